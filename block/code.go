@@ -1,0 +1,78 @@
+package block
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Code is a bell code in its canonical form: groups of beats in digits joined
+// by hyphens, such as "3-1" or "16". It carries no meaning; a RuleSet does.
+type Code string
+
+const (
+	maxBeats  = 20 // in one group; sixteen is the longest in any set we know
+	maxGroups = 6
+)
+
+// ParseCode reads beats as written ("3-1"). Each group is 1 to 20 beats, at
+// most six groups. The error says what is wrong with the text.
+func ParseCode(s string) (Code, error) {
+	if isCanonical(s) {
+		return Code(s), nil
+	}
+	if s == "" {
+		return "", fmt.Errorf("no beats given; write groups of beats such as 3-1")
+	}
+	groups := strings.Split(s, "-")
+	if len(groups) > maxGroups {
+		return "", fmt.Errorf("bell code %q has %d groups; at most %d are known", s, len(groups), maxGroups)
+	}
+	for _, g := range groups {
+		n := 0
+		for _, r := range g {
+			if r < '0' || r > '9' {
+				return "", fmt.Errorf("bell code %q: %q is not a number of beats", s, g)
+			}
+			n = n*10 + int(r-'0')
+		}
+		if g == "" || g[0] == '0' || n > maxBeats {
+			return "", fmt.Errorf("bell code %q: a group is 1 to %d beats", s, maxBeats)
+		}
+	}
+	return Code(s), nil
+}
+
+// isCanonical is the quick test for the usual case: single digits 1-9 between
+// single hyphens.
+func isCanonical(s string) bool {
+	if len(s) == 0 || len(s)%2 == 0 || len(s) > 2*maxGroups-1 {
+		return false
+	}
+	for i := 0; i < len(s); i++ {
+		if i%2 == 1 {
+			if s[i] != '-' {
+				return false
+			}
+		} else if s[i] < '1' || s[i] > '9' {
+			return false
+		}
+	}
+	return true
+}
+
+// CompactCode reads beats typed without hyphens, one digit a group ("31" is
+// 3-1); text with hyphens is read as ParseCode does. Sixteen beats are "16" by
+// custom, so "16" is the testing code, never 1-6.
+func CompactCode(s string) (Code, error) {
+	if strings.Contains(s, "-") || s == "16" || len(s) < 2 {
+		return ParseCode(s)
+	}
+	var b strings.Builder
+	for i, r := range s {
+		if i > 0 {
+			b.WriteByte('-')
+		}
+		b.WriteRune(r)
+	}
+	return ParseCode(b.String())
+}

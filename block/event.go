@@ -1,0 +1,174 @@
+package block
+
+// Time is a moment in seconds since 1970-01-01 00:00:00 UTC. block never asks
+// what time it is and knows no zones: whoever calls it supplies every Time.
+type Time int64
+
+// Minute is one minute of Time.
+const Minute Time = 60
+
+// Kind says what an Event records. Names and order are free to change; what is
+// stored is the notation line (see register/notation), never the number.
+type Kind uint8
+
+// The kinds of event. The comment names the fields that may be set beside
+// Seq, At, Written and Text; a field not named is empty.
+const (
+	KindNone Kind = iota
+
+	Bells // Section, Bells, and if given Train, Line, PN
+
+	TokenOut       // Section, Number; Train, Far: drawn from the instrument here, or at the far end when Far or when the far end was released to
+	TokenIn        // Section, Number; Far: put into the instrument here, or at the far end when Far
+	TokenToTrain   // Section, Number, Train: handed to the driver
+	TokenFromTrain // Section, Number, Train: given up by the driver
+	TokenMovedHere // Section, Number: put into our instrument by the technician
+	TokenMovedAway // Section, Number: put into the far instrument by the technician
+	TokenTaken     // Section, Number: in the technician's custody
+	TokenLost      // Section, Number
+	TokenFound     // Section, Number
+	TokenDamaged   // Section, Number: not to be issued again
+	TokenCount     // Section, Number: tokens counted in the instrument here; Other: at the far end, -1 when not told
+
+	StaffHere      // Section
+	StaffAway      // Section
+	StaffToTrain   // Section, Train
+	StaffFromTrain // Section, Train
+
+	TicketToTrain   // Section, Number, Train
+	TicketFromTrain // Section, Number, Train
+	TicketCancelled // Section, Number
+
+	TrainArrived  // Train; Place, From (section), Proof
+	TrainPassed   // Train; Place, Section (for), Line, Proof
+	TrainDeparted // Train; Section (for), Line
+	TrainMoved    // Train, Place
+	TrainDivided  // Train
+	TrainEntire   // Train: found complete
+	TrainPutAway  // Train: left the running lines here; its row closes
+	TrainOff      // Train: will not run; its row closes
+	TrainRenamed  // Train, Subject: the name it has from now on
+	TrainWarned   // Train: driver warned (restricted acceptance, caution, examination)
+
+	Indicator // Section, Line, Subject: line-clear, train-on-line or normal
+
+	SignalOff // Subject
+	SignalOn  // Subject
+
+	ReminderOn  // Subject (lever or instrument), Text: the reason
+	ReminderOff // Subject, Text: the reason lifted, empty for all
+
+	Obstruct      // Line, Section: something within the clearing point or on the section
+	ObstructClear // Line, Section
+
+	MessageTo   // Subject: the party; Text verbatim
+	MessageFrom // Subject, Text; Target: entry answered, 0 for none
+
+	Failure      // Subject: the gear
+	Restored     // Subject
+	Disconnected // Subject
+	Reconnected  // Subject
+	Clamped      // Subject: points secured by clamp
+	Unclamped    // Subject
+
+	Blockage   // Line; Section
+	BlockageUp // Line; Section: given up
+
+	Posted    // Place, Subject: hand- or fogsignaller at a post
+	Withdrawn // Place, Subject
+
+	FogOn  //
+	FogOff //
+
+	WorkingMessage // Section: block by message, bells or instrument failed
+	WorkingPilot   // Section, Subject: pilot
+	WorkingNormal  // Section
+
+	Note //
+
+	Correct // Target: the entry superseded; Text: the line that stands instead
+
+	DutyOn  // Subject
+	DutyOff // Subject
+
+	ClockRight //
+	ClockSlow  // Number: minutes
+	ClockFast  // Number: minutes
+
+	BoxOpen        //
+	BoxClosed      //
+	BoxSwitchedIn  //
+	BoxSwitchedOut //
+
+	Visit       // Subject
+	Sign        // Subject: the book examined and signed
+	Countersign // Target, Subject
+	Explain     // Target: remark on what was found about an entry
+	Carried     // Subject: what; handed over and accepted by the relief
+	Queried     // Subject: what; handed over and questioned by the relief
+	Transcribed // Text: the source this and the following entries were copied from
+	SealMark    // Subject: whose; Text: the words of a sealed head
+
+	kindCount
+)
+
+// Kinds is the number of kinds, for tables indexed by Kind.
+const Kinds = int(kindCount)
+
+// Bell is one bell signal: beats in groups, sent by this box or received.
+type Bell struct {
+	Sent bool
+	Code Code
+}
+
+// Proof is what was seen of a train's completeness.
+type Proof uint8
+
+// The proofs of completeness a register records with an arrival or passing.
+const (
+	ProofNone   Proof = iota // nothing recorded
+	Complete                 // tail lamp seen, or completeness otherwise confirmed
+	NoTailLamp               // passed without tail lamp
+	TailLampOut              // tail lamp carried but not lit
+	proofCount
+)
+
+var proofWords = [proofCount]string{"", "complete", "no-tail-lamp", "lamp-out"}
+
+// String is the word the notation uses.
+func (p Proof) String() string { return proofWords[p] }
+
+// ParseProof reads a word of the notation; ok is false when it is none.
+func ParseProof(s string) (p Proof, ok bool) {
+	for i, w := range proofWords {
+		if w == s && i > 0 {
+			return Proof(i), true
+		}
+	}
+	return ProofNone, false
+}
+
+// Event is one entry as the regulations see it. It is shaped by its Kind; names
+// are as written in the book and resolved against the Box by Apply, which
+// accepts names it does not know.
+type Event struct {
+	Seq     int64 // number of the entry in the register, or line of a checked book
+	At      Time  // when it happened
+	Written Time  // when it was written, 0 for at once
+
+	Kind    Kind
+	Proof   Proof
+	Far     bool // token kinds: at the far instrument
+	Section string
+	Line    string
+	Train   string
+	Place   string
+	From    string // section a train arrived from
+	Subject string
+	Text    string
+	Number  int
+	Other   int
+	Target  int64
+	PN      string // private number, one or more digits, as exchanged
+	Bells   []Bell
+}
