@@ -1,0 +1,321 @@
+package block
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+)
+
+// Distance is a length along the line in millimetres, so that yards and metres
+// compare exactly.
+type Distance int64
+
+// Yards and Metres make Distances; a yard is 914.4 mm by definition.
+func Yards(n float64) Distance { return Distance(n*914.4 + 0.5) }
+
+// Metres makes a Distance of n metres.
+func Metres(n float64) Distance { return Distance(n*1000 + 0.5) }
+
+// Way is the direction of traffic on a line of a section, seen from this box.
+type Way uint8
+
+// The ways a line is worked.
+const (
+	Both Way = iota // single line
+	Out             // away from this box: we are the box in rear
+	In              // towards this box: we are the box in advance
+)
+
+var wayWords = [...]string{"both", "out", "in"}
+
+func (w Way) String() string { return wayWords[w] }
+
+// Box describes one signal box: what box.yaml says, checked and resolved. It is
+// read-only once Prepare has returned.
+type Box struct {
+	Railway    string
+	Name       string
+	Rules      *RuleSet
+	Limits     Limits // of the rule set, with the box's own changes
+	Rounding   string // for the page: nearest-minute, half-minute, up, down
+	ClockCheck Time   // local time of day of the daily check in seconds; -1 for none
+	Booking    Booking
+	Sections   []Section
+	Places     []Place
+	Signals    []Signal
+	Gear       []Gear
+	People     []Person
+	Codes      []CodeRow // this box's additions to the rule set
+
+	lines []lineRef   // every line of every section, in box order
+	codes [][]codeUse // by section: code book in force
+}
+
+// Booking says how much of an exchange the book holds.
+type Booking uint8
+
+// What is booked of an exchange of bells.
+const (
+	BookExchanges Booking = iota // call attention and acknowledgements are written
+	BookSignals                  // only the signals themselves, as in many paper books
+)
+
+// Section is the block section to one neighbouring box.
+type Section struct {
+	Neighbour     string
+	Method        Method
+	Lines         []Line
+	Towards       string // up or down: a train going to this neighbour
+	ClearingPoint Distance
+	Allow         []string // what this box's instructions authorise; see Allowances
+	Needs         []string // conditions on acceptance; see Conditions
+	Tokens        Tokens
+	Running       [classCount]Time // longest regular running time; 0: the rule set's
+	LongSection   []string         // neighbours' names when worked with a box switched out
+}
+
+// Line is one running line of a section.
+type Line struct {
+	Name string
+	Way  Way
+}
+
+// Tokens are the tokens (tablets, staffs) of a section.
+type Tokens struct {
+	Charge   []int // every number on the charge list
+	Here     []int // those in our instrument when the book begins
+	LowStock int   // advise the technician when our instrument falls to this; 0 never
+}
+
+// Place is a named spot within station limits where a train can stand.
+type Place struct {
+	Name       string
+	Holds      int // trains; 0 unlimited
+	BeyondHome []BeyondHome
+	Fouls      []Foul
+	AtSignal   bool // a train standing here is detained at a signal
+	Siding     bool // clear of the running lines
+}
+
+// BeyondHome is how far beyond a section's home signal a place lies.
+type BeyondHome struct {
+	Section  string
+	Distance Distance
+}
+
+// Foul names a section, and where it matters a line, whose clearing point a
+// train at the place fouls whatever the distance.
+type Foul struct {
+	Section string
+	Line    string
+}
+
+// Signal ties a signal's name to the line it protects.
+type Signal struct {
+	Name    string
+	Section string
+	Line    string
+	Kind    string // section (controls entry to the section), home, distant
+}
+
+// Gear is equipment that failures and disconnections name.
+type Gear struct {
+	Name    string
+	Kind    string // points, signal, instrument, lever, crossing
+	Section string // whose trains run over it or whose block it works; "" all
+	Place   string
+}
+
+// Person is somebody named in the book.
+type Person struct {
+	Name string
+	Role string // signaller, inspector, technician, trainee, pilot ...
+}
+
+// lineRef is one line of one section.
+type lineRef struct {
+	section int
+	line    int
+}
+
+// codeUse is a code row in force in a section.
+type codeUse struct {
+	code Code
+	row  *CodeRow
+}
+
+// Option is something a box file may list under allow or needs.
+type Option struct {
+	Name, Words, Source string
+}
+
+// Allowances are the words known under allow.
+var Allowances = []Option{
+	{"restricted-acceptance", "trains may be accepted with the clearing point obstructed (3-5-5)", "signalbox.org, Block system ch. 5"},
+	{"shunt-ahead", "shunting into the forward section (3-3-2, withdrawn 8)", "signalbox.org, Block system ch. 8"},
+	{"shunt-as-train", "a shunt into the section is signalled as a train and cancelled when back", "signalbox.org, Block system ch. 8"},
+	{"both-ways", "trains from both directions may be accepted at the crossing loop at once", "General Rules (India) 8.03 note; local instruction"},
+	{"alternative-clearing-point", "facing points may be set for another route whose clearing point is clear", "signalbox.org, Block system ch. 4"},
+	{"block-back-occupied", "blocking back while a train is going away in the section", "from memory: check your rule book"},
+	{"one-way-only", "no trains are worked towards this box", "local instruction"},
+}
+
+// Conditions are the words known under needs.
+var Conditions = []Option{
+	{"forward-section-clear", "the section beyond must be clear as well (double block)", "Knowle and Dorridge, 15 August 1963: Regulation 4A"},
+	{"foot-of-gradient", "the running line between the home signals must be clear", "New Lynn, 28 May 1913: instruction 4(b), evidence in AJHR 1913 I-6a"},
+	{"non-stopping-clear", "for a train that does not stop here the running line must be clear", "New Lynn, 28 May 1913: instruction 4(b), evidence in AJHR 1913 I-6a"},
+	{"fog-double-block", "in fog the section beyond must be clear as well", "Southern Railway fog signalling notes (SREmG)"},
+}
+
+// Prepare checks the description, fills what it leaves to the rule set and
+// makes it ready for Apply. All faults are reported together.
+func (b *Box) Prepare() error {
+	var errs []error
+	bad := func(format string, a ...any) { errs = append(errs, fmt.Errorf(format, a...)) }
+	if b.Name == "" {
+		bad("box: the name of the box is missing")
+	}
+	if b.Rules == nil {
+		bad("rules: no rule set; known are %v", RuleSetNames())
+		return errors.Join(errs...)
+	}
+	if b.Limits == (Limits{}) {
+		b.Limits = b.Rules.Limits
+	}
+	if len(b.Sections) == 0 {
+		bad("sections: a box has at least one section")
+	}
+	b.lines = nil
+	for i := range b.Sections {
+		b.prepareSection(i, bad)
+	}
+	for _, p := range b.Places {
+		for _, f := range p.Fouls {
+			if b.SectionIndex(f.Section) < 0 {
+				bad("places: %s fouls %q, which is no section of this box", p.Name, f.Section)
+			}
+		}
+		for _, d := range p.BeyondHome {
+			if b.SectionIndex(d.Section) < 0 {
+				bad("places: %s lies beyond the home signal of %q, which is no section of this box", p.Name, d.Section)
+			}
+		}
+	}
+	b.prepareCodes()
+	return errors.Join(errs...)
+}
+
+func (b *Box) prepareSection(i int, bad func(string, ...any)) {
+	s := &b.Sections[i]
+	if s.Neighbour == "" {
+		bad("sections: section %d has no neighbour", i+1)
+	}
+	if !b.Rules.Covers(s.Method) {
+		bad("sections: %s is worked by %s, which rule set %s does not cover", s.Neighbour, s.Method, b.Rules.Name)
+	}
+	if len(s.Lines) == 0 {
+		bad("sections: %s has no lines", s.Neighbour)
+	}
+	for j, l := range s.Lines {
+		if s.Method.Single() != (l.Way == Both) {
+			bad("sections: line %q to %s: way must be %s under %s", l.Name, s.Neighbour, map[bool]string{true: "left out", false: "out or in"}[s.Method.Single()], s.Method)
+		}
+		b.lines = append(b.lines, lineRef{i, j})
+	}
+	if s.ClearingPoint == 0 {
+		s.ClearingPoint = b.Rules.ClearingPoint
+	}
+	for _, n := range s.Tokens.Here {
+		if !slices.Contains(s.Tokens.Charge, n) {
+			bad("sections: token %d at %s is not on the charge list", n, s.Neighbour)
+		}
+	}
+	for _, a := range s.Allow {
+		if !slices.ContainsFunc(Allowances, func(o Option) bool { return o.Name == a }) {
+			bad("sections: %s: allow has no word %q", s.Neighbour, a)
+		}
+	}
+	for _, a := range s.Needs {
+		if !slices.ContainsFunc(Conditions, func(o Option) bool { return o.Name == a }) {
+			bad("sections: %s: needs has no word %q", s.Neighbour, a)
+		}
+	}
+}
+
+// prepareCodes builds each section's code book: the rule set's rows for its
+// method, then the box's own additions, which win on the same beats.
+func (b *Box) prepareCodes() {
+	b.codes = make([][]codeUse, len(b.Sections))
+	for i := range b.Sections {
+		m := b.Sections[i].Method
+		for _, rows := range [2][]CodeRow{b.Codes, b.Rules.Codes} {
+			for j := range rows {
+				if rows[j].On(m) {
+					b.codes[i] = append(b.codes[i], codeUse{rows[j].Code, &rows[j]})
+				}
+			}
+		}
+	}
+}
+
+// SectionIndex finds a section by its neighbour's name; -1 when there is none.
+func (b *Box) SectionIndex(neighbour string) int {
+	for i := range b.Sections {
+		if b.Sections[i].Neighbour == neighbour {
+			return i
+		}
+	}
+	return -1
+}
+
+// PlaceNamed finds a place; nil when the box file has none of that name.
+func (b *Box) PlaceNamed(name string) *Place {
+	for i := range b.Places {
+		if b.Places[i].Name == name {
+			return &b.Places[i]
+		}
+	}
+	return nil
+}
+
+// Allows says whether the box's instructions for a section list an allowance.
+func (s *Section) Allows(word string) bool { return slices.Contains(s.Allow, word) }
+
+// Requires says whether a condition on acceptance is set for a section.
+func (s *Section) Requires(word string) bool { return slices.Contains(s.Needs, word) }
+
+// CodeBook lists the codes in force in section i, additions of the box first.
+func (b *Box) CodeBook(i int) []CodeRow {
+	rows := make([]CodeRow, len(b.codes[i]))
+	for j, u := range b.codes[i] {
+		rows[j] = *u.row
+	}
+	return rows
+}
+
+// lookup finds the row for a code in section i that fits a wanted meaning, or
+// with MeansNothing the first row; nil when the code is not in the book.
+func (b *Box) lookup(i int, code Code, want Meaning) *CodeRow {
+	for _, u := range b.codes[i] {
+		if u.code == code && (want == MeansNothing || u.row.Means == want) {
+			return u.row
+		}
+	}
+	return nil
+}
+
+// Running is the longest regular running time of a class over section i.
+func (b *Box) Running(i int, c Class) Time {
+	s := &b.Sections[i]
+	if t := s.Running[c]; t > 0 {
+		return t
+	}
+	if c != Passenger && s.Running[Freight] > 0 {
+		return s.Running[Freight]
+	}
+	if t := s.Running[Passenger]; t > 0 {
+		return t
+	}
+	return b.Limits.Running.Value
+}

@@ -1,0 +1,3 @@
+package block
+
+var rules []Rule
