@@ -1,0 +1,169 @@
+package store
+
+import (
+	"database/sql"
+	"errors"
+	"fmt"
+)
+
+const columns = "seq, at, recorded, day, writer, line, hash"
+
+// guardedInsert writes an entry only if the last one is still the one seen
+// (?8, its hash). One statement is one transaction and needs no reading first,
+// which made it a third cheaper than the same check in a transaction.
+const guardedInsert = `INSERT INTO entry(` + columns + `) SELECT ?1, ?2, ?3, ?4, ?5, ?6, ?7
+WHERE (SELECT coalesce(max(seq), 0) FROM entry) = ?1 - 1
+  AND (?1 = 1 OR (SELECT hash FROM entry WHERE seq = ?1 - 1) = ?8)`
+
+const plainInsert = `INSERT INTO entry(` + columns + `) VALUES(?, ?, ?, ?, ?, ?, ?)`
+
+// next seals a draft as the entry after t.
+func next(t Tail, d Draft) Row {
+	r := Row{Seq: t.Seq + 1, At: d.At, Recorded: d.Recorded, Day: d.Day, Writer: d.Writer, Line: d.Line, Prev: t.Hash}
+	r.Hash = r.seal()
+	return r
+}
+
+// Append writes one entry and returns it as kept. When the error is nil the
+// entry is on disk. ErrConflict means that another program has written since
+// this Store last looked: nothing was written, call CatchUp, decide again.
+// Any other error says whether the entry was recorded.
+func (s *Store) Append(d Draft) (Row, error) {
+	if err := s.mayAppend(d); err != nil {
+		return Row{}, err
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	r := next(s.tail, d)
+	res, err := s.insert.ExecContext(background, r.Seq, r.At, r.Recorded, r.Day, r.Writer, r.Line, r.Hash[:], r.Prev[:])
+	if err != nil {
+		return Row{}, s.notAppended(r, err)
+	}
+	if n, err := res.RowsAffected(); err != nil || n != 1 {
+		return Row{}, s.conflict()
+	}
+	s.tail = Tail{r.Seq, r.Hash}
+	return r, nil
+}
+
+// AppendBatch writes all drafts, in their order, or none (an import).
+func (s *Store) AppendBatch(drafts []Draft) ([]Row, error) {
+	if err := s.mayAppend(drafts...); err != nil {
+		return nil, err
+	}
+	if len(drafts) == 0 {
+		return nil, nil
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	rows := make([]Row, len(drafts))
+	t := s.tail
+	for i, d := range drafts {
+		rows[i] = next(t, d)
+		t = Tail{rows[i].Seq, rows[i].Hash}
+	}
+	err := s.insertAll(rows)
+	if errors.Is(err, ErrConflict) {
+		return nil, err
+	}
+	if err != nil {
+		return nil, s.notAppended(rows[len(rows)-1], err)
+	}
+	s.tail = t
+	return rows, nil
+}
+
+// insertAll writes sealed rows in one transaction, if the first still follows
+// the last entry of the file.
+func (s *Store) insertAll(rows []Row) error {
+	tx, err := s.write.BeginTx(background, nil)
+	if err != nil {
+		return err
+	}
+	defer tx.Rollback()
+	first := &rows[0]
+	res, err := tx.Stmt(s.insert).Exec(first.Seq, first.At, first.Recorded, first.Day, first.Writer, first.Line, first.Hash[:], first.Prev[:])
+	if err != nil {
+		return err
+	}
+	if n, err := res.RowsAffected(); err != nil || n != 1 {
+		return s.conflict()
+	}
+	plain, err := tx.Prepare(plainInsert)
+	if err != nil {
+		return err
+	}
+	defer plain.Close()
+	for i := range rows[1:] {
+		r := &rows[i+1]
+		if _, err := plain.Exec(r.Seq, r.At, r.Recorded, r.Day, r.Writer, r.Line, r.Hash[:]); err != nil {
+			return err
+		}
+	}
+	return tx.Commit()
+}
+
+func (s *Store) mayAppend(drafts ...Draft) error {
+	if s.write == nil {
+		return &Error{Kind: ErrReadOnly, Path: s.path, Doing: "append: it was opened read-only", Advice: "open it for writing"}
+	}
+	for i, d := range drafts {
+		if err := d.check(); err != nil {
+			return fmt.Errorf("%s: append, entry %d of %d: %w", s.path, i+1, len(drafts), err)
+		}
+	}
+	return nil
+}
+
+func (s *Store) conflict() error {
+	return &Error{Kind: ErrConflict, Path: s.path, Doing: fmt.Sprintf("append after entry %d", s.tail.Seq),
+		Advice: "nothing was recorded: read the new entries, then write this one again if it is still right"}
+}
+
+// notAppended looks into the file again to say whether the last row of a
+// failed append is in it. An error can come after the commit took effect, for
+// example from the last sync of the folder.
+func (s *Store) notAppended(last Row, cause error) error {
+	err := failure(s.path, fmt.Sprintf("append entry %d", last.Seq), cause)
+	var hash []byte
+	look := s.read.QueryRow("SELECT hash FROM entry WHERE seq = ?", last.Seq).Scan(&hash)
+	switch {
+	case errors.Is(look, sql.ErrNoRows), look == nil && string(hash) != string(last.Hash[:]):
+		return fmt.Errorf("%w (NOT recorded)", err)
+	case look == nil:
+		return fmt.Errorf("%w (the entry is in the file, but it is not certain that it would survive a power cut: read the register again, do not write it twice)", err)
+	}
+	return fmt.Errorf("%w (it is not certain whether it was recorded: open the register again and look)", err)
+}
+
+// CatchUp reads what other programs have appended since this Store last
+// looked, and takes it as seen. It returns ErrDamaged if the new entries do not
+// follow from the one last seen.
+func (s *Store) CatchUp() ([]Row, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	now, err := s.loadTail()
+	if err != nil {
+		return nil, failure(s.path, "catch up", err)
+	}
+	if now == s.tail {
+		return nil, nil
+	}
+	rows, err := s.Range(s.tail.Seq+1, now.Seq)
+	if err != nil {
+		return nil, err
+	}
+	t := s.tail
+	for i := range rows {
+		r := &rows[i]
+		if r.Seq != t.Seq+1 || r.Prev != t.Hash || !r.Intact() {
+			return nil, &DamagedError{Path: s.path, Entry: t.Seq + 1, Kind: Changed, Detail: "it does not follow from the entry last seen"}
+		}
+		t = Tail{r.Seq, r.Hash}
+	}
+	if t.Seq < now.Seq || now.Seq < s.tail.Seq || len(rows) == 0 {
+		return nil, &DamagedError{Path: s.path, Entry: t.Seq, Kind: Changed, Detail: "entries seen before are gone or replaced"}
+	}
+	s.tail = t
+	return rows, nil
+}

@@ -1,0 +1,127 @@
+package store
+
+import (
+	"errors"
+	"fmt"
+)
+
+// diagnose reads entries lo .. hi one by one, slowly, and names the first that
+// is wrong; prev is the proven hash before lo, cause what the fast way met.
+func (s *Store) diagnose(lo, hi int64, prev Hash, cause error) error {
+	rows, err := s.Range(lo, hi+1) // one more: it may tell which of two was changed
+	want := lo
+	for i := range rows {
+		if rows[i].Seq > hi {
+			break
+		}
+		if bad := s.misfit(rows, i, want, prev); bad != nil {
+			return bad
+		}
+		want, prev = want+1, rows[i].Hash
+	}
+	switch {
+	case err != nil && want <= hi:
+		return s.unreadable(want, err)
+	case want <= hi:
+		return s.missing(want, hi)
+	case cause == nil || errors.Is(cause, errChunk):
+		return &DamagedError{Path: s.path, Entry: lo, Kind: Changed,
+			Detail: fmt.Sprintf("among entries %d to %d one is not kept in its proper form", lo, hi)}
+	}
+	return failure(s.path, fmt.Sprintf("verify entries %d to %d", lo, hi), cause)
+}
+
+// unreadable tells damage from trouble such as another program's lock.
+func (s *Store) unreadable(seq int64, err error) error {
+	var damaged *DamagedError
+	if !errors.As(err, &damaged) {
+		return err
+	}
+	return &DamagedError{Path: s.path, Entry: seq, Kind: Unreadable, Cause: damaged.Cause,
+		Detail: "the file cannot be read from here on"}
+}
+
+func (s *Store) missing(from, to int64) error {
+	d := &DamagedError{Path: s.path, Entry: from, Kind: Missing}
+	if to > from {
+		d.Detail = fmt.Sprintf("up to entry %d", to)
+	}
+	return d
+}
+
+// misfit is nil if rows[i] is entry want and follows prev.
+func (s *Store) misfit(rows []Row, i int, want int64, prev Hash) error {
+	r := rows[i]
+	d := &DamagedError{Path: s.path, Entry: want, Kind: Changed}
+	if r.Seq > want {
+		return s.missing(want, r.Seq-1)
+	}
+	if r.Seq < want {
+		d.Kind, d.Detail = OutOfOrder, fmt.Sprintf("entry %d stands here", r.Seq)
+		return d
+	}
+	r.Prev = prev
+	if r.Intact() {
+		return nil
+	}
+	if other := sealedAs(rows, i, prev); other != 0 {
+		d.Kind, d.Detail = OutOfOrder, fmt.Sprintf("it holds what was written as entry %d", other)
+		return d
+	}
+	switch follows(rows, i) {
+	case byFields:
+		d.Detail = "its hash was changed; its text agrees with the entry after it"
+	case byHash:
+		d.Detail = "its fields are not what was sealed; the entry after it agrees with its hash"
+	default:
+		d.Detail = "it does not follow from the entry before it: this one, or the one before and its hash, was replaced"
+	}
+	return d
+}
+
+// What the entry after a bad one agrees with.
+const (
+	byNothing = iota
+	byHash
+	byFields
+)
+
+func follows(rows []Row, i int) int {
+	if i+1 >= len(rows) {
+		return byNothing
+	}
+	after := rows[i+1]
+	if after.Prev = rows[i].Hash; after.Intact() {
+		return byHash
+	}
+	mended := rows[i]
+	if i > 0 {
+		mended.Prev = rows[i-1].Hash
+	}
+	if after.Prev = mended.seal(); after.Intact() {
+		return byFields
+	}
+	return byNothing
+}
+
+// sealedAs looks whether the entry is sealed under another number nearby: two
+// entries exchanged, or one taken out and the rest moved up.
+func sealedAs(rows []Row, i int, prev Hash) int64 {
+	const reach = 20
+	near := rows[max(0, i-reach):min(len(rows), i+reach+1)]
+	before := []Hash{prev}
+	for _, n := range near {
+		before = append(before, n.Hash)
+	}
+	r := rows[i]
+	for n := r.Seq - reach; n <= r.Seq+reach; n++ {
+		trial := r
+		trial.Seq = n
+		for _, trial.Prev = range before {
+			if n != r.Seq && n > 0 && trial.Intact() {
+				return n
+			}
+		}
+	}
+	return 0
+}

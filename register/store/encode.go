@@ -1,0 +1,191 @@
+package store
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"strconv"
+	"unicode"
+	"unicode/utf8"
+)
+
+// The bytes that are hashed
+//
+// An entry is sealed by SHA-256 over these bytes, LF being 0x0A and SP 0x20:
+//
+//	fairhand entry 1 LF
+//	hash of the entry before, 64 lower-case hex digits LF
+//	seq SP at SP recorded SP day LF        decimal, no leading zeros, '-' if negative
+//	writer LF
+//	line LF
+//
+// The hash "before" entry 1, genesis, seals the heading of the register:
+//
+//	fairhand register 1 LF
+//	railway LF box LF zone LF
+//	created LF                             decimal
+//
+// It is text so that fifty years on the chain can be checked with an SQLite
+// tool and sha256sum alone; TestChainWithOutsideTools does. No field may hold
+// a control character, so LF ends each field and no two entries share bytes.
+//
+// How it may grow:
+//
+//  1. These bytes never change for entries already written. The tag on the
+//     first line is part of the hash.
+//  2. A new field means a new tag ("fairhand entry 2"), the field as a new line
+//     at the end, and a new column that is NULL in older rows: a row with NULL
+//     there is sealed by the older tag. fileVersion goes up by one, so that an
+//     older program refuses the file by name (ErrTooNew) and never guesses.
+//  3. A column is never dropped, renamed, or given another meaning or unit.
+//  4. A change of the line's own grammar belongs to the book notation, not here.
+const (
+	entryTag   = "fairhand entry 1\n"
+	headingTag = "fairhand register 1\n"
+)
+
+// Limits of one entry. A line is what a person writes in one row of a book;
+// the bound keeps a runaway import from filling memory.
+const (
+	maxText = 200             // bytes of a writer's name, a railway, a box, a zone
+	maxLine = 16_384          // bytes of a line
+	maxTime = 253_402_300_799 // Unix seconds at the end of year 9999
+)
+
+// Hash is a SHA-256 value.
+type Hash [sha256.Size]byte
+
+// String is the hash in lower-case hex, as printed in footers.
+func (h Hash) String() string { return hex.EncodeToString(h[:]) }
+
+// Row is one entry as kept.
+type Row struct {
+	Seq      int64  // 1, 2, 3 ...
+	At       int64  // when it happened, Unix seconds UTC
+	Recorded int64  // when it was written, Unix seconds UTC, by this machine's clock
+	Day      int32  // register day, yyyymmdd, local date of the box
+	Writer   string // who wrote it; empty if nobody was on duty
+	Line     string // one line of the book notation
+	Prev     Hash   // hash of the entry before
+	Hash     Hash   // seal over all of the above
+}
+
+// Intact reports whether the row's hash is the seal of its other fields.
+func (r *Row) Intact() bool { return r.seal() == r.Hash }
+
+func (r *Row) seal() Hash {
+	var stack [512]byte
+	return sha256.Sum256(appendEntry(stack[:0], r))
+}
+
+// appendEntry appends the bytes that are hashed.
+func appendEntry(b []byte, r *Row) []byte {
+	b = appendPrev(b, r.Prev)
+	return appendBody(b, r)
+}
+
+func appendPrev(b []byte, prev Hash) []byte {
+	b = append(b, entryTag...)
+	b = hex.AppendEncode(b, prev[:])
+	return append(b, '\n')
+}
+
+// appendBody appends all but tag and previous hash: what the SQL expression in
+// chunk.go makes of a row.
+func appendBody(b []byte, r *Row) []byte {
+	for i, n := range [...]int64{r.Seq, r.At, r.Recorded, int64(r.Day)} {
+		if i > 0 {
+			b = append(b, ' ')
+		}
+		b = strconv.AppendInt(b, n, 10)
+	}
+	b = append(b, '\n')
+	b = append(b, r.Writer...)
+	b = append(b, '\n')
+	b = append(b, r.Line...)
+	return append(b, '\n')
+}
+
+// Meta is the heading of a register: whose it is. It never changes.
+type Meta struct {
+	Railway string
+	Box     string
+	Zone    string // the box's time zone, such as Europe/London; kept, not interpreted
+	Created int64  // Unix seconds UTC
+}
+
+// Genesis is the hash that stands before entry 1.
+func (m Meta) Genesis() Hash {
+	b := []byte(headingTag)
+	for _, s := range []string{m.Railway, m.Box, m.Zone, strconv.FormatInt(m.Created, 10)} {
+		b = append(b, s...)
+		b = append(b, '\n')
+	}
+	return sha256.Sum256(b)
+}
+
+func (m Meta) check() error {
+	for _, f := range []struct{ name, text string }{
+		{"railway", m.Railway}, {"box", m.Box}, {"time zone", m.Zone},
+	} {
+		if err := checkText(f.name, f.text, maxText); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Draft is an entry that has no number yet.
+type Draft struct {
+	At       int64  // when it happened, Unix seconds UTC
+	Recorded int64  // when it is written, Unix seconds UTC
+	Day      int32  // register day, yyyymmdd, local date of the box
+	Writer   string // who writes it
+	Line     string // one line of the book notation
+}
+
+func (d Draft) check() error {
+	if d.Writer != "" { // a box that nobody works still has a register
+		if err := checkText("writer", d.Writer, maxText); err != nil {
+			return err
+		}
+	}
+	if err := checkText("line", d.Line, maxLine); err != nil {
+		return err
+	}
+	for _, t := range [...]int64{d.At, d.Recorded} {
+		if t < -maxTime || t > maxTime {
+			return &Error{Kind: ErrDraft, Doing: fmt.Sprintf("time %d", t), Advice: "times are Unix seconds"}
+		}
+	}
+	month, day := d.Day/100%100, d.Day%100
+	if d.Day < 18000101 || d.Day > 99991231 || month < 1 || month > 12 || day < 1 || day > 31 {
+		return &Error{Kind: ErrDraft, Doing: fmt.Sprintf("day %d", d.Day), Advice: "a register day is written yyyymmdd"}
+	}
+	return nil
+}
+
+// checkText holds the rule that makes the encoding unambiguous: UTF-8, one
+// line, no control characters.
+func checkText(name, s string, limit int) error {
+	problem := ""
+	switch {
+	case s == "":
+		problem = "is empty"
+	case len(s) > limit:
+		problem = fmt.Sprintf("is longer than %d bytes", limit)
+	case !utf8.ValidString(s):
+		problem = "is not UTF-8 text"
+	default:
+		for _, c := range s {
+			if unicode.IsControl(c) {
+				problem = fmt.Sprintf("holds the control character %U", c)
+				break
+			}
+		}
+	}
+	if problem == "" {
+		return nil
+	}
+	return &Error{Kind: ErrDraft, Doing: name + " " + problem, Advice: "give one line of plain text"}
+}

@@ -1,0 +1,160 @@
+package store
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"modernc.org/sqlite"
+	sqlite3 "modernc.org/sqlite/lib"
+)
+
+// The reasons for which the store refuses. Test with errors.Is; the error
+// itself names the file and says what to do next.
+var (
+	// ErrConflict: somebody else has written since this Store last looked.
+	// Nothing was written. CatchUp returns what is new.
+	ErrConflict = errors.New("another program has written to the register")
+	// ErrReadOnly: the file, its folder or this Store cannot be written.
+	ErrReadOnly = errors.New("the register cannot be written")
+	// ErrDamaged: an entry, the heading or the file itself is not what was
+	// written. errors.As with *DamagedError gives the entry number.
+	ErrDamaged = errors.New("the register is damaged")
+	// ErrTooNew: the file was made by a later version of the program.
+	ErrTooNew = errors.New("the register was written by a newer program")
+	// ErrNotRegister: the file is empty or is something else.
+	ErrNotRegister = errors.New("not a register")
+	// ErrFull: there is no room on the disk.
+	ErrFull = errors.New("the disk is full")
+	// ErrBusy: another program held the file for longer than the store waits.
+	ErrBusy = errors.New("another program is holding the register")
+	// ErrDraft: the fields given cannot be kept as one entry.
+	ErrDraft = errors.New("cannot be written as one entry")
+)
+
+// Error is what the store returns when an operation on a file fails.
+type Error struct {
+	Kind   error  // one of the Err values above, or nil for anything else
+	Path   string // the file
+	Doing  string // what was tried
+	Advice string // what to do next
+	Cause  error  // what the engine or the system said, or nil
+}
+
+func (e *Error) Error() string {
+	parts := make([]string, 0, 4)
+	for _, s := range []string{e.Path, e.Doing} {
+		if s != "" {
+			parts = append(parts, s)
+		}
+	}
+	if e.Kind != nil {
+		parts = append(parts, e.Kind.Error())
+	}
+	if e.Cause != nil {
+		parts = append(parts, e.Cause.Error())
+	}
+	text := strings.Join(parts, ": ")
+	if e.Advice != "" {
+		text += "; " + e.Advice
+	}
+	return text
+}
+
+// Unwrap lets errors.Is and errors.As see both the reason and the cause.
+func (e *Error) Unwrap() []error {
+	var list []error
+	for _, err := range []error{e.Kind, e.Cause} {
+		if err != nil {
+			list = append(list, err)
+		}
+	}
+	return list
+}
+
+// Damage says in which way an entry or the file differs from what was written.
+type Damage string
+
+// The kinds of damage that can be told apart.
+const (
+	Changed    Damage = "changed"      // the entry is there but is not what was sealed
+	Missing    Damage = "missing"      // no entry of that number, later ones exist
+	OutOfOrder Damage = "out of order" // an entry stands under another's number
+	Unreadable Damage = "unreadable"   // the engine cannot read that part of the file
+	Heading    Damage = "heading"      // railway, box, zone or date of the register
+	Schema     Damage = "schema"       // tables or protecting triggers are not as made
+	Index      Damage = "index"        // the list of days does not agree with the entries
+)
+
+// DamagedError is the detail behind ErrDamaged.
+type DamagedError struct {
+	Path   string
+	Entry  int64 // number of the first bad entry; 0 if no single entry is meant
+	Kind   Damage
+	Detail string // plain words
+	Cause  error  // what the engine said, or nil
+}
+
+func (e *DamagedError) Error() string {
+	where := "the file"
+	if e.Entry > 0 {
+		where = fmt.Sprintf("entry %d", e.Entry)
+	}
+	text := fmt.Sprintf("%s: %s: %s %s", e.Path, ErrDamaged, where, e.Kind)
+	if e.Detail != "" {
+		text += ": " + e.Detail
+	}
+	if e.Cause != nil {
+		text += ": " + e.Cause.Error()
+	}
+	return text + "; keep this file as it is, and compare it with the newest backup"
+}
+
+// Is makes errors.Is(err, ErrDamaged) true.
+func (e *DamagedError) Is(target error) bool { return target == ErrDamaged }
+
+// Unwrap gives the engine's error.
+func (e *DamagedError) Unwrap() error { return e.Cause }
+
+// reasons turns the engine's primary result code into a reason and advice.
+var reasons = map[int]struct {
+	kind   error
+	advice string
+}{
+	sqlite3.SQLITE_BUSY:     {ErrBusy, "close the other program, or try again in a moment"},
+	sqlite3.SQLITE_LOCKED:   {ErrBusy, "try again in a moment"},
+	sqlite3.SQLITE_READONLY: {ErrReadOnly, "make the file and its folder writable, or open it read-only"},
+	sqlite3.SQLITE_PERM:     {ErrReadOnly, "make the file and its folder writable, or open it read-only"},
+	sqlite3.SQLITE_FULL:     {ErrFull, "make room on the disk and try again"},
+	sqlite3.SQLITE_NOTADB:   {ErrNotRegister, "check that the right file was named"},
+	sqlite3.SQLITE_CANTOPEN: {nil, "check that the file exists and that its folder can be read and written"},
+	sqlite3.SQLITE_IOERR:    {nil, "check the disk, its free space and its cable, then open the register again"},
+}
+
+// failure names file and action, and finds the reason, for an engine error.
+func failure(path, doing string, err error) error {
+	var known *Error
+	var damaged *DamagedError
+	if errors.As(err, &known) || errors.As(err, &damaged) {
+		return err
+	}
+	code := sqliteCode(err)
+	if code&0xff == sqlite3.SQLITE_CORRUPT {
+		return &DamagedError{Path: path, Kind: Unreadable, Detail: doing, Cause: err}
+	}
+	if code == sqlite3.SQLITE_READONLY_ROLLBACK || code == sqlite3.SQLITE_BUSY_RECOVERY {
+		return &Error{Kind: ErrReadOnly, Path: path, Doing: doing, Cause: err,
+			Advice: "a program stopped in the middle of an entry: open the register once for writing, which sets it right"}
+	}
+	why := reasons[code&0xff]
+	return &Error{Kind: why.kind, Path: path, Doing: doing, Advice: why.advice, Cause: err}
+}
+
+// sqliteCode is the engine's extended result code, 0 if err is not from it.
+func sqliteCode(err error) int {
+	var e *sqlite.Error
+	if errors.As(err, &e) {
+		return e.Code()
+	}
+	return 0
+}

@@ -1,0 +1,193 @@
+package store
+
+import (
+	"database/sql"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"math"
+)
+
+// chunkRows is how many entries are read in one go: enough to make the cost of
+// a query small, few enough that a writer waits less than a millisecond.
+const chunkRows = 1000
+
+// Day returns the entries of one register day in the order of writing.
+func (s *Store) Day(day int32) ([]Row, error) {
+	return s.rows("read day "+fmt.Sprint(day), "SELECT "+columns+" FROM entry WHERE day = ? ORDER BY seq", day)
+}
+
+// Range returns entries from to to, both included. Numbers that do not exist
+// are left out. After damage to the file it returns the entries before it
+// together with the error.
+func (s *Store) Range(from, to int64) ([]Row, error) {
+	return s.rows(fmt.Sprintf("read entries %d to %d", from, to),
+		"SELECT "+columns+" FROM entry NOT INDEXED WHERE seq BETWEEN ? AND ? ORDER BY seq", from, to)
+}
+
+// Each calls fn with all entries from number from on, some at a time, in
+// order; the slice is the caller's to keep. The file is free while fn runs.
+// Entries appended meanwhile are included. An error of fn ends it.
+func (s *Store) Each(from int64, fn func([]Row) error) error {
+	from = max(from, 1)
+	prev, err := s.hashAt(from - 1)
+	if err != nil {
+		return err
+	}
+	for {
+		rows, err := s.chunk(from, prev)
+		if err != nil {
+			return err
+		}
+		if len(rows) > 0 {
+			if err := fn(rows); err != nil {
+				return err
+			}
+			prev = rows[len(rows)-1].Hash
+		}
+		from += chunkRows
+		if len(rows) < chunkRows { // the end, or a gap in a damaged register
+			from, err = s.firstSeq(from)
+			if err != nil || from == 0 {
+				return err
+			}
+			if prev, err = s.hashAt(from - 1); err != nil {
+				return err
+			}
+		}
+	}
+}
+
+// chunk reads entries from .. from+chunkRows-1 by the fast way, or row by row
+// if the fast way meets something it cannot read.
+func (s *Store) chunk(from int64, prev Hash) ([]Row, error) {
+	n, glued, err := s.glued(nil, from, from+chunkRows-1)
+	if err == nil {
+		rows := make([]Row, 0, n)
+		rows, err = decodeChunk(rows, string(glued), from, prev)
+		if err == nil && int64(len(rows)) == n {
+			return rows, nil
+		}
+	}
+	return s.Range(from, from+chunkRows-1)
+}
+
+// rows runs one of the queries for whole entries and fills in Prev.
+func (s *Store) rows(doing, query string, args ...any) ([]Row, error) {
+	list, err := s.scan(query, args...)
+	for i := range list {
+		if i > 0 && list[i-1].Seq == list[i].Seq-1 {
+			list[i].Prev = list[i-1].Hash
+			continue
+		}
+		prev, perr := s.hashAt(list[i].Seq - 1)
+		if perr != nil {
+			return list, errors.Join(failureOrNil(s.path, doing, err), perr)
+		}
+		list[i].Prev = prev
+	}
+	return list, failureOrNil(s.path, doing, err)
+}
+
+func (s *Store) scan(query string, args ...any) ([]Row, error) {
+	q, err := s.read.QueryContext(background, query, args...)
+	if err != nil {
+		return nil, err
+	}
+	defer q.Close()
+	var list []Row
+	for q.Next() {
+		var r Row
+		var hash []byte
+		if err := q.Scan(&r.Seq, &r.At, &r.Recorded, &r.Day, &r.Writer, &r.Line, &hash); err != nil {
+			return list, &DamagedError{Path: s.path, Entry: r.Seq, Kind: Unreadable, Cause: err}
+		}
+		if len(hash) == len(r.Hash) { // else left zero: not intact
+			r.Hash = Hash(hash)
+		}
+		list = append(list, r)
+	}
+	return list, q.Err()
+}
+
+// hashAt is the stored hash of an entry, the genesis hash for 0, and the zero
+// hash if there is no such entry.
+func (s *Store) hashAt(seq int64) (Hash, error) {
+	if seq < 1 {
+		return s.genesis, nil
+	}
+	var hash []byte
+	err := s.read.QueryRowContext(background, "SELECT hash FROM entry WHERE seq = ?", seq).Scan(&hash)
+	if err != nil && !errors.Is(err, sql.ErrNoRows) {
+		return Hash{}, failure(s.path, fmt.Sprintf("read the hash of entry %d", seq), err)
+	}
+	if len(hash) != len(Hash{}) {
+		return Hash{}, nil
+	}
+	return Hash(hash), nil
+}
+
+// firstSeq is the lowest number not below from, 0 if there is none.
+func (s *Store) firstSeq(from int64) (int64, error) {
+	return s.number("read numbers", "SELECT min(seq) FROM entry WHERE seq >= ?", from)
+}
+
+// FirstDay is the earliest register day, 0 in an empty register.
+func (s *Store) FirstDay() (int32, error) {
+	n, err := s.number("read the first day", "SELECT min(day) FROM entry")
+	return int32(n), err
+}
+
+// LastDay is the latest register day, 0 in an empty register.
+func (s *Store) LastDay() (int32, error) {
+	n, err := s.number("read the last day", "SELECT max(day) FROM entry")
+	return int32(n), err
+}
+
+func (s *Store) number(doing, query string, args ...any) (int64, error) {
+	var n sql.NullInt64
+	err := s.read.QueryRowContext(background, query, args...).Scan(&n)
+	return n.Int64, failureOrNil(s.path, doing, err)
+}
+
+// daysQuery steps from day to day through the index, so that its time goes
+// with the number of days and not of entries.
+const daysQuery = `WITH RECURSIVE step(day) AS (
+  SELECT min(day) FROM entry WHERE day BETWEEN ?1 AND ?2
+  UNION ALL
+  SELECT (SELECT min(day) FROM entry WHERE day > step.day AND day <= ?2) FROM step WHERE day IS NOT NULL
+) SELECT day FROM step WHERE day IS NOT NULL`
+
+// Days lists the register days from to to, both included, that have entries,
+// in order. A zero bound is open.
+func (s *Store) Days(from, to int32) ([]int32, error) {
+	if to == 0 {
+		to = math.MaxInt32
+	}
+	q, err := s.read.QueryContext(background, daysQuery, from, to)
+	if err != nil {
+		return nil, failure(s.path, "list the days", err)
+	}
+	defer q.Close()
+	var days []int32
+	for q.Next() {
+		var d int32
+		if err := q.Scan(&d); err != nil {
+			return nil, failure(s.path, "list the days", err)
+		}
+		days = append(days, d)
+	}
+	return days, failureOrNil(s.path, "list the days", q.Err())
+}
+
+func parseHash(text string) (Hash, error) {
+	var h Hash
+	b, err := hex.DecodeString(text)
+	if err == nil && len(b) != len(h) {
+		err = fmt.Errorf("%d hex digits, want %d", len(text), 2*len(h))
+	}
+	if err == nil {
+		copy(h[:], b)
+	}
+	return h, err
+}

@@ -1,0 +1,62 @@
+package store
+
+// The file tells what it is: applicationID in the database header marks any
+// SQLite file as a Fairhand register ("FHND"), fileVersion (user_version in
+// the header) is the version of tables and encoding together.
+const (
+	applicationID = 0x46484e44
+	fileVersion   = 1
+)
+
+// schema is every object of the file, in the order of making. The text is
+// compared with the file's own at opening, so a trigger that somebody dropped
+// is noticed; it is also what a reader with nothing but an SQLite tool sees,
+// hence the comments inside. One statement a row, no semicolon at the end.
+//
+// The previous hash is not stored twice: it is the hash of the entry before,
+// and for entry 1 the "genesis" value of the heading.
+var schema = []struct{ name, sql string }{
+	{"meta", `CREATE TABLE meta(
+  key TEXT PRIMARY KEY, -- railway, box, zone, created (Unix seconds UTC), genesis (SHA-256, hex)
+  value TEXT NOT NULL
+) STRICT, WITHOUT ROWID`},
+
+	{"entry", `CREATE TABLE entry(
+  seq INTEGER PRIMARY KEY CHECK (seq > 0), -- 1, 2, 3 ... without a gap
+  at INTEGER NOT NULL,       -- when it happened, Unix seconds UTC
+  recorded INTEGER NOT NULL, -- when it was written, Unix seconds UTC
+  day INTEGER NOT NULL CHECK (day BETWEEN 18000101 AND 99991231), -- yyyymmdd, local date of the box
+  writer TEXT NOT NULL,      -- who wrote it
+  line TEXT NOT NULL CHECK (line <> ''), -- the entry, one line of the book notation
+  hash BLOB NOT NULL CHECK (length(hash) = 32)
+  -- hash = SHA-256 of: 'fairhand entry 1' LF, hash of the entry before in lower-case hex LF,
+  -- seq SPACE at SPACE recorded SPACE day LF, writer LF, line LF
+) STRICT`},
+
+	{"entry_day", `CREATE INDEX entry_day ON entry(day)`},
+
+	{"snapshot", `CREATE TABLE snapshot( -- derived, may be deleted at any time
+  seq INTEGER PRIMARY KEY, hash BLOB NOT NULL, program TEXT NOT NULL, state BLOB NOT NULL, sum BLOB NOT NULL
+) STRICT`},
+
+	{"entry_no_update", `CREATE TRIGGER entry_no_update BEFORE UPDATE ON entry
+BEGIN SELECT RAISE(ABORT, 'an entry of the register cannot be changed: write a correction'); END`},
+
+	{"entry_no_delete", `CREATE TRIGGER entry_no_delete BEFORE DELETE ON entry
+BEGIN SELECT RAISE(ABORT, 'an entry of the register cannot be removed'); END`},
+
+	// Stops INSERT OR REPLACE also in programs without recursive triggers.
+	{"entry_in_order", `CREATE TRIGGER entry_in_order BEFORE INSERT ON entry
+WHEN NEW.seq IS NOT (SELECT coalesce(max(seq), 0) + 1 FROM entry)
+BEGIN SELECT RAISE(ABORT, 'entries of the register are numbered one after the other'); END`},
+
+	{"meta_no_update", `CREATE TRIGGER meta_no_update BEFORE UPDATE ON meta
+BEGIN SELECT RAISE(ABORT, 'the heading of the register cannot be changed'); END`},
+
+	{"meta_no_delete", `CREATE TRIGGER meta_no_delete BEFORE DELETE ON meta
+BEGIN SELECT RAISE(ABORT, 'the heading of the register cannot be removed'); END`},
+
+	{"meta_no_insert", `CREATE TRIGGER meta_no_insert BEFORE INSERT ON meta
+WHEN (SELECT count(*) FROM meta) >= 5
+BEGIN SELECT RAISE(ABORT, 'the heading of the register is complete'); END`},
+}

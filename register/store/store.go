@@ -1,0 +1,327 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"strconv"
+	"sync"
+
+	sqlite3 "modernc.org/sqlite/lib"
+)
+
+// background is the context of every statement: an append must not be cut off
+// because a screen closed, and a context that can be cancelled costs a third
+// more (measured, see the shared performance notes).
+var background = context.Background()
+
+// Store is one open register. Its methods may be called from several goroutines.
+type Store struct {
+	path    string
+	meta    Meta
+	genesis Hash // as written in the heading; Verify compares it with meta
+	read    *sql.DB
+	write   *sql.DB // nil when opened read-only
+
+	insert *sql.Stmt // the guarded append, on write
+
+	mu   sync.Mutex // held while appending; guards tail
+	tail Tail
+}
+
+// Tail is the last entry this Store has seen; Seq is 0 in an empty register,
+// and Hash then is the genesis hash.
+type Tail struct {
+	Seq  int64
+	Hash Hash
+}
+
+// Create makes a new, empty register at path, whose folder must exist, and
+// opens it for writing. An existing file of any kind is refused with an error
+// for which errors.Is(err, fs.ErrExist).
+func Create(path string, m Meta) (*Store, error) {
+	if err := m.check(); err != nil {
+		return nil, err
+	}
+	// Claim the name first, so that two programs cannot both make it. The file
+	// is closed again before the engine opens it (see doc.go on locks).
+	f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644)
+	if err != nil {
+		return nil, &Error{Path: path, Doing: "make a new register", Cause: err, Advice: newFileAdvice(err)}
+	}
+	err = f.Close()
+	if err == nil {
+		err = fill(path, m)
+	}
+	if err != nil {
+		os.Remove(path) // ours: made above, and nothing is in it
+		return nil, failure(path, "make a new register", err)
+	}
+	return Open(path)
+}
+
+func newFileAdvice(err error) string {
+	if errors.Is(err, fs.ErrExist) {
+		return "choose another name: an existing file is never overwritten"
+	}
+	return "check that the folder exists and can be written"
+}
+
+// fill writes tables and heading in one transaction: a crash leaves an empty
+// file, which Open refuses, or a whole register.
+func fill(path string, m Meta) error {
+	db, err := connect(path, writing, 1)
+	if err != nil {
+		return err
+	}
+	defer db.Close()
+	tx, err := db.BeginTx(background, nil)
+	if err != nil {
+		return err
+	}
+	defer tx.Rollback()
+	for _, object := range schema {
+		if _, err := tx.Exec(object.sql); err != nil {
+			return fmt.Errorf("%s: %w", object.name, err)
+		}
+	}
+	for _, field := range [][2]string{
+		{"railway", m.Railway}, {"box", m.Box}, {"zone", m.Zone},
+		{"created", strconv.FormatInt(m.Created, 10)}, {"genesis", m.Genesis().String()},
+	} {
+		if _, err := tx.Exec("INSERT INTO meta(key, value) VALUES(?, ?)", field[0], field[1]); err != nil {
+			return err
+		}
+	}
+	for _, pragma := range []string{
+		fmt.Sprintf("PRAGMA application_id = %d", applicationID),
+		fmt.Sprintf("PRAGMA user_version = %d", fileVersion),
+	} {
+		if _, err := tx.Exec(pragma); err != nil {
+			return err
+		}
+	}
+	return tx.Commit()
+}
+
+// Open opens an existing register for writing. It refuses a file that is not a
+// register (ErrNotRegister), is of a later version (ErrTooNew), cannot be
+// written now (ErrReadOnly, so that this is known before the first entry), or
+// whose heading, tables or last entry are not as written (ErrDamaged).
+func Open(path string) (*Store, error) {
+	// First as a reader: a file of another program must not be touched.
+	s, err := OpenReadOnly(path)
+	if err != nil {
+		return nil, err
+	}
+	s.write, err = connect(path, writing, 1)
+	if err != nil {
+		s.Close()
+		return nil, err
+	}
+	if err := s.readyToWrite(); err != nil {
+		s.Close()
+		return nil, err
+	}
+	return s, nil
+}
+
+// OpenReadOnly opens a register for reading only. A damaged register can be
+// opened in this way as long as its heading can be read, so that Verify can
+// say what is wrong and the rest can be read.
+func OpenReadOnly(path string) (*Store, error) {
+	if err := looksLikeRegister(path); err != nil {
+		return nil, err
+	}
+	s, err := open(path)
+	if sqliteCode(err) == sqlite3.SQLITE_READONLY_ROLLBACK {
+		// A program was killed in the middle of an entry. Opening once for
+		// writing removes the half-written entry; nothing acknowledged is lost.
+		if w, err := connect(path, mending, 1); err == nil {
+			w.Close()
+		}
+		s, err = open(path)
+	}
+	return s, err
+}
+
+// looksLikeRegister answers what the engine cannot: to it a missing file is to
+// be made and an empty one is a database without tables.
+func looksLikeRegister(path string) error {
+	info, err := os.Stat(path)
+	switch {
+	case err != nil:
+		return &Error{Path: path, Doing: "open", Cause: err, Advice: "check the name, or make a new register"}
+	case !info.Mode().IsRegular():
+		return &Error{Kind: ErrNotRegister, Path: path, Doing: "open: it is not a file", Advice: "name the file register.db"}
+	case info.Size() == 0:
+		return &Error{Kind: ErrNotRegister, Path: path, Doing: "open: the file is empty",
+			Advice: "look for a backup; to start afresh, remove the empty file and make a new register"}
+	}
+	return nil
+}
+
+func open(path string) (*Store, error) {
+	s := &Store{path: path}
+	var err error
+	if s.read, err = connect(path, reading, readers); err != nil {
+		return nil, err
+	}
+	if err = s.identify(); err == nil {
+		err = s.loadMeta()
+	}
+	if err == nil {
+		s.tail, err = s.loadTail()
+	}
+	if err != nil {
+		s.read.Close()
+		return nil, failure(path, "open", err)
+	}
+	return s, nil
+}
+
+// identify checks the two numbers in the database header.
+func (s *Store) identify() error {
+	var app, version int64
+	if err := s.read.QueryRow("PRAGMA application_id").Scan(&app); err != nil {
+		return err
+	}
+	if err := s.read.QueryRow("PRAGMA user_version").Scan(&version); err != nil {
+		return err
+	}
+	if app != applicationID || version < 1 {
+		return &Error{Kind: ErrNotRegister, Path: s.path, Doing: "open: an SQLite file of another program",
+			Advice: "check that the right file was named"}
+	}
+	if version > fileVersion {
+		return &Error{Kind: ErrTooNew, Path: s.path,
+			Doing:  fmt.Sprintf("open: file version %d, this program knows up to %d", version, fileVersion),
+			Advice: "use the newer program; nothing was changed"}
+	}
+	return nil
+}
+
+func (s *Store) loadMeta() error {
+	var created, genesis string
+	for _, f := range []struct {
+		key string
+		to  *string
+	}{
+		{"railway", &s.meta.Railway}, {"box", &s.meta.Box}, {"zone", &s.meta.Zone},
+		{"created", &created}, {"genesis", &genesis},
+	} {
+		err := s.read.QueryRow("SELECT value FROM meta WHERE key = ?", f.key).Scan(f.to)
+		if errors.Is(err, sql.ErrNoRows) {
+			err = &DamagedError{Path: s.path, Kind: Heading, Detail: f.key + " is missing"}
+		}
+		if err != nil {
+			return err
+		}
+	}
+	var err error
+	if s.meta.Created, err = strconv.ParseInt(created, 10, 64); err != nil {
+		return &DamagedError{Path: s.path, Kind: Heading, Detail: "date of making", Cause: err}
+	}
+	if s.genesis, err = parseHash(genesis); err != nil {
+		return &DamagedError{Path: s.path, Kind: Heading, Detail: "genesis hash", Cause: err}
+	}
+	return nil
+}
+
+// loadTail reads the last entry's number and hash from the file.
+func (s *Store) loadTail() (Tail, error) {
+	t := Tail{Hash: s.genesis}
+	var hash []byte
+	err := s.read.QueryRow("SELECT seq, hash FROM entry ORDER BY seq DESC LIMIT 1").Scan(&t.Seq, &hash)
+	if errors.Is(err, sql.ErrNoRows) {
+		return t, nil
+	}
+	if err != nil {
+		return t, err
+	}
+	if len(hash) != len(t.Hash) {
+		return t, &DamagedError{Path: s.path, Entry: t.Seq, Kind: Changed, Detail: "its hash has the wrong length"}
+	}
+	t.Hash = Hash(hash)
+	return t, nil
+}
+
+// readyToWrite makes sure that an append would work and would build on sound
+// ground, and prepares it.
+func (s *Store) readyToWrite() error {
+	if err := s.checkHeading(); err != nil {
+		return err
+	}
+	if err := s.checkLast(); err != nil {
+		return err
+	}
+	if err := s.tryWriting(); err != nil {
+		return failure(s.path, "open for writing", err)
+	}
+	var err error
+	s.insert, err = s.write.PrepareContext(background, guardedInsert)
+	return failureOrNil(s.path, "prepare the append", err)
+}
+
+// checkLast looks at the last entry only; Verify looks at all.
+func (s *Store) checkLast() error {
+	if s.tail.Seq == 0 {
+		return nil
+	}
+	rows, err := s.Range(s.tail.Seq, s.tail.Seq)
+	if err != nil {
+		return err
+	}
+	if len(rows) != 1 || !rows[0].Intact() {
+		return &DamagedError{Path: s.path, Entry: s.tail.Seq, Kind: Changed, Detail: "the last entry is not what was sealed"}
+	}
+	return nil
+}
+
+// tryWriting makes the engine start its journal and takes all back: a file or
+// folder that cannot be written shows now and not at the first entry.
+func (s *Store) tryWriting() error {
+	tx, err := s.write.BeginTx(background, nil)
+	if err != nil {
+		return err
+	}
+	_, err = tx.Exec(fmt.Sprintf("PRAGMA user_version = %d", fileVersion))
+	return errors.Join(err, tx.Rollback())
+}
+
+// Close lets the file go. The Store cannot be used afterwards.
+func (s *Store) Close() error {
+	var errs []error
+	if s.insert != nil {
+		errs = append(errs, s.insert.Close())
+	}
+	if s.write != nil {
+		errs = append(errs, s.write.Close())
+	}
+	errs = append(errs, s.read.Close())
+	return failureOrNil(s.path, "close", errors.Join(errs...))
+}
+
+// Path is the file's name as given.
+func (s *Store) Path() string { return s.path }
+
+// Meta is the heading of the register.
+func (s *Store) Meta() Meta { return s.meta }
+
+// Tail is the last entry this Store has seen, by opening, appending or CatchUp.
+// Another program may have written since.
+func (s *Store) Tail() Tail {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.tail
+}
+
+func failureOrNil(path, doing string, err error) error {
+	if err == nil {
+		return nil
+	}
+	return failure(path, doing, err)
+}

@@ -1,0 +1,422 @@
+package store
+
+import (
+	"database/sql"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+// TestMain lets the test binary play the other program: the kill and disk
+// tests start it again with childEnv set.
+func TestMain(m *testing.M) {
+	if role := os.Getenv(childEnv); role != "" {
+		os.Exit(child(role))
+	}
+	os.Exit(m.Run())
+}
+
+var ennerholme = Meta{Railway: "Thrackley Vale Railway", Box: "Ennerholme", Zone: "Europe/London", Created: 1_777_000_000}
+
+// draft makes the i-th invented entry: ten a day, one a minute.
+func draft(i int) Draft {
+	at := int64(1_777_000_000) + int64(i)*60
+	return Draft{At: at, Recorded: at + 5, Day: int32(20260501 + i/10%28), Writer: "A. Fell",
+		Line: fmt.Sprintf("%02d:%02d Coldbeck <3-1 >3-1 train 2P%02d", i/60%24, i%60, i%100)}
+}
+
+func drafts(from, n int) []Draft {
+	list := make([]Draft, n)
+	for i := range list {
+		list[i] = draft(from + i)
+	}
+	return list
+}
+
+func newStore(t testing.TB) *Store {
+	t.Helper()
+	return newStoreAt(t, filepath.Join(t.TempDir(), "register.db"))
+}
+
+func newStoreAt(t testing.TB, path string) *Store {
+	t.Helper()
+	s, err := Create(path, ennerholme)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { s.Close() })
+	return s
+}
+
+func filled(t testing.TB, n int) *Store {
+	t.Helper()
+	s := newStore(t)
+	if _, err := s.AppendBatch(drafts(0, n)); err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func must[T any](v T, err error) func(testing.TB) T {
+	return func(t testing.TB) T {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return v
+	}
+}
+
+func wantIs(t *testing.T, err, target error, parts ...string) {
+	t.Helper()
+	if !errors.Is(err, target) {
+		t.Fatalf("got %v, want %v", err, target)
+	}
+	for _, p := range parts {
+		if !strings.Contains(err.Error(), p) {
+			t.Errorf("message %q does not say %q", err, p)
+		}
+	}
+}
+
+// raw opens the file as any SQLite program would.
+func raw(t testing.TB, path string) *sql.DB {
+	t.Helper()
+	dsn := must(address(path, mode{}))(t)
+	db := must(sql.Open("sqlite", dsn))(t)
+	db.SetMaxOpenConns(1)
+	t.Cleanup(func() { db.Close() })
+	return db
+}
+
+func TestWhatIsAppendedIsRead(t *testing.T) {
+	s := newStore(t)
+	var want []Row
+	for i := range 25 {
+		d := draft(i)
+		if i == 7 {
+			d.Writer, d.Line, d.At = "", `note "Ładunek – 'wagon' ; -- 100 % œ"`, -2_000_000_000
+		}
+		r := must(s.Append(d))(t)
+		if got := (Draft{r.At, r.Recorded, r.Day, r.Writer, r.Line}); got != d {
+			t.Fatalf("appended %+v, returned %+v", d, got)
+		}
+		want = append(want, r)
+	}
+	batch := must(s.AppendBatch(drafts(25, 2500)))(t)
+	want = append(want, batch...)
+
+	got := must(s.Range(1, 1<<40))(t)
+	if d := cmp.Diff(want, got); d != "" {
+		t.Fatal("Range:", d)
+	}
+	var each []Row
+	if err := s.Each(1, func(rows []Row) error { each = append(each, rows...); return nil }); err != nil {
+		t.Fatal(err)
+	}
+	if d := cmp.Diff(want, each); d != "" {
+		t.Fatal("Each:", d)
+	}
+	each = nil
+	s.Each(1501, func(rows []Row) error { each = append(each, rows...); return nil })
+	if d := cmp.Diff(want[1500:], each); d != "" {
+		t.Fatal("Each from 1501:", d)
+	}
+	byDay := map[int32][]Row{}
+	for _, r := range want {
+		byDay[r.Day] = append(byDay[r.Day], r)
+	}
+	days := must(s.Days(0, 0))(t)
+	if len(days) != len(byDay) || !slices.IsSorted(days) {
+		t.Fatalf("Days gave %v", days)
+	}
+	for _, day := range days {
+		if d := cmp.Diff(byDay[day], must(s.Day(day))(t)); d != "" {
+			t.Fatalf("Day %d: %s", day, d)
+		}
+	}
+	for i, r := range want {
+		if !r.Intact() || (i > 0 && r.Prev != want[i-1].Hash) || (i == 0 && r.Prev != ennerholme.Genesis()) {
+			t.Fatalf("entry %d is not chained", r.Seq)
+		}
+	}
+	if d := cmp.Diff([]int32{20260503, 20260504}, must(s.Days(20260503, 20260504))(t)); d != "" {
+		t.Error(d)
+	}
+	first, last := must(s.FirstDay())(t), must(s.LastDay())(t)
+	if first != days[0] || last != days[len(days)-1] {
+		t.Errorf("first %d last %d of %v", first, last, days)
+	}
+	report := must(s.Verify(nil))(t)
+	tail := Tail{2525, want[2524].Hash}
+	if d := cmp.Diff(Report{2525, tail, first, last, ennerholme.Genesis()}, report); d != "" {
+		t.Error("Verify:", d)
+	}
+	if s.Tail() != tail {
+		t.Errorf("Tail %v", s.Tail())
+	}
+}
+
+func TestEmptyRegister(t *testing.T) {
+	s := newStore(t)
+	if r := must(s.Verify(nil))(t); r.Entries != 0 || r.Tail.Hash != ennerholme.Genesis() {
+		t.Errorf("Verify: %+v", r)
+	}
+	if err := s.Each(1, func([]Row) error { return errors.New("called") }); err != nil {
+		t.Error(err)
+	}
+	if d := must(s.Days(0, 0))(t); len(d) != 0 {
+		t.Error(d)
+	}
+	if d := must(s.LastDay())(t); d != 0 {
+		t.Error(d)
+	}
+	if rows := must(s.AppendBatch(nil))(t); len(rows) != 0 {
+		t.Error(rows)
+	}
+}
+
+func TestReopened(t *testing.T) {
+	s := filled(t, 12)
+	tail := s.Tail()
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	again := must(Open(s.Path()))(t)
+	defer again.Close()
+	if again.Meta() != ennerholme || again.Tail() != tail {
+		t.Fatalf("reopened with %+v, %+v", again.Meta(), again.Tail())
+	}
+	if r := must(again.Append(draft(12)))(t); r.Seq != 13 || r.Prev != tail.Hash {
+		t.Fatalf("%+v", r)
+	}
+	if names := must(filepath.Glob(s.Path() + "*"))(t); len(names) != 1 {
+		t.Errorf("the register must be one file: %v", names)
+	}
+}
+
+// A path is data, never syntax of the engine's address.
+func TestOddPaths(t *testing.T) {
+	for _, name := range []string{"a b", "a#b", "a%20b", "a?mode=memory", "Łódź", "a&b=c;d", "a'b\"c"} {
+		t.Run(name, func(t *testing.T) {
+			dir := filepath.Join(t.TempDir(), name)
+			if err := os.Mkdir(dir, 0o755); err != nil {
+				t.Fatal(err)
+			}
+			path := filepath.Join(dir, name+".db")
+			s := newStoreAt(t, path)
+			must(s.Append(draft(0)))(t)
+			must(s.Backup(path + " copy"))(t)
+			s.Close()
+			entries := must(os.ReadDir(dir))(t)
+			if len(entries) != 2 || entries[0].Name() != name+".db" {
+				t.Fatalf("made %v", entries)
+			}
+			r := must(OpenReadOnly(path))(t)
+			defer r.Close()
+			if r.Tail().Seq != 1 {
+				t.Error("the entry is not there")
+			}
+		})
+	}
+}
+
+func TestSettingsReadBack(t *testing.T) {
+	s := newStore(t)
+	wrong := mode{keys: writing.keys, check: [][2]string{{"synchronous", "1"}}}
+	if db, err := connect(s.Path(), wrong, 1); err == nil {
+		db.Close()
+		t.Fatal("a setting that did not take effect was accepted")
+	} else if !strings.Contains(err.Error(), `synchronous is "3"`) {
+		t.Error(err)
+	}
+	// A file that somebody turned to WAL comes back to one single file.
+	s.Close()
+	must(raw(t, s.Path()).Exec("PRAGMA journal_mode = WAL"))(t)
+	again, err := Open(s.Path())
+	if err == nil {
+		defer again.Close()
+		var jm string
+		again.write.QueryRow("PRAGMA journal_mode").Scan(&jm)
+		if jm != "delete" {
+			t.Errorf("journal mode %s", jm)
+		}
+	} else if !strings.Contains(err.Error(), "journal_mode") && !errors.Is(err, ErrBusy) {
+		t.Error(err)
+	}
+}
+
+func TestRefusedDrafts(t *testing.T) {
+	s := newStore(t)
+	for name, change := range map[string]func(*Draft){
+		"empty line":       func(d *Draft) { d.Line = "" },
+		"two lines":        func(d *Draft) { d.Line = "a\nb" },
+		"tab in line":      func(d *Draft) { d.Line = "a\tb" },
+		"NUL in line":      func(d *Draft) { d.Line = "a\x00b" },
+		"next line C1":     func(d *Draft) { d.Line = "a\u0085b" },
+		"not UTF-8":        func(d *Draft) { d.Line = "a\xffb" },
+		"endless line":     func(d *Draft) { d.Line = strings.Repeat("a", maxLine+1) },
+		"writer two lines": func(d *Draft) { d.Writer = "A\nB" },
+		"no day":           func(d *Draft) { d.Day = 0 },
+		"month 13":         func(d *Draft) { d.Day = 20261301 },
+		"milliseconds":     func(d *Draft) { d.At = 1_777_000_000_000 },
+	} {
+		d := draft(0)
+		change(&d)
+		_, err := s.Append(d)
+		if !errors.Is(err, ErrDraft) || !strings.Contains(err.Error(), s.Path()) {
+			t.Errorf("%s: %v", name, err)
+		}
+		if _, err := s.AppendBatch([]Draft{draft(1), d}); !errors.Is(err, ErrDraft) {
+			t.Errorf("%s in a batch: %v", name, err)
+		}
+	}
+	if _, err := Create(s.Path()+"2", Meta{Railway: "a", Box: "b\nc", Zone: "UTC"}); !errors.Is(err, ErrDraft) {
+		t.Error("two-line box name:", err)
+	}
+	if n := must(s.Verify(nil))(t).Entries; n != 0 {
+		t.Errorf("%d entries from refused drafts", n)
+	}
+}
+
+func TestWhatIsNotARegister(t *testing.T) {
+	dir := t.TempDir()
+	file := func(name, content string) string {
+		p := filepath.Join(dir, name)
+		if err := os.WriteFile(p, []byte(content), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return p
+	}
+	foreign := filepath.Join(dir, "foreign.db")
+	must(raw(t, foreign).Exec("PRAGMA journal_mode = WAL; CREATE TABLE entry(seq)"))(t)
+	for name, path := range map[string]string{
+		"empty":   file("empty.db", ""),
+		"text":    file("text.db", strings.Repeat("06:00 box open\n", 100)),
+		"foreign": foreign,
+		"folder":  dir,
+	} {
+		_, err := Open(path)
+		t.Run(name, func(t *testing.T) { wantIs(t, err, ErrNotRegister, path, ";") })
+		_, err = OpenReadOnly(path)
+		t.Run(name+" read-only", func(t *testing.T) { wantIs(t, err, ErrNotRegister, path) })
+	}
+	var jm string
+	if raw(t, foreign).QueryRow("PRAGMA journal_mode").Scan(&jm); jm != "wal" {
+		t.Error("a foreign file was changed to", jm)
+	}
+	_, err := Open(filepath.Join(dir, "none.db"))
+	wantIs(t, err, fs.ErrNotExist, "none.db")
+	if _, err := os.Stat(filepath.Join(dir, "none.db")); err == nil {
+		t.Error("Open made a file")
+	}
+	_, err = Create(foreign, ennerholme)
+	wantIs(t, err, fs.ErrExist, "never overwritten")
+	_, err = Create(filepath.Join(dir, "no", "such.db"), ennerholme)
+	wantIs(t, err, fs.ErrNotExist)
+}
+
+func TestNewerFile(t *testing.T) {
+	s := filled(t, 3)
+	s.Close()
+	must(raw(t, s.Path()).Exec(fmt.Sprintf("PRAGMA user_version = %d", fileVersion+1)))(t)
+	for _, open := range []func(string) (*Store, error){Open, OpenReadOnly} {
+		_, err := open(s.Path())
+		wantIs(t, err, ErrTooNew, s.Path(), "version 2", "newer program")
+	}
+}
+
+// Two programs on one register: nobody's entry is lost, and nobody writes
+// after an entry that he has not seen.
+func TestTwoWriters(t *testing.T) {
+	a := filled(t, 3)
+	b := must(Open(a.Path()))(t)
+	defer b.Close()
+	must(a.Append(draft(3)))(t)
+	_, err := b.Append(draft(4))
+	wantIs(t, err, ErrConflict, a.Path(), "entry 3", "nothing was recorded")
+	_, err = b.AppendBatch(drafts(4, 2))
+	wantIs(t, err, ErrConflict)
+	if _, err = b.Append(draft(4)); !errors.Is(err, ErrConflict) {
+		t.Fatal("the conflict went away without looking")
+	}
+	rows := must(b.CatchUp())(t)
+	if len(rows) != 1 || rows[0].Seq != 4 || rows[0].Line != draft(3).Line {
+		t.Fatalf("caught up with %+v", rows)
+	}
+	must(b.AppendBatch(drafts(4, 2)))(t)
+	if rows := must(a.CatchUp())(t); len(rows) != 2 {
+		t.Fatalf("%d rows", len(rows))
+	}
+	if rows := must(a.CatchUp())(t); len(rows) != 0 {
+		t.Fatalf("%d rows seen twice", len(rows))
+	}
+	must(a.Append(draft(6)))(t)
+	if r := must(a.Verify(nil))(t); r.Entries != 7 {
+		t.Errorf("%d entries", r.Entries)
+	}
+}
+
+func TestLockedByAnother(t *testing.T) {
+	s := filled(t, 2)
+	must(s.write.Exec("PRAGMA busy_timeout = 20"))(t)
+	other := raw(t, s.Path())
+	tx := must(other.Begin())(t)
+	must(tx.Exec("DELETE FROM snapshot WHERE seq < 0; INSERT INTO snapshot VALUES(-1, x'', '', x'', x'')"))(t)
+	_, err := s.Append(draft(2))
+	wantIs(t, err, ErrBusy, s.Path(), "NOT recorded", "close the other program")
+	tx.Rollback()
+	if r := must(s.Append(draft(2)))(t); r.Seq != 3 {
+		t.Errorf("entry %d", r.Seq)
+	}
+}
+
+func TestReadersDuringAppends(t *testing.T) {
+	s := filled(t, 3000)
+	stop := make(chan struct{})
+	done := make(chan error, 1)
+	go func() {
+		for {
+			select {
+			case <-stop:
+				done <- nil
+				return
+			default:
+				if _, err := s.Verify(nil); err != nil {
+					done <- err
+					return
+				}
+			}
+		}
+	}()
+	for i := range 30 {
+		must(s.Append(draft(3000 + i)))(t)
+	}
+	close(stop)
+	if err := <-done; err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestReadOnlyStore(t *testing.T) {
+	s := filled(t, 2)
+	r := must(OpenReadOnly(s.Path()))(t)
+	defer r.Close()
+	_, err := r.Append(draft(2))
+	wantIs(t, err, ErrReadOnly, s.Path())
+	_, err = r.AppendBatch(drafts(2, 2))
+	wantIs(t, err, ErrReadOnly)
+	wantIs(t, r.DropSnapshots(), ErrReadOnly)
+	wantIs(t, r.PutSnapshot(Snapshot{}), ErrReadOnly)
+	must(s.Append(draft(2)))(t)
+	if rows := must(r.CatchUp())(t); len(rows) != 1 {
+		t.Errorf("a reader caught up with %d rows", len(rows))
+	}
+}

@@ -1,0 +1,238 @@
+package store
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"errors"
+	"sync"
+	"sync/atomic"
+)
+
+// Report is what Verify found. Keep Tail outside the file: see doc.go.
+type Report struct {
+	Entries  int64 // how many entries were checked
+	Tail     Tail  // the last of them
+	FirstDay int32 // earliest and latest register day, 0 in an empty register
+	LastDay  int32
+	Genesis  Hash // where the chain begins
+}
+
+const (
+	verifyWorkers = 2      // connections, one a processor core; more gave nothing
+	pieceRows     = 50_000 // entries one worker takes at a time
+)
+
+// Verify checks the whole register as it stands when it is called: tables and
+// triggers as made, heading unchanged, entries numbered 1, 2, 3 ... without a
+// gap, each sealed by its hash and tied to the one before, and the list of days
+// in agreement with the entries. The first fault is returned as *DamagedError
+// (errors.Is ErrDamaged) with the number of the first bad entry.
+//
+// progress, if not nil, is told from time to time how many of how many entries
+// are done; it is called from one goroutine at a time, but not the caller's.
+func (s *Store) Verify(progress func(done, total int64)) (Report, error) {
+	if err := s.checkHeading(); err != nil {
+		return Report{}, err
+	}
+	tail, err := s.loadTail()
+	if err != nil {
+		return Report{}, failure(s.path, "verify", err)
+	}
+	if err := s.checkLowest(tail.Seq); err != nil {
+		return Report{}, err
+	}
+	days, err := s.verifyEntries(tail.Seq, progress)
+	if err != nil {
+		return Report{}, err
+	}
+	if err := s.checkDays(days, tail.Seq); err != nil {
+		return Report{}, err
+	}
+	report := Report{Entries: tail.Seq, Tail: tail, Genesis: s.genesis}
+	report.FirstDay, report.LastDay = days.bounds()
+	return report, nil
+}
+
+// checkLowest finds a number below 1, which no chunk would visit.
+func (s *Store) checkLowest(tail int64) error {
+	lowest, err := s.number("verify", "SELECT min(seq) FROM entry")
+	if err == nil && tail != 0 && lowest < 1 {
+		err = &DamagedError{Path: s.path, Entry: 1, Kind: OutOfOrder, Detail: "an entry has a number below 1"}
+	}
+	return err
+}
+
+// verification is the work shared by the workers of one Verify.
+type verification struct {
+	s         *Store
+	total     int64
+	nextPiece atomic.Int64
+	worstFrom atomic.Int64 // pieces from here on need no looking at: a fault was found before
+
+	mu       sync.Mutex
+	done     int64
+	progress func(done, total int64)
+	first    error // the fault with the lowest piece
+	firstAt  int64
+	days     dayTable
+}
+
+// verifyEntries lets workers take one piece after the other. Each stored hash
+// lets a worker begin in the middle: the piece before proves that very hash.
+func (s *Store) verifyEntries(total int64, progress func(done, total int64)) (dayTable, error) {
+	v := &verification{s: s, total: total, progress: progress, days: dayTable{}}
+	v.worstFrom.Store(total + 1)
+	var wg sync.WaitGroup
+	for range verifyWorkers {
+		wg.Go(v.work)
+	}
+	wg.Wait()
+	return v.days, v.first
+}
+
+func (v *verification) work() {
+	days := dayTable{}
+	c := &checker{s: v.s, days: days}
+	for {
+		lo := (v.nextPiece.Add(1)-1)*pieceRows + 1
+		if lo > v.total || lo >= v.worstFrom.Load() {
+			break
+		}
+		if err := v.piece(c, lo, min(lo+pieceRows-1, v.total)); err != nil {
+			v.fault(lo, err)
+		}
+	}
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	v.days.merge(days)
+}
+
+func (v *verification) piece(c *checker, lo, hi int64) error {
+	var err error
+	if c.prev, err = v.s.hashAt(lo - 1); err != nil {
+		return err
+	}
+	for ; lo <= hi; lo += chunkRows {
+		last := min(lo+chunkRows-1, hi)
+		if err := c.chunk(lo, last); err != nil {
+			return err
+		}
+		v.report(last - lo + 1)
+	}
+	return nil
+}
+
+func (v *verification) fault(lo int64, err error) {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	if v.first == nil || lo < v.firstAt {
+		v.first, v.firstAt = err, lo
+		v.worstFrom.Store(lo)
+	}
+}
+
+func (v *verification) report(n int64) {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	v.done += n
+	if v.progress != nil {
+		v.progress(v.done, v.total)
+	}
+}
+
+// checker follows the chain through chunks, one worker's.
+type checker struct {
+	s    *Store
+	prev Hash
+	days dayTable
+	glue []byte // the chunk
+	seal []byte // tag, previous hash and body of the entry being checked
+}
+
+// chunk checks entries lo .. hi, all of which must be there.
+func (c *checker) chunk(lo, hi int64) error {
+	start := c.prev
+	n, glue, err := c.s.glued(c.glue, lo, hi)
+	if err != nil {
+		return c.s.diagnose(lo, hi, start, err)
+	}
+	c.glue = glue
+	if n != hi-lo+1 {
+		return c.s.diagnose(lo, hi, start, nil)
+	}
+	for seq := lo; seq <= hi; seq++ {
+		if glue, err = c.entry(seq, glue); err != nil {
+			return c.s.diagnose(lo, hi, start, err)
+		}
+	}
+	if len(glue) != 0 {
+		return c.s.diagnose(lo, hi, start, errChunk)
+	}
+	return nil
+}
+
+// entry checks the first entry in glue and returns the rest.
+func (c *checker) entry(seq int64, glue []byte) ([]byte, error) {
+	head := bytes.IndexByte(glue, '\n')
+	end := head
+	for range 2 { // writer, line
+		next := bytes.IndexByte(glue[end+1:], '\n')
+		if head < 0 || next < 0 {
+			return nil, errChunk
+		}
+		end += 1 + next
+	}
+	body, rest := glue[:end+1], glue[end+1:]
+	if len(rest) < len(c.prev) {
+		return nil, errChunk
+	}
+	c.seal = append(appendPrev(c.seal[:0], c.prev), body...)
+	stored := Hash(rest[:len(c.prev)])
+	if Hash(sha256.Sum256(c.seal)) != stored {
+		return nil, errChunk
+	}
+	got, day := ends(body[:head])
+	if got != seq {
+		return nil, errChunk
+	}
+	c.days.add(day, seq)
+	c.prev = stored
+	return rest[len(c.prev):], nil
+}
+
+// ends reads the first and the last number of a sealed body's head.
+func ends(head []byte) (seq int64, day int32) {
+	for _, c := range head {
+		if c == ' ' {
+			break
+		}
+		seq = seq*10 + int64(c-'0')
+	}
+	for _, c := range head[bytes.LastIndexByte(head, ' ')+1:] {
+		day = day*10 + int32(c-'0')
+	}
+	return seq, day
+}
+
+// checkHeading compares tables, triggers and heading with what Create makes.
+func (s *Store) checkHeading() error {
+	if s.meta.Genesis() != s.genesis {
+		return &DamagedError{Path: s.path, Kind: Heading,
+			Detail: "railway, box, time zone or date of making is not what the chain begins with"}
+	}
+	for _, object := range schema {
+		var text string
+		err := s.read.QueryRowContext(background, "SELECT sql FROM sqlite_schema WHERE name = ?", object.name).Scan(&text)
+		if sqliteCode(err) != 0 {
+			return failure(s.path, "read the tables", err)
+		}
+		if err != nil || text != object.sql {
+			return errors.Join(&DamagedError{Path: s.path, Kind: Schema, Detail: object.name + " was removed or changed"})
+		}
+	}
+	extra, err := s.number("read the tables", "SELECT count(*) FROM sqlite_schema WHERE name NOT LIKE 'sqlite_%'")
+	if err == nil && extra != int64(len(schema)) {
+		err = &DamagedError{Path: s.path, Kind: Schema, Detail: "there are tables or triggers that do not belong to it"}
+	}
+	return err
+}
