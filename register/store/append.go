@@ -124,7 +124,7 @@ func (s *Store) conflict() error {
 // failed append is in it. An error can come after the commit took effect, for
 // example from the last sync of the folder.
 func (s *Store) notAppended(last Row, cause error) error {
-	err := failure(s.path, fmt.Sprintf("append entry %d", last.Seq), cause)
+	err := writeFailure(s.path, fmt.Sprintf("append entry %d", last.Seq), cause)
 	var hash []byte
 	look := s.read.QueryRow("SELECT hash FROM entry WHERE seq = ?", last.Seq).Scan(&hash)
 	switch {

@@ -68,40 +68,39 @@ func (s *Store) misfit(rows []Row, i int, want int64, prev Hash) error {
 		d.Kind, d.Detail = OutOfOrder, fmt.Sprintf("it holds what was written as entry %d", other)
 		return d
 	}
-	switch follows(rows, i) {
-	case byFields:
-		d.Detail = "its hash was changed; its text agrees with the entry after it"
-	case byHash:
-		d.Detail = "its fields are not what was sealed; the entry after it agrees with its hash"
-	default:
-		d.Detail = "it does not follow from the entry before it: this one, or the one before and its hash, was replaced"
+	if i+1 < len(rows) {
+		if other := sealedAs(rows, i+1, r.Hash); other > rows[i+1].Seq {
+			d.Kind = OutOfOrder
+			d.Detail = fmt.Sprintf("entries before it were taken out and the rest moved up: entry %d was written as %d", rows[i+1].Seq, other)
+			return d
+		}
 	}
+	d.Detail = whatChanged(rows, i)
 	return d
 }
 
-// What the entry after a bad one agrees with.
-const (
-	byNothing = iota
-	byHash
-	byFields
-)
+// whatChanged is plain words for an entry that is not what was sealed. The
+// entry after it can tell whether the hash is the old one.
+func whatChanged(rows []Row, i int) string {
+	switch before := rows[i].Seq - 1; {
+	case followsFields(rows, i):
+		return "its hash was changed; the entry after it agrees with its fields"
+	case before == 0:
+		return "its fields, or the heading of the register, are not what was written"
+	default:
+		return fmt.Sprintf("its fields are not what was written, or entry %d was replaced together with its hash", before)
+	}
+}
 
-func follows(rows []Row, i int) int {
+// followsFields says whether the entry after rows[i] would be right if rows[i]
+// had the hash that its fields give.
+func followsFields(rows []Row, i int) bool {
 	if i+1 >= len(rows) {
-		return byNothing
+		return false
 	}
 	after := rows[i+1]
-	if after.Prev = rows[i].Hash; after.Intact() {
-		return byHash
-	}
-	mended := rows[i]
-	if i > 0 {
-		mended.Prev = rows[i-1].Hash
-	}
-	if after.Prev = mended.seal(); after.Intact() {
-		return byFields
-	}
-	return byNothing
+	after.Prev = rows[i].seal()
+	return after.Intact()
 }
 
 // sealedAs looks whether the entry is sealed under another number nearby: two

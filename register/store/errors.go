@@ -142,12 +142,32 @@ func failure(path, doing string, err error) error {
 	if code&0xff == sqlite3.SQLITE_CORRUPT {
 		return &DamagedError{Path: path, Kind: Unreadable, Detail: doing, Cause: err}
 	}
+	if code&0xff == sqlite3.SQLITE_ERROR { // all our SQL is fixed: a table is not as we made it
+		return &DamagedError{Path: path, Kind: Schema, Detail: doing, Cause: err}
+	}
 	if code == sqlite3.SQLITE_READONLY_ROLLBACK || code == sqlite3.SQLITE_BUSY_RECOVERY {
 		return &Error{Kind: ErrReadOnly, Path: path, Doing: doing, Cause: err,
 			Advice: "a program stopped in the middle of an entry: open the register once for writing, which sets it right"}
 	}
 	why := reasons[code&0xff]
 	return &Error{Kind: why.kind, Path: path, Doing: doing, Advice: why.advice, Cause: err}
+}
+
+// writeFailure is failure for a statement that writes to a file already open:
+// there, "cannot open" means that the journal cannot be made beside it.
+func writeFailure(path, doing string, err error) error {
+	if sqliteCode(err)&0xff == sqlite3.SQLITE_CANTOPEN {
+		return &Error{Kind: ErrReadOnly, Path: path, Doing: doing, Cause: err,
+			Advice: reasons[sqlite3.SQLITE_READONLY].advice}
+	}
+	return failureOrNil(path, doing, err)
+}
+
+func failureOrNil(path, doing string, err error) error {
+	if err == nil {
+		return nil
+	}
+	return failure(path, doing, err)
 }
 
 // sqliteCode is the engine's extended result code, 0 if err is not from it.

@@ -19,9 +19,10 @@ const (
 	killsEnv = "FAIRHAND_KILLS"       // rounds of TestKilled, default 20
 )
 
+var roles = map[string]func(*Store) error{"append": appendForEver, "batch": batchForEver}
+
 // child is the other program. It returns its exit code.
 func child(role string) int {
-	roles := map[string]func(*Store) error{"append": appendForEver, "batch": batchForEver, "limit": appendWithinLimit}
 	s, err := Open(os.Getenv(pathEnv))
 	if err == nil {
 		err = roles[role](s)

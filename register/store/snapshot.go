@@ -37,14 +37,14 @@ func (s *Store) PutSnapshot(n Snapshot) error {
 	}
 	tx, err := s.write.BeginTx(background, nil)
 	if err != nil {
-		return failure(s.path, "keep a snapshot", err)
+		return writeFailure(s.path, "keep a snapshot", err)
 	}
 	defer tx.Rollback()
 	sum := n.sum()
 	res, err := tx.Exec(`INSERT OR REPLACE INTO snapshot(seq, hash, program, state, sum) SELECT ?1, ?2, ?3, ?4, ?5
 WHERE EXISTS (SELECT 1 FROM entry WHERE seq = ?1 AND hash = ?2)`, n.Seq, n.Hash[:], n.Program, notNil(n.State), sum[:])
 	if err != nil {
-		return failure(s.path, "keep a snapshot", err)
+		return writeFailure(s.path, "keep a snapshot", err)
 	}
 	if rows, err := res.RowsAffected(); err != nil || rows != 1 {
 		return &Error{Kind: ErrConflict, Path: s.path, Doing: fmt.Sprintf("keep a snapshot of entry %d", n.Seq),
@@ -54,7 +54,7 @@ WHERE EXISTS (SELECT 1 FROM entry WHERE seq = ?1 AND hash = ?2)`, n.Seq, n.Hash[
 	if err == nil {
 		err = tx.Commit()
 	}
-	return failureOrNil(s.path, "keep a snapshot", err)
+	return writeFailure(s.path, "keep a snapshot", err)
 }
 
 // notNil: the driver stores a nil slice as NULL.
@@ -82,7 +82,7 @@ func (s *Store) LastSnapshot(program string) (Snapshot, bool, error) {
 			continue
 		}
 		if _, err := s.write.ExecContext(background, "DELETE FROM snapshot WHERE seq = ?", seq); err != nil {
-			return Snapshot{}, false, failure(s.path, "drop a snapshot", err)
+			return Snapshot{}, false, writeFailure(s.path, "drop a snapshot", err)
 		}
 	}
 	return Snapshot{}, false, nil
@@ -132,5 +132,5 @@ func (s *Store) DropSnapshots() error {
 		return &Error{Kind: ErrReadOnly, Path: s.path, Doing: "drop snapshots", Advice: "open it for writing"}
 	}
 	_, err := s.write.ExecContext(background, "DELETE FROM snapshot")
-	return failureOrNil(s.path, "drop snapshots", err)
+	return writeFailure(s.path, "drop snapshots", err)
 }

@@ -259,7 +259,7 @@ func (s *Store) readyToWrite() error {
 		return err
 	}
 	if err := s.tryWriting(); err != nil {
-		return failure(s.path, "open for writing", err)
+		return writeFailure(s.path, "open for writing", err)
 	}
 	var err error
 	s.insert, err = s.write.PrepareContext(background, guardedInsert)
@@ -317,11 +317,4 @@ func (s *Store) Tail() Tail {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.tail
-}
-
-func failureOrNil(path, doing string, err error) error {
-	if err == nil {
-		return nil
-	}
-	return failure(path, doing, err)
 }

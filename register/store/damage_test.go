@@ -1,0 +1,291 @@
+package store
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+const flipsEnv = "FAIRHAND_FLIPS" // "all": TestEveryBit tries every bit of the file
+
+// forge changes the file behind the back of the triggers, as somebody with an
+// SQLite tool could, and puts the triggers back.
+func forge(t *testing.T, path string, statements ...string) {
+	t.Helper()
+	db := raw(t, path)
+	for _, object := range schema {
+		if strings.HasPrefix(object.sql, "CREATE TRIGGER") {
+			must(db.Exec("DROP TRIGGER " + object.name))(t)
+		}
+	}
+	for _, sql := range statements {
+		must(db.Exec(sql))(t)
+	}
+	for _, object := range schema {
+		if strings.HasPrefix(object.sql, "CREATE TRIGGER") {
+			must(db.Exec(object.sql))(t)
+		}
+	}
+	db.Close()
+}
+
+func TestVerifyNamesTheEntry(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		entries int
+		forgery []string
+		entry   int64
+		kind    Damage
+		detail  string
+	}{
+		{"line", 50, []string{"UPDATE entry SET line = line || ' ' WHERE seq = 17"}, 17, Changed, "its fields"},
+		{"time", 50, []string{"UPDATE entry SET at = at + 60 WHERE seq = 17"}, 17, Changed, "its fields"},
+		{"writer of the first", 50, []string{"UPDATE entry SET writer = '' WHERE seq = 1"}, 1, Changed, "its fields"},
+		{"day", 50, []string{"UPDATE entry SET day = day + 1 WHERE seq = 50"}, 50, Changed, ""},
+		{"hash", 50, []string{"UPDATE entry SET hash = randomblob(32) WHERE seq = 17"}, 17, Changed, "its hash was changed"},
+		{"hash of the last", 50, []string{"UPDATE entry SET hash = randomblob(32) WHERE seq = 50"}, 50, Changed, ""},
+		{"two lines in one", 50, []string{"UPDATE entry SET line = 'a' || char(10) || 'b' WHERE seq = 17"}, 17, Changed, "its fields"},
+		{"removed", 50, []string{"DELETE FROM entry WHERE seq = 17"}, 17, Missing, ""},
+		{"many removed", 50, []string{"DELETE FROM entry WHERE seq BETWEEN 17 AND 20"}, 17, Missing, "up to entry 20"},
+		{"first removed", 50, []string{"DELETE FROM entry WHERE seq = 1"}, 1, Missing, ""},
+		{"removed and closed up", 50, []string{"DELETE FROM entry WHERE seq = 17", "UPDATE entry SET seq = seq - 1 WHERE seq > 17"}, 17, OutOfOrder, "entry 18 was written as 19"},
+		{"exchanged", 50, []string{exchange(17, 18)}, 17, OutOfOrder, "written as entry 18"},
+		{"put in", 50, []string{"INSERT INTO entry SELECT 51, at, recorded, day, writer, line, hash FROM entry WHERE seq = 50"}, 51, OutOfOrder, "written as entry 50"},
+		{"first of two faults", 3000, []string{"UPDATE entry SET line = 'x' WHERE seq IN (2990, 1234, 999)"}, 999, Changed, "its fields"},
+		{"chunk edge", 3000, []string{"UPDATE entry SET line = 'x' WHERE seq = 1000"}, 1000, Changed, "its fields"},
+		{"hash at chunk edge", 3000, []string{"UPDATE entry SET hash = zeroblob(32) WHERE seq = 1000"}, 1000, Changed, "its hash"},
+		{"after chunk edge", 3000, []string{"UPDATE entry SET line = 'x' WHERE seq = 1001"}, 1001, Changed, "its fields"},
+		{"heading", 5, []string{"UPDATE meta SET value = 'Coldbeck' WHERE key = 'box'"}, 0, Heading, ""},
+		{"heading and genesis", 5, []string{"UPDATE meta SET value = 'Coldbeck' WHERE key = 'box'",
+			fmt.Sprintf("UPDATE meta SET value = '%s' WHERE key = 'genesis'", Meta{"Thrackley Vale Railway", "Coldbeck", "Europe/London", 1_777_000_000}.Genesis())}, 1, Changed, ""},
+		{"a table more", 5, []string{"CREATE TABLE other(x)"}, 0, Schema, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := filled(t, c.entries)
+			s.Close()
+			forge(t, s.Path(), c.forgery...)
+			wantDamage(t, s.Path(), c.entry, c.kind, c.detail)
+		})
+	}
+}
+
+// exchange exchanges all but the numbers of two entries.
+func exchange(a, b int) string {
+	return fmt.Sprintf(`UPDATE entry SET seq = 1000000 WHERE seq = %d; UPDATE entry SET seq = %d WHERE seq = %d;
+UPDATE entry SET seq = %d WHERE seq = 1000000`, a, a, b, b)
+}
+
+func wantDamage(t *testing.T, path string, entry int64, kind Damage, detail string) {
+	t.Helper()
+	s := must(OpenReadOnly(path))(t)
+	defer s.Close()
+	_, err := s.Verify(nil)
+	wantIs(t, err, ErrDamaged, path, detail, "backup")
+	var d *DamagedError
+	if !errors.As(err, &d) || d.Entry != entry || d.Kind != kind {
+		t.Errorf("got %v, want entry %d %s", err, entry, kind)
+	}
+}
+
+// An entry replaced together with its hash is given away by the one after it.
+func TestResealedEntry(t *testing.T) {
+	s := filled(t, 30)
+	r := must(s.Range(17, 17))(t)[0]
+	s.Close()
+	r.Line = "another line"
+	r.Hash = r.seal()
+	forge(t, s.Path(), fmt.Sprintf("UPDATE entry SET line = '%s', hash = x'%s' WHERE seq = 17", r.Line, r.Hash))
+	wantDamage(t, s.Path(), 18, Changed, "or entry 17 was replaced together with its hash")
+}
+
+func TestDroppedTriggerIsNoticed(t *testing.T) {
+	s := filled(t, 3)
+	s.Close()
+	must(raw(t, s.Path()).Exec("DROP TRIGGER entry_no_delete"))(t)
+	wantDamage(t, s.Path(), 0, Schema, "entry_no_delete")
+	_, err := Open(s.Path())
+	wantIs(t, err, ErrDamaged, "entry_no_delete")
+}
+
+// What is sound in a damaged register can still be read.
+func TestDamagedRegisterIsReadable(t *testing.T) {
+	s := filled(t, 2100)
+	s.Close()
+	forge(t, s.Path(), "DELETE FROM entry WHERE seq BETWEEN 900 AND 2050", "UPDATE entry SET line = 'a' || char(10) || 'b' WHERE seq = 7")
+	r := must(OpenReadOnly(s.Path()))(t)
+	defer r.Close()
+	var all []Row
+	if err := r.Each(1, func(rows []Row) error { all = append(all, rows...); return nil }); err != nil {
+		t.Fatal(err)
+	}
+	if d := cmp.Diff(must(r.Range(1, 2100))(t), all); len(all) != 949 || d != "" {
+		t.Errorf("%d entries read; %s", len(all), d)
+	}
+	for _, row := range all {
+		if row.Intact() != (row.Seq != 7 && row.Seq != 2051) {
+			t.Errorf("entry %d intact: %v", row.Seq, row.Intact())
+		}
+	}
+}
+
+func TestDamagedEndIsNotBuiltOn(t *testing.T) {
+	s := filled(t, 5)
+	s.Close()
+	forge(t, s.Path(), "UPDATE entry SET line = 'x' WHERE seq = 5")
+	_, err := Open(s.Path())
+	wantIs(t, err, ErrDamaged, "entry 5")
+}
+
+// bigFile is a file with several pages of entries, and its bytes. It is
+// vacuumed so that no old copy of an entry lies in free space.
+func bigFile(t *testing.T, entries int) (path string, content []byte, rows []Row) {
+	t.Helper()
+	s := filled(t, entries)
+	rows = must(s.Range(1, int64(entries)))(t)
+	path = filepath.Join(t.TempDir(), "copy.db")
+	must(s.Backup(path))(t)
+	return path, must(os.ReadFile(path))(t), rows
+}
+
+// examine opens and verifies a file with these bytes and returns what it says.
+func examine(t *testing.T, path string, content []byte) (*Store, error) {
+	t.Helper()
+	if err := os.WriteFile(path, content, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	s, err := OpenReadOnly(path)
+	if err != nil {
+		return nil, err
+	}
+	_, err = s.Verify(nil)
+	return s, err
+}
+
+// Every bit of the stored text and hash of an entry is found, and located to
+// that very entry.
+func TestEveryBitOfAnEntryIsLocated(t *testing.T) {
+	path, content, rows := bigFile(t, 200)
+	step := 7
+	if os.Getenv(flipsEnv) == "all" {
+		step = 1
+	}
+	tried := 0
+	for _, seq := range []int64{1, 100, 200} {
+		r := rows[seq-1]
+		stored := append([]byte(r.Writer+r.Line), r.Hash[:]...)
+		at := bytes.Index(content, stored)
+		if at < 0 || bytes.Count(content, stored) != 1 {
+			t.Fatalf("entry %d not found once in the file", seq)
+		}
+		for bit := 0; bit < 8*len(stored); bit += step {
+			content[at+bit/8] ^= 1 << (bit % 8)
+			s, err := examine(t, path, content)
+			var d *DamagedError
+			if !errors.As(err, &d) || d.Entry != seq || d.Kind != Changed {
+				t.Errorf("entry %d bit %d: %v", seq, bit, err)
+			}
+			if s != nil {
+				s.Close()
+			}
+			content[at+bit/8] ^= 1 << (bit % 8)
+			tried++
+		}
+	}
+	t.Logf("%d bits of 3 entries, each located to its entry", tried)
+}
+
+// Any bit of the file: either opening or verifying reports it, or nothing that
+// can be read from the register has changed (free space, unused header fields).
+func TestEveryBit(t *testing.T) {
+	path, content, rows := bigFile(t, 60)
+	want := dump(t, path)
+	step := 211 // prime: walks over all bits of a byte
+	if os.Getenv(flipsEnv) == "all" {
+		step = 1
+	}
+	tried, reported, located := 0, 0, 0
+	for bit := 0; bit < 8*len(content); bit += step {
+		content[bit/8] ^= 1 << (bit % 8)
+		s, err := examine(t, path, content)
+		var d *DamagedError
+		switch {
+		case err == nil:
+			if got := dump(t, path); got != want {
+				t.Errorf("bit %d (byte %#x) changes what is read and is not reported", bit, bit/8)
+			}
+		case !errors.Is(err, ErrDamaged) && !errors.Is(err, ErrNotRegister) && !errors.Is(err, ErrTooNew):
+			t.Logf("bit %d (byte %#x): unnamed: %v", bit, bit/8, err)
+			reported++
+		default:
+			if errors.As(err, &d) && d.Entry > int64(len(rows)) {
+				t.Errorf("bit %d names entry %d of %d", bit, d.Entry, len(rows))
+			} else if d != nil && d.Entry > 0 {
+				located++
+			}
+			reported++
+		}
+		if s != nil {
+			s.Close()
+		}
+		content[bit/8] ^= 1 << (bit % 8)
+		tried++
+	}
+	t.Logf("%d bits of %d bytes: %d reported, %d of them with the entry; the rest changes nothing that is read", tried, len(content), reported, located)
+	if reported == 0 {
+		t.Error("nothing was reported")
+	}
+}
+
+// dump is all that can be read from a register.
+func dump(t *testing.T, path string) string {
+	t.Helper()
+	s := must(OpenReadOnly(path))(t)
+	defer s.Close()
+	rows := must(s.Range(-1<<62, 1<<62))(t)
+	text := fmt.Sprint(s.Meta(), s.Tail(), rows)
+	for _, day := range must(s.Days(0, 0))(t) {
+		text += fmt.Sprint(day, must(s.Day(day))(t))
+	}
+	return text
+}
+
+func TestTruncatedFile(t *testing.T) {
+	path, content, _ := bigFile(t, 200)
+	for _, size := range []int{1, 50, 100, 4095, 4096, 8192, len(content) / 2, len(content) - 4096, len(content) - 1} {
+		s, err := examine(t, path, content[:size])
+		if !errors.Is(err, ErrDamaged) && !errors.Is(err, ErrNotRegister) {
+			t.Errorf("cut to %d of %d bytes: %v", size, len(content), err)
+		}
+		if s != nil {
+			s.Close()
+		}
+	}
+}
+
+// Two whole pages exchanged, as a failing disk may do.
+func TestExchangedPages(t *testing.T) {
+	path, content, rows := bigFile(t, 200)
+	const page = 4096
+	find := func(seq int) int {
+		return bytes.Index(content, []byte(rows[seq-1].Line+string(rows[seq-1].Hash[:]))) / page
+	}
+	a, b := find(1), find(200)
+	if a == b {
+		t.Fatal("both entries are on one page")
+	}
+	swapped := bytes.Clone(content)
+	copy(swapped[a*page:], content[b*page:(b+1)*page])
+	copy(swapped[b*page:], content[a*page:(a+1)*page])
+	s, err := examine(t, path, swapped)
+	if s != nil {
+		defer s.Close()
+	}
+	wantIs(t, err, ErrDamaged)
+	t.Log(err)
+}

@@ -1,3 +1,0 @@
-package store
-
-func appendWithinLimit(s *Store) error { return nil }
