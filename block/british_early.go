@@ -1,3 +1,165 @@
 package block
 
-var britishEarly = RuleSet{Name: "british-early", Methods: []Method{Absolute, Token, StaffAndTicket, OneTrain, Tokenless}}
+// Where the British rows come from. The words before the address are enough to
+// find the page again should the address die.
+const (
+	srcBlockCode  = "Wikipedia, Railway block code, https://en.wikipedia.org/wiki/Railway_block_code"
+	srcLetters    = "Goods & Not So Goods, Bell codes & head codes (letter classes), http://igg.org.uk/gansg/3-sigs/bellhead.htm"
+	srcEarlyList  = "britishrailways.info, Signalbox methods (early British Railways list), http://britishrailways.info/SIGNALBOX%20METHODS.htm"
+	srcBlock3     = "signalbox.org, Block system ch. 3, https://signalbox.org/block-system/fouling-the-clearing-point/"
+	srcBlock5     = "signalbox.org, Block system ch. 5, https://signalbox.org/block-system/the-warning-arrangement/"
+	srcBlock7     = "signalbox.org, Block system ch. 7, https://signalbox.org/block/absolute07.htm"
+	srcBlock8     = "signalbox.org, Block system ch. 8, https://signalbox.org/block-system/shunting/"
+	srcBlock9     = "signalbox.org, Block system ch. 9, https://signalbox.org/block-system/alarms-and-excursions/"
+	srcBlock10    = "signalbox.org, Block system ch. 10, https://signalbox.org/block-system/closing-the-box/"
+	srcShortSect  = "RMweb, Distant signals in a very short section (Great Western and Western Region), https://www.rmweb.co.uk/community/index.php?/topic/156072-distant-signals-in-a-very-short-section/"
+	srcGauge      = "J. Ford, out-of-gauge offers at Tipton Curve, 27 March 1965, https://janfordsworld.blogspot.com/2011/"
+	srcRule55     = "Great Southern Railways Rule Book 1933, rule 55(a), https://trainweb.us/i3/gsr_rules/r55.htm"
+	srcTimeSignal = "J. Ford, The Train Register Book (9.0 am, or 10.0 if missed), https://janfordsworld.blogspot.com/2011/11/train-register-book.html"
+
+	// No British figure was found for these; the Indian one is published.
+	srcNoAnswerAsIndia = "no British figure found; as Block Working Manual (South Central Railway) Part A 8.5(a), https://github.com/aomadda/aom"
+	srcOverdueAsIndia  = "no British figure found; as General Rules (India) 6.04, https://github.com/aomadda/aom"
+	srcTicketAsIndia   = "followed after train out of section; an interval only as General Rules (India) 12.03, https://github.com/aomadda/aom"
+)
+
+// Methods told apart by British rows.
+var (
+	onDoubleLine = []Method{Absolute}
+	onSingleLine = []Method{Token, StaffAndTicket, OneTrain, Tokenless}
+	onToken      = []Method{Token}
+)
+
+// britishEarly is the pattern of the Railway Clearing House companies and early
+// British Railways, with the letter classes used until 1962. Where the letter
+// table and the older Clearing House table give the same beats to different
+// trains, the letter table stands and the Source says what the older one had:
+// the two are never merged. Left out on purpose: 4-3 as cancelling, which one
+// unconfirmed list has; 2-2-2 as trolley in tunnel, which was Southern only and
+// elsewhere means something else; branch and routing codes of single boxes.
+// Tokenless block came after the period.
+var britishEarly = RuleSet{
+	Name:    "british-early",
+	Title:   "British, Railway Clearing House and early British Railways pattern, letter classes",
+	Source:  "published lists and extracts only, no complete issue of the regulations: " + srcEarlyList + "; " + srcLetters,
+	Methods: []Method{Absolute, Token, StaffAndTicket, OneTrain},
+	Codes: []CodeRow{
+		{Code: "1", Means: CallAttention, Words: "call attention", NoAttention: true, Source: srcBlockCode},
+
+		// Is line clear for ...?
+		{Code: "4", Means: Offer, Words: "express passenger, or breakdown train going to clear the line (A)", Class: Passenger, From: Rear, Source: srcLetters},
+		{Code: "3-1", Means: Offer, Words: "ordinary passenger or mixed train (B)", Class: Passenger, From: Rear, Source: srcLetters},
+		{Code: "1-3", Means: Offer, Words: "branch passenger train, where authorised", Class: Passenger, From: Rear, Source: srcLetters},
+		{Code: "3-1-3", Means: Offer, Words: "diesel rail bus", Class: Passenger, From: Rear, Source: srcLetters},
+		{Code: "1-3-1", Means: Offer, Words: "parcels, fish, fruit or milk train of coaching stock (C)", Class: Freight, From: Rear, Source: srcLetters},
+		{Code: "3-1-1", Means: Offer, Words: "express freight, brake on at least half the vehicles (C)", Class: Freight, From: Rear, Source: srcLetters},
+		{Code: "2-2-1", Means: Offer, Words: "empty coaching stock (C)", Class: EmptyStock, From: Rear, Source: srcLetters},
+		{Code: "5", Means: Offer, Words: "express freight, brake on at least one third (D)", Class: Freight, From: Rear,
+			Source: srcLetters + "; before the letter classes livestock or perishables of coaching stock, " + srcEarlyList},
+		{Code: "1-2-2", Means: Offer, Words: "express freight, partly vacuum braked (E)", Class: Freight, From: Rear,
+			Source: srcLetters + "; before the letter classes a train requiring to stop in section, " + srcEarlyList},
+		{Code: "2-2-3", Means: Offer, Words: "freight, ballast or officers' special requiring to stop in section", Class: Freight, From: Rear, Source: refMemory},
+		{Code: "3-2", Means: Offer, Words: "express freight, not fitted (F)", Class: Freight, From: Rear, Source: srcLetters},
+		{Code: "2-3", Means: Offer, Words: "light engine or engines coupled (G)", Class: LightEngine, From: Rear, Source: srcLetters},
+		{Code: "1-4", Means: Offer, Words: "through freight or ballast (H)", Class: Freight, From: Rear,
+			Source: srcLetters + "; before the letter classes livestock or perishables of goods stock, " + srcEarlyList},
+		{Code: "4-1", Means: Offer, Words: "mineral or empty wagons (J)", Class: Freight, From: Rear,
+			Source: srcLetters + "; before the letter classes through goods, mineral or ballast, " + srcEarlyList},
+		{Code: "3", Means: Offer, Words: "stopping freight, mineral or ballast (K)", Class: Freight, From: Rear, Source: srcLetters},
+		{Code: "1-2", Means: Offer, Words: "branch freight, where authorised", Class: Freight, From: Rear, Source: srcLetters},
+		{Code: "2-1-2", Means: Offer, Words: "trolley requiring to pass through tunnel", Class: Trolley, From: Rear, Source: srcEarlyList + "; " + srcBlock7},
+		{Code: "2-6-1", Means: Offer, Words: "out-of-gauge load", Class: Freight, From: Rear, Source: srcGauge},
+		{Code: "2-6-2", Means: Offer, Words: "out-of-gauge load, not to meet another", Class: Freight, From: Rear, Source: srcGauge},
+		{Code: "2-6-3", Means: Offer, Words: "out-of-gauge load, opposite line to be blocked", Class: Freight, From: Rear, Source: srcGauge},
+
+		// Answers to an offer other than its repetition.
+		{Code: "3-5-5", Means: Restricted, Words: "section clear but station or junction blocked", From: Advance, NoAttention: true, Source: srcEarlyList + "; " + srcBlock5},
+		{Code: "2-2-2", Means: ClearToClearingPoint, Words: "line clear to clearing point only (Western)", From: Advance, NoAttention: true, Source: srcShortSect},
+		{Code: "3-3-5", Means: LineNowClear, Words: "line now clear", From: Advance, Source: refMemory},
+
+		// The train in the section.
+		{Code: "1-2-1", Means: TrainApproaching, Words: "train approaching, where authorised", From: Rear, Source: refMemory},
+		{Code: "2", Means: Entering, Words: "train entering section", From: Rear, NoAttention: true, Source: srcEarlyList},
+		{Code: "2-2", Means: AssistingInRear, Words: "engine assisting in rear of train", From: Rear, NoAttention: true, Source: srcEarlyList},
+		{Code: "2-1", Means: OutOfSection, Words: "train out of section", From: Advance, Source: srcEarlyList + "; " + srcBlock3},
+		{Code: "2-1", Means: ObstructionRemoved, Words: "obstruction removed", From: Advance, Source: srcEarlyList + "; " + srcBlock9},
+		{Code: "2-1-3", Means: EngineArrived, Words: "light engine arrived", From: Advance, Source: srcLetters},
+		{Code: "3-5", Means: Cancelling, Words: "cancelling", From: Rear, Source: refMemory},
+		{Code: "5-3", Means: WrongDescription, Words: "last train wrongly described", From: Rear, Source: refMemory},
+		{Code: "1-5-5", Means: ShuntForFollowing, Words: "shunt train for following train to pass", From: Rear, Source: srcEarlyList + "; " + srcLetters},
+
+		// Shunting and blocking back.
+		{Code: "3-3-2", Means: ShuntAhead, Words: "shunting into forward section", From: Rear, Source: srcBlock8},
+		{Code: "8", Means: ShuntWithdrawn, Words: "shunt withdrawn", From: Rear, Source: srcBlock8},
+		{Code: "3-2-3", Means: DrawnBack, Words: "train drawn back clear of section", From: Rear, Source: refMemory},
+		{Code: "2-4", Means: BlockBackInside, Words: "blocking back inside home signal", From: Advance, Source: srcEarlyList + "; " + srcBlock3},
+		{Code: "3-3", Means: BlockBackOutside, Words: "blocking back outside home signal", From: Advance, Source: srcEarlyList + "; " + srcBlock3},
+		{Code: "5-2", Means: ReleaseToken, Words: "release token for shunting", Methods: onToken, Source: refMemory},
+		{Code: "2-5", Means: TokenReplaced, Words: "token replaced", Methods: onToken, Source: refMemory},
+
+		// Emergency and irregular. Obstruction danger is sent without call
+		// attention although the early list does not star it: ch. 9 says so.
+		{Code: "6", Means: ObstructionDanger, Words: "obstruction danger", From: Advance, NoAttention: true, Methods: onDoubleLine, Source: srcEarlyList + "; " + srcBlock9},
+		{Code: "6", Means: ObstructionDanger, Words: "obstruction danger", NoAttention: true, Methods: onSingleLine, Source: srcEarlyList + "; " + srcBlock9},
+		{Code: "6-2", Means: LongInSection, Words: "train an unusually long time in section", Source: srcLetters},
+		{Code: "7", Means: StopAndExamine, Words: "stop and examine train", Source: srcEarlyList},
+		{Code: "9", Means: NoTailLampAhead, Words: "train passed without tail lamp, to box in advance", From: Rear, Source: srcEarlyList},
+		{Code: "4-5", Means: NoTailLampRear, Words: "train passed without tail lamp, to box in rear", From: Advance, Source: srcEarlyList},
+		{Code: "5-5", Means: DividedTrain, Words: "train divided", From: Rear, Source: srcEarlyList},
+		{Code: "4-5-5", Means: RunawayRight, Words: "vehicles running away, right line", From: Rear, Methods: onDoubleLine, Source: srcEarlyList + "; " + srcBlockCode},
+		{Code: "4-5-5", Means: RunawayRight, Words: "vehicles running away in the section", Methods: onSingleLine, Source: srcEarlyList + "; " + srcBlockCode},
+		{Code: "2-5-5", Means: RunawayWrong, Words: "vehicles running away, wrong line", From: Advance, Methods: onDoubleLine, Source: srcEarlyList},
+		{Code: "2-5-5", Means: RunawayWrong, Words: "vehicles running away, wrong direction", Methods: onSingleLine, Source: srcEarlyList},
+
+		// The box, tests and staff.
+		{Code: "5-5-5", Means: Opening, Words: "opening of signal box", Source: srcBlock10},
+		{Code: "7-5-5", Means: Closing, Words: "closing of signal box", Source: srcBlock10},
+		{Code: "5-5-7", Means: Closing, Words: "closing of signal box where the section signal is locked by the block", Source: refMemory},
+		{Code: "16", Means: Testing, Words: "testing bells and indicators", Source: srcBlock10},
+		{Code: "5-5-5-5", Means: TestingSlots, Words: "testing slotted or controlled signals", Source: refMemory},
+		{Code: "8-5-5", Means: TimeSignal, Words: "time signal", Source: refMemory},
+		{Code: "9-5-5", Means: CallStaff, Words: "lampman or fogsignalman required", Source: refMemory},
+		{Code: "8-2", Means: DistantDefective, Words: "distant signal defective", Source: refMemory},
+		{Code: "2-8", Means: HomeDefective, Words: "home signal defective", Source: refMemory},
+	},
+	Limits: Limits{
+		EnteringAfter:   Limit{2 * Minute, refCommon},
+		DangerAfter:     Limit{1 * Minute, refCommon},
+		TailLampAfter:   Limit{2 * Minute, refCommon},
+		AnswerAfter:     Limit{5 * Minute, srcNoAnswerAsIndia},
+		LateAfter:       Limit{2 * Minute, refCommon},
+		ClockCheckGrace: Limit{60 * Minute, srcTimeSignal},
+		OverduePass:     Limit{10 * Minute, srcOverdueAsIndia},
+		OverdueFreight:  Limit{20 * Minute, srcOverdueAsIndia},
+		Detained:        Limit{3 * Minute, srcRule55},
+		DetainedAgain:   Limit{5 * Minute, refCommon}, // rule 55 keeps the man in the box instead
+		MessageReply:    Limit{10 * Minute, refCommon},
+		TicketInterval:  Limit{15 * Minute, srcTicketAsIndia},
+		Running:         Limit{10 * Minute, refCommon},
+	},
+	ClearingPoint:       Yards(440),
+	ClearingPointSource: "quarter of a mile beyond the home signal, " + srcBlock3,
+	StaffFollow:         FollowBlock,
+	Clauses: map[RuleID]string{
+		"accepted-section-occupied":         "Regulation 4",
+		"accepted-clearing-point-fouled":    "Regulation 4",
+		"accepted-condition-unmet":          "Regulation 4A where it applied (Western Region)",
+		"restricted-acceptance-not-allowed": "Regulation 5",
+		"train-not-warned":                  "Regulation 5",
+		"indicator-not-train-on-line":       "General regulations for the absolute block, Great Northern Railway 1897",
+		"line-clear-withdrawn":              "General regulations for the absolute block, Great Northern Railway 1897",
+		"line-clear-not-accepted":           "General regulations for the absolute block, Great Northern Railway 1897",
+		"not-qualified":                     "Regulations for train signalling, London & North Eastern Railway form 1009/1",
+		"train-detained":                    "Rule 55(a), Great Southern Railways 1933",
+		"disconnection-not-countersigned":   "Rule 77(a), Great Southern Railways 1933",
+		"gear-disconnected-train-passed":    "Rule 77(b) and (c), Great Southern Railways 1933",
+		"pilot-missing":                     "Rules 191 and 192, Great Southern Railways 1933",
+		"loop-signal-early":                 "Tablet regulations 1890, clause 3; Callander & Oban tablet regulations, rule 3",
+		"token-low-stock":                   "Tablet regulations 1890, clause 36: fewer than five of thirty",
+		"token-count-differs":               "Tablet regulations 1890, clause 36",
+		"not-acknowledged":                  "Tablet regulations 1890, clause 4",
+		"acknowledged-wrongly":              "Tablet regulations 1890, clause 4",
+		"acceptance-differs":                "Regulations 4 and 5, the column of the register",
+		"clock-unchecked":                   "Instruction 2 in the register reproduced with the Quintinshill papers",
+	},
+}

@@ -1,3 +1,42 @@
 package block
 
-var rules []Rule
+import "slices"
+
+// What a row or a rule rests on when nothing published was found. Whoever reads
+// a finding is shown these words as they stand.
+const (
+	refCommon = "common practice"
+	refMemory = "from memory: check your rule book"
+)
+
+// Published references that several rules share. Sources of the code tables are
+// in the files of the rule sets.
+const (
+	refAccept     = "RSSB TS3 3.4.1 as quoted in study cards, https://brainscape.com/flashcards/random-mix-13247983/packs/21355742"
+	refBells      = "Railtrack rule book 1996 as described by C. Feather, Signal box bell codes, http://www.davros.org/rail/signalling/bellcodes.html"
+	refWinwick    = "Winwick Junction, 28 September 1934, https://en.wikipedia.org/wiki/Winwick_rail_crash"
+	refHawes      = "Hawes Junction, 24 December 1910, https://en.wikipedia.org/wiki/Hawes_Junction_rail_crash"
+	refShrivenham = "Shrivenham, 15 January 1936: report by Lt-Col Mount, https://en.wikisource.org/wiki/Report_on_the_Shrivenham_train_crash_of_15_January_1936"
+	refQuintin    = "Quintinshill, 22 May 1915, https://liquisearch.com/quintinshill_rail_disaster/sequence_of_events"
+	refGreatNorth = "Great Northern Railway, Absolute Block regulations 1897, http://library.distantreader.org/stacks/trust/uiuo/uiuo_ark+=13960=t6h17rp05.txt"
+	refFouling    = "Wikipedia, Absolute block signalling, clearing point, https://en.wikipedia-on-ipfs.org/wiki/Absolute_block_signalling"
+	refDuty       = "RSSB TS1 1.3 as quoted in study cards, https://api.brainscape.com/flashcards/the-rules-21216767/packs/23279830"
+	refReminder   = "RSSB TS1 3.5 as quoted in study cards, https://api.brainscape.com/flashcards/the-rules-21216767/packs/23279830"
+	refInks       = "LNER forum, Signalbox register, https://www.lner.info/forums/viewtopic.php?f=5&start=15&t=13699&view=print"
+	refLock77     = "Great Southern Railways Rule Book 1933, rule 77, https://trainweb.us/i3/gsr_rules/r77-80.htm"
+	refConnington = "Connington 1961, two registers compared, https://forum.signalbox.org/viewtopic.php?f=2&t=7851"
+
+	refTokens    = "Great Western Railway, Electric Train Token regulations 1936, http://gwr.org.uk/electric-token.html"
+	refAbermule  = "Abermule, 26 January 1921: official report, https://twentytrees.co.uk/HISTORY/General/Event/Abermule-Train-Collision.html"
+	refAylesbury = "RAIB report 13/2008, Aylesbury, 27 August 2007, https://docslib.org/doc/11723569/rail-accident-report"
+	refRomney    = "General Rules (India) 12.01; RAIB safety digest, Romney Sands, 28 August 2019, https://www.gov.uk/government/news/serious-operating-irregularity-at-romney-sands"
+
+	// The books of the Indian set, by clause; they print what British token
+	// books were not found to.
+	inGeneral = "General Rules (India) "
+	inManual  = "Block Working Manual (South Central Railway) Part A "
+	inBooks   = ", https://github.com/aomadda/aom"
+)
+
+// rules is the catalogue: every rule, grouped as the files beside this one are.
+var rules = slices.Concat(blockRules, singleRules, trainRules, registerRules)

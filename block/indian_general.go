@@ -1,3 +1,117 @@
 package block
 
-var indianGeneral = RuleSet{Name: "indian-general", Methods: []Method{Absolute, Token, StaffAndTicket, OneTrain, Tokenless}}
+// Where the Indian rows come from: a public transcription of the General and
+// Subsidiary Rules 2020 and the Block Working Manual 2005 of one zonal railway,
+// taken to be South Central Railway from the places the text names.
+const (
+	srcGeneral1405 = "General Rules (India) 14.05, https://github.com/aomadda/aom"
+	srcManualA23   = srcGeneral1405 + "; Block Working Manual Part A 2.3"
+	srcValsad      = srcGeneral1405 + "; double-line working Dungri-Valsad p. 17, https://www.hitpages.com/doc/4508374557261824/17/"
+	srcRefusal     = "Block Working Manual Part A 5.1, https://github.com/aomadda/aom"
+	srcGeneral604  = "General Rules (India) 6.04, https://github.com/aomadda/aom"
+	srcGeneral1203 = "General Rules (India) 12.03, https://github.com/aomadda/aom"
+	srcNoAnswer    = "Block Working Manual Part A 8.5(a), https://github.com/aomadda/aom"
+	srcAdequate    = "General Rules (India) 8.01(2), two-aspect signalling, https://github.com/aomadda/aom"
+)
+
+// indianGeneral is the Indian General Rules with a Block Working Manual. One
+// code offers every class of train; class and number go by telephone and the
+// consent carries a private number. Train entering and train out of section are
+// preceded by call attention (Manual Part A 3.2); 6 is sent without it, as in
+// every set. Where block-proving axle counters or complete track circuits exist
+// 3 and 4 are not needed (14.05 note 2): such a section is worked as tokenless.
+var indianGeneral = RuleSet{
+	Name:    "indian-general",
+	Title:   "Indian, General Rules and Block Working Manual",
+	Source:  "General and Subsidiary Rules 2020 and Block Working Manual 2005 as amended to 2024, one zonal railway, public transcription, https://github.com/aomadda/aom",
+	Methods: []Method{Absolute, Token, StaffAndTicket, OneTrain, Tokenless},
+	Codes: []CodeRow{
+		{Code: "1", Means: CallAttention, Words: "call attention, attend telephone", NoAttention: true, Source: srcManualA23},
+		{Code: "2", Means: Offer, Words: "is line clear (line clear enquiry)", From: Rear, Source: srcManualA23},
+		{Code: "3", Means: Entering, Words: "train entering block section", From: Rear, Source: srcValsad},
+		{Code: "4", Means: OutOfSection, Words: "train out of block section", From: Advance, Source: srcManualA23},
+		{Code: "4", Means: ObstructionRemoved, Words: "obstruction removed", From: Advance, Source: srcManualA23},
+		{Code: "5", Means: Cancelling, Words: "cancel last signal, signal given in error", Source: srcManualA23},
+		{Code: "6", Means: ObstructionDanger, Words: "obstruction danger", From: Advance, NoAttention: true, Methods: onDoubleLine, Source: srcGeneral1405},
+		{Code: "6", Means: ObstructionDanger, Words: "obstruction danger", NoAttention: true, Methods: onSingleLine, Source: srcManualA23},
+		{Code: "6", Means: NotClear, Words: "line not clear", From: Advance, NoAttention: true, Methods: []Method{Token, Tokenless}, Source: srcRefusal},
+		{Code: "6-1", Means: StopAndExamine, Words: "stop and examine train", Source: srcManualA23},
+		{Code: "6-2", Means: NoTailLampAhead, Words: "train passed without tail lamp or tail board, to station in advance", From: Rear, Source: srcManualA23},
+		{Code: "6-2", Means: NoTailLampRear, Words: "train passed without tail lamp or tail board, to station in rear", From: Advance, Source: srcManualA23},
+		{Code: "6-3", Means: DividedTrain, Words: "train divided", Source: srcManualA23},
+		{Code: "6-4", Means: RunawayWrong, Words: "vehicles running away, wrong direction", From: Advance, Methods: onDoubleLine, Source: srcGeneral1405},
+		{Code: "6-4", Means: RunawayWrong, Words: "vehicles running away into the section", Methods: onSingleLine, Source: srcManualA23},
+		{Code: "6-5", Means: RunawayRight, Words: "vehicles running away, right direction", From: Rear, Methods: onDoubleLine, Source: srcGeneral1405},
+		{Code: "16", Means: Testing, Words: "testing", Source: srcManualA23},
+	},
+	Limits: Limits{
+		EnteringAfter:   Limit{2 * Minute, refCommon},
+		DangerAfter:     Limit{1 * Minute, refCommon},
+		TailLampAfter:   Limit{2 * Minute, refCommon},
+		AnswerAfter:     Limit{5 * Minute, srcNoAnswer},
+		LateAfter:       Limit{2 * Minute, refCommon},
+		ClockCheckGrace: Limit{60 * Minute, refCommon},
+		OverduePass:     Limit{10 * Minute, srcGeneral604},
+		OverdueFreight:  Limit{20 * Minute, srcGeneral604},
+		Detained:        Limit{5 * Minute, refMemory},
+		DetainedAgain:   Limit{5 * Minute, refMemory},
+		MessageReply:    Limit{10 * Minute, refCommon},
+		TicketInterval:  Limit{15 * Minute, srcGeneral1203},
+		Running:         Limit{10 * Minute, refCommon},
+	},
+	PrivateNumbers:      true,
+	TellTokenNumber:     true,
+	RestoreCooperation:  true,
+	CountAfterEach:      true,
+	RoundUp:             true,
+	RefuseNeedsReason:   true,
+	ClearingPoint:       Metres(400),
+	ClearingPointSource: srcAdequate,
+	StaffFollow:         FollowInterval,
+	Clauses: map[RuleID]string{
+		"accepted-section-occupied":         "General Rules 8.03(2), Block Working Manual Part A 3.12(a)",
+		"accepted-twice":                    "Block Working Manual Part A 3.12(b)",
+		"accepted-clearing-point-fouled":    "General Rules 8.01(2) and 8.03(2)",
+		"accepted-while-blocked":            "Block Working Manual Part A 5.2",
+		"acknowledged-wrongly":              "General Rules 14.06",
+		"authority-before-crossing":         "General Rules 14.11(4)",
+		"cancelled-after-entering":          "Block Working Manual Part A 3.3",
+		"code-unknown":                      "Block Working Manual Part A 2.5",
+		"correction-unsigned":               "General Rules 14.07(5)",
+		"entered-without-acceptance":        "General Rules 6.06, Block Working Manual Part A 8.1(n) and (o)",
+		"entered-without-token":             "General Rules 6.06, Subsidiary Rule 6.06.1",
+		"entry-late":                        "General Rules 14.07(2)",
+		"entry-out-of-order":                "General Rules 14.07(3)",
+		"gear-disconnected-train-passed":    "Subsidiary Rules 3.51.6 and 3.51.7",
+		"disconnection-not-countersigned":   "Subsidiary Rule 3.51.6",
+		"handover-incomplete":               "Block Working Manual Part A 2.9, Subsidiary Rule 14.07",
+		"loop-signal-early":                 "General Rules 3.47",
+		"not-acknowledged":                  "General Rules 14.06",
+		"not-qualified":                     "General Rules 14.11(2)",
+		"offered-before-out-of-section":     "Block Working Manual Part A 3.8(b) and 3.9(a)",
+		"offered-while-blocked":             "Block Working Manual Part A 5.2",
+		"opposing-acceptance":               "Block Working Manual Part A 3.9(c) and 3.12(c)",
+		"out-of-section-tail-lamp-not-seen": "General Rules 14.10, Block Working Manual Part A 5.7",
+		"out-of-section-token-not-in":       "Block Working Manual Part A 3.2(A) steps 24 to 27",
+		"out-of-section-train-not-arrived":  "General Rules 14.10",
+		"pilot-missing":                     "General Rules 11.01 and 11.04",
+		"private-number-missing":            "Block Working Manual Part A 3.9(d) and 3.12(d)",
+		"private-number-repeated":           "Block Working Manual Part A 3.22",
+		"section-not-proved-clear":          "Block Working Manual Part A 8.10(b)",
+		"staff-elsewhere":                   "General Rules 12.08, Subsidiary Rule 13.03.1.4",
+		"tail-lamp-not-reported":            "Block Working Manual Part A 5.7",
+		"testing-while-signalled":           "Block Working Manual Part A 7.3",
+		"ticket-without-staff":              "General Rules 12.01(b)",
+		"token-cancelled-while-out":         "Block Working Manual Part A 3.3(A)",
+		"token-count-differs":               "Block Working Manual Part A 7.7(a) and (b)",
+		"token-in-at-sending-end":           "General Rules 14.12(2)(c), Block Working Manual Part A 3.3(B)",
+		"token-issued-before-surrender":     "General Rules 14.12(1)(c), Block Working Manual Part A 3.16(a)",
+		"token-lost-or-damaged":             "Block Working Manual Part A 3.16(e)(iii) and 8.2",
+		"token-low-stock":                   "Block Working Manual Part A 7.7(c): falls to six",
+		"token-number-differs":              "General Rules 14.12(2)(a), Block Working Manual Part A 3.19(a)(iii)",
+		"token-out-without-release":         "Block Working Manual Part A 3.2(A) and 8.1(e)",
+		"token-wrong-section":               "General Rules 14.09, Block Working Manual Part A 3.21 and 8.1(m)",
+		"train-overdue":                     "General Rules 6.04",
+		"working-by-message-no-message":     "Block Working Manual Part A 8.4 to 8.6",
+	},
+}

@@ -1,0 +1,129 @@
+package block
+
+import (
+	"regexp"
+	"strings"
+	"testing"
+	"unicode"
+)
+
+// designRules is the table of design section 5.
+var designRules = map[Severity]string{
+	Danger: `accepted-section-occupied accepted-twice accepted-clearing-point-fouled accepted-while-blocked
+		accepted-condition-unmet offered-before-out-of-section entered-without-acceptance wrong-train-entered
+		out-of-section-train-not-arrived out-of-section-tail-lamp-not-seen out-of-section-clearing-point-fouled
+		not-blocked-back obstruction-danger-not-sent cancelled-after-entering tail-lamp-not-reported
+		token-out-without-release token-already-out token-number-differs token-wrong-section token-not-in-instrument
+		out-of-section-token-not-in opposing-acceptance token-count-differs ticket-without-staff staff-elsewhere
+		reminder-removed-early`,
+	Irregular: `restricted-acceptance-not-allowed entering-not-sent out-of-section-no-train call-attention-omitted
+		not-acknowledged acknowledged-wrongly code-unknown code-not-authorised reminder-missing box-closed
+		nobody-on-duty not-qualified handover-incomplete entry-late entry-out-of-order clock-unchecked
+		correction-unsigned clock-offset bell-missing bell-differs time-differs acceptance-differs`,
+	Advice: `token-low-stock train-overdue train-detained`,
+}
+
+// moreRules were added in the same manner.
+var moreRules = map[Severity]string{
+	Danger: `entered-without-token token-in-before-arrival token-in-at-sending-end token-drawn-before-closed
+		token-lost-or-damaged blocking-back-train-signalled train-not-warned signal-off-without-line-clear
+		signal-off-twice signal-train-ahead line-clear-not-accepted line-clear-withdrawn indicator-not-train-on-line
+		token-cancelled-while-out acceptance-not-offered train-on-shunt-token testing-while-signalled
+		closed-while-signalled wrong-side-signal working-by-message-no-message gear-disconnected-train-passed
+		pilot-missing loop-signal-early authority-before-crossing section-not-proved-clear
+		obstruction-danger-not-removed`,
+	Irregular: `offered-while-blocked indicator-not-line-clear indicator-not-normal entering-twice cancelled-nothing
+		shunt-not-authorised shunt-not-withdrawn shunt-release-not-asked running-time-short
+		wrong-description-not-followed private-number-missing private-number-repeated
+		disconnection-not-countersigned token-issued-before-surrender tail-lamp-out-not-reported nothing-to-remove`,
+	Advice: `restricted-acceptance-passenger train-name-assumed place-full out-of-section-late`,
+}
+
+func TestCatalogueHasTheDesignsRules(t *testing.T) {
+	listed := map[RuleID]bool{}
+	for _, table := range []map[Severity]string{designRules, moreRules} {
+		for severity, ids := range table {
+			for _, id := range strings.Fields(ids) {
+				r, ok := RuleNamed(RuleID(id))
+				if !ok {
+					t.Errorf("no rule %s", id)
+					continue
+				}
+				if r.Severity != severity {
+					t.Errorf("%s is %s, want %s", id, r.Severity, severity)
+				}
+				listed[r.ID] = true
+			}
+		}
+	}
+	for _, r := range Rules() {
+		if !listed[r.ID] {
+			t.Errorf("%s is in the catalogue and in neither table: add it with its severity", r.ID)
+		}
+	}
+}
+
+func TestEveryRuleIsCompleteAndUnique(t *testing.T) {
+	form := regexp.MustCompile(`^[a-z]+(-[a-z]+)+$`)
+	seen, said := map[RuleID]bool{}, map[string]RuleID{}
+	for _, r := range Rules() {
+		if !form.MatchString(string(r.ID)) {
+			t.Errorf("id %q is not words joined by hyphens", r.ID)
+		}
+		if seen[r.ID] {
+			t.Errorf("%s stands twice", r.ID)
+		}
+		seen[r.ID] = true
+		if other, twice := said[r.What]; twice {
+			t.Errorf("%s and %s say the same", r.ID, other)
+		}
+		said[r.What] = r.ID
+		if !published(r.Ref) {
+			t.Errorf("%s: reference %q", r.ID, r.Ref)
+		}
+	}
+}
+
+// A finding is read out at night: short sentences, plain words, no beats (they
+// differ by rule set) and no shorthand.
+func TestRulesReadWell(t *testing.T) {
+	digits := regexp.MustCompile(`[0-9]`)
+	shorthand := regexp.MustCompile(`\b[A-Z]{2,}\b`)
+	for _, r := range Rules() {
+		for part, text := range map[string]string{"what": r.What, "why": r.Why, "do": r.Do} {
+			first := []rune(text + " ")[0]
+			if !unicode.IsUpper(first) || !strings.HasSuffix(text, ".") {
+				t.Errorf("%s %s: %q is no sentence", r.ID, part, text)
+			}
+			if n := strings.Count(text, ". ") + 1; n > 2 {
+				t.Errorf("%s %s has %d sentences", r.ID, part, n)
+			}
+			if len(text) > 160 {
+				t.Errorf("%s %s is %d characters long", r.ID, part, len(text))
+			}
+			if digits.MatchString(text) || shorthand.MatchString(text) {
+				t.Errorf("%s %s: %q has figures or shorthand", r.ID, part, text)
+			}
+		}
+	}
+}
+
+// Rules of single lines rest on single-line sources, never on the absolute block.
+func TestSingleLineRulesCiteSingleLineSources(t *testing.T) {
+	for _, r := range singleRules {
+		if r.Ref == refMemory || r.Ref == refCommon {
+			continue
+		}
+		for _, absolute := range []string{"TS3", "signalbox.org", refWinwick, refHawes, refShrivenham, refGreatNorth} {
+			if strings.Contains(r.Ref, absolute) {
+				t.Errorf("%s cites %q", r.ID, absolute)
+			}
+		}
+	}
+}
+
+func TestRuleNamedKnowsOnlyRules(t *testing.T) {
+	if r, ok := RuleNamed("no-such-rule"); ok || r.ID != "" {
+		t.Errorf("found %v", r)
+	}
+}
