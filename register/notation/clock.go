@@ -1,0 +1,206 @@
+package notation
+
+import (
+	"fmt"
+	"time"
+
+	"fairhand/block"
+)
+
+const (
+	hour   = 60 * 60
+	day    = 24 * hour
+	jumpOK = 12 * hour // how far a time may lie before the last without a date line
+)
+
+// clock is a time as written, not yet bound to a date.
+type clock struct {
+	seconds int64 // since 00:00 by the clock, or since the full hour
+	noHour  bool  // :MM
+	offset  int   // seconds east of UTC
+	exact   bool  // offset was given
+}
+
+// parseClock reads HH:MM, HH:MM:SS or :MM, the first two with an offset if need be.
+func parseClock(s string) (c clock, ok bool) {
+	if len(s) == 3 && s[0] == ':' {
+		m, ok := twoDigits(s, 1, 59)
+		return clock{seconds: m * 60, noHour: true}, ok
+	}
+	if len(s) < 5 || s[2] != ':' {
+		return c, false
+	}
+	h, ok1 := twoDigits(s, 0, 23)
+	m, ok2 := twoDigits(s, 3, 59)
+	if !ok1 || !ok2 {
+		return c, false
+	}
+	c.seconds = h*hour + m*60
+	s = s[5:]
+	if len(s) >= 3 && s[0] == ':' {
+		sec, ok := twoDigits(s, 1, 59)
+		if !ok {
+			return c, false
+		}
+		c.seconds += sec
+		s = s[3:]
+	}
+	if s == "" {
+		return c, true
+	}
+	if len(s) != 6 || s[0] != '+' && s[0] != '-' || s[3] != ':' {
+		return c, false
+	}
+	h, ok1 = twoDigits(s, 1, 15)
+	m, ok2 = twoDigits(s, 4, 59)
+	c.offset, c.exact = int(h*hour+m*60), true
+	if s[0] == '-' {
+		c.offset = -c.offset
+	}
+	return c, ok1 && ok2
+}
+
+// twoDigits reads the two digits of s at i.
+func twoDigits(s string, i int, most int64) (int64, bool) {
+	a, b := s[i]-'0', s[i+1]-'0'
+	n := int64(a)*10 + int64(b)
+	return n, a <= 9 && b <= 9 && n <= most
+}
+
+// looksLikeClock tells a time, right or wrong, from a word.
+func looksLikeClock(s string) bool {
+	if s[0] != ':' && (s[0] < '0' || s[0] > '9') {
+		return false
+	}
+	for i := 0; i < len(s); i++ {
+		if s[i] == ':' {
+			return true
+		}
+	}
+	return false
+}
+
+// parseDate reads YYYY-MM-DD as the wall clock's midnight.
+func parseDate(s string) (wall int64, ok bool) {
+	if len(s) != 10 {
+		return 0, false
+	}
+	t, err := time.Parse(time.DateOnly, s)
+	return t.Unix(), err == nil
+}
+
+// timeline turns the times of one line after another into moments.
+type timeline struct {
+	zone  zone
+	live  bool // at the desk: times are near now
+	lax   bool // the time may be left out and is now
+	now   block.Time
+	dated bool       // a date line was read
+	day   int64      // its midnight by the wall clock
+	prev  block.Time // the entry before, when any
+	any   bool       // since the date line
+}
+
+// setDate begins a date of a book.
+func (t *timeline) setDate(wall int64) {
+	t.live, t.lax, t.any = false, false, false
+	t.dated, t.day = true, wall
+}
+
+// entry is the moment of an entry; a problem is told in words.
+func (t *timeline) entry(c clock) (block.Time, string) {
+	if t.live {
+		return t.recent(c)
+	}
+	if !t.dated {
+		t.setDate(0) // tell it once
+		return 0, `there is no date yet; put a line such as "date 2026-05-05" before the first entry`
+	}
+	wall := t.day + c.seconds
+	if c.noHour {
+		if !t.any {
+			return 0, "the hour may be left out only after another entry of this date; write HH:MM"
+		}
+		local, _ := t.zone.wall(int64(t.prev))
+		wall += floorMod(local, day) / hour * hour
+	}
+	m, n, problem := t.zone.read(wall, c)
+	switch {
+	case n == 0:
+		return 0, problem
+	case n == 2 && t.any && m[0] < int64(t.prev):
+		return block.Time(m[1]), ""
+	}
+	return block.Time(m[0]), ""
+}
+
+// recent is the latest moment that c can mean and that is at most ten minutes
+// after now: the clock of the box and that of the computer may differ a little.
+func (t *timeline) recent(c clock) (block.Time, string) {
+	limit := int64(t.now) + 10*60
+	local, offset := t.zone.wall(limit)
+	if c.noHour {
+		local -= floorMod(local-c.seconds, hour)
+		return block.Time(local - int64(offset)), ""
+	}
+	midnight := local - floorMod(local, day)
+	problem := ""
+	for back := int64(0); back <= 2; back++ {
+		wall := midnight - back*day + c.seconds
+		m, n, p := t.zone.read(wall, c)
+		for n--; n >= 0; n-- {
+			if m[n] <= limit {
+				return block.Time(m[n]), ""
+			}
+		}
+		if problem == "" && p != "" {
+			if !c.exact && wall-int64(offset) <= limit {
+				return 0, p
+			}
+			problem = p
+		}
+	}
+	return 0, problem
+}
+
+// after is the first moment from at on that c can mean.
+func (t *timeline) after(at block.Time, c clock) (block.Time, string) {
+	local, _ := t.zone.wall(int64(at))
+	midnight := local - floorMod(local, day)
+	problem := ""
+	for ahead := int64(0); ahead <= 2; ahead++ {
+		wall := midnight + ahead*day + c.seconds
+		m, n, p := t.zone.read(wall, c)
+		for i := range n {
+			if m[i] >= int64(at) {
+				return block.Time(m[i]), ""
+			}
+		}
+		if p != "" && wall >= local {
+			if !c.exact {
+				return 0, p
+			}
+			problem = p
+		}
+	}
+	return 0, problem
+}
+
+// on is the moment c means on a date, the first when there are two.
+func (t *timeline) on(midnight int64, c clock) (block.Time, string) {
+	m, _, problem := t.zone.read(midnight+c.seconds, c)
+	return block.Time(m[0]), problem
+}
+
+// step goes on to the next entry. It tells when a date line seems to be missing.
+func (t *timeline) step(at block.Time, written bool) string {
+	back := t.any && !t.live && !written && at < t.prev-jumpOK
+	t.prev, t.any = at, true
+	if !back {
+		return ""
+	}
+	return fmt.Sprintf("this is more than %d hours before the entry before it: is a date line missing? "+
+		"(for a late entry write the date line again, or add when it was written)", jumpOK/hour)
+}
+
+func floorMod(a, b int64) int64 { return ((a % b) + b) % b }

@@ -1,0 +1,118 @@
+package notation
+
+import (
+	"fmt"
+	"strings"
+	"unicode/utf8"
+)
+
+// Error is a line that cannot be read. Either Expected and Got, or Problem,
+// says what is wrong.
+type Error struct {
+	Line     int    // number of the line in the book, from 1; 0 for a single line
+	Column   int    // where on the line, in characters, from 1
+	Expected string // what could have stood there
+	Got      string // what stood there
+	Problem  string // what is wrong, when it is not about one word for another
+	Hint     string // what was perhaps meant, "" if nothing comes near
+}
+
+// Error is one line such as
+//
+//	line 12, column 27: expected a place name after "at", found "complete"
+func (e *Error) Error() string {
+	var b strings.Builder
+	if e.Line > 0 {
+		fmt.Fprintf(&b, "line %d, ", e.Line)
+	}
+	fmt.Fprintf(&b, "column %d: ", e.Column)
+	if e.Problem != "" {
+		b.WriteString(e.Problem)
+	} else {
+		fmt.Fprintf(&b, "expected %s, found %s", e.Expected, e.Got)
+	}
+	if e.Hint != "" {
+		fmt.Fprintf(&b, " (did you mean %q?)", e.Hint)
+	}
+	return b.String()
+}
+
+// Errors are the errors of a whole book, in the order of its lines.
+type Errors []*Error
+
+// Error is every error on a line of its own.
+func (e Errors) Error() string {
+	lines := make([]string, len(e))
+	for i, one := range e {
+		lines[i] = one.Error()
+	}
+	return strings.Join(lines, "\n")
+}
+
+// Unwrap gives the errors to errors.Is and errors.As.
+func (e Errors) Unwrap() []error {
+	all := make([]error, len(e))
+	for i, one := range e {
+		all[i] = one
+	}
+	return all
+}
+
+// column is the column, in characters from 1, of a byte of the line.
+func column(line string, at int) int {
+	return utf8.RuneCountInString(line[:min(at, len(line))]) + 1
+}
+
+// orList joins words to "a, b or c".
+func orList(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	last := len(words) - 1
+	return strings.Join(words[:last], ", ") + " or " + words[last]
+}
+
+// nearest is the word that got was probably meant to be, "" when none is near:
+// one slip in a short word, two in a longer one.
+func nearest(got string, words []string) string {
+	got = strings.ToLower(got)
+	best, bestSlips := "", 3
+	for _, w := range words {
+		allowed := 2
+		if len(w) < 5 {
+			allowed = 1
+		}
+		if len(w) < 2 || len(got) > len(w)+2 {
+			continue
+		}
+		if n := slips(got, w); n <= allowed && n < bestSlips {
+			best, bestSlips = w, n
+		}
+	}
+	return best
+}
+
+// slips counts the letters to add, leave out, change or swap with their
+// neighbour that turn a into b.
+func slips(a, b string) int {
+	var before, last []int
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		before, last, row = last, row, make([]int, len(b)+1)
+		row[0] = i
+		for j := 1; j <= len(b); j++ {
+			change := last[j-1]
+			if a[i-1] != b[j-1] {
+				change++
+			}
+			row[j] = min(last[j]+1, row[j-1]+1, change)
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				row[j] = min(row[j], before[j-2]+1)
+			}
+		}
+	}
+	return row[len(b)]
+}

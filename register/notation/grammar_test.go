@@ -1,0 +1,207 @@
+package notation
+
+import (
+	"os"
+	"strings"
+	"testing"
+	"time"
+	_ "time/tzdata"
+
+	"github.com/google/go-cmp/cmp"
+
+	"fairhand/block"
+)
+
+func sent(code block.Code) block.Bell     { return block.Bell{Sent: true, Code: code} }
+func received(code block.Code) block.Bell { return block.Bell{Code: code} }
+
+// golden gives for every kind the event that its example in the table means.
+var golden = []block.Event{
+	{Kind: block.Bells, Section: "Coldbeck", Train: "2P07", Line: "Single", PN: "41",
+		Bells: []block.Bell{received("1"), sent("1"), received("3-1"), sent("3-1")}},
+	{Kind: block.TokenOut, Section: "Coldbeck", Number: 7, Far: true, Train: "2P07"},
+	{Kind: block.TokenIn, Section: "Coldbeck", Number: 7},
+	{Kind: block.TokenToTrain, Section: "Coldbeck", Number: 7, Train: "2P07"},
+	{Kind: block.TokenFromTrain, Section: "Coldbeck", Number: 7, Train: "2P07"},
+	{Kind: block.TokenMovedHere, Section: "Coldbeck", Number: 9},
+	{Kind: block.TokenMovedAway, Section: "Coldbeck", Number: 9},
+	{Kind: block.TokenTaken, Section: "Coldbeck", Number: 9},
+	{Kind: block.TokenLost, Section: "Coldbeck", Number: 9},
+	{Kind: block.TokenFound, Section: "Coldbeck", Number: 9},
+	{Kind: block.TokenDamaged, Section: "Coldbeck", Number: 9, Text: "bent"},
+	{Kind: block.TokenCount, Section: "Coldbeck", Number: 6, Other: 5},
+	{Kind: block.StaffHere, Section: "Stangill"},
+	{Kind: block.StaffAway, Section: "Stangill"},
+	{Kind: block.StaffToTrain, Section: "Stangill", Train: "2P07"},
+	{Kind: block.StaffFromTrain, Section: "Stangill", Train: "2P07"},
+	{Kind: block.TicketToTrain, Section: "Stangill", Number: 14, Train: "2P05"},
+	{Kind: block.TicketFromTrain, Section: "Stangill", Number: 14, Train: "2P05"},
+	{Kind: block.TicketCancelled, Section: "Stangill", Number: 14},
+	{Kind: block.Indicator, Section: "Saltgarth", Subject: "line-clear", Line: "Up Main"},
+	{Kind: block.WorkingMessage, Section: "Coldbeck"},
+	{Kind: block.WorkingPilot, Section: "Coldbeck", Subject: "T. Hale"},
+	{Kind: block.WorkingNormal, Section: "Coldbeck"},
+	{Kind: block.TrainArrived, Train: "2P07", Place: "Platform 1", From: "Coldbeck", Proof: block.Complete},
+	{Kind: block.TrainPassed, Train: "6K20", Place: "Down Main", Section: "Saltgarth", Line: "Up Main", Proof: block.NoTailLamp},
+	{Kind: block.TrainDeparted, Train: "2P07", Section: "Saltgarth", Line: "Up Main"},
+	{Kind: block.TrainMoved, Train: "6K20", Place: "Yard"},
+	{Kind: block.TrainDivided, Train: "6K20"},
+	{Kind: block.TrainEntire, Train: "6K20"},
+	{Kind: block.TrainPutAway, Train: "6K20"},
+	{Kind: block.TrainOff, Train: "2P11"},
+	{Kind: block.TrainRenamed, Train: "2P11", Subject: "5P11"},
+	{Kind: block.TrainWarned, Train: "6K20"},
+	{Kind: block.SignalOff, Subject: "Up Starting"},
+	{Kind: block.SignalOn, Subject: "Up Starting"},
+	{Kind: block.ReminderOn, Subject: "Lever 5", Text: "2F03 standing"},
+	{Kind: block.ReminderOff, Subject: "Lever 5"},
+	{Kind: block.Obstruct, Line: "Down Main", Section: "Saltgarth", Text: "wagon foul"},
+	{Kind: block.ObstructClear, Line: "Down Main", Section: "Saltgarth"},
+	{Kind: block.MessageTo, Subject: "Control", Target: 17, Text: "Coldbeck crossing locked"},
+	{Kind: block.MessageFrom, Subject: "Control", Target: 18, Text: "noted"},
+	{Kind: block.Failure, Subject: "Lever 12", Text: "lamp out"},
+	{Kind: block.Restored, Subject: "Lever 12"},
+	{Kind: block.Disconnected, Subject: "Points 9"},
+	{Kind: block.Reconnected, Subject: "Points 9"},
+	{Kind: block.Clamped, Subject: "Points 9"},
+	{Kind: block.Unclamped, Subject: "Points 9"},
+	{Kind: block.Blockage, Line: "Down Main", Section: "Saltgarth", Text: "person in charge J. Wray"},
+	{Kind: block.BlockageUp, Line: "Down Main", Section: "Saltgarth"},
+	{Kind: block.Posted, Subject: "L. Barr", Place: "Down Distant"},
+	{Kind: block.Withdrawn, Subject: "L. Barr", Place: "Down Distant"},
+	{Kind: block.FogOn},
+	{Kind: block.FogOff},
+	{Kind: block.Note, Text: "relief is late"},
+	{Kind: block.Correct, Target: 41, Text: "10:43 Coldbeck <2 >2"},
+	{Kind: block.DutyOn, Subject: "A. Fell"},
+	{Kind: block.DutyOff, Subject: "A. Fell"},
+	{Kind: block.ClockRight},
+	{Kind: block.ClockSlow, Number: 2},
+	{Kind: block.ClockFast, Number: 1},
+	{Kind: block.BoxOpen},
+	{Kind: block.BoxClosed},
+	{Kind: block.BoxSwitchedIn},
+	{Kind: block.BoxSwitchedOut},
+	{Kind: block.Visit, Subject: "R. Garth"},
+	{Kind: block.Sign, Subject: "R. Garth"},
+	{Kind: block.Countersign, Target: 41, Subject: "R. Garth"},
+	{Kind: block.Explain, Target: 41, Text: "bell repeated at the neighbour's request"},
+	{Kind: block.Carried, Subject: "6K20 in the yard"},
+	{Kind: block.Queried, Subject: "token 9"},
+	{Kind: block.Transcribed, Text: "paper book 12, page 40"},
+	{Kind: block.SealMark, Subject: "Coldbeck", Text: "amber heron quiet lantern"},
+}
+
+func TestEveryKindHasAFormAndItsExampleMeansTheEvent(t *testing.T) {
+	want := map[block.Kind]block.Event{}
+	for _, ev := range golden {
+		want[ev.Kind] = ev
+	}
+	for k := block.KindNone + 1; int(k) < block.Kinds; k++ {
+		r := rules[k]
+		if r == nil {
+			t.Errorf("kind %d has no form", k)
+			continue
+		}
+		if r.says == "" || r.example == "" {
+			t.Errorf("%q has no help or no example", r.pattern)
+		}
+		if _, ok := want[k]; !ok {
+			t.Errorf("%q has no golden event", r.pattern)
+			continue
+		}
+		got, err := ParseBody(r.example)
+		if err != nil {
+			t.Errorf("%s: %v", r.example, err)
+			continue
+		}
+		if d := cmp.Diff(want[k], got); d != "" {
+			t.Errorf("%s (-want +got):\n%s", r.example, d)
+		}
+		if back := FormatBody(got); back != r.example {
+			t.Errorf("%s: formats as %s", r.example, back)
+		}
+		if err := Check(got); err != nil {
+			t.Errorf("%s: %v", r.example, err)
+		}
+	}
+}
+
+// The book is the example of the design, section 6, with the alternatives of
+// its second line written out.
+func TestDesignExampleParses(t *testing.T) {
+	text, err := os.ReadFile("testdata/book.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	loc := london(t)
+	evs, err := ParseAll(strings.NewReader(string(text)), loc)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(evs) != 27 {
+		t.Errorf("%d entries, want 27", len(evs))
+	}
+	at := func(h, m int) block.Time {
+		return block.Time(time.Date(2026, 5, 5, h, m, 0, 0, loc).Unix())
+	}
+	for _, want := range []block.Event{
+		{Seq: 8, At: at(10, 41), Kind: block.Bells, Section: "Coldbeck", Train: "2P07",
+			Bells: []block.Bell{received("1"), sent("1"), received("3-1"), sent("3-1")}},
+		{Seq: 26, At: at(11, 12), Kind: block.Note, Text: "the hour may be left out, as in the paper book"},
+		{Seq: 27, At: at(13, 58), Kind: block.DutyOff, Subject: "A. Fell"},
+		{Seq: 28, At: at(14, 5), Written: at(14, 20), Kind: block.Note, Text: "copied from the rough sheet"},
+	} {
+		i := 0
+		for i < len(evs)-1 && evs[i].Seq != want.Seq {
+			i++
+		}
+		if d := cmp.Diff(want, evs[i]); d != "" {
+			t.Errorf("line %d (-want +got):\n%s", want.Seq, d)
+		}
+	}
+}
+
+func TestCompileRefusesTablesThatCannotBeWalked(t *testing.T) {
+	for name, forms := range map[string][]form{
+		"same kind twice":   {{kind: block.Note, pattern: "note TEXT"}, {kind: block.Note, pattern: "remark TEXT"}},
+		"unknown slot":      {{kind: block.Note, pattern: "note THING"}},
+		"prefix of other":   {{kind: block.FogOn, pattern: "fog on"}, {kind: block.FogOff, pattern: "fog on again"}},
+		"other as prefix":   {{kind: block.FogOn, pattern: "fog on again"}, {kind: block.FogOff, pattern: "fog on"}},
+		"two slots":         {{kind: block.FogOn, pattern: "fog PLACE on"}, {kind: block.FogOff, pattern: "fog LINE off"}},
+		"bare name part":    {{kind: block.FogOn, pattern: "fog on [PLACE]"}},
+		"part of two words": {{kind: block.FogOn, pattern: "fog on [at the PLACE]"}},
+	} {
+		if _, _, err := compile([]group{{"", forms}}); err == nil {
+			t.Errorf("%s: no error", name)
+		}
+	}
+}
+
+func TestHelpNamesEveryKindOnce(t *testing.T) {
+	seen := map[block.Kind]bool{}
+	for _, g := range Help() {
+		for _, f := range g.Forms {
+			if seen[f.Kind] {
+				t.Errorf("%s: twice", f.Form)
+			}
+			seen[f.Kind] = true
+		}
+	}
+	if len(seen) != block.Kinds-1 {
+		t.Errorf("%d kinds, want %d", len(seen), block.Kinds-1)
+	}
+	for _, line := range strings.Split(HelpText(), "\n") {
+		if len(line) >= 100 {
+			t.Errorf("help line too long: %s", line)
+		}
+	}
+}
+
+func london(t testing.TB) *time.Location {
+	loc, err := time.LoadLocation("Europe/London")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return loc
+}

@@ -1,0 +1,63 @@
+package notation
+
+import (
+	"fmt"
+	"strings"
+
+	"fairhand/block"
+)
+
+// HelpGroup is a heading of the reference and the forms under it.
+type HelpGroup struct {
+	Title string
+	Forms []HelpForm
+}
+
+// HelpForm is one kind of entry: how it is written, what it says, an example.
+type HelpForm struct {
+	Kind    block.Kind
+	Form    string
+	Says    string
+	Example string
+}
+
+// Help lists every form, from the table that parses them.
+func Help() []HelpGroup {
+	list := make([]HelpGroup, len(groups))
+	for i, g := range groups {
+		list[i].Title = g.title
+		for _, f := range g.forms {
+			list[i].Forms = append(list[i].Forms, HelpForm{f.kind, f.pattern, f.says, f.example})
+		}
+	}
+	return list
+}
+
+// helpLines is what the table does not say.
+const helpLines = `Every entry is one line: its clock time, then one of the forms below.
+
+  date 2026-05-05      the date of the entries after it; required first and after midnight
+  10:41 ...            HH:MM or HH:MM:SS by the clock of the box
+  :12 ...              the hour of the entry before
+  01:30+00:00 ...      the hour repeated in autumn, with its offset from UTC
+  ... written 00:10    at the end: written later than it happened; with a date if need be
+  ... ; 14:00 ...      a second entry on the same line
+  # ...                a comment
+
+Words in small letters are written as they stand, words in capitals are filled in,
+parts in [ ] may be left out. A name with spaces is "quoted", and so is one that is
+a word of the form; TEXT is always "quoted", with \" for a quote and \n for a new line.
+`
+
+// HelpText is the reference as plain text, every line under 100 characters.
+func HelpText() string {
+	var b strings.Builder
+	b.WriteString(helpLines)
+	for _, g := range Help() {
+		fmt.Fprintf(&b, "\n%s\n", g.Title)
+		for _, f := range g.Forms {
+			fmt.Fprintf(&b, "\n  %s\n      %s\n      %s\n", f.Form, f.Says, f.Example)
+		}
+	}
+	return b.String()
+}

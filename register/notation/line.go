@@ -1,0 +1,219 @@
+package notation
+
+import (
+	"strings"
+	"time"
+
+	"fairhand/block"
+)
+
+// Parser reads the bodies of many entries. It keeps one copy of every name, so
+// that events do not keep the lines alive they came from. Its zero value is
+// ready; it is not for use by several goroutines.
+type Parser struct {
+	cache cache
+}
+
+// Body reads an entry without times, as FormatBody writes it: At and Written
+// of the event are 0. The event's Bells are shared and must not be changed.
+// The error is an *Error.
+func (p *Parser) Body(body string) (block.Event, error) { return parseBody(body, &p.cache) }
+
+// ParseBody is Parser.Body for a single entry.
+func ParseBody(body string) (block.Event, error) { return parseBody(body, nil) }
+
+func parseBody(body string, cache *cache) (ev block.Event, _ error) {
+	p := parser{scanner: scanner{line: body}, cache: cache}
+	err := p.advance()
+	if err == nil {
+		err = p.body(&ev)
+	}
+	if err == nil && p.pos < len(p.line) {
+		err = p.problem(p.pos, "nothing may follow the entry here")
+	}
+	if err != nil {
+		return block.Event{}, err
+	}
+	return ev, nil
+}
+
+// ParseLine reads a line given at the desk or on a command line at the moment
+// now: none, one or several entries. The time of an entry may be left out and
+// is then now. A clock time means the latest such moment that is not more than
+// ten minutes after now, so 23:58 typed at 00:05 is yesterday; :MM is taken
+// within the hour in the same way. A date directive before a semicolon makes
+// what follows it an entry of a book, with the rules of the package comment.
+// The error is an *Error, and there are no events with it.
+func ParseLine(loc *time.Location, now block.Time, line string) ([]block.Event, error) {
+	t := timeline{zone: newZone(loc), live: true, lax: true, now: now}
+	return parseLine(&t, line)
+}
+
+// ParseCorrection reads the text of a block.Correct entry: the entry that
+// stands instead of the one of the moment at. It is on the same date, and at
+// the same moment when it gives no time. The error is an *Error whose column
+// counts within the text.
+func ParseCorrection(loc *time.Location, at block.Time, text string) (block.Event, error) {
+	t := timeline{zone: newZone(loc), now: at}
+	local, _ := t.zone.wall(int64(at))
+	t.setDate(local - floorMod(local, day))
+	t.lax, t.prev, t.any = true, at, true
+	if err := checkEntry(text); err != nil {
+		return block.Event{}, err
+	}
+	evs, err := parseLine(&t, text)
+	if err != nil {
+		return block.Event{}, err
+	}
+	return evs[0], nil
+}
+
+func parseLine(t *timeline, line string) (evs []block.Event, _ error) {
+	p := parser{scanner: scanner{line: strings.TrimRight(line, "\r\n")}, times: true}
+	for {
+		var ev block.Event
+		some, err := p.segment(&ev, t)
+		if err != nil {
+			return nil, err
+		}
+		if some {
+			evs = append(evs, ev)
+		}
+		if !p.segmentDone() {
+			return evs, nil
+		}
+	}
+}
+
+// segment reads what stands up to the next semicolon: an entry, a date, or
+// nothing. It tells whether it was an entry. Without a timeline the times are
+// only checked for their form.
+func (p *parser) segment(ev *block.Event, t *timeline) (some bool, _ *Error) {
+	p.where = where{node: root}
+	if err := p.advance(); err != nil || p.tok.kind == tokenEnd {
+		return false, err
+	}
+	if p.isWord(wordDate) {
+		return false, p.date(t)
+	}
+	return true, p.entry(ev, t)
+}
+
+// date reads the rest of a date line.
+func (p *parser) date(t *timeline) *Error {
+	p.where = where{slot: &dateSlot}
+	if err := p.advance(); err != nil {
+		return err
+	}
+	wall, ok := parseDate(p.tok.text)
+	if !ok {
+		return p.unexpected()
+	}
+	if t != nil {
+		t.setDate(wall)
+	}
+	p.where = where{}
+	if err := p.advance(); err != nil {
+		return err
+	}
+	if p.tok.kind != tokenEnd {
+		return &Error{Column: column(p.line, p.tok.start), Expected: "the end of the line after the date", Got: p.found()}
+	}
+	return nil
+}
+
+// The times and dates of a line have slots for their errors only.
+var (
+	dateSlot  = slot{noun: "a date such as 2026-05-05", value: valueNumber}
+	clockSlot = slot{noun: "a time such as 10:41", value: valueNumber}
+)
+
+// entry reads an entry with its times from the current token on.
+func (p *parser) entry(ev *block.Event, t *timeline) *Error {
+	if err := p.clock(ev, t); err != nil {
+		return err
+	}
+	start := p.tok.start
+	if err := p.body(ev); err != nil {
+		return err
+	}
+	written := p.isWord(wordWritten)
+	if written {
+		if err := p.written(ev, t); err != nil {
+			return err
+		}
+	}
+	if p.tok.kind != tokenEnd {
+		return &Error{Column: column(p.line, p.tok.start), Expected: "the end of the entry", Got: p.found()}
+	}
+	if t == nil {
+		return nil
+	}
+	if problem := t.step(ev.At, written); problem != "" {
+		return p.problem(start, problem)
+	}
+	return nil
+}
+
+// clock reads the time before an entry.
+func (p *parser) clock(ev *block.Event, t *timeline) *Error {
+	if p.tok.kind != tokenWord || !looksLikeClock(p.tok.text) {
+		if t == nil {
+			return nil
+		}
+		if t.lax {
+			ev.At = t.now
+			return nil
+		}
+		p.where = where{slot: &clockSlot}
+		return p.unexpected()
+	}
+	c, ok := parseClock(p.tok.text)
+	if !ok {
+		p.where = where{slot: &clockSlot}
+		return p.unexpected()
+	}
+	if t != nil {
+		at, problem := t.entry(c)
+		if problem != "" {
+			return p.problem(p.tok.start, problem)
+		}
+		ev.At = at
+	}
+	return p.advance()
+}
+
+// written reads the word `written` and what follows it.
+func (p *parser) written(ev *block.Event, t *timeline) *Error {
+	p.where = where{slot: &clockSlot}
+	if err := p.advance(); err != nil {
+		return err
+	}
+	at := p.tok.start
+	midnight, dated := parseDate(p.tok.text)
+	if dated {
+		if err := p.advance(); err != nil {
+			return err
+		}
+	}
+	if p.tok.kind != tokenWord {
+		return p.unexpected()
+	}
+	c, ok := parseClock(p.tok.text)
+	if !ok || c.noHour {
+		return p.unexpected()
+	}
+	if t != nil {
+		problem := ""
+		if dated {
+			ev.Written, problem = t.on(midnight, c)
+		} else {
+			ev.Written, problem = t.after(ev.At, c)
+		}
+		if problem != "" {
+			return p.problem(at, problem)
+		}
+	}
+	p.where = where{}
+	return p.advance()
+}
