@@ -1,0 +1,227 @@
+package block
+
+import "slices"
+
+// Apply is the one door to the regulations: the state after an event, and what
+// is found against the rules. It is total and pure: every event is accepted,
+// the same box, state and event give the same answer, and the state given in is
+// not changed. Times and names come from the event alone.
+func Apply(b *Box, s State, e *Event) (State, []Finding) {
+	s.gen++
+	st := step{b: b, s: &s, e: e}
+	st.run()
+	return s, st.found
+}
+
+// Runner applies events one after another to a state it owns, without copying
+// it each time: the quick way to replay a book.
+type Runner struct {
+	b *Box
+	s State
+}
+
+// NewRunner starts a replay from a state, which it will not change.
+func NewRunner(b *Box, s State) *Runner {
+	s.gen++
+	return &Runner{b: b, s: s}
+}
+
+// Step applies one event and returns what is found.
+func (r *Runner) Step(e *Event) []Finding {
+	st := step{b: r.b, s: &r.s, e: e}
+	st.run()
+	return st.found
+}
+
+// Look gives the present state for reading until the next Step.
+func (r *Runner) Look() *State { return &r.s }
+
+// State gives the present state to keep.
+func (r *Runner) State() State {
+	out := r.s
+	r.s.gen++
+	return out
+}
+
+// gens notes in which generation each part of a state was last copied. A part
+// of the present generation belongs to this state alone and may be changed;
+// any other may be shared with an older state and is copied first.
+type gens struct {
+	gen, lines, circuits, tokens, staffs, trains, pending, touched uint64
+}
+
+// step is one event being applied.
+type step struct {
+	b     *Box
+	s     *State
+	e     *Event
+	found []Finding
+}
+
+func (st *step) run() {
+	s := st.s
+	s.Closed = nil
+	if s.touched == s.gen {
+		s.Touched = s.Touched[:0]
+	} else {
+		s.Touched = nil
+	}
+	st.keeping()
+	if h := handlers[st.e.Kind]; h != nil {
+		h(st)
+	}
+	st.expire()
+	s.LastSeq = st.e.Seq
+}
+
+// handlers is what each kind of event does; a kind without one is only written down.
+var handlers = [kindCount]func(*step){
+	Bells:           (*step).bells,
+	TokenOut:        (*step).tokenOut,
+	TokenIn:         (*step).tokenIn,
+	TokenToTrain:    (*step).tokenToTrain,
+	TokenFromTrain:  (*step).tokenFromTrain,
+	TokenMovedHere:  (*step).tokenMoved,
+	TokenMovedAway:  (*step).tokenMoved,
+	TokenTaken:      (*step).tokenMoved,
+	TokenLost:       (*step).tokenMoved,
+	TokenFound:      (*step).tokenMoved,
+	TokenDamaged:    (*step).tokenMoved,
+	TokenCount:      (*step).tokenCounted,
+	TrainArrived:    (*step).trainArrived,
+	TrainPassed:     (*step).trainPassed,
+	TrainDeparted:   (*step).trainDeparted,
+	TrainMoved:      (*step).trainMoved,
+	TrainDivided:    (*step).trainDivided,
+	TrainEntire:     (*step).trainEntire,
+	TrainPutAway:    (*step).trainGone,
+	TrainOff:        (*step).trainGone,
+	TrainRenamed:    (*step).trainRenamed,
+	TrainWarned:     (*step).trainWarned,
+	ReminderOn:      (*step).reminderOn,
+	ReminderOff:     (*step).reminderOff,
+	Obstruct:        (*step).obstruct,
+	ObstructClear:   (*step).obstructClear,
+	MessageTo:       (*step).message,
+	MessageFrom:     (*step).message,
+	Failure:         (*step).gear,
+	Restored:        (*step).gear,
+	Disconnected:    (*step).gear,
+	Reconnected:     (*step).gear,
+	Clamped:         (*step).gear,
+	Unclamped:       (*step).gear,
+	Blockage:        (*step).blockage,
+	BlockageUp:      (*step).blockageUp,
+	Posted:          (*step).posted,
+	Withdrawn:       (*step).withdrawn,
+	FogOn:           func(st *step) { st.s.Fog = true },
+	FogOff:          func(st *step) { st.s.Fog = false },
+	WorkingMessage:  (*step).working,
+	WorkingPilot:    (*step).working,
+	WorkingNormal:   (*step).working,
+	DutyOn:          (*step).dutyOn,
+	DutyOff:         (*step).dutyOff,
+	ClockRight:      (*step).clock,
+	ClockSlow:       (*step).clock,
+	ClockFast:       (*step).clock,
+	BoxOpen:         (*step).status,
+	BoxClosed:       (*step).status,
+	BoxSwitchedIn:   (*step).status,
+	BoxSwitchedOut:  (*step).status,
+	Countersign:     (*step).countersign,
+	Transcribed:     func(st *step) { st.s.Source = st.e.Text },
+	Indicator:       (*step).indicator,
+	SignalOff:       (*step).signal,
+	SignalOn:        (*step).signal,
+	StaffHere:       (*step).staff,
+	StaffAway:       (*step).staff,
+	StaffToTrain:    (*step).staff,
+	StaffFromTrain:  (*step).staff,
+	TicketToTrain:   (*step).ticket,
+	TicketFromTrain: (*step).ticket,
+	TicketCancelled: (*step).ticket,
+}
+
+// Writable parts of the state. Each is copied once in a generation.
+
+func own[T any](s *State, part *uint64, list *[]T) {
+	if *part != s.gen {
+		*list = slices.Clone(*list)
+		*part = s.gen
+	}
+}
+
+func (st *step) line(i int) *LineState {
+	own(st.s, &st.s.lines, &st.s.Lines)
+	return &st.s.Lines[i]
+}
+
+func (st *step) circuit(i int) *Circuit {
+	own(st.s, &st.s.circuits, &st.s.Circuits)
+	return &st.s.Circuits[i]
+}
+
+func (st *step) token(i int) *TokenState {
+	if st.s.tokens != st.s.gen {
+		own(st.s, &st.s.tokens, &st.s.Tokens)
+		for j := range st.s.Tokens {
+			st.s.Tokens[j].Where = slices.Clone(st.s.Tokens[j].Where)
+		}
+	}
+	return &st.s.Tokens[i]
+}
+
+func (st *step) staffOf(i int) *StaffState {
+	own(st.s, &st.s.staffs, &st.s.Staffs)
+	return &st.s.Staffs[i]
+}
+
+// own makes a train on hand writable.
+func (st *step) own(t *Train) *Train {
+	if t.gen == st.s.gen {
+		return t
+	}
+	own(st.s, &st.s.trains, &st.s.Trains)
+	for i, o := range st.s.Trains {
+		if o.ID == t.ID {
+			c := *o
+			c.gen = st.s.gen
+			st.s.Trains[i] = &c
+			return &c
+		}
+	}
+	return t // no longer on hand: nobody else can see a change
+}
+
+// touch notes that this event concerns a train and makes it writable.
+func (st *step) touch(t *Train) *Train {
+	if !slices.Contains(st.s.Touched, t.ID) {
+		own(st.s, &st.s.touched, &st.s.Touched)
+		st.s.Touched = append(st.s.Touched, t.ID)
+	}
+	return st.own(t)
+}
+
+// newTrain opens a row.
+func (st *step) newTrain(name string) *Train {
+	t := &Train{ID: st.s.NextID, Name: name, In: noLeg, Out: noLeg, Opened: st.e.Seq, OpenedAt: st.e.At, gen: st.s.gen}
+	st.s.NextID++
+	own(st.s, &st.s.trains, &st.s.Trains)
+	st.s.Trains = append(st.s.Trains, t)
+	return st.touch(t)
+}
+
+// close ends a train's row: it is no longer on hand.
+func (st *step) close(t *Train) {
+	t = st.touch(t)
+	t.Where = Gone
+	own(st.s, &st.s.trains, &st.s.Trains)
+	st.s.Trains = slices.DeleteFunc(st.s.Trains, func(o *Train) bool { return o.ID == t.ID })
+	st.s.Closed = append(st.s.Closed, t)
+	for i := range st.s.Lines {
+		if st.s.Lines[i].Train == t.ID {
+			st.line(i).Train = 0
+		}
+	}
+	st.forget(t.ID)
+}

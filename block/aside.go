@@ -1,0 +1,71 @@
+package block
+
+// aside does what a signal means apart from the machine of a line: warnings
+// about a train, opening and closing, testing.
+func (st *step) aside(i int, row *CodeRow, bell Bell, line int) {
+	switch row.Means {
+	case NoTailLampAhead:
+		st.warned(i, bell, true)
+	case NoTailLampRear:
+		st.warned(i, bell, false)
+	case Opening:
+		if !bell.Sent {
+			st.circuit(i).Closed = false
+		}
+	case Closing:
+		if st.signalled(i) {
+			st.note("closed-while-signalled", st.e.Section, st.e.Train, "nothing signalled on either line before closing")
+		}
+		if !bell.Sent {
+			st.circuit(i).Closed = true
+		}
+	case Testing:
+		if st.signalled(i) {
+			st.note("testing-while-signalled", st.e.Section, st.e.Train, "testing only with the section clear and nothing signalled")
+		}
+	case Restricted:
+		st.line(line) // the exchange that follows is checked by the machine
+	}
+}
+
+// signalled says whether a train is signalled on any line of section i.
+func (st *step) signalled(i int) bool {
+	for l, r := range st.b.lines {
+		if r.section != i {
+			continue
+		}
+		switch st.s.Lines[l].Phase {
+		case Accepted, RestrictedLC, InSection, Shunting, ShuntReleased:
+			return true
+		}
+	}
+	return false
+}
+
+// warned takes one of the two warning signals of a train without tail lamp.
+func (st *step) warned(i int, bell Bell, ahead bool) {
+	if !bell.Sent {
+		if ahead {
+			st.noLampComing(i)
+		}
+		return
+	}
+	struck := false
+	for _, rule := range [...]RuleID{"tail-lamp-not-reported", "tail-lamp-out-not-reported"} {
+		struck = st.strike(func(p *Pending) bool { return p.Rule == rule && p.Section == i && p.Ahead == ahead }, true) || struck
+	}
+	if !struck && (st.owed("tail-lamp-not-reported", i, !ahead) || st.owed("tail-lamp-out-not-reported", i, !ahead)) {
+		st.note("wrong-side-signal", st.e.Section, st.e.Train, "9 to the box in advance, 4-5 to the box in rear")
+	}
+}
+
+// noLampComing marks the train approaching as passed without tail lamp at the
+// box in rear: it is to be stopped and examined here.
+func (st *step) noLampComing(i int) {
+	for _, t := range st.s.Trains {
+		if t.In.Section == i && t.In.open() && t.In.Entered != 0 && t.Proof == ProofNone && t.Where == Approaching {
+			st.touch(t).Proof = NoTailLamp
+			return
+		}
+	}
+}

@@ -1,0 +1,374 @@
+package block
+
+import "slices"
+
+// signalling ties a meaning to the acts it stands for: when the signal is given,
+// and when it is acknowledged.
+type signalling struct {
+	given, acknowledged Act
+}
+
+const noAct Act = 255
+
+// acts is what each meaning does on a line. A meaning not listed leaves the
+// block as it is.
+var acts = map[Meaning]signalling{
+	Offer:              {ActOffer, ActAccept},
+	Entering:           {ActEnter, noAct},
+	OutOfSection:       {ActOut, noAct},
+	ObstructionRemoved: {ActUnblock, noAct},
+	Cancelling:         {noAct, ActCancel},
+	WrongDescription:   {noAct, ActRedescribe},
+	Restricted:         {noAct, ActAcceptRestricted},
+	LineNowClear:       {noAct, ActLineNowClear},
+	BlockBackInside:    {noAct, ActBlockInside},
+	BlockBackOutside:   {noAct, ActBlockOutside},
+	ObstructionDanger:  {ActDanger, noAct},
+	NotClear:           {ActRefuse, noAct},
+	ShuntAhead:         {noAct, ActShunt},
+	ShuntWithdrawn:     {noAct, ActShuntBack},
+	ReleaseToken:       {ActAskRelease, ActRelease},
+	TokenReplaced:      {ActReplaced, noAct},
+}
+
+// meaningActs is acts as a table, for speed.
+var meaningActs = func() (t [meaningCount]signalling) {
+	for i := range t {
+		t[i] = signalling{noAct, noAct}
+	}
+	for m, s := range acts {
+		t[m] = s
+	}
+	return t
+}()
+
+// bells follows the exchanges of one entry with one neighbour.
+func (st *step) bells() {
+	i := st.b.SectionIndex(st.e.Section)
+	if i < 0 {
+		st.note("code-unknown", st.e.Section, st.e.Train, "the name of a neighbouring box of "+st.b.Name)
+		return
+	}
+	st.attended()
+	for _, bell := range st.e.Bells {
+		st.bell(i, bell)
+	}
+	if st.e.PN != "" {
+		c := st.circuit(i)
+		if c.PN == st.e.PN {
+			st.note("private-number-repeated", st.e.Section, st.e.Train, "")
+		}
+		c.PN = st.e.PN
+	}
+}
+
+// bell takes one signal: an acknowledgement of the one outstanding, an answer
+// to an offer that is itself a signal, or a new signal.
+func (st *step) bell(i int, bell Bell) {
+	asked := st.s.Circuits[i].Asked
+	if asked.Open && asked.Sent != bell.Sent {
+		if asked.Code == bell.Code {
+			st.circuit(i).Asked = Asked{}
+			st.acknowledged(i, asked, bell)
+			return
+		}
+		if row := st.answer(i, asked, bell); row != nil {
+			st.circuit(i).Asked = Asked{Open: true, Sent: bell.Sent, Code: bell.Code, At: st.e.At, Seq: st.e.Seq, Means: row.Means, Line: asked.Line, Train: asked.Train}
+			if row.Means == NotClear {
+				st.signal1(i, row, bell, &asked)
+			}
+			return
+		}
+	}
+	st.lapse(i, asked, bell)
+	st.tender(i, asked, bell)
+}
+
+// answer finds the row of a signal that may answer an offer instead of its
+// repetition: restricted acceptance, clear to the clearing point, not clear.
+func (st *step) answer(i int, asked Asked, bell Bell) *CodeRow {
+	if asked.Means != Offer && asked.Means != ReleaseToken {
+		return nil
+	}
+	for _, m := range [...]Meaning{Restricted, ClearToClearingPoint, NotClear} {
+		if row := st.b.lookup(i, bell.Code, m); row != nil {
+			return row
+		}
+	}
+	return nil
+}
+
+// lapse deals with a signal left unanswered when another is given.
+func (st *step) lapse(i int, asked Asked, bell Bell) {
+	if !asked.Open {
+		return
+	}
+	same := asked.Sent == bell.Sent && asked.Code == bell.Code
+	if !same {
+		st.circuit(i).Asked = Asked{}
+	}
+	emergency := false
+	if row := st.b.lookup(i, bell.Code, MeansNothing); row != nil {
+		emergency = row.NoAttention && row.Means != Entering || row.Means == CallAttention
+	}
+	switch {
+	case same:
+		// repeated until answered
+	case asked.Means == CallAttention || asked.Means == Offer || asked.Means == ReleaseToken:
+		if asked.Sent != bell.Sent && asked.Means == Offer && !emergency {
+			st.note("acknowledged-wrongly", st.e.Section, st.e.Train, "the code "+string(asked.Code)+" repeated, or no answer")
+		}
+		st.refused(asked)
+	case asked.Sent != bell.Sent && !emergency:
+		st.note("acknowledged-wrongly", st.e.Section, st.e.Train, "the code "+string(asked.Code)+" repeated")
+	default:
+		st.strike(func(p *Pending) bool { return p.Rule == "not-acknowledged" && p.Section == i }, false)
+		f := st.finding("not-acknowledged")
+		f.Rests = []int64{asked.Seq, st.e.Seq}
+		f.Expected = "the code " + string(asked.Code) + " repeated by the other box before another signal"
+		f.Text = st.words(f.Rule, f.Section, f.Train)
+		st.found = append(st.found, f)
+	}
+	if !same {
+		st.strike(func(p *Pending) bool { return p.Rule == "not-acknowledged" && p.Section == i }, false)
+	}
+}
+
+// refused returns the line of an offer that was not acknowledged to normal: no
+// answer is the regular way to refuse.
+func (st *step) refused(asked Asked) {
+	if asked.Means != Offer && asked.Means != ReleaseToken {
+		return
+	}
+	if ls := &st.s.Lines[asked.Line]; ls.Phase == Offered || ls.Phase == ShuntAsked {
+		ls := st.line(asked.Line)
+		ls.Phase, ls.Since, ls.Seq = Normal, st.e.At, st.e.Seq
+	}
+}
+
+// tender takes a new signal.
+func (st *step) tender(i int, asked Asked, bell Bell) {
+	row := st.b.lookup(i, bell.Code, MeansNothing)
+	repeat := asked.Open && asked.Sent == bell.Sent && asked.Code == bell.Code
+	c := st.circuit(i)
+	c.Asked = Asked{Open: true, Sent: bell.Sent, Code: bell.Code, At: st.e.At, Seq: st.e.Seq}
+	if row == nil {
+		st.note("code-unknown", st.e.Section, st.e.Train, "a code of "+st.b.Rules.Name+" or of this box's own list")
+		return
+	}
+	row = st.reading(i, row, bell)
+	c.Asked.Means = row.Means
+	if row.Means != CallAttention && !repeat {
+		st.attention(i, row, bell)
+	}
+	st.authorised(i, row)
+	if st.b.Booking == BookSignals {
+		c.Asked = Asked{}
+	}
+	st.signal1(i, row, bell, &c.Asked)
+	st.s.Circuits[i].Asked.Seq = st.e.Seq
+	if st.b.Booking == BookSignals {
+		a := Asked{Sent: bell.Sent, Code: bell.Code, Means: row.Means, Line: c.Asked.Line, Train: c.Asked.Train}
+		c.Asked = Asked{}
+		st.acknowledged(i, a, Bell{Sent: !bell.Sent, Code: bell.Code})
+		return
+	}
+	if mustAnswer(row.Means) {
+		st.owe(Pending{Rule: "not-acknowledged", Due: st.e.At + st.b.Limits.AnswerAfter.Value, Section: i})
+	}
+}
+
+// mustAnswer says whether silence is a fault: an offer may be refused by it, and
+// call attention is repeated.
+func mustAnswer(m Meaning) bool {
+	switch m {
+	case Offer, ReleaseToken, CallAttention, MeansNothing:
+		return false
+	}
+	return true
+}
+
+// attention checks call attention before a code that needs it.
+func (st *step) attention(i int, row *CodeRow, bell Bell) {
+	c := st.circuit(i)
+	ok := c.Ready && c.ReadyMe == bell.Sent
+	if row.NoAttention {
+		return
+	}
+	if !ok && st.b.Booking == BookExchanges {
+		st.note("call-attention-omitted", st.e.Section, st.e.Train, "1 and its answer before "+string(row.Code))
+	}
+	if row.Means != WrongDescription {
+		c.Ready = false
+	}
+}
+
+// authorised checks codes that only some boxes may use.
+func (st *step) authorised(i int, row *CodeRow) {
+	s := &st.b.Sections[i]
+	if row.Means == TrainApproaching && !s.Allows("train-approaching") {
+		st.note("code-not-authorised", st.e.Section, st.e.Train, "this box's instructions to authorise "+string(row.Code))
+	}
+}
+
+// reading picks the meaning of a code that has several, by how the line stands.
+func (st *step) reading(i int, row *CodeRow, bell Bell) *CodeRow {
+	pick := func(m Meaning) bool {
+		if r := st.b.lookup(i, bell.Code, m); r != nil {
+			row = r
+			return true
+		}
+		return false
+	}
+	switch row.Means {
+	case OutOfSection, ObstructionRemoved:
+		line, _ := st.where(i, row, bell, ActOut)
+		switch st.s.Lines[line].Phase {
+		case BlockedInside, BlockedOutside, Obstructed:
+			pick(ObstructionRemoved)
+		default:
+			pick(OutOfSection)
+		}
+	case NotClear:
+		pick(ObstructionDanger) // an answer to an offer is read as NotClear before this
+	case NoTailLampAhead, NoTailLampRear:
+		if st.owed("tail-lamp-not-reported", i, true) {
+			pick(NoTailLampAhead)
+		} else if st.owed("tail-lamp-not-reported", i, false) {
+			pick(NoTailLampRear)
+		}
+	}
+	return row
+}
+
+// owed says whether a warning signal is owed to section i.
+func (st *step) owed(rule RuleID, i int, ahead bool) bool {
+	return slices.ContainsFunc(st.s.Pending, func(p Pending) bool {
+		return p.Rule == rule && p.Section == i && p.Ahead == ahead
+	})
+}
+
+// where tells which line of section i, in which direction, a signal concerns:
+// the line named; else the line of the train named; else the first on which it
+// is the regular next step; else the first.
+func (st *step) where(i int, row *CodeRow, bell Bell, a Act) (int, Dir) {
+	dir := Outward
+	if (row.From == Advance) == bell.Sent && row.From != Either {
+		dir = Inward
+	}
+	if row.From == Either {
+		dir = st.eitherDir(bell)
+	}
+	return st.lineFor(i, dir, a), dir
+}
+
+// eitherDir is the direction of a signal that both boxes may send: it concerns
+// the trains that come to the box that sends it.
+func (st *step) eitherDir(bell Bell) Dir {
+	if bell.Sent {
+		return Inward
+	}
+	return Outward
+}
+
+// lineFor picks the line of section i for an act in a direction.
+func (st *step) lineFor(i int, dir Dir, a Act) int {
+	first, regular := -1, -1
+	for l, r := range st.b.lines {
+		if r.section != i {
+			continue
+		}
+		ln := &st.b.Sections[i].Lines[r.line]
+		if st.e.Line != "" {
+			if ln.Name == st.e.Line {
+				return l
+			}
+			continue
+		}
+		if ln.Way == Out && dir == Inward || ln.Way == In && dir == Outward {
+			continue
+		}
+		if first < 0 {
+			first = l
+		}
+		if st.e.Train != "" {
+			if t := st.s.TrainNamed(st.e.Train); t != nil && t.leg(dir).Line == l && t.leg(dir).open() {
+				return l
+			}
+		}
+		if m := machines[st.b.Sections[i].Method]; regular < 0 && a < actCount {
+			if row := m.Row(st.s.Lines[l].Phase, false, a); row != nil && row.Rule == "" {
+				regular = l
+			}
+		}
+	}
+	switch {
+	case regular >= 0:
+		return regular
+	case first >= 0:
+		return first
+	}
+	for l, r := range st.b.lines {
+		if r.section == i {
+			return l
+		}
+	}
+	return 0
+}
+
+// signal1 does what a signal means when it is given.
+func (st *step) signal1(i int, row *CodeRow, bell Bell, asked *Asked) {
+	s := meaningActs[row.Means]
+	a := s.given
+	probe := a
+	if probe == noAct {
+		probe = s.acknowledged
+	}
+	line, dir := st.where(i, row, bell, probe)
+	asked.Line = line
+	st.aside(i, row, bell, line)
+	if s.given == noAct && s.acknowledged == noAct {
+		return
+	}
+	d := deed{step: st, line: line, dir: dir, mine: bell.Sent, code: row, act: probe}
+	d.repeat = a == ActOffer && st.s.Lines[line].Phase == Offered
+	d.train = d.attribute(probe)
+	if a != noAct {
+		d.do(a)
+	}
+	if d.train != nil {
+		asked.Train = d.train.ID
+	}
+}
+
+// acknowledged does what a signal means once it is repeated.
+func (st *step) acknowledged(i int, asked Asked, bell Bell) {
+	st.strike(func(p *Pending) bool { return p.Rule == "not-acknowledged" && p.Section == i }, false)
+	if asked.Means == CallAttention {
+		c := st.circuit(i)
+		c.Ready, c.ReadyMe, c.ReadyAt = true, asked.Sent, st.e.At
+		return
+	}
+	a := meaningActs[asked.Means].acknowledged
+	if a == noAct {
+		return
+	}
+	d := deed{step: st, line: asked.Line, act: a}
+	d.code = st.b.lookup(i, asked.Code, asked.Means)
+	d.mine = asked.Sent
+	if a == ActAccept || a == ActRelease {
+		d.mine = bell.Sent
+	}
+	d.dir = Outward
+	if (a.By() == Advance) == d.mine {
+		d.dir = Inward
+	}
+	if asked.Train != 0 {
+		d.train = st.s.Train(asked.Train)
+	}
+	d.nameTrain()
+	if d.train == nil {
+		d.train = d.attribute(a)
+	}
+	d.do(a)
+}

@@ -1,0 +1,255 @@
+package block
+
+import "slices"
+
+// deed is an act being done on a line: what the guards look at.
+type deed struct {
+	*step
+	act    Act
+	line   int
+	dir    Dir
+	mine   bool   // done by this box
+	train  *Train // nil when it concerns none, or none could be told
+	code   *CodeRow
+	number int  // token
+	far    bool // token, at the far end
+	repeat bool // the bell repeats one not yet answered
+}
+
+func (d *deed) ref() lineRef        { return d.b.lines[d.line] }
+func (d *deed) section() *Section   { return &d.b.Sections[d.ref().section] }
+func (d *deed) ls() *LineState      { return &d.s.Lines[d.line] }
+func (d *deed) tokens() *TokenState { return &d.s.Tokens[d.ref().section] }
+func (d *deed) lineName() string    { return d.section().Lines[d.ref().line].Name }
+func (d *deed) machine() *Machine   { return machines[d.section().Method] }
+func (d *deed) instrument() TokenPlace {
+	if d.far || d.dir == Inward && d.act == ActDraw && (d.ls().Phase == Accepted || d.ls().Phase == RestrictedLC || d.ls().Phase == ShuntReleased) && d.ls().Dir == Inward {
+		return TokenAway
+	}
+	return TokenHere
+}
+
+// untold says whether a token now put in may be the one the far box drew
+// without telling us its number.
+func (d *deed) untold() bool {
+	i := slices.Index(d.section().Tokens.Charge, d.number)
+	return d.dir == Inward && d.ls().Phase == InSection && !d.b.Rules.TellTokenNumber && i >= 0 && d.tokens().Where[i] == TokenAway
+}
+
+// blockaded says whether a line blockage is in force on the line.
+func (d *deed) blockaded() bool {
+	return slices.ContainsFunc(d.s.Blockages, func(k LineBlockage) bool {
+		return k.Line == d.lineName() && (k.Section < 0 || k.Section == d.ref().section)
+	})
+}
+
+// obstructed says whether an obstruction is recorded on the line or within its
+// clearing point.
+func (d *deed) obstructed() bool {
+	return slices.ContainsFunc(d.s.Obstructions, func(o Obstruction) bool {
+		return o.Line == d.lineName() && o.Section == d.ref().section
+	})
+}
+
+// fouling finds a train that stands within the clearing point of the line,
+// other than one that is still in this section itself; with only set, just
+// that train counts.
+func (d *deed) fouling(only int) *Train {
+	if d.b.Sections[d.ref().section].Lines[d.ref().line].Way == Out {
+		return nil
+	}
+	for _, t := range d.s.Trains {
+		if t.Place == "" || t.Where != Here || only != 0 && t.ID != only || only == 0 && t.occupies(d.line) {
+			continue
+		}
+		if d.b.fouls(t.Place, d.line) {
+			return t
+		}
+	}
+	return nil
+}
+
+// fouls says whether a train at a place is within the clearing point of a line.
+// Source of the comparison: a quarter mile beyond the home signal must be clear,
+// so 440 yards of 440 is clear and 439 is not.
+func (b *Box) fouls(place string, line int) bool {
+	p := b.PlaceNamed(place)
+	if p == nil {
+		return false
+	}
+	r := b.lines[line]
+	s := &b.Sections[r.section]
+	for _, f := range p.Fouls {
+		if f.Section == s.Neighbour && (f.Line == "" || f.Line == s.Lines[r.line].Name) {
+			return true
+		}
+	}
+	for _, h := range p.BeyondHome {
+		if h.Section == s.Neighbour && h.Distance < s.ClearingPoint {
+			return true
+		}
+	}
+	return false
+}
+
+// lostTrain finds a train given out of section on this line without ever having
+// been recorded as arrived.
+func (d *deed) lostTrain() *Train {
+	for _, t := range d.s.Trains {
+		if t.In.Line == d.line && t.In.Falsely && t.In.open() && !t.clearOfSection() && t.Where != Unaccounted {
+			return t
+		}
+	}
+	return nil
+}
+
+// unmet names the first condition of this box on acceptance that does not hold.
+func (d *deed) unmet() string {
+	for _, need := range d.section().Needs {
+		met := true
+		switch need {
+		case "forward-section-clear":
+			met = d.forwardClear()
+		case "fog-double-block":
+			met = !d.s.Fog || d.forwardClear()
+		case "foot-of-gradient":
+			met = d.runningLineClear()
+		}
+		if !met {
+			return need
+		}
+	}
+	return ""
+}
+
+// forwardClear says whether every section ahead, away from this one, is free
+// for a train in the same direction.
+func (d *deed) forwardClear() bool {
+	for i, r := range d.b.lines {
+		s := &d.b.Sections[r.section]
+		if r.section == d.ref().section || s.Lines[r.line].Way == In || s.Towards == d.section().Towards {
+			continue
+		}
+		if t := d.s.occupied(i); t != nil {
+			return false
+		}
+		if p := d.s.Lines[i].Phase; p != Normal && p != Offered && !(p == Accepted && d.s.Lines[i].Dir == Outward) {
+			return false
+		}
+	}
+	return true
+}
+
+// runningLineClear says whether no train stands on the running lines here.
+func (d *deed) runningLineClear() bool {
+	for _, t := range d.s.Trains {
+		if t.Where != Here {
+			continue
+		}
+		if p := d.b.PlaceNamed(t.Place); p == nil || !p.Siding {
+			return false
+		}
+	}
+	return true
+}
+
+// do puts an act through the machine: findings, what it changes, and the phase
+// it leads to. It reports whether the act was regular.
+func (d *deed) do(a Act) bool {
+	d.act = a
+	ls := d.ls()
+	opposed := d.section().Method.Single() && ls.Phase != Normal && ls.Dir != d.dir
+	row := d.machine().Row(ls.Phase, opposed, a)
+	if row == nil {
+		return true
+	}
+	regular := d.judge(row)
+	to := row.To
+	if row.Rule != "" && regular && row.Regular != Normal {
+		to = row.Regular
+	}
+	if f := effects[a]; f != nil {
+		f(d, regular)
+	}
+	d.enter(to, regular || to != stay)
+	return regular
+}
+
+// judge raises what an act breaks and says whether it was regular.
+func (d *deed) judge(row *Row) bool {
+	broken := row.Rule != ""
+	if broken && len(row.Unless) > 0 {
+		broken = slices.ContainsFunc(row.Unless, func(g Guard) bool { return !g.holds(d) })
+	}
+	regular, replaced := !broken, false
+	for i := range row.Guards {
+		g := &row.Guards[i]
+		if g.Mine && !d.mine || g.holds(d) {
+			continue
+		}
+		regular = false
+		replaced = replaced || g.Replaces
+		d.find(g.Rule, g.Expected, row.Ref)
+	}
+	if broken && !replaced {
+		d.find(row.Rule, d.expectedHere(), row.Ref)
+	}
+	return regular
+}
+
+// enter puts the line into a phase.
+func (d *deed) enter(to Phase, turn bool) {
+	was := d.ls().Phase
+	if to == settled {
+		d.settle(d.line)
+		return
+	}
+	if to == stay {
+		return
+	}
+	ls := d.step.line(d.line)
+	if was != to {
+		ls.Since, ls.Seq = d.e.At, d.e.Seq
+	}
+	ls.Phase = to
+	if turn && d.section().Method.Single() && to != Normal && (was == Normal || to == Offered) {
+		ls.Dir = d.dir
+	}
+}
+
+// settle gives a line the phase that the trains on it make.
+func (st *step) settle(line int) {
+	ls := st.line(line)
+	was := ls.Phase
+	ls.Phase, ls.Train = Normal, 0
+	for _, t := range st.s.Trains {
+		if t.occupies(line) {
+			ls.Phase = InSection
+			if st.b.Sections[st.b.lines[line].section].Method.Single() {
+				ls.Dir = dirOn(t, line, true)
+			}
+			break
+		}
+		if t.accepted(line) && ls.Phase == Normal {
+			ls.Phase, ls.Train = Accepted, t.ID
+			dir := dirOn(t, line, false)
+			if t.leg(dir).Restricted {
+				ls.Phase = RestrictedLC
+			}
+			if st.b.Sections[st.b.lines[line].section].Method.Single() {
+				ls.Dir = dir
+			}
+		}
+	}
+	if ls.Phase != was {
+		ls.Since, ls.Seq = st.e.At, st.e.Seq
+	}
+}
+
+// dirOn is the direction in which a train uses a line.
+func dirOn(t *Train, line int, entered bool) Dir {
+	if t.In.Line == line && t.In.open() && (t.In.Entered != 0) == entered {
+		return Inward
+	}
+	return Outward
+}

@@ -1,0 +1,274 @@
+package block
+
+// effects is what each act changes on the line and its train, whether it was
+// regular or not: the book records what happened.
+var effects = [actCount]func(d *deed, regular bool){
+	ActOffer:            (*deed).offered,
+	ActAccept:           (*deed).accepted,
+	ActAcceptRestricted: (*deed).accepted,
+	ActLineNowClear:     (*deed).upgraded,
+	ActRefuse:           func(d *deed, _ bool) { d.step.line(d.line).Train = 0 },
+	ActEnter:            (*deed).entered,
+	ActDepart:           (*deed).departed,
+	ActOut:              (*deed).outOfSection,
+	ActCancel:           (*deed).cancelled,
+	ActRedescribe:       (*deed).redescribed,
+	ActDanger:           func(d *deed, _ bool) { d.discharge("obstruction-danger-not-sent", d.ref().section, 0) },
+	ActAskRelease:       func(d *deed, _ bool) { d.step.line(d.line).Train = 0 },
+	ActDraw:             (*deed).drawn,
+	ActRestore:          (*deed).restored,
+}
+
+// begin points a leg of the train at this line.
+func (d *deed) begin(t *Train) *Leg {
+	l := t.leg(d.dir)
+	if l.Line != d.line || !l.open() {
+		if l.Section >= 0 && l.Entered != 0 {
+			t.Earlier = append(t.Earlier[:len(t.Earlier):len(t.Earlier)], *l)
+		}
+		*l = noLeg
+		l.Section, l.Line = d.ref().section, d.line
+	}
+	l.Seq = d.e.Seq
+	return l
+}
+
+func (d *deed) offered(regular bool) {
+	if !regular && d.ls().Phase != Offered && d.ls().Phase != Normal {
+		return // the offer cannot stand; no row is opened for it
+	}
+	if d.train == nil {
+		d.train = d.newTrain(d.e.Train)
+	}
+	t := d.touch(d.train)
+	d.train = t
+	l := d.begin(t)
+	l.Offered = d.e.At
+	d.describe(t)
+	if d.dir == Inward && t.Where == Unplaced {
+		t.Where = OfferedHere
+	}
+	if d.dir == Outward && t.Where == Unplaced {
+		t.Where = Here
+	}
+	d.step.line(d.line).Train = t.ID
+	if d.code != nil {
+		d.step.line(d.line).LastOffer = d.code.Code
+	}
+	d.dropLapsed(t.ID)
+}
+
+// describe takes the description of an offer.
+func (d *deed) describe(t *Train) {
+	if d.code != nil && d.code.Means == Offer {
+		t.Code, t.Class = d.code.Code, d.code.Class
+	}
+}
+
+// dropLapsed closes the row of a train offered here before, never accepted and
+// now not the one offered.
+func (d *deed) dropLapsed(keep int) {
+	if d.dir != Inward {
+		return
+	}
+	for _, t := range d.s.Trains {
+		if t.ID != keep && t.Where == OfferedHere && t.In.Line == d.line && t.In.Accepted == 0 {
+			d.close(t)
+			return
+		}
+	}
+}
+
+func (d *deed) accepted(bool) {
+	if lost := d.lostTrain(); lost != nil && d.mine {
+		d.touch(lost).Where = Unaccounted // said once, then no longer in the way
+	}
+	if d.train == nil {
+		d.train = d.newTrain(d.e.Train)
+		d.describe(d.train)
+	}
+	t := d.touch(d.train)
+	d.train = t
+	l := d.begin(t)
+	if l.Offered == 0 {
+		l.Offered = d.e.At
+	}
+	l.Accepted, l.Restricted = d.e.At, d.act == ActAcceptRestricted
+	switch {
+	case d.dir == Inward && (t.Where == OfferedHere || t.Where == Unplaced):
+		t.Where = Expected
+	case d.dir == Outward && t.Where == Unplaced:
+		t.Where = Here
+	}
+	ls := d.step.line(d.line)
+	ls.Train, ls.SignalOff = t.ID, 0
+}
+
+func (d *deed) upgraded(bool) {
+	if d.train != nil {
+		t := d.touch(d.train)
+		t.leg(d.dir).Restricted = false
+	}
+}
+
+func (d *deed) entered(regular bool) {
+	if d.train == nil {
+		d.train = d.newTrain(d.e.Train)
+	}
+	t := d.touch(d.train)
+	d.train = t
+	l := d.begin(t)
+	if l.Entering == 0 {
+		l.Entering = d.e.At
+	}
+	d.intoSection(t, l)
+	d.discharge("entering-not-sent", -1, t.ID)
+}
+
+// intoSection is what entering and departing have in common.
+func (d *deed) intoSection(t *Train, l *Leg) {
+	first := l.Entered == 0
+	if first {
+		l.Entered = d.e.At
+	}
+	if d.dir == Inward {
+		if !t.clearOfSection() {
+			t.Where, t.Place = Approaching, ""
+		}
+	} else {
+		t.Where, t.Place = Away, ""
+		t.Returned = false
+		if l.Arrived == 0 {
+			l.Arrived = d.e.At
+		}
+		if t.DepartedAt == 0 {
+			t.DepartedAt = d.e.At
+		}
+		if t.Proof == NoTailLamp && t.In.Section >= 0 || t.Proof == TailLampOut {
+			d.owe(Pending{Rule: tailLampRule(t.Proof), Due: d.e.At + d.b.Limits.TailLampAfter.Value, Section: d.ref().section, Train: t.ID, Ahead: true})
+		}
+		d.forgetRule("train-detained", t.ID)
+	}
+	ls := d.step.line(d.line)
+	if ls.Train == t.ID {
+		ls.Train = 0
+	}
+	ls.SignalOff = 0
+	if first {
+		d.owe(Pending{Rule: "train-overdue", Due: d.e.At + d.b.Running(d.ref().section, t.Class) + d.b.overdue(t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
+	}
+	d.staffGoes(t)
+}
+
+func tailLampRule(p Proof) RuleID {
+	if p == TailLampOut {
+		return "tail-lamp-out-not-reported"
+	}
+	return "tail-lamp-not-reported"
+}
+
+// overdue is the time beyond the running time after which inquiry is made.
+func (b *Box) overdue(c Class) Time {
+	if c == Passenger {
+		return b.Limits.OverduePass.Value
+	}
+	return b.Limits.OverdueFreight.Value
+}
+
+func (d *deed) departed(bool) {
+	if d.train == nil {
+		d.train = d.newTrain(d.e.Train)
+	}
+	t := d.touch(d.train)
+	d.train = t
+	t.DepartedAt = d.e.At
+	l := d.begin(t)
+	l.Arrived = d.e.At
+	sent := l.Entering != 0
+	d.intoSection(t, l)
+	if !sent && d.section().Method != Tokenless && d.section().Method != OneTrain && d.bellsWorked() {
+		d.owe(Pending{Rule: "entering-not-sent", Due: d.e.At + d.b.Limits.EnteringAfter.Value, Section: d.ref().section, Line: d.line, Train: t.ID})
+	}
+}
+
+// bellsWorked says whether bells are exchanged over the section at the moment.
+func (d *deed) bellsWorked() bool {
+	c := &d.s.Circuits[d.ref().section]
+	return !c.Message && c.Pilot == ""
+}
+
+func (d *deed) outOfSection(regular bool) {
+	t := d.train
+	if t == nil {
+		return
+	}
+	t = d.touch(t)
+	d.train = t
+	l := t.leg(d.dir)
+	if l.Line != d.line {
+		return
+	}
+	if d.mine && d.dir == Inward && !t.clearOfSection() {
+		l.Falsely = true // it is still in the section as far as this book tells
+		return
+	}
+	l.OutOf = d.e.At
+	d.forgetRule("train-overdue", t.ID)
+	d.discharge("out-of-section-late", d.ref().section, t.ID)
+	d.tokenHome(t, l)
+	if d.dir == Outward && !t.Returned {
+		d.close(t)
+		return
+	}
+	if t.PutAway && !t.Out.open() || t.Where == PassedHere && t.Out.Section < 0 && len(d.b.Sections) == 1 {
+		d.close(t)
+	}
+}
+
+func (d *deed) cancelled(bool) {
+	ls := d.step.line(d.line)
+	t := d.train
+	if t == nil {
+		ls.Train = 0
+		return
+	}
+	d.endLeg(t)
+	ls.Train = 0
+}
+
+// endLeg ends a leg that did not lead to a journey, and the row with it when
+// the train is known by nothing else.
+func (d *deed) endLeg(t *Train) {
+	t = d.touch(t)
+	d.train = t
+	l := t.leg(d.dir)
+	if l.Line != d.line {
+		return
+	}
+	l.Cancelled = d.e.At
+	d.forgetRule("train-overdue", t.ID)
+	d.forgetRule("entering-not-sent", t.ID)
+	if d.dir == Inward && t.Where <= Approaching || d.dir == Outward && t.In.Section < 0 && t.Place == "" || t.PutAway && !t.In.open() {
+		d.close(t)
+		return
+	}
+	if d.dir == Outward {
+		t.Where = Here
+		if l.Entered != 0 {
+			t.DepartedAt = 0
+		}
+	}
+}
+
+// redescribed undoes the offer but keeps the train for the right description.
+func (d *deed) redescribed(bool) {
+	if t := d.train; t != nil {
+		t = d.touch(t)
+		l := t.leg(d.dir)
+		l.Accepted, l.Offered = 0, 0
+		d.step.line(d.line).Train = t.ID
+		if d.dir == Inward {
+			t.Where = OfferedHere
+		}
+	}
+}

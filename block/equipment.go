@@ -1,0 +1,223 @@
+package block
+
+import "slices"
+
+func (st *step) reminderOn() {
+	s := st.s
+	why := Reason{st.e.Text, st.e.At, st.e.Seq}
+	i := slices.IndexFunc(s.Reminders, func(r Reminder) bool { return r.On == st.e.Subject })
+	s.Reminders = slices.Clone(s.Reminders)
+	if i < 0 {
+		s.Reminders = append(s.Reminders, Reminder{st.e.Subject, []Reason{why}})
+	} else {
+		s.Reminders[i].Reasons = append(slices.Clone(s.Reminders[i].Reasons), why)
+	}
+	st.strike(func(p *Pending) bool { return p.Rule == "reminder-missing" }, true)
+}
+
+// reminderOff lifts one reason, or all; lifting while another reason stands, or
+// while the thing it was placed for is still so, is too early.
+func (st *step) reminderOff() {
+	s := st.s
+	i := slices.IndexFunc(s.Reminders, func(r Reminder) bool { return r.On == st.e.Subject })
+	if i < 0 {
+		return
+	}
+	r := s.Reminders[i]
+	left := slices.DeleteFunc(slices.Clone(r.Reasons), func(why Reason) bool { return why.Text == st.e.Text || st.e.Text == "" })
+	for _, why := range r.Reasons {
+		if (st.e.Text == "" || why.Text == st.e.Text) && st.stillSo(why) {
+			st.note("reminder-removed-early", "", "", "the reason gone first: "+why.Text)
+			break
+		}
+	}
+	s.Reminders = slices.Clone(s.Reminders)
+	if len(left) == 0 {
+		s.Reminders = slices.Delete(s.Reminders, i, i+1)
+		return
+	}
+	s.Reminders[i].Reasons = left
+}
+
+// stillSo says whether the reason for a reminder is still recorded: a train
+// standing here that it names, or a blockage or obstruction on a line it names.
+func (st *step) stillSo(why Reason) bool {
+	for _, t := range st.s.Trains {
+		if t.Name != "" && (t.Where == Here || t.Where == Unaccounted) && contains(why.Text, t.Name) {
+			return true
+		}
+	}
+	for _, k := range st.s.Blockages {
+		if contains(why.Text, k.Line) && k.Seq <= why.Seq {
+			return true
+		}
+	}
+	for _, o := range st.s.Obstructions {
+		if contains(why.Text, o.Line) && o.Seq <= why.Seq {
+			return true
+		}
+	}
+	return false
+}
+
+func (st *step) obstruct() {
+	i := st.b.SectionIndex(st.e.Section)
+	st.s.Obstructions = append(slices.Clone(st.s.Obstructions), Obstruction{st.e.Line, i, st.e.Text, st.e.At, st.e.Seq})
+	if i < 0 {
+		return
+	}
+	l := st.lineFor(i, Inward, noAct)
+	switch st.s.Lines[l].Phase {
+	case Obstructed, BlockedInside, BlockedOutside:
+		return
+	}
+	st.owe(Pending{Rule: "obstruction-danger-not-sent", Due: st.e.At + st.b.Limits.DangerAfter.Value, Section: i, Line: l})
+}
+
+func (st *step) obstructClear() {
+	i := st.b.SectionIndex(st.e.Section)
+	st.s.Obstructions = slices.DeleteFunc(slices.Clone(st.s.Obstructions), func(o Obstruction) bool { return o.Line == st.e.Line && o.Section == i })
+	st.discharge("obstruction-danger-not-sent", i, 0)
+}
+
+func (st *step) blockage() {
+	i := -1
+	if st.e.Section != "" {
+		i = st.b.SectionIndex(st.e.Section)
+	}
+	st.s.Blockages = append(slices.Clone(st.s.Blockages), LineBlockage{st.e.Line, i, st.e.Text, st.e.At, st.e.Seq})
+	for l, r := range st.b.lines {
+		if st.b.Sections[r.section].Lines[r.line].Name != st.e.Line || i >= 0 && r.section != i {
+			continue
+		}
+		switch st.s.Lines[l].Phase {
+		case Accepted, RestrictedLC, InSection:
+			st.note("accepted-while-blocked", st.b.Sections[r.section].Neighbour, st.e.Train, "the line free of trains before it is blocked")
+		}
+	}
+}
+
+func (st *step) blockageUp() {
+	st.s.Blockages = slices.DeleteFunc(slices.Clone(st.s.Blockages), func(k LineBlockage) bool {
+		return k.Line == st.e.Line && (st.e.Section == "" || k.Section < 0 || k.Section == st.b.SectionIndex(st.e.Section))
+	})
+}
+
+func (st *step) gear() {
+	s := st.s
+	s.Gear = slices.Clone(s.Gear)
+	i := slices.IndexFunc(s.Gear, func(g GearState) bool { return g.Name == st.e.Subject })
+	if i < 0 {
+		s.Gear = append(s.Gear, GearState{Name: st.e.Subject, At: st.e.At, Seq: st.e.Seq})
+		i = len(s.Gear) - 1
+	}
+	g := &s.Gear[i]
+	switch st.e.Kind {
+	case Failure:
+		g.Failed = true
+	case Restored:
+		g.Failed = false
+	case Disconnected:
+		g.Disconnected, g.Signed = true, nil
+		g.At, g.Seq = st.e.At, st.e.Seq
+	case Reconnected:
+		g.Disconnected = false
+	case Clamped:
+		g.Clamped = true
+	case Unclamped:
+		g.Clamped = false
+	}
+	if st.e.Kind == Failure || st.e.Kind == Disconnected {
+		g.Text = st.e.Text
+	}
+	if !g.Failed && !g.Disconnected && !g.Clamped {
+		s.Gear = slices.Delete(s.Gear, i, i+1)
+	}
+}
+
+func (st *step) posted() {
+	st.s.Posts = append(slices.Clone(st.s.Posts), Post{st.e.Subject, st.e.Place, st.e.At, st.e.Seq})
+}
+
+func (st *step) withdrawn() {
+	st.s.Posts = slices.DeleteFunc(slices.Clone(st.s.Posts), func(p Post) bool { return p.Name == st.e.Subject && p.Place == st.e.Place })
+}
+
+func (st *step) working() {
+	i := st.b.SectionIndex(st.e.Section)
+	if i < 0 {
+		return
+	}
+	c := st.circuit(i)
+	c.Message, c.Pilot = st.e.Kind == WorkingMessage, ""
+	if st.e.Kind == WorkingPilot {
+		c.Pilot = st.e.Subject
+	}
+	c.Asked = Asked{}
+}
+
+// signal follows the section signals the box file names.
+func (st *step) signal() {
+	k := slices.IndexFunc(st.b.Signals, func(g Signal) bool { return g.Name == st.e.Subject })
+	if k < 0 || st.b.Signals[k].Kind != "section" || st.e.Kind != SignalOff {
+		return
+	}
+	g := &st.b.Signals[k]
+	i := st.b.SectionIndex(g.Section)
+	if i < 0 {
+		return
+	}
+	for l, r := range st.b.lines {
+		if r.section != i || g.Line != "" && st.b.Sections[i].Lines[r.line].Name != g.Line || st.b.Sections[i].Lines[r.line].Way == In {
+			continue
+		}
+		ls := st.line(l)
+		d := deed{step: st, line: l, dir: Outward, mine: true}
+		switch {
+		case ls.Phase != Accepted && ls.Phase != RestrictedLC || ls.Dir != Outward:
+			d.find("signal-off-without-line-clear", "line clear from "+g.Section+" before the section signal is cleared", "")
+		case ls.SignalOff > 0:
+			d.find("signal-off-twice", "one clearing of the section signal for each line clear", "")
+		case ls.Phase == RestrictedLC:
+			d.train = st.s.Train(ls.Train)
+			if d.train != nil && !d.train.Warned {
+				d.find("train-not-warned", "the driver warned before the section signal is cleared", "")
+			}
+		}
+		ls.SignalOff++
+		return
+	}
+}
+
+// indicator compares the block indicator, where the book notes it, with the
+// bells exchanged.
+func (st *step) indicator() {
+	i := st.b.SectionIndex(st.e.Section)
+	if i < 0 {
+		return
+	}
+	l := st.lineFor(i, Inward, noAct)
+	ls := st.line(l)
+	was := ls.Indicator
+	ls.Indicator = st.e.Subject
+	d := deed{step: st, line: l, dir: ls.Dir, mine: true, train: st.s.Train(ls.Train)}
+	clear := ls.Phase == Accepted || ls.Phase == RestrictedLC
+	held := ls.Phase != Normal && ls.Phase != Offered && !clear
+	switch st.e.Subject {
+	case "line-clear":
+		if !clear {
+			d.find("line-clear-not-accepted", "an offer acknowledged before line clear is shown", srcGNR)
+		}
+	case "train-on-line":
+		if clear {
+			d.find("line-clear-withdrawn", "train entering section, cancelling or obstruction danger before line clear is taken away", srcGNR)
+		}
+	case "normal":
+		if clear && was == "line-clear" {
+			d.find("line-clear-withdrawn", "train entering section, cancelling or obstruction danger before line clear is taken away", srcGNR)
+		}
+		if held {
+			d.find("indicator-not-train-on-line", "train on line shown until train out of section", srcBasic)
+		}
+	}
+}

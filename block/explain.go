@@ -1,0 +1,151 @@
+package block
+
+// finding begins a finding of a rule on the present event.
+func (st *step) finding(id RuleID) Finding {
+	r, _ := RuleNamed(id)
+	ref := r.Ref
+	if c := st.b.Rules.Clauses[id]; c != "" {
+		ref = c
+	}
+	return Finding{Rule: id, Severity: r.Severity, Seq: st.e.Seq, At: st.e.At, Section: st.e.Section, Line: st.e.Line, Train: st.e.Train, Expected: r.Do, Ref: ref}
+}
+
+// note raises a rule on the present event with what was expected instead.
+func (st *step) note(id RuleID, section, train, expected string) {
+	f := st.finding(id)
+	if section != "" {
+		f.Section = section
+	}
+	if train != "" {
+		f.Train = train
+	}
+	if expected != "" {
+		f.Expected = expected
+	}
+	f.Rests = []int64{st.e.Seq}
+	f.Text = st.words(id, f.Section, f.Train)
+	st.found = append(st.found, f)
+}
+
+// find raises a rule broken by an act on a line.
+func (d *deed) find(id RuleID, expected, ref string) {
+	if d.saidAlready(id) {
+		return
+	}
+	f := d.finding(id)
+	f.Section = d.section().Neighbour
+	f.Line = d.lineName()
+	if d.train != nil {
+		f.Train = d.train.Label(d.b)
+	}
+	if expected != "" {
+		f.Expected = expected
+	}
+	if ref != "" && d.b.Rules.Clauses[id] == "" {
+		f.Ref = ref
+	}
+	if s := d.ls().Seq; s != 0 && s != d.e.Seq {
+		f.Rests = append(f.Rests, s)
+	}
+	f.Rests = append(f.Rests, d.e.Seq)
+	f.Text = d.words(id, f.Section, f.Train) + d.because(id)
+	d.found = append(d.found, f)
+}
+
+// saidAlready says whether this event has the same finding already, or one
+// that says more of the same fact; a lesser one is taken back.
+func (d *deed) saidAlready(id RuleID) bool {
+	for i, f := range d.found {
+		if f.Rule == id && f.Section == d.section().Neighbour && f.Line == d.lineName() && f.Seq == d.e.Seq {
+			return true
+		}
+		// An offer that should not have been made and was then accepted: the
+		// acceptance is the greater fault and carries the finding.
+		if f.Seq == d.e.Seq && (f.Rule == "offered-before-out-of-section" || f.Rule == "offered-while-blocked") && d.act.By() == Advance && d.mine {
+			d.found = append(d.found[:i:i], d.found[i+1:]...)
+			return false
+		}
+	}
+	return false
+}
+
+// words is a finding in plain words.
+func (st *step) words(id RuleID, section, train string) string {
+	r, ok := RuleNamed(id)
+	if !ok {
+		r.What = string(id)
+	}
+	text := r.What
+	if train != "" {
+		text += ": " + train
+	}
+	if section != "" {
+		text += " (" + section + ")"
+	}
+	return text
+}
+
+// because adds the fact a finding rests on.
+func (d *deed) because(id RuleID) string {
+	switch id {
+	case "accepted-clearing-point-fouled", "out-of-section-clearing-point-fouled":
+		only := 0
+		if id == "out-of-section-clearing-point-fouled" && d.train != nil {
+			only = d.train.ID
+		}
+		if t := d.fouling(only); t != nil {
+			return "; " + t.Label(d.b) + " stands at " + t.Place
+		}
+	case "accepted-condition-unmet":
+		return "; " + optionWords(Conditions, d.unmet())
+	case "accepted-section-occupied", "offered-before-out-of-section", "entered-without-acceptance":
+		if t := d.s.occupied(d.line); t != nil && (d.train == nil || t.ID != d.train.ID) {
+			return "; " + t.Label(d.b) + " is not out of section"
+		}
+	case "token-already-out", "token-number-differs", "out-of-section-token-not-in":
+		if n := d.tokens().Out; n != 0 {
+			return "; token " + itoa(n) + " is out"
+		}
+	}
+	return ""
+}
+
+func optionWords(list []Option, name string) string {
+	for _, o := range list {
+		if o.Name == name {
+			return o.Words
+		}
+	}
+	return name
+}
+
+// itoa writes a small number; it spares block an import for the few it needs.
+func itoa(n int) string {
+	if n < 0 {
+		return "-" + itoa(-n)
+	}
+	if n < 10 {
+		return string(rune('0' + n))
+	}
+	return itoa(n/10) + string(rune('0'+n%10))
+}
+
+// expectedHere says what the machine would have regular in the present phase.
+func (d *deed) expectedHere() string {
+	m := d.machine()
+	out := ""
+	for a := Act(0); a < actCount; a++ {
+		r := m.Row(d.ls().Phase, false, a)
+		if r == nil || r.Rule != "" || a == ActDanger || a == ActRefuse || r.To == r.From && a != ActRestore && a != ActDraw {
+			continue
+		}
+		if out != "" {
+			out += ", or "
+		}
+		out += a.String()
+	}
+	if out == "" {
+		return ""
+	}
+	return "with the line at " + d.ls().Phase.String() + ": " + out
+}

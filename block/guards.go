@@ -1,0 +1,190 @@
+package block
+
+// Guard is a condition of a row: what must hold, the rule broken when it does
+// not, and what was expected.
+type Guard struct {
+	Name     string
+	Rule     RuleID
+	Mine     bool // asked only of acts of this box: we cannot see the neighbour's line
+	Replaces bool // its finding takes the place of the row's own rule
+	Expected string
+	holds    func(*deed) bool
+}
+
+// Guards in the order in which they are asked. Where two would say the same of
+// one fact, the later is silent when the earlier has failed.
+var (
+	acceptGuards      = []Guard{sectionClear, notBlocked, clearingPoint, conditions}
+	restrictedGuards  = []Guard{sectionClear, restrictedAllowed, notBlocked, passengerWarned}
+	tokenAcceptGuards = []Guard{sectionClear, notBlocked, tokensCount, tokensIn, clearingPoint, conditions}
+	outGuards         = []Guard{arrived, complete, clearOfPoint}
+	tokenOutGuards    = []Guard{arrived, complete, clearOfPoint, tokenBack}
+	drawGuards        = []Guard{noTokenOut, numberHere, tokenFit}
+	restoreGuards     = []Guard{restoreAfterArrival, restoreAfterReturn, numberOut}
+)
+
+var lineNotBlocked = Guard{
+	Name: "line not blocked", Rule: "offered-while-blocked", Mine: true,
+	Expected: "the line blockage given up first",
+	holds:    func(d *deed) bool { return !d.blockaded() },
+}
+
+var sectionClear = Guard{
+	Name: "previous train accounted for", Rule: "accepted-section-occupied", Mine: true,
+	Expected: "the arrival or passing of the previous train recorded first",
+	holds:    func(d *deed) bool { return d.lostTrain() == nil },
+}
+
+var notBlocked = Guard{
+	Name: "line not blocked or obstructed", Rule: "accepted-while-blocked", Mine: true,
+	Expected: "the blockage given up or the obstruction removed first",
+	holds:    func(d *deed) bool { return !d.blockaded() && !d.obstructed() },
+}
+
+var clearingPoint = Guard{
+	Name: "line clear to the clearing point", Rule: "accepted-clearing-point-fouled", Mine: true,
+	Expected: "the line clear up to and including the clearing point",
+	holds:    func(d *deed) bool { return d.fouling(0) == nil },
+}
+
+var conditions = Guard{
+	Name: "conditions of this box met", Rule: "accepted-condition-unmet", Mine: true,
+	Expected: "the conditions of this box's instructions met first",
+	holds:    func(d *deed) bool { return d.unmet() == "" },
+}
+
+var restrictedAllowed = Guard{
+	Name: "restricted acceptance authorised", Rule: "restricted-acceptance-not-allowed",
+	Expected: "a full acceptance, or none: this box's instructions do not list restricted acceptance",
+	holds:    func(d *deed) bool { return d.section().Allows("restricted-acceptance") },
+}
+
+var restrictedAuthorised = Guard{
+	Name:  "restricted acceptance authorised",
+	holds: func(d *deed) bool { return d.section().Allows("restricted-acceptance") },
+}
+
+var passengerWarned = Guard{
+	Name: "not a passenger train", Rule: "restricted-acceptance-passenger",
+	Expected: "a full acceptance for a passenger train, unless in emergency",
+	holds:    func(d *deed) bool { return d.train == nil || d.train.Class != Passenger },
+}
+
+var rightTrain = Guard{
+	Name: "the train accepted", Rule: "wrong-train-entered",
+	Expected: "the train for which line clear was given",
+	holds: func(d *deed) bool {
+		return d.train == nil || d.train.accepted(d.line) || d.train.occupies(d.line)
+	},
+}
+
+var signalledAway = Guard{
+	Name: "no other train in the way", Rule: "wrong-train-entered", Mine: true,
+	Expected: "the train standing ahead of it to go first",
+	holds:    func(d *deed) bool { return true },
+}
+
+var enteringDue = Guard{
+	Name: "entering not yet sent for it", Rule: "entering-twice", Replaces: true,
+	Expected: "train entering section once for each train",
+	holds: func(d *deed) bool {
+		return d.train != nil && (d.train.leg(d.dir).Entering == 0 || d.repeat) && d.train.leg(d.dir).Accepted != 0 ||
+			d.train != nil && d.train.occupies(d.line) && d.train.leg(d.dir).Entering == 0
+	},
+}
+
+var driverWarned = Guard{
+	Name: "driver warned", Rule: "train-not-warned", Mine: true,
+	Expected: "the driver warned and a remark of it before the section signal is cleared",
+	holds:    func(d *deed) bool { return d.train == nil || d.train.Warned },
+}
+
+var arrived = Guard{
+	Name: "train arrived or passed", Rule: "out-of-section-train-not-arrived", Mine: true,
+	Expected: "the arrival or passing of the train recorded first",
+	holds:    func(d *deed) bool { return d.train == nil || d.train.clearOfSection() },
+}
+
+var complete = Guard{
+	Name: "train complete", Rule: "out-of-section-tail-lamp-not-seen", Mine: true,
+	Expected: "the tail lamp seen, or the train otherwise found complete",
+	holds: func(d *deed) bool {
+		return d.train == nil || !d.train.clearOfSection() || d.train.Proof == Complete || d.train.Proof == TailLampOut
+	},
+}
+
+var clearOfPoint = Guard{
+	Name: "train clear of the clearing point", Rule: "out-of-section-clearing-point-fouled", Mine: true,
+	Expected: "the train beyond the clearing point or clear of the line, or blocking back",
+	holds: func(d *deed) bool {
+		if d.train == nil || !d.train.clearOfSection() {
+			return true
+		}
+		return d.fouling(d.train.ID) == nil
+	},
+}
+
+var notEntered = Guard{
+	Name: "train not in section", Rule: "cancelled-after-entering",
+	Expected: "cancelling only for a train that has not entered the section",
+	holds:    func(d *deed) bool { return d.train == nil || d.train.leg(d.dir).Entered == 0 },
+}
+
+var setBack = Guard{
+	Name: "train back at the box it left", Rule: "cancelled-after-entering",
+	Expected: "the train recorded back here, complete and clear of the section",
+	holds: func(d *deed) bool {
+		if d.section().Allows("shunt-as-train") {
+			return true
+		}
+		return d.train != nil && d.train.Returned
+	},
+}
+
+var blockBehind = Guard{
+	Name: "blocking back behind a departing train authorised",
+	holds: func(d *deed) bool {
+		return d.section().Allows("block-back-occupied")
+	},
+}
+
+var unblockClear = Guard{
+	Name: "line clear again", Rule: "accepted-clearing-point-fouled", Mine: true,
+	Expected: "the clearing point clear before obstruction removed is sent",
+	holds:    func(d *deed) bool { return !d.obstructed() && d.fouling(0) == nil },
+}
+
+var dangerOver = Guard{
+	Name: "obstruction gone", Rule: "obstruction-danger-not-removed", Mine: true,
+	Expected: "the obstruction gone, and a train that was in section past the clearing point and complete",
+	holds: func(d *deed) bool {
+		t := d.s.occupied(d.line)
+		return !d.obstructed() && (t == nil || !t.clearOfSection() || t.Proof == Complete || t.Proof == TailLampOut)
+	},
+}
+
+var wasAccepted = Guard{
+	Name: "train had been accepted", Rule: "entered-without-acceptance",
+	Expected: "no train let into the section during obstruction danger",
+	holds:    func(d *deed) bool { return d.train != nil && d.train.accepted(d.line) },
+}
+
+var shuntAllowed = Guard{
+	Name: "shunting into the section authorised", Rule: "shunt-not-authorised",
+	Expected: "this box's instructions to authorise it, or the shunt signalled as a train",
+	holds:    func(d *deed) bool { return d.section().Allows("shunt-ahead") },
+}
+
+// givenOut: the neighbour has had train out of section for every train this
+// book still shows on the line, so the offer is no fault of his.
+var givenOut = Guard{
+	Name: "train out of section was given",
+	holds: func(d *deed) bool {
+		for _, t := range d.s.Trains {
+			if t.occupies(d.line) && !t.In.Falsely {
+				return false
+			}
+		}
+		return d.dir == Inward
+	},
+}

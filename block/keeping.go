@@ -1,0 +1,146 @@
+package block
+
+import "slices"
+
+// keeping checks how the register itself is kept: order of times, late writing,
+// who is on duty, whether the box is open, the daily clock check.
+func (st *step) keeping() {
+	s, e := st.s, st.e
+	written := max(e.At, e.Written)
+	if s.First == 0 {
+		s.First = e.At
+	}
+	late := e.Written != 0 && e.Written-e.At > st.b.Limits.LateAfter.Value
+	switch {
+	case e.Kind == Correct || e.Kind == Transcribed:
+	case late:
+		st.note("entry-late", "", "", "the entry written at once; written "+itoa(int((e.Written-e.At)/Minute))+" minutes after the event")
+	case e.At < s.LastAt && (e.Written == 0 || e.Written < s.LastAt):
+		st.note("entry-out-of-order", "", "", "times in order, or a late entry with the time it was written")
+	}
+	if !late && e.At > s.LastAt {
+		s.LastAt = e.At
+	}
+	st.clockDue(written)
+	s.Now = max(s.Now, written)
+}
+
+// clockDue notes, when the check time of a day passes while the book is in use,
+// that the clock check is due.
+func (st *step) clockDue(now Time) {
+	if st.b.ClockCheck < 0 || st.s.Now == 0 || st.s.Source != "" && st.b.ClockCheck == 0 {
+		return
+	}
+	off := Time(st.e.Offset)
+	day := (now + off) / (24 * 60 * Minute)
+	check := day*24*60*Minute + st.b.ClockCheck - off
+	if st.s.ClockDay >= int32(day) || now < check || st.s.Now >= check || st.s.Now < check-24*60*Minute {
+		return
+	}
+	if st.s.First >= check || st.s.Status == StatusClosed || st.s.Status == StatusSwitchedOut {
+		return
+	}
+	switch st.e.Kind {
+	case ClockRight, ClockSlow, ClockFast:
+		return
+	}
+	st.owe(Pending{Rule: "clock-unchecked", Due: check + st.b.Limits.ClockCheckGrace.Value, Section: -1})
+}
+
+func (st *step) clock() {
+	s := st.s
+	s.ClockAt = st.e.At
+	s.ClockDay = int32((st.e.At + Time(st.e.Offset)) / (24 * 60 * Minute))
+	switch st.e.Kind {
+	case ClockRight:
+		s.ClockError = 0
+	case ClockSlow:
+		s.ClockError = -st.e.Number
+	case ClockFast:
+		s.ClockError = st.e.Number
+	}
+	st.discharge("clock-unchecked", -1, 0)
+}
+
+// attended checks, for whatever works the block, that the box is open and
+// somebody is on duty. A book that never says either is not held to it.
+func (st *step) attended() {
+	if st.s.DutyKnown && len(st.s.OnDuty) == 0 {
+		st.note("nobody-on-duty", st.e.Section, st.e.Train, "a signaller signed on before the bells are worked")
+	}
+	if st.s.Status != StatusClosed && st.s.Status != StatusSwitchedOut {
+		return
+	}
+	for _, b := range st.e.Bells {
+		if row := st.b.lookup(max(st.b.SectionIndex(st.e.Section), 0), b.Code, MeansNothing); row != nil {
+			switch row.Means {
+			case Opening, Closing, Testing, CallAttention:
+				continue
+			}
+		}
+		st.note("box-closed", st.e.Section, st.e.Train, "the box opened first")
+		return
+	}
+}
+
+func (st *step) dutyOn() {
+	st.s.DutyKnown = true
+	if i := slices.IndexFunc(st.b.People, func(p Person) bool { return p.Name == st.e.Subject }); len(st.b.People) > 0 {
+		if i < 0 {
+			st.note("not-qualified", "", "", st.e.Subject+" listed among the people of this box")
+		} else if r := st.b.People[i].Role; r != "" && r != "signaller" {
+			st.note("not-qualified", "", "", "a signaller; "+st.e.Subject+" is listed as "+r)
+		}
+	}
+	if !slices.ContainsFunc(st.s.OnDuty, func(o OnDuty) bool { return o.Name == st.e.Subject }) {
+		st.s.OnDuty = append(slices.Clone(st.s.OnDuty), OnDuty{st.e.Subject, st.e.At, st.e.Seq})
+	}
+}
+
+func (st *step) dutyOff() {
+	st.s.DutyKnown = true
+	st.s.OnDuty = slices.DeleteFunc(slices.Clone(st.s.OnDuty), func(o OnDuty) bool { return o.Name == st.e.Subject })
+}
+
+func (st *step) status() {
+	signalled := false
+	for i := range st.b.Sections {
+		signalled = signalled || st.signalled(i)
+	}
+	switch st.e.Kind {
+	case BoxOpen, BoxSwitchedIn:
+		st.s.Status = StatusOpen
+	case BoxClosed:
+		st.s.Status = StatusClosed
+	case BoxSwitchedOut:
+		st.s.Status = StatusSwitchedOut
+	}
+	if signalled && (st.e.Kind == BoxClosed || st.e.Kind == BoxSwitchedOut) {
+		st.note("closed-while-signalled", "", "", "no train signalled on any line before the box is closed or switched out")
+	}
+}
+
+func (st *step) message() {
+	s := st.s
+	if st.e.Target != 0 {
+		s.Messages = slices.DeleteFunc(slices.Clone(s.Messages), func(m Message) bool { return m.Seq == st.e.Target })
+		return
+	}
+	if !asks(st.e.Text) {
+		return
+	}
+	s.Messages = append(slices.Clone(s.Messages), Message{st.e.Kind == MessageTo, st.e.Subject, st.e.Text, st.e.At, st.e.Seq})
+}
+
+// asks says whether a message awaits a reply: it ends with a question mark.
+func asks(text string) bool { return len(text) > 0 && text[len(text)-1] == '?' }
+
+func (st *step) countersign() {
+	s := st.s
+	for i := range s.Gear {
+		if s.Gear[i].Seq == st.e.Target {
+			s.Gear = slices.Clone(s.Gear)
+			s.Gear[i].Signed = append(slices.Clone(s.Gear[i].Signed), st.e.Subject)
+		}
+	}
+}

@@ -1,0 +1,68 @@
+package block
+
+import "slices"
+
+// staff follows the one staff of a section under staff and ticket or one-train
+// working.
+func (st *step) staff() {
+	l := st.tokenLine()
+	if l < 0 {
+		return
+	}
+	i := st.b.lines[l].section
+	s := st.staffOf(i)
+	d := deed{step: st, line: l, dir: Outward, mine: true}
+	switch st.e.Kind {
+	case StaffHere:
+		s.Where, s.Train = StaffIsHere, 0
+	case StaffAway:
+		s.Where, s.Train = StaffIsAway, 0
+	case StaffToTrain:
+		t := st.named()
+		d.train = t
+		if s.Where != StaffIsHere && s.Where != StaffUnknown {
+			d.find("staff-elsewhere", "the staff here before it is handed to a train", "")
+		}
+		s.Where, s.Train = StaffOnTrain, t.ID
+		t.Out.HasToken = true
+		t.Carries = CarriedToken{Any: true, Section: i}
+	case StaffFromTrain:
+		t := st.named()
+		s.Where, s.Train = StaffIsHere, 0
+		t.In.HasToken = false
+		t.Carries = CarriedToken{}
+	}
+}
+
+// ticket follows the tickets of a section under staff and ticket: a ticket is
+// issued only with the staff at this end. Source: General Rules (India) 12.01,
+// 12.08; Romney Sands, 28 August 2019.
+func (st *step) ticket() {
+	l := st.tokenLine()
+	if l < 0 {
+		return
+	}
+	s := st.staffOf(st.b.lines[l].section)
+	d := deed{step: st, line: l, dir: Outward, mine: true}
+	switch st.e.Kind {
+	case TicketToTrain:
+		t := st.named()
+		d.train = t
+		if s.Where != StaffIsHere {
+			d.find("ticket-without-staff", "the staff at this end when a ticket is issued", "")
+		}
+		s.Tickets = append(slices.Clone(s.Tickets), Ticket{st.e.Number, t.ID, st.e.At, st.e.Seq})
+		t.Out.HasToken = true
+		t.Carries = CarriedToken{Any: true, Section: d.ref().section, Number: st.e.Number}
+	case TicketFromTrain, TicketCancelled:
+		s.Tickets = slices.DeleteFunc(slices.Clone(s.Tickets), func(k Ticket) bool { return k.Number == st.e.Number })
+	}
+}
+
+// staffGoes notes a train entering a section with the staff or a ticket.
+func (d *deed) staffGoes(t *Train) {
+	if m := d.section().Method; m != StaffAndTicket && m != OneTrain || d.dir != Outward {
+		return
+	}
+	d.staffOf(d.ref().section).LastOut = d.e.At
+}

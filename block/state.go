@@ -1,0 +1,347 @@
+package block
+
+import "slices"
+
+// State is everything a book tells about a box at one moment. It is a value:
+// Apply returns a new one and never edits the one it was given. All of it
+// follows from the entries, so it can be thrown away and built again.
+type State struct {
+	Now     Time  // latest time seen, of an event or of its writing
+	LastAt  Time  // time of the last entry that was written at once
+	LastSeq int64 // number of the last entry
+	First   Time  // time of the first entry
+
+	Lines    []LineState  // one for each line of each section, in box order
+	Circuits []Circuit    // bell circuit of each section
+	Tokens   []TokenState // of each section; empty where no tokens are used
+	Staffs   []StaffState // of each section
+
+	Trains []*Train // on hand, in order of arrival in the book
+	NextID int      // number of the next train
+
+	// What the last event did, for whoever builds the page.
+	Touched []int    // ids of the trains it concerned
+	Closed  []*Train // trains whose row it closed
+
+	Obstructions []Obstruction
+	Reminders    []Reminder
+	Gear         []GearState
+	Blockages    []LineBlockage
+	Posts        []Post
+	Messages     []Message
+	Pending      []Pending
+
+	OnDuty     []OnDuty
+	DutyKnown  bool // a signing on or off has been recorded
+	Status     Status
+	Fog        bool
+	ClockError int  // minutes fast (+) or slow (-) at the last check
+	ClockAt    Time // time of the last check, 0 for never
+	ClockDay   int32
+	Source     string // transcription in progress
+
+	gens
+}
+
+// Phase is the state of one line of a section, by the bells exchanged.
+type Phase uint8
+
+// The phases of a line. Who is in rear is LineState.Dir.
+const (
+	Normal         Phase = iota // line blocked, nothing signalled
+	Offered                     // is line clear sent, not acknowledged
+	Accepted                    // line clear given (token: release given)
+	RestrictedLC                // line clear given under restricted acceptance
+	InSection                   // train in section
+	BlockedInside               // blocking back inside the home signal
+	BlockedOutside              // blocking back outside the home signal
+	Obstructed                  // obstruction danger
+	Shunting                    // shunting into the forward section
+	ShuntAsked                  // release of a token asked for shunting
+	ShuntReleased               // token released for shunting
+	phaseCount
+	settled Phase = 255 // in a row: whatever the trains on the line make it
+)
+
+var phaseWords = [phaseCount]string{
+	"normal", "offered", "line clear", "restricted acceptance", "train in section",
+	"blocked back inside", "blocked back outside", "obstruction danger", "shunting into section",
+	"shunt release asked", "token released for shunting",
+}
+
+func (p Phase) String() string {
+	if p == settled {
+		return "as the trains stand"
+	}
+	return phaseWords[p]
+}
+
+// Dir says which box is in rear on a line at the moment.
+type Dir uint8
+
+// The directions of an exchange.
+const (
+	Outward Dir = iota // this box is in rear: the train goes to the neighbour
+	Inward             // the neighbour is in rear: the train comes here
+)
+
+func (d Dir) String() string {
+	if d == Inward {
+		return "inward"
+	}
+	return "outward"
+}
+
+// LineState is the state of one line of a section.
+type LineState struct {
+	Phase     Phase
+	Dir       Dir
+	Train     int   // the train offered or accepted, 0 for none
+	Since     Time  // when the phase began
+	Seq       int64 // entry that began it
+	LastOffer Code  // last description offered on it, a guess for the next
+	Indicator string
+	SignalOff int // times the section signal came off on this line clear
+}
+
+// Circuit is the bell circuit with one neighbour.
+type Circuit struct {
+	Asked   Asked // the signal that awaits its acknowledgement
+	Ready   bool  // call attention was answered and not yet used
+	ReadyMe bool  // it was ours
+	ReadyAt Time
+	Closed  bool // the neighbour has closed
+	Message bool // working by message
+	Pilot   string
+	PN      string // last private number exchanged
+}
+
+// Asked is an unanswered bell signal.
+type Asked struct {
+	Open  bool
+	Sent  bool
+	Code  Code
+	At    Time
+	Seq   int64
+	Means Meaning
+	Line  int
+	Train int
+}
+
+// TokenPlace is where a token is.
+type TokenPlace uint8
+
+// The places of a token.
+const (
+	TokenHere      TokenPlace = iota // in our instrument
+	TokenAway                        // in the far instrument
+	TokenOutOf                       // drawn: in hand or with a train
+	TokenInCustody                   // with the technician
+	TokenGone                        // lost
+	TokenUnfit                       // damaged
+)
+
+var tokenPlaceWords = [...]string{"here", "away", "out", "in custody", "lost", "damaged"}
+
+func (p TokenPlace) String() string { return tokenPlaceWords[p] }
+
+// TokenState is the tokens of a section; Where runs parallel to the charge list.
+type TokenState struct {
+	Where []TokenPlace
+	Out   int   // number drawn and not restored, 0 for none
+	OutBy Dir   // Outward: drawn here
+	Seq   int64 // entry of the draw
+	Train int   // train it was drawn for or handed to, 0 unknown
+	Shunt bool  // released for shunting
+}
+
+// Count is the number of tokens at a place.
+func (t *TokenState) Count(p TokenPlace) int {
+	n := 0
+	for _, w := range t.Where {
+		if w == p {
+			n++
+		}
+	}
+	return n
+}
+
+// StaffState is the staff of a section under staff and ticket or one-train working.
+type StaffState struct {
+	Where   StaffPlace
+	Train   int
+	Tickets []Ticket
+	LastOut Time // last train sent away from here
+}
+
+// StaffPlace is where the staff is.
+type StaffPlace uint8
+
+// The places of a staff.
+const (
+	StaffUnknown StaffPlace = iota
+	StaffIsHere
+	StaffIsAway
+	StaffOnTrain
+)
+
+var staffPlaceWords = [...]string{"not recorded", "here", "at the other end", "with the train"}
+
+func (p StaffPlace) String() string { return staffPlaceWords[p] }
+
+// Ticket is a ticket issued and not yet cancelled.
+type Ticket struct {
+	Number int
+	Train  int
+	At     Time
+	Seq    int64
+}
+
+// Obstruction is something recorded within the clearing point or on a section.
+type Obstruction struct {
+	Line    string
+	Section int
+	Text    string
+	At      Time
+	Seq     int64
+}
+
+// Reminder is a reminder appliance with its reasons, one for each time it was placed.
+type Reminder struct {
+	On      string
+	Reasons []Reason
+}
+
+// Reason is why a reminder is in use.
+type Reason struct {
+	Text string
+	At   Time
+	Seq  int64
+}
+
+// GearState is equipment out of use.
+type GearState struct {
+	Name         string
+	Failed       bool
+	Disconnected bool
+	Clamped      bool
+	Text         string
+	At           Time
+	Seq          int64
+	Signed       []string // who has signed or countersigned the disconnection
+}
+
+// LineBlockage is a line blockage in force.
+type LineBlockage struct {
+	Line    string
+	Section int // -1 when none was named
+	Text    string
+	At      Time
+	Seq     int64
+}
+
+// Post is a hand- or fogsignaller at a place.
+type Post struct {
+	Name, Place string
+	At          Time
+	Seq         int64
+}
+
+// Message is a message that awaits an answer.
+type Message struct {
+	To   bool // sent by us
+	With string
+	Text string
+	At   Time
+	Seq  int64
+}
+
+// OnDuty is a person signed on.
+type OnDuty struct {
+	Name string
+	At   Time
+	Seq  int64
+}
+
+// Status says whether the box is worked.
+type Status uint8
+
+// The statuses of a box. A book that never says is taken as open.
+const (
+	StatusUnknown Status = iota
+	StatusOpen
+	StatusClosed
+	StatusSwitchedOut
+)
+
+var statusWords = [...]string{"not recorded", "open", "closed", "switched out"}
+
+func (s Status) String() string { return statusWords[s] }
+
+// NewState is the state of a box before the first entry: every line normal and
+// the tokens where the box file says.
+func NewState(b *Box) State {
+	s := State{
+		Lines:    make([]LineState, len(b.lines)),
+		Circuits: make([]Circuit, len(b.Sections)),
+		Tokens:   make([]TokenState, len(b.Sections)),
+		Staffs:   make([]StaffState, len(b.Sections)),
+		NextID:   1,
+	}
+	for i, r := range b.lines {
+		if b.Sections[r.section].Lines[r.line].Way == In {
+			s.Lines[i].Dir = Inward
+		}
+	}
+	for i := range b.Sections {
+		t := &b.Sections[i].Tokens
+		s.Tokens[i].Where = make([]TokenPlace, len(t.Charge))
+		for j, n := range t.Charge {
+			if !slices.Contains(t.Here, n) {
+				s.Tokens[i].Where[j] = TokenAway
+			}
+		}
+	}
+	return s
+}
+
+// Train finds a train on hand by its number; nil when there is none.
+func (s *State) Train(id int) *Train {
+	for _, t := range s.Trains {
+		if t.ID == id {
+			return t
+		}
+	}
+	return nil
+}
+
+// TrainNamed finds the latest train on hand of a name; nil when there is none.
+func (s *State) TrainNamed(name string) *Train {
+	for i := len(s.Trains) - 1; i >= 0; i-- {
+		if s.Trains[i].Name == name {
+			return s.Trains[i]
+		}
+	}
+	return nil
+}
+
+// On lists the trains that occupy a line, in order of arrival in the book.
+func (s *State) On(line int) []*Train {
+	var on []*Train
+	for _, t := range s.Trains {
+		if t.occupies(line) {
+			on = append(on, t)
+		}
+	}
+	return on
+}
+
+// occupied is the quick form of On: the first train on the line, nil for none.
+func (s *State) occupied(line int) *Train {
+	for _, t := range s.Trains {
+		if t.occupies(line) {
+			return t
+		}
+	}
+	return nil
+}

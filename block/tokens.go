@@ -1,0 +1,235 @@
+package block
+
+import "slices"
+
+// tokenLine is the single line of the section the event names, -1 when it is
+// no token section of this box.
+func (st *step) tokenLine() int {
+	i := st.b.SectionIndex(st.e.Section)
+	if i < 0 {
+		return -1
+	}
+	for l, r := range st.b.lines {
+		if r.section == i {
+			return l
+		}
+	}
+	return -1
+}
+
+// tokenDeed begins an act with a token: in the direction in force, or outward
+// when the line is idle.
+func (st *step) tokenDeed() (deed, bool) {
+	l := st.tokenLine()
+	if l < 0 {
+		st.note("token-wrong-section", st.e.Section, st.e.Train, "the name of a section of this box")
+		return deed{}, false
+	}
+	d := deed{step: st, line: l, dir: Outward, mine: true, number: st.e.Number, far: st.e.Far}
+	if st.s.Lines[l].Phase != Normal {
+		d.dir = st.s.Lines[l].Dir
+	}
+	return d, true
+}
+
+// charged raises a number that is not on the section's charge list.
+func (d *deed) charged() bool {
+	c := d.section().Tokens.Charge
+	if len(c) == 0 || slices.Contains(c, d.number) {
+		return true
+	}
+	d.find("token-wrong-section", "a number on the charge list of the section", "")
+	return false
+}
+
+func (st *step) tokenOut() {
+	d, ok := st.tokenDeed()
+	if !ok || !d.charged() {
+		return
+	}
+	if t := st.s.Train(d.ls().Train); t != nil {
+		d.train = t
+	}
+	if st.e.Train != "" {
+		d.train = st.named()
+	}
+	d.do(ActDraw)
+}
+
+func (d *deed) drawn(regular bool) {
+	ts := d.step.token(d.ref().section)
+	i := slices.Index(d.section().Tokens.Charge, d.number)
+	at := d.instrument()
+	if i >= 0 {
+		ts.Where[i] = TokenOutOf
+	}
+	if ts.Out == 0 {
+		ts.Out, ts.Seq, ts.Train, ts.OutBy = d.number, d.e.Seq, 0, Outward
+		if at == TokenAway {
+			ts.OutBy = Inward
+		}
+		ts.Shunt = d.ls().Phase == ShuntReleased
+		if d.train != nil {
+			t := d.touch(d.train)
+			d.train = t
+			ts.Train = t.ID
+			if l := t.leg(d.dir); l.Line == d.line {
+				l.Token = d.number
+			}
+		}
+	}
+	if at == TokenHere {
+		d.lowStock(ts)
+	}
+}
+
+// lowStock advises when this movement brings the stock here to the limit.
+func (d *deed) lowStock(ts *TokenState) {
+	low := d.section().Tokens.LowStock
+	if low > 0 && ts.Count(TokenHere) == low {
+		d.find("token-low-stock", "the technician advised to bring tokens back", "")
+	}
+}
+
+func (st *step) tokenIn() {
+	d, ok := st.tokenDeed()
+	if !ok || !d.charged() {
+		return
+	}
+	d.train = st.s.occupied(d.line)
+	d.do(ActRestore)
+}
+
+func (d *deed) restored(regular bool) {
+	if !regular && !d.isOut() {
+		return // another number than the one out: taken as a mistake in the entry
+	}
+	ts := d.step.token(d.ref().section)
+	if i := slices.Index(d.section().Tokens.Charge, d.number); i >= 0 {
+		ts.Where[i] = TokenHere
+		if d.far {
+			ts.Where[i] = TokenAway
+		}
+	}
+	if d.isOut() || ts.Out == 0 {
+		ts.Out, ts.Train, ts.Shunt = 0, 0, false
+	}
+	if t := d.train; t != nil && d.dir == Inward {
+		t = d.touch(t)
+		t.In.TokenIn, t.In.HasToken = true, false
+		if t.In.Token == 0 {
+			t.In.Token = d.number
+		}
+	}
+}
+
+func (d *deed) isOut() bool { return d.tokens().Out == d.number }
+
+// tokenHome moves the token of a train given out of section at the far end to
+// the far instrument: the neighbour restores it before he gives it.
+func (d *deed) tokenHome(t *Train, l *Leg) {
+	if d.section().Method != Token || d.mine || d.tokens().Out == 0 {
+		return
+	}
+	ts := d.step.token(d.ref().section)
+	if i := slices.Index(d.section().Tokens.Charge, ts.Out); i >= 0 {
+		ts.Where[i] = TokenAway
+	}
+	ts.Out, ts.Train, ts.Shunt = 0, 0, false
+}
+
+func (st *step) tokenToTrain() {
+	d, ok := st.tokenDeed()
+	if !ok || !d.charged() {
+		return
+	}
+	t := st.named()
+	d.train = t
+	ts := st.token(d.ref().section)
+	holder := st.s.Train(ts.Train)
+	if ts.Out != st.e.Number {
+		d.find("token-not-in-instrument", "a token drawn on a release for this train", "")
+	} else if holder != nil && holder.ID != t.ID && t.Out.Section != d.ref().section {
+		d.find("token-wrong-section", "the token given up and put in, and another drawn for this train", "")
+	}
+	if t.In.HasToken && t.In.open() && t.In.Section != d.ref().section && t.In.Token != 0 {
+		d.find("token-issued-before-surrender", "the token of the section it came by given up first", "")
+	}
+	if ts.Out == st.e.Number {
+		ts.Train = t.ID
+	}
+	t.Out.HasToken = t.Out.Section == d.ref().section
+	t.Carries = CarriedToken{Section: d.ref().section, Number: st.e.Number, Any: true}
+	if t.Out.HasToken {
+		t.Out.Token = st.e.Number
+	}
+}
+
+func (st *step) tokenFromTrain() {
+	d, ok := st.tokenDeed()
+	if !ok || !d.charged() {
+		return
+	}
+	t := st.named()
+	d.train = t
+	if out := d.tokens().Out; out != 0 && out != st.e.Number {
+		d.find("token-number-differs", "token "+itoa(out)+", which is out", "")
+	}
+	t.In.HasToken = false
+	t.Carries = CarriedToken{}
+}
+
+// wrongToken says whether the train is recorded with a token that is not of
+// this section.
+func (d *deed) wrongToken() bool {
+	t := d.train
+	return t != nil && t.Carries.Any && t.Carries.Section != d.ref().section
+}
+
+// tokenMoved takes the technician's and other changes of a token's place.
+func (st *step) tokenMoved() {
+	d, ok := st.tokenDeed()
+	if !ok || !d.charged() {
+		return
+	}
+	ts := st.token(d.ref().section)
+	i := slices.Index(d.section().Tokens.Charge, st.e.Number)
+	if i < 0 {
+		return
+	}
+	was := ts.Where[i]
+	to := map[Kind]TokenPlace{TokenMovedHere: TokenHere, TokenMovedAway: TokenAway, TokenTaken: TokenInCustody, TokenLost: TokenGone, TokenFound: TokenInCustody, TokenDamaged: TokenUnfit}[st.e.Kind]
+	before := [2]int{ts.Count(TokenHere), ts.Count(TokenAway)}
+	ts.Where[i] = to
+	if ts.Out == st.e.Number {
+		if was == TokenOutOf && (st.e.Kind == TokenMovedHere || st.e.Kind == TokenMovedAway || st.e.Kind == TokenTaken) {
+			d.find("token-already-out", "the technician's transfer only with no token out", "")
+		}
+		if st.e.Kind != TokenDamaged {
+			ts.Out, ts.Train = 0, 0
+		}
+	}
+	low := d.section().Tokens.LowStock
+	if low == 0 {
+		return
+	}
+	for k, p := range [...]TokenPlace{TokenHere, TokenAway} {
+		if n := ts.Count(p); n <= low && before[k] > low {
+			d.find("token-low-stock", "tokens brought back to the end that has few", "")
+		}
+	}
+}
+
+// tokenCounted compares a count of the instruments with the book.
+func (st *step) tokenCounted() {
+	d, ok := st.tokenDeed()
+	if !ok {
+		return
+	}
+	ts := d.tokens()
+	if st.e.Number != ts.Count(TokenHere) {
+		d.find("token-count-differs", itoa(ts.Count(TokenHere))+" in our instrument by the book", "")
+	} else if st.e.Other >= 0 && st.e.Other != ts.Count(TokenAway) {
+		d.find("token-count-differs", itoa(ts.Count(TokenAway))+" in the far instrument by the book", "")
+	}
+}

@@ -1,0 +1,129 @@
+package block
+
+// Where says where a train on hand is.
+type Where uint8
+
+// The whereabouts of a train, in the order of its journey through the box.
+const (
+	Unplaced    Where = iota // known by name only
+	OfferedHere              // offered to us, not accepted
+	Expected                 // accepted by us, not in section
+	Approaching              // in section, coming here
+	Here                     // within our station limits
+	PassedHere               // seen to pass, not yet in the next section
+	Away                     // in the section ahead, going away
+	Gone                     // out of the last section, put away or not to run
+	Unaccounted              // given out of section and never recorded as arrived
+	whereCount
+)
+
+var whereWords = [whereCount]string{
+	"known", "offered", "accepted", "approaching", "here", "passed", "in section ahead", "gone", "not accounted for",
+}
+
+func (w Where) String() string { return whereWords[w] }
+
+// Train is one row of the register: a train and its times on either side of the
+// box. Zero times were not recorded. All times are the box's own clock.
+type Train struct {
+	ID    int
+	Name  string // as written; empty until somebody names it
+	Code  Code   // description last offered
+	Class Class
+
+	In  Leg // section it came by; Section < 0 when it started here
+	Out Leg // section it goes by; Section < 0 until known
+
+	Where      Where
+	Place      string
+	PlaceAt    Time
+	PlaceSeq   int64
+	Proof      Proof
+	ProofAt    Time
+	ProofSeq   int64
+	DepartedAt Time // recorded departure, or passing
+	Warned     bool
+	Divided    bool
+	Opened     int64 // entry that opened the row
+	OpenedAt   Time
+	Returned   bool // set back here from the section ahead
+	PutAway    bool // put away, or will not run, while still signalled
+	Carries    CarriedToken
+	Earlier    []Leg
+
+	gen uint64
+}
+
+// Leg is a train's use of one section.
+type Leg struct {
+	Section    int
+	Line       int // index into State.Lines
+	Offered    Time
+	Accepted   Time
+	Entering   Time // train entering section sent or received
+	Entered    Time // known to be in section: entering, or departure recorded
+	Arrived    Time // arrived or passed here (In), departed or passed (Out)
+	OutOf      Time // train out of section
+	Cancelled  Time
+	Restricted bool
+	Token      int // token number, or ticket number
+	Ticket     bool
+	HasToken   bool // the driver has the token or staff
+	TokenIn    bool // the token was put in here after the journey
+	Falsely    bool // out of section was given with no arrival recorded
+	Seq        int64
+}
+
+// CarriedToken is the token last recorded as handed to a train's driver.
+type CarriedToken struct {
+	Any     bool
+	Section int
+	Number  int
+}
+
+var noLeg = Leg{Section: -1, Line: -1}
+
+// open says whether the leg is in use: begun and neither out of section nor cancelled.
+func (l *Leg) open() bool { return l.Section >= 0 && l.OutOf == 0 && l.Cancelled == 0 }
+
+// occupies says whether the train is in the line's section or not yet out of it.
+func (t *Train) occupies(line int) bool {
+	return t.In.Line == line && t.In.Entered != 0 && t.In.open() && t.Where != Unaccounted ||
+		t.Out.Line == line && t.Out.Entered != 0 && t.Out.open()
+}
+
+// accepted says whether the train has line clear on the line and has not entered.
+func (t *Train) accepted(line int) bool {
+	return t.In.Line == line && t.In.Accepted != 0 && t.In.Entered == 0 && t.In.open() ||
+		t.Out.Line == line && t.Out.Accepted != 0 && t.Out.Entered == 0 && t.Out.open()
+}
+
+// leg is the train's leg on a line in a direction.
+func (t *Train) leg(d Dir) *Leg {
+	if d == Inward {
+		return &t.In
+	}
+	return &t.Out
+}
+
+// Label is the name to show: the name, or the description and where it came from.
+func (t *Train) Label(b *Box) string {
+	switch {
+	case t.Name != "":
+		return t.Name
+	case t.Code != "" && t.In.Section >= 0:
+		return string(t.Code) + " from " + b.Sections[t.In.Section].Neighbour
+	case t.Code != "" && t.Out.Section >= 0:
+		return string(t.Code) + " for " + b.Sections[t.Out.Section].Neighbour
+	case t.Code != "":
+		return string(t.Code)
+	default:
+		return "unnamed train"
+	}
+}
+
+// clearOfSection says whether the train is known to have left the section it
+// came by: arrived, passed, or already in the section ahead.
+func (t *Train) clearOfSection() bool {
+	return t.In.Arrived != 0 || t.Out.Entered != 0
+}

@@ -1,0 +1,320 @@
+package block
+
+// named finds the train an event names, or opens a row for it.
+func (st *step) named() *Train {
+	if t := st.s.TrainNamed(st.e.Train); t != nil {
+		return st.touch(t)
+	}
+	if t := st.unnamedFor(); t != nil {
+		t = st.touch(t)
+		t.Name = st.e.Train
+		return t
+	}
+	return st.newTrain(st.e.Train)
+}
+
+// unnamedFor finds the only unnamed train that could be meant by a movement
+// recorded under a new name.
+func (st *step) unnamedFor() *Train {
+	var found *Train
+	for _, t := range st.s.Trains {
+		ok := false
+		switch st.e.Kind {
+		case TrainArrived, TrainPassed:
+			ok = t.Where == Approaching || t.Where == Expected
+		case TrainDeparted:
+			ok = t.Where == Here || t.Where == Approaching
+		}
+		if t.Name != "" || !ok {
+			continue
+		}
+		if found != nil {
+			return nil
+		}
+		found = t
+	}
+	return found
+}
+
+func (st *step) trainArrived() {
+	t := st.named()
+	st.cameBack(t)
+	st.reach(t)
+	t.Where = Here
+	st.stand(t, st.e.Place)
+	st.proof(t)
+	st.withoutAcceptance(t)
+}
+
+// cameBack notes that a train which had left for the section ahead is back.
+func (st *step) cameBack(t *Train) {
+	if t.Where == Away && t.Out.open() && (st.e.From == "" || st.b.SectionIndex(st.e.From) == t.Out.Section) {
+		t.Returned = true
+		st.forgetRule("train-overdue", t.ID)
+		st.forgetRule("entering-not-sent", t.ID)
+	}
+}
+
+// reach notes the arrival or passing on the leg the train came by.
+func (st *step) reach(t *Train) {
+	if from := st.b.SectionIndex(st.e.From); st.e.From != "" && from >= 0 && t.In.Section < 0 && !t.Returned {
+		t.In.Section = from
+		t.In.Line = st.lineFor(from, Inward, noAct)
+	}
+	if t.In.Section >= 0 && t.In.Arrived == 0 {
+		t.In.Arrived = st.e.At
+		t.In.Seq = st.e.Seq
+	}
+	st.forgetRule("train-overdue", t.ID)
+}
+
+// withoutAcceptance raises a train that came with nothing signalled for it.
+func (st *step) withoutAcceptance(t *Train) {
+	if st.e.From == "" || t.In.Section < 0 || t.In.Entered != 0 || t.Returned {
+		return
+	}
+	if t.In.Accepted == 0 {
+		st.note("entered-without-acceptance", st.e.From, t.Label(st.b), "the train offered and accepted before it came")
+	}
+	t.In.Entered = st.e.At
+	if t.In.Line >= 0 && (st.s.Lines[t.In.Line].Phase == Normal || st.s.Lines[t.In.Line].Phase == Accepted) {
+		st.settle(t.In.Line)
+	}
+}
+
+// stand puts the train at a place and checks what follows from its standing there.
+func (st *step) stand(t *Train, place string) {
+	t.Place, t.PlaceAt, t.PlaceSeq = place, st.e.At, st.e.Seq
+	st.forgetRule("train-detained", t.ID)
+	if place == "" {
+		return
+	}
+	p := st.b.PlaceNamed(place)
+	if p == nil {
+		return
+	}
+	if p.AtSignal {
+		st.owe(Pending{Rule: "train-detained", Due: st.e.At + st.b.Limits.Detained.Value, Section: -1, Train: t.ID})
+	}
+	if p.Holds > 0 {
+		n := 0
+		for _, o := range st.s.Trains {
+			if o.Where == Here && o.Place == place {
+				n++
+			}
+		}
+		if n > p.Holds {
+			st.note("place-full", "", t.Label(st.b), place+" holds "+itoa(p.Holds))
+		}
+	}
+	st.blockBackNeeded(t)
+}
+
+// blockBackNeeded raises a train standing within the clearing point of a line
+// on which it was not itself signalled, with no blocking back in force.
+func (st *step) blockBackNeeded(t *Train) {
+	for l, r := range st.b.lines {
+		ln := &st.b.Sections[r.section].Lines[r.line]
+		if ln.Way == Out || !st.b.fouls(t.Place, l) || t.occupies(l) {
+			continue
+		}
+		switch st.s.Lines[l].Phase {
+		case BlockedInside, BlockedOutside, Obstructed:
+			continue
+		}
+		st.note("not-blocked-back", st.b.Sections[r.section].Neighbour, t.Label(st.b), "blocking back sent to "+st.b.Sections[r.section].Neighbour+" and acknowledged before the movement")
+		st.found[len(st.found)-1].Line = ln.Name
+		if !st.reminded(t) {
+			st.owe(Pending{Rule: "reminder-missing", Due: st.e.At + st.b.Limits.DangerAfter.Value, Section: r.section, Train: t.ID})
+		}
+	}
+}
+
+// reminded says whether a reminder is in use with the train or its place among the reasons.
+func (st *step) reminded(t *Train) bool {
+	for _, r := range st.s.Reminders {
+		for _, why := range r.Reasons {
+			if t.Name != "" && contains(why.Text, t.Name) || t.Place != "" && (contains(why.Text, t.Place) || r.On == t.Place) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func contains(s, part string) bool {
+	for i := 0; i+len(part) <= len(s); i++ {
+		if s[i:i+len(part)] == part {
+			return true
+		}
+	}
+	return false
+}
+
+// proof takes what was seen of the train's completeness.
+func (st *step) proof(t *Train) {
+	if st.e.Proof == ProofNone {
+		return
+	}
+	t.Proof, t.ProofAt, t.ProofSeq = st.e.Proof, st.e.At, st.e.Seq
+	if st.e.Proof == NoTailLamp && t.In.Section >= 0 && t.In.Entered != 0 && t.In.open() {
+		st.owe(Pending{Rule: "tail-lamp-not-reported", Due: st.e.At + st.b.Limits.TailLampAfter.Value, Section: t.In.Section, Train: t.ID})
+	}
+}
+
+func (st *step) trainPassed() {
+	t := st.named()
+	st.cameBack(t)
+	st.reach(t)
+	t.Where, t.Place = PassedHere, st.e.Place
+	t.DepartedAt = st.e.At
+	st.proof(t)
+	if st.e.Section != "" {
+		st.departFor(t)
+	} else if t.Out.Section >= 0 && t.Out.Accepted != 0 && t.Out.Entered != 0 {
+		t.Where = Away
+	}
+	if t.Out.Entered != 0 && t.Out.open() {
+		if t.Proof == NoTailLamp || t.Proof == TailLampOut {
+			st.owe(Pending{Rule: tailLampRule(t.Proof), Due: st.e.At + st.b.Limits.TailLampAfter.Value, Section: t.Out.Section, Train: t.ID, Ahead: true})
+		}
+		t.Where = Away
+	}
+	st.gearUnder(t)
+}
+
+func (st *step) trainDeparted() {
+	t := st.named()
+	st.gearUnder(t)
+	if st.e.Section == "" && t.Out.Section >= 0 && t.Out.open() {
+		st.departOn(t, t.Out.Line)
+		return
+	}
+	if st.e.Section == "" {
+		t.DepartedAt = st.e.At
+		return
+	}
+	st.departFor(t)
+}
+
+// departFor lets the train into the section to the neighbour named.
+func (st *step) departFor(t *Train) {
+	i := st.b.SectionIndex(st.e.Section)
+	if i < 0 {
+		return
+	}
+	line := st.lineFor(i, Outward, ActDepart)
+	if t.Out.Section == i && t.Out.open() && st.e.Line == "" {
+		line = t.Out.Line
+	}
+	st.departOn(t, line)
+}
+
+func (st *step) departOn(t *Train, line int) {
+	if t.Out.Line == line && t.Out.Entered != 0 && t.Out.open() {
+		t.Where, t.Place = Away, "" // entering was sent before the departure was written
+		if t.DepartedAt == 0 || st.e.At < t.DepartedAt {
+			t.DepartedAt = st.e.At
+		}
+		return
+	}
+	d := deed{step: st, line: line, dir: Outward, mine: true, train: t}
+	d.do(ActDepart)
+}
+
+// gearUnder raises a train run over gear that is disconnected with nothing done instead.
+func (st *step) gearUnder(t *Train) {
+	for _, g := range st.s.Gear {
+		if !g.Disconnected || g.Clamped {
+			continue
+		}
+		known := st.b.gearNamed(g.Name)
+		if known == nil || known.Kind != "points" {
+			continue
+		}
+		if known.Section != "" && !st.uses(t, known.Section) || st.manned(known) {
+			continue
+		}
+		st.note("gear-disconnected-train-passed", known.Section, t.Label(st.b), g.Name+" clamped and a handsignaller at it before a train runs over it")
+	}
+}
+
+func (st *step) uses(t *Train, neighbour string) bool {
+	i := st.b.SectionIndex(neighbour)
+	return t.In.Section == i || t.Out.Section == i || st.e.Section == neighbour
+}
+
+func (st *step) manned(g *Gear) bool {
+	for _, p := range st.s.Posts {
+		if p.Place == g.Name || g.Place != "" && p.Place == g.Place {
+			return true
+		}
+	}
+	return false
+}
+
+func (b *Box) gearNamed(name string) *Gear {
+	for i := range b.Gear {
+		if b.Gear[i].Name == name {
+			return &b.Gear[i]
+		}
+	}
+	return nil
+}
+
+func (st *step) trainMoved() {
+	t := st.named()
+	if t.Where == Away {
+		st.cameBack(t)
+	}
+	if t.Where == Approaching || t.Where == Expected {
+		st.reach(t)
+	}
+	t.Where = Here
+	st.stand(t, st.e.Place)
+}
+
+func (st *step) trainDivided() {
+	t := st.named()
+	t.Divided, t.Proof = true, NoTailLamp
+	t.ProofAt, t.ProofSeq = st.e.At, st.e.Seq
+}
+
+func (st *step) trainEntire() {
+	t := st.named()
+	t.Divided, t.Proof = false, Complete
+	t.ProofAt, t.ProofSeq = st.e.At, st.e.Seq
+	st.forgetRule("tail-lamp-not-reported", t.ID)
+}
+
+func (st *step) trainGone() {
+	t := st.named()
+	for l := range st.s.Lines {
+		if st.s.Lines[l].Train == t.ID && st.s.Lines[l].Phase == Offered {
+			st.line(l).Phase = Normal
+		}
+	}
+	if t.In.open() && t.In.Entered != 0 || t.Out.open() && t.Out.Entered != 0 || t.In.open() && t.In.Accepted != 0 || t.Out.open() && t.Out.Accepted != 0 {
+		// Still signalled: the row stays until the section is cleared or the
+		// acceptance cancelled; only its place is known.
+		st.forgetRule("train-detained", t.ID)
+		t.Place, t.PutAway = "", true
+		if t.In.open() && t.In.Arrived == 0 && t.In.Entered != 0 {
+			t.In.Arrived = st.e.At
+		}
+		if t.Where == Approaching {
+			t.Where = Here
+		}
+		return
+	}
+	st.close(t)
+}
+
+func (st *step) trainRenamed() {
+	t := st.named()
+	t.Name = st.e.Subject
+}
+
+func (st *step) trainWarned() {
+	st.named().Warned = true
+}
