@@ -1,0 +1,198 @@
+package boxfile
+
+import (
+	"slices"
+	"strings"
+
+	"fairhand/block"
+	"go.yaml.in/yaml/v3"
+)
+
+// check holds the parts of a file against each other. Box.Prepare checks much
+// of this again, but only here the lines are known.
+func (d *decoder) check(f *draft) {
+	unique(d, f.sections, "neighbour", "neighbour")
+	unique(d, f.places, "name", "place")
+	unique(d, f.signals, "name", "signal")
+	unique(d, f.gear, "name", "gear")
+	unique(d, f.people, "name", "person")
+	for i := range f.sections {
+		d.checkSection(f, &f.sections[i])
+	}
+	for i := range f.places {
+		d.checkPlace(f, &f.places[i].v)
+	}
+	for i := range f.signals {
+		d.checkSignal(f, &f.signals[i])
+	}
+	for i := range f.gear {
+		g := &f.gear[i]
+		if g.v.Section != "" {
+			d.sectionOf(f, g.where("section"), "gear", g.v.Section)
+		}
+		if names := namesOf(f.places, "name"); g.v.Place != "" && !slices.Contains(names, g.v.Place) {
+			d.fault(g.where("place"), "gear: %q is no place of this box; %s", g.v.Place, suggest(g.v.Place, names))
+		}
+	}
+	for i := range f.codes {
+		d.checkCode(f, i)
+	}
+}
+
+// namesOf lists the names a list gives under key, those that are faulty left
+// out.
+func namesOf[T any](ls []located[T], key string) []string {
+	var names []string
+	for i := range ls {
+		if n := ls[i].at[key]; n != nil && n.Kind == yaml.ScalarNode && n.Value != "" {
+			names = append(names, n.Value)
+		}
+	}
+	return names
+}
+
+// unique refuses a name given twice, also when only its capitals differ: on the
+// page the two could not be told apart.
+func unique[T any](d *decoder, ls []located[T], key, what string) {
+	first := map[string]*yaml.Node{}
+	for i := range ls {
+		n := ls[i].at[key]
+		if n == nil || n.Kind != yaml.ScalarNode || n.Value == "" {
+			continue
+		}
+		even := strings.ToLower(n.Value)
+		if o := first[even]; o != nil {
+			d.fault(n, "%s %q is given twice, first on line %d", what, n.Value, o.Line)
+			continue
+		}
+		first[even] = n
+	}
+}
+
+func (d *decoder) checkSection(f *draft, l *located[sectionDraft]) {
+	s := &l.v
+	unique(d, s.lines, "name", "line")
+	if s.Neighbour != "" && s.Neighbour == f.box.Name {
+		d.fault(l.where("neighbour"), "neighbour %q is this box itself; name the box at the other end", s.Neighbour)
+	}
+	if n := l.at["lines"]; n != nil && n.Kind == yaml.SequenceNode && len(s.lines) == 0 {
+		d.fault(n, "lines: a section has at least one line")
+	}
+	m := l.at["method"]
+	if m == nil || !slices.Contains(block.Methods(), m.Value) {
+		return // the rest depends on the method
+	}
+	if r := f.box.Rules; r != nil && !r.Covers(s.Method) {
+		d.fault(m, "method %q is not covered by rule set %s", m.Value, r.Name)
+	}
+	if n := l.at["tokens"]; n != nil && (s.Method == block.Absolute || s.Method == block.Tokenless) {
+		d.fault(n, "tokens are not used under method %s; leave them out", s.Method)
+	}
+	for i := range s.lines {
+		way := &s.lines[i]
+		switch v := way.v.Way; {
+		case s.Method.Single() && v != block.Both:
+			d.fault(way.where("way"), "line %q to %s: trains of both ways use a line worked by %s; leave way out", way.v.Name, s.Neighbour, s.Method)
+		case !s.Method.Single() && !way.v.given:
+			d.fault(way.node, "line %q to %s: way is missing; write out (away from this box) or in (towards it)", way.v.Name, s.Neighbour)
+		case !s.Method.Single() && v == block.Both && way.where("way").Value == v.String():
+			d.fault(way.where("way"), "line %q to %s: under absolute block way is out (away from this box) or in (towards it)", way.v.Name, s.Neighbour)
+		}
+	}
+}
+
+// sectionOf finds the section of a neighbour's name, and faults one that is
+// not there.
+func (d *decoder) sectionOf(f *draft, n *yaml.Node, what, name string) *sectionDraft {
+	for i := range f.sections {
+		if f.sections[i].v.Neighbour == name {
+			return &f.sections[i].v
+		}
+	}
+	// With no neighbours at all that is the fault, and it has been reported.
+	if names := namesOf(f.sections, "neighbour"); name != "" && len(names) > 0 {
+		d.fault(n, "%s: %q is no neighbour of this box; %s", what, name, suggest(name, names))
+	}
+	return nil
+}
+
+// lineOf checks a line's name against its section.
+func (d *decoder) lineOf(s *sectionDraft, n *yaml.Node, what, name string) {
+	if names := namesOf(s.lines, "name"); name != "" && !slices.Contains(names, name) {
+		d.fault(n, "%s: %q is no line of the section to %s; %s", what, name, s.Neighbour, suggest(name, names))
+	}
+}
+
+func (d *decoder) checkPlace(f *draft, p *placeDraft) {
+	for i, b := range p.beyond {
+		if slices.ContainsFunc(p.beyond[:i], func(o located[block.BeyondHome]) bool { return o.v.Section == b.v.Section }) {
+			d.fault(b.node, "beyond-home: %q is given twice; keep one", b.v.Section)
+		}
+		d.sectionOf(f, b.node, "beyond-home", b.v.Section)
+	}
+	for i := range p.fouls {
+		l := &p.fouls[i]
+		if slices.ContainsFunc(p.fouls[:i], func(o located[block.Foul]) bool { return o.v == l.v }) {
+			d.fault(l.node, "fouls: %q is given twice; keep one", l.v.Section)
+		}
+		if s := d.sectionOf(f, l.where("section"), "fouls", l.v.Section); s != nil {
+			d.lineOf(s, l.where("line"), "fouls", l.v.Line)
+		}
+	}
+}
+
+// checkSignal also fills in the line where the section has only one.
+func (d *decoder) checkSignal(f *draft, l *located[block.Signal]) {
+	s := d.sectionOf(f, l.where("section"), "signals", l.v.Section)
+	if s == nil {
+		return
+	}
+	switch {
+	case l.at["line"] != nil:
+		d.lineOf(s, l.where("line"), "signals", l.v.Line)
+	case len(s.lines) == 1:
+		l.v.Line = s.lines[0].v.Name
+	default:
+		d.fault(l.node, "signal %q: line is missing; the section to %s has several: %s", l.v.Name, s.Neighbour, strings.Join(namesOf(s.lines, "name"), ", "))
+	}
+}
+
+// checkCode settles what a code means and refuses one that could not be told
+// from an earlier one.
+func (d *decoder) checkCode(f *draft, i int) {
+	l := &f.codes[i]
+	c := &l.v
+	switch {
+	case l.at["signal"] != nil:
+		if c.classed && c.Means != block.Offer && c.Means != block.MeansNothing {
+			d.fault(l.where("class"), "class belongs to a code that offers a train; leave it out, or signal out")
+		}
+		if c.Words == "" && l.at["means"] == nil && c.Means != block.MeansNothing {
+			c.Words = strings.ReplaceAll(meaningWords[c.Means], "-", " ")
+		}
+	case c.classed:
+		c.Means = block.Offer
+	default:
+		c.Means = block.LocalSignal
+	}
+	if l.at["signal"] == nil && l.at["means"] == nil {
+		d.fault(l.node, "code %s: say in words what it means with the key \"means\"", c.Code)
+	}
+	if c.Source == "" {
+		c.Source = source
+	}
+	for j := range f.codes[:i] {
+		if o := &f.codes[j].v; c.Code != "" && o.Code == c.Code && o.Means == c.Means && sides(o.From, c.From) && overlap(o.Methods, c.Methods) {
+			d.fault(l.where("beats"), "code %s is given twice with the same effect, first on line %d", c.Code, f.codes[j].where("beats").Line)
+			return
+		}
+	}
+}
+
+// sides says whether two codes may come from the same box.
+func sides(a, b block.Side) bool { return a == b || a == block.Either || b == block.Either }
+
+// overlap says whether two lists of methods have one in common; none is all.
+func overlap(a, b []block.Method) bool {
+	return len(a) == 0 || len(b) == 0 || slices.ContainsFunc(a, func(m block.Method) bool { return slices.Contains(b, m) })
+}

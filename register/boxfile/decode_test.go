@@ -1,0 +1,255 @@
+package boxfile
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"testing"
+
+	"fairhand/block"
+)
+
+// thrackley is the example of the design, section 3: an invented railway.
+const thrackley = `railway: Thrackley Vale Railway          # invented, for the demo
+box: Ennerholme
+timezone: Europe/London
+rules: british-later                     # built-in rule set, may be extended below
+rounding: nearest-minute                 # nearest-minute | half-minute | up | down
+clock-check: "09:00"
+sections:
+  - neighbour: Coldbeck
+    method: token                        # absolute | token | staff-and-ticket | one-train | tokenless
+    lines: [{name: Single}]
+    towards: up                          # direction of a train going to this neighbour
+    tokens: {charge: "1-12", here: "1-6", low-stock: 3}
+    running-minutes: {passenger: 9, freight: 14}
+  - neighbour: Saltgarth
+    method: absolute
+    lines: [{name: Up Main, way: out}, {name: Down Main, way: in}]
+    clearing-point: 440                  # yards beyond the home signal; metres with "400 m"
+    allow: [restricted-acceptance]       # what this box's instructions authorise
+    needs: [forward-section-clear]       # box conditions on acceptance (double block, foot of gradient ...)
+    running-minutes: {passenger: 4, freight: 7}
+places:
+  - {name: Platform 1, holds: 1, beyond-home: {Saltgarth: 460}}
+  - {name: Down Main at home, holds: 1, fouls: [Saltgarth]}
+  - {name: Yard, holds: 6}
+people: [{name: A. Fell, role: signaller}, {name: R. Garth, role: inspector}]
+codes: [{beats: 3-1-2, means: railcar, class: passenger, source: local instruction 4}]   # additions to the rule set
+timetable: weekday.csv
+`
+
+// decoded reads a file that must be without fault.
+func decoded(t *testing.T, text string) *File {
+	t.Helper()
+	f, err := Decode(strings.NewReader(text), "box.yaml")
+	if err != nil {
+		t.Fatalf("Decode: %v\n%s", err, text)
+	}
+	return f
+}
+
+// same compares boxes with all they have prepared.
+func same(t *testing.T, got, want *block.Box) {
+	t.Helper()
+	if !reflect.DeepEqual(got, want) {
+		t.Errorf("box differs\n got %+v\nwant %+v", got, want)
+	}
+}
+
+func TestDesignExample(t *testing.T) {
+	f := decoded(t, thrackley)
+	rules := block.RuleSetNamed("british-later")
+	want := &block.Box{
+		Railway: "Thrackley Vale Railway", Name: "Ennerholme", Rules: rules, Limits: rules.Limits,
+		Rounding: "nearest-minute", ClockCheck: 9 * 3600,
+		Sections: []block.Section{
+			{
+				Neighbour: "Coldbeck", Method: block.Token, Lines: []block.Line{{Name: "Single"}}, Towards: "up",
+				Tokens: block.Tokens{
+					Charge: []int{1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12}, Here: []int{1, 2, 3, 4, 5, 6}, LowStock: 3,
+				},
+			},
+			{
+				Neighbour: "Saltgarth", Method: block.Absolute,
+				Lines:         []block.Line{{Name: "Up Main", Way: block.Out}, {Name: "Down Main", Way: block.In}},
+				ClearingPoint: 402_336, // 440 yards of 914.4 mm
+				Allow:         []string{"restricted-acceptance"}, Needs: []string{"forward-section-clear"},
+			},
+		},
+		Places: []block.Place{
+			{Name: "Platform 1", Holds: 1, BeyondHome: []block.BeyondHome{{Section: "Saltgarth", Distance: 420_624}}},
+			{Name: "Down Main at home", Holds: 1, Fouls: []block.Foul{{Section: "Saltgarth"}}},
+			{Name: "Yard", Holds: 6},
+		},
+		People: []block.Person{{Name: "A. Fell", Role: "signaller"}, {Name: "R. Garth", Role: "inspector"}},
+		Codes: []block.CodeRow{{
+			Code: "3-1-2", Means: block.Offer, Words: "railcar", Class: block.Passenger, Source: "local instruction 4",
+		}},
+	}
+	want.Sections[0].Running[block.Passenger] = 9 * 60
+	want.Sections[0].Running[block.Freight] = 14 * 60
+	want.Sections[1].Running[block.Passenger] = 4 * 60
+	want.Sections[1].Running[block.Freight] = 7 * 60
+	if err := want.Prepare(); err != nil {
+		t.Fatal(err)
+	}
+	same(t, f.Box, want)
+	if f.Location.String() != "Europe/London" || f.Timetable != "weekday.csv" || f.Path != "box.yaml" {
+		t.Errorf("location %s, timetable %q, path %q", f.Location, f.Timetable, f.Path)
+	}
+}
+
+// small is the least a box file can be, with room to add to.
+func small(more string) string {
+	return "box: A\nrules: british-later\nsections:\n  - neighbour: B\n    method: one-train\n    lines: [{name: Single}]\n" + more
+}
+
+func TestDefaults(t *testing.T) {
+	f := decoded(t, small(""))
+	b := f.Box
+	if f.Location.String() != "UTC" || b.ClockCheck != -1 || b.Booking != block.BookExchanges || f.Timetable != "" {
+		t.Errorf("zone %s, clock check %d, booking %d, timetable %q", f.Location, b.ClockCheck, b.Booking, f.Timetable)
+	}
+	if b.Limits != b.Rules.Limits {
+		t.Error("limits are not those of the rule set")
+	}
+	for _, name := range block.RuleSetNames() {
+		b := decoded(t, strings.Replace(small(""), "british-later", name, 1)).Box
+		want := map[bool]string{false: "nearest-minute", true: "up"}[b.Rules.RoundUp]
+		if b.Rounding != want {
+			t.Errorf("%s: rounding %q, want %q", name, b.Rounding, want)
+		}
+	}
+}
+
+// YAML 1.1 and 1.2 take each of these plain texts for something else than text:
+// floats, integers in several bases, base 60, truth values, null, dates.
+// Source: YAML 1.1 type repository (yaml.org/type), YAML 1.2.2 section 10.3.
+var misread = []string{
+	"1E45", "2E10", "0012", "0x1F", "0b11", "0o17", "1_000", "12:30:45", "190:20:30", "+1", "-0", ".5", "5.", "1.10", ".inf", ".NaN",
+	"yes", "no", "on", "off", "y", "n", "true", "False", "null", "Null", "~", "2001-12-14", "<<", "=",
+}
+
+func TestNamesStayText(t *testing.T) {
+	for _, name := range misread {
+		text := "railway: " + name + "\nbox: " + name + "x\nrules: british-later\nsections:\n" +
+			"  - {neighbour: " + name + ", method: absolute, lines: [{name: " + name + ", way: in}]}\n" +
+			"places:\n  - {name: " + name + ", beyond-home: {" + name + ": 10}, fouls: [" + name + "]}\n" +
+			"signals: [{name: " + name + ", section: " + name + ", line: " + name + ", kind: home}]\n" +
+			"people: [{name: " + name + ", role: other}]\ntimetable: " + name + "\n"
+		f := decoded(t, text)
+		b := f.Box
+		got := []string{
+			b.Railway, b.Sections[0].Neighbour, b.Sections[0].Lines[0].Name, b.Places[0].Name, b.Places[0].BeyondHome[0].Section,
+			b.Places[0].Fouls[0].Section, b.Signals[0].Name, b.Signals[0].Line, b.People[0].Name, f.Timetable,
+		}
+		for i, g := range got {
+			if g != name {
+				t.Errorf("name %s, use %d: read as %q", name, i, g)
+			}
+		}
+	}
+}
+
+func TestForms(t *testing.T) {
+	section := func(more string) block.Section {
+		return decoded(t, small(more)).Box.Sections[0]
+	}
+	for text, want := range map[string]block.Distance{
+		"440": 402_336, `"440 yd"`: 402_336, "440yd": 402_336, "400 m": 400_000, "400m": 400_000, "0.5 m": 500, "12.5": 11_430,
+	} {
+		if got := section("    clearing-point: " + text + "\n").ClearingPoint; got != want {
+			t.Errorf("distance %s is %d mm, want %d", text, got, want)
+		}
+	}
+	for text, want := range map[string][]int{
+		`"1-4"`: {1, 2, 3, 4}, `"1-3,9"`: {1, 2, 3, 9}, "[1, 2, 5]": {1, 2, 5}, "[1-3, 9]": {1, 2, 3, 9}, "[7]": {7}, "7-7": {7}, `"1 - 2 , 5"`: {1, 2, 5},
+	} {
+		if got := section("    tokens: {charge: " + text + ", here: none}\n").Tokens.Charge; !reflect.DeepEqual(got, want) {
+			t.Errorf("tokens %s are %v, want %v", text, got, want)
+		}
+	}
+	run := section("    running-minutes: {passenger: 4.5, light-engine: 3, empty-stock: 0.25, trolley: 20, any: 1440}\n").Running
+	for c, want := range map[block.Class]block.Time{
+		block.Passenger: 270, block.LightEngine: 180, block.EmptyStock: 15, block.Trolley: 1200, block.AnyClass: 86400, block.Freight: 0,
+	} {
+		if run[c] != want {
+			t.Errorf("running time of %s is %d s, want %d", c, run[c], want)
+		}
+	}
+}
+
+func TestCodes(t *testing.T) {
+	b := decoded(t, small(`codes:
+  - {beats: 3-1-2, means: railcar, class: passenger}
+  - {beats: 16-1, means: tea is up, from: rear, no-call-attention: true, source: instruction 9}
+  - {beats: 7-7, signal: obstruction-danger, methods: [absolute, token]}
+  - {beats: 7-7, means: stop the lot, signal: obstruction-danger, methods: [one-train]}
+  - {beats: 9, means: any train, signal: offer}
+`)).Box
+	want := []block.CodeRow{
+		{Code: "3-1-2", Means: block.Offer, Words: "railcar", Class: block.Passenger, Source: "box.yaml"},
+		{Code: "16-1", Means: block.LocalSignal, Words: "tea is up", From: block.Rear, NoAttention: true, Source: "instruction 9"},
+		{Code: "7-7", Means: block.ObstructionDanger, Words: "obstruction danger", Methods: []block.Method{block.Absolute, block.Token}, Source: "box.yaml"},
+		{Code: "7-7", Means: block.ObstructionDanger, Words: "stop the lot", Methods: []block.Method{block.OneTrain}, Source: "box.yaml"},
+		{Code: "9", Means: block.Offer, Words: "any train", Source: "box.yaml"},
+	}
+	if !reflect.DeepEqual(b.Codes, want) {
+		t.Errorf("codes\n got %+v\nwant %+v", b.Codes, want)
+	}
+}
+
+func TestLimits(t *testing.T) {
+	b := decoded(t, small("limits: {detained: 2.5, ticket-interval: 10}\n")).Box
+	want := b.Rules.Limits
+	want.Detained = block.Limit{Value: 150, Source: "box.yaml"}
+	want.TicketInterval = block.Limit{Value: 600, Source: "box.yaml"}
+	if b.Limits != want {
+		t.Errorf("limits\n got %+v\nwant %+v", b.Limits, want)
+	}
+}
+
+// Every meaning must have a word, or `signal` could not name it, and no word
+// may stand for two.
+func TestMeaningWords(t *testing.T) {
+	seen := map[string]bool{}
+	for m := block.CallAttention; m <= block.LocalSignal; m++ {
+		w := meaningWords[m]
+		if w == "" || seen[w] {
+			t.Errorf("meaning %d has the word %q", m, w)
+		}
+		seen[w] = true
+	}
+	for i, w := range wayWords {
+		if block.Way(i).String() != w {
+			t.Errorf("way %d is %s, not %s", i, block.Way(i), w)
+		}
+	}
+	for _, c := range classes {
+		if back, ok := block.ParseClass(c.String()); !ok || back != c {
+			t.Errorf("class %s does not read back", c)
+		}
+	}
+}
+
+func TestLoad(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "box.yaml")
+	if _, err := Load(path); !errors.Is(err, fs.ErrNotExist) || !strings.Contains(err.Error(), "fairhand init") {
+		t.Errorf("missing file: %v", err)
+	}
+	if err := os.WriteFile(path, []byte(thrackley), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	f, err := Load(path)
+	if err != nil || f.Path != path {
+		t.Errorf("Load: %v, path %q", err, f.Path)
+	}
+	if _, err := Load(dir); err == nil {
+		t.Error("a directory was read as a box file")
+	}
+}

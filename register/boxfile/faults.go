@@ -1,0 +1,115 @@
+package boxfile
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Fault is one thing wrong in a box file. Line counts from 1; it is 0 when the
+// fault concerns the file as a whole.
+type Fault struct {
+	Line int
+	Text string
+}
+
+func (f Fault) String() string {
+	if f.Line == 0 {
+		return f.Text
+	}
+	return fmt.Sprintf("line %d: %s", f.Line, f.Text)
+}
+
+// Faults is the error of a box file that could be read but not understood: all
+// that is wrong with it, in the order of its lines.
+type Faults struct {
+	Name string // of the file, as given to Decode
+	List []Fault
+}
+
+// Error gives one line for each fault.
+func (f *Faults) Error() string {
+	lines := make([]string, len(f.List))
+	for i, l := range f.List {
+		lines[i] = l.String()
+		if f.Name != "" {
+			lines[i] = f.Name + ": " + lines[i]
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+// sorted puts the faults in the order of the file, those without a line last.
+func (f *Faults) sorted() *Faults {
+	slices.SortStableFunc(f.List, func(a, b Fault) int {
+		if (a.Line == 0) != (b.Line == 0) {
+			return cmp.Compare(b.Line, a.Line)
+		}
+		return cmp.Compare(a.Line, b.Line)
+	})
+	return f
+}
+
+// suggest ends the report of an unknown word: the nearest known one when one is
+// near, else all of them.
+func suggest(word string, known []string) string {
+	if w := nearest(word, known); w != "" {
+		return fmt.Sprintf("did you mean %q?", w)
+	}
+	if len(known) == 0 {
+		return "the file has none"
+	}
+	return "known are " + strings.Join(known, ", ")
+}
+
+// nearest finds the known word with the fewest slips of the pen from word,
+// capitals and joining signs apart, allowing one more slip for every four
+// letters; then one that begins alike.
+// It is "" when nothing is near.
+func nearest(word string, known []string) string {
+	const tooLong = 64
+	if word == "" || len(word) > tooLong {
+		return ""
+	}
+	even := func(s string) string {
+		return strings.NewReplacer("_", "-", " ", "-").Replace(strings.ToLower(s))
+	}
+	word = even(word)
+	best, least := "", 2+len(word)/4
+	for _, k := range known {
+		if n := slips(word, even(k)); n < least {
+			best, least = k, n
+		}
+	}
+	for _, k := range known {
+		if best == "" && len(word) > 2 && strings.HasPrefix(even(k), word) {
+			best = k
+		}
+	}
+	return best
+}
+
+// slips counts the letters added, left out, changed or exchanged with their
+// neighbour between a and b (optimal string alignment distance).
+func slips(a, b string) int {
+	before, last, now := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
+	for j := range last {
+		last[j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		now[0] = i
+		for j := 1; j <= len(b); j++ {
+			same := 1
+			if a[i-1] == b[j-1] {
+				same = 0
+			}
+			now[j] = min(last[j]+1, now[j-1]+1, last[j-1]+same)
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				now[j] = min(now[j], before[j-2]+1)
+			}
+		}
+		before, last, now = last, now, before
+	}
+	return last[len(b)]
+}

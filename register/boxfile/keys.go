@@ -1,0 +1,222 @@
+package boxfile
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"fairhand/block"
+	"go.yaml.in/yaml/v3"
+)
+
+// Key is one key of box.yaml for the reference.
+type Key struct {
+	Path     string // from the top level, such as sections.lines.name
+	Required bool
+	Says     string // one line of explanation
+}
+
+// Name is the key itself, Group the keys above it ("" at the top level).
+func (k Key) Name() string { return k.Path[strings.LastIndexByte(k.Path, '.')+1:] }
+
+// Group is the path of the keys above, "" at the top level.
+func (k Key) Group() string { return k.Path[:max(strings.LastIndexByte(k.Path, '.'), 0)] }
+
+// Keys lists every key of box.yaml, each group after the key that holds it.
+func Keys() []Key {
+	below := map[string][]Key{}
+	for _, ks := range [][]Key{
+		sectionGroup.keys(), lineGroup.keys(), tokenGroup.keys(), runningGroup.keys(), placeGroup.keys(), foulGroup.keys(),
+		signalGroup.keys(), gearGroup.keys(), personGroup.keys(), codeGroup.keys(), limitGroup.keys(),
+	} {
+		below[ks[0].Group()] = ks
+	}
+	var keys []Key
+	var add func([]Key)
+	add = func(ks []Key) {
+		for _, k := range ks {
+			keys = append(keys, k)
+			add(below[k.Path])
+		}
+	}
+	add(topGroup.keys())
+	return keys
+}
+
+// Reference is Keys as text, one line a key, indented as in the file.
+func Reference() string {
+	var b strings.Builder
+	for _, k := range Keys() {
+		indent := strings.Repeat("  ", strings.Count(k.Path, "."))
+		mark := ""
+		if k.Required {
+			mark = " (required)"
+		}
+		fmt.Fprintf(&b, "%-24s %s%s\n", indent+k.Name()+":", k.Says, mark)
+	}
+	return b.String()
+}
+
+// draft is a box file as read, before its parts are checked against each other.
+type draft struct {
+	box       block.Box
+	zone      *time.Location
+	timetable string
+	limits    block.Limits // those given have a Source
+	sections  []located[sectionDraft]
+	places    []located[placeDraft]
+	signals   []located[block.Signal]
+	gear      []located[block.Gear]
+	people    []located[block.Person]
+	codes     []located[codeDraft]
+}
+
+type sectionDraft struct {
+	block.Section
+	lines []located[lineDraft]
+}
+
+type lineDraft struct {
+	block.Line
+	given bool // way is in the file
+}
+
+type placeDraft struct {
+	block.Place
+	beyond []located[block.BeyondHome]
+	fouls  []located[block.Foul]
+}
+
+type codeDraft struct {
+	block.CodeRow
+	classed bool // class is in the file
+}
+
+var topGroup = group[draft]{"", []field[draft]{
+	{"railway", false, "name of the railway, for the heading of the book", text(func(f *draft) *string { return &f.box.Railway })},
+	{"box", true, "name of this signal box", text(func(f *draft) *string { return &f.box.Name })},
+	{"timezone", false, "zone of the clock in the box, such as Europe/London; UTC when left out", readZone},
+	{"rules", true, "rule set the box works under: " + strings.Join(block.RuleSetNames(), ", "), readRules},
+	{"rounding", false, "how times are shown: " + strings.Join(Roundings, ", ") + "; when left out, as the rule set has it", word(Roundings, func(f *draft) *string { return &f.box.Rounding })},
+	{"clock-check", false, "local time of the daily clock check, such as \"09:00\"; none when left out", readClockCheck},
+	{"booking", false, "what is booked of bells: exchanges (with attention and answers; when left out) or signals only", readBooking},
+	{"sections", true, "list of the block sections, one for each neighbouring box", func(d *decoder, n *yaml.Node, key string, f *draft) { f.sections = sectionGroup.list(d, n, key) }},
+	{"places", false, "list of the places within station limits where a train can stand", func(d *decoder, n *yaml.Node, key string, f *draft) { f.places = placeGroup.list(d, n, key) }},
+	{"signals", false, "list of the signals the book may name", func(d *decoder, n *yaml.Node, key string, f *draft) { f.signals = signalGroup.list(d, n, key) }},
+	{"gear", false, "list of the equipment that failures and disconnections may name", func(d *decoder, n *yaml.Node, key string, f *draft) { f.gear = gearGroup.list(d, n, key) }},
+	{"people", false, "list of those who may be named in the book", func(d *decoder, n *yaml.Node, key string, f *draft) { f.people = personGroup.list(d, n, key) }},
+	{"codes", false, "list of bell codes this box has beside those of the rule set", func(d *decoder, n *yaml.Node, key string, f *draft) { f.codes = codeGroup.list(d, n, key) }},
+	{"limits", false, "times allowed in minutes, where this box differs from the rule set", func(d *decoder, n *yaml.Node, _ string, f *draft) { limitGroup.fill(d, n, &f.limits) }},
+	{"timetable", false, "file with the timetable, beside box.yaml, such as weekday.csv", text(func(f *draft) *string { return &f.timetable })},
+}}
+
+var sectionGroup = group[sectionDraft]{"sections", []field[sectionDraft]{
+	{"neighbour", true, "name of the box at the other end of the section", text(func(s *sectionDraft) *string { return &s.Neighbour })},
+	{"method", true, "how the section is worked: " + strings.Join(block.Methods(), ", "), readMethod},
+	{"lines", true, "list of the running lines of the section", func(d *decoder, n *yaml.Node, key string, s *sectionDraft) { s.lines = lineGroup.list(d, n, key) }},
+	{"towards", false, "direction of a train going to this neighbour: up or down", word(towardsWords, func(s *sectionDraft) *string { return &s.Towards })},
+	{"clearing-point", false, "distance beyond the home signal, yards as 440 or metres as \"400 m\"; the rule set's when left out", distance(func(s *sectionDraft) *block.Distance { return &s.ClearingPoint })},
+	{"allow", false, "list of what this box's instructions authorise: " + strings.Join(optionWords(block.Allowances), ", "), words(optionWords(block.Allowances), func(s *sectionDraft) *[]string { return &s.Allow })},
+	{"needs", false, "list of conditions on accepting a train: " + strings.Join(optionWords(block.Conditions), ", "), words(optionWords(block.Conditions), func(s *sectionDraft) *[]string { return &s.Needs })},
+	{"tokens", false, "the tokens (tablets, staffs) of the section", readTokens},
+	{"running-minutes", false, "longest regular running time in minutes, by class of train", func(d *decoder, n *yaml.Node, _ string, s *sectionDraft) { runningGroup.fill(d, n, &s.Section) }},
+	{"long-section", false, "list of the boxes beyond, reached when a box between is switched out", words(nil, func(s *sectionDraft) *[]string { return &s.LongSection })},
+}}
+
+var lineGroup = group[lineDraft]{"sections.lines", []field[lineDraft]{
+	{"name", true, "name of the line", text(func(l *lineDraft) *string { return &l.Name })},
+	{"way", false, "out (away from this box) or in (towards it); left out or both on a single line", readWay},
+}}
+
+var tokenGroup = group[block.Tokens]{"sections.tokens", []field[block.Tokens]{
+	{"charge", true, "every token on the charge list: \"1-12\", \"1-6,9\" or a list of numbers", tokens(func(t *block.Tokens) *[]int { return &t.Charge })},
+	{"here", true, "tokens in our instrument when the book begins, written as charge, or none", tokens(func(t *block.Tokens) *[]int { return &t.Here })},
+	{"low-stock", false, "advise the technician when our instrument falls to this many; 0 or left out for never", number(func(t *block.Tokens) *int { return &t.LowStock })},
+}}
+
+var runningGroup = group[block.Section]{"sections.running-minutes", runningFields()}
+
+func runningFields() []field[block.Section] {
+	fields := make([]field[block.Section], len(classes))
+	for i, c := range classes {
+		says := "minutes for the class " + c.String()
+		if c == block.AnyClass {
+			says = "minutes for a train whose class is not known"
+		}
+		fields[i] = field[block.Section]{classWord(c), false, says, func(d *decoder, n *yaml.Node, key string, s *block.Section) {
+			s.Running[c], _ = d.minutes(n, key)
+		}}
+	}
+	return fields
+}
+
+var placeGroup = group[placeDraft]{"places", []field[placeDraft]{
+	{"name", true, "name of the place", text(func(p *placeDraft) *string { return &p.Name })},
+	{"holds", false, "how many trains it holds; 0 or left out for no limit", number(func(p *placeDraft) *int { return &p.Holds })},
+	{"beyond-home", false, "distance beyond a section's home signal, as neighbour: distance", readBeyondHome},
+	{"fouls", false, "list of sections whose clearing point a train here fouls; a section, or section and line", readFouls},
+	{"at-signal", false, "true when a train standing here is detained at a signal", flag(func(p *placeDraft) *bool { return &p.AtSignal })},
+	{"siding", false, "true when it lies clear of the running lines", flag(func(p *placeDraft) *bool { return &p.Siding })},
+}}
+
+var foulGroup = group[block.Foul]{"places.fouls", []field[block.Foul]{
+	{"section", true, "neighbour's name", text(func(f *block.Foul) *string { return &f.Section })},
+	{"line", false, "the one line it matters for; every line when left out", text(func(f *block.Foul) *string { return &f.Line })},
+}}
+
+var signalGroup = group[block.Signal]{"signals", []field[block.Signal]{
+	{"name", true, "name of the signal", text(func(s *block.Signal) *string { return &s.Name })},
+	{"section", true, "neighbour's name of the section it belongs to", text(func(s *block.Signal) *string { return &s.Section })},
+	{"line", false, "line it protects; may be left out where the section has one line", text(func(s *block.Signal) *string { return &s.Line })},
+	{"kind", true, "section (controls entry to the section), home or distant", word(SignalKinds, func(s *block.Signal) *string { return &s.Kind })},
+}}
+
+var gearGroup = group[block.Gear]{"gear", []field[block.Gear]{
+	{"name", true, "name of the equipment", text(func(g *block.Gear) *string { return &g.Name })},
+	{"kind", true, "what it is: " + strings.Join(GearKinds, ", "), word(GearKinds, func(g *block.Gear) *string { return &g.Kind })},
+	{"section", false, "neighbour's name of the section whose trains or block it serves; all when left out", text(func(g *block.Gear) *string { return &g.Section })},
+	{"place", false, "place it belongs to", text(func(g *block.Gear) *string { return &g.Place })},
+}}
+
+var personGroup = group[block.Person]{"people", []field[block.Person]{
+	{"name", true, "name as written in the book", text(func(p *block.Person) *string { return &p.Name })},
+	{"role", true, "what they are: " + strings.Join(Roles, ", "), word(Roles, func(p *block.Person) *string { return &p.Role })},
+}}
+
+var codeGroup = group[codeDraft]{"codes", []field[codeDraft]{
+	{"beats", true, "the beats in groups, such as 3-1-2", readBeats},
+	{"means", false, "what it means in your own words; required unless signal is given", text(func(c *codeDraft) *string { return &c.Words })},
+	{"class", false, "class of train it offers: " + strings.Join(classWords(), ", "), readClass},
+	{"signal", false, "what it does to the block; when left out, offer with a class, else local (nothing)", readMeaning},
+	{"from", false, "whose signal it is: rear, advance or either (when left out)", readSide},
+	{"methods", false, "list of the methods where it holds; all when left out", readMethods},
+	{"no-call-attention", false, "true when it is sent without call attention", flag(func(c *codeDraft) *bool { return &c.NoAttention })},
+	{"source", false, "the instruction it rests on; box.yaml when left out", text(func(c *codeDraft) *string { return &c.Source })},
+}}
+
+var limitGroup = group[block.Limits]{"limits", limitFields()}
+
+func limitFields() []field[block.Limits] {
+	fields := make([]field[block.Limits], len(limitRows))
+	for i, r := range limitRows {
+		fields[i] = field[block.Limits]{r.word, false, "minutes: " + r.says, func(d *decoder, n *yaml.Node, key string, l *block.Limits) {
+			if t, ok := d.minutes(n, key); ok {
+				*r.at(l) = block.Limit{Value: t, Source: source}
+			}
+		}}
+	}
+	return fields
+}
+
+// source stands beside what a box file sets without naming its own source.
+const source = "box.yaml"
+
+// methodsOf reads method words that are known to be such.
+func methodsOf(words []string) []block.Method {
+	var ms []block.Method
+	for _, w := range words {
+		ms = append(ms, block.Method(slices.Index(block.Methods(), w)))
+	}
+	return ms
+}
