@@ -225,3 +225,20 @@ func (st *step) close(t *Train) {
 	}
 	st.forget(t.ID)
 }
+
+// Finish raises what the end of a book leaves undone: everything whose limit
+// had passed by the last entry, and warning signals that were never given.
+func (r *Runner) Finish() []Finding {
+	st := step{b: r.b, s: &r.s, e: &Event{Seq: r.s.LastSeq, At: r.s.Now}}
+	st.s.Closed = nil
+	for i := 0; i < len(st.s.Pending); i++ {
+		if p := st.s.Pending[i]; p.Due < st.s.Now || atOnce[p.Rule] {
+			st.raise(p, p.Seq)
+		}
+	}
+	return st.found
+}
+
+// atOnce are the rules for signals that are given at once: a book that ends
+// without them has left them out, whatever the clock says.
+var atOnce = map[RuleID]bool{"tail-lamp-not-reported": true, "obstruction-danger-not-sent": true}

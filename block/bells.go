@@ -112,8 +112,8 @@ func (st *step) lapse(i int, asked Asked, bell Bell) {
 		emergency = row.NoAttention && row.Means != Entering || row.Means == CallAttention
 	}
 	switch {
-	case same:
-		// repeated until answered
+	case same || asked.Void:
+		// repeated until answered, or not to be answered at all
 	case asked.Means == CallAttention || asked.Means == Offer || asked.Means == ReleaseToken:
 		if asked.Sent != bell.Sent && asked.Means == Offer && !emergency {
 			st.note("acknowledged-wrongly", st.e.Section, st.e.Train, "the code "+string(asked.Code)+" repeated, or no answer")
@@ -158,6 +158,7 @@ func (st *step) tender(i int, asked Asked, bell Bell) {
 	}
 	row = st.reading(i, row, bell)
 	c.Asked.Means = row.Means
+	before := len(st.found)
 	if row.Means != CallAttention && !repeat {
 		st.attention(i, row, bell)
 	}
@@ -171,6 +172,11 @@ func (st *step) tender(i int, asked Asked, bell Bell) {
 		a := Asked{Sent: bell.Sent, Code: bell.Code, Means: row.Means, Line: c.Asked.Line, Train: c.Asked.Train}
 		c.Asked = Asked{}
 		st.acknowledged(i, a, Bell{Sent: !bell.Sent, Code: bell.Code})
+		return
+	}
+	if len(st.found) > before {
+		// A signal against the regulations is rightly left unanswered.
+		st.circuit(i).Asked.Void = true
 		return
 	}
 	if mustAnswer(row.Means) {
@@ -257,18 +263,19 @@ func (st *step) where(i int, row *CodeRow, bell Bell, a Act) (int, Dir) {
 		dir = Inward
 	}
 	if row.From == Either {
-		dir = st.eitherDir(bell)
+		dir = st.eitherDir(bell, a)
 	}
 	return st.lineFor(i, dir, a), dir
 }
 
-// eitherDir is the direction of a signal that both boxes may send: it concerns
-// the trains that come to the box that sends it.
-func (st *step) eitherDir(bell Bell) Dir {
-	if bell.Sent {
-		return Inward
+// eitherDir is the direction of a signal that both boxes may send: the sender
+// is the box that does its act; with no act it concerns the trains that come to
+// the sender.
+func (st *step) eitherDir(bell Bell, a Act) Dir {
+	if bell.Sent == (a < actCount && a.By() == Rear) {
+		return Outward
 	}
-	return Outward
+	return Inward
 }
 
 // lineFor picks the line of section i for an act in a direction.

@@ -1,5 +1,7 @@
 package block
 
+import "strings"
+
 // finding begins a finding of a rule on the present event.
 func (st *step) finding(id RuleID) Finding {
 	r, _ := RuleNamed(id)
@@ -75,7 +77,7 @@ func (st *step) words(id RuleID, section, train string) string {
 	if !ok {
 		r.What = string(id)
 	}
-	text := r.What
+	text := strings.TrimSuffix(r.What, ".")
 	if train != "" {
 		text += ": " + train
 	}

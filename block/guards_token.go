@@ -76,6 +76,9 @@ var tokenBack = Guard{
 	Name: "token in the instrument", Rule: "out-of-section-token-not-in", Mine: true,
 	Expected: "the token put into the instrument first",
 	holds: func(d *deed) bool {
+		if d.act == ActOut && d.train != nil && !d.train.clearOfSection() && !d.train.Returned {
+			return true // not arrived says it all
+		}
 		if d.tokens().Out != 0 {
 			return false
 		}

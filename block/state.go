@@ -126,6 +126,7 @@ type Asked struct {
 	Means Meaning
 	Line  int
 	Train int
+	Void  bool // against the regulations when given: no answer is expected
 }
 
 // TokenPlace is where a token is.
