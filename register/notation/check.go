@@ -8,11 +8,13 @@ import (
 	"fairhand/block"
 )
 
-// The notation writes years of four digits.
+// The notation writes years of four digits, in whatever zone.
 const (
-	firstMoment block.Time = -62135596800 + day // 0001-01-02, UTC
-	lastMoment  block.Time = 253402300799 - day // 9999-12-30
+	firstMoment block.Time = -62135596800 + day // 0001-01-02 00:00:00 UTC
+	lastMoment  block.Time = 253402300799 - day // 9999-12-30 23:59:59 UTC
 )
+
+func hasYear(t block.Time) bool { return t >= firstMoment && t <= lastMoment }
 
 // Check tells whether the notation can hold an event: whether Format writes a
 // line that reads back as the same event. It judges the form, never whether
@@ -23,7 +25,7 @@ func Check(ev block.Event) error {
 	}
 	r := rules[ev.Kind]
 	for _, t := range []block.Time{ev.At, ev.Written} {
-		if t < firstMoment || t > lastMoment {
+		if !hasYear(t) {
 			return r.wrong("the time %d is outside the years 1 to 9999", t)
 		}
 	}

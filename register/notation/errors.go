@@ -14,7 +14,7 @@ type Error struct {
 	Expected string // what could have stood there
 	Got      string // what stood there
 	Problem  string // what is wrong, when it is not about one word for another
-	Hint     string // what was perhaps meant, "" if nothing comes near
+	Hint     string // what was perhaps meant or to be done, "" for nothing
 }
 
 // Error is one line such as
@@ -32,7 +32,7 @@ func (e *Error) Error() string {
 		fmt.Fprintf(&b, "expected %s, found %s", e.Expected, e.Got)
 	}
 	if e.Hint != "" {
-		fmt.Fprintf(&b, " (did you mean %q?)", e.Hint)
+		fmt.Fprintf(&b, " (%s)", e.Hint)
 	}
 	return b.String()
 }

@@ -1,6 +1,7 @@
 package notation
 
 import (
+	"fmt"
 	"strconv"
 	"unicode/utf8"
 )
@@ -12,14 +13,32 @@ func (p *parser) unexpected() *Error {
 	if p.last.end > 0 && p.where.node != root {
 		err.Expected += " after " + p.raw(p.last)
 	}
-	if p.where.node == root.then && p.last.kind == tokenWord {
-		// What was read as a section may be a misspelt first word.
-		err.Hint = nearest(p.last.text, edgeWords(root.words))
-	}
-	if err.Hint == "" && p.tok.kind == tokenWord {
-		err.Hint = nearest(p.tok.text, p.where.words(p.times))
-	}
+	err.Hint = p.hint()
 	return err
+}
+
+// hint guesses what was meant by the current token or the one before it.
+func (p *parser) hint() string {
+	if p.tok.kind == tokenEnd {
+		return ""
+	}
+	begun := p.where.node == root.then && p.last.kind == tokenWord // read as a section
+	word := ""
+	if begun {
+		word = nearest(p.last.text, edgeWords(root.words))
+	}
+	if word == "" && p.tok.kind == tokenWord {
+		word = nearest(p.tok.text, p.where.words(p.times))
+	}
+	switch {
+	case word != "":
+		return fmt.Sprintf("did you mean %q?", word)
+	case begun && '0' <= p.last.text[0] && p.last.text[0] <= '9':
+		return "a time is written 10:41"
+	case p.named && p.tok.kind == tokenWord:
+		return fmt.Sprintf("a name of several words is quoted: %q", p.last.text+" "+p.tok.text)
+	}
+	return ""
 }
 
 // expected says what may stand here.

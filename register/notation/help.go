@@ -59,5 +59,13 @@ func HelpText() string {
 			fmt.Fprintf(&b, "\n  %s\n      %s\n      %s\n", f.Form, f.Says, f.Example)
 		}
 	}
+	b.WriteString("\nThe words in capitals\n\n")
+	for _, s := range slots {
+		says := s.noun
+		if len(s.words) > 0 {
+			says = "the word " + orList(s.words)
+		}
+		fmt.Fprintf(&b, "  %-12s %s\n", s.word, says)
+	}
 	return b.String()
 }

@@ -18,6 +18,7 @@ type parser struct {
 	cache *cache // nil: names are parts of the line itself
 	times bool   // `written` may follow
 	where where
+	named bool // the token before was a bare name
 }
 
 // where is the place in the grammar that the current token must fit.
@@ -33,6 +34,7 @@ type where struct {
 // body reads an entry from the current token on. It leaves the current token
 // at `written` or at the end.
 func (p *parser) body(ev *block.Event) *Error {
+	p.named = false
 	r, err := p.head(ev)
 	if err != nil {
 		return err
@@ -83,6 +85,7 @@ walk:
 			for i := range n.words {
 				if n.words[i].word == p.tok.text {
 					n = n.words[i].next
+					p.named = false
 					if err := p.advance(); err != nil {
 						return nil, err
 					}
@@ -119,6 +122,7 @@ func (p *parser) tail(ev *block.Event, r *rule) *Error {
 		seen |= 1 << i
 		s := r.tail[i].slot
 		if r.tail[i].word != "" {
+			p.named = false
 			if err := p.advance(); err != nil {
 				return err
 			}
@@ -197,12 +201,14 @@ func (p *parser) value(ev *block.Event, s *slot) *Error {
 		}
 		s.field.setNumber(ev, n)
 	}
+	p.named = s.value == valueName && p.tok.kind == tokenWord
 	return p.advance()
 }
 
 // bells reads one bell signal after another.
 func (p *parser) bells(ev *block.Event) *Error {
 	start, end := p.tok.start, p.tok.end
+	p.named = false
 	if to := bellSpan(p.line, start); to > 0 {
 		if list := p.cache.bells(p.line[start:to]); list != nil {
 			ev.Bells = list

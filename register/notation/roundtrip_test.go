@@ -139,6 +139,8 @@ func TestEveryBookReadsBackAsTheSameEvents(t *testing.T) {
 			if rapid.Bool().Draw(t, "minutes only") {
 				ev.At -= ev.At % 60
 			}
+			_, offset := time.Unix(int64(ev.At), 0).In(loc).Zone()
+			ev.Offset = int32(offset)
 			if rapid.Bool().Draw(t, "late") {
 				ev.Written = moment.Draw(t, "written")
 			}

@@ -1,0 +1,47 @@
+package notation
+
+import (
+	"fmt"
+	"time"
+
+	"fairhand/block"
+)
+
+// Stored reads the lines of a register, whose moments are kept beside them. It
+// is not for use by several goroutines.
+type Stored struct {
+	line  timeline
+	parse parser
+	today int64 // the wall clock's midnight the timeline stands at
+}
+
+// NewStored reads lines whose clock times are those of loc.
+func NewStored(loc *time.Location) *Stored {
+	return &Stored{line: timeline{zone: newZone(loc)}, parse: parser{cache: new(cache), times: true}}
+}
+
+// Event reads one stored line of the moment at. A line whose own clock time
+// says another moment is an error: one of the two was altered. The event's Bells
+// are shared and must not be changed.
+func (s *Stored) Event(at block.Time, line string) (block.Event, error) {
+	var ev block.Event
+	local, _ := s.line.zone.wall(int64(at))
+	if midnight := local - floorMod(local, day); midnight != s.today || !s.line.dated {
+		s.line.setDate(midnight)
+		s.today = midnight
+	}
+	s.line.prev, s.line.any = at, true
+	s.parse.line = line
+	s.parse.pos, s.parse.tok = 0, token{}
+	some, err := s.parse.segment(&ev, &s.line)
+	if err != nil {
+		return block.Event{}, err
+	}
+	if !some || s.parse.segmentDone() {
+		return block.Event{}, &Error{Column: 1, Problem: "a stored line is one entry"}
+	}
+	if ev.At != at {
+		return block.Event{}, &Error{Column: 1, Problem: fmt.Sprintf("the line says another moment than the record beside it (%d seconds apart)", ev.At-at)}
+	}
+	return ev, nil
+}
