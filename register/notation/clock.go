@@ -91,7 +91,7 @@ func parseDate(s string) (wall int64, ok bool) {
 
 // timeline turns the times of one line after another into moments.
 type timeline struct {
-	zone  Zone
+	zone  zone
 	live  bool // at the desk: times are near now
 	lax   bool // the time may be left out and is now
 	now   block.Time

@@ -32,6 +32,7 @@ func TestTimesOfABook(t *testing.T) {
 		{"repeated hour, first", "date 2026-10-25\n01:30 fog on", []string{"10-25 00:30"}},
 		{"repeated hour, goes on", "date 2026-10-25\n01:10 fog on\n01:50 fog off\n01:20 fog on\n01:55 fog off",
 			[]string{"10-25 00:10", "10-25 00:50", "10-25 01:20", "10-25 01:55"}},
+		{"repeated hour, same minute again", "date 2026-10-25\n01:30 fog on\n01:30 fog off", []string{"10-25 00:30", "10-25 00:30"}},
 		{"repeated hour, late entry in the second", "date 2026-10-25\n01:40+00:00 fog on\n01:20 fog off", []string{"10-25 01:40", "10-25 01:20"}},
 		{"repeated hour, explicit", "date 2026-10-25\n01:30+00:00 fog on\n01:30+01:00 fog off", []string{"10-25 01:30", "10-25 00:30"}},
 		{"repeated hour, hour left out", "date 2026-10-25\n01:50 fog on\n:10 fog off", []string{"10-25 00:50", "10-25 01:10"}},
@@ -100,6 +101,7 @@ func TestOffsetIsWrittenOnlyWhenTheClockShowsTheTimeTwice(t *testing.T) {
 		"10-25 02:00": "02:00 fog on",
 		"03-29 00:59": "00:59 fog on",
 		"03-29 01:00": "02:00 fog on",
+		"03-30 00:30": "01:30 fog on", // a day after the change
 		"05-05 09:41": "10:41 fog on",
 	} {
 		if got := Format(block.Event{Kind: block.FogOn, At: utc(t, at)}, london(t)); got != want {

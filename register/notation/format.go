@@ -19,7 +19,7 @@ func Format(ev block.Event, loc *time.Location) string {
 
 // AppendFormat appends what Format writes.
 func AppendFormat(dst []byte, ev block.Event, loc *time.Location) []byte {
-	t := timeline{zone: NewZone(loc)}
+	t := timeline{zone: newZone(loc)}
 	return t.append(dst, &ev)
 }
 
@@ -37,7 +37,7 @@ type Writer struct {
 
 // NewWriter writes times as clock times of loc.
 func NewWriter(loc *time.Location) *Writer {
-	return &Writer{line: timeline{zone: NewZone(loc)}}
+	return &Writer{line: timeline{zone: newZone(loc)}}
 }
 
 // Append appends the line of an entry and its newline, and before it a date

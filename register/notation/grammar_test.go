@@ -146,11 +146,11 @@ func TestDesignExampleParses(t *testing.T) {
 		return block.Time(time.Date(2026, 5, 5, h, m, 0, 0, loc).Unix())
 	}
 	for _, want := range []block.Event{
-		{Seq: 8, At: at(10, 41), Offset: 3600, Kind: block.Bells, Section: "Coldbeck", Train: "2P07",
+		{Seq: 8, At: at(10, 41), Kind: block.Bells, Section: "Coldbeck", Train: "2P07",
 			Bells: []block.Bell{received("1"), sent("1"), received("3-1"), sent("3-1")}},
-		{Seq: 26, At: at(11, 12), Offset: 3600, Kind: block.Note, Text: "the hour may be left out, as in the paper book"},
-		{Seq: 27, At: at(13, 58), Offset: 3600, Kind: block.DutyOff, Subject: "A. Fell"},
-		{Seq: 28, At: at(14, 5), Offset: 3600, Written: at(14, 20), Kind: block.Note, Text: "copied from the rough sheet"},
+		{Seq: 26, At: at(11, 12), Kind: block.Note, Text: "the hour may be left out, as in the paper book"},
+		{Seq: 27, At: at(13, 58), Kind: block.DutyOff, Subject: "A. Fell"},
+		{Seq: 28, At: at(14, 5), Written: at(14, 20), Kind: block.Note, Text: "copied from the rough sheet"},
 	} {
 		i := 0
 		for i < len(evs)-1 && evs[i].Seq != want.Seq {

@@ -14,8 +14,8 @@ type Parser struct {
 	cache cache
 }
 
-// Body reads an entry without times, as FormatBody writes it: At, Written
-// and Offset of the event are 0. The event's Bells are shared and must not be changed.
+// Body reads an entry without times, as FormatBody writes it: At and Written
+// of the event are 0. The event's Bells are shared and must not be changed.
 // The error is an *Error.
 func (p *Parser) Body(body string) (block.Event, error) { return parseBody(body, &p.cache) }
 
@@ -45,7 +45,7 @@ func parseBody(body string, cache *cache) (ev block.Event, _ error) {
 // what follows it an entry of a book, with the rules of the package comment.
 // The error is an *Error, and there are no events with it.
 func ParseLine(loc *time.Location, now block.Time, line string) ([]block.Event, error) {
-	t := timeline{zone: NewZone(loc), live: true, lax: true, now: now}
+	t := timeline{zone: newZone(loc), live: true, lax: true, now: now}
 	return parseLine(&t, line)
 }
 
@@ -54,7 +54,7 @@ func ParseLine(loc *time.Location, now block.Time, line string) ([]block.Event, 
 // the same moment when it gives no time. The error is an *Error whose column
 // counts within the text.
 func ParseCorrection(loc *time.Location, at block.Time, text string) (block.Event, error) {
-	t := timeline{zone: NewZone(loc), now: at}
+	t := timeline{zone: newZone(loc), now: at}
 	local, _ := t.zone.wall(int64(at))
 	t.setDate(local - floorMod(local, day))
 	t.lax, t.prev, t.any = true, at, true
@@ -152,7 +152,6 @@ func (p *parser) entry(ev *block.Event, t *timeline) *Error {
 	if !hasYear(ev.At) || !hasYear(ev.Written) {
 		return p.problem(start, "the date is outside the years 1 to 9999")
 	}
-	ev.Offset = t.zone.Offset(ev.At)
 	if problem := t.step(ev.At, written); problem != "" {
 		return p.problem(start, problem)
 	}

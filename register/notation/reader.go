@@ -39,7 +39,7 @@ func NewReader(src io.Reader, loc *time.Location) *Reader {
 	return &Reader{
 		src:   src,
 		chunk: make([]byte, MaxLine),
-		line:  timeline{zone: NewZone(loc)},
+		line:  timeline{zone: newZone(loc)},
 		parse: parser{cache: new(cache), times: true},
 	}
 }

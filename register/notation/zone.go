@@ -4,32 +4,22 @@ import (
 	"fmt"
 	"math"
 	"time"
-
-	"fairhand/block"
 )
 
-// Zone converts between moments and the wall clock. A wall clock reading is
+// zone converts between moments and the wall clock. A wall clock reading is
 // held in seconds as if it were UTC. The zone remembers between which moments
 // its offset does not change, so that most conversions are an addition. It is
 // not for use by several goroutines.
-type Zone struct {
+type zone struct {
 	loc      *time.Location
 	from, to int64 // the offset holds from a day after from to a day before to
 	offset   int
 }
 
-// NewZone is the zone of a box.
-func NewZone(loc *time.Location) Zone { return Zone{loc: loc, from: 1, to: 0} }
-
-// Offset is how many seconds civil time is east of UTC at a moment, for
-// block.Event.Offset of an entry read without its times.
-func (z *Zone) Offset(at block.Time) int32 {
-	_, offset := z.wall(int64(at))
-	return int32(offset)
-}
+func newZone(loc *time.Location) zone { return zone{loc: loc, from: 1, to: 0} }
 
 // steady tells whether there is no change of clocks within a day of moment.
-func (z *Zone) steady(moment int64) bool {
+func (z *zone) steady(moment int64) bool {
 	if moment >= z.from && moment < z.to {
 		return moment-z.from > day && z.to-moment > day
 	}
@@ -47,7 +37,7 @@ func (z *Zone) steady(moment int64) bool {
 }
 
 // wall is what the clock shows at moment, and its offset.
-func (z *Zone) wall(moment int64) (wall int64, offset int) {
+func (z *zone) wall(moment int64) (wall int64, offset int) {
 	if z.steady(moment) {
 		return moment + int64(z.offset), z.offset
 	}
@@ -55,7 +45,7 @@ func (z *Zone) wall(moment int64) (wall int64, offset int) {
 	return moment + int64(offset), offset
 }
 
-func (z *Zone) offsetAt(moment int64) int {
+func (z *zone) offsetAt(moment int64) int {
 	_, offset := time.Unix(moment, 0).In(z.loc).Zone()
 	return offset
 }
@@ -63,7 +53,7 @@ func (z *Zone) offsetAt(moment int64) int {
 // moments are the moments at which the clock shows wall, earliest first: none
 // in the hour left out in spring, two in the hour repeated in autumn. Two
 // changes within two days of each other are not provided for; no zone has them.
-func (z *Zone) moments(wall int64) (m [2]int64, n int) {
+func (z *zone) moments(wall int64) (m [2]int64, n int) {
 	if guess := wall - int64(z.offset); z.steady(guess) && z.steady(wall-int64(z.offset)) {
 		m[0] = wall - int64(z.offset)
 		return m, 1
@@ -81,7 +71,7 @@ func (z *Zone) moments(wall int64) (m [2]int64, n int) {
 
 // read gives the moments that c can mean when the clock shows wall. When there
 // are none the problem says why.
-func (z *Zone) read(wall int64, c clock) (m [2]int64, n int, problem string) {
+func (z *zone) read(wall int64, c clock) (m [2]int64, n int, problem string) {
 	m, n = z.moments(wall)
 	if n == 0 {
 		return m, 0, z.gap(wall)
@@ -100,7 +90,7 @@ func (z *Zone) read(wall int64, c clock) (m [2]int64, n int, problem string) {
 }
 
 // gap tells how the clocks were changed so that they never showed wall.
-func (z *Zone) gap(wall int64) string {
+func (z *zone) gap(wall int64) string {
 	change := time.Unix(wall-int64(z.offsetAt(wall+day)), 0).In(z.loc)
 	_, end := change.ZoneBounds()
 	if end.IsZero() {
