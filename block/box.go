@@ -47,6 +47,10 @@ type Box struct {
 	People     []Person
 	Codes      []CodeRow // this box's additions to the rule set
 
+	// Civil is the box's civil time as data, oldest first: from a moment on, so
+	// many seconds east of UTC. Without it civil time is UTC.
+	Civil []CivilTime
+
 	lines []lineRef   // every line of every section, in box order
 	codes [][]codeUse // by section: code book in force
 }
@@ -318,4 +322,41 @@ func (b *Box) Running(i int, c Class) Time {
 		return t
 	}
 	return b.Limits.Running.Value
+}
+
+// CivilTime is one rule of a box's civil time.
+type CivilTime struct {
+	From   Time
+	Offset Time // seconds east of UTC
+}
+
+// offset is how far the box's civil time is east of UTC at a moment.
+func (b *Box) offset(at Time) Time {
+	i, _ := slices.BinarySearchFunc(b.Civil, at, func(c CivilTime, at Time) int {
+		if c.From <= at {
+			return -1
+		}
+		return 1
+	})
+	if i == 0 {
+		return 0
+	}
+	return b.Civil[i-1].Offset
+}
+
+// Lines lists every line of every section in the order of State.Lines, with the
+// index of its section.
+func (b *Box) Lines() []BoxLine {
+	out := make([]BoxLine, len(b.lines))
+	for i, r := range b.lines {
+		out[i] = BoxLine{Index: i, Section: r.section, Line: b.Sections[r.section].Lines[r.line]}
+	}
+	return out
+}
+
+// BoxLine is a line of a section with its place in State.Lines.
+type BoxLine struct {
+	Index   int
+	Section int
+	Line    Line
 }

@@ -155,7 +155,6 @@ type Event struct {
 	Seq     int64 // number of the entry in the register, or line of a checked book
 	At      Time  // when it happened
 	Written Time  // when it was written, 0 for at once
-	Offset  int32 // seconds the box's civil time is east of UTC at At
 
 	Kind    Kind
 	Proof   Proof

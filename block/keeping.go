@@ -31,7 +31,7 @@ func (st *step) clockDue(now Time) {
 	if st.b.ClockCheck < 0 || st.s.Now == 0 || st.s.Source != "" && st.b.ClockCheck == 0 {
 		return
 	}
-	off := Time(st.e.Offset)
+	off := st.b.offset(now)
 	day := (now + off) / (24 * 60 * Minute)
 	check := day*24*60*Minute + st.b.ClockCheck - off
 	if st.s.ClockDay >= int32(day) || now < check || st.s.Now >= check || st.s.Now < check-24*60*Minute {
@@ -50,7 +50,7 @@ func (st *step) clockDue(now Time) {
 func (st *step) clock() {
 	s := st.s
 	s.ClockAt = st.e.At
-	s.ClockDay = int32((st.e.At + Time(st.e.Offset)) / (24 * 60 * Minute))
+	s.ClockDay = int32((st.e.At + st.b.offset(st.e.At)) / (24 * 60 * Minute))
 	switch st.e.Kind {
 	case ClockRight:
 		s.ClockError = 0

@@ -119,6 +119,7 @@ func (f *draft) file() *File {
 		b.Codes = append(b.Codes, l.v.CodeRow)
 	}
 	b.Signals, b.Gear, b.People = values(f.signals), values(f.gear), values(f.people)
+	b.Civil = civil(f.zone)
 	return &File{Box: &b, Location: f.zone, Timetable: f.timetable}
 }
 

@@ -12,7 +12,6 @@ import (
 type Stored struct {
 	line  timeline
 	parse parser
-	today int64 // the wall clock's midnight the timeline stands at
 }
 
 // NewStored reads lines whose clock times are those of loc.
@@ -26,10 +25,7 @@ func NewStored(loc *time.Location) *Stored {
 func (s *Stored) Event(at block.Time, line string) (block.Event, error) {
 	var ev block.Event
 	local, _ := s.line.zone.wall(int64(at))
-	if midnight := local - floorMod(local, day); midnight != s.today || !s.line.dated {
-		s.line.setDate(midnight)
-		s.today = midnight
-	}
+	s.line.setDate(local - floorMod(local, day))
 	s.line.prev, s.line.any = at, true
 	s.parse.line = line
 	s.parse.pos, s.parse.tok = 0, token{}
@@ -37,7 +33,7 @@ func (s *Stored) Event(at block.Time, line string) (block.Event, error) {
 	if err != nil {
 		return block.Event{}, err
 	}
-	if !some || s.parse.segmentDone() {
+	if !some || s.parse.pos < len(line) {
 		return block.Event{}, &Error{Column: 1, Problem: "a stored line is one entry"}
 	}
 	if ev.At != at {

@@ -8,7 +8,7 @@ import (
 
 // keepSnapshots is how many snapshots stay when a new one is put: more than
 // one, so that a damaged newest costs a longer replay and nothing else.
-const keepSnapshots = 3
+const keepSnapshots = 400
 
 // Snapshot is derived state as it was after an entry, in the caller's own
 // encoding. It is disposable: whatever does not agree with the entries is

@@ -1,0 +1,268 @@
+package register
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+
+	"fairhand/block"
+	"fairhand/register/boxfile"
+	"fairhand/register/notation"
+	"fairhand/register/store"
+)
+
+// Names of the two files of a box directory.
+const (
+	BoxFileName  = "box.yaml"
+	RegisterName = "register.db"
+)
+
+// Entry is one entry of the book with what was found about it.
+type Entry struct {
+	store.Row
+	Event       block.Event     // as it stands: the corrected event when CorrectedBy is set
+	Written     block.Event     // as first written
+	CorrectedBy int64           // number of the entry that corrects it, 0 for none
+	Findings    []block.Finding // raised on this entry
+	Explained   []int64         // entries that explain what was found about it
+}
+
+// Book is a box's register open for work: the entries on disk, and the state
+// that follows from them. It is for use by one goroutine; readers of other days
+// work from the store and do not disturb it.
+//
+// The life of an entry: Preview decides (block.Apply on a copy), Log appends
+// (synced to disk), and only then is the new state published. A failure at any
+// point leaves the book as it was.
+type Book struct {
+	Dir  string
+	file *boxfile.File
+	st   *store.Store
+	now  func() time.Time
+
+	state  block.State
+	recent []Entry       // entries of the present register day, oldest first
+	index  map[int64]int // number of an entry to its place in recent
+	day    int32         // register day of recent
+	shots  shots
+	read   *notation.Stored
+}
+
+// Options change how a book is opened.
+type Options struct {
+	Now      func() time.Time // the clock; nil for the computer's
+	ReadOnly bool
+}
+
+// Create makes an empty register beside the box file in dir.
+func Create(dir string, opt Options) (*Book, error) {
+	file, err := boxfile.Load(filepath.Join(dir, BoxFileName))
+	if err != nil {
+		return nil, err
+	}
+	now := opt.clock()
+	st, err := store.Create(filepath.Join(dir, RegisterName), store.Meta{
+		Railway: file.Box.Railway, Box: file.Box.Name, Zone: file.Location.String(), Created: now().Unix(),
+	})
+	if err != nil {
+		return nil, fmt.Errorf("making the register of %s: %w", file.Box.Name, err)
+	}
+	return open(dir, file, st, opt)
+}
+
+// Open opens the register of a box directory. A directory without one is an
+// error for which errors.Is(err, fs.ErrNotExist) holds.
+func Open(dir string, opt Options) (*Book, error) {
+	file, err := boxfile.Load(filepath.Join(dir, BoxFileName))
+	if err != nil {
+		return nil, err
+	}
+	path := filepath.Join(dir, RegisterName)
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("%s has no %s: make one with fairhand init: %w", dir, RegisterName, fs.ErrNotExist)
+	}
+	opener := store.Open
+	if opt.ReadOnly {
+		opener = store.OpenReadOnly
+	}
+	st, err := opener(path)
+	if err != nil {
+		return nil, err
+	}
+	if m := st.Meta(); m.Box != file.Box.Name {
+		st.Close()
+		return nil, fmt.Errorf("%s is the register of %s, and %s describes %s: use the box file it was made with", path, m.Box, BoxFileName, file.Box.Name)
+	}
+	return open(dir, file, st, opt)
+}
+
+func (o Options) clock() func() time.Time {
+	if o.Now != nil {
+		return o.Now
+	}
+	return time.Now
+}
+
+func open(dir string, file *boxfile.File, st *store.Store, opt Options) (*Book, error) {
+	b := &Book{Dir: dir, file: file, st: st, now: opt.clock(), read: notation.NewStored(file.Location)}
+	b.shots.program = programTag(file.Box)
+	if err := b.restore(); err != nil {
+		st.Close()
+		return nil, err
+	}
+	return b, nil
+}
+
+// Close lets the register go.
+func (b *Book) Close() error { return b.st.Close() }
+
+// Box is the box's description.
+func (b *Book) Box() *block.Box { return b.file.Box }
+
+// Location is the zone of the box's clock.
+func (b *Book) Location() *time.Location { return b.file.Location }
+
+// File is the box file as read.
+func (b *Book) File() *boxfile.File { return b.file }
+
+// Store is the register on disk, for reading.
+func (b *Book) Store() *store.Store { return b.st }
+
+// State is what the book tells at the moment. It is shared: not to be changed.
+func (b *Book) State() *block.State { return &b.state }
+
+// Now is the present moment by the book's clock.
+func (b *Book) Now() block.Time { return block.Time(b.now().Unix()) }
+
+// Recent is the present register day's entries, oldest first, with findings.
+func (b *Book) Recent() []Entry { return b.recent }
+
+// DayOf is the register day (yyyymmdd, local date of the box) of a moment.
+func (b *Book) DayOf(at block.Time) int32 { return dayOf(at, b.file.Location) }
+
+func dayOf(at block.Time, loc *time.Location) int32 {
+	y, m, d := time.Unix(int64(at), 0).In(loc).Date()
+	return int32(y*10000 + int(m)*100 + d)
+}
+
+// Parse reads what was typed at this moment into events, ready for Preview. An
+// entry of a minute or more ago gets the time of writing.
+func (b *Book) Parse(line string) ([]block.Event, error) {
+	now := b.Now()
+	evs, err := notation.ParseLine(b.file.Location, now, line)
+	for i := range evs {
+		if evs[i].Written == 0 && now-evs[i].At >= block.Minute {
+			evs[i].Written = now
+		}
+	}
+	return evs, err
+}
+
+// Preview is what the regulations say of an event that has not been written:
+// the state after it and what would be found. Nothing is changed.
+func (b *Book) Preview(ev block.Event) (block.State, []block.Finding) {
+	ev.Seq = b.st.Tail().Seq + 1
+	return block.Apply(b.file.Box, b.state, &ev)
+}
+
+// ErrClock is returned by Log when the computer's clock has gone back.
+var ErrClock = errors.New("the computer's clock has gone back")
+
+// Log writes one event: decide, append, publish. When the error is nil the
+// entry is on disk. An error for which errors.Is(err, store.ErrConflict) holds
+// means that another program wrote first: the book has caught up, nothing was
+// written, look again and decide. ErrClock means that no time was given and the
+// clock reads earlier than the last entry's: set it right or give the time.
+func (b *Book) Log(ev block.Event) (Entry, error) {
+	rec := b.now().Unix()
+	ev.Seq = b.st.Tail().Seq + 1
+	if ev.Kind == block.Correct {
+		if err := b.checkCorrection(&ev); err != nil {
+			return Entry{}, err
+		}
+	}
+	if last := b.lastRecorded(); rec < last-60 && ev.Written == 0 && int64(ev.At) == rec {
+		return Entry{}, fmt.Errorf("%w: it reads %s and the last entry was written at %s; set it right, or give the time in the entry", ErrClock,
+			b.clockText(rec), b.clockText(last))
+	}
+	line := notation.Format(ev, b.file.Location)
+	next, found := block.Apply(b.file.Box, b.state, &ev)
+	row, err := b.st.Append(store.Draft{At: int64(ev.At), Recorded: rec, Day: b.DayOf(ev.At), Writer: b.Writer(), Line: line})
+	if err != nil {
+		if errors.Is(err, store.ErrConflict) {
+			return Entry{}, errors.Join(err, b.catchUp())
+		}
+		return Entry{}, err
+	}
+	return b.publish(row, ev, next, found)
+}
+
+// publish takes an entry that is on disk into the book's memory.
+func (b *Book) publish(row store.Row, ev block.Event, next block.State, found []block.Finding) (Entry, error) {
+	if ev.Kind == block.Correct {
+		if err := b.corrected(ev.Target); err != nil {
+			return Entry{}, fmt.Errorf("entry %d is written; the book could not be read again with it: %w", row.Seq, err)
+		}
+		return b.recent[len(b.recent)-1], nil
+	}
+	b.rollDay(row)
+	b.state = next
+	b.keep(Entry{Row: row, Event: ev, Written: ev})
+	b.attach(ev, found)
+	return b.recent[len(b.recent)-1], nil
+}
+
+// Writer is who writes: the person who signed on last.
+func (b *Book) Writer() string {
+	if n := len(b.state.OnDuty); n > 0 {
+		return b.state.OnDuty[n-1].Name
+	}
+	return ""
+}
+
+func (b *Book) lastRecorded() int64 {
+	if n := len(b.recent); n > 0 {
+		return b.recent[n-1].Recorded
+	}
+	return 0
+}
+
+func (b *Book) clockText(unix int64) string {
+	return time.Unix(unix, 0).In(b.file.Location).Format("15:04")
+}
+
+// checkCorrection refuses a correction of nothing or one that cannot be read.
+func (b *Book) checkCorrection(ev *block.Event) error {
+	rows, err := b.st.Range(ev.Target, ev.Target)
+	if err != nil {
+		return err
+	}
+	if len(rows) == 0 || ev.Target >= ev.Seq {
+		return fmt.Errorf("there is no entry %d to correct; the last is %d", ev.Target, ev.Seq-1)
+	}
+	if _, err := notation.ParseCorrection(b.file.Location, block.Time(rows[0].At), ev.Text); err != nil {
+		return fmt.Errorf("the line that is to stand instead of entry %d: %w", ev.Target, err)
+	}
+	return nil
+}
+
+// LogLine parses what was typed and writes its entries one after another. It
+// returns those written, also when a later one fails.
+func (b *Book) LogLine(line string) ([]Entry, error) {
+	evs, err := b.Parse(line)
+	if err != nil {
+		return nil, err
+	}
+	var out []Entry
+	for _, ev := range evs {
+		e, err := b.Log(ev)
+		if err != nil {
+			return out, err
+		}
+		out = append(out, e)
+	}
+	return out, nil
+}
