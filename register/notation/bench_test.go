@@ -97,3 +97,20 @@ func benchEvents(b *testing.B) []block.Event {
 	}
 	return evs
 }
+
+func BenchmarkStored(b *testing.B) {
+	evs, loc := benchEvents(b), london(b)
+	var lines []string
+	for _, ev := range evs {
+		lines = append(lines, Format(ev, loc))
+	}
+	s := NewStored(loc)
+	b.ReportAllocs()
+	i := 0
+	for b.Loop() {
+		if _, err := s.Event(evs[i%len(evs)].At, lines[i%len(evs)]); err != nil {
+			b.Fatal(err)
+		}
+		i++
+	}
+}
