@@ -81,13 +81,6 @@ func TestSnapshots(t *testing.T) {
 	}
 	wantSnapshot(t, s, "test 1", 50, "state 50")
 	wantSnapshot(t, s, "test 2", 0, "")
-	count := func() (n int) {
-		s.read.QueryRow("SELECT count(*) FROM snapshot").Scan(&n)
-		return n
-	}
-	if n := count(); n != keepSnapshots {
-		t.Errorf("%d kept", n)
-	}
 	empty := snapshotAt(s, t, 50, "")
 	empty.State = nil
 	if err := s.PutSnapshot(empty); err != nil {
@@ -102,6 +95,18 @@ func TestSnapshots(t *testing.T) {
 	}
 	wantSnapshot(t, s, "test 1", 0, "")
 	must(s.Verify(nil))(t)
+}
+
+func TestOldSnapshotsAreDropped(t *testing.T) {
+	s := filled(t, keepSnapshots+10)
+	must(s.write.Exec("INSERT INTO snapshot SELECT seq, hash, 'test 1', x'', x'' FROM entry WHERE seq <= ?", keepSnapshots))(t)
+	if err := s.PutSnapshot(snapshotAt(s, t, keepSnapshots+10, "new")); err != nil {
+		t.Fatal(err)
+	}
+	var n, lowest int
+	if s.read.QueryRow("SELECT count(*), min(seq) FROM snapshot").Scan(&n, &lowest); n != keepSnapshots || lowest != 2 {
+		t.Errorf("%d kept, from entry %d", n, lowest)
+	}
 }
 
 // A snapshot that disagrees with itself or with the entries is not used: the

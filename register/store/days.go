@@ -3,7 +3,10 @@ package store
 import (
 	"fmt"
 	"maps"
+	"math"
 	"slices"
+	"sync"
+	"sync/atomic"
 )
 
 // dayTable sums up which entries belong to which day. Made once from the
@@ -47,32 +50,63 @@ func (t dayTable) bounds() (first, last int32) {
 	return first, last
 }
 
-const indexQuery = `SELECT day, count(*), min(seq), max(seq), sum(seq)
-FROM entry INDEXED BY entry_day WHERE day BETWEEN ? AND ? AND seq <= ? GROUP BY day`
+// indexQuery goes from the index to each entry, as Day does: max(at) is there
+// to make it. It goes backwards because the engine, going forwards, steps from
+// an entry to the next and would not notice that one cannot be looked up.
+const indexQuery = `SELECT day, count(*), min(seq), max(seq), sum(seq), max(at)
+FROM entry INDEXED BY entry_day WHERE day BETWEEN ? AND ? AND seq <= ? GROUP BY day ORDER BY day DESC`
 
-// checkDays reads the index in groups of days, so as not to hold the file.
-func (s *Store) checkDays(want dayTable, tail int64) error {
-	const group = 32
-	days := slices.Sorted(maps.Keys(want))
-	from := int32(0)
-	for i := 0; i <= len(days); i += group {
-		to := int32(1<<31 - 1)
-		if i+group < len(days) {
-			to = days[i+group] - 1
+// daysAtOnce is how many days one query covers: some hundred entries each, so
+// that the file is held for a few milliseconds.
+const daysAtOnce = 32
+
+// span is a group of days that have entries, and the bounds of the index
+// between this group and its neighbours.
+type span struct {
+	days     []int32
+	from, to int32
+}
+
+// spans covers the whole index, so that an entry listed under a day that no
+// entry has is found as well.
+func spans(days []int32) []span {
+	list := []span{{from: math.MinInt32, to: math.MaxInt32}}
+	for group := range slices.Chunk(days, daysAtOnce) {
+		last := &list[len(list)-1]
+		if last.days != nil {
+			last.to = group[0] - 1
+			list = append(list, span{from: group[0], to: math.MaxInt32})
+			last = &list[len(list)-1]
 		}
-		if err := s.checkDayGroup(want, days[i:min(i+group, len(days))], from, to, tail); err != nil {
+		last.days = group
+	}
+	return list
+}
+
+// checkDays compares the index with what was gathered from the entries.
+func (s *Store) checkDays(want dayTable, tail int64) error {
+	list := spans(slices.Sorted(maps.Keys(want)))
+	faults := make([]error, len(list))
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range verifyWorkers {
+		wg.Go(func() {
+			for i := next.Add(1) - 1; i < int64(len(list)); i = next.Add(1) - 1 {
+				faults[i] = s.checkSpan(want, list[i], tail)
+			}
+		})
+	}
+	wg.Wait()
+	for _, err := range faults {
+		if err != nil {
 			return err
 		}
-		if i+group >= len(days) {
-			break
-		}
-		from = to + 1
 	}
 	return nil
 }
 
-func (s *Store) checkDayGroup(want dayTable, days []int32, from, to int32, tail int64) error {
-	q, err := s.read.QueryContext(background, indexQuery, from, to, tail)
+func (s *Store) checkSpan(want dayTable, p span, tail int64) error {
+	q, err := s.read.QueryContext(background, indexQuery, p.from, p.to, tail)
 	if err != nil {
 		return failure(s.path, "read the list of days", err)
 	}
@@ -81,7 +115,8 @@ func (s *Store) checkDayGroup(want dayTable, days []int32, from, to int32, tail 
 	for q.Next() {
 		var day int32
 		var d daySum
-		if err := q.Scan(&day, &d.count, &d.first, &d.last, &d.sum); err != nil {
+		var at int64
+		if err := q.Scan(&day, &d.count, &d.first, &d.last, &d.sum, &at); err != nil {
 			return &DamagedError{Path: s.path, Kind: Index, Cause: err}
 		}
 		if w := want[day]; w == nil || *w != d {
@@ -92,13 +127,13 @@ func (s *Store) checkDayGroup(want dayTable, days []int32, from, to int32, tail 
 	if err := q.Err(); err != nil {
 		return failure(s.path, "read the list of days", err)
 	}
-	if seen != len(days) {
-		return s.badDay(from)
+	if seen != len(p.days) { // then there are days: none seen and none wanted agree
+		return s.badDay(p.days[0])
 	}
 	return nil
 }
 
 func (s *Store) badDay(day int32) error {
 	return &DamagedError{Path: s.path, Kind: Index,
-		Detail: fmt.Sprintf("entries near day %d are sound but not listed rightly; a backup made from this file lists them anew", day)}
+		Detail: fmt.Sprintf("all entries are sound, but from day %d on one is not found by its day", day)}
 }

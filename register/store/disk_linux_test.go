@@ -125,7 +125,7 @@ func TestFileSizeLimit(t *testing.T) {
 	}
 }
 
-// sound: a register that cannot be written can still be read and verified, and
+// readableNotWritable: a register that cannot be written can still be read and verified, and
 // Open says at once that nothing can be recorded.
 func readableNotWritable(t *testing.T, path string) {
 	t.Helper()
@@ -192,5 +192,19 @@ func TestTurnsReadOnly(t *testing.T) {
 	wantIs(t, err, ErrReadOnly, "entry 6", "NOT recorded")
 	if r := must(open.Append(draft(5)))(t); r.Seq != 6 {
 		t.Errorf("entry %d", r.Seq)
+	}
+}
+
+// Opening and closing the file by ordinary calls must not take the engine's
+// locks away (POSIX locks would go), or another program could write between.
+func TestLockSurvivesPlainOpen(t *testing.T) {
+	s := filled(t, 3)
+	tx := must(s.write.Begin())(t)
+	defer tx.Rollback()
+	f := must(os.Open(s.Path()))(t)
+	f.Close()
+	out, err := sqliteTool(t, s.Path(), "BEGIN IMMEDIATE;")
+	if err == nil || !strings.Contains(out, "locked") {
+		t.Errorf("another program got the lock: %s %v", out, err)
 	}
 }

@@ -34,8 +34,10 @@ func (s *Store) Each(from int64, fn func([]Row) error) error {
 	if err != nil {
 		return err
 	}
+	var rows []Row
+	var buf []byte
 	for {
-		rows, err := s.chunk(from, prev)
+		rows, buf, err = s.chunk(buf, from, prev)
 		if err != nil {
 			return err
 		}
@@ -59,17 +61,18 @@ func (s *Store) Each(from int64, fn func([]Row) error) error {
 }
 
 // chunk reads entries from .. from+chunkRows-1 by the fast way, or row by row
-// if the fast way meets something it cannot read.
-func (s *Store) chunk(from int64, prev Hash) ([]Row, error) {
-	n, glued, err := s.glued(nil, from, from+chunkRows-1)
+// if the fast way meets something it cannot read. buf is scratch, given back.
+func (s *Store) chunk(buf []byte, from int64, prev Hash) ([]Row, []byte, error) {
+	n, glued, err := s.glued(buf, from, from+chunkRows-1)
 	if err == nil {
-		rows := make([]Row, 0, n)
-		rows, err = decodeChunk(rows, string(glued), from, prev)
+		var rows []Row
+		rows, err = decodeChunk(make([]Row, 0, n), string(glued), from, prev)
 		if err == nil && int64(len(rows)) == n {
-			return rows, nil
+			return rows, glued, nil
 		}
 	}
-	return s.Range(from, from+chunkRows-1)
+	rows, err := s.Range(from, from+chunkRows-1)
+	return rows, nil, err
 }
 
 // rows runs one of the queries for whole entries and fills in Prev.
