@@ -96,7 +96,7 @@ func (d *deed) accepted(bool) {
 	l.Accepted, l.Restricted = d.e.At, d.act == ActAcceptRestricted
 	switch {
 	case d.dir == Inward && (t.Where == OfferedHere || t.Where == Unplaced):
-		t.Where = Expected
+		t.Where = AcceptedHere
 	case d.dir == Outward && t.Where == Unplaced:
 		t.Where = Here
 	}

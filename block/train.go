@@ -5,15 +5,15 @@ type Where uint8
 
 // The whereabouts of a train, in the order of its journey through the box.
 const (
-	Unplaced    Where = iota // known by name only
-	OfferedHere              // offered to us, not accepted
-	Expected                 // accepted by us, not in section
-	Approaching              // in section, coming here
-	Here                     // within our station limits
-	PassedHere               // seen to pass, not yet in the next section
-	Away                     // in the section ahead, going away
-	Gone                     // out of the last section, put away or not to run
-	Unaccounted              // given out of section and never recorded as arrived
+	Unplaced     Where = iota // known by name only
+	OfferedHere               // offered to us, not accepted
+	AcceptedHere              // accepted by us, not in section
+	Approaching               // in section, coming here
+	Here                      // within our station limits
+	PassedHere                // seen to pass, not yet in the next section
+	Away                      // in the section ahead, going away
+	Gone                      // out of the last section, put away or not to run
+	Unaccounted               // given out of section and never recorded as arrived
 	whereCount
 )
 

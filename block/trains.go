@@ -21,7 +21,7 @@ func (st *step) unnamedFor() *Train {
 		ok := false
 		switch st.e.Kind {
 		case TrainArrived, TrainPassed:
-			ok = t.Where == Approaching || t.Where == Expected
+			ok = t.Where == Approaching || t.Where == AcceptedHere
 		case TrainDeparted:
 			ok = t.Where == Here || t.Where == Approaching
 		}
@@ -267,7 +267,7 @@ func (st *step) trainMoved() {
 	if t.Where == Away {
 		st.cameBack(t)
 	}
-	if t.Where == Approaching || t.Where == Expected {
+	if t.Where == Approaching || t.Where == AcceptedHere {
 		st.reach(t)
 	}
 	t.Where = Here
