@@ -6,19 +6,29 @@ import (
 	"fairhand/block"
 )
 
-// civil writes a time zone down as data, from 1970 to 2100, for the package
-// that may not ask a clock or a zone.
+// lastCivilYear is how far ahead civil time is written down.
+const lastCivilYear = 2100
+
+// civil writes a time zone down as data, from 1970 on, for the package that may
+// not ask a clock or a zone.
 func civil(loc *time.Location) []block.CivilTime {
 	var out []block.CivilTime
-	at := time.Unix(0, 0).In(loc)
-	for at.Year() < 2100 {
+	for at := time.Unix(0, 0).In(loc); at.Year() < lastCivilYear; {
 		_, offset := at.Zone()
-		out = append(out, block.CivilTime{From: block.Time(at.Unix()), Offset: block.Time(offset)})
-		_, end := at.ZoneBounds()
-		if end.IsZero() {
-			break
+		if n := len(out); n == 0 || out[n-1].Offset != block.Time(offset) {
+			out = append(out, block.CivilTime{From: block.Time(at.Unix()), Offset: block.Time(offset)})
 		}
-		at = end
+		_, end := at.ZoneBounds()
+		switch {
+		case end.IsZero():
+			return out
+		case end.After(at):
+			at = end
+		default:
+			// Where the zone's table ends and its rule begins, ZoneBounds gives
+			// the moment asked about; a day on it knows again.
+			at = at.AddDate(0, 0, 1)
+		}
 	}
 	return out
 }
