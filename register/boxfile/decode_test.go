@@ -91,6 +91,7 @@ func TestDesignExample(t *testing.T) {
 			Code: "3-1-2", Means: block.Offer, Words: "railcar", Class: block.Passenger, Source: "local instruction 4",
 		}},
 	}
+	want.Civil = civil(f.Location) // checked against the zone itself in civil_test.go
 	want.Sections[0].Running[block.Passenger] = 9 * 60
 	want.Sections[0].Running[block.Freight] = 14 * 60
 	want.Sections[1].Running[block.Passenger] = 4 * 60

@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"fairhand/block"
 )
@@ -72,6 +73,7 @@ func TestWriteAnswers(t *testing.T) {
 		},
 		Places: []block.Place{{Name: "Platform #1: \"east\"", BeyondHome: []block.BeyondHome{{Section: "1E45", Distance: 45_720}}}},
 	}
+	want.Civil = civil(time.UTC) // checked against the zone itself in civil_test.go
 	want.Sections[1].Running[block.Passenger] = 270
 	if err := want.Prepare(); err != nil {
 		t.Fatal(err)
