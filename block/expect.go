@@ -1,21 +1,401 @@
 package block
 
+import (
+	"cmp"
+	"slices"
+)
+
 // Expectation is an action that is regular now: what the desk offers on one
 // key. It is made from the same rows that Apply judges by, so what is offered
 // raises nothing.
 type Expectation struct {
 	Event Event  // ready to log but for At, Written and what is asked for below
-	Label string // plain words, such as "line clear for 2P07, Saltgarth"
-	Act   Act
-	Mine  bool // this box acts; otherwise the neighbour's signal is awaited
+	Label string // plain words, such as "2P07 out of section, to Saltgarth"
+	Act   Act    // the act on the line; noAct for a movement within the box
+	Mine  bool   // this box acts; otherwise the neighbour's signal is awaited
 
 	AskCode   bool // the description may be another: the beats are a guess
 	AskTrain  bool // the train has no name yet and one is wanted
 	AskNumber bool // the token's number is wanted (Event.Number is a guess)
 	AskProof  bool // completeness is to be confirmed (Event.Proof is a guess)
-	Order     int  // smaller is wanted sooner
+	Wanted    Time // when it will be wanted, by the rules' own times
 }
 
+// How far ahead things are wanted that nothing dates: a guess that orders the
+// list and is never shown.
+const (
+	soonEntering = 3 * Minute  // line clear to train entering section, common practice
+	laterOffer   = 30 * Minute // the next offer of a neighbour
+	laterRemoval = 60 * Minute // the end of a blocking back
+)
+
 // Expected lists the regular next actions in the order in which they will be
-// wanted.
-func Expected(b *Box, s *State) []Expectation { return nil }
+// wanted. Each has been tried: Apply finds nothing against it.
+func Expected(b *Box, s *State) []Expectation {
+	x := expecting{b: b, s: s}
+	for i := range b.Sections {
+		if s.Circuits[i].Asked.Open {
+			x.answer(i)
+		}
+	}
+	for l := range b.lines {
+		x.line(l)
+	}
+	for _, t := range s.Trains {
+		x.train(t)
+	}
+	slices.SortStableFunc(x.list, func(a, c Expectation) int { return cmp.Compare(a.Wanted, c.Wanted) })
+	return x.list
+}
+
+// expecting collects expectations.
+type expecting struct {
+	b    *Box
+	s    *State
+	list []Expectation
+}
+
+// offer adds an expectation if nothing is found against it.
+func (x *expecting) offer(e Expectation) bool {
+	e.Event.At = max(x.s.Now, x.s.LastAt)
+	e.Event.Seq = x.s.LastSeq + 1
+	_, found := Apply(x.b, *x.s, &e.Event)
+	for _, f := range found {
+		if f.Seq == e.Event.Seq && f.Rule != "train-name-assumed" {
+			return false
+		}
+	}
+	e.Event.At, e.Event.Seq = 0, 0
+	x.list = append(x.list, e)
+	return true
+}
+
+// answer expects the acknowledgement of the signal outstanding on a circuit.
+func (x *expecting) answer(i int) {
+	a := x.s.Circuits[i].Asked
+	who := x.b.Sections[i].Neighbour
+	e := Expectation{Act: meaningActs[a.Means].acknowledged, Mine: !a.Sent, Wanted: a.At}
+	e.Event = Event{Kind: Bells, Section: who, Bells: []Bell{{Sent: !a.Sent, Code: a.Code}}}
+	e.Label = who + " answers " + string(a.Code)
+	if e.Mine {
+		e.Label = "answer " + string(a.Code) + " to " + who
+		if a.Means == Offer {
+			e.Label = "accept: " + e.Label
+		}
+	}
+	x.offer(e)
+}
+
+// line expects the acts that are regular in a line's phase.
+func (x *expecting) line(l int) {
+	r := x.b.lines[l]
+	if x.s.Circuits[r.section].Asked.Open {
+		return // first that answer
+	}
+	ls := &x.s.Lines[l]
+	way := x.b.Sections[r.section].Lines[r.line].Way
+	for _, dir := range [...]Dir{Inward, Outward} {
+		if way == In && dir == Outward || way == Out && dir == Inward || way == Both && ls.Phase != Normal && ls.Dir != dir {
+			continue
+		}
+		d := deed{step: &step{b: x.b, s: x.s, e: &Event{}}, line: l, dir: dir}
+		for a := Act(0); a < actCount; a++ {
+			row := d.machine().Row(ls.Phase, false, a)
+			if row == nil || row.Rule != "" || proposals[a] == nil {
+				continue
+			}
+			d.act = a
+			d.mine = (a.By() == Advance) == (dir == Inward)
+			proposals[a](x, d)
+		}
+	}
+}
+
+// proposals makes the event of each act that may come next.
+var proposals = [actCount]func(*expecting, deed){
+	ActOffer:    (*expecting).offerNext,
+	ActEnter:    (*expecting).enterNext,
+	ActOut:      (*expecting).outNext,
+	ActUnblock:  (*expecting).unblockNext,
+	ActReplaced: (*expecting).replacedNext,
+	ActDraw:     (*expecting).drawNext,
+	ActRestore:  (*expecting).restoreNext,
+}
+
+// exchange is the bells of a whole exchange of a code, from where the circuit stands.
+func (x *expecting) exchange(section int, row *CodeRow, mine bool) []Bell {
+	c := &x.s.Circuits[section]
+	if x.b.Booking == BookSignals {
+		return []Bell{{mine, row.Code}}
+	}
+	var bells []Bell
+	if !row.NoAttention && !(c.Ready && c.ReadyMe == mine) {
+		bells = append(bells, Bell{mine, "1"}, Bell{!mine, "1"})
+	}
+	return append(bells, Bell{mine, row.Code}, Bell{!mine, row.Code})
+}
+
+// codeFor is the first code of a section with a meaning, of a class if any has it.
+func (b *Box) codeFor(section int, m Meaning, c Class) *CodeRow {
+	var first *CodeRow
+	for _, u := range b.codes[section] {
+		if u.row.Means != m {
+			continue
+		}
+		if u.row.Class == c {
+			return u.row
+		}
+		if first == nil {
+			first = u.row
+		}
+	}
+	return first
+}
+
+func (x *expecting) bellEvent(d *deed, row *CodeRow, t *Train) Event {
+	e := Event{Kind: Bells, Section: d.section().Neighbour, Bells: x.exchange(d.ref().section, row, d.mine)}
+	if t != nil {
+		e.Train = t.Name
+	}
+	if n := 0; len(d.section().Lines) > 2 {
+		for _, ln := range d.section().Lines {
+			if ln.Way == d.section().Lines[d.ref().line].Way {
+				n++
+			}
+		}
+		if n > 1 {
+			e.Line = d.lineName()
+		}
+	}
+	return e
+}
+
+// offerNext expects offers: the neighbour's next train, and every train on hand
+// that goes on to him.
+func (x *expecting) offerNext(d deed) {
+	who := d.section().Neighbour
+	if d.dir == Inward {
+		row := x.b.lookup(d.ref().section, d.ls().LastOffer, Offer)
+		if row == nil {
+			row = x.b.codeFor(d.ref().section, Offer, Passenger)
+		}
+		if row == nil {
+			return
+		}
+		e := Expectation{Event: x.bellEvent(&d, row, nil), Act: ActOffer, AskCode: true, AskTrain: true, Wanted: x.s.Now + laterOffer}
+		if t := x.s.Train(d.ls().Train); t != nil && t.Where == OfferedHere {
+			e.Event.Train, e.AskTrain = t.Name, t.Name == ""
+		}
+		e.Label = "accept " + string(row.Code) + " from " + who
+		if !x.offer(e) && x.b.Booking == BookExchanges {
+			e.Event.Bells = e.Event.Bells[:len(e.Event.Bells)-1]
+			e.Label = who + " offers " + string(row.Code) + ": not accepted"
+			x.offer(e)
+		}
+		return
+	}
+	for _, t := range x.s.Trains {
+		l := &t.Out
+		if !d.fitsOffer(t, l, l.Line == d.line && l.open()) {
+			continue
+		}
+		row := x.b.lookup(d.ref().section, t.Code, Offer)
+		if row == nil {
+			row = x.b.codeFor(d.ref().section, Offer, t.Class)
+		}
+		if row == nil {
+			continue
+		}
+		e := Expectation{Event: x.bellEvent(&d, row, t), Act: ActOffer, Mine: true, AskCode: true, AskTrain: t.Name == "", Wanted: x.arrival(t)}
+		e.Label = "offer " + t.Label(x.b) + " (" + string(row.Code) + ") to " + who
+		x.offer(e)
+	}
+}
+
+// arrival is when a train is here or will be.
+func (x *expecting) arrival(t *Train) Time {
+	switch {
+	case t.In.Arrived != 0:
+		return t.In.Arrived
+	case t.In.Entered != 0:
+		return t.In.Entered + x.b.Running(t.In.Section, t.Class)
+	case t.In.Accepted != 0:
+		return t.In.Accepted + soonEntering + x.b.Running(t.In.Section, t.Class)
+	}
+	return t.OpenedAt
+}
+
+func (x *expecting) enterNext(d deed) {
+	row := x.b.codeFor(d.ref().section, Entering, AnyClass)
+	if row == nil {
+		return
+	}
+	for _, t := range x.s.Trains {
+		l := t.leg(d.dir)
+		if l.Line != d.line || !l.open() || l.Accepted == 0 || l.Entering != 0 {
+			continue
+		}
+		e := Expectation{Event: x.bellEvent(&d, row, t), Act: ActEnter, Mine: d.mine, Wanted: l.Accepted + soonEntering}
+		e.Label = t.Label(x.b) + " entering section, from " + d.section().Neighbour
+		if d.mine {
+			e.Label = t.Label(x.b) + " entering section, to " + d.section().Neighbour
+			e.Wanted = max(x.arrival(t), t.DepartedAt)
+		}
+		x.offer(e)
+	}
+}
+
+func (x *expecting) outNext(d deed) {
+	row := x.b.codeFor(d.ref().section, OutOfSection, AnyClass)
+	if row == nil {
+		return
+	}
+	for _, t := range x.s.Trains {
+		l := t.leg(d.dir)
+		if !t.occupies(d.line) || l.Line != d.line {
+			continue
+		}
+		e := Expectation{Event: x.bellEvent(&d, row, t), Act: ActOut, Mine: d.mine, Wanted: l.Entered + x.b.Running(d.ref().section, t.Class)}
+		e.Label = t.Label(x.b) + " out of section, from " + d.section().Neighbour
+		if d.mine {
+			e.Label = t.Label(x.b) + " out of section, to " + d.section().Neighbour
+			e.Wanted = t.In.Arrived
+		}
+		x.offer(e)
+	}
+}
+
+func (x *expecting) unblockNext(d deed) {
+	row := x.b.codeFor(d.ref().section, ObstructionRemoved, AnyClass)
+	if row == nil {
+		return
+	}
+	e := Expectation{Event: x.bellEvent(&d, row, nil), Act: ActUnblock, Mine: d.mine, Wanted: d.ls().Since + laterRemoval}
+	e.Event.Line = d.lineName()
+	e.Label = "obstruction removed, " + d.section().Neighbour + ", " + d.lineName()
+	x.offer(e)
+}
+
+func (x *expecting) replacedNext(d deed) {
+	row := x.b.codeFor(d.ref().section, TokenReplaced, AnyClass)
+	if row == nil {
+		return
+	}
+	e := Expectation{Event: x.bellEvent(&d, row, nil), Act: ActReplaced, Mine: d.mine, Wanted: d.ls().Since}
+	e.Label = "token replaced, " + d.section().Neighbour
+	x.offer(e)
+}
+
+func (x *expecting) drawNext(d deed) {
+	if d.dir != Outward || d.tokens().Out != 0 || d.section().Method != Token {
+		return
+	}
+	for i, n := range d.section().Tokens.Charge {
+		if d.tokens().Where[i] != TokenHere {
+			continue
+		}
+		e := Expectation{Act: ActDraw, Mine: true, AskNumber: true, Wanted: d.ls().Since}
+		e.Event = Event{Kind: TokenOut, Section: d.section().Neighbour, Number: n}
+		e.Label = "token " + itoa(n) + " out, " + d.section().Neighbour
+		if t := x.s.Train(d.ls().Train); t != nil {
+			e.Label += ", for " + t.Label(x.b)
+		}
+		x.offer(e)
+		return
+	}
+}
+
+func (x *expecting) restoreNext(d deed) {
+	if d.section().Method != Token {
+		return
+	}
+	t := x.s.occupied(d.line)
+	n := d.tokens().Out
+	if d.dir == Inward && (t == nil || !t.clearOfSection() || t.In.TokenIn) || d.dir == Outward && (n == 0 || t != nil) {
+		return
+	}
+	e := Expectation{Act: ActRestore, Mine: true, AskNumber: n == 0, Wanted: x.s.Now}
+	if t != nil {
+		e.Wanted = t.In.Arrived
+	}
+	if n == 0 {
+		i := slices.Index(d.tokens().Where, TokenAway)
+		if i < 0 {
+			return
+		}
+		n = d.section().Tokens.Charge[i]
+	} else if d.dir == Outward && d.ls().Phase != ShuntReleased {
+		e.Wanted = x.s.Now + laterOffer // only if the train is not to go
+	}
+	e.Event = Event{Kind: TokenIn, Section: d.section().Neighbour, Number: n}
+	e.Label = "token " + itoa(n) + " in, " + d.section().Neighbour
+	x.offer(e)
+}
+
+// train expects the movements of a train within the box.
+func (x *expecting) train(t *Train) {
+	switch {
+	case t.Where == Approaching:
+		x.arrivalNext(t)
+	case (t.Where == Here || t.Where == PassedHere) && t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0:
+		e := Expectation{Act: ActDepart, Mine: true, Wanted: max(x.arrival(t), t.Out.Accepted) + Minute}
+		e.Event = Event{Kind: TrainDeparted, Train: t.Name, Section: x.b.Sections[t.Out.Section].Neighbour}
+		e.Label = t.Label(x.b) + " departed for " + e.Event.Section
+		if t.Name != "" {
+			x.offer(e)
+		}
+	case t.Where == Here && t.Proof == NoTailLamp:
+		e := Expectation{Act: noAct, Mine: true, Wanted: t.ProofAt}
+		e.Event = Event{Kind: TrainEntire, Train: t.Name}
+		e.Label = t.Label(x.b) + " found complete"
+		if t.Name != "" {
+			x.offer(e)
+		}
+	}
+}
+
+// arrivalNext expects an approaching train to pass, if line clear ahead was
+// obtained, or to arrive.
+func (x *expecting) arrivalNext(t *Train) {
+	if t.Name == "" {
+		return
+	}
+	at := x.arrival(t)
+	passed := Expectation{Act: noAct, Mine: true, AskProof: true, Wanted: at}
+	passed.Event = Event{Kind: TrainPassed, Train: t.Name, Proof: Complete}
+	passed.Label = t.Label(x.b) + " passed complete"
+	arrived := Expectation{Act: noAct, Mine: true, AskProof: true, Wanted: at}
+	arrived.Event = Event{Kind: TrainArrived, Train: t.Name, Proof: Complete, Place: x.freePlace()}
+	arrived.Label = t.Label(x.b) + " arrived complete"
+	if arrived.Event.Place != "" {
+		arrived.Label = t.Label(x.b) + " arrived at " + arrived.Event.Place + " complete"
+	}
+	if t.Out.Accepted != 0 {
+		x.offer(passed)
+		arrived.Wanted++
+		x.offer(arrived)
+		return
+	}
+	x.offer(arrived)
+	passed.Wanted++
+	x.offer(passed)
+}
+
+// freePlace is the first place on the running lines with room for a train.
+func (x *expecting) freePlace() string {
+	for _, p := range x.b.Places {
+		if p.Siding {
+			continue
+		}
+		n := 0
+		for _, t := range x.s.Trains {
+			if t.Where == Here && t.Place == p.Name {
+				n++
+			}
+		}
+		if p.Holds == 0 || n < p.Holds {
+			return p.Name
+		}
+	}
+	return ""
+}

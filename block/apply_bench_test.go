@@ -1,0 +1,102 @@
+package block_test
+
+import (
+	"os"
+	"strings"
+	"testing"
+	"time"
+
+	"fairhand/block"
+	"fairhand/register/notation"
+)
+
+// benchBook is one through train each way and one token train, to be repeated.
+const benchBook = `date 2026-05-05
+10:00 Saltgarth <1 >1 <3-1 >3-1 train 2P01
+10:01 Saltgarth <2 >2
+10:02 Coldbeck >1 <1 >3-1 <3-1 train 2P01
+10:03 Coldbeck token 1 out
+10:05 train 2P01 arrived at "Platform 1" complete
+10:05 Saltgarth >1 <1 >2-1 <2-1
+10:06 train 2P01 departed for Coldbeck
+10:06 Coldbeck >2 <2
+10:15 Coldbeck <1 >1 <2-1 >2-1
+10:20 Coldbeck <1 >1 <3-1 >3-1 train 2P02
+10:21 Coldbeck token 1 out
+10:22 Coldbeck <2 >2
+10:30 train 2P02 arrived at "Platform 1" complete
+10:30 Coldbeck token 1 in
+10:30 Coldbeck >1 <1 >2-1 <2-1
+10:31 Saltgarth >1 <1 >3-1 <3-1 train 2P02
+10:33 Saltgarth >2 <2
+10:38 Saltgarth <1 >1 <2-1 >2-1
+`
+
+func benchEvents(b *testing.B) (*block.Box, []block.Event) {
+	box := &block.Box{Name: "Ennerholme", Rules: block.RuleSetNamed("british-later"), ClockCheck: -1,
+		Sections: []block.Section{
+			{Neighbour: "Coldbeck", Method: block.Token, Towards: "down", Lines: []block.Line{{Name: "Single"}}, Tokens: block.Tokens{Charge: []int{1, 2, 3, 4}, Here: []int{1, 2}}},
+			{Neighbour: "Saltgarth", Method: block.Absolute, Towards: "up", Lines: []block.Line{{Name: "Up Main", Way: block.Out}, {Name: "Down Main", Way: block.In}}},
+		},
+		Places: []block.Place{{Name: "Platform 1", Holds: 1}},
+	}
+	if err := box.Prepare(); err != nil {
+		b.Fatal(err)
+	}
+	evs, err := notation.ParseAll(strings.NewReader(benchBook), time.UTC)
+	if err != nil {
+		b.Fatal(err)
+	}
+	return box, evs
+}
+
+// BenchmarkApply is the pure door, a new state for each event.
+func BenchmarkApply(b *testing.B) {
+	box, evs := benchEvents(b)
+	s := block.NewState(box)
+	b.ReportAllocs()
+	found := 0
+	for i := 0; b.Loop(); i++ {
+		ev := evs[i%len(evs)]
+		ev.At += block.Time(i/len(evs)) * 40 * block.Minute
+		ev.Seq = int64(i + 1)
+		var f []block.Finding
+		s, f = block.Apply(box, s, &ev)
+		found += len(f)
+		if len(f) > 0 && os.Getenv("SHOW") != "" {
+			b.Log(f)
+		}
+	}
+	if found > 0 {
+		b.Fatalf("%d findings on a regular day", found)
+	}
+	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "events/s")
+}
+
+// BenchmarkReplay is the same events in place, as a book is replayed.
+func BenchmarkReplay(b *testing.B) {
+	box, evs := benchEvents(b)
+	run := block.NewRunner(box, block.NewState(box))
+	b.ReportAllocs()
+	for i := 0; b.Loop(); i++ {
+		ev := evs[i%len(evs)]
+		ev.At += block.Time(i/len(evs)) * 40 * block.Minute
+		ev.Seq = int64(i + 1)
+		run.Step(&ev)
+	}
+	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "events/s")
+}
+
+// BenchmarkExpected is what the desk asks after every entry.
+func BenchmarkExpected(b *testing.B) {
+	box, evs := benchEvents(b)
+	run := block.NewRunner(box, block.NewState(box))
+	for i := range evs[:8] {
+		run.Step(&evs[i])
+	}
+	s := run.State()
+	b.ReportAllocs()
+	for b.Loop() {
+		block.Expected(box, &s)
+	}
+}
