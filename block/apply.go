@@ -1,45 +1,58 @@
 package block
 
-import "slices"
+import (
+	"slices"
+	"sync"
+)
 
 // Apply is the one door to the regulations: the state after an event, and what
 // is found against the rules. It is total and pure: every event is accepted,
 // the same box, state and event give the same answer, and the state given in is
 // not changed. Times and names come from the event alone.
 func Apply(b *Box, s State, e *Event) (State, []Finding) {
-	s.gen++
-	st := step{b: b, s: &s, e: e}
+	st := scratch.Get().(*step)
+	st.kept = s
+	st.kept.gen++
+	st.b, st.s, st.e = b, &st.kept, e
 	st.run()
-	return s, st.found
+	s, found := st.kept, st.found
+	*st = step{}
+	scratch.Put(st)
+	return s, found
 }
+
+// scratch lends Apply its working memory; nothing of it outlives a call.
+var scratch = sync.Pool{New: func() any { return new(step) }}
 
 // Runner applies events one after another to a state it owns, without copying
 // it each time: the quick way to replay a book.
 type Runner struct {
-	b *Box
-	s State
+	st step
 }
 
 // NewRunner starts a replay from a state, which it will not change.
 func NewRunner(b *Box, s State) *Runner {
-	s.gen++
-	return &Runner{b: b, s: s}
+	r := &Runner{}
+	r.st.kept = s
+	r.st.kept.gen++
+	r.st.b, r.st.s = b, &r.st.kept
+	return r
 }
 
 // Step applies one event and returns what is found.
 func (r *Runner) Step(e *Event) []Finding {
-	st := step{b: r.b, s: &r.s, e: e}
-	st.run()
-	return st.found
+	r.st.e, r.st.found = e, nil
+	r.st.run()
+	return r.st.found
 }
 
 // Look gives the present state for reading until the next Step.
-func (r *Runner) Look() *State { return &r.s }
+func (r *Runner) Look() *State { return &r.st.kept }
 
 // State gives the present state to keep.
 func (r *Runner) State() State {
-	out := r.s
-	r.s.gen++
+	out := r.st.kept
+	r.st.kept.gen++
 	return out
 }
 
@@ -56,6 +69,14 @@ type step struct {
 	s     *State
 	e     *Event
 	found []Finding
+	kept  State // what s points to
+	act   deed  // the act being done: one at a time
+}
+
+// begin makes ready for an act on a line. It takes the place of the one before.
+func (st *step) begin(line int, dir Dir, mine bool) *deed {
+	st.act = deed{step: st, line: line, dir: dir, mine: mine}
+	return &st.act
 }
 
 func (st *step) run() {
@@ -229,7 +250,8 @@ func (st *step) close(t *Train) {
 // Finish raises what the end of a book leaves undone: everything whose limit
 // had passed by the last entry, and warning signals that were never given.
 func (r *Runner) Finish() []Finding {
-	st := step{b: r.b, s: &r.s, e: &Event{Seq: r.s.LastSeq, At: r.s.Now}}
+	st := &r.st
+	st.e, st.found = &Event{Seq: st.s.LastSeq, At: st.s.Now}, nil
 	st.s.Closed = nil
 	for i := 0; i < len(st.s.Pending); i++ {
 		if p := st.s.Pending[i]; p.Due < st.s.Now || atOnce[p.Rule] {

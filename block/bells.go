@@ -337,7 +337,8 @@ func (st *step) signal1(i int, row *CodeRow, bell Bell, asked *Asked) {
 	if s.given == noAct && s.acknowledged == noAct {
 		return
 	}
-	d := deed{step: st, line: line, dir: dir, mine: bell.Sent, code: row, act: probe}
+	d := st.begin(line, dir, bell.Sent)
+	d.code, d.act = row, probe
 	d.repeat = a == ActOffer && st.s.Lines[line].Phase == Offered
 	d.train = d.attribute(probe)
 	if a != noAct {
@@ -360,13 +361,13 @@ func (st *step) acknowledged(i int, asked Asked, bell Bell) {
 	if a == noAct {
 		return
 	}
-	d := deed{step: st, line: asked.Line, act: a}
+	d := st.begin(asked.Line, Outward, false)
+	d.act = a
 	d.code = st.b.lookup(i, asked.Code, asked.Means)
 	d.mine = asked.Sent
 	if a == ActAccept || a == ActRelease {
 		d.mine = bell.Sent
 	}
-	d.dir = Outward
 	if (a.By() == Advance) == d.mine {
 		d.dir = Inward
 	}

@@ -51,8 +51,9 @@ type Box struct {
 	// many seconds east of UTC. Without it civil time is UTC.
 	Civil []CivilTime
 
-	lines []lineRef   // every line of every section, in box order
-	codes [][]codeUse // by section: code book in force
+	lines  []lineRef             // every line of every section, in box order
+	codes  [][]codeUse           // by section: code book in force
+	byCode []map[Code][]*CodeRow // the same by beats
 }
 
 // Booking says how much of an exchange the book holds.
@@ -251,12 +252,15 @@ func (b *Box) prepareSection(i int, bad func(string, ...any)) {
 // method, then the box's own additions, which win on the same beats.
 func (b *Box) prepareCodes() {
 	b.codes = make([][]codeUse, len(b.Sections))
+	b.byCode = make([]map[Code][]*CodeRow, len(b.Sections))
 	for i := range b.Sections {
 		m := b.Sections[i].Method
+		b.byCode[i] = map[Code][]*CodeRow{}
 		for _, rows := range [2][]CodeRow{b.Codes, b.Rules.Codes} {
 			for j := range rows {
 				if rows[j].On(m) {
 					b.codes[i] = append(b.codes[i], codeUse{rows[j].Code, &rows[j]})
+					b.byCode[i][rows[j].Code] = append(b.byCode[i][rows[j].Code], &rows[j])
 				}
 			}
 		}
@@ -301,9 +305,9 @@ func (b *Box) CodeBook(i int) []CodeRow {
 // lookup finds the row for a code in section i that fits a wanted meaning, or
 // with MeansNothing the first row; nil when the code is not in the book.
 func (b *Box) lookup(i int, code Code, want Meaning) *CodeRow {
-	for _, u := range b.codes[i] {
-		if u.code == code && (want == MeansNothing || u.row.Means == want) {
-			return u.row
+	for _, row := range b.byCode[i][code] {
+		if want == MeansNothing || row.Means == want {
+			return row
 		}
 	}
 	return nil

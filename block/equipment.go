@@ -172,7 +172,7 @@ func (st *step) signal() {
 			continue
 		}
 		ls := st.line(l)
-		d := deed{step: st, line: l, dir: Outward, mine: true}
+		d := st.begin(l, Outward, true)
 		switch {
 		case ls.Phase != Accepted && ls.Phase != RestrictedLC || ls.Dir != Outward:
 			d.find("signal-off-without-line-clear", "line clear from "+g.Section+" before the section signal is cleared", "")
@@ -200,7 +200,8 @@ func (st *step) indicator() {
 	ls := st.line(l)
 	was := ls.Indicator
 	ls.Indicator = st.e.Subject
-	d := deed{step: st, line: l, dir: ls.Dir, mine: true, train: st.s.Train(ls.Train)}
+	d := st.begin(l, ls.Dir, true)
+	d.train = st.s.Train(ls.Train)
 	clear := ls.Phase == Accepted || ls.Phase == RestrictedLC
 	held := ls.Phase != Normal && ls.Phase != Offered && !clear
 	switch st.e.Subject {

@@ -11,7 +11,7 @@ func (st *step) staff() {
 	}
 	i := st.b.lines[l].section
 	s := st.staffOf(i)
-	d := deed{step: st, line: l, dir: Outward, mine: true}
+	d := st.begin(l, Outward, true)
 	switch st.e.Kind {
 	case StaffHere:
 		s.Where, s.Train = StaffIsHere, 0
@@ -43,7 +43,7 @@ func (st *step) ticket() {
 		return
 	}
 	s := st.staffOf(st.b.lines[l].section)
-	d := deed{step: st, line: l, dir: Outward, mine: true}
+	d := st.begin(l, Outward, true)
 	switch st.e.Kind {
 	case TicketToTrain:
 		t := st.named()

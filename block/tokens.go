@@ -19,13 +19,14 @@ func (st *step) tokenLine() int {
 
 // tokenDeed begins an act with a token: in the direction in force, or outward
 // when the line is idle.
-func (st *step) tokenDeed() (deed, bool) {
+func (st *step) tokenDeed() (*deed, bool) {
 	l := st.tokenLine()
 	if l < 0 {
 		st.note("token-wrong-section", st.e.Section, st.e.Train, "the name of a section of this box")
-		return deed{}, false
+		return nil, false
 	}
-	d := deed{step: st, line: l, dir: Outward, mine: true, number: st.e.Number, far: st.e.Far}
+	d := st.begin(l, Outward, true)
+	d.number, d.far = st.e.Number, st.e.Far
 	if st.s.Lines[l].Phase != Normal {
 		d.dir = st.s.Lines[l].Dir
 	}

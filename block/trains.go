@@ -218,7 +218,8 @@ func (st *step) departOn(t *Train, line int) {
 		}
 		return
 	}
-	d := deed{step: st, line: line, dir: Outward, mine: true, train: t}
+	d := st.begin(line, Outward, true)
+	d.train = t
 	d.do(ActDepart)
 }
 
