@@ -216,12 +216,7 @@ func (b *Book) publish(row store.Row, ev block.Event, next block.State, found []
 }
 
 // Writer is who writes: the person who signed on last.
-func (b *Book) Writer() string {
-	if n := len(b.state.OnDuty); n > 0 {
-		return b.state.OnDuty[n-1].Name
-	}
-	return ""
-}
+func (b *Book) Writer() string { return writerOf(&b.state) }
 
 func (b *Book) lastRecorded() int64 {
 	if n := len(b.recent); n > 0 {

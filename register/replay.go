@@ -86,7 +86,7 @@ func (b *Book) replayFrom(from store.Snapshot, s block.State) error {
 // corrected entries as corrected, and leaves the last register day in recent.
 func (b *Book) replayTo(after, to int64, s block.State) error {
 	b.state = s
-	fixes, err := b.corrections(after)
+	fixes, err := readCorrections(b.st, b.read, after)
 	if err != nil {
 		return err
 	}
@@ -120,25 +120,6 @@ func (b *Book) replayTo(after, to int64, s block.State) error {
 	}
 	b.state = run.State()
 	return nil
-}
-
-// corrections maps the entries after a number to what stands instead.
-func (b *Book) corrections(after int64) (map[int64]fix, error) {
-	rows, err := b.st.Corrections(after)
-	if err != nil {
-		return nil, err
-	}
-	fixes := map[int64]fix{}
-	for _, row := range rows {
-		ev, err := b.read.Event(block.Time(row.At), row.Line)
-		if err != nil {
-			return nil, unreadable(row, err)
-		}
-		if ev.Kind == block.Correct {
-			fixes[ev.Target] = fix{row.Seq, ev.Text} // a later correction of the same entry wins
-		}
-	}
-	return fixes, nil
 }
 
 // fix is a correction: the entry that makes it and the line that stands instead.

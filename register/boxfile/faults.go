@@ -54,7 +54,7 @@ func (f *Faults) sorted() *Faults {
 // suggest ends the report of an unknown word: the nearest known one when one is
 // near, else all of them.
 func suggest(word string, known []string) string {
-	if w := nearest(word, known); w != "" {
+	if w := Nearest(word, known); w != "" {
 		return fmt.Sprintf("did you mean %q?", w)
 	}
 	if len(known) == 0 {
@@ -63,11 +63,11 @@ func suggest(word string, known []string) string {
 	return "known are " + strings.Join(known, ", ")
 }
 
-// nearest finds the known word with the fewest slips of the pen from word,
+// Nearest finds the known word with the fewest slips of the pen from word,
 // capitals and joining signs apart, allowing one more slip for every four
 // letters; then one that begins alike.
 // It is "" when nothing is near.
-func nearest(word string, known []string) string {
+func Nearest(word string, known []string) string {
 	const tooLong = 64
 	if word == "" || len(word) > tooLong {
 		return ""

@@ -102,7 +102,7 @@ func (g *group[T]) instead(d *decoder, word string) string {
 	for i := range g.fields {
 		names[i] = g.fields[i].name
 	}
-	if nearest(word, names) == "" {
+	if Nearest(word, names) == "" {
 		for _, k := range d.known {
 			if k.Name() == word {
 				if up := k.Group(); up != "" {

@@ -25,16 +25,20 @@ func (e *Error) Error() string {
 	if e.Line > 0 {
 		fmt.Fprintf(&b, "line %d, ", e.Line)
 	}
-	fmt.Fprintf(&b, "column %d: ", e.Column)
-	if e.Problem != "" {
-		b.WriteString(e.Problem)
-	} else {
-		fmt.Fprintf(&b, "expected %s, found %s", e.Expected, e.Got)
+	fmt.Fprintf(&b, "column %d: %s", e.Column, e.Message())
+	return b.String()
+}
+
+// Message is the error without its place.
+func (e *Error) Message() string {
+	text := e.Problem
+	if text == "" {
+		text = fmt.Sprintf("expected %s, found %s", e.Expected, e.Got)
 	}
 	if e.Hint != "" {
-		fmt.Fprintf(&b, " (%s)", e.Hint)
+		text += " (" + e.Hint + ")"
 	}
-	return b.String()
+	return text
 }
 
 // Errors are the errors of a whole book, in the order of its lines.
