@@ -20,6 +20,7 @@ func (d *deed) ref() lineRef        { return d.b.lines[d.line] }
 func (d *deed) section() *Section   { return &d.b.Sections[d.ref().section] }
 func (d *deed) ls() *LineState      { return &d.s.Lines[d.line] }
 func (d *deed) tokens() *TokenState { return &d.s.Tokens[d.ref().section] }
+func (d *deed) staff() *StaffState  { return &d.s.Staffs[d.ref().section] }
 func (d *deed) lineName() string    { return d.section().Lines[d.ref().line].Name }
 func (d *deed) machine() *Machine   { return machines[d.section().Method] }
 func (d *deed) instrument() TokenPlace {

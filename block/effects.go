@@ -216,6 +216,7 @@ func (d *deed) outOfSection(regular bool) {
 	d.forgetRule("train-overdue", t.ID)
 	d.discharge("out-of-section-late", d.ref().section, t.ID)
 	d.tokenHome(t, l)
+	d.staffArrives(t)
 	if d.dir == Outward && !t.Returned {
 		d.close(t)
 		return

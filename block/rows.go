@@ -117,9 +117,9 @@ func (m *Machine) Phases() []Phase { return m.phases }
 var machines = [methodCount]*Machine{
 	Absolute:       compile(Absolute, absolutePhases, absoluteRows),
 	Token:          compile(Token, tokenPhases, tokenRows),
-	StaffAndTicket: compile(StaffAndTicket, absolutePhases, absoluteRows),
-	OneTrain:       compile(OneTrain, absolutePhases, absoluteRows),
-	Tokenless:      compile(Tokenless, absolutePhases, absoluteRows),
+	StaffAndTicket: compile(StaffAndTicket, singlePhases, staffRows),
+	OneTrain:       compile(OneTrain, oneTrainPhases, oneTrainRows),
+	Tokenless:      compile(Tokenless, singlePhases, tokenlessRows),
 }
 
 // MachineFor is the machine of a method of working.

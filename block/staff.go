@@ -48,7 +48,7 @@ func (st *step) ticket() {
 	case TicketToTrain:
 		t := st.named()
 		d.train = t
-		if s.Where != StaffIsHere {
+		if s.Where != StaffIsHere && s.Where != StaffUnknown {
 			d.find("ticket-without-staff", "the staff at this end when a ticket is issued", "")
 		}
 		s.Tickets = append(slices.Clone(s.Tickets), Ticket{st.e.Number, t.ID, st.e.At, st.e.Seq})
@@ -65,4 +65,17 @@ func (d *deed) staffGoes(t *Train) {
 		return
 	}
 	d.staffOf(d.ref().section).LastOut = d.e.At
+}
+
+// staffArrives notes the staff at the other end once the train that carried it
+// is out of section there, and its ticket used.
+func (d *deed) staffArrives(t *Train) {
+	if d.section().Method != StaffAndTicket || d.dir != Outward || d.mine {
+		return
+	}
+	s := d.staffOf(d.ref().section)
+	if s.Where == StaffOnTrain && s.Train == t.ID {
+		s.Where, s.Train = StaffIsAway, 0
+	}
+	s.Tickets = slices.DeleteFunc(slices.Clone(s.Tickets), func(k Ticket) bool { return k.Train == t.ID })
 }

@@ -52,6 +52,12 @@ func (st *step) cameBack(t *Train) {
 		t.Returned = true
 		st.forgetRule("train-overdue", t.ID)
 		st.forgetRule("entering-not-sent", t.ID)
+		if st.b.Sections[t.Out.Section].Method == OneTrain {
+			// The one train back is the section free; there is no bell for it.
+			t.Out.OutOf = st.e.At
+			st.settle(t.Out.Line)
+			t.Returned = false
+		}
 	}
 }
 
