@@ -72,6 +72,10 @@ var absoluteRows = []Row{
 	{From: Shunting, Act: ActDepart, To: Shunting, Ref: srcShunt},
 	{From: Shunting, Act: ActShuntBack, To: Normal, Ref: srcShunt},
 
+	// Worked by message or with a pilot: no line clear is obtained by bell.
+	{From: Normal, Act: ActDepart, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{byMessage}, Guards: []Guard{messageHeld, pilotWith}, Ref: srcMemory},
+	{From: Normal, Act: ActEnter, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{byMessage}, Guards: []Guard{messageHeld, pilotWith}, Ref: srcMemory},
+
 	// Against the regulations.
 	{From: Obstructed, Act: ActOffer, To: Obstructed, Rule: "offered-while-blocked", Ref: srcAlarm},
 	{From: BlockedInside, Act: ActOffer, To: BlockedInside, Rule: "offered-while-blocked", Unless: []Guard{restrictedAuthorised}, Ref: srcBack},

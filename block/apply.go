@@ -92,6 +92,7 @@ func (st *step) run() {
 		h(st)
 	}
 	st.expire()
+	st.remember()
 	s.LastSeq = st.e.Seq
 }
 
@@ -150,6 +151,11 @@ var handlers = [kindCount]func(*step){
 	BoxSwitchedIn:   (*step).status,
 	BoxSwitchedOut:  (*step).status,
 	Countersign:     (*step).countersign,
+	Correct:         (*step).correction,
+	Explain:         (*step).explain,
+	Carried:         (*step).carried,
+	Queried:         (*step).carried,
+	Note:            (*step).carried,
 	Transcribed:     func(st *step) { st.s.Source = st.e.Text },
 	Indicator:       (*step).indicator,
 	SignalOff:       (*step).signal,

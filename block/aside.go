@@ -2,13 +2,14 @@ package block
 
 // aside does what a signal means apart from the machine of a line: warnings
 // about a train, opening and closing, testing.
-func (st *step) aside(i int, row *CodeRow, bell Bell, line int) {
+func (st *step) aside(i int, row *CodeRow, bell Bell) {
 	switch row.Means {
 	case NoTailLampAhead:
 		st.warned(i, bell, true)
 	case NoTailLampRear:
 		st.warned(i, bell, false)
 	case Opening:
+		st.circuit(i).Bye = false
 		if !bell.Sent {
 			st.circuit(i).Closed = false
 		}
@@ -16,6 +17,7 @@ func (st *step) aside(i int, row *CodeRow, bell Bell, line int) {
 		if st.signalled(i) {
 			st.note("closed-while-signalled", st.e.Section, st.e.Train, "nothing signalled on either line before closing")
 		}
+		st.circuit(i).Bye = true
 		if !bell.Sent {
 			st.circuit(i).Closed = true
 		}
@@ -23,8 +25,6 @@ func (st *step) aside(i int, row *CodeRow, bell Bell, line int) {
 		if st.signalled(i) {
 			st.note("testing-while-signalled", st.e.Section, st.e.Train, "testing only with the section clear and nothing signalled")
 		}
-	case Restricted:
-		st.line(line) // the exchange that follows is checked by the machine
 	}
 }
 

@@ -199,6 +199,12 @@ func (st *step) attention(i int, row *CodeRow, bell Bell) {
 	c := st.circuit(i)
 	ok := c.Ready && c.ReadyMe == bell.Sent
 	if row.NoAttention {
+		switch row.Means {
+		case ObstructionDanger, RunawayRight, RunawayWrong:
+			if ok && bell.Sent && c.ReadyAt == st.e.At {
+				st.note("call-attention-needless", st.e.Section, st.e.Train, string(row.Code)+" at once, without call attention")
+			}
+		}
 		return
 	}
 	if !ok && st.b.Booking == BookExchanges {
@@ -333,7 +339,7 @@ func (st *step) signal1(i int, row *CodeRow, bell Bell, asked *Asked) {
 	}
 	line, dir := st.where(i, row, bell, probe)
 	asked.Line = line
-	st.aside(i, row, bell, line)
+	st.aside(i, row, bell)
 	if s.given == noAct && s.acknowledged == noAct {
 		return
 	}

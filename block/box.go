@@ -76,6 +76,7 @@ type Section struct {
 	Needs         []string // conditions on acceptance; see Conditions
 	Tokens        Tokens
 	Running       [classCount]Time // longest regular running time; 0: the rule set's
+	Converges     []string         // neighbours whose trains need the same line within the clearing point
 	LongSection   []string         // neighbours' names when worked with a box switched out
 }
 
@@ -98,8 +99,9 @@ type Place struct {
 	Holds      int // trains; 0 unlimited
 	BeyondHome []BeyondHome
 	Fouls      []Foul
-	AtSignal   bool // a train standing here is detained at a signal
-	Siding     bool // clear of the running lines
+	AtSignal   bool   // a train standing here is detained at a signal
+	Siding     bool   // clear of the running lines
+	StarterFor string // neighbour whose section signal a train standing here waits at
 }
 
 // BeyondHome is how far beyond a section's home signal a place lies.

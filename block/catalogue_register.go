@@ -49,4 +49,9 @@ var registerRules = []Rule{
 		"The driver may not have been warned.",
 		"Ask both signallers, and find out what the driver was told.",
 		refConnington},
+	{"entry-before-duty", Irregular,
+		"An entry was written for a time before its writer signed on.",
+		"He was not there and cannot know; times copied in later hide who worked the box.",
+		"Say in a remark from whom the entry was taken, and have it signed by that person.",
+		refQuintin},
 }

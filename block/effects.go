@@ -15,6 +15,7 @@ var effects = [actCount]func(d *deed, regular bool){
 	ActRedescribe:       (*deed).redescribed,
 	ActDanger:           func(d *deed, _ bool) { d.discharge("obstruction-danger-not-sent", d.ref().section, 0) },
 	ActAskRelease:       func(d *deed, _ bool) { d.step.line(d.line).Train = 0 },
+	ActShuntBack:        (*deed).shuntBack,
 	ActDraw:             (*deed).drawn,
 	ActRestore:          (*deed).restored,
 }
@@ -40,6 +41,7 @@ func (d *deed) offered(regular bool) {
 	if d.train == nil {
 		d.train = d.newTrain(d.e.Train)
 	}
+	d.discharge("wrong-description-not-followed", d.ref().section, 0)
 	t := d.touch(d.train)
 	d.train = t
 	l := d.begin(t)
@@ -102,6 +104,12 @@ func (d *deed) accepted(bool) {
 	}
 	ls := d.step.line(d.line)
 	ls.Train, ls.SignalOff = t.ID, 0
+	if d.mine && ls.Indicator != "" {
+		d.owe(Pending{Rule: "indicator-not-line-clear", Due: d.e.At + Minute, Section: d.ref().section, Line: d.line})
+	}
+	if d.b.Rules.PrivateNumbers && d.section().Method.Single() && d.e.PN == "" {
+		d.find("private-number-missing", "a private number exchanged with the consent", "")
+	}
 }
 
 func (d *deed) upgraded(bool) {
@@ -158,6 +166,7 @@ func (d *deed) intoSection(t *Train, l *Leg) {
 		d.owe(Pending{Rule: "train-overdue", Due: d.e.At + d.b.Running(d.ref().section, t.Class) + d.b.overdue(t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
 	}
 	d.staffGoes(t)
+	d.usesMessage()
 }
 
 func tailLampRule(p Proof) RuleID {
@@ -214,7 +223,9 @@ func (d *deed) outOfSection(regular bool) {
 	}
 	l.OutOf = d.e.At
 	d.forgetRule("train-overdue", t.ID)
-	d.discharge("out-of-section-late", d.ref().section, t.ID)
+	if d.mine && d.ls().Indicator != "" && d.dir == Inward {
+		d.owe(Pending{Rule: "indicator-not-normal", Due: d.e.At + Minute, Section: d.ref().section, Line: d.line})
+	}
 	d.tokenHome(t, l)
 	d.staffArrives(t)
 	if d.dir == Outward && !t.Returned {
@@ -227,6 +238,7 @@ func (d *deed) outOfSection(regular bool) {
 }
 
 func (d *deed) cancelled(bool) {
+	d.discharge("cancelling-not-sent", d.ref().section, 0)
 	ls := d.step.line(d.line)
 	t := d.train
 	if t == nil {
@@ -270,6 +282,21 @@ func (d *deed) redescribed(bool) {
 		d.step.line(d.line).Train = t.ID
 		if d.dir == Inward {
 			t.Where = OfferedHere
+		}
+	}
+	d.owe(Pending{Rule: "wrong-description-not-followed", Due: d.e.At + d.b.Limits.AnswerAfter.Value, Section: d.ref().section, Line: d.line})
+}
+
+// shuntBack ends the use of the section by a shunt that is back here.
+func (d *deed) shuntBack(regular bool) {
+	d.discharge("shunt-not-withdrawn", d.ref().section, 0)
+	if !regular {
+		return
+	}
+	for _, t := range d.s.On(d.line) {
+		if l := t.leg(d.dir); l.Line == d.line && l.open() {
+			d.train = t
+			d.endLeg(t)
 		}
 	}
 }

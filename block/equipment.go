@@ -149,7 +149,15 @@ func (st *step) working() {
 		return
 	}
 	c := st.circuit(i)
+	if st.e.Kind == WorkingNormal && (c.Message || c.Pilot != "") {
+		for l, r := range st.b.lines {
+			if t := st.s.occupied(l); r.section == i && t != nil {
+				st.note("section-not-proved-clear", st.e.Section, t.Label(st.b), "the last train reported in before normal working is resumed")
+			}
+		}
+	}
 	c.Message, c.Pilot = st.e.Kind == WorkingMessage, ""
+	c.Told = 0
 	if st.e.Kind == WorkingPilot {
 		c.Pilot = st.e.Subject
 	}
@@ -159,10 +167,17 @@ func (st *step) working() {
 // signal follows the section signals the box file names.
 func (st *step) signal() {
 	k := slices.IndexFunc(st.b.Signals, func(g Signal) bool { return g.Name == st.e.Subject })
-	if k < 0 || st.b.Signals[k].Kind != "section" || st.e.Kind != SignalOff {
+	if k < 0 {
 		return
 	}
 	g := &st.b.Signals[k]
+	if g.Kind == "home" {
+		st.homeOff(g)
+		return
+	}
+	if g.Kind != "section" || st.e.Kind != SignalOff {
+		return
+	}
 	i := st.b.SectionIndex(g.Section)
 	if i < 0 {
 		return
@@ -176,6 +191,8 @@ func (st *step) signal() {
 		switch {
 		case ls.Phase != Accepted && ls.Phase != RestrictedLC || ls.Dir != Outward:
 			d.find("signal-off-without-line-clear", "line clear from "+g.Section+" before the section signal is cleared", "")
+		case d.aheadOf(ls):
+			d.find("signal-train-ahead", "the train standing at the signal sent or moved away first", "")
 		case ls.SignalOff > 0:
 			d.find("signal-off-twice", "one clearing of the section signal for each line clear", "")
 		case ls.Phase == RestrictedLC:
@@ -206,6 +223,7 @@ func (st *step) indicator() {
 	held := ls.Phase != Normal && ls.Phase != Offered && !clear
 	switch st.e.Subject {
 	case "line-clear":
+		st.discharge("indicator-not-line-clear", i, 0)
 		if !clear {
 			d.find("line-clear-not-accepted", "an offer acknowledged before line clear is shown", srcGNR)
 		}
@@ -214,6 +232,7 @@ func (st *step) indicator() {
 			d.find("line-clear-withdrawn", "train entering section, cancelling or obstruction danger before line clear is taken away", srcGNR)
 		}
 	case "normal":
+		st.discharge("indicator-not-normal", i, 0)
 		if clear && was == "line-clear" {
 			d.find("line-clear-withdrawn", "train entering section, cancelling or obstruction danger before line clear is taken away", srcGNR)
 		}
@@ -221,4 +240,11 @@ func (st *step) indicator() {
 			d.find("indicator-not-train-on-line", "train on line shown until train out of section", srcBasic)
 		}
 	}
+}
+
+// aheadOf says whether a train other than the one accepted stands at the
+// section signal and would take it.
+func (d *deed) aheadOf(ls *LineState) bool {
+	d.train = d.s.Train(ls.Train)
+	return d.starterFree() != nil
 }

@@ -14,9 +14,9 @@ type Guard struct {
 // Guards in the order in which they are asked. Where two would say the same of
 // one fact, the later is silent when the earlier has failed.
 var (
-	acceptGuards      = []Guard{sectionClear, notBlocked, clearingPoint, conditions}
+	acceptGuards      = []Guard{sectionClear, notBlocked, clearingPoint, convergence, conditions}
 	restrictedGuards  = []Guard{sectionClear, restrictedAllowed, notBlocked, passengerWarned}
-	tokenAcceptGuards = []Guard{sectionClear, notBlocked, tokensCount, tokensIn, clearingPoint, conditions}
+	tokenAcceptGuards = []Guard{sectionClear, notBlocked, tokensCount, tokensIn, clearingPoint, convergence, bothWays, conditions}
 	outGuards         = []Guard{arrived, complete, clearOfPoint}
 	tokenOutGuards    = []Guard{arrived, complete, clearOfPoint, tokenBack}
 	drawGuards        = []Guard{noTokenOut, numberHere, tokenFit}
@@ -81,7 +81,7 @@ var rightTrain = Guard{
 var signalledAway = Guard{
 	Name: "no other train in the way", Rule: "wrong-train-entered", Mine: true,
 	Expected: "the train standing ahead of it to go first",
-	holds:    func(d *deed) bool { return true },
+	holds:    func(d *deed) bool { return d.starterFree() == nil },
 }
 
 var enteringDue = Guard{

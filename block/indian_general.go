@@ -67,6 +67,7 @@ var indianGeneral = RuleSet{
 	RefuseNeedsReason:   true,
 	ClearingPoint:       Metres(400),
 	ClearingPointSource: srcAdequate,
+	OneWayLoop:          true, // General Rules (India) 8.03 note
 	StaffFollow:         FollowInterval,
 	Clauses: map[RuleID]string{
 		"accepted-section-occupied":         "General Rules 8.03(2), Block Working Manual Part A 3.12(a)",

@@ -6,9 +6,12 @@ import "slices"
 // who is on duty, whether the box is open, the daily clock check.
 func (st *step) keeping() {
 	s, e := st.s, st.e
-	written := max(e.At, e.Written)
-	if s.First == 0 {
-		s.First = e.At
+	written := e.At
+	if e.Written != 0 {
+		written = max(e.At, e.Written)
+	}
+	if !s.Begun {
+		s.Begun, s.First, s.LastAt, s.Now = true, e.At, e.At, written
 	}
 	late := e.Written != 0 && e.Written-e.At > st.b.Limits.LateAfter.Value
 	switch {
@@ -17,6 +20,9 @@ func (st *step) keeping() {
 		st.note("entry-late", "", "", "the entry written at once; written "+itoa(int((e.Written-e.At)/Minute))+" minutes after the event")
 	case e.At < s.LastAt && (e.Written == 0 || e.Written < s.LastAt):
 		st.note("entry-out-of-order", "", "", "times in order, or a late entry with the time it was written")
+	}
+	if n := len(s.OnDuty); n > 0 && e.Kind != DutyOff && e.Kind != Correct && e.At < s.OnDuty[n-1].At && s.Source == "" {
+		st.note("entry-before-duty", "", "", "entries of the time before "+s.OnDuty[n-1].Name+" signed on written by whoever was on duty then")
 	}
 	if !late && e.At > s.LastAt {
 		s.LastAt = e.At
@@ -28,13 +34,13 @@ func (st *step) keeping() {
 // clockDue notes, when the check time of a day passes while the book is in use,
 // that the clock check is due.
 func (st *step) clockDue(now Time) {
-	if st.b.ClockCheck < 0 || st.s.Now == 0 || st.s.Source != "" && st.b.ClockCheck == 0 {
+	if st.b.ClockCheck < 0 || st.s.Source != "" && st.b.ClockCheck == 0 {
 		return
 	}
 	off := st.b.offset(now)
-	day := (now + off) / (24 * 60 * Minute)
+	day := dayNumber(now + off)
 	check := day*24*60*Minute + st.b.ClockCheck - off
-	if st.s.ClockDay >= int32(day) || now < check || st.s.Now >= check || st.s.Now < check-24*60*Minute {
+	if st.s.ClockAt != 0 && st.s.ClockDay >= int32(day) || now < check || st.s.Now >= check || st.s.Now < check-24*60*Minute {
 		return
 	}
 	if st.s.First >= check || st.s.Status == StatusClosed || st.s.Status == StatusSwitchedOut {
@@ -47,10 +53,19 @@ func (st *step) clockDue(now Time) {
 	st.owe(Pending{Rule: "clock-unchecked", Due: check + st.b.Limits.ClockCheckGrace.Value, Section: -1})
 }
 
+// dayNumber counts civil days from 1970-01-01, before it downwards.
+func dayNumber(local Time) Time {
+	const day = 24 * 60 * Minute
+	if local < 0 {
+		return -((-local + day - 1) / day)
+	}
+	return local / day
+}
+
 func (st *step) clock() {
 	s := st.s
 	s.ClockAt = st.e.At
-	s.ClockDay = int32((st.e.At + st.b.offset(st.e.At)) / (24 * 60 * Minute))
+	s.ClockDay = int32(dayNumber(st.e.At + st.b.offset(st.e.At)))
 	switch st.e.Kind {
 	case ClockRight:
 		s.ClockError = 0
@@ -92,6 +107,12 @@ func (st *step) dutyOn() {
 			st.note("not-qualified", "", "", "a signaller; "+st.e.Subject+" is listed as "+r)
 		}
 	}
+	for _, g := range st.s.Gear {
+		if g.Disconnected && !slices.Contains(g.Signed, st.e.Subject) {
+			st.owe(Pending{Rule: "disconnection-not-countersigned", Due: st.e.At + 15*Minute, Section: -1})
+		}
+	}
+	st.takeOver()
 	if !slices.ContainsFunc(st.s.OnDuty, func(o OnDuty) bool { return o.Name == st.e.Subject }) {
 		st.s.OnDuty = append(slices.Clone(st.s.OnDuty), OnDuty{st.e.Subject, st.e.At, st.e.Seq})
 	}
@@ -106,6 +127,9 @@ func (st *step) status() {
 	signalled := false
 	for i := range st.b.Sections {
 		signalled = signalled || st.signalled(i)
+	}
+	if st.e.Kind == BoxSwitchedOut {
+		st.saidBye()
 	}
 	switch st.e.Kind {
 	case BoxOpen, BoxSwitchedIn:
@@ -122,6 +146,7 @@ func (st *step) status() {
 
 func (st *step) message() {
 	s := st.s
+	st.told()
 	if st.e.Target != 0 {
 		s.Messages = slices.DeleteFunc(slices.Clone(s.Messages), func(m Message) bool { return m.Seq == st.e.Target })
 		return
@@ -141,6 +166,17 @@ func (st *step) countersign() {
 		if s.Gear[i].Seq == st.e.Target {
 			s.Gear = slices.Clone(s.Gear)
 			s.Gear[i].Signed = append(slices.Clone(s.Gear[i].Signed), st.e.Subject)
+			st.discharge("disconnection-not-countersigned", -1, 0)
+		}
+	}
+}
+
+// saidBye raises a box switched out without the closing signal exchanged with
+// every neighbour. Source: signalbox.org, Block system ch. 10.
+func (st *step) saidBye() {
+	for i := range st.b.Sections {
+		if c := &st.s.Circuits[i]; !c.Bye && !c.Closed {
+			st.note("closed-without-signal", st.b.Sections[i].Neighbour, "", "the closing signal sent and acknowledged on both sides before switching out")
 		}
 	}
 }

@@ -172,6 +172,7 @@ type RuleSet struct {
 	TellTokenNumber     bool     // number told to the far end when drawn
 	RestoreCooperation  bool     // the far end must co-operate to restore a token
 	CountAfterEach      bool     // tokens counted after every movement
+	OneWayLoop          bool     // one train at a time is accepted towards a crossing loop
 	RoundUp             bool     // a fraction of a minute counts as one
 	RefuseNeedsReason   bool     // refusal is booked with its reason
 	ClearingPoint       Distance // when the box gives none

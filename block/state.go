@@ -9,6 +9,7 @@ type State struct {
 	Now     Time  // latest time seen, of an event or of its writing
 	LastAt  Time  // time of the last entry that was written at once
 	LastSeq int64 // number of the last entry
+	Begun   bool  // there is an entry
 	First   Time  // time of the first entry
 
 	Lines    []LineState  // one for each line of each section, in box order
@@ -38,7 +39,11 @@ type State struct {
 	ClockError int  // minutes fast (+) or slow (-) at the last check
 	ClockAt    Time // time of the last check, 0 for never
 	ClockDay   int32
-	Source     string // transcription in progress
+	Source     string    // transcription in progress
+	DutyTurns  int       // signings on so far
+	Mentioned  []string  // what entries since the last signing on say of things taken over
+	Uncarried  []string  // what the relief has not yet taken over, by name
+	Open       []Finding // dangers and irregularities nobody has explained, the last of them
 
 	gens
 }
@@ -102,6 +107,7 @@ type LineState struct {
 	LastOffer Code  // last description offered on it, a guess for the next
 	Indicator string
 	SignalOff int // times the section signal came off on this line clear
+	HomeOff   bool
 }
 
 // Circuit is the bell circuit with one neighbour.
@@ -112,6 +118,8 @@ type Circuit struct {
 	ReadyAt Time
 	Closed  bool // the neighbour has closed
 	Message bool // working by message
+	Told    int  // messages from him in hand, under working by message
+	Bye     bool // closing was exchanged with him
 	Pilot   string
 	PN      string // last private number exchanged
 }

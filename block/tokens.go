@@ -115,6 +115,9 @@ func (d *deed) restored(regular bool) {
 	if d.isOut() || ts.Out == 0 {
 		ts.Out, ts.Train, ts.Shunt = 0, 0, false
 	}
+	if p := d.ls().Phase; regular && (p == Accepted || p == RestrictedLC) {
+		d.owe(Pending{Rule: "cancelling-not-sent", Due: d.e.At + d.b.Limits.AnswerAfter.Value, Section: d.ref().section, Line: d.line})
+	}
 	if t := d.train; t != nil && d.dir == Inward {
 		t = d.touch(t)
 		t.In.TokenIn, t.In.HasToken = true, false
@@ -155,6 +158,9 @@ func (st *step) tokenToTrain() {
 	}
 	if t.In.HasToken && t.In.open() && t.In.Section != d.ref().section && t.In.Token != 0 {
 		d.find("token-issued-before-surrender", "the token of the section it came by given up first", "")
+	}
+	if o := d.s.occupied(d.line); o != nil && d.ls().Dir == Inward && !o.clearOfSection() {
+		d.find("authority-before-crossing", "the whole of the opposing train arrived and clear first", "")
 	}
 	if ts.Out == st.e.Number {
 		ts.Train = t.ID

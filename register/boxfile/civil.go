@@ -6,14 +6,14 @@ import (
 	"fairhand/block"
 )
 
-// lastCivilYear is how far ahead civil time is written down.
-const lastCivilYear = 2100
+// The years civil time is written down for: from the first railways on.
+const firstCivilYear, lastCivilYear = 1840, 2100
 
-// civil writes a time zone down as data, from 1970 on, for the package that may
+// civil writes a time zone down as data, from 1840 on, for the package that may
 // not ask a clock or a zone.
 func civil(loc *time.Location) []block.CivilTime {
 	var out []block.CivilTime
-	for at := time.Unix(0, 0).In(loc); at.Year() < lastCivilYear; {
+	for at := time.Date(firstCivilYear, 1, 1, 0, 0, 0, 0, loc); at.Year() < lastCivilYear; {
 		_, offset := at.Zone()
 		if n := len(out); n == 0 || out[n-1].Offset != block.Time(offset) {
 			out = append(out, block.CivilTime{From: block.Time(at.Unix()), Offset: block.Time(offset)})

@@ -1,0 +1,81 @@
+package block
+
+import "slices"
+
+// Movements that meet within the box: converging acceptances and the two
+// trains that cross at a loop.
+
+// convergence: a train accepted from another direction needs the same piece of
+// line within the clearing point, until it has come to a stand or is clear.
+// Source: signalbox.org, Block system ch. 3 and 4.
+var convergence = Guard{
+	Name: "no converging train accepted", Rule: "accepted-converging", Mine: true,
+	Expected: "the train accepted from the other direction at a stand or clear first, or an alternative clearing point",
+	holds: func(d *deed) bool {
+		return d.section().Allows("alternative-clearing-point") || d.coming(func(s *Section) bool {
+			return slices.Contains(s.Converges, d.section().Neighbour) || slices.Contains(d.section().Converges, s.Neighbour)
+		}) == nil
+	},
+}
+
+// bothWays: whether the loop may have a train accepted from each side at once is
+// for the rule set and the site. Source: General Rules (India) 8.03 note.
+var bothWays = Guard{
+	Name: "not both ways at the loop", Rule: "accepted-both-ways", Mine: true,
+	Expected: "one train at a time accepted towards the loop, unless this place is allowed both",
+	holds: func(d *deed) bool {
+		return !d.b.Rules.OneWayLoop || d.section().Allows("both-ways") || d.coming(func(s *Section) bool { return s.Method.Single() }) == nil
+	},
+}
+
+// coming finds a train accepted from another section that matches and is not
+// yet here.
+func (d *deed) coming(match func(*Section) bool) *Train {
+	for _, t := range d.s.Trains {
+		if t.In.Section < 0 || t.In.Section == d.ref().section || !t.In.open() || t.In.Accepted == 0 || t.clearOfSection() || t.Where == Unaccounted {
+			continue
+		}
+		if match(&d.b.Sections[t.In.Section]) {
+			return t
+		}
+	}
+	return nil
+}
+
+// homeOff follows the home signals the box file names: at a loop the second
+// train's is cleared only when the first is at a stand and its own is back at
+// danger. Source: tablet regulations, Swindon 1890, cl. 3; General Rules (India) 3.47.
+func (st *step) homeOff(g *Signal) {
+	i := st.b.SectionIndex(g.Section)
+	if i < 0 {
+		return
+	}
+	l := st.lineFor(i, Inward, noAct)
+	off := st.e.Kind == SignalOff
+	if off && st.b.Sections[i].Method.Single() {
+		for o := range st.s.Lines {
+			j := st.b.lines[o].section
+			if j == i || !st.b.Sections[j].Method.Single() || !st.s.Lines[o].HomeOff {
+				continue
+			}
+			if t := st.s.occupied(o); t != nil && !t.clearOfSection() {
+				st.note("loop-signal-early", g.Section, t.Label(st.b), "the first train at a stand in the loop and its home signal at danger")
+			}
+		}
+	}
+	st.line(l).HomeOff = off
+}
+
+// starterFree: no other train stands between the box and the section signal.
+// Source: Hawes Junction, 24 December 1910.
+func (d *deed) starterFree() *Train {
+	for _, t := range d.s.Trains {
+		if t.Where != Here || d.train != nil && t.ID == d.train.ID {
+			continue
+		}
+		if p := d.b.PlaceNamed(t.Place); p != nil && p.StarterFor == d.section().Neighbour {
+			return t
+		}
+	}
+	return nil
+}

@@ -1,0 +1,59 @@
+package block
+
+// Working when bells or instruments have failed: by message, or with a pilot.
+
+// byMessage: the section is worked by message and the box in advance has sent
+// one since the last train went. Source: from memory; form of the messages per
+// railway.
+var byMessage = Guard{
+	Name: "allowed by message or pilot",
+	holds: func(d *deed) bool {
+		c := &d.s.Circuits[d.ref().section]
+		return c.Message || c.Pilot != ""
+	},
+}
+
+var messageHeld = Guard{
+	Name: "a message in hand for this train", Rule: "working-by-message-no-message", Mine: true, Replaces: true,
+	Expected: "a message from the box in advance, written down and repeated back, before the train goes",
+	holds: func(d *deed) bool {
+		c := &d.s.Circuits[d.ref().section]
+		return !c.Message || c.Told > 0
+	},
+}
+
+// pilotWith: every train on a line worked by pilot is accompanied by him or has
+// his ticket. Source: Great Southern Railways Rule Book 1933, rule 192; General
+// Rules (India) 11.01, 11.04.
+var pilotWith = Guard{
+	Name: "the pilot with the train, or his ticket", Rule: "pilot-missing", Mine: true, Replaces: true,
+	Expected: "the pilot named with the departure, or his ticket to the driver",
+	holds: func(d *deed) bool {
+		c := &d.s.Circuits[d.ref().section]
+		if c.Pilot == "" || contains(d.e.Text, c.Pilot) {
+			return true
+		}
+		for _, k := range d.s.Staffs[d.ref().section].Tickets {
+			if d.train != nil && k.Train == d.train.ID {
+				return true
+			}
+		}
+		return false
+	},
+}
+
+// told counts a message from a box that works by message with us.
+func (st *step) told() {
+	i := st.b.SectionIndex(st.e.Subject)
+	if i < 0 || !st.s.Circuits[i].Message || st.e.Kind != MessageFrom {
+		return
+	}
+	st.circuit(i).Told++
+}
+
+// usesMessage takes the message in hand for a train that goes on it.
+func (d *deed) usesMessage() {
+	if d.s.Circuits[d.ref().section].Told > 0 && d.dir == Outward {
+		d.circuit(d.ref().section).Told = 0
+	}
+}

@@ -1,0 +1,183 @@
+package block
+
+import "slices"
+
+// Handing over the turn, and what is still to be explained.
+
+// handoverGrace is how long a relief has to take over each thing after signing
+// on. Common practice: at once; the sheet is gone through item by item.
+const handoverGrace = 10 * Minute
+
+// maxOpen is how many unexplained findings a state carries; older ones are in
+// the book and in the audit.
+const maxOpen = 100
+
+// takeOver notes, when a relief signs on at a box that was being worked, the
+// things he must be told of. Source: TS1 1.3 as in signaller study cards.
+func (st *step) takeOver() {
+	if st.s.First == st.e.At && len(st.s.Trains) == 0 || st.s.DutyTurns == 0 {
+		st.s.DutyTurns++
+		st.s.Mentioned = nil
+		return
+	}
+	st.s.DutyTurns++
+	st.s.Uncarried = nil
+	for _, it := range Live(st.b, st.s) {
+		if !slices.ContainsFunc(st.s.Mentioned, func(m string) bool { return contains(m, it.Name) }) {
+			st.s.Uncarried = append(st.s.Uncarried, it.Name)
+		}
+	}
+	st.s.Mentioned = nil
+	if len(st.s.Uncarried) > 0 {
+		st.owe(Pending{Rule: "handover-incomplete", Due: st.e.At + handoverGrace, Section: -1})
+	}
+}
+
+// carried strikes off what an entry of the relief takes over.
+func (st *step) carried() {
+	text := st.e.Subject + " " + st.e.Text
+	st.s.Mentioned = append(slices.Clone(st.s.Mentioned), text)
+	if n := len(st.s.Mentioned); n > 50 {
+		st.s.Mentioned = st.s.Mentioned[n-50:]
+	}
+	if len(st.s.Uncarried) == 0 {
+		return
+	}
+	st.s.Uncarried = slices.DeleteFunc(slices.Clone(st.s.Uncarried), func(name string) bool { return contains(text, name) })
+	if len(st.s.Uncarried) == 0 {
+		st.discharge("handover-incomplete", -1, 0)
+	}
+}
+
+// LiveItem is one thing a relief must know.
+type LiveItem struct {
+	Name string // how an entry refers to it: a train's name, "token 7", a lever
+	Text string // in a sentence
+	Seq  int64  // entry it rests on
+}
+
+// Live lists what is live at the box: trains signalled or standing on the
+// running lines, tokens and staffs out, acceptances, blocks, reminders, gear
+// out of use, messages unanswered. It is what a handover carries.
+func Live(b *Box, s *State) []LiveItem {
+	var out []LiveItem
+	for _, t := range s.Trains {
+		p := b.PlaceNamed(t.Place)
+		if t.Where == Here && p != nil && p.Siding && !t.In.open() && !t.Out.open() {
+			continue
+		}
+		out = append(out, LiveItem{t.Label(b), t.Label(b) + ": " + Whereabouts(b, t), t.Opened})
+	}
+	for i := range b.Sections {
+		who := b.Sections[i].Neighbour
+		if n := s.Tokens[i].Out; n != 0 {
+			out = append(out, LiveItem{"token " + itoa(n), "token " + itoa(n) + " of the section to " + who + " is out", s.Tokens[i].Seq})
+		}
+	}
+	for l, r := range b.lines {
+		switch p := s.Lines[l].Phase; p {
+		case BlockedInside, BlockedOutside, Obstructed, Shunting, ShuntReleased:
+			ln := b.Sections[r.section].Lines[r.line].Name
+			out = append(out, LiveItem{ln, ln + ", " + b.Sections[r.section].Neighbour + ": " + p.String(), s.Lines[l].Seq})
+		}
+	}
+	for _, k := range s.Blockages {
+		out = append(out, LiveItem{k.Line, "line blockage, " + k.Line + ": " + k.Text, k.Seq})
+	}
+	for _, o := range s.Obstructions {
+		out = append(out, LiveItem{o.Line, "obstruction, " + o.Line + ": " + o.Text, o.Seq})
+	}
+	for _, r := range s.Reminders {
+		for _, why := range r.Reasons {
+			out = append(out, LiveItem{r.On, "reminder on " + r.On + ": " + why.Text, why.Seq})
+		}
+	}
+	for _, g := range s.Gear {
+		out = append(out, LiveItem{g.Name, g.Name + ": " + g.Words(), g.Seq})
+	}
+	for _, m := range s.Messages {
+		out = append(out, LiveItem{m.With, "message with " + m.With + " awaits an answer: " + m.Text, m.Seq})
+	}
+	return out
+}
+
+// Words says in what way gear is out of use.
+func (g *GearState) Words() string {
+	out := ""
+	for _, w := range []struct {
+		is   bool
+		word string
+	}{{g.Failed, "failed"}, {g.Disconnected, "disconnected"}, {g.Clamped, "clamped"}} {
+		if !w.is {
+			continue
+		}
+		if out != "" {
+			out += ", "
+		}
+		out += w.word
+	}
+	if g.Text != "" {
+		out += " (" + g.Text + ")"
+	}
+	return out
+}
+
+// Whereabouts says where a train is, in words.
+func Whereabouts(b *Box, t *Train) string {
+	name := func(i int) string {
+		if i < 0 {
+			return ""
+		}
+		return b.Sections[i].Neighbour
+	}
+	switch t.Where {
+	case OfferedHere:
+		return "offered by " + name(t.In.Section)
+	case AcceptedHere:
+		return "accepted from " + name(t.In.Section)
+	case Approaching:
+		return "in section from " + name(t.In.Section)
+	case Away:
+		return "in section to " + name(t.Out.Section)
+	case Here:
+		out := "here"
+		if t.Place != "" {
+			out = "at " + t.Place
+		}
+		if t.Out.open() && t.Out.Accepted != 0 {
+			out += ", accepted by " + name(t.Out.Section)
+		}
+		if t.In.open() && t.In.Entered != 0 {
+			out += ", not yet out of section"
+		}
+		return out
+	}
+	return t.Where.String()
+}
+
+// explain strikes off the findings of an entry that has been explained.
+func (st *step) explain() {
+	if slices.ContainsFunc(st.s.Open, func(f Finding) bool { return f.Seq == st.e.Target }) {
+		st.s.Open = slices.DeleteFunc(slices.Clone(st.s.Open), func(f Finding) bool { return f.Seq == st.e.Target })
+	}
+}
+
+// remember keeps what was found until somebody explains it.
+func (st *step) remember() {
+	for _, f := range st.found {
+		if f.Severity == Advice {
+			continue
+		}
+		st.s.Open = append(slices.Clone(st.s.Open), f)
+		if n := len(st.s.Open); n > maxOpen {
+			st.s.Open = st.s.Open[n-maxOpen:]
+		}
+	}
+}
+
+// correction raises a correction nobody has signed: no one on duty.
+func (st *step) correction() {
+	if st.s.DutyKnown && len(st.s.OnDuty) == 0 {
+		st.note("correction-unsigned", "", "", "whoever corrects an entry signed on")
+	}
+}
