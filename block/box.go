@@ -198,6 +198,9 @@ func (b *Box) Prepare() error {
 		b.prepareSection(i, bad)
 	}
 	for _, p := range b.Places {
+		if p.StarterFor != "" && b.SectionIndex(p.StarterFor) < 0 {
+			bad("places: %s is at the section signal for %q, which is no section of this box", p.Name, p.StarterFor)
+		}
 		for _, f := range p.Fouls {
 			if b.SectionIndex(f.Section) < 0 {
 				bad("places: %s fouls %q, which is no section of this box", p.Name, f.Section)

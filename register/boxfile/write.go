@@ -40,6 +40,7 @@ type SectionDescription struct {
 	Needs          []string           `yaml:"needs,flow,omitempty"`
 	Tokens         *TokensDescription `yaml:"tokens,omitempty"`
 	RunningMinutes Pairs              `yaml:"running-minutes,omitempty"`
+	Converges      []string           `yaml:"converges,omitempty"`
 	LongSection    []string           `yaml:"long-section,omitempty"`
 }
 
@@ -63,6 +64,7 @@ type PlaceDescription struct {
 	BeyondHome Pairs             `yaml:"beyond-home,omitempty"`
 	Fouls      []FoulDescription `yaml:"fouls,omitempty"`
 	AtSignal   bool              `yaml:"at-signal,omitempty"`
+	StarterFor string            `yaml:"starter-for,omitempty"`
 	Siding     bool              `yaml:"siding,omitempty"`
 }
 

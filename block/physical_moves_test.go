@@ -1,0 +1,262 @@
+package block_test
+
+import "fairhand/block"
+
+// moves lists everything that can be done next, each with the judgement of
+// the rules as this test reads them: a move that is not regular ends the
+// regular working for good.
+func (p *plant) moves(w *world) []move {
+	g := &moving{p: p, w: w}
+	for x := range 2 {
+		if x == 0 || p.single() {
+			g.offers(x)
+			g.entering(x)
+			g.cancelling(x)
+		}
+		if x == 1 || p.single() {
+			g.outOfSection(x)
+		}
+		if p.method == block.Token {
+			g.tokens(x)
+		}
+	}
+	g.accepting()
+	for t := range w.at {
+		g.trains(t)
+	}
+	g.obstructions()
+	return g.list
+}
+
+type moving struct {
+	p    *plant
+	w    *world
+	list []move
+}
+
+// do adds a move. regular is what the rules say of it; change makes the world
+// after it, and the working only matters while all has been regular.
+func (g *moving) do(name string, regular bool, change func(m *move, w *world, k *working)) {
+	m := move{name: name, next: *g.w}
+	change(&m, &m.next, &m.next.work)
+	if !g.w.work.regular || !regular {
+		m.next.work = working{}
+	}
+	g.list = append(g.list, m)
+}
+
+// quiet says that nothing stands against ordinary working: no obstruction, no
+// blocking back.
+func (w *world) quiet() bool { return !w.obstacle && !w.danger && !w.blocked }
+
+// pointClear says whether the clearing point of the line towards box y is clear.
+func (w *world) pointClear(y int) bool {
+	for _, s := range w.at {
+		if s == point0+spot(y) {
+			return false
+		}
+	}
+	return y == 0 || !w.obstacle
+}
+
+// tokenIn says whether every token is in an instrument.
+func (w *world) tokensIn() bool {
+	for _, at := range w.token {
+		if at > 1 {
+			return false
+		}
+	}
+	return true
+}
+
+// inHand finds a token in hand at box x, or on a train that stands there; -1.
+func (w *world) inHand(x int) int {
+	for n, at := range w.token {
+		if at == int8(2+x) || at >= 4 && w.at[at-4].at(x) {
+			return n
+		}
+	}
+	return -1
+}
+
+// Is line clear for a train that stands at box x? An offer not answered may be
+// given again, for the same train or another (absolute-block.md 1, refusing).
+func (g *moving) offers(x int) {
+	w := g.w
+	for t, s := range w.at {
+		if !s.at(x) || !w.written[t] || home[t] != x {
+			continue
+		}
+		ok := (w.work.stage == idle || w.work.stage == offered) && w.quiet()
+		g.do("offer "+trainNames[t], ok, func(m *move, w *world, k *working) {
+			g.p.bell(m, x, ">1 <1 >"+g.p.codes.offer, trainNames[t], true)
+			w.asked = int8(1 + t)
+			*k = working{regular: true, stage: offered, from: int8(x), train: int8(t)}
+		})
+	}
+}
+
+// Line clear: the box in advance repeats the offer, when nothing fouls the
+// clearing point (absolute-block.md 3.1).
+func (g *moving) accepting() {
+	w := g.w
+	switch {
+	case w.asked == 0:
+	case w.asked > 8:
+		x := int(w.asked - 9)
+		g.do("release for shunting", w.work.stage == shuntAsked && w.tokensIn() && w.quiet(), func(m *move, w *world, k *working) {
+			g.p.bell(m, x, "<"+g.p.codes.shunt, "", false)
+			w.asked, k.stage = 0, shuntOut
+		})
+	default:
+		t := int(w.asked - 1)
+		x := home[t]
+		ok := w.work.stage == offered && w.quiet() && w.pointClear(1-x)
+		g.do("accept "+trainNames[t], ok, func(m *move, w *world, k *working) {
+			g.p.bell(m, x, "<"+g.p.codes.offer, "", false)
+			w.asked, k.stage = 0, clear
+		})
+	}
+}
+
+// mayGo is the whole authority of a train to leave box x.
+func (g *moving) mayGo(x, t int) bool {
+	k, w := &g.w.work, g.w
+	return k.stage == clear && int(k.from) == x && int(k.train) == t && w.quiet() && (g.p.method != block.Token || w.inHand(x) >= 0)
+}
+
+// leave puts a train into the section, with a token if one is in hand.
+func (g *moving) leave(w *world, k *working, x, t int) {
+	if n := w.inHand(x); n >= 0 && g.p.method == block.Token {
+		w.token[n] = int8(4 + t)
+	}
+	w.at[t], w.written[t], w.unproved[t], w.told[t] = section, false, false, false
+	k.stage = inSection
+}
+
+// Train entering section, sent as it should be or with no train gone.
+func (g *moving) entering(x int) {
+	w := g.w
+	k := &w.work
+	ok := k.stage == inSection && int(k.from) == x && !k.tes && !w.danger && !w.obstacle
+	g.do("entering from "+boxNames[x], ok, func(m *move, w *world, k *working) {
+		name := ""
+		if k.regular {
+			name = trainNames[k.train]
+		}
+		g.p.bell(m, x, ">"+g.p.codes.enter+" <"+g.p.codes.enter, name, false)
+		w.asked, k.tes = 0, true
+	})
+}
+
+// What trains do: leave, arrive, return, draw clear, foul the clearing point.
+func (g *moving) trains(t int) {
+	w, n := g.w, trainNames[t]
+	x := home[t]
+	switch s := w.at[t]; {
+	case s.at(x) && s < split0 && (x == 0 || g.p.single()):
+		ok := g.mayGo(x, t)
+		g.do(n+" leaves", ok, func(m *move, w *world, k *working) {
+			m.note(x, "train "+n+" departed for "+far(x))
+			g.leave(w, k, x, t)
+		})
+		g.do(n+" leaves, entering sent", ok, func(m *move, w *world, k *working) {
+			g.p.bell(m, x, ">"+g.p.codes.enter+" <"+g.p.codes.enter, n, true)
+			g.leave(w, k, x, t)
+			w.asked, k.tes = 0, true
+		})
+	case s == section:
+		g.arrivals(t, 1-x)
+		g.arrivals(t, x)
+	case s == split0 || s == split1:
+		y := int(s) % 2
+		g.do("rest of "+n+" brought in", true, func(m *move, w *world, k *working) {
+			m.note(y, "train "+n+" entire")
+			w.at[t], w.unproved[t], k.proved = clear0+spot(y), false, true
+		})
+	}
+	g.standing(t)
+}
+
+// How a train that runs through the section reaches box y.
+func (g *moving) arrivals(t, y int) {
+	k := &g.w.work
+	back := y == home[t]
+	ok := k.stage == inSection && k.tes && !g.w.danger && !g.w.obstacle || g.w.danger && k.stage == inSection && k.tes && !back
+	for _, how := range [...]struct {
+		name, place, proof string
+		to                 spot
+		unproved, silent   bool
+	}{
+		{"arrives complete", places[y], " complete", clear0, false, false},
+		{"arrives within the clearing point", "Home", " complete", point0, false, false},
+		{"arrives, lamp not looked for", places[y], "", clear0, true, false},
+		{"arrives without tail lamp", places[y], " no-tail-lamp", clear0, true, false},
+		{"arrives in part", places[y], " no-tail-lamp", split0, true, false},
+		{"arrives in part, lamp not looked for", places[y], "", split0, true, false},
+		{"arrives, nothing written", places[y], "", clear0, true, true},
+	} {
+		if back && how.to != clear0 {
+			continue
+		}
+		g.do(trainNames[t]+" "+how.name+" at "+boxNames[y], ok && !how.silent, func(m *move, w *world, k *working) {
+			w.at[t] = how.to + spot(y)
+			w.unproved[t] = how.unproved
+			w.told[t] = how.proof != " no-tail-lamp" || back
+			k.arrived, k.proved, k.back = true, !how.unproved, back
+			if !how.silent {
+				m.note(y, "train "+trainNames[t]+" arrived at "+how.place+how.proof)
+				w.written[t] = true
+			}
+		})
+	}
+}
+
+// What a train standing at a box may do there.
+func (g *moving) standing(t int) {
+	w, n := g.w, trainNames[t]
+	s := w.at[t]
+	y := int(s) % 2
+	own := w.work.stage == inSection && int(w.work.train) == t // still to be cleared
+	switch s {
+	case point0, point1:
+		g.do(n+" draws clear", true, func(m *move, w *world, k *working) {
+			w.at[t] = clear0 + spot(y)
+			if w.written[t] {
+				m.note(y, "train "+n+" moved to "+places[y])
+			}
+		})
+	case clear0, clear1:
+		if !w.written[t] {
+			g.do(n+"'s arrival written at last", false, func(m *move, w *world, k *working) {
+				m.note(y, "train "+n+" arrived at "+places[y])
+				w.written[t] = true
+			})
+			return
+		}
+		if w.unproved[t] {
+			g.do(n+" found complete", true, func(m *move, w *world, k *working) {
+				m.note(y, "train "+n+" entire")
+				w.unproved[t], k.proved = false, true
+			})
+		}
+		if !w.told[t] && w.unproved[t] && y != home[t] {
+			g.do("4-5 for "+n, w.work.stage == inSection && !w.danger, func(m *move, w *world, k *working) {
+				g.p.bell(m, y, ">1 <1 >"+g.p.codes.noLamp+" <"+g.p.codes.noLamp, "", false)
+				w.told[t], w.asked = true, 0
+			})
+		}
+		if y == 1 {
+			g.do(n+" shunts into the clearing point", w.blocked && !own, func(m *move, w *world, k *working) {
+				m.note(1, "train "+n+" moved to Home")
+				w.at[t] = point1
+			})
+		}
+		if y != home[t] {
+			g.do(n+" put away", !own || w.work.proved, func(m *move, w *world, k *working) {
+				m.note(y, "train "+n+" put away")
+				w.at[t] = gone
+			})
+		}
+	}
+}

@@ -1,0 +1,153 @@
+package block_test
+
+// Train out of section, cancelling, tokens and obstructions in the model.
+
+// cleared says whether box y may give train out of section: the train arrived
+// there or returned there, complete, clear of the clearing point, its token in
+// (absolute-block.md 3.3, single-line.md 2.1).
+func (g *moving) cleared(y int) bool {
+	w, k := g.w, &g.w.work
+	t := k.train
+	here := w.at[t] == clear0+spot(y) || w.at[t] == gone
+	return k.stage == inSection && k.arrived && k.proved && here && w.told[t] && w.tokensIn() && (int(k.from) == y) == k.back
+}
+
+// Train out of section from box y; after a return, from the box the train left
+// (single-line.md 2.4), which on a double line cancels instead.
+func (g *moving) outOfSection(y int) {
+	ok := g.cleared(y) && g.w.quiet()
+	g.do("out of section from "+boxNames[y], ok, func(m *move, w *world, k *working) {
+		name := ""
+		if k.regular {
+			name = trainNames[k.train]
+		}
+		g.p.bell(m, y, ">1 <1 >"+g.p.codes.out+" <"+g.p.codes.out, name, false)
+		w.asked = 0
+		*k = working{regular: true}
+	})
+}
+
+// Cancelling by box x: an offer, a line clear not used (the token back first),
+// or on a double line a train that has returned.
+func (g *moving) cancelling(x int) {
+	w, k := g.w, &g.w.work
+	ok := int(k.from) == x && w.tokensIn() && !w.obstacle
+	switch k.stage {
+	case offered, clear:
+	case shuntAsked:
+	case inSection:
+		ok = ok && !g.p.single() && g.cleared(x)
+	default:
+		ok = false
+	}
+	g.do("cancel from "+boxNames[x], ok, func(m *move, w *world, k *working) {
+		name := ""
+		if k.regular && k.stage != shuntAsked {
+			name = trainNames[k.train]
+		}
+		g.p.bell(m, x, ">1 <1 >"+g.p.codes.cancel+" <"+g.p.codes.cancel, name, false)
+		w.asked = 0
+		*k = working{regular: true}
+	})
+}
+
+// Tokens: drawn on a release or by a fault of the instrument, put in at either
+// end, and released for shunting.
+func (g *moving) tokens(x int) {
+	w, k := g.w, &g.w.work
+	for n, at := range w.token {
+		if at != int8(x) {
+			continue
+		}
+		ok := (k.stage == clear || k.stage == shuntOut) && int(k.from) == x && w.tokensIn() && w.quiet()
+		g.do("token drawn at "+boxNames[x], ok, func(m *move, w *world, k *working) {
+			m.note(x, far(x)+" token "+string(rune('1'+n))+" out")
+			w.token[n] = int8(2 + x)
+		})
+		break
+	}
+	if n := w.inHand(x); n >= 0 {
+		ok := (k.stage == clear || k.stage == shuntOut) && int(k.from) == x ||
+			k.stage == inSection && k.arrived && k.proved && w.token[n] == int8(4+k.train)
+		g.do("token put in at "+boxNames[x], ok, func(m *move, w *world, k *working) {
+			m.note(x, far(x)+" token "+string(rune('1'+n))+" in")
+			w.token[n] = int8(x)
+		})
+	}
+	if g.p.codes.shunt == "" {
+		return
+	}
+	g.do("shunt release asked by "+boxNames[x], (k.stage == idle || k.stage == offered) && w.quiet(), func(m *move, w *world, k *working) {
+		g.p.bell(m, x, ">1 <1 >"+g.p.codes.shunt, "", false)
+		w.asked = int8(9 + x)
+		*k = working{regular: true, stage: shuntAsked, from: int8(x)}
+	})
+	g.do("token replaced by "+boxNames[x], k.stage == shuntOut && int(k.from) == x && w.tokensIn() && w.quiet(), func(m *move, w *world, k *working) {
+		g.p.bell(m, x, ">1 <1 >"+g.p.codes.replaced+" <"+g.p.codes.replaced, "", false)
+		w.asked = 0
+		*k = working{regular: true}
+	})
+}
+
+// obstructions at box 1, on the line towards it: blocking back, obstruction
+// danger and their removal (absolute-block.md 4.3, 4.4).
+func (g *moving) obstructions() {
+	w, k := g.w, &g.w.work
+	line := "Up"
+	if g.p.single() {
+		line = "Single"
+	}
+	signal := func(beats string) func(*move, *world, *working) {
+		return func(m *move, w *world, k *working) {
+			g.p.bell(m, 1, beats, "", false)
+			w.asked = 0
+		}
+	}
+	free := k.stage == idle || k.stage == offered
+	if !w.blocked {
+		send := signal(">1 <1 >" + g.p.codes.blocking + " <" + g.p.codes.blocking)
+		g.do("blocking back", free && w.quiet(), func(m *move, w *world, k *working) {
+			send(m, w, k)
+			w.blocked = true
+			*k = working{regular: true}
+		})
+	}
+	if !w.obstacle && !w.danger {
+		running := k.stage == clear || k.stage == inSection && !k.arrived && k.tes
+		g.do("wagon derails", (free || running) && int(k.from) == 0 && !w.blocked, func(m *move, w *world, k *working) {
+			m.note(1, "obstruct "+line+" "+far(1)+` "wagon foul"`)
+			w.obstacle = true
+		})
+	}
+	if w.obstacle {
+		g.do("wagon cleared", w.danger, func(m *move, w *world, k *working) {
+			m.note(1, "clear "+line+" "+far(1))
+			w.obstacle = false
+		})
+	}
+	if !w.danger {
+		send := signal(">" + g.p.codes.danger + " <" + g.p.codes.danger)
+		g.do("obstruction danger", w.obstacle, func(m *move, w *world, k *working) {
+			send(m, w, k)
+			w.danger = true
+			if k.stage == offered {
+				*k = working{regular: true}
+			}
+		})
+	}
+	if w.danger || w.blocked {
+		g.removal(free, signal(">1 <1 >"+g.p.codes.removed+" <"+g.p.codes.removed))
+	}
+}
+
+// removal of the obstruction: with a train in section only when it is past the
+// clearing point and complete, and then it ends the train's time in section too.
+func (g *moving) removal(free bool, send func(*move, *world, *working)) {
+	w := g.w
+	ok := !w.obstacle && w.pointClear(1) && (free || g.cleared(1))
+	g.do("obstruction removed", ok, func(m *move, w *world, k *working) {
+		send(m, w, k)
+		w.danger, w.blocked = false, false
+		*k = working{regular: true}
+	})
+}

@@ -1,0 +1,220 @@
+package block_test
+
+import (
+	"strings"
+	"sync"
+	"testing"
+
+	"fairhand/block"
+	"fairhand/register/notation"
+)
+
+// The physical model that the safety tests run two books against: two boxes,
+// the section between them, three real trains and, on a token line, four real
+// tokens in two instruments. Trains 0 and 1 stand at box 0, train 2 at box 1.
+// A move is one thing that a signaller or a driver does, right or wrong; with
+// it go the entries that each signaller writes in his own book. Each writes
+// only what he saw, sent or heard, and may leave out an arrival or a tail lamp,
+// but never writes what did not happen; a train that leaves is always written
+// by the box it leaves, as a departure or as train entering section.
+
+// spot is where a train really is.
+type spot uint8
+
+const (
+	clear0  spot = iota // at box 0, clear of the clearing point
+	clear1              // at box 1, likewise
+	point0              // at box 0, within the clearing point of the line towards it
+	point1              // at box 1, likewise
+	split0              // engine at box 0, vehicles left behind in the section
+	split1              // at box 1, likewise
+	section             // in the section
+	gone                // put away
+)
+
+// at says whether a train at the spot stands at box x, all or part of it.
+func (s spot) at(x int) bool { return s < section && int(s)%2 == x }
+
+// stage is how far the regular working of the line has come.
+type stage uint8
+
+const (
+	idle stage = iota
+	offered
+	clear
+	inSection
+	shuntAsked
+	shuntOut
+)
+
+// working is what the rules say of the line: kept here independently of block
+// and only as long as everything has been done as the rules say.
+type working struct {
+	regular bool
+	stage   stage
+	from    int8 // box in rear
+	train   int8
+	tes     bool // train entering section exchanged
+	arrived bool // arrival or return written
+	proved  bool // and written complete
+	back    bool // returned to the box it left
+}
+
+// world is the physical truth, the bells still hanging and the regular working.
+type world struct {
+	at       [3]spot
+	written  [3]bool // arrival at the present box written
+	unproved [3]bool // arrival written without a tail lamp, not yet found complete
+	told     [3]bool // 4-5 sent for it
+	asked    int8    // offer not answered: 1 + train; 9 and 10: shunt release asked by box 0, 1
+	obstacle bool    // something lies within the clearing point of box 1
+	danger   bool    // obstruction danger exchanged and not removed
+	blocked  bool    // blocking back exchanged and not removed
+	token    [4]int8 // 0, 1: in that instrument; 2, 3: in hand at that box; 4+t: on train t
+	work     working
+}
+
+// move is one act with the entries it leads to.
+type move struct {
+	name string
+	next world
+	book [2][]string
+}
+
+// plant is one configuration of the model.
+type plant struct {
+	name    string
+	method  block.Method
+	box     [2]*block.Box
+	prefix  [2][]string // how the trains came to stand where they stand
+	codes   codeWords
+	named   bool // every bell of either book names its train; else only offers sent and trains that leave
+	indian  bool
+	special string
+}
+
+// codeWords are the beats of a rule set for what the model does.
+type codeWords struct{ offer, enter, out, cancel, removed, blocking, danger, noLamp, shunt, replaced string }
+
+var (
+	britishWords = codeWords{"3-1", "2", "2-1", "3-5", "2-1-2", "2-4", "6", "4-5", "5-2", "2-5"}
+	earlyWords   = codeWords{"3-1", "2", "2-1", "4-3", "2-1", "2-4", "6", "4-5", "", ""}
+)
+
+var (
+	trainNames = [3]string{"1A01", "1A02", "2B11"}
+	home       = [3]int{0, 0, 1}
+	boxNames   = [2]string{"Ennerholme", "Saltgarth"}
+	places     = [8]string{"Yard", "Loop", "Home", "Home", "Yard", "Loop", "", ""}
+)
+
+// far is the name by which box x knows the other.
+func far(x int) string { return boxNames[1-x] }
+
+func (p *plant) single() bool { return p.method.Single() }
+
+// newPlant makes the two boxes. The outer sections are worked by absolute block
+// and only bring the trains in.
+func newPlant(t testing.TB, m block.Method, rules string, named bool) *plant {
+	t.Helper()
+	p := &plant{name: m.String() + " " + rules, method: m, codes: britishWords, named: named}
+	if rules == "british-early" {
+		p.codes = earlyWords
+	}
+	if !named {
+		p.name += " few names"
+	}
+	lines := func(out, in string) []block.Line {
+		return []block.Line{{Name: out, Way: block.Out}, {Name: in, Way: block.In}}
+	}
+	between := [2][]block.Line{lines("Up", "Down"), lines("Down", "Up")}
+	var tokens [2]block.Tokens
+	if m.Single() {
+		between = [2][]block.Line{{{Name: "Single"}}, {{Name: "Single"}}}
+	}
+	if m == block.Token {
+		tokens = [2]block.Tokens{{Charge: []int{1, 2, 3, 4}, Here: []int{1, 2}}, {Charge: []int{1, 2, 3, 4}, Here: []int{3, 4}}}
+	}
+	outer := [2]string{"Coldbeck", "Thorsay"}
+	for x := range 2 {
+		p.box[x] = &block.Box{Name: boxNames[x], Rules: block.RuleSetNamed(rules), ClockCheck: -1,
+			Sections: []block.Section{
+				{Neighbour: far(x), Method: m, Lines: between[x], Towards: [2]string{"up", "down"}[x], Tokens: tokens[x]},
+				{Neighbour: outer[x], Method: block.Absolute, Lines: lines("Away", "Towards"), Towards: [2]string{"down", "up"}[x]},
+			},
+			Places: []block.Place{
+				{Name: places[x], Holds: 6},
+				{Name: "Home", Holds: 3, Fouls: []block.Foul{{Section: far(x)}}},
+			},
+		}
+		if err := p.box[x].Prepare(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for i, n := range trainNames {
+		x, o := home[i], p.codes
+		p.prefix[x] = append(p.prefix[x],
+			outer[x]+" <1 >1 <"+o.offer+" >"+o.offer+" train "+n, outer[x]+" <"+o.enter+" >"+o.enter,
+			"train "+n+" arrived at "+places[x]+" complete", outer[x]+" >1 <1 >"+o.out+" <"+o.out)
+	}
+	return p
+}
+
+// begin is the state of affairs before the first move.
+func (p *plant) begin() world {
+	w := world{at: [3]spot{clear0, clear0, clear1}, written: [3]bool{true, true, true}, token: [4]int8{0, 0, 1, 1}}
+	w.work.regular = true
+	return w
+}
+
+// collided says what must never come about unfound: the empty string when
+// all is well.
+func (p *plant) collided(w *world) string {
+	in := 0
+	for _, s := range w.at {
+		if s >= split0 && s <= section {
+			in++
+		}
+	}
+	if in > 1 {
+		return "two trains in the section"
+	}
+	return ""
+}
+
+// Entries are written in the book notation and read once.
+var (
+	readings sync.Map
+	swapped  = strings.NewReplacer("<", ">", ">", "<")
+)
+
+func reading(t testing.TB, line string) block.Event {
+	if e, ok := readings.Load(line); ok {
+		return e.(block.Event)
+	}
+	e, err := notation.ParseBody(line)
+	if err != nil {
+		t.Fatalf("%s: %v", line, err)
+	}
+	readings.Store(line, e)
+	return e
+}
+
+// bell is an exchange between the boxes as both write it; beats are as the
+// book of box x has them.
+func (p *plant) bell(m *move, x int, beats, train string, sure bool) {
+	mine, yours := far(x)+" "+beats, far(1-x)+" "+swapped.Replace(beats)
+	if train != "" {
+		if p.named || sure {
+			mine += " train " + train
+		}
+		if p.named {
+			yours += " train " + train
+		}
+	}
+	m.book[x] = append(m.book[x], mine)
+	m.book[1-x] = append(m.book[1-x], yours)
+}
+
+// note is an entry that only box x writes.
+func (m *move) note(x int, line string) { m.book[x] = append(m.book[x], line) }
