@@ -1,0 +1,310 @@
+package register
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+	"golang.org/x/tools/txtar"
+
+	"fairhand/block"
+	"fairhand/register/boxfile"
+	"fairhand/register/notation"
+)
+
+const tuesdayFile = "testdata/day/tuesday.txtar"
+
+func dayFile(t *testing.T, name string) (*txtar.Archive, *boxfile.File) {
+	t.Helper()
+	a, err := txtar.ParseFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	file, err := boxfile.Decode(bytes.NewReader(part(a, "box.yaml")), "box.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a, file
+}
+
+// dayBook makes a register of a book in notation, entry by entry, and gives it
+// with the clock it was made with.
+func dayBook(t *testing.T, box, book []byte) (*Book, *time.Time) {
+	t.Helper()
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, BoxFileName), box, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	clock := new(time.Time)
+	b, err := Create(dir, Options{Now: func() time.Time { return *clock }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { b.Close() })
+	logBook(t, b, clock, book)
+	return b, clock
+}
+
+func logBook(t *testing.T, b *Book, clock *time.Time, book []byte) {
+	t.Helper()
+	events, err := notation.ParseAll(bytes.NewReader(book), b.Location())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, ev := range events {
+		*clock = time.Unix(int64(max(ev.At, ev.Written)), 0)
+		if _, err := b.Log(ev); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// pagesText is the pages as lines of text, for comparing.
+func pagesText(pages []Page) string {
+	var out strings.Builder
+	for _, p := range pages {
+		fmt.Fprintf(&out, "# %s, %d of %d\n", p.Title, p.Number, p.Of)
+		for _, l := range p.Lines {
+			switch {
+			case l.Kind == AcrossPage:
+				text := l.Text
+				if l.Struck {
+					text = "~" + text + "~"
+				}
+				fmt.Fprintf(&out, "-- %s\n", strings.TrimSpace(l.Clock+" "+text+" | "+l.Beside))
+			case l.Kind == PastLine:
+				fmt.Fprintf(&out, ".. %s\n", strings.Join(l.Cells, "|"))
+			default:
+				fmt.Fprintf(&out, "%s\n", strings.Join(l.Cells, "|"))
+			}
+		}
+	}
+	return out.String()
+}
+
+// TestPage lays out each day under testdata/day; -update rewrites the pages, to
+// be read as a diff before they are believed.
+func TestPage(t *testing.T) {
+	files, _ := filepath.Glob("testdata/day/*.txtar")
+	if len(files) == 0 {
+		t.Fatal("no days")
+	}
+	for _, name := range files {
+		a, file := dayFile(t, name)
+		d, err := DayFromBook(file.Box, file.Location, bytes.NewReader(part(a, "book.txt")), 0)
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		got := pagesText(d.Pages(0))
+		if *update {
+			setPart(a, "pages", got)
+			if err := os.WriteFile(name, txtar.Format(a), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		} else if diff := cmp.Diff(string(part(a, "pages")), got); diff != "" {
+			t.Errorf("%s (-want +got):\n%s", name, diff)
+		}
+	}
+}
+
+// A day of a register is the same day as that of the book it was logged from.
+func TestLoadDayIsTheDayOfTheBook(t *testing.T) {
+	a, file := dayFile(t, tuesdayFile)
+	book := part(a, "book.txt")
+	want, err := DayFromBook(file.Box, file.Location, bytes.NewReader(book), 20260505)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, clock := dayBook(t, part(a, "box.yaml"), book)
+	got, err := b.LoadDay(20260505)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(pagesText(want.Pages(0)), pagesText(got.Pages(0))); diff != "" {
+		t.Errorf("book and register differ (-book +register):\n%s", diff)
+	}
+	logBook(t, b, clock, []byte("date 2026-05-06\n06:00 duty off \"R. Howe\"\n06:00 duty on \"A. Fell\"\n"))
+	if got, err = b.LoadDay(20260505); err != nil {
+		t.Fatal(err)
+	}
+	if got.Last.Seq != int64(len(want.Entries)) || got.Head.Seq != got.Last.Seq+2 || got.Last.Hash != got.Entries[len(got.Entries)-1].Hash {
+		t.Errorf("last %v, head %v of %d entries", got.Last.Seq, got.Head.Seq, len(want.Entries))
+	}
+	next, err := b.LoadDay(20260506)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !slices.Equal(next.OnDuty, []string{"R. Howe"}) || len(next.Turns) != 2 || next.Turns[0].Off == 0 {
+		t.Errorf("the next day begins with %v on duty, turns %v", next.OnDuty, next.Turns)
+	}
+	if _, err := b.LoadDay(20260504); !errors.Is(err, ErrNoEntries) {
+		t.Errorf("a day without entries: %v", err)
+	}
+}
+
+// TestNothingIsLostFromThePage holds for every book under testdata: each finding
+// that Check makes is on the page, and each entry is on a row, across the page,
+// or is an acknowledgement, a call attention or a correction.
+func TestNothingIsLostFromThePage(t *testing.T) {
+	files, _ := filepath.Glob("testdata/*/*.txtar")
+	books := 0
+	for _, name := range files {
+		a, file := dayFile(t, name)
+		book := part(a, "book.txt")
+		events, err := notation.ParseAll(bytes.NewReader(book), file.Location)
+		if err != nil {
+			t.Fatal(err)
+		}
+		first, last := dayOf(events[0].At, file.Location), dayOf(events[len(events)-1].At, file.Location)
+		if first != last {
+			continue
+		}
+		books++
+		d, err := DayFromBook(file.Box, file.Location, bytes.NewReader(book), first)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := map[block.RuleID]int{}
+		if _, err := Check(file.Box, file.Location, bytes.NewReader(book), func(f block.Finding) error { want[f.Rule]++; return nil }); err != nil {
+			t.Fatal(err)
+		}
+		got := map[block.RuleID]int{}
+		shown := map[int64]bool{}
+		for _, r := range d.Rows {
+			for _, f := range r.Findings {
+				got[f.Rule]++
+			}
+			for _, n := range r.Entries {
+				shown[n] = true
+			}
+		}
+		for _, l := range d.Across {
+			for _, f := range l.Findings {
+				got[f.Rule]++
+			}
+			shown[l.Seq] = true
+		}
+		if diff := cmp.Diff(want, got); diff != "" {
+			t.Errorf("%s: findings (-check +page):\n%s", name, diff)
+		}
+		for _, e := range d.Entries {
+			if !shown[e.Seq] && e.Event.Kind != block.Bells && e.Event.Kind != block.Correct {
+				t.Errorf("%s: entry %d is not on the page: %s", name, e.Seq, e.Line)
+			}
+		}
+	}
+	if books < 4 {
+		t.Fatalf("only %d books of one day", books)
+	}
+}
+
+// A correction written on a later day is shown on the page of the entry it
+// corrects, and the original stays readable.
+func TestCorrectionOfALaterDay(t *testing.T) {
+	a, _ := dayFile(t, tuesdayFile)
+	b, clock := dayBook(t, part(a, "box.yaml"), []byte(`date 2026-05-05
+10:00 Saltgarth <1 >1 <4 >4 train 1E45
+10:05 Saltgarth <2 >2
+10:09 train 1E45 arrived at "Platform 1" complete
+date 2026-05-06
+06:00 note "another day"
+06:01 correct 2 "10:04 Saltgarth <2 >2"
+`))
+	d, err := b.LoadDay(20260505)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := Clock(d.Rows[0].Train.In.Entering, d.Zone, ""); got != "10:04" {
+		t.Errorf("entering stands at %s", got)
+	}
+	if len(d.Across) != 1 || !d.Across[0].Struck || d.Across[0].Text != "Saltgarth <2 >2" || d.Across[0].By != 5 || d.Across[0].Instead != "10:04 Saltgarth <2 >2" {
+		t.Errorf("across the page: %+v", d.Across)
+	}
+	if len(d.Later) != 1 || d.Later[0].Seq != 5 {
+		t.Errorf("later entries: %+v", d.Later)
+	}
+	if len(d.Entries) != 3 || d.Entries[1].Line != "10:05 Saltgarth <2 >2" {
+		t.Errorf("entries: %+v", d.Entries)
+	}
+	// The next day tells of the correction too, and the train that stood overnight is no row of it.
+	next, err := b.LoadDay(20260506)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(next.Rows) != 0 || len(next.Across) != 2 {
+		t.Errorf("the next day: %d rows, across %+v", len(next.Rows), next.Across)
+	}
+	logBook(t, b, clock, []byte("date 2026-05-07\n09:00 note \"a third day\"\n"))
+	if again, err := b.LoadDay(20260505); err != nil || len(again.Later) != 1 {
+		t.Errorf("after a third day: %v, later %v", err, again.Later)
+	}
+}
+
+// A train that runs over midnight is on both pages; a time of the other date
+// stands in brackets, and what it left undone is found on its own day.
+func TestOverMidnight(t *testing.T) {
+	a, _ := dayFile(t, tuesdayFile)
+	b, _ := dayBook(t, part(a, "box.yaml"), []byte(`date 2026-05-05
+23:50 Saltgarth <1 >1 <4 >4 train 1E45
+23:55 Saltgarth <2 >2
+23:58 train 1E45 arrived at "Platform 1" no-tail-lamp
+date 2026-05-06
+00:09 note "inquiry made"
+00:10 train 1E45 entire
+00:12 Saltgarth >1 <1 >2-1 <2-1
+`))
+	for _, c := range []struct {
+		day  int32
+		want string
+	}{
+		{20260505, "1E45|4|Saltgarth, Down Main|23:50|23:50||23:55|23:58||"},
+		{20260506, "1E45|4|Saltgarth, Down Main|(23:50)|(23:50)||(23:55)|(23:58)|00:12|"},
+	} {
+		d, err := b.LoadDay(c.day)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := pagesText(d.Pages(0)); !strings.Contains(got, c.want) {
+			t.Errorf("%d: want %s in\n%s", c.day, c.want, got)
+		}
+	}
+	first, _ := b.LoadDay(20260505)
+	if !slices.ContainsFunc(first.Findings, func(f block.Finding) bool { return f.Rule == "tail-lamp-not-reported" && f.Seq == 3 }) {
+		t.Errorf("the first day's findings: %+v", first.Findings)
+	}
+}
+
+// The hour is repeated at the top of each page. Source: printed instructions on
+// a page of the Quintinshill exhibition; lner.info, post on register keeping.
+func TestHourAtTheTopOfEachPage(t *testing.T) {
+	_, file := dayFile(t, tuesdayFile)
+	var book strings.Builder
+	book.WriteString("date 2026-05-05\n")
+	for _, m := range []string{"10:07", "10:21", "10:35", "10:50", "11:02"} {
+		fmt.Fprintf(&book, "%s note \"n\"\n", m)
+	}
+	d, err := DayFromBook(file.Box, file.Location, strings.NewReader(book.String()), 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for lines, want := range map[int]string{0: "10:07 :21 :35 :50 11:02", 5: "10:07 :21 :35 :50 11:02", 2: "10:07 :21 / 10:35 :50 / 11:02", 1: "10:07 / 10:21 / 10:35 / 10:50 / 11:02"} {
+		var pages []string
+		for _, p := range d.Pages(lines) {
+			var clocks []string
+			for _, l := range p.Lines {
+				clocks = append(clocks, l.Clock)
+			}
+			pages = append(pages, strings.Join(clocks, " "))
+		}
+		if got := strings.Join(pages, " / "); got != want {
+			t.Errorf("%d lines a page: got %s, want %s", lines, got, want)
+		}
+	}
+}

@@ -1,0 +1,270 @@
+package register
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"fairhand/block"
+)
+
+// tally steps through the entries of a day and gathers what its page shows.
+type tally struct {
+	d      *Day
+	run    *block.Runner
+	begun  bool
+	closed bool
+	index  map[int64]int       // number of an entry to its place in d.Entries
+	fates  []fate              // runs parallel to d.Entries
+	trains map[int]block.Train // as last seen, of trains without a row
+	rows   map[int]*TrainRow
+	codes  [][]block.CodeRow // of each section, fetched when first needed
+}
+
+// fate is what became of an entry on the page.
+type fate struct {
+	trains []int // rows it concerns
+	across bool
+	means  string
+	found  []block.Finding // no row has these
+}
+
+func newTally(box *block.Box, loc *time.Location, day int32, from block.State) *tally {
+	return &tally{
+		d:     &Day{Box: box, Zone: loc, Date: day},
+		run:   block.NewRunner(box, from),
+		index: map[int64]int{}, trains: map[int]block.Train{}, rows: map[int]*TrainRow{},
+		codes: make([][]block.CodeRow, len(box.Sections)),
+	}
+}
+
+// give hands over the next entry of the book; last is the number of the day's
+// last entry.
+func (ty *tally) give(e Entry, last int64) {
+	switch {
+	case e.Seq > last:
+		ty.after(e)
+	case e.Day == ty.d.Date:
+		ty.take(e)
+	default:
+		ty.pass(e)
+	}
+	if e.Seq == last {
+		ty.d.Ended = ty.run.State()
+		ty.closed = true
+	}
+}
+
+// pass steps over an entry of another day: before the day's first, or written
+// between its entries.
+func (ty *tally) pass(e Entry) {
+	ty.run.Step(&e.Event)
+	if !ty.begun {
+		return
+	}
+	for _, t := range ty.touched() {
+		if r := ty.rows[t.ID]; r != nil {
+			r.keepPast(&r.Train, t)
+			r.Train = *t
+		} else {
+			ty.trains[t.ID] = *t
+		}
+	}
+}
+
+// after looks beyond the day's last entry for what it shows to be undone.
+func (ty *tally) after(e Entry) {
+	ty.corrector(e)
+	ty.undone(ty.run.Step(&e.Event))
+}
+
+// undone takes findings that are about entries of the day.
+func (ty *tally) undone(found []block.Finding) {
+	for _, f := range found {
+		if i, ok := ty.index[f.Seq]; ok {
+			ty.attach(i, f)
+		}
+	}
+}
+
+// waiting says whether something that followed from the day's entries may
+// still be found undone.
+func (ty *tally) waiting() bool {
+	return slices.ContainsFunc(ty.run.Look().Pending, func(p block.Pending) bool {
+		_, ok := ty.index[p.Seq]
+		return ok
+	})
+}
+
+// begin notes how the day begins: who is on duty and which trains are on hand.
+func (ty *tally) begin() {
+	ty.begun = true
+	s := ty.run.Look()
+	for _, t := range s.Trains {
+		ty.trains[t.ID] = *t
+	}
+	for _, o := range s.OnDuty {
+		ty.d.OnDuty = append(ty.d.OnDuty, o.Name)
+		ty.d.Turns = append(ty.d.Turns, Turn{Name: o.Name})
+	}
+}
+
+// take steps through an entry of the day.
+func (ty *tally) take(e Entry) {
+	if !ty.begun {
+		ty.begin()
+	}
+	signals := ty.signals(&e.Event)
+	found := ty.run.Step(&e.Event)
+	i := len(ty.d.Entries)
+	ty.index[e.Seq] = i
+	ty.d.Entries = append(ty.d.Entries, e)
+	landed := false
+	var f fate
+	for _, t := range ty.touched() {
+		f.trains = append(f.trains, t.ID)
+		if ty.row(t).take(&e, t) {
+			landed = true
+		}
+	}
+	f.across, f.means = ty.homeless(&e.Event, signals, landed)
+	ty.fates = append(ty.fates, f)
+	for _, x := range found {
+		at, ok := ty.index[x.Seq]
+		if !ok {
+			at = i // about an entry of an earlier day
+		}
+		ty.attach(at, x)
+	}
+	ty.follow(&e)
+}
+
+// touched lists the trains the last step concerned, as they stand now.
+func (ty *tally) touched() []*block.Train {
+	s := ty.run.Look()
+	var out []*block.Train
+	for _, id := range s.Touched {
+		t := s.Train(id)
+		for _, c := range s.Closed {
+			if c.ID == id {
+				t = c
+			}
+		}
+		if t != nil {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// row is the row of a train; a new one knows the train as it was before this entry.
+func (ty *tally) row(t *block.Train) *TrainRow {
+	r := ty.rows[t.ID]
+	if r == nil {
+		r = &TrainRow{}
+		if was, ok := ty.trains[t.ID]; ok {
+			r.Train, r.Departed = was, was.DepartedAt
+			if was.Place != "" {
+				r.Places = append(r.Places, was.Place)
+			}
+		} else {
+			none := block.Leg{Section: -1, Line: -1}
+			r.Train = block.Train{ID: t.ID, In: none, Out: none}
+		}
+		ty.rows[t.ID] = r
+	}
+	return r
+}
+
+// follow takes what is about the book itself: turns of duty and explanations.
+func (ty *tally) follow(e *Entry) {
+	ev := &e.Event
+	switch ev.Kind {
+	case block.DutyOn:
+		ty.d.Turns = append(ty.d.Turns, Turn{Name: ev.Subject, On: ev.At, OnSeq: ev.Seq})
+	case block.DutyOff:
+		for i := len(ty.d.Turns) - 1; i >= 0; i-- {
+			if t := &ty.d.Turns[i]; t.Name == ev.Subject && t.OffSeq == 0 {
+				t.Off, t.OffSeq = ev.At, ev.Seq
+				return
+			}
+		}
+		ty.d.Turns = append(ty.d.Turns, Turn{Name: ev.Subject, Off: ev.At, OffSeq: ev.Seq})
+	case block.Explain:
+		if i, ok := ty.index[ev.Target]; ok {
+			ty.d.Entries[i].Explained = append(ty.d.Entries[i].Explained, ev.Seq)
+		}
+	}
+}
+
+// attach puts a finding beside its entry, and beside the train it is about.
+func (ty *tally) attach(i int, f block.Finding) {
+	ty.d.Findings = append(ty.d.Findings, f)
+	ty.d.Entries[i].Findings = append(ty.d.Entries[i].Findings, f)
+	if r := ty.rowFor(i, &f); r != nil {
+		r.Findings = append(r.Findings, f)
+		return
+	}
+	ty.fates[i].found = append(ty.fates[i].found, f)
+}
+
+// rowFor picks the row a finding belongs on: of the trains its entry concerns
+// the one it names, or the only one; else the latest train of that name.
+func (ty *tally) rowFor(i int, f *block.Finding) *TrainRow {
+	named := func(r *TrainRow) bool { return f.Train != "" && r.Train.Label(ty.d.Box) == f.Train }
+	for _, id := range ty.fates[i].trains {
+		if r := ty.rows[id]; named(r) || len(ty.fates[i].trains) == 1 {
+			return r
+		}
+	}
+	var found *TrainRow
+	for _, r := range ty.rows {
+		if named(r) && (found == nil || found.Train.ID < r.Train.ID) {
+			found = r
+		}
+	}
+	return found
+}
+
+// awaited lists the entries that correct one of the day and have not been met.
+func (ty *tally) awaited() []int64 {
+	var out []int64
+	for _, e := range ty.d.Entries {
+		if e.CorrectedBy == 0 {
+			continue
+		}
+		_, own := ty.index[e.CorrectedBy]
+		met := slices.ContainsFunc(ty.d.Later, func(l Entry) bool { return l.Seq == e.CorrectedBy })
+		if !own && !met {
+			out = append(out, e.CorrectedBy)
+		}
+	}
+	return out
+}
+
+// corrector keeps an entry of a later day if an entry of this day stands
+// corrected by it.
+func (ty *tally) corrector(e Entry) {
+	if e.Event.Kind == block.Correct && slices.Contains(ty.awaited(), e.Seq) {
+		ty.d.Later = append(ty.d.Later, e)
+	}
+}
+
+// finish puts the day together.
+func (ty *tally) finish() *Day {
+	d := ty.d
+	for _, r := range ty.rows {
+		r.Page = sideOf(d.Box, &r.Train)
+		d.Rows = append(d.Rows, *r)
+	}
+	slices.SortFunc(d.Rows, func(a, b TrainRow) int {
+		return cmp.Or(cmp.Compare(a.Train.OpenedAt, b.Train.OpenedAt), cmp.Compare(a.Train.ID, b.Train.ID))
+	})
+	for i := range d.Entries {
+		if a, ok := ty.acrossLine(i); ok {
+			d.Across = append(d.Across, a)
+		}
+	}
+	slices.SortStableFunc(d.Across, func(a, b AcrossLine) int { return cmp.Compare(a.At, b.At) })
+	return d
+}
