@@ -216,8 +216,8 @@ func TestEveryBit(t *testing.T) {
 		var d *DamagedError
 		switch {
 		case err == nil:
-			if got := dump(t, path); got != want {
-				t.Errorf("bit %d (byte %#x) changes what is read and is not reported", bit, bit/8)
+			if got, err := tryDump(path); got != want {
+				t.Errorf("bit %d (byte %#x) changes what is read and is not reported: %v", bit, bit/8, err)
 			}
 		case !errors.Is(err, ErrDamaged) && !errors.Is(err, ErrNotRegister) && !errors.Is(err, ErrTooNew):
 			t.Logf("bit %d (byte %#x): unnamed: %v", bit, bit/8, err)
@@ -245,14 +245,25 @@ func TestEveryBit(t *testing.T) {
 // dump is all that can be read from a register.
 func dump(t *testing.T, path string) string {
 	t.Helper()
-	s := must(OpenReadOnly(path))(t)
-	defer s.Close()
-	rows := must(s.Range(-1<<62, 1<<62))(t)
-	text := fmt.Sprint(s.Meta(), s.Tail(), rows)
-	for _, day := range must(s.Days(0, 0))(t) {
-		text += fmt.Sprint(day, must(s.Day(day))(t))
+	return must(tryDump(path))(t)
+}
+
+func tryDump(path string) (string, error) {
+	s, err := OpenReadOnly(path)
+	if err != nil {
+		return "", err
 	}
-	return text
+	defer s.Close()
+	rows, err := s.Range(-1<<62, 1<<62)
+	days, derr := s.Days(0, 0)
+	err = errors.Join(err, derr)
+	text := fmt.Sprint(s.Meta(), s.Tail(), rows)
+	for _, day := range days {
+		rows, derr := s.Day(day)
+		err = errors.Join(err, derr)
+		text += fmt.Sprint(day, rows)
+	}
+	return text, err
 }
 
 func TestTruncatedFile(t *testing.T) {
@@ -265,6 +276,24 @@ func TestTruncatedFile(t *testing.T) {
 		if s != nil {
 			s.Close()
 		}
+	}
+}
+
+// The end of the table is lost but the index still knows of it: the number of
+// cells of the last page, and the number of the last entry, flipped.
+func TestLostEndIsNoticed(t *testing.T) {
+	path, content, rows := bigFile(t, 60)
+	const page = 4096
+	last := bytes.Index(content, []byte(rows[59].Line+string(rows[59].Hash[:])))
+	leaf := last / page * page
+	count := leaf + 4 // low byte of the cell count (SQLite file format, b-tree page header)
+	number := bytes.LastIndexByte(content[:last], 60)
+	for _, at := range []int{count, number} {
+		content[at] ^= 4
+		s, err := examine(t, path, content)
+		wantIs(t, err, ErrDamaged)
+		s.Close()
+		content[at] ^= 4
 	}
 }
 

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"database/sql"
 	"fmt"
 	"maps"
 	"math"
@@ -53,8 +54,12 @@ func (t dayTable) bounds() (first, last int32) {
 // indexQuery goes from the index to each entry, as Day does: max(at) is there
 // to make it. It goes backwards because the engine, going forwards, steps from
 // an entry to the next and would not notice that one cannot be looked up.
-const indexQuery = `SELECT day, count(*), min(seq), max(seq), sum(seq), max(at)
-FROM entry INDEXED BY entry_day WHERE day BETWEEN ? AND ? AND seq <= ? GROUP BY day ORDER BY day DESC`
+// Entries after the tail are not counted, since they may have been appended
+// meanwhile, but must be there: an index that knows more entries than the
+// table shows that the end of the table was lost.
+const indexQuery = `SELECT day, count(*) FILTER (WHERE seq <= ?3), min(seq), max(seq) FILTER (WHERE seq <= ?3),
+  sum(seq) FILTER (WHERE seq <= ?3), max(at)
+FROM entry INDEXED BY entry_day WHERE day BETWEEN ?1 AND ?2 GROUP BY day ORDER BY day DESC`
 
 // daysAtOnce is how many days one query covers: some hundred entries each, so
 // that the file is held for a few milliseconds.
@@ -115,10 +120,15 @@ func (s *Store) checkSpan(want dayTable, p span, tail int64) error {
 	for q.Next() {
 		var day int32
 		var d daySum
+		var last, sum sql.NullInt64
 		var at int64
-		if err := q.Scan(&day, &d.count, &d.first, &d.last, &d.sum, &at); err != nil {
+		if err := q.Scan(&day, &d.count, &d.first, &last, &sum, &at); err != nil {
 			return &DamagedError{Path: s.path, Kind: Index, Cause: err}
 		}
+		if d.count == 0 {
+			continue // a new day began while we looked
+		}
+		d.last, d.sum = last.Int64, sum.Int64
 		if w := want[day]; w == nil || *w != d {
 			return s.badDay(day)
 		}
