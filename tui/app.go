@@ -1,0 +1,209 @@
+package tui
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/gdamore/tcell/v2"
+	"github.com/rivo/tview"
+
+	"fairhand/block"
+	"fairhand/register"
+)
+
+// Options change how the desk looks and sounds.
+type Options struct {
+	ASCII   bool              // draw with plain ASCII characters
+	NoColor bool              // no colours; the environment variable NO_COLOR does the same
+	Bell    bool              // ring the terminal's bell when danger is found
+	Now     func() block.Time // the clock; nil for the book's
+	Title   string            // of the terminal window
+}
+
+// draftName is the file in the box directory that keeps a half-typed line when
+// the desk ends; it is gone once the line is back on a desk.
+const draftName = "half-typed.txt"
+
+// tick is the key that no keyboard sends: the ticker puts it among the keys.
+const tick = tcell.KeyF64
+
+// Run opens the desk on a book and returns when the signaller leaves or ctx
+// ends. Entries are written as they are entered; a half-typed line is kept in
+// the box directory and is there again at the next Run.
+func Run(ctx context.Context, book *register.Book, opt Options) error {
+	if os.Getenv("TERM") == "" {
+		return errors.New("the desk needs a terminal and TERM is not set; without one, use fairhand log and fairhand day")
+	}
+	app := tview.NewApplication().EnablePaste(true)
+	d := newDesk(book, book.Location(), opt)
+	draft := filepath.Join(book.Dir, draftName)
+	if text, err := os.ReadFile(draft); err == nil {
+		d.model = d.model.line(forEntry, 0, strings.TrimSpace(string(text)))
+		d.model.msg = message{"This line was half typed when the desk was left. It is NOT written.", warn}
+		os.Remove(draft)
+	}
+	if opt.Title != "" {
+		app.SetTitle(opt.Title)
+	}
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	d.leave = stop
+	d.attach(app)
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		ticker(ctx, app)
+	}()
+	err := app.Run()
+	stop()
+	<-done
+	if err != nil {
+		err = fmt.Errorf("the terminal (TERM=%s): %w", os.Getenv("TERM"), err)
+	}
+	if line := d.model.halfTyped(); line != "" {
+		err = errors.Join(err, os.WriteFile(draft, []byte(line+"\n"), 0o600))
+	}
+	return err
+}
+
+// ticker lets the clock on the desk go on. It is the only goroutine beside the
+// application's, touches nothing but the queue of keys, and stops the
+// application as its last act: nothing is queued after that.
+func ticker(ctx context.Context, app *tview.Application) {
+	t := time.NewTicker(time.Second)
+	defer t.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			app.Stop()
+			return
+		case <-t.C:
+			app.QueueEvent(tcell.NewEventKey(tick, 0, tcell.ModNone))
+		}
+	}
+}
+
+// halfTyped is a line that would be lost: an entry typed and not written.
+func (m *model) halfTyped() string {
+	at := m.mode
+	if at == modeQuit || at == modeHelp || at == modeStop {
+		at = m.back
+		if m.mode == modeStop {
+			at = m.stop.from
+		}
+	}
+	if at == modeLine && m.purpose == forEntry && !m.edit.empty() {
+		return m.edit.String()
+	}
+	return ""
+}
+
+// desk joins the model to the screen and the book. It is the root primitive.
+type desk struct {
+	*tview.Box
+	model model
+	theme theme
+	clerk clerk
+	opt   Options
+	leave func() // ends the desk
+	beep  func()
+}
+
+func newDesk(b book, zone *time.Location, opt Options) *desk {
+	now := opt.Now
+	if now == nil {
+		now = b.Now
+	}
+	noColor := opt.NoColor || os.Getenv("NO_COLOR") != ""
+	d := &desk{
+		Box: tview.NewBox(), theme: newTheme(opt.ASCII, noColor), opt: opt,
+		clerk: clerk{book: b, now: now, base: sight{box: b.Box(), zone: zone}},
+		leave: func() {}, beep: func() {},
+	}
+	d.Box.SetBackgroundColor(tcell.ColorDefault)
+	d.refresh()
+	return d
+}
+
+// attach makes the desk the application's root and the reader of its keys.
+func (d *desk) attach(app *tview.Application) {
+	app.SetRoot(d, true)
+	app.SetInputCapture(func(ev *tcell.EventKey) *tcell.EventKey {
+		d.key(ev)
+		return nil // Ctrl-C too: tview would end the program
+	})
+	app.SetBeforeDrawFunc(func(screen tcell.Screen) bool {
+		w, h := screen.Size()
+		d.step(sized{small: w < minWidth || h < minHeight})
+		d.beep = func() { _ = screen.Beep() }
+		return false
+	})
+}
+
+// key handles one key event.
+func (d *desk) key(ev *tcell.EventKey) {
+	if ev.Key() == tick {
+		d.refresh()
+		return
+	}
+	name := keyName(ev)
+	if r := lookup(d.model.mode, name); r != nil {
+		d.step(pressed{do: r.do, key: name, at: d.clerk.now()})
+	}
+}
+
+// step takes a message, runs the command it leads to, and looks at the book again.
+func (d *desk) step(happened msg) {
+	for happened != nil {
+		var do cmd
+		d.model, do = update(d.model, happened)
+		if do.beep && d.opt.Bell {
+			d.beep()
+		}
+		if do.do == leave {
+			d.leave()
+		}
+		happened = d.clerk.run(do)
+		if do.do == write {
+			d.refresh()
+		}
+	}
+}
+
+func (d *desk) refresh() { d.model, _ = update(d.model, d.clerk.look()) }
+
+// Draw paints the desk; see tview.Primitive. It changes nothing.
+func (d *desk) Draw(screen tcell.Screen) {
+	d.Box.DrawForSubclass(screen, d)
+	x, y, w, h := d.GetInnerRect()
+	for i, r := range view(&d.model, &d.theme, w, h) {
+		paint(screen, x, y+i, w, r, &d.theme)
+	}
+}
+
+// PasteHandler takes text pasted into the terminal; see tview.Primitive.
+func (d *desk) PasteHandler() func(text string, setFocus func(p tview.Primitive)) {
+	return func(text string, _ func(p tview.Primitive)) { d.step(pasted{text}) }
+}
+
+// keyNames are the keys that are not characters, as keyTable calls them.
+var keyNames = map[tcell.Key]string{
+	tcell.KeyEnter: "Enter", tcell.KeyEsc: "Esc", tcell.KeyTab: "Tab", tcell.KeyBackspace: "Backspace", tcell.KeyBackspace2: "Backspace",
+	tcell.KeyDelete: "Delete", tcell.KeyUp: "Up", tcell.KeyDown: "Down", tcell.KeyLeft: "Left", tcell.KeyRight: "Right",
+	tcell.KeyHome: "Home", tcell.KeyEnd: "End", tcell.KeyPgUp: "PgUp", tcell.KeyPgDn: "PgDn",
+	tcell.KeyF1: "F1", tcell.KeyF2: "F2", tcell.KeyF3: "F3", tcell.KeyF4: "F4", tcell.KeyF5: "F5", tcell.KeyF6: "F6", tcell.KeyF7: "F7", tcell.KeyF10: "F10",
+	tcell.KeyCtrlA: "Ctrl-A", tcell.KeyCtrlC: "Ctrl-C", tcell.KeyCtrlE: "Ctrl-E", tcell.KeyCtrlU: "Ctrl-U", tcell.KeyCtrlW: "Ctrl-W",
+}
+
+// keyName is the name of a key in keyTable.
+func keyName(ev *tcell.EventKey) string {
+	if ev.Key() == tcell.KeyRune {
+		return string(ev.Rune())
+	}
+	return keyNames[ev.Key()]
+}

@@ -1,0 +1,160 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+
+	"fairhand/block"
+)
+
+// linePanel is the line at a glance: the diagram, the state of every line of
+// every section in words, and what is out of the ordinary.
+func linePanel(m *model, p *page) {
+	rows := 6
+	if p.h > 34 {
+		rows = 12
+	}
+	p.put(diagram(m, p.t, p.w, rows)...)
+	p.put(ruled(p.t, "", p.w))
+	for _, l := range m.box.Lines() {
+		p.put(sectionRow(m, p.t, l))
+	}
+	limit := 2
+	if p.h > 34 {
+		limit = 5
+	}
+	p.put(noticeRows(m, p.t, p.w, limit)...)
+}
+
+// noticeRows flows the notices over at most so many rows.
+func noticeRows(m *model, t *theme, w, limit int) []row {
+	list := notices(m)
+	var out []row
+	now := row{}
+	for i, n := range list {
+		piece := txt(n.role, " "+n.text+" ")
+		if len(now) > 0 && now.width()+(row{piece}).width()+7 > w {
+			if len(out) == limit-1 {
+				return append(out, now.add(care, fmt.Sprintf(" %s+%d", t.more, len(list)-i)))
+			}
+			out, now = append(out, now), row{}
+		}
+		now = append(now, txt(plain, " "), piece)
+	}
+	if len(now) > 0 {
+		out = append(out, now)
+	}
+	return out
+}
+
+// sectionRow is the state of one line of a section in words.
+func sectionRow(m *model, t *theme, l block.BoxLine) row {
+	s := &m.box.Sections[l.Section]
+	ls := &m.state.Lines[l.Index]
+	nameW, lineW := columns(m)
+	r := line(strong, " "+pad(s.Neighbour, nameW)+" ").add(plain, pad(l.Line.Name, lineW)+" ")
+	word, k := ls.Phase.String(), dim
+	if ls.Phase != block.Normal {
+		word, k = strings.ToUpper(word), strong
+	}
+	switch ls.Phase {
+	case block.Obstructed, block.BlockedInside, block.BlockedOutside:
+		k = peril
+	}
+	r = r.add(k, word).add(plain, strings.Repeat(" ", max(1, 22-len(word))))
+	if what := lineDetail(m, l.Index); what != "" {
+		r = r.add(strong, what).add(plain, "  ")
+	}
+	if l.Index == firstLine(m, l.Section) {
+		r = append(r, authority(m, l.Section)...)
+	}
+	return r
+}
+
+// columns are the widths of the names of neighbours and lines.
+func columns(m *model) (name, ln int) {
+	for _, l := range m.box.Lines() {
+		name = max(name, min(16, len([]rune(m.box.Sections[l.Section].Neighbour))))
+		ln = max(ln, min(12, len([]rune(l.Line.Name))))
+	}
+	return name, ln
+}
+
+func firstLine(m *model, section int) int {
+	for _, l := range m.box.Lines() {
+		if l.Section == section {
+			return l.Index
+		}
+	}
+	return -1
+}
+
+// lineDetail says which trains a line's state is about, and since when.
+func lineDetail(m *model, index int) string {
+	ls := &m.state.Lines[index]
+	var names []string
+	for _, t := range m.state.On(index) {
+		names = append(names, t.Label(m.box)+" "+wayWords(t, index))
+	}
+	if t := m.state.Train(ls.Train); t != nil && ls.Phase != block.Normal && t.In.Line != index && t.Out.Line != index {
+		names = append(names, t.Label(m.box))
+	} else if t != nil && ls.Phase != block.Normal && len(names) == 0 {
+		way := "to come"
+		if ls.Dir == block.Outward {
+			way = "to go"
+		}
+		names = append(names, t.Label(m.box)+" "+way)
+	}
+	what := strings.Join(names, ", ")
+	if ls.Phase != block.Normal && ls.Since > 0 {
+		if what != "" {
+			what += ", "
+		}
+		what += ago(m.now - ls.Since)
+	}
+	return what
+}
+
+// wayWords says whether a train on a line comes here or goes away.
+func wayWords(t *block.Train, index int) string {
+	switch {
+	case t.Out.Line == index && t.Out.Entered != 0:
+		return "going"
+	case t.In.Arrived != 0:
+		return "here, not given out"
+	}
+	return "coming"
+}
+
+// authority says where the tokens or the staff of a section are.
+func authority(m *model, section int) row {
+	s := &m.box.Sections[section]
+	if n := len(s.Tokens.Charge); n > 0 {
+		ts := &m.state.Tokens[section]
+		r := row{}
+		if ts.Out != 0 {
+			r = r.add(strong, fmt.Sprintf("TOKEN %d OUT ", ts.Out))
+		} else {
+			r = r.add(plain, "no token out ")
+		}
+		here := ts.Count(block.TokenHere)
+		k := plain
+		word := fmt.Sprintf(" %d here", here)
+		if here <= s.Tokens.LowStock && s.Tokens.LowStock > 0 {
+			k, word = care, word+" LOW"
+		}
+		return r.add(k, word)
+	}
+	if s.Method != block.StaffAndTicket && s.Method != block.OneTrain {
+		return nil
+	}
+	ss := &m.state.Staffs[section]
+	r := line(strong, "staff "+ss.Where.String())
+	if t := m.state.Train(ss.Train); t != nil {
+		r = r.add(strong, " "+t.Label(m.box))
+	}
+	for _, x := range ss.Tickets {
+		r = r.add(plain, fmt.Sprintf(", ticket %d issued", x.Number))
+	}
+	return r
+}

@@ -1,0 +1,230 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/rivo/uniseg"
+
+	"fairhand/block"
+)
+
+// diagram draws the line from the box description in at most limit rows: the
+// neighbours of the down direction on the left, of the up direction on the
+// right, the places of the station between, and every train by its name where
+// it is.
+func diagram(m *model, t *theme, w, limit int) []row {
+	left, right := sides(m)
+	mid := middle(m, limit)
+	cw := uniseg.StringWidth(m.box.Name) + 2
+	for _, c := range mid {
+		cw = max(cw, uniseg.StringWidth(c)+2)
+	}
+	cw = min(cw, w*2/5)
+	lw := (w - cw - 2) / 2
+	rw := w - cw - 2 - lw
+	l := sideLines(m, t, left, lw, false)
+	r := sideLines(m, t, right, rw, true)
+	n := min(limit, max(len(l), len(r), len(mid)))
+	var out []row
+	for i := range n {
+		var d row
+		leftJoin, rightJoin := t.wall, t.wall
+		d, leftJoin = cell(d, l, i, lw, leftJoin, t.joinLeft)
+		c := ""
+		if i < len(mid) {
+			c = mid[i]
+		}
+		k := strong
+		if i > 0 && strings.HasSuffix(c, t.none) || c == "" {
+			k = dim
+		}
+		d = d.add(plain, leftJoin).add(k, " "+pad(c, cw-1))
+		if i < len(r) && r[i].track {
+			rightJoin = t.joinRight
+		}
+		d = d.add(plain, rightJoin)
+		if i < len(r) {
+			d = append(d, r[i].row...)
+		}
+		out = append(out, d)
+	}
+	return out
+}
+
+func cell(d row, side []sideRow, i, w int, wall, join string) (row, string) {
+	if i >= len(side) {
+		return d.add(plain, strings.Repeat(" ", w)), wall
+	}
+	if side[i].track {
+		wall = join
+	}
+	return append(d, side[i].row...), wall
+}
+
+// sides sorts the sections to the two sides of the diagram. One whose box file
+// says neither up nor down goes to the emptier side.
+func sides(m *model) (left, right []int) {
+	for i := range m.box.Sections {
+		switch m.box.Sections[i].Towards {
+		case "down":
+			left = append(left, i)
+		case "up":
+			right = append(right, i)
+		default:
+			if len(left) <= len(right) {
+				left = append(left, i)
+			} else {
+				right = append(right, i)
+			}
+		}
+	}
+	return left, right
+}
+
+// sideRow is a row of one side; track says that a line joins the box there.
+type sideRow struct {
+	row   row
+	track bool
+}
+
+// sideLines are the rows of one side: each neighbour's name, then its lines.
+func sideLines(m *model, t *theme, sections []int, w int, right bool) []sideRow {
+	var out []sideRow
+	labelW := 0
+	for _, l := range m.box.Lines() {
+		labelW = max(labelW, min(12, uniseg.StringWidth(l.Line.Name)))
+	}
+	for _, s := range sections {
+		name := strings.ToUpper(m.box.Sections[s].Neighbour)
+		if right {
+			name = strings.Repeat(" ", max(0, w-1-uniseg.StringWidth(name))) + name
+		} else {
+			name = " " + name
+		}
+		out = append(out, sideRow{row: line(strong, pad(name, w))})
+		for _, l := range m.box.Lines() {
+			if l.Section != s {
+				continue
+			}
+			track := trackSpans(m, t, l.Index, w-labelW-2, right)
+			if right {
+				gap := strings.Repeat(" ", max(0, labelW-uniseg.StringWidth(l.Line.Name)))
+				out = append(out, sideRow{append(track, txt(dim, " "+gap+clip(l.Line.Name, labelW)+" ")), true})
+			} else {
+				out = append(out, sideRow{append(line(dim, " "+pad(l.Line.Name, labelW)+" "), track...), true})
+			}
+		}
+	}
+	return out
+}
+
+// trackSpans draws one line w cells long: by its state, with its trains.
+func trackSpans(m *model, t *theme, index, w int, right bool) row {
+	ls := &m.state.Lines[index]
+	fill := map[bool]string{true: t.normal, false: t.taken}[ls.Phase == block.Normal]
+	k := dim
+	switch ls.Phase {
+	case block.Offered, block.Accepted, block.RestrictedLC:
+		fill, k = t.given, plain
+	case block.Obstructed, block.BlockedInside, block.BlockedOutside:
+		fill, k = t.barred, peril
+	case block.InSection:
+		k = plain
+	}
+	if len(m.state.Blockages) > 0 && blockaded(m, index) {
+		fill, k = t.barred, peril
+	}
+	names := row{}
+	for _, tr := range m.state.On(index) {
+		going := tr.Out.Line == index && tr.Out.Entered != 0
+		names = names.add(strong, arrowed(t, tr.Label(m.box), going == right))
+		names = names.add(k, fill)
+	}
+	if tr := m.state.Train(ls.Train); tr != nil && len(names) == 0 && ls.Phase != block.Normal {
+		names = names.add(plain, "("+arrowed(t, tr.Label(m.box), (ls.Dir == block.Outward) == right)+")").add(k, fill)
+	}
+	if names.width() > w {
+		return names.fit(w, t.more)
+	}
+	free := w - names.width()
+	before := free / 2
+	r := line(k, strings.Repeat(fill, before))
+	r = append(r, names...)
+	return r.add(k, strings.Repeat(fill, free-before))
+}
+
+// arrowed is a train's name with the arrow of its direction on the screen.
+func arrowed(t *theme, name string, toRight bool) string {
+	if toRight {
+		return name + t.toRight
+	}
+	return t.toLeft + name
+}
+
+func blockaded(m *model, index int) bool {
+	l := m.box.Lines()[index]
+	for _, b := range m.state.Blockages {
+		if b.Line == l.Line.Name && (b.Section < 0 || b.Section == l.Section) {
+			return true
+		}
+	}
+	return false
+}
+
+// middle is the box and its places with the trains that stand there. When there
+// are more than fit, places without a train are counted, not shown.
+func middle(m *model, limit int) []string {
+	at := map[string][]string{}
+	var order, lost []string
+	for _, tr := range m.state.Trains {
+		if tr.Where != block.Here && tr.Where != block.PassedHere {
+			continue
+		}
+		if m.box.PlaceNamed(tr.Place) == nil {
+			where := tr.Label(m.box)
+			if tr.Place != "" {
+				where = tr.Place + "  " + where
+			}
+			lost = append(lost, where)
+			continue
+		}
+		at[tr.Place] = append(at[tr.Place], tr.Label(m.box))
+	}
+	nameW := 0
+	for _, p := range m.box.Places {
+		nameW = max(nameW, min(18, uniseg.StringWidth(p.Name)))
+		order = append(order, p.Name)
+	}
+	out := append([]string{strings.ToUpper(m.box.Name)}, lost...)
+	room := limit - len(out)
+	hidden := 0
+	for i, p := range order {
+		trains := at[p]
+		if trains == nil && len(order) > room && stillToCome(order[i:], at) >= room {
+			hidden++
+			continue
+		}
+		who := "–"
+		if len(trains) > 0 {
+			who = strings.Join(trains, " ")
+		}
+		out = append(out, pad(p, nameW)+"  "+who)
+		room--
+	}
+	if hidden > 0 && len(out) < limit {
+		out = append(out, fmt.Sprintf("and %d places, empty", hidden))
+	}
+	return out
+}
+
+// stillToCome counts the places from here on where a train stands.
+func stillToCome(order []string, at map[string][]string) int {
+	n := 0
+	for _, p := range order {
+		if at[p] != nil {
+			n++
+		}
+	}
+	return n
+}

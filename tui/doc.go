@@ -1,0 +1,24 @@
+// Package tui is the desk: what a signaller looks at and types on all through a
+// turn of duty, in a terminal.
+//
+// Rules of the package:
+//
+//  1. One goroutine does everything: keys, ticks, writing and drawing. The only
+//     other one is the ticker, which puts a tick into the same queue as the keys
+//     and, when the desk is to end, stops the application as its last act.
+//  2. model is plain values. update takes a model and a message and gives the
+//     next model and a command; nothing else changes a mode. It reads no clock
+//     and no file: the time of a key press comes with the message.
+//  3. A command is run by the clerk, the only code here that touches the book.
+//     Its answer is the next message. An entry is written in the key handler
+//     itself: the signaller never sees an entry that is not on disk.
+//  4. One table of keys (keys.go) answers the key press, writes the footer and
+//     the help.
+//  5. Every text of the book passes safe before it is drawn. Nothing drawn is
+//     read for markup.
+//  6. app.go alone knows tview's Application.
+//
+// The life of a key press: app.go names the key and notes the time; keys.go
+// finds the action for the present mode; update.go decides; clerk.go previews
+// and writes; update.go takes the answer; view.go lays the screen out anew.
+package tui

@@ -1,0 +1,201 @@
+package tui
+
+import "unicode/utf8"
+
+// action is what a key asks for.
+type action uint8
+
+// The actions. Each has at least one row in keyTable.
+const (
+	doNone action = iota
+	doNext
+	doNth
+	doAlter
+	doEarlier
+	doLater
+	doBeats
+	doLine
+	doForms
+	doBook
+	doFindings
+	doDue
+	doHelp
+	doQuit
+	doUp
+	doDown
+	doPageUp
+	doPageDown
+	doHome
+	doEnd
+	doLeft
+	doRight
+	doText
+	doRub
+	doDelete
+	doRubWord
+	doRubAll
+	doSection
+	doPlace
+	doFit
+	doOlder
+	doNewer
+	doAccept
+	doDrop
+	doReceived
+	doSent
+	doComplete
+	doNoLamp
+	doLampOut
+	doWriteIt
+	doCorrect
+	doExplain
+	actionCount
+)
+
+// modes is a set of modes.
+type modes uint16
+
+func in(list ...mode) modes {
+	var s modes
+	for _, m := range list {
+		s |= 1 << m
+	}
+	return s
+}
+
+func (s modes) has(m mode) bool { return s&(1<<m) != 0 }
+
+var (
+	everywhere = modes(1<<modeCount - 1)
+	typingIn   = in(modeAsk, modeBeats, modeLine)
+	lists      = in(modeForms, modeBook, modeFindings, modeDue, modeHelp)
+	pages      = in(modeBook, modeFindings, modeDue, modeHelp)
+)
+
+// anyText in a row stands for every printable key that no other row of the mode takes.
+const anyText = "text"
+
+// keyRow is one row of the key table: it answers the key press, writes the
+// footer and writes the help.
+type keyRow struct {
+	keys   []string
+	modes  modes
+	do     action
+	label  string // in the footer; empty where the help alone tells of it
+	help   string
+	footer int // smaller stands further left
+}
+
+// keyTable is every key of the desk. Control characters that a terminal sends
+// for Backspace, Tab, Enter and Esc are not used; what is on a function key is
+// on a letter as well.
+var keyTable = []keyRow{
+	{[]string{"Enter"}, in(modeDesk), doNext, "write the first", "write the first of the entries expected next", 1},
+	{[]string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, in(modeDesk), doNth, "write that one", "write that one of the entries expected next", 2},
+	{[]string{"a"}, in(modeDesk), doAlter, "alter", "alter the next expected entry before it is written: beats, name, number (again: no)", 3},
+	{[]string{"-"}, in(modeDesk), doEarlier, "- + minutes", "it happened a minute earlier (again: one more); the entry says that it was written late", 4},
+	{[]string{"+", "="}, in(modeDesk), doLater, "", "a minute less early", 4},
+	{[]string{"b", "F2"}, in(modeDesk), doBeats, "beats", "type the beats of any bell signal", 5},
+	{[]string{"e", "F3"}, in(modeDesk), doLine, "entry", "type any entry as a line", 6},
+	{[]string{"k", "F4"}, in(modeDesk), doForms, "kinds", "choose a kind of entry: tokens, duty, reminders, messages, failures ...", 7},
+	{[]string{"r", "F5"}, in(modeDesk), doBook, "register", "today's register; corrections are made there", 8},
+	{[]string{"f", "F6"}, in(modeDesk), doFindings, "findings", "findings that wait for a remark", 9},
+	{[]string{"d", "F7"}, in(modeDesk), doDue, "due", "what falls due in the next quarter of an hour", 10},
+	{[]string{"?"}, everywhere &^ typingIn &^ in(modeHelp, modeQuit), doHelp, "help", "keys, and every form of entry", 11},
+	{[]string{"F1"}, everywhere &^ in(modeHelp, modeQuit), doHelp, "", "keys, and every form of entry; what is typed stays", 11},
+	{[]string{"q", "F10"}, in(modeDesk), doQuit, "leave", "leave the desk; asks first", 12},
+	{[]string{"Ctrl-C"}, everywhere &^ in(modeQuit), doQuit, "", "leave the desk; asks first, and what is typed stays", 12},
+
+	{[]string{"Up"}, in(modeDesk), doUp, "", "scroll the register back", 20},
+	{[]string{"Down"}, in(modeDesk), doDown, "", "scroll the register on", 20},
+	{[]string{"PgUp"}, in(modeDesk), doPageUp, "", "scroll the register back by ten", 20},
+	{[]string{"PgDn"}, in(modeDesk), doPageDown, "", "scroll the register on by ten", 20},
+	{[]string{"End"}, in(modeDesk), doEnd, "", "to the newest entry", 20},
+	{[]string{"Esc"}, in(modeDesk), doDrop, "", "forget the minutes set back, `alter` and the message", 20},
+
+	{[]string{"Enter"}, in(modeAsk), doAccept, "write", "write the entry; what is left empty stays as proposed", 1},
+	{[]string{"c", "y"}, in(modeProof), doComplete, "complete", "tail lamp seen: the train is complete; write the entry", 1},
+	{[]string{"n"}, in(modeProof), doNoLamp, "no tail lamp", "no tail lamp; write the entry", 2},
+	{[]string{"o"}, in(modeProof), doLampOut, "lamp out", "tail lamp carried but out; write the entry", 3},
+	{[]string{"Tab"}, in(modeProof), doPlace, "another place", "the train stands at another place", 4},
+
+	{[]string{"<", ","}, in(modeBeats), doReceived, "received", "write the beats as received", 1},
+	{[]string{">", "."}, in(modeBeats), doSent, "sent", "write the beats as sent", 2},
+	{[]string{"Tab"}, in(modeBeats), doSection, "other box", "the bell of the next neighbour", 3},
+
+	{[]string{"Enter"}, in(modeLine), doAccept, "write", "write the line", 1},
+	{[]string{"Tab"}, in(modeLine), doFit, "complete", "complete the word; again: the next that fits", 2},
+	{[]string{"Up"}, in(modeLine), doOlder, "earlier line", "the line written before", 3},
+	{[]string{"Down"}, in(modeLine), doNewer, "", "the line written after", 3},
+
+	{[]string{"Left"}, typingIn, doLeft, "", "cursor left", 30},
+	{[]string{"Right"}, typingIn, doRight, "", "cursor right", 30},
+	{[]string{"Home", "Ctrl-A"}, typingIn, doHome, "", "cursor to the start", 30},
+	{[]string{"End", "Ctrl-E"}, typingIn, doEnd, "", "cursor to the end", 30},
+	{[]string{"Backspace"}, typingIn, doRub, "", "take back a character", 30},
+	{[]string{"Delete"}, typingIn, doDelete, "", "delete the character at the cursor", 30},
+	{[]string{"Ctrl-W"}, typingIn, doRubWord, "", "take back a word", 30},
+	{[]string{"Ctrl-U"}, typingIn, doRubAll, "", "take back everything before the cursor", 30},
+	{[]string{anyText}, typingIn, doText, "", "what is typed", 30},
+	{[]string{"Esc"}, typingIn | in(modeProof), doDrop, "drop", "drop it: nothing is written", 9},
+
+	{[]string{"w"}, in(modeStop), doWriteIt, "write it, it happened", "write the entry as it happened; the finding stands beside it until somebody explains it", 1},
+	{[]string{"d", "Esc"}, in(modeStop), doDrop, "drop it, not done yet", "drop the entry: it has not been done", 2},
+
+	{[]string{"Up"}, lists | in(modeStop), doUp, "", "up", 20},
+	{[]string{"Down"}, lists | in(modeStop), doDown, "", "down", 20},
+	{[]string{"PgUp"}, lists, doPageUp, "", "up by ten", 20},
+	{[]string{"PgDn"}, lists, doPageDown, "", "down by ten", 20},
+	{[]string{"Home"}, lists, doHome, "", "to the first", 20},
+	{[]string{"End"}, lists, doEnd, "", "to the last", 20},
+	{[]string{"Enter"}, in(modeForms), doAccept, "take it", "begin an entry of this kind", 1},
+	{[]string{"c"}, in(modeBook), doCorrect, "correct", "correct the entry: the old one stays, struck through", 1},
+	{[]string{"x"}, in(modeBook), doExplain, "remark", "write a remark on what was found about the entry", 2},
+	{[]string{"x", "Enter"}, in(modeFindings), doExplain, "explain", "write a remark that explains the finding", 1},
+	{[]string{"Esc"}, lists, doDrop, "back to the desk", "back to the desk", 9},
+	{[]string{"q"}, pages, doDrop, "", "back to the desk", 9},
+
+	{[]string{"y"}, in(modeQuit), doAccept, "leave", "leave the desk; everything written is on disk", 1},
+	{[]string{"n", "Esc", "Ctrl-C"}, in(modeQuit), doDrop, "stay", "stay", 2},
+}
+
+// lookup finds the row that answers a key in a mode; nil when none does.
+func lookup(m mode, key string) *keyRow {
+	var text *keyRow
+	for i := range keyTable {
+		r := &keyTable[i]
+		if !r.modes.has(m) {
+			continue
+		}
+		for _, k := range r.keys {
+			if k == key {
+				return r
+			}
+			if k == anyText && utf8.RuneCountInString(key) == 1 {
+				text = r
+			}
+		}
+	}
+	return text
+}
+
+// hints are the rows of a mode that the footer shows, in order.
+func hints(m mode) []*keyRow {
+	var out []*keyRow
+	for want := range 20 {
+		for i := range keyTable {
+			if r := &keyTable[i]; r.modes.has(m) && r.label != "" && r.footer == want {
+				out = append(out, r)
+			}
+		}
+	}
+	return out
+}
+
+// keyWords is how the keys of a row are shown.
+func (r *keyRow) keyWords() string {
+	if len(r.keys) > 2 && r.keys[0] == "1" {
+		return "1-9"
+	}
+	return r.keys[0]
+}

@@ -1,0 +1,131 @@
+package tui
+
+import "fmt"
+
+// The smallest window in which the desk can be worked.
+const (
+	minWidth  = 80
+	minHeight = 24
+)
+
+// page is what is drawn: height rows, each at most width wide.
+type page struct {
+	w, h int
+	rows []row
+	t    *theme
+}
+
+func (p *page) put(rows ...row) {
+	for _, r := range rows {
+		if len(p.rows) < p.h {
+			p.rows = append(p.rows, r.fit(p.w, p.t.more))
+		}
+	}
+}
+
+// left is how many rows are free.
+func (p *page) left() int { return p.h - len(p.rows) }
+
+// view lays out the whole screen for a window of w by h cells.
+func view(m *model, t *theme, w, h int) []row {
+	p := &page{w: w, h: h, t: t}
+	if m.box == nil {
+		return nil
+	}
+	if w < minWidth || h < minHeight {
+		return tooSmall(p)
+	}
+	p.h = h - 2 // message and footer
+	p.put(topLine(m, w))
+	switch m.mode {
+	case modeBook:
+		bookPage(m, p)
+	case modeFindings:
+		findingsPage(m, p)
+	case modeDue:
+		duePage(m, p)
+	case modeForms:
+		formsPage(m, p)
+	case modeHelp:
+		helpPage(m, p)
+	case modeStop:
+		linePanel(m, p)
+		stopPanel(m, p)
+	default:
+		linePanel(m, p)
+		deskPanels(m, p)
+	}
+	for p.left() > 0 {
+		p.put(row{})
+	}
+	p.h = h
+	p.put(messageRow(m))
+	p.put(footer(m, w))
+	return p.rows
+}
+
+// tooSmall is the notice in a window too small to work in.
+func tooSmall(p *page) []row {
+	for _, s := range []string{
+		fmt.Sprintf("This window is %d by %d.", p.w, p.h),
+		fmt.Sprintf("The desk needs %d by %d.", minWidth, minHeight),
+		"Make it larger to go on.",
+		"Every entry written is on disk;",
+		"what is half typed stays.",
+		"No key writes until then.",
+		"Ctrl-C, then y: leave.",
+	} {
+		for _, l := range wrap(s, max(1, p.w)) {
+			p.put(line(strong, l))
+		}
+	}
+	return p.rows
+}
+
+// deskPanels are the expected entries, what is being typed, and the register.
+func deskPanels(m *model, p *page) {
+	const least = 4 // rows of the register that are always shown
+	typing := typingPanel(m, p)
+	room := p.left() - len(typing) - least - 2
+	next := nextRows(m, p.t)
+	if p.w >= 110 {
+		side := sideRows(m, p.t)
+		n := max(3, min(room, max(len(next), len(side))))
+		lw := p.w * 5 / 8
+		p.put(ruled(p.t, " EXPECTED NEXT ", lw).fit(lw, "").add(head, ruleText(p.t, " DUE, AND TO EXPLAIN ", p.w-lw)))
+		for i := range n {
+			p.put(append(at(next, i, n, p.t).fit(lw-1, p.t.more).add(plain, " "), at(side, i, n, p.t)...))
+		}
+	} else {
+		p.put(ruled(p.t, " EXPECTED NEXT ", p.w))
+		n := max(2, min(room, len(next)))
+		for i := range n {
+			p.put(at(next, i, n, p.t))
+		}
+	}
+	p.put(typing...)
+	p.put(ruled(p.t, registerTitle(m), p.w))
+	p.put(registerRows(m, p.t, p.left(), p.w, len(m.day)-1-m.top, -1)...)
+}
+
+// at is row i of a list shown in n rows; the last says when there are more.
+func at(list []row, i, n int, t *theme) row {
+	switch {
+	case i >= len(list):
+		return row{}
+	case i == n-1 && len(list) > n:
+		return line(dim, fmt.Sprintf("      %s and %d more", t.more, len(list)-n+1))
+	}
+	return list[i]
+}
+
+// ruled is a heading with a rule to the edge.
+func ruled(t *theme, title string, w int) row { return line(head, ruleText(t, title, w)) }
+
+func ruleText(t *theme, title string, w int) string {
+	s := t.rule + title
+	for n := (row{txt(plain, s)}).width(); n < w; n++ {
+		s += t.rule
+	}
+	return s
+}

@@ -1,0 +1,213 @@
+package tui
+
+import (
+	"time"
+
+	"fairhand/block"
+	"fairhand/register"
+	"fairhand/register/notation"
+)
+
+// mode says what the keys do at the moment.
+type mode uint8
+
+// The modes. modeDesk is where everything starts and returns to.
+const (
+	modeDesk     mode = iota
+	modeAsk           // an expected entry still wants a name, beats or a number
+	modeProof         // an expected entry still wants what was seen of the tail lamp
+	modeBeats         // beats are typed for a bell signal that was not expected
+	modeLine          // a line is typed: an entry, a correction or a remark
+	modeForms         // a kind of entry is chosen
+	modeStop          // danger was found in what is to be written
+	modeBook          // the register page fills the screen
+	modeFindings      // findings that nobody has explained
+	modeDue           // what will fall due
+	modeHelp          // keys and forms
+	modeQuit          // really leave?
+	modeCount
+)
+
+var modeWords = [modeCount]string{
+	"desk", "name or number", "tail lamp", "beats", "entry line", "kinds of entry", "stop",
+	"book", "findings", "due", "help", "leave",
+}
+
+func (m mode) String() string { return modeWords[m] }
+
+// typing says whether printable keys are text in this mode.
+func (m mode) typing() bool { return m == modeAsk || m == modeBeats || m == modeLine }
+
+// sight is what the desk sees of the book at one moment. It is shared with the
+// book: for reading only.
+type sight struct {
+	box   *block.Box
+	state *block.State
+	day   []register.Entry // of the present register day, oldest first
+	next  []block.Expectation
+	due   []block.DueItem // within the next quarter of an hour
+	zone  *time.Location
+	now   block.Time
+}
+
+// dueAhead is how far ahead the desk looks for things that fall due.
+const dueAhead = 15 * block.Minute
+
+// purpose is what a line is typed for.
+type purpose uint8
+
+// The purposes of the line.
+const (
+	forEntry   purpose = iota // an entry in the notation
+	forCorrect                // the line that is to stand instead of entry target
+	forExplain                // a remark on what was found about entry target
+)
+
+// asking is an expected entry that waits for an answer.
+type asking struct {
+	exp block.Expectation
+	at  block.Time // of the key press that began it
+	was block.Time // when it happened: at, or earlier when adjusted
+}
+
+// stopped is what waits for a decision because danger was found.
+type stopped struct {
+	events   []block.Event
+	findings []block.Finding // danger only
+	from     mode            // where dropping it leads
+}
+
+// grade says how much a message matters.
+type grade uint8
+
+// The grades of a message.
+const (
+	calm grade = iota
+	good
+	warn
+	alarm
+)
+
+// message is the desk's one line to the signaller.
+type message struct {
+	text  string
+	grade grade
+}
+
+// model is the whole of the desk.
+type model struct {
+	mode mode
+	back mode // where modeHelp, modeQuit return to
+	sight
+	small bool // the window is too small to work in
+
+	shift   int  // minutes by which the next entry is set back, 0 or less
+	alter   bool // the next expected entry is to be altered before it is written
+	section int  // chosen for the beats pad
+
+	edit    editor
+	purpose purpose
+	target  int64
+	place   int // modeProof: steps away from the place guessed
+	ask     asking
+	stop    stopped
+
+	history []string // lines written, oldest first
+	recall  int      // how far back in history, 0 for the line being typed
+	draft   string   // that line, while looking back
+	fault   *notation.Error
+	offers  []notation.Suggestion // completions shown
+	fitted  string                // text the completions are for
+	fitting int                   // which completion is in the line, -1 for none
+
+	pick int // selected row of a list
+	top  int // desk: entries scrolled back; help: first row
+	msg  message
+}
+
+// open is a finding that no remark answers, and the entry a remark is to name.
+type open struct {
+	block.Finding
+	entry int64
+}
+
+// unexplained lists the findings of the day that no remark answers, the gravest
+// first and of each grade the latest first.
+func (m *model) unexplained() []open {
+	var out []open
+	for grade := block.Danger; ; grade-- {
+		for i := len(m.day) - 1; i >= 0; i-- {
+			e := &m.day[i]
+			if len(e.Explained) > 0 {
+				continue
+			}
+			for _, f := range e.Findings {
+				if f.Severity == grade {
+					out = append(out, open{f, e.Seq})
+				}
+			}
+		}
+		if grade == block.Advice {
+			return out
+		}
+	}
+}
+
+// clock is a moment on the box's clock.
+func (m *model) clock(at block.Time) string {
+	return time.Unix(int64(at), 0).In(m.zone).Format("15:04")
+}
+
+// neighbour is the name of the section chosen for the beats pad.
+func (m *model) neighbour() string {
+	if m.section < len(m.box.Sections) {
+		return m.box.Sections[m.section].Neighbour
+	}
+	return ""
+}
+
+// names are what the completion of the entry line knows.
+func (m *model) names() notation.Names {
+	var n notation.Names
+	b := m.box
+	for i := range b.Sections {
+		n.Sections = append(n.Sections, b.Sections[i].Neighbour)
+		for _, l := range b.Sections[i].Lines {
+			n.Lines = appendNew(n.Lines, l.Name)
+		}
+		for _, t := range b.Sections[i].Tokens.Charge {
+			n.Tokens = appendNew(n.Tokens, itoa(t))
+		}
+		for _, c := range b.CodeBook(i) {
+			n.Codes = append(n.Codes, notation.CodeName{Beats: string(c.Code), Means: c.Words})
+		}
+	}
+	for i := len(m.state.Trains) - 1; i >= 0; i-- {
+		if t := m.state.Trains[i].Name; t != "" {
+			n.Trains = appendNew(n.Trains, t)
+		}
+	}
+	for _, p := range b.Places {
+		n.Places = append(n.Places, p.Name)
+	}
+	for _, s := range b.Signals {
+		n.Gear = appendNew(n.Gear, s.Name)
+	}
+	for _, g := range b.Gear {
+		n.Gear = appendNew(n.Gear, g.Name)
+	}
+	for _, p := range b.People {
+		n.People = append(n.People, p.Name)
+	}
+	n.Parties = append([]string{"Control"}, n.Sections...)
+	return n
+}
+
+func appendNew(list []string, s string) []string {
+	for _, have := range list {
+		if have == s {
+			return list
+		}
+	}
+	return append(list, s)
+}

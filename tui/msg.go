@@ -1,0 +1,62 @@
+package tui
+
+import (
+	"fairhand/block"
+	"fairhand/register"
+)
+
+// Messages are what happens to the desk; update is the only reader.
+type msg any
+
+// pressed is a key that has a row in the table.
+type pressed struct {
+	do  action
+	key string // the key, for rows that cover several
+	at  block.Time
+}
+
+// pasted is text put in by the terminal.
+type pasted struct{ text string }
+
+// seen is a fresh look at the book.
+type seen struct{ sight }
+
+// sized says whether the window is too small to work in.
+type sized struct{ small bool }
+
+// unread is a line that cannot be read.
+type unread struct{ err error }
+
+// held says that danger was found: nothing is written yet.
+type held struct {
+	events   []block.Event
+	findings []block.Finding
+}
+
+// wrote is how the writing of some events ended. Without err all are on disk.
+type wrote struct {
+	entries []register.Entry // on disk
+	of      int              // how many there were to write
+	err     error
+	onDisk  bool // the entry that err is about is on disk all the same
+	behind  bool // another program wrote first
+}
+
+// errand is what a command asks for.
+type errand uint8
+
+// The errands.
+const (
+	nothing errand = iota
+	write          // events, or the entries of line
+	leave          // end the desk
+)
+
+// cmd is what update wants done. The clerk runs it.
+type cmd struct {
+	do     errand
+	events []block.Event
+	line   string
+	sure   bool // written though danger was found: it happened
+	beep   bool
+}

@@ -1,0 +1,159 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+
+	"fairhand/block"
+	"fairhand/register/notation"
+)
+
+// bookPage is the register of the day over the whole screen, with what was
+// found about the selected entry.
+func bookPage(m *model, p *page) {
+	p.put(ruled(p.t, registerTitle(m), p.w))
+	below := 7
+	room := p.left() - below
+	last := max(m.pick+room/2, room-1)
+	rows := registerRows(m, p.t, room, p.w, last, m.pick)
+	p.put(rows...)
+	for range room - len(rows) {
+		p.put(row{})
+	}
+	p.put(ruled(p.t, " THIS ENTRY ", p.w))
+	if m.pick >= len(m.day) {
+		return
+	}
+	e := &m.day[m.pick]
+	p.put(row{txt(dim, fmt.Sprintf(" Written by %s at %s", orNobody(e.Writer), m.clock(block.Time(e.Recorded))))})
+	if e.CorrectedBy > 0 {
+		p.put(row{txt(struck, " "+e.Line), txt(care, "  ERROR")},
+			row{txt(dim, " stands as  "), txt(strong, notation.Format(e.Event, m.zone))})
+	}
+	if f := gravest(e.Findings); f != nil {
+		p.put(row{txt(severityRoles[f.Severity], " "+severityWord(f.Severity)+" "), txt(strong, " "+f.Text)})
+		for _, l := range wrap("expected: "+f.Expected, p.w-2) {
+			p.put(line(plain, " "+l))
+		}
+		return
+	}
+	if e.CorrectedBy == 0 {
+		p.put(line(dim, " Nothing was found about it."))
+	}
+}
+
+func orNobody(name string) string {
+	if name == "" {
+		return "nobody on duty"
+	}
+	return name
+}
+
+// findingsPage lists what waits for a remark, with the selected one in full.
+func findingsPage(m *model, p *page) {
+	list := m.unexplained()
+	p.put(ruled(p.t, fmt.Sprintf(" FINDINGS TO EXPLAIN: %d ", len(list)), p.w))
+	if len(list) == 0 {
+		p.put(line(plain, " None. Every finding of today has its remark."))
+		return
+	}
+	pick := min(m.pick, len(list)-1)
+	room := max(3, p.left()/3)
+	first := max(0, min(pick-room/2, len(list)-room))
+	for i := first; i < min(len(list), first+room); i++ {
+		r := findingRow(m, list[i])
+		if i == pick {
+			r = r.fit(p.w, p.t.more).as(chosen)
+		}
+		p.put(r)
+	}
+	p.put(ruled(p.t, " THIS FINDING: "+strings.ToUpper(severityWord(list[pick].Severity))+" ", p.w))
+	for i := range m.day {
+		if m.day[i].Seq == list[pick].entry {
+			p.put(row{txt(dim, " Entry      "), txt(plain, m.day[i].Line)})
+		}
+	}
+	reason(m, p, &list[pick].Finding, 0)
+}
+
+// duePage lists what falls due.
+func duePage(m *model, p *page) {
+	p.put(ruled(p.t, " DUE IN THE NEXT QUARTER OF AN HOUR ", p.w))
+	if len(m.due) == 0 {
+		p.put(line(plain, " Nothing."))
+		return
+	}
+	first := max(0, m.pick-p.left()/2)
+	for i := first; i < len(m.due); i++ {
+		r := dueRow(m, m.due[i])
+		if i == m.pick {
+			r = r.fit(p.w, p.t.more).as(chosen)
+		}
+		p.put(r)
+	}
+}
+
+// formsPage lists the kinds of entry.
+func formsPage(m *model, p *page) {
+	p.put(ruled(p.t, " KINDS OF ENTRY ", p.w))
+	var rows []row
+	at, n := 0, 0
+	for _, g := range notation.Help() {
+		rows = append(rows, line(head, " "+g.Title))
+		for _, f := range g.Forms {
+			r := row{txt(plain, "   "+pad(f.Says, 48)+" "), txt(dim, f.Form)}
+			if n == m.pick {
+				r, at = r.fit(p.w, p.t.more).as(chosen), len(rows)
+			}
+			rows = append(rows, r)
+			n++
+		}
+	}
+	room := p.left() - 2
+	first := max(0, min(at-room/2, len(rows)-room))
+	p.put(rows[first:min(len(rows), first+room)]...)
+	f := forms()[m.pick]
+	p.put(ruled(p.t, "", p.w), row{txt(dim, " such as  "), txt(strong, f.Example)})
+}
+
+// helpPage shows the keys of the mode it was called from, then everything else.
+func helpPage(m *model, p *page) {
+	text := helpText(m.back)
+	first := max(0, min(m.top, len(text)-p.left()))
+	p.put(text[first:]...)
+}
+
+// helpText is the help, from the key table and from the grammar of the book.
+func helpText(of mode) []row {
+	out := []row{line(head, " KEYS HERE ("+of.String()+")")}
+	out = append(out, keyHelp(of)...)
+	out = append(out, row{},
+		line(head, " WHAT FAIRHAND IS"),
+		line(plain, " A register and a reminder. It protects nothing: instruments, tokens, signals and the"),
+		line(plain, " railway's own rule book decide. What is marked !! could put trains or people together,"),
+		line(plain, " ! is against the book, - is worth knowing. Nothing is ever refused or rubbed out."), row{})
+	if of != modeDesk {
+		out = append(out, line(head, " KEYS OF THE DESK"))
+		out = append(out, keyHelp(modeDesk)...)
+		out = append(out, row{})
+	}
+	out = append(out, line(head, " ENTRIES AS A LINE"))
+	for _, l := range strings.Split(notation.HelpText(), "\n") {
+		out = append(out, line(plain, " "+l))
+	}
+	return out
+}
+
+func keyHelp(of mode) []row {
+	var out []row
+	for i := range keyTable {
+		if r := &keyTable[i]; r.modes.has(of) {
+			keys := strings.Join(r.keys, " ")
+			if r.do == doNth {
+				keys = "1 to 9"
+			}
+			out = append(out, row{txt(strong, "   "+pad(keys, 14)+" "), txt(plain, r.help)})
+		}
+	}
+	return out
+}

@@ -1,0 +1,186 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+
+	"fairhand/block"
+	"fairhand/register"
+	"fairhand/register/notation"
+)
+
+// nextRows are the entries expected next, each with its key and with the line
+// it would write.
+func nextRows(m *model, t *theme) []row {
+	if len(m.next) == 0 {
+		return []row{line(dim, "  Nothing. Any entry: e. Any bell: b.")}
+	}
+	var out []row
+	for i, x := range m.next {
+		key := "  "
+		if i < 9 {
+			key = fmt.Sprintf(" %d", i+1)
+		}
+		r := row{txt(plain, " ")}
+		if i == 0 {
+			r = r.add(keycap, "Enter").add(plain, " ")
+		} else {
+			r = r.add(plain, "   ").add(keycap, key).add(plain, " ")
+		}
+		k := plain
+		if i == 0 {
+			k = strong
+		}
+		r = r.add(k, x.Label)
+		if w := wants(x); w != "" {
+			r = r.add(dim, "  ("+w+")")
+		}
+		for r.width() < 46 {
+			r = r.add(plain, " ")
+		}
+		out = append(out, r.add(dim, "  "+notation.FormatBody(x.Event)))
+	}
+	return out
+}
+
+// wants says what will be asked before the entry is written.
+func wants(x block.Expectation) string {
+	var list []string
+	if x.AskTrain {
+		list = append(list, "name")
+	}
+	if x.AskNumber {
+		list = append(list, "number")
+	}
+	if x.AskProof {
+		list = append(list, "tail lamp")
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	return "asks " + strings.Join(list, ", ")
+}
+
+// sideRows are what falls due and what waits for a remark, on a wide screen.
+func sideRows(m *model, t *theme) []row {
+	var out []row
+	for _, d := range m.due {
+		out = append(out, dueRow(m, d))
+	}
+	for _, f := range m.unexplained() {
+		out = append(out, findingRow(m, f))
+	}
+	if len(out) == 0 {
+		return []row{line(dim, "Nothing due, nothing to explain.")}
+	}
+	return out
+}
+
+func dueRow(m *model, d block.DueItem) row {
+	k, when := plain, "by "+m.clock(d.Pending.Due)
+	if d.Pending.Due < m.now {
+		k, when = care, "LATE "+m.clock(d.Pending.Due)
+	}
+	r := line(k, pad(when, 10)+" ").add(plain, strings.TrimSuffix(d.Text, "."))
+	if who := strings.TrimSpace(d.Train + " " + d.Where); who != "" {
+		r = r.add(strong, ": "+who)
+	}
+	return r
+}
+
+func findingRow(m *model, f open) row {
+	return row{txt(severityRoles[f.Severity], severitySigns[f.Severity]+" ")}.
+		add(dim, fmt.Sprintf("%d %s ", f.entry, m.clock(f.At))).add(plain, f.Text)
+}
+
+// registerTitle heads the register, with what is scrolled and waits for a remark.
+func registerTitle(m *model) string {
+	s := " REGISTER, TODAY "
+	if m.top > 0 {
+		s += fmt.Sprintf("(%d newer below) ", m.top)
+	}
+	var n [3]int
+	for _, f := range m.unexplained() {
+		n[f.Severity]++
+	}
+	if total := n[0] + n[1] + n[2]; total > 0 {
+		s += fmt.Sprintf(" %d TO EXPLAIN", total)
+		if n[block.Danger] > 0 {
+			s += fmt.Sprintf(" (%d DANGER)", n[block.Danger])
+		}
+		s += " "
+	}
+	return s
+}
+
+// registerRows shows the day's entries up to the one of index last, n rows of
+// them, newest at the bottom; the one of index pick is marked.
+func registerRows(m *model, t *theme, n, w, last, pick int) []row {
+	if len(m.day) == 0 {
+		return []row{line(dim, "  No entry today yet.")}
+	}
+	last = min(last, len(m.day)-1)
+	first := max(0, last-n+1)
+	var out []row
+	for i := first; i <= last; i++ {
+		r := entryRow(m, &m.day[i])
+		if i == pick {
+			r = r.fit(w, t.more).as(chosen)
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// entryRow is one entry: sign of its gravest finding, number, the line as
+// written; a corrected one is struck through and marked.
+func entryRow(m *model, e *register.Entry) row {
+	sign, k := "  ", plain
+	f := gravest(e.Findings)
+	if f != nil {
+		sign, k = severitySigns[f.Severity], severityRoles[f.Severity]
+	}
+	r := line(k, sign).add(dim, fmt.Sprintf("%5d ", e.Seq))
+	if e.CorrectedBy > 0 {
+		return r.add(struck, e.Line).add(care, fmt.Sprintf("  ERROR, see %d", e.CorrectedBy))
+	}
+	r = r.add(plain, e.Line)
+	if f != nil {
+		r = r.add(k, "  "+string(f.Rule))
+		if len(e.Findings) > 1 {
+			r = r.add(dim, fmt.Sprintf(" +%d", len(e.Findings)-1))
+		}
+		if len(e.Explained) > 0 {
+			r = r.add(dim, fmt.Sprintf(", explained in %d", e.Explained[0]))
+		}
+	}
+	return r
+}
+
+// messageRow is the desk's last word, or what will change the next entry.
+func messageRow(m *model) row {
+	r := row{txt(plain, " ")}
+	if m.shift < 0 {
+		r = r.add(care, fmt.Sprintf("NEXT ENTRY AT %s, %d min ago, marked late", m.clock(m.now+block.Time(m.shift)*block.Minute), -m.shift)).add(plain, "  ")
+	}
+	if m.alter {
+		r = r.add(care, "ALTER: pick the entry").add(plain, "  ")
+	}
+	return r.add(gradeRoles[m.msg.grade], m.msg.text)
+}
+
+// footer shows the keys of the mode, as many as fit.
+func footer(m *model, w int) row {
+	r := row{}
+	for _, h := range hints(m.mode) {
+		next := append(r[:len(r):len(r)], txt(plain, " "), txt(keycap, h.keyWords()), txt(plain, " "+h.label+" "))
+		if h.do == doEarlier {
+			next = append(r[:len(r):len(r)], txt(plain, " "), txt(keycap, "-"), txt(plain, "/"), txt(keycap, "+"), txt(plain, " min "))
+		}
+		if next.width() > w {
+			continue
+		}
+		r = next
+	}
+	return r
+}

@@ -1,0 +1,130 @@
+package tui
+
+import (
+	"strings"
+
+	"github.com/gdamore/tcell/v2"
+	"github.com/rivo/uniseg"
+)
+
+// span is a piece of a row. Make it with txt, which passes the text through safe.
+type span struct {
+	text string
+	role role
+}
+
+func txt(r role, s string) span { return span{safe(s), r} }
+
+// row is one line of the screen.
+type row []span
+
+// line makes a row of one piece.
+func line(r role, s string) row { return row{txt(r, s)} }
+
+func (r row) add(k role, s string) row { return append(r, txt(k, s)) }
+
+// width is the number of cells the row takes.
+func (r row) width() int {
+	n := 0
+	for _, s := range r {
+		n += uniseg.StringWidth(s.text)
+	}
+	return n
+}
+
+// fit makes the row exactly w cells wide: cut with a mark, or filled.
+func (r row) fit(w int, more string) row {
+	if n := r.width(); n <= w {
+		return append(r[:len(r):len(r)], span{strings.Repeat(" ", w-n), plain})
+	}
+	out, left := row{}, w-1
+	last := plain
+	for _, s := range r {
+		cut := clip(s.text, left)
+		out = append(out, span{cut, s.role})
+		left -= uniseg.StringWidth(cut)
+		last = s.role
+		if cut != s.text {
+			break
+		}
+	}
+	return append(out, span{more, last}, span{strings.Repeat(" ", left), plain})
+}
+
+// as gives every piece of the row one role.
+func (r row) as(k role) row {
+	out := make(row, len(r))
+	for i, s := range r {
+		out[i] = span{s.text, k}
+	}
+	return out
+}
+
+// clip is the longest beginning of s that takes at most w cells.
+func clip(s string, w int) string {
+	rest, state, n := s, -1, 0
+	for len(rest) > 0 {
+		var cluster string
+		var cw int
+		cluster, rest, cw, state = uniseg.FirstGraphemeClusterInString(rest, state)
+		if w -= cw; w < 0 {
+			break
+		}
+		n += len(cluster)
+	}
+	return s[:n]
+}
+
+// pad fills or cuts text to w cells.
+func pad(s string, w int) string {
+	s = clip(safe(s), w)
+	return s + strings.Repeat(" ", w-uniseg.StringWidth(s))
+}
+
+// wrap breaks text into lines of at most w cells, at spaces where it can.
+func wrap(s string, w int) []string {
+	var out []string
+	now := ""
+	for _, word := range strings.Fields(safe(s)) {
+		for uniseg.StringWidth(word) > w {
+			part := clip(word, w)
+			if part == "" {
+				break
+			}
+			if now != "" {
+				out, now = append(out, now), ""
+			}
+			out, word = append(out, part), word[len(part):]
+		}
+		switch {
+		case now == "":
+			now = word
+		case uniseg.StringWidth(now)+1+uniseg.StringWidth(word) <= w:
+			now += " " + word
+		default:
+			out, now = append(out, now), word
+		}
+	}
+	if now != "" {
+		out = append(out, now)
+	}
+	return out
+}
+
+// paint puts a row on the screen.
+func paint(screen tcell.Screen, x, y, w int, r row, t *theme) {
+	for _, s := range r {
+		rest, state := s.text, -1
+		for len(rest) > 0 {
+			var cluster string
+			var cw int
+			cluster, rest, cw, state = uniseg.FirstGraphemeClusterInString(rest, state)
+			if cw == 0 || w < cw {
+				continue
+			}
+			runes := []rune(cluster)
+			screen.SetContent(x, y, runes[0], runes[1:], t.style[s.role])
+			x, w = x+cw, w-cw
+		}
+	}
+}

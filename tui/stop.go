@@ -1,0 +1,64 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+
+	"fairhand/block"
+	"fairhand/register/notation"
+)
+
+// stopPanel is the full-width box that stops the hand: danger was found in what
+// is about to be written.
+func stopPanel(m *model, p *page) {
+	f := &m.stop.findings[min(m.pick, len(m.stop.findings)-1)]
+	title := " STOP: NOT WRITTEN YET "
+	if n := len(m.stop.findings); n > 1 {
+		title += fmt.Sprintf("(%d of %d: Up, Down) ", m.pick+1, n)
+	}
+	p.put(line(peril, strings.Repeat("!", 3)+title+strings.Repeat("!", max(0, p.w-len(title)-3))))
+	for _, e := range m.stop.events {
+		p.put(row{txt(dim, " Entry      ")}.add(strong, notation.Format(e, m.zone)))
+	}
+	reason(m, p, f, 4)
+	for p.left() > 3 {
+		p.put(row{})
+	}
+	p.put(row{txt(plain, "   "), txt(keycap, " w "), txt(strong, "  write it, it happened")},
+		row{txt(plain, "   "), txt(keycap, " d "), txt(strong, "  drop it, not done yet"), txt(dim, "   (Esc does the same)")})
+}
+
+// reason puts a finding in full: what, why, what was expected, the reference;
+// keep rows stay free below it.
+func reason(m *model, p *page, f *block.Finding, keep int) {
+	rule, _ := block.RuleNamed(f.Rule)
+	part := func(name string, k role, text string) {
+		for i, l := range wrap(text, p.w-13) {
+			if p.left() <= keep {
+				return
+			}
+			if i > 0 {
+				name = ""
+			}
+			p.put(row{txt(dim, " "+pad(name, 10)+" ")}.add(k, l))
+		}
+	}
+	part("What", strong, f.Text)
+	part("Why", plain, rule.Why)
+	part("Expected", strong, f.Expected)
+	if rule.Do != f.Expected {
+		part("Do", plain, rule.Do)
+	}
+	part("Reference", dim, f.Ref+"  ["+string(f.Rule)+"]")
+	if len(f.Rests) > 0 {
+		var on []string
+		for _, n := range f.Rests {
+			for i := range m.day {
+				if m.day[i].Seq == n {
+					on = append(on, fmt.Sprintf("%d: %s", n, m.day[i].Line))
+				}
+			}
+		}
+		part("Rests on", dim, strings.Join(on, ";  "))
+	}
+}

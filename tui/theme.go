@@ -1,0 +1,79 @@
+package tui
+
+import (
+	"github.com/gdamore/tcell/v2"
+
+	"fairhand/block"
+)
+
+// role says what a piece of text is; the theme says how that looks. No meaning
+// hangs on a role alone: each has a word, a letter or a sign beside it.
+type role uint8
+
+// The roles.
+const (
+	plain  role = iota
+	dim         // what is there every day
+	strong      // what is read from across the room
+	head        // headings
+	keycap      // a key to press
+	joy         // written
+	care        // irregular, late, unusual
+	peril       // danger
+	struck      // corrected
+	chosen      // the selected row
+	cursor
+	roleCount
+)
+
+// glyphs are the marks a screen is drawn with.
+type glyphs struct {
+	rule, wall, joinLeft, joinRight string
+	normal, given, taken, barred    string // a line by its state
+	toRight, toLeft                 string
+	more, bullet, none              string
+}
+
+var (
+	lineGlyphs  = glyphs{"─", "│", "┤", "├", "─", "┄", "═", "╳", "→", "←", "…", "·", "–"}
+	asciiGlyphs = glyphs{"-", "|", "|", "|", "-", ".", "=", "x", ">", "<", "~", "*", "-"}
+)
+
+// theme is how the desk looks.
+type theme struct {
+	style [roleCount]tcell.Style
+	glyphs
+}
+
+// newTheme makes the theme. The terminal's own colours are the ground; without
+// colour only bold, dim, reverse, underline and strike-through are used.
+func newTheme(ascii, noColor bool) theme {
+	d := tcell.StyleDefault
+	t := theme{glyphs: lineGlyphs}
+	if ascii {
+		t.glyphs = asciiGlyphs
+	}
+	t.style = [roleCount]tcell.Style{
+		plain: d, dim: d.Dim(true), strong: d.Bold(true), head: d.Bold(true).Underline(true),
+		keycap: d.Reverse(true), joy: d.Bold(true), care: d.Bold(true), peril: d.Bold(true).Reverse(true),
+		struck: d.StrikeThrough(true).Dim(true), chosen: d.Reverse(true), cursor: d.Reverse(true),
+	}
+	if noColor {
+		return t
+	}
+	t.style[head] = d.Foreground(tcell.ColorTeal).Bold(true)
+	t.style[joy] = d.Foreground(tcell.ColorGreen).Bold(true)
+	t.style[care] = d.Foreground(tcell.ColorOlive).Bold(true)
+	t.style[peril] = d.Foreground(tcell.ColorWhite).Background(tcell.ColorMaroon).Bold(true)
+	return t
+}
+
+// The sign and the word of each severity: they, not the colour, carry the meaning.
+var (
+	severitySigns = [...]string{"- ", "! ", "!!"}
+	severityWords = [...]string{"advice", "Irregular", "DANGER"}
+	severityRoles = [...]role{dim, care, peril}
+	gradeRoles    = [...]role{plain, joy, care, peril}
+)
+
+func severityWord(s block.Severity) string { return severityWords[s] }

@@ -1,0 +1,201 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+
+	"fairhand/block"
+	"fairhand/register/notation"
+)
+
+// typingPanel is what is being entered, drawn above the register: nothing on
+// the desk itself. The last row always shows what would be written.
+func typingPanel(m *model, p *page) []row {
+	mode := m.mode
+	if mode == modeQuit {
+		return quitPanel(m, p)
+	}
+	switch mode {
+	case modeAsk:
+		return askPanel(m, p)
+	case modeProof:
+		return proofPanel(m, p)
+	case modeBeats:
+		return beatsPanel(m, p)
+	case modeLine:
+		return entryPanel(m, p)
+	}
+	return nil
+}
+
+// field is a prompt and the text typed, with the cursor; bad is the column of a
+// mistake, from 1, or 0.
+func field(prompt string, e editor, bad, w int) row {
+	r := row{txt(strong, " "+prompt+" ")}
+	room := w - r.width() - 2
+	from := 0
+	if e.at >= room {
+		from = e.at - room + 1
+	}
+	for i := from; i <= len(e.text) && i < from+room; i++ {
+		c := " "
+		if i < len(e.text) {
+			c = string(e.text[i])
+		}
+		k := plain
+		switch {
+		case i == e.at:
+			k = cursor
+		case bad > 0 && i == bad-1:
+			k = peril
+		}
+		r = r.add(k, c)
+	}
+	return r
+}
+
+// wouldWrite is the entry as it would be written.
+func wouldWrite(m *model, e block.Event) row {
+	return row{txt(dim, " writes  ")}.add(strong, notation.Format(timed(e, m.ask.was, m.ask.at), m.zone))
+}
+
+func askPanel(m *model, p *page) []row {
+	x := &m.ask.exp
+	var parts []string
+	if x.AskCode {
+		parts = append(parts, "beats if they differ")
+	}
+	if x.AskTrain {
+		parts = append(parts, "the train's name")
+	}
+	if x.AskNumber {
+		parts = append(parts, "the token's number")
+	}
+	out := []row{
+		ruled(p.t, " "+strings.ToUpper(x.Label[:1])+x.Label[1:]+" ", p.w),
+		field(strings.Join(parts, ", then ")+":", m.edit, 0, p.w),
+	}
+	e, err := m.answer()
+	if err != nil {
+		return append(out, line(care, " "+err.Error()))
+	}
+	out = append(out, wouldWrite(m, e))
+	if means := m.meaning(e); means != "" {
+		out = append(out, line(dim, " "+means))
+	}
+	return out
+}
+
+// meaning reads out the last signal of a bell entry.
+func (m *model) meaning(e block.Event) string {
+	i := m.box.SectionIndex(e.Section)
+	if i < 0 || len(e.Bells) == 0 {
+		return ""
+	}
+	code := e.Bells[len(e.Bells)-1].Code
+	for _, r := range m.box.CodeBook(i) {
+		if r.Code == code {
+			return string(code) + " is " + r.Words
+		}
+	}
+	return string(code) + " is not in the code book for " + e.Section
+}
+
+func proofPanel(m *model, p *page) []row {
+	e := m.placed()
+	e.Proof = block.ProofNone
+	return []row{
+		ruled(p.t, " TAIL LAMP OF "+e.Train+"? ", p.w),
+		row{txt(plain, "  ")}.add(keycap, "c").add(strong, " seen, complete    ").add(keycap, "n").
+			add(strong, " NONE    ").add(keycap, "o").add(strong, " carried, but OUT"),
+		wouldWrite(m, e).add(dim, " + your answer"),
+	}
+}
+
+func beatsPanel(m *model, p *page) []row {
+	out := []row{
+		ruled(p.t, " BELL: "+strings.ToUpper(m.neighbour())+" ", p.w),
+		field("beats, 31 or 3-1:", m.edit, 0, p.w).add(plain, "  then ").add(keycap, "<").
+			add(plain, " received or ").add(keycap, ">").add(plain, " sent"),
+	}
+	if m.edit.empty() {
+		return append(out, line(dim, " Tab: another neighbour."))
+	}
+	code, err := block.CompactCode(m.edit.String())
+	if err != nil {
+		return append(out, line(care, " "+err.Error()))
+	}
+	return append(out, line(strong, " "+m.meaning(block.Event{Section: m.neighbour(), Bells: []block.Bell{{Code: code}}})))
+}
+
+func entryPanel(m *model, p *page) []row {
+	title, prompt := " ENTRY ", "line:"
+	switch m.purpose {
+	case forCorrect:
+		title, prompt = fmt.Sprintf(" CORRECT ENTRY %d: THE OLD ONE STAYS, STRUCK THROUGH ", m.target), "instead:"
+	case forExplain:
+		title, prompt = fmt.Sprintf(" REMARK ON WHAT WAS FOUND ABOUT ENTRY %d ", m.target), "remark:"
+	}
+	bad := 0
+	if m.fault != nil {
+		bad = m.fault.Column
+	}
+	out := []row{ruled(p.t, title, p.w)}
+	if m.purpose == forExplain {
+		for i := range m.day {
+			if e := &m.day[i]; e.Seq == m.target {
+				out = append(out, entryRow(m, e))
+				if f := gravest(e.Findings); f != nil {
+					out = append(out, row{txt(severityRoles[f.Severity], " "+f.Text)})
+				}
+			}
+		}
+	}
+	out = append(out, field(prompt, m.edit, bad, p.w))
+	if bad > 0 {
+		out = append(out, line(care, strings.Repeat(" ", len(prompt)+2+bad-1)+"^ here"))
+	}
+	return append(out, offerRows(m, p)...)
+}
+
+// offerRows shows what may come next in the line.
+func offerRows(m *model, p *page) []row {
+	if len(m.offers) == 0 || m.fault != nil {
+		return nil
+	}
+	r := row{txt(dim, " next: ")}
+	said := ""
+	for i, o := range m.offers {
+		word := o.Text
+		if word == "" {
+			word = o.Says
+		}
+		k := plain
+		if i == m.fitting {
+			k, said = chosen, o.Says
+		}
+		if r.width()+len(word)+6 > p.w && i != m.fitting {
+			r = r.add(dim, p.t.more)
+			break
+		}
+		r = r.add(k, word).add(plain, "  ")
+	}
+	if said == "" {
+		said = m.offers[0].Says
+	}
+	return []row{r, line(dim, "       "+said)}
+}
+
+func quitPanel(m *model, p *page) []row {
+	out := []row{
+		ruled(p.t, " LEAVE THE DESK? ", p.w),
+		row{txt(strong, "  Everything written is on disk. "), txt(keycap, "y"), txt(plain, " leave   "), txt(keycap, "n"), txt(plain, " stay")},
+	}
+	if m.back.typing() && !m.edit.empty() {
+		out = append(out, row{txt(care, "  Half typed, NOT written: "), txt(strong, m.edit.String())})
+	}
+	if m.back == modeStop {
+		out = append(out, line(care, "  An entry waits for your decision and is NOT written."))
+	}
+	return out
+}

@@ -1,0 +1,264 @@
+package tui
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"fairhand/block"
+	"fairhand/register/notation"
+)
+
+// update takes what happened and gives the desk after it, and what is to be
+// done. It is the only place where modes change.
+func update(m model, happened msg) (model, cmd) {
+	switch h := happened.(type) {
+	case seen:
+		return m.look(h.sight), cmd{}
+	case sized:
+		m.small = h.small
+	case pasted:
+		if m.mode.typing() && !m.small {
+			m = m.typed(m.edit.put(h.text))
+		}
+	case pressed:
+		if m.small && h.do != doQuit && m.mode != modeQuit {
+			return m, cmd{} // nothing is done that cannot be seen
+		}
+		return m.press(h)
+	case unread:
+		return m.unreadable(h.err), cmd{}
+	case held:
+		m.stop = stopped{h.events, h.findings, m.mode}
+		m.pick, m.msg = 0, message{}
+		m.mode = modeStop
+		return m, cmd{beep: true}
+	case wrote:
+		return m.written(h)
+	}
+	return m, cmd{}
+}
+
+// look takes a fresh look at the book.
+func (m model) look(s sight) model {
+	m.sight = s
+	if m.section >= len(m.box.Sections) {
+		m.section = 0
+	}
+	return m
+}
+
+// press does what a key asks for.
+func (m model) press(p pressed) (model, cmd) {
+	switch p.do {
+	case doHelp:
+		m.back, m.mode, m.top = m.mode, modeHelp, 0
+		return m, cmd{}
+	case doQuit:
+		if m.mode == modeHelp {
+			m.mode = m.back
+		}
+		m.back, m.mode = m.mode, modeQuit
+		return m, cmd{}
+	}
+	switch m.mode {
+	case modeDesk:
+		return m.pressDesk(p)
+	case modeAsk:
+		return m.pressAsk(p)
+	case modeProof:
+		return m.pressProof(p)
+	case modeBeats:
+		return m.pressBeats(p)
+	case modeLine:
+		return m.pressLine(p)
+	case modeStop:
+		return m.pressStop(p)
+	case modeQuit:
+		if p.do == doAccept {
+			return m, cmd{do: leave}
+		}
+		m.mode = m.back
+		return m, cmd{}
+	default:
+		return m.pressList(p)
+	}
+}
+
+// pressDesk is the keys of the desk itself.
+func (m model) pressDesk(p pressed) (model, cmd) {
+	switch p.do {
+	case doNext:
+		return m.expected(0, p.at)
+	case doNth:
+		return m.expected(int(p.key[0]-'1'), p.at)
+	case doAlter:
+		m.alter = !m.alter
+	case doEarlier:
+		m.shift--
+	case doLater:
+		m.shift = min(0, m.shift+1)
+	case doBeats:
+		m.mode, m.edit, m.msg = modeBeats, editor{}, message{}
+	case doLine:
+		return m.line(forEntry, 0, ""), cmd{}
+	case doForms, doBook, doFindings, doDue:
+		m.mode = map[action]mode{doForms: modeForms, doBook: modeBook, doFindings: modeFindings, doDue: modeDue}[p.do]
+		m.pick, m.msg = 0, message{}
+		if m.mode == modeBook {
+			m.pick = max(0, len(m.day)-1)
+		}
+	case doUp, doPageUp:
+		m.top = min(max(0, len(m.day)-1), m.top+map[action]int{doUp: 1, doPageUp: 10}[p.do])
+	case doDown, doPageDown:
+		m.top = max(0, m.top-map[action]int{doDown: 1, doPageDown: 10}[p.do])
+	case doEnd:
+		m.top = 0
+	case doDrop:
+		m.shift, m.alter, m.msg, m.top = 0, false, message{}, 0
+	}
+	return m, cmd{}
+}
+
+// expected writes the n-th of the entries expected next, or asks for what it wants first.
+func (m model) expected(n int, at block.Time) (model, cmd) {
+	if n >= len(m.next) {
+		m.msg = message{fmt.Sprintf("Nothing is expected under %d. Nothing was written.", n+1), warn}
+		return m, cmd{}
+	}
+	m.ask = asking{exp: m.next[n], at: at, was: at + block.Time(m.shift)*block.Minute}
+	x := &m.ask.exp
+	m.edit, m.msg, m.place = editor{}, message{}, 0
+	switch {
+	case x.AskProof:
+		m.mode = modeProof
+	case x.AskTrain || x.AskNumber || m.alter && alterable(x.Event):
+		if m.alter {
+			x.AskCode = x.Event.Kind == block.Bells
+			x.AskTrain = x.Event.Kind == block.Bells
+		}
+		m.mode = modeAsk
+	default:
+		return m.asked(x.Event)
+	}
+	return m, cmd{}
+}
+
+func alterable(e block.Event) bool { return e.Kind == block.Bells }
+
+// asked writes an expected entry that wants nothing more.
+func (m model) asked(e block.Event) (model, cmd) {
+	return m, cmd{do: write, events: []block.Event{timed(e, m.ask.was, m.ask.at)}}
+}
+
+// timed gives an event its time, and the time of writing when that is a minute
+// or more later.
+func timed(e block.Event, was, at block.Time) block.Event {
+	e.At, e.Written = was, 0
+	if at-was >= block.Minute {
+		e.Written = at
+	}
+	return e
+}
+
+// pressStop is the two answers to a danger.
+func (m model) pressStop(p pressed) (model, cmd) {
+	switch p.do {
+	case doWriteIt:
+		events := slices.Clone(m.stop.events)
+		for i, e := range events {
+			if p.at-e.At >= block.Minute && e.Written == 0 {
+				events[i].Written = p.at
+			}
+		}
+		m.mode = m.stop.from
+		return m, cmd{do: write, events: events, sure: true}
+	case doDrop:
+		m.mode = m.stop.from
+		if m.mode != modeLine {
+			m.mode = modeDesk
+		}
+		m.stop = stopped{}
+		m.msg = message{"Dropped. Nothing was written.", calm}
+	case doUp:
+		m.pick = max(0, m.pick-1)
+	case doDown:
+		m.pick = min(len(m.stop.findings)-1, m.pick+1)
+	}
+	return m, cmd{}
+}
+
+// written takes how a writing ended. A line stays on the screen until it is on disk.
+func (m model) written(w wrote) (model, cmd) {
+	m.stop = stopped{}
+	c := cmd{}
+	last := int64(0)
+	if n := len(w.entries); n > 0 {
+		last = w.entries[n-1].Seq
+	}
+	if w.err != nil {
+		m.msg = message{notWritten(w, last), alarm}
+		if m.mode != modeLine {
+			m.mode = modeDesk
+		}
+		if w.onDisk || last > 0 {
+			m = m.done()
+		}
+		return m, cmd{beep: true}
+	}
+	if m.mode == modeLine && m.purpose == forEntry && !m.edit.empty() {
+		m.history = append(slices.Clip(m.history), m.edit.String())
+	}
+	m.msg = message{"Nothing to write.", calm}
+	if last > 0 {
+		e := w.entries[len(w.entries)-1]
+		m.msg = message{fmt.Sprintf("Written as %d: %s", last, e.Line), good}
+		if f := gravest(e.Findings); f != nil && f.Severity > block.Advice {
+			m.msg = message{fmt.Sprintf("Written as %d. %s: %s", last, severityWord(f.Severity), f.Text), warn}
+		}
+	}
+	return m.done(), c
+}
+
+// done returns to the desk after a writing.
+func (m model) done() model {
+	m.mode, m.edit, m.shift, m.alter, m.top = modeDesk, editor{}, 0, false, 0
+	m.fault, m.offers, m.recall = nil, nil, 0
+	return m
+}
+
+// notWritten says what is on disk and what is not.
+func notWritten(w wrote, last int64) string {
+	switch {
+	case w.onDisk:
+		return "WRITTEN, but: " + w.err.Error()
+	case w.behind:
+		return "NOT WRITTEN: another program wrote first. The desk shows its entries now; look again, then decide."
+	case last > 0:
+		return fmt.Sprintf("WRITTEN up to %d, the other %d NOT: %v", last, w.of-len(w.entries), w.err)
+	}
+	return "NOT WRITTEN: " + w.err.Error()
+}
+
+func gravest(list []block.Finding) *block.Finding {
+	var g *block.Finding
+	for i := range list {
+		if g == nil || list[i].Severity > g.Severity {
+			g = &list[i]
+		}
+	}
+	return g
+}
+
+// unreadable shows where a line cannot be read.
+func (m model) unreadable(err error) model {
+	m.fault = nil
+	var at *notation.Error
+	if errors.As(err, &at) {
+		m.fault = at
+		m.msg = message{"Not written. " + at.Error(), warn}
+		return m
+	}
+	m.msg = message{"Not written. " + err.Error(), warn}
+	return m
+}

@@ -1,0 +1,170 @@
+package tui
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"fairhand/block"
+)
+
+// pressAsk is the keys while a name, beats or a number is asked for.
+func (m model) pressAsk(p pressed) (model, cmd) {
+	switch p.do {
+	case doText:
+		m.edit = m.edit.put(p.key)
+	case doDrop:
+		return m.dropped(), cmd{}
+	case doAccept:
+		e, err := m.answer()
+		if err != nil {
+			m.msg = message{err.Error(), warn}
+			return m, cmd{}
+		}
+		return m.asked(e)
+	default:
+		m.edit = m.edit.do(p.do)
+	}
+	return m, cmd{}
+}
+
+// dropped gives up what was being entered.
+func (m model) dropped() model {
+	m = m.done()
+	m.msg = message{"Dropped. Nothing was written.", calm}
+	return m
+}
+
+// answer is the expected entry with what has been typed so far.
+//
+// One line answers everything that is asked: beats that are a description in
+// this section's code book come first, the rest is the train's name; digits
+// alone are the number where a token's number is asked. A name in quotes is
+// always a name.
+func (m *model) answer() (block.Event, error) {
+	x := &m.ask.exp
+	e := x.Event
+	text := strings.TrimSpace(m.edit.String())
+	if text == "" {
+		return e, nil
+	}
+	if x.AskNumber {
+		n, err := strconv.Atoi(text)
+		if err != nil || n < 1 {
+			return e, fmt.Errorf("The number of the token is wanted, not %q. Nothing was written.", text)
+		}
+		e.Number = n
+		return e, nil
+	}
+	if x.AskCode && text[0] != '"' {
+		first, rest, _ := strings.Cut(text, " ")
+		if row := m.description(e.Section, first); row != nil {
+			e.Bells = recoded(e.Bells, row.Code)
+			text = strings.TrimSpace(rest)
+		}
+	}
+	if name := strings.Trim(text, `"`); name != "" {
+		if !x.AskTrain {
+			return e, fmt.Errorf("%q is no description in the code book for %s. Nothing was written.", text, e.Section)
+		}
+		e.Train = name
+	}
+	return e, nil
+}
+
+// description is the row of a section's code book for beats as typed, when they
+// describe a train; for a signal that is no offer, any beats of the book.
+func (m *model) description(section, typed string) *block.CodeRow {
+	code, err := block.CompactCode(typed)
+	i := m.box.SectionIndex(section)
+	if err != nil || i < 0 {
+		return nil
+	}
+	var found *block.CodeRow
+	for _, r := range m.box.CodeBook(i) {
+		if r.Code != code {
+			continue
+		}
+		if r.Means == block.Offer {
+			return &r
+		}
+		if m.alter && found == nil {
+			found = &r
+		}
+	}
+	return found
+}
+
+// recoded changes the beats of the last signal, and of its acknowledgement.
+func recoded(bells []block.Bell, code block.Code) []block.Bell {
+	out := slices.Clone(bells)
+	if len(out) == 0 {
+		return out
+	}
+	old := out[len(out)-1].Code
+	for i := range out {
+		if out[i].Code == old {
+			out[i].Code = code
+		}
+	}
+	return out
+}
+
+// pressProof is the keys while the tail lamp is asked for.
+func (m model) pressProof(p pressed) (model, cmd) {
+	e := m.placed()
+	switch p.do {
+	case doComplete:
+		e.Proof = block.Complete
+	case doNoLamp:
+		e.Proof = block.NoTailLamp
+	case doLampOut:
+		e.Proof = block.TailLampOut
+	case doPlace:
+		if m.ask.exp.Event.Kind == block.TrainArrived {
+			m.place++
+		}
+		return m, cmd{}
+	default:
+		return m.dropped(), cmd{}
+	}
+	return m.asked(e)
+}
+
+// placed is the expected movement at the place chosen.
+func (m *model) placed() block.Event {
+	e := m.ask.exp.Event
+	if n := len(m.box.Places); m.place > 0 && n > 0 {
+		at := slices.IndexFunc(m.box.Places, func(p block.Place) bool { return p.Name == e.Place })
+		e.Place = m.box.Places[(at+m.place)%n].Name
+	}
+	return e
+}
+
+// pressBeats is the keys of the beats pad.
+func (m model) pressBeats(p pressed) (model, cmd) {
+	switch p.do {
+	case doText:
+		if strings.ContainsAny(p.key, "0123456789-") {
+			m.edit, m.msg = m.edit.put(p.key), message{}
+		} else {
+			m.msg = message{"Beats are digits: 31 or 3-1. Then < received, or > sent.", warn}
+		}
+	case doSection:
+		m.section = (m.section + 1) % len(m.box.Sections)
+	case doDrop:
+		return m.dropped(), cmd{}
+	case doReceived, doSent:
+		code, err := block.CompactCode(m.edit.String())
+		if err != nil {
+			m.msg = message{"Not written: " + err.Error(), warn}
+			return m, cmd{}
+		}
+		e := block.Event{Kind: block.Bells, Section: m.neighbour(), Bells: []block.Bell{{Sent: p.do == doSent, Code: code}}}
+		return m, cmd{do: write, events: []block.Event{timed(e, p.at+block.Time(m.shift)*block.Minute, p.at)}}
+	default:
+		m.edit = m.edit.do(p.do)
+	}
+	return m, cmd{}
+}

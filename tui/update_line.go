@@ -1,0 +1,265 @@
+package tui
+
+import (
+	"strings"
+
+	"fairhand/block"
+	"fairhand/register"
+	"fairhand/register/notation"
+)
+
+// line opens the line to type something.
+func (m model) line(why purpose, target int64, text string) model {
+	m.mode, m.purpose, m.target = modeLine, why, target
+	m.msg, m.recall = message{}, 0
+	return m.typed(edited(text))
+}
+
+// typed takes a changed text: what was said about the old one no longer holds.
+func (m model) typed(e editor) model {
+	m.edit, m.fault, m.fitting = e, nil, -1
+	m.offers = nil
+	if m.mode == modeLine && m.purpose != forExplain && e.at == len(e.text) {
+		m.fitted = e.String()
+		m.offers = notation.Complete(m.fitted, m.names())
+	}
+	return m
+}
+
+// pressLine is the keys of the line.
+func (m model) pressLine(p pressed) (model, cmd) {
+	switch p.do {
+	case doText:
+		return m.typed(m.edit.put(p.key)), cmd{}
+	case doFit:
+		return m.fit(), cmd{}
+	case doOlder:
+		return m.remember(1), cmd{}
+	case doNewer:
+		return m.remember(-1), cmd{}
+	case doDrop:
+		return m.dropped(), cmd{}
+	case doAccept:
+		return m.enter(p.at)
+	}
+	before := len(m.edit.text)
+	e := m.edit.do(p.do)
+	if len(e.text) == before { // the cursor moved
+		m.edit = e
+		return m, cmd{}
+	}
+	return m.typed(e), cmd{}
+}
+
+// fit puts the next completion into the line.
+func (m model) fit() model {
+	var fitting []notation.Suggestion
+	for _, o := range m.offers {
+		if o.Text != "" {
+			fitting = append(fitting, o)
+		}
+	}
+	switch {
+	case len(fitting) == 0:
+		return m
+	case len(fitting) == 1:
+		return m.typed(edited(fitting[0].Line + " "))
+	}
+	m.fitting = (m.fitting + 1) % len(fitting)
+	m.edit, m.fault = edited(fitting[m.fitting].Line), nil
+	return m
+}
+
+// remember goes back or forth in the lines written.
+func (m model) remember(step int) model {
+	to := m.recall + step
+	if m.purpose != forEntry || to < 0 || to > len(m.history) {
+		return m
+	}
+	if m.recall == 0 {
+		m.draft = m.edit.String()
+	}
+	m.recall = to
+	if to == 0 {
+		return m.typed(edited(m.draft))
+	}
+	return m.typed(edited(m.history[len(m.history)-to]))
+}
+
+// enter writes what was typed, for whatever purpose.
+func (m model) enter(at block.Time) (model, cmd) {
+	if m.edit.empty() {
+		m.msg = message{"Nothing is typed. Nothing was written.", warn}
+		return m, cmd{}
+	}
+	text := strings.TrimSpace(m.edit.String())
+	was := at + block.Time(m.shift)*block.Minute
+	switch m.purpose {
+	case forCorrect:
+		e := block.Event{Kind: block.Correct, Target: m.target, Text: text, At: at}
+		return m, cmd{do: write, events: []block.Event{e}}
+	case forExplain:
+		e := block.Event{Kind: block.Explain, Target: m.target, Text: text, At: at}
+		return m, cmd{do: write, events: []block.Event{e}}
+	}
+	if m.shift < 0 && !hasClock(text) {
+		text = m.clock(was) + " " + text
+	}
+	return m, cmd{do: write, line: closed(text)}
+}
+
+// hasClock says whether a line begins with a clock time of its own.
+func hasClock(text string) bool {
+	first, _, _ := strings.Cut(text, " ")
+	return strings.Contains(first, ":")
+}
+
+// pressList is the keys of the pages that show a list.
+func (m model) pressList(p pressed) (model, cmd) {
+	switch p.do {
+	case doDrop:
+		if m.mode == modeHelp {
+			m.mode, m.top = m.back, 0
+			return m, cmd{}
+		}
+		m.mode, m.top, m.pick = modeDesk, 0, 0
+	case doCorrect:
+		if e := m.picked(); e != nil {
+			return m.line(forCorrect, e.Seq, notation.Format(e.Event, m.zone)), cmd{}
+		}
+	case doExplain:
+		if seq := m.toExplain(); seq > 0 {
+			return m.line(forExplain, seq, ""), cmd{}
+		}
+		m.msg = message{"Nothing was found about this entry.", calm}
+	case doAccept:
+		return m.line(forEntry, 0, m.opening(forms()[m.pick].Form)), cmd{}
+	default:
+		return m.scroll(p.do), cmd{}
+	}
+	return m, cmd{}
+}
+
+// scroll moves the selection of a list, or the help page.
+func (m model) scroll(a action) model {
+	n, at := m.listLen(), &m.pick
+	if m.mode == modeHelp {
+		at = &m.top
+	}
+	switch a {
+	case doUp:
+		*at--
+	case doDown:
+		*at++
+	case doPageUp:
+		*at -= 10
+	case doPageDown:
+		*at += 10
+	case doHome:
+		*at = 0
+	case doEnd:
+		*at = n - 1
+	}
+	*at = max(0, min(*at, n-1))
+	return m
+}
+
+func (m *model) listLen() int {
+	switch m.mode {
+	case modeForms:
+		return len(forms())
+	case modeBook:
+		return len(m.day)
+	case modeFindings:
+		return len(m.unexplained())
+	case modeDue:
+		return len(m.due)
+	case modeHelp:
+		return len(helpText(m.back))
+	}
+	return 0
+}
+
+// forms lists every kind of entry.
+func forms() []notation.HelpForm {
+	var list []notation.HelpForm
+	for _, g := range notation.Help() {
+		list = append(list, g.Forms...)
+	}
+	return list
+}
+
+// opening is the words with which a form begins, as far as they are fixed, with
+// the likeliest neighbour where the form begins with one, and with the quote
+// where text comes next.
+func (m *model) opening(form string) string {
+	words := ""
+	all := strings.Fields(form)
+	for i, w := range all {
+		switch {
+		case i == 0 && w == "SECTION" && len(all) > 1:
+			words += m.likely(all[1]) + " "
+			continue
+		case w == "TEXT" || w == "MATTER":
+			return words + `"`
+		case strings.ToLower(w) != w || strings.ContainsAny(w, "[<>|"):
+			return words
+		}
+		words += w + " "
+	}
+	return words
+}
+
+// likely is the neighbour a form about tokens or staffs concerns: the first
+// worked in that way.
+func (m *model) likely(word string) string {
+	name := m.neighbour()
+	for i := range m.box.Sections {
+		s := &m.box.Sections[i]
+		if (word == "token" || word == "count") && len(s.Tokens.Charge) > 0 ||
+			(word == "staff" || word == "ticket") && (s.Method == block.StaffAndTicket || s.Method == block.OneTrain) {
+			name = s.Neighbour
+			break
+		}
+	}
+	if strings.ContainsRune(name, ' ') {
+		return `"` + name + `"`
+	}
+	return name
+}
+
+// closed closes a quote left open at the end of a line.
+func closed(line string) string {
+	open := false
+	for i := 0; i < len(line); i++ {
+		switch {
+		case line[i] == '\\' && open:
+			i++
+		case line[i] == '"':
+			open = !open
+		}
+	}
+	if open {
+		return line + `"`
+	}
+	return line
+}
+
+// picked is the selected entry of the register page; nil for none.
+func (m *model) picked() *register.Entry {
+	if m.mode == modeBook && m.pick < len(m.day) {
+		return &m.day[m.pick]
+	}
+	return nil
+}
+
+// toExplain is the entry that a remark is to answer; 0 for none.
+func (m *model) toExplain() int64 {
+	if e := m.picked(); e != nil && len(e.Findings) > 0 {
+		return e.Seq
+	}
+	if list := m.unexplained(); m.mode == modeFindings && m.pick < len(list) {
+		return list[m.pick].entry
+	}
+	return 0
+}
