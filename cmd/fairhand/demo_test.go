@@ -5,8 +5,10 @@ import (
 	"encoding/csv"
 	"fmt"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 	_ "time/tzdata"
 
 	"github.com/google/go-cmp/cmp"
@@ -246,5 +248,42 @@ func TestDemoTimetable(t *testing.T) {
 	delete(ran, "0Z26")
 	if diff := cmp.Diff(booked, ran); diff != "" {
 		t.Errorf("trains and their descriptions (-timetable +day):\n%s", diff)
+	}
+}
+
+// TestDemoRegister takes the half day into a register, where the numbers that
+// entries refer to become those of the register, and finds the same.
+func TestDemoRegister(t *testing.T) {
+	d := readDemo(t)
+	dir := t.TempDir()
+	yaml, err := os.ReadFile("demo/box.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(dir, register.BoxFileName), yaml, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	begins := time.Unix(int64(d.events[0].At), 0)
+	book, err := register.Create(dir, register.Options{Now: func() time.Time { return begins }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer book.Close()
+	in, err := book.Import(bytes.NewReader(d.soFar()), register.ImportOptions{AsWritten: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	found, sum := d.check(t, d.soFar())
+	if n := int(in.Last - in.First + 1); n != sum.Entries {
+		t.Errorf("%d entries in the register, %d in the book", n, sum.Entries)
+	}
+	var got []string
+	for _, f := range in.Findings {
+		line := d.events[f.Seq-in.First].Seq
+		f.Seq = line
+		got = append(got, d.story([]block.Finding{f})...)
+	}
+	if diff := cmp.Diff(d.story(found), got); diff != "" {
+		t.Errorf("findings (-book +register):\n%s", diff)
 	}
 }
