@@ -1,0 +1,107 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+
+	"github.com/spf13/cobra"
+
+	"fairhand/block"
+	"fairhand/register"
+	"fairhand/register/notation"
+)
+
+func (p *program) checkCommand() *cobra.Command {
+	var box string
+	var js bool
+	cmd := &cobra.Command{
+		Use:   "check --box BOX.yaml BOOK.txt",
+		Short: "Replay a book in notation without a register, and list what is found",
+		Long: `Replay a book in notation without a register, and print one finding a line:
+
+  line:time severity rule-id section train text
+
+A section or train that is not concerned is -, a name with spaces is quoted. With
+--json each finding is an object with these keys (line, time, severity, rule-id,
+section, train, text) and with date, expected, reference and rests. BOOK.txt may be
+- for standard input. Without --box the box file of the box directory is used.
+
+Exit code 3 when something dangerous or irregular was found; advice alone is 0.`,
+		Args: args(1, 1, "the book to check"),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			return p.check(cmd, box, given[0], js)
+		},
+	}
+	cmd.Flags().StringVar(&box, "box", "", "box file that describes the box of the book")
+	cmd.Flags().BoolVar(&js, "json", false, "one JSON object a finding")
+	return cmd
+}
+
+func (p *program) check(cmd *cobra.Command, box, name string, js bool) error {
+	file, err := p.loadBox(cmd, box)
+	if err != nil {
+		return err
+	}
+	src, closeInput, err := p.openInput(name)
+	if err != nil {
+		return err
+	}
+	defer closeInput()
+	book, done, err := seekable(src)
+	if err != nil {
+		return err
+	}
+	defer done()
+	var found tally
+	sum, err := register.Check(file.Box, file.Location, interruptible(cmd.Context(), book), func(f block.Finding) error {
+		found.add(f)
+		if js {
+			return p.json(asJSON(f, file.Location))
+		}
+		return p.findingLine(f, file.Location)
+	})
+	if err != nil {
+		return inBook(name, err)
+	}
+	if terminal(p.stderr) {
+		fmt.Fprintf(p.stderr, "%d entries: %s\n", sum.Entries, &found)
+	}
+	return found.result()
+}
+
+// inBook tells an error of a book with the name of its file. One of the system,
+// which names the file itself, and an interruption stay as they are.
+func inBook(name string, err error) error {
+	var path *fs.PathError
+	if errors.As(err, &path) || errors.Is(err, context.Canceled) {
+		return err
+	}
+	return &bookError{name, err}
+}
+
+// interruptible is a source that ends with the context's error once the user
+// has had enough.
+func interruptible(ctx context.Context, src io.ReadSeeker) io.ReadSeeker {
+	return &interruptibleReader{src, ctx}
+}
+
+type interruptibleReader struct {
+	io.ReadSeeker
+	ctx context.Context
+}
+
+func (r *interruptibleReader) Read(b []byte) (int, error) {
+	if err := r.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return r.ReadSeeker.Read(b)
+}
+
+// isNotation says whether an error is about lines that cannot be read.
+func isNotation(err error) bool {
+	var one *notation.Error
+	return errors.As(err, &one)
+}

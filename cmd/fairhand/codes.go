@@ -1,0 +1,168 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"fairhand/block"
+)
+
+func (p *program) codesCommand() *cobra.Command {
+	var box string
+	var js bool
+	cmd := &cobra.Command{
+		Use:   "codes [BEATS]",
+		Short: "Print the bell codes of this box, or say what BEATS mean",
+		Long: `Print the bell codes of this box as a card to hang up: those of its rule set for the
+way each section is worked, and the box's own. With BEATS (3-1, or 31 for short) say
+what they mean on each section.`,
+		Args: args(0, 1, "BEATS"),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			var beats block.Code
+			if len(given) > 0 {
+				var err error
+				if beats, err = block.CompactCode(given[0]); err != nil {
+					return &usageError{err}
+				}
+			}
+			file, err := p.loadBox(cmd, box)
+			if err != nil {
+				return err
+			}
+			rows := codeRows(file.Box, beats)
+			if len(rows) == 0 {
+				return withHint(fmt.Errorf("%s is no bell code of %s", beats, file.Box.Name), "fairhand codes lists those that are")
+			}
+			switch {
+			case js:
+				return p.codesAsJSON(rows)
+			case beats != "":
+				readOutCodes(p.out, rows)
+			default:
+				printCard(p.out, file.Box, rows)
+			}
+			return nil
+		},
+	}
+	cmd.Flags().StringVar(&box, "box", "", "box file to read instead of that of the box directory")
+	cmd.Flags().BoolVar(&js, "json", false, "one JSON object a section and code")
+	return cmd
+}
+
+// codeOn is a code with the sections on which it has one meaning.
+type codeOn struct {
+	block.CodeRow
+	sections []string
+	methods  []string // how they are worked, in the same order
+}
+
+// codeRows gives the codes of a box in the order of their beats, or only those
+// of beats.
+func codeRows(b *block.Box, beats block.Code) []codeOn {
+	var rows []codeOn
+	for i, s := range b.Sections {
+		for _, r := range b.CodeBook(i) {
+			if beats != "" && r.Code != beats {
+				continue
+			}
+			at := slices.IndexFunc(rows, func(o codeOn) bool {
+				return o.Code == r.Code && o.Words == r.Words && o.From == r.From && o.NoAttention == r.NoAttention && o.Source == r.Source
+			})
+			if at < 0 {
+				at, rows = len(rows), append(rows, codeOn{CodeRow: r})
+			}
+			rows[at].sections = append(rows[at].sections, s.Neighbour)
+			rows[at].methods = append(rows[at].methods, s.Method.String())
+		}
+	}
+	slices.SortStableFunc(rows, func(a, b codeOn) int { return compareBeats(a.Code, b.Code) })
+	return rows
+}
+
+// compareBeats orders codes as they are counted: by the first group, then the next.
+func compareBeats(a, b block.Code) int {
+	return slices.Compare(groups(a), groups(b))
+}
+
+func groups(c block.Code) []int {
+	var out []int
+	for _, g := range strings.Split(string(c), "-") {
+		n, _ := strconv.Atoi(g)
+		out = append(out, n)
+	}
+	return out
+}
+
+var sideWords = map[block.Side]string{block.Either: "either box", block.Rear: "box in rear", block.Advance: "box in advance"}
+
+// printCard prints the codes on one page, and the sources once below them.
+func printCard(w io.Writer, b *block.Box, rows []codeOn) {
+	fmt.Fprintf(w, "Bell codes of %s\n%s\n", b.Name, b.Rules.Title)
+	for _, s := range b.Sections {
+		fmt.Fprintf(w, "%s: %s\n", s.Neighbour, s.Method)
+	}
+	var sources []string
+	width := 0
+	for _, r := range rows {
+		width = max(width, len(r.Words))
+	}
+	fmt.Fprintf(w, "\n%-9s %-*s  %-14s %-9s %6s  %s\n", "beats", width, "meaning", "sent by", "attention", "source", "section")
+	for _, r := range rows {
+		at := slices.Index(sources, r.Source)
+		if at < 0 {
+			at, sources = len(sources), append(sources, r.Source)
+		}
+		on, call := "all", "yes"
+		if len(r.sections) < len(b.Sections) {
+			on = strings.Join(r.sections, ", ")
+		}
+		if r.NoAttention {
+			call = "no"
+		}
+		fmt.Fprintf(w, "%-9s %-*s  %-14s %-9s %6d  %s\n", r.Code, width, r.Words, sideWords[r.From], call, at+1, on)
+	}
+	fmt.Fprintln(w, "\nattention: whether call attention is sent first. Sources:")
+	for i, s := range sources {
+		fmt.Fprintf(w, "%3d  %s\n", i+1, s)
+	}
+}
+
+func readOutCodes(w io.Writer, rows []codeOn) {
+	for _, r := range rows {
+		call := "after call attention"
+		if r.NoAttention {
+			call = "without call attention"
+		}
+		fmt.Fprintf(w, "%s: %s\n", r.Code, r.Words)
+		for i, s := range r.sections {
+			fmt.Fprintf(w, "    %s (%s)\n", s, r.methods[i])
+		}
+		fmt.Fprintf(w, "    sent by %s, %s\n    source: %s\n", sideWords[r.From], call, r.Source)
+	}
+}
+
+type codeJSON struct {
+	Section       string `json:"section"`
+	Method        string `json:"method"`
+	Beats         string `json:"beats"`
+	Means         string `json:"means"`
+	From          string `json:"from"`
+	CallAttention bool   `json:"call-attention"`
+	Source        string `json:"source"`
+}
+
+func (p *program) codesAsJSON(rows []codeOn) error {
+	for _, r := range rows {
+		for i, s := range r.sections {
+			if err := p.json(codeJSON{s, r.methods[i], string(r.Code), r.Words, sideWords[r.From], !r.NoAttention, r.Source}); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,267 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strconv"
+	"strings"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/viper"
+
+	"fairhand/export"
+	"fairhand/register/boxfile"
+)
+
+// options are the program's options, with where each came from. Viper is used
+// in this file only, and never for box descriptions: it would read a train
+// description such as 1E45 as a number.
+type options struct {
+	Dir    string
+	Color  string // auto or never
+	ASCII  bool
+	Bell   bool
+	Format string
+
+	file string            // configuration file read; "" for none
+	from map[string]string // option to "flag", a variable, a file or "default"
+}
+
+// option is one row of the table of options: flags, variables, configuration
+// file, checks and the listing are all made from it.
+type option struct {
+	key     string
+	short   string
+	says    string
+	choices []string // for text that must be one of these
+	truth   bool     // yes or no
+	local   bool     // its flag belongs to one command, not to all
+}
+
+var optionTable = []option{
+	{key: "dir", short: "C", says: "box directory, which holds box.yaml and register.db"},
+	{key: "color", says: "colours of the desk: auto or never", choices: []string{"auto", "never"}},
+	{key: "ascii", says: "draw the desk with plain characters only", truth: true},
+	{key: "bell", says: "sound the terminal's bell on a dangerous finding", truth: true},
+	{key: "format", says: "format of an export when none is asked for", choices: export.Names(), local: true},
+}
+
+func (o option) env() string { return "FAIRHAND_" + strings.ToUpper(o.key) }
+
+func optionKeys() []string {
+	keys := make([]string, len(optionTable))
+	for i, o := range optionTable {
+		keys[i] = o.key
+	}
+	return keys
+}
+
+// addOptionFlags gives the root the flags that every command has.
+func addOptionFlags(root *cobra.Command) {
+	for _, o := range optionTable {
+		switch {
+		case o.local:
+		case o.truth:
+			root.PersistentFlags().Bool(o.key, false, o.says)
+		default:
+			root.PersistentFlags().StringP(o.key, o.short, "", o.says)
+		}
+	}
+}
+
+// options reads the options: a flag goes before a variable of the environment,
+// that before the configuration file, that before the default.
+func (p *program) options(cmd *cobra.Command) (options, error) {
+	file, path, err := p.readConfig()
+	if err != nil {
+		return options{}, err
+	}
+	v := viper.New()
+	if err := v.MergeConfigMap(file.AllSettings()); err != nil {
+		return options{}, fmt.Errorf("%s: %w", path, err)
+	}
+	opt := options{file: path, from: map[string]string{}}
+	for _, o := range optionTable {
+		value, from := o.fallback()
+		v.SetDefault(o.key, value)
+		if err := v.BindEnv(o.key, o.env()); err != nil {
+			return options{}, err
+		}
+		if file.IsSet(o.key) {
+			from = path
+		}
+		if os.Getenv(o.env()) != "" {
+			from = o.env()
+		}
+		if f := cmd.Flags().Lookup(o.key); f != nil && f.Changed {
+			v.Set(o.key, f.Value.String())
+			from = "flag"
+		}
+		opt.from[o.key] = from
+		if err := o.check(v.GetString(o.key), from); err != nil {
+			return options{}, err
+		}
+	}
+	opt.Dir, opt.Color, opt.Format = v.GetString("dir"), v.GetString("color"), v.GetString("format")
+	opt.ASCII, opt.Bell = v.GetBool("ascii"), v.GetBool("bell")
+	return opt, nil
+}
+
+// fallback is an option's value when nobody gives one.
+func (o option) fallback() (value any, from string) {
+	switch {
+	case o.key == "dir":
+		return dataDir(), "default"
+	case o.key == "color" && os.Getenv("NO_COLOR") != "": // https://no-color.org
+		return "never", "NO_COLOR"
+	case o.truth:
+		return false, "default"
+	}
+	return o.choices[0], "default"
+}
+
+// check refuses a value that is none of the option's.
+func (o option) check(value, from string) error {
+	if _, err := strconv.ParseBool(value); o.truth && err != nil {
+		return usagef("%s (%s): %q is neither true nor false", o.key, from, value)
+	}
+	if o.choices != nil && !slices.Contains(o.choices, value) {
+		return usagef("%s (%s): there is no %q; known are %s", o.key, from, value, strings.Join(o.choices, ", "))
+	}
+	return nil
+}
+
+// readConfig reads the configuration file, strictly. A file that was named must
+// be there; the usual one may be missing, and path is then empty.
+func (p *program) readConfig() (v *viper.Viper, path string, err error) {
+	v = viper.New()
+	path = p.configFile
+	if path == "" {
+		if path = configPath(); path == "" {
+			return v, "", nil
+		}
+		if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+			return v, "", nil
+		}
+	}
+	v.SetConfigFile(path)
+	v.SetConfigType("yaml")
+	if err := v.ReadInConfig(); err != nil {
+		return nil, "", withHint(fmt.Errorf("configuration file %s: %s", path, strings.ReplaceAll(err.Error(), "\n", " ")), "its options: %s", strings.Join(optionKeys(), ", "))
+	}
+	for _, key := range v.AllKeys() {
+		i := slices.IndexFunc(optionTable, func(o option) bool { return o.key == key })
+		if i < 0 {
+			near := "known are " + strings.Join(optionKeys(), ", ")
+			if w := boxfile.Nearest(key, optionKeys()); w != "" {
+				near = "did you mean " + w + "?"
+			}
+			return nil, "", withHint(fmt.Errorf("configuration file %s: there is no option %q", path, key), "%s", near)
+		}
+		if err := optionTable[i].checkType(v.Get(key)); err != nil {
+			return nil, "", fmt.Errorf("configuration file %s: %s: %w", path, key, err)
+		}
+	}
+	return v, path, nil
+}
+
+// checkType refuses what YAML did not read as the option's type: unquoted, a
+// directory called 2E10 would become another name without a word.
+func (o option) checkType(value any) error {
+	switch value.(type) {
+	case string:
+		if !o.truth {
+			return nil
+		}
+	case bool:
+		if o.truth {
+			return nil
+		}
+	}
+	if o.truth {
+		return fmt.Errorf("%v is neither true nor false", value)
+	}
+	return fmt.Errorf("%v is not text; put it in quotation marks", value)
+}
+
+// configPath is where the configuration file is looked for, "" when the system
+// names no such place.
+func configPath() string {
+	dir, err := os.UserConfigDir()
+	if x := os.Getenv("XDG_CONFIG_HOME"); filepath.IsAbs(x) {
+		dir, err = x, nil
+	}
+	if err != nil {
+		return ""
+	}
+	return filepath.Join(dir, "fairhand", "fairhand.yaml")
+}
+
+// dataDir is the box directory when none is named: by the XDG base directory
+// specification, or the system's own place for a program's data.
+func dataDir() string {
+	if x := os.Getenv("XDG_DATA_HOME"); filepath.IsAbs(x) {
+		return filepath.Join(x, "fairhand")
+	}
+	home, err := os.UserHomeDir()
+	if err != nil {
+		return "fairhand"
+	}
+	switch runtime.GOOS {
+	case "windows":
+		if local := os.Getenv("LOCALAPPDATA"); local != "" {
+			return filepath.Join(local, "fairhand")
+		}
+	case "darwin":
+		return filepath.Join(home, "Library", "Application Support", "fairhand")
+	}
+	return filepath.Join(home, ".local", "share", "fairhand")
+}
+
+// value is an option's value as the listing shows it.
+func (o *options) value(key string) any {
+	return map[string]any{"dir": o.Dir, "color": o.Color, "ascii": o.ASCII, "bell": o.Bell, "format": o.Format}[key]
+}
+
+func (p *program) configCommand() *cobra.Command {
+	var asJSON bool
+	cmd := &cobra.Command{
+		Use:   "config",
+		Short: "List each option, its value and where it came from",
+		Long: `List each option, its value and where it came from. A flag goes before a variable
+of the environment (FAIRHAND_DIR and so on), that before the configuration file
+fairhand/fairhand.yaml in the usual place for configuration, that before the default.`,
+		Args: args(0, 0, ""),
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			opt, err := p.options(cmd)
+			if err != nil {
+				return err
+			}
+			if asJSON {
+				for _, o := range optionTable {
+					if err := p.json(struct {
+						Option string `json:"option"`
+						Value  any    `json:"value"`
+						From   string `json:"from"`
+					}{o.key, opt.value(o.key), opt.from[o.key]}); err != nil {
+						return err
+					}
+				}
+				return nil
+			}
+			tw := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
+			for _, o := range optionTable {
+				fmt.Fprintf(tw, "%s\t%v\t%s\n", o.key, opt.value(o.key), opt.from[o.key])
+			}
+			return tw.Flush()
+		},
+	}
+	cmd.Flags().BoolVar(&asJSON, "json", false, "one JSON object an option")
+	return cmd
+}

@@ -1,0 +1,92 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+	"time"
+	"unicode"
+
+	"fairhand/block"
+)
+
+// findingJSON is a finding for programs. The first seven keys are those of the
+// text form, in its order; they and their meaning do not change.
+type findingJSON struct {
+	Line      int64   `json:"line"` // of the book, or number of the entry in the register
+	Time      string  `json:"time"` // by the clock of the box
+	Severity  string  `json:"severity"`
+	Rule      string  `json:"rule-id"`
+	Section   string  `json:"section"`
+	Train     string  `json:"train"`
+	Text      string  `json:"text"`
+	Date      string  `json:"date"`
+	Expected  string  `json:"expected"`
+	Reference string  `json:"reference"`
+	Rests     numbers `json:"rests"`
+}
+
+// numbers are entry numbers that are an empty list in JSON when there are none.
+type numbers []int64
+
+// MarshalJSON writes a list, never null.
+func (n numbers) MarshalJSON() ([]byte, error) {
+	if n == nil {
+		return []byte("[]"), nil
+	}
+	return json.Marshal([]int64(n))
+}
+
+func asJSON(f block.Finding, loc *time.Location) findingJSON {
+	return findingJSON{
+		Line: f.Seq, Time: clockTime(int64(f.At), loc), Severity: f.Severity.String(), Rule: string(f.Rule),
+		Section: f.Section, Train: f.Train, Text: f.Text,
+		Date: time.Unix(int64(f.At), 0).In(loc).Format(time.DateOnly), Expected: f.Expected, Reference: f.Ref, Rests: f.Rests,
+	}
+}
+
+// json prints one value on a line.
+func (p *program) json(v any) error {
+	enc := json.NewEncoder(p.out)
+	enc.SetEscapeHTML(false)
+	return enc.Encode(v)
+}
+
+// findingLine prints a finding as line:time severity rule-id section train text.
+func (p *program) findingLine(f block.Finding, loc *time.Location) error {
+	_, err := fmt.Fprintf(p.out, "%d:%s %s %s %s %s %s\n", f.Seq, clockTime(int64(f.At), loc), f.Severity, f.Rule, word(f.Section), word(f.Train), f.Text)
+	return err
+}
+
+// word writes a name so that it is one field of a line: with spaces or signs it
+// is quoted as in the notation, and - stands for none.
+func word(name string) string {
+	if name == "" {
+		return "-"
+	}
+	bare := name != "-" && !strings.ContainsFunc(name, func(r rune) bool {
+		return unicode.IsSpace(r) || r == '"' || r == '\\' || r == '#' || r == ';'
+	})
+	if bare {
+		return name
+	}
+	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`, "\n", `\n`).Replace(name) + `"`
+}
+
+// tally counts findings by severity.
+type tally [block.Danger + 1]int
+
+func (t *tally) add(f block.Finding) { t[f.Severity]++ }
+
+// result is errFindings when something more than advice was found.
+func (t *tally) result() error {
+	if t[block.Danger]+t[block.Irregular] > 0 {
+		return errFindings
+	}
+	return nil
+}
+
+// String is such as "2 danger, 1 irregular, 0 advice".
+func (t *tally) String() string {
+	return fmt.Sprintf("%d danger, %d irregular, %d advice", t[block.Danger], t[block.Irregular], t[block.Advice])
+}

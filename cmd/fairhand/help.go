@@ -1,0 +1,65 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"fairhand/block"
+	"fairhand/register/boxfile"
+	"fairhand/register/notation"
+)
+
+// helpTopics are the references that are no command: fairhand help notation.
+func helpTopics() []*cobra.Command {
+	return []*cobra.Command{
+		{Use: "notation", Short: "The book notation: how each entry is written", Long: notation.HelpText()},
+		{Use: "box", Short: "The box file box.yaml: its keys and words", Long: boxReference()},
+	}
+}
+
+// boxReference is the reference of box.yaml with the words that allow and needs know.
+func boxReference() string {
+	var b strings.Builder
+	b.WriteString(boxfile.Reference())
+	for _, list := range []struct {
+		title string
+		words []block.Option
+	}{{"Words under allow", block.Allowances}, {"Words under needs", block.Conditions}} {
+		fmt.Fprintf(&b, "\n%s\n\n", list.title)
+		for _, o := range list.words {
+			fmt.Fprintf(&b, "  %s\n      %s\n      source: %s\n", o.Name, o.Words, o.Source)
+		}
+	}
+	return b.String()
+}
+
+// helpCommand replaces the library's, which calls an unknown topic no error.
+func (p *program) helpCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "help [COMMAND or TOPIC]",
+		Short: "Say how a command is used, or read out a topic",
+		RunE: func(cmd *cobra.Command, given []string) error {
+			found, rest, err := cmd.Root().Find(given)
+			if err == nil && len(rest) == 0 {
+				found.InitDefaultHelpFlag()
+				return found.Help()
+			}
+			err = usagef("there is no help on %q", strings.Join(given, " "))
+			if w := boxfile.Nearest(given[0], commandNames(cmd.Root())); w != "" {
+				return withHint(err, "did you mean %s?", w)
+			}
+			return err
+		},
+		ValidArgsFunction: func(cmd *cobra.Command, _ []string, begun string) ([]string, cobra.ShellCompDirective) {
+			var out []string
+			for _, c := range cmd.Root().Commands() {
+				if strings.HasPrefix(c.Name(), begun) {
+					out = append(out, c.Name()+"\t"+c.Short)
+				}
+			}
+			return out, cobra.ShellCompDirectiveNoFileComp
+		},
+	}
+}

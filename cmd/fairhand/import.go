@@ -1,0 +1,93 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"fairhand/register"
+)
+
+func (p *program) importCommand() *cobra.Command {
+	var opt register.ImportOptions
+	var create bool
+	cmd := &cobra.Command{
+		Use:   "import BOOK.txt",
+		Short: "Take a whole book in notation into the register, or nothing of it",
+		Long: `Take a whole book in notation into the register, or nothing of it. Times are kept;
+that of writing is now, and who wrote is taken from the book's duty lines. A number
+in the book (correct 3) means the book's own third entry. The book must be later
+than the register's last day, or --older be given. BOOK.txt may be - for standard
+input. What is found is listed as by fairhand check, by entry number.`,
+		Args: args(1, 1, "the book to import"),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			src, done, err := p.openInput(given[0])
+			if err != nil {
+				return err
+			}
+			defer done()
+			book, err := p.openImport(cmd, create && !opt.DryRun, opt.DryRun)
+			if err != nil {
+				return err
+			}
+			defer book.Close()
+			in, err := book.Import(bufio.NewReaderSize(src, 64<<10), opt)
+			if err != nil {
+				return importError(given[0], err)
+			}
+			return p.sayImported(book, in, opt.DryRun)
+		},
+	}
+	f := cmd.Flags()
+	f.StringVar(&opt.Transcription, "transcription", "", `what the book was copied from, such as "paper book 12"; written first`)
+	f.BoolVar(&opt.Older, "older", false, "take a book that is not later than the register")
+	f.BoolVar(&opt.DryRun, "dry-run", false, "tell what would be found, and write nothing")
+	f.BoolVar(&create, "create", false, "make the register first when the box has none")
+	return cmd
+}
+
+// openImport opens the register to import into; with create it is made when the
+// box has none yet.
+func (p *program) openImport(cmd *cobra.Command, create, readOnly bool) (*register.Book, error) {
+	book, opt, err := p.openBook(cmd, readOnly)
+	if !create || !notThere(err) {
+		return book, err
+	}
+	if _, err := p.loadBox(cmd, ""); err != nil {
+		return nil, err
+	}
+	book, err = register.Create(opt.Dir, register.Options{})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", filepath.Join(opt.Dir, register.RegisterName), err)
+	}
+	return book, nil
+}
+
+// importError tells a fault of the book with its file and line.
+func importError(name string, err error) error {
+	var line *register.LineError
+	if errors.As(err, &line) || isNotation(err) {
+		return &bookError{name, err}
+	}
+	return fmt.Errorf("importing %s: %w", name, err)
+}
+
+func (p *program) sayImported(book *register.Book, in register.Imported, dry bool) error {
+	var found tally
+	for _, f := range in.Findings {
+		found.add(f)
+		if err := p.findingLine(f, book.Location()); err != nil {
+			return err
+		}
+	}
+	said := "imported"
+	if dry {
+		said = "would be imported; nothing was written"
+	}
+	fmt.Fprintf(p.out, "%d entries of %s to %s %s: entries %d to %d of the register; %s\n",
+		in.Last-in.First+1, register.DateText(in.FirstDay), register.DateText(in.LastDay), said, in.First, in.Last, &found)
+	return found.result()
+}

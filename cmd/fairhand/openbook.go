@@ -1,0 +1,167 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"fairhand/register"
+	"fairhand/register/boxfile"
+)
+
+// openBook opens the register of the box directory in the options. Whatever only
+// looks opens it for reading, so that it works on a disk that cannot be written.
+func (p *program) openBook(cmd *cobra.Command, readOnly bool) (*register.Book, options, error) {
+	opt, err := p.options(cmd)
+	if err != nil {
+		return nil, opt, err
+	}
+	book, err := openDir(opt.Dir, readOnly)
+	return book, opt, err
+}
+
+// openDir opens a box directory. The clock of a demonstration stands still
+// between two openings: it goes on from the last entry.
+func openDir(dir string, readOnly bool) (*register.Book, error) {
+	var clock demoClock
+	o := register.Options{ReadOnly: readOnly}
+	demo := isDemo(dir)
+	if demo {
+		o.Now = clock.now
+	}
+	book, err := register.Open(dir, o)
+	if err != nil {
+		return nil, boxMissing(err, dir)
+	}
+	if demo {
+		clock.start(book.Recent())
+	}
+	return book, nil
+}
+
+// loadBox reads a box file: the one given, or that of the box directory.
+func (p *program) loadBox(cmd *cobra.Command, path string) (*boxfile.File, error) {
+	if path != "" {
+		return boxfile.Load(path)
+	}
+	opt, err := p.options(cmd)
+	if err != nil {
+		return nil, err
+	}
+	file, err := boxfile.Load(filepath.Join(opt.Dir, register.BoxFileName))
+	if err != nil {
+		return nil, boxMissing(err, opt.Dir)
+	}
+	return file, nil
+}
+
+// boxMissing says where a box can be had when the directory has none.
+func boxMissing(err error, dir string) error {
+	if !notThere(err) {
+		return err
+	}
+	if _, serr := os.Stat(filepath.Join(dir, register.BoxFileName)); serr == nil {
+		return withHint(fmt.Errorf("%s has a %s and no %s: %w", dir, register.BoxFileName, register.RegisterName, fs.ErrNotExist),
+			"fairhand -C %s import --create BOOK.txt makes it from a book", shellWord(dir))
+	}
+	return withHint(&noBoxError{dir}, "fairhand demo        makes the box of an invented railway with a day half worked\n"+
+		"fairhand init DIR    asks for your own box and makes it in DIR\n"+
+		"fairhand -C DIR ...  works in the box that is in DIR\n\n"+register.Caution)
+}
+
+// noBoxError is a directory that holds no box.
+type noBoxError struct{ dir string }
+
+func (e *noBoxError) Error() string        { return "there is no box in " + e.dir }
+func (e *noBoxError) Is(target error) bool { return target == fs.ErrNotExist }
+
+// parseDay reads a date argument as a register day, yyyymmdd.
+func parseDay(text string) (int32, error) {
+	t, err := time.Parse(time.DateOnly, text)
+	if err != nil {
+		return 0, usagef("%q is no date; write it as 2026-05-05", text)
+	}
+	return int32(t.Year()*10000 + int(t.Month())*100 + t.Day()), nil
+}
+
+// dayOf reads the day asked for, of which there may be none: then today's by the
+// clock of the book.
+func dayOf(book *register.Book, text string) (*register.Day, error) {
+	day := book.DayOf(book.Now())
+	if text != "" {
+		var err error
+		if day, err = parseDay(text); err != nil {
+			return nil, err
+		}
+	}
+	d, err := book.LoadDay(day)
+	if errors.Is(err, register.ErrNoEntries) {
+		last, lerr := book.Store().LastDay()
+		if lerr == nil && last != 0 {
+			return nil, withHint(err, "the last day with entries is %s", register.DateText(last))
+		}
+	}
+	return d, err
+}
+
+// clockTime is a moment as the notation writes it, by the clock of the box.
+func clockTime(unix int64, loc *time.Location) string {
+	t := time.Unix(unix, 0).In(loc)
+	if t.Second() != 0 {
+		return t.Format("15:04:05")
+	}
+	return t.Format("15:04")
+}
+
+// seekable gives a book that can be read twice. What cannot (a pipe) is first
+// copied to a file that is removed by done.
+func seekable(src io.Reader) (book io.ReadSeeker, done func(), err error) {
+	if f, ok := src.(*os.File); ok {
+		if info, err := f.Stat(); err == nil && info.Mode().IsRegular() {
+			return f, func() {}, nil
+		}
+	}
+	tmp, err := os.CreateTemp("", "fairhand-book-*.txt")
+	if err != nil {
+		return nil, nil, fmt.Errorf("a copy of the book cannot be kept while it is read: %w", err)
+	}
+	done = func() {
+		tmp.Close()
+		os.Remove(tmp.Name())
+	}
+	if _, err := io.Copy(tmp, src); err != nil {
+		done()
+		return nil, nil, fmt.Errorf("copying the book to read it: %w", err)
+	}
+	if _, err := tmp.Seek(0, io.SeekStart); err != nil {
+		done()
+		return nil, nil, fmt.Errorf("going back to the beginning of the book: %w", err)
+	}
+	return tmp, done, nil
+}
+
+// openInput opens a file named on the command line; - is standard input.
+func (p *program) openInput(name string) (src io.Reader, done func(), err error) {
+	if name == "-" {
+		return p.stdin, func() {}, nil
+	}
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, nil, err
+	}
+	info, err := f.Stat()
+	if err == nil && info.IsDir() {
+		err = fmt.Errorf("%s is a directory", name)
+	}
+	if err != nil {
+		f.Close()
+		return nil, nil, err
+	}
+	return f, func() { f.Close() }, nil
+}

@@ -1,0 +1,208 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"fairhand/register"
+	"fairhand/register/boxfile"
+	"fairhand/register/notation"
+)
+
+// program is one run of the program: its three streams and what the flags said.
+type program struct {
+	stdin          io.Reader
+	stdout, stderr io.Writer
+	out            *bufio.Writer // stdout; held back so that a failing command leaves nothing on it
+
+	configFile string // --config
+	started    bool   // the command line was understood
+}
+
+const rootLong = `Fairhand keeps the train register of a signal box. It takes down what happened,
+follows every bell, token and train through the block regulations, and says when
+something is out of sequence. Nothing is refused, lost or rewritten.
+
+` + register.Caution + `
+
+Without a command it opens the desk on the box directory: -C DIR, FAIRHAND_DIR,
+the option dir of the configuration file, or the usual place for data.
+
+Exit codes: 0 fine, 1 failed, 2 wrong usage or no box, 3 something dangerous or
+irregular was found (advice alone is 0).`
+
+// root builds the tree of commands.
+func (p *program) root() *cobra.Command {
+	root := &cobra.Command{
+		Use:               "fairhand",
+		Short:             "The train register of a signal box",
+		Long:              rootLong,
+		SilenceUsage:      true,
+		SilenceErrors:     true,
+		Args:              noSuchCommand,
+		PersistentPreRunE: func(*cobra.Command, []string) error { p.started = true; return nil },
+		RunE:              p.runDesk,
+	}
+	root.SetIn(p.stdin)
+	root.SetOut(p.out)
+	root.SetErr(p.stderr)
+	addOptionFlags(root)
+	root.PersistentFlags().StringVar(&p.configFile, "config", "", "configuration file, instead of the usual one")
+	root.AddCommand(
+		p.demoCommand(), p.logCommand(), p.checkCommand(), p.dayCommand(),
+		p.verifyCommand(), p.backupCommand(), p.exportCommand(), p.importCommand(),
+		p.rulesCommand(), p.codesCommand(), p.configCommand(), p.versionCommand(),
+	)
+	root.AddCommand(helpTopics()...)
+	root.SetHelpCommand(p.helpCommand())
+	return root
+}
+
+// errFindings ends a command that did what was asked and found something. It
+// has been printed where it belongs: nothing more is said.
+var errFindings = errors.New("something dangerous or irregular was found")
+
+// usageError is a command line that asks for something that cannot be.
+type usageError struct{ err error }
+
+func (e *usageError) Error() string { return e.err.Error() }
+func (e *usageError) Unwrap() error { return e.err }
+
+func usagef(format string, args ...any) error { return &usageError{fmt.Errorf(format, args...)} }
+
+// hintError adds what to do next to an error.
+type hintError struct {
+	err  error
+	hint string
+}
+
+func (e *hintError) Error() string { return e.err.Error() }
+func (e *hintError) Unwrap() error { return e.err }
+
+func withHint(err error, format string, args ...any) error {
+	return &hintError{err, fmt.Sprintf(format, args...)}
+}
+
+// bookError is what is wrong in a book in notation, to be told with its file.
+type bookError struct {
+	name string // of the file, as given
+	err  error
+}
+
+func (e *bookError) Unwrap() error { return e.err }
+
+// Error gives file:line:column and the message, one line for each fault.
+func (e *bookError) Error() string {
+	var faults notation.Errors
+	var one *notation.Error
+	var at *register.LineError
+	switch {
+	case errors.As(e.err, &faults):
+	case errors.As(e.err, &at):
+		return fmt.Sprintf("%s:%d: %v", e.name, at.Line, at.Err)
+	case errors.As(e.err, &one) && one.Line > 0:
+		faults = notation.Errors{one}
+	default:
+		return e.name + ": " + e.err.Error()
+	}
+	lines := make([]string, len(faults))
+	for i, f := range faults {
+		lines[i] = fmt.Sprintf("%s:%d:%d: %s", e.name, f.Line, f.Column, f.Message())
+	}
+	return strings.Join(lines, "\n")
+}
+
+// finish prints an error, with what to do next, and gives the exit code.
+func (p *program) finish(err error) int {
+	switch {
+	case err == nil:
+		return exitFine
+	case err == errFindings:
+		return exitFindings
+	case errors.Is(err, context.Canceled):
+		fmt.Fprintln(p.stderr, "fairhand: interrupted")
+		return exitFailed
+	}
+	var book *bookError
+	var box *boxfile.Faults
+	text := err.Error()
+	if !errors.As(err, &book) && !errors.As(err, &box) { // those name their file on each line
+		text = "fairhand: " + text
+	}
+	fmt.Fprintln(p.stderr, text)
+	var usage *usageError
+	isUsage := errors.As(err, &usage) || !p.started
+	var h *hintError
+	switch {
+	case errors.As(err, &h):
+		for line := range strings.Lines(h.hint + "\n") {
+			if line != "\n" {
+				line = "  " + line
+			}
+			fmt.Fprint(p.stderr, line)
+		}
+	case errors.Is(err, register.ErrOlder):
+		fmt.Fprintln(p.stderr, "  --older takes it all the same; its entries then stand behind those of later days")
+	case errors.As(err, &book):
+		fmt.Fprintln(p.stderr, "  nothing of the book was used; the forms of a line: fairhand help notation")
+	case errors.As(err, &box):
+		fmt.Fprintln(p.stderr, "  the keys of a box file: fairhand help box")
+	case isUsage:
+		fmt.Fprintln(p.stderr, "  fairhand help says how each command is used")
+	}
+	if isUsage {
+		return exitUsage
+	}
+	return exitFailed
+}
+
+// args checks the number of arguments of a command.
+func args(least, most int, names string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, given []string) error {
+		switch {
+		case len(given) < least:
+			return withHint(usagef("%s: %s is missing", cmd.CommandPath(), names), "%s", cmd.UseLine())
+		case len(given) > most:
+			return withHint(usagef("%s: %q is one argument too many", cmd.CommandPath(), given[most]), "%s", cmd.UseLine())
+		}
+		return nil
+	}
+}
+
+// noSuchCommand is what the root makes of an argument: no command of that name.
+func noSuchCommand(root *cobra.Command, given []string) error {
+	if len(given) == 0 {
+		return nil
+	}
+	err := usagef("there is no command %q", given[0])
+	if w := boxfile.Nearest(given[0], commandNames(root)); w != "" {
+		return withHint(err, "did you mean %s?", w)
+	}
+	return withHint(err, "fairhand help lists the commands")
+}
+
+func commandNames(root *cobra.Command) []string {
+	var names []string
+	for _, c := range root.Commands() {
+		names = append(names, c.Name())
+	}
+	return names
+}
+
+// terminal says whether a stream is a terminal.
+func terminal(stream any) bool {
+	f, ok := stream.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
+}
+
+// notThere says whether an error means that a file is missing.
+func notThere(err error) bool { return errors.Is(err, fs.ErrNotExist) }

@@ -1,0 +1,143 @@
+package main
+
+import (
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"fairhand/block"
+	"fairhand/register"
+	"fairhand/register/boxfile"
+)
+
+func (p *program) rulesCommand() *cobra.Command {
+	var js bool
+	cmd := &cobra.Command{
+		Use:   "rules [ID]",
+		Short: "List the rules Fairhand looks for, or read one out",
+		Long: `List the rules Fairhand looks for, the dangerous ones first. With the ID of a rule,
+read it out: what was done or left undone, what can come of it, what to do, and on
+what it rests.`,
+		Args: args(0, 1, "ID"),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			rules := block.Rules()
+			if len(given) > 0 {
+				r, err := ruleNamed(given[0])
+				if err != nil {
+					return err
+				}
+				rules = []block.Rule{r}
+			}
+			here := p.ruleSetHere(cmd)
+			switch {
+			case js:
+				for _, r := range rules {
+					if err := p.json(ruleAsJSON(r)); err != nil {
+						return err
+					}
+				}
+			case len(given) > 0:
+				p.readOutRule(rules[0], here)
+			default:
+				p.listRules(rules)
+			}
+			return nil
+		},
+		ValidArgsFunction: func(_ *cobra.Command, given []string, begun string) ([]string, cobra.ShellCompDirective) {
+			var out []string
+			for _, r := range block.Rules() {
+				if len(given) == 0 && strings.HasPrefix(string(r.ID), begun) {
+					out = append(out, string(r.ID)+"\t"+r.What)
+				}
+			}
+			return out, cobra.ShellCompDirectiveNoFileComp
+		},
+	}
+	cmd.Flags().BoolVar(&js, "json", false, "one JSON object a rule")
+	return cmd
+}
+
+func ruleNamed(id string) (block.Rule, error) {
+	r, ok := block.RuleNamed(block.RuleID(id))
+	if ok {
+		return r, nil
+	}
+	var ids []string
+	for _, r := range block.Rules() {
+		ids = append(ids, string(r.ID))
+	}
+	err := usagef("there is no rule %q", id)
+	if w := boxfile.Nearest(id, ids); w != "" {
+		return r, withHint(err, "did you mean %s?", w)
+	}
+	return r, withHint(err, "fairhand rules lists them all")
+}
+
+// ruleSetHere is the name of the rule set of the box directory, "" when there is
+// no box to ask: the rules can be read without one.
+func (p *program) ruleSetHere(cmd *cobra.Command) string {
+	opt, err := p.options(cmd)
+	if err != nil {
+		return ""
+	}
+	file, err := boxfile.Load(filepath.Join(opt.Dir, register.BoxFileName))
+	if err != nil {
+		return ""
+	}
+	return file.Box.Rules.Name
+}
+
+func (p *program) listRules(rules []block.Rule) {
+	width := 0
+	for _, r := range rules {
+		width = max(width, len(r.ID))
+	}
+	for s := block.Danger + 1; s > 0; s-- {
+		fmt.Fprintf(p.out, "%s\n", s-1)
+		for _, r := range rules {
+			if r.Severity == s-1 {
+				fmt.Fprintf(p.out, "  %-*s  %s\n", width, r.ID, r.What)
+			}
+		}
+		if s > 1 {
+			fmt.Fprintln(p.out)
+		}
+	}
+}
+
+func (p *program) readOutRule(r block.Rule, here string) {
+	fmt.Fprintf(p.out, "%s (%s)\n\n%s\n\nWhy:        %s\nWhat to do: %s\nReference:  %s\n", r.ID, r.Severity, r.What, r.Why, r.Do, r.Ref)
+	for _, name := range block.RuleSetNames() {
+		clause := block.RuleSetNamed(name).Clauses[r.ID]
+		if clause == "" {
+			continue
+		}
+		mark := ""
+		if name == here {
+			mark = " (the rule set of this box)"
+		}
+		fmt.Fprintf(p.out, "In %s%s: %s\n", name, mark, clause)
+	}
+}
+
+type ruleJSON struct {
+	ID        string            `json:"rule-id"`
+	Severity  string            `json:"severity"`
+	What      string            `json:"what"`
+	Why       string            `json:"why"`
+	Do        string            `json:"do"`
+	Reference string            `json:"reference"`
+	Clauses   map[string]string `json:"clauses"` // by rule set
+}
+
+func ruleAsJSON(r block.Rule) ruleJSON {
+	out := ruleJSON{string(r.ID), r.Severity.String(), r.What, r.Why, r.Do, r.Ref, map[string]string{}}
+	for _, name := range block.RuleSetNames() {
+		if c := block.RuleSetNamed(name).Clauses[r.ID]; c != "" {
+			out.Clauses[name] = c
+		}
+	}
+	return out
+}

@@ -1,0 +1,138 @@
+package main
+
+import (
+	"fmt"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"fairhand/register"
+	"fairhand/register/boxfile"
+)
+
+func (p *program) verifyCommand() *cobra.Command {
+	var js bool
+	cmd := &cobra.Command{
+		Use:   "verify [FILE]",
+		Short: "Prove that the register is whole and unchanged",
+		Long: `Prove that the register is whole and unchanged: every entry is sealed and tied to
+the one before it, every line can be read and says the same moment as the record
+beside it, and the rules can be replayed over them all. FILE is a backup to prove
+instead; without its box file its lines are read but not replayed.
+
+The seals do not protect the end of the register: whoever removes the last entries
+leaves a shorter, sound one. Keep the number and hash that verify prints, and
+compare.`,
+		Args: args(0, 1, "FILE"),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			path, box, err := p.registerFile(cmd, given)
+			if err != nil {
+				return err
+			}
+			v, err := register.Verify(cmd.Context(), path, box, p.progress())
+			if err != nil {
+				return err
+			}
+			if js {
+				return p.json(verifiedAsJSON(path, v))
+			}
+			p.sayVerified(path, v)
+			return nil
+		},
+	}
+	cmd.Flags().BoolVar(&js, "json", false, "one JSON object")
+	return cmd
+}
+
+// registerFile is the register to prove: the file given, or that of the box
+// directory with its box file.
+func (p *program) registerFile(cmd *cobra.Command, given []string) (string, *boxfile.File, error) {
+	if len(given) > 0 {
+		return given[0], nil, nil
+	}
+	opt, err := p.options(cmd)
+	if err != nil {
+		return "", nil, err
+	}
+	box, err := p.loadBox(cmd, "")
+	return filepath.Join(opt.Dir, register.RegisterName), box, err
+}
+
+// progress tells how far a proof is, on a terminal only.
+func (p *program) progress() func(done, total int64) {
+	if !terminal(p.stderr) {
+		return nil
+	}
+	return func(done, total int64) {
+		end := "\r"
+		if done >= total {
+			end = "\r\x1b[K"
+		}
+		fmt.Fprintf(p.stderr, "%d of %d entries%s", done, total, end)
+	}
+}
+
+func (p *program) sayVerified(path string, v register.Verified) {
+	fmt.Fprintf(p.out, "%s: the register of %s, %s\n", path, v.Meta.Box, v.Meta.Railway)
+	if v.Entries == 0 {
+		fmt.Fprintln(p.out, "no entries yet; nothing is damaged")
+		return
+	}
+	fmt.Fprintf(p.out, "%d entries, %s to %s, whole and unchanged; %d corrected\n", v.Entries, register.DateText(v.FirstDay), register.DateText(v.LastDay), v.Corrected)
+	if v.Replayed {
+		fmt.Fprintf(p.out, "every line read and replayed: %d findings, %d of them dangerous\n", v.Findings, v.Danger)
+	} else {
+		fmt.Fprintln(p.out, "every line read; not replayed, for want of the box file")
+	}
+	fmt.Fprintf(p.out, "last entry %d, hash %s\n", v.Tail.Seq, v.Tail.Hash)
+}
+
+type verifiedJSON struct {
+	File      string `json:"file"`
+	Railway   string `json:"railway"`
+	Box       string `json:"box"`
+	Entries   int64  `json:"entries"`
+	FirstDay  string `json:"first-day"`
+	LastDay   string `json:"last-day"`
+	Corrected int    `json:"corrected"`
+	Replayed  bool   `json:"replayed"`
+	Findings  int    `json:"findings"`
+	Danger    int    `json:"danger"`
+	Last      int64  `json:"last"`
+	Hash      string `json:"hash"`
+}
+
+func verifiedAsJSON(path string, v register.Verified) verifiedJSON {
+	out := verifiedJSON{
+		File: path, Railway: v.Meta.Railway, Box: v.Meta.Box, Entries: v.Entries, Corrected: v.Corrected,
+		Replayed: v.Replayed, Findings: v.Findings, Danger: v.Danger, Last: v.Tail.Seq, Hash: v.Tail.Hash.String(),
+	}
+	if v.Entries > 0 {
+		out.FirstDay, out.LastDay = register.DateText(v.FirstDay), register.DateText(v.LastDay)
+	}
+	return out
+}
+
+func (p *program) backupCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "backup FILE",
+		Short: "Copy the register, and prove the copy",
+		Long: `Copy the register to FILE, which must not exist, and prove the copy. The register
+may be in use meanwhile. Never copy register.db with other tools while an entry may
+be written: they can take half of one.`,
+		Args: args(1, 1, "the FILE to write"),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			book, _, err := p.openBook(cmd, true)
+			if err != nil {
+				return err
+			}
+			defer book.Close()
+			report, err := book.Store().Backup(given[0])
+			if err != nil {
+				return err
+			}
+			fmt.Fprintf(p.out, "%s: %d entries copied and proved\nlast entry %d, hash %s\n", given[0], report.Entries, report.Tail.Seq, report.Tail.Hash)
+			return nil
+		},
+	}
+}
