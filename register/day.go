@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/register/notation"
 	"fairhand/register/store"
 )
 
@@ -144,3 +145,6 @@ func (d *Day) LegName(l block.Leg) string {
 	}
 	return s.Neighbour
 }
+
+// Instead is what stands instead of a corrected entry, with its time.
+func (d *Day) Instead(e *Entry) string { return notation.Format(e.Event, d.Zone) }

@@ -29,7 +29,7 @@ const (
 
 // pageColumns are the columns of the page, from left to right.
 var pageColumns = []PageColumn{
-	{Key: "train", Head: "Train", Short: "Train", cell: func(v *rowView) string { return v.row.Train.Label(v.d.Box) }},
+	{Key: "train", Head: "Train", Short: "Train", cell: func(v *rowView) string { return cmp.Or(v.row.Train.Name, "unnamed") }},
 	{Key: "code", Head: "Code", Short: "Code", cell: func(v *rowView) string { return string(v.code) }},
 	{Key: "by", Group: GroupBy, Head: "By", Short: "By", cell: func(v *rowView) string { return v.d.LegName(v.in) }},
 	{Key: "by-offered", Group: GroupBy, Head: "Offered", Short: "Offd", Clock: true, at: func(v *rowView) block.Time { return v.in.Offered }},
@@ -305,14 +305,12 @@ func FindingLines(f *block.Finding) []string {
 	if f.Expected != "" {
 		out = append(out, "expected: "+f.Expected)
 	}
-	rests := make([]string, len(f.Rests))
-	for i, n := range f.Rests {
-		rests[i] = fmt.Sprint(n)
+	if len(f.Rests) > 0 {
+		rests := strings.Trim(fmt.Sprint(f.Rests), "[]")
+		out = append(out, "rests on entries "+strings.ReplaceAll(rests, " ", ", "))
 	}
-	if len(rests) > 0 {
-		out = append(out, "rests on entries "+strings.Join(rests, ", ")+"; "+f.Ref)
-	} else if f.Ref != "" {
-		out = append(out, f.Ref)
+	if f.Ref != "" {
+		out = append(out, "source: "+f.Ref)
 	}
 	return out
 }

@@ -1,0 +1,91 @@
+// Package export writes a register day for somebody else to read.
+//
+// What it promises:
+//
+//  1. One day, many shapes. Every format is made from the same register.Day;
+//     nothing here works out a time, a row or a finding.
+//  2. Every export carries the number and hash of the last entry and the caution
+//     that a register proves nothing on the ground.
+//  3. Nothing in it depends on when it was made: the same day of the same
+//     register gives the same bytes.
+//  4. A file appears under its name only when it is complete and on disk, and
+//     never in place of another unless that was asked for (file.go).
+//
+// A new format is one row of the table in this file and one function.
+package export
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"strings"
+
+	"fairhand/register"
+)
+
+// Format is one way to write a day.
+type Format struct {
+	Name  string // as given to --format
+	Ext   string // file name ending, with its dot
+	Help  string // one line
+	write func(w io.Writer, d *register.Day) error
+}
+
+// formats are the ways to write a day.
+var formats = []Format{
+	{"text", ".txt", "the page and the list of entries with findings, to read or print, 80 columns", writeText},
+	{"csv", ".csv", "one record for each entry, for programs (for a spreadsheet take xlsx)", writeCSV},
+	{"json", ".json", "entries, trains and findings, for programs", writeJSON},
+	{"notation", ".book", "the entries as a plain book, which fairhand import and check read", writeNotation},
+}
+
+// Formats lists the formats in the order of the help.
+func Formats() []Format { return append([]Format(nil), formats...) }
+
+// Names are the names of the formats, for help and completion.
+func Names() []string {
+	out := make([]string, len(formats))
+	for i, f := range formats {
+		out[i] = f.Name
+	}
+	return out
+}
+
+// Write writes a day in a format. The error names the formats when it is none
+// of them; after another error w may hold a part of the export.
+func Write(w io.Writer, format string, day *register.Day) error {
+	for _, f := range formats {
+		if f.Name != format {
+			continue
+		}
+		var buf bytes.Buffer // a fault in the making leaves nothing half written
+		if err := f.write(&buf, day); err != nil {
+			return fmt.Errorf("writing %s as %s: %w", register.DateText(day.Date), format, err)
+		}
+		if _, err := w.Write(buf.Bytes()); err != nil {
+			return fmt.Errorf("writing %s as %s: %w", register.DateText(day.Date), format, err)
+		}
+		return nil
+	}
+	return fmt.Errorf("there is no export format %q; known are %s", format, strings.Join(Names(), ", "))
+}
+
+// FileName is the name proposed for the export of a day: ennerholme-2026-05-05.txt.
+func FileName(format string, day *register.Day) string {
+	ext := ".txt"
+	for _, f := range formats {
+		if f.Name == format {
+			ext = f.Ext
+		}
+	}
+	box := strings.Map(func(r rune) rune {
+		switch {
+		case r >= 'a' && r <= 'z' || r >= '0' && r <= '9':
+			return r
+		case r >= 'A' && r <= 'Z':
+			return r + 'a' - 'A'
+		}
+		return '-'
+	}, day.Box.Name)
+	return strings.Trim(box, "-") + "-" + register.DateText(day.Date) + ext
+}

@@ -1,0 +1,246 @@
+package export
+
+import (
+	"encoding/json"
+	"io"
+
+	"fairhand/block"
+	"fairhand/register"
+	"fairhand/register/store"
+)
+
+// SchemaJSON names the shape of the JSON export. It changes when a field
+// changes its meaning or goes; fields may be added without.
+const SchemaJSON = "fairhand-day-1"
+
+// The JSON export, schema fairhand-day-1. Times are RFC 3339 with the offset of
+// the box's zone and keep their seconds; a field that was not recorded is left
+// out. "line" is the entry as first written, in the book notation, and "event"
+// its fields as they stand, that is as corrected when "corrected_by" is there.
+type jsonDay struct {
+	Schema   string        `json:"schema"`
+	Caution  string        `json:"caution"`
+	Railway  string        `json:"railway,omitempty"`
+	Box      string        `json:"box"`
+	Date     string        `json:"date"`
+	Zone     string        `json:"zone"`
+	Rules    string        `json:"rules"`
+	Rounding string        `json:"rounding"` // of the printed page; nothing here is rounded
+	Last     jsonHead      `json:"last_entry_of_day"`
+	Head     jsonHead      `json:"last_entry_of_register"`
+	OnDuty   []string      `json:"on_duty_at_first_entry"`
+	Turns    []jsonTurn    `json:"turns"`
+	Entries  []jsonEntry   `json:"entries"`
+	Later    []jsonEntry   `json:"later_corrections,omitempty"`
+	Trains   []jsonTrain   `json:"trains"`
+	Across   []jsonAcross  `json:"across_the_page"`
+	Findings []jsonFinding `json:"findings"`
+}
+
+type jsonHead struct {
+	Entry int64  `json:"entry"`
+	Hash  string `json:"hash,omitempty"`
+}
+
+type jsonTurn struct {
+	Name string `json:"name"`
+	On   string `json:"on,omitempty"`
+	Off  string `json:"off,omitempty"`
+}
+
+type jsonEntry struct {
+	Entry       int64         `json:"entry"`
+	At          string        `json:"at"`
+	Recorded    string        `json:"recorded"`
+	Writer      string        `json:"writer,omitempty"`
+	Line        string        `json:"line"`
+	Event       jsonEvent     `json:"event"`
+	CorrectedBy int64         `json:"corrected_by,omitempty"`
+	Instead     string        `json:"stands_instead,omitempty"`
+	ExplainedBy []int64       `json:"explained_by,omitempty"`
+	Findings    []jsonFinding `json:"findings,omitempty"`
+	Previous    string        `json:"previous_hash,omitempty"`
+	Hash        string        `json:"hash,omitempty"`
+}
+
+type jsonEvent struct {
+	Kind    string     `json:"kind"`
+	At      string     `json:"at"`
+	Written string     `json:"written,omitempty"`
+	Section string     `json:"section,omitempty"`
+	Line    string     `json:"line,omitempty"`
+	Train   string     `json:"train,omitempty"`
+	Place   string     `json:"place,omitempty"`
+	From    string     `json:"from,omitempty"`
+	Proof   string     `json:"proof,omitempty"`
+	Far     bool       `json:"there,omitempty"`
+	Subject string     `json:"subject,omitempty"`
+	Number  *int       `json:"number,omitempty"`
+	Other   *int       `json:"number_there,omitempty"`
+	Target  int64      `json:"target,omitempty"`
+	PN      string     `json:"private_number,omitempty"`
+	Bells   []jsonBell `json:"bells,omitempty"`
+	Text    string     `json:"text,omitempty"`
+}
+
+type jsonBell struct {
+	Sent bool       `json:"sent"`
+	Code block.Code `json:"code"`
+}
+
+type jsonTrain struct {
+	Train    string       `json:"train"`
+	Code     block.Code   `json:"description,omitempty"`
+	Class    string       `json:"class"`
+	Page     string       `json:"page,omitempty"`
+	By       *jsonLeg     `json:"by,omitempty"`
+	For      *jsonLeg     `json:"for,omitempty"`
+	Departed string       `json:"departed,omitempty"`
+	Earlier  []jsonLeg    `json:"did_not_remain,omitempty"`
+	Tokens   []jsonRemark `json:"tokens,omitempty"`
+	Places   []string     `json:"places,omitempty"`
+	Remarks  []string     `json:"remarks,omitempty"` // as on the page
+	Entries  []int64      `json:"entries"`
+}
+
+type jsonLeg struct {
+	Section    string `json:"section"`
+	Way        string `json:"way"`
+	Offered    string `json:"offered,omitempty"`
+	Accepted   string `json:"accepted,omitempty"`
+	Restricted bool   `json:"restricted,omitempty"`
+	Entering   string `json:"entering,omitempty"`
+	Arrived    string `json:"arrived_or_passed,omitempty"`
+	OutOf      string `json:"out_of_section,omitempty"`
+	Cancelled  string `json:"cancelled,omitempty"`
+}
+
+type jsonRemark struct {
+	At    string `json:"at"`
+	Entry int64  `json:"entry"`
+	Words string `json:"words"`
+}
+
+type jsonAcross struct {
+	Entry   int64  `json:"entry"`
+	At      string `json:"at"`
+	Text    string `json:"text"`
+	Means   string `json:"means,omitempty"`
+	Struck  bool   `json:"struck,omitempty"`
+	By      int64  `json:"corrected_by,omitempty"`
+	Instead string `json:"stands_instead,omitempty"`
+}
+
+type jsonFinding struct {
+	Rule     block.RuleID `json:"rule"`
+	Severity string       `json:"severity"`
+	Entry    int64        `json:"entry"`
+	At       string       `json:"at"`
+	Section  string       `json:"section,omitempty"`
+	Line     string       `json:"line,omitempty"`
+	Train    string       `json:"train,omitempty"`
+	Text     string       `json:"text"`
+	Expected string       `json:"expected,omitempty"`
+	Rests    []int64      `json:"rests_on,omitempty"`
+	Source   string       `json:"source,omitempty"`
+}
+
+func writeJSON(w io.Writer, d *register.Day) error {
+	s := shaper{d}
+	j := jsonDay{
+		Schema: SchemaJSON, Caution: register.Caution, Railway: d.Box.Railway, Box: d.Box.Name, Date: register.DateText(d.Date),
+		Zone: d.Zone.String(), Rules: d.Box.Rules.Name, Rounding: d.Box.Rounding,
+		Last: jsonHead{d.Last.Seq, hashText(d.Last.Hash)}, Head: jsonHead{d.Head.Seq, hashText(d.Head.Hash)},
+		OnDuty: append([]string{}, d.OnDuty...), Turns: []jsonTurn{}, Trains: []jsonTrain{}, Across: []jsonAcross{},
+		Entries: s.entries(d.Entries), Later: s.entries(d.Later), Findings: s.findings(d.Findings),
+	}
+	for _, t := range d.Turns {
+		j.Turns = append(j.Turns, jsonTurn{t.Name, stamp(d, t.On), stamp(d, t.Off)})
+	}
+	for i := range d.Rows {
+		j.Trains = append(j.Trains, s.train(&d.Rows[i]))
+	}
+	for _, a := range d.Across {
+		j.Across = append(j.Across, jsonAcross{a.Seq, stamp(d, a.At), a.Text, a.Means, a.Struck, a.By, a.Instead})
+	}
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false) // bells are written < and >
+	enc.SetIndent("", "  ")
+	return enc.Encode(j)
+}
+
+// shaper puts the parts of a day into the shape of the schema.
+type shaper struct{ d *register.Day }
+
+func (s shaper) entries(list []register.Entry) []jsonEntry {
+	out := make([]jsonEntry, len(list))
+	for i := range list {
+		e := &list[i]
+		out[i] = jsonEntry{Entry: e.Seq, At: stamp(s.d, block.Time(e.At)), Recorded: stamp(s.d, block.Time(e.Recorded)), Writer: e.Writer,
+			Line: e.Line, Event: s.event(&e.Event), CorrectedBy: e.CorrectedBy, ExplainedBy: e.Explained,
+			Findings: s.findings(e.Findings), Previous: hashText(e.Prev), Hash: hashText(e.Hash)}
+		if e.CorrectedBy != 0 {
+			out[i].Instead = s.d.Instead(e)
+		}
+	}
+	return out
+}
+
+func (s shaper) event(ev *block.Event) jsonEvent {
+	j := jsonEvent{Kind: register.KindWord(ev.Kind), At: stamp(s.d, ev.At), Written: stamp(s.d, ev.Written), Section: ev.Section, Line: ev.Line,
+		Train: ev.Train, Place: ev.Place, From: ev.From, Proof: ev.Proof.String(), Far: ev.Far, Subject: ev.Subject,
+		Target: ev.Target, PN: ev.PN, Text: ev.Text}
+	if register.KindNumbered(ev.Kind) {
+		j.Number = &ev.Number
+	}
+	if ev.Kind == block.TokenCount && ev.Other >= 0 {
+		j.Other = &ev.Other
+	}
+	for _, b := range ev.Bells {
+		j.Bells = append(j.Bells, jsonBell{b.Sent, b.Code})
+	}
+	return j
+}
+
+func (s shaper) train(r *register.TrainRow) jsonTrain {
+	t := &r.Train
+	j := jsonTrain{Train: t.Label(s.d.Box), Code: t.Code, Class: t.Class.String(), Page: r.Page, Departed: stamp(s.d, r.Departed),
+		Places: r.Places, Remarks: s.d.Remarks(r), Entries: r.Entries}
+	if t.In.Section >= 0 {
+		l := s.leg(t.In, block.Inward)
+		j.By = &l
+	}
+	if t.Out.Section >= 0 {
+		l := s.leg(t.Out, block.Outward)
+		l.Arrived = "" // the departure has a field of its own
+		j.For = &l
+	}
+	for _, p := range r.Earlier {
+		j.Earlier = append(j.Earlier, s.leg(p.Leg, p.Dir))
+	}
+	for _, m := range r.Tokens {
+		j.Tokens = append(j.Tokens, jsonRemark{stamp(s.d, m.At), m.Seq, m.Words})
+	}
+	return j
+}
+
+func (s shaper) leg(l block.Leg, dir block.Dir) jsonLeg {
+	at := func(t block.Time) string { return stamp(s.d, t) }
+	return jsonLeg{s.d.LegName(l), dir.String(), at(l.Offered), at(l.Accepted), l.Restricted, at(l.Entering), at(l.Arrived), at(l.OutOf), at(l.Cancelled)}
+}
+
+func (s shaper) findings(list []block.Finding) []jsonFinding {
+	out := make([]jsonFinding, len(list))
+	for i, f := range list {
+		out[i] = jsonFinding{f.Rule, f.Severity.String(), f.Seq, stamp(s.d, f.At), f.Section, f.Line, f.Train, f.Text, f.Expected, f.Rests, f.Ref}
+	}
+	return out
+}
+
+// hashText is a hash in hexadecimal, nothing for a book without hashes.
+func hashText(h store.Hash) string {
+	if h == (store.Hash{}) {
+		return ""
+	}
+	return h.String()
+}
