@@ -194,14 +194,99 @@ func TestNothingIsLostFromThePage(t *testing.T) {
 		if diff := cmp.Diff(want, got); diff != "" {
 			t.Errorf("%s: findings (-check +page):\n%s", name, diff)
 		}
-		for _, e := range d.Entries {
-			if !shown[e.Seq] && e.Event.Kind != block.Bells && e.Event.Kind != block.Correct {
+		for i, e := range d.Entries {
+			if !shown[e.Seq] && !nothingNew(d.Entries[:i+1]) {
 				t.Errorf("%s: entry %d is not on the page: %s", name, e.Seq, e.Line)
 			}
 		}
 	}
 	if books < 4 {
 		t.Fatalf("only %d books of one day", books)
+	}
+}
+
+// nothingNew says whether the last entry is a correction, or bells that are call
+// attention or repeat the code before them with the same neighbour.
+func nothingNew(entries []Entry) bool {
+	e := entries[len(entries)-1].Event
+	if e.Kind == block.Correct {
+		return true
+	}
+	var before block.Code
+	for _, o := range entries[:len(entries)-1] {
+		if n := len(o.Event.Bells); n > 0 && o.Event.Section == e.Section {
+			before = o.Event.Bells[n-1].Code
+		}
+	}
+	for _, b := range e.Bells {
+		if b.Code != "1" && b.Code != before {
+			return false
+		}
+		before = b.Code
+	}
+	return e.Kind == block.Bells
+}
+
+// The day can be read while the desk writes.
+func TestLoadDayWhileWriting(t *testing.T) {
+	a, _ := dayFile(t, tuesdayFile)
+	b, clock := dayBook(t, part(a, "box.yaml"), part(a, "book.txt"))
+	done := make(chan error)
+	go func() {
+		var err error
+		for range 20 {
+			var d *Day
+			if d, err = b.LoadDay(20260505); err == nil && len(d.Entries) < 31 {
+				err = fmt.Errorf("%d entries", len(d.Entries))
+			}
+			if err != nil {
+				break
+			}
+		}
+		done <- err
+	}()
+	for i := range 20 {
+		logBook(t, b, clock, fmt.Appendf(nil, "date 2026-05-05\n14:%02d note \"n\"\n", i+1))
+	}
+	if err := <-done; err != nil {
+		t.Error(err)
+	}
+}
+
+// A day of about 600 entries, the busiest of perf.md, after thirty others.
+func BenchmarkLoadDay(b *testing.B) {
+	a, err := txtar.ParseFile(tuesdayFile)
+	if err != nil {
+		b.Fatal(err)
+	}
+	dir := b.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, BoxFileName), part(a, "box.yaml"), 0o644); err != nil {
+		b.Fatal(err)
+	}
+	book, err := Create(dir, Options{})
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer book.Close()
+	var text strings.Builder
+	for day := range 31 {
+		fmt.Fprintf(&text, "date 2026-05-%02d\n", day+1)
+		for n := range 75 {
+			fmt.Fprintf(&text, "%02[1]d:%02[2]d Saltgarth <1 >1 <4 >4 train D%[3]d\n%02[1]d:%02[2]d Saltgarth <2 >2\n"+
+				"%02[1]d:%02[2]d train D%[3]d arrived at \"Platform 1\" complete\n%02[1]d:%02[2]d Saltgarth >1 <1 >2-1 <2-1\n"+
+				"%02[1]d:%02[2]d Coldbeck >1 <1 >4 <4 train D%[3]d\n%02[1]d:%02[2]d Coldbeck token 3 out\n"+
+				"%02[1]d:%02[2]d Coldbeck >2 <2\n%02[1]d:%02[2]d Coldbeck <1 >1 <2-1 >2-1\n", n/4, n%4*15, n)
+		}
+	}
+	if _, err := book.Import(strings.NewReader(text.String()), ImportOptions{}); err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		d, err := book.LoadDay(20260531)
+		if err != nil || len(d.Entries) != 600 || len(d.Rows) != 75 {
+			b.Fatal(err, len(d.Entries), len(d.Rows))
+		}
+		d.Pages(25)
 	}
 }
 

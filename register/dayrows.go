@@ -164,15 +164,34 @@ func (ty *tally) signals(ev *block.Event) []block.CodeRow {
 			continue
 		}
 		asked = block.Asked{Open: true, Sent: b.Sent, Code: b.Code}
-		row := block.CodeRow{Code: b.Code, Words: "not in the code book"}
-		if at := slices.IndexFunc(ty.codes[i], func(c block.CodeRow) bool { return c.Code == b.Code }); at >= 0 {
-			row = ty.codes[i][at]
-		}
+		row := meaningOf(ty.codes[i], b.Code)
 		if row.Means != block.CallAttention {
 			out = append(out, row)
 		}
 	}
 	return out
+}
+
+// meaningOf is the row of a code, with the words of every meaning it has: which
+// one was meant is not the page's to say.
+func meaningOf(codes []block.CodeRow, code block.Code) block.CodeRow {
+	row := block.CodeRow{Code: code, Words: "not in the code book"}
+	var words []string
+	for _, c := range codes {
+		if c.Code != code {
+			continue
+		}
+		if len(words) == 0 {
+			row = c
+		}
+		if !slices.Contains(words, c.Words) {
+			words = append(words, c.Words)
+		}
+	}
+	if len(words) > 0 {
+		row.Words = strings.Join(words, ", or ")
+	}
+	return row
 }
 
 // columned are the meanings of bell signals that have a column, or that end

@@ -187,9 +187,15 @@ func (d *Day) pastView(r *TrainRow, p *PastLeg) *rowView {
 	if p.Dir == block.Outward {
 		v.in, v.out = none, p.Leg
 	}
-	v.remarks = []string{"did not remain"}
-	if p.Leg.Cancelled != 0 {
+	switch {
+	case p.Leg.Cancelled != 0:
 		v.remarks = []string{d.clockOrDate(p.Leg.Cancelled) + " cancelled"}
+	case p.Leg.Accepted == 0:
+		v.remarks = []string{"not accepted"}
+	case p.Code != r.Train.Code:
+		v.remarks = []string{"described anew"}
+	default:
+		v.remarks = []string{"did not remain"}
 	}
 	return v
 }
