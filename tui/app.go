@@ -52,7 +52,7 @@ func Run(ctx context.Context, book *register.Book, opt Options) error {
 	}
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
-	d.leave = stop
+	d.leave, d.bounce = stop, keyBounce
 	d.attach(app)
 	done := make(chan struct{})
 	go func() {
@@ -112,7 +112,17 @@ type desk struct {
 	opt   Options
 	leave func() // ends the desk
 	beep  func()
+
+	// A key that bounces or repeats by itself must not write a second entry.
+	bounce   time.Duration // within which the same key writes nothing more
+	lastKey  string
+	lastTime time.Time
 }
+
+// keyBounce is longer than a worn key bounces and a held key takes to repeat,
+// and shorter than a hand needs to mean it twice. Common practice for such
+// guards; a guess, not measured.
+const keyBounce = 300 * time.Millisecond
 
 func newDesk(b book, zone *time.Location, opt Options) *desk {
 	now := opt.Now
@@ -153,8 +163,19 @@ func (d *desk) key(ev *tcell.EventKey) {
 	}
 	name := keyName(ev)
 	if r := lookup(d.model.mode, name); r != nil {
+		if d.bounced(name, ev.When(), r.do) {
+			return
+		}
 		d.step(pressed{do: r.do, key: name, at: d.clerk.now()})
 	}
+}
+
+// bounced says whether a key that would write an expected entry is only the
+// echo of the press before it.
+func (d *desk) bounced(name string, when time.Time, do action) bool {
+	echo := name == d.lastKey && when.Sub(d.lastTime) < d.bounce
+	d.lastKey, d.lastTime = name, when
+	return echo && (do == doNext || do == doNth)
 }
 
 // step takes a message, runs the command it leads to, and looks at the book again.

@@ -15,6 +15,11 @@ func linePanel(m *model, p *page) {
 		rows = 12
 	}
 	p.put(diagram(m, p.t, p.w, rows)...)
+	statePanel(m, p)
+}
+
+// statePanel is the state of every line in words, and what is out of the ordinary.
+func statePanel(m *model, p *page) {
 	p.put(ruled(p.t, "", p.w))
 	for _, l := range m.box.Lines() {
 		p.put(sectionRow(m, p.t, l))
@@ -61,7 +66,7 @@ func sectionRow(m *model, t *theme, l block.BoxLine) row {
 	case block.Obstructed, block.BlockedInside, block.BlockedOutside:
 		k = peril
 	}
-	r = r.add(k, word).add(plain, strings.Repeat(" ", max(1, 22-len(word))))
+	r = r.add(k, word).add(plain, strings.Repeat(" ", max(1, stateWidth(m)-len(word))))
 	if what := lineDetail(m, l.Index); what != "" {
 		r = r.add(strong, what).add(plain, "  ")
 	}
@@ -78,6 +83,15 @@ func columns(m *model) (name, ln int) {
 		ln = max(ln, min(12, len([]rune(l.Line.Name))))
 	}
 	return name, ln
+}
+
+// stateWidth is the width of the column of states: that of the longest now.
+func stateWidth(m *model) int {
+	w := 18
+	for i := range m.state.Lines {
+		w = max(w, len(m.state.Lines[i].Phase.String())+2)
+	}
+	return w
 }
 
 func firstLine(m *model, section int) int {

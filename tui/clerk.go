@@ -31,7 +31,9 @@ type clerk struct {
 func (c *clerk) look() seen {
 	s := c.base
 	s.state, s.day, s.now = c.book.State(), c.book.Recent(), c.now()
-	s.next = block.Expected(s.box, s.state)
+	present := *s.state // what is regular depends on the time, not only on the last entry's
+	present.Now = max(present.Now, s.now)
+	s.next = block.Expected(s.box, &present)
 	s.due = block.Due(s.box, s.state, s.now+dueAhead)
 	return seen{s}
 }

@@ -15,7 +15,7 @@ import (
 // it is.
 func diagram(m *model, t *theme, w, limit int) []row {
 	left, right := sides(m)
-	mid := middle(m, limit)
+	mid := middle(m, t, limit)
 	cw := uniseg.StringWidth(m.box.Name) + 2
 	for _, c := range mid {
 		cw = max(cw, uniseg.StringWidth(c)+2)
@@ -174,7 +174,7 @@ func blockaded(m *model, index int) bool {
 
 // middle is the box and its places with the trains that stand there. When there
 // are more than fit, places without a train are counted, not shown.
-func middle(m *model, limit int) []string {
+func middle(m *model, t *theme, limit int) []string {
 	at := map[string][]string{}
 	var order, lost []string
 	for _, tr := range m.state.Trains {
@@ -205,7 +205,7 @@ func middle(m *model, limit int) []string {
 			hidden++
 			continue
 		}
-		who := "–"
+		who := t.none
 		if len(trains) > 0 {
 			who = strings.Join(trains, " ")
 		}

@@ -90,10 +90,10 @@ type keyRow struct {
 // for Backspace, Tab, Enter and Esc are not used; what is on a function key is
 // on a letter as well.
 var keyTable = []keyRow{
-	{[]string{"Enter"}, in(modeDesk), doNext, "write the first", "write the first of the entries expected next", 1},
-	{[]string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, in(modeDesk), doNth, "write that one", "write that one of the entries expected next", 2},
+	{[]string{"Enter"}, in(modeDesk), doNext, "first", "write the first of the entries expected next", 1},
+	{[]string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, in(modeDesk), doNth, "that one", "write that one of the entries expected next", 2},
 	{[]string{"a"}, in(modeDesk), doAlter, "alter", "alter the next expected entry before it is written: beats, name, number (again: no)", 3},
-	{[]string{"-"}, in(modeDesk), doEarlier, "- + minutes", "it happened a minute earlier (again: one more); the entry says that it was written late", 4},
+	{[]string{"-"}, in(modeDesk), doEarlier, "min", "it happened a minute earlier (again: one more); the entry says that it was written late", 4},
 	{[]string{"+", "="}, in(modeDesk), doLater, "", "a minute less early", 4},
 	{[]string{"b", "F2"}, in(modeDesk), doBeats, "beats", "type the beats of any bell signal", 5},
 	{[]string{"e", "F3"}, in(modeDesk), doLine, "entry", "type any entry as a line", 6},

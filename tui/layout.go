@@ -35,7 +35,9 @@ func view(m *model, t *theme, w, h int) []row {
 	if w < minWidth || h < minHeight {
 		return tooSmall(p)
 	}
-	p.h = h - 2 // message and footer
+	foot := footer(m, w)
+	said := messageRows(m, w)
+	p.h = h - len(said) - len(foot)
 	p.put(topLine(m, w))
 	switch m.mode {
 	case modeBook:
@@ -49,7 +51,10 @@ func view(m *model, t *theme, w, h int) []row {
 	case modeHelp:
 		helpPage(m, p)
 	case modeStop:
-		linePanel(m, p)
+		if h > 34 {
+			p.put(diagram(m, p.t, p.w, 12)...)
+		}
+		statePanel(m, p)
 		stopPanel(m, p)
 	default:
 		linePanel(m, p)
@@ -59,8 +64,8 @@ func view(m *model, t *theme, w, h int) []row {
 		p.put(row{})
 	}
 	p.h = h
-	p.put(messageRow(m))
-	p.put(footer(m, w))
+	p.put(said...)
+	p.put(foot...)
 	return p.rows
 }
 

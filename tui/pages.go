@@ -63,7 +63,7 @@ func findingsPage(m *model, p *page) {
 	for i := first; i < min(len(list), first+room); i++ {
 		r := findingRow(m, list[i])
 		if i == pick {
-			r = r.fit(p.w, p.t.more).as(chosen)
+			r = r.marked(p.w, p.t)
 		}
 		p.put(r)
 	}
@@ -87,7 +87,7 @@ func duePage(m *model, p *page) {
 	for i := first; i < len(m.due); i++ {
 		r := dueRow(m, m.due[i])
 		if i == m.pick {
-			r = r.fit(p.w, p.t.more).as(chosen)
+			r = r.marked(p.w, p.t)
 		}
 		p.put(r)
 	}
@@ -103,7 +103,7 @@ func formsPage(m *model, p *page) {
 		for _, f := range g.Forms {
 			r := row{txt(plain, "   "+pad(f.Says, 48)+" "), txt(dim, f.Form)}
 			if n == m.pick {
-				r, at = r.fit(p.w, p.t.more).as(chosen), len(rows)
+				r, at = r.marked(p.w, p.t), len(rows)
 			}
 			rows = append(rows, r)
 			n++
@@ -129,9 +129,10 @@ func helpText(of mode) []row {
 	out = append(out, keyHelp(of)...)
 	out = append(out, row{},
 		line(head, " WHAT FAIRHAND IS"),
-		line(plain, " A register and a reminder. It protects nothing: instruments, tokens, signals and the"),
-		line(plain, " railway's own rule book decide. What is marked !! could put trains or people together,"),
-		line(plain, " ! is against the book, - is worth knowing. Nothing is ever refused or rubbed out."), row{})
+		line(plain, " A register and a reminder. It protects nothing: instruments, tokens, signals"),
+		line(plain, " and the railway's own rule book decide. What is marked !! could put trains or"),
+		line(plain, " people together, ! is against the book, - is worth knowing. Nothing is ever"),
+		line(plain, " refused, and nothing is ever rubbed out."), row{})
 	if of != modeDesk {
 		out = append(out, line(head, " KEYS OF THE DESK"))
 		out = append(out, keyHelp(modeDesk)...)
@@ -139,7 +140,7 @@ func helpText(of mode) []row {
 	}
 	out = append(out, line(head, " ENTRIES AS A LINE"))
 	for _, l := range strings.Split(notation.HelpText(), "\n") {
-		out = append(out, line(plain, " "+l))
+		out = append(out, folded(" "+l)...)
 	}
 	return out
 }
@@ -152,8 +153,35 @@ func keyHelp(of mode) []row {
 			if r.do == doNth {
 				keys = "1 to 9"
 			}
-			out = append(out, row{txt(strong, "   "+pad(keys, 14)+" "), txt(plain, r.help)})
+			for i, l := range wrap(r.help, helpWidth-18) {
+				if i > 0 {
+					keys = ""
+				}
+				out = append(out, row{txt(strong, "   "+pad(keys, 14)+" "), txt(plain, l)})
+			}
 		}
+	}
+	return out
+}
+
+// helpWidth is the width of help, whatever that of the window.
+const helpWidth = minWidth - 1
+
+// folded breaks a line of the reference that is too long, deeper in than it was.
+func folded(l string) []row {
+	indent := len(l) - len(strings.TrimLeft(l, " "))
+	var out []row
+	for i, part := range wrap(l, helpWidth-indent-4) {
+		if i > 0 && len(out) == 1 {
+			indent += 4
+		}
+		out = append(out, line(plain, strings.Repeat(" ", indent)+part))
+	}
+	if out == nil {
+		return []row{{}}
+	}
+	if len(l) <= helpWidth {
+		return []row{line(plain, l)}
 	}
 	return out
 }

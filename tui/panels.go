@@ -33,7 +33,7 @@ func nextRows(m *model, t *theme) []row {
 		}
 		r = r.add(k, x.Label)
 		if w := wants(x); w != "" {
-			r = r.add(dim, "  ("+w+")")
+			r = r.add(dim, "  "+w)
 		}
 		for r.width() < 46 {
 			r = r.add(plain, " ")
@@ -47,18 +47,15 @@ func nextRows(m *model, t *theme) []row {
 func wants(x block.Expectation) string {
 	var list []string
 	if x.AskTrain {
-		list = append(list, "name")
+		list = append(list, "name?")
 	}
 	if x.AskNumber {
-		list = append(list, "number")
+		list = append(list, "number?")
 	}
 	if x.AskProof {
-		list = append(list, "tail lamp")
+		list = append(list, "tail lamp?")
 	}
-	if len(list) == 0 {
-		return ""
-	}
-	return "asks " + strings.Join(list, ", ")
+	return strings.Join(list, " ")
 }
 
 // sideRows are what falls due and what waits for a remark, on a wide screen.
@@ -125,7 +122,7 @@ func registerRows(m *model, t *theme, n, w, last, pick int) []row {
 	for i := first; i <= last; i++ {
 		r := entryRow(m, &m.day[i])
 		if i == pick {
-			r = r.fit(w, t.more).as(chosen)
+			r = r.marked(w, t)
 		}
 		out = append(out, r)
 	}
@@ -157,8 +154,9 @@ func entryRow(m *model, e *register.Entry) row {
 	return r
 }
 
-// messageRow is the desk's last word, or what will change the next entry.
-func messageRow(m *model) row {
+// messageRows are the desk's last word, in up to three rows, and what will
+// change the next entry.
+func messageRows(m *model, w int) []row {
 	r := row{txt(plain, " ")}
 	if m.shift < 0 {
 		r = r.add(care, fmt.Sprintf("NEXT ENTRY AT %s, %d min ago, marked late", m.clock(m.now+block.Time(m.shift)*block.Minute), -m.shift)).add(plain, "  ")
@@ -166,11 +164,27 @@ func messageRow(m *model) row {
 	if m.alter {
 		r = r.add(care, "ALTER: pick the entry").add(plain, "  ")
 	}
-	return r.add(gradeRoles[m.msg.grade], m.msg.text)
+	lines := wrap(m.msg.text, w-2)
+	k := gradeRoles[m.msg.grade]
+	switch {
+	case len(lines) == 0:
+		return []row{r}
+	case len(lines) == 1 && r.width()+len(lines[0]) <= w || m.msg.grade < warn:
+		return []row{r.add(k, m.msg.text)}
+	}
+	var out []row
+	if len(r) > 1 {
+		out = append(out, r)
+	}
+	for _, l := range lines[:min(3, len(lines))] {
+		out = append(out, row{txt(plain, " "), txt(k, l)})
+	}
+	return out
 }
 
-// footer shows the keys of the mode, as many as fit.
-func footer(m *model, w int) row {
+// footer shows the keys of the mode, in one row or two.
+func footer(m *model, w int) []row {
+	var out []row
 	r := row{}
 	for _, h := range hints(m.mode) {
 		next := append(r[:len(r):len(r)], txt(plain, " "), txt(keycap, h.keyWords()), txt(plain, " "+h.label+" "))
@@ -178,9 +192,10 @@ func footer(m *model, w int) row {
 			next = append(r[:len(r):len(r)], txt(plain, " "), txt(keycap, "-"), txt(plain, "/"), txt(keycap, "+"), txt(plain, " min "))
 		}
 		if next.width() > w {
-			continue
+			out = append(out, r)
+			next = next[len(r):]
 		}
 		r = next
 	}
-	return r
+	return append(out, r)
 }

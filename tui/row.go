@@ -51,6 +51,12 @@ func (r row) fit(w int, more string) row {
 	return append(out, span{more, last}, span{strings.Repeat(" ", left), plain})
 }
 
+// marked is the row as the selected one of a list: reversed, with a mark at the
+// end so that it does not hang on the colours alone.
+func (r row) marked(w int, t *theme) row {
+	return r.fit(w-1, t.more).as(chosen).add(chosen, t.toLeft)
+}
+
 // as gives every piece of the row one role.
 func (r row) as(k role) row {
 	out := make(row, len(r))

@@ -69,7 +69,7 @@ func askPanel(m *model, p *page) []row {
 		parts = append(parts, "the train's name")
 	}
 	if x.AskNumber {
-		parts = append(parts, "the token's number")
+		parts = append(parts, "the token's number (Enter: "+itoa(x.Event.Number)+")")
 	}
 	out := []row{
 		ruled(p.t, " "+strings.ToUpper(x.Label[:1])+x.Label[1:]+" ", p.w),

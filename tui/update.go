@@ -197,6 +197,7 @@ func (m model) written(w wrote) (model, cmd) {
 		last = w.entries[n-1].Seq
 	}
 	if w.err != nil {
+		m = m.unreadable(w.err)
 		m.msg = message{notWritten(w, last), alarm}
 		if m.mode != modeLine {
 			m.mode = modeDesk

@@ -1,0 +1,202 @@
+package tui
+
+import (
+	"flag"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+	_ "time/tzdata"
+
+	"github.com/gdamore/tcell/v2"
+	"github.com/rivo/tview"
+	"github.com/rivo/uniseg"
+
+	"fairhand/register"
+)
+
+var rewrite = flag.Bool("update", false, "rewrite the golden files")
+
+// rig is a desk on a simulated screen with a clock the test sets. There is no
+// event loop: every key is handled before press returns.
+type rig struct {
+	t      *testing.T
+	app    *tview.Application
+	screen tcell.SimulationScreen
+	desk   *desk
+	book   *register.Book
+	now    time.Time
+	left   bool
+	beeps  int
+	keys   int // pressed so far
+}
+
+func newRig(t *testing.T, boxFile string, w, h int, opt Options) *rig {
+	t.Helper()
+	dir := t.TempDir()
+	data, err := os.ReadFile(filepath.Join("testdata", boxFile))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(dir, register.BoxFileName), data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	r := &rig{t: t, now: time.Date(2026, 5, 5, 10, 0, 0, 0, london(t))}
+	r.book, err = register.Create(dir, register.Options{Now: func() time.Time { return r.now }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { r.book.Close() })
+	r.open(r.book, w, h, opt)
+	return r
+}
+
+func (r *rig) open(b book, w, h int, opt Options) {
+	r.app = tview.NewApplication()
+	r.screen = tcell.NewSimulationScreen("UTF-8")
+	r.app.SetScreen(r.screen)
+	r.screen.SetSize(w, h)
+	r.desk = newDesk(b, r.book.Location(), opt)
+	r.desk.leave = func() { r.left = true }
+	r.desk.attach(r.app)
+	r.app.ForceDraw()
+	r.desk.beep = func() { r.beeps++ }
+}
+
+func london(t *testing.T) *time.Location {
+	loc, err := time.LoadLocation("Europe/London")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return loc
+}
+
+// at sets the clock.
+func (r *rig) at(clock string) *rig {
+	at, err := time.ParseInLocation("2006-01-02 15:04", "2026-05-05 "+clock, r.now.Location())
+	if err != nil {
+		r.t.Fatal(err)
+	}
+	r.now = at
+	r.desk.refresh()
+	return r
+}
+
+// press presses keys by the names of keyTable; anything else is typed letter by letter.
+func (r *rig) press(keys ...string) *rig {
+	r.t.Helper()
+	for _, k := range keys {
+		ev := keyEvent(k)
+		if ev == nil {
+			for _, c := range k {
+				r.send(tcell.NewEventKey(tcell.KeyRune, c, tcell.ModNone))
+			}
+			continue
+		}
+		r.send(ev)
+	}
+	return r
+}
+
+func keyEvent(name string) *tcell.EventKey {
+	for key, n := range keyNames {
+		if n == name {
+			return tcell.NewEventKey(key, 0, tcell.ModNone)
+		}
+	}
+	return nil
+}
+
+func (r *rig) send(ev *tcell.EventKey) {
+	r.keys++
+	if ev = r.app.GetInputCapture()(ev); ev != nil {
+		r.desk.InputHandler()(ev, func(p tview.Primitive) { r.app.SetFocus(p) })
+	}
+	r.app.ForceDraw()
+	r.desk.beep = func() { r.beeps++ }
+}
+
+func (r *rig) resize(w, h int) *rig {
+	r.screen.SetSize(w, h)
+	r.app.ForceDraw()
+	return r
+}
+
+// text is the screen, line by line, without blanks at the ends.
+func (r *rig) text() string {
+	cells, w, h := r.screen.GetContents()
+	var b strings.Builder
+	for y := range h {
+		var l strings.Builder
+		wide := false
+		for x := range w {
+			if !wide { // the second cell of a wide character is no text
+				l.WriteString(string(cells[y*w+x].Runes))
+			}
+			wide = !wide && uniseg.StringWidth(string(cells[y*w+x].Runes)) == 2
+		}
+		b.WriteString(strings.TrimRight(l.String(), " "))
+		b.WriteByte('\n')
+	}
+	return b.String()
+}
+
+// want fails unless the screen shows the text.
+func (r *rig) want(text string) *rig {
+	r.t.Helper()
+	if !strings.Contains(r.text(), text) {
+		r.t.Errorf("the screen does not show %q:\n%s", text, r.text())
+	}
+	return r
+}
+
+// lines are the register's lines.
+func (r *rig) lines() []string {
+	var out []string
+	for _, e := range r.book.Recent() {
+		out = append(out, e.Line)
+	}
+	return out
+}
+
+// last is the last entry's line.
+func (r *rig) last() string {
+	l := r.lines()
+	if len(l) == 0 {
+		return ""
+	}
+	return l[len(l)-1]
+}
+
+// log writes entries past the desk.
+func (r *rig) log(lines ...string) *rig {
+	r.t.Helper()
+	for _, l := range lines {
+		if _, err := r.book.LogLine(l); err != nil {
+			r.t.Fatal(err)
+		}
+	}
+	r.desk.refresh()
+	r.app.ForceDraw()
+	return r
+}
+
+// golden compares the screen with a file, or rewrites it.
+func golden(t *testing.T, name, got string) {
+	t.Helper()
+	path := filepath.Join("testdata", name)
+	if *rewrite {
+		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if string(want) != got {
+		t.Errorf("%s differs; read the difference, then -update\nwant:\n%s\ngot:\n%s", name, want, got)
+	}
+}

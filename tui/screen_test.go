@@ -1,0 +1,142 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+	"unicode"
+
+	"github.com/gdamore/tcell/v2"
+)
+
+// busy is a quarter of an hour with something of everything.
+var busy = []string{
+	`09:50 duty on "A. Fell"`, "09:50 clock slow 1", "09:50 box open",
+	"10:00 Saltgarth <1 >1 <3-1 >3-1 train 1M44", "10:01 Saltgarth <2 >2",
+	"10:02 Coldbeck >1 <1 >3-1 <3-1 train 1M44", "10:02 Coldbeck token 3 out",
+	"10:05 train 1M44 passed for Coldbeck complete", "10:05 Coldbeck >2 <2", "10:06 Saltgarth >1 <1 >2-1 <2-1",
+	`10:07 reminder on "Lever 5" "6K20 in the yard"`, "10:07 train 6K20 moved to Yard",
+	`10:08 blockage "Up Main" towards Saltgarth "person in charge J. Wray"`,
+	"10:09 Saltgarth <1 >1 <3-1 >3-1 train 2P07",
+	`10:10 note "kettle [UP] mended"`,
+	`10:10 correct 15 "10:10 note \"kettle mended\""`,
+}
+
+// moments are the screens worth looking at.
+var moments = []struct {
+	name string
+	do   func(r *rig)
+}{
+	{"quiet", func(r *rig) {}},
+	{"busy", func(r *rig) { r.log(busy...).at("10:11") }},
+	{"ask", func(r *rig) { r.log(busy[:2]...).at("10:11").pick("from Saltgarth").press("31 2P0") }},
+	{"lamp", func(r *rig) { r.log(busy[:5]...).at("10:05").pick("1M44 arrived").press("Tab") }},
+	{"beats", func(r *rig) { r.log(busy...).at("10:11").press("b", "Tab", "355") }},
+	{"line", func(r *rig) { r.log(busy...).at("10:11").press("e", "train 6K20 departs", "Enter") }},
+	{"complete", func(r *rig) { r.log(busy...).at("10:11").press("e", "train 6K20 moved to P", "Tab") }},
+	{"stop", func(r *rig) { r.log(busy...).at("10:11").press("e", "Saltgarth <1 >1 <1-4 >1-4 train 5Z01", "Enter") }},
+	{"findings", func(r *rig) {
+		r.log(busy...).at("10:11").press("e", "Saltgarth <1 >1 <1-4 >1-4 train 5Z01", "Enter", "w", "f")
+	}},
+	{"register", func(r *rig) { r.log(busy...).at("10:11").press("r", "Up") }},
+	{"due", func(r *rig) { r.log(busy...).at("10:11").press("d") }},
+	{"kinds", func(r *rig) { r.press("k", "PgDn", "PgDn") }},
+	{"help", func(r *rig) { r.press("?") }},
+	{"leave", func(r *rig) { r.log(busy...).at("10:11").press("e", "train 6K20", "Ctrl-C") }},
+}
+
+// TestScreens compares each moment at three sizes with what was looked at and
+// found right; -update rewrites them.
+func TestScreens(t *testing.T) {
+	for _, m := range moments {
+		r := newRig(t, "box.yaml", 80, 24, Options{})
+		m.do(r)
+		for _, size := range [][2]int{{80, 24}, {120, 40}} {
+			r.resize(size[0], size[1])
+			golden(t, fmt.Sprintf("%s-%dx%d.screen", m.name, size[0], size[1]), r.text())
+		}
+	}
+}
+
+func TestTooSmall(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.press("e", "note").resize(60, 20)
+	golden(t, "small-60x20.screen", r.text())
+	r.press(` "x"`, "Enter")
+	if len(r.lines()) != 0 {
+		t.Error("something was written that could not be seen")
+	}
+	r.resize(80, 24).want("line: note")
+}
+
+// TestASCII holds the drawing to plain characters.
+func TestASCII(t *testing.T) {
+	r := newRig(t, "box.yaml", 120, 40, Options{ASCII: true})
+	for _, m := range moments {
+		r2 := newRig(t, "box.yaml", 80, 24, Options{ASCII: true})
+		m.do(r2)
+		r2.app.ForceDraw()
+		for _, c := range r2.text() {
+			if c > unicode.MaxASCII {
+				t.Fatalf("%s: %q is not ASCII:\n%s", m.name, c, r2.text())
+			}
+		}
+	}
+	r.log(busy...).at("10:11")
+	r.app.ForceDraw()
+	golden(t, "ascii-120x40.screen", r.text())
+}
+
+// Without colour no cell has one; that the words alone carry the meaning, the
+// golden screens show, which are text only.
+func TestNoColour(t *testing.T) {
+	for _, viaEnv := range []bool{false, true} {
+		if viaEnv {
+			t.Setenv("NO_COLOR", "1")
+		}
+		r := newRig(t, "box.yaml", 80, 24, Options{NoColor: !viaEnv})
+		moments[7].do(r)
+		cells, _, _ := r.screen.GetContents()
+		for _, c := range cells {
+			if fg, bg, _ := c.Style.Decompose(); fg != tcell.ColorDefault || bg != tcell.ColorDefault {
+				t.Fatalf("NO_COLOR %v: a cell has colours %v on %v", viaEnv, fg, bg)
+			}
+		}
+	}
+}
+
+// TestEverySizeHolds draws every moment at many sizes: nothing panics, and from
+// the smallest size up the footer is always there.
+func TestEverySizeHolds(t *testing.T) {
+	for _, m := range moments {
+		r := newRig(t, "box.yaml", 80, 24, Options{})
+		m.do(r)
+		for _, w := range []int{1, 10, 79, 80, 93, 109, 110, 200} {
+			for _, h := range []int{1, 5, 23, 24, 30, 35, 60} {
+				r.resize(w, h)
+				lines := strings.Split(strings.TrimRight(r.text(), "\n"), "\n")
+				if w >= minWidth && h >= minHeight && len(lines) != h {
+					t.Errorf("%s at %dx%d: the footer is missing:\n%s", m.name, w, h, r.text())
+				}
+			}
+		}
+	}
+}
+
+// Texts that a markup reader would swallow (style T4), and texts that a terminal
+// would obey (T5), are shown whole and harmless.
+func TestHostileText(t *testing.T) {
+	r := newRig(t, "box.yaml", 120, 40, Options{})
+	for _, s := range []string{"[UP]", "[TA]", "[A]", "a[b]c", "[3-1]", "[12:05]", "[red]x[-]", "é漢字"} {
+		r.log(`10:00 note "` + s + `"`).want(s)
+	}
+	for _, s := range []string{"a\x1b[31mred", "tab\there", "line\nend", "bell\a", "\u202eright to left", "zero\u200bwidth", "\u0301"} {
+		got := safe(s)
+		if strings.ContainsFunc(got, unsafeRune) {
+			t.Errorf("safe(%q) = %q is not", s, got)
+		}
+	}
+	if got := safe("a\nb\x1bc"); got != "a / b\ufffdc" {
+		t.Errorf("safe = %q", got)
+	}
+}

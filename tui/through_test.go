@@ -1,0 +1,138 @@
+package tui
+
+import (
+	"strings"
+	"testing"
+
+	"fairhand/block"
+)
+
+// pick presses the key of the expected entry whose label contains the words, and
+// fails when it is not offered.
+func (r *rig) pick(words string) *rig {
+	r.t.Helper()
+	for i, x := range r.desk.model.next {
+		if strings.Contains(x.Label, words) {
+			if i == 0 {
+				return r.press("Enter")
+			}
+			return r.press(itoa(i + 1))
+		}
+	}
+	r.t.Fatalf("nothing expected says %q:\n%s", words, r.text())
+	return r
+}
+
+// bells counts the bell signals in the book.
+func (r *rig) bells() int {
+	n := 0
+	for _, e := range r.book.Recent() {
+		n += len(e.Event.Bells)
+	}
+	return n
+}
+
+// passage is one train through the box: what happens when, and which expected
+// entry the signaller picks. The sequence is that of a regular train under
+// absolute block: is line clear, train entering section, train out of section
+// on either side (signalbox.org, Block system ch. 4).
+var passage = []struct {
+	at, pick, then string
+	exchange       bool
+}{
+	{"10:00", "accept", "31 1M44", true},
+	{"10:03", "entering section, from Saltgarth", "", true},
+	{"10:03", "offer 1M44", "", true},
+	{"10:07", "1M44 passed complete", "c", false},
+	{"10:07", "entering section, to Coldbeck", "", true},
+	{"10:07", "out of section, to Saltgarth", "", true},
+	{"10:13", "out of section, from Coldbeck", "", true},
+}
+
+// TestThroughTrainCostsOneKeyAnExchange works a train through a box with
+// absolute block on both sides by what the desk offers. Each exchange, of four
+// bells or two, costs one key; beside those only the description and name are
+// typed, once, and the tail lamp is answered.
+func TestThroughTrainCostsOneKeyAnExchange(t *testing.T) {
+	r := newRig(t, "absolute.yaml", 80, 24, Options{})
+	r.at("09:55").log(`duty on "A. Fell"`, "clock right")
+	r.keys = 0
+	typed, exchanges := 0, 0
+	for _, p := range passage {
+		if p.pick == "accept" {
+			r.at(p.at).pick("from Saltgarth")
+		} else {
+			r.at(p.at).pick(p.pick)
+		}
+		if p.exchange {
+			exchanges++
+		}
+		if p.then == "" {
+			continue
+		}
+		before := r.keys
+		if r.press(p.then); p.exchange {
+			r.press("Enter")
+		}
+		typed += r.keys - before
+	}
+	if n := len(r.book.State().Trains); n != 0 {
+		t.Errorf("%d trains still on hand", n)
+	}
+	for _, e := range r.book.Recent() {
+		if len(e.Findings) > 0 {
+			t.Errorf("%s: found %s", e.Line, e.Findings[0].Rule)
+		}
+	}
+	if len(r.lines()) != 2+len(passage) {
+		t.Errorf("%d entries, want one for each of %d picks:\n%s", len(r.lines())-2, len(passage), strings.Join(r.lines(), "\n"))
+	}
+	forBells := r.keys - typed - 1 // the passing is no bell
+	if forBells != exchanges {
+		t.Errorf("%d keys for %d exchanges", forBells, exchanges)
+	}
+	if r.keys > r.bells() {
+		t.Errorf("%d keys in all for %d bells", r.keys, r.bells())
+	}
+	t.Logf("%d keys for %d exchanges of %d bells; with beats, name and tail lamp %d keys", forBells, exchanges, r.bells(), r.keys)
+}
+
+// The first thing offered must not be a thing that has just been done: whatever
+// is pressed, Enter never finds danger (the list is made from the rows that judge).
+func TestEnterNeverStopsOnDanger(t *testing.T) {
+	for _, box := range []string{"absolute.yaml", "box.yaml"} {
+		r := newRig(t, box, 80, 24, Options{})
+		r.log(`10:00 duty on "A. Fell"`, "10:00 clock right")
+		minute := 0
+		for range 60 {
+			minute += 3
+			r.now = r.now.Add(3 * 60e9)
+			r.desk.refresh()
+			for i := range r.desk.model.next {
+				x := r.desk.model.next[i]
+				ev := timed(x.Event, r.desk.clerk.now(), r.desk.clerk.now())
+				if _, found := r.book.Preview(ev); gravestIs(found, block.Danger) {
+					t.Fatalf("%s: %q is offered and would find %s", box, x.Label, gravest(found).Rule)
+				}
+			}
+			r.press("Enter")
+			switch r.desk.model.mode {
+			case modeAsk:
+				if r.desk.model.ask.exp.AskTrain {
+					r.press("T" + itoa(minute))
+				}
+				r.press("Enter")
+			case modeProof:
+				r.press("c")
+			}
+			if r.desk.model.mode != modeDesk {
+				t.Fatalf("%s: in mode %s after %s", box, r.desk.model.mode, r.last())
+			}
+		}
+	}
+}
+
+func gravestIs(found []block.Finding, s block.Severity) bool {
+	g := gravest(found)
+	return g != nil && g.Severity == s
+}
