@@ -1,0 +1,201 @@
+package seal
+
+import (
+	"crypto/ed25519"
+	"crypto/rand"
+	"encoding/pem"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"unicode"
+
+	"golang.org/x/crypto/ssh"
+)
+
+// KeyName is the file of the private key in the directory of a box; the public
+// key is beside it with the ending .pub.
+const KeyName = "seal_ed25519"
+
+// Key is the box's own key, able to seal.
+type Key struct {
+	signer ssh.Signer
+	Public Public
+}
+
+// Public is the half of a key that anyone may have.
+type Public struct {
+	key     ssh.PublicKey
+	Comment string
+}
+
+// Reasons for which a key cannot be used. Test with errors.Is.
+var (
+	// ErrKeyOpen: other users of the machine may read the private key.
+	ErrKeyOpen = errors.New("the sealing key can be read by others")
+	// ErrKeyKind: the key is not Ed25519, or is locked by a passphrase.
+	ErrKeyKind = errors.New("not a key that can seal")
+)
+
+// CreateKey makes a new key in dir: KeyName (OpenSSH private key format, to be
+// read by its owner only) and KeyName.pub. The comment is for people; it is
+// printed after the public key. An existing key is never replaced: then the
+// error holds fs.ErrExist.
+func CreateKey(dir, comment string) (*Key, error) {
+	if strings.ContainsFunc(comment, unicode.IsControl) {
+		return nil, fmt.Errorf("the comment %q of the sealing key has control characters: leave them out", comment)
+	}
+	_, private, err := ed25519.GenerateKey(rand.Reader)
+	if err != nil {
+		return nil, fmt.Errorf("making a sealing key: %w", err)
+	}
+	k, err := keyOf(private, comment)
+	if err != nil {
+		return nil, err
+	}
+	block, err := ssh.MarshalPrivateKey(private, comment)
+	if err != nil {
+		return nil, fmt.Errorf("writing down the sealing key: %w", err)
+	}
+	path := filepath.Join(dir, KeyName)
+	if _, err := os.Lstat(path + ".pub"); err == nil {
+		return nil, fmt.Errorf("making %s: %s.pub is there already, and the seals it proves would lose their key: move it elsewhere first: %w", path, path, fs.ErrExist)
+	}
+	if err := writeNew(path, pem.EncodeToMemory(block), 0o600); err != nil {
+		return nil, fmt.Errorf("making the sealing key: %w", err)
+	}
+	if err := writeNew(path+".pub", []byte(k.Public.Line()+"\n"), 0o644); err != nil {
+		return nil, fmt.Errorf("making the public half of the sealing key: %w", errors.Join(err, os.Remove(path)))
+	}
+	return k, nil
+}
+
+// writeNew writes a file that must not exist, and leaves none behind when it fails.
+func writeNew(path string, data []byte, mode fs.FileMode) error {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(data)
+	if err == nil {
+		err = f.Sync()
+	}
+	if err = errors.Join(err, f.Close()); err != nil {
+		return errors.Join(err, os.Remove(path))
+	}
+	return nil
+}
+
+// LoadKey reads the key of a box directory, made by CreateKey or by
+// ssh-keygen -t ed25519. With none there the error holds fs.ErrNotExist; a key
+// others may read is ErrKeyOpen, one of another kind ErrKeyKind.
+func LoadKey(dir string) (*Key, error) {
+	path := filepath.Join(dir, KeyName)
+	data, err := readPrivate(path)
+	if err != nil {
+		return nil, err
+	}
+	raw, err := ssh.ParseRawPrivateKey(data)
+	var locked *ssh.PassphraseMissingError
+	if errors.As(err, &locked) {
+		return nil, fmt.Errorf("%w: %s is locked by a passphrase, and a turn is sealed without asking for one; take it off with ssh-keygen -p -f %s", ErrKeyKind, path, path)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%w: %s cannot be read as a private key: %w", ErrKeyKind, path, err)
+	}
+	private, ok := raw.(*ed25519.PrivateKey)
+	if !ok {
+		return nil, fmt.Errorf("%w: %s is not an Ed25519 key; make one with ssh-keygen -t ed25519", ErrKeyKind, path)
+	}
+	comment := ""
+	if p, err := LoadPublic(path + ".pub"); err == nil {
+		comment = p.Comment
+	}
+	return keyOf(*private, comment)
+}
+
+func readPrivate(path string) ([]byte, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, fmt.Errorf("the sealing key: %w", err)
+	}
+	if runtime.GOOS != "windows" && info.Mode().Perm()&0o077 != 0 {
+		return nil, fmt.Errorf("%w: %s has mode %04o; make a new key if others use this machine, else chmod 600 %s", ErrKeyOpen, path, info.Mode().Perm(), path)
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, fmt.Errorf("the sealing key: %w", err)
+	}
+	return data, nil
+}
+
+func keyOf(private ed25519.PrivateKey, comment string) (*Key, error) {
+	signer, err := ssh.NewSignerFromKey(private)
+	if err != nil {
+		return nil, fmt.Errorf("using the sealing key: %w", err)
+	}
+	return &Key{signer: signer, Public: Public{key: signer.PublicKey(), Comment: comment}}, nil
+}
+
+// LoadPublic reads a public key file.
+func LoadPublic(path string) (Public, error) {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return Public{}, fmt.Errorf("the public sealing key: %w", err)
+	}
+	p, err := ParsePublic(string(data))
+	if err != nil {
+		return p, fmt.Errorf("%s: %w", path, err)
+	}
+	return p, nil
+}
+
+// ParsePublic reads a public key line, such as Line gives. Keys that are not
+// Ed25519 are ErrKeyKind.
+func ParsePublic(line string) (Public, error) {
+	key, comment, _, _, err := ssh.ParseAuthorizedKey([]byte(line))
+	if err != nil {
+		return Public{}, fmt.Errorf("%w: no public key line such as ssh-ed25519 AAAA...: %w", ErrKeyKind, err)
+	}
+	if key.Type() != ssh.KeyAlgoED25519 {
+		return Public{}, fmt.Errorf("%w: it is a key of the kind %s and not %s", ErrKeyKind, key.Type(), ssh.KeyAlgoED25519)
+	}
+	return Public{key: key, Comment: comment}, nil
+}
+
+// Line is the public key as one line without its end: kind, key, comment.
+func (p Public) Line() string {
+	line := strings.TrimSuffix(string(ssh.MarshalAuthorizedKey(p.key)), "\n")
+	if p.Comment != "" {
+		line += " " + p.Comment
+	}
+	return line
+}
+
+// Fingerprint is the short form that ssh-keygen -l prints: SHA256:...
+func (p Public) Fingerprint() string { return ssh.FingerprintSHA256(p.key) }
+
+// AllowedSigners is the line for ssh-keygen's file of allowed signers: the key,
+// under the name Principal gives, for seals only.
+func (p Public) AllowedSigners(box string) string {
+	key := strings.TrimSuffix(string(ssh.MarshalAuthorizedKey(p.key)), "\n")
+	return fmt.Sprintf("%s namespaces=%q %s", Principal(box), Namespace, key)
+}
+
+// Principal is the name of a box as ssh-keygen -I takes it: lower case, with a
+// hyphen for what its file of allowed signers would read as something else.
+func Principal(box string) string {
+	clean := strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) || r == '.' || r == '_' {
+			return unicode.ToLower(r)
+		}
+		return '-'
+	}, box)
+	if clean = strings.Trim(clean, "-"); clean == "" {
+		return "box"
+	}
+	return clean
+}

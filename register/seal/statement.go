@@ -1,0 +1,147 @@
+package seal
+
+import (
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"fairhand/register/store"
+)
+
+// statementTag is the first line of a statement. Another form of the lines after
+// it means another tag.
+const statementTag = "fairhand seal 1"
+
+const stampForm = "2006-01-02T15:04:05Z"
+
+// Statement is what a seal says: these entries of this register ended in this
+// hash. The hash of the last entry covers all entries before it and the heading
+// of the register.
+type Statement struct {
+	Railway string // may be empty
+	Box     string
+	First   int64      // number of the first entry the seal is about, such as the first of the turn
+	Last    int64      // number of the last
+	Hash    store.Hash // of the last
+	Day     int32      // register day, yyyymmdd, local date of the box
+	At      time.Time  // when it was sealed; whole seconds, kept in UTC
+}
+
+// Of makes the statement about a register from entry first to its head.
+func Of(meta store.Meta, first int64, head store.Tail, day int32, at time.Time) Statement {
+	return Statement{
+		Railway: meta.Railway, Box: meta.Box, First: first, Last: head.Seq, Hash: head.Hash,
+		Day: day, At: at.UTC().Truncate(time.Second),
+	}
+}
+
+// Text is the statement as it is signed: lines ending in LF, a line without a
+// value left out. The error names the field that cannot be written.
+func (s Statement) Text() (string, error) {
+	if err := s.check(); err != nil {
+		return "", fmt.Errorf("the statement to be sealed: %w", err)
+	}
+	var b strings.Builder
+	b.WriteString(statementTag + "\n")
+	if s.Railway != "" {
+		fmt.Fprintf(&b, "railway: %s\n", s.Railway)
+	}
+	fmt.Fprintf(&b, "box: %s\n", s.Box)
+	fmt.Fprintf(&b, "entries: %d to %d\n", s.First, s.Last)
+	fmt.Fprintf(&b, "hash: %s\n", s.Hash)
+	fmt.Fprintf(&b, "day: %04d-%02d-%02d\n", s.Day/10000, s.Day/100%100, s.Day%100)
+	fmt.Fprintf(&b, "sealed: %s\n", s.At.UTC().Format(stampForm))
+	return b.String(), nil
+}
+
+func (s Statement) check() error {
+	for _, f := range [...]struct{ name, value string }{{"railway", s.Railway}, {"box", s.Box}} {
+		if !utf8.ValidString(f.value) || strings.ContainsFunc(f.value, unicode.IsControl) || strings.TrimSpace(f.value) != f.value {
+			return fmt.Errorf("%s %q: it must be text without control characters or blanks at its ends", f.name, f.value)
+		}
+	}
+	switch {
+	case s.Box == "":
+		return errors.New("box: the name of the box is missing")
+	case s.First < 1 || s.Last < s.First:
+		return fmt.Errorf("entries %d to %d: an empty register cannot be sealed", s.First, s.Last)
+	case s.At.Nanosecond() != 0:
+		return errors.New("sealed: the time must be in whole seconds")
+	case s.At.Year() < 1 || s.At.UTC().Year() > 9999:
+		return errors.New("sealed: the year must have four digits")
+	}
+	_, err := time.Parse("20060102", fmt.Sprintf("%08d", s.Day))
+	if err != nil {
+		return fmt.Errorf("day %d: it must be a date as the number yyyymmdd", s.Day)
+	}
+	return nil
+}
+
+// ParseStatement reads what Text wrote, and nothing else: the text made again
+// from what was read must be the same, byte for byte.
+func ParseStatement(text string) (Statement, error) {
+	var s Statement
+	lines := strings.Split(text, "\n")
+	if lines[0] != statementTag {
+		return s, fmt.Errorf("not a seal of this version: its first line is %q and should be %q", firstOf(lines[0]), statementTag)
+	}
+	for _, line := range lines[1:] {
+		if line == "" {
+			continue
+		}
+		if err := s.take(line); err != nil {
+			return Statement{}, fmt.Errorf("the seal's line %q: %w", firstOf(line), err)
+		}
+	}
+	again, err := s.Text()
+	if err != nil {
+		return Statement{}, err
+	}
+	if again != text {
+		return Statement{}, errors.New("the seal is not as it was written: its lines, their order or their ends were changed")
+	}
+	return s, nil
+}
+
+func (s *Statement) take(line string) (err error) {
+	key, value, _ := strings.Cut(line, ": ")
+	switch key {
+	case "railway":
+		s.Railway = value
+	case "box":
+		s.Box = value
+	case "entries":
+		first, last, _ := strings.Cut(value, " to ")
+		if s.First, err = strconv.ParseInt(first, 10, 64); err == nil {
+			s.Last, err = strconv.ParseInt(last, 10, 64)
+		}
+	case "hash":
+		var raw []byte
+		if raw, err = hex.DecodeString(value); err == nil && copy(s.Hash[:], raw) != len(s.Hash) {
+			err = errors.New("a hash has 64 digits")
+		}
+	case "day":
+		var day time.Time
+		if day, err = time.Parse("2006-01-02", value); err == nil {
+			s.Day = int32(day.Year()*10000 + int(day.Month())*100 + day.Day())
+		}
+	case "sealed":
+		s.At, err = time.Parse(stampForm, value)
+	default:
+		err = errors.New("no such line in a seal")
+	}
+	return err
+}
+
+// firstOf shortens text of unknown origin for an error.
+func firstOf(s string) string {
+	if len(s) > 60 {
+		return s[:60] + "..."
+	}
+	return s
+}
