@@ -366,6 +366,36 @@ date 2026-05-06
 	}
 }
 
+// An entry for yesterday written after midnight belongs to yesterday, though
+// entries of today stand before it in the register.
+func TestLateEntryAfterMidnight(t *testing.T) {
+	a, _ := dayFile(t, tuesdayFile)
+	b, _ := dayBook(t, part(a, "box.yaml"), []byte(`date 2026-05-05
+23:50 Saltgarth <1 >1 <4 >4 train 1E45
+date 2026-05-06
+00:02 Saltgarth <2 >2
+00:03 correct 1 "23:51 Saltgarth <1 >1 <4 >4 train 1E45"
+date 2026-05-05
+23:58 note "lamps lit" written 2026-05-06 00:04
+`))
+	d, err := b.LoadDay(20260505)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := `# Down page, 1 of 1
+-- 23:50 ~Saltgarth <1 >1 <4 >4 train 1E45~ | ERROR entry 1, corrected by entry 3: 23:51 Saltgarth <1 >1 <4 >4 train 1E45; express passenger train (class 1)
+1E45|4|Saltgarth, Down Main|23:51|23:51||(00:02)||||||||||||ERROR entry 1
+-- :58 note "lamps lit" | irregular: entry-late (entry 4)
+`
+	got := pagesText(d.Pages(0))
+	if len(d.Entries) != 2 || len(d.Later) != 1 {
+		t.Errorf("%d entries, %d later", len(d.Entries), len(d.Later))
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("(-want +got):\n%s", diff)
+	}
+}
+
 // The hour is repeated at the top of each page. Source: printed instructions on
 // a page of the Quintinshill exhibition; lner.info, post on register keeping.
 func TestHourAtTheTopOfEachPage(t *testing.T) {

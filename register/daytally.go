@@ -58,10 +58,12 @@ func (ty *tally) give(e Entry, last int64) {
 // pass steps over an entry of another day: before the day's first, or written
 // between its entries.
 func (ty *tally) pass(e Entry) {
-	ty.run.Step(&e.Event)
+	found := ty.run.Step(&e.Event)
 	if !ty.begun {
 		return
 	}
+	ty.corrector(e)
+	ty.undone(found)
 	for _, t := range ty.touched() {
 		if r := ty.rows[t.ID]; r != nil {
 			r.keepPast(&r.Train, t)
