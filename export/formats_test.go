@@ -154,7 +154,7 @@ func TestSheetSafe(t *testing.T) {
 		"10:41 Coldbeck <2 >2": false, "March past": false,
 		"=1+1": true, "+44": true, "-1": true, "@SUM(A1)": true, "\tx": true, " =1": true, "＝1": true, "'quoted": true,
 		"1E45": true, "1e45": true, "2D10": true, "0153": true, "12": true, "3-1": true, "3/1": true, "3.1": true, "10:41": true,
-		"2026-05-05": true, "MARCH1": true, "SEPT2": true, "1 Mar": true, "2-May": true, "Dec": true, "TRUE": true, "50%": true,
+		"2026-05-05": true, "MARCH1": true, "SEPT2": true, "1 Mar": true, "2-May": true, "Dec": true, "TRUE": true, "false": true, "50%": true,
 	} {
 		got := sheetSafe(s)
 		if (got != s) != guarded {

@@ -396,6 +396,28 @@ date 2026-05-05
 	}
 }
 
+// What an entry of the next day shows to be undone is found on the day it was
+// left undone, also when a late entry of that day follows.
+func TestFoundBetweenTheEntriesOfADay(t *testing.T) {
+	a, _ := dayFile(t, tuesdayFile)
+	b, _ := dayBook(t, part(a, "box.yaml"), []byte(`date 2026-05-05
+23:50 Saltgarth <1 >1 <4 >4 train 1E45
+23:53 Saltgarth <2 >2
+23:58 train 1E45 arrived at "Platform 1" no-tail-lamp
+date 2026-05-06
+00:20 note "today"
+date 2026-05-05
+23:59 note "lamps lit" written 2026-05-06 00:30
+`))
+	d, err := b.LoadDay(20260505)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !slices.ContainsFunc(d.Rows[0].Findings, func(f block.Finding) bool { return f.Rule == "tail-lamp-not-reported" && f.Seq == 3 }) {
+		t.Errorf("found: %+v", d.Findings)
+	}
+}
+
 // The hour is repeated at the top of each page. Source: printed instructions on
 // a page of the Quintinshill exhibition; lner.info, post on register keeping.
 func TestHourAtTheTopOfEachPage(t *testing.T) {
