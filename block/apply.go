@@ -150,6 +150,7 @@ var handlers = [kindCount]func(*step){
 	BoxClosed:       (*step).status,
 	BoxSwitchedIn:   (*step).status,
 	BoxSwitchedOut:  (*step).status,
+	Visit:           (*step).heard,
 	Countersign:     (*step).countersign,
 	Correct:         (*step).correction,
 	Explain:         (*step).explain,

@@ -80,8 +80,9 @@ func (st *step) bell(i int, bell Bell) {
 			return
 		}
 	}
-	st.lapse(i, asked, bell)
-	st.tender(i, asked, bell)
+	if st.lapse(i, asked, bell) {
+		st.tender(i, asked, bell)
+	}
 }
 
 // answer finds the row of a signal that may answer an offer instead of its
@@ -99,28 +100,26 @@ func (st *step) answer(i int, asked Asked, bell Bell) *CodeRow {
 }
 
 // lapse deals with a signal left unanswered when another is given.
-func (st *step) lapse(i int, asked Asked, bell Bell) {
+// It says whether the signal now given is to be taken as a new one; a wrong
+// acknowledgement is not.
+func (st *step) lapse(i int, asked Asked, bell Bell) bool {
 	if !asked.Open {
-		return
+		return true
 	}
 	same := asked.Sent == bell.Sent && asked.Code == bell.Code
-	if !same {
-		st.circuit(i).Asked = Asked{}
-	}
 	emergency := false
 	if row := st.b.lookup(i, bell.Code, MeansNothing); row != nil {
-		emergency = row.NoAttention && row.Means != Entering || row.Means == CallAttention
+		emergency = row.NoAttention || row.Means == CallAttention
+	}
+	if asked.Sent != bell.Sent && !emergency && !asked.Void && asked.Means != CallAttention {
+		st.note("acknowledged-wrongly", st.e.Section, st.e.Train, "the code "+string(asked.Code)+" repeated, or no answer")
+		return false
 	}
 	switch {
 	case same || asked.Void:
 		// repeated until answered, or not to be answered at all
 	case asked.Means == CallAttention || asked.Means == Offer || asked.Means == ReleaseToken:
-		if asked.Sent != bell.Sent && asked.Means == Offer && !emergency {
-			st.note("acknowledged-wrongly", st.e.Section, st.e.Train, "the code "+string(asked.Code)+" repeated, or no answer")
-		}
 		st.refused(asked)
-	case asked.Sent != bell.Sent && !emergency:
-		st.note("acknowledged-wrongly", st.e.Section, st.e.Train, "the code "+string(asked.Code)+" repeated")
 	default:
 		st.strike(func(p *Pending) bool { return p.Rule == "not-acknowledged" && p.Section == i }, false)
 		f := st.finding("not-acknowledged")
@@ -130,8 +129,10 @@ func (st *step) lapse(i int, asked Asked, bell Bell) {
 		st.found = append(st.found, f)
 	}
 	if !same {
+		st.circuit(i).Asked = Asked{}
 		st.strike(func(p *Pending) bool { return p.Rule == "not-acknowledged" && p.Section == i }, false)
 	}
+	return true
 }
 
 // refused returns the line of an offer that was not acknowledged to normal: no

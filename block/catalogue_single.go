@@ -151,4 +151,9 @@ var singleRules = []Rule{
 		"It may run into the train in front, which has no protection behind it.",
 		"Stop it if you can; tell the driver where the train in front is.",
 		inGeneral + "12.03" + inBooks},
+	{"token-handed-on", Danger,
+		"The token a train came with was handed out again without being put in.",
+		"It is no authority for the next section, and the section it came from is not closed.",
+		"Take the token back and stop the train. Put it in its instrument, close the section, and draw the token of the section ahead.",
+		refAbermule + "; " + inManual + "3.21" + inBooks},
 }

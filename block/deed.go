@@ -164,6 +164,13 @@ func (d *deed) do(a Act) bool {
 	if row == nil {
 		return true
 	}
+	if opposed && a == ActOut {
+		// Sent by the box in rear itself: it concerns the train it let go.
+		d.dir = ls.Dir
+		if t := d.s.occupied(d.line); t != nil {
+			d.train = t
+		}
+	}
 	regular := d.judge(row)
 	to := row.To
 	if row.Rule != "" && regular && row.Regular != Normal {

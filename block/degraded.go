@@ -42,11 +42,23 @@ var pilotWith = Guard{
 	},
 }
 
-// told counts a message from a box that works by message with us.
+// told takes a message from a box that works by message with us: the arrival of
+// the train in section, or consent to the next.
 func (st *step) told() {
 	i := st.b.SectionIndex(st.e.Subject)
 	if i < 0 || !st.s.Circuits[i].Message || st.e.Kind != MessageFrom {
 		return
+	}
+	for _, t := range st.s.Trains {
+		if t.Where == Away && t.Out.Section == i && t.Out.open() && t.Name != "" && contains(st.e.Text, t.Name) {
+			// A message that names the train in section reports it in.
+			line := t.Out.Line
+			t = st.touch(t)
+			t.Out.OutOf = st.e.At
+			st.close(t)
+			st.settle(line)
+			return
+		}
 	}
 	st.circuit(i).Told++
 }

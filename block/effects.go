@@ -104,9 +104,10 @@ func (d *deed) accepted(bool) {
 	}
 	ls := d.step.line(d.line)
 	ls.Train, ls.SignalOff = t.ID, 0
-	if d.mine && ls.Indicator != "" {
+	if d.mine && ls.Shown { // the book notes the indicator train by train
 		d.owe(Pending{Rule: "indicator-not-line-clear", Due: d.e.At + Minute, Section: d.ref().section, Line: d.line})
 	}
+	ls.Shown = false
 	if d.b.Rules.PrivateNumbers && d.section().Method.Single() && d.e.PN == "" {
 		d.find("private-number-missing", "a private number exchanged with the consent", "")
 	}
@@ -143,6 +144,7 @@ func (d *deed) intoSection(t *Train, l *Leg) {
 		if !t.clearOfSection() {
 			t.Where, t.Place = Approaching, ""
 		}
+		l.HasToken = first && d.section().Method == Token || l.HasToken
 	} else {
 		t.Where, t.Place = Away, ""
 		t.Returned = false
@@ -193,7 +195,7 @@ func (d *deed) departed(bool) {
 	t.DepartedAt = d.e.At
 	l := d.begin(t)
 	l.Arrived = d.e.At
-	sent := l.Entering != 0
+	sent := l.Entering != 0 || l.Accepted == 0 // with no line clear, entering is not the signal to send
 	d.intoSection(t, l)
 	if !sent && d.section().Method != Tokenless && d.section().Method != OneTrain && d.bellsWorked() {
 		d.owe(Pending{Rule: "entering-not-sent", Due: d.e.At + d.b.Limits.EnteringAfter.Value, Section: d.ref().section, Line: d.line, Train: t.ID})
@@ -223,7 +225,7 @@ func (d *deed) outOfSection(regular bool) {
 	}
 	l.OutOf = d.e.At
 	d.forgetRule("train-overdue", t.ID)
-	if d.mine && d.ls().Indicator != "" && d.dir == Inward {
+	if d.mine && d.ls().Indicator == "train-on-line" && d.dir == Inward {
 		d.owe(Pending{Rule: "indicator-not-normal", Due: d.e.At + Minute, Section: d.ref().section, Line: d.line})
 	}
 	d.tokenHome(t, l)

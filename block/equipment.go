@@ -13,6 +13,7 @@ func (st *step) reminderOn() {
 		s.Reminders[i].Reasons = append(slices.Clone(s.Reminders[i].Reasons), why)
 	}
 	st.strike(func(p *Pending) bool { return p.Rule == "reminder-missing" }, true)
+	st.heard()
 }
 
 // reminderOff lifts one reason, or all; lifting while another reason stands, or
@@ -43,7 +44,7 @@ func (st *step) reminderOff() {
 // standing here that it names, or a blockage or obstruction on a line it names.
 func (st *step) stillSo(why Reason) bool {
 	for _, t := range st.s.Trains {
-		if t.Name != "" && (t.Where == Here || t.Where == Unaccounted) && contains(why.Text, t.Name) {
+		if t.Name != "" && (t.Where == Here || t.Where == Unaccounted) && contains(why.Text, t.Name) && st.placeIn(why.Text, t) {
 			return true
 		}
 	}
@@ -223,6 +224,7 @@ func (st *step) indicator() {
 	held := ls.Phase != Normal && ls.Phase != Offered && !clear
 	switch st.e.Subject {
 	case "line-clear":
+		ls.Shown = true
 		st.discharge("indicator-not-line-clear", i, 0)
 		if !clear {
 			d.find("line-clear-not-accepted", "an offer acknowledged before line clear is shown", srcGNR)
@@ -247,4 +249,19 @@ func (st *step) indicator() {
 func (d *deed) aheadOf(ls *LineState) bool {
 	d.train = d.s.Train(ls.Train)
 	return d.starterFree() != nil
+}
+
+// placeIn says whether a reason that names a place of the box names the one the
+// train stands at; a reason that names none fits wherever it is.
+func (st *step) placeIn(text string, t *Train) bool {
+	names := false
+	for i := range st.b.Places {
+		if contains(text, st.b.Places[i].Name) {
+			if st.b.Places[i].Name == t.Place {
+				return true
+			}
+			names = true
+		}
+	}
+	return !names
 }

@@ -141,6 +141,14 @@ var setBack = Guard{
 	},
 }
 
+// cameBack: out of section sent by the box in rear, for a train returned to it.
+// Source: Block Working Manual part A 3.3(B).
+var cameBack = Guard{
+	Name: "train returned here", Rule: "out-of-section-train-not-arrived",
+	Expected: "the train recorded back here, complete, or out of section from the other end",
+	holds:    func(d *deed) bool { return d.train != nil && d.train.Returned },
+}
+
 var blockBehind = Guard{
 	Name: "blocking back behind a departing train authorised",
 	holds: func(d *deed) bool {

@@ -76,7 +76,7 @@ var tokenBack = Guard{
 	Name: "token in the instrument", Rule: "out-of-section-token-not-in", Mine: true,
 	Expected: "the token put into the instrument first",
 	holds: func(d *deed) bool {
-		if d.act == ActOut && d.train != nil && !d.train.clearOfSection() && !d.train.Returned {
+		if d.act == ActOut && (d.train == nil || d.dir == Outward && !d.train.Returned || d.dir == Inward && !d.train.clearOfSection()) {
 			return true // not arrived says it all
 		}
 		if d.tokens().Out != 0 {

@@ -147,6 +147,7 @@ func (st *step) status() {
 func (st *step) message() {
 	s := st.s
 	st.told()
+	st.heard()
 	if st.e.Target != 0 {
 		s.Messages = slices.DeleteFunc(slices.Clone(s.Messages), func(m Message) bool { return m.Seq == st.e.Target })
 		return

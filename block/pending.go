@@ -46,7 +46,7 @@ func (st *step) forgetRule(rule RuleID, train int) {
 // warning signal that is still owed.
 func (st *step) forget(train int) {
 	st.strike(func(p *Pending) bool {
-		return p.Train == train && p.Rule != "tail-lamp-not-reported" && p.Rule != "tail-lamp-out-not-reported"
+		return p.Train == train && p.Rule != "tail-lamp-not-reported" && p.Rule != "tail-lamp-out-not-reported" && p.Due >= st.s.Now
 	}, false)
 }
 

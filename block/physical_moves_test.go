@@ -3,8 +3,7 @@ package block_test
 import "fairhand/block"
 
 // moves lists everything that can be done next, each with the judgement of
-// the rules as this test reads them: a move that is not regular ends the
-// regular working for good.
+// the rules as this test reads them. world.wrong counts the moves against them.
 func (p *plant) moves(w *world) []move {
 	g := &moving{p: p, w: w}
 	for x := range 2 {
@@ -28,6 +27,14 @@ func (p *plant) moves(w *world) []move {
 	return g.list
 }
 
+// about names the train that a bell is believed to concern.
+func (w *world) about() string {
+	if w.work.stage == idle || w.work.stage >= shuntAsked {
+		return ""
+	}
+	return trainNames[w.work.train]
+}
+
 type moving struct {
 	p    *plant
 	w    *world
@@ -35,12 +42,12 @@ type moving struct {
 }
 
 // do adds a move. regular is what the rules say of it; change makes the world
-// after it, and the working only matters while all has been regular.
+// after it. After a wrong move the working is what the signallers then believe.
 func (g *moving) do(name string, regular bool, change func(m *move, w *world, k *working)) {
 	m := move{name: name, next: *g.w}
 	change(&m, &m.next, &m.next.work)
-	if !g.w.work.regular || !regular {
-		m.next.work = working{}
+	if !regular {
+		m.next.wrong++
 	}
 	g.list = append(g.list, m)
 }
@@ -91,7 +98,7 @@ func (g *moving) offers(x int) {
 		g.do("offer "+trainNames[t], ok, func(m *move, w *world, k *working) {
 			g.p.bell(m, x, ">1 <1 >"+g.p.codes.offer, trainNames[t], true)
 			w.asked = int8(1 + t)
-			*k = working{regular: true, stage: offered, from: int8(x), train: int8(t)}
+			*k = working{stage: offered, from: int8(x), train: int8(t)}
 		})
 	}
 }
@@ -140,11 +147,7 @@ func (g *moving) entering(x int) {
 	k := &w.work
 	ok := k.stage == inSection && int(k.from) == x && !k.tes && !w.danger && !w.obstacle
 	g.do("entering from "+boxNames[x], ok, func(m *move, w *world, k *working) {
-		name := ""
-		if k.regular {
-			name = trainNames[k.train]
-		}
-		g.p.bell(m, x, ">"+g.p.codes.enter+" <"+g.p.codes.enter, name, false)
+		g.p.bell(m, x, ">"+g.p.codes.enter+" <"+g.p.codes.enter, g.w.about(), false)
 		w.asked, k.tes = 0, true
 	})
 }

@@ -17,13 +17,9 @@ func (g *moving) cleared(y int) bool {
 func (g *moving) outOfSection(y int) {
 	ok := g.cleared(y) && g.w.quiet()
 	g.do("out of section from "+boxNames[y], ok, func(m *move, w *world, k *working) {
-		name := ""
-		if k.regular {
-			name = trainNames[k.train]
-		}
-		g.p.bell(m, y, ">1 <1 >"+g.p.codes.out+" <"+g.p.codes.out, name, false)
+		g.p.bell(m, y, ">1 <1 >"+g.p.codes.out+" <"+g.p.codes.out, g.w.about(), false)
 		w.asked = 0
-		*k = working{regular: true}
+		*k = working{}
 	})
 }
 
@@ -41,13 +37,9 @@ func (g *moving) cancelling(x int) {
 		ok = false
 	}
 	g.do("cancel from "+boxNames[x], ok, func(m *move, w *world, k *working) {
-		name := ""
-		if k.regular && k.stage != shuntAsked {
-			name = trainNames[k.train]
-		}
-		g.p.bell(m, x, ">1 <1 >"+g.p.codes.cancel+" <"+g.p.codes.cancel, name, false)
+		g.p.bell(m, x, ">1 <1 >"+g.p.codes.cancel+" <"+g.p.codes.cancel, g.w.about(), false)
 		w.asked = 0
-		*k = working{regular: true}
+		*k = working{}
 	})
 }
 
@@ -80,12 +72,12 @@ func (g *moving) tokens(x int) {
 	g.do("shunt release asked by "+boxNames[x], (k.stage == idle || k.stage == offered) && w.quiet(), func(m *move, w *world, k *working) {
 		g.p.bell(m, x, ">1 <1 >"+g.p.codes.shunt, "", false)
 		w.asked = int8(9 + x)
-		*k = working{regular: true, stage: shuntAsked, from: int8(x)}
+		*k = working{stage: shuntAsked, from: int8(x)}
 	})
 	g.do("token replaced by "+boxNames[x], k.stage == shuntOut && int(k.from) == x && w.tokensIn() && w.quiet(), func(m *move, w *world, k *working) {
 		g.p.bell(m, x, ">1 <1 >"+g.p.codes.replaced+" <"+g.p.codes.replaced, "", false)
 		w.asked = 0
-		*k = working{regular: true}
+		*k = working{}
 	})
 }
 
@@ -109,7 +101,7 @@ func (g *moving) obstructions() {
 		g.do("blocking back", free && w.quiet(), func(m *move, w *world, k *working) {
 			send(m, w, k)
 			w.blocked = true
-			*k = working{regular: true}
+			*k = working{}
 		})
 	}
 	if !w.obstacle && !w.danger {
@@ -131,7 +123,7 @@ func (g *moving) obstructions() {
 			send(m, w, k)
 			w.danger = true
 			if k.stage == offered {
-				*k = working{regular: true}
+				*k = working{}
 			}
 		})
 	}
@@ -148,6 +140,6 @@ func (g *moving) removal(free bool, send func(*move, *world, *working)) {
 	g.do("obstruction removed", ok, func(m *move, w *world, k *working) {
 		send(m, w, k)
 		w.danger, w.blocked = false, false
-		*k = working{regular: true}
+		*k = working{}
 	})
 }

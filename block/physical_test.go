@@ -47,10 +47,8 @@ const (
 	shuntOut
 )
 
-// working is what the rules say of the line: kept here independently of block
-// and only as long as everything has been done as the rules say.
+// working is what the rules say of the line, kept here independently of block.
 type working struct {
-	regular bool
 	stage   stage
 	from    int8 // box in rear
 	train   int8
@@ -72,6 +70,7 @@ type world struct {
 	blocked  bool    // blocking back exchanged and not removed
 	token    [4]int8 // 0, 1: in that instrument; 2, 3: in hand at that box; 4+t: on train t
 	work     working
+	wrong    uint8 // moves made against the rules
 }
 
 // move is one act with the entries it leads to.
@@ -98,7 +97,7 @@ type codeWords struct{ offer, enter, out, cancel, removed, blocking, danger, noL
 
 var (
 	britishWords = codeWords{"3-1", "2", "2-1", "3-5", "2-1-2", "2-4", "6", "4-5", "5-2", "2-5"}
-	earlyWords   = codeWords{"3-1", "2", "2-1", "4-3", "2-1", "2-4", "6", "4-5", "", ""}
+	earlyWords   = codeWords{"3-1", "2", "2-1", "3-5", "2-1", "2-4", "6", "4-5", "", ""}
 )
 
 var (
@@ -162,9 +161,7 @@ func newPlant(t testing.TB, m block.Method, rules string, named bool) *plant {
 
 // begin is the state of affairs before the first move.
 func (p *plant) begin() world {
-	w := world{at: [3]spot{clear0, clear0, clear1}, written: [3]bool{true, true, true}, token: [4]int8{0, 0, 1, 1}}
-	w.work.regular = true
-	return w
+	return world{at: [3]spot{clear0, clear0, clear1}, written: [3]bool{true, true, true}, token: [4]int8{0, 0, 1, 1}}
 }
 
 // collided says what must never come about unfound: the empty string when

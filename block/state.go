@@ -106,7 +106,8 @@ type LineState struct {
 	Seq       int64 // entry that began it
 	LastOffer Code  // last description offered on it, a guess for the next
 	Indicator string
-	SignalOff int // times the section signal came off on this line clear
+	Shown     bool // line clear was noted on the indicator for the last train accepted
+	SignalOff int  // times the section signal came off on this line clear
 	HomeOff   bool
 }
 

@@ -79,7 +79,7 @@ func (d *deed) drawn(regular bool) {
 			}
 		}
 	}
-	if at == TokenHere {
+	if at == TokenHere && regular {
 		d.lowStock(ts)
 	}
 }
@@ -151,12 +151,14 @@ func (st *step) tokenToTrain() {
 	d.train = t
 	ts := st.token(d.ref().section)
 	holder := st.s.Train(ts.Train)
-	if ts.Out != st.e.Number {
+	if t.In.Section == d.ref().section && t.In.Arrived != 0 && !t.In.TokenIn {
+		d.find("token-handed-on", "the token put in, the section closed, and the token of the section ahead drawn", "")
+	} else if ts.Out != st.e.Number {
 		d.find("token-not-in-instrument", "a token drawn on a release for this train", "")
 	} else if holder != nil && holder.ID != t.ID && t.Out.Section != d.ref().section {
 		d.find("token-wrong-section", "the token given up and put in, and another drawn for this train", "")
 	}
-	if t.In.HasToken && t.In.open() && t.In.Section != d.ref().section && t.In.Token != 0 {
+	if t.In.HasToken && t.In.open() && t.In.Section != d.ref().section {
 		d.find("token-issued-before-surrender", "the token of the section it came by given up first", "")
 	}
 	if o := d.s.occupied(d.line); o != nil && d.ls().Dir == Inward && !o.clearOfSection() {
@@ -217,7 +219,7 @@ func (st *step) tokenMoved() {
 		}
 	}
 	low := d.section().Tokens.LowStock
-	if low == 0 {
+	if low == 0 || st.e.Kind == TokenTaken {
 		return
 	}
 	for k, p := range [...]TokenPlace{TokenHere, TokenAway} {

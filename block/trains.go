@@ -55,11 +55,11 @@ func (st *step) cameBack(t *Train) {
 		}
 		st.forgetRule("train-overdue", t.ID)
 		st.forgetRule("entering-not-sent", t.ID)
-		if st.b.Sections[t.Out.Section].Method == OneTrain {
-			// The one train back is the section free; there is no bell for it.
+		c := &st.s.Circuits[t.Out.Section]
+		if st.b.Sections[t.Out.Section].Method == OneTrain || c.Message || c.Pilot != "" {
+			// The train back is the section free; there is no bell for it.
 			t.Out.OutOf = st.e.At
 			st.settle(t.Out.Line)
-			t.Returned = false
 		}
 	}
 }
@@ -337,5 +337,16 @@ func (st *step) tooSoon(t *Train) {
 	s := &st.b.Sections[t.In.Section]
 	if regular := s.Running[t.Class]; regular > 0 && t.In.Entering != 0 && (st.e.At-t.In.Entering)*4 < regular {
 		st.note("running-time-short", s.Neighbour, t.Label(st.b), "a running time nearer "+itoa(int(regular/Minute))+" minutes, or one of the times corrected")
+	}
+}
+
+// heard takes a visit, message or reminder that names a detained train or the
+// place it stands at: its crew has made itself known. Source: Rule 55.
+func (st *step) heard() {
+	text := st.e.Subject + " " + st.e.Text
+	for _, t := range st.s.Trains {
+		if t.Where == Here && (t.Name != "" && contains(text, t.Name) || t.Place != "" && contains(text, t.Place)) {
+			st.forgetRule("train-detained", t.ID)
+		}
 	}
 }

@@ -29,7 +29,7 @@ type Checked struct {
 // length of the book.
 func Check(box *block.Box, loc *time.Location, src io.ReadSeeker, report func(block.Finding) error) (Checked, error) {
 	var sum Checked
-	corrections, err := survey(loc, src)
+	corrections, targets, err := survey(loc, src)
 	if err != nil {
 		return sum, err
 	}
@@ -47,12 +47,18 @@ func Check(box *block.Box, loc *time.Location, src io.ReadSeeker, report func(bl
 			return sum, err
 		}
 		line := int64(r.Line())
+		if _, ok := targets[n]; ok {
+			targets[n] = line
+		}
 		if text, ok := corrections[n]; ok {
 			if ev, err = notation.ParseCorrection(loc, ev.At, text); err != nil {
 				return sum, fmt.Errorf("the line that corrects entry %d: %w", n, err)
 			}
 		}
 		ev.Seq = line
+		if ev.Target != 0 && ev.Kind != block.Correct {
+			ev.Target = targets[ev.Target] // entries are known to the rules by their lines here
+		}
 		sum.Entries++
 		if err := sum.add(run.Step(&ev), report); err != nil {
 			return sum, err
@@ -81,10 +87,11 @@ func (sum *Checked) add(found []block.Finding, report func(block.Finding) error)
 // maxErrors is how many faulty lines are reported at once.
 const maxErrors = 20
 
-// survey reads a whole book for its errors and its corrections.
-func survey(loc *time.Location, src io.Reader) (map[int64]string, error) {
+// survey reads a whole book for its errors, its corrections and the numbers of
+// entries that others refer to.
+func survey(loc *time.Location, src io.Reader) (corrections map[int64]string, targets map[int64]int64, _ error) {
 	var faults notation.Errors
-	corrections := map[int64]string{}
+	corrections, targets = map[int64]string{}, map[int64]int64{}
 	r := notation.NewReader(src, loc)
 	for n := int64(1); ; n++ {
 		ev, err := r.Next()
@@ -99,20 +106,23 @@ func survey(loc *time.Location, src io.Reader) (map[int64]string, error) {
 			continue
 		}
 		if err != nil {
-			return nil, err
+			return nil, nil, err
+		}
+		if ev.Target != 0 {
+			targets[ev.Target] = 0
 		}
 		if ev.Kind == block.Correct {
 			if _, err := notation.ParseCorrection(loc, ev.At, ev.Text); err != nil {
-				return nil, fmt.Errorf("line %d: the correcting line: %w", r.Line(), err)
+				return nil, nil, fmt.Errorf("line %d: the correcting line: %w", r.Line(), err)
 			}
 			if ev.Target >= n {
-				return nil, fmt.Errorf("line %d: there is no entry %d before it to correct", r.Line(), ev.Target)
+				return nil, nil, fmt.Errorf("line %d: there is no entry %d before it to correct", r.Line(), ev.Target)
 			}
 			corrections[ev.Target] = ev.Text
 		}
 	}
 	if len(faults) > 0 {
-		return nil, faults
+		return nil, nil, faults
 	}
-	return corrections, nil
+	return corrections, targets, nil
 }
