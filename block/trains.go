@@ -295,7 +295,7 @@ func (st *step) trainEntire() {
 	t := st.named()
 	t.Divided, t.Proof = false, Complete
 	t.ProofAt, t.ProofSeq = st.e.At, st.e.Seq
-	st.forgetRule("tail-lamp-not-reported", t.ID)
+	st.discharge("tail-lamp-not-reported", -1, t.ID)
 }
 
 func (st *step) trainGone() {

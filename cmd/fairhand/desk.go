@@ -2,17 +2,21 @@ package main
 
 import (
 	"context"
-	"errors"
 
 	"github.com/spf13/cobra"
 
 	"fairhand/register"
+	"fairhand/tui"
 )
 
-// openDesk opens the desk on a book and returns when it is left. It is a
-// variable so that tests see what it is given.
-var openDesk = func(ctx context.Context, book *register.Book, opt options) error {
-	return errors.New("this build has no desk yet; fairhand log, day and the other commands work without it")
+// openDesk opens the desk on a book and returns when it is left.
+func openDesk(ctx context.Context, book *register.Book, opt options) error {
+	return tui.Run(ctx, book, tui.Options{
+		ASCII:   opt.ASCII,
+		NoColor: opt.Color == "never",
+		Bell:    opt.Bell,
+		Title:   book.Box().Name + ", Fairhand",
+	})
 }
 
 // runDesk is the program without a command.
@@ -39,5 +43,6 @@ func (p *program) desk(ctx context.Context, book *register.Book, opt options) er
 	return openDesk(ctx, book, opt)
 }
 
-// hasTerminal says whether somebody sits at the keyboard and before the screen.
-func (p *program) hasTerminal() bool { return terminal(p.stdin) && terminal(p.stdout) }
+// hasTerminal says whether somebody sits at the keyboard. Where the output goes
+// does not matter: the desk finds the terminal by itself.
+func (p *program) hasTerminal() bool { return terminal(p.stdin) }

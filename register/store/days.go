@@ -1,13 +1,10 @@
 package store
 
 import (
-	"database/sql"
 	"fmt"
 	"maps"
 	"math"
 	"slices"
-	"sync"
-	"sync/atomic"
 )
 
 // dayTable sums up which entries belong to which day. Made once from the
@@ -15,16 +12,16 @@ import (
 // index would otherwise hide an entry from Day and from nobody else.
 type dayTable map[int32]*daySum
 
-type daySum struct{ count, first, last, sum int64 }
+type daySum struct{ count, last, sum int64 }
 
 func (t dayTable) add(day int32, seq int64) {
 	d := t[day]
 	if d == nil {
-		d = &daySum{first: seq}
+		d = &daySum{}
 		t[day] = d
 	}
 	d.count++
-	d.first, d.last = min(d.first, seq), max(d.last, seq)
+	d.last = max(d.last, seq)
 	d.sum += seq
 }
 
@@ -36,7 +33,7 @@ func (t dayTable) merge(from dayTable) {
 			continue
 		}
 		d.count += f.count
-		d.first, d.last = min(d.first, f.first), max(d.last, f.last)
+		d.last = max(d.last, f.last)
 		d.sum += f.sum
 	}
 }
@@ -51,15 +48,13 @@ func (t dayTable) bounds() (first, last int32) {
 	return first, last
 }
 
-// indexQuery goes from the index to each entry, as Day does: max(at) is there
-// to make it. It goes backwards because the engine, going forwards, steps from
-// an entry to the next and would not notice that one cannot be looked up.
-// Entries after the tail are not counted, since they may have been appended
-// meanwhile, but must be there: an index that knows more entries than the
-// table shows that the end of the table was lost.
-const indexQuery = `SELECT day, count(*) FILTER (WHERE seq <= ?3), min(seq), max(seq) FILTER (WHERE seq <= ?3),
-  sum(seq) FILTER (WHERE seq <= ?3), max(at)
-FROM entry INDEXED BY entry_day WHERE day BETWEEN ?1 AND ?2 GROUP BY day ORDER BY day DESC`
+const indexQuery = `SELECT day, count(*), max(seq), sum(seq)
+FROM entry INDEXED BY entry_day WHERE day BETWEEN ? AND ? GROUP BY day`
+
+// dayQuery is the same for the entries of one day up to the tail, for a day on
+// which more were appended meanwhile.
+const dayQuery = `SELECT count(*), coalesce(max(seq), 0), coalesce(sum(seq), 0)
+FROM entry INDEXED BY entry_day WHERE day = ? AND seq <= ?`
 
 // daysAtOnce is how many days one query covers: some hundred entries each, so
 // that the file is held for a few milliseconds.
@@ -90,57 +85,71 @@ func spans(days []int32) []span {
 
 // checkDays compares the index with what was gathered from the entries.
 func (s *Store) checkDays(want dayTable, tail int64) error {
-	list := spans(slices.Sorted(maps.Keys(want)))
-	faults := make([]error, len(list))
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range verifyWorkers {
-		wg.Go(func() {
-			for i := next.Add(1) - 1; i < int64(len(list)); i = next.Add(1) - 1 {
-				faults[i] = s.checkSpan(want, list[i], tail)
-			}
-		})
-	}
-	wg.Wait()
-	for _, err := range faults {
+	for _, p := range spans(slices.Sorted(maps.Keys(want))) {
+		got, err := s.indexed(p)
 		if err != nil {
-			return err
+			return failure(s.path, "read the list of days", err)
+		}
+		for day, d := range got {
+			if err := s.checkDay(day, d, want[day], tail); err != nil {
+				return err
+			}
+		}
+		for _, day := range p.days {
+			if got[day] == nil {
+				return s.badDay(day)
+			}
 		}
 	}
 	return nil
 }
 
-func (s *Store) checkSpan(want dayTable, p span, tail int64) error {
-	q, err := s.read.QueryContext(background, indexQuery, p.from, p.to, tail)
+// checkDay compares one day of the index with the entries, d with w. Entries
+// after the tail may have been appended meanwhile, but then they are there: an
+// index that knows more than the table shows that the table's end was lost.
+func (s *Store) checkDay(day int32, d, w *daySum, tail int64) error {
+	beyond := int64(0)
+	if d.last > tail {
+		beyond = d.last
+		err := s.read.QueryRowContext(background, dayQuery, day, tail).Scan(&d.count, &d.last, &d.sum)
+		if err != nil {
+			return failure(s.path, "read the list of days", err)
+		}
+	}
+	if (w == nil && d.count > 0) || (w != nil && *w != *d) {
+		return s.badDay(day)
+	}
+	if beyond == 0 {
+		return nil
+	}
+	hash, err := s.hashAt(beyond)
+	if err == nil && hash == (Hash{}) {
+		err = &DamagedError{Path: s.path, Entry: tail + 1, Kind: Missing,
+			Detail: fmt.Sprintf("entry %d is listed under day %d but is not in the register", beyond, day)}
+	}
+	return err
+}
+
+// indexed sums up the index.
+func (s *Store) indexed(p span) (dayTable, error) {
+	q, err := s.read.QueryContext(background, indexQuery, p.from, p.to)
 	if err != nil {
-		return failure(s.path, "read the list of days", err)
+		return nil, err
 	}
 	defer q.Close()
-	seen := 0
+	got := dayTable{}
 	for q.Next() {
 		var day int32
 		var d daySum
-		var last, sum sql.NullInt64
-		var at int64
-		if err := q.Scan(&day, &d.count, &d.first, &last, &sum, &at); err != nil {
-			return &DamagedError{Path: s.path, Kind: Index, Cause: err}
+		if err := q.Scan(&day, &d.count, &d.last, &d.sum); err != nil {
+			return nil, &DamagedError{Path: s.path, Kind: Index, Cause: err}
 		}
-		if d.count == 0 {
-			continue // a new day began while we looked
+		if got[day] != nil {
+			return nil, s.badDay(day) // the index is not in order
 		}
-		d.last, d.sum = last.Int64, sum.Int64
-		if w := want[day]; w == nil || *w != d {
-			return s.badDay(day)
-		}
-		seen++
+		got[day] = &d
 	}
-	if err := q.Err(); err != nil {
-		return failure(s.path, "read the list of days", err)
-	}
-	if seen != len(p.days) { // then there are days: none seen and none wanted agree
-		return s.badDay(p.days[0])
-	}
-	return nil
+	return got, q.Err()
 }
 
 func (s *Store) badDay(day int32) error {
