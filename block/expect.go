@@ -240,6 +240,9 @@ func (x *expecting) enterNext(d deed) {
 		if d.mine {
 			e.Label = t.Label(x.b) + " entering section, to " + d.section().Neighbour
 			e.Wanted = max(x.arrival(t), t.DepartedAt)
+			if t.In.Section >= 0 && t.In.Arrived == 0 {
+				e.Wanted += Minute / 2 // it passes here first
+			}
 		}
 		x.offer(e)
 	}
