@@ -24,7 +24,7 @@ func statePanel(m *model, p *page) {
 	for _, l := range m.box.Lines() {
 		p.put(sectionRow(m, p.t, l))
 	}
-	limit := 2
+	limit := 3
 	if p.h > 34 {
 		limit = 5
 	}

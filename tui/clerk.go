@@ -18,6 +18,8 @@ type book interface {
 	Preview(ev block.Event) (block.State, []block.Finding)
 	Log(ev block.Event) (register.Entry, error)
 	Store() *store.Store
+	LoadDay(day int32) (*register.Day, error)
+	DayOf(at block.Time) int32
 }
 
 // clerk does what update asks for and says how it went.
@@ -40,6 +42,9 @@ func (c *clerk) look() seen {
 
 // run runs a command. What it gives is to be passed to update, before a fresh look.
 func (c *clerk) run(do cmd) msg {
+	if do.do == fetch {
+		return c.fetch(do.date, do.step)
+	}
 	if do.do != write {
 		return nil
 	}
@@ -56,6 +61,34 @@ func (c *clerk) run(do cmd) msg {
 		}
 	}
 	return c.write(events)
+}
+
+// fetch reads a day, or the nearest with entries before or after it. With
+// today the page is wanted: the entries the desk has already.
+func (c *clerk) fetch(date int32, step int) msg {
+	today := c.book.DayOf(c.now())
+	days := []int32{date}
+	var err error
+	switch {
+	case step < 0:
+		days, err = c.book.Store().Days(0, date-1)
+	case step > 0:
+		days, err = c.book.Store().Days(date+1, today)
+	}
+	switch {
+	case err != nil:
+		return fetched{err: err}
+	case len(days) == 0 && step < 0:
+		return fetched{err: errors.New("there is no earlier day in the register")}
+	case len(days) == 0:
+		return fetched{}
+	case step < 0:
+		date = days[len(days)-1]
+	default:
+		date = days[0]
+	}
+	day, err := c.book.LoadDay(date)
+	return fetched{day, err}
 }
 
 // danger is what would be found of danger if the events were written.

@@ -49,6 +49,14 @@ const (
 	doWriteIt
 	doCorrect
 	doExplain
+	doTurn
+	doTime
+	doDayBefore
+	doDayAfter
+	doDate
+	doSearch
+	doFound
+	doPage
 	actionCount
 )
 
@@ -68,8 +76,9 @@ func (s modes) has(m mode) bool { return s&(1<<m) != 0 }
 var (
 	everywhere = modes(1<<modeCount - 1)
 	typingIn   = in(modeAsk, modeBeats, modeLine)
-	lists      = in(modeForms, modeBook, modeFindings, modeDue, modeHelp)
-	pages      = in(modeBook, modeFindings, modeDue, modeHelp)
+	lists      = in(modeForms, modeBook, modePage, modeFindings, modeDue, modeHelp)
+	pages      = in(modeBook, modePage, modeFindings, modeDue, modeHelp)
+	dayPages   = in(modeBook, modePage)
 )
 
 // anyText in a row stands for every printable key that no other row of the mode takes.
@@ -95,12 +104,14 @@ var keyTable = []keyRow{
 	{[]string{"a"}, in(modeDesk), doAlter, "alter", "alter the next expected entry before it is written: beats, name, number (again: no)", 3},
 	{[]string{"-"}, in(modeDesk), doEarlier, "min", "it happened a minute earlier (again: one more); the entry says that it was written late", 4},
 	{[]string{"+", "="}, in(modeDesk), doLater, "", "a minute less early", 4},
+	{[]string{"t"}, in(modeDesk), doTime, "time", "the clock time of the next entry", 4},
 	{[]string{"b", "F2"}, in(modeDesk), doBeats, "beats", "type the beats of any bell signal", 5},
 	{[]string{"e", "F3"}, in(modeDesk), doLine, "entry", "type any entry as a line", 6},
 	{[]string{"k", "F4"}, in(modeDesk), doForms, "kinds", "choose a kind of entry: tokens, duty, reminders, messages, failures ...", 7},
 	{[]string{"r", "F5"}, in(modeDesk), doBook, "register", "today's register; corrections are made there", 8},
 	{[]string{"f", "F6"}, in(modeDesk), doFindings, "findings", "findings that wait for a remark", 9},
 	{[]string{"d", "F7"}, in(modeDesk), doDue, "due", "what falls due in the next quarter of an hour", 10},
+	{[]string{"u"}, in(modeDesk), doTurn, "duty", "sign on or off", 10},
 	{[]string{"?"}, everywhere &^ typingIn &^ in(modeHelp, modeQuit), doHelp, "help", "keys, and every form of entry", 11},
 	{[]string{"F1"}, everywhere &^ in(modeHelp, modeQuit), doHelp, "", "keys, and every form of entry; what is typed stays", 11},
 	{[]string{"q", "F10"}, in(modeDesk), doQuit, "leave", "leave the desk; asks first", 12},
@@ -152,6 +163,13 @@ var keyTable = []keyRow{
 	{[]string{"c"}, in(modeBook), doCorrect, "correct", "correct the entry: the old one stays, struck through", 1},
 	{[]string{"x"}, in(modeBook), doExplain, "remark", "write a remark on what was found about the entry", 2},
 	{[]string{"x", "Enter"}, in(modeFindings), doExplain, "explain", "write a remark that explains the finding", 1},
+	{[]string{"Left"}, dayPages, doDayBefore, "day before", "the day before that has entries", 3},
+	{[]string{"Right"}, dayPages, doDayAfter, "after", "the day after", 4},
+	{[]string{"g"}, dayPages, doDate, "go to date", "go to a date", 5},
+	{[]string{"/"}, in(modeBook), doSearch, "search", "show only entries that contain a train, a token, a name or any text", 6},
+	{[]string{"o"}, in(modeBook), doFound, "only found", "show only entries about which something was found (again: all)", 7},
+	{[]string{"p"}, in(modeBook), doPage, "page", "the day as the page of a paper register: one row a train", 8},
+	{[]string{"r", "p"}, in(modePage), doBook, "entries", "the day entry by entry", 8},
 	{[]string{"Esc"}, lists, doDrop, "back to the desk", "back to the desk", 9},
 	{[]string{"q"}, pages, doDrop, "", "back to the desk", 9},
 

@@ -56,10 +56,10 @@ func inMode(t *testing.T, m model, md mode) model {
 	case modeAsk, modeProof:
 		for _, x := range m.next {
 			if x.AskProof == (md == modeProof) && (x.AskProof || x.AskTrain) {
-				m.ask = asking{exp: x, at: m.now, was: m.now}
+				m.ask = asking{exp: x, was: m.now}
 			}
 		}
-		if m.ask.at == 0 {
+		if m.ask.was == 0 {
 			t.Fatalf("nothing expected asks for what mode %s needs", md)
 		}
 	case modeStop:

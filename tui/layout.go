@@ -42,6 +42,8 @@ func view(m *model, t *theme, w, h int) []row {
 	switch m.mode {
 	case modeBook:
 		bookPage(m, p)
+	case modePage:
+		tradePage(m, p)
 	case modeFindings:
 		findingsPage(m, p)
 	case modeDue:
@@ -110,7 +112,7 @@ func deskPanels(m *model, p *page) {
 	}
 	p.put(typing...)
 	p.put(ruled(p.t, registerTitle(m), p.w))
-	p.put(registerRows(m, p.t, p.left(), p.w, len(m.day)-1-m.top, -1)...)
+	p.put(todayRows(m, p.t, p.left(), p.w)...)
 }
 
 // at is row i of a list shown in n rows; the last says when there are more.

@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"strings"
 	"time"
 
 	"fairhand/block"
@@ -20,7 +21,8 @@ const (
 	modeLine          // a line is typed: an entry, a correction or a remark
 	modeForms         // a kind of entry is chosen
 	modeStop          // danger was found in what is to be written
-	modeBook          // the register page fills the screen
+	modeBook          // the entries of a day fill the screen
+	modePage          // the trade's page of a day: one row a train
 	modeFindings      // findings that nobody has explained
 	modeDue           // what will fall due
 	modeHelp          // keys and forms
@@ -30,7 +32,7 @@ const (
 
 var modeWords = [modeCount]string{
 	"desk", "name or number", "tail lamp", "beats", "entry line", "kinds of entry", "stop",
-	"book", "findings", "due", "help", "leave",
+	"register", "page", "findings", "due", "help", "leave",
 }
 
 func (m mode) String() string { return modeWords[m] }
@@ -61,13 +63,15 @@ const (
 	forEntry   purpose = iota // an entry in the notation
 	forCorrect                // the line that is to stand instead of entry target
 	forExplain                // a remark on what was found about entry target
+	forTime                   // the clock time of the next entry
+	forDate                   // the day to show
+	forSearch                 // what the entries shown must contain
 )
 
 // asking is an expected entry that waits for an answer.
 type asking struct {
 	exp block.Expectation
-	at  block.Time // of the key press that began it
-	was block.Time // when it happened: at, or earlier when adjusted
+	was block.Time // when it happened: at the key press that began it, or earlier when set back
 }
 
 // stopped is what waits for a decision because danger was found.
@@ -120,6 +124,10 @@ type model struct {
 	fitted  string                // text the completions are for
 	fitting int                   // which completion is in the line, -1 for none
 
+	shown *register.Day // an earlier day in modeBook and modePage, nil for today
+	find  string        // only entries that contain it
+	found bool          // only entries about which something was found
+
 	pick int // selected row of a list
 	top  int // desk: entries scrolled back; help: first row
 	msg  message
@@ -151,6 +159,43 @@ func (m *model) unexplained() []open {
 			return out
 		}
 	}
+}
+
+// entries are those the register page shows: of the day shown, and of those the
+// ones looked for.
+func (m *model) entries() []*register.Entry {
+	day := m.day
+	if m.shown != nil {
+		day = m.shown.Entries
+	}
+	var out []*register.Entry
+	for i := range day {
+		e := &day[i]
+		if m.found && len(e.Findings) == 0 || m.find != "" && !holds(e, m.find) {
+			continue
+		}
+		out = append(out, e)
+	}
+	return out
+}
+
+// holds says whether an entry contains a text, in capitals or not: in its line,
+// its writer, or what was found about it.
+func holds(e *register.Entry, text string) bool {
+	all := e.Line + " " + e.Writer
+	for _, f := range e.Findings {
+		all += " " + string(f.Rule) + " " + f.Text
+	}
+	return strings.Contains(strings.ToLower(all), strings.ToLower(text))
+}
+
+// date is the day shown, yyyymmdd.
+func (m *model) date() int32 {
+	if m.shown != nil {
+		return m.shown.Date
+	}
+	y, mo, d := time.Unix(int64(m.now), 0).In(m.zone).Date()
+	return int32(y*10000 + int(mo)*100 + d)
 }
 
 // clock is a moment on the box's clock.

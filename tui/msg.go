@@ -33,6 +33,12 @@ type held struct {
 	findings []block.Finding
 }
 
+// fetched is a day of the register; day is nil for today.
+type fetched struct {
+	day *register.Day
+	err error
+}
+
 // wrote is how the writing of some events ended. Without err all are on disk.
 type wrote struct {
 	entries []register.Entry // on disk
@@ -49,6 +55,7 @@ type errand uint8
 const (
 	nothing errand = iota
 	write          // events, or the entries of line
+	fetch          // the register day of date, or the one step days after it
 	leave          // end the desk
 )
 
@@ -57,6 +64,8 @@ type cmd struct {
 	do     errand
 	events []block.Event
 	line   string
-	sure   bool // written though danger was found: it happened
+	date   int32 // yyyymmdd
+	step   int   // -1, 0 or 1
+	sure   bool  // written though danger was found: it happened
 	beep   bool
 }

@@ -5,26 +5,29 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/register"
 	"fairhand/register/notation"
 )
 
 // bookPage is the register of the day over the whole screen, with what was
 // found about the selected entry.
 func bookPage(m *model, p *page) {
-	p.put(ruled(p.t, registerTitle(m), p.w))
+	p.put(ruled(p.t, dayTitle(m), p.w))
+	entries := m.entries()
 	below := 7
 	room := p.left() - below
 	last := max(m.pick+room/2, room-1)
-	rows := registerRows(m, p.t, room, p.w, last, m.pick)
+	rows := registerRows(p.t, entries, room, p.w, last, m.pick)
 	p.put(rows...)
 	for range room - len(rows) {
 		p.put(row{})
 	}
 	p.put(ruled(p.t, " THIS ENTRY ", p.w))
-	if m.pick >= len(m.day) {
+	if m.pick >= len(entries) {
+		p.put(line(dim, " No entry."))
 		return
 	}
-	e := &m.day[m.pick]
+	e := entries[m.pick]
 	p.put(row{txt(dim, fmt.Sprintf(" Written by %s at %s", orNobody(e.Writer), m.clock(block.Time(e.Recorded))))})
 	if e.CorrectedBy > 0 {
 		p.put(row{txt(struck, " "+e.Line), txt(care, "  ERROR")},
@@ -47,6 +50,21 @@ func orNobody(name string) string {
 		return "nobody on duty"
 	}
 	return name
+}
+
+// dayTitle says which day is shown, and which of its entries.
+func dayTitle(m *model) string {
+	s := registerTitle(m)
+	if m.shown != nil {
+		s = " REGISTER OF " + register.DateText(m.shown.Date) + " "
+	}
+	if m.found {
+		s += " only with findings "
+	}
+	if m.find != "" {
+		s += fmt.Sprintf(" only with %q ", m.find)
+	}
+	return s
 }
 
 // findingsPage lists what waits for a remark, with the selected one in full.

@@ -78,11 +78,7 @@ func dueRow(m *model, d block.DueItem) row {
 	if d.Pending.Due < m.now {
 		k, when = care, "LATE "+m.clock(d.Pending.Due)
 	}
-	r := line(k, pad(when, 10)+" ").add(plain, strings.TrimSuffix(d.Text, "."))
-	if who := strings.TrimSpace(d.Train + " " + d.Where); who != "" {
-		r = r.add(strong, ": "+who)
-	}
-	return r
+	return line(k, pad(when, 10)+" ").add(plain, dueWords(d))
 }
 
 func findingRow(m *model, f open) row {
@@ -110,17 +106,26 @@ func registerTitle(m *model) string {
 	return s
 }
 
-// registerRows shows the day's entries up to the one of index last, n rows of
-// them, newest at the bottom; the one of index pick is marked.
-func registerRows(m *model, t *theme, n, w, last, pick int) []row {
+// todayRows is the end of today's register, as the desk shows it.
+func todayRows(m *model, t *theme, n, w int) []row {
 	if len(m.day) == 0 {
 		return []row{line(dim, "  No entry today yet.")}
 	}
-	last = min(last, len(m.day)-1)
+	var all []*register.Entry
+	for i := max(0, len(m.day)-m.top-n); i < len(m.day)-m.top; i++ {
+		all = append(all, &m.day[i])
+	}
+	return registerRows(t, all, n, w, len(all)-1, -1)
+}
+
+// registerRows shows the entries up to the one of index last, n rows of
+// them, newest at the bottom; the one of index pick is marked.
+func registerRows(t *theme, entries []*register.Entry, n, w, last, pick int) []row {
+	last = min(last, len(entries)-1)
 	first := max(0, last-n+1)
 	var out []row
 	for i := first; i <= last; i++ {
-		r := entryRow(m, &m.day[i])
+		r := entryRow(entries[i])
 		if i == pick {
 			r = r.marked(w, t)
 		}
@@ -131,7 +136,7 @@ func registerRows(m *model, t *theme, n, w, last, pick int) []row {
 
 // entryRow is one entry: sign of its gravest finding, number, the line as
 // written; a corrected one is struck through and marked.
-func entryRow(m *model, e *register.Entry) row {
+func entryRow(e *register.Entry) row {
 	sign, k := "  ", plain
 	f := gravest(e.Findings)
 	if f != nil {

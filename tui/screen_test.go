@@ -39,7 +39,11 @@ var moments = []struct {
 		r.log(busy...).at("10:11").press("e", "Saltgarth <1 >1 <1-4 >1-4 train 5Z01", "Enter", "w", "f")
 	}},
 	{"register", func(r *rig) { r.log(busy...).at("10:11").press("r", "Up") }},
-	{"due", func(r *rig) { r.log(busy...).at("10:11").press("d") }},
+	{"due", func(r *rig) { r.log(busy...).log("10:10 Saltgarth <2 >2").at("10:12").press("d") }},
+	{"late", func(r *rig) { r.log(busy...).log("10:10 Saltgarth <2 >2").at("10:40") }},
+	{"page", func(r *rig) { r.log(busy...).at("10:11").press("r", "p") }},
+	{"time", func(r *rig) { r.log(busy...).at("10:11").press("t", ":09", "Enter") }},
+	{"search", func(r *rig) { r.log(busy...).at("10:11").press("r", "/", "1m44", "Enter") }},
 	{"kinds", func(r *rig) { r.press("k", "PgDn", "PgDn") }},
 	{"help", func(r *rig) { r.press("?") }},
 	{"leave", func(r *rig) { r.log(busy...).at("10:11").press("e", "train 6K20", "Ctrl-C") }},

@@ -91,6 +91,11 @@ func notices(m *model) []notice {
 			say(care, "%s worked BY PILOT %s", who, c.Pilot)
 		}
 	}
+	for _, d := range m.due {
+		if d.Pending.Due < m.now {
+			say(care, "LATE since %s: %s", m.clock(d.Pending.Due), dueWords(d))
+		}
+	}
 	for _, r := range s.Reminders {
 		why := make([]string, 0, len(r.Reasons))
 		for _, x := range r.Reasons {
@@ -129,6 +134,15 @@ func lesserNotices(m *model) []notice {
 		}
 	}
 	return out
+}
+
+// dueWords says what falls due, and whom it concerns.
+func dueWords(d block.DueItem) string {
+	s := strings.TrimSuffix(d.Text, ".")
+	if who := strings.TrimSpace(d.Train + " " + d.Where); who != "" {
+		s += ": " + who
+	}
+	return s
 }
 
 func sectionWords(m *model, i int) string {

@@ -56,7 +56,7 @@ func field(prompt string, e editor, bad, w int) row {
 
 // wouldWrite is the entry as it would be written.
 func wouldWrite(m *model, e block.Event) row {
-	return row{txt(dim, " writes  ")}.add(strong, notation.Format(timed(e, m.ask.was, m.ask.at), m.zone))
+	return row{txt(dim, " writes  ")}.add(strong, notation.Format(timed(e, m.ask.was, m.now), m.zone))
 }
 
 func askPanel(m *model, p *page) []row {
@@ -136,6 +136,14 @@ func entryPanel(m *model, p *page) []row {
 	case forExplain:
 		title, prompt = fmt.Sprintf(" REMARK ON WHAT WAS FOUND ABOUT ENTRY %d ", m.target), "remark:"
 	}
+	switch m.purpose {
+	case forTime:
+		title, prompt = " WHEN DID IT HAPPEN? ", "clock time of the next entry, 10:41 or :41:"
+	case forDate:
+		title, prompt = " WHICH DAY? ", "date, as 2026-05-05:"
+	case forSearch:
+		title, prompt = " SEARCH THE ENTRIES OF THE DAY SHOWN ", "train, token, person or any text:"
+	}
 	bad := 0
 	if m.fault != nil {
 		bad = m.fault.Column
@@ -144,7 +152,7 @@ func entryPanel(m *model, p *page) []row {
 	if m.purpose == forExplain {
 		for i := range m.day {
 			if e := &m.day[i]; e.Seq == m.target {
-				out = append(out, entryRow(m, e))
+				out = append(out, entryRow(e))
 				if f := gravest(e.Findings); f != nil {
 					out = append(out, row{txt(severityRoles[f.Severity], " "+f.Text)})
 				}

@@ -33,6 +33,8 @@ func update(m model, happened msg) (model, cmd) {
 		m.pick, m.msg = 0, message{}
 		m.mode = modeStop
 		return m, cmd{beep: true}
+	case fetched:
+		return m.show(h), cmd{}
 	case wrote:
 		return m.written(h)
 	}
@@ -102,9 +104,14 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 		m.mode, m.edit, m.msg = modeBeats, editor{}, message{}
 	case doLine:
 		return m.line(forEntry, 0, ""), cmd{}
+	case doTime:
+		return m.line(forTime, 0, ""), cmd{}
+	case doTurn:
+		return m.line(forEntry, 0, m.turn()), cmd{}
 	case doForms, doBook, doFindings, doDue:
 		m.mode = map[action]mode{doForms: modeForms, doBook: modeBook, doFindings: modeFindings, doDue: modeDue}[p.do]
 		m.pick, m.msg = 0, message{}
+		m.shown, m.find, m.found = nil, "", false
 		if m.mode == modeBook {
 			m.pick = max(0, len(m.day)-1)
 		}
@@ -126,7 +133,7 @@ func (m model) expected(n int, at block.Time) (model, cmd) {
 		m.msg = message{fmt.Sprintf("Nothing is expected under %d. Nothing was written.", n+1), warn}
 		return m, cmd{}
 	}
-	m.ask = asking{exp: m.next[n], at: at, was: at + block.Time(m.shift)*block.Minute}
+	m.ask = asking{exp: m.next[n], was: at + block.Time(m.shift)*block.Minute}
 	x := &m.ask.exp
 	m.edit, m.msg, m.place = editor{}, message{}, 0
 	switch {
@@ -139,16 +146,17 @@ func (m model) expected(n int, at block.Time) (model, cmd) {
 		}
 		m.mode = modeAsk
 	default:
-		return m.asked(x.Event)
+		return m.asked(x.Event, at)
 	}
 	return m, cmd{}
 }
 
 func alterable(e block.Event) bool { return e.Kind == block.Bells }
 
-// asked writes an expected entry that wants nothing more.
-func (m model) asked(e block.Event) (model, cmd) {
-	return m, cmd{do: write, events: []block.Event{timed(e, m.ask.was, m.ask.at)}}
+// asked writes an expected entry that wants nothing more, at the moment at. It
+// happened when its key was first pressed.
+func (m model) asked(e block.Event, at block.Time) (model, cmd) {
+	return m, cmd{do: write, events: []block.Event{timed(e, m.ask.was, at)}}
 }
 
 // timed gives an event its time, and the time of writing when that is a minute

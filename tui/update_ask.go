@@ -22,7 +22,7 @@ func (m model) pressAsk(p pressed) (model, cmd) {
 			m.msg = message{err.Error(), warn}
 			return m, cmd{}
 		}
-		return m.asked(e)
+		return m.asked(e, p.at)
 	default:
 		m.edit = m.edit.do(p.do)
 	}
@@ -129,7 +129,7 @@ func (m model) pressProof(p pressed) (model, cmd) {
 	default:
 		return m.dropped(), cmd{}
 	}
-	return m.asked(e)
+	return m.asked(e, p.at)
 }
 
 // placed is the expected movement at the place chosen.

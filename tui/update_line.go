@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"fairhand/block"
-	"fairhand/register"
 	"fairhand/register/notation"
 )
 
@@ -19,7 +18,7 @@ func (m model) line(why purpose, target int64, text string) model {
 func (m model) typed(e editor) model {
 	m.edit, m.fault, m.fitting = e, nil, -1
 	m.offers = nil
-	if m.mode == modeLine && m.purpose != forExplain && e.at == len(e.text) {
+	if m.mode == modeLine && m.purpose <= forCorrect && e.at == len(e.text) {
 		m.fitted = e.String()
 		m.offers = notation.Complete(m.fitted, m.names())
 	}
@@ -38,6 +37,10 @@ func (m model) pressLine(p pressed) (model, cmd) {
 	case doNewer:
 		return m.remember(-1), cmd{}
 	case doDrop:
+		if m.purpose >= forDate {
+			m.mode, m.edit = modeBook, editor{}
+			return m, cmd{}
+		}
 		return m.dropped(), cmd{}
 	case doAccept:
 		return m.enter(p.at)
@@ -88,6 +91,9 @@ func (m model) remember(step int) model {
 
 // enter writes what was typed, for whatever purpose.
 func (m model) enter(at block.Time) (model, cmd) {
+	if m.purpose >= forTime {
+		return m.enterOther(at)
+	}
 	if m.edit.empty() {
 		m.msg = message{"Nothing is typed. Nothing was written.", warn}
 		return m, cmd{}
@@ -112,72 +118,6 @@ func (m model) enter(at block.Time) (model, cmd) {
 func hasClock(text string) bool {
 	first, _, _ := strings.Cut(text, " ")
 	return strings.Contains(first, ":")
-}
-
-// pressList is the keys of the pages that show a list.
-func (m model) pressList(p pressed) (model, cmd) {
-	switch p.do {
-	case doDrop:
-		if m.mode == modeHelp {
-			m.mode, m.top = m.back, 0
-			return m, cmd{}
-		}
-		m.mode, m.top, m.pick = modeDesk, 0, 0
-	case doCorrect:
-		if e := m.picked(); e != nil {
-			return m.line(forCorrect, e.Seq, notation.Format(e.Event, m.zone)), cmd{}
-		}
-	case doExplain:
-		if seq := m.toExplain(); seq > 0 {
-			return m.line(forExplain, seq, ""), cmd{}
-		}
-		m.msg = message{"Nothing was found about this entry.", calm}
-	case doAccept:
-		return m.line(forEntry, 0, m.opening(forms()[m.pick].Form)), cmd{}
-	default:
-		return m.scroll(p.do), cmd{}
-	}
-	return m, cmd{}
-}
-
-// scroll moves the selection of a list, or the help page.
-func (m model) scroll(a action) model {
-	n, at := m.listLen(), &m.pick
-	if m.mode == modeHelp {
-		at = &m.top
-	}
-	switch a {
-	case doUp:
-		*at--
-	case doDown:
-		*at++
-	case doPageUp:
-		*at -= 10
-	case doPageDown:
-		*at += 10
-	case doHome:
-		*at = 0
-	case doEnd:
-		*at = n - 1
-	}
-	*at = max(0, min(*at, n-1))
-	return m
-}
-
-func (m *model) listLen() int {
-	switch m.mode {
-	case modeForms:
-		return len(forms())
-	case modeBook:
-		return len(m.day)
-	case modeFindings:
-		return len(m.unexplained())
-	case modeDue:
-		return len(m.due)
-	case modeHelp:
-		return len(helpText(m.back))
-	}
-	return 0
 }
 
 // forms lists every kind of entry.
@@ -243,23 +183,4 @@ func closed(line string) string {
 		return line + `"`
 	}
 	return line
-}
-
-// picked is the selected entry of the register page; nil for none.
-func (m *model) picked() *register.Entry {
-	if m.mode == modeBook && m.pick < len(m.day) {
-		return &m.day[m.pick]
-	}
-	return nil
-}
-
-// toExplain is the entry that a remark is to answer; 0 for none.
-func (m *model) toExplain() int64 {
-	if e := m.picked(); e != nil && len(e.Findings) > 0 {
-		return e.Seq
-	}
-	if list := m.unexplained(); m.mode == modeFindings && m.pick < len(list) {
-		return list[m.pick].entry
-	}
-	return 0
 }

@@ -1,0 +1,177 @@
+package tui
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"fairhand/block"
+	"fairhand/register"
+	"fairhand/register/notation"
+)
+
+// pressList is the keys of the pages that show a list.
+func (m model) pressList(p pressed) (model, cmd) {
+	switch p.do {
+	case doDrop:
+		if m.mode == modeHelp {
+			m.mode, m.top = m.back, 0
+			return m, cmd{}
+		}
+		m.mode, m.top, m.pick, m.shown = modeDesk, 0, 0, nil
+	case doCorrect:
+		if e := m.picked(); e != nil {
+			return m.line(forCorrect, e.Seq, notation.Format(e.Event, m.zone)), cmd{}
+		}
+	case doExplain:
+		if seq := m.toExplain(); seq > 0 {
+			return m.line(forExplain, seq, ""), cmd{}
+		}
+		m.msg = message{"Nothing was found about this entry.", calm}
+	case doDayBefore, doDayAfter:
+		return m, cmd{do: fetch, date: m.date(), step: map[action]int{doDayBefore: -1, doDayAfter: 1}[p.do]}
+	case doDate:
+		return m.line(forDate, 0, ""), cmd{}
+	case doSearch:
+		return m.line(forSearch, 0, m.find), cmd{}
+	case doFound:
+		m.found = !m.found
+		m.pick = max(0, len(m.entries())-1)
+	case doPage:
+		m.mode, m.top = modePage, 0
+		return m, cmd{do: fetch, date: m.date()}
+	case doBook:
+		m.mode, m.pick = modeBook, max(0, len(m.entries())-1)
+	case doAccept:
+		return m.line(forEntry, 0, m.opening(forms()[m.pick].Form)), cmd{}
+	default:
+		return m.scroll(p.do), cmd{}
+	}
+	return m, cmd{}
+}
+
+// scroll moves the selection of a list, or the help page.
+func (m model) scroll(a action) model {
+	n, at := m.listLen(), &m.pick
+	if m.mode == modeHelp || m.mode == modePage {
+		at = &m.top
+	}
+	switch a {
+	case doUp:
+		*at--
+	case doDown:
+		*at++
+	case doPageUp:
+		*at -= 10
+	case doPageDown:
+		*at += 10
+	case doHome:
+		*at = 0
+	case doEnd:
+		*at = n - 1
+	}
+	*at = max(0, min(*at, n-1))
+	return m
+}
+
+func (m *model) listLen() int {
+	switch m.mode {
+	case modeForms:
+		return len(forms())
+	case modeBook:
+		return len(m.entries())
+	case modePage:
+		return 1 << 20 // the page knows its own end
+	case modeFindings:
+		return len(m.unexplained())
+	case modeDue:
+		return len(m.due)
+	case modeHelp:
+		return len(helpText(m.back))
+	}
+	return 0
+}
+
+// picked is the selected entry of the register page; nil for none.
+func (m *model) picked() *register.Entry {
+	if list := m.entries(); m.mode == modeBook && m.pick < len(list) {
+		return list[m.pick]
+	}
+	return nil
+}
+
+// toExplain is the entry that a remark is to answer; 0 for none.
+func (m *model) toExplain() int64 {
+	if e := m.picked(); e != nil && len(e.Findings) > 0 {
+		return e.Seq
+	}
+	if list := m.unexplained(); m.mode == modeFindings && m.pick < len(list) {
+		return list[m.pick].entry
+	}
+	return 0
+}
+
+// show takes a day of the register that was asked for.
+func (m model) show(f fetched) model {
+	if f.err != nil {
+		m.msg = message{"Not shown: " + f.err.Error(), warn}
+		return m
+	}
+	if m.mode == modePage && f.day == nil {
+		return m // already the last
+	}
+	m.shown, m.msg, m.top = f.day, message{}, 0
+	m.pick = max(0, len(m.entries())-1)
+	return m
+}
+
+// longAgo is further back than a turn of duty: a time so long ago is a slip of
+// the hand, and can still be given in the line of an entry.
+const longAgo = 12 * 60 * block.Minute
+
+// enterOther takes a line that is no entry: a time, a date or a search.
+func (m model) enterOther(at block.Time) (model, cmd) {
+	text := strings.TrimSpace(m.edit.String())
+	switch m.purpose {
+	case forTime:
+		evs, err := notation.ParseLine(m.zone, at, text+` note "x"`)
+		if err != nil || len(evs) != 1 || evs[0].At > at || at-evs[0].At > longAgo {
+			m.msg = message{"A clock time of the past twelve hours is wanted, such as 10:41, or :41 for this hour.", warn}
+			return m, cmd{}
+		}
+		m = m.done()
+		m.shift = -int((at - evs[0].At) / block.Minute)
+	case forDate:
+		day, err := parseDate(text)
+		if err != nil {
+			m.msg = message{err.Error(), warn}
+			return m, cmd{}
+		}
+		m.mode, m.edit = modeBook, editor{}
+		return m, cmd{do: fetch, date: day}
+	default:
+		m.mode, m.find, m.edit = modeBook, text, editor{}
+		m.pick = max(0, len(m.entries())-1)
+	}
+	return m, cmd{}
+}
+
+var errDate = errors.New("a date is wanted, written as 2026-05-05")
+
+// parseDate reads 2026-05-05 as 20260505.
+func parseDate(text string) (int32, error) {
+	n, err := strconv.Atoi(strings.ReplaceAll(text, "-", ""))
+	if err != nil || n < 10000101 || n > 99991231 {
+		return 0, errDate
+	}
+	return int32(n), nil
+}
+
+// turn is the line that begins or ends a turn of duty.
+func (m *model) turn() string {
+	if n := m.state.OnDuty; len(n) > 0 {
+		return fmt.Sprintf("duty off %q", n[len(n)-1].Name)
+	}
+	return "duty on "
+}

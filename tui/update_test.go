@@ -1,0 +1,243 @@
+package tui
+
+import (
+	"errors"
+	"strings"
+	"testing"
+	"time"
+
+	"fairhand/block"
+	"fairhand/register"
+	"fairhand/register/store"
+)
+
+// What is typed when a name, beats or a number is asked for, and the entry that
+// comes of it. Description codes: british-later, token section.
+func TestAnswers(t *testing.T) {
+	for _, c := range []struct{ typed, want string }{
+		{"", "Coldbeck <1 >1 <4 >4"},
+		{"31", "Coldbeck <1 >1 <3-1 >3-1"},
+		{"3-1", "Coldbeck <1 >1 <3-1 >3-1"},
+		{"2P07", "Coldbeck <1 >1 <4 >4 train 2P07"},
+		{"31 2P07", "Coldbeck <1 >1 <3-1 >3-1 train 2P07"},
+		{" 3-1  the relief ", `Coldbeck <1 >1 <3-1 >3-1 train "the relief"`},
+		{"9999", "Coldbeck <1 >1 <4 >4 train 9999"}, // no description: a name
+		{`"31"`, "Coldbeck <1 >1 <4 >4 train 31"},   // a name in quotes is a name
+	} {
+		r := newRig(t, "box.yaml", 80, 24, Options{})
+		r.log(`10:00 duty on "A. Fell"`).pick("from Coldbeck").press(c.typed, "Enter")
+		if want := "10:00 " + c.want; r.last() != want {
+			t.Errorf("typed %q: wrote %q, want %q", c.typed, r.last(), want)
+		}
+	}
+}
+
+func TestTokenNumberIsAsked(t *testing.T) {
+	for typed, want := range map[string]string{"": "10:01 Coldbeck token 1 out", "5": "10:01 Coldbeck token 5 out", "x": ""} {
+		r := newRig(t, "box.yaml", 80, 24, Options{})
+		r.log(`10:00 duty on "A. Fell"`, "10:00 Coldbeck >1 <1 >3-1 <3-1 train 1M44").at("10:01").pick("token").press(typed, "Enter")
+		if want == "" {
+			r.want("Nothing was written")
+			want = "10:00 Coldbeck >1 <1 >3-1 <3-1 train 1M44"
+		}
+		if r.last() != want {
+			t.Errorf("typed %q: %q, want %q", typed, r.last(), want)
+		}
+	}
+}
+
+// The time of an entry is that of the key press that began it; set back, it says
+// that it was written late.
+func TestTimeOfAnEntry(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(`10:00 duty on "A. Fell"`).at("10:05").pick("from Saltgarth")
+	r.at("10:07").press("31 1M44", "Enter")
+	if want := "10:05 Saltgarth <1 >1 <3-1 >3-1 train 1M44 written 10:07"; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+	r.at("10:10").press("-", "-", "-", "+").want("2 min ago").pick("1M44 entering")
+	if want := "10:08 Saltgarth <2 >2 train 1M44 written 10:10"; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+	if r.desk.model.shift != 0 {
+		t.Error("the next entry is set back as well")
+	}
+	r.at("10:20").press("t", ":16", "Enter").want("NEXT ENTRY AT 10:16").press("e", "fog on", "Enter")
+	if want := "10:16 fog on written 10:20"; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+	r.press("t", "10:50", "Enter").want("A clock time of the past twelve hours")
+}
+
+func TestBeatsPad(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(`10:00 duty on "A. Fell"`, "10:00 clock right").press("b", "16", "<")
+	if r.last() != "10:00 Coldbeck <16" {
+		t.Errorf("wrote %q", r.last())
+	}
+	r.press("b", "Tab", "1", ">")
+	if r.last() != "10:00 Saltgarth >1" {
+		t.Errorf("wrote %q", r.last())
+	}
+	n := len(r.lines())
+	r.press("b", "3--1", "<").want("Not written").press("Esc", "b", "x").want("Beats are digits").press("Esc")
+	if len(r.lines()) != n {
+		t.Errorf("something was written: %s", r.last())
+	}
+}
+
+// A danger finding stops the hand; either answer is one key, and Enter is none.
+func TestStop(t *testing.T) {
+	danger := []string{"e", "Saltgarth <1 >1 <3-1 >3-1 train 5Z01", "Enter"}
+	r := newRig(t, "box.yaml", 80, 24, Options{Bell: true})
+	r.log(`10:00 duty on "A. Fell"`, "10:00 clock right", "10:00 Saltgarth <1 >1 <3-1 >3-1 train 1M44").press(danger...)
+	if r.beeps != 1 {
+		t.Errorf("%d bells, want 1", r.beeps)
+	}
+	n := len(r.lines())
+	for _, part := range []string{"STOP: NOT WRITTEN YET", "What", "Why", "Expected", "Reference", "write it, it happened", "drop it, not done yet"} {
+		r.want(part)
+	}
+	r.press("Enter", "y", "1")
+	if len(r.lines()) != n || r.desk.model.mode != modeStop {
+		t.Fatal("another key than the two answers did something")
+	}
+	r.press("d")
+	if len(r.lines()) != n || r.desk.model.mode != modeLine || r.desk.model.edit.String() != danger[1] {
+		t.Fatal("dropped, the line is to be there again and nothing written")
+	}
+	r.press("Enter").at("10:03").press("w")
+	if want := "10:00 Saltgarth <1 >1 <3-1 >3-1 train 5Z01 written 10:03"; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+	r.want("DANGER").want("TO EXPLAIN")
+	if quiet := newRig(t, "box.yaml", 80, 24, Options{}); true {
+		quiet.log(r.lines()[:3]...).press(danger...)
+		if quiet.beeps != 0 {
+			t.Error("the bell rings though switched off")
+		}
+	}
+}
+
+// Irregular and advice findings never interrupt: a late entry is irregular.
+func TestIrregularDoesNotInterrupt(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{}).press("e", "09:40 fog on", "Enter")
+	if len(r.lines()) != 1 || r.desk.model.mode != modeDesk {
+		t.Fatalf("wrote %v in mode %s", r.lines(), r.desk.model.mode)
+	}
+	r.want("Irregular")
+}
+
+func TestExplainAndCorrect(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log("09:40 fog on", `10:00 duty on "A. Fell"`)
+	before := len(r.desk.model.unexplained())
+	r.press("f", "x", `the relief was late, "kettle" on`, "Enter")
+	if want := `10:00 explain 1 "the relief was late, \"kettle\" on"`; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+	if after := len(r.desk.model.unexplained()); after >= before {
+		t.Errorf("%d findings to explain, before %d", after, before)
+	}
+	r.press("r", "Home", "c").want("CORRECT ENTRY 1").press("Ctrl-U", "09:40 fog off", "Enter")
+	if want := `10:00 correct 1 "09:40 fog off"`; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+	r.want("09:40 fog on written 10:00  ERROR, see 4")
+	r.press("r", "Home", "c", "Ctrl-U", "10:00 frog", "Enter").want("NOT WRITTEN").want("^ here")
+}
+
+func TestHistoryAndCompletion(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.press("e", "duty on A", "Tab", "Enter", "e", "fog on", "Enter")
+	if l := r.lines(); len(l) != 2 || l[0] != `10:00 duty on "A. Fell"` {
+		t.Fatalf("wrote %q", l)
+	}
+	r.press("e", "half", "Up", "Up").want(`line: duty on "A. Fell"`).press("Down", "Down").want("line: half")
+	r.press("Esc", "e", `note "kettle`, "Enter") // the quote is closed for him
+	if r.last() != `10:00 note "kettle"` {
+		t.Errorf("wrote %q", r.last())
+	}
+}
+
+func TestKindsBeginALine(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	for i, f := range forms() {
+		r.desk.model.mode, r.desk.model.pick = modeForms, i
+		r.press("Enter")
+		text := r.desk.model.edit.String()
+		if r.desk.model.mode != modeLine || len(r.desk.model.offers) == 0 && !strings.HasSuffix(text, `"`) {
+			t.Errorf("%s: begins %q, with nothing offered next", f.Form, text)
+		}
+		r.press("Esc")
+	}
+}
+
+func TestLeaving(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.press("e", "fog", "Ctrl-C").want("Half typed, NOT written: fog").press("n").want("line: fog")
+	if r.left || r.desk.model.halfTyped() != "fog" {
+		t.Fatal("left, or the line is lost")
+	}
+	r.press("Ctrl-C", "y")
+	if !r.left || r.desk.model.halfTyped() != "fog" {
+		t.Fatal("not left, or the line is not kept for the next time")
+	}
+}
+
+// A key that bounces or is held writes one entry; a different key is no echo.
+func TestBounce(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.desk.bounce = time.Hour
+	r.log(`10:00 duty on "A. Fell"`, "10:00 clock right", "10:00 Saltgarth <1 >1 <3-1 >3-1 train 1M44").at("10:02").press("Enter", "Enter", "Enter")
+	if n := len(r.lines()); n != 4 {
+		t.Errorf("%d entries, want 4:\n%s", n, strings.Join(r.lines(), "\n"))
+	}
+}
+
+// broken is a book that cannot write.
+type broken struct {
+	*register.Book
+	err error
+}
+
+func (b broken) Log(block.Event) (register.Entry, error) { return register.Entry{}, b.err }
+
+// The signaller must know whether an entry is recorded.
+func TestNotWritten(t *testing.T) {
+	for _, c := range []struct {
+		err  error
+		want string
+	}{
+		{errors.New("the disk is full"), "NOT WRITTEN: the disk is full"},
+		{errors.Join(store.ErrConflict), "NOT WRITTEN: another program wrote first"},
+	} {
+		r := newRig(t, "box.yaml", 80, 24, Options{})
+		r.open(broken{r.book, c.err}, 80, 24, Options{Bell: true})
+		r.press("e", "fog on", "Enter").want(c.want).want("line: fog on")
+		if r.beeps != 1 {
+			t.Errorf("%v: %d bells", c.err, r.beeps)
+		}
+	}
+}
+
+// Two entries on one line of which the second fails: what is on disk is said.
+func TestHalfWritten(t *testing.T) {
+	w := wrote{entries: []register.Entry{{}}, of: 2, err: errors.New("the disk is full")}
+	w.entries[0].Seq = 41
+	m := newRig(t, "box.yaml", 80, 24, Options{}).desk.model
+	m, _ = update(m, w)
+	if want := "WRITTEN up to 41, the other 1 NOT: the disk is full"; m.msg.text != want {
+		t.Errorf("says %q, want %q", m.msg.text, want)
+	}
+}
+
+// Earlier days are read from the register.
+func TestOtherDays(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log("10:00 fog on")
+	r.now = r.now.AddDate(0, 0, 1)
+	r.log("10:00 fog off").press("r", "Left").want("10:00 fog on").want("REGISTER OF")
+	r.press("Left").want("no earlier day").press("p").want("fog on").press("r", "Right").want("10:00 fog off")
+	r.press("g", "2026-05-05", "Enter").want("10:00 fog on").press("g", "1999-01-01", "Enter").want("Not shown")
+}
