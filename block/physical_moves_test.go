@@ -193,7 +193,6 @@ func (g *moving) arrivals(t, y int) {
 	}{
 		{"arrives complete", places[y], " complete", clear0, false, false},
 		{"arrives within the clearing point", "Home", " complete", point0, false, false},
-		{"arrives, lamp not looked for", places[y], "", clear0, true, false},
 		{"arrives without tail lamp", places[y], " no-tail-lamp", clear0, true, false},
 		{"arrives in part", places[y], " no-tail-lamp", split0, true, false},
 		{"arrives in part, lamp not looked for", places[y], "", split0, true, false},

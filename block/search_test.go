@@ -1,0 +1,266 @@
+package block_test
+
+import (
+	"fmt"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"fairhand/block"
+)
+
+// clock is the one moment at which everything in a search happens: rules about
+// time are left to the random walks, and states that differ only in time fall
+// together.
+const clock = block.Time(1_777_975_200) // 2026-05-05 10:00 UTC
+
+// scene is one joint state of the world and the two books.
+type scene struct {
+	world world
+	book  [2]block.State
+	at    int32 // its number in the search
+}
+
+// search is an exhaustive breadth-first search of the model. A branch ends
+// where one of the books carries a danger finding: what comes after is found.
+type search struct {
+	t       testing.TB
+	p       *plant
+	limit   int // moves in a history
+	wrong   int // of them against the rules
+	seen    map[uint64]uint8
+	keys    *keyer
+	moves   []string // by scene: the move that led there
+	parents []int32
+	report  map[string]int // failures by kind, counted
+	shown   []string
+	tried   int
+	unfound map[string]int // first wrong moves that neither book finds at once
+	visit   func(*scene)
+}
+
+// depth is the stated depth of a search; FAIRHAND_DEPTH deepens it.
+func depth(t testing.TB, normal int) int {
+	if v := os.Getenv("FAIRHAND_DEPTH"); v != "" {
+		n, err := strconv.Atoi(v)
+		if err != nil {
+			t.Fatalf("FAIRHAND_DEPTH=%s: %v; give a number of moves", v, err)
+		}
+		return n
+	}
+	return normal
+}
+
+// open is the scene before the first move, its entries found regular.
+func (p *plant) open(t testing.TB) scene {
+	s := scene{world: p.begin()}
+	for x := range 2 {
+		s.book[x] = block.NewState(p.box[x])
+		for _, line := range p.prefix[x] {
+			if f := write(t, p, &s.book[x], x, line, clock); len(f) > 0 {
+				t.Fatalf("%s, before the first move, %s: %s", p.name, line, told(f))
+			}
+		}
+	}
+	return s
+}
+
+// write puts an entry into a book and gives what is found.
+func write(t testing.TB, p *plant, s *block.State, x int, line string, at block.Time) []block.Finding {
+	e := reading(t, line)
+	e.At, e.Seq = at, s.LastSeq+1
+	next, found := block.Apply(p.box[x], *s, &e)
+	*s = next
+	return found
+}
+
+func told(found []block.Finding) string {
+	var parts []string
+	for _, f := range found {
+		parts = append(parts, f.Severity.String()+" "+string(f.Rule))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// run searches in the order of length, so that the first failure shown is a
+// shortest one, and returns the number of moves of the longest history.
+func (s *search) run() (length int) {
+	s.seen, s.keys = map[uint64]uint8{}, newKeyer()
+	s.report, s.unfound = map[string]int{}, map[string]int{}
+	first := s.p.open(s.t)
+	s.moves, s.parents = []string{"begin"}, []int32{-1}
+	s.seen[s.keys.scene(&first)] = 0
+	level := []scene{first}
+	for length < s.limit && len(level) > 0 {
+		var next []scene
+		for i := range level {
+			next = s.expand(&level[i], next)
+			level[i] = scene{}
+		}
+		level = next
+		length++
+	}
+	return length
+}
+
+// expand makes every move in a scene. A scene met before is not taken up again,
+// unless it was met after more wrong moves.
+func (s *search) expand(sc *scene, next []scene) []scene {
+	if s.visit != nil {
+		s.visit(sc)
+	}
+	for _, m := range s.p.moves(&sc.world) {
+		if int(m.next.wrong) > s.wrong {
+			continue
+		}
+		s.tried++
+		n := scene{world: m.next, book: sc.book, at: int32(len(s.moves))}
+		danger, any := false, ""
+		for x := range 2 {
+			for _, line := range m.book[x] {
+				for _, f := range write(s.t, s.p, &n.book[x], x, line, clock) {
+					danger = danger || f.Severity == block.Danger
+					any = boxNames[x] + ": " + f.Severity.String() + " " + string(f.Rule)
+				}
+			}
+		}
+		switch {
+		case n.world.wrong == 0 && any != "":
+			s.fail("crying wolf at "+generic(m.name)+": "+any, sc.at, m)
+			continue
+		case danger:
+			continue
+		case s.p.collided(&n.world) != "":
+			s.fail(s.p.collided(&n.world)+", and no danger found", sc.at, m)
+			continue
+		case sc.world.wrong == 0 && n.world.wrong == 1 && any == "":
+			s.unfound[generic(m.name)]++
+		}
+		k := s.keys.scene(&n)
+		if least, ok := s.seen[k]; ok && least <= n.world.wrong {
+			continue
+		}
+		s.seen[k] = n.world.wrong
+		s.moves, s.parents = append(s.moves, m.name), append(s.parents, sc.at)
+		next = append(next, n)
+	}
+	return next
+}
+
+// generic is a move with the names of trains and boxes taken out.
+func generic(name string) string {
+	for _, n := range trainNames {
+		name = strings.ReplaceAll(name, n, "train")
+	}
+	for _, n := range boxNames {
+		name = strings.ReplaceAll(name, n, "box")
+	}
+	return name
+}
+
+// fail notes a failure; the first of each kind is shown with its whole history.
+func (s *search) fail(kind string, at int32, last move) {
+	s.report[kind]++
+	if s.report[kind] > 1 {
+		return
+	}
+	names := []string{last.name}
+	for i := at; i > 0; i = s.parents[i] {
+		names = append(names, s.moves[i])
+	}
+	slices.Reverse(names)
+	s.shown = append(s.shown, s.story(kind, names))
+}
+
+// story plays a history again and writes both books with what was found.
+func (s *search) story(kind string, names []string) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s (%s)\n", kind, s.p.name)
+	sc := s.p.open(s.t)
+	for _, n := range names {
+		all := s.p.moves(&sc.world)
+		i := slices.IndexFunc(all, func(m move) bool { return m.name == n })
+		if i < 0 {
+			fmt.Fprintf(&b, "  no move %s\n", n)
+			break
+		}
+		word := "regular"
+		if all[i].next.wrong > sc.world.wrong {
+			word = "wrong"
+		}
+		sc.world = all[i].next
+		fmt.Fprintf(&b, "  %s (%s)\n", n, word)
+		for x := range 2 {
+			for _, line := range all[i].book[x] {
+				fmt.Fprintf(&b, "    %-10s %s", boxNames[x], line)
+				if f := write(s.t, s.p, &sc.book[x], x, line, clock); len(f) > 0 {
+					fmt.Fprintf(&b, "   <- %s", told(f))
+				}
+				b.WriteByte('\n')
+			}
+		}
+	}
+	return b.String()
+}
+
+// endless stands for no limit to the length of a history.
+const endless = 1 << 30
+
+// depths says how long the histories of a method are by default.
+var depths = map[block.Method]int{block.Absolute: 9, block.Token: 7}
+
+// wrongMoves is how many moves of a history may be against the rules.
+const wrongMoves = 2
+
+func plants(t testing.TB) []*plant {
+	return []*plant{
+		newPlant(t, block.Absolute, "british-later", true),
+		newPlant(t, block.Absolute, "british-later", false),
+		newPlant(t, block.Absolute, "british-early", true),
+		newPlant(t, block.Token, "british-later", true),
+		newPlant(t, block.Token, "british-later", false),
+	}
+}
+
+// TestSoundness is the law of design 10: with two books run against one
+// physical model, whenever two trains come to be in one section, at least one
+// of the books already carried a danger finding.
+func TestSoundness(t *testing.T) {
+	for _, p := range plants(t) {
+		t.Run(p.name, func(t *testing.T) {
+			s := &search{t: t, p: p, limit: depth(t, depths[p.method]), wrong: wrongMoves}
+			s.try()
+		})
+	}
+}
+
+// TestNoCryingWolf is its other half: in no history of any length in which both
+// signallers do as the rules say does either book carry any finding, advice
+// included. Time stands still, so limits of time are left to TestTimedWalks.
+func TestNoCryingWolf(t *testing.T) {
+	for _, p := range plants(t) {
+		t.Run(p.name, func(t *testing.T) {
+			s := &search{t: t, p: p, limit: endless}
+			s.try()
+		})
+	}
+}
+
+func (s *search) try() {
+	began := time.Now()
+	length := s.run()
+	s.t.Logf("histories of up to %d moves, %d of them wrong: %d states, %d moves tried, %.1f s",
+		length, s.wrong, len(s.seen), s.tried, time.Since(began).Seconds())
+	for _, story := range s.shown {
+		s.t.Error(story)
+	}
+	for k, n := range s.report {
+		s.t.Logf("%6d %s", n, k)
+	}
+	for k, n := range s.unfound {
+		s.t.Logf("not found at once: %6d %s", n, k)
+	}
+}
