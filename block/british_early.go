@@ -68,9 +68,9 @@ var britishEarly = RuleSet{
 		{Code: "3", Means: Offer, Words: "stopping freight, mineral or ballast (K)", Class: Freight, From: Rear, Source: srcLetters},
 		{Code: "1-2", Means: Offer, Words: "branch freight, where authorised", Class: Freight, From: Rear, Source: srcLetters},
 		{Code: "2-1-2", Means: Offer, Words: "trolley requiring to pass through tunnel", Class: Trolley, From: Rear, Source: srcEarlyList + "; " + srcBlock7},
-		{Code: "2-6-1", Means: Offer, Words: "out-of-gauge load", Class: Freight, From: Rear, Source: srcGauge},
-		{Code: "2-6-2", Means: Offer, Words: "out-of-gauge load, not to meet another", Class: Freight, From: Rear, Source: srcGauge},
-		{Code: "2-6-3", Means: Offer, Words: "out-of-gauge load, opposite line to be blocked", Class: Freight, From: Rear, Source: srcGauge},
+		{Code: "2-6-1", Means: Offer, Words: "out-of-gauge load", Class: Freight, From: Rear, Gauge: 1, Source: srcGauge},
+		{Code: "2-6-2", Means: Offer, Words: "out-of-gauge load, not to meet another", Class: Freight, From: Rear, Gauge: 2, Source: srcGauge},
+		{Code: "2-6-3", Means: Offer, Words: "out-of-gauge load, opposite line to be blocked", Class: Freight, From: Rear, Gauge: 3, Source: srcGauge},
 
 		// Answers to an offer other than its repetition.
 		{Code: "3-5-5", Means: Restricted, Words: "section clear but station or junction blocked", From: Advance, NoAttention: true, Source: srcEarlyList + "; " + srcBlock5},

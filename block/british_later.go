@@ -46,9 +46,9 @@ var britishLater = RuleSet{
 		{Code: "2-3", Means: Offer, Words: "light engine (class 0)", Class: LightEngine, From: Rear, Source: srcNumbered},
 		{Code: "3-2-5", Means: Offer, Words: "freightliner", Class: Freight, From: Rear, Source: srcLetters},
 		{Code: "2-2-3", Means: Offer, Words: "train requiring to stop in section", Class: Freight, From: Rear, Source: refMemory},
-		{Code: "2-6-1", Means: Offer, Words: "out-of-gauge load", Class: Freight, From: Rear, Source: srcGauge},
-		{Code: "2-6-2", Means: Offer, Words: "out-of-gauge load, not to meet another", Class: Freight, From: Rear, Source: srcGauge},
-		{Code: "2-6-3", Means: Offer, Words: "out-of-gauge load, opposite line to be blocked", Class: Freight, From: Rear, Source: srcGauge},
+		{Code: "2-6-1", Means: Offer, Words: "out-of-gauge load", Class: Freight, From: Rear, Gauge: 1, Source: srcGauge},
+		{Code: "2-6-2", Means: Offer, Words: "out-of-gauge load, not to meet another", Class: Freight, From: Rear, Gauge: 2, Source: srcGauge},
+		{Code: "2-6-3", Means: Offer, Words: "out-of-gauge load, opposite line to be blocked", Class: Freight, From: Rear, Gauge: 3, Source: srcGauge},
 
 		// Answers to an offer other than its repetition.
 		{Code: "3-5-5", Means: Restricted, Words: "restricted acceptance: section clear but station or junction blocked", From: Advance, NoAttention: true, Source: srcCardsTS1 + "; " + srcBlock5},

@@ -66,16 +66,43 @@ func (st *step) homeOff(g *Signal) {
 	st.line(l).HomeOff = off
 }
 
-// starterFree: no other train stands between the box and the section signal.
-// Source: Hawes Junction, 24 December 1910.
+// starterFree finds another train that stands at the section signal in front of
+// this one: any train there, or, when this one stands there itself, one that
+// came before it. Source: Hawes Junction, 24 December 1910; a train let down
+// behind another is usual working (Bloomfield Junction, 3 November 1962).
 func (d *deed) starterFree() *Train {
+	own := d.train != nil && d.train.Where == Here && d.atStarter(d.train)
 	for _, t := range d.s.Trains {
-		if t.Where != Here || d.train != nil && t.ID == d.train.ID {
+		if t.Where != Here || d.train != nil && t.ID == d.train.ID || !d.atStarter(t) {
 			continue
 		}
-		if p := d.b.PlaceNamed(t.Place); p != nil && p.StarterFor == d.section().Neighbour {
+		if !own || t.PlaceSeq < d.train.PlaceSeq {
 			return t
 		}
 	}
 	return nil
+}
+
+func (d *deed) atStarter(t *Train) bool {
+	p := d.b.PlaceNamed(t.Place)
+	return p != nil && p.StarterFor == d.section().Neighbour
+}
+
+// gauge raises an out-of-gauge load accepted against another, or against any
+// train when its code asks for the other line to be blocked.
+func (d *deed) gauge() {
+	if d.code == nil || d.code.Gauge < 2 {
+		return
+	}
+	for _, t := range d.s.Trains {
+		for l, r := range d.b.lines {
+			if r.section != d.ref().section || l == d.line || d.train != nil && t.ID == d.train.ID || !t.occupies(l) && !t.accepted(l) {
+				continue
+			}
+			if t.Gauge > 0 || d.code.Gauge > 2 {
+				d.find("out-of-gauge-opposed", "the other line free of what the load may not meet", "")
+				return
+			}
+		}
+	}
 }

@@ -63,7 +63,7 @@ func (d *deed) offered(regular bool) {
 // describe takes the description of an offer.
 func (d *deed) describe(t *Train) {
 	if d.code != nil && d.code.Means == Offer {
-		t.Code, t.Class = d.code.Code, d.code.Class
+		t.Code, t.Class, t.Gauge = d.code.Code, d.code.Class, d.code.Gauge
 	}
 }
 
@@ -108,6 +108,7 @@ func (d *deed) accepted(bool) {
 		d.owe(Pending{Rule: "indicator-not-line-clear", Due: d.e.At + Minute, Section: d.ref().section, Line: d.line})
 	}
 	ls.Shown = false
+	d.gauge()
 	if d.b.Rules.PrivateNumbers && d.section().Method.Single() && d.e.PN == "" {
 		d.find("private-number-missing", "a private number exchanged with the consent", "")
 	}

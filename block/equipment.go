@@ -93,7 +93,7 @@ func (st *step) blockage() {
 		}
 		switch st.s.Lines[l].Phase {
 		case Accepted, RestrictedLC, InSection:
-			st.note("accepted-while-blocked", st.b.Sections[r.section].Neighbour, st.e.Train, "the line free of trains before it is blocked")
+			st.note("blockage-train-in-section", st.b.Sections[r.section].Neighbour, st.e.Train, "the line free of trains before it is blocked")
 		}
 	}
 }

@@ -29,7 +29,7 @@ var numberHere = Guard{
 			return len(d.section().Tokens.Charge) == 0
 		}
 		w := d.tokens().Where[i]
-		if w == TokenGone || w == TokenUnfit || w == TokenOutOf {
+		if w == TokenGone || w == TokenUnfit || w == TokenRecovered || w == TokenOutOf {
 			return true // another guard says so
 		}
 		return w == d.instrument()
@@ -41,7 +41,11 @@ var tokenFit = Guard{
 	Expected: "a lost, found or damaged token kept by and not issued",
 	holds: func(d *deed) bool {
 		i := slices.Index(d.section().Tokens.Charge, d.number)
-		return i < 0 || d.tokens().Where[i] != TokenGone && d.tokens().Where[i] != TokenUnfit
+		if i < 0 {
+			return true
+		}
+		w := d.tokens().Where[i]
+		return w != TokenGone && w != TokenUnfit && w != TokenRecovered
 	},
 }
 

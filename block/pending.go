@@ -75,8 +75,13 @@ func (st *step) expire() {
 		if p.Due >= st.s.Now {
 			continue
 		}
-		st.raise(p, p.Seq)
 		own(st.s, &st.s.pending, &st.s.Pending)
+		if p.Rule == "train-overdue" && st.s.Lines[p.Line].Phase == Obstructed {
+			st.s.Pending = slices.Delete(st.s.Pending, i, i+1) // everybody knows why it has not come
+			i--
+			continue
+		}
+		st.raise(p, p.Seq)
 		if again := st.again(&p); again > 0 {
 			p.Times++
 			p.Due += again

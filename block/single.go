@@ -107,7 +107,7 @@ var staffWithTrain = Guard{
 			return true
 		}
 		for _, k := range s.Tickets {
-			if k.Train == d.train.ID {
+			if k.Train == d.train.ID && k.Sound {
 				return true
 			}
 		}

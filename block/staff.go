@@ -51,7 +51,7 @@ func (st *step) ticket() {
 		if s.Where != StaffIsHere && s.Where != StaffUnknown {
 			d.find("ticket-without-staff", "the staff at this end when a ticket is issued", "")
 		}
-		s.Tickets = append(slices.Clone(s.Tickets), Ticket{st.e.Number, t.ID, st.e.At, st.e.Seq})
+		s.Tickets = append(slices.Clone(s.Tickets), Ticket{st.e.Number, t.ID, st.e.At, st.e.Seq, s.Where == StaffIsHere || s.Where == StaffUnknown})
 		t.Out.HasToken = true
 		t.Carries = CarriedToken{Any: true, Section: d.ref().section, Number: st.e.Number}
 	case TicketFromTrain, TicketCancelled:

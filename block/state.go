@@ -149,9 +149,10 @@ const (
 	TokenInCustody                   // with the technician
 	TokenGone                        // lost
 	TokenUnfit                       // damaged
+	TokenRecovered                   // lost and found again, not to be issued
 )
 
-var tokenPlaceWords = [...]string{"here", "away", "out", "in custody", "lost", "damaged"}
+var tokenPlaceWords = [...]string{"here", "away", "out", "in custody", "lost", "damaged", "found, not to be issued"}
 
 func (p TokenPlace) String() string { return tokenPlaceWords[p] }
 
@@ -205,6 +206,7 @@ type Ticket struct {
 	Train  int
 	At     Time
 	Seq    int64
+	Sound  bool // issued with the staff here, or not known otherwise
 }
 
 // Obstruction is something recorded within the clearing point or on a section.

@@ -207,7 +207,7 @@ func (st *step) tokenMoved() {
 		return
 	}
 	was := ts.Where[i]
-	to := map[Kind]TokenPlace{TokenMovedHere: TokenHere, TokenMovedAway: TokenAway, TokenTaken: TokenInCustody, TokenLost: TokenGone, TokenFound: TokenInCustody, TokenDamaged: TokenUnfit}[st.e.Kind]
+	to := map[Kind]TokenPlace{TokenMovedHere: TokenHere, TokenMovedAway: TokenAway, TokenTaken: TokenInCustody, TokenLost: TokenGone, TokenFound: TokenRecovered, TokenDamaged: TokenUnfit}[st.e.Kind]
 	before := [2]int{ts.Count(TokenHere), ts.Count(TokenAway)}
 	ts.Where[i] = to
 	if ts.Out == st.e.Number {

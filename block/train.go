@@ -30,6 +30,7 @@ type Train struct {
 	Name  string // as written; empty until somebody names it
 	Code  Code   // description last offered
 	Class Class
+	Gauge int // of the description: see CodeRow
 
 	In  Leg // section it came by; Section < 0 when it started here
 	Out Leg // section it goes by; Section < 0 until known
