@@ -1,6 +1,9 @@
 package main
 
 import (
+	"os"
+	"regexp"
+	"strings"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -23,4 +26,27 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 	})
+}
+
+// TestReadmeCommands: every command line of the README is part of the session in
+// demo.txtar, so that none is promised and not run.
+func TestReadmeCommands(t *testing.T) {
+	readme, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	session, err := os.ReadFile("testdata/script/demo.txtar")
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := regexp.MustCompile(`(?m)^    (fairhand [^#\n]*[^#\s])`).FindAllSubmatch(readme, -1)
+	if len(lines) < 3 {
+		t.Fatalf("found only %d command lines in the README", len(lines))
+	}
+	for _, m := range lines {
+		line := strings.ReplaceAll(string(m[1]), "DIR", "thrackley")
+		if !strings.Contains(string(session), "exec "+line+"\n") {
+			t.Errorf("the README promises %q and testdata/script/demo.txtar does not run it", line)
+		}
+	}
 }
