@@ -31,6 +31,8 @@ type Day struct {
 	Turns  []Turn   // signings on and off of the day
 	Ended  block.State
 
+	Timetable []Booked // what was booked to run, when the caller has given it; no finding rests on it
+
 	Last store.Tail // last entry of the day; no hash for a book in notation
 	Head store.Tail // last entry of the register when the day was read
 }

@@ -9,75 +9,6 @@ import (
 	"fairhand/block"
 )
 
-// PageColumn is a column of the register page.
-type PageColumn struct {
-	Key   string // stable name, used as a name in exports
-	Group string // heading over several columns: By (in rear), For (in advance)
-	Head  string // heading
-	Short string // heading of at most five letters
-	Clock bool   // holds times
-	cell  func(v *rowView) string
-	at    func(v *rowView) block.Time
-}
-
-// The headings over the columns of the section a train comes by and of the one
-// it goes by.
-const (
-	GroupBy  = "From the box in rear"
-	GroupFor = "To the box in advance"
-)
-
-// pageColumns are the columns of the page, from left to right.
-var pageColumns = []PageColumn{
-	{Key: "train", Head: "Train", Short: "Train", cell: func(v *rowView) string { return cmp.Or(v.row.Train.Name, "unnamed") }},
-	{Key: "code", Head: "Code", Short: "Code", cell: func(v *rowView) string { return string(v.code) }},
-	{Key: "by", Group: GroupBy, Head: "By", Short: "By", cell: func(v *rowView) string { return v.d.LegName(v.in) }},
-	{Key: "by-offered", Group: GroupBy, Head: "Offered", Short: "Offd", Clock: true, at: func(v *rowView) block.Time { return v.in.Offered }},
-	{Key: "by-accepted", Group: GroupBy, Head: "Accepted", Short: "Accd", Clock: true, at: func(v *rowView) block.Time { return v.in.Accepted }},
-	{Key: "by-how", Group: GroupBy, Head: "How accepted", Short: "", cell: func(v *rowView) string { return howAccepted(v.in) }},
-	{Key: "by-entering", Group: GroupBy, Head: "Entering", Short: "Ent", Clock: true, at: func(v *rowView) block.Time { return v.in.Entering }},
-	{Key: "arrived", Group: GroupBy, Head: "Arrived or passed", Short: "Arr", Clock: true, at: func(v *rowView) block.Time { return v.in.Arrived }},
-	{Key: "by-out", Group: GroupBy, Head: "Out of section given", Short: "Out", Clock: true, at: func(v *rowView) block.Time { return v.in.OutOf }},
-	{Key: "for", Group: GroupFor, Head: "For", Short: "For", cell: func(v *rowView) string { return v.d.LegName(v.out) }},
-	{Key: "for-offered", Group: GroupFor, Head: "Offered", Short: "Offd", Clock: true, at: func(v *rowView) block.Time { return v.out.Offered }},
-	{Key: "for-accepted", Group: GroupFor, Head: "Accepted", Short: "Accd", Clock: true, at: func(v *rowView) block.Time { return v.out.Accepted }},
-	{Key: "for-how", Group: GroupFor, Head: "How accepted", Short: "", cell: func(v *rowView) string { return howAccepted(v.out) }},
-	{Key: "departed", Group: GroupFor, Head: "Departed or passed", Short: "Dep", Clock: true, at: func(v *rowView) block.Time { return v.departed }},
-	{Key: "for-entering", Group: GroupFor, Head: "Entering", Short: "Ent", Clock: true, at: func(v *rowView) block.Time { return v.out.Entering }},
-	{Key: "for-out", Group: GroupFor, Head: "Out of section", Short: "Out", Clock: true, at: func(v *rowView) block.Time { return v.out.OutOf }},
-	{Key: "token", Head: "Token", Short: "Token", cell: func(v *rowView) string { return v.tokens }},
-	{Key: "place", Head: "Place", Short: "Place", cell: func(v *rowView) string { return v.places }},
-	{Key: "remarks", Head: "Remarks", Short: "Remarks", cell: func(v *rowView) string { return strings.Join(v.remarks, "; ") }},
-}
-
-// PageColumns lists the columns of the page, from left to right.
-func PageColumns() []PageColumn { return slices.Clone(pageColumns) }
-
-// PageLegend explains the signs used on the page.
-var PageLegend = []string{
-	"R line clear under restricted acceptance; (23:55) a time of another date; * the hour shown for the second time after the clocks went back.",
-	"An entry between ~ ~ is struck through: the first entry stays readable, and what stands instead is beside it.",
-}
-
-func howAccepted(l block.Leg) string {
-	if l.Restricted {
-		return "R"
-	}
-	return ""
-}
-
-// rowView is what one line of the page shows of a row.
-type rowView struct {
-	d        *Day
-	row      *TrainRow
-	in, out  block.Leg
-	code     block.Code
-	departed block.Time
-	tokens   string
-	places   string
-	remarks  []string
-}
-
 // PageKind says what a line of a page is.
 type PageKind uint8
 
@@ -121,6 +52,14 @@ var pageTitles = []struct{ side, title string }{
 // column and at the top of each page. Down comes before up, as left before right
 // in the books of British Railways (janfordsworld.blogspot.com, form 24847).
 func (d *Day) Pages(lines int) []Page {
+	return d.PagesBy(float64(lines), func(*PageLine) float64 { return 1 })
+}
+
+// PagesBy is Pages for lines of differing heights: a page takes lines for as
+// long as their heights fit the room, and at least one. With no room each
+// direction is one page. The height of a line must not depend on whether a time
+// shows its hour.
+func (d *Day) PagesBy(room float64, height func(*PageLine) float64) []Page {
 	var pages []Page
 	for _, side := range pageTitles {
 		views := d.views(side.side)
@@ -128,12 +67,9 @@ func (d *Day) Pages(lines int) []Page {
 			continue
 		}
 		for first := true; first || len(views) > 0; first = false {
-			n := len(views)
-			if lines > 0 {
-				n = min(n, lines)
-			}
-			pages = append(pages, Page{Side: side.side, Title: side.title, Lines: d.layOut(views[:n])})
-			views = views[n:]
+			lines := d.layOut(views, room, height)
+			pages = append(pages, Page{Side: side.side, Title: side.title, Lines: lines})
+			views = views[len(lines):]
 		}
 	}
 	for i := range pages {
@@ -200,32 +136,40 @@ func (d *Day) pastView(r *TrainRow, p *PastLeg) *rowView {
 	return v
 }
 
-// layOut writes the lines of one page.
-func (d *Day) layOut(views []view) []PageLine {
+// layOut writes the lines of one page, as many of the views as fit the room.
+func (d *Day) layOut(views []view, room float64, height func(*PageLine) float64) []PageLine {
 	hours := make([]column, len(pageColumns)+1) // the last for entries across the page
 	lines := make([]PageLine, 0, len(views))
-	for _, v := range views {
-		if v.across != nil {
-			lines = append(lines, d.acrossPage(v.across, &hours[len(pageColumns)]))
-			continue
-		}
-		l := PageLine{Kind: TrainLine, Cells: make([]string, len(pageColumns)), Entries: v.row.row.Entries}
-		for i := range pageColumns {
-			c := &pageColumns[i]
-			if c.Clock {
-				l.Cells[i] = d.cell(c.at(v.row), &hours[i])
-			} else {
-				l.Cells[i] = c.cell(v.row)
-			}
-		}
-		if v.past {
-			l.Kind = PastLine
-		} else {
-			l.mark(v.row.row.Findings)
+	left := room
+	for i := range views {
+		l := d.pageLine(&views[i], hours)
+		if left -= height(&l); room > 0 && left < 0 && i > 0 {
+			break
 		}
 		lines = append(lines, l)
 	}
 	return lines
+}
+
+func (d *Day) pageLine(v *view, hours []column) PageLine {
+	if v.across != nil {
+		return d.acrossPage(v.across, &hours[len(pageColumns)])
+	}
+	l := PageLine{Kind: TrainLine, Cells: make([]string, len(pageColumns)), Entries: v.row.row.Entries}
+	for i := range pageColumns {
+		c := &pageColumns[i]
+		if c.Clock {
+			l.Cells[i] = d.cell(c.at(v.row), &hours[i])
+		} else {
+			l.Cells[i] = c.cell(v.row)
+		}
+	}
+	if v.past {
+		l.Kind = PastLine
+	} else {
+		l.mark(v.row.row.Findings)
+	}
+	return l
 }
 
 func (l *PageLine) mark(found []block.Finding) {

@@ -1,0 +1,171 @@
+package register
+
+import (
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"fairhand/block"
+)
+
+// Booked is a train of the timetable.
+type Booked struct {
+	Train    string
+	Code     block.Code
+	From, To string // neighbours; empty when it starts or ends here
+	Arrive   int    // seconds after midnight by the box's clock; NotBooked for none
+	Depart   int    // of a train that does not stop both are the time of passing
+	Place    string // where it stands here, may be empty
+}
+
+// NotBooked stands for a time that the timetable does not give.
+const NotBooked = -1
+
+// timetableHead is the first line of a timetable file.
+var timetableHead = []string{"train", "beats", "from", "to", "arrive", "depart", "place"}
+
+// Timetable reads the timetable that the box file names; a box without one has
+// no trains in it.
+func (b *Book) Timetable() ([]Booked, error) {
+	if b.file.Timetable == "" {
+		return nil, nil
+	}
+	path := filepath.Join(b.Dir, b.file.Timetable)
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("the timetable that %s names: %w; put it there or take the key timetable out", BoxFileName, err)
+	}
+	defer f.Close()
+	list, err := ReadTimetable(f, b.file.Box)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return list, nil
+}
+
+// ReadTimetable reads a timetable: CSV, the first line naming the columns
+//
+//	train,beats,from,to,arrive,depart,place
+//
+// then one line a train. Times are HH:MM or HH:MM:SS by the box's clock; after
+// midnight the hours go on, 24:10. Beats and place may be left empty. A line
+// with anything in it that the box does not know is an error; all are reported
+// together, each with its line.
+func ReadTimetable(src io.Reader, box *block.Box) ([]Booked, error) {
+	in := csv.NewReader(src)
+	in.FieldsPerRecord = -1 // the count is checked with words of our own
+	in.TrimLeadingSpace = true
+	head, err := in.Read()
+	if err != nil || !slices.Equal(head, timetableHead) {
+		return nil, fmt.Errorf("line 1: a timetable begins with the line %s", strings.Join(timetableHead, ","))
+	}
+	var list []Booked
+	var errs []error
+	first := map[string]int{}
+	for {
+		rec, err := in.Read()
+		if errors.Is(err, io.EOF) {
+			return list, errors.Join(errs...)
+		}
+		if err != nil {
+			return nil, errors.Join(append(errs, err)...) // names the line itself
+		}
+		line, _ := in.FieldPos(0)
+		t, faults := booked(rec, box)
+		if n := first[t.Train]; n != 0 && len(rec) == len(timetableHead) {
+			faults = append(faults, fmt.Sprintf("train %s is on line %d already", t.Train, n))
+		}
+		first[t.Train] = line
+		for _, f := range faults {
+			errs = append(errs, fmt.Errorf("line %d: %s", line, f))
+		}
+		list = append(list, t)
+	}
+}
+
+// booked reads one line and says all that is wrong with it.
+func booked(rec []string, box *block.Box) (t Booked, faults []string) {
+	if len(rec) != len(timetableHead) {
+		return t, []string{fmt.Sprintf("%d fields, %d are needed: %s", len(rec), len(timetableHead), strings.Join(timetableHead, ","))}
+	}
+	bad := func(format string, a ...any) { faults = append(faults, fmt.Sprintf(format, a...)) }
+	for i := range rec {
+		rec[i] = strings.TrimSpace(rec[i])
+	}
+	t = Booked{Train: rec[0], From: rec[2], To: rec[3], Place: rec[6]}
+	if t.Train == "" {
+		bad("the train has no name")
+	}
+	if rec[1] != "" {
+		var err error
+		if t.Code, err = block.ParseCode(rec[1]); err != nil {
+			bad("%v", err)
+		}
+	}
+	if t.From == "" && t.To == "" {
+		bad("neither from nor to: give the neighbour it comes from or goes to")
+	}
+	for _, n := range [...]string{t.From, t.To} {
+		if n != "" && box.SectionIndex(n) < 0 {
+			bad("%s has no section to %q", box.Name, n)
+		}
+	}
+	if t.Place != "" && box.PlaceNamed(t.Place) == nil {
+		bad("%s has no place %q", box.Name, t.Place)
+	}
+	var ok bool
+	if t.Arrive, ok = bookedTime(rec[4]); !ok {
+		bad("arrive: %q is no time such as 10:45", rec[4])
+	}
+	if t.Depart, ok = bookedTime(rec[5]); !ok {
+		bad("depart: %q is no time such as 10:45", rec[5])
+	}
+	switch {
+	case t.From != "" && t.Arrive == NotBooked:
+		bad("it comes from %s: when does it arrive?", t.From)
+	case t.To != "" && t.Depart == NotBooked:
+		bad("it goes to %s: when does it depart?", t.To)
+	case t.Arrive != NotBooked && t.Depart != NotBooked && t.Depart < t.Arrive:
+		bad("it departs before it arrives; after midnight write 24:10")
+	}
+	return t, faults
+}
+
+// bookedTime reads a time of the timetable in seconds after midnight.
+func bookedTime(s string) (seconds int, ok bool) {
+	if s == "" {
+		return NotBooked, true
+	}
+	var part [3]int
+	fields := strings.Split(s, ":")
+	if len(fields) < 2 || len(fields) > 3 {
+		return NotBooked, false
+	}
+	limits := [...]int{36, 60, 60} // a train of the day may run until noon of the next
+	for i, f := range fields {
+		if len(f) != 2 || f[0] < '0' || f[0] > '9' || f[1] < '0' || f[1] > '9' {
+			return NotBooked, false
+		}
+		part[i] = int(f[0]-'0')*10 + int(f[1]-'0')
+		if part[i] >= limits[i] {
+			return NotBooked, false
+		}
+	}
+	return part[0]*3600 + part[1]*60 + part[2], true
+}
+
+// BookedAt is the moment of a time of the timetable on the register day; 0 for
+// one that is not booked. Where the clocks change, the time means what they show.
+func (d *Day) BookedAt(seconds int) block.Time {
+	if seconds == NotBooked {
+		return 0
+	}
+	y, m, day := int(d.Date/10000), time.Month(d.Date/100%100), int(d.Date%100)
+	return block.Time(time.Date(y, m, day, 0, 0, seconds, 0, d.Zone).Unix())
+}
