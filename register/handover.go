@@ -1,0 +1,220 @@
+package register
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"fairhand/block"
+)
+
+// Sheet is what a signaller hands over to the relief: made from the state of
+// the book, so nothing on it was remembered by hand.
+type Sheet struct {
+	Railway, Box string
+	At           block.Time
+	OffGoing     string // who is on duty
+	Parts        []SheetPart
+	Head         string // number and hash of the last entry, as printed in footers
+}
+
+// SheetPart is one heading of a sheet with its items.
+type SheetPart struct {
+	Title string
+	Items []SheetItem
+}
+
+// SheetItem is one thing to be told. An item with a Name is live: the relief
+// accepts it (a carried entry of that name) or questions it (queried).
+type SheetItem struct {
+	Name string
+	Text string
+	Seq  int64 // entry it rests on, 0 for none
+}
+
+// ExpectedTrain is a train of the timetable still to come.
+type ExpectedTrain struct {
+	Time block.Time
+	Text string
+}
+
+// Handover makes the sheet of the present moment. Expected trains come from a
+// timetable if there is one.
+func (b *Book) Handover(expected []ExpectedTrain) Sheet {
+	s := &b.state
+	box := b.file.Box
+	tail := b.st.Tail()
+	sheet := Sheet{Railway: box.Railway, Box: box.Name, At: b.Now(), OffGoing: b.Writer(), Head: fmt.Sprintf("%d %s", tail.Seq, tail.Hash)}
+	live := block.Live(box, s)
+	sheet.add("To be taken over, item by item", liveItems(live))
+	sheet.add("Sections", sectionItems(box, s))
+	sheet.add("Tokens", tokenItems(box, s))
+	sheet.add("Not yet answered or done", b.dueItems())
+	sheet.add("Found and not explained", b.openItems())
+	sheet.add("Trains expected in the next two hours", b.expectedItems(expected))
+	sheet.add("Clock, box and notes", b.boxItems())
+	return sheet
+}
+
+func (s *Sheet) add(title string, items []SheetItem) {
+	if len(items) == 0 {
+		items = []SheetItem{{Text: "none"}}
+	}
+	s.Parts = append(s.Parts, SheetPart{title, items})
+}
+
+func liveItems(live []block.LiveItem) []SheetItem {
+	out := make([]SheetItem, len(live))
+	for i, l := range live {
+		out[i] = SheetItem{l.Name, l.Text, l.Seq}
+	}
+	return out
+}
+
+func sectionItems(box *block.Box, s *block.State) []SheetItem {
+	var out []SheetItem
+	for _, l := range box.Lines() {
+		ls := &s.Lines[l.Index]
+		text := fmt.Sprintf("%s, %s: %s", box.Sections[l.Section].Neighbour, l.Line.Name, ls.Phase)
+		for _, t := range s.On(l.Index) {
+			text += ", " + t.Label(box)
+		}
+		out = append(out, SheetItem{Text: text, Seq: ls.Seq})
+	}
+	for i := range box.Sections {
+		c := &s.Circuits[i]
+		who := box.Sections[i].Neighbour
+		switch {
+		case c.Message:
+			out = append(out, SheetItem{Text: who + ": bells or instrument failed, worked by message"})
+		case c.Pilot != "":
+			out = append(out, SheetItem{Text: who + ": worked by pilot, " + c.Pilot})
+		case c.Closed:
+			out = append(out, SheetItem{Text: who + " has closed"})
+		}
+		if c.Asked.Open {
+			from := who + " has not answered our "
+			if !c.Asked.Sent {
+				from = "we have not answered " + who + "'s "
+			}
+			out = append(out, SheetItem{Text: from + string(c.Asked.Code), Seq: c.Asked.Seq})
+		}
+	}
+	return out
+}
+
+func tokenItems(box *block.Box, s *block.State) []SheetItem {
+	var out []SheetItem
+	for i := range box.Sections {
+		sec := &box.Sections[i]
+		switch sec.Method {
+		case block.Token:
+			t := &s.Tokens[i]
+			text := fmt.Sprintf("%s: %d here, %d at the other end of %d", sec.Neighbour, t.Count(block.TokenHere), t.Count(block.TokenAway), len(t.Where))
+			if t.Out != 0 {
+				text += fmt.Sprintf(", token %d out", t.Out)
+			}
+			for j, w := range t.Where {
+				if w != block.TokenHere && w != block.TokenAway && w != block.TokenOutOf {
+					text += fmt.Sprintf(", token %d %s", sec.Tokens.Charge[j], w)
+				}
+			}
+			out = append(out, SheetItem{Text: text, Seq: t.Seq})
+		case block.StaffAndTicket, block.OneTrain:
+			text := sec.Neighbour + ": staff " + s.Staffs[i].Where.String()
+			for _, k := range s.Staffs[i].Tickets {
+				text += fmt.Sprintf(", ticket %d issued", k.Number)
+			}
+			out = append(out, SheetItem{Text: text})
+		}
+	}
+	return out
+}
+
+// dueItems lists what is still to follow: answers, warning signals, trains.
+func (b *Book) dueItems() []SheetItem {
+	var out []SheetItem
+	for _, d := range block.Due(b.file.Box, &b.state, b.Now()+24*60*block.Minute) {
+		text := "by " + b.clockText(int64(d.Due)) + ": " + strings.TrimSuffix(d.Text, ".")
+		for _, w := range []string{d.Train, d.Where} {
+			if w != "" {
+				text += ", " + w
+			}
+		}
+		out = append(out, SheetItem{Text: text, Seq: d.Seq})
+	}
+	return out
+}
+
+func (b *Book) openItems() []SheetItem {
+	var out []SheetItem
+	for _, f := range b.state.Open {
+		out = append(out, SheetItem{Text: fmt.Sprintf("entry %d at %s, %s: %s", f.Seq, b.clockText(int64(f.At)), f.Severity, f.Text), Seq: f.Seq})
+	}
+	return out
+}
+
+func (b *Book) expectedItems(expected []ExpectedTrain) []SheetItem {
+	var out []SheetItem
+	for _, e := range expected {
+		out = append(out, SheetItem{Text: b.clockText(int64(e.Time)) + " " + e.Text})
+	}
+	return out
+}
+
+func (b *Book) boxItems() []SheetItem {
+	s := &b.state
+	var out []SheetItem
+	switch {
+	case s.ClockAt == 0:
+		out = append(out, SheetItem{Text: "clock not checked in this book"})
+	case s.ClockError == 0:
+		out = append(out, SheetItem{Text: "clock right at the check of " + b.momentText(s.ClockAt)})
+	case s.ClockError < 0:
+		out = append(out, SheetItem{Text: fmt.Sprintf("clock %d minutes slow at the check of %s", -s.ClockError, b.momentText(s.ClockAt))})
+	default:
+		out = append(out, SheetItem{Text: fmt.Sprintf("clock %d minutes fast at the check of %s", s.ClockError, b.momentText(s.ClockAt))})
+	}
+	out = append(out, SheetItem{Text: "box " + s.Status.String()})
+	if s.Fog {
+		out = append(out, SheetItem{Text: "fog or falling snow"})
+	}
+	for _, p := range s.Posts {
+		out = append(out, SheetItem{Text: p.Name + " posted at " + p.Place, Seq: p.Seq})
+	}
+	for _, e := range b.recent {
+		if e.Event.Kind == block.Note && e.CorrectedBy == 0 && e.At >= int64(b.Now())-8*3600 {
+			out = append(out, SheetItem{Text: "note of " + b.clockText(e.At) + ": " + e.Event.Text, Seq: e.Seq})
+		}
+	}
+	return out
+}
+
+func (b *Book) momentText(at block.Time) string {
+	return time.Unix(int64(at), 0).In(b.file.Location).Format("2 January 15:04")
+}
+
+// Text is the sheet as printed: a box before each live item to be ticked.
+func (s Sheet) Text(loc *time.Location) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s, %s: handing over at %s\n", s.Railway, s.Box, time.Unix(int64(s.At), 0).In(loc).Format("Monday 2 January 2006 15:04"))
+	if s.OffGoing != "" {
+		fmt.Fprintf(&b, "On duty: %s\n", s.OffGoing)
+	}
+	for _, p := range s.Parts {
+		fmt.Fprintf(&b, "\n%s\n", p.Title)
+		for _, it := range p.Items {
+			mark := "    "
+			if it.Name != "" {
+				mark = "[ ] "
+			}
+			fmt.Fprintf(&b, "  %s%s", mark, it.Text)
+			if it.Seq != 0 {
+				fmt.Fprintf(&b, "  (entry %d)", it.Seq)
+			}
+			b.WriteByte('\n')
+		}
+	}
+	fmt.Fprintf(&b, "\nLast entry %s\n%s\n", s.Head, Caution)
+	return b.String()
+}

@@ -1,0 +1,154 @@
+package register
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+)
+
+// newBook makes an empty register of the box in benchBox whose clock stands at
+// the moment given and is moved by the test.
+func newBook(t *testing.T, at string) (*Book, *time.Time) {
+	t.Helper()
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, BoxFileName), []byte(benchBox), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	loc, err := time.LoadLocation("Europe/London")
+	if err != nil {
+		t.Fatal(err)
+	}
+	now, err := time.ParseInLocation("2006-01-02 15:04", at, loc)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := Create(dir, Options{Now: func() time.Time { return now }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { b.Close() })
+	return b, &now
+}
+
+func logAll(t *testing.T, b *Book, now *time.Time, lines ...string) {
+	t.Helper()
+	for _, line := range lines {
+		if _, err := b.LogLine(line); err != nil {
+			t.Fatalf("%s: %v", line, err)
+		}
+		*now = now.Add(time.Minute)
+	}
+}
+
+// TestHandoverSheetTellsWhatIsLive: the relief must learn what is in section,
+// which tokens are out, what is blocked and what awaits an answer (TS1 1.3 as
+// in signaller study cards).
+func TestHandoverSheetTellsWhatIsLive(t *testing.T) {
+	b, now := newBook(t, "2026-05-05 13:40")
+	logAll(t, b, now,
+		`duty on "A. Fell"`,
+		`clock slow 1`,
+		`Saltgarth <1 >1 <3-1 >3-1 train 2A01`,
+		`Saltgarth <2 >2`,
+		`Coldbeck >1 <1 >4-1 <4-1 train 6K02`,
+		`Coldbeck token 2 out`,
+		`reminder on "Lever 5" "6K02 waits"`,
+		`message from Control "Is 6K02 ready?"`,
+		`failure "Lamp 7" "out"`,
+		`Saltgarth >2-1 <2-1 train 2A01`,
+	)
+	text := b.Handover([]ExpectedTrain{{b.Now(), "2A03 from Saltgarth"}}).Text(b.Location())
+	for _, want := range []string{
+		"On duty: A. Fell",
+		"[ ] 2A01: in section from Saltgarth",
+		"[ ] 6K02: here, accepted by Coldbeck",
+		"[ ] token 2 of the section to Coldbeck is out",
+		"[ ] reminder on Lever 5: 6K02 waits",
+		"[ ] message with Control awaits an answer: Is 6K02 ready?",
+		"[ ] Lamp 7: failed (out)",
+		"Coldbeck: 5 here, 6 at the other end of 12, token 2 out",
+		"clock 1 minutes slow",
+		"call attention", // found and not explained
+		"2A03 from Saltgarth",
+		"Last entry 10 ",
+		Caution,
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the sheet lacks %q:\n%s", want, text)
+		}
+	}
+}
+
+// TestSignedOverTurnRaisesNothing: every live item carried, the relief signs on,
+// and nothing is found; one left out is found after ten minutes.
+func TestSignedOverTurnRaisesNothing(t *testing.T) {
+	for _, leave := range []bool{false, true} {
+		b, now := newBook(t, "2026-05-05 13:50")
+		logAll(t, b, now, `duty on "A. Fell"`, `Saltgarth <1 >1 <3-1 >3-1 train 2A01`, `Saltgarth <2 >2`)
+		for i, it := range b.Handover(nil).Parts[0].Items {
+			if leave && i == 0 {
+				continue
+			}
+			logAll(t, b, now, `carried "`+it.Name+`"`)
+		}
+		logAll(t, b, now, `duty on "R. Howe"`, `duty off "A. Fell"`, `train 2A01 arrived complete`, `Saltgarth >1 <1 >2-1 <2-1`)
+		*now = now.Add(15 * time.Minute)
+		logAll(t, b, now, `note "later"`)
+		found := map[string]bool{}
+		for _, e := range b.Recent() {
+			for _, f := range e.Findings {
+				found[string(f.Rule)] = true
+			}
+		}
+		if found["handover-incomplete"] != leave || len(found) > 1 {
+			t.Errorf("left one out: %v; found %v", leave, found)
+		}
+	}
+}
+
+// TestCorrectionReplaysAsCorrected: the old entry stays legible, the state is
+// that of the corrected book, and the same after opening again.
+func TestCorrectionReplaysAsCorrected(t *testing.T) {
+	b, now := newBook(t, "2026-05-05 10:00")
+	logAll(t, b, now,
+		`Saltgarth <1 >1 <3-1 >3-1 train 2A01`,
+		`Saltgarth <2 >2`,
+		`train 2A01 arrived at "Platform 1"`,
+		`Saltgarth >1 <1 >2-1 <2-1`,
+	)
+	if got := rulesOf(b); got != "out-of-section-tail-lamp-not-seen" {
+		t.Fatalf("found %q before the correction", got)
+	}
+	logAll(t, b, now, `correct 3 "10:02 train 2A01 arrived at \"Platform 1\" complete"`)
+	if got := rulesOf(b); got != "" {
+		t.Errorf("found %q after the correction", got)
+	}
+	e := b.Recent()[2]
+	if e.CorrectedBy != 5 || e.Line != `10:02 train 2A01 arrived at "Platform 1"` || e.Written.Proof == e.Event.Proof {
+		t.Errorf("the corrected entry reads %q, corrected by %d", e.Line, e.CorrectedBy)
+	}
+	dir := b.Dir
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	again, err := Open(dir, Options{Now: func() time.Time { return *now }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer again.Close()
+	if got := rulesOf(again); got != "" || again.Recent()[2].CorrectedBy != 5 {
+		t.Errorf("after opening again found %q", got)
+	}
+}
+
+func rulesOf(b *Book) string {
+	var rules []string
+	for _, e := range b.Recent() {
+		for _, f := range e.Findings {
+			rules = append(rules, string(f.Rule))
+		}
+	}
+	return strings.Join(rules, " ")
+}

@@ -1,0 +1,139 @@
+package register
+
+import (
+	"encoding/json"
+	"errors"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+
+	"fairhand/block"
+	"fairhand/register/store"
+)
+
+// threeDays fills a book with the same hour on three days running.
+func threeDays(t *testing.T) (*Book, *time.Time) {
+	b, now := newBook(t, "2026-05-05 10:00")
+	for day := 0; day < 3; day++ {
+		start := *now
+		logAll(t, b, now,
+			`Saltgarth <1 >1 <3-1 >3-1 train 2A01`, `Saltgarth <2 >2`,
+			`train 2A01 arrived at "Platform 1" complete`, `Saltgarth >1 <1 >2-1 <2-1`,
+			`Coldbeck >1 <1 >3-1 <3-1 train 2A01`, `Coldbeck token 1 out`, `Coldbeck >2 <2`,
+		)
+		*now = now.Add(4 * time.Minute)
+		logAll(t, b, now, `Coldbeck <1 >1 <2-1 >2-1`)
+		*now = start.AddDate(0, 0, 1)
+	}
+	return b, now
+}
+
+func reopen(t *testing.T, b *Book, now *time.Time) *Book {
+	t.Helper()
+	dir := b.Dir
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	again, err := Open(dir, Options{Now: func() time.Time { return *now }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { again.Close() })
+	return again
+}
+
+func stateText(t *testing.T, s *block.State) string {
+	t.Helper()
+	text, err := json.MarshalIndent(s, "", " ")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+// TestOpeningComesToTheSameState: from snapshots as from the first entry.
+func TestOpeningComesToTheSameState(t *testing.T) {
+	b, now := threeDays(t)
+	want := stateText(t, b.State())
+	if _, ok, err := b.Store().LastSnapshot(b.shots.program); err != nil || !ok {
+		t.Fatalf("no snapshot was kept at the turn of a day: %v", err)
+	}
+	again := reopen(t, b, now)
+	if diff := cmp.Diff(want, stateText(t, again.State())); diff != "" {
+		t.Errorf("opened from snapshots (-written +opened):\n%s", diff)
+	}
+	if len(again.Recent()) != 8 {
+		t.Errorf("%d entries of the last day in memory, want 8", len(again.Recent()))
+	}
+	if err := again.Store().DropSnapshots(); err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(want, stateText(t, reopen(t, again, now).State())); diff != "" {
+		t.Errorf("replayed from the first entry:\n%s", diff)
+	}
+}
+
+// TestSnapshotThatDisagreesIsDropped: a snapshot whose checksum is right but
+// whose state is not what the entries come to is never trusted.
+func TestSnapshotThatDisagreesIsDropped(t *testing.T) {
+	b, now := threeDays(t)
+	want := stateText(t, b.State())
+	n, ok, err := b.Store().LastSnapshot(b.shots.program)
+	if err != nil || !ok {
+		t.Fatal("no snapshot", err)
+	}
+	n.State = []byte(strings.Replace(string(n.State), `"Fog":false`, `"Fog":true`, 1))
+	if err := b.Store().PutSnapshot(n); err != nil {
+		t.Fatal(err)
+	}
+	again := reopen(t, b, now)
+	if diff := cmp.Diff(want, stateText(t, again.State())); diff != "" {
+		t.Errorf("a false snapshot was believed:\n%s", diff)
+	}
+	left, ok, err := again.Store().LastSnapshot(b.shots.program)
+	if err != nil || ok && left.Seq == n.Seq && strings.Contains(string(left.State), `"Fog":true`) {
+		t.Errorf("the false snapshot of entry %d is still there (%v)", n.Seq, err)
+	}
+}
+
+// TestClockGoneBackIsRefused: an entry of now cannot be written before the last;
+// with its time given it can, and is a late entry.
+func TestClockGoneBackIsRefused(t *testing.T) {
+	b, now := newBook(t, "2026-05-05 10:00")
+	logAll(t, b, now, `note "one"`)
+	*now = now.Add(-30 * time.Minute)
+	if _, err := b.LogLine(`note "two"`); !errors.Is(err, ErrClock) {
+		t.Fatalf("got %v", err)
+	}
+	if len(b.Recent()) != 1 {
+		t.Fatal("something was written")
+	}
+	if _, err := b.LogLine(`09:20 note "two"`); err != nil {
+		t.Fatalf("with its time given: %v", err)
+	}
+}
+
+// TestTwoBooksOnOneRegister: the second to write is told, has caught up, and
+// loses nothing.
+func TestTwoBooksOnOneRegister(t *testing.T) {
+	b, now := newBook(t, "2026-05-05 10:00")
+	logAll(t, b, now, `note "one"`)
+	other, err := Open(b.Dir, Options{Now: func() time.Time { return *now }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer other.Close()
+	logAll(t, b, now, `Saltgarth <1 >1 <3-1 >3-1 train 2A01`)
+	_, err = other.LogLine(`note "two"`)
+	if !errors.Is(err, store.ErrConflict) {
+		t.Fatalf("got %v", err)
+	}
+	if other.State().TrainNamed("2A01") == nil {
+		t.Error("the second book has not caught up")
+	}
+	if _, err := other.LogLine(`note "two"`); err != nil {
+		t.Fatalf("after catching up: %v", err)
+	}
+}
