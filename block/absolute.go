@@ -27,7 +27,7 @@ var absoluteRows = []Row{
 	{From: Offered, Act: ActRefuse, To: Normal, Ref: srcBasic},
 	{From: Accepted, Act: ActDepart, To: InSection, Guards: []Guard{rightTrain, signalledAway}, Ref: srcBasic},
 	{From: Accepted, Act: ActEnter, To: InSection, Guards: []Guard{rightTrain, signalledAway}, Ref: srcBasic},
-	{From: InSection, Act: ActEnter, To: InSection, Guards: []Guard{enteringDue}, Ref: srcBasic},
+	{From: InSection, Act: ActEnter, To: InSection, Guards: []Guard{sameTrain, enteringDue}, Ref: srcBasic},
 	{From: InSection, Act: ActOut, To: settled, Guards: outGuards, Ref: srcBasic},
 
 	// Restricted acceptance.

@@ -119,7 +119,7 @@ func (st *step) lapse(i int, asked Asked, bell Bell) bool {
 	case same || asked.Void:
 		// repeated until answered, or not to be answered at all
 	case asked.Means == CallAttention || asked.Means == Offer || asked.Means == ReleaseToken:
-		st.refused(asked)
+		// Silence refuses; an offer stands until something else is done on the line.
 	default:
 		st.strike(func(p *Pending) bool { return p.Rule == "not-acknowledged" && p.Section == i }, false)
 		f := st.finding("not-acknowledged")
@@ -135,16 +135,18 @@ func (st *step) lapse(i int, asked Asked, bell Bell) bool {
 	return true
 }
 
-// refused returns the line of an offer that was not acknowledged to normal: no
-// answer is the regular way to refuse.
-func (st *step) refused(asked Asked) {
-	if asked.Means != Offer && asked.Means != ReleaseToken {
+// lapseOffer returns a line to normal whose offer was not acknowledged when an
+// act begins that is no answer to it: no answer is the regular way to refuse.
+func (st *step) lapseOffer(line int, next Act) {
+	p := st.s.Lines[line].Phase
+	switch {
+	case p == Offered && (next == ActShunt || next == ActOut || next == ActUnblock || next == ActAskRelease || next == ActReplaced):
+	case p == ShuntAsked && (next == ActOffer || next == ActOut || next == ActBlockInside || next == ActBlockOutside):
+	default:
 		return
 	}
-	if ls := &st.s.Lines[asked.Line]; ls.Phase == Offered || ls.Phase == ShuntAsked {
-		ls := st.line(asked.Line)
-		ls.Phase, ls.Since, ls.Seq = Normal, st.e.At, st.e.Seq
-	}
+	ls := st.line(line)
+	ls.Phase, ls.Train, ls.Since, ls.Seq = Normal, 0, st.e.At, st.e.Seq
 }
 
 // tender takes a new signal.
@@ -346,6 +348,7 @@ func (st *step) signal1(i int, row *CodeRow, bell Bell, asked *Asked) {
 	}
 	d := st.begin(line, dir, bell.Sent)
 	d.code, d.act = row, probe
+	st.lapseOffer(line, probe)
 	d.repeat = a == ActOffer && st.s.Lines[line].Phase == Offered
 	d.train = d.attribute(probe)
 	if a != noAct {

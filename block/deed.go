@@ -34,7 +34,17 @@ func (d *deed) instrument() TokenPlace {
 // without telling us its number.
 func (d *deed) untold() bool {
 	i := slices.Index(d.section().Tokens.Charge, d.number)
-	return d.dir == Inward && d.ls().Phase == InSection && !d.b.Rules.TellTokenNumber && i >= 0 && d.tokens().Where[i] == TokenAway
+	in := d.ls().Phase == InSection || d.ls().Phase == Obstructed && d.s.occupied(d.line) != nil
+	return d.dir == Inward && in && !d.b.Rules.TellTokenNumber && i >= 0 && d.tokens().Where[i] == TokenAway
+}
+
+// stranger says whether the train named is neither in the section nor accepted
+// for it.
+func (d *deed) stranger() bool {
+	if d.train == nil {
+		return d.e.Train != ""
+	}
+	return d.e.Train != "" && !d.train.occupies(d.line) && !d.train.accepted(d.line)
 }
 
 // blockaded says whether a line blockage is in force on the line.

@@ -13,6 +13,7 @@ var effects = [actCount]func(d *deed, regular bool){
 	ActOut:              (*deed).outOfSection,
 	ActCancel:           (*deed).cancelled,
 	ActRedescribe:       (*deed).redescribed,
+	ActUnblock:          (*deed).unblocked,
 	ActDanger:           func(d *deed, _ bool) { d.discharge("obstruction-danger-not-sent", d.ref().section, 0) },
 	ActAskRelease:       func(d *deed, _ bool) { d.step.line(d.line).Train = 0 },
 	ActShuntBack:        (*deed).shuntBack,
@@ -231,8 +232,8 @@ func (d *deed) outOfSection(regular bool) {
 	}
 	d.tokenHome(t, l)
 	d.staffArrives(t)
-	if d.dir == Outward && !t.Returned {
-		d.close(t)
+	if d.dir == Outward && !t.Returned || d.dir == Inward && t.Where == Approaching {
+		d.close(t) // gone on, or set back to the box that sent it
 		return
 	}
 	if t.PutAway && !t.Out.open() || t.Where == PassedHere && t.Out.Section < 0 && len(d.b.Sections) == 1 {
@@ -300,6 +301,29 @@ func (d *deed) shuntBack(regular bool) {
 		if l := t.leg(d.dir); l.Line == d.line && l.open() {
 			d.train = t
 			d.endLeg(t)
+		}
+	}
+}
+
+// unblocked ends the section of a train that was in it when obstruction danger
+// was sent: obstruction removed is given only when the train, too, is complete
+// and past the clearing point. Source: signaller study cards, obstruction danger.
+func (d *deed) unblocked(regular bool) {
+	if d.ls().Phase != Obstructed || d.mine && !regular {
+		return
+	}
+	for _, t := range d.s.On(d.line) {
+		dir := dirOn(t, d.line, true)
+		if (dir == Inward) != d.mine {
+			continue // it runs towards the other box
+		}
+		d.train = d.touch(t)
+		l := d.train.leg(dir)
+		l.OutOf = d.e.At
+		d.forgetRule("train-overdue", t.ID)
+		d.tokenHome(d.train, l)
+		if dir == Outward {
+			d.close(d.train)
 		}
 	}
 }

@@ -84,10 +84,21 @@ var signalledAway = Guard{
 	holds:    func(d *deed) bool { return d.starterFree() == nil },
 }
 
+// sameTrain: a train named in the signal that is neither the one in section nor
+// one with line clear has followed it in.
+var sameTrain = Guard{
+	Name: "the train in section, or one accepted", Rule: "entered-without-acceptance",
+	Expected: "line clear for the train that enters",
+	holds:    func(d *deed) bool { return !d.stranger() },
+}
+
 var enteringDue = Guard{
 	Name: "entering not yet sent for it", Rule: "entering-twice", Replaces: true,
 	Expected: "train entering section once for each train",
 	holds: func(d *deed) bool {
+		if d.stranger() {
+			return true // another guard says so
+		}
 		return d.train != nil && (d.train.leg(d.dir).Entering == 0 || d.repeat) && d.train.leg(d.dir).Accepted != 0 ||
 			d.train != nil && d.train.occupies(d.line) && d.train.leg(d.dir).Entering == 0
 	},
@@ -144,7 +155,7 @@ var setBack = Guard{
 // cameBack: out of section sent by the box in rear, for a train returned to it.
 // Source: Block Working Manual part A 3.3(B).
 var cameBack = Guard{
-	Name: "train returned here", Rule: "out-of-section-train-not-arrived",
+	Name: "train returned here", Rule: "out-of-section-train-not-arrived", Mine: true,
 	Expected: "the train recorded back here, complete, or out of section from the other end",
 	holds:    func(d *deed) bool { return d.train != nil && d.train.Returned },
 }
@@ -167,7 +178,7 @@ var dangerOver = Guard{
 	Expected: "the obstruction gone, and a train that was in section past the clearing point and complete",
 	holds: func(d *deed) bool {
 		t := d.s.occupied(d.line)
-		return !d.obstructed() && (t == nil || !t.clearOfSection() || t.Proof == Complete || t.Proof == TailLampOut)
+		return !d.obstructed() && (t == nil || t.clearOfSection() && (t.Proof == Complete || t.Proof == TailLampOut) && d.fouling(t.ID) == nil)
 	},
 }
 

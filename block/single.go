@@ -59,7 +59,7 @@ var oneTrainPhases = []Phase{Normal, InSection}
 var oneTrainRows = []Row{
 	{From: Normal, Act: ActDepart, To: InSection, Guards: []Guard{staffWithTrain}, Ref: srcOneTrain},
 	{From: Normal, Act: ActEnter, To: InSection, Guards: []Guard{staffWithTrain}, Ref: srcOneTrain},
-	{From: InSection, Act: ActEnter, To: InSection, Guards: []Guard{enteringDue}, Ref: srcOneTrain},
+	{From: InSection, Act: ActEnter, To: InSection, Guards: []Guard{sameTrain, enteringDue}, Ref: srcOneTrain},
 	{From: InSection, Act: ActOut, To: settled, Guards: []Guard{arrived, complete}, Ref: srcOneTrain},
 	{From: InSection, Opposed: true, Act: ActOut, To: settled, Guards: []Guard{arrived, complete}, Ref: srcOneTrain},
 	{From: InSection, Act: ActDepart, To: InSection, Rule: "entered-without-acceptance", Guards: []Guard{staffWithTrain}, Ref: srcOneTrain},

@@ -31,7 +31,7 @@ var tokenRows = []Row{
 	{From: RestrictedLC, Act: ActDepart, To: InSection, Guards: []Guard{rightTrain, tokenBooked, tokenWithTrain, driverWarned}, Ref: srcWarning},
 	{From: RestrictedLC, Act: ActEnter, To: InSection, Guards: []Guard{rightTrain, tokenBooked, driverWarned}, Ref: srcWarning},
 	{From: RestrictedLC, Act: ActLineNowClear, To: Accepted, Guards: tokenAcceptGuards, Ref: srcMemory},
-	{From: InSection, Act: ActEnter, To: InSection, Guards: []Guard{enteringDue}, Ref: srcToken},
+	{From: InSection, Act: ActEnter, To: InSection, Guards: []Guard{sameTrain, enteringDue}, Ref: srcToken},
 	{From: InSection, Act: ActRestore, To: stay, Guards: restoreGuards, Ref: srcGR14},
 	{From: InSection, Act: ActOut, To: settled, Guards: tokenOutGuards, Ref: srcToken},
 	{From: InSection, Opposed: true, Act: ActOut, To: settled, Guards: []Guard{cameBack, tokenBack}, Ref: srcBWM33},
