@@ -1,0 +1,201 @@
+package graph
+
+import (
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"fairhand/block"
+	"fairhand/register"
+)
+
+// Text of a graph: time runs down the lines, distance across.
+const (
+	textLeft     = 7  // for the time
+	textNarrow   = 60 // no narrower than this
+	noteShare    = 4  // a quarter of the width is for what was found
+	usualStep    = 5 * block.Minute
+	drawOccupied = '#'
+	drawHeld     = ':'
+	drawBooked   = '.'
+)
+
+// textSteps are the lengths of time a line of text can stand for.
+var textSteps = []block.Time{1, 2, 3, 5, 10, 15, 20, 30, 60}
+
+// Text draws the graph for a terminal, in so many columns and at most so many
+// lines for the day; with no height a line stands for five minutes. Only plain
+// characters are used, beside those of the names.
+func (g *Graph) Text(width, height int) string {
+	t := textGraph{g: g, step: usualStep, width: max(width, textNarrow), named: map[*Run]bool{}}
+	t.notes = t.width / noteShare
+	t.plot = t.width - t.notes - textLeft - 1
+	if height > 0 {
+		for _, m := range textSteps {
+			t.step = m * block.Minute
+			if int((g.To-g.From)/t.step) <= height {
+				break
+			}
+		}
+	}
+	var out strings.Builder
+	fmt.Fprintf(&out, "%s\n%s\n", g.Day.Title(), strings.TrimRight(t.heads(), " "))
+	for at := g.From; at < g.To; at += t.step {
+		fmt.Fprintln(&out, strings.TrimRight(t.line(at), " "))
+	}
+	fmt.Fprintf(&out, "\nEach line is %d minutes. --> a train and where it ran, | standing, # section occupied, : line clear held,\n"+
+		". booked. !! danger, ! irregular, a advice, with the number of the finding:\n", t.step/block.Minute)
+	for i := range g.Day.Findings {
+		f := &g.Day.Findings[i]
+		fmt.Fprintf(&out, "%3d %s %s %s: %s (entry %d)\n", i+1, g.Day.Clock(f.At), f.Severity, f.Rule, f.Text, f.Seq)
+	}
+	return out.String() + strings.Join(g.Day.Foot(), "\n") + "\n"
+}
+
+// Text draws a day for a terminal; see Graph.Text.
+func Text(d *register.Day, width, height int) string { return Of(d).Text(width, height) }
+
+type textGraph struct {
+	g     *Graph
+	step  block.Time
+	width int
+	plot  int // columns of the graph itself
+	notes int // columns for the findings
+	named map[*Run]bool
+}
+
+func (t *textGraph) column(y float64) int { return min(int(y*float64(t.plot)), t.plot-1) }
+
+// heads names the boxes over their columns.
+func (t *textGraph) heads() string {
+	line := []rune(strings.Repeat(" ", t.plot))
+	for i, r := range t.g.Rows {
+		at := t.column(r.Top) // a box above the station stands at the outer end of its section
+		switch {
+		case r.Section < 0:
+			at = t.column((r.Top+r.Bottom)/2) - utf8.RuneCountInString(r.Name)/2
+		case i == len(t.g.Rows)-1 || len(r.Lanes) > 0 && r.Lanes[0].Top > r.Top:
+			at = t.column(r.Bottom) + 1 - utf8.RuneCountInString(r.Name)
+		}
+		write(line, at, r.Name)
+	}
+	return strings.Repeat(" ", textLeft) + string(line)
+}
+
+// write puts a word on a line, cut at its ends.
+func write(line []rune, at int, word string) {
+	at = max(at, 0)
+	for _, r := range word {
+		if at >= len(line) {
+			return
+		}
+		line[at] = r
+		at++
+	}
+}
+
+// line draws the time from at to the next line.
+func (t *textGraph) line(at block.Time) string {
+	line := []rune(strings.Repeat(" ", t.plot))
+	until := at + t.step
+	for _, r := range t.g.Rows {
+		if r.Section < 0 {
+			line[t.column(r.Top)], line[t.column(r.Bottom)] = '|', '|'
+		}
+	}
+	for _, b := range t.g.Bands {
+		if l, ok := t.g.Lane(b.Line); ok && b.From < until && b.To > at {
+			c := t.column(l.middle())
+			if b.Occupied {
+				line[c] = drawOccupied
+			} else if line[c] != drawOccupied {
+				line[c] = drawHeld
+			}
+		}
+	}
+	for i := range t.g.Booked {
+		t.train(line, &t.g.Booked[i], at, until, drawBooked)
+	}
+	for i := range t.g.Trains {
+		t.train(line, &t.g.Trains[i], at, until, 0)
+	}
+	clock := t.g.Day.Clock(at)
+	if (at-t.g.From)%3600 != 0 {
+		clock = "  " + strings.TrimLeft(clock, "0123456789") // the hour once, as on the page
+	}
+	return pad(clock, textLeft) + string(line) + " " + t.found(at, until)
+}
+
+func pad(s string, width int) string {
+	return s + strings.Repeat(" ", max(width-utf8.RuneCountInString(s), 0))
+}
+
+// train draws what a train ran from at to until. Its name stands in the first
+// line of a run that has the room; a booked train is drawn in dots.
+func (t *textGraph) train(line []rune, tr *Train, at, until block.Time, dots rune) {
+	for i := range tr.Runs {
+		r := &tr.Runs[i]
+		for j := 1; j < len(r.Points); j++ {
+			p, q := r.Points[j-1], r.Points[j]
+			if p.At >= until || q.At < at || q.At == at && p.At < at {
+				continue
+			}
+			a, b := t.column(r.at(max(p.At, at))), t.column(r.at(min(q.At, until)))
+			if p.At == q.At {
+				a, b = t.column(p.Y), t.column(q.Y)
+			}
+			name := ""
+			if !t.named[r] && dots == 0 && (r.Section >= 0 || len(tr.Runs) == 1 || p.Y == q.Y && i == 0) {
+				name = tr.Name
+			}
+			t.named[r] = drawRun(line, a, b, name, dots) || t.named[r]
+		}
+	}
+}
+
+// drawRun draws from column a to b, and says whether there was room for the name.
+func drawRun(line []rune, a, b int, name string, dots rune) bool {
+	body, head := '-', '>'
+	lo, hi := a, b
+	switch {
+	case a == b:
+		head = '|'
+	case b < a:
+		lo, hi, head = b, a, '<'
+	}
+	if dots != 0 {
+		body, head = dots, dots
+	}
+	for c := lo; c <= hi; c++ {
+		if line[c] == ' ' || dots == 0 && line[c] == drawBooked {
+			line[c] = body
+		}
+	}
+	if line[b] == ' ' || line[b] == body || line[b] == drawBooked {
+		line[b] = head
+	}
+	n := utf8.RuneCountInString(name)
+	if n == 0 || hi-lo+1 < n+2 {
+		return false
+	}
+	write(line, lo+(hi-lo+1-n)/2, name)
+	return true
+}
+
+// textSigns mark a finding by its severity.
+var textSigns = map[block.Severity]string{block.Advice: "a", block.Irregular: "!", block.Danger: "!!"}
+
+// found names what was found in the time of a line, as far as there is room.
+func (t *textGraph) found(at, until block.Time) string {
+	var words []string
+	for _, m := range t.g.Marks {
+		if m.At >= at && m.At < until {
+			words = append(words, fmt.Sprintf("%s%d %s", textSigns[m.Severity], m.Number, m.Rule))
+		}
+	}
+	s := []rune(strings.Join(words, ", "))
+	if len(s) > t.notes {
+		s = append(s[:t.notes-2], '.', '.')
+	}
+	return string(s)
+}
