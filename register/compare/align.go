@@ -1,0 +1,289 @@
+package compare
+
+import (
+	"math"
+	"slices"
+	"sort"
+
+	"fairhand/block"
+)
+
+// line is what one book has of the section between two boxes, ready to be laid
+// beside the other book.
+type line struct {
+	book *Book
+	side *side
+	el   []element
+}
+
+// element is one bell signal in the terms of both books.
+type element struct {
+	bell  int32  // index into side.bells
+	key   uint32 // who rang, what part of an exchange, and which beats
+	topic uint32 // who began the exchange, and its beats
+	at    block.Time
+	name  string
+}
+
+const fromFirst = 1 << 24 // in a key: rung by the first box
+
+func partOf(key uint32) part { return part(key >> 16 & 0xff) }
+
+// counts says whether the element has a vote on the clocks: signals only, since
+// call attention is always the same.
+func (e *element) counts() bool { p := partOf(e.key); return p == signal || p == answer }
+
+// lines makes both books' elements of one section. With signalsOnly call
+// attention and acknowledgements are left out.
+func lines(a, b *Book, sideA, sideB *side, signalsOnly bool) (*line, *line) {
+	codes := map[block.Code]uint32{}
+	return elements(a, sideA, true, signalsOnly, codes), elements(b, sideB, false, signalsOnly, codes)
+}
+
+func elements(b *Book, s *side, first, signalsOnly bool, codes map[block.Code]uint32) *line {
+	number := func(c block.Code) uint32 {
+		n, ok := codes[c]
+		if !ok {
+			n = uint32(len(codes) + 1)
+			codes[c] = n
+		}
+		return n
+	}
+	l := &line{book: b, side: s}
+	for i := range s.bells {
+		x := &s.bells[i]
+		if signalsOnly && x.part != signal && x.part != answer {
+			continue
+		}
+		e := element{bell: int32(i), at: x.at, name: x.name, key: uint32(x.part)<<16 | number(x.code)}
+		ex := &s.exchanges[x.exchange]
+		e.topic = number(ex.code)
+		if x.sent == first {
+			e.key |= fromFirst
+		}
+		if ex.sent == first {
+			e.topic |= fromFirst
+		}
+		l.el = append(l.el, e)
+	}
+	return l
+}
+
+// shared drops the part from a key: a signal may be taken for an acknowledgement
+// in a book that lacks the signal before it.
+func shared(key uint32) uint32 { return key &^ (0xff << 16) }
+
+// Costs of the alignment. Two signals that are not matched cost twice gapCost,
+// so a match is made while it costs less.
+const (
+	gapCost   = 1000
+	otherCode = 1100 // same box and part, other beats, at the same time
+	otherBox  = 1700 // same beats, each box says the other rang
+	lateFrom  = 500  // same signal, beyond the tolerance of time
+	lateTo    = 950
+	never     = math.MaxInt32 / 4
+	lateReach = 13 * 3600 // seconds: an hour or a half day misread, no more
+	bandReach = 15 * 60   // seconds on each side that the alignment looks
+	bandMost  = 1024      // signals within it
+)
+
+// pairing is the result of an alignment: for each element of the first line the
+// element of the second that is the same signal, -1 for none, and back.
+type pairing struct {
+	toB, toA []int32
+}
+
+// aligner lays two lines beside each other.
+type aligner struct {
+	a, b *line
+	diff *difference
+	tol  float64 // seconds
+	off  []float64
+}
+
+// align matches the two lines under a difference of the clocks.
+func align(a, b *line, d *difference, tol float64) pairing {
+	al := &aligner{a: a, b: b, diff: d, tol: tol, off: make([]float64, len(a.el))}
+	for i := range a.el {
+		al.off[i] = d.at(a.el[i].at)
+	}
+	lo, hi := al.band()
+	p := al.trace(lo, hi)
+	al.strays(&p)
+	return p
+}
+
+// late is how far element j of the second book is behind element i of the first
+// by one clock, in seconds.
+func (al *aligner) late(i, j int) float64 {
+	return float64(al.b.el[j].at-al.a.el[i].at) - al.off[i]
+}
+
+// cost is that of taking i and j for the same signal.
+func (al *aligner) cost(i, j int) int32 {
+	a, b := &al.a.el[i], &al.b.el[j]
+	late := math.Abs(al.late(i, j))
+	switch {
+	case shared(a.key) == shared(b.key) && late <= al.tol:
+		c := int32(200 * late / al.tol)
+		if a.key != b.key {
+			c += 100
+		}
+		if a.name != b.name && a.name != "" && b.name != "" {
+			c += 300
+		}
+		return c
+	case shared(a.key) == shared(b.key) && late <= lateReach:
+		if a.topic != b.topic || a.name != b.name && a.name != "" && b.name != "" {
+			return never
+		}
+		return lateFrom + int32(min(late-al.tol, 3600)*(lateTo-lateFrom)/3600)
+	case late > al.tol:
+		return never
+	case (a.key^b.key)&fromFirst == 0 && partOf(a.key) >= signal && partOf(b.key) >= signal:
+		return otherCode + int32(200*late/al.tol)
+	case a.key^b.key == fromFirst && partOf(a.key) == signal:
+		return otherBox
+	}
+	return never
+}
+
+// band gives for each number of elements taken from the first line the least and
+// most to have been taken from the second: those within reach by the clock. It is
+// always possible to walk from end to end within it.
+func (al *aligner) band() (lo, hi []int32) {
+	n, m := len(al.a.el), len(al.b.el)
+	ta, tb := progress(al.a, nil), progress(al.b, al.diff)
+	lo, hi = make([]int32, n+1), make([]int32, n+1)
+	for i := range n {
+		at := ta[i] - bandReach
+		lo[i] = int32(sort.Search(m, func(j int) bool { return tb[j] >= at }))
+	}
+	lo[0], lo[n] = 0, max(lo[n], lo[max(0, n-1)])
+	for i := 0; i <= n; i++ {
+		if i > 0 {
+			at := ta[i-1] + bandReach
+			hi[i] = int32(sort.Search(m, func(j int) bool { return tb[j] > at }))
+			hi[i] = max(min(hi[i], lo[i]+bandMost), hi[i-1])
+		}
+		hi[i] = max(hi[i], lo[i])
+		if i < n {
+			hi[i] = max(hi[i], lo[i+1])
+		}
+	}
+	hi[n] = int32(m)
+	return lo, hi
+}
+
+// progress is the time by which each element of a line was surely reached, never
+// going back: the median of five entries, so that a wrong time does not count. With d the
+// times are put into the first book's clock.
+func progress(l *line, d *difference) []block.Time {
+	var times []block.Time // of entries
+	var entry []int        // of elements
+	for i := range l.el {
+		if i == 0 || l.side.bells[l.el[i].bell].seq != l.side.bells[l.el[i-1].bell].seq {
+			at := l.el[i].at
+			if d != nil {
+				at = d.first(at)
+			}
+			times = append(times, at)
+		}
+		entry = append(entry, len(times)-1)
+	}
+	reached := steady(times)
+	out := make([]block.Time, len(l.el))
+	for i, e := range entry {
+		out[i] = reached[e]
+	}
+	return out
+}
+
+// steady smooths the times of entries in the order of a book: at each the median
+// of five, never going back.
+func steady(times []block.Time) []block.Time {
+	out := make([]block.Time, len(times))
+	for i := range times {
+		var w [5]block.Time
+		k := copy(w[:], times[max(0, i-2):min(len(times), i+3)])
+		slices.Sort(w[:k])
+		out[i] = w[k/2]
+		if i > 0 {
+			out[i] = max(out[i], out[i-1])
+		}
+	}
+	return out
+}
+
+// Steps of the alignment.
+const (
+	stepMatch = iota
+	stepA     // an element of the first line alone
+	stepB     // of the second
+)
+
+// trace finds the cheapest walk through the band and reads the pairs off it.
+func (al *aligner) trace(lo, hi []int32) pairing {
+	n, m := len(al.a.el), len(al.b.el)
+	steps := make([][]uint8, n+1)
+	before, row := []int32(nil), []int32(nil)
+	for i := 0; i <= n; i++ {
+		w := int(hi[i]-lo[i]) + 1
+		row = slices.Grow(row[:0], w)[:w]
+		steps[i] = make([]uint8, w)
+		for k := range w {
+			j := int(lo[i]) + k
+			best, step := int32(never), uint8(stepB)
+			if i == 0 && j == 0 {
+				best = 0
+			}
+			if k > 0 && row[k-1]+gapCost < best {
+				best = row[k-1] + gapCost
+			}
+			if i > 0 {
+				if p := j - int(lo[i-1]); p < len(before) && p >= 0 && before[p]+gapCost < best {
+					best, step = before[p]+gapCost, stepA
+				}
+				if p := j - 1 - int(lo[i-1]); j > 0 && p >= 0 && p < len(before) {
+					if c := before[p] + al.cost(i-1, j-1); c < best {
+						best, step = c, stepMatch
+					}
+				}
+			}
+			row[k], steps[i][k] = best, step
+		}
+		before, row = row, before
+		al.rebase(before)
+	}
+	return readBack(n, m, lo, steps)
+}
+
+// rebase keeps the numbers of a long book small: only differences matter.
+func (al *aligner) rebase(row []int32) {
+	least := slices.Min(row)
+	for k := range row {
+		row[k] = min(row[k]-least, never)
+	}
+}
+
+func readBack(n, m int, lo []int32, steps [][]uint8) pairing {
+	p := pairing{toB: make([]int32, n), toA: make([]int32, m)}
+	for i := range p.toB {
+		p.toB[i] = -1
+	}
+	for j := range p.toA {
+		p.toA[j] = -1
+	}
+	for i, j := n, m; i > 0 || j > 0; {
+		switch steps[i][j-int(lo[i])] {
+		case stepMatch:
+			i, j = i-1, j-1
+			p.toB[i], p.toA[j] = int32(j), int32(i)
+		case stepA:
+			i--
+		default:
+			j--
+		}
+	}
+	return p
+}

@@ -1,0 +1,129 @@
+package compare
+
+import (
+	"fmt"
+	"slices"
+
+	"fairhand/block"
+)
+
+// Entry is one entry of one of the books. Its number is 0 when that book has none.
+type Entry struct {
+	Box string
+	Seq int64
+	At  block.Time // by that box's clock
+}
+
+// Finding is one thing in which two books disagree. First and Second are in the
+// order in which the books were given.
+type Finding struct {
+	Rule     block.RuleID
+	Severity block.Severity
+	At       block.Time // when, by the first book's clock
+	First    Entry
+	Second   Entry
+	Section  string // "Coldbeck - Ennerholme"
+	Train    string
+	Text     string
+	Expected string
+	Ref      string
+
+	FirstRests  []int64 // entries it rests on in each book
+	SecondRests []int64
+}
+
+// Pair is the comparison of two neighbours' books.
+type Pair struct {
+	First, Second *Book
+	Clocks        []Clock // in order of time; none when nothing could be matched
+	Tolerance     block.Time
+	Signals       [2]int // bell signals of the section in each book, so far as compared
+	Matched       int    // signals that both have
+	Findings      []Finding
+
+	diff *difference
+	a, b *line
+	pair pairing
+}
+
+// Ahead is by how many seconds the second book's clock was ahead of the first's
+// at a moment of the first.
+func (p *Pair) Ahead(at block.Time) float64 { return p.diff.at(at) }
+
+// Section names the section compared.
+func (p *Pair) Section() string { return p.First.Box.Name + " - " + p.Second.Box.Name }
+
+// Two compares the books of two neighbouring boxes. Each must have a section to
+// the other.
+func Two(first, second *Book) (*Pair, error) {
+	i, j := first.Box.SectionIndex(second.Box.Name), second.Box.SectionIndex(first.Box.Name)
+	if i < 0 || j < 0 {
+		have, lacks := first, second
+		if i < 0 {
+			have, lacks = second, first
+		}
+		return nil, fmt.Errorf("%s has no section to %s: compare the books of neighbouring boxes, and see that the name of the box in one box file is the neighbour's in the other", lacks.Box.Name, have.Box.Name)
+	}
+	p := &Pair{First: first, Second: second}
+	p.Tolerance = block.Minute + (first.step+second.step)/2
+	signals := first.Box.Booking == block.BookSignals || second.Box.Booking == block.BookSignals
+	p.a, p.b = lines(first, second, &first.sides[i], &second.sides[j], signals)
+	p.Signals = [2]int{len(p.a.el), len(p.b.el)}
+	p.match()
+	p.judge()
+	p.tokens(&first.sides[i], &second.sides[j], i, j)
+	slices.SortStableFunc(p.Findings, func(a, b Finding) int { return int(a.At - b.At) })
+	return p, nil
+}
+
+// match aligns the books and measures the clocks, twice: first by the vote, with
+// room for what a day's drift and a setting of the clock do to it, and then by
+// what was found.
+func (p *Pair) match() {
+	tol := float64(p.Tolerance)
+	p.diff = vote(p.a, p.b)
+	for _, t := range [...]float64{tol + 150, tol} {
+		p.pair = align(p.a, p.b, p.diff, t)
+		samples := p.samples()
+		if len(samples) == 0 {
+			continue
+		}
+		p.diff = measure(samples)
+		p.Clocks = stretches(samples, p.diff, p.First.Location)
+	}
+	for i, j := range p.pair.toB {
+		if j >= 0 && p.a.el[i].key == p.b.el[j].key {
+			p.Matched++
+		}
+	}
+}
+
+// samples are the matched signals, as far as they tell the time.
+func (p *Pair) samples() []sample {
+	var out []sample
+	for i, j := range p.pair.toB {
+		if j < 0 {
+			continue
+		}
+		a, b := &p.a.el[i], &p.b.el[j]
+		if a.key == b.key && a.counts() {
+			out = append(out, sample{a.at, float64(b.at - a.at)})
+		}
+	}
+	return out
+}
+
+// add completes a finding and keeps it.
+func (p *Pair) add(id block.RuleID, f Finding, text, expected string) {
+	r, _ := block.RuleNamed(id)
+	f.Rule, f.Severity, f.Section = id, r.Severity, p.Section()
+	f.Text, f.Expected, f.Ref = text, expected, r.Ref
+	if c := p.First.Box.Rules.Clauses[id]; c != "" {
+		f.Ref = c
+	}
+	f.First.Box, f.Second.Box = p.First.Box.Name, p.Second.Box.Name
+	slices.Sort(f.FirstRests)
+	slices.Sort(f.SecondRests)
+	f.FirstRests, f.SecondRests = slices.Compact(f.FirstRests), slices.Compact(f.SecondRests)
+	p.Findings = append(p.Findings, f)
+}

@@ -1,0 +1,115 @@
+package compare
+
+import (
+	"slices"
+
+	"fairhand/block"
+)
+
+const (
+	// waitAnswer is how long a signal waits for what answers it: a bell of the
+	// same beats later than that is a signal of its own.
+	waitAnswer = 10 * block.Minute
+	// waitWrong is the same for an answer in other beats.
+	waitWrong = 2 * block.Minute
+)
+
+// reading sorts the bells with one neighbour into exchanges. It asks for the
+// time of a bell's place in the book, so that a wrong time does not take an
+// exchange apart, and makes sense of exchanges with a bell missing or wrong.
+type reading struct {
+	s       *side
+	times   []block.Time // of the entries' places
+	means   map[block.Code][]block.Meaning
+	alone   map[block.Code]bool // codes given without call attention
+	answers bool                // acknowledgements are booked
+
+	open bool // the last bell waits for its acknowledgement
+	wait bool // call attention was given and its signal has not come
+	last bell
+	at   block.Time
+}
+
+func newReading(box *block.Box, section int, s *side, times []block.Time) *reading {
+	r := &reading{
+		s: s, times: times, answers: box.Booking == block.BookExchanges,
+		means: map[block.Code][]block.Meaning{}, alone: map[block.Code]bool{},
+	}
+	for _, row := range box.CodeBook(section) {
+		r.means[row.Code] = append(r.means[row.Code], row.Means)
+		r.alone[row.Code] = r.alone[row.Code] || row.NoAttention
+	}
+	return r
+}
+
+func (r *reading) all() {
+	for i := range r.s.bells {
+		r.take(&r.s.bells[i])
+	}
+}
+
+// take gives a bell its part and its exchange.
+func (r *reading) take(x *bell) {
+	at := r.times[x.entry]
+	waited := at - r.at
+	means := r.means[x.code]
+	begun := func() bool { return r.s.exchanges[r.last.exchange].sent }
+	calls := slices.Contains(means, block.CallAttention)
+	switch {
+	case r.open && r.answers && waited <= waitAnswer && x.sent != r.last.sent && x.code == r.last.code:
+		x.part, x.exchange = r.last.part+1, r.last.exchange
+		r.open, r.wait = false, x.part == ready
+	case r.open && waited <= waitAnswer && x.sent != r.last.sent && r.s.exchanges[r.last.exchange].offer && answering(means):
+		x.part, x.exchange = answer, r.last.exchange
+	case calls:
+		x.part, x.exchange = attention, r.begin(x)
+		r.open, r.wait = true, true
+	case r.open && r.answers && waited <= waitWrong && x.sent != r.last.sent && r.last.part == signal && (!r.alone[x.code] || r.means[r.last.code] == nil):
+		x.part, x.exchange = repeated, r.last.exchange // in other beats
+		r.open = false
+	case r.wait && waited <= waitAnswer && begun() == x.sent:
+		x.part, x.exchange = signal, r.last.exchange
+		r.open, r.wait = true, false
+	case r.wait && !r.open && waited <= waitWrong && begun() != x.sent && !r.alone[x.code]:
+		x.part, x.exchange = repeated, r.last.exchange // of a signal that is not there
+		r.wait = false
+	default:
+		x.part, x.exchange = signal, r.begin(x)
+		r.open, r.wait = true, false
+	}
+	r.s.exchanges[x.exchange].note(x, means, r.answers)
+	r.last, r.at = *x, at
+}
+
+func answering(means []block.Meaning) bool {
+	return slices.Contains(means, block.Restricted) || slices.Contains(means, block.NotClear)
+}
+
+func (r *reading) begin(x *bell) int32 {
+	r.s.exchanges = append(r.s.exchanges, exchange{sent: x.sent})
+	return int32(len(r.s.exchanges) - 1)
+}
+
+// note takes from a bell what it tells of the exchange.
+func (e *exchange) note(x *bell, means []block.Meaning, answers bool) {
+	switch x.part {
+	case signal:
+		e.code = x.code
+		e.offer = slices.Contains(means, block.Offer)
+		if e.offer && !answers {
+			e.accept, e.seq = full, x.seq // a book of signals has offers that were accepted
+		}
+	case repeated:
+		if e.code == "" {
+			e.code = x.code
+		}
+		if e.offer {
+			e.accept, e.seq = full, x.seq
+		}
+	case answer:
+		e.accept, e.seq = restricted, x.seq
+		if slices.Contains(means, block.NotClear) {
+			e.accept = refused
+		}
+	}
+}

@@ -1,0 +1,177 @@
+package compare
+
+import (
+	"slices"
+	"time"
+
+	"fairhand/block"
+)
+
+// bell is one bell signal as a book has it.
+type bell struct {
+	seq      int64
+	at       block.Time
+	sent     bool // by the box of this book
+	part     part
+	exchange int32 // index into side.exchanges
+	entry    int32 // index among the entries of the book
+	train    int32 // id in the book's trains, 0 none
+	code     block.Code
+	name     string // train as the entry names it
+}
+
+// part is what a bell is in its exchange.
+type part uint8
+
+const (
+	attention part = iota // call attention
+	ready                 // its acknowledgement
+	signal                // the signal itself
+	repeated              // its acknowledgement
+	answer                // a signal that answers an offer: restricted acceptance, not clear
+	answered              // its acknowledgement
+)
+
+// exchange is one signal with what belongs to it.
+type exchange struct {
+	sent   bool       // begun by the box of this book
+	code   block.Code // of the signal; "" while there was call attention only
+	offer  bool
+	accept acceptance
+	seq    int64 // entry of the acceptance
+}
+
+// acceptance is how an offer was answered.
+type acceptance uint8
+
+const (
+	unanswered acceptance = iota
+	full
+	restricted
+	refused
+)
+
+// gathering makes a Book of entries.
+type gathering struct {
+	b     *Book
+	run   *block.Runner
+	steps [3]int       // entries with times in whole minutes, halves, other
+	times []block.Time // of all entries
+}
+
+func newGathering(box *block.Box, loc *time.Location) *gathering {
+	g := &gathering{
+		b:   &Book{Box: box, Location: loc, sides: make([]side, len(box.Sections)), trains: map[int]*block.Train{}},
+		run: block.NewRunner(box, block.NewState(box)),
+	}
+	return g
+}
+
+// take reads one entry.
+func (g *gathering) take(ev *block.Event) {
+	b := g.b
+	if b.Entries == 0 || ev.At < b.First {
+		b.First = ev.At
+	}
+	b.Last = max(b.Last, ev.At)
+	g.times = append(g.times, ev.At)
+	b.Entries++
+	g.rounding(ev.At)
+	g.run.Step(ev)
+	train := g.trainsOf()
+	i := b.Box.SectionIndex(ev.Section)
+	if i < 0 {
+		return
+	}
+	switch ev.Kind {
+	case block.Bells:
+		for _, x := range ev.Bells {
+			b.sides[i].bells = append(b.sides[i].bells, bell{entry: int32(len(g.times) - 1), seq: ev.Seq, at: ev.At, sent: x.Sent, code: x.Code, train: train, name: ev.Train})
+		}
+	case block.TokenCount:
+		b.sides[i].counts = append(b.sides[i].counts, count{ev.Seq, ev.At, ev.Number, ev.Other})
+	default:
+		if m, ok := moveOf(ev); ok {
+			m.entry = len(g.times) - 1
+			b.sides[i].moves = append(b.sides[i].moves, m)
+		}
+	}
+}
+
+func (g *gathering) rounding(at block.Time) {
+	switch at % block.Minute {
+	case 0:
+		g.steps[0]++
+	case 30:
+		g.steps[1]++
+	default:
+		g.steps[2]++
+	}
+}
+
+// trainsOf keeps the trains that the last entry concerned, and gives the first.
+func (g *gathering) trainsOf() int32 {
+	s := g.run.Look()
+	for _, id := range s.Touched {
+		if t := s.Train(id); t != nil {
+			g.keep(t)
+		}
+	}
+	for _, t := range s.Closed {
+		g.keep(t)
+	}
+	if len(s.Touched) == 0 {
+		return 0
+	}
+	return int32(s.Touched[0])
+}
+
+func (g *gathering) keep(t *block.Train) {
+	c := *t
+	c.Earlier = slices.Clone(t.Earlier)
+	g.b.trains[t.ID] = &c
+}
+
+func (g *gathering) finish() *Book {
+	// One entry in fifty may have a stray time, or its seconds by chance.
+	few := max(1, g.b.Entries/50)
+	switch {
+	case g.steps[1]+g.steps[2] < few:
+		g.b.step = 60
+	case g.steps[2] < few:
+		g.b.step = 30
+	}
+	times := steady(g.times)
+	for i := range g.b.sides {
+		newReading(g.b.Box, i, &g.b.sides[i], times).all()
+		g.b.sides[i].places(times)
+	}
+	g.order(times)
+	return g.b
+}
+
+// order gives each token movement the time of its place in the book, so that a
+// wrong time does not put it before another. Late entries keep their own.
+func (g *gathering) order(times []block.Time) {
+	for i := range g.b.sides {
+		for k := range g.b.sides[i].moves {
+			m := &g.b.sides[i].moves[k]
+			m.order = m.at
+			if !m.late {
+				m.order = times[m.entry]
+			}
+		}
+	}
+}
+
+// trainName is the name of a bell's train: as the entry has it, or as the book
+// took it.
+func (b *Book) trainName(x *bell) string {
+	if x.name != "" {
+		return x.name
+	}
+	if t := b.trains[int(x.train)]; t != nil {
+		return t.Name
+	}
+	return ""
+}

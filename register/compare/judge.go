@@ -1,0 +1,282 @@
+package compare
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"fairhand/block"
+)
+
+// judge says where the two books' bells disagree, one finding for each exchange
+// and kind of difference.
+func (p *Pair) judge() {
+	p.clocks()
+	explained := p.acceptances()
+	from, to := p.coverage()
+	p.exchanges(p.a, func(x exchangeSpan) { p.judgeFirst(x, explained[0], from, to) })
+	p.exchanges(p.b, func(x exchangeSpan) {
+		if !explained[1][x.exchange] {
+			p.missing(x, from, to)
+		}
+	})
+}
+
+// exchangeSpan is the elements of one exchange in one book.
+type exchangeSpan struct {
+	l        *line
+	exchange int32
+	from, to int // elements
+}
+
+func (p *Pair) exchanges(l *line, do func(exchangeSpan)) {
+	for i := 0; i < len(l.el); {
+		x := exchangeSpan{l: l, exchange: l.bell(i).exchange, from: i}
+		for i < len(l.el) && l.bell(i).exchange == x.exchange {
+			i++
+		}
+		x.to = i
+		do(x)
+	}
+}
+
+func (l *line) bell(i int) *bell { return &l.side.bells[l.el[i].bell] }
+
+// coverage is the time, by the first clock, for which there are both books.
+func (p *Pair) coverage() (from, to block.Time) {
+	from = max(p.First.First, p.diff.first(p.Second.First)) - p.Tolerance
+	to = min(p.First.Last, p.diff.first(p.Second.Last)) + p.Tolerance
+	return from, to
+}
+
+// common is the time of an element by the first book's clock.
+func (p *Pair) common(l *line, i int) block.Time {
+	if l == p.b {
+		return p.diff.first(l.el[i].at)
+	}
+	return l.el[i].at
+}
+
+// judgeFirst judges an exchange of the first book and what it was matched with.
+func (p *Pair) judgeFirst(x exchangeSpan, explained map[int32]bool, from, to block.Time) {
+	if explained[x.exchange] {
+		return
+	}
+	p.missing(x, from, to)
+	var other, times [][2]int
+	for i := x.from; i < x.to; i++ {
+		j := int(p.pair.toB[i])
+		if j < 0 {
+			continue
+		}
+		if shared(p.a.el[i].key) != shared(p.b.el[j].key) {
+			other = append(other, [2]int{i, j})
+		} else if math.Abs(p.late(i, j)) > float64(p.Tolerance) {
+			times = append(times, [2]int{i, j})
+		}
+	}
+	p.differs(other)
+	p.timeDiffers(times)
+}
+
+// late is how far the second book is behind the first at a matched signal by one
+// clock, in seconds.
+func (p *Pair) late(i, j int) float64 {
+	return float64(p.b.el[j].at-p.a.el[i].at) - p.diff.at(p.a.el[i].at)
+}
+
+// both makes a finding of matched signals.
+func (p *Pair) both(pairs [][2]int) Finding {
+	i, j := pairs[0][0], pairs[0][1]
+	a, b := p.a.bell(i), p.b.bell(j)
+	f := Finding{At: a.at, First: Entry{Seq: a.seq, At: a.at}, Second: Entry{Seq: b.seq, At: b.at}, Train: p.train(a, b)}
+	for _, x := range pairs {
+		f.FirstRests = append(f.FirstRests, p.a.bell(x[0]).seq)
+		f.SecondRests = append(f.SecondRests, p.b.bell(x[1]).seq)
+	}
+	return f
+}
+
+func (p *Pair) train(a, b *bell) string {
+	if a != nil {
+		if n := p.First.trainName(a); n != "" || b == nil {
+			return n
+		}
+	}
+	return p.Second.trainName(b)
+}
+
+// missing reports the signals of an exchange that the other book has not.
+func (p *Pair) missing(x exchangeSpan, from, to block.Time) {
+	match, mine, other := p.pair.toB, p.First, p.Second
+	if x.l == p.b {
+		match, mine, other = p.pair.toA, p.Second, p.First
+	}
+	var alone []*bell
+	var f Finding
+	for i := x.from; i < x.to; i++ {
+		at := p.common(x.l, i)
+		if match[i] >= 0 || at < from || at > to {
+			continue
+		}
+		b := x.l.bell(i)
+		if len(alone) == 0 {
+			f.At = at
+		}
+		alone = append(alone, b)
+		if x.l == p.a {
+			f.FirstRests = append(f.FirstRests, b.seq)
+		} else {
+			f.SecondRests = append(f.SecondRests, b.seq)
+		}
+	}
+	if len(alone) == 0 {
+		return
+	}
+	e := Entry{Seq: alone[0].seq, At: alone[0].at}
+	if x.l == p.a {
+		f.First, f.Train = e, p.train(alone[0], nil)
+	} else {
+		f.Second, f.Train = e, p.train(nil, alone[0])
+	}
+	text := fmt.Sprintf("%s has %s at %s (entry %d); %s has it not", mine.Box.Name,
+		describe(alone, other.Box.Name), mine.clock(e.At), e.Seq, other.Box.Name)
+	p.add("bell-missing", f, text, fmt.Sprintf("the same signal in the book of %s at about %s by its clock", other.Box.Name, other.clock(p.elsewhere(x.l, e.At))))
+}
+
+// elsewhere turns a time of one book into the other's clock.
+func (p *Pair) elsewhere(l *line, at block.Time) block.Time {
+	if l == p.b {
+		return p.diff.first(at)
+	}
+	return at + block.Time(math.Round(p.diff.at(at)))
+}
+
+// describe tells bells of one exchange in words: by the signal where it is among
+// them, else one by one.
+func describe(bells []*bell, other string) string {
+	var parts []string
+	for _, b := range bells {
+		words := partWords[b.part] + string(b.code) + " received from " + other
+		if b.sent {
+			words = partWords[b.part] + string(b.code) + " sent to " + other
+		}
+		if b.part == signal {
+			return words
+		}
+		parts = append(parts, words)
+	}
+	return strings.Join(parts, ", ")
+}
+
+var partWords = [...]string{
+	attention: "call attention ", ready: "its acknowledgement ", signal: "", repeated: "the acknowledgement ",
+	answer: "the answer ", answered: "the acknowledgement of the answer ",
+}
+
+func (p *Pair) differs(pairs [][2]int) {
+	if len(pairs) == 0 {
+		return
+	}
+	i, j := pairs[0][0], pairs[0][1]
+	a, b := p.a.bell(i), p.b.bell(j)
+	f := p.both(pairs)
+	expected := "the same beats in both books"
+	if a.code == b.code {
+		expected = "one box sending and the other receiving"
+	}
+	p.add("bell-differs", f, fmt.Sprintf("%s has %s at %s (entry %d); %s has %s at %s (entry %d)",
+		p.First.Box.Name, describe([]*bell{a}, p.Second.Box.Name), p.First.clock(a.at), a.seq,
+		p.Second.Box.Name, describe([]*bell{b}, p.First.Box.Name), p.Second.clock(b.at), b.seq), expected)
+}
+
+func (p *Pair) timeDiffers(pairs [][2]int) {
+	if len(pairs) == 0 {
+		return
+	}
+	i, j := pairs[0][0], pairs[0][1]
+	a, b := p.a.bell(i), p.b.bell(j)
+	f := p.both(pairs)
+	text := fmt.Sprintf("%s times %s %s (entry %d), %s %s (entry %d): %s apart after the difference of the clocks",
+		p.First.Box.Name, describe([]*bell{a}, p.Second.Box.Name), p.First.clock(a.at), a.seq,
+		p.Second.Box.Name, p.Second.clock(b.at), b.seq, span(math.Abs(p.late(i, j))))
+	if who := p.outOfOrder(i, j); who != "" {
+		text += "; the entry of " + who + " stands out of the order of its book"
+	}
+	p.add("time-differs", f, text, fmt.Sprintf("times within %s by one clock", span(float64(p.Tolerance))))
+}
+
+// outOfOrder names the box whose entry is not between the entries around it in
+// its own book, when only one is not: that time is likely the wrong one.
+func (p *Pair) outOfOrder(i, j int) string {
+	a, b := !between(p.a, i), !between(p.b, j)
+	switch {
+	case a && !b:
+		return p.First.Box.Name
+	case b && !a:
+		return p.Second.Box.Name
+	}
+	return ""
+}
+
+func between(l *line, i int) bool {
+	seq, at := l.bell(i).seq, l.el[i].at
+	k := i
+	for k >= 0 && l.bell(k).seq == seq {
+		k--
+	}
+	if k >= 0 && l.el[k].at > at {
+		return false
+	}
+	for k = i; k < len(l.el) && l.bell(k).seq == seq; {
+		k++
+	}
+	return k >= len(l.el) || l.el[k].at >= at
+}
+
+// acceptances reports trains that one book has accepted in full and the other
+// under restriction. It gives the exchanges in each book whose differences are
+// told by that.
+func (p *Pair) acceptances() [2]map[int32]bool {
+	explained := [2]map[int32]bool{{}, {}}
+	for i, j := range p.pair.toB {
+		if j < 0 || partOf(p.a.el[i].key) != signal || partOf(p.b.el[j].key) != signal {
+			continue
+		}
+		a, b := p.a.bell(i), p.b.bell(int(j))
+		x, y := &p.a.side.exchanges[a.exchange], &p.b.side.exchanges[b.exchange]
+		if !x.offer || !y.offer || x.accept == y.accept || min(x.accept, y.accept) != full || max(x.accept, y.accept) != restricted {
+			continue
+		}
+		f := p.both([][2]int{{i, int(j)}})
+		f.FirstRests, f.SecondRests = append(f.FirstRests, x.seq), append(f.SecondRests, y.seq)
+		words := map[acceptance]string{full: "in full", restricted: "under restricted acceptance"}
+		p.add("acceptance-differs", f, fmt.Sprintf("%s has the train accepted %s (entry %d, %s), %s %s (entry %d, %s)",
+			p.First.Box.Name, words[x.accept], x.seq, p.First.clock(a.at), p.Second.Box.Name, words[y.accept], y.seq, p.Second.clock(b.at)),
+			"the same acceptance in both books")
+		explained[0][a.exchange], explained[1][b.exchange] = true, true
+	}
+	return explained
+}
+
+// clock writes a time as the book does.
+func (b *Book) clock(at block.Time) string {
+	form := "15:04"
+	if b.step != block.Minute {
+		form = "15:04:05"
+	}
+	return time.Unix(int64(at), 0).In(b.Location).Format(form)
+}
+
+// span writes seconds in words.
+func span(secs float64) string {
+	s := int(math.Round(secs))
+	switch {
+	case s < 60:
+		return fmt.Sprintf("%d s", s)
+	case s%60 == 0:
+		return fmt.Sprintf("%d min", s/60)
+	}
+	return fmt.Sprintf("%d min %d s", s/60, s%60)
+}

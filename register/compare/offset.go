@@ -1,0 +1,84 @@
+package compare
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"fairhand/block"
+)
+
+// clocks reports two clocks that differ by more than a minute: one finding for
+// as long as they do.
+func (p *Pair) clocks() {
+	for i := 0; i < len(p.Clocks); {
+		if !apart(p.Clocks[i]) {
+			i++
+			continue
+		}
+		j := i + 1
+		for j < len(p.Clocks) && apart(p.Clocks[j]) && p.Clocks[i].Offset*p.Clocks[j].Offset > 0 {
+			j++
+		}
+		p.clockOffset(p.Clocks[i:j])
+		i = j
+	}
+}
+
+// apart says whether the clocks differ by more than a minute at either end.
+func apart(c Clock) bool {
+	return math.Max(math.Abs(c.At(c.From)), math.Abs(c.At(c.To))) > 60
+}
+
+func (p *Pair) clockOffset(run []Clock) {
+	first, last := run[0], run[len(run)-1]
+	least, most, signals := math.Inf(1), 0.0, 0
+	for _, c := range run {
+		for _, v := range [...]float64{math.Abs(c.At(c.From)), math.Abs(c.At(c.To))} {
+			least, most = math.Min(least, v), math.Max(most, v)
+		}
+		signals += c.Matched
+	}
+	way := "ahead of"
+	if first.Middle() < 0 {
+		way = "behind"
+	}
+	amount := span(most)
+	if most-least >= 30 {
+		amount = span(least) + " to " + span(most)
+	}
+	text := fmt.Sprintf("The clock of %s was %s %s that of %s from %s to %s, by %d signals that both books have", p.Second.Box.Name,
+		amount, way, p.First.Box.Name, p.First.moment(first.From), p.First.moment(last.To), signals)
+	if math.Abs(first.Drift)*24 >= 30 {
+		gain := "gained"
+		if first.Drift < 0 {
+			gain = "lost"
+		}
+		text += fmt.Sprintf("; it %s %s in a day", gain, span(math.Abs(first.Drift)*24))
+	}
+	a, b := p.ends(first.From)
+	p.add("clock-offset", Finding{At: first.From, First: a, Second: b, FirstRests: rests(a), SecondRests: rests(b)}, text, "both clocks right by the time signal")
+}
+
+// ends finds the matched entries at the beginning of a stretch.
+func (p *Pair) ends(at block.Time) (Entry, Entry) {
+	for i, j := range p.pair.toB {
+		if j >= 0 && p.a.el[i].at == at {
+			a, b := p.a.bell(i), p.b.bell(int(j))
+			return Entry{Seq: a.seq, At: a.at}, Entry{Seq: b.seq, At: b.at}
+		}
+	}
+	return Entry{}, Entry{}
+}
+
+func rests(e Entry) []int64 {
+	if e.Seq == 0 {
+		return nil
+	}
+	return []int64{e.Seq}
+}
+
+// moment writes a time with its date.
+func (b *Book) moment(at block.Time) string {
+	return time.Unix(int64(at), 0).In(b.Location).Format("2006-01-02 ") + b.clock(at)
+}

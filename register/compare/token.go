@@ -1,0 +1,191 @@
+package compare
+
+import (
+	"cmp"
+	"slices"
+
+	"fairhand/block"
+)
+
+// move is a change of a token's place as one book has it.
+type move struct {
+	seq    int64
+	at     block.Time
+	order  block.Time // time of its place in the book
+	entry  int        // index among the entries of the book
+	number int
+	what   handling
+	here   bool // at the instrument of the book's own box
+	sure   bool // where it was is beyond doubt in this book
+	late   bool // written later than it happened
+}
+
+// handling is what was done with a token.
+type handling uint8
+
+const (
+	drawn handling = iota
+	restored
+	placed // put into an instrument by the technician
+	away   // taken, lost, found or damaged: in neither instrument
+)
+
+// count is a count of tokens in the instrument here and, as told, in the other
+// (-1 not told).
+type count struct {
+	seq         int64
+	at          block.Time
+	here, there int
+}
+
+// moveOf reads a token entry.
+func moveOf(ev *block.Event) (move, bool) {
+	m := move{seq: ev.Seq, at: ev.At, number: ev.Number, here: !ev.Far, sure: ev.Far, late: ev.Written != 0}
+	switch ev.Kind {
+	case block.TokenOut:
+		m.what = drawn
+	case block.TokenIn:
+		m.what = restored
+	case block.TokenMovedHere:
+		m.what, m.here = placed, true
+	case block.TokenMovedAway:
+		m.what, m.here = placed, false
+	case block.TokenTaken, block.TokenLost, block.TokenFound, block.TokenDamaged:
+		m.what = away
+	default:
+		return m, false
+	}
+	return m, true
+}
+
+// places says at which instrument each token was drawn, which an entry need not:
+// a draw follows the offer of the box that draws. times are of the entries' places.
+func (s *side) places(times []block.Time) {
+	last, k := int32(-1), 0 // the exchange of the last offer, the next bell
+	var at block.Time
+	for i := range s.moves {
+		m := &s.moves[i]
+		for ; k < len(s.bells) && int(s.bells[k].entry) < m.entry; k++ {
+			if x := &s.exchanges[s.bells[k].exchange]; x.offer {
+				last, at = s.bells[k].exchange, times[s.bells[k].entry]
+			}
+		}
+		if m.what == drawn && m.here && last >= 0 {
+			m.here = s.exchanges[last].sent
+			m.sure = times[m.entry]-at <= waitAnswer
+		}
+	}
+}
+
+// agree settles draws that each book has at its own instrument, or each at the
+// other's, because the offer before them is missing in one.
+func (p *Pair) agree(a, b *side) {
+	for i := range a.moves {
+		x := &a.moves[i]
+		if x.what != drawn {
+			continue
+		}
+		at := x.order + block.Time(p.diff.at(x.order))
+		k, _ := slices.BinarySearchFunc(b.moves, at-tellReach, func(m move, at block.Time) int { return cmp.Compare(m.order, at) })
+		for ; k < len(b.moves) && b.moves[k].order <= at+tellReach; k++ {
+			y := &b.moves[k]
+			if y.what != drawn || y.number != x.number || y.here != x.here || dist(y.order, at) > 2*p.Tolerance {
+				continue
+			}
+			if x.sure || !y.sure {
+				y.here = !x.here
+			} else {
+				x.here = !y.here
+			}
+		}
+	}
+}
+
+// journey is one handling of a token as both books tell it.
+type journey struct {
+	number int
+	what   handling
+	first  bool       // at the first box's instrument
+	at     block.Time // by the first clock
+	moves  [2]*move   // in the first book and the second, nil for none
+}
+
+// own is the index of the book whose own instrument it was.
+func (j *journey) own() int {
+	if j.first {
+		return 0
+	}
+	return 1
+}
+
+// journeys lays both books' token movements together, in order of time.
+func (p *Pair) journeys(sides [2]*side) []*journey {
+	p.agree(sides[0], sides[1])
+	var all, told []*journey
+	for k, s := range sides {
+		for i := range s.moves {
+			m := &s.moves[i]
+			j := &journey{number: m.number, what: m.what, first: m.here == (k == 0), at: m.order}
+			if k == 1 {
+				j.at = p.diff.first(m.order)
+			}
+			j.moves[k] = m
+			if m.what <= restored && j.own() != k {
+				told = append(told, j)
+				continue
+			}
+			all = append(all, j)
+		}
+	}
+	byTime := func(a, b *journey) int { return cmp.Compare(a.at, b.at) }
+	slices.SortStableFunc(all, byTime)
+	slices.SortStableFunc(told, byTime)
+	all = append(all, p.join(all, told)...)
+	slices.SortStableFunc(all, byTime)
+	return all
+}
+
+// tellReach is how far apart the two books may have one drawing of a token.
+const tellReach = 20 * block.Minute
+
+// join gives each handling the entry of the box that was told of it, first with
+// the same number and then, at the same time, with another. What is left of the
+// told ones is returned: the box itself has no entry of them.
+func (p *Pair) join(all, told []*journey) (alone []*journey) {
+	for _, same := range [...]bool{true, false} {
+		reach := tellReach
+		if !same {
+			reach = 2 * p.Tolerance
+		}
+		left := told[:0:0]
+		for _, t := range told {
+			if j := nearest(all, t, same, reach); j != nil {
+				j.moves[1-j.own()] = t.moves[1-t.own()]
+			} else {
+				left = append(left, t)
+			}
+		}
+		told = left
+	}
+	return told
+}
+
+// nearest finds the handling that t tells of, not yet told.
+func nearest(all []*journey, t *journey, same bool, reach block.Time) *journey {
+	var best *journey
+	from, _ := slices.BinarySearchFunc(all, t.at-reach, func(j *journey, at block.Time) int { return cmp.Compare(j.at, at) })
+	for _, j := range all[from:] {
+		if j.at > t.at+reach {
+			break
+		}
+		if j.what != t.what || j.first != t.first || (j.number == t.number) != same || j.moves[1-j.own()] != nil {
+			continue
+		}
+		if best == nil || dist(j.at, t.at) < dist(best.at, t.at) {
+			best = j
+		}
+	}
+	return best
+}
+
+func dist(a, b block.Time) block.Time { return max(a-b, b-a) }

@@ -1,0 +1,190 @@
+package compare
+
+import (
+	"fmt"
+	"slices"
+
+	"fairhand/block"
+)
+
+// tokens follows each token of the section from instrument to instrument through
+// both books. i and j are the section's places in the two box files.
+func (p *Pair) tokens(a, b *side, i, j int) {
+	if p.First.Box.Sections[i].Method != block.Token {
+		return
+	}
+	p.charges(&p.First.Box.Sections[i].Tokens, &p.Second.Box.Sections[j].Tokens)
+	all := p.journeys([2]*side{a, b})
+	p.told(all)
+	f := follower{p: p, where: map[int]*journey{}}
+	for _, t := range all {
+		f.take(t)
+	}
+	f.end()
+	p.counts([2]*side{a, b}, all, len(p.First.Box.Sections[i].Tokens.Charge))
+}
+
+// charges compares what the two box files say of the tokens.
+func (p *Pair) charges(a, b *block.Tokens) {
+	if !slices.Equal(a.Charge, b.Charge) {
+		p.add("token-count-differs", Finding{At: p.First.First}, fmt.Sprintf("the charge list has %d tokens in the box file of %s and %d in that of %s, or others",
+			len(a.Charge), p.First.Box.Name, len(b.Charge), p.Second.Box.Name), "one charge list for both instruments")
+	}
+}
+
+// books are the two books by index.
+func (p *Pair) books() [2]*Book { return [2]*Book{p.First, p.Second} }
+
+// told compares what each box was told with what the other did.
+func (p *Pair) told(all []*journey) {
+	habit := p.habits(all)
+	from, to := p.coverage()
+	for _, t := range all {
+		if t.what > restored || t.at < from || t.at > to {
+			continue
+		}
+		own, other := t.moves[t.own()], t.moves[1-t.own()]
+		doer, teller := p.books()[t.own()], p.books()[1-t.own()]
+		switch {
+		case own == nil:
+			p.token("token-count-differs", fmt.Sprintf("%s has token %d %s by %s at %s (entry %d); %s has it not", teller.Box.Name,
+				t.number, doWords[t.what], doer.Box.Name, teller.clock(other.at), other.seq, doer.Box.Name), "an entry of the box whose instrument it was", t)
+		case other == nil:
+			if habit[1-t.own()][t.what] {
+				p.token("token-count-differs", fmt.Sprintf("%s has token %d %s at %s (entry %d); %s has not booked it as told, as it does with others", doer.Box.Name,
+					t.number, doWords[t.what], doer.clock(own.at), own.seq, teller.Box.Name), "the number told and booked at both ends", t)
+			}
+		case own.number != other.number:
+			p.token("token-number-differs", fmt.Sprintf("%s has token %d %s at %s (entry %d); %s was told of token %d (entry %d)", doer.Box.Name,
+				own.number, doWords[t.what], doer.clock(own.at), own.seq, teller.Box.Name, other.number, other.seq), "one number in both books", t)
+		default:
+			p.tokenTime(t)
+		}
+	}
+}
+
+var doWords = [...]string{drawn: "drawn", restored: "put in"}
+
+func (p *Pair) tokenTime(t *journey) {
+	a, b := t.moves[0], t.moves[1]
+	late := b.at - a.at - block.Time(p.diff.at(a.at))
+	if dist(late, 0) <= p.Tolerance {
+		return
+	}
+	p.token("time-differs", fmt.Sprintf("%s times token %d %s %s (entry %d), %s %s (entry %d): %s apart after the difference of the clocks",
+		p.First.Box.Name, t.number, doWords[t.what], p.First.clock(a.at), a.seq, p.Second.Box.Name, p.Second.clock(b.at), b.seq, span(float64(dist(late, 0)))),
+		fmt.Sprintf("times within %s by one clock", span(float64(p.Tolerance))), t)
+}
+
+// habits says of each book whether it books what the other did with tokens: it
+// has told entries for half of the other's, and five at least.
+func (p *Pair) habits(all []*journey) (habit [2][restored + 1]bool) {
+	var told, done [2][restored + 1]int
+	for _, t := range all {
+		if t.what > restored {
+			continue
+		}
+		other := 1 - t.own()
+		done[other][t.what]++
+		if t.moves[other] != nil {
+			told[other][t.what]++
+		}
+	}
+	for k := range habit {
+		for w := range habit[k] {
+			habit[k][w] = told[k][w] >= 5 && 2*told[k][w] >= done[k][w]
+		}
+	}
+	return habit
+}
+
+// token adds a finding that rests on handlings, the one it is about last.
+func (p *Pair) token(id block.RuleID, text, expected string, about ...*journey) {
+	last := about[len(about)-1]
+	f := Finding{At: last.at}
+	for _, t := range about {
+		if m := t.moves[0]; m != nil {
+			f.FirstRests = append(f.FirstRests, m.seq)
+			f.First = Entry{Seq: m.seq, At: m.at}
+		}
+		if m := t.moves[1]; m != nil {
+			f.SecondRests = append(f.SecondRests, m.seq)
+			f.Second = Entry{Seq: m.seq, At: m.at}
+		}
+	}
+	p.add(id, f, text, expected)
+}
+
+// follower knows where each token was last: a token that nothing is known of, or
+// whose number is in doubt, has no entry.
+type follower struct {
+	p     *Pair
+	where map[int]*journey
+}
+
+// say tells a handling in words.
+func (f *follower) say(t *journey) string {
+	k := t.own()
+	if t.moves[k] == nil {
+		k = 1 - k
+	}
+	m := t.moves[k]
+	return fmt.Sprintf("at %s at %s (entry %d of %s)", f.p.books()[t.own()].Box.Name, f.p.books()[k].clock(m.at), m.seq, f.p.books()[k].Box.Name)
+}
+
+func (f *follower) take(t *journey) {
+	was := f.where[t.number]
+	f.where[t.number] = t
+	switch {
+	case t.what == drawn && was != nil && was.what == drawn:
+		f.p.token("token-count-differs", fmt.Sprintf("token %d was drawn %s and never put in; it was next drawn %s", t.number, f.say(was), f.say(t)),
+			"each token drawn put into an instrument before it is drawn again", was, t)
+	case t.what == drawn && was != nil && was.what != away && was.first != t.first:
+		f.p.token("token-count-differs", fmt.Sprintf("token %d was last put in %s, and drawn %s", t.number, f.say(was), f.say(t)),
+			"a token drawn where it was put in", was, t)
+	case t.what == restored && (was == nil || was.what == restored || was.what == placed):
+		f.arrived(was, t)
+	}
+}
+
+// arrived judges a token put in that had not been drawn: the one that is out may
+// have been misread, then or now.
+func (f *follower) arrived(was, t *journey) {
+	var out *journey
+	for _, o := range f.where {
+		if o.what == drawn && t.at-o.at <= journeyMost && (out == nil || o.at > out.at || o.at == out.at && o.number < out.number) {
+			out = o
+		}
+	}
+	if out != nil {
+		delete(f.where, out.number)
+		delete(f.where, t.number)
+		f.p.token("token-number-differs", fmt.Sprintf("token %d was drawn %s, and token %d put in %s", out.number, f.say(out), t.number, f.say(t)),
+			"the token drawn put in", out, t)
+		return
+	}
+	if was != nil {
+		f.p.token("token-count-differs", fmt.Sprintf("token %d was put in %s and again %s, without having been drawn", t.number, f.say(was), f.say(t)),
+			"an entry of its being drawn in between", was, t)
+	}
+}
+
+// journeyMost is the longest a token is out with a train (from memory: longer
+// running times than two hours were not met with).
+const journeyMost = 2 * 60 * block.Minute
+
+// end reports tokens that left one box and had not come to the other when the
+// books ended, where there was time enough.
+func (f *follower) end() {
+	_, to := f.p.coverage()
+	var numbers []int
+	for n := range f.where {
+		numbers = append(numbers, n)
+	}
+	slices.Sort(numbers)
+	for _, n := range numbers {
+		if t := f.where[n]; t.what == drawn && to-t.at > journeyMost {
+			f.p.token("token-count-differs", fmt.Sprintf("token %d was drawn %s and has come to neither instrument", n, f.say(t)), "the token put in at one end", t)
+		}
+	}
+}
