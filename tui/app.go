@@ -5,8 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"os/signal"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"time"
 
 	"github.com/gdamore/tcell/v2"
@@ -50,7 +52,8 @@ func Run(ctx context.Context, book *register.Book, opt Options) error {
 	if opt.Title != "" {
 		app.SetTitle(opt.Title)
 	}
-	ctx, stop := context.WithCancel(ctx)
+	// A terminal that hangs up must not take a half-typed line with it.
+	ctx, stop := signal.NotifyContext(ctx, syscall.SIGHUP, syscall.SIGTERM)
 	defer stop()
 	d.leave, d.bounce = stop, keyBounce
 	d.attach(app)
@@ -137,6 +140,9 @@ func newDesk(b book, zone *time.Location, opt Options) *desk {
 	}
 	d.Box.SetBackgroundColor(tcell.ColorDefault)
 	d.refresh()
+	if d.model.state.LastSeq == 0 {
+		d.model.msg = message{"A register and a reminder, never a protection: instruments, tokens, signals and the railway's own rule book decide. Sign on with u.", warn}
+	}
 	return d
 }
 

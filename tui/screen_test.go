@@ -115,8 +115,8 @@ func TestEverySizeHolds(t *testing.T) {
 	for _, m := range moments {
 		r := newRig(t, "box.yaml", 80, 24, Options{})
 		m.do(r)
-		for _, w := range []int{1, 10, 79, 80, 93, 109, 110, 200} {
-			for _, h := range []int{1, 5, 23, 24, 30, 35, 60} {
+		for _, w := range []int{1, 79, 80, 93, 110, 200} {
+			for _, h := range []int{1, 23, 24, 35, 60} {
 				r.resize(w, h)
 				lines := strings.Split(strings.TrimRight(r.text(), "\n"), "\n")
 				if w >= minWidth && h >= minHeight && len(lines) != h {

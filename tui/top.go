@@ -136,13 +136,14 @@ func lesserNotices(m *model) []notice {
 	return out
 }
 
-// dueWords says what falls due, and whom it concerns.
+// dueWords says whom something that falls due concerns, and what it will mean if
+// nothing is written until then.
 func dueWords(d block.DueItem) string {
 	s := strings.TrimSuffix(d.Text, ".")
 	if who := strings.TrimSpace(d.Train + " " + d.Where); who != "" {
-		s += ": " + who
+		return who + ", else: " + s
 	}
-	return s
+	return "else: " + s
 }
 
 func sectionWords(m *model, i int) string {

@@ -75,9 +75,9 @@ func askPanel(m *model, p *page) []row {
 		ruled(p.t, " "+strings.ToUpper(x.Label[:1])+x.Label[1:]+" ", p.w),
 		field(strings.Join(parts, ", then ")+":", m.edit, 0, p.w),
 	}
-	e, err := m.answer()
-	if err != nil {
-		return append(out, line(care, " "+err.Error()))
+	e, problem := m.answer()
+	if problem != "" {
+		return append(out, line(care, " "+problem))
 	}
 	out = append(out, wouldWrite(m, e))
 	if means := m.meaning(e); means != "" {

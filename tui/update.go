@@ -199,7 +199,6 @@ func (m model) pressStop(p pressed) (model, cmd) {
 // written takes how a writing ended. A line stays on the screen until it is on disk.
 func (m model) written(w wrote) (model, cmd) {
 	m.stop = stopped{}
-	c := cmd{}
 	last := int64(0)
 	if n := len(w.entries); n > 0 {
 		last = w.entries[n-1].Seq
@@ -226,7 +225,12 @@ func (m model) written(w wrote) (model, cmd) {
 			m.msg = message{fmt.Sprintf("Written as %d. %s: %s", last, severityWord(f.Severity), f.Text), warn}
 		}
 	}
-	return m.done(), c
+	more := m.mode == modeLine && m.purpose == forExplain && m.back == modeFindings && len(m.unexplained()) > 0
+	m = m.done()
+	if more {
+		m.mode, m.pick = modeFindings, 0
+	}
+	return m, cmd{}
 }
 
 // done returns to the desk after a writing.

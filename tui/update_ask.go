@@ -17,9 +17,9 @@ func (m model) pressAsk(p pressed) (model, cmd) {
 	case doDrop:
 		return m.dropped(), cmd{}
 	case doAccept:
-		e, err := m.answer()
-		if err != nil {
-			m.msg = message{err.Error(), warn}
+		e, problem := m.answer()
+		if problem != "" {
+			m.msg = message{problem, warn}
 			return m, cmd{}
 		}
 		return m.asked(e, p.at)
@@ -36,26 +36,27 @@ func (m model) dropped() model {
 	return m
 }
 
-// answer is the expected entry with what has been typed so far.
+// answer is the expected entry with what has been typed so far, or what is wrong
+// with that.
 //
 // One line answers everything that is asked: beats that are a description in
 // this section's code book come first, the rest is the train's name; digits
 // alone are the number where a token's number is asked. A name in quotes is
 // always a name.
-func (m *model) answer() (block.Event, error) {
+func (m *model) answer() (e block.Event, problem string) {
 	x := &m.ask.exp
-	e := x.Event
+	e = x.Event
 	text := strings.TrimSpace(m.edit.String())
 	if text == "" {
-		return e, nil
+		return e, ""
 	}
 	if x.AskNumber {
 		n, err := strconv.Atoi(text)
 		if err != nil || n < 1 {
-			return e, fmt.Errorf("The number of the token is wanted, not %q. Nothing was written.", text)
+			return e, fmt.Sprintf("The number of the token is wanted, not %q. Nothing was written.", text)
 		}
 		e.Number = n
-		return e, nil
+		return e, ""
 	}
 	if x.AskCode && text[0] != '"' {
 		first, rest, _ := strings.Cut(text, " ")
@@ -66,11 +67,11 @@ func (m *model) answer() (block.Event, error) {
 	}
 	if name := strings.Trim(text, `"`); name != "" {
 		if !x.AskTrain {
-			return e, fmt.Errorf("%q is no description in the code book for %s. Nothing was written.", text, e.Section)
+			return e, fmt.Sprintf("%q is no description in the code book for %s. Nothing was written.", text, e.Section)
 		}
 		e.Train = name
 	}
-	return e, nil
+	return e, ""
 }
 
 // description is the row of a section's code book for beats as typed, when they

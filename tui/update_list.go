@@ -26,6 +26,7 @@ func (m model) pressList(p pressed) (model, cmd) {
 		}
 	case doExplain:
 		if seq := m.toExplain(); seq > 0 {
+			m.back = m.mode
 			return m.line(forExplain, seq, ""), cmd{}
 		}
 		m.msg = message{"Nothing was found about this entry.", calm}
