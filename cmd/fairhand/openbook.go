@@ -63,6 +63,9 @@ func (p *program) loadBox(cmd *cobra.Command, path string) (*boxfile.File, error
 
 // boxMissing says where a box can be had when the directory has none.
 func boxMissing(err error, dir string) error {
+	if info, serr := os.Stat(dir); serr == nil && !info.IsDir() {
+		return fmt.Errorf("%s is a file; a box is a directory, with its %s and %s", dir, register.BoxFileName, register.RegisterName)
+	}
 	if !notThere(err) {
 		return err
 	}
