@@ -10,7 +10,7 @@ import (
 )
 
 // The physical model that the safety tests run two books against: two boxes,
-// the section between them, three real trains and, on a token line, four real
+// the section between them, three real trains and, on a token line, three real
 // tokens in two instruments. Trains 0 and 1 stand at box 0, train 2 at box 1.
 // A move is one thing that a signaller or a driver does, right or wrong; with
 // it go the entries that each signaller writes in his own book. Each writes
@@ -68,7 +68,7 @@ type world struct {
 	obstacle bool    // something lies within the clearing point of box 1
 	danger   bool    // obstruction danger exchanged and not removed
 	blocked  bool    // blocking back exchanged and not removed
-	token    [4]int8 // 0, 1: in that instrument; 2, 3: in hand at that box; 4+t: on train t
+	token    [3]int8 // 0, 1: in that instrument; 2, 3: in hand at that box; 4+t: on train t
 	work     working
 	wrong    uint8 // moves made against the rules
 }
@@ -132,7 +132,7 @@ func newPlant(t testing.TB, m block.Method, rules string, named bool) *plant {
 		between = [2][]block.Line{{{Name: "Single"}}, {{Name: "Single"}}}
 	}
 	if m == block.Token {
-		tokens = [2]block.Tokens{{Charge: []int{1, 2, 3, 4}, Here: []int{1, 2}}, {Charge: []int{1, 2, 3, 4}, Here: []int{3, 4}}}
+		tokens = [2]block.Tokens{{Charge: []int{1, 2, 3}, Here: []int{1, 2}}, {Charge: []int{1, 2, 3}, Here: []int{3}}}
 	}
 	outer := [2]string{"Coldbeck", "Thorsay"}
 	for x := range 2 {
@@ -161,7 +161,7 @@ func newPlant(t testing.TB, m block.Method, rules string, named bool) *plant {
 
 // begin is the state of affairs before the first move.
 func (p *plant) begin() world {
-	return world{at: [3]spot{clear0, clear0, clear1}, written: [3]bool{true, true, true}, token: [4]int8{0, 0, 1, 1}}
+	return world{at: [3]spot{clear0, clear0, clear1}, written: [3]bool{true, true, true}, token: [3]int8{0, 0, 1}}
 }
 
 // collided says what must never come about unfound: the empty string when
