@@ -2,16 +2,17 @@ package block
 
 // Sources of the rows below, named once.
 const (
-	srcBasic   = "signalbox.org, Block system ch. 1, 2 and 3: basic principles, Regulation 4, clearing point"
-	srcWarning = "signalbox.org, Block system ch. 5: the warning arrangement"
-	srcShunt   = "signalbox.org, Block system ch. 8: shunting"
-	srcAlarm   = "signalbox.org, Block system ch. 9: alarms; signaller study cards (obstruction danger)"
-	srcGNR     = "Great Northern Railway, Absolute Block Regulations, 1897"
-	srcWinwick = "Winwick Junction, 28 September 1934: is line clear not to be sent before train out of section"
-	srcCancel  = "signaller study cards (cancelling); detail from memory: check your rule book"
-	srcMemory  = "from memory: check your rule book"
-	srcCP      = "common practice"
-	srcBack    = "signalbox.org, Block system ch. 3; signaller study cards (blocking back)"
+	srcBasic    = "signalbox.org, Block system ch. 1, 2 and 3: basic principles, Regulation 4, clearing point"
+	srcWarning  = "signalbox.org, Block system ch. 5: the warning arrangement"
+	srcShunt    = "signalbox.org, Block system ch. 8: shunting"
+	srcAlarm    = "signalbox.org, Block system ch. 9: alarms; signaller study cards (obstruction danger)"
+	srcGNR      = "Great Northern Railway, Absolute Block Regulations, 1897"
+	srcWinwick  = "Winwick Junction, 28 September 1934: is line clear not to be sent before train out of section"
+	srcCancel   = "signaller study cards (cancelling); detail from memory: check your rule book"
+	srcMemory   = "from memory: check your rule book"
+	srcCP       = "common practice"
+	srcWrongWay = "signaller study cards, working in wrong direction (2-3-3, 5-2)"
+	srcBack     = "signalbox.org, Block system ch. 3; signaller study cards (blocking back)"
 )
 
 var absolutePhases = []Phase{Normal, Offered, Accepted, RestrictedLC, InSection, BlockedInside, BlockedOutside, Obstructed, Shunting}
@@ -64,7 +65,6 @@ var absoluteRows = []Row{
 	{From: anyPhase, Act: ActDanger, To: Obstructed, Ref: srcAlarm},
 	{From: Obstructed, Act: ActUnblock, To: settled, Guards: []Guard{dangerOver}, Ref: srcAlarm},
 	{From: Obstructed, Act: ActEnter, To: Obstructed, Guards: []Guard{wasAccepted}, Ref: srcAlarm},
-	{From: Obstructed, Act: ActDepart, To: Obstructed, Guards: []Guard{wasAccepted}, Ref: srcAlarm},
 
 	// Shunting into the forward section.
 	{From: Normal, Act: ActShunt, To: Shunting, Guards: []Guard{shuntAllowed}, Ref: srcShunt},
@@ -73,8 +73,12 @@ var absoluteRows = []Row{
 	{From: Shunting, Act: ActShuntBack, To: Normal, Ref: srcShunt},
 
 	// Worked by message or with a pilot: no line clear is obtained by bell.
-	{From: Normal, Act: ActDepart, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{byMessage}, Guards: []Guard{messageHeld, pilotWith}, Ref: srcMemory},
 	{From: Normal, Act: ActEnter, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{byMessage}, Guards: []Guard{messageHeld, pilotWith}, Ref: srcMemory},
+
+	// Working in wrong direction, to and from a train that has failed.
+	{From: InSection, Act: ActDepart, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{wrongWayAgreed}, Ref: srcWrongWay},
+	{From: Obstructed, Act: ActDepart, To: Obstructed, Rule: "entered-without-acceptance", Unless: []Guard{acceptedOrWrongWay}, Ref: srcWrongWay},
+	{From: Normal, Act: ActDepart, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{messageOrWrongWay}, Guards: []Guard{messageHeld, pilotWith}, Ref: srcMemory},
 
 	// Against the regulations.
 	{From: Obstructed, Act: ActOffer, To: Obstructed, Rule: "offered-while-blocked", Ref: srcAlarm},

@@ -8,6 +8,8 @@ func (st *step) aside(i int, row *CodeRow, bell Bell) {
 		st.warned(i, bell, true)
 	case NoTailLampRear:
 		st.warned(i, bell, false)
+	case DividedTrain:
+		st.divided(i, bell)
 	case Opening:
 		st.circuit(i).Bye = false
 		if !bell.Sent {
@@ -68,4 +70,38 @@ func (st *step) noLampComing(i int) {
 			return
 		}
 	}
+}
+
+// divided marks the train coming from section i as divided: no out of section
+// for it until it is found entire. Source: signalbox.org, Block system ch. 9;
+// General Rules (India) 6.09(4).
+func (st *step) divided(i int, bell Bell) {
+	if bell.Sent {
+		return
+	}
+	for _, t := range st.s.Trains {
+		if t.In.Section == i && t.In.open() && t.In.Entered != 0 && t.Proof == ProofNone {
+			t = st.touch(t)
+			t.Divided, t.Proof = true, NoTailLamp
+			return
+		}
+	}
+}
+
+// wrongWay opens and ends working in wrong direction on a line, by agreement of
+// both boxes. Source: signaller study cards, working in wrong direction.
+func (st *step) wrongWay(line int, on bool) {
+	ls := st.line(line)
+	ls.WrongWay = on
+	if on {
+		return
+	}
+	for _, t := range st.s.On(line) {
+		if t.Out.Line == line && t.Out.Wrong {
+			t = st.touch(t)
+			t.Out.OutOf = st.e.At
+			st.close(t)
+		}
+	}
+	st.settle(line)
 }

@@ -29,6 +29,8 @@ var acts = map[Meaning]signalling{
 	ShuntWithdrawn:     {noAct, ActShuntBack},
 	ReleaseToken:       {ActAskRelease, ActRelease},
 	TokenReplaced:      {ActReplaced, noAct},
+	RunawayRight:       {ActDanger, noAct}, // vehicles on the line block it until removed
+	RunawayWrong:       {ActDanger, noAct},
 }
 
 // meaningActs is acts as a table, for speed.
@@ -50,6 +52,7 @@ func (st *step) bells() {
 		return
 	}
 	st.attended()
+	st.instrumentUsed(i)
 	for _, bell := range st.e.Bells {
 		st.bell(i, bell)
 	}
@@ -71,6 +74,12 @@ func (st *step) bell(i int, bell Bell) {
 			st.circuit(i).Asked = Asked{}
 			st.acknowledged(i, asked, bell)
 			return
+		}
+		if asked.Means == ObstructionDanger && st.b.lookup(i, bell.Code, RunawayRight) != nil {
+			// A train already past is the answer to obstruction danger.
+			st.strike(func(p *Pending) bool { return p.Rule == "not-acknowledged" && p.Section == i }, false)
+			st.circuit(i).Asked = Asked{}
+			asked = Asked{}
 		}
 		if row := st.answer(i, asked, bell); row != nil {
 			st.circuit(i).Asked = Asked{Open: true, Sent: bell.Sent, Code: bell.Code, At: st.e.At, Seq: st.e.Seq, Means: row.Means, Line: asked.Line, Train: asked.Train}
@@ -366,6 +375,12 @@ func (st *step) acknowledged(i int, asked Asked, bell Bell) {
 		c := st.circuit(i)
 		c.Ready, c.ReadyMe, c.ReadyAt = true, asked.Sent, st.e.At
 		return
+	}
+	switch asked.Means {
+	case WrongDirection:
+		st.wrongWay(asked.Line, true)
+	case ClearOfSection:
+		st.wrongWay(asked.Line, false)
 	}
 	a := meaningActs[asked.Means].acknowledged
 	if a == noAct {

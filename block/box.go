@@ -76,6 +76,7 @@ type Section struct {
 	Needs         []string // conditions on acceptance; see Conditions
 	Tokens        Tokens
 	Running       [classCount]Time // longest regular running time; 0: the rule set's
+	Shares        []string         // neighbours whose token section lies over the same rails (long and short sections)
 	Converges     []string         // neighbours whose trains need the same line within the clearing point
 	LongSection   []string         // neighbours' names when worked with a box switched out
 }
@@ -101,6 +102,7 @@ type Place struct {
 	Fouls      []Foul
 	AtSignal   bool   // a train standing here is detained at a signal
 	Siding     bool   // clear of the running lines
+	InSection  string // a siding out in the section to this neighbour, with an auxiliary token instrument
 	StarterFor string // neighbour whose section signal a train standing here waits at
 }
 
@@ -199,6 +201,9 @@ func (b *Box) Prepare() error {
 		b.prepareSection(i, bad)
 	}
 	for _, p := range b.Places {
+		if p.InSection != "" && b.SectionIndex(p.InSection) < 0 {
+			bad("places: %s lies in the section to %q, which is no section of this box", p.Name, p.InSection)
+		}
 		if p.StarterFor != "" && b.SectionIndex(p.StarterFor) < 0 {
 			bad("places: %s is at the section signal for %q, which is no section of this box", p.Name, p.StarterFor)
 		}

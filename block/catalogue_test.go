@@ -31,12 +31,13 @@ var moreRules = map[Severity]string{
 		token-cancelled-while-out acceptance-not-offered train-on-shunt-token testing-while-signalled
 		closed-while-signalled wrong-side-signal working-by-message-no-message gear-disconnected-train-passed
 		pilot-missing loop-signal-early authority-before-crossing section-not-proved-clear
-		obstruction-danger-not-removed accepted-converging accepted-both-ways following-interval-short token-handed-on blockage-train-in-section out-of-gauge-opposed`,
+		obstruction-danger-not-removed accepted-converging accepted-both-ways following-interval-short token-handed-on blockage-train-in-section out-of-gauge-opposed
+		shut-in-not-reported shared-section-token-out`,
 	Irregular: `offered-while-blocked indicator-not-line-clear indicator-not-normal entering-twice cancelled-nothing
 		shunt-not-authorised shunt-not-withdrawn shunt-release-not-asked running-time-short
 		wrong-description-not-followed private-number-missing private-number-repeated
 		disconnection-not-countersigned token-issued-before-surrender tail-lamp-out-not-reported nothing-to-remove
-		closed-without-signal cancelling-not-sent entry-before-duty`,
+		closed-without-signal cancelling-not-sent entry-before-duty worked-before-reconnection`,
 	Advice: `restricted-acceptance-passenger train-name-assumed place-full call-attention-needless`,
 }
 

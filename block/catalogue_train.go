@@ -97,4 +97,9 @@ var trainRules = []Rule{
 		"What the relief is not told he cannot protect.",
 		"Go through the open items together, and book each as carried over or questioned.",
 		refDuty + "; " + refQuintin},
+	{"worked-before-reconnection", Irregular,
+		"The block was worked on an instrument that is recorded as disconnected.",
+		"It has not been tested and handed back; what it shows may be wrong.",
+		"Work by message until the reconnection is signed.",
+		"Subsidiary Rule 3.51.6 (South Central Railway), https://github.com/aomadda/aom"},
 }

@@ -69,3 +69,19 @@ func (d *deed) usesMessage() {
 		d.circuit(d.ref().section).Told = 0
 	}
 }
+
+// Working in wrong direction was agreed on the line.
+var wrongWayAgreed = Guard{
+	Name:  "working in wrong direction agreed",
+	holds: func(d *deed) bool { return d.ls().WrongWay },
+}
+
+var messageOrWrongWay = Guard{
+	Name:  "allowed by message or pilot, or working in wrong direction agreed",
+	holds: func(d *deed) bool { return d.ls().WrongWay || byMessage.holds(d) },
+}
+
+var acceptedOrWrongWay = Guard{
+	Name:  "train had been accepted, or working in wrong direction agreed",
+	holds: func(d *deed) bool { return d.ls().WrongWay || wasAccepted.holds(d) },
+}

@@ -196,7 +196,7 @@ func (d *deed) departed(bool) {
 	d.train = t
 	t.DepartedAt = d.e.At
 	l := d.begin(t)
-	l.Arrived = d.e.At
+	l.Arrived, l.Wrong = d.e.At, d.ls().WrongWay
 	sent := l.Entering != 0 || l.Accepted == 0 // with no line clear, entering is not the signal to send
 	d.intoSection(t, l)
 	if !sent && d.section().Method != Tokenless && d.section().Method != OneTrain && d.bellsWorked() {

@@ -265,3 +265,26 @@ func (st *step) placeIn(text string, t *Train) bool {
 	}
 	return !names
 }
+
+// instrumentUsed raises bells worked with an instrument that is recorded as
+// disconnected and not yet handed back. Source: General Rules (India) 14.03 and
+// Subsidiary Rule 3.51.6: the signed reconnection is the authority to resume.
+func (st *step) instrumentUsed(i int) {
+	c := &st.s.Circuits[i]
+	if c.Message || c.Pilot != "" {
+		return
+	}
+	for _, g := range st.s.Gear {
+		known := st.b.gearNamed(g.Name)
+		if !g.Disconnected || known == nil || known.Kind != "instrument" || known.Section != st.b.Sections[i].Neighbour {
+			continue
+		}
+		for _, bell := range st.e.Bells {
+			if row := st.b.lookup(i, bell.Code, MeansNothing); row != nil && (row.Means == Testing || row.Means == CallAttention || row.Means == Telephone) {
+				continue
+			}
+			st.note("worked-before-reconnection", st.e.Section, st.e.Train, "the reconnection of "+g.Name+" signed, or working by message")
+			return
+		}
+	}
+}

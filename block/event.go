@@ -18,8 +18,8 @@ const (
 
 	Bells // Section, Bells, and if given Train, Line, PN
 
-	TokenOut       // Section, Number; Train, Far: drawn from the instrument here, or at the far end when Far or when the far end was released to
-	TokenIn        // Section, Number; Far: put into the instrument here, or at the far end when Far
+	TokenOut       // Section, Number; Train, Far, Place (of an auxiliary instrument): drawn from the instrument here, or at the far end when Far or when the far end was released to
+	TokenIn        // Section, Number; Far, Place (of an auxiliary instrument): put into the instrument here, or at the far end when Far
 	TokenToTrain   // Section, Number, Train: handed to the driver
 	TokenFromTrain // Section, Number, Train: given up by the driver
 	TokenMovedHere // Section, Number: put into our instrument by the technician

@@ -16,10 +16,10 @@ type Guard struct {
 var (
 	acceptGuards      = []Guard{sectionClear, notBlocked, clearingPoint, convergence, conditions}
 	restrictedGuards  = []Guard{sectionClear, restrictedAllowed, notBlocked, passengerWarned}
-	tokenAcceptGuards = []Guard{sectionClear, notBlocked, tokensCount, tokensIn, clearingPoint, convergence, bothWays, conditions}
+	tokenAcceptGuards = []Guard{sectionClear, notBlocked, tokensCount, tokensIn, sharedClear, clearingPoint, convergence, bothWays, conditions}
 	outGuards         = []Guard{arrived, complete, clearOfPoint}
 	tokenOutGuards    = []Guard{arrived, complete, clearOfPoint, tokenBack}
-	drawGuards        = []Guard{noTokenOut, numberHere, tokenFit}
+	drawGuards        = []Guard{noTokenOut, sharedClear, numberHere, tokenFit}
 	restoreGuards     = []Guard{restoreAfterArrival, restoreAfterReturn, numberOut}
 )
 

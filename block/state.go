@@ -109,6 +109,7 @@ type LineState struct {
 	Shown     bool // line clear was noted on the indicator for the last train accepted
 	SignalOff int  // times the section signal came off on this line clear
 	HomeOff   bool
+	WrongWay  bool // working in wrong direction was agreed
 }
 
 // Circuit is the bell circuit with one neighbour.
@@ -150,9 +151,10 @@ const (
 	TokenGone                        // lost
 	TokenUnfit                       // damaged
 	TokenRecovered                   // lost and found again, not to be issued
+	TokenAtSiding                    // in an auxiliary instrument at a siding in the section
 )
 
-var tokenPlaceWords = [...]string{"here", "away", "out", "in custody", "lost", "damaged", "found, not to be issued"}
+var tokenPlaceWords = [...]string{"here", "away", "out", "in custody", "lost", "damaged", "found, not to be issued", "at a siding"}
 
 func (p TokenPlace) String() string { return tokenPlaceWords[p] }
 

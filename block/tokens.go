@@ -54,6 +54,10 @@ func (st *step) tokenOut() {
 	if st.e.Train != "" {
 		d.train = st.named()
 	}
+	if st.e.Place != "" {
+		d.tokenAtSiding()
+		return
+	}
 	d.do(ActDraw)
 }
 
@@ -95,6 +99,10 @@ func (d *deed) lowStock(ts *TokenState) {
 func (st *step) tokenIn() {
 	d, ok := st.tokenDeed()
 	if !ok || !d.charged() {
+		return
+	}
+	if st.e.Place != "" {
+		d.tokenAtSiding()
 		return
 	}
 	d.train = st.s.occupied(d.line)

@@ -71,6 +71,7 @@ type Leg struct {
 	Ticket     bool
 	HasToken   bool // the driver has the token or staff
 	TokenIn    bool // the token was put in here after the journey
+	Wrong      bool // in wrong direction, by agreement
 	Falsely    bool // out of section was given with no arrival recorded
 	Seq        int64
 }

@@ -275,7 +275,11 @@ func (b *Box) gearNamed(name string) *Gear {
 
 func (st *step) trainMoved() {
 	t := st.named()
-	if t.Where == Away {
+	inSection := false
+	if p := st.b.PlaceNamed(st.e.Place); p != nil && p.InSection != "" {
+		inSection = true // it has not come back: it is inside, out in the section
+	}
+	if t.Where == Away && !inSection {
 		st.cameBack(t)
 	}
 	if t.Where == Approaching || t.Where == AcceptedHere {

@@ -49,7 +49,7 @@ func Describe(f *File) Description {
 func describeSection(s *block.Section) SectionDescription {
 	d := SectionDescription{
 		Neighbour: s.Neighbour, Method: s.Method.String(), Towards: s.Towards,
-		Allow: s.Allow, Needs: s.Needs, LongSection: s.LongSection, Converges: s.Converges,
+		Allow: s.Allow, Needs: s.Needs, LongSection: s.LongSection, Converges: s.Converges, Shares: s.Shares,
 	}
 	for _, l := range s.Lines {
 		line := LineDescription{Name: l.Name}
@@ -73,7 +73,7 @@ func describeSection(s *block.Section) SectionDescription {
 }
 
 func describePlace(p block.Place) PlaceDescription {
-	d := PlaceDescription{Name: p.Name, Holds: p.Holds, AtSignal: p.AtSignal, Siding: p.Siding, StarterFor: p.StarterFor}
+	d := PlaceDescription{Name: p.Name, Holds: p.Holds, AtSignal: p.AtSignal, Siding: p.Siding, StarterFor: p.StarterFor, InSection: p.InSection}
 	for _, b := range p.BeyondHome {
 		d.BeyondHome = append(d.BeyondHome, Pair{b.Section, distanceText(b.Distance)})
 	}

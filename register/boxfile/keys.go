@@ -121,6 +121,7 @@ var sectionGroup = group[sectionDraft]{"sections", []field[sectionDraft]{
 	{"needs", false, "list of conditions on accepting a train: " + strings.Join(optionWords(block.Conditions), ", "), words(optionWords(block.Conditions), func(s *sectionDraft) *[]string { return &s.Needs })},
 	{"tokens", false, "the tokens (tablets, staffs) of the section", readTokens},
 	{"running-minutes", false, "longest regular running time in minutes, by class of train", func(d *decoder, n *yaml.Node, _ string, s *sectionDraft) { runningGroup.fill(d, n, &s.Section) }},
+	{"shares", false, "list of the neighbours whose token section lies over the same rails (long and short sections)", words(nil, func(s *sectionDraft) *[]string { return &s.Shares })},
 	{"converges", false, "list of the neighbours whose trains need the same line within the clearing point as trains from this one", words(nil, func(s *sectionDraft) *[]string { return &s.Converges })},
 	{"long-section", false, "list of the boxes beyond, reached when a box between is switched out", words(nil, func(s *sectionDraft) *[]string { return &s.LongSection })},
 }}
@@ -158,6 +159,7 @@ var placeGroup = group[placeDraft]{"places", []field[placeDraft]{
 	{"beyond-home", false, "distance beyond a section's home signal, as neighbour: distance", readBeyondHome},
 	{"fouls", false, "list of sections whose clearing point a train here fouls; a section, or section and line", readFouls},
 	{"at-signal", false, "true when a train standing here is detained at a signal", flag(func(p *placeDraft) *bool { return &p.AtSignal })},
+	{"in-section", false, "neighbour in whose section this siding lies, with a token instrument of its own", text(func(p *placeDraft) *string { return &p.InSection })},
 	{"starter-for", false, "neighbour whose section signal a train standing here waits at", text(func(p *placeDraft) *string { return &p.StarterFor })},
 	{"siding", false, "true when it lies clear of the running lines", flag(func(p *placeDraft) *bool { return &p.Siding })},
 }}

@@ -40,6 +40,7 @@ type SectionDescription struct {
 	Needs          []string           `yaml:"needs,flow,omitempty"`
 	Tokens         *TokensDescription `yaml:"tokens,omitempty"`
 	RunningMinutes Pairs              `yaml:"running-minutes,omitempty"`
+	Shares         []string           `yaml:"shares,omitempty"`
 	Converges      []string           `yaml:"converges,omitempty"`
 	LongSection    []string           `yaml:"long-section,omitempty"`
 }
@@ -64,6 +65,7 @@ type PlaceDescription struct {
 	BeyondHome Pairs             `yaml:"beyond-home,omitempty"`
 	Fouls      []FoulDescription `yaml:"fouls,omitempty"`
 	AtSignal   bool              `yaml:"at-signal,omitempty"`
+	InSection  string            `yaml:"in-section,omitempty"`
 	StarterFor string            `yaml:"starter-for,omitempty"`
 	Siding     bool              `yaml:"siding,omitempty"`
 }

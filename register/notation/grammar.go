@@ -32,10 +32,10 @@ var groups = []group{
 			"Coldbeck <1 >1 <3-1 >3-1 train 2P07 line Single pn 41"},
 	}},
 	{"Tokens", []form{
-		{block.TokenOut, "SECTION token TOKEN out [FAR] [train TRAIN] [TEXT]", "token drawn (there: at the far end)",
+		{block.TokenOut, "SECTION token TOKEN out [FAR] [at PLACE] [train TRAIN] [TEXT]", "token drawn (there: at the far end; at: at a siding)",
 			"Coldbeck token 7 out there train 2P07"},
-		{block.TokenIn, "SECTION token TOKEN in [FAR] [TEXT]", "token put into the instrument",
-			"Coldbeck token 7 in"},
+		{block.TokenIn, "SECTION token TOKEN in [FAR] [at PLACE] [TEXT]", "token put into the instrument (there: at the far end; at: at a siding)",
+			`Coldbeck token 7 in at "Quarry Siding"`},
 		{block.TokenToTrain, "SECTION token TOKEN to train TRAIN [TEXT]", "token handed to the driver",
 			"Coldbeck token 7 to train 2P07"},
 		{block.TokenFromTrain, "SECTION token TOKEN from train TRAIN [TEXT]", "token given up by the driver",

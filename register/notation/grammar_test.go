@@ -20,7 +20,7 @@ var golden = []block.Event{
 	{Kind: block.Bells, Section: "Coldbeck", Train: "2P07", Line: "Single", PN: "41",
 		Bells: []block.Bell{received("1"), sent("1"), received("3-1"), sent("3-1")}},
 	{Kind: block.TokenOut, Section: "Coldbeck", Number: 7, Far: true, Train: "2P07"},
-	{Kind: block.TokenIn, Section: "Coldbeck", Number: 7},
+	{Kind: block.TokenIn, Section: "Coldbeck", Number: 7, Place: "Quarry Siding"},
 	{Kind: block.TokenToTrain, Section: "Coldbeck", Number: 7, Train: "2P07"},
 	{Kind: block.TokenFromTrain, Section: "Coldbeck", Number: 7, Train: "2P07"},
 	{Kind: block.TokenMovedHere, Section: "Coldbeck", Number: 9},

@@ -1,0 +1,95 @@
+package block
+
+import "slices"
+
+// A train shut in at a siding out in the section, and sections that share rails.
+
+// shutIn: the token goes into the auxiliary instrument only when the train is
+// reported inside, clear of the running line. Source: RAIB report 13/2008,
+// Aylesbury; Block Working Manual part A 3.5.
+func (d *deed) shutIn() *Train {
+	for _, t := range d.s.Trains {
+		if t.Where == Here && t.Place == d.e.Place && (t.In.Line == d.line && t.In.open() || t.Out.Line == d.line && t.Out.open()) {
+			return t
+		}
+	}
+	return nil
+}
+
+// tokenAtSiding puts the token into, or draws it from, an auxiliary instrument.
+func (d *deed) tokenAtSiding() {
+	p := d.b.PlaceNamed(d.e.Place)
+	if p == nil || p.InSection != d.section().Neighbour {
+		d.find("token-not-in-instrument", "a siding of this section with an instrument of its own", "")
+		return
+	}
+	i := slices.Index(d.section().Tokens.Charge, d.number)
+	if d.e.Kind == TokenIn {
+		d.shutInside(i)
+		return
+	}
+	if i >= 0 && d.tokens().Where[i] != TokenAtSiding {
+		d.find("token-not-in-instrument", "a number that the book shows in that instrument", "")
+	}
+	phase := d.ls().Phase
+	if phase != Accepted && phase != RestrictedLC {
+		d.find("token-out-without-release", "the train at the siding offered and accepted as any other", "")
+	}
+	ts := d.step.token(d.ref().section)
+	if i >= 0 {
+		ts.Where[i] = TokenOutOf
+	}
+	ts.Out, ts.Seq, ts.OutBy = d.number, d.e.Seq, d.ls().Dir
+}
+
+func (d *deed) shutInside(i int) {
+	t := d.shutIn()
+	if t == nil {
+		d.find("shut-in-not-reported", "the train reported inside the siding, clear of the running line, first", "")
+		return
+	}
+	if d.tokens().Out != d.number && d.tokens().Out != 0 {
+		d.find("token-number-differs", "the same number put in as was taken out", "")
+		return
+	}
+	ts := d.step.token(d.ref().section)
+	if i >= 0 {
+		ts.Where[i] = TokenAtSiding
+	}
+	ts.Out, ts.Train, ts.Shunt = 0, 0, false
+	t = d.touch(t)
+	for _, l := range [...]*Leg{&t.In, &t.Out} {
+		if l.Line == d.line && l.open() {
+			l.OutOf = d.e.At
+		}
+	}
+	d.settle(d.line)
+}
+
+// sharedClear: long-section and short-section tokens over the same rails are
+// never out together. Source: Ffestiniog Railway, train control; inference of
+// the trade notes, I8.
+var sharedClear = Guard{
+	Name: "no token out of a section over the same rails", Rule: "shared-section-token-out",
+	Expected: "every token of the section over the same rails in, or the long one shut in the frame",
+	holds:    func(d *deed) bool { return d.sharing() < 0 },
+}
+
+// sharing finds a section over the same rails that has a token out or a train.
+func (d *deed) sharing() int {
+	for i := range d.b.Sections {
+		o := &d.b.Sections[i]
+		if i == d.ref().section || !slices.Contains(d.section().Shares, o.Neighbour) && !slices.Contains(o.Shares, d.section().Neighbour) {
+			continue
+		}
+		if d.s.Tokens[i].Out != 0 {
+			return i
+		}
+		for l, r := range d.b.lines {
+			if r.section == i && d.s.occupied(l) != nil {
+				return i
+			}
+		}
+	}
+	return -1
+}
