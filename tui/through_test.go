@@ -136,3 +136,53 @@ func gravestIs(found []block.Finding, s block.Severity) bool {
 	g := gravest(found)
 	return g != nil && g.Severity == s
 }
+
+// TestCrossing works two trains that cross at the loop between a token section
+// and an absolute one, by what the desk offers alone; then each has gone and
+// nothing was found. Source of the order of token working: the electric train
+// token regulations as told in the single-line trade notes (release before the
+// token is drawn, token in before out of section).
+func TestCrossing(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.at("09:55").log(`duty on "A. Fell"`, "clock right")
+	steps := []struct {
+		at, pick string
+		then     []string
+	}{
+		{"10:00", "from Coldbeck", []string{"31 2A12", "Enter"}}, // up train, by token
+		{"10:01", "from Saltgarth", []string{"31 2R15", "Enter"}},
+		{"10:02", "2A12 entering section, from Coldbeck", nil},
+		{"10:04", "2R15 entering section, from Saltgarth", nil},
+		{"10:09", "2R15 arrived", []string{"c"}}, // first to come
+		{"10:09", "2R15 out of section, to Saltgarth", nil},
+		{"10:12", "2A12 arrived", []string{"c"}},
+		{"10:13", "token 7 in", []string{"Enter"}},
+		{"10:13", "2A12 out of section, to Coldbeck", nil},
+		{"10:14", "offer 2R15", nil},
+		{"10:14", "token", []string{"Enter"}},
+		{"10:15", "2R15 departed", nil},
+		{"10:15", "2R15 entering section, to Coldbeck", nil},
+		{"10:16", "offer 2A12", nil},
+		{"10:17", "2A12 departed", nil},
+		{"10:17", "2A12 entering section, to Saltgarth", nil},
+		{"10:22", "2A12 out of section, from Saltgarth", nil},
+		{"10:26", "2R15 out of section, from Coldbeck", nil},
+	}
+	for _, s := range steps {
+		r.at(s.at).pick(s.pick).press(s.then...)
+		if r.desk.model.mode != modeDesk {
+			t.Fatalf("%s: in mode %s:\n%s", s.pick, r.desk.model.mode, r.text())
+		}
+	}
+	for _, e := range r.book.Recent() {
+		if len(e.Findings) > 0 {
+			t.Errorf("%s: found %s", e.Line, e.Findings[0].Rule)
+		}
+	}
+	if n := len(r.book.State().Trains); n != 0 {
+		t.Errorf("%d trains still on hand", n)
+	}
+	if len(r.lines()) != 2+len(steps) {
+		t.Errorf("%d entries, want one for each of %d steps", len(r.lines())-2, len(steps))
+	}
+}
