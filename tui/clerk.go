@@ -27,17 +27,36 @@ type clerk struct {
 	book book
 	base sight // box and zone
 	now  func() block.Time
+
+	eve   []register.Entry // the register day before the latest
+	eveOf int32            // the latest, when eve was read
 }
 
 // look is a fresh look at the book.
 func (c *clerk) look() seen {
 	s := c.base
+	c.readEve()
+	s.eve = c.eve
 	s.state, s.day, s.now = c.book.State(), c.book.Recent(), c.now()
 	present := *s.state // what is regular depends on the time, not only on the last entry's
 	present.Now = max(present.Now, s.now)
 	s.next = block.Expected(s.box, &present)
 	s.due = block.Due(s.box, s.state, s.now+dueAhead)
 	return seen{s}
+}
+
+// readEve reads the register day before the latest once a day: what was found
+// shortly before midnight must not be forgotten after it. A day that cannot be
+// read is left out here; the register page says why.
+func (c *clerk) readEve() {
+	day := c.book.Recent()
+	if len(day) == 0 || day[0].Day == c.eveOf {
+		return
+	}
+	c.eve, c.eveOf = nil, day[0].Day
+	if f, ok := c.fetch(c.eveOf, -1).(fetched); ok && f.day != nil {
+		c.eve = f.day.Entries
+	}
 }
 
 // run runs a command. What it gives is to be passed to update, before a fresh look.

@@ -45,7 +45,8 @@ func (m mode) typing() bool { return m == modeAsk || m == modeBeats || m == mode
 type sight struct {
 	box   *block.Box
 	state *block.State
-	day   []register.Entry // of the present register day, oldest first
+	day   []register.Entry // of the latest register day, oldest first
+	eve   []register.Entry // of the register day before it: what was found then may still wait
 	next  []block.Expectation
 	due   []block.DueItem // within the next quarter of an hour
 	zone  *time.Location
@@ -139,19 +140,27 @@ type open struct {
 	entry int64
 }
 
-// unexplained lists the findings of the day that no remark answers, the gravest
-// first and of each grade the latest first.
+// unexplained lists the findings of the latest register day and the one before
+// that no remark answers, the gravest first and of each grade the latest first.
 func (m *model) unexplained() []open {
 	var out []open
+	today := map[int64]bool{} // entries of the day before that were explained today
+	for i := range m.day {
+		if e := &m.day[i].Event; e.Kind == block.Explain {
+			today[e.Target] = true
+		}
+	}
 	for grade := block.Danger; ; grade-- {
-		for i := len(m.day) - 1; i >= 0; i-- {
-			e := &m.day[i]
-			if len(e.Explained) > 0 {
-				continue
-			}
-			for _, f := range e.Findings {
-				if f.Severity == grade {
-					out = append(out, open{f, e.Seq})
+		for _, day := range [][]register.Entry{m.day, m.eve} {
+			for i := len(day) - 1; i >= 0; i-- {
+				e := &day[i]
+				if len(e.Explained) > 0 || today[e.Seq] {
+					continue
+				}
+				for _, f := range e.Findings {
+					if f.Severity == grade {
+						out = append(out, open{f, e.Seq})
+					}
 				}
 			}
 		}
@@ -189,11 +198,32 @@ func holds(e *register.Entry, text string) bool {
 	return strings.Contains(strings.ToLower(all), strings.ToLower(text))
 }
 
+// entry finds an entry of the latest register day or the one before; nil when
+// it is of neither.
+func (m *model) entry(seq int64) *register.Entry {
+	for _, day := range [][]register.Entry{m.day, m.eve} {
+		for i := range day {
+			if day[i].Seq == seq {
+				return &day[i]
+			}
+		}
+	}
+	return nil
+}
+
 // date is the day shown, yyyymmdd.
 func (m *model) date() int32 {
-	if m.shown != nil {
+	switch {
+	case m.shown != nil:
 		return m.shown.Date
+	case len(m.day) > 0:
+		return m.day[len(m.day)-1].Day
 	}
+	return m.today()
+}
+
+// today is the present date of the box, yyyymmdd.
+func (m *model) today() int32 {
 	y, mo, d := time.Unix(int64(m.now), 0).In(m.zone).Date()
 	return int32(y*10000 + int(mo)*100 + d)
 }

@@ -86,10 +86,8 @@ func findingsPage(m *model, p *page) {
 		p.put(r)
 	}
 	p.put(ruled(p.t, " THIS FINDING: "+strings.ToUpper(severityWord(list[pick].Severity))+" ", p.w))
-	for i := range m.day {
-		if m.day[i].Seq == list[pick].entry {
-			p.put(row{txt(dim, " Entry      "), txt(plain, m.day[i].Line)})
-		}
+	if e := m.entry(list[pick].entry); e != nil {
+		p.put(row{txt(dim, " Entry      "), txt(plain, e.Line)})
 	}
 	reason(m, p, &list[pick].Finding, 0)
 }

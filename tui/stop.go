@@ -53,10 +53,8 @@ func reason(m *model, p *page, f *block.Finding, keep int) {
 	if len(f.Rests) > 0 {
 		var on []string
 		for _, n := range f.Rests {
-			for i := range m.day {
-				if m.day[i].Seq == n {
-					on = append(on, fmt.Sprintf("%d: %s", n, m.day[i].Line))
-				}
+			if e := m.entry(n); e != nil {
+				on = append(on, fmt.Sprintf("%d: %s", n, e.Line))
 			}
 		}
 		part("Rests on", dim, strings.Join(on, ";  "))

@@ -150,12 +150,10 @@ func entryPanel(m *model, p *page) []row {
 	}
 	out := []row{ruled(p.t, title, p.w)}
 	if m.purpose == forExplain {
-		for i := range m.day {
-			if e := &m.day[i]; e.Seq == m.target {
-				out = append(out, entryRow(e))
-				if f := gravest(e.Findings); f != nil {
-					out = append(out, row{txt(severityRoles[f.Severity], " "+f.Text)})
-				}
+		if e := m.entry(m.target); e != nil {
+			out = append(out, entryRow(e))
+			if f := gravest(e.Findings); f != nil {
+				out = append(out, row{txt(severityRoles[f.Severity], " "+f.Text)})
 			}
 		}
 	}

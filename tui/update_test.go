@@ -232,6 +232,27 @@ func TestHalfWritten(t *testing.T) {
 	}
 }
 
+// What was found before midnight waits after it, also on a desk opened then.
+func TestFindingsOutliveMidnight(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log("09:40 fog on")
+	n := len(r.desk.model.unexplained())
+	r.now = r.now.Add(15 * time.Hour)
+	r.desk.refresh()
+	r.app.ForceDraw()
+	r.want("NOTHING YET TODAY").log("fog off")
+	for range 2 {
+		if got := len(r.desk.model.unexplained()); n == 0 || got != n {
+			t.Errorf("%d findings wait after midnight, %d before", got, n)
+		}
+		r.open(r.book, 80, 24, Options{})
+	}
+	r.press("f", "x", "forgotten", "Enter")
+	if got := len(r.desk.model.unexplained()); got != 0 {
+		t.Errorf("%d findings wait after the remark", got)
+	}
+}
+
 // Earlier days are read from the register.
 func TestOtherDays(t *testing.T) {
 	r := newRig(t, "box.yaml", 80, 24, Options{})
