@@ -84,7 +84,7 @@ func (st *step) bell(i int, bell Bell) {
 		if row := st.answer(i, asked, bell); row != nil {
 			st.circuit(i).Asked = Asked{Open: true, Sent: bell.Sent, Code: bell.Code, At: st.e.At, Seq: st.e.Seq, Means: row.Means, Line: asked.Line, Train: asked.Train}
 			if row.Means == NotClear {
-				st.signal1(i, row, bell, &asked)
+				st.give(i, row, bell, &asked)
 			}
 			return
 		}
@@ -178,7 +178,7 @@ func (st *step) tender(i int, asked Asked, bell Bell) {
 	if st.b.Booking == BookSignals {
 		c.Asked = Asked{}
 	}
-	st.signal1(i, row, bell, &c.Asked)
+	st.give(i, row, bell, &c.Asked)
 	st.s.Circuits[i].Asked.Seq = st.e.Seq
 	if st.b.Booking == BookSignals {
 		a := Asked{Sent: bell.Sent, Code: bell.Code, Means: row.Means, Line: c.Asked.Line, Train: c.Asked.Train}
@@ -272,77 +272,8 @@ func (st *step) owed(rule RuleID, i int, ahead bool) bool {
 	})
 }
 
-// where tells which line of section i, in which direction, a signal concerns:
-// the line named; else the line of the train named; else the first on which it
-// is the regular next step; else the first.
-func (st *step) where(i int, row *CodeRow, bell Bell, a Act) (int, Dir) {
-	dir := Outward
-	if (row.From == Advance) == bell.Sent && row.From != Either {
-		dir = Inward
-	}
-	if row.From == Either {
-		dir = st.eitherDir(bell, a)
-	}
-	return st.lineFor(i, dir, a), dir
-}
-
-// eitherDir is the direction of a signal that both boxes may send: the sender
-// is the box that does its act; with no act it concerns the trains that come to
-// the sender.
-func (st *step) eitherDir(bell Bell, a Act) Dir {
-	if bell.Sent == (a < actCount && a.By() == Rear) {
-		return Outward
-	}
-	return Inward
-}
-
-// lineFor picks the line of section i for an act in a direction.
-func (st *step) lineFor(i int, dir Dir, a Act) int {
-	first, regular := -1, -1
-	for l, r := range st.b.lines {
-		if r.section != i {
-			continue
-		}
-		ln := &st.b.Sections[i].Lines[r.line]
-		if st.e.Line != "" {
-			if ln.Name == st.e.Line {
-				return l
-			}
-			continue
-		}
-		if ln.Way == Out && dir == Inward || ln.Way == In && dir == Outward {
-			continue
-		}
-		if first < 0 {
-			first = l
-		}
-		if st.e.Train != "" {
-			if t := st.s.TrainNamed(st.e.Train); t != nil && t.leg(dir).Line == l && t.leg(dir).open() {
-				return l
-			}
-		}
-		if m := machines[st.b.Sections[i].Method]; regular < 0 && a < actCount {
-			if row := m.Row(st.s.Lines[l].Phase, false, a); row != nil && row.Rule == "" {
-				regular = l
-			}
-		}
-	}
-	switch {
-	case regular >= 0:
-		return regular
-	case first >= 0:
-		return first
-	}
-	for l, r := range st.b.lines {
-		if r.section == i {
-			return l
-		}
-	}
-	return 0
-}
-
-// signal1 does what a signal means when it is given.
-func (st *step) signal1(i int, row *CodeRow, bell Bell, asked *Asked) {
+// give does what a signal means when it is given.
+func (st *step) give(i int, row *CodeRow, bell Bell, asked *Asked) {
 	s := meaningActs[row.Means]
 	a := s.given
 	probe := a

@@ -230,7 +230,7 @@ func (d *deed) enter(to Phase, turn bool) {
 		ls.Since, ls.Seq = d.e.At, d.e.Seq
 	}
 	ls.Phase = to
-	if turn && d.section().Method.Single() && to != Normal && (was == Normal || to == Offered) {
+	if turn && d.section().Method.Single() && to != Normal && (was == Normal || was == Offered || to == Offered) {
 		ls.Dir = d.dir
 	}
 }

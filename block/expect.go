@@ -255,7 +255,7 @@ func (x *expecting) outNext(d deed) {
 	}
 	for _, t := range x.s.Trains {
 		l := t.leg(d.dir)
-		if !t.occupies(d.line) || l.Line != d.line {
+		if !t.occupies(d.line) || l.Line != d.line || t.Returned && !d.mine {
 			continue
 		}
 		e := Expectation{Event: x.bellEvent(&d, row, t), Act: ActOut, Mine: d.mine, Wanted: l.Entered + x.b.Running(d.ref().section, t.Class)}
@@ -333,72 +333,4 @@ func (x *expecting) restoreNext(d deed) {
 	e.Event = Event{Kind: TokenIn, Section: d.section().Neighbour, Number: n}
 	e.Label = "token " + itoa(n) + " in, " + d.section().Neighbour
 	x.offer(e)
-}
-
-// train expects the movements of a train within the box.
-func (x *expecting) train(t *Train) {
-	switch {
-	case t.Where == Approaching:
-		x.arrivalNext(t)
-	case (t.Where == Here || t.Where == PassedHere) && t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0:
-		e := Expectation{Act: ActDepart, Mine: true, Wanted: max(x.arrival(t), t.Out.Accepted) + Minute}
-		e.Event = Event{Kind: TrainDeparted, Train: t.Name, Section: x.b.Sections[t.Out.Section].Neighbour}
-		e.Label = t.Label(x.b) + " departed for " + e.Event.Section
-		if t.Name != "" {
-			x.offer(e)
-		}
-	case t.Where == Here && t.Proof == NoTailLamp:
-		e := Expectation{Act: noAct, Mine: true, Wanted: t.ProofAt}
-		e.Event = Event{Kind: TrainEntire, Train: t.Name}
-		e.Label = t.Label(x.b) + " found complete"
-		if t.Name != "" {
-			x.offer(e)
-		}
-	}
-}
-
-// arrivalNext expects an approaching train to pass, if line clear ahead was
-// obtained, or to arrive.
-func (x *expecting) arrivalNext(t *Train) {
-	if t.Name == "" {
-		return
-	}
-	at := x.arrival(t)
-	passed := Expectation{Act: noAct, Mine: true, AskProof: true, Wanted: at}
-	passed.Event = Event{Kind: TrainPassed, Train: t.Name, Proof: Complete}
-	passed.Label = t.Label(x.b) + " passed complete"
-	arrived := Expectation{Act: noAct, Mine: true, AskProof: true, Wanted: at}
-	arrived.Event = Event{Kind: TrainArrived, Train: t.Name, Proof: Complete, Place: x.freePlace()}
-	arrived.Label = t.Label(x.b) + " arrived complete"
-	if arrived.Event.Place != "" {
-		arrived.Label = t.Label(x.b) + " arrived at " + arrived.Event.Place + " complete"
-	}
-	if t.Out.Accepted != 0 {
-		x.offer(passed)
-		arrived.Wanted++
-		x.offer(arrived)
-		return
-	}
-	x.offer(arrived)
-	passed.Wanted++
-	x.offer(passed)
-}
-
-// freePlace is the first place on the running lines with room for a train.
-func (x *expecting) freePlace() string {
-	for _, p := range x.b.Places {
-		if p.Siding {
-			continue
-		}
-		n := 0
-		for _, t := range x.s.Trains {
-			if t.Where == Here && t.Place == p.Name {
-				n++
-			}
-		}
-		if p.Holds == 0 || n < p.Holds {
-			return p.Name
-		}
-	}
-	return ""
 }

@@ -61,6 +61,8 @@ var tokenRows = []Row{
 	// Blocking back and obstruction danger.
 	{From: Normal, Act: ActBlockInside, To: BlockedInside, Ref: srcBack},
 	{From: Offered, Act: ActBlockInside, To: BlockedInside, Ref: srcBack},
+	{From: Offered, Opposed: true, Act: ActBlockInside, To: BlockedInside, Ref: srcBack},
+	{From: Offered, Opposed: true, Act: ActBlockOutside, To: BlockedOutside, Ref: srcBack},
 	{From: BlockedInside, Act: ActBlockInside, To: BlockedInside, Ref: srcBack},
 	{From: BlockedOutside, Act: ActBlockInside, To: BlockedInside, Ref: srcBack},
 	{From: Normal, Act: ActBlockOutside, To: BlockedOutside, Ref: srcBack},

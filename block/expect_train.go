@@ -1,0 +1,93 @@
+package block
+
+// train expects the movements of a train within the box.
+func (x *expecting) train(t *Train) {
+	switch {
+	case t.Where == Approaching:
+		x.arrivalNext(t)
+	case t.Returned && t.Out.open() && t.Out.Entered != 0:
+		x.returned(t)
+	case (t.Where == Here || t.Where == PassedHere) && t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0:
+		e := Expectation{Act: ActDepart, Mine: true, Wanted: max(x.arrival(t), t.Out.Accepted) + Minute}
+		e.Event = Event{Kind: TrainDeparted, Train: t.Name, Section: x.b.Sections[t.Out.Section].Neighbour}
+		e.Label = t.Label(x.b) + " departed for " + e.Event.Section
+		if t.Name != "" {
+			x.offer(e)
+		}
+	case t.Where == Here && t.Proof == NoTailLamp:
+		e := Expectation{Act: noAct, Mine: true, Wanted: t.ProofAt}
+		e.Event = Event{Kind: TrainEntire, Train: t.Name}
+		e.Label = t.Label(x.b) + " found complete"
+		if t.Name != "" {
+			x.offer(e)
+		}
+	}
+}
+
+// arrivalNext expects an approaching train to pass, if line clear ahead was
+// obtained, or to arrive.
+func (x *expecting) arrivalNext(t *Train) {
+	name, ask := t.Name, t.Name == ""
+	if ask {
+		name = t.Label(x.b) // a guess to be written over: a movement needs a name
+	}
+	at := x.arrival(t)
+	passed := Expectation{Act: noAct, Mine: true, AskProof: true, Wanted: at}
+	passed.AskTrain = ask
+	passed.Event = Event{Kind: TrainPassed, Train: name, Proof: Complete}
+	passed.Label = t.Label(x.b) + " passed complete"
+	arrived := Expectation{Act: noAct, Mine: true, AskProof: true, Wanted: at}
+	arrived.AskTrain = ask
+	arrived.Event = Event{Kind: TrainArrived, Train: name, Proof: Complete, Place: x.freePlace()}
+	arrived.Label = t.Label(x.b) + " arrived complete"
+	if arrived.Event.Place != "" {
+		arrived.Label = t.Label(x.b) + " arrived at " + arrived.Event.Place + " complete"
+	}
+	if t.Out.Accepted != 0 {
+		x.offer(passed)
+		arrived.Wanted++
+		x.offer(arrived)
+		return
+	}
+	x.offer(arrived)
+	passed.Wanted++
+	x.offer(passed)
+}
+
+// freePlace is the first place on the running lines with room for a train.
+func (x *expecting) freePlace() string {
+	for _, p := range x.b.Places {
+		if p.Siding {
+			continue
+		}
+		n := 0
+		for _, t := range x.s.Trains {
+			if t.Where == Here && t.Place == p.Name {
+				n++
+			}
+		}
+		if p.Holds == 0 || n < p.Holds {
+			return p.Name
+		}
+	}
+	return ""
+}
+
+// returned expects the section of a train set back to this box to be closed from
+// here: the token in, then out of section. Source: Block Working Manual part A 3.3(B).
+func (x *expecting) returned(t *Train) {
+	i := t.Out.Section
+	if x.b.Sections[i].Method != Token || x.s.Circuits[i].Asked.Open {
+		return
+	}
+	who := x.b.Sections[i].Neighbour
+	if n := x.s.Tokens[i].Out; n != 0 {
+		x.offer(Expectation{Event: Event{Kind: TokenIn, Section: who, Number: n}, Act: ActRestore, Mine: true, Wanted: t.PlaceAt,
+			Label: "token " + itoa(n) + " in, " + who + ", " + t.Label(x.b) + " came back"})
+		return
+	}
+	if row := x.b.codeFor(i, OutOfSection, AnyClass); row != nil {
+		x.offer(Expectation{Event: Event{Kind: Bells, Section: who, Train: t.Name, Bells: x.exchange(i, row, true)}, Act: ActOut, Mine: true, Wanted: t.PlaceAt,
+			Label: t.Label(x.b) + " came back: out of section, to " + who})
+	}
+}
