@@ -1,6 +1,7 @@
 package register
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -75,12 +76,14 @@ func (b *Book) Import(src io.Reader, opt ImportOptions) (Imported, error) {
 	if opt.DryRun {
 		return in.out, nil
 	}
-	if _, err := b.st.AppendBatch(in.drafts); err != nil {
+	rows, err := b.st.AppendBatch(in.drafts)
+	if err != nil {
 		if errors.Is(err, store.ErrConflict) {
 			err = errors.Join(err, b.catchUp())
 		}
 		return Imported{}, err
 	}
+	in.snapshots(rows)
 	if err := b.restore(); err != nil {
 		return in.out, fmt.Errorf("entries %d to %d are written; the book could not be read again with them: %w", in.out.First, in.out.Last, err)
 	}
@@ -94,8 +97,19 @@ type importing struct {
 	events []block.Event    // as they will stand, with their numbers in the register
 	fixes  map[int64]string // number of a corrected entry to the line that stands instead
 	drafts []store.Draft
+	ends   []dayEnd // of the last days of the book
 	out    Imported
 }
+
+// dayEnd is the state in which a register day ended.
+type dayEnd struct {
+	seq   int64 // its last entry
+	state block.State
+}
+
+// keptEnds is how many days' ends an import remembers: opening a book starts
+// from the last but one.
+const keptEnds = 3
 
 // take gives the entries of a book their numbers in the register.
 func (in *importing) take(events []block.Event) error {
@@ -180,8 +194,14 @@ func (in *importing) judge() error {
 	b := in.book
 	run := block.NewRunner(b.file.Box, b.state)
 	rec := b.now().Unix()
+	last := b.day
 	for _, ev := range in.events {
-		d := store.Draft{At: int64(ev.At), Recorded: rec, Day: b.DayOf(ev.At), Writer: writerOf(run.Look()), Line: notation.Format(ev, b.file.Location)}
+		day := b.DayOf(ev.At)
+		if day > last && ev.Seq > 1 {
+			in.ends = append(in.ends[max(0, len(in.ends)-keptEnds+1):], dayEnd{ev.Seq - 1, run.State()})
+		}
+		last = max(last, day)
+		d := store.Draft{At: int64(ev.At), Recorded: rec, Day: day, Writer: writerOf(run.Look()), Line: notation.Format(ev, b.file.Location)}
 		if in.opt.AsWritten {
 			d.Recorded = int64(max(ev.At, ev.Written))
 		}
@@ -197,6 +217,21 @@ func (in *importing) judge() error {
 		in.out.Findings = append(in.out.Findings, run.Step(&ev)...)
 	}
 	return nil
+}
+
+// snapshots keeps the state at the end of the last days, so that the book need
+// not be replayed from its beginning after an import. They are only a help, and
+// restore believes none that a replay does not come to as well.
+func (in *importing) snapshots(rows []store.Row) {
+	for _, end := range in.ends {
+		after := rows[0].Prev // of the entry before the book
+		if end.seq >= rows[0].Seq {
+			after = rows[end.seq-rows[0].Seq].Hash
+		}
+		if state, err := json.Marshal(&end.state); err == nil {
+			_ = in.book.st.PutSnapshot(store.Snapshot{Seq: end.seq, Hash: after, Program: in.book.shots.program, State: state})
+		}
+	}
 }
 
 // writerOf is who writes when the book stands so: the person signed on last.

@@ -2,7 +2,9 @@ package register
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -219,5 +221,31 @@ func TestVerifyBox(t *testing.T) {
 	var bad *notation.Error
 	if !errors.As(err, &bad) || !strings.Contains(err.Error(), "another moment") {
 		t.Errorf("line of 06:00 kept at %d: %v", row.At, err)
+	}
+}
+
+// TestImportKeepsItsPlace: after a book of several days the register opens from
+// the end of the last but one, and stands as it does when replayed from entry 1.
+func TestImportKeepsItsPlace(t *testing.T) {
+	b := importBook(t)
+	var text strings.Builder
+	for day := 1; day <= 5; day++ {
+		fmt.Fprintf(&text, "date 2026-05-%02d\n06:00 duty on \"A. Fell\"\n10:00 B >1 <1 >3-1 <3-1 train 2P%02d\n10:01 B token %d out\n11:00 duty off \"A. Fell\"\n", day, day, day)
+	}
+	if _, err := b.Import(strings.NewReader(text.String()), ImportOptions{}); err != nil {
+		t.Fatal(err)
+	}
+	shot, ok, err := b.Store().LastSnapshot(b.shots.program)
+	if err != nil || !ok || shot.Seq != 16 {
+		t.Errorf("newest snapshot is of entry %d (%v, %v), want 16, the end of 4 May", shot.Seq, ok, err)
+	}
+	before := must(json.Marshal(b.State()))
+	if err := b.Store().DropSnapshots(); err != nil {
+		t.Fatal(err)
+	}
+	again := must(Open(b.Dir, Options{ReadOnly: true}))
+	defer again.Close()
+	if diff := cmp.Diff(string(before), string(must(json.Marshal(again.State())))); diff != "" {
+		t.Errorf("opened from the snapshots and from entry 1:\n%s", diff)
 	}
 }
