@@ -29,6 +29,13 @@ func pageRows(day *register.Day, p *page) []row {
 	for _, pg := range day.Pages(0) {
 		out = append(out, ruled(p.t, " "+pg.Title+" ", p.w))
 		widths := columnWidths(cols, pg.Lines)
+		if p.w < 100 && len(day.Box.Sections) <= 2 { // the side of the page says which neighbour is which
+			for i, c := range cols {
+				if c.Key == "by" || c.Key == "for" {
+					widths[i] = 0
+				}
+			}
+		}
 		head := row{txt(plain, "   ")}
 		for i, c := range cols {
 			if widths[i] > 0 && !aside[c.Key] {
