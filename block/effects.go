@@ -226,7 +226,7 @@ func (d *deed) outOfSection(regular bool) {
 		return
 	}
 	l.OutOf = d.e.At
-	d.forgetRule("train-overdue", t.ID)
+	d.arrivedFrom(d.ref().section, t.ID)
 	if d.mine && d.ls().Indicator == "train-on-line" && d.dir == Inward {
 		d.owe(Pending{Rule: "indicator-not-normal", Due: d.e.At + Minute, Section: d.ref().section, Line: d.line})
 	}
@@ -263,7 +263,7 @@ func (d *deed) endLeg(t *Train) {
 		return
 	}
 	l.Cancelled = d.e.At
-	d.forgetRule("train-overdue", t.ID)
+	d.arrivedFrom(d.ref().section, t.ID)
 	d.forgetRule("entering-not-sent", t.ID)
 	if d.dir == Inward && t.Where <= Approaching || d.dir == Outward && t.In.Section < 0 && t.Place == "" || t.PutAway && !t.In.open() {
 		d.close(t)
@@ -320,7 +320,7 @@ func (d *deed) unblocked(regular bool) {
 		d.train = d.touch(t)
 		l := d.train.leg(dir)
 		l.OutOf = d.e.At
-		d.forgetRule("train-overdue", t.ID)
+		d.arrivedFrom(d.ref().section, t.ID)
 		d.tokenHome(d.train, l)
 		if dir == Outward {
 			d.close(d.train)

@@ -42,6 +42,14 @@ func (st *step) forgetRule(rule RuleID, train int) {
 	st.strike(func(p *Pending) bool { return p.Rule == rule && p.Train == train }, false)
 }
 
+// arrivedFrom strikes off the watch for a train overdue in one section; that for
+// the section ahead stands.
+func (st *step) arrivedFrom(section, train int) {
+	st.strike(func(p *Pending) bool {
+		return p.Rule == "train-overdue" && p.Train == train && p.Section == section
+	}, false)
+}
+
 // forget strikes off everything about a train whose row has closed, except a
 // warning signal that is still owed.
 func (st *step) forget(train int) {
@@ -136,6 +144,26 @@ func (st *step) raise(p Pending, seq int64) {
 	st.found = append(st.found, f)
 }
 
+// dueWords says what is to be done, or will come, for what may fall due.
+var dueWords = map[RuleID]string{
+	"entering-not-sent":               "send train entering section",
+	"obstruction-danger-not-sent":     "send obstruction danger",
+	"tail-lamp-not-reported":          "report the train without tail lamp",
+	"tail-lamp-out-not-reported":      "report the tail lamp not lit",
+	"not-acknowledged":                "answer awaited on the bell",
+	"train-overdue":                   "train due out of the section",
+	"train-detained":                  "hear from the crew of the train standing at the signal",
+	"clock-unchecked":                 "check the clock",
+	"handover-incomplete":             "take over what has not been ticked",
+	"reminder-missing":                "put a reminder on",
+	"cancelling-not-sent":             "send cancelling",
+	"shunt-not-withdrawn":             "send shunt withdrawn",
+	"wrong-description-not-followed":  "send the right description",
+	"indicator-not-line-clear":        "note the indicator at line clear",
+	"indicator-not-normal":            "note the indicator at normal",
+	"disconnection-not-countersigned": "countersign the disconnection",
+}
+
 // DueItem is something that will fall due.
 type DueItem struct {
 	Pending
@@ -159,8 +187,11 @@ func Due(b *Box, s *State, until Time) []DueItem {
 		if t := s.Train(p.Train); p.Train != 0 && t != nil {
 			d.Train = t.Label(b)
 		}
-		r, _ := RuleNamed(p.Rule)
-		d.Text = r.What
+		d.Text = dueWords[p.Rule]
+		if d.Text == "" {
+			r, _ := RuleNamed(p.Rule)
+			d.Text = r.What
+		}
 		due = append(due, d)
 	}
 	slices.SortStableFunc(due, func(a, b DueItem) int { return int(a.Pending.Due - b.Pending.Due) })

@@ -50,10 +50,10 @@ func (st *step) trainArrived() {
 func (st *step) cameBack(t *Train) {
 	if t.Where == Away && t.Out.open() && (st.e.From == "" || st.b.SectionIndex(st.e.From) == t.Out.Section) {
 		t.Returned = true
+		st.arrivedFrom(t.Out.Section, t.ID)
 		if st.s.Lines[t.Out.Line].Phase == Shunting {
 			st.owe(Pending{Rule: "shunt-not-withdrawn", Due: st.e.At + st.b.Limits.EnteringAfter.Value, Section: t.Out.Section, Train: t.ID})
 		}
-		st.forgetRule("train-overdue", t.ID)
 		st.forgetRule("entering-not-sent", t.ID)
 		c := &st.s.Circuits[t.Out.Section]
 		if st.b.Sections[t.Out.Section].Method == OneTrain || c.Message || c.Pilot != "" {
@@ -75,7 +75,7 @@ func (st *step) reach(t *Train) {
 		t.In.Arrived = st.e.At
 		t.In.Seq = st.e.Seq
 	}
-	st.forgetRule("train-overdue", t.ID)
+	st.arrivedFrom(t.In.Section, t.ID)
 }
 
 // withoutAcceptance raises a train that came with nothing signalled for it.

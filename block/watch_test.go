@@ -1,0 +1,32 @@
+package block
+
+// WatchRows counts how often each row of a method's machine judges an act, by
+// a guard that always holds, until stop is called. For tests that look for rows
+// no event can bring about.
+func WatchRows(m Method) (fired []int, stop func()) {
+	mc := machines[m]
+	fired = make([]int, len(mc.Rows))
+	before := make([][]Guard, len(mc.Rows))
+	for i := range mc.Rows {
+		before[i] = mc.Rows[i].Guards
+		mc.Rows[i].Guards = append(before[i][:len(before[i]):len(before[i])], Guard{Name: "counted", holds: func(*deed) bool {
+			fired[i]++
+			return true
+		}})
+	}
+	return fired, func() {
+		for i := range mc.Rows {
+			mc.Rows[i].Guards = before[i]
+		}
+	}
+}
+
+// RowName says which row of a method's machine it is.
+func RowName(m Method, i int) string {
+	r := &machines[m].Rows[i]
+	from := "any phase"
+	if r.From < phaseCount {
+		from = r.From.String()
+	}
+	return from + ": " + r.Act.String() + against(r.Opposed)
+}
