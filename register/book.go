@@ -162,9 +162,16 @@ func (b *Book) Parse(line string) ([]block.Event, error) {
 }
 
 // Preview is what the regulations say of an event that has not been written:
-// the state after it and what would be found. Nothing is changed.
+// the state after it and what would be found. Nothing is changed. For a
+// correction the book is read again as it would then stand; one that cannot be
+// made is left to Log to refuse.
 func (b *Book) Preview(ev block.Event) (block.State, []block.Finding) {
 	ev.Seq = b.st.Tail().Seq + 1
+	if ev.Kind == block.Correct {
+		if s, found, err := b.previewCorrection(ev); err == nil {
+			return s, found
+		}
+	}
 	return block.Apply(b.file.Box, b.state, &ev)
 }
 

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"fairhand/block"
 )
 
 // newBook makes an empty register of the box in benchBox whose clock stands at
@@ -140,6 +142,49 @@ func TestCorrectionReplaysAsCorrected(t *testing.T) {
 	defer again.Close()
 	if got := rulesOf(again); got != "" || again.Recent()[2].CorrectedBy != 5 {
 		t.Errorf("after opening again found %q", got)
+	}
+}
+
+// TestPreviewOfACorrection tells what it would bring about before it is written.
+func TestPreviewOfACorrection(t *testing.T) {
+	b, now := newBook(t, "2026-05-05 10:00")
+	logAll(t, b, now,
+		`Saltgarth <1 >1 <3-1 >3-1 train 2A01`,
+		`Saltgarth <2 >2`,
+		`train 2A01 arrived at "Platform 1" complete`,
+		`Saltgarth >1 <1 >2-1 <2-1`,
+	)
+	evs, err := b.Parse(`correct 3 "10:02 train 2A01 arrived at \"Platform 1\" no-tail-lamp"`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, found := b.Preview(evs[0])
+	got := map[block.RuleID]int64{}
+	for _, f := range found {
+		got[f.Rule] = f.Seq
+	}
+	if got["out-of-section-tail-lamp-not-seen"] != 4 {
+		t.Errorf("the correction would show %v", got)
+	}
+	if len(b.Recent()) != 4 || rulesOf(b) != "" {
+		t.Error("the preview changed the book")
+	}
+}
+
+// TestRefreshTakesInAnothersEntries without a conflict.
+func TestRefreshTakesInAnothersEntries(t *testing.T) {
+	b, now := newBook(t, "2026-05-05 10:00")
+	other, err := Open(b.Dir, Options{Now: func() time.Time { return *now }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer other.Close()
+	logAll(t, b, now, `Saltgarth <1 >1 <3-1 >3-1 train 2A01`)
+	if n, err := other.Refresh(); n != 1 || err != nil || other.State().TrainNamed("2A01") == nil {
+		t.Fatalf("took in %d entries: %v", n, err)
+	}
+	if n, err := other.Refresh(); n != 0 || err != nil {
+		t.Fatalf("the second time %d: %v", n, err)
 	}
 }
 

@@ -29,7 +29,17 @@ func programTag(box *block.Box) string {
 // shots is the keeping of snapshots: one at the end of each register day, so
 // that opening a book of ten years replays the last day or two.
 type shots struct {
-	program string
+	program   string
+	replaying bool
+	held      []heldSnapshot // of a replay, kept when it is done
+}
+
+// heldMost is how many days a replay keeps snapshots of: the last ones.
+const heldMost = 60
+
+type heldSnapshot struct {
+	after store.Row
+	state block.State
 }
 
 // restore builds the state from the newest snapshots and the entries after
@@ -91,7 +101,9 @@ func (b *Book) replayTo(after, to int64, s block.State) error {
 		return err
 	}
 	run := block.NewRunner(b.file.Box, s)
-	b.recent, b.index, b.day = nil, map[int64]int{}, 0
+	b.recent, b.index, b.day, b.shots.held = nil, map[int64]int{}, 0, nil
+	b.shots.replaying = true
+	defer func() { b.shots.replaying = false }()
 	stop := fmt.Errorf("done")
 	err = b.st.Each(after+1, func(rows []store.Row) error {
 		for _, row := range rows {
@@ -119,6 +131,10 @@ func (b *Book) replayTo(after, to int64, s block.State) error {
 		return err
 	}
 	b.state = run.State()
+	for _, h := range b.shots.held {
+		b.keepSnapshot(h.after, &h.state)
+	}
+	b.shots.held = nil
 	return nil
 }
 
@@ -166,7 +182,18 @@ func (b *Book) rollDay(row store.Row) {
 // snapshot keeps the present state as that after an entry. It is only a help
 // for the next opening: failing to keep it is no failure of the book.
 func (b *Book) snapshot(after store.Row) {
-	state, err := json.Marshal(&b.state)
+	if !b.shots.replaying {
+		b.keepSnapshot(after, &b.state)
+		return
+	}
+	b.shots.held = append(b.shots.held, heldSnapshot{after, b.state})
+	if n := len(b.shots.held); n > heldMost {
+		b.shots.held = b.shots.held[n-heldMost:]
+	}
+}
+
+func (b *Book) keepSnapshot(after store.Row, s *block.State) {
+	state, err := json.Marshal(s)
 	if err != nil {
 		return
 	}
