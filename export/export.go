@@ -28,15 +28,17 @@ type Format struct {
 	Name  string // as given to --format
 	Ext   string // file name ending, with its dot
 	Help  string // one line
+	Bytes bool   // not text: no use on a terminal
 	write func(w io.Writer, d *register.Day) error
 }
 
 // formats are the ways to write a day.
 var formats = []Format{
-	{"text", ".txt", "the page and the list of entries with findings, to read or print, 80 columns", writeText},
-	{"csv", ".csv", "one record for each entry, for programs (for a spreadsheet take xlsx)", writeCSV},
-	{"json", ".json", "entries, trains and findings, for programs", writeJSON},
-	{"notation", ".book", "the entries as a plain book, which fairhand import and check read", writeNotation},
+	{"text", ".txt", "the page and the list of entries with findings, to read or print, 80 columns", false, writeText},
+	{"csv", ".csv", "one record for each entry, for programs (for a spreadsheet take xlsx)", false, writeCSV},
+	{"json", ".json", "entries, trains and findings, for programs", false, writeJSON},
+	{"pdf", ".pdf", "the pages of the book to print, with findings, entries and train graph, A4", true, writePDF},
+	{"notation", ".book", "the entries as a plain book, which fairhand import and check read", false, writeNotation},
 }
 
 // Formats lists the formats in the order of the help.
@@ -59,7 +61,7 @@ func Write(w io.Writer, format string, day *register.Day) error {
 			continue
 		}
 		var buf bytes.Buffer // a fault in the making leaves nothing half written
-		if err := f.write(&buf, day); err != nil {
+		if err := guarded(f.write, &buf, day); err != nil {
 			return fmt.Errorf("writing %s as %s: %w", register.DateText(day.Date), format, err)
 		}
 		if _, err := w.Write(buf.Bytes()); err != nil {
@@ -68,6 +70,17 @@ func Write(w io.Writer, format string, day *register.Day) error {
 		return nil
 	}
 	return fmt.Errorf("there is no export format %q; known are %s", format, strings.Join(Names(), ", "))
+}
+
+// guarded turns a panic of a library into an error: whatever a remark holds, the
+// desk goes on.
+func guarded(write func(io.Writer, *register.Day) error, w io.Writer, day *register.Day) (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("a fault within the program: %v; the register is not touched, try another format and report this", r)
+		}
+	}()
+	return write(w, day)
 }
 
 // FileName is the name proposed for the export of a day: ennerholme-2026-05-05.txt.

@@ -98,8 +98,9 @@ func hours(d *register.Day) (from, to block.Time) {
 		}
 		to = max(to, at)
 	}
-	from -= (from%3600 + 3600) % 3600
-	return from, to + 3600 - (to%3600+3600)%3600
+	const hour = 3600
+	from -= (from%hour + hour) % hour
+	return from, max(to+(hour-(to%hour+hour)%hour)%hour, from+hour)
 }
 
 // Lane finds the strip of a line of a section.

@@ -283,9 +283,9 @@ func (s *svg) legend(y float64) float64 {
 		s.put(`<g transform="translate({} {})">{}<text x="36">{}</text></g>`+"\n", x, y, raw(l.sample), l.words)
 		x += w
 	}
-	s.put(`<text class="small" x="12" y="{}">{}</text>`+"\n", y+lineHeight, scaleNote)
+	s.put(`<text class="small" x="12" y="{}">{}</text>`+"\n", y+lineHeight, ScaleNote)
 	return y + lineHeight
 }
 
-// scaleNote says what the distance axis is.
-const scaleNote = "As seen from this box. Sections are as long as their regular running times: a register knows no distances. A line ends at out of section."
+// ScaleNote says what the distance axis is.
+const ScaleNote = "As seen from this box. Sections are as long as their regular running times: a register knows no distances. A line ends at out of section."

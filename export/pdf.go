@@ -1,0 +1,237 @@
+package export
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"github.com/go-pdf/fpdf"
+	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/gofont/goregular"
+
+	"fairhand/block"
+	"fairhand/register"
+)
+
+// The page in millimetres: A4 lying on its side.
+const (
+	pageWidth  = 297.0
+	pageHeight = 210.0
+	pageLeft   = 12.0
+	pageRight  = 287.0
+	pageTop    = 21.0 // below the heading
+	pageFoot   = 196.0
+	ptToMM     = 25.4 / 72
+)
+
+// pdf is a document being drawn.
+type pdf struct {
+	*fpdf.Fpdf
+	d        *register.Day
+	side     string // heading at the right of the page
+	replaced int    // characters that the fonts have no sign for, so far
+	told     int    // the same of the whole document, as the foot tells it
+	bold     bool
+	size     float64
+	splits   map[splitKey][]string
+}
+
+type splitKey struct {
+	text  string
+	width float64
+	bold  bool
+	size  float64
+}
+
+// writePDF writes the day as a document to print: the pages of the book, what
+// was found, the entries as written and the train graph. A day with characters
+// that the fonts lack is drawn twice, because the foot of each page tells how
+// many there are.
+func writePDF(w io.Writer, d *register.Day) error {
+	p := drawPDF(d, 0)
+	if p.replaced > 0 {
+		p = drawPDF(d, p.replaced)
+	}
+	return p.Output(w)
+}
+
+func drawPDF(d *register.Day, told int) *pdf {
+	p := &pdf{Fpdf: fpdf.New("L", "mm", "A4", ""), d: d, told: told, splits: map[splitKey][]string{}}
+	p.AddUTF8FontFromBytes("go", "", goregular.TTF)
+	p.AddUTF8FontFromBytes("go", "B", gobold.TTF)
+	p.SetMargins(pageLeft, pageTop, pageWidth-pageRight)
+	p.SetAutoPageBreak(false, 0)
+	p.SetCatalogSort(true) // with the dates below: the same day, the same bytes
+	day := time.Date(int(d.Date/10000), time.Month(d.Date/100%100), int(d.Date%100), 0, 0, 0, 0, time.UTC)
+	p.SetCreationDate(day)
+	p.SetModificationDate(day)
+	p.SetTitle(d.Title(), true)
+	p.SetSubject(register.Caution, true)
+	p.SetCreator("fairhand", true)
+	p.SetLang("en-GB")
+	p.AliasNbPages(pagesAlias)
+	p.SetHeaderFunc(p.heading)
+	p.SetFooterFunc(p.foot)
+	p.book()
+	p.lists()
+	p.graphPages()
+	return p
+}
+
+const pagesAlias = "{of}"
+
+// font chooses a size in points.
+func (p *pdf) font(bold bool, size float64) {
+	p.bold, p.size = bold, size
+	style := ""
+	if bold {
+		style = "B"
+	}
+	p.SetFont("go", style, size)
+}
+
+// say draws a text with its base line at y. All text of the document is drawn here.
+func (p *pdf) say(x, y float64, s string) {
+	s, n := printable(s)
+	p.replaced += n
+	if s != "" {
+		p.Text(x, y, s)
+	}
+}
+
+// wide is the width of a text in the font chosen.
+func (p *pdf) wide(s string) float64 {
+	s, _ = printable(s)
+	return p.GetStringWidth(s)
+}
+
+// split breaks a text into lines of at most the width, at spaces, or within a
+// word that is too long for a line. What is measured is what is drawn: the
+// library's own two ways of breaking a text have disagreed
+// (github.com/jung-kurt/gofpdf/issues/209).
+func (p *pdf) split(s string, width float64) []string {
+	if s == "" {
+		return nil
+	}
+	key := splitKey{s, width, p.bold, p.size}
+	if lines, ok := p.splits[key]; ok {
+		return lines
+	}
+	space := p.wide(" ")
+	var lines []string
+	line, used := "", 0.0
+	for _, word := range strings.Split(strings.NewReplacer("\n", " ", "\t", " ", "\r", " ").Replace(s), " ") {
+		w := p.wide(word)
+		if line != "" && used+space+w > width {
+			lines = append(lines, line)
+			line, used = "", 0
+		}
+		for w > width && word != "" { // longer than a line
+			n := p.fits(word, width)
+			lines = append(lines, word[:n])
+			word = word[n:]
+			w = p.wide(word)
+		}
+		if line == "" {
+			line, used = word, w
+		} else {
+			line, used = line+" "+word, used+space+w
+		}
+	}
+	lines = append(lines, line)
+	p.splits[key] = lines
+	return lines
+}
+
+// fits is how many bytes of a word go on a line, at least one character.
+func (p *pdf) fits(word string, width float64) int {
+	n := 0
+	for i, r := range word {
+		if i > 0 && p.wide(word[:i+utf8.RuneLen(r)]) > width {
+			break
+		}
+		n = i + max(utf8.RuneLen(r), 1)
+	}
+	return min(n, len(word))
+}
+
+// strike draws a line through a text that stands at x and y.
+func (p *pdf) strike(x, y float64, s string) {
+	p.SetLineWidth(0.25)
+	up := p.size * ptToMM * 0.26
+	p.Line(x, y-up, x+p.wide(s), y-up)
+}
+
+// heading is drawn at the top of each page.
+func (p *pdf) heading() {
+	p.SetTextColor(0, 0, 0)
+	p.font(true, 11)
+	p.say(pageLeft, 12, p.d.Title())
+	p.say(pageRight-p.wide(p.side), 12, p.side)
+	p.font(false, 7.5)
+	var duty []string
+	if len(p.d.OnDuty) > 0 {
+		duty = append(duty, strings.Join(p.d.OnDuty, ", ")+" at the first entry")
+	}
+	for _, t := range p.d.Turns {
+		if t.On != 0 {
+			duty = append(duty, t.Name+" on "+p.d.Clock(t.On))
+		}
+		if t.Off != 0 {
+			duty = append(duty, t.Name+" off "+p.d.Clock(t.Off))
+		}
+	}
+	words := "Duty: " + strings.Join(duty, "; ")
+	if len(duty) == 0 {
+		words = "Nobody signed on"
+	}
+	if lines := p.split(words, pageRight-pageLeft); len(lines) > 1 {
+		words = lines[0] + " ..." // in full in the entries
+	}
+	p.say(pageLeft, 17, words)
+	if p.PageNo() == 1 {
+		p.say(-100, -100, "0123456789") // off the page: the digits of its number belong into the font
+	}
+}
+
+// foot is drawn at the bottom of each page: what proves the day, and what a
+// register is not.
+func (p *pdf) foot() {
+	p.SetTextColor(60, 60, 60)
+	p.SetDrawColor(120, 120, 120)
+	p.SetLineWidth(0.2)
+	p.Line(pageLeft, pageFoot+1.5, pageRight, pageFoot+1.5)
+	p.font(false, 6)
+	y := pageFoot + 4.2
+	lines := p.d.Foot()
+	if p.told > 0 {
+		lines[len(lines)-1] += fmt.Sprintf(" (%d characters have no sign in the fonts used here and stand as their numbers, [U+1F682].)", p.told)
+	}
+	for _, l := range lines {
+		for _, s := range p.split(l, pageRight-pageLeft-30) {
+			p.say(pageLeft, y, s)
+			y += 2.7
+		}
+	}
+	p.font(true, 7.5)
+	p.say(pageRight-24, pageFoot+4.8, fmt.Sprintf("Page %d of %s", p.PageNo(), pagesAlias))
+	p.SetTextColor(0, 0, 0)
+}
+
+// page begins a new page.
+func (p *pdf) page(side string) {
+	p.side = side
+	p.AddPage()
+}
+
+// sign marks a finding beside a line.
+func (p *pdf) sign(x, y float64, s block.Severity) {
+	p.font(true, 8)
+	if s == block.Danger {
+		p.SetTextColor(163, 0, 27)
+	}
+	p.say(x, y, signs[s])
+	p.SetTextColor(0, 0, 0)
+}
