@@ -1,0 +1,103 @@
+package audit
+
+import (
+	"database/sql"
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+	"runtime/debug"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	_ "modernc.org/sqlite"
+
+	"fairhand/register"
+)
+
+const rowsEnv = "FAIRHAND_ROWS" // entries in BenchmarkAudit, default 200,000
+
+// BenchmarkAudit: the whole audit, chain of hashes and rules and figures, against
+// a bare row-by-row scan of the same rows that only counts, in turns within one
+// run. Issue: at least half the speed. Rows from FAIRHAND_ROWS.
+func BenchmarkAudit(b *testing.B) {
+	rows := 200_000
+	if n := os.Getenv(rowsEnv); n != "" {
+		rows = must(strconv.Atoi(n))(b)
+	}
+	book := newRegister(b, testBox)
+	fill(b, book, rows)
+	db := must(sql.Open("sqlite", "file:"+filepath.Join(book.Dir, register.RegisterName)+"?mode=ro"))(b)
+	defer db.Close()
+	db.SetMaxOpenConns(1)
+	var audits, bares, ratios []float64
+	var allocs uint64
+	peak := 0.0
+	for b.Loop() {
+		debug.FreeOSMemory()
+		_ = os.WriteFile("/proc/self/clear_refs", []byte("5"), 0o600) // the peak of what was done before does not count
+		before, begin := mallocs(), time.Now()
+		r := auditRegister(b, book, Options{})
+		audit := float64(time.Since(begin).Nanoseconds()) / float64(rows)
+		allocs = mallocs() - before
+		peak = max(peak, peakMB())
+		if r.Extent.Entries != int64(rows) || r.Extent.ProvedFor != int64(rows) {
+			b.Fatalf("%d entries, %d proved", r.Extent.Entries, r.Extent.ProvedFor)
+		}
+		runtime.GC()
+		begin = time.Now()
+		bareScan(b, db, rows)
+		bare := float64(time.Since(begin).Nanoseconds()) / float64(rows)
+		audits, bares, ratios = append(audits, audit), append(bares, bare), append(ratios, bare/audit)
+	}
+	b.ReportMetric(0, "ns/op")
+	b.ReportMetric(median(audits), "audit-ns/row")
+	b.ReportMetric(median(bares), "bare-ns/row")
+	b.ReportMetric(median(ratios), "speed-of-bare")
+	b.ReportMetric(float64(allocs)/float64(rows), "allocs/row")
+	b.ReportMetric(peak, "peak-MB")
+}
+
+func bareScan(b *testing.B, db *sql.DB, rows int) {
+	q := must(db.Query("SELECT seq, at, recorded, day, writer, line, hash FROM entry ORDER BY seq"))(b)
+	defer q.Close()
+	var seq, at, recorded, day int64
+	var writer, line, hash sql.RawBytes
+	n := 0
+	for q.Next() {
+		if err := q.Scan(&seq, &at, &recorded, &day, &writer, &line, &hash); err != nil {
+			b.Fatal(err)
+		}
+		n++
+	}
+	if n != rows {
+		b.Fatal(n)
+	}
+}
+
+func median(list []float64) float64 {
+	list = slices.Sorted(slices.Values(list))
+	return list[len(list)/2]
+}
+
+func mallocs() uint64 {
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	return m.Mallocs
+}
+
+// peakMB is the largest resident size of this process since the peak was last
+// cleared, 0 if unknown.
+func peakMB() float64 {
+	status, _ := os.ReadFile("/proc/self/status")
+	for line := range strings.Lines(string(status)) {
+		var kb float64
+		if n, _ := fmt.Sscanf(line, "VmHWM: %f kB", &kb); n == 1 {
+			return kb / 1024
+		}
+	}
+	return 0
+}

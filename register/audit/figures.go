@@ -1,0 +1,265 @@
+package audit
+
+import (
+	"cmp"
+
+	"fairhand/block"
+)
+
+// Figures are how trains ran.
+type Figures struct {
+	TrainRows int64      `json:"train_rows"` // rows opened in the days asked for
+	Flows     []Flow     `json:"flows"`      // by line of a section and way
+	Lateness  []Lateness `json:"lateness"`   // by class; empty without a timetable
+}
+
+// Flow is the trains of one line of a section in one direction.
+type Flow struct {
+	Section   string         `json:"section"` // neighbour
+	Line      string         `json:"line"`
+	Way       string         `json:"way"`       // from the neighbour or to him
+	Direction string         `json:"direction"` // up, down, or empty when the box file does not say
+	Trains    int64          `json:"trains"`    // that entered the section
+	Classes   []ClassFigures `json:"classes"`
+	Standing  Stat           `json:"arrival_to_out_of_section"` // trains from the neighbour only
+	Held      Stat           `json:"line_clear_to_entering"`
+	Headway   Stat           `json:"headway"`
+}
+
+// ClassFigures are the trains of one class.
+type ClassFigures struct {
+	Class    string `json:"class"`
+	Trains   int64  `json:"trains"`
+	Running  Stat   `json:"entering_to_arrival"` // trains from the neighbour only
+	Occupied Stat   `json:"entering_to_out_of_section"`
+}
+
+// Lateness is how trains of a class kept to the timetable; a time before zero is
+// early.
+type Lateness struct {
+	Class   string `json:"class"`
+	Arrive  Stat   `json:"arrive"`
+	Depart  Stat   `json:"depart"`
+	Unknown int64  `json:"not_in_timetable"` // arrivals and departures
+}
+
+// Timetable tells the booked times of trains.
+type Timetable interface {
+	// Booked gives the booked times at this box of the train of a name that ran
+	// near a moment; a time of zero is not booked. ok is false when the timetable
+	// does not know the train.
+	Booked(train string, near block.Time) (arrive, depart block.Time, ok bool)
+}
+
+// classes is how many classes of train there are.
+const classes = int(block.Trolley) + 1
+
+// flow gathers a Flow.
+type flow struct {
+	line                    int
+	way                     block.Dir
+	class                   [classes]classFlow
+	standing, held, headway spread
+	entered                 block.Time // of the last train
+}
+
+type classFlow struct {
+	trains            int64
+	running, occupied spread
+}
+
+// figures follows trains through the sections.
+type figures struct {
+	sub       subject
+	timetable Timetable
+	flows     []flow // two for each line: outward, inward
+	use       []lineUse
+	seen      map[int]*seenTrain // by number, of trains on hand
+	late      [classes]struct {
+		arrive, depart spread
+		unknown        int64
+	}
+	days   calendar
+	active map[int32]bool // register days with entries
+	first  int            // number of the first train opened in the days asked for
+	next   int
+}
+
+// seenTrain is what was counted of a train so that nothing counts twice.
+type seenTrain struct {
+	leg      [2]seenLeg // by block.Dir
+	departed block.Time
+}
+
+type seenLeg struct{ entered, arrived, ended block.Time }
+
+func newFigures(sub subject, tt Timetable, s *block.State, active map[int32]bool) figures {
+	f := figures{sub: sub, timetable: tt, active: active, seen: map[int]*seenTrain{}, days: calendar{zone: sub.zone}}
+	for _, l := range sub.box.Lines() {
+		f.flows = append(f.flows, flow{line: l.Index, way: block.Outward}, flow{line: l.Index, way: block.Inward})
+		f.use = append(f.use, lineUse{})
+	}
+	for i := range s.Trains {
+		f.train(s.Trains[i], nil)
+	}
+	return f
+}
+
+// take follows the trains that the last entry concerned. The figures count when
+// the entry that completes them is of the days asked for.
+func (f *figures) take(e *entry, in bool, st *block.State) {
+	if in {
+		if f.first == 0 {
+			f.first = st.NextID
+			for _, id := range st.Touched { // opened by this very entry
+				if t := touched(st, id); t != nil && t.Opened == e.ev.Seq {
+					f.first = min(f.first, id)
+				}
+			}
+		}
+		f.next = st.NextID
+	} else {
+		e = nil
+	}
+	for _, id := range st.Touched {
+		if t := touched(st, id); t != nil {
+			f.train(t, e)
+		}
+	}
+	for _, t := range st.Closed {
+		delete(f.seen, t.ID)
+	}
+}
+
+// touched finds a train that the last entry concerned, closed or not.
+func touched(st *block.State, id int) *block.Train {
+	if t := st.Train(id); t != nil {
+		return t
+	}
+	for _, t := range st.Closed {
+		if t.ID == id {
+			return t
+		}
+	}
+	return nil
+}
+
+// train takes what is new of a train; e is nil when it does not count.
+func (f *figures) train(t *block.Train, e *entry) {
+	s := f.seen[t.ID]
+	if s == nil {
+		s = &seenTrain{}
+		f.seen[t.ID] = s
+	}
+	arrived := s.leg[block.Inward].arrived
+	f.leg(t, &t.In, block.Inward, &s.leg[block.Inward], e)
+	f.leg(t, &t.Out, block.Outward, &s.leg[block.Outward], e)
+	if f.timetable != nil && e != nil {
+		if t.In.Arrived != arrived {
+			f.lateness(t, t.In.Arrived, true, e.ev.Seq)
+		}
+		if t.DepartedAt != s.departed {
+			f.lateness(t, t.DepartedAt, false, e.ev.Seq)
+		}
+	}
+	s.departed = t.DepartedAt
+}
+
+// leg takes what is new of a train's use of a section.
+func (f *figures) leg(t *block.Train, l *block.Leg, way block.Dir, s *seenLeg, e *entry) {
+	was := *s
+	*s = seenLeg{l.Entered, l.Arrived, cmp.Or(l.OutOf, l.Cancelled)}
+	if e == nil || *s == was || l.Line < 0 || l.Entered == 0 {
+		return
+	}
+	fl := &f.flows[2*l.Line+int(way)]
+	c := &fl.class[t.Class]
+	seq := e.ev.Seq
+	if l.Entered != was.entered {
+		fl.enter(l, c, seq)
+	}
+	if l.Arrived != 0 && l.Arrived != was.arrived && way == block.Inward {
+		c.running.add(l.Entered, l.Arrived, seq)
+	}
+	if s.ended != 0 && s.ended != was.ended {
+		f.occupy(l.Line, l.Entered, s.ended)
+		if l.OutOf != 0 {
+			c.occupied.add(l.Entered, l.OutOf, seq)
+			if way == block.Inward && l.Arrived != 0 {
+				fl.standing.add(l.Arrived, l.OutOf, seq)
+			}
+		}
+	}
+}
+
+// enter counts a train that entered the section.
+func (fl *flow) enter(l *block.Leg, c *classFlow, seq int64) {
+	c.trains++
+	if l.Accepted != 0 {
+		fl.held.add(l.Accepted, l.Entered, seq)
+	}
+	if fl.entered != 0 && l.Entered >= fl.entered {
+		fl.headway.add(fl.entered, l.Entered, seq)
+	}
+	fl.entered = later(fl.entered, l.Entered)
+}
+
+func (f *figures) lateness(t *block.Train, at block.Time, arrival bool, seq int64) {
+	if at == 0 {
+		return
+	}
+	c := &f.late[t.Class]
+	arrive, depart, ok := f.timetable.Booked(t.Name, at)
+	booked, s := depart, &c.depart
+	if arrival {
+		booked, s = arrive, &c.arrive
+	}
+	if !ok || booked == 0 {
+		c.unknown++
+		return
+	}
+	s.signed = true
+	s.add(booked, at, seq)
+}
+
+func (f *figures) report() Figures {
+	r := Figures{TrainRows: int64(f.next - f.first), Flows: []Flow{}, Lateness: []Lateness{}}
+	for i, l := range f.sub.box.Lines() {
+		sec := &f.sub.box.Sections[l.Section]
+		for way, word := range []string{"to", "from"} {
+			fl := &f.flows[2*i+way]
+			out := Flow{
+				Section: sec.Neighbour, Line: l.Line.Name, Way: word, Direction: direction(sec.Towards, fl.way),
+				Classes: []ClassFigures{}, Standing: fl.standing.stat(), Held: fl.held.stat(), Headway: fl.headway.stat(),
+			}
+			for c := range fl.class {
+				if cf := &fl.class[c]; cf.trains > 0 || cf.occupied.n > 0 {
+					out.Trains += cf.trains
+					out.Classes = append(out.Classes, ClassFigures{block.Class(c).String(), cf.trains, cf.running.stat(), cf.occupied.stat()})
+				}
+			}
+			if len(out.Classes) > 0 {
+				r.Flows = append(r.Flows, out)
+			}
+		}
+	}
+	for c := range f.late {
+		if l := &f.late[c]; f.timetable != nil && l.arrive.n+l.depart.n+l.unknown > 0 {
+			r.Lateness = append(r.Lateness, Lateness{block.Class(c).String(), l.arrive.stat(), l.depart.stat(), l.unknown})
+		}
+	}
+	return r
+}
+
+// direction is up or down: that of a train to the neighbour, or the other.
+func direction(towards string, way block.Dir) string {
+	switch {
+	case way == block.Outward:
+		return towards
+	case towards == "up":
+		return "down"
+	case towards == "down":
+		return "up"
+	}
+	return ""
+}

@@ -1,0 +1,240 @@
+package audit
+
+import (
+	"slices"
+
+	"fairhand/block"
+	"fairhand/register"
+)
+
+// keeping gathers how the book was kept.
+type keeping struct {
+	sub   subject
+	limit int
+	rep   Keeping
+	day   int32          // the latest day begun
+	days  map[int32]bool // register days with entries; whether the clock was checked
+
+	signed   bool  // the book was signed on the day begun
+	unsigned int64 // days with entries in a row without a signature
+	run      batch
+}
+
+// batch is a run of late entries written within a minute.
+type batch struct {
+	n           int64
+	first, last int64
+	written     block.Time
+	from, to    block.Time
+	turn        string
+}
+
+// Limits of a batch; see Batch.
+const (
+	batchWithin = block.Minute
+	batchSpread = 5 * block.Minute
+	batchLeast  = 2
+)
+
+func newKeeping(sub subject, limit int) keeping {
+	k := keeping{sub: sub, limit: limit, days: map[int32]bool{}}
+	for i, over := range lateBounds {
+		b := LateBucket{Over: over}
+		if i+1 < len(lateBounds) {
+			b.UpTo = lateBounds[i+1]
+		}
+		k.rep.Late = append(k.rep.Late, b)
+	}
+	return k
+}
+
+// begin opens a register day.
+func (k *keeping) begin(day int32) { k.day = day }
+
+// take looks at one entry of the days asked for.
+func (k *keeping) take(e *entry, d *duty, transcribed bool) {
+	if checked, ok := k.days[e.day]; !ok || !checked && isClock(e.ev.Kind) {
+		k.days[e.day] = isClock(e.ev.Kind)
+	}
+	if transcribed {
+		k.rep.Transcribed++
+	}
+	written := k.when(e, transcribed)
+	late := int64(written - e.at)
+	if late > lateBounds[0] {
+		d.Late++
+		for i := len(k.rep.Late) - 1; i >= 0; i-- {
+			if late > k.rep.Late[i].Over {
+				k.rep.Late[i].Count++
+				break
+			}
+		}
+		k.together(e, written, d.Name)
+	}
+	switch e.ev.Kind {
+	case block.ClockRight, block.ClockSlow, block.ClockFast:
+		k.clock(&e.ev)
+	case block.Correct:
+		k.rep.CorrectionCount++
+		if len(k.rep.Corrections) < k.limit {
+			k.rep.Corrections = append(k.rep.Corrections, Correction{e.ev.Seq, Moment{e.ev.At, k.sub.zone}, d.Name, e.ev.Target, e.old, e.ev.Text})
+		}
+	case block.Sign:
+		k.sign(&e.ev)
+	case block.Visit:
+		k.rep.Visits++
+	}
+}
+
+// when is the moment an entry was written: as the entry says; else, unless it is
+// a transcription, as the computer noted.
+func (k *keeping) when(e *entry, transcribed bool) block.Time {
+	switch {
+	case e.ev.Written != 0 && e.ev.At == e.at:
+		return e.ev.Written
+	case transcribed:
+		return e.at
+	}
+	return e.written
+}
+
+// together follows runs of late entries written within a minute.
+func (k *keeping) together(e *entry, written block.Time, turn string) {
+	b := &k.run
+	if b.n == 0 || written < b.written || written-b.written > batchWithin {
+		k.closeBatch()
+		*b = batch{first: e.ev.Seq, written: written, from: e.at, to: e.at, turn: turn}
+	}
+	b.n++
+	b.last = e.ev.Seq
+	b.from, b.to = min(b.from, e.at), max(b.to, e.at)
+}
+
+func (k *keeping) closeBatch() {
+	b := &k.run
+	if b.n < batchLeast || b.to-b.from <= batchSpread {
+		return
+	}
+	k.rep.BatchCount++
+	if len(k.rep.Batches) < k.limit {
+		k.rep.Batches = append(k.rep.Batches, Batch{b.first, b.last, b.n, Moment{b.written, k.sub.zone}, Moment{b.from, k.sub.zone}, Moment{b.to, k.sub.zone}, b.turn})
+	}
+}
+
+func isClock(k block.Kind) bool {
+	return k == block.ClockRight || k == block.ClockSlow || k == block.ClockFast
+}
+
+func (k *keeping) clock(ev *block.Event) {
+	k.rep.ClockChecks++
+	n := ev.Number
+	if ev.Kind == block.ClockSlow {
+		n = -n
+	}
+	if max(n, -n) > max(k.rep.ClockWorst, -k.rep.ClockWorst) {
+		k.rep.ClockWorst = n
+	}
+}
+
+func (k *keeping) sign(ev *block.Event) {
+	k.signed = true
+	k.rep.SignatureCount++
+	if len(k.rep.Signatures) >= k.limit {
+		return
+	}
+	s := Signature{Entry: ev.Seq, At: Moment{ev.At, k.sub.zone}, Name: ev.Subject, Text: ev.Text}
+	for _, p := range k.sub.box.People {
+		if p.Name == ev.Subject {
+			s.Role = p.Role
+		}
+	}
+	k.rep.Signatures = append(k.rep.Signatures, s)
+}
+
+// dayEnd looks at what the day begun leaves open; st is the state after its last
+// entry but those written later.
+func (k *keeping) dayEnd(box *block.Box, st *block.State) {
+	if k.day == 0 {
+		return
+	}
+	k.unsigned++
+	if k.signed {
+		k.unsigned = 0
+	}
+	k.signed = false
+	k.rep.UnsignedDays = max(k.rep.UnsignedDays, k.unsigned)
+	rows := openRows(box, st, k.limit)
+	if len(rows) == 0 {
+		return
+	}
+	k.rep.DayEndCount++
+	if len(k.rep.DayEnds) < k.limit {
+		k.rep.DayEnds = append(k.rep.DayEnds, DayEnd{register.DateText(k.day), rows})
+	}
+}
+
+// end looks at the book after the last entry of the days asked for.
+func (k *keeping) end(box *block.Box, st *block.State) {
+	k.dayEnd(box, st)
+	k.closeBatch()
+	k.rep.OpenNow = openRows(box, st, k.limit)
+}
+
+// extent is how many days had entries, and the first and last of them.
+func (k *keeping) extent() (n int64, first, last string) {
+	lo, hi := int32(0), int32(0)
+	for day := range k.days {
+		if lo == 0 || day < lo {
+			lo = day
+		}
+		hi = max(hi, day)
+	}
+	return int64(len(k.days)), register.DateText(lo), register.DateText(hi)
+}
+
+func (k *keeping) report(rules map[block.RuleID]*ruleTally) Keeping {
+	r := k.rep
+	var missing []int32
+	for day, checked := range k.days {
+		if !checked {
+			missing = append(missing, day)
+		}
+	}
+	slices.Sort(missing)
+	r.ClockMissingCount = int64(len(missing))
+	r.ClockMissing = []string{}
+	for _, day := range missing[:min(k.limit, len(missing))] {
+		r.ClockMissing = append(r.ClockMissing, register.DateText(day))
+	}
+	for id, to := range map[block.RuleID]*int64{
+		"entry-out-of-order": &r.OutOfOrder, "entry-before-duty": &r.BeforeDuty, "nobody-on-duty": &r.NobodyOnDuty,
+		"correction-unsigned": &r.Unsigned, "handover-incomplete": &r.Handovers,
+	} {
+		if t := rules[id]; t != nil {
+			*to = t.count
+		}
+	}
+	r.Batches, r.Corrections, r.DayEnds = orEmpty(r.Batches), orEmpty(r.Corrections), orEmpty(r.DayEnds)
+	r.OpenNow, r.Signatures = orEmpty(r.OpenNow), orEmpty(r.Signatures)
+	return r
+}
+
+// openRows lists trains on hand, but for those put clear in a siding with
+// nothing signalled.
+func openRows(box *block.Box, st *block.State, limit int) []OpenRow {
+	var out []OpenRow
+	for _, t := range st.Trains {
+		p := box.PlaceNamed(t.Place)
+		if t.Where == block.Here && p != nil && p.Siding && !inUse(&t.In) && !inUse(&t.Out) {
+			continue
+		}
+		if len(out) == limit {
+			break
+		}
+		out = append(out, OpenRow{t.Label(box), t.Opened, block.Whereabouts(box, t)})
+	}
+	return out
+}
+
+// inUse says whether a leg is begun and neither out of section nor cancelled.
+func inUse(l *block.Leg) bool { return l.Section >= 0 && l.OutOf == 0 && l.Cancelled == 0 }

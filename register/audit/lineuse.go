@@ -1,0 +1,140 @@
+package audit
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+	"time"
+
+	"fairhand/block"
+)
+
+// lineUse adds up how long a line was occupied. The times of the last days wait,
+// so that trains that overlap are counted once; what comes later for a day that
+// is closed is not counted twice either way, but added to the total as it is.
+type lineUse struct {
+	waiting map[int32][]piece
+	newest  int32
+	total   int64     // seconds
+	hours   [24]int64 // by the hour of the clock, over all days
+	busiest struct {
+		day   int32
+		share float64
+	}
+	hour struct { // the one hour with most
+		day     int32
+		n       int // from the beginning of the day
+		seconds int64
+	}
+}
+
+// piece is a time within one day during which the line was occupied.
+type piece struct{ from, to block.Time }
+
+// waitingDays is how many days are kept open for trains that overlap.
+const waitingDays = 7
+
+// occupy takes a time during which a line was occupied, split by register days.
+func (f *figures) occupy(line int, from, to block.Time) {
+	u := &f.use[line]
+	for from < to {
+		day := f.days.of(from)
+		if u.waiting == nil {
+			u.waiting = map[int32][]piece{}
+		}
+		u.waiting[day.day] = append(u.waiting[day.day], piece{from, min(to, day.to)})
+		if day.day > u.newest {
+			u.newest = day.day
+			if len(u.waiting) > waitingDays {
+				u.close(f.active, &f.days, waitingDays)
+			}
+		}
+		from = day.to
+	}
+}
+
+// close adds up all days but the newest few. Days without entries do not count.
+func (u *lineUse) close(active map[int32]bool, c *calendar, keep int) {
+	days := slices.Sorted(maps.Keys(u.waiting))
+	for _, day := range days[:max(0, len(days)-keep)] {
+		if _, ok := active[day]; ok {
+			u.closeDay(c, day, u.waiting[day])
+		}
+		delete(u.waiting, day)
+	}
+}
+
+// closeDay adds up one day, what overlaps once.
+func (u *lineUse) closeDay(c *calendar, day int32, pieces []piece) {
+	slices.SortFunc(pieces, func(a, b piece) int { return cmp.Compare(a.from, b.from) })
+	start := c.begin(day)
+	var hours [25]int64 // from the beginning of the day; 25 when clocks go back
+	total, reached := int64(0), pieces[0].from
+	for _, p := range pieces {
+		from := max(p.from, reached)
+		reached = max(reached, p.to)
+		for from < p.to {
+			h := (from - start) / (60 * block.Minute)
+			end := min(p.to, start+(h+1)*60*block.Minute)
+			hours[min(int(h), len(hours)-1)] += int64(end - from)
+			total += int64(end - from)
+			from = end
+		}
+	}
+	u.total += total
+	if share := float64(total) / float64(c.length(day)); share > u.busiest.share {
+		u.busiest.day, u.busiest.share = day, share
+	}
+	for h, n := range hours {
+		if n == 0 {
+			continue
+		}
+		u.hours[c.hour(day, h)] += n
+		if n > u.hour.seconds {
+			u.hour.day, u.hour.n, u.hour.seconds = day, h, n
+		}
+	}
+}
+
+// calendar finds the register day of a moment and where it begins and ends.
+type calendar struct {
+	zone  *time.Location
+	known [4]civilDay // the last ones asked for
+	next  int
+}
+
+type civilDay struct {
+	day      int32
+	from, to block.Time
+}
+
+func (c *calendar) of(at block.Time) civilDay {
+	for _, k := range c.known {
+		if at >= k.from && at < k.to {
+			return k
+		}
+	}
+	day := dayOf(at, c.zone)
+	// A zone may skip midnight: the moment is within its own day all the same.
+	k := civilDay{day, min(c.begin(day), at), max(c.begin(day)+block.Time(c.length(day)), at+1)}
+	c.known[c.next] = k
+	c.next = (c.next + 1) % len(c.known)
+	return k
+}
+
+func (c *calendar) midnight(day int32, after int) time.Time {
+	return time.Date(int(day/10000), time.Month(day/100%100), int(day%100)+after, 0, 0, 0, 0, c.zone)
+}
+
+// begin is the first moment of a register day.
+func (c *calendar) begin(day int32) block.Time { return block.Time(c.midnight(day, 0).Unix()) }
+
+// length is how long a register day is, in seconds: 23 to 25 hours.
+func (c *calendar) length(day int32) int64 {
+	return c.midnight(day, 1).Unix() - c.midnight(day, 0).Unix()
+}
+
+// hour is what the clock shows at the beginning of the nth hour of a day.
+func (c *calendar) hour(day int32, n int) int {
+	return c.midnight(day, 0).Add(time.Duration(n) * time.Hour).Hour()
+}

@@ -1,0 +1,198 @@
+package audit
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"time"
+
+	"fairhand/block"
+)
+
+// Schema names the JSON form of a Report; see the package comment.
+const Schema = "fairhand-audit-1"
+
+// Report is what an audit found.
+type Report struct {
+	Schema     string       `json:"schema"`
+	Caution    string       `json:"caution"`
+	Railway    string       `json:"railway"`
+	Box        string       `json:"box"`
+	Zone       string       `json:"zone"`
+	RuleSet    string       `json:"rule_set"`
+	From       string       `json:"from"` // days asked for, empty when open
+	To         string       `json:"to"`
+	Extent     Extent       `json:"extent"`
+	Severities []Severity   `json:"severities"` // danger, irregular, advice
+	Rules      []RuleReport `json:"rules"`      // with something unexplained first
+	Turns      []Turn       `json:"turns"`      // in order of time
+	TurnCount  int64        `json:"turn_count"` // of which Turns are the ones with most to explain
+	Keeping    Keeping      `json:"keeping"`
+	Figures    Figures      `json:"figures"`
+	Occupation Occupation   `json:"occupation"`
+}
+
+// Extent is how much of the book was looked at.
+type Extent struct {
+	First     int64  `json:"first_entry"` // numbers, 0 when there are none
+	Last      int64  `json:"last_entry"`
+	Entries   int64  `json:"entries"` // of the days asked for
+	Days      int64  `json:"days"`    // with entries
+	FirstDay  string `json:"first_day"`
+	LastDay   string `json:"last_day"`
+	Replayed  int64  `json:"replayed"`   // entries, with those before and after that were needed
+	ProvedTo  int64  `json:"proved_to"`  // last entry proved by the chain of hashes, 0 for a book in notation
+	ProvedFor int64  `json:"proved_for"` // entries proved: from the one that the replay began with
+	Head      string `json:"head"`       // hash of the last entry proved
+}
+
+// Severity counts the findings of one severity.
+type Severity struct {
+	Severity    string `json:"severity"`
+	Count       int64  `json:"count"`
+	Unexplained int64  `json:"unexplained"`
+}
+
+// RuleReport is what was found against one rule.
+type RuleReport struct {
+	Rule        string    `json:"rule"`
+	Severity    string    `json:"severity"` // the gravest it was found with
+	What        string    `json:"what"`
+	Count       int64     `json:"count"`
+	Unexplained int64     `json:"unexplained"`
+	Reference   string    `json:"reference"`
+	Details     []Finding `json:"details"` // unexplained first, then by entry
+	Beyond      int64     `json:"beyond"`  // findings counted and not among the details
+}
+
+// Finding is one finding with what the signaller said of it.
+type Finding struct {
+	Entry    int64    `json:"entry"`
+	At       Moment   `json:"at"`
+	Severity string   `json:"severity"`
+	Turn     string   `json:"turn"` // who was on duty, empty for nobody
+	Section  string   `json:"section"`
+	Line     string   `json:"line"`
+	Train    string   `json:"train"`
+	Text     string   `json:"text"`
+	Expected string   `json:"expected"`
+	Rests    []int64  `json:"rests"` // entries it rests on
+	Remarks  []Remark `json:"remarks"`
+}
+
+// Remark is an entry that explains another.
+type Remark struct {
+	Entry int64  `json:"entry"`
+	At    Moment `json:"at"`
+	Text  string `json:"text"`
+}
+
+// Turn is a turn of duty, or entries written with nobody on duty.
+type Turn struct {
+	Name       string     `json:"name"` // empty when nobody was signed on
+	From       Moment     `json:"from"` // signing on, else its first entry
+	To         Moment     `json:"to"`   // signing off, else its last entry
+	OnEntry    int64      `json:"on_entry"`
+	OffEntry   int64      `json:"off_entry"` // 0: not signed off in this time
+	Entries    int64      `json:"entries"`
+	Late       int64      `json:"late"`
+	Corrected  int64      `json:"corrections"`
+	Clock      int64      `json:"clock_checks"`
+	OpenRows   []OpenRow  `json:"open_rows"` // trains on hand when it ended
+	Severities []Severity `json:"severities"`
+	Rules      []TurnRule `json:"rules"` // with something unexplained first
+}
+
+// TurnRule is how often a rule was broken in a turn.
+type TurnRule struct {
+	Rule        string  `json:"rule"`
+	Severity    string  `json:"severity"`
+	Count       int64   `json:"count"`
+	Unexplained int64   `json:"unexplained"`
+	Entries     []int64 `json:"entries"` // the first of them, unexplained ones first
+}
+
+// OpenRow is a train still on hand.
+type OpenRow struct {
+	Train string `json:"train"`
+	Entry int64  `json:"entry"` // that opened its row
+	Where string `json:"where"`
+}
+
+// Moment is a time by the clock of the box.
+type Moment struct {
+	block.Time
+	Zone *time.Location
+}
+
+// MarshalJSON writes RFC 3339 with the offset of the zone, null for no time.
+func (m Moment) MarshalJSON() ([]byte, error) {
+	if m.Time == 0 || m.Zone == nil {
+		return []byte("null"), nil
+	}
+	return json.Marshal(m.local().Format(time.RFC3339))
+}
+
+func (m Moment) local() time.Time { return time.Unix(int64(m.Time), 0).In(m.Zone) }
+
+// Clock is the time of day, 15:04, with seconds where there are any.
+func (m Moment) Clock() string {
+	if m.Time == 0 || m.Zone == nil {
+		return "--:--"
+	}
+	t := m.local()
+	if t.Second() != 0 {
+		return t.Format("15:04:05")
+	}
+	return t.Format("15:04")
+}
+
+// Date is the day, 2026-05-05.
+func (m Moment) Date() string {
+	if m.Time == 0 || m.Zone == nil {
+		return "----------"
+	}
+	return m.local().Format(time.DateOnly)
+}
+
+// WriteJSON writes the report, indented.
+func (r *Report) WriteJSON(w io.Writer) error {
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	if err := enc.Encode(r); err != nil {
+		return fmt.Errorf("writing the audit: %w", err)
+	}
+	return nil
+}
+
+// Unexplained counts the findings of a severity that nobody explained.
+func (r *Report) Unexplained(s block.Severity) int64 {
+	for _, c := range r.Severities {
+		if c.Severity == s.String() {
+			return c.Unexplained
+		}
+	}
+	return 0
+}
+
+// severityWords is the order in which severities are reported.
+var severityWords = [...]block.Severity{block.Danger, block.Irregular, block.Advice}
+
+// tallies counts findings by severity; the second number is those unexplained.
+type tallies [block.Danger + 1][2]int64
+
+func (t *tallies) add(s block.Severity, explained bool) {
+	t[s][0]++
+	if !explained {
+		t[s][1]++
+	}
+}
+
+func (t *tallies) report() []Severity {
+	var out []Severity
+	for _, s := range severityWords {
+		out = append(out, Severity{s.String(), t[s][0], t[s][1]})
+	}
+	return out
+}

@@ -1,0 +1,229 @@
+package audit
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"fairhand/block"
+	"fairhand/register"
+)
+
+// Options say what to audit and how much to keep.
+type Options struct {
+	From, To int32 // register days, yyyymmdd, both included; 0 is open
+
+	Details int // findings, batches, corrections ... kept of each kind; 0 is 20
+	Turns   int // turns of duty kept, those with most to explain; 0 is 200
+
+	Timetable Timetable // nil: lateness is not reported
+
+	// Progress is told from time to time how many of how many entries are
+	// replayed; nil for none. It may begin again once.
+	Progress func(done, total int64)
+}
+
+// Run audits a book. The days of the options are register days: an entry belongs
+// to the day on which it happened. What is left undone in them may be found by
+// entries after them, which are read for as long as something is awaited, at
+// most two days more. At the end of the book what it leaves undone is found as
+// register.Check finds it.
+//
+// Errors: one for which errors.Is(err, register.ErrNoEntries) holds for days
+// without entries; *store.DamagedError for a register whose chain of hashes is
+// broken; notation.Errors for a book that cannot be read; that of the context.
+func Run(ctx context.Context, src Source, opt Options) (*Report, error) {
+	if opt.Details <= 0 {
+		opt.Details = 20
+	}
+	if opt.Turns <= 0 {
+		opt.Turns = 200
+	}
+	s, err := src.span(opt.From, opt.To)
+	if err != nil {
+		return nil, err
+	}
+	if s.first == 0 {
+		return nil, fmt.Errorf("audit of %s from %s to %s: %w", src.about().box.Name, dayText(opt.From), dayText(opt.To), register.ErrNoEntries)
+	}
+	var known *pointers
+	for {
+		a := newAuditor(src.about(), s, opt)
+		pr, err := src.entries(ctx, s, known, a.take)
+		switch {
+		case errors.Is(err, errFar) && known == nil:
+			if known, err = src.pointers(s); err != nil {
+				return nil, err
+			}
+			continue
+		case errors.Is(err, errEnough):
+		case err != nil:
+			return nil, err
+		default:
+			for _, f := range a.run.Finish() {
+				a.finding(&f)
+			}
+		}
+		return a.report(pr), nil
+	}
+}
+
+func dayText(day int32) string {
+	if day == 0 {
+		return "any"
+	}
+	return register.DateText(day)
+}
+
+// errEnough ends the reading when nothing of the days asked for is awaited.
+var errEnough = errors.New("all that was asked for has been read")
+
+// after is how long beyond the days asked for something undone in them is
+// looked for.
+const after = 2 * 24 * 60 * block.Minute
+
+// auditor replays the book and gathers what the report tells.
+type auditor struct {
+	sub  subject
+	span span
+	opt  Options
+	run  *block.Runner
+
+	turns turns
+	rules map[block.RuleID]*ruleTally
+	sum   tallies
+	keep  keeping
+	fig   figures
+
+	explained map[int64][]Remark // by number of the entry
+	foreign   map[int64]bool     // entries of other days between the first and the last
+	entries   int64
+	replayed  int64
+	lastAt    block.Time // of the last entry of the days asked for
+}
+
+func newAuditor(sub subject, s span, opt Options) *auditor {
+	a := &auditor{
+		sub: sub, span: s, opt: opt, run: block.NewRunner(sub.box, s.state),
+		rules: map[block.RuleID]*ruleTally{}, explained: map[int64][]Remark{}, foreign: map[int64]bool{},
+	}
+	a.turns = newTurns(sub, opt, &s.state)
+	a.keep = newKeeping(sub, opt.Details)
+	a.fig = newFigures(sub, opt.Timetable, &s.state, a.keep.days)
+	return a
+}
+
+// take replays a batch.
+func (a *auditor) take(batch []entry) error {
+	for i := range batch {
+		if err := a.step(&batch[i]); err != nil {
+			return err
+		}
+	}
+	if a.opt.Progress != nil {
+		a.opt.Progress(min(a.replayed, a.total()), a.total())
+	}
+	return nil
+}
+
+func (a *auditor) total() int64 { return a.span.last - a.span.start + 1 }
+
+// step replays one entry.
+func (a *auditor) step(e *entry) error {
+	in := a.asked(e)
+	if e.ev.Seq > a.span.last && (!a.waiting() || e.at > a.lastAt+after) {
+		return errEnough
+	}
+	if !in && e.ev.Seq > a.span.first && e.ev.Seq < a.span.last {
+		a.foreign[e.ev.Seq] = true
+	}
+	if in && e.day > a.keep.day {
+		a.keep.dayEnd(a.sub.box, a.run.Look())
+		a.keep.begin(e.day)
+	}
+	if e.remarks != nil {
+		a.explained[e.ev.Seq] = e.remarks
+	}
+	found := a.run.Step(&e.ev)
+	a.replayed++
+	st := a.run.Look()
+	turn := a.turns.take(e, in, st)
+	a.fig.take(e, in, st)
+	if in {
+		a.entries++
+		a.lastAt = later(a.lastAt, e.at)
+		a.keep.take(e, turn, st.Source != "")
+	}
+	for i := range found {
+		a.finding(&found[i])
+	}
+	if e.ev.Seq == a.span.last {
+		a.keep.end(a.sub.box, st)
+		a.turns.end()
+	}
+	return nil
+}
+
+// asked says whether an entry belongs to the days asked for.
+func (a *auditor) asked(e *entry) bool {
+	return e.ev.Seq >= a.span.first && e.ev.Seq <= a.span.last &&
+		(a.opt.From == 0 || e.day >= a.opt.From) && (a.opt.To == 0 || e.day <= a.opt.To)
+}
+
+// waiting says whether something that follows from an entry of the days asked
+// for may still be found undone.
+func (a *auditor) waiting() bool {
+	for _, p := range a.run.Look().Pending {
+		if a.concerns(p.Seq) {
+			return true
+		}
+	}
+	return false
+}
+
+// concerns says whether an entry already read is of the days asked for.
+func (a *auditor) concerns(seq int64) bool {
+	return seq >= a.span.first && seq <= a.span.last && !a.foreign[seq]
+}
+
+// finding counts one finding and keeps it while there is room.
+func (a *auditor) finding(f *block.Finding) {
+	if !a.concerns(f.Seq) {
+		return
+	}
+	remarks := a.explained[f.Seq]
+	turn := a.turns.of(f.Seq)
+	turn.found(f, len(remarks) > 0, a.opt.Details)
+	a.sum.add(f.Severity, len(remarks) > 0)
+	t := a.rules[f.Rule]
+	if t == nil {
+		t = &ruleTally{limit: a.opt.Details, ref: f.Ref}
+		a.rules[f.Rule] = t
+	}
+	t.add(f, turn.Name, remarks, a.sub.zone)
+}
+
+// report puts together what was gathered.
+func (a *auditor) report(pr proof) *Report {
+	box := a.sub.box
+	r := &Report{
+		Schema: Schema, Caution: register.Caution, Railway: box.Railway, Box: box.Name, Zone: a.sub.zone.String(), RuleSet: box.Rules.Name,
+		Severities: a.sum.report(), Rules: rulesReport(a.rules), Figures: a.fig.report(),
+	}
+	if a.opt.From != 0 {
+		r.From = register.DateText(a.opt.From)
+	}
+	if a.opt.To != 0 {
+		r.To = register.DateText(a.opt.To)
+	}
+	days, first, last := a.keep.extent()
+	r.Extent = Extent{
+		First: a.span.first, Last: a.span.last, Entries: a.entries, Days: days, FirstDay: first, LastDay: last,
+		Replayed: a.replayed, ProvedTo: pr.last, ProvedFor: pr.entries, Head: pr.head,
+	}
+	r.Turns, r.TurnCount = a.turns.report()
+	r.Keeping = a.keep.report(a.rules)
+	r.Keeping.TurnsWithoutSignOn, r.Keeping.TurnsWithoutSignOff = a.turns.withoutOn, a.turns.withoutOff
+	r.Occupation = a.fig.occupation(a.run.Look())
+	return r
+}

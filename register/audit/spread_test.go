@@ -1,0 +1,73 @@
+package audit
+
+import (
+	"slices"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"fairhand/block"
+)
+
+// TestRanks holds median and 90 % against sorting all times.
+func TestRanks(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		list := rapid.SliceOfN(rapid.Int64Range(0, 3600), 1, 60).Draw(rt, "times")
+		var a, b spread
+		for i, v := range list {
+			s := &a
+			if i%3 == 0 {
+				s = &b
+			}
+			s.add(1000, 1000+block.Time(v), int64(i))
+		}
+		a.merge(&b)
+		slices.Sort(list)
+		n := len(list)
+		got := a.stat()
+		want := Stat{int64(n), list[0], list[(n+1)/2-1], list[(9*n+9)/10-1], list[n-1], got.LongestEntry, 0}
+		if got != want {
+			rt.Fatalf("%v: got %+v, want %+v", list, got, want)
+		}
+	})
+}
+
+// TestOccupation holds the adding up of occupied time against a count second by
+// second, for trains that overlap, pass midnight and come in no order, also on
+// the days when the clocks change.
+func TestOccupation(t *testing.T) {
+	zone := must(time.LoadLocation("Europe/London"))(t)
+	for _, first := range []time.Time{time.Date(2026, 5, 5, 0, 0, 0, 0, zone), time.Date(2026, 3, 28, 0, 0, 0, 0, zone), time.Date(2026, 10, 24, 0, 0, 0, 0, zone)} {
+		begin := block.Time(first.Unix())
+		rapid.Check(t, func(rt *rapid.T) {
+			f := &figures{sub: subject{zone: zone}, use: make([]lineUse, 1), days: calendar{zone: zone}, active: map[int32]bool{}}
+			for d := range 3 {
+				f.active[dayOf(block.Time(first.AddDate(0, 0, d).Unix()), zone)] = true
+			}
+			busy := map[block.Time]bool{} // by minute
+			for range rapid.IntRange(0, 12).Draw(rt, "trains") {
+				from := block.Time(rapid.IntRange(0, 3*1440).Draw(rt, "from")) // minutes
+				to := from + block.Time(rapid.IntRange(0, 1500).Draw(rt, "for"))
+				f.occupy(0, begin+from*block.Minute, begin+to*block.Minute)
+				for m := from; m < to; m++ {
+					if _, ok := f.active[dayOf(begin+m*block.Minute, zone)]; ok {
+						busy[m] = true
+					}
+				}
+			}
+			u := &f.use[0]
+			u.close(f.active, &f.days, 0)
+			var hours [24]int64
+			for m := range busy {
+				hours[time.Unix(int64(begin+m*block.Minute), 0).In(zone).Hour()] += 60
+			}
+			if u.total != int64(len(busy))*60 || u.hours != hours {
+				rt.Fatalf("total %d, want %d; hours %v, want %v", u.total, len(busy)*60, u.hours, hours)
+			}
+			if u.hour.seconds > 3600 || u.busiest.share > 1 {
+				rt.Fatalf("more than all: %+v", u)
+			}
+		})
+	}
+}

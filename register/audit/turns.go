@@ -1,0 +1,253 @@
+package audit
+
+import (
+	"cmp"
+	"slices"
+
+	"fairhand/block"
+)
+
+// duty is a turn of duty being gathered.
+type duty struct {
+	Turn
+	first  int64 // its first entry
+	ended  bool
+	lapsed bool // ended without a signing off
+	sum    tallies
+	rules  map[block.RuleID]*turnRule
+}
+
+type turnRule struct {
+	severity           block.Severity
+	count, unexplained int64
+	left, told         []int64 // entries unexplained and explained
+}
+
+// found counts a finding about an entry of the turn.
+func (d *duty) found(f *block.Finding, explained bool, limit int) {
+	d.sum.add(f.Severity, explained)
+	if d.rules == nil {
+		d.rules = map[block.RuleID]*turnRule{}
+	}
+	r := d.rules[f.Rule]
+	if r == nil {
+		r = &turnRule{}
+		d.rules[f.Rule] = r
+	}
+	r.count++
+	r.severity = max(r.severity, f.Severity)
+	list := &r.told
+	if !explained {
+		r.unexplained++
+		list = &r.left
+	}
+	if len(*list) < limit {
+		*list = append(*list, f.Seq)
+	}
+}
+
+func (d *duty) report(limit int) Turn {
+	t := d.Turn
+	t.OpenRows, t.Severities, t.Rules = orEmpty(t.OpenRows), d.sum.report(), []TurnRule{}
+	for id, r := range d.rules {
+		all := append(slices.Clone(r.left), r.told...)
+		t.Rules = append(t.Rules, TurnRule{string(id), r.severity.String(), r.count, r.unexplained, all[:min(limit, len(all))]})
+	}
+	slices.SortFunc(t.Rules, func(a, b TurnRule) int {
+		x, _ := block.ParseSeverity(a.Severity)
+		y, _ := block.ParseSeverity(b.Severity)
+		return cmp.Or(worse(a.Unexplained, b.Unexplained, x, y), cmp.Compare(a.Rule, b.Rule))
+	})
+	return t
+}
+
+// turns follows who is on duty.
+type turns struct {
+	sub        subject
+	limit      int
+	details    int
+	open       []*duty // signed on, the last of them writes
+	nobody     *duty   // entries with nobody signed on
+	marks      []mark  // where the writer changed, oldest first
+	done       []*duty
+	count      int64
+	withoutOn  int64
+	withoutOff int64
+}
+
+// mark says whose turn the entries from a number on belong to.
+type mark struct {
+	seq  int64
+	duty *duty
+}
+
+// maxMarks is how many changes of turn are remembered for findings about
+// earlier entries; what falls due does so within hours.
+const maxMarks = 64
+
+func newTurns(sub subject, opt Options, s *block.State) turns {
+	t := turns{sub: sub, limit: opt.Turns, details: opt.Details}
+	for _, o := range s.OnDuty {
+		t.open = append(t.open, &duty{Turn: Turn{Name: o.Name, From: Moment{o.At, sub.zone}, OnEntry: o.Seq}})
+	}
+	return t
+}
+
+// take gives an entry to the turn it belongs to; st is the state after it.
+func (t *turns) take(e *entry, in bool, st *block.State) *duty {
+	var d *duty
+	switch e.ev.Kind {
+	case block.DutyOn:
+		d = t.signOn(e)
+	case block.DutyOff:
+		d = t.signOff(e, in, st)
+	default:
+		d = t.writer(e)
+	}
+	if n := len(t.marks); n == 0 || t.marks[n-1].duty != d {
+		if n == maxMarks {
+			t.marks = slices.Delete(t.marks, 0, 1)
+		}
+		t.marks = append(t.marks, mark{e.ev.Seq, d})
+	}
+	if !in {
+		return d
+	}
+	if d.first == 0 {
+		d.first = e.ev.Seq
+	}
+	d.Entries++
+	if !d.ended || e.ev.Kind == block.DutyOff {
+		d.To = Moment{later(d.To.Time, e.at), t.sub.zone}
+	}
+	switch e.ev.Kind {
+	case block.Correct:
+		d.Corrected++
+	case block.ClockRight, block.ClockSlow, block.ClockFast:
+		d.Clock++
+	}
+	if d.ended {
+		t.finish(d)
+	}
+	return d
+}
+
+// writer is who writes an entry: the last to have signed on.
+func (t *turns) writer(e *entry) *duty {
+	if n := len(t.open); n > 0 {
+		return t.open[n-1]
+	}
+	if t.nobody == nil {
+		t.nobody = &duty{Turn: Turn{From: Moment{e.at, t.sub.zone}}}
+	}
+	return t.nobody
+}
+
+func (t *turns) signOn(e *entry) *duty {
+	t.endNobody()
+	name := e.ev.Subject
+	if i := slices.IndexFunc(t.open, func(d *duty) bool { return d.Name == name }); i >= 0 {
+		old := t.open[i]
+		old.ended, old.lapsed = true, true
+		t.open = slices.Delete(t.open, i, i+1)
+		t.finish(old)
+	}
+	d := &duty{Turn: Turn{Name: name, From: Moment{e.ev.At, t.sub.zone}, OnEntry: e.ev.Seq}}
+	t.open = append(t.open, d)
+	return d
+}
+
+func (t *turns) signOff(e *entry, in bool, st *block.State) *duty {
+	name := e.ev.Subject
+	i := slices.IndexFunc(t.open, func(d *duty) bool { return d.Name == name })
+	var d *duty
+	switch {
+	case i >= 0:
+		d = t.open[i]
+		t.open = slices.Delete(t.open, i, i+1)
+	case t.nobody != nil:
+		d, t.nobody = t.nobody, nil
+		d.Name = name
+	default:
+		d = &duty{Turn: Turn{Name: name, From: Moment{e.ev.At, t.sub.zone}}}
+	}
+	d.ended = true
+	if in {
+		d.OffEntry = e.ev.Seq
+		d.OpenRows = openRows(t.sub.box, st, t.details)
+	}
+	return d
+}
+
+func (t *turns) endNobody() {
+	if t.nobody != nil {
+		t.nobody.ended = true
+		t.finish(t.nobody)
+		t.nobody = nil
+	}
+}
+
+// finish counts a turn that is over and keeps it, or lets the least of many go.
+func (t *turns) finish(d *duty) {
+	if d.Entries == 0 {
+		return
+	}
+	t.count++
+	if d.OnEntry == 0 {
+		t.withoutOn++
+	}
+	if d.lapsed {
+		t.withoutOff++
+	}
+	t.done = append(t.done, d)
+	if len(t.done) >= 2*t.limit {
+		t.cut()
+	}
+}
+
+// cut keeps the turns with most to explain.
+func (t *turns) cut() {
+	slices.SortStableFunc(t.done, func(a, b *duty) int {
+		for _, s := range severityWords {
+			if c := cmp.Compare(b.sum[s][1], a.sum[s][1]); c != 0 {
+				return c
+			}
+		}
+		return cmp.Compare(b.sum[block.Danger][0]+b.sum[block.Irregular][0], a.sum[block.Danger][0]+a.sum[block.Irregular][0])
+	})
+	t.done = t.done[:min(t.limit, len(t.done))]
+}
+
+// of is the turn that an entry belongs to, as far back as is remembered.
+func (t *turns) of(seq int64) *duty {
+	for i := len(t.marks) - 1; i > 0; i-- {
+		if t.marks[i].seq <= seq {
+			return t.marks[i].duty
+		}
+	}
+	return t.marks[0].duty
+}
+
+// end closes what is open after the last entry of the days asked for. Whoever
+// writes is still at work; anyone else never signed off.
+func (t *turns) end() {
+	for i, d := range t.open {
+		d.lapsed = i < len(t.open)-1
+		t.finish(d)
+	}
+	if t.nobody != nil {
+		t.finish(t.nobody)
+	}
+}
+
+func (t *turns) report() ([]Turn, int64) {
+	if len(t.done) > t.limit {
+		t.cut()
+	}
+	slices.SortStableFunc(t.done, func(a, b *duty) int { return cmp.Compare(a.first, b.first) })
+	out := []Turn{}
+	for _, d := range t.done {
+		out = append(out, d.report(t.details))
+	}
+	return out, t.count
+}
