@@ -30,10 +30,12 @@ func (s *Store) DropSnapshotsFrom(program string, from int64) error {
 	return writeFailure(s.path, "drop snapshots", err)
 }
 
-// Corrections returns, in order, the entries that correct an entry numbered
-// from or later. They are found by an index, not by reading the book.
-func (s *Store) Corrections(from int64) ([]Row, error) {
-	q, err := s.read.QueryContext(background, "SELECT seq FROM entry WHERE line GLOB '* correct [0-9]*' AND seq > ? ORDER BY seq", from)
+// Corrections returns, in order, the entries after number after that may correct
+// or explain an earlier one: those whose line has the word before a number. The
+// caller reads the lines; a remark that says the same words is among them. They
+// are found by an index, not by reading the book.
+func (s *Store) Corrections(after int64) ([]Row, error) {
+	q, err := s.read.QueryContext(background, "SELECT seq FROM entry WHERE ("+refersWhere+") AND seq > ? ORDER BY seq", after)
 	if err != nil {
 		return nil, failure(s.path, "read corrections", err)
 	}
@@ -54,9 +56,33 @@ func (s *Store) Corrections(from int64) ([]Row, error) {
 	for _, seq := range seqs {
 		got, err := s.Range(seq, seq)
 		if err != nil {
-			return nil, fmt.Errorf("reading correction %d: %w", seq, err)
+			return nil, fmt.Errorf("reading entry %d: %w", seq, err)
 		}
 		rows = append(rows, got...)
 	}
 	return rows, nil
+}
+
+// refersAtOnce is how many entries one comparison of the index covers.
+const refersAtOnce = 100_000
+
+// checkRefers compares the index of entries that speak of an earlier one with
+// the entries themselves.
+func (s *Store) checkRefers(tail int64) error {
+	const sums = "SELECT count(*), coalesce(sum(seq), 0) FROM entry "
+	where := " WHERE (" + refersWhere + ") AND seq BETWEEN ? AND ?"
+	for from := int64(1); from <= tail; from += refersAtOnce {
+		var n, sum [2]int64
+		for i, how := range [...]string{"INDEXED BY entry_refers", "NOT INDEXED"} {
+			err := s.read.QueryRowContext(background, sums+how+where, from, min(from+refersAtOnce-1, tail)).Scan(&n[i], &sum[i])
+			if err != nil {
+				return failure(s.path, "read the list of corrections", err)
+			}
+		}
+		if n[0] != n[1] || sum[0] != sum[1] {
+			return &DamagedError{Path: s.path, Kind: Index,
+				Detail: fmt.Sprintf("all entries are sound, but from entry %d on a correction or explanation is not found by its list", from)}
+		}
+	}
+	return nil
 }

@@ -8,6 +8,10 @@ const (
 	fileVersion   = 1
 )
 
+// refersWhere picks the lines that correct or explain an earlier entry. A query
+// uses the index only with the same words.
+const refersWhere = `line GLOB '* correct [0-9]*' OR line GLOB '* explain [0-9]*'`
+
 // schema is every object of the file, in the order of making. The text is
 // compared with the file's own at opening, so a trigger that somebody dropped
 // is noticed; it is also what a reader with nothing but an SQLite tool sees,
@@ -34,6 +38,10 @@ var schema = []struct{ name, sql string }{
 ) STRICT`},
 
 	{"entry_day", `CREATE INDEX entry_day ON entry(day)`},
+
+	// The few entries that speak of an earlier one, so that they are found in a
+	// book of any length. Made from the line by the engine, never a second truth.
+	{"entry_refers", `CREATE INDEX entry_refers ON entry(seq) WHERE ` + refersWhere},
 
 	{"snapshot", `CREATE TABLE snapshot( -- derived, may be deleted at any time
   seq INTEGER PRIMARY KEY, hash BLOB NOT NULL, program TEXT NOT NULL, state BLOB NOT NULL, sum BLOB NOT NULL

@@ -6,8 +6,9 @@ import (
 	"fmt"
 )
 
-// keepSnapshots is how many snapshots stay when a new one is put: more than
-// one, so that a damaged newest costs a longer replay and nothing else.
+// keepSnapshots is how many snapshots stay when a new one is put: a year and
+// more of days, so that an old day is shown without reading the book from its
+// beginning, and a damaged snapshot costs a longer replay and nothing else.
 const keepSnapshots = 400
 
 // Snapshot is derived state as it was after an entry, in the caller's own

@@ -51,6 +51,9 @@ func (s *Store) Verify(progress func(done, total int64)) (Report, error) {
 	var wg sync.WaitGroup
 	wg.Go(func() { structure = s.checkStructure() })
 	listed := s.checkDays(days, tail.Seq)
+	if listed == nil {
+		listed = s.checkRefers(tail.Seq)
+	}
 	wg.Wait()
 	if err := cmp.Or(structure, listed); err != nil {
 		return Report{}, err
