@@ -7,6 +7,9 @@ import "fairhand/block"
 func (p *plant) moves(w *world) []move {
 	g := &moving{p: p, w: w}
 	for x := range 2 {
+		if p.method == block.OneTrain {
+			continue // no bells: the staff is all there is
+		}
 		if x == 0 || p.single() {
 			g.offers(x)
 			g.entering(x)
@@ -22,8 +25,13 @@ func (p *plant) moves(w *world) []move {
 	g.accepting()
 	for t := range w.at {
 		g.trains(t)
+		if p.staffed() {
+			g.staffs(t)
+		}
 	}
-	g.obstructions()
+	if p.method != block.OneTrain {
+		g.obstructions()
+	}
 	return g.list
 }
 
@@ -118,10 +126,13 @@ func (g *moving) accepting() {
 	default:
 		t := int(w.asked - 1)
 		x := home[t]
-		ok := w.work.stage == offered && w.quiet() && w.pointClear(1-x)
+		ok := w.work.stage == offered && w.quiet() && w.pointClear(1-x) && g.staffFor(x)
 		g.do("accept "+trainNames[t], ok, func(m *move, w *world, k *working) {
 			g.p.bell(m, x, "<"+g.p.codes.offer, "", false)
-			w.asked, k.stage = 0, clear
+			for x := range m.book {
+				m.book[x][0] += g.p.privateNumber(w.odd)
+			}
+			w.asked, w.odd, k.stage = 0, w.odd != g.p.indian, clear
 		})
 	}
 }
@@ -129,7 +140,7 @@ func (g *moving) accepting() {
 // mayGo is the whole authority of a train to leave box x.
 func (g *moving) mayGo(x, t int) bool {
 	k, w := &g.w.work, g.w
-	return k.stage == clear && int(k.from) == x && int(k.train) == t && w.quiet() && (g.p.method != block.Token || w.inHand(x) >= 0)
+	return k.stage == clear && int(k.from) == x && int(k.train) == t && w.quiet() && g.authority(x, t)
 }
 
 // leave puts a train into the section, with a token if one is in hand.
@@ -147,7 +158,7 @@ func (g *moving) entering(x int) {
 	k := &w.work
 	ok := k.stage == inSection && int(k.from) == x && !k.tes && !w.danger && !w.obstacle
 	g.do("entering from "+boxNames[x], ok, func(m *move, w *world, k *working) {
-		g.p.bell(m, x, ">"+g.p.codes.enter+" <"+g.p.codes.enter, g.w.about(), false)
+		g.p.bell(m, x, g.p.entering(), g.w.about(), false)
 		w.asked, k.tes = 0, true
 	})
 }
@@ -157,19 +168,24 @@ func (g *moving) trains(t int) {
 	w, n := g.w, trainNames[t]
 	x := home[t]
 	switch s := w.at[t]; {
-	case s.at(x) && s < split0 && (x == 0 || g.p.single()):
+	case s.at(x) && s < split0 && (x == 0 || g.p.single() && g.p.method != block.OneTrain):
 		ok := g.mayGo(x, t)
 		g.do(n+" leaves", ok, func(m *move, w *world, k *working) {
 			m.note(x, "train "+n+" departed for "+far(x))
 			g.leave(w, k, x, t)
 		})
+		if g.p.method == block.OneTrain {
+			break
+		}
 		g.do(n+" leaves, entering sent", ok, func(m *move, w *world, k *working) {
-			g.p.bell(m, x, ">"+g.p.codes.enter+" <"+g.p.codes.enter, n, true)
+			g.p.bell(m, x, g.p.entering(), n, true)
 			g.leave(w, k, x, t)
 			w.asked, k.tes = 0, true
 		})
 	case s == section:
-		g.arrivals(t, 1-x)
+		if g.p.method != block.OneTrain {
+			g.arrivals(t, 1-x)
+		}
 		g.arrivals(t, x)
 	case s == split0 || s == split1:
 		y := int(s) % 2
@@ -185,7 +201,8 @@ func (g *moving) trains(t int) {
 func (g *moving) arrivals(t, y int) {
 	k := &g.w.work
 	back := y == home[t]
-	ok := k.stage == inSection && k.tes && !g.w.danger && !g.w.obstacle || g.w.danger && k.stage == inSection && k.tes && !back
+	sent := k.tes || g.p.method == block.OneTrain
+	ok := k.stage == inSection && sent && !g.w.danger && !g.w.obstacle || g.w.danger && k.stage == inSection && k.tes && !back
 	for _, how := range [...]struct {
 		name, place, proof string
 		to                 spot
@@ -242,7 +259,7 @@ func (g *moving) standing(t int) {
 				w.unproved[t], k.proved = false, true
 			})
 		}
-		if !w.told[t] && w.unproved[t] && y != home[t] {
+		if g.p.method != block.OneTrain && !w.told[t] && w.unproved[t] && y != home[t] {
 			g.do("4-5 for "+n, w.work.stage == inSection && !w.danger, func(m *move, w *world, k *working) {
 				g.p.bell(m, y, ">1 <1 >"+g.p.codes.noLamp+" <"+g.p.codes.noLamp, "", false)
 				w.told[t], w.asked = true, 0

@@ -9,7 +9,7 @@ func (g *moving) cleared(y int) bool {
 	w, k := g.w, &g.w.work
 	t := k.train
 	here := w.at[t] == clear0+spot(y) || w.at[t] == gone
-	return k.stage == inSection && k.arrived && k.proved && here && w.told[t] && w.tokensIn() && (int(k.from) == y) == k.back
+	return k.stage == inSection && k.arrived && k.proved && here && w.told[t] && w.tokensIn() && g.staffBack(t) && (int(k.from) == y) == k.back
 }
 
 // Train out of section from box y; after a return, from the box the train left
@@ -27,7 +27,7 @@ func (g *moving) outOfSection(y int) {
 // or on a double line a train that has returned.
 func (g *moving) cancelling(x int) {
 	w, k := g.w, &g.w.work
-	ok := int(k.from) == x && w.tokensIn() && !w.obstacle
+	ok := int(k.from) == x && w.tokensIn() && !w.obstacle && g.staffBack(k.train)
 	switch k.stage {
 	case offered, clear:
 	case shuntAsked:
@@ -96,7 +96,7 @@ func (g *moving) obstructions() {
 		}
 	}
 	free := k.stage == idle || k.stage == offered
-	if !w.blocked {
+	if !w.blocked && g.p.codes.blocking != "" {
 		send := signal(">1 <1 >" + g.p.codes.blocking + " <" + g.p.codes.blocking)
 		g.do("blocking back", free && w.quiet(), func(m *move, w *world, k *working) {
 			send(m, w, k)

@@ -69,6 +69,9 @@ type world struct {
 	danger   bool    // obstruction danger exchanged and not removed
 	blocked  bool    // blocking back exchanged and not removed
 	token    [3]int8 // 0, 1: in that instrument; 2, 3: in hand at that box; 4+t: on train t
+	staff    int8    // 0, 1: at that box; 4+t: with train t
+	ticket   [3]bool // a ticket is with the train
+	odd      bool    // which private number comes next
 	work     working
 	wrong    uint8 // moves made against the rules
 }
@@ -82,14 +85,13 @@ type move struct {
 
 // plant is one configuration of the model.
 type plant struct {
-	name    string
-	method  block.Method
-	box     [2]*block.Box
-	prefix  [2][]string // how the trains came to stand where they stand
-	codes   codeWords
-	named   bool // every bell of either book names its train; else only offers sent and trains that leave
-	indian  bool
-	special string
+	name   string
+	method block.Method
+	box    [2]*block.Box
+	prefix [2][]string // how the trains came to stand where they stand
+	codes  codeWords
+	named  bool // every bell of either book names its train; else only offers sent and trains that leave
+	indian bool // call attention before train entering, private numbers with every consent
 }
 
 // codeWords are the beats of a rule set for what the model does.
@@ -97,6 +99,7 @@ type codeWords struct{ offer, enter, out, cancel, removed, blocking, danger, noL
 
 var (
 	britishWords = codeWords{"3-1", "2", "2-1", "3-5", "2-1-2", "2-4", "6", "4-5", "5-2", "2-5"}
+	indianWords  = codeWords{"2", "3", "4", "5", "4", "", "6", "6-2", "", ""}
 	earlyWords   = codeWords{"3-1", "2", "2-1", "3-5", "2-1", "2-4", "6", "4-5", "", ""}
 )
 
@@ -117,8 +120,11 @@ func (p *plant) single() bool { return p.method.Single() }
 func newPlant(t testing.TB, m block.Method, rules string, named bool) *plant {
 	t.Helper()
 	p := &plant{name: m.String() + " " + rules, method: m, codes: britishWords, named: named}
-	if rules == "british-early" {
+	switch rules {
+	case "british-early":
 		p.codes = earlyWords
+	case "indian-general":
+		p.codes, p.indian = indianWords, true
 	}
 	if !named {
 		p.name += " few names"
@@ -150,13 +156,35 @@ func newPlant(t testing.TB, m block.Method, rules string, named bool) *plant {
 			t.Fatal(err)
 		}
 	}
+	if p.staffed() {
+		p.prefix = [2][]string{{far(0) + " staff here"}, {far(1) + " staff away"}}
+	}
 	for i, n := range trainNames {
 		x, o := home[i], p.codes
 		p.prefix[x] = append(p.prefix[x],
-			outer[x]+" <1 >1 <"+o.offer+" >"+o.offer+" train "+n, outer[x]+" <"+o.enter+" >"+o.enter,
+			outer[x]+" <1 >1 <"+o.offer+" >"+o.offer+" train "+n+p.privateNumber(i%2 == 0), outer[x]+" "+swapped.Replace(p.entering()),
 			"train "+n+" arrived at "+places[x]+" complete", outer[x]+" >1 <1 >"+o.out+" <"+o.out)
 	}
 	return p
+}
+
+// entering is train entering section as the box in rear writes it.
+func (p *plant) entering() string {
+	if p.indian {
+		return ">1 <1 >3 <3"
+	}
+	return ">" + p.codes.enter + " <" + p.codes.enter
+}
+
+// privateNumber is what goes with a consent; no two in turn may be the same.
+func (p *plant) privateNumber(odd bool) string {
+	switch {
+	case !p.indian:
+		return ""
+	case odd:
+		return " pn 41"
+	}
+	return " pn 24"
 }
 
 // begin is the state of affairs before the first move.
