@@ -23,8 +23,13 @@ func (d *deed) tokens() *TokenState { return &d.s.Tokens[d.ref().section] }
 func (d *deed) staff() *StaffState  { return &d.s.Staffs[d.ref().section] }
 func (d *deed) lineName() string    { return d.section().Lines[d.ref().line].Name }
 func (d *deed) machine() *Machine   { return machines[d.section().Method] }
+
+// instrument is the one a token is drawn from: the far end's when the release
+// in force was given to it.
 func (d *deed) instrument() TokenPlace {
-	if d.far || d.dir == Inward && d.act == ActDraw && (d.ls().Phase == Accepted || d.ls().Phase == RestrictedLC || d.ls().Phase == ShuntReleased) && d.ls().Dir == Inward {
+	p := d.ls().Phase
+	released := p == Accepted || p == RestrictedLC || p == ShuntReleased
+	if d.far || d.act == ActDraw && d.dir == Inward && released {
 		return TokenAway
 	}
 	return TokenHere
@@ -41,8 +46,12 @@ func (d *deed) untold() bool {
 // stranger says whether the train named is neither in the section nor accepted
 // for it.
 func (d *deed) stranger() bool {
+	if d.train == nil && d.e.Train == "" {
+		t := d.s.occupied(d.line)
+		return t != nil && (t.Returned || d.dir == Inward && t.clearOfSection())
+	}
 	if d.train == nil {
-		return d.e.Train != ""
+		return true
 	}
 	return d.e.Train != "" && !d.train.occupies(d.line) && !d.train.accepted(d.line)
 }
@@ -228,6 +237,7 @@ func (d *deed) enter(to Phase, turn bool) {
 	ls := d.step.line(d.line)
 	if was != to {
 		ls.Since, ls.Seq = d.e.At, d.e.Seq
+		ls.TokenBack = false
 	}
 	ls.Phase = to
 	if turn && d.section().Method.Single() && to != Normal && (was == Normal || was == Offered || to == Offered) {
@@ -261,6 +271,7 @@ func (st *step) settle(line int) {
 	}
 	if ls.Phase != was {
 		ls.Since, ls.Seq = st.e.At, st.e.Seq
+		ls.TokenBack = false
 	}
 }
 

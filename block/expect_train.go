@@ -2,22 +2,23 @@ package block
 
 // train expects the movements of a train within the box.
 func (x *expecting) train(t *Train) {
+	x.staffNext(t)
 	switch {
 	case t.Where == Approaching:
 		x.arrivalNext(t)
+	case t.Where == Here && t.Proof == NoTailLamp && t.Name != "":
+		e := Expectation{Act: noAct, Mine: true, Wanted: t.ProofAt}
+		e.Event = Event{Kind: TrainEntire, Train: t.Name}
+		e.Label = t.Label(x.b) + " found complete"
+		if t.Name != "" {
+			x.offer(e)
+		}
 	case t.Returned && t.Out.open() && t.Out.Entered != 0:
 		x.returned(t)
 	case (t.Where == Here || t.Where == PassedHere) && t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0:
 		e := Expectation{Act: ActDepart, Mine: true, Wanted: max(x.arrival(t), t.Out.Accepted) + Minute}
 		e.Event = Event{Kind: TrainDeparted, Train: t.Name, Section: x.b.Sections[t.Out.Section].Neighbour}
 		e.Label = t.Label(x.b) + " departed for " + e.Event.Section
-		if t.Name != "" {
-			x.offer(e)
-		}
-	case t.Where == Here && t.Proof == NoTailLamp:
-		e := Expectation{Act: noAct, Mine: true, Wanted: t.ProofAt}
-		e.Event = Event{Kind: TrainEntire, Train: t.Name}
-		e.Label = t.Label(x.b) + " found complete"
 		if t.Name != "" {
 			x.offer(e)
 		}
@@ -90,4 +91,41 @@ func (x *expecting) returned(t *Train) {
 		x.offer(Expectation{Event: Event{Kind: Bells, Section: who, Train: t.Name, Bells: x.exchange(i, row, true)}, Act: ActOut, Mine: true, Wanted: t.PlaceAt,
 			Label: t.Label(x.b) + " came back: out of section, to " + who})
 	}
+}
+
+// staffNext expects the staff to be handed to a train that may go, or given up
+// by one that came with it.
+func (x *expecting) staffNext(t *Train) {
+	for i := range x.b.Sections {
+		sec, s := &x.b.Sections[i], &x.s.Staffs[i]
+		if sec.Method != StaffAndTicket && sec.Method != OneTrain || t.Name == "" || t.Where != Here {
+			continue
+		}
+		ready := t.Out.Section == i && t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0
+		if sec.Method == OneTrain {
+			ready = t.In.Section != i && x.s.occupied(x.firstLine(i)) == nil && !t.Out.open()
+		}
+		switch {
+		case s.Where == StaffIsHere && ready:
+			x.offer(Expectation{Event: Event{Kind: StaffToTrain, Section: sec.Neighbour, Train: t.Name}, Act: noAct, Mine: true, Wanted: x.arrival(t),
+				Label: "staff to " + t.Name + ", " + sec.Neighbour})
+		case s.Where == StaffOnTrain && s.Train == t.ID && (t.Returned || t.Out.Section != i), s.Where == StaffIsAway && t.In.Section == i && t.In.open() && t.In.Arrived != 0:
+			x.offer(Expectation{Event: Event{Kind: StaffFromTrain, Section: sec.Neighbour, Train: t.Name}, Act: noAct, Mine: true, Wanted: t.PlaceAt,
+				Label: "staff from " + t.Name + ", " + sec.Neighbour})
+		}
+		if sec.Method == OneTrain && s.Where == StaffOnTrain && s.Train == t.ID && !t.Returned {
+			x.offer(Expectation{Event: Event{Kind: TrainDeparted, Section: sec.Neighbour, Train: t.Name}, Act: ActDepart, Mine: true, Wanted: x.arrival(t),
+				Label: t.Name + " departed for " + sec.Neighbour})
+		}
+	}
+}
+
+// firstLine is the first line of section i.
+func (x *expecting) firstLine(i int) int {
+	for l, r := range x.b.lines {
+		if r.section == i {
+			return l
+		}
+	}
+	return 0
 }

@@ -18,8 +18,8 @@ var (
 	restrictedGuards  = []Guard{sectionClear, restrictedAllowed, notBlocked, passengerWarned}
 	tokenAcceptGuards = []Guard{sectionClear, notBlocked, tokensCount, tokensIn, sharedClear, clearingPoint, convergence, bothWays, conditions}
 	outGuards         = []Guard{arrived, complete, clearOfPoint}
-	tokenOutGuards    = []Guard{arrived, complete, clearOfPoint, tokenBack}
-	drawGuards        = []Guard{noTokenOut, sharedClear, numberHere, tokenFit}
+	tokenOutGuards    = []Guard{arrived, complete, clearOfPoint, tokenBack, otherEnd}
+	drawGuards        = []Guard{noTokenOut, notPutBack, sharedClear, numberHere, tokenFit}
 	restoreGuards     = []Guard{restoreAfterArrival, restoreAfterReturn, numberOut}
 )
 

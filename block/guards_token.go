@@ -95,7 +95,12 @@ var tokenBack = Guard{
 var tokenBackFirst = Guard{
 	Name: "token back before cancelling", Rule: "token-cancelled-while-out",
 	Expected: "the token back in the instrument before cancelling",
-	holds:    func(d *deed) bool { return d.tokens().Out == 0 },
+	holds: func(d *deed) bool {
+		if d.ls().Phase == InSection && (d.train == nil || !d.train.Returned) {
+			return true // it has not come back: that says it all
+		}
+		return d.tokens().Out == 0
+	},
 }
 
 var restoreAfterArrival = Guard{
@@ -128,5 +133,48 @@ var numberOut = Guard{
 	holds: func(d *deed) bool {
 		out := d.tokens().Out
 		return out != 0 && out == d.number || out == 0 && d.untold()
+	},
+}
+
+// notPutBack: a token put back is not drawn again on the same release; the
+// release is first given up by cancelling or token replaced.
+var notPutBack = Guard{
+	Name: "release not used already", Rule: "token-drawn-before-closed", Replaces: true,
+	Expected: "cancelling or token replaced, and a new release",
+	holds:    func(d *deed) bool { return !d.ls().TokenBack },
+}
+
+// sameEnd: a token drawn and not used goes back where it was drawn.
+var sameEnd = Guard{
+	Name: "put back where it was drawn", Rule: "token-in-before-arrival",
+	Expected: "the token put back at the end where it was drawn, or its train booked here first",
+	holds:    func(d *deed) bool { return (d.ls().Dir == Inward) == d.far },
+}
+
+var sameEndShunt = Guard{
+	Name: "put back where it was drawn", Rule: "token-in-at-sending-end",
+	Expected: "the token put back at the end where it was drawn",
+	holds:    func(d *deed) bool { return (d.ls().Dir == Inward) == d.far },
+}
+
+// drawnForShunt: token replaced answers a token that was drawn; a release not
+// used is given up by cancelling.
+var drawnForShunt = Guard{
+	Name: "a token drawn on the release", Rule: "shunt-release-not-asked",
+	Expected: "cancelling, for a release that was not used",
+	holds: func(d *deed) bool {
+		return d.ls().TokenBack || d.tokens().Out != 0 || len(d.section().Tokens.Charge) == 0
+	},
+}
+
+// otherEnd: out of section comes from the end that has the train.
+var otherEnd = Guard{
+	Name: "the train at the end that gives it", Rule: "out-of-section-no-train",
+	Expected: "out of section from the end that has the train",
+	holds: func(d *deed) bool {
+		if d.mine || d.train == nil {
+			return true
+		}
+		return !d.train.Returned && (d.dir == Outward || !d.train.clearOfSection())
 	},
 }

@@ -1,5 +1,7 @@
 package block
 
+import "slices"
+
 // The other single-line methods follow the same exchange of bells as a token
 // section and differ in what a driver carries. Their machines are the token
 // machine's rows with the acts of token instruments left out and the guards
@@ -33,6 +35,18 @@ func adapt(rows []Row, exchange map[string]Guard) []Row {
 	return out
 }
 
+// overriding puts a method's own rows before the adapted ones and leaves out
+// those of the same phase and act, which could never be reached.
+func overriding(own, adapted []Row) []Row {
+	out := own
+	for _, r := range adapted {
+		if !slices.ContainsFunc(own, func(o Row) bool { return o.From == r.From && o.Act == r.Act && o.Opposed == r.Opposed }) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
 // staffGuards: the driver carries the one staff, or a ticket issued while the
 // staff is here.
 var staffGuards = map[string]Guard{
@@ -45,11 +59,11 @@ var staffGuards = map[string]Guard{
 	tokenBackFirst.Name: {},
 }
 
-var staffRows = append([]Row{
-	{From: Normal, Act: ActDepart, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{followsByInterval}, Guards: []Guard{staffWithTrain, intervalPast}, Ref: srcStaff},
-	{From: Normal, Act: ActEnter, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{followsByInterval}, Guards: []Guard{staffWithTrain}, Ref: srcStaff},
+var staffRows = overriding([]Row{
+	{From: Normal, Act: ActDepart, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{intervalOrMessage}, Guards: []Guard{staffWithTrain, intervalPast, messageHeld, pilotWith}, Ref: srcStaff},
+	{From: Normal, Act: ActEnter, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{intervalOrMessage}, Guards: []Guard{staffWithTrain, messageHeld, pilotWith}, Ref: srcStaff},
 	{From: InSection, Act: ActDepart, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{followsByInterval}, Guards: []Guard{staffWithTrain, intervalPast}, Ref: srcStaff},
-}, adapt(tokenRows, staffGuards)...)
+}, adapt(tokenRows, staffGuards))
 
 // oneTrainPhases: the section is free or it has the train.
 var oneTrainPhases = []Phase{Normal, InSection}
@@ -100,6 +114,9 @@ var staffWithTrain = Guard{
 		if d.section().Method == OneTrain && s.Where == StaffUnknown {
 			return true // worked without staff: the train itself is the proof
 		}
+		if d.s.Circuits[d.ref().section].Pilot != "" {
+			return true // the pilot takes the place of the staff
+		}
 		if d.train == nil {
 			return s.Where == StaffOnTrain
 		}
@@ -120,6 +137,11 @@ var followsByInterval = Guard{
 	holds: func(d *deed) bool {
 		return d.b.Rules.StaffFollow == FollowInterval && (d.ls().Phase == Normal || d.ls().Dir == d.dir)
 	},
+}
+
+var intervalOrMessage = Guard{
+	Name:  "following by interval, or allowed by message or pilot",
+	holds: func(d *deed) bool { return followsByInterval.holds(d) || byMessage.holds(d) },
 }
 
 var intervalPast = Guard{

@@ -75,8 +75,11 @@ var phaseWords = [phaseCount]string{
 }
 
 func (p Phase) String() string {
-	if p == settled {
+	switch {
+	case p == settled:
 		return "as the trains stand"
+	case p >= phaseCount:
+		return "as before"
 	}
 	return phaseWords[p]
 }
@@ -109,6 +112,7 @@ type LineState struct {
 	Shown     bool // line clear was noted on the indicator for the last train accepted
 	SignalOff int  // times the section signal came off on this line clear
 	HomeOff   bool
+	TokenBack bool // the token drawn on this release has been put back
 	WrongWay  bool // working in wrong direction was agreed
 }
 

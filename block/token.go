@@ -34,18 +34,19 @@ var tokenRows = []Row{
 	{From: InSection, Act: ActEnter, To: InSection, Guards: []Guard{sameTrain, enteringDue}, Ref: srcToken},
 	{From: InSection, Act: ActRestore, To: stay, Guards: restoreGuards, Ref: srcGR14},
 	{From: InSection, Act: ActOut, To: settled, Guards: tokenOutGuards, Ref: srcToken},
-	{From: InSection, Opposed: true, Act: ActOut, To: settled, Guards: []Guard{cameBack, tokenBack}, Ref: srcBWM33},
+	{From: InSection, Opposed: true, Act: ActOut, To: settled, Guards: []Guard{cameBack, tokenBack, otherEnd}, Ref: srcBWM33},
 
 	// Cancelling: the token goes back before the signal is sent.
-	{From: Accepted, Act: ActRestore, To: stay, Guards: []Guard{numberOut}, Ref: srcBWM33},
-	{From: RestrictedLC, Act: ActRestore, To: stay, Guards: []Guard{numberOut}, Ref: srcBWM33},
+	{From: Accepted, Act: ActRestore, To: stay, Guards: []Guard{sameEnd, numberOut}, Ref: srcBWM33},
+	{From: RestrictedLC, Act: ActRestore, To: stay, Guards: []Guard{sameEnd, numberOut}, Ref: srcBWM33},
 	{From: Offered, Act: ActCancel, To: Normal, Ref: srcBWM33},
 	{From: Accepted, Act: ActCancel, To: settled, Guards: []Guard{notEntered, tokenBackFirst}, Ref: srcBWM33},
 	{From: RestrictedLC, Act: ActCancel, To: settled, Guards: []Guard{notEntered, tokenBackFirst}, Ref: srcBWM33},
-	{From: InSection, Act: ActCancel, To: settled, Guards: []Guard{setBack}, Ref: srcBWM33},
+	{From: InSection, Act: ActCancel, To: settled, Guards: []Guard{setBack, tokenBackFirst}, Ref: srcBWM33},
 	{From: Obstructed, Act: ActCancel, To: Obstructed, Ref: srcAlarm},
 	{From: Offered, Act: ActRedescribe, To: Normal, Ref: srcMemory},
 	{From: Accepted, Act: ActRedescribe, To: settled, Guards: []Guard{notEntered, tokenBackFirst}, Ref: srcMemory},
+	{From: RestrictedLC, Act: ActRedescribe, To: settled, Guards: []Guard{notEntered, tokenBackFirst}, Ref: srcMemory},
 
 	// Shunting on a token.
 	{From: Normal, Act: ActAskRelease, To: ShuntAsked, Guards: []Guard{tokensIn}, Ref: srcShuntT},
@@ -54,8 +55,8 @@ var tokenRows = []Row{
 	{From: ShuntAsked, Act: ActRefuse, To: Normal, Ref: srcShuntT},
 	{From: ShuntAsked, Act: ActCancel, To: Normal, Ref: srcShuntT},
 	{From: ShuntReleased, Act: ActDraw, To: stay, Guards: drawGuards, Ref: srcShuntT},
-	{From: ShuntReleased, Act: ActRestore, To: stay, Guards: []Guard{numberOut}, Ref: srcShuntT},
-	{From: ShuntReleased, Act: ActReplaced, To: Normal, Guards: []Guard{tokenBack}, Ref: srcShuntT},
+	{From: ShuntReleased, Act: ActRestore, To: stay, Guards: []Guard{sameEndShunt, numberOut}, Ref: srcShuntT},
+	{From: ShuntReleased, Act: ActReplaced, To: Normal, Guards: []Guard{tokenBack, drawnForShunt}, Ref: srcShuntT},
 	{From: ShuntReleased, Act: ActCancel, To: Normal, Guards: []Guard{tokenBackFirst}, Ref: srcShuntT},
 
 	// Blocking back and obstruction danger.

@@ -58,6 +58,9 @@ func (st *step) tokenOut() {
 		d.tokenAtSiding()
 		return
 	}
+	if st.e.Far {
+		d.dir = Inward // the far end draws what it asked for
+	}
 	d.do(ActDraw)
 }
 
@@ -123,6 +126,7 @@ func (d *deed) restored(regular bool) {
 	if d.isOut() || ts.Out == 0 {
 		ts.Out, ts.Train, ts.Shunt = 0, 0, false
 	}
+	d.step.line(d.line).TokenBack = true
 	if p := d.ls().Phase; regular && (p == Accepted || p == RestrictedLC) {
 		d.owe(Pending{Rule: "cancelling-not-sent", Due: d.e.At + d.b.Limits.AnswerAfter.Value, Section: d.ref().section, Line: d.line})
 	}

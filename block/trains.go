@@ -44,6 +44,21 @@ func (st *step) trainArrived() {
 	st.stand(t, st.e.Place)
 	st.proof(t)
 	st.withoutAcceptance(t)
+	st.withoutEntering(t)
+}
+
+// withoutEntering raises a train that came on line clear and was never belled
+// into the section. Source: the published matrix of the token machine, W-36.
+func (st *step) withoutEntering(t *Train) {
+	if !t.In.open() || t.In.Accepted == 0 || t.In.Entered != 0 || t.In.Section < 0 {
+		return
+	}
+	c := &st.s.Circuits[t.In.Section]
+	if m := st.b.Sections[t.In.Section].Method; m != Tokenless && m != OneTrain && !c.Message && c.Pilot == "" {
+		st.note("entering-not-sent", st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "train entering section from the box in rear when it left")
+	}
+	t.In.Entered = st.e.At
+	st.settle(t.In.Line)
 }
 
 // cameBack notes that a train which had left for the section ahead is back.
@@ -179,6 +194,7 @@ func (st *step) trainPassed() {
 	t.Where, t.Place = PassedHere, st.e.Place
 	t.DepartedAt = st.e.At
 	st.proof(t)
+	st.withoutEntering(t)
 	if st.e.Section != "" {
 		st.departFor(t)
 	} else if t.Out.Section >= 0 && t.Out.Accepted != 0 && t.Out.Entered != 0 {

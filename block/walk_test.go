@@ -3,6 +3,7 @@ package block_test
 import (
 	"fmt"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"fairhand/block"
@@ -74,6 +75,35 @@ func (p *plant) walk(t *testing.T, r *rand.Rand, length int) (moves int, danger 
 		}
 	}
 	return moves, false, nil
+}
+
+// histories are collisions that deep searches or long walks once came to with
+// no danger found, kept so that they are tried every time.
+var histories = []struct {
+	point  string // the wish, while it is open
+	method block.Method
+	moves  []string
+}{
+	{"", block.Absolute, []string{"offer 1A01", "accept 1A01", "1A01 leaves", "1A02 leaves, entering sent"}},
+	{"W24", block.Absolute, []string{"offer 1A01", "accept 1A01", "1A01 leaves", "out of section from Saltgarth", "cancel from Ennerholme",
+		"offer 1A02", "accept 1A02", "1A02 leaves"}},
+}
+
+// TestHistories tries them: one of the books must carry a danger finding.
+func TestHistories(t *testing.T) {
+	for _, h := range histories {
+		p := newPlant(t, h.method, "british-later", true)
+		story := (&search{t: t, p: p}).story(h.moves)
+		switch {
+		case strings.Contains(story, "no move"):
+			t.Errorf("the model has changed:\n%s", story)
+		case strings.Contains(story, "<- danger") || strings.Contains(story, ", danger "):
+		case h.point != "":
+			t.Logf("open point %s: no danger found:\n%s", h.point, story)
+		default:
+			t.Errorf("no danger found:\n%s", story)
+		}
+	}
 }
 
 // TestTimedWalks lets time pass: regular histories in which each signaller does
