@@ -24,75 +24,38 @@ import (
 // itself, so that a program gets the text back by taking one away. Sources:
 // Ziemann, Eren, El-Osta, Genome Biology 17:177 (2016) for the dates and
 // numbers; CWE-1236 for the formulas. Fields added later come last.
-var csvHead = []string{
-	"record", "entry", "at", "recorded", "writer", "kind", "section", "line", "train", "description",
-	"bells", "number", "place", "proof", "subject", "text",
-	"corrected_by", "stands_instead", "explained_by", "findings", "as_written", "hash",
-}
-
 func writeCSV(w io.Writer, d *register.Day) error {
 	out := csv.NewWriter(w)
 	out.UseCRLF = true // RFC 4180
-	if err := out.Write(csvHead); err != nil {
+	rec := []string{"record"}
+	for _, c := range entryColumns {
+		rec = append(rec, c.name)
+	}
+	if err := out.Write(rec); err != nil {
 		return err
 	}
-	about := trainsOf(d)
-	for i := range d.Entries {
-		if err := out.Write(csvRecord(d, &d.Entries[i], about[d.Entries[i].Seq])); err != nil {
+	for _, v := range entryViews(d, Spell) {
+		rec[0] = "entry"
+		for i, c := range entryColumns {
+			rec[i+1] = c.value(&v)
+			if c.kind == freeText {
+				rec[i+1] = sheetSafe(rec[i+1])
+			}
+		}
+		if err := out.Write(rec); err != nil {
 			return err
 		}
 	}
-	foot := make([]string, len(csvHead))
-	foot[0], foot[1], foot[15], foot[21] = "foot", strconv.FormatInt(d.Head.Seq, 10), sheetSafe(register.Caution), hashText(d.Head.Hash)
-	if err := out.Write(foot); err != nil {
+	foot := map[string]string{"entry": strconv.FormatInt(d.Head.Seq, 10), "text": sheetSafe(register.Caution), "hash": hashText(d.Head.Hash)}
+	rec[0] = "foot"
+	for i, c := range entryColumns {
+		rec[i+1] = foot[c.name]
+	}
+	if err := out.Write(rec); err != nil {
 		return err
 	}
 	out.Flush()
 	return out.Error()
-}
-
-func csvRecord(d *register.Day, e *register.Entry, trains []*register.TrainRow) []string {
-	ev := &e.Event
-	var names, codes, found, explained []string
-	for _, r := range trains {
-		names = append(names, r.Train.Label(d.Box))
-		if r.Train.Code != "" {
-			codes = append(codes, Spell(r.Train.Code))
-		}
-	}
-	if len(names) == 0 && ev.Train != "" {
-		names = []string{ev.Train}
-	}
-	for _, f := range e.Findings {
-		found = append(found, f.Severity.String()+" "+string(f.Rule))
-	}
-	for _, n := range e.Explained {
-		explained = append(explained, strconv.FormatInt(n, 10))
-	}
-	by, instead, num := "", "", ""
-	if e.CorrectedBy != 0 {
-		by, instead = strconv.FormatInt(e.CorrectedBy, 10), d.Instead(e)
-	}
-	if register.KindNumbered(ev.Kind) {
-		num = strconv.Itoa(ev.Number)
-	}
-	return []string{
-		"entry", strconv.FormatInt(e.Seq, 10), stamp(d, ev.At), stamp(d, block.Time(e.Recorded)), sheetSafe(e.Writer), register.KindWord(ev.Kind),
-		sheetSafe(ev.Section), sheetSafe(ev.Line), sheetSafe(strings.Join(names, ", ")), strings.Join(codes, ", "),
-		bellsText(ev.Bells), num, sheetSafe(ev.Place), ev.Proof.String(), sheetSafe(ev.Subject), sheetSafe(ev.Text),
-		by, sheetSafe(instead), strings.Join(explained, " "), strings.Join(found, ", "), sheetSafe(e.Line), hashText(e.Hash),
-	}
-}
-
-// trainsOf gives the rows each entry concerns.
-func trainsOf(d *register.Day) map[int64][]*register.TrainRow {
-	out := map[int64][]*register.TrainRow{}
-	for i := range d.Rows {
-		for _, n := range d.Rows[i].Entries {
-			out[n] = append(out[n], &d.Rows[i])
-		}
-	}
-	return out
 }
 
 // Spell is a bell code in a form that is no date and no number: "3 pause 1",
@@ -105,18 +68,6 @@ func Spell(c block.Code) string {
 		return "1 beat"
 	}
 	return string(c) + " beats"
-}
-
-func bellsText(bells []block.Bell) string {
-	var out []string
-	for _, b := range bells {
-		way := "received "
-		if b.Sent {
-			way = "sent "
-		}
-		out = append(out, way+Spell(b.Code))
-	}
-	return strings.Join(out, ", ")
 }
 
 // Texts that spreadsheets turn into a number or a date: digits, digits with an

@@ -33,6 +33,8 @@ func readable(t *testing.T, format, data string) string {
 	switch format {
 	case "pdf":
 		return pdfText(t, []byte(data))
+	case "xlsx":
+		return xlsxText(t, []byte(data))
 	}
 	return data
 }

@@ -1,0 +1,151 @@
+package export
+
+import (
+	"strconv"
+	"strings"
+
+	"fairhand/block"
+	"fairhand/register"
+)
+
+// entryColumn is a column of the entries where they are a table: CSV and XLSX.
+type entryColumn struct {
+	name  string  // in CSV, stable
+	head  string  // for people
+	width float64 // of the spreadsheet, in characters
+	kind  columnKind
+	value func(v *entryView) string
+}
+
+type columnKind uint8
+
+const (
+	freeText columnKind = iota // may hold anything, so CSV guards it
+	fixedText
+	number
+)
+
+// entryView is an entry with what a row of the table needs beside it.
+type entryView struct {
+	d      *register.Day
+	e      *register.Entry
+	trains []*register.TrainRow
+	code   func(block.Code) string // how a bell code is written
+}
+
+// entryColumns are the columns, in their order; later ones come last.
+var entryColumns = []entryColumn{
+	{"entry", "Entry", 7, number, func(v *entryView) string { return strconv.FormatInt(v.e.Seq, 10) }},
+	{"at", "Time", 26, fixedText, func(v *entryView) string { return stamp(v.d, v.e.Event.At) }},
+	{"recorded", "Written down", 26, fixedText, func(v *entryView) string { return stamp(v.d, block.Time(v.e.Recorded)) }},
+	{"writer", "Writer", 14, freeText, func(v *entryView) string { return v.e.Writer }},
+	{"kind", "Kind", 15, fixedText, func(v *entryView) string { return register.KindWord(v.e.Event.Kind) }},
+	{"section", "Section", 14, freeText, func(v *entryView) string { return v.e.Event.Section }},
+	{"line", "Line", 12, freeText, func(v *entryView) string { return v.e.Event.Line }},
+	{"train", "Train", 14, freeText, (*entryView).names},
+	{"description", "Code", 9, fixedText, (*entryView).codes},
+	{"bells", "Bells", 24, fixedText, (*entryView).bells},
+	{"number", "Number", 8, number, (*entryView).number},
+	{"place", "Place", 16, freeText, func(v *entryView) string { return v.e.Event.Place }},
+	{"proof", "Tail lamp", 12, fixedText, func(v *entryView) string { return v.e.Event.Proof.String() }},
+	{"subject", "Subject", 18, freeText, func(v *entryView) string { return v.e.Event.Subject }},
+	{"text", "Text", 50, freeText, func(v *entryView) string { return v.e.Event.Text }},
+	{"corrected_by", "Corrected by", 12, number, (*entryView).correctedBy},
+	{"stands_instead", "Stands instead", 36, freeText, (*entryView).instead},
+	{"explained_by", "Explained by", 12, fixedText, (*entryView).explained},
+	{"findings", "Findings", 40, fixedText, (*entryView).findings},
+	{"as_written", "As written", 60, freeText, func(v *entryView) string { return v.e.Line }},
+	{"hash", "Hash", 66, fixedText, func(v *entryView) string { return hashText(v.e.Hash) }},
+}
+
+func (v *entryView) names() string {
+	if len(v.trains) == 0 {
+		return v.e.Event.Train
+	}
+	var names []string
+	for _, r := range v.trains {
+		names = append(names, r.Train.Label(v.d.Box))
+	}
+	return strings.Join(names, ", ")
+}
+
+func (v *entryView) codes() string {
+	var codes []string
+	for _, r := range v.trains {
+		if r.Train.Code != "" {
+			codes = append(codes, v.code(r.Train.Code))
+		}
+	}
+	return strings.Join(codes, ", ")
+}
+
+func (v *entryView) bells() string {
+	var out []string
+	for _, b := range v.e.Event.Bells {
+		way := "received "
+		if b.Sent {
+			way = "sent "
+		}
+		out = append(out, way+v.code(b.Code))
+	}
+	return strings.Join(out, ", ")
+}
+
+func (v *entryView) number() string {
+	if register.KindNumbered(v.e.Event.Kind) {
+		return strconv.Itoa(v.e.Event.Number)
+	}
+	return ""
+}
+
+func (v *entryView) correctedBy() string {
+	if v.e.CorrectedBy == 0 {
+		return ""
+	}
+	return strconv.FormatInt(v.e.CorrectedBy, 10)
+}
+
+func (v *entryView) instead() string {
+	if v.e.CorrectedBy == 0 {
+		return ""
+	}
+	return v.d.Instead(v.e)
+}
+
+func (v *entryView) explained() string {
+	var out []string
+	for _, n := range v.e.Explained {
+		out = append(out, strconv.FormatInt(n, 10))
+	}
+	return strings.Join(out, " ")
+}
+
+func (v *entryView) findings() string {
+	var out []string
+	for _, f := range v.e.Findings {
+		out = append(out, f.Severity.String()+" "+string(f.Rule))
+	}
+	return strings.Join(out, ", ")
+}
+
+// entryViews are the entries of a day, ready for a table.
+func entryViews(d *register.Day, code func(block.Code) string) []entryView {
+	about := trainsOf(d)
+	out := make([]entryView, len(d.Entries))
+	for i := range d.Entries {
+		e := &d.Entries[i]
+		out[i] = entryView{d, e, about[e.Seq], code}
+	}
+	return out
+}
+
+// trainsOf gives the rows each entry concerns.
+func trainsOf(d *register.Day) map[int64][]*register.TrainRow {
+	out := map[int64][]*register.TrainRow{}
+	for i := range d.Rows {
+		for _, n := range d.Rows[i].Entries {
+			out[n] = append(out[n], &d.Rows[i])
+		}
+	}
+	return out
+}
