@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"html"
 	"os/exec"
 	"regexp"
 	"strings"
@@ -33,6 +34,8 @@ func readable(t *testing.T, format, data string) string {
 	switch format {
 	case "pdf":
 		return pdfText(t, []byte(data))
+	case "html":
+		return html.UnescapeString(regexp.MustCompile(`(?s)<script>.*</script>|<style>.*?</style>|<[^>]*>`).ReplaceAllString(data, " "))
 	case "xlsx":
 		return xlsxText(t, []byte(data))
 	}

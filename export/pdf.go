@@ -171,22 +171,7 @@ func (p *pdf) heading() {
 	p.say(pageLeft, 12, p.d.Title())
 	p.say(pageRight-p.wide(p.side), 12, p.side)
 	p.font(false, 7.5)
-	var duty []string
-	if len(p.d.OnDuty) > 0 {
-		duty = append(duty, strings.Join(p.d.OnDuty, ", ")+" at the first entry")
-	}
-	for _, t := range p.d.Turns {
-		if t.On != 0 {
-			duty = append(duty, t.Name+" on "+p.d.Clock(t.On))
-		}
-		if t.Off != 0 {
-			duty = append(duty, t.Name+" off "+p.d.Clock(t.Off))
-		}
-	}
-	words := "Duty: " + strings.Join(duty, "; ")
-	if len(duty) == 0 {
-		words = "Nobody signed on"
-	}
+	words := dutyLine(p.d)
 	if lines := p.split(words, pageRight-pageLeft); len(lines) > 1 {
 		words = lines[0] + " ..." // in full in the entries
 	}
