@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"time"
 
 	"fairhand/block"
@@ -47,7 +48,33 @@ func (b *Book) LoadDay(day int32) (*Day, error) {
 	if err := view.later(ty, fixes); err != nil {
 		return nil, err
 	}
+	if err := view.explainedLater(ty, last.Seq); err != nil {
+		return nil, err
+	}
 	return ty.finish(), nil
+}
+
+// explainedLater hangs explanations written on later days on the entries of
+// this one.
+func (b *Book) explainedLater(ty *tally, last int64) error {
+	rows, err := b.st.Corrections(last)
+	if err != nil {
+		return err
+	}
+	for _, row := range rows {
+		e, err := b.entry(row, nil)
+		if err != nil {
+			return err
+		}
+		if e.Event.Kind != block.Explain {
+			continue
+		}
+		if i, ok := ty.index[e.Event.Target]; ok && !slices.Contains(ty.d.Entries[i].Explained, e.Seq) {
+			ty.d.Entries[i].Explained = append(ty.d.Entries[i].Explained, e.Seq)
+			ty.d.Later = append(ty.d.Later, e)
+		}
+	}
+	return nil
 }
 
 // replayDay takes the entries after a number through the tally, and goes on

@@ -188,6 +188,25 @@ func TestRefreshTakesInAnothersEntries(t *testing.T) {
 	}
 }
 
+// TestExplanationOfAnEarlierDay hangs on the entry it explains, and is told with
+// the day.
+func TestExplanationOfAnEarlierDay(t *testing.T) {
+	b, now := newBook(t, "2026-05-05 10:00")
+	logAll(t, b, now, `Saltgarth >3-1`)
+	*now = now.AddDate(0, 0, 3)
+	logAll(t, b, now, `explain 1 "forgot, told by Control"`)
+	d, err := b.LoadDay(20260505)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(d.Entries) != 1 || len(d.Entries[0].Explained) != 1 || d.Entries[0].Explained[0] != 2 {
+		t.Errorf("explained by %v", d.Entries[0].Explained)
+	}
+	if len(d.Later) != 1 || d.Later[0].Event.Text != "forgot, told by Control" {
+		t.Errorf("later entries told: %v", d.Later)
+	}
+}
+
 func rulesOf(b *Book) string {
 	var rules []string
 	for _, e := range b.Recent() {
