@@ -31,8 +31,12 @@ type Options struct {
 // the desk ends; it is gone once the line is back on a desk.
 const draftName = "half-typed.txt"
 
-// tick is the key that no keyboard sends: the ticker puts it among the keys.
-const tick = tcell.KeyF64
+// tick and answer are keys that no keyboard sends: the ticker and the assistant
+// put them among the keys.
+const (
+	tick   = tcell.KeyF64
+	answer = tcell.KeyF63
+)
 
 // Run opens the desk on a book and returns when the signaller leaves or ctx
 // ends. Entries are written as they are entered; a half-typed line is kept in
@@ -63,6 +67,7 @@ func Run(ctx context.Context, book *register.Book, opt Options) error {
 		ticker(ctx, app)
 	}()
 	err := app.Run()
+	d.clerk.helper.end("")
 	stop()
 	<-done
 	if err != nil {
@@ -135,13 +140,16 @@ func newDesk(b book, zone *time.Location, opt Options) *desk {
 	noColor := opt.NoColor || os.Getenv("NO_COLOR") != ""
 	d := &desk{
 		Box: tview.NewBox(), theme: newTheme(opt.ASCII, noColor), opt: opt,
-		clerk: clerk{book: b, now: now, base: sight{box: b.Box(), zone: zone}},
+		clerk: clerk{book: b, now: now, base: sight{box: b.Box(), zone: zone}, helper: &assistant{}},
 		leave: func() {}, beep: func() {},
 	}
 	d.Box.SetBackgroundColor(tcell.ColorDefault)
 	d.refresh()
 	if d.model.state.LastSeq == 0 {
 		d.model.msg = message{"A register and a reminder, never a protection: instruments, tokens, signals and the railway's own rule book decide. Sign on with u.", warn}
+	}
+	if d.clerk.fault != nil {
+		d.model.msg = message{"The timetable is not used: " + d.clerk.fault.Error(), warn}
 	}
 	return d
 }
@@ -157,14 +165,22 @@ func (d *desk) attach(app *tview.Application) {
 		w, h := screen.Size()
 		d.step(sized{small: w < minWidth || h < minHeight})
 		d.beep = func() { _ = screen.Beep() }
+		// PostEvent never waits: when the queue is full the next tick takes the answer.
+		d.clerk.helper.wakeBy(func() { _ = screen.PostEvent(tcell.NewEventKey(answer, 0, tcell.ModNone)) })
 		return false
 	})
 }
 
 // key handles one key event.
 func (d *desk) key(ev *tcell.EventKey) {
-	if ev.Key() == tick {
+	switch ev.Key() {
+	case tick:
+		d.catchUp()
+		d.answers()
 		d.refresh()
+		return
+	case answer:
+		d.answers()
 		return
 	}
 	name := keyName(ev)
@@ -196,13 +212,37 @@ func (d *desk) step(happened msg) {
 			d.leave()
 		}
 		happened = d.clerk.run(do)
-		if do.do == write {
+		if do.do == write || do.do == survey {
 			d.refresh()
+		}
+		if d.clerk.helper.inline && happened == nil {
+			d.answers()
 		}
 	}
 }
 
-func (d *desk) refresh() { d.model, _ = update(d.model, d.clerk.look()) }
+// answers takes what the assistant has found.
+func (d *desk) answers() {
+	for _, a := range d.clerk.helper.take() {
+		d.step(a)
+	}
+}
+
+// catchUp takes in what another program wrote into the register.
+func (d *desk) catchUp() {
+	n, err := d.clerk.book.Refresh()
+	switch {
+	case err != nil:
+		d.model.msg = message{"Another program wrote, and it cannot be read: " + err.Error(), alarm}
+	case n > 0:
+		d.model.msg = message{fmt.Sprintf("Another program wrote %d entries; they are shown.", n), warn}
+	}
+}
+
+func (d *desk) refresh() {
+	sheet := d.model.mode == modeHandover || d.model.from == modeHandover && d.model.mode == modeLine
+	d.model, _ = update(d.model, d.clerk.look(sheet))
+}
 
 // Draw paints the desk; see tview.Primitive. It changes nothing.
 func (d *desk) Draw(screen tcell.Screen) {
@@ -223,7 +263,7 @@ var keyNames = map[tcell.Key]string{
 	tcell.KeyEnter: "Enter", tcell.KeyEsc: "Esc", tcell.KeyTab: "Tab", tcell.KeyBackspace: "Backspace", tcell.KeyBackspace2: "Backspace",
 	tcell.KeyDelete: "Delete", tcell.KeyUp: "Up", tcell.KeyDown: "Down", tcell.KeyLeft: "Left", tcell.KeyRight: "Right",
 	tcell.KeyHome: "Home", tcell.KeyEnd: "End", tcell.KeyPgUp: "PgUp", tcell.KeyPgDn: "PgDn",
-	tcell.KeyF1: "F1", tcell.KeyF2: "F2", tcell.KeyF3: "F3", tcell.KeyF4: "F4", tcell.KeyF5: "F5", tcell.KeyF6: "F6", tcell.KeyF7: "F7", tcell.KeyF10: "F10",
+	tcell.KeyF1: "F1", tcell.KeyF2: "F2", tcell.KeyF3: "F3", tcell.KeyF4: "F4", tcell.KeyF5: "F5", tcell.KeyF6: "F6", tcell.KeyF7: "F7", tcell.KeyF8: "F8", tcell.KeyF9: "F9", tcell.KeyF10: "F10",
 	tcell.KeyCtrlA: "Ctrl-A", tcell.KeyCtrlC: "Ctrl-C", tcell.KeyCtrlE: "Ctrl-E", tcell.KeyCtrlU: "Ctrl-U", tcell.KeyCtrlW: "Ctrl-W",
 }
 

@@ -21,8 +21,14 @@ func linePanel(m *model, p *page) {
 // statePanel is the state of every line in words, and what is out of the ordinary.
 func statePanel(m *model, p *page) {
 	p.put(ruled(p.t, "", p.w))
-	for _, l := range m.box.Lines() {
-		p.put(sectionRow(m, p.t, l))
+	for i, l := range m.box.Lines() {
+		r := sectionRow(m, p.t, l)
+		if p.w >= 110 && i < len(m.ahead.Hand) {
+			if hand := shortHand(m, &m.ahead.Hand[i]); hand != nil {
+				r = append(r.fit(max(r.width(), p.w-38), p.t.more), hand...)
+			}
+		}
+		p.put(r)
 	}
 	limit := 3
 	if p.h > 34 {

@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"context"
 	"errors"
 
 	"fairhand/block"
@@ -20,29 +21,62 @@ type book interface {
 	Store() *store.Store
 	LoadDay(day int32) (*register.Day, error)
 	DayOf(at block.Time) int32
+	Refresh() (int, error)
+	Handover(expected []register.ExpectedTrain) register.Sheet
+	Timetable() ([]register.Booked, error)
+	RunningTimes() (*register.Runs, error)
+	Outlook(table []register.Booked, runs *register.Runs, now block.Time) register.Outlook
+	Propose(next []block.Expectation, o *register.Outlook) []block.Expectation
+	Search(ctx context.Context, text string, tell func(register.SearchPart) error) error
+	Glance(day int32) (*register.Day, error)
+	Nearest(day int32) (int32, error)
 }
 
 // clerk does what update asks for and says how it went.
 type clerk struct {
-	book book
-	base sight // box and zone
-	now  func() block.Time
+	book   book
+	base   sight // box and zone
+	now    func() block.Time
+	helper *assistant
 
 	eve   []register.Entry // the register day before the latest
 	eveOf int32            // the latest, when eve was read
+
+	table   []register.Booked
+	runs    *register.Runs
+	tableOf int32 // the day on which they were read
+	fault   error // why the timetable cannot be used
 }
 
-// look is a fresh look at the book.
-func (c *clerk) look() seen {
+// look is a fresh look at the book; with the handover sheet when it is wanted.
+func (c *clerk) look(sheet bool) seen {
 	s := c.base
 	c.readEve()
 	s.eve = c.eve
 	s.state, s.day, s.now = c.book.State(), c.book.Recent(), c.now()
+	c.readTable(s.now)
+	s.ahead = c.book.Outlook(c.table, c.runs, s.now)
 	present := *s.state // what is regular depends on the time, not only on the last entry's
 	present.Now = max(present.Now, s.now)
-	s.next = block.Expected(s.box, &present)
+	s.next = c.book.Propose(block.Expected(s.box, &present), &s.ahead)
 	s.due = block.Due(s.box, s.state, s.now+dueAhead)
+	if sheet {
+		s.sheet = c.book.Handover(s.ahead.Expected())
+	}
 	return seen{s}
+}
+
+// readTable reads the timetable, and the running times seen, once a day. What
+// cannot be read is left out, and why is said once.
+func (c *clerk) readTable(now block.Time) {
+	day := c.book.DayOf(now)
+	if c.runs != nil && c.tableOf == day {
+		return
+	}
+	var err error
+	c.table, c.fault = c.book.Timetable()
+	c.runs, err = c.book.RunningTimes()
+	c.fault, c.tableOf = errors.Join(c.fault, err), day
 }
 
 // readEve reads the register day before the latest once a day: what was found
@@ -54,17 +88,28 @@ func (c *clerk) readEve() {
 		return
 	}
 	c.eve, c.eveOf = nil, day[0].Day
-	if f, ok := c.fetch(c.eveOf, -1).(fetched); ok && f.day != nil {
-		c.eve = f.day.Entries
+	days, err := c.book.Store().Days(0, c.eveOf-1)
+	if err != nil || len(days) == 0 {
+		return
+	}
+	if eve, err := c.book.LoadDay(days[len(days)-1]); err == nil {
+		c.eve = eve.Entries
 	}
 }
 
 // run runs a command. What it gives is to be passed to update, before a fresh look.
 func (c *clerk) run(do cmd) msg {
-	if do.do == fetch {
-		return c.fetch(do.date, do.step)
-	}
-	if do.do != write {
+	switch do.do {
+	case fetch:
+		return c.fetch(do)
+	case search:
+		c.search(do.id, do.text)
+		return nil
+	case stopSearch:
+		c.helper.end("search")
+		return nil
+	case write:
+	default:
 		return nil
 	}
 	events := do.events
@@ -82,32 +127,65 @@ func (c *clerk) run(do cmd) msg {
 	return c.write(events)
 }
 
-// fetch reads a day, or the nearest with entries before or after it. With
-// today the page is wanted: the entries the desk has already.
-func (c *clerk) fetch(date int32, step int) msg {
-	today := c.book.DayOf(c.now())
-	days := []int32{date}
+// fetch reads the entries of a day, or of the nearest with entries before or
+// after it, and has the assistant read all that is known about them.
+func (c *clerk) fetch(do cmd) msg {
+	date, err := c.dayOf(do)
+	if err != nil {
+		return fetched{err: err}
+	}
+	asked := int32(0)
+	if do.step == 0 && date != do.date {
+		asked = do.date
+	}
+	if today := c.book.Recent(); !do.page && (date == 0 || len(today) > 0 && date == today[0].Day) {
+		return fetched{seq: do.seq, first: do.step > 0, asked: asked}
+	}
+	day, err := c.book.Glance(date)
+	if err != nil {
+		return fetched{err: err}
+	}
+	c.helper.start("day", func(_ context.Context, tell func(msg)) {
+		full, err := c.book.LoadDay(date)
+		tell(fetched{day: full, full: true, err: err})
+	})
+	return fetched{day: day, seq: do.seq, first: do.step > 0, asked: asked}
+}
+
+// dayOf is the day that a command means; 0 for today.
+func (c *clerk) dayOf(do cmd) (int32, error) {
+	var days []int32
 	var err error
 	switch {
-	case step < 0:
-		days, err = c.book.Store().Days(0, date-1)
-	case step > 0:
-		days, err = c.book.Store().Days(date+1, today)
+	case do.step < 0:
+		days, err = c.book.Store().Days(0, do.date-1)
+	case do.step > 0:
+		days, err = c.book.Store().Days(do.date+1, 0)
+	default:
+		return c.book.Nearest(do.date)
 	}
 	switch {
 	case err != nil:
-		return fetched{err: err}
-	case len(days) == 0 && step < 0:
-		return fetched{err: errors.New("there is no earlier day in the register")}
+		return 0, err
+	case len(days) == 0 && do.step < 0:
+		return 0, errors.New("there is no earlier day in the register")
 	case len(days) == 0:
-		return fetched{}
-	case step < 0:
-		date = days[len(days)-1]
-	default:
-		date = days[0]
+		return 0, nil
+	case do.step < 0:
+		return days[len(days)-1], nil
 	}
-	day, err := c.book.LoadDay(date)
-	return fetched{day, err}
+	return days[0], nil
+}
+
+// search has the assistant look for a text in all years.
+func (c *clerk) search(id int, text string) {
+	c.helper.start("search", func(ctx context.Context, tell func(msg)) {
+		err := c.book.Search(ctx, text, func(p register.SearchPart) error {
+			tell(hunted{id: id, part: p})
+			return ctx.Err()
+		})
+		tell(hunted{id: id, done: true, err: err})
+	})
 }
 
 // danger is what would be found of danger if the events were written.

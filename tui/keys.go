@@ -57,11 +57,20 @@ const (
 	doSearch
 	doFound
 	doPage
+	doHandover
+	doTrains
+	doTick
+	doQuery
+	doRemark
+	doRelief
+	doYears
+	doOnly
+	doGo
 	actionCount
 )
 
 // modes is a set of modes.
-type modes uint16
+type modes uint32
 
 func in(list ...mode) modes {
 	var s modes
@@ -75,9 +84,10 @@ func (s modes) has(m mode) bool { return s&(1<<m) != 0 }
 
 var (
 	everywhere = modes(1<<modeCount - 1)
-	typingIn   = in(modeAsk, modeBeats, modeLine)
-	lists      = in(modeForms, modeBook, modePage, modeFindings, modeDue, modeHelp)
-	pages      = in(modeBook, modePage, modeFindings, modeDue, modeHelp)
+	typingIn   = in(modeAsk, modeBeats, modeLine, modeForms)
+	onALine    = in(modeAsk, modeBeats, modeLine)
+	lists      = in(modeForms, modeBook, modePage, modeFindings, modeDue, modeHelp, modeHandover, modeTrains, modeFound)
+	pages      = in(modeBook, modePage, modeFindings, modeDue, modeHelp, modeHandover, modeTrains, modeFound)
 	dayPages   = in(modeBook, modePage)
 )
 
@@ -111,7 +121,9 @@ var keyTable = []keyRow{
 	{[]string{"r", "F5"}, in(modeDesk), doBook, "register", "today's register; corrections are made there", 8},
 	{[]string{"f", "F6"}, in(modeDesk), doFindings, "findings", "findings that wait for a remark", 9},
 	{[]string{"d", "F7"}, in(modeDesk), doDue, "due", "what falls due in the next quarter of an hour", 10},
-	{[]string{"u"}, in(modeDesk), doTurn, "duty", "sign on or off", 10},
+	{[]string{"h", "F8"}, in(modeDesk), doHandover, "handover", "hand the turn over: the sheet, item by item, and the relief signs on", 10},
+	{[]string{"n", "F9"}, in(modeDesk), doTrains, "trains", "trains expected by the timetable, how late they run, and the time in hand", 10},
+	{[]string{"u"}, in(modeDesk), doTurn, "duty", "sign on, or sign off without a relief", 10},
 	{[]string{"?"}, everywhere &^ typingIn &^ in(modeHelp, modeQuit), doHelp, "help", "keys, and every form of entry", 11},
 	{[]string{"F1"}, everywhere &^ in(modeHelp, modeQuit), doHelp, "", "keys, and every form of entry; what is typed stays", 11},
 	{[]string{"q", "F10"}, in(modeDesk), doQuit, "leave", "leave the desk; asks first", 12},
@@ -139,16 +151,16 @@ var keyTable = []keyRow{
 	{[]string{"Up"}, in(modeLine), doOlder, "earlier line", "the line written before", 3},
 	{[]string{"Down"}, in(modeLine), doNewer, "", "the line written after", 3},
 
-	{[]string{"Left"}, typingIn, doLeft, "", "cursor left", 30},
-	{[]string{"Right"}, typingIn, doRight, "", "cursor right", 30},
-	{[]string{"Home", "Ctrl-A"}, typingIn, doHome, "", "cursor to the start", 30},
-	{[]string{"End", "Ctrl-E"}, typingIn, doEnd, "", "cursor to the end", 30},
+	{[]string{"Left"}, onALine, doLeft, "", "cursor left", 30},
+	{[]string{"Right"}, onALine, doRight, "", "cursor right", 30},
+	{[]string{"Home", "Ctrl-A"}, onALine, doHome, "", "cursor to the start", 30},
+	{[]string{"End", "Ctrl-E"}, onALine, doEnd, "", "cursor to the end", 30},
 	{[]string{"Backspace"}, typingIn, doRub, "", "take back a character", 30},
-	{[]string{"Delete"}, typingIn, doDelete, "", "delete the character at the cursor", 30},
+	{[]string{"Delete"}, onALine, doDelete, "", "delete the character at the cursor", 30},
 	{[]string{"Ctrl-W"}, typingIn, doRubWord, "", "take back a word", 30},
 	{[]string{"Ctrl-U"}, typingIn, doRubAll, "", "take back everything before the cursor", 30},
 	{[]string{anyText}, typingIn, doText, "", "what is typed", 30},
-	{[]string{"Esc"}, typingIn | in(modeProof), doDrop, "drop", "drop it: nothing is written", 9},
+	{[]string{"Esc"}, onALine | in(modeProof), doDrop, "drop", "drop it: nothing is written", 9},
 
 	{[]string{"w"}, in(modeStop), doWriteIt, "write it, it happened", "write the entry as it happened; the finding stands beside it until somebody explains it", 1},
 	{[]string{"d", "Esc"}, in(modeStop), doDrop, "drop it, not done yet", "drop the entry: it has not been done", 2},
@@ -162,11 +174,20 @@ var keyTable = []keyRow{
 	{[]string{"Enter"}, in(modeForms), doAccept, "take it", "begin an entry of this kind", 1},
 	{[]string{"c"}, in(modeBook), doCorrect, "correct", "correct the entry: the old one stays, struck through", 1},
 	{[]string{"x"}, in(modeBook), doExplain, "remark", "write a remark on what was found about the entry", 2},
+	{[]string{"Enter", " "}, in(modeHandover), doTick, "take over", "the item is told and understood (again: take it back); then the next", 1},
+	{[]string{"x"}, in(modeHandover), doQuery, "query", "question the item, with a remark", 2},
+	{[]string{"n"}, in(modeHandover), doRemark, "remark", "a remark of the relief, written across the page", 3},
+	{[]string{"s"}, in(modeHandover), doRelief, "sign on", "the relief signs on: everything taken over is written, then duty on, and the off-duty line directly below", 4},
+	{[]string{"w"}, in(modeHandover), doWriteIt, "write only", "write what is taken over and queried, without signing on or off", 5},
+	{[]string{"Enter"}, in(modeFound), doGo, "show its day", "show the entry in the register of its day", 1},
+	{[]string{"/", "s"}, in(modeFound), doYears, "search again", "search all years for another text", 2},
 	{[]string{"x", "Enter"}, in(modeFindings), doExplain, "explain", "write a remark that explains the finding", 1},
 	{[]string{"Left"}, dayPages, doDayBefore, "day before", "the day before that has entries", 3},
 	{[]string{"Right"}, dayPages, doDayAfter, "after", "the day after", 4},
 	{[]string{"g"}, dayPages, doDate, "go to date", "go to a date", 5},
-	{[]string{"/"}, in(modeBook), doSearch, "search", "show only entries that contain a train, a token, a name or any text", 6},
+	{[]string{"/"}, in(modeBook), doSearch, "search", "show only entries of the day that contain a train, a token, a name or any text", 6},
+	{[]string{"s"}, in(modeBook), doYears, "all years", "search the whole register, newest first, while the desk goes on", 6},
+	{[]string{"n"}, in(modeBook), doOnly, "one box", "show only entries about one neighbour (again: the next; in the end all)", 7},
 	{[]string{"o"}, in(modeBook), doFound, "only found", "show only entries about which something was found (again: all)", 7},
 	{[]string{"p"}, in(modeBook), doPage, "page", "the day as the page of a paper register: one row a train", 8},
 	{[]string{"r", "p"}, in(modePage), doBook, "entries", "the day entry by entry", 8},

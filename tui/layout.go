@@ -50,6 +50,12 @@ func view(m *model, t *theme, w, h int) []row {
 		duePage(m, p)
 	case modeForms:
 		formsPage(m, p)
+	case modeHandover:
+		handoverPage(m, p)
+	case modeTrains:
+		trainsPage(m, p)
+	case modeFound:
+		foundPage(m, p)
 	case modeHelp:
 		helpPage(m, p)
 	case modeStop:
@@ -97,9 +103,12 @@ func deskPanels(m *model, p *page) {
 	next := nextRows(m, p.t)
 	if p.w >= 110 {
 		side := sideRows(m, p.t)
+		if p.h > 30 {
+			side = append(side, expectedRows(m, 6)...)
+		}
 		n := max(3, min(room, max(len(next), len(side))))
 		lw := p.w * 5 / 8
-		p.put(ruled(p.t, " EXPECTED NEXT ", lw).fit(lw, "").add(head, ruleText(p.t, " DUE, AND TO EXPLAIN ", p.w-lw)))
+		p.put(ruled(p.t, " EXPECTED NEXT ", lw).fit(lw, "").add(head, ruleText(p.t, " DUE, TO EXPLAIN, NEXT TRAINS ", p.w-lw)))
 		for i := range n {
 			p.put(append(at(next, i, n, p.t).fit(lw-1, p.t.more).add(plain, " "), at(side, i, n, p.t)...))
 		}

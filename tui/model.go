@@ -25,6 +25,9 @@ const (
 	modePage          // the trade's page of a day: one row a train
 	modeFindings      // findings that nobody has explained
 	modeDue           // what will fall due
+	modeHandover      // the turn is handed over, item by item
+	modeTrains        // trains expected, and the time in hand
+	modeFound         // what a search of all years has found
 	modeHelp          // keys and forms
 	modeQuit          // really leave?
 	modeCount
@@ -32,13 +35,15 @@ const (
 
 var modeWords = [modeCount]string{
 	"desk", "name or number", "tail lamp", "beats", "entry line", "kinds of entry", "stop",
-	"register", "page", "findings", "due", "help", "leave",
+	"register", "page", "findings", "due", "handover", "trains", "search", "help", "leave",
 }
 
 func (m mode) String() string { return modeWords[m] }
 
 // typing says whether printable keys are text in this mode.
-func (m mode) typing() bool { return m == modeAsk || m == modeBeats || m == modeLine }
+func (m mode) typing() bool {
+	return m == modeAsk || m == modeBeats || m == modeLine || m == modeForms
+}
 
 // sight is what the desk sees of the book at one moment. It is shared with the
 // book: for reading only.
@@ -49,6 +54,8 @@ type sight struct {
 	eve   []register.Entry // of the register day before it: what was found then may still wait
 	next  []block.Expectation
 	due   []block.DueItem // within the next quarter of an hour
+	ahead register.Outlook
+	sheet register.Sheet // only while the turn is handed over
 	zone  *time.Location
 	now   block.Time
 }
@@ -67,6 +74,10 @@ const (
 	forTime                   // the clock time of the next entry
 	forDate                   // the day to show
 	forSearch                 // what the entries shown must contain
+	forYears                  // what the entries of all years must contain
+	forQuery                  // what the relief asks about an item of the sheet
+	forRemark                 // a remark of the relief
+	forRelief                 // who signs on
 )
 
 // asking is an expected entry that waits for an answer.
@@ -103,6 +114,7 @@ type message struct {
 type model struct {
 	mode mode
 	back mode // where modeHelp, modeQuit return to
+	from mode // where the line was begun
 	sight
 	small bool // the window is too small to work in
 
@@ -125,9 +137,14 @@ type model struct {
 	fitted  string                // text the completions are for
 	fitting int                   // which completion is in the line, -1 for none
 
-	shown *register.Day // an earlier day in modeBook and modePage, nil for today
-	find  string        // only entries that contain it
-	found bool          // only entries about which something was found
+	shown  *register.Day // an earlier day in modeBook and modePage, nil for today
+	glance bool          // of the day shown only the entries are read yet
+	find   string        // only entries that contain it
+	found  bool          // only entries about which something was found
+	only   int           // only entries about this section, from 1; 0 for all
+
+	taking takeover
+	hunt   hunt
 
 	pick int // selected row of a list
 	top  int // desk: entries scrolled back; help: first row
@@ -180,7 +197,8 @@ func (m *model) entries() []*register.Entry {
 	var out []*register.Entry
 	for i := range day {
 		e := &day[i]
-		if m.found && len(e.Findings) == 0 || m.find != "" && !holds(e, m.find) {
+		if m.found && len(e.Findings) == 0 || m.find != "" && !holds(e, m.find) ||
+			m.only > 0 && e.Event.Section != m.box.Sections[m.only-1].Neighbour {
 			continue
 		}
 		out = append(out, e)

@@ -35,8 +35,12 @@ type held struct {
 
 // fetched is a day of the register; day is nil for today.
 type fetched struct {
-	day *register.Day
-	err error
+	day   *register.Day
+	full  bool  // with findings and page; otherwise only the entries
+	seq   int64 // the entry to be shown, 0 for the last
+	first bool  // the first entry is to be shown
+	asked int32 // the day that was asked for when it has no entries, else 0
+	err   error
 }
 
 // wrote is how the writing of some events ended. Without err all are on disk.
@@ -57,6 +61,9 @@ const (
 	write          // events, or the entries of line
 	fetch          // the register day of date, or the one step days after it
 	leave          // end the desk
+	survey         // look at the book afresh
+	search         // look for text in all years
+	stopSearch
 )
 
 // cmd is what update wants done. The clerk runs it.
@@ -66,6 +73,10 @@ type cmd struct {
 	line   string
 	date   int32 // yyyymmdd
 	step   int   // -1, 0 or 1
-	sure   bool  // written though danger was found: it happened
+	seq    int64 // the entry of that day to be shown, 0 for the last
+	page   bool  // the page of the day is wanted, also of today
+	text   string
+	id     int  // of a search
+	sure   bool // written though danger was found: it happened
 	beep   bool
 }

@@ -61,6 +61,12 @@ func dayTitle(m *model) string {
 	if m.found {
 		s += " only with findings "
 	}
+	if m.only > 0 {
+		s += " only " + m.box.Sections[m.only-1].Neighbour + " "
+	}
+	if m.glance {
+		s += " findings are being read "
+	}
 	if m.find != "" {
 		s += fmt.Sprintf(" only with %q ", m.find)
 	}
@@ -107,29 +113,6 @@ func duePage(m *model, p *page) {
 		}
 		p.put(r)
 	}
-}
-
-// formsPage lists the kinds of entry.
-func formsPage(m *model, p *page) {
-	p.put(ruled(p.t, " KINDS OF ENTRY ", p.w))
-	var rows []row
-	at, n := 0, 0
-	for _, g := range notation.Help() {
-		rows = append(rows, line(head, " "+g.Title))
-		for _, f := range g.Forms {
-			r := row{txt(plain, "   "+pad(f.Says, 48)+" "), txt(dim, f.Form)}
-			if n == m.pick {
-				r, at = r.marked(p.w, p.t), len(rows)
-			}
-			rows = append(rows, r)
-			n++
-		}
-	}
-	room := p.left() - 2
-	first := max(0, min(at-room/2, len(rows)-room))
-	p.put(rows[first:min(len(rows), first+room)]...)
-	f := forms()[m.pick]
-	p.put(ruled(p.t, "", p.w), row{txt(dim, " such as  "), txt(strong, f.Example)})
 }
 
 // helpPage shows the keys of the mode it was called from, then everything else.

@@ -59,6 +59,7 @@ func (r *rig) open(b book, w, h int, opt Options) {
 	r.screen.SetSize(w, h)
 	r.desk = newDesk(b, r.book.Location(), opt)
 	r.desk.leave = func() { r.left = true }
+	r.desk.clerk.helper.inline = true
 	r.desk.attach(r.app)
 	r.app.ForceDraw()
 	r.desk.beep = func() { r.beeps++ }
@@ -199,4 +200,17 @@ func golden(t *testing.T, name, got string) {
 	if string(want) != got {
 		t.Errorf("%s differs; read the difference, then -update\nwant:\n%s\ngot:\n%s", name, want, got)
 	}
+}
+
+// tick lets a second go by as the ticker does.
+func (r *rig) tick() { r.send(tcell.NewEventKey(tick, 0, tcell.ModNone)) }
+
+// second opens the register as another program would.
+func (r *rig) second() *register.Book {
+	b, err := register.Open(r.book.Dir, register.Options{Now: func() time.Time { return r.now }})
+	if err != nil {
+		r.t.Fatal(err)
+	}
+	r.t.Cleanup(func() { b.Close() })
+	return b
 }

@@ -39,6 +39,8 @@ func clockWords(m *model) (role, string) {
 	switch {
 	case s.ClockAt == 0:
 		return care, "clock NOT CHECKED"
+	case m.checkDue():
+		return care, "CLOCK CHECK DUE"
 	case s.ClockError > 0:
 		return care, fmt.Sprintf("clock %d min FAST", s.ClockError)
 	case s.ClockError < 0:
@@ -65,6 +67,9 @@ func notices(m *model) []notice {
 		case t.Proof == block.NoTailLamp:
 			say(peril, "%s NOT COMPLETE", t.Label(m.box))
 		}
+	}
+	if n := s.Uncarried; len(n) > 0 {
+		say(care, "NOT TAKEN OVER: %s (h)", strings.Join(n, ", "))
 	}
 	for _, o := range s.Obstructions {
 		say(peril, "OBSTRUCTED %s%s: %s", o.Line, sectionWords(m, o.Section), o.Text)
@@ -103,6 +108,11 @@ func notices(m *model) []notice {
 		}
 		say(care, "REMINDER on %s: %s", r.On, strings.Join(why, "; "))
 	}
+	for _, t := range s.Trains {
+		if n := m.standing(t); n > 0 {
+			say(care, "%s STANDING at %s for %s", t.Label(m.box), orHere(t.Place), ago(n))
+		}
+	}
 	return append(out, lesserNotices(m)...)
 }
 
@@ -136,14 +146,15 @@ func lesserNotices(m *model) []notice {
 	return out
 }
 
-// dueWords says whom something that falls due concerns, and what it will mean if
-// nothing is written until then.
+// dueWords says what is to be done, or will come, and whom it concerns.
 func dueWords(d block.DueItem) string {
 	s := strings.TrimSuffix(d.Text, ".")
-	if who := strings.TrimSpace(d.Train + " " + d.Where); who != "" {
-		return who + ", else: " + s
+	for _, who := range []string{d.Train, d.Where} {
+		if who != "" {
+			s += ", " + who
+		}
 	}
-	return "else: " + s
+	return s
 }
 
 func sectionWords(m *model, i int) string {
@@ -163,4 +174,47 @@ func ago(t block.Time) string {
 		return fmt.Sprintf("%d min", n)
 	}
 	return fmt.Sprintf("%d h %02d", n/60, n%60)
+}
+
+// standsLong is how long a train may stand on the running lines beyond its booked
+// departure, or beyond its arrival when none is booked, before the desk speaks of
+// it. Common practice: long enough for a crossing or a water stop.
+const standsLong = 15 * block.Minute
+
+// standing is how long a train has stood on the running lines, when that is too
+// long; 0 otherwise.
+func (m *model) standing(t *block.Train) block.Time {
+	p := m.box.PlaceNamed(t.Place)
+	if t.Where != block.Here || t.PlaceAt == 0 || p != nil && p.Siding {
+		return 0
+	}
+	from := t.PlaceAt
+	for i := range m.ahead.Trains {
+		if b := &m.ahead.Trains[i]; b.ID == t.ID && b.Departs > from {
+			from = b.Departs
+		}
+	}
+	if m.now-from < standsLong {
+		return 0
+	}
+	return m.now - t.PlaceAt
+}
+
+func orHere(place string) string {
+	if place == "" {
+		return "the box"
+	}
+	return place
+}
+
+// checkDue says whether the daily clock check is due and not done today.
+func (m *model) checkDue() bool {
+	if m.box.ClockCheck < 0 || m.state.ClockAt == 0 {
+		return false
+	}
+	now := time.Unix(int64(m.now), 0).In(m.zone)
+	y, mo, d := now.Date()
+	checked := time.Unix(int64(m.state.ClockAt), 0).In(m.zone)
+	cy, cmo, cd := checked.Date()
+	return now.Sub(time.Date(y, mo, d, 0, 0, int(m.box.ClockCheck), 0, m.zone)) >= 0 && (y != cy || mo != cmo || d != cd)
 }

@@ -16,6 +16,10 @@ func tradePage(m *model, p *page) {
 		p.put(line(dim, " No entry."))
 		return
 	}
+	if m.glance {
+		p.put(ruled(p.t, " "+register.DateText(day.Date)+" ", p.w), line(dim, " The page is being made from the book."))
+		return
+	}
 	rows := pageRows(day, p)
 	room := p.left()
 	first := max(0, min(m.top, len(rows)-room))

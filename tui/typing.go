@@ -143,6 +143,14 @@ func entryPanel(m *model, p *page) []row {
 		title, prompt = " WHICH DAY? ", "date, as 2026-05-05:"
 	case forSearch:
 		title, prompt = " SEARCH THE ENTRIES OF THE DAY SHOWN ", "train, token, person or any text:"
+	case forYears:
+		title, prompt = " SEARCH ALL YEARS ", "train, token, person or any text:"
+	case forQuery:
+		title, prompt = " QUERY: "+m.taking.asked.Text+" ", "what is asked:"
+	case forRemark:
+		title, prompt = " REMARK OF THE RELIEF ", "remark:"
+	case forRelief:
+		title, prompt = " WHO SIGNS ON? ", "number or name:"
 	}
 	bad := 0
 	if m.fault != nil {
@@ -160,6 +168,9 @@ func entryPanel(m *model, p *page) []row {
 	out = append(out, field(prompt, m.edit, bad, p.w))
 	if bad > 0 {
 		out = append(out, line(care, strings.Repeat(" ", len(prompt)+2+bad-1)+"^ here"))
+	}
+	if m.purpose == forRelief {
+		out = append(out, reliefRows(m, p)...)
 	}
 	return append(out, offerRows(m, p)...)
 }

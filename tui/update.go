@@ -35,6 +35,8 @@ func update(m model, happened msg) (model, cmd) {
 		return m, cmd{beep: true}
 	case fetched:
 		return m.show(h), cmd{}
+	case hunted:
+		return m.gather(h)
 	case wrote:
 		return m.written(h)
 	}
@@ -82,9 +84,16 @@ func (m model) press(p pressed) (model, cmd) {
 		}
 		m.mode = m.back
 		return m, cmd{}
-	default:
-		return m.pressList(p)
+	case modeHandover:
+		if p.do != doDrop {
+			return m.pressHandover(p)
+		}
+	case modeFound:
+		return m.pressFound(p)
+	case modeForms:
+		return m.pressForms(p)
 	}
+	return m.pressList(p)
 }
 
 // pressDesk is the keys of the desk itself.
@@ -107,11 +116,19 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 	case doTime:
 		return m.line(forTime, 0, ""), cmd{}
 	case doTurn:
+		if len(m.state.OnDuty) == 0 {
+			return m.line(forRelief, 0, ""), cmd{}
+		}
 		return m.line(forEntry, 0, m.turn()), cmd{}
+	case doHandover:
+		m.mode, m.pick, m.msg = modeHandover, 1, message{}
+		return m, cmd{do: survey}
+	case doTrains:
+		m.mode, m.pick, m.msg = modeTrains, 0, message{}
 	case doForms, doBook, doFindings, doDue:
 		m.mode = map[action]mode{doForms: modeForms, doBook: modeBook, doFindings: modeFindings, doDue: modeDue}[p.do]
 		m.pick, m.msg = 0, message{}
-		m.shown, m.find, m.found = nil, "", false
+		m.shown, m.find, m.found, m.only, m.edit = nil, "", false, 0, editor{}
 		if m.mode == modeBook {
 			m.pick = max(0, len(m.day)-1)
 		}
@@ -224,6 +241,9 @@ func (m model) written(w wrote) (model, cmd) {
 		if f := gravest(e.Findings); f != nil && f.Severity > block.Advice {
 			m.msg = message{fmt.Sprintf("Written as %d. %s: %s", last, severityWord(f.Severity), f.Text), warn}
 		}
+	}
+	if m.mode == modeHandover || m.purpose == forRelief {
+		m.taking, m.purpose = takeover{}, forEntry
 	}
 	more := m.mode == modeLine && m.purpose == forExplain && m.back == modeFindings && len(m.unexplained()) > 0
 	m = m.done()

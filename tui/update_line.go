@@ -9,6 +9,7 @@ import (
 
 // line opens the line to type something.
 func (m model) line(why purpose, target int64, text string) model {
+	m.from = m.mode
 	m.mode, m.purpose, m.target = modeLine, why, target
 	m.msg, m.recall = message{}, 0
 	return m.typed(edited(text))
@@ -38,7 +39,7 @@ func (m model) pressLine(p pressed) (model, cmd) {
 		return m.remember(-1), cmd{}
 	case doDrop:
 		if m.purpose >= forDate {
-			m.mode, m.edit = modeBook, editor{}
+			m.mode, m.edit = m.from, editor{}
 			return m, cmd{}
 		}
 		return m.dropped(), cmd{}
@@ -118,15 +119,6 @@ func (m model) enter(at block.Time) (model, cmd) {
 func hasClock(text string) bool {
 	first, _, _ := strings.Cut(text, " ")
 	return strings.Contains(first, ":")
-}
-
-// forms lists every kind of entry.
-func forms() []notation.HelpForm {
-	var list []notation.HelpForm
-	for _, g := range notation.Help() {
-		list = append(list, g.Forms...)
-	}
-	return list
 }
 
 // opening is the words with which a form begins, as far as they are fixed, with

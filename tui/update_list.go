@@ -19,7 +19,7 @@ func (m model) pressList(p pressed) (model, cmd) {
 			m.mode, m.top = m.back, 0
 			return m, cmd{}
 		}
-		m.mode, m.top, m.pick, m.shown = modeDesk, 0, 0, nil
+		m.mode, m.top, m.pick, m.shown, m.edit = modeDesk, 0, 0, nil, editor{}
 	case doCorrect:
 		if e := m.picked(); e != nil {
 			return m.line(forCorrect, e.Seq, notation.Format(e.Event, m.zone)), cmd{}
@@ -31,21 +31,34 @@ func (m model) pressList(p pressed) (model, cmd) {
 		}
 		m.msg = message{"Nothing was found about this entry.", calm}
 	case doDayBefore, doDayAfter:
-		return m, cmd{do: fetch, date: m.date(), step: map[action]int{doDayBefore: -1, doDayAfter: 1}[p.do]}
+		return m, cmd{do: fetch, date: m.date(), step: map[action]int{doDayBefore: -1, doDayAfter: 1}[p.do], page: m.mode == modePage}
 	case doDate:
 		return m.line(forDate, 0, ""), cmd{}
 	case doSearch:
 		return m.line(forSearch, 0, m.find), cmd{}
+	case doYears:
+		return m.line(forYears, 0, m.find), cmd{}
+	case doOnly:
+		m.only = (m.only + 1) % (len(m.box.Sections) + 1)
+		m.pick = max(0, len(m.entries())-1)
+	case doUp:
+		if m.mode == modeBook && m.pick == 0 && m.find == "" && !m.found && m.only == 0 {
+			return m, cmd{do: fetch, date: m.date(), step: -1}
+		}
+		return m.scroll(p.do), cmd{}
+	case doDown:
+		if m.mode == modeBook && m.shown != nil && m.pick == len(m.entries())-1 {
+			return m, cmd{do: fetch, date: m.date(), step: 1}
+		}
+		return m.scroll(p.do), cmd{}
 	case doFound:
 		m.found = !m.found
 		m.pick = max(0, len(m.entries())-1)
 	case doPage:
 		m.mode, m.top = modePage, 0
-		return m, cmd{do: fetch, date: m.date()}
+		return m, cmd{do: fetch, date: m.date(), page: true}
 	case doBook:
 		m.mode, m.pick = modeBook, max(0, len(m.entries())-1)
-	case doAccept:
-		return m.line(forEntry, 0, m.opening(forms()[m.pick].Form)), cmd{}
 	default:
 		return m.scroll(p.do), cmd{}
 	}
@@ -79,7 +92,7 @@ func (m model) scroll(a action) model {
 func (m *model) listLen() int {
 	switch m.mode {
 	case modeForms:
-		return len(forms())
+		return len(m.kinds())
 	case modeBook:
 		return len(m.entries())
 	case modePage:
@@ -88,6 +101,12 @@ func (m *model) listLen() int {
 		return len(m.unexplained())
 	case modeDue:
 		return len(m.due)
+	case modeHandover:
+		return len(sheetLines(&m.sheet))
+	case modeTrains:
+		return len(m.ahead.Trains)
+	case modeFound:
+		return len(m.hunt.hits)
 	case modeHelp:
 		return len(helpText(m.back))
 	}
@@ -119,11 +138,30 @@ func (m model) show(f fetched) model {
 		m.msg = message{"Not shown: " + f.err.Error(), warn}
 		return m
 	}
+	if f.full { // what was shown at once, now with all that is known about it
+		if m.shown != nil && m.shown.Date == f.day.Date {
+			m.shown, m.glance = f.day, false
+			m.pick = max(0, min(m.pick, len(m.entries())-1))
+		}
+		return m
+	}
 	if m.mode == modePage && f.day == nil {
 		return m // already the last
 	}
-	m.shown, m.msg, m.top = f.day, message{}, 0
-	m.pick = max(0, len(m.entries())-1)
+	m.shown, m.glance, m.msg, m.top = f.day, f.day != nil, message{}, 0
+	if f.asked != 0 && m.mode != modePage {
+		m.msg = message{"Nothing is written on " + register.DateText(f.asked) + ". This is the nearest day.", calm}
+	}
+	list := m.entries()
+	m.pick = max(0, len(list)-1)
+	if f.first {
+		m.pick = 0
+	}
+	for i, e := range list {
+		if e.Seq == f.seq {
+			m.pick = i
+		}
+	}
 	return m
 }
 
@@ -149,8 +187,16 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 			m.msg = message{err.Error(), warn}
 			return m, cmd{}
 		}
-		m.mode, m.edit = modeBook, editor{}
-		return m, cmd{do: fetch, date: day}
+		m.mode, m.edit = m.from, editor{}
+		return m, cmd{do: fetch, date: day, page: m.mode == modePage}
+	case forYears:
+		if text == "" {
+			m.msg = message{"What is looked for? A train, a token, a name or any text.", warn}
+			return m, cmd{}
+		}
+		return m.seek(text)
+	case forQuery, forRemark, forRelief:
+		return m.enterHandover(text, at)
 	default:
 		m.mode, m.find, m.edit = modeBook, text, editor{}
 		m.pick = max(0, len(m.entries())-1)
@@ -158,10 +204,16 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 	return m, cmd{}
 }
 
-var errDate = errors.New("a date is wanted, written as 2026-05-05")
+var errDate = errors.New("a date is wanted, written as 2026-05-05; 2026-05 and 2026 are its first day")
 
-// parseDate reads 2026-05-05 as 20260505.
+// parseDate reads 2026-05-05 as 20260505, and a month or a year as its first day.
 func parseDate(text string) (int32, error) {
+	switch len(text) {
+	case len("2026"):
+		text += "-01-01"
+	case len("2026-05"):
+		text += "-01"
+	}
 	n, err := strconv.Atoi(strings.ReplaceAll(text, "-", ""))
 	if err != nil || n < 10000101 || n > 99991231 {
 		return 0, errDate

@@ -1,0 +1,127 @@
+package register
+
+import (
+	"cmp"
+	"slices"
+
+	"fairhand/block"
+)
+
+// startsSoon is how long before it is to be offered a train that starts here is
+// proposed.
+const startsSoon = 5 * block.Minute
+
+// Propose lets the timetable speak to what is expected next: a neighbour's offer
+// gets the name and the beats of the train booked next from there, a train that
+// starts here is proposed to be offered, and an arrival gets the booked place.
+// Whatever would be found fault with is left as it was.
+func (b *Book) Propose(next []block.Expectation, o *Outlook) []block.Expectation {
+	if len(o.Trains) == 0 {
+		return next
+	}
+	next = slices.Clone(next)
+	for i := range next {
+		x := &next[i]
+		switch {
+		case x.Act == block.ActOffer && !x.Mine && x.AskTrain:
+			b.proposeOffer(x, o)
+		case x.Event.Kind == block.TrainArrived:
+			b.proposePlace(x, o)
+		}
+	}
+	for i := range o.Trains {
+		if p := &o.Trains[i]; p.From == "" && p.ID == 0 && p.Offer-o.At <= startsSoon {
+			if x, ok := b.proposeStart(p, o.At); ok {
+				next = append(next, x)
+			}
+		}
+	}
+	slices.SortStableFunc(next, func(a, c block.Expectation) int { return cmp.Compare(a.Wanted, c.Wanted) })
+	return next
+}
+
+// proposeOffer gives a neighbour's offer the train booked next from there.
+func (b *Book) proposeOffer(x *block.Expectation, o *Outlook) {
+	for i := range o.Trains {
+		p := &o.Trains[i]
+		if p.From != x.Event.Section || p.ID != 0 {
+			continue
+		}
+		try := *x
+		try.Event.Train = p.Train
+		if n := len(x.Event.Bells); p.Code != "" && n > 0 && b.offers(x.Event.Section, p.Code) {
+			try.Event.Bells = slices.Clone(x.Event.Bells)
+			old := x.Event.Bells[n-1].Code
+			for j := range try.Event.Bells {
+				if try.Event.Bells[j].Code == old {
+					try.Event.Bells[j].Code = p.Code
+				}
+			}
+			try.Label = "accept " + string(p.Code) + " from " + x.Event.Section
+		}
+		try.Wanted = max(p.Offer, o.At)
+		if b.sound(try.Event, o.At) {
+			try.Label += ", " + p.Train + " next"
+			*x = try
+		}
+		return
+	}
+}
+
+// proposePlace gives an arrival the place the timetable books.
+func (b *Book) proposePlace(x *block.Expectation, o *Outlook) {
+	for i := range o.Trains {
+		p := &o.Trains[i]
+		if p.Train != x.Event.Train || p.Place == "" || p.Place == x.Event.Place {
+			continue
+		}
+		try := *x
+		try.Event.Place = p.Place
+		try.Label = p.Train + " arrived at " + p.Place + " complete"
+		if b.sound(try.Event, o.At) && !b.full(p.Place) {
+			*x = try
+		}
+		return
+	}
+}
+
+// full says whether a place holds as many trains as it can.
+func (b *Book) full(name string) bool {
+	p := b.file.Box.PlaceNamed(name)
+	n := 0
+	for _, t := range b.state.Trains {
+		if t.Where == block.Here && t.Place == name {
+			n++
+		}
+	}
+	return p != nil && p.Holds > 0 && n >= p.Holds
+}
+
+// proposeStart offers a train that starts here to its first neighbour.
+func (b *Book) proposeStart(p *Prospect, now block.Time) (x block.Expectation, ok bool) {
+	if p.Code == "" || b.file.Box.Booking != block.BookExchanges || !b.offers(p.To, p.Code) {
+		return x, false
+	}
+	bells := []block.Bell{{Sent: true, Code: "1"}, {Code: "1"}, {Sent: true, Code: p.Code}, {Code: p.Code}}
+	x = block.Expectation{
+		Event: block.Event{Kind: block.Bells, Section: p.To, Train: p.Train, Bells: bells},
+		Label: "offer " + p.Train + " (" + string(p.Code) + ") to " + p.To + ", starts here",
+		Act:   block.ActOffer, Mine: true, Wanted: max(p.Offer, now),
+	}
+	return x, b.sound(x.Event, now)
+}
+
+// offers says whether beats describe a train in a section's code book.
+func (b *Book) offers(section string, code block.Code) bool {
+	i := b.file.Box.SectionIndex(section)
+	return i >= 0 && slices.ContainsFunc(b.file.Box.CodeBook(i), func(r block.CodeRow) bool { return r.Code == code && r.Means == block.Offer })
+}
+
+// sound says whether an event would be entered with nothing found against it.
+func (b *Book) sound(ev block.Event, now block.Time) bool {
+	s := b.state
+	ev.At = max(now, s.Now, s.LastAt)
+	ev.Seq = s.LastSeq + 1
+	_, found := block.Apply(b.file.Box, s, &ev)
+	return !slices.ContainsFunc(found, func(f block.Finding) bool { return f.Seq == ev.Seq && f.Rule != "train-name-assumed" })
+}

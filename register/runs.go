@@ -1,0 +1,149 @@
+package register
+
+import (
+	"fmt"
+	"slices"
+
+	"fairhand/block"
+	"fairhand/register/notation"
+	"fairhand/register/store"
+)
+
+// How running times are taken from the book.
+const (
+	runsRead = 4000 // entries read back: some weeks of a quiet box, a day or two of a busy one
+	runsKept = 30   // the last so many trains count
+	runsFew  = 5    // with fewer the box file's time is taken
+	runsLong = 4 * 60 * block.Minute
+)
+
+// Runs are the running times seen in a book: for each section, direction and
+// class of train how long it took from train entering section to its arrival or
+// to out of section; and how long from being offered to entering.
+type Runs struct {
+	box       *block.Box
+	through   map[runKey][]block.Time
+	lead      map[runKey][]block.Time // without class
+	mentioned map[string]block.Time   // when each train was last written about
+}
+
+type runKey struct {
+	section int
+	dir     block.Dir
+	class   block.Class
+}
+
+// Taken is a time that trains take, and what it rests on.
+type Taken struct {
+	Time block.Time
+	Seen int    // trains it was seen of; below runsFew Time is not theirs
+	Else string // where Time comes from when too few were seen
+}
+
+// words says what a time rests on.
+func (t Taken) words(what string) string {
+	min := (t.Time + 30) / block.Minute
+	if t.Seen < runsFew {
+		return fmt.Sprintf("%s %d min by %s: too few seen (%d)", what, min, t.Else, t.Seen)
+	}
+	return fmt.Sprintf("%s %d min, median of the last %d", what, min, t.Seen)
+}
+
+// Words is the time with what it rests on.
+func (t Taken) Words() string { return t.words("") }
+
+// Through is how long a train of a class takes through a section.
+func (r *Runs) Through(section int, dir block.Dir, class block.Class) Taken {
+	if section < 0 {
+		return Taken{}
+	}
+	t := Taken{Time: r.box.Running(section, class), Else: "the box file"}
+	return t.median(r.through[runKey{section, dir, class}])
+}
+
+// Lead is how long before entering the section a train is offered.
+func (r *Runs) Lead(section int, dir block.Dir) Taken {
+	if section < 0 {
+		return Taken{}
+	}
+	return Taken{Time: leadGuess, Else: "common practice"}.median(r.lead[runKey{section: section, dir: dir}])
+}
+
+func (t Taken) median(seen []block.Time) Taken {
+	seen = slices.Clone(seen[max(0, len(seen)-runsKept):])
+	t.Seen = len(seen)
+	if t.Seen < runsFew {
+		return t
+	}
+	slices.Sort(seen)
+	t.Time = seen[len(seen)/2]
+	if len(seen)%2 == 0 {
+		t.Time = (seen[len(seen)/2-1] + t.Time) / 2
+	}
+	return t
+}
+
+// RunningTimes reads the end of the book for the running times of its trains.
+// The reading begins in the middle: only a train of which both ends of a
+// section were written after that counts, so what was before does not matter.
+// It changes nothing in the book, so another goroutine may work in it.
+func (b *Book) RunningTimes() (*Runs, error) {
+	r := newRuns(b.file.Box)
+	after := max(0, b.st.Tail().Seq-runsRead)
+	read := notation.NewStored(b.file.Location)
+	view := &Book{file: b.file, st: b.st, shots: b.shots, read: read}
+	fixes, err := readCorrections(b.st, read, after)
+	if err != nil {
+		return r, err
+	}
+	run := block.NewRunner(b.file.Box, block.NewState(b.file.Box))
+	err = b.st.Each(after+1, func(rows []store.Row) error {
+		for _, row := range rows {
+			e, err := view.entry(row, fixes)
+			if err != nil {
+				return err
+			}
+			run.Step(&e.Event)
+			r.take(&e.Event, run.Look())
+		}
+		return nil
+	})
+	for _, t := range run.Look().Trains {
+		r.ran(t)
+	}
+	return r, err
+}
+
+func newRuns(box *block.Box) *Runs {
+	return &Runs{box: box, through: map[runKey][]block.Time{}, lead: map[runKey][]block.Time{}, mentioned: map[string]block.Time{}}
+}
+
+// take notes the trains whose row an entry closed.
+func (r *Runs) take(e *block.Event, s *block.State) {
+	if e.Train != "" {
+		r.mentioned[e.Train] = e.At
+	}
+	for _, t := range s.Closed {
+		r.ran(t)
+	}
+}
+
+// ran notes how long a train took.
+func (r *Runs) ran(t *block.Train) {
+	add := func(list map[runKey][]block.Time, k runKey, from, to block.Time) {
+		if took := to - from; from != 0 && to != 0 && took >= 0 && took < runsLong {
+			list[k] = append(list[k], took)
+		}
+	}
+	for _, l := range []struct {
+		dir block.Dir
+		leg *block.Leg
+		end block.Time
+	}{{block.Inward, &t.In, t.In.Arrived}, {block.Outward, &t.Out, t.Out.OutOf}} {
+		if l.leg.Section < 0 || l.leg.Falsely || l.leg.Cancelled != 0 {
+			continue
+		}
+		add(r.through, runKey{l.leg.Section, l.dir, t.Class}, l.leg.Entering, l.end)
+		add(r.lead, runKey{section: l.leg.Section, dir: l.dir}, l.leg.Offered, l.leg.Entering)
+	}
+}

@@ -1,0 +1,153 @@
+package register
+
+import (
+	"context"
+	"errors"
+	"strings"
+
+	"fairhand/register/notation"
+	"fairhand/register/store"
+)
+
+// SearchPart is what a search has come to.
+type SearchPart struct {
+	Hits []Entry // found since the part before, newest first, without findings
+	Read int64   // entries read so far
+	Of   int64   // entries in the register
+}
+
+const (
+	searchChunk  = 1000  // entries read in one go; the file is free between two
+	searchReport = 20000 // entries after which progress is told
+)
+
+// Search looks through the whole register, newest entry first, for those in
+// whose line, or writer's name, every word of the text stands, in capitals or
+// not. It tells what it finds as it goes and ends at the beginning of the
+// register, when ctx ends, or with the error of tell. It changes nothing in the
+// book, so another goroutine may work in it.
+func (b *Book) Search(ctx context.Context, text string, tell func(SearchPart) error) error {
+	words := strings.Fields(strings.ToLower(text))
+	part := SearchPart{Of: b.st.Tail().Seq}
+	if len(words) == 0 {
+		return errors.New("nothing to search for: give a train, a token, a name or any text")
+	}
+	view := &Book{file: b.file, st: b.st, shots: b.shots, read: notation.NewStored(b.file.Location)}
+	fixes, err := readCorrections(b.st, view.read, 0)
+	if err != nil {
+		return err
+	}
+	told := int64(0)
+	for high := part.Of; high > 0; high -= searchChunk {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		rows, err := b.piece(max(1, high-searchChunk+1), high)
+		if err != nil {
+			return err
+		}
+		for i := len(rows) - 1; i >= 0; i-- {
+			if !holdsAll(&rows[i], words) {
+				continue
+			}
+			e, err := view.entry(rows[i], fixes)
+			if err != nil {
+				return err
+			}
+			part.Hits = append(part.Hits, e)
+		}
+		part.Read = part.Of - max(0, high-searchChunk)
+		if len(part.Hits) > 0 || part.Read-told >= searchReport || part.Read == part.Of {
+			if err := tell(part); err != nil {
+				return err
+			}
+			part.Hits, told = nil, part.Read
+		}
+	}
+	return nil
+}
+
+// piece reads the entries from number from to number to, at most searchChunk.
+func (b *Book) piece(from, to int64) ([]store.Row, error) {
+	var out []store.Row
+	enough := errors.New("enough")
+	err := b.st.Each(from, func(rows []store.Row) error {
+		for _, r := range rows {
+			if r.Seq <= to {
+				out = append(out, r)
+			}
+		}
+		return enough
+	})
+	if errors.Is(err, enough) {
+		err = nil
+	}
+	return out, err
+}
+
+// holdsAll says whether every word, in small letters, stands in an entry.
+func holdsAll(r *store.Row, words []string) bool {
+	line := strings.ToLower(r.Line)
+	writer := ""
+	for _, w := range words {
+		if strings.Contains(line, w) {
+			continue
+		}
+		if writer == "" {
+			writer = strings.ToLower(r.Writer)
+		}
+		if !strings.Contains(writer, w) {
+			return false
+		}
+	}
+	return true
+}
+
+// Glance is one register day as its entries stand, without what was found about
+// them and without the page: what can be shown at once, also of a day long ago,
+// while LoadDay works. For a day without entries errors.Is(err, ErrNoEntries)
+// holds. Another goroutine may work in the book meanwhile.
+func (b *Book) Glance(day int32) (*Day, error) {
+	rows, err := b.st.Day(day)
+	if err == nil && len(rows) == 0 {
+		err = ErrNoEntries
+	}
+	if err != nil {
+		return nil, err
+	}
+	view := &Book{file: b.file, st: b.st, shots: b.shots, read: notation.NewStored(b.file.Location)}
+	fixes, err := readCorrections(b.st, view.read, rows[0].Seq-1)
+	if err != nil {
+		return nil, err
+	}
+	d := &Day{Box: b.file.Box, Date: day, Zone: b.file.Location}
+	for _, r := range rows {
+		e, err := view.entry(r, fixes)
+		if err != nil {
+			return nil, err
+		}
+		d.Entries = append(d.Entries, e)
+	}
+	return d, nil
+}
+
+// Nearest is the last register day with entries on or before a day, or else the
+// first after it; 0 in an empty register.
+func (b *Book) Nearest(day int32) (int32, error) {
+	before, err := b.st.Days(0, day)
+	if err != nil || len(before) > 0 {
+		return last(before), err
+	}
+	after, err := b.st.Days(day, 0)
+	if err != nil || len(after) == 0 {
+		return 0, err
+	}
+	return after[0], nil
+}
+
+func last(days []int32) int32 {
+	if len(days) == 0 {
+		return 0
+	}
+	return days[len(days)-1]
+}

@@ -1,0 +1,79 @@
+package tui
+
+import (
+	"strings"
+
+	"fairhand/register/notation"
+)
+
+// kind is a form of entry under its heading.
+type kind struct {
+	title string
+	notation.HelpForm
+}
+
+// kinds are the kinds of entry that contain what was typed, word by word.
+func (m *model) kinds() []kind {
+	words := strings.Fields(strings.ToLower(m.edit.String()))
+	var out []kind
+	for _, g := range notation.Help() {
+		for _, f := range g.Forms {
+			all := strings.ToLower(g.Title + " " + f.Form + " " + f.Says)
+			fits := true
+			for _, w := range words {
+				fits = fits && strings.Contains(all, w)
+			}
+			if fits {
+				out = append(out, kind{g.Title, f})
+			}
+		}
+	}
+	return out
+}
+
+// pressForms is the keys of the list of kinds: what is typed narrows it.
+func (m model) pressForms(p pressed) (model, cmd) {
+	list := m.kinds()
+	switch p.do {
+	case doText:
+		m.edit, m.pick = m.edit.put(p.key), 0
+	case doRub, doRubWord, doRubAll:
+		m.edit, m.pick = m.edit.do(p.do), 0
+	case doAccept:
+		if m.pick >= len(list) {
+			m.msg = message{"No kind of entry has these words.", warn}
+			return m, cmd{}
+		}
+		return m.line(forEntry, 0, m.opening(list[m.pick].Form)), cmd{}
+	default:
+		return m.pressList(p)
+	}
+	return m, cmd{}
+}
+
+// formsPage lists the kinds of entry, each with how it is written.
+func formsPage(m *model, p *page) {
+	p.put(ruled(p.t, " KINDS OF ENTRY ", p.w), field("type to narrow:", m.edit, 0, p.w))
+	list := m.kinds()
+	var rows []row
+	at, title := 0, ""
+	for n, f := range list {
+		if f.title != title {
+			title = f.title
+			rows = append(rows, line(head, " "+title))
+		}
+		r := row{txt(plain, "   "+pad(f.Says, 48)+" "), txt(dim, f.Form)}
+		if n == m.pick {
+			r, at = r.marked(p.w, p.t), len(rows)
+		}
+		rows = append(rows, r)
+	}
+	room := p.left() - 2
+	first := max(0, min(at-room/2, len(rows)-room))
+	p.put(rows[first:min(len(rows), first+room)]...)
+	if m.pick < len(list) {
+		p.put(ruled(p.t, "", p.w), row{txt(dim, " such as  "), txt(strong, list[m.pick].Example)})
+		return
+	}
+	p.put(line(dim, " No kind of entry has these words."))
+}

@@ -1,0 +1,312 @@
+package tui
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"fairhand/block"
+	"fairhand/register"
+)
+
+// The turn is handed over on the sheet that the register makes from the state.
+// The relief ticks or queries its items; nothing is written until he signs on.
+// Then everything is written in one go, in this order: what was taken over and
+// queried, his remarks, his duty on, and directly below it the duty off of
+// whoever was on duty. With duty on first there is no moment at which nobody is
+// on duty, which the rules would find; and what was taken over stands before it,
+// so that handover-incomplete speaks of the rest alone.
+
+// mark is what the relief says of an item. It holds for the words he has read:
+// when the item changes it has to be ticked again.
+type mark struct {
+	queried bool
+	remark  string
+}
+
+// takeover is what a relief has said so far.
+type takeover struct {
+	marks   map[string]mark // by markKey
+	remarks []string
+	asked   register.SheetItem // the item a query is being typed about
+}
+
+// sheetLine is a row of the sheet: a heading, or an item.
+type sheetLine struct {
+	title string
+	item  register.SheetItem
+}
+
+func markKey(i register.SheetItem) string { return i.Name + "\n" + i.Text }
+
+// sheetLines are the items of the sheet with their headings, in its order.
+func sheetLines(s *register.Sheet) []sheetLine {
+	var out []sheetLine
+	for _, p := range s.Parts {
+		out = append(out, sheetLine{title: p.Title})
+		for _, i := range p.Items {
+			out = append(out, sheetLine{item: i})
+		}
+	}
+	return out
+}
+
+// counted is how many live items there are, and how many were taken over.
+func (m *model) counted() (live, taken int) {
+	for _, l := range sheetLines(&m.sheet) {
+		if l.item.Name == "" {
+			continue
+		}
+		live++
+		if _, ok := m.taking.marks[markKey(l.item)]; ok {
+			taken++
+		}
+	}
+	return live, taken
+}
+
+// pressHandover is the keys of the handover page.
+func (m model) pressHandover(p pressed) (model, cmd) {
+	lines := sheetLines(&m.sheet)
+	here := sheetLine{}
+	if m.pick < len(lines) {
+		here = lines[m.pick]
+	}
+	switch p.do {
+	case doTick:
+		if here.item.Name == "" {
+			return m.nextLive(1), cmd{}
+		}
+		return m.tick(here.item, mark{}).nextLive(1), cmd{}
+	case doQuery:
+		if here.title != "" {
+			return m, cmd{}
+		}
+		m.taking.asked = here.item
+		return m.line(forQuery, 0, m.taking.marks[markKey(here.item)].remark), cmd{}
+	case doRemark:
+		return m.line(forRemark, 0, ""), cmd{}
+	case doRelief:
+		return m.line(forRelief, 0, ""), cmd{}
+	case doWriteIt:
+		events := m.told(p.at)
+		if len(events) == 0 {
+			m.msg = message{"Nothing is ticked. Nothing was written.", warn}
+			return m, cmd{}
+		}
+		return m, cmd{do: write, events: events}
+	}
+	return m.scroll(p.do), cmd{}
+}
+
+// tick marks an item, or takes the mark back when it is there already.
+func (m model) tick(i register.SheetItem, k mark) model {
+	marks := maps.Clone(m.taking.marks)
+	if marks == nil {
+		marks = map[string]mark{}
+	}
+	if old, ok := marks[markKey(i)]; ok && !k.queried && !old.queried {
+		delete(marks, markKey(i))
+	} else {
+		marks[markKey(i)] = k
+	}
+	m.taking.marks = marks
+	return m
+}
+
+// nextLive goes to the next item that is not ticked, from a number of rows on; to
+// the next row when there is none.
+func (m model) nextLive(from int) model {
+	lines := sheetLines(&m.sheet)
+	for i := m.pick + from; i < len(lines); i++ {
+		if l := lines[i].item; l.Name != "" {
+			if _, ok := m.taking.marks[markKey(l)]; !ok {
+				m.pick = i
+				return m
+			}
+		}
+	}
+	m.pick = max(0, min(m.pick+1, len(lines)-1))
+	return m
+}
+
+// told are the entries of what was taken over, queried and remarked.
+func (m *model) told(at block.Time) []block.Event {
+	var out []block.Event
+	for _, l := range sheetLines(&m.sheet) {
+		k, ok := m.taking.marks[markKey(l.item)]
+		if !ok || l.title != "" {
+			continue
+		}
+		e := block.Event{Kind: block.Carried, Subject: l.item.Name, At: at}
+		if e.Subject == "" {
+			e.Subject = l.item.Text
+		} else {
+			e.Text = strings.TrimPrefix(l.item.Text, l.item.Name+": ")
+		}
+		if k.queried {
+			e.Kind, e.Text = block.Queried, k.remark
+		}
+		out = append(out, e)
+	}
+	for _, r := range m.taking.remarks {
+		out = append(out, block.Event{Kind: block.Note, Text: r, At: at})
+	}
+	return out
+}
+
+// signOn are the entries of a change of turn: what was told, duty on, and duty
+// off of everybody else directly below.
+func (m *model) signOn(name string, at block.Time) []block.Event {
+	out := m.told(at)
+	if !slices.ContainsFunc(m.state.OnDuty, func(o block.OnDuty) bool { return o.Name == name }) {
+		out = append(out, block.Event{Kind: block.DutyOn, Subject: name, At: at})
+	}
+	for _, o := range m.state.OnDuty {
+		if o.Name != name {
+			out = append(out, block.Event{Kind: block.DutyOff, Subject: o.Name, At: at})
+		}
+	}
+	return out
+}
+
+// reliefs are the signallers of the box who are not on duty, in the order of the
+// box file: the choices for who signs on.
+func (m *model) reliefs() []string {
+	var out []string
+	for _, p := range m.box.People {
+		on := slices.ContainsFunc(m.state.OnDuty, func(o block.OnDuty) bool { return o.Name == p.Name })
+		if !on && (p.Role == "" || p.Role == "signaller") {
+			out = append(out, p.Name)
+		}
+	}
+	return out
+}
+
+// reliefNamed is who is meant by what was typed: a number of the list, or a name.
+func (m *model) reliefNamed(text string) string {
+	for i, name := range m.reliefs() {
+		if text == itoa(i+1) || strings.EqualFold(text, name) {
+			return name
+		}
+	}
+	return strings.Trim(text, `"`)
+}
+
+// handoverPage is the sheet, with a box to tick before each live item.
+func handoverPage(m *model, p *page) {
+	live, taken := m.counted()
+	title := fmt.Sprintf(" HANDOVER: %d OF %d TAKEN OVER ", taken, live)
+	if live == 0 {
+		title = " HANDOVER: NOTHING IS LIVE "
+	}
+	p.put(ruled(p.t, title, p.w))
+	foot := handoverFoot(m, p)
+	lines := sheetLines(&m.sheet)
+	room := p.left() - len(foot)
+	first := max(0, min(m.pick-room*2/3, len(lines)-room))
+	for i := first; i < min(len(lines), first+room); i++ {
+		r := sheetRow(m, p.t, lines[i])
+		if i == m.pick {
+			r = r.marked(p.w, p.t)
+		} else if i == first+room-1 && i < len(lines)-1 {
+			r = r.fit(p.w-8, p.t.more).add(dim, pad(fmt.Sprintf(" %d more", len(lines)-1-i), 8))
+		}
+		p.put(r)
+	}
+	for range room - len(lines) {
+		p.put(row{})
+	}
+	p.put(foot...)
+}
+
+// sheetRow is one line of the sheet. The words of a live item stand out, what is
+// there for information does not.
+func sheetRow(m *model, t *theme, l sheetLine) row {
+	if l.title != "" {
+		return line(head, " "+l.title)
+	}
+	box, k := "     ", plain
+	if l.item.Name != "" {
+		box, k = " [ ] ", strong
+	}
+	said := ""
+	if mk, ok := m.taking.marks[markKey(l.item)]; ok {
+		box, k = " [x] ", plain
+		if mk.queried {
+			box, k, said = " [?] ", care, "  QUERY: "+mk.remark
+		}
+	}
+	r := line(k, box+l.item.Text).add(care, said)
+	if l.item.Seq > 0 {
+		r = r.add(dim, fmt.Sprintf("  (%d)", l.item.Seq))
+	}
+	return r
+}
+
+// handoverFoot says what signing on will write.
+func handoverFoot(m *model, p *page) []row {
+	live, taken := m.counted()
+	out := []row{ruled(p.t, "", p.w)}
+	for _, r := range m.taking.remarks {
+		out = append(out, row{txt(dim, " remark  "), txt(plain, r)})
+	}
+	off := make([]string, 0, 2)
+	for _, o := range m.state.OnDuty {
+		off = append(off, "duty off "+o.Name)
+	}
+	r := row{txt(dim, " s writes  ")}
+	if n := len(m.told(m.now)); n > 0 {
+		r = r.add(strong, fmt.Sprintf("%d entries, ", n))
+	}
+	r = r.add(strong, "duty on RELIEF")
+	if len(off) > 0 {
+		r = r.add(strong, ", "+strings.Join(off, ", "))
+	}
+	if left := live - taken; left > 0 {
+		r = r.add(care, fmt.Sprintf("   %d NOT TAKEN OVER", left))
+	}
+	return append(out, r)
+}
+
+// reliefRows are the choices for who signs on.
+func reliefRows(m *model, p *page) []row {
+	r := row{txt(plain, " ")}
+	for i, name := range m.reliefs() {
+		r = r.add(keycap, itoa(i+1)).add(plain, " "+name+"   ")
+	}
+	last := "Writes duty on"
+	for _, o := range m.state.OnDuty {
+		if o.Name != m.reliefNamed(m.edit.String()) {
+			last += ", then duty off " + o.Name + " directly below"
+		}
+	}
+	return []row{r, line(dim, " "+last+".")}
+}
+
+// enterHandover takes a line typed on the handover page, or who signs on.
+func (m model) enterHandover(text string, at block.Time) (model, cmd) {
+	switch m.purpose {
+	case forQuery:
+		if text == "" {
+			m.msg = message{"What is asked about it? Nothing is noted yet.", warn}
+			return m, cmd{}
+		}
+		m = m.tick(m.taking.asked, mark{true, text})
+		m.mode, m.edit = m.from, editor{}
+		return m.nextLive(1), cmd{}
+	case forRemark:
+		if text != "" {
+			m.taking.remarks = append(slices.Clip(m.taking.remarks), text)
+		}
+		m.mode, m.edit = m.from, editor{}
+		return m, cmd{}
+	}
+	name := m.reliefNamed(text)
+	if name == "" {
+		m.msg = message{"Who signs on? A number of the list, or a name. Nothing was written.", warn}
+		return m, cmd{}
+	}
+	return m, cmd{do: write, events: m.signOn(name, at)}
+}

@@ -1,0 +1,121 @@
+package tui
+
+import (
+	"fmt"
+
+	"fairhand/block"
+	"fairhand/register"
+)
+
+// trainsPage shows what the timetable leads one to expect: the time in hand on
+// each line, then the trains in order of their times here.
+func trainsPage(m *model, p *page) {
+	p.put(ruled(p.t, " TIME IN HAND: HOW LONG A LINE CAN BE GIVEN UP ", p.w))
+	for i := range m.ahead.Hand {
+		h := &m.ahead.Hand[i]
+		p.put(handRow(m, p.t, h))
+		if h.Basis != "" {
+			p.put(line(dim, "      by "+h.Basis))
+		}
+	}
+	p.put(ruled(p.t, " TRAINS EXPECTED ", p.w))
+	if len(m.ahead.Trains) == 0 {
+		p.put(line(plain, " None by the timetable within six hours."))
+		return
+	}
+	p.put(line(dim, fmt.Sprintf("  %-8s %-5s %-5s %-10s %-10s %-11s %s", "Train", "Arr", "Dep", "From", "To", "Place", "Late")))
+	first := max(0, min(m.pick-p.left()/2, len(m.ahead.Trains)-p.left()))
+	for i := first; i < len(m.ahead.Trains); i++ {
+		r := trainRow(m, &m.ahead.Trains[i])
+		if i == m.pick {
+			r = r.marked(p.w, p.t)
+		}
+		p.put(r)
+	}
+}
+
+// handRow is the time in hand on one line.
+func handRow(m *model, t *theme, h *register.InHand) row {
+	var r row
+	for _, l := range m.box.Lines() {
+		if l.Index == h.Line {
+			name, ln := columns(m)
+			r = line(strong, " "+pad(m.box.Sections[l.Section].Neighbour, name)+" ").add(plain, pad(l.Line.Name, ln)+" ")
+		}
+	}
+	k, words := handWords(m, h)
+	return r.add(k, words)
+}
+
+// handWords says how long a line can be given up, and until when.
+func handWords(m *model, h *register.InHand) (role, string) {
+	from := ""
+	if h.Free > m.now {
+		from = " from " + m.clock(h.Free)
+	}
+	switch {
+	case h.Free == 0:
+		return care, "NOT FREE"
+	case h.Train == "":
+		return plain, "no train booked within six hours" + from
+	case h.Hand() < block.Minute:
+		return care, "NONE IN HAND: " + h.Train + " to be offered at " + m.clock(h.Until)
+	}
+	return plain, fmt.Sprintf("%s%s, till %s: then %s is to be offered", ago(h.Hand()), from, m.clock(h.Until), h.Train)
+}
+
+// shortHand is the time in hand in few words, for the desk.
+func shortHand(m *model, h *register.InHand) row {
+	switch {
+	case h.Free == 0 || h.Train == "":
+		return nil
+	case h.Hand() < block.Minute:
+		return line(dim, "0 in hand, "+h.Train)
+	}
+	return line(dim, fmt.Sprintf("%s in hand, to %s %s", ago(h.Hand()), m.clock(h.Until), h.Train))
+}
+
+// trainRow is one expected train.
+func trainRow(m *model, p *register.Prospect) row {
+	clock := func(at block.Time) string {
+		if at == 0 {
+			return ""
+		}
+		return m.clock(at)
+	}
+	end := func(name, none string) string {
+		if name == "" {
+			name = none
+		}
+		return pad(name, 10) + " "
+	}
+	r := line(strong, "  "+pad(p.Train, 8)+" ").
+		add(plain, fmt.Sprintf("%-5s %-5s ", clock(p.Arrives), clock(p.Departs))+end(p.From, "starts")+end(p.To, "ends")+pad(p.Place, 11)+" ")
+	k := plain
+	if p.Late >= 3*block.Minute {
+		k = care
+	}
+	r = r.add(k, p.LateWords())
+	if p.Where != "" {
+		r = r.add(dim, ", "+p.Where)
+	}
+	return r
+}
+
+// expectedRows are the next trains of the timetable, for a wide desk.
+func expectedRows(m *model, n int) []row {
+	var out []row
+	for i := range m.ahead.Trains[:min(n, len(m.ahead.Trains))] {
+		p := &m.ahead.Trains[i]
+		r := line(strong, pad(m.clock(p.Time())+" "+p.Train, 12)+" ").add(plain, p.Route())
+		if w := p.LateWords(); w != "" {
+			k := plain
+			if p.Late >= 3*block.Minute {
+				k = care
+			}
+			r = r.add(k, ", "+w)
+		}
+		out = append(out, r)
+	}
+	return out
+}
