@@ -227,3 +227,39 @@ func foresees(x *block.Expectation, e *block.Event) bool {
 	}
 	return e.Number == o.Number || x.AskNumber
 }
+
+// TestTokensAreConserved counts tokens: in every state of the search, right or
+// wrong, each book has every token of the charge in one place and no more than
+// the one it calls out drawn; and whenever regular working has the line idle,
+// both books show every token in the instrument where it really is.
+func TestTokensAreConserved(t *testing.T) {
+	p := newPlant(t, block.Token, "british-later", true)
+	for _, wrong := range []int{0, 1} {
+		s := &search{t: t, p: p, limit: []int{12, 5}[wrong], wrong: wrong}
+		idleSeen := 0
+		s.visit = func(sc *scene) {
+			for x := range 2 {
+				ts := &sc.book[x].Tokens[0]
+				out := ts.Count(block.TokenOutOf)
+				if len(ts.Where) != 3 || out > 0 != (ts.Out != 0) && sc.world.wrong == 0 {
+					t.Fatalf("%s has token %d out and %d drawn of %v", boxNames[x], ts.Out, out, ts.Where)
+				}
+				if sc.world.wrong > 0 || sc.world.work.stage != idle || !sc.world.tokensIn() {
+					continue
+				}
+				idleSeen++
+				for n, where := range ts.Where {
+					want := block.TokenHere
+					if int(sc.world.token[n]) != x {
+						want = block.TokenAway
+					}
+					if where != want {
+						t.Fatalf("%s shows token %d %s, and it is %s\n%s", boxNames[x], n+1, where, want, s.told(sc, move{name: "(then)"}))
+					}
+				}
+			}
+		}
+		s.run()
+		t.Logf("%d states with up to %d wrong moves; %d books of an idle line compared with the instruments", len(s.seen), wrong, idleSeen)
+	}
+}

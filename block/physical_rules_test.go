@@ -31,6 +31,8 @@ func (g *moving) cancelling(x int) {
 	switch k.stage {
 	case offered, clear:
 	case shuntAsked:
+	case shuntOut:
+		ok = ok && !k.drawn
 	case inSection:
 		ok = ok && !g.p.single() && g.cleared(x)
 	default:
@@ -51,10 +53,10 @@ func (g *moving) tokens(x int) {
 		if at != int8(x) {
 			continue
 		}
-		ok := (k.stage == clear || k.stage == shuntOut) && int(k.from) == x && w.tokensIn() && w.quiet()
+		ok := (k.stage == clear || k.stage == shuntOut) && int(k.from) == x && !k.drawn && w.tokensIn() && w.quiet()
 		g.do("token drawn at "+boxNames[x], ok, func(m *move, w *world, k *working) {
 			m.note(x, far(x)+" token "+string(rune('1'+n))+" out")
-			w.token[n] = int8(2 + x)
+			w.token[n], k.drawn = int8(2+x), true
 		})
 		break
 	}
@@ -74,7 +76,7 @@ func (g *moving) tokens(x int) {
 		w.asked = int8(9 + x)
 		*k = working{stage: shuntAsked, from: int8(x)}
 	})
-	g.do("token replaced by "+boxNames[x], k.stage == shuntOut && int(k.from) == x && w.tokensIn() && w.quiet(), func(m *move, w *world, k *working) {
+	g.do("token replaced by "+boxNames[x], k.stage == shuntOut && k.drawn && int(k.from) == x && w.tokensIn() && w.quiet(), func(m *move, w *world, k *working) {
 		g.p.bell(m, x, ">1 <1 >"+g.p.codes.replaced+" <"+g.p.codes.replaced, "", false)
 		w.asked = 0
 		*k = working{}

@@ -52,6 +52,7 @@ type working struct {
 	stage   stage
 	from    int8 // box in rear
 	train   int8
+	drawn   bool // a token has been drawn on this release
 	tes     bool // train entering section exchanged
 	arrived bool // arrival or return written
 	proved  bool // and written complete

@@ -167,6 +167,7 @@ var deviations = []struct{ states, events, why string }{
 	{"K1 K3", ">ILC <ILC >RLS <RLS", "a release not answered is refused, as an offer is"},
 	{"S5", "<CAN", "the box in advance has nothing to cancel: irregular, as the matrix itself has it the other way about (R5, cancelling sent)"},
 	{"S5t", ">CAN", "a train signalled away and come back may be cancelled once its token is in (signalbox.org, Block system ch. 8)"},
+	{"K3r", "<RPL", "for the same reason as R3, train entering received: the draw at the far end is not in this book"},
 	{"R3", "<TES", "under British rules the far end does not tell that it has drawn, so the draw is not in this book"},
 	{"S5r R6", ">TES <TES", "the train of the section is back or arrived, so a further one entering is another train: a danger, not a bell sent twice"},
 	{"K2 K4", ">CAN <CAN", "cancelling while a token is out is a danger here as in every other state"},
