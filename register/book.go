@@ -1,6 +1,7 @@
 package register
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -65,7 +66,7 @@ func Create(dir string, opt Options) (*Book, error) {
 	}
 	now := opt.clock()
 	st, err := store.Create(filepath.Join(dir, RegisterName), store.Meta{
-		Railway: file.Box.Railway, Box: file.Box.Name, Zone: file.Location.String(), Created: now().Unix(),
+		Railway: cmp.Or(file.Box.Railway, file.Box.Name), Box: file.Box.Name, Zone: file.Location.String(), Created: now().Unix(),
 	})
 	if err != nil {
 		return nil, fmt.Errorf("making the register of %s: %w", file.Box.Name, err)
