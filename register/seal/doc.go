@@ -7,6 +7,7 @@
 //  1. A Statement says in readable lines which register, which entries, and the
 //     hash of the last of them. Its bytes are pinned by a test and never change
 //     for a given first line ("fairhand seal 1").
+//
 //  2. Key.Sign signs those bytes with the box's Ed25519 key. The signature is an
 //     SSH signature in the namespace of this program (OpenSSH, PROTOCOL.sshsig),
 //     so it is checked by Verify here and by anyone with OpenSSH alone:
@@ -15,6 +16,7 @@
 //     -s seal.sig < seal.txt
 //
 //     where the file "allowed" holds the line that AllowedSigners gives.
+//
 //  3. Words is a short form of the head that is told to the neighbour by
 //     telephone and entered in his book. Two books then vouch for each other:
 //     an old head cannot be made anew without his book telling of it.
