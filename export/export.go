@@ -19,6 +19,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"time"
 
 	"fairhand/register"
 )
@@ -103,4 +104,10 @@ func FileName(format string, day *register.Day) string {
 		return '-'
 	}, day.Box.Name)
 	return strings.Trim(box, "-") + "-" + register.DateText(day.Date) + ext
+}
+
+// midnightUTC is a register day as a date for the heads of files: never the
+// clock, so that the same day gives the same bytes.
+func midnightUTC(day int32) time.Time {
+	return time.Date(int(day/10000), time.Month(day/100%100), int(day%100), 0, 0, 0, 0, time.UTC)
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"time"
 	"unicode/utf8"
 
 	"github.com/go-pdf/fpdf"
@@ -64,7 +63,7 @@ func drawPDF(d *register.Day, told int) *pdf {
 	p.SetMargins(pageLeft, pageTop, pageWidth-pageRight)
 	p.SetAutoPageBreak(false, 0)
 	p.SetCatalogSort(true) // with the dates below: the same day, the same bytes
-	day := time.Date(int(d.Date/10000), time.Month(d.Date/100%100), int(d.Date%100), 0, 0, 0, 0, time.UTC)
+	day := midnightUTC(d.Date)
 	p.SetCreationDate(day)
 	p.SetModificationDate(day)
 	p.SetTitle(d.Title(), true)

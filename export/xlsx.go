@@ -40,7 +40,7 @@ func writeXLSX(w io.Writer, d *register.Day) error {
 		return b.err
 	}
 	f.SetActiveSheet(0)
-	day := time.Date(int(d.Date/10000), time.Month(d.Date/100%100), int(d.Date%100), 0, 0, 0, 0, time.UTC).Format(time.RFC3339)
+	day := midnightUTC(d.Date).Format(time.RFC3339)
 	err := f.SetDocProps(&excelize.DocProperties{Creator: "fairhand", LastModifiedBy: "fairhand", Created: day, Modified: day,
 		Title: xmlSafe(d.Title()), Description: register.Caution, Language: "en-GB"})
 	if err != nil {

@@ -1,0 +1,187 @@
+package export
+
+import (
+	"fmt"
+	"io"
+	"iter"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/parquet-go/parquet-go"
+
+	"fairhand/block"
+	"fairhand/register"
+)
+
+// SchemaParquet names the shape of the Parquet files. It changes when a column
+// changes its meaning or goes; columns may be added without.
+const SchemaParquet = "fairhand-entries-1"
+
+// parquetEntry is a row of the Parquet files, schema fairhand-entries-1. Railway,
+// box and year are in the path of the file, from which DuckDB, Spark and
+// ClickHouse make columns, and in its metadata.
+type parquetEntry struct {
+	Day           int32            `parquet:"day,date"` // register day, local date of the box
+	Entry         int64            `parquet:"entry"`
+	At            int64            `parquet:"at,timestamp(microsecond)"` // UTC
+	Recorded      int64            `parquet:"recorded,timestamp(microsecond)"`
+	Writer        string           `parquet:"writer,optional,dict"`
+	Kind          string           `parquet:"kind,dict"`
+	Section       string           `parquet:"section,optional,dict"`
+	Line          string           `parquet:"line,optional,dict"`
+	Train         string           `parquet:"train,optional,dict"`       // several: parted by comma and space
+	Description   string           `parquet:"description,optional,dict"` // bell codes of those trains, in the same way
+	Bells         []parquetBell    `parquet:"bells,list"`
+	Number        *int64           `parquet:"number,optional"`
+	Place         string           `parquet:"place,optional,dict"`
+	Proof         string           `parquet:"proof,optional,dict"`
+	Subject       string           `parquet:"subject,optional,dict"`
+	Text          string           `parquet:"text,optional"`
+	CorrectedBy   *int64           `parquet:"corrected_by,optional"`
+	StandsInstead string           `parquet:"stands_instead,optional"`
+	ExplainedBy   []int64          `parquet:"explained_by,list"`
+	Findings      []parquetFinding `parquet:"findings,list"`
+	AsWritten     string           `parquet:"as_written"`
+	Previous      string           `parquet:"previous_hash,optional"`
+	Hash          string           `parquet:"hash,optional"`
+}
+
+type parquetBell struct {
+	Sent bool   `parquet:"sent"`
+	Code string `parquet:"code,dict"`
+}
+
+type parquetFinding struct {
+	Rule     string `parquet:"rule,dict"`
+	Severity string `parquet:"severity,dict"`
+}
+
+// WriteParquet writes the entries of some days of one box, in order. Only one
+// day is held at a time. With no day at all it is an error for which
+// errors.Is(err, register.ErrNoEntries) holds.
+func WriteParquet(out io.Writer, days iter.Seq2[*register.Day, error]) (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("writing parquet: a fault within the program: %v", r)
+		}
+	}()
+	var w *parquet.GenericWriter[parquetEntry]
+	for d, err := range days {
+		if err != nil {
+			return err
+		}
+		if w == nil {
+			w = parquet.NewGenericWriter[parquetEntry](out, parquet.Compression(&parquet.Snappy), parquet.CreatedBy("fairhand", "1", SchemaParquet),
+				parquet.MaxRowsPerRowGroup(100_000), parquet.KeyValueMetadata("fairhand.schema", SchemaParquet),
+				parquet.KeyValueMetadata("fairhand.railway", d.Box.Railway), parquet.KeyValueMetadata("fairhand.box", d.Box.Name),
+				parquet.KeyValueMetadata("fairhand.zone", d.Zone.String()), parquet.KeyValueMetadata("fairhand.caution", register.Caution))
+		}
+		w.SetKeyValueMetadata("fairhand.head", fmt.Sprintf("%d %s", d.Head.Seq, hashText(d.Head.Hash)))
+		rows := make([]parquetEntry, 0, len(d.Entries))
+		for _, v := range entryViews(d, func(c block.Code) string { return string(c) }) {
+			rows = append(rows, parquetRow(&v))
+		}
+		if _, err := w.Write(rows); err != nil {
+			return fmt.Errorf("writing %s as parquet: %w", register.DateText(d.Date), err)
+		}
+	}
+	if w == nil {
+		return fmt.Errorf("writing parquet: %w", register.ErrNoEntries)
+	}
+	return w.Close()
+}
+
+func parquetRow(v *entryView) parquetEntry {
+	e, ev := v.e, &v.e.Event
+	p := parquetEntry{
+		Day: epochDay(e.Day), Entry: e.Seq, At: int64(ev.At) * 1e6, Recorded: e.Recorded * 1e6, Writer: e.Writer,
+		Kind: register.KindWord(ev.Kind), Section: ev.Section, Line: ev.Line, Train: v.names(), Description: v.codes(),
+		Place: ev.Place, Proof: ev.Proof.String(), Subject: ev.Subject, Text: ev.Text, StandsInstead: v.instead(),
+		ExplainedBy: e.Explained, AsWritten: e.Line, Previous: hashText(e.Prev), Hash: hashText(e.Hash),
+	}
+	for _, b := range ev.Bells {
+		p.Bells = append(p.Bells, parquetBell{b.Sent, string(b.Code)})
+	}
+	for _, f := range e.Findings {
+		p.Findings = append(p.Findings, parquetFinding{string(f.Rule), f.Severity.String()})
+	}
+	if register.KindNumbered(ev.Kind) {
+		n := int64(ev.Number)
+		p.Number = &n
+	}
+	if e.CorrectedBy != 0 {
+		p.CorrectedBy = &e.CorrectedBy
+	}
+	return p
+}
+
+// epochDay is a register day as Parquet counts dates: days since 1970-01-01.
+func epochDay(day int32) int32 {
+	return int32(midnightUTC(day).Unix() / (24 * 3600))
+}
+
+// ParquetPath is where the entries of a box and year belong in a folder for many
+// boxes: railway=…/box=…/year=…/entries.parquet, the way in which Hive parts a
+// table, with everything but letters, digits, hyphen, low line and full stop as %XX.
+func ParquetPath(railway, box string, year int) string {
+	return filepath.Join("railway="+partition(railway), "box="+partition(box), "year="+strconv.Itoa(year), "entries.parquet")
+}
+
+func partition(s string) string {
+	if s == "" {
+		return "__HIVE_DEFAULT_PARTITION__"
+	}
+	var out strings.Builder
+	for i := 0; i < len(s); i++ {
+		c := s[i]
+		if c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c == '-' || c == '_' || c == '.' {
+			out.WriteByte(c)
+		} else {
+			fmt.Fprintf(&out, "%%%02X", c)
+		}
+	}
+	return out.String()
+}
+
+// Collect writes all entries of a register into the folder for many boxes, a
+// file for each year; it returns the files. Existing files are refused unless
+// overwrite is set.
+func Collect(root string, book *register.Book, overwrite bool) ([]string, error) {
+	days, err := book.Store().Days(0, 99991231)
+	if err != nil {
+		return nil, err
+	}
+	var files []string
+	for len(days) > 0 {
+		year := days[0] / 10000
+		n := slices.IndexFunc(days, func(d int32) bool { return d/10000 != year })
+		if n < 0 {
+			n = len(days)
+		}
+		name := filepath.Join(root, ParquetPath(book.Box().Railway, book.Box().Name, int(year)))
+		if err := os.MkdirAll(filepath.Dir(name), 0o777); err != nil {
+			return files, fmt.Errorf("making the folder for %d: %w; is %s a folder that may be written?", year, err, root)
+		}
+		some := days[:n]
+		err := Create(name, overwrite, func(w io.Writer) error { return WriteParquet(w, loaded(book, some)) })
+		if err != nil {
+			return files, err
+		}
+		files, days = append(files, name), days[n:]
+	}
+	return files, nil
+}
+
+// loaded reads days of a register one after another.
+func loaded(book *register.Book, days []int32) iter.Seq2[*register.Day, error] {
+	return func(yield func(*register.Day, error) bool) {
+		for _, day := range days {
+			if d, err := book.LoadDay(day); !yield(d, err) || err != nil {
+				return
+			}
+		}
+	}
+}
