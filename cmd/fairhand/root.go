@@ -60,6 +60,7 @@ func (p *program) root() *cobra.Command {
 	root.AddCommand(
 		p.demoCommand(), p.logCommand(), p.checkCommand(), p.dayCommand(),
 		p.verifyCommand(), p.backupCommand(), p.exportCommand(), p.importCommand(),
+		p.handoverCommand(), p.auditCommand(), p.compareCommand(), p.graphCommand(), p.initCommand(),
 		p.rulesCommand(), p.codesCommand(), p.configCommand(), p.versionCommand(),
 	)
 	root.AddCommand(helpTopics()...)

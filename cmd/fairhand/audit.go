@@ -1,0 +1,169 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"fairhand/block"
+	"fairhand/register"
+	"fairhand/register/audit"
+	"fairhand/register/boxfile"
+)
+
+func (p *program) auditCommand() *cobra.Command {
+	var a auditing
+	cmd := &cobra.Command{
+		Use:   "audit [BOOK.txt]",
+		Short: "Examine the register as an inspector does, and report",
+		Long: `Examine the register, or the days --from to --to of it, as an inspector does, and
+report: what was found by rule and by turn of duty, what nobody has explained first;
+how the book was kept; how trains ran; how far each section was occupied. With
+BOOK.txt (- for standard input) a book in notation is examined, by the box file given
+as --box or that of the box directory. --json gives the same for programs, schema ` + audit.Schema + `.
+
+On a terminal it is said meanwhile how far the work is; in a pipe nothing is.
+
+Exit code 3 when something dangerous or irregular has no explanation.`,
+		Example: `  fairhand audit --from 2026-05-01 --to 2026-05-31
+  fairhand audit --box box.yaml BOOK.txt`,
+		Args: args(0, 1, "the book to examine"),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			span, err := a.days.parse()
+			if err != nil {
+				return err
+			}
+			if len(given) == 0 && a.box != "" {
+				return withHint(usagef("--box goes with a book in notation, and none is named"), "%s --box BOX.yaml BOOK.txt", cmd.CommandPath())
+			}
+			src, file, done, err := p.auditSource(cmd, a.box, given)
+			if err != nil {
+				return err
+			}
+			defer done()
+			return p.audit(cmd, src, file, audit.Options{From: span.from, To: span.to, Details: a.details, Progress: p.progress()}, a.json, given)
+		},
+	}
+	f := cmd.Flags()
+	a.days.flags(cmd)
+	f.StringVar(&a.box, "box", "", "box file of a book in notation")
+	f.IntVar(&a.details, "details", 20, "findings told in full for each rule")
+	f.BoolVar(&a.json, "json", false, "one JSON object")
+	return cmd
+}
+
+// auditing is what the flags of fairhand audit say.
+type auditing struct {
+	days    dayFlags
+	box     string
+	details int
+	json    bool
+}
+
+// auditSource is the register of the box directory, or the book named.
+func (p *program) auditSource(cmd *cobra.Command, box string, given []string) (audit.Source, *boxfile.File, func(), error) {
+	if len(given) == 0 {
+		book, _, err := p.openBook(cmd, true)
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		return audit.Register(book), book.File(), func() { book.Close() }, nil
+	}
+	file, err := p.loadBox(cmd, box)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	src, closeInput, err := p.openInput(given[0])
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	book, done, err := seekable(src)
+	if err != nil {
+		closeInput()
+		return nil, nil, nil, err
+	}
+	return audit.Notation(file, interruptible(cmd.Context(), book)), file, func() { done(); closeInput() }, nil
+}
+
+func (p *program) audit(cmd *cobra.Command, src audit.Source, file *boxfile.File, opt audit.Options, js bool, given []string) error {
+	if opt.Details < 1 {
+		return usagef("--details %d: at least one finding of each rule is told", opt.Details)
+	}
+	list, err := timetableOf(file)
+	if err != nil {
+		return err
+	}
+	if len(list) > 0 {
+		opt.Timetable = newBookedTimes(list, file.Location)
+	}
+	report, err := audit.Run(cmd.Context(), src, opt)
+	switch {
+	case errors.Is(err, register.ErrNoEntries):
+		return withHint(err, "fairhand verify says from when to when the register goes")
+	case err != nil && len(given) > 0:
+		return inBook(given[0], err)
+	case err != nil:
+		return err
+	}
+	if js {
+		err = report.WriteJSON(p.out)
+	} else {
+		err = report.WriteText(p.out)
+	}
+	if err == nil && report.Unexplained(block.Danger)+report.Unexplained(block.Irregular) > 0 {
+		return errFindings
+	}
+	return err
+}
+
+// dayFlags are the flags --from and --to.
+type dayFlags struct{ from, to string }
+
+func (d *dayFlags) flags(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&d.from, "from", "", "first day, as 2026-05-05")
+	cmd.Flags().StringVar(&d.to, "to", "", "last day")
+}
+
+// daySpan is a span of register days, yyyymmdd, both included; 0 is open.
+type daySpan struct{ from, to int32 }
+
+func (d *dayFlags) parse() (daySpan, error) {
+	var s daySpan
+	for _, f := range []struct {
+		text string
+		day  *int32
+	}{{d.from, &s.from}, {d.to, &s.to}} {
+		if f.text == "" {
+			continue
+		}
+		var err error
+		if *f.day, err = parseDay(f.text); err != nil {
+			return s, err
+		}
+	}
+	if s.from != 0 && s.to != 0 && s.from > s.to {
+		return s, usagef("--from %s is later than --to %s", d.from, d.to)
+	}
+	return s, nil
+}
+
+// has says whether a moment lies on one of the days.
+func (s daySpan) has(at block.Time, loc *time.Location) bool {
+	t := time.Unix(int64(at), 0).In(loc)
+	day := int32(t.Year()*10000 + int(t.Month())*100 + t.Day())
+	return day >= s.from && (s.to == 0 || day <= s.to)
+}
+
+// minutesText is a number of seconds in words.
+func minutesText(seconds float64) string {
+	s := int64(seconds + 0.5)
+	if s < 60 {
+		return fmt.Sprintf("%d s", s)
+	}
+	if s%60 == 0 {
+		return fmt.Sprintf("%d min", s/60)
+	}
+	return fmt.Sprintf("%d min %d s", s/60, s%60)
+}

@@ -1,0 +1,146 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"fairhand/block"
+	"fairhand/register"
+	"fairhand/register/boxfile"
+	"fairhand/register/compare"
+	"fairhand/register/notation"
+)
+
+func (p *program) compareCommand() *cobra.Command {
+	var days dayFlags
+	var js bool
+	cmd := &cobra.Command{
+		Use:   "compare A B [...]",
+		Short: "Lay the books of neighbouring boxes side by side",
+		Long: `Lay the books of neighbouring boxes side by side, and say where they disagree: how the
+clocks differed and drifted, what one book has and the other has not, bells, times,
+acceptances and tokens that differ. Each of A, B ... is a box directory with its
+register, or a box file and a book in notation as BOX.yaml:BOOK.txt. Three and more are
+boxes along a line, each beside the next. Then each train's way is told, by the clock of
+the first box. Neither book is taken to be right.
+
+Exit code 3 when something dangerous or irregular was found.`,
+		Example: `  fairhand compare coldbeck ennerholme
+  fairhand compare coldbeck.yaml:coldbeck.txt ennerholme --from 2026-05-05 --to 2026-05-05`,
+		Args: args(2, 1000, "the second book"),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			span, err := days.parse()
+			if err != nil {
+				return err
+			}
+			var books []*compare.Book
+			for _, arg := range given {
+				b, err := comparedBook(arg, span)
+				if err != nil {
+					return err
+				}
+				books = append(books, b)
+			}
+			chain, err := compare.Line(books...)
+			if err != nil {
+				return err
+			}
+			if js {
+				err = p.json(chainAsJSON(chain))
+			} else {
+				p.sayChain(chain)
+			}
+			var found tally
+			for _, f := range chain.Findings() {
+				found[f.Severity]++
+			}
+			if err != nil {
+				return err
+			}
+			return found.result()
+		},
+	}
+	days.flags(cmd)
+	cmd.Flags().BoolVar(&js, "json", false, "one JSON object")
+	return cmd
+}
+
+// comparedBook makes a book of an argument: BOX.yaml:BOOK.txt, or a box directory.
+func comparedBook(arg string, span daySpan) (*compare.Book, error) {
+	for _, ending := range []string{".yaml:", ".yml:"} {
+		if i := strings.Index(arg, ending); i >= 0 {
+			return writtenBook(arg[:i+len(ending)-1], arg[i+len(ending):], span)
+		}
+	}
+	if ext := filepath.Ext(arg); ext == ".yaml" || ext == ".yml" {
+		return nil, withHint(usagef("%s is a box file without a book", arg), "%s:BOOK.txt names both; a box with a register is named by its directory", arg)
+	}
+	book, err := openDir(arg, true)
+	if err != nil {
+		return nil, err
+	}
+	defer book.Close()
+	b, err := compare.FromStore(book.File(), book.Store(), span.from, span.to)
+	if err == nil && b.Entries == 0 {
+		err = fmt.Errorf("the register in %s has no entries of these days", arg)
+	}
+	return b, err
+}
+
+// writtenBook makes a book of a box file and a book in notation.
+func writtenBook(box, path string, span daySpan) (*compare.Book, error) {
+	file, err := boxfile.Load(box)
+	if err != nil {
+		return nil, err
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	events, err := notation.ParseAll(f, file.Location)
+	if err != nil {
+		return nil, inBook(path, err)
+	}
+	events, err = asCorrected(events, file, path)
+	if err != nil {
+		return nil, err
+	}
+	b, err := compare.FromEvents(file.Box, file.Location, func(yield func(block.Event, error) bool) {
+		for _, ev := range events {
+			if span.has(ev.At, file.Location) && !yield(ev, nil) {
+				return
+			}
+		}
+	})
+	if err == nil && b.Entries == 0 {
+		err = fmt.Errorf("%s has no entries of these days", path)
+	}
+	return b, err
+}
+
+// asCorrected puts each corrected entry of a book as it stands, under the number
+// of its line.
+func asCorrected(events []block.Event, file *boxfile.File, path string) ([]block.Event, error) {
+	for i := range events {
+		ev := events[i]
+		if ev.Kind != block.Correct {
+			continue
+		}
+		if ev.Target < 1 || ev.Target > int64(i) {
+			return nil, &bookError{path, &register.LineError{Line: int(ev.Seq), Err: fmt.Errorf("there is no entry %d of this book before it", ev.Target)}}
+		}
+		old := &events[ev.Target-1]
+		stands, err := notation.ParseCorrection(file.Location, old.At, ev.Text)
+		if err != nil {
+			return nil, &bookError{path, &register.LineError{Line: int(ev.Seq), Err: err}}
+		}
+		stands.Seq = old.Seq
+		*old = stands
+	}
+	return events, nil
+}

@@ -1,0 +1,85 @@
+package main
+
+import (
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"fairhand/export"
+	"fairhand/export/graph"
+	"fairhand/register"
+)
+
+// The screen that text is drawn for where there is none.
+const (
+	plainColumns = 80
+	plainLines   = 24
+)
+
+func (p *program) graphCommand() *cobra.Command {
+	var svg string
+	var force bool
+	cmd := &cobra.Command{
+		Use:   "graph [DATE]",
+		Short: "Draw the train graph of a day",
+		Long: `Draw the train graph of a day, distance against time and a line a train: of today,
+or of the DATE given as 2026-05-05. On a terminal it has the size of the terminal, in
+a pipe 80 columns and 24 lines. --svg writes it as a picture to a file that is there
+whole or not at all (- for standard output), with the timetable behind it in light.`,
+		Args: args(0, 1, "DATE"),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			book, opt, err := p.openBook(cmd, true)
+			if err != nil {
+				return err
+			}
+			defer book.Close()
+			day, err := dayOf(book, append(given, "")[0])
+			if err != nil {
+				return err
+			}
+			p.withTimetable(day, book.File())
+			draw := func(w io.Writer) error { return graph.Of(day).SVG(w, graph.SVGOptions{Alone: true}) }
+			switch svg {
+			case "":
+				_, err := p.out.WriteString(p.graphText(day))
+				return err
+			case "-":
+				return draw(p.out)
+			}
+			if err := spare(opt.Dir, svg); err != nil {
+				return err
+			}
+			err = export.Create(svg, force, draw)
+			if errors.Is(err, fs.ErrExist) {
+				return withHint(err, "--force overwrites it")
+			}
+			return err
+		},
+	}
+	cmd.Flags().StringVar(&svg, "svg", "", "file to write the graph to as a picture, - for standard output")
+	cmd.Flags().BoolVar(&force, "force", false, "overwrite a file that exists")
+	return cmd
+}
+
+// graphText draws the graph so that the day fits the screen with its heading and
+// its explanation; what was found is listed below. At least a few lines are left
+// for the day on any screen.
+func (p *program) graphText(day *register.Day) string {
+	const around, least = 7, 8
+	columns, lines := p.screenSize()
+	return graph.Text(day, columns, max(lines-around, least))
+}
+
+// screenSize is the size of the terminal, that of a plain one where there is none.
+func (p *program) screenSize() (columns, lines int) {
+	if f, ok := p.stdout.(*os.File); ok {
+		if columns, lines, err := term.GetSize(int(f.Fd())); err == nil && columns > 0 && lines > 0 {
+			return columns, lines
+		}
+	}
+	return plainColumns, plainLines
+}

@@ -1,0 +1,100 @@
+package main
+
+import (
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"fairhand/block"
+	"fairhand/register"
+)
+
+// handoverAhead is for how long the sheet lists the trains to come.
+const handoverAhead = 2 * 60 * block.Minute
+
+func (p *program) handoverCommand() *cobra.Command {
+	var js bool
+	cmd := &cobra.Command{
+		Use:   "handover",
+		Short: "Print the handover sheet of the present moment",
+		Long: `Print the sheet a signaller hands over to the relief, made from what the book tells
+at this moment: trains, sections, tokens, blockages, reminders, failures, messages
+without an answer, findings nobody has explained, the trains of the timetable in the
+next two hours, the clock and the notes. A box [ ] stands before what is live: the
+relief ticks it and writes carried or queried with its name into the book, as the
+desk does.`,
+		Args: args(0, 0, ""),
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			book, _, err := p.openBook(cmd, true)
+			if err != nil {
+				return err
+			}
+			defer book.Close()
+			sheet := p.handoverSheet(book)
+			if js {
+				return p.json(sheetAsJSON(book, sheet))
+			}
+			_, err = p.out.WriteString(sheet.Text(book.Location()))
+			return err
+		},
+	}
+	cmd.Flags().BoolVar(&js, "json", false, "one JSON object")
+	return cmd
+}
+
+// handoverSheet is the sheet with the trains of the timetable. Without one it
+// says so: none expected would be another thing than none known.
+func (p *program) handoverSheet(book *register.Book) register.Sheet {
+	list, err := timetableOf(book.File())
+	instead := ""
+	switch {
+	case err != nil:
+		instead = "not known: " + err.Error()
+	case book.File().Timetable == "":
+		instead = "not known: " + register.BoxFileName + " names no timetable"
+	}
+	now := book.Now()
+	expected := expectedTrains(book, list, handoverAhead)
+	if instead != "" {
+		expected = []register.ExpectedTrain{{Time: now, Text: instead}}
+	}
+	return book.Handover(expected)
+}
+
+type sheetJSON struct {
+	Railway  string          `json:"railway"`
+	Box      string          `json:"box"`
+	At       string          `json:"at"` // RFC 3339, by the clock of the box
+	OffGoing string          `json:"off-going"`
+	Parts    []sheetPartJSON `json:"parts"`
+	Last     int64           `json:"last"`
+	Hash     string          `json:"hash"`
+	Caution  string          `json:"caution"`
+}
+
+type sheetPartJSON struct {
+	Title string          `json:"title"`
+	Items []sheetItemJSON `json:"items"`
+}
+
+type sheetItemJSON struct {
+	Matter string `json:"matter"` // name to carry or query it by; empty: only to be told
+	Text   string `json:"text"`
+	Entry  int64  `json:"entry"` // it rests on, 0 for none
+}
+
+func sheetAsJSON(book *register.Book, s register.Sheet) sheetJSON {
+	tail := book.Store().Tail()
+	out := sheetJSON{
+		Railway: s.Railway, Box: s.Box, At: time.Unix(int64(s.At), 0).In(book.Location()).Format(time.RFC3339),
+		OffGoing: s.OffGoing, Parts: []sheetPartJSON{}, Last: tail.Seq, Hash: tail.Hash.String(), Caution: register.Caution,
+	}
+	for _, p := range s.Parts {
+		part := sheetPartJSON{p.Title, []sheetItemJSON{}}
+		for _, it := range p.Items {
+			part.Items = append(part.Items, sheetItemJSON{it.Name, it.Text, it.Seq})
+		}
+		out.Parts = append(out.Parts, part)
+	}
+	return out
+}

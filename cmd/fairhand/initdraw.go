@@ -1,0 +1,74 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/rivo/uniseg"
+
+	"fairhand/block"
+)
+
+// boxDrawing draws a box with plain characters: the neighbours to which down
+// trains go on the left, all others on the right, an arrow for each line, and
+// the places between.
+func boxDrawing(b *block.Box) string {
+	var left, right []string
+	for i := range b.Sections {
+		s := &b.Sections[i]
+		side, away, back := &right, "----> ", "<---- "
+		if s.Towards == "down" {
+			side, away, back = &left, "<---- ", "----> "
+		}
+		if len(*side) > 0 {
+			*side = append(*side, "")
+		}
+		*side = append(*side, s.Neighbour+" ("+s.Method.String()+")")
+		for _, l := range s.Lines {
+			arrow := map[block.Way]string{block.Both: "<---> ", block.Out: away, block.In: back}[l.Way]
+			*side = append(*side, arrow+l.Name)
+		}
+	}
+	middle := []string{b.Name}
+	for _, p := range b.Places {
+		middle = append(middle, "  "+placeText(&p))
+	}
+	lw, mw := widest(left), widest(middle)
+	var out strings.Builder
+	rule := strings.Repeat(" ", lw) + "  +" + strings.Repeat("-", mw+2) + "+\n"
+	out.WriteString(rule)
+	for i := range max(len(left), len(middle), len(right)) {
+		line := padded(at(left, i), lw) + "  | " + padded(at(middle, i), mw) + " |  " + at(right, i)
+		out.WriteString(strings.TrimRight(line, " ") + "\n")
+	}
+	out.WriteString(rule)
+	return out.String()
+}
+
+// placeText is a place with how many trains it holds.
+func placeText(p *block.Place) string {
+	switch {
+	case p.Holds == 0:
+		return p.Name
+	case p.Holds == 1:
+		return p.Name + ", 1 train"
+	}
+	return fmt.Sprintf("%s, %d trains", p.Name, p.Holds)
+}
+
+func widest(lines []string) int {
+	w := 0
+	for _, l := range lines {
+		w = max(w, uniseg.StringWidth(l))
+	}
+	return w
+}
+
+func padded(s string, w int) string { return s + strings.Repeat(" ", w-uniseg.StringWidth(s)) }
+
+func at(lines []string, i int) string {
+	if i < len(lines) {
+		return lines[i]
+	}
+	return ""
+}
