@@ -29,7 +29,10 @@ type Source interface {
 	// entries hands over the entries of a span in order, some at a time; the
 	// slice is good until fn returns. known is nil when pointers was not asked:
 	// then errFar says that it must be.
-	entries(ctx context.Context, s span, known *pointers, fn func([]entry) error) (proof, error)
+	entries(ctx context.Context, s span, known *pointers, fn func([]entry) error) error
+	// proof says what the chain of hashes proved of a span up to an entry that
+	// was handed over.
+	proof(s span, last int64) (proof, error)
 }
 
 // errFar is returned when a correction or an explanation reaches back further
@@ -70,7 +73,7 @@ type fix struct {
 
 // explain takes an entry that explains another.
 func (p *pointers) explain(ev *block.Event, zone *time.Location) {
-	if ev.Kind == block.Explain {
+	if ev.Kind == block.Explain && ev.Target < ev.Seq {
 		p.remarks[ev.Target] = append(p.remarks[ev.Target], remark(ev, zone))
 	}
 }

@@ -75,6 +75,7 @@ type figures struct {
 	flows     []flow // two for each line: outward, inward
 	use       []lineUse
 	seen      map[int]*seenTrain // by number, of trains on hand
+	last      *seenTrain         // the one last looked at
 	late      [classes]struct {
 		arrive, depart spread
 		unknown        int64
@@ -87,6 +88,7 @@ type figures struct {
 
 // seenTrain is what was counted of a train so that nothing counts twice.
 type seenTrain struct {
+	id       int
 	leg      [2]seenLeg // by block.Dir
 	departed block.Time
 }
@@ -128,6 +130,7 @@ func (f *figures) take(e *entry, in bool, st *block.State) {
 	}
 	for _, t := range st.Closed {
 		delete(f.seen, t.ID)
+		f.last = nil
 	}
 }
 
@@ -146,10 +149,13 @@ func touched(st *block.State, id int) *block.Train {
 
 // train takes what is new of a train; e is nil when it does not count.
 func (f *figures) train(t *block.Train, e *entry) {
-	s := f.seen[t.ID]
-	if s == nil {
-		s = &seenTrain{}
-		f.seen[t.ID] = s
+	s := f.last
+	if s == nil || s.id != t.ID { // entries about one train often follow each other
+		if s = f.seen[t.ID]; s == nil {
+			s = &seenTrain{id: t.ID}
+			f.seen[t.ID] = s
+		}
+		f.last = s
 	}
 	arrived := s.leg[block.Inward].arrived
 	f.leg(t, &t.In, block.Inward, &s.leg[block.Inward], e)

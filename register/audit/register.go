@@ -2,7 +2,6 @@ package audit
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"sync"
 
@@ -92,10 +91,10 @@ func unreadable(seq int64, err error) error {
 
 // entries works in three steps at once: this goroutine replays, one decodes and
 // one reads and proves.
-func (r *registered) entries(ctx context.Context, s span, known *pointers, fn func([]entry) error) (proof, error) {
+func (r *registered) entries(ctx context.Context, s span, known *pointers, fn func([]entry) error) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	rows, batches := make(chan []store.Row, 4), make(chan []entry, 2)
+	rows, batches := make(chan []store.Row, 8), make(chan []entry, 4)
 	w := newWindow(r, s, known, func(b []entry) error {
 		select {
 		case batches <- b:
@@ -104,12 +103,11 @@ func (r *registered) entries(ctx context.Context, s span, known *pointers, fn fu
 			return ctx.Err()
 		}
 	})
-	var pr proof
 	var readErr, decodeErr, err error
 	var wg sync.WaitGroup
 	wg.Go(func() {
 		defer close(rows)
-		readErr = r.read(ctx, s, rows, &pr)
+		readErr = r.read(ctx, s, rows)
 	})
 	wg.Go(func() {
 		defer close(batches)
@@ -129,18 +127,23 @@ func (r *registered) entries(ctx context.Context, s span, known *pointers, fn fu
 	wg.Wait()
 	for _, e := range []error{err, decodeErr, readErr} {
 		if e != nil {
-			return pr, e
+			return e
 		}
 	}
-	return pr, nil
+	return nil
+}
+
+func (r *registered) proof(s span, last int64) (proof, error) {
+	rows, err := r.book.Store().Range(last, last)
+	if err != nil || len(rows) == 0 {
+		return proof{}, err
+	}
+	return proof{entries: last - s.start + 1, last: last, head: rows[0].Hash.String()}, nil
 }
 
 // read proves the entries and hands them on.
-func (r *registered) read(ctx context.Context, s span, out chan<- []store.Row, pr *proof) error {
+func (r *registered) read(ctx context.Context, s span, out chan<- []store.Row) error {
 	return r.book.Store().EachProved(s.start, s.end, func(rows []store.Row) error {
-		last := rows[len(rows)-1]
-		pr.entries += int64(len(rows))
-		pr.last, pr.head = last.Seq, last.Hash.String()
 		select {
 		case out <- rows:
 			return nil
@@ -171,14 +174,12 @@ func (r *registered) decode(w *window, rows <-chan []store.Row) error {
 	return w.flush()
 }
 
-// lineOf is an entry as first written, for those no longer held.
+// lineOf is an entry as first written, for those no longer held; empty when there
+// is none.
 func (r *registered) lineOf(seq int64) (string, error) {
 	rows, err := r.book.Store().Range(seq, seq)
-	if err != nil {
+	if err != nil || len(rows) == 0 {
 		return "", err
-	}
-	if len(rows) == 0 {
-		return "", errors.New("no such entry")
 	}
 	return rows[0].Line, nil
 }

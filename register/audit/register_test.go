@@ -76,6 +76,10 @@ func TestPointersFromFar(t *testing.T) {
 	if x := find(moved); x == nil || x.Unexplained != 0 {
 		t.Errorf("explained by a corrected entry: %+v", x)
 	}
+	away := auditRegister(t, longBook(t, `08:00 explain 1 "told"`, fmt.Sprintf(`08:00 correct %d "08:00 explain 2 \"told\""`, n+1)), Options{})
+	if x := find(away); x == nil || x.Unexplained != 1 {
+		t.Errorf("the remark was taken to another entry, and the finding counts as explained: %+v", x)
+	}
 }
 
 // TestRemarkSetRight is the same with entries that are held.

@@ -46,25 +46,38 @@ func Run(ctx context.Context, src Source, opt Options) (*Report, error) {
 	if s.first == 0 {
 		return nil, fmt.Errorf("audit of %s from %s to %s: %w", src.about().box.Name, dayText(opt.From), dayText(opt.To), register.ErrNoEntries)
 	}
+	a, err := replay(ctx, src, s, opt)
+	if err != nil {
+		return nil, err
+	}
+	pr, err := src.proof(s, s.start+a.replayed-1)
+	if err != nil {
+		return nil, err
+	}
+	return a.report(pr), nil
+}
+
+// replay takes the entries through the rules, a second time when one of them
+// points further back than entries are held.
+func replay(ctx context.Context, src Source, s span, opt Options) (*auditor, error) {
 	var known *pointers
 	for {
 		a := newAuditor(src.about(), s, opt)
-		pr, err := src.entries(ctx, s, known, a.take)
+		err := src.entries(ctx, s, known, a.take)
 		switch {
 		case errors.Is(err, errFar) && known == nil:
 			if known, err = src.pointers(s); err != nil {
 				return nil, err
 			}
 			continue
-		case errors.Is(err, errEnough):
-		case err != nil:
-			return nil, err
-		default:
+		case err == nil:
 			for _, f := range a.run.Finish() {
 				a.finding(&f)
 			}
+		case !errors.Is(err, errEnough):
+			return nil, err
 		}
-		return a.report(pr), nil
+		return a, nil
 	}
 }
 

@@ -33,10 +33,11 @@ func TestRanks(t *testing.T) {
 	})
 }
 
-// TestOccupation holds the adding up of occupied time against a count second by
-// second, for trains that overlap, pass midnight and come in no order, also on
+// TestOccupation holds the adding up of occupied time against a count of every
+// ten minutes, for trains that overlap, pass midnight and come in no order, also on
 // the days when the clocks change.
 func TestOccupation(t *testing.T) {
+	const step = 10 * block.Minute
 	zone := must(time.LoadLocation("Europe/London"))(t)
 	for _, first := range []time.Time{time.Date(2026, 5, 5, 0, 0, 0, 0, zone), time.Date(2026, 3, 28, 0, 0, 0, 0, zone), time.Date(2026, 10, 24, 0, 0, 0, 0, zone)} {
 		begin := block.Time(first.Unix())
@@ -45,13 +46,13 @@ func TestOccupation(t *testing.T) {
 			for d := range 3 {
 				f.active[dayOf(block.Time(first.AddDate(0, 0, d).Unix()), zone)] = true
 			}
-			busy := map[block.Time]bool{} // by minute
+			busy := map[block.Time]bool{} // by ten minutes
 			for range rapid.IntRange(0, 12).Draw(rt, "trains") {
-				from := block.Time(rapid.IntRange(0, 3*1440).Draw(rt, "from")) // minutes
-				to := from + block.Time(rapid.IntRange(0, 1500).Draw(rt, "for"))
-				f.occupy(0, begin+from*block.Minute, begin+to*block.Minute)
+				from := block.Time(rapid.IntRange(0, 3*144).Draw(rt, "from"))
+				to := from + block.Time(rapid.IntRange(0, 150).Draw(rt, "for"))
+				f.occupy(0, begin+from*step, begin+to*step)
 				for m := from; m < to; m++ {
-					if _, ok := f.active[dayOf(begin+m*block.Minute, zone)]; ok {
+					if _, ok := f.active[dayOf(begin+m*step, zone)]; ok {
 						busy[m] = true
 					}
 				}
@@ -60,10 +61,10 @@ func TestOccupation(t *testing.T) {
 			u.close(f.active, &f.days, 0)
 			var hours [24]int64
 			for m := range busy {
-				hours[time.Unix(int64(begin+m*block.Minute), 0).In(zone).Hour()] += 60
+				hours[time.Unix(int64(begin+m*step), 0).In(zone).Hour()] += int64(step)
 			}
-			if u.total != int64(len(busy))*60 || u.hours != hours {
-				rt.Fatalf("total %d, want %d; hours %v, want %v", u.total, len(busy)*60, u.hours, hours)
+			if u.total != int64(len(busy))*int64(step) || u.hours != hours {
+				rt.Fatalf("total %d, want %d; hours %v, want %v", u.total, len(busy)*int(step), u.hours, hours)
 			}
 			if u.hour.seconds > 3600 || u.busiest.share > 1 {
 				rt.Fatalf("more than all: %+v", u)

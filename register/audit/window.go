@@ -98,6 +98,9 @@ func (w *window) find(seq int64) *entry {
 
 // point takes a correction or an explanation to the entry it is about.
 func (w *window) point(e *entry) error {
+	if e.ev.Target >= e.ev.Seq {
+		return nil // of nothing that was there to read
+	}
 	t := w.find(e.ev.Target)
 	if t == nil && w.known == nil && e.ev.Target >= w.span.start {
 		return errFar
