@@ -14,12 +14,15 @@ const startsSoon = 5 * block.Minute
 // Propose lets the timetable speak to what is expected next: a neighbour's offer
 // gets the name and the beats of the train booked next from there, a train that
 // starts here is proposed to be offered, and an arrival gets the booked place.
-// Whatever would be found fault with is left as it was.
+// The warning signals that a train without tail lamp makes due are proposed before
+// everything else. Whatever would be found fault with is left as it was.
 func (b *Book) Propose(next []block.Expectation, o *Outlook) []block.Expectation {
-	if len(o.Trains) == 0 {
-		return next
-	}
 	next = slices.Clone(next)
+	for i := range b.state.Pending {
+		if x, ok := b.proposeWarning(&b.state.Pending[i], o.At); ok {
+			next = append(next, x)
+		}
+	}
 	for i := range next {
 		x := &next[i]
 		switch {
@@ -38,6 +41,34 @@ func (b *Book) Propose(next []block.Expectation, o *Outlook) []block.Expectation
 	}
 	slices.SortStableFunc(next, func(a, c block.Expectation) int { return cmp.Compare(a.Wanted, c.Wanted) })
 	return next
+}
+
+// proposeWarning is the bell signal that reports a train without tail lamp.
+func (b *Book) proposeWarning(p *block.Pending, now block.Time) (x block.Expectation, ok bool) {
+	if p.Rule != "tail-lamp-not-reported" || p.Section < 0 || b.file.Box.Booking != block.BookExchanges {
+		return x, false
+	}
+	means, where := block.NoTailLampRear, "in rear"
+	if p.Ahead {
+		means, where = block.NoTailLampAhead, "in advance"
+	}
+	book := b.file.Box.CodeBook(p.Section)
+	i := slices.IndexFunc(book, func(r block.CodeRow) bool { return r.Means == means })
+	if i < 0 {
+		return x, false
+	}
+	bells := []block.Bell{{Sent: true, Code: book[i].Code}, {Code: book[i].Code}}
+	if !book[i].NoAttention {
+		bells = append([]block.Bell{{Sent: true, Code: "1"}, {Code: "1"}}, bells...)
+	}
+	x.Event = block.Event{Kind: block.Bells, Section: b.file.Box.Sections[p.Section].Neighbour, Bells: bells}
+	who := ""
+	if t := b.state.Train(p.Train); t != nil {
+		x.Event.Train, who = t.Name, t.Label(b.file.Box)+" "
+	}
+	x.Label = who + "without tail lamp: " + string(book[i].Code) + " to " + x.Event.Section + ", " + where
+	x.Mine, x.Wanted = true, 0 // before everything else
+	return x, b.sound(x.Event, now)
 }
 
 // proposeOffer gives a neighbour's offer the train booked next from there.

@@ -76,9 +76,9 @@ func (m model) pressHandover(p pressed) (model, cmd) {
 	switch p.do {
 	case doTick:
 		if here.item.Name == "" {
-			return m.nextLive(1), cmd{}
+			return m.nextLive(), cmd{}
 		}
-		return m.tick(here.item, mark{}).nextLive(1), cmd{}
+		return m.tick(here.item, mark{}).nextLive(), cmd{}
 	case doQuery:
 		if here.title != "" {
 			return m, cmd{}
@@ -115,11 +115,12 @@ func (m model) tick(i register.SheetItem, k mark) model {
 	return m
 }
 
-// nextLive goes to the next item that is not ticked, from a number of rows on; to
-// the next row when there is none.
-func (m model) nextLive(from int) model {
+// nextLive goes to the next item that is not ticked, below or else from the top.
+// When all are ticked it stays.
+func (m model) nextLive() model {
 	lines := sheetLines(&m.sheet)
-	for i := m.pick + from; i < len(lines); i++ {
+	for n := range lines {
+		i := (m.pick + 1 + n) % len(lines)
 		if l := lines[i].item; l.Name != "" {
 			if _, ok := m.taking.marks[markKey(l)]; !ok {
 				m.pick = i
@@ -127,7 +128,6 @@ func (m model) nextLive(from int) model {
 			}
 		}
 	}
-	m.pick = max(0, min(m.pick+1, len(lines)-1))
 	return m
 }
 
@@ -295,7 +295,7 @@ func (m model) enterHandover(text string, at block.Time) (model, cmd) {
 		}
 		m = m.tick(m.taking.asked, mark{true, text})
 		m.mode, m.edit = m.from, editor{}
-		return m.nextLive(1), cmd{}
+		return m.nextLive(), cmd{}
 	case forRemark:
 		if text != "" {
 			m.taking.remarks = append(slices.Clip(m.taking.remarks), text)

@@ -66,6 +66,7 @@ const (
 	doYears
 	doOnly
 	doGo
+	doRefuse
 	actionCount
 )
 
@@ -137,6 +138,7 @@ var keyTable = []keyRow{
 	{[]string{"Esc"}, in(modeDesk), doDrop, "", "forget the minutes set back, `alter` and the message", 20},
 
 	{[]string{"Enter"}, in(modeAsk), doAccept, "write", "write the entry; what is left empty stays as proposed", 1},
+	{[]string{"Tab"}, in(modeAsk), doRefuse, "not accepted", "the train was offered and is not accepted: the last answer is not given (again: it is)", 2},
 	{[]string{"c", "y"}, in(modeProof), doComplete, "complete", "tail lamp seen: the train is complete; write the entry", 1},
 	{[]string{"n"}, in(modeProof), doNoLamp, "no tail lamp", "no tail lamp; write the entry", 2},
 	{[]string{"o"}, in(modeProof), doLampOut, "lamp out", "tail lamp carried but out; write the entry", 3},

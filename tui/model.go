@@ -82,8 +82,9 @@ const (
 
 // asking is an expected entry that waits for an answer.
 type asking struct {
-	exp block.Expectation
-	was block.Time // when it happened: at the key press that began it, or earlier when set back
+	exp     block.Expectation
+	was     block.Time // when it happened: at the key press that began it, or earlier when set back
+	refused bool       // a train was offered and is not accepted
 }
 
 // stopped is what waits for a decision because danger was found.

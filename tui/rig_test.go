@@ -81,6 +81,7 @@ func (r *rig) at(clock string) *rig {
 	}
 	r.now = at
 	r.desk.refresh()
+	r.app.ForceDraw()
 	return r
 }
 

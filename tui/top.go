@@ -99,6 +99,8 @@ func notices(m *model) []notice {
 	for _, d := range m.due {
 		if d.Pending.Due < m.now {
 			say(care, "LATE since %s: %s", m.clock(d.Pending.Due), dueWords(d))
+		} else if !awaited[d.Pending.Rule] {
+			say(care, "TO DO by %s: %s", m.clock(d.Pending.Due), dueWords(d))
 		}
 	}
 	for _, r := range s.Reminders {
@@ -156,6 +158,10 @@ func dueWords(d block.DueItem) string {
 	}
 	return s
 }
+
+// awaited are the things that fall due by themselves; all others are to be done
+// by the signaller.
+var awaited = map[block.RuleID]bool{"train-overdue": true, "train-detained": true, "handover-incomplete": true, "not-acknowledged": true}
 
 func sectionWords(m *model, i int) string {
 	if i < 0 || i >= len(m.box.Sections) {

@@ -79,7 +79,11 @@ func askPanel(m *model, p *page) []row {
 	if problem != "" {
 		return append(out, line(care, " "+problem))
 	}
-	out = append(out, wouldWrite(m, e))
+	r := wouldWrite(m, e)
+	if m.ask.refused {
+		r = r.add(care, "  NOT ACCEPTED")
+	}
+	out = append(out, r)
 	if means := m.meaning(e); means != "" {
 		out = append(out, line(dim, " "+means))
 	}

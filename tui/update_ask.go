@@ -14,6 +14,12 @@ func (m model) pressAsk(p pressed) (model, cmd) {
 	switch p.do {
 	case doText:
 		m.edit = m.edit.put(p.key)
+	case doRefuse:
+		if !m.ask.refusable() {
+			m.msg = message{"Only a train offered to this box can be refused.", warn}
+			return m, cmd{}
+		}
+		m.ask.refused = !m.ask.refused
 	case doDrop:
 		return m.dropped(), cmd{}
 	case doAccept:
@@ -27,6 +33,13 @@ func (m model) pressAsk(p pressed) (model, cmd) {
 		m.edit = m.edit.do(p.do)
 	}
 	return m, cmd{}
+}
+
+// refusable says whether what is asked about is a train offered to this box,
+// written with the answer that accepts it.
+func (a *asking) refusable() bool {
+	b := a.exp.Event.Bells
+	return a.exp.Act == block.ActOffer && !a.exp.Mine && len(b) > 1 && b[len(b)-1].Sent && !b[len(b)-2].Sent
 }
 
 // dropped gives up what was being entered.
@@ -46,6 +59,9 @@ func (m model) dropped() model {
 func (m *model) answer() (e block.Event, problem string) {
 	x := &m.ask.exp
 	e = x.Event
+	if n := len(e.Bells); m.ask.refused && n > 1 {
+		e.Bells = e.Bells[:n-1]
+	}
 	text := strings.TrimSpace(m.edit.String())
 	if text == "" {
 		return e, ""
