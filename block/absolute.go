@@ -113,6 +113,8 @@ var absoluteRows = []Row{
 	{From: Obstructed, Act: ActOut, To: Obstructed, Rule: "obstruction-danger-not-removed", Ref: srcAlarm},
 	{From: BlockedInside, Act: ActOut, To: Normal, Rule: "out-of-section-no-train", Ref: srcBack},
 	{From: BlockedOutside, Act: ActOut, To: Normal, Rule: "out-of-section-no-train", Ref: srcBack},
+	{From: Accepted, Act: ActOut, To: stay, Rule: "out-of-section-no-train", Guards: []Guard{notYetEntered}, Ref: srcWinwick},
+	{From: RestrictedLC, Act: ActOut, To: stay, Rule: "out-of-section-no-train", Guards: []Guard{notYetEntered}, Ref: srcWinwick},
 	{From: anyPhase, Act: ActOut, To: stay, Rule: "out-of-section-no-train", Ref: srcBasic},
 
 	{From: anyPhase, Act: ActCancel, To: stay, Rule: "cancelled-nothing", Ref: srcCancel},

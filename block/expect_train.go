@@ -6,6 +6,7 @@ func (x *expecting) train(t *Train) {
 	switch {
 	case t.Where == Approaching:
 		x.arrivalNext(t)
+		x.wentBack(t)
 	case t.Where == Here && t.Proof == NoTailLamp && t.Name != "":
 		e := Expectation{Act: noAct, Mine: true, Wanted: t.ProofAt}
 		e.Event = Event{Kind: TrainEntire, Train: t.Name}
@@ -78,7 +79,7 @@ func (x *expecting) freePlace() string {
 // here: the token in, then out of section. Source: Block Working Manual part A 3.3(B).
 func (x *expecting) returned(t *Train) {
 	i := t.Out.Section
-	if x.b.Sections[i].Method != Token || x.s.Circuits[i].Asked.Open {
+	if !x.b.Sections[i].Method.Single() || x.s.Circuits[i].Asked.Open {
 		return
 	}
 	who := x.b.Sections[i].Neighbour
@@ -106,18 +107,46 @@ func (x *expecting) staffNext(t *Train) {
 			ready = t.In.Section != i && x.s.occupied(x.firstLine(i)) == nil && !t.Out.open()
 		}
 		switch {
+		case s.Where == StaffUnknown && ready && sec.Method == OneTrain:
+			x.offer(Expectation{Event: Event{Kind: TrainDeparted, Section: sec.Neighbour, Train: t.Name}, Act: ActDepart, Mine: true, Wanted: x.arrival(t),
+				Label: t.Name + " departed for " + sec.Neighbour})
 		case s.Where == StaffIsHere && ready:
+			if sec.Method == StaffAndTicket {
+				x.ticketNext(TicketToTrain, "ticket to ", sec.Neighbour, t, x.arrival(t)+1)
+			}
 			x.offer(Expectation{Event: Event{Kind: StaffToTrain, Section: sec.Neighbour, Train: t.Name}, Act: noAct, Mine: true, Wanted: x.arrival(t),
 				Label: "staff to " + t.Name + ", " + sec.Neighbour})
 		case s.Where == StaffOnTrain && s.Train == t.ID && (t.Returned || t.Out.Section != i), s.Where == StaffIsAway && t.In.Section == i && t.In.open() && t.In.Arrived != 0:
 			x.offer(Expectation{Event: Event{Kind: StaffFromTrain, Section: sec.Neighbour, Train: t.Name}, Act: noAct, Mine: true, Wanted: t.PlaceAt,
 				Label: "staff from " + t.Name + ", " + sec.Neighbour})
 		}
-		if sec.Method == OneTrain && s.Where == StaffOnTrain && s.Train == t.ID && !t.Returned {
+		if sec.Method == StaffAndTicket && (t.In.Section == i && t.In.open() && t.In.Arrived != 0 || t.Returned && t.Out.Section == i) {
+			x.ticketNext(TicketFromTrain, "ticket from ", sec.Neighbour, t, t.PlaceAt+1)
+		}
+		if sec.Method == OneTrain && s.Where == StaffOnTrain && s.Train == t.ID && !t.Out.open() {
 			x.offer(Expectation{Event: Event{Kind: TrainDeparted, Section: sec.Neighbour, Train: t.Name}, Act: ActDepart, Mine: true, Wanted: x.arrival(t),
 				Label: t.Name + " departed for " + sec.Neighbour})
 		}
 	}
+}
+
+// wentBack expects, last of all, out of section from the box that let the train
+// go: it may have been set back there.
+func (x *expecting) wentBack(t *Train) {
+	i := t.In.Section
+	if m := x.b.Sections[i].Method; !m.Single() || m == OneTrain || x.s.Circuits[i].Asked.Open {
+		return
+	}
+	if row := x.b.codeFor(i, OutOfSection, AnyClass); row != nil {
+		x.offer(Expectation{Event: Event{Kind: Bells, Section: x.b.Sections[i].Neighbour, Train: t.Name, Bells: x.exchange(i, row, false)}, Act: ActOut,
+			Wanted: x.arrival(t) + laterRemoval, Label: t.Label(x.b) + " went back to " + x.b.Sections[i].Neighbour + ": out of section from there"})
+	}
+}
+
+// ticketNext expects a ticket to or from a train; its number is asked.
+func (x *expecting) ticketNext(k Kind, words, who string, t *Train, wanted Time) {
+	x.offer(Expectation{Event: Event{Kind: k, Section: who, Number: 1, Train: t.Name}, Act: noAct, Mine: true, AskNumber: true, Wanted: wanted,
+		Label: words + t.Name + ", " + who})
 }
 
 // firstLine is the first line of section i.

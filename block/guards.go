@@ -145,8 +145,9 @@ var setBack = Guard{
 	Name: "train back at the box it left", Rule: "cancelled-after-entering",
 	Expected: "the train recorded back here, complete and clear of the section",
 	holds: func(d *deed) bool {
-		if d.section().Allows("shunt-as-train") {
-			return true
+		if !d.mine {
+			// The box in advance cannot see the return; it needs the instruction.
+			return d.section().Allows("shunt-as-train")
 		}
 		return d.train != nil && d.train.Returned
 	},
@@ -206,4 +207,12 @@ var givenOut = Guard{
 		}
 		return d.dir == Inward
 	},
+}
+
+// notYetEntered: the box in advance gives out of section while its line clear
+// stands open. The train may be running already, its entering not sent.
+var notYetEntered = Guard{
+	Name: "no train expected", Rule: "out-of-section-train-not-arrived", Mine: true, Replaces: true,
+	Expected: "the accepted train to enter, arrive and be seen complete first, or cancelling",
+	holds:    func(*deed) bool { return false },
 }

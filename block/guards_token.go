@@ -160,7 +160,7 @@ var sameEndShunt = Guard{
 // drawnForShunt: token replaced answers a token that was drawn; a release not
 // used is given up by cancelling.
 var drawnForShunt = Guard{
-	Name: "a token drawn on the release", Rule: "shunt-release-not-asked",
+	Name: "a token drawn on the release", Rule: "shunt-release-not-asked", Mine: true,
 	Expected: "cancelling, for a release that was not used",
 	holds: func(d *deed) bool {
 		return d.ls().TokenBack || d.tokens().Out != 0 || len(d.section().Tokens.Charge) == 0

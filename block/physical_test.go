@@ -142,10 +142,15 @@ func newPlant(t testing.TB, m block.Method, rules string, named bool) *plant {
 		tokens = [2]block.Tokens{{Charge: []int{1, 2, 3}, Here: []int{1, 2}}, {Charge: []int{1, 2, 3}, Here: []int{3}}}
 	}
 	outer := [2]string{"Coldbeck", "Thorsay"}
+	// A train sent and set back is cancelled here: both boxes need the allowance.
+	var allow []string
+	if m == block.Absolute {
+		allow = []string{"shunt-as-train"}
+	}
 	for x := range 2 {
 		p.box[x] = &block.Box{Name: boxNames[x], Rules: block.RuleSetNamed(rules), ClockCheck: -1,
 			Sections: []block.Section{
-				{Neighbour: far(x), Method: m, Lines: between[x], Towards: [2]string{"up", "down"}[x], Tokens: tokens[x]},
+				{Neighbour: far(x), Method: m, Lines: between[x], Towards: [2]string{"up", "down"}[x], Tokens: tokens[x], Allow: allow},
 				{Neighbour: outer[x], Method: block.Absolute, Lines: lines("Away", "Towards"), Towards: [2]string{"down", "up"}[x]},
 			},
 			Places: []block.Place{

@@ -55,15 +55,11 @@ var neverFires = map[string]string{
 	"token normal: line clear given":                                              "W21",
 	"token shunt release asked: line not clear":                                   "W21",
 	"token shunt release asked: line clear given":                                 "W21",
-	"token train in section: token drawn (against the direction in force)":        "W21",
-	"token any phase: token drawn (against the direction in force)":               "W21",
 	"token any phase: token put in (against the direction in force)":              "W21",
 	"staff-and-ticket offered: line not clear":                                    "W21",
 	"staff-and-ticket any phase: line not clear":                                  "W21",
 	"staff-and-ticket any phase: line not clear (against the direction in force)": "W21",
 	"staff-and-ticket normal: line clear given":                                   "W21",
-	"staff-and-ticket normal: train departs into the section":                     "W18",
-	"staff-and-ticket normal: train entering section":                             "W18",
 	"tokenless normal: line clear given":                                          "W21",
 }
 

@@ -127,6 +127,8 @@ var tokenRows = []Row{
 	{From: Obstructed, Act: ActOut, To: Obstructed, Rule: "obstruction-danger-not-removed", Ref: srcAlarm},
 	{From: BlockedInside, Act: ActOut, To: Normal, Rule: "out-of-section-no-train", Ref: srcBack},
 	{From: BlockedOutside, Act: ActOut, To: Normal, Rule: "out-of-section-no-train", Ref: srcBack},
+	{From: Accepted, Act: ActOut, To: stay, Rule: "out-of-section-no-train", Guards: []Guard{notYetEntered}, Ref: srcWinwick},
+	{From: RestrictedLC, Act: ActOut, To: stay, Rule: "out-of-section-no-train", Guards: []Guard{notYetEntered}, Ref: srcWinwick},
 	{From: anyPhase, Act: ActOut, To: stay, Rule: "out-of-section-no-train", Ref: srcToken},
 	{From: anyPhase, Opposed: true, Act: ActOut, To: stay, Rule: "out-of-section-no-train", Ref: srcToken},
 

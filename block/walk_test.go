@@ -85,7 +85,7 @@ var histories = []struct {
 	moves  []string
 }{
 	{"", block.Absolute, []string{"offer 1A01", "accept 1A01", "1A01 leaves", "1A02 leaves, entering sent"}},
-	{"W24", block.Absolute, []string{"offer 1A01", "accept 1A01", "1A01 leaves", "out of section from Saltgarth", "cancel from Ennerholme",
+	{"", block.Absolute, []string{"offer 1A01", "accept 1A01", "1A01 leaves", "out of section from Saltgarth", "cancel from Ennerholme",
 		"offer 1A02", "accept 1A02", "1A02 leaves"}},
 }
 
