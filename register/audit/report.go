@@ -93,7 +93,8 @@ type Turn struct {
 	From       Moment     `json:"from"` // signing on, else its first entry
 	To         Moment     `json:"to"`   // signing off, else its last entry
 	OnEntry    int64      `json:"on_entry"`
-	OffEntry   int64      `json:"off_entry"` // 0: not signed off in this time
+	OffEntry   int64      `json:"off_entry"` // 0: not signed off in the days asked for
+	Lapsed     bool       `json:"lapsed"`    // over without signing off: the same or another has signed on since
 	Entries    int64      `json:"entries"`
 	Late       int64      `json:"late"`
 	Corrected  int64      `json:"corrections"`

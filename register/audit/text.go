@@ -151,7 +151,7 @@ func (t *Turn) text(p *printer) {
 	if t.OnEntry == 0 {
 		notes = append(notes, "no signing on")
 	}
-	if t.OffEntry == 0 {
+	if t.Lapsed {
 		notes = append(notes, "no signing off")
 	}
 	for _, c := range []struct {

@@ -89,13 +89,15 @@ func more(all int64, shown int) string {
 	return ""
 }
 
-// minutes is a time in words: 5 min, 1½ min, 24 h.
+// minutes is a time in words: 5 min, 1½ min, 24 h, 15 h 18.
 func minutes(s int64) string {
 	sign := ""
 	if s < 0 {
 		sign, s = "-", -s
 	}
 	switch {
+	case s > 2*3600 && s%3600 != 0:
+		return fmt.Sprintf("%s%d h %02d", sign, s/3600, s%3600/60)
 	case s%60 == 30:
 		half := "½"
 		if s > 60 {
@@ -165,15 +167,15 @@ func stat(p *printer, what string, s Stat) {
 
 func (o *Occupation) text(p *printer) {
 	p.section("Occupation of the sections")
-	p.line("%-30s %7s %7s %12s %20s", "", "trains", "day", "busy hour", "busiest hour")
+	p.line("%-28s %7s %6s %12s %23s", "", "trains", "day", "busy hour", "busiest hour")
 	for _, l := range o.Lines {
-		name := clip(strings.TrimSuffix(l.Section+", "+l.Line, ", "), 30)
+		name := clip(strings.TrimSuffix(l.Section+", "+l.Line, ", "), 28)
 		if l.DayShare == 0 {
-			p.line("%-30s %7d %7s", name, l.Trains, "-")
+			p.line("%-28s %7d %6s", name, l.Trains, "-")
 			continue
 		}
-		p.line("%-30s %7d %7s %12s %20s", name, l.Trains, share(l.DayShare), l.PeakHour.Hour+" "+share(l.PeakHour.Share),
-			l.BusiestHour.Day[2:]+" "+l.BusiestHour.Hour+" "+share(l.BusiestHour.Share))
+		p.line("%-28s %7d %6s %12s %23s", name, l.Trains, share(l.DayShare), l.PeakHour.Hour+" "+share(l.PeakHour.Share),
+			l.BusiestHour.Day+" "+l.BusiestHour.Hour+" "+share(l.BusiestHour.Share))
 		if l.PerHour > 0 {
 			way := ""
 			if l.EachWay {

@@ -10,11 +10,10 @@ import (
 // duty is a turn of duty being gathered.
 type duty struct {
 	Turn
-	first  int64 // its first entry
-	ended  bool
-	lapsed bool // ended without a signing off
-	sum    tallies
-	rules  map[block.RuleID]*turnRule
+	first int64 // its first entry
+	ended bool
+	sum   tallies
+	rules map[block.RuleID]*turnRule
 }
 
 type turnRule struct {
@@ -148,7 +147,7 @@ func (t *turns) signOn(e *entry) *duty {
 	name := e.ev.Subject
 	if i := slices.IndexFunc(t.open, func(d *duty) bool { return d.Name == name }); i >= 0 {
 		old := t.open[i]
-		old.ended, old.lapsed = true, true
+		old.ended, old.Lapsed = true, true
 		t.open = slices.Delete(t.open, i, i+1)
 		t.finish(old)
 	}
@@ -196,7 +195,7 @@ func (t *turns) finish(d *duty) {
 	if d.OnEntry == 0 {
 		t.withoutOn++
 	}
-	if d.lapsed {
+	if d.Lapsed {
 		t.withoutOff++
 	}
 	t.done = append(t.done, d)
@@ -232,7 +231,7 @@ func (t *turns) of(seq int64) *duty {
 // writes is still at work; anyone else never signed off.
 func (t *turns) end() {
 	for i, d := range t.open {
-		d.lapsed = i < len(t.open)-1
+		d.Lapsed = i < len(t.open)-1
 		t.finish(d)
 	}
 	if t.nobody != nil {
