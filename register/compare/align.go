@@ -57,7 +57,9 @@ func elements(b *Book, s *side, first, signalsOnly bool, codes map[block.Code]ui
 		}
 		e := element{bell: int32(i), at: x.at, name: x.name, key: uint32(x.part)<<16 | number(x.code)}
 		ex := &s.exchanges[x.exchange]
-		e.topic = number(ex.code)
+		if ex.code != "" {
+			e.topic = number(ex.code)
+		}
 		if x.sent == first {
 			e.key |= fromFirst
 		}
@@ -67,6 +69,12 @@ func elements(b *Book, s *side, first, signalsOnly bool, codes map[block.Code]ui
 		l.el = append(l.el, e)
 	}
 	return l
+}
+
+// oneTopic says whether two elements may be of one exchange: begun by the same
+// box, with the same signal or one that is missing in a book.
+func oneTopic(a, b *element) bool {
+	return (a.topic^b.topic)&fromFirst == 0 && (a.topic == b.topic || a.topic&0xffff == 0 || b.topic&0xffff == 0)
 }
 
 // shared drops the part from a key: a signal may be taken for an acknowledgement
@@ -99,6 +107,8 @@ type aligner struct {
 	diff *difference
 	tol  float64 // seconds
 	off  []float64
+
+	reach float64 // seconds beyond the tolerance for strays without a name
 }
 
 // align matches the two lines under a difference of the clocks.
@@ -134,7 +144,7 @@ func (al *aligner) cost(i, j int) int32 {
 		}
 		return c
 	case shared(a.key) == shared(b.key) && late <= lateReach:
-		if a.topic != b.topic || a.name != b.name && a.name != "" && b.name != "" {
+		if !oneTopic(a, b) || a.name != b.name && a.name != "" && b.name != "" {
 			return never
 		}
 		return lateFrom + int32(min(late-al.tol, 3600)*(lateTo-lateFrom)/3600)

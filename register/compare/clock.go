@@ -94,7 +94,33 @@ func measure(samples []sample) *difference {
 		d.times = append(d.times, s.at)
 		d.secs = append(d.secs, middle(window))
 	}
+	for i := 1; i < len(samples); i++ {
+		if set(d, i) {
+			i = d.edge(samples, i)
+		}
+	}
 	return d
+}
+
+// edge moves the setting of a clock just before sample i by the few samples that
+// the median took to the wrong side of it, and gives its new place.
+func (d *difference) edge(samples []sample, i int) int {
+	left, right := d.secs[i-1], d.secs[i]
+	nearer := func(k int, a, b float64) bool {
+		x := math.Abs(samples[k].diff - a)
+		return x < math.Abs(samples[k].diff-b) && x < settingJump
+	}
+	j := i
+	for ; j > max(1, i-neighbours) && nearer(j-1, right, left); j-- {
+		d.secs[j-1] = right
+	}
+	if j < i {
+		return i
+	}
+	for ; j < min(len(samples), i+neighbours) && nearer(j, left, right); j++ {
+		d.secs[j] = left
+	}
+	return j
 }
 
 // middle is the mean of the values within inlier of their median. It reorders v.

@@ -77,6 +77,7 @@ func (g *gathering) take(ev *block.Event) {
 	g.times = append(g.times, ev.At)
 	b.Entries++
 	g.rounding(ev.At)
+	g.fresh(ev.At)
 	g.run.Step(ev)
 	train := g.trainsOf()
 	i := b.Box.SectionIndex(ev.Section)
@@ -96,6 +97,19 @@ func (g *gathering) take(ev *block.Event) {
 			b.sides[i].moves = append(b.sides[i].moves, m)
 		}
 	}
+}
+
+// fresh begins the state anew, at a quiet time, when trains whose entries are
+// missing have gathered in it: nothing here needs them, and each would be looked
+// at with every entry to the end of the book.
+func (g *gathering) fresh(at block.Time) {
+	s := g.run.Look()
+	if n := len(s.Trains); n < 50 || n < 400 && at-s.LastAt < 15*block.Minute {
+		return
+	}
+	next := block.NewState(g.b.Box)
+	next.NextID = s.NextID
+	g.run = block.NewRunner(g.b.Box, next)
 }
 
 func (g *gathering) rounding(at block.Time) {

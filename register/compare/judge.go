@@ -198,9 +198,13 @@ func (p *Pair) timeDiffers(pairs [][2]int) {
 	i, j := pairs[0][0], pairs[0][1]
 	a, b := p.a.bell(i), p.b.bell(j)
 	f := p.both(pairs)
+	var bells []*bell
+	for _, x := range pairs {
+		bells = append(bells, p.a.bell(x[0]))
+	}
 	text := fmt.Sprintf("%s times %s %s (entry %d), %s %s (entry %d): %s apart after the difference of the clocks",
-		p.First.Box.Name, describe([]*bell{a}, p.Second.Box.Name), p.First.clock(a.at), a.seq,
-		p.Second.Box.Name, p.Second.clock(b.at), b.seq, span(math.Abs(p.late(i, j))))
+		p.First.Box.Name, describe(bells, p.Second.Box.Name), p.First.clock(a.at), a.seq,
+		p.Second.Box.Name, p.Second.clock(b.at), b.seq, p.apart(p.late(i, j)))
 	if who := p.outOfOrder(i, j); who != "" {
 		text += "; the entry of " + who + " stands out of the order of its book"
 	}
@@ -262,11 +266,20 @@ func (p *Pair) acceptances() [2]map[int32]bool {
 
 // clock writes a time as the book does.
 func (b *Book) clock(at block.Time) string {
-	form := "15:04"
-	if b.step != block.Minute {
-		form = "15:04:05"
+	form := "15:04:05"
+	if b.step == block.Minute {
+		form = "15:04"
+		at += 30 // a time put into another clock lies between minutes
 	}
 	return time.Unix(int64(at), 0).In(b.Location).Format(form)
+}
+
+// apart writes how far two times are apart, as fine as the books are.
+func (p *Pair) apart(secs float64) string {
+	if p.First.step == block.Minute || p.Second.step == block.Minute {
+		secs = math.Round(secs/60) * 60
+	}
+	return span(math.Abs(secs))
 }
 
 // span writes seconds in words.

@@ -56,6 +56,7 @@ type deed struct {
 	token  int
 	put    bool // the token is put in
 	arrive bool // the train arrives
+	away   bool // it is put away
 	train  string
 	booked [2][]int // entries of each book it is in, by index
 }
@@ -78,6 +79,7 @@ type planted struct {
 	book   int
 	seq    int64
 	deed   *deed
+	event  block.Event
 	signal bool // the entry had the signal itself, not only what goes with it
 }
 
@@ -90,6 +92,13 @@ type world struct {
 	of     [2][]*deed // of each entry
 	plants []planted
 	opt    simOptions
+
+	// For the score: see tell.
+	told    map[*deed][]*Finding
+	place   map[*deed]int
+	spoilt  map[*deed][2]int
+	left    [2]map[*deed][]int64
+	written [2][]block.Event // before they were spoilt
 }
 
 type simOptions struct {
@@ -168,7 +177,9 @@ func (w *world) workDouble() {
 			enter := at + w.minutes(1, 4)
 			w.ring(enter, dir, "2", train)
 			out := enter + w.minutes(3, 7)
+			w.deeds = append(w.deeds, &deed{at: out - 40, from: 1 - dir, arrive: true, train: train})
 			w.ring(out, 1-dir, "2-1", train)
+			w.deeds = append(w.deeds, &deed{at: out + 20, from: 1 - dir, away: true, train: train})
 			at = max(out+w.minutes(0.5, 2), at+w.minutes(0.5, 1.5)*block.Time(w.opt.every))
 			if hour := (at - simStart) % 86400 / 3600; hour < 4 {
 				at += 4 * 3600
@@ -199,6 +210,7 @@ func (w *world) workToken() {
 		w.deeds = append(w.deeds, &deed{at: arrived, from: 1 - dir, token: token, put: true})
 		in[1-dir] = append(in[1-dir], token)
 		w.ring(arrived+30, 1-dir, "2-1", train)
+		w.deeds = append(w.deeds, &deed{at: arrived + 50, from: 1 - dir, away: true, train: train})
 		at = max(arrived+w.minutes(1, 3), at+w.minutes(0.5, 1.5)*block.Time(w.opt.every))
 	}
 }
@@ -215,9 +227,11 @@ func (w *world) write(book int) {
 		}
 		ev := block.Event{At: at, Kind: block.TokenOut, Section: me, Number: d.token}
 		switch {
-		case (d.put || d.arrive) && d.from != book:
+		case (d.put || d.arrive || d.away) && d.from != book:
 		case d.arrive:
 			w.enter(book, block.Event{At: at, Kind: block.TrainArrived, Train: d.train, Proof: block.Complete}, d)
+		case d.away:
+			w.enter(book, block.Event{At: at, Kind: block.TrainPutAway, Train: d.train}, d)
 		case d.token > 0:
 			if d.put {
 				ev.Kind = block.TokenIn
@@ -255,15 +269,16 @@ func (w *world) enter(book int, ev block.Event, d *deed) {
 // alone, so that the books still cover the same time.
 func (w *world) spoil(book int) {
 	var kept []block.Event
+	w.written[book] = slices.Clone(w.books[book])
 	first, last := w.books[book][0].At+3600, w.books[book][len(w.books[book])-1].At-3600
 	for i, ev := range w.books[book] {
 		d := w.of[book][i]
 		x := w.rng.Float64()
-		safe := ev.At < first || ev.At > last || d.arrive
+		safe := ev.At < first || ev.At > last || d.arrive || d.away
 		switch {
 		case safe || x > w.opt.spoil+w.opt.other:
 		case x < w.opt.spoil/2:
-			w.plants = append(w.plants, planted{dropped, book, ev.Seq, d, hasSignal(d, ev, book)})
+			w.plants = append(w.plants, planted{dropped, book, ev.Seq, d, w.books[book][i], hasSignal(d, w.books[book][i], book)})
 			continue
 		case x < w.opt.spoil:
 			least := block.Time(4)
@@ -275,7 +290,7 @@ func (w *world) spoil(book int) {
 				by = -by
 			}
 			ev.At += by
-			w.plants = append(w.plants, planted{mistimed, book, ev.Seq, d, hasSignal(d, ev, book)})
+			w.plants = append(w.plants, planted{mistimed, book, ev.Seq, d, w.books[book][i], hasSignal(d, w.books[book][i], book)})
 		case ev.Kind == block.Bells:
 			k := len(ev.Bells) - 1
 			if ev.Bells[k].Code == "1" {
@@ -287,10 +302,10 @@ func (w *world) spoil(book int) {
 					ev.Bells[j].Code = "3-3-1" // beats of no other signal here
 				}
 			}
-			w.plants = append(w.plants, planted{miscoded, book, ev.Seq, d, hasSignal(d, ev, book)})
+			w.plants = append(w.plants, planted{miscoded, book, ev.Seq, d, w.books[book][i], hasSignal(d, w.books[book][i], book)})
 		default:
 			ev.Number = ev.Number%12 + 1
-			w.plants = append(w.plants, planted{misread, book, ev.Seq, d, hasSignal(d, ev, book)})
+			w.plants = append(w.plants, planted{misread, book, ev.Seq, d, w.books[book][i], hasSignal(d, w.books[book][i], book)})
 		}
 		kept = append(kept, ev)
 	}

@@ -15,10 +15,55 @@ import (
 const (
 	strayNamed   = 3600 // seconds a named train's signal may be away
 	strayUnnamed = 300  // seconds beyond the tolerance for one without a name
+	straySorted  = 720  // the same in a book whose order follows its times
+	strayMost    = 200  // candidates looked at for one signal
 )
+
+// sorted says whether the entries of a line stand in the order of their times. A
+// wrong time does not show in such a book by its place, so what is left alone is
+// rather that than two missing signals.
+func (l *line) sorted() bool {
+	return slices.IsSortedFunc(l.el, func(a, b element) int { return int(a.at - b.at) })
+}
+
+// mates pairs what is left of an exchange with what is left of the exchange that
+// its other signals were matched with, whatever the times.
+func (al *aligner) mates(p *pairing) {
+	from := 0
+	for i := range p.toB {
+		if al.a.bell(i).exchange != al.a.bell(from).exchange {
+			from = i
+		}
+		if p.toB[i] >= 0 {
+			continue
+		}
+		for k := from; k < len(p.toB) && al.a.bell(k).exchange == al.a.bell(from).exchange; k++ {
+			if p.toB[k] >= 0 {
+				al.mate(p, i, int(p.toB[k]))
+				break
+			}
+		}
+	}
+}
+
+// mate looks for element i of the first book in the exchange of element j of the
+// second.
+func (al *aligner) mate(p *pairing, i, j int) {
+	exchange := al.b.bell(j).exchange
+	for j > 0 && al.b.bell(j-1).exchange == exchange {
+		j--
+	}
+	for ; j < len(p.toA) && al.b.bell(j).exchange == exchange; j++ {
+		if p.toA[j] < 0 && shared(al.a.el[i].key) == shared(al.b.el[j].key) && math.Abs(al.late(i, j)) <= lateReach {
+			p.toB[i], p.toA[j] = int32(j), int32(i)
+			return
+		}
+	}
+}
 
 // strays pairs what is left, nearest first within each kind of signal.
 func (al *aligner) strays(p *pairing) {
+	al.mates(p)
 	left := map[uint32][]int32{}
 	for j, i := range p.toA {
 		if i < 0 {
@@ -28,6 +73,10 @@ func (al *aligner) strays(p *pairing) {
 	}
 	if len(left) == 0 {
 		return
+	}
+	al.reach = strayUnnamed
+	if al.a.sorted() || al.b.sorted() {
+		al.reach = straySorted
 	}
 	at := func(j int32) block.Time { return al.diff.first(al.b.el[j].at) }
 	for _, js := range left {
@@ -40,10 +89,10 @@ func (al *aligner) strays(p *pairing) {
 			}
 			e := &al.a.el[i]
 			js := left[e.key]
-			from := sort.Search(len(js), func(k int) bool { return at(js[k]) >= e.at-2*strayNamed })
+			from := sort.Search(len(js), func(k int) bool { return at(js[k]) >= e.at-strayNamed-block.Time(al.tol) })
 			best, least := int32(-1), math.Inf(1)
-			for _, j := range js[from:] {
-				if at(j) > e.at+2*strayNamed {
+			for _, j := range js[from:min(len(js), from+strayMost)] {
+				if at(j) > e.at+strayNamed+block.Time(al.tol) {
 					break
 				}
 				if late := math.Abs(al.late(i, int(j))); p.toA[j] < 0 && late < least && al.stray(e, &al.b.el[j], late, near) {
@@ -65,10 +114,10 @@ func (al *aligner) stray(a, b *element, late float64, near bool) bool {
 		return false
 	case late <= al.tol:
 		return true
-	case near || a.topic != b.topic:
+	case near || !oneTopic(a, b):
 		return false
 	case named:
 		return late <= strayNamed
 	}
-	return late <= al.tol+strayUnnamed
+	return late <= al.tol+al.reach
 }

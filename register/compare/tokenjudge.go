@@ -72,7 +72,7 @@ func (p *Pair) tokenTime(t *journey) {
 		return
 	}
 	p.token("time-differs", fmt.Sprintf("%s times token %d %s %s (entry %d), %s %s (entry %d): %s apart after the difference of the clocks",
-		p.First.Box.Name, t.number, doWords[t.what], p.First.clock(a.at), a.seq, p.Second.Box.Name, p.Second.clock(b.at), b.seq, span(float64(dist(late, 0)))),
+		p.First.Box.Name, t.number, doWords[t.what], p.First.clock(a.at), a.seq, p.Second.Box.Name, p.Second.clock(b.at), b.seq, p.apart(float64(late))),
 		fmt.Sprintf("times within %s by one clock", span(float64(p.Tolerance))), t)
 }
 

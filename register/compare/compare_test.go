@@ -1,0 +1,149 @@
+package compare
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"fairhand/block"
+	"fairhand/register/boxfile"
+	"fairhand/register/notation"
+	"fairhand/register/store"
+)
+
+// wantPair is what the two books of testdata/pair.txtar differ in.
+const wantPair = `acceptance-differs 08:20 [6] [6 7] Eastmoor has the train accepted in full (entry 6, 08:20), Westbeck under restricted acceptance (entry 7, 08:21)
+bell-missing 08:48 [11] [] Eastmoor has 2-1 sent to Westbeck at 08:48 (entry 11); Westbeck has it not
+bell-differs 08:55 [12] [12] Eastmoor has 3-2 sent to Westbeck at 08:55 (entry 12); Westbeck has 3-1 received from Eastmoor at 08:55 (entry 12)
+time-differs 09:05 [14] [14] Eastmoor times 2-1 received from Westbeck 09:05 (entry 14), Westbeck 09:11 (entry 14): 6 min apart after the difference of the clocks; the entry of Westbeck stands out of the order of its book
+bell-missing 09:25 [] [18] Westbeck has 6 sent to Eastmoor at 09:25 (entry 18); Eastmoor has it not
+`
+
+func listing(p *Pair) string {
+	var b strings.Builder
+	for _, f := range p.Findings {
+		fmt.Fprintf(&b, "%s %s %v %v %s\n", f.Rule, p.First.clock(f.At), f.FirstRests, f.SecondRests, f.Text)
+	}
+	return b.String()
+}
+
+func pairBooks(t *testing.T) (east, west *Book) {
+	p := archive(t, "pair.txtar")
+	return decode(t, p["eastmoor.yaml"], p["eastmoor.txt"]), decode(t, p["westbeck.yaml"], p["westbeck.txt"])
+}
+
+func TestPair(t *testing.T) {
+	east, west := pairBooks(t)
+	p, err := Two(east, west)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(wantPair, listing(p)); diff != "" {
+		t.Errorf("(-want +got):\n%s", diff)
+	}
+	for _, f := range p.Findings {
+		r, known := block.RuleNamed(f.Rule)
+		if !known || f.Severity != r.Severity || f.Ref == "" || f.Expected == "" || f.Section != "Eastmoor - Westbeck" {
+			t.Errorf("a finding says why: %+v", f)
+		}
+	}
+	back, err := Two(west, east)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(back.Findings) != len(p.Findings) {
+		t.Errorf("the other way:\n%s", listing(back))
+	}
+}
+
+// TestSources: the same books from files and from registers come to the same.
+func TestSources(t *testing.T) {
+	parts := archive(t, "pair.txtar")
+	dir := t.TempDir()
+	for name, data := range parts {
+		if err := os.WriteFile(filepath.Join(dir, name), data, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	path := func(name string) string { return filepath.Join(dir, name) }
+	east, err := ReadNotation(path("eastmoor.yaml"), path("eastmoor.txt"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	west := registerOf(t, dir, parts["westbeck.yaml"], parts["westbeck.txt"])
+	p, err := Two(east, west)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, f := range p.Findings {
+		got = append(got, string(f.Rule))
+	}
+	if want := "acceptance-differs bell-missing bell-differs time-differs bell-missing"; strings.Join(got, " ") != want {
+		t.Errorf("found %v", got)
+	}
+	if _, err := ReadNotation(path("eastmoor.yaml"), path("none")); !errors.Is(err, fs.ErrNotExist) {
+		t.Errorf("no book: %v", err)
+	}
+	file, err := boxfile.Load(path("eastmoor.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var faults notation.Errors
+	if _, err := DecodeNotation(file, []byte("date 2026-05-05\n08:00 nonsense\n08:01 more\n")); !errors.As(err, &faults) || len(faults) != 2 {
+		t.Errorf("a book with two errors: %v", err)
+	}
+}
+
+// registerOf keeps a book in a register and reads it from there.
+func registerOf(t *testing.T, dir string, yaml, book []byte) *Book {
+	t.Helper()
+	file, err := boxfile.Decode(strings.NewReader(string(yaml)), "box.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	st, err := store.Create(filepath.Join(dir, "register.db"), store.Meta{Railway: "Test Railway", Box: file.Box.Name, Zone: "Europe/London"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { st.Close() })
+	events, err := notation.ParseAll(strings.NewReader(string(book)), file.Location)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, ev := range events {
+		if _, err := st.Append(store.Draft{At: int64(ev.At), Recorded: int64(ev.At), Day: 20260505, Line: notation.Format(ev, file.Location)}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	b, err := FromStore(file, st, 20260505, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b.Entries != len(events) {
+		t.Fatalf("%d entries of %d", b.Entries, len(events))
+	}
+	if none, err := FromStore(file, st, 20260506, 0); err != nil || none.Entries != 0 {
+		t.Fatalf("a day without entries: %+v, %v", none, err)
+	}
+	return b
+}
+
+// TestEmpty: books without entries, or one of the two, have nothing to compare.
+func TestEmpty(t *testing.T) {
+	parts := archive(t, "pair.txtar")
+	east, _ := pairBooks(t)
+	none := decode(t, parts["westbeck.yaml"], nil)
+	for _, first := range []*Book{east, decode(t, parts["eastmoor.yaml"], nil)} {
+		p, err := Two(first, none)
+		if err != nil || len(p.Findings) != 0 || len(p.Clocks) != 0 {
+			t.Errorf("%v, %v", p, err)
+		}
+	}
+}

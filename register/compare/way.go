@@ -1,0 +1,254 @@
+package compare
+
+import (
+	"cmp"
+	"errors"
+	"slices"
+
+	"fairhand/block"
+)
+
+// Chain is the comparison of boxes along a line.
+type Chain struct {
+	Books []*Book
+	Pairs []*Pair // of each box with the next
+	Ways  []Way   // of each train, in order of its first time
+}
+
+// Way is one train's way along the line.
+type Way struct {
+	Name  string // empty when no book names it
+	Stops []Stop // in the order in which it came to them
+}
+
+// Stop is what one box has of a train.
+type Stop struct {
+	Box    string
+	Train  int // the train's number in that book's state
+	Own    Times
+	Common Times // by the clock of the first box
+}
+
+// Times are a train's times at a box; 0 was not recorded.
+type Times struct {
+	Entered  block.Time // train entering section, on its way here
+	Arrived  block.Time // arrived or passed
+	Departed block.Time // departed or passed
+	Cleared  block.Time // out of the section beyond
+}
+
+// First is the earliest of the times, 0 when there is none.
+func (t Times) First() block.Time {
+	var first block.Time
+	for _, x := range [...]block.Time{t.Entered, t.Arrived, t.Departed, t.Cleared} {
+		if x != 0 && (first == 0 || x < first) {
+			first = x
+		}
+	}
+	return first
+}
+
+// Line compares the books of boxes that follow each other along a line, each with
+// the next, and follows every train from box to box: by the exchanges that two
+// books share, and by its name where they share none.
+func Line(books ...*Book) (*Chain, error) {
+	if len(books) < 2 {
+		return nil, errors.New("a comparison needs the books of two boxes or more, in the order of the line")
+	}
+	c := &Chain{Books: books}
+	for i := range books[1:] {
+		p, err := Two(books[i], books[i+1])
+		if err != nil {
+			return nil, err
+		}
+		c.Pairs = append(c.Pairs, p)
+	}
+	c.ways()
+	return c, nil
+}
+
+// Common turns a time of a box, by its place in the line, into the first box's clock.
+func (c *Chain) Common(box int, at block.Time) block.Time {
+	for i := box - 1; i >= 0 && at != 0; i-- {
+		at = c.Pairs[i].diff.first(at)
+	}
+	return at
+}
+
+// spot is a train in the book of a box.
+type spot struct{ box, train int }
+
+// link says that two neighbouring books' trains are one, by so many signals.
+type link struct {
+	a, b  int
+	votes int
+}
+
+func (c *Chain) ways() {
+	next := map[spot]spot{} // of each train the one that it is in the next box's book
+	linked := map[spot]bool{}
+	for i, p := range c.Pairs {
+		for _, l := range append(p.links(), c.byName(i)...) {
+			from, to := spot{i, l.a}, spot{i + 1, l.b}
+			if _, used := next[from]; used || linked[to] {
+				continue
+			}
+			next[from], linked[to] = to, true
+		}
+	}
+	for i, b := range c.Books {
+		for id := range b.trains {
+			s := spot{i, id}
+			if linked[s] {
+				continue // told from the box before
+			}
+			var w Way
+			back := 0
+			for ok := true; ok; s, ok = next[s] {
+				c.stop(&w, s)
+				back += c.backward(s)
+			}
+			if back > 0 {
+				slices.Reverse(w.Stops)
+			}
+			if len(w.Stops) > 0 {
+				c.Ways = append(c.Ways, w)
+			}
+		}
+	}
+	slices.SortFunc(c.Ways, func(a, b Way) int {
+		return cmp.Or(cmp.Compare(a.Stops[0].Common.First(), b.Stops[0].Common.First()), cmp.Compare(a.Name, b.Name), cmp.Compare(a.Stops[0].Train, b.Stops[0].Train))
+	})
+}
+
+// backward is positive for a train that goes against the order of the books,
+// negative for one that goes with it. Times would not tell: a train leaves one
+// box and enters the section to the next in one minute.
+func (c *Chain) backward(s spot) int {
+	b, n := c.Books[s.box], 0
+	t := b.trains[s.train]
+	if s.box+1 < len(c.Books) {
+		switch b.Box.SectionIndex(c.Books[s.box+1].Box.Name) {
+		case t.In.Section:
+			n++
+		case t.Out.Section:
+			n--
+		}
+	}
+	if s.box > 0 {
+		switch b.Box.SectionIndex(c.Books[s.box-1].Box.Name) {
+		case t.In.Section:
+			n--
+		case t.Out.Section:
+			n++
+		}
+	}
+	return n
+}
+
+// links are the trains of two books that share signals, the most first.
+func (p *Pair) links() []link {
+	votes := map[[2]int]int{}
+	for i, j := range p.pair.toB {
+		if j < 0 {
+			continue
+		}
+		a, b := p.a.bell(i), p.b.bell(int(j))
+		x, y := p.First.trainName(a), p.Second.trainName(b)
+		if a.train != 0 && b.train != 0 && (x == y || x == "" || y == "") {
+			votes[[2]int{int(a.train), int(b.train)}]++
+		}
+	}
+	var out []link
+	for k, n := range votes {
+		out = append(out, link{k[0], k[1], n})
+	}
+	slices.SortFunc(out, func(a, b link) int {
+		return cmp.Or(cmp.Compare(b.votes, a.votes), cmp.Compare(a.a, b.a), cmp.Compare(a.b, b.b))
+	})
+	return out
+}
+
+// nameReach is how far apart two boxes may have trains of one name that are
+// taken for one train without a shared signal.
+const nameReach = 60 * block.Minute
+
+// byName pairs trains of one name that use the section between two boxes.
+func (c *Chain) byName(pair int) []link {
+	a, b := c.Books[pair], c.Books[pair+1]
+	named := map[string][]int{}
+	for id, t := range b.trains {
+		if t.Name != "" && uses(b, t, a.Box.Name) {
+			named[t.Name] = append(named[t.Name], id)
+		}
+	}
+	var out []link
+	for id, t := range a.trains {
+		if t.Name == "" || !uses(a, t, b.Box.Name) {
+			continue
+		}
+		at := c.Common(pair, timesOf(t).First())
+		for _, other := range named[t.Name] {
+			d := dist(c.Common(pair+1, timesOf(b.trains[other]).First()), at)
+			if d <= nameReach {
+				out = append(out, link{id, other, -int(d)})
+			}
+		}
+	}
+	slices.SortFunc(out, func(a, b link) int {
+		return cmp.Or(cmp.Compare(b.votes, a.votes), cmp.Compare(a.a, b.a), cmp.Compare(a.b, b.b))
+	})
+	return out
+}
+
+// uses says whether a train came from or went to a neighbour.
+func uses(b *Book, t *block.Train, neighbour string) bool {
+	i := b.Box.SectionIndex(neighbour)
+	return i >= 0 && (t.In.Section == i || t.Out.Section == i)
+}
+
+func timesOf(t *block.Train) Times {
+	return Times{
+		Entered:  t.In.Entering,
+		Arrived:  cmp.Or(t.In.Arrived, t.PlaceAt),
+		Departed: cmp.Or(t.DepartedAt, t.Out.Entering),
+		Cleared:  t.Out.OutOf,
+	}
+}
+
+// stop adds what a box has of a train. A train that is only a name, without any
+// time, is left out.
+func (c *Chain) stop(w *Way, s spot) {
+	t := c.Books[s.box].trains[s.train]
+	own := timesOf(t)
+	if own.First() == 0 {
+		return
+	}
+	if w.Name == "" {
+		w.Name = t.Name
+	}
+	common := func(at block.Time) block.Time { return c.Common(s.box, at) }
+	w.Stops = append(w.Stops, Stop{Box: c.Books[s.box].Box.Name, Train: s.train, Own: own, Common: Times{
+		Entered: common(own.Entered), Arrived: common(own.Arrived), Departed: common(own.Departed), Cleared: common(own.Cleared),
+	}})
+}
+
+// Findings are those of all pairs, in order of time by the first box's clock.
+func (c *Chain) Findings() []Finding {
+	type placed struct {
+		f  Finding
+		at block.Time
+	}
+	var all []placed
+	for i, p := range c.Pairs {
+		for _, f := range p.Findings {
+			all = append(all, placed{f, c.Common(i, f.At)})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b placed) int { return cmp.Compare(a.at, b.at) })
+	out := make([]Finding, len(all))
+	for i := range all {
+		out[i] = all[i].f
+	}
+	return out
+}

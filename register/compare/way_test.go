@@ -1,0 +1,58 @@
+package compare
+
+import (
+	"strings"
+	"testing"
+
+	"fairhand/block"
+)
+
+// TestWayThroughShrivenham follows the trains of 15 January 1936 through three
+// books by the clock of Marston, which was right (report pp. 6, 7).
+func TestWayThroughShrivenham(t *testing.T) {
+	marston, shriv, ashbury := shrivenham(t)
+	c, err := Line(marston, shriv, ashbury)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := map[string]string{}
+	for _, w := range c.Ways {
+		var parts []string
+		for _, s := range w.Stops {
+			text := s.Box
+			for _, x := range []struct {
+				name string
+				at   block.Time
+			}{{"entered", s.Common.Entered}, {"arrived", s.Common.Arrived}, {"departed", s.Common.Departed}, {"cleared", s.Common.Cleared}} {
+				if x.at != 0 {
+					text += " " + x.name + " " + marston.clock(x.at)
+				}
+			}
+			parts = append(parts, text)
+		}
+		got[w.Name] = strings.Join(parts, "; ")
+		t.Log(w.Name, got[w.Name])
+	}
+	for name, want := range map[string]string{
+		// Marston passed it complete at 5.8, Shrivenham gave out of section at 5.15.
+		"mineral": "Marston Crossing entered 04:59 arrived 05:08 departed 05:08 cleared 05:15; Shrivenham entered 05:08 arrived 05:15 departed 05:15",
+		// The express entered at Highworth at 5.18 and passed Marston at 5.22.
+		"express": "Marston Crossing entered 05:18 arrived 05:22 departed 05:22; Shrivenham entered 05:22",
+		// The down empty stock entered from Ashbury at 5.26 and never went on.
+		"down stock": "Ashbury Crossing departed 05:26; Shrivenham entered 05:26",
+	} {
+		if got[name] != want {
+			t.Errorf("%s: %s\nwant %s", name, got[name], want)
+		}
+	}
+	if ids := rules(c.Findings()); ids != "clock-offset clock-offset" {
+		t.Errorf("found %s", ids)
+	}
+}
+
+func TestLineNeedsTwo(t *testing.T) {
+	marston, _, _ := shrivenham(t)
+	if _, err := Line(marston); err == nil {
+		t.Error("a line of one box")
+	}
+}
