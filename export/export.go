@@ -1,17 +1,3 @@
-// Package export writes a register day for somebody else to read.
-//
-// What it promises:
-//
-//  1. One day, many shapes. Every format is made from the same register.Day;
-//     nothing here works out a time, a row or a finding.
-//  2. Every export carries the number and hash of the last entry and the caution
-//     that a register proves nothing on the ground.
-//  3. Nothing in it depends on when it was made: the same day of the same
-//     register gives the same bytes.
-//  4. A file appears under its name only when it is complete and on disk, and
-//     never in place of another unless that was asked for (file.go).
-//
-// A new format is one row of the table in this file and one function.
 package export
 
 import (

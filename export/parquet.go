@@ -26,8 +26,8 @@ const SchemaParquet = "fairhand-entries-1"
 type parquetEntry struct {
 	Day           int32            `parquet:"day,date"` // register day, local date of the box
 	Entry         int64            `parquet:"entry"`
-	At            int64            `parquet:"at,timestamp(microsecond)"` // UTC
-	Recorded      int64            `parquet:"recorded,timestamp(microsecond)"`
+	At            int64            `parquet:"happened_at,timestamp(microsecond)"` // UTC; "at" is a word of SQL in DuckDB
+	Recorded      int64            `parquet:"recorded_at,timestamp(microsecond)"`
 	Writer        string           `parquet:"writer,optional,dict"`
 	Kind          string           `parquet:"kind,dict"`
 	Section       string           `parquet:"section,optional,dict"`

@@ -236,3 +236,31 @@ func BenchmarkFormats(b *testing.B) {
 		})
 	}
 }
+
+// TestPicture keeps the picture of a page that the README shows small; -update
+// draws it anew from the demo day with poppler's pdftoppm.
+func TestPicture(t *testing.T) {
+	name := filepath.Join("testdata", "day.png")
+	if *update {
+		tool, err := exec.LookPath("pdftoppm")
+		if err != nil {
+			t.Skip("pdftoppm (poppler-utils) is not installed")
+		}
+		doc := filepath.Join(t.TempDir(), "day.pdf")
+		if err := os.WriteFile(doc, []byte(written(t, "pdf", demoDay(t))), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		// The first up page: it has a correction and findings.
+		out, err := exec.Command(tool, "-r", "84", "-png", "-singlefile", "-f", "5", "-l", "5", doc, strings.TrimSuffix(name, ".png")).CombinedOutput()
+		if err != nil {
+			t.Fatalf("%v %s", err, out)
+		}
+	}
+	data, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(data) > 150_000 || !bytes.HasPrefix(data, []byte("\x89PNG")) {
+		t.Errorf("%d bytes, beginning %q", len(data), data[:8])
+	}
+}

@@ -1,0 +1,105 @@
+// Package export writes a register day for somebody else to read.
+//
+// What it promises:
+//
+//  1. One day, many shapes. Every format is made from the same register.Day;
+//     nothing here works out a time, a row or a finding.
+//  2. Every export carries the number and hash of the last entry and the caution
+//     that a register proves nothing on the ground.
+//  3. Nothing in it depends on when it was made: the same day of the same
+//     register gives the same bytes.
+//  4. A file appears under its name only when it is complete and on disk, and
+//     never in place of another unless that was asked for (file.go).
+//  5. Nothing in a remark can hurt: no formula, no markup, no crash. What a
+//     format cannot show stands visibly as its number, [U+1F682].
+//
+// A new format is one row of the table in export.go and one function. The train
+// graph is package export/graph.
+//
+// # For people
+//
+// text and html have the page, the findings and the entries; pdf has the page on
+// A4 lying on its side, down before up, then findings, entries and train graph;
+// xlsx has a sheet each for trains, entries and findings, below five lines of
+// heading, with codes, names and times as text.
+//
+// # For programs: what stays
+//
+// A schema has a name with a number. Within it fields and columns may be added,
+// CSV columns at the end only; none changes its meaning or goes. A change of that
+// kind gets the next number.
+//
+// # CSV, schema fairhand-day-csv-1
+//
+// RFC 4180, UTF-8, one heading record. The first field of each other record says
+// what it is: entry, in the order of writing, or foot, once, at the end, with the
+// number and hash of the last entry of the register under entry and hash, and
+// the caution under text.
+//
+//	entry           number in the register
+//	at, recorded    when it happened and was written: RFC 3339, offset of the box's zone
+//	writer          who was on duty
+//	kind            bells, token-out, train-arrived, duty-on ... (register.KindWord)
+//	section, line   neighbour's name and line, where the entry concerns one
+//	train           name, or description and where it came from; several parted by ", "
+//	description     bell code of the train, spelled: 3 pause 1
+//	bells           "received 3 pause 1, sent 3 pause 1", in their order
+//	number          of a token or ticket, or minutes of a clock check
+//	place, proof, subject, text   as in the book notation
+//	corrected_by    entry that corrects this one; the fields above are as corrected
+//	stands_instead  what stands instead, in the book notation
+//	explained_by    numbers of entries that explain what was found, parted by spaces
+//	findings        "severity rule", parted by ", "
+//	as_written      the entry in the book notation as first written
+//	hash            SHA-256 of the entry in the chain, in hexadecimal
+//
+// Texts that a spreadsheet would take for a formula, a number or a date begin
+// with an apostrophe, to be taken away by the program that reads them; so do
+// texts that begin with one themselves.
+//
+// # JSON, schema fairhand-day-1
+//
+// One object: schema, caution, railway, box, date, zone, rules, rounding,
+// last_entry_of_day and last_entry_of_register with entry and hash, seal (when
+// there is one: statement, signature and public_key, each to be taken byte for
+// byte), on_duty_at_first_entry, turns, entries, later_corrections (entries of later
+// days that correct one of this), trains, across_the_page and findings. Times are
+// RFC 3339 with the offset of the box's zone and are not rounded; what was not
+// recorded is left out. An entry has line, as first written in the book
+// notation, and event, its fields as they stand. A train has by and for, its use
+// of the section it came by and went by: section, way, offered, accepted,
+// restricted, entering, arrived_or_passed, out_of_section, cancelled;
+// did_not_remain has what was signalled and given up. A finding has rule,
+// severity, entry, at, section, line, train, text, expected, rests_on and source.
+// The fields are those of jsonDay in json.go.
+//
+// # Parquet, schema fairhand-entries-1
+//
+// A row an entry, a file for each box and year, in a folder for many boxes:
+//
+//	railway=Thrackley%20Vale%20Railway/box=Ennerholme/year=2026/entries.parquet
+//
+// so that DuckDB reads all of them as one table,
+//
+//	select box, count(*) from read_parquet('folder/**/*.parquet', hive_partitioning=true) group by box
+//
+// and Spark and ClickHouse in their own words. Snappy compression. The metadata
+// has fairhand.schema, fairhand.railway, fairhand.box, fairhand.zone,
+// fairhand.head (number and hash of the last entry of the register) and
+// fairhand.caution.
+//
+//	day             DATE, register day: the local date of the box
+//	entry           INT64
+//	happened_at, recorded_at   TIMESTAMP in microseconds, UTC
+//	writer, kind, section, line, train, place, proof, subject, text   STRING, as in CSV, unguarded; null for none
+//	description     STRING, the bell code as digits and hyphens: 3-1
+//	bells           LIST of sent BOOLEAN and code STRING
+//	number, corrected_by       INT64, null for none
+//	stands_instead  STRING
+//	explained_by    LIST of INT64
+//	findings        LIST of rule STRING and severity STRING
+//	as_written, previous_hash, hash   STRING
+//
+// The other format for programs is the book notation itself, which fairhand
+// import and fairhand check read.
+package export
