@@ -58,14 +58,21 @@ func wants(x block.Expectation) string {
 	return strings.Join(list, " ")
 }
 
+// sideFindings is how many findings stand on the wide desk; the rest is a key away.
+const sideFindings = 4
+
 // sideRows are what falls due and what waits for a remark, on a wide screen.
 func sideRows(m *model, t *theme) []row {
 	var out []row
 	for _, d := range m.due {
 		out = append(out, dueRow(m, d))
 	}
-	for _, f := range m.unexplained() {
+	list := m.unexplained()
+	for _, f := range list[:min(len(list), sideFindings)] {
 		out = append(out, findingRow(m, f))
+	}
+	if n := len(list) - sideFindings; n > 0 {
+		out = append(out, line(dim, fmt.Sprintf("%s and %d more to explain (f)", t.more, n)))
 	}
 	if len(out) == 0 {
 		return []row{line(dim, "Nothing due, nothing to explain.")}
