@@ -58,7 +58,6 @@ type deed struct {
 	arrive bool // the train arrives
 	away   bool // it is put away
 	train  string
-	booked [2][]int // entries of each book it is in, by index
 }
 
 type deedBell struct {
@@ -114,7 +113,6 @@ type simOptions struct {
 	other   float64 // share of entries with a wrong code or token number
 	named   bool    // trains named in both books
 	sorted  bool    // books in the order of the times written
-	noDeed  bool
 }
 
 // clockOf is what the clock of a book is ahead of true time.

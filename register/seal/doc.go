@@ -18,8 +18,10 @@
 //     where the file "allowed" holds the line that AllowedSigners gives.
 //
 //  3. Words is a short form of the head that is told to the neighbour by
-//     telephone and entered in his book. Two books then vouch for each other:
-//     an old head cannot be made anew without his book telling of it.
+//     telephone and entered in his book (09:00 seal Ennerholme "4123 armour ...").
+//     Two books then vouch for each other: an old head cannot be made anew
+//     without his book telling of it. ParseWords reads them, Told.Match compares
+//     them with the head of that number as it is now.
 //
 // What it does not do: the key lies on the same machine as the register, so a
 // seal is worth what the keeping of the key is worth, and the public key must be
