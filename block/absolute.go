@@ -43,7 +43,7 @@ var absoluteRows = []Row{
 	{From: Accepted, Act: ActCancel, To: settled, Guards: []Guard{notEntered}, Ref: srcCancel},
 	{From: RestrictedLC, Act: ActCancel, To: settled, Guards: []Guard{notEntered}, Ref: srcCancel},
 	{From: InSection, Act: ActCancel, To: settled, Guards: []Guard{setBack}, Ref: srcShunt},
-	{From: Obstructed, Act: ActCancel, To: Obstructed, Ref: srcAlarm},
+	{From: Obstructed, Act: ActCancel, To: Obstructed, Guards: []Guard{stoppedInTime}, Ref: srcAlarm},
 	{From: Offered, Act: ActRedescribe, To: Normal, Ref: srcMemory},
 	{From: Accepted, Act: ActRedescribe, To: settled, Guards: []Guard{notEntered}, Ref: srcMemory},
 	{From: RestrictedLC, Act: ActRedescribe, To: settled, Guards: []Guard{notEntered}, Ref: srcMemory},

@@ -216,3 +216,11 @@ var notYetEntered = Guard{
 	Expected: "the accepted train to enter, arrive and be seen complete first, or cancelling",
 	holds:    func(*deed) bool { return false },
 }
+
+// stoppedInTime: under obstruction danger a train is cancelled when it was
+// stopped before it entered, or is back. Source: signaller study cards.
+var stoppedInTime = Guard{
+	Name: "train stopped before it entered, or back", Rule: "cancelled-after-entering",
+	Expected: "cancelling only for a train that was stopped in time",
+	holds:    func(d *deed) bool { return notEntered.holds(d) || setBack.holds(d) },
+}

@@ -43,7 +43,7 @@ var tokenRows = []Row{
 	{From: Accepted, Act: ActCancel, To: settled, Guards: []Guard{notEntered, tokenBackFirst}, Ref: srcBWM33},
 	{From: RestrictedLC, Act: ActCancel, To: settled, Guards: []Guard{notEntered, tokenBackFirst}, Ref: srcBWM33},
 	{From: InSection, Act: ActCancel, To: settled, Guards: []Guard{setBack, tokenBackFirst}, Ref: srcBWM33},
-	{From: Obstructed, Act: ActCancel, To: Obstructed, Ref: srcAlarm},
+	{From: Obstructed, Act: ActCancel, To: Obstructed, Guards: []Guard{stoppedInTime}, Ref: srcAlarm},
 	{From: Offered, Act: ActRedescribe, To: Normal, Ref: srcMemory},
 	{From: Accepted, Act: ActRedescribe, To: settled, Guards: []Guard{notEntered, tokenBackFirst}, Ref: srcMemory},
 	{From: RestrictedLC, Act: ActRedescribe, To: settled, Guards: []Guard{notEntered, tokenBackFirst}, Ref: srcMemory},
