@@ -95,6 +95,7 @@ func (r *registered) entries(ctx context.Context, s span, known *pointers, fn fu
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	rows, batches := make(chan []store.Row, 8), make(chan []entry, 4)
+	used := make(chan []store.Row, 12) // rows that are decoded, to be filled again
 	w := newWindow(r, s, known, func(b []entry) error {
 		select {
 		case batches <- b:
@@ -107,11 +108,11 @@ func (r *registered) entries(ctx context.Context, s span, known *pointers, fn fu
 	var wg sync.WaitGroup
 	wg.Go(func() {
 		defer close(rows)
-		readErr = r.read(ctx, s, rows)
+		readErr = r.read(ctx, s, rows, used)
 	})
 	wg.Go(func() {
 		defer close(batches)
-		if decodeErr = r.decode(w, rows); decodeErr != nil {
+		if decodeErr = r.decode(w, rows, used); decodeErr != nil {
 			cancel()
 		}
 	})
@@ -142,8 +143,16 @@ func (r *registered) proof(s span, last int64) (proof, error) {
 }
 
 // read proves the entries and hands them on.
-func (r *registered) read(ctx context.Context, s span, out chan<- []store.Row) error {
-	return r.book.Store().EachProved(s.start, s.end, func(rows []store.Row) error {
+func (r *registered) read(ctx context.Context, s span, out chan<- []store.Row, used <-chan []store.Row) error {
+	room := func() []store.Row {
+		select {
+		case list := <-used:
+			return list
+		default:
+			return nil
+		}
+	}
+	return r.book.Store().EachProved(s.start, s.end, room, func(rows []store.Row) error {
 		select {
 		case out <- rows:
 			return nil
@@ -154,7 +163,7 @@ func (r *registered) read(ctx context.Context, s span, out chan<- []store.Row) e
 }
 
 // decode reads the lines of the entries.
-func (r *registered) decode(w *window, rows <-chan []store.Row) error {
+func (r *registered) decode(w *window, rows <-chan []store.Row, used chan<- []store.Row) error {
 	read := notation.NewStored(r.book.Location())
 	for list := range rows {
 		batch := w.batch(len(list))
@@ -169,6 +178,10 @@ func (r *registered) decode(w *window, rows <-chan []store.Row) error {
 		}
 		if err := w.take(batch); err != nil {
 			return err
+		}
+		select {
+		case used <- list:
+		default:
 		}
 	}
 	return w.flush()

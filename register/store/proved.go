@@ -1,34 +1,84 @@
 package store
 
-import "fmt"
+import (
+	"bytes"
+	"crypto/sha256"
+	"fmt"
+)
 
 // EachProved calls fn with the entries numbered from to to, both included, some
 // at a time and in order, and proves each before it is handed on: no number is
 // missing and each entry's hash is the seal of its own fields and of the entry
 // before it. The first fault ends it as a *DamagedError. What Verify proves of
 // the tables, of the list of days and of the file's structure is not looked at.
-// The slice is the caller's to keep; the file is free while fn runs. An error of
-// fn ends it.
-func (s *Store) EachProved(from, to int64, fn func([]Row) error) error {
+// The file is free while fn runs. An error of fn ends it.
+//
+// The slice is the caller's to keep. room, if not nil, is asked for slices that
+// are no longer needed, to be used again; it may give nil.
+func (s *Store) EachProved(from, to int64, room func() []Row, fn func([]Row) error) error {
 	from = max(from, 1)
 	prev, err := s.hashAt(from - 1)
 	if err != nil {
 		return err
 	}
-	c := &checker{s: s, prev: prev, days: dayTable{}}
+	p := prover{s: s, prev: prev}
 	for lo := from; lo <= to; lo += chunkRows {
-		hi := min(lo+chunkRows-1, to)
-		before := c.prev
-		if err := c.chunk(lo, hi); err != nil {
-			return err
+		var rows []Row
+		if room != nil {
+			rows = room()
 		}
-		rows, err := decodeChunk(make([]Row, 0, hi-lo+1), string(c.glue), lo, before)
-		if err != nil { // sealed as they are, but not in a form that this version writes
-			return s.diagnose(lo, hi, before, err)
+		if rows, err = p.chunk(rows[:0], lo, min(lo+chunkRows-1, to)); err != nil {
+			return err
 		}
 		if err := fn(rows); err != nil {
 			return err
 		}
+	}
+	return nil
+}
+
+// prover follows the chain through chunks and decodes them.
+type prover struct {
+	s    *Store
+	prev Hash
+	glue []byte // the chunk
+	seal []byte // tag, previous hash and body of the entry being proved
+}
+
+// chunk gives entries lo .. hi, all of which must be there, in rows.
+func (p *prover) chunk(rows []Row, lo, hi int64) ([]Row, error) {
+	n, glue, err := p.s.glued(p.glue, lo, hi)
+	if err != nil || n != hi-lo+1 {
+		return nil, p.s.diagnose(lo, hi, p.prev, err)
+	}
+	p.glue = glue
+	if cap(rows) < int(n) {
+		rows = make([]Row, 0, n)
+	}
+	rows, err = decodeChunk(rows, string(glue), lo, p.prev)
+	if err == nil && int64(len(rows)) != n {
+		err = errChunk
+	}
+	if err == nil {
+		err = p.prove(rows, glue)
+	}
+	if err != nil {
+		return nil, p.s.diagnose(lo, hi, p.prev, err)
+	}
+	p.prev = rows[len(rows)-1].Hash
+	return rows, nil
+}
+
+// prove compares each entry's hash with the seal of its bytes in the chunk.
+func (p *prover) prove(rows []Row, glue []byte) error {
+	for i := range rows {
+		r := &rows[i]
+		body := bytes.IndexByte(glue, '\n') + 1 + len(r.Writer) + 1 + len(r.Line) + 1
+		p.seal = append(appendPrev(p.seal[:0], r.Prev), glue[:body]...)
+		if Hash(sha256.Sum256(p.seal)) != r.Hash {
+			return errChunk
+		}
+		glue = glue[body+len(r.Hash):]
 	}
 	return nil
 }

@@ -18,7 +18,7 @@ func TestEachProved(t *testing.T) {
 	}
 	for _, span := range [][2]int64{{1, 2500}, {7, 7}, {900, 1901}, {0, 2500}, {2500, 2400}} {
 		var got []Row
-		if err := s.EachProved(span[0], span[1], func(rows []Row) error { got = append(got, rows...); return nil }); err != nil {
+		if err := s.EachProved(span[0], span[1], nil, func(rows []Row) error { got = append(got, rows...); return nil }); err != nil {
 			t.Fatal(span, err)
 		}
 		lo := max(span[0], 1) - 1
@@ -26,8 +26,21 @@ func TestEachProved(t *testing.T) {
 			t.Errorf("entries %d to %d: %d rows", span[0], span[1], len(got))
 		}
 	}
+	var old []Row // the same, with slices used again
+	seq := int64(0)
+	if err := s.EachProved(1, 2500, func() []Row { return old }, func(rows []Row) error {
+		for _, r := range rows {
+			if seq++; r != all[seq-1] {
+				t.Fatalf("entry %d in a used slice: %+v", seq, r)
+			}
+		}
+		old = rows
+		return nil
+	}); err != nil || seq != 2500 {
+		t.Fatal(seq, err)
+	}
 	stop := errors.New("stop")
-	if err := s.EachProved(1, 2500, func([]Row) error { return stop }); err != stop {
+	if err := s.EachProved(1, 2500, nil, func([]Row) error { return stop }); err != stop {
 		t.Errorf("the error of the function: %v", err)
 	}
 	must(s.write.Exec("DROP TRIGGER entry_no_update"))(t)
@@ -36,7 +49,7 @@ func TestEachProved(t *testing.T) {
 		must(s.write.Exec("CREATE TEMP TABLE kept AS SELECT * FROM entry WHERE seq = ?", seq))(t)
 		must(s.write.Exec("UPDATE entry SET "+column+" WHERE seq = ?", seq))(t)
 		handed := int64(0)
-		err := s.EachProved(1, 2500, func(rows []Row) error { handed = rows[len(rows)-1].Seq; return nil })
+		err := s.EachProved(1, 2500, nil, func(rows []Row) error { handed = rows[len(rows)-1].Seq; return nil })
 		var damaged *DamagedError
 		if !errors.As(err, &damaged) || damaged.Entry != seq || handed >= seq {
 			t.Errorf("%s: %v, handed over up to %d", column, err, handed)
@@ -44,10 +57,10 @@ func TestEachProved(t *testing.T) {
 		must(s.write.Exec("UPDATE entry SET (at, recorded, day, writer, line, hash) = (SELECT at, recorded, day, writer, line, hash FROM kept) WHERE seq = ?", seq))(t)
 		must(s.write.Exec("DROP TABLE kept"))(t)
 	}
-	if err := s.EachProved(1, 2500, func([]Row) error { return nil }); err != nil {
+	if err := s.EachProved(1, 2500, nil, func([]Row) error { return nil }); err != nil {
 		t.Errorf("put back as it was: %v", err)
 	}
-	if err := s.EachProved(2400, 2600, func([]Row) error { return nil }); !errors.Is(err, ErrDamaged) {
+	if err := s.EachProved(2400, 2600, nil, func([]Row) error { return nil }); !errors.Is(err, ErrDamaged) {
 		t.Errorf("entries that are missing: %v", err)
 	}
 }
