@@ -88,6 +88,7 @@ func (st *step) run() {
 		s.Touched = nil
 	}
 	st.keeping()
+	st.leftOpen()
 	if h := handlers[st.e.Kind]; h != nil {
 		h(st)
 	}

@@ -54,4 +54,9 @@ var registerRules = []Rule{
 		"He was not there and cannot know; times copied in later hide who worked the box.",
 		"Say in a remark from whom the entry was taken, and have it signed by that person.",
 		refQuintin},
+	{"row-left-open", Irregular,
+		"A train's row was left open for a day, among many others.",
+		"Where the train went is no longer to be read from the book.",
+		"Write what became of it, as a late entry or a remark.",
+		refWinwick},
 }

@@ -37,7 +37,7 @@ var moreRules = map[Severity]string{
 		shunt-not-authorised shunt-not-withdrawn shunt-release-not-asked running-time-short
 		wrong-description-not-followed private-number-missing private-number-repeated
 		disconnection-not-countersigned token-issued-before-surrender tail-lamp-out-not-reported nothing-to-remove
-		closed-without-signal cancelling-not-sent entry-before-duty worked-before-reconnection`,
+		closed-without-signal cancelling-not-sent entry-before-duty worked-before-reconnection row-left-open`,
 	Advice: `restricted-acceptance-passenger train-name-assumed place-full call-attention-needless`,
 }
 

@@ -50,8 +50,8 @@ func (d *deed) stranger() bool {
 		t := d.s.occupied(d.line)
 		return t != nil && (t.Returned || d.dir == Inward && t.clearOfSection())
 	}
-	if d.train == nil {
-		return true
+	if d.train == nil || d.train.Returned && d.dir == Outward {
+		return true // a train that came back has used its line clear
 	}
 	return d.e.Train != "" && !d.train.occupies(d.line) && !d.train.accepted(d.line)
 }

@@ -181,3 +181,32 @@ func (st *step) saidBye() {
 		}
 	}
 }
+
+// A row left open for this long, with this many trains on hand, is closed: its
+// last entry was never written, and a book full of such rows is no longer read.
+const (
+	leftOpenAfter = 24 * 60 * Minute
+	leftOpenMost  = 40
+)
+
+// leftOpen closes the oldest row when too many are open. A train in a siding may
+// stand for days and is left alone.
+func (st *step) leftOpen() {
+	if len(st.s.Trains) <= leftOpenMost {
+		return
+	}
+	for _, t := range st.s.Trains {
+		if p := st.b.PlaceNamed(t.Place); st.s.Now-t.OpenedAt < leftOpenAfter || t.Where == Here && p != nil && p.Siding {
+			continue
+		}
+		st.note("row-left-open", "", t.Label(st.b), "the row closed: out of section, put away or will not run")
+		line := [2]int{t.In.Line, t.Out.Line}
+		st.close(t)
+		for _, l := range line {
+			if l >= 0 && st.s.Lines[l].Phase == InSection {
+				st.settle(l)
+			}
+		}
+		return
+	}
+}

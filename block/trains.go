@@ -237,7 +237,7 @@ func (st *step) departFor(t *Train) {
 }
 
 func (st *step) departOn(t *Train, line int) {
-	if t.Out.Line == line && t.Out.Entered != 0 && t.Out.open() {
+	if t.Out.Line == line && t.Out.Entered != 0 && t.Out.open() && !t.Returned {
 		t.Where, t.Place = Away, "" // entering was sent before the departure was written
 		if t.DepartedAt == 0 || st.e.At < t.DepartedAt {
 			t.DepartedAt = st.e.At
