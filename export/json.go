@@ -17,6 +17,8 @@ const SchemaJSON = "fairhand-day-1"
 // the box's zone and keep their seconds; a field that was not recorded is left
 // out. "line" is the entry as first written, in the book notation, and "event"
 // its fields as they stand, that is as corrected when "corrected_by" is there.
+// "seal" is there when the last entry of the register or of the day was sealed: the
+// statement, to be taken byte for byte, its SSH signature and the public key.
 type jsonDay struct {
 	Schema   string        `json:"schema"`
 	Caution  string        `json:"caution"`
@@ -28,6 +30,7 @@ type jsonDay struct {
 	Rounding string        `json:"rounding"` // of the printed page; nothing here is rounded
 	Last     jsonHead      `json:"last_entry_of_day"`
 	Head     jsonHead      `json:"last_entry_of_register"`
+	Seal     *jsonSeal     `json:"seal,omitempty"`
 	OnDuty   []string      `json:"on_duty_at_first_entry"`
 	Turns    []jsonTurn    `json:"turns"`
 	Entries  []jsonEntry   `json:"entries"`
@@ -40,6 +43,12 @@ type jsonDay struct {
 type jsonHead struct {
 	Entry int64  `json:"entry"`
 	Hash  string `json:"hash,omitempty"`
+}
+
+type jsonSeal struct {
+	Statement string `json:"statement"`
+	Signature string `json:"signature"`
+	PublicKey string `json:"public_key"`
 }
 
 type jsonTurn struct {
@@ -153,6 +162,9 @@ func writeJSON(w io.Writer, d *register.Day) error {
 		Last: jsonHead{d.Last.Seq, hashText(d.Last.Hash)}, Head: jsonHead{d.Head.Seq, hashText(d.Head.Hash)},
 		OnDuty: append([]string{}, d.OnDuty...), Turns: []jsonTurn{}, Trains: []jsonTrain{}, Across: []jsonAcross{},
 		Entries: s.entries(d.Entries), Later: s.entries(d.Later), Findings: s.findings(d.Findings),
+	}
+	if d.Seal != nil {
+		j.Seal = &jsonSeal{d.Seal.Statement, d.Seal.Signature, d.Seal.PublicKey}
 	}
 	for _, t := range d.Turns {
 		j.Turns = append(j.Turns, jsonTurn{t.Name, stamp(d, t.On), stamp(d, t.Off)})

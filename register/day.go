@@ -32,9 +32,18 @@ type Day struct {
 	Ended  block.State
 
 	Timetable []Booked // what was booked to run, when the caller has given it; no finding rests on it
+	Seal      *DaySeal // of Head, else of Last, when the caller has given it
 
 	Last store.Tail // last entry of the day; no hash for a book in notation
 	Head store.Tail // last entry of the register when the day was read
+}
+
+// DaySeal is a seal for others to check: a statement about the register, its
+// signature and the key's public half, each as package seal writes it.
+type DaySeal struct {
+	Statement string
+	Signature string
+	PublicKey string
 }
 
 // TrainRow is one train on the page: the train as it stood after the day's last

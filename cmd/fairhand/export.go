@@ -37,6 +37,10 @@ func (p *program) exportCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			p.withTimetable(day, book.File())
+			if day.Seal, err = sealOfDay(opt.Dir, day); err != nil {
+				return err
+			}
 			if output == "" {
 				return export.Write(p.out, opt.Format, day)
 			}

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"errors"
 	"fmt"
+	"io"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -13,7 +14,7 @@ import (
 
 func (p *program) importCommand() *cobra.Command {
 	var opt register.ImportOptions
-	var create bool
+	var create, table bool
 	cmd := &cobra.Command{
 		Use:   "import BOOK.txt",
 		Short: "Take a whole book in notation into the register, or nothing of it",
@@ -21,7 +22,10 @@ func (p *program) importCommand() *cobra.Command {
 that of writing is now, and who wrote is taken from the book's duty lines. A number
 in the book (correct 3) means the book's own third entry. The book must be later
 than the register's last day, or --older be given. BOOK.txt may be - for standard
-input. What is found is listed as by fairhand check, by entry number.`,
+input. What is found is listed as by fairhand check, by entry number. Every line that
+cannot be read is told, and then nothing is taken; --dry-run tells what would be found.
+
+` + csvHelp,
 		Args: args(1, 1, "the book to import"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			src, done, err := p.openInput(given[0])
@@ -29,13 +33,25 @@ input. What is found is listed as by fairhand check, by entry number.`,
 				return err
 			}
 			defer done()
+			var text io.Reader = bufio.NewReaderSize(src, 64<<10)
+			if table {
+				if text, err = csvBook(src); err != nil {
+					return inBook(given[0], err)
+				}
+				if opt.Transcription == "" {
+					opt.Transcription = "table " + filepath.Base(given[0])
+				}
+			}
 			book, err := p.openImport(cmd, create && !opt.DryRun, opt.DryRun)
 			if err != nil {
 				return err
 			}
 			defer book.Close()
-			in, err := book.Import(bufio.NewReaderSize(src, 64<<10), opt)
+			in, err := book.Import(text, opt)
 			if err != nil {
+				if table {
+					err = withoutColumns(err)
+				}
 				return importError(given[0], err)
 			}
 			return p.sayImported(book, in, opt.DryRun)
@@ -43,6 +59,7 @@ input. What is found is listed as by fairhand check, by entry number.`,
 	}
 	f := cmd.Flags()
 	f.StringVar(&opt.Transcription, "transcription", "", `what the book was copied from, such as "paper book 12"; written first`)
+	f.BoolVar(&table, "csv", false, "the book is a table, as CSV")
 	f.BoolVar(&opt.Older, "older", false, "take a book that is not later than the register")
 	f.BoolVar(&opt.DryRun, "dry-run", false, "tell what would be found, and write nothing")
 	f.BoolVar(&create, "create", false, "make the register first when the box has none")

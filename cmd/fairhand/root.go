@@ -60,7 +60,7 @@ func (p *program) root() *cobra.Command {
 	root.AddCommand(
 		p.demoCommand(), p.logCommand(), p.checkCommand(), p.dayCommand(),
 		p.verifyCommand(), p.backupCommand(), p.exportCommand(), p.importCommand(),
-		p.handoverCommand(), p.auditCommand(), p.compareCommand(), p.graphCommand(), p.initCommand(),
+		p.handoverCommand(), p.auditCommand(), p.compareCommand(), p.graphCommand(), p.initCommand(), p.sealCommand(),
 		p.rulesCommand(), p.codesCommand(), p.configCommand(), p.versionCommand(),
 	)
 	root.AddCommand(helpTopics()...)
@@ -118,6 +118,9 @@ func (e *bookError) Error() string {
 	lines := make([]string, len(faults))
 	for i, f := range faults {
 		lines[i] = fmt.Sprintf("%s:%d:%d: %s", e.name, f.Line, f.Column, f.Message())
+		if f.Column == 0 { // of a table
+			lines[i] = fmt.Sprintf("%s:%d: %s", e.name, f.Line, f.Message())
+		}
 	}
 	return strings.Join(lines, "\n")
 }

@@ -12,6 +12,7 @@ import (
 
 func (p *program) verifyCommand() *cobra.Command {
 	var js bool
+	var exportFile string
 	cmd := &cobra.Command{
 		Use:   "verify [FILE]",
 		Short: "Prove that the register is whole and unchanged",
@@ -22,9 +23,18 @@ instead; without its box file its lines are read but not replayed.
 
 The seals do not protect the end of the register: whoever removes the last entries
 leaves a shorter, sound one. Keep the number and hash that verify prints, and
-compare.`,
+compare; fairhand seal does it with a signature.
+
+With --export FILE say whether an export in JSON agrees with the register: each entry
+and hash, the head, what follows from them, and the seal when it carries one.`,
 		Args: args(0, 1, "FILE"),
 		RunE: func(cmd *cobra.Command, given []string) error {
+			switch {
+			case exportFile != "" && (js || len(given) > 0):
+				return usagef("--export compares an export with the register of the box directory; it goes with no other")
+			case exportFile != "":
+				return p.verifyExport(cmd, exportFile)
+			}
 			path, box, err := p.registerFile(cmd, given)
 			if err != nil {
 				return err
@@ -41,6 +51,7 @@ compare.`,
 		},
 	}
 	cmd.Flags().BoolVar(&js, "json", false, "one JSON object")
+	cmd.Flags().StringVar(&exportFile, "export", "", "export in JSON to compare with the register")
 	return cmd
 }
 

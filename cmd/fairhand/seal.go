@@ -1,0 +1,216 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"fairhand/export"
+	"fairhand/register"
+	"fairhand/register/seal"
+	"fairhand/register/store"
+)
+
+const sealLong = `A seal is a signature over the number and the hash of the last entry, made with a key
+of the box. The chain of hashes shows an entry that was altered; a seal shows as well
+a register that was made anew from the altered entry on.
+
+  fairhand seal key          once: makes the key in the box directory
+  fairhand seal now          at the end of a turn: seals all entries there are
+  fairhand seal words        the head in a number and six words, to tell a neighbour
+  fairhand seal check FILE   says whether the register is still the one sealed
+
+Two books vouch for each other: what you tell the neighbour he writes into his book,
+
+  fairhand log 'seal Ennerholme "167 ..."'
+
+and fairhand seal check --neighbour DIR compares his book with your register. A seal is
+worth what the keeping of the key is worth: let others hold its public half. It says
+that the entries are those that were sealed, never that they are true.`
+
+func (p *program) sealCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "seal",
+		Short: "Seal the register with the box's key, and check seals",
+		Long:  sealLong,
+		Args: func(cmd *cobra.Command, given []string) error {
+			if len(given) > 0 {
+				return withHint(usagef("seal has no command %q", given[0]), "it has key, now, words and check")
+			}
+			return withHint(usagef("seal: what to do is missing"), "it has key, now, words and check; fairhand help seal")
+		},
+		RunE: func(*cobra.Command, []string) error { return nil },
+	}
+	cmd.AddCommand(p.sealKeyCommand(), p.sealNowCommand(), p.sealWordsCommand(), p.sealCheckCommand())
+	return cmd
+}
+
+func (p *program) sealKeyCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "key",
+		Short: "Make the box's own key",
+		Long: `Make the key of the box in its directory: ` + seal.KeyName + `, to be read by its owner
+only, and ` + seal.KeyName + `.pub. A key that is there is never replaced. Print the line that is
+told to others, such as the inspector, to check seals by.`,
+		Args: args(0, 0, ""),
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			file, err := p.loadBox(cmd, "")
+			if err != nil {
+				return err
+			}
+			dir := filepath.Dir(file.Path)
+			k, err := seal.CreateKey(dir, file.Box.Name)
+			if errors.Is(err, fs.ErrExist) {
+				return withHint(err, "the box has its key; fairhand seal now seals with it")
+			}
+			if err != nil {
+				return err
+			}
+			fmt.Fprintf(p.out, `%s: the key of %s, %s
+Keep it from others; the register can be made anew by who has it. Give the inspector
+and the neighbours this line, as the file allowed:
+
+%s
+`, filepath.Join(dir, seal.KeyName), file.Box.Name, k.Public.Fingerprint(), k.Public.AllowedSigners(file.Box.Name))
+			return nil
+		},
+	}
+}
+
+func (p *program) sealNowCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "now",
+		Short: "Seal the entries there are",
+		Long: `Seal the entries there are: write seal-N.txt, the statement about entry N, the last,
+and seal-N.txt.sig, its signature, beside the register; and print the words that are
+told to the neighbours. The statement is about the turn of who signed on last; the hash
+in it is over every entry before as well.`,
+		Args: args(0, 0, ""),
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			book, opt, err := p.openBook(cmd, true)
+			if err != nil {
+				return err
+			}
+			defer book.Close()
+			k, err := seal.LoadKey(opt.Dir)
+			switch {
+			case notThere(err):
+				return withHint(errors.New("the box has no key to seal with"), "fairhand -C %s seal key makes it", shellWord(opt.Dir))
+			case errors.Is(err, seal.ErrKeyOpen):
+				return withHint(err, "chmod 600 %s", shellWord(filepath.Join(opt.Dir, seal.KeyName)))
+			case err != nil:
+				return err
+			}
+			s, err := p.statementNow(book)
+			if err != nil {
+				return err
+			}
+			path, err := writeSeal(opt.Dir, k, s)
+			if err != nil {
+				return err
+			}
+			return p.saySealed(path, k.Public, s)
+		},
+	}
+}
+
+// statementNow is the statement about the entries there are, which are proved
+// from the first of the turn on: nothing damaged is sealed.
+func (p *program) statementNow(book *register.Book) (seal.Statement, error) {
+	st := book.Store()
+	head := st.Tail()
+	if head.Seq == 0 {
+		return seal.Statement{}, errors.New("the register has no entries to seal")
+	}
+	first := int64(1)
+	if recent := book.Recent(); len(recent) > 0 {
+		first = recent[0].Seq
+	}
+	if on := book.State().OnDuty; len(on) > 0 {
+		first = on[len(on)-1].Seq
+	}
+	var last store.Row
+	err := eachProved(st, first, head.Seq, func(rows []store.Row) error {
+		last = rows[len(rows)-1]
+		return nil
+	})
+	return seal.Of(st.Meta(), first, head, last.Day, time.Unix(int64(book.Now()), 0)), err
+}
+
+// sealName is the file of the seal of an entry; its signature has the ending
+// that ssh-keygen gives it.
+func sealName(dir string, last int64) string {
+	return filepath.Join(dir, fmt.Sprintf("seal-%d.txt", last))
+}
+
+const sealSignature = ".sig"
+
+// writeSeal signs a statement and writes both files, the signature first, so
+// that no statement is without one. A seal of the same entry that is there
+// already stays.
+func writeSeal(dir string, k *seal.Key, s seal.Statement) (string, error) {
+	path := sealName(dir, s.Last)
+	if _, err := os.Lstat(path); err == nil {
+		return "", withHint(fmt.Errorf("%s: entry %d is sealed already", path, s.Last), "fairhand -C %s seal check %s", shellWord(dir), shellWord(path))
+	}
+	text, err := s.Text()
+	if err != nil {
+		return "", err
+	}
+	signature, err := k.Sign(s)
+	if err != nil {
+		return "", err
+	}
+	if err := export.Create(path+sealSignature, true, writes([]byte(signature))); err != nil {
+		return "", err
+	}
+	return path, export.Create(path, false, writes([]byte(text)))
+}
+
+func (p *program) saySealed(path string, public seal.Public, s seal.Statement) error {
+	told, err := seal.Words(store.Tail{Seq: s.Last, Hash: s.Hash})
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(p.out, `%s: entries %d to %d of %s are sealed, and with them all before
+words of the head: %s
+A neighbour who is told them writes: seal %s "%s"
+Anyone can check the seal by the line of fairhand seal key, here the file allowed:
+  ssh-keygen -Y verify -f allowed -I %s -n %s -s %s < %s
+key %s
+`, path, s.First, s.Last, s.Box, told, word(s.Box), told, seal.Principal(s.Box), seal.Namespace,
+		shellWord(path+sealSignature), shellWord(path), public.Fingerprint())
+	return nil
+}
+
+// sealOfDay finds the seal that an export of a day carries: that of the last
+// entry of the register when the day was read, else of the day's last.
+func sealOfDay(dir string, day *register.Day) (*register.DaySeal, error) {
+	for _, head := range []store.Tail{day.Head, day.Last} {
+		text, err := os.ReadFile(sealName(dir, head.Seq))
+		if notThere(err) {
+			continue
+		}
+		if err != nil {
+			return nil, fmt.Errorf("the seal of entry %d: %w", head.Seq, err)
+		}
+		signature, err := os.ReadFile(sealName(dir, head.Seq) + sealSignature)
+		if err != nil {
+			return nil, fmt.Errorf("the signature of the seal of entry %d: %w", head.Seq, err)
+		}
+		public, err := seal.LoadPublic(filepath.Join(dir, seal.KeyName+".pub"))
+		if err != nil {
+			return nil, fmt.Errorf("the public key of the seal of entry %d: %w", head.Seq, err)
+		}
+		if err := public.Verify(string(text), string(signature)); err != nil {
+			return nil, withHint(fmt.Errorf("%s: %w", sealName(dir, head.Seq), err), "an export carries no seal that does not hold: move it away, or put the right one there")
+		}
+		return &register.DaySeal{Statement: string(text), Signature: string(signature), PublicKey: public.Line()}, nil
+	}
+	return nil, nil
+}

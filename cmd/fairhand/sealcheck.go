@@ -1,0 +1,223 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"fairhand/register"
+	"fairhand/register/seal"
+	"fairhand/register/store"
+)
+
+func (p *program) sealCheckCommand() *cobra.Command {
+	var key, neighbour string
+	cmd := &cobra.Command{
+		Use:   "check FILE",
+		Short: "Say whether the register is still the one that was sealed",
+		Long: `Say whether the register is still the one that was sealed: FILE, a statement such as
+seal-167.txt with its signature beside it as FILE.sig, is verified with the public key of
+the box directory or that given as --key; then each entry up to the one sealed is proved,
+and its hash compared. A register that was made anew from an altered entry on is sound
+in itself; this shows it.
+
+With --neighbour DIR the register is compared with the words about it in the register of
+a neighbour, which are beyond the reach of whoever has this box's key.`,
+		Args: args(0, 1, "the FILE to check"),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			if len(given) == 0 && neighbour == "" {
+				return withHint(usagef("%s: the FILE to check is missing", cmd.CommandPath()), "%s, or --neighbour DIR", cmd.UseLine())
+			}
+			reg, err := p.openChain(cmd)
+			if err != nil {
+				return err
+			}
+			defer reg.Close()
+			if len(given) > 0 {
+				if err := reg.checkSeal(given[0], key); err != nil {
+					return err
+				}
+			}
+			if neighbour != "" {
+				return reg.checkNeighbour(neighbour)
+			}
+			return nil
+		},
+	}
+	cmd.Flags().StringVar(&key, "key", "", "public key file to check by, instead of that of the box directory")
+	cmd.Flags().StringVar(&neighbour, "neighbour", "", "box directory of a neighbour whose book holds words about this register")
+	return cmd
+}
+
+// chain is a register opened to be compared with something told of it. It is
+// opened without a replay, so that a damaged one can be looked at too.
+type chain struct {
+	*program
+	*store.Store
+	ctx context.Context
+	dir string
+}
+
+func (p *program) openChain(cmd *cobra.Command) (*chain, error) {
+	opt, err := p.options(cmd)
+	if err != nil {
+		return nil, err
+	}
+	path := filepath.Join(opt.Dir, register.RegisterName)
+	if _, err := os.Stat(path); err != nil {
+		return nil, boxMissing(err, opt.Dir)
+	}
+	st, err := store.OpenReadOnly(path)
+	if err != nil {
+		return nil, err
+	}
+	return &chain{p, st, cmd.Context(), opt.Dir}, nil
+}
+
+// prove proves the entries up to last and hands each to look. Entries that are
+// no longer there are an error that says so.
+func (c *chain) prove(last int64, look func(*store.Row)) error {
+	if tail := c.Tail().Seq; last > tail {
+		return fmt.Errorf("%s ends with entry %d; entry %d and those before it were there and have been removed", c.Path(), tail, last)
+	}
+	progress := c.progress()
+	return eachProved(c.Store, 1, last, func(rows []store.Row) error {
+		for i := range rows {
+			look(&rows[i])
+		}
+		if progress != nil {
+			progress(rows[len(rows)-1].Seq, last)
+		}
+		return c.ctx.Err()
+	})
+}
+
+// checkSeal compares the register with a seal in a file.
+func (c *chain) checkSeal(path, keyPath string) error {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return err
+	}
+	signature, err := os.ReadFile(path + sealSignature)
+	if err != nil {
+		return fmt.Errorf("the signature of %s: %w", path, err)
+	}
+	if keyPath == "" {
+		keyPath = filepath.Join(c.dir, seal.KeyName+".pub")
+	}
+	public, err := seal.LoadPublic(keyPath)
+	if notThere(err) {
+		return withHint(err, "--key names the file of the public key")
+	}
+	if err != nil {
+		return err
+	}
+	s, err := verifiedStatement(public, string(text), string(signature))
+	if err != nil {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	if err := c.agrees(s); err != nil {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	fmt.Fprintf(c.out, "%s: entries %d to %d of %s, sealed %s with key %s\nevery entry up to %d proved, and as it was when it was sealed\n",
+		path, s.First, s.Last, s.Box, s.At.UTC().Format(time.RFC3339), public.Fingerprint(), s.Last)
+	return nil
+}
+
+// verifiedStatement reads a statement once its signature has been verified.
+func verifiedStatement(public seal.Public, text, signature string) (seal.Statement, error) {
+	if err := public.Verify(text, signature); err != nil {
+		return seal.Statement{}, err
+	}
+	return seal.ParseStatement(text)
+}
+
+// agrees proves the register up to the entry of a statement and compares it.
+func (c *chain) agrees(s seal.Statement) error {
+	if m := c.Meta(); m.Box != s.Box || m.Railway != s.Railway {
+		return fmt.Errorf("it is a seal of %s, %s, and %s is the register of %s, %s", s.Box, s.Railway, c.Path(), m.Box, m.Railway)
+	}
+	var last store.Hash
+	if err := c.prove(s.Last, func(r *store.Row) { last = r.Hash }); err != nil {
+		return err
+	}
+	if last != s.Hash {
+		return notTheOne(fmt.Errorf("the register is not the one that was sealed: entry %d had the hash %s and has %s", s.Last, s.Hash, last))
+	}
+	return nil
+}
+
+func notTheOne(err error) error {
+	return withHint(err, "its chain is sound in itself: it was made anew after that, from an entry on that was altered,\n"+
+		"left out or put in. Compare with a backup or an export of before to find which")
+}
+
+func (p *program) sealWordsCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "words [WORDS]",
+		Short: "Say the head in words, or compare words with the register",
+		Long: `Say the head of the register, the number and hash of its last entry, as a number and
+six words, to be told to a neighbour and written into his book. With WORDS, one
+argument in quotation marks, say whether they are of this register as it is now; words
+that were misheard are told from words of another register by the last of them.`,
+		Args: args(0, 1, "WORDS"),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			reg, err := p.openChain(cmd)
+			if err != nil {
+				return err
+			}
+			defer reg.Close()
+			if len(given) == 0 {
+				told, err := seal.Words(reg.Tail())
+				if err != nil {
+					return err
+				}
+				fmt.Fprintln(p.out, told)
+				return nil
+			}
+			told, err := seal.ParseWords(given[0])
+			if err != nil {
+				return &usageError{err}
+			}
+			if err := reg.isOf(told); err != nil {
+				return err
+			}
+			fmt.Fprintf(p.out, "every entry up to %d proved; the words are of this register\n", told.Entry)
+			return nil
+		},
+	}
+}
+
+// errOtherWords is the error of words that are of another register.
+var errOtherWords = errors.New("the register is not the one the words are of")
+
+// isOf says whether words are of the register: nil, errOtherWords, or what is
+// wrong with the register.
+func (c *chain) isOf(told seal.Told) error {
+	var head store.Tail
+	if err := c.prove(told.Entry, func(r *store.Row) { head = store.Tail{Seq: r.Seq, Hash: r.Hash} }); err != nil {
+		return err
+	}
+	same, err := told.Match(head)
+	if err != nil {
+		return err
+	}
+	if !same {
+		own, err := seal.Words(head)
+		if err != nil {
+			return err
+		}
+		return notTheOne(fmt.Errorf("%w: for entry %d it has %s", errOtherWords, told.Entry, own))
+	}
+	return nil
+}
+
+// eachProved hands on the entries from from to to, each proved.
+func eachProved(st *store.Store, from, to int64, fn func([]store.Row) error) error {
+	return st.EachProved(from, to, nil, fn)
+}
