@@ -1,5 +1,7 @@
 package block
 
+import "strings"
+
 // Working when bells or instruments have failed: by message, or with a pilot.
 
 // byMessage: the section is worked by message and the box in advance has sent
@@ -30,7 +32,7 @@ var pilotWith = Guard{
 	Expected: "the pilot named with the departure, or his ticket to the driver",
 	holds: func(d *deed) bool {
 		c := &d.s.Circuits[d.ref().section]
-		if c.Pilot == "" || contains(d.e.Text, c.Pilot) {
+		if c.Pilot == "" || strings.Contains(d.e.Text, c.Pilot) {
 			return true
 		}
 		for _, k := range d.s.Staffs[d.ref().section].Tickets {
@@ -50,7 +52,7 @@ func (st *step) told() {
 		return
 	}
 	for _, t := range st.s.Trains {
-		if t.Where == Away && t.Out.Section == i && t.Out.open() && t.Name != "" && contains(st.e.Text, t.Name) {
+		if t.Where == Away && t.Out.Section == i && t.Out.open() && t.Name != "" && strings.Contains(st.e.Text, t.Name) {
 			// A message that names the train in section reports it in.
 			line := t.Out.Line
 			t = st.touch(t)

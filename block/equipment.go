@@ -1,6 +1,9 @@
 package block
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 func (st *step) reminderOn() {
 	s := st.s
@@ -44,17 +47,17 @@ func (st *step) reminderOff() {
 // standing here that it names, or a blockage or obstruction on a line it names.
 func (st *step) stillSo(why Reason) bool {
 	for _, t := range st.s.Trains {
-		if t.Name != "" && (t.Where == Here || t.Where == Unaccounted) && contains(why.Text, t.Name) && st.placeIn(why.Text, t) {
+		if t.Name != "" && (t.Where == Here || t.Where == Unaccounted) && strings.Contains(why.Text, t.Name) && st.placeIn(why.Text, t) {
 			return true
 		}
 	}
 	for _, k := range st.s.Blockages {
-		if contains(why.Text, k.Line) && k.Seq <= why.Seq {
+		if strings.Contains(why.Text, k.Line) && k.Seq <= why.Seq {
 			return true
 		}
 	}
 	for _, o := range st.s.Obstructions {
-		if contains(why.Text, o.Line) && o.Seq <= why.Seq {
+		if strings.Contains(why.Text, o.Line) && o.Seq <= why.Seq {
 			return true
 		}
 	}
@@ -256,7 +259,7 @@ func (d *deed) aheadOf(ls *LineState) bool {
 func (st *step) placeIn(text string, t *Train) bool {
 	names := false
 	for i := range st.b.Places {
-		if contains(text, st.b.Places[i].Name) {
+		if strings.Contains(text, st.b.Places[i].Name) {
 			if st.b.Places[i].Name == t.Place {
 				return true
 			}

@@ -3,6 +3,7 @@ package block
 import (
 	"cmp"
 	"slices"
+	"strconv"
 )
 
 // Expectation is an action that is regular now: what the desk offers on one
@@ -299,7 +300,7 @@ func (x *expecting) drawNext(d deed) {
 		}
 		e := Expectation{Act: ActDraw, Mine: true, AskNumber: true, Wanted: d.ls().Since}
 		e.Event = Event{Kind: TokenOut, Section: d.section().Neighbour, Number: n}
-		e.Label = "token " + itoa(n) + " out, " + d.section().Neighbour
+		e.Label = "token " + strconv.Itoa(n) + " out, " + d.section().Neighbour
 		if t := x.s.Train(d.ls().Train); t != nil {
 			e.Label += ", for " + t.Label(x.b)
 		}
@@ -331,6 +332,6 @@ func (x *expecting) restoreNext(d deed) {
 		e.Wanted = x.s.Now + laterOffer // only if the train is not to go
 	}
 	e.Event = Event{Kind: TokenIn, Section: d.section().Neighbour, Number: n}
-	e.Label = "token " + itoa(n) + " in, " + d.section().Neighbour
+	e.Label = "token " + strconv.Itoa(n) + " in, " + d.section().Neighbour
 	x.offer(e)
 }

@@ -1,5 +1,7 @@
 package block
 
+import "strconv"
+
 // train expects the movements of a train within the box.
 func (x *expecting) train(t *Train) {
 	x.staffNext(t)
@@ -85,7 +87,7 @@ func (x *expecting) returned(t *Train) {
 	who := x.b.Sections[i].Neighbour
 	if n := x.s.Tokens[i].Out; n != 0 {
 		x.offer(Expectation{Event: Event{Kind: TokenIn, Section: who, Number: n}, Act: ActRestore, Mine: true, Wanted: t.PlaceAt,
-			Label: "token " + itoa(n) + " in, " + who + ", " + t.Label(x.b) + " came back"})
+			Label: "token " + strconv.Itoa(n) + " in, " + who + ", " + t.Label(x.b) + " came back"})
 		return
 	}
 	if row := x.b.codeFor(i, OutOfSection, AnyClass); row != nil {

@@ -1,6 +1,9 @@
 package block
 
-import "strings"
+import (
+	"strconv"
+	"strings"
+)
 
 // finding begins a finding of a rule on the present event.
 func (st *step) finding(id RuleID) Finding {
@@ -106,7 +109,7 @@ func (d *deed) because(id RuleID) string {
 		}
 	case "token-already-out", "token-number-differs", "out-of-section-token-not-in":
 		if n := d.tokens().Out; n != 0 {
-			return "; token " + itoa(n) + " is out"
+			return "; token " + strconv.Itoa(n) + " is out"
 		}
 	}
 	return ""
@@ -119,17 +122,6 @@ func optionWords(list []Option, name string) string {
 		}
 	}
 	return name
-}
-
-// itoa writes a small number; it spares block an import for the few it needs.
-func itoa(n int) string {
-	if n < 0 {
-		return "-" + itoa(-n)
-	}
-	if n < 10 {
-		return string(rune('0' + n))
-	}
-	return itoa(n/10) + string(rune('0'+n%10))
 }
 
 // expectedHere says what the machine would have regular in the present phase.

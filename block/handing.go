@@ -1,6 +1,10 @@
 package block
 
-import "slices"
+import (
+	"slices"
+	"strconv"
+	"strings"
+)
 
 // Handing over the turn, and what is still to be explained.
 
@@ -23,7 +27,7 @@ func (st *step) takeOver() {
 	st.s.DutyTurns++
 	st.s.Uncarried = nil
 	for _, it := range Live(st.b, st.s) {
-		if !slices.ContainsFunc(st.s.Mentioned, func(m string) bool { return contains(m, it.Name) }) {
+		if !slices.ContainsFunc(st.s.Mentioned, func(m string) bool { return strings.Contains(m, it.Name) }) {
 			st.s.Uncarried = append(st.s.Uncarried, it.Name)
 		}
 	}
@@ -43,7 +47,7 @@ func (st *step) carried() {
 	if len(st.s.Uncarried) == 0 {
 		return
 	}
-	st.s.Uncarried = slices.DeleteFunc(slices.Clone(st.s.Uncarried), func(name string) bool { return contains(text, name) })
+	st.s.Uncarried = slices.DeleteFunc(slices.Clone(st.s.Uncarried), func(name string) bool { return strings.Contains(text, name) })
 	if len(st.s.Uncarried) == 0 {
 		st.discharge("handover-incomplete", -1, 0)
 	}
@@ -71,7 +75,7 @@ func Live(b *Box, s *State) []LiveItem {
 	for i := range b.Sections {
 		who := b.Sections[i].Neighbour
 		if n := s.Tokens[i].Out; n != 0 {
-			out = append(out, LiveItem{"token " + itoa(n), "token " + itoa(n) + " of the section to " + who + " is out", s.Tokens[i].Seq})
+			out = append(out, LiveItem{"token " + strconv.Itoa(n), "token " + strconv.Itoa(n) + " of the section to " + who + " is out", s.Tokens[i].Seq})
 		}
 	}
 	for l, r := range b.lines {

@@ -1,6 +1,9 @@
 package block
 
-import "slices"
+import (
+	"slices"
+	"strconv"
+)
 
 // keeping checks how the register itself is kept: order of times, late writing,
 // who is on duty, whether the box is open, the daily clock check.
@@ -17,7 +20,7 @@ func (st *step) keeping() {
 	switch {
 	case e.Kind == Correct || e.Kind == Transcribed:
 	case late:
-		st.note("entry-late", "", "", "the entry written at once; written "+itoa(int((e.Written-e.At)/Minute))+" minutes after the event")
+		st.note("entry-late", "", "", "the entry written at once; written "+strconv.Itoa(int((e.Written-e.At)/Minute))+" minutes after the event")
 	case e.At < s.LastAt && (e.Written == 0 || e.Written < s.LastAt):
 		st.note("entry-out-of-order", "", "", "times in order, or a late entry with the time it was written")
 	}

@@ -1,6 +1,9 @@
 package block
 
-import "slices"
+import (
+	"slices"
+	"strconv"
+)
 
 // tokenLine is the single line of the section the event names, -1 when it is
 // no token section of this box.
@@ -194,7 +197,7 @@ func (st *step) tokenFromTrain() {
 	t := st.named()
 	d.train = t
 	if out := d.tokens().Out; out != 0 && out != st.e.Number {
-		d.find("token-number-differs", "token "+itoa(out)+", which is out", "")
+		d.find("token-number-differs", "token "+strconv.Itoa(out)+", which is out", "")
 	}
 	t.In.HasToken = false
 	t.Carries = CarriedToken{}
@@ -249,8 +252,8 @@ func (st *step) tokenCounted() {
 	}
 	ts := d.tokens()
 	if st.e.Number != ts.Count(TokenHere) {
-		d.find("token-count-differs", itoa(ts.Count(TokenHere))+" in our instrument by the book", "")
+		d.find("token-count-differs", strconv.Itoa(ts.Count(TokenHere))+" in our instrument by the book", "")
 	} else if st.e.Other >= 0 && st.e.Other != ts.Count(TokenAway) {
-		d.find("token-count-differs", itoa(ts.Count(TokenAway))+" in the far instrument by the book", "")
+		d.find("token-count-differs", strconv.Itoa(ts.Count(TokenAway))+" in the far instrument by the book", "")
 	}
 }

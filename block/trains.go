@@ -1,5 +1,10 @@
 package block
 
+import (
+	"strconv"
+	"strings"
+)
+
 // named finds the train an event names, or opens a row for it.
 func (st *step) named() *Train {
 	if t := st.s.TrainNamed(st.e.Train); t != nil {
@@ -129,7 +134,7 @@ func (st *step) stand(t *Train, place string) {
 			}
 		}
 		if n > p.Holds {
-			st.note("place-full", "", t.Label(st.b), place+" holds "+itoa(p.Holds))
+			st.note("place-full", "", t.Label(st.b), place+" holds "+strconv.Itoa(p.Holds))
 		}
 	}
 	st.blockBackNeeded(t)
@@ -159,18 +164,9 @@ func (st *step) blockBackNeeded(t *Train) {
 func (st *step) reminded(t *Train) bool {
 	for _, r := range st.s.Reminders {
 		for _, why := range r.Reasons {
-			if t.Name != "" && contains(why.Text, t.Name) || t.Place != "" && (contains(why.Text, t.Place) || r.On == t.Place) {
+			if t.Name != "" && strings.Contains(why.Text, t.Name) || t.Place != "" && (strings.Contains(why.Text, t.Place) || r.On == t.Place) {
 				return true
 			}
-		}
-	}
-	return false
-}
-
-func contains(s, part string) bool {
-	for i := 0; i+len(part) <= len(s); i++ {
-		if s[i:i+len(part)] == part {
-			return true
 		}
 	}
 	return false
@@ -356,7 +352,7 @@ func (st *step) trainWarned() {
 func (st *step) tooSoon(t *Train) {
 	s := &st.b.Sections[t.In.Section]
 	if regular := s.Running[t.Class]; regular > 0 && t.In.Entering != 0 && (st.e.At-t.In.Entering)*4 < regular {
-		st.note("running-time-short", s.Neighbour, t.Label(st.b), "a running time nearer "+itoa(int(regular/Minute))+" minutes, or one of the times corrected")
+		st.note("running-time-short", s.Neighbour, t.Label(st.b), "a running time nearer "+strconv.Itoa(int(regular/Minute))+" minutes, or one of the times corrected")
 	}
 }
 
@@ -365,7 +361,7 @@ func (st *step) tooSoon(t *Train) {
 func (st *step) heard() {
 	text := st.e.Subject + " " + st.e.Text
 	for _, t := range st.s.Trains {
-		if t.Where == Here && (t.Name != "" && contains(text, t.Name) || t.Place != "" && contains(text, t.Place)) {
+		if t.Where == Here && (t.Name != "" && strings.Contains(text, t.Name) || t.Place != "" && strings.Contains(text, t.Place)) {
 			st.forgetRule("train-detained", t.ID)
 		}
 	}
