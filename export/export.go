@@ -97,3 +97,10 @@ func FileName(format string, day *register.Day) string {
 func midnightUTC(day int32) time.Time {
 	return time.Date(int(day/10000), time.Month(day/100%100), int(day%100), 0, 0, 0, 0, time.UTC)
 }
+
+// sealPart is a part of a seal for people to read and copy.
+type sealPart struct{ name, text string }
+
+func sealParts(s *register.DaySeal) []sealPart {
+	return []sealPart{{"Statement", s.Statement}, {"Signature", s.Signature}, {"Public key", s.PublicKey}}
+}

@@ -40,8 +40,11 @@ type htmlDay struct {
 	Findings    []htmlFinding
 	Entries     []htmlEntry
 	Legend      string
+	Seal        []htmlSeal
 	Foot        []string
 }
+
+type htmlSeal struct{ Name, Text string }
 
 type htmlGroup struct {
 	Name string
@@ -103,6 +106,11 @@ func writeHTML(w io.Writer, d *register.Day) error {
 			v.Groups[n-1].Span++
 		} else {
 			v.Groups = append(v.Groups, htmlGroup{c.Group, 1})
+		}
+	}
+	if d.Seal != nil {
+		for _, p := range sealParts(d.Seal) {
+			v.Seal = append(v.Seal, htmlSeal{p.name, p.text})
 		}
 	}
 	about := map[int64][]string{}

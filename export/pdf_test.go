@@ -221,6 +221,26 @@ func busyDay(t testing.TB, trains int) *register.Day {
 	return d
 }
 
+// A day of 100 trains is to be printed in less than twenty times the time of its
+// JSON export, both measured in this run, the best of seven.
+func TestPDFTakesNotMuchLongerThanJSON(t *testing.T) {
+	d := busyDay(t, 100)
+	best := map[string]time.Duration{}
+	for range 7 {
+		for _, f := range []string{"json", "pdf"} {
+			start := time.Now()
+			written(t, f, d)
+			if took := time.Since(start); best[f] == 0 || took < best[f] {
+				best[f] = took
+			}
+		}
+	}
+	t.Logf("JSON %v, PDF %v", best["json"], best["pdf"])
+	if best["pdf"] > 20*best["json"] {
+		t.Errorf("JSON takes %v and PDF %v", best["json"], best["pdf"])
+	}
+}
+
 // BenchmarkFormats writes a day of 100 trains and 600 entries in every format:
 // the PDF is to take less than twenty times the time of the JSON.
 func BenchmarkFormats(b *testing.B) {

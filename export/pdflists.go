@@ -2,6 +2,7 @@ package export
 
 import (
 	"fmt"
+	"strings"
 
 	"fairhand/register"
 )
@@ -106,6 +107,21 @@ func (p *pdf) lists() {
 			}
 		}
 		f.entry(e)
+	}
+	f.seal()
+}
+
+// seal sets the seal line by line, so that it can be copied out and checked.
+func (f *flow) seal() {
+	if f.d.Seal == nil {
+		return
+	}
+	f.head("Seal, to be checked with ssh-keygen -Y verify")
+	for _, part := range sealParts(f.d.Seal) {
+		f.para(part.name, manner{bold: true, keep: flowLine})
+		for _, l := range strings.Split(strings.TrimRight(part.text, "\n"), "\n") {
+			f.para(l, manner{})
+		}
 	}
 }
 

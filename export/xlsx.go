@@ -36,6 +36,7 @@ func writeXLSX(w io.Writer, d *register.Day) error {
 	b.trains()
 	b.entries()
 	b.findings()
+	b.seal()
 	if b.err != nil {
 		return b.err
 	}
@@ -103,7 +104,8 @@ func (b *workbook) sheet(name string, cols []sheetColumn) {
 	b.do(b.SetCellStyle(name, "A1", "A1", title))
 	b.do(b.AutoFilter(name, first+":"+last, nil))
 	b.do(b.SetPanes(name, &excelize.Panes{Freeze: true, XSplit: 1, YSplit: sheetHead, TopLeftCell: "B" + strconv.Itoa(sheetHead+1), ActivePane: "bottomRight"}))
-	landscape, fit, tall := "landscape", 1, 0
+	landscape, fit, tall, yes := "landscape", 1, 0, true
+	b.do(b.SetSheetProps(name, &excelize.SheetPropsOptions{FitToPage: &yes}))
 	b.do(b.SetPageLayout(name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &fit, FitToHeight: &tall}))
 }
 
@@ -152,6 +154,18 @@ func (b *workbook) findings() {
 	for i, f := range b.d.Findings {
 		b.line(cols, []string{strconv.Itoa(i + 1), stamp(b.d, f.At), f.Severity.String(), string(f.Rule), f.Section, f.Line, f.Train, f.Text, f.Expected,
 			strconv.FormatInt(f.Seq, 10), strings.Trim(fmt.Sprint(f.Rests), "[]"), f.Ref})
+	}
+}
+
+// seal is a sheet of its own, so that each part can be copied out whole.
+func (b *workbook) seal() {
+	if b.d.Seal == nil {
+		return
+	}
+	cols := []sheetColumn{{"Part", 12, false}, {"Seal, to be checked with ssh-keygen -Y verify", 80, false}}
+	b.sheet("Seal", cols)
+	for _, p := range sealParts(b.d.Seal) {
+		b.line(cols, []string{p.name, p.text})
 	}
 }
 

@@ -1,0 +1,76 @@
+package export
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"fairhand/register"
+	"fairhand/register/boxfile"
+)
+
+// Whatever a book holds, every format can write it: no error, no panic.
+func TestAnyDayInEveryFormat(t *testing.T) {
+	file, err := boxfile.Load(demo + "box.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	word := rapid.OneOf(rapid.StringMatching(`[A-Za-z0-9 🚂日é=+@'<>&{}$\\|-]{1,40}`), rapid.StringMatching(`[a-z]{200,900}`))
+	rapid.Check(t, func(t *rapid.T) {
+		var book strings.Builder
+		book.WriteString("date 2026-10-25\n") // the hour from 01:00 comes twice
+		at := 0
+		for range rapid.IntRange(1, 12).Draw(t, "entries") {
+			at += rapid.IntRange(0, 100).Draw(t, "minutes")
+			if at >= 24*60 {
+				break
+			}
+			name, text := quoted(word.Draw(t, "name")), quoted(word.Draw(t, "text"))
+			line := rapid.SampledFrom([]string{
+				"Saltgarth <1 >1 <3-1 >3-1 train " + name, "Saltgarth <2 >2", "train " + name + " arrived at \"Platform 2\" complete", "note " + text,
+				"Coldbeck token 3 out", "train " + name + " departed for Coldbeck", "message to Control " + text, "Saltgarth >1 <1 >2-1 <2-1",
+				"train " + name + " moved to " + name, "duty on " + name, "failure " + name + " " + text,
+			}).Draw(t, "line")
+			fmt.Fprintf(&book, "%02d:%02d %s\n", at/60, at%60, line)
+		}
+		d, err := register.DayFromBook(file.Box, file.Location, strings.NewReader(book.String()), 0)
+		if err != nil {
+			t.Skip(err)
+		}
+		for _, f := range Formats() {
+			if err := Write(&bytes.Buffer{}, f.Name, d); err != nil {
+				t.Fatalf("%s of\n%s: %v", f.Name, book.String(), err)
+			}
+		}
+		if err := WriteParquet(&bytes.Buffer{}, oneDay(d)); err != nil {
+			t.Fatal(err)
+		}
+	})
+}
+
+func quoted(s string) string {
+	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(s) + `"`
+}
+
+// A seal that the day carries is in every format that people read, and in JSON,
+// each line of it.
+func TestSealInEveryFormat(t *testing.T) {
+	d := tuesday(t)
+	d.Seal = &register.DaySeal{Statement: "fairhand seal 1\nbox Ennerholme\n", Signature: "-----BEGIN SSH SIGNATURE-----\nU1NIU0lHAAAA\n", PublicKey: "ssh-ed25519 AAAAC3Nz box"}
+	for _, f := range []string{"json", "html", "pdf", "xlsx"} {
+		got := readable(t, f, written(t, f, d))
+		if got == "" {
+			continue // no program here to read it
+		}
+		for _, p := range sealParts(d.Seal) {
+			for _, l := range strings.Split(strings.TrimSpace(p.text), "\n") {
+				if !strings.Contains(got, l) {
+					t.Errorf("%s has no %q", f, l)
+				}
+			}
+		}
+	}
+}
