@@ -14,12 +14,13 @@ import (
 
 func (p *program) codesCommand() *cobra.Command {
 	var box string
-	var js bool
+	var js, card bool
 	cmd := &cobra.Command{
 		Use:   "codes [BEATS]",
 		Short: "Print the bell codes of this box, or say what BEATS mean",
-		Long: `Print the bell codes of this box as a card to hang up: those of its rule set for the
-way each section is worked, and the box's own. With BEATS (3-1, or 31 for short) say
+		Long: `Print the bell codes of this box with their sources: those of its rule set for the way
+each section is worked, and the box's own. --card prints them on one page of 80 columns
+to hang up, without the sources. With BEATS (3-1, or 31 for short) say
 what they mean on each section.`,
 		Args: args(0, 1, "BEATS"),
 		RunE: func(cmd *cobra.Command, given []string) error {
@@ -41,15 +42,18 @@ what they mean on each section.`,
 			switch {
 			case js:
 				return p.codesAsJSON(rows)
+			case card && beats == "":
+				printPage(p.out, file.Box, rows)
 			case beats != "":
 				readOutCodes(p.out, rows)
 			default:
-				printCard(p.out, file.Box, rows)
+				printTable(p.out, file.Box, rows)
 			}
 			return nil
 		},
 	}
 	cmd.Flags().StringVar(&box, "box", "", "box file to read instead of that of the box directory")
+	cmd.Flags().BoolVar(&card, "card", false, "one page to hang up, without the sources")
 	cmd.Flags().BoolVar(&js, "json", false, "one JSON object a section and code")
 	return cmd
 }
@@ -100,8 +104,8 @@ func groups(c block.Code) []int {
 
 var sideWords = map[block.Side]string{block.Either: "either box", block.Rear: "box in rear", block.Advance: "box in advance"}
 
-// printCard prints the codes on one page, and the sources once below them.
-func printCard(w io.Writer, b *block.Box, rows []codeOn) {
+// printTable prints the codes as a table, and the sources once below them.
+func printTable(w io.Writer, b *block.Box, rows []codeOn) {
 	fmt.Fprintf(w, "Bell codes of %s\n%s\n", b.Name, b.Rules.Title)
 	for _, s := range b.Sections {
 		fmt.Fprintf(w, "%s: %s\n", s.Neighbour, s.Method)

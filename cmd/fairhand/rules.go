@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -14,6 +15,7 @@ import (
 
 func (p *program) rulesCommand() *cobra.Command {
 	var js bool
+	var diagram string
 	cmd := &cobra.Command{
 		Use:   "rules [ID]",
 		Short: "List the rules Fairhand looks for, or read one out",
@@ -22,6 +24,9 @@ read it out: what was done or left undone, what can come of it, what to do, and 
 what it rests.`,
 		Args: args(0, 1, "ID"),
 		RunE: func(cmd *cobra.Command, given []string) error {
+			if cmd.Flags().Changed("diagram") {
+				return p.diagram(diagram, len(given) > 0 || js)
+			}
 			rules := block.Rules()
 			if len(given) > 0 {
 				r, err := ruleNamed(given[0])
@@ -56,7 +61,26 @@ what it rests.`,
 		},
 	}
 	cmd.Flags().BoolVar(&js, "json", false, "one JSON object a rule")
+	cmd.Flags().StringVar(&diagram, "diagram", "", "draw the states of a METHOD: "+strings.Join(block.Methods(), ", "))
+	_ = cmd.RegisterFlagCompletionFunc("diagram", cobra.FixedCompletions(block.Methods(), cobra.ShellCompDirectiveNoFileComp))
 	return cmd
+}
+
+// diagram prints the states of a method of working as a graph.
+func (p *program) diagram(method string, more bool) error {
+	i := slices.Index(block.Methods(), method)
+	switch {
+	case more:
+		return usagef("--diagram is of a method of working; it goes with no rule and no --json")
+	case i >= 0:
+		_, err := p.out.WriteString(block.Diagram(block.Method(i)))
+		return err
+	}
+	err := usagef("there is no method of working %q", method)
+	if w := boxfile.Nearest(method, block.Methods()); w != "" {
+		return withHint(err, "did you mean %s?", w)
+	}
+	return withHint(err, "known are %s", strings.Join(block.Methods(), ", "))
 }
 
 func ruleNamed(id string) (block.Rule, error) {
