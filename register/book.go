@@ -269,3 +269,12 @@ func (b *Book) LogLine(line string) ([]Entry, error) {
 	}
 	return out, nil
 }
+
+// writtenAt is when an entry was written: at once, unless it says otherwise.
+// Published books lie before 1970, where a moment is less than none.
+func writtenAt(ev block.Event) block.Time {
+	if ev.Written == 0 {
+		return ev.At
+	}
+	return max(ev.At, ev.Written)
+}

@@ -59,7 +59,7 @@ func logBook(t *testing.T, b *Book, clock *time.Time, book []byte) {
 		t.Fatal(err)
 	}
 	for _, ev := range events {
-		*clock = time.Unix(int64(max(ev.At, ev.Written)), 0)
+		*clock = time.Unix(int64(writtenAt(ev)), 0)
 		if _, err := b.Log(ev); err != nil {
 			t.Fatal(err)
 		}

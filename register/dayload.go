@@ -171,7 +171,7 @@ func DayFromBook(box *block.Box, loc *time.Location, src io.Reader, day int32) (
 // entry makes an entry of one event of a book in notation.
 func (ty *tally) entry(ev block.Event, fixes map[int64]fix) (Entry, error) {
 	e := Entry{Event: ev, Written: ev}
-	e.Row = store.Row{Seq: ev.Seq, At: int64(ev.At), Recorded: int64(max(ev.At, ev.Written)), Day: dayOf(ev.At, ty.d.Zone),
+	e.Row = store.Row{Seq: ev.Seq, At: int64(ev.At), Recorded: int64(writtenAt(ev)), Day: dayOf(ev.At, ty.d.Zone),
 		Writer: writerOf(ty.run.Look()), Line: notation.Format(ev, ty.d.Zone)}
 	if f, ok := fixes[ev.Seq]; ok {
 		c, err := notation.ParseCorrection(ty.d.Zone, ev.At, f.text)

@@ -203,7 +203,7 @@ func (in *importing) judge() error {
 		last = max(last, day)
 		d := store.Draft{At: int64(ev.At), Recorded: rec, Day: day, Writer: writerOf(run.Look()), Line: notation.Format(ev, b.file.Location)}
 		if in.opt.AsWritten {
-			d.Recorded = int64(max(ev.At, ev.Written))
+			d.Recorded = int64(writtenAt(ev))
 		}
 		in.drafts = append(in.drafts, d)
 		if text, ok := in.fixes[ev.Seq]; ok {
