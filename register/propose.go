@@ -30,6 +30,8 @@ func (b *Book) Propose(next []block.Expectation, o *Outlook) []block.Expectation
 			b.proposeOffer(x, o)
 		case x.Event.Kind == block.TrainArrived:
 			b.proposePlace(x, o)
+		case x.Event.Kind == block.TrainPassed && o.stops(x.Event.Train):
+			x.Wanted += 2 // after the arrival that is booked
 		}
 	}
 	for i := range o.Trains {
@@ -114,6 +116,12 @@ func (b *Book) proposePlace(x *block.Expectation, o *Outlook) {
 		}
 		return
 	}
+}
+
+// stops says whether a train is booked to stand here.
+func (o *Outlook) stops(train string) bool {
+	i := slices.IndexFunc(o.Trains, func(p Prospect) bool { return p.Train == train })
+	return i >= 0 && (o.Trains[i].To == "" || o.Trains[i].Depart > o.Trains[i].Arrive)
 }
 
 // full says whether a place holds as many trains as it can.

@@ -10,9 +10,11 @@ import (
 // linePanel is the line at a glance: the diagram, the state of every line of
 // every section in words, and what is out of the ordinary.
 func linePanel(m *model, p *page) {
-	rows := 6
+	rows := 5
 	if p.h > 34 {
 		rows = 12
+	} else if p.h > 26 {
+		rows = 6
 	}
 	p.put(diagram(m, p.t, p.w, rows)...)
 	statePanel(m, p)
@@ -141,7 +143,7 @@ func wayWords(t *block.Train, index int) string {
 	case t.Out.Line == index && t.Out.Entered != 0:
 		return "going"
 	case t.In.Arrived != 0:
-		return "here, not given out"
+		return "here"
 	}
 	return "coming"
 }

@@ -97,7 +97,7 @@ func tooSmall(p *page) []row {
 
 // deskPanels are the expected entries, what is being typed, and the register.
 func deskPanels(m *model, p *page) {
-	const least = 4 // rows of the register that are always shown
+	const least = 3 // rows of the register that are always shown
 	typing := typingPanel(m, p)
 	room := p.left() - len(typing) - least - 2
 	next := nextRows(m, p.t)

@@ -117,7 +117,8 @@ type model struct {
 	back mode // where modeHelp, modeQuit return to
 	from mode // where the line was begun
 	sight
-	small bool // the window is too small to work in
+	seen  int64 // the last entry at the last look
+	small bool  // the window is too small to work in
 
 	shift   int  // minutes by which the next entry is set back, 0 or less
 	alter   bool // the next expected entry is to be altered before it is written

@@ -202,6 +202,9 @@ func footer(m *model, w int) []row {
 	var out []row
 	r := row{}
 	for _, h := range hints(m.mode) {
+		if h.fits != nil && !h.fits(m) {
+			continue
+		}
 		next := append(r[:len(r):len(r)], txt(plain, " "), txt(keycap, h.keyWords()), txt(plain, " "+h.label+" "))
 		if h.do == doEarlier {
 			next = append(r[:len(r):len(r)], txt(plain, " "), txt(keycap, "-"), txt(plain, "/"), txt(keycap, "+"), txt(plain, " min "))

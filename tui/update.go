@@ -43,13 +43,31 @@ func update(m model, happened msg) (model, cmd) {
 	return m, cmd{}
 }
 
-// look takes a fresh look at the book.
+// look takes a fresh look at the book. As long as nothing new is written the
+// expected entries keep their places: a list that changes by itself under the
+// hand would have it press for something else than was read.
 func (m model) look(s sight) model {
-	m.sight = s
+	if m.state != nil && m.seen == s.state.LastSeq {
+		s.next = inOrder(m.next, s.next)
+	}
+	m.sight, m.seen = s, s.state.LastSeq
 	if m.section >= len(m.box.Sections) {
 		m.section = 0
 	}
 	return m
+}
+
+// inOrder is the list now in the order of the list shown, what is new at its end.
+func inOrder(shown, now []block.Expectation) []block.Expectation {
+	out := make([]block.Expectation, 0, len(now))
+	left := slices.Clone(now)
+	for _, was := range shown {
+		if i := slices.IndexFunc(left, func(x block.Expectation) bool { return x.Label == was.Label }); i >= 0 {
+			out = append(out, left[i])
+			left = slices.Delete(left, i, i+1)
+		}
+	}
+	return append(out, left...)
 }
 
 // press does what a key asks for.

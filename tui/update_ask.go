@@ -185,3 +185,6 @@ func (m model) pressBeats(p pressed) (model, cmd) {
 	}
 	return m, cmd{}
 }
+
+// canRefuse says whether Tab means something where a name is asked for.
+func canRefuse(m *model) bool { return m.ask.refusable() }

@@ -2,6 +2,7 @@ package tui
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -261,4 +262,29 @@ func TestOtherDays(t *testing.T) {
 	r.log("10:00 fog off").press("r", "Left").want("10:00 fog on").want("REGISTER OF")
 	r.press("Left").want("no earlier day").press("p").want("fog on").press("r", "Right").want("10:00 fog off")
 	r.press("g", "2026-05-05", "Enter").want("10:00 fog on").press("g", "1999", "Enter").want("10:00 fog on").want("nearest day")
+}
+
+// Time alone never moves an expected entry under the hand: only an entry does.
+func TestTheListStandsStill(t *testing.T) {
+	r := newDemoRig(t, 80, 24)
+	r.at("10:42").press("Enter").at("10:44").press("Enter")
+	labels := func() (out []string) {
+		for _, x := range r.desk.model.next {
+			out = append(out, x.Label)
+		}
+		return out
+	}
+	before := labels()
+	for _, clock := range []string{"10:46", "11:05", "11:30"} {
+		r.at(clock)
+		for i, l := range labels()[:min(len(before), len(labels()))] {
+			if l != before[i] && slices.Contains(labels(), before[i]) {
+				t.Errorf("at %s %q stands where %q stood", clock, l, before[i])
+			}
+		}
+	}
+	r.press("Enter", "c")
+	if slices.Equal(before, labels()) {
+		t.Error("the list is the same after an entry")
+	}
 }
