@@ -44,6 +44,7 @@ type DaySeal struct {
 	Statement string
 	Signature string
 	PublicKey string
+	Says      string // one line for the foot of a page
 }
 
 // TrainRow is one train on the page: the train as it stood after the day's last

@@ -278,6 +278,9 @@ func (d *Day) Foot() []string {
 	} else {
 		out = append(out, fmt.Sprintf("Read from a book in notation, %d entries; not sealed by a register", d.Head.Seq))
 	}
+	if d.Seal != nil {
+		out = append(out, d.Seal.Says)
+	}
 	return append(out, Caution)
 }
 

@@ -207,10 +207,24 @@ func sealOfDay(dir string, day *register.Day) (*register.DaySeal, error) {
 		if err != nil {
 			return nil, fmt.Errorf("the public key of the seal of entry %d: %w", head.Seq, err)
 		}
-		if err := public.Verify(string(text), string(signature)); err != nil {
+		says, err := sealSays(public, string(text), string(signature))
+		if err != nil {
 			return nil, withHint(fmt.Errorf("%s: %w", sealName(dir, head.Seq), err), "an export carries no seal that does not hold: move it away, or put the right one there")
 		}
-		return &register.DaySeal{Statement: string(text), Signature: string(signature), PublicKey: public.Line()}, nil
+		return &register.DaySeal{Statement: string(text), Signature: string(signature), PublicKey: public.Line(), Says: says}, nil
 	}
 	return nil, nil
+}
+
+// sealSays is a seal that holds as the foot of a page tells it.
+func sealSays(public seal.Public, text, signature string) (string, error) {
+	s, err := verifiedStatement(public, text, signature)
+	if err != nil {
+		return "", err
+	}
+	told, err := seal.Words(store.Tail{Seq: s.Last, Hash: s.Hash})
+	if err != nil {
+		return "", err
+	}
+	return fmt.Sprintf("Sealed up to entry %d with key %s; in words: %s", s.Last, public.Fingerprint(), told), nil
 }
