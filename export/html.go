@@ -134,6 +134,12 @@ func writeHTML(w io.Writer, d *register.Day) error {
 		f.Number = i + 1
 		v.Findings = append(v.Findings, f)
 	}
+	v.Entries = htmlEntries(d, trains)
+	return htmlTemplate.Execute(w, v)
+}
+
+func htmlEntries(d *register.Day, trains func(...int64) string) []htmlEntry {
+	var out []htmlEntry
 	writer := "?"
 	for i := range d.Entries {
 		e := &d.Entries[i]
@@ -149,9 +155,9 @@ func writeHTML(w io.Writer, d *register.Day) error {
 		for j := range e.Findings {
 			h.Found = append(h.Found, htmlFindingOf(d, &e.Findings[j], trains))
 		}
-		v.Entries = append(v.Entries, h)
+		out = append(out, h)
 	}
-	return htmlTemplate.Execute(w, v)
+	return out
 }
 
 func htmlPageOf(p *register.Page, trains func(...int64) string) htmlSide {

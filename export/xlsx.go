@@ -102,6 +102,7 @@ func (b *workbook) sheet(name string, cols []sheetColumn) {
 	first := "A" + strconv.Itoa(sheetHead)
 	b.do(b.SetCellStyle(name, first, last, bold))
 	b.do(b.SetCellStyle(name, "A1", "A1", title))
+	b.do(b.SetRowHeight(name, sheetHead, 30)) // two lines
 	b.do(b.AutoFilter(name, first+":"+last, nil))
 	b.do(b.SetPanes(name, &excelize.Panes{Freeze: true, XSplit: 1, YSplit: sheetHead, TopLeftCell: "B" + strconv.Itoa(sheetHead+1), ActivePane: "bottomRight"}))
 	landscape, fit, tall, yes := "landscape", 1, 0, true

@@ -91,6 +91,11 @@ func TestLineFollowsTheBook(t *testing.T) {
 	if len(last) != 1 || !last[0].Assumed || last[0].Points[1].At > d.Ended.Now {
 		t.Errorf("2A12 is in section when the book ends: %+v", last)
 	}
+	compareBands(t, g, at)
+}
+
+func compareBands(t *testing.T, g *Graph, at func(string) block.Time) {
+	t.Helper()
 	want := []Band{
 		{"2A10", 0, at("10:00"), at("10:03"), false, false}, {"2A10", 0, at("10:03"), at("10:09"), true, false},
 		{"2A10", 4, at("10:10"), at("10:12"), false, false}, {"2A10", 4, at("10:12"), at("10:20"), true, false},
