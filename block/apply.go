@@ -173,26 +173,27 @@ var handlers = [kindCount]func(*step){
 
 // Writable parts of the state. Each is copied once in a generation.
 
-func own[T any](s *State, part *uint64, list *[]T) {
+// own copies a list once in a generation, with room for so many more.
+func own[T any](s *State, part *uint64, list *[]T, spare int) {
 	if *part != s.gen {
-		*list = slices.Clone(*list)
+		*list = append(make([]T, 0, len(*list)+spare), *list...)
 		*part = s.gen
 	}
 }
 
 func (st *step) line(i int) *LineState {
-	own(st.s, &st.s.lines, &st.s.Lines)
+	own(st.s, &st.s.lines, &st.s.Lines, 0)
 	return &st.s.Lines[i]
 }
 
 func (st *step) circuit(i int) *Circuit {
-	own(st.s, &st.s.circuits, &st.s.Circuits)
+	own(st.s, &st.s.circuits, &st.s.Circuits, 0)
 	return &st.s.Circuits[i]
 }
 
 func (st *step) token(i int) *TokenState {
 	if st.s.tokens != st.s.gen {
-		own(st.s, &st.s.tokens, &st.s.Tokens)
+		own(st.s, &st.s.tokens, &st.s.Tokens, 0)
 		for j := range st.s.Tokens {
 			st.s.Tokens[j].Where = slices.Clone(st.s.Tokens[j].Where)
 		}
@@ -201,7 +202,7 @@ func (st *step) token(i int) *TokenState {
 }
 
 func (st *step) staffOf(i int) *StaffState {
-	own(st.s, &st.s.staffs, &st.s.Staffs)
+	own(st.s, &st.s.staffs, &st.s.Staffs, 0)
 	return &st.s.Staffs[i]
 }
 
@@ -210,7 +211,7 @@ func (st *step) own(t *Train) *Train {
 	if t.gen == st.s.gen {
 		return t
 	}
-	own(st.s, &st.s.trains, &st.s.Trains)
+	own(st.s, &st.s.trains, &st.s.Trains, 1)
 	for i, o := range st.s.Trains {
 		if o.ID == t.ID {
 			c := *o
@@ -225,7 +226,7 @@ func (st *step) own(t *Train) *Train {
 // touch notes that this event concerns a train and makes it writable.
 func (st *step) touch(t *Train) *Train {
 	if !slices.Contains(st.s.Touched, t.ID) {
-		own(st.s, &st.s.touched, &st.s.Touched)
+		own(st.s, &st.s.touched, &st.s.Touched, 1)
 		st.s.Touched = append(st.s.Touched, t.ID)
 	}
 	return st.own(t)
@@ -235,7 +236,7 @@ func (st *step) touch(t *Train) *Train {
 func (st *step) newTrain(name string) *Train {
 	t := &Train{ID: st.s.NextID, Name: name, In: noLeg, Out: noLeg, Opened: st.e.Seq, OpenedAt: st.e.At, gen: st.s.gen}
 	st.s.NextID++
-	own(st.s, &st.s.trains, &st.s.Trains)
+	own(st.s, &st.s.trains, &st.s.Trains, 1)
 	st.s.Trains = append(st.s.Trains, t)
 	return st.touch(t)
 }
@@ -244,7 +245,7 @@ func (st *step) newTrain(name string) *Train {
 func (st *step) close(t *Train) {
 	t = st.touch(t)
 	t.Where = Gone
-	own(st.s, &st.s.trains, &st.s.Trains)
+	own(st.s, &st.s.trains, &st.s.Trains, 1)
 	st.s.Trains = slices.DeleteFunc(st.s.Trains, func(o *Train) bool { return o.ID == t.ID })
 	st.s.Closed = append(st.s.Closed, t)
 	for i := range st.s.Lines {

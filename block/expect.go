@@ -90,8 +90,8 @@ func (x *expecting) answer(i int) {
 // line expects the acts that are regular in a line's phase.
 func (x *expecting) line(l int) {
 	r := x.b.lines[l]
-	if x.s.Circuits[r.section].Asked.Open {
-		return // first that answer
+	if a := x.s.Circuits[r.section].Asked; a.Open && (a.Means != Offer || a.Line == l) {
+		return // first that answer; an offer not accepted leaves the other lines alone
 	}
 	ls := &x.s.Lines[l]
 	way := x.b.Sections[r.section].Lines[r.line].Way

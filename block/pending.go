@@ -25,7 +25,7 @@ func (st *step) owe(p Pending) {
 	}) {
 		return
 	}
-	own(st.s, &st.s.pending, &st.s.Pending)
+	own(st.s, &st.s.pending, &st.s.Pending, 1)
 	st.s.Pending = append(st.s.Pending, p)
 }
 
@@ -65,7 +65,7 @@ func (st *step) strike(match func(*Pending) bool, late bool) bool {
 		if !match(&p) {
 			continue
 		}
-		own(st.s, &st.s.pending, &st.s.Pending)
+		own(st.s, &st.s.pending, &st.s.Pending, 1)
 		st.s.Pending = slices.Delete(st.s.Pending, i, i+1)
 		i--
 		struck = true
@@ -83,7 +83,7 @@ func (st *step) expire() {
 		if p.Due >= st.s.Now {
 			continue
 		}
-		own(st.s, &st.s.pending, &st.s.Pending)
+		own(st.s, &st.s.pending, &st.s.Pending, 1)
 		if p.Rule == "train-overdue" && st.s.Lines[p.Line].Phase == Obstructed {
 			st.s.Pending = slices.Delete(st.s.Pending, i, i+1) // everybody knows why it has not come
 			i--
