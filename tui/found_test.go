@@ -158,3 +158,17 @@ func TestAlarms(t *testing.T) {
 	r.app.ForceDraw()
 	r.want("CLOCK CHECK DUE")
 }
+
+// An offer that is not accepted leaves the other line of the section alone: the
+// train that goes away there is still offered its next entries.
+func TestRefusedOfferLeavesTheOtherLine(t *testing.T) {
+	r := newRig(t, "absolute.yaml", 80, 24, Options{})
+	r.work(signedOn, work{"10:00", "from Coldbeck", []string{"31 1M44", "Enter"}}, work{"10:01", "1M44 entering section, from Coldbeck", nil},
+		work{"10:02", "offer 1M44 (3-1) to Saltgarth", nil}, work{"10:03", "from Saltgarth", []string{"31 2R15", "Tab", "Enter"}},
+		work{"10:08", "1M44 passed", []string{"c"}}, work{"10:08", "1M44 entering section, to Saltgarth", nil}, work{"10:09", "accept 3-1 from Saltgarth", nil})
+	for _, e := range r.book.Recent() {
+		if len(e.Findings) > 0 {
+			t.Errorf("%s: found %s", e.Line, e.Findings[0].Rule)
+		}
+	}
+}
