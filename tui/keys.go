@@ -67,6 +67,7 @@ const (
 	doOnly
 	doGo
 	doRefuse
+	doMove
 	actionCount
 )
 
@@ -113,14 +114,15 @@ type keyRow struct {
 // on a letter as well.
 var keyTable = []keyRow{
 	{[]string{"Enter"}, in(modeDesk), doNext, "first", "write the first of the entries expected next", 1, nil},
-	{[]string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, in(modeDesk), doNth, "that one", "write that one of the entries expected next", 2, nil},
+	{[]string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, in(modeDesk), doNth, "that", "write that one of the entries expected next", 2, nil},
 	{[]string{"a"}, in(modeDesk), doAlter, "alter", "alter the next expected entry before it is written: beats, name, number (again: no)", 3, nil},
 	{[]string{"-"}, in(modeDesk), doEarlier, "min", "it happened a minute earlier (again: one more); the entry says that it was written late", 4, nil},
 	{[]string{"+", "="}, in(modeDesk), doLater, "", "a minute less early", 4, nil},
-	{[]string{"t"}, in(modeDesk), doTime, "time", "the clock time of the next entry", 4, nil},
+	{[]string{"t"}, in(modeDesk), doTime, "", "the clock time of the next entry", 4, nil},
 	{[]string{"b", "F2"}, in(modeDesk), doBeats, "beats", "type the beats of any bell signal", 5, nil},
 	{[]string{"e", "F3"}, in(modeDesk), doLine, "entry", "type any entry as a line", 6, nil},
 	{[]string{"k", "F4"}, in(modeDesk), doForms, "kinds", "choose a kind of entry: tokens, duty, reminders, messages, failures ...", 7, nil},
+	{[]string{"m"}, in(modeDesk), doMove, "move", "a train that is here is shunted to another place", 7, nil},
 	{[]string{"r", "F5"}, in(modeDesk), doBook, "register", "today's register; corrections are made there", 8, nil},
 	{[]string{"f", "F6"}, in(modeDesk), doFindings, "findings", "findings that wait for a remark", 9, nil},
 	{[]string{"d", "F7"}, in(modeDesk), doDue, "due", "what falls due in the next quarter of an hour", 10, nil},

@@ -131,6 +131,8 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 		m.mode, m.edit, m.msg = modeBeats, editor{}, message{}
 	case doLine:
 		return m.line(forEntry, 0, ""), cmd{}
+	case doMove:
+		return m.line(forEntry, 0, m.shunt()), cmd{}
 	case doTime:
 		return m.line(forTime, 0, ""), cmd{}
 	case doTurn:

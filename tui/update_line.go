@@ -176,3 +176,18 @@ func closed(line string) string {
 	}
 	return line
 }
+
+// shunt begins the entry of a train shunted within the station: the one that
+// came to its place last, as it is the likeliest.
+func (m *model) shunt() string {
+	var last *block.Train
+	for _, t := range m.state.Trains {
+		if t.Where == block.Here && t.Name != "" && (last == nil || t.PlaceAt >= last.PlaceAt) {
+			last = t
+		}
+	}
+	if last == nil {
+		return "train "
+	}
+	return strings.TrimSuffix(notation.FormatBody(block.Event{Kind: block.TrainMoved, Train: last.Name, Place: "X"}), "X")
+}

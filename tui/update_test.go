@@ -288,3 +288,14 @@ func TestTheListStandsStill(t *testing.T) {
 		t.Error("the list is the same after an entry")
 	}
 }
+
+// A shunt begins with the train that came last; without one the name is typed.
+func TestMove(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.press("m").want("line: train").press("Esc")
+	r.log(`10:00 duty on "A. Fell"`, `10:00 train 6K20 arrived at "Platform 1" complete`, `10:00 train "the relief" arrived at "Platform 2" complete`).
+		press("m", "Y", "Tab", "Enter")
+	if want := `10:00 train "the relief" moved to Yard`; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+}
