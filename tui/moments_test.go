@@ -74,6 +74,28 @@ var turns = []struct {
 	}},
 }
 
+// demoMoments are screens of the demo day, which has a timetable.
+var demoMoments = []struct {
+	name string
+	do   func(r *rig)
+}{
+	{"demo-desk", func(r *rig) { r.at("10:44") }},
+	{"demo-trains", func(r *rig) { r.at("11:24").press("n") }},
+	{"demo-handover", func(r *rig) { r.at("10:44").press("h", "Enter") }},
+	{"demo-years", func(r *rig) { r.at("10:44").press("r", "s", "6k17", "Enter", "Down") }},
+}
+
+func TestDemoScreens(t *testing.T) {
+	for _, m := range demoMoments {
+		r := newDemoRig(t, 80, 24)
+		m.do(r)
+		for _, size := range [][2]int{{80, 24}, {100, 30}, {120, 40}} {
+			r.resize(size[0], size[1])
+			golden(t, fmt.Sprintf("%s-%dx%d.screen", m.name, size[0], size[1]), r.text())
+		}
+	}
+}
+
 // TestTurns compares each moment at three sizes with what was looked at and
 // found right.
 func TestTurns(t *testing.T) {
