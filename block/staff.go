@@ -53,7 +53,7 @@ func (st *step) ticket() {
 		}
 		s.Tickets = append(slices.Clone(s.Tickets), Ticket{st.e.Number, t.ID, st.e.At, st.e.Seq, s.Where == StaffIsHere || s.Where == StaffUnknown})
 		t.Out.HasToken = true
-		t.Carries = CarriedToken{Any: true, Section: d.ref().section, Number: st.e.Number}
+		t.Carries = CarriedToken{Any: true, Section: d.ref().section, Number: int32(st.e.Number)}
 	case TicketFromTrain, TicketCancelled:
 		s.Tickets = slices.DeleteFunc(slices.Clone(s.Tickets), func(k Ticket) bool { return k.Number == st.e.Number })
 	}

@@ -104,43 +104,43 @@ func (d Dir) String() string {
 type LineState struct {
 	Phase     Phase
 	Dir       Dir
+	Shown     bool  // line clear was noted on the indicator for the last train accepted
+	HomeOff   bool  // the home signal is off
+	TokenBack bool  // the token drawn on this release has been put back
+	WrongWay  bool  // working in wrong direction was agreed
+	SignalOff uint8 // times the section signal came off on this line clear
 	Train     int   // the train offered or accepted, 0 for none
 	Since     Time  // when the phase began
 	Seq       int64 // entry that began it
 	LastOffer Code  // last description offered on it, a guess for the next
 	Indicator string
-	Shown     bool // line clear was noted on the indicator for the last train accepted
-	SignalOff int  // times the section signal came off on this line clear
-	HomeOff   bool
-	TokenBack bool // the token drawn on this release has been put back
-	WrongWay  bool // working in wrong direction was agreed
 }
 
 // Circuit is the bell circuit with one neighbour.
 type Circuit struct {
 	Asked   Asked // the signal that awaits its acknowledgement
-	Ready   bool  // call attention was answered and not yet used
-	ReadyMe bool  // it was ours
 	ReadyAt Time
-	Closed  bool // the neighbour has closed
-	Message bool // working by message
-	Told    int  // messages from him in hand, under working by message
-	Bye     bool // closing was exchanged with him
+	Told    int // messages from him in hand, under working by message
 	Pilot   string
 	PN      string // last private number exchanged
+	Ready   bool   // call attention was answered and not yet used
+	ReadyMe bool   // it was ours
+	Closed  bool   // the neighbour has closed
+	Message bool   // working by message
+	Bye     bool   // closing was exchanged with him
 }
 
 // Asked is an unanswered bell signal.
 type Asked struct {
 	Open  bool
 	Sent  bool
+	Void  bool // against the regulations when given: no answer is expected
+	Means Meaning
 	Code  Code
 	At    Time
 	Seq   int64
-	Means Meaning
 	Line  int
 	Train int
-	Void  bool // against the regulations when given: no answer is expected
 }
 
 // TokenPlace is where a token is.

@@ -183,7 +183,7 @@ func (st *step) tokenToTrain() {
 		ts.Train = t.ID
 	}
 	t.Out.HasToken = t.Out.Section == d.ref().section
-	t.Carries = CarriedToken{Section: d.ref().section, Number: st.e.Number, Any: true}
+	t.Carries = CarriedToken{Section: d.ref().section, Number: int32(st.e.Number), Any: true}
 	if t.Out.HasToken {
 		t.Out.Token = st.e.Number
 	}

@@ -29,58 +29,61 @@ type Train struct {
 	ID    int
 	Name  string // as written; empty until somebody names it
 	Code  Code   // description last offered
-	Class Class
-	Gauge int // of the description: see CodeRow
+	Place string // while it is here
 
 	In  Leg // section it came by; Section < 0 when it started here
 	Out Leg // section it goes by; Section < 0 until known
 
-	Where      Where
-	Place      string
 	PlaceAt    Time
 	PlaceSeq   int64
-	Proof      Proof
 	ProofAt    Time
 	ProofSeq   int64
-	DepartedAt Time // recorded departure, or passing
-	Warned     bool
-	Divided    bool
+	DepartedAt Time  // recorded departure, or passing
 	Opened     int64 // entry that opened the row
 	OpenedAt   Time
-	Returned   bool // set back here from the section ahead
-	PutAway    bool // put away, or will not run, while still signalled
-	Carries    CarriedToken
 	Earlier    []Leg
+	Carries    CarriedToken
 
 	gen uint64
+
+	// One byte each, kept together: a train is copied for every event that
+	// concerns it.
+	Class    Class
+	Where    Where
+	Proof    Proof
+	Gauge    int8 // of the description: see CodeRow
+	Warned   bool
+	Divided  bool
+	Returned bool // set back here from the section ahead
+	PutAway  bool // put away, or will not run, while still signalled
 }
 
 // Leg is a train's use of one section.
 type Leg struct {
-	Section    int
-	Line       int // index into State.Lines
-	Offered    Time
-	Accepted   Time
-	Entering   Time // train entering section sent or received
-	Entered    Time // known to be in section: entering, or departure recorded
-	Arrived    Time // arrived or passed here (In), departed or passed (Out)
-	OutOf      Time // train out of section
-	Cancelled  Time
+	Section   int
+	Line      int // index into State.Lines
+	Offered   Time
+	Accepted  Time
+	Entering  Time // train entering section sent or received
+	Entered   Time // known to be in section: entering, or departure recorded
+	Arrived   Time // arrived or passed here (In), departed or passed (Out)
+	OutOf     Time // train out of section
+	Cancelled Time
+	Token     int // token number, or ticket number
+	Seq       int64
+
 	Restricted bool
-	Token      int // token number, or ticket number
-	Ticket     bool
 	HasToken   bool // the driver has the token or staff
 	TokenIn    bool // the token was put in here after the journey
 	Wrong      bool // in wrong direction, by agreement
 	Falsely    bool // out of section was given with no arrival recorded
-	Seq        int64
 }
 
 // CarriedToken is the token last recorded as handed to a train's driver.
 type CarriedToken struct {
-	Any     bool
 	Section int
-	Number  int
+	Number  int32
+	Any     bool
 }
 
 var noLeg = Leg{Section: -1, Line: -1}
