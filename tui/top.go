@@ -96,13 +96,7 @@ func notices(m *model) []notice {
 			say(care, "%s worked BY PILOT %s", who, c.Pilot)
 		}
 	}
-	for _, d := range m.due {
-		if d.Pending.Due < m.now {
-			say(care, "LATE since %s: %s", m.clock(d.Pending.Due), dueWords(d))
-		} else if !awaited[d.Pending.Rule] {
-			say(care, "TO DO by %s: %s", m.clock(d.Pending.Due), dueWords(d))
-		}
-	}
+	out = append(out, dueNotices(m)...)
 	for _, r := range s.Reminders {
 		why := make([]string, 0, len(r.Reasons))
 		for _, x := range r.Reasons {
@@ -116,6 +110,19 @@ func notices(m *model) []notice {
 		}
 	}
 	return append(out, lesserNotices(m)...)
+}
+
+// dueNotices are the things the box owes, and what is late.
+func dueNotices(m *model) []notice {
+	var out []notice
+	for _, d := range m.due {
+		if d.Pending.Due < m.now {
+			out = append(out, notice{care, "LATE since " + m.clock(d.Pending.Due) + ": " + dueWords(d)})
+		} else if !awaited[d.Pending.Rule] {
+			out = append(out, notice{care, "TO DO by " + m.clock(d.Pending.Due) + ": " + dueWords(d)})
+		}
+	}
+	return out
 }
 
 // lesserNotices are those about equipment, weather and messages.
