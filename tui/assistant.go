@@ -13,41 +13,68 @@ type assistant struct {
 	mu      sync.Mutex
 	answers []msg
 	wake    func()
-	stop    map[string]context.CancelFunc // of the job under way of each sort
-	inline  bool                          // do it at once, for tests
+	jobs    map[string]*job // by sort: the one under way
+	inline  bool            // do it at once, for tests
 }
 
-// start begins a job and ends the one of the same sort that is under way. After
-// that nothing more of the old one is heard.
-func (a *assistant) start(sort string, job func(ctx context.Context, tell func(msg))) {
-	ctx, cancel := context.WithCancel(context.Background())
+// job is a reading under way, and the one to be done after it.
+type job struct {
+	cancel context.CancelFunc
+	next   reading // nil for none
+}
+
+// reading does its work until ctx ends, and tells what it finds.
+type reading func(ctx context.Context, tell func(msg))
+
+// start begins a reading and ends the one of the same sort that is under way:
+// nothing more of that is heard. Not every reading can be broken off, so the new
+// one begins when the old one has returned, and of several waiting only the
+// latest is done: whoever leafs through days long ago does not pile them up.
+func (a *assistant) start(sort string, read reading) {
 	a.mu.Lock()
-	if end := a.stop[sort]; end != nil {
-		end()
+	defer a.mu.Unlock()
+	if a.jobs == nil {
+		a.jobs = map[string]*job{}
 	}
-	if a.stop == nil {
-		a.stop = map[string]context.CancelFunc{}
-	}
-	a.stop[sort] = cancel
-	a.mu.Unlock()
-	run := func() {
-		defer cancel()
-		job(ctx, func(m msg) { a.put(ctx, m) })
-	}
-	if a.inline {
-		run()
+	if j := a.jobs[sort]; j != nil {
+		j.cancel()
+		j.next = read
 		return
 	}
-	go run()
+	if a.inline {
+		a.mu.Unlock()
+		read(context.Background(), func(m msg) { a.put(context.Background(), m) })
+		a.mu.Lock()
+		return
+	}
+	a.begin(sort, read)
+}
+
+// begin runs a reading, and then the one that waits; a.mu is held.
+func (a *assistant) begin(sort string, read reading) {
+	ctx, cancel := context.WithCancel(context.Background())
+	a.jobs[sort] = &job{cancel: cancel}
+	go func() {
+		read(ctx, func(m msg) { a.put(ctx, m) })
+		cancel()
+		a.mu.Lock()
+		defer a.mu.Unlock()
+		next := a.jobs[sort].next
+		delete(a.jobs, sort)
+		if next != nil {
+			a.begin(sort, next)
+		}
+	}()
 }
 
 // end ends the job of a sort, all of them for "".
 func (a *assistant) end(sort string) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	for s, end := range a.stop {
+	for s, j := range a.jobs {
 		if s == sort || sort == "" {
-			end()
+			j.cancel()
+			j.next = nil
 		}
 	}
 }

@@ -172,3 +172,28 @@ func TestRefusedOfferLeavesTheOtherLine(t *testing.T) {
 		}
 	}
 }
+
+// Of several readings of a sort the one under way is broken off, the latest is
+// done after it, and those between are not begun.
+func TestReadingsDoNotPileUp(t *testing.T) {
+	woken := make(chan bool, 10)
+	a := &assistant{wake: func() { woken <- true }}
+	begun, let := make(chan bool), make(chan bool)
+	a.start("day", func(ctx context.Context, tell func(msg)) {
+		begun <- true
+		<-let // it cannot be broken off
+		tell("first")
+	})
+	<-begun
+	a.start("day", func(_ context.Context, tell func(msg)) { tell("second") })
+	a.start("day", func(_ context.Context, tell func(msg)) { tell("third") })
+	close(let)
+	select {
+	case <-woken:
+	case <-time.After(10 * time.Second):
+		t.Fatal("the latest is not done")
+	}
+	if got := a.take(); len(got) != 1 || got[0] != "third" {
+		t.Errorf("told %v", got)
+	}
+}
