@@ -168,7 +168,7 @@ func authority(m *model, section int) row {
 		if ts.Out != 0 {
 			r = r.add(strong, fmt.Sprintf("TOKEN %d OUT ", ts.Out))
 		} else if comingWithToken(m, section) {
-			r = r.add(strong, "TOKEN NOT TOLD ") // the far box need not tell which it drew
+			r = r.add(strong, "TOKEN ? OUT ") // the far box need not tell which it drew
 		} else {
 			r = r.add(plain, "no token out ")
 		}
