@@ -288,3 +288,27 @@ func TestSearch(t *testing.T) {
 		t.Errorf("a glance at the day: %v", err)
 	}
 }
+
+// A special notice of the day adds trains and takes the place of others; one with
+// a fault is named, and the timetable stands.
+func TestSpecialNotice(t *testing.T) {
+	b, _ := inHandBook(t)
+	path := filepath.Join(b.Dir, "special-2026-05-05.csv")
+	write := func(lines string) {
+		if err := os.WriteFile(path, []byte("train,beats,from,to,arrive,depart,place\n"+lines), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write("2A01,3-1,Saltgarth,Coldbeck,10:50,10:52,Platform 2\n1Z99,4,Coldbeck,Saltgarth,10:05,10:05,\n")
+	list, err := b.TimetableOf(20260505)
+	if err != nil || len(list) != 4 || list[2].Train != "2A01" || list[2].Arrive != 10*3600+50*60 || list[3].Train != "1Z99" {
+		t.Errorf("%v, %+v", err, list)
+	}
+	if list, err := b.TimetableOf(20260506); err != nil || len(list) != 3 {
+		t.Errorf("the day after: %v, %d trains", err, len(list))
+	}
+	write("1Z99,4,Elsewhere,Saltgarth,10:05,10:05,\n")
+	if list, err := b.TimetableOf(20260505); err == nil || len(list) != 3 || !strings.Contains(err.Error(), "special-2026-05-05.csv: line 2") {
+		t.Errorf("%v, %d trains", err, len(list))
+	}
+}

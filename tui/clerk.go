@@ -23,7 +23,7 @@ type book interface {
 	DayOf(at block.Time) int32
 	Refresh() (int, error)
 	Handover(expected []register.ExpectedTrain) register.Sheet
-	Timetable() ([]register.Booked, error)
+	TimetableOf(day int32) ([]register.Booked, error)
 	RunningTimes() (*register.Runs, error)
 	Outlook(table []register.Booked, runs *register.Runs, now block.Time) register.Outlook
 	Propose(next []block.Expectation, o *register.Outlook) []block.Expectation
@@ -74,7 +74,7 @@ func (c *clerk) readTable(now block.Time) {
 		return
 	}
 	var err error
-	c.table, c.fault = c.book.Timetable()
+	c.table, c.fault = c.book.TimetableOf(day)
 	c.runs, err = c.book.RunningTimes()
 	c.fault, c.tableOf = errors.Join(c.fault, err), day
 }
