@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"slices"
 
 	"fairhand/block"
 	"fairhand/register/notation"
@@ -187,8 +188,13 @@ func (b *Book) snapshot(after store.Row) {
 		return
 	}
 	b.shots.held = append(b.shots.held, heldSnapshot{after, b.state})
-	if n := len(b.shots.held); n > heldMost {
-		b.shots.held = b.shots.held[n-heldMost:]
+	// Of the days before the last, the last of every so many entries stays.
+	for n := len(b.shots.held) - heldMost; n > 0 && n < len(b.shots.held); {
+		if b.shots.held[n-1].after.Seq/store.SnapshotEvery != b.shots.held[n].after.Seq/store.SnapshotEvery {
+			break
+		}
+		b.shots.held = slices.Delete(b.shots.held, n-1, n)
+		n--
 	}
 }
 

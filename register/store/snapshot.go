@@ -11,6 +11,10 @@ import (
 // beginning, and a damaged snapshot costs a longer replay and nothing else.
 const keepSnapshots = 400
 
+// SnapshotEvery is the number of entries of which one snapshot stays for ever,
+// so that any old day is shown after a replay of no more than so many.
+const SnapshotEvery = 5000
+
 // Snapshot is derived state as it was after an entry, in the caller's own
 // encoding. It is disposable: whatever does not agree with the entries is
 // dropped, and the state is made again from them.
@@ -51,7 +55,8 @@ WHERE EXISTS (SELECT 1 FROM entry WHERE seq = ?1 AND hash = ?2)`, n.Seq, n.Hash[
 		return &Error{Kind: ErrConflict, Path: s.path, Doing: fmt.Sprintf("keep a snapshot of entry %d", n.Seq),
 			Advice: "the register holds another entry there: make the state again from the entries"}
 	}
-	_, err = tx.Exec(`DELETE FROM snapshot WHERE seq NOT IN (SELECT seq FROM snapshot ORDER BY seq DESC LIMIT ?)`, keepSnapshots)
+	_, err = tx.Exec(`DELETE FROM snapshot WHERE seq NOT IN (SELECT seq FROM snapshot ORDER BY seq DESC LIMIT ?1)
+AND seq NOT IN (SELECT max(seq) FROM snapshot GROUP BY seq / ?2)`, keepSnapshots, SnapshotEvery)
 	if err == nil {
 		err = tx.Commit()
 	}
