@@ -148,9 +148,6 @@ func newDesk(b book, zone *time.Location, opt Options) *desk {
 	if d.model.state.LastSeq == 0 {
 		d.model.msg = message{"A register and a reminder, never a protection: instruments, tokens, signals and the railway's own rule book decide. Sign on with u.", warn}
 	}
-	if d.clerk.fault != nil {
-		d.model.msg = message{"The timetable is not used: " + d.clerk.fault.Error(), warn}
-	}
 	return d
 }
 
@@ -242,6 +239,10 @@ func (d *desk) catchUp() {
 func (d *desk) refresh() {
 	sheet := d.model.mode == modeHandover || d.model.from == modeHandover && d.model.mode == modeLine
 	d.model, _ = update(d.model, d.clerk.look(sheet))
+	if f := d.clerk.fault; f != nil {
+		d.clerk.fault = nil // said once, when it was read
+		d.model.msg = message{"The timetable is not used as it stands: " + f.Error(), warn}
+	}
 }
 
 // Draw paints the desk; see tview.Primitive. It changes nothing.

@@ -3,6 +3,8 @@ package tui
 import (
 	"context"
 	"fmt"
+	"os"
+	"path/filepath"
 	"testing"
 	"time"
 
@@ -196,4 +198,14 @@ func TestReadingsDoNotPileUp(t *testing.T) {
 	if got := a.take(); len(got) != 1 || got[0] != "third" {
 		t.Errorf("told %v", got)
 	}
+}
+
+// A timetable that cannot be read is said, and the desk works without it.
+func TestTimetableFaultIsSaid(t *testing.T) {
+	r := newDemoRig(t, 120, 40)
+	if err := os.WriteFile(filepath.Join(r.book.Dir, "weekday.csv"), []byte("train,beats\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	r.open(r.book, 120, 40, Options{})
+	r.want("The timetable is not used as it stands").pick("accept 3-2 from Saltgarth").press("31 2A19", "Enter").want("Written as 168")
 }
