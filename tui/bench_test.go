@@ -109,7 +109,9 @@ func median(list []time.Duration) time.Duration {
 // BenchmarkKeyToScreen measures, turn about in one run, a key press that writes
 // an entry, from the key to the redrawn screen (decide, preview, synced append, a
 // fresh look at the book, drawing), and the bare append of the same entry. The
-// aim is a ratio of the medians below 10.
+// aim is a ratio of the medians below 10:
+//
+//	FAIRHAND_BENCH_ENTRIES=5000000 go test ./tui -run xxx -bench KeyToScreen -benchtime 400x
 func BenchmarkKeyToScreen(b *testing.B) {
 	d, app, book := benchDesk(b)
 	var key, bare []time.Duration
