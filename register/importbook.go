@@ -1,7 +1,6 @@
 package register
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -97,19 +96,9 @@ type importing struct {
 	events []block.Event    // as they will stand, with their numbers in the register
 	fixes  map[int64]string // number of a corrected entry to the line that stands instead
 	drafts []store.Draft
-	ends   []dayEnd // of the last days of the book
+	ends   dayEnds
 	out    Imported
 }
-
-// dayEnd is the state in which a register day ended.
-type dayEnd struct {
-	seq   int64 // its last entry
-	state block.State
-}
-
-// keptEnds is how many days' ends an import remembers: opening a book starts
-// from the last but one.
-const keptEnds = 3
 
 // take gives the entries of a book their numbers in the register.
 func (in *importing) take(events []block.Event) error {
@@ -198,7 +187,7 @@ func (in *importing) judge() error {
 	for _, ev := range in.events {
 		day := b.DayOf(ev.At)
 		if day > last && ev.Seq > 1 {
-			in.ends = append(in.ends[max(0, len(in.ends)-keptEnds+1):], dayEnd{ev.Seq - 1, run.State()})
+			in.ends.add(dayEnd{seq: ev.Seq - 1, state: run.State()})
 		}
 		last = max(last, day)
 		d := store.Draft{At: int64(ev.At), Recorded: rec, Day: day, Writer: writerOf(run.Look()), Line: notation.Format(ev, b.file.Location)}
@@ -219,18 +208,16 @@ func (in *importing) judge() error {
 	return nil
 }
 
-// snapshots keeps the state at the end of the last days, so that the book need
+// snapshots keeps the states at the ends of days, so that the book need
 // not be replayed from its beginning after an import. They are only a help, and
 // restore believes none that a replay does not come to as well.
 func (in *importing) snapshots(rows []store.Row) {
 	for _, end := range in.ends {
-		after := rows[0].Prev // of the entry before the book
+		end.hash = rows[0].Prev // of the entry before the book
 		if end.seq >= rows[0].Seq {
-			after = rows[end.seq-rows[0].Seq].Hash
+			end.hash = rows[end.seq-rows[0].Seq].Hash
 		}
-		if state, err := json.Marshal(&end.state); err == nil {
-			_ = in.book.st.PutSnapshot(store.Snapshot{Seq: end.seq, Hash: after, Program: in.book.shots.program, State: state})
-		}
+		in.book.keepSnapshot(&end)
 	}
 }
 

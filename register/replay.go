@@ -32,15 +32,29 @@ func programTag(box *block.Box) string {
 type shots struct {
 	program   string
 	replaying bool
-	held      []heldSnapshot // of a replay, kept when it is done
+	held      dayEnds // of a replay, kept when it is done
 }
 
-// heldMost is how many days a replay keeps snapshots of: the last ones.
-const heldMost = 60
-
-type heldSnapshot struct {
-	after store.Row
+// dayEnd is the state in which a register day ended.
+type dayEnd struct {
+	seq   int64 // its last entry
+	hash  store.Hash
 	state block.State
+}
+
+// dayEnds are the ends worth keeping of a run of days: all of the last ones, and
+// before them the last of every store.SnapshotEvery entries.
+type dayEnds []dayEnd
+
+// lastEnds is how many of the last days are all kept.
+const lastEnds = 60
+
+func (d *dayEnds) add(e dayEnd) {
+	*d = append(*d, e)
+	n := len(*d) - lastEnds // those before n are old
+	if n > 0 && (*d)[n-1].seq/store.SnapshotEvery == (*d)[n].seq/store.SnapshotEvery {
+		*d = slices.Delete(*d, n-1, n)
+	}
 }
 
 // restore builds the state from the newest snapshots and the entries after
@@ -133,7 +147,7 @@ func (b *Book) replayTo(after, to int64, s block.State) error {
 	}
 	b.state = run.State()
 	for _, h := range b.shots.held {
-		b.keepSnapshot(h.after, &h.state)
+		b.keepSnapshot(&h)
 	}
 	b.shots.held = nil
 	return nil
@@ -183,27 +197,20 @@ func (b *Book) rollDay(row store.Row) {
 // snapshot keeps the present state as that after an entry. It is only a help
 // for the next opening: failing to keep it is no failure of the book.
 func (b *Book) snapshot(after store.Row) {
-	if !b.shots.replaying {
-		b.keepSnapshot(after, &b.state)
+	end := dayEnd{after.Seq, after.Hash, b.state}
+	if b.shots.replaying {
+		b.shots.held.add(end)
 		return
 	}
-	b.shots.held = append(b.shots.held, heldSnapshot{after, b.state})
-	// Of the days before the last, the last of every so many entries stays.
-	for n := len(b.shots.held) - heldMost; n > 0 && n < len(b.shots.held); {
-		if b.shots.held[n-1].after.Seq/store.SnapshotEvery != b.shots.held[n].after.Seq/store.SnapshotEvery {
-			break
-		}
-		b.shots.held = slices.Delete(b.shots.held, n-1, n)
-		n--
-	}
+	b.keepSnapshot(&end)
 }
 
-func (b *Book) keepSnapshot(after store.Row, s *block.State) {
-	state, err := json.Marshal(s)
+func (b *Book) keepSnapshot(end *dayEnd) {
+	state, err := json.Marshal(&end.state)
 	if err != nil {
 		return
 	}
-	_ = b.st.PutSnapshot(store.Snapshot{Seq: after.Seq, Hash: after.Hash, Program: b.shots.program, State: state})
+	_ = b.st.PutSnapshot(store.Snapshot{Seq: end.seq, Hash: end.hash, Program: b.shots.program, State: state})
 }
 
 // keep adds an entry to the day in memory.

@@ -137,3 +137,24 @@ func TestTwoBooksOnOneRegister(t *testing.T) {
 		t.Fatalf("after catching up: %v", err)
 	}
 }
+
+// TestDayEndsKeepOneOfEveryRun: all of the last days, and before them the last
+// of every store.SnapshotEvery entries, so that no old day is far from one.
+func TestDayEndsKeepOneOfEveryRun(t *testing.T) {
+	var d dayEnds
+	const days, perDay = 1000, 288
+	for i := int64(1); i <= days; i++ {
+		d.add(dayEnd{seq: i * perDay})
+	}
+	if last := d[len(d)-1].seq; last != days*perDay {
+		t.Errorf("the last day's end is %d", last)
+	}
+	if want := lastEnds + (days-lastEnds)*perDay/store.SnapshotEvery + 2; len(d) > want {
+		t.Errorf("%d ends are kept, more than %d", len(d), want)
+	}
+	for i := 1; i < len(d); i++ {
+		if gap := d[i].seq - d[i-1].seq; gap > store.SnapshotEvery+perDay {
+			t.Errorf("%d entries between two ends kept", gap)
+		}
+	}
+}
