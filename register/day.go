@@ -27,8 +27,9 @@ type Day struct {
 	// light; in the order in which they were raised.
 	Findings []block.Finding
 
-	OnDuty []string // signed on when the day's first entry was written
-	Turns  []Turn   // signings on and off of the day
+	OnDuty []string   // signed on when the day's first entry was written
+	Turns  []Turn     // signings on and off of the day
+	Sheets []DaySheet // of each change of duty, in order
 	Ended  block.State
 
 	Timetable []Booked // what was booked to run, when the caller has given it; no finding rests on it

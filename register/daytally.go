@@ -19,6 +19,7 @@ type tally struct {
 	trains map[int]block.Train // as last seen, of trains without a row
 	rows   map[int]*TrainRow
 	codes  [][]block.CodeRow // of each section, fetched when first needed
+	hands  handing
 }
 
 // fate is what became of an entry on the page.
@@ -116,6 +117,7 @@ func (ty *tally) take(e Entry) {
 	if !ty.begun {
 		ty.begin()
 	}
+	ty.changeOfDuty(&e.Event)
 	signals := ty.signals(&e.Event)
 	found := ty.run.Step(&e.Event)
 	i := len(ty.d.Entries)

@@ -2,6 +2,7 @@ package register
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -30,6 +31,11 @@ type SheetItem struct {
 	Name string
 	Text string
 	Seq  int64 // entry it rests on, 0 for none
+
+	// What became of it, on the sheet of a handover that is past (Day.Sheets).
+	CarriedBy int64  // entry that took it over, 0 for none
+	QueriedBy int64  // entry that questioned it, 0 for none
+	Remark    string // of that entry
 }
 
 // ExpectedTrain is a train of the timetable still to come.
@@ -41,32 +47,47 @@ type ExpectedTrain struct {
 // Handover makes the sheet of the present moment. Expected trains come from a
 // timetable if there is one.
 func (b *Book) Handover(expected []ExpectedTrain) Sheet {
-	s := &b.state
-	box := b.file.Box
 	tail := b.st.Tail()
-	sheet := Sheet{Railway: box.Railway, Box: box.Name, At: b.Now(), OffGoing: b.Writer(), Head: fmt.Sprintf("%d %s", tail.Seq, tail.Hash)}
-	live := block.Live(box, s)
-	sheet.add("To be taken over, item by item", liveItems(live))
-	sheet.add("Sections", sectionItems(box, s))
-	sheet.add("Tokens", tokenItems(box, s))
-	sheet.add("Not yet answered or done", b.dueItems())
-	sheet.add("Found and not explained", b.openItems())
-	sheet.add("Trains expected in the next two hours", b.expectedItems(expected))
-	sheet.add("Clock, box and notes", b.boxItems())
-	return sheet
+	m := sheetMaker{b.file.Box, b.file.Location, &b.state, b.Now(), b.recent}
+	parts := m.parts()
+	ahead := sheetPart("Trains expected in the next two hours", m.expectedItems(expected))
+	return Sheet{Railway: m.box.Railway, Box: m.box.Name, At: m.now, OffGoing: b.Writer(), Head: fmt.Sprintf("%d %s", tail.Seq, tail.Hash),
+		Parts: slices.Insert(parts, len(parts)-1, ahead)}
 }
 
-func (s *Sheet) add(title string, items []SheetItem) {
+// sheetMaker makes the parts of a sheet from a state of the book: the present
+// one, or that of a handover in the past.
+type sheetMaker struct {
+	box  *block.Box
+	zone *time.Location
+	s    *block.State
+	now  block.Time
+	day  []Entry // of the day so far
+}
+
+// parts are what the book tells; the first is what has to be taken over.
+func (m sheetMaker) parts() []SheetPart {
+	return []SheetPart{
+		sheetPart("To be taken over, item by item", liveItems(block.Live(m.box, m.s))),
+		sheetPart("Sections", sectionItems(m.box, m.s)),
+		sheetPart("Tokens", tokenItems(m.box, m.s)),
+		sheetPart("Not yet answered or done", m.dueItems()),
+		sheetPart("Found and not explained", m.openItems()),
+		sheetPart("Clock, box and notes", m.boxItems()),
+	}
+}
+
+func sheetPart(title string, items []SheetItem) SheetPart {
 	if len(items) == 0 {
 		items = []SheetItem{{Text: "none"}}
 	}
-	s.Parts = append(s.Parts, SheetPart{title, items})
+	return SheetPart{title, items}
 }
 
 func liveItems(live []block.LiveItem) []SheetItem {
 	out := make([]SheetItem, len(live))
 	for i, l := range live {
-		out[i] = SheetItem{l.Name, l.Text, l.Seq}
+		out[i] = SheetItem{Name: l.Name, Text: l.Text, Seq: l.Seq}
 	}
 	return out
 }
@@ -132,10 +153,10 @@ func tokenItems(box *block.Box, s *block.State) []SheetItem {
 }
 
 // dueItems lists what is still to follow: answers, warning signals, trains.
-func (b *Book) dueItems() []SheetItem {
+func (m sheetMaker) dueItems() []SheetItem {
 	var out []SheetItem
-	for _, d := range block.Due(b.file.Box, &b.state, b.Now()+24*60*block.Minute) {
-		text := "by " + b.clockText(int64(d.Due)) + ": " + strings.TrimSuffix(d.Text, ".")
+	for _, d := range block.Due(m.box, m.s, m.now+24*60*block.Minute) {
+		text := "by " + m.clock(d.Due) + ": " + strings.TrimSuffix(d.Text, ".")
 		for _, w := range []string{d.Train, d.Where} {
 			if w != "" {
 				text += ", " + w
@@ -146,34 +167,34 @@ func (b *Book) dueItems() []SheetItem {
 	return out
 }
 
-func (b *Book) openItems() []SheetItem {
+func (m sheetMaker) openItems() []SheetItem {
 	var out []SheetItem
-	for _, f := range b.state.Open {
-		out = append(out, SheetItem{Text: fmt.Sprintf("entry %d at %s, %s: %s", f.Seq, b.clockText(int64(f.At)), f.Severity, f.Text), Seq: f.Seq})
+	for _, f := range m.s.Open {
+		out = append(out, SheetItem{Text: fmt.Sprintf("entry %d at %s, %s: %s", f.Seq, m.clock(f.At), f.Severity, f.Text), Seq: f.Seq})
 	}
 	return out
 }
 
-func (b *Book) expectedItems(expected []ExpectedTrain) []SheetItem {
+func (m sheetMaker) expectedItems(expected []ExpectedTrain) []SheetItem {
 	var out []SheetItem
 	for _, e := range expected {
-		out = append(out, SheetItem{Text: b.clockText(int64(e.Time)) + " " + e.Text})
+		out = append(out, SheetItem{Text: m.clock(e.Time) + " " + e.Text})
 	}
 	return out
 }
 
-func (b *Book) boxItems() []SheetItem {
-	s := &b.state
+func (m sheetMaker) boxItems() []SheetItem {
+	s := m.s
 	var out []SheetItem
 	switch {
 	case s.ClockAt == 0:
 		out = append(out, SheetItem{Text: "clock not checked in this book"})
 	case s.ClockError == 0:
-		out = append(out, SheetItem{Text: "clock right at the check of " + b.momentText(s.ClockAt)})
+		out = append(out, SheetItem{Text: "clock right at the check of " + m.momentText(s.ClockAt)})
 	case s.ClockError < 0:
-		out = append(out, SheetItem{Text: fmt.Sprintf("clock %d minutes slow at the check of %s", -s.ClockError, b.momentText(s.ClockAt))})
+		out = append(out, SheetItem{Text: fmt.Sprintf("clock %d minutes slow at the check of %s", -s.ClockError, m.momentText(s.ClockAt))})
 	default:
-		out = append(out, SheetItem{Text: fmt.Sprintf("clock %d minutes fast at the check of %s", s.ClockError, b.momentText(s.ClockAt))})
+		out = append(out, SheetItem{Text: fmt.Sprintf("clock %d minutes fast at the check of %s", s.ClockError, m.momentText(s.ClockAt))})
 	}
 	out = append(out, SheetItem{Text: "box " + s.Status.String()})
 	if s.Fog {
@@ -182,16 +203,20 @@ func (b *Book) boxItems() []SheetItem {
 	for _, p := range s.Posts {
 		out = append(out, SheetItem{Text: p.Name + " posted at " + p.Place, Seq: p.Seq})
 	}
-	for _, e := range b.recent {
-		if e.Event.Kind == block.Note && e.CorrectedBy == 0 && e.At >= int64(b.Now())-8*3600 {
-			out = append(out, SheetItem{Text: "note of " + b.clockText(e.At) + ": " + e.Event.Text, Seq: e.Seq})
+	for _, e := range m.day {
+		if e.Event.Kind == block.Note && e.CorrectedBy == 0 && e.At >= int64(m.now)-8*3600 {
+			out = append(out, SheetItem{Text: "note of " + m.clock(block.Time(e.At)) + ": " + e.Event.Text, Seq: e.Seq})
 		}
 	}
 	return out
 }
 
-func (b *Book) momentText(at block.Time) string {
-	return time.Unix(int64(at), 0).In(b.file.Location).Format("2 January 15:04")
+func (m sheetMaker) momentText(at block.Time) string {
+	return time.Unix(int64(at), 0).In(m.zone).Format("2 January 15:04")
+}
+
+func (m sheetMaker) clock(at block.Time) string {
+	return time.Unix(int64(at), 0).In(m.zone).Format("15:04")
 }
 
 // Text is the sheet as printed: a box before each live item to be ticked.
