@@ -64,9 +64,12 @@ func (d *deed) saidAlready(id RuleID) bool {
 		if f.Rule == id && f.Section == d.section().Neighbour && f.Line == d.lineName() && f.Seq == d.e.Seq {
 			return true
 		}
-		// An offer that should not have been made and was then accepted: the
-		// acceptance is the greater fault and carries the finding.
-		if f.Seq == d.e.Seq && (f.Rule == "offered-before-out-of-section" || f.Rule == "offered-while-blocked") && d.act.By() == Advance && d.mine {
+		// An offer that should not have been made and was then accepted is one
+		// fault: ours, whichever of the two we did.
+		if f.Seq == d.e.Seq && (f.Rule == "offered-before-out-of-section" || f.Rule == "offered-while-blocked") && d.act.By() == Advance {
+			if !d.mine && id != "opposing-acceptance" {
+				return true
+			}
 			d.found = append(d.found[:i:i], d.found[i+1:]...)
 			return false
 		}
