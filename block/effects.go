@@ -105,10 +105,11 @@ func (d *deed) accepted(bool) {
 	}
 	ls := d.step.line(d.line)
 	ls.Train, ls.SignalOff = t.ID, 0
-	if d.mine && ls.Shown { // the book notes the indicator train by train
+	noted := ls.Indicator == "line-clear" // with the acknowledgement, but written first
+	if d.mine && ls.Shown && !noted { // the book notes the indicator train by train
 		d.owe(Pending{Rule: "indicator-not-line-clear", Due: d.e.At + Minute, Section: d.ref().section, Line: d.line})
 	}
-	ls.Shown = false
+	ls.Shown = noted
 	d.gauge()
 	if d.b.Rules.PrivateNumbers && d.section().Method.Single() && d.e.PN == "" {
 		d.find("private-number-missing", "a private number exchanged with the consent", "")

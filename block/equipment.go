@@ -217,7 +217,7 @@ func (st *step) indicator() {
 	if i < 0 {
 		return
 	}
-	l := st.lineFor(i, Inward, noAct)
+	l := st.lineShown(i)
 	ls := st.line(l)
 	was := ls.Indicator
 	ls.Indicator = st.e.Subject
@@ -229,7 +229,7 @@ func (st *step) indicator() {
 	case "line-clear":
 		ls.Shown = true
 		st.discharge("indicator-not-line-clear", i, 0)
-		if !clear {
+		if !clear && ls.Phase != Offered { // with the acknowledgement, in either order
 			d.find("line-clear-not-accepted", "an offer acknowledged before line clear is shown", srcGNR)
 		}
 	case "train-on-line":
@@ -241,7 +241,7 @@ func (st *step) indicator() {
 		if clear && was == "line-clear" {
 			d.find("line-clear-withdrawn", "train entering section, cancelling or obstruction danger before line clear is taken away", srcGNR)
 		}
-		if held {
+		if t := st.s.occupied(l); held && (t == nil || !t.clearOfSection() || ls.Phase == Obstructed) {
 			d.find("indicator-not-train-on-line", "train on line shown until train out of section", srcBasic)
 		}
 	}
@@ -290,4 +290,23 @@ func (st *step) instrumentUsed(i int) {
 			return
 		}
 	}
+}
+
+// lineShown tells which line of section i an indicator noted without a line
+// belongs to: the first on which it would be right, else the one worked from here.
+func (st *step) lineShown(i int) int {
+	if st.e.Line == "" {
+		for l, r := range st.b.lines {
+			if r.section != i {
+				continue
+			}
+			ls := &st.s.Lines[l]
+			clear := ls.Phase == Accepted || ls.Phase == RestrictedLC || ls.Phase == Offered
+			idle := ls.Phase == Normal && ls.Indicator != "" && ls.Indicator != "normal"
+			if st.e.Subject == "line-clear" && clear || st.e.Subject == "normal" && idle || st.e.Subject == "train-on-line" && !clear && ls.Phase != Normal {
+				return l
+			}
+		}
+	}
+	return st.lineFor(i, Inward, noAct)
 }
