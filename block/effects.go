@@ -167,6 +167,9 @@ func (d *deed) intoSection(t *Train, l *Leg) {
 		ls.Train = 0
 	}
 	ls.SignalOff = 0
+	if ls.Indicator == "line-clear" {
+		ls.Indicator = "" // said of this train, not of the next
+	}
 	if first {
 		d.owe(Pending{Rule: "train-overdue", Due: d.e.At + d.b.Running(d.ref().section, t.Class) + d.b.overdue(t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
 	}
