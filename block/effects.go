@@ -106,7 +106,7 @@ func (d *deed) accepted(bool) {
 	ls := d.step.line(d.line)
 	ls.Train, ls.SignalOff = t.ID, 0
 	noted := ls.Indicator == "line-clear" // with the acknowledgement, but written first
-	if d.mine && ls.Shown && !noted { // the book notes the indicator train by train
+	if d.mine && ls.Shown && !noted {     // the book notes the indicator train by train
 		d.owe(Pending{Rule: "indicator-not-line-clear", Due: d.e.At + Minute, Section: d.ref().section, Line: d.line})
 	}
 	ls.Shown = noted
