@@ -240,6 +240,6 @@ func (s Sheet) Text(loc *time.Location) string {
 			b.WriteByte('\n')
 		}
 	}
-	fmt.Fprintf(&b, "\nLast entry %s\n%s\n", s.Head, Caution)
+	fmt.Fprintf(&b, "\nLast entry %s\n%s\n", s.Head, CautionIn(sheetColumns))
 	return b.String()
 }

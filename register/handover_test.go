@@ -75,7 +75,7 @@ func TestHandoverSheetTellsWhatIsLive(t *testing.T) {
 		"call attention", // found and not explained
 		"2A03 from Saltgarth",
 		"Last entry 10 ",
-		Caution,
+		CautionIn(sheetColumns),
 	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the sheet lacks %q:\n%s", want, text)
@@ -215,4 +215,18 @@ func rulesOf(b *Book) string {
 		}
 	}
 	return strings.Join(rules, " ")
+}
+
+func TestCautionInFits(t *testing.T) {
+	for _, w := range []int{20, 60, 80} {
+		got := CautionIn(w)
+		for l := range strings.Lines(got) {
+			if len(strings.TrimRight(l, "\n")) > w {
+				t.Errorf("%q is wider than %d", l, w)
+			}
+		}
+		if strings.ReplaceAll(got, "\n", " ") != Caution {
+			t.Errorf("in %d columns it says other words: %q", w, got)
+		}
+	}
 }

@@ -95,9 +95,7 @@ func (p *program) audit(cmd *cobra.Command, src audit.Source, file *boxfile.File
 	if err != nil {
 		return err
 	}
-	if len(list) > 0 {
-		opt.Timetable = newBookedTimes(list, file.Location)
-	}
+	opt.Timetable = audit.Booked(list, file.Location)
 	report, err := audit.Run(cmd.Context(), src, opt)
 	switch {
 	case errors.Is(err, register.ErrNoEntries):

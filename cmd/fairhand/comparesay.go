@@ -17,7 +17,7 @@ func (p *program) sayChain(c *compare.Chain) {
 		p.sayPair(pair)
 	}
 	p.sayWays(c)
-	fmt.Fprintf(p.out, "%s\n", register.Caution)
+	fmt.Fprintln(p.out, register.CautionIn(plainColumns))
 }
 
 func (p *program) sayPair(pair *compare.Pair) {

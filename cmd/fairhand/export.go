@@ -37,7 +37,7 @@ func (p *program) exportCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			p.withTimetable(day, book.File())
+			p.withTimetable(day, book)
 			if day.Seal, err = sealOfDay(opt.Dir, day); err != nil {
 				return err
 			}

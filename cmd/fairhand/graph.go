@@ -41,7 +41,7 @@ whole or not at all (- for standard output), with the timetable behind it in lig
 			if err != nil {
 				return err
 			}
-			p.withTimetable(day, book.File())
+			p.withTimetable(day, book)
 			draw := func(w io.Writer) error { return graph.Of(day).SVG(w, graph.SVGOptions{Alone: true}) }
 			switch svg {
 			case "":

@@ -1,16 +1,13 @@
 package main
 
 import (
+	"errors"
 	"time"
 
 	"github.com/spf13/cobra"
 
-	"fairhand/block"
 	"fairhand/register"
 )
-
-// handoverAhead is for how long the sheet lists the trains to come.
-const handoverAhead = 2 * 60 * block.Minute
 
 func (p *program) handoverCommand() *cobra.Command {
 	var js bool
@@ -30,7 +27,7 @@ desk does.`,
 				return err
 			}
 			defer book.Close()
-			sheet := p.handoverSheet(book)
+			sheet := handoverSheet(book)
 			if js {
 				return p.json(sheetAsJSON(book, sheet))
 			}
@@ -42,23 +39,13 @@ desk does.`,
 	return cmd
 }
 
-// handoverSheet is the sheet with the trains of the timetable. Without one it
-// says so: none expected would be another thing than none known.
-func (p *program) handoverSheet(book *register.Book) register.Sheet {
-	list, err := timetableOf(book.File())
-	instead := ""
-	switch {
-	case err != nil:
-		instead = "not known: " + err.Error()
-	case book.File().Timetable == "":
-		instead = "not known: " + register.BoxFileName + " names no timetable"
-	}
+// handoverSheet is the sheet with the trains of the timetable, as the desk shows it.
+func handoverSheet(book *register.Book) register.Sheet {
 	now := book.Now()
-	expected := expectedTrains(book, list, handoverAhead)
-	if instead != "" {
-		expected = []register.ExpectedTrain{{Time: now, Text: instead}}
-	}
-	return book.Handover(expected)
+	list, fault := book.TimetableOf(book.DayOf(now))
+	runs, err := book.RunningTimes()
+	o := book.Outlook(list, runs, now)
+	return book.Handover(book.ExpectedTrains(&o, errors.Join(fault, err)))
 }
 
 type sheetJSON struct {

@@ -49,7 +49,9 @@ func (g *Graph) Text(width, height int) string {
 		f := &g.Day.Findings[i]
 		fmt.Fprintf(&out, "%3d %s %s %s: %s (entry %d)\n", i+1, g.Day.Clock(f.At), f.Severity, f.Rule, f.Text, f.Seq)
 	}
-	return out.String() + strings.Join(g.Day.Foot(), "\n") + "\n"
+	foot := g.Day.Foot()
+	foot[len(foot)-1] = register.CautionIn(t.width)
+	return out.String() + strings.Join(foot, "\n") + "\n"
 }
 
 // Text draws a day for a terminal; see Graph.Text.
