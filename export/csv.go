@@ -13,8 +13,9 @@ import (
 )
 
 // The CSV export, schema fairhand-day-csv-1: RFC 4180, UTF-8, one heading
-// record, one record for each entry of the day in the order of writing, and one
-// last record with "foot" in the first field, the number and hash of the last
+// record, one record for each entry of the day in the order of writing, one with
+// "handover" in the first field for each thing on a handover sheet, and one last
+// record with "foot" in the first field, the number and hash of the last
 // entry of the register and, under text, the caution.
 //
 // Bell signals are spelled ("received 3 pause 1, sent 3 pause 1"), because a
@@ -41,6 +42,15 @@ func writeCSV(w io.Writer, d *register.Day) error {
 			if c.kind == freeText {
 				rec[i+1] = sheetSafe(rec[i+1])
 			}
+		}
+		if err := out.Write(rec); err != nil {
+			return err
+		}
+	}
+	for _, r := range handoverRecords(d) {
+		rec[0] = "handover"
+		for i, c := range entryColumns {
+			rec[i+1] = r[c.name]
 		}
 		if err := out.Write(rec); err != nil {
 			return err

@@ -18,10 +18,14 @@
 //
 // # For people
 //
-// text and html have the page, the findings and the entries; pdf has the page on
-// A4 lying on its side, down before up, then findings, entries and train graph;
-// xlsx has a sheet each for trains, entries and findings, below five lines of
-// heading, with codes, names and times as text.
+// text and html have the page, the findings, the handover sheets and the entries;
+// pdf has the page on A4 lying on its side, down before up, then findings, handover
+// sheets, entries and train graph; xlsx has a sheet each for trains, entries,
+// findings and handovers, below five lines of heading, with codes, names and times
+// as text.
+//
+// A handover sheet (register.DaySheet) has what the book told just before a change
+// of duty; [x] was taken over by the relief, [?] queried, [ ] neither.
 //
 // # For programs: what stays
 //
@@ -32,7 +36,8 @@
 // # CSV, schema fairhand-day-csv-1
 //
 // RFC 4180, UTF-8, one heading record. The first field of each other record says
-// what it is: entry, in the order of writing, or foot, once, at the end, with the
+// what it is: entry, in the order of writing; handover, one for each thing on a
+// handover sheet; or foot, once, at the end, with the
 // number and hash of the last entry of the register under entry and hash, and
 // the caution under text.
 //
@@ -53,6 +58,12 @@
 //	as_written      the entry in the book notation as first written
 //	hash            SHA-256 of the entry in the chain, in hexadecimal
 //
+// A record of a handover has under entry what the thing rests on, under at the
+// moment of the sheet, under writer who went off duty and under place the relief;
+// under kind what became of it ("taken over", "queried", "not taken over", empty
+// for what is only told), under explained_by the entry that says so, under subject
+// the name it is taken over by, and under text the part of the sheet and its words.
+//
 // Texts that a spreadsheet would take for a formula, a number or a date begin
 // with an apostrophe, to be taken away by the program that reads them; so do
 // texts that begin with one themselves.
@@ -63,7 +74,8 @@
 // last_entry_of_day and last_entry_of_register with entry and hash, seal (when
 // there is one: statement, signature and public_key, each to be taken byte for
 // byte), on_duty_at_first_entry, turns, entries, later_corrections (entries of later
-// days that correct one of this), trains, across_the_page and findings. Times are
+// days that correct one of this), trains, across_the_page, findings and, when
+// there was a change of duty, handovers. Times are
 // RFC 3339 with the offset of the box's zone and are not rounded; what was not
 // recorded is left out. An entry has line, as first written in the book
 // notation, and event, its fields as they stand. A train has by and for, its use
@@ -71,7 +83,10 @@
 // restricted, entering, arrived_or_passed, out_of_section, cancelled;
 // did_not_remain has what was signalled and given up. A finding has rule,
 // severity, entry, at, section, line, train, text, expected, rests_on and source.
-// The fields are those of jsonDay in json.go.
+// A handover has at, off_going, relief, signed_on_by (the entry) and parts, each
+// with title and items; an item has matter (the name it is taken over by, left out
+// for what is only told), text, entry (it rests on), taken_over_by, queried_by (the
+// entries) and remark. The fields are those of jsonDay in json.go.
 //
 // # Parquet, schema fairhand-entries-1
 //

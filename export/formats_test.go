@@ -43,7 +43,7 @@ func readable(t *testing.T, format, data string) string {
 }
 
 // Every format tells of the same day: the same trains, descriptions, entries,
-// texts, findings and corrections, and the caution. The notation holds what
+// texts, findings, corrections and handovers, and the caution. The notation holds what
 // was written; what follows from it, it leaves to whoever reads it.
 func TestSameDayInEveryFormat(t *testing.T) {
 	d := tuesday(t)
@@ -90,6 +90,18 @@ func TestSameDayInEveryFormat(t *testing.T) {
 			if e.CorrectedBy != 0 {
 				has("correction", d.Instead(&e))
 			}
+		}
+		if len(d.Sheets) == 0 {
+			t.Fatal("the day has no handover")
+		}
+		for _, s := range d.Sheets {
+			for _, p := range s.Parts {
+				has("part of the handover", p.Title)
+				for _, it := range p.Items {
+					has("item of the handover", it.Text)
+				}
+			}
+			has("relief", s.To)
 		}
 		for _, x := range d.Findings {
 			if f.Name != "notation" {

@@ -39,6 +39,7 @@ type htmlDay struct {
 	Pages       []htmlSide
 	Findings    []htmlFinding
 	Entries     []htmlEntry
+	Handovers   []htmlHandover
 	Legend      string
 	Seal        []htmlSeal
 	Foot        []string
@@ -134,6 +135,7 @@ func writeHTML(w io.Writer, d *register.Day) error {
 		f.Number = i + 1
 		v.Findings = append(v.Findings, f)
 	}
+	v.Handovers = htmlHandovers(d)
 	v.Entries = htmlEntries(d, trains)
 	return htmlTemplate.Execute(w, v)
 }

@@ -38,6 +38,8 @@ type jsonDay struct {
 	Trains   []jsonTrain   `json:"trains"`
 	Across   []jsonAcross  `json:"across_the_page"`
 	Findings []jsonFinding `json:"findings"`
+
+	Handovers []jsonHandover `json:"handovers,omitempty"`
 }
 
 type jsonHead struct {
@@ -161,7 +163,7 @@ func writeJSON(w io.Writer, d *register.Day) error {
 		Zone: d.Zone.String(), Rules: d.Box.Rules.Name, Rounding: d.Box.Rounding,
 		Last: jsonHead{d.Last.Seq, hashText(d.Last.Hash)}, Head: jsonHead{d.Head.Seq, hashText(d.Head.Hash)},
 		OnDuty: append([]string{}, d.OnDuty...), Turns: []jsonTurn{}, Trains: []jsonTrain{}, Across: []jsonAcross{},
-		Entries: s.entries(d.Entries), Later: s.entries(d.Later), Findings: s.findings(d.Findings),
+		Entries: s.entries(d.Entries), Later: s.entries(d.Later), Findings: s.findings(d.Findings), Handovers: s.handovers(),
 	}
 	if d.Seal != nil {
 		j.Seal = &jsonSeal{d.Seal.Statement, d.Seal.Signature, d.Seal.PublicKey}

@@ -12,7 +12,7 @@ import (
 // written, and corrections follow as entries, also those of later days, so that
 // importing the book gives the day again. Numbers by which entries name others
 // are those of this book, counted from 1; an entry about one that is not in it
-// can have no number and stands as a comment.
+// can have no number and stands as a comment. So do the handover sheets, at the end.
 func writeNotation(w io.Writer, d *register.Day) error {
 	out := []byte("# " + d.Title() + "\n")
 	for _, l := range d.Foot() {
@@ -40,6 +40,7 @@ func writeNotation(w io.Writer, d *register.Day) error {
 		next++
 		out = nw.Append(out, ev)
 	}
+	out = append(out, handoverComments(d)...)
 	_, err := w.Write(out)
 	return err
 }

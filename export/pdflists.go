@@ -81,8 +81,8 @@ func (f *flow) head(s string) {
 	f.y += 0.8
 }
 
-// lists draws what was found, with the numbers that the graph shows, and the
-// entries as written.
+// lists draws what was found, with the numbers that the graph shows, the handover
+// sheets and the entries as written.
 func (p *pdf) lists() {
 	f := p.newFlow("Findings and entries")
 	f.head(fmt.Sprintf("Found on this day: %d", len(p.d.Findings)))
@@ -95,6 +95,9 @@ func (p *pdf) lists() {
 	f.head("Signs")
 	f.para(register.PageLegend[0], manner{})
 	f.para("An entry struck through is in error: what stands instead is beside it. !! danger, ! irregular, . advice.", manner{})
+	for i := range p.d.Sheets {
+		f.handover(&p.d.Sheets[i])
+	}
 	f.head("Entries, as written")
 	writer := "?"
 	for i := range p.d.Entries {

@@ -37,7 +37,7 @@ func TestSchemasAreDocumented(t *testing.T) {
 	}
 	check(section("CSV, schema fairhand-day-csv-1"), csv)
 	json := section("JSON, schema " + SchemaJSON)
-	for _, v := range []any{jsonDay{}, jsonHead{}, jsonLeg{}, jsonFinding{}} {
+	for _, v := range []any{jsonDay{}, jsonHead{}, jsonLeg{}, jsonFinding{}, jsonHandover{}, jsonHandoverPart{}, jsonHandoverItem{}} {
 		check(json, tags(v, "json"))
 	}
 	pq := section("Parquet, schema " + SchemaParquet)

@@ -27,7 +27,8 @@ var below = map[string]string{
 // signs mark the gravest finding beside a line.
 var signs = map[block.Severity]string{block.Advice: ".", block.Irregular: "!", block.Danger: "!!"}
 
-// writeText writes the pages of the day, then the list of entries with findings.
+// writeText writes the pages of the day, the handover sheets, then the list of
+// entries with findings.
 func writeText(w io.Writer, d *register.Day) error {
 	out := bufio.NewWriter(w)
 	t := textWriter{out, d}
@@ -45,6 +46,9 @@ func writeText(w io.Writer, d *register.Day) error {
 		t.para("", l)
 	}
 	t.para("", "!! danger, ! irregular, . advice: in full beside the entry in the list.")
+	for i := range d.Sheets {
+		t.handover(&d.Sheets[i])
+	}
 	t.entries()
 	fmt.Fprintln(out)
 	for _, l := range d.Foot() {

@@ -14,7 +14,7 @@ import (
 	"fairhand/register"
 )
 
-// The spreadsheet has a sheet each for trains, entries and findings. Bell codes,
+// The spreadsheet has a sheet each for trains, entries, findings and handovers. Bell codes,
 // names of trains and times are text, so that 3-1 stays 3-1 and 1E45 stays 1E45;
 // only numbers of entries and tokens are numbers. Times are those of the railway
 // (XLSX knows no zones: github.com/qax-os/excelize/issues/1069), with the day
@@ -36,6 +36,7 @@ func writeXLSX(w io.Writer, d *register.Day) error {
 	b.trains()
 	b.entries()
 	b.findings()
+	b.handovers()
 	b.seal()
 	if b.err != nil {
 		return b.err

@@ -41,7 +41,7 @@ func TestXLSXCells(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	if got := strings.Join(f.GetSheetList(), " "); got != "Trains Entries Findings" {
+	if got := strings.Join(f.GetSheetList(), " "); got != "Trains Entries Findings Handover" {
 		t.Errorf("sheets %s", got)
 	}
 	seen := map[string]bool{}
@@ -61,7 +61,7 @@ func TestXLSXCells(t *testing.T) {
 					t.Errorf("%s %s is the formula %s", sheet, at, formula)
 				}
 				head := rows[sheetHead-1][c]
-				isNumber := head == "Entry" || head == "Number" || head == "Corrected by"
+				isNumber := head == "Entry" || head == "Number" || head == "Corrected by" || head == "Rests on entry" || head == "By entry"
 				if v != "" && (kind == excelize.CellTypeSharedString) == isNumber {
 					t.Errorf("%s %s (%s) %q is of type %d", sheet, at, head, v, kind)
 				}
