@@ -27,6 +27,11 @@ type Day struct {
 	// light; in the order in which they were raised.
 	Findings []block.Finding
 
+	// Began is the state before the day's first entry, and Between the entries of
+	// other days written between its own, for those who replay the day.
+	Began   block.State
+	Between []Entry
+
 	OnDuty []string   // signed on when the day's first entry was written
 	Turns  []Turn     // signings on and off of the day
 	Sheets []DaySheet // of each change of duty, in order

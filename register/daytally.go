@@ -63,6 +63,7 @@ func (ty *tally) pass(e Entry) {
 	if !ty.begun {
 		return
 	}
+	ty.d.Between = append(ty.d.Between, e)
 	ty.corrector(e)
 	ty.undone(found)
 	for _, t := range ty.touched() {
@@ -102,6 +103,7 @@ func (ty *tally) waiting() bool {
 // begin notes how the day begins: who is on duty and which trains are on hand.
 func (ty *tally) begin() {
 	ty.begun = true
+	ty.d.Began = ty.run.State()
 	s := ty.run.Look()
 	for _, t := range s.Trains {
 		ty.trains[t.ID] = *t

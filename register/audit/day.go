@@ -1,0 +1,31 @@
+package audit
+
+import (
+	"cmp"
+	"slices"
+
+	"fairhand/block"
+	"fairhand/register"
+)
+
+// OfDay gives the figures and the occupation of one day that is already read,
+// with its timetable if it has one: those that Run gives for that day alone, as
+// the book stood at its last entry.
+func OfDay(d *register.Day) (Figures, Occupation) {
+	f := newFigures(subject{d.Box, d.Zone}, Booked(d.Timetable, d.Zone), &d.Began, map[int32]bool{d.Date: true})
+	run := block.NewRunner(d.Box, d.Began)
+	list := append(slices.Clone(d.Entries), d.Between...)
+	slices.SortFunc(list, func(a, b register.Entry) int { return cmp.Compare(a.Seq, b.Seq) })
+	for i := range list {
+		e := entry{ev: list[i].Event, at: block.Time(list[i].At), day: list[i].Day}
+		run.Step(&e.ev)
+		f.take(&e, e.day == d.Date, run.Look())
+	}
+	return f.report(), f.occupation(run.Look())
+}
+
+// Length is a time as the report writes it, in minutes: 4½ min, 1 h 05.
+func Length(seconds int64) string { return minutes(seconds) }
+
+// Name says which trains a flow is of: From Saltgarth, Down Main, down.
+func (f *Flow) Name() string { return flowName(f.Section, f.Line, f.Way, f.Direction) }
