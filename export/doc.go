@@ -18,11 +18,12 @@
 //
 // # For people
 //
-// text and html have the page, the findings, the handover sheets and the entries;
-// pdf has the page on A4 lying on its side, down before up, then findings, handover
-// sheets, entries and train graph; xlsx has a sheet each for trains, entries,
-// findings and handovers, below five lines of heading, with codes, names and times
-// as text.
+// text and html have the page, the findings, the handover sheets and the entries,
+// html the figures also; pdf has the page on A4 lying on its side, down before up,
+// then findings, handover sheets, entries, figures and train graph; xlsx has a sheet
+// each for trains, entries, findings, handovers and figures, below five lines of
+// heading, with codes, names and times as text. Figures are those of package audit
+// for the day.
 //
 // A handover sheet (register.DaySheet) has what the book told just before a change
 // of duty; [x] was taken over by the relief, [?] queried, [ ] neither.

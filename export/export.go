@@ -23,10 +23,10 @@ type Format struct {
 var formats = []Format{
 	{"text", ".txt", "the page and the list of entries with findings, to read or print, 80 columns", false, writeText},
 	{"csv", ".csv", "one record for each entry, for programs (for a spreadsheet take xlsx)", false, writeCSV},
-	{"json", ".json", "entries, trains and findings, for programs", false, writeJSON},
-	{"html", ".html", "the page, findings, entries and train graph, to look at in a browser", false, writeHTML},
-	{"xlsx", ".xlsx", "trains, entries and findings as a spreadsheet, codes and times as text", true, writeXLSX},
-	{"pdf", ".pdf", "the pages of the book to print, with findings, entries and train graph, A4", true, writePDF},
+	{"json", ".json", "entries, trains, findings and handovers, for programs", false, writeJSON},
+	{"html", ".html", "the page, findings, handovers, entries, figures and train graph, to look at in a browser", false, writeHTML},
+	{"xlsx", ".xlsx", "trains, entries, findings, handovers and figures as a spreadsheet, codes and times as text", true, writeXLSX},
+	{"pdf", ".pdf", "the pages of the book to print, with findings, handovers, entries, figures and train graph, A4", true, writePDF},
 	{"notation", ".book", "the entries as a plain book, which fairhand import and check read", false, writeNotation},
 }
 

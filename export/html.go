@@ -40,6 +40,7 @@ type htmlDay struct {
 	Findings    []htmlFinding
 	Entries     []htmlEntry
 	Handovers   []htmlHandover
+	Figures     []figureGroup
 	Legend      string
 	Seal        []htmlSeal
 	Foot        []string
@@ -135,7 +136,7 @@ func writeHTML(w io.Writer, d *register.Day) error {
 		f.Number = i + 1
 		v.Findings = append(v.Findings, f)
 	}
-	v.Handovers = htmlHandovers(d)
+	v.Handovers, v.Figures = htmlHandovers(d), figureGroups(d)
 	v.Entries = htmlEntries(d, trains)
 	return htmlTemplate.Execute(w, v)
 }

@@ -82,7 +82,7 @@ func (f *flow) head(s string) {
 }
 
 // lists draws what was found, with the numbers that the graph shows, the handover
-// sheets and the entries as written.
+// sheets, the entries as written and the figures.
 func (p *pdf) lists() {
 	f := p.newFlow("Findings and entries")
 	f.head(fmt.Sprintf("Found on this day: %d", len(p.d.Findings)))
@@ -111,6 +111,7 @@ func (p *pdf) lists() {
 		}
 		f.entry(e)
 	}
+	f.figures()
 	f.seal()
 }
 

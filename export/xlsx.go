@@ -14,9 +14,9 @@ import (
 	"fairhand/register"
 )
 
-// The spreadsheet has a sheet each for trains, entries, findings and handovers. Bell codes,
+// The spreadsheet has a sheet each for trains, entries, findings, handovers and figures. Bell codes,
 // names of trains and times are text, so that 3-1 stays 3-1 and 1E45 stays 1E45;
-// only numbers of entries and tokens are numbers. Times are those of the railway
+// only numbers of entries and tokens and the figures are numbers. Times are those of the railway
 // (XLSX knows no zones: github.com/qax-os/excelize/issues/1069), with the day
 // and the zone in the heading.
 
@@ -37,6 +37,7 @@ func writeXLSX(w io.Writer, d *register.Day) error {
 	b.entries()
 	b.findings()
 	b.handovers()
+	b.figures()
 	b.seal()
 	if b.err != nil {
 		return b.err
@@ -128,6 +129,12 @@ func (b *workbook) line(cols []sheetColumn, values []string) {
 			at, err := excelize.CoordinatesToCellName(i+1, b.row)
 			b.do(err)
 			b.do(b.SetCellInt(b.name, at, n))
+			continue
+		}
+		if x, err := strconv.ParseFloat(v, 64); err == nil && cols[i].number {
+			at, err := excelize.CoordinatesToCellName(i+1, b.row)
+			b.do(err)
+			b.do(b.SetCellFloat(b.name, at, x, -1, 64))
 			continue
 		}
 		b.text(i+1, v)
