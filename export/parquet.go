@@ -59,6 +59,10 @@ type parquetFinding struct {
 	Severity string `parquet:"severity,dict"`
 }
 
+// Parquet is the name of the format in which a folder is written, not a file; it
+// is none of Formats.
+const Parquet = "parquet"
+
 // WriteParquet writes the entries of some days of one box, in order. Only one
 // day is held at a time. With no day at all it is an error for which
 // errors.Is(err, register.ErrNoEntries) holds.
@@ -146,13 +150,18 @@ func partition(s string) string {
 	return out.String()
 }
 
-// Collect writes all entries of a register into the folder for many boxes, a
-// file for each year; it returns the files. Existing files are refused unless
-// overwrite is set.
-func Collect(root string, book *register.Book, overwrite bool) ([]string, error) {
-	days, err := book.Store().Days(0, 99991231)
+// Collect writes the entries of the register days from the first to the last
+// (yyyymmdd; 0 is open) into the folder for many boxes, a file for each year; it
+// returns the files. A file holds the days asked for and no others. Existing files
+// are refused unless overwrite is set. Days without entries are an error for which
+// errors.Is(err, register.ErrNoEntries) holds.
+func Collect(root string, book *register.Book, from, to int32, overwrite bool) ([]string, error) {
+	days, err := book.Store().Days(from, to)
 	if err != nil {
 		return nil, err
+	}
+	if len(days) == 0 {
+		return nil, fmt.Errorf("%w in the days asked for", register.ErrNoEntries)
 	}
 	var files []string
 	for len(days) > 0 {

@@ -15,7 +15,6 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/viper"
 
-	"fairhand/export"
 	"fairhand/register/boxfile"
 )
 
@@ -49,7 +48,7 @@ var optionTable = []option{
 	{key: "color", says: "colours of the desk: auto or never", choices: []string{"auto", "never"}},
 	{key: "ascii", says: "draw the desk with plain characters only", truth: true},
 	{key: "bell", says: "sound the terminal's bell on a dangerous finding", truth: true},
-	{key: "format", says: "format of an export when none is asked for", choices: export.Names(), local: true},
+	{key: "format", says: "format of an export when none is asked for", choices: exportForms(), local: true},
 }
 
 func (o option) env() string { return "FAIRHAND_" + strings.ToUpper(o.key) }

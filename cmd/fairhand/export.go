@@ -15,51 +15,113 @@ import (
 	"fairhand/register"
 )
 
+// exporting is what the flags of fairhand export say.
+type exporting struct {
+	date, output string
+	force        bool
+	days         dayFlags
+}
+
+const collectHelp = `
+
+Parquet is for those who collect the registers of many boxes. It goes into the folder
+-o DIR, a file for each box and year, which may hold other boxes already:
+
+  DIR/railway=.../box=.../year=2026/entries.parquet
+
+so that an engine reads the folder as one table with columns railway, box and year.
+A file holds the days asked for and no others. The files written are named on
+standard output.`
+
 func (p *program) exportCommand() *cobra.Command {
-	var date, output string
-	var force bool
+	var x exporting
 	var help strings.Builder
 	for _, f := range export.Formats() {
 		fmt.Fprintf(&help, "\n  %-9s %s", f.Name, f.Help)
 	}
+	fmt.Fprintf(&help, "\n  %-9s %s", export.Parquet, "all entries, or those of the days --from --to, as a folder of files, for engines")
 	cmd := &cobra.Command{
 		Use:   "export",
 		Short: "Write a day out in another form",
-		Long:  "Write a day out, to standard output or to a file that is there whole or not at all.\nThe forms:\n" + help.String(),
-		Args:  args(0, 0, ""),
+		Long:  "Write a day out, to standard output or to a file that is there whole or not at all.\nThe forms:\n" + help.String() + collectHelp,
+		Example: `  fairhand export --format pdf --date 2026-05-05 -o day.pdf
+  fairhand export --format parquet -o collected --from 2026-01-01`,
+		Args: args(0, 0, ""),
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			book, opt, err := p.openBook(cmd, true)
 			if err != nil {
 				return err
 			}
 			defer book.Close()
-			day, err := dayOf(book, date)
-			if err != nil {
-				return err
+			if opt.Format == export.Parquet {
+				return p.collect(book, &x)
 			}
-			p.withTimetable(day, book)
-			if day.Seal, err = sealOfDay(opt.Dir, day); err != nil {
-				return err
-			}
-			if output == "" {
-				return export.Write(p.out, opt.Format, day)
-			}
-			if err := spare(opt.Dir, output); err != nil {
-				return err
-			}
-			err = export.Create(output, force, func(w io.Writer) error { return export.Write(w, opt.Format, day) })
-			if errors.Is(err, fs.ErrExist) {
-				return withHint(err, "--force overwrites it")
-			}
-			return err
+			return p.exportDay(book, &opt, &x)
 		},
 	}
 	f := cmd.Flags()
-	f.String("format", "", strings.Join(export.Names(), ", ")+"; that of the options when not given")
-	f.StringVar(&date, "date", "", "the day, as 2026-05-05; today's when not given")
-	f.StringVarP(&output, "output", "o", "", "file to write instead of standard output")
-	f.BoolVar(&force, "force", false, "overwrite a file that exists")
+	f.String("format", "", strings.Join(exportForms(), ", ")+"; that of the options when not given")
+	f.StringVar(&x.date, "date", "", "the day, as 2026-05-05; today's when not given")
+	f.StringVarP(&x.output, "output", "o", "", "file to write instead of standard output; of parquet the folder")
+	f.BoolVar(&x.force, "force", false, "overwrite a file that exists")
+	x.days.flags(cmd)
 	return cmd
+}
+
+// exportDay writes one day.
+func (p *program) exportDay(book *register.Book, opt *options, x *exporting) error {
+	if x.days != (dayFlags{}) {
+		return usagef("--from and --to go with --format %s; the other forms take one day, --date", export.Parquet)
+	}
+	day, err := dayOf(book, x.date)
+	if err != nil {
+		return err
+	}
+	p.withTimetable(day, book)
+	if day.Seal, err = sealOfDay(opt.Dir, day); err != nil {
+		return err
+	}
+	if x.output == "" {
+		return export.Write(p.out, opt.Format, day)
+	}
+	if err := spare(opt.Dir, x.output); err != nil {
+		return err
+	}
+	err = export.Create(x.output, x.force, func(w io.Writer) error { return export.Write(w, opt.Format, day) })
+	return overwritable(err)
+}
+
+// exportForms are the forms that export knows, the folder of files last.
+func exportForms() []string { return append(export.Names(), export.Parquet) }
+
+// collect writes the entries of a box into the folder of many.
+func (p *program) collect(book *register.Book, x *exporting) error {
+	if x.date != "" {
+		return usagef("--date is for the other forms; --from and --to say which days %s is to have", export.Parquet)
+	}
+	if x.output == "" {
+		return withHint(usagef("--format %s writes a folder of files, and none is named", export.Parquet), "name it with -o DIR")
+	}
+	span, err := x.days.parse()
+	if err != nil {
+		return err
+	}
+	files, err := export.Collect(x.output, book, span.from, span.to, x.force)
+	for _, name := range files {
+		fmt.Fprintln(p.out, name)
+	}
+	if errors.Is(err, register.ErrNoEntries) {
+		return withHint(err, "fairhand verify says from when to when the register goes")
+	}
+	return overwritable(err)
+}
+
+// overwritable says how a file that is there already may be overwritten.
+func overwritable(err error) error {
+	if errors.Is(err, fs.ErrExist) {
+		return withHint(err, "--force overwrites it")
+	}
+	return err
 }
 
 // spare refuses, even by force, to write over the box's own files.
