@@ -16,6 +16,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/audit"
 )
 
 // Options change how the desk looks and sounds.
@@ -25,6 +26,10 @@ type Options struct {
 	Bell    bool              // ring the terminal's bell when danger is found
 	Now     func() block.Time // the clock; nil for the book's
 	Title   string            // of the terminal window
+
+	// Graph draws the train graph of a day in so many columns, and the day itself
+	// in at most so many lines; with 0 a line is five minutes. nil: there is none.
+	Graph func(day *register.Day, columns, lines int) string
 }
 
 // draftName is the file in the box directory that keeps a half-typed line when
@@ -47,6 +52,7 @@ func Run(ctx context.Context, book *register.Book, opt Options) error {
 	}
 	app := tview.NewApplication().EnablePaste(true)
 	d := newDesk(book, book.Location(), opt)
+	d.clerk.source = audit.Register(book)
 	draft := filepath.Join(book.Dir, draftName)
 	if text, err := os.ReadFile(draft); err == nil {
 		d.model = d.model.line(forEntry, 0, strings.TrimSpace(string(text)))
@@ -105,7 +111,7 @@ func (m *model) halfTyped() string {
 			at = m.stop.from
 		}
 	}
-	if at == modeLine && m.purpose == forEntry && !m.edit.empty() {
+	if at == modeLine && (m.purpose == forEntry || m.purpose == forSign) && !m.edit.empty() {
 		return m.edit.String()
 	}
 	return ""
@@ -140,7 +146,7 @@ func newDesk(b book, zone *time.Location, opt Options) *desk {
 	noColor := opt.NoColor || os.Getenv("NO_COLOR") != ""
 	d := &desk{
 		Box: tview.NewBox(), theme: newTheme(opt.ASCII, noColor), opt: opt,
-		clerk: clerk{book: b, now: now, base: sight{box: b.Box(), zone: zone}, helper: &assistant{}},
+		clerk: clerk{book: b, now: now, base: sight{box: b.Box(), zone: zone, graph: opt.Graph}, helper: &assistant{}},
 		leave: func() {}, beep: func() {},
 	}
 	d.Box.SetBackgroundColor(tcell.ColorDefault)
@@ -160,7 +166,7 @@ func (d *desk) attach(app *tview.Application) {
 	})
 	app.SetBeforeDrawFunc(func(screen tcell.Screen) bool {
 		w, h := screen.Size()
-		d.step(sized{small: w < minWidth || h < minHeight})
+		d.step(sized{w < minWidth || h < minHeight, w, h})
 		d.beep = func() { _ = screen.Beep() }
 		// PostEvent never waits: when the queue is full the next tick takes the answer.
 		d.clerk.helper.wakeBy(func() { _ = screen.PostEvent(tcell.NewEventKey(answer, 0, tcell.ModNone)) })
@@ -239,8 +245,8 @@ func (d *desk) catchUp() {
 func (d *desk) refresh() {
 	sheet := d.model.mode == modeHandover || d.model.from == modeHandover && d.model.mode == modeLine
 	d.model, _ = update(d.model, d.clerk.look(sheet))
-	if f := d.clerk.fault; f != nil {
-		d.clerk.fault = nil // said once, when it was read
+	if f := d.clerk.fault; d.clerk.untold { // said once, when it was read
+		d.clerk.untold = false
 		d.model.msg = message{"The timetable is not used as it stands: " + f.Error(), warn}
 	}
 }

@@ -6,6 +6,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/audit"
 	"fairhand/register/store"
 )
 
@@ -30,12 +31,14 @@ type book interface {
 	Search(ctx context.Context, text string, tell func(register.SearchPart) error) error
 	Glance(day int32) (*register.Day, error)
 	Nearest(day int32) (int32, error)
+	ExpectedTrains(o *register.Outlook, fault error) []register.ExpectedTrain
 }
 
 // clerk does what update asks for and says how it went.
 type clerk struct {
 	book   book
-	base   sight // box and zone
+	base   sight // box, zone and what draws the graph
+	source audit.Source
 	now    func() block.Time
 	helper *assistant
 
@@ -46,6 +49,7 @@ type clerk struct {
 	runs    *register.Runs
 	tableOf int32 // the day on which they were read
 	fault   error // why the timetable cannot be used
+	untold  bool  // fault has not been said yet
 }
 
 // look is a fresh look at the book; with the handover sheet when it is wanted.
@@ -61,7 +65,7 @@ func (c *clerk) look(sheet bool) seen {
 	s.next = c.book.Propose(block.Expected(s.box, &present), &s.ahead)
 	s.due = block.Due(s.box, s.state, s.now+dueAhead)
 	if sheet {
-		s.sheet = c.book.Handover(s.ahead.Expected())
+		s.sheet = c.book.Handover(c.book.ExpectedTrains(&s.ahead, c.fault))
 	}
 	return seen{s}
 }
@@ -77,6 +81,7 @@ func (c *clerk) readTable(now block.Time) {
 	c.table, c.fault = c.book.TimetableOf(day)
 	c.runs, err = c.book.RunningTimes()
 	c.fault, c.tableOf = errors.Join(c.fault, err), day
+	c.untold = c.fault != nil
 }
 
 // readEve reads the register day before the latest once a day: what was found
@@ -104,6 +109,12 @@ func (c *clerk) run(do cmd) msg {
 		return c.fetch(do)
 	case search:
 		c.search(do.id, do.text)
+		return nil
+	case examineBook:
+		c.examine(do)
+		return nil
+	case stopAudit:
+		c.helper.end("audit")
 		return nil
 	case stopSearch:
 		c.helper.end("search")
@@ -147,6 +158,9 @@ func (c *clerk) fetch(do cmd) msg {
 	}
 	c.helper.start("day", func(_ context.Context, tell func(msg)) {
 		full, err := c.book.LoadDay(date)
+		if err == nil && c.base.graph != nil { // without a timetable the graph shows what ran
+			full.Timetable, _ = c.book.TimetableOf(date)
+		}
 		tell(fetched{day: full, full: true, err: err})
 	})
 	return fetched{day: day, seq: do.seq, first: do.step > 0, asked: asked}

@@ -6,8 +6,8 @@
 //  1. One goroutine does everything: keys, ticks, writing and drawing. There are
 //     two others. The ticker puts a tick into the same queue as the keys and,
 //     when the desk is to end, stops the application as its last act. The
-//     assistant (assistant.go) reads what takes long, a day years ago or a search
-//     of all years; it touches neither model nor screen, its answers wait until
+//     assistant (assistant.go) reads what takes long, a day years ago, a
+//     search of all years, an audit; it touches neither model nor screen, its answers wait until
 //     the desk takes them, and what it posts never waits for a queue.
 //  2. model is plain values. update takes a model and a message and gives the
 //     next model and a command; nothing else changes a mode. It reads no clock

@@ -68,6 +68,15 @@ const (
 	doGo
 	doRefuse
 	doMove
+	doInspect
+	doExamTurn
+	doExamDay
+	doExamWeek
+	doPeriod
+	doSign
+	doGraph
+	doFine
+	doAside
 	actionCount
 )
 
@@ -88,9 +97,9 @@ var (
 	everywhere = modes(1<<modeCount - 1)
 	typingIn   = in(modeAsk, modeBeats, modeLine, modeForms)
 	onALine    = in(modeAsk, modeBeats, modeLine)
-	lists      = in(modeForms, modeBook, modePage, modeFindings, modeDue, modeHelp, modeHandover, modeTrains, modeFound)
-	pages      = in(modeBook, modePage, modeFindings, modeDue, modeHelp, modeHandover, modeTrains, modeFound)
-	dayPages   = in(modeBook, modePage)
+	lists      = in(modeForms, modeBook, modePage, modeFindings, modeDue, modeHelp, modeHandover, modeTrains, modeFound, modeAudit, modeGraph)
+	pages      = in(modeBook, modePage, modeFindings, modeDue, modeHelp, modeHandover, modeTrains, modeFound, modeAudit, modeGraph)
+	dayPages   = in(modeBook, modePage, modeGraph)
 )
 
 // anyText in a row stands for every printable key that no other row of the mode takes.
@@ -128,6 +137,8 @@ var keyTable = []keyRow{
 	{[]string{"d", "F7"}, in(modeDesk), doDue, "due", "what falls due in the next quarter of an hour", 10, nil},
 	{[]string{"h", "F8"}, in(modeDesk), doHandover, "handover", "hand the turn over: the sheet, item by item, and the relief signs on", 10, nil},
 	{[]string{"n", "F9"}, in(modeDesk), doTrains, "trains", "trains expected by the timetable, how late they run, and the time in hand", 10, nil},
+	{[]string{"i"}, in(modeDesk), doInspect, "", "examine the book: the audit of a turn, a day, a week or a period; and sign it", 10, nil},
+	{[]string{"g"}, in(modeDesk), doGraph, "", "the train graph of the day", 10, nil},
 	{[]string{"u"}, in(modeDesk), doTurn, "duty", "sign on, or sign off without a relief", 10, nil},
 	{[]string{"?"}, everywhere &^ typingIn &^ in(modeHelp, modeQuit), doHelp, "help", "keys, and every form of entry", 11, nil},
 	{[]string{"F1"}, everywhere &^ in(modeHelp, modeQuit), doHelp, "", "keys, and every form of entry; what is typed stays", 11, nil},
@@ -188,6 +199,11 @@ var keyTable = []keyRow{
 	{[]string{"Enter"}, in(modeFound), doGo, "show its day", "show the entry in the register of its day", 1, nil},
 	{[]string{"/", "s"}, in(modeFound), doYears, "search again", "search all years for another text", 2, nil},
 	{[]string{"x", "Enter"}, in(modeFindings), doExplain, "explain", "write a remark that explains the finding", 1, nil},
+	{[]string{"t"}, in(modeAudit), doExamTurn, "this turn", "examine the turn of whoever is on duty", 1, nil},
+	{[]string{"d"}, in(modeAudit), doExamDay, "the day", "examine the latest day of the register", 2, nil},
+	{[]string{"w"}, in(modeAudit), doExamWeek, "seven days", "examine that day and the six before it", 3, nil},
+	{[]string{"p"}, in(modeAudit), doPeriod, "a period", "examine the days between two dates, a month or a year", 4, nil},
+	{[]string{"s"}, in(modeAudit), doSign, "sign the book", "write that the book was examined and signed, by whom and with what remark", 5, nil},
 	{[]string{"Left"}, dayPages, doDayBefore, "day before", "the day before that has entries", 3, nil},
 	{[]string{"Right"}, dayPages, doDayAfter, "after", "the day after", 4, nil},
 	{[]string{"g"}, dayPages, doDate, "go to date", "go to a date", 5, nil},
@@ -195,10 +211,16 @@ var keyTable = []keyRow{
 	{[]string{"s"}, in(modeBook), doYears, "all years", "search the whole register, newest first, while the desk goes on", 6, nil},
 	{[]string{"n"}, in(modeBook), doOnly, "one box", "show only entries about one neighbour (again: the next; in the end all)", 7, nil},
 	{[]string{"o"}, in(modeBook), doFound, "only found", "show only entries about which something was found (again: all)", 7, nil},
-	{[]string{"p"}, in(modeBook), doPage, "page", "the day as the page of a paper register: one row a train", 8, nil},
+	{[]string{"i"}, in(modeFindings), doInspect, "inspect the book", "examine the book: the audit of a turn, a day, a week or a period; and sign it", 2, nil},
+	{[]string{"t"}, in(modeBook), doGraph, "", "the train graph of the day", 8, nil},
+	{[]string{"t"}, in(modePage), doGraph, "train graph", "the train graph of the day", 8, nil},
+	{[]string{"z"}, in(modeGraph), doFine, "closer", "five minutes a line (again: the whole day in the window)", 1, nil},
+	{[]string{"p"}, in(modeBook, modeGraph), doPage, "page", "the day as the page of a paper register: one row a train", 8, nil},
+	{[]string{"r"}, in(modeGraph), doBook, "entries", "the day entry by entry", 8, nil},
 	{[]string{"r", "p"}, in(modePage), doBook, "entries", "the day entry by entry", 8, nil},
 	{[]string{"Esc"}, lists, doDrop, "back to the desk", "back to the desk", 9, nil},
-	{[]string{"q"}, pages, doDrop, "", "back to the desk", 9, nil},
+	{[]string{"q"}, in(modeAudit), doAside, "", "back to the desk; an audit under way goes on", 9, nil},
+	{[]string{"q"}, pages &^ in(modeAudit), doDrop, "", "back to the desk", 9, nil},
 
 	{[]string{"y"}, in(modeQuit), doAccept, "leave", "leave the desk; everything written is on disk", 1, nil},
 	{[]string{"n", "Esc", "Ctrl-C"}, in(modeQuit), doDrop, "stay", "stay", 2, nil},

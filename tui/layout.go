@@ -56,6 +56,10 @@ func view(m *model, t *theme, w, h int) []row {
 		trainsPage(m, p)
 	case modeFound:
 		foundPage(m, p)
+	case modeAudit:
+		auditPage(m, p)
+	case modeGraph:
+		graphPage(m, p)
 	case modeHelp:
 		helpPage(m, p)
 	case modeStop:

@@ -28,6 +28,8 @@ const (
 	modeHandover      // the turn is handed over, item by item
 	modeTrains        // trains expected, and the time in hand
 	modeFound         // what a search of all years has found
+	modeAudit         // the book is examined and signed
+	modeGraph         // the train graph of a day
 	modeHelp          // keys and forms
 	modeQuit          // really leave?
 	modeCount
@@ -35,7 +37,7 @@ const (
 
 var modeWords = [modeCount]string{
 	"desk", "name or number", "tail lamp", "beats", "entry line", "kinds of entry", "stop",
-	"register", "page", "findings", "due", "handover", "trains", "search", "help", "leave",
+	"register", "page", "findings", "due", "handover", "trains", "search", "inspection", "graph", "help", "leave",
 }
 
 func (m mode) String() string { return modeWords[m] }
@@ -58,6 +60,8 @@ type sight struct {
 	sheet register.Sheet // only while the turn is handed over
 	zone  *time.Location
 	now   block.Time
+
+	graph func(day *register.Day, columns, lines int) string // draws the train graph; nil for none
 }
 
 // dueAhead is how far ahead the desk looks for things that fall due.
@@ -78,6 +82,8 @@ const (
 	forQuery                  // what the relief asks about an item of the sheet
 	forRemark                 // a remark of the relief
 	forRelief                 // who signs on
+	forPeriod                 // the days to be examined
+	forSign                   // the entry with which the book is signed
 )
 
 // asking is an expected entry that waits for an answer.
@@ -120,6 +126,8 @@ type model struct {
 	seen  int64 // the last entry at the last look
 	small bool  // the window is too small to work in
 
+	width, height int // of the window, in cells
+
 	shift   int  // minutes by which the next entry is set back, 0 or less
 	alter   bool // the next expected entry is to be altered before it is written
 	section int  // chosen for the beats pad
@@ -147,6 +155,8 @@ type model struct {
 
 	taking takeover
 	hunt   hunt
+	exam   exam
+	fine   bool // the train graph has five minutes a line
 
 	pick int // selected row of a list
 	top  int // desk: entries scrolled back; help: first row

@@ -21,8 +21,11 @@ type pasted struct{ text string }
 // seen is a fresh look at the book.
 type seen struct{ sight }
 
-// sized says whether the window is too small to work in.
-type sized struct{ small bool }
+// sized says how large the window is, and whether it is too small to work in.
+type sized struct {
+	small         bool
+	width, height int // in cells
+}
 
 // unread is a line that cannot be read.
 type unread struct{ err error }
@@ -64,6 +67,8 @@ const (
 	survey         // look at the book afresh
 	search         // look for text in all years
 	stopSearch
+	examineBook // audit the days from date to until
+	stopAudit
 )
 
 // cmd is what update wants done. The clerk runs it.
@@ -72,11 +77,12 @@ type cmd struct {
 	events []block.Event
 	line   string
 	date   int32 // yyyymmdd
+	until  int32
 	step   int   // -1, 0 or 1
 	seq    int64 // the entry of that day to be shown, 0 for the last
 	page   bool  // the page of the day is wanted, also of today
 	text   string
-	id     int  // of a search
+	id     int  // of a search or an audit
 	sure   bool // written though danger was found: it happened
 	beep   bool
 }

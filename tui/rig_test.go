@@ -14,6 +14,7 @@ import (
 	"github.com/rivo/uniseg"
 
 	"fairhand/register"
+	"fairhand/register/audit"
 )
 
 var rewrite = flag.Bool("update", false, "rewrite the golden files")
@@ -58,6 +59,7 @@ func (r *rig) open(b book, w, h int, opt Options) {
 	r.app.SetScreen(r.screen)
 	r.screen.SetSize(w, h)
 	r.desk = newDesk(b, r.book.Location(), opt)
+	r.desk.clerk.source = audit.Register(r.book)
 	r.desk.leave = func() { r.left = true }
 	r.desk.clerk.helper.inline = true
 	r.desk.attach(r.app)

@@ -153,6 +153,10 @@ func entryPanel(m *model, p *page) []row {
 		title, prompt = " QUERY: "+m.taking.asked.Text+" ", "what is asked:"
 	case forRemark:
 		title, prompt = " REMARK OF THE RELIEF ", "remark:"
+	case forPeriod:
+		title, prompt = " WHICH DAYS ARE EXAMINED? ", "a date, a month, a year, or the first and the last:"
+	case forSign:
+		title, prompt = " SIGN THE BOOK: BY WHOM, AND WITH WHAT REMARK ", "line:"
 	case forRelief:
 		title, prompt = " WHO SIGNS ON? ", "number or name:"
 	}

@@ -16,7 +16,7 @@ func update(m model, happened msg) (model, cmd) {
 	case seen:
 		return m.look(h.sight), cmd{}
 	case sized:
-		m.small = h.small
+		m.small, m.width, m.height = h.small, h.width, h.height
 	case pasted:
 		if m.mode.typing() && !m.small {
 			m = m.typed(m.edit.put(h.text))
@@ -35,6 +35,8 @@ func update(m model, happened msg) (model, cmd) {
 		return m, cmd{beep: true}
 	case fetched:
 		return m.show(h), cmd{}
+	case examined:
+		return m.hear(h), cmd{}
 	case hunted:
 		return m.gather(h)
 	case wrote:
@@ -108,6 +110,8 @@ func (m model) press(p pressed) (model, cmd) {
 		}
 	case modeFound:
 		return m.pressFound(p)
+	case modeAudit:
+		return m.pressAudit(p)
 	case modeForms:
 		return m.pressForms(p)
 	}
@@ -145,6 +149,10 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 		return m, cmd{do: survey}
 	case doTrains:
 		m.mode, m.pick, m.msg = modeTrains, 0, message{}
+	case doInspect:
+		return m.inspect(), cmd{}
+	case doGraph:
+		return m.toGraph()
 	case doForms, doBook, doFindings, doDue:
 		m.mode = map[action]mode{doForms: modeForms, doBook: modeBook, doFindings: modeFindings, doDue: modeDue}[p.do]
 		m.pick, m.msg = 0, message{}
@@ -265,10 +273,14 @@ func (m model) written(w wrote) (model, cmd) {
 	if m.mode == modeHandover || m.purpose == forRelief {
 		m.taking, m.purpose = takeover{}, forEntry
 	}
+	signed := m.mode == modeLine && m.purpose == forSign
 	more := m.mode == modeLine && m.purpose == forExplain && m.back == modeFindings && len(m.unexplained()) > 0
 	m = m.done()
 	if more {
 		m.mode, m.pick = modeFindings, 0
+	}
+	if signed {
+		m.mode = modeAudit
 	}
 	return m, cmd{}
 }

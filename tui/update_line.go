@@ -19,7 +19,7 @@ func (m model) line(why purpose, target int64, text string) model {
 func (m model) typed(e editor) model {
 	m.edit, m.fault, m.fitting = e, nil, -1
 	m.offers = nil
-	if m.mode == modeLine && m.purpose <= forCorrect && e.at == len(e.text) {
+	if m.mode == modeLine && (m.purpose <= forCorrect || m.purpose == forSign) && e.at == len(e.text) {
 		m.fitted = e.String()
 		m.offers = notation.Complete(m.fitted, m.names())
 	}

@@ -31,7 +31,7 @@ func (m model) pressList(p pressed) (model, cmd) {
 		}
 		m.msg = message{"Nothing was found about this entry.", calm}
 	case doDayBefore, doDayAfter:
-		return m, cmd{do: fetch, date: m.date(), step: map[action]int{doDayBefore: -1, doDayAfter: 1}[p.do], page: m.mode == modePage}
+		return m, cmd{do: fetch, date: m.date(), step: map[action]int{doDayBefore: -1, doDayAfter: 1}[p.do], page: m.mode != modeBook}
 	case doDate:
 		return m.line(forDate, 0, ""), cmd{}
 	case doSearch:
@@ -57,6 +57,12 @@ func (m model) pressList(p pressed) (model, cmd) {
 	case doPage:
 		m.mode, m.top = modePage, 0
 		return m, cmd{do: fetch, date: m.date(), page: true}
+	case doInspect:
+		return m.inspect(), cmd{}
+	case doGraph:
+		return m.toGraph()
+	case doFine:
+		m.fine, m.top = !m.fine, 0
 	case doBook:
 		m.mode, m.pick = modeBook, max(0, len(m.entries())-1)
 	default:
@@ -65,10 +71,16 @@ func (m model) pressList(p pressed) (model, cmd) {
 	return m, cmd{}
 }
 
+// toGraph shows the train graph of the day shown.
+func (m model) toGraph() (model, cmd) {
+	m.mode, m.top, m.msg = modeGraph, 0, message{}
+	return m, cmd{do: fetch, date: m.date(), page: true}
+}
+
 // scroll moves the selection of a list, or the help page.
 func (m model) scroll(a action) model {
 	n, at := m.listLen(), &m.pick
-	if m.mode == modeHelp || m.mode == modePage {
+	if m.mode == modeHelp || m.mode == modePage || m.mode == modeAudit || m.mode == modeGraph {
 		at = &m.top
 	}
 	switch a {
@@ -97,6 +109,8 @@ func (m *model) listLen() int {
 		return len(m.entries())
 	case modePage:
 		return 1 << 20 // the page knows its own end
+	case modeAudit, modeGraph:
+		return m.paperSteps()
 	case modeFindings:
 		return len(m.unexplained())
 	case modeDue:
@@ -145,11 +159,11 @@ func (m model) show(f fetched) model {
 		}
 		return m
 	}
-	if m.mode == modePage && f.day == nil {
+	if m.mode != modeBook && f.day == nil {
 		return m // already the last
 	}
 	m.shown, m.glance, m.msg, m.top = f.day, f.day != nil, message{}, 0
-	if f.asked != 0 && m.mode != modePage {
+	if f.asked != 0 && m.mode == modeBook {
 		m.msg = message{"Nothing is written on " + register.DateText(f.asked) + ". This is the nearest day.", calm}
 	}
 	list := m.entries()
@@ -188,13 +202,26 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 			return m, cmd{}
 		}
 		m.mode, m.edit = m.from, editor{}
-		return m, cmd{do: fetch, date: day, page: m.mode == modePage}
+		return m, cmd{do: fetch, date: day, page: m.mode != modeBook}
 	case forYears:
 		if text == "" {
 			m.msg = message{"What is looked for? A train, a token, a name or any text.", warn}
 			return m, cmd{}
 		}
 		return m.seek(text)
+	case forPeriod:
+		from, until, err := parsePeriod(text)
+		if err != nil {
+			m.msg = message{err.Error(), warn}
+			return m, cmd{}
+		}
+		return m.examine(spanText(from, until), from, until, 0)
+	case forSign:
+		if text == "" {
+			m.msg = message{"Nothing is typed. Nothing was written.", warn}
+			return m, cmd{}
+		}
+		return m, cmd{do: write, line: closed(text)}
 	case forQuery, forRemark, forRelief:
 		return m.enterHandover(text, at)
 	default:

@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fairhand/export/graph"
 	"fairhand/register"
 	"fairhand/tui"
 )
@@ -15,6 +16,7 @@ func openDesk(ctx context.Context, book *register.Book, opt options) error {
 		ASCII:   opt.ASCII,
 		NoColor: opt.Color == "never",
 		Bell:    opt.Bell,
+		Graph:   graph.Text,
 		Title:   book.Box().Name + ", Fairhand",
 	})
 }

@@ -1,0 +1,227 @@
+package tui
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"fairhand/block"
+	"fairhand/register"
+	"fairhand/register/audit"
+)
+
+// An inspector examines the book at the desk: the assistant audits the days
+// asked for while the desk goes on, the report is read here and the book signed.
+
+// exam is an audit asked for at the desk, and what it has come to.
+type exam struct {
+	id        int    // of the audit the answers belong to; a new one has a new number
+	what      string // is examined, in words
+	days      string // that, for the signature
+	done, all int64  // entries
+	on        bool   // still going on
+	text      []string
+	open      int64 // findings, danger or irregular, that nobody has explained
+}
+
+// examined is how far an audit is, or its report.
+type examined struct {
+	id        int
+	done, all int64
+	report    *audit.Report
+	text      string
+	err       error
+	end       bool
+}
+
+// pressAudit is the keys of the inspector's page.
+func (m model) pressAudit(p pressed) (model, cmd) {
+	last := m.date()
+	switch p.do {
+	case doExamTurn:
+		n := len(m.state.OnDuty)
+		if n == 0 {
+			m.msg = message{"Nobody is on duty, so there is no turn to examine.", warn}
+			return m, cmd{}
+		}
+		o := m.state.OnDuty[n-1]
+		return m.examine(fmt.Sprintf("turn of %s since %s", o.Name, m.clock(o.At)), dateOf(time.Unix(int64(o.At), 0).In(m.zone)), max(last, m.today()), o.Seq)
+	case doExamDay:
+		return m.examine(register.DateText(last), last, last, 0)
+	case doExamWeek:
+		from := dateOf(dayTime(last).AddDate(0, 0, -6))
+		return m.examine(spanText(from, last), from, last, 0)
+	case doPeriod:
+		return m.line(forPeriod, 0, ""), cmd{}
+	case doSign:
+		return m.line(forSign, 0, m.signing()), cmd{}
+	case doAside:
+		m.mode, m.top = modeDesk, 0
+		return m, cmd{}
+	case doDrop:
+		if m.exam.on {
+			m.exam.on = false
+			m.msg = message{"Stopped. There is no report.", calm}
+			return m, cmd{do: stopAudit}
+		}
+		m.mode, m.top = modeDesk, 0
+		return m, cmd{}
+	}
+	return m.scroll(p.do), cmd{}
+}
+
+// inspect opens the inspector's page.
+func (m model) inspect() model {
+	m.mode, m.top, m.msg, m.shown = modeAudit, 0, message{}, nil
+	return m
+}
+
+// examine begins an audit of the days from to until; seq is the signing on of
+// the one turn that is meant, 0 for all of the days.
+func (m model) examine(what string, from, until int32, seq int64) (model, cmd) {
+	m.exam = exam{id: m.exam.id + 1, what: what, days: spanText(from, until), on: true, all: 1}
+	m.mode, m.edit, m.top, m.msg = modeAudit, editor{}, 0, message{}
+	return m, cmd{do: examineBook, date: from, until: until, seq: seq, id: m.exam.id}
+}
+
+// hear takes how far an audit is, or its report.
+func (m model) hear(x examined) model {
+	if x.id != m.exam.id || !m.exam.on {
+		return m
+	}
+	m.exam.done, m.exam.all, m.exam.on = x.done, max(1, x.all), !x.end
+	switch {
+	case !x.end:
+	case errors.Is(x.err, register.ErrNoEntries):
+		m.msg = message{"Nothing is written on the days asked for.", warn}
+	case x.err != nil:
+		m.msg = message{"There is no report: " + x.err.Error(), alarm}
+	default:
+		m.exam.text = strings.Split(strings.TrimRight(x.text, "\n"), "\n")
+		m.exam.open = x.report.Unexplained(block.Danger) + x.report.Unexplained(block.Irregular)
+		if m.mode == modeDesk {
+			m.msg = message{"The audit is done: i shows its report.", calm}
+		}
+	}
+	return m
+}
+
+// signing is the line with which an inspector signs the book, as far as it is
+// known: by whom when the box file lists one inspector, and what was examined.
+func (m *model) signing() string {
+	var names []string
+	for _, p := range m.box.People {
+		if p.Role == "inspector" {
+			names = append(names, p.Name)
+		}
+	}
+	if len(names) != 1 {
+		return "sign "
+	}
+	out := fmt.Sprintf("sign %q ", names[0])
+	if m.exam.text == nil {
+		return out
+	}
+	said := "examined " + m.exam.days
+	if n := m.exam.open; n > 0 {
+		said += fmt.Sprintf(", findings not explained: %d", n)
+	}
+	return out + `"` + said + `"`
+}
+
+// auditPage is what is to be examined, how far it is, or the report.
+func auditPage(m *model, p *page) {
+	x := &m.exam
+	title := " INSPECTION OF THE BOOK "
+	if x.what != "" {
+		title = " AUDIT: " + x.what + " "
+	}
+	if x.on {
+		title += fmt.Sprintf(" reading, %d%% (Esc: stop) ", x.done*100/max(1, x.all))
+	}
+	if x.text != nil {
+		p.paper(m, title, paperRows(x.text, p.w))
+		return
+	}
+	p.put(ruled(p.t, title, p.w))
+	if x.on {
+		p.put(line(plain, " The book is read and proved. q: back to the desk meanwhile. Esc: stop."))
+		return
+	}
+	p.put(line(plain, " What is to be examined?"), row{})
+	turn := "nobody is on duty"
+	if n := len(m.state.OnDuty); n > 0 {
+		turn = m.state.OnDuty[n-1].Name + " since " + m.clock(m.state.OnDuty[n-1].At)
+	}
+	last := m.date()
+	for _, c := range [...][2]string{
+		{"t", "this turn of duty: " + turn}, {"d", "the day: " + register.DateText(last)},
+		{"w", "seven days: " + spanText(dateOf(dayTime(last).AddDate(0, 0, -6)), last)},
+		{"p", "a period: dates, months or years"}, {"s", "nothing more: sign the book"},
+	} {
+		p.put(row{txt(plain, "   "), txt(keycap, " "+c[0]+" "), txt(plain, "  "+c[1])})
+	}
+}
+
+// examine has the assistant audit the book.
+func (c *clerk) examine(do cmd) {
+	opt := audit.Options{From: do.date, To: do.until, Timetable: audit.Booked(c.table, c.base.zone)}
+	if do.seq > 0 {
+		opt.Details = 10_000 // those of one turn are picked out of those of its days
+	}
+	src := c.source
+	c.helper.start("audit", func(ctx context.Context, tell func(msg)) {
+		said := int64(-1)
+		opt.Progress = func(done, all int64) {
+			if part := done * 100 / max(1, all); part != said {
+				said = part
+				tell(examined{id: do.id, done: done, all: all})
+			}
+		}
+		r, err := audit.Run(ctx, src, opt)
+		if err != nil {
+			tell(examined{id: do.id, err: err, end: true})
+			return
+		}
+		var text strings.Builder
+		if do.seq > 0 {
+			onlyTurn(r, do.seq)
+			fmt.Fprintf(&text, "The findings and the turn of duty are those of this turn alone. How the book was\nkept, the figures and the occupation are those of its days.\n\n")
+		}
+		err = r.WriteText(&text)
+		tell(examined{id: do.id, done: 1, all: 1, report: r, text: text.String(), err: err, end: true})
+	})
+}
+
+// onlyTurn leaves of a report's findings and turns those of the turn that began
+// with an entry, the latest of its days.
+func onlyTurn(r *audit.Report, seq int64) {
+	r.Turns = slices.DeleteFunc(r.Turns, func(t audit.Turn) bool { return t.OnEntry != seq })
+	r.TurnCount = int64(len(r.Turns))
+	sums := map[string]*audit.Severity{}
+	for i := range r.Severities {
+		s := &r.Severities[i]
+		s.Count, s.Unexplained = 0, 0
+		sums[s.Severity] = s
+	}
+	for i := range r.Rules {
+		rule := &r.Rules[i]
+		rule.Details = slices.DeleteFunc(rule.Details, func(f audit.Finding) bool { return f.Entry < seq })
+		rule.Count, rule.Unexplained, rule.Beyond = int64(len(rule.Details)), 0, 0
+		for _, f := range rule.Details {
+			open := int64(0)
+			if len(f.Remarks) == 0 {
+				open = 1
+			}
+			rule.Unexplained += open
+			if s := sums[f.Severity]; s != nil {
+				s.Count++
+				s.Unexplained += open
+			}
+		}
+	}
+	r.Rules = slices.DeleteFunc(r.Rules, func(rule audit.RuleReport) bool { return rule.Count == 0 })
+}

@@ -1,0 +1,83 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/rivo/uniseg"
+)
+
+// Long texts, a report or a graph, are scrolled like a paper through the window.
+
+// graphPage is the train graph of the day shown, drawn by whoever opened the desk.
+func graphPage(m *model, p *page) {
+	switch {
+	case m.graph == nil:
+		p.put(line(dim, " This desk was opened without anything that draws a train graph."))
+	case m.shown == nil:
+		p.put(ruled(p.t, " TRAIN GRAPH ", p.w), line(dim, " No entry."))
+	case m.glance:
+		p.put(ruled(p.t, " TRAIN GRAPH ", p.w), line(dim, " The graph is being made from the book."))
+	default:
+		p.paper(m, " TRAIN GRAPH ", graphRows(m, p.w, p.left()-1))
+	}
+}
+
+// graphRows draws the graph of the day shown: so that the day and its
+// explanation fit so many lines, or with five minutes a line.
+func graphRows(m *model, w, lines int) []row {
+	const around, least = 5, 8 // its heading and explanation; the fewest lines that show a day
+	height := max(least, lines-around)
+	if m.fine {
+		height = 0
+	}
+	return paperRows(strings.Split(strings.TrimRight(m.graph(m.shown, w, height), "\n"), "\n"), w)
+}
+
+// paperRows are the lines of a text, those too long for the window wrapped and
+// those underlined in the text as headings.
+func paperRows(text []string, w int) []row {
+	var out []row
+	for i, l := range text {
+		k := plain
+		if i+1 < len(text) && strings.Trim(l, "-=") != "" && text[i+1] != "" && strings.Trim(text[i+1], "-=") == "" {
+			k = strong
+		}
+		if uniseg.StringWidth(l) <= w {
+			out = append(out, line(k, l))
+			continue
+		}
+		indent := strings.Repeat(" ", min(w/2, len(l)-len(strings.TrimLeft(l, " "))))
+		for n, part := range wrap(l, w-len(indent)-4) {
+			if n == 1 {
+				indent += "    "
+			}
+			out = append(out, line(k, indent+part))
+		}
+	}
+	return out
+}
+
+// paper puts the part of a long text that the window shows, under its title.
+func (p *page) paper(m *model, title string, rows []row) {
+	room := p.left() - 1
+	first := max(0, min(m.top, len(rows)-room))
+	last := min(len(rows), first+room)
+	if len(rows) > room {
+		title += fmt.Sprintf(" lines %d to %d of %d ", first+1, last, len(rows))
+	}
+	p.put(ruled(p.t, title, p.w))
+	p.put(rows[first:last]...)
+}
+
+// paperSteps is in how many steps of a line the text of this mode scrolls.
+func (m *model) paperSteps() int {
+	room := m.height - 2 - len(messageRows(m, m.width)) - len(footer(m, m.width))
+	switch {
+	case m.mode == modeAudit:
+		return len(paperRows(m.exam.text, m.width)) - room + 1
+	case m.graph == nil || m.shown == nil || m.glance:
+		return 1
+	}
+	return len(graphRows(m, m.width, room)) - room + 1
+}
