@@ -26,7 +26,7 @@ func graphPage(m *model, p *page) {
 // graphRows draws the graph of the day shown: so that the day and its
 // explanation fit so many lines, or with five minutes a line.
 func graphRows(m *model, w, lines int) []row {
-	const around, least = 5, 8 // its heading and explanation; the fewest lines that show a day
+	const around, least = 6, 8 // its heading and explanation; the fewest lines that show a day
 	height := max(least, lines-around)
 	if m.fine {
 		height = 0

@@ -43,8 +43,9 @@ func (g *Graph) Text(width, height int) string {
 	for at := g.From; at < g.To; at += t.step {
 		fmt.Fprintln(&out, strings.TrimRight(t.line(at), " "))
 	}
-	fmt.Fprintf(&out, "\nEach line is %d minutes. --> a train and where it ran, | standing, # section occupied, : line clear held,\n"+
-		". booked. !! danger, ! irregular, a advice, with the number of the finding:\n", t.step/block.Minute)
+	fmt.Fprintf(&out, "\nEach line is %d minutes. --> a train and where it ran, | standing,\n"+
+		"# section occupied, : line clear held, . booked.\n"+
+		"!! danger, ! irregular, a advice, with the number of the finding:\n", t.step/block.Minute)
 	for i := range g.Day.Findings {
 		f := &g.Day.Findings[i]
 		fmt.Fprintf(&out, "%3d %s %s %s: %s (entry %d)\n", i+1, g.Day.Clock(f.At), f.Severity, f.Rule, f.Text, f.Seq)
