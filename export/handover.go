@@ -47,7 +47,7 @@ func became(it *register.SheetItem) (string, int64) {
 // itemWords is an item in one line, without its tick.
 func itemWords(it *register.SheetItem) string {
 	out := it.Text
-	if it.Seq != 0 {
+	if it.Seq != 0 && !strings.HasPrefix(out, fmt.Sprintf("entry %d ", it.Seq)) { // a finding names it itself
 		out += fmt.Sprintf(" (entry %d)", it.Seq)
 	}
 	word, by := became(it)
