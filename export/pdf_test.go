@@ -221,24 +221,20 @@ func busyDay(t testing.TB, trains int) *register.Day {
 	return d
 }
 
-// A day of 100 trains is to be printed in less than twenty times the time of its
-// JSON export, both measured in this run, the best of seven.
-func TestPDFTakesNotMuchLongerThanJSON(t *testing.T) {
-	d := busyDay(t, 100)
-	best := map[string]time.Duration{}
-	for range 7 {
+// BenchmarkPDFAgainstJSON: a day of 100 trains is to be printed in less than
+// twenty times the time of its JSON export, both measured in this run. It is no
+// test, since a loaded machine would fail it for nothing.
+func BenchmarkPDFAgainstJSON(b *testing.B) {
+	d := busyDay(b, 100)
+	took := map[string]time.Duration{}
+	for b.Loop() {
 		for _, f := range []string{"json", "pdf"} {
 			start := time.Now()
-			written(t, f, d)
-			if took := time.Since(start); best[f] == 0 || took < best[f] {
-				best[f] = took
-			}
+			written(b, f, d)
+			took[f] += time.Since(start)
 		}
 	}
-	t.Logf("JSON %v, PDF %v", best["json"], best["pdf"])
-	if best["pdf"] > 20*best["json"] {
-		t.Errorf("JSON takes %v and PDF %v", best["json"], best["pdf"])
-	}
+	b.ReportMetric(float64(took["pdf"])/float64(took["json"]), "pdf/json")
 }
 
 // BenchmarkFormats writes a day of 100 trains and 600 entries in every format:
