@@ -18,7 +18,7 @@ import (
 	"fairhand/register"
 )
 
-func written(t *testing.T, format string, d *register.Day) string {
+func written(t testing.TB, format string, d *register.Day) string {
 	t.Helper()
 	var out bytes.Buffer
 	if err := Write(&out, format, d); err != nil {
