@@ -49,6 +49,7 @@ func (st *step) bells() {
 	i := st.b.SectionIndex(st.e.Section)
 	if i < 0 {
 		st.note("code-unknown", st.e.Section, st.e.Train, "the name of a neighbouring box of "+st.b.Name)
+		st.found[len(st.found)-1].Text = "No box called " + st.e.Section + " is a neighbour of " + st.b.Name
 		return
 	}
 	st.attended()

@@ -81,7 +81,9 @@ func (x *expecting) answer(i int) {
 	if e.Mine {
 		e.Label = "answer " + string(a.Code) + " to " + who
 		if a.Means == Offer {
-			e.Label = "accept: " + e.Label
+			// Written without its answer it was refused for the time being.
+			e.Label = "accept after all: " + e.Label
+			e.Wanted = x.s.Now + laterOffer - 1
 		}
 	}
 	x.offer(e)
@@ -207,10 +209,19 @@ func (x *expecting) offerNext(d deed) {
 		if row == nil {
 			continue
 		}
-		e := Expectation{Event: x.bellEvent(&d, row, t), Act: ActOffer, Mine: true, AskCode: true, AskTrain: t.Name == "", Wanted: x.arrival(t)}
+		e := Expectation{Event: x.bellEvent(&d, row, t), Act: ActOffer, Mine: true, AskCode: true, AskTrain: t.Name == "", Wanted: x.wantsAway(t)}
 		e.Label = "offer " + t.Label(x.b) + " (" + string(row.Code) + ") to " + who
 		x.offer(e)
 	}
+}
+
+// wantsAway is when a train on hand will want to go on: one put in a siding waits
+// for its time.
+func (x *expecting) wantsAway(t *Train) Time {
+	if p := x.b.PlaceNamed(t.Place); t.Where == Here && p != nil && p.Siding {
+		return x.s.Now + laterOffer - 1
+	}
+	return x.arrival(t)
 }
 
 // arrival is when a train is here or will be.
@@ -315,7 +326,7 @@ func (x *expecting) restoreNext(d deed) {
 	}
 	t := x.s.occupied(d.line)
 	n := d.tokens().Out
-	if d.dir == Inward && (t == nil || !t.clearOfSection() || t.In.TokenIn) || d.dir == Outward && (n == 0 || t != nil) {
+	if d.dir == Inward && (t == nil || !t.clearOfSection() || t.In.TokenIn || t.Proof == NoTailLamp) || d.dir == Outward && (n == 0 || t != nil) {
 		return
 	}
 	e := Expectation{Act: ActRestore, Mine: true, AskNumber: n == 0, Wanted: x.s.Now}

@@ -6,16 +6,15 @@ import "strconv"
 func (x *expecting) train(t *Train) {
 	x.staffNext(t)
 	switch {
+	case t.Where == Away && t.In.open() && t.In.Entered != 0 && t.Proof == ProofNone && !t.Returned:
+		x.passedNext(t)
+	case t.Proof == NoTailLamp && t.Name != "" && t.Where != Here && t.In.open():
+		x.completeNext(t)
 	case t.Where == Approaching:
 		x.arrivalNext(t)
 		x.wentBack(t)
 	case t.Where == Here && t.Proof == NoTailLamp && t.Name != "":
-		e := Expectation{Act: noAct, Mine: true, Wanted: t.ProofAt}
-		e.Event = Event{Kind: TrainEntire, Train: t.Name}
-		e.Label = t.Label(x.b) + " found complete"
-		if t.Name != "" {
-			x.offer(e)
-		}
+		x.completeNext(t)
 	case t.Returned && t.Out.open() && t.Out.Entered != 0:
 		x.returned(t)
 	case (t.Where == Here || t.Where == PassedHere) && t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0:
@@ -54,8 +53,26 @@ func (x *expecting) arrivalNext(t *Train) {
 		return
 	}
 	x.offer(arrived)
-	passed.Wanted++
-	x.offer(passed)
+	if len(x.b.Sections) == 1 { // with a section ahead it passes once line clear is in hand
+		passed.Wanted++
+		x.offer(passed)
+	}
+}
+
+// passedNext expects the tail lamp of a train that has been belled on: until it
+// is written, the section in rear is not given out.
+func (x *expecting) passedNext(t *Train) {
+	if t.Name == "" {
+		return
+	}
+	x.offer(Expectation{Event: Event{Kind: TrainPassed, Train: t.Name, Proof: Complete}, Act: noAct, Mine: true, AskProof: true, Wanted: t.Out.Entered,
+		Label: t.Label(x.b) + " passed complete"})
+}
+
+// completeNext expects a train without tail lamp to be found complete.
+func (x *expecting) completeNext(t *Train) {
+	x.offer(Expectation{Event: Event{Kind: TrainEntire, Train: t.Name}, Act: noAct, Mine: true, Wanted: t.ProofAt + Minute,
+		Label: t.Label(x.b) + " found complete"})
 }
 
 // freePlace is the first place on the running lines with room for a train.

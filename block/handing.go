@@ -27,7 +27,7 @@ func (st *step) takeOver() {
 	st.s.DutyTurns++
 	st.s.Uncarried = nil
 	for _, it := range Live(st.b, st.s) {
-		if !slices.ContainsFunc(st.s.Mentioned, func(m string) bool { return strings.Contains(m, it.Name) }) {
+		if !it.Rests && !slices.ContainsFunc(st.s.Mentioned, func(m string) bool { return strings.Contains(m, it.Name) }) {
 			st.s.Uncarried = append(st.s.Uncarried, it.Name)
 		}
 	}
@@ -55,9 +55,10 @@ func (st *step) carried() {
 
 // LiveItem is one thing a relief must know.
 type LiveItem struct {
-	Name string // how an entry refers to it: a train's name, "token 7", a lever
-	Text string // in a sentence
-	Seq  int64  // entry it rests on
+	Rests bool   // stands clear in a siding: to be told, not to be ticked
+	Name  string // how an entry refers to it: a train's name, "token 7", a lever
+	Text  string // in a sentence
+	Seq   int64  // entry it rests on
 }
 
 // Live lists what is live at the box: trains signalled or standing on the
@@ -67,40 +68,42 @@ func Live(b *Box, s *State) []LiveItem {
 	var out []LiveItem
 	for _, t := range s.Trains {
 		p := b.PlaceNamed(t.Place)
-		if t.Where == Here && p != nil && p.Siding && !t.In.open() && !t.Out.open() {
-			continue
+		rests := t.Where == Here && p != nil && p.Siding && !t.In.open() && !t.Out.open()
+		text := t.Label(b) + ": " + Whereabouts(b, t)
+		if t.Proof == NoTailLamp {
+			text += ", WITHOUT TAIL LAMP, not found complete"
 		}
-		out = append(out, LiveItem{t.Label(b), t.Label(b) + ": " + Whereabouts(b, t), t.Opened})
+		out = append(out, LiveItem{rests, t.Label(b), text, t.Opened})
 	}
 	for i := range b.Sections {
 		who := b.Sections[i].Neighbour
 		if n := s.Tokens[i].Out; n != 0 {
-			out = append(out, LiveItem{"token " + strconv.Itoa(n), "token " + strconv.Itoa(n) + " of the section to " + who + " is out", s.Tokens[i].Seq})
+			out = append(out, LiveItem{false, "token " + strconv.Itoa(n), "token " + strconv.Itoa(n) + " of the section to " + who + " is out", s.Tokens[i].Seq})
 		}
 	}
 	for l, r := range b.lines {
 		switch p := s.Lines[l].Phase; p {
 		case BlockedInside, BlockedOutside, Obstructed, Shunting, ShuntReleased:
 			ln := b.Sections[r.section].Lines[r.line].Name
-			out = append(out, LiveItem{ln, ln + ", " + b.Sections[r.section].Neighbour + ": " + p.String(), s.Lines[l].Seq})
+			out = append(out, LiveItem{false, ln, ln + ", " + b.Sections[r.section].Neighbour + ": " + p.String(), s.Lines[l].Seq})
 		}
 	}
 	for _, k := range s.Blockages {
-		out = append(out, LiveItem{k.Line, "line blockage, " + k.Line + ": " + k.Text, k.Seq})
+		out = append(out, LiveItem{false, k.Line, "line blockage, " + k.Line + ": " + k.Text, k.Seq})
 	}
 	for _, o := range s.Obstructions {
-		out = append(out, LiveItem{o.Line, "obstruction, " + o.Line + ": " + o.Text, o.Seq})
+		out = append(out, LiveItem{false, o.Line, "obstruction, " + o.Line + ": " + o.Text, o.Seq})
 	}
 	for _, r := range s.Reminders {
 		for _, why := range r.Reasons {
-			out = append(out, LiveItem{r.On, "reminder on " + r.On + ": " + why.Text, why.Seq})
+			out = append(out, LiveItem{false, r.On, "reminder on " + r.On + ": " + why.Text, why.Seq})
 		}
 	}
 	for _, g := range s.Gear {
-		out = append(out, LiveItem{g.Name, g.Name + ": " + g.Words(), g.Seq})
+		out = append(out, LiveItem{false, g.Name, g.Name + ": " + g.Words(), g.Seq})
 	}
 	for _, m := range s.Messages {
-		out = append(out, LiveItem{m.With, "message with " + m.With + " awaits an answer: " + m.Text, m.Seq})
+		out = append(out, LiveItem{false, m.With, "message with " + m.With + " awaits an answer: " + m.Text, m.Seq})
 	}
 	return out
 }

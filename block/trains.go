@@ -185,9 +185,10 @@ func (st *step) proof(t *Train) {
 
 func (st *step) trainPassed() {
 	t := st.named()
-	st.cameBack(t)
 	st.reach(t)
-	t.Where, t.Place = PassedHere, st.e.Place
+	if t.Where != Away { // entering may have been sent before the passing is written
+		t.Where, t.Place = PassedHere, st.e.Place
+	}
 	t.DepartedAt = st.e.At
 	st.proof(t)
 	st.withoutEntering(t)

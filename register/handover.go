@@ -88,6 +88,9 @@ func liveItems(live []block.LiveItem) []SheetItem {
 	out := make([]SheetItem, len(live))
 	for i, l := range live {
 		out[i] = SheetItem{Name: l.Name, Text: l.Text, Seq: l.Seq}
+		if l.Rests {
+			out[i].Name = "" // told, not ticked
+		}
 	}
 	return out
 }
