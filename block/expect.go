@@ -82,7 +82,7 @@ func (x *expecting) answer(i int) {
 		e.Label = "answer " + string(a.Code) + " to " + who
 		if a.Means == Offer {
 			// Written without its answer it was refused for the time being.
-			e.Label = "accept after all: " + e.Label
+			e.Label = "accept: " + e.Label
 			e.Wanted = x.s.Now + laterOffer - 1
 		}
 	}
