@@ -78,7 +78,7 @@ type Section struct {
 	Running       [classCount]Time // longest regular running time; 0: the rule set's
 	Shares        []string         // neighbours whose token section lies over the same rails (long and short sections)
 	Converges     []string         // neighbours whose trains need the same line within the clearing point
-	LongSection   []string         // neighbours' names when worked with a box switched out
+	LongSection   []string         // boxes beyond, worked with while the neighbour is switched out
 }
 
 // Line is one running line of a section.
@@ -278,10 +278,17 @@ func (b *Box) prepareCodes() {
 	}
 }
 
-// SectionIndex finds a section by its neighbour's name; -1 when there is none.
+// SectionIndex finds a section by its neighbour's name, or by that of a box
+// beyond it with which the longer section is worked while the neighbour is
+// switched out; -1 when there is none.
 func (b *Box) SectionIndex(neighbour string) int {
 	for i := range b.Sections {
 		if b.Sections[i].Neighbour == neighbour {
+			return i
+		}
+	}
+	for i := range b.Sections {
+		if slices.Contains(b.Sections[i].LongSection, neighbour) {
 			return i
 		}
 	}
