@@ -25,8 +25,8 @@ tokens, places, people. Then show it as a drawing, write it to DIR as ` + regist
 you can go on editing, and make an empty register beside it. DIR must be new or empty:
 nothing is ever written over.
 
-An answer of ? explains the question. A wrong answer is asked again. The answers may
-come from a pipe, one a line.`,
+An answer of ? explains the question, and < goes back to the one before. A wrong
+answer is asked again. The answers may come from a pipe, one a line.`,
 		Args: args(1, 1, "the DIR to make the box in"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			dir := given[0]
@@ -34,21 +34,16 @@ come from a pipe, one a line.`,
 				return err
 			}
 			a := asking{asker: newAsker(cmd.Context(), p.stdin, p.stderr, !terminal(p.stdin))}
-			a.say("%s\n\nYour box, in a few questions; ? explains one.\n", register.Caution)
-			if err := a.describe(); err != nil {
-				return notWritten(err)
-			}
-			a.box.ClockCheck = noneEmpty(a.box.ClockCheck)
+			a.say("%s\n\nYour box, in a few questions; ? explains one, %s goes back to the one before.\n", lines(register.Caution, 0), backWord)
 			var text bytes.Buffer
-			if err := boxfile.Write(&text, a.box); err != nil {
-				return notWritten(err)
-			}
-			file, err := boxfile.Decode(bytes.NewReader(text.Bytes()), register.BoxFileName)
+			var file *boxfile.File
+			err := a.untilDone(func() (err error) {
+				if err = a.describe(); err == nil {
+					file, err = a.confirm(dir, &text)
+				}
+				return err
+			})
 			if err != nil {
-				return notWritten(err)
-			}
-			a.say("\n%s\n", boxDrawing(file.Box))
-			if yes, err := a.yes("Write this box to "+dir+"?", "box", true); err != nil || !yes {
 				return notWritten(err)
 			}
 			if err := makeBox(dir, text.Bytes()); err != nil {
@@ -60,11 +55,28 @@ come from a pipe, one a line.`,
 	}
 }
 
-// notWritten ends an init that was broken off.
-func notWritten(err error) error {
-	if err == nil {
+// confirm shows the box described, and asks whether it is to be written. The text
+// is then that of its box file.
+func (a *asking) confirm(dir string, text *bytes.Buffer) (*boxfile.File, error) {
+	a.box.ClockCheck = noneEmpty(a.box.ClockCheck)
+	text.Reset()
+	if err := boxfile.Write(text, a.box); err != nil {
+		return nil, err
+	}
+	file, err := boxfile.Decode(bytes.NewReader(text.Bytes()), register.BoxFileName)
+	if err != nil {
+		return nil, err
+	}
+	a.say("\n%s\n", boxDrawing(file.Box))
+	yes, err := a.yes("Write this box to "+dir+"?", "write", true)
+	if err == nil && !yes {
 		err = errors.New("as you wish")
 	}
+	return file, err
+}
+
+// notWritten ends an init that was broken off.
+func notWritten(err error) error {
 	return fmt.Errorf("%w: nothing was written", err)
 }
 
@@ -135,7 +147,7 @@ What to do next:
   fairhand -C %s seal key        makes the key that the book is sealed with
 
 %s
-`, dir, file.Box.Name, path, at, at, who, at, at, register.Caution)
+`, dir, file.Box.Name, path, at, at, who, at, at, lines(register.Caution, 0))
 }
 
 // writes is a filling of export.Create from text in memory.

@@ -21,10 +21,30 @@ type asker struct {
 	ended chan error
 	ctx   context.Context
 	echo  bool // answers come from a pipe: they are shown, as a terminal shows them
+
+	given  []string // answers taken so far
+	replay []string // those still to be taken again, unasked, after going back
 }
 
 // errAnswersEnded is the error of answers that end before the questions.
 var errAnswersEnded = errors.New("the answers ended before the box was described")
+
+// errBack is the error of a question that was answered with backWord: the answer
+// before it is forgotten, and the questions are gone through again with the others.
+var errBack = errors.New("back to the question before")
+
+const backWord = "<"
+
+// untilDone goes through all the questions, and again after each going back.
+func (a *asker) untilDone(questions func() error) error {
+	for {
+		err := questions()
+		if err != errBack {
+			return err
+		}
+		a.replay, a.given = a.given, nil
+	}
+}
 
 // newAsker reads answers by a goroutine of its own, so that an interruption is
 // heard while a question waits.
@@ -48,7 +68,21 @@ func newAsker(ctx context.Context, in io.Reader, out io.Writer, echo bool) *aske
 	return a
 }
 
-func (a *asker) say(format string, args ...any) { fmt.Fprintf(a.out, format, args...) }
+// say prints, but for what was said before a going back.
+func (a *asker) say(format string, args ...any) {
+	if len(a.replay) == 0 {
+		fmt.Fprintf(a.out, format, args...)
+	}
+}
+
+// lines is a text wrapped at its words for a plain screen.
+func lines(text string, indent int) string { return strings.Join(wrapped(text, indent), "\n") }
+
+// note says what belongs to the question before it.
+func (a *asker) note(text string) {
+	const indent = 4
+	a.say("%s\n", lines(strings.Repeat(" ", indent)+text, indent))
+}
 
 func (a *asker) line() (string, error) {
 	select {
@@ -69,7 +103,7 @@ func (a *asker) line() (string, error) {
 // question is one thing to ask.
 type question struct {
 	ask      string
-	key      string // of box.yaml, whose explanation an answer of ? brings
+	about    string // the subject in explained, for an answer of ?
 	fallback string // taken for an empty answer
 	required bool
 	choices  []string // the answer is one of these, or its number
@@ -80,36 +114,53 @@ type question struct {
 
 // ask puts a question until the answer will do.
 func (a *asker) ask(q question) (string, error) {
-	for i, c := range q.choices {
-		if q.unlisted {
-			break
-		}
-		if q.titles != nil {
-			c += ": " + q.titles[i]
-		}
-		a.say("    %d  %s\n", i+1, c)
+	if len(a.replay) > 0 {
+		answer := a.replay[0]
+		a.replay, a.given = a.replay[1:], append(a.given, answer)
+		return answer, nil
 	}
+	a.list(&q)
 	for {
-		a.say("%s", q.ask)
+		text := q.ask
 		if q.fallback != "" {
-			a.say(" [%s]", q.fallback)
+			text += " [" + q.fallback + "]"
 		}
-		a.say(": ")
+		a.say("%s ", lines(text+":", 2))
 		answer, err := a.line()
 		if err != nil {
 			return "", err
 		}
-		if answer == "?" {
-			a.say("    %s\n", keySays(q.key))
+		switch {
+		case answer == "?":
+			a.note(explained[q.about])
 			continue
-		}
-		if answer == "" {
+		case answer == backWord && len(a.given) == 0:
+			a.note("this is the first question")
+			continue
+		case answer == backWord:
+			a.given = a.given[:len(a.given)-1]
+			return "", errBack
+		case answer == "":
 			answer = q.fallback
 		}
 		if answer, err = q.judge(answer); err == nil {
+			a.given = append(a.given, answer)
 			return answer, nil
 		}
-		a.say("    %v\n", err)
+		a.note(err.Error())
+	}
+}
+
+// list shows the choices of a question.
+func (a *asker) list(q *question) {
+	for i, c := range q.choices {
+		if q.unlisted {
+			return
+		}
+		if q.titles != nil {
+			c += ": " + q.titles[i]
+		}
+		a.say("%s\n", lines(fmt.Sprintf("    %d  %s", i+1, c), 7))
 	}
 }
 
@@ -139,9 +190,9 @@ func (q *question) judge(answer string) (string, error) {
 }
 
 // yes asks for yes or no.
-func (a *asker) yes(ask, key string, fallback bool) (bool, error) {
+func (a *asker) yes(ask, about string, fallback bool) (bool, error) {
 	words := map[string]bool{"yes": true, "y": true, "no": false, "n": false}
-	q := question{ask: ask + " yes or no", key: key, fallback: map[bool]string{true: "yes", false: "no"}[fallback], check: func(s string) error {
+	q := question{ask: ask + " yes or no", about: about, fallback: map[bool]string{true: "yes", false: "no"}[fallback], check: func(s string) error {
 		if _, ok := words[strings.ToLower(s)]; !ok {
 			return errors.New("answer yes or no")
 		}
@@ -149,13 +200,4 @@ func (a *asker) yes(ask, key string, fallback bool) (bool, error) {
 	}}
 	answer, err := a.ask(q)
 	return words[strings.ToLower(answer)], err
-}
-
-func keySays(path string) string {
-	for _, k := range boxfile.Keys() {
-		if k.Path == path {
-			return k.Says
-		}
-	}
-	return "a name as it is written in the book"
 }

@@ -20,8 +20,9 @@ type asking struct {
 	box boxfile.Description
 }
 
-// describe asks for everything.
+// describe asks for everything, from the beginning.
 func (a *asking) describe() error {
+	a.box = boxfile.Description{}
 	for _, part := range []func() error{a.heading, a.sections, a.places, a.people} {
 		if err := part(); err != nil {
 			return err
@@ -55,11 +56,11 @@ func (a *asking) heading() error {
 		titles[i] = block.RuleSetNamed(name).Title
 	}
 	return a.fill(
-		field{question{ask: "Rule set the box works under", key: "rules", choices: names, titles: titles, required: true}, &d.Rules},
-		field{question{ask: "Name of the railway", key: "railway", check: a.judged(func(t *boxfile.Description, s string) { t.Railway = s })}, &d.Railway},
-		field{question{ask: "Name of this signal box", key: "box", required: true, check: a.judged(func(t *boxfile.Description, s string) { t.Box = s })}, &d.Box},
-		field{question{ask: "Time zone of the clock", key: "timezone", fallback: systemZone(), check: checkZone}, &d.Timezone},
-		field{question{ask: "Time of the daily clock check, such as 09:00, or none", key: "clock-check", fallback: "none", check: a.judged(func(t *boxfile.Description, s string) { t.ClockCheck = noneEmpty(s) })}, &d.ClockCheck},
+		field{question{ask: "Rule set the box works under", about: "rules", choices: names, titles: titles, required: true}, &d.Rules},
+		field{question{ask: "Name of the railway", about: "railway", check: a.judged(func(t *boxfile.Description, s string) { t.Railway = s })}, &d.Railway},
+		field{question{ask: "Name of this signal box", about: "box", required: true, check: a.judged(func(t *boxfile.Description, s string) { t.Box = s })}, &d.Box},
+		field{question{ask: "Time zone of the clock", about: "timezone", fallback: systemZone(), check: checkZone}, &d.Timezone},
+		field{question{ask: "Time of the daily clock check, such as 09:00, or none", about: "clock-check", fallback: "none", check: a.judged(func(t *boxfile.Description, s string) { t.ClockCheck = noneEmpty(s) })}, &d.ClockCheck},
 	)
 }
 
@@ -109,7 +110,7 @@ func (a *asking) sections() error {
 			}
 			return nil
 		}
-		err := a.fill(field{question{ask: fmt.Sprintf("Neighbouring box %d", n), key: "sections.neighbour", required: n == 1, check: taken}, &s.Neighbour})
+		err := a.fill(field{question{ask: fmt.Sprintf("Neighbouring box %d", n), about: "sections.neighbour", required: n == 1, check: taken}, &s.Neighbour})
 		if err != nil || s.Neighbour == "" {
 			return err
 		}
@@ -125,21 +126,15 @@ func (a *asking) section(s *boxfile.SectionDescription) error {
 	for _, m := range block.RuleSetNamed(a.box.Rules).Methods {
 		methods = append(methods, m.String())
 	}
-	with := func(set func(t *boxfile.SectionDescription, answer string)) func(string) error {
-		return a.onSection(s, set)
-	}
-	var clearing string
 	err := a.fill(
-		field{question{ask: "How is the section to " + s.Neighbour + " worked", key: "sections.method", choices: methods, required: true}, &s.Method},
-		field{question{ask: "Is a train going to " + s.Neighbour + " an up or a down train", key: "sections.towards", choices: []string{"up", "down"}}, &s.Towards},
+		field{question{ask: "How is the section to " + s.Neighbour + " worked", about: "sections.method", choices: methods, required: true}, &s.Method},
+		field{question{ask: "Is a train going to " + s.Neighbour + " an up or a down train", about: "sections.towards", choices: []string{"up", "down"}}, &s.Towards},
 	)
 	if err == nil {
 		err = a.lines(s)
 	}
 	if err == nil {
-		err = a.fill(field{question{ask: "Clearing point beyond the home signal, as 440 (yards) or 400 m; empty for that of the rule set", key: "sections.clearing-point",
-			check: with(func(t *boxfile.SectionDescription, v string) { t.ClearingPoint = boxfile.Number(v) })}, &clearing})
-		s.ClearingPoint = boxfile.Number(clearing)
+		err = a.clearing(s)
 	}
 	if err == nil {
 		err = a.running(s)
@@ -173,12 +168,13 @@ func (a *asking) onSection(s *boxfile.SectionDescription, set func(t *boxfile.Se
 // which trains go away and those on which they come.
 func (a *asking) lines(s *boxfile.SectionDescription) error {
 	single := s.Method != block.Absolute.String()
-	asks := []struct{ ask, way, fallback string }{{"Name of the single line", "", "Single"}}
+	asks, about := []struct{ ask, way, fallback string }{{"Name of the single line", "", "Single"}}, "sections.lines.single"
 	if !single {
 		away, from := "Up Main", "Down Main"
 		if s.Towards == "down" {
 			away, from = from, away
 		}
+		about = "sections.lines.name"
 		asks = []struct{ ask, way, fallback string }{
 			{"Line on which trains go to " + s.Neighbour + " (several with commas)", "out", away},
 			{"Line on which trains come from " + s.Neighbour + " (several with commas)", "in", from},
@@ -191,7 +187,7 @@ func (a *asking) lines(s *boxfile.SectionDescription) error {
 				t.Lines = append(t.Lines, boxfile.LineDescription{Name: strings.TrimSpace(name), Way: q.way})
 			}
 		}
-		answer, err := a.ask(question{ask: q.ask, key: "sections.lines.name", fallback: q.fallback, check: a.onSection(s, add)})
+		answer, err := a.ask(question{ask: q.ask, about: about, fallback: q.fallback, check: a.onSection(s, add)})
 		if err != nil {
 			return err
 		}
@@ -200,13 +196,39 @@ func (a *asking) lines(s *boxfile.SectionDescription) error {
 	return nil
 }
 
+// clearing asks for the clearing point, and twice about one that no train could
+// be stopped in.
+func (a *asking) clearing(s *boxfile.SectionDescription) error {
+	const least = 50 // yards or metres: far below the 440 yards of common practice
+	check := a.onSection(s, func(t *boxfile.SectionDescription, v string) { t.ClearingPoint = boxfile.Number(v) })
+	for {
+		answer, err := a.ask(question{ask: "Clearing point beyond the home signal, as 440 (yards) or 400 m; empty for that of the rule set", about: "sections.clearing-point", check: check})
+		if err != nil {
+			return err
+		}
+		keep := true
+		if n, unit := 0, ""; answer != "" {
+			if fmt.Sscanf(answer, "%d%s", &n, &unit); n < least {
+				keep, err = a.yes(fmt.Sprintf("The clearing point is really only %s?", answer), "sections.improbable", false)
+			}
+		}
+		if err != nil {
+			return err
+		}
+		if keep {
+			s.ClearingPoint = boxfile.Number(answer)
+			return nil
+		}
+	}
+}
+
 // running asks for the running times that are not those of the rule set.
 func (a *asking) running(s *boxfile.SectionDescription) error {
 	for _, class := range []string{"passenger", "freight"} {
 		add := func(t *boxfile.SectionDescription, answer string) {
 			t.RunningMinutes = append(slices.Clone(t.RunningMinutes), boxfile.Pair{Name: class, Value: boxfile.Number(answer)})
 		}
-		answer, err := a.ask(question{ask: "Longest regular running time of a " + class + " train in minutes; empty when not known", key: "sections.running-minutes", check: a.onSection(s, add)})
+		answer, err := a.ask(question{ask: "Longest regular running time of a " + class + " train in minutes; empty when not known", about: "sections.running-minutes", check: a.onSection(s, add)})
 		if err != nil {
 			return err
 		}
@@ -231,9 +253,9 @@ func (a *asking) tokens(s *boxfile.SectionDescription) error {
 		})
 	}
 	err := a.fill(
-		field{question{ask: "Numbers of all the tokens of the section, such as 1-12", key: "sections.tokens.charge", required: true, check: on(func(t *boxfile.TokensDescription, v string) { t.Charge = v })}, &t.Charge},
-		field{question{ask: "Those of them in your instrument now, such as 1-6, or none", key: "sections.tokens.here", required: true, check: on(func(t *boxfile.TokensDescription, v string) { t.Here = v })}, &t.Here},
-		field{question{ask: "Tell the technician when no more are left than", key: "sections.tokens.low-stock", fallback: "0", check: wholeNumber}, &low},
+		field{question{ask: "Numbers of all the tokens of the section, such as 1-12", about: "sections.tokens.charge", required: true, check: on(func(t *boxfile.TokensDescription, v string) { t.Charge = v })}, &t.Charge},
+		field{question{ask: "Those of them in your instrument now, such as 1-6, or none", about: "sections.tokens.here", required: true, check: on(func(t *boxfile.TokensDescription, v string) { t.Here = v })}, &t.Here},
+		field{question{ask: "Tell the technician when no more are left than", about: "sections.tokens.low-stock", fallback: "0", check: wholeNumber}, &low},
 	)
 	t.LowStock, _ = strconv.Atoi(low)
 	s.Tokens = &t
@@ -249,13 +271,13 @@ func wholeNumber(s string) error {
 
 // places asks for the places where trains stand.
 func (a *asking) places() error {
-	a.say("\nThe places of your station where a train can stand: platforms, loops, yards; an empty answer ends the list.\n")
+	a.say("\nThe places of your station where a train can stand: platforms, loops, yards;\nan empty answer ends the list.\n")
 	for {
 		var p boxfile.PlaceDescription
 		named := a.judged(func(t *boxfile.Description, v string) {
 			t.Places = append(slices.Clone(a.box.Places), boxfile.PlaceDescription{Name: v})
 		})
-		err := a.fill(field{question{ask: fmt.Sprintf("Place %d", len(a.box.Places)+1), key: "places.name", check: named}, &p.Name})
+		err := a.fill(field{question{ask: fmt.Sprintf("Place %d", len(a.box.Places)+1), about: "places.name", check: named}, &p.Name})
 		if err != nil || p.Name == "" {
 			return err
 		}
@@ -268,7 +290,7 @@ func (a *asking) places() error {
 
 func (a *asking) place(p *boxfile.PlaceDescription) error {
 	var holds string
-	if err := a.fill(field{question{ask: "How many trains does it hold; 0 for no limit", key: "places.holds", fallback: "1", check: wholeNumber}, &holds}); err != nil {
+	if err := a.fill(field{question{ask: "How many trains does it hold; 0 for no limit", about: "places.holds", fallback: "1", check: wholeNumber}, &holds}); err != nil {
 		return err
 	}
 	p.Holds, _ = strconv.Atoi(holds)
@@ -285,7 +307,7 @@ func (a *asking) place(p *boxfile.PlaceDescription) error {
 			add(&trial, v)
 			t.Places = append(slices.Clone(a.box.Places), trial)
 		})
-		answer, err := a.ask(question{ask: "How far beyond the home signal for trains from " + s.Neighbour + ", as 440 (yards) or 400 m; empty when not on their way", key: "places.beyond-home", check: check})
+		answer, err := a.ask(question{ask: "How far beyond the home signal for trains from " + s.Neighbour + ", as 440 (yards) or 400 m; empty when not on their way", about: "places.beyond-home", check: check})
 		if err != nil {
 			return err
 		}
@@ -304,11 +326,11 @@ func (a *asking) people() error {
 		named := a.judged(func(t *boxfile.Description, v string) {
 			t.People = append(slices.Clone(a.box.People), boxfile.PersonDescription{Name: v, Role: boxfile.Roles[0]})
 		})
-		err := a.fill(field{question{ask: fmt.Sprintf("Person %d", len(a.box.People)+1), key: "people.name", check: named}, &who.Name})
+		err := a.fill(field{question{ask: fmt.Sprintf("Person %d", len(a.box.People)+1), about: "people.name", check: named}, &who.Name})
 		if err != nil || who.Name == "" {
 			return err
 		}
-		if err := a.fill(field{question{ask: "What is " + who.Name + " (" + strings.Join(boxfile.Roles, ", ") + ")", key: "people.role", fallback: boxfile.Roles[0], choices: boxfile.Roles, unlisted: true}, &who.Role}); err != nil {
+		if err := a.fill(field{question{ask: "What is " + who.Name + " (" + strings.Join(boxfile.Roles, ", ") + ")", about: "people.role", fallback: boxfile.Roles[0], choices: boxfile.Roles, unlisted: true}, &who.Role}); err != nil {
 			return err
 		}
 		a.box.People = append(a.box.People, who)

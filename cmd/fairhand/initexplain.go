@@ -1,0 +1,34 @@
+package main
+
+// explained says what each question of fairhand init is for, by its subject, which
+// is the key of box.yaml that the answer fills wherever there is one.
+var explained = map[string]string{
+	"rules":       "The block regulations that the entries are judged by: the bell codes, times and words go by them. Take the one nearest to the book of rules in your box, such as british-later; your own codes and limits can be added to the box file.",
+	"railway":     "Stands at the head of each page and sheet, such as Thrackley Vale Railway. It may be left empty.",
+	"box":         "Your box, as it is called in the book and by its neighbours, such as Ennerholme.",
+	"timezone":    "Times are taken down by the clock on your wall, summer time included, and this says where it hangs: Europe/London, Asia/Kolkata. UTC is a clock that is never changed.",
+	"clock-check": "Where the clock is compared with a time signal once a day, the tool reminds you when that is not booked. Answer with the time it is due, such as 09:00, or none.",
+
+	"sections.neighbour":        "The box at the other end of a block section, with which you exchange bells, such as Coldbeck. Each neighbour is named once, with all the lines that lead to it.",
+	"sections.method":           "What allows a train into the section. Such as token: the driver carries a token out of the instrument of a single line. Absolute: line clear is asked for and given by bell, one train at a time on each line.",
+	"sections.towards":          "Each train is an up or a down train, and this is how the tool tells which. Answer down when a train that leaves you for that box is a down train there; empty when your line does not say up and down.",
+	"sections.lines.name":       "The running line by the name it has in the book, such as Up Main. A section with two lines one way is written Up Fast, Up Slow.",
+	"sections.lines.single":     "The one line that trains use in both directions, by the name it has in the book, such as Single.",
+	"sections.clearing-point":   "How far the line must be clear beyond the home signal before a train may be accepted. The tool watches what stands within it; 440 is a quarter of a mile in yards, 400 m are metres. Your box instructions say.",
+	"sections.improbable":       "So short a distance leaves a train that runs past the home signal next to no room. It is probably a slip, such as 44 for 440: yes keeps it, no asks for it again.",
+	"sections.running-minutes":  "From train entering section to train out of section, at the slow end of what is usual, such as 9. The tool says so when a train takes longer.",
+	"sections.allow":            "Whether your box instructions permit a train to be accepted while the clearing point is not clear, its driver being warned at the box in rear. With no, each time is called irregular.",
+	"sections.tokens.charge":    "Every token on the charge list of the section, in the instruments of both boxes together. 1-12 are twelve tokens; 1-6, 9 are seven. A number that is not on it is queried when it is booked.",
+	"sections.tokens.here":      "The tokens in your own instrument when the book begins; the others are at the other end. Such as 1-6, or none. The tool counts on from here.",
+	"sections.tokens.low-stock": "When trains run one way more than the other, one instrument runs empty and tokens must be moved. 3 has it said as soon as three or fewer are left in yours; 0 never.",
+
+	"places.name":        "Where a train can stand within your station limits, by the name it has in the book, such as Platform 1, Loop or Yard. The tool follows which trains are there.",
+	"places.holds":       "The tool says so when a train is sent to a place that is full. 1 is usual for a platform; a yard may hold 6; 0 sets no limit.",
+	"places.siding":      "Yes for a yard or a siding behind points that keep it apart: what stands there is in nobody's way. No for a platform or a loop on the running lines.",
+	"places.beyond-home": "From the home signal for those trains to this place, such as 480 for a platform 480 yards on. A train that stands nearer than the clearing point obstructs it, and this is how the tool knows. Empty when it is not on their way.",
+
+	"people.name": "Whoever takes duty, visits or is named in the book, as they sign, such as A. Fell. More can be added to the box file at any time.",
+	"people.role": "What they may do in the book: a signaller takes duty, a trainee under one; an inspector examines, a technician takes gear out of use. Such as signaller.",
+
+	"write": "Yes makes the directory with the box file and an empty register. No leaves everything as it was. The box file can be edited at any time afterwards.",
+}
