@@ -74,7 +74,11 @@ func sectionRow(m *model, t *theme, l block.BoxLine) row {
 	case block.Obstructed, block.BlockedInside, block.BlockedOutside:
 		k = peril
 	}
-	r = r.add(k, word).add(plain, strings.Repeat(" ", max(1, stateWidth(m)-len(word))))
+	gap := max(1, stateWidth(m)-len(word))
+	if outwardClear(m, l.Index) != nil {
+		gap = 1 // read in one breath: LINE CLEAR for 2A12
+	}
+	r = r.add(k, word).add(plain, strings.Repeat(" ", gap))
 	if what := lineDetail(m, l.Index); what != "" {
 		r = r.add(strong, what).add(plain, "  ")
 	}
@@ -114,6 +118,9 @@ func firstLine(m *model, section int) int {
 // lineDetail says which trains a line's state is about, and since when.
 func lineDetail(m *model, index int) string {
 	ls := &m.state.Lines[index]
+	if t := outwardClear(m, index); t != nil {
+		return "for " + t.Label(m.box) + ", given " + since(m.now-ls.Since)
+	}
 	var names []string
 	for _, t := range m.state.On(index) {
 		names = append(names, t.Label(m.box)+" "+wayWords(t, index))
@@ -135,6 +142,20 @@ func lineDetail(m *model, index int) string {
 		what += ago(m.now - ls.Since)
 	}
 	return what
+}
+
+// outwardClear is the train a line is clear for towards the neighbour and that
+// has not entered it yet; nil for none. That it may go is said as what was given
+// and when: "2A12 to go, now" would read like an order.
+func outwardClear(m *model, index int) *block.Train {
+	ls := &m.state.Lines[index]
+	if ls.Phase != block.Accepted && ls.Phase != block.RestrictedLC || ls.Dir != block.Outward || ls.Since == 0 || len(m.state.On(index)) > 0 {
+		return nil
+	}
+	if t := m.state.Train(ls.Train); t != nil && (t.In.Line == index || t.Out.Line == index) {
+		return t
+	}
+	return nil
 }
 
 // wayWords says whether a train on a line comes here or goes away.

@@ -125,7 +125,9 @@ func trackSpans(m *model, t *theme, index, w int, right bool) row {
 	fill := map[bool]string{true: t.normal, false: t.taken}[ls.Phase == block.Normal]
 	k := dim
 	switch ls.Phase {
-	case block.Offered, block.Accepted, block.RestrictedLC:
+	case block.Offered:
+		fill, k = t.offered, plain
+	case block.Accepted, block.RestrictedLC:
 		fill, k = t.given, plain
 	case block.Obstructed, block.BlockedInside, block.BlockedOutside:
 		fill, k = t.barred, peril

@@ -52,18 +52,22 @@ func sheetLines(s *register.Sheet) []sheetLine {
 	return out
 }
 
-// counted is how many live items there are, and how many were taken over.
-func (m *model) counted() (live, taken int) {
+// counted is how many live items there are, how many were taken over, and how
+// many were queried: what is queried is not taken over.
+func (m *model) counted() (live, taken, queried int) {
 	for _, l := range sheetLines(&m.sheet) {
 		if l.item.Name == "" {
 			continue
 		}
 		live++
-		if _, ok := m.taking.marks[markKey(l.item)]; ok {
+		switch k, ok := m.taking.marks[markKey(l.item)]; {
+		case ok && k.queried:
+			queried++
+		case ok:
 			taken++
 		}
 	}
-	return live, taken
+	return live, taken, queried
 }
 
 // pressHandover is the keys of the handover page.
@@ -74,9 +78,13 @@ func (m model) pressHandover(p pressed) (model, cmd) {
 		here = lines[m.pick]
 	}
 	switch p.do {
-	case doTick:
-		if here.item.Name == "" {
+	case doTick, doUntick:
+		_, marked := m.taking.marks[markKey(here.item)]
+		switch {
+		case here.item.Name == "" || marked && p.do == doTick:
 			return m.nextLive(), cmd{}
+		case marked:
+			return m.unticked(here.item), cmd{}
 		}
 		return m.tick(here.item, mark{}).nextLive(), cmd{}
 	case doQuery:
@@ -100,17 +108,20 @@ func (m model) pressHandover(p pressed) (model, cmd) {
 	return m.scroll(p.do), cmd{}
 }
 
-// tick marks an item, or takes the mark back when it is there already.
+// unticked takes the mark of an item back.
+func (m model) unticked(i register.SheetItem) model {
+	m.taking.marks = maps.Clone(m.taking.marks)
+	delete(m.taking.marks, markKey(i))
+	return m
+}
+
+// tick marks an item.
 func (m model) tick(i register.SheetItem, k mark) model {
 	marks := maps.Clone(m.taking.marks)
 	if marks == nil {
 		marks = map[string]mark{}
 	}
-	if old, ok := marks[markKey(i)]; ok && !k.queried && !old.queried {
-		delete(marks, markKey(i))
-	} else {
-		marks[markKey(i)] = k
-	}
+	marks[markKey(i)] = k
 	m.taking.marks = marks
 	return m
 }
@@ -196,8 +207,11 @@ func (m *model) reliefNamed(text string) string {
 
 // handoverPage is the sheet, with a box to tick before each live item.
 func handoverPage(m *model, p *page) {
-	live, taken := m.counted()
+	live, taken, queried := m.counted()
 	title := fmt.Sprintf(" HANDOVER: %d OF %d TAKEN OVER ", taken, live)
+	if queried > 0 {
+		title = fmt.Sprintf(" HANDOVER: %d OF %d TAKEN OVER, %d QUERIED ", taken, live, queried)
+	}
 	if live == 0 {
 		title = " HANDOVER: NOTHING IS LIVE "
 	}
@@ -247,7 +261,7 @@ func sheetRow(m *model, t *theme, l sheetLine) row {
 
 // handoverFoot says what signing on will write.
 func handoverFoot(m *model, p *page) []row {
-	live, taken := m.counted()
+	live, taken, queried := m.counted()
 	out := []row{ruled(p.t, "", p.w)}
 	for _, r := range m.taking.remarks {
 		out = append(out, row{txt(dim, " remark  "), txt(plain, r)})
@@ -264,7 +278,7 @@ func handoverFoot(m *model, p *page) []row {
 	if len(off) > 0 {
 		r = r.add(strong, ", "+strings.Join(off, ", "))
 	}
-	if left := live - taken; left > 0 {
+	if left := live - taken - queried; left > 0 {
 		r = r.add(care, fmt.Sprintf("   %d NOT TAKEN OVER", left))
 	}
 	return append(out, r)

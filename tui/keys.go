@@ -60,6 +60,7 @@ const (
 	doHandover
 	doTrains
 	doTick
+	doUntick
 	doQuery
 	doRemark
 	doRelief
@@ -191,7 +192,8 @@ var keyTable = []keyRow{
 	{[]string{"Enter"}, in(modeForms), doAccept, "take it", "begin an entry of this kind", 1, nil},
 	{[]string{"c"}, in(modeBook), doCorrect, "correct", "correct the entry: the old one stays, struck through", 1, nil},
 	{[]string{"x"}, in(modeBook), doExplain, "remark", "write a remark on what was found about the entry", 2, nil},
-	{[]string{"Enter", " "}, in(modeHandover), doTick, "take over", "the item is told and understood (again: take it back); then the next", 1, nil},
+	{[]string{"Enter"}, in(modeHandover), doTick, "take over", "the item is told and understood; then the next that is not ticked", 1, nil},
+	{[]string{" "}, in(modeHandover), doUntick, "", "the same, but on a ticked item: take the tick back", 1, nil},
 	{[]string{"x"}, in(modeHandover), doQuery, "query", "question the item, with a remark", 2, nil},
 	{[]string{"n"}, in(modeHandover), doRemark, "remark", "a remark of the relief, written across the page", 3, nil},
 	{[]string{"s"}, in(modeHandover), doRelief, "sign on", "the relief signs on: everything taken over is written, then duty on, and the off-duty line directly below", 4, nil},

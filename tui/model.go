@@ -135,7 +135,8 @@ type model struct {
 	edit    editor
 	purpose purpose
 	target  int64
-	place   int // modeProof: steps away from the place guessed
+	stands  string // forCorrect: the line as it stands
+	place   int    // modeProof: steps away from the place guessed
 	ask     asking
 	stop    stopped
 

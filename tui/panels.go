@@ -179,6 +179,9 @@ func messageRows(m *model, w int) []row {
 	if m.alter {
 		r = r.add(care, "ALTER: pick the entry").add(plain, "  ")
 	}
+	if m.mode == modeQuit {
+		return []row{line(care, " Leave the desk? y leaves, n stays.")}
+	}
 	lines := wrap(m.msg.text, w-2)
 	k := gradeRoles[m.msg.grade]
 	switch {

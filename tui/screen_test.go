@@ -133,3 +133,16 @@ func TestHostileText(t *testing.T) {
 		t.Errorf("safe = %q", got)
 	}
 }
+
+// A line that is offered is not drawn as one that is clear, with ASCII either.
+func TestEveryStateHasItsDrawing(t *testing.T) {
+	for _, g := range []glyphs{lineGlyphs, asciiGlyphs} {
+		seen := map[string]bool{}
+		for _, fill := range []string{g.normal, g.offered, g.given, g.taken, g.barred} {
+			if seen[fill] {
+				t.Errorf("two states are drawn with %q", fill)
+			}
+			seen[fill] = true
+		}
+	}
+}

@@ -28,15 +28,15 @@ const (
 
 // glyphs are the marks a screen is drawn with.
 type glyphs struct {
-	rule, wall, joinLeft, joinRight string
-	normal, given, taken, barred    string // a line by its state
-	toRight, toLeft                 string
-	more, bullet, none              string
+	rule, wall, joinLeft, joinRight       string
+	normal, offered, given, taken, barred string // a line by its state
+	toRight, toLeft                       string
+	more, bullet, none                    string
 }
 
 var (
-	lineGlyphs  = glyphs{"─", "│", "┤", "├", "─", "┄", "═", "╳", "→", "←", "…", "·", "–"}
-	asciiGlyphs = glyphs{"-", "|", "|", "|", "-", ".", "=", "x", ">", "<", "~", "*", "-"}
+	lineGlyphs  = glyphs{"─", "│", "┤", "├", "─", "·", "┄", "═", "╳", "→", "←", "…", "·", "–"}
+	asciiGlyphs = glyphs{"-", "|", "|", "|", "-", ":", ".", "=", "x", ">", "<", "~", "*", "-"}
 )
 
 // theme is how the desk looks.

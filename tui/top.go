@@ -189,6 +189,14 @@ func ago(t block.Time) string {
 	return fmt.Sprintf("%d h %02d", n/60, n%60)
 }
 
+// since is how long ago something was, for the eye.
+func since(t block.Time) string {
+	if t < block.Minute {
+		return ago(t)
+	}
+	return ago(t) + " ago"
+}
+
 // standsLong is how long a train may stand on the running lines beyond its booked
 // departure, or beyond its arrival when none is booked, before the desk speaks of
 // it. Common practice: long enough for a crossing or a water stop.

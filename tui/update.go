@@ -4,8 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"fairhand/block"
+	"fairhand/register"
 	"fairhand/register/notation"
 )
 
@@ -126,7 +128,7 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 	case doNth:
 		return m.expected(int(p.key[0]-'1'), p.at)
 	case doAlter:
-		m.alter = !m.alter
+		m.alter, m.msg = !m.alter, message{}
 	case doEarlier:
 		m.shift--
 	case doLater:
@@ -227,18 +229,32 @@ func (m model) pressStop(p pressed) (model, cmd) {
 		m.mode = m.stop.from
 		return m, cmd{do: write, events: events, sure: true}
 	case doDrop:
-		m.mode = m.stop.from
-		if m.mode != modeLine {
-			m.mode = modeDesk
-		}
-		m.stop = stopped{}
-		m.msg = message{"Dropped. Nothing was written.", calm}
+		return m.stopDropped(), cmd{}
 	case doUp:
 		m.pick = max(0, m.pick-1)
 	case doDown:
 		m.pick = min(len(m.stop.findings)-1, m.pick+1)
 	}
 	return m, cmd{}
+}
+
+// stopDropped goes back to the desk. What was typed, or what a key would have
+// written, is kept among the lines written before.
+func (m model) stopDropped() model {
+	text := ""
+	switch {
+	case m.stop.from == modeLine && (m.purpose <= forCorrect || m.purpose == forSign):
+		text = strings.TrimSpace(m.edit.String())
+	case m.stop.from != modeLine && len(m.stop.events) == 1:
+		text = notation.FormatBody(m.stop.events[0])
+	}
+	m.stop = stopped{}
+	m = m.dropped()
+	if text != "" {
+		m.history = append(slices.Clip(m.history), text)
+		m.msg.text = "Dropped. Nothing was written. The line is kept: e, then Up."
+	}
+	return m
 }
 
 // written takes how a writing ended. A line stays on the screen until it is on disk.
@@ -266,8 +282,8 @@ func (m model) written(w wrote) (model, cmd) {
 	if last > 0 {
 		e := w.entries[len(w.entries)-1]
 		m.msg = message{fmt.Sprintf("Written as %d: %s", last, e.Line), good}
-		if f := gravest(e.Findings); f != nil && f.Severity > block.Advice {
-			m.msg = message{fmt.Sprintf("Written as %d. %s: %s", last, severityWord(f.Severity), f.Text), warn}
+		if of, f := gravestOf(w.entries); f != nil && f.Severity > block.Advice {
+			m.msg = message{fmt.Sprintf("Written as %d. %s: %s", of, severityWord(f.Severity), f.Text), warn}
 		}
 	}
 	if m.mode == modeHandover || m.purpose == forRelief {
@@ -303,6 +319,16 @@ func notWritten(w wrote, last int64) string {
 		return fmt.Sprintf("WRITTEN up to %d, the other %d NOT: %v", last, w.of-len(w.entries), w.err)
 	}
 	return "NOT WRITTEN: " + w.err.Error()
+}
+
+// gravestOf is the gravest finding about several entries, and the entry's number.
+func gravestOf(list []register.Entry) (of int64, g *block.Finding) {
+	for i := range list {
+		if f := gravest(list[i].Findings); f != nil && (g == nil || f.Severity > g.Severity) {
+			of, g = list[i].Seq, f
+		}
+	}
+	return of, g
 }
 
 func gravest(list []block.Finding) *block.Finding {

@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"fmt"
 	"strings"
 
 	"fairhand/block"
@@ -103,6 +104,10 @@ func (m model) enter(at block.Time) (model, cmd) {
 	was := at + block.Time(m.shift)*block.Minute
 	switch m.purpose {
 	case forCorrect:
+		if text == strings.TrimSpace(m.stands) {
+			m.msg = message{fmt.Sprintf("Nothing changed: entry %d stands like that. Nothing was written.", m.target), warn}
+			return m, cmd{}
+		}
 		e := block.Event{Kind: block.Correct, Target: m.target, Text: text, At: at}
 		return m, cmd{do: write, events: []block.Event{e}}
 	case forExplain:

@@ -22,7 +22,9 @@ func (m model) pressList(p pressed) (model, cmd) {
 		m.mode, m.top, m.pick, m.shown, m.edit = modeDesk, 0, 0, nil, editor{}
 	case doCorrect:
 		if e := m.picked(); e != nil {
-			return m.line(forCorrect, e.Seq, notation.Format(e.Event, m.zone)), cmd{}
+			m = m.line(forCorrect, e.Seq, notation.Format(e.Event, m.zone))
+			m.stands = m.edit.String()
+			return m, cmd{}
 		}
 	case doExplain:
 		if seq := m.toExplain(); seq > 0 {

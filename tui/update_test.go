@@ -104,10 +104,10 @@ func TestStop(t *testing.T) {
 		t.Fatal("another key than the two answers did something")
 	}
 	r.press("d")
-	if len(r.lines()) != n || r.desk.model.mode != modeLine || r.desk.model.edit.String() != danger[1] {
-		t.Fatal("dropped, the line is to be there again and nothing written")
+	if len(r.lines()) != n || r.desk.model.mode != modeDesk {
+		t.Fatal("dropped, the desk is to be there again and nothing written")
 	}
-	r.press("Enter").at("10:03").press("w")
+	r.press("e", "Up").want("line: " + danger[1]).press("Enter").at("10:03").press("w")
 	if want := "10:00 Saltgarth <1 >1 <3-1 >3-1 train 5Z01 written 10:03"; r.last() != want {
 		t.Errorf("wrote %q, want %q", r.last(), want)
 	}
@@ -298,4 +298,25 @@ func TestMove(t *testing.T) {
 	if want := `10:00 train "the relief" moved to Yard`; r.last() != want {
 		t.Errorf("wrote %q, want %q", r.last(), want)
 	}
+}
+
+// What is found about one of several entries written together is not hidden by
+// the confirmation of the last.
+func TestFindingOfAnEarlierEntryIsSaid(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.press("e", `09:40 fog on; duty on "A. Fell"`, "Enter").want("Irregular").want("Written as 1.")
+}
+
+// An unchanged correction is refused; `a` and `q` have the message line to themselves.
+func TestNothingChanged(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(`10:00 duty on "A. Fell"`, "10:00 clock right").press("r", "c", "Enter").want("Nothing changed: entry 2")
+	if n := len(r.lines()); n != 2 {
+		t.Errorf("%d entries, want 2", n)
+	}
+	r.press("Esc", "Esc", "e", "fog on", "Enter").want("Written as").press("a").want("ALTER: pick the entry")
+	if strings.Contains(r.text(), "Written as") {
+		t.Error("the message of the last entry stands beside ALTER")
+	}
+	r.press("q").want("Leave the desk? y leaves, n stays")
 }
