@@ -167,44 +167,6 @@ func (m *model) told(at block.Time) []block.Event {
 	return out
 }
 
-// signOn are the entries of a change of turn: what was told, duty on, and duty
-// off of everybody else directly below.
-func (m *model) signOn(name string, at block.Time) []block.Event {
-	out := m.told(at)
-	if !slices.ContainsFunc(m.state.OnDuty, func(o block.OnDuty) bool { return o.Name == name }) {
-		out = append(out, block.Event{Kind: block.DutyOn, Subject: name, At: at})
-	}
-	for _, o := range m.state.OnDuty {
-		if o.Name != name {
-			out = append(out, block.Event{Kind: block.DutyOff, Subject: o.Name, At: at})
-		}
-	}
-	return out
-}
-
-// reliefs are the signallers of the box who are not on duty, in the order of the
-// box file: the choices for who signs on.
-func (m *model) reliefs() []string {
-	var out []string
-	for _, p := range m.box.People {
-		on := slices.ContainsFunc(m.state.OnDuty, func(o block.OnDuty) bool { return o.Name == p.Name })
-		if !on && (p.Role == "" || p.Role == "signaller") {
-			out = append(out, p.Name)
-		}
-	}
-	return out
-}
-
-// reliefNamed is who is meant by what was typed: a number of the list, or a name.
-func (m *model) reliefNamed(text string) string {
-	for i, name := range m.reliefs() {
-		if text == itoa(i+1) || strings.EqualFold(text, name) {
-			return name
-		}
-	}
-	return strings.Trim(text, `"`)
-}
-
 // handoverPage is the sheet, with a box to tick before each live item.
 func handoverPage(m *model, p *page) {
 	live, taken, queried := m.counted()
@@ -284,21 +246,6 @@ func handoverFoot(m *model, p *page) []row {
 	return append(out, r)
 }
 
-// reliefRows are the choices for who signs on.
-func reliefRows(m *model, p *page) []row {
-	r := row{txt(plain, " ")}
-	for i, name := range m.reliefs() {
-		r = r.add(keycap, itoa(i+1)).add(plain, " "+name+"   ")
-	}
-	last := "Writes duty on"
-	for _, o := range m.state.OnDuty {
-		if o.Name != m.reliefNamed(m.edit.String()) {
-			last += ", then duty off " + o.Name + " directly below"
-		}
-	}
-	return []row{r, line(dim, " "+last+".")}
-}
-
 // enterHandover takes a line typed on the handover page, or who signs on.
 func (m model) enterHandover(text string, at block.Time) (model, cmd) {
 	switch m.purpose {
@@ -317,10 +264,5 @@ func (m model) enterHandover(text string, at block.Time) (model, cmd) {
 		m.mode, m.edit = m.from, editor{}
 		return m, cmd{}
 	}
-	name := m.reliefNamed(text)
-	if name == "" {
-		m.msg = message{"Who signs on? A number of the list, or a name. Nothing was written.", warn}
-		return m, cmd{}
-	}
-	return m, cmd{do: write, events: m.signOn(name, at)}
+	return m.relieve(text, at)
 }

@@ -47,7 +47,7 @@ func TestHandover(t *testing.T) {
 	if len(r.lines()) != n {
 		t.Fatal("something was written before the relief signed on")
 	}
-	r.press("s").want("1 R. Howe").press("1", "Enter")
+	r.press("s").want("1 A. Fell, on duty").want("2 R. Howe").press("1", "Enter").want("A. Fell is on duty already").press("Ctrl-U", "2", "Enter")
 	want := []string{
 		`10:00 carried 1M44 "in section to Coldbeck"`,
 		`10:00 carried "token 3" "token 3 of the section to Coldbeck is out"`,
@@ -75,7 +75,7 @@ func TestHandover(t *testing.T) {
 // A relief who ticks after signing on writes the ticks alone.
 func TestHandoverAfterwards(t *testing.T) {
 	r := newRig(t, "box.yaml", 80, 24, Options{})
-	r.logAt(live...).at("10:00").press("h", "s", "1", "Enter").want("NOT TAKEN OVER")
+	r.logAt(live...).at("10:00").press("h", "s", "2", "Enter").want("NOT TAKEN OVER")
 	n := len(r.lines())
 	r.at("10:04").press("h", "Enter", "Enter", "Enter", "Enter", "w")
 	if got := r.lines()[n:]; len(got) != 4 || !strings.Contains(got[3], "carried") {
@@ -102,7 +102,7 @@ func TestTicksOutliveWork(t *testing.T) {
 }
 
 func TestSignOnAtAnEmptyBox(t *testing.T) {
-	for typed, want := range map[string]string{"1": `10:00 duty on "A. Fell"`, "r. howe": `10:00 duty on "R. Howe"`, "M. New": `10:00 duty on "M. New"`} {
+	for typed, want := range map[string]string{"1": `10:00 duty on "A. Fell"`, "r. howe": `10:00 duty on "R. Howe"`, `"A. Fell"`: `10:00 duty on "A. Fell"`} {
 		r := newRig(t, "box.yaml", 80, 24, Options{})
 		r.press("u", "Enter").want("Nothing was written").press(typed, "Enter")
 		if r.last() != want {
@@ -111,6 +111,30 @@ func TestSignOnAtAnEmptyBox(t *testing.T) {
 		if on := r.book.State().OnDuty; len(on) != 1 {
 			t.Errorf("typed %q: on duty %v", typed, on)
 		}
+	}
+}
+
+// Tab completes from the people of the box; a name the box file does not have is
+// asked about before it is written.
+func TestReliefByName(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.press("u", "ho", "Tab").want("number or name: R. Howe").press("Enter")
+	if want := `10:00 duty on "R. Howe"`; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+	r = newRig(t, "box.yaml", 80, 24, Options{})
+	r.press("u", "Tab").want("number or name: A. Fell").press("Tab").want("number or name: R. Howe").press("Ctrl-U")
+	r.press("R. Howw", "Enter").want("There is no").want("R. Howe?")
+	if n := len(r.lines()); n != 0 {
+		t.Fatalf("%d entries before the answer", n)
+	}
+	r.press("x", "Backspace", "Enter").want("There is no").press("Esc")
+	if n := len(r.lines()); n != 0 || r.desk.model.mode != modeDesk {
+		t.Fatalf("%d entries after Esc, mode %s", n, r.desk.model.mode)
+	}
+	r.press("u", "M. New", "Enter").want("There is no").press("Enter")
+	if want := `10:00 duty on "M. New"`; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
 	}
 }
 

@@ -135,6 +135,7 @@ type model struct {
 	edit    editor
 	purpose purpose
 	target  int64
+	doubted string // forRelief: the unknown name that was asked about
 	stands  string // forCorrect: the line as it stands
 	place   int    // modeProof: steps away from the place guessed
 	ask     asking

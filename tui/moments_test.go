@@ -66,7 +66,7 @@ var turns = []struct {
 	}},
 	{"turn-relief", "box.yaml", func(r *rig) { r.logAt(live...).at("10:00").press("h", "Enter", "Enter", "s") }},
 	{"turn-signed-on", "box.yaml", func(r *rig) {
-		r.logAt(live...).at("10:00").press("h", "Enter", "Enter", "Enter", "s", "1", "Enter")
+		r.logAt(live...).at("10:00").press("h", "Enter", "Enter", "Enter", "s", "2", "Enter")
 	}},
 	{"turn-correction", "box.yaml", func(r *rig) {
 		r.work(signedOn, work{"10:00", "from Saltgarth", []string{"31 2R15", "Enter"}}).at("10:02").

@@ -178,7 +178,7 @@ func entryPanel(m *model, p *page) []row {
 		out = append(out, line(care, strings.Repeat(" ", len(prompt)+2+bad-1)+"^ here"))
 	}
 	if m.purpose == forRelief {
-		out = append(out, reliefRows(m, p)...)
+		return append(out, reliefRows(m, p)...)
 	}
 	return append(out, offerRows(m, p)...)
 }

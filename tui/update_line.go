@@ -19,7 +19,10 @@ func (m model) line(why purpose, target int64, text string) model {
 // typed takes a changed text: what was said about the old one no longer holds.
 func (m model) typed(e editor) model {
 	m.edit, m.fault, m.fitting = e, nil, -1
-	m.offers = nil
+	m.offers, m.doubted = nil, ""
+	if m.mode == modeLine && m.purpose == forRelief {
+		m.offers = m.peopleFor(e.String())
+	}
 	if m.mode == modeLine && (m.purpose <= forCorrect || m.purpose == forSign) && e.at == len(e.text) {
 		m.fitted = e.String()
 		m.offers = notation.Complete(m.fitted, m.names())

@@ -1,0 +1,141 @@
+package tui
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"fairhand/block"
+	"fairhand/register/notation"
+)
+
+// Who signs on is chosen by number, or typed. A number always means the same
+// person: it is his place among the signallers of the box file, whoever is on
+// duty. A name that the box file does not have is asked about once before it is
+// written, because a mistyped name in the register is there for good.
+
+// signOn are the entries of a change of turn: what was told, duty on, and duty
+// off of everybody else directly below.
+func (m *model) signOn(name string, at block.Time) []block.Event {
+	out := m.told(at)
+	if !slices.ContainsFunc(m.state.OnDuty, func(o block.OnDuty) bool { return o.Name == name }) {
+		out = append(out, block.Event{Kind: block.DutyOn, Subject: name, At: at})
+	}
+	for _, o := range m.state.OnDuty {
+		if o.Name != name {
+			out = append(out, block.Event{Kind: block.DutyOff, Subject: o.Name, At: at})
+		}
+	}
+	return out
+}
+
+// signallers are the people of the box who may sign on, in the order of the box
+// file. Their places are their numbers.
+func (m *model) signallers() []string {
+	var out []string
+	for _, p := range m.box.People {
+		if p.Role == "" || p.Role == "signaller" {
+			out = append(out, p.Name)
+		}
+	}
+	return out
+}
+
+func (m *model) onDuty(name string) bool {
+	return slices.ContainsFunc(m.state.OnDuty, func(o block.OnDuty) bool { return o.Name == name })
+}
+
+// reliefNamed is who is meant by what was typed: a number of the list, or a name;
+// known says whether the box file has it.
+func (m *model) reliefNamed(text string) (name string, known bool) {
+	for i, name := range m.signallers() {
+		if text == itoa(i+1) {
+			return name, true
+		}
+	}
+	text = strings.Trim(text, `"`)
+	for _, p := range m.box.People {
+		if strings.EqualFold(text, p.Name) {
+			return p.Name, true
+		}
+	}
+	return text, false
+}
+
+// peopleFor are the people of the box that a half-typed name may mean: it begins
+// the name, or a word of it.
+func (m *model) peopleFor(typed string) []notation.Suggestion {
+	typed = strings.ToLower(strings.TrimSpace(typed))
+	var out []notation.Suggestion
+	for _, p := range m.box.People {
+		name := strings.ToLower(p.Name)
+		if strings.HasPrefix(name, typed) || strings.Contains(name, " "+typed) {
+			out = append(out, notation.Suggestion{Text: p.Name, Says: p.Role, Line: p.Name})
+		}
+	}
+	return out
+}
+
+// meant is the person of the box whose name shares most with a name that the box
+// file does not have; empty when none shares a word's beginning.
+func (m *model) meant(typed string) string {
+	best, most := "", 2 // letters of a word; fewer are chance
+	for _, p := range m.box.People {
+		for _, have := range strings.Fields(strings.ToLower(p.Name)) {
+			for _, w := range strings.Fields(strings.ToLower(typed)) {
+				n := 0
+				for n < min(len(w), len(have)) && w[n] == have[n] {
+					n++
+				}
+				if n > most {
+					best, most = p.Name, n
+				}
+			}
+		}
+	}
+	return best
+}
+
+// relieve writes who signs on, or asks about a name that the box file does not have.
+func (m model) relieve(text string, at block.Time) (model, cmd) {
+	name, known := m.reliefNamed(text)
+	switch {
+	case name == "":
+		m.msg = message{"Who signs on? A number of the list, or a name. Nothing was written.", warn}
+		return m, cmd{}
+	case m.onDuty(name) && len(m.state.OnDuty) == 1:
+		m.msg = message{name + " is on duty already. Nothing was written.", warn}
+		return m, cmd{}
+	case !known && len(m.box.People) > 0 && m.doubted != name:
+		m.doubted = name
+		ask := fmt.Sprintf("There is no %q among the people of the box", name)
+		if other := m.meant(name); other != "" {
+			ask += "; " + other + "?"
+		} else {
+			ask += "."
+		}
+		m.msg = message{ask + " Enter again writes it as typed, Esc goes back. Nothing is written yet.", warn}
+		return m, cmd{}
+	}
+	return m, cmd{do: write, events: m.signOn(name, at)}
+}
+
+// reliefRows are the choices for who signs on, and what will be written.
+func reliefRows(m *model, p *page) []row {
+	r := row{txt(plain, " ")}
+	for i, name := range m.signallers() {
+		k, said := plain, ""
+		if m.onDuty(name) {
+			k, said = dim, ", on duty"
+		}
+		r = r.add(keycap, itoa(i+1)).add(k, " "+name+said+"   ")
+	}
+	last := "Writes duty on"
+	name, _ := m.reliefNamed(strings.TrimSpace(m.edit.String()))
+	for _, o := range m.state.OnDuty {
+		if o.Name != name {
+			last += ", then duty off " + o.Name + " directly below"
+		}
+	}
+	return []row{r, line(dim, " "+last+".")}
+}
