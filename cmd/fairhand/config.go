@@ -112,6 +112,19 @@ func (p *program) options(cmd *cobra.Command) (options, error) {
 	return opt, nil
 }
 
+// checkFlags refuses a wrong flag with any command, also one that asks for no
+// options.
+func checkFlags(cmd *cobra.Command) error {
+	for _, o := range optionTable {
+		if f := cmd.Flags().Lookup(o.key); f != nil && f.Changed {
+			if err := o.check(f.Value.String(), "flag"); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
 // fallback is an option's value when nobody gives one.
 func (o option) fallback() (value any, from string) {
 	switch {

@@ -24,9 +24,6 @@ func openDesk(ctx context.Context, book *register.Book, opt options) error {
 // runDesk is the program without a command.
 func (p *program) runDesk(cmd *cobra.Command, _ []string) error {
 	book, opt, err := p.openBook(cmd, false)
-	if notThere(err) {
-		return &usageError{err}
-	}
 	if err != nil {
 		return err
 	}

@@ -49,7 +49,7 @@ func (p *program) root() *cobra.Command {
 		SilenceUsage:      true,
 		SilenceErrors:     true,
 		Args:              noSuchCommand,
-		PersistentPreRunE: func(*cobra.Command, []string) error { p.started = true; return nil },
+		PersistentPreRunE: func(cmd *cobra.Command, _ []string) error { p.started = true; return checkFlags(cmd) },
 		RunE:              p.runDesk,
 	}
 	root.SetIn(p.stdin)
@@ -144,7 +144,8 @@ func (p *program) finish(err error) int {
 	}
 	fmt.Fprintln(p.stderr, text)
 	var usage *usageError
-	isUsage := errors.As(err, &usage) || !p.started
+	var noBox *noBoxError
+	isUsage := errors.As(err, &usage) || errors.As(err, &noBox) || !p.started
 	var h *hintError
 	switch {
 	case errors.As(err, &h):
