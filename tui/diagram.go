@@ -174,59 +174,89 @@ func blockaded(m *model, index int) bool {
 	return false
 }
 
+// standing is a row of the middle of the diagram: a place, and who stands there.
+type standing struct{ where, who string }
+
 // middle is the box and its places with the trains that stand there. When there
-// are more than fit, places without a train are counted, not shown.
+// are more than fit, places with a train come first, and the last row says how
+// many are left out, with their trains.
 func middle(m *model, t *theme, limit int) []string {
-	at := map[string][]string{}
-	var order, lost []string
-	for _, tr := range m.state.Trains {
-		if tr.Where != block.Here && tr.Where != block.PassedHere {
-			continue
-		}
-		if m.box.PlaceNamed(tr.Place) == nil {
-			where := tr.Label(m.box)
-			if tr.Place != "" {
-				where = tr.Place + "  " + where
-			}
-			lost = append(lost, where)
-			continue
-		}
-		at[tr.Place] = append(at[tr.Place], tr.Label(m.box))
-	}
+	all := standings(m)
 	nameW := 0
 	for _, p := range m.box.Places {
 		nameW = max(nameW, min(18, uniseg.StringWidth(p.Name)))
-		order = append(order, p.Name)
 	}
-	out := append([]string{strings.ToUpper(m.box.Name)}, lost...)
-	room := limit - len(out)
-	hidden := 0
-	for i, p := range order {
-		trains := at[p]
-		if trains == nil && len(order) > room && stillToCome(order[i:], at) >= room {
-			hidden++
+	shown, hidden := chosenStandings(all, limit-1)
+	out := []string{strings.ToUpper(m.box.Name)}
+	for _, s := range shown {
+		who := s.who
+		if who == "" {
+			who = t.none
+		}
+		if m.box.PlaceNamed(s.where) == nil {
+			out = append(out, strings.TrimPrefix(s.where+"  "+who, "  "))
 			continue
 		}
-		who := t.none
-		if len(trains) > 0 {
-			who = strings.Join(trains, " ")
-		}
-		out = append(out, pad(p, nameW)+"  "+who)
-		room--
+		out = append(out, pad(s.where, nameW)+"  "+who)
 	}
-	if hidden > 0 && len(out) < limit {
-		out = append(out, fmt.Sprintf("and %d places, empty", hidden))
+	if len(hidden) == 0 {
+		return out
+	}
+	var trains []string
+	for _, s := range hidden {
+		if s.who != "" {
+			trains = append(trains, s.who)
+		}
+	}
+	if trains == nil {
+		return append(out, fmt.Sprintf("and %d more, empty", len(hidden)))
+	}
+	return append(out, fmt.Sprintf("and %d more: %s", len(hidden), strings.Join(trains, " ")))
+}
+
+// standings are the trains at places the box file does not have, then all places
+// in its order.
+func standings(m *model) []standing {
+	at := map[string][]string{}
+	var out []standing
+	for _, tr := range m.state.Trains {
+		switch {
+		case tr.Where != block.Here && tr.Where != block.PassedHere:
+		case m.box.PlaceNamed(tr.Place) == nil:
+			out = append(out, standing{tr.Place, tr.Label(m.box)})
+		default:
+			at[tr.Place] = append(at[tr.Place], tr.Label(m.box))
+		}
+	}
+	for _, p := range m.box.Places {
+		out = append(out, standing{p.Name, strings.Join(at[p.Name], " ")})
 	}
 	return out
 }
 
-// stillToCome counts the places from here on where a train stands.
-func stillToCome(order []string, at map[string][]string) int {
-	n := 0
-	for _, p := range order {
-		if at[p] != nil {
-			n++
+// chosenStandings are those for which there is room, in their order. When not all
+// fit, one row is kept free to say so, and an empty place gives way to a train.
+func chosenStandings(all []standing, room int) (shown, hidden []standing) {
+	if len(all) <= room {
+		return all, nil
+	}
+	trains := 0 // still to come
+	for _, s := range all {
+		if s.who != "" {
+			trains++
 		}
 	}
-	return n
+	for room--; len(all) > 0; all = all[1:] {
+		s := all[0]
+		if s.who != "" {
+			trains--
+		}
+		if room > 0 && (s.who != "" || trains < room) {
+			shown = append(shown, s)
+			room--
+		} else {
+			hidden = append(hidden, s)
+		}
+	}
+	return shown, hidden
 }

@@ -1,0 +1,42 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"fairhand/block"
+)
+
+// Places that do not fit are counted, trains before empty places, and no train
+// is left out without its name.
+func TestPlacesThatDoNotFit(t *testing.T) {
+	for _, c := range []struct {
+		trains string // a digit a place: how many trains
+		rows   int
+		want   string
+	}{
+		{"0000", 5, "PLACES A – B – C – D –"},
+		{"0000", 4, "PLACES A – B – and 2 more, empty"},
+		{"0010", 4, "PLACES A – C 2 and 2 more, empty"},
+		{"1111", 4, "PLACES A 0 B 1 and 2 more: 2 3"},
+		{"0001", 3, "PLACES D 3 and 3 more, empty"},
+		{"1000", 2, "PLACES and 4 more: 0"},
+	} {
+		m := model{}
+		m.box = &block.Box{Name: "Places"}
+		m.state = &block.State{}
+		for i, n := range c.trains {
+			name := string(rune('A' + i))
+			m.box.Places = append(m.box.Places, block.Place{Name: name})
+			for range n - '0' {
+				m.state.Trains = append(m.state.Trains, &block.Train{Name: fmt.Sprint(i), Place: name, Where: block.Here})
+			}
+		}
+		th := newTheme(false, true)
+		got := middle(&m, &th, c.rows)
+		if s := strings.Join(strings.Fields(strings.Join(got, " ")), " "); s != c.want || len(got) > c.rows {
+			t.Errorf("%s in %d rows: %q, want %q", c.trains, c.rows, s, c.want)
+		}
+	}
+}
