@@ -69,6 +69,10 @@ func (p *program) auditSource(cmd *cobra.Command, box string, given []string) (a
 		if err != nil {
 			return nil, nil, nil, err
 		}
+		if err := begun(book); err != nil {
+			book.Close()
+			return nil, nil, nil, err
+		}
 		return audit.Register(book), book.File(), func() { book.Close() }, nil
 	}
 	file, err := p.loadBox(cmd, box)
@@ -76,6 +80,9 @@ func (p *program) auditSource(cmd *cobra.Command, box string, given []string) (a
 		return nil, nil, nil, err
 	}
 	src, closeInput, err := p.openInput(given[0])
+	if _, dated := parseDay(given[0]); dated == nil && notThere(err) {
+		err = withHint(&usageError{err}, "%s", dateHelp)
+	}
 	if err != nil {
 		return nil, nil, nil, err
 	}
@@ -98,6 +105,8 @@ func (p *program) audit(cmd *cobra.Command, src audit.Source, file *boxfile.File
 	opt.Timetable = audit.Booked(list, file.Location)
 	report, err := audit.Run(cmd.Context(), src, opt)
 	switch {
+	case errors.Is(err, register.ErrNoEntries) && len(given) > 0 && opt.From == 0 && opt.To == 0:
+		return fmt.Errorf("%s: the book has no entries yet", given[0])
 	case errors.Is(err, register.ErrNoEntries):
 		return withHint(err, "fairhand verify says from when to when the register goes")
 	case err != nil && len(given) > 0:

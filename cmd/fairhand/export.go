@@ -46,7 +46,13 @@ func (p *program) exportCommand() *cobra.Command {
 		Long:  "Write a day out, to standard output or to a file that is there whole or not at all.\nThe forms:\n" + help.String() + collectHelp,
 		Example: `  fairhand export --format pdf --date 2026-05-05 -o day.pdf
   fairhand export --format parquet -o collected --from 2026-01-01`,
-		Args: args(0, 0, ""),
+		Args: func(cmd *cobra.Command, given []string) error {
+			err := args(0, 0, "")(cmd, given)
+			if err != nil {
+				return withHint(err, "%s", "the day goes behind --date, the file behind -o:\nfairhand export --date 2026-05-05 --format pdf -o day.pdf")
+			}
+			return nil
+		},
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			book, opt, err := p.openBook(cmd, true)
 			if err != nil {
@@ -104,6 +110,9 @@ func (p *program) collect(book *register.Book, x *exporting) error {
 	}
 	span, err := x.days.parse()
 	if err != nil {
+		return err
+	}
+	if err := begun(book); err != nil {
 		return err
 	}
 	files, err := export.Collect(x.output, book, span.from, span.to, x.force)

@@ -1,9 +1,7 @@
 package main
 
 import (
-	"errors"
 	"io"
-	"io/fs"
 	"os"
 
 	"github.com/spf13/cobra"
@@ -21,6 +19,7 @@ const (
 )
 
 func (p *program) graphCommand() *cobra.Command {
+	var date *string
 	var svg string
 	var force bool
 	cmd := &cobra.Command{
@@ -32,12 +31,16 @@ a pipe 80 columns and 24 lines. --svg writes it as a picture to a file that is t
 whole or not at all (- for standard output), with the timetable behind it in light.`,
 		Args: args(0, 1, "DATE"),
 		RunE: func(cmd *cobra.Command, given []string) error {
+			text, err := oneDate(given, *date)
+			if err != nil {
+				return err
+			}
 			book, opt, err := p.openBook(cmd, true)
 			if err != nil {
 				return err
 			}
 			defer book.Close()
-			day, err := dayOf(book, append(given, "")[0])
+			day, err := dayOf(book, text)
 			if err != nil {
 				return err
 			}
@@ -53,13 +56,10 @@ whole or not at all (- for standard output), with the timetable behind it in lig
 			if err := spare(opt.Dir, svg); err != nil {
 				return err
 			}
-			err = export.Create(svg, force, draw)
-			if errors.Is(err, fs.ErrExist) {
-				return withHint(err, "--force overwrites it")
-			}
-			return err
+			return overwritable(export.Create(svg, force, draw))
 		},
 	}
+	date = dateFlag(cmd)
 	cmd.Flags().StringVar(&svg, "svg", "", "file to write the graph to as a picture, - for standard output")
 	cmd.Flags().BoolVar(&force, "force", false, "overwrite a file that exists")
 	return cmd

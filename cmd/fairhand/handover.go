@@ -27,6 +27,9 @@ desk does.`,
 				return err
 			}
 			defer book.Close()
+			if err := begun(book); err != nil {
+				return err
+			}
 			sheet := handoverSheet(book)
 			if js {
 				return p.json(sheetAsJSON(book, sheet))

@@ -84,13 +84,39 @@ type noBoxError struct{ dir string }
 func (e *noBoxError) Error() string        { return "there is no box in " + e.dir }
 func (e *noBoxError) Is(target error) bool { return target == fs.ErrNotExist }
 
+// dateHelp says how each command takes a day.
+const dateHelp = `fairhand day 2026-05-05                 and so with graph
+fairhand export --date 2026-05-05 ...
+fairhand audit --from 2026-05-01 --to 2026-05-31`
+
+// begun refuses a register without any entry, of which there is nothing to show.
+func begun(book *register.Book) error {
+	if book.Store().Tail().Seq > 0 {
+		return nil
+	}
+	return withHint(fmt.Errorf("%w yet", register.ErrNoEntries), "fairhand log LINE writes the first; how it is written: fairhand help notation")
+}
+
 // parseDay reads a date argument as a register day, yyyymmdd.
 func parseDay(text string) (int32, error) {
 	t, err := time.Parse(time.DateOnly, text)
 	if err != nil {
-		return 0, usagef("%q is no date; write it as 2026-05-05", text)
+		return 0, withHint(usagef("%q is no date; write it as 2026-05-05", text), "%s", dateHelp)
 	}
 	return int32(t.Year()*10000 + int(t.Month())*100 + t.Day()), nil
+}
+
+// dateFlag gives a command that takes a DATE the flag of export for it as well.
+func dateFlag(cmd *cobra.Command) *string {
+	return cmd.Flags().String("date", "", "the day, as DATE")
+}
+
+// oneDate is the day given as an argument or by the flag, "" for neither.
+func oneDate(given []string, flag string) (string, error) {
+	if len(given) > 0 && flag != "" {
+		return "", withHint(usagef("the day is given twice, as %s and as --date %s", given[0], flag), "%s", dateHelp)
+	}
+	return append(given, flag)[0], nil
 }
 
 // dayOf reads the day asked for, of which there may be none: then today's by the
@@ -102,6 +128,9 @@ func dayOf(book *register.Book, text string) (*register.Day, error) {
 		if day, err = parseDay(text); err != nil {
 			return nil, err
 		}
+	}
+	if err := begun(book); err != nil {
+		return nil, err
 	}
 	d, err := book.LoadDay(day)
 	if errors.Is(err, register.ErrNoEntries) {
