@@ -135,6 +135,9 @@ func lineDetail(m *model, index int) string {
 		names = append(names, t.Label(m.box)+" "+way)
 	}
 	what := strings.Join(names, ", ")
+	if ls.Phase == block.Offered && ls.Dir == block.Outward && ls.Since > 0 && what != "" {
+		return what + ", offered " + since(m.now-ls.Since)
+	}
 	if ls.Phase != block.Normal && ls.Since > 0 {
 		if what != "" {
 			what += ", "

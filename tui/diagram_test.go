@@ -40,3 +40,19 @@ func TestPlacesThatDoNotFit(t *testing.T) {
 		}
 	}
 }
+
+// What is offered to the neighbour and what he gave line clear for are told apart
+// in words and in the drawing, and neither reads like an order to go.
+func TestOfferedAndClearAreToldApart(t *testing.T) {
+	for _, ascii := range []bool{false, true} {
+		r := newRig(t, "absolute.yaml", 80, 24, Options{ASCII: ascii})
+		g := newTheme(ascii, true).glyphs
+		r.log(`10:00 duty on "A. Fell"`, "10:00 Coldbeck >1 <1 >3-1 train 1M44").at("10:03")
+		r.want("1M44 to go, offered 3 min ago").want(strings.Repeat(g.offered, 4))
+		r.log("10:03 Coldbeck <3-1 train 1M44").want("LINE CLEAR for 1M44, given now").want(strings.Repeat(g.given, 4))
+		r.at("10:04").want("given 1 min ago")
+		if strings.Contains(r.text(), strings.Repeat(g.offered, 4)) {
+			t.Errorf("still drawn as offered:\n%s", r.text())
+		}
+	}
+}

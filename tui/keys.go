@@ -181,7 +181,7 @@ var keyTable = []keyRow{
 	{[]string{"Esc"}, onALine | in(modeProof), doDrop, "drop", "drop it: nothing is written", 9, nil},
 
 	{[]string{"w"}, in(modeStop), doWriteIt, "write it, it happened", "write the entry as it happened; the finding stands beside it until somebody explains it", 1, nil},
-	{[]string{"d", "Esc"}, in(modeStop), doDrop, "drop it, not done yet", "drop the entry: it has not been done", 2, nil},
+	{[]string{"d", "Esc"}, in(modeStop), doDrop, "drop it, not done yet", "drop the entry: it has not been done; the line is kept (e, then Up)", 2, nil},
 
 	{[]string{"Up"}, lists | in(modeStop), doUp, "", "up", 20, nil},
 	{[]string{"Down"}, lists | in(modeStop), doDown, "", "down", 20, nil},

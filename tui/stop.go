@@ -2,6 +2,7 @@ package tui
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fairhand/block"
@@ -26,6 +27,47 @@ func stopPanel(m *model, p *page) {
 	}
 	p.put(row{txt(plain, "   "), txt(keycap, " w "), txt(strong, "  write it, it happened")},
 		row{txt(plain, "   "), txt(keycap, " d "), txt(strong, "  drop it, not done yet"), txt(dim, "   (Esc does the same)")})
+}
+
+// pressStop is the two answers to a danger.
+func (m model) pressStop(p pressed) (model, cmd) {
+	switch p.do {
+	case doWriteIt:
+		events := slices.Clone(m.stop.events)
+		for i, e := range events {
+			if p.at-e.At >= block.Minute && e.Written == 0 {
+				events[i].Written = p.at
+			}
+		}
+		m.mode = m.stop.from
+		return m, cmd{do: write, events: events, sure: true}
+	case doDrop:
+		return m.stopDropped(), cmd{}
+	case doUp:
+		m.pick = max(0, m.pick-1)
+	case doDown:
+		m.pick = min(len(m.stop.findings)-1, m.pick+1)
+	}
+	return m, cmd{}
+}
+
+// stopDropped goes back to the desk. What was typed, or what a key would have
+// written, is kept among the lines written before.
+func (m model) stopDropped() model {
+	text := ""
+	switch {
+	case m.stop.from == modeLine && (m.purpose <= forCorrect || m.purpose == forSign):
+		text = strings.TrimSpace(m.edit.String())
+	case m.stop.from != modeLine && len(m.stop.events) == 1:
+		text = notation.FormatBody(m.stop.events[0])
+	}
+	m.stop = stopped{}
+	m = m.dropped()
+	if text != "" {
+		m.history = append(slices.Clip(m.history), text)
+		m.msg.text = "Dropped. Nothing was written. The line is kept: e, then Up."
+	}
+	return m
 }
 
 // reason puts a finding in full: what, why, what was expected, the reference;
