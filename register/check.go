@@ -112,11 +112,11 @@ func survey(loc *time.Location, src io.Reader) (corrections map[int64]string, ta
 			targets[ev.Target] = 0
 		}
 		if ev.Kind == block.Correct {
-			if _, err := notation.ParseCorrection(loc, ev.At, ev.Text); err != nil {
-				return nil, nil, fmt.Errorf("line %d: the correcting line: %w", r.Line(), err)
-			}
-			if ev.Target >= n {
-				return nil, nil, fmt.Errorf("line %d: there is no entry %d before it to correct", r.Line(), ev.Target)
+			if problem := badCorrection(loc, &ev, n); problem != "" {
+				if faults = append(faults, &notation.Error{Line: r.Line(), Column: 1, Problem: problem}); len(faults) >= maxErrors {
+					break
+				}
+				continue
 			}
 			corrections[ev.Target] = ev.Text
 		}
@@ -125,4 +125,20 @@ func survey(loc *time.Location, src io.Reader) (corrections map[int64]string, ta
 		return nil, nil, faults
 	}
 	return corrections, targets, nil
+}
+
+// badCorrection says what is wrong with entry n, which corrects another; "" for
+// nothing.
+func badCorrection(loc *time.Location, ev *block.Event, n int64) string {
+	_, err := notation.ParseCorrection(loc, ev.At, ev.Text)
+	var fault *notation.Error
+	switch {
+	case ev.Target >= n:
+		return fmt.Sprintf("there is no entry %d before it to correct", ev.Target)
+	case errors.As(err, &fault):
+		return "the correcting line: " + fault.Message()
+	case err != nil:
+		return "the correcting line: " + err.Error()
+	}
+	return ""
 }

@@ -24,10 +24,11 @@ func (p *program) checkCommand() *cobra.Command {
 
   line:time severity rule-id section train text
 
-A section or train that is not concerned is -, a name with spaces is quoted. With
---json each finding is an object with these keys (line, time, severity, rule-id,
-section, train, text) and with date, expected, reference and rests. BOOK.txt may be
-- for standard input. Without --box the box file of the box directory is used.
+A section or train that is not concerned is -, a name with spaces is quoted. On a
+terminal a heading stands above, on the standard error output. With --json each
+finding is an object with these keys (line, time, severity, rule-id, section, train,
+text) and with date, expected, reference and rests. BOOK.txt may be - for standard
+input. Without --box the box file of the box directory is used.
 
 Exit code 3 when something dangerous or irregular was found; advice alone is 0.`,
 		Args: args(1, 1, "the book to check"),
@@ -57,10 +58,14 @@ func (p *program) check(cmd *cobra.Command, box, name string, js bool) error {
 	defer done()
 	var found tally
 	sum, err := register.Check(file.Box, file.Location, interruptible(cmd.Context(), book), func(f block.Finding) error {
-		found.add(f)
 		if js {
+			found.add(f)
 			return p.json(asJSON(f, file.Location))
 		}
+		if found == (tally{}) {
+			p.findingHeading("line")
+		}
+		found.add(f)
 		return p.findingLine(f, file.Location)
 	})
 	if err != nil {

@@ -58,6 +58,15 @@ func (p *program) findingLine(f block.Finding, loc *time.Location) error {
 	return err
 }
 
+// findingHeading names the fields of the lines that follow to whoever reads them on
+// a terminal, lest 5:06:21 be taken for a time; first is what stands for the line.
+// A program that reads them gets the lines alone.
+func (p *program) findingHeading(first string) {
+	if terminal(p.stdout) {
+		fmt.Fprintf(p.stderr, "%s:time severity rule section train text\n", first)
+	}
+}
+
 // word writes a name so that it is one field of a line: with spaces or signs it
 // is quoted as in the notation, and - stands for none.
 func word(name string) string {

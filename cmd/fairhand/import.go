@@ -94,6 +94,9 @@ func importError(name string, err error) error {
 
 func (p *program) sayImported(book *register.Book, in register.Imported, dry bool) error {
 	var found tally
+	if len(in.Findings) > 0 {
+		p.findingHeading("entry")
+	}
 	for _, f := range in.Findings {
 		found.add(f)
 		if err := p.findingLine(f, book.Location()); err != nil {
