@@ -73,12 +73,12 @@ var absoluteRows = []Row{
 	{From: Shunting, Act: ActShuntBack, To: Normal, Ref: srcShunt},
 
 	// Worked by message or with a pilot: no line clear is obtained by bell.
-	{From: Normal, Act: ActEnter, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{byMessage}, Guards: []Guard{messageHeld, pilotWith}, Ref: srcMemory},
+	{From: Normal, Act: ActEnter, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{byMessage}, Guards: []Guard{messageHeld, pilotWith}, Ref: srcBasic},
 
 	// Working in wrong direction, to and from a train that has failed.
 	{From: InSection, Act: ActDepart, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{wrongWayAgreed}, Ref: srcWrongWay},
 	{From: Obstructed, Act: ActDepart, To: Obstructed, Rule: "entered-without-acceptance", Unless: []Guard{acceptedOrWrongWay}, Ref: srcWrongWay},
-	{From: Normal, Act: ActDepart, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{messageOrWrongWay}, Guards: []Guard{messageHeld, pilotWith}, Ref: srcMemory},
+	{From: Normal, Act: ActDepart, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{messageOrWrongWay}, Guards: []Guard{messageHeld, pilotWith}, Ref: srcBasic},
 
 	// Against the regulations.
 	{From: Obstructed, Act: ActOffer, To: Obstructed, Rule: "offered-while-blocked", Ref: srcAlarm},
