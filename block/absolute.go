@@ -9,8 +9,8 @@ const (
 	srcGNR      = "Great Northern Railway, Absolute Block Regulations, 1897"
 	srcWinwick  = "Winwick Junction, 28 September 1934: is line clear not to be sent before train out of section"
 	srcCancel   = "signaller study cards (cancelling); detail from memory: check your rule book"
-	srcMemory   = "from memory: check your rule book"
-	srcCP       = "common practice"
+	srcMemory   = refMemory
+	srcCP       = refCommon
 	srcWrongWay = "signaller study cards, working in wrong direction (2-3-3, 5-2)"
 	srcBack     = "signalbox.org, Block system ch. 3; signaller study cards (blocking back)"
 )

@@ -167,7 +167,6 @@ var Allowances = []Option{
 	{"alternative-clearing-point", "facing points may be set for another route whose clearing point is clear", "signalbox.org, Block system ch. 4"},
 	{"block-back-occupied", "blocking back while a train is going away in the section", "from memory: check your rule book"},
 	{"train-approaching", "the box in rear sends train approaching (1-2-1)", "from memory: check your rule book"},
-	{"one-way-only", "no trains are worked towards this box", "local instruction"},
 }
 
 // Conditions are the words known under needs.

@@ -161,12 +161,12 @@ func (d *deed) forwardClear() bool {
 }
 
 // runningLineClear says whether no train stands on the running lines here.
-func (d *deed) runningLineClear() bool {
-	for _, t := range d.s.Trains {
+func (st *step) runningLineClear() bool {
+	for _, t := range st.s.Trains {
 		if t.Where != Here {
 			continue
 		}
-		if p := d.b.PlaceNamed(t.Place); p == nil || !p.Siding {
+		if p := st.b.PlaceNamed(t.Place); p == nil || !p.Siding {
 			return false
 		}
 	}

@@ -144,17 +144,20 @@ var notPutBack = Guard{
 	holds:    func(d *deed) bool { return !d.ls().TokenBack },
 }
 
+// whereDrawn says whether a token goes back at the end the release was given to.
+func (d *deed) whereDrawn() bool { return (d.ls().Dir == Inward) == d.far }
+
 // sameEnd: a token drawn and not used goes back where it was drawn.
 var sameEnd = Guard{
 	Name: "put back where it was drawn", Rule: "token-in-before-arrival",
 	Expected: "the token put back at the end where it was drawn, or its train booked here first",
-	holds:    func(d *deed) bool { return (d.ls().Dir == Inward) == d.far },
+	holds:    (*deed).whereDrawn,
 }
 
 var sameEndShunt = Guard{
 	Name: "put back where it was drawn", Rule: "token-in-at-sending-end",
 	Expected: "the token put back at the end where it was drawn",
-	holds:    func(d *deed) bool { return (d.ls().Dir == Inward) == d.far },
+	holds:    (*deed).whereDrawn,
 }
 
 // drawnForShunt: token replaced answers a token that was drawn; a release not

@@ -190,6 +190,7 @@ func (st *step) trainPassed() {
 		t.Where, t.Place = PassedHere, st.e.Place
 	}
 	t.DepartedAt = st.e.At
+	st.notStopping(t)
 	st.proof(t)
 	st.withoutEntering(t)
 	if st.e.Section != "" {
@@ -244,6 +245,16 @@ func (st *step) departOn(t *Train, line int) {
 	d := st.begin(line, Outward, true)
 	d.train = t
 	d.do(ActDepart)
+}
+
+// notStopping judges the box condition that the running line is clear, and stays
+// so, for a train that does not stop here: that it did not is known only when
+// it has passed. Source: New Lynn, 28 May 1913, instruction 4(b).
+func (st *step) notStopping(t *Train) {
+	if t.In.Section < 0 || !st.b.Sections[t.In.Section].Requires("non-stopping-clear") || st.runningLineClear() {
+		return
+	}
+	st.note("accepted-condition-unmet", st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), optionWords(Conditions, "non-stopping-clear"))
 }
 
 // gearUnder raises a train run over gear that is disconnected with nothing done instead.
