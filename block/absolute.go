@@ -1,5 +1,7 @@
 package block
 
+import "fairhand/block/rulebook"
+
 // Sources of the rows below, named once.
 const (
 	srcBasic    = "signalbox.org, Block system ch. 1, 2 and 3: basic principles, Regulation 4, clearing point"
@@ -9,8 +11,8 @@ const (
 	srcGNR      = "Great Northern Railway, Absolute Block Regulations, 1897"
 	srcWinwick  = "Winwick Junction, 28 September 1934: is line clear not to be sent before train out of section"
 	srcCancel   = "signaller study cards (cancelling); detail from memory: check your rule book"
-	srcMemory   = refMemory
-	srcCP       = refCommon
+	srcMemory   = rulebook.FromMemory
+	srcCP       = rulebook.CommonPractice
 	srcWrongWay = "signaller study cards, working in wrong direction (2-3-3, 5-2)"
 	srcBack     = "signalbox.org, Block system ch. 3; signaller study cards (blocking back)"
 )
@@ -57,7 +59,7 @@ var absoluteRows = []Row{
 	{From: Offered, Act: ActBlockOutside, To: BlockedOutside, Ref: srcBack},
 	{From: BlockedInside, Act: ActBlockOutside, To: BlockedOutside, Ref: srcBack},
 	{From: BlockedOutside, Act: ActBlockOutside, To: BlockedOutside, Ref: srcBack},
-	{From: InSection, Act: ActBlockOutside, To: InSection, Rule: "blocking-back-train-signalled", Unless: []Guard{blockBehind}, Ref: srcMemory},
+	{From: InSection, Act: ActBlockOutside, To: InSection, Rule: rulebook.BlockingBackTrainSignalled, Unless: []Guard{blockBehind}, Ref: srcMemory},
 	{From: BlockedInside, Act: ActUnblock, To: settled, Guards: []Guard{unblockClear}, Ref: srcBack},
 	{From: BlockedOutside, Act: ActUnblock, To: settled, Guards: []Guard{unblockClear}, Ref: srcBack},
 
@@ -73,63 +75,63 @@ var absoluteRows = []Row{
 	{From: Shunting, Act: ActShuntBack, To: Normal, Ref: srcShunt},
 
 	// Worked by message or with a pilot: no line clear is obtained by bell.
-	{From: Normal, Act: ActEnter, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{byMessage}, Guards: []Guard{messageHeld, pilotWith}, Ref: srcBasic},
+	{From: Normal, Act: ActEnter, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{byMessage}, Guards: []Guard{messageHeld, pilotWith}, Ref: srcBasic},
 
 	// Working in wrong direction, to and from a train that has failed.
-	{From: InSection, Act: ActDepart, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{wrongWayAgreed}, Ref: srcWrongWay},
-	{From: Obstructed, Act: ActDepart, To: Obstructed, Rule: "entered-without-acceptance", Unless: []Guard{acceptedOrWrongWay}, Ref: srcWrongWay},
-	{From: Normal, Act: ActDepart, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{messageOrWrongWay}, Guards: []Guard{messageHeld, pilotWith}, Ref: srcBasic},
+	{From: InSection, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{wrongWayAgreed}, Ref: srcWrongWay},
+	{From: Obstructed, Act: ActDepart, To: Obstructed, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{acceptedOrWrongWay}, Ref: srcWrongWay},
+	{From: Normal, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{messageOrWrongWay}, Guards: []Guard{messageHeld, pilotWith}, Ref: srcBasic},
 
 	// Against the regulations.
-	{From: Obstructed, Act: ActOffer, To: Obstructed, Rule: "offered-while-blocked", Ref: srcAlarm},
-	{From: BlockedInside, Act: ActOffer, To: BlockedInside, Rule: "offered-while-blocked", Unless: []Guard{restrictedAuthorised}, Ref: srcBack},
-	{From: BlockedOutside, Act: ActOffer, To: BlockedOutside, Rule: "offered-while-blocked", Ref: srcBack},
-	{From: InSection, Act: ActOffer, To: InSection, Rule: "offered-before-out-of-section", Unless: []Guard{givenOut}, Regular: Offered, Ref: srcWinwick},
-	{From: anyPhase, Act: ActOffer, To: stay, Rule: "offered-before-out-of-section", Ref: srcWinwick},
+	{From: Obstructed, Act: ActOffer, To: Obstructed, Rule: rulebook.OfferedWhileBlocked, Ref: srcAlarm},
+	{From: BlockedInside, Act: ActOffer, To: BlockedInside, Rule: rulebook.OfferedWhileBlocked, Unless: []Guard{restrictedAuthorised}, Ref: srcBack},
+	{From: BlockedOutside, Act: ActOffer, To: BlockedOutside, Rule: rulebook.OfferedWhileBlocked, Ref: srcBack},
+	{From: InSection, Act: ActOffer, To: InSection, Rule: rulebook.OfferedBeforeOutOfSection, Unless: []Guard{givenOut}, Regular: Offered, Ref: srcWinwick},
+	{From: anyPhase, Act: ActOffer, To: stay, Rule: rulebook.OfferedBeforeOutOfSection, Ref: srcWinwick},
 
-	{From: Normal, Act: ActAccept, To: Accepted, Rule: "acceptance-not-offered", Ref: srcGNR},
-	{From: Accepted, Act: ActAccept, To: Accepted, Rule: "accepted-twice", Ref: srcGNR},
-	{From: RestrictedLC, Act: ActAccept, To: Accepted, Rule: "accepted-twice", Ref: srcGNR},
-	{From: InSection, Act: ActAccept, To: InSection, Rule: "accepted-section-occupied", Ref: srcBasic},
-	{From: Shunting, Act: ActAccept, To: Shunting, Rule: "accepted-section-occupied", Ref: srcShunt},
-	{From: BlockedInside, Act: ActAccept, To: Accepted, Rule: "accepted-while-blocked", Ref: srcBack},
-	{From: BlockedOutside, Act: ActAccept, To: Accepted, Rule: "accepted-while-blocked", Ref: srcBack},
-	{From: Obstructed, Act: ActAccept, To: Obstructed, Rule: "accepted-while-blocked", Ref: srcAlarm},
-	{From: Normal, Act: ActAcceptRestricted, To: RestrictedLC, Rule: "acceptance-not-offered", Ref: srcGNR},
-	{From: Accepted, Act: ActAcceptRestricted, To: RestrictedLC, Rule: "accepted-twice", Ref: srcGNR},
-	{From: RestrictedLC, Act: ActAcceptRestricted, To: RestrictedLC, Rule: "accepted-twice", Ref: srcGNR},
-	{From: InSection, Act: ActAcceptRestricted, To: InSection, Rule: "accepted-section-occupied", Ref: srcBasic},
-	{From: Shunting, Act: ActAcceptRestricted, To: Shunting, Rule: "accepted-section-occupied", Ref: srcShunt},
-	{From: BlockedOutside, Act: ActAcceptRestricted, To: RestrictedLC, Rule: "accepted-while-blocked", Ref: srcBack},
-	{From: Obstructed, Act: ActAcceptRestricted, To: Obstructed, Rule: "accepted-while-blocked", Ref: srcAlarm},
+	{From: Normal, Act: ActAccept, To: Accepted, Rule: rulebook.AcceptanceNotOffered, Ref: srcGNR},
+	{From: Accepted, Act: ActAccept, To: Accepted, Rule: rulebook.AcceptedTwice, Ref: srcGNR},
+	{From: RestrictedLC, Act: ActAccept, To: Accepted, Rule: rulebook.AcceptedTwice, Ref: srcGNR},
+	{From: InSection, Act: ActAccept, To: InSection, Rule: rulebook.AcceptedSectionOccupied, Ref: srcBasic},
+	{From: Shunting, Act: ActAccept, To: Shunting, Rule: rulebook.AcceptedSectionOccupied, Ref: srcShunt},
+	{From: BlockedInside, Act: ActAccept, To: Accepted, Rule: rulebook.AcceptedWhileBlocked, Ref: srcBack},
+	{From: BlockedOutside, Act: ActAccept, To: Accepted, Rule: rulebook.AcceptedWhileBlocked, Ref: srcBack},
+	{From: Obstructed, Act: ActAccept, To: Obstructed, Rule: rulebook.AcceptedWhileBlocked, Ref: srcAlarm},
+	{From: Normal, Act: ActAcceptRestricted, To: RestrictedLC, Rule: rulebook.AcceptanceNotOffered, Ref: srcGNR},
+	{From: Accepted, Act: ActAcceptRestricted, To: RestrictedLC, Rule: rulebook.AcceptedTwice, Ref: srcGNR},
+	{From: RestrictedLC, Act: ActAcceptRestricted, To: RestrictedLC, Rule: rulebook.AcceptedTwice, Ref: srcGNR},
+	{From: InSection, Act: ActAcceptRestricted, To: InSection, Rule: rulebook.AcceptedSectionOccupied, Ref: srcBasic},
+	{From: Shunting, Act: ActAcceptRestricted, To: Shunting, Rule: rulebook.AcceptedSectionOccupied, Ref: srcShunt},
+	{From: BlockedOutside, Act: ActAcceptRestricted, To: RestrictedLC, Rule: rulebook.AcceptedWhileBlocked, Ref: srcBack},
+	{From: Obstructed, Act: ActAcceptRestricted, To: Obstructed, Rule: rulebook.AcceptedWhileBlocked, Ref: srcAlarm},
 
-	{From: anyPhase, Act: ActEnter, To: InSection, Rule: "entered-without-acceptance", Ref: srcBasic},
-	{From: BlockedInside, Act: ActEnter, To: BlockedInside, Rule: "entered-without-acceptance", Ref: srcBack},
-	{From: BlockedOutside, Act: ActEnter, To: BlockedOutside, Rule: "entered-without-acceptance", Ref: srcBack},
-	{From: anyPhase, Act: ActDepart, To: InSection, Rule: "entered-without-acceptance", Ref: srcBasic},
-	{From: BlockedInside, Act: ActDepart, To: BlockedInside, Rule: "entered-without-acceptance", Ref: srcBack},
-	{From: BlockedOutside, Act: ActDepart, To: BlockedOutside, Rule: "entered-without-acceptance", Ref: srcBack},
+	{From: anyPhase, Act: ActEnter, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Ref: srcBasic},
+	{From: BlockedInside, Act: ActEnter, To: BlockedInside, Rule: rulebook.EnteredWithoutAcceptance, Ref: srcBack},
+	{From: BlockedOutside, Act: ActEnter, To: BlockedOutside, Rule: rulebook.EnteredWithoutAcceptance, Ref: srcBack},
+	{From: anyPhase, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Ref: srcBasic},
+	{From: BlockedInside, Act: ActDepart, To: BlockedInside, Rule: rulebook.EnteredWithoutAcceptance, Ref: srcBack},
+	{From: BlockedOutside, Act: ActDepart, To: BlockedOutside, Rule: rulebook.EnteredWithoutAcceptance, Ref: srcBack},
 
-	{From: Obstructed, Act: ActOut, To: Obstructed, Rule: "obstruction-danger-not-removed", Ref: srcAlarm},
-	{From: BlockedInside, Act: ActOut, To: Normal, Rule: "out-of-section-no-train", Ref: srcBack},
-	{From: BlockedOutside, Act: ActOut, To: Normal, Rule: "out-of-section-no-train", Ref: srcBack},
-	{From: Accepted, Act: ActOut, To: stay, Rule: "out-of-section-no-train", Guards: []Guard{notYetEntered}, Ref: srcWinwick},
-	{From: RestrictedLC, Act: ActOut, To: stay, Rule: "out-of-section-no-train", Guards: []Guard{notYetEntered}, Ref: srcWinwick},
-	{From: anyPhase, Act: ActOut, To: stay, Rule: "out-of-section-no-train", Ref: srcBasic},
+	{From: Obstructed, Act: ActOut, To: Obstructed, Rule: rulebook.ObstructionDangerNotRemoved, Ref: srcAlarm},
+	{From: BlockedInside, Act: ActOut, To: Normal, Rule: rulebook.OutOfSectionNoTrain, Ref: srcBack},
+	{From: BlockedOutside, Act: ActOut, To: Normal, Rule: rulebook.OutOfSectionNoTrain, Ref: srcBack},
+	{From: Accepted, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{notYetEntered}, Ref: srcWinwick},
+	{From: RestrictedLC, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{notYetEntered}, Ref: srcWinwick},
+	{From: anyPhase, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain, Ref: srcBasic},
 
-	{From: anyPhase, Act: ActCancel, To: stay, Rule: "cancelled-nothing", Ref: srcCancel},
-	{From: anyPhase, Act: ActRedescribe, To: stay, Rule: "cancelled-nothing", Ref: srcMemory},
-	{From: anyPhase, Act: ActLineNowClear, To: stay, Rule: "acceptance-not-offered", Ref: srcMemory},
+	{From: anyPhase, Act: ActCancel, To: stay, Rule: rulebook.CancelledNothing, Ref: srcCancel},
+	{From: anyPhase, Act: ActRedescribe, To: stay, Rule: rulebook.CancelledNothing, Ref: srcMemory},
+	{From: anyPhase, Act: ActLineNowClear, To: stay, Rule: rulebook.AcceptanceNotOffered, Ref: srcMemory},
 	{From: anyPhase, Act: ActRefuse, To: stay, Ref: srcCP},
-	{From: Accepted, Act: ActBlockInside, To: BlockedInside, Rule: "blocking-back-train-signalled", Ref: srcBack},
-	{From: Accepted, Act: ActBlockOutside, To: BlockedOutside, Rule: "blocking-back-train-signalled", Ref: srcBack},
-	{From: RestrictedLC, Act: ActBlockInside, To: BlockedInside, Rule: "blocking-back-train-signalled", Ref: srcBack},
-	{From: RestrictedLC, Act: ActBlockOutside, To: BlockedOutside, Rule: "blocking-back-train-signalled", Ref: srcBack},
-	{From: anyPhase, Act: ActBlockInside, To: stay, Rule: "blocking-back-train-signalled", Ref: srcBack},
-	{From: anyPhase, Act: ActBlockOutside, To: stay, Rule: "blocking-back-train-signalled", Ref: srcBack},
-	{From: anyPhase, Act: ActUnblock, To: stay, Rule: "nothing-to-remove", Ref: srcBack},
-	{From: anyPhase, Act: ActShunt, To: stay, Rule: "offered-before-out-of-section", Ref: srcShunt},
-	{From: anyPhase, Act: ActShuntBack, To: stay, Rule: "shunt-not-withdrawn", Ref: srcShunt},
+	{From: Accepted, Act: ActBlockInside, To: BlockedInside, Rule: rulebook.BlockingBackTrainSignalled, Ref: srcBack},
+	{From: Accepted, Act: ActBlockOutside, To: BlockedOutside, Rule: rulebook.BlockingBackTrainSignalled, Ref: srcBack},
+	{From: RestrictedLC, Act: ActBlockInside, To: BlockedInside, Rule: rulebook.BlockingBackTrainSignalled, Ref: srcBack},
+	{From: RestrictedLC, Act: ActBlockOutside, To: BlockedOutside, Rule: rulebook.BlockingBackTrainSignalled, Ref: srcBack},
+	{From: anyPhase, Act: ActBlockInside, To: stay, Rule: rulebook.BlockingBackTrainSignalled, Ref: srcBack},
+	{From: anyPhase, Act: ActBlockOutside, To: stay, Rule: rulebook.BlockingBackTrainSignalled, Ref: srcBack},
+	{From: anyPhase, Act: ActUnblock, To: stay, Rule: rulebook.NothingToRemove, Ref: srcBack},
+	{From: anyPhase, Act: ActShunt, To: stay, Rule: rulebook.OfferedBeforeOutOfSection, Ref: srcShunt},
+	{From: anyPhase, Act: ActShuntBack, To: stay, Rule: rulebook.ShuntNotWithdrawn, Ref: srcShunt},
 }
 
 // stay in a row leaves the phase as it was.

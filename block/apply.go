@@ -3,6 +3,8 @@ package block
 import (
 	"slices"
 	"sync"
+
+	"fairhand/block/rulebook"
 )
 
 // Apply is the one door to the regulations: the state after an event, and what
@@ -272,4 +274,4 @@ func (r *Runner) Finish() []Finding {
 
 // atOnce are the rules for signals that are given at once: a book that ends
 // without them has left them out, whatever the clock says.
-var atOnce = map[RuleID]bool{"tail-lamp-not-reported": true, "obstruction-danger-not-sent": true}
+var atOnce = map[rulebook.RuleID]bool{rulebook.TailLampNotReported: true, rulebook.ObstructionDangerNotSent: true}

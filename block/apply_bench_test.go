@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/notation"
 )
 
@@ -33,10 +34,10 @@ const benchBook = `date 2026-05-05
 `
 
 func benchEvents(b *testing.B) (*block.Box, []block.Event) {
-	box := &block.Box{Name: "Ennerholme", Rules: block.RuleSetNamed("british-later"), ClockCheck: -1,
+	box := &block.Box{Name: "Ennerholme", Rules: rulebook.RuleSetNamed("british-later"), ClockCheck: -1,
 		Sections: []block.Section{
-			{Neighbour: "Coldbeck", Method: block.Token, Towards: "down", Lines: []block.Line{{Name: "Single"}}, Tokens: block.Tokens{Charge: []int{1, 2, 3, 4}, Here: []int{1, 2}}},
-			{Neighbour: "Saltgarth", Method: block.Absolute, Towards: "up", Lines: []block.Line{{Name: "Up Main", Way: block.Out}, {Name: "Down Main", Way: block.In}}},
+			{Neighbour: "Coldbeck", Method: rulebook.Token, Towards: "down", Lines: []block.Line{{Name: "Single"}}, Tokens: block.Tokens{Charge: []int{1, 2, 3, 4}, Here: []int{1, 2}}},
+			{Neighbour: "Saltgarth", Method: rulebook.Absolute, Towards: "up", Lines: []block.Line{{Name: "Up Main", Way: block.Out}, {Name: "Down Main", Way: block.In}}},
 		},
 		Places: []block.Place{{Name: "Platform 1", Holds: 1}},
 	}

@@ -1,31 +1,33 @@
 package block
 
+import "fairhand/block/rulebook"
+
 // aside does what a signal means apart from the machine of a line: warnings
 // about a train, opening and closing, testing.
-func (st *step) aside(i int, row *CodeRow, bell Bell) {
+func (st *step) aside(i int, row *rulebook.CodeRow, bell Bell) {
 	switch row.Means {
-	case NoTailLampAhead:
+	case rulebook.NoTailLampAhead:
 		st.warned(i, bell, true)
-	case NoTailLampRear:
+	case rulebook.NoTailLampRear:
 		st.warned(i, bell, false)
-	case DividedTrain:
+	case rulebook.DividedTrain:
 		st.divided(i, bell)
-	case Opening:
+	case rulebook.Opening:
 		st.circuit(i).Bye = false
 		if !bell.Sent {
 			st.circuit(i).Closed = false
 		}
-	case Closing:
+	case rulebook.Closing:
 		if st.signalled(i) {
-			st.note("closed-while-signalled", st.e.Section, st.e.Train, "nothing signalled on either line before closing")
+			st.note(rulebook.ClosedWhileSignalled, st.e.Section, st.e.Train, "nothing signalled on either line before closing")
 		}
 		st.circuit(i).Bye = true
 		if !bell.Sent {
 			st.circuit(i).Closed = true
 		}
-	case Testing:
+	case rulebook.Testing:
 		if st.signalled(i) {
-			st.note("testing-while-signalled", st.e.Section, st.e.Train, "testing only with the section clear and nothing signalled")
+			st.note(rulebook.TestingWhileSignalled, st.e.Section, st.e.Train, "testing only with the section clear and nothing signalled")
 		}
 	}
 }
@@ -53,11 +55,11 @@ func (st *step) warned(i int, bell Bell, ahead bool) {
 		return
 	}
 	struck := false
-	for _, rule := range [...]RuleID{"tail-lamp-not-reported", "tail-lamp-out-not-reported"} {
+	for _, rule := range [...]rulebook.RuleID{rulebook.TailLampNotReported, rulebook.TailLampOutNotReported} {
 		struck = st.strike(func(p *Pending) bool { return p.Rule == rule && p.Section == i && p.Ahead == ahead }, true) || struck
 	}
-	if !struck && (st.owed("tail-lamp-not-reported", i, !ahead) || st.owed("tail-lamp-out-not-reported", i, !ahead)) {
-		st.note("wrong-side-signal", st.e.Section, st.e.Train, "9 to the box in advance, 4-5 to the box in rear")
+	if !struck && (st.owed(rulebook.TailLampNotReported, i, !ahead) || st.owed(rulebook.TailLampOutNotReported, i, !ahead)) {
+		st.note(rulebook.WrongSideSignal, st.e.Section, st.e.Train, "9 to the box in advance, 4-5 to the box in rear")
 	}
 }
 

@@ -1,5 +1,7 @@
 package block
 
+import "fairhand/block/rulebook"
+
 // attribute tells which train an act concerns: the train named in the entry;
 // else the one whose regular next step it is; else, of two that would fit, the
 // first in order of arrival, with an advice that the name was assumed. It gives
@@ -60,7 +62,7 @@ func (d *deed) candidate(a Act) *Train {
 			continue
 		}
 		if a == ActOffer || a == ActDepart {
-			d.note("train-name-assumed", d.section().Neighbour, found.Label(d.b), "the train's name in the entry: "+t.Label(d.b)+" would fit as well")
+			d.note(rulebook.TrainNameAssumed, d.section().Neighbour, found.Label(d.b), "the train's name in the entry: "+t.Label(d.b)+" would fit as well")
 		}
 		break
 	}

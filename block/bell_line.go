@@ -1,14 +1,16 @@
 package block
 
+import "fairhand/block/rulebook"
+
 // where tells which line of section i, in which direction, a signal concerns:
 // the line named; else the line of the train named; else the first on which it
 // is the regular next step; else the first.
-func (st *step) where(i int, row *CodeRow, bell Bell, a Act) (int, Dir) {
+func (st *step) where(i int, row *rulebook.CodeRow, bell Bell, a Act) (int, Dir) {
 	dir := Outward
-	if (row.From == Advance) == bell.Sent && row.From != Either {
+	if (row.From == rulebook.Advance) == bell.Sent && row.From != rulebook.Either {
 		dir = Inward
 	}
-	if row.From == Either {
+	if row.From == rulebook.Either {
 		dir = st.eitherDir(bell, a)
 	}
 	return st.lineFor(i, dir, a), dir
@@ -18,7 +20,7 @@ func (st *step) where(i int, row *CodeRow, bell Bell, a Act) (int, Dir) {
 // is the box that does its act; with no act it concerns the trains that come to
 // the sender.
 func (st *step) eitherDir(bell Bell, a Act) Dir {
-	if bell.Sent == (a < actCount && a.By() == Rear) {
+	if bell.Sent == (a < actCount && a.By() == rulebook.Rear) {
 		return Outward
 	}
 	return Inward

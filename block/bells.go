@@ -1,6 +1,10 @@
 package block
 
-import "slices"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // signalling ties a meaning to the acts it stands for: when the signal is given,
 // and when it is acknowledged.
@@ -12,29 +16,29 @@ const noAct Act = 255
 
 // acts is what each meaning does on a line. A meaning not listed leaves the
 // block as it is.
-var acts = map[Meaning]signalling{
-	Offer:              {ActOffer, ActAccept},
-	Entering:           {ActEnter, noAct},
-	OutOfSection:       {ActOut, noAct},
-	ObstructionRemoved: {ActUnblock, noAct},
-	Cancelling:         {noAct, ActCancel},
-	WrongDescription:   {noAct, ActRedescribe},
-	Restricted:         {noAct, ActAcceptRestricted},
-	LineNowClear:       {noAct, ActLineNowClear},
-	BlockBackInside:    {noAct, ActBlockInside},
-	BlockBackOutside:   {noAct, ActBlockOutside},
-	ObstructionDanger:  {ActDanger, noAct},
-	NotClear:           {ActRefuse, noAct},
-	ShuntAhead:         {noAct, ActShunt},
-	ShuntWithdrawn:     {noAct, ActShuntBack},
-	ReleaseToken:       {ActAskRelease, ActRelease},
-	TokenReplaced:      {ActReplaced, noAct},
-	RunawayRight:       {ActDanger, noAct}, // vehicles on the line block it until removed
-	RunawayWrong:       {ActDanger, noAct},
+var acts = map[rulebook.Meaning]signalling{
+	rulebook.Offer:              {ActOffer, ActAccept},
+	rulebook.Entering:           {ActEnter, noAct},
+	rulebook.OutOfSection:       {ActOut, noAct},
+	rulebook.ObstructionRemoved: {ActUnblock, noAct},
+	rulebook.Cancelling:         {noAct, ActCancel},
+	rulebook.WrongDescription:   {noAct, ActRedescribe},
+	rulebook.Restricted:         {noAct, ActAcceptRestricted},
+	rulebook.LineNowClear:       {noAct, ActLineNowClear},
+	rulebook.BlockBackInside:    {noAct, ActBlockInside},
+	rulebook.BlockBackOutside:   {noAct, ActBlockOutside},
+	rulebook.ObstructionDanger:  {ActDanger, noAct},
+	rulebook.NotClear:           {ActRefuse, noAct},
+	rulebook.ShuntAhead:         {noAct, ActShunt},
+	rulebook.ShuntWithdrawn:     {noAct, ActShuntBack},
+	rulebook.ReleaseToken:       {ActAskRelease, ActRelease},
+	rulebook.TokenReplaced:      {ActReplaced, noAct},
+	rulebook.RunawayRight:       {ActDanger, noAct}, // vehicles on the line block it until removed
+	rulebook.RunawayWrong:       {ActDanger, noAct},
 }
 
 // meaningActs is acts as a table, for speed.
-var meaningActs = func() (t [meaningCount]signalling) {
+var meaningActs = func() (t [rulebook.MeaningCount]signalling) {
 	for i := range t {
 		t[i] = signalling{noAct, noAct}
 	}
@@ -48,7 +52,7 @@ var meaningActs = func() (t [meaningCount]signalling) {
 func (st *step) bells() {
 	i := st.b.SectionIndex(st.e.Section)
 	if i < 0 {
-		st.note("code-unknown", st.e.Section, st.e.Train, "the name of a neighbouring box of "+st.b.Name)
+		st.note(rulebook.CodeUnknown, st.e.Section, st.e.Train, "the name of a neighbouring box of "+st.b.Name)
 		st.found[len(st.found)-1].Text = "No box called " + st.e.Section + " is a neighbour of " + st.b.Name
 		return
 	}
@@ -60,7 +64,7 @@ func (st *step) bells() {
 	if st.e.PN != "" {
 		c := st.circuit(i)
 		if c.PN == st.e.PN {
-			st.note("private-number-repeated", st.e.Section, st.e.Train, "")
+			st.note(rulebook.PrivateNumberRepeated, st.e.Section, st.e.Train, "")
 		}
 		c.PN = st.e.PN
 	}
@@ -76,15 +80,15 @@ func (st *step) bell(i int, bell Bell) {
 			st.acknowledged(i, asked, bell)
 			return
 		}
-		if asked.Means == ObstructionDanger && st.b.lookup(i, bell.Code, RunawayRight) != nil {
+		if asked.Means == rulebook.ObstructionDanger && st.b.lookup(i, bell.Code, rulebook.RunawayRight) != nil {
 			// A train already past is the answer to obstruction danger.
-			st.strike(func(p *Pending) bool { return p.Rule == "not-acknowledged" && p.Section == i }, false)
+			st.strike(func(p *Pending) bool { return p.Rule == rulebook.NotAcknowledged && p.Section == i }, false)
 			st.circuit(i).Asked = Asked{}
 			asked = Asked{}
 		}
 		if row := st.answer(i, asked, bell); row != nil {
 			st.circuit(i).Asked = Asked{Open: true, Sent: bell.Sent, Code: bell.Code, At: st.e.At, Seq: st.e.Seq, Means: row.Means, Line: asked.Line, Train: asked.Train}
-			if row.Means == NotClear {
+			if row.Means == rulebook.NotClear {
 				st.give(i, row, bell, &asked)
 			}
 			return
@@ -97,11 +101,11 @@ func (st *step) bell(i int, bell Bell) {
 
 // answer finds the row of a signal that may answer an offer instead of its
 // repetition: restricted acceptance, clear to the clearing point, not clear.
-func (st *step) answer(i int, asked Asked, bell Bell) *CodeRow {
-	if asked.Means != Offer && asked.Means != ReleaseToken {
+func (st *step) answer(i int, asked Asked, bell Bell) *rulebook.CodeRow {
+	if asked.Means != rulebook.Offer && asked.Means != rulebook.ReleaseToken {
 		return nil
 	}
-	for _, m := range [...]Meaning{Restricted, ClearToClearingPoint, NotClear} {
+	for _, m := range [...]rulebook.Meaning{rulebook.Restricted, rulebook.ClearToClearingPoint, rulebook.NotClear} {
 		if row := st.b.lookup(i, bell.Code, m); row != nil {
 			return row
 		}
@@ -118,21 +122,21 @@ func (st *step) lapse(i int, asked Asked, bell Bell) bool {
 	}
 	same := asked.Sent == bell.Sent && asked.Code == bell.Code
 	emergency := false
-	if row := st.b.lookup(i, bell.Code, MeansNothing); row != nil {
-		emergency = row.NoAttention || row.Means == CallAttention
+	if row := st.b.lookup(i, bell.Code, rulebook.MeansNothing); row != nil {
+		emergency = row.NoAttention || row.Means == rulebook.CallAttention
 	}
-	if asked.Sent != bell.Sent && !emergency && !asked.Void && asked.Means != CallAttention {
-		st.note("acknowledged-wrongly", st.e.Section, st.e.Train, "the code "+string(asked.Code)+" repeated, or no answer")
+	if asked.Sent != bell.Sent && !emergency && !asked.Void && asked.Means != rulebook.CallAttention {
+		st.note(rulebook.AcknowledgedWrongly, st.e.Section, st.e.Train, "the code "+string(asked.Code)+" repeated, or no answer")
 		return false
 	}
 	switch {
 	case same || asked.Void:
 		// repeated until answered, or not to be answered at all
-	case asked.Means == CallAttention || asked.Means == Offer || asked.Means == ReleaseToken:
+	case asked.Means == rulebook.CallAttention || asked.Means == rulebook.Offer || asked.Means == rulebook.ReleaseToken:
 		// Silence refuses; an offer stands until something else is done on the line.
 	default:
-		st.strike(func(p *Pending) bool { return p.Rule == "not-acknowledged" && p.Section == i }, false)
-		f := st.finding("not-acknowledged")
+		st.strike(func(p *Pending) bool { return p.Rule == rulebook.NotAcknowledged && p.Section == i }, false)
+		f := st.finding(rulebook.NotAcknowledged)
 		f.Rests = []int64{asked.Seq, st.e.Seq}
 		f.Expected = "the code " + string(asked.Code) + " repeated by the other box before another signal"
 		f.Text = st.words(f.Rule, f.Section, f.Train)
@@ -140,7 +144,7 @@ func (st *step) lapse(i int, asked Asked, bell Bell) bool {
 	}
 	if !same {
 		st.circuit(i).Asked = Asked{}
-		st.strike(func(p *Pending) bool { return p.Rule == "not-acknowledged" && p.Section == i }, false)
+		st.strike(func(p *Pending) bool { return p.Rule == rulebook.NotAcknowledged && p.Section == i }, false)
 	}
 	return true
 }
@@ -161,18 +165,18 @@ func (st *step) lapseOffer(line int, next Act) {
 
 // tender takes a new signal.
 func (st *step) tender(i int, asked Asked, bell Bell) {
-	row := st.b.lookup(i, bell.Code, MeansNothing)
+	row := st.b.lookup(i, bell.Code, rulebook.MeansNothing)
 	repeat := asked.Open && asked.Sent == bell.Sent && asked.Code == bell.Code
 	c := st.circuit(i)
 	c.Asked = Asked{Open: true, Sent: bell.Sent, Code: bell.Code, At: st.e.At, Seq: st.e.Seq}
 	if row == nil {
-		st.note("code-unknown", st.e.Section, st.e.Train, "a code of "+st.b.Rules.Name+" or of this box's own list")
+		st.note(rulebook.CodeUnknown, st.e.Section, st.e.Train, "a code of "+st.b.Rules.Name+" or of this box's own list")
 		return
 	}
 	row = st.reading(i, row, bell)
 	c.Asked.Means = row.Means
 	before := len(st.found)
-	if row.Means != CallAttention && !repeat {
+	if row.Means != rulebook.CallAttention && !repeat {
 		st.attention(i, row, bell)
 	}
 	st.authorised(i, row)
@@ -193,52 +197,52 @@ func (st *step) tender(i int, asked Asked, bell Bell) {
 		return
 	}
 	if mustAnswer(row.Means) {
-		st.owe(Pending{Rule: "not-acknowledged", Due: st.e.At + st.b.Limits.AnswerAfter.Value, Section: i})
+		st.owe(Pending{Rule: rulebook.NotAcknowledged, Due: st.e.At + st.b.limit(rulebook.AnswerAfter), Section: i})
 	}
 }
 
 // mustAnswer says whether silence is a fault: an offer may be refused by it, and
 // call attention is repeated.
-func mustAnswer(m Meaning) bool {
+func mustAnswer(m rulebook.Meaning) bool {
 	switch m {
-	case Offer, ReleaseToken, CallAttention, MeansNothing:
+	case rulebook.Offer, rulebook.ReleaseToken, rulebook.CallAttention, rulebook.MeansNothing:
 		return false
 	}
 	return true
 }
 
 // attention checks call attention before a code that needs it.
-func (st *step) attention(i int, row *CodeRow, bell Bell) {
+func (st *step) attention(i int, row *rulebook.CodeRow, bell Bell) {
 	c := st.circuit(i)
 	ok := c.Ready && c.ReadyMe == bell.Sent
 	if row.NoAttention {
 		switch row.Means {
-		case ObstructionDanger, RunawayRight, RunawayWrong:
+		case rulebook.ObstructionDanger, rulebook.RunawayRight, rulebook.RunawayWrong:
 			if ok && bell.Sent && c.ReadyAt == st.e.At {
-				st.note("call-attention-needless", st.e.Section, st.e.Train, string(row.Code)+" at once, without call attention")
+				st.note(rulebook.CallAttentionNeedless, st.e.Section, st.e.Train, string(row.Code)+" at once, without call attention")
 			}
 		}
 		return
 	}
 	if !ok && st.b.Booking == BookExchanges {
-		st.note("call-attention-omitted", st.e.Section, st.e.Train, "1 and its answer before "+string(row.Code))
+		st.note(rulebook.CallAttentionOmitted, st.e.Section, st.e.Train, "1 and its answer before "+string(row.Code))
 	}
-	if row.Means != WrongDescription {
+	if row.Means != rulebook.WrongDescription {
 		c.Ready = false
 	}
 }
 
 // authorised checks codes that only some boxes may use.
-func (st *step) authorised(i int, row *CodeRow) {
+func (st *step) authorised(i int, row *rulebook.CodeRow) {
 	s := &st.b.Sections[i]
-	if row.Means == TrainApproaching && !s.Allows("train-approaching") {
-		st.note("code-not-authorised", st.e.Section, st.e.Train, "this box's instructions to authorise "+string(row.Code))
+	if row.Means == rulebook.TrainApproaching && !s.Allows("train-approaching") {
+		st.note(rulebook.CodeNotAuthorised, st.e.Section, st.e.Train, "this box's instructions to authorise "+string(row.Code))
 	}
 }
 
 // reading picks the meaning of a code that has several, by how the line stands.
-func (st *step) reading(i int, row *CodeRow, bell Bell) *CodeRow {
-	pick := func(m Meaning) bool {
+func (st *step) reading(i int, row *rulebook.CodeRow, bell Bell) *rulebook.CodeRow {
+	pick := func(m rulebook.Meaning) bool {
 		if r := st.b.lookup(i, bell.Code, m); r != nil {
 			row = r
 			return true
@@ -246,35 +250,35 @@ func (st *step) reading(i int, row *CodeRow, bell Bell) *CodeRow {
 		return false
 	}
 	switch row.Means {
-	case OutOfSection, ObstructionRemoved:
+	case rulebook.OutOfSection, rulebook.ObstructionRemoved:
 		line, _ := st.where(i, row, bell, ActOut)
 		switch st.s.Lines[line].Phase {
 		case BlockedInside, BlockedOutside, Obstructed:
-			pick(ObstructionRemoved)
+			pick(rulebook.ObstructionRemoved)
 		default:
-			pick(OutOfSection)
+			pick(rulebook.OutOfSection)
 		}
-	case NotClear:
-		pick(ObstructionDanger) // an answer to an offer is read as NotClear before this
-	case NoTailLampAhead, NoTailLampRear:
-		if st.owed("tail-lamp-not-reported", i, true) {
-			pick(NoTailLampAhead)
-		} else if st.owed("tail-lamp-not-reported", i, false) {
-			pick(NoTailLampRear)
+	case rulebook.NotClear:
+		pick(rulebook.ObstructionDanger) // an answer to an offer is read as NotClear before this
+	case rulebook.NoTailLampAhead, rulebook.NoTailLampRear:
+		if st.owed(rulebook.TailLampNotReported, i, true) {
+			pick(rulebook.NoTailLampAhead)
+		} else if st.owed(rulebook.TailLampNotReported, i, false) {
+			pick(rulebook.NoTailLampRear)
 		}
 	}
 	return row
 }
 
 // owed says whether a warning signal is owed to section i.
-func (st *step) owed(rule RuleID, i int, ahead bool) bool {
+func (st *step) owed(rule rulebook.RuleID, i int, ahead bool) bool {
 	return slices.ContainsFunc(st.s.Pending, func(p Pending) bool {
 		return p.Rule == rule && p.Section == i && p.Ahead == ahead
 	})
 }
 
 // give does what a signal means when it is given.
-func (st *step) give(i int, row *CodeRow, bell Bell, asked *Asked) {
+func (st *step) give(i int, row *rulebook.CodeRow, bell Bell, asked *Asked) {
 	s := meaningActs[row.Means]
 	a := s.given
 	probe := a
@@ -302,16 +306,16 @@ func (st *step) give(i int, row *CodeRow, bell Bell, asked *Asked) {
 
 // acknowledged does what a signal means once it is repeated.
 func (st *step) acknowledged(i int, asked Asked, bell Bell) {
-	st.strike(func(p *Pending) bool { return p.Rule == "not-acknowledged" && p.Section == i }, false)
-	if asked.Means == CallAttention {
+	st.strike(func(p *Pending) bool { return p.Rule == rulebook.NotAcknowledged && p.Section == i }, false)
+	if asked.Means == rulebook.CallAttention {
 		c := st.circuit(i)
 		c.Ready, c.ReadyMe, c.ReadyAt = true, asked.Sent, st.e.At
 		return
 	}
 	switch asked.Means {
-	case WrongDirection:
+	case rulebook.WrongDirection:
 		st.wrongWay(asked.Line, true)
-	case ClearOfSection:
+	case rulebook.ClearOfSection:
 		st.wrongWay(asked.Line, false)
 	}
 	a := meaningActs[asked.Means].acknowledged
@@ -325,7 +329,7 @@ func (st *step) acknowledged(i int, asked Asked, bell Bell) {
 	if a == ActAccept || a == ActRelease {
 		d.mine = bell.Sent
 	}
-	if (a.By() == Advance) == d.mine {
+	if (a.By() == rulebook.Advance) == d.mine {
 		d.dir = Inward
 	}
 	if asked.Train != 0 {

@@ -4,17 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+
+	"fairhand/block/rulebook"
 )
-
-// Distance is a length along the line in millimetres, so that yards and metres
-// compare exactly.
-type Distance int64
-
-// Yards and Metres make Distances; a yard is 914.4 mm by definition.
-func Yards(n float64) Distance { return Distance(n*914.4 + 0.5) }
-
-// Metres makes a Distance of n metres.
-func Metres(n float64) Distance { return Distance(n*1000 + 0.5) }
 
 // Way is the direction of traffic on a line of a section, seen from this box.
 type Way uint8
@@ -35,25 +27,25 @@ func (w Way) String() string { return wayWords[w] }
 type Box struct {
 	Railway    string
 	Name       string
-	Rules      *RuleSet
-	Limits     Limits // of the rule set, with the box's own changes
-	Rounding   string // for the page: nearest-minute, half-minute, up, down
-	ClockCheck Time   // local time of day of the daily check in seconds; -1 for none
+	Rules      *rulebook.RuleSet
+	Limits     rulebook.Limits // of the rule set, with the box's own changes
+	Rounding   string          // for the page: nearest-minute, half-minute, up, down
+	ClockCheck Time            // local time of day of the daily check in seconds; -1 for none
 	Booking    Booking
 	Sections   []Section
 	Places     []Place
 	Signals    []Signal
 	Gear       []Gear
 	People     []Person
-	Codes      []CodeRow // this box's additions to the rule set
+	Codes      []rulebook.CodeRow // this box's additions to the rule set
 
 	// Civil is the box's civil time as data, oldest first: from a moment on, so
 	// many seconds east of UTC. Without it civil time is UTC.
 	Civil []CivilTime
 
-	lines  []lineRef             // every line of every section, in box order
-	codes  [][]codeUse           // by section: code book in force
-	byCode []map[Code][]*CodeRow // the same by beats
+	lines  []lineRef                               // every line of every section, in box order
+	codes  [][]codeUse                             // by section: code book in force
+	byCode []map[rulebook.Code][]*rulebook.CodeRow // the same by beats
 }
 
 // Booking says how much of an exchange the book holds.
@@ -68,17 +60,17 @@ const (
 // Section is the block section to one neighbouring box.
 type Section struct {
 	Neighbour     string
-	Method        Method
+	Method        rulebook.Method
 	Lines         []Line
 	Towards       string // up or down: a train going to this neighbour
-	ClearingPoint Distance
+	ClearingPoint rulebook.Distance
 	Allow         []string // what this box's instructions authorise; see Allowances
 	Needs         []string // conditions on acceptance; see Conditions
 	Tokens        Tokens
-	Running       [classCount]Time // longest regular running time; 0: the rule set's
-	Shares        []string         // neighbours whose token section lies over the same rails (long and short sections)
-	Converges     []string         // neighbours whose trains need the same line within the clearing point
-	LongSection   []string         // boxes beyond, worked with while the neighbour is switched out
+	Running       [rulebook.ClassCount]Time // longest regular running time; 0: the rule set's
+	Shares        []string                  // neighbours whose token section lies over the same rails (long and short sections)
+	Converges     []string                  // neighbours whose trains need the same line within the clearing point
+	LongSection   []string                  // boxes beyond, worked with while the neighbour is switched out
 }
 
 // Line is one running line of a section.
@@ -109,7 +101,7 @@ type Place struct {
 // BeyondHome is how far beyond a section's home signal a place lies.
 type BeyondHome struct {
 	Section  string
-	Distance Distance
+	Distance rulebook.Distance
 }
 
 // Foul names a section, and where it matters a line, whose clearing point a
@@ -149,32 +141,8 @@ type lineRef struct {
 
 // codeUse is a code row in force in a section.
 type codeUse struct {
-	code Code
-	row  *CodeRow
-}
-
-// Option is something a box file may list under allow or needs.
-type Option struct {
-	Name, Words, Source string
-}
-
-// Allowances are the words known under allow.
-var Allowances = []Option{
-	{"restricted-acceptance", "trains may be accepted with the clearing point obstructed (3-5-5)", "signalbox.org, Block system ch. 5"},
-	{"shunt-ahead", "shunting into the forward section (3-3-2, withdrawn 8)", "signalbox.org, Block system ch. 8"},
-	{"shunt-as-train", "a shunt into the section is signalled as a train and cancelled when back", "signalbox.org, Block system ch. 8"},
-	{"both-ways", "trains from both directions may be accepted at the crossing loop at once", "General Rules (India) 8.03 note; local instruction"},
-	{"alternative-clearing-point", "facing points may be set for another route whose clearing point is clear", "signalbox.org, Block system ch. 4"},
-	{"block-back-occupied", "blocking back while a train is going away in the section", "from memory: check your rule book"},
-	{"train-approaching", "the box in rear sends train approaching (1-2-1)", "from memory: check your rule book"},
-}
-
-// Conditions are the words known under needs.
-var Conditions = []Option{
-	{"forward-section-clear", "the section beyond must be clear as well (double block)", "Knowle and Dorridge, 15 August 1963: Regulation 4A"},
-	{"foot-of-gradient", "the running line between the home signals must be clear", "New Lynn, 28 May 1913: instruction 4(b), evidence in AJHR 1913 I-6a"},
-	{"non-stopping-clear", "for a train that does not stop here the running line must be clear", "New Lynn, 28 May 1913: instruction 4(b), evidence in AJHR 1913 I-6a"},
-	{"fog-double-block", "in fog the section beyond must be clear as well", "Southern Railway fog signalling notes (SREmG)"},
+	code rulebook.Code
+	row  *rulebook.CodeRow
 }
 
 // Prepare checks the description, fills what it leaves to the rule set and
@@ -186,10 +154,10 @@ func (b *Box) Prepare() error {
 		bad("box: the name of the box is missing")
 	}
 	if b.Rules == nil {
-		bad("rules: no rule set; known are %v", RuleSetNames())
+		bad("rules: no rule set; known are %v", rulebook.RuleSetNames())
 		return errors.Join(errs...)
 	}
-	if b.Limits == (Limits{}) {
+	if b.Limits == (rulebook.Limits{}) {
 		b.Limits = b.Rules.Limits
 	}
 	if len(b.Sections) == 0 {
@@ -247,12 +215,12 @@ func (b *Box) prepareSection(i int, bad func(string, ...any)) {
 		}
 	}
 	for _, a := range s.Allow {
-		if !slices.ContainsFunc(Allowances, func(o Option) bool { return o.Name == a }) {
+		if !slices.ContainsFunc(rulebook.Allowances, func(o rulebook.Option) bool { return o.Name == a }) {
 			bad("sections: %s: allow has no word %q", s.Neighbour, a)
 		}
 	}
 	for _, a := range s.Needs {
-		if !slices.ContainsFunc(Conditions, func(o Option) bool { return o.Name == a }) {
+		if !slices.ContainsFunc(rulebook.Conditions, func(o rulebook.Option) bool { return o.Name == a }) {
 			bad("sections: %s: needs has no word %q", s.Neighbour, a)
 		}
 	}
@@ -262,11 +230,11 @@ func (b *Box) prepareSection(i int, bad func(string, ...any)) {
 // method, then the box's own additions, which win on the same beats.
 func (b *Box) prepareCodes() {
 	b.codes = make([][]codeUse, len(b.Sections))
-	b.byCode = make([]map[Code][]*CodeRow, len(b.Sections))
+	b.byCode = make([]map[rulebook.Code][]*rulebook.CodeRow, len(b.Sections))
 	for i := range b.Sections {
 		m := b.Sections[i].Method
-		b.byCode[i] = map[Code][]*CodeRow{}
-		for _, rows := range [2][]CodeRow{b.Codes, b.Rules.Codes} {
+		b.byCode[i] = map[rulebook.Code][]*rulebook.CodeRow{}
+		for _, rows := range [2][]rulebook.CodeRow{b.Codes, b.Rules.Codes} {
 			for j := range rows {
 				if rows[j].On(m) {
 					b.codes[i] = append(b.codes[i], codeUse{rows[j].Code, &rows[j]})
@@ -311,8 +279,8 @@ func (s *Section) Allows(word string) bool { return slices.Contains(s.Allow, wor
 func (s *Section) Requires(word string) bool { return slices.Contains(s.Needs, word) }
 
 // CodeBook lists the codes in force in section i, additions of the box first.
-func (b *Box) CodeBook(i int) []CodeRow {
-	rows := make([]CodeRow, len(b.codes[i]))
+func (b *Box) CodeBook(i int) []rulebook.CodeRow {
+	rows := make([]rulebook.CodeRow, len(b.codes[i]))
 	for j, u := range b.codes[i] {
 		rows[j] = *u.row
 	}
@@ -321,9 +289,9 @@ func (b *Box) CodeBook(i int) []CodeRow {
 
 // lookup finds the row for a code in section i that fits a wanted meaning, or
 // with MeansNothing the first row; nil when the code is not in the book.
-func (b *Box) lookup(i int, code Code, want Meaning) *CodeRow {
+func (b *Box) lookup(i int, code rulebook.Code, want rulebook.Meaning) *rulebook.CodeRow {
 	for _, row := range b.byCode[i][code] {
-		if want == MeansNothing || row.Means == want {
+		if want == rulebook.MeansNothing || row.Means == want {
 			return row
 		}
 	}
@@ -331,19 +299,22 @@ func (b *Box) lookup(i int, code Code, want Meaning) *CodeRow {
 }
 
 // Running is the longest regular running time of a class over section i.
-func (b *Box) Running(i int, c Class) Time {
+func (b *Box) Running(i int, c rulebook.Class) Time {
 	s := &b.Sections[i]
 	if t := s.Running[c]; t > 0 {
 		return t
 	}
-	if c != Passenger && s.Running[Freight] > 0 {
-		return s.Running[Freight]
+	if c != rulebook.Passenger && s.Running[rulebook.Freight] > 0 {
+		return s.Running[rulebook.Freight]
 	}
-	if t := s.Running[Passenger]; t > 0 {
+	if t := s.Running[rulebook.Passenger]; t > 0 {
 		return t
 	}
-	return b.Limits.Running.Value
+	return b.limit(rulebook.Running)
 }
+
+// limit is a time the rules allow at this box.
+func (b *Box) limit(n rulebook.LimitName) Time { return Time(b.Limits[n].Value) }
 
 // CivilTime is one rule of a box's civil time.
 type CivilTime struct {

@@ -1,6 +1,10 @@
 package block
 
-import "slices"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // Movements that meet within the box: converging acceptances and the two
 // trains that cross at a loop.
@@ -9,7 +13,7 @@ import "slices"
 // line within the clearing point, until it has come to a stand or is clear.
 // Source: signalbox.org, Block system ch. 3 and 4.
 var convergence = Guard{
-	Name: "no converging train accepted", Rule: "accepted-converging", Mine: true,
+	Name: "no converging train accepted", Rule: rulebook.AcceptedConverging, Mine: true,
 	Expected: "the train accepted from the other direction at a stand or clear first, or an alternative clearing point",
 	holds: func(d *deed) bool {
 		return d.section().Allows("alternative-clearing-point") || d.coming(func(s *Section) bool {
@@ -21,7 +25,7 @@ var convergence = Guard{
 // bothWays: whether the loop may have a train accepted from each side at once is
 // for the rule set and the site. Source: General Rules (India) 8.03 note.
 var bothWays = Guard{
-	Name: "not both ways at the loop", Rule: "accepted-both-ways", Mine: true,
+	Name: "not both ways at the loop", Rule: rulebook.AcceptedBothWays, Mine: true,
 	Expected: "one train at a time accepted towards the loop, unless this place is allowed both",
 	holds: func(d *deed) bool {
 		return !d.b.Rules.OneWayLoop || d.section().Allows("both-ways") || d.coming(func(s *Section) bool { return s.Method.Single() }) == nil
@@ -59,7 +63,7 @@ func (st *step) homeOff(g *Signal) {
 				continue
 			}
 			if t := st.s.occupied(o); t != nil && !t.clearOfSection() {
-				st.note("loop-signal-early", g.Section, t.Label(st.b), "the first train at a stand in the loop and its home signal at danger")
+				st.note(rulebook.LoopSignalEarly, g.Section, t.Label(st.b), "the first train at a stand in the loop and its home signal at danger")
 			}
 		}
 	}
@@ -100,7 +104,7 @@ func (d *deed) gauge() {
 				continue
 			}
 			if t.Gauge > 0 || d.code.Gauge > 2 {
-				d.find("out-of-gauge-opposed", "the other line free of what the load may not meet", "")
+				d.find(rulebook.OutOfGaugeOpposed, "the other line free of what the load may not meet", "")
 				return
 			}
 		}

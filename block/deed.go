@@ -1,6 +1,10 @@
 package block
 
-import "slices"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // deed is an act being done on a line: what the guards look at.
 type deed struct {
@@ -10,7 +14,7 @@ type deed struct {
 	dir    Dir
 	mine   bool   // done by this box
 	train  *Train // nil when it concerns none, or none could be told
-	code   *CodeRow
+	code   *rulebook.CodeRow
 	number int  // token
 	far    bool // token, at the far end
 	repeat bool // the bell repeats one not yet answered

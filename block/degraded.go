@@ -1,6 +1,10 @@
 package block
 
-import "strings"
+import (
+	"strings"
+
+	"fairhand/block/rulebook"
+)
 
 // Working when bells or instruments have failed: by message, or with a pilot.
 
@@ -16,7 +20,7 @@ var byMessage = Guard{
 }
 
 var messageHeld = Guard{
-	Name: "a message in hand for this train", Rule: "working-by-message-no-message", Mine: true, Replaces: true,
+	Name: "a message in hand for this train", Rule: rulebook.WorkingByMessageNoMessage, Mine: true, Replaces: true,
 	Expected: "a message from the box in advance, written down and repeated back, before the train goes",
 	holds: func(d *deed) bool {
 		c := &d.s.Circuits[d.ref().section]
@@ -28,7 +32,7 @@ var messageHeld = Guard{
 // his ticket. Source: Great Southern Railways Rule Book 1933, rule 192; General
 // Rules (India) 11.01, 11.04.
 var pilotWith = Guard{
-	Name: "the pilot with the train, or his ticket", Rule: "pilot-missing", Mine: true, Replaces: true,
+	Name: "the pilot with the train, or his ticket", Rule: rulebook.PilotMissing, Mine: true, Replaces: true,
 	Expected: "the pilot named with the departure, or his ticket to the driver",
 	holds: func(d *deed) bool {
 		c := &d.s.Circuits[d.ref().section]

@@ -3,12 +3,14 @@ package block
 import (
 	"fmt"
 	"strings"
+
+	"fairhand/block/rulebook"
 )
 
 // Diagram draws the machine of a method of working as a Graphviz graph, made
 // from the rows that Apply judges by: what is regular in full lines, what is
 // against the regulations and still leads somewhere else in dashed ones.
-func Diagram(m Method) string {
+func Diagram(m rulebook.Method) string {
 	mc := machines[m]
 	var b strings.Builder
 	fmt.Fprintf(&b, "digraph %q {\n", m.String())

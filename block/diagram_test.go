@@ -4,6 +4,8 @@ import (
 	"os/exec"
 	"strings"
 	"testing"
+
+	"fairhand/block/rulebook"
 )
 
 // TestDiagramsAreReadByGraphviz gives each diagram to dot, the general tool for
@@ -11,14 +13,14 @@ import (
 // of a train are still looked for.
 func TestDiagramsAreReadByGraphviz(t *testing.T) {
 	dot, missing := exec.LookPath("dot")
-	for m := Method(0); m < methodCount; m++ {
+	for m := rulebook.Method(0); m < rulebook.MethodCount; m++ {
 		text := Diagram(m)
 		for _, p := range MachineFor(m).Phases() {
 			if !strings.Contains(text, `"`+p.String()+`"`) {
 				t.Errorf("%s: phase %s is not drawn", m, p)
 			}
 		}
-		if m != OneTrain && !strings.Contains(text, `"line clear" -> "train in section" [label="train entering section"]`) {
+		if m != rulebook.OneTrain && !strings.Contains(text, `"line clear" -> "train in section" [label="train entering section"]`) {
 			t.Errorf("%s: a regular train's way from line clear into the section is not drawn", m)
 		}
 		if missing != nil {

@@ -1,5 +1,7 @@
 package block
 
+import "fairhand/block/rulebook"
+
 // effects is what each act changes on the line and its train, whether it was
 // regular or not: the book records what happened.
 var effects = [actCount]func(d *deed, regular bool){
@@ -14,7 +16,7 @@ var effects = [actCount]func(d *deed, regular bool){
 	ActCancel:           (*deed).cancelled,
 	ActRedescribe:       (*deed).redescribed,
 	ActUnblock:          (*deed).unblocked,
-	ActDanger:           func(d *deed, _ bool) { d.discharge("obstruction-danger-not-sent", d.ref().section, 0) },
+	ActDanger:           func(d *deed, _ bool) { d.discharge(rulebook.ObstructionDangerNotSent, d.ref().section, 0) },
 	ActAskRelease:       func(d *deed, _ bool) { d.step.line(d.line).Train = 0 },
 	ActShuntBack:        (*deed).shuntBack,
 	ActDraw:             (*deed).drawn,
@@ -42,7 +44,7 @@ func (d *deed) offered(regular bool) {
 	if d.train == nil {
 		d.train = d.newTrain(d.e.Train)
 	}
-	d.discharge("wrong-description-not-followed", d.ref().section, 0)
+	d.discharge(rulebook.WrongDescriptionNotFollowed, d.ref().section, 0)
 	t := d.touch(d.train)
 	d.train = t
 	l := d.begin(t)
@@ -63,7 +65,7 @@ func (d *deed) offered(regular bool) {
 
 // describe takes the description of an offer.
 func (d *deed) describe(t *Train) {
-	if d.code != nil && d.code.Means == Offer {
+	if d.code != nil && d.code.Means == rulebook.Offer {
 		t.Code, t.Class, t.Gauge = d.code.Code, d.code.Class, d.code.Gauge
 	}
 }
@@ -107,12 +109,12 @@ func (d *deed) accepted(bool) {
 	ls.Train, ls.SignalOff = t.ID, 0
 	noted := ls.Indicator == "line-clear" // with the acknowledgement, but written first
 	if d.mine && ls.Shown && !noted {     // the book notes the indicator train by train
-		d.owe(Pending{Rule: "indicator-not-line-clear", Due: d.e.At + Minute, Section: d.ref().section, Line: d.line})
+		d.owe(Pending{Rule: rulebook.IndicatorNotLineClear, Due: d.e.At + Minute, Section: d.ref().section, Line: d.line})
 	}
 	ls.Shown = noted
 	d.gauge()
 	if d.b.Rules.PrivateNumbers && d.section().Method.Single() && d.e.PN == "" {
-		d.find("private-number-missing", "a private number exchanged with the consent", "")
+		d.find(rulebook.PrivateNumberMissing, "a private number exchanged with the consent", "")
 	}
 }
 
@@ -134,7 +136,7 @@ func (d *deed) entered(regular bool) {
 		l.Entering = d.e.At
 	}
 	d.intoSection(t, l)
-	d.discharge("entering-not-sent", -1, t.ID)
+	d.discharge(rulebook.EnteringNotSent, -1, t.ID)
 }
 
 // intoSection is what entering and departing have in common.
@@ -147,7 +149,7 @@ func (d *deed) intoSection(t *Train, l *Leg) {
 		if !t.clearOfSection() {
 			t.Where, t.Place = Approaching, ""
 		}
-		l.HasToken = first && d.section().Method == Token || l.HasToken
+		l.HasToken = first && d.section().Method == rulebook.Token || l.HasToken
 	} else {
 		t.Where, t.Place = Away, ""
 		t.Returned = false
@@ -158,9 +160,9 @@ func (d *deed) intoSection(t *Train, l *Leg) {
 			t.DepartedAt = d.e.At
 		}
 		if t.Proof == NoTailLamp && t.In.Section >= 0 || t.Proof == TailLampOut {
-			d.owe(Pending{Rule: tailLampRule(t.Proof), Due: d.e.At + d.b.Limits.TailLampAfter.Value, Section: d.ref().section, Train: t.ID, Ahead: true})
+			d.owe(Pending{Rule: tailLampRule(t.Proof), Due: d.e.At + d.b.limit(rulebook.TailLampAfter), Section: d.ref().section, Train: t.ID, Ahead: true})
 		}
-		d.forgetRule("train-detained", t.ID)
+		d.forgetRule(rulebook.TrainDetained, t.ID)
 	}
 	ls := d.step.line(d.line)
 	if ls.Train == t.ID {
@@ -171,25 +173,25 @@ func (d *deed) intoSection(t *Train, l *Leg) {
 		ls.Indicator = "" // said of this train, not of the next
 	}
 	if first {
-		d.owe(Pending{Rule: "train-overdue", Due: d.e.At + d.b.Running(d.ref().section, t.Class) + d.b.overdue(t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
+		d.owe(Pending{Rule: rulebook.TrainOverdue, Due: d.e.At + d.b.Running(d.ref().section, t.Class) + d.b.overdue(t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
 	}
 	d.staffGoes(t)
 	d.usesMessage()
 }
 
-func tailLampRule(p Proof) RuleID {
+func tailLampRule(p Proof) rulebook.RuleID {
 	if p == TailLampOut {
-		return "tail-lamp-out-not-reported"
+		return rulebook.TailLampOutNotReported
 	}
-	return "tail-lamp-not-reported"
+	return rulebook.TailLampNotReported
 }
 
 // overdue is the time beyond the running time after which inquiry is made.
-func (b *Box) overdue(c Class) Time {
-	if c == Passenger {
-		return b.Limits.OverduePass.Value
+func (b *Box) overdue(c rulebook.Class) Time {
+	if c == rulebook.Passenger {
+		return b.limit(rulebook.OverduePass)
 	}
-	return b.Limits.OverdueFreight.Value
+	return b.limit(rulebook.OverdueFreight)
 }
 
 func (d *deed) departed(bool) {
@@ -203,8 +205,8 @@ func (d *deed) departed(bool) {
 	l.Arrived, l.Wrong = d.e.At, d.ls().WrongWay
 	sent := l.Entering != 0 || l.Accepted == 0 // with no line clear, entering is not the signal to send
 	d.intoSection(t, l)
-	if !sent && d.section().Method != Tokenless && d.section().Method != OneTrain && d.bellsWorked() {
-		d.owe(Pending{Rule: "entering-not-sent", Due: d.e.At + d.b.Limits.EnteringAfter.Value, Section: d.ref().section, Line: d.line, Train: t.ID})
+	if !sent && d.section().Method != rulebook.Tokenless && d.section().Method != rulebook.OneTrain && d.bellsWorked() {
+		d.owe(Pending{Rule: rulebook.EnteringNotSent, Due: d.e.At + d.b.limit(rulebook.EnteringAfter), Section: d.ref().section, Line: d.line, Train: t.ID})
 	}
 }
 
@@ -232,7 +234,7 @@ func (d *deed) outOfSection(regular bool) {
 	l.OutOf = d.e.At
 	d.arrivedFrom(d.ref().section, t.ID)
 	if d.mine && d.ls().Indicator == "train-on-line" && d.dir == Inward {
-		d.owe(Pending{Rule: "indicator-not-normal", Due: d.e.At + Minute, Section: d.ref().section, Line: d.line})
+		d.owe(Pending{Rule: rulebook.IndicatorNotNormal, Due: d.e.At + Minute, Section: d.ref().section, Line: d.line})
 	}
 	d.tokenHome(t, l)
 	d.staffArrives(t)
@@ -246,7 +248,7 @@ func (d *deed) outOfSection(regular bool) {
 }
 
 func (d *deed) cancelled(bool) {
-	d.discharge("cancelling-not-sent", d.ref().section, 0)
+	d.discharge(rulebook.CancellingNotSent, d.ref().section, 0)
 	ls := d.step.line(d.line)
 	t := d.train
 	if t == nil {
@@ -268,7 +270,7 @@ func (d *deed) endLeg(t *Train) {
 	}
 	l.Cancelled = d.e.At
 	d.arrivedFrom(d.ref().section, t.ID)
-	d.forgetRule("entering-not-sent", t.ID)
+	d.forgetRule(rulebook.EnteringNotSent, t.ID)
 	if d.dir == Inward && t.Where <= Approaching || d.dir == Outward && t.In.Section < 0 && t.Place == "" || t.PutAway && !t.In.open() {
 		d.close(t)
 		return
@@ -292,12 +294,12 @@ func (d *deed) redescribed(bool) {
 			t.Where = OfferedHere
 		}
 	}
-	d.owe(Pending{Rule: "wrong-description-not-followed", Due: d.e.At + d.b.Limits.AnswerAfter.Value, Section: d.ref().section, Line: d.line})
+	d.owe(Pending{Rule: rulebook.WrongDescriptionNotFollowed, Due: d.e.At + d.b.limit(rulebook.AnswerAfter), Section: d.ref().section, Line: d.line})
 }
 
 // shuntBack ends the use of the section by a shunt that is back here.
 func (d *deed) shuntBack(regular bool) {
-	d.discharge("shunt-not-withdrawn", d.ref().section, 0)
+	d.discharge(rulebook.ShuntNotWithdrawn, d.ref().section, 0)
 	if !regular {
 		return
 	}

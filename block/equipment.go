@@ -3,6 +3,8 @@ package block
 import (
 	"slices"
 	"strings"
+
+	"fairhand/block/rulebook"
 )
 
 func (st *step) reminderOn() {
@@ -15,7 +17,7 @@ func (st *step) reminderOn() {
 	} else {
 		s.Reminders[i].Reasons = append(slices.Clone(s.Reminders[i].Reasons), why)
 	}
-	st.strike(func(p *Pending) bool { return p.Rule == "reminder-missing" }, true)
+	st.strike(func(p *Pending) bool { return p.Rule == rulebook.ReminderMissing }, true)
 	st.heard()
 }
 
@@ -31,7 +33,7 @@ func (st *step) reminderOff() {
 	left := slices.DeleteFunc(slices.Clone(r.Reasons), func(why Reason) bool { return why.Text == st.e.Text || st.e.Text == "" })
 	for _, why := range r.Reasons {
 		if (st.e.Text == "" || why.Text == st.e.Text) && st.stillSo(why) {
-			st.note("reminder-removed-early", "", "", "the reason gone first: "+why.Text)
+			st.note(rulebook.ReminderRemovedEarly, "", "", "the reason gone first: "+why.Text)
 			break
 		}
 	}
@@ -75,13 +77,13 @@ func (st *step) obstruct() {
 	case Obstructed, BlockedInside, BlockedOutside:
 		return
 	}
-	st.owe(Pending{Rule: "obstruction-danger-not-sent", Due: st.e.At + st.b.Limits.DangerAfter.Value, Section: i, Line: l})
+	st.owe(Pending{Rule: rulebook.ObstructionDangerNotSent, Due: st.e.At + st.b.limit(rulebook.DangerAfter), Section: i, Line: l})
 }
 
 func (st *step) obstructClear() {
 	i := st.b.SectionIndex(st.e.Section)
 	st.s.Obstructions = slices.DeleteFunc(slices.Clone(st.s.Obstructions), func(o Obstruction) bool { return o.Line == st.e.Line && o.Section == i })
-	st.discharge("obstruction-danger-not-sent", i, 0)
+	st.discharge(rulebook.ObstructionDangerNotSent, i, 0)
 }
 
 func (st *step) blockage() {
@@ -96,7 +98,7 @@ func (st *step) blockage() {
 		}
 		switch st.s.Lines[l].Phase {
 		case Accepted, RestrictedLC, InSection:
-			st.note("blockage-train-in-section", st.b.Sections[r.section].Neighbour, st.e.Train, "the line free of trains before it is blocked")
+			st.note(rulebook.BlockageTrainInSection, st.b.Sections[r.section].Neighbour, st.e.Train, "the line free of trains before it is blocked")
 		}
 	}
 }
@@ -156,7 +158,7 @@ func (st *step) working() {
 	if st.e.Kind == WorkingNormal && (c.Message || c.Pilot != "") {
 		for l, r := range st.b.lines {
 			if t := st.s.occupied(l); r.section == i && t != nil {
-				st.note("section-not-proved-clear", st.e.Section, t.Label(st.b), "the last train reported in before normal working is resumed")
+				st.note(rulebook.SectionNotProvedClear, st.e.Section, t.Label(st.b), "the last train reported in before normal working is resumed")
 			}
 		}
 	}
@@ -194,15 +196,15 @@ func (st *step) signal() {
 		d := st.begin(l, Outward, true)
 		switch {
 		case ls.Phase != Accepted && ls.Phase != RestrictedLC || ls.Dir != Outward:
-			d.find("signal-off-without-line-clear", "line clear from "+g.Section+" before the section signal is cleared", "")
+			d.find(rulebook.SignalOffWithoutLineClear, "line clear from "+g.Section+" before the section signal is cleared", "")
 		case d.aheadOf(ls):
-			d.find("signal-train-ahead", "the train standing at the signal sent or moved away first", "")
+			d.find(rulebook.SignalTrainAhead, "the train standing at the signal sent or moved away first", "")
 		case ls.SignalOff > 0:
-			d.find("signal-off-twice", "one clearing of the section signal for each line clear", "")
+			d.find(rulebook.SignalOffTwice, "one clearing of the section signal for each line clear", "")
 		case ls.Phase == RestrictedLC:
 			d.train = st.s.Train(ls.Train)
 			if d.train != nil && !d.train.Warned {
-				d.find("train-not-warned", "the driver warned before the section signal is cleared", "")
+				d.find(rulebook.TrainNotWarned, "the driver warned before the section signal is cleared", "")
 			}
 		}
 		ls.SignalOff++
@@ -228,21 +230,21 @@ func (st *step) indicator() {
 	switch st.e.Subject {
 	case "line-clear":
 		ls.Shown = true
-		st.discharge("indicator-not-line-clear", i, 0)
+		st.discharge(rulebook.IndicatorNotLineClear, i, 0)
 		if !clear && ls.Phase != Offered { // with the acknowledgement, in either order
-			d.find("line-clear-not-accepted", "an offer acknowledged before line clear is shown", srcGNR)
+			d.find(rulebook.LineClearNotAccepted, "an offer acknowledged before line clear is shown", srcGNR)
 		}
 	case "train-on-line":
 		if clear {
-			d.find("line-clear-withdrawn", "train entering section, cancelling or obstruction danger before line clear is taken away", srcGNR)
+			d.find(rulebook.LineClearWithdrawn, "train entering section, cancelling or obstruction danger before line clear is taken away", srcGNR)
 		}
 	case "normal":
-		st.discharge("indicator-not-normal", i, 0)
+		st.discharge(rulebook.IndicatorNotNormal, i, 0)
 		if clear && was == "line-clear" {
-			d.find("line-clear-withdrawn", "train entering section, cancelling or obstruction danger before line clear is taken away", srcGNR)
+			d.find(rulebook.LineClearWithdrawn, "train entering section, cancelling or obstruction danger before line clear is taken away", srcGNR)
 		}
 		if t := st.s.occupied(l); held && (t == nil || !t.clearOfSection() || ls.Phase == Obstructed) {
-			d.find("indicator-not-train-on-line", "train on line shown until train out of section", srcBasic)
+			d.find(rulebook.IndicatorNotTrainOnLine, "train on line shown until train out of section", srcBasic)
 		}
 	}
 }
@@ -283,10 +285,10 @@ func (st *step) instrumentUsed(i int) {
 			continue
 		}
 		for _, bell := range st.e.Bells {
-			if row := st.b.lookup(i, bell.Code, MeansNothing); row != nil && (row.Means == Testing || row.Means == CallAttention || row.Means == Telephone) {
+			if row := st.b.lookup(i, bell.Code, rulebook.MeansNothing); row != nil && (row.Means == rulebook.Testing || row.Means == rulebook.CallAttention || row.Means == rulebook.Telephone) {
 				continue
 			}
-			st.note("worked-before-reconnection", st.e.Section, st.e.Train, "the reconnection of "+g.Name+" signed, or working by message")
+			st.note(rulebook.WorkedBeforeReconnection, st.e.Section, st.e.Train, "the reconnection of "+g.Name+" signed, or working by message")
 			return
 		}
 	}

@@ -1,5 +1,7 @@
 package block
 
+import "fairhand/block/rulebook"
+
 // Time is a moment in seconds since 1970-01-01 00:00:00 UTC. block never asks
 // what time it is and knows no zones: whoever calls it supplies every Time.
 type Time int64
@@ -118,7 +120,7 @@ const Kinds = int(kindCount)
 // Bell is one bell signal: beats in groups, sent by this box or received.
 type Bell struct {
 	Sent bool
-	Code Code
+	Code rulebook.Code
 }
 
 // Proof is what was seen of a train's completeness.

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 	"strconv"
+
+	"fairhand/block/rulebook"
 )
 
 // Expectation is an action that is regular now: what the desk offers on one
@@ -62,7 +64,7 @@ func (x *expecting) offer(e Expectation) bool {
 	e.Event.Seq = x.s.LastSeq + 1
 	_, found := Apply(x.b, *x.s, &e.Event)
 	for _, f := range found {
-		if f.Seq == e.Event.Seq && f.Rule != "train-name-assumed" {
+		if f.Seq == e.Event.Seq && f.Rule != rulebook.TrainNameAssumed {
 			return false
 		}
 	}
@@ -80,7 +82,7 @@ func (x *expecting) answer(i int) {
 	e.Label = who + " answers " + string(a.Code)
 	if e.Mine {
 		e.Label = "answer " + string(a.Code) + " to " + who
-		if a.Means == Offer {
+		if a.Means == rulebook.Offer {
 			// Written without its answer it was refused for the time being.
 			e.Label = "accept: " + e.Label
 			e.Wanted = x.s.Now + laterOffer - 1
@@ -92,7 +94,7 @@ func (x *expecting) answer(i int) {
 // line expects the acts that are regular in a line's phase.
 func (x *expecting) line(l int) {
 	r := x.b.lines[l]
-	if a := x.s.Circuits[r.section].Asked; a.Open && (a.Means != Offer || a.Line == l) {
+	if a := x.s.Circuits[r.section].Asked; a.Open && (a.Means != rulebook.Offer || a.Line == l) {
 		return // first that answer; an offer not accepted leaves the other lines alone
 	}
 	ls := &x.s.Lines[l]
@@ -108,7 +110,7 @@ func (x *expecting) line(l int) {
 				continue
 			}
 			d.act = a
-			d.mine = (a.By() == Advance) == (dir == Inward)
+			d.mine = (a.By() == rulebook.Advance) == (dir == Inward)
 			proposals[a](x, d)
 		}
 	}
@@ -126,7 +128,7 @@ var proposals = [actCount]func(*expecting, deed){
 }
 
 // exchange is the bells of a whole exchange of a code, from where the circuit stands.
-func (x *expecting) exchange(section int, row *CodeRow, mine bool) []Bell {
+func (x *expecting) exchange(section int, row *rulebook.CodeRow, mine bool) []Bell {
 	c := &x.s.Circuits[section]
 	if x.b.Booking == BookSignals {
 		return []Bell{{mine, row.Code}}
@@ -139,8 +141,8 @@ func (x *expecting) exchange(section int, row *CodeRow, mine bool) []Bell {
 }
 
 // codeFor is the first code of a section with a meaning, of a class if any has it.
-func (b *Box) codeFor(section int, m Meaning, c Class) *CodeRow {
-	var first *CodeRow
+func (b *Box) codeFor(section int, m rulebook.Meaning, c rulebook.Class) *rulebook.CodeRow {
+	var first *rulebook.CodeRow
 	for _, u := range b.codes[section] {
 		if u.row.Means != m {
 			continue
@@ -155,7 +157,7 @@ func (b *Box) codeFor(section int, m Meaning, c Class) *CodeRow {
 	return first
 }
 
-func (x *expecting) bellEvent(d *deed, row *CodeRow, t *Train) Event {
+func (x *expecting) bellEvent(d *deed, row *rulebook.CodeRow, t *Train) Event {
 	e := Event{Kind: Bells, Section: d.section().Neighbour, Bells: x.exchange(d.ref().section, row, d.mine)}
 	if t != nil {
 		e.Train = t.Name
@@ -178,9 +180,9 @@ func (x *expecting) bellEvent(d *deed, row *CodeRow, t *Train) Event {
 func (x *expecting) offerNext(d deed) {
 	who := d.section().Neighbour
 	if d.dir == Inward {
-		row := x.b.lookup(d.ref().section, d.ls().LastOffer, Offer)
+		row := x.b.lookup(d.ref().section, d.ls().LastOffer, rulebook.Offer)
 		if row == nil {
-			row = x.b.codeFor(d.ref().section, Offer, Passenger)
+			row = x.b.codeFor(d.ref().section, rulebook.Offer, rulebook.Passenger)
 		}
 		if row == nil {
 			return
@@ -202,9 +204,9 @@ func (x *expecting) offerNext(d deed) {
 		if !d.fitsOffer(t, l, l.Line == d.line && l.open()) {
 			continue
 		}
-		row := x.b.lookup(d.ref().section, t.Code, Offer)
+		row := x.b.lookup(d.ref().section, t.Code, rulebook.Offer)
 		if row == nil {
-			row = x.b.codeFor(d.ref().section, Offer, t.Class)
+			row = x.b.codeFor(d.ref().section, rulebook.Offer, t.Class)
 		}
 		if row == nil {
 			continue
@@ -238,7 +240,7 @@ func (x *expecting) arrival(t *Train) Time {
 }
 
 func (x *expecting) enterNext(d deed) {
-	row := x.b.codeFor(d.ref().section, Entering, AnyClass)
+	row := x.b.codeFor(d.ref().section, rulebook.Entering, rulebook.AnyClass)
 	if row == nil {
 		return
 	}
@@ -261,7 +263,7 @@ func (x *expecting) enterNext(d deed) {
 }
 
 func (x *expecting) outNext(d deed) {
-	row := x.b.codeFor(d.ref().section, OutOfSection, AnyClass)
+	row := x.b.codeFor(d.ref().section, rulebook.OutOfSection, rulebook.AnyClass)
 	if row == nil {
 		return
 	}
@@ -281,7 +283,7 @@ func (x *expecting) outNext(d deed) {
 }
 
 func (x *expecting) unblockNext(d deed) {
-	row := x.b.codeFor(d.ref().section, ObstructionRemoved, AnyClass)
+	row := x.b.codeFor(d.ref().section, rulebook.ObstructionRemoved, rulebook.AnyClass)
 	if row == nil {
 		return
 	}
@@ -292,7 +294,7 @@ func (x *expecting) unblockNext(d deed) {
 }
 
 func (x *expecting) replacedNext(d deed) {
-	row := x.b.codeFor(d.ref().section, TokenReplaced, AnyClass)
+	row := x.b.codeFor(d.ref().section, rulebook.TokenReplaced, rulebook.AnyClass)
 	if row == nil {
 		return
 	}
@@ -302,7 +304,7 @@ func (x *expecting) replacedNext(d deed) {
 }
 
 func (x *expecting) drawNext(d deed) {
-	if d.dir != Outward || d.tokens().Out != 0 || d.section().Method != Token {
+	if d.dir != Outward || d.tokens().Out != 0 || d.section().Method != rulebook.Token {
 		return
 	}
 	for i, n := range d.section().Tokens.Charge {
@@ -321,7 +323,7 @@ func (x *expecting) drawNext(d deed) {
 }
 
 func (x *expecting) restoreNext(d deed) {
-	if d.section().Method != Token {
+	if d.section().Method != rulebook.Token {
 		return
 	}
 	t := x.s.occupied(d.line)

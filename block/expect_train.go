@@ -1,6 +1,10 @@
 package block
 
-import "strconv"
+import (
+	"strconv"
+
+	"fairhand/block/rulebook"
+)
 
 // train expects the movements of a train within the box.
 func (x *expecting) train(t *Train) {
@@ -107,7 +111,7 @@ func (x *expecting) returned(t *Train) {
 			Label: "token " + strconv.Itoa(n) + " in, " + who + ", " + t.Label(x.b) + " came back"})
 		return
 	}
-	if row := x.b.codeFor(i, OutOfSection, AnyClass); row != nil {
+	if row := x.b.codeFor(i, rulebook.OutOfSection, rulebook.AnyClass); row != nil {
 		x.offer(Expectation{Event: Event{Kind: Bells, Section: who, Train: t.Name, Bells: x.exchange(i, row, true)}, Act: ActOut, Mine: true, Wanted: t.PlaceAt,
 			Label: t.Label(x.b) + " came back: out of section, to " + who})
 	}
@@ -118,19 +122,19 @@ func (x *expecting) returned(t *Train) {
 func (x *expecting) staffNext(t *Train) {
 	for i := range x.b.Sections {
 		sec, s := &x.b.Sections[i], &x.s.Staffs[i]
-		if sec.Method != StaffAndTicket && sec.Method != OneTrain || t.Name == "" || t.Where != Here {
+		if sec.Method != rulebook.StaffAndTicket && sec.Method != rulebook.OneTrain || t.Name == "" || t.Where != Here {
 			continue
 		}
 		ready := t.Out.Section == i && t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0
-		if sec.Method == OneTrain {
+		if sec.Method == rulebook.OneTrain {
 			ready = t.In.Section != i && x.s.occupied(x.firstLine(i)) == nil && !t.Out.open()
 		}
 		switch {
-		case s.Where == StaffUnknown && ready && sec.Method == OneTrain:
+		case s.Where == StaffUnknown && ready && sec.Method == rulebook.OneTrain:
 			x.offer(Expectation{Event: Event{Kind: TrainDeparted, Section: sec.Neighbour, Train: t.Name}, Act: ActDepart, Mine: true, Wanted: x.arrival(t),
 				Label: t.Name + " departed for " + sec.Neighbour})
 		case s.Where == StaffIsHere && ready:
-			if sec.Method == StaffAndTicket {
+			if sec.Method == rulebook.StaffAndTicket {
 				x.ticketNext(TicketToTrain, "ticket to ", sec.Neighbour, t, x.arrival(t)+1)
 			}
 			x.offer(Expectation{Event: Event{Kind: StaffToTrain, Section: sec.Neighbour, Train: t.Name}, Act: noAct, Mine: true, Wanted: x.arrival(t),
@@ -139,10 +143,10 @@ func (x *expecting) staffNext(t *Train) {
 			x.offer(Expectation{Event: Event{Kind: StaffFromTrain, Section: sec.Neighbour, Train: t.Name}, Act: noAct, Mine: true, Wanted: t.PlaceAt,
 				Label: "staff from " + t.Name + ", " + sec.Neighbour})
 		}
-		if sec.Method == StaffAndTicket && (t.In.Section == i && t.In.open() && t.In.Arrived != 0 || t.Returned && t.Out.Section == i) {
+		if sec.Method == rulebook.StaffAndTicket && (t.In.Section == i && t.In.open() && t.In.Arrived != 0 || t.Returned && t.Out.Section == i) {
 			x.ticketNext(TicketFromTrain, "ticket from ", sec.Neighbour, t, t.PlaceAt+1)
 		}
-		if sec.Method == OneTrain && s.Where == StaffOnTrain && s.Train == t.ID && !t.Out.open() {
+		if sec.Method == rulebook.OneTrain && s.Where == StaffOnTrain && s.Train == t.ID && !t.Out.open() {
 			x.offer(Expectation{Event: Event{Kind: TrainDeparted, Section: sec.Neighbour, Train: t.Name}, Act: ActDepart, Mine: true, Wanted: x.arrival(t),
 				Label: t.Name + " departed for " + sec.Neighbour})
 		}
@@ -153,10 +157,10 @@ func (x *expecting) staffNext(t *Train) {
 // go: it may have been set back there.
 func (x *expecting) wentBack(t *Train) {
 	i := t.In.Section
-	if m := x.b.Sections[i].Method; !m.Single() || m == OneTrain || x.s.Circuits[i].Asked.Open {
+	if m := x.b.Sections[i].Method; !m.Single() || m == rulebook.OneTrain || x.s.Circuits[i].Asked.Open {
 		return
 	}
-	if row := x.b.codeFor(i, OutOfSection, AnyClass); row != nil {
+	if row := x.b.codeFor(i, rulebook.OutOfSection, rulebook.AnyClass); row != nil {
 		x.offer(Expectation{Event: Event{Kind: Bells, Section: x.b.Sections[i].Neighbour, Train: t.Name, Bells: x.exchange(i, row, false)}, Act: ActOut,
 			Wanted: x.arrival(t) + laterRemoval, Label: t.Label(x.b) + " went back to " + x.b.Sections[i].Neighbour + ": out of section from there"})
 	}

@@ -3,11 +3,13 @@ package block
 import (
 	"strconv"
 	"strings"
+
+	"fairhand/block/rulebook"
 )
 
 // finding begins a finding of a rule on the present event.
-func (st *step) finding(id RuleID) Finding {
-	r, _ := RuleNamed(id)
+func (st *step) finding(id rulebook.RuleID) Finding {
+	r, _ := rulebook.RuleNamed(id)
 	ref := r.Ref
 	if c := st.b.Rules.Clauses[id]; c != "" {
 		ref = c
@@ -16,7 +18,7 @@ func (st *step) finding(id RuleID) Finding {
 }
 
 // note raises a rule on the present event with what was expected instead.
-func (st *step) note(id RuleID, section, train, expected string) {
+func (st *step) note(id rulebook.RuleID, section, train, expected string) {
 	f := st.finding(id)
 	if section != "" {
 		f.Section = section
@@ -33,7 +35,7 @@ func (st *step) note(id RuleID, section, train, expected string) {
 }
 
 // find raises a rule broken by an act on a line.
-func (d *deed) find(id RuleID, expected, ref string) {
+func (d *deed) find(id rulebook.RuleID, expected, ref string) {
 	if d.saidAlready(id) {
 		return
 	}
@@ -59,15 +61,15 @@ func (d *deed) find(id RuleID, expected, ref string) {
 
 // saidAlready says whether this event has the same finding already, or one
 // that says more of the same fact; a lesser one is taken back.
-func (d *deed) saidAlready(id RuleID) bool {
+func (d *deed) saidAlready(id rulebook.RuleID) bool {
 	for i, f := range d.found {
 		if f.Rule == id && f.Section == d.section().Neighbour && f.Line == d.lineName() && f.Seq == d.e.Seq {
 			return true
 		}
 		// An offer that should not have been made and was then accepted is one
 		// fault: ours, whichever of the two we did.
-		if f.Seq == d.e.Seq && (f.Rule == "offered-before-out-of-section" || f.Rule == "offered-while-blocked") && d.act.By() == Advance {
-			if !d.mine && id != "opposing-acceptance" {
+		if f.Seq == d.e.Seq && (f.Rule == rulebook.OfferedBeforeOutOfSection || f.Rule == rulebook.OfferedWhileBlocked) && d.act.By() == rulebook.Advance {
+			if !d.mine && id != rulebook.OpposingAcceptance {
 				return true
 			}
 			d.found = append(d.found[:i:i], d.found[i+1:]...)
@@ -78,8 +80,8 @@ func (d *deed) saidAlready(id RuleID) bool {
 }
 
 // words is a finding in plain words.
-func (st *step) words(id RuleID, section, train string) string {
-	r, ok := RuleNamed(id)
+func (st *step) words(id rulebook.RuleID, section, train string) string {
+	r, ok := rulebook.RuleNamed(id)
 	if !ok {
 		r.What = string(id)
 	}
@@ -94,23 +96,23 @@ func (st *step) words(id RuleID, section, train string) string {
 }
 
 // because adds the fact a finding rests on.
-func (d *deed) because(id RuleID) string {
+func (d *deed) because(id rulebook.RuleID) string {
 	switch id {
-	case "accepted-clearing-point-fouled", "out-of-section-clearing-point-fouled":
+	case rulebook.AcceptedClearingPointFouled, rulebook.OutOfSectionClearingPointFouled:
 		only := 0
-		if id == "out-of-section-clearing-point-fouled" && d.train != nil {
+		if id == rulebook.OutOfSectionClearingPointFouled && d.train != nil {
 			only = d.train.ID
 		}
 		if t := d.fouling(only); t != nil {
 			return "; " + t.Label(d.b) + " stands at " + t.Place
 		}
-	case "accepted-condition-unmet":
-		return "; " + optionWords(Conditions, d.unmet())
-	case "accepted-section-occupied", "offered-before-out-of-section", "entered-without-acceptance":
+	case rulebook.AcceptedConditionUnmet:
+		return "; " + optionWords(rulebook.Conditions, d.unmet())
+	case rulebook.AcceptedSectionOccupied, rulebook.OfferedBeforeOutOfSection, rulebook.EnteredWithoutAcceptance:
 		if t := d.s.occupied(d.line); t != nil && (d.train == nil || t.ID != d.train.ID) {
 			return "; " + t.Label(d.b) + " is not out of section"
 		}
-	case "token-already-out", "token-number-differs", "out-of-section-token-not-in":
+	case rulebook.TokenAlreadyOut, rulebook.TokenNumberDiffers, rulebook.OutOfSectionTokenNotIn:
 		if n := d.tokens().Out; n != 0 {
 			return "; token " + strconv.Itoa(n) + " is out"
 		}
@@ -118,7 +120,7 @@ func (d *deed) because(id RuleID) string {
 	return ""
 }
 
-func optionWords(list []Option, name string) string {
+func optionWords(list []rulebook.Option, name string) string {
 	for _, o := range list {
 		if o.Name == name {
 			return o.Words

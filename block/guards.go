@@ -1,10 +1,12 @@
 package block
 
+import "fairhand/block/rulebook"
+
 // Guard is a condition of a row: what must hold, the rule broken when it does
 // not, and what was expected.
 type Guard struct {
 	Name     string
-	Rule     RuleID
+	Rule     rulebook.RuleID
 	Mine     bool // asked only of acts of this box: we cannot see the neighbour's line
 	Replaces bool // its finding takes the place of the row's own rule
 	Expected string
@@ -24,37 +26,37 @@ var (
 )
 
 var lineNotBlocked = Guard{
-	Name: "line not blocked", Rule: "offered-while-blocked", Mine: true,
+	Name: "line not blocked", Rule: rulebook.OfferedWhileBlocked, Mine: true,
 	Expected: "the line blockage given up first",
 	holds:    func(d *deed) bool { return !d.blockaded() },
 }
 
 var sectionClear = Guard{
-	Name: "previous train accounted for", Rule: "accepted-section-occupied", Mine: true,
+	Name: "previous train accounted for", Rule: rulebook.AcceptedSectionOccupied, Mine: true,
 	Expected: "the arrival or passing of the previous train recorded first",
 	holds:    func(d *deed) bool { return d.lostTrain() == nil },
 }
 
 var notBlocked = Guard{
-	Name: "line not blocked or obstructed", Rule: "accepted-while-blocked", Mine: true,
+	Name: "line not blocked or obstructed", Rule: rulebook.AcceptedWhileBlocked, Mine: true,
 	Expected: "the blockage given up or the obstruction removed first",
 	holds:    func(d *deed) bool { return !d.blockaded() && !d.obstructed() },
 }
 
 var clearingPoint = Guard{
-	Name: "line clear to the clearing point", Rule: "accepted-clearing-point-fouled", Mine: true,
+	Name: "line clear to the clearing point", Rule: rulebook.AcceptedClearingPointFouled, Mine: true,
 	Expected: "the line clear up to and including the clearing point",
 	holds:    func(d *deed) bool { return d.fouling(0) == nil },
 }
 
 var conditions = Guard{
-	Name: "conditions of this box met", Rule: "accepted-condition-unmet", Mine: true,
+	Name: "conditions of this box met", Rule: rulebook.AcceptedConditionUnmet, Mine: true,
 	Expected: "the conditions of this box's instructions met first",
 	holds:    func(d *deed) bool { return d.unmet() == "" },
 }
 
 var restrictedAllowed = Guard{
-	Name: "restricted acceptance authorised", Rule: "restricted-acceptance-not-allowed",
+	Name: "restricted acceptance authorised", Rule: rulebook.RestrictedAcceptanceNotAllowed,
 	Expected: "a full acceptance, or none: this box's instructions do not list restricted acceptance",
 	holds:    func(d *deed) bool { return d.section().Allows("restricted-acceptance") },
 }
@@ -65,13 +67,13 @@ var restrictedAuthorised = Guard{
 }
 
 var passengerWarned = Guard{
-	Name: "not a passenger train", Rule: "restricted-acceptance-passenger",
+	Name: "not a passenger train", Rule: rulebook.RestrictedAcceptancePassenger,
 	Expected: "a full acceptance for a passenger train, unless in emergency",
-	holds:    func(d *deed) bool { return d.train == nil || d.train.Class != Passenger },
+	holds:    func(d *deed) bool { return d.train == nil || d.train.Class != rulebook.Passenger },
 }
 
 var rightTrain = Guard{
-	Name: "the train accepted", Rule: "wrong-train-entered",
+	Name: "the train accepted", Rule: rulebook.WrongTrainEntered,
 	Expected: "the train for which line clear was given",
 	holds: func(d *deed) bool {
 		return d.train == nil || d.train.accepted(d.line) || d.train.occupies(d.line)
@@ -79,7 +81,7 @@ var rightTrain = Guard{
 }
 
 var signalledAway = Guard{
-	Name: "no other train in the way", Rule: "wrong-train-entered", Mine: true,
+	Name: "no other train in the way", Rule: rulebook.WrongTrainEntered, Mine: true,
 	Expected: "the train standing ahead of it to go first",
 	holds:    func(d *deed) bool { return d.starterFree() == nil },
 }
@@ -87,13 +89,13 @@ var signalledAway = Guard{
 // sameTrain: a train named in the signal that is neither the one in section nor
 // one with line clear has followed it in.
 var sameTrain = Guard{
-	Name: "the train in section, or one accepted", Rule: "entered-without-acceptance",
+	Name: "the train in section, or one accepted", Rule: rulebook.EnteredWithoutAcceptance,
 	Expected: "line clear for the train that enters",
 	holds:    func(d *deed) bool { return !d.stranger() },
 }
 
 var enteringDue = Guard{
-	Name: "entering not yet sent for it", Rule: "entering-twice", Replaces: true,
+	Name: "entering not yet sent for it", Rule: rulebook.EnteringTwice, Replaces: true,
 	Expected: "train entering section once for each train",
 	holds: func(d *deed) bool {
 		if d.stranger() {
@@ -105,19 +107,19 @@ var enteringDue = Guard{
 }
 
 var driverWarned = Guard{
-	Name: "driver warned", Rule: "train-not-warned", Mine: true,
+	Name: "driver warned", Rule: rulebook.TrainNotWarned, Mine: true,
 	Expected: "the driver warned and a remark of it before the section signal is cleared",
 	holds:    func(d *deed) bool { return d.train == nil || d.train.Warned },
 }
 
 var arrived = Guard{
-	Name: "train arrived or passed", Rule: "out-of-section-train-not-arrived", Mine: true,
+	Name: "train arrived or passed", Rule: rulebook.OutOfSectionTrainNotArrived, Mine: true,
 	Expected: "the arrival or passing of the train recorded first",
 	holds:    func(d *deed) bool { return d.train == nil || d.train.clearOfSection() },
 }
 
 var complete = Guard{
-	Name: "train complete", Rule: "out-of-section-tail-lamp-not-seen", Mine: true,
+	Name: "train complete", Rule: rulebook.OutOfSectionTailLampNotSeen, Mine: true,
 	Expected: "the tail lamp seen, or the train otherwise found complete",
 	holds: func(d *deed) bool {
 		return d.train == nil || !d.train.clearOfSection() || d.train.Proof == Complete || d.train.Proof == TailLampOut
@@ -125,7 +127,7 @@ var complete = Guard{
 }
 
 var clearOfPoint = Guard{
-	Name: "train clear of the clearing point", Rule: "out-of-section-clearing-point-fouled", Mine: true,
+	Name: "train clear of the clearing point", Rule: rulebook.OutOfSectionClearingPointFouled, Mine: true,
 	Expected: "the train beyond the clearing point or clear of the line, or blocking back",
 	holds: func(d *deed) bool {
 		if d.train == nil || !d.train.clearOfSection() {
@@ -136,13 +138,13 @@ var clearOfPoint = Guard{
 }
 
 var notEntered = Guard{
-	Name: "train not in section", Rule: "cancelled-after-entering",
+	Name: "train not in section", Rule: rulebook.CancelledAfterEntering,
 	Expected: "cancelling only for a train that has not entered the section",
 	holds:    func(d *deed) bool { return d.train == nil || d.train.leg(d.dir).Entered == 0 },
 }
 
 var setBack = Guard{
-	Name: "train back at the box it left", Rule: "cancelled-after-entering",
+	Name: "train back at the box it left", Rule: rulebook.CancelledAfterEntering,
 	Expected: "the train recorded back here, complete and clear of the section",
 	holds: func(d *deed) bool {
 		if !d.mine {
@@ -156,7 +158,7 @@ var setBack = Guard{
 // cameBack: out of section sent by the box in rear, for a train returned to it.
 // Source: Block Working Manual part A 3.3(B).
 var cameBack = Guard{
-	Name: "train returned here", Rule: "out-of-section-train-not-arrived", Mine: true,
+	Name: "train returned here", Rule: rulebook.OutOfSectionTrainNotArrived, Mine: true,
 	Expected: "the train recorded back here, complete, or out of section from the other end",
 	holds:    func(d *deed) bool { return d.train != nil && d.train.Returned },
 }
@@ -169,13 +171,13 @@ var blockBehind = Guard{
 }
 
 var unblockClear = Guard{
-	Name: "line clear again", Rule: "accepted-clearing-point-fouled", Mine: true,
+	Name: "line clear again", Rule: rulebook.AcceptedClearingPointFouled, Mine: true,
 	Expected: "the clearing point clear before obstruction removed is sent",
 	holds:    func(d *deed) bool { return !d.obstructed() && d.fouling(0) == nil },
 }
 
 var dangerOver = Guard{
-	Name: "obstruction gone", Rule: "obstruction-danger-not-removed", Mine: true,
+	Name: "obstruction gone", Rule: rulebook.ObstructionDangerNotRemoved, Mine: true,
 	Expected: "the obstruction gone, and a train that was in section past the clearing point and complete",
 	holds: func(d *deed) bool {
 		t := d.s.occupied(d.line)
@@ -184,13 +186,13 @@ var dangerOver = Guard{
 }
 
 var wasAccepted = Guard{
-	Name: "train had been accepted", Rule: "entered-without-acceptance",
+	Name: "train had been accepted", Rule: rulebook.EnteredWithoutAcceptance,
 	Expected: "no train let into the section during obstruction danger",
 	holds:    func(d *deed) bool { return d.train != nil && d.train.accepted(d.line) },
 }
 
 var shuntAllowed = Guard{
-	Name: "shunting into the section authorised", Rule: "shunt-not-authorised",
+	Name: "shunting into the section authorised", Rule: rulebook.ShuntNotAuthorised,
 	Expected: "this box's instructions to authorise it, or the shunt signalled as a train",
 	holds:    func(d *deed) bool { return d.section().Allows("shunt-ahead") },
 }
@@ -212,7 +214,7 @@ var givenOut = Guard{
 // notYetEntered: the box in advance gives out of section while its line clear
 // stands open. The train may be running already, its entering not sent.
 var notYetEntered = Guard{
-	Name: "no train expected", Rule: "out-of-section-train-not-arrived", Mine: true, Replaces: true,
+	Name: "no train expected", Rule: rulebook.OutOfSectionTrainNotArrived, Mine: true, Replaces: true,
 	Expected: "the accepted train to enter, arrive and be seen complete first, or cancelling",
 	holds:    func(*deed) bool { return false },
 }
@@ -220,7 +222,7 @@ var notYetEntered = Guard{
 // stoppedInTime: under obstruction danger a train is cancelled when it was
 // stopped before it entered, or is back. Source: signaller study cards.
 var stoppedInTime = Guard{
-	Name: "train stopped before it entered, or back", Rule: "cancelled-after-entering",
+	Name: "train stopped before it entered, or back", Rule: rulebook.CancelledAfterEntering,
 	Expected: "cancelling only for a train that was stopped in time",
 	holds:    func(d *deed) bool { return notEntered.holds(d) || setBack.holds(d) },
 }

@@ -1,27 +1,31 @@
 package block
 
-import "slices"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 var tokensIn = Guard{
-	Name: "no token out", Rule: "token-already-out",
+	Name: "no token out", Rule: rulebook.TokenAlreadyOut,
 	Expected: "every token of the section in the instruments first",
 	holds:    func(d *deed) bool { return d.tokens().Out == 0 },
 }
 
 var tokensCount = Guard{
-	Name: "no token in the technician's custody", Rule: "token-count-differs", Mine: true,
+	Name: "no token in the technician's custody", Rule: rulebook.TokenCountDiffers, Mine: true,
 	Expected: "the technician's transfer closed and the count at both ends agreed first",
 	holds:    func(d *deed) bool { return d.tokens().Count(TokenInCustody) == 0 },
 }
 
 var noTokenOut = Guard{
-	Name: "no token out already", Rule: "token-already-out", Replaces: true,
+	Name: "no token out already", Rule: rulebook.TokenAlreadyOut, Replaces: true,
 	Expected: "at most one token of a section out",
 	holds:    func(d *deed) bool { return d.tokens().Out == 0 },
 }
 
 var numberHere = Guard{
-	Name: "number in that instrument", Rule: "token-not-in-instrument",
+	Name: "number in that instrument", Rule: rulebook.TokenNotInInstrument,
 	Expected: "a number that the book shows in that instrument",
 	holds: func(d *deed) bool {
 		i := slices.Index(d.section().Tokens.Charge, d.number)
@@ -37,7 +41,7 @@ var numberHere = Guard{
 }
 
 var tokenFit = Guard{
-	Name: "token fit for use", Rule: "token-lost-or-damaged",
+	Name: "token fit for use", Rule: rulebook.TokenLostOrDamaged,
 	Expected: "a lost, found or damaged token kept by and not issued",
 	holds: func(d *deed) bool {
 		i := slices.Index(d.section().Tokens.Charge, d.number)
@@ -50,25 +54,25 @@ var tokenFit = Guard{
 }
 
 var tokenBooked = Guard{
-	Name: "token booked out", Rule: "entered-without-token", Mine: true,
+	Name: "token booked out", Rule: rulebook.EnteredWithoutToken, Mine: true,
 	Expected: "the token drawn and its number recorded before the train enters",
 	holds:    func(d *deed) bool { return d.tokens().Out != 0 },
 }
 
 var tokenWithTrain = Guard{
-	Name: "token of this section with the train", Rule: "token-wrong-section", Mine: true, Replaces: true,
+	Name: "token of this section with the train", Rule: rulebook.TokenWrongSection, Mine: true, Replaces: true,
 	Expected: "the token of this section in the driver's hands",
 	holds:    func(d *deed) bool { return !d.wrongToken() },
 }
 
 var tokenOfSection = Guard{
-	Name: "token of this section with the train", Rule: "token-wrong-section", Mine: true,
+	Name: "token of this section with the train", Rule: rulebook.TokenWrongSection, Mine: true,
 	Expected: "the token of this section in the driver's hands",
 	holds:    func(d *deed) bool { return !d.wrongToken() },
 }
 
 var noOpposing = Guard{
-	Name: "no authority for an opposing train", Rule: "opposing-acceptance", Mine: true,
+	Name: "no authority for an opposing train", Rule: rulebook.OpposingAcceptance, Mine: true,
 	Expected: "no train let in against one that has the section",
 	holds: func(d *deed) bool {
 		p := d.ls().Phase
@@ -77,7 +81,7 @@ var noOpposing = Guard{
 }
 
 var tokenBack = Guard{
-	Name: "token in the instrument", Rule: "out-of-section-token-not-in", Mine: true,
+	Name: "token in the instrument", Rule: rulebook.OutOfSectionTokenNotIn, Mine: true,
 	Expected: "the token put into the instrument first",
 	holds: func(d *deed) bool {
 		if d.act == ActOut && (d.train == nil || d.dir == Outward && !d.train.Returned || d.dir == Inward && !d.train.clearOfSection()) {
@@ -93,7 +97,7 @@ var tokenBack = Guard{
 }
 
 var tokenBackFirst = Guard{
-	Name: "token back before cancelling", Rule: "token-cancelled-while-out",
+	Name: "token back before cancelling", Rule: rulebook.TokenCancelledWhileOut,
 	Expected: "the token back in the instrument before cancelling",
 	holds: func(d *deed) bool {
 		if d.ls().Phase == InSection && (d.train == nil || !d.train.Returned) {
@@ -104,7 +108,7 @@ var tokenBackFirst = Guard{
 }
 
 var restoreAfterArrival = Guard{
-	Name: "train arrived before its token goes in", Rule: "token-in-before-arrival",
+	Name: "train arrived before its token goes in", Rule: rulebook.TokenInBeforeArrival,
 	Expected: "the train recorded arrived and complete before the token is put in",
 	holds: func(d *deed) bool {
 		if d.dir != Inward || d.far {
@@ -116,7 +120,7 @@ var restoreAfterArrival = Guard{
 }
 
 var restoreAfterReturn = Guard{
-	Name: "train away in the section", Rule: "token-in-at-sending-end",
+	Name: "train away in the section", Rule: rulebook.TokenInAtSendingEnd,
 	Expected: "the token put in at the other end, or the return of the train recorded first",
 	holds: func(d *deed) bool {
 		if d.dir != Outward || d.far {
@@ -128,7 +132,7 @@ var restoreAfterReturn = Guard{
 }
 
 var numberOut = Guard{
-	Name: "the number that is out", Rule: "token-number-differs",
+	Name: "the number that is out", Rule: rulebook.TokenNumberDiffers,
 	Expected: "the same number put in as was taken out",
 	holds: func(d *deed) bool {
 		out := d.tokens().Out
@@ -139,7 +143,7 @@ var numberOut = Guard{
 // notPutBack: a token put back is not drawn again on the same release; the
 // release is first given up by cancelling or token replaced.
 var notPutBack = Guard{
-	Name: "release not used already", Rule: "token-drawn-before-closed", Replaces: true,
+	Name: "release not used already", Rule: rulebook.TokenDrawnBeforeClosed, Replaces: true,
 	Expected: "cancelling or token replaced, and a new release",
 	holds:    func(d *deed) bool { return !d.ls().TokenBack },
 }
@@ -149,13 +153,13 @@ func (d *deed) whereDrawn() bool { return (d.ls().Dir == Inward) == d.far }
 
 // sameEnd: a token drawn and not used goes back where it was drawn.
 var sameEnd = Guard{
-	Name: "put back where it was drawn", Rule: "token-in-before-arrival",
+	Name: "put back where it was drawn", Rule: rulebook.TokenInBeforeArrival,
 	Expected: "the token put back at the end where it was drawn, or its train booked here first",
 	holds:    (*deed).whereDrawn,
 }
 
 var sameEndShunt = Guard{
-	Name: "put back where it was drawn", Rule: "token-in-at-sending-end",
+	Name: "put back where it was drawn", Rule: rulebook.TokenInAtSendingEnd,
 	Expected: "the token put back at the end where it was drawn",
 	holds:    (*deed).whereDrawn,
 }
@@ -163,7 +167,7 @@ var sameEndShunt = Guard{
 // drawnForShunt: token replaced answers a token that was drawn; a release not
 // used is given up by cancelling.
 var drawnForShunt = Guard{
-	Name: "a token drawn on the release", Rule: "shunt-release-not-asked", Mine: true,
+	Name: "a token drawn on the release", Rule: rulebook.ShuntReleaseNotAsked, Mine: true,
 	Expected: "cancelling, for a release that was not used",
 	holds: func(d *deed) bool {
 		return d.ls().TokenBack || d.tokens().Out != 0 || len(d.section().Tokens.Charge) == 0
@@ -172,7 +176,7 @@ var drawnForShunt = Guard{
 
 // otherEnd: out of section comes from the end that has the train.
 var otherEnd = Guard{
-	Name: "the train at the end that gives it", Rule: "out-of-section-no-train",
+	Name: "the train at the end that gives it", Rule: rulebook.OutOfSectionNoTrain,
 	Expected: "out of section from the end that has the train",
 	holds: func(d *deed) bool {
 		if d.mine || d.train == nil {

@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"fairhand/block/rulebook"
 )
 
 // Handing over the turn, and what is still to be explained.
@@ -33,7 +35,7 @@ func (st *step) takeOver() {
 	}
 	st.s.Mentioned = nil
 	if len(st.s.Uncarried) > 0 {
-		st.owe(Pending{Rule: "handover-incomplete", Due: st.e.At + handoverGrace, Section: -1})
+		st.owe(Pending{Rule: rulebook.HandoverIncomplete, Due: st.e.At + handoverGrace, Section: -1})
 	}
 }
 
@@ -49,7 +51,7 @@ func (st *step) carried() {
 	}
 	st.s.Uncarried = slices.DeleteFunc(slices.Clone(st.s.Uncarried), func(name string) bool { return strings.Contains(text, name) })
 	if len(st.s.Uncarried) == 0 {
-		st.discharge("handover-incomplete", -1, 0)
+		st.discharge(rulebook.HandoverIncomplete, -1, 0)
 	}
 }
 
@@ -172,7 +174,7 @@ func (st *step) explain() {
 // remember keeps what was found until somebody explains it.
 func (st *step) remember() {
 	for _, f := range st.found {
-		if f.Severity == Advice {
+		if f.Severity == rulebook.Advice {
 			continue
 		}
 		st.s.Open = append(slices.Clone(st.s.Open), f)
@@ -185,6 +187,6 @@ func (st *step) remember() {
 // correction raises a correction nobody has signed: no one on duty.
 func (st *step) correction() {
 	if st.s.DutyKnown && len(st.s.OnDuty) == 0 {
-		st.note("correction-unsigned", "", "", "whoever corrects an entry signed on")
+		st.note(rulebook.CorrectionUnsigned, "", "", "whoever corrects an entry signed on")
 	}
 }

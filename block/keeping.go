@@ -3,6 +3,8 @@ package block
 import (
 	"slices"
 	"strconv"
+
+	"fairhand/block/rulebook"
 )
 
 // keeping checks how the register itself is kept: order of times, late writing,
@@ -16,16 +18,16 @@ func (st *step) keeping() {
 	if !s.Begun {
 		s.Begun, s.First, s.LastAt, s.Now = true, e.At, e.At, written
 	}
-	late := e.Written != 0 && e.Written-e.At > st.b.Limits.LateAfter.Value
+	late := e.Written != 0 && e.Written-e.At > st.b.limit(rulebook.LateAfter)
 	switch {
 	case e.Kind == Correct || e.Kind == Transcribed:
 	case late:
-		st.note("entry-late", "", "", "the entry written at once; written "+strconv.Itoa(int((e.Written-e.At)/Minute))+" minutes after the event")
+		st.note(rulebook.EntryLate, "", "", "the entry written at once; written "+strconv.Itoa(int((e.Written-e.At)/Minute))+" minutes after the event")
 	case e.At < s.LastAt && (e.Written == 0 || e.Written < s.LastAt):
-		st.note("entry-out-of-order", "", "", "times in order, or a late entry with the time it was written")
+		st.note(rulebook.EntryOutOfOrder, "", "", "times in order, or a late entry with the time it was written")
 	}
 	if n := len(s.OnDuty); n > 0 && e.Kind != DutyOff && e.Kind != Correct && e.At < s.OnDuty[n-1].At && s.Source == "" {
-		st.note("entry-before-duty", "", "", "entries of the time before "+s.OnDuty[n-1].Name+" signed on written by whoever was on duty then")
+		st.note(rulebook.EntryBeforeDuty, "", "", "entries of the time before "+s.OnDuty[n-1].Name+" signed on written by whoever was on duty then")
 	}
 	if !late && e.At > s.LastAt {
 		s.LastAt = e.At
@@ -53,7 +55,7 @@ func (st *step) clockDue(now Time) {
 	case ClockRight, ClockSlow, ClockFast:
 		return
 	}
-	st.owe(Pending{Rule: "clock-unchecked", Due: check + st.b.Limits.ClockCheckGrace.Value, Section: -1})
+	st.owe(Pending{Rule: rulebook.ClockUnchecked, Due: check + st.b.limit(rulebook.ClockCheckGrace), Section: -1})
 }
 
 // dayNumber counts civil days from 1970-01-01, before it downwards.
@@ -77,26 +79,26 @@ func (st *step) clock() {
 	case ClockFast:
 		s.ClockError = st.e.Number
 	}
-	st.discharge("clock-unchecked", -1, 0)
+	st.discharge(rulebook.ClockUnchecked, -1, 0)
 }
 
 // attended checks, for whatever works the block, that the box is open and
 // somebody is on duty. A book that never says either is not held to it.
 func (st *step) attended() {
 	if st.s.DutyKnown && len(st.s.OnDuty) == 0 {
-		st.note("nobody-on-duty", st.e.Section, st.e.Train, "a signaller signed on before the bells are worked")
+		st.note(rulebook.NobodyOnDuty, st.e.Section, st.e.Train, "a signaller signed on before the bells are worked")
 	}
 	if st.s.Status != StatusClosed && st.s.Status != StatusSwitchedOut {
 		return
 	}
 	for _, b := range st.e.Bells {
-		if row := st.b.lookup(max(st.b.SectionIndex(st.e.Section), 0), b.Code, MeansNothing); row != nil {
+		if row := st.b.lookup(max(st.b.SectionIndex(st.e.Section), 0), b.Code, rulebook.MeansNothing); row != nil {
 			switch row.Means {
-			case Opening, Closing, Testing, CallAttention:
+			case rulebook.Opening, rulebook.Closing, rulebook.Testing, rulebook.CallAttention:
 				continue
 			}
 		}
-		st.note("box-closed", st.e.Section, st.e.Train, "the box opened first")
+		st.note(rulebook.BoxClosed, st.e.Section, st.e.Train, "the box opened first")
 		return
 	}
 }
@@ -105,14 +107,14 @@ func (st *step) dutyOn() {
 	st.s.DutyKnown = true
 	if i := slices.IndexFunc(st.b.People, func(p Person) bool { return p.Name == st.e.Subject }); len(st.b.People) > 0 {
 		if i < 0 {
-			st.note("not-qualified", "", "", st.e.Subject+" listed among the people of this box")
+			st.note(rulebook.NotQualified, "", "", st.e.Subject+" listed among the people of this box")
 		} else if r := st.b.People[i].Role; r != "" && r != "signaller" {
-			st.note("not-qualified", "", "", "a signaller; "+st.e.Subject+" is listed as "+r)
+			st.note(rulebook.NotQualified, "", "", "a signaller; "+st.e.Subject+" is listed as "+r)
 		}
 	}
 	for _, g := range st.s.Gear {
 		if g.Disconnected && !slices.Contains(g.Signed, st.e.Subject) {
-			st.owe(Pending{Rule: "disconnection-not-countersigned", Due: st.e.At + 15*Minute, Section: -1})
+			st.owe(Pending{Rule: rulebook.DisconnectionNotCountersigned, Due: st.e.At + 15*Minute, Section: -1})
 		}
 	}
 	st.takeOver()
@@ -143,7 +145,7 @@ func (st *step) status() {
 		st.s.Status = StatusSwitchedOut
 	}
 	if signalled && (st.e.Kind == BoxClosed || st.e.Kind == BoxSwitchedOut) {
-		st.note("closed-while-signalled", "", "", "no train signalled on any line before the box is closed or switched out")
+		st.note(rulebook.ClosedWhileSignalled, "", "", "no train signalled on any line before the box is closed or switched out")
 	}
 }
 
@@ -170,7 +172,7 @@ func (st *step) countersign() {
 		if s.Gear[i].Seq == st.e.Target {
 			s.Gear = slices.Clone(s.Gear)
 			s.Gear[i].Signed = append(slices.Clone(s.Gear[i].Signed), st.e.Subject)
-			st.discharge("disconnection-not-countersigned", -1, 0)
+			st.discharge(rulebook.DisconnectionNotCountersigned, -1, 0)
 		}
 	}
 }
@@ -180,7 +182,7 @@ func (st *step) countersign() {
 func (st *step) saidBye() {
 	for i := range st.b.Sections {
 		if c := &st.s.Circuits[i]; !c.Bye && !c.Closed {
-			st.note("closed-without-signal", st.b.Sections[i].Neighbour, "", "the closing signal sent and acknowledged on both sides before switching out")
+			st.note(rulebook.ClosedWithoutSignal, st.b.Sections[i].Neighbour, "", "the closing signal sent and acknowledged on both sides before switching out")
 		}
 	}
 }
@@ -202,7 +204,7 @@ func (st *step) leftOpen() {
 		if p := st.b.PlaceNamed(t.Place); st.s.Now-t.OpenedAt < leftOpenAfter || t.Where == Here && p != nil && p.Siding {
 			continue
 		}
-		st.note("row-left-open", "", t.Label(st.b), "the row closed: out of section, put away or will not run")
+		st.note(rulebook.RowLeftOpen, "", t.Label(st.b), "the row closed: out of section, put away or will not run")
 		line := [2]int{t.In.Line, t.Out.Line}
 		st.close(t)
 		for _, l := range line {

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
@@ -114,7 +115,7 @@ func anyEvent(r *rapid.T) block.Event {
 	if e.Kind == block.Bells {
 		for range rapid.IntRange(0, 5).Draw(r, "beats") {
 			code := pick("code", "1", "1", "1", "2", "2-1", "3-1", "3-1", "4", "3-5", "5-3", "6", "2-4", "3-3", "2-1-2", "3-5-5", "5-2", "2-5", "9", "4-5", "16", "7-5-5", "9-9")
-			e.Bells = append(e.Bells, block.Bell{Sent: rapid.Bool().Draw(r, "sent"), Code: block.Code(code)})
+			e.Bells = append(e.Bells, block.Bell{Sent: rapid.Bool().Draw(r, "sent"), Code: rulebook.Code(code)})
 		}
 	}
 	return e
@@ -233,7 +234,7 @@ func foresees(x *block.Expectation, e *block.Event) bool {
 // the one it calls out drawn; and whenever regular working has the line idle,
 // both books show every token in the instrument where it really is.
 func TestTokensAreConserved(t *testing.T) {
-	p := newPlant(t, block.Token, "british-later", true)
+	p := newPlant(t, rulebook.Token, "british-later", true)
 	for _, wrong := range []int{0, 1} {
 		s := &search{t: t, p: p, limit: []int{12, 5}[wrong], wrong: wrong}
 		idleSeen := 0

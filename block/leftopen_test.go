@@ -3,13 +3,15 @@ package block
 import (
 	"strconv"
 	"testing"
+
+	"fairhand/block/rulebook"
 )
 
 // TestRowsLeftOpenStayFew: a book in which no train is ever closed is still read
 // in bounded memory, and says so.
 func TestRowsLeftOpenStayFew(t *testing.T) {
-	b := &Box{Name: "B", Rules: RuleSetNamed("british-later"), ClockCheck: -1,
-		Sections: []Section{{Neighbour: "A", Method: Absolute, Lines: []Line{{Name: "Up", Way: In}}}}}
+	b := &Box{Name: "B", Rules: rulebook.RuleSetNamed("british-later"), ClockCheck: -1,
+		Sections: []Section{{Neighbour: "A", Method: rulebook.Absolute, Lines: []Line{{Name: "Up", Way: In}}}}}
 	if err := b.Prepare(); err != nil {
 		t.Fatal(err)
 	}

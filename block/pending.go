@@ -1,12 +1,16 @@
 package block
 
-import "slices"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // Pending is something the rules expect to follow within a limit. When it does
 // not, Rule is broken. The desk shows it as due; Apply raises it when time has
 // run out.
 type Pending struct {
-	Rule    RuleID
+	Rule    rulebook.RuleID
 	Due     Time
 	At      Time
 	Seq     int64 // entry it follows from
@@ -31,14 +35,14 @@ func (st *step) owe(p Pending) {
 
 // discharge strikes off what this event brings, for a section (-1 any) and a
 // train (0 any), and raises it as late when the limit had passed.
-func (st *step) discharge(rule RuleID, section, train int) bool {
+func (st *step) discharge(rule rulebook.RuleID, section, train int) bool {
 	return st.strike(func(p *Pending) bool {
 		return p.Rule == rule && (section < 0 || p.Section == section) && (train == 0 || p.Train == train)
 	}, true)
 }
 
 // forgetRule strikes off what no longer matters for a train.
-func (st *step) forgetRule(rule RuleID, train int) {
+func (st *step) forgetRule(rule rulebook.RuleID, train int) {
 	st.strike(func(p *Pending) bool { return p.Rule == rule && p.Train == train }, false)
 }
 
@@ -46,7 +50,7 @@ func (st *step) forgetRule(rule RuleID, train int) {
 // the section ahead stands.
 func (st *step) arrivedFrom(section, train int) {
 	st.strike(func(p *Pending) bool {
-		return p.Rule == "train-overdue" && p.Train == train && p.Section == section
+		return p.Rule == rulebook.TrainOverdue && p.Train == train && p.Section == section
 	}, false)
 }
 
@@ -54,7 +58,7 @@ func (st *step) arrivedFrom(section, train int) {
 // warning signal that is still owed.
 func (st *step) forget(train int) {
 	st.strike(func(p *Pending) bool {
-		return p.Train == train && p.Rule != "tail-lamp-not-reported" && p.Rule != "tail-lamp-out-not-reported" && p.Due >= st.s.Now
+		return p.Train == train && p.Rule != rulebook.TailLampNotReported && p.Rule != rulebook.TailLampOutNotReported && p.Due >= st.s.Now
 	}, false)
 }
 
@@ -84,7 +88,7 @@ func (st *step) expire() {
 			continue
 		}
 		own(st.s, &st.s.pending, &st.s.Pending, 1)
-		if p.Rule == "train-overdue" && st.s.Lines[p.Line].Phase == Obstructed {
+		if p.Rule == rulebook.TrainOverdue && st.s.Lines[p.Line].Phase == Obstructed {
 			st.s.Pending = slices.Delete(st.s.Pending, i, i+1) // everybody knows why it has not come
 			i--
 			continue
@@ -108,14 +112,14 @@ func (st *step) again(p *Pending) Time {
 		return 0
 	}
 	switch p.Rule {
-	case "train-overdue":
+	case rulebook.TrainOverdue:
 		t := st.s.Train(p.Train)
 		if t == nil {
 			return 0
 		}
 		return st.b.overdue(t.Class)
-	case "train-detained":
-		return 2 * st.b.Limits.DetainedAgain.Value
+	case rulebook.TrainDetained:
+		return 2 * st.b.limit(rulebook.DetainedAgain)
 	}
 	return 0
 }
@@ -132,7 +136,7 @@ func (st *step) raise(p Pending, seq int64) {
 		}
 	}
 	if p.Times > 0 {
-		f.Severity = Irregular
+		f.Severity = rulebook.Irregular
 	}
 	if seq == p.Seq {
 		f.At = p.At
@@ -145,23 +149,23 @@ func (st *step) raise(p Pending, seq int64) {
 }
 
 // dueWords says what is to be done, or will come, for what may fall due.
-var dueWords = map[RuleID]string{
-	"entering-not-sent":               "send train entering section",
-	"obstruction-danger-not-sent":     "send obstruction danger",
-	"tail-lamp-not-reported":          "report the train without tail lamp",
-	"tail-lamp-out-not-reported":      "report the tail lamp not lit",
-	"not-acknowledged":                "answer awaited on the bell",
-	"train-overdue":                   "train due out of the section",
-	"train-detained":                  "hear from the crew of the train standing at the signal",
-	"clock-unchecked":                 "check the clock",
-	"handover-incomplete":             "take over what has not been ticked",
-	"reminder-missing":                "put a reminder on",
-	"cancelling-not-sent":             "send cancelling",
-	"shunt-not-withdrawn":             "send shunt withdrawn",
-	"wrong-description-not-followed":  "send the right description",
-	"indicator-not-line-clear":        "note the indicator at line clear",
-	"indicator-not-normal":            "note the indicator at normal",
-	"disconnection-not-countersigned": "countersign the disconnection",
+var dueWords = map[rulebook.RuleID]string{
+	rulebook.EnteringNotSent:               "send train entering section",
+	rulebook.ObstructionDangerNotSent:      "send obstruction danger",
+	rulebook.TailLampNotReported:           "report the train without tail lamp",
+	rulebook.TailLampOutNotReported:        "report the tail lamp not lit",
+	rulebook.NotAcknowledged:               "answer awaited on the bell",
+	rulebook.TrainOverdue:                  "train due out of the section",
+	rulebook.TrainDetained:                 "hear from the crew of the train standing at the signal",
+	rulebook.ClockUnchecked:                "check the clock",
+	rulebook.HandoverIncomplete:            "take over what has not been ticked",
+	rulebook.ReminderMissing:               "put a reminder on",
+	rulebook.CancellingNotSent:             "send cancelling",
+	rulebook.ShuntNotWithdrawn:             "send shunt withdrawn",
+	rulebook.WrongDescriptionNotFollowed:   "send the right description",
+	rulebook.IndicatorNotLineClear:         "note the indicator at line clear",
+	rulebook.IndicatorNotNormal:            "note the indicator at normal",
+	rulebook.DisconnectionNotCountersigned: "countersign the disconnection",
 }
 
 // DueItem is something that will fall due.
@@ -189,7 +193,7 @@ func Due(b *Box, s *State, until Time) []DueItem {
 		}
 		d.Text = dueWords[p.Rule]
 		if d.Text == "" {
-			r, _ := RuleNamed(p.Rule)
+			r, _ := rulebook.RuleNamed(p.Rule)
 			d.Text = r.What
 		}
 		due = append(due, d)

@@ -1,13 +1,15 @@
 package block_test
 
-import "fairhand/block"
+import (
+	"fairhand/block/rulebook"
+)
 
 // moves lists everything that can be done next, each with the judgement of
 // the rules as this test reads them. world.wrong counts the moves against them.
 func (p *plant) moves(w *world) []move {
 	g := &moving{p: p, w: w}
 	for x := range 2 {
-		if p.method == block.OneTrain {
+		if p.method == rulebook.OneTrain {
 			continue // no bells: the staff is all there is
 		}
 		if x == 0 || p.single() {
@@ -18,7 +20,7 @@ func (p *plant) moves(w *world) []move {
 		if x == 1 || p.single() {
 			g.outOfSection(x)
 		}
-		if p.method == block.Token {
+		if p.method == rulebook.Token {
 			g.tokens(x)
 		}
 	}
@@ -29,7 +31,7 @@ func (p *plant) moves(w *world) []move {
 			g.staffs(t)
 		}
 	}
-	if p.method != block.OneTrain {
+	if p.method != rulebook.OneTrain {
 		g.obstructions()
 	}
 	return g.list
@@ -145,7 +147,7 @@ func (g *moving) mayGo(x, t int) bool {
 
 // leave puts a train into the section, with a token if one is in hand.
 func (g *moving) leave(w *world, k *working, x, t int) {
-	if n := w.inHand(x); n >= 0 && g.p.method == block.Token {
+	if n := w.inHand(x); n >= 0 && g.p.method == rulebook.Token {
 		w.token[n] = int8(4 + t)
 	}
 	w.at[t], w.written[t], w.unproved[t], w.told[t] = section, false, false, false
@@ -168,13 +170,13 @@ func (g *moving) trains(t int) {
 	w, n := g.w, trainNames[t]
 	x := home[t]
 	switch s := w.at[t]; {
-	case s.at(x) && s < split0 && (x == 0 || g.p.single() && g.p.method != block.OneTrain):
+	case s.at(x) && s < split0 && (x == 0 || g.p.single() && g.p.method != rulebook.OneTrain):
 		ok := g.mayGo(x, t)
 		g.do(n+" leaves", ok, func(m *move, w *world, k *working) {
 			m.note(x, "train "+n+" departed for "+far(x))
 			g.leave(w, k, x, t)
 		})
-		if g.p.method == block.OneTrain {
+		if g.p.method == rulebook.OneTrain {
 			break
 		}
 		g.do(n+" leaves, entering sent", ok, func(m *move, w *world, k *working) {
@@ -183,7 +185,7 @@ func (g *moving) trains(t int) {
 			w.asked, k.tes = 0, true
 		})
 	case s == section:
-		if g.p.method != block.OneTrain {
+		if g.p.method != rulebook.OneTrain {
 			g.arrivals(t, 1-x)
 		}
 		g.arrivals(t, x)
@@ -201,7 +203,7 @@ func (g *moving) trains(t int) {
 func (g *moving) arrivals(t, y int) {
 	k := &g.w.work
 	back := y == home[t]
-	sent := k.tes || g.p.method == block.OneTrain
+	sent := k.tes || g.p.method == rulebook.OneTrain
 	ok := k.stage == inSection && sent && !g.w.danger && !g.w.obstacle || g.w.danger && k.stage == inSection && k.tes && !back
 	for _, how := range [...]struct {
 		name, place, proof string
@@ -259,7 +261,7 @@ func (g *moving) standing(t int) {
 				w.unproved[t], k.proved = false, true
 			})
 		}
-		if g.p.method != block.OneTrain && !w.told[t] && w.unproved[t] && y != home[t] {
+		if g.p.method != rulebook.OneTrain && !w.told[t] && w.unproved[t] && y != home[t] {
 			g.do("4-5 for "+n, w.work.stage == inSection && !w.danger, func(m *move, w *world, k *working) {
 				g.p.bell(m, y, ">1 <1 >"+g.p.codes.noLamp+" <"+g.p.codes.noLamp, "", false)
 				w.told[t], w.asked = true, 0

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/notation"
 )
 
@@ -87,7 +88,7 @@ type move struct {
 // plant is one configuration of the model.
 type plant struct {
 	name   string
-	method block.Method
+	method rulebook.Method
 	box    [2]*block.Box
 	prefix [2][]string // how the trains came to stand where they stand
 	codes  codeWords
@@ -118,7 +119,7 @@ func (p *plant) single() bool { return p.method.Single() }
 
 // newPlant makes the two boxes. The outer sections are worked by absolute block
 // and only bring the trains in.
-func newPlant(t testing.TB, m block.Method, rules string, named bool) *plant {
+func newPlant(t testing.TB, m rulebook.Method, rules string, named bool) *plant {
 	t.Helper()
 	p := &plant{name: m.String() + " " + rules, method: m, codes: britishWords, named: named}
 	switch rules {
@@ -138,20 +139,20 @@ func newPlant(t testing.TB, m block.Method, rules string, named bool) *plant {
 	if m.Single() {
 		between = [2][]block.Line{{{Name: "Single"}}, {{Name: "Single"}}}
 	}
-	if m == block.Token {
+	if m == rulebook.Token {
 		tokens = [2]block.Tokens{{Charge: []int{1, 2, 3}, Here: []int{1, 2}}, {Charge: []int{1, 2, 3}, Here: []int{3}}}
 	}
 	outer := [2]string{"Coldbeck", "Thorsay"}
 	// A train sent and set back is cancelled here: both boxes need the allowance.
 	var allow []string
-	if m == block.Absolute {
+	if m == rulebook.Absolute {
 		allow = []string{"shunt-as-train"}
 	}
 	for x := range 2 {
-		p.box[x] = &block.Box{Name: boxNames[x], Rules: block.RuleSetNamed(rules), ClockCheck: -1,
+		p.box[x] = &block.Box{Name: boxNames[x], Rules: rulebook.RuleSetNamed(rules), ClockCheck: -1,
 			Sections: []block.Section{
 				{Neighbour: far(x), Method: m, Lines: between[x], Towards: [2]string{"up", "down"}[x], Tokens: tokens[x], Allow: allow},
-				{Neighbour: outer[x], Method: block.Absolute, Lines: lines("Away", "Towards"), Towards: [2]string{"down", "up"}[x]},
+				{Neighbour: outer[x], Method: rulebook.Absolute, Lines: lines("Away", "Towards"), Towards: [2]string{"down", "up"}[x]},
 			},
 			Places: []block.Place{
 				{Name: places[x], Holds: 6},

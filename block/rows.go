@@ -1,5 +1,7 @@
 package block
 
+import "fairhand/block/rulebook"
+
 // Act is something done on a line of a section that its machine follows: a
 // signal of one of the two boxes, or a movement of a train or token. Which box
 // acts follows from the act: the box in rear offers, the box in advance accepts.
@@ -42,13 +44,13 @@ var actWords = [actCount]string{
 func (a Act) String() string { return actWords[a] }
 
 // actBy says which box does each act.
-var actBy = [actCount]Side{
-	Rear, Advance, Advance, Advance, Advance, Rear, Rear, Advance, Rear, Rear,
-	Advance, Advance, Advance, Advance, Rear, Rear, Rear, Advance, Rear, Rear, Either,
+var actBy = [actCount]rulebook.Side{
+	rulebook.Rear, rulebook.Advance, rulebook.Advance, rulebook.Advance, rulebook.Advance, rulebook.Rear, rulebook.Rear, rulebook.Advance, rulebook.Rear, rulebook.Rear,
+	rulebook.Advance, rulebook.Advance, rulebook.Advance, rulebook.Advance, rulebook.Rear, rulebook.Rear, rulebook.Rear, rulebook.Advance, rulebook.Rear, rulebook.Rear, rulebook.Either,
 }
 
 // By says which box does the act.
-func (a Act) By() Side { return actBy[a] }
+func (a Act) By() rulebook.Side { return actBy[a] }
 
 // Row is one line of a machine: in phase From, Act leads to phase To. A row
 // with no Rule is regular if its Guards hold; a row with a Rule is against that
@@ -59,17 +61,17 @@ type Row struct {
 	Opposed bool // the act runs against the direction in force (single lines)
 	Act     Act
 	To      Phase
-	Rule    RuleID  // broken by being here at all
-	Unless  []Guard // what makes such a row regular all the same
-	Regular Phase   // the phase it then leads to, when another than To
-	Guards  []Guard // conditions, each with the rule it breaks when it does not hold
+	Rule    rulebook.RuleID // broken by being here at all
+	Unless  []Guard         // what makes such a row regular all the same
+	Regular Phase           // the phase it then leads to, when another than To
+	Guards  []Guard         // conditions, each with the rule it breaks when it does not hold
 	Ref     string
 }
 
 // Machine is the rows of one method of working, compiled: every phase and act
 // has exactly one row.
 type Machine struct {
-	Method Method
+	Method rulebook.Method
 	Rows   []Row // as written, regular rows first
 	phases []Phase
 	table  [phaseCount][2][actCount]*Row
@@ -79,7 +81,7 @@ type Machine struct {
 const anyPhase Phase = 254
 
 // compile fills the table: rows for named phases first, then those for any.
-func compile(m Method, phases []Phase, rows []Row) *Machine {
+func compile(m rulebook.Method, phases []Phase, rows []Row) *Machine {
 	mc := &Machine{Method: m, Rows: rows, phases: phases}
 	for _, wild := range []bool{false, true} {
 		for i := range rows {
@@ -114,13 +116,13 @@ func (m *Machine) Row(p Phase, opposed bool, a Act) *Row { return m.table[p][b2i
 func (m *Machine) Phases() []Phase { return m.phases }
 
 // machines are the machines by method.
-var machines = [methodCount]*Machine{
-	Absolute:       compile(Absolute, absolutePhases, absoluteRows),
-	Token:          compile(Token, tokenPhases, tokenRows),
-	StaffAndTicket: compile(StaffAndTicket, singlePhases, staffRows),
-	OneTrain:       compile(OneTrain, oneTrainPhases, oneTrainRows),
-	Tokenless:      compile(Tokenless, singlePhases, tokenlessRows),
+var machines = [rulebook.MethodCount]*Machine{
+	rulebook.Absolute:       compile(rulebook.Absolute, absolutePhases, absoluteRows),
+	rulebook.Token:          compile(rulebook.Token, tokenPhases, tokenRows),
+	rulebook.StaffAndTicket: compile(rulebook.StaffAndTicket, singlePhases, staffRows),
+	rulebook.OneTrain:       compile(rulebook.OneTrain, oneTrainPhases, oneTrainRows),
+	rulebook.Tokenless:      compile(rulebook.Tokenless, singlePhases, tokenlessRows),
 }
 
 // MachineFor is the machine of a method of working.
-func MachineFor(m Method) *Machine { return machines[m] }
+func MachineFor(m rulebook.Method) *Machine { return machines[m] }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // TestRowsFire looks for rows that no event can bring about: moves of the model
@@ -13,13 +14,13 @@ import (
 // under every rule set that covers the method, and every row must have judged
 // at least one of them. The seed is fixed, so the test says the same each time.
 func TestRowsFire(t *testing.T) {
-	for _, m := range []block.Method{block.Absolute, block.Token, block.StaffAndTicket, block.OneTrain, block.Tokenless} {
+	for _, m := range []rulebook.Method{rulebook.Absolute, rulebook.Token, rulebook.StaffAndTicket, rulebook.OneTrain, rulebook.Tokenless} {
 		t.Run(m.String(), func(t *testing.T) {
 			fired, stop := block.WatchRows(m)
 			defer stop()
 			events := 0
-			for _, rules := range block.RuleSetNames() {
-				if !block.RuleSetNamed(rules).Covers(m) {
+			for _, rules := range rulebook.RuleSetNames() {
+				if !rulebook.RuleSetNamed(rules).Covers(m) {
 					continue
 				}
 				p := newPlant(t, m, rules, rules != "british-early")
@@ -64,7 +65,7 @@ var neverFires = map[string]string{
 }
 
 // allFired says whether every row has fired that is not known never to.
-func allFired(m block.Method, fired []int) bool {
+func allFired(m rulebook.Method, fired []int) bool {
 	for i, n := range fired {
 		if n == 0 && neverFires[m.String()+" "+block.RowName(m, i)] == "" {
 			return false
@@ -100,32 +101,32 @@ func wander(t *testing.T, p *plant, r *rand.Rand) (events int) {
 
 // kit is the few meanings that one walk uses, so that some walks go deep.
 type kit struct {
-	codes             []block.Code
-	offer, restricted block.Code
+	codes             []rulebook.Code
+	offer, restricted rulebook.Code
 }
 
 // blockMeanings are the meanings that change the block.
-var blockMeanings = []block.Meaning{
-	block.Offer, block.Entering, block.OutOfSection, block.ObstructionRemoved, block.Cancelling, block.WrongDescription,
-	block.Restricted, block.LineNowClear, block.BlockBackInside, block.BlockBackOutside, block.ObstructionDanger,
-	block.NotClear, block.ShuntAhead, block.ShuntWithdrawn, block.ReleaseToken, block.TokenReplaced,
+var blockMeanings = []rulebook.Meaning{
+	rulebook.Offer, rulebook.Entering, rulebook.OutOfSection, rulebook.ObstructionRemoved, rulebook.Cancelling, rulebook.WrongDescription,
+	rulebook.Restricted, rulebook.LineNowClear, rulebook.BlockBackInside, rulebook.BlockBackOutside, rulebook.ObstructionDanger,
+	rulebook.NotClear, rulebook.ShuntAhead, rulebook.ShuntWithdrawn, rulebook.ReleaseToken, rulebook.TokenReplaced,
 }
 
 func bellKit(b *block.Box, r *rand.Rand) kit {
 	k := kit{}
-	byMeaning := map[block.Meaning]block.Code{}
-	var meanings []block.Meaning
+	byMeaning := map[rulebook.Meaning]rulebook.Code{}
+	var meanings []rulebook.Meaning
 	for _, c := range b.CodeBook(0) {
 		if byMeaning[c.Means] == "" && slices.Contains(blockMeanings, c.Means) {
 			meanings = append(meanings, c.Means)
 		}
 		byMeaning[c.Means] = c.Code
 	}
-	k.offer, k.restricted = byMeaning[block.Offer], byMeaning[block.Restricted]
-	k.codes = append(k.codes, k.offer, byMeaning[block.OutOfSection])
+	k.offer, k.restricted = byMeaning[rulebook.Offer], byMeaning[rulebook.Restricted]
+	k.codes = append(k.codes, k.offer, byMeaning[rulebook.OutOfSection])
 	if r.IntN(3) == 0 { // what comes last of all: one phase over another
-		k.codes = append(k.codes, byMeaning[block.BlockBackOutside], byMeaning[block.BlockBackInside], byMeaning[block.ObstructionRemoved])
-		k.codes = slices.DeleteFunc(k.codes, func(c block.Code) bool { return c == "" })
+		k.codes = append(k.codes, byMeaning[rulebook.BlockBackOutside], byMeaning[rulebook.BlockBackInside], byMeaning[rulebook.ObstructionRemoved])
+		k.codes = slices.DeleteFunc(k.codes, func(c rulebook.Code) bool { return c == "" })
 	}
 	for range 4 {
 		k.codes = append(k.codes, byMeaning[meanings[r.IntN(len(meanings))]])

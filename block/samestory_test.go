@@ -10,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/notation"
 )
 
@@ -61,10 +62,10 @@ func TestSameStorySameDanger(t *testing.T) {
 
 func dangersOf(t *testing.T, rules string, story []string) []string {
 	t.Helper()
-	box := &block.Box{Name: "B", Rules: block.RuleSetNamed(rules), ClockCheck: -1,
+	box := &block.Box{Name: "B", Rules: rulebook.RuleSetNamed(rules), ClockCheck: -1,
 		Sections: []block.Section{
-			{Neighbour: "A", Method: block.Absolute, Lines: []block.Line{{Name: "Up", Way: block.In}, {Name: "Down", Way: block.Out}}},
-			{Neighbour: "T", Method: block.Token, Lines: []block.Line{{Name: "Single"}}, Tokens: block.Tokens{Charge: []int{1, 2, 8, 9}, Here: []int{1, 2}}},
+			{Neighbour: "A", Method: rulebook.Absolute, Lines: []block.Line{{Name: "Up", Way: block.In}, {Name: "Down", Way: block.Out}}},
+			{Neighbour: "T", Method: rulebook.Token, Lines: []block.Line{{Name: "Single"}}, Tokens: block.Tokens{Charge: []int{1, 2, 8, 9}, Here: []int{1, 2}}},
 		},
 		Places: []block.Place{{Name: "Foul", Fouls: []block.Foul{{Section: "A"}}}},
 	}
@@ -84,7 +85,7 @@ func dangersOf(t *testing.T, rules string, story []string) []string {
 	var out []string
 	for i := range evs {
 		for _, f := range run.Step(&evs[i]) {
-			if f.Severity == block.Danger {
+			if f.Severity == rulebook.Danger {
 				out = append(out, fmt.Sprintf("%s: %s", story[i], f.Rule))
 			}
 		}

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // clock is the one moment at which everything in a search happens: rules about
@@ -122,7 +123,7 @@ func (s *search) expand(sc *scene, next []scene) []scene {
 		for x := range 2 {
 			for _, line := range m.book[x] {
 				for _, f := range write(s.t, s.p, &n.book[x], x, line, clock) {
-					danger = danger || f.Severity == block.Danger
+					danger = danger || f.Severity == rulebook.Danger
 					any = f.Severity.String() + " " + string(f.Rule)
 				}
 			}
@@ -214,7 +215,7 @@ func (s *search) story(names []string) string {
 const endless = 1 << 30
 
 // depths says how long the histories of a method are by default.
-var depths = map[block.Method]int{block.Absolute: 7, block.Token: 5, block.Tokenless: 6, block.StaffAndTicket: 5, block.OneTrain: 9}
+var depths = map[rulebook.Method]int{rulebook.Absolute: 7, rulebook.Token: 5, rulebook.Tokenless: 6, rulebook.StaffAndTicket: 5, rulebook.OneTrain: 9}
 
 // calmDepth is how long the regular histories of a single line are by default;
 // those of a double line have no limit.
@@ -225,14 +226,14 @@ const wrongMoves = 2
 
 func plants(t testing.TB) []*plant {
 	return []*plant{
-		newPlant(t, block.Absolute, "british-later", true),
-		newPlant(t, block.Absolute, "british-later", false),
-		newPlant(t, block.Absolute, "british-early", true),
-		newPlant(t, block.Token, "british-later", true),
-		newPlant(t, block.Token, "british-later", false),
-		newPlant(t, block.Tokenless, "british-later", true),
-		newPlant(t, block.StaffAndTicket, "british-later", true),
-		newPlant(t, block.OneTrain, "british-later", true),
+		newPlant(t, rulebook.Absolute, "british-later", true),
+		newPlant(t, rulebook.Absolute, "british-later", false),
+		newPlant(t, rulebook.Absolute, "british-early", true),
+		newPlant(t, rulebook.Token, "british-later", true),
+		newPlant(t, rulebook.Token, "british-later", false),
+		newPlant(t, rulebook.Tokenless, "british-later", true),
+		newPlant(t, rulebook.StaffAndTicket, "british-later", true),
+		newPlant(t, rulebook.OneTrain, "british-later", true),
 	}
 }
 

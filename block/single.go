@@ -1,6 +1,10 @@
 package block
 
-import "slices"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // The other single-line methods follow the same exchange of bells as a token
 // section and differ in what a driver carries. Their machines are the token
@@ -60,9 +64,9 @@ var staffGuards = map[string]Guard{
 }
 
 var staffRows = overriding([]Row{
-	{From: Normal, Act: ActDepart, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{intervalOrMessage}, Guards: []Guard{staffWithTrain, intervalPast, messageHeld, pilotWith}, Ref: srcStaff},
-	{From: Normal, Act: ActEnter, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{intervalOrMessage}, Guards: []Guard{staffWithTrain, messageHeld, pilotWith}, Ref: srcStaff},
-	{From: InSection, Act: ActDepart, To: InSection, Rule: "entered-without-acceptance", Unless: []Guard{followsByInterval}, Guards: []Guard{staffWithTrain, intervalPast}, Ref: srcStaff},
+	{From: Normal, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{intervalOrMessage}, Guards: []Guard{staffWithTrain, intervalPast, messageHeld, pilotWith}, Ref: srcStaff},
+	{From: Normal, Act: ActEnter, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{intervalOrMessage}, Guards: []Guard{staffWithTrain, messageHeld, pilotWith}, Ref: srcStaff},
+	{From: InSection, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{followsByInterval}, Guards: []Guard{staffWithTrain, intervalPast}, Ref: srcStaff},
 }, adapt(tokenRows, staffGuards))
 
 // oneTrainPhases: the section is free or it has the train.
@@ -76,10 +80,10 @@ var oneTrainRows = []Row{
 	{From: InSection, Act: ActEnter, To: InSection, Guards: []Guard{sameTrain, enteringDue}, Ref: srcOneTrain},
 	{From: InSection, Act: ActOut, To: settled, Guards: []Guard{arrived, complete}, Ref: srcOneTrain},
 	{From: InSection, Opposed: true, Act: ActOut, To: settled, Guards: []Guard{arrived, complete}, Ref: srcOneTrain},
-	{From: InSection, Act: ActDepart, To: InSection, Rule: "entered-without-acceptance", Guards: []Guard{staffWithTrain}, Ref: srcOneTrain},
-	{From: InSection, Opposed: true, Act: ActDepart, To: InSection, Rule: "entered-without-acceptance", Guards: []Guard{staffWithTrain}, Ref: srcOneTrain},
-	{From: InSection, Opposed: true, Act: ActEnter, To: InSection, Rule: "entered-without-acceptance", Ref: srcOneTrain},
-	{From: Normal, Act: ActOut, To: stay, Rule: "out-of-section-no-train", Ref: srcOneTrain},
+	{From: InSection, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Guards: []Guard{staffWithTrain}, Ref: srcOneTrain},
+	{From: InSection, Opposed: true, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Guards: []Guard{staffWithTrain}, Ref: srcOneTrain},
+	{From: InSection, Opposed: true, Act: ActEnter, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Ref: srcOneTrain},
+	{From: Normal, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain, Ref: srcOneTrain},
 }
 
 // tokenlessGuards: the section signal is the authority; nothing is carried.
@@ -101,17 +105,17 @@ const (
 )
 
 var staffNotHere = Guard{
-	Name: "staff not at this end", Rule: "staff-elsewhere", Mine: true,
+	Name: "staff not at this end", Rule: rulebook.StaffElsewhere, Mine: true,
 	Expected: "no train accepted from the other end while the staff is at this end",
 	holds:    func(d *deed) bool { return d.dir == Outward || d.staff().Where != StaffIsHere },
 }
 
 var staffWithTrain = Guard{
-	Name: "staff or ticket with the train", Rule: "staff-elsewhere", Mine: true,
+	Name: "staff or ticket with the train", Rule: rulebook.StaffElsewhere, Mine: true,
 	Expected: "the staff, or a ticket issued with the staff here, handed to the driver first",
 	holds: func(d *deed) bool {
 		s := d.staff()
-		if d.section().Method == OneTrain && s.Where == StaffUnknown {
+		if d.section().Method == rulebook.OneTrain && s.Where == StaffUnknown {
 			return true // worked without staff: the train itself is the proof
 		}
 		if d.s.Circuits[d.ref().section].Pilot != "" {
@@ -135,7 +139,7 @@ var staffWithTrain = Guard{
 var followsByInterval = Guard{
 	Name: "following by interval authorised",
 	holds: func(d *deed) bool {
-		return d.b.Rules.StaffFollow == FollowInterval && (d.ls().Phase == Normal || d.ls().Dir == d.dir)
+		return d.b.Rules.StaffFollow == rulebook.FollowInterval && (d.ls().Phase == Normal || d.ls().Dir == d.dir)
 	},
 }
 
@@ -145,9 +149,9 @@ var intervalOrMessage = Guard{
 }
 
 var intervalPast = Guard{
-	Name: "interval past", Rule: "following-interval-short", Mine: true,
+	Name: "interval past", Rule: rulebook.FollowingIntervalShort, Mine: true,
 	Expected: "the full interval after the train in front, and the driver warned",
 	holds: func(d *deed) bool {
-		return d.b.Rules.StaffFollow != FollowInterval || d.e.At-d.staff().LastOut >= d.b.Limits.TicketInterval.Value
+		return d.b.Rules.StaffFollow != rulebook.FollowInterval || d.e.At-d.staff().LastOut >= d.b.limit(rulebook.TicketInterval)
 	},
 }

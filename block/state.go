@@ -1,6 +1,10 @@
 package block
 
-import "slices"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // State is everything a book tells about a box at one moment. It is a value:
 // Apply returns a new one and never edits the one it was given. All of it
@@ -104,15 +108,15 @@ func (d Dir) String() string {
 type LineState struct {
 	Phase     Phase
 	Dir       Dir
-	Shown     bool  // line clear was noted on the indicator for the last train accepted
-	HomeOff   bool  // the home signal is off
-	TokenBack bool  // the token drawn on this release has been put back
-	WrongWay  bool  // working in wrong direction was agreed
-	SignalOff uint8 // times the section signal came off on this line clear
-	Train     int   // the train offered or accepted, 0 for none
-	Since     Time  // when the phase began
-	Seq       int64 // entry that began it
-	LastOffer Code  // last description offered on it, a guess for the next
+	Shown     bool          // line clear was noted on the indicator for the last train accepted
+	HomeOff   bool          // the home signal is off
+	TokenBack bool          // the token drawn on this release has been put back
+	WrongWay  bool          // working in wrong direction was agreed
+	SignalOff uint8         // times the section signal came off on this line clear
+	Train     int           // the train offered or accepted, 0 for none
+	Since     Time          // when the phase began
+	Seq       int64         // entry that began it
+	LastOffer rulebook.Code // last description offered on it, a guess for the next
 	Indicator string
 }
 
@@ -135,8 +139,8 @@ type Asked struct {
 	Open  bool
 	Sent  bool
 	Void  bool // against the regulations when given: no answer is expected
-	Means Meaning
-	Code  Code
+	Means rulebook.Meaning
+	Code  rulebook.Code
 	At    Time
 	Seq   int64
 	Line  int

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -133,7 +134,7 @@ func (k *keyer) order(id int) int {
 
 // The key must not fall together for states that differ in what matters.
 func TestStateKey(t *testing.T) {
-	p := newPlant(t, block.Token, "british-later", true)
+	p := newPlant(t, rulebook.Token, "british-later", true)
 	k := newKeyer()
 	a := p.open(t)
 	b := a

@@ -7,12 +7,14 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"fairhand/block/rulebook"
 )
 
 var update = flag.Bool("update", false, "write the golden files of the matrices again")
 
 // matrixMethods are the methods with a machine of their own.
-var matrixMethods = []Method{Absolute, Token, StaffAndTicket, OneTrain, Tokenless}
+var matrixMethods = []rulebook.Method{rulebook.Absolute, rulebook.Token, rulebook.StaffAndTicket, rulebook.OneTrain, rulebook.Tokenless}
 
 // actsOf lists the acts a method knows: those with a row anywhere.
 func actsOf(mc *Machine) []Act {
@@ -27,7 +29,7 @@ func actsOf(mc *Machine) []Act {
 
 // ways are the directions in which an act can be done in a phase: against the
 // direction in force only on a single line that has one.
-func ways(m Method, p Phase) []bool {
+func ways(m rulebook.Method, p Phase) []bool {
 	if m.Single() && p != Normal {
 		return []bool{false, true}
 	}
@@ -126,7 +128,7 @@ func mark(r *Row) string {
 	case r.Rule == "":
 		return "ok"
 	}
-	rule, _ := RuleNamed(r.Rule)
+	rule, _ := rulebook.RuleNamed(r.Rule)
 	m := strings.ToUpper(rule.Severity.String()[:1])
 	if len(r.Unless) > 0 {
 		m += "/ok"
@@ -152,7 +154,7 @@ func inWords(r *Row, from Phase, a Act) string {
 	if r.Rule == "" {
 		line += "regular; " + to
 	} else {
-		rule, _ := RuleNamed(r.Rule)
+		rule, _ := rulebook.RuleNamed(r.Rule)
 		line += fmt.Sprintf("%s %s; %s", strings.ToUpper(rule.Severity.String()), r.Rule, to)
 		if len(r.Unless) > 0 {
 			line += "; regular if " + guardNames(r.Unless)
@@ -163,7 +165,7 @@ func inWords(r *Row, from Phase, a Act) string {
 	}
 	line += "\n"
 	for _, g := range r.Guards {
-		rule, _ := RuleNamed(g.Rule)
+		rule, _ := rulebook.RuleNamed(g.Rule)
 		line += fmt.Sprintf("  %-30s   needs %s, else %s %s", "", g.Name, strings.ToUpper(rule.Severity.String()), g.Rule)
 		if g.Replaces && r.Rule != "" {
 			line += " instead"

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // How each state of the published matrix comes about in the book of one end:
@@ -97,9 +98,9 @@ func verdict(found []block.Finding) string {
 	v := "r"
 	for _, f := range found {
 		switch {
-		case f.Severity == block.Danger:
+		case f.Severity == rulebook.Danger:
 			return "d"
-		case f.Severity == block.Irregular:
+		case f.Severity == rulebook.Irregular:
 			v = "i"
 		}
 	}
@@ -113,7 +114,7 @@ func TestTokenMatrix(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p := newPlant(t, block.Token, "british-later", true)
+	p := newPlant(t, rulebook.Token, "british-later", true)
 	first := p.open(t)
 	states := map[string]block.State{"": first.book[0], "S0": first.book[0]}
 	for _, row := range published {

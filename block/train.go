@@ -1,5 +1,7 @@
 package block
 
+import "fairhand/block/rulebook"
+
 // Where says where a train on hand is.
 type Where uint8
 
@@ -27,9 +29,9 @@ func (w Where) String() string { return whereWords[w] }
 // box. Zero times were not recorded. All times are the box's own clock.
 type Train struct {
 	ID    int
-	Name  string // as written; empty until somebody names it
-	Code  Code   // description last offered
-	Place string // while it is here
+	Name  string        // as written; empty until somebody names it
+	Code  rulebook.Code // description last offered
+	Place string        // while it is here
 
 	In  Leg // section it came by; Section < 0 when it started here
 	Out Leg // section it goes by; Section < 0 until known
@@ -48,7 +50,7 @@ type Train struct {
 
 	// One byte each, kept together: a train is copied for every event that
 	// concerns it.
-	Class    Class
+	Class    rulebook.Class
 	Where    Where
 	Proof    Proof
 	Gauge    int8 // of the description: see CodeRow

@@ -3,6 +3,8 @@ package block
 import (
 	"strconv"
 	"strings"
+
+	"fairhand/block/rulebook"
 )
 
 // named finds the train an event names, or opens a row for it.
@@ -59,8 +61,8 @@ func (st *step) withoutEntering(t *Train) {
 		return
 	}
 	c := &st.s.Circuits[t.In.Section]
-	if m := st.b.Sections[t.In.Section].Method; m != Tokenless && m != OneTrain && !c.Message && c.Pilot == "" {
-		st.note("entering-not-sent", st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "train entering section from the box in rear when it left")
+	if m := st.b.Sections[t.In.Section].Method; m != rulebook.Tokenless && m != rulebook.OneTrain && !c.Message && c.Pilot == "" {
+		st.note(rulebook.EnteringNotSent, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "train entering section from the box in rear when it left")
 	}
 	t.In.Entered = st.e.At
 	st.settle(t.In.Line)
@@ -72,11 +74,11 @@ func (st *step) cameBack(t *Train) {
 		t.Returned = true
 		st.arrivedFrom(t.Out.Section, t.ID)
 		if st.s.Lines[t.Out.Line].Phase == Shunting {
-			st.owe(Pending{Rule: "shunt-not-withdrawn", Due: st.e.At + st.b.Limits.EnteringAfter.Value, Section: t.Out.Section, Train: t.ID})
+			st.owe(Pending{Rule: rulebook.ShuntNotWithdrawn, Due: st.e.At + st.b.limit(rulebook.EnteringAfter), Section: t.Out.Section, Train: t.ID})
 		}
-		st.forgetRule("entering-not-sent", t.ID)
+		st.forgetRule(rulebook.EnteringNotSent, t.ID)
 		c := &st.s.Circuits[t.Out.Section]
-		if st.b.Sections[t.Out.Section].Method == OneTrain || c.Message || c.Pilot != "" {
+		if st.b.Sections[t.Out.Section].Method == rulebook.OneTrain || c.Message || c.Pilot != "" {
 			// The train back is the section free; there is no bell for it.
 			t.Out.OutOf = st.e.At
 			st.settle(t.Out.Line)
@@ -104,7 +106,7 @@ func (st *step) withoutAcceptance(t *Train) {
 		return
 	}
 	if t.In.Accepted == 0 {
-		st.note("entered-without-acceptance", st.e.From, t.Label(st.b), "the train offered and accepted before it came")
+		st.note(rulebook.EnteredWithoutAcceptance, st.e.From, t.Label(st.b), "the train offered and accepted before it came")
 	}
 	t.In.Entered = st.e.At
 	if t.In.Line >= 0 && (st.s.Lines[t.In.Line].Phase == Normal || st.s.Lines[t.In.Line].Phase == Accepted) {
@@ -115,7 +117,7 @@ func (st *step) withoutAcceptance(t *Train) {
 // stand puts the train at a place and checks what follows from its standing there.
 func (st *step) stand(t *Train, place string) {
 	t.Place, t.PlaceAt, t.PlaceSeq = place, st.e.At, st.e.Seq
-	st.forgetRule("train-detained", t.ID)
+	st.forgetRule(rulebook.TrainDetained, t.ID)
 	if place == "" {
 		return
 	}
@@ -124,7 +126,7 @@ func (st *step) stand(t *Train, place string) {
 		return
 	}
 	if p.AtSignal {
-		st.owe(Pending{Rule: "train-detained", Due: st.e.At + st.b.Limits.Detained.Value, Section: -1, Train: t.ID})
+		st.owe(Pending{Rule: rulebook.TrainDetained, Due: st.e.At + st.b.limit(rulebook.Detained), Section: -1, Train: t.ID})
 	}
 	if p.Holds > 0 {
 		n := 0
@@ -134,7 +136,7 @@ func (st *step) stand(t *Train, place string) {
 			}
 		}
 		if n > p.Holds {
-			st.note("place-full", "", t.Label(st.b), place+" holds "+strconv.Itoa(p.Holds))
+			st.note(rulebook.PlaceFull, "", t.Label(st.b), place+" holds "+strconv.Itoa(p.Holds))
 		}
 	}
 	st.blockBackNeeded(t)
@@ -152,10 +154,10 @@ func (st *step) blockBackNeeded(t *Train) {
 		case BlockedInside, BlockedOutside, Obstructed:
 			continue
 		}
-		st.note("not-blocked-back", st.b.Sections[r.section].Neighbour, t.Label(st.b), "blocking back sent to "+st.b.Sections[r.section].Neighbour+" and acknowledged before the movement")
+		st.note(rulebook.NotBlockedBack, st.b.Sections[r.section].Neighbour, t.Label(st.b), "blocking back sent to "+st.b.Sections[r.section].Neighbour+" and acknowledged before the movement")
 		st.found[len(st.found)-1].Line = ln.Name
 		if !st.reminded(t) {
-			st.owe(Pending{Rule: "reminder-missing", Due: st.e.At + st.b.Limits.DangerAfter.Value, Section: r.section, Train: t.ID})
+			st.owe(Pending{Rule: rulebook.ReminderMissing, Due: st.e.At + st.b.limit(rulebook.DangerAfter), Section: r.section, Train: t.ID})
 		}
 	}
 }
@@ -179,7 +181,7 @@ func (st *step) proof(t *Train) {
 	}
 	t.Proof, t.ProofAt, t.ProofSeq = st.e.Proof, st.e.At, st.e.Seq
 	if st.e.Proof == NoTailLamp && t.In.Section >= 0 && t.In.Entered != 0 && t.In.open() {
-		st.owe(Pending{Rule: "tail-lamp-not-reported", Due: st.e.At + st.b.Limits.TailLampAfter.Value, Section: t.In.Section, Train: t.ID})
+		st.owe(Pending{Rule: rulebook.TailLampNotReported, Due: st.e.At + st.b.limit(rulebook.TailLampAfter), Section: t.In.Section, Train: t.ID})
 	}
 }
 
@@ -200,7 +202,7 @@ func (st *step) trainPassed() {
 	}
 	if t.Out.Entered != 0 && t.Out.open() {
 		if t.Proof == NoTailLamp || t.Proof == TailLampOut {
-			st.owe(Pending{Rule: tailLampRule(t.Proof), Due: st.e.At + st.b.Limits.TailLampAfter.Value, Section: t.Out.Section, Train: t.ID, Ahead: true})
+			st.owe(Pending{Rule: tailLampRule(t.Proof), Due: st.e.At + st.b.limit(rulebook.TailLampAfter), Section: t.Out.Section, Train: t.ID, Ahead: true})
 		}
 		t.Where = Away
 	}
@@ -254,7 +256,7 @@ func (st *step) notStopping(t *Train) {
 	if t.In.Section < 0 || !st.b.Sections[t.In.Section].Requires("non-stopping-clear") || st.runningLineClear() {
 		return
 	}
-	st.note("accepted-condition-unmet", st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), optionWords(Conditions, "non-stopping-clear"))
+	st.note(rulebook.AcceptedConditionUnmet, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), optionWords(rulebook.Conditions, "non-stopping-clear"))
 }
 
 // gearUnder raises a train run over gear that is disconnected with nothing done instead.
@@ -270,7 +272,7 @@ func (st *step) gearUnder(t *Train) {
 		if known.Section != "" && !st.uses(t, known.Section) || st.manned(known) {
 			continue
 		}
-		st.note("gear-disconnected-train-passed", known.Section, t.Label(st.b), g.Name+" clamped and a handsignaller at it before a train runs over it")
+		st.note(rulebook.GearDisconnectedTrainPassed, known.Section, t.Label(st.b), g.Name+" clamped and a handsignaller at it before a train runs over it")
 	}
 }
 
@@ -323,7 +325,7 @@ func (st *step) trainEntire() {
 	t := st.named()
 	t.Divided, t.Proof = false, Complete
 	t.ProofAt, t.ProofSeq = st.e.At, st.e.Seq
-	st.discharge("tail-lamp-not-reported", -1, t.ID)
+	st.discharge(rulebook.TailLampNotReported, -1, t.ID)
 }
 
 func (st *step) trainGone() {
@@ -336,7 +338,7 @@ func (st *step) trainGone() {
 	if t.In.open() && t.In.Entered != 0 || t.Out.open() && t.Out.Entered != 0 || t.In.open() && t.In.Accepted != 0 || t.Out.open() && t.Out.Accepted != 0 {
 		// Still signalled: the row stays until the section is cleared or the
 		// acceptance cancelled; only its place is known.
-		st.forgetRule("train-detained", t.ID)
+		st.forgetRule(rulebook.TrainDetained, t.ID)
 		t.Place, t.PutAway = "", true
 		if t.In.open() && t.In.Arrived == 0 && t.In.Entered != 0 {
 			t.In.Arrived = st.e.At
@@ -364,7 +366,7 @@ func (st *step) trainWarned() {
 func (st *step) tooSoon(t *Train) {
 	s := &st.b.Sections[t.In.Section]
 	if regular := s.Running[t.Class]; regular > 0 && t.In.Entering != 0 && (st.e.At-t.In.Entering)*4 < regular {
-		st.note("running-time-short", s.Neighbour, t.Label(st.b), "a running time nearer "+strconv.Itoa(int(regular/Minute))+" minutes, or one of the times corrected")
+		st.note(rulebook.RunningTimeShort, s.Neighbour, t.Label(st.b), "a running time nearer "+strconv.Itoa(int(regular/Minute))+" minutes, or one of the times corrected")
 	}
 }
 
@@ -374,7 +376,7 @@ func (st *step) heard() {
 	text := st.e.Subject + " " + st.e.Text
 	for _, t := range st.s.Trains {
 		if t.Where == Here && (t.Name != "" && strings.Contains(text, t.Name) || t.Place != "" && strings.Contains(text, t.Place)) {
-			st.forgetRule("train-detained", t.ID)
+			st.forgetRule(rulebook.TrainDetained, t.ID)
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // TestLongWalks goes where the exhaustive search does not reach: long random
@@ -61,7 +62,7 @@ func (p *plant) walk(t *testing.T, r *rand.Rand, length int) (moves int, danger 
 		for x := range 2 {
 			for _, line := range m.book[x] {
 				for _, f := range write(t, p, &sc.book[x], x, line, clock) {
-					danger = danger || f.Severity == block.Danger
+					danger = danger || f.Severity == rulebook.Danger
 				}
 			}
 		}
@@ -81,11 +82,11 @@ func (p *plant) walk(t *testing.T, r *rand.Rand, length int) (moves int, danger 
 // no danger found, kept so that they are tried every time.
 var histories = []struct {
 	point  string // the wish, while it is open
-	method block.Method
+	method rulebook.Method
 	moves  []string
 }{
-	{"", block.Absolute, []string{"offer 1A01", "accept 1A01", "1A01 leaves", "1A02 leaves, entering sent"}},
-	{"", block.Absolute, []string{"offer 1A01", "accept 1A01", "1A01 leaves", "out of section from Saltgarth", "cancel from Ennerholme",
+	{"", rulebook.Absolute, []string{"offer 1A01", "accept 1A01", "1A01 leaves", "1A02 leaves, entering sent"}},
+	{"", rulebook.Absolute, []string{"offer 1A01", "accept 1A01", "1A01 leaves", "out of section from Saltgarth", "cancel from Ennerholme",
 		"offer 1A02", "accept 1A02", "1A02 leaves"}},
 }
 

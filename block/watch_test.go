@@ -1,9 +1,11 @@
 package block
 
+import "fairhand/block/rulebook"
+
 // WatchRows counts how often each row of a method's machine judges an act, by
 // a guard that always holds, until stop is called. For tests that look for rows
 // no event can bring about.
-func WatchRows(m Method) (fired []int, stop func()) {
+func WatchRows(m rulebook.Method) (fired []int, stop func()) {
 	mc := machines[m]
 	fired = make([]int, len(mc.Rows))
 	before := make([][]Guard, len(mc.Rows))
@@ -22,7 +24,7 @@ func WatchRows(m Method) (fired []int, stop func()) {
 }
 
 // RowName says which row of a method's machine it is.
-func RowName(m Method, i int) string {
+func RowName(m rulebook.Method, i int) string {
 	r := &machines[m].Rows[i]
 	from := "any phase"
 	if r.From < phaseCount {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 )
 
@@ -30,7 +31,7 @@ type entryView struct {
 	d      *register.Day
 	e      *register.Entry
 	trains []*register.TrainRow
-	code   func(block.Code) string // how a bell code is written
+	code   func(rulebook.Code) string // how a bell code is written
 }
 
 // entryColumns are the columns, in their order; later ones come last.
@@ -129,7 +130,7 @@ func (v *entryView) findings() string {
 }
 
 // entryViews are the entries of a day, ready for a table.
-func entryViews(d *register.Day, code func(block.Code) string) []entryView {
+func entryViews(d *register.Day, code func(rulebook.Code) string) []entryView {
 	about := trainsOf(d)
 	out := make([]entryView, len(d.Entries))
 	for i := range d.Entries {

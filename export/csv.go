@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 )
 
@@ -70,7 +71,7 @@ func writeCSV(w io.Writer, d *register.Day) error {
 
 // Spell is a bell code in a form that is no date and no number: "3 pause 1",
 // "4 beats".
-func Spell(c block.Code) string {
+func Spell(c rulebook.Code) string {
 	switch {
 	case strings.Contains(string(c), "-"):
 		return strings.ReplaceAll(string(c), "-", " pause ")

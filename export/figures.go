@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strconv"
 
-	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/audit"
 )
@@ -71,7 +71,7 @@ func (f *figure) percent() string {
 
 // classWords is a class of train in words.
 func classWords(class string) string {
-	if class == block.AnyClass.String() {
+	if class == rulebook.AnyClass.String() {
 		return "class not told"
 	}
 	return class

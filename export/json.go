@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/store"
 )
@@ -95,23 +96,23 @@ type jsonEvent struct {
 }
 
 type jsonBell struct {
-	Sent bool       `json:"sent"`
-	Code block.Code `json:"code"`
+	Sent bool          `json:"sent"`
+	Code rulebook.Code `json:"code"`
 }
 
 type jsonTrain struct {
-	Train    string       `json:"train"`
-	Code     block.Code   `json:"description,omitempty"`
-	Class    string       `json:"class"`
-	Page     string       `json:"page,omitempty"`
-	By       *jsonLeg     `json:"by,omitempty"`
-	For      *jsonLeg     `json:"for,omitempty"`
-	Departed string       `json:"departed,omitempty"`
-	Earlier  []jsonLeg    `json:"did_not_remain,omitempty"`
-	Tokens   []jsonRemark `json:"tokens,omitempty"`
-	Places   []string     `json:"places,omitempty"`
-	Remarks  []string     `json:"remarks,omitempty"` // as on the page
-	Entries  []int64      `json:"entries"`
+	Train    string        `json:"train"`
+	Code     rulebook.Code `json:"description,omitempty"`
+	Class    string        `json:"class"`
+	Page     string        `json:"page,omitempty"`
+	By       *jsonLeg      `json:"by,omitempty"`
+	For      *jsonLeg      `json:"for,omitempty"`
+	Departed string        `json:"departed,omitempty"`
+	Earlier  []jsonLeg     `json:"did_not_remain,omitempty"`
+	Tokens   []jsonRemark  `json:"tokens,omitempty"`
+	Places   []string      `json:"places,omitempty"`
+	Remarks  []string      `json:"remarks,omitempty"` // as on the page
+	Entries  []int64       `json:"entries"`
 }
 
 type jsonLeg struct {
@@ -143,17 +144,17 @@ type jsonAcross struct {
 }
 
 type jsonFinding struct {
-	Rule     block.RuleID `json:"rule"`
-	Severity string       `json:"severity"`
-	Entry    int64        `json:"entry"`
-	At       string       `json:"at"`
-	Section  string       `json:"section,omitempty"`
-	Line     string       `json:"line,omitempty"`
-	Train    string       `json:"train,omitempty"`
-	Text     string       `json:"text"`
-	Expected string       `json:"expected,omitempty"`
-	Rests    []int64      `json:"rests_on,omitempty"`
-	Source   string       `json:"source,omitempty"`
+	Rule     rulebook.RuleID `json:"rule"`
+	Severity string          `json:"severity"`
+	Entry    int64           `json:"entry"`
+	At       string          `json:"at"`
+	Section  string          `json:"section,omitempty"`
+	Line     string          `json:"line,omitempty"`
+	Train    string          `json:"train,omitempty"`
+	Text     string          `json:"text"`
+	Expected string          `json:"expected,omitempty"`
+	Rests    []int64         `json:"rests_on,omitempty"`
+	Source   string          `json:"source,omitempty"`
 }
 
 func writeJSON(w io.Writer, d *register.Day) error {

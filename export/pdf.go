@@ -10,7 +10,7 @@ import (
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
 
-	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 )
 
@@ -211,9 +211,9 @@ func (p *pdf) page(side string) {
 }
 
 // sign marks a finding beside a line.
-func (p *pdf) sign(x, y float64, s block.Severity) {
+func (p *pdf) sign(x, y float64, s rulebook.Severity) {
 	p.font(true, 8)
-	if s == block.Danger {
+	if s == rulebook.Danger {
 		p.SetTextColor(163, 0, 27)
 	}
 	p.say(x, y, signs[s])

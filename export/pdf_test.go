@@ -14,7 +14,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/boxfile"
 )
@@ -179,7 +179,7 @@ func TestPrintable(t *testing.T) {
 		}
 	})
 	d := demoDay(t)
-	own := []string{register.Caution, d.Title(), "½*()", signs[block.Danger] + signs[block.Advice] + signs[block.Irregular]}
+	own := []string{register.Caution, d.Title(), "½*()", signs[rulebook.Danger] + signs[rulebook.Advice] + signs[rulebook.Irregular]}
 	own = append(own, register.PageLegend...)
 	for _, c := range register.PageColumns() {
 		own = append(own, c.Head, c.Group)

@@ -7,6 +7,7 @@ import (
 	"github.com/go-pdf/fpdf"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/export/graph"
 )
 
@@ -139,11 +140,11 @@ func (s *strip) line(t *graph.Train) {
 // pens are the colours of the directions and the dashes of the classes.
 var pens = map[string][3]int{"up": {18, 63, 115}, "down": {122, 46, 14}, "": {50, 50, 50}}
 
-func dashes(c block.Class) []float64 {
+func dashes(c rulebook.Class) []float64 {
 	switch c {
-	case block.Passenger, block.AnyClass:
+	case rulebook.Passenger, rulebook.AnyClass:
 		return []float64{}
-	case block.Freight:
+	case rulebook.Freight:
 		return []float64{2, 0.8}
 	}
 	return []float64{0.7, 0.8}
@@ -194,10 +195,10 @@ func (s *strip) marks(until block.Time) {
 		s.SetFillColor(255, 255, 255)
 		s.SetDrawColor(163, 0, 27)
 		switch m.Severity {
-		case block.Danger:
+		case rulebook.Danger:
 			s.SetFillColor(163, 0, 27)
 			s.SetTextColor(255, 255, 255)
-		case block.Advice:
+		case rulebook.Advice:
 			r = 1.7
 			shape = []fpdf.PointType{{X: c.X - r, Y: c.Y - r}, {X: c.X + r, Y: c.Y - r}, {X: c.X + r, Y: c.Y + r}, {X: c.X - r, Y: c.Y + r}}
 			s.SetDrawColor(85, 85, 85)

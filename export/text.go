@@ -7,7 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 )
 
@@ -25,7 +25,7 @@ var below = map[string]string{
 }
 
 // signs mark the gravest finding beside a line.
-var signs = map[block.Severity]string{block.Advice: ".", block.Irregular: "!", block.Danger: "!!"}
+var signs = map[rulebook.Severity]string{rulebook.Advice: ".", rulebook.Irregular: "!", rulebook.Danger: "!!"}
 
 // writeText writes the pages of the day, the handover sheets, then the list of
 // entries with findings.

@@ -10,7 +10,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 )
 
@@ -147,7 +147,7 @@ func (b *workbook) entries() {
 		cols = append(cols, sheetColumn{c.head, c.width, c.kind == number})
 	}
 	b.sheet("Entries", cols)
-	for _, v := range entryViews(b.d, func(c block.Code) string { return string(c) }) {
+	for _, v := range entryViews(b.d, func(c rulebook.Code) string { return string(c) }) {
 		var values []string
 		for _, c := range entryColumns {
 			values = append(values, c.value(&v))

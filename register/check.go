@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/notation"
 )
 
@@ -74,7 +75,7 @@ func Check(box *block.Box, loc *time.Location, src io.ReadSeeker, report func(bl
 func (sum *Checked) add(found []block.Finding, report func(block.Finding) error) error {
 	for _, f := range found {
 		sum.Findings++
-		if f.Severity == block.Danger {
+		if f.Severity == rulebook.Danger {
 			sum.Danger++
 		}
 		if err := report(f); err != nil {

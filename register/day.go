@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/notation"
 	"fairhand/register/store"
 )
@@ -73,7 +74,7 @@ type TrainRow struct {
 type PastLeg struct {
 	Dir  block.Dir
 	Leg  block.Leg
-	Code block.Code // description at the time
+	Code rulebook.Code // description at the time
 }
 
 // Remark is something that happened, in words.

@@ -15,6 +15,7 @@ import (
 	"golang.org/x/tools/txtar"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
 	"fairhand/register/notation"
 )
@@ -171,11 +172,11 @@ func TestNothingIsLostFromThePage(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		want := map[block.RuleID]int{}
+		want := map[rulebook.RuleID]int{}
 		if _, err := Check(file.Box, file.Location, bytes.NewReader(book), func(f block.Finding) error { want[f.Rule]++; return nil }); err != nil {
 			t.Fatal(err)
 		}
-		got := map[block.RuleID]int{}
+		got := map[rulebook.RuleID]int{}
 		shown := map[int64]bool{}
 		for _, r := range d.Rows {
 			for _, f := range r.Findings {
@@ -212,7 +213,7 @@ func nothingNew(entries []Entry) bool {
 	if e.Kind == block.Correct {
 		return true
 	}
-	var before block.Code
+	var before rulebook.Code
 	for _, o := range entries[:len(entries)-1] {
 		if n := len(o.Event.Bells); n > 0 && o.Event.Section == e.Section {
 			before = o.Event.Bells[n-1].Code

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/notation"
 )
 
@@ -148,7 +149,7 @@ func bodyWithoutTrain(ev *block.Event) string {
 
 // signals lists the bell signals of an entry that are neither call attention
 // nor the acknowledgement of another, as the book stands before the entry.
-func (ty *tally) signals(ev *block.Event) []block.CodeRow {
+func (ty *tally) signals(ev *block.Event) []rulebook.CodeRow {
 	i := ty.d.Box.SectionIndex(ev.Section)
 	if ev.Kind != block.Bells || i < 0 {
 		return nil
@@ -157,7 +158,7 @@ func (ty *tally) signals(ev *block.Event) []block.CodeRow {
 		ty.codes[i] = ty.d.Box.CodeBook(i)
 	}
 	asked := ty.run.Look().Circuits[i].Asked
-	var out []block.CodeRow
+	var out []rulebook.CodeRow
 	for _, b := range ev.Bells {
 		if ty.d.Box.Booking == block.BookExchanges && asked.Open && asked.Sent != b.Sent && asked.Code == b.Code {
 			asked.Open = false
@@ -165,7 +166,7 @@ func (ty *tally) signals(ev *block.Event) []block.CodeRow {
 		}
 		asked = block.Asked{Open: true, Sent: b.Sent, Code: b.Code}
 		row := meaningOf(ty.codes[i], b.Code)
-		if row.Means != block.CallAttention {
+		if row.Means != rulebook.CallAttention {
 			out = append(out, row)
 		}
 	}
@@ -174,8 +175,8 @@ func (ty *tally) signals(ev *block.Event) []block.CodeRow {
 
 // meaningOf is the row of a code, with the words of every meaning it has: which
 // one was meant is not the page's to say.
-func meaningOf(codes []block.CodeRow, code block.Code) block.CodeRow {
-	row := block.CodeRow{Code: code, Words: "not in the code book"}
+func meaningOf(codes []rulebook.CodeRow, code rulebook.Code) rulebook.CodeRow {
+	row := rulebook.CodeRow{Code: code, Words: "not in the code book"}
 	var words []string
 	for _, c := range codes {
 		if c.Code != code {
@@ -196,14 +197,14 @@ func meaningOf(codes []block.CodeRow, code block.Code) block.CodeRow {
 
 // columned are the meanings of bell signals that have a column, or that end
 // what stands in one.
-var columned = map[block.Meaning]bool{
-	block.Offer: true, block.Entering: true, block.OutOfSection: true, block.ObstructionRemoved: true, block.Restricted: true,
-	block.LineNowClear: true, block.Cancelling: true, block.WrongDescription: true,
+var columned = map[rulebook.Meaning]bool{
+	rulebook.Offer: true, rulebook.Entering: true, rulebook.OutOfSection: true, rulebook.ObstructionRemoved: true, rulebook.Restricted: true,
+	rulebook.LineNowClear: true, rulebook.Cancelling: true, rulebook.WrongDescription: true,
 }
 
 // homeless says whether an entry has to be written across the page, and what
 // its signals mean.
-func (ty *tally) homeless(ev *block.Event, signals []block.CodeRow, landed bool) (across bool, means string) {
+func (ty *tally) homeless(ev *block.Event, signals []rulebook.CodeRow, landed bool) (across bool, means string) {
 	switch {
 	case ev.Kind == block.Correct:
 		return false, "" // stands beside the entry it corrects

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // tally steps through the entries of a day and gathers what its page shows.
@@ -18,7 +19,7 @@ type tally struct {
 	fates  []fate              // runs parallel to d.Entries
 	trains map[int]block.Train // as last seen, of trains without a row
 	rows   map[int]*TrainRow
-	codes  [][]block.CodeRow // of each section, fetched when first needed
+	codes  [][]rulebook.CodeRow // of each section, fetched when first needed
 	hands  handing
 }
 
@@ -35,7 +36,7 @@ func newTally(box *block.Box, loc *time.Location, day int32, from block.State) *
 		d:     &Day{Box: box, Zone: loc, Date: day},
 		run:   block.NewRunner(box, from),
 		index: map[int64]int{}, trains: map[int]block.Train{}, rows: map[int]*TrainRow{},
-		codes: make([][]block.CodeRow, len(box.Sections)),
+		codes: make([][]rulebook.CodeRow, len(box.Sections)),
 	}
 }
 

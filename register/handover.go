@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // Sheet is what a signaller hands over to the relief: made from the state of
@@ -132,7 +133,7 @@ func tokenItems(box *block.Box, s *block.State) []SheetItem {
 	for i := range box.Sections {
 		sec := &box.Sections[i]
 		switch sec.Method {
-		case block.Token:
+		case rulebook.Token:
 			t := &s.Tokens[i]
 			text := fmt.Sprintf("%s: %d here, %d at the other end of %d", sec.Neighbour, t.Count(block.TokenHere), t.Count(block.TokenAway), len(t.Where))
 			if t.Out != 0 {
@@ -144,7 +145,7 @@ func tokenItems(box *block.Box, s *block.State) []SheetItem {
 				}
 			}
 			out = append(out, SheetItem{Text: text, Seq: t.Seq})
-		case block.StaffAndTicket, block.OneTrain:
+		case rulebook.StaffAndTicket, rulebook.OneTrain:
 			text := sec.Neighbour + ": staff " + s.Staffs[i].Where.String()
 			for _, k := range s.Staffs[i].Tickets {
 				text += fmt.Sprintf(", ticket %d issued", k.Number)

@@ -7,7 +7,7 @@ import (
 	"testing"
 	"time"
 
-	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // newBook makes an empty register of the box in benchBox whose clock stands at
@@ -159,7 +159,7 @@ func TestPreviewOfACorrection(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, found := b.Preview(evs[0])
-	got := map[block.RuleID]int64{}
+	got := map[rulebook.RuleID]int64{}
 	for _, f := range found {
 		got[f.Rule] = f.Seq
 	}

@@ -14,6 +14,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
 	"fairhand/register/notation"
 	"fairhand/register/store"
@@ -123,7 +124,7 @@ func TestImportAsChecked(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var rules, checked []block.RuleID
+	var rules, checked []rulebook.RuleID
 	for _, f := range in.Findings {
 		rules = append(rules, f.Rule)
 	}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // Outlook is what the timetable leads one to expect at a moment, together with
@@ -219,17 +220,17 @@ func (b *Book) standing(p *Prospect, t *block.Train, runs *Runs, now block.Time)
 func abs(t block.Time) block.Time { return max(t, -t) }
 
 // classOf is the class of a booked train by its beats.
-func (b *Book) classOf(p *Prospect) block.Class {
+func (b *Book) classOf(p *Prospect) rulebook.Class {
 	i := p.from
 	if i < 0 {
 		i = p.out
 	}
 	for _, r := range b.file.Box.CodeBook(i) {
-		if r.Code == p.Code && r.Means == block.Offer {
+		if r.Code == p.Code && r.Means == rulebook.Offer {
 			return r.Class
 		}
 	}
-	return block.Passenger
+	return rulebook.Passenger
 }
 
 // inHand works out the time in hand of a line.

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // inHandBox is a box between two absolute-block sections with a timetable.
@@ -112,7 +113,7 @@ func TestRunningTimes(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		got := runs.Through(1, block.Inward, block.Passenger)
+		got := runs.Through(1, block.Inward, rulebook.Passenger)
 		if got.Time/block.Minute != c.want || got.Seen != c.seen || !strings.Contains(got.words("running time"), c.words) {
 			t.Errorf("%v: %+v, %q", c.minutes, got, got.words("running time"))
 		}
@@ -134,7 +135,7 @@ func TestRunningTimesForget(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := runs.Through(1, block.Inward, block.Passenger); got.Seen != 30 || got.Time != 6*block.Minute {
+	if got := runs.Through(1, block.Inward, rulebook.Passenger); got.Seen != 30 || got.Time != 6*block.Minute {
 		t.Errorf("%+v", got)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // PageKind says what a line of a page is.
@@ -29,8 +30,8 @@ type PageLine struct {
 	Beside  string   // across the page: ERROR and what stands instead, meaning, findings
 	Entries []int64  // the entries it shows
 
-	Found    bool           // there are findings about it
-	Severity block.Severity // the gravest of them
+	Found    bool              // there are findings about it
+	Severity rulebook.Severity // the gravest of them
 }
 
 // Page is one page: trains of one direction, and between them in order of time

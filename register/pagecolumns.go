@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // PageColumn is a column of the register page.
@@ -70,7 +71,7 @@ type rowView struct {
 	d        *Day
 	row      *TrainRow
 	in, out  block.Leg
-	code     block.Code
+	code     rulebook.Code
 	departed block.Time
 	tokens   string
 	places   string

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // startsSoon is how long before it is to be offered a train that starts here is
@@ -47,15 +48,15 @@ func (b *Book) Propose(next []block.Expectation, o *Outlook) []block.Expectation
 
 // proposeWarning is the bell signal that reports a train without tail lamp.
 func (b *Book) proposeWarning(p *block.Pending, now block.Time) (x block.Expectation, ok bool) {
-	if p.Rule != "tail-lamp-not-reported" || p.Section < 0 || b.file.Box.Booking != block.BookExchanges {
+	if p.Rule != rulebook.TailLampNotReported || p.Section < 0 || b.file.Box.Booking != block.BookExchanges {
 		return x, false
 	}
-	means, where := block.NoTailLampRear, "in rear"
+	means, where := rulebook.NoTailLampRear, "in rear"
 	if p.Ahead {
-		means, where = block.NoTailLampAhead, "in advance"
+		means, where = rulebook.NoTailLampAhead, "in advance"
 	}
 	book := b.file.Box.CodeBook(p.Section)
-	i := slices.IndexFunc(book, func(r block.CodeRow) bool { return r.Means == means })
+	i := slices.IndexFunc(book, func(r rulebook.CodeRow) bool { return r.Means == means })
 	if i < 0 {
 		return x, false
 	}
@@ -151,9 +152,9 @@ func (b *Book) proposeStart(p *Prospect, now block.Time) (x block.Expectation, o
 }
 
 // offers says whether beats describe a train in a section's code book.
-func (b *Book) offers(section string, code block.Code) bool {
+func (b *Book) offers(section string, code rulebook.Code) bool {
 	i := b.file.Box.SectionIndex(section)
-	return i >= 0 && slices.ContainsFunc(b.file.Box.CodeBook(i), func(r block.CodeRow) bool { return r.Code == code && r.Means == block.Offer })
+	return i >= 0 && slices.ContainsFunc(b.file.Box.CodeBook(i), func(r rulebook.CodeRow) bool { return r.Code == code && r.Means == rulebook.Offer })
 }
 
 // sound says whether an event would be entered with nothing found against it.
@@ -162,5 +163,5 @@ func (b *Book) sound(ev block.Event, now block.Time) bool {
 	ev.At = max(now, s.Now, s.LastAt)
 	ev.Seq = s.LastSeq + 1
 	_, found := block.Apply(b.file.Box, s, &ev)
-	return !slices.ContainsFunc(found, func(f block.Finding) bool { return f.Seq == ev.Seq && f.Rule != "train-name-assumed" })
+	return !slices.ContainsFunc(found, func(f block.Finding) bool { return f.Seq == ev.Seq && f.Rule != rulebook.TrainNameAssumed })
 }

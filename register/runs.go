@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/notation"
 	"fairhand/register/store"
 )
@@ -30,7 +31,7 @@ type Runs struct {
 type runKey struct {
 	section int
 	dir     block.Dir
-	class   block.Class
+	class   rulebook.Class
 }
 
 // Taken is a time that trains take, and what it rests on.
@@ -53,7 +54,7 @@ func (t Taken) words(what string) string {
 func (t Taken) Words() string { return t.words("") }
 
 // Through is how long a train of a class takes through a section.
-func (r *Runs) Through(section int, dir block.Dir, class block.Class) Taken {
+func (r *Runs) Through(section int, dir block.Dir, class rulebook.Class) Taken {
 	if section < 0 {
 		return Taken{}
 	}

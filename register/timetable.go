@@ -12,12 +12,13 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // Booked is a train of the timetable.
 type Booked struct {
 	Train    string
-	Code     block.Code
+	Code     rulebook.Code
 	From, To string // neighbours; empty when it starts or ends here
 	Arrive   int    // seconds after midnight by the box's clock; NotBooked for none
 	Depart   int    // of a train that does not stop both are the time of passing
@@ -104,7 +105,7 @@ func booked(rec []string, box *block.Box) (t Booked, faults []string) {
 	}
 	if rec[1] != "" {
 		var err error
-		if t.Code, err = block.ParseCode(rec[1]); err != nil {
+		if t.Code, err = rulebook.ParseCode(rec[1]); err != nil {
 			bad("%v", err)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
 	"fairhand/register/notation"
 	"fairhand/register/store"
@@ -93,7 +94,7 @@ func (v *Verified) lines(ctx context.Context, st *store.Store, loc *time.Locatio
 func (v *Verified) count(found []block.Finding) {
 	for _, f := range found {
 		v.Findings++
-		if f.Severity == block.Danger {
+		if f.Severity == rulebook.Danger {
 			v.Danger++
 		}
 	}

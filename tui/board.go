@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // linePanel is the line at a glance: the diagram, the state of every line of
@@ -204,7 +205,7 @@ func authority(m *model, section int) row {
 		}
 		return r.add(k, word)
 	}
-	if s.Method != block.StaffAndTicket && s.Method != block.OneTrain {
+	if s.Method != rulebook.StaffAndTicket && s.Method != rulebook.OneTrain {
 		return nil
 	}
 	ss := &m.state.Staffs[section]

@@ -5,6 +5,7 @@ import (
 	"errors"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/audit"
 	"fairhand/register/store"
@@ -215,7 +216,7 @@ func (c *clerk) danger(events []block.Event) []block.Finding {
 			state, found = block.Apply(c.base.box, state, &ev)
 		}
 		for _, f := range found {
-			if f.Severity == block.Danger {
+			if f.Severity == rulebook.Danger {
 				danger = append(danger, f)
 			}
 		}

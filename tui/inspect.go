@@ -8,7 +8,7 @@ import (
 	"strings"
 	"time"
 
-	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/audit"
 )
@@ -101,7 +101,7 @@ func (m model) hear(x examined) model {
 		m.msg = message{"There is no report: " + x.err.Error(), alarm}
 	default:
 		m.exam.text = strings.Split(strings.TrimRight(x.text, "\n"), "\n")
-		m.exam.open = x.report.Unexplained(block.Danger) + x.report.Unexplained(block.Irregular)
+		m.exam.open = x.report.Unexplained(rulebook.Danger) + x.report.Unexplained(rulebook.Irregular)
 		if m.mode == modeDesk {
 			m.msg = message{"The audit is done: i shows its report.", calm}
 		}

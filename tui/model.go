@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/notation"
 )
@@ -181,7 +182,7 @@ func (m *model) unexplained() []open {
 			today[e.Target] = true
 		}
 	}
-	for grade := block.Danger; ; grade-- {
+	for grade := rulebook.Danger; ; grade-- {
 		for _, day := range [][]register.Entry{m.day, m.eve} {
 			for i := len(day) - 1; i >= 0; i-- {
 				e := &day[i]
@@ -195,7 +196,7 @@ func (m *model) unexplained() []open {
 				}
 			}
 		}
-		if grade == block.Advice {
+		if grade == rulebook.Advice {
 			return out
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/notation"
 )
@@ -108,8 +109,8 @@ func registerTitle(m *model) string {
 	}
 	if total := n[0] + n[1] + n[2]; total > 0 {
 		s += fmt.Sprintf(" %d TO EXPLAIN", total)
-		if n[block.Danger] > 0 {
-			s += fmt.Sprintf(" (%d DANGER)", n[block.Danger])
+		if n[rulebook.Danger] > 0 {
+			s += fmt.Sprintf(" (%d DANGER)", n[rulebook.Danger])
 		}
 		s += " "
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/notation"
 )
 
@@ -73,7 +74,7 @@ func (m model) stopDropped() model {
 // reason puts a finding in full: what, why, what was expected, the reference;
 // keep rows stay free below it.
 func reason(m *model, p *page, f *block.Finding, keep int) {
-	rule, _ := block.RuleNamed(f.Rule)
+	rule, _ := rulebook.RuleNamed(f.Rule)
 	part := func(name string, k role, text string) {
 		for i, l := range wrap(text, p.w-13) {
 			if p.left() <= keep {

@@ -3,7 +3,7 @@ package tui
 import (
 	"github.com/gdamore/tcell/v2"
 
-	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // role says what a piece of text is; the theme says how that looks. No meaning
@@ -76,4 +76,4 @@ var (
 	gradeRoles    = [...]role{plain, joy, care, peril}
 )
 
-func severityWord(s block.Severity) string { return severityWords[s] }
+func severityWord(s rulebook.Severity) string { return severityWords[s] }

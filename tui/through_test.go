@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // pick presses the key of the expected entry whose label contains the words, and
@@ -111,7 +112,7 @@ func TestEnterNeverStopsOnDanger(t *testing.T) {
 			for i := range r.desk.model.next {
 				x := r.desk.model.next[i]
 				ev := timed(x.Event, r.desk.clerk.now(), r.desk.clerk.now())
-				if _, found := r.book.Preview(ev); gravestIs(found, block.Danger) {
+				if _, found := r.book.Preview(ev); gravestIs(found, rulebook.Danger) {
 					t.Fatalf("%s: %q is offered and would find %s", box, x.Label, gravest(found).Rule)
 				}
 			}
@@ -132,7 +133,7 @@ func TestEnterNeverStopsOnDanger(t *testing.T) {
 	}
 }
 
-func gravestIs(found []block.Finding, s block.Severity) bool {
+func gravestIs(found []block.Finding, s rulebook.Severity) bool {
 	g := gravest(found)
 	return g != nil && g.Severity == s
 }

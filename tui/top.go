@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // topLine says which box, when, who, and how far the clock is out.
@@ -168,7 +169,7 @@ func dueWords(d block.DueItem) string {
 
 // awaited are the things that fall due by themselves; all others are to be done
 // by the signaller.
-var awaited = map[block.RuleID]bool{"train-overdue": true, "train-detained": true, "handover-incomplete": true, "not-acknowledged": true}
+var awaited = map[rulebook.RuleID]bool{rulebook.TrainOverdue: true, rulebook.TrainDetained: true, rulebook.HandoverIncomplete: true, rulebook.NotAcknowledged: true}
 
 func sectionWords(m *model, i int) string {
 	if i < 0 || i >= len(m.box.Sections) {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/notation"
 )
 
@@ -125,7 +126,7 @@ func beatsPanel(m *model, p *page) []row {
 	if m.edit.empty() {
 		return append(out, line(dim, " Tab: another neighbour."))
 	}
-	code, err := block.CompactCode(m.edit.String())
+	code, err := rulebook.CompactCode(m.edit.String())
 	if err != nil {
 		return append(out, line(care, " "+err.Error()))
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/notation"
 )
@@ -240,7 +241,7 @@ func (m model) written(w wrote) (model, cmd) {
 	if last > 0 {
 		e := w.entries[len(w.entries)-1]
 		m.msg = message{fmt.Sprintf("Written as %d: %s", last, e.Line), good}
-		if of, f := gravestOf(w.entries); f != nil && f.Severity > block.Advice {
+		if of, f := gravestOf(w.entries); f != nil && f.Severity > rulebook.Advice {
 			m.msg = message{fmt.Sprintf("Written as %d. %s: %s", of, severityWord(f.Severity), f.Text), warn}
 		}
 	}

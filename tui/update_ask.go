@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // pressAsk is the keys while a name, beats or a number is asked for.
@@ -92,18 +93,18 @@ func (m *model) answer() (e block.Event, problem string) {
 
 // description is the row of a section's code book for beats as typed, when they
 // describe a train; for a signal that is no offer, any beats of the book.
-func (m *model) description(section, typed string) *block.CodeRow {
-	code, err := block.CompactCode(typed)
+func (m *model) description(section, typed string) *rulebook.CodeRow {
+	code, err := rulebook.CompactCode(typed)
 	i := m.box.SectionIndex(section)
 	if err != nil || i < 0 {
 		return nil
 	}
-	var found *block.CodeRow
+	var found *rulebook.CodeRow
 	for _, r := range m.box.CodeBook(i) {
 		if r.Code != code {
 			continue
 		}
-		if r.Means == block.Offer {
+		if r.Means == rulebook.Offer {
 			return &r
 		}
 		if m.alter && found == nil {
@@ -114,7 +115,7 @@ func (m *model) description(section, typed string) *block.CodeRow {
 }
 
 // recoded changes the beats of the last signal, and of its acknowledgement.
-func recoded(bells []block.Bell, code block.Code) []block.Bell {
+func recoded(bells []block.Bell, code rulebook.Code) []block.Bell {
 	out := slices.Clone(bells)
 	if len(out) == 0 {
 		return out
@@ -173,7 +174,7 @@ func (m model) pressBeats(p pressed) (model, cmd) {
 	case doDrop:
 		return m.dropped(), cmd{}
 	case doReceived, doSent:
-		code, err := block.CompactCode(m.edit.String())
+		code, err := rulebook.CompactCode(m.edit.String())
 		if err != nil {
 			m.msg = message{"Not written: " + err.Error(), warn}
 			return m, cmd{}

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/notation"
 )
 
@@ -93,7 +94,7 @@ func (r *rig) forced(line string) int {
 	ev.At = r.desk.clerk.now()
 	_, found := r.book.Preview(ev)
 	g := gravest(found)
-	if g == nil || g.Severity == block.Advice {
+	if g == nil || g.Severity == rulebook.Advice {
 		return 0
 	}
 	for _, x := range r.desk.model.next {
@@ -102,7 +103,7 @@ func (r *rig) forced(line string) int {
 			r.t.Errorf("%s: %q is offered and %s would be found", r.desk.model.clock(ev.At), line, g.Rule)
 		}
 	}
-	if g.Severity != block.Danger {
+	if g.Severity != rulebook.Danger {
 		return 0
 	}
 	n := len(r.lines())
@@ -137,7 +138,7 @@ func TestKnownDangers(t *testing.T) {
 	for _, c := range []struct {
 		after int // steps done
 		line  string
-		rule  block.RuleID
+		rule  rulebook.RuleID
 	}{
 		{1, "Saltgarth <1 >1 <3-1 >3-1 train 5Z01", "accepted-twice"},
 		{2, "Saltgarth <1 >1 <3-1 >3-1 train 5Z01", "accepted-section-occupied"},

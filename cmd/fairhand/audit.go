@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/audit"
 	"fairhand/register/boxfile"
@@ -119,7 +120,7 @@ func (p *program) audit(cmd *cobra.Command, src audit.Source, file *boxfile.File
 	} else {
 		err = report.WriteText(p.out)
 	}
-	if err == nil && report.Unexplained(block.Danger)+report.Unexplained(block.Irregular) > 0 {
+	if err == nil && report.Unexplained(rulebook.Danger)+report.Unexplained(rulebook.Irregular) > 0 {
 		return errFindings
 	}
 	return err

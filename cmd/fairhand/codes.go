@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 func (p *program) codesCommand() *cobra.Command {
@@ -24,10 +25,10 @@ to hang up, without the sources. With BEATS (3-1, or 31 for short) say
 what they mean on each section.`,
 		Args: args(0, 1, "BEATS"),
 		RunE: func(cmd *cobra.Command, given []string) error {
-			var beats block.Code
+			var beats rulebook.Code
 			if len(given) > 0 {
 				var err error
-				if beats, err = block.CompactCode(given[0]); err != nil {
+				if beats, err = rulebook.CompactCode(given[0]); err != nil {
 					return &usageError{err}
 				}
 			}
@@ -60,14 +61,14 @@ what they mean on each section.`,
 
 // codeOn is a code with the sections on which it has one meaning.
 type codeOn struct {
-	block.CodeRow
+	rulebook.CodeRow
 	sections []string
 	methods  []string // how they are worked, in the same order
 }
 
 // codeRows gives the codes of a box in the order of their beats, or only those
 // of beats.
-func codeRows(b *block.Box, beats block.Code) []codeOn {
+func codeRows(b *block.Box, beats rulebook.Code) []codeOn {
 	var rows []codeOn
 	for i, s := range b.Sections {
 		for _, r := range b.CodeBook(i) {
@@ -89,11 +90,11 @@ func codeRows(b *block.Box, beats block.Code) []codeOn {
 }
 
 // compareBeats orders codes as they are counted: by the first group, then the next.
-func compareBeats(a, b block.Code) int {
+func compareBeats(a, b rulebook.Code) int {
 	return slices.Compare(groups(a), groups(b))
 }
 
-func groups(c block.Code) []int {
+func groups(c rulebook.Code) []int {
 	var out []int
 	for _, g := range strings.Split(string(c), "-") {
 		n, _ := strconv.Atoi(g)
@@ -102,7 +103,7 @@ func groups(c block.Code) []int {
 	return out
 }
 
-var sideWords = map[block.Side]string{block.Either: "either box", block.Rear: "box in rear", block.Advance: "box in advance"}
+var sideWords = map[rulebook.Side]string{rulebook.Either: "either box", rulebook.Rear: "box in rear", rulebook.Advance: "box in advance"}
 
 // printTable prints the codes as a table, and the sources once below them.
 func printTable(w io.Writer, b *block.Box, rows []codeOn) {

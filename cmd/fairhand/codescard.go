@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 )
 
@@ -14,7 +15,7 @@ import (
 const cardColumns = 80
 
 // cardSides are the letters for who sends a signal.
-var cardSides = map[block.Side]string{block.Either: " ", block.Rear: "R", block.Advance: "A"}
+var cardSides = map[rulebook.Side]string{rulebook.Either: " ", rulebook.Rear: "R", rulebook.Advance: "A"}
 
 // printPage prints the codes on one page to hang up, without their sources.
 func printPage(w io.Writer, b *block.Box, rows []codeOn) {

@@ -14,6 +14,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/boxfile"
 	"fairhand/register/notation"
@@ -121,12 +122,12 @@ func TestDemoDayFindings(t *testing.T) {
 	d := readDemo(t)
 	found, _ := d.check(t, d.text)
 	cut := 0
-	rules := map[block.RuleID]bool{}
+	rules := map[rulebook.RuleID]bool{}
 	for _, f := range found {
 		if int(f.Seq) < d.mark {
 			cut++
 		}
-		if f.Severity != block.Advice {
+		if f.Severity != rulebook.Advice {
 			rules[f.Rule] = true
 		}
 	}
@@ -164,7 +165,7 @@ func TestDemoDayHalves(t *testing.T) {
 	}
 	irregular := 0
 	for _, f := range found {
-		if f.Severity != block.Advice {
+		if f.Severity != rulebook.Advice {
 			irregular++
 		}
 	}
@@ -234,7 +235,7 @@ func TestDemoTimetable(t *testing.T) {
 			continue
 		}
 		for _, c := range d.file.Box.CodeBook(d.file.Box.SectionIndex(e.Section)) {
-			if last := e.Bells[len(e.Bells)-1]; c.Code == last.Code && c.Means == block.Offer {
+			if last := e.Bells[len(e.Bells)-1]; c.Code == last.Code && c.Means == rulebook.Offer {
 				if ran[e.Train] == "" {
 					ways[e.Section]++
 				}

@@ -8,6 +8,7 @@ import (
 	"unicode"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // findingJSON is a finding for programs. The first seven keys are those of the
@@ -83,13 +84,13 @@ func word(name string) string {
 }
 
 // tally counts findings by severity.
-type tally [block.Danger + 1]int
+type tally [rulebook.Danger + 1]int
 
 func (t *tally) add(f block.Finding) { t[f.Severity]++ }
 
 // result is errFindings when something more than advice was found.
 func (t *tally) result() error {
-	if t[block.Danger]+t[block.Irregular] > 0 {
+	if t[rulebook.Danger]+t[rulebook.Irregular] > 0 {
 		return errFindings
 	}
 	return nil
@@ -97,5 +98,5 @@ func (t *tally) result() error {
 
 // String is such as "2 danger, 1 irregular, 0 advice".
 func (t *tally) String() string {
-	return fmt.Sprintf("%d danger, %d irregular, %d advice", t[block.Danger], t[block.Irregular], t[block.Advice])
+	return fmt.Sprintf("%d danger, %d irregular, %d advice", t[rulebook.Danger], t[rulebook.Irregular], t[rulebook.Advice])
 }

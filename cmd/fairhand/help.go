@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
 	"fairhand/register/notation"
 )
@@ -25,8 +25,8 @@ func boxReference() string {
 	b.WriteString(boxfile.Reference())
 	for _, list := range []struct {
 		title string
-		words []block.Option
-	}{{"Words under allow", block.Allowances}, {"Words under needs", block.Conditions}} {
+		words []rulebook.Option
+	}{{"Words under allow", rulebook.Allowances}, {"Words under needs", rulebook.Conditions}} {
 		fmt.Fprintf(&b, "\n%s\n\n", list.title)
 		for _, o := range list.words {
 			fmt.Fprintf(&b, "  %s\n      %s\n      source: %s\n", o.Name, o.Words, o.Source)

@@ -10,7 +10,7 @@ import (
 	"strings"
 	"time"
 
-	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
 )
 
@@ -50,10 +50,10 @@ func (a *asking) fill(fields ...field) error {
 
 func (a *asking) heading() error {
 	d := &a.box
-	names := block.RuleSetNames()
+	names := rulebook.RuleSetNames()
 	titles := make([]string, len(names))
 	for i, name := range names {
-		titles[i] = block.RuleSetNamed(name).Title
+		titles[i] = rulebook.RuleSetNamed(name).Title
 	}
 	return a.fill(
 		field{question{ask: "Rule set the box works under", about: "rules", choices: names, titles: titles, required: true}, &d.Rules},
@@ -75,7 +75,7 @@ func (a *asking) judged(set func(trial *boxfile.Description, answer string)) fun
 		trial.ClockCheck = noneEmpty(trial.ClockCheck)
 		if len(trial.Sections) == 0 {
 			way := boxfile.LineDescription{Name: "Line"}
-			method := block.RuleSetNamed(trial.Rules).Methods[0]
+			method := rulebook.RuleSetNamed(trial.Rules).Methods[0]
 			if !method.Single() {
 				way.Way = "out"
 			}

@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
 )
 
@@ -35,7 +35,7 @@ func (a *asking) sections() error {
 
 func (a *asking) section(s *boxfile.SectionDescription) error {
 	var methods []string
-	for _, m := range block.RuleSetNamed(a.box.Rules).Methods {
+	for _, m := range rulebook.RuleSetNamed(a.box.Rules).Methods {
 		methods = append(methods, m.String())
 	}
 	err := a.fill(
@@ -55,12 +55,12 @@ func (a *asking) section(s *boxfile.SectionDescription) error {
 		return err
 	}
 	switch s.Method {
-	case block.Token.String():
+	case rulebook.Token.String():
 		return a.tokens(s)
-	case block.Absolute.String():
+	case rulebook.Absolute.String():
 		yes, err := a.yes("May trains from "+s.Neighbour+" be accepted under restriction (warning)?", "sections.allow", false)
 		if yes {
-			s.Allow = []string{block.Allowances[0].Name}
+			s.Allow = []string{rulebook.Allowances[0].Name}
 		}
 		return err
 	}
@@ -79,7 +79,7 @@ func (a *asking) onSection(s *boxfile.SectionDescription, set func(t *boxfile.Se
 // lines asks for the lines of a section: the one of a single line, or those on
 // which trains go away and those on which they come.
 func (a *asking) lines(s *boxfile.SectionDescription) error {
-	single := s.Method != block.Absolute.String()
+	single := s.Method != rulebook.Absolute.String()
 	asks, about := []struct{ ask, way, fallback string }{{"Name of the single line", "", "Single"}}, "sections.lines.single"
 	if !single {
 		away, from := "Up Main", "Down Main"

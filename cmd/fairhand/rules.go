@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/boxfile"
 )
@@ -27,13 +28,13 @@ what it rests.`,
 			if cmd.Flags().Changed("diagram") {
 				return p.diagram(diagram, len(given) > 0 || js)
 			}
-			rules := block.Rules()
+			rules := rulebook.Rules()
 			if len(given) > 0 {
 				r, err := ruleNamed(given[0])
 				if err != nil {
 					return err
 				}
-				rules = []block.Rule{r}
+				rules = []rulebook.Rule{r}
 			}
 			here := p.ruleSetHere(cmd)
 			switch {
@@ -52,7 +53,7 @@ what it rests.`,
 		},
 		ValidArgsFunction: func(_ *cobra.Command, given []string, begun string) ([]string, cobra.ShellCompDirective) {
 			var out []string
-			for _, r := range block.Rules() {
+			for _, r := range rulebook.Rules() {
 				if len(given) == 0 && strings.HasPrefix(string(r.ID), begun) {
 					out = append(out, string(r.ID)+"\t"+r.What)
 				}
@@ -61,35 +62,35 @@ what it rests.`,
 		},
 	}
 	cmd.Flags().BoolVar(&js, "json", false, "one JSON object a rule")
-	cmd.Flags().StringVar(&diagram, "diagram", "", "draw the states of a METHOD: "+strings.Join(block.Methods(), ", "))
-	_ = cmd.RegisterFlagCompletionFunc("diagram", cobra.FixedCompletions(block.Methods(), cobra.ShellCompDirectiveNoFileComp))
+	cmd.Flags().StringVar(&diagram, "diagram", "", "draw the states of a METHOD: "+strings.Join(rulebook.Methods(), ", "))
+	_ = cmd.RegisterFlagCompletionFunc("diagram", cobra.FixedCompletions(rulebook.Methods(), cobra.ShellCompDirectiveNoFileComp))
 	return cmd
 }
 
 // diagram prints the states of a method of working as a graph.
 func (p *program) diagram(method string, more bool) error {
-	i := slices.Index(block.Methods(), method)
+	i := slices.Index(rulebook.Methods(), method)
 	switch {
 	case more:
 		return usagef("--diagram is of a method of working; it goes with no rule and no --json")
 	case i >= 0:
-		_, err := p.out.WriteString(block.Diagram(block.Method(i)))
+		_, err := p.out.WriteString(block.Diagram(rulebook.Method(i)))
 		return err
 	}
 	err := usagef("there is no method of working %q", method)
-	if w := boxfile.Nearest(method, block.Methods()); w != "" {
+	if w := boxfile.Nearest(method, rulebook.Methods()); w != "" {
 		return withHint(err, "did you mean %s?", w)
 	}
-	return withHint(err, "known are %s", strings.Join(block.Methods(), ", "))
+	return withHint(err, "known are %s", strings.Join(rulebook.Methods(), ", "))
 }
 
-func ruleNamed(id string) (block.Rule, error) {
-	r, ok := block.RuleNamed(block.RuleID(id))
+func ruleNamed(id string) (rulebook.Rule, error) {
+	r, ok := rulebook.RuleNamed(rulebook.RuleID(id))
 	if ok {
 		return r, nil
 	}
 	var ids []string
-	for _, r := range block.Rules() {
+	for _, r := range rulebook.Rules() {
 		ids = append(ids, string(r.ID))
 	}
 	err := usagef("there is no rule %q", id)
@@ -113,12 +114,12 @@ func (p *program) ruleSetHere(cmd *cobra.Command) string {
 	return file.Box.Rules.Name
 }
 
-func (p *program) listRules(rules []block.Rule) {
+func (p *program) listRules(rules []rulebook.Rule) {
 	width := 0
 	for _, r := range rules {
 		width = max(width, len(r.ID))
 	}
-	for s := block.Danger + 1; s > 0; s-- {
+	for s := rulebook.Danger + 1; s > 0; s-- {
 		fmt.Fprintf(p.out, "%s\n", s-1)
 		for _, r := range rules {
 			if r.Severity == s-1 {
@@ -131,10 +132,10 @@ func (p *program) listRules(rules []block.Rule) {
 	}
 }
 
-func (p *program) readOutRule(r block.Rule, here string) {
+func (p *program) readOutRule(r rulebook.Rule, here string) {
 	fmt.Fprintf(p.out, "%s (%s)\n\n%s\n\nWhy:        %s\nWhat to do: %s\nReference:  %s\n", r.ID, r.Severity, r.What, r.Why, r.Do, r.Ref)
-	for _, name := range block.RuleSetNames() {
-		clause := block.RuleSetNamed(name).Clauses[r.ID]
+	for _, name := range rulebook.RuleSetNames() {
+		clause := rulebook.RuleSetNamed(name).Clauses[r.ID]
 		if clause == "" {
 			continue
 		}
@@ -156,10 +157,10 @@ type ruleJSON struct {
 	Clauses   map[string]string `json:"clauses"` // by rule set
 }
 
-func ruleAsJSON(r block.Rule) ruleJSON {
+func ruleAsJSON(r rulebook.Rule) ruleJSON {
 	out := ruleJSON{string(r.ID), r.Severity.String(), r.What, r.Why, r.Do, r.Ref, map[string]string{}}
-	for _, name := range block.RuleSetNames() {
-		if c := block.RuleSetNamed(name).Clauses[r.ID]; c != "" {
+	for _, name := range rulebook.RuleSetNames() {
+		if c := rulebook.RuleSetNamed(name).Clauses[r.ID]; c != "" {
 			out.Clauses[name] = c
 		}
 	}

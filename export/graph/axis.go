@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 )
 
@@ -80,7 +81,7 @@ func newAxis(d *register.Day) *axis {
 }
 
 func runningTime(b *block.Box, section int) block.Time {
-	return max(b.Running(section, block.Passenger), block.Minute)
+	return max(b.Running(section, rulebook.Passenger), block.Minute)
 }
 
 // placesUsed are the places where trains stood on the day or are booked to

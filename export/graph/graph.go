@@ -14,6 +14,7 @@ import (
 	"slices"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 )
 
@@ -32,7 +33,7 @@ type Graph struct {
 type Train struct {
 	Name  string
 	Side  string // up, down, or empty when the direction is not known
-	Class block.Class
+	Class rulebook.Class
 	Runs  []Run
 }
 
@@ -62,8 +63,8 @@ type Band struct {
 type Mark struct {
 	Point
 	Number   int // from 1, its place in the day's findings
-	Severity block.Severity
-	Rule     block.RuleID
+	Severity rulebook.Severity
+	Rule     rulebook.RuleID
 	Train    string // label of the row it is about, empty for none
 }
 
@@ -169,7 +170,7 @@ func (w *worker) through(from, to Point, l block.Leg) Run {
 		return r
 	}
 	r.Assumed = true
-	to.At = cmp.Or(l.OutOf, from.At+w.d.Box.Running(l.Section, block.Passenger))
+	to.At = cmp.Or(l.OutOf, from.At+w.d.Box.Running(l.Section, rulebook.Passenger))
 	to.At = max(to.At, from.At)
 	if told := max(w.now, from.At); to.At > told {
 		to.Y = from.Y + (to.Y-from.Y)*float64(told-from.At)/float64(to.At-from.At)
@@ -236,7 +237,7 @@ func (w *worker) band(b Band) {
 // booked is the line of a train of the timetable, with the regular running
 // times; ok is false for one outside the hours of the graph.
 func (w *worker) booked(b *register.Booked) (t Train, ok bool) {
-	t = Train{Name: b.Train, Class: block.Passenger}
+	t = Train{Name: b.Train, Class: rulebook.Passenger}
 	var p []Point
 	add := func(at block.Time, y float64) { p = append(p, Point{at, y}) }
 	arrive, depart := w.d.BookedAt(b.Arrive), w.d.BookedAt(b.Depart)
@@ -265,7 +266,7 @@ func (w *worker) booked(b *register.Booked) (t Train, ok bool) {
 // else into its section, else at the station.
 func (w *worker) marks() {
 	type key struct {
-		rule block.RuleID
+		rule rulebook.RuleID
 		seq  int64
 	}
 	row := map[key]int{}

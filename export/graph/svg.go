@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // Sizes of the SVG in its own units, about 96 to the inch.
@@ -42,10 +43,10 @@ const style = `
 `
 
 // shape is the outline of a finding's mark around 0,0.
-var shapes = map[block.Severity]string{
-	block.Danger:    "M0-11L11 0 0 11-11 0Z",
-	block.Irregular: "M0-11L11 0 0 11-11 0Z",
-	block.Advice:    "M-7-7H7V7H-7Z",
+var shapes = map[rulebook.Severity]string{
+	rulebook.Danger:    "M0-11L11 0 0 11-11 0Z",
+	rulebook.Irregular: "M0-11L11 0 0 11-11 0Z",
+	rulebook.Advice:    "M-7-7H7V7H-7Z",
 }
 
 // SVGOptions say what stands around the graph.
@@ -201,9 +202,9 @@ func trainClass(t *Train) string {
 		side = "neither"
 	}
 	switch t.Class {
-	case block.Passenger, block.AnyClass:
+	case rulebook.Passenger, rulebook.AnyClass:
 		return side
-	case block.Freight:
+	case rulebook.Freight:
 		return side + " goods"
 	}
 	return side + " other"

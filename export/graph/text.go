@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 )
 
@@ -186,7 +187,7 @@ func drawRun(line []rune, a, b int, name string, dots rune) bool {
 }
 
 // textSigns mark a finding by its severity.
-var textSigns = map[block.Severity]string{block.Advice: "a", block.Irregular: "!", block.Danger: "!!"}
+var textSigns = map[rulebook.Severity]string{rulebook.Advice: "a", rulebook.Irregular: "!", rulebook.Danger: "!!"}
 
 // found names what was found in the time of a line, as far as there is room.
 func (t *textGraph) found(at, until block.Time) string {

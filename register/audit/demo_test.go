@@ -7,7 +7,7 @@ import (
 	"testing"
 	"time"
 
-	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // TestDemoDay audits the demonstration, from its register, and compares with what
@@ -15,7 +15,7 @@ import (
 func TestDemoDay(t *testing.T) {
 	s := readDemo(t)
 	r := auditRegister(t, imported(t, s.box, s.book), Options{})
-	if r.Unexplained(block.Danger) != 0 || r.Unexplained(block.Irregular) != 2 {
+	if r.Unexplained(rulebook.Danger) != 0 || r.Unexplained(rulebook.Irregular) != 2 {
 		t.Errorf("unexplained: %+v; the comments of the book tell of a late entry and a late entering that nobody explains", r.Severities)
 	}
 	lines := func(pattern string) int64 {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // Figures are how trains ran.
@@ -52,7 +53,7 @@ type Timetable interface {
 }
 
 // classes is how many classes of train there are.
-const classes = int(block.Trolley) + 1
+const classes = int(rulebook.Trolley) + 1
 
 // flow gathers a Flow.
 type flow struct {
@@ -241,7 +242,7 @@ func (f *figures) report() Figures {
 			for c := range fl.class {
 				if cf := &fl.class[c]; cf.trains > 0 || cf.occupied.n > 0 {
 					out.Trains += cf.trains
-					out.Classes = append(out.Classes, ClassFigures{block.Class(c).String(), cf.trains, cf.running.stat(), cf.occupied.stat()})
+					out.Classes = append(out.Classes, ClassFigures{rulebook.Class(c).String(), cf.trains, cf.running.stat(), cf.occupied.stat()})
 				}
 			}
 			if len(out.Classes) > 0 {
@@ -251,7 +252,7 @@ func (f *figures) report() Figures {
 	}
 	for c := range f.late {
 		if l := &f.late[c]; f.timetable != nil && l.arrive.n+l.depart.n+l.unknown > 0 {
-			r.Lateness = append(r.Lateness, Lateness{block.Class(c).String(), l.arrive.stat(), l.depart.stat(), l.unknown})
+			r.Lateness = append(r.Lateness, Lateness{rulebook.Class(c).String(), l.arrive.stat(), l.depart.stat(), l.unknown})
 		}
 	}
 	return r

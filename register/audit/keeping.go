@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 )
 
@@ -192,7 +193,7 @@ func (k *keeping) extent() (n int64, first, last string) {
 	return int64(len(k.days)), register.DateText(lo), register.DateText(hi)
 }
 
-func (k *keeping) report(rules map[block.RuleID]*ruleTally) Keeping {
+func (k *keeping) report(rules map[rulebook.RuleID]*ruleTally) Keeping {
 	r := k.rep
 	var missing []int32
 	for day, checked := range k.days {
@@ -206,9 +207,9 @@ func (k *keeping) report(rules map[block.RuleID]*ruleTally) Keeping {
 	for _, day := range missing[:min(k.limit, len(missing))] {
 		r.ClockMissing = append(r.ClockMissing, register.DateText(day))
 	}
-	for id, to := range map[block.RuleID]*int64{
-		"entry-out-of-order": &r.OutOfOrder, "entry-before-duty": &r.BeforeDuty, "nobody-on-duty": &r.NobodyOnDuty,
-		"correction-unsigned": &r.Unsigned, "handover-incomplete": &r.Handovers,
+	for id, to := range map[rulebook.RuleID]*int64{
+		rulebook.EntryOutOfOrder: &r.OutOfOrder, rulebook.EntryBeforeDuty: &r.BeforeDuty, rulebook.NobodyOnDuty: &r.NobodyOnDuty,
+		rulebook.CorrectionUnsigned: &r.Unsigned, rulebook.HandoverIncomplete: &r.Handovers,
 	} {
 		if t := rules[id]; t != nil {
 			*to = t.count

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // Schema names the JSON form of a Report; see the package comment.
@@ -168,7 +169,7 @@ func (r *Report) WriteJSON(w io.Writer) error {
 }
 
 // Unexplained counts the findings of a severity that nobody explained.
-func (r *Report) Unexplained(s block.Severity) int64 {
+func (r *Report) Unexplained(s rulebook.Severity) int64 {
 	for _, c := range r.Severities {
 		if c.Severity == s.String() {
 			return c.Unexplained
@@ -178,12 +179,12 @@ func (r *Report) Unexplained(s block.Severity) int64 {
 }
 
 // severityWords is the order in which severities are reported.
-var severityWords = [...]block.Severity{block.Danger, block.Irregular, block.Advice}
+var severityWords = [...]rulebook.Severity{rulebook.Danger, rulebook.Irregular, rulebook.Advice}
 
 // tallies counts findings by severity; the second number is those unexplained.
-type tallies [block.Danger + 1][2]int64
+type tallies [rulebook.Danger + 1][2]int64
 
-func (t *tallies) add(s block.Severity, explained bool) {
+func (t *tallies) add(s rulebook.Severity, explained bool) {
 	t[s][0]++
 	if !explained {
 		t[s][1]++

@@ -6,13 +6,14 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // ruleTally counts the findings of one rule and keeps the first of them, those
 // that nobody explained before all others.
 type ruleTally struct {
 	limit              int
-	severity           block.Severity
+	severity           rulebook.Severity
 	count, unexplained int64
 	ref                string
 	details            []Finding
@@ -50,22 +51,22 @@ func orEmpty[T any](list []T) []T {
 }
 
 // worse orders rules for reading: something unexplained first, then by severity.
-func worse(aLeft, bLeft int64, a, b block.Severity) int {
+func worse(aLeft, bLeft int64, a, b rulebook.Severity) int {
 	return cmp.Or(-cmp.Compare(min(aLeft, 1), min(bLeft, 1)), -cmp.Compare(a, b))
 }
 
-func rulesReport(rules map[block.RuleID]*ruleTally) []RuleReport {
-	ids := make([]block.RuleID, 0, len(rules))
+func rulesReport(rules map[rulebook.RuleID]*ruleTally) []RuleReport {
+	ids := make([]rulebook.RuleID, 0, len(rules))
 	for id := range rules {
 		ids = append(ids, id)
 	}
-	slices.SortFunc(ids, func(a, b block.RuleID) int {
+	slices.SortFunc(ids, func(a, b rulebook.RuleID) int {
 		return cmp.Or(worse(rules[a].unexplained, rules[b].unexplained, rules[a].severity, rules[b].severity), cmp.Compare(a, b))
 	})
 	out := []RuleReport{}
 	for _, id := range ids {
 		t := rules[id]
-		rule, _ := block.RuleNamed(id)
+		rule, _ := rulebook.RuleNamed(id)
 		slices.SortStableFunc(t.details, func(a, b Finding) int {
 			return cmp.Or(cmp.Compare(min(len(a.Remarks), 1), min(len(b.Remarks), 1)), cmp.Compare(a.Entry, b.Entry))
 		})

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 )
 
@@ -103,7 +104,7 @@ type auditor struct {
 	run  *block.Runner
 
 	turns turns
-	rules map[block.RuleID]*ruleTally
+	rules map[rulebook.RuleID]*ruleTally
 	sum   tallies
 	keep  keeping
 	fig   figures
@@ -118,7 +119,7 @@ type auditor struct {
 func newAuditor(sub subject, s span, opt Options) *auditor {
 	a := &auditor{
 		sub: sub, span: s, opt: opt, run: block.NewRunner(sub.box, s.state),
-		rules: map[block.RuleID]*ruleTally{}, explained: map[int64][]Remark{}, foreign: map[int64]bool{},
+		rules: map[rulebook.RuleID]*ruleTally{}, explained: map[int64][]Remark{}, foreign: map[int64]bool{},
 	}
 	a.turns = newTurns(sub, opt, &s.state)
 	a.keep = newKeeping(sub, opt.Details)

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // duty is a turn of duty being gathered.
@@ -13,11 +14,11 @@ type duty struct {
 	first int64 // its first entry
 	ended bool
 	sum   tallies
-	rules map[block.RuleID]*turnRule
+	rules map[rulebook.RuleID]*turnRule
 }
 
 type turnRule struct {
-	severity           block.Severity
+	severity           rulebook.Severity
 	count, unexplained int64
 	left, told         []int64 // entries unexplained and explained
 }
@@ -26,7 +27,7 @@ type turnRule struct {
 func (d *duty) found(f *block.Finding, explained bool, limit int) {
 	d.sum.add(f.Severity, explained)
 	if d.rules == nil {
-		d.rules = map[block.RuleID]*turnRule{}
+		d.rules = map[rulebook.RuleID]*turnRule{}
 	}
 	r := d.rules[f.Rule]
 	if r == nil {
@@ -53,8 +54,8 @@ func (d *duty) report(limit int) Turn {
 		t.Rules = append(t.Rules, TurnRule{string(id), r.severity.String(), r.count, r.unexplained, all[:min(limit, len(all))]})
 	}
 	slices.SortFunc(t.Rules, func(a, b TurnRule) int {
-		x, _ := block.ParseSeverity(a.Severity)
-		y, _ := block.ParseSeverity(b.Severity)
+		x, _ := rulebook.ParseSeverity(a.Severity)
+		y, _ := rulebook.ParseSeverity(b.Severity)
 		return cmp.Or(worse(a.Unexplained, b.Unexplained, x, y), cmp.Compare(a.Rule, b.Rule))
 	})
 	return t
@@ -212,7 +213,7 @@ func (t *turns) cut() {
 				return c
 			}
 		}
-		return cmp.Compare(b.sum[block.Danger][0]+b.sum[block.Irregular][0], a.sum[block.Danger][0]+a.sum[block.Irregular][0])
+		return cmp.Compare(b.sum[rulebook.Danger][0]+b.sum[rulebook.Irregular][0], a.sum[rulebook.Danger][0]+a.sum[rulebook.Irregular][0])
 	})
 	t.done = t.done[:min(t.limit, len(t.done))]
 }

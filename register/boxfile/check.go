@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
+
 	"go.yaml.in/yaml/v3"
 )
 
@@ -79,13 +81,13 @@ func (d *decoder) checkSection(f *draft, l *located[sectionDraft]) {
 		d.fault(n, "lines: a section has at least one line")
 	}
 	m := l.at["method"]
-	if m == nil || !slices.Contains(block.Methods(), m.Value) {
+	if m == nil || !slices.Contains(rulebook.Methods(), m.Value) {
 		return // the rest depends on the method
 	}
 	if r := f.box.Rules; r != nil && !r.Covers(s.Method) {
 		d.fault(m, "method %q is not covered by rule set %s", m.Value, r.Name)
 	}
-	if n := l.at["tokens"]; n != nil && (s.Method == block.Absolute || s.Method == block.Tokenless) {
+	if n := l.at["tokens"]; n != nil && (s.Method == rulebook.Absolute || s.Method == rulebook.Tokenless) {
 		d.fault(n, "tokens are not used under method %s; leave them out", s.Method)
 	}
 	for i := range s.lines {
@@ -164,16 +166,16 @@ func (d *decoder) checkCode(f *draft, i int) {
 	c := &l.v
 	switch {
 	case l.at["signal"] != nil:
-		if c.classed && c.Means != block.Offer && c.Means != block.MeansNothing {
+		if c.classed && c.Means != rulebook.Offer && c.Means != rulebook.MeansNothing {
 			d.fault(l.where("class"), "class belongs to a code that offers a train; leave it out, or signal out")
 		}
-		if c.Words == "" && l.at["means"] == nil && c.Means != block.MeansNothing {
+		if c.Words == "" && l.at["means"] == nil && c.Means != rulebook.MeansNothing {
 			c.Words = strings.ReplaceAll(meaningWords[c.Means], "-", " ")
 		}
 	case c.classed:
-		c.Means = block.Offer
+		c.Means = rulebook.Offer
 	default:
-		c.Means = block.LocalSignal
+		c.Means = rulebook.LocalSignal
 	}
 	if l.at["signal"] == nil && l.at["means"] == nil {
 		d.fault(l.node, "code %s: say in words what it means with the key \"means\"", c.Code)
@@ -190,9 +192,9 @@ func (d *decoder) checkCode(f *draft, i int) {
 }
 
 // sides says whether two codes may come from the same box.
-func sides(a, b block.Side) bool { return a == b || a == block.Either || b == block.Either }
+func sides(a, b rulebook.Side) bool { return a == b || a == rulebook.Either || b == rulebook.Either }
 
 // overlap says whether two lists of methods have one in common; none is all.
-func overlap(a, b []block.Method) bool {
-	return len(a) == 0 || len(b) == 0 || slices.ContainsFunc(a, func(m block.Method) bool { return slices.Contains(b, m) })
+func overlap(a, b []rulebook.Method) bool {
+	return len(a) == 0 || len(b) == 0 || slices.ContainsFunc(a, func(m rulebook.Method) bool { return slices.Contains(b, m) })
 }

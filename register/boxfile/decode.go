@@ -92,9 +92,9 @@ func (d *decoder) decode(text []byte) *File {
 func (f *draft) file() *File {
 	b := f.box
 	b.Limits = b.Rules.Limits
-	for _, r := range limitRows {
-		if own := r.at(&f.limits); own.Source != "" {
-			*r.at(&b.Limits) = *own
+	for i, own := range f.limits {
+		if own.Source != "" {
+			b.Limits[i] = own
 		}
 	}
 	if b.Rounding == "" {

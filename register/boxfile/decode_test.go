@@ -10,6 +10,8 @@ import (
 	"testing"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
+
 	"go.yaml.in/yaml/v3"
 )
 
@@ -63,19 +65,19 @@ func same(t *testing.T, got, want *block.Box) {
 
 func TestDesignExample(t *testing.T) {
 	f := decoded(t, thrackley)
-	rules := block.RuleSetNamed("british-later")
+	rules := rulebook.RuleSetNamed("british-later")
 	want := &block.Box{
 		Railway: "Thrackley Vale Railway", Name: "Ennerholme", Rules: rules, Limits: rules.Limits,
 		Rounding: "nearest-minute", ClockCheck: 9 * 3600,
 		Sections: []block.Section{
 			{
-				Neighbour: "Coldbeck", Method: block.Token, Lines: []block.Line{{Name: "Single"}}, Towards: "up",
+				Neighbour: "Coldbeck", Method: rulebook.Token, Lines: []block.Line{{Name: "Single"}}, Towards: "up",
 				Tokens: block.Tokens{
 					Charge: []int{1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12}, Here: []int{1, 2, 3, 4, 5, 6}, LowStock: 3,
 				},
 			},
 			{
-				Neighbour: "Saltgarth", Method: block.Absolute,
+				Neighbour: "Saltgarth", Method: rulebook.Absolute,
 				Lines:         []block.Line{{Name: "Up Main", Way: block.Out}, {Name: "Down Main", Way: block.In}},
 				ClearingPoint: 402_336, // 440 yards of 914.4 mm
 				Allow:         []string{"restricted-acceptance"}, Needs: []string{"forward-section-clear"},
@@ -87,15 +89,15 @@ func TestDesignExample(t *testing.T) {
 			{Name: "Yard", Holds: 6},
 		},
 		People: []block.Person{{Name: "A. Fell", Role: "signaller"}, {Name: "R. Garth", Role: "inspector"}},
-		Codes: []block.CodeRow{{
-			Code: "3-1-2", Means: block.Offer, Words: "railcar", Class: block.Passenger, Source: "local instruction 4",
+		Codes: []rulebook.CodeRow{{
+			Code: "3-1-2", Means: rulebook.Offer, Words: "railcar", Class: rulebook.Passenger, Source: "local instruction 4",
 		}},
 	}
 	want.Civil = civil(f.Location) // checked against the zone itself in civil_test.go
-	want.Sections[0].Running[block.Passenger] = 9 * 60
-	want.Sections[0].Running[block.Freight] = 14 * 60
-	want.Sections[1].Running[block.Passenger] = 4 * 60
-	want.Sections[1].Running[block.Freight] = 7 * 60
+	want.Sections[0].Running[rulebook.Passenger] = 9 * 60
+	want.Sections[0].Running[rulebook.Freight] = 14 * 60
+	want.Sections[1].Running[rulebook.Passenger] = 4 * 60
+	want.Sections[1].Running[rulebook.Freight] = 7 * 60
 	if err := want.Prepare(); err != nil {
 		t.Fatal(err)
 	}
@@ -119,7 +121,7 @@ func TestDefaults(t *testing.T) {
 	if b.Limits != b.Rules.Limits {
 		t.Error("limits are not those of the rule set")
 	}
-	for _, name := range block.RuleSetNames() {
+	for _, name := range rulebook.RuleSetNames() {
 		b := decoded(t, strings.Replace(small(""), "british-later", name, 1)).Box
 		want := map[bool]string{false: "nearest-minute", true: "up"}[b.Rules.RoundUp]
 		if b.Rounding != want {
@@ -171,7 +173,7 @@ func TestForms(t *testing.T) {
 	section := func(more string) block.Section {
 		return decoded(t, small(more)).Box.Sections[0]
 	}
-	for text, want := range map[string]block.Distance{
+	for text, want := range map[string]rulebook.Distance{
 		"440": 402_336, `"440 yd"`: 402_336, "440yd": 402_336, "400 m": 400_000, "400m": 400_000, "0.5 m": 500, "12.5": 11_430,
 	} {
 		if got := section("    clearing-point: " + text + "\n").ClearingPoint; got != want {
@@ -186,8 +188,8 @@ func TestForms(t *testing.T) {
 		}
 	}
 	run := section("    running-minutes: {passenger: 4.5, light-engine: 3, empty-stock: 0.25, trolley: 20, any: 1440}\n").Running
-	for c, want := range map[block.Class]block.Time{
-		block.Passenger: 270, block.LightEngine: 180, block.EmptyStock: 15, block.Trolley: 1200, block.AnyClass: 86400, block.Freight: 0,
+	for c, want := range map[rulebook.Class]block.Time{
+		rulebook.Passenger: 270, rulebook.LightEngine: 180, rulebook.EmptyStock: 15, rulebook.Trolley: 1200, rulebook.AnyClass: 86400, rulebook.Freight: 0,
 	} {
 		if run[c] != want {
 			t.Errorf("running time of %s is %d s, want %d", c, run[c], want)
@@ -203,12 +205,12 @@ func TestCodes(t *testing.T) {
   - {beats: 7-7, means: stop the lot, signal: obstruction-danger, methods: [one-train]}
   - {beats: 9, means: any train, signal: offer}
 `)).Box
-	want := []block.CodeRow{
-		{Code: "3-1-2", Means: block.Offer, Words: "railcar", Class: block.Passenger, Source: "box.yaml"},
-		{Code: "16-1", Means: block.LocalSignal, Words: "tea is up", From: block.Rear, NoAttention: true, Source: "instruction 9"},
-		{Code: "7-7", Means: block.ObstructionDanger, Words: "obstruction danger", Methods: []block.Method{block.Absolute, block.Token}, Source: "box.yaml"},
-		{Code: "7-7", Means: block.ObstructionDanger, Words: "stop the lot", Methods: []block.Method{block.OneTrain}, Source: "box.yaml"},
-		{Code: "9", Means: block.Offer, Words: "any train", Source: "box.yaml"},
+	want := []rulebook.CodeRow{
+		{Code: "3-1-2", Means: rulebook.Offer, Words: "railcar", Class: rulebook.Passenger, Source: "box.yaml"},
+		{Code: "16-1", Means: rulebook.LocalSignal, Words: "tea is up", From: rulebook.Rear, NoAttention: true, Source: "instruction 9"},
+		{Code: "7-7", Means: rulebook.ObstructionDanger, Words: "obstruction danger", Methods: []rulebook.Method{rulebook.Absolute, rulebook.Token}, Source: "box.yaml"},
+		{Code: "7-7", Means: rulebook.ObstructionDanger, Words: "stop the lot", Methods: []rulebook.Method{rulebook.OneTrain}, Source: "box.yaml"},
+		{Code: "9", Means: rulebook.Offer, Words: "any train", Source: "box.yaml"},
 	}
 	if !reflect.DeepEqual(b.Codes, want) {
 		t.Errorf("codes\n got %+v\nwant %+v", b.Codes, want)
@@ -218,8 +220,8 @@ func TestCodes(t *testing.T) {
 func TestLimits(t *testing.T) {
 	b := decoded(t, small("limits: {detained: 2.5, ticket-interval: 10}\n")).Box
 	want := b.Rules.Limits
-	want.Detained = block.Limit{Value: 150, Source: "box.yaml"}
-	want.TicketInterval = block.Limit{Value: 600, Source: "box.yaml"}
+	want[rulebook.Detained] = rulebook.Limit{Value: 150, Source: "box.yaml"}
+	want[rulebook.TicketInterval] = rulebook.Limit{Value: 600, Source: "box.yaml"}
 	if b.Limits != want {
 		t.Errorf("limits\n got %+v\nwant %+v", b.Limits, want)
 	}
@@ -229,7 +231,7 @@ func TestLimits(t *testing.T) {
 // may stand for two.
 func TestMeaningWords(t *testing.T) {
 	seen := map[string]bool{}
-	for m := block.CallAttention; m <= block.LocalSignal; m++ {
+	for m := rulebook.CallAttention; m <= rulebook.LocalSignal; m++ {
 		w := meaningWords[m]
 		if w == "" || seen[w] {
 			t.Errorf("meaning %d has the word %q", m, w)
@@ -242,8 +244,10 @@ func TestMeaningWords(t *testing.T) {
 		}
 	}
 	for _, c := range classes {
-		if back, ok := block.ParseClass(c.String()); !ok || back != c {
-			t.Errorf("class %s does not read back", c)
+		if w := classWord(c); seen[w] {
+			t.Errorf("class %s has the word of another", c)
+		} else {
+			seen[w] = true
 		}
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // Describe puts a file back into plain answers, so that Write and Decode give
@@ -38,9 +39,9 @@ func Describe(f *File) Description {
 	for _, c := range b.Codes {
 		d.Codes = append(d.Codes, describeCode(c))
 	}
-	for _, r := range limitRows {
-		if l := r.at(&b.Limits); l.Source == source {
-			d.Limits = append(d.Limits, Pair{r.word, minutesText(l.Value)})
+	for i, l := range b.Limits {
+		if l.Source == source {
+			d.Limits = append(d.Limits, Pair{rulebook.LimitWords[i].Key, minutesText(block.Time(l.Value))})
 		}
 	}
 	return d
@@ -83,7 +84,7 @@ func describePlace(p block.Place) PlaceDescription {
 	return d
 }
 
-func describeCode(c block.CodeRow) CodeDescription {
+func describeCode(c rulebook.CodeRow) CodeDescription {
 	d := CodeDescription{
 		Beats: string(c.Code), Means: c.Words, From: sideWords[c.From],
 		NoCallAttention: c.NoAttention, Source: c.Source,
@@ -92,9 +93,9 @@ func describeCode(c block.CodeRow) CodeDescription {
 		d.Methods = append(d.Methods, m.String())
 	}
 	switch c.Means {
-	case block.Offer:
+	case rulebook.Offer:
 		d.Class = classWord(c.Class)
-	case block.LocalSignal: // what it is when nothing is said
+	case rulebook.LocalSignal: // what it is when nothing is said
 	default:
 		d.Signal = meaningWords[c.Means]
 	}
@@ -103,8 +104,8 @@ func describeCode(c block.CodeRow) CodeDescription {
 
 // distanceText writes whole yards as a number and all else in metres, of which
 // a millimetre is the least part.
-func distanceText(d block.Distance) Number {
-	if n := (int64(d)*10 + 4572) / 9144; block.Yards(float64(n)) == d {
+func distanceText(d rulebook.Distance) Number {
+	if n := (int64(d)*10 + 4572) / 9144; rulebook.Yards(float64(n)) == d {
 		return Number(strconv.FormatInt(n, 10))
 	}
 	return Number(trimZeros(fmt.Sprintf("%d.%03d", d/1000, d%1000)) + " m")

@@ -4,6 +4,8 @@ import (
 	"slices"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
+
 	"go.yaml.in/yaml/v3"
 )
 
@@ -34,7 +36,7 @@ func tokens[T any](at func(*T) *[]int) reader[T] {
 }
 
 // distance reads a clearing point, where 0 would silently mean the rule set's.
-func distance[T any](at func(*T) *block.Distance) reader[T] {
+func distance[T any](at func(*T) *rulebook.Distance) reader[T] {
 	return func(d *decoder, n *yaml.Node, key string, to *T) {
 		v, ok := d.distance(n, key)
 		if ok && v == 0 {
@@ -53,8 +55,8 @@ func readZone(d *decoder, n *yaml.Node, key string, f *draft) {
 }
 
 func readRules(d *decoder, n *yaml.Node, key string, f *draft) {
-	if w, ok := d.word(n, key, block.RuleSetNames()); ok {
-		f.box.Rules = block.RuleSetNamed(w)
+	if w, ok := d.word(n, key, rulebook.RuleSetNames()); ok {
+		f.box.Rules = rulebook.RuleSetNamed(w)
 	}
 }
 
@@ -70,12 +72,12 @@ func readBooking(d *decoder, n *yaml.Node, key string, f *draft) {
 }
 
 func readMethod(d *decoder, n *yaml.Node, key string, s *sectionDraft) {
-	w, _ := d.word(n, key, block.Methods())
-	s.Method = ofWord[block.Method](w, block.Methods())
+	w, _ := d.word(n, key, rulebook.Methods())
+	s.Method = ofWord[rulebook.Method](w, rulebook.Methods())
 }
 
 func readMethods(d *decoder, n *yaml.Node, key string, c *codeDraft) {
-	c.Methods = methodsOf(d.texts(n, key, block.Methods()))
+	c.Methods = methodsOf(d.texts(n, key, rulebook.Methods()))
 }
 
 func readWay(d *decoder, n *yaml.Node, key string, l *lineDraft) {
@@ -85,12 +87,12 @@ func readWay(d *decoder, n *yaml.Node, key string, l *lineDraft) {
 
 func readSide(d *decoder, n *yaml.Node, key string, c *codeDraft) {
 	w, _ := d.word(n, key, sideWords)
-	c.From = ofWord[block.Side](w, sideWords)
+	c.From = ofWord[rulebook.Side](w, sideWords)
 }
 
 func readMeaning(d *decoder, n *yaml.Node, key string, c *codeDraft) {
 	w, _ := d.word(n, key, meaningWords[1:])
-	c.Means = ofWord[block.Meaning](w, meaningWords)
+	c.Means = ofWord[rulebook.Meaning](w, meaningWords)
 }
 
 func readClass(d *decoder, n *yaml.Node, key string, c *codeDraft) {
@@ -105,7 +107,7 @@ func readBeats(d *decoder, n *yaml.Node, key string, c *codeDraft) {
 	if !ok {
 		return
 	}
-	code, err := block.ParseCode(v)
+	code, err := rulebook.ParseCode(v)
 	if err != nil {
 		d.fault(n, "%s: %v", key, err)
 	}

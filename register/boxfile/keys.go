@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
+
 	"go.yaml.in/yaml/v3"
 )
 
@@ -63,7 +65,7 @@ type draft struct {
 	box       block.Box
 	zone      *time.Location
 	timetable string
-	limits    block.Limits // those given have a Source
+	limits    rulebook.Limits // those given have a Source
 	sections  []located[sectionDraft]
 	places    []located[placeDraft]
 	signals   []located[block.Signal]
@@ -89,7 +91,7 @@ type placeDraft struct {
 }
 
 type codeDraft struct {
-	block.CodeRow
+	rulebook.CodeRow
 	classed bool // class is in the file
 }
 
@@ -97,7 +99,7 @@ var topGroup = group[draft]{"", []field[draft]{
 	{"railway", false, "name of the railway, for the heading of the book", text(func(f *draft) *string { return &f.box.Railway })},
 	{"box", true, "name of this signal box", text(func(f *draft) *string { return &f.box.Name })},
 	{"timezone", false, "zone of the clock in the box, such as Europe/London; UTC when left out", readZone},
-	{"rules", true, "rule set the box works under: " + strings.Join(block.RuleSetNames(), ", "), readRules},
+	{"rules", true, "rule set the box works under: " + strings.Join(rulebook.RuleSetNames(), ", "), readRules},
 	{"rounding", false, "how times are shown: " + strings.Join(Roundings, ", ") + "; when left out, as the rule set has it", word(Roundings, func(f *draft) *string { return &f.box.Rounding })},
 	{"clock-check", false, "local time of the daily clock check, such as \"09:00\"; none when left out", readClockCheck},
 	{"booking", false, "what is booked of bells: exchanges (with attention and answers; when left out) or signals only", readBooking},
@@ -113,12 +115,12 @@ var topGroup = group[draft]{"", []field[draft]{
 
 var sectionGroup = group[sectionDraft]{"sections", []field[sectionDraft]{
 	{"neighbour", true, "name of the box at the other end of the section", text(func(s *sectionDraft) *string { return &s.Neighbour })},
-	{"method", true, "how the section is worked: " + strings.Join(block.Methods(), ", "), readMethod},
+	{"method", true, "how the section is worked: " + strings.Join(rulebook.Methods(), ", "), readMethod},
 	{"lines", true, "list of the running lines of the section", func(d *decoder, n *yaml.Node, key string, s *sectionDraft) { s.lines = lineGroup.list(d, n, key) }},
 	{"towards", false, "direction of a train going to this neighbour: up or down", word(towardsWords, func(s *sectionDraft) *string { return &s.Towards })},
-	{"clearing-point", false, "distance beyond the home signal, yards as 440 or metres as \"400 m\"; the rule set's when left out", distance(func(s *sectionDraft) *block.Distance { return &s.ClearingPoint })},
-	{"allow", false, "list of what this box's instructions authorise: " + strings.Join(optionWords(block.Allowances), ", "), words(optionWords(block.Allowances), func(s *sectionDraft) *[]string { return &s.Allow })},
-	{"needs", false, "list of conditions on accepting a train: " + strings.Join(optionWords(block.Conditions), ", "), words(optionWords(block.Conditions), func(s *sectionDraft) *[]string { return &s.Needs })},
+	{"clearing-point", false, "distance beyond the home signal, yards as 440 or metres as \"400 m\"; the rule set's when left out", distance(func(s *sectionDraft) *rulebook.Distance { return &s.ClearingPoint })},
+	{"allow", false, "list of what this box's instructions authorise: " + strings.Join(optionWords(rulebook.Allowances), ", "), words(optionWords(rulebook.Allowances), func(s *sectionDraft) *[]string { return &s.Allow })},
+	{"needs", false, "list of conditions on accepting a train: " + strings.Join(optionWords(rulebook.Conditions), ", "), words(optionWords(rulebook.Conditions), func(s *sectionDraft) *[]string { return &s.Needs })},
 	{"tokens", false, "the tokens (tablets, staffs) of the section", readTokens},
 	{"running-minutes", false, "longest regular running time in minutes, by class of train", func(d *decoder, n *yaml.Node, _ string, s *sectionDraft) { runningGroup.fill(d, n, &s.Section) }},
 	{"shares", false, "list of the neighbours whose token section lies over the same rails (long and short sections)", words(nil, func(s *sectionDraft) *[]string { return &s.Shares })},
@@ -143,7 +145,7 @@ func runningFields() []field[block.Section] {
 	fields := make([]field[block.Section], len(classes))
 	for i, c := range classes {
 		says := "minutes for the class " + c.String()
-		if c == block.AnyClass {
+		if c == rulebook.AnyClass {
 			says = "minutes for a train whose class is not known"
 		}
 		fields[i] = field[block.Section]{classWord(c), false, says, func(d *decoder, n *yaml.Node, key string, s *block.Section) {
@@ -199,16 +201,19 @@ var codeGroup = group[codeDraft]{"codes", []field[codeDraft]{
 	{"source", false, "the instruction it rests on; box.yaml when left out", text(func(c *codeDraft) *string { return &c.Source })},
 }}
 
-var limitGroup = group[block.Limits]{"limits", limitFields()}
+var limitGroup = group[rulebook.Limits]{"limits", limitFields()}
 
-func limitFields() []field[block.Limits] {
-	fields := make([]field[block.Limits], len(limitRows))
-	for i, r := range limitRows {
-		fields[i] = field[block.Limits]{r.word, false, "minutes: " + r.says, func(d *decoder, n *yaml.Node, key string, l *block.Limits) {
+func limitFields() []field[rulebook.Limits] {
+	var fields []field[rulebook.Limits]
+	for i, w := range rulebook.LimitWords {
+		if w.Key == "" {
+			continue
+		}
+		fields = append(fields, field[rulebook.Limits]{w.Key, false, "minutes: " + w.Says, func(d *decoder, n *yaml.Node, key string, l *rulebook.Limits) {
 			if t, ok := d.minutes(n, key); ok {
-				*r.at(l) = block.Limit{Value: t, Source: source}
+				l[i] = rulebook.Limit{Value: rulebook.Seconds(t), Source: source}
 			}
-		}}
+		}})
 	}
 	return fields
 }
@@ -217,10 +222,10 @@ func limitFields() []field[block.Limits] {
 const source = "box.yaml"
 
 // methodsOf reads method words that are known to be such.
-func methodsOf(words []string) []block.Method {
-	var ms []block.Method
+func methodsOf(words []string) []rulebook.Method {
+	var ms []rulebook.Method
 	for _, w := range words {
-		ms = append(ms, block.Method(slices.Index(block.Methods(), w)))
+		ms = append(ms, rulebook.Method(slices.Index(rulebook.Methods(), w)))
 	}
 	return ms
 }

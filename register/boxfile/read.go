@@ -9,6 +9,8 @@ import (
 	"unicode"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
+
 	"go.yaml.in/yaml/v3"
 )
 
@@ -95,10 +97,10 @@ func (d *decoder) count(n *yaml.Node, key string) (int, bool) {
 	return i, true
 }
 
-var maxDistance = block.Metres(100_000)
+var maxDistance = rulebook.Metres(100_000)
 
 // distance reads yards, or metres or yards with their unit.
-func (d *decoder) distance(n *yaml.Node, key string) (block.Distance, bool) {
+func (d *decoder) distance(n *yaml.Node, key string) (rulebook.Distance, bool) {
 	v, ok := d.text(n, key)
 	if !ok {
 		return 0, false
@@ -108,9 +110,9 @@ func (d *decoder) distance(n *yaml.Node, key string) (block.Distance, bool) {
 		number, unit = v[:i], strings.TrimSpace(v[i:])
 	}
 	f, ok := decimal(number)
-	dist := block.Yards(f)
+	dist := rulebook.Yards(f)
 	if unit == "m" {
-		dist = block.Metres(f)
+		dist = rulebook.Metres(f)
 	}
 	if !ok || unit != "" && unit != "yd" && unit != "m" {
 		d.fault(n, "%s %q is no distance; write yards as 440 or \"440 yd\", metres as \"400 m\"", key, v)

@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // Roles are what somebody in the book may be.
@@ -27,10 +27,10 @@ var (
 )
 
 // classes are the classes of train, as running-minutes and codes name them.
-var classes = []block.Class{block.Passenger, block.Freight, block.LightEngine, block.EmptyStock, block.Trolley, block.AnyClass}
+var classes = []rulebook.Class{rulebook.Passenger, rulebook.Freight, rulebook.LightEngine, rulebook.EmptyStock, rulebook.Trolley, rulebook.AnyClass}
 
 // classWord is a class as box.yaml writes it.
-func classWord(c block.Class) string { return strings.ReplaceAll(c.String(), " ", "-") }
+func classWord(c rulebook.Class) string { return strings.ReplaceAll(c.String(), " ", "-") }
 
 func classWords() []string {
 	words := make([]string, len(classes))
@@ -40,7 +40,7 @@ func classWords() []string {
 	return words
 }
 
-func optionWords(options []block.Option) []string {
+func optionWords(options []rulebook.Option) []string {
 	words := make([]string, len(options))
 	for i, o := range options {
 		words[i] = o.Name
@@ -50,71 +50,49 @@ func optionWords(options []block.Option) []string {
 
 // meaningWords are the words of `signal` under codes, by meaning.
 var meaningWords = []string{
-	block.CallAttention:        "call-attention",
-	block.Offer:                "offer",
-	block.Entering:             "train-entering-section",
-	block.OutOfSection:         "train-out-of-section",
-	block.ObstructionRemoved:   "obstruction-removed",
-	block.Cancelling:           "cancelling",
-	block.WrongDescription:     "wrongly-described",
-	block.Restricted:           "restricted-acceptance",
-	block.LineNowClear:         "line-now-clear",
-	block.ClearToClearingPoint: "clear-to-clearing-point",
-	block.TrainApproaching:     "train-approaching",
-	block.AssistingInRear:      "assisting-in-rear",
-	block.EngineArrived:        "assisting-engine-arrived",
-	block.ShuntAhead:           "shunt-ahead",
-	block.ShuntWithdrawn:       "shunt-withdrawn",
-	block.DrawnBack:            "drawn-back",
-	block.BlockBackInside:      "blocking-back-inside",
-	block.BlockBackOutside:     "blocking-back-outside",
-	block.ObstructionDanger:    "obstruction-danger",
-	block.NotClear:             "line-not-clear",
-	block.NoTailLampAhead:      "no-tail-lamp-to-advance",
-	block.NoTailLampRear:       "no-tail-lamp-to-rear",
-	block.StopAndExamine:       "stop-and-examine",
-	block.DividedTrain:         "train-divided",
-	block.RunawayRight:         "runaway-right-direction",
-	block.RunawayWrong:         "runaway-wrong-direction",
-	block.LongInSection:        "long-in-section",
-	block.WrongDirection:       "wrong-direction",
-	block.ClearOfSection:       "clear-of-section",
-	block.ReleaseToken:         "release-token",
-	block.TokenReplaced:        "token-replaced",
-	block.Opening:              "opening",
-	block.Closing:              "closing",
-	block.Testing:              "testing",
-	block.TestingSlots:         "testing-slots",
-	block.TimeSignal:           "time-signal",
-	block.CallStaff:            "call-staff",
-	block.DistantDefective:     "distant-defective",
-	block.HomeDefective:        "home-defective",
-	block.Telephone:            "telephone",
-	block.Police:               "police",
-	block.ShuntForFollowing:    "shunt-for-following",
-	block.LocalSignal:          "local",
-}
-
-// limitRow ties a key under limits to its place in block.Limits.
-type limitRow struct {
-	word string
-	says string
-	at   func(*block.Limits) *block.Limit
-}
-
-var limitRows = []limitRow{
-	{"entering-after", "from departing or passing to train entering section", func(l *block.Limits) *block.Limit { return &l.EnteringAfter }},
-	{"danger-after", "from an obstruction to obstruction danger", func(l *block.Limits) *block.Limit { return &l.DangerAfter }},
-	{"tail-lamp-after", "from a train without tail lamp to the two warning signals", func(l *block.Limits) *block.Limit { return &l.TailLampAfter }},
-	{"answer-after", "from a bell signal to its answer", func(l *block.Limits) *block.Limit { return &l.AnswerAfter }},
-	{"late-after", "from what happened to the writing of its entry", func(l *block.Limits) *block.Limit { return &l.LateAfter }},
-	{"clock-check-grace", "from the time of the clock check to its entry", func(l *block.Limits) *block.Limit { return &l.ClockCheckGrace }},
-	{"overdue-passenger", "beyond the running time, passenger trains", func(l *block.Limits) *block.Limit { return &l.OverduePass }},
-	{"overdue-freight", "beyond the running time, other trains", func(l *block.Limits) *block.Limit { return &l.OverdueFreight }},
-	{"detained", "a train standing at a signal, clear weather", func(l *block.Limits) *block.Limit { return &l.Detained }},
-	{"detained-again", "from one reminder of a detained train to the next", func(l *block.Limits) *block.Limit { return &l.DetainedAgain }},
-	{"message-reply", "a message waiting for its reply", func(l *block.Limits) *block.Limit { return &l.MessageReply }},
-	{"ticket-interval", "between trains following under tickets where there is no block", func(l *block.Limits) *block.Limit { return &l.TicketInterval }},
+	rulebook.CallAttention:        "call-attention",
+	rulebook.Offer:                "offer",
+	rulebook.Entering:             "train-entering-section",
+	rulebook.OutOfSection:         "train-out-of-section",
+	rulebook.ObstructionRemoved:   "obstruction-removed",
+	rulebook.Cancelling:           "cancelling",
+	rulebook.WrongDescription:     "wrongly-described",
+	rulebook.Restricted:           "restricted-acceptance",
+	rulebook.LineNowClear:         "line-now-clear",
+	rulebook.ClearToClearingPoint: "clear-to-clearing-point",
+	rulebook.TrainApproaching:     "train-approaching",
+	rulebook.AssistingInRear:      "assisting-in-rear",
+	rulebook.EngineArrived:        "assisting-engine-arrived",
+	rulebook.ShuntAhead:           "shunt-ahead",
+	rulebook.ShuntWithdrawn:       "shunt-withdrawn",
+	rulebook.DrawnBack:            "drawn-back",
+	rulebook.BlockBackInside:      "blocking-back-inside",
+	rulebook.BlockBackOutside:     "blocking-back-outside",
+	rulebook.ObstructionDanger:    "obstruction-danger",
+	rulebook.NotClear:             "line-not-clear",
+	rulebook.NoTailLampAhead:      "no-tail-lamp-to-advance",
+	rulebook.NoTailLampRear:       "no-tail-lamp-to-rear",
+	rulebook.StopAndExamine:       "stop-and-examine",
+	rulebook.DividedTrain:         "train-divided",
+	rulebook.RunawayRight:         "runaway-right-direction",
+	rulebook.RunawayWrong:         "runaway-wrong-direction",
+	rulebook.LongInSection:        "long-in-section",
+	rulebook.WrongDirection:       "wrong-direction",
+	rulebook.ClearOfSection:       "clear-of-section",
+	rulebook.ReleaseToken:         "release-token",
+	rulebook.TokenReplaced:        "token-replaced",
+	rulebook.Opening:              "opening",
+	rulebook.Closing:              "closing",
+	rulebook.Testing:              "testing",
+	rulebook.TestingSlots:         "testing-slots",
+	rulebook.TimeSignal:           "time-signal",
+	rulebook.CallStaff:            "call-staff",
+	rulebook.DistantDefective:     "distant-defective",
+	rulebook.HomeDefective:        "home-defective",
+	rulebook.Telephone:            "telephone",
+	rulebook.Police:               "police",
+	rulebook.ShuntForFollowing:    "shunt-for-following",
+	rulebook.LocalSignal:          "local",
 }
 
 // ofWord finds a word's place in a list that is in the order of its constants.

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // full uses every key.
@@ -64,17 +65,17 @@ func TestWriteAnswers(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := &block.Box{
-		Railway: "Thrackley Vale Railway", Name: "Ennerholme", Rules: block.RuleSetNamed("british-early"), Rounding: "nearest-minute", ClockCheck: -1,
+		Railway: "Thrackley Vale Railway", Name: "Ennerholme", Rules: rulebook.RuleSetNamed("british-early"), Rounding: "nearest-minute", ClockCheck: -1,
 		Sections: []block.Section{
 			{Neighbour: "1E45", ClearingPoint: 400_000, Lines: []block.Line{{Name: "0012", Way: block.In}, {Name: "no", Way: block.Out}}},
 			{
-				Neighbour: "Coldbeck", Method: block.Token, Lines: []block.Line{{Name: "Single"}}, Tokens: block.Tokens{Charge: []int{1, 2, 3, 7}},
+				Neighbour: "Coldbeck", Method: rulebook.Token, Lines: []block.Line{{Name: "Single"}}, Tokens: block.Tokens{Charge: []int{1, 2, 3, 7}},
 			},
 		},
 		Places: []block.Place{{Name: "Platform #1: \"east\"", BeyondHome: []block.BeyondHome{{Section: "1E45", Distance: 45_720}}}},
 	}
 	want.Civil = civil(time.UTC) // checked against the zone itself in civil_test.go
-	want.Sections[1].Running[block.Passenger] = 270
+	want.Sections[1].Running[rulebook.Passenger] = 270
 	if err := want.Prepare(); err != nil {
 		t.Fatal(err)
 	}

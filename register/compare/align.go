@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // line is what one book has of the section between two boxes, ready to be laid
@@ -36,12 +37,12 @@ func (e *element) counts() bool { p := partOf(e.key); return p == signal || p ==
 // lines makes both books' elements of one section. With signalsOnly call
 // attention and acknowledgements are left out.
 func lines(a, b *Book, sideA, sideB *side, signalsOnly bool) (*line, *line) {
-	codes := map[block.Code]uint32{}
+	codes := map[rulebook.Code]uint32{}
 	return elements(a, sideA, true, signalsOnly, codes), elements(b, sideB, false, signalsOnly, codes)
 }
 
-func elements(b *Book, s *side, first, signalsOnly bool, codes map[block.Code]uint32) *line {
-	number := func(c block.Code) uint32 {
+func elements(b *Book, s *side, first, signalsOnly bool, codes map[rulebook.Code]uint32) *line {
+	number := func(c rulebook.Code) uint32 {
 		n, ok := codes[c]
 		if !ok {
 			n = uint32(len(codes) + 1)

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // Entry is one entry of one of the books. Its number is 0 when that book has none.
@@ -17,8 +18,8 @@ type Entry struct {
 // Finding is one thing in which two books disagree. First and Second are in the
 // order in which the books were given.
 type Finding struct {
-	Rule     block.RuleID
-	Severity block.Severity
+	Rule     rulebook.RuleID
+	Severity rulebook.Severity
 	At       block.Time // when, by the first book's clock
 	First    Entry
 	Second   Entry
@@ -114,8 +115,8 @@ func (p *Pair) samples() []sample {
 }
 
 // add completes a finding and keeps it.
-func (p *Pair) add(id block.RuleID, f Finding, text, expected string) {
-	r, _ := block.RuleNamed(id)
+func (p *Pair) add(id rulebook.RuleID, f Finding, text, expected string) {
+	r, _ := rulebook.RuleNamed(id)
 	f.Rule, f.Severity, f.Section = id, r.Severity, p.Section()
 	f.Text, f.Expected, f.Ref = text, expected, r.Ref
 	if c := p.First.Box.Rules.Clauses[id]; c != "" {

@@ -11,7 +11,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
 	"fairhand/register/notation"
 	"fairhand/register/store"
@@ -48,7 +48,7 @@ func TestPair(t *testing.T) {
 		t.Errorf("(-want +got):\n%s", diff)
 	}
 	for _, f := range p.Findings {
-		r, known := block.RuleNamed(f.Rule)
+		r, known := rulebook.RuleNamed(f.Rule)
 		if !known || f.Severity != r.Severity || f.Ref == "" || f.Expected == "" || f.Section != "Eastmoor - Westbeck" {
 			t.Errorf("a finding says why: %+v", f)
 		}

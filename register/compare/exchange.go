@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 const (
@@ -20,9 +21,9 @@ const (
 type reading struct {
 	s       *side
 	times   []block.Time // of the entries' places
-	means   map[block.Code][]block.Meaning
-	alone   map[block.Code]bool // codes given without call attention
-	answers bool                // acknowledgements are booked
+	means   map[rulebook.Code][]rulebook.Meaning
+	alone   map[rulebook.Code]bool // codes given without call attention
+	answers bool                   // acknowledgements are booked
 
 	open bool // the last bell waits for its acknowledgement
 	wait bool // call attention was given and its signal has not come
@@ -33,7 +34,7 @@ type reading struct {
 func newReading(box *block.Box, section int, s *side, times []block.Time) *reading {
 	r := &reading{
 		s: s, times: times, answers: box.Booking == block.BookExchanges,
-		means: map[block.Code][]block.Meaning{}, alone: map[block.Code]bool{},
+		means: map[rulebook.Code][]rulebook.Meaning{}, alone: map[rulebook.Code]bool{},
 	}
 	for _, row := range box.CodeBook(section) {
 		r.means[row.Code] = append(r.means[row.Code], row.Means)
@@ -54,7 +55,7 @@ func (r *reading) take(x *bell) {
 	waited := at - r.at
 	means := r.means[x.code]
 	begun := func() bool { return r.s.exchanges[r.last.exchange].sent }
-	calls := slices.Contains(means, block.CallAttention)
+	calls := slices.Contains(means, rulebook.CallAttention)
 	switch {
 	case r.open && r.answers && waited <= waitAnswer && x.sent != r.last.sent && x.code == r.last.code:
 		x.part, x.exchange = r.last.part+1, r.last.exchange
@@ -81,8 +82,8 @@ func (r *reading) take(x *bell) {
 	r.last, r.at = *x, at
 }
 
-func answering(means []block.Meaning) bool {
-	return slices.Contains(means, block.Restricted) || slices.Contains(means, block.NotClear)
+func answering(means []rulebook.Meaning) bool {
+	return slices.Contains(means, rulebook.Restricted) || slices.Contains(means, rulebook.NotClear)
 }
 
 func (r *reading) begin(x *bell) int32 {
@@ -91,11 +92,11 @@ func (r *reading) begin(x *bell) int32 {
 }
 
 // note takes from a bell what it tells of the exchange.
-func (e *exchange) note(x *bell, means []block.Meaning, answers bool) {
+func (e *exchange) note(x *bell, means []rulebook.Meaning, answers bool) {
 	switch x.part {
 	case signal:
 		e.code = x.code
-		e.offer = slices.Contains(means, block.Offer)
+		e.offer = slices.Contains(means, rulebook.Offer)
 		if e.offer && !answers {
 			e.accept, e.seq = full, x.seq // a book of signals has offers that were accepted
 		}
@@ -108,7 +109,7 @@ func (e *exchange) note(x *bell, means []block.Meaning, answers bool) {
 		}
 	case answer:
 		e.accept, e.seq = restricted, x.seq
-		if slices.Contains(means, block.NotClear) {
+		if slices.Contains(means, rulebook.NotClear) {
 			e.accept = refused
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // bell is one bell signal as a book has it.
@@ -16,7 +17,7 @@ type bell struct {
 	exchange int32 // index into side.exchanges
 	entry    int32 // index among the entries of the book
 	train    int32 // id in the book's trains, 0 none
-	code     block.Code
+	code     rulebook.Code
 	name     string // train as the entry names it
 }
 
@@ -34,8 +35,8 @@ const (
 
 // exchange is one signal with what belongs to it.
 type exchange struct {
-	sent   bool       // begun by the box of this book
-	code   block.Code // of the signal; "" while there was call attention only
+	sent   bool          // begun by the box of this book
+	code   rulebook.Code // of the signal; "" while there was call attention only
 	offer  bool
 	accept acceptance
 	seq    int64 // entry of the acceptance

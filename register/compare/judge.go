@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // judge says where the two books' bells disagree, one finding for each exchange
@@ -142,7 +143,7 @@ func (p *Pair) missing(x exchangeSpan, from, to block.Time) {
 	}
 	text := fmt.Sprintf("%s has %s at %s (entry %d); %s has it not", mine.Box.Name,
 		describe(alone, other.Box.Name), mine.clock(e.At), e.Seq, other.Box.Name)
-	p.add("bell-missing", f, text, fmt.Sprintf("the same signal in the book of %s at about %s by its clock", other.Box.Name, other.clock(p.elsewhere(x.l, e.At))))
+	p.add(rulebook.BellMissing, f, text, fmt.Sprintf("the same signal in the book of %s at about %s by its clock", other.Box.Name, other.clock(p.elsewhere(x.l, e.At))))
 }
 
 // elsewhere turns a time of one book into the other's clock.
@@ -186,7 +187,7 @@ func (p *Pair) differs(pairs [][2]int) {
 	if a.code == b.code {
 		expected = "one box sending and the other receiving"
 	}
-	p.add("bell-differs", f, fmt.Sprintf("%s has %s at %s (entry %d); %s has %s at %s (entry %d)",
+	p.add(rulebook.BellDiffers, f, fmt.Sprintf("%s has %s at %s (entry %d); %s has %s at %s (entry %d)",
 		p.First.Box.Name, describe([]*bell{a}, p.Second.Box.Name), p.First.clock(a.at), a.seq,
 		p.Second.Box.Name, describe([]*bell{b}, p.First.Box.Name), p.Second.clock(b.at), b.seq), expected)
 }
@@ -208,7 +209,7 @@ func (p *Pair) timeDiffers(pairs [][2]int) {
 	if who := p.outOfOrder(i, j); who != "" {
 		text += "; the entry of " + who + " stands out of the order of its book"
 	}
-	p.add("time-differs", f, text, fmt.Sprintf("times within %s by one clock", span(float64(p.Tolerance))))
+	p.add(rulebook.TimeDiffers, f, text, fmt.Sprintf("times within %s by one clock", span(float64(p.Tolerance))))
 }
 
 // outOfOrder names the box whose entry is not between the entries around it in
@@ -256,7 +257,7 @@ func (p *Pair) acceptances() [2]map[int32]bool {
 		f := p.both([][2]int{{i, int(j)}})
 		f.FirstRests, f.SecondRests = append(f.FirstRests, x.seq), append(f.SecondRests, y.seq)
 		words := map[acceptance]string{full: "in full", restricted: "under restricted acceptance"}
-		p.add("acceptance-differs", f, fmt.Sprintf("%s has the train accepted %s (entry %d, %s), %s %s (entry %d, %s)",
+		p.add(rulebook.AcceptanceDiffers, f, fmt.Sprintf("%s has the train accepted %s (entry %d, %s), %s %s (entry %d, %s)",
 			p.First.Box.Name, words[x.accept], x.seq, p.First.clock(a.at), p.Second.Box.Name, words[y.accept], y.seq, p.Second.clock(b.at)),
 			"the same acceptance in both books")
 		explained[0][a.exchange], explained[1][b.exchange] = true, true

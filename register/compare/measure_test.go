@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // score is how well the planted differences were found.
@@ -17,18 +18,18 @@ type score struct {
 }
 
 // fits says which rules may report a kind of planted difference.
-func fits(kind string, token bool) []block.RuleID {
+func fits(kind string, token bool) []rulebook.RuleID {
 	switch {
 	case token && kind == mistimed:
-		return []block.RuleID{"time-differs"}
+		return []rulebook.RuleID{"time-differs"}
 	case token:
-		return []block.RuleID{"token-count-differs", "token-number-differs"}
+		return []rulebook.RuleID{"token-count-differs", "token-number-differs"}
 	case kind == dropped:
-		return []block.RuleID{"bell-missing"}
+		return []rulebook.RuleID{"bell-missing"}
 	case kind == miscoded:
-		return []block.RuleID{"bell-differs"}
+		return []rulebook.RuleID{"bell-differs"}
 	}
-	return []block.RuleID{"time-differs"}
+	return []rulebook.RuleID{"time-differs"}
 }
 
 // about says whether a finding is about a deed: it rests on an entry of it.

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // clocks reports two clocks that differ by more than a minute: one finding for
@@ -57,7 +58,7 @@ func (p *Pair) clockOffset(run []Clock) {
 		text += fmt.Sprintf("; it %s %s in a day", gain, span(math.Abs(first.Drift)*24))
 	}
 	a, b := p.ends(first.From)
-	p.add("clock-offset", Finding{At: first.From, First: a, Second: b, FirstRests: rests(a), SecondRests: rests(b)}, text, "both clocks right by the time signal")
+	p.add(rulebook.ClockOffset, Finding{At: first.From, First: a, Second: b, FirstRests: rests(a), SecondRests: rests(b)}, text, "both clocks right by the time signal")
 }
 
 // ends finds the matched entries at the beginning of a stretch.

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
 )
 
@@ -62,7 +63,7 @@ type deed struct {
 
 type deedBell struct {
 	from int
-	code block.Code
+	code rulebook.Code
 }
 
 // kinds of planted difference.
@@ -146,12 +147,12 @@ func simulate(t testing.TB, seed uint64, opt simOptions) *world {
 	return w
 }
 
-var simCodes = []block.Code{"4", "3-1", "3-1", "3-1", "1-3-1", "2-2-1", "4-1", "3-2", "2-3"}
+var simCodes = []rulebook.Code{"4", "3-1", "3-1", "3-1", "1-3-1", "2-2-1", "4-1", "3-2", "2-3"}
 
 // ring adds an exchange: call attention where the code needs it.
-func (w *world) ring(at block.Time, from int, code block.Code, train string) {
+func (w *world) ring(at block.Time, from int, code rulebook.Code, train string) {
 	d := &deed{at: at, from: from, train: train}
-	codes := []block.Code{"1", code}
+	codes := []rulebook.Code{"1", code}
 	if code == "2" {
 		codes = codes[1:]
 	}

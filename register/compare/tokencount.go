@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // countReach is how far apart two counts may be to be added up.
@@ -28,7 +29,7 @@ func (p *Pair) counts(sides [2]*side, all []*journey, charge int) {
 			continue
 		}
 		if sum != charge && sum != before {
-			p.counted("token-count-differs", a, b, fmt.Sprintf("%d counted at %s at %s (entry %d) and %d at %s at %s (entry %d) with %d out make %d of the charge of %d",
+			p.counted(rulebook.TokenCountDiffers, a, b, fmt.Sprintf("%d counted at %s at %s (entry %d) and %d at %s at %s (entry %d) with %d out make %d of the charge of %d",
 				a.here, p.First.Box.Name, p.First.clock(a.at), a.seq, b.here, p.Second.Box.Name, p.Second.clock(b.at), b.seq, out, sum, charge))
 		}
 		before = sum
@@ -39,7 +40,7 @@ func (p *Pair) counts(sides [2]*side, all []*journey, charge int) {
 		if b == nil || dist(p.diff.first(b.at), a.at) > waitAnswer || (a.there < 0 || a.there == b.here) && (b.there < 0 || b.there == a.here) {
 			continue
 		}
-		p.counted("token-count-differs", a, b, fmt.Sprintf("%s counted %d and was told %s (entry %d); %s counted %d and was told %s (entry %d)",
+		p.counted(rulebook.TokenCountDiffers, a, b, fmt.Sprintf("%s counted %d and was told %s (entry %d); %s counted %d and was told %s (entry %d)",
 			p.First.Box.Name, a.here, toldWords(a.there), a.seq, p.Second.Box.Name, b.here, toldWords(b.there), b.seq))
 	}
 }
@@ -51,7 +52,7 @@ func toldWords(n int) string {
 	return fmt.Sprint(n)
 }
 
-func (p *Pair) counted(id block.RuleID, a, b *count, text string) {
+func (p *Pair) counted(id rulebook.RuleID, a, b *count, text string) {
 	p.add(id, Finding{
 		At: a.at, First: Entry{Seq: a.seq, At: a.at}, Second: Entry{Seq: b.seq, At: b.at},
 		FirstRests: []int64{a.seq}, SecondRests: []int64{b.seq},

@@ -5,12 +5,13 @@ import (
 	"slices"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // tokens follows each token of the section from instrument to instrument through
 // both books. i and j are the section's places in the two box files.
 func (p *Pair) tokens(a, b *side, i, j int) {
-	if p.First.Box.Sections[i].Method != block.Token {
+	if p.First.Box.Sections[i].Method != rulebook.Token {
 		return
 	}
 	p.charges(&p.First.Box.Sections[i].Tokens, &p.Second.Box.Sections[j].Tokens)
@@ -27,7 +28,7 @@ func (p *Pair) tokens(a, b *side, i, j int) {
 // charges compares what the two box files say of the tokens.
 func (p *Pair) charges(a, b *block.Tokens) {
 	if !slices.Equal(a.Charge, b.Charge) {
-		p.add("token-count-differs", Finding{At: p.First.First}, fmt.Sprintf("the charge list has %d tokens in the box file of %s and %d in that of %s, or others",
+		p.add(rulebook.TokenCountDiffers, Finding{At: p.First.First}, fmt.Sprintf("the charge list has %d tokens in the box file of %s and %d in that of %s, or others",
 			len(a.Charge), p.First.Box.Name, len(b.Charge), p.Second.Box.Name), "one charge list for both instruments")
 	}
 }
@@ -47,15 +48,15 @@ func (p *Pair) told(all []*journey) {
 		doer, teller := p.books()[t.own()], p.books()[1-t.own()]
 		switch {
 		case own == nil:
-			p.token("token-count-differs", fmt.Sprintf("%s has token %d %s by %s at %s (entry %d); %s has it not", teller.Box.Name,
+			p.token(rulebook.TokenCountDiffers, fmt.Sprintf("%s has token %d %s by %s at %s (entry %d); %s has it not", teller.Box.Name,
 				t.number, doWords[t.what], doer.Box.Name, teller.clock(other.at), other.seq, doer.Box.Name), "an entry of the box whose instrument it was", t)
 		case other == nil:
 			if habit[1-t.own()][t.what] {
-				p.token("token-count-differs", fmt.Sprintf("%s has token %d %s at %s (entry %d); %s has not booked it as told, as it does with others", doer.Box.Name,
+				p.token(rulebook.TokenCountDiffers, fmt.Sprintf("%s has token %d %s at %s (entry %d); %s has not booked it as told, as it does with others", doer.Box.Name,
 					t.number, doWords[t.what], doer.clock(own.at), own.seq, teller.Box.Name), "the number told and booked at both ends", t)
 			}
 		case own.number != other.number:
-			p.token("token-number-differs", fmt.Sprintf("%s has token %d %s at %s (entry %d); %s was told of token %d (entry %d)", doer.Box.Name,
+			p.token(rulebook.TokenNumberDiffers, fmt.Sprintf("%s has token %d %s at %s (entry %d); %s was told of token %d (entry %d)", doer.Box.Name,
 				own.number, doWords[t.what], doer.clock(own.at), own.seq, teller.Box.Name, other.number, other.seq), "one number in both books", t)
 		default:
 			p.tokenTime(t)
@@ -71,7 +72,7 @@ func (p *Pair) tokenTime(t *journey) {
 	if dist(late, 0) <= p.Tolerance {
 		return
 	}
-	p.token("time-differs", fmt.Sprintf("%s times token %d %s %s (entry %d), %s %s (entry %d): %s apart after the difference of the clocks",
+	p.token(rulebook.TimeDiffers, fmt.Sprintf("%s times token %d %s %s (entry %d), %s %s (entry %d): %s apart after the difference of the clocks",
 		p.First.Box.Name, t.number, doWords[t.what], p.First.clock(a.at), a.seq, p.Second.Box.Name, p.Second.clock(b.at), b.seq, p.apart(float64(late))),
 		fmt.Sprintf("times within %s by one clock", span(float64(p.Tolerance))), t)
 }
@@ -99,7 +100,7 @@ func (p *Pair) habits(all []*journey) (habit [2][restored + 1]bool) {
 }
 
 // token adds a finding that rests on handlings, the one it is about last.
-func (p *Pair) token(id block.RuleID, text, expected string, about ...*journey) {
+func (p *Pair) token(id rulebook.RuleID, text, expected string, about ...*journey) {
 	last := about[len(about)-1]
 	f := Finding{At: last.at}
 	for _, t := range about {
@@ -137,10 +138,10 @@ func (f *follower) take(t *journey) {
 	f.where[t.number] = t
 	switch {
 	case t.what == drawn && was != nil && was.what == drawn:
-		f.p.token("token-count-differs", fmt.Sprintf("token %d was drawn %s and never put in; it was next drawn %s", t.number, f.say(was), f.say(t)),
+		f.p.token(rulebook.TokenCountDiffers, fmt.Sprintf("token %d was drawn %s and never put in; it was next drawn %s", t.number, f.say(was), f.say(t)),
 			"each token drawn put into an instrument before it is drawn again", was, t)
 	case t.what == drawn && was != nil && was.what != away && was.first != t.first:
-		f.p.token("token-count-differs", fmt.Sprintf("token %d was last put in %s, and drawn %s", t.number, f.say(was), f.say(t)),
+		f.p.token(rulebook.TokenCountDiffers, fmt.Sprintf("token %d was last put in %s, and drawn %s", t.number, f.say(was), f.say(t)),
 			"a token drawn where it was put in", was, t)
 	case t.what == restored && (was == nil || was.what == restored || was.what == placed):
 		f.arrived(was, t)
@@ -159,12 +160,12 @@ func (f *follower) arrived(was, t *journey) {
 	if out != nil {
 		delete(f.where, out.number)
 		delete(f.where, t.number)
-		f.p.token("token-number-differs", fmt.Sprintf("token %d was drawn %s, and token %d put in %s", out.number, f.say(out), t.number, f.say(t)),
+		f.p.token(rulebook.TokenNumberDiffers, fmt.Sprintf("token %d was drawn %s, and token %d put in %s", out.number, f.say(out), t.number, f.say(t)),
 			"the token drawn put in", out, t)
 		return
 	}
 	if was != nil {
-		f.p.token("token-count-differs", fmt.Sprintf("token %d was put in %s and again %s, without having been drawn", t.number, f.say(was), f.say(t)),
+		f.p.token(rulebook.TokenCountDiffers, fmt.Sprintf("token %d was put in %s and again %s, without having been drawn", t.number, f.say(was), f.say(t)),
 			"an entry of its being drawn in between", was, t)
 	}
 }
@@ -184,7 +185,7 @@ func (f *follower) end() {
 	slices.Sort(numbers)
 	for _, n := range numbers {
 		if t := f.where[n]; t.what == drawn && to-t.at > journeyMost {
-			f.p.token("token-count-differs", fmt.Sprintf("token %d was drawn %s and has come to neither instrument", n, f.say(t)), "the token put in at one end", t)
+			f.p.token(rulebook.TokenCountDiffers, fmt.Sprintf("token %d was drawn %s and has come to neither instrument", n, f.say(t)), "the token put in at one end", t)
 		}
 	}
 }

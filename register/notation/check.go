@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // The notation writes years of four digits, in whatever zone.
@@ -82,7 +83,7 @@ func (s *slot) check(ev *block.Event, r *rule, optional bool) error {
 		}
 	case valueBells:
 		for _, b := range ev.Bells {
-			if _, err := block.ParseCode(string(b.Code)); err != nil {
+			if _, err := rulebook.ParseCode(string(b.Code)); err != nil {
 				return r.wrong("%v", err)
 			}
 		}

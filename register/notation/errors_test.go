@@ -8,7 +8,7 @@ import (
 	"testing/iotest"
 	"time"
 
-	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 func TestErrorsNameColumnExpectedAndFound(t *testing.T) {
@@ -158,7 +158,7 @@ func TestEventsStayAsTheyWereRead(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, ev := range evs {
-		want := block.Code(rune('1' + i%9))
+		want := rulebook.Code(rune('1' + i%9))
 		if ev.Bells[1].Code != want || len(ev.Train) != 1+i%40 || ev.Text != "text "+string(rune('a'+i%26)) {
 			t.Fatalf("entry %d became %+v", i, ev)
 		}

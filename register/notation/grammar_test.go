@@ -10,10 +10,11 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
-func sent(code block.Code) block.Bell     { return block.Bell{Sent: true, Code: code} }
-func received(code block.Code) block.Bell { return block.Bell{Code: code} }
+func sent(code rulebook.Code) block.Bell     { return block.Bell{Sent: true, Code: code} }
+func received(code rulebook.Code) block.Bell { return block.Bell{Code: code} }
 
 // golden gives for every kind the event that its example in the table means.
 var golden = []block.Event{

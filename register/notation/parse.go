@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // maxNumber keeps a number within an int on every machine.
@@ -218,11 +219,11 @@ func (p *parser) bells(ev *block.Event) *Error {
 	}
 	var list []block.Bell
 	for p.tok.kind == tokenWord && isBell(p.tok.text) {
-		code, err := block.ParseCode(p.tok.text[1:])
+		code, err := rulebook.ParseCode(p.tok.text[1:])
 		if err != nil {
 			return p.problem(p.tok.start+1, err.Error())
 		}
-		list = append(list, block.Bell{Sent: p.tok.text[0] == '>', Code: block.Code(p.cache.name(string(code)))})
+		list = append(list, block.Bell{Sent: p.tok.text[0] == '>', Code: rulebook.Code(p.cache.name(string(code)))})
 		end = p.tok.end
 		if err := p.advance(); err != nil {
 			return err

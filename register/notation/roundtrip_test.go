@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // names are drawn from plain ones, from every word of the table, and from
@@ -71,7 +72,7 @@ func drawSlot(t *rapid.T, s *slot, ev *block.Event) {
 		ev.Bells = rapid.SliceOfN(rapid.Custom(func(t *rapid.T) block.Bell {
 			return block.Bell{
 				Sent: rapid.Bool().Draw(t, "sent"),
-				Code: block.Code(rapid.StringMatching(`([1-9]|1[0-9]|20)(-[1-9]){0,5}`).Draw(t, "code")),
+				Code: rulebook.Code(rapid.StringMatching(`([1-9]|1[0-9]|20)(-[1-9]){0,5}`).Draw(t, "code")),
 			}
 		}), 1, 6).Draw(t, s.word)
 	default:

@@ -1,4 +1,4 @@
-package block
+package rulebook
 
 import (
 	"regexp"
@@ -113,7 +113,7 @@ func TestRulesReadWell(t *testing.T) {
 // Rules of single lines rest on single-line sources, never on the absolute block.
 func TestSingleLineRulesCiteSingleLineSources(t *testing.T) {
 	for _, r := range singleRules {
-		if r.Ref == refMemory || r.Ref == refCommon {
+		if r.Ref == FromMemory || r.Ref == CommonPractice {
 			continue
 		}
 		for _, absolute := range []string{"TS3", "signalbox.org", refWinwick, refHawes, refShrivenham, refGreatNorth} {

@@ -1,7 +1,8 @@
-package block
+package rulebook
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -76,3 +77,20 @@ func CompactCode(s string) (Code, error) {
 	}
 	return ParseCode(b.String())
 }
+
+// CodeRow is one line of a code book: beats, meaning, who may send it, and on
+// what the row rests.
+type CodeRow struct {
+	Code        Code
+	Means       Meaning
+	Words       string   // as read out, e.g. "ordinary passenger train"
+	Class       Class    // for Offer
+	From        Side     // box in rear, box in advance, or either
+	NoAttention bool     // sent without call attention
+	Gauge       int8     // out-of-gauge load: 1 may meet ordinary trains and its like, 2 not its like, 3 nothing on the other line
+	Methods     []Method // where it has this meaning; nil for every method
+	Source      string   // published source, "common practice" or "from memory: check your rule book"
+}
+
+// On says whether the row applies to a method of working.
+func (r CodeRow) On(m Method) bool { return len(r.Methods) == 0 || slices.Contains(r.Methods, m) }

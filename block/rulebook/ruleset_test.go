@@ -1,4 +1,4 @@
-package block
+package rulebook
 
 import (
 	"fmt"
@@ -62,7 +62,7 @@ func TestEveryRowIsCompleteAndSourced(t *testing.T) {
 			if c, err := ParseCode(string(row.Code)); err != nil || c != row.Code {
 				t.Errorf("%s: code reads as %q, %v", where, c, err)
 			}
-			if row.Means == MeansNothing || row.Means >= meaningCount {
+			if row.Means == MeansNothing || row.Means >= MeaningCount {
 				t.Errorf("%s: no meaning", where)
 			}
 			if row.Words == "" {
@@ -295,7 +295,7 @@ func TestPublishedTables(t *testing.T) {
 		if rows[i].Class != c.class || rows[i].From != c.from {
 			t.Errorf("%s %s: class %v from %d, want %v from %d (%s)", c.set.Name, c.code, rows[i].Class, rows[i].From, c.class, c.from, c.source)
 		}
-		if rows[i].Source == refMemory || rows[i].Source == refCommon {
+		if rows[i].Source == FromMemory || rows[i].Source == CommonPractice {
 			t.Errorf("%s %s is published (%s) and the row says %q", c.set.Name, c.code, c.source, rows[i].Source)
 		}
 	}
@@ -394,40 +394,11 @@ func TestRunawayIsRenamedInTheLaterBook(t *testing.T) {
 	}
 }
 
-// NSW procedure NPR 736 (2017) prints a complete table of its own. A railway
-// with such a book writes it as additions to a set, and they win.
-func TestAdditionsOfABoxWin(t *testing.T) {
-	nsw := []CodeRow{
-		{Code: "1", Means: Telephone}, {Code: "4", Means: Offer, Class: Passenger}, {Code: "2-3", Means: Offer, Class: LightEngine},
-		{Code: "1-2-1", Means: Offer, Class: Freight}, {Code: "2", Means: Entering}, {Code: "3", Means: OutOfSection}, {Code: "3-5", Means: Cancelling},
-		{Code: "3-3-3", Means: Opening}, {Code: "3-4-3", Means: Closing}, {Code: "3-5-3", Means: Testing}, {Code: "6", Means: ObstructionDanger},
-	}
-	b := Box{Name: "Ennerholme", Rules: &britishLater, Codes: nsw,
-		Sections: []Section{{Neighbour: "Saltgarth", Method: Absolute, Lines: []Line{{"Up Main", Out}, {"Down Main", In}}}}}
-	if err := b.Prepare(); err != nil {
-		t.Fatal(err)
-	}
-	book := b.CodeBook(0)
-	for _, want := range nsw {
-		i := slices.IndexFunc(book, func(row CodeRow) bool { return row.Code == want.Code })
-		if i < 0 || book[i].Means != want.Means || book[i].Class != want.Class {
-			t.Errorf("%s: the box's addition does not win", want.Code)
-		}
-	}
-}
-
 func TestLimitsAreSetAndSourced(t *testing.T) {
 	for _, r := range ruleSets {
-		l := r.Limits
-		for name, limit := range map[string]Limit{
-			"EnteringAfter": l.EnteringAfter, "DangerAfter": l.DangerAfter, "TailLampAfter": l.TailLampAfter,
-			"AnswerAfter": l.AnswerAfter, "LateAfter": l.LateAfter, "ClockCheckGrace": l.ClockCheckGrace,
-			"OverduePass": l.OverduePass, "OverdueFreight": l.OverdueFreight, "Detained": l.Detained,
-			"DetainedAgain": l.DetainedAgain, "MessageReply": l.MessageReply, "TicketInterval": l.TicketInterval,
-			"Running": l.Running,
-		} {
+		for n, limit := range r.Limits {
 			if limit.Value <= 0 || !published(limit.Source) {
-				t.Errorf("%s %s: %d s, source %q", r.Name, name, limit.Value, limit.Source)
+				t.Errorf("%s %s: %d s, source %q", r.Name, LimitWords[n].Says, limit.Value, limit.Source)
 			}
 		}
 	}
@@ -437,16 +408,16 @@ func TestPublishedLimits(t *testing.T) {
 	for _, c := range []struct {
 		source  string
 		got     Limit
-		minutes Time
+		minutes Seconds
 	}{
-		{"rule 55(a), Great Southern Railways 1933: within three minutes in clear weather", britishEarly.Limits.Detained, 3},
-		{"current driver rules: within two minutes", britishLater.Limits.Detained, 2},
-		{"current driver rules: then every five minutes", britishLater.Limits.DetainedAgain, 5},
-		{"General Rules (India) 6.04: ten minutes, passenger", indianGeneral.Limits.OverduePass, 10},
-		{"General Rules (India) 6.04: twenty minutes, goods", indianGeneral.Limits.OverdueFreight, 20},
-		{"General Rules (India) 12.03: fifteen minutes between trains", indianGeneral.Limits.TicketInterval, 15},
-		{"Block Working Manual Part A 8.5(a): five minutes' calling", indianGeneral.Limits.AnswerAfter, 5},
-		{"The Train Register Book: 9.0 am, or 10.0 if missed", britishLater.Limits.ClockCheckGrace, 60},
+		{"rule 55(a), Great Southern Railways 1933: within three minutes in clear weather", britishEarly.Limits[Detained], 3},
+		{"current driver rules: within two minutes", britishLater.Limits[Detained], 2},
+		{"current driver rules: then every five minutes", britishLater.Limits[DetainedAgain], 5},
+		{"General Rules (India) 6.04: ten minutes, passenger", indianGeneral.Limits[OverduePass], 10},
+		{"General Rules (India) 6.04: twenty minutes, goods", indianGeneral.Limits[OverdueFreight], 20},
+		{"General Rules (India) 12.03: fifteen minutes between trains", indianGeneral.Limits[TicketInterval], 15},
+		{"Block Working Manual Part A 8.5(a): five minutes' calling", indianGeneral.Limits[AnswerAfter], 5},
+		{"The Train Register Book: 9.0 am, or 10.0 if missed", britishLater.Limits[ClockCheckGrace], 60},
 	} {
 		if c.got.Value != c.minutes*Minute || !strings.Contains(c.got.Source, "://") {
 			t.Errorf("%s: %d s from %q", c.source, c.got.Value, c.got.Source)

@@ -1,8 +1,7 @@
-package block
+package rulebook
 
 import (
 	"slices"
-	"strings"
 )
 
 // RuleID is the stable name of a rule; scripts depend on it.
@@ -49,31 +48,4 @@ func RuleNamed(id RuleID) (Rule, bool) {
 		}
 	}
 	return Rule{}, false
-}
-
-// Finding is one thing found against the regulations. It is a value: nothing is
-// refused because of it.
-type Finding struct {
-	Rule     RuleID
-	Severity Severity
-	Seq      int64 // entry on which it was raised
-	At       Time
-	Section  string
-	Line     string
-	Train    string
-	Text     string  // plain words, with names
-	Expected string  // what the regulations expected instead
-	Rests    []int64 // entries it rests on, Seq last
-	Ref      string
-}
-
-// Less orders findings for reading: danger first, then by entry, then by rule.
-func (f Finding) Less(g Finding) bool {
-	if f.Severity != g.Severity {
-		return f.Severity > g.Severity
-	}
-	if f.Seq != g.Seq {
-		return f.Seq < g.Seq
-	}
-	return strings.Compare(string(f.Rule), string(g.Rule)) < 0
 }

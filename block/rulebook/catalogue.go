@@ -1,12 +1,12 @@
-package block
+package rulebook
 
 import "slices"
 
 // What a row or a rule rests on when nothing published was found. Whoever reads
 // a finding is shown these words as they stand.
 const (
-	refCommon = "common practice"
-	refMemory = "from memory: check your rule book"
+	CommonPractice = "common practice"
+	FromMemory     = "from memory: check your rule book"
 )
 
 // Published references that several rules share. Sources of the code tables are
