@@ -1,0 +1,61 @@
+package block_test
+
+import (
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"fairhand/block"
+	"fairhand/register/boxfile"
+	"fairhand/register/notation"
+)
+
+// stateOf works a box of the clauses through a book of 5 May 2026.
+func stateOf(t *testing.T, box string, lines ...string) (*block.Box, *block.State) {
+	t.Helper()
+	file, err := boxfile.Load(filepath.Join("testdata/clauses/boxes", box+".yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	events, err := notation.ParseAll(strings.NewReader("date 2026-05-05\n"+strings.Join(lines, "\n")+"\n"), file.Location)
+	if err != nil {
+		t.Fatal(err)
+	}
+	run := block.NewRunner(file.Box, block.NewState(file.Box))
+	for i := range events {
+		events[i].Seq = int64(i + 1)
+		run.Step(&events[i])
+	}
+	return file.Box, run.Look()
+}
+
+// names are those of the trains on hand, in the order of the book.
+func names(s *block.State) []string {
+	var list []string
+	for _, t := range s.Trains {
+		list = append(list, t.Name)
+	}
+	return list
+}
+
+// An offer that was refused lapses when another train is offered: its row closes,
+// and the signaller who comes on duty is not told of a train that never came.
+func TestRefusedOfferLapses(t *testing.T) {
+	refused := []string{`10:00 A <1 >1 <3-2 train 6M01`}
+	other := `10:05 A <1 >1 <4 >4 train 1A01`
+	if _, s := stateOf(t, "B", refused...); !slices.Equal(names(s), []string{"6M01"}) {
+		t.Errorf("after an offer not yet answered: %v", names(s))
+	}
+	if _, s := stateOf(t, "B", append(refused, other)...); !slices.Equal(names(s), []string{"1A01"}) {
+		t.Errorf("after the offer of another train: %v", names(s))
+	}
+	// What is offered to the other box, and on the other line, stands.
+	if _, s := stateOf(t, "B", append(refused, `10:02 A >1 <1 >3-1 train 2A02`, `10:03 C <1 >1 <3-1 train 2C03`)...); !slices.Equal(names(s), []string{"6M01", "2A02", "2C03"}) {
+		t.Errorf("after offers on other lines: %v", names(s))
+	}
+	// A train accepted is not lost by an offer that comes too early.
+	if _, s := stateOf(t, "B", `10:00 A <1 >1 <4 >4 train 1A01`, `10:01 A <1 >1 <3-1 train 2A02`); !slices.Contains(names(s), "1A01") {
+		t.Errorf("after an offer while one stands accepted: %v", names(s))
+	}
+}
