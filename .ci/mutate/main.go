@@ -29,6 +29,7 @@ func main() {
 	n := flag.Int("n", 0, "changes to try in each package, drawn at random; 0 tries all")
 	seed := flag.Uint64("seed", 1, "what the draw begins with: the same seed and code give the same changes")
 	at := flag.String("at", "", "only changes whose file:line matches this regular expression")
+	skip := flag.String("skip", "", "tests not to run, as for go test -skip: the slow ones")
 	list := flag.Bool("list", false, "list the changes, try none")
 	flag.Parse()
 	only, err := regexp.Compile(*at)
@@ -57,7 +58,7 @@ func main() {
 			}
 			continue
 		}
-		if err := try(dir, chosen, len(all)); err != nil {
+		if err := try(dir, *skip, chosen, len(all)); err != nil {
 			fail(err)
 		}
 	}
@@ -69,13 +70,13 @@ func fail(err error) {
 }
 
 // try runs the tests on each change and prints the survivors and the score.
-func try(dir string, chosen []mutant, of int) error {
+func try(dir, skip string, chosen []mutant, of int) error {
 	tmp, err := os.MkdirTemp("", "mutate-*")
 	if err != nil {
 		return err
 	}
 	defer os.RemoveAll(tmp)
-	r := &runner{dir: dir, tmp: tmp}
+	r := &runner{dir: dir, skip: skip, tmp: tmp}
 	if err := r.baseline(); err != nil {
 		return err
 	}
@@ -108,16 +109,16 @@ const unbuildable = "does not compile"
 
 // runner tries changes to one package.
 type runner struct {
-	dir, tmp string
-	limit    time.Duration                   // for one run of the tests
-	blocks   map[string][]cover.ProfileBlock // by file name
+	dir, skip, tmp string
+	limit          time.Duration                   // for one run of the tests
+	blocks         map[string][]cover.ProfileBlock // by file name
 }
 
 // baseline runs the tests unchanged: how long they take, and what they reach.
 func (r *runner) baseline() error {
 	profile := filepath.Join(r.tmp, "cover")
 	begin := time.Now()
-	cmd := exec.Command("go", "test", "-count=1", "-short", "-coverprofile="+profile, r.dir)
+	cmd := exec.Command("go", "test", "-count=1", "-short", "-skip="+r.skip, "-coverprofile="+profile, r.dir)
 	cmd.Env = environment()
 	if out, err := cmd.CombinedOutput(); err != nil {
 		return fmt.Errorf("%s: the tests fail before anything is changed: %w\n%s", r.dir, err, out)
@@ -177,7 +178,7 @@ func (r *runner) run(m mutant) (string, error) {
 	}
 	// A change may make a loop endless: the shell bounds the memory (KiB).
 	cmd := exec.Command("sh", "-c", `ulimit -v 8000000; exec "$@"`, "sh", binary,
-		"-test.short", "-test.failfast", "-test.timeout="+r.limit.String())
+		"-test.short", "-test.failfast", "-test.skip="+r.skip, "-test.timeout="+r.limit.String())
 	cmd.Dir, cmd.Env, cmd.WaitDelay = r.dir, environment(), 10*time.Second
 	var out bytes.Buffer
 	cmd.Stdout, cmd.Stderr = &out, &out
