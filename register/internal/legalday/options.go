@@ -1,0 +1,156 @@
+package legalday
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Habit is how much of a bell exchange is written, and on how many lines.
+type Habit uint8
+
+// The habits of booking that registers show.
+const (
+	Exchange Habit = iota // call attention, signal and answers on one line
+	EachBell              // each bell on a line of its own
+	Signals               // the signal alone, as in most printed registers
+)
+
+// Naming is which entries of bells name their train.
+type Naming uint8
+
+// The habits of naming.
+const (
+	NameAll    Naming = iota // every bell
+	NameOffers               // the offer alone: the columns of a row do the rest
+	NameNone                 // no bell; only arrivals, departures and passings
+)
+
+// Options is which box is worked, and how its book is kept.
+type Options struct {
+	Rules     string   // rule set of the box
+	Methods   []string // method of the section to each neighbour, two or three
+	Habit     Habit
+	Naming    Naming
+	BellsOnly bool // departures are told by train entering section alone
+	Message   bool // sections are worked by message for a while
+	Pilot     bool // or by pilot
+	Quiet     bool // no incidents: trains only
+	Seed      uint64
+}
+
+// Variant is a set of options under a name of its own.
+type Variant struct {
+	Name string
+	Options
+}
+
+// Variants lists every way of working the tests try: each method and rule set,
+// two and three sections, double and single lines, and the ways of booking.
+func Variants() []Variant {
+	var out []Variant
+	add := func(name, rules, methods string, edit func(*Options)) {
+		o := Options{Rules: rules, Methods: strings.Fields(methods)}
+		if edit != nil {
+			edit(&o)
+		}
+		out = append(out, Variant{name, o})
+	}
+	for _, l := range layouts {
+		for _, rules := range l.rules {
+			add(rules+" "+l.name, rules, l.methods, nil)
+		}
+	}
+	for _, b := range bookings {
+		for _, l := range []layout{layouts[0], layouts[2], layouts[3]} {
+			add("british-later "+l.name+", "+b.name, "british-later", l.methods, b.edit)
+		}
+	}
+	add("british-early double, bells not named", "british-early", "absolute absolute", bookings[3].edit)
+	add("indian-general loop, bells not named", "indian-general", "token token", bookings[3].edit)
+	return out
+}
+
+type layout struct {
+	name, methods string
+	rules         []string
+}
+
+var (
+	everySet = []string{"british-early", "british-later", "indian-general"}
+	later    = []string{"british-later", "indian-general"}
+	british  = []string{"british-early", "british-later"}
+)
+
+// layouts are the boxes worked. Tokenless block came after the period of the
+// early set; staff and ticket in the Indian set is worked by interval, not block.
+var layouts = []layout{
+	{"double", "absolute absolute", everySet},
+	{"three double", "absolute absolute absolute", everySet},
+	{"double and token", "absolute token", everySet},
+	{"loop", "token token", everySet},
+	{"double, double and token", "absolute absolute token", everySet},
+	{"staff and ticket", "absolute staff-and-ticket", british},
+	{"one train", "absolute one-train", everySet},
+	{"tokenless", "absolute tokenless", later},
+	{"tokenless loop", "tokenless tokenless", later},
+}
+
+var bookings = []struct {
+	name string
+	edit func(*Options)
+}{
+	{"each bell a line", func(o *Options) { o.Habit = EachBell }},
+	{"signals only", func(o *Options) { o.Habit = Signals }},
+	{"offers named", func(o *Options) { o.Naming = NameOffers }},
+	{"bells not named", func(o *Options) { o.Naming = NameNone }},
+	{"departures by bell", func(o *Options) { o.BellsOnly = true }},
+	{"departures by bell, offers named", func(o *Options) { o.BellsOnly, o.Naming = true, NameOffers }},
+	{"by message", func(o *Options) { o.Message = true }},
+	{"by pilot", func(o *Options) { o.Pilot = true }},
+}
+
+// neighbours are the boxes around ours, and the lines to each as the direction
+// of the first two makes them: Up runs from Coldbeck to Saltgarth.
+var neighbours = [3]struct{ name, towards, in, out string }{
+	{"Coldbeck", "down", "Up", "Down"},
+	{"Saltgarth", "up", "Down", "Up"},
+	{"Thorsay", "up", "Branch Down", "Branch Up"},
+}
+
+// boxFile writes the description of the box. The instructions allow what the
+// published rules leave to them: restricted acceptance, shunting ahead, both
+// ways at the loop.
+func (o *Options) boxFile() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "railway: Thrackley Vale Railway\nbox: Ennerholme\ntimezone: UTC\nrules: %s\nclock-check: \"09:00\"\n", o.Rules)
+	if o.Habit == Signals {
+		b.WriteString("booking: signals\n")
+	}
+	b.WriteString("sections:\n")
+	for i, m := range o.Methods {
+		n := neighbours[i]
+		fmt.Fprintf(&b, "  - neighbour: %s\n    method: %s\n    towards: %s\n", n.name, m, n.towards)
+		if m == "absolute" {
+			fmt.Fprintf(&b, "    lines: [{name: %s, way: in}, {name: %s, way: out}]\n    allow: [restricted-acceptance, shunt-ahead]\n", n.in, n.out)
+		} else {
+			fmt.Fprintf(&b, "    lines: [{name: Single}]\n")
+		}
+		if m == "token" {
+			fmt.Fprintf(&b, "    tokens: {charge: \"%d-%d\", here: \"%d-%d\"}\n", 20*i+1, 20*i+12, 20*i+1, 20*i+6)
+		}
+	}
+	b.WriteString("places:\n  - {name: Platform 1, holds: 1}\n  - {name: Platform 2, holds: 1}\n  - {name: Loop, holds: 1}\n  - {name: Yard, holds: 40, siding: true}\n")
+	for i, m := range o.Methods {
+		if m == "absolute" {
+			fmt.Fprintf(&b, "  - {name: %s home, holds: 1, fouls: [%s]}\n", neighbours[i].name, neighbours[i].name)
+		}
+	}
+	b.WriteString("people:\n")
+	for _, p := range people {
+		fmt.Fprintf(&b, "  - {name: %s, role: signaller}\n", p)
+	}
+	b.WriteString("  - {name: R. Garth, role: inspector}\n  - {name: T. Hale, role: pilot}\n")
+	return b.String()
+}
+
+var people = []string{"A. Fell", "R. Howe", "S. Gray"}

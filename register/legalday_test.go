@@ -1,0 +1,131 @@
+package register_test
+
+import (
+	"fmt"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+
+	"fairhand/block"
+	"fairhand/block/rulebook"
+	"fairhand/register"
+	"fairhand/register/boxfile"
+	"fairhand/register/internal/legalday"
+)
+
+// dayFinding is a finding of a generated day; follows is set for one that is told
+// to follow from another.
+type dayFinding struct {
+	rule     string
+	severity rulebook.Severity
+	line     int64
+	train    string
+	text     string
+	follows  bool
+}
+
+// checkedDay is the one door by which these tests read a book: the findings above
+// advice that stand, in the order raised.
+func checkedDay(t testing.TB, d *legalday.Day) []dayFinding {
+	t.Helper()
+	file, err := boxfile.Decode(strings.NewReader(d.BoxFile), "box.yaml")
+	if err != nil {
+		t.Fatalf("%v\n%s", err, d.BoxFile)
+	}
+	var out []dayFinding
+	_, err = register.Check(file.Box, file.Location, strings.NewReader(d.Book()), func(f block.Finding) error {
+		if f.Severity > rulebook.Advice {
+			out = append(out, dayFinding{string(f.Rule), f.Severity, f.Seq, f.Train, f.Text, false})
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatalf("%v\n%s", err, d.Book())
+	}
+	return out
+}
+
+// defaultDays is how many days are worked in each variant, unless FAIRHAND_DAYS
+// says otherwise (2000 is the full number).
+const defaultDays = 3
+
+func days() int {
+	if n, err := strconv.Atoi(os.Getenv("FAIRHAND_DAYS")); err == nil && n > 0 {
+		return n
+	}
+	return defaultDays
+}
+
+// knownFalse are the variants in which a legal day is not yet read without a
+// finding: how many there are in so many days as are worked by default, and why. Numbers
+// here may only fall; a variant that is not here must be silent in any number.
+var knownFalse = map[string]struct {
+	most int
+	why  string
+}{
+	"british-early one train":                         {1, ": switching out asks for the closing signal to a neighbour without bells"},
+	"british-later one train":                         {1, ": switching out asks for the closing signal to a neighbour without bells"},
+	"british-later double, signals only":              {23, ": a restricted acceptance is taken for a second one"},
+	"british-later double and token, signals only":    {12, ": a restricted acceptance is taken for a second one"},
+	"british-later double, bells not named":           {1700, unnamed},
+	"british-later double and token, bells not named": {2206, unnamed},
+	"british-later loop, bells not named":             {2774, unnamed},
+	"british-early double, bells not named":           {1736, unnamed},
+	"indian-general loop, bells not named":            {1977, unnamed},
+	"british-later double, by message":                {214, inward},
+	"british-later double and token, by message":      {429, inward},
+	"british-later loop, by message":                  {944, inward},
+	"british-later double, by pilot":                  {654, inward},
+	"british-later double and token, by pilot":        {601, inward},
+	"british-later loop, by pilot":                    {966, inward},
+}
+
+const (
+	unnamed = ": a bell without a name is given to the oldest train, not to the one whose step it is"
+	inward  = ": a train let in by message or with the pilot is taken to come without line clear"
+)
+
+// TestLegalDays: a day worked by the rules raises nothing above advice.
+func TestLegalDays(t *testing.T) {
+	for _, v := range legalday.Variants() {
+		rules, bad, entries, count := map[string]int{}, 0, 0, 0
+		for seed := range days() {
+			v.Options.Seed = uint64(seed)
+			d := legalday.Make(v.Options)
+			found := checkedDay(t, d)
+			entries += len(d.Acts)
+			for _, f := range found {
+				rules[f.rule]++
+			}
+			if count += len(found); len(found) > 0 {
+				if bad++; bad == 1 && knownFalse[v.Name].most == 0 {
+					t.Errorf("%s: a legal day is not read as one\n%s", v.Name, around(d, found[0]))
+				}
+			}
+			if show := os.Getenv("FAIRHAND_SHOW"); seed == 0 && (show == v.Name || show == "all") {
+				t.Logf("%s\n%s\n%s", v.Name, d.BoxFile, d.Book())
+			}
+		}
+		known := knownFalse[v.Name]
+		if days() == defaultDays && known.most > 0 && count > known.most {
+			t.Errorf("%s: %d false findings, there were %d", v.Name, count, known.most)
+		}
+		t.Logf("%-64s %6d entries, %3d of %d days with %d false findings of %d rules (known: %d%s)", v.Name, entries, bad, days(), count, len(rules), known.most, known.why)
+	}
+}
+
+// around is a finding with the lines around it.
+func around(d *legalday.Day, f dayFinding) string {
+	lines := strings.Split(d.Book(), "\n")
+	from, to := max(0, int(f.line)-26), min(len(lines), int(f.line)+6)
+	var b strings.Builder
+	for i := from; i < to; i++ {
+		mark := "   "
+		if int64(i+1) == f.line {
+			mark = ">>>"
+		}
+		fmt.Fprintf(&b, "%s %d %s\n", mark, i+1, lines[i])
+	}
+	return fmt.Sprintf("seed %d line %d %s %s: %s\n%s", d.Options.Seed, f.line, f.rule, f.train, f.text, b.String())
+}
