@@ -30,6 +30,7 @@ func main() {
 	seed := flag.Uint64("seed", 1, "what the draw begins with: the same seed and code give the same changes")
 	at := flag.String("at", "", "only changes whose file:line matches this regular expression")
 	skip := flag.String("skip", "", "tests not to run, as for go test -skip: the slow ones")
+	span := flag.Duration("for", 0, "how long to go on with one package, such as 10m; 0 tries all that were drawn")
 	list := flag.Bool("list", false, "list the changes, try none")
 	flag.Parse()
 	only, err := regexp.Compile(*at)
@@ -58,7 +59,7 @@ func main() {
 			}
 			continue
 		}
-		if err := try(dir, *skip, chosen, len(all)); err != nil {
+		if err := try(&runner{dir: dir, skip: *skip, span: *span}, chosen, len(all)); err != nil {
 			fail(err)
 		}
 	}
@@ -70,18 +71,21 @@ func fail(err error) {
 }
 
 // try runs the tests on each change and prints the survivors and the score.
-func try(dir, skip string, chosen []mutant, of int) error {
+func try(r *runner, chosen []mutant, of int) error {
 	tmp, err := os.MkdirTemp("", "mutate-*")
 	if err != nil {
 		return err
 	}
 	defer os.RemoveAll(tmp)
-	r := &runner{dir: dir, skip: skip, tmp: tmp}
+	r.tmp = tmp
 	if err := r.baseline(); err != nil {
 		return err
 	}
-	killed, survived, unbuilt := 0, 0, 0
+	killed, survived, unbuilt, begin := 0, 0, 0, time.Now()
 	for _, m := range chosen {
+		if r.span > 0 && time.Since(begin) > r.span {
+			break
+		}
 		verdict := "no test comes here"
 		if !r.idle(m) {
 			if verdict, err = r.run(m); err != nil {
@@ -100,7 +104,7 @@ func try(dir, skip string, chosen []mutant, of int) error {
 	}
 	if tried := killed + survived; tried > 0 {
 		fmt.Printf("== %s: %d of %d killed, %.1f %% (drawn from %d; %d more did not compile)\n",
-			dir, killed, tried, 100*float64(killed)/float64(tried), of, unbuilt)
+			r.dir, killed, tried, 100*float64(killed)/float64(tried), of, unbuilt)
 	}
 	return nil
 }
@@ -110,6 +114,7 @@ const unbuildable = "does not compile"
 // runner tries changes to one package.
 type runner struct {
 	dir, skip, tmp string
+	span           time.Duration                   // for the whole package
 	limit          time.Duration                   // for one run of the tests
 	blocks         map[string][]cover.ProfileBlock // by file name
 }
@@ -173,7 +178,7 @@ func (r *runner) run(m mutant) (string, error) {
 	if err := os.WriteFile(overlay, text, 0o600); err != nil {
 		return "", err
 	}
-	if exec.Command("go", "test", "-c", "-vet=off", "-overlay="+overlay, "-o", binary, r.dir).Run() != nil {
+	if exec.Command("go", "test", "-c", "-vet=off", "-ldflags=-s -w", "-overlay="+overlay, "-o", binary, r.dir).Run() != nil {
 		return unbuildable, nil
 	}
 	// A change may make a loop endless: the shell bounds the memory (KiB).
