@@ -245,6 +245,7 @@ func (s *sites) elements(n *ast.CompositeLit) {
 			s.replace(e.Pos(), n.Elts[i+1].Pos(), "")
 		case i > 0:
 			s.replace(n.Elts[i-1].End(), e.End(), "")
+			s.found[len(s.found)-1].pos = s.fset.Position(e.Pos())
 		default:
 			s.replace(n.Lbrace+1, n.Rbrace, "")
 		}

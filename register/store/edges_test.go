@@ -380,7 +380,7 @@ func TestHalfWrittenEntryIsTakenBack(t *testing.T) {
 	}
 	killed := filepath.Join(t.TempDir(), "register.db")
 	for _, part := range []string{"", "-journal"} {
-		if err := os.WriteFile(killed+part, must(os.ReadFile(s.Path() + part))(t), 0o600); err != nil {
+		if err := os.WriteFile(killed+part, must(os.ReadFile(s.Path()+part))(t), 0o600); err != nil {
 			t.Fatal(err)
 		}
 	}
