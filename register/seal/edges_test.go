@@ -89,3 +89,13 @@ func TestSignatureFaultsAreTold(t *testing.T) {
 		}
 	}
 }
+
+// A register of one entry has a head to tell, an empty one has none.
+func TestHeadOfOneEntry(t *testing.T) {
+	if told, err := Words(store.Tail{Seq: 1, Hash: vale().Hash}); err != nil || told.Entry != 1 || !strings.HasPrefix(told.String(), "1 ") {
+		t.Errorf("%v, %v", told, err)
+	}
+	if told, err := Words(store.Tail{}); err == nil {
+		t.Errorf("the head of an empty register: %v", told)
+	}
+}
