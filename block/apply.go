@@ -3,8 +3,6 @@ package block
 import (
 	"slices"
 	"sync"
-
-	"fairhand/block/rulebook"
 )
 
 // Apply is the one door to the regulations: the state after an event, and what
@@ -94,6 +92,7 @@ func (st *step) run() {
 	if h := handlers[st.e.Kind]; h != nil {
 		h(st)
 	}
+	st.broughtByEntry()
 	st.expire()
 	st.remember()
 	s.LastSeq = st.e.Seq
@@ -255,23 +254,5 @@ func (st *step) close(t *Train) {
 			st.line(i).Train = 0
 		}
 	}
-	st.forget(t.ID)
+	st.spareClosed(t.ID)
 }
-
-// Finish raises what the end of a book leaves undone: everything whose limit
-// had passed by the last entry, and warning signals that were never given.
-func (r *Runner) Finish() []Finding {
-	st := &r.st
-	st.e, st.found = &Event{Seq: st.s.LastSeq, At: st.s.Now}, nil
-	st.s.Closed = nil
-	for i := 0; i < len(st.s.Pending); i++ {
-		if p := st.s.Pending[i]; p.Due < st.s.Now || atOnce[p.Rule] {
-			st.raise(p, p.Seq)
-		}
-	}
-	return st.found
-}
-
-// atOnce are the rules for signals that are given at once: a book that ends
-// without them has left them out, whatever the clock says.
-var atOnce = map[rulebook.RuleID]bool{rulebook.TailLampNotReported: true, rulebook.ObstructionDangerNotSent: true}

@@ -56,9 +56,9 @@ func (st *step) warned(i int, bell Bell, ahead bool) {
 	}
 	struck := false
 	for _, rule := range [...]rulebook.RuleID{rulebook.TailLampNotReported, rulebook.TailLampOutNotReported} {
-		struck = st.strike(func(p *Pending) bool { return p.Rule == rule && p.Section == i && p.Ahead == ahead }, true) || struck
+		struck = st.bring(rule, func(p *Pending) bool { return p.Section == i && p.Ahead == ahead }) || struck
 	}
-	if !struck && (st.owed(rulebook.TailLampNotReported, i, !ahead) || st.owed(rulebook.TailLampOutNotReported, i, !ahead)) {
+	if !struck && (st.owedWarning(rulebook.TailLampNotReported, i, !ahead) || st.owedWarning(rulebook.TailLampOutNotReported, i, !ahead)) {
 		st.note(rulebook.WrongSideSignal, st.e.Section, st.e.Train, "9 to the box in advance, 4-5 to the box in rear")
 	}
 }

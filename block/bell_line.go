@@ -13,6 +13,9 @@ func (st *step) where(i int, row *rulebook.CodeRow, bell Bell, a Act) (int, Dir)
 	if row.From == rulebook.Either {
 		dir = st.eitherDir(bell, a)
 	}
+	if l := st.owed(rulebook.ObstructionDangerNotSent, i); a == ActDanger && bell.Sent && st.e.Line == "" && l >= 0 {
+		return l, dir // it is given for the line the obstruction is booked on
+	}
 	return st.lineFor(i, dir, a), dir
 }
 

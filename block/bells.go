@@ -1,10 +1,6 @@
 package block
 
-import (
-	"slices"
-
-	"fairhand/block/rulebook"
-)
+import "fairhand/block/rulebook"
 
 // signalling ties a meaning to the acts it stands for: when the signal is given,
 // and when it is acknowledged.
@@ -82,7 +78,7 @@ func (st *step) bell(i int, bell Bell) {
 		}
 		if asked.Means == rulebook.ObstructionDanger && st.b.lookup(i, bell.Code, rulebook.RunawayRight) != nil {
 			// A train already past is the answer to obstruction danger.
-			st.strike(func(p *Pending) bool { return p.Rule == rulebook.NotAcknowledged && p.Section == i }, false)
+			st.spareSection(rulebook.NotAcknowledged, i, 0)
 			st.circuit(i).Asked = Asked{}
 			asked = Asked{}
 		}
@@ -135,7 +131,7 @@ func (st *step) lapse(i int, asked Asked, bell Bell) bool {
 	case asked.Means == rulebook.CallAttention || asked.Means == rulebook.Offer || asked.Means == rulebook.ReleaseToken:
 		// Silence refuses; an offer stands until something else is done on the line.
 	default:
-		st.strike(func(p *Pending) bool { return p.Rule == rulebook.NotAcknowledged && p.Section == i }, false)
+		st.spareSection(rulebook.NotAcknowledged, i, 0)
 		f := st.finding(rulebook.NotAcknowledged)
 		f.Rests = []int64{asked.Seq, st.e.Seq}
 		f.Expected = "the code " + string(asked.Code) + " repeated by the other box before another signal"
@@ -144,7 +140,7 @@ func (st *step) lapse(i int, asked Asked, bell Bell) bool {
 	}
 	if !same {
 		st.circuit(i).Asked = Asked{}
-		st.strike(func(p *Pending) bool { return p.Rule == rulebook.NotAcknowledged && p.Section == i }, false)
+		st.spareSection(rulebook.NotAcknowledged, i, 0)
 	}
 	return true
 }
@@ -197,7 +193,7 @@ func (st *step) tender(i int, asked Asked, bell Bell) {
 		return
 	}
 	if mustAnswer(row.Means) {
-		st.owe(Pending{Rule: rulebook.NotAcknowledged, Due: st.e.At + st.b.limit(rulebook.AnswerAfter), Section: i})
+		st.owe(rulebook.NotAcknowledged, Pending{Section: i})
 	}
 }
 
@@ -261,20 +257,13 @@ func (st *step) reading(i int, row *rulebook.CodeRow, bell Bell) *rulebook.CodeR
 	case rulebook.NotClear:
 		pick(rulebook.ObstructionDanger) // an answer to an offer is read as NotClear before this
 	case rulebook.NoTailLampAhead, rulebook.NoTailLampRear:
-		if st.owed(rulebook.TailLampNotReported, i, true) {
+		if st.owedWarning(rulebook.TailLampNotReported, i, true) {
 			pick(rulebook.NoTailLampAhead)
-		} else if st.owed(rulebook.TailLampNotReported, i, false) {
+		} else if st.owedWarning(rulebook.TailLampNotReported, i, false) {
 			pick(rulebook.NoTailLampRear)
 		}
 	}
 	return row
-}
-
-// owed says whether a warning signal is owed to section i.
-func (st *step) owed(rule rulebook.RuleID, i int, ahead bool) bool {
-	return slices.ContainsFunc(st.s.Pending, func(p Pending) bool {
-		return p.Rule == rule && p.Section == i && p.Ahead == ahead
-	})
 }
 
 // give does what a signal means when it is given.
@@ -306,7 +295,7 @@ func (st *step) give(i int, row *rulebook.CodeRow, bell Bell, asked *Asked) {
 
 // acknowledged does what a signal means once it is repeated.
 func (st *step) acknowledged(i int, asked Asked, bell Bell) {
-	st.strike(func(p *Pending) bool { return p.Rule == rulebook.NotAcknowledged && p.Section == i }, false)
+	st.spareSection(rulebook.NotAcknowledged, i, 0)
 	if asked.Means == rulebook.CallAttention {
 		c := st.circuit(i)
 		c.Ready, c.ReadyMe, c.ReadyAt = true, asked.Sent, st.e.At

@@ -310,11 +310,11 @@ func (b *Box) Running(i int, c rulebook.Class) Time {
 	if t := s.Running[rulebook.Passenger]; t > 0 {
 		return t
 	}
-	return b.limit(rulebook.Running)
+	return b.Limit(rulebook.Running)
 }
 
-// limit is a time the rules allow at this box.
-func (b *Box) limit(n rulebook.LimitName) Time { return Time(b.Limits[n].Value) }
+// Limit is a time the rules allow at this box.
+func (b *Box) Limit(n rulebook.LimitName) Time { return Time(b.Limits[n].Value) }
 
 // CivilTime is one rule of a box's civil time.
 type CivilTime struct {

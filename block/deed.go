@@ -28,6 +28,9 @@ func (d *deed) staff() *StaffState  { return &d.s.Staffs[d.ref().section] }
 func (d *deed) lineName() string    { return d.section().Lines[d.ref().line].Name }
 func (d *deed) machine() *Machine   { return machines[d.section().Method] }
 
+// onLine is where a duty of the line itself lies.
+func (d *deed) onLine() Pending { return Pending{Section: d.ref().section, Line: d.line} }
+
 // instrument is the one a token is drawn from: the far end's when the release
 // in force was given to it.
 func (d *deed) instrument() TokenPlace {
@@ -202,6 +205,7 @@ func (d *deed) do(a Act) bool {
 	if f := effects[a]; f != nil {
 		f(d, regular)
 	}
+	d.broughtBy(a)
 	d.enter(to, regular || to != stay)
 	return regular
 }

@@ -16,7 +16,6 @@ var effects = [actCount]func(d *deed, regular bool){
 	ActCancel:           (*deed).cancelled,
 	ActRedescribe:       (*deed).redescribed,
 	ActUnblock:          (*deed).unblocked,
-	ActDanger:           func(d *deed, _ bool) { d.discharge(rulebook.ObstructionDangerNotSent, d.ref().section, 0) },
 	ActAskRelease:       func(d *deed, _ bool) { d.step.line(d.line).Train = 0 },
 	ActShuntBack:        (*deed).shuntBack,
 	ActDraw:             (*deed).drawn,
@@ -44,7 +43,6 @@ func (d *deed) offered(regular bool) {
 	if d.train == nil {
 		d.train = d.newTrain(d.e.Train)
 	}
-	d.discharge(rulebook.WrongDescriptionNotFollowed, d.ref().section, 0)
 	t := d.touch(d.train)
 	d.train = t
 	l := d.begin(t)
@@ -109,7 +107,7 @@ func (d *deed) accepted(bool) {
 	ls.Train, ls.SignalOff = t.ID, 0
 	noted := ls.Indicator == "line-clear" // with the acknowledgement, but written first
 	if d.mine && ls.Shown && !noted {     // the book notes the indicator train by train
-		d.owe(Pending{Rule: rulebook.IndicatorNotLineClear, Due: d.e.At + Minute, Section: d.ref().section, Line: d.line})
+		d.owe(rulebook.IndicatorNotLineClear, d.onLine())
 	}
 	ls.Shown = noted
 	d.gauge()
@@ -136,7 +134,6 @@ func (d *deed) entered(regular bool) {
 		l.Entering = d.e.At
 	}
 	d.intoSection(t, l)
-	d.discharge(rulebook.EnteringNotSent, -1, t.ID)
 }
 
 // intoSection is what entering and departing have in common.
@@ -160,9 +157,9 @@ func (d *deed) intoSection(t *Train, l *Leg) {
 			t.DepartedAt = d.e.At
 		}
 		if t.Proof == NoTailLamp && t.In.Section >= 0 || t.Proof == TailLampOut {
-			d.owe(Pending{Rule: tailLampRule(t.Proof), Due: d.e.At + d.b.limit(rulebook.TailLampAfter), Section: d.ref().section, Train: t.ID, Ahead: true})
+			d.owe(tailLampRule(t.Proof), Pending{Section: d.ref().section, Train: t.ID, Ahead: true})
 		}
-		d.forgetRule(rulebook.TrainDetained, t.ID)
+		d.spare(rulebook.TrainDetained, t.ID)
 	}
 	ls := d.step.line(d.line)
 	if ls.Train == t.ID {
@@ -173,7 +170,7 @@ func (d *deed) intoSection(t *Train, l *Leg) {
 		ls.Indicator = "" // said of this train, not of the next
 	}
 	if first {
-		d.owe(Pending{Rule: rulebook.TrainOverdue, Due: d.e.At + d.b.Running(d.ref().section, t.Class) + d.b.overdue(t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
+		d.owe(rulebook.TrainOverdue, Pending{Due: d.e.At + d.b.Running(d.ref().section, t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
 	}
 	d.staffGoes(t)
 	d.usesMessage()
@@ -184,14 +181,6 @@ func tailLampRule(p Proof) rulebook.RuleID {
 		return rulebook.TailLampOutNotReported
 	}
 	return rulebook.TailLampNotReported
-}
-
-// overdue is the time beyond the running time after which inquiry is made.
-func (b *Box) overdue(c rulebook.Class) Time {
-	if c == rulebook.Passenger {
-		return b.limit(rulebook.OverduePass)
-	}
-	return b.limit(rulebook.OverdueFreight)
 }
 
 func (d *deed) departed(bool) {
@@ -206,7 +195,7 @@ func (d *deed) departed(bool) {
 	sent := l.Entering != 0 || l.Accepted == 0 // with no line clear, entering is not the signal to send
 	d.intoSection(t, l)
 	if !sent && d.section().Method != rulebook.Tokenless && d.section().Method != rulebook.OneTrain && d.bellsWorked() {
-		d.owe(Pending{Rule: rulebook.EnteringNotSent, Due: d.e.At + d.b.limit(rulebook.EnteringAfter), Section: d.ref().section, Line: d.line, Train: t.ID})
+		d.owe(rulebook.EnteringNotSent, Pending{Section: d.ref().section, Line: d.line, Train: t.ID})
 	}
 }
 
@@ -232,9 +221,9 @@ func (d *deed) outOfSection(regular bool) {
 		return
 	}
 	l.OutOf = d.e.At
-	d.arrivedFrom(d.ref().section, t.ID)
+	d.spareSection(rulebook.TrainOverdue, d.ref().section, t.ID)
 	if d.mine && d.ls().Indicator == "train-on-line" && d.dir == Inward {
-		d.owe(Pending{Rule: rulebook.IndicatorNotNormal, Due: d.e.At + Minute, Section: d.ref().section, Line: d.line})
+		d.owe(rulebook.IndicatorNotNormal, d.onLine())
 	}
 	d.tokenHome(t, l)
 	d.staffArrives(t)
@@ -248,7 +237,6 @@ func (d *deed) outOfSection(regular bool) {
 }
 
 func (d *deed) cancelled(bool) {
-	d.discharge(rulebook.CancellingNotSent, d.ref().section, 0)
 	ls := d.step.line(d.line)
 	t := d.train
 	if t == nil {
@@ -269,8 +257,8 @@ func (d *deed) endLeg(t *Train) {
 		return
 	}
 	l.Cancelled = d.e.At
-	d.arrivedFrom(d.ref().section, t.ID)
-	d.forgetRule(rulebook.EnteringNotSent, t.ID)
+	d.spareSection(rulebook.TrainOverdue, d.ref().section, t.ID)
+	d.spare(rulebook.EnteringNotSent, t.ID)
 	if d.dir == Inward && t.Where <= Approaching || d.dir == Outward && t.In.Section < 0 && t.Place == "" || t.PutAway && !t.In.open() {
 		d.close(t)
 		return
@@ -294,12 +282,11 @@ func (d *deed) redescribed(bool) {
 			t.Where = OfferedHere
 		}
 	}
-	d.owe(Pending{Rule: rulebook.WrongDescriptionNotFollowed, Due: d.e.At + d.b.limit(rulebook.AnswerAfter), Section: d.ref().section, Line: d.line})
+	d.owe(rulebook.WrongDescriptionNotFollowed, d.onLine())
 }
 
 // shuntBack ends the use of the section by a shunt that is back here.
 func (d *deed) shuntBack(regular bool) {
-	d.discharge(rulebook.ShuntNotWithdrawn, d.ref().section, 0)
 	if !regular {
 		return
 	}
@@ -326,7 +313,7 @@ func (d *deed) unblocked(regular bool) {
 		d.train = d.touch(t)
 		l := d.train.leg(dir)
 		l.OutOf = d.e.At
-		d.arrivedFrom(d.ref().section, t.ID)
+		d.spareSection(rulebook.TrainOverdue, d.ref().section, t.ID)
 		d.tokenHome(d.train, l)
 		if dir == Outward {
 			d.close(d.train)

@@ -17,7 +17,6 @@ func (st *step) reminderOn() {
 	} else {
 		s.Reminders[i].Reasons = append(slices.Clone(s.Reminders[i].Reasons), why)
 	}
-	st.strike(func(p *Pending) bool { return p.Rule == rulebook.ReminderMissing }, true)
 	st.heard()
 }
 
@@ -77,13 +76,12 @@ func (st *step) obstruct() {
 	case Obstructed, BlockedInside, BlockedOutside:
 		return
 	}
-	st.owe(Pending{Rule: rulebook.ObstructionDangerNotSent, Due: st.e.At + st.b.limit(rulebook.DangerAfter), Section: i, Line: l})
+	st.owe(rulebook.ObstructionDangerNotSent, Pending{Section: i, Line: l})
 }
 
 func (st *step) obstructClear() {
 	i := st.b.SectionIndex(st.e.Section)
 	st.s.Obstructions = slices.DeleteFunc(slices.Clone(st.s.Obstructions), func(o Obstruction) bool { return o.Line == st.e.Line && o.Section == i })
-	st.discharge(rulebook.ObstructionDangerNotSent, i, 0)
 }
 
 func (st *step) blockage() {
@@ -230,7 +228,7 @@ func (st *step) indicator() {
 	switch st.e.Subject {
 	case "line-clear":
 		ls.Shown = true
-		st.discharge(rulebook.IndicatorNotLineClear, i, 0)
+		st.bringOnLine(rulebook.IndicatorNotLineClear, l)
 		if !clear && ls.Phase != Offered { // with the acknowledgement, in either order
 			d.find(rulebook.LineClearNotAccepted, "an offer acknowledged before line clear is shown", srcGNR)
 		}
@@ -239,7 +237,7 @@ func (st *step) indicator() {
 			d.find(rulebook.LineClearWithdrawn, "train entering section, cancelling or obstruction danger before line clear is taken away", srcGNR)
 		}
 	case "normal":
-		st.discharge(rulebook.IndicatorNotNormal, i, 0)
+		st.bringOnLine(rulebook.IndicatorNotNormal, l)
 		if clear && was == "line-clear" {
 			d.find(rulebook.LineClearWithdrawn, "train entering section, cancelling or obstruction danger before line clear is taken away", srcGNR)
 		}

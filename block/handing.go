@@ -10,10 +10,6 @@ import (
 
 // Handing over the turn, and what is still to be explained.
 
-// handoverGrace is how long a relief has to take over each thing after signing
-// on. Common practice: at once; the sheet is gone through item by item.
-const handoverGrace = 10 * Minute
-
 // maxOpen is how many unexplained findings a state carries; older ones are in
 // the book and in the audit.
 const maxOpen = 100
@@ -35,7 +31,7 @@ func (st *step) takeOver() {
 	}
 	st.s.Mentioned = nil
 	if len(st.s.Uncarried) > 0 {
-		st.owe(Pending{Rule: rulebook.HandoverIncomplete, Due: st.e.At + handoverGrace, Section: -1})
+		st.owe(rulebook.HandoverIncomplete, Pending{Section: -1})
 	}
 }
 
@@ -51,7 +47,7 @@ func (st *step) carried() {
 	}
 	st.s.Uncarried = slices.DeleteFunc(slices.Clone(st.s.Uncarried), func(name string) bool { return strings.Contains(text, name) })
 	if len(st.s.Uncarried) == 0 {
-		st.discharge(rulebook.HandoverIncomplete, -1, 0)
+		st.bringOnLine(rulebook.HandoverIncomplete, 0)
 	}
 }
 

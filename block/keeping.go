@@ -18,7 +18,7 @@ func (st *step) keeping() {
 	if !s.Begun {
 		s.Begun, s.First, s.LastAt, s.Now = true, e.At, e.At, written
 	}
-	late := e.Written != 0 && e.Written-e.At > st.b.limit(rulebook.LateAfter)
+	late := e.Written != 0 && e.Written-e.At > st.b.Limit(rulebook.LateAfter)
 	switch {
 	case e.Kind == Correct || e.Kind == Transcribed:
 	case late:
@@ -55,7 +55,7 @@ func (st *step) clockDue(now Time) {
 	case ClockRight, ClockSlow, ClockFast:
 		return
 	}
-	st.owe(Pending{Rule: rulebook.ClockUnchecked, Due: check + st.b.limit(rulebook.ClockCheckGrace), Section: -1})
+	st.owe(rulebook.ClockUnchecked, Pending{Due: check, Section: -1})
 }
 
 // dayNumber counts civil days from 1970-01-01, before it downwards.
@@ -79,7 +79,6 @@ func (st *step) clock() {
 	case ClockFast:
 		s.ClockError = st.e.Number
 	}
-	st.discharge(rulebook.ClockUnchecked, -1, 0)
 }
 
 // attended checks, for whatever works the block, that the box is open and
@@ -114,7 +113,7 @@ func (st *step) dutyOn() {
 	}
 	for _, g := range st.s.Gear {
 		if g.Disconnected && !slices.Contains(g.Signed, st.e.Subject) {
-			st.owe(Pending{Rule: rulebook.DisconnectionNotCountersigned, Due: st.e.At + 15*Minute, Section: -1})
+			st.owe(rulebook.DisconnectionNotCountersigned, Pending{Section: -1})
 		}
 	}
 	st.takeOver()
@@ -172,7 +171,7 @@ func (st *step) countersign() {
 		if s.Gear[i].Seq == st.e.Target {
 			s.Gear = slices.Clone(s.Gear)
 			s.Gear[i].Signed = append(slices.Clone(s.Gear[i].Signed), st.e.Subject)
-			st.discharge(rulebook.DisconnectionNotCountersigned, -1, 0)
+			st.bringOnLine(rulebook.DisconnectionNotCountersigned, 0)
 		}
 	}
 }
@@ -187,12 +186,10 @@ func (st *step) saidBye() {
 	}
 }
 
-// A row left open for this long, with this many trains on hand, is closed: its
-// last entry was never written, and a book full of such rows is no longer read.
-const (
-	leftOpenAfter = 24 * 60 * Minute
-	leftOpenMost  = 40
-)
+// leftOpenMost is how many trains may be on hand before rows left open too long
+// are closed: their last entry was never written, and a book full of such rows is
+// no longer read.
+const leftOpenMost = 40
 
 // leftOpen closes the oldest row when too many are open. A train in a siding may
 // stand for days and is left alone.
@@ -201,7 +198,7 @@ func (st *step) leftOpen() {
 		return
 	}
 	for _, t := range st.s.Trains {
-		if p := st.b.PlaceNamed(t.Place); st.s.Now-t.OpenedAt < leftOpenAfter || t.Where == Here && p != nil && p.Siding {
+		if p := st.b.PlaceNamed(t.Place); st.s.Now-t.OpenedAt < st.b.Limit(rulebook.LeftOpen) || t.Where == Here && p != nil && p.Siding {
 			continue
 		}
 		st.note(rulebook.RowLeftOpen, "", t.Label(st.b), "the row closed: out of section, put away or will not run")

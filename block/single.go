@@ -152,6 +152,6 @@ var intervalPast = Guard{
 	Name: "interval past", Rule: rulebook.FollowingIntervalShort, Mine: true,
 	Expected: "the full interval after the train in front, and the driver warned",
 	holds: func(d *deed) bool {
-		return d.b.Rules.StaffFollow != rulebook.FollowInterval || d.e.At-d.staff().LastOut >= d.b.limit(rulebook.TicketInterval)
+		return d.b.Rules.StaffFollow != rulebook.FollowInterval || d.e.At-d.staff().LastOut >= d.b.Limit(rulebook.TicketInterval)
 	},
 }

@@ -133,7 +133,7 @@ func (d *deed) restored(regular bool) {
 	}
 	d.step.line(d.line).TokenBack = true
 	if p := d.ls().Phase; regular && (p == Accepted || p == RestrictedLC) {
-		d.owe(Pending{Rule: rulebook.CancellingNotSent, Due: d.e.At + d.b.limit(rulebook.AnswerAfter), Section: d.ref().section, Line: d.line})
+		d.owe(rulebook.CancellingNotSent, d.onLine())
 	}
 	if t := d.train; t != nil && d.dir == Inward {
 		t = d.touch(t)

@@ -72,11 +72,11 @@ func (st *step) withoutEntering(t *Train) {
 func (st *step) cameBack(t *Train) {
 	if t.Where == Away && t.Out.open() && (st.e.From == "" || st.b.SectionIndex(st.e.From) == t.Out.Section) {
 		t.Returned = true
-		st.arrivedFrom(t.Out.Section, t.ID)
+		st.spareSection(rulebook.TrainOverdue, t.Out.Section, t.ID)
 		if st.s.Lines[t.Out.Line].Phase == Shunting {
-			st.owe(Pending{Rule: rulebook.ShuntNotWithdrawn, Due: st.e.At + st.b.limit(rulebook.EnteringAfter), Section: t.Out.Section, Train: t.ID})
+			st.owe(rulebook.ShuntNotWithdrawn, Pending{Section: t.Out.Section, Line: t.Out.Line, Train: t.ID})
 		}
-		st.forgetRule(rulebook.EnteringNotSent, t.ID)
+		st.spare(rulebook.EnteringNotSent, t.ID)
 		c := &st.s.Circuits[t.Out.Section]
 		if st.b.Sections[t.Out.Section].Method == rulebook.OneTrain || c.Message || c.Pilot != "" {
 			// The train back is the section free; there is no bell for it.
@@ -97,7 +97,7 @@ func (st *step) reach(t *Train) {
 		t.In.Arrived = st.e.At
 		t.In.Seq = st.e.Seq
 	}
-	st.arrivedFrom(t.In.Section, t.ID)
+	st.spareSection(rulebook.TrainOverdue, t.In.Section, t.ID)
 }
 
 // withoutAcceptance raises a train that came with nothing signalled for it.
@@ -117,7 +117,7 @@ func (st *step) withoutAcceptance(t *Train) {
 // stand puts the train at a place and checks what follows from its standing there.
 func (st *step) stand(t *Train, place string) {
 	t.Place, t.PlaceAt, t.PlaceSeq = place, st.e.At, st.e.Seq
-	st.forgetRule(rulebook.TrainDetained, t.ID)
+	st.spare(rulebook.TrainDetained, t.ID)
 	if place == "" {
 		return
 	}
@@ -126,7 +126,7 @@ func (st *step) stand(t *Train, place string) {
 		return
 	}
 	if p.AtSignal {
-		st.owe(Pending{Rule: rulebook.TrainDetained, Due: st.e.At + st.b.limit(rulebook.Detained), Section: -1, Train: t.ID})
+		st.owe(rulebook.TrainDetained, Pending{Section: -1, Train: t.ID})
 	}
 	if p.Holds > 0 {
 		n := 0
@@ -157,7 +157,7 @@ func (st *step) blockBackNeeded(t *Train) {
 		st.note(rulebook.NotBlockedBack, st.b.Sections[r.section].Neighbour, t.Label(st.b), "blocking back sent to "+st.b.Sections[r.section].Neighbour+" and acknowledged before the movement")
 		st.found[len(st.found)-1].Line = ln.Name
 		if !st.reminded(t) {
-			st.owe(Pending{Rule: rulebook.ReminderMissing, Due: st.e.At + st.b.limit(rulebook.DangerAfter), Section: r.section, Train: t.ID})
+			st.owe(rulebook.ReminderMissing, Pending{Section: r.section, Train: t.ID})
 		}
 	}
 }
@@ -181,7 +181,7 @@ func (st *step) proof(t *Train) {
 	}
 	t.Proof, t.ProofAt, t.ProofSeq = st.e.Proof, st.e.At, st.e.Seq
 	if st.e.Proof == NoTailLamp && t.In.Section >= 0 && t.In.Entered != 0 && t.In.open() {
-		st.owe(Pending{Rule: rulebook.TailLampNotReported, Due: st.e.At + st.b.limit(rulebook.TailLampAfter), Section: t.In.Section, Train: t.ID})
+		st.owe(rulebook.TailLampNotReported, Pending{Section: t.In.Section, Train: t.ID})
 	}
 }
 
@@ -202,7 +202,7 @@ func (st *step) trainPassed() {
 	}
 	if t.Out.Entered != 0 && t.Out.open() {
 		if t.Proof == NoTailLamp || t.Proof == TailLampOut {
-			st.owe(Pending{Rule: tailLampRule(t.Proof), Due: st.e.At + st.b.limit(rulebook.TailLampAfter), Section: t.Out.Section, Train: t.ID, Ahead: true})
+			st.owe(tailLampRule(t.Proof), Pending{Section: t.Out.Section, Train: t.ID, Ahead: true})
 		}
 		t.Where = Away
 	}
@@ -325,7 +325,6 @@ func (st *step) trainEntire() {
 	t := st.named()
 	t.Divided, t.Proof = false, Complete
 	t.ProofAt, t.ProofSeq = st.e.At, st.e.Seq
-	st.discharge(rulebook.TailLampNotReported, -1, t.ID)
 }
 
 func (st *step) trainGone() {
@@ -338,7 +337,7 @@ func (st *step) trainGone() {
 	if t.In.open() && t.In.Entered != 0 || t.Out.open() && t.Out.Entered != 0 || t.In.open() && t.In.Accepted != 0 || t.Out.open() && t.Out.Accepted != 0 {
 		// Still signalled: the row stays until the section is cleared or the
 		// acceptance cancelled; only its place is known.
-		st.forgetRule(rulebook.TrainDetained, t.ID)
+		st.spare(rulebook.TrainDetained, t.ID)
 		t.Place, t.PutAway = "", true
 		if t.In.open() && t.In.Arrived == 0 && t.In.Entered != 0 {
 			t.In.Arrived = st.e.At
@@ -376,7 +375,7 @@ func (st *step) heard() {
 	text := st.e.Subject + " " + st.e.Text
 	for _, t := range st.s.Trains {
 		if t.Where == Here && (t.Name != "" && strings.Contains(text, t.Name) || t.Place != "" && strings.Contains(text, t.Place)) {
-			st.forgetRule(rulebook.TrainDetained, t.ID)
+			st.spare(rulebook.TrainDetained, t.ID)
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // DaySheet is the handover sheet of a change of duty in a day that is past: the
@@ -26,10 +27,6 @@ type handing struct {
 	gone    map[string]bool // relieved, and not signed off yet
 	until   block.Time      // till when what is told belongs to the last sheet
 }
-
-// relieving is for how long after signing on a relief still takes over: that of
-// rule handover-incomplete.
-const relieving = 10 * block.Minute
 
 // telling is an entry by which the relief takes over or questions something.
 type telling struct {
@@ -77,7 +74,7 @@ func (ty *tally) relief(ev *block.Event) {
 			sheet.tell(t)
 		}
 		ty.d.Sheets = append(ty.d.Sheets, *sheet)
-		h.until = ev.At + relieving
+		h.until = ev.At + ty.d.Box.Limit(rulebook.TakeOver)
 	}
 	h.told, h.leaving, h.gone = nil, nil, map[string]bool{}
 	for _, o := range s.OnDuty {

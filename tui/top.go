@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"fairhand/block"
-	"fairhand/block/rulebook"
 )
 
 // topLine says which box, when, who, and how far the clock is out.
@@ -119,7 +118,7 @@ func dueNotices(m *model) []notice {
 	for _, d := range m.due {
 		if d.Pending.Due < m.now {
 			out = append(out, notice{care, "LATE since " + m.clock(d.Pending.Due) + ": " + dueWords(d)})
-		} else if !awaited[d.Pending.Rule] {
+		} else if !d.Awaited {
 			out = append(out, notice{care, "TO DO by " + m.clock(d.Pending.Due) + ": " + dueWords(d)})
 		}
 	}
@@ -166,10 +165,6 @@ func dueWords(d block.DueItem) string {
 	}
 	return s
 }
-
-// awaited are the things that fall due by themselves; all others are to be done
-// by the signaller.
-var awaited = map[rulebook.RuleID]bool{rulebook.TrainOverdue: true, rulebook.TrainDetained: true, rulebook.HandoverIncomplete: true, rulebook.NotAcknowledged: true}
 
 func sectionWords(m *model, i int) string {
 	if i < 0 || i >= len(m.box.Sections) {

@@ -135,6 +135,10 @@ var britishEarly = RuleSet{
 		DetainedAgain:   {5 * Minute, CommonPractice}, // rule 55 keeps the man in the box instead
 		MessageReply:    {10 * Minute, CommonPractice},
 		TicketInterval:  {15 * Minute, srcTicketAsIndia},
+		IndicatorAfter:  {1 * Minute, CommonPractice},
+		TakeOver:        {10 * Minute, CommonPractice}, // at once; the sheet is gone through item by item
+		Countersigning:  {15 * Minute, CommonPractice},
+		LeftOpen:        {24 * 60 * Minute, CommonPractice},
 		Running:         {10 * Minute, CommonPractice},
 	},
 	ClearingPoint:       Yards(440),

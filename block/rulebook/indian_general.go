@@ -57,6 +57,10 @@ var indianGeneral = RuleSet{
 		DetainedAgain:   {5 * Minute, FromMemory},
 		MessageReply:    {10 * Minute, CommonPractice},
 		TicketInterval:  {15 * Minute, srcGeneral1203},
+		IndicatorAfter:  {1 * Minute, CommonPractice},
+		TakeOver:        {10 * Minute, CommonPractice}, // at once; the sheet is gone through item by item
+		Countersigning:  {15 * Minute, CommonPractice},
+		LeftOpen:        {24 * 60 * Minute, CommonPractice},
 		Running:         {10 * Minute, CommonPractice},
 	},
 	PrivateNumbers:      true,

@@ -29,12 +29,16 @@ const (
 	DetainedAgain
 	MessageReply
 	TicketInterval
+	IndicatorAfter
+	TakeOver
+	Countersigning
+	LeftOpen
 	Running
 	LimitCount
 )
 
 // LimitWords are the key of each limit in the box file and what it runs from
-// and to. One without a key is not set there under limits.
+// and to.
 var LimitWords = [LimitCount]struct{ Key, Says string }{
 	EnteringAfter:   {"entering-after", "from departing or passing to train entering section"},
 	DangerAfter:     {"danger-after", "from an obstruction to obstruction danger"},
@@ -48,7 +52,11 @@ var LimitWords = [LimitCount]struct{ Key, Says string }{
 	DetainedAgain:   {"detained-again", "from one reminder of a detained train to the next"},
 	MessageReply:    {"message-reply", "a message waiting for its reply"},
 	TicketInterval:  {"ticket-interval", "between trains following under tickets where there is no block"},
-	Running:         {"", "running time taken where the box file gives none"},
+	IndicatorAfter:  {"indicator-after", "from an acceptance or train out of section to the indicator noted, where it is noted"},
+	TakeOver:        {"take-over", "from the signing on of a relief to the last thing taken over"},
+	Countersigning:  {"countersigning", "from the signing on of a relief to a disconnection countersigned"},
+	LeftOpen:        {"left-open", "a row without its last entry, where there are many"},
+	Running:         {"running", "running time taken where a section gives none"},
 }
 
 // Limits are the times a rule set allows. A box may override each.

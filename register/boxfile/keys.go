@@ -206,9 +206,6 @@ var limitGroup = group[rulebook.Limits]{"limits", limitFields()}
 func limitFields() []field[rulebook.Limits] {
 	var fields []field[rulebook.Limits]
 	for i, w := range rulebook.LimitWords {
-		if w.Key == "" {
-			continue
-		}
 		fields = append(fields, field[rulebook.Limits]{w.Key, false, "minutes: " + w.Says, func(d *decoder, n *yaml.Node, key string, l *rulebook.Limits) {
 			if t, ok := d.minutes(n, key); ok {
 				l[i] = rulebook.Limit{Value: rulebook.Seconds(t), Source: source}

@@ -2,6 +2,7 @@ package boxfile
 
 import (
 	"errors"
+	"fmt"
 	"reflect"
 	"regexp"
 	"strings"
@@ -13,16 +14,23 @@ import (
 )
 
 // full uses every key.
-const full = thrackley + `booking: signals
+var full = thrackley + `booking: signals
 signals:
   - {name: Up Starting, section: Coldbeck, kind: section}
   - {name: Down Home, section: Saltgarth, line: Down Main, kind: home}
 gear:
   - {name: Lever 5, kind: lever, section: Saltgarth, place: Yard}
   - {name: Clock, kind: instrument}
-limits: {entering-after: 1, danger-after: 1, tail-lamp-after: 2, answer-after: 3, late-after: 5, clock-check-grace: 10.5,
-  overdue-passenger: 5, overdue-freight: 10, detained: 2, detained-again: 3, message-reply: 15, ticket-interval: 5}
-`
+limits: {` + allLimits() + "}\n"
+
+// allLimits sets every limit there is, one of them with half a minute.
+func allLimits() string {
+	var pairs []string
+	for i, w := range rulebook.LimitWords {
+		pairs = append(pairs, fmt.Sprintf("%s: %d", w.Key, i+1))
+	}
+	return strings.Join(pairs, ", ") + ".5"
+}
 
 var fullMore = strings.NewReplacer(
 	"running-minutes: {passenger: 4, freight: 7}", "running-minutes: {passenger: 4.1, freight: 7, light-engine: 1.6667, empty-stock: 3, trolley: 20, any: 9}\n    converges: [Saltgarth]\n    shares: [Coldbeck]\n    long-section: [Netherfield, 1E45]",

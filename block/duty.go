@@ -1,0 +1,285 @@
+package block
+
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
+
+// A duty is something that must follow from an event within a limit. When it
+// does not, its rule is broken. One row says all there is to say of it; to owe
+// it is a call of owe where it begins.
+type duty struct {
+	rule     rulebook.RuleID
+	within   rulebook.LimitName // the time allowed
+	others   rulebook.LimitName // for a train that is no passenger train, where that is another
+	again    rulebook.LimitName // raised once more, in earnest, after so many times this
+	times    Time
+	words    string // for the desk: what is to be done, or will come
+	awaited  bool   // it comes of itself or from others
+	atOnce   bool   // due at once: a book that ends without it has left it out, whatever the clock says
+	outlives bool   // still owed when the row of its train closes
+	hushed   Phase  // raised no more when its line is in this phase then
+
+	// What brings it: an act of its train, or on its line where either has none; or
+	// an entry of a kind that names no other line or train.
+	acts  []Act
+	kinds []Kind
+}
+
+var duties = []duty{
+	{rule: rulebook.EnteringNotSent, within: rulebook.EnteringAfter, words: "send train entering section", acts: []Act{ActEnter}},
+	{rule: rulebook.TrainOverdue, within: rulebook.OverduePass, others: rulebook.OverdueFreight, again: rulebook.OverduePass, times: 1,
+		words: "train due out of the section", awaited: true, hushed: Obstructed}, // then everybody knows why it has not come
+	{rule: rulebook.TrainDetained, within: rulebook.Detained, again: rulebook.DetainedAgain, times: 2, awaited: true,
+		words: "hear from the crew of the train standing at the signal"},
+	{rule: rulebook.ReminderMissing, within: rulebook.DangerAfter, words: "put a reminder on", kinds: []Kind{ReminderOn}},
+
+	{rule: rulebook.TailLampNotReported, within: rulebook.TailLampAfter, words: "report the train without tail lamp", atOnce: true, outlives: true,
+		kinds: []Kind{TrainEntire}},
+	{rule: rulebook.TailLampOutNotReported, within: rulebook.TailLampAfter, words: "report the tail lamp not lit", outlives: true},
+	{rule: rulebook.ObstructionDangerNotSent, within: rulebook.DangerAfter, words: "send obstruction danger", atOnce: true,
+		acts: []Act{ActDanger}, kinds: []Kind{ObstructClear}},
+
+	{rule: rulebook.NotAcknowledged, within: rulebook.AnswerAfter, words: "answer awaited on the bell", awaited: true},
+	{rule: rulebook.WrongDescriptionNotFollowed, within: rulebook.AnswerAfter, words: "send the right description", acts: []Act{ActOffer}},
+	{rule: rulebook.CancellingNotSent, within: rulebook.AnswerAfter, words: "send cancelling", acts: []Act{ActCancel}},
+	{rule: rulebook.ShuntNotWithdrawn, within: rulebook.EnteringAfter, words: "send shunt withdrawn", acts: []Act{ActShuntBack}},
+	{rule: rulebook.IndicatorNotLineClear, within: rulebook.IndicatorAfter, words: "note the indicator at line clear"},
+	{rule: rulebook.IndicatorNotNormal, within: rulebook.IndicatorAfter, words: "note the indicator at normal"},
+
+	{rule: rulebook.ClockUnchecked, within: rulebook.ClockCheckGrace, words: "check the clock", kinds: []Kind{ClockRight, ClockSlow, ClockFast}},
+	{rule: rulebook.HandoverIncomplete, within: rulebook.TakeOver, words: "take over what has not been ticked", awaited: true},
+	{rule: rulebook.DisconnectionNotCountersigned, within: rulebook.Countersigning, words: "countersign the disconnection"},
+}
+
+// The table by rule, and the rules by what brings what they ask for.
+var dutyOf, actBrings, kindBrings = func() (of map[rulebook.RuleID]*duty, acts [actCount][]rulebook.RuleID, kinds [kindCount][]rulebook.RuleID) {
+	of = map[rulebook.RuleID]*duty{}
+	for i := range duties {
+		d := &duties[i]
+		of[d.rule] = d
+		for _, a := range d.acts {
+			acts[a] = append(acts[a], d.rule)
+		}
+		for _, k := range d.kinds {
+			kinds[k] = append(kinds[k], d.rule)
+		}
+	}
+	return of, acts, kinds
+}()
+
+// Pending is a duty in force: what must follow from an entry, and by when.
+type Pending struct {
+	Rule    rulebook.RuleID
+	Due     Time
+	At      Time
+	Seq     int64 // entry it follows from
+	Section int   // -1 for none
+	Line    int
+	Train   int // 0 for none
+	Ahead   bool
+	Times   int // how often it was raised already
+}
+
+// owe notes a duty that begins with this event. Its limit runs from p.Due, or
+// from the event when that is not given. A duty owed already is not owed twice.
+func (st *step) owe(rule rulebook.RuleID, p Pending) {
+	p.Rule, p.At, p.Seq = rule, st.e.At, st.e.Seq
+	if p.Due == 0 {
+		p.Due = st.e.At
+	}
+	d := dutyOf[rule]
+	p.Due += st.b.Limit(d.limit(d.within, st.s.Train(p.Train)))
+	if slices.ContainsFunc(st.s.Pending, func(o Pending) bool {
+		return o.Rule == p.Rule && o.Section == p.Section && o.Line == p.Line && o.Train == p.Train && o.Ahead == p.Ahead
+	}) {
+		return
+	}
+	own(st.s, &st.s.pending, &st.s.Pending, 1)
+	st.s.Pending = append(st.s.Pending, p)
+}
+
+// limit is the limit of a duty, or the other one where the train has it.
+func (d *duty) limit(n rulebook.LimitName, t *Train) rulebook.LimitName {
+	if d.others != 0 && t != nil && t.Class != rulebook.Passenger {
+		return d.others
+	}
+	return n
+}
+
+// owed finds the line of section i on which a duty is in force; -1 for none.
+func (st *step) owed(rule rulebook.RuleID, i int) int {
+	for _, p := range st.s.Pending {
+		if p.Rule == rule && p.Section == i {
+			return p.Line
+		}
+	}
+	return -1
+}
+
+// owedWarning says whether a warning of a train without tail lamp is owed to
+// section i, in the direction the train goes or against it.
+func (st *step) owedWarning(rule rulebook.RuleID, i int, ahead bool) bool {
+	return slices.ContainsFunc(st.s.Pending, func(p Pending) bool { return p.Rule == rule && p.Section == i && p.Ahead == ahead })
+}
+
+// broughtBy strikes off what an act on a line brings.
+func (d *deed) broughtBy(a Act) {
+	for _, rule := range actBrings[a] {
+		d.bring(rule, func(p *Pending) bool {
+			if p.Train != 0 && d.train != nil {
+				return p.Train == d.train.ID
+			}
+			return p.Line == d.line
+		})
+	}
+}
+
+// broughtByEntry strikes off what an entry brings by its kind alone.
+func (st *step) broughtByEntry() {
+	for _, rule := range kindBrings[st.e.Kind] {
+		st.bring(rule, func(p *Pending) bool {
+			if i := st.b.SectionIndex(st.e.Section); st.e.Section != "" && (p.Section != i || p.Line != st.lineFor(i, Inward, noAct)) {
+				return false
+			}
+			t := st.s.TrainNamed(st.e.Train)
+			return st.e.Train == "" || t != nil && t.ID == p.Train
+		})
+	}
+}
+
+// bring strikes off a duty that this event fulfils, and raises it as late when
+// its limit had passed.
+func (st *step) bring(rule rulebook.RuleID, match func(*Pending) bool) bool {
+	return st.strike(func(p *Pending) bool { return p.Rule == rule && match(p) }, true)
+}
+
+// bringOnLine is bring for a duty of one line; those of the box itself have 0.
+func (st *step) bringOnLine(rule rulebook.RuleID, line int) {
+	st.bring(rule, func(p *Pending) bool { return p.Line == line })
+}
+
+// spare strikes off a duty that no longer matters for a train.
+func (st *step) spare(rule rulebook.RuleID, train int) {
+	st.strike(func(p *Pending) bool { return p.Rule == rule && p.Train == train }, false)
+}
+
+// spareSection is spare for a duty of one section: that of another stands.
+func (st *step) spareSection(rule rulebook.RuleID, section, train int) {
+	st.strike(func(p *Pending) bool { return p.Rule == rule && p.Section == section && p.Train == train }, false)
+}
+
+// spareClosed strikes off everything about a train whose row has closed, except
+// what outlives it and what is late already.
+func (st *step) spareClosed(train int) {
+	st.strike(func(p *Pending) bool { return p.Train == train && !dutyOf[p.Rule].outlives && p.Due >= st.s.Now }, false)
+}
+
+func (st *step) strike(match func(*Pending) bool, late bool) bool {
+	struck := false
+	for i := 0; i < len(st.s.Pending); i++ {
+		p := st.s.Pending[i]
+		if !match(&p) {
+			continue
+		}
+		own(st.s, &st.s.pending, &st.s.Pending, 1)
+		st.s.Pending = slices.Delete(st.s.Pending, i, i+1)
+		i--
+		struck = true
+		if late && st.e.At > p.Due && p.Times == 0 {
+			st.raise(p, st.e.Seq)
+		}
+	}
+	return struck
+}
+
+// expire raises what this event shows was never done in time.
+func (st *step) expire() {
+	for i := 0; i < len(st.s.Pending); i++ {
+		p := st.s.Pending[i]
+		if p.Due >= st.s.Now {
+			continue
+		}
+		own(st.s, &st.s.pending, &st.s.Pending, 1)
+		d := dutyOf[p.Rule]
+		hushed := d.hushed != Normal && st.s.Lines[p.Line].Phase == d.hushed
+		if !hushed {
+			st.raise(p, p.Seq)
+		}
+		if t := st.s.Train(p.Train); !hushed && p.Times == 0 && d.times > 0 && t != nil {
+			p.Times++
+			p.Due += d.times * st.b.Limit(d.limit(d.again, t))
+			st.s.Pending[i] = p
+			continue
+		}
+		st.s.Pending = slices.Delete(st.s.Pending, i, i+1)
+		i--
+	}
+}
+
+func (st *step) raise(p Pending, seq int64) {
+	f := st.finding(p.Rule)
+	f.Seq = seq
+	if p.Section >= 0 {
+		f.Section = st.b.Sections[p.Section].Neighbour
+	}
+	if t := st.s.Train(p.Train); t != nil {
+		f.Train = t.Label(st.b)
+	}
+	if p.Times > 0 {
+		f.Severity = rulebook.Irregular
+	}
+	if seq == p.Seq {
+		f.At = p.At
+		f.Rests = []int64{p.Seq, st.e.Seq}
+	} else {
+		f.Rests = []int64{p.Seq, seq}
+	}
+	f.Text = st.words(p.Rule, f.Section, f.Train)
+	st.found = append(st.found, f)
+}
+
+// Finish raises what the end of a book leaves undone: everything whose limit
+// had passed by the last entry, and what was due at once and never done.
+func (r *Runner) Finish() []Finding {
+	st := &r.st
+	st.e, st.found = &Event{Seq: st.s.LastSeq, At: st.s.Now}, nil
+	st.s.Closed = nil
+	for i := 0; i < len(st.s.Pending); i++ {
+		if p := st.s.Pending[i]; p.Due < st.s.Now || dutyOf[p.Rule].atOnce {
+			st.raise(p, p.Seq)
+		}
+	}
+	return st.found
+}
+
+// DueItem is something that will fall due.
+type DueItem struct {
+	Pending
+	Train   string
+	Where   string // neighbour concerned
+	Text    string
+	Awaited bool // it comes of itself or from others: nothing for the signaller to do
+}
+
+// Due lists what is expected to follow and has not yet, up to a time, soonest
+// first; what is already overdue comes first of all.
+func Due(b *Box, s *State, until Time) []DueItem {
+	var due []DueItem
+	for _, p := range s.Pending {
+		if p.Due > until {
+			continue
+		}
+		d := DueItem{Pending: p, Text: dutyOf[p.Rule].words, Awaited: dutyOf[p.Rule].awaited}
+		if p.Section >= 0 {
+			d.Where = b.Sections[p.Section].Neighbour
+		}
+		if t := s.Train(p.Train); t != nil {
+			d.Train = t.Label(b)
+		}
+		due = append(due, d)
+	}
+	slices.SortStableFunc(due, func(a, b DueItem) int { return int(a.Pending.Due - b.Pending.Due) })
+	return due
+}
