@@ -35,6 +35,7 @@ type Options struct {
 	Message   bool // sections are worked by message for a while
 	Pilot     bool // or by pilot
 	Quiet     bool // no incidents: trains only
+	Last      int  // hour of the last train, 21 when 0
 	Seed      uint64
 }
 
@@ -154,3 +155,12 @@ func (o *Options) boxFile() string {
 }
 
 var people = []string{"A. Fell", "R. Howe", "S. Gray"}
+
+// Neighbours are the names of the boxes around, in the order of Methods.
+func Neighbours() []string {
+	var out []string
+	for _, n := range neighbours {
+		out = append(out, n.name)
+	}
+	return out
+}

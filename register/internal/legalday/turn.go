@@ -45,7 +45,7 @@ func (w *world) bellsToAll(code, entry string) {
 
 // timetable sets the day's trains and events on their way.
 func (w *world) timetable() {
-	for at := firstSeen; at < lastSeen; at += w.between(3*Minute, 12*Minute) {
+	for at := firstSeen; at < w.o.lastSeen(); at += w.between(3*Minute, 12*Minute) {
 		s := w.sections[w.rng.IntN(len(w.sections))]
 		t := w.newTrain()
 		if w.chance(4) || s.method == "one-train" {
@@ -58,13 +58,15 @@ func (w *world) timetable() {
 		w.start(at, w.comes(s, t, false))
 	}
 	w.start(9*3600, (&agent{begun: true}).then(0, 0, nil, func() { w.book(Clock, nil, nil, "clock slow 1") }))
-	w.start(14*3600-w.between(0, 600), (&agent{begun: true}).then(0, 0, nil, w.changeTurn))
+	if w.o.lastSeen() > 14*3600 {
+		w.start(14*3600-w.between(0, 600), (&agent{begun: true}).then(0, 0, nil, w.changeTurn))
+	}
 	if !w.o.Quiet {
-		for at := firstSeen + 1800; at < lastSeen-3600; at += w.between(20*Minute, 60*Minute) {
+		for at := firstSeen + 1800; at < w.o.lastSeen()-3600; at += w.between(20*Minute, 60*Minute) {
 			w.start(at, w.incident(w.sections[w.rng.IntN(len(w.sections))]))
 			w.start(at+Minute, w.remark(nil))
 		}
-		if w.c.close != "" && !w.o.Message && !w.o.Pilot && w.chance(2) {
+		if w.c.close != "" && !w.o.Message && !w.o.Pilot && w.o.Last == 0 && w.chance(2) {
 			w.start(w.between(10*3600, 17*3600), w.switching())
 		}
 	}
@@ -76,7 +78,7 @@ func (w *world) timetable() {
 			}
 		}
 	}
-	w.start(lastSeen, w.ending())
+	w.start(w.o.lastSeen(), w.ending())
 }
 
 // changeTurn: the relief is told of everything live, signs on, and the man

@@ -14,7 +14,6 @@ const tick = 20
 const (
 	opens     = 5*3600 + 40*Minute
 	firstSeen = 6 * 3600
-	lastSeen  = 21 * 3600
 	midnight  = 24 * 3600
 )
 
@@ -144,6 +143,14 @@ func (w *world) between(min, max int) int {
 }
 
 func (w *world) chance(oneIn int) bool { return w.rng.IntN(oneIn) == 0 }
+
+// lastSeen is when the last train is taken.
+func (o *Options) lastSeen() int {
+	if o.Last == 0 {
+		return 21 * 3600
+	}
+	return o.Last * 3600
+}
 
 // Make works one day.
 func Make(o Options) *Day {

@@ -1,0 +1,185 @@
+package register_test
+
+import (
+	"fmt"
+	"maps"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"fairhand/register/internal/legalday"
+)
+
+// What one slip of the pen is worth. The targets: an entry written late, nothing
+// once it stands; left out, three findings beside that it is missing; a wrong
+// minute, one; none of them later than the second regular train after it, or than
+// an hour.
+var slipTargets = map[string]int{"left out": 3, "5 late": 0, "20 late": 0, "90 late": 0, "15 wrong": 1, "no name": 1, "misspelt": 1}
+
+const (
+	slipTrains  = 2
+	slipMinutes = 60
+)
+
+// slipBoxes are the boxes whose books are spoilt.
+var slipBoxes = []legalday.Options{
+	{Rules: "british-later", Methods: []string{"absolute", "absolute"}},
+	{Rules: "british-later", Methods: []string{"token", "token"}},
+	{Rules: "indian-general", Methods: []string{"token", "absolute"}},
+	{Rules: "british-later", Methods: []string{"absolute", "staff-and-ticket"}},
+	{Rules: "indian-general", Methods: []string{"absolute", "one-train"}},
+	{Rules: "british-later", Methods: []string{"tokenless", "absolute"}},
+}
+
+// slipKey is one cell of the table.
+type slipKey struct{ method, kind, slip string }
+
+func (k slipKey) String() string { return k.method + " | " + k.kind + " | " + k.slip }
+
+// worth is what a slip led to beside its own finding.
+type worth struct{ findings, minutes, trains int }
+
+// TestLegalDaySlips spoils one entry of a day at a time: each kind of entry, each
+// slip, each method.
+func TestLegalDaySlips(t *testing.T) {
+	cells := map[slipKey][]worth{}
+	for n, o := range slipBoxes {
+		for seed := range max(2, days()/20) {
+			o.Seed, o.Last = uint64(seed), 11
+			spoil(t, legalday.Make(o), rand.New(rand.NewPCG(uint64(n), uint64(seed))), cells)
+		}
+	}
+	got := tellSlips(t, cells)
+	holdKnown(t, "slips", got)
+}
+
+// tellSlips prints the table, one row a kind of entry, and sums it by method and
+// slip.
+func tellSlips(t *testing.T, cells map[slipKey][]worth) map[string]int {
+	sums, beyond, rows := map[string]int{}, map[string]int{}, map[string]string{}
+	for k, c := range cells {
+		slices.SortFunc(c, func(a, b worth) int { return a.findings - b.findings })
+		var most worth
+		for _, w := range c {
+			sums[k.method+" | "+k.slip] += w.findings
+			most = worth{max(most.findings, w.findings), max(most.minutes, w.minutes), max(most.trains, w.trains)}
+		}
+		if most.findings > slipTargets[k.slip] || most.trains > slipTrains || most.minutes > slipMinutes {
+			beyond[k.slip]++
+		}
+		rows[k.String()] = fmt.Sprintf("%3d/%-3d %4d min %2d tr ", c[len(c)/2].findings, most.findings, most.minutes, most.trains)
+	}
+	head := fmt.Sprintf("%-45s", "median/most, until, trains after")
+	for _, s := range legalday.Slips() {
+		head += fmt.Sprintf("%-23s", s.Name)
+	}
+	t.Log(head)
+	for _, k := range slices.Sorted(maps.Keys(rows)) {
+		name, slip, _ := cutLast(k, " | ")
+		if slip != legalday.Slips()[0].Name {
+			continue
+		}
+		line := fmt.Sprintf("%-43s", name)
+		for _, s := range legalday.Slips() {
+			line += fmt.Sprintf("%-23s", rows[name+" | "+s.Name])
+		}
+		t.Log(line)
+	}
+	t.Logf("%d kinds of slip on kinds of entry tried; beyond the target: %v", len(cells), beyond)
+	return sums
+}
+
+func cutLast(s, sep string) (before, after string, found bool) {
+	i := strings.LastIndex(s, sep)
+	if i < 0 {
+		return s, "", false
+	}
+	return s[:i], s[i+len(sep):], true
+}
+
+// spoil makes every slip on one entry of each kind, at a busy hour.
+func spoil(t *testing.T, d *legalday.Day, rng *rand.Rand, cells map[slipKey][]worth) {
+	for _, kind := range kindsOf(d) {
+		var at []int
+		for i, a := range d.Acts {
+			if string(a.Kind) == kind.kind && methodOf(d, a.Section) == kind.method && a.At > 6*3600+1800 && a.At < 9*3600 {
+				at = append(at, i)
+			}
+		}
+		if len(at) == 0 {
+			continue
+		}
+		i := at[rng.IntN(len(at))]
+		for _, s := range legalday.Slips() {
+			if spoilt, place, ok := s.On(d, i, rng); ok {
+				key := slipKey{kind.method, kind.kind, s.Name}
+				cells[key] = append(cells[key], weigh(spoilt, s.Name, place, d.Acts[i], checkedDay(t, spoilt)))
+			}
+		}
+	}
+}
+
+// kindsOf lists the kinds of entry of a day with the method they belong to.
+func kindsOf(d *legalday.Day) []slipKey {
+	seen := map[slipKey]bool{}
+	for _, a := range d.Acts {
+		if m := methodOf(d, a.Section); m != "" {
+			seen[slipKey{m, string(a.Kind), ""}] = true
+		}
+	}
+	return slices.SortedFunc(maps.Keys(seen), func(a, b slipKey) int { return strings.Compare(a.String(), b.String()) })
+}
+
+func methodOf(d *legalday.Day, section string) string {
+	for i, n := range legalday.Neighbours() {
+		if n == section && i < len(d.Options.Methods) {
+			m := d.Options.Methods[i]
+			if d.Options.Rules == "indian-general" {
+				m += ", India"
+			}
+			return m
+		}
+	}
+	return ""
+}
+
+// own are the rules that say the slip itself, once.
+var own = map[string][]string{
+	"left out": {"step-not-booked"}, "15 wrong": {"entry-out-of-order"},
+	"5 late": {"entry-late"}, "20 late": {"entry-late"}, "90 late": {"entry-late"},
+}
+
+// weigh counts what was found beside the slip's own finding, and for how long.
+func weigh(d *legalday.Day, slip string, place int, a legalday.Act, found []dayFinding) worth {
+	var w worth
+	said := false
+	for _, f := range found {
+		i := d.EntryOf(f.line)
+		mine := slices.Contains(own[slip], f.rule) || own[slip] == nil && i == place
+		if mine && !said {
+			said = true
+			continue
+		}
+		w.findings++
+		if i < 0 {
+			continue
+		}
+		w.minutes = max(w.minutes, (d.Acts[i].At-a.At)/60)
+		w.trains = max(w.trains, trainsBetween(d, a, i))
+	}
+	return w
+}
+
+// trainsBetween counts the trains offered on the section after the slip and up to
+// entry i.
+func trainsBetween(d *legalday.Day, a legalday.Act, i int) int {
+	seen := map[string]bool{}
+	for _, b := range d.Acts[:i+1] {
+		offer := b.Kind == legalday.OfferIn || b.Kind == legalday.OfferOut
+		if offer && b.At > a.At && b.Section == a.Section && b.Train != a.Train {
+			seen[b.Train] = true
+		}
+	}
+	return len(seen)
+}
