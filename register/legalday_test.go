@@ -66,19 +66,19 @@ var knownFalse = map[string]struct {
 }{
 	"british-early one train":                         {1, ": switching out asks for the closing signal to a neighbour without bells"},
 	"british-later one train":                         {1, ": switching out asks for the closing signal to a neighbour without bells"},
-	"british-later double, signals only":              {23, ": a restricted acceptance is taken for a second one"},
-	"british-later double and token, signals only":    {12, ": a restricted acceptance is taken for a second one"},
-	"british-later double, bells not named":           {1700, unnamed},
-	"british-later double and token, bells not named": {2206, unnamed},
-	"british-later loop, bells not named":             {2774, unnamed},
-	"british-early double, bells not named":           {1736, unnamed},
-	"indian-general loop, bells not named":            {1977, unnamed},
-	"british-later double, by message":                {214, inward},
-	"british-later double and token, by message":      {429, inward},
-	"british-later loop, by message":                  {944, inward},
-	"british-later double, by pilot":                  {654, inward},
-	"british-later double and token, by pilot":        {601, inward},
-	"british-later loop, by pilot":                    {966, inward},
+	"british-later double, signals only":              {21, ": a restricted acceptance is taken for a second one"},
+	"british-later double and token, signals only":    {13, ": a restricted acceptance is taken for a second one"},
+	"british-later double, bells not named":           {1715, unnamed},
+	"british-later double and token, bells not named": {2218, unnamed},
+	"british-later loop, bells not named":             {2817, unnamed},
+	"british-early double, bells not named":           {1763, unnamed},
+	"indian-general loop, bells not named":            {1745, unnamed},
+	"british-later double, by message":                {166, inward},
+	"british-later double and token, by message":      {346, inward},
+	"british-later loop, by message":                  {845, inward},
+	"british-later double, by pilot":                  {711, inward},
+	"british-later double and token, by pilot":        {817, inward},
+	"british-later loop, by pilot":                    {986, inward},
 }
 
 const (
@@ -90,7 +90,11 @@ const (
 func TestLegalDays(t *testing.T) {
 	for _, v := range legalday.Variants() {
 		rules, bad, entries, count := map[string]int{}, 0, 0, 0
-		for seed := range days() {
+		n := days()
+		if knownFalse[v.Name].most > 0 {
+			n = defaultDays // more of them would show nothing new
+		}
+		for seed := range n {
 			v.Options.Seed = uint64(seed)
 			d := legalday.Make(v.Options)
 			found := checkedDay(t, d)
@@ -108,10 +112,10 @@ func TestLegalDays(t *testing.T) {
 			}
 		}
 		known := knownFalse[v.Name]
-		if days() == defaultDays && known.most > 0 && count > known.most {
+		if known.most > 0 && count > known.most {
 			t.Errorf("%s: %d false findings, there were %d", v.Name, count, known.most)
 		}
-		t.Logf("%-64s %6d entries, %3d of %d days with %d false findings of %d rules (known: %d%s)", v.Name, entries, bad, days(), count, len(rules), known.most, known.why)
+		t.Logf("%-64s %6d entries, %3d of %d days with %d false findings of %d rules (known: %d%s)", v.Name, entries, bad, n, count, len(rules), known.most, known.why)
 	}
 }
 

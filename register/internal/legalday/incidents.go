@@ -67,7 +67,11 @@ func (w *world) blockedOutside(s *section) *agent {
 func (w *world) blockedThere(s *section) *agent {
 	a := &agent{}
 	a.then(0, 0, func() bool { return w.usable(s) && s.out.free() }, func() {
-		w.answered(BlockBell, s, nil, true, true, w.c.blockIn)
+		code := w.c.blockIn
+		if w.chance(2) {
+			code = w.c.blockOut
+		}
+		w.answered(BlockBell, s, nil, true, true, code)
 		s.out.shut = "blocked there"
 	})
 	a.then(200, 600, nil, w.removed(s, s.out, true))
@@ -105,10 +109,11 @@ func (w *world) dangerAccepted(s *section) *agent {
 	a.then(20, 120, nil, func() {
 		w.book(Obstruction, s, nil, `obstruct %s %s "load fallen from a wagon"`, quote(s.in.name), s.name)
 		w.answered(BlockBell, s, nil, false, false, w.c.danger)
+		s.in.shut = "obstructed"
 	})
 	a.then(20, 100, nil, func() {
 		w.answered(CancelIn, s, t, true, true, w.c.cancel)
-		s.in.train, t.coming, s.in.shut = nil, nil, "obstructed"
+		s.in.train, t.coming = nil, nil
 		w.gone(t)
 	})
 	w.thenCleared(a, s)
@@ -133,13 +138,13 @@ func (w *world) shuntAhead(s *section) *agent {
 	a := &agent{}
 	a.then(0, 0, func() bool { return w.usable(s) && s.out.free() && w.placeFree() }, func() {
 		w.answered(ShuntBell, s, t, false, true, w.c.shunt)
-		s.out.shut = "shunt"
+		s.out.shut, s.shunting = "shunt", t.name
 	})
 	a.then(20, 60, nil, func() { w.book(Departed, s, t, "train {} departed for %s", s.name) })
 	a.then(120, 400, nil, func() { w.book(Arrived, s, t, "train {} arrived at Yard from %s complete", s.name) })
 	a.then(0, 60, nil, func() {
 		w.answered(ShuntBell, s, t, false, true, w.c.shuntBack)
-		s.out.shut = ""
+		s.out.shut, s.shunting = "", ""
 	})
 	return a
 }

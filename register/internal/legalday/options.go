@@ -122,7 +122,7 @@ var neighbours = [3]struct{ name, towards, in, out string }{
 // published rules leave to them: restricted acceptance, shunting ahead, both
 // ways at the loop.
 func (o *Options) boxFile() string {
-	var b strings.Builder
+	var b, signals strings.Builder
 	fmt.Fprintf(&b, "railway: Thrackley Vale Railway\nbox: Ennerholme\ntimezone: UTC\nrules: %s\nclock-check: \"09:00\"\n", o.Rules)
 	if o.Habit == Signals {
 		b.WriteString("booking: signals\n")
@@ -146,7 +146,15 @@ func (o *Options) boxFile() string {
 			fmt.Fprintf(&b, "  - {name: %s home, holds: 1, fouls: [%s]}\n", neighbours[i].name, neighbours[i].name)
 		}
 	}
-	b.WriteString("people:\n")
+	for i, m := range o.Methods {
+		if n := neighbours[i]; m == "absolute" {
+			fmt.Fprintf(&signals, "  - {name: %s starting, section: %s, line: %s, kind: section}\n", n.name, n.name, n.out)
+		}
+	}
+	if signals.Len() > 0 {
+		b.WriteString("signals:\n" + signals.String())
+	}
+	b.WriteString("gear:\n  - {name: Points 5, kind: points}\npeople:\n")
 	for _, p := range people {
 		fmt.Fprintf(&b, "  - {name: %s, role: signaller}\n", p)
 	}

@@ -196,17 +196,17 @@ func (w *world) restore(s *section, t *train) {
 // balance has the technician move tokens to the end that runs out of them, with
 // nothing signalled (tablet regulations 1890, clause 36; Manual Part A 7.7).
 func (w *world) balance(s *section) {
-	from, to, words := &s.away, &s.tokens, "here"
-	if len(s.away) < len(s.tokens) {
-		from, to, words = to, from, "away"
-	}
-	if len(*to) > 2 || s.short {
+	if min(len(s.tokens), len(s.away)) > 2 || s.short {
 		return
 	}
 	s.short = true
 	w.start(w.now, (&agent{begun: true}).then(0, 0, s.in.free, func() {
+		from, to, words := &s.away, &s.tokens, "here"
+		if len(s.away) < len(s.tokens) {
+			from, to, words = to, from, "away"
+		}
 		s.short = false
-		for range 4 {
+		for len(*to) < 6 {
 			w.book(TokenMoved, s, nil, "%s token %d moved %s", s.name, (*from)[0], words)
 			*to, *from = append(*to, (*from)[0]), (*from)[1:]
 		}

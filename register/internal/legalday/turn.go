@@ -105,6 +105,9 @@ func (w *world) live() []string {
 		}
 	}
 	for _, s := range w.sections {
+		if s.shunting != "" {
+			out = append(out, s.shunting)
+		}
 		if s.lent > 0 {
 			out = append(out, tokenName(s.lent))
 		}

@@ -34,6 +34,7 @@ type section struct {
 	staff        bool   // the staff is here
 	ticket       int    // last ticket issued
 	short        bool   // one end runs out of tokens: the technician is called
+	shunting     string // train out on a shunt
 	lent         int    // token out for a shunt
 	farTicket    int    // last ticket the far end issued
 	message      bool   // bells failed: worked by message

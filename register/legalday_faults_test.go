@@ -1,0 +1,73 @@
+package register_test
+
+import (
+	"math/rand/v2"
+	"os"
+	"slices"
+	"testing"
+
+	"fairhand/block/rulebook"
+	"fairhand/register/internal/legalday"
+)
+
+// faultFurther is how many findings beside its own a fault may lead to that are
+// not told to follow from it.
+const faultFurther = 3
+
+// TestLegalDayFaults breaks one regulation a day: each must be found on the entry
+// that breaks it or on the one that proves it.
+func TestLegalDayFaults(t *testing.T) {
+	if n := len(legalday.Faults()); n < 60 {
+		t.Errorf("%d kinds of fault, want 60", n)
+	}
+	got, found, made, beyond := map[string]int{}, 0, 0, 0
+	for _, f := range legalday.Faults() {
+		tries, hits, most := faultOn(t, f)
+		if tries == 0 {
+			t.Errorf("%s: no day has a place for it", f.Name)
+		}
+		made, found = made+tries, found+hits
+		got[f.Name+" | missed"], got[f.Name+" | further"] = tries-hits, max(0, most-faultFurther)
+		if most > faultFurther {
+			beyond++
+		}
+		t.Logf("%-62s found %d of %d, at most %2d further | %v | %s", f.Name, hits, tries, most, f.Rules, f.Source)
+	}
+	t.Logf("%d kinds of fault, %d made, %d missed; %d kinds lead to more than %d further findings", len(legalday.Faults()), made, made-found, beyond, faultFurther)
+	holdKnown(t, "faults", got)
+}
+
+// faultOn makes a fault on some days.
+func faultOn(t *testing.T, f legalday.Fault) (tries, hits, most int) {
+	o := f.Box
+	for seed := 0; seed < 40 && tries < max(2, days()/20); seed++ {
+		o.Seed = uint64(seed)
+		d := legalday.Make(o)
+		broken, first, last, ok := f.On(d, rand.New(rand.NewPCG(7, uint64(seed))))
+		if !ok {
+			continue
+		}
+		tries++
+		found := checkedDay(t, broken)
+		hit := slices.IndexFunc(found, func(g dayFinding) bool {
+			i := broken.EntryOf(g.line)
+			return i >= first && i <= last && (f.Rules == nil || slices.Contains(f.Rules, rulebook.RuleID(g.rule)))
+		})
+		further := len(found)
+		for i, g := range found {
+			if i == hit || g.follows {
+				further--
+			}
+		}
+		if most = max(most, further); hit >= 0 {
+			hits++
+		}
+		if os.Getenv("FAIRHAND_SHOW") == f.Name && (hit < 0 || further > faultFurther) {
+			for _, g := range found {
+				t.Logf("line %d %s %s", g.line, g.rule, g.text)
+			}
+			t.Logf("due on lines %d to %d\n%s", first+2, last+2, around(broken, dayFinding{line: int64(first + 2)}))
+		}
+	}
+	return tries, hits, most
+}
