@@ -9,15 +9,13 @@ import (
 	"pgregory.net/rapid"
 
 	"fairhand/register"
-	"fairhand/register/boxfile"
+	"fairhand/register/registertest"
 )
 
 // Whatever a book holds, every format can write it: no error, no panic.
 func TestAnyDayInEveryFormat(t *testing.T) {
-	file, err := boxfile.Load(demo + "box.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
+	box, _ := registertest.Demo(t, "..")
+	outer := t
 	word := rapid.OneOf(rapid.StringMatching(`[A-Za-z0-9 🚂日é=+@'<>&{}$\\|-]{1,40}`), rapid.StringMatching(`[a-z]{200,900}`))
 	rapid.Check(t, func(t *rapid.T) {
 		var book strings.Builder
@@ -36,9 +34,14 @@ func TestAnyDayInEveryFormat(t *testing.T) {
 			}).Draw(t, "line")
 			fmt.Fprintf(&book, "%02d:%02d %s\n", at/60, at%60, line)
 		}
-		d, err := register.DayFromBook(file.Box, file.Location, strings.NewReader(book.String()), 0)
+		b, err := registertest.Make(outer.TempDir(), box, book.String())
 		if err != nil {
 			t.Skip(err)
+		}
+		defer b.Close()
+		d, err := registertest.DayOf(b, 0)
+		if err != nil {
+			t.Fatal(err)
 		}
 		for _, f := range Formats() {
 			if err := Write(&bytes.Buffer{}, f.Name, d); err != nil {

@@ -12,7 +12,6 @@ import (
 	"golang.org/x/tools/txtar"
 
 	"fairhand/register"
-	"fairhand/register/boxfile"
 	"fairhand/register/notation"
 )
 
@@ -26,7 +25,7 @@ func tuesday(t *testing.T) *register.Day {
 	return d
 }
 
-func tuesdayBook(t *testing.T) (*register.Day, *boxfile.File) {
+func tuesdayBook(t *testing.T) (*register.Day, string) {
 	t.Helper()
 	a, err := txtar.ParseFile("../register/testdata/day/tuesday.txtar")
 	if err != nil {
@@ -56,11 +55,11 @@ func tuesdayBook(t *testing.T) (*register.Day, *boxfile.File) {
 			t.Fatal(err)
 		}
 	}
-	d, err := b.LoadDay(20260505)
+	d, err := b.LoadDay(t.Context(), 20260505)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return d, b.File()
+	return d, string(parts["box.yaml"])
 }
 
 // TestGolden compares each export with the file under testdata; -update writes

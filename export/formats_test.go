@@ -16,6 +16,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/registertest"
 )
 
 func written(t testing.TB, format string, d *register.Day) string {
@@ -122,12 +123,8 @@ func TestTextWidth(t *testing.T) {
 
 // A day written as a book and read again is the same day.
 func TestNotationReadsBack(t *testing.T) {
-	d, file := tuesdayBook(t)
-	book := written(t, "notation", d)
-	again, err := register.DayFromBook(file.Box, file.Location, strings.NewReader(book), 0)
-	if err != nil {
-		t.Fatal(err)
-	}
+	d, box := tuesdayBook(t)
+	again := registertest.Day(t, box, written(t, "notation", d), 0)
 	if diff := cmp.Diff(fmt.Sprint(d.Pages(0)), fmt.Sprint(again.Pages(0))); diff != "" {
 		t.Errorf("the page differs (-register +book):\n%s", diff)
 	}
@@ -139,7 +136,7 @@ func TestNotationReadsBack(t *testing.T) {
 // Numbers of entries are those of the written book; an entry about another day
 // is kept as a comment, and a correction of a later day comes along.
 func TestNotationOfADayAmongOthers(t *testing.T) {
-	_, file := tuesdayBook(t)
+	_, box := tuesdayBook(t)
 	book := `date 2026-05-05
 10:00 note "first day"
 date 2026-05-06
@@ -150,10 +147,7 @@ date 2026-05-06
 date 2026-05-07
 09:00 correct 5 "10:04 note \"right\""
 `
-	d, err := register.DayFromBook(file.Box, file.Location, strings.NewReader(book), 20260506)
-	if err != nil {
-		t.Fatal(err)
-	}
+	d := registertest.Day(t, box, book, 20260506)
 	var lines []string
 	for _, l := range strings.Split(written(t, "notation", d), "\n") {
 		if !strings.HasPrefix(l, "#") || strings.HasPrefix(l, "# about") {
@@ -171,9 +165,9 @@ date 2026-05-07
 	if diff := cmp.Diff(want, strings.Join(lines, "\n")); diff != "" {
 		t.Errorf("(-want +got):\n%s", diff)
 	}
-	again, err := register.DayFromBook(file.Box, file.Location, strings.NewReader(written(t, "notation", d)), 20260506)
-	if err != nil || len(again.Entries) != 3 || again.Entries[2].CorrectedBy != 4 {
-		t.Errorf("read back: %v", err)
+	again := registertest.Day(t, box, written(t, "notation", d), 20260506)
+	if len(again.Entries) != 3 || again.Entries[2].CorrectedBy != 4 {
+		t.Errorf("read back: %+v", again.Entries)
 	}
 }
 

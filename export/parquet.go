@@ -1,6 +1,7 @@
 package export
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"iter"
@@ -155,7 +156,7 @@ func partition(s string) string {
 // returns the files. A file holds the days asked for and no others. Existing files
 // are refused unless overwrite is set. Days without entries are an error for which
 // errors.Is(err, register.ErrNoEntries) holds.
-func Collect(root string, book *register.Book, from, to int32, overwrite bool) ([]string, error) {
+func Collect(ctx context.Context, root string, book *register.Book, from, to int32, overwrite bool) ([]string, error) {
 	days, err := book.Store().Days(from, to)
 	if err != nil {
 		return nil, err
@@ -175,7 +176,7 @@ func Collect(root string, book *register.Book, from, to int32, overwrite bool) (
 			return files, fmt.Errorf("making the folder for %d: %w; is %s a folder that may be written?", year, err, root)
 		}
 		some := days[:n]
-		err := Create(name, overwrite, func(w io.Writer) error { return WriteParquet(w, loaded(book, some)) })
+		err := Create(name, overwrite, func(w io.Writer) error { return WriteParquet(w, loaded(ctx, book, some)) })
 		if err != nil {
 			return files, err
 		}
@@ -185,10 +186,10 @@ func Collect(root string, book *register.Book, from, to int32, overwrite bool) (
 }
 
 // loaded reads days of a register one after another.
-func loaded(book *register.Book, days []int32) iter.Seq2[*register.Day, error] {
+func loaded(ctx context.Context, book *register.Book, days []int32) iter.Seq2[*register.Day, error] {
 	return func(yield func(*register.Day, error) bool) {
 		for _, day := range days {
-			if d, err := book.LoadDay(day); !yield(d, err) || err != nil {
+			if d, err := book.LoadDay(ctx, day); !yield(d, err) || err != nil {
 				return
 			}
 		}

@@ -92,15 +92,15 @@ func TestCollect(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer b.Close()
-	if files, err := Collect(filepath.Join(dir, "all"), b, 0, 0, false); !errors.Is(err, register.ErrNoEntries) || len(files) != 0 {
+	if files, err := Collect(t.Context(), filepath.Join(dir, "all"), b, 0, 0, false); !errors.Is(err, register.ErrNoEntries) || len(files) != 0 {
 		t.Errorf("an empty register: %v %v", files, err)
 	}
 	book := "date 2024-12-31\n23:00 duty on \"A. Fell\"\n23:10 note \"one\"\ndate 2025-01-01\n00:10 note \"two\"\ndate 2025-06-01\n10:00 note \"three\"\n"
-	if _, err := b.Import(strings.NewReader(book), register.ImportOptions{}); err != nil {
+	if _, err := b.Import(t.Context(), strings.NewReader(book), register.ImportOptions{}); err != nil {
 		t.Fatal(err)
 	}
 	root := filepath.Join(dir, "all")
-	files, err := Collect(root, b, 0, 0, false)
+	files, err := Collect(t.Context(), root, b, 0, 0, false)
 	if err != nil || len(files) != 2 {
 		t.Fatalf("%v %v", files, err)
 	}
@@ -112,14 +112,14 @@ func TestCollect(t *testing.T) {
 		}
 		total += len(rows)
 	}
-	if _, err := Collect(root, b, 0, 0, false); !errors.Is(err, fs.ErrExist) {
+	if _, err := Collect(t.Context(), root, b, 0, 0, false); !errors.Is(err, fs.ErrExist) {
 		t.Errorf("existing files: %v", err)
 	}
-	if _, err := Collect(root, b, 0, 0, true); err != nil {
+	if _, err := Collect(t.Context(), root, b, 0, 0, true); err != nil {
 		t.Error(err)
 	}
 	some := filepath.Join(dir, "some")
-	files, err = Collect(some, b, 20250101, 20250531, false)
+	files, err = Collect(t.Context(), some, b, 20250101, 20250531, false)
 	if err != nil || len(files) != 1 {
 		t.Fatalf("%v %v", files, err)
 	}

@@ -16,7 +16,7 @@ import (
 
 	"fairhand/block/rulebook"
 	"fairhand/register"
-	"fairhand/register/boxfile"
+	"fairhand/register/registertest"
 )
 
 // pdfText is the text that poppler's pdftotext finds in a document; empty when
@@ -107,19 +107,12 @@ func TestPDFIsDeterministic(t *testing.T) {
 
 func noteDay(t testing.TB, notes ...string) *register.Day {
 	t.Helper()
-	file, err := boxfile.Load(demo + "box.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
+	box, _ := registertest.Demo(t, "..")
 	book := "date 2026-05-05\n06:00 duty on \"A. Fell\"\n"
 	for i, n := range notes {
 		book += fmt.Sprintf("%02d:%02d note %q\n", 7+i/60, i%60, n)
 	}
-	d, err := register.DayFromBook(file.Box, file.Location, strings.NewReader(book), 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return d
+	return registertest.Day(t, box, book, 0)
 }
 
 // Remarks of one line, of two, of twenty, of more than a page, and with a page
@@ -202,10 +195,7 @@ func TestPanicBecomesAnError(t *testing.T) {
 // busyDay is a day of so many trains over both sections, six entries each.
 func busyDay(t testing.TB, trains int) *register.Day {
 	t.Helper()
-	file, err := boxfile.Load(demo + "box.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
+	box, _ := registertest.Demo(t, "..")
 	var book strings.Builder
 	fmt.Fprintf(&book, "date 2026-05-05\n00:00 duty on \"A. Fell\"\n")
 	for n := range trains {
@@ -214,11 +204,7 @@ func busyDay(t testing.TB, trains int) *register.Day {
 			"%s Saltgarth >1 <1 >2-1 <2-1\n%s note \"remark %d\"\n%s train D%d put away\n",
 			at(0), n, at(1), at(4), n, at(5), at(5), n, at(6), n)
 	}
-	d, err := register.DayFromBook(file.Box, file.Location, strings.NewReader(book.String()), 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return d
+	return registertest.Day(t, box, book.String(), 0)
 }
 
 // BenchmarkPDFAgainstJSON: a day of 100 trains is to be printed in less than

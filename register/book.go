@@ -12,6 +12,7 @@ import (
 	"fairhand/block"
 	"fairhand/register/boxfile"
 	"fairhand/register/notation"
+	"fairhand/register/reading"
 	"fairhand/register/store"
 )
 
@@ -23,33 +24,31 @@ const (
 
 // Entry is one entry of the book with what was found about it.
 type Entry struct {
-	store.Row
-	Event       block.Event     // as it stands: the corrected event when CorrectedBy is set
-	Written     block.Event     // as first written
-	CorrectedBy int64           // number of the entry that corrects it, 0 for none
-	Findings    []block.Finding // raised on this entry
-	Explained   []int64         // entries that explain what was found about it
+	reading.Entry
+	Findings  []block.Finding // raised on this entry
+	Explained []int64         // entries that explain what was found about it
+}
+
+// entryOf keeps an entry that is being read.
+func entryOf(e *reading.Entry) Entry {
+	out := Entry{Entry: *e}
+	for _, r := range e.Remarks {
+		out.Explained = append(out.Explained, r.Seq)
+	}
+	return out
 }
 
 // Book is a box's register open for work: the entries on disk, and the state
-// that follows from them. It is for use by one goroutine; readers of other days
-// work from the store and do not disturb it.
+// that follows from them. It is for use by one goroutine; what its Reader does
+// any other may do meanwhile.
 //
 // The life of an entry: Preview decides (block.Apply on a copy), Log appends
 // (synced to disk), and only then is the new state published. A failure at any
 // point leaves the book as it was.
 type Book struct {
-	Dir  string
-	file *boxfile.File
-	st   *store.Store
-	now  func() time.Time
-
-	state  block.State
-	recent []Entry       // entries of the present register day, oldest first
-	index  map[int64]int // number of an entry to its place in recent
-	day    int32         // register day of recent
-	shots  shots
-	read   *notation.Stored
+	*Reader
+	now func() time.Time
+	present
 }
 
 // Options change how a book is opened.
@@ -108,8 +107,7 @@ func (o Options) clock() func() time.Time {
 }
 
 func open(dir string, file *boxfile.File, st *store.Store, opt Options) (*Book, error) {
-	b := &Book{Dir: dir, file: file, st: st, now: opt.clock(), read: notation.NewStored(file.Location)}
-	b.shots.program = programTag(file.Box)
+	b := &Book{Reader: newReader(dir, file, st), now: opt.clock()}
 	if err := b.restore(); err != nil {
 		st.Close()
 		return nil, err
@@ -120,18 +118,6 @@ func open(dir string, file *boxfile.File, st *store.Store, opt Options) (*Book, 
 // Close lets the register go.
 func (b *Book) Close() error { return b.st.Close() }
 
-// Box is the box's description.
-func (b *Book) Box() *block.Box { return b.file.Box }
-
-// Location is the zone of the box's clock.
-func (b *Book) Location() *time.Location { return b.file.Location }
-
-// File is the box file as read.
-func (b *Book) File() *boxfile.File { return b.file }
-
-// Store is the register on disk, for reading.
-func (b *Book) Store() *store.Store { return b.st }
-
 // State is what the book tells at the moment. It is shared: not to be changed.
 func (b *Book) State() *block.State { return &b.state }
 
@@ -140,14 +126,6 @@ func (b *Book) Now() block.Time { return block.Time(b.now().Unix()) }
 
 // Recent is the present register day's entries, oldest first, with findings.
 func (b *Book) Recent() []Entry { return b.recent }
-
-// DayOf is the register day (yyyymmdd, local date of the box) of a moment.
-func (b *Book) DayOf(at block.Time) int32 { return dayOf(at, b.file.Location) }
-
-func dayOf(at block.Time, loc *time.Location) int32 {
-	y, m, d := time.Unix(int64(at), 0).In(loc).Date()
-	return int32(y*10000 + int(m)*100 + d)
-}
 
 // Parse reads what was typed at this moment into events, ready for Preview. An
 // entry of a minute or more ago gets the time of writing.
@@ -188,7 +166,7 @@ func (b *Book) Log(ev block.Event) (Entry, error) {
 	rec := b.now().Unix()
 	ev.Seq = b.st.Tail().Seq + 1
 	if ev.Kind == block.Correct {
-		if err := b.checkCorrection(&ev); err != nil {
+		if err := b.reg.Correctable(&ev); err != nil {
 			return Entry{}, err
 		}
 	}
@@ -216,10 +194,15 @@ func (b *Book) publish(row store.Row, ev block.Event, next block.State, found []
 		}
 		return b.recent[len(b.recent)-1], nil
 	}
-	b.rollDay(row)
+	if b.rolls(row.Day) {
+		b.keepSnapshot(b.end(b.state))
+	}
 	b.state = next
-	b.keep(Entry{Row: row, Event: ev, Written: ev})
-	b.attach(ev, found)
+	b.keep(Entry{Entry: reading.Entry{Row: row, Event: ev, Written: ev}})
+	b.attach(found)
+	if i, ok := b.index[ev.Target]; ok && ev.Kind == block.Explain {
+		b.recent[i].Explained = append(b.recent[i].Explained, ev.Seq)
+	}
 	return b.recent[len(b.recent)-1], nil
 }
 
@@ -235,46 +218,4 @@ func (b *Book) lastRecorded() int64 {
 
 func (b *Book) clockText(unix int64) string {
 	return time.Unix(unix, 0).In(b.file.Location).Format("15:04")
-}
-
-// checkCorrection refuses a correction of nothing or one that cannot be read.
-func (b *Book) checkCorrection(ev *block.Event) error {
-	rows, err := b.st.Range(ev.Target, ev.Target)
-	if err != nil {
-		return err
-	}
-	if len(rows) == 0 || ev.Target >= ev.Seq {
-		return fmt.Errorf("there is no entry %d to correct; the last is %d", ev.Target, ev.Seq-1)
-	}
-	if _, err := notation.ParseCorrection(b.file.Location, block.Time(rows[0].At), ev.Text); err != nil {
-		return fmt.Errorf("the line that is to stand instead of entry %d: %w", ev.Target, err)
-	}
-	return nil
-}
-
-// LogLine parses what was typed and writes its entries one after another. It
-// returns those written, also when a later one fails.
-func (b *Book) LogLine(line string) ([]Entry, error) {
-	evs, err := b.Parse(line)
-	if err != nil {
-		return nil, err
-	}
-	var out []Entry
-	for _, ev := range evs {
-		e, err := b.Log(ev)
-		if err != nil {
-			return out, err
-		}
-		out = append(out, e)
-	}
-	return out, nil
-}
-
-// writtenAt is when an entry was written: at once, unless it says otherwise.
-// Published books lie before 1970, where a moment is less than none.
-func writtenAt(ev block.Event) block.Time {
-	if ev.Written == 0 {
-		return ev.At
-	}
-	return max(ev.At, ev.Written)
 }

@@ -84,7 +84,7 @@ func BenchmarkCheck(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		sum, err := Check(file.Box, file.Location, f, func(f block.Finding) error {
+		sum, err := Check(b.Context(), file.Box, file.Location, f, func(f block.Finding) error {
 			return fmt.Errorf("finding in a regular book: line %d %s %s", f.Seq, f.Rule, f.Text)
 		})
 		f.Close()

@@ -8,11 +8,12 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/notation"
+	"fairhand/register/reading"
 )
 
 // take notes what an entry did to the row's train, and says whether anything
 // of it is shown on the row.
-func (r *TrainRow) take(e *Entry, now *block.Train) bool {
+func (r *TrainRow) take(e *reading.Entry, now *block.Train) bool {
 	was := r.Train
 	r.Train = *now
 	r.Entries = append(r.Entries, e.Seq)

@@ -6,22 +6,13 @@ import (
 	"time"
 
 	"github.com/google/go-cmp/cmp"
-
-	"fairhand/register/boxfile"
 )
 
 // sheetsOf gives each sheet of a book's last day in lines: who and when, then
 // each thing to be taken over with what became of it.
 func sheetsOf(t *testing.T, book string) ([]string, *Day) {
 	t.Helper()
-	file, err := boxfile.Decode(strings.NewReader(benchBox), BoxFileName)
-	if err != nil {
-		t.Fatal(err)
-	}
-	d, err := DayFromBook(file.Box, file.Location, strings.NewReader(book), 0)
-	if err != nil {
-		t.Fatal(err)
-	}
+	d := dayOfBook(t, []byte(benchBox), []byte(book), 0)
 	var out []string
 	for _, s := range d.Sheets {
 		out = append(out, d.Clock(s.At)+" "+s.From+" to "+s.To)
@@ -84,7 +75,7 @@ func TestSheetOfADayIsTheSheetOfTheMoment(t *testing.T) {
 	*now = time.Date(2026, 5, 5, 14, 0, 0, 0, b.Location())
 	said := b.Handover(nil)
 	logAll(t, b, now, `duty on "R. Howe"`, `duty off "A. Fell"`)
-	d, err := b.LoadDay(20260505)
+	d, err := b.LoadDay(t.Context(), 20260505)
 	if err != nil || len(d.Sheets) != 1 {
 		t.Fatalf("%d sheets, %v", len(d.Sheets), err)
 	}

@@ -7,12 +7,13 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/reading"
 )
 
 // tally steps through the entries of a day and gathers what its page shows.
 type tally struct {
 	d      *Day
-	run    *block.Runner
+	run    *reading.Replay
 	begun  bool
 	closed bool
 	index  map[int64]int       // number of an entry to its place in d.Entries
@@ -34,7 +35,7 @@ type fate struct {
 func newTally(box *block.Box, loc *time.Location, day int32, from block.State) *tally {
 	return &tally{
 		d:     &Day{Box: box, Zone: loc, Date: day},
-		run:   block.NewRunner(box, from),
+		run:   reading.NewReplay(box, from),
 		index: map[int64]int{}, trains: map[int]block.Train{}, rows: map[int]*TrainRow{},
 		codes: make([][]rulebook.CodeRow, len(box.Sections)),
 	}
@@ -42,7 +43,7 @@ func newTally(box *block.Box, loc *time.Location, day int32, from block.State) *
 
 // give hands over the next entry of the book; last is the number of the day's
 // last entry.
-func (ty *tally) give(e Entry, last int64) {
+func (ty *tally) give(e *reading.Entry, last int64) {
 	switch {
 	case e.Seq > last:
 		ty.after(e)
@@ -59,13 +60,12 @@ func (ty *tally) give(e Entry, last int64) {
 
 // pass steps over an entry of another day: before the day's first, or written
 // between its entries.
-func (ty *tally) pass(e Entry) {
-	found := ty.run.Step(&e.Event)
+func (ty *tally) pass(e *reading.Entry) {
+	found := ty.run.Take(e)
 	if !ty.begun {
 		return
 	}
-	ty.d.Between = append(ty.d.Between, e)
-	ty.corrector(e)
+	ty.d.Between = append(ty.d.Between, entryOf(e))
 	ty.undone(found)
 	for _, t := range ty.touched() {
 		if r := ty.rows[t.ID]; r != nil {
@@ -78,9 +78,8 @@ func (ty *tally) pass(e Entry) {
 }
 
 // after looks beyond the day's last entry for what it shows to be undone.
-func (ty *tally) after(e Entry) {
-	ty.corrector(e)
-	ty.undone(ty.run.Step(&e.Event))
+func (ty *tally) after(e *reading.Entry) {
+	ty.undone(ty.run.Take(e))
 }
 
 // undone takes findings that are about entries of the day.
@@ -116,21 +115,21 @@ func (ty *tally) begin() {
 }
 
 // take steps through an entry of the day.
-func (ty *tally) take(e Entry) {
+func (ty *tally) take(e *reading.Entry) {
 	if !ty.begun {
 		ty.begin()
 	}
 	ty.changeOfDuty(&e.Event)
 	signals := ty.signals(&e.Event)
-	found := ty.run.Step(&e.Event)
+	found := ty.run.Take(e)
 	i := len(ty.d.Entries)
 	ty.index[e.Seq] = i
-	ty.d.Entries = append(ty.d.Entries, e)
+	ty.d.Entries = append(ty.d.Entries, entryOf(e))
 	landed := false
 	var f fate
 	for _, t := range ty.touched() {
 		f.trains = append(f.trains, t.ID)
-		if ty.row(t).take(&e, t) {
+		if ty.row(t).take(e, t) {
 			landed = true
 		}
 	}
@@ -143,7 +142,7 @@ func (ty *tally) take(e Entry) {
 		}
 		ty.attach(at, x)
 	}
-	ty.follow(&e)
+	ty.follow(e)
 }
 
 // touched lists the trains the last step concerned, as they stand now.
@@ -183,8 +182,8 @@ func (ty *tally) row(t *block.Train) *TrainRow {
 	return r
 }
 
-// follow takes what is about the book itself: turns of duty and explanations.
-func (ty *tally) follow(e *Entry) {
+// follow takes what is about the book itself: turns of duty.
+func (ty *tally) follow(e *reading.Entry) {
 	ev := &e.Event
 	switch ev.Kind {
 	case block.DutyOn:
@@ -197,10 +196,6 @@ func (ty *tally) follow(e *Entry) {
 			}
 		}
 		ty.d.Turns = append(ty.d.Turns, Turn{Name: ev.Subject, Off: ev.At, OffSeq: ev.Seq})
-	case block.Explain:
-		if i, ok := ty.index[ev.Target]; ok {
-			ty.d.Entries[i].Explained = append(ty.d.Entries[i].Explained, ev.Seq)
-		}
 	}
 }
 
@@ -231,30 +226,6 @@ func (ty *tally) rowFor(i int, f *block.Finding) *TrainRow {
 		}
 	}
 	return found
-}
-
-// awaited lists the entries that correct one of the day and have not been met.
-func (ty *tally) awaited() []int64 {
-	var out []int64
-	for _, e := range ty.d.Entries {
-		if e.CorrectedBy == 0 {
-			continue
-		}
-		_, own := ty.index[e.CorrectedBy]
-		met := slices.ContainsFunc(ty.d.Later, func(l Entry) bool { return l.Seq == e.CorrectedBy })
-		if !own && !met {
-			out = append(out, e.CorrectedBy)
-		}
-	}
-	return out
-}
-
-// corrector keeps an entry of a later day if an entry of this day stands
-// corrected by it.
-func (ty *tally) corrector(e Entry) {
-	if e.Event.Kind == block.Correct && slices.Contains(ty.awaited(), e.Seq) {
-		ty.d.Later = append(ty.d.Later, e)
-	}
 }
 
 // finish puts the day together.

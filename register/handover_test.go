@@ -34,10 +34,19 @@ func newBook(t *testing.T, at string) (*Book, *time.Time) {
 	return b, &now
 }
 
+// logLine writes what a line says, as it is typed at the desk.
+func logLine(b *Book, line string) error {
+	events, err := b.Parse(line)
+	for i := 0; err == nil && i < len(events); i++ {
+		_, err = b.Log(events[i])
+	}
+	return err
+}
+
 func logAll(t *testing.T, b *Book, now *time.Time, lines ...string) {
 	t.Helper()
 	for _, line := range lines {
-		if _, err := b.LogLine(line); err != nil {
+		if err := logLine(b, line); err != nil {
 			t.Fatalf("%s: %v", line, err)
 		}
 		*now = now.Add(time.Minute)
@@ -195,7 +204,7 @@ func TestExplanationOfAnEarlierDay(t *testing.T) {
 	logAll(t, b, now, `Saltgarth >3-1`)
 	*now = now.AddDate(0, 0, 3)
 	logAll(t, b, now, `explain 1 "forgot, told by Control"`)
-	d, err := b.LoadDay(20260505)
+	d, err := b.LoadDay(t.Context(), 20260505)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,12 +1,14 @@
 package register
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
 
 	"fairhand/block"
 	"fairhand/register/notation"
+	"fairhand/register/reading"
 	"fairhand/register/store"
 )
 
@@ -34,42 +36,29 @@ type Imported struct {
 // the same day or of a later one.
 var ErrOlder = errors.New("the book is not later than the register")
 
-// LineError is an entry of a book that can be read but not imported.
-type LineError struct {
-	Line int // of the book, from 1
-	Err  error
-}
-
-func (e *LineError) Error() string { return fmt.Sprintf("line %d: %v", e.Line, e.Err) }
-
-// Unwrap gives the reason.
-func (e *LineError) Unwrap() error { return e.Err }
-
 // Import takes a whole book in notation into the register, all of it or none.
 // Times are kept as the book gives them; that of writing is the moment of the
 // import. The writer of an entry is the person signed on in the book. A number
 // in the book (correct 3, explain 3, answers 3) means its third entry and
 // becomes that entry's number in the register.
 //
-// With an error nothing was written: notation.Errors for lines that cannot be
-// read, *LineError for an entry that refers to none, ErrOlder, or the store's.
-func (b *Book) Import(src io.Reader, opt ImportOptions) (Imported, error) {
-	events, err := notation.ParseAll(src, b.file.Location)
+// With an error nothing was written: notation.Errors for the faults of the book,
+// ErrOlder, the store's, or that of the context.
+func (b *Book) Import(ctx context.Context, src io.ReadSeeker, opt ImportOptions) (Imported, error) {
+	book, err := reading.Survey(ctx, src, b.file.Location)
 	if err != nil {
 		return Imported{}, err
 	}
-	if len(events) == 0 {
+	if book.Count() == 0 {
 		return Imported{}, errors.New("the book has no entries")
 	}
-	in := importing{book: b, opt: opt, fixes: map[int64]string{}}
+	in := importing{book: b, opt: opt, run: reading.NewReplay(b.file.Box, b.state), day: b.day, rec: b.now().Unix()}
 	in.out.First = b.st.Tail().Seq + 1
-	if err := in.take(events); err != nil {
+	in.out.Last = in.out.First - 1
+	if err := in.judge(ctx, book); err != nil {
 		return Imported{}, err
 	}
 	if err := in.follows(); err != nil {
-		return Imported{}, err
-	}
-	if err := in.judge(); err != nil {
 		return Imported{}, err
 	}
 	if opt.DryRun {
@@ -93,79 +82,82 @@ func (b *Book) Import(src io.Reader, opt ImportOptions) (Imported, error) {
 type importing struct {
 	book   *Book
 	opt    ImportOptions
-	events []block.Event    // as they will stand, with their numbers in the register
-	fixes  map[int64]string // number of a corrected entry to the line that stands instead
+	run    *reading.Replay
+	day    int32 // register day of the entries before
+	rec    int64 // when they are written
 	drafts []store.Draft
 	ends   dayEnds
 	out    Imported
 }
 
-// take gives the entries of a book their numbers in the register.
-func (in *importing) take(events []block.Event) error {
-	b, first := in.book, in.out.First
-	if in.opt.Transcription != "" {
-		head := block.Event{Kind: block.Transcribed, Seq: first, At: events[0].At, Text: in.opt.Transcription}
-		if err := notation.Check(head); err != nil {
-			return fmt.Errorf("the source of the transcription: %w", err)
+// judge replays the book from where the register stands and makes what is to be
+// written of each entry.
+func (in *importing) judge(ctx context.Context, book *reading.Notation) error {
+	shift := in.out.Last
+	for e, err := range book.Entries(ctx) {
+		if err != nil {
+			return err
 		}
-		in.events = append(in.events, head)
-	}
-	shift := first - 1 + int64(len(in.events))
-	for i, ev := range events {
-		line := int(ev.Seq)
-		if err := in.renumber(&ev, int64(i)+1, shift); err != nil {
-			return &LineError{line, err}
+		if in.opt.Transcription != "" && e.Seq == 1 {
+			head := block.Event{Kind: block.Transcribed, At: e.Event.At, Text: in.opt.Transcription}
+			if err := notation.Check(head); err != nil {
+				return fmt.Errorf("the source of the transcription: %w", err)
+			}
+			in.take(&reading.Entry{Event: head, Written: head})
+			shift++
 		}
-		ev.Seq = shift + int64(i) + 1
-		if ev.Kind == block.Correct {
-			in.fixes[ev.Target] = ev.Text
+		e.Event = shifted(&e.Event, shift)
+		e.Written = shifted(&e.Written, shift)
+		if c := book.Correction(e.Seq); c != nil {
+			e.Written.Text = in.instead(c, shift)
 		}
-		in.events = append(in.events, ev)
-		day := b.DayOf(ev.At)
+		in.take(e)
+		day := in.book.DayOf(e.Written.At)
 		in.out.LastDay = max(in.out.LastDay, day)
 		if in.out.FirstDay == 0 || day < in.out.FirstDay {
 			in.out.FirstDay = day
 		}
 	}
-	in.out.Last = in.events[len(in.events)-1].Seq
 	return nil
 }
 
-// renumber turns the number of an entry of the book into its number in the
-// register, in the entry and in the line that it corrects another with. own is
-// the entry's own number in the book.
-func (in *importing) renumber(ev *block.Event, own, shift int64) error {
-	loc := in.book.file.Location
-	if ev.Target != 0 {
-		if ev.Target >= own {
-			return fmt.Errorf("there is no entry %d of this book before it; numbers count the book's own entries from 1", ev.Target)
-		}
-		ev.Target += shift
+// instead is the line that a correction puts instead of another.
+func (in *importing) instead(c *reading.Correction, shift int64) string {
+	if c.Event.Target == 0 {
+		return c.Text
 	}
-	if ev.Kind != block.Correct {
-		return nil
+	ev := shifted(&c.Event, shift)
+	if c.Instead != nil {
+		ev.Text = in.instead(c.Instead, shift)
 	}
-	corrected := ev.Target - shift
-	c, err := notation.ParseCorrection(loc, in.at(corrected), ev.Text)
-	if err != nil {
-		return fmt.Errorf("the line that is to stand instead: %w", err)
-	}
-	if c.Target == 0 {
-		return nil
-	}
-	if err := in.renumber(&c, corrected, shift); err != nil {
-		return fmt.Errorf("the line that is to stand instead: %w", err)
-	}
-	ev.Text = notation.Format(c, loc)
-	return nil
+	return notation.Format(ev, in.book.file.Location)
 }
 
-// at is the moment of an entry of the book that has been taken.
-func (in *importing) at(own int64) block.Time {
-	if in.opt.Transcription != "" {
-		own++
+// shifted is an event that speaks of an entry by its number in the register.
+func shifted(ev *block.Event, shift int64) block.Event {
+	out := *ev
+	if out.Target != 0 {
+		out.Target += shift
 	}
-	return in.events[own-1].At
+	return out
+}
+
+// take judges an entry and seals it with the person on duty.
+func (in *importing) take(e *reading.Entry) {
+	b := in.book
+	in.out.Last++
+	e.Event.Seq, e.Written.Seq = in.out.Last, in.out.Last
+	day := b.DayOf(e.Written.At)
+	if day > in.day && in.out.Last > 1 {
+		in.ends.add(dayEnd{seq: in.out.Last - 1, state: in.run.State()})
+	}
+	in.day = max(in.day, day)
+	d := store.Draft{At: int64(e.Written.At), Recorded: in.rec, Day: day, Writer: writerOf(in.run.Look()), Line: notation.Format(e.Written, b.file.Location)}
+	if in.opt.AsWritten {
+		d.Recorded = int64(reading.WrittenAt(&e.Written))
+	}
+	in.drafts = append(in.drafts, d)
+	in.out.Findings = append(in.out.Findings, in.run.Take(e)...)
 }
 
 // follows refuses a book that would stand behind later days.
@@ -177,37 +169,6 @@ func (in *importing) follows() error {
 	return fmt.Errorf("%w: it begins on %s and the register has entries up to %s", ErrOlder, DateText(in.out.FirstDay), DateText(last))
 }
 
-// judge replays the book from where the register stands and seals each entry
-// with the person on duty.
-func (in *importing) judge() error {
-	b := in.book
-	run := block.NewRunner(b.file.Box, b.state)
-	rec := b.now().Unix()
-	last := b.day
-	for _, ev := range in.events {
-		day := b.DayOf(ev.At)
-		if day > last && ev.Seq > 1 {
-			in.ends.add(dayEnd{seq: ev.Seq - 1, state: run.State()})
-		}
-		last = max(last, day)
-		d := store.Draft{At: int64(ev.At), Recorded: rec, Day: day, Writer: writerOf(run.Look()), Line: notation.Format(ev, b.file.Location)}
-		if in.opt.AsWritten {
-			d.Recorded = int64(writtenAt(ev))
-		}
-		in.drafts = append(in.drafts, d)
-		if text, ok := in.fixes[ev.Seq]; ok {
-			c, err := notation.ParseCorrection(b.file.Location, ev.At, text)
-			if err != nil {
-				return fmt.Errorf("the line that corrects entry %d: %w", ev.Seq, err)
-			}
-			c.Seq = ev.Seq
-			ev = c
-		}
-		in.out.Findings = append(in.out.Findings, run.Step(&ev)...)
-	}
-	return nil
-}
-
 // snapshots keeps the states at the ends of days, so that the book need
 // not be replayed from its beginning after an import. They are only a help, and
 // restore believes none that a replay does not come to as well.
@@ -217,7 +178,7 @@ func (in *importing) snapshots(rows []store.Row) {
 		if end.seq >= rows[0].Seq {
 			end.hash = rows[end.seq-rows[0].Seq].Hash
 		}
-		in.book.keepSnapshot(&end)
+		in.book.keepSnapshot(end)
 	}
 }
 

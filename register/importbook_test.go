@@ -71,10 +71,10 @@ const morning = `date 2026-05-01
 
 func TestImportRenumbers(t *testing.T) {
 	b := importBook(t)
-	if _, err := b.LogLine(`date 2026-04-30 ; 10:00 note "before" written 2026-05-05 12:00`); err != nil {
+	if err := logLine(b, `date 2026-04-30 ; 10:00 note "before" written 2026-05-05 12:00`); err != nil {
 		t.Fatal(err)
 	}
-	in, err := b.Import(strings.NewReader(morning), ImportOptions{Transcription: "paper book 3"})
+	in, err := b.Import(t.Context(), strings.NewReader(morning), ImportOptions{Transcription: "paper book 3"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -120,7 +120,7 @@ func must[T any](v T, err error) T {
 func TestImportAsChecked(t *testing.T) {
 	book := morning + "07:00 B token 3 out\n07:01 B token 4 out\n07:05 B <1 >1 <2-1 >2-1\n"
 	b := importBook(t)
-	in, err := b.Import(strings.NewReader(book), ImportOptions{})
+	in, err := b.Import(t.Context(), strings.NewReader(book), ImportOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -128,7 +128,7 @@ func TestImportAsChecked(t *testing.T) {
 	for _, f := range in.Findings {
 		rules = append(rules, f.Rule)
 	}
-	sum, err := Check(b.Box(), b.Location(), strings.NewReader(book), func(f block.Finding) error {
+	sum, err := Check(t.Context(), b.Box(), b.Location(), strings.NewReader(book), func(f block.Finding) error {
 		checked = append(checked, f.Rule)
 		return nil
 	})
@@ -163,18 +163,18 @@ func TestImportAllOrNothing(t *testing.T) {
 	}{
 		"syntax":          {"date 2026-05-01\n06:00 note \"a\"\n06:01 nota\n", ImportOptions{}, "line 3, column"},
 		"empty":           {"# nothing\n", ImportOptions{}, "no entries"},
-		"no such entry":   {"date 2026-05-01\n06:00 note \"a\"\n06:01 explain 2 \"b\"\n", ImportOptions{}, "line 3: there is no entry 2"},
-		"bad correction":  {"date 2026-05-01\n06:00 note \"a\"\n06:01 correct 2 \"06:00 note \\\"b\\\"\"\n", ImportOptions{}, "line 3: there is no entry 2"},
+		"no such entry":   {"date 2026-05-01\n06:00 note \"a\"\n06:01 explain 2 \"b\"\n", ImportOptions{}, "line 3, column 1: there is no entry 2"},
+		"bad correction":  {"date 2026-05-01\n06:00 note \"a\"\n06:01 correct 2 \"06:00 note \\\"b\\\"\"\n", ImportOptions{}, "line 3, column 1: there is no entry 2"},
 		"older":           {"date 2026-04-30\n06:00 note \"a\"\n", ImportOptions{}, "not later than the register: it begins on 2026-04-30 and the register has entries up to 2026-04-30"},
 		"source too long": {"date 2026-05-01\n06:00 note \"a\"\n", ImportOptions{Transcription: strings.Repeat("x", 20_000)}, "cannot be written as one entry"},
 		"source unclean":  {"date 2026-05-01\n06:00 note \"a\"\n", ImportOptions{Transcription: "a\x07b"}, "source of the transcription"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := importBook(t)
-			if _, err := b.LogLine(`date 2026-04-30 ; 10:00 note "before"`); err != nil {
+			if err := logLine(b, `date 2026-04-30 ; 10:00 note "before"`); err != nil {
 				t.Fatal(err)
 			}
-			_, err := b.Import(strings.NewReader(c.book), c.opt)
+			_, err := b.Import(t.Context(), strings.NewReader(c.book), c.opt)
 			if err == nil || !strings.Contains(err.Error(), c.want) {
 				t.Errorf("error %v, want %q", err, c.want)
 			}
@@ -187,20 +187,20 @@ func TestImportAllOrNothing(t *testing.T) {
 
 func TestImportOlderAndDry(t *testing.T) {
 	b := importBook(t)
-	if _, err := b.LogLine(`note "today"`); err != nil {
+	if err := logLine(b, `note "today"`); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := b.Import(strings.NewReader(morning), ImportOptions{}); !errors.Is(err, ErrOlder) {
+	if _, err := b.Import(t.Context(), strings.NewReader(morning), ImportOptions{}); !errors.Is(err, ErrOlder) {
 		t.Errorf("error %v, want ErrOlder", err)
 	}
-	in, err := b.Import(strings.NewReader(morning), ImportOptions{Older: true, DryRun: true})
+	in, err := b.Import(t.Context(), strings.NewReader(morning), ImportOptions{Older: true, DryRun: true})
 	if err != nil || in.First != 2 || in.Last != 7 || len(storedLines(t, b)) != 1 {
 		t.Errorf("dry run: %+v %v", in, err)
 	}
 	if b.Writer() != "" {
 		t.Errorf("a dry run signed %q on", b.Writer())
 	}
-	if in, err = b.Import(strings.NewReader(morning), ImportOptions{Older: true}); err != nil || in.Last != 7 {
+	if in, err = b.Import(t.Context(), strings.NewReader(morning), ImportOptions{Older: true}); err != nil || in.Last != 7 {
 		t.Errorf("with Older: %+v %v", in, err)
 	}
 }
@@ -233,15 +233,15 @@ func TestImportKeepsItsPlace(t *testing.T) {
 	for day := 1; day <= 5; day++ {
 		fmt.Fprintf(&text, "date 2026-05-%02d\n06:00 duty on \"A. Fell\"\n10:00 B >1 <1 >3-1 <3-1 train 2P%02d\n10:01 B token %d out\n11:00 duty off \"A. Fell\"\n", day, day, day)
 	}
-	if _, err := b.Import(strings.NewReader(text.String()), ImportOptions{}); err != nil {
+	if _, err := b.Import(t.Context(), strings.NewReader(text.String()), ImportOptions{}); err != nil {
 		t.Fatal(err)
 	}
-	shot, ok, err := b.Store().LastSnapshot(b.shots.program)
+	shot, ok, err := b.Store().LastSnapshot(b.program)
 	if err != nil || !ok || shot.Seq != 16 {
 		t.Errorf("newest snapshot is of entry %d (%v, %v), want 16, the end of 4 May", shot.Seq, ok, err)
 	}
 	before := must(json.Marshal(b.State()))
-	if err := b.Store().DropSnapshots(); err != nil {
+	if err := b.Store().DropSnapshotsFrom(b.program, 0); err != nil {
 		t.Fatal(err)
 	}
 	again := must(Open(b.Dir, Options{ReadOnly: true}))

@@ -284,3 +284,16 @@ func (b *Book) freeAt(l block.BoxLine, runs *Runs, now block.Time) block.Time {
 	}
 	return free
 }
+
+// ExpectedTrains are the trains of the timetable for the handover sheet. Where
+// there is no timetable, or fault says why it cannot be used, the sheet says so:
+// none expected would be another thing than none known.
+func (r *Reader) ExpectedTrains(o *Outlook, fault error) []ExpectedTrain {
+	switch {
+	case fault != nil:
+		return append([]ExpectedTrain{{Time: o.At, Text: "not known: " + fault.Error()}}, o.Expected()...)
+	case r.file.Timetable == "":
+		return []ExpectedTrain{{Time: o.At, Text: "not known: " + BoxFileName + " names no timetable"}}
+	}
+	return o.Expected()
+}

@@ -72,7 +72,7 @@ func inHandBook(t *testing.T, minutes ...int) (*Book, *time.Time) {
 			if strings.HasSuffix(line, "away") {
 				line = fmt.Sprintf("train T%d put away", i)
 			}
-			if _, err := b.LogLine(line); err != nil {
+			if err := logLine(b, line); err != nil {
 				t.Fatal(err)
 			}
 		}
@@ -87,7 +87,7 @@ func outlookAt(t *testing.T, b *Book) Outlook {
 	if err != nil {
 		t.Fatal(err)
 	}
-	runs, err := b.RunningTimes()
+	runs, err := b.RunningTimes(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -109,7 +109,7 @@ func TestRunningTimes(t *testing.T) {
 		{[]int{2, 9, 3, 5, 4, 7}, 4, 6, "median of the last 6"}, // 4 and 5: half between, in seconds
 	} {
 		b, _ := inHandBook(t, c.minutes...)
-		runs, err := b.RunningTimes()
+		runs, err := b.RunningTimes(t.Context())
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -131,7 +131,7 @@ func TestRunningTimesForget(t *testing.T) {
 		}
 	}
 	b, _ := inHandBook(t, minutes...)
-	runs, err := b.RunningTimes()
+	runs, err := b.RunningTimes(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -166,7 +166,7 @@ func TestInHand(t *testing.T) {
 	// A train in the section: the line is free when it should be out, at 10:14.
 	for _, l := range []string{"10:07 Saltgarth <1 >1 <3-1 >3-1 train X1", "10:10 Saltgarth <2 >2"} {
 		*now = time.Date(2026, 5, 5, 10, 10, 0, 0, now.Location())
-		if _, err := b.LogLine(l); err != nil {
+		if err := logLine(b, l); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -174,7 +174,7 @@ func TestInHand(t *testing.T) {
 		t.Errorf("%d minutes in hand behind the train in section, want 9", h.Hand()/block.Minute)
 	}
 	// A blockage of the line leaves nothing.
-	if _, err := b.LogLine(`blockage "Up Main" towards Saltgarth "x"`); err != nil {
+	if err := logLine(b, `blockage "Up Main" towards Saltgarth "x"`); err != nil {
 		t.Fatal(err)
 	}
 	if h := hand()["Saltgarth Up Main"]; h.Free != 0 || h.Hand() != 0 {
@@ -188,7 +188,7 @@ func TestLateRunning(t *testing.T) {
 	at := func(h, m int, lines ...string) *Prospect {
 		*now = time.Date(2026, 5, 5, h, m, 0, 0, now.Location())
 		for _, l := range lines {
-			if _, err := b.LogLine(l); err != nil {
+			if err := logLine(b, l); err != nil {
 				t.Fatal(err)
 			}
 		}
@@ -257,7 +257,7 @@ func TestPropose(t *testing.T) {
 // anywhere, and ends when it is told to.
 func TestSearch(t *testing.T) {
 	b, _ := inHandBook(t, 4, 5, 6)
-	if _, err := b.LogLine(`duty on "A. Fell" ; note "kettle of T1"`); err != nil {
+	if err := logLine(b, `duty on "A. Fell" ; note "kettle of T1"`); err != nil {
 		t.Fatal(err)
 	}
 	for text, want := range map[string]int{"t1": 6, "T1 arrived": 1, "kettle": 1, "fell": 2, "no such": 0, "saltgarth <2": 6} {

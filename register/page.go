@@ -8,6 +8,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/reading"
 )
 
 // PageKind says what a line of a page is.
@@ -185,14 +186,14 @@ func (d *Day) cell(at block.Time, hour *column) string {
 	switch {
 	case at == 0:
 		return ""
-	case dayOf(at, d.Zone) != d.Date:
+	case reading.DayOf(at, d.Zone) != d.Date:
 		return d.clockOrDate(at)
 	}
 	return hour.show(wallOf(at, d.Zone, d.Box.Rounding))
 }
 
 func (d *Day) clockOrDate(at block.Time) string {
-	if dayOf(at, d.Zone) != d.Date {
+	if reading.DayOf(at, d.Zone) != d.Date {
 		return "(" + d.Clock(at) + ")"
 	}
 	return d.Clock(at)
@@ -228,8 +229,8 @@ func (d *Day) Remarks(r *TrainRow) []string {
 			out = append(out, "not accepted "+l.name+" "+d.LegName(*l.leg))
 		}
 	}
-	if dayOf(r.Train.OpenedAt, d.Zone) != d.Date {
-		out = append(out, "on hand since "+DateText(dayOf(r.Train.OpenedAt, d.Zone))+" "+d.Clock(r.Train.OpenedAt))
+	if reading.DayOf(r.Train.OpenedAt, d.Zone) != d.Date {
+		out = append(out, "on hand since "+DateText(reading.DayOf(r.Train.OpenedAt, d.Zone))+" "+d.Clock(r.Train.OpenedAt))
 	}
 	for _, m := range r.Remarks {
 		out = append(out, d.clockOrDate(m.At)+" "+m.Words)
@@ -274,16 +275,11 @@ func (d *Day) Foot() []string {
 		out = append(out,
 			fmt.Sprintf("Last entry of the day: %d, %s", d.Last.Seq, d.Last.Hash),
 			fmt.Sprintf("Register read up to entry %d, %s", d.Head.Seq, d.Head.Hash))
-	} else if d.sealed() {
-		out = append(out, fmt.Sprintf("Last entry: %d, %s", d.Last.Seq, d.Last.Hash))
 	} else {
-		out = append(out, fmt.Sprintf("Read from a book in notation, %d entries; not sealed by a register", d.Head.Seq))
+		out = append(out, fmt.Sprintf("Last entry: %d, %s", d.Last.Seq, d.Last.Hash))
 	}
 	if d.Seal != nil {
 		out = append(out, d.Seal.Says)
 	}
 	return append(out, Caution)
 }
-
-// sealed says whether the day comes from a register, with hashes.
-func (d *Day) sealed() bool { return d.Last.Hash != [32]byte{} }

@@ -1,12 +1,12 @@
 package register
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
 	"fairhand/block"
-	"fairhand/register/notation"
-	"fairhand/register/store"
+	"fairhand/register/reading"
 )
 
 // Refresh takes in what another program has written since this book last
@@ -22,29 +22,20 @@ func (b *Book) Refresh() (int, error) {
 // previewCorrection is what a correction would bring about: the state of the
 // book read again with it, and the findings that are not there now. Findings it
 // would take away are not in the answer.
-func (b *Book) previewCorrection(ev block.Event) (block.State, []block.Finding, error) {
-	from, state, err := b.startBefore(ev.Target)
+func (b *Book) previewCorrection(ev block.Event) (end block.State, fresh []block.Finding, _ error) {
+	after, state, err := b.StateBefore(ev.Target)
 	if err != nil {
-		return state, nil, err
+		return end, nil, err
 	}
-	fixes, err := readCorrections(b.st, b.read, from.Seq)
+	before, _, err := b.findings(reading.Span{After: after}, state)
 	if err != nil {
-		return state, nil, err
+		return end, nil, err
 	}
-	before, _, err := b.findingsAfter(from.Seq, state, fixes)
+	then, end, err := b.findings(reading.Span{After: after, With: &ev}, state)
 	if err != nil {
-		return state, nil, err
+		return end, nil, err
 	}
-	if _, err := notation.ParseCorrection(b.file.Location, ev.At, ev.Text); err != nil {
-		return state, nil, err
-	}
-	fixes[ev.Target] = fix{ev.Seq, ev.Text}
-	after, end, err := b.findingsAfter(from.Seq, state, fixes)
-	if err != nil {
-		return state, nil, err
-	}
-	var fresh []block.Finding
-	for key, f := range after {
+	for key, f := range then {
 		if _, old := before[key]; !old {
 			fresh = append(fresh, f)
 		}
@@ -58,21 +49,16 @@ func (b *Book) previewCorrection(ev block.Event) (block.State, []block.Finding, 
 	return end, fresh, nil
 }
 
-// findingsAfter replays the entries after a number, without touching the book.
-func (b *Book) findingsAfter(after int64, s block.State, fixes map[int64]fix) (map[string]block.Finding, block.State, error) {
-	run := block.NewRunner(b.file.Box, s)
-	found := map[string]block.Finding{}
-	err := b.st.Each(after+1, func(rows []store.Row) error {
-		for _, row := range rows {
-			e, err := b.entry(row, fixes)
-			if err != nil {
-				return err
-			}
-			for _, f := range run.Step(&e.Event) {
-				found[fmt.Sprintf("%d %s %s", f.Seq, f.Rule, f.Line)] = f
-			}
+// findings replays the entries of a span, without touching the book.
+func (b *Book) findings(span reading.Span, s block.State) (map[string]block.Finding, block.State, error) {
+	run, found := reading.NewReplay(b.file.Box, s), map[string]block.Finding{}
+	for e, err := range b.Entries(context.Background(), span) {
+		if err != nil {
+			return nil, s, err
 		}
-		return nil
-	})
-	return found, run.State(), err
+		for _, f := range run.Take(e) {
+			found[fmt.Sprintf("%d %s %s", f.Seq, f.Rule, f.Line)] = f
+		}
+	}
+	return found, run.State(), nil
 }

@@ -2,37 +2,65 @@ package register
 
 import (
 	"bytes"
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"io"
+	"reflect"
+	"runtime/debug"
 	"slices"
 
 	"fairhand/block"
-	"fairhand/register/notation"
+	"fairhand/register/reading"
 	"fairhand/register/store"
 )
 
-// stateVersion changes whenever block.State or what the rules put into it does:
-// snapshots of another version are not read.
-const stateVersion = "state 1"
-
-// programTag names what makes a snapshot: this version of the rules and this
-// description of the box. Another box file means another replay.
+// programTag names what makes a snapshot: the rules, this build of the program and
+// this description of the box. Another of them means another replay.
 func programTag(box *block.Box) string {
 	c := *box
 	c.Civil = nil
-	b, _ := json.Marshal(&c)
-	sum := sha256.Sum256(b)
-	return "fairhand " + stateVersion + " " + hex.EncodeToString(sum[:8])
+	h := sha256.New()
+	_ = json.NewEncoder(h).Encode(&c)
+	fmt.Fprintln(h, block.Fingerprint(), build())
+	shape(h, reflect.TypeFor[block.State](), map[reflect.Type]bool{})
+	return "fairhand " + hex.EncodeToString(h.Sum(nil)[:8])
 }
 
-// shots is the keeping of snapshots: one at the end of each register day, so
-// that opening a book of ten years replays the last day or two.
-type shots struct {
-	program   string
-	replaying bool
-	held      dayEnds // of a replay, kept when it is done
+// shape writes down a type and those it is made of.
+func shape(w io.Writer, t reflect.Type, told map[reflect.Type]bool) {
+	fmt.Fprintln(w, t, t.Kind())
+	if told[t] {
+		return
+	}
+	told[t] = true
+	switch t.Kind() {
+	case reflect.Pointer, reflect.Slice, reflect.Array, reflect.Map:
+		shape(w, t.Elem(), told)
+	case reflect.Struct:
+		for i := range t.NumField() {
+			fmt.Fprintln(w, t.Field(i).Name)
+			shape(w, t.Field(i).Type, told)
+		}
+	}
+}
+
+// build tells this build of the program from others, where the tools that made it
+// have noted that.
+func build() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return ""
+	}
+	out := info.Main.Version + info.Main.Sum
+	for _, s := range info.Settings {
+		if s.Key == "vcs.revision" || s.Key == "vcs.time" || s.Key == "vcs.modified" {
+			out += " " + s.Value
+		}
+	}
+	return out
 }
 
 // dayEnd is the state in which a register day ended.
@@ -57,197 +85,137 @@ func (d *dayEnds) add(e dayEnd) {
 	}
 }
 
+// present is the register day that the book is in.
+type present struct {
+	state  block.State
+	recent []Entry       // its entries, oldest first
+	index  map[int64]int // number of an entry to its place in recent
+	day    int32
+}
+
 // restore builds the state from the newest snapshots and the entries after
 // them. The newest is believed only if a replay from the one before it comes to
 // the same state, byte for byte; otherwise it is dropped and made again.
 func (b *Book) restore() error {
-	newest, ok, err := b.st.LastSnapshot(b.shots.program)
+	newest, ok, err := b.st.LastSnapshot(b.program)
 	if err != nil {
 		return err
 	}
 	if !ok {
-		return b.replayFrom(store.Snapshot{}, block.NewState(b.file.Box))
+		return b.replayFrom(0, block.NewState(b.file.Box))
 	}
-	from, state, err := b.startBefore(newest.Seq)
+	after, state, err := b.StateBefore(newest.Seq)
 	if err != nil {
 		return err
 	}
-	if err := b.replayTo(from.Seq, newest.Seq, state); err != nil {
+	then, ends, err := b.replayed(reading.Span{After: after, To: newest.Seq}, state)
+	if err != nil {
 		return err
 	}
-	again, err := json.Marshal(&b.state)
+	again, err := json.Marshal(&then.state)
 	if err != nil {
 		return fmt.Errorf("writing down the state: %w", err)
 	}
 	if !bytes.Equal(again, newest.State) {
-		if err := b.st.DropSnapshotsFrom(b.shots.program, from.Seq+1); err != nil {
+		if err := b.st.DropSnapshotsFrom(b.program, after+1); err != nil {
 			return err
 		}
-	}
-	return b.replayFrom(store.Snapshot{Seq: newest.Seq}, b.state)
-}
-
-// startBefore gives the state to replay from for entries numbered before or later.
-func (b *Book) startBefore(before int64) (store.Snapshot, block.State, error) {
-	n, ok, err := b.st.SnapshotBefore(b.shots.program, before)
-	if err != nil {
-		return n, block.State{}, err
-	}
-	if ok {
-		var s block.State
-		if err := json.Unmarshal(n.State, &s); err == nil {
-			return n, s, nil
+		if len(then.recent) > 0 {
+			ends.add(then.end(then.state))
 		}
+		b.keepSnapshots(ends)
 	}
-	return store.Snapshot{}, block.NewState(b.file.Box), nil
+	return b.replayFrom(newest.Seq, then.state)
 }
 
-// replayFrom replays all entries after a snapshot to the end of the book.
-func (b *Book) replayFrom(from store.Snapshot, s block.State) error {
-	return b.replayTo(from.Seq, 0, s)
-}
-
-// replayTo replays the entries after number after up to number to (0: all),
-// corrected entries as corrected, and leaves the last register day in recent.
-func (b *Book) replayTo(after, to int64, s block.State) error {
-	b.state = s
-	fixes, err := readCorrections(b.st, b.read, after)
+// replayFrom replays all entries after a number to the end of the book, and
+// publishes what they come to.
+func (b *Book) replayFrom(after int64, s block.State) error {
+	now, ends, err := b.replayed(reading.Span{After: after}, s)
 	if err != nil {
 		return err
 	}
-	run := block.NewRunner(b.file.Box, s)
-	b.recent, b.index, b.day, b.shots.held = nil, map[int64]int{}, 0, nil
-	b.shots.replaying = true
-	defer func() { b.shots.replaying = false }()
-	stop := fmt.Errorf("done")
-	err = b.st.Each(after+1, func(rows []store.Row) error {
-		for _, row := range rows {
-			if to > 0 && row.Seq > to {
-				return stop
-			}
-			if row.Day > b.day && b.day != 0 {
-				b.state = run.State()
-				b.rollDay(row)
-			} else if b.day == 0 {
-				b.rollDay(row)
-			}
-			e, err := b.entry(row, fixes)
-			if err != nil {
-				return err
-			}
-			found := run.Step(&e.Event)
-			b.state = *run.Look()
-			b.keep(e)
-			b.attach(e.Event, found)
-		}
-		return nil
-	})
-	if err != nil && err != stop {
-		return err
-	}
-	b.state = run.State()
-	for _, h := range b.shots.held {
-		b.keepSnapshot(&h)
-	}
-	b.shots.held = nil
+	b.present = now
+	b.keepSnapshots(ends)
 	return nil
 }
 
-// fix is a correction: the entry that makes it and the line that stands instead.
-type fix struct {
-	by   int64
-	text string
-}
-
-// entry reads one stored row.
-func (b *Book) entry(row store.Row, fixes map[int64]fix) (Entry, error) {
-	ev, err := b.read.Event(block.Time(row.At), row.Line)
-	if err != nil {
-		return Entry{}, unreadable(row, err)
-	}
-	ev.Seq = row.Seq
-	e := Entry{Row: row, Event: ev, Written: ev}
-	if f, ok := fixes[row.Seq]; ok {
-		c, err := notation.ParseCorrection(b.file.Location, ev.At, f.text)
+// replayed is what the entries of a span come to, and the days that end in it.
+func (r *Reader) replayed(span reading.Span, s block.State) (present, dayEnds, error) {
+	p, ends := present{index: map[int64]int{}}, dayEnds(nil)
+	run := reading.NewReplay(r.file.Box, s)
+	for e, err := range r.Entries(context.Background(), span) {
 		if err != nil {
-			return Entry{}, unreadable(row, err)
+			return p, nil, err
 		}
-		c.Seq = row.Seq
-		e.Event, e.CorrectedBy = c, f.by
+		if p.rolls(e.Day) {
+			ends.add(p.end(run.State()))
+		}
+		found := run.Take(e)
+		p.keep(entryOf(e))
+		p.attach(found)
 	}
-	return e, nil
+	p.state = run.State()
+	return p, ends, nil
 }
 
-func unreadable(row store.Row, err error) error {
-	return fmt.Errorf("entry %d of the register cannot be read by this version (%q): %w; run fairhand verify", row.Seq, row.Line, err)
+// rolls says whether an entry of a day ends the present one.
+func (p *present) rolls(day int32) bool { return day > p.day && len(p.recent) > 0 }
+
+// end is the end of the present day, in a state.
+func (p *present) end(s block.State) dayEnd {
+	last := &p.recent[len(p.recent)-1].Row
+	return dayEnd{last.Seq, last.Hash, s}
 }
 
-// rollDay begins a new register day when an entry is the first of it, and keeps
-// a snapshot of the state the old one ended with.
-func (b *Book) rollDay(row store.Row) {
-	if row.Day <= b.day {
-		return
+// keep takes an entry into memory, the first of a later day in place of those of
+// the day before.
+func (p *present) keep(e Entry) {
+	if e.Day > p.day {
+		p.day, p.recent, p.index = e.Day, nil, map[int64]int{}
 	}
-	if b.day != 0 && len(b.recent) > 0 {
-		b.snapshot(b.recent[len(b.recent)-1].Row)
-	}
-	b.day, b.recent, b.index = row.Day, nil, map[int64]int{}
+	p.index[e.Seq] = len(p.recent)
+	p.recent = append(p.recent, e)
 }
 
-// snapshot keeps the present state as that after an entry. It is only a help
-// for the next opening: failing to keep it is no failure of the book.
-func (b *Book) snapshot(after store.Row) {
-	end := dayEnd{after.Seq, after.Hash, b.state}
-	if b.shots.replaying {
-		b.shots.held.add(end)
-		return
-	}
-	b.keepSnapshot(&end)
-}
-
-func (b *Book) keepSnapshot(end *dayEnd) {
-	state, err := json.Marshal(&end.state)
-	if err != nil {
-		return
-	}
-	_ = b.st.PutSnapshot(store.Snapshot{Seq: end.seq, Hash: end.hash, Program: b.shots.program, State: state})
-}
-
-// keep adds an entry to the day in memory.
-func (b *Book) keep(e Entry) {
-	if b.index == nil {
-		b.index = map[int64]int{}
-	}
-	b.index[e.Seq] = len(b.recent)
-	b.recent = append(b.recent, e)
-}
-
-// attach puts findings and explanations to the entries they are about.
-func (b *Book) attach(ev block.Event, found []block.Finding) {
+// attach puts findings to the entries they are about.
+func (p *present) attach(found []block.Finding) {
 	for _, f := range found {
-		i, ok := b.index[f.Seq]
+		i, ok := p.index[f.Seq]
 		if !ok {
-			i = len(b.recent) - 1 // about an entry of an earlier day
+			i = len(p.recent) - 1 // about an entry of an earlier day
 		}
-		b.recent[i].Findings = append(b.recent[i].Findings, f)
+		p.recent[i].Findings = append(p.recent[i].Findings, f)
 	}
-	if ev.Kind == block.Explain {
-		if i, ok := b.index[ev.Target]; ok {
-			b.recent[i].Explained = append(b.recent[i].Explained, ev.Seq)
-		}
+}
+
+// keepSnapshots keeps the state at the end of each of some days, so that opening a
+// book of ten years replays the last day or two.
+func (b *Book) keepSnapshots(ends dayEnds) {
+	for i := range ends {
+		b.keepSnapshot(ends[i])
+	}
+}
+
+// keepSnapshot keeps one. It is only a help for the next opening: failing to keep
+// it is no failure of the book.
+func (b *Book) keepSnapshot(end dayEnd) {
+	state, err := json.Marshal(&end.state)
+	if err == nil {
+		_ = b.st.PutSnapshot(store.Snapshot{Seq: end.seq, Hash: end.hash, Program: b.program, State: state})
 	}
 }
 
 // corrected reads the book again from before a corrected entry.
 func (b *Book) corrected(target int64) error {
-	if err := b.st.DropSnapshotsFrom(b.shots.program, target); err != nil {
+	if err := b.st.DropSnapshotsFrom(b.program, target); err != nil {
 		return err
 	}
-	from, state, err := b.startBefore(target)
+	after, state, err := b.StateBefore(target)
 	if err != nil {
 		return err
 	}
-	return b.replayTo(from.Seq, 0, state)
+	return b.replayFrom(after, state)
 }
 
 // catchUp takes in what another program has written.

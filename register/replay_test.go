@@ -57,7 +57,7 @@ func stateText(t *testing.T, s *block.State) string {
 func TestOpeningComesToTheSameState(t *testing.T) {
 	b, now := threeDays(t)
 	want := stateText(t, b.State())
-	if _, ok, err := b.Store().LastSnapshot(b.shots.program); err != nil || !ok {
+	if _, ok, err := b.Store().LastSnapshot(b.program); err != nil || !ok {
 		t.Fatalf("no snapshot was kept at the turn of a day: %v", err)
 	}
 	again := reopen(t, b, now)
@@ -67,7 +67,7 @@ func TestOpeningComesToTheSameState(t *testing.T) {
 	if len(again.Recent()) != 8 {
 		t.Errorf("%d entries of the last day in memory, want 8", len(again.Recent()))
 	}
-	if err := again.Store().DropSnapshots(); err != nil {
+	if err := again.Store().DropSnapshotsFrom(b.program, 0); err != nil {
 		t.Fatal(err)
 	}
 	if diff := cmp.Diff(want, stateText(t, reopen(t, again, now).State())); diff != "" {
@@ -80,7 +80,7 @@ func TestOpeningComesToTheSameState(t *testing.T) {
 func TestSnapshotThatDisagreesIsDropped(t *testing.T) {
 	b, now := threeDays(t)
 	want := stateText(t, b.State())
-	n, ok, err := b.Store().LastSnapshot(b.shots.program)
+	n, ok, err := b.Store().LastSnapshot(b.program)
 	if err != nil || !ok {
 		t.Fatal("no snapshot", err)
 	}
@@ -92,7 +92,7 @@ func TestSnapshotThatDisagreesIsDropped(t *testing.T) {
 	if diff := cmp.Diff(want, stateText(t, again.State())); diff != "" {
 		t.Errorf("a false snapshot was believed:\n%s", diff)
 	}
-	left, ok, err := again.Store().LastSnapshot(b.shots.program)
+	left, ok, err := again.Store().LastSnapshot(b.program)
 	if err != nil || ok && left.Seq == n.Seq && strings.Contains(string(left.State), `"Fog":true`) {
 		t.Errorf("the false snapshot of entry %d is still there (%v)", n.Seq, err)
 	}
@@ -104,13 +104,13 @@ func TestClockGoneBackIsRefused(t *testing.T) {
 	b, now := newBook(t, "2026-05-05 10:00")
 	logAll(t, b, now, `note "one"`)
 	*now = now.Add(-30 * time.Minute)
-	if _, err := b.LogLine(`note "two"`); !errors.Is(err, ErrClock) {
+	if err := logLine(b, `note "two"`); !errors.Is(err, ErrClock) {
 		t.Fatalf("got %v", err)
 	}
 	if len(b.Recent()) != 1 {
 		t.Fatal("something was written")
 	}
-	if _, err := b.LogLine(`09:20 note "two"`); err != nil {
+	if err := logLine(b, `09:20 note "two"`); err != nil {
 		t.Fatalf("with its time given: %v", err)
 	}
 }
@@ -126,14 +126,14 @@ func TestTwoBooksOnOneRegister(t *testing.T) {
 	}
 	defer other.Close()
 	logAll(t, b, now, `Saltgarth <1 >1 <3-1 >3-1 train 2A01`)
-	_, err = other.LogLine(`note "two"`)
+	err = logLine(other, `note "two"`)
 	if !errors.Is(err, store.ErrConflict) {
 		t.Fatalf("got %v", err)
 	}
 	if other.State().TrainNamed("2A01") == nil {
 		t.Error("the second book has not caught up")
 	}
-	if _, err := other.LogLine(`note "two"`); err != nil {
+	if err := logLine(other, `note "two"`); err != nil {
 		t.Fatalf("after catching up: %v", err)
 	}
 }

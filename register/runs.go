@@ -1,13 +1,13 @@
 package register
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
-	"fairhand/register/notation"
-	"fairhand/register/store"
+	"fairhand/register/reading"
 )
 
 // How running times are taken from the book.
@@ -87,32 +87,20 @@ func (t Taken) median(seen []block.Time) Taken {
 // RunningTimes reads the end of the book for the running times of its trains.
 // The reading begins in the middle: only a train of which both ends of a
 // section were written after that counts, so what was before does not matter.
-// It changes nothing in the book, so another goroutine may work in it.
-func (b *Book) RunningTimes() (*Runs, error) {
-	r := newRuns(b.file.Box)
-	after := max(0, b.st.Tail().Seq-runsRead)
-	read := notation.NewStored(b.file.Location)
-	view := &Book{file: b.file, st: b.st, shots: b.shots, read: read}
-	fixes, err := readCorrections(b.st, read, after)
-	if err != nil {
-		return r, err
-	}
-	run := block.NewRunner(b.file.Box, block.NewState(b.file.Box))
-	err = b.st.Each(after+1, func(rows []store.Row) error {
-		for _, row := range rows {
-			e, err := view.entry(row, fixes)
-			if err != nil {
-				return err
-			}
-			run.Step(&e.Event)
-			r.take(&e.Event, run.Look())
+func (r *Reader) RunningTimes(ctx context.Context) (*Runs, error) {
+	runs := newRuns(r.file.Box)
+	run := reading.NewReplay(r.file.Box, block.NewState(r.file.Box))
+	for e, err := range r.Entries(ctx, reading.Span{After: max(0, r.st.Tail().Seq-runsRead)}) {
+		if err != nil {
+			return runs, err
 		}
-		return nil
-	})
-	for _, t := range run.Look().Trains {
-		r.ran(t)
+		run.Take(e)
+		runs.take(&e.Event, run.Look())
 	}
-	return r, err
+	for _, t := range run.Look().Trains {
+		runs.ran(t)
+	}
+	return runs, nil
 }
 
 func newRuns(box *block.Box) *Runs {

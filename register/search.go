@@ -5,7 +5,7 @@ import (
 	"errors"
 	"strings"
 
-	"fairhand/register/notation"
+	"fairhand/register/reading"
 	"fairhand/register/store"
 )
 
@@ -24,16 +24,14 @@ const (
 // Search looks through the whole register, newest entry first, for those in
 // whose line, or writer's name, every word of the text stands, in capitals or
 // not. It tells what it finds as it goes and ends at the beginning of the
-// register, when ctx ends, or with the error of tell. It changes nothing in the
-// book, so another goroutine may work in it.
-func (b *Book) Search(ctx context.Context, text string, tell func(SearchPart) error) error {
+// register, when ctx ends, or with the error of tell.
+func (r *Reader) Search(ctx context.Context, text string, tell func(SearchPart) error) error {
 	words := strings.Fields(strings.ToLower(text))
-	part := SearchPart{Of: b.st.Tail().Seq}
+	part := SearchPart{Of: r.st.Tail().Seq}
 	if len(words) == 0 {
 		return errors.New("nothing to search for: give a train, a token, a name or any text")
 	}
-	view := &Book{file: b.file, st: b.st, shots: b.shots, read: notation.NewStored(b.file.Location)}
-	fixes, err := readCorrections(b.st, view.read, 0)
+	rd, err := r.reg.Reader(0)
 	if err != nil {
 		return err
 	}
@@ -42,7 +40,7 @@ func (b *Book) Search(ctx context.Context, text string, tell func(SearchPart) er
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		rows, err := b.piece(max(1, high-searchChunk+1), high)
+		rows, err := r.piece(max(1, high-searchChunk+1), high)
 		if err != nil {
 			return err
 		}
@@ -50,11 +48,11 @@ func (b *Book) Search(ctx context.Context, text string, tell func(SearchPart) er
 			if !holdsAll(&rows[i], words) {
 				continue
 			}
-			e, err := view.entry(rows[i], fixes)
-			if err != nil {
+			var e reading.Entry
+			if err := rd.Entry(&rows[i], &e); err != nil {
 				return err
 			}
-			part.Hits = append(part.Hits, e)
+			part.Hits = append(part.Hits, entryOf(&e))
 		}
 		part.Read = part.Of - max(0, high-searchChunk)
 		if len(part.Hits) > 0 || part.Read-told >= searchReport || part.Read == part.Of {
@@ -68,21 +66,11 @@ func (b *Book) Search(ctx context.Context, text string, tell func(SearchPart) er
 }
 
 // piece reads the entries from number from to number to, at most searchChunk.
-func (b *Book) piece(from, to int64) ([]store.Row, error) {
-	var out []store.Row
-	enough := errors.New("enough")
-	err := b.st.Each(from, func(rows []store.Row) error {
-		for _, r := range rows {
-			if r.Seq <= to {
-				out = append(out, r)
-			}
-		}
-		return enough
-	})
-	if errors.Is(err, enough) {
-		err = nil
+func (r *Reader) piece(from, to int64) ([]store.Row, error) {
+	for rows, err := range r.st.Each(from) {
+		return rows[:min(int64(len(rows)), to-from+1)], err
 	}
-	return out, err
+	return nil, nil
 }
 
 // holdsAll says whether every word, in small letters, stands in an entry.
@@ -106,39 +94,38 @@ func holdsAll(r *store.Row, words []string) bool {
 // Glance is one register day as its entries stand, without what was found about
 // them and without the page: what can be shown at once, also of a day long ago,
 // while LoadDay works. For a day without entries errors.Is(err, ErrNoEntries)
-// holds. Another goroutine may work in the book meanwhile.
-func (b *Book) Glance(day int32) (*Day, error) {
-	rows, err := b.st.Day(day)
+// holds.
+func (r *Reader) Glance(day int32) (*Day, error) {
+	rows, err := r.st.Day(day)
 	if err == nil && len(rows) == 0 {
 		err = ErrNoEntries
 	}
 	if err != nil {
 		return nil, err
 	}
-	view := &Book{file: b.file, st: b.st, shots: b.shots, read: notation.NewStored(b.file.Location)}
-	fixes, err := readCorrections(b.st, view.read, rows[0].Seq-1)
+	rd, err := r.reg.Reader(rows[0].Seq - 1)
 	if err != nil {
 		return nil, err
 	}
-	d := &Day{Box: b.file.Box, Date: day, Zone: b.file.Location}
-	for _, r := range rows {
-		e, err := view.entry(r, fixes)
-		if err != nil {
+	d := &Day{Box: r.file.Box, Date: day, Zone: r.file.Location}
+	for i := range rows {
+		var e reading.Entry
+		if err := rd.Entry(&rows[i], &e); err != nil {
 			return nil, err
 		}
-		d.Entries = append(d.Entries, e)
+		d.Entries = append(d.Entries, entryOf(&e))
 	}
 	return d, nil
 }
 
 // Nearest is the last register day with entries on or before a day, or else the
 // first after it; 0 in an empty register.
-func (b *Book) Nearest(day int32) (int32, error) {
-	before, err := b.st.Days(0, day)
+func (r *Reader) Nearest(day int32) (int32, error) {
+	before, err := r.st.Days(0, day)
 	if err != nil || len(before) > 0 {
 		return last(before), err
 	}
-	after, err := b.st.Days(day, 0)
+	after, err := r.st.Days(day, 0)
 	if err != nil || len(after) == 0 {
 		return 0, err
 	}

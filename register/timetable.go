@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -33,21 +34,50 @@ var timetableHead = []string{"train", "beats", "from", "to", "arrive", "depart",
 
 // Timetable reads the timetable that the box file names; a box without one has
 // no trains in it.
-func (b *Book) Timetable() ([]Booked, error) {
-	if b.file.Timetable == "" {
+func (r *Reader) Timetable() ([]Booked, error) {
+	if r.file.Timetable == "" {
 		return nil, nil
 	}
-	path := filepath.Join(b.Dir, b.file.Timetable)
+	path := filepath.Join(r.Dir, r.file.Timetable)
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("the timetable that %s names: %w; put it there or take the key timetable out", BoxFileName, err)
 	}
 	defer f.Close()
-	list, err := ReadTimetable(f, b.file.Box)
+	list, err := ReadTimetable(f, r.file.Box)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
 	return list, nil
+}
+
+// TimetableOf is the timetable of one register day (yyyymmdd): that of the box
+// file, with the special notice of the day if there is one. A special notice is
+// a file of the same form beside it, named after the day, special-2026-05-05.csv.
+// Its trains run as well; one of a name that the timetable has runs as the notice
+// says instead.
+func (r *Reader) TimetableOf(day int32) ([]Booked, error) {
+	list, err := r.Timetable()
+	if err != nil || r.file.Timetable == "" {
+		return list, err
+	}
+	path := filepath.Join(r.Dir, filepath.Dir(r.file.Timetable), "special-"+DateText(day)+".csv")
+	f, err := os.Open(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return list, nil
+	}
+	if err != nil {
+		return list, fmt.Errorf("the special notice: %w", err)
+	}
+	defer f.Close()
+	special, err := ReadTimetable(f, r.file.Box)
+	if err != nil {
+		return list, fmt.Errorf("the special notice %s: %w", path, err)
+	}
+	list = slices.DeleteFunc(list, func(t Booked) bool {
+		return slices.ContainsFunc(special, func(s Booked) bool { return s.Train == t.Train })
+	})
+	return append(list, special...), nil
 }
 
 // ReadTimetable reads a timetable: CSV, the first line naming the columns

@@ -2,14 +2,13 @@ package register
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"time"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
-	"fairhand/register/notation"
+	"fairhand/register/reading"
 	"fairhand/register/store"
 )
 
@@ -56,37 +55,28 @@ func Verify(ctx context.Context, path string, file *boxfile.File, progress func(
 	return v, v.lines(ctx, st, loc, file, progress)
 }
 
-// lines reads and replays every line.
+// lines reads and replays every line that was proved.
 func (v *Verified) lines(ctx context.Context, st *store.Store, loc *time.Location, file *boxfile.File, progress func(done, total int64)) error {
-	read := notation.NewStored(loc)
-	fixes, err := readCorrections(st, read, 0)
-	if err != nil {
-		return err
-	}
-	v.Corrected = len(fixes)
-	var run *block.Runner
+	var run *reading.Replay
 	if file != nil {
-		run = block.NewRunner(file.Box, block.NewState(file.Box))
+		run = reading.NewReplay(file.Box, block.NewState(file.Box))
 	}
-	end := errors.New("all that was proved has been read")
-	err = st.Each(1, func(rows []store.Row) error {
-		for i := range rows {
-			if rows[i].Seq > v.Tail.Seq { // written since
-				return end
-			}
-			ev, err := readRow(read, loc, &rows[i], fixes)
-			if err != nil {
-				return err
-			}
-			if run != nil {
-				v.count(run.Step(&ev))
-			}
+	for e, err := range reading.Of(st, loc).Entries(ctx, reading.Span{To: v.Tail.Seq}) {
+		if err != nil {
+			return err
 		}
-		progress(rows[len(rows)-1].Seq, v.Tail.Seq)
-		return ctx.Err()
-	})
-	if err != nil && err != end {
-		return err
+		if day := reading.DayOf(e.Written.At, loc); day != e.Day {
+			return fmt.Errorf("entry %d is kept under %s and its line is of %s", e.Seq, DateText(e.Day), DateText(day))
+		}
+		if e.CorrectedBy != 0 {
+			v.Corrected++
+		}
+		if run != nil {
+			v.count(run.Take(e))
+		}
+		if e.Seq%1000 == 0 || e.Seq == v.Tail.Seq {
+			progress(e.Seq, v.Tail.Seq)
+		}
 	}
 	return nil
 }
@@ -98,43 +88,4 @@ func (v *Verified) count(found []block.Finding) {
 			v.Danger++
 		}
 	}
-}
-
-// readRow reads one entry as it stands, and compares what is kept beside the
-// line with the line.
-func readRow(read *notation.Stored, loc *time.Location, row *store.Row, fixes map[int64]fix) (block.Event, error) {
-	ev, err := read.Event(block.Time(row.At), row.Line)
-	if err != nil {
-		return ev, unreadable(*row, err)
-	}
-	if day := dayOf(ev.At, loc); day != row.Day {
-		return ev, fmt.Errorf("entry %d is kept under %s and its line is of %s", row.Seq, DateText(row.Day), DateText(day))
-	}
-	if f, ok := fixes[row.Seq]; ok {
-		if ev, err = notation.ParseCorrection(loc, ev.At, f.text); err != nil {
-			return ev, unreadable(*row, err)
-		}
-	}
-	ev.Seq = row.Seq
-	return ev, nil
-}
-
-// readCorrections maps the entries after a number to what stands instead; a
-// later correction of the same entry wins.
-func readCorrections(st *store.Store, read *notation.Stored, after int64) (map[int64]fix, error) {
-	rows, err := st.Corrections(after)
-	if err != nil {
-		return nil, err
-	}
-	fixes := map[int64]fix{}
-	for _, row := range rows {
-		ev, err := read.Event(block.Time(row.At), row.Line)
-		if err != nil {
-			return nil, unreadable(row, err)
-		}
-		if ev.Kind == block.Correct {
-			fixes[ev.Target] = fix{row.Seq, ev.Text}
-		}
-	}
-	return fixes, nil
 }

@@ -27,9 +27,9 @@ type job struct {
 type reading func(ctx context.Context, tell func(msg))
 
 // start begins a reading and ends the one of the same sort that is under way:
-// nothing more of that is heard. Not every reading can be broken off, so the new
-// one begins when the old one has returned, and of several waiting only the
-// latest is done: whoever leafs through days long ago does not pile them up.
+// nothing more of that is heard. The new one begins when the old one has returned,
+// and of several waiting only the latest is done: whoever leafs through days long
+// ago does not pile them up.
 func (a *assistant) start(sort string, read reading) {
 	a.mu.Lock()
 	defer a.mu.Unlock()

@@ -21,12 +21,12 @@ type book interface {
 	Preview(ev block.Event) (block.State, []block.Finding)
 	Log(ev block.Event) (register.Entry, error)
 	Store() *store.Store
-	LoadDay(day int32) (*register.Day, error)
+	LoadDay(ctx context.Context, day int32) (*register.Day, error)
 	DayOf(at block.Time) int32
 	Refresh() (int, error)
 	Handover(expected []register.ExpectedTrain) register.Sheet
 	TimetableOf(day int32) ([]register.Booked, error)
-	RunningTimes() (*register.Runs, error)
+	RunningTimes(ctx context.Context) (*register.Runs, error)
 	Outlook(table []register.Booked, runs *register.Runs, now block.Time) register.Outlook
 	Propose(next []block.Expectation, o *register.Outlook) []block.Expectation
 	Search(ctx context.Context, text string, tell func(register.SearchPart) error) error
@@ -80,7 +80,7 @@ func (c *clerk) readTable(now block.Time) {
 	}
 	var err error
 	c.table, c.fault = c.book.TimetableOf(day)
-	c.runs, err = c.book.RunningTimes()
+	c.runs, err = c.book.RunningTimes(context.Background())
 	c.fault, c.tableOf = errors.Join(c.fault, err), day
 	c.untold = c.fault != nil
 }
@@ -98,7 +98,7 @@ func (c *clerk) readEve() {
 	if err != nil || len(days) == 0 {
 		return
 	}
-	if eve, err := c.book.LoadDay(days[len(days)-1]); err == nil {
+	if eve, err := c.book.LoadDay(context.Background(), days[len(days)-1]); err == nil {
 		c.eve = eve.Entries
 	}
 }
@@ -157,8 +157,8 @@ func (c *clerk) fetch(do cmd) msg {
 	if err != nil {
 		return fetched{err: err}
 	}
-	c.helper.start("day", func(_ context.Context, tell func(msg)) {
-		full, err := c.book.LoadDay(date)
+	c.helper.start("day", func(ctx context.Context, tell func(msg)) {
+		full, err := c.book.LoadDay(ctx, date)
 		if err == nil && c.base.graph != nil { // without a timetable the graph shows what ran
 			full.Timetable, _ = c.book.TimetableOf(date)
 		}

@@ -9,13 +9,14 @@ import (
 	"time"
 
 	"fairhand/register"
+	"fairhand/register/registertest"
 )
 
 // years writes an entry a day for some days.
 func (r *rig) years(days int) *rig {
 	r.t.Helper()
 	for i := range days {
-		if _, err := r.book.LogLine(fmt.Sprintf("train 2A%02d moved to Yard", i)); err != nil {
+		if err := registertest.Log(r.book, fmt.Sprintf("train 2A%02d moved to Yard", i)); err != nil {
 			r.t.Fatal(err)
 		}
 		r.now = r.now.AddDate(0, 0, 1)

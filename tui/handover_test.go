@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/register/registertest"
 )
 
 // live is a box with a train here, one in section, a token out and a reminder.
@@ -22,7 +23,7 @@ func (r *rig) logAt(lines ...string) *rig {
 	r.t.Helper()
 	for _, l := range lines {
 		r.at(l[:5])
-		if _, err := r.book.LogLine(l); err != nil {
+		if err := registertest.Log(r.book, l); err != nil {
 			r.t.Fatal(err)
 		}
 	}

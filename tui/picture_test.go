@@ -47,7 +47,7 @@ func newDemoRig(t *testing.T, w, h int) *rig {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { r.book.Close() })
-	if _, err := r.book.Import(bytes.NewReader(past), register.ImportOptions{AsWritten: true}); err != nil {
+	if _, err := r.book.Import(t.Context(), bytes.NewReader(past), register.ImportOptions{AsWritten: true}); err != nil {
 		t.Fatal(err)
 	}
 	r.now = time.Date(2026, 5, 5, 10, 39, 30, 0, london(t))

@@ -15,6 +15,7 @@ import (
 
 	"fairhand/register"
 	"fairhand/register/audit"
+	"fairhand/register/registertest"
 )
 
 var rewrite = flag.Bool("update", false, "rewrite the golden files")
@@ -177,7 +178,7 @@ func (r *rig) last() string {
 func (r *rig) log(lines ...string) *rig {
 	r.t.Helper()
 	for _, l := range lines {
-		if _, err := r.book.LogLine(l); err != nil {
+		if err := registertest.Log(r.book, l); err != nil {
 			r.t.Fatal(err)
 		}
 	}

@@ -92,7 +92,7 @@ func (p *program) auditSource(cmd *cobra.Command, box string, given []string) (a
 		closeInput()
 		return nil, nil, nil, err
 	}
-	return audit.Notation(file, interruptible(cmd.Context(), book)), file, func() { done(); closeInput() }, nil
+	return audit.Notation(file, book), file, func() { done(); closeInput() }, nil
 }
 
 func (p *program) audit(cmd *cobra.Command, src audit.Source, file *boxfile.File, opt audit.Options, js bool, given []string) error {

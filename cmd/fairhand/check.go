@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 
 	"github.com/spf13/cobra"
@@ -57,7 +56,7 @@ func (p *program) check(cmd *cobra.Command, box, name string, js bool) error {
 	}
 	defer done()
 	var found tally
-	sum, err := register.Check(file.Box, file.Location, interruptible(cmd.Context(), book), func(f block.Finding) error {
+	sum, err := register.Check(cmd.Context(), file.Box, file.Location, book, func(f block.Finding) error {
 		if js {
 			found.add(f)
 			return p.json(asJSON(f, file.Location))
@@ -85,24 +84,6 @@ func inBook(name string, err error) error {
 		return err
 	}
 	return &bookError{name, err}
-}
-
-// interruptible is a source that ends with the context's error once the user
-// has had enough.
-func interruptible(ctx context.Context, src io.ReadSeeker) io.ReadSeeker {
-	return &interruptibleReader{src, ctx}
-}
-
-type interruptibleReader struct {
-	io.ReadSeeker
-	ctx context.Context
-}
-
-func (r *interruptibleReader) Read(b []byte) (int, error) {
-	if err := r.ctx.Err(); err != nil {
-		return 0, err
-	}
-	return r.ReadSeeker.Read(b)
 }
 
 // isNotation says whether an error is about lines that cannot be read.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -8,11 +9,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"fairhand/block"
-	"fairhand/register"
 	"fairhand/register/boxfile"
 	"fairhand/register/compare"
-	"fairhand/register/notation"
 )
 
 func (p *program) compareCommand() *cobra.Command {
@@ -39,7 +37,7 @@ Exit code 3 when something dangerous or irregular was found.`,
 			}
 			var books []*compare.Book
 			for _, arg := range given {
-				b, err := comparedBook(arg, span)
+				b, err := comparedBook(cmd.Context(), arg, span)
 				if err != nil {
 					return err
 				}
@@ -70,10 +68,10 @@ Exit code 3 when something dangerous or irregular was found.`,
 }
 
 // comparedBook makes a book of an argument: BOX.yaml:BOOK.txt, or a box directory.
-func comparedBook(arg string, span daySpan) (*compare.Book, error) {
+func comparedBook(ctx context.Context, arg string, span daySpan) (*compare.Book, error) {
 	for _, ending := range []string{".yaml:", ".yml:"} {
 		if i := strings.Index(arg, ending); i >= 0 {
-			return writtenBook(arg[:i+len(ending)-1], arg[i+len(ending):], span)
+			return writtenBook(ctx, arg[:i+len(ending)-1], arg[i+len(ending):], span)
 		}
 	}
 	if ext := filepath.Ext(arg); ext == ".yaml" || ext == ".yml" {
@@ -84,7 +82,7 @@ func comparedBook(arg string, span daySpan) (*compare.Book, error) {
 		return nil, err
 	}
 	defer book.Close()
-	b, err := compare.FromStore(book.File(), book.Store(), span.from, span.to)
+	b, err := compare.FromStore(ctx, book.File(), book.Store(), span.from, span.to)
 	if err == nil && b.Entries == 0 {
 		err = fmt.Errorf("the register in %s has no entries of these days", arg)
 	}
@@ -92,7 +90,7 @@ func comparedBook(arg string, span daySpan) (*compare.Book, error) {
 }
 
 // writtenBook makes a book of a box file and a book in notation.
-func writtenBook(box, path string, span daySpan) (*compare.Book, error) {
+func writtenBook(ctx context.Context, box, path string, span daySpan) (*compare.Book, error) {
 	file, err := boxfile.Load(box)
 	if err != nil {
 		return nil, err
@@ -102,45 +100,12 @@ func writtenBook(box, path string, span daySpan) (*compare.Book, error) {
 		return nil, err
 	}
 	defer f.Close()
-	events, err := notation.ParseAll(f, file.Location)
+	b, err := compare.FromNotation(ctx, file, f, span.from, span.to)
 	if err != nil {
 		return nil, inBook(path, err)
 	}
-	events, err = asCorrected(events, file, path)
-	if err != nil {
-		return nil, err
-	}
-	b, err := compare.FromEvents(file.Box, file.Location, func(yield func(block.Event, error) bool) {
-		for _, ev := range events {
-			if span.has(ev.At, file.Location) && !yield(ev, nil) {
-				return
-			}
-		}
-	})
-	if err == nil && b.Entries == 0 {
+	if b.Entries == 0 {
 		err = fmt.Errorf("%s has no entries of these days", path)
 	}
 	return b, err
-}
-
-// asCorrected puts each corrected entry of a book as it stands, under the number
-// of its line.
-func asCorrected(events []block.Event, file *boxfile.File, path string) ([]block.Event, error) {
-	for i := range events {
-		ev := events[i]
-		if ev.Kind != block.Correct {
-			continue
-		}
-		if ev.Target < 1 || ev.Target > int64(i) {
-			return nil, &bookError{path, &register.LineError{Line: int(ev.Seq), Err: fmt.Errorf("there is no entry %d of this book before it", ev.Target)}}
-		}
-		old := &events[ev.Target-1]
-		stands, err := notation.ParseCorrection(file.Location, old.At, ev.Text)
-		if err != nil {
-			return nil, &bookError{path, &register.LineError{Line: int(ev.Seq), Err: err}}
-		}
-		stands.Seq = old.Seq
-		*old = stands
-	}
-	return events, nil
 }

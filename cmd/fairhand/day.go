@@ -23,7 +23,7 @@ func (p *program) dayCommand() *cobra.Command {
 				return err
 			}
 			defer book.Close()
-			day, err := dayOf(book, text)
+			day, err := dayOf(cmd.Context(), book, text)
 			if err != nil {
 				return err
 			}

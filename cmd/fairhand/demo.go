@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"embed"
 	"errors"
 	"fmt"
@@ -164,7 +165,7 @@ func fillDemo(dir string) error {
 	if err != nil {
 		return err
 	}
-	if _, err := book.Import(bytes.NewReader(past), register.ImportOptions{AsWritten: true}); err != nil {
+	if _, err := book.Import(context.Background(), bytes.NewReader(past), register.ImportOptions{AsWritten: true}); err != nil {
 		book.Close()
 		return &bookError{demoBook, err}
 	}

@@ -83,7 +83,7 @@ func (d *demoDay) soFar() []byte {
 func (d *demoDay) check(t *testing.T, text []byte) ([]block.Finding, register.Checked) {
 	t.Helper()
 	var found []block.Finding
-	sum, err := register.Check(d.file.Box, d.file.Location, bytes.NewReader(text), func(f block.Finding) error {
+	sum, err := register.Check(t.Context(), d.file.Box, d.file.Location, bytes.NewReader(text), func(f block.Finding) error {
 		found = append(found, f)
 		return nil
 	})
@@ -270,7 +270,7 @@ func TestDemoRegister(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer book.Close()
-	in, err := book.Import(bytes.NewReader(d.soFar()), register.ImportOptions{AsWritten: true})
+	in, err := book.Import(t.Context(), bytes.NewReader(d.soFar()), register.ImportOptions{AsWritten: true})
 	if err != nil {
 		t.Fatal(err)
 	}

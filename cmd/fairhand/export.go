@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -60,9 +61,9 @@ func (p *program) exportCommand() *cobra.Command {
 			}
 			defer book.Close()
 			if opt.Format == export.Parquet {
-				return p.collect(book, &x)
+				return p.collect(cmd.Context(), book, &x)
 			}
-			return p.exportDay(book, &opt, &x)
+			return p.exportDay(cmd.Context(), book, &opt, &x)
 		},
 	}
 	f := cmd.Flags()
@@ -75,11 +76,11 @@ func (p *program) exportCommand() *cobra.Command {
 }
 
 // exportDay writes one day.
-func (p *program) exportDay(book *register.Book, opt *options, x *exporting) error {
+func (p *program) exportDay(ctx context.Context, book *register.Book, opt *options, x *exporting) error {
 	if x.days != (dayFlags{}) {
 		return usagef("--from and --to go with --format %s; the other forms take one day, --date", export.Parquet)
 	}
-	day, err := dayOf(book, x.date)
+	day, err := dayOf(ctx, book, x.date)
 	if err != nil {
 		return err
 	}
@@ -101,7 +102,7 @@ func (p *program) exportDay(book *register.Book, opt *options, x *exporting) err
 func exportForms() []string { return append(export.Names(), export.Parquet) }
 
 // collect writes the entries of a box into the folder of many.
-func (p *program) collect(book *register.Book, x *exporting) error {
+func (p *program) collect(ctx context.Context, book *register.Book, x *exporting) error {
 	if x.date != "" {
 		return usagef("--date is for the other forms; --from and --to say which days %s is to have", export.Parquet)
 	}
@@ -115,7 +116,7 @@ func (p *program) collect(book *register.Book, x *exporting) error {
 	if err := begun(book); err != nil {
 		return err
 	}
-	files, err := export.Collect(x.output, book, span.from, span.to, x.force)
+	files, err := export.Collect(ctx, x.output, book, span.from, span.to, x.force)
 	for _, name := range files {
 		fmt.Fprintln(p.out, name)
 	}

@@ -40,7 +40,7 @@ whole or not at all (- for standard output), with the timetable behind it in lig
 				return err
 			}
 			defer book.Close()
-			day, err := dayOf(book, text)
+			day, err := dayOf(cmd.Context(), book, text)
 			if err != nil {
 				return err
 			}

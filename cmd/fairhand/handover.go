@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"time"
 
@@ -30,7 +31,7 @@ desk does.`,
 			if err := begun(book); err != nil {
 				return err
 			}
-			sheet := handoverSheet(book)
+			sheet := handoverSheet(cmd.Context(), book)
 			if js {
 				return p.json(sheetAsJSON(book, sheet))
 			}
@@ -43,10 +44,10 @@ desk does.`,
 }
 
 // handoverSheet is the sheet with the trains of the timetable, as the desk shows it.
-func handoverSheet(book *register.Book) register.Sheet {
+func handoverSheet(ctx context.Context, book *register.Book) register.Sheet {
 	now := book.Now()
 	list, fault := book.TimetableOf(book.DayOf(now))
-	runs, err := book.RunningTimes()
+	runs, err := book.RunningTimes(ctx)
 	o := book.Outlook(list, runs, now)
 	return book.Handover(book.ExpectedTrains(&o, errors.Join(fault, err)))
 }

@@ -2,9 +2,7 @@ package main
 
 import (
 	"bufio"
-	"errors"
 	"fmt"
-	"io"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -33,9 +31,8 @@ cannot be read is told, and then nothing is taken; --dry-run tells what would be
 				return err
 			}
 			defer done()
-			var text io.Reader = bufio.NewReaderSize(src, 64<<10)
 			if table {
-				if text, err = csvBook(src); err != nil {
+				if src, err = csvBook(bufio.NewReaderSize(src, 64<<10)); err != nil {
 					return inBook(given[0], err)
 				}
 				if opt.Transcription == "" {
@@ -47,7 +44,12 @@ cannot be read is told, and then nothing is taken; --dry-run tells what would be
 				return err
 			}
 			defer book.Close()
-			in, err := book.Import(text, opt)
+			text, clean, err := seekable(src)
+			if err != nil {
+				return err
+			}
+			defer clean()
+			in, err := book.Import(cmd.Context(), text, opt)
 			if err != nil {
 				if table {
 					err = withoutColumns(err)
@@ -85,8 +87,7 @@ func (p *program) openImport(cmd *cobra.Command, create, readOnly bool) (*regist
 
 // importError tells a fault of the book with its file and line.
 func importError(name string, err error) error {
-	var line *register.LineError
-	if errors.As(err, &line) || isNotation(err) {
+	if isNotation(err) {
 		return &bookError{name, err}
 	}
 	return fmt.Errorf("importing %s: %w", name, err)

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -121,7 +123,7 @@ func oneDate(given []string, flag string) (string, error) {
 
 // dayOf reads the day asked for, of which there may be none: then today's by the
 // clock of the book.
-func dayOf(book *register.Book, text string) (*register.Day, error) {
+func dayOf(ctx context.Context, book *register.Book, text string) (*register.Day, error) {
 	day := book.DayOf(book.Now())
 	if text != "" {
 		var err error
@@ -132,7 +134,7 @@ func dayOf(book *register.Book, text string) (*register.Day, error) {
 	if err := begun(book); err != nil {
 		return nil, err
 	}
-	d, err := book.LoadDay(day)
+	d, err := book.LoadDay(ctx, day)
 	if errors.Is(err, register.ErrNoEntries) {
 		last, lerr := book.Store().LastDay()
 		if lerr == nil && last != 0 {
@@ -154,10 +156,13 @@ func clockTime(unix int64, loc *time.Location) string {
 // seekable gives a book that can be read twice. What cannot (a pipe) is first
 // copied to a file that is removed by done.
 func seekable(src io.Reader) (book io.ReadSeeker, done func(), err error) {
-	if f, ok := src.(*os.File); ok {
+	switch f := src.(type) {
+	case *os.File:
 		if info, err := f.Stat(); err == nil && info.Mode().IsRegular() {
 			return f, func() {}, nil
 		}
+	case *bytes.Reader:
+		return f, func() {}, nil
 	}
 	tmp, err := os.CreateTemp("", "fairhand-book-*.txt")
 	if err != nil {

@@ -105,11 +105,8 @@ func (e *bookError) Unwrap() error { return e.err }
 func (e *bookError) Error() string {
 	var faults notation.Errors
 	var one *notation.Error
-	var at *register.LineError
 	switch {
 	case errors.As(e.err, &faults):
-	case errors.As(e.err, &at):
-		return fmt.Sprintf("%s:%d: %v", e.name, at.Line, at.Err)
 	case errors.As(e.err, &one) && one.Line > 0:
 		faults = notation.Errors{one}
 	default:

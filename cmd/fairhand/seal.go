@@ -135,11 +135,13 @@ func (p *program) statementNow(book *register.Book) (seal.Statement, error) {
 		first = on[len(on)-1].Seq
 	}
 	var last store.Row
-	err := eachProved(st, first, head.Seq, func(rows []store.Row) error {
+	for rows, err := range st.EachProved(first, head.Seq) {
+		if err != nil {
+			return seal.Statement{}, err
+		}
 		last = rows[len(rows)-1]
-		return nil
-	})
-	return seal.Of(st.Meta(), first, head, last.Day, time.Unix(int64(book.Now()), 0)), err
+	}
+	return seal.Of(st.Meta(), first, head, last.Day, time.Unix(int64(book.Now()), 0)), nil
 }
 
 // sealName is the file of the seal of an entry; its signature has the ending

@@ -86,15 +86,21 @@ func (c *chain) prove(last int64, look func(*store.Row)) error {
 		return fmt.Errorf("%s ends with entry %d; entry %d and those before it were there and have been removed", c.Path(), tail, last)
 	}
 	progress := c.progress()
-	return eachProved(c.Store, 1, last, func(rows []store.Row) error {
+	for rows, err := range c.EachProved(1, last) {
+		if err == nil {
+			err = c.ctx.Err()
+		}
+		if err != nil {
+			return err
+		}
 		for i := range rows {
 			look(&rows[i])
 		}
 		if progress != nil {
 			progress(rows[len(rows)-1].Seq, last)
 		}
-		return c.ctx.Err()
-	})
+	}
+	return nil
 }
 
 // checkSeal compares the register with a seal in a file.
@@ -215,9 +221,4 @@ func (c *chain) isOf(told seal.Told) error {
 		return notTheOne(fmt.Errorf("%w: for entry %d it has %s", errOtherWords, told.Entry, own))
 	}
 	return nil
-}
-
-// eachProved hands on the entries from from to to, each proved.
-func eachProved(st *store.Store, from, to int64, fn func([]store.Row) error) error {
-	return st.EachProved(from, to, nil, fn)
 }

@@ -1,15 +1,17 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 
 	"fairhand/block"
 	"fairhand/register"
 	"fairhand/register/boxfile"
-	"fairhand/register/notation"
+	"fairhand/register/reading"
 	"fairhand/register/seal"
 	"fairhand/register/store"
 )
@@ -34,7 +36,7 @@ func (c *chain) checkNeighbour(dir string) error {
 	}
 	defer st.Close()
 	box, who := c.Meta().Box, file.Box.Name
-	list, err := wordsAbout(box, st, file)
+	list, err := wordsAbout(c.ctx, box, st, file.Location)
 	if err != nil {
 		return fmt.Errorf("the book of %s: %w", who, err)
 	}
@@ -63,42 +65,16 @@ func (c *chain) checkNeighbour(dir string) error {
 		"he writes them by fairhand log 'seal %s \"...\"' as fairhand seal words gives them", word(box))
 }
 
-// wordsAbout finds the words about a box in a register, as they stand.
-func wordsAbout(box string, st *store.Store, file *boxfile.File) ([]heard, error) {
-	read := notation.NewStored(file.Location)
-	corrections, err := st.Corrections(1)
-	if err != nil {
-		return nil, err
-	}
-	fixes := map[int64]string{}
-	for _, row := range corrections {
-		ev, err := read.Event(block.Time(row.At), row.Line)
+// wordsAbout finds the words about a box in a register, as they stand; every entry
+// is proved.
+func wordsAbout(ctx context.Context, box string, st *store.Store, loc *time.Location) (out []heard, _ error) {
+	for e, err := range reading.Of(st, loc).Entries(ctx, reading.Span{To: st.Tail().Seq, Proved: true}) {
 		if err != nil {
-			return nil, fmt.Errorf("entry %d: %w", row.Seq, err)
+			return nil, err
 		}
-		if ev.Kind == block.Correct {
-			fixes[ev.Target] = ev.Text
+		if e.Event.Kind == block.SealMark && strings.EqualFold(e.Event.Subject, box) {
+			out = append(out, heard{e.Seq, e.Event.Text})
 		}
 	}
-	var out []heard
-	err = eachProved(st, 1, st.Tail().Seq, func(rows []store.Row) error {
-		for _, row := range rows {
-			fix, corrected := fixes[row.Seq]
-			if !corrected && !strings.Contains(row.Line, "seal ") {
-				continue // there can be no words in it
-			}
-			ev, err := read.Event(block.Time(row.At), row.Line)
-			if corrected && err == nil {
-				ev, err = notation.ParseCorrection(file.Location, block.Time(row.At), fix)
-			}
-			if err != nil {
-				return fmt.Errorf("entry %d: %w", row.Seq, err)
-			}
-			if ev.Kind == block.SealMark && strings.EqualFold(ev.Subject, box) {
-				out = append(out, heard{row.Seq, ev.Text})
-			}
-		}
-		return nil
-	})
-	return out, err
+	return out, nil
 }

@@ -213,7 +213,7 @@ func (p *program) compareDerived(cmd *cobra.Command, text []byte, e *exported, f
 	if err != nil {
 		return "", fmt.Errorf("the date of the export: %w", err)
 	}
-	day, err := book.LoadDay(date)
+	day, err := book.LoadDay(cmd.Context(), date)
 	if err != nil {
 		return "", err
 	}

@@ -12,20 +12,12 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
-	"fairhand/register/boxfile"
+	"fairhand/register/registertest"
 )
 
 func bookDay(t testing.TB, box, book string) *register.Day {
 	t.Helper()
-	file, err := boxfile.Decode(strings.NewReader(box), "box.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	d, err := register.DayFromBook(file.Box, file.Location, strings.NewReader(book), 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return d
+	return registertest.Day(t, box, book, 0)
 }
 
 const junction = `railway: Thrackley Vale Railway

@@ -11,7 +11,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"fairhand/register"
-	"fairhand/register/boxfile"
+	"fairhand/register/registertest"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden graphs")
@@ -21,24 +21,14 @@ const demo = "../../cmd/fairhand/demo/"
 // demoDay is the whole day of the invented box Ennerholme, with its timetable.
 func demoDay(t testing.TB) *register.Day {
 	t.Helper()
-	file, err := boxfile.Load(demo + "box.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	book, err := os.ReadFile(demo + "book.txt")
-	if err != nil {
-		t.Fatal(err)
-	}
-	d, err := register.DayFromBook(file.Box, file.Location, bytes.NewReader(book), 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	table, err := os.Open(demo + file.Timetable)
+	box, book := registertest.Demo(t, "../..")
+	d := registertest.Day(t, box, book, 0)
+	table, err := os.Open(demo + "weekday.csv")
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer table.Close()
-	if d.Timetable, err = register.ReadTimetable(table, file.Box); err != nil {
+	if d.Timetable, err = register.ReadTimetable(table, d.Box); err != nil {
 		t.Fatal(err)
 	}
 	return d

@@ -4,8 +4,8 @@ import (
 	"cmp"
 	"slices"
 
-	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/reading"
 )
 
 // OfDay gives the figures and the occupation of one day that is already read,
@@ -13,13 +13,13 @@ import (
 // the book stood at its last entry.
 func OfDay(d *register.Day) (Figures, Occupation) {
 	f := newFigures(subject{d.Box, d.Zone}, Booked(d.Timetable, d.Zone), &d.Began, map[int32]bool{d.Date: true})
-	run := block.NewRunner(d.Box, d.Began)
+	run := reading.NewReplay(d.Box, d.Began)
 	list := append(slices.Clone(d.Entries), d.Between...)
 	slices.SortFunc(list, func(a, b register.Entry) int { return cmp.Compare(a.Seq, b.Seq) })
 	for i := range list {
-		e := entry{ev: list[i].Event, at: block.Time(list[i].At), day: list[i].Day}
-		run.Step(&e.ev)
-		f.take(&e, e.day == d.Date, run.Look())
+		e := &list[i].Entry
+		run.Take(e)
+		f.take(e, e.Day == d.Date, run.Look())
 	}
 	return f.report(), f.occupation(run.Look())
 }

@@ -5,6 +5,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/reading"
 )
 
 // Figures are how trains ran.
@@ -110,12 +111,12 @@ func newFigures(sub subject, tt Timetable, s *block.State, active map[int32]bool
 
 // take follows the trains that the last entry concerned. The figures count when
 // the entry that completes them is of the days asked for.
-func (f *figures) take(e *entry, in bool, st *block.State) {
+func (f *figures) take(e *reading.Entry, in bool, st *block.State) {
 	if in {
 		if f.first == 0 {
 			f.first = st.NextID
 			for _, id := range st.Touched { // opened by this very entry
-				if t := touched(st, id); t != nil && t.Opened == e.ev.Seq {
+				if t := touched(st, id); t != nil && t.Opened == e.Event.Seq {
 					f.first = min(f.first, id)
 				}
 			}
@@ -149,7 +150,7 @@ func touched(st *block.State, id int) *block.Train {
 }
 
 // train takes what is new of a train; e is nil when it does not count.
-func (f *figures) train(t *block.Train, e *entry) {
+func (f *figures) train(t *block.Train, e *reading.Entry) {
 	s := f.last
 	if s == nil || s.id != t.ID { // entries about one train often follow each other
 		if s = f.seen[t.ID]; s == nil {
@@ -163,17 +164,17 @@ func (f *figures) train(t *block.Train, e *entry) {
 	f.leg(t, &t.Out, block.Outward, &s.leg[block.Outward], e)
 	if f.timetable != nil && e != nil {
 		if t.In.Arrived != arrived {
-			f.lateness(t, t.In.Arrived, true, e.ev.Seq)
+			f.lateness(t, t.In.Arrived, true, e.Event.Seq)
 		}
 		if t.DepartedAt != s.departed {
-			f.lateness(t, t.DepartedAt, false, e.ev.Seq)
+			f.lateness(t, t.DepartedAt, false, e.Event.Seq)
 		}
 	}
 	s.departed = t.DepartedAt
 }
 
 // leg takes what is new of a train's use of a section.
-func (f *figures) leg(t *block.Train, l *block.Leg, way block.Dir, s *seenLeg, e *entry) {
+func (f *figures) leg(t *block.Train, l *block.Leg, way block.Dir, s *seenLeg, e *reading.Entry) {
 	was := *s
 	*s = seenLeg{l.Entered, l.Arrived, cmp.Or(l.OutOf, l.Cancelled)}
 	if e == nil || *s == was || l.Line < 0 || l.Entered == 0 {
@@ -181,7 +182,7 @@ func (f *figures) leg(t *block.Train, l *block.Leg, way block.Dir, s *seenLeg, e
 	}
 	fl := &f.flows[2*l.Line+int(way)]
 	c := &fl.class[t.Class]
-	seq := e.ev.Seq
+	seq := e.Event.Seq
 	if l.Entered != was.entered {
 		fl.enter(l, c, seq)
 	}

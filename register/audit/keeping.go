@@ -6,6 +6,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/reading"
 )
 
 // keeping gathers how the book was kept.
@@ -53,15 +54,15 @@ func newKeeping(sub subject, limit int) keeping {
 func (k *keeping) begin(day int32) { k.day = day }
 
 // take looks at one entry of the days asked for.
-func (k *keeping) take(e *entry, d *duty, transcribed bool) {
-	if checked, ok := k.days[e.day]; !ok || !checked && isClock(e.ev.Kind) {
-		k.days[e.day] = isClock(e.ev.Kind)
+func (k *keeping) take(e *reading.Entry, d *duty, transcribed bool) {
+	if checked, ok := k.days[e.Day]; !ok || !checked && isClock(e.Event.Kind) {
+		k.days[e.Day] = isClock(e.Event.Kind)
 	}
 	if transcribed {
 		k.rep.Transcribed++
 	}
 	written := k.when(e, transcribed)
-	late := int64(written - e.at)
+	late := int64(written - block.Time(e.At))
 	if late > lateBounds[0] {
 		d.Late++
 		for i := len(k.rep.Late) - 1; i >= 0; i-- {
@@ -72,16 +73,16 @@ func (k *keeping) take(e *entry, d *duty, transcribed bool) {
 		}
 		k.together(e, written, d.Name)
 	}
-	switch e.ev.Kind {
+	switch e.Event.Kind {
 	case block.ClockRight, block.ClockSlow, block.ClockFast:
-		k.clock(&e.ev)
+		k.clock(&e.Event)
 	case block.Correct:
 		k.rep.CorrectionCount++
 		if len(k.rep.Corrections) < k.limit {
-			k.rep.Corrections = append(k.rep.Corrections, Correction{e.ev.Seq, Moment{e.ev.At, k.sub.zone}, d.Name, e.ev.Target, e.old, e.ev.Text})
+			k.rep.Corrections = append(k.rep.Corrections, Correction{e.Event.Seq, Moment{e.Event.At, k.sub.zone}, d.Name, e.Event.Target, was(e), e.Event.Text})
 		}
 	case block.Sign:
-		k.sign(&e.ev)
+		k.sign(&e.Event)
 	case block.Visit:
 		k.rep.Visits++
 	}
@@ -89,26 +90,34 @@ func (k *keeping) take(e *entry, d *duty, transcribed bool) {
 
 // when is the moment an entry was written: as the entry says; else, unless it is
 // a transcription, as the computer noted.
-func (k *keeping) when(e *entry, transcribed bool) block.Time {
+func (k *keeping) when(e *reading.Entry, transcribed bool) block.Time {
 	switch {
-	case e.ev.Written != 0 && e.ev.At == e.at:
-		return e.ev.Written
+	case e.Event.Written != 0 && e.Event.At == block.Time(e.At):
+		return e.Event.Written
 	case transcribed:
-		return e.at
+		return block.Time(e.At)
 	}
-	return e.written
+	return block.Time(e.Recorded)
+}
+
+// was is the line that a correction took the place of.
+func was(e *reading.Entry) string {
+	if e.Corrects == nil {
+		return ""
+	}
+	return e.Corrects.Was
 }
 
 // together follows runs of late entries written within a minute.
-func (k *keeping) together(e *entry, written block.Time, turn string) {
+func (k *keeping) together(e *reading.Entry, written block.Time, turn string) {
 	b := &k.run
 	if b.n == 0 || written < b.written || written-b.written > batchWithin {
 		k.closeBatch()
-		*b = batch{first: e.ev.Seq, written: written, from: e.at, to: e.at, turn: turn}
+		*b = batch{first: e.Event.Seq, written: written, from: block.Time(e.At), to: block.Time(e.At), turn: turn}
 	}
 	b.n++
-	b.last = e.ev.Seq
-	b.from, b.to = min(b.from, e.at), max(b.to, e.at)
+	b.last = e.Event.Seq
+	b.from, b.to = min(b.from, block.Time(e.At)), max(b.to, block.Time(e.At))
 }
 
 func (k *keeping) closeBatch() {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/register/reading"
 )
 
 // lineUse adds up how long a line was occupied. The times of the last days wait,
@@ -114,7 +115,7 @@ func (c *calendar) of(at block.Time) civilDay {
 			return k
 		}
 	}
-	day := dayOf(at, c.zone)
+	day := reading.DayOf(at, c.zone)
 	// A zone may skip midnight: the moment is within its own day all the same.
 	k := civilDay{day, min(c.begin(day), at), max(c.begin(day)+block.Time(c.length(day)), at+1)}
 	c.known[c.next] = k

@@ -175,7 +175,7 @@ func TestHeldFromAcceptance(t *testing.T) {
 // written into the register long after: only what the source says was late is.
 func TestTranscription(t *testing.T) {
 	b := newRegister(t, testBox)
-	must(b.Import(strings.NewReader(`date 2026-03-02
+	must(b.Import(t.Context(), strings.NewReader(`date 2026-03-02
 06:00 note "lamps trimmed"
 06:10 note "lamps lit" written 06:30
 `), register.ImportOptions{Transcription: "paper book 12"}))(t)

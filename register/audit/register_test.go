@@ -13,7 +13,10 @@ import (
 	"fairhand/register/store"
 )
 
-// longBook is a register with more entries than are held at once, a fault in
+// farEntries is more than are read, decoded and replayed at any one time.
+const farEntries = 18_500
+
+// longBook is a register with that many entries, a fault in
 // its first hour, and what is said of it at the very end.
 func longBook(t *testing.T, last ...string) *register.Book {
 	t.Helper()
@@ -23,7 +26,7 @@ func longBook(t *testing.T, last ...string) *register.Book {
 		list = append(list, store.Draft{At: 631180800, Recorded: 631180800, Day: 19900101, Line: line})
 	} // 1990-01-01 08:00
 	entry(`08:00 train 2P99 arrived from Saltgarth at "Platform 1" complete`)
-	for len(list) < windowBatches*1000+2500 {
+	for len(list) < farEntries {
 		entry(`08:00 note "x"`)
 	}
 	for _, line := range last {
@@ -71,7 +74,7 @@ func TestPointersFromFar(t *testing.T) {
 		t.Errorf("corrections %+v", k.Corrections)
 	}
 	// A remark set right: it explained the wrong entry.
-	n := windowBatches*1000 + 2500
+	n := farEntries
 	moved := auditRegister(t, longBook(t, `08:00 explain 2 "told"`, fmt.Sprintf(`08:00 correct %d "08:00 explain 1 \"told\""`, n+1)), Options{})
 	if x := find(moved); x == nil || x.Unexplained != 0 {
 		t.Errorf("explained by a corrected entry: %+v", x)
@@ -82,7 +85,7 @@ func TestPointersFromFar(t *testing.T) {
 	}
 }
 
-// TestRemarkSetRight is the same with entries that are held.
+// TestRemarkSetRight is the same from near, and for a book in notation.
 func TestRemarkSetRight(t *testing.T) {
 	book := "date 2026-03-02\n08:00 note \"x\" written 09:00\n09:01 note \"y\"\n09:02 explain 2 \"late train\"\n09:03 correct 3 \"09:02 explain 1 \\\"late train\\\"\"\n"
 	for _, r := range []*Report{auditBook(t, decodeBox(t, testBox), book, Options{}), auditRegister(t, imported(t, testBox, book), Options{})} {

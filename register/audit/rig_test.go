@@ -103,7 +103,7 @@ func newRegister(tb testing.TB, box string) *register.Book {
 func imported(tb testing.TB, box, book string) *register.Book {
 	tb.Helper()
 	b := newRegister(tb, box)
-	must(b.Import(strings.NewReader(book), register.ImportOptions{AsWritten: true}))(tb)
+	must(b.Import(context.Background(), strings.NewReader(book), register.ImportOptions{AsWritten: true}))(tb)
 	return b
 }
 
@@ -181,7 +181,7 @@ func readDemo(tb testing.TB) scenario {
 func checked(tb testing.TB, file *boxfile.File, book string) map[string]int64 {
 	tb.Helper()
 	out := map[string]int64{}
-	must(register.Check(file.Box, file.Location, bytes.NewReader([]byte(book)), func(f block.Finding) error {
+	must(register.Check(context.Background(), file.Box, file.Location, bytes.NewReader([]byte(book)), func(f block.Finding) error {
 		out[string(f.Rule)]++
 		out[f.Severity.String()]++
 		return nil

@@ -2,12 +2,13 @@ package audit
 
 import (
 	"context"
-	"errors"
 	"fmt"
+	"iter"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/reading"
 )
 
 // Options say what to audit and how much to keep.
@@ -20,7 +21,7 @@ type Options struct {
 	Timetable Timetable // nil: lateness is not reported
 
 	// Progress is told from time to time how many of how many entries are
-	// replayed; nil for none. It may begin again once.
+	// replayed; nil for none.
 	Progress func(done, total int64)
 }
 
@@ -40,15 +41,15 @@ func Run(ctx context.Context, src Source, opt Options) (*Report, error) {
 	if opt.Turns <= 0 {
 		opt.Turns = 200
 	}
-	s, err := src.span(opt.From, opt.To)
+	s, err := src.span(ctx, opt.From, opt.To)
 	if err != nil {
 		return nil, err
 	}
 	if s.first == 0 {
 		return nil, fmt.Errorf("audit of %s from %s to %s: %w", src.about().box.Name, dayText(opt.From), dayText(opt.To), register.ErrNoEntries)
 	}
-	a, err := replay(ctx, src, s, opt)
-	if err != nil {
+	a := newAuditor(src.about(), s, opt)
+	if err := a.replay(src.entries(ctx, s)); err != nil {
 		return nil, err
 	}
 	pr, err := src.proof(s, s.start+a.replayed-1)
@@ -58,39 +59,12 @@ func Run(ctx context.Context, src Source, opt Options) (*Report, error) {
 	return a.report(pr), nil
 }
 
-// replay takes the entries through the rules, a second time when one of them
-// points further back than entries are held.
-func replay(ctx context.Context, src Source, s span, opt Options) (*auditor, error) {
-	var known *pointers
-	for {
-		a := newAuditor(src.about(), s, opt)
-		err := src.entries(ctx, s, known, a.take)
-		switch {
-		case errors.Is(err, errFar) && known == nil:
-			if known, err = src.pointers(s); err != nil {
-				return nil, err
-			}
-			continue
-		case err == nil:
-			for _, f := range a.run.Finish() {
-				a.finding(&f)
-			}
-		case !errors.Is(err, errEnough):
-			return nil, err
-		}
-		return a, nil
-	}
-}
-
 func dayText(day int32) string {
 	if day == 0 {
 		return "any"
 	}
 	return register.DateText(day)
 }
-
-// errEnough ends the reading when nothing of the days asked for is awaited.
-var errEnough = errors.New("all that was asked for has been read")
 
 // after is how long beyond the days asked for something undone in them is
 // looked for.
@@ -101,7 +75,7 @@ type auditor struct {
 	sub  subject
 	span span
 	opt  Options
-	run  *block.Runner
+	run  *reading.Replay
 
 	turns turns
 	rules map[rulebook.RuleID]*ruleTally
@@ -118,7 +92,7 @@ type auditor struct {
 
 func newAuditor(sub subject, s span, opt Options) *auditor {
 	a := &auditor{
-		sub: sub, span: s, opt: opt, run: block.NewRunner(sub.box, s.state),
+		sub: sub, span: s, opt: opt, run: reading.NewReplay(sub.box, s.state),
 		rules: map[rulebook.RuleID]*ruleTally{}, explained: map[int64][]Remark{}, foreign: map[int64]bool{},
 	}
 	a.turns = newTurns(sub, opt, &s.state)
@@ -127,15 +101,31 @@ func newAuditor(sub subject, s span, opt Options) *auditor {
 	return a
 }
 
-// take replays a batch.
-func (a *auditor) take(batch []entry) error {
-	for i := range batch {
-		if err := a.step(&batch[i]); err != nil {
+// progressEvery is the number of entries after which it is told how far the work is.
+const progressEvery = 1000
+
+// replay takes the entries through the rules for as long as something of the days
+// asked for is awaited.
+func (a *auditor) replay(entries iter.Seq2[*reading.Entry, error]) error {
+	tell := a.opt.Progress
+	if tell == nil {
+		tell = func(int64, int64) {}
+	}
+	defer func() { tell(min(a.replayed, a.total()), a.total()) }()
+	for e, err := range entries {
+		if err != nil {
 			return err
 		}
+		if e.Event.Seq > a.span.last && (!a.waiting() || block.Time(e.At) > a.lastAt+after) {
+			return nil
+		}
+		a.step(e)
+		if a.replayed%progressEvery == 0 {
+			tell(min(a.replayed, a.total()), a.total())
+		}
 	}
-	if a.opt.Progress != nil {
-		a.opt.Progress(min(a.replayed, a.total()), a.total())
+	for _, f := range a.run.Finish() {
+		a.finding(&f)
 	}
 	return nil
 }
@@ -143,45 +133,50 @@ func (a *auditor) take(batch []entry) error {
 func (a *auditor) total() int64 { return a.span.last - a.span.start + 1 }
 
 // step replays one entry.
-func (a *auditor) step(e *entry) error {
+func (a *auditor) step(e *reading.Entry) {
 	in := a.asked(e)
-	if e.ev.Seq > a.span.last && (!a.waiting() || e.at > a.lastAt+after) {
-		return errEnough
+	if !in && e.Event.Seq > a.span.first && e.Event.Seq < a.span.last {
+		a.foreign[e.Event.Seq] = true
 	}
-	if !in && e.ev.Seq > a.span.first && e.ev.Seq < a.span.last {
-		a.foreign[e.ev.Seq] = true
-	}
-	if in && e.day > a.keep.day {
+	if in && e.Day > a.keep.day {
 		a.keep.dayEnd(a.sub.box, a.run.Look())
-		a.keep.begin(e.day)
+		a.keep.begin(e.Day)
 	}
-	if e.remarks != nil {
-		a.explained[e.ev.Seq] = e.remarks
+	for _, r := range e.Remarks {
+		a.explained[e.Event.Seq] = append(a.explained[e.Event.Seq], Remark{r.Seq, Moment{r.At, a.sub.zone}, r.Text})
 	}
-	found := a.run.Step(&e.ev)
+	found := a.run.Take(e)
 	a.replayed++
 	st := a.run.Look()
 	turn := a.turns.take(e, in, st)
 	a.fig.take(e, in, st)
 	if in {
 		a.entries++
-		a.lastAt = later(a.lastAt, e.at)
+		a.lastAt = later(a.lastAt, block.Time(e.At))
 		a.keep.take(e, turn, st.Source != "")
 	}
 	for i := range found {
 		a.finding(&found[i])
 	}
-	if e.ev.Seq == a.span.last {
+	if e.Event.Seq == a.span.last {
 		a.keep.end(a.sub.box, st)
 		a.turns.end()
 	}
-	return nil
+}
+
+// later is the later of two moments, the first of which may not be known yet;
+// moments before 1970 are less than zero.
+func later(a, b block.Time) block.Time {
+	if a == 0 {
+		return b
+	}
+	return max(a, b)
 }
 
 // asked says whether an entry belongs to the days asked for.
-func (a *auditor) asked(e *entry) bool {
-	return e.ev.Seq >= a.span.first && e.ev.Seq <= a.span.last &&
-		(a.opt.From == 0 || e.day >= a.opt.From) && (a.opt.To == 0 || e.day <= a.opt.To)
+func (a *auditor) asked(e *reading.Entry) bool {
+	return e.Event.Seq >= a.span.first && e.Event.Seq <= a.span.last &&
+		(a.opt.From == 0 || e.Day >= a.opt.From) && (a.opt.To == 0 || e.Day <= a.opt.To)
 }
 
 // waiting says whether something that follows from an entry of the days asked

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"fairhand/block"
+	"fairhand/register/reading"
 )
 
 // TestRanks holds median and 90 % against sorting all times.
@@ -44,7 +45,7 @@ func TestOccupation(t *testing.T) {
 		rapid.Check(t, func(rt *rapid.T) {
 			f := &figures{sub: subject{zone: zone}, use: make([]lineUse, 1), days: calendar{zone: zone}, active: map[int32]bool{}}
 			for d := range 3 {
-				f.active[dayOf(block.Time(first.AddDate(0, 0, d).Unix()), zone)] = true
+				f.active[reading.DayOf(block.Time(first.AddDate(0, 0, d).Unix()), zone)] = true
 			}
 			busy := map[block.Time]bool{} // by ten minutes
 			for range rapid.IntRange(0, 12).Draw(rt, "trains") {
@@ -52,7 +53,7 @@ func TestOccupation(t *testing.T) {
 				to := from + block.Time(rapid.IntRange(0, 150).Draw(rt, "for"))
 				f.occupy(0, begin+from*step, begin+to*step)
 				for m := from; m < to; m++ {
-					if _, ok := f.active[dayOf(begin+m*step, zone)]; ok {
+					if _, ok := f.active[reading.DayOf(begin+m*step, zone)]; ok {
 						busy[m] = true
 					}
 				}

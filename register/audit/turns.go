@@ -6,6 +6,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/reading"
 )
 
 // duty is a turn of duty being gathered.
@@ -94,9 +95,9 @@ func newTurns(sub subject, opt Options, s *block.State) turns {
 }
 
 // take gives an entry to the turn it belongs to; st is the state after it.
-func (t *turns) take(e *entry, in bool, st *block.State) *duty {
+func (t *turns) take(e *reading.Entry, in bool, st *block.State) *duty {
 	var d *duty
-	switch e.ev.Kind {
+	switch e.Event.Kind {
 	case block.DutyOn:
 		d = t.signOn(e)
 	case block.DutyOff:
@@ -108,19 +109,19 @@ func (t *turns) take(e *entry, in bool, st *block.State) *duty {
 		if n == maxMarks {
 			t.marks = slices.Delete(t.marks, 0, 1)
 		}
-		t.marks = append(t.marks, mark{e.ev.Seq, d})
+		t.marks = append(t.marks, mark{e.Event.Seq, d})
 	}
 	if !in {
 		return d
 	}
 	if d.first == 0 {
-		d.first = e.ev.Seq
+		d.first = e.Event.Seq
 	}
 	d.Entries++
-	if !d.ended || e.ev.Kind == block.DutyOff {
-		d.To = Moment{later(d.To.Time, e.at), t.sub.zone}
+	if !d.ended || e.Event.Kind == block.DutyOff {
+		d.To = Moment{later(d.To.Time, block.Time(e.At)), t.sub.zone}
 	}
-	switch e.ev.Kind {
+	switch e.Event.Kind {
 	case block.Correct:
 		d.Corrected++
 	case block.ClockRight, block.ClockSlow, block.ClockFast:
@@ -133,32 +134,32 @@ func (t *turns) take(e *entry, in bool, st *block.State) *duty {
 }
 
 // writer is who writes an entry: the last to have signed on.
-func (t *turns) writer(e *entry) *duty {
+func (t *turns) writer(e *reading.Entry) *duty {
 	if n := len(t.open); n > 0 {
 		return t.open[n-1]
 	}
 	if t.nobody == nil {
-		t.nobody = &duty{Turn: Turn{From: Moment{e.at, t.sub.zone}}}
+		t.nobody = &duty{Turn: Turn{From: Moment{block.Time(e.At), t.sub.zone}}}
 	}
 	return t.nobody
 }
 
-func (t *turns) signOn(e *entry) *duty {
+func (t *turns) signOn(e *reading.Entry) *duty {
 	t.endNobody()
-	name := e.ev.Subject
+	name := e.Event.Subject
 	if i := slices.IndexFunc(t.open, func(d *duty) bool { return d.Name == name }); i >= 0 {
 		old := t.open[i]
 		old.ended, old.Lapsed = true, true
 		t.open = slices.Delete(t.open, i, i+1)
 		t.finish(old)
 	}
-	d := &duty{Turn: Turn{Name: name, From: Moment{e.ev.At, t.sub.zone}, OnEntry: e.ev.Seq}}
+	d := &duty{Turn: Turn{Name: name, From: Moment{e.Event.At, t.sub.zone}, OnEntry: e.Event.Seq}}
 	t.open = append(t.open, d)
 	return d
 }
 
-func (t *turns) signOff(e *entry, in bool, st *block.State) *duty {
-	name := e.ev.Subject
+func (t *turns) signOff(e *reading.Entry, in bool, st *block.State) *duty {
+	name := e.Event.Subject
 	i := slices.IndexFunc(t.open, func(d *duty) bool { return d.Name == name })
 	var d *duty
 	switch {
@@ -169,11 +170,11 @@ func (t *turns) signOff(e *entry, in bool, st *block.State) *duty {
 		d, t.nobody = t.nobody, nil
 		d.Name = name
 	default:
-		d = &duty{Turn: Turn{Name: name, From: Moment{e.ev.At, t.sub.zone}}}
+		d = &duty{Turn: Turn{Name: name, From: Moment{e.Event.At, t.sub.zone}}}
 	}
 	d.ended = true
 	if in {
-		d.OffEntry = e.ev.Seq
+		d.OffEntry = e.Event.Seq
 		d.OpenRows = openRows(t.sub.box, st, t.details)
 	}
 	return d

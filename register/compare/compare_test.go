@@ -1,10 +1,9 @@
 package compare
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
-	"io/fs"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -66,16 +65,7 @@ func TestPair(t *testing.T) {
 func TestSources(t *testing.T) {
 	parts := archive(t, "pair.txtar")
 	dir := t.TempDir()
-	for name, data := range parts {
-		if err := os.WriteFile(filepath.Join(dir, name), data, 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
-	path := func(name string) string { return filepath.Join(dir, name) }
-	east, err := ReadNotation(path("eastmoor.yaml"), path("eastmoor.txt"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	east := decode(t, parts["eastmoor.yaml"], parts["eastmoor.txt"])
 	west := registerOf(t, dir, parts["westbeck.yaml"], parts["westbeck.txt"])
 	p, err := Two(east, west)
 	if err != nil {
@@ -88,15 +78,12 @@ func TestSources(t *testing.T) {
 	if want := "acceptance-differs bell-missing bell-differs time-differs bell-missing"; strings.Join(got, " ") != want {
 		t.Errorf("found %v", got)
 	}
-	if _, err := ReadNotation(path("eastmoor.yaml"), path("none")); !errors.Is(err, fs.ErrNotExist) {
-		t.Errorf("no book: %v", err)
-	}
-	file, err := boxfile.Load(path("eastmoor.yaml"))
+	file, err := boxfile.Decode(bytes.NewReader(parts["eastmoor.yaml"]), "box.yaml")
 	if err != nil {
 		t.Fatal(err)
 	}
 	var faults notation.Errors
-	if _, err := DecodeNotation(file, []byte("date 2026-05-05\n08:00 nonsense\n08:01 more\n")); !errors.As(err, &faults) || len(faults) != 2 {
+	if _, err := FromNotation(t.Context(), file, strings.NewReader("date 2026-05-05\n08:00 nonsense\n08:01 more\n"), 0, 0); !errors.As(err, &faults) || len(faults) != 2 {
 		t.Errorf("a book with two errors: %v", err)
 	}
 }
@@ -122,14 +109,14 @@ func registerOf(t *testing.T, dir string, yaml, book []byte) *Book {
 			t.Fatal(err)
 		}
 	}
-	b, err := FromStore(file, st, 20260505, 0)
+	b, err := FromStore(t.Context(), file, st, 20260505, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if b.Entries != len(events) {
 		t.Fatalf("%d entries of %d", b.Entries, len(events))
 	}
-	if none, err := FromStore(file, st, 20260506, 0); err != nil || none.Entries != 0 {
+	if none, err := FromStore(t.Context(), file, st, 20260506, 0); err != nil || none.Entries != 0 {
 		t.Fatalf("a day without entries: %+v, %v", none, err)
 	}
 	return b

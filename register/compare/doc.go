@@ -7,7 +7,7 @@
 //
 // How it goes:
 //
-//  1. ReadNotation, FromStore or FromEvents make a Book: its bell signals, token
+//  1. FromNotation, FromStore or FromEntries make a Book: its bell signals, token
 //     movements and trains by section, in the order of the book.
 //  2. Two takes two neighbours. The difference of the clocks is first voted for
 //     (every likely pair of the day tells how far apart it would put the

@@ -15,10 +15,10 @@ const (
 	waitWrong = 2 * block.Minute
 )
 
-// reading sorts the bells with one neighbour into exchanges. It asks for the
+// bellReading sorts the bells with one neighbour into exchanges. It asks for the
 // time of a bell's place in the book, so that a wrong time does not take an
 // exchange apart, and makes sense of exchanges with a bell missing or wrong.
-type reading struct {
+type bellReading struct {
 	s       *side
 	times   []block.Time // of the entries' places
 	means   map[rulebook.Code][]rulebook.Meaning
@@ -31,8 +31,8 @@ type reading struct {
 	at   block.Time
 }
 
-func newReading(box *block.Box, section int, s *side, times []block.Time) *reading {
-	r := &reading{
+func newReading(box *block.Box, section int, s *side, times []block.Time) *bellReading {
+	r := &bellReading{
 		s: s, times: times, answers: box.Booking == block.BookExchanges,
 		means: map[rulebook.Code][]rulebook.Meaning{}, alone: map[rulebook.Code]bool{},
 	}
@@ -43,14 +43,14 @@ func newReading(box *block.Box, section int, s *side, times []block.Time) *readi
 	return r
 }
 
-func (r *reading) all() {
+func (r *bellReading) all() {
 	for i := range r.s.bells {
 		r.take(&r.s.bells[i])
 	}
 }
 
 // take gives a bell its part and its exchange.
-func (r *reading) take(x *bell) {
+func (r *bellReading) take(x *bell) {
 	at := r.times[x.entry]
 	waited := at - r.at
 	means := r.means[x.code]
@@ -86,7 +86,7 @@ func answering(means []rulebook.Meaning) bool {
 	return slices.Contains(means, rulebook.Restricted) || slices.Contains(means, rulebook.NotClear)
 }
 
-func (r *reading) begin(x *bell) int32 {
+func (r *bellReading) begin(x *bell) int32 {
 	r.s.exchanges = append(r.s.exchanges, exchange{sent: x.sent})
 	return int32(len(r.s.exchanges) - 1)
 }

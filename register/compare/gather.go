@@ -6,6 +6,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/reading"
 )
 
 // bell is one bell signal as a book has it.
@@ -55,7 +56,7 @@ const (
 // gathering makes a Book of entries.
 type gathering struct {
 	b     *Book
-	run   *block.Runner
+	run   *reading.Replay
 	steps [3]int       // entries with times in whole minutes, halves, other
 	times []block.Time // of all entries
 }
@@ -63,14 +64,14 @@ type gathering struct {
 func newGathering(box *block.Box, loc *time.Location) *gathering {
 	g := &gathering{
 		b:   &Book{Box: box, Location: loc, sides: make([]side, len(box.Sections)), trains: map[int]*block.Train{}},
-		run: block.NewRunner(box, block.NewState(box)),
+		run: reading.NewReplay(box, block.NewState(box)),
 	}
 	return g
 }
 
 // take reads one entry.
-func (g *gathering) take(ev *block.Event) {
-	b := g.b
+func (g *gathering) take(e *reading.Entry) {
+	b, ev := g.b, &e.Event
 	if b.Entries == 0 || ev.At < b.First {
 		b.First = ev.At
 	}
@@ -79,7 +80,7 @@ func (g *gathering) take(ev *block.Event) {
 	b.Entries++
 	g.rounding(ev.At)
 	g.fresh(ev.At)
-	g.run.Step(ev)
+	g.run.Take(e)
 	train := g.trainsOf()
 	i := b.Box.SectionIndex(ev.Section)
 	if i < 0 {
@@ -110,7 +111,7 @@ func (g *gathering) fresh(at block.Time) {
 	}
 	next := block.NewState(g.b.Box)
 	next.NextID = s.NextID
-	g.run = block.NewRunner(g.b.Box, next)
+	g.run = reading.NewReplay(g.b.Box, next)
 }
 
 func (g *gathering) rounding(at block.Time) {

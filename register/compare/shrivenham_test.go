@@ -34,7 +34,7 @@ func decode(t *testing.T, yaml, book []byte) *Book {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, err := DecodeNotation(file, book)
+	b, err := FromNotation(t.Context(), file, bytes.NewReader(book), 0, 0)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,6 +12,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
+	"fairhand/register/reading"
 )
 
 // The simulated check: one physical time of working on a section between two
@@ -324,9 +325,9 @@ func hasSignal(d *deed, ev block.Event, book int) bool {
 
 func (w *world) book(t testing.TB, book int) *Book {
 	t.Helper()
-	b, err := FromEvents(w.files[book].Box, w.files[book].Location, func(yield func(block.Event, error) bool) {
+	b, err := FromEntries(w.files[book].Box, w.files[book].Location, func(yield func(*reading.Entry, error) bool) {
 		for _, ev := range w.books[book] {
-			if !yield(ev, nil) {
+			if !yield(&reading.Entry{Event: ev}, nil) {
 				return
 			}
 		}

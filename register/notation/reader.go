@@ -28,6 +28,7 @@ type Reader struct {
 	text   string // whole lines, not yet read
 	end    error  // what the source ended with
 	number int    // of the current line
+	start  int    // byte of the line where the last entry begins
 
 	line  timeline
 	parse parser
@@ -47,6 +48,15 @@ func NewReader(src io.Reader, loc *time.Location) *Reader {
 // Line is the number of the line last read, from 1.
 func (r *Reader) Line() int { return r.number }
 
+// Column is where on its line the entry last read begins, in characters from 1.
+func (r *Reader) Column() int {
+	line := r.parse.line
+	for r.start < len(line) && (line[r.start] == ' ' || line[r.start] == '\t') {
+		r.start++
+	}
+	return column(line, r.start)
+}
+
 // Next reads the next entry. Its Seq is the number of its line (two entries of
 // one line have the same); its Bells are shared and must not be changed. The
 // error is io.EOF at the end, an *Error for a line that cannot be read, or the
@@ -60,6 +70,7 @@ func (r *Reader) Next() (block.Event, error) {
 				return block.Event{}, err
 			}
 		}
+		r.start = r.parse.pos
 		some, err := r.parse.segment(&ev, &r.line)
 		if err != nil {
 			r.more = false

@@ -90,7 +90,7 @@ func TestSnapshots(t *testing.T) {
 	for _, bad := range []Snapshot{{Seq: 51, Hash: empty.Hash}, {Seq: 49, Hash: empty.Hash}, {}} {
 		wantIs(t, s.PutSnapshot(bad), ErrConflict)
 	}
-	if err := s.DropSnapshots(); err != nil {
+	if err := s.DropSnapshotsFrom("test 1", 0); err != nil {
 		t.Fatal(err)
 	}
 	wantSnapshot(t, s, "test 1", 0, "")

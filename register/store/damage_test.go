@@ -120,10 +120,7 @@ func TestDamagedRegisterIsReadable(t *testing.T) {
 	forge(t, s.Path(), "DELETE FROM entry WHERE seq BETWEEN 900 AND 2050", "UPDATE entry SET line = 'a' || char(10) || 'b' WHERE seq = 7")
 	r := must(OpenReadOnly(s.Path()))(t)
 	defer r.Close()
-	var all []Row
-	if err := r.Each(1, func(rows []Row) error { all = append(all, rows...); return nil }); err != nil {
-		t.Fatal(err)
-	}
+	all := gathered(t, r.Each(1))
 	if d := cmp.Diff(must(r.Range(1, 2100))(t), all); len(all) != 949 || d != "" {
 		t.Errorf("%d entries read; %s", len(all), d)
 	}

@@ -33,34 +33,17 @@ func (s *Store) DropSnapshotsFrom(program string, from int64) error {
 // Corrections returns, in order, the entries after number after that may correct
 // or explain an earlier one: those whose line has the word before a number. The
 // caller reads the lines; a remark that says the same words is among them. They
-// are found by an index, not by reading the book.
+// are found by an index, not by reading the book, and come without Prev.
 func (s *Store) Corrections(after int64) ([]Row, error) {
-	q, err := s.read.QueryContext(background, "SELECT seq FROM entry WHERE ("+refersWhere+") AND seq > ? ORDER BY seq", after)
-	if err != nil {
-		return nil, failure(s.path, "read corrections", err)
-	}
-	var seqs []int64
-	for q.Next() {
-		var seq int64
-		if err := q.Scan(&seq); err != nil {
-			q.Close()
-			return nil, failure(s.path, "read corrections", err)
+	var all []Row
+	for {
+		rows, err := s.scan("SELECT "+columns+" FROM entry WHERE seq IN (SELECT seq FROM entry WHERE ("+refersWhere+") AND seq > ? ORDER BY seq LIMIT ?) ORDER BY seq", after, chunkRows)
+		all = append(all, rows...)
+		if err != nil || len(rows) < chunkRows {
+			return all, failureOrNil(s.path, "read corrections", err)
 		}
-		seqs = append(seqs, seq)
+		after = rows[len(rows)-1].Seq
 	}
-	q.Close()
-	if err := q.Err(); err != nil {
-		return nil, failure(s.path, "read corrections", err)
-	}
-	rows := make([]Row, 0, len(seqs))
-	for _, seq := range seqs {
-		got, err := s.Range(seq, seq)
-		if err != nil {
-			return nil, fmt.Errorf("reading entry %d: %w", seq, err)
-		}
-		rows = append(rows, got...)
-	}
-	return rows, nil
 }
 
 // refersAtOnce is how many entries one comparison of the index covers.

@@ -4,37 +4,30 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"fmt"
+	"iter"
 )
 
-// EachProved calls fn with the entries numbered from to to, both included, some
-// at a time and in order, and proves each before it is handed on: no number is
-// missing and each entry's hash is the seal of its own fields and of the entry
-// before it. The first fault ends it as a *DamagedError. What Verify proves of
-// the tables, of the list of days and of the file's structure is not looked at.
-// The file is free while fn runs. An error of fn ends it.
-//
-// The slice is the caller's to keep. room, if not nil, is asked for slices that
-// are no longer needed, to be used again; it may give nil.
-func (s *Store) EachProved(from, to int64, room func() []Row, fn func([]Row) error) error {
-	from = max(from, 1)
-	prev, err := s.hashAt(from - 1)
-	if err != nil {
-		return err
-	}
-	p := prover{s: s, prev: prev}
-	for lo := from; lo <= to; lo += chunkRows {
-		var rows []Row
-		if room != nil {
-			rows = room()
+// EachProved gives the entries numbered from to to, both included, some at a time
+// and in order, and proves each before it is handed on: no number is missing and
+// each entry's hash is the seal of its own fields and of the entry before it. The
+// first fault ends it as a *DamagedError. What Verify proves of the tables, of the
+// list of days and of the file's structure is not looked at. The file is free
+// between two. The slice is the caller's to keep.
+func (s *Store) EachProved(from, to int64) iter.Seq2[[]Row, error] {
+	return func(yield func([]Row, error) bool) {
+		from := max(from, 1)
+		prev, err := s.hashAt(from - 1)
+		p := prover{s: s, prev: prev}
+		for lo := from; err == nil && lo <= to; lo += chunkRows {
+			var rows []Row
+			if rows, err = p.chunk(lo, min(lo+chunkRows-1, to)); err == nil && !yield(rows, nil) {
+				return
+			}
 		}
-		if rows, err = p.chunk(rows[:0], lo, min(lo+chunkRows-1, to)); err != nil {
-			return err
-		}
-		if err := fn(rows); err != nil {
-			return err
+		if err != nil {
+			yield(nil, err)
 		}
 	}
-	return nil
 }
 
 // prover follows the chain through chunks and decodes them.
@@ -45,17 +38,14 @@ type prover struct {
 	seal []byte // tag, previous hash and body of the entry being proved
 }
 
-// chunk gives entries lo .. hi, all of which must be there, in rows.
-func (p *prover) chunk(rows []Row, lo, hi int64) ([]Row, error) {
+// chunk gives entries lo .. hi, all of which must be there.
+func (p *prover) chunk(lo, hi int64) ([]Row, error) {
 	n, glue, err := p.s.glued(p.glue, lo, hi)
 	if err != nil || n != hi-lo+1 {
 		return nil, p.s.diagnose(lo, hi, p.prev, err)
 	}
 	p.glue = glue
-	if cap(rows) < int(n) {
-		rows = make([]Row, 0, n)
-	}
-	rows, err = decodeChunk(rows, string(glue), lo, p.prev)
+	rows, err := decodeChunk(make([]Row, 0, n), string(glue), lo, p.prev)
 	if err == nil && int64(len(rows)) != n {
 		err = errChunk
 	}
@@ -81,12 +71,6 @@ func (p *prover) prove(rows []Row, glue []byte) error {
 		glue = glue[body+len(r.Hash):]
 	}
 	return nil
-}
-
-// Explanations returns, in order, the entries after number after that explain
-// another. The whole register is read for them.
-func (s *Store) Explanations(after int64) ([]Row, error) {
-	return s.rows("read explanations", "SELECT "+columns+" FROM entry NOT INDEXED WHERE line GLOB '* explain [0-9]*' AND seq > ? ORDER BY seq", after)
 }
 
 // SpanOf gives the first and the last number of the entries of the register days

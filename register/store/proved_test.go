@@ -2,7 +2,7 @@ package store
 
 import (
 	"errors"
-	"fmt"
+	"iter"
 	"slices"
 	"testing"
 )
@@ -12,44 +12,26 @@ import (
 func TestEachProved(t *testing.T) {
 	s := newStore(t)
 	must(s.AppendBatch(drafts(0, 2500)))(t)
-	var all []Row
-	if err := s.Each(1, func(rows []Row) error { all = append(all, rows...); return nil }); err != nil {
-		t.Fatal(err)
-	}
+	all := gathered(t, s.Each(1))
 	for _, span := range [][2]int64{{1, 2500}, {7, 7}, {900, 1901}, {0, 2500}, {2500, 2400}} {
-		var got []Row
-		if err := s.EachProved(span[0], span[1], nil, func(rows []Row) error { got = append(got, rows...); return nil }); err != nil {
-			t.Fatal(span, err)
-		}
+		got := gathered(t, s.EachProved(span[0], span[1]))
 		lo := max(span[0], 1) - 1
 		if !slices.Equal(got, all[lo:max(lo, span[1])]) {
 			t.Errorf("entries %d to %d: %d rows", span[0], span[1], len(got))
 		}
 	}
-	var old []Row // the same, with slices used again
-	seq := int64(0)
-	if err := s.EachProved(1, 2500, func() []Row { return old }, func(rows []Row) error {
-		for _, r := range rows {
-			if seq++; r != all[seq-1] {
-				t.Fatalf("entry %d in a used slice: %+v", seq, r)
-			}
+	for rows := range s.EachProved(1, 2500) { // to be left at any time
+		if len(rows) != chunkRows {
+			t.Errorf("%d entries", len(rows))
 		}
-		old = rows
-		return nil
-	}); err != nil || seq != 2500 {
-		t.Fatal(seq, err)
-	}
-	stop := errors.New("stop")
-	if err := s.EachProved(1, 2500, nil, func([]Row) error { return stop }); err != stop {
-		t.Errorf("the error of the function: %v", err)
+		break
 	}
 	must(s.write.Exec("DROP TRIGGER entry_no_update"))(t)
 	for _, column := range []string{"at = at + 1", "recorded = recorded + 1", "day = 19990101", "writer = 'X. X'", "line = line || '!'", "hash = zeroblob(32)"} {
 		var seq int64 = 1234
 		must(s.write.Exec("CREATE TEMP TABLE kept AS SELECT * FROM entry WHERE seq = ?", seq))(t)
 		must(s.write.Exec("UPDATE entry SET "+column+" WHERE seq = ?", seq))(t)
-		handed := int64(0)
-		err := s.EachProved(1, 2500, nil, func(rows []Row) error { handed = rows[len(rows)-1].Seq; return nil })
+		handed, err := handedOver(s.EachProved(1, 2500))
 		var damaged *DamagedError
 		if !errors.As(err, &damaged) || damaged.Entry != seq || handed >= seq {
 			t.Errorf("%s: %v, handed over up to %d", column, err, handed)
@@ -57,10 +39,10 @@ func TestEachProved(t *testing.T) {
 		must(s.write.Exec("UPDATE entry SET (at, recorded, day, writer, line, hash) = (SELECT at, recorded, day, writer, line, hash FROM kept) WHERE seq = ?", seq))(t)
 		must(s.write.Exec("DROP TABLE kept"))(t)
 	}
-	if err := s.EachProved(1, 2500, nil, func([]Row) error { return nil }); err != nil {
+	if _, err := handedOver(s.EachProved(1, 2500)); err != nil {
 		t.Errorf("put back as it was: %v", err)
 	}
-	if err := s.EachProved(2400, 2600, nil, func([]Row) error { return nil }); !errors.Is(err, ErrDamaged) {
+	if _, err := handedOver(s.EachProved(2400, 2600)); !errors.Is(err, ErrDamaged) {
 		t.Errorf("entries that are missing: %v", err)
 	}
 }
@@ -73,8 +55,6 @@ func TestSpanOf(t *testing.T) {
 	for i, day := range []int32{20260501, 20260501, 20260502, 20260502, 20260501, 20260503, 20260505, 20260505, 20260502, 20260505} {
 		list[i].Day = day
 	}
-	list[3].Line = `00:10 explain 1 "told"`
-	list[5].Line = `00:10 note "to explain 1 is hard"`
 	must(s.AppendBatch(list))(t)
 	for _, c := range []struct {
 		from, to    int32
@@ -84,11 +64,27 @@ func TestSpanOf(t *testing.T) {
 			t.Errorf("days %d to %d: entries %d to %d, %v; want %d to %d", c.from, c.to, first, last, err, c.first, c.last)
 		}
 	}
-	var seqs []int64
-	for _, row := range must(s.Explanations(1))(t) {
-		seqs = append(seqs, row.Seq)
+}
+
+// handedOver is the last entry that a reading gave, and how it ended.
+func handedOver(seq iter.Seq2[[]Row, error]) (last int64, _ error) {
+	for rows, err := range seq {
+		if err != nil {
+			return last, err
+		}
+		last = rows[len(rows)-1].Seq
 	}
-	if fmt.Sprint(seqs) != "[4 6]" { // the caller reads the line: 6 is a note
-		t.Errorf("explanations %v, want 4 and what looks like one, 6", seqs)
+	return last, nil
+}
+
+// gathered is all that a reading gives.
+func gathered(t *testing.T, seq iter.Seq2[[]Row, error]) (all []Row) {
+	t.Helper()
+	for rows, err := range seq {
+		if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, rows...)
 	}
+	return all
 }

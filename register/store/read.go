@@ -5,6 +5,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"iter"
 	"math"
 )
 
@@ -25,37 +26,36 @@ func (s *Store) Range(from, to int64) ([]Row, error) {
 		"SELECT "+columns+" FROM entry NOT INDEXED WHERE seq BETWEEN ? AND ? ORDER BY seq", from, to)
 }
 
-// Each calls fn with all entries from number from on, some at a time, in
-// order; the slice is the caller's to keep. The file is free while fn runs.
-// Entries appended meanwhile are included. An error of fn ends it.
-func (s *Store) Each(from int64, fn func([]Row) error) error {
-	from = max(from, 1)
-	prev, err := s.hashAt(from - 1)
-	if err != nil {
-		return err
-	}
-	var rows []Row
-	var buf []byte
-	for {
-		rows, buf, err = s.chunk(buf, from, prev)
+// Each gives all entries from number from on, some at a time, in order; the slice
+// is the caller's to keep. The file is free between two. Entries appended
+// meanwhile are included.
+func (s *Store) Each(from int64) iter.Seq2[[]Row, error] {
+	return func(yield func([]Row, error) bool) {
+		from := max(from, 1)
+		prev, err := s.hashAt(from - 1)
+		var rows []Row
+		var buf []byte
+		for err == nil {
+			if rows, buf, err = s.chunk(buf, from, prev); err != nil {
+				break
+			}
+			if len(rows) > 0 {
+				if !yield(rows, nil) {
+					return
+				}
+				prev = rows[len(rows)-1].Hash
+			}
+			from += chunkRows
+			if len(rows) == chunkRows {
+				continue
+			}
+			if from, err = s.firstSeq(from); err != nil || from == 0 { // the end, or a gap in a damaged register
+				break
+			}
+			prev, err = s.hashAt(from - 1)
+		}
 		if err != nil {
-			return err
-		}
-		if len(rows) > 0 {
-			if err := fn(rows); err != nil {
-				return err
-			}
-			prev = rows[len(rows)-1].Hash
-		}
-		from += chunkRows
-		if len(rows) < chunkRows { // the end, or a gap in a damaged register
-			from, err = s.firstSeq(from)
-			if err != nil || from == 0 {
-				return err
-			}
-			if prev, err = s.hashAt(from - 1); err != nil {
-				return err
-			}
+			yield(nil, err)
 		}
 	}
 }

@@ -2,7 +2,9 @@ package store
 
 import (
 	"crypto/sha256"
+	"database/sql"
 	"encoding/binary"
+	"errors"
 	"fmt"
 )
 
@@ -117,6 +119,9 @@ func (s *Store) snapshot(seq int64) (Snapshot, bool, error) {
 	var hash, sum []byte
 	err := s.read.QueryRowContext(background, "SELECT hash, program, state, sum FROM snapshot WHERE seq = ?", seq).
 		Scan(&hash, &n.Program, &n.State, &sum)
+	if errors.Is(err, sql.ErrNoRows) {
+		return Snapshot{}, false, nil // dropped since its number was read
+	}
 	if err != nil {
 		return Snapshot{}, false, failure(s.path, "read a snapshot", err)
 	}
@@ -130,13 +135,4 @@ func (s *Store) snapshot(seq int64) (Snapshot, bool, error) {
 		return Snapshot{}, false, nil
 	}
 	return n, true, nil
-}
-
-// DropSnapshots removes all snapshots; the entries are not touched.
-func (s *Store) DropSnapshots() error {
-	if s.write == nil {
-		return &Error{Kind: ErrReadOnly, Path: s.path, Doing: "drop snapshots", Advice: "open it for writing"}
-	}
-	_, err := s.write.ExecContext(background, "DELETE FROM snapshot")
-	return writeFailure(s.path, "drop snapshots", err)
 }

@@ -1,0 +1,134 @@
+package reading
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"time"
+
+	"fairhand/block"
+	"fairhand/register/notation"
+)
+
+// Correction is what an entry puts instead of an earlier one.
+type Correction struct {
+	By     int64       // the entry that makes it
+	Target int64       // the entry that stands corrected
+	Text   string      // the line that stands instead
+	Event  block.Event // the same, once its target has been read
+	Was    string      // the line that it took the place of, once its target has been read
+
+	// Of one that corrects a correction: the correction that is made instead, nil
+	// when none is.
+	Instead *Correction
+
+	read bool
+	void bool // it was itself corrected
+}
+
+// stand reads the line for a target of the moment at.
+func (c *Correction) stand(loc *time.Location, at block.Time) error {
+	if c.read {
+		return nil
+	}
+	ev, err := lineInstead(loc, at, c.Text)
+	if err != nil {
+		return err
+	}
+	ev.Seq = c.Target
+	c.Event, c.read = ev, true
+	return nil
+}
+
+// lineInstead reads a line that stands instead of an entry of the moment at.
+func lineInstead(loc *time.Location, at block.Time, text string) (block.Event, error) {
+	return notation.ParseCorrection(loc, at, text)
+}
+
+// links are the entries of a book that are about earlier ones. They belong to one
+// reading.
+type links struct {
+	loc     *time.Location
+	by      map[int64]*Correction   // by the entry that makes it
+	of      map[int64][]*Correction // by the entry that stands corrected, in order of writing
+	remarks map[int64][]Remark      // by the entry explained, in order of writing
+}
+
+func newLinks(loc *time.Location) *links {
+	return &links{loc, map[int64]*Correction{}, map[int64][]*Correction{}, map[int64][]Remark{}}
+}
+
+// correct takes an entry that corrects another, each after those before it.
+func (l *links) correct(ev *block.Event) {
+	c := &Correction{By: ev.Seq, Target: ev.Target, Text: ev.Text}
+	l.by[c.By] = c
+	earlier := l.of[c.Target]
+	l.of[c.Target] = append(earlier, c)
+	old := l.by[c.Target]
+	if old == nil {
+		return
+	}
+	// A correction is corrected: its own target stands as this one says.
+	old.void = true
+	for _, e := range earlier {
+		if e.Instead != nil {
+			e.Instead.void = true
+		}
+	}
+	if in, err := lineInstead(l.loc, ev.At, c.Text); err == nil && in.Kind == block.Correct && in.Target < c.Target {
+		c.Instead = &Correction{By: ev.Seq, Target: in.Target, Text: in.Text}
+		l.of[in.Target] = append(l.of[in.Target], c.Instead)
+	}
+}
+
+// explain takes an entry that explains another, as it stands.
+func (l *links) explain(ev *block.Event) {
+	if ev.Kind != block.Explain || ev.Target >= ev.Seq {
+		return
+	}
+	l.remarks[ev.Target] = append(l.remarks[ev.Target], Remark{ev.Seq, ev.At, ev.Text})
+	slices.SortFunc(l.remarks[ev.Target], func(a, b Remark) int { return cmp.Compare(a.Seq, b.Seq) })
+}
+
+// apply makes an entry, whose Event is as first written, stand as it does now.
+func (l *links) apply(e *Entry) error {
+	e.Written, e.CorrectedBy = e.Event, 0
+	e.Corrects, e.Remarks = nil, nil
+	if len(l.remarks) > 0 {
+		e.Remarks = l.remarks[e.Seq]
+	}
+	if len(l.by) == 0 {
+		return nil
+	}
+	e.Corrects = l.by[e.Seq]
+	list := l.of[e.Seq]
+	if len(list) == 0 {
+		return nil
+	}
+	was := e.Line
+	if was == "" {
+		was = notation.Format(e.Written, l.loc)
+	}
+	for _, c := range list {
+		if err := c.stand(l.loc, e.Written.At); err != nil {
+			return fmt.Errorf("the line that entry %d puts instead of it: %w", c.By, err)
+		}
+		c.Was = was
+		if !c.void {
+			was = c.Text
+			e.Event, e.CorrectedBy, e.Corrects = c.Event, c.By, c.Instead
+		}
+	}
+	e.Event.Seq = e.Written.Seq
+	return nil
+}
+
+// last is the correction that stands of an entry; nil for none.
+func (l *links) last(seq int64) *Correction {
+	for _, c := range slices.Backward(l.of[seq]) {
+		if !c.void {
+			return c
+		}
+	}
+	return nil
+}

@@ -1,0 +1,247 @@
+package reading
+
+import (
+	"context"
+	"fmt"
+	"iter"
+	"time"
+
+	"fairhand/block"
+	"fairhand/register/notation"
+	"fairhand/register/store"
+)
+
+// Register is a register on disk, for reading. Any number of goroutines may read
+// it, while another writes.
+type Register struct {
+	st  *store.Store
+	loc *time.Location
+}
+
+// Of reads the register st of a box whose clock is that of loc.
+func Of(st *store.Store, loc *time.Location) Register { return Register{st, loc} }
+
+// Span is which entries of a register are read, and how.
+type Span struct {
+	After  int64        // those numbered after this
+	To     int64        // up to this one; 0 to the end
+	Proved bool         // each entry's hash is compared with its fields first; needs To
+	With   *block.Event // a correction that is not written yet; nil for none
+}
+
+// Entries gives the entries of a span in the order of writing, with what later
+// entries say of them. An error ends them: one that names the entry that cannot
+// be read, a *store.DamagedError, or that of the context.
+func (r Register) Entries(ctx context.Context, s Span) iter.Seq2[*Entry, error] {
+	return func(yield func(*Entry, error) bool) {
+		rd, err := r.Reader(s.After)
+		if err == nil && s.With != nil {
+			err = r.Correctable(s.With)
+			rd.links.correct(s.With)
+		}
+		if err != nil {
+			yield(nil, err)
+			return
+		}
+		for batch, err := range rd.batches(ctx, s) {
+			if err != nil {
+				yield(nil, err)
+				return
+			}
+			for i := range batch {
+				if !yield(&batch[i], nil) {
+					return
+				}
+			}
+			rd.release(batch)
+		}
+	}
+}
+
+// Correctable says what is wrong with a correction that is not written yet; nil
+// for nothing.
+func (r Register) Correctable(ev *block.Event) error {
+	rows, err := r.st.Range(ev.Target, ev.Target)
+	if err != nil {
+		return err
+	}
+	if len(rows) == 0 || ev.Target >= ev.Seq {
+		return fmt.Errorf("there is no entry %d to correct; the last is %d", ev.Target, ev.Seq-1)
+	}
+	c := Correction{Target: ev.Target, Text: ev.Text}
+	if err := c.stand(r.loc, block.Time(rows[0].At)); err != nil {
+		return fmt.Errorf("the line that is to stand instead of entry %d: %w", ev.Target, err)
+	}
+	return nil
+}
+
+// Reader makes entries of the rows of a register, for those who choose the rows
+// themselves. It is for one goroutine.
+type Reader struct {
+	reg   Register
+	after int64
+	lines *notation.Stored
+	links *links
+	free  chan []Entry
+}
+
+// Reader reads rows numbered after a number: first those that speak of others.
+func (r Register) Reader(after int64) (*Reader, error) {
+	rd := &Reader{reg: r, after: after, lines: notation.NewStored(r.loc), links: newLinks(r.loc), free: make(chan []Entry, 8)}
+	rows, err := r.st.Corrections(after)
+	if err != nil {
+		return rd, err
+	}
+	var explains []store.Row
+	for i := range rows {
+		ev, err := rd.event(&rows[i])
+		if err != nil {
+			return rd, err
+		}
+		switch ev.Kind { // of any other kind it is a remark that reads like one
+		case block.Correct:
+			rd.links.correct(&ev)
+		case block.Explain:
+			explains = append(explains, rows[i])
+		}
+	}
+	return rd, rd.explain(explains)
+}
+
+// explain takes the entries that explain another, those among them that do so
+// only since they were corrected.
+func (rd *Reader) explain(rows []store.Row) error {
+	asFirst := map[int64]bool{}
+	for i := range rows {
+		asFirst[rows[i].Seq] = true
+	}
+	for target := range rd.links.of {
+		c := rd.links.last(target)
+		if c == nil || asFirst[target] || target <= rd.after {
+			continue
+		}
+		if ev, err := lineInstead(rd.reg.loc, 0, c.Text); err != nil || ev.Kind != block.Explain {
+			continue
+		}
+		more, err := rd.reg.st.Range(target, target)
+		if err != nil {
+			return err
+		}
+		rows = append(rows, more...)
+	}
+	for i := range rows {
+		var e Entry
+		if err := rd.Entry(&rows[i], &e); err != nil {
+			return err
+		}
+		rd.links.explain(&e.Event)
+	}
+	return nil
+}
+
+func (rd *Reader) event(row *store.Row) (block.Event, error) {
+	ev, err := rd.lines.Event(block.Time(row.At), row.Line)
+	if err != nil {
+		return ev, unreadable(row, err)
+	}
+	ev.Seq = row.Seq
+	return ev, nil
+}
+
+// Entry makes an entry of a row.
+func (rd *Reader) Entry(row *store.Row, e *Entry) error {
+	e.Row, e.Place = *row, 0
+	var err error
+	if e.Event, err = rd.event(row); err != nil {
+		return err
+	}
+	if err := rd.links.apply(e); err != nil {
+		return unreadable(row, err)
+	}
+	if c := e.Corrects; c != nil && c.Was == "" { // its target is not among what is read
+		rows, err := rd.reg.st.Range(c.Target, c.Target)
+		if err != nil {
+			return err
+		}
+		for i := range rows {
+			c.Was = rows[i].Line
+		}
+	}
+	return nil
+}
+
+func unreadable(row *store.Row, err error) error {
+	return fmt.Errorf("entry %d of the register cannot be read by this version (%q): %w; run fairhand verify", row.Seq, row.Line, err)
+}
+
+// longReading is the number of entries from which it pays to read, to decode and
+// to replay at once on three goroutines.
+const longReading = 5000
+
+// batches decodes the rows of a span some at a time.
+func (rd *Reader) batches(ctx context.Context, s Span) iter.Seq2[[]Entry, error] {
+	to := s.To
+	if to == 0 {
+		to = rd.reg.st.Tail().Seq
+	}
+	rows := rd.reg.st.Each(s.After + 1)
+	if s.Proved {
+		rows = rd.reg.st.EachProved(s.After+1, to)
+	}
+	long := to-s.After > longReading
+	if long {
+		rows = ahead(rows, 8)
+	}
+	decoded := func(yield func([]Entry, error) bool) {
+		for rows, err := range rows {
+			var batch []Entry
+			if err == nil {
+				err = ctx.Err()
+			}
+			if err == nil {
+				batch, err = rd.decode(rows, s.To)
+			}
+			if err != nil {
+				yield(nil, err)
+				return
+			}
+			if len(batch) > 0 && !yield(batch, nil) || len(batch) < len(rows) {
+				return
+			}
+		}
+	}
+	if long {
+		return ahead(decoded, 4)
+	}
+	return decoded
+}
+
+// decode makes entries of rows up to number to (0: of all).
+func (rd *Reader) decode(rows []store.Row, to int64) ([]Entry, error) {
+	var batch []Entry
+	select {
+	case batch = <-rd.free:
+	default:
+	}
+	if cap(batch) < len(rows) {
+		batch = make([]Entry, len(rows))
+	}
+	batch = batch[:len(rows)]
+	for i := range rows {
+		if to > 0 && rows[i].Seq > to {
+			return batch[:i], nil
+		}
+		if err := rd.Entry(&rows[i], &batch[i]); err != nil {
+			return nil, err
+		}
+	}
+	return batch, nil
+}
+
+// release gives a batch back to be filled again.
+func (rd *Reader) release(batch []Entry) {
+	select {
+	case rd.free <- batch:
+	default:
+	}
+}
