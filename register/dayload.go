@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"slices"
 
-	"fairhand/block"
 	"fairhand/register/reading"
 	"fairhand/register/store"
 )
@@ -44,14 +43,13 @@ func (r *Reader) LoadDay(ctx context.Context, day int32) (*Day, error) {
 
 // replayDay takes the entries after a number through the tally, and goes on
 // beyond the last of the day for as long as something of that day may still be
-// found undone, at most to the end of the next day.
+// found undone: until the first entry after the last of its limits.
 func (r *Reader) replayDay(ctx context.Context, ty *tally, after, last int64) error {
-	end := block.Time(dayTime(ty.d.Date, ty.d.Zone).AddDate(0, 0, 2).Unix())
 	for e, err := range r.Entries(ctx, reading.Span{After: after}) {
 		if err != nil {
 			return err
 		}
-		if e.Seq > last && (block.Time(e.At) >= end || !ty.waiting()) {
+		if e.Seq > last && !ty.waiting() {
 			break
 		}
 		ty.give(e, last)

@@ -27,9 +27,8 @@ type Options struct {
 
 // Run audits a book. The days of the options are register days: an entry belongs
 // to the day on which it happened. What is left undone in them may be found by
-// entries after them, which are read for as long as something is awaited, at
-// most two days more. At the end of the book what it leaves undone is found as
-// register.Check finds it.
+// entries after them, which are read for as long as something is awaited. At the
+// end of the book what it leaves undone is found as register.Check finds it.
 //
 // Errors: one for which errors.Is(err, register.ErrNoEntries) holds for days
 // without entries; *store.DamagedError for a register whose chain of hashes is
@@ -66,10 +65,6 @@ func dayText(day int32) string {
 	return register.DateText(day)
 }
 
-// after is how long beyond the days asked for something undone in them is
-// looked for.
-const after = 2 * 24 * 60 * block.Minute
-
 // auditor replays the book and gathers what the report tells.
 type auditor struct {
 	sub  subject
@@ -87,7 +82,6 @@ type auditor struct {
 	foreign   map[int64]bool     // entries of other days between the first and the last
 	entries   int64
 	replayed  int64
-	lastAt    block.Time // of the last entry of the days asked for
 }
 
 func newAuditor(sub subject, s span, opt Options) *auditor {
@@ -116,7 +110,7 @@ func (a *auditor) replay(entries iter.Seq2[*reading.Entry, error]) error {
 		if err != nil {
 			return err
 		}
-		if e.Event.Seq > a.span.last && (!a.waiting() || block.Time(e.At) > a.lastAt+after) {
+		if e.Event.Seq > a.span.last && !a.waiting() {
 			return nil
 		}
 		a.step(e)
@@ -152,7 +146,6 @@ func (a *auditor) step(e *reading.Entry) {
 	a.fig.take(e, in, st)
 	if in {
 		a.entries++
-		a.lastAt = later(a.lastAt, block.Time(e.At))
 		a.keep.take(e, turn, st.Source != "")
 	}
 	for i := range found {

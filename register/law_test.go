@@ -1,0 +1,338 @@
+package register_test
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"golang.org/x/tools/txtar"
+
+	"fairhand/block"
+	"fairhand/register"
+	"fairhand/register/audit"
+	"fairhand/register/boxfile"
+	"fairhand/register/compare"
+	"fairhand/register/reading"
+	"fairhand/register/registertest"
+)
+
+// A lawBook is a book in notation with its box file.
+type lawBook struct{ name, box, book string }
+
+// correctedBooks have what the books under testdata have not: entries that are
+// corrected more than once, over a change of the clocks, and corrections that are
+// corrected themselves.
+var correctedBooks = []struct{ name, book string }{
+	{"twice", "date 2026-05-05\n10:00 Saltgarth <1 >1 <3-1 >3-1 train 2A01\n10:03 Saltgarth <2 >2\n10:05 correct 2 \"10:33 Saltgarth <2 >2\"\n10:06 correct 2 \"Saltgarth <2 >2\"\n"},
+	{"clocks forward", "date 2026-03-28\n01:20 Saltgarth <1 >1 <3-1 >3-1 train 2A01\n01:40 Saltgarth <2 >2\ndate 2026-03-29\n06:00 correct 2 \"01:30 Saltgarth <2 >2\"\n"},
+	{"clocks back", "date 2026-10-24\n01:20 note \"a\"\n23:50 Saltgarth <2 >2\ndate 2026-10-25\n01:30 note \"b\"\n01:10 note \"c\"\n02:00 correct 1 \"01:30 Saltgarth <2 >2\"\n02:01 correct 3 \"01:30+00:00 note \\\"late\\\"\"\n"},
+	{"a correction corrected", "date 2026-05-05\n10:00 note \"a\"\n10:01 Saltgarth <2 >2\n10:02 correct 1 \"10:00 note \\\"b\\\"\"\n10:03 correct 3 \"10:02 correct 2 \\\"10:01 note \\\\\\\"c\\\\\\\"\\\"\"\n"},
+	{"a correction struck out", "date 2026-05-05\n10:00 note \"a\"\n10:01 Saltgarth <2 >2\n10:02 correct 2 \"10:01 note \\\"b\\\"\"\n10:03 correct 3 \"10:02 note \\\"nothing\\\"\"\n"},
+	{"explained", "date 2026-05-05\n10:00 Saltgarth <2 >2\n10:01 note \"x\"\n10:02 explain 2 \"told\"\n10:03 correct 3 \"10:02 explain 1 \\\"told\\\"\"\n10:04 correct 2 \"10:01 explain 1 \\\"and so\\\"\"\n"},
+	{"two on a line", "date 2026-05-05\n10:00 note \"a\" ; 10:01 Saltgarth <2 >2\n10:02 explain 2 \"told\" ; 10:03 correct 2 \"10:01 note \\\"b\\\"\"\n"},
+}
+
+func lawBooks(t *testing.T) (out []lawBook) {
+	t.Helper()
+	files, err := filepath.Glob("testdata/*/*.txtar")
+	if err != nil || len(files) < 50 {
+		t.Fatalf("%d books under testdata, %v", len(files), err)
+	}
+	for _, name := range append(files, compareFiles(t)...) {
+		a, err := txtar.ParseFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range a.Files {
+			if box := strings.TrimSuffix(f.Name, ".yaml"); box != f.Name {
+				book := box + ".txt"
+				if f.Name == "box.yaml" {
+					book = "book.txt"
+				}
+				for _, g := range a.Files {
+					if g.Name == book {
+						out = append(out, lawBook{filepath.Base(name) + ":" + box, string(f.Data), string(g.Data)})
+					}
+				}
+			}
+		}
+	}
+	box, book := registertest.Demo(t, "..")
+	out = append(out, lawBook{"demo", box, book})
+	for _, c := range correctedBooks {
+		out = append(out, lawBook{c.name, box, c.book})
+	}
+	return append(out, clauseBooks(t)...)
+}
+
+func compareFiles(t *testing.T) []string {
+	t.Helper()
+	files, err := filepath.Glob("compare/testdata/*.txtar")
+	if err != nil || len(files) == 0 {
+		t.Fatal("no pairs of books", err)
+	}
+	return files
+}
+
+// clauseBooks are the books of the clauses, all of one box after another, each on a
+// day of its own: long books with every slip there is.
+func clauseBooks(t *testing.T) (out []lawBook) {
+	t.Helper()
+	texts, days := map[string]*strings.Builder{}, map[string]int{}
+	files, err := filepath.Glob("../block/testdata/clauses/*.txt")
+	if err != nil || len(files) == 0 {
+		t.Fatal("no clauses", err)
+	}
+	for _, name := range files {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		box, fresh := "", true
+		for in := bufio.NewScanner(bytes.NewReader(data)); in.Scan(); {
+			line := in.Text()
+			switch {
+			case strings.HasPrefix(line, "===") || line == "---":
+				fresh = true
+			case line == "" || strings.HasPrefix(line, "#") || strings.HasPrefix(line, "not decided: "):
+			case strings.HasPrefix(line, "box ") && !strings.Contains(line, ":"):
+				box, fresh = strings.Fields(line)[1], true
+			default:
+				if texts[box] == nil {
+					texts[box] = &strings.Builder{}
+				}
+				if fresh {
+					fmt.Fprintf(texts[box], "date 2026-%02d-%02d\n", 3+days[box]/28, 1+days[box]%28)
+					days[box]++
+					fresh = false
+				}
+				fmt.Fprintln(texts[box], line)
+			}
+		}
+	}
+	for box, text := range texts {
+		yaml, err := os.ReadFile(filepath.Join("../block/testdata/clauses/boxes", box+".yaml"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, lawBook{"clauses:" + box, string(yaml), text.String()})
+	}
+	return out
+}
+
+// TestOneLaw: a book has one meaning. What is found, as entry and rule, is the same
+// by check, by the audit of the book and of a register made of it, by the days of
+// that register, and by its import.
+func TestOneLaw(t *testing.T) {
+	for _, b := range lawBooks(t) {
+		t.Run(b.name, func(t *testing.T) {
+			t.Parallel()
+			file, err := boxfile.Decode(strings.NewReader(b.box), "box.yaml")
+			if err != nil {
+				t.Fatal(err)
+			}
+			l := law{t: t, file: file, b: b}
+			l.number()
+			want := l.check()
+			dir := t.TempDir()
+			book, err := registertest.Make(dir, b.box, b.book)
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer book.Close()
+			for _, c := range []struct {
+				name string
+				got  []string
+			}{
+				{"audit of the book", l.audit(audit.Notation(file, strings.NewReader(b.book)))},
+				{"audit of the register", l.audit(audit.Register(book))},
+				{"days of the register", l.days(book)},
+				{"import", l.imported()},
+			} {
+				if diff := cmp.Diff(want, c.got); diff != "" {
+					t.Errorf("%s (-check +%s):\n%s", b.name, c.name, diff)
+				}
+			}
+			l.compared(book)
+		})
+	}
+}
+
+type law struct {
+	t     *testing.T
+	file  *boxfile.File
+	b     lawBook
+	lines map[int64]int64 // number of an entry to its line
+}
+
+// number notes the line of each entry.
+func (l *law) number() {
+	l.t.Helper()
+	book, err := reading.Survey(l.t.Context(), strings.NewReader(l.b.book), l.file.Location)
+	if err != nil {
+		l.t.Fatal(err)
+	}
+	l.lines = map[int64]int64{}
+	for e, err := range book.Entries(l.t.Context()) {
+		if err != nil {
+			l.t.Fatal(err)
+		}
+		l.lines[e.Seq] = int64(e.Place)
+	}
+}
+
+// found lists what was found, sorted, by line.
+func (l *law) found(list []block.Finding) []string {
+	var out []string
+	for _, f := range list {
+		out = append(out, fmt.Sprintf("%d %s", l.lines[f.Seq], f.Rule))
+	}
+	slices.Sort(out)
+	return out
+}
+
+func (l *law) check() (out []string) {
+	l.t.Helper()
+	_, err := register.Check(l.t.Context(), l.file.Box, l.file.Location, strings.NewReader(l.b.book), func(f block.Finding) error {
+		out = append(out, fmt.Sprintf("%d %s", f.Seq, f.Rule))
+		return nil
+	})
+	if err != nil {
+		l.t.Fatal(err)
+	}
+	slices.Sort(out)
+	return out
+}
+
+func (l *law) audit(src audit.Source) (out []string) {
+	l.t.Helper()
+	r, err := audit.Run(context.Background(), src, audit.Options{Details: 1_000_000})
+	if err != nil {
+		l.t.Fatal(err)
+	}
+	for _, rule := range r.Rules {
+		for _, f := range rule.Details {
+			out = append(out, fmt.Sprintf("%d %s", l.lines[f.Entry], rule.Rule))
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// days gathers what was found on each day about its own entries. A register goes
+// on, so that what the end of the book leaves undone is added.
+func (l *law) days(b *register.Book) []string {
+	l.t.Helper()
+	days, err := b.Store().Days(0, 0)
+	if err != nil {
+		l.t.Fatal(err)
+	}
+	all := block.NewRunner(l.file.Box, *b.State()).Finish()
+	for _, day := range days {
+		d, err := b.LoadDay(l.t.Context(), day)
+		if err != nil {
+			l.t.Fatal(err)
+		}
+		for _, e := range d.Entries {
+			for _, f := range e.Findings {
+				if f.Seq == e.Seq {
+					all = append(all, f)
+				}
+			}
+		}
+	}
+	return l.found(all)
+}
+
+// imported is what an import finds in an empty register, which it has not yet
+// written, and what its end leaves undone.
+func (l *law) imported() []string {
+	l.t.Helper()
+	dir := l.t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, register.BoxFileName), []byte(l.b.box), 0o600); err != nil {
+		l.t.Fatal(err)
+	}
+	b, err := register.Create(dir, register.Options{})
+	if err != nil {
+		l.t.Fatal(err)
+	}
+	defer b.Close()
+	in, err := b.Import(l.t.Context(), strings.NewReader(l.b.book), register.ImportOptions{AsWritten: true})
+	if err != nil {
+		l.t.Fatal(err)
+	}
+	return l.found(append(in.Findings, block.NewRunner(l.file.Box, *b.State()).Finish()...))
+}
+
+// compared holds that the comparison reads the book and the register alike: laid
+// beside each other they are one book.
+func (l *law) compared(b *register.Book) {
+	l.t.Helper()
+	text, err := compare.FromNotation(l.t.Context(), l.file, strings.NewReader(l.b.book), 0, 0)
+	if err != nil {
+		l.t.Fatal(err)
+	}
+	kept, err := compare.FromStore(l.t.Context(), b.File(), b.Store(), 0, 0)
+	if err != nil {
+		l.t.Fatal(err)
+	}
+	if text.Entries != kept.Entries || text.First != kept.First || text.Last != kept.Last {
+		l.t.Errorf("%d entries from %d to %d by the book, %d from %d to %d by its register", text.Entries, text.First, text.Last, kept.Entries, kept.First, kept.Last)
+	}
+}
+
+// TestOneComparison: two books differ in the same way whether they come from text
+// or from registers.
+func TestOneComparison(t *testing.T) {
+	for _, name := range compareFiles(t) {
+		a, err := txtar.ParseFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		parts := map[string]string{}
+		var boxes []string
+		for _, f := range a.Files {
+			parts[f.Name] = string(f.Data)
+			if box := strings.TrimSuffix(f.Name, ".yaml"); box != f.Name {
+				boxes = append(boxes, box)
+			}
+		}
+		var texts, kept []*compare.Book
+		for _, box := range boxes {
+			b := registertest.Book(t, parts[box+".yaml"], parts[box+".txt"])
+			one, err := compare.FromNotation(t.Context(), b.File(), strings.NewReader(parts[box+".txt"]), 0, 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			two, err := compare.FromStore(t.Context(), b.File(), b.Store(), 0, 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			texts, kept = append(texts, one), append(kept, two)
+		}
+		if diff := cmp.Diff(differences(t, texts), differences(t, kept)); diff != "" {
+			t.Errorf("%s (-books +registers):\n%s", name, diff)
+		}
+	}
+}
+
+func differences(t *testing.T, books []*compare.Book) (out []string) {
+	t.Helper()
+	for i := 1; i < len(books); i++ {
+		p, err := compare.Two(books[i-1], books[i])
+		if err != nil {
+			continue // no neighbours
+		}
+		for _, f := range p.Findings {
+			out = append(out, fmt.Sprintf("%s at %d %s", f.Rule, f.At, f.Train))
+		}
+	}
+	return out
+}
