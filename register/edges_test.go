@@ -12,7 +12,7 @@ import (
 // middle: of 2, 3, 4, 5, 7 and 9 minutes it is four and a half.
 func TestMedianOfAnEvenNumber(t *testing.T) {
 	b, _ := inHandBook(t, 2, 9, 3, 5, 4, 7)
-	runs, err := b.RunningTimes()
+	runs, err := b.RunningTimes(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -34,7 +34,7 @@ func checkedDay(t testing.TB, d *legalday.Day) []dayFinding {
 		t.Fatalf("%v\n%s", err, d.BoxFile)
 	}
 	var out []dayFinding
-	_, err = register.Check(file.Box, file.Location, strings.NewReader(d.Book()), func(f block.Finding) error {
+	_, err = register.Check(t.Context(), file.Box, file.Location, strings.NewReader(d.Book()), func(f block.Finding) error {
 		if f.Severity > rulebook.Advice {
 			out = append(out, dayFinding{string(f.Rule), f.Severity, f.Seq, f.Train, f.Text, false})
 		}
