@@ -4,6 +4,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -224,12 +225,12 @@ func reading(t testing.TB, line string) block.Event {
 	if e, ok := readings.Load(line); ok {
 		return e.(block.Event)
 	}
-	e, err := notation.ParseBody(line)
+	e, err := notation.ParseLine(time.UTC, 0, line)
 	if err != nil {
 		t.Fatalf("%s: %v", line, err)
 	}
-	readings.Store(line, e)
-	return e
+	readings.Store(line, e[0])
+	return e[0]
 }
 
 // bell is an exchange between the boxes as both write it; beats are as the

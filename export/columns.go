@@ -7,6 +7,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/notation"
 )
 
 // entryColumn is a column of the entries where they are a table: CSV and XLSX.
@@ -40,7 +41,7 @@ var entryColumns = []entryColumn{
 	{"at", "Time", 26, fixedText, func(v *entryView) string { return stamp(v.d, v.e.Event.At) }},
 	{"recorded", "Written down", 26, fixedText, func(v *entryView) string { return stamp(v.d, block.Time(v.e.Recorded)) }},
 	{"writer", "Writer", 14, freeText, func(v *entryView) string { return v.e.Writer }},
-	{"kind", "Kind", 15, fixedText, func(v *entryView) string { return register.KindWord(v.e.Event.Kind) }},
+	{"kind", "Kind", 15, fixedText, func(v *entryView) string { return notation.KindWord(v.e.Event.Kind) }},
 	{"section", "Section", 14, freeText, func(v *entryView) string { return v.e.Event.Section }},
 	{"line", "Line", 12, freeText, func(v *entryView) string { return v.e.Event.Line }},
 	{"train", "Train", 14, freeText, (*entryView).names},
@@ -93,7 +94,7 @@ func (v *entryView) bells() string {
 }
 
 func (v *entryView) number() string {
-	if register.KindNumbered(v.e.Event.Kind) {
+	if notation.KindNumbered(v.e.Event.Kind) {
 		return strconv.Itoa(v.e.Event.Number)
 	}
 	return ""

@@ -45,7 +45,7 @@
 //	entry           number in the register
 //	at, recorded    when it happened and was written: RFC 3339, offset of the box's zone
 //	writer          who was on duty
-//	kind            bells, token-out, train-arrived, duty-on ... (register.KindWord)
+//	kind            bells, token-out, train-arrived, duty-on ... (notation.KindWord)
 //	section, line   neighbour's name and line, where the entry concerns one
 //	train           name, or description and where it came from; several parted by ", "
 //	description     bell code of the train, spelled: 3 pause 1

@@ -7,6 +7,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/notation"
 	"fairhand/register/store"
 )
 
@@ -202,10 +203,10 @@ func (s shaper) entries(list []register.Entry) []jsonEntry {
 }
 
 func (s shaper) event(ev *block.Event) jsonEvent {
-	j := jsonEvent{Kind: register.KindWord(ev.Kind), At: stamp(s.d, ev.At), Written: stamp(s.d, ev.Written), Section: ev.Section, Line: ev.Line,
+	j := jsonEvent{Kind: notation.KindWord(ev.Kind), At: stamp(s.d, ev.At), Written: stamp(s.d, ev.Written), Section: ev.Section, Line: ev.Line,
 		Train: ev.Train, Place: ev.Place, From: ev.From, Proof: ev.Proof.String(), Far: ev.Far, Subject: ev.Subject,
 		Target: ev.Target, PN: ev.PN, Text: ev.Text}
-	if register.KindNumbered(ev.Kind) {
+	if notation.KindNumbered(ev.Kind) {
 		j.Number = &ev.Number
 	}
 	if ev.Kind == block.TokenCount && ev.Other >= 0 {

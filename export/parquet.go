@@ -15,6 +15,7 @@ import (
 
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/notation"
 )
 
 // SchemaParquet names the shape of the Parquet files. It changes when a column
@@ -103,7 +104,7 @@ func parquetRow(v *entryView) parquetEntry {
 	e, ev := v.e, &v.e.Event
 	p := parquetEntry{
 		Day: epochDay(e.Day), Entry: e.Seq, At: int64(ev.At) * 1e6, Recorded: e.Recorded * 1e6, Writer: e.Writer,
-		Kind: register.KindWord(ev.Kind), Section: ev.Section, Line: ev.Line, Train: v.names(), Description: v.codes(),
+		Kind: notation.KindWord(ev.Kind), Section: ev.Section, Line: ev.Line, Train: v.names(), Description: v.codes(),
 		Place: ev.Place, Proof: ev.Proof.String(), Subject: ev.Subject, Text: ev.Text, StandsInstead: v.instead(),
 		ExplainedBy: e.Explained, AsWritten: e.Line, Previous: hashText(e.Prev), Hash: hashText(e.Hash),
 	}
@@ -113,7 +114,7 @@ func parquetRow(v *entryView) parquetEntry {
 	for _, f := range e.Findings {
 		p.Findings = append(p.Findings, parquetFinding{string(f.Rule), f.Severity.String()})
 	}
-	if register.KindNumbered(ev.Kind) {
+	if notation.KindNumbered(ev.Kind) {
 		n := int64(ev.Number)
 		p.Number = &n
 	}

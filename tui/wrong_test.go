@@ -87,11 +87,11 @@ func linesOf(t *testing.T, box string, steps []work) []string {
 // forced tries an entry at the wrong moment and gives 1 when it is dangerous.
 func (r *rig) forced(line string) int {
 	r.t.Helper()
-	ev, err := notation.ParseBody(line)
+	events, err := notation.ParseLine(r.book.Location(), r.desk.clerk.now(), line)
 	if err != nil {
 		r.t.Fatal(err)
 	}
-	ev.At = r.desk.clerk.now()
+	ev := events[0]
 	_, found := r.book.Preview(ev)
 	g := gravest(found)
 	if g == nil || g.Severity == rulebook.Advice {

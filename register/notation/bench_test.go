@@ -52,22 +52,6 @@ func BenchmarkReader(b *testing.B) {
 	b.ReportMetric(float64(lines)/b.Elapsed().Seconds(), "lines/s")
 }
 
-func BenchmarkBody(b *testing.B) {
-	var bodies []string
-	for _, ev := range benchEvents(b) {
-		bodies = append(bodies, FormatBody(ev))
-	}
-	var p Parser
-	b.ReportAllocs()
-	i := 0
-	for b.Loop() {
-		if _, err := p.Body(bodies[i%len(bodies)]); err != nil {
-			b.Fatal(err)
-		}
-		i++
-	}
-}
-
 func BenchmarkWriter(b *testing.B) {
 	evs, w := benchEvents(b), NewWriter(london(b))
 	var line []byte

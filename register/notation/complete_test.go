@@ -70,7 +70,7 @@ func TestComplete(t *testing.T) {
 func TestEveryWordOfEveryExampleIsOffered(t *testing.T) {
 	for _, g := range groups {
 		for _, f := range g.forms {
-			ev, _ := ParseBody(f.example)
+			ev, _ := parseOne(f.example)
 			body := FormatBody(ev)
 			s := scanner{line: body}
 			for i := 0; ; i++ {

@@ -65,14 +65,6 @@ func TestErrorsNameColumnExpectedAndFound(t *testing.T) {
 	}
 }
 
-func TestBodyHasNoTimes(t *testing.T) {
-	for _, body := range []string{"10:41 fog on", "fog on written 10:41", "date 2026-05-05", "", "fog on ; fog off", "fog on # mist"} {
-		if ev, err := ParseBody(body); err == nil {
-			t.Errorf("%q: no error, %+v", body, ev)
-		}
-	}
-}
-
 func TestABookWithErrorsGivesAllErrorsAndNoEvents(t *testing.T) {
 	book := "date 2026-05-05\n06:00 fog on\n06:01 fgo on\n\n06:02 fog off\n06:03 note\n"
 	evs, err := ParseAll(strings.NewReader(book), time.UTC)

@@ -111,7 +111,7 @@ func TestEveryKindHasAFormAndItsExampleMeansTheEvent(t *testing.T) {
 			t.Errorf("%q has no golden event", r.pattern)
 			continue
 		}
-		got, err := ParseBody(r.example)
+		got, err := parseOne(r.example)
 		if err != nil {
 			t.Errorf("%s: %v", r.example, err)
 			continue

@@ -7,36 +7,6 @@ import (
 	"fairhand/block"
 )
 
-// Parser reads the bodies of many entries. It keeps one copy of every name, so
-// that events do not keep the lines alive they came from. Its zero value is
-// ready; it is not for use by several goroutines.
-type Parser struct {
-	cache cache
-}
-
-// Body reads an entry without times, as FormatBody writes it: At and Written
-// of the event are 0. The event's Bells are shared and must not be changed.
-// The error is an *Error.
-func (p *Parser) Body(body string) (block.Event, error) { return parseBody(body, &p.cache) }
-
-// ParseBody is Parser.Body for a single entry.
-func ParseBody(body string) (block.Event, error) { return parseBody(body, nil) }
-
-func parseBody(body string, cache *cache) (ev block.Event, _ error) {
-	p := parser{scanner: scanner{line: body}, cache: cache}
-	err := p.advance()
-	if err == nil {
-		err = p.body(&ev)
-	}
-	if err == nil && p.pos < len(p.line) {
-		err = p.problem(p.pos, "nothing may follow the entry here")
-	}
-	if err != nil {
-		return block.Event{}, err
-	}
-	return ev, nil
-}
-
 // ParseLine reads a line given at the desk or on a command line at the moment
 // now: none, one or several entries. The time of an entry may be left out and
 // is then now. A clock time means the latest such moment that is not more than
