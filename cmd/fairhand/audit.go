@@ -3,11 +3,9 @@ package main
 import (
 	"errors"
 	"fmt"
-	"time"
 
 	"github.com/spf13/cobra"
 
-	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/audit"
@@ -155,13 +153,6 @@ func (d *dayFlags) parse() (daySpan, error) {
 		return s, usagef("--from %s is later than --to %s", d.from, d.to)
 	}
 	return s, nil
-}
-
-// has says whether a moment lies on one of the days.
-func (s daySpan) has(at block.Time, loc *time.Location) bool {
-	t := time.Unix(int64(at), 0).In(loc)
-	day := int32(t.Year()*10000 + int(t.Month())*100 + t.Day())
-	return day >= s.from && (s.to == 0 || day <= s.to)
 }
 
 // minutesText is a number of seconds in words.
