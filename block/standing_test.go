@@ -16,9 +16,10 @@ import (
 	"fairhand/register/notation"
 )
 
-// TestHowBooksStand pins, for every book of the clauses, what is offered next
-// after its last entry, what is then live at the box and what will fall due. The
-// clauses say what is irregular; this says that the rest of the desk follows.
+// TestHowBooksStand pins, for every book of the clauses, what is said of it word
+// for word, what is offered next after its last entry, what is then live at the
+// box and what will fall due. The clauses say which rules a book breaks; this
+// says that each is told with its own words and source, and that the desk follows.
 // Rewritten with -update: read the difference as a list of changed keys.
 func TestHowBooksStand(t *testing.T) {
 	for _, set := range []string{"absolute", "single"} {
@@ -51,6 +52,7 @@ func standing(t *testing.T, b clauseBook) string {
 	if err != nil {
 		t.Fatal(err)
 	}
+	var out strings.Builder
 	run := block.NewRunner(file.Box, block.NewState(file.Box))
 	r := notation.NewReader(strings.NewReader("date 2026-05-05\n"+strings.Join(b.lines, "\n")+"\n"), file.Location)
 	for {
@@ -62,12 +64,16 @@ func standing(t *testing.T, b clauseBook) string {
 			t.Fatal(err)
 		}
 		ev.Seq = int64(r.Line() - 1)
-		run.Step(&ev)
+		for _, f := range run.Step(&ev) {
+			fmt.Fprintf(&out, "found %d %s, %s, %s %s %s %v: %s (%s; %s)\n", f.Seq, f.Rule, f.Severity, f.Section, f.Line, f.Train, f.Rests, f.Text, f.Expected, f.Ref)
+		}
 	}
 	s := run.Look()
-	var out strings.Builder
 	for _, x := range block.Expected(file.Box, s) {
-		ask := ""
+		who, ask := "next", ""
+		if !x.Mine {
+			who = "await"
+		}
 		for _, a := range []struct {
 			asks bool
 			what string
@@ -76,7 +82,7 @@ func standing(t *testing.T, b clauseBook) string {
 				ask += a.what
 			}
 		}
-		fmt.Fprintf(&out, "next %+d %s:%s  %s\n", (x.Wanted-s.Now)/block.Minute, x.Label, ask, notation.FormatBody(x.Event))
+		fmt.Fprintf(&out, "%s %+d %s:%s  %s\n", who, (x.Wanted-s.Now)/block.Minute, x.Label, ask, notation.FormatBody(x.Event))
 	}
 	for _, l := range block.Live(file.Box, s) {
 		fmt.Fprintf(&out, "live %s (%d)\n", l.Text, l.Seq)
