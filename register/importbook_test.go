@@ -129,7 +129,9 @@ func TestImportAsChecked(t *testing.T) {
 		rules = append(rules, f.Rule)
 	}
 	sum, err := Check(t.Context(), b.Box(), b.Location(), strings.NewReader(book), func(f block.Finding) error {
-		checked = append(checked, f.Rule)
+		if f.Answered == 0 {
+			checked = append(checked, f.Rule)
+		}
 		return nil
 	})
 	if err != nil {
