@@ -48,8 +48,8 @@ var meaningActs = func() (t [rulebook.MeaningCount]signalling) {
 func (st *step) bells() {
 	i := st.b.SectionIndex(st.e.Section)
 	if i < 0 {
-		st.note(rulebook.CodeUnknown, st.e.Section, st.e.Train, "the name of a neighbouring box of "+st.b.Name)
-		st.found[len(st.found)-1].Text = "No box called " + st.e.Section + " is a neighbour of " + st.b.Name
+		f := st.note(rulebook.CodeUnknown, st.e.Section, st.e.Train, "the name of a neighbouring box of "+st.b.Name)
+		f.Text = "No box called " + st.e.Section + " is a neighbour of " + st.b.Name
 		return
 	}
 	st.attended()
@@ -135,8 +135,7 @@ func (st *step) lapse(i int, asked Asked, bell Bell) bool {
 		f := st.finding(rulebook.NotAcknowledged)
 		f.Rests = []int64{asked.Seq, st.e.Seq}
 		f.Expected = "the code " + string(asked.Code) + " repeated by the other box before another signal"
-		f.Text = st.words(f.Rule, f.Section, f.Train)
-		st.found = append(st.found, f)
+		st.add(f)
 	}
 	if !same {
 		st.circuit(i).Asked = Asked{}

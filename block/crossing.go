@@ -25,10 +25,10 @@ var convergence = Guard{
 // bothWays: whether the loop may have a train accepted from each side at once is
 // for the rule set and the site. Source: General Rules (India) 8.03 note.
 var bothWays = Guard{
-	Name: "not both ways at the loop", Rule: rulebook.AcceptedBothWays, Mine: true,
+	Name: "not both ways at the loop", Rule: rulebook.AcceptedBothWays, For: onSingle, Mine: true,
 	Expected: "one train at a time accepted towards the loop, unless this place is allowed both",
 	holds: func(d *deed) bool {
-		return !d.b.Rules.OneWayLoop || d.section().Allows("both-ways") || d.coming(func(s *Section) bool { return s.Method.Single() }) == nil
+		return !d.b.Rules.OneWayLoop || d.section().Allows("both-ways") || d.coming(func(s *Section) bool { return s.Method.Is().Single }) == nil
 	},
 }
 
@@ -56,10 +56,10 @@ func (st *step) homeOff(g *Signal) {
 	}
 	l := st.lineFor(i, Inward, noAct)
 	off := st.e.Kind == SignalOff
-	if off && st.b.Sections[i].Method.Single() {
+	if off && st.b.Sections[i].Method.Is().Single {
 		for o := range st.s.Lines {
 			j := st.b.lines[o].section
-			if j == i || !st.b.Sections[j].Method.Single() || !st.s.Lines[o].HomeOff {
+			if j == i || !st.b.Sections[j].Method.Is().Single || !st.s.Lines[o].HomeOff {
 				continue
 			}
 			if t := st.s.occupied(o); t != nil && !t.clearOfSection() {
@@ -104,7 +104,7 @@ func (d *deed) gauge() {
 				continue
 			}
 			if t.Gauge > 0 || d.code.Gauge > 2 {
-				d.find(rulebook.OutOfGaugeOpposed, "the other line free of what the load may not meet", "")
+				d.find(rulebook.OutOfGaugeOpposed, "the other line free of what the load may not meet")
 				return
 			}
 		}

@@ -185,7 +185,7 @@ func (st *step) runningLineClear() bool {
 func (d *deed) do(a Act) bool {
 	d.act = a
 	ls := d.ls()
-	opposed := d.section().Method.Single() && ls.Phase != Normal && ls.Dir != d.dir
+	opposed := d.section().Method.Is().Single && ls.Phase != Normal && ls.Dir != d.dir
 	row := d.machine().Row(ls.Phase, opposed, a)
 	if row == nil {
 		return true
@@ -224,10 +224,10 @@ func (d *deed) judge(row *Row) bool {
 		}
 		regular = false
 		replaced = replaced || g.Replaces
-		d.find(g.Rule, g.Expected, row.Ref)
+		d.find(g.Rule, g.Expected)
 	}
 	if broken && !replaced {
-		d.find(row.Rule, d.expectedHere(), row.Ref)
+		d.find(row.Rule, d.expectedHere())
 	}
 	return regular
 }
@@ -248,7 +248,7 @@ func (d *deed) enter(to Phase, turn bool) {
 		ls.TokenBack = false
 	}
 	ls.Phase = to
-	if turn && d.section().Method.Single() && to != Normal && (was == Normal || was == Offered || to == Offered) {
+	if turn && d.section().Method.Is().Single && to != Normal && (was == Normal || was == Offered || to == Offered) {
 		ls.Dir = d.dir
 	}
 }
@@ -261,7 +261,7 @@ func (st *step) settle(line int) {
 	for _, t := range st.s.Trains {
 		if t.occupies(line) {
 			ls.Phase = InSection
-			if st.b.Sections[st.b.lines[line].section].Method.Single() {
+			if st.b.Sections[st.b.lines[line].section].Method.Is().Single {
 				ls.Dir = dirOn(t, line, true)
 			}
 			break
@@ -272,7 +272,7 @@ func (st *step) settle(line int) {
 			if t.leg(dir).Restricted {
 				ls.Phase = RestrictedLC
 			}
-			if st.b.Sections[st.b.lines[line].section].Method.Single() {
+			if st.b.Sections[st.b.lines[line].section].Method.Is().Single {
 				ls.Dir = dir
 			}
 		}

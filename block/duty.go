@@ -236,8 +236,7 @@ func (st *step) raise(p Pending, seq int64) {
 	} else {
 		f.Rests = []int64{p.Seq, seq}
 	}
-	f.Text = st.words(p.Rule, f.Section, f.Train)
-	st.found = append(st.found, f)
+	st.add(f)
 }
 
 // Finish raises what the end of a book leaves undone: everything whose limit

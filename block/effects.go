@@ -111,8 +111,8 @@ func (d *deed) accepted(bool) {
 	}
 	ls.Shown = noted
 	d.gauge()
-	if d.b.Rules.PrivateNumbers && d.section().Method.Single() && d.e.PN == "" {
-		d.find(rulebook.PrivateNumberMissing, "a private number exchanged with the consent", "")
+	if d.b.Rules.PrivateNumbers && d.section().Method.Is().Single && d.e.PN == "" {
+		d.find(rulebook.PrivateNumberMissing, "a private number exchanged with the consent")
 	}
 }
 
@@ -146,7 +146,7 @@ func (d *deed) intoSection(t *Train, l *Leg) {
 		if !t.clearOfSection() {
 			t.Where, t.Place = Approaching, ""
 		}
-		l.HasToken = first && d.section().Method == rulebook.Token || l.HasToken
+		l.HasToken = first && d.section().Method.Is().Carries == rulebook.CarriesToken || l.HasToken
 	} else {
 		t.Where, t.Place = Away, ""
 		t.Returned = false
@@ -194,7 +194,7 @@ func (d *deed) departed(bool) {
 	l.Arrived, l.Wrong = d.e.At, d.ls().WrongWay
 	sent := l.Entering != 0 || l.Accepted == 0 // with no line clear, entering is not the signal to send
 	d.intoSection(t, l)
-	if !sent && d.section().Method != rulebook.Tokenless && d.section().Method != rulebook.OneTrain && d.bellsWorked() {
+	if !sent && d.section().Method.Is().EnteringBells && d.bellsWorked() {
 		d.owe(rulebook.EnteringNotSent, Pending{Section: d.ref().section, Line: d.line, Train: t.ID})
 	}
 }

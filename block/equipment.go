@@ -194,15 +194,15 @@ func (st *step) signal() {
 		d := st.begin(l, Outward, true)
 		switch {
 		case ls.Phase != Accepted && ls.Phase != RestrictedLC || ls.Dir != Outward:
-			d.find(rulebook.SignalOffWithoutLineClear, "line clear from "+g.Section+" before the section signal is cleared", "")
+			d.find(rulebook.SignalOffWithoutLineClear, "line clear from "+g.Section+" before the section signal is cleared")
 		case d.aheadOf(ls):
-			d.find(rulebook.SignalTrainAhead, "the train standing at the signal sent or moved away first", "")
+			d.find(rulebook.SignalTrainAhead, "the train standing at the signal sent or moved away first")
 		case ls.SignalOff > 0:
-			d.find(rulebook.SignalOffTwice, "one clearing of the section signal for each line clear", "")
+			d.find(rulebook.SignalOffTwice, "one clearing of the section signal for each line clear")
 		case ls.Phase == RestrictedLC:
 			d.train = st.s.Train(ls.Train)
 			if d.train != nil && !d.train.Warned {
-				d.find(rulebook.TrainNotWarned, "the driver warned before the section signal is cleared", "")
+				d.find(rulebook.TrainNotWarned, "the driver warned before the section signal is cleared")
 			}
 		}
 		ls.SignalOff++
@@ -230,19 +230,19 @@ func (st *step) indicator() {
 		ls.Shown = true
 		st.bringOnLine(rulebook.IndicatorNotLineClear, l)
 		if !clear && ls.Phase != Offered { // with the acknowledgement, in either order
-			d.find(rulebook.LineClearNotAccepted, "an offer acknowledged before line clear is shown", srcGNR)
+			d.find(rulebook.LineClearNotAccepted, "an offer acknowledged before line clear is shown")
 		}
 	case "train-on-line":
 		if clear {
-			d.find(rulebook.LineClearWithdrawn, "train entering section, cancelling or obstruction danger before line clear is taken away", srcGNR)
+			d.find(rulebook.LineClearWithdrawn, "train entering section, cancelling or obstruction danger before line clear is taken away")
 		}
 	case "normal":
 		st.bringOnLine(rulebook.IndicatorNotNormal, l)
 		if clear && was == "line-clear" {
-			d.find(rulebook.LineClearWithdrawn, "train entering section, cancelling or obstruction danger before line clear is taken away", srcGNR)
+			d.find(rulebook.LineClearWithdrawn, "train entering section, cancelling or obstruction danger before line clear is taken away")
 		}
 		if t := st.s.occupied(l); held && (t == nil || !t.clearOfSection() || ls.Phase == Obstructed) {
-			d.find(rulebook.IndicatorNotTrainOnLine, "train on line shown until train out of section", srcBasic)
+			d.find(rulebook.IndicatorNotTrainOnLine, "train on line shown until train out of section")
 		}
 	}
 }

@@ -304,7 +304,7 @@ func (x *expecting) replacedNext(d deed) {
 }
 
 func (x *expecting) drawNext(d deed) {
-	if d.dir != Outward || d.tokens().Out != 0 || d.section().Method != rulebook.Token {
+	if d.dir != Outward || d.tokens().Out != 0 || d.section().Method.Is().Carries != rulebook.CarriesToken {
 		return
 	}
 	for i, n := range d.section().Tokens.Charge {
@@ -323,7 +323,7 @@ func (x *expecting) drawNext(d deed) {
 }
 
 func (x *expecting) restoreNext(d deed) {
-	if d.section().Method != rulebook.Token {
+	if d.section().Method.Is().Carries != rulebook.CarriesToken {
 		return
 	}
 	t := x.s.occupied(d.line)

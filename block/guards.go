@@ -7,8 +7,9 @@ import "fairhand/block/rulebook"
 type Guard struct {
 	Name     string
 	Rule     rulebook.RuleID
-	Mine     bool // asked only of acts of this box: we cannot see the neighbour's line
-	Replaces bool // its finding takes the place of the row's own rule
+	For      trait // the methods that have it
+	Mine     bool  // asked only of acts of this box: we cannot see the neighbour's line
+	Replaces bool  // its finding takes the place of the row's own rule
 	Expected string
 	holds    func(*deed) bool
 }
@@ -16,13 +17,10 @@ type Guard struct {
 // Guards in the order in which they are asked. Where two would say the same of
 // one fact, the later is silent when the earlier has failed.
 var (
-	acceptGuards      = []Guard{sectionClear, notBlocked, clearingPoint, convergence, conditions}
-	restrictedGuards  = []Guard{sectionClear, restrictedAllowed, notBlocked, passengerWarned}
-	tokenAcceptGuards = []Guard{sectionClear, notBlocked, tokensCount, tokensIn, sharedClear, clearingPoint, convergence, bothWays, conditions}
-	outGuards         = []Guard{arrived, complete, clearOfPoint}
-	tokenOutGuards    = []Guard{arrived, complete, clearOfPoint, tokenBack, otherEnd}
-	drawGuards        = []Guard{noTokenOut, notPutBack, sharedClear, numberHere, tokenFit}
-	restoreGuards     = []Guard{restoreAfterArrival, restoreAfterReturn, numberOut}
+	acceptGuards     = []Guard{sectionClear, notBlocked, tokensCount, staffNotHere, tokensIn, sharedClear, clearingPoint, convergence, bothWays, conditions}
+	restrictedGuards = []Guard{sectionClear, restrictedAllowed, notBlocked, passengerWarned}
+	drawGuards       = []Guard{noTokenOut, notPutBack, sharedClear, numberHere, tokenFit}
+	restoreGuards    = []Guard{restoreAfterArrival, restoreAfterReturn, numberOut}
 )
 
 var lineNotBlocked = Guard{

@@ -7,13 +7,13 @@ import (
 )
 
 var tokensIn = Guard{
-	Name: "no token out", Rule: rulebook.TokenAlreadyOut,
+	Name: "no token out", Rule: rulebook.TokenAlreadyOut, For: withToken,
 	Expected: "every token of the section in the instruments first",
 	holds:    func(d *deed) bool { return d.tokens().Out == 0 },
 }
 
 var tokensCount = Guard{
-	Name: "no token in the technician's custody", Rule: rulebook.TokenCountDiffers, Mine: true,
+	Name: "no token in the technician's custody", Rule: rulebook.TokenCountDiffers, For: withToken, Mine: true,
 	Expected: "the technician's transfer closed and the count at both ends agreed first",
 	holds:    func(d *deed) bool { return d.tokens().Count(TokenInCustody) == 0 },
 }
@@ -54,19 +54,19 @@ var tokenFit = Guard{
 }
 
 var tokenBooked = Guard{
-	Name: "token booked out", Rule: rulebook.EnteredWithoutToken, Mine: true,
+	Name: "token booked out", Rule: rulebook.EnteredWithoutToken, For: withToken, Mine: true,
 	Expected: "the token drawn and its number recorded before the train enters",
 	holds:    func(d *deed) bool { return d.tokens().Out != 0 },
 }
 
 var tokenWithTrain = Guard{
-	Name: "token of this section with the train", Rule: rulebook.TokenWrongSection, Mine: true, Replaces: true,
+	Name: "token of this section with the train", Rule: rulebook.TokenWrongSection, For: withToken, Mine: true, Replaces: true,
 	Expected: "the token of this section in the driver's hands",
 	holds:    func(d *deed) bool { return !d.wrongToken() },
 }
 
 var tokenOfSection = Guard{
-	Name: "token of this section with the train", Rule: rulebook.TokenWrongSection, Mine: true,
+	Name: "token of this section with the train", Rule: rulebook.TokenWrongSection, For: withToken, Mine: true,
 	Expected: "the token of this section in the driver's hands",
 	holds:    func(d *deed) bool { return !d.wrongToken() },
 }
@@ -81,7 +81,7 @@ var noOpposing = Guard{
 }
 
 var tokenBack = Guard{
-	Name: "token in the instrument", Rule: rulebook.OutOfSectionTokenNotIn, Mine: true,
+	Name: "token in the instrument", Rule: rulebook.OutOfSectionTokenNotIn, For: withToken, Mine: true,
 	Expected: "the token put into the instrument first",
 	holds: func(d *deed) bool {
 		if d.act == ActOut && (d.train == nil || d.dir == Outward && !d.train.Returned || d.dir == Inward && !d.train.clearOfSection()) {
@@ -97,7 +97,7 @@ var tokenBack = Guard{
 }
 
 var tokenBackFirst = Guard{
-	Name: "token back before cancelling", Rule: rulebook.TokenCancelledWhileOut,
+	Name: "token back before cancelling", Rule: rulebook.TokenCancelledWhileOut, For: withToken,
 	Expected: "the token back in the instrument before cancelling",
 	holds: func(d *deed) bool {
 		if d.ls().Phase == InSection && (d.train == nil || !d.train.Returned) {
@@ -176,7 +176,7 @@ var drawnForShunt = Guard{
 
 // otherEnd: out of section comes from the end that has the train.
 var otherEnd = Guard{
-	Name: "the train at the end that gives it", Rule: rulebook.OutOfSectionNoTrain,
+	Name: "the train at the end that gives it", Rule: rulebook.OutOfSectionNoTrain, For: onSingle,
 	Expected: "out of section from the end that has the train",
 	holds: func(d *deed) bool {
 		if d.mine || d.train == nil {

@@ -24,7 +24,7 @@ func (d *deed) shutIn() *Train {
 func (d *deed) tokenAtSiding() {
 	p := d.b.PlaceNamed(d.e.Place)
 	if p == nil || p.InSection != d.section().Neighbour {
-		d.find(rulebook.TokenNotInInstrument, "a siding of this section with an instrument of its own", "")
+		d.find(rulebook.TokenNotInInstrument, "a siding of this section with an instrument of its own")
 		return
 	}
 	i := slices.Index(d.section().Tokens.Charge, d.number)
@@ -33,11 +33,11 @@ func (d *deed) tokenAtSiding() {
 		return
 	}
 	if i >= 0 && d.tokens().Where[i] != TokenAtSiding {
-		d.find(rulebook.TokenNotInInstrument, "a number that the book shows in that instrument", "")
+		d.find(rulebook.TokenNotInInstrument, "a number that the book shows in that instrument")
 	}
 	phase := d.ls().Phase
 	if phase != Accepted && phase != RestrictedLC {
-		d.find(rulebook.TokenOutWithoutRelease, "the train at the siding offered and accepted as any other", "")
+		d.find(rulebook.TokenOutWithoutRelease, "the train at the siding offered and accepted as any other")
 	}
 	ts := d.step.token(d.ref().section)
 	if i >= 0 {
@@ -49,11 +49,11 @@ func (d *deed) tokenAtSiding() {
 func (d *deed) shutInside(i int) {
 	t := d.shutIn()
 	if t == nil {
-		d.find(rulebook.ShutInNotReported, "the train reported inside the siding, clear of the running line, first", "")
+		d.find(rulebook.ShutInNotReported, "the train reported inside the siding, clear of the running line, first")
 		return
 	}
 	if d.tokens().Out != d.number && d.tokens().Out != 0 {
-		d.find(rulebook.TokenNumberDiffers, "the same number put in as was taken out", "")
+		d.find(rulebook.TokenNumberDiffers, "the same number put in as was taken out")
 		return
 	}
 	ts := d.step.token(d.ref().section)
@@ -74,7 +74,7 @@ func (d *deed) shutInside(i int) {
 // never out together. Source: Ffestiniog Railway, train control; inference of
 // the trade notes, I8.
 var sharedClear = Guard{
-	Name: "no token out of a section over the same rails", Rule: rulebook.SharedSectionTokenOut,
+	Name: "no token out of a section over the same rails", Rule: rulebook.SharedSectionTokenOut, For: onSingle,
 	Expected: "every token of the section over the same rails in, or the long one shut in the frame",
 	holds:    func(d *deed) bool { return d.sharing() < 0 },
 }

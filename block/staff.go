@@ -25,7 +25,7 @@ func (st *step) staff() {
 		t := st.named()
 		d.train = t
 		if s.Where != StaffIsHere && s.Where != StaffUnknown {
-			d.find(rulebook.StaffElsewhere, "the staff here before it is handed to a train", "")
+			d.find(rulebook.StaffElsewhere, "the staff here before it is handed to a train")
 		}
 		s.Where, s.Train = StaffOnTrain, t.ID
 		t.Out.HasToken = true
@@ -53,7 +53,7 @@ func (st *step) ticket() {
 		t := st.named()
 		d.train = t
 		if s.Where != StaffIsHere && s.Where != StaffUnknown {
-			d.find(rulebook.TicketWithoutStaff, "the staff at this end when a ticket is issued", "")
+			d.find(rulebook.TicketWithoutStaff, "the staff at this end when a ticket is issued")
 		}
 		s.Tickets = append(slices.Clone(s.Tickets), Ticket{st.e.Number, t.ID, st.e.At, st.e.Seq, s.Where == StaffIsHere || s.Where == StaffUnknown})
 		t.Out.HasToken = true
@@ -65,7 +65,7 @@ func (st *step) ticket() {
 
 // staffGoes notes a train entering a section with the staff or a ticket.
 func (d *deed) staffGoes(t *Train) {
-	if m := d.section().Method; m != rulebook.StaffAndTicket && m != rulebook.OneTrain || d.dir != Outward {
+	if d.section().Method.Is().Carries != rulebook.CarriesStaff || d.dir != Outward {
 		return
 	}
 	d.staffOf(d.ref().section).LastOut = d.e.At
@@ -74,7 +74,7 @@ func (d *deed) staffGoes(t *Train) {
 // staffArrives notes the staff at the other end once the train that carried it
 // is out of section there, and its ticket used.
 func (d *deed) staffArrives(t *Train) {
-	if d.section().Method != rulebook.StaffAndTicket || d.dir != Outward || d.mine {
+	if !d.section().Method.Is().Tickets || d.dir != Outward || d.mine {
 		return
 	}
 	s := d.staffOf(d.ref().section)

@@ -44,7 +44,7 @@ func (d *deed) charged() bool {
 	if len(c) == 0 || slices.Contains(c, d.number) {
 		return true
 	}
-	d.find(rulebook.TokenWrongSection, "a number on the charge list of the section", "")
+	d.find(rulebook.TokenWrongSection, "a number on the charge list of the section")
 	return false
 }
 
@@ -100,7 +100,7 @@ func (d *deed) drawn(regular bool) {
 func (d *deed) lowStock(ts *TokenState) {
 	low := d.section().Tokens.LowStock
 	if low > 0 && ts.Count(TokenHere) == low {
-		d.find(rulebook.TokenLowStock, "the technician advised to bring tokens back", "")
+		d.find(rulebook.TokenLowStock, "the technician advised to bring tokens back")
 	}
 }
 
@@ -149,7 +149,7 @@ func (d *deed) isOut() bool { return d.tokens().Out == d.number }
 // tokenHome moves the token of a train given out of section at the far end to
 // the far instrument: the neighbour restores it before he gives it.
 func (d *deed) tokenHome(t *Train, l *Leg) {
-	if d.section().Method != rulebook.Token || d.mine || d.tokens().Out == 0 {
+	if d.section().Method.Is().Carries != rulebook.CarriesToken || d.mine || d.tokens().Out == 0 {
 		return
 	}
 	ts := d.step.token(d.ref().section)
@@ -169,17 +169,17 @@ func (st *step) tokenToTrain() {
 	ts := st.token(d.ref().section)
 	holder := st.s.Train(ts.Train)
 	if t.In.Section == d.ref().section && t.In.Arrived != 0 && !t.In.TokenIn {
-		d.find(rulebook.TokenHandedOn, "the token put in, the section closed, and the token of the section ahead drawn", "")
+		d.find(rulebook.TokenHandedOn, "the token put in, the section closed, and the token of the section ahead drawn")
 	} else if ts.Out != st.e.Number {
-		d.find(rulebook.TokenNotInInstrument, "a token drawn on a release for this train", "")
+		d.find(rulebook.TokenNotInInstrument, "a token drawn on a release for this train")
 	} else if holder != nil && holder.ID != t.ID && t.Out.Section != d.ref().section {
-		d.find(rulebook.TokenWrongSection, "the token given up and put in, and another drawn for this train", "")
+		d.find(rulebook.TokenWrongSection, "the token given up and put in, and another drawn for this train")
 	}
 	if t.In.HasToken && t.In.open() && t.In.Section != d.ref().section {
-		d.find(rulebook.TokenIssuedBeforeSurrender, "the token of the section it came by given up first", "")
+		d.find(rulebook.TokenIssuedBeforeSurrender, "the token of the section it came by given up first")
 	}
 	if o := d.s.occupied(d.line); o != nil && d.ls().Dir == Inward && !o.clearOfSection() {
-		d.find(rulebook.AuthorityBeforeCrossing, "the whole of the opposing train arrived and clear first", "")
+		d.find(rulebook.AuthorityBeforeCrossing, "the whole of the opposing train arrived and clear first")
 	}
 	if ts.Out == st.e.Number {
 		ts.Train = t.ID
@@ -199,7 +199,7 @@ func (st *step) tokenFromTrain() {
 	t := st.named()
 	d.train = t
 	if out := d.tokens().Out; out != 0 && out != st.e.Number {
-		d.find(rulebook.TokenNumberDiffers, "token "+strconv.Itoa(out)+", which is out", "")
+		d.find(rulebook.TokenNumberDiffers, "token "+strconv.Itoa(out)+", which is out")
 	}
 	t.In.HasToken = false
 	t.Carries = CarriedToken{}
@@ -229,7 +229,7 @@ func (st *step) tokenMoved() {
 	ts.Where[i] = to
 	if ts.Out == st.e.Number {
 		if was == TokenOutOf && (st.e.Kind == TokenMovedHere || st.e.Kind == TokenMovedAway || st.e.Kind == TokenTaken) {
-			d.find(rulebook.TokenAlreadyOut, "the technician's transfer only with no token out", "")
+			d.find(rulebook.TokenAlreadyOut, "the technician's transfer only with no token out")
 		}
 		if st.e.Kind != TokenDamaged {
 			ts.Out, ts.Train = 0, 0
@@ -241,7 +241,7 @@ func (st *step) tokenMoved() {
 	}
 	for k, p := range [...]TokenPlace{TokenHere, TokenAway} {
 		if n := ts.Count(p); n <= low && before[k] > low {
-			d.find(rulebook.TokenLowStock, "tokens brought back to the end that has few", "")
+			d.find(rulebook.TokenLowStock, "tokens brought back to the end that has few")
 		}
 	}
 }
@@ -254,8 +254,8 @@ func (st *step) tokenCounted() {
 	}
 	ts := d.tokens()
 	if st.e.Number != ts.Count(TokenHere) {
-		d.find(rulebook.TokenCountDiffers, strconv.Itoa(ts.Count(TokenHere))+" in our instrument by the book", "")
+		d.find(rulebook.TokenCountDiffers, strconv.Itoa(ts.Count(TokenHere))+" in our instrument by the book")
 	} else if st.e.Other >= 0 && st.e.Other != ts.Count(TokenAway) {
-		d.find(rulebook.TokenCountDiffers, strconv.Itoa(ts.Count(TokenAway))+" in the far instrument by the book", "")
+		d.find(rulebook.TokenCountDiffers, strconv.Itoa(ts.Count(TokenAway))+" in the far instrument by the book")
 	}
 }
