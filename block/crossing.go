@@ -15,7 +15,7 @@ import (
 var convergence = Guard{
 	Name: "no converging train accepted", Rule: rulebook.AcceptedConverging, Mine: true,
 	Expected: "the train accepted from the other direction at a stand or clear first, or an alternative clearing point",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		return d.section().Allows("alternative-clearing-point") || d.coming(func(s *Section) bool {
 			return slices.Contains(s.Converges, d.section().Neighbour) || slices.Contains(d.section().Converges, s.Neighbour)
 		}) == nil
@@ -27,14 +27,14 @@ var convergence = Guard{
 var bothWays = Guard{
 	Name: "not both ways at the loop", Rule: rulebook.AcceptedBothWays, For: onSingle, Mine: true,
 	Expected: "one train at a time accepted towards the loop, unless this place is allowed both",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		return !d.b.Rules.OneWayLoop || d.section().Allows("both-ways") || d.coming(func(s *Section) bool { return s.Method.Is().Single }) == nil
 	},
 }
 
 // coming finds a train accepted from another section that matches and is not
 // yet here.
-func (d *deed) coming(match func(*Section) bool) *Train {
+func (d *action) coming(match func(*Section) bool) *Train {
 	for _, t := range d.s.Trains {
 		if t.In.Section < 0 || t.In.Section == d.ref().section || !t.In.open() || t.In.Accepted == 0 || t.clearOfSection() || t.Where == Unaccounted {
 			continue
@@ -67,14 +67,14 @@ func (st *step) homeOff(g *Signal) {
 			}
 		}
 	}
-	st.line(l).HomeOff = off
+	st.editLine(l).HomeOff = off
 }
 
 // starterFree finds another train that stands at the section signal in front of
 // this one: any train there, or, when this one stands there itself, one that
 // came before it. Source: Hawes Junction, 24 December 1910; a train let down
 // behind another is usual working (Bloomfield Junction, 3 November 1962).
-func (d *deed) starterFree() *Train {
+func (d *action) starterFree() *Train {
 	own := d.train != nil && d.train.Where == Here && d.atStarter(d.train)
 	for _, t := range d.s.Trains {
 		if t.Where != Here || d.train != nil && t.ID == d.train.ID || !d.atStarter(t) {
@@ -87,14 +87,14 @@ func (d *deed) starterFree() *Train {
 	return nil
 }
 
-func (d *deed) atStarter(t *Train) bool {
+func (d *action) atStarter(t *Train) bool {
 	p := d.b.PlaceNamed(t.Place)
 	return p != nil && p.StarterFor == d.section().Neighbour
 }
 
 // gauge raises an out-of-gauge load accepted against another, or against any
 // train when its code asks for the other line to be blocked.
-func (d *deed) gauge() {
+func (d *action) gauge() {
 	if d.code == nil || d.code.Gauge < 2 {
 		return
 	}

@@ -26,12 +26,12 @@
 //
 // The machine of a method is a table of rows (rows_block.go, single.go): phase,
 // act, next phase, guards. A row with a rule is against that rule. The same rows
-// are judged (deed.go), offered (expect.go), drawn (diagram.go) and printed as a
+// are judged (action.go), offered (expect.go), drawn (diagram.go) and printed as a
 // matrix (testdata/matrix_*.txt). A guard (guards*.go) is a named condition with the
 // rule it breaks and what was expected. Rows and guards that only some methods have
 // name the trait that decides it.
 //
-// Effects (effects.go) are what an act changes, regular or not. What must follow
+// Effects (action_effects.go) are what an act changes, regular or not. What must follow
 // within a limit is a duty (duty.go), one row each: it raises its rule when the
 // limit is past, on the entry it followed from, or on the late signal itself.
 //

@@ -152,7 +152,7 @@ func (st *step) working() {
 	if i < 0 {
 		return
 	}
-	c := st.circuit(i)
+	c := st.editCircuit(i)
 	if st.e.Kind == WorkingNormal && (c.Message || c.Pilot != "") {
 		for l, r := range st.b.lines {
 			if t := st.s.occupied(l); r.section == i && t != nil {
@@ -190,7 +190,7 @@ func (st *step) signal() {
 		if r.section != i || g.Line != "" && st.b.Sections[i].Lines[r.line].Name != g.Line || st.b.Sections[i].Lines[r.line].Way == In {
 			continue
 		}
-		ls := st.line(l)
+		ls := st.editLine(l)
 		d := st.begin(l, Outward, true)
 		switch {
 		case ls.Phase != Accepted && ls.Phase != RestrictedLC || ls.Dir != Outward:
@@ -218,7 +218,7 @@ func (st *step) indicator() {
 		return
 	}
 	l := st.lineShown(i)
-	ls := st.line(l)
+	ls := st.editLine(l)
 	was := ls.Indicator
 	ls.Indicator = st.e.Subject
 	d := st.begin(l, ls.Dir, true)
@@ -249,7 +249,7 @@ func (st *step) indicator() {
 
 // aheadOf says whether a train other than the one accepted stands at the
 // section signal and would take it.
-func (d *deed) aheadOf(ls *LineState) bool {
+func (d *action) aheadOf(ls *LineState) bool {
 	d.train = d.s.Train(ls.Train)
 	return d.starterFree() != nil
 }

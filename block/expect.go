@@ -103,7 +103,7 @@ func (x *expecting) line(l int) {
 		if way == In && dir == Outward || way == Out && dir == Inward || way == Both && ls.Phase != Normal && ls.Dir != dir {
 			continue
 		}
-		d := deed{step: &step{b: x.b, s: x.s, e: &Event{}}, line: l, dir: dir}
+		d := action{step: &step{b: x.b, s: x.s, e: &Event{}}, line: l, dir: dir}
 		for a := Act(0); a < actCount; a++ {
 			row := d.machine().Row(ls.Phase, false, a)
 			if row == nil || row.Rule != "" || proposals[a] == nil {
@@ -117,7 +117,7 @@ func (x *expecting) line(l int) {
 }
 
 // proposals makes the event of each act that may come next.
-var proposals = [actCount]func(*expecting, deed){
+var proposals = [actCount]func(*expecting, action){
 	ActOffer:    (*expecting).offerNext,
 	ActEnter:    (*expecting).enterNext,
 	ActOut:      (*expecting).outNext,
@@ -157,7 +157,7 @@ func (b *Box) codeFor(section int, m rulebook.Meaning, c rulebook.Class) *rulebo
 	return first
 }
 
-func (x *expecting) bellEvent(d *deed, row *rulebook.CodeRow, t *Train) Event {
+func (x *expecting) bellEvent(d *action, row *rulebook.CodeRow, t *Train) Event {
 	e := Event{Kind: Bells, Section: d.section().Neighbour, Bells: x.exchange(d.ref().section, row, d.mine)}
 	if t != nil {
 		e.Train = t.Name
@@ -177,7 +177,7 @@ func (x *expecting) bellEvent(d *deed, row *rulebook.CodeRow, t *Train) Event {
 
 // offerNext expects offers: the neighbour's next train, and every train on hand
 // that goes on to him.
-func (x *expecting) offerNext(d deed) {
+func (x *expecting) offerNext(d action) {
 	who := d.section().Neighbour
 	if d.dir == Inward {
 		row := x.b.lookup(d.ref().section, d.ls().LastOffer, rulebook.Offer)
@@ -239,7 +239,7 @@ func (x *expecting) arrival(t *Train) Time {
 	return t.OpenedAt
 }
 
-func (x *expecting) enterNext(d deed) {
+func (x *expecting) enterNext(d action) {
 	row := x.b.codeFor(d.ref().section, rulebook.Entering, rulebook.AnyClass)
 	if row == nil {
 		return
@@ -262,7 +262,7 @@ func (x *expecting) enterNext(d deed) {
 	}
 }
 
-func (x *expecting) outNext(d deed) {
+func (x *expecting) outNext(d action) {
 	row := x.b.codeFor(d.ref().section, rulebook.OutOfSection, rulebook.AnyClass)
 	if row == nil {
 		return
@@ -282,7 +282,7 @@ func (x *expecting) outNext(d deed) {
 	}
 }
 
-func (x *expecting) unblockNext(d deed) {
+func (x *expecting) unblockNext(d action) {
 	row := x.b.codeFor(d.ref().section, rulebook.ObstructionRemoved, rulebook.AnyClass)
 	if row == nil {
 		return
@@ -293,7 +293,7 @@ func (x *expecting) unblockNext(d deed) {
 	x.offer(e)
 }
 
-func (x *expecting) replacedNext(d deed) {
+func (x *expecting) replacedNext(d action) {
 	row := x.b.codeFor(d.ref().section, rulebook.TokenReplaced, rulebook.AnyClass)
 	if row == nil {
 		return
@@ -303,7 +303,7 @@ func (x *expecting) replacedNext(d deed) {
 	x.offer(e)
 }
 
-func (x *expecting) drawNext(d deed) {
+func (x *expecting) drawNext(d action) {
 	if d.dir != Outward || d.tokens().Out != 0 || d.section().Method.Is().Carries != rulebook.CarriesToken {
 		return
 	}
@@ -322,7 +322,7 @@ func (x *expecting) drawNext(d deed) {
 	}
 }
 
-func (x *expecting) restoreNext(d deed) {
+func (x *expecting) restoreNext(d action) {
 	if d.section().Method.Is().Carries != rulebook.CarriesToken {
 		return
 	}

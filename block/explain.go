@@ -46,7 +46,7 @@ func (st *step) note(id rulebook.RuleID, section, train, expected string) *Findi
 }
 
 // find raises a rule broken by an act on a line.
-func (d *deed) find(id rulebook.RuleID, expected string) {
+func (d *action) find(id rulebook.RuleID, expected string) {
 	if d.saidAlready(id) {
 		return
 	}
@@ -68,7 +68,7 @@ func (d *deed) find(id rulebook.RuleID, expected string) {
 
 // saidAlready says whether this event has the same finding already, or one
 // that says more of the same fact; a lesser one is taken back.
-func (d *deed) saidAlready(id rulebook.RuleID) bool {
+func (d *action) saidAlready(id rulebook.RuleID) bool {
 	for i, f := range d.found {
 		if f.Rule == id && f.Section == d.section().Neighbour && f.Line == d.lineName() && f.Seq == d.e.Seq {
 			return true
@@ -99,7 +99,7 @@ func words(r rulebook.Rule, section, train string) string {
 }
 
 // because adds the fact a finding rests on.
-func (d *deed) because(id rulebook.RuleID) string {
+func (d *action) because(id rulebook.RuleID) string {
 	switch id {
 	case rulebook.AcceptedClearingPointFouled, rulebook.OutOfSectionClearingPointFouled:
 		only := 0
@@ -133,7 +133,7 @@ func optionWords(list []rulebook.Option, name string) string {
 }
 
 // expectedHere says what the machine would have regular in the present phase.
-func (d *deed) expectedHere() string {
+func (d *action) expectedHere() string {
 	m := d.machine()
 	out := ""
 	for a := Act(0); a < actCount; a++ {

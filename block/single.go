@@ -20,13 +20,13 @@ var oneTrainRows = []Row{
 var staffNotHere = Guard{
 	Name: "staff not at this end", Rule: rulebook.StaffElsewhere, For: withStaff, Mine: true,
 	Expected: "no train accepted from the other end while the staff is at this end",
-	holds:    func(d *deed) bool { return d.dir == Outward || d.staff().Where != StaffIsHere },
+	holds:    func(d *action) bool { return d.dir == Outward || d.staff().Where != StaffIsHere },
 }
 
 var staffWithTrain = Guard{
 	Name: "staff or ticket with the train", Rule: rulebook.StaffElsewhere, For: withStaff, Mine: true,
 	Expected: "the staff, or a ticket issued with the staff here, handed to the driver first",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		s := d.staff()
 		if !d.section().Method.Is().Bells && s.Where == StaffUnknown {
 			return true // worked without staff: the train itself is the proof
@@ -51,20 +51,20 @@ var staffWithTrain = Guard{
 
 var followsByInterval = Guard{
 	Name: "following by interval authorised",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		return d.b.Rules.StaffFollow == rulebook.FollowInterval && (d.ls().Phase == Normal || d.ls().Dir == d.dir)
 	},
 }
 
 var intervalOrMessage = Guard{
 	Name:  "following by interval, or allowed by message or pilot",
-	holds: func(d *deed) bool { return followsByInterval.holds(d) || byMessage.holds(d) },
+	holds: func(d *action) bool { return followsByInterval.holds(d) || byMessage.holds(d) },
 }
 
 var intervalPast = Guard{
 	Name: "interval past", Rule: rulebook.FollowingIntervalShort, Mine: true,
 	Expected: "the full interval after the train in front, and the driver warned",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		return d.b.Rules.StaffFollow != rulebook.FollowInterval || d.e.At-d.staff().LastOut >= d.b.Limit(rulebook.TicketInterval)
 	},
 }

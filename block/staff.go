@@ -14,7 +14,7 @@ func (st *step) staff() {
 		return
 	}
 	i := st.b.lines[l].section
-	s := st.staffOf(i)
+	s := st.editStaff(i)
 	d := st.begin(l, Outward, true)
 	switch st.e.Kind {
 	case StaffHere:
@@ -46,7 +46,7 @@ func (st *step) ticket() {
 	if l < 0 {
 		return
 	}
-	s := st.staffOf(st.b.lines[l].section)
+	s := st.editStaff(st.b.lines[l].section)
 	d := st.begin(l, Outward, true)
 	switch st.e.Kind {
 	case TicketToTrain:
@@ -64,20 +64,20 @@ func (st *step) ticket() {
 }
 
 // staffGoes notes a train entering a section with the staff or a ticket.
-func (d *deed) staffGoes(t *Train) {
+func (d *action) staffGoes(t *Train) {
 	if d.section().Method.Is().Carries != rulebook.CarriesStaff || d.dir != Outward {
 		return
 	}
-	d.staffOf(d.ref().section).LastOut = d.e.At
+	d.editStaff(d.ref().section).LastOut = d.e.At
 }
 
 // staffArrives notes the staff at the other end once the train that carried it
 // is out of section there, and its ticket used.
-func (d *deed) staffArrives(t *Train) {
+func (d *action) staffArrives(t *Train) {
 	if !d.section().Method.Is().Tickets || d.dir != Outward || d.mine {
 		return
 	}
-	s := d.staffOf(d.ref().section)
+	s := d.editStaff(d.ref().section)
 	if s.Where == StaffOnTrain && s.Train == t.ID {
 		s.Where, s.Train = StaffIsAway, 0
 	}

@@ -330,7 +330,7 @@ func (st *step) trainGone() {
 	t := st.named()
 	for l := range st.s.Lines {
 		if st.s.Lines[l].Train == t.ID && st.s.Lines[l].Phase == Offered {
-			st.line(l).Phase = Normal
+			st.editLine(l).Phase = Normal
 		}
 	}
 	if t.In.open() && t.In.Entered != 0 || t.Out.open() && t.Out.Entered != 0 || t.In.open() && t.In.Accepted != 0 || t.Out.open() && t.Out.Accepted != 0 {
