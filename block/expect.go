@@ -9,8 +9,8 @@ import (
 )
 
 // Expectation is an action that is regular now: what the desk offers on one
-// key. It is made from the same rows that Apply judges by, so what is offered
-// raises nothing.
+// key. The rows that Apply judges by say which acts may come; what is then
+// offered has been tried and raises nothing.
 type Expectation struct {
 	Event Event  // ready to log but for At, Written and what is asked for below
 	Label string // plain words, such as "2P07 out of section, to Saltgarth"
@@ -35,7 +35,9 @@ const (
 // Expected lists the regular next actions in the order in which they will be
 // wanted. Each has been tried: Apply finds nothing against it.
 func Expected(b *Box, s *State) []Expectation {
-	x := expecting{b: b, s: s}
+	r := NewRunner(b, *s)
+	r.st.e = &Event{At: max(s.Now, s.LastAt), Seq: s.LastSeq + 1}
+	x := expecting{b: b, s: s, next: &r.st}
 	for i := range b.Sections {
 		if s.Circuits[i].Asked.Open {
 			x.answer(i)
@@ -55,6 +57,7 @@ func Expected(b *Box, s *State) []Expectation {
 type expecting struct {
 	b    *Box
 	s    *State
+	next *step // the entry that would come now, for reading
 	list []Expectation
 }
 
@@ -103,7 +106,7 @@ func (x *expecting) line(l int) {
 		if way == In && dir == Outward || way == Out && dir == Inward || way == Both && ls.Phase != Normal && ls.Dir != dir {
 			continue
 		}
-		d := action{step: &step{b: x.b, s: x.s, e: &Event{}}, line: l, dir: dir}
+		d := *x.next.begin(l, dir, false)
 		for a := Act(0); a < actCount; a++ {
 			row := d.machine().Row(ls.Phase, false, a)
 			if row == nil || row.Rule != "" || proposals[a] == nil {
