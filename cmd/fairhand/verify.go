@@ -3,6 +3,8 @@ package main
 import (
 	"fmt"
 	"path/filepath"
+	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -41,6 +43,9 @@ and hash, the head, what follows from them, and the seal when it carries one.`,
 			}
 			v, err := register.Verify(cmd.Context(), path, box, p.progress())
 			if err != nil {
+				return err
+			}
+			if err := unfitSnapshots(path, v.Unfit); err != nil {
 				return err
 			}
 			if js {
@@ -96,6 +101,32 @@ func (p *program) sayVerified(path string, v register.Verified) {
 		fmt.Fprintln(p.out, "every line read; not replayed, for want of the box file")
 	}
 	fmt.Fprintf(p.out, "last entry %d, hash %s\n", v.Tail.Seq, v.Tail.Hash)
+}
+
+// unfitSnapshots is the error of states kept beside the entries that cannot be
+// used.
+func unfitSnapshots(path string, seqs []int64) error {
+	if len(seqs) == 0 {
+		return nil
+	}
+	return withHint(fmt.Errorf("%s: every entry is sound, but the state kept after entry %s is damaged", path, joined(seqs)),
+		"no entry is lost, and the state is made again; what damaged it may be the disk: make a\nbackup to another one now")
+}
+
+// joined lists some numbers, and says how many there are more.
+func joined(seqs []int64) string {
+	const most = 8
+	var b strings.Builder
+	for i, n := range seqs[:min(len(seqs), most)] {
+		if i > 0 {
+			b.WriteString(", ")
+		}
+		b.WriteString(strconv.FormatInt(n, 10))
+	}
+	if more := len(seqs) - most; more > 0 {
+		fmt.Fprintf(&b, " and %d more", more)
+	}
+	return b.String()
 }
 
 type verifiedJSON struct {

@@ -17,6 +17,10 @@ type Report struct {
 	FirstDay int32 // earliest and latest register day, 0 in an empty register
 	LastDay  int32
 	Genesis  Hash // where the chain begins
+
+	// Unfit are the entries of which a snapshot is kept that cannot be used: it is
+	// made again from the entries, and is no fault of them.
+	Unfit []int64
 }
 
 const (
@@ -58,7 +62,7 @@ func (s *Store) Verify(progress func(done, total int64)) (Report, error) {
 	if err := cmp.Or(structure, listed); err != nil {
 		return Report{}, err
 	}
-	report := Report{Entries: tail.Seq, Tail: tail, Genesis: s.genesis}
+	report := Report{Entries: tail.Seq, Tail: tail, Genesis: s.genesis, Unfit: s.unfit()}
 	report.FirstDay, report.LastDay = days.bounds()
 	return report, nil
 }
