@@ -10,6 +10,8 @@ import (
 
 	"fairhand/register"
 	"fairhand/register/boxfile"
+	"fairhand/register/seal"
+	"fairhand/register/store"
 )
 
 func (p *program) verifyCommand() *cobra.Command {
@@ -25,7 +27,9 @@ instead; without its box file its lines are read but not replayed.
 
 The seals do not protect the end of the register: whoever removes the last entries
 leaves a shorter, sound one. Keep the number and hash that verify prints, and
-compare; fairhand seal does it with a signature.
+compare; fairhand seal does it with a signature. Each seal in the box directory is
+compared with the register: one that ends before a seal has lost entries, and one that
+fits no longer was made anew.
 
 With --export FILE say whether an export in JSON agrees with the register: each entry
 and hash, the head, what follows from them, and the seal when it carries one.`,
@@ -48,16 +52,35 @@ and hash, the head, what follows from them, and the seal when it carries one.`,
 			if err := unfitSnapshots(path, v.Unfit); err != nil {
 				return err
 			}
-			if js {
-				return p.json(verifiedAsJSON(path, v))
+			seals, err := p.sealsBeside(path, given)
+			if err != nil {
+				return err
 			}
-			p.sayVerified(path, v)
+			if js {
+				return p.json(verifiedAsJSON(path, v, seals))
+			}
+			p.sayVerified(path, v, seals)
 			return nil
 		},
 	}
 	cmd.Flags().BoolVar(&js, "json", false, "one JSON object")
 	cmd.Flags().StringVar(&exportFile, "export", "", "export in JSON to compare with the register")
 	return cmd
+}
+
+// sealsBeside compares the register of a box directory, which has been proved,
+// with each seal there. A backup is not compared: it may be older than a seal.
+func (p *program) sealsBeside(path string, given []string) (int, error) {
+	if len(given) > 0 {
+		return 0, nil
+	}
+	st, err := store.OpenReadOnly(path)
+	if err != nil {
+		return 0, err
+	}
+	defer st.Close()
+	found, err := seal.CheckBeside(filepath.Dir(path), st.Meta(), st.Tail().Seq, st.HashAt)
+	return found, notTheOne(err)
 }
 
 // registerFile is the register to prove: the file given, or that of the box
@@ -88,7 +111,7 @@ func (p *program) progress() func(done, total int64) {
 	}
 }
 
-func (p *program) sayVerified(path string, v register.Verified) {
+func (p *program) sayVerified(path string, v register.Verified, seals int) {
 	fmt.Fprintf(p.out, "%s: the register of %s, %s\n", path, v.Meta.Box, v.Meta.Railway)
 	if v.Entries == 0 {
 		fmt.Fprintln(p.out, "no entries yet; nothing is damaged")
@@ -99,6 +122,12 @@ func (p *program) sayVerified(path string, v register.Verified) {
 		fmt.Fprintf(p.out, "every line read and replayed: %d findings, %d of them dangerous\n", v.Findings, v.Danger)
 	} else {
 		fmt.Fprintln(p.out, "every line read; not replayed, for want of the box file")
+	}
+	switch {
+	case seals == 1:
+		fmt.Fprintln(p.out, "a seal lies beside it, and it fits")
+	case seals > 1:
+		fmt.Fprintf(p.out, "%d seals lie beside it, and it fits each of them\n", seals)
 	}
 	fmt.Fprintf(p.out, "last entry %d, hash %s\n", v.Tail.Seq, v.Tail.Hash)
 }
@@ -142,12 +171,13 @@ type verifiedJSON struct {
 	Danger    int    `json:"danger"`
 	Last      int64  `json:"last"`
 	Hash      string `json:"hash"`
+	Seals     int    `json:"seals,omitempty"` // in the box directory, all of which fit
 }
 
-func verifiedAsJSON(path string, v register.Verified) verifiedJSON {
+func verifiedAsJSON(path string, v register.Verified, seals int) verifiedJSON {
 	out := verifiedJSON{
 		File: path, Railway: v.Meta.Railway, Box: v.Meta.Box, Entries: v.Entries, Corrected: v.Corrected,
-		Replayed: v.Replayed, Findings: v.Findings, Danger: v.Danger, Last: v.Tail.Seq, Hash: v.Tail.Hash.String(),
+		Replayed: v.Replayed, Findings: v.Findings, Danger: v.Danger, Last: v.Tail.Seq, Hash: v.Tail.Hash.String(), Seals: seals,
 	}
 	if v.Entries > 0 {
 		out.FirstDay, out.LastDay = register.DateText(v.FirstDay), register.DateText(v.LastDay)
@@ -169,7 +199,7 @@ be written: they can take half of one.`,
 				return err
 			}
 			defer book.Close()
-			report, err := book.Store().Backup(given[0])
+			report, err := book.Store().Backup(cmd.Context(), given[0], p.progress())
 			if err != nil {
 				return err
 			}

@@ -1,12 +1,15 @@
 package store
 
 import (
+	"context"
 	"errors"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -14,26 +17,29 @@ import (
 func TestBackup(t *testing.T) {
 	s := filled(t, 1234)
 	dst := filepath.Join(t.TempDir(), "copy.db")
-	report := must(s.Backup(dst))(t)
+	report := must(s.Backup(t.Context(), dst, nil))(t)
 	if d := cmp.Diff(must(s.Verify(nil))(t), report); d != "" {
 		t.Error(d)
 	}
 	if got, want := dump(t, dst), dump(t, s.Path()); got != want {
 		t.Error("the copy differs")
 	}
-	_, err := s.Backup(dst)
+	_, err := s.Backup(t.Context(), dst, nil)
 	wantIs(t, err, fs.ErrExist, dst, "never overwritten")
-	_, err = s.Backup(s.Path())
+	_, err = s.Backup(t.Context(), s.Path(), nil)
 	wantIs(t, err, fs.ErrExist)
 	link := filepath.Join(t.TempDir(), "link.db")
 	if err := os.Symlink(filepath.Join(t.TempDir(), "nowhere"), link); err != nil {
 		t.Fatal(err)
 	}
-	_, err = s.Backup(link)
+	_, err = s.Backup(t.Context(), link, nil)
 	wantIs(t, err, fs.ErrExist)
-	_, err = s.Backup(filepath.Join(t.TempDir(), "no", "copy.db"))
+	_, err = s.Backup(t.Context(), filepath.Join(t.TempDir(), "no", "copy.db"), nil)
 	if err == nil || !strings.Contains(err.Error(), "folder") {
 		t.Error(err)
+	}
+	if left := must(filepath.Glob(filepath.Join(filepath.Dir(dst), "*")))(t); len(left) != 1 {
+		t.Errorf("beside the copy: %q", left)
 	}
 	// A copy is a register like any other, and can be written on.
 	c := must(Open(dst))(t)
@@ -49,10 +55,55 @@ func TestBackupOfDamagedRegister(t *testing.T) {
 	r := must(OpenReadOnly(s.Path()))(t)
 	defer r.Close()
 	dst := filepath.Join(t.TempDir(), "copy.db")
-	_, err := r.Backup(dst)
-	wantIs(t, err, ErrDamaged, "entry 9", "was removed")
+	_, err := r.Backup(t.Context(), dst, nil)
+	wantIs(t, err, ErrDamaged, "entry 9", "no part of the copy is left")
 	if _, err := os.Stat(dst); !errors.Is(err, fs.ErrNotExist) {
 		t.Error("a copy that is not sound stays behind")
+	}
+}
+
+// A copy onto a target that stands still does not hold up an entry: while the
+// copy waits between two pieces another program writes, and the copy has what
+// stood in the register when it began.
+func TestBackupHoldsUpNobody(t *testing.T) {
+	s := filled(t, 3*copyRows)
+	other := must(Open(s.Path()))(t)
+	defer other.Close()
+	dst := filepath.Join(t.TempDir(), "copy.db")
+	var took []int64
+	pieces := 0
+	report := must(s.Backup(t.Context(), dst, func(done, total int64) {
+		pieces++
+		if want := int64(pieces * copyRows); done != want || total != 3*copyRows {
+			t.Errorf("told %d of %d, want %d", done, total, want)
+		}
+		for range 20 {
+			begin := time.Now()
+			must(other.Append(draft(int(other.Tail().Seq))))(t)
+			took = append(took, time.Since(begin).Microseconds())
+		}
+	}))(t)
+	if report.Entries != 3*copyRows || pieces != 3 {
+		t.Errorf("%d entries in %d pieces", report.Entries, pieces)
+	}
+	if r := must(other.Verify(nil))(t); r.Entries != 3*copyRows+60 {
+		t.Errorf("%d entries in the register", r.Entries)
+	}
+	slices.Sort(took)
+	t.Logf("%d entries while copying: median %.1f ms, longest %.1f ms", len(took), float64(took[len(took)/2])/1e3, float64(took[len(took)-1])/1e3)
+}
+
+func TestBackupIsStopped(t *testing.T) {
+	s := filled(t, 3*copyRows)
+	dir := t.TempDir()
+	ctx, stop := context.WithCancel(t.Context())
+	told := 0
+	_, err := s.Backup(ctx, filepath.Join(dir, "copy.db"), func(int64, int64) { told++; stop() })
+	if !errors.Is(err, context.Canceled) || told != 1 {
+		t.Errorf("stopped after %d pieces: %v", told, err)
+	}
+	if left := must(filepath.Glob(filepath.Join(dir, "*")))(t); len(left) != 0 {
+		t.Errorf("left behind: %q", left)
 	}
 }
 

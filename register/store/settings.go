@@ -55,11 +55,6 @@ var (
 		},
 		check: [][2]string{{"query_only", "1"}, {"busy_timeout", busyMillis}, {"encoding", "UTF-8"}},
 	}
-	// copying is reading without query_only, which would refuse VACUUM INTO.
-	copying = mode{
-		keys:  url.Values{"mode": {"ro"}, "_busy_timeout": {busyMillis}},
-		check: [][2]string{{"busy_timeout", busyMillis}, {"encoding", "UTF-8"}},
-	}
 	// mending lets the engine roll back a killed program's half-written entry
 	// and changes nothing else, whatever file it is. Reading the encoding is
 	// what makes it look.

@@ -49,7 +49,7 @@ func Create(path string, m Meta) (*Store, error) {
 	}
 	// Claim the name first, so that two programs cannot both make it. The file
 	// is closed again before the engine opens it (see doc.go on locks).
-	f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644)
+	f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600) // it holds the names of people
 	if err != nil {
 		return nil, &Error{Path: path, Doing: "make a new register", Cause: err, Advice: newFileAdvice(err)}
 	}

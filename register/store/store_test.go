@@ -215,7 +215,7 @@ func TestOddPaths(t *testing.T) {
 			path := filepath.Join(dir, name+".db")
 			s := newStoreAt(t, path)
 			must(s.Append(draft(0)))(t)
-			must(s.Backup(path + " copy"))(t)
+			must(s.Backup(t.Context(), path+" copy", nil))(t)
 			s.Close()
 			entries := must(os.ReadDir(dir))(t)
 			if len(entries) != 2 || entries[0].Name() != name+".db" {
