@@ -184,27 +184,3 @@ func verifiedAsJSON(path string, v register.Verified, seals int) verifiedJSON {
 	}
 	return out
 }
-
-func (p *program) backupCommand() *cobra.Command {
-	return &cobra.Command{
-		Use:   "backup FILE",
-		Short: "Copy the register, and prove the copy",
-		Long: `Copy the register to FILE, which must not exist, and prove the copy. The register
-may be in use meanwhile. Never copy register.db with other tools while an entry may
-be written: they can take half of one.`,
-		Args: args(1, 1, "the FILE to write"),
-		RunE: func(cmd *cobra.Command, given []string) error {
-			book, _, err := p.openBook(cmd, true)
-			if err != nil {
-				return err
-			}
-			defer book.Close()
-			report, err := book.Store().Backup(cmd.Context(), given[0], p.progress())
-			if err != nil {
-				return err
-			}
-			fmt.Fprintf(p.out, "%s: %d entries copied and proved\nlast entry %d, hash %s\n", given[0], report.Entries, report.Tail.Seq, report.Tail.Hash)
-			return nil
-		},
-	}
-}
