@@ -13,6 +13,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fairhand/block"
 	"fairhand/export"
 	"fairhand/register"
 	"fairhand/register/boxfile"
@@ -203,11 +204,11 @@ func (p *program) salvage(cmd *cobra.Command, box *boxfile.File, dir string) err
 
 // continueVolume makes the register that is written on in, with its first entry.
 func continueVolume(box *boxfile.File, dir string, got store.Salvaged) error {
-	text, err := os.ReadFile(box.Path)
+	description, err := os.ReadFile(box.Path)
 	if err != nil {
 		return err
 	}
-	if err := export.Create(filepath.Join(dir, register.BoxFileName), false, writes(text)); err != nil {
+	if err := export.Create(filepath.Join(dir, register.BoxFileName), false, writes(description)); err != nil {
 		return err
 	}
 	book, err := register.Create(dir, register.Options{})
@@ -216,8 +217,9 @@ func continueVolume(box *boxfile.File, dir string, got store.Salvaged) error {
 	}
 	defer book.Close()
 	last := got.Rest[len(got.Rest)-1].To
-	_, err = book.LogLine(fmt.Sprintf(`note "Continues the register of %s begun %s, found damaged: entries 1 to %d are proved, hash %s; it went to entry %d"`,
-		got.Meta.Box, time.Unix(got.Meta.Created, 0).In(book.Location()).Format(time.DateOnly), got.Proved.Seq, got.Proved.Hash, last))
+	text := fmt.Sprintf("Continues the register of %s begun %s, found damaged: entries 1 to %d are proved, hash %s; it went to entry %d",
+		got.Meta.Box, time.Unix(got.Meta.Created, 0).In(book.Location()).Format(time.DateOnly), got.Proved.Seq, got.Proved.Hash, last)
+	_, err = book.Log(block.Event{At: book.Now(), Kind: block.Note, Text: text})
 	return err
 }
 

@@ -77,20 +77,19 @@ func (s *Store) copyTo(ctx context.Context, part part, to int64, progress func(d
 			progress(c.tail.Seq, to)
 		}
 		held = held[:0]
-		return nil
+		return ctx.Err()
 	}
-	err = s.EachProved(1, to, nil, func(rows []Row) error {
+	for rows, err := range s.EachProved(1, to) {
+		if err != nil {
+			return err
+		}
 		if held = append(held, rows...); len(held) >= copyRows {
 			if err := write(); err != nil {
 				return err
 			}
 		}
-		return ctx.Err()
-	})
-	if err == nil {
-		err = write()
 	}
-	return cmp.Or(err, ctx.Err())
+	return cmp.Or(write(), ctx.Err())
 }
 
 // take writes proved entries of another register, which follow the last one.

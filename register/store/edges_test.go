@@ -85,7 +85,7 @@ func TestClosedStore(t *testing.T) {
 		"DropSnapshotsFrom": func() error { return s.DropSnapshotsFrom("test 1", 1) },
 		"CatchUp":           func() error { _, err := s.CatchUp(); return err },
 		"Verify":            func() error { _, err := s.Verify(nil); return err },
-		"Backup":            func() error { _, err := s.Backup(filepath.Join(t.TempDir(), "copy.db")); return err },
+		"Backup":            func() error { _, err := s.Backup(t.Context(), filepath.Join(t.TempDir(), "copy.db"), nil); return err },
 	} {
 		if err := do(); err == nil || !strings.Contains(err.Error(), s.Path()) {
 			t.Errorf("%s: %v", name, err)
@@ -120,7 +120,7 @@ func TestEachSettingIsReadBack(t *testing.T) {
 		"writing patience":    {writing, "_busy_timeout", "busy_timeout"},
 		"reading only":        {reading, "_query_only", "query_only"},
 		"reading patience":    {reading, "_busy_timeout", "busy_timeout"},
-		"copying patience":    {copying, "_busy_timeout", "busy_timeout"},
+		"salvage":             {salvageMode, "_pragma", "writable_schema"},
 	} {
 		m := mode{keys: maps.Clone(c.m.keys), check: c.m.check}
 		m.keys.Del(c.key)
@@ -132,7 +132,7 @@ func TestEachSettingIsReadBack(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	for name, m := range map[string]mode{"writing": writing, "reading": reading, "copying": copying, "mending": mending} {
+	for name, m := range map[string]mode{"writing": writing, "reading": reading, "salvage": salvageMode, "mending": mending} {
 		path := filepath.Join(t.TempDir(), "none.db")
 		if db, err := connect(path, m, 1); err == nil {
 			db.Close()
@@ -312,9 +312,9 @@ func TestSnapshotBefore(t *testing.T) {
 	}
 	want := func(s *Store, before, seq int64) {
 		t.Helper()
-		n, ok, err := s.SnapshotBefore("test 1", before)
-		if err != nil || ok != (seq > 0) || n.Seq != seq || ok && string(n.State) != fmt.Sprint("state ", seq) {
-			t.Errorf("before %d: %+v, %v, %v; want %d", before, n, ok, err, seq)
+		n, ok := s.SnapshotBefore("test 1", before)
+		if ok != (seq > 0) || ok && (n.Seq != seq || string(n.State) != fmt.Sprint("state ", seq)) {
+			t.Errorf("before %d: %+v, %v; want %d", before, n, ok, seq)
 		}
 	}
 	want(s, 41, 30)
