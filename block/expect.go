@@ -9,8 +9,8 @@ import (
 )
 
 // Expectation is an action that is regular now: what the desk offers on one
-// key. The rows that Apply judges by say which acts may come; what is then
-// offered has been tried and raises nothing.
+// key. It is made from the same rows that Apply judges by, so what is offered
+// raises nothing.
 type Expectation struct {
 	Event Event  // ready to log but for At, Written and what is asked for below
 	Label string // plain words, such as "2P07 out of section, to Saltgarth"
@@ -35,9 +35,7 @@ const (
 // Expected lists the regular next actions in the order in which they will be
 // wanted. Each has been tried: Apply finds nothing against it.
 func Expected(b *Box, s *State) []Expectation {
-	r := NewRunner(b, *s)
-	r.st.e = &Event{At: max(s.Now, s.LastAt), Seq: s.LastSeq + 1}
-	x := expecting{b: b, s: s, next: &r.st}
+	x := expecting{b: b, s: s}
 	for i := range b.Sections {
 		if s.Circuits[i].Asked.Open {
 			x.answer(i)
@@ -57,7 +55,6 @@ func Expected(b *Box, s *State) []Expectation {
 type expecting struct {
 	b    *Box
 	s    *State
-	next *step // the entry that would come now, for reading
 	list []Expectation
 }
 
@@ -106,7 +103,7 @@ func (x *expecting) line(l int) {
 		if way == In && dir == Outward || way == Out && dir == Inward || way == Both && ls.Phase != Normal && ls.Dir != dir {
 			continue
 		}
-		d := *x.next.begin(l, dir, false)
+		d := deed{step: &step{b: x.b, s: x.s, e: &Event{}}, line: l, dir: dir}
 		for a := Act(0); a < actCount; a++ {
 			row := d.machine().Row(ls.Phase, false, a)
 			if row == nil || row.Rule != "" || proposals[a] == nil {
@@ -120,7 +117,7 @@ func (x *expecting) line(l int) {
 }
 
 // proposals makes the event of each act that may come next.
-var proposals = [actCount]func(*expecting, action){
+var proposals = [actCount]func(*expecting, deed){
 	ActOffer:    (*expecting).offerNext,
 	ActEnter:    (*expecting).enterNext,
 	ActOut:      (*expecting).outNext,
@@ -160,7 +157,7 @@ func (b *Box) codeFor(section int, m rulebook.Meaning, c rulebook.Class) *rulebo
 	return first
 }
 
-func (x *expecting) bellEvent(d *action, row *rulebook.CodeRow, t *Train) Event {
+func (x *expecting) bellEvent(d *deed, row *rulebook.CodeRow, t *Train) Event {
 	e := Event{Kind: Bells, Section: d.section().Neighbour, Bells: x.exchange(d.ref().section, row, d.mine)}
 	if t != nil {
 		e.Train = t.Name
@@ -180,7 +177,7 @@ func (x *expecting) bellEvent(d *action, row *rulebook.CodeRow, t *Train) Event 
 
 // offerNext expects offers: the neighbour's next train, and every train on hand
 // that goes on to him.
-func (x *expecting) offerNext(d action) {
+func (x *expecting) offerNext(d deed) {
 	who := d.section().Neighbour
 	if d.dir == Inward {
 		row := x.b.lookup(d.ref().section, d.ls().LastOffer, rulebook.Offer)
@@ -242,7 +239,7 @@ func (x *expecting) arrival(t *Train) Time {
 	return t.OpenedAt
 }
 
-func (x *expecting) enterNext(d action) {
+func (x *expecting) enterNext(d deed) {
 	row := x.b.codeFor(d.ref().section, rulebook.Entering, rulebook.AnyClass)
 	if row == nil {
 		return
@@ -265,7 +262,7 @@ func (x *expecting) enterNext(d action) {
 	}
 }
 
-func (x *expecting) outNext(d action) {
+func (x *expecting) outNext(d deed) {
 	row := x.b.codeFor(d.ref().section, rulebook.OutOfSection, rulebook.AnyClass)
 	if row == nil {
 		return
@@ -285,7 +282,7 @@ func (x *expecting) outNext(d action) {
 	}
 }
 
-func (x *expecting) unblockNext(d action) {
+func (x *expecting) unblockNext(d deed) {
 	row := x.b.codeFor(d.ref().section, rulebook.ObstructionRemoved, rulebook.AnyClass)
 	if row == nil {
 		return
@@ -296,7 +293,7 @@ func (x *expecting) unblockNext(d action) {
 	x.offer(e)
 }
 
-func (x *expecting) replacedNext(d action) {
+func (x *expecting) replacedNext(d deed) {
 	row := x.b.codeFor(d.ref().section, rulebook.TokenReplaced, rulebook.AnyClass)
 	if row == nil {
 		return
@@ -306,8 +303,8 @@ func (x *expecting) replacedNext(d action) {
 	x.offer(e)
 }
 
-func (x *expecting) drawNext(d action) {
-	if d.dir != Outward || d.tokens().Out != 0 || d.section().Method.Is().Carries != rulebook.CarriesToken {
+func (x *expecting) drawNext(d deed) {
+	if d.dir != Outward || d.tokens().Out != 0 || d.section().Method != rulebook.Token {
 		return
 	}
 	for i, n := range d.section().Tokens.Charge {
@@ -325,8 +322,8 @@ func (x *expecting) drawNext(d action) {
 	}
 }
 
-func (x *expecting) restoreNext(d action) {
-	if d.section().Method.Is().Carries != rulebook.CarriesToken {
+func (x *expecting) restoreNext(d deed) {
+	if d.section().Method != rulebook.Token {
 		return
 	}
 	t := x.s.occupied(d.line)

@@ -10,27 +10,15 @@ import (
 // finding begins a finding of a rule on the present event.
 func (st *step) finding(id rulebook.RuleID) Finding {
 	r, _ := rulebook.RuleNamed(id)
-	return Finding{Rule: id, Severity: r.Severity, Seq: st.e.Seq, At: st.e.At, Section: st.e.Section, Line: st.e.Line, Train: st.e.Train, Expected: r.Do}
-}
-
-// add puts a finding with the others, in words and with the source of its rule:
-// the clause of the rule set, or the publication for the kind of line.
-func (st *step) add(f Finding) *Finding {
-	r, _ := rulebook.RuleNamed(f.Rule)
-	f.Ref = r.Ref
-	if i := st.b.SectionIndex(f.Section); r.RefSingle != "" && i >= 0 && st.b.Sections[i].Method.Is().Single {
-		f.Ref = r.RefSingle
+	ref := r.Ref
+	if c := st.b.Rules.Clauses[id]; c != "" {
+		ref = c
 	}
-	if c := st.b.Rules.Clauses[f.Rule]; c != "" {
-		f.Ref = c
-	}
-	f.Text = words(r, f.Section, f.Train)
-	st.found = append(st.found, f)
-	return &st.found[len(st.found)-1]
+	return Finding{Rule: id, Severity: r.Severity, Seq: st.e.Seq, At: st.e.At, Section: st.e.Section, Line: st.e.Line, Train: st.e.Train, Expected: r.Do, Ref: ref}
 }
 
 // note raises a rule on the present event with what was expected instead.
-func (st *step) note(id rulebook.RuleID, section, train, expected string) *Finding {
+func (st *step) note(id rulebook.RuleID, section, train, expected string) {
 	f := st.finding(id)
 	if section != "" {
 		f.Section = section
@@ -42,11 +30,12 @@ func (st *step) note(id rulebook.RuleID, section, train, expected string) *Findi
 		f.Expected = expected
 	}
 	f.Rests = []int64{st.e.Seq}
-	return st.add(f)
+	f.Text = st.words(id, f.Section, f.Train)
+	st.found = append(st.found, f)
 }
 
 // find raises a rule broken by an act on a line.
-func (d *action) find(id rulebook.RuleID, expected string) {
+func (d *deed) find(id rulebook.RuleID, expected, ref string) {
 	if d.saidAlready(id) {
 		return
 	}
@@ -59,16 +48,20 @@ func (d *action) find(id rulebook.RuleID, expected string) {
 	if expected != "" {
 		f.Expected = expected
 	}
+	if ref != "" && d.b.Rules.Clauses[id] == "" {
+		f.Ref = ref
+	}
 	if s := d.ls().Seq; s != 0 && s != d.e.Seq {
 		f.Rests = append(f.Rests, s)
 	}
 	f.Rests = append(f.Rests, d.e.Seq)
-	d.add(f).Text += d.because(id)
+	f.Text = d.words(id, f.Section, f.Train) + d.because(id)
+	d.found = append(d.found, f)
 }
 
 // saidAlready says whether this event has the same finding already, or one
 // that says more of the same fact; a lesser one is taken back.
-func (d *action) saidAlready(id rulebook.RuleID) bool {
+func (d *deed) saidAlready(id rulebook.RuleID) bool {
 	for i, f := range d.found {
 		if f.Rule == id && f.Section == d.section().Neighbour && f.Line == d.lineName() && f.Seq == d.e.Seq {
 			return true
@@ -87,7 +80,11 @@ func (d *action) saidAlready(id rulebook.RuleID) bool {
 }
 
 // words is a finding in plain words.
-func words(r rulebook.Rule, section, train string) string {
+func (st *step) words(id rulebook.RuleID, section, train string) string {
+	r, ok := rulebook.RuleNamed(id)
+	if !ok {
+		r.What = string(id)
+	}
 	text := strings.TrimSuffix(r.What, ".")
 	if train != "" {
 		text += ": " + train
@@ -99,7 +96,7 @@ func words(r rulebook.Rule, section, train string) string {
 }
 
 // because adds the fact a finding rests on.
-func (d *action) because(id rulebook.RuleID) string {
+func (d *deed) because(id rulebook.RuleID) string {
 	switch id {
 	case rulebook.AcceptedClearingPointFouled, rulebook.OutOfSectionClearingPointFouled:
 		only := 0
@@ -133,7 +130,7 @@ func optionWords(list []rulebook.Option, name string) string {
 }
 
 // expectedHere says what the machine would have regular in the present phase.
-func (d *action) expectedHere() string {
+func (d *deed) expectedHere() string {
 	m := d.machine()
 	out := ""
 	for a := Act(0); a < actCount; a++ {

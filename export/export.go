@@ -4,30 +4,38 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
 	"fairhand/register"
+	"fairhand/register/sheet"
 )
 
-// Format is one way to write a day.
+// Format is one way to write a day, and other printed matter if it draws any.
 type Format struct {
 	Name  string // as given to --format
 	Ext   string // file name ending, with its dot
 	Help  string // one line
 	Bytes bool   // not text: no use on a terminal
 	write func(w io.Writer, d *register.Day) error
+	draw  func(w io.Writer, doc *sheet.Document) error
+	parts string // of a day, for a format that draws
 }
 
 // formats are the ways to write a day.
 var formats = []Format{
-	{"text", ".txt", "the page and the list of entries with findings, to read or print, 80 columns", false, writeText},
-	{"csv", ".csv", "one record for each entry, for programs (for a spreadsheet take xlsx)", false, writeCSV},
-	{"json", ".json", "entries, trains, findings and handovers, for programs", false, writeJSON},
-	{"html", ".html", "the page, findings, handovers, entries, figures and train graph, to look at in a browser", false, writeHTML},
-	{"xlsx", ".xlsx", "trains, entries, findings, handovers and figures as a spreadsheet, codes and times as text", true, writeXLSX},
-	{"pdf", ".pdf", "the pages of the book to print, with findings, handovers, entries, figures and train graph, A4", true, writePDF},
-	{"notation", ".book", "the entries as a plain book, which fairhand import and check read", false, writeNotation},
+	{Name: "text", Ext: ".txt", Help: "the page and the list of entries with findings, to read or print, 80 columns", draw: writeText,
+		parts: "page plain-signs handover entries-whole"},
+	{Name: "csv", Ext: ".csv", Help: "one record for each entry, for programs (for a spreadsheet take xlsx)", write: writeCSV},
+	{Name: "json", Ext: ".json", Help: "entries, trains, findings and handovers, for programs", write: writeJSON},
+	{Name: "html", Ext: ".html", Help: "the page, findings, handovers, entries, figures and train graph, to look at in a browser", draw: writeHTML,
+		parts: "graph findings page signs handover entries figures seal"},
+	{Name: "xlsx", Ext: ".xlsx", Help: "trains, entries, findings, handovers and figures as a spreadsheet, codes and times as text", Bytes: true, draw: writeXLSX,
+		parts: "page entries findings handover figures seal"},
+	{Name: "pdf", Ext: ".pdf", Help: "the pages of the book to print, with findings, handovers, entries, figures and train graph, A4", Bytes: true, draw: writePDF,
+		parts: "page findings signs handover entries figures seal graph"},
+	{Name: "notation", Ext: ".book", Help: "the entries as a plain book, which fairhand import and check read", write: writeNotation},
 }
 
 // Formats lists the formats in the order of the help.
@@ -45,31 +53,58 @@ func Names() []string {
 // Write writes a day in a format. The error names the formats when it is none
 // of them; after another error w may hold a part of the export.
 func Write(w io.Writer, format string, day *register.Day) error {
+	return inFormat(w, format, register.DateText(day.Date), Names(), func(f *Format, w io.Writer) error {
+		if f.draw != nil {
+			return f.draw(w, dayDocument(day, f.parts))
+		}
+		return f.write(w, day)
+	})
+}
+
+// Draw writes any printed matter in a format that draws, one of Drawn. Errors are
+// those of Write.
+func Draw(w io.Writer, format string, doc *sheet.Document) error {
+	return inFormat(w, format, doc.Head(), Drawn(), func(f *Format, w io.Writer) error { return f.draw(w, doc) })
+}
+
+// Drawn are the names of the formats that draw any printed matter.
+func Drawn() []string {
+	var out []string
 	for _, f := range formats {
-		if f.Name != format {
-			continue
+		if f.draw != nil {
+			out = append(out, f.Name)
 		}
-		var buf bytes.Buffer // a fault in the making leaves nothing half written
-		if err := guarded(f.write, &buf, day); err != nil {
-			return fmt.Errorf("writing %s as %s: %w", register.DateText(day.Date), format, err)
-		}
-		if _, err := w.Write(buf.Bytes()); err != nil {
-			return fmt.Errorf("writing %s as %s: %w", register.DateText(day.Date), format, err)
-		}
-		return nil
 	}
-	return fmt.Errorf("there is no export format %q; known are %s", format, strings.Join(Names(), ", "))
+	return out
+}
+
+// inFormat writes in one of the formats named. A fault in the making leaves
+// nothing half written.
+func inFormat(w io.Writer, format, what string, names []string, write func(f *Format, w io.Writer) error) error {
+	i := slices.IndexFunc(formats, func(f Format) bool { return f.Name == format })
+	if i < 0 || !slices.Contains(names, format) {
+		return fmt.Errorf("there is no export format %q; known are %s", format, strings.Join(names, ", "))
+	}
+	var buf bytes.Buffer
+	err := guarded(func() error { return write(&formats[i], &buf) })
+	if err == nil {
+		_, err = w.Write(buf.Bytes())
+	}
+	if err != nil {
+		return fmt.Errorf("writing %s as %s: %w", what, format, err)
+	}
+	return nil
 }
 
 // guarded turns a panic of a library into an error: whatever a remark holds, the
 // desk goes on.
-func guarded(write func(io.Writer, *register.Day) error, w io.Writer, day *register.Day) (err error) {
+func guarded(write func() error) (err error) {
 	defer func() {
 		if r := recover(); r != nil {
 			err = fmt.Errorf("a fault within the program: %v; the register is not touched, try another format and report this", r)
 		}
 	}()
-	return write(w, day)
+	return write()
 }
 
 // FileName is the name proposed for the export of a day: ennerholme-2026-05-05.txt.
@@ -96,11 +131,4 @@ func FileName(format string, day *register.Day) string {
 // clock, so that the same day gives the same bytes.
 func midnightUTC(day int32) time.Time {
 	return time.Date(int(day/10000), time.Month(day/100%100), int(day%100), 0, 0, 0, 0, time.UTC)
-}
-
-// sealPart is a part of a seal for people to read and copy.
-type sealPart struct{ name, text string }
-
-func sealParts(s *register.DaySeal) []sealPart {
-	return []sealPart{{"Statement", s.Statement}, {"Signature", s.Signature}, {"Public key", s.PublicKey}}
 }

@@ -17,7 +17,7 @@ func TestHandoverTicks(t *testing.T) {
 	for format, want := range map[string][]string{
 		"text":     {"[x] 5 from Coldbeck", "taken over, entry 29", "[?] Up Main", "queried, entry 28", "[ ] Lever 12", "not taken over"},
 		"notation": {"[x] 5 from Coldbeck", "# ", "queried, entry 28: since when? =1+1\n"},
-		"html":     {`<td class="sign">[?]</td><td>Up Main`, "queried, entry 28"},
+		"html":     {`<td class="sign">[?]</td><td>Up Main`, `queried, <a href="#e28">entry 28</a>`},
 		"json":     {`"taken_over_by": 29`, `"queried_by": 28`, `since\nwhen? =1+1`},
 		"csv":      {"handover,27,2026-05-05T13:58:00+01:00,,A. Fell,taken over,,,,,,,R. Howe,,5 from Coldbeck,", ",queried,", ",not taken over,"},
 		"pdf":      {"[x]", "[?]", "[ ]", "queried, entry 28"},

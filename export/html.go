@@ -6,216 +6,210 @@ import (
 	"encoding/base64"
 	"html/template"
 	"io"
+	"regexp"
+	"slices"
 	"strings"
 
-	"fairhand/block"
 	"fairhand/export/graph"
 	"fairhand/register"
+	"fairhand/register/sheet"
 )
 
 // The page to look at: one file that asks for nothing from outside, which its
 // own content policy forbids. Without its script all of it can be read; the
 // script adds a field that picks out a train.
 
-//go:embed day.html
+//go:embed page.html
 var htmlPage string
 
-//go:embed day.css
+//go:embed page.css
 var htmlStyle string
 
-//go:embed day.js
+//go:embed page.js
 var htmlScript string
 
-var htmlTemplate = template.Must(template.New("day").Parse(htmlPage))
+var htmlTemplate = template.Must(template.New("page").Parse(htmlPage))
 
-type htmlDay struct {
-	Title, Duty string
-	Policy      string
-	Style       template.CSS
-	Script      template.JS
-	Graph       template.HTML
-	Columns     []register.PageColumn
-	Groups      []htmlGroup
-	Pages       []htmlSide
-	Findings    []htmlFinding
-	Entries     []htmlEntry
-	Handovers   []htmlHandover
-	Figures     []figureGroup
-	Legend      string
-	Seal        []htmlSeal
-	Foot        []string
+type htmlDocument struct {
+	*sheet.Document
+	Policy   string
+	Style    template.CSS
+	Script   template.JS
+	Pick     bool // there are trains to pick out
+	Sections []htmlSection
 }
 
-type htmlSeal struct{ Name, Text string }
+type htmlSection struct {
+	Key, Title string
+	Parts      []htmlPart
+}
+
+// htmlPart is one kind of part; the others are empty.
+type htmlPart struct {
+	Heading string
+	Lines   []htmlLine
+	Led     bool // something leads the lines, so that they are a table
+	Table   *htmlTable
+	Figure  template.HTML
+}
+
+type htmlLine struct {
+	*sheet.Line
+	In           int
+	Text, Beside template.HTML
+	Under        []htmlLine
+}
+
+func (l htmlLine) Trains() string { return strings.Join(l.About, "\n") }
+
+type htmlTable struct {
+	*sheet.Table
+	Groups []htmlGroup
+	Heads  bool
+	Rows   []htmlRow
+}
 
 type htmlGroup struct {
 	Name string
 	Span int
 }
 
-type htmlSide struct {
-	Title string
-	Lines []htmlLine
+type htmlRow struct {
+	*sheet.Row
+	Class               string
+	Text, Beside        template.HTML
+	Cells               []htmlCell
+	Under               []htmlLine
+	Clock               string
+	AcrossSpan, AllSpan int
 }
 
-type htmlLine struct {
-	Train   string // for the filter: names of the trains it is about
-	Kind    string // train, past or across
-	Sign    string
-	Grave   string // severity, for the style
-	Cells   []htmlCell
-	Clock   string
-	Text    string
-	Struck  bool
-	Beside  string
-	Columns int // that an entry across the page takes
+func (r htmlRow) Trains() string { return strings.Join(r.About, "\n") }
+
+type htmlCell struct {
+	Text  template.HTML
+	Class string
+	In    int
 }
 
-type htmlCell struct{ Text, Class string }
-
-type htmlFinding struct {
-	Number int
-	Grave  string
-	Sign   string
-	Clock  string
-	Entry  int64
-	Train  string
-	Lines  []string
-}
-
-type htmlEntry struct {
-	Entry   int64
-	Writer  string // only where it changes
-	Train   string
-	Line    string
-	By      int64
-	Instead string
-	Found   []htmlFinding
-	Explain []int64
-}
-
-func writeHTML(w io.Writer, d *register.Day) error {
-	var svg strings.Builder
-	if err := graph.Of(d).SVG(&svg, graph.SVGOptions{}); err != nil {
-		return err
-	}
-	v := htmlDay{Title: d.Title(), Duty: dutyLine(d), Style: template.CSS(htmlStyle), Script: template.JS(htmlScript),
-		Graph: template.HTML(svg.String()), Columns: register.PageColumns(), Legend: register.PageLegend[0], Foot: d.Foot()}
+func writeHTML(w io.Writer, doc *sheet.Document) error {
+	v := htmlDocument{Document: doc, Style: template.CSS(htmlStyle), Script: template.JS(htmlScript)}
 	sum := sha256.Sum256([]byte(htmlScript))
 	v.Policy = "default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
-	for _, c := range v.Columns {
-		if n := len(v.Groups); n > 0 && v.Groups[n-1].Name == c.Group {
-			v.Groups[n-1].Span++
-		} else {
-			v.Groups = append(v.Groups, htmlGroup{c.Group, 1})
+	h := htmlMaker{ids: map[string]bool{}}
+	for _, s := range doc.Sections {
+		for _, p := range s.Parts {
+			if l, ok := p.(*sheet.List); ok {
+				for i := range l.Lines {
+					h.ids[l.Lines[i].ID] = true
+				}
+			}
 		}
 	}
-	if d.Seal != nil {
-		for _, p := range sealParts(d.Seal) {
-			v.Seal = append(v.Seal, htmlSeal{p.name, p.text})
+	for i := range doc.Sections {
+		s := &doc.Sections[i]
+		out := htmlSection{Key: s.Key, Title: s.Title}
+		for _, p := range s.Parts {
+			part, err := h.part(p)
+			if err != nil {
+				return err
+			}
+			v.Pick = v.Pick || part.Table != nil && part.Table.Book
+			out.Parts = append(out.Parts, part)
+		}
+		if len(out.Parts) > 0 {
+			v.Sections = append(v.Sections, out)
 		}
 	}
-	about := map[int64][]string{}
-	for n, rows := range trainsOf(d) {
-		for _, r := range rows {
-			about[n] = append(about[n], r.Train.Label(d.Box))
-		}
-	}
-	trains := func(entries ...int64) string {
-		var out []string
-		for _, n := range entries {
-			out = append(out, about[n]...)
-		}
-		return strings.Join(out, "\n")
-	}
-	for _, p := range d.Pages(0) {
-		v.Pages = append(v.Pages, htmlPageOf(&p, trains))
-	}
-	for i := range d.Findings {
-		f := htmlFindingOf(d, &d.Findings[i], trains)
-		f.Number = i + 1
-		v.Findings = append(v.Findings, f)
-	}
-	v.Handovers, v.Figures = htmlHandovers(d), figureGroups(d)
-	v.Entries = htmlEntries(d, trains)
 	return htmlTemplate.Execute(w, v)
 }
 
-func htmlEntries(d *register.Day, trains func(...int64) string) []htmlEntry {
-	var out []htmlEntry
-	writer := "?"
-	for i := range d.Entries {
-		e := &d.Entries[i]
-		h := htmlEntry{Entry: e.Seq, Train: trains(e.Seq), Line: e.Line, By: e.CorrectedBy, Explain: e.Explained}
-		if e.CorrectedBy != 0 {
-			h.Instead = d.Instead(e)
+// htmlMaker knows which entries the page has, so that what names one leads to it.
+type htmlMaker struct{ ids map[string]bool }
+
+var entryNamed = regexp.MustCompile(`\bentry (\d+)\b`)
+
+// text escapes a text and makes links of the entries it names.
+func (h *htmlMaker) text(s string) template.HTML {
+	return template.HTML(entryNamed.ReplaceAllStringFunc(template.HTMLEscapeString(s), func(m string) string {
+		if id := "e" + m[len("entry "):]; h.ids[id] {
+			return `<a href="#` + id + `">` + m + `</a>`
 		}
-		if e.Writer != writer {
-			if writer, h.Writer = e.Writer, e.Writer; writer == "" {
-				h.Writer = "nobody signed on"
-			}
+		return m
+	}))
+}
+
+func (h *htmlMaker) part(p sheet.Part) (htmlPart, error) {
+	switch x := p.(type) {
+	case sheet.Heading:
+		return htmlPart{Heading: string(x)}, nil
+	case *sheet.List:
+		led := slices.ContainsFunc(x.Lines, func(l sheet.Line) bool { return l.Lead != "" })
+		return htmlPart{Lines: h.lines(x.Lines, led, 0), Led: led}, nil
+	case *sheet.Table:
+		return htmlPart{Table: h.table(x)}, nil
+	case *sheet.Figure:
+		var svg strings.Builder
+		err := graph.Of(x.Of.(*register.Day)).SVG(&svg, graph.SVGOptions{})
+		return htmlPart{Figure: template.HTML(svg.String())}, err
+	}
+	return htmlPart{}, nil
+}
+
+// lines are the lines with their margins from where the text begins; those under
+// another follow it, but for lines that are led.
+func (h *htmlMaker) lines(list []sheet.Line, led bool, from int) []htmlLine {
+	var out []htmlLine
+	for i := range list {
+		l := &list[i]
+		x := htmlLine{Line: l, In: max(l.In-from, 0), Text: h.text(l.Text), Beside: h.text(l.Beside)}
+		if led {
+			x.Under = h.lines(l.Under, false, l.In)
+			out = append(out, x)
+		} else {
+			out = append(append(out, x), h.lines(l.Under, false, from)...)
 		}
-		for j := range e.Findings {
-			h.Found = append(h.Found, htmlFindingOf(d, &e.Findings[j], trains))
-		}
-		out = append(out, h)
 	}
 	return out
 }
 
-func htmlPageOf(p *register.Page, trains func(...int64) string) htmlSide {
-	side := htmlSide{Title: p.Title}
-	cols := register.PageColumns()
-	for _, l := range p.Lines {
-		h := htmlLine{Train: trains(l.Entries...), Kind: "train", Clock: l.Clock, Text: l.Text, Struck: l.Struck, Beside: l.Beside, Columns: len(cols) - 1}
-		if l.Found {
-			h.Sign, h.Grave = signs[l.Severity], l.Severity.String()
+func (h *htmlMaker) table(t *sheet.Table) *htmlTable {
+	out := &htmlTable{Table: t}
+	for _, c := range t.Columns {
+		if n := len(out.Groups); n > 0 && out.Groups[n-1].Name == c.Group {
+			out.Groups[n-1].Span++
+		} else {
+			out.Groups = append(out.Groups, htmlGroup{c.Group, 1})
 		}
-		switch l.Kind {
-		case register.AcrossPage:
-			h.Kind = "across"
-		case register.PastLine:
-			h.Kind = "past"
-		}
-		if l.Kind != register.AcrossPage {
-			h.Train = l.Cells[0] + "\n" + h.Train
-			for i, c := range cols {
-				class := ""
-				if c.Clock {
-					class = "clock"
+		out.Heads = out.Heads || c.Head != ""
+	}
+	kinds := map[sheet.RowKind]string{sheet.Plain: "train", sheet.Past: "past", sheet.Across: "across", sheet.Above: "head"}
+	for _, rows := range t.Pages(0, nil) {
+		for i := range rows {
+			r := &rows[i]
+			x := htmlRow{Row: r, Class: strings.TrimSpace(kinds[r.Kind] + " " + r.Grave.String()), Clock: r.Clock, Text: h.text(r.Text), Beside: h.text(r.Beside),
+				Under: h.lines(r.Under, false, 0), AcrossSpan: len(t.Columns) - 1, AllSpan: len(t.Columns)}
+			for j, s := range r.Cells {
+				cell := htmlCell{Text: h.text(s), Class: cellClass(t.Columns, j)}
+				if j == 0 {
+					cell.In = r.In
 				}
-				if c.Key == "by" || c.Key == "for" || c.Key == "token" {
-					class += " side"
-				}
-				h.Cells = append(h.Cells, htmlCell{l.Cells[i], strings.TrimSpace(class)})
+				x.Cells = append(x.Cells, cell)
 			}
+			out.Rows = append(out.Rows, x)
 		}
-		side.Lines = append(side.Lines, h)
 	}
-	return side
+	return out
 }
 
-func htmlFindingOf(d *register.Day, f *block.Finding, trains func(...int64) string) htmlFinding {
-	return htmlFinding{Grave: f.Severity.String(), Sign: signs[f.Severity], Clock: d.Clock(f.At), Entry: f.Seq,
-		Train: f.Train + "\n" + trains(f.Seq), Lines: register.FindingLines(f)}
-}
-
-// dutyLine says who was on duty and when they came and went.
-func dutyLine(d *register.Day) string {
-	var duty []string
-	if len(d.OnDuty) > 0 {
-		duty = append(duty, strings.Join(d.OnDuty, ", ")+" at the first entry")
+// cellClass is how a cell of a column looks: figures to the right, a rule where a
+// group of columns begins.
+func cellClass(cols []sheet.Column, i int) string {
+	switch c := &cols[i]; {
+	case c.Clock || c.Right:
+		return "clock"
+	case i > 0 && c.Group != cols[i-1].Group:
+		return "side"
 	}
-	for _, t := range d.Turns {
-		if t.On != 0 {
-			duty = append(duty, t.Name+" on "+d.Clock(t.On))
-		}
-		if t.Off != 0 {
-			duty = append(duty, t.Name+" off "+d.Clock(t.Off))
-		}
-	}
-	if len(duty) == 0 {
-		return "Nobody signed on"
-	}
-	return "Duty: " + strings.Join(duty, "; ")
+	return ""
 }

@@ -15,7 +15,7 @@ import (
 // can have no number and stands as a comment. So do the handover sheets, at the end.
 func writeNotation(w io.Writer, d *register.Day) error {
 	out := []byte("# " + d.Title() + "\n")
-	for _, l := range d.Foot() {
+	for _, l := range d.Document().Foot() {
 		out = append(out, "# "+l+"\n"...)
 	}
 	entries := append(append([]register.Entry(nil), d.Entries...), d.Later...)

@@ -12,6 +12,7 @@ import (
 
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/sheet"
 )
 
 // The page in millimetres: A4 lying on its side.
@@ -28,7 +29,7 @@ const (
 // pdf is a document being drawn.
 type pdf struct {
 	*fpdf.Fpdf
-	d        *register.Day
+	doc      *sheet.Document
 	side     string // heading at the right of the page
 	replaced int    // characters that the fonts have no sign for, so far
 	told     int    // the same of the whole document, as the foot tells it
@@ -44,39 +45,90 @@ type splitKey struct {
 	size  float64
 }
 
-// writePDF writes the day as a document to print: the pages of the book, what
-// was found, the entries as written and the train graph. A day with characters
-// that the fonts lack is drawn twice, because the foot of each page tells how
-// many there are.
-func writePDF(w io.Writer, d *register.Day) error {
-	p := drawPDF(d, 0)
+// writePDF writes a document to print: the pages of the book, running text in two
+// columns, and the train graph. One with characters that the fonts lack is drawn
+// twice, because the foot of each page tells how many there are.
+func writePDF(w io.Writer, doc *sheet.Document) error {
+	p := drawPDF(doc, 0)
 	if p.replaced > 0 {
-		p = drawPDF(d, p.replaced)
+		p = drawPDF(doc, p.replaced)
 	}
 	return p.Output(w)
 }
 
-func drawPDF(d *register.Day, told int) *pdf {
-	p := &pdf{Fpdf: fpdf.New("L", "mm", "A4", ""), d: d, told: told, splits: map[splitKey][]string{}}
+func drawPDF(doc *sheet.Document, told int) *pdf {
+	p := &pdf{Fpdf: fpdf.New("L", "mm", "A4", ""), doc: doc, told: told, splits: map[splitKey][]string{}}
 	p.AddUTF8FontFromBytes("go", "", goregular.TTF)
 	p.AddUTF8FontFromBytes("go", "B", gobold.TTF)
 	p.SetMargins(pageLeft, pageTop, pageWidth-pageRight)
 	p.SetAutoPageBreak(false, 0)
 	p.SetCatalogSort(true) // with the dates below: the same day, the same bytes
-	day := midnightUTC(d.Date)
-	p.SetCreationDate(day)
-	p.SetModificationDate(day)
-	p.SetTitle(d.Title(), true)
-	p.SetSubject(register.Caution, true)
+	p.SetCreationDate(doc.Date)
+	p.SetModificationDate(doc.Date)
+	p.SetTitle(doc.Head(), true)
+	p.SetSubject(sheet.Caution, true)
 	p.SetCreator("fairhand", true)
 	p.SetLang("en-GB")
 	p.AliasNbPages(pagesAlias)
 	p.SetHeaderFunc(p.heading)
 	p.SetFooterFunc(p.foot)
-	p.book()
-	p.lists()
-	p.graphPages()
+	var f *flow // running text goes on from section to section
+	if len(doc.Under) > 1 {
+		f = p.newFlow("")
+		for _, s := range doc.Under {
+			f.para(s, manner{})
+		}
+	}
+	for i := range doc.Sections {
+		f = p.section(f, &doc.Sections[i])
+	}
+	if p.PageNo() == 0 {
+		p.page("")
+	}
 	return p
+}
+
+// section draws a section, and gives the running text that the next may go on in.
+func (p *pdf) section(f *flow, s *sheet.Section) *flow {
+	flowing := func(head string) {
+		if f == nil {
+			f = p.newFlow(head)
+		}
+		if f.title = head; head != "" {
+			f.head(head)
+		}
+	}
+	titled := false
+	for _, part := range s.Parts {
+		if t, ok := part.(*sheet.Table); ok && t.Book {
+			p.book(t)
+			f = nil
+			continue
+		}
+		if x, ok := part.(*sheet.Figure); ok {
+			p.graphPages(x.Of.(*register.Day))
+			f = nil
+			continue
+		}
+		if h, ok := part.(sheet.Heading); ok {
+			flowing(string(h))
+			titled = true
+			continue
+		}
+		if !titled {
+			flowing(s.Title)
+			titled = true
+		}
+		switch x := part.(type) {
+		case *sheet.List:
+			for i := range x.Lines {
+				f.line(&x.Lines[i])
+			}
+		case *sheet.Table:
+			f.table(x)
+		}
+	}
+	return f
 }
 
 const pagesAlias = "{of}"
@@ -167,10 +219,13 @@ func (p *pdf) strike(x, y float64, s string) {
 func (p *pdf) heading() {
 	p.SetTextColor(0, 0, 0)
 	p.font(true, 11)
-	p.say(pageLeft, 12, p.d.Title())
+	p.say(pageLeft, 12, p.doc.Head())
 	p.say(pageRight-p.wide(p.side), 12, p.side)
 	p.font(false, 7.5)
-	words := dutyLine(p.d)
+	words := ""
+	if len(p.doc.Under) == 1 { // more begin the text
+		words = p.doc.Under[0]
+	}
 	if lines := p.split(words, pageRight-pageLeft); len(lines) > 1 {
 		words = lines[0] + " ..." // in full in the entries
 	}
@@ -189,7 +244,7 @@ func (p *pdf) foot() {
 	p.Line(pageLeft, pageFoot+1.5, pageRight, pageFoot+1.5)
 	p.font(false, 6)
 	y := pageFoot + 4.2
-	lines := p.d.Foot()
+	lines := p.doc.Foot()
 	if p.told > 0 {
 		lines[len(lines)-1] += fmt.Sprintf(" (%d characters have no sign in the fonts used here and stand as their numbers, [U+1F682].)", p.told)
 	}
@@ -211,11 +266,11 @@ func (p *pdf) page(side string) {
 }
 
 // sign marks a finding beside a line.
-func (p *pdf) sign(x, y float64, s rulebook.Severity) {
+func (p *pdf) sign(x, y float64, g sheet.Grave) {
 	p.font(true, 8)
-	if s == rulebook.Danger {
+	if g == sheet.Graveness(rulebook.Danger) {
 		p.SetTextColor(163, 0, 27)
 	}
-	p.say(x, y, signs[s])
+	p.say(x, y, g.Sign())
 	p.SetTextColor(0, 0, 0)
 }

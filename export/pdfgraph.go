@@ -9,6 +9,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/export/graph"
+	"fairhand/register"
 )
 
 // Two strips go on a page, each of at most nine hours.
@@ -27,8 +28,8 @@ type strip struct {
 	top, height float64
 }
 
-func (p *pdf) graphPages() {
-	g := graph.Of(p.d)
+func (p *pdf) graphPages(d *register.Day) {
+	g := graph.Of(d)
 	hours := int((g.To - g.From) / 3600)
 	n := (hours + stripHours - 1) / stripHours
 	span := block.Time((hours+n-1)/n) * 3600
@@ -86,7 +87,7 @@ func (s *strip) axis(until block.Time, right float64) {
 		if (at-s.g.From)%3600 == 0 {
 			s.SetDrawColor(175, 175, 175)
 			s.font(false, 6.5)
-			clock := s.d.Clock(at)
+			clock := s.g.Day.Clock(at)
 			s.say(s.x(at)-s.wide(clock)/2, s.top-1.2, clock)
 		}
 		s.Line(s.x(at), s.y(0), s.x(at), s.y(1))

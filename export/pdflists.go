@@ -1,10 +1,9 @@
 package export
 
 import (
-	"fmt"
 	"strings"
 
-	"fairhand/register"
+	"fairhand/register/sheet"
 )
 
 // Two columns of running text on the pages that follow the book.
@@ -14,6 +13,7 @@ const (
 	flowWidth = (pageRight - pageLeft - flowGap*(flowCols-1)) / flowCols
 	flowSize  = 7.2
 	flowLine  = 3.1
+	columnMM  = 1.25 // a column of plain text, as a measure of margins
 )
 
 // flow sets running text in columns.
@@ -81,87 +81,89 @@ func (f *flow) head(s string) {
 	f.y += 0.8
 }
 
-// lists draws what was found, with the numbers that the graph shows, the handover
-// sheets, the entries as written and the figures.
-func (p *pdf) lists() {
-	f := p.newFlow("Findings and entries")
-	f.head(fmt.Sprintf("Found on this day: %d", len(p.d.Findings)))
-	if len(p.d.Findings) == 0 {
-		f.para("Nothing that this register can see.", manner{})
+// line sets a line and what is under it; they stand together if they can.
+func (f *flow) line(l *sheet.Line) {
+	m := manner{indent: float64(l.In) * columnMM, lead: strings.TrimSpace(l.Lead + " " + l.Grave.Sign()), bold: l.Head || l.Strong, grey: l.Faint, struck: l.Struck}
+	if m.lead != "" {
+		m.indent = max(m.indent, 4*columnMM)
 	}
-	for i := range p.d.Findings {
-		f.finding(i)
+	if l.Head {
+		m.keep = flowLine
 	}
-	f.head("Signs")
-	f.para(register.PageLegend[0], manner{})
-	f.para("An entry struck through is in error: what stands instead is beside it. !! danger, ! irregular, . advice.", manner{})
-	for i := range p.d.Sheets {
-		f.handover(&p.d.Sheets[i])
+	if l.Space {
+		f.y += flowLine / 2
 	}
-	f.head("Entries, as written")
-	writer := "?"
-	for i := range p.d.Entries {
-		e := &p.d.Entries[i]
-		if e.Writer != writer {
-			if writer = e.Writer; writer == "" {
-				f.para("writing: nobody signed on", manner{indent: 9, bold: true, keep: flowLine})
-			} else {
-				f.para("writing: "+writer, manner{indent: 9, bold: true, keep: flowLine})
-			}
-		}
-		f.entry(e)
+	if l.Strong {
+		f.room(flowLine * float64(len(l.Under)+2))
 	}
-	f.figures()
-	f.seal()
-}
-
-// seal sets the seal line by line, so that it can be copied out and checked.
-func (f *flow) seal() {
-	if f.d.Seal == nil {
-		return
+	f.para(l.Text, m)
+	if l.Beside != "" {
+		f.para(l.Beside, manner{indent: m.indent + 2*columnMM, bold: true})
 	}
-	f.head("Seal, to be checked with ssh-keygen -Y verify")
-	for _, part := range sealParts(f.d.Seal) {
-		f.para(part.name, manner{bold: true, keep: flowLine})
-		for _, l := range strings.Split(strings.TrimRight(part.text, "\n"), "\n") {
-			f.para(l, manner{})
-		}
+	for i := range l.Under {
+		f.line(&l.Under[i])
+	}
+	if l.Strong {
+		f.y++
 	}
 }
 
-func (f *flow) finding(i int) {
-	x := &f.d.Findings[i]
-	lines := register.FindingLines(x)
-	f.room(flowLine * float64(len(lines)+1))
-	f.para(f.d.Clock(x.At)+" "+lines[0], manner{indent: 9, lead: fmt.Sprint(i+1, " ", signs[x.Severity]), bold: true})
-	f.para(fmt.Sprintf("entry %d%s", x.Seq, f.explained(x.Seq)), manner{indent: 9})
-	for _, l := range lines[1:] {
-		f.para(l, manner{indent: 9, grey: true})
+// table sets a table in a column of text, its columns as wide as their shares.
+func (f *flow) table(t *sheet.Table) {
+	widths := t.Widths(flowWidth)
+	heads := sheet.Row{}
+	any := false
+	for i := range t.Columns {
+		head := strings.TrimSpace(t.Columns[i].Brief())
+		heads.Cells, any = append(heads.Cells, head), any || head != ""
+	}
+	if any {
+		f.room(3 * flowLine)
+		f.row(t, &heads, widths, true)
+	}
+	for i := range t.Rows {
+		r := &t.Rows[i]
+		if r.Cells == nil {
+			f.y += 1
+			f.para(strings.TrimSpace(r.Clock+" "+r.Text+" "+r.Beside), manner{bold: true, keep: 2 * flowLine})
+		} else {
+			f.row(t, r, widths, false)
+		}
+		for j := range r.Under {
+			f.line(&r.Under[j])
+		}
 	}
 	f.y += 1
 }
 
-// explained says which entries explain what was found about one.
-func (f *flow) explained(seq int64) string {
-	out := ""
-	for i := range f.d.Entries {
-		if f.d.Entries[i].Seq != seq {
-			continue
+// row sets the cells of a row side by side.
+func (f *flow) row(t *sheet.Table, r *sheet.Row, widths []float64, bold bool) {
+	f.font(bold, flowSize)
+	in := float64(r.In) * columnMM
+	lines, n := make([][]string, len(r.Cells)), 1
+	for i, s := range r.Cells {
+		room := widths[i] - 2*cellPad
+		if i == 0 {
+			room -= in
 		}
-		for _, n := range f.d.Entries[i].Explained {
-			out += fmt.Sprintf(", explained by entry %d", n)
+		lines[i] = f.split(s, room)
+		n = max(n, len(lines[i]))
+	}
+	f.room(float64(n) * flowLine)
+	f.font(bold, flowSize)
+	x := f.left()
+	for i := range lines {
+		for j, s := range lines[i] {
+			at := x + cellPad
+			if i == 0 {
+				at = x + in
+			}
+			if c := &t.Columns[i]; c.Right || c.Clock {
+				at = x + widths[i] - cellPad - f.wide(s)
+			}
+			f.say(at, f.y+float64(j)*flowLine, s)
 		}
+		x += widths[i]
 	}
-	return out
-}
-
-func (f *flow) entry(e *register.Entry) {
-	m := manner{indent: 9, lead: fmt.Sprint(e.Seq), struck: e.CorrectedBy != 0}
-	f.para(e.Line, m)
-	if e.CorrectedBy != 0 {
-		f.para(fmt.Sprintf("ERROR, corrected by entry %d: %s", e.CorrectedBy, f.d.Instead(e)), manner{indent: 13, bold: true})
-	}
-	for _, x := range e.Findings {
-		f.para(fmt.Sprintf("%s %s", x.Severity, x.Rule), manner{indent: 13, lead: signs[x.Severity], bold: true})
-	}
+	f.y += float64(n) * flowLine
 }

@@ -1,15 +1,6 @@
 package export
 
-import (
-	"fairhand/register"
-)
-
-// columnMM are the widths of the columns of the page; together they fill it.
-var columnMM = map[string]float64{
-	"train": 17, "code": 12, "by": 19, "by-offered": 10.5, "by-accepted": 10.5, "by-how": 4, "by-entering": 10.5, "arrived": 10.5, "by-out": 10.5,
-	"for": 19, "for-offered": 10.5, "for-accepted": 10.5, "for-how": 4, "departed": 10.5, "for-entering": 10.5, "for-out": 10.5,
-	"token": 22, "place": 20, "remarks": 52,
-}
+import "fairhand/register/sheet"
 
 const (
 	bodySize   = 7.2
@@ -22,21 +13,29 @@ const (
 // bookRoom is what the heading of the columns leaves for lines.
 const bookRoom = pageFoot - pageTop - headHeight - 1 // a millimetre to spare
 
-// book draws the pages of the book: down, up, and those of no known direction.
-func (p *pdf) book() {
-	for _, page := range p.d.PagesBy(bookRoom, p.lineHeight) {
-		p.page(page.Title)
-		p.columns()
+// bookTable draws a table of the book, its columns as wide as their shares.
+type bookTable struct {
+	*pdf
+	t      *sheet.Table
+	widths []float64
+}
+
+// book draws the pages of one side of the book.
+func (p *pdf) book(t *sheet.Table) {
+	b := &bookTable{p, t, t.Widths(pageRight - pageLeft)}
+	for _, rows := range t.Pages(bookRoom, b.lineHeight) {
+		p.page(t.Title)
+		b.columns()
 		y := pageTop + headHeight
-		for i := range page.Lines {
-			y = p.bookLine(&page.Lines[i], y)
+		for i := range rows {
+			y = b.bookLine(&rows[i], y)
 		}
 		p.frame(y)
 	}
 }
 
 // lineHeight measures a line of the page with what draws it.
-func (p *pdf) lineHeight(l *register.PageLine) float64 {
+func (p *bookTable) lineHeight(l *sheet.Row) float64 {
 	return float64(linesOf(p.cells(l)))*bodyLine + rowPad
 }
 
@@ -50,9 +49,9 @@ func linesOf(cells [][]string) int {
 
 // cells breaks the texts of a line to the widths of their columns. Across the
 // page there is one, beside the time.
-func (p *pdf) cells(l *register.PageLine) [][]string {
+func (p *bookTable) cells(l *sheet.Row) [][]string {
 	p.font(false, bodySize)
-	if l.Kind == register.AcrossPage {
+	if l.Kind == sheet.Across {
 		if p.besides(l) {
 			return [][]string{{l.Text}}
 		}
@@ -60,11 +59,10 @@ func (p *pdf) cells(l *register.PageLine) [][]string {
 		p.font(true, bodySize)
 		return [][]string{append(append([]string{}, text...), p.split(l.Beside, acrossWidth)...)}
 	}
-	cols := register.PageColumns()
-	out := make([][]string, len(cols))
-	for i, c := range cols {
-		p.font(c.Key == "train", bodySize)
-		out[i] = p.split(l.Cells[i], columnMM[c.Key]-2*cellPad)
+	out := make([][]string, len(p.t.Columns))
+	for i := range out {
+		p.font(p.t.Columns[i].Strong, bodySize)
+		out[i] = p.split(l.Cells[i], p.widths[i]-2*cellPad)
 	}
 	return out
 }
@@ -77,7 +75,7 @@ const (
 
 // besides says whether what stands beside an entry across the page has room on
 // its own line.
-func (p *pdf) besides(l *register.PageLine) bool {
+func (p *bookTable) besides(l *sheet.Row) bool {
 	p.font(true, bodySize)
 	beside := p.wide(l.Beside)
 	p.font(false, bodySize)
@@ -86,17 +84,17 @@ func (p *pdf) besides(l *register.PageLine) bool {
 
 // bookLine draws a line of the page at y and returns where the next begins. A
 // line that is longer than a page goes on at the top of the next.
-func (p *pdf) bookLine(l *register.PageLine, y float64) float64 {
+func (p *bookTable) bookLine(l *sheet.Row, y float64) float64 {
 	cells := p.cells(l)
 	for from := 0; ; {
 		room := int((pageFoot - y - rowPad) / bodyLine)
 		till := min(from+max(room, 1), linesOf(cells))
 		height := float64(till-from)*bodyLine + rowPad
 		p.ground(l, y, height)
-		if l.Found && from == 0 {
-			p.sign(pageLeft-4, y+bodyLine, l.Severity)
+		if from == 0 {
+			p.sign(pageLeft-4, y+bodyLine, l.Grave)
 		}
-		if l.Kind == register.AcrossPage {
+		if l.Kind == sheet.Across {
 			p.across(l, cells[0], from, till, y)
 		} else {
 			p.cellsAt(l, cells, from, till, y)
@@ -113,48 +111,48 @@ func (p *pdf) bookLine(l *register.PageLine, y float64) float64 {
 }
 
 // ground is what lies under a line: a tint across the page, a rule below.
-func (p *pdf) ground(l *register.PageLine, y, height float64) {
-	if l.Kind == register.AcrossPage {
+func (p *bookTable) ground(l *sheet.Row, y, height float64) {
+	if l.Kind == sheet.Across {
 		p.SetFillColor(246, 243, 234)
 		p.Rect(pageLeft, y+0.1, pageRight-pageLeft, height-0.1, "F")
 	}
 	p.SetDrawColor(205, 205, 205)
 	p.SetLineWidth(0.1)
 	p.Line(pageLeft, y+height, pageRight, y+height)
-	if l.Kind == register.AcrossPage {
+	if l.Kind == sheet.Across {
 		return
 	}
 	x := pageLeft
-	for _, c := range register.PageColumns() {
+	for _, w := range p.widths {
 		p.Line(x, y, x, y+height)
-		x += columnMM[c.Key]
+		x += w
 	}
 }
 
 // cellsAt draws the lines of text from one to another of a train's cells. What
 // did not remain is grey; times stand to the right, minutes under minutes.
-func (p *pdf) cellsAt(l *register.PageLine, cells [][]string, from, till int, y float64) {
-	if l.Kind == register.PastLine {
+func (p *bookTable) cellsAt(l *sheet.Row, cells [][]string, from, till int, y float64) {
+	if l.Kind == sheet.Past {
 		p.SetTextColor(95, 95, 95)
 	}
 	x := pageLeft
-	for i, c := range register.PageColumns() {
-		p.font(c.Key == "train", bodySize)
+	for i, c := range p.t.Columns {
+		p.font(c.Strong, bodySize)
 		for n := from; n < min(till, len(cells[i])); n++ {
 			at := x + cellPad
-			if c.Clock {
-				at = x + columnMM[c.Key] - cellPad - p.wide(cells[i][n])
+			if c.Clock || c.Right {
+				at = x + p.widths[i] - cellPad - p.wide(cells[i][n])
 			}
 			p.say(at, y+bodyLine*float64(n-from+1), cells[i][n])
 		}
-		x += columnMM[c.Key]
+		x += p.widths[i]
 	}
 	p.SetTextColor(0, 0, 0)
 }
 
 // across draws an entry across the page; a corrected one is struck through and
 // stays legible, with what stands instead in bold beside or below it.
-func (p *pdf) across(l *register.PageLine, lines []string, from, till int, y float64) {
+func (p *bookTable) across(l *sheet.Row, lines []string, from, till int, y float64) {
 	p.font(false, bodySize)
 	if from == 0 {
 		p.say(pageLeft+10-p.wide(l.Clock), y+bodyLine, l.Clock)
@@ -178,14 +176,14 @@ func (p *pdf) across(l *register.PageLine, lines []string, from, till int, y flo
 }
 
 // columns draws the heading of the columns.
-func (p *pdf) columns() {
+func (p *bookTable) columns() {
 	p.SetFillColor(236, 236, 236)
 	p.Rect(pageLeft, pageTop, pageRight-pageLeft, headHeight, "F")
 	p.SetDrawColor(120, 120, 120)
 	p.SetLineWidth(0.2)
 	x, group, groupAt := pageLeft, "", pageLeft
 	ruleTop := pageTop
-	for _, c := range append(register.PageColumns(), register.PageColumn{}) {
+	for i, c := range append(p.t.Columns[:len(p.t.Columns):len(p.t.Columns)], sheet.Column{}) {
 		if c.Group != group {
 			if group != "" {
 				p.font(true, 7)
@@ -194,22 +192,22 @@ func (p *pdf) columns() {
 			}
 			group, groupAt, ruleTop = c.Group, x, pageTop
 		}
-		if c.Key == "" {
+		if i == len(p.t.Columns) {
 			break // past the last
 		}
 		head := c.Head
-		if c.Short == "" {
-			head = "R" // line clear under restricted acceptance, as the legend says
+		if c.Mark {
+			head = c.Short // as the legend says
 		}
 		p.font(false, 5.9)
-		for n, s := range p.split(head, columnMM[c.Key]-2*cellPad) {
+		for n, s := range p.split(head, p.widths[i]-2*cellPad) {
 			p.say(x+cellPad, pageTop+7+2.5*float64(n), s)
 		}
 		p.Line(x, ruleTop, x, pageTop+headHeight)
 		if c.Group != "" {
 			ruleTop = pageTop + 4.4 // within a group its name stands above
 		}
-		x += columnMM[c.Key]
+		x += p.widths[i]
 	}
 }
 

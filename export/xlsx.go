@@ -10,42 +10,37 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"fairhand/block/rulebook"
-	"fairhand/register"
+	"fairhand/register/sheet"
 )
 
-// The spreadsheet has a sheet each for trains, entries, findings, handovers and figures. Bell codes,
-// names of trains and times are text, so that 3-1 stays 3-1 and 1E45 stays 1E45;
-// only numbers of entries and tokens and the figures are numbers. Times are those of the railway
-// (XLSX knows no zones: github.com/qax-os/excelize/issues/1069), with the day
-// and the zone in the heading.
-
-// sheetColumn is a column of a sheet.
-type sheetColumn struct {
-	head   string
-	width  float64
-	number bool
-}
+// A spreadsheet has a sheet for each table of a document's data, and for each
+// section without any its parts as they are read. Bell codes, names of trains and
+// times are text, so that 3-1 stays 3-1 and 1E45 stays 1E45; only columns of
+// numbers are numbers. Times are those of the railway (XLSX knows no zones:
+// github.com/qax-os/excelize/issues/1069), with the day and the zone in the heading.
 
 const sheetHead = 5 // the row of the headings; above it the title, the foot and a free row
 
-func writeXLSX(w io.Writer, d *register.Day) error {
+func writeXLSX(w io.Writer, doc *sheet.Document) error {
 	f := excelize.NewFile()
 	defer f.Close()
-	b := workbook{File: f, d: d}
-	b.trains()
-	b.entries()
-	b.findings()
-	b.handovers()
-	b.figures()
-	b.seal()
+	b := workbook{File: f, doc: doc}
+	for i := range doc.Sections {
+		s := &doc.Sections[i]
+		for _, t := range s.Data {
+			b.table(t)
+		}
+		if len(s.Data) == 0 && len(s.Parts) > 0 {
+			b.reading(s)
+		}
+	}
 	if b.err != nil {
 		return b.err
 	}
 	f.SetActiveSheet(0)
-	day := midnightUTC(d.Date).Format(time.RFC3339)
+	day := doc.Date.Format(time.RFC3339)
 	err := f.SetDocProps(&excelize.DocProperties{Creator: "fairhand", LastModifiedBy: "fairhand", Created: day, Modified: day,
-		Title: xmlSafe(d.Title()), Description: register.Caution, Language: "en-GB"})
+		Title: xmlSafe(doc.Head()), Description: sheet.Caution, Language: "en-GB"})
 	if err != nil {
 		return err
 	}
@@ -56,11 +51,12 @@ func writeXLSX(w io.Writer, d *register.Day) error {
 // workbook fills sheets; the first error stays.
 type workbook struct {
 	*excelize.File
-	d    *register.Day
-	n    int // sheets so far
-	name string
-	row  int
-	err  error
+	doc         *sheet.Document
+	n           int // sheets so far
+	name        string
+	row         int
+	title, bold int // styles
+	err         error
 }
 
 func (b *workbook) do(err error) {
@@ -69,47 +65,117 @@ func (b *workbook) do(err error) {
 	}
 }
 
-// sheet begins a sheet with its heading.
-func (b *workbook) sheet(name string, cols []sheetColumn) {
-	b.name = name
+// begin begins a sheet with the title and the foot of the document.
+func (b *workbook) begin(name string) {
+	b.name = sheetName(name)
 	if b.n == 0 {
-		b.do(b.SetSheetName(b.GetSheetName(0), name))
+		var err error
+		b.title, err = b.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true, Size: 13}})
+		b.do(err)
+		b.bold, err = b.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}, Border: []excelize.Border{{Type: "bottom", Color: "444444", Style: 1}},
+			Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}})
+		b.do(err)
+		b.do(b.SetSheetName(b.GetSheetName(0), b.name))
 	} else {
-		_, err := b.NewSheet(name)
+		_, err := b.NewSheet(b.name)
 		b.do(err)
 	}
 	b.n++
-	bold, err := b.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}, Border: []excelize.Border{{Type: "bottom", Color: "444444", Style: 1}},
-		Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}})
-	b.do(err)
-	title, err := b.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true, Size: 13}})
-	b.do(err)
-	start := time.Unix(int64(b.d.BookedAt(0)), 0).In(b.d.Zone)
 	b.row = 1
-	b.text(1, b.d.Title()+" (UTC"+start.Format("-07:00")+" as the day begins)")
-	b.row = 2
-	foot := b.d.Foot()
-	b.text(1, strings.Join(foot[:len(foot)-1], ". "))
-	b.row = 3
-	b.text(1, foot[len(foot)-1])
-	b.row = sheetHead
-	for i, c := range cols {
-		b.text(i+1, c.head)
-		col, err := excelize.ColumnNumberToName(i + 1)
-		b.do(err)
-		b.do(b.SetColWidth(name, col, col, c.width))
+	title := b.doc.Head()
+	if b.doc.Times != "" {
+		title += " (" + b.doc.Times + ")"
 	}
-	last, err := excelize.CoordinatesToCellName(len(cols), sheetHead)
+	b.text(1, title)
+	b.do(b.SetCellStyle(b.name, "A1", "A1", b.title))
+	b.row = 2
+	b.text(1, strings.Join(b.doc.Proof, ". "))
+	b.row = 3
+	b.text(1, sheet.Caution)
+	b.row = sheetHead - 1
+	landscape, fit, tall, yes := "landscape", 1, 0, true
+	b.do(b.SetSheetProps(b.name, &excelize.SheetPropsOptions{FitToPage: &yes}))
+	b.do(b.SetPageLayout(b.name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &fit, FitToHeight: &tall}))
+}
+
+var sheetNameTaken = strings.NewReplacer(":", " ", "\\", " ", "/", " ", "?", " ", "*", " ", "[", "(", "]", ")", "'", " ")
+
+// sheetName is a name that a sheet can have: of at most 31 characters, without
+// some signs (excelize.ErrSheetNameInvalid).
+func sheetName(s string) string {
+	r := []rune(sheetNameTaken.Replace(s))
+	if len(r) == 0 {
+		r = []rune("Sheet")
+	}
+	return strings.ToUpper(string(r[:1])) + string(r[1:min(len(r), 31)])
+}
+
+// table is a sheet with a table to sort: its headings stay in view.
+func (b *workbook) table(t *sheet.Table) {
+	b.begin(t.Name)
+	b.headings(t)
+	last, err := excelize.CoordinatesToCellName(len(t.Columns), sheetHead)
 	b.do(err)
 	first := "A" + strconv.Itoa(sheetHead)
-	b.do(b.SetCellStyle(name, first, last, bold))
-	b.do(b.SetCellStyle(name, "A1", "A1", title))
-	b.do(b.SetRowHeight(name, sheetHead, 30)) // two lines
-	b.do(b.AutoFilter(name, first+":"+last, nil))
-	b.do(b.SetPanes(name, &excelize.Panes{Freeze: true, XSplit: 1, YSplit: sheetHead, TopLeftCell: "B" + strconv.Itoa(sheetHead+1), ActivePane: "bottomRight"}))
-	landscape, fit, tall, yes := "landscape", 1, 0, true
-	b.do(b.SetSheetProps(name, &excelize.SheetPropsOptions{FitToPage: &yes}))
-	b.do(b.SetPageLayout(name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &fit, FitToHeight: &tall}))
+	b.do(b.SetRowHeight(b.name, sheetHead, 30)) // two lines
+	b.do(b.AutoFilter(b.name, first+":"+last, nil))
+	b.do(b.SetPanes(b.name, &excelize.Panes{Freeze: true, XSplit: 1, YSplit: sheetHead, TopLeftCell: "B" + strconv.Itoa(sheetHead+1), ActivePane: "bottomRight"}))
+	for i := range t.Rows {
+		b.line(t.Columns, t.Rows[i].Cells)
+	}
+}
+
+func (b *workbook) headings(t *sheet.Table) {
+	b.row++
+	for i := range t.Columns {
+		b.text(i+1, t.Columns[i].Head)
+		col, err := excelize.ColumnNumberToName(i + 1)
+		b.do(err)
+		b.do(b.SetColWidth(b.name, col, col, t.Columns[i].Share))
+	}
+	first, err := excelize.CoordinatesToCellName(1, b.row)
+	b.do(err)
+	last, err := excelize.CoordinatesToCellName(len(t.Columns), b.row)
+	b.do(err)
+	b.do(b.SetCellStyle(b.name, first, last, b.bold))
+}
+
+// reading is a sheet with the parts of a section as they are read.
+func (b *workbook) reading(s *sheet.Section) {
+	b.begin(s.Key)
+	if s.Title != "" {
+		b.row++
+		b.text(1, s.Title)
+	}
+	for _, p := range s.Parts {
+		switch x := p.(type) {
+		case sheet.Heading:
+			b.row++
+			b.text(1, string(x))
+		case *sheet.List:
+			b.lines(x.Lines)
+		case *sheet.Table:
+			b.headings(x)
+			for i := range x.Rows {
+				if r := &x.Rows[i]; r.Cells == nil {
+					b.row++
+					b.text(1, strings.TrimSpace(r.Clock+" "+r.Text+" "+r.Beside))
+				} else {
+					b.line(x.Columns, r.Cells)
+				}
+				b.lines(x.Rows[i].Under)
+			}
+		}
+	}
+}
+
+func (b *workbook) lines(list []sheet.Line) {
+	for i := range list {
+		l := &list[i]
+		b.row++
+		b.text(1, strings.TrimSpace(strings.Join([]string{l.Lead, l.Grave.Sign(), l.Text, l.Beside}, " ")))
+		b.lines(l.Under)
+	}
 }
 
 func (b *workbook) text(col int, s string) {
@@ -122,59 +188,18 @@ func (b *workbook) text(col int, s string) {
 }
 
 // line writes a row of a table.
-func (b *workbook) line(cols []sheetColumn, values []string) {
+func (b *workbook) line(cols []sheet.Column, values []string) {
 	b.row++
 	for i, v := range values {
-		if n, err := strconv.ParseInt(v, 10, 64); err == nil && cols[i].number {
-			at, err := excelize.CoordinatesToCellName(i+1, b.row)
-			b.do(err)
+		at, err := excelize.CoordinatesToCellName(i+1, b.row)
+		b.do(err)
+		if n, err := strconv.ParseInt(v, 10, 64); err == nil && cols[i].Number {
 			b.do(b.SetCellInt(b.name, at, n))
-			continue
-		}
-		if x, err := strconv.ParseFloat(v, 64); err == nil && cols[i].number {
-			at, err := excelize.CoordinatesToCellName(i+1, b.row)
-			b.do(err)
+		} else if x, err := strconv.ParseFloat(v, 64); err == nil && cols[i].Number {
 			b.do(b.SetCellFloat(b.name, at, x, -1, 64))
-			continue
+		} else {
+			b.text(i+1, v)
 		}
-		b.text(i+1, v)
-	}
-}
-
-func (b *workbook) entries() {
-	var cols []sheetColumn
-	for _, c := range entryColumns {
-		cols = append(cols, sheetColumn{c.head, c.width, c.kind == number})
-	}
-	b.sheet("Entries", cols)
-	for _, v := range entryViews(b.d, func(c rulebook.Code) string { return string(c) }) {
-		var values []string
-		for _, c := range entryColumns {
-			values = append(values, c.value(&v))
-		}
-		b.line(cols, values)
-	}
-}
-
-func (b *workbook) findings() {
-	cols := []sheetColumn{{"Number", 8, true}, {"Time", 26, false}, {"Severity", 10, false}, {"Rule", 34, false}, {"Section", 14, false},
-		{"Line", 12, false}, {"Train", 12, false}, {"Finding", 60, false}, {"Expected", 50, false}, {"Entry", 7, true}, {"Rests on entries", 16, false}, {"Source", 50, false}}
-	b.sheet("Findings", cols)
-	for i, f := range b.d.Findings {
-		b.line(cols, []string{strconv.Itoa(i + 1), stamp(b.d, f.At), f.Severity.String(), string(f.Rule), f.Section, f.Line, f.Train, f.Text, f.Expected,
-			strconv.FormatInt(f.Seq, 10), strings.Trim(fmt.Sprint(f.Rests), "[]"), f.Ref})
-	}
-}
-
-// seal is a sheet of its own, so that each part can be copied out whole.
-func (b *workbook) seal() {
-	if b.d.Seal == nil {
-		return
-	}
-	cols := []sheetColumn{{"Part", 12, false}, {"Seal, to be checked with ssh-keygen -Y verify", 80, false}}
-	b.sheet("Seal", cols)
-	for _, p := range sealParts(b.d.Seal) {
-		b.line(cols, []string{p.name, p.text})
 	}
 }
 

@@ -19,6 +19,7 @@ import (
 	"fairhand/register/boxfile"
 	"fairhand/register/notation"
 	"fairhand/register/reading"
+	"fairhand/register/sheet"
 )
 
 const tuesdayFile = "testdata/day/tuesday.txtar"
@@ -104,20 +105,21 @@ func newBookOf(t *testing.T, box, book []byte) *Book {
 	return b
 }
 
-// pagesText is the pages as lines of text, for comparing.
-func pagesText(pages []Page) string {
+// pagesText is the pages of a day as lines of text, for comparing.
+func pagesText(d *Day) string {
 	var out strings.Builder
-	for _, p := range pages {
-		fmt.Fprintf(&out, "# %s, %d of %d\n", p.Title, p.Number, p.Of)
-		for _, l := range p.Lines {
+	pages := d.Pages()
+	for i, p := range pages {
+		fmt.Fprintf(&out, "# %s, %d of %d\n", p.Title, i+1, len(pages))
+		for _, l := range p.Pages(0, nil)[0] {
 			switch {
-			case l.Kind == AcrossPage:
+			case l.Kind == sheet.Across:
 				text := l.Text
 				if l.Struck {
 					text = "~" + text + "~"
 				}
 				fmt.Fprintf(&out, "-- %s\n", strings.TrimSpace(l.Clock+" "+text+" | "+l.Beside))
-			case l.Kind == PastLine:
+			case l.Kind == sheet.Past:
 				fmt.Fprintf(&out, ".. %s\n", strings.Join(l.Cells, "|"))
 			default:
 				fmt.Fprintf(&out, "%s\n", strings.Join(l.Cells, "|"))
@@ -137,7 +139,7 @@ func TestPage(t *testing.T) {
 	for _, name := range files {
 		a, _ := dayFile(t, name)
 		d := dayOfBook(t, part(a, "box.yaml"), part(a, "book.txt"), 0)
-		got := pagesText(d.Pages(0))
+		got := pagesText(d)
 		if *update {
 			setPart(a, "pages", got)
 			if err := os.WriteFile(name, txtar.Format(a), 0o644); err != nil {
@@ -160,7 +162,7 @@ func TestLoadDayIsTheDayOfTheBook(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if diff := cmp.Diff(pagesText(want.Pages(0)), pagesText(got.Pages(0))); diff != "" {
+	if diff := cmp.Diff(pagesText(want), pagesText(got)); diff != "" {
 		t.Errorf("book and register differ (-at once +entry by entry):\n%s", diff)
 	}
 	logBook(t, b, clock, []byte("date 2026-05-06\n06:00 duty off \"R. Howe\"\n06:00 duty on \"A. Fell\"\n"))
@@ -202,12 +204,7 @@ func TestNothingIsLostFromThePage(t *testing.T) {
 		books++
 		d := dayOfBook(t, part(a, "box.yaml"), book, first)
 		want := map[rulebook.RuleID]int{}
-		sum, err := Check(t.Context(), file.Box, file.Location, bytes.NewReader(book), func(f block.Finding) error {
-			if f.Answered == 0 {
-				want[f.Rule]++
-			}
-			return nil
-		})
+		sum, err := Check(t.Context(), file.Box, file.Location, bytes.NewReader(book), func(f block.Finding) error { want[f.Rule]++; return nil })
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -327,7 +324,7 @@ func BenchmarkLoadDay(b *testing.B) {
 		if err != nil || len(d.Entries) != 600 || len(d.Rows) != 75 {
 			b.Fatal(err, len(d.Entries), len(d.Rows))
 		}
-		d.Pages(25)
+		d.Pages()
 	}
 }
 
@@ -397,7 +394,7 @@ date 2026-05-06
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := pagesText(d.Pages(0)); !strings.Contains(got, c.want) {
+		if got := pagesText(d); !strings.Contains(got, c.want) {
 			t.Errorf("%d: want %s in\n%s", c.day, c.want, got)
 		}
 	}
@@ -428,7 +425,7 @@ date 2026-05-05
 1E45|4|Saltgarth, Down Main|23:51|23:51||(00:02)||||||||||||ERROR entry 1
 -- :58 note "lamps lit" | irregular: entry-late (entry 4)
 `
-	got := pagesText(d.Pages(0))
+	got := pagesText(d)
 	if len(d.Entries) != 2 || len(d.Later) != 1 {
 		t.Errorf("%d entries, %d later", len(d.Entries), len(d.Later))
 	}
@@ -471,9 +468,9 @@ func TestHourAtTheTopOfEachPage(t *testing.T) {
 	d := dayOfBook(t, part(a, "box.yaml"), []byte(book.String()), 0)
 	for lines, want := range map[int]string{0: "10:07 :21 :35 :50 11:02", 5: "10:07 :21 :35 :50 11:02", 2: "10:07 :21 / 10:35 :50 / 11:02", 1: "10:07 / 10:21 / 10:35 / 10:50 / 11:02"} {
 		var pages []string
-		for _, p := range d.Pages(lines) {
+		for _, rows := range d.Pages()[0].Pages(float64(lines), func(*sheet.Row) float64 { return 1 }) {
 			var clocks []string
-			for _, l := range p.Lines {
+			for _, l := range rows {
 				clocks = append(clocks, l.Clock)
 			}
 			pages = append(pages, strings.Join(clocks, " "))

@@ -132,8 +132,8 @@ func tokenItems(box *block.Box, s *block.State) []SheetItem {
 	var out []SheetItem
 	for i := range box.Sections {
 		sec := &box.Sections[i]
-		switch sec.Method.Is().Carries {
-		case rulebook.CarriesToken:
+		switch sec.Method {
+		case rulebook.Token:
 			t := &s.Tokens[i]
 			text := fmt.Sprintf("%s: %d here, %d at the other end of %d", sec.Neighbour, t.Count(block.TokenHere), t.Count(block.TokenAway), len(t.Where))
 			if t.Out != 0 {
@@ -145,7 +145,7 @@ func tokenItems(box *block.Box, s *block.State) []SheetItem {
 				}
 			}
 			out = append(out, SheetItem{Text: text, Seq: t.Seq})
-		case rulebook.CarriesStaff:
+		case rulebook.StaffAndTicket, rulebook.OneTrain:
 			text := sec.Neighbour + ": staff " + s.Staffs[i].Where.String()
 			for _, k := range s.Staffs[i].Tickets {
 				text += fmt.Sprintf(", ticket %d issued", k.Number)
@@ -221,29 +221,4 @@ func (m sheetMaker) momentText(at block.Time) string {
 
 func (m sheetMaker) clock(at block.Time) string {
 	return time.Unix(int64(at), 0).In(m.zone).Format("15:04")
-}
-
-// Text is the sheet as printed: a box before each live item to be ticked.
-func (s Sheet) Text(loc *time.Location) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s, %s: handing over at %s\n", s.Railway, s.Box, time.Unix(int64(s.At), 0).In(loc).Format("Monday 2 January 2006 15:04"))
-	if s.OffGoing != "" {
-		fmt.Fprintf(&b, "On duty: %s\n", s.OffGoing)
-	}
-	for _, p := range s.Parts {
-		fmt.Fprintf(&b, "\n%s\n", p.Title)
-		for _, it := range p.Items {
-			mark := "    "
-			if it.Name != "" {
-				mark = "[ ] "
-			}
-			fmt.Fprintf(&b, "  %s%s", mark, it.Text)
-			if it.Seq != 0 {
-				fmt.Fprintf(&b, "  (entry %d)", it.Seq)
-			}
-			b.WriteByte('\n')
-		}
-	}
-	fmt.Fprintf(&b, "\nLast entry %s\n%s\n", s.Head, CautionIn(sheetColumns))
-	return b.String()
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"fairhand/block/rulebook"
+	"fairhand/register/sheet"
 )
 
 // newBook makes an empty register of the box in benchBox whose clock stands at
@@ -70,7 +71,11 @@ func TestHandoverSheetTellsWhatIsLive(t *testing.T) {
 		`failure "Lamp 7" "out"`,
 		`Saltgarth >2-1 <2-1 train 2A01`,
 	)
-	text := b.Handover([]ExpectedTrain{{b.Now(), "2A03 from Saltgarth"}}).Text(b.Location())
+	told := b.Handover([]ExpectedTrain{{b.Now(), "2A03 from Saltgarth"}})
+	text := ""
+	for _, l := range told.Document(b.Location()).Plain(sheet.PlainWidth) {
+		text += l.Text + "\n"
+	}
 	for _, want := range []string{
 		"On duty: A. Fell",
 		"[ ] 2A01: in section from Saltgarth",
@@ -84,7 +89,7 @@ func TestHandoverSheetTellsWhatIsLive(t *testing.T) {
 		"call attention", // found and not explained
 		"2A03 from Saltgarth",
 		"Last entry 10 ",
-		CautionIn(sheetColumns),
+		strings.Join(sheet.Wrap(Caution, sheet.PlainWidth, sheet.PlainWidth), "\n"),
 	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the sheet lacks %q:\n%s", want, text)
@@ -224,18 +229,4 @@ func rulesOf(b *Book) string {
 		}
 	}
 	return strings.Join(rules, " ")
-}
-
-func TestCautionInFits(t *testing.T) {
-	for _, w := range []int{20, 60, 80} {
-		got := CautionIn(w)
-		for l := range strings.Lines(got) {
-			if len(strings.TrimRight(l, "\n")) > w {
-				t.Errorf("%q is wider than %d", l, w)
-			}
-		}
-		if strings.ReplaceAll(got, "\n", " ") != Caution {
-			t.Errorf("in %d columns it says other words: %q", w, got)
-		}
-	}
 }

@@ -2,22 +2,22 @@ package register
 
 import (
 	"cmp"
-	"slices"
 	"strings"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/sheet"
 )
 
-// PageColumn is a column of the register page.
-type PageColumn struct {
-	Key   string // stable name, used as a name in exports
-	Group string // heading over several columns: By (in rear), For (in advance)
-	Head  string // heading
-	Short string // heading of at most five letters
-	Clock bool   // holds times
-	cell  func(v *rowView) string
-	at    func(v *rowView) block.Time
+// pageColumn is a column of the register page, and of the trains as a table. A
+// new one is one row of pageColumns; every format and the desk follow.
+type pageColumn struct {
+	sheet.Column
+	cell func(v *rowView) string
+	at   func(v *rowView) block.Time // of a column of times, instead of cell
+
+	alone   bool   // only where each row stands for itself
+	heading string // there, where it is another: no group stands over it
 }
 
 // The headings over the columns of the section a train comes by and of the one
@@ -27,31 +27,47 @@ const (
 	GroupFor = "To the box in advance"
 )
 
-// pageColumns are the columns of the page, from left to right.
-var pageColumns = []PageColumn{
-	{Key: "train", Head: "Train", Short: "Train", cell: func(v *rowView) string { return cmp.Or(v.row.Train.Name, "unnamed") }},
-	{Key: "code", Head: "Code", Short: "Code", cell: func(v *rowView) string { return string(v.code) }},
-	{Key: "by", Group: GroupBy, Head: "By", Short: "By", cell: func(v *rowView) string { return v.d.LegName(v.in) }},
-	{Key: "by-offered", Group: GroupBy, Head: "Offered", Short: "Offd", Clock: true, at: func(v *rowView) block.Time { return v.in.Offered }},
-	{Key: "by-accepted", Group: GroupBy, Head: "Accepted", Short: "Accd", Clock: true, at: func(v *rowView) block.Time { return v.in.Accepted }},
-	{Key: "by-how", Group: GroupBy, Head: "How accepted", Short: "", cell: func(v *rowView) string { return howAccepted(v.in) }},
-	{Key: "by-entering", Group: GroupBy, Head: "Entering", Short: "Ent", Clock: true, at: func(v *rowView) block.Time { return v.in.Entering }},
-	{Key: "arrived", Group: GroupBy, Head: "Arrived or passed", Short: "Arr", Clock: true, at: func(v *rowView) block.Time { return v.in.Arrived }},
-	{Key: "by-out", Group: GroupBy, Head: "Out of section given", Short: "Out", Clock: true, at: func(v *rowView) block.Time { return v.in.OutOf }},
-	{Key: "for", Group: GroupFor, Head: "For", Short: "For", cell: func(v *rowView) string { return v.d.LegName(v.out) }},
-	{Key: "for-offered", Group: GroupFor, Head: "Offered", Short: "Offd", Clock: true, at: func(v *rowView) block.Time { return v.out.Offered }},
-	{Key: "for-accepted", Group: GroupFor, Head: "Accepted", Short: "Accd", Clock: true, at: func(v *rowView) block.Time { return v.out.Accepted }},
-	{Key: "for-how", Group: GroupFor, Head: "How accepted", Short: "", cell: func(v *rowView) string { return howAccepted(v.out) }},
-	{Key: "departed", Group: GroupFor, Head: "Departed or passed", Short: "Dep", Clock: true, at: func(v *rowView) block.Time { return v.departed }},
-	{Key: "for-entering", Group: GroupFor, Head: "Entering", Short: "Ent", Clock: true, at: func(v *rowView) block.Time { return v.out.Entering }},
-	{Key: "for-out", Group: GroupFor, Head: "Out of section", Short: "Out", Clock: true, at: func(v *rowView) block.Time { return v.out.OutOf }},
-	{Key: "token", Head: "Token", Short: "Token", cell: func(v *rowView) string { return v.tokens }},
-	{Key: "place", Head: "Place", Short: "Place", cell: func(v *rowView) string { return v.places }},
-	{Key: "remarks", Head: "Remarks", Short: "Remarks", cell: func(v *rowView) string { return strings.Join(v.remarks, "; ") }},
+// pageColumns are the columns, from left to right. The shares fill the width of a
+// printed page together, about 275.
+var pageColumns = []pageColumn{
+	{Column: sheet.Column{Key: "train", Head: "Train", Share: 17, Strong: true}, cell: (*rowView).train},
+	{Column: sheet.Column{Key: "code", Head: "Code", Share: 12}, cell: func(v *rowView) string { return string(v.code) }},
+	{Column: sheet.Column{Key: "class", Head: "Class", Share: 12}, alone: true, cell: func(v *rowView) string { return v.row.Train.Class.String() }},
+	{Column: sheet.Column{Key: "page", Head: "Page", Share: 7}, alone: true, cell: func(v *rowView) string { return v.row.Page }},
+	{Column: sheet.Column{Key: "by", Group: GroupBy, Head: "By", Share: 19, Below: true, Lead: "from ", Beside: 5}, heading: "From", cell: func(v *rowView) string { return v.d.LegName(v.in) }},
+	{Column: sheet.Column{Key: "by-offered", Group: GroupBy, Head: "Offered", Short: "Offd", Share: 10.5, Clock: true}, at: func(v *rowView) block.Time { return v.in.Offered }},
+	{Column: sheet.Column{Key: "by-accepted", Group: GroupBy, Head: "Accepted", Short: "Accd", Share: 10.5, Clock: true}, at: func(v *rowView) block.Time { return v.in.Accepted }},
+	{Column: sheet.Column{Key: "by-how", Group: GroupBy, Head: "How accepted", Short: "R", Share: 4, Mark: true}, heading: "R", cell: func(v *rowView) string { return howAccepted(v.in) }},
+	{Column: sheet.Column{Key: "by-entering", Group: GroupBy, Head: "Entering", Short: "Ent", Share: 10.5, Clock: true}, at: func(v *rowView) block.Time { return v.in.Entering }},
+	{Column: sheet.Column{Key: "arrived", Group: GroupBy, Head: "Arrived or passed", Short: "Arr", Share: 10.5, Clock: true}, at: func(v *rowView) block.Time { return v.in.Arrived }},
+	{Column: sheet.Column{Key: "by-out", Group: GroupBy, Head: "Out of section given", Short: "Out", Share: 10.5, Clock: true}, at: func(v *rowView) block.Time { return v.in.OutOf }},
+	{Column: sheet.Column{Key: "for", Group: GroupFor, Head: "For", Share: 19, Below: true, Lead: "for ", Beside: 5}, cell: func(v *rowView) string { return v.d.LegName(v.out) }},
+	{Column: sheet.Column{Key: "for-offered", Group: GroupFor, Head: "Offered", Short: "Offd", Share: 10.5, Clock: true}, at: func(v *rowView) block.Time { return v.out.Offered }},
+	{Column: sheet.Column{Key: "for-accepted", Group: GroupFor, Head: "Accepted", Short: "Accd", Share: 10.5, Clock: true}, at: func(v *rowView) block.Time { return v.out.Accepted }},
+	{Column: sheet.Column{Key: "for-how", Group: GroupFor, Head: "How accepted", Short: "R", Share: 4, Mark: true}, heading: "R", cell: func(v *rowView) string { return howAccepted(v.out) }},
+	{Column: sheet.Column{Key: "departed", Group: GroupFor, Head: "Departed or passed", Short: "Dep", Share: 10.5, Clock: true}, at: func(v *rowView) block.Time { return v.departed }},
+	{Column: sheet.Column{Key: "for-entering", Group: GroupFor, Head: "Entering", Short: "Ent", Share: 10.5, Clock: true}, at: func(v *rowView) block.Time { return v.out.Entering }},
+	{Column: sheet.Column{Key: "for-out", Group: GroupFor, Head: "Out of section", Short: "Out", Share: 10.5, Clock: true}, at: func(v *rowView) block.Time { return v.out.OutOf }},
+	{Column: sheet.Column{Key: "token", Head: "Token", Share: 22, Below: true, Lead: "token "}, cell: (*rowView).token},
+	{Column: sheet.Column{Key: "place", Head: "Place", Share: 20, Below: true, Lead: "at "}, cell: func(v *rowView) string { return strings.Join(v.places, ", ") }},
+	{Column: sheet.Column{Key: "remarks", Head: "Remarks", Share: 52, Below: true}, cell: func(v *rowView) string { return strings.Join(v.remarks, "; ") }},
 }
 
-// PageColumns lists the columns of the page, from left to right.
-func PageColumns() []PageColumn { return slices.Clone(pageColumns) }
+// columns are the columns of the pages, or of the trains as a table.
+func (d *Day) columns(alone bool) []sheet.Column {
+	var out []sheet.Column
+	for _, c := range pageColumns {
+		if c.alone && !alone {
+			continue
+		}
+		if alone {
+			c.Head, c.Group = cmp.Or(c.heading, c.Head), ""
+		}
+		c.Implied = c.Beside > 0 && len(d.Box.Sections) <= 2 // the side of the page tells which neighbour is which
+		out = append(out, c.Column)
+	}
+	return out
+}
 
 // PageLegend explains the signs used on the page.
 var PageLegend = []string{
@@ -73,7 +89,27 @@ type rowView struct {
 	in, out  block.Leg
 	code     rulebook.Code
 	departed block.Time
-	tokens   string
-	places   string
+	tokens   []Remark
+	places   []string
 	remarks  []string
+	alone    bool // in a table in which each row stands for itself
+}
+
+func (v *rowView) train() string {
+	if v.alone {
+		return v.row.Train.Label(v.d.Box)
+	}
+	return cmp.Or(v.row.Train.Name, "unnamed")
+}
+
+func (v *rowView) token() string {
+	at := v.d.clockOrDate
+	if v.alone {
+		at = v.d.clockAlone
+	}
+	var out []string
+	for _, t := range v.tokens {
+		out = append(out, t.Words+" "+at(t.At))
+	}
+	return strings.Join(out, ", ")
 }

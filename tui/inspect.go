@@ -5,12 +5,12 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/audit"
+	"fairhand/register/sheet"
 )
 
 // An inspector examines the book at the desk: the assistant audits the days
@@ -18,13 +18,13 @@ import (
 
 // exam is an audit asked for at the desk, and what it has come to.
 type exam struct {
-	id        int    // of the audit the answers belong to; a new one has a new number
-	what      string // is examined, in words
-	days      string // that, for the signature
-	done, all int64  // entries
-	on        bool   // still going on
-	text      []string
-	open      int64 // findings, danger or irregular, that nobody has explained
+	id        int               // of the audit the answers belong to; a new one has a new number
+	what      string            // is examined, in words
+	days      string            // that, for the signature
+	done, all int64             // entries
+	on        bool              // still going on
+	text      []sheet.PlainLine // its report
+	open      int64             // findings, danger or irregular, that nobody has explained
 }
 
 // examined is how far an audit is, or its report.
@@ -32,7 +32,7 @@ type examined struct {
 	id        int
 	done, all int64
 	report    *audit.Report
-	text      string
+	text      []sheet.PlainLine
 	err       error
 	end       bool
 }
@@ -100,7 +100,7 @@ func (m model) hear(x examined) model {
 	case x.err != nil:
 		m.msg = message{"There is no report: " + x.err.Error(), alarm}
 	default:
-		m.exam.text = strings.Split(strings.TrimRight(x.text, "\n"), "\n")
+		m.exam.text = x.text
 		m.exam.open = x.report.Unexplained(rulebook.Danger) + x.report.Unexplained(rulebook.Irregular)
 		if m.mode == modeDesk {
 			m.msg = message{"The audit is done: i shows its report.", calm}
@@ -186,13 +186,14 @@ func (c *clerk) examine(do cmd) {
 			tell(examined{id: do.id, err: err, end: true})
 			return
 		}
-		var text strings.Builder
+		var text []sheet.PlainLine
 		if do.seq > 0 {
 			onlyTurn(r, do.seq)
-			fmt.Fprintf(&text, "The findings and the turn of duty are those of this turn alone. How the book was\nkept, the figures and the occupation are those of its days.\n\n")
+			text = []sheet.PlainLine{{Text: "The findings and the turn of duty are those of this turn alone. How the book was"},
+				{Text: "kept, the figures and the occupation are those of its days."}, {}}
 		}
-		err = r.WriteText(&text)
-		tell(examined{id: do.id, done: 1, all: 1, report: r, text: text.String(), err: err, end: true})
+		text = append(text, r.Document().Plain(sheet.PlainWidth)...)
+		tell(examined{id: do.id, done: 1, all: 1, report: r, text: text, end: true})
 	})
 }
 

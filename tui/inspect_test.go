@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"fairhand/register"
+	"fairhand/register/sheet"
 )
 
 // sketch stands for the train graph that the program passes in: the window it is
@@ -68,16 +69,24 @@ func TestInspectorSigns(t *testing.T) {
 	}
 }
 
+func plainText(lines []sheet.PlainLine) string {
+	var out strings.Builder
+	for _, l := range lines {
+		out.WriteString(l.Text + "\n")
+	}
+	return out.String()
+}
+
 // The turn's report has what was found in it alone.
 func TestAuditOfOneTurn(t *testing.T) {
 	r := newRig(t, "box.yaml", 120, 40, Options{})
 	r.logAt(`08:00 duty on "R. Howe"`, "08:00 clock right", "08:30 Saltgarth <2-1 >2-1", `09:00 duty on "A. Fell"`, `09:00 duty off "R. Howe"`)
 	r.at("10:00").press("i", "d")
-	if day := strings.Join(r.desk.model.exam.text, "\n"); !strings.Contains(day, "entry 3") || !strings.Contains(day, "R. Howe") {
+	if day := plainText(r.desk.model.exam.text); !strings.Contains(day, "entry 3") || !strings.Contains(day, "R. Howe") {
 		t.Fatalf("the report of the day lacks what was found before the turn:\n%s", day)
 	}
 	r.press("t")
-	turn := strings.Join(r.desk.model.exam.text, "\n")
+	turn := plainText(r.desk.model.exam.text)
 	turn = turn[:strings.Index(turn, "Turns of duty")]
 	if strings.Contains(turn, "Saltgarth") || strings.Contains(turn, "R. Howe") {
 		t.Errorf("the report of the turn has what was found before it:\n%s", turn)
@@ -114,7 +123,7 @@ func TestAuditBesideTheDesk(t *testing.T) {
 	r.want("i shows its report").press("i").want("audit of the register of Ennerholme")
 	r.press("w", "Esc").want("Stopped")
 	text := r.desk.model.exam.text
-	r.desk.step(examined{id: r.desk.model.exam.id, end: true, text: "late"})
+	r.desk.step(examined{id: r.desk.model.exam.id, end: true, text: []sheet.PlainLine{{Text: "late"}}})
 	if len(text) != 0 || len(r.desk.model.exam.text) != 0 {
 		t.Error("a stopped audit was heard of")
 	}

@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"github.com/rivo/uniseg"
+
+	"fairhand/register/sheet"
 )
 
 // Long texts, a report or a graph, are scrolled like a paper through the window.
@@ -31,24 +33,32 @@ func graphRows(m *model, w, lines int) []row {
 	if m.fine {
 		height = 0
 	}
-	return paperRows(strings.Split(strings.TrimRight(m.graph(m.shown, w, height), "\n"), "\n"), w)
+	return textRows(m.graph(m.shown, w, height), w)
 }
 
-// paperRows are the lines of a text, those too long for the window wrapped and
-// those underlined in the text as headings.
-func paperRows(text []string, w int) []row {
+// textRows are the lines of a drawing.
+func textRows(text string, w int) []row {
+	var out []sheet.PlainLine
+	for l := range strings.SplitSeq(strings.TrimRight(text, "\n"), "\n") {
+		out = append(out, sheet.PlainLine{Text: l})
+	}
+	return paperRows(out, w)
+}
+
+// paperRows are the lines of a document, those too long for the window wrapped.
+func paperRows(text []sheet.PlainLine, w int) []row {
 	var out []row
-	for i, l := range text {
+	for _, l := range text {
 		k := plain
-		if i+1 < len(text) && strings.Trim(l, "-=") != "" && text[i+1] != "" && strings.Trim(text[i+1], "-=") == "" {
+		if l.Head {
 			k = strong
 		}
-		if uniseg.StringWidth(l) <= w {
-			out = append(out, line(k, l))
+		if uniseg.StringWidth(l.Text) <= w {
+			out = append(out, line(k, l.Text))
 			continue
 		}
-		indent := strings.Repeat(" ", min(w/2, len(l)-len(strings.TrimLeft(l, " "))))
-		for n, part := range wrap(l, w-len(indent)-4) {
+		indent := strings.Repeat(" ", min(w/2, len(l.Text)-len(strings.TrimLeft(l.Text, " "))))
+		for n, part := range wrap(l.Text, w-len(indent)-4) {
 			if n == 1 {
 				indent += "    "
 			}

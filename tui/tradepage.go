@@ -6,6 +6,7 @@ import (
 	"github.com/rivo/uniseg"
 
 	"fairhand/register"
+	"fairhand/register/sheet"
 )
 
 // tradePage shows a day as the page of a paper register: a row a train, its
@@ -29,26 +30,19 @@ func tradePage(m *model, p *page) {
 // pageRows lays all pages of a day out, one below the other.
 func pageRows(day *register.Day, p *page) []row {
 	var out []row
-	cols := register.PageColumns()
-	for _, pg := range day.Pages(0) {
-		out = append(out, ruled(p.t, " "+pg.Title+" ", p.w))
-		widths := columnWidths(cols, pg.Lines)
-		if p.w < 100 && len(day.Box.Sections) <= 2 { // the side of the page says which neighbour is which
-			for i, c := range cols {
-				if c.Key == "by" || c.Key == "for" {
-					widths[i] = 0
-				}
-			}
-		}
+	for _, t := range day.Pages() {
+		out = append(out, ruled(p.t, " "+t.Title+" ", p.w))
+		widths := columnWidths(t, p.w)
 		head := row{txt(plain, "   ")}
-		for i, c := range cols {
-			if widths[i] > 0 && !aside[c.Key] {
-				head = head.add(dim, pad(c.Short, widths[i])+" ")
+		for i, c := range t.Columns {
+			if widths[i] > 0 {
+				head = head.add(dim, pad(headOf(c), widths[i])+" ")
 			}
 		}
 		out = append(out, head)
-		for _, l := range pg.Lines {
-			out = append(out, pageLine(l, cols, widths)...)
+		rows := t.Pages(0, nil)[0]
+		for i := range rows {
+			out = append(out, tableRow(&rows[i], t, widths)...)
 		}
 	}
 	if out == nil {
@@ -57,33 +51,42 @@ func pageRows(day *register.Day, p *page) []row {
 	return out
 }
 
-// aside are the columns whose text goes below the row, where there is room.
-var aside = map[string]bool{"token": true, "place": true, "remarks": true}
+func headOf(c sheet.Column) string {
+	if c.Mark {
+		return ""
+	}
+	return c.Brief()
+}
 
-// columnWidths are the widths of the columns on a page; 0 for an empty one.
-func columnWidths(cols []register.PageColumn, lines []register.PageLine) []int {
-	w := make([]int, len(cols))
-	for i, c := range cols {
-		for _, l := range lines {
-			if i < len(l.Cells) && l.Cells[i] != "" {
-				w[i] = max(w[i], min(9, uniseg.StringWidth(l.Cells[i])), uniseg.StringWidth(c.Short))
+// columnWidths are the widths of the columns on a page, in cells of a screen so
+// wide; 0 for an empty one, and for one that goes below its row.
+func columnWidths(t *sheet.Table, screen int) []int {
+	const most, roomy = 9, 100
+	w := make([]int, len(t.Columns))
+	for i, c := range t.Columns {
+		if c.Below && c.Beside == 0 || c.Implied && screen < roomy {
+			continue
+		}
+		for _, r := range t.Rows {
+			if i < len(r.Cells) && r.Cells[i] != "" {
+				w[i] = max(w[i], min(most, uniseg.StringWidth(r.Cells[i])), uniseg.StringWidth(headOf(c)))
 			}
 		}
-		if (c.Key == "by" || c.Key == "for") && w[i] > 5 {
-			w[i] = 5
+		if c.Beside > 0 {
+			w[i] = min(w[i], c.Beside)
 		}
 	}
 	return w
 }
 
-// pageLine is one line of a page in one or two rows.
-func pageLine(l register.PageLine, cols []register.PageColumn, widths []int) []row {
+// tableRow is a row of a table in one or two rows of the screen.
+func tableRow(l *sheet.Row, t *sheet.Table, widths []int) []row {
 	sign, k := "  ", plain
-	if l.Found {
-		sign, k = severitySigns[l.Severity], severityRoles[l.Severity]
+	if l.Grave > 0 {
+		sign, k = severitySigns[l.Grave-1], severityRoles[l.Grave-1]
 	}
 	r := row{txt(k, sign), txt(plain, " ")}
-	if l.Kind == register.AcrossPage {
+	if l.Kind == sheet.Across {
 		of := plain
 		if l.Struck {
 			of = struck
@@ -91,19 +94,17 @@ func pageLine(l register.PageLine, cols []register.PageColumn, widths []int) []r
 		return []row{r.add(plain, l.Clock+" ").add(of, l.Text).add(dim, "  "+l.Beside)}
 	}
 	of := strong
-	if l.Kind == register.PastLine {
+	if l.Kind == sheet.Past {
 		of = dim
 	}
 	var below []string
-	for i, c := range cols {
+	for i, c := range t.Columns {
 		switch {
 		case i >= len(l.Cells):
-		case aside[c.Key]:
-			if l.Cells[i] != "" {
-				below = append(below, strings.ToLower(c.Head)+" "+l.Cells[i])
-			}
 		case widths[i] > 0:
 			r = r.add(of, pad(l.Cells[i], widths[i])+" ")
+		case c.Below && c.Beside == 0 && l.Cells[i] != "":
+			below = append(below, strings.ToLower(c.Head)+" "+l.Cells[i])
 		}
 	}
 	out := []row{r}

@@ -21,16 +21,21 @@ func (p *program) auditCommand() *cobra.Command {
 report: what was found by rule and by turn of duty, what nobody has explained first;
 how the book was kept; how trains ran; how far each section was occupied. With
 BOOK.txt (- for standard input) a book in notation is examined, by the box file given
-as --box or that of the box directory. --json gives the same for programs, schema ` + audit.Schema + `.
+as --box or that of the box directory. --json gives the same for programs, schema ` + audit.Schema + `; --format
+html, pdf or xlsx with -o FILE a report to print and to file.
 
 On a terminal it is said meanwhile how far the work is; in a pipe nothing is.
 
 Exit code 3 when something dangerous or irregular has no explanation.`,
 		Example: `  fairhand audit --from 2026-05-01 --to 2026-05-31
+  fairhand audit --format pdf -o may.pdf --from 2026-05-01 --to 2026-05-31
   fairhand audit --box box.yaml BOOK.txt`,
 		Args: args(0, 1, "the book to examine"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			span, err := a.days.parse()
+			if err == nil {
+				err = a.print.check(a.json)
+			}
 			if err != nil {
 				return err
 			}
@@ -42,7 +47,7 @@ Exit code 3 when something dangerous or irregular has no explanation.`,
 				return err
 			}
 			defer done()
-			return p.audit(cmd, src, file, audit.Options{From: span.from, To: span.to, Details: a.details, Progress: p.progress()}, a.json, given)
+			return p.audit(cmd, src, file, audit.Options{From: span.from, To: span.to, Details: a.details, Progress: p.progress()}, &a, given)
 		},
 	}
 	f := cmd.Flags()
@@ -50,6 +55,7 @@ Exit code 3 when something dangerous or irregular has no explanation.`,
 	f.StringVar(&a.box, "box", "", "box file of a book in notation")
 	f.IntVar(&a.details, "details", 20, "findings told in full for each rule")
 	f.BoolVar(&a.json, "json", false, "one JSON object")
+	a.print.flags(cmd)
 	return cmd
 }
 
@@ -59,6 +65,7 @@ type auditing struct {
 	box     string
 	details int
 	json    bool
+	print   printing
 }
 
 // auditSource is the register of the box directory, or the book named.
@@ -93,7 +100,7 @@ func (p *program) auditSource(cmd *cobra.Command, box string, given []string) (a
 	return audit.Notation(file, book), file, func() { done(); closeInput() }, nil
 }
 
-func (p *program) audit(cmd *cobra.Command, src audit.Source, file *boxfile.File, opt audit.Options, js bool, given []string) error {
+func (p *program) audit(cmd *cobra.Command, src audit.Source, file *boxfile.File, opt audit.Options, a *auditing, given []string) error {
 	if opt.Details < 1 {
 		return usagef("--details %d: at least one finding of each rule is told", opt.Details)
 	}
@@ -113,10 +120,14 @@ func (p *program) audit(cmd *cobra.Command, src audit.Source, file *boxfile.File
 	case err != nil:
 		return err
 	}
-	if js {
+	if a.json {
 		err = report.WriteJSON(p.out)
 	} else {
-		err = report.WriteText(p.out)
+		settings, fault := p.options(cmd)
+		if fault != nil {
+			return fault
+		}
+		err = p.print(&a.print, report.Document(), settings.Dir)
 	}
 	if err == nil && report.Unexplained(rulebook.Danger)+report.Unexplained(rulebook.Irregular) > 0 {
 		return errFindings
@@ -153,16 +164,4 @@ func (d *dayFlags) parse() (daySpan, error) {
 		return s, usagef("--from %s is later than --to %s", d.from, d.to)
 	}
 	return s, nil
-}
-
-// minutesText is a number of seconds in words.
-func minutesText(seconds float64) string {
-	s := int64(seconds + 0.5)
-	if s < 60 {
-		return fmt.Sprintf("%d s", s)
-	}
-	if s%60 == 0 {
-		return fmt.Sprintf("%d min", s/60)
-	}
-	return fmt.Sprintf("%d min %d s", s/60, s%60)
 }

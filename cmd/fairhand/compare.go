@@ -16,6 +16,7 @@ import (
 func (p *program) compareCommand() *cobra.Command {
 	var days dayFlags
 	var js bool
+	var x printing
 	cmd := &cobra.Command{
 		Use:   "compare A B [...]",
 		Short: "Lay the books of neighbouring boxes side by side",
@@ -26,12 +27,17 @@ register, or a box file and a book in notation as BOX.yaml:BOOK.txt. Three and m
 boxes along a line, each beside the next. Then each train's way is told, by the clock of
 the first box. Neither book is taken to be right.
 
+--format html, pdf or xlsx with -o FILE makes a report to print and to file.
+
 Exit code 3 when something dangerous or irregular was found.`,
 		Example: `  fairhand compare coldbeck ennerholme
   fairhand compare coldbeck.yaml:coldbeck.txt ennerholme --from 2026-05-05 --to 2026-05-05`,
 		Args: args(2, 1000, "the second book"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			span, err := days.parse()
+			if err == nil {
+				err = x.check(js)
+			}
 			if err != nil {
 				return err
 			}
@@ -50,7 +56,7 @@ Exit code 3 when something dangerous or irregular was found.`,
 			if js {
 				err = p.json(chainAsJSON(chain))
 			} else {
-				p.sayChain(chain)
+				err = p.print(&x, chain.Document(), given...)
 			}
 			var found tally
 			for _, f := range chain.Findings() {
@@ -64,6 +70,7 @@ Exit code 3 when something dangerous or irregular was found.`,
 	}
 	days.flags(cmd)
 	cmd.Flags().BoolVar(&js, "json", false, "one JSON object")
+	x.flags(cmd)
 	return cmd
 }
 

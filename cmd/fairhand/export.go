@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -124,14 +123,6 @@ func (p *program) collect(ctx context.Context, book *register.Book, x *exporting
 		return withHint(err, "fairhand verify says from when to when the register goes")
 	}
 	return overwritable(err)
-}
-
-// overwritable says how a file that is there already may be overwritten.
-func overwritable(err error) error {
-	if errors.Is(err, fs.ErrExist) {
-		return withHint(err, "--force overwrites it")
-	}
-	return err
 }
 
 // spare refuses, even by force, to write over the box's own files.

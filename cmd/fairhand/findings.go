@@ -3,12 +3,11 @@ package main
 import (
 	"encoding/json"
 	"fmt"
-	"strings"
 	"time"
-	"unicode"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/notation"
 )
 
 // findingJSON is a finding for programs. The first seven keys are those of the
@@ -25,7 +24,6 @@ type findingJSON struct {
 	Expected  string  `json:"expected"`
 	Reference string  `json:"reference"`
 	Rests     numbers `json:"rests"`
-	Answered  int64   `json:"answered,omitempty"` // since when it no longer stands
 }
 
 // numbers are entry numbers that are an empty list in JSON when there are none.
@@ -43,7 +41,7 @@ func asJSON(f block.Finding, loc *time.Location) findingJSON {
 	return findingJSON{
 		Line: f.Seq, Time: clockTime(int64(f.At), loc), Severity: f.Severity.String(), Rule: string(f.Rule),
 		Section: f.Section, Train: f.Train, Text: f.Text,
-		Date: time.Unix(int64(f.At), 0).In(loc).Format(time.DateOnly), Expected: f.Expected, Reference: f.Ref, Rests: f.Rests, Answered: f.Answered,
+		Date: time.Unix(int64(f.At), 0).In(loc).Format(time.DateOnly), Expected: f.Expected, Reference: f.Ref, Rests: f.Rests,
 	}
 }
 
@@ -56,7 +54,7 @@ func (p *program) json(v any) error {
 
 // findingLine prints a finding as line:time severity rule-id section train text.
 func (p *program) findingLine(f block.Finding, loc *time.Location) error {
-	_, err := fmt.Fprintf(p.out, "%d:%s %s %s %s %s %s\n", f.Seq, clockTime(int64(f.At), loc), f.Severity, f.Rule, word(f.Section), word(f.Train), f.Text)
+	_, err := fmt.Fprintf(p.out, "%d:%s %s %s %s %s %s\n", f.Seq, clockTime(int64(f.At), loc), f.Severity, f.Rule, notation.Word(f.Section), notation.Word(f.Train), f.Text)
 	return err
 }
 
@@ -69,29 +67,10 @@ func (p *program) findingHeading(first string) {
 	}
 }
 
-// word writes a name so that it is one field of a line: with spaces or signs it
-// is quoted as in the notation, and - stands for none.
-func word(name string) string {
-	if name == "" {
-		return "-"
-	}
-	bare := name != "-" && !strings.ContainsFunc(name, func(r rune) bool {
-		return unicode.IsSpace(r) || r == '"' || r == '\\' || r == '#' || r == ';'
-	})
-	if bare {
-		return name
-	}
-	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`, "\n", `\n`).Replace(name) + `"`
-}
-
 // tally counts findings by severity.
 type tally [rulebook.Danger + 1]int
 
-func (t *tally) add(f block.Finding) {
-	if f.Answered == 0 {
-		t[f.Severity]++
-	}
-}
+func (t *tally) add(f block.Finding) { t[f.Severity]++ }
 
 // result is errFindings when something more than advice was found.
 func (t *tally) result() error {

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fairhand/export"
 	"fairhand/register"
 )
 
@@ -35,8 +36,7 @@ desk does.`,
 			if js {
 				return p.json(sheetAsJSON(book, sheet))
 			}
-			_, err = p.out.WriteString(sheet.Text(book.Location()))
-			return err
+			return export.Draw(p.out, "text", sheet.Document(book.Location()))
 		},
 	}
 	cmd.Flags().BoolVar(&js, "json", false, "one JSON object")

@@ -54,11 +54,10 @@ func (a *asking) section(s *boxfile.SectionDescription) error {
 	if err != nil {
 		return err
 	}
-	method, _ := rulebook.MethodNamed(s.Method)
-	switch {
-	case method.Is().Carries == rulebook.CarriesToken:
+	switch s.Method {
+	case rulebook.Token.String():
 		return a.tokens(s)
-	case !method.Is().Single:
+	case rulebook.Absolute.String():
 		yes, err := a.yes("May trains from "+s.Neighbour+" be accepted under restriction (warning)?", "sections.allow", false)
 		if yes {
 			s.Allow = []string{rulebook.Allowances[0].Name}
@@ -80,9 +79,9 @@ func (a *asking) onSection(s *boxfile.SectionDescription, set func(t *boxfile.Se
 // lines asks for the lines of a section: the one of a single line, or those on
 // which trains go away and those on which they come.
 func (a *asking) lines(s *boxfile.SectionDescription) error {
-	method, _ := rulebook.MethodNamed(s.Method)
+	single := s.Method != rulebook.Absolute.String()
 	asks, about := []struct{ ask, way, fallback string }{{"Name of the single line", "", "Single"}}, "sections.lines.single"
-	if !method.Is().Single {
+	if !single {
 		away, from := "Up Main", "Down Main"
 		if s.Towards == "down" {
 			away, from = from, away

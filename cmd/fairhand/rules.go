@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -68,12 +69,12 @@ what it rests.`,
 
 // diagram prints the states of a method of working as a graph.
 func (p *program) diagram(method string, more bool) error {
-	m, ok := rulebook.MethodNamed(method)
+	i := slices.Index(rulebook.Methods(), method)
 	switch {
 	case more:
 		return usagef("--diagram is of a method of working; it goes with no rule and no --json")
-	case ok:
-		_, err := p.out.WriteString(block.Diagram(m))
+	case i >= 0:
+		_, err := p.out.WriteString(block.Diagram(rulebook.Method(i)))
 		return err
 	}
 	err := usagef("there is no method of working %q", method)

@@ -11,6 +11,7 @@ import (
 	"fairhand/block"
 	"fairhand/register"
 	"fairhand/register/boxfile"
+	"fairhand/register/notation"
 	"fairhand/register/reading"
 	"fairhand/register/seal"
 	"fairhand/register/store"
@@ -62,7 +63,7 @@ func (c *chain) checkNeighbour(dir string) error {
 		return newest
 	}
 	return withHint(fmt.Errorf("the book of %s has no words about %s that can be read", who, box),
-		"he writes them by fairhand log 'seal %s \"...\"' as fairhand seal words gives them", word(box))
+		"he writes them by fairhand log 'seal %s \"...\"' as fairhand seal words gives them", notation.Word(box))
 }
 
 // wordsAbout finds the words about a box in a register, as they stand; every entry

@@ -98,7 +98,7 @@ func (g *Graph) notes() []string {
 	for i, f := range g.Day.Findings {
 		out = append(out, fmt.Sprintf("%d  %s  %s %s: %s (entry %d)", i+1, g.Day.Clock(f.At), f.Severity, f.Rule, f.Text, f.Seq))
 	}
-	return append(append(out, ""), g.Day.Foot()...)
+	return append(append(out, ""), g.Day.Document().Foot()...)
 }
 
 type svg struct {

@@ -8,6 +8,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/sheet"
 )
 
 // Text of a graph: time runs down the lines, distance across.
@@ -51,8 +52,8 @@ func (g *Graph) Text(width, height int) string {
 		f := &g.Day.Findings[i]
 		fmt.Fprintf(&out, "%3d %s %s %s: %s (entry %d)\n", i+1, g.Day.Clock(f.At), f.Severity, f.Rule, f.Text, f.Seq)
 	}
-	foot := g.Day.Foot()
-	foot[len(foot)-1] = register.CautionIn(t.width)
+	foot := g.Day.Document().Foot()
+	foot[len(foot)-1] = strings.Join(sheet.Wrap(sheet.Caution, t.width, t.width), "\n")
 	return out.String() + strings.Join(foot, "\n") + "\n"
 }
 

@@ -18,6 +18,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/sheet"
 )
 
 var update = flag.Bool("update", false, "rewrite the list of JSON keys")
@@ -162,13 +163,13 @@ func TestNoEntries(t *testing.T) {
 // TestTextFits holds the text form to its width and to ending with the caution.
 func TestTextFits(t *testing.T) {
 	for _, s := range append(scenarios(t), readDemo(t)) {
-		var out bytes.Buffer
-		if err := auditBook(t, decodeBox(t, s.box), s.book, Options{}).WriteText(&out); err != nil {
-			t.Fatal(err)
+		var out strings.Builder
+		for _, l := range auditBook(t, decodeBox(t, s.box), s.book, Options{}).Document().Plain(sheet.PlainWidth) {
+			out.WriteString(l.Text + "\n")
 		}
 		for line := range strings.Lines(out.String()) {
 			line = strings.TrimSuffix(line, "\n")
-			if n := utf8.RuneCountInString(line); n > TextWidth && strings.Contains(strings.TrimSpace(line), " ") {
+			if n := utf8.RuneCountInString(line); n > sheet.PlainWidth && strings.Contains(strings.TrimSpace(line), " ") {
 				t.Errorf("%s: %d columns: %q", s.name, n, line)
 			}
 			if line != strings.TrimRight(line, " ") {

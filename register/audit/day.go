@@ -23,9 +23,3 @@ func OfDay(d *register.Day) (Figures, Occupation) {
 	}
 	return f.report(), f.occupation(run.Look())
 }
-
-// Length is a time as the report writes it, in minutes: 4½ min, 1 h 05.
-func Length(seconds int64) string { return minutes(seconds) }
-
-// Name says which trains a flow is of: From Saltgarth, Down Main, down.
-func (f *Flow) Name() string { return flowName(f.Section, f.Line, f.Way, f.Direction) }

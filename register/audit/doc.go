@@ -3,7 +3,7 @@
 // explained, how the book was kept, how trains ran and how much of the day each
 // section was occupied.
 //
-// Run takes a Source (Register or Notation) and gives a Report; Report.WriteText
+// Run takes a Source (Register or Notation) and gives a Report; Report.Document
 // is for paper and screen, Report.WriteJSON for programs. The rules are those of
 // package block, applied to every entry as it stands after corrections; nothing
 // is judged here that is not judged at the desk. Counts of findings are the same

@@ -2,6 +2,7 @@ package boxfile
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -221,8 +222,7 @@ const source = "box.yaml"
 func methodsOf(words []string) []rulebook.Method {
 	var ms []rulebook.Method
 	for _, w := range words {
-		m, _ := rulebook.MethodNamed(w)
-		ms = append(ms, m)
+		ms = append(ms, rulebook.Method(slices.Index(rulebook.Methods(), w)))
 	}
 	return ms
 }

@@ -23,11 +23,7 @@ var roles = map[string]func(*Store) error{"append": appendForEver, "batch": batc
 
 // child is the other program. It returns its exit code.
 func child(role string) int {
-	open := Open
-	if role == "backup" {
-		open = OpenReadOnly
-	}
-	s, err := open(os.Getenv(pathEnv))
+	s, err := Open(os.Getenv(pathEnv))
 	if err == nil {
 		err = roles[role](s)
 	}

@@ -1,7 +1,7 @@
 "use strict";
 (function () {
   var field = document.getElementById("train");
-  var lines = document.querySelectorAll("tr[data-train], li[data-train]");
+  var lines = document.querySelectorAll("tr[data-train]");
   var drawn = document.querySelectorAll("svg .train[data-train], svg .mark[data-train]");
   var names = new Set();
   document.querySelectorAll(".page tr.train").forEach(function (r) { names.add(r.dataset.train.split("\n")[0]); });

@@ -13,17 +13,17 @@ func (st *step) aside(i int, row *rulebook.CodeRow, bell Bell) {
 	case rulebook.DividedTrain:
 		st.divided(i, bell)
 	case rulebook.Opening:
-		st.editCircuit(i).Bye = false
+		st.circuit(i).Bye = false
 		if !bell.Sent {
-			st.editCircuit(i).Closed = false
+			st.circuit(i).Closed = false
 		}
 	case rulebook.Closing:
 		if st.signalled(i) {
 			st.note(rulebook.ClosedWhileSignalled, st.e.Section, st.e.Train, "nothing signalled on either line before closing")
 		}
-		st.editCircuit(i).Bye = true
+		st.circuit(i).Bye = true
 		if !bell.Sent {
-			st.editCircuit(i).Closed = true
+			st.circuit(i).Closed = true
 		}
 	case rulebook.Testing:
 		if st.signalled(i) {
@@ -93,7 +93,7 @@ func (st *step) divided(i int, bell Bell) {
 // wrongWay opens and ends working in wrong direction on a line, by agreement of
 // both boxes. Source: signaller study cards, working in wrong direction.
 func (st *step) wrongWay(line int, on bool) {
-	ls := st.editLine(line)
+	ls := st.line(line)
 	ls.WrongWay = on
 	if on {
 		return

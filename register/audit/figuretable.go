@@ -1,4 +1,4 @@
-package export
+package audit
 
 import (
 	"fmt"
@@ -6,32 +6,52 @@ import (
 
 	"fairhand/block/rulebook"
 	"fairhand/register"
-	"fairhand/register/audit"
+	"fairhand/register/sheet"
 )
 
-// The figures of the day, how trains ran and how far the sections were occupied,
-// as fairhand audit reports them. The spreadsheet has them in seconds, to reckon
-// with; the page to look at and the printed one in minutes.
+// The figures line by line: in words to read, and as a table in seconds to reckon with.
 
 // figure is one line of them.
 type figure struct {
 	about   string // line of a section and way, or line of a section
 	class   string // of trains; empty for all
 	measure string
-	times   int64      // how many; 0 for a share
-	stat    audit.Stat // of no times for a mere count
-	share   float64    // occupied, of one
-	hour    string     // the hour that the share is of
+	times   int64   // how many; 0 for a share
+	stat    Stat    // of no times for a mere count
+	share   float64 // occupied, of one
+	hour    string  // the hour that the share is of
 }
 
-func figuresOf(d *register.Day) []figure {
+// Length is a time as the report writes it, in minutes: 4½ min, 1 h 05.
+func Length(seconds int64) string { return minutes(seconds) }
+
+// DaySection is the figures of a day that is read: how trains ran and how far the
+// sections were occupied, in words and as a table.
+func DaySection(d *register.Day) sheet.Section {
+	f, use := OfDay(d)
+	figures := figuresOf(&f, &use)
+	s := sheet.Section{Key: "figures", Title: "Figures", Data: []*sheet.Table{figureTable(figures)}}
+	list, about := &sheet.List{}, ""
+	for i := range figures {
+		if figures[i].about != about {
+			about = figures[i].about
+			list.Lines = append(list.Lines, sheet.Line{In: 2, Head: true, Text: about})
+		}
+		list.Lines = append(list.Lines, sheet.Line{In: 6, Text: figures[i].words()})
+	}
+	if len(figures) > 0 {
+		s.Parts = []sheet.Part{list}
+	}
+	return s
+}
+
+func figuresOf(f *Figures, use *Occupation) []figure {
 	var out []figure
-	add := func(about, class, measure string, s audit.Stat) {
+	add := func(about, class, measure string, s Stat) {
 		if s.Count > 0 || s.Unusable > 0 {
 			out = append(out, figure{about: about, class: class, measure: measure, times: s.Count, stat: s})
 		}
 	}
-	f, use := audit.OfDay(d)
 	for i := range f.Flows {
 		fl := &f.Flows[i]
 		name := fl.Name()
@@ -91,12 +111,12 @@ func (f *figure) words() string {
 		return out
 	}
 	if f.stat.Count == 1 {
-		return out + fmt.Sprintf(": once, %s (entry %d)", audit.Length(f.stat.Longest), f.stat.LongestEntry) + f.wrong()
+		return out + fmt.Sprintf(": once, %s (entry %d)", minutes(f.stat.Longest), f.stat.LongestEntry) + f.wrong()
 	}
-	out += ": " + strconv.FormatInt(f.times, 10)
+	out += ": " + number(f.times)
 	if f.stat.Count > 1 {
 		out += fmt.Sprintf(" times, median %s, 90 %% %s, longest %s (entry %d)",
-			audit.Length(f.stat.Median), audit.Length(f.stat.P90), audit.Length(f.stat.Longest), f.stat.LongestEntry)
+			minutes(f.stat.Median), minutes(f.stat.P90), minutes(f.stat.Longest), f.stat.LongestEntry)
 	}
 	return out + f.wrong()
 }
@@ -109,53 +129,25 @@ func (f *figure) wrong() string {
 	return fmt.Sprintf(", times the wrong way about %d", f.stat.Unusable)
 }
 
-// figureGroup is the figures about one line and way, in words.
-type figureGroup struct {
-	Name  string
-	Lines []string
-}
-
-func figureGroups(d *register.Day) []figureGroup {
-	var out []figureGroup
-	for _, f := range figuresOf(d) {
-		if n := len(out); n == 0 || out[n-1].Name != f.about {
-			out = append(out, figureGroup{Name: f.about})
+func figureTable(figures []figure) *sheet.Table {
+	t := &sheet.Table{Name: "Figures", Columns: []sheet.Column{{Head: "About", Share: 32}, {Head: "Class", Share: 14}, {Head: "Measure", Share: 30},
+		{Head: "Times", Share: 8, Number: true}, {Head: "Shortest, seconds", Share: 10, Number: true}, {Head: "Median, seconds", Share: 10, Number: true},
+		{Head: "90 %, seconds", Share: 10, Number: true}, {Head: "Longest, seconds", Share: 10, Number: true}, {Head: "Entry that ended the longest", Share: 14, Number: true},
+		{Head: "Times the wrong way about", Share: 14, Number: true}, {Head: "Occupied, %", Share: 10, Number: true}, {Head: "From", Share: 8}}}
+	for _, f := range figures {
+		wrong, line := "", []string{f.about, f.class, f.measure, "", "", "", "", "", ""}
+		if f.stat.Unusable > 0 {
+			wrong = number(f.stat.Unusable)
 		}
-		g := &out[len(out)-1]
-		g.Lines = append(g.Lines, f.words())
-	}
-	return out
-}
-
-func (b *workbook) figures() {
-	cols := []sheetColumn{{"About", 32, false}, {"Class", 14, false}, {"Measure", 30, false}, {"Times", 8, true}, {"Shortest, seconds", 10, true},
-		{"Median, seconds", 10, true}, {"90 %, seconds", 10, true}, {"Longest, seconds", 10, true}, {"Entry that ended the longest", 14, true},
-		{"Times the wrong way about", 14, true}, {"Occupied, %", 10, true}, {"From", 8, false}}
-	b.sheet("Figures", cols)
-	for _, f := range figuresOf(b.d) {
-		line := []string{f.about, f.class, f.measure, "", "", "", "", "", "", numbered(f.stat.Unusable), f.percent(), f.hour}
 		if f.share == 0 {
-			line[3] = strconv.FormatInt(f.times, 10)
+			line[3] = number(f.times)
 		}
 		if f.stat.Count > 0 {
 			for i, n := range []int64{f.stat.Shortest, f.stat.Median, f.stat.P90, f.stat.Longest, f.stat.LongestEntry} {
-				line[4+i] = strconv.FormatInt(n, 10)
+				line[4+i] = number(n)
 			}
 		}
-		b.line(cols, line)
+		t.Rows = append(t.Rows, sheet.Row{Cells: append(line, wrong, f.percent(), f.hour)})
 	}
-}
-
-func (f *flow) figures() {
-	groups := figureGroups(f.d)
-	if len(groups) == 0 {
-		return
-	}
-	f.head("Figures")
-	for _, g := range groups {
-		f.para(g.Name, manner{indent: 5, bold: true, keep: flowLine})
-		for _, l := range g.Lines {
-			f.para(l, manner{indent: 11})
-		}
-	}
+	return t
 }

@@ -1,0 +1,61 @@
+package main
+
+import (
+	"errors"
+	"io"
+	"io/fs"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"fairhand/export"
+	"fairhand/register/sheet"
+)
+
+// printing is how a report is put on paper or filed: the flags that its command
+// shares with fairhand export.
+type printing struct {
+	format, output string
+	force          bool
+}
+
+func (x *printing) flags(cmd *cobra.Command) {
+	f := cmd.Flags()
+	f.StringVar(&x.format, "format", "text", "how it is printed: "+strings.Join(export.Drawn(), ", "))
+	f.StringVarP(&x.output, "output", "o", "", "file to write instead of standard output")
+	f.BoolVar(&x.force, "force", false, "overwrite a file that exists")
+}
+
+// check refuses what cannot be printed before any work is done; js says that a
+// program is to have the report instead.
+func (x *printing) check(js bool) error {
+	switch {
+	case js && (x.format != "text" || x.output != ""):
+		return usagef("--json goes to standard output alone; --format and -o are for what is printed")
+	case !slices.Contains(export.Drawn(), x.format):
+		return usagef("there is no format %q; known are %s", x.format, strings.Join(export.Drawn(), ", "))
+	}
+	return nil
+}
+
+// print writes a report as the flags say; dirs are box directories whose files are spared.
+func (p *program) print(x *printing, doc *sheet.Document, dirs ...string) error {
+	if x.output == "" {
+		return export.Draw(p.out, x.format, doc)
+	}
+	for _, dir := range dirs {
+		if err := spare(dir, x.output); err != nil {
+			return err
+		}
+	}
+	return overwritable(export.Create(x.output, x.force, func(w io.Writer) error { return export.Draw(w, x.format, doc) }))
+}
+
+// overwritable says how a file that is there already may be overwritten.
+func overwritable(err error) error {
+	if errors.Is(err, fs.ErrExist) {
+		return withHint(err, "--force overwrites it")
+	}
+	return err
+}

@@ -1,0 +1,170 @@
+package audit
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"fairhand/register/sheet"
+)
+
+// Document is the report to read, to print and to file.
+func (r *Report) Document() *sheet.Document {
+	title := "Audit of the register of " + r.Box
+	if r.Railway != "" {
+		title = r.Railway + ": audit of the register of " + r.Box
+	}
+	x := r.Extent
+	doc := &sheet.Document{Title: title, Ruled: true, Times: "times of " + r.Zone, Under: []string{
+		fmt.Sprintf("%s to %s, %s with entries; entries %d to %d, %d in these days; times of %s; rules %s.",
+			x.FirstDay, x.LastDay, count(x.Days, "day", "days"), x.First, x.Last, x.Entries, r.Zone, r.RuleSet)}}
+	if x.ProvedTo > 0 {
+		doc.Under = append(doc.Under, fmt.Sprintf("The chain of hashes holds over %s up to entry %d, whose hash is %s.",
+			count(x.ProvedFor, "entry", "entries"), x.ProvedTo, x.Head))
+	}
+	doc.Date, _ = time.Parse(time.DateOnly, x.LastDay) // no day leaves it zero
+	doc.Sections = []sheet.Section{r.findings(), r.turns(), r.Keeping.section(), r.Figures.section(), r.Occupation.section()}
+	doc.Sections[3].Data = []*sheet.Table{figureTable(figuresOf(&r.Figures, &r.Occupation))}
+	return doc
+}
+
+func (r *Report) findings() sheet.Section {
+	sums := &sheet.Table{Columns: []sheet.Column{{Share: 10}, {Share: 29, Right: true}, {Share: 7, Right: true}}}
+	for _, s := range r.Severities {
+		sums.Rows = append(sums.Rows, cells(s.Severity, number(s.Count)+", of which unexplained", number(s.Unexplained)))
+	}
+	list := &sheet.List{}
+	for i := range r.Rules {
+		rule := &r.Rules[i]
+		l := sheet.Line{Space: true, Text: fmt.Sprintf("%s: %s, %s, %d unexplained. %s", rule.Rule, rule.Severity, count(rule.Count, "finding", "findings"), rule.Unexplained, rule.What)}
+		for j := range rule.Details {
+			l.Under = append(l.Under, rule.Details[j].line())
+		}
+		if rule.Beyond > 0 {
+			l.Under = append(l.Under, sheet.Line{In: 2, Text: fmt.Sprintf("and %d more", rule.Beyond)})
+		}
+		l.Under = append(l.Under, sheet.Line{In: 2, Text: "Reference: " + rule.Reference, Faint: true})
+		list.Lines = append(list.Lines, l)
+	}
+	return sheet.Section{Key: "findings", Title: "Findings", Parts: []sheet.Part{sums, list}, Data: []*sheet.Table{r.findingTable()}}
+}
+
+func (f *Finding) line() sheet.Line {
+	mark := "unexplained"
+	if len(f.Remarks) > 0 {
+		mark = "explained"
+	}
+	l := sheet.Line{In: 2, Text: fmt.Sprintf("%s %s entry %d, %s, %s: %s", f.At.Date(), f.At.Clock(), f.Entry, onDuty(f.Turn), mark, f.Text)}
+	if len(f.Remarks) == 0 {
+		l.Under = append(l.Under, sheet.Line{In: 6, Text: "Expected: " + f.Expected})
+	}
+	for _, m := range f.Remarks {
+		l.Under = append(l.Under, sheet.Line{In: 6, Text: fmt.Sprintf("Entry %d, %s: %s", m.Entry, m.At.Clock(), m.Text)})
+	}
+	return l
+}
+
+// findingTable has a row for each finding told in full, to sort.
+func (r *Report) findingTable() *sheet.Table {
+	t := &sheet.Table{Name: "Findings", Columns: []sheet.Column{
+		{Head: "Rule", Share: 34}, {Head: "Severity", Share: 10}, {Head: "Entry", Share: 8, Number: true}, {Head: "Date", Share: 11}, {Head: "Time", Share: 9},
+		{Head: "On duty", Share: 18}, {Head: "Section", Share: 14}, {Head: "Line", Share: 12}, {Head: "Train", Share: 12}, {Head: "Finding", Share: 60},
+		{Head: "Expected", Share: 50}, {Head: "Explained", Share: 50}, {Head: "Rests on entries", Share: 16}, {Head: "Reference", Share: 50}}}
+	for i := range r.Rules {
+		for _, f := range r.Rules[i].Details {
+			var remarks []string
+			for _, m := range f.Remarks {
+				remarks = append(remarks, fmt.Sprintf("entry %d: %s", m.Entry, m.Text))
+			}
+			t.Rows = append(t.Rows, cells(r.Rules[i].Rule, f.Severity, number(f.Entry), f.At.Date(), f.At.Clock(), f.Turn, f.Section, f.Line, f.Train, f.Text, f.Expected,
+				strings.Join(remarks, "; "), numbers(f.Rests), r.Rules[i].Reference))
+		}
+	}
+	return t
+}
+
+func (r *Report) turns() sheet.Section {
+	t := &sheet.Table{Name: "Turns of duty", Columns: []sheet.Column{{Share: 20, Head: "On duty", Short: " "}, {Share: 19, Head: "From", Short: "from"}, {Share: 19, Head: "To", Short: "to"},
+		{Share: 6, Head: "Entries", Short: "entr.", Right: true, Number: true}, {Share: 11, Head: "Findings unexplained of all", Short: "unexpl./all", Right: true}}}
+	for i := range r.Turns {
+		t.Rows = append(t.Rows, r.Turns[i].row())
+	}
+	s := sheet.Section{Key: "turns", Title: "Turns of duty", Parts: []sheet.Part{t}}
+	if left := r.TurnCount - int64(len(r.Turns)); left > 0 {
+		s.Parts = append(s.Parts, sheet.Say("and "+count(left, "turn", "turns")+" with less to explain."))
+	}
+	return s
+}
+
+func (t *Turn) row() sheet.Row {
+	var all, left int64
+	for _, s := range t.Severities {
+		all, left = all+s.Count, left+s.Unexplained
+	}
+	row := cells(onDuty(t.Name), t.From.Date()+" "+t.From.Clock(), t.To.Date()+" "+t.To.Clock(), number(t.Entries), fmt.Sprintf("%d/%d", left, all))
+	under := func(format string, a ...any) {
+		row.Under = append(row.Under, sheet.Line{In: 2, Text: fmt.Sprintf(format, a...)})
+	}
+	var notes []string
+	if t.OnEntry == 0 {
+		notes = append(notes, "no signing on")
+	}
+	if t.Lapsed {
+		notes = append(notes, "no signing off")
+	}
+	for _, c := range []struct {
+		n         int64
+		one, many string
+	}{{t.Late, "late entry", "late entries"}, {t.Corrected, "correction", "corrections"}, {t.Clock, "clock check", "clock checks"}} {
+		if c.n > 0 {
+			notes = append(notes, count(c.n, c.one, c.many))
+		}
+	}
+	if len(notes) > 0 {
+		under("%s", strings.Join(notes, ", "))
+	}
+	for _, o := range t.OpenRows {
+		under("on hand at the end: %s, %s (entry %d)", o.Train, o.Where, o.Entry)
+	}
+	for _, rule := range t.Rules {
+		under("%s, %s: %d, %d unexplained: %s %s%s", rule.Rule, rule.Severity, rule.Count, rule.Unexplained, entryWord(rule.Entries), numbers(rule.Entries), more(rule.Count, len(rule.Entries)))
+	}
+	return row
+}
+
+func cells(texts ...string) sheet.Row { return sheet.Row{Cells: texts} }
+
+func number(n int64) string { return strconv.FormatInt(n, 10) }
+
+func count(n int64, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+func onDuty(name string) string {
+	if name == "" {
+		return "nobody signed on"
+	}
+	return name
+}
+
+func entryWord(list []int64) string {
+	if len(list) == 1 {
+		return "entry"
+	}
+	return "entries"
+}
+
+func numbers(list []int64) string {
+	return strings.Trim(strings.ReplaceAll(fmt.Sprint(list), " ", ", "), "[]")
+}
+
+func more(all int64, shown int) string {
+	if left := all - int64(shown); left > 0 {
+		return fmt.Sprintf(" and %d more", left)
+	}
+	return ""
+}

@@ -1,0 +1,171 @@
+package compare
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
+	"fairhand/block"
+	"fairhand/register/notation"
+	"fairhand/register/sheet"
+)
+
+// Document is the comparison to read, to print and to file: pair by pair, and then
+// each train's way.
+func (c *Chain) Document() *sheet.Document {
+	var boxes []string
+	last := block.Time(math.MinInt64)
+	for _, b := range c.Books {
+		boxes = append(boxes, b.Box.Name)
+		last = max(last, b.Last)
+	}
+	doc := &sheet.Document{Running: "The books of " + strings.Join(boxes, ", ") + " side by side", Unbroken: true,
+		Times: "times by the clock of " + boxes[0], Date: time.Unix(int64(last), 0).UTC()}
+	data := findingTable()
+	for _, p := range c.Pairs {
+		doc.Sections = append(doc.Sections, p.section())
+		for i := range p.Findings {
+			data.Rows = append(data.Rows, p.findingRow(&p.Findings[i]))
+		}
+	}
+	if len(doc.Sections) > 0 {
+		doc.Sections[0].Data = append(doc.Sections[0].Data, data)
+	}
+	if len(c.Ways) > 0 {
+		doc.Sections = append(doc.Sections, c.wayList())
+	}
+	return doc
+}
+
+func (p *Pair) section() sheet.Section {
+	first, second, zone := p.First.Box.Name, p.Second.Box.Name, p.First.Location
+	list := &sheet.List{}
+	say := func(format string, a ...any) *sheet.Line {
+		list.Lines = append(list.Lines, sheet.Line{In: 2, Text: fmt.Sprintf(format, a...)})
+		return &list.Lines[len(list.Lines)-1]
+	}
+	if len(p.Clocks) == 0 {
+		say("clocks: nothing could be matched, so their difference is not known")
+	}
+	for _, c := range p.Clocks {
+		say("clocks from %s to %s: %s", dated(c.From, zone), dated(c.To, zone), c.words(first, second))
+	}
+	say("signals: %d in the book of %s, %d in that of %s, %d in both; times may differ by %s",
+		p.Signals[0], first, p.Signals[1], second, p.Matched, span(float64(p.Tolerance)))
+	if len(p.Findings) == 0 {
+		say("the books agree")
+	}
+	for _, f := range p.Findings {
+		l := say("%s %s %s %s: %s", dated(f.At, zone), f.Severity, f.Rule, notation.Word(f.Train), f.Text)
+		l.Under = append(l.Under, sheet.Line{In: 6, Text: f.First.words(p.First) + "; " + f.Second.words(p.Second)})
+		if f.Expected != "" {
+			l.Under = append(l.Under, sheet.Line{In: 6, Text: "expected: " + f.Expected})
+		}
+	}
+	return sheet.Section{Key: p.Section(), Title: p.Section(), Parts: []sheet.Part{list}}
+}
+
+// words say how two clocks agreed for a stretch of time.
+func (c Clock) words(first, second string) string {
+	off := c.Middle()
+	text := fmt.Sprintf("that of %s agreed with that of %s", second, first)
+	if math.Abs(off) >= 0.5 {
+		way := "ahead of"
+		if off < 0 {
+			way = "behind"
+		}
+		text = fmt.Sprintf("that of %s was %s %s that of %s", second, span(math.Abs(off)), way, first)
+	}
+	if math.Abs(c.Drift) >= 0.05 {
+		way := "gained"
+		if c.Drift < 0 {
+			way = "lost"
+		}
+		text += fmt.Sprintf(", and %s %.1f s in an hour", way, math.Abs(c.Drift))
+	}
+	return fmt.Sprintf("%s (from %d signals, half within %s)", text, c.Matched, span(c.Spread))
+}
+
+func (e Entry) words(b *Book) string {
+	if e.Seq == 0 {
+		return "no entry of " + b.Box.Name
+	}
+	return fmt.Sprintf("entry %d of %s at %s", e.Seq, b.Box.Name, exact(e.At, b.Location))
+}
+
+// findingTable has a column for what each book says, to sort.
+func findingTable() *sheet.Table {
+	return &sheet.Table{Name: "Findings", Columns: []sheet.Column{{Head: "Boxes", Share: 24}, {Head: "Time", Share: 18}, {Head: "Severity", Share: 10}, {Head: "Rule", Share: 24},
+		{Head: "Train", Share: 12}, {Head: "Finding", Share: 70}, {Head: "Expected", Share: 50}, {Head: "Entry, first book", Share: 10, Number: true}, {Head: "Time there", Share: 10},
+		{Head: "Entry, second book", Share: 10, Number: true}, {Head: "Time there", Share: 10}, {Head: "Reference", Share: 50}}}
+}
+
+func (p *Pair) findingRow(f *Finding) sheet.Row {
+	row := sheet.Row{Cells: []string{p.Section(), dated(f.At, p.First.Location), f.Severity.String(), string(f.Rule), f.Train, f.Text, f.Expected}}
+	for _, e := range []struct {
+		Entry
+		zone *time.Location
+	}{{f.First, p.First.Location}, {f.Second, p.Second.Location}} {
+		if e.Seq == 0 {
+			row.Cells = append(row.Cells, "", "")
+		} else {
+			row.Cells = append(row.Cells, strconv.FormatInt(e.Seq, 10), exact(e.At, e.zone))
+		}
+	}
+	row.Cells = append(row.Cells, f.Ref)
+	return row
+}
+
+// wayList is the way of each train along the line.
+func (c *Chain) wayList() sheet.Section {
+	zone := c.Books[0].Location
+	list, data := &sheet.List{}, &sheet.Table{Name: "Trains", Columns: []sheet.Column{{Head: "Train", Share: 14}, {Head: "Box", Share: 18}}}
+	for _, s := range (Times{}).stops() {
+		data.Columns = append(data.Columns, sheet.Column{Head: strings.ToUpper(s.words[:1]) + s.words[1:], Share: 18})
+	}
+	for _, w := range c.Ways {
+		var stops []string
+		for _, s := range w.Stops {
+			text, row := s.Box, []string{w.Name, s.Box}
+			for _, t := range s.Common.stops() {
+				cell := ""
+				if t.at != 0 {
+					at := t.at + 30 // a time by another clock is not known to the second
+					text += " " + t.words + " " + time.Unix(int64(at), 0).In(zone).Format("15:04")
+					cell = dated(at, zone)
+				}
+				row = append(row, cell)
+			}
+			stops, data.Rows = append(stops, text), append(data.Rows, sheet.Row{Cells: row})
+		}
+		list.Lines = append(list.Lines, sheet.Line{In: 2, Text: cmp.Or(w.Name, "not named") + ": " + strings.Join(stops, "; ")})
+	}
+	return sheet.Section{Key: "trains", Title: "Trains along the line, by the clock of " + c.Books[0].Box.Name, Parts: []sheet.Part{list}, Data: []*sheet.Table{data}}
+}
+
+type stopTime struct {
+	words string
+	at    block.Time
+}
+
+// stops are the times of a train at a box, in their order.
+func (t Times) stops() []stopTime {
+	return []stopTime{{"entered", t.Entered}, {"arrived", t.Arrived}, {"departed", t.Departed}, {"out of section", t.Cleared}}
+}
+
+// dated is a time with its date.
+func dated(at block.Time, zone *time.Location) string {
+	return time.Unix(int64(at), 0).In(zone).Format("2006-01-02 15:04")
+}
+
+// exact is the time of day, with seconds where there are any.
+func exact(at block.Time, zone *time.Location) string {
+	t := time.Unix(int64(at), 0).In(zone)
+	if t.Second() != 0 {
+		return t.Format("15:04:05")
+	}
+	return t.Format("15:04")
+}

@@ -1,0 +1,202 @@
+package register
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"fairhand/block"
+	"fairhand/register/sheet"
+)
+
+// Document is a day to print, with the sections chosen.
+func (d *Day) Document(sections ...sheet.Section) *sheet.Document {
+	midnight := dayTime(d.Date, d.Zone)
+	y, m, day := midnight.Date()
+	return &sheet.Document{
+		Title: d.Title(), Under: []string{d.dutyLine()}, Times: "UTC" + midnight.Format("-07:00") + " as the day begins",
+		Date: time.Date(y, m, day, 0, 0, 0, 0, time.UTC), Sections: sections, Proof: d.proof(),
+	}
+}
+
+// dutyLine says who was on duty and when they came and went.
+func (d *Day) dutyLine() string {
+	var duty []string
+	if len(d.OnDuty) > 0 {
+		duty = append(duty, strings.Join(d.OnDuty, ", ")+" at the first entry")
+	}
+	for _, t := range d.Turns {
+		if t.On != 0 {
+			duty = append(duty, t.Name+" on "+d.Clock(t.On))
+		}
+		if t.Off != 0 {
+			duty = append(duty, t.Name+" off "+d.Clock(t.Off))
+		}
+	}
+	if len(duty) == 0 {
+		return "Nobody signed on"
+	}
+	return "Duty: " + strings.Join(duty, "; ")
+}
+
+// proof is what proves the day, for the foot of every page.
+func (d *Day) proof() []string {
+	var out []string
+	if d.Last.Hash != d.Head.Hash {
+		out = append(out,
+			fmt.Sprintf("Last entry of the day: %d, %s", d.Last.Seq, d.Last.Hash),
+			fmt.Sprintf("Register read up to entry %d, %s", d.Head.Seq, d.Head.Hash))
+	} else {
+		out = append(out, fmt.Sprintf("Last entry: %d, %s", d.Last.Seq, d.Last.Hash))
+	}
+	if d.Seal != nil {
+		out = append(out, d.Seal.Says)
+	}
+	return out
+}
+
+// PageSection is the pages of the book.
+func (d *Day) PageSection() sheet.Section {
+	s := sheet.Section{Key: "page", Data: []*sheet.Table{d.Trains()}}
+	for _, p := range d.Pages() {
+		s.Parts = append(s.Parts, p)
+	}
+	return s
+}
+
+// SignsSection explains the signs of the page; plain are those of plain text, in
+// which nothing can be struck through.
+func (d *Day) SignsSection(plain bool) sheet.Section {
+	if plain {
+		return sheet.Section{Key: "signs", Parts: []sheet.Part{sheet.Say(PageLegend[0], PageLegend[1], "!! danger, ! irregular, . advice: in full beside the entry in the list.")}}
+	}
+	return sheet.Section{Key: "signs", Title: "Signs", Parts: []sheet.Part{sheet.Say(PageLegend[0],
+		"An entry struck through is in error: what stands instead is beside it. !! danger, ! irregular, . advice.")}}
+}
+
+// FindingsSection is what was found on the day, with the numbers that the train
+// graph shows.
+func (d *Day) FindingsSection() sheet.Section {
+	s := sheet.Section{Key: "findings", Title: fmt.Sprintf("Found on this day: %d", len(d.Findings))}
+	data := &sheet.Table{Name: "Findings", Columns: []sheet.Column{
+		{Head: "Number", Share: 8, Number: true}, {Head: "Time", Share: 26}, {Head: "Severity", Share: 10}, {Head: "Rule", Share: 34}, {Head: "Section", Share: 14},
+		{Head: "Line", Share: 12}, {Head: "Train", Share: 12}, {Head: "Finding", Share: 60}, {Head: "Expected", Share: 50}, {Head: "Entry", Share: 7, Number: true},
+		{Head: "Rests on entries", Share: 16}, {Head: "Source", Share: 50}}}
+	about := d.trainsAbout()
+	list := &sheet.List{}
+	for i := range d.Findings {
+		f := &d.Findings[i]
+		lines := FindingLines(f)
+		entry := fmt.Sprintf("entry %d", f.Seq)
+		if e := d.entry(f.Seq); e != nil {
+			for _, n := range e.Explained {
+				entry += fmt.Sprintf(", explained by entry %d", n)
+			}
+		}
+		l := sheet.Line{In: 8, Lead: strconv.Itoa(i + 1), Grave: sheet.Graveness(f.Severity), Strong: true, Text: d.Clock(f.At) + " " + lines[0],
+			About: append([]string{f.Train}, about[f.Seq]...), Under: []sheet.Line{{In: 8, Text: entry}}}
+		for _, more := range lines[1:] {
+			l.Under = append(l.Under, sheet.Line{In: 8, Text: more, Faint: true})
+		}
+		list.Lines = append(list.Lines, l)
+		data.Rows = append(data.Rows, sheet.Row{Cells: []string{strconv.Itoa(i + 1), d.stamp(f.At), f.Severity.String(), string(f.Rule), f.Section, f.Line, f.Train,
+			f.Text, f.Expected, strconv.FormatInt(f.Seq, 10), strings.Trim(fmt.Sprint(f.Rests), "[]"), f.Ref}})
+	}
+	if len(d.Findings) == 0 {
+		list = sheet.Say("Nothing that this register can see.")
+	}
+	s.Parts, s.Data = []sheet.Part{list}, []*sheet.Table{data}
+	return s
+}
+
+func (d *Day) entry(seq int64) *Entry {
+	for i := range d.Entries {
+		if d.Entries[i].Seq == seq {
+			return &d.Entries[i]
+		}
+	}
+	return nil
+}
+
+// stamp is a moment as RFC 3339 with the offset of the box's zone.
+func (d *Day) stamp(at block.Time) string {
+	return time.Unix(int64(at), 0).In(d.Zone).Format(time.RFC3339)
+}
+
+// FindingLines are a finding in full for a list: what, what was expected, why it
+// may be relied on.
+func FindingLines(f *block.Finding) []string {
+	out := []string{fmt.Sprintf("%s %s: %s", f.Severity, f.Rule, f.Text)}
+	if f.Expected != "" {
+		out = append(out, "expected: "+f.Expected)
+	}
+	if len(f.Rests) > 0 {
+		rests := strings.Trim(fmt.Sprint(f.Rests), "[]")
+		out = append(out, "rests on entries "+strings.ReplaceAll(rests, " ", ", "))
+	}
+	if f.Ref != "" {
+		out = append(out, "source: "+f.Ref)
+	}
+	return out
+}
+
+// EntriesSection is the entries as written, with what was found about each: in
+// full where the document has no list of findings.
+func (d *Day) EntriesSection(full bool) sheet.Section {
+	list, about := &sheet.List{}, d.trainsAbout()
+	writer := "?"
+	for i := range d.Entries {
+		e := &d.Entries[i]
+		if e.Writer != writer && !(full && i == 0 && e.Writer == "") {
+			list.Lines = append(list.Lines, sheet.Line{In: 9, Head: true, Text: "writing: " + orNobody(e.Writer)})
+		}
+		writer = e.Writer
+		l := sheet.Line{In: 9, Lead: strconv.FormatInt(e.Seq, 10) + " ", Text: e.Line, ID: fmt.Sprintf("e%d", e.Seq), About: about[e.Seq]}
+		if e.CorrectedBy != 0 {
+			l.Struck, l.Beside = true, fmt.Sprintf("ERROR, corrected by entry %d: %s", e.CorrectedBy, d.Instead(e))
+		}
+		for j := range e.Findings {
+			f := &e.Findings[j]
+			lines := FindingLines(f)
+			l.Under = append(l.Under, sheet.Line{In: 9, Grave: sheet.Graveness(f.Severity), Text: lines[0]})
+			for _, more := range lines[1:] {
+				if full {
+					l.Under = append(l.Under, sheet.Line{In: 9, Text: more})
+				}
+			}
+		}
+		for _, n := range e.Explained {
+			l.Under = append(l.Under, sheet.Line{In: 9, Text: fmt.Sprintf("explained by entry %d", n)})
+		}
+		list.Lines = append(list.Lines, l)
+	}
+	return sheet.Section{Key: "entries", Title: "Entries, as written", Parts: []sheet.Part{list}}
+}
+
+func orNobody(name string) string {
+	if name == "" {
+		return "nobody signed on"
+	}
+	return name
+}
+
+// SealSection is the seal line by line, so that it can be copied out and checked;
+// it has no parts for a day without one.
+func (d *Day) SealSection() sheet.Section {
+	s := sheet.Section{Key: "seal", Title: "Seal, to be checked with ssh-keygen -Y verify"}
+	if d.Seal == nil {
+		return s
+	}
+	list := &sheet.List{}
+	data := &sheet.Table{Name: "Seal", Columns: []sheet.Column{{Head: "Part", Share: 12}, {Head: s.Title, Share: 80}}}
+	for _, p := range [][2]string{{"Statement", d.Seal.Statement}, {"Signature", d.Seal.Signature}, {"Public key", d.Seal.PublicKey}} {
+		list.Lines = append(list.Lines, sheet.Line{Head: true, Text: p[0]})
+		for l := range strings.SplitSeq(strings.TrimRight(p[1], "\n"), "\n") {
+			list.Lines = append(list.Lines, sheet.Line{Text: l, Flush: true})
+		}
+		data.Rows = append(data.Rows, sheet.Row{Cells: p[:]})
+	}
+	s.Parts, s.Data = []sheet.Part{list}, []*sheet.Table{data}
+	return s
+}

@@ -1,0 +1,121 @@
+package register
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"fairhand/register/sheet"
+)
+
+// What became of a thing to be handed over, and how it is ticked.
+const (
+	itemTold    = ""               // to be told, not to be taken over
+	ItemOpen    = "not taken over" // nobody said anything to it
+	ItemCarried = "taken over"
+	ItemQueried = "queried"
+)
+
+var itemTicks = map[string]string{itemTold: "", ItemOpen: "[ ]", ItemCarried: "[x]", ItemQueried: "[?]"}
+
+// Became says what became of an item, and by which entry: the later of two; all
+// empty for what is only told.
+func (it *SheetItem) Became() (tick, word string, by int64) {
+	switch {
+	case it.Name == "":
+	case it.QueriedBy > it.CarriedBy:
+		word, by = ItemQueried, it.QueriedBy
+	case it.CarriedBy > 0:
+		word, by = ItemCarried, it.CarriedBy
+	default:
+		word = ItemOpen
+	}
+	return itemTicks[word], word, by
+}
+
+// Words are an item of a handover that is past, without its tick.
+func (it *SheetItem) Words() string {
+	out := it.Text
+	if it.Seq != 0 && !strings.HasPrefix(out, fmt.Sprintf("entry %d ", it.Seq)) { // a finding names it itself
+		out += fmt.Sprintf(" (entry %d)", it.Seq)
+	}
+	_, word, by := it.Became()
+	if by != 0 {
+		word += fmt.Sprintf(", entry %d", by)
+	}
+	if word != "" {
+		out += "; " + word
+	}
+	if it.Remark != "" {
+		out += ": " + it.Remark
+	}
+	return out
+}
+
+// SheetTitle says who handed over to whom, and when.
+func (d *Day) SheetTitle(s *DaySheet) string {
+	from := s.From
+	if from == "" {
+		from = "nobody on duty"
+	}
+	return fmt.Sprintf("Handed over at %s: %s to %s", d.Clock(s.At), from, s.To)
+}
+
+// HandoverSection is the handover sheets of the day: what the book told at each
+// change of duty, and what the relief said to each thing.
+func (d *Day) HandoverSection() sheet.Section {
+	data := &sheet.Table{Name: "Handover", Columns: []sheet.Column{{Head: "Time", Share: 26}, {Head: "Off-going", Share: 18}, {Head: "Relief", Share: 18},
+		{Head: "Part", Share: 30}, {Head: "Matter", Share: 18}, {Head: "Text", Share: 60}, {Head: "Rests on entry", Share: 9, Number: true}, {Head: "Became", Share: 15},
+		{Head: "By entry", Share: 9, Number: true}, {Head: "Remark", Share: 40}}}
+	s := sheet.Section{Key: "handover", Data: []*sheet.Table{data}}
+	for i := range d.Sheets {
+		x := &d.Sheets[i]
+		list := &sheet.List{}
+		for _, p := range x.Parts {
+			list.Lines = append(list.Lines, sheet.Line{In: 2, Head: true, Text: p.Title})
+			for j := range p.Items {
+				it := &p.Items[j]
+				tick, word, by := it.Became()
+				list.Lines = append(list.Lines, sheet.Line{In: 8, Lead: tick, Text: it.Words(), Flush: true})
+				data.Rows = append(data.Rows, sheet.Row{Cells: []string{d.stamp(x.At), x.From, x.To, p.Title, it.Name, it.Text, numbered(it.Seq), word, numbered(by), it.Remark}})
+			}
+		}
+		s.Parts = append(s.Parts, sheet.Heading(d.SheetTitle(x)), list)
+	}
+	return s
+}
+
+// numbered is the number of an entry, nothing for none.
+func numbered(seq int64) string {
+	if seq == 0 {
+		return ""
+	}
+	return strconv.FormatInt(seq, 10)
+}
+
+// Document is the sheet as printed: a box before each live item to be ticked.
+func (s *Sheet) Document(zone *time.Location) *sheet.Document {
+	at := time.Unix(int64(s.At), 0).In(zone)
+	doc := &sheet.Document{
+		Title: fmt.Sprintf("%s, %s: handing over at %s", s.Railway, s.Box, at.Format("Monday 2 January 2006 15:04")),
+		Date:  at.UTC(), Unbroken: true, Proof: []string{"Last entry " + s.Head},
+	}
+	if s.OffGoing != "" {
+		doc.Under = []string{"On duty: " + s.OffGoing}
+	}
+	for _, p := range s.Parts {
+		list := &sheet.List{}
+		for i := range p.Items {
+			it := &p.Items[i]
+			tick, _, _ := it.Became()
+			text := it.Text
+			if it.Seq != 0 {
+				text += fmt.Sprintf("  (entry %d)", it.Seq)
+			}
+			list.Lines = append(list.Lines, sheet.Line{In: 6, Lead: tick, Text: text, Flush: true})
+		}
+		doc.Sections = append(doc.Sections, sheet.Section{Key: p.Title, Title: p.Title, Parts: []sheet.Part{list}})
+	}
+	return doc
+}
