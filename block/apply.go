@@ -69,13 +69,13 @@ type step struct {
 	s     *State
 	e     *Event
 	found []Finding
-	kept  State // what s points to
-	act   deed  // the act being done: one at a time
+	kept  State  // what s points to
+	act   action // the act being done: one at a time
 }
 
 // begin makes ready for an act on a line. It takes the place of the one before.
-func (st *step) begin(line int, dir Dir, mine bool) *deed {
-	st.act = deed{step: st, line: line, dir: dir, mine: mine}
+func (st *step) begin(line int, dir Dir, mine bool) *action {
+	st.act = action{step: st, line: line, dir: dir, mine: mine}
 	return &st.act
 }
 
@@ -174,27 +174,27 @@ var handlers = [kindCount]func(*step){
 
 // Writable parts of the state. Each is copied once in a generation.
 
-// own copies a list once in a generation, with room for so many more.
-func own[T any](s *State, part *uint64, list *[]T, spare int) {
+// copyOnce copies a list once in a generation, with room for so many more.
+func copyOnce[T any](s *State, part *uint64, list *[]T, spare int) {
 	if *part != s.gen {
 		*list = append(make([]T, 0, len(*list)+spare), *list...)
 		*part = s.gen
 	}
 }
 
-func (st *step) line(i int) *LineState {
-	own(st.s, &st.s.lines, &st.s.Lines, 0)
+func (st *step) editLine(i int) *LineState {
+	copyOnce(st.s, &st.s.lines, &st.s.Lines, 0)
 	return &st.s.Lines[i]
 }
 
-func (st *step) circuit(i int) *Circuit {
-	own(st.s, &st.s.circuits, &st.s.Circuits, 0)
+func (st *step) editCircuit(i int) *Circuit {
+	copyOnce(st.s, &st.s.circuits, &st.s.Circuits, 0)
 	return &st.s.Circuits[i]
 }
 
-func (st *step) token(i int) *TokenState {
+func (st *step) editToken(i int) *TokenState {
 	if st.s.tokens != st.s.gen {
-		own(st.s, &st.s.tokens, &st.s.Tokens, 0)
+		copyOnce(st.s, &st.s.tokens, &st.s.Tokens, 0)
 		for j := range st.s.Tokens {
 			st.s.Tokens[j].Where = slices.Clone(st.s.Tokens[j].Where)
 		}
@@ -202,17 +202,17 @@ func (st *step) token(i int) *TokenState {
 	return &st.s.Tokens[i]
 }
 
-func (st *step) staffOf(i int) *StaffState {
-	own(st.s, &st.s.staffs, &st.s.Staffs, 0)
+func (st *step) editStaff(i int) *StaffState {
+	copyOnce(st.s, &st.s.staffs, &st.s.Staffs, 0)
 	return &st.s.Staffs[i]
 }
 
-// own makes a train on hand writable.
-func (st *step) own(t *Train) *Train {
+// editTrain makes a train on hand writable.
+func (st *step) editTrain(t *Train) *Train {
 	if t.gen == st.s.gen {
 		return t
 	}
-	own(st.s, &st.s.trains, &st.s.Trains, 1)
+	copyOnce(st.s, &st.s.trains, &st.s.Trains, 1)
 	for i, o := range st.s.Trains {
 		if o.ID == t.ID {
 			c := *o
@@ -227,17 +227,17 @@ func (st *step) own(t *Train) *Train {
 // touch notes that this event concerns a train and makes it writable.
 func (st *step) touch(t *Train) *Train {
 	if !slices.Contains(st.s.Touched, t.ID) {
-		own(st.s, &st.s.touched, &st.s.Touched, 1)
+		copyOnce(st.s, &st.s.touched, &st.s.Touched, 1)
 		st.s.Touched = append(st.s.Touched, t.ID)
 	}
-	return st.own(t)
+	return st.editTrain(t)
 }
 
 // newTrain opens a row.
 func (st *step) newTrain(name string) *Train {
 	t := &Train{ID: st.s.NextID, Name: name, In: noLeg, Out: noLeg, Opened: st.e.Seq, OpenedAt: st.e.At, gen: st.s.gen}
 	st.s.NextID++
-	own(st.s, &st.s.trains, &st.s.Trains, 1)
+	copyOnce(st.s, &st.s.trains, &st.s.Trains, 1)
 	st.s.Trains = append(st.s.Trains, t)
 	return st.touch(t)
 }
@@ -246,12 +246,12 @@ func (st *step) newTrain(name string) *Train {
 func (st *step) close(t *Train) {
 	t = st.touch(t)
 	t.Where = Gone
-	own(st.s, &st.s.trains, &st.s.Trains, 1)
+	copyOnce(st.s, &st.s.trains, &st.s.Trains, 1)
 	st.s.Trains = slices.DeleteFunc(st.s.Trains, func(o *Train) bool { return o.ID == t.ID })
 	st.s.Closed = append(st.s.Closed, t)
 	for i := range st.s.Lines {
 		if st.s.Lines[i].Train == t.ID {
-			st.line(i).Train = 0
+			st.editLine(i).Train = 0
 		}
 	}
 	st.spareClosed(t.ID)

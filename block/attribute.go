@@ -6,7 +6,7 @@ import "fairhand/block/rulebook"
 // else the one whose regular next step it is; else, of two that would fit, the
 // first in order of arrival, with an advice that the name was assumed. It gives
 // nil when the act opens a row of its own, or when no train is known.
-func (d *deed) attribute(a Act) *Train {
+func (d *action) attribute(a Act) *Train {
 	if d.e.Train != "" {
 		if t := d.s.TrainNamed(d.e.Train); t != nil {
 			return t
@@ -18,7 +18,7 @@ func (d *deed) attribute(a Act) *Train {
 
 // adopt gives the name in the entry to the unnamed train whose next step this
 // is; nil when there is none and the name is new.
-func (d *deed) adopt(a Act) *Train {
+func (d *action) adopt(a Act) *Train {
 	if a == ActOffer {
 		if t := d.s.Train(d.ls().Train); t != nil && t.Name == "" && (d.ls().Phase == Offered || d.ls().Phase == Normal) && t.leg(d.dir).Line == d.line {
 			t = d.touch(t)
@@ -38,7 +38,7 @@ func (d *deed) adopt(a Act) *Train {
 
 // nameTrain gives the name in the entry to the train of the exchange, when the
 // name comes with the acknowledgement.
-func (d *deed) nameTrain() {
+func (d *action) nameTrain() {
 	if d.e.Train == "" || d.train == nil || d.train.Name == d.e.Train {
 		return
 	}
@@ -51,7 +51,7 @@ func (d *deed) nameTrain() {
 }
 
 // candidate finds the train whose regular next step an act is.
-func (d *deed) candidate(a Act) *Train {
+func (d *action) candidate(a Act) *Train {
 	var found *Train
 	for _, t := range d.s.Trains {
 		if !d.fits(a, t) {
@@ -70,7 +70,7 @@ func (d *deed) candidate(a Act) *Train {
 }
 
 // fits says whether an act is the regular next step of a train on this line.
-func (d *deed) fits(a Act, t *Train) bool {
+func (d *action) fits(a Act, t *Train) bool {
 	l := t.leg(d.dir)
 	on := l.Line == d.line && l.open()
 	switch a {
@@ -88,7 +88,7 @@ func (d *deed) fits(a Act, t *Train) bool {
 	return false
 }
 
-func (d *deed) fitsOffer(t *Train, l *Leg, on bool) bool {
+func (d *action) fitsOffer(t *Train, l *Leg, on bool) bool {
 	if d.dir == Inward || on && t.ID == d.ls().Train {
 		return on && t.ID == d.ls().Train || on && t.Where == OfferedHere && d.code != nil && t.Code == d.code.Code
 	}
@@ -104,14 +104,14 @@ func (d *deed) fitsOffer(t *Train, l *Leg, on bool) bool {
 }
 
 // sameSide says whether a section lies on the same side of the box as this one.
-func (d *deed) sameSide(other int) bool {
+func (d *action) sameSide(other int) bool {
 	to := d.b.Sections[other].Towards
 	return to != "" && to == d.section().Towards
 }
 
 // fitsOut prefers a train that has arrived: one still running is taken only
 // when no other fits.
-func (d *deed) fitsOut(t *Train, l *Leg, on bool) bool {
+func (d *action) fitsOut(t *Train, l *Leg, on bool) bool {
 	if !on || l.Entered == 0 || t.Where == Unaccounted {
 		return false
 	}

@@ -48,8 +48,8 @@ var meaningActs = func() (t [rulebook.MeaningCount]signalling) {
 func (st *step) bells() {
 	i := st.b.SectionIndex(st.e.Section)
 	if i < 0 {
-		st.note(rulebook.CodeUnknown, st.e.Section, st.e.Train, "the name of a neighbouring box of "+st.b.Name)
-		st.found[len(st.found)-1].Text = "No box called " + st.e.Section + " is a neighbour of " + st.b.Name
+		f := st.note(rulebook.CodeUnknown, st.e.Section, st.e.Train, "the name of a neighbouring box of "+st.b.Name)
+		f.Text = "No box called " + st.e.Section + " is a neighbour of " + st.b.Name
 		return
 	}
 	st.attended()
@@ -58,7 +58,7 @@ func (st *step) bells() {
 		st.bell(i, bell)
 	}
 	if st.e.PN != "" {
-		c := st.circuit(i)
+		c := st.editCircuit(i)
 		if c.PN == st.e.PN {
 			st.note(rulebook.PrivateNumberRepeated, st.e.Section, st.e.Train, "")
 		}
@@ -72,18 +72,18 @@ func (st *step) bell(i int, bell Bell) {
 	asked := st.s.Circuits[i].Asked
 	if asked.Open && asked.Sent != bell.Sent {
 		if asked.Code == bell.Code {
-			st.circuit(i).Asked = Asked{}
+			st.editCircuit(i).Asked = Asked{}
 			st.acknowledged(i, asked, bell)
 			return
 		}
 		if asked.Means == rulebook.ObstructionDanger && st.b.lookup(i, bell.Code, rulebook.RunawayRight) != nil {
 			// A train already past is the answer to obstruction danger.
 			st.spareSection(rulebook.NotAcknowledged, i, 0)
-			st.circuit(i).Asked = Asked{}
+			st.editCircuit(i).Asked = Asked{}
 			asked = Asked{}
 		}
 		if row := st.answer(i, asked, bell); row != nil {
-			st.circuit(i).Asked = Asked{Open: true, Sent: bell.Sent, Code: bell.Code, At: st.e.At, Seq: st.e.Seq, Means: row.Means, Line: asked.Line, Train: asked.Train}
+			st.editCircuit(i).Asked = Asked{Open: true, Sent: bell.Sent, Code: bell.Code, At: st.e.At, Seq: st.e.Seq, Means: row.Means, Line: asked.Line, Train: asked.Train}
 			if row.Means == rulebook.NotClear {
 				st.give(i, row, bell, &asked)
 			}
@@ -135,11 +135,10 @@ func (st *step) lapse(i int, asked Asked, bell Bell) bool {
 		f := st.finding(rulebook.NotAcknowledged)
 		f.Rests = []int64{asked.Seq, st.e.Seq}
 		f.Expected = "the code " + string(asked.Code) + " repeated by the other box before another signal"
-		f.Text = st.words(f.Rule, f.Section, f.Train)
-		st.found = append(st.found, f)
+		st.add(f)
 	}
 	if !same {
-		st.circuit(i).Asked = Asked{}
+		st.editCircuit(i).Asked = Asked{}
 		st.spareSection(rulebook.NotAcknowledged, i, 0)
 	}
 	return true
@@ -155,7 +154,7 @@ func (st *step) lapseOffer(line int, next Act) {
 	default:
 		return
 	}
-	ls := st.line(line)
+	ls := st.editLine(line)
 	ls.Phase, ls.Train, ls.Since, ls.Seq = Normal, 0, st.e.At, st.e.Seq
 }
 
@@ -163,7 +162,7 @@ func (st *step) lapseOffer(line int, next Act) {
 func (st *step) tender(i int, asked Asked, bell Bell) {
 	row := st.b.lookup(i, bell.Code, rulebook.MeansNothing)
 	repeat := asked.Open && asked.Sent == bell.Sent && asked.Code == bell.Code
-	c := st.circuit(i)
+	c := st.editCircuit(i)
 	c.Asked = Asked{Open: true, Sent: bell.Sent, Code: bell.Code, At: st.e.At, Seq: st.e.Seq}
 	if row == nil {
 		st.note(rulebook.CodeUnknown, st.e.Section, st.e.Train, "a code of "+st.b.Rules.Name+" or of this box's own list")
@@ -189,7 +188,7 @@ func (st *step) tender(i int, asked Asked, bell Bell) {
 	}
 	if len(st.found) > before {
 		// A signal against the regulations is rightly left unanswered.
-		st.circuit(i).Asked.Void = true
+		st.editCircuit(i).Asked.Void = true
 		return
 	}
 	if mustAnswer(row.Means) {
@@ -209,7 +208,7 @@ func mustAnswer(m rulebook.Meaning) bool {
 
 // attention checks call attention before a code that needs it.
 func (st *step) attention(i int, row *rulebook.CodeRow, bell Bell) {
-	c := st.circuit(i)
+	c := st.editCircuit(i)
 	ok := c.Ready && c.ReadyMe == bell.Sent
 	if row.NoAttention {
 		switch row.Means {
@@ -297,7 +296,7 @@ func (st *step) give(i int, row *rulebook.CodeRow, bell Bell, asked *Asked) {
 func (st *step) acknowledged(i int, asked Asked, bell Bell) {
 	st.spareSection(rulebook.NotAcknowledged, i, 0)
 	if asked.Means == rulebook.CallAttention {
-		c := st.circuit(i)
+		c := st.editCircuit(i)
 		c.Ready, c.ReadyMe, c.ReadyAt = true, asked.Sent, st.e.At
 		return
 	}

@@ -201,8 +201,8 @@ func (b *Box) prepareSection(i int, bad func(string, ...any)) {
 		bad("sections: %s has no lines", s.Neighbour)
 	}
 	for j, l := range s.Lines {
-		if s.Method.Single() != (l.Way == Both) {
-			bad("sections: line %q to %s: way must be %s under %s", l.Name, s.Neighbour, map[bool]string{true: "left out", false: "out or in"}[s.Method.Single()], s.Method)
+		if s.Method.Is().Single != (l.Way == Both) {
+			bad("sections: line %q to %s: way must be %s under %s", l.Name, s.Neighbour, map[bool]string{true: "left out", false: "out or in"}[s.Method.Is().Single], s.Method)
 		}
 		b.lines = append(b.lines, lineRef{i, j})
 	}

@@ -15,7 +15,7 @@ import (
 var convergence = Guard{
 	Name: "no converging train accepted", Rule: rulebook.AcceptedConverging, Mine: true,
 	Expected: "the train accepted from the other direction at a stand or clear first, or an alternative clearing point",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		return d.section().Allows("alternative-clearing-point") || d.coming(func(s *Section) bool {
 			return slices.Contains(s.Converges, d.section().Neighbour) || slices.Contains(d.section().Converges, s.Neighbour)
 		}) == nil
@@ -25,16 +25,16 @@ var convergence = Guard{
 // bothWays: whether the loop may have a train accepted from each side at once is
 // for the rule set and the site. Source: General Rules (India) 8.03 note.
 var bothWays = Guard{
-	Name: "not both ways at the loop", Rule: rulebook.AcceptedBothWays, Mine: true,
+	Name: "not both ways at the loop", Rule: rulebook.AcceptedBothWays, For: onSingle, Mine: true,
 	Expected: "one train at a time accepted towards the loop, unless this place is allowed both",
-	holds: func(d *deed) bool {
-		return !d.b.Rules.OneWayLoop || d.section().Allows("both-ways") || d.coming(func(s *Section) bool { return s.Method.Single() }) == nil
+	holds: func(d *action) bool {
+		return !d.b.Rules.OneWayLoop || d.section().Allows("both-ways") || d.coming(func(s *Section) bool { return s.Method.Is().Single }) == nil
 	},
 }
 
 // coming finds a train accepted from another section that matches and is not
 // yet here.
-func (d *deed) coming(match func(*Section) bool) *Train {
+func (d *action) coming(match func(*Section) bool) *Train {
 	for _, t := range d.s.Trains {
 		if t.In.Section < 0 || t.In.Section == d.ref().section || !t.In.open() || t.In.Accepted == 0 || t.clearOfSection() || t.Where == Unaccounted {
 			continue
@@ -56,10 +56,10 @@ func (st *step) homeOff(g *Signal) {
 	}
 	l := st.lineFor(i, Inward, noAct)
 	off := st.e.Kind == SignalOff
-	if off && st.b.Sections[i].Method.Single() {
+	if off && st.b.Sections[i].Method.Is().Single {
 		for o := range st.s.Lines {
 			j := st.b.lines[o].section
-			if j == i || !st.b.Sections[j].Method.Single() || !st.s.Lines[o].HomeOff {
+			if j == i || !st.b.Sections[j].Method.Is().Single || !st.s.Lines[o].HomeOff {
 				continue
 			}
 			if t := st.s.occupied(o); t != nil && !t.clearOfSection() {
@@ -67,14 +67,14 @@ func (st *step) homeOff(g *Signal) {
 			}
 		}
 	}
-	st.line(l).HomeOff = off
+	st.editLine(l).HomeOff = off
 }
 
 // starterFree finds another train that stands at the section signal in front of
 // this one: any train there, or, when this one stands there itself, one that
 // came before it. Source: Hawes Junction, 24 December 1910; a train let down
 // behind another is usual working (Bloomfield Junction, 3 November 1962).
-func (d *deed) starterFree() *Train {
+func (d *action) starterFree() *Train {
 	own := d.train != nil && d.train.Where == Here && d.atStarter(d.train)
 	for _, t := range d.s.Trains {
 		if t.Where != Here || d.train != nil && t.ID == d.train.ID || !d.atStarter(t) {
@@ -87,14 +87,14 @@ func (d *deed) starterFree() *Train {
 	return nil
 }
 
-func (d *deed) atStarter(t *Train) bool {
+func (d *action) atStarter(t *Train) bool {
 	p := d.b.PlaceNamed(t.Place)
 	return p != nil && p.StarterFor == d.section().Neighbour
 }
 
 // gauge raises an out-of-gauge load accepted against another, or against any
 // train when its code asks for the other line to be blocked.
-func (d *deed) gauge() {
+func (d *action) gauge() {
 	if d.code == nil || d.code.Gauge < 2 {
 		return
 	}
@@ -104,7 +104,7 @@ func (d *deed) gauge() {
 				continue
 			}
 			if t.Gauge > 0 || d.code.Gauge > 2 {
-				d.find(rulebook.OutOfGaugeOpposed, "the other line free of what the load may not meet", "")
+				d.find(rulebook.OutOfGaugeOpposed, "the other line free of what the load may not meet")
 				return
 			}
 		}

@@ -13,7 +13,7 @@ import (
 // railway.
 var byMessage = Guard{
 	Name: "allowed by message or pilot",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		c := &d.s.Circuits[d.ref().section]
 		return c.Message || c.Pilot != ""
 	},
@@ -22,7 +22,7 @@ var byMessage = Guard{
 var messageHeld = Guard{
 	Name: "a message in hand for this train", Rule: rulebook.WorkingByMessageNoMessage, Mine: true, Replaces: true,
 	Expected: "a message from the box in advance, written down and repeated back, before the train goes",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		c := &d.s.Circuits[d.ref().section]
 		return !c.Message || c.Told > 0
 	},
@@ -34,7 +34,7 @@ var messageHeld = Guard{
 var pilotWith = Guard{
 	Name: "the pilot with the train, or his ticket", Rule: rulebook.PilotMissing, Mine: true, Replaces: true,
 	Expected: "the pilot named with the departure, or his ticket to the driver",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		c := &d.s.Circuits[d.ref().section]
 		if c.Pilot == "" || strings.Contains(d.e.Text, c.Pilot) {
 			return true
@@ -66,28 +66,28 @@ func (st *step) told() {
 			return
 		}
 	}
-	st.circuit(i).Told++
+	st.editCircuit(i).Told++
 }
 
 // usesMessage takes the message in hand for a train that goes on it.
-func (d *deed) usesMessage() {
+func (d *action) usesMessage() {
 	if d.s.Circuits[d.ref().section].Told > 0 && d.dir == Outward {
-		d.circuit(d.ref().section).Told = 0
+		d.editCircuit(d.ref().section).Told = 0
 	}
 }
 
 // Working in wrong direction was agreed on the line.
 var wrongWayAgreed = Guard{
 	Name:  "working in wrong direction agreed",
-	holds: func(d *deed) bool { return d.ls().WrongWay },
+	holds: func(d *action) bool { return d.ls().WrongWay },
 }
 
 var messageOrWrongWay = Guard{
 	Name:  "allowed by message or pilot, or working in wrong direction agreed",
-	holds: func(d *deed) bool { return d.ls().WrongWay || byMessage.holds(d) },
+	holds: func(d *action) bool { return d.ls().WrongWay || byMessage.holds(d) },
 }
 
 var acceptedOrWrongWay = Guard{
 	Name:  "train had been accepted, or working in wrong direction agreed",
-	holds: func(d *deed) bool { return d.ls().WrongWay || wasAccepted.holds(d) },
+	holds: func(d *action) bool { return d.ls().WrongWay || wasAccepted.holds(d) },
 }

@@ -96,7 +96,7 @@ func (st *step) owe(rule rulebook.RuleID, p Pending) {
 	}) {
 		return
 	}
-	own(st.s, &st.s.pending, &st.s.Pending, 1)
+	copyOnce(st.s, &st.s.pending, &st.s.Pending, 1)
 	st.s.Pending = append(st.s.Pending, p)
 }
 
@@ -125,7 +125,7 @@ func (st *step) owedWarning(rule rulebook.RuleID, i int, ahead bool) bool {
 }
 
 // broughtBy strikes off what an act on a line brings.
-func (d *deed) broughtBy(a Act) {
+func (d *action) broughtBy(a Act) {
 	for _, rule := range actBrings[a] {
 		d.bring(rule, func(p *Pending) bool {
 			if p.Train != 0 && d.train != nil {
@@ -183,7 +183,7 @@ func (st *step) strike(match func(*Pending) bool, late bool) bool {
 		if !match(&p) {
 			continue
 		}
-		own(st.s, &st.s.pending, &st.s.Pending, 1)
+		copyOnce(st.s, &st.s.pending, &st.s.Pending, 1)
 		st.s.Pending = slices.Delete(st.s.Pending, i, i+1)
 		i--
 		struck = true
@@ -201,7 +201,7 @@ func (st *step) expire() {
 		if p.Due >= st.s.Now {
 			continue
 		}
-		own(st.s, &st.s.pending, &st.s.Pending, 1)
+		copyOnce(st.s, &st.s.pending, &st.s.Pending, 1)
 		d := dutyOf[p.Rule]
 		hushed := d.hushed != Normal && st.s.Lines[p.Line].Phase == d.hushed
 		if !hushed {
@@ -236,8 +236,7 @@ func (st *step) raise(p Pending, seq int64) {
 	} else {
 		f.Rests = []int64{p.Seq, seq}
 	}
-	f.Text = st.words(p.Rule, f.Section, f.Train)
-	st.found = append(st.found, f)
+	st.add(f)
 }
 
 // Finish raises what the end of a book leaves undone: everything whose limit

@@ -9,8 +9,8 @@ import (
 )
 
 // Expectation is an action that is regular now: what the desk offers on one
-// key. It is made from the same rows that Apply judges by, so what is offered
-// raises nothing.
+// key. The rows that Apply judges by say which acts may come; what is then
+// offered has been tried and raises nothing.
 type Expectation struct {
 	Event Event  // ready to log but for At, Written and what is asked for below
 	Label string // plain words, such as "2P07 out of section, to Saltgarth"
@@ -35,7 +35,9 @@ const (
 // Expected lists the regular next actions in the order in which they will be
 // wanted. Each has been tried: Apply finds nothing against it.
 func Expected(b *Box, s *State) []Expectation {
-	x := expecting{b: b, s: s}
+	r := NewRunner(b, *s)
+	r.st.e = &Event{At: max(s.Now, s.LastAt), Seq: s.LastSeq + 1}
+	x := expecting{b: b, s: s, next: &r.st}
 	for i := range b.Sections {
 		if s.Circuits[i].Asked.Open {
 			x.answer(i)
@@ -55,6 +57,7 @@ func Expected(b *Box, s *State) []Expectation {
 type expecting struct {
 	b    *Box
 	s    *State
+	next *step // the entry that would come now, for reading
 	list []Expectation
 }
 
@@ -103,7 +106,7 @@ func (x *expecting) line(l int) {
 		if way == In && dir == Outward || way == Out && dir == Inward || way == Both && ls.Phase != Normal && ls.Dir != dir {
 			continue
 		}
-		d := deed{step: &step{b: x.b, s: x.s, e: &Event{}}, line: l, dir: dir}
+		d := *x.next.begin(l, dir, false)
 		for a := Act(0); a < actCount; a++ {
 			row := d.machine().Row(ls.Phase, false, a)
 			if row == nil || row.Rule != "" || proposals[a] == nil {
@@ -117,7 +120,7 @@ func (x *expecting) line(l int) {
 }
 
 // proposals makes the event of each act that may come next.
-var proposals = [actCount]func(*expecting, deed){
+var proposals = [actCount]func(*expecting, action){
 	ActOffer:    (*expecting).offerNext,
 	ActEnter:    (*expecting).enterNext,
 	ActOut:      (*expecting).outNext,
@@ -157,7 +160,7 @@ func (b *Box) codeFor(section int, m rulebook.Meaning, c rulebook.Class) *rulebo
 	return first
 }
 
-func (x *expecting) bellEvent(d *deed, row *rulebook.CodeRow, t *Train) Event {
+func (x *expecting) bellEvent(d *action, row *rulebook.CodeRow, t *Train) Event {
 	e := Event{Kind: Bells, Section: d.section().Neighbour, Bells: x.exchange(d.ref().section, row, d.mine)}
 	if t != nil {
 		e.Train = t.Name
@@ -177,7 +180,7 @@ func (x *expecting) bellEvent(d *deed, row *rulebook.CodeRow, t *Train) Event {
 
 // offerNext expects offers: the neighbour's next train, and every train on hand
 // that goes on to him.
-func (x *expecting) offerNext(d deed) {
+func (x *expecting) offerNext(d action) {
 	who := d.section().Neighbour
 	if d.dir == Inward {
 		row := x.b.lookup(d.ref().section, d.ls().LastOffer, rulebook.Offer)
@@ -239,7 +242,7 @@ func (x *expecting) arrival(t *Train) Time {
 	return t.OpenedAt
 }
 
-func (x *expecting) enterNext(d deed) {
+func (x *expecting) enterNext(d action) {
 	row := x.b.codeFor(d.ref().section, rulebook.Entering, rulebook.AnyClass)
 	if row == nil {
 		return
@@ -262,7 +265,7 @@ func (x *expecting) enterNext(d deed) {
 	}
 }
 
-func (x *expecting) outNext(d deed) {
+func (x *expecting) outNext(d action) {
 	row := x.b.codeFor(d.ref().section, rulebook.OutOfSection, rulebook.AnyClass)
 	if row == nil {
 		return
@@ -282,7 +285,7 @@ func (x *expecting) outNext(d deed) {
 	}
 }
 
-func (x *expecting) unblockNext(d deed) {
+func (x *expecting) unblockNext(d action) {
 	row := x.b.codeFor(d.ref().section, rulebook.ObstructionRemoved, rulebook.AnyClass)
 	if row == nil {
 		return
@@ -293,7 +296,7 @@ func (x *expecting) unblockNext(d deed) {
 	x.offer(e)
 }
 
-func (x *expecting) replacedNext(d deed) {
+func (x *expecting) replacedNext(d action) {
 	row := x.b.codeFor(d.ref().section, rulebook.TokenReplaced, rulebook.AnyClass)
 	if row == nil {
 		return
@@ -303,8 +306,8 @@ func (x *expecting) replacedNext(d deed) {
 	x.offer(e)
 }
 
-func (x *expecting) drawNext(d deed) {
-	if d.dir != Outward || d.tokens().Out != 0 || d.section().Method != rulebook.Token {
+func (x *expecting) drawNext(d action) {
+	if d.dir != Outward || d.tokens().Out != 0 || d.section().Method.Is().Carries != rulebook.CarriesToken {
 		return
 	}
 	for i, n := range d.section().Tokens.Charge {
@@ -322,8 +325,8 @@ func (x *expecting) drawNext(d deed) {
 	}
 }
 
-func (x *expecting) restoreNext(d deed) {
-	if d.section().Method != rulebook.Token {
+func (x *expecting) restoreNext(d action) {
+	if d.section().Method.Is().Carries != rulebook.CarriesToken {
 		return
 	}
 	t := x.s.occupied(d.line)

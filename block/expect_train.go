@@ -102,7 +102,7 @@ func (x *expecting) freePlace() string {
 // here: the token in, then out of section. Source: Block Working Manual part A 3.3(B).
 func (x *expecting) returned(t *Train) {
 	i := t.Out.Section
-	if !x.b.Sections[i].Method.Single() || x.s.Circuits[i].Asked.Open {
+	if !x.b.Sections[i].Method.Is().Single || x.s.Circuits[i].Asked.Open {
 		return
 	}
 	who := x.b.Sections[i].Neighbour
@@ -122,19 +122,20 @@ func (x *expecting) returned(t *Train) {
 func (x *expecting) staffNext(t *Train) {
 	for i := range x.b.Sections {
 		sec, s := &x.b.Sections[i], &x.s.Staffs[i]
-		if sec.Method != rulebook.StaffAndTicket && sec.Method != rulebook.OneTrain || t.Name == "" || t.Where != Here {
+		how := sec.Method.Is()
+		if how.Carries != rulebook.CarriesStaff || t.Name == "" || t.Where != Here {
 			continue
 		}
 		ready := t.Out.Section == i && t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0
-		if sec.Method == rulebook.OneTrain {
+		if !how.Bells {
 			ready = t.In.Section != i && x.s.occupied(x.firstLine(i)) == nil && !t.Out.open()
 		}
 		switch {
-		case s.Where == StaffUnknown && ready && sec.Method == rulebook.OneTrain:
+		case s.Where == StaffUnknown && ready && !how.Bells:
 			x.offer(Expectation{Event: Event{Kind: TrainDeparted, Section: sec.Neighbour, Train: t.Name}, Act: ActDepart, Mine: true, Wanted: x.arrival(t),
 				Label: t.Name + " departed for " + sec.Neighbour})
 		case s.Where == StaffIsHere && ready:
-			if sec.Method == rulebook.StaffAndTicket {
+			if how.Tickets {
 				x.ticketNext(TicketToTrain, "ticket to ", sec.Neighbour, t, x.arrival(t)+1)
 			}
 			x.offer(Expectation{Event: Event{Kind: StaffToTrain, Section: sec.Neighbour, Train: t.Name}, Act: noAct, Mine: true, Wanted: x.arrival(t),
@@ -143,10 +144,10 @@ func (x *expecting) staffNext(t *Train) {
 			x.offer(Expectation{Event: Event{Kind: StaffFromTrain, Section: sec.Neighbour, Train: t.Name}, Act: noAct, Mine: true, Wanted: t.PlaceAt,
 				Label: "staff from " + t.Name + ", " + sec.Neighbour})
 		}
-		if sec.Method == rulebook.StaffAndTicket && (t.In.Section == i && t.In.open() && t.In.Arrived != 0 || t.Returned && t.Out.Section == i) {
+		if how.Tickets && (t.In.Section == i && t.In.open() && t.In.Arrived != 0 || t.Returned && t.Out.Section == i) {
 			x.ticketNext(TicketFromTrain, "ticket from ", sec.Neighbour, t, t.PlaceAt+1)
 		}
-		if sec.Method == rulebook.OneTrain && s.Where == StaffOnTrain && s.Train == t.ID && !t.Out.open() {
+		if !how.Bells && s.Where == StaffOnTrain && s.Train == t.ID && !t.Out.open() {
 			x.offer(Expectation{Event: Event{Kind: TrainDeparted, Section: sec.Neighbour, Train: t.Name}, Act: ActDepart, Mine: true, Wanted: x.arrival(t),
 				Label: t.Name + " departed for " + sec.Neighbour})
 		}
@@ -157,7 +158,7 @@ func (x *expecting) staffNext(t *Train) {
 // go: it may have been set back there.
 func (x *expecting) wentBack(t *Train) {
 	i := t.In.Section
-	if m := x.b.Sections[i].Method; !m.Single() || m == rulebook.OneTrain || x.s.Circuits[i].Asked.Open {
+	if how := x.b.Sections[i].Method.Is(); !how.Single || !how.Bells || x.s.Circuits[i].Asked.Open {
 		return
 	}
 	if row := x.b.codeFor(i, rulebook.OutOfSection, rulebook.AnyClass); row != nil {

@@ -10,15 +10,27 @@ import (
 // finding begins a finding of a rule on the present event.
 func (st *step) finding(id rulebook.RuleID) Finding {
 	r, _ := rulebook.RuleNamed(id)
-	ref := r.Ref
-	if c := st.b.Rules.Clauses[id]; c != "" {
-		ref = c
+	return Finding{Rule: id, Severity: r.Severity, Seq: st.e.Seq, At: st.e.At, Section: st.e.Section, Line: st.e.Line, Train: st.e.Train, Expected: r.Do}
+}
+
+// add puts a finding with the others, in words and with the source of its rule:
+// the clause of the rule set, or the publication for the kind of line.
+func (st *step) add(f Finding) *Finding {
+	r, _ := rulebook.RuleNamed(f.Rule)
+	f.Ref = r.Ref
+	if i := st.b.SectionIndex(f.Section); r.RefSingle != "" && i >= 0 && st.b.Sections[i].Method.Is().Single {
+		f.Ref = r.RefSingle
 	}
-	return Finding{Rule: id, Severity: r.Severity, Seq: st.e.Seq, At: st.e.At, Section: st.e.Section, Line: st.e.Line, Train: st.e.Train, Expected: r.Do, Ref: ref}
+	if c := st.b.Rules.Clauses[f.Rule]; c != "" {
+		f.Ref = c
+	}
+	f.Text = words(r, f.Section, f.Train)
+	st.found = append(st.found, f)
+	return &st.found[len(st.found)-1]
 }
 
 // note raises a rule on the present event with what was expected instead.
-func (st *step) note(id rulebook.RuleID, section, train, expected string) {
+func (st *step) note(id rulebook.RuleID, section, train, expected string) *Finding {
 	f := st.finding(id)
 	if section != "" {
 		f.Section = section
@@ -30,12 +42,11 @@ func (st *step) note(id rulebook.RuleID, section, train, expected string) {
 		f.Expected = expected
 	}
 	f.Rests = []int64{st.e.Seq}
-	f.Text = st.words(id, f.Section, f.Train)
-	st.found = append(st.found, f)
+	return st.add(f)
 }
 
 // find raises a rule broken by an act on a line.
-func (d *deed) find(id rulebook.RuleID, expected, ref string) {
+func (d *action) find(id rulebook.RuleID, expected string) {
 	if d.saidAlready(id) {
 		return
 	}
@@ -48,20 +59,16 @@ func (d *deed) find(id rulebook.RuleID, expected, ref string) {
 	if expected != "" {
 		f.Expected = expected
 	}
-	if ref != "" && d.b.Rules.Clauses[id] == "" {
-		f.Ref = ref
-	}
 	if s := d.ls().Seq; s != 0 && s != d.e.Seq {
 		f.Rests = append(f.Rests, s)
 	}
 	f.Rests = append(f.Rests, d.e.Seq)
-	f.Text = d.words(id, f.Section, f.Train) + d.because(id)
-	d.found = append(d.found, f)
+	d.add(f).Text += d.because(id)
 }
 
 // saidAlready says whether this event has the same finding already, or one
 // that says more of the same fact; a lesser one is taken back.
-func (d *deed) saidAlready(id rulebook.RuleID) bool {
+func (d *action) saidAlready(id rulebook.RuleID) bool {
 	for i, f := range d.found {
 		if f.Rule == id && f.Section == d.section().Neighbour && f.Line == d.lineName() && f.Seq == d.e.Seq {
 			return true
@@ -80,11 +87,7 @@ func (d *deed) saidAlready(id rulebook.RuleID) bool {
 }
 
 // words is a finding in plain words.
-func (st *step) words(id rulebook.RuleID, section, train string) string {
-	r, ok := rulebook.RuleNamed(id)
-	if !ok {
-		r.What = string(id)
-	}
+func words(r rulebook.Rule, section, train string) string {
 	text := strings.TrimSuffix(r.What, ".")
 	if train != "" {
 		text += ": " + train
@@ -96,7 +99,7 @@ func (st *step) words(id rulebook.RuleID, section, train string) string {
 }
 
 // because adds the fact a finding rests on.
-func (d *deed) because(id rulebook.RuleID) string {
+func (d *action) because(id rulebook.RuleID) string {
 	switch id {
 	case rulebook.AcceptedClearingPointFouled, rulebook.OutOfSectionClearingPointFouled:
 		only := 0
@@ -130,7 +133,7 @@ func optionWords(list []rulebook.Option, name string) string {
 }
 
 // expectedHere says what the machine would have regular in the present phase.
-func (d *deed) expectedHere() string {
+func (d *action) expectedHere() string {
 	m := d.machine()
 	out := ""
 	for a := Act(0); a < actCount; a++ {

@@ -20,6 +20,7 @@ type Finding struct {
 	Expected string  // what the regulations expected instead
 	Rests    []int64 // entries it rests on, Seq last
 	Ref      string
+	Answered int64 // entry since which it no longer stands, 0 while it does
 }
 
 // Less orders findings for reading: danger first, then by entry, then by rule.

@@ -7,75 +7,73 @@ import "fairhand/block/rulebook"
 type Guard struct {
 	Name     string
 	Rule     rulebook.RuleID
-	Mine     bool // asked only of acts of this box: we cannot see the neighbour's line
-	Replaces bool // its finding takes the place of the row's own rule
+	For      trait // the methods that have it
+	Mine     bool  // asked only of acts of this box: we cannot see the neighbour's line
+	Replaces bool  // its finding takes the place of the row's own rule
 	Expected string
-	holds    func(*deed) bool
+	holds    func(*action) bool
 }
 
 // Guards in the order in which they are asked. Where two would say the same of
 // one fact, the later is silent when the earlier has failed.
 var (
-	acceptGuards      = []Guard{sectionClear, notBlocked, clearingPoint, convergence, conditions}
-	restrictedGuards  = []Guard{sectionClear, restrictedAllowed, notBlocked, passengerWarned}
-	tokenAcceptGuards = []Guard{sectionClear, notBlocked, tokensCount, tokensIn, sharedClear, clearingPoint, convergence, bothWays, conditions}
-	outGuards         = []Guard{arrived, complete, clearOfPoint}
-	tokenOutGuards    = []Guard{arrived, complete, clearOfPoint, tokenBack, otherEnd}
-	drawGuards        = []Guard{noTokenOut, notPutBack, sharedClear, numberHere, tokenFit}
-	restoreGuards     = []Guard{restoreAfterArrival, restoreAfterReturn, numberOut}
+	acceptGuards     = []Guard{sectionClear, notBlocked, tokensCount, staffNotHere, tokensIn, sharedClear, clearingPoint, convergence, bothWays, conditions}
+	restrictedGuards = []Guard{sectionClear, restrictedAllowed, notBlocked, passengerWarned}
+	drawGuards       = []Guard{noTokenOut, notPutBack, sharedClear, numberHere, tokenFit}
+	restoreGuards    = []Guard{restoreAfterArrival, restoreAfterReturn, numberOut}
 )
 
 var lineNotBlocked = Guard{
 	Name: "line not blocked", Rule: rulebook.OfferedWhileBlocked, Mine: true,
 	Expected: "the line blockage given up first",
-	holds:    func(d *deed) bool { return !d.blockaded() },
+	holds:    func(d *action) bool { return !d.blockaded() },
 }
 
 var sectionClear = Guard{
 	Name: "previous train accounted for", Rule: rulebook.AcceptedSectionOccupied, Mine: true,
 	Expected: "the arrival or passing of the previous train recorded first",
-	holds:    func(d *deed) bool { return d.lostTrain() == nil },
+	holds:    func(d *action) bool { return d.lostTrain() == nil },
 }
 
 var notBlocked = Guard{
 	Name: "line not blocked or obstructed", Rule: rulebook.AcceptedWhileBlocked, Mine: true,
 	Expected: "the blockage given up or the obstruction removed first",
-	holds:    func(d *deed) bool { return !d.blockaded() && !d.obstructed() },
+	holds:    func(d *action) bool { return !d.blockaded() && !d.obstructed() },
 }
 
 var clearingPoint = Guard{
 	Name: "line clear to the clearing point", Rule: rulebook.AcceptedClearingPointFouled, Mine: true,
 	Expected: "the line clear up to and including the clearing point",
-	holds:    func(d *deed) bool { return d.fouling(0) == nil },
+	holds:    func(d *action) bool { return d.fouling(0) == nil },
 }
 
 var conditions = Guard{
 	Name: "conditions of this box met", Rule: rulebook.AcceptedConditionUnmet, Mine: true,
 	Expected: "the conditions of this box's instructions met first",
-	holds:    func(d *deed) bool { return d.unmet() == "" },
+	holds:    func(d *action) bool { return d.unmet() == "" },
 }
 
 var restrictedAllowed = Guard{
 	Name: "restricted acceptance authorised", Rule: rulebook.RestrictedAcceptanceNotAllowed,
 	Expected: "a full acceptance, or none: this box's instructions do not list restricted acceptance",
-	holds:    func(d *deed) bool { return d.section().Allows("restricted-acceptance") },
+	holds:    func(d *action) bool { return d.section().Allows("restricted-acceptance") },
 }
 
 var restrictedAuthorised = Guard{
 	Name:  "restricted acceptance authorised",
-	holds: func(d *deed) bool { return d.section().Allows("restricted-acceptance") },
+	holds: func(d *action) bool { return d.section().Allows("restricted-acceptance") },
 }
 
 var passengerWarned = Guard{
 	Name: "not a passenger train", Rule: rulebook.RestrictedAcceptancePassenger,
 	Expected: "a full acceptance for a passenger train, unless in emergency",
-	holds:    func(d *deed) bool { return d.train == nil || d.train.Class != rulebook.Passenger },
+	holds:    func(d *action) bool { return d.train == nil || d.train.Class != rulebook.Passenger },
 }
 
 var rightTrain = Guard{
 	Name: "the train accepted", Rule: rulebook.WrongTrainEntered,
 	Expected: "the train for which line clear was given",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		return d.train == nil || d.train.accepted(d.line) || d.train.occupies(d.line)
 	},
 }
@@ -83,7 +81,7 @@ var rightTrain = Guard{
 var signalledAway = Guard{
 	Name: "no other train in the way", Rule: rulebook.WrongTrainEntered, Mine: true,
 	Expected: "the train standing ahead of it to go first",
-	holds:    func(d *deed) bool { return d.starterFree() == nil },
+	holds:    func(d *action) bool { return d.starterFree() == nil },
 }
 
 // sameTrain: a train named in the signal that is neither the one in section nor
@@ -91,13 +89,13 @@ var signalledAway = Guard{
 var sameTrain = Guard{
 	Name: "the train in section, or one accepted", Rule: rulebook.EnteredWithoutAcceptance,
 	Expected: "line clear for the train that enters",
-	holds:    func(d *deed) bool { return !d.stranger() },
+	holds:    func(d *action) bool { return !d.stranger() },
 }
 
 var enteringDue = Guard{
 	Name: "entering not yet sent for it", Rule: rulebook.EnteringTwice, Replaces: true,
 	Expected: "train entering section once for each train",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		if d.stranger() {
 			return true // another guard says so
 		}
@@ -109,19 +107,19 @@ var enteringDue = Guard{
 var driverWarned = Guard{
 	Name: "driver warned", Rule: rulebook.TrainNotWarned, Mine: true,
 	Expected: "the driver warned and a remark of it before the section signal is cleared",
-	holds:    func(d *deed) bool { return d.train == nil || d.train.Warned },
+	holds:    func(d *action) bool { return d.train == nil || d.train.Warned },
 }
 
 var arrived = Guard{
 	Name: "train arrived or passed", Rule: rulebook.OutOfSectionTrainNotArrived, Mine: true,
 	Expected: "the arrival or passing of the train recorded first",
-	holds:    func(d *deed) bool { return d.train == nil || d.train.clearOfSection() },
+	holds:    func(d *action) bool { return d.train == nil || d.train.clearOfSection() },
 }
 
 var complete = Guard{
 	Name: "train complete", Rule: rulebook.OutOfSectionTailLampNotSeen, Mine: true,
 	Expected: "the tail lamp seen, or the train otherwise found complete",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		return d.train == nil || !d.train.clearOfSection() || d.train.Proof == Complete || d.train.Proof == TailLampOut
 	},
 }
@@ -129,7 +127,7 @@ var complete = Guard{
 var clearOfPoint = Guard{
 	Name: "train clear of the clearing point", Rule: rulebook.OutOfSectionClearingPointFouled, Mine: true,
 	Expected: "the train beyond the clearing point or clear of the line, or blocking back",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		if d.train == nil || !d.train.clearOfSection() {
 			return true
 		}
@@ -140,13 +138,13 @@ var clearOfPoint = Guard{
 var notEntered = Guard{
 	Name: "train not in section", Rule: rulebook.CancelledAfterEntering,
 	Expected: "cancelling only for a train that has not entered the section",
-	holds:    func(d *deed) bool { return d.train == nil || d.train.leg(d.dir).Entered == 0 },
+	holds:    func(d *action) bool { return d.train == nil || d.train.leg(d.dir).Entered == 0 },
 }
 
 var setBack = Guard{
 	Name: "train back at the box it left", Rule: rulebook.CancelledAfterEntering,
 	Expected: "the train recorded back here, complete and clear of the section",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		if !d.mine {
 			// The box in advance cannot see the return; it needs the instruction.
 			return d.section().Allows("shunt-as-train")
@@ -160,12 +158,12 @@ var setBack = Guard{
 var cameBack = Guard{
 	Name: "train returned here", Rule: rulebook.OutOfSectionTrainNotArrived, Mine: true,
 	Expected: "the train recorded back here, complete, or out of section from the other end",
-	holds:    func(d *deed) bool { return d.train != nil && d.train.Returned },
+	holds:    func(d *action) bool { return d.train != nil && d.train.Returned },
 }
 
 var blockBehind = Guard{
 	Name: "blocking back behind a departing train authorised",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		return d.section().Allows("block-back-occupied")
 	},
 }
@@ -173,13 +171,13 @@ var blockBehind = Guard{
 var unblockClear = Guard{
 	Name: "line clear again", Rule: rulebook.AcceptedClearingPointFouled, Mine: true,
 	Expected: "the clearing point clear before obstruction removed is sent",
-	holds:    func(d *deed) bool { return !d.obstructed() && d.fouling(0) == nil },
+	holds:    func(d *action) bool { return !d.obstructed() && d.fouling(0) == nil },
 }
 
 var dangerOver = Guard{
 	Name: "obstruction gone", Rule: rulebook.ObstructionDangerNotRemoved, Mine: true,
 	Expected: "the obstruction gone, and a train that was in section past the clearing point and complete",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		t := d.s.occupied(d.line)
 		return !d.obstructed() && (t == nil || t.clearOfSection() && (t.Proof == Complete || t.Proof == TailLampOut) && d.fouling(t.ID) == nil)
 	},
@@ -188,20 +186,20 @@ var dangerOver = Guard{
 var wasAccepted = Guard{
 	Name: "train had been accepted", Rule: rulebook.EnteredWithoutAcceptance,
 	Expected: "no train let into the section during obstruction danger",
-	holds:    func(d *deed) bool { return d.train != nil && d.train.accepted(d.line) },
+	holds:    func(d *action) bool { return d.train != nil && d.train.accepted(d.line) },
 }
 
 var shuntAllowed = Guard{
 	Name: "shunting into the section authorised", Rule: rulebook.ShuntNotAuthorised,
 	Expected: "this box's instructions to authorise it, or the shunt signalled as a train",
-	holds:    func(d *deed) bool { return d.section().Allows("shunt-ahead") },
+	holds:    func(d *action) bool { return d.section().Allows("shunt-ahead") },
 }
 
 // givenOut: the neighbour has had train out of section for every train this
 // book still shows on the line, so the offer is no fault of his.
 var givenOut = Guard{
 	Name: "train out of section was given",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		for _, t := range d.s.Trains {
 			if t.occupies(d.line) && !t.In.Falsely {
 				return false
@@ -216,7 +214,7 @@ var givenOut = Guard{
 var notYetEntered = Guard{
 	Name: "no train expected", Rule: rulebook.OutOfSectionTrainNotArrived, Mine: true, Replaces: true,
 	Expected: "the accepted train to enter, arrive and be seen complete first, or cancelling",
-	holds:    func(*deed) bool { return false },
+	holds:    func(*action) bool { return false },
 }
 
 // stoppedInTime: under obstruction danger a train is cancelled when it was
@@ -224,5 +222,5 @@ var notYetEntered = Guard{
 var stoppedInTime = Guard{
 	Name: "train stopped before it entered, or back", Rule: rulebook.CancelledAfterEntering,
 	Expected: "cancelling only for a train that was stopped in time",
-	holds:    func(d *deed) bool { return notEntered.holds(d) || setBack.holds(d) },
+	holds:    func(d *action) bool { return notEntered.holds(d) || setBack.holds(d) },
 }

@@ -7,27 +7,27 @@ import (
 )
 
 var tokensIn = Guard{
-	Name: "no token out", Rule: rulebook.TokenAlreadyOut,
+	Name: "no token out", Rule: rulebook.TokenAlreadyOut, For: withToken,
 	Expected: "every token of the section in the instruments first",
-	holds:    func(d *deed) bool { return d.tokens().Out == 0 },
+	holds:    func(d *action) bool { return d.tokens().Out == 0 },
 }
 
 var tokensCount = Guard{
-	Name: "no token in the technician's custody", Rule: rulebook.TokenCountDiffers, Mine: true,
+	Name: "no token in the technician's custody", Rule: rulebook.TokenCountDiffers, For: withToken, Mine: true,
 	Expected: "the technician's transfer closed and the count at both ends agreed first",
-	holds:    func(d *deed) bool { return d.tokens().Count(TokenInCustody) == 0 },
+	holds:    func(d *action) bool { return d.tokens().Count(TokenInCustody) == 0 },
 }
 
 var noTokenOut = Guard{
 	Name: "no token out already", Rule: rulebook.TokenAlreadyOut, Replaces: true,
 	Expected: "at most one token of a section out",
-	holds:    func(d *deed) bool { return d.tokens().Out == 0 },
+	holds:    func(d *action) bool { return d.tokens().Out == 0 },
 }
 
 var numberHere = Guard{
 	Name: "number in that instrument", Rule: rulebook.TokenNotInInstrument,
 	Expected: "a number that the book shows in that instrument",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		i := slices.Index(d.section().Tokens.Charge, d.number)
 		if i < 0 {
 			return len(d.section().Tokens.Charge) == 0
@@ -43,7 +43,7 @@ var numberHere = Guard{
 var tokenFit = Guard{
 	Name: "token fit for use", Rule: rulebook.TokenLostOrDamaged,
 	Expected: "a lost, found or damaged token kept by and not issued",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		i := slices.Index(d.section().Tokens.Charge, d.number)
 		if i < 0 {
 			return true
@@ -54,36 +54,36 @@ var tokenFit = Guard{
 }
 
 var tokenBooked = Guard{
-	Name: "token booked out", Rule: rulebook.EnteredWithoutToken, Mine: true,
+	Name: "token booked out", Rule: rulebook.EnteredWithoutToken, For: withToken, Mine: true,
 	Expected: "the token drawn and its number recorded before the train enters",
-	holds:    func(d *deed) bool { return d.tokens().Out != 0 },
+	holds:    func(d *action) bool { return d.tokens().Out != 0 },
 }
 
 var tokenWithTrain = Guard{
-	Name: "token of this section with the train", Rule: rulebook.TokenWrongSection, Mine: true, Replaces: true,
+	Name: "token of this section with the train", Rule: rulebook.TokenWrongSection, For: withToken, Mine: true, Replaces: true,
 	Expected: "the token of this section in the driver's hands",
-	holds:    func(d *deed) bool { return !d.wrongToken() },
+	holds:    func(d *action) bool { return !d.wrongToken() },
 }
 
 var tokenOfSection = Guard{
-	Name: "token of this section with the train", Rule: rulebook.TokenWrongSection, Mine: true,
+	Name: "token of this section with the train", Rule: rulebook.TokenWrongSection, For: withToken, Mine: true,
 	Expected: "the token of this section in the driver's hands",
-	holds:    func(d *deed) bool { return !d.wrongToken() },
+	holds:    func(d *action) bool { return !d.wrongToken() },
 }
 
 var noOpposing = Guard{
 	Name: "no authority for an opposing train", Rule: rulebook.OpposingAcceptance, Mine: true,
 	Expected: "no train let in against one that has the section",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		p := d.ls().Phase
 		return p != Accepted && p != RestrictedLC && p != InSection
 	},
 }
 
 var tokenBack = Guard{
-	Name: "token in the instrument", Rule: rulebook.OutOfSectionTokenNotIn, Mine: true,
+	Name: "token in the instrument", Rule: rulebook.OutOfSectionTokenNotIn, For: withToken, Mine: true,
 	Expected: "the token put into the instrument first",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		if d.act == ActOut && (d.train == nil || d.dir == Outward && !d.train.Returned || d.dir == Inward && !d.train.clearOfSection()) {
 			return true // not arrived says it all
 		}
@@ -97,9 +97,9 @@ var tokenBack = Guard{
 }
 
 var tokenBackFirst = Guard{
-	Name: "token back before cancelling", Rule: rulebook.TokenCancelledWhileOut,
+	Name: "token back before cancelling", Rule: rulebook.TokenCancelledWhileOut, For: withToken,
 	Expected: "the token back in the instrument before cancelling",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		if d.ls().Phase == InSection && (d.train == nil || !d.train.Returned) {
 			return true // it has not come back: that says it all
 		}
@@ -110,7 +110,7 @@ var tokenBackFirst = Guard{
 var restoreAfterArrival = Guard{
 	Name: "train arrived before its token goes in", Rule: rulebook.TokenInBeforeArrival,
 	Expected: "the train recorded arrived and complete before the token is put in",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		if d.dir != Inward || d.far {
 			return true
 		}
@@ -122,7 +122,7 @@ var restoreAfterArrival = Guard{
 var restoreAfterReturn = Guard{
 	Name: "train away in the section", Rule: rulebook.TokenInAtSendingEnd,
 	Expected: "the token put in at the other end, or the return of the train recorded first",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		if d.dir != Outward || d.far {
 			return true
 		}
@@ -134,7 +134,7 @@ var restoreAfterReturn = Guard{
 var numberOut = Guard{
 	Name: "the number that is out", Rule: rulebook.TokenNumberDiffers,
 	Expected: "the same number put in as was taken out",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		out := d.tokens().Out
 		return out != 0 && out == d.number || out == 0 && d.untold()
 	},
@@ -145,23 +145,23 @@ var numberOut = Guard{
 var notPutBack = Guard{
 	Name: "release not used already", Rule: rulebook.TokenDrawnBeforeClosed, Replaces: true,
 	Expected: "cancelling or token replaced, and a new release",
-	holds:    func(d *deed) bool { return !d.ls().TokenBack },
+	holds:    func(d *action) bool { return !d.ls().TokenBack },
 }
 
 // whereDrawn says whether a token goes back at the end the release was given to.
-func (d *deed) whereDrawn() bool { return (d.ls().Dir == Inward) == d.far }
+func (d *action) whereDrawn() bool { return (d.ls().Dir == Inward) == d.far }
 
 // sameEnd: a token drawn and not used goes back where it was drawn.
 var sameEnd = Guard{
 	Name: "put back where it was drawn", Rule: rulebook.TokenInBeforeArrival,
 	Expected: "the token put back at the end where it was drawn, or its train booked here first",
-	holds:    (*deed).whereDrawn,
+	holds:    (*action).whereDrawn,
 }
 
 var sameEndShunt = Guard{
 	Name: "put back where it was drawn", Rule: rulebook.TokenInAtSendingEnd,
 	Expected: "the token put back at the end where it was drawn",
-	holds:    (*deed).whereDrawn,
+	holds:    (*action).whereDrawn,
 }
 
 // drawnForShunt: token replaced answers a token that was drawn; a release not
@@ -169,16 +169,16 @@ var sameEndShunt = Guard{
 var drawnForShunt = Guard{
 	Name: "a token drawn on the release", Rule: rulebook.ShuntReleaseNotAsked, Mine: true,
 	Expected: "cancelling, for a release that was not used",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		return d.ls().TokenBack || d.tokens().Out != 0 || len(d.section().Tokens.Charge) == 0
 	},
 }
 
 // otherEnd: out of section comes from the end that has the train.
 var otherEnd = Guard{
-	Name: "the train at the end that gives it", Rule: rulebook.OutOfSectionNoTrain,
+	Name: "the train at the end that gives it", Rule: rulebook.OutOfSectionNoTrain, For: onSingle,
 	Expected: "out of section from the end that has the train",
-	holds: func(d *deed) bool {
+	holds: func(d *action) bool {
 		if d.mine || d.train == nil {
 			return true
 		}

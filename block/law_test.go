@@ -145,7 +145,7 @@ func TestExpected(t *testing.T) {
 	for _, p := range plants(t) {
 		t.Run(p.name, func(t *testing.T) {
 			missing, stories, tried := map[string]int{}, map[string]string{}, 0
-			s := &search{t: t, p: p, limit: depth(t, expectDepth)}
+			s := &search{t: t, p: p, limit: depth(t, expectDepth, 4)}
 			s.visit = func(sc *scene) {
 				var lists [2][]block.Expectation
 				for x := range 2 {

@@ -116,7 +116,7 @@ var (
 // far is the name by which box x knows the other.
 func far(x int) string { return boxNames[1-x] }
 
-func (p *plant) single() bool { return p.method.Single() }
+func (p *plant) single() bool { return p.method.Is().Single }
 
 // newPlant makes the two boxes. The outer sections are worked by absolute block
 // and only bring the trains in.
@@ -137,7 +137,7 @@ func newPlant(t testing.TB, m rulebook.Method, rules string, named bool) *plant 
 	}
 	between := [2][]block.Line{lines("Up", "Down"), lines("Down", "Up")}
 	var tokens [2]block.Tokens
-	if m.Single() {
+	if m.Is().Single {
 		between = [2][]block.Line{{{Name: "Single"}}, {{Name: "Single"}}}
 	}
 	if m == rulebook.Token {

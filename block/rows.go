@@ -1,6 +1,10 @@
 package block
 
-import "fairhand/block/rulebook"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // Act is something done on a line of a section that its machine follows: a
 // signal of one of the two boxes, or a movement of a train or token. Which box
@@ -52,6 +56,32 @@ var actBy = [actCount]rulebook.Side{
 // By says which box does the act.
 func (a Act) By() rulebook.Side { return actBy[a] }
 
+// trait says which methods a row or a guard is for.
+type trait uint8
+
+const (
+	always    trait = iota
+	onDouble        // a line for each direction
+	onSingle        // one line for both
+	withToken       // a token drawn from instruments
+	withStaff       // the one staff, or a ticket
+)
+
+// of says whether a method has the trait.
+func (t trait) of(m rulebook.Method) bool {
+	switch t {
+	case onDouble:
+		return !m.Is().Single
+	case onSingle:
+		return m.Is().Single
+	case withToken:
+		return m.Is().Carries == rulebook.CarriesToken
+	case withStaff:
+		return m.Is().Carries == rulebook.CarriesStaff
+	}
+	return true
+}
+
 // Row is one line of a machine: in phase From, Act leads to phase To. A row
 // with no Rule is regular if its Guards hold; a row with a Rule is against that
 // rule unless every guard of Unless holds. The same rows say what is legal, what
@@ -59,70 +89,99 @@ func (a Act) By() rulebook.Side { return actBy[a] }
 type Row struct {
 	From    Phase
 	Opposed bool // the act runs against the direction in force (single lines)
+	Both    bool // the same in either direction
 	Act     Act
 	To      Phase
+	For     trait           // the methods that have it
 	Rule    rulebook.RuleID // broken by being here at all
 	Unless  []Guard         // what makes such a row regular all the same
 	Regular Phase           // the phase it then leads to, when another than To
 	Guards  []Guard         // conditions, each with the rule it breaks when it does not hold
-	Ref     string
 }
 
 // Machine is the rows of one method of working, compiled: every phase and act
 // has exactly one row.
 type Machine struct {
 	Method rulebook.Method
-	Rows   []Row // as written, regular rows first
+	Rows   []Row // those that decide something, as written, regular rows first
 	phases []Phase
 	table  [phaseCount][2][actCount]*Row
 }
 
-// anyPhase in a row stands for every phase not named by another row.
-const anyPhase Phase = 254
+// anyPhase in a row stands for every phase not named by another row; stay for
+// the phase as it was.
+const (
+	stay     Phase = 253
+	anyPhase Phase = 254
+)
 
-// compile fills the table: rows for named phases first, then those for any.
+// compile makes the machine of a method: the rows and guards that it has, the
+// first row for a case before a later one, a named phase before any.
 func compile(m rulebook.Method, phases []Phase, rows []Row) *Machine {
-	mc := &Machine{Method: m, Rows: rows, phases: phases}
+	mc := &Machine{Method: m, Rows: having(m, rows), phases: phases}
+	decides := make([]bool, len(mc.Rows))
 	for _, wild := range []bool{false, true} {
-		for i := range rows {
-			r := &rows[i]
-			if (r.From == anyPhase) != wild {
-				continue
-			}
+		for i := range mc.Rows {
+			r := &mc.Rows[i]
 			for _, p := range phases {
-				if !wild && p != r.From {
+				if (r.From == anyPhase) != wild || !wild && p != r.From {
 					continue
 				}
-				if c := &mc.table[p][b2i(r.Opposed)][r.Act]; *c == nil {
-					*c = r
+				for opposed := range 2 {
+					cell := &mc.table[p][opposed][r.Act]
+					if *cell == nil && (r.Both || r.Opposed == (opposed == 1)) && (opposed == 0 || m.Is().Single) {
+						*cell = r
+						decides[i] = decides[i] || opposed == 0 || p != Normal
+					}
 				}
 			}
 		}
 	}
+	var used []Row
+	for i, r := range mc.Rows {
+		if decides[i] {
+			used = append(used, r)
+		}
+	}
+	if len(used) < len(mc.Rows) {
+		return compile(m, phases, used)
+	}
 	return mc
 }
 
-func b2i(b bool) int {
-	if b {
-		return 1
+// having picks the rows and guards that a method has.
+func having(m rulebook.Method, rows []Row) []Row {
+	var out []Row
+	for _, r := range rows {
+		if !r.For.of(m) {
+			continue
+		}
+		r.Guards = slices.DeleteFunc(slices.Clone(r.Guards), func(g Guard) bool { return !g.For.of(m) })
+		out = append(out, r)
 	}
-	return 0
+	return out
 }
 
 // Row is the row for an act in a phase; nil where the method has no such act.
-func (m *Machine) Row(p Phase, opposed bool, a Act) *Row { return m.table[p][b2i(opposed)][a] }
+func (m *Machine) Row(p Phase, opposed bool, a Act) *Row {
+	if opposed {
+		return m.table[p][1][a]
+	}
+	return m.table[p][0][a]
+}
 
-// Phases lists the phases the method uses.
-func (m *Machine) Phases() []Phase { return m.phases }
+var (
+	doublePhases   = []Phase{Normal, Offered, Accepted, RestrictedLC, InSection, BlockedInside, BlockedOutside, Obstructed, Shunting}
+	tokenPhases    = []Phase{Normal, Offered, Accepted, RestrictedLC, InSection, BlockedInside, BlockedOutside, Obstructed, ShuntAsked, ShuntReleased}
+	singlePhases   = []Phase{Normal, Offered, Accepted, RestrictedLC, InSection, BlockedInside, BlockedOutside, Obstructed}
+	oneTrainPhases = []Phase{Normal, InSection} // the section is free or it has the train
+)
 
 // machines are the machines by method.
 var machines = [rulebook.MethodCount]*Machine{
-	rulebook.Absolute:       compile(rulebook.Absolute, absolutePhases, absoluteRows),
-	rulebook.Token:          compile(rulebook.Token, tokenPhases, tokenRows),
-	rulebook.StaffAndTicket: compile(rulebook.StaffAndTicket, singlePhases, staffRows),
+	rulebook.Absolute:       compile(rulebook.Absolute, doublePhases, blockRows),
+	rulebook.Token:          compile(rulebook.Token, tokenPhases, blockRows),
+	rulebook.StaffAndTicket: compile(rulebook.StaffAndTicket, singlePhases, blockRows),
 	rulebook.OneTrain:       compile(rulebook.OneTrain, oneTrainPhases, oneTrainRows),
-	rulebook.Tokenless:      compile(rulebook.Tokenless, singlePhases, tokenlessRows),
+	rulebook.Tokenless:      compile(rulebook.Tokenless, singlePhases, blockRows),
 }
-
-// MachineFor is the machine of a method of working.
-func MachineFor(m rulebook.Method) *Machine { return machines[m] }

@@ -11,7 +11,7 @@ import (
 // shutIn: the token goes into the auxiliary instrument only when the train is
 // reported inside, clear of the running line. Source: RAIB report 13/2008,
 // Aylesbury; Block Working Manual part A 3.5.
-func (d *deed) shutIn() *Train {
+func (d *action) shutIn() *Train {
 	for _, t := range d.s.Trains {
 		if t.Where == Here && t.Place == d.e.Place && (t.In.Line == d.line && t.In.open() || t.Out.Line == d.line && t.Out.open()) {
 			return t
@@ -21,10 +21,10 @@ func (d *deed) shutIn() *Train {
 }
 
 // tokenAtSiding puts the token into, or draws it from, an auxiliary instrument.
-func (d *deed) tokenAtSiding() {
+func (d *action) tokenAtSiding() {
 	p := d.b.PlaceNamed(d.e.Place)
 	if p == nil || p.InSection != d.section().Neighbour {
-		d.find(rulebook.TokenNotInInstrument, "a siding of this section with an instrument of its own", "")
+		d.find(rulebook.TokenNotInInstrument, "a siding of this section with an instrument of its own")
 		return
 	}
 	i := slices.Index(d.section().Tokens.Charge, d.number)
@@ -33,30 +33,30 @@ func (d *deed) tokenAtSiding() {
 		return
 	}
 	if i >= 0 && d.tokens().Where[i] != TokenAtSiding {
-		d.find(rulebook.TokenNotInInstrument, "a number that the book shows in that instrument", "")
+		d.find(rulebook.TokenNotInInstrument, "a number that the book shows in that instrument")
 	}
 	phase := d.ls().Phase
 	if phase != Accepted && phase != RestrictedLC {
-		d.find(rulebook.TokenOutWithoutRelease, "the train at the siding offered and accepted as any other", "")
+		d.find(rulebook.TokenOutWithoutRelease, "the train at the siding offered and accepted as any other")
 	}
-	ts := d.step.token(d.ref().section)
+	ts := d.editToken(d.ref().section)
 	if i >= 0 {
 		ts.Where[i] = TokenOutOf
 	}
 	ts.Out, ts.Seq, ts.OutBy = d.number, d.e.Seq, d.ls().Dir
 }
 
-func (d *deed) shutInside(i int) {
+func (d *action) shutInside(i int) {
 	t := d.shutIn()
 	if t == nil {
-		d.find(rulebook.ShutInNotReported, "the train reported inside the siding, clear of the running line, first", "")
+		d.find(rulebook.ShutInNotReported, "the train reported inside the siding, clear of the running line, first")
 		return
 	}
 	if d.tokens().Out != d.number && d.tokens().Out != 0 {
-		d.find(rulebook.TokenNumberDiffers, "the same number put in as was taken out", "")
+		d.find(rulebook.TokenNumberDiffers, "the same number put in as was taken out")
 		return
 	}
-	ts := d.step.token(d.ref().section)
+	ts := d.editToken(d.ref().section)
 	if i >= 0 {
 		ts.Where[i] = TokenAtSiding
 	}
@@ -74,13 +74,13 @@ func (d *deed) shutInside(i int) {
 // never out together. Source: Ffestiniog Railway, train control; inference of
 // the trade notes, I8.
 var sharedClear = Guard{
-	Name: "no token out of a section over the same rails", Rule: rulebook.SharedSectionTokenOut,
+	Name: "no token out of a section over the same rails", Rule: rulebook.SharedSectionTokenOut, For: onSingle,
 	Expected: "every token of the section over the same rails in, or the long one shut in the frame",
-	holds:    func(d *deed) bool { return d.sharing() < 0 },
+	holds:    func(d *action) bool { return d.sharing() < 0 },
 }
 
 // sharing finds a section over the same rails that has a token out or a train.
-func (d *deed) sharing() int {
+func (d *action) sharing() int {
 	for i := range d.b.Sections {
 		o := &d.b.Sections[i]
 		if i == d.ref().section || !slices.Contains(d.section().Shares, o.Neighbour) && !slices.Contains(o.Shares, d.section().Neighbour) {

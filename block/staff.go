@@ -14,7 +14,7 @@ func (st *step) staff() {
 		return
 	}
 	i := st.b.lines[l].section
-	s := st.staffOf(i)
+	s := st.editStaff(i)
 	d := st.begin(l, Outward, true)
 	switch st.e.Kind {
 	case StaffHere:
@@ -25,7 +25,7 @@ func (st *step) staff() {
 		t := st.named()
 		d.train = t
 		if s.Where != StaffIsHere && s.Where != StaffUnknown {
-			d.find(rulebook.StaffElsewhere, "the staff here before it is handed to a train", "")
+			d.find(rulebook.StaffElsewhere, "the staff here before it is handed to a train")
 		}
 		s.Where, s.Train = StaffOnTrain, t.ID
 		t.Out.HasToken = true
@@ -46,14 +46,14 @@ func (st *step) ticket() {
 	if l < 0 {
 		return
 	}
-	s := st.staffOf(st.b.lines[l].section)
+	s := st.editStaff(st.b.lines[l].section)
 	d := st.begin(l, Outward, true)
 	switch st.e.Kind {
 	case TicketToTrain:
 		t := st.named()
 		d.train = t
 		if s.Where != StaffIsHere && s.Where != StaffUnknown {
-			d.find(rulebook.TicketWithoutStaff, "the staff at this end when a ticket is issued", "")
+			d.find(rulebook.TicketWithoutStaff, "the staff at this end when a ticket is issued")
 		}
 		s.Tickets = append(slices.Clone(s.Tickets), Ticket{st.e.Number, t.ID, st.e.At, st.e.Seq, s.Where == StaffIsHere || s.Where == StaffUnknown})
 		t.Out.HasToken = true
@@ -64,20 +64,20 @@ func (st *step) ticket() {
 }
 
 // staffGoes notes a train entering a section with the staff or a ticket.
-func (d *deed) staffGoes(t *Train) {
-	if m := d.section().Method; m != rulebook.StaffAndTicket && m != rulebook.OneTrain || d.dir != Outward {
+func (d *action) staffGoes(t *Train) {
+	if d.section().Method.Is().Carries != rulebook.CarriesStaff || d.dir != Outward {
 		return
 	}
-	d.staffOf(d.ref().section).LastOut = d.e.At
+	d.editStaff(d.ref().section).LastOut = d.e.At
 }
 
 // staffArrives notes the staff at the other end once the train that carried it
 // is out of section there, and its ticket used.
-func (d *deed) staffArrives(t *Train) {
-	if d.section().Method != rulebook.StaffAndTicket || d.dir != Outward || d.mine {
+func (d *action) staffArrives(t *Train) {
+	if !d.section().Method.Is().Tickets || d.dir != Outward || d.mine {
 		return
 	}
-	s := d.staffOf(d.ref().section)
+	s := d.editStaff(d.ref().section)
 	if s.Where == StaffOnTrain && s.Train == t.ID {
 		s.Where, s.Train = StaffIsAway, 0
 	}

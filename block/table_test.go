@@ -30,7 +30,7 @@ func actsOf(mc *Machine) []Act {
 // ways are the directions in which an act can be done in a phase: against the
 // direction in force only on a single line that has one.
 func ways(m rulebook.Method, p Phase) []bool {
-	if m.Single() && p != Normal {
+	if m.Is().Single && p != Normal {
 		return []bool{false, true}
 	}
 	return []bool{false}
@@ -41,8 +41,8 @@ func ways(m rulebook.Method, p Phase) []bool {
 func TestMatrix(t *testing.T) {
 	for _, m := range matrixMethods {
 		t.Run(m.String(), func(t *testing.T) {
-			mc := MachineFor(m)
-			for _, p := range mc.Phases() {
+			mc := machines[m]
+			for _, p := range mc.phases {
 				for _, opposed := range ways(m, p) {
 					for _, a := range actsOf(mc) {
 						if mc.Row(p, opposed, a) == nil {
@@ -81,7 +81,7 @@ func matrix(mc *Machine) string {
 	acts := actsOf(mc)
 	fmt.Fprintf(&b, "Working by %s: what each act means in each phase of a line.\n\n", mc.Method)
 	b.WriteString("ok regular; ok? regular on conditions; -- regular and without effect; D danger, I irregular, A advice; D/ok as D unless excused\n")
-	if mc.Method.Single() {
+	if mc.Method.Is().Single {
 		b.WriteString("A row marked < is the act of the other direction than the one in force.\n")
 	}
 	b.WriteByte('\n')
@@ -93,7 +93,7 @@ func matrix(mc *Machine) string {
 		fmt.Fprintf(&b, "%-5s", column(i))
 	}
 	b.WriteByte('\n')
-	for _, p := range mc.Phases() {
+	for _, p := range mc.phases {
 		for _, opposed := range ways(mc.Method, p) {
 			line := fmt.Sprintf("%-30s", p.String()+map[bool]string{true: " <"}[opposed])
 			for _, a := range acts {
@@ -102,7 +102,7 @@ func matrix(mc *Machine) string {
 			b.WriteString(strings.TrimRight(line, " ") + "\n")
 		}
 	}
-	for _, p := range mc.Phases() {
+	for _, p := range mc.phases {
 		for _, opposed := range ways(mc.Method, p) {
 			fmt.Fprintf(&b, "\n%s%s\n", strings.ToUpper(p.String()), against(opposed))
 			for _, a := range acts {
@@ -183,25 +183,17 @@ func guardNames(list []Guard) string {
 	return strings.Join(names, " and ")
 }
 
-// openRows are rows known to decide nothing, to be settled in block.
-var openRows = map[string]bool{}
-
-// TestRowsAreUsed finds rows that stand in the table of a method and decide no
-// cell: shadowed by another, or for a phase or direction that cannot be.
+// TestRowsAreUsed finds rows that decide no cell of any method: shadowed by
+// another, or for a phase or direction that cannot be.
 func TestRowsAreUsed(t *testing.T) {
-	for _, m := range matrixMethods {
-		mc := MachineFor(m)
-		used := map[*Row]bool{}
-		for _, p := range mc.Phases() {
-			for _, opposed := range ways(m, p) {
-				for a := Act(0); a < actCount; a++ {
-					used[mc.Row(p, opposed, a)] = true
-				}
-			}
-		}
-		for i := range mc.Rows {
-			if r := &mc.Rows[i]; !used[r] && !openRows[m.String()+" "+RowName(m, i)] {
-				t.Errorf("%s: row %d decides no cell: from %d, %s%s", m, i, r.From, r.Act, against(r.Opposed))
+	for _, list := range [][]Row{blockRows, oneTrainRows} {
+		for i, r := range list {
+			if !slices.ContainsFunc(machines[:], func(mc *Machine) bool {
+				return slices.ContainsFunc(mc.Rows, func(o Row) bool {
+					return o.From == r.From && o.Act == r.Act && o.Opposed == r.Opposed && o.Both == r.Both && o.For == r.For
+				})
+			}) {
+				t.Errorf("row %d decides no cell: from %d, %s%s", i, r.From, r.Act, against(r.Opposed))
 			}
 		}
 	}
@@ -212,7 +204,7 @@ func TestRowsAreUsed(t *testing.T) {
 // trains make may follow.
 func TestPhasesAreReached(t *testing.T) {
 	for _, m := range matrixMethods {
-		mc := MachineFor(m)
+		mc := machines[m]
 		reached := map[Phase]bool{Normal: true}
 		for grown := true; grown; {
 			grown = false
@@ -223,13 +215,13 @@ func TestPhasesAreReached(t *testing.T) {
 				}
 			}
 		}
-		for _, p := range mc.Phases() {
+		for _, p := range mc.phases {
 			if !reached[p] {
 				t.Errorf("%s: no act leads to %s", m, p)
 			}
 		}
 		for p := range reached {
-			if !slices.Contains(mc.Phases(), p) {
+			if !slices.Contains(mc.phases, p) {
 				t.Errorf("%s: %s is reached and not among its phases", m, p)
 			}
 		}

@@ -22,9 +22,9 @@ func (st *step) tokenLine() int {
 	return -1
 }
 
-// tokenDeed begins an act with a token: in the direction in force, or outward
+// tokenAction begins an act with a token: in the direction in force, or outward
 // when the line is idle.
-func (st *step) tokenDeed() (*deed, bool) {
+func (st *step) tokenAction() (*action, bool) {
 	l := st.tokenLine()
 	if l < 0 {
 		st.note(rulebook.TokenWrongSection, st.e.Section, st.e.Train, "the name of a section of this box")
@@ -39,17 +39,17 @@ func (st *step) tokenDeed() (*deed, bool) {
 }
 
 // charged raises a number that is not on the section's charge list.
-func (d *deed) charged() bool {
+func (d *action) charged() bool {
 	c := d.section().Tokens.Charge
 	if len(c) == 0 || slices.Contains(c, d.number) {
 		return true
 	}
-	d.find(rulebook.TokenWrongSection, "a number on the charge list of the section", "")
+	d.find(rulebook.TokenWrongSection, "a number on the charge list of the section")
 	return false
 }
 
 func (st *step) tokenOut() {
-	d, ok := st.tokenDeed()
+	d, ok := st.tokenAction()
 	if !ok || !d.charged() {
 		return
 	}
@@ -69,8 +69,8 @@ func (st *step) tokenOut() {
 	d.do(ActDraw)
 }
 
-func (d *deed) drawn(regular bool) {
-	ts := d.step.token(d.ref().section)
+func (d *action) drawn(regular bool) {
+	ts := d.editToken(d.ref().section)
 	i := slices.Index(d.section().Tokens.Charge, d.number)
 	at := d.instrument()
 	if i >= 0 {
@@ -97,15 +97,15 @@ func (d *deed) drawn(regular bool) {
 }
 
 // lowStock advises when this movement brings the stock here to the limit.
-func (d *deed) lowStock(ts *TokenState) {
+func (d *action) lowStock(ts *TokenState) {
 	low := d.section().Tokens.LowStock
 	if low > 0 && ts.Count(TokenHere) == low {
-		d.find(rulebook.TokenLowStock, "the technician advised to bring tokens back", "")
+		d.find(rulebook.TokenLowStock, "the technician advised to bring tokens back")
 	}
 }
 
 func (st *step) tokenIn() {
-	d, ok := st.tokenDeed()
+	d, ok := st.tokenAction()
 	if !ok || !d.charged() {
 		return
 	}
@@ -117,11 +117,11 @@ func (st *step) tokenIn() {
 	d.do(ActRestore)
 }
 
-func (d *deed) restored(regular bool) {
+func (d *action) restored(regular bool) {
 	if !regular && !d.isOut() {
 		return // another number than the one out: taken as a mistake in the entry
 	}
-	ts := d.step.token(d.ref().section)
+	ts := d.editToken(d.ref().section)
 	if i := slices.Index(d.section().Tokens.Charge, d.number); i >= 0 {
 		ts.Where[i] = TokenHere
 		if d.far {
@@ -131,7 +131,7 @@ func (d *deed) restored(regular bool) {
 	if d.isOut() || ts.Out == 0 {
 		ts.Out, ts.Train, ts.Shunt = 0, 0, false
 	}
-	d.step.line(d.line).TokenBack = true
+	d.editLine(d.line).TokenBack = true
 	if p := d.ls().Phase; regular && (p == Accepted || p == RestrictedLC) {
 		d.owe(rulebook.CancellingNotSent, d.onLine())
 	}
@@ -144,15 +144,15 @@ func (d *deed) restored(regular bool) {
 	}
 }
 
-func (d *deed) isOut() bool { return d.tokens().Out == d.number }
+func (d *action) isOut() bool { return d.tokens().Out == d.number }
 
 // tokenHome moves the token of a train given out of section at the far end to
 // the far instrument: the neighbour restores it before he gives it.
-func (d *deed) tokenHome(t *Train, l *Leg) {
-	if d.section().Method != rulebook.Token || d.mine || d.tokens().Out == 0 {
+func (d *action) tokenHome(t *Train, l *Leg) {
+	if d.section().Method.Is().Carries != rulebook.CarriesToken || d.mine || d.tokens().Out == 0 {
 		return
 	}
-	ts := d.step.token(d.ref().section)
+	ts := d.editToken(d.ref().section)
 	if i := slices.Index(d.section().Tokens.Charge, ts.Out); i >= 0 {
 		ts.Where[i] = TokenAway
 	}
@@ -160,26 +160,26 @@ func (d *deed) tokenHome(t *Train, l *Leg) {
 }
 
 func (st *step) tokenToTrain() {
-	d, ok := st.tokenDeed()
+	d, ok := st.tokenAction()
 	if !ok || !d.charged() {
 		return
 	}
 	t := st.named()
 	d.train = t
-	ts := st.token(d.ref().section)
+	ts := st.editToken(d.ref().section)
 	holder := st.s.Train(ts.Train)
 	if t.In.Section == d.ref().section && t.In.Arrived != 0 && !t.In.TokenIn {
-		d.find(rulebook.TokenHandedOn, "the token put in, the section closed, and the token of the section ahead drawn", "")
+		d.find(rulebook.TokenHandedOn, "the token put in, the section closed, and the token of the section ahead drawn")
 	} else if ts.Out != st.e.Number {
-		d.find(rulebook.TokenNotInInstrument, "a token drawn on a release for this train", "")
+		d.find(rulebook.TokenNotInInstrument, "a token drawn on a release for this train")
 	} else if holder != nil && holder.ID != t.ID && t.Out.Section != d.ref().section {
-		d.find(rulebook.TokenWrongSection, "the token given up and put in, and another drawn for this train", "")
+		d.find(rulebook.TokenWrongSection, "the token given up and put in, and another drawn for this train")
 	}
 	if t.In.HasToken && t.In.open() && t.In.Section != d.ref().section {
-		d.find(rulebook.TokenIssuedBeforeSurrender, "the token of the section it came by given up first", "")
+		d.find(rulebook.TokenIssuedBeforeSurrender, "the token of the section it came by given up first")
 	}
 	if o := d.s.occupied(d.line); o != nil && d.ls().Dir == Inward && !o.clearOfSection() {
-		d.find(rulebook.AuthorityBeforeCrossing, "the whole of the opposing train arrived and clear first", "")
+		d.find(rulebook.AuthorityBeforeCrossing, "the whole of the opposing train arrived and clear first")
 	}
 	if ts.Out == st.e.Number {
 		ts.Train = t.ID
@@ -192,14 +192,14 @@ func (st *step) tokenToTrain() {
 }
 
 func (st *step) tokenFromTrain() {
-	d, ok := st.tokenDeed()
+	d, ok := st.tokenAction()
 	if !ok || !d.charged() {
 		return
 	}
 	t := st.named()
 	d.train = t
 	if out := d.tokens().Out; out != 0 && out != st.e.Number {
-		d.find(rulebook.TokenNumberDiffers, "token "+strconv.Itoa(out)+", which is out", "")
+		d.find(rulebook.TokenNumberDiffers, "token "+strconv.Itoa(out)+", which is out")
 	}
 	t.In.HasToken = false
 	t.Carries = CarriedToken{}
@@ -207,18 +207,18 @@ func (st *step) tokenFromTrain() {
 
 // wrongToken says whether the train is recorded with a token that is not of
 // this section.
-func (d *deed) wrongToken() bool {
+func (d *action) wrongToken() bool {
 	t := d.train
 	return t != nil && t.Carries.Any && t.Carries.Section != d.ref().section
 }
 
 // tokenMoved takes the technician's and other changes of a token's place.
 func (st *step) tokenMoved() {
-	d, ok := st.tokenDeed()
+	d, ok := st.tokenAction()
 	if !ok || !d.charged() {
 		return
 	}
-	ts := st.token(d.ref().section)
+	ts := st.editToken(d.ref().section)
 	i := slices.Index(d.section().Tokens.Charge, st.e.Number)
 	if i < 0 {
 		return
@@ -229,7 +229,7 @@ func (st *step) tokenMoved() {
 	ts.Where[i] = to
 	if ts.Out == st.e.Number {
 		if was == TokenOutOf && (st.e.Kind == TokenMovedHere || st.e.Kind == TokenMovedAway || st.e.Kind == TokenTaken) {
-			d.find(rulebook.TokenAlreadyOut, "the technician's transfer only with no token out", "")
+			d.find(rulebook.TokenAlreadyOut, "the technician's transfer only with no token out")
 		}
 		if st.e.Kind != TokenDamaged {
 			ts.Out, ts.Train = 0, 0
@@ -241,21 +241,21 @@ func (st *step) tokenMoved() {
 	}
 	for k, p := range [...]TokenPlace{TokenHere, TokenAway} {
 		if n := ts.Count(p); n <= low && before[k] > low {
-			d.find(rulebook.TokenLowStock, "tokens brought back to the end that has few", "")
+			d.find(rulebook.TokenLowStock, "tokens brought back to the end that has few")
 		}
 	}
 }
 
 // tokenCounted compares a count of the instruments with the book.
 func (st *step) tokenCounted() {
-	d, ok := st.tokenDeed()
+	d, ok := st.tokenAction()
 	if !ok {
 		return
 	}
 	ts := d.tokens()
 	if st.e.Number != ts.Count(TokenHere) {
-		d.find(rulebook.TokenCountDiffers, strconv.Itoa(ts.Count(TokenHere))+" in our instrument by the book", "")
+		d.find(rulebook.TokenCountDiffers, strconv.Itoa(ts.Count(TokenHere))+" in our instrument by the book")
 	} else if st.e.Other >= 0 && st.e.Other != ts.Count(TokenAway) {
-		d.find(rulebook.TokenCountDiffers, strconv.Itoa(ts.Count(TokenAway))+" in the far instrument by the book", "")
+		d.find(rulebook.TokenCountDiffers, strconv.Itoa(ts.Count(TokenAway))+" in the far instrument by the book")
 	}
 }

@@ -61,7 +61,7 @@ func (st *step) withoutEntering(t *Train) {
 		return
 	}
 	c := &st.s.Circuits[t.In.Section]
-	if m := st.b.Sections[t.In.Section].Method; m != rulebook.Tokenless && m != rulebook.OneTrain && !c.Message && c.Pilot == "" {
+	if st.b.Sections[t.In.Section].Method.Is().EnteringBells && !c.Message && c.Pilot == "" {
 		st.note(rulebook.EnteringNotSent, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "train entering section from the box in rear when it left")
 	}
 	t.In.Entered = st.e.At
@@ -78,7 +78,7 @@ func (st *step) cameBack(t *Train) {
 		}
 		st.spare(rulebook.EnteringNotSent, t.ID)
 		c := &st.s.Circuits[t.Out.Section]
-		if st.b.Sections[t.Out.Section].Method == rulebook.OneTrain || c.Message || c.Pilot != "" {
+		if !st.b.Sections[t.Out.Section].Method.Is().Bells || c.Message || c.Pilot != "" {
 			// The train back is the section free; there is no bell for it.
 			t.Out.OutOf = st.e.At
 			st.settle(t.Out.Line)
@@ -154,8 +154,7 @@ func (st *step) blockBackNeeded(t *Train) {
 		case BlockedInside, BlockedOutside, Obstructed:
 			continue
 		}
-		st.note(rulebook.NotBlockedBack, st.b.Sections[r.section].Neighbour, t.Label(st.b), "blocking back sent to "+st.b.Sections[r.section].Neighbour+" and acknowledged before the movement")
-		st.found[len(st.found)-1].Line = ln.Name
+		st.note(rulebook.NotBlockedBack, st.b.Sections[r.section].Neighbour, t.Label(st.b), "blocking back sent to "+st.b.Sections[r.section].Neighbour+" and acknowledged before the movement").Line = ln.Name
 		if !st.reminded(t) {
 			st.owe(rulebook.ReminderMissing, Pending{Section: r.section, Train: t.ID})
 		}
@@ -331,7 +330,7 @@ func (st *step) trainGone() {
 	t := st.named()
 	for l := range st.s.Lines {
 		if st.s.Lines[l].Train == t.ID && st.s.Lines[l].Phase == Offered {
-			st.line(l).Phase = Normal
+			st.editLine(l).Phase = Normal
 		}
 	}
 	if t.In.open() && t.In.Entered != 0 || t.Out.open() && t.Out.Entered != 0 || t.In.open() && t.In.Accepted != 0 || t.Out.open() && t.Out.Accepted != 0 {

@@ -13,12 +13,9 @@ import (
 // TestLongWalks goes where the exhaustive search does not reach: long random
 // histories in which a wrong move comes now and then. The law is the same: no
 // collision without a danger finding before it. Seeds are fixed; FAIRHAND_DEPTH
-// multiplies their number.
+// gives more of them.
 func TestLongWalks(t *testing.T) {
-	walks := 400
-	if n := depth(t, 0); n > 0 {
-		walks *= n
-	}
+	walks := 50 * depth(t, 8, 7)
 	for _, p := range plants(t) {
 		t.Run(p.name, func(t *testing.T) {
 			moves, ended, failed := 0, 0, map[string]bool{}

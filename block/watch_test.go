@@ -11,7 +11,7 @@ func WatchRows(m rulebook.Method) (fired []int, stop func()) {
 	before := make([][]Guard, len(mc.Rows))
 	for i := range mc.Rows {
 		before[i] = mc.Rows[i].Guards
-		mc.Rows[i].Guards = append(before[i][:len(before[i]):len(before[i])], Guard{Name: "counted", holds: func(*deed) bool {
+		mc.Rows[i].Guards = append(before[i][:len(before[i]):len(before[i])], Guard{Name: "counted", holds: func(*action) bool {
 			fired[i]++
 			return true
 		}})

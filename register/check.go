@@ -21,7 +21,9 @@ type Checked struct {
 // Check replays a book in notation without a register and hands every finding
 // to report, in the order in which the entries raise them. A finding's Seq is
 // the line of the book. A corrected entry is replayed as corrected; its number
-// is that of the entry in the book, counted from 1.
+// is that of the entry in the book, counted from 1. What was found of it as it was
+// first written and no longer stands is handed over when the correction comes,
+// with its line as Answered; it is not counted.
 //
 // The book is surveyed first (reading.Survey): with a fault in it nothing of the
 // book is used, and the error is a notation.Errors with line and column of each.
@@ -40,6 +42,11 @@ func Check(ctx context.Context, box *block.Box, loc *time.Location, src io.ReadS
 		sum.Entries++
 		if err := sum.add(run.Take(e), report); err != nil {
 			return sum, err
+		}
+		for _, f := range run.Answered() {
+			if err := report(f); err != nil {
+				return sum, err
+			}
 		}
 	}
 	if err := sum.add(run.Finish(), report); err != nil {

@@ -57,7 +57,11 @@ func checkScenario(t *testing.T, a *txtar.Archive) string {
 	}
 	var out strings.Builder
 	_, err = Check(t.Context(), file.Box, file.Location, bytes.NewReader(part(a, "book.txt")), func(f block.Finding) error {
-		fmt.Fprintf(&out, "%d %s\n", f.Seq, f.Rule)
+		fmt.Fprintf(&out, "%d %s", f.Seq, f.Rule)
+		if f.Answered != 0 {
+			fmt.Fprintf(&out, " answered by %d", f.Answered)
+		}
+		out.WriteString("\n")
 		if f.Ref == "" || f.Text == "" || f.Expected == "" {
 			t.Errorf("line %d %s: a finding says why: text %q, expected %q, reference %q", f.Seq, f.Rule, f.Text, f.Expected, f.Ref)
 		}

@@ -204,7 +204,12 @@ func TestNothingIsLostFromThePage(t *testing.T) {
 		books++
 		d := dayOfBook(t, part(a, "box.yaml"), book, first)
 		want := map[rulebook.RuleID]int{}
-		sum, err := Check(t.Context(), file.Box, file.Location, bytes.NewReader(book), func(f block.Finding) error { want[f.Rule]++; return nil })
+		sum, err := Check(t.Context(), file.Box, file.Location, bytes.NewReader(book), func(f block.Finding) error {
+			if f.Answered == 0 {
+				want[f.Rule]++
+			}
+			return nil
+		})
 		if err != nil {
 			t.Fatal(err)
 		}

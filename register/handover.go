@@ -132,8 +132,8 @@ func tokenItems(box *block.Box, s *block.State) []SheetItem {
 	var out []SheetItem
 	for i := range box.Sections {
 		sec := &box.Sections[i]
-		switch sec.Method {
-		case rulebook.Token:
+		switch sec.Method.Is().Carries {
+		case rulebook.CarriesToken:
 			t := &s.Tokens[i]
 			text := fmt.Sprintf("%s: %d here, %d at the other end of %d", sec.Neighbour, t.Count(block.TokenHere), t.Count(block.TokenAway), len(t.Where))
 			if t.Out != 0 {
@@ -145,7 +145,7 @@ func tokenItems(box *block.Box, s *block.State) []SheetItem {
 				}
 			}
 			out = append(out, SheetItem{Text: text, Seq: t.Seq})
-		case rulebook.StaffAndTicket, rulebook.OneTrain:
+		case rulebook.CarriesStaff:
 			text := sec.Neighbour + ": staff " + s.Staffs[i].Where.String()
 			for _, k := range s.Staffs[i].Tickets {
 				text += fmt.Sprintf(", ticket %d issued", k.Number)

@@ -129,7 +129,9 @@ func TestImportAsChecked(t *testing.T) {
 		rules = append(rules, f.Rule)
 	}
 	sum, err := Check(t.Context(), b.Box(), b.Location(), strings.NewReader(book), func(f block.Finding) error {
-		checked = append(checked, f.Rule)
+		if f.Answered == 0 {
+			checked = append(checked, f.Rule)
+		}
 		return nil
 	})
 	if err != nil {
@@ -236,9 +238,8 @@ func TestImportKeepsItsPlace(t *testing.T) {
 	if _, err := b.Import(t.Context(), strings.NewReader(text.String()), ImportOptions{}); err != nil {
 		t.Fatal(err)
 	}
-	shot, ok, err := b.Store().LastSnapshot(b.program)
-	if err != nil || !ok || shot.Seq != 16 {
-		t.Errorf("newest snapshot is of entry %d (%v, %v), want 16, the end of 4 May", shot.Seq, ok, err)
+	if shot, ok := b.Store().LastSnapshot(b.program); !ok || shot.Seq != 16 {
+		t.Errorf("newest snapshot is of entry %d (%v), want 16, the end of 4 May", shot.Seq, ok)
 	}
 	before := must(json.Marshal(b.State()))
 	if err := b.Store().DropSnapshotsFrom(b.program, 0); err != nil {

@@ -66,7 +66,7 @@ func faultOn(t *testing.T, f legalday.Fault) (tries, hits, most int) {
 			for _, g := range found {
 				t.Logf("line %d %s %s", g.line, g.rule, g.text)
 			}
-			t.Logf("due on lines %d to %d\n%s", first+2, last+2, around(broken, dayFinding{line: int64(first + 2)}))
+			t.Logf("due on lines %d to %d\n%s", broken.LineOf(first), broken.LineOf(last), around(broken, dayFinding{line: broken.LineOf(first)}))
 		}
 	}
 	return tries, hits, most

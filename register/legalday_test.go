@@ -35,7 +35,7 @@ func checkedDay(t testing.TB, d *legalday.Day) []dayFinding {
 	}
 	var out []dayFinding
 	_, err = register.Check(t.Context(), file.Box, file.Location, strings.NewReader(d.Book()), func(f block.Finding) error {
-		if f.Severity > rulebook.Advice {
+		if f.Severity > rulebook.Advice && f.Answered == 0 {
 			out = append(out, dayFinding{string(f.Rule), f.Severity, f.Seq, f.Train, f.Text, false})
 		}
 		return nil
@@ -57,43 +57,27 @@ func days() int {
 	return defaultDays
 }
 
-// knownFalse are the variants in which a legal day is not yet read without a
-// finding: how many there are in so many days as are worked by default, and why. Numbers
-// here may only fall; a variant that is not here must be silent in any number.
-var knownFalse = map[string]struct {
-	most int
-	why  string
-}{
-	"british-early one train":                         {1, ": switching out asks for the closing signal to a neighbour without bells"},
-	"british-later one train":                         {1, ": switching out asks for the closing signal to a neighbour without bells"},
-	"british-later double, signals only":              {21, ": a restricted acceptance is taken for a second one"},
-	"british-later double and token, signals only":    {13, ": a restricted acceptance is taken for a second one"},
-	"british-later double, bells not named":           {1715, unnamed},
-	"british-later double and token, bells not named": {2218, unnamed},
-	"british-later loop, bells not named":             {2817, unnamed},
-	"british-early double, bells not named":           {1763, unnamed},
-	"indian-general loop, bells not named":            {1745, unnamed},
-	"british-later double, by message":                {166, inward},
-	"british-later double and token, by message":      {346, inward},
-	"british-later loop, by message":                  {845, inward},
-	"british-later double, by pilot":                  {711, inward},
-	"british-later double and token, by pilot":        {817, inward},
-	"british-later loop, by pilot":                    {986, inward},
+// knownFalse says, by the end of a variant's name, why its legal days are not yet
+// read without a finding; how many there are is in testdata/legalday/days.txt.
+var knownFalse = []struct{ variant, why string }{
+	{"british-early one train", "switching out asks for the closing signal to a neighbour without bells"},
+	{"british-later one train", "switching out asks for the closing signal to a neighbour without bells"},
+	{"indian-general staff and ticket", "where trains follow by the clock, one that comes is taken to need line clear"},
+	{"signals only", "a restricted acceptance is taken for a second one"},
+	{"bells not named", "a bell without a name is given to the oldest train, not to the one whose step it is"},
+	{"by message", "a train let in by message is taken to come without line clear"},
+	{"by pilot", "a train that comes with the pilot is taken to come without line clear"},
 }
-
-const (
-	unnamed = ": a bell without a name is given to the oldest train, not to the one whose step it is"
-	inward  = ": a train let in by message or with the pilot is taken to come without line clear"
-)
 
 // TestLegalDays: a day worked by the rules raises nothing above advice.
 func TestLegalDays(t *testing.T) {
+	got, known := map[string]int{}, readKnown(t, "days")
 	for _, v := range legalday.Variants() {
-		rules, bad, entries, count := map[string]int{}, 0, 0, 0
 		n := days()
-		if knownFalse[v.Name].most > 0 {
+		if known[v.Name] > 0 {
 			n = defaultDays // more of them would show nothing new
 		}
+		rules, bad, entries := map[string]int{}, 0, 0
 		for seed := range n {
 			v.Options.Seed = uint64(seed)
 			d := legalday.Make(v.Options)
@@ -102,8 +86,8 @@ func TestLegalDays(t *testing.T) {
 			for _, f := range found {
 				rules[f.rule]++
 			}
-			if count += len(found); len(found) > 0 {
-				if bad++; bad == 1 && knownFalse[v.Name].most == 0 {
+			if got[v.Name] += len(found); len(found) > 0 {
+				if bad++; bad == 1 && known[v.Name] == 0 {
 					t.Errorf("%s: a legal day is not read as one\n%s", v.Name, around(d, found[0]))
 				}
 			}
@@ -111,12 +95,15 @@ func TestLegalDays(t *testing.T) {
 				t.Logf("%s\n%s\n%s", v.Name, d.BoxFile, d.Book())
 			}
 		}
-		known := knownFalse[v.Name]
-		if known.most > 0 && count > known.most {
-			t.Errorf("%s: %d false findings, there were %d", v.Name, count, known.most)
+		why := ""
+		for _, k := range knownFalse {
+			if got[v.Name] > 0 && strings.HasSuffix(v.Name, k.variant) {
+				why = ": " + k.why
+			}
 		}
-		t.Logf("%-64s %6d entries, %3d of %d days with %d false findings of %d rules (known: %d%s)", v.Name, entries, bad, n, count, len(rules), known.most, known.why)
+		t.Logf("%-64s %6d entries, %3d of %d days with %d false findings of %d rules%s", v.Name, entries, bad, n, got[v.Name], len(rules), why)
 	}
+	holdKnown(t, "days", got)
 }
 
 // around is a finding with the lines around it.

@@ -51,10 +51,7 @@ func (r *Reader) DayOf(at block.Time) int32 { return reading.DayOf(at, r.file.Lo
 // follows may begin. Without one it is the state of an empty book, and after is
 // 0. Corrections written later are in it.
 func (r *Reader) StateBefore(before int64) (after int64, state block.State, err error) {
-	n, ok, err := r.st.SnapshotBefore(r.program, before)
-	if err != nil {
-		return 0, state, err
-	}
+	n, ok := r.st.SnapshotBefore(r.program, before)
 	if ok && json.Unmarshal(n.State, &state) == nil {
 		return n.Seq, state, nil
 	}

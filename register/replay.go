@@ -97,10 +97,7 @@ type present struct {
 // them. The newest is believed only if a replay from the one before it comes to
 // the same state, byte for byte; otherwise it is dropped and made again.
 func (b *Book) restore() error {
-	newest, ok, err := b.st.LastSnapshot(b.program)
-	if err != nil {
-		return err
-	}
+	newest, ok := b.st.LastSnapshot(b.program)
 	if !ok {
 		return b.replayFrom(0, block.NewState(b.file.Box))
 	}

@@ -205,7 +205,7 @@ func authority(m *model, section int) row {
 		}
 		return r.add(k, word)
 	}
-	if s.Method != rulebook.StaffAndTicket && s.Method != rulebook.OneTrain {
+	if s.Method.Is().Carries != rulebook.CarriesStaff {
 		return nil
 	}
 	ss := &m.state.Staffs[section]

@@ -158,7 +158,7 @@ func (m *model) likely(word string) string {
 	for i := range m.box.Sections {
 		s := &m.box.Sections[i]
 		if (word == "token" || word == "count") && len(s.Tokens.Charge) > 0 ||
-			(word == "staff" || word == "ticket") && (s.Method == rulebook.StaffAndTicket || s.Method == rulebook.OneTrain) {
+			(word == "staff" || word == "ticket") && s.Method.Is().Carries == rulebook.CarriesStaff {
 			name = s.Neighbour
 			break
 		}

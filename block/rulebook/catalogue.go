@@ -20,6 +20,8 @@ const (
 	refQuintin    = "Quintinshill, 22 May 1915, https://liquisearch.com/quintinshill_rail_disaster/sequence_of_events"
 	refGreatNorth = "Great Northern Railway, Absolute Block regulations 1897, http://library.distantreader.org/stacks/trust/uiuo/uiuo_ark+=13960=t6h17rp05.txt"
 	refFouling    = "Wikipedia, Absolute block signalling, clearing point, https://en.wikipedia-on-ipfs.org/wiki/Absolute_block_signalling"
+	refMills      = "W. H. Mills, Railway Construction, block instruments, https://bitlit.ru/page/en/william-hemingway-mills/railway-construction/142"
+	refLNER       = "LNER form 1009/1, https://vdocuments.mx/train-signalling.html"
 	refDuty       = "RSSB TS1 1.3 as quoted in study cards, https://api.brainscape.com/flashcards/the-rules-21216767/packs/23279830"
 	refReminder   = "RSSB TS1 3.5 as quoted in study cards, https://api.brainscape.com/flashcards/the-rules-21216767/packs/23279830"
 	refInks       = "LNER forum, Signalbox register, https://www.lner.info/forums/viewtopic.php?f=5&start=15&t=13699&view=print"

@@ -91,7 +91,7 @@ var trainRules = []Rule{
 		What: "The box was worked by somebody who is not a signaller of this box.",
 		Why:  "Only those appointed may work the instruments.",
 		Do:   "Take over the working yourself. Book who did it, and tell the supervisor.",
-		Ref:  "LNER form 1009/1, https://vdocuments.mx/train-signalling.html; St James 1913, https://dynamic-rsnz.natlib.govt.nz/newspapers/STEP19131018.2.22"},
+		Ref:  refLNER + "; St James 1913, https://dynamic-rsnz.natlib.govt.nz/newspapers/STEP19131018.2.22"},
 	{ID: HandoverIncomplete, Severity: Irregular,
 		What: "The turn changed and trains, tokens, reminders or messages were not handed over.",
 		Why:  "What the relief is not told he cannot protect.",

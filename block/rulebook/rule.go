@@ -29,12 +29,13 @@ func ParseSeverity(w string) (Severity, bool) {
 
 // Rule is one thing Fairhand looks for, as a signaller would want it read out.
 type Rule struct {
-	ID       RuleID
-	Severity Severity
-	What     string // what was done or left undone
-	Why      string // what can come of it
-	Do       string // what to do now
-	Ref      string // published reference, "common practice" or "from memory: check your rule book"
+	ID        RuleID
+	Severity  Severity
+	What      string // what was done or left undone
+	Why       string // what can come of it
+	Do        string // what to do now
+	Ref       string // published reference, "common practice" or "from memory: check your rule book"
+	RefSingle string // on single lines, where that is another
 }
 
 // Rules lists every rule, in the order of the catalogue.

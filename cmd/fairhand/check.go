@@ -15,7 +15,7 @@ import (
 
 func (p *program) checkCommand() *cobra.Command {
 	var box string
-	var js bool
+	var js, all bool
 	cmd := &cobra.Command{
 		Use:   "check --box BOX.yaml BOOK.txt",
 		Short: "Replay a book in notation without a register, and list what is found",
@@ -29,18 +29,23 @@ finding is an object with these keys (line, time, severity, rule-id, section, tr
 text) and with date, expected, reference and rests. BOOK.txt may be - for standard
 input. Without --box the box file of the box directory is used.
 
+What was found of an entry that a later one corrects, and no longer stands, is told
+with --all and in JSON, there with the line that answers it as answered. It counts
+for nothing.
+
 Exit code 3 when something dangerous or irregular was found; advice alone is 0.`,
 		Args: args(1, 1, "the book to check"),
 		RunE: func(cmd *cobra.Command, given []string) error {
-			return p.check(cmd, box, given[0], js)
+			return p.check(cmd, box, given[0], js, all)
 		},
 	}
 	cmd.Flags().StringVar(&box, "box", "", "box file that describes the box of the book")
 	cmd.Flags().BoolVar(&js, "json", false, "one JSON object a finding")
+	cmd.Flags().BoolVar(&all, "all", false, "what a correction has answered as well")
 	return cmd
 }
 
-func (p *program) check(cmd *cobra.Command, box, name string, js bool) error {
+func (p *program) check(cmd *cobra.Command, box, name string, js, all bool) error {
 	file, err := p.loadBox(cmd, box)
 	if err != nil {
 		return err
@@ -57,14 +62,19 @@ func (p *program) check(cmd *cobra.Command, box, name string, js bool) error {
 	defer done()
 	var found tally
 	sum, err := register.Check(cmd.Context(), file.Box, file.Location, book, func(f block.Finding) error {
-		if js {
-			found.add(f)
+		told := found != (tally{})
+		found.add(f)
+		switch {
+		case js:
 			return p.json(asJSON(f, file.Location))
+		case f.Answered != 0 && !all:
+			return nil
+		case f.Answered != 0:
+			f.Text += fmt.Sprintf("; answered by line %d", f.Answered)
 		}
-		if found == (tally{}) {
+		if !told {
 			p.findingHeading("line")
 		}
-		found.add(f)
 		return p.findingLine(f, file.Location)
 	})
 	if err != nil {

@@ -84,7 +84,9 @@ func (d *demoDay) check(t *testing.T, text []byte) ([]block.Finding, register.Ch
 	t.Helper()
 	var found []block.Finding
 	sum, err := register.Check(t.Context(), d.file.Box, d.file.Location, bytes.NewReader(text), func(f block.Finding) error {
-		found = append(found, f)
+		if f.Answered == 0 {
+			found = append(found, f)
+		}
 		return nil
 	})
 	if err != nil {

@@ -24,6 +24,7 @@ type findingJSON struct {
 	Expected  string  `json:"expected"`
 	Reference string  `json:"reference"`
 	Rests     numbers `json:"rests"`
+	Answered  int64   `json:"answered,omitempty"` // since when it no longer stands
 }
 
 // numbers are entry numbers that are an empty list in JSON when there are none.
@@ -41,7 +42,7 @@ func asJSON(f block.Finding, loc *time.Location) findingJSON {
 	return findingJSON{
 		Line: f.Seq, Time: clockTime(int64(f.At), loc), Severity: f.Severity.String(), Rule: string(f.Rule),
 		Section: f.Section, Train: f.Train, Text: f.Text,
-		Date: time.Unix(int64(f.At), 0).In(loc).Format(time.DateOnly), Expected: f.Expected, Reference: f.Ref, Rests: f.Rests,
+		Date: time.Unix(int64(f.At), 0).In(loc).Format(time.DateOnly), Expected: f.Expected, Reference: f.Ref, Rests: f.Rests, Answered: f.Answered,
 	}
 }
 
@@ -70,7 +71,11 @@ func (p *program) findingHeading(first string) {
 // tally counts findings by severity.
 type tally [rulebook.Danger + 1]int
 
-func (t *tally) add(f block.Finding) { t[f.Severity]++ }
+func (t *tally) add(f block.Finding) {
+	if f.Answered == 0 {
+		t[f.Severity]++
+	}
+}
 
 // result is errFindings when something more than advice was found.
 func (t *tally) result() error {

@@ -76,7 +76,7 @@ func (a *asking) judged(set func(trial *boxfile.Description, answer string)) fun
 		if len(trial.Sections) == 0 {
 			way := boxfile.LineDescription{Name: "Line"}
 			method := rulebook.RuleSetNamed(trial.Rules).Methods[0]
-			if !method.Single() {
+			if !method.Is().Single {
 				way.Way = "out"
 			}
 			trial.Sections = []boxfile.SectionDescription{{Neighbour: "Neighbour", Method: method.String(), Lines: []boxfile.LineDescription{way}}}

@@ -54,10 +54,11 @@ func (a *asking) section(s *boxfile.SectionDescription) error {
 	if err != nil {
 		return err
 	}
-	switch s.Method {
-	case rulebook.Token.String():
+	method, _ := rulebook.MethodNamed(s.Method)
+	switch {
+	case method.Is().Carries == rulebook.CarriesToken:
 		return a.tokens(s)
-	case rulebook.Absolute.String():
+	case !method.Is().Single:
 		yes, err := a.yes("May trains from "+s.Neighbour+" be accepted under restriction (warning)?", "sections.allow", false)
 		if yes {
 			s.Allow = []string{rulebook.Allowances[0].Name}
@@ -79,9 +80,9 @@ func (a *asking) onSection(s *boxfile.SectionDescription, set func(t *boxfile.Se
 // lines asks for the lines of a section: the one of a single line, or those on
 // which trains go away and those on which they come.
 func (a *asking) lines(s *boxfile.SectionDescription) error {
-	single := s.Method != rulebook.Absolute.String()
+	method, _ := rulebook.MethodNamed(s.Method)
 	asks, about := []struct{ ask, way, fallback string }{{"Name of the single line", "", "Single"}}, "sections.lines.single"
-	if !single {
+	if !method.Is().Single {
 		away, from := "Up Main", "Down Main"
 		if s.Towards == "down" {
 			away, from = from, away

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -69,12 +68,12 @@ what it rests.`,
 
 // diagram prints the states of a method of working as a graph.
 func (p *program) diagram(method string, more bool) error {
-	i := slices.Index(rulebook.Methods(), method)
+	m, ok := rulebook.MethodNamed(method)
 	switch {
 	case more:
 		return usagef("--diagram is of a method of working; it goes with no rule and no --json")
-	case i >= 0:
-		_, err := p.out.WriteString(block.Diagram(rulebook.Method(i)))
+	case ok:
+		_, err := p.out.WriteString(block.Diagram(m))
 		return err
 	}
 	err := usagef("there is no method of working %q", method)

@@ -111,6 +111,9 @@ in it is over every entry before as well.`,
 			if err != nil {
 				return err
 			}
+			if err := p.sealsFit(opt.Dir, book.Store()); err != nil {
+				return err
+			}
 			path, err := writeSeal(opt.Dir, k, s)
 			if err != nil {
 				return err
@@ -118,6 +121,14 @@ in it is over every entry before as well.`,
 			return p.saySealed(path, k.Public, s)
 		},
 	}
+}
+
+// sealsFit compares a register with the seals in the directory of its box.
+func (p *program) sealsFit(dir string, st *store.Store) error {
+	if _, err := seal.CheckBeside(dir, st.Meta(), st.Tail().Seq, st.HashAt); err != nil {
+		return notTheOne(err)
+	}
+	return nil
 }
 
 // statementNow is the statement about the entries there are, which are proved
@@ -145,13 +156,8 @@ func (p *program) statementNow(book *register.Book) (seal.Statement, error) {
 	return seal.Of(st.Meta(), first, head, last.Day, time.Unix(int64(book.Now()), 0)), nil
 }
 
-// sealName is the file of the seal of an entry; its signature has the ending
-// that ssh-keygen gives it.
-func sealName(dir string, last int64) string {
-	return filepath.Join(dir, fmt.Sprintf("seal-%d.txt", last))
-}
-
-const sealSignature = ".sig"
+// sealName is the file of the seal of an entry.
+func sealName(dir string, last int64) string { return filepath.Join(dir, seal.FileName(last)) }
 
 // writeSeal signs a statement and writes both files, the signature first, so
 // that no statement is without one. A seal of the same entry that is there
@@ -169,7 +175,7 @@ func writeSeal(dir string, k *seal.Key, s seal.Statement) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	if err := export.Create(path+sealSignature, true, writes([]byte(signature))); err != nil {
+	if err := export.Create(path+seal.SignatureEnding, true, writes([]byte(signature))); err != nil {
 		return "", err
 	}
 	return path, export.Create(path, false, writes([]byte(text)))
@@ -187,7 +193,7 @@ Anyone can check the seal by the line of fairhand seal key, here the file allowe
   ssh-keygen -Y verify -f allowed -I %s -n %s -s %s < %s
 key %s
 `, path, s.First, s.Last, s.Box, told, notation.Word(s.Box), told, seal.Principal(s.Box), seal.Namespace,
-		shellWord(path+sealSignature), shellWord(path), public.Fingerprint())
+		shellWord(path+seal.SignatureEnding), shellWord(path), public.Fingerprint())
 	return nil
 }
 
@@ -202,7 +208,7 @@ func sealOfDay(dir string, day *register.Day) (*register.DaySeal, error) {
 		if err != nil {
 			return nil, fmt.Errorf("the seal of entry %d: %w", head.Seq, err)
 		}
-		signature, err := os.ReadFile(sealName(dir, head.Seq) + sealSignature)
+		signature, err := os.ReadFile(sealName(dir, head.Seq) + seal.SignatureEnding)
 		if err != nil {
 			return nil, fmt.Errorf("the signature of the seal of entry %d: %w", head.Seq, err)
 		}
@@ -210,7 +216,7 @@ func sealOfDay(dir string, day *register.Day) (*register.DaySeal, error) {
 		if err != nil {
 			return nil, fmt.Errorf("the public key of the seal of entry %d: %w", head.Seq, err)
 		}
-		says, err := sealSays(public, string(text), string(signature))
+		says, err := sealSays(public, string(text), string(signature), head)
 		if err != nil {
 			return nil, withHint(fmt.Errorf("%s: %w", sealName(dir, head.Seq), err), "an export carries no seal that does not hold: move it away, or put the right one there")
 		}
@@ -219,11 +225,15 @@ func sealOfDay(dir string, day *register.Day) (*register.DaySeal, error) {
 	return nil, nil
 }
 
-// sealSays is a seal that holds as the foot of a page tells it.
-func sealSays(public seal.Public, text, signature string) (string, error) {
+// sealSays is a seal that holds, of the head it stands under, as the foot of a
+// page tells it.
+func sealSays(public seal.Public, text, signature string, head store.Tail) (string, error) {
 	s, err := verifiedStatement(public, text, signature)
 	if err != nil {
 		return "", err
+	}
+	if s.Last != head.Seq || s.Hash != head.Hash {
+		return "", fmt.Errorf("%w: it is of entry %d with the hash %s, and entry %d has %s", seal.ErrOtherwise, s.Last, s.Hash, head.Seq, head.Hash)
 	}
 	told, err := seal.Words(store.Tail{Seq: s.Last, Hash: s.Hash})
 	if err != nil {

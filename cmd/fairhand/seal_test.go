@@ -88,7 +88,7 @@ var changes = []changed{
 // TestTampering is the check of issue 5: verify names the first bad entry of a
 // register that was altered by another program (the sqlite3 tool, its protecting
 // triggers put back afterwards); one that was chained anew from there on is sound
-// to verify, and caught by the seal, by a neighbour's book and by an export.
+// in itself, and caught by the seal beside it, by a neighbour's book and by an export.
 func TestTampering(t *testing.T) {
 	dir, neighbour := sealedDemo(t)
 	file, day := filepath.Join(dir, register.RegisterName), filepath.Join(dir, "day.json")
@@ -100,6 +100,7 @@ func TestTampering(t *testing.T) {
 		{"seal", "check", filepath.Join(dir, "seal-167.txt")},
 		{"seal", "check", "--neighbour", neighbour},
 		{"verify", "--export", day},
+		{"verify"},
 	}
 	for _, c := range checks {
 		must(t, exitFine, append([]string{"-C", dir}, c...)...)
@@ -120,7 +121,7 @@ func TestTampering(t *testing.T) {
 				t.Fatal(err)
 			}
 			chainAnew(t, file, c.rows)
-			must(t, exitFine, "-C", dir, "verify")
+			must(t, exitFine, "verify", file) // away from its seal
 			for _, check := range checks {
 				code, out, errs := fairhand(t, append([]string{"-C", dir}, check...)...)
 				if code != exitFailed || out != "" || errs == "" {

@@ -109,7 +109,7 @@ func (c *chain) checkSeal(path, keyPath string) error {
 	if err != nil {
 		return err
 	}
-	signature, err := os.ReadFile(path + sealSignature)
+	signature, err := os.ReadFile(path + seal.SignatureEnding)
 	if err != nil {
 		return fmt.Errorf("the signature of %s: %w", path, err)
 	}
@@ -145,22 +145,25 @@ func verifiedStatement(public seal.Public, text, signature string) (seal.Stateme
 
 // agrees proves the register up to the entry of a statement and compares it.
 func (c *chain) agrees(s seal.Statement) error {
-	if m := c.Meta(); m.Box != s.Box || m.Railway != s.Railway {
-		return fmt.Errorf("it is a seal of %s, %s, and %s is the register of %s, %s", s.Box, s.Railway, c.Path(), m.Box, m.Railway)
+	if s.Last <= c.Tail().Seq {
+		if err := c.prove(s.Last, func(*store.Row) {}); err != nil {
+			return err
+		}
 	}
-	var last store.Hash
-	if err := c.prove(s.Last, func(r *store.Row) { last = r.Hash }); err != nil {
-		return err
-	}
-	if last != s.Hash {
-		return notTheOne(fmt.Errorf("the register is not the one that was sealed: entry %d had the hash %s and has %s", s.Last, s.Hash, last))
-	}
-	return nil
+	return notTheOne(s.Fits(c.Meta(), c.Tail().Seq, c.HashAt))
 }
 
+// notTheOne adds what it means that a register does not fit a seal or words.
 func notTheOne(err error) error {
-	return withHint(err, "its chain is sound in itself: it was made anew after that, from an entry on that was altered,\n"+
-		"left out or put in. Compare with a backup or an export of before to find which")
+	switch {
+	case errors.Is(err, seal.ErrOtherwise), errors.Is(err, errOtherWords):
+		return withHint(err, "its chain is sound in itself: it was made anew after that, from an entry on that was altered,\n"+
+			"left out or put in. Compare with a backup or an export of before to find which")
+	case errors.Is(err, seal.ErrRemoved):
+		return withHint(err, "an older copy was put in its place, or its last entries were taken out. Look for the newest\n"+
+			"backup, and what is on paper after it")
+	}
+	return err
 }
 
 func (p *program) sealWordsCommand() *cobra.Command {
@@ -179,6 +182,9 @@ that were misheard are told from words of another register by the last of them.`
 			}
 			defer reg.Close()
 			if len(given) == 0 {
+				if err := reg.prove(reg.Tail().Seq, func(*store.Row) {}); err != nil {
+					return err
+				}
 				told, err := seal.Words(reg.Tail())
 				if err != nil {
 					return err

@@ -3,11 +3,15 @@ package main
 import (
 	"fmt"
 	"path/filepath"
+	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"fairhand/register"
 	"fairhand/register/boxfile"
+	"fairhand/register/seal"
+	"fairhand/register/store"
 )
 
 func (p *program) verifyCommand() *cobra.Command {
@@ -23,7 +27,9 @@ instead; without its box file its lines are read but not replayed.
 
 The seals do not protect the end of the register: whoever removes the last entries
 leaves a shorter, sound one. Keep the number and hash that verify prints, and
-compare; fairhand seal does it with a signature.
+compare; fairhand seal does it with a signature. Each seal in the box directory is
+compared with the register: one that ends before a seal has lost entries, and one that
+fits no longer was made anew.
 
 With --export FILE say whether an export in JSON agrees with the register: each entry
 and hash, the head, what follows from them, and the seal when it carries one.`,
@@ -43,16 +49,38 @@ and hash, the head, what follows from them, and the seal when it carries one.`,
 			if err != nil {
 				return err
 			}
-			if js {
-				return p.json(verifiedAsJSON(path, v))
+			if err := unfitSnapshots(path, v.Unfit); err != nil {
+				return err
 			}
-			p.sayVerified(path, v)
+			seals, err := p.sealsBeside(path, given)
+			if err != nil {
+				return err
+			}
+			if js {
+				return p.json(verifiedAsJSON(path, v, seals))
+			}
+			p.sayVerified(path, v, seals)
 			return nil
 		},
 	}
 	cmd.Flags().BoolVar(&js, "json", false, "one JSON object")
 	cmd.Flags().StringVar(&exportFile, "export", "", "export in JSON to compare with the register")
 	return cmd
+}
+
+// sealsBeside compares the register of a box directory, which has been proved,
+// with each seal there. A backup is not compared: it may be older than a seal.
+func (p *program) sealsBeside(path string, given []string) (int, error) {
+	if len(given) > 0 {
+		return 0, nil
+	}
+	st, err := store.OpenReadOnly(path)
+	if err != nil {
+		return 0, err
+	}
+	defer st.Close()
+	found, err := seal.CheckBeside(filepath.Dir(path), st.Meta(), st.Tail().Seq, st.HashAt)
+	return found, notTheOne(err)
 }
 
 // registerFile is the register to prove: the file given, or that of the box
@@ -83,7 +111,7 @@ func (p *program) progress() func(done, total int64) {
 	}
 }
 
-func (p *program) sayVerified(path string, v register.Verified) {
+func (p *program) sayVerified(path string, v register.Verified, seals int) {
 	fmt.Fprintf(p.out, "%s: the register of %s, %s\n", path, v.Meta.Box, v.Meta.Railway)
 	if v.Entries == 0 {
 		fmt.Fprintln(p.out, "no entries yet; nothing is damaged")
@@ -95,7 +123,39 @@ func (p *program) sayVerified(path string, v register.Verified) {
 	} else {
 		fmt.Fprintln(p.out, "every line read; not replayed, for want of the box file")
 	}
+	switch {
+	case seals == 1:
+		fmt.Fprintln(p.out, "a seal lies beside it, and it fits")
+	case seals > 1:
+		fmt.Fprintf(p.out, "%d seals lie beside it, and it fits each of them\n", seals)
+	}
 	fmt.Fprintf(p.out, "last entry %d, hash %s\n", v.Tail.Seq, v.Tail.Hash)
+}
+
+// unfitSnapshots is the error of states kept beside the entries that cannot be
+// used.
+func unfitSnapshots(path string, seqs []int64) error {
+	if len(seqs) == 0 {
+		return nil
+	}
+	return withHint(fmt.Errorf("%s: every entry is sound, but the state kept after entry %s is damaged", path, joined(seqs)),
+		"no entry is lost, and the state is made again; what damaged it may be the disk: make a\nbackup to another one now")
+}
+
+// joined lists some numbers, and says how many there are more.
+func joined(seqs []int64) string {
+	const most = 8
+	var b strings.Builder
+	for i, n := range seqs[:min(len(seqs), most)] {
+		if i > 0 {
+			b.WriteString(", ")
+		}
+		b.WriteString(strconv.FormatInt(n, 10))
+	}
+	if more := len(seqs) - most; more > 0 {
+		fmt.Fprintf(&b, " and %d more", more)
+	}
+	return b.String()
 }
 
 type verifiedJSON struct {
@@ -111,39 +171,16 @@ type verifiedJSON struct {
 	Danger    int    `json:"danger"`
 	Last      int64  `json:"last"`
 	Hash      string `json:"hash"`
+	Seals     int    `json:"seals,omitempty"` // in the box directory, all of which fit
 }
 
-func verifiedAsJSON(path string, v register.Verified) verifiedJSON {
+func verifiedAsJSON(path string, v register.Verified, seals int) verifiedJSON {
 	out := verifiedJSON{
 		File: path, Railway: v.Meta.Railway, Box: v.Meta.Box, Entries: v.Entries, Corrected: v.Corrected,
-		Replayed: v.Replayed, Findings: v.Findings, Danger: v.Danger, Last: v.Tail.Seq, Hash: v.Tail.Hash.String(),
+		Replayed: v.Replayed, Findings: v.Findings, Danger: v.Danger, Last: v.Tail.Seq, Hash: v.Tail.Hash.String(), Seals: seals,
 	}
 	if v.Entries > 0 {
 		out.FirstDay, out.LastDay = register.DateText(v.FirstDay), register.DateText(v.LastDay)
 	}
 	return out
-}
-
-func (p *program) backupCommand() *cobra.Command {
-	return &cobra.Command{
-		Use:   "backup FILE",
-		Short: "Copy the register, and prove the copy",
-		Long: `Copy the register to FILE, which must not exist, and prove the copy. The register
-may be in use meanwhile. Never copy register.db with other tools while an entry may
-be written: they can take half of one.`,
-		Args: args(1, 1, "the FILE to write"),
-		RunE: func(cmd *cobra.Command, given []string) error {
-			book, _, err := p.openBook(cmd, true)
-			if err != nil {
-				return err
-			}
-			defer book.Close()
-			report, err := book.Store().Backup(given[0])
-			if err != nil {
-				return err
-			}
-			fmt.Fprintf(p.out, "%s: %d entries copied and proved\nlast entry %d, hash %s\n", given[0], report.Entries, report.Tail.Seq, report.Tail.Hash)
-			return nil
-		},
-	}
 }

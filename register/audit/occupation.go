@@ -103,7 +103,7 @@ func (f *figures) occupation(st *block.State) Occupation {
 func (f *figures) lineReport(l block.BoxLine, length int64) LineUse {
 	sec, u := &f.sub.box.Sections[l.Section], &f.use[l.Index]
 	var all spread
-	out := LineUse{Section: sec.Neighbour, Line: l.Line.Name, Method: sec.Method.String(), EachWay: sec.Method.Single()}
+	out := LineUse{Section: sec.Neighbour, Line: l.Line.Name, Method: sec.Method.String(), EachWay: sec.Method.Is().Single}
 	for way := range 2 {
 		for c := range f.flows[2*l.Index+way].class {
 			cf := &f.flows[2*l.Index+way].class[c]

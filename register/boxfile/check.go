@@ -87,17 +87,17 @@ func (d *decoder) checkSection(f *draft, l *located[sectionDraft]) {
 	if r := f.box.Rules; r != nil && !r.Covers(s.Method) {
 		d.fault(m, "method %q is not covered by rule set %s", m.Value, r.Name)
 	}
-	if n := l.at["tokens"]; n != nil && (s.Method == rulebook.Absolute || s.Method == rulebook.Tokenless) {
+	if n := l.at["tokens"]; n != nil && s.Method.Is().Carries == rulebook.CarriesNothing {
 		d.fault(n, "tokens are not used under method %s; leave them out", s.Method)
 	}
 	for i := range s.lines {
 		way := &s.lines[i]
 		switch v := way.v.Way; {
-		case s.Method.Single() && v != block.Both:
+		case s.Method.Is().Single && v != block.Both:
 			d.fault(way.where("way"), "line %q to %s: trains of both ways use a line worked by %s; leave way out", way.v.Name, s.Neighbour, s.Method)
-		case !s.Method.Single() && !way.v.given:
+		case !s.Method.Is().Single && !way.v.given:
 			d.fault(way.node, "line %q to %s: way is missing; write out (away from this box) or in (towards it)", way.v.Name, s.Neighbour)
-		case !s.Method.Single() && v == block.Both && way.where("way").Value == v.String():
+		case !s.Method.Is().Single && v == block.Both && way.where("way").Value == v.String():
 			d.fault(way.where("way"), "line %q to %s: under absolute block way is out (away from this box) or in (towards it)", way.v.Name, s.Neighbour)
 		}
 	}

@@ -73,7 +73,7 @@ func readBooking(d *decoder, n *yaml.Node, key string, f *draft) {
 
 func readMethod(d *decoder, n *yaml.Node, key string, s *sectionDraft) {
 	w, _ := d.word(n, key, rulebook.Methods())
-	s.Method = ofWord[rulebook.Method](w, rulebook.Methods())
+	s.Method, _ = rulebook.MethodNamed(w)
 }
 
 func readMethods(d *decoder, n *yaml.Node, key string, c *codeDraft) {

@@ -2,7 +2,6 @@ package boxfile
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"time"
 
@@ -222,7 +221,8 @@ const source = "box.yaml"
 func methodsOf(words []string) []rulebook.Method {
 	var ms []rulebook.Method
 	for _, w := range words {
-		ms = append(ms, rulebook.Method(slices.Index(rulebook.Methods(), w)))
+		m, _ := rulebook.MethodNamed(w)
+		ms = append(ms, m)
 	}
 	return ms
 }

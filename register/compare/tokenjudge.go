@@ -11,7 +11,7 @@ import (
 // tokens follows each token of the section from instrument to instrument through
 // both books. i and j are the section's places in the two box files.
 func (p *Pair) tokens(a, b *side, i, j int) {
-	if p.First.Box.Sections[i].Method != rulebook.Token {
+	if p.First.Box.Sections[i].Method.Is().Carries != rulebook.CarriesToken {
 		return
 	}
 	p.charges(&p.First.Box.Sections[i].Tokens, &p.Second.Box.Sections[j].Tokens)

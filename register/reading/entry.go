@@ -20,6 +20,13 @@ type Entry struct {
 	CorrectedBy int64       // number of the entry that corrects it, 0 for none
 	Corrects    *Correction // what an entry that corrects another does; nil for others
 	Remarks     []Remark    // entries that explain it, also those written later
+	Before      []Version   // as it stood before each of its corrections, oldest first
+}
+
+// Version is an entry as it stood until an entry corrected it.
+type Version struct {
+	Event block.Event
+	Until int64 // number of that entry
 }
 
 // Remark is an entry that explains what was found about another.

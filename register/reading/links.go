@@ -93,7 +93,7 @@ func (l *links) explain(ev *block.Event) {
 // apply makes an entry, whose Event is as first written, stand as it does now.
 func (l *links) apply(e *Entry) error {
 	e.Written, e.CorrectedBy = e.Event, 0
-	e.Corrects, e.Remarks = nil, nil
+	e.Corrects, e.Remarks, e.Before = nil, nil, nil
 	if len(l.remarks) > 0 {
 		e.Remarks = l.remarks[e.Seq]
 	}
@@ -115,6 +115,7 @@ func (l *links) apply(e *Entry) error {
 		}
 		c.Was = was
 		if !c.void {
+			e.Before = append(e.Before, Version{e.Event, c.By})
 			was = c.Text
 			e.Event, e.CorrectedBy, e.Corrects = c.Event, c.By, c.Instead
 		}

@@ -85,14 +85,22 @@ func (b *Notation) Entries(ctx context.Context) iter.Seq2[*Entry, error] {
 				if b.named[line.entry] {
 					lines[line.entry] = e.Event.Seq
 				}
-				if e.Event.Kind != block.Correct {
-					e.Event.Target = lines[e.Event.Target]
+				byLine(&e.Event, lines)
+				for i := range e.Before {
+					byLine(&e.Before[i].Event, lines)
 				}
 			}
 			if !yield(&e, nil) {
 				return
 			}
 		}
+	}
+}
+
+// byLine has an event speak of another by its line.
+func byLine(ev *block.Event, lines map[int64]int64) {
+	if ev.Kind != block.Correct {
+		ev.Target = lines[ev.Target]
 	}
 }
 

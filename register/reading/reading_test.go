@@ -14,6 +14,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"fairhand/block"
+	"fairhand/register/boxfile"
 	"fairhand/register/notation"
 	"fairhand/register/store"
 )
@@ -239,5 +240,81 @@ func TestUnreadable(t *testing.T) {
 		if err != nil && !strings.Contains(err.Error(), `entry 2 of the register cannot be read by this version ("10:00 fig")`) {
 			t.Error(err)
 		}
+	}
+}
+
+// A box of two lines to one neighbour.
+const plainBox = `box: Ennerholme
+timezone: Europe/London
+rules: british-later
+sections:
+  - neighbour: Saltgarth
+    method: absolute
+    lines: [{name: Up Main, way: out}, {name: Down Main, way: in}]
+`
+
+// TestAnswered: what was found of an entry as it was written stays on record until
+// a correction answers it, and counts for nothing; what stands is found either way.
+func TestAnswered(t *testing.T) {
+	file, err := boxfile.Decode(strings.NewReader(plainBox), "box.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, c := range map[string]struct{ book, stands, answered string }{
+		"a slip set right": {"10:00 Saltgarth <1 >1 <3-1 >4 train 2A01\n10:03 Saltgarth <2 >2\n10:05 correct 1 \"Saltgarth <1 >1 <3-1 >3-1 train 2A01\"\n",
+			"", "1 acknowledged-wrongly by 3, 2 entered-without-acceptance by 3"},
+		"set wrong": {"10:00 Saltgarth <1 >1 <3-1 >3-1 train 2A01\n10:03 Saltgarth <2 >2\n10:05 correct 1 \"Saltgarth <1 >1 <3-1 >4 train 2A01\"\n",
+			"1 acknowledged-wrongly, 2 entered-without-acceptance", ""},
+		"set right at the second try": {"10:00 fog on\n10:03 Saltgarth <2 >2\n10:05 correct 1 \"Saltgarth <1 >1 <3-1 >4 train 2A01\"\n10:06 correct 1 \"Saltgarth <1 >1 <3-1 >3-1 train 2A01\"\n",
+			"", "2 entered-without-acceptance by 3, 1 acknowledged-wrongly by 4, 2 entered-without-acceptance by 4"},
+		"nothing to do with it": {"10:00 fog on\n10:03 Saltgarth <2 >2\n10:05 correct 1 \"fog off\"\n", "2 entered-without-acceptance", ""},
+	} {
+		run := NewReplay(file.Box, block.NewState(file.Box))
+		var stands, answered []string
+		for e, err := range survey(t, "date 2026-05-05\n"+c.book).Entries(t.Context()) {
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, f := range run.Take(e) {
+				stands = append(stands, fmt.Sprintf("%d %s", f.Seq, f.Rule))
+			}
+			for _, f := range run.Answered() {
+				answered = append(answered, fmt.Sprintf("%d %s by %d", f.Seq, f.Rule, f.Answered))
+			}
+		}
+		if got := strings.Join(stands, ", "); got != c.stands {
+			t.Errorf("%s: %s stand, want %s", name, got, c.stands)
+		}
+		if got := strings.Join(answered, ", "); got != c.answered {
+			t.Errorf("%s: %s answered, want %s", name, got, c.answered)
+		}
+		if len(run.branches) != 0 {
+			t.Errorf("%s: %d branches are still followed", name, len(run.branches))
+		}
+	}
+}
+
+// TestManyCorrections: of more corrections than are followed at once, what stands is
+// found all the same.
+func TestManyCorrections(t *testing.T) {
+	file, err := boxfile.Decode(strings.NewReader(plainBox), "box.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const n = 3 * maxBranches
+	book := "date 2026-05-05\n" + strings.Repeat("10:00 fog on\n", n) + "10:01 Saltgarth <2 >2\n"
+	for i := range n {
+		book += fmt.Sprintf("10:02 correct %d \"fog off\"\n", i+1)
+	}
+	run, found, most := NewReplay(file.Box, block.NewState(file.Box)), 0, 0
+	for e, err := range survey(t, book).Entries(t.Context()) {
+		if err != nil {
+			t.Fatal(err)
+		}
+		found += len(run.Take(e))
+		most = max(most, len(run.branches))
+	}
+	if found != 1 || most != maxBranches {
+		t.Errorf("%d found, %d followed at once", found, most)
 	}
 }

@@ -1,6 +1,8 @@
 package store
 
 import (
+	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -8,87 +10,165 @@ import (
 	"path/filepath"
 )
 
-// Backup writes a complete copy of the register to dst and verifies it. It
-// refuses an existing dst (errors.Is fs.ErrExist). If the copy fails or does
-// not verify, dst is removed and an error returned. An append by anybody waits
-// while the engine copies, about a second for a million entries.
+// A copy of a register is made entry by entry and never of the file's bytes: each
+// entry is proved when it is read, the register is free between two pieces, so
+// that the writing of an entry does not wait for a slow target, and what is
+// appended meanwhile disturbs nothing. The snapshots stay behind: they are
+// derived, and only what was proved is copied.
+
+// copyRows is how many entries are written and synced in one go: 0.8 MB, so that
+// a copy can be stopped within some seconds on the slowest stick.
+const copyRows = 5 * chunkRows
+
+// Backup writes a complete, proved copy of the register as it stands now to dst.
+// It refuses an existing dst (errors.Is fs.ErrExist), also a link. The copy has
+// another name until it is whole, on disk and verified as a register of its own;
+// when anything fails, or ctx ends, nothing of it is left. An append meanwhile
+// waits no longer than for any other reader.
 //
-// The copy holds the same entries with the same hashes; snapshots come along.
-func (s *Store) Backup(dst string) (Report, error) {
-	abs, err := filepath.Abs(dst)
-	if err != nil {
-		return Report{}, fmt.Errorf("%s: find the full path: %w", dst, err)
-	}
-	if _, err := os.Lstat(abs); !errors.Is(err, fs.ErrNotExist) {
-		if err == nil {
-			err = fs.ErrExist
-		}
+// progress, if not nil, is told between the pieces how many of how many entries
+// are copied.
+func (s *Store) Backup(ctx context.Context, dst string, progress func(done, total int64)) (Report, error) {
+	if _, err := os.Lstat(dst); !errors.Is(err, fs.ErrNotExist) {
+		err = cmp.Or(err, fs.ErrExist)
 		return Report{}, &Error{Path: dst, Doing: "back up", Cause: err, Advice: newFileAdvice(err)}
 	}
-	seen, err := s.loadTail()
+	if err := s.checkHeading(); err != nil {
+		return Report{}, fmt.Errorf("back up %s: %w", s.path, err)
+	}
+	tail, err := s.loadTail()
 	if err != nil {
 		return Report{}, failure(s.path, "back up", err)
 	}
-	if err := s.copyTo(abs); err != nil {
-		os.Remove(abs)
-		return Report{}, failure(dst, "back up "+s.path, err)
+	part, err := newPart(dst)
+	if err != nil {
+		return Report{}, &Error{Path: dst, Doing: "back up", Cause: err, Advice: newFileAdvice(err)}
 	}
-	report, err := verifyCopy(abs, s.meta, seen)
+	defer part.remove()
+	if err := s.copyTo(ctx, part, tail.Seq, progress); err != nil {
+		return Report{}, fmt.Errorf("back up %s to %s; no part of the copy is left: %w", s.path, dst, err)
+	}
+	report, err := verifyCopy(part.path, s.meta, tail)
 	if err == nil {
-		err = syncCopy(abs)
+		err = part.place(dst)
 	}
 	if err != nil {
-		os.Remove(abs)
 		return Report{}, fmt.Errorf("back up %s: the copy is not sound and was removed: %w", s.path, err)
 	}
 	return report, nil
 }
 
-func (s *Store) copyTo(abs string) error {
-	db, err := connect(s.path, copying, 1)
+// copyTo makes part a register with the entries up to number to of s, each proved.
+func (s *Store) copyTo(ctx context.Context, part part, to int64, progress func(done, total int64)) error {
+	c, err := part.create(s.meta)
 	if err != nil {
 		return err
 	}
-	defer db.Close()
-	_, err = db.ExecContext(background, "VACUUM INTO ?", abs)
-	return err
+	defer c.Close()
+	var held []Row
+	write := func() error {
+		if len(held) == 0 {
+			return nil
+		}
+		if err := c.take(held); err != nil {
+			return err
+		}
+		if progress != nil {
+			progress(c.tail.Seq, to)
+		}
+		held = held[:0]
+		return ctx.Err()
+	}
+	for rows, err := range s.EachProved(1, to) {
+		if err != nil {
+			return err
+		}
+		if held = append(held, rows...); len(held) >= copyRows {
+			if err := write(); err != nil {
+				return err
+			}
+		}
+	}
+	return cmp.Or(write(), ctx.Err())
 }
 
-// verifyCopy checks the copy as a register of its own, and that it reaches at
-// least the entry seen before copying began.
-func verifyCopy(path string, meta Meta, seen Tail) (Report, error) {
+// take writes proved entries of another register, which follow the last one.
+func (s *Store) take(rows []Row) error {
+	if err := s.insertAll(rows); err != nil {
+		return writeFailure(s.path, fmt.Sprintf("copy entries from %d on", rows[0].Seq), err)
+	}
+	last := rows[len(rows)-1]
+	s.tail = Tail{last.Seq, last.Hash}
+	return nil
+}
+
+// verifyCopy checks the copy as a register of its own, and that it reaches the
+// entry that it was to reach.
+func verifyCopy(path string, meta Meta, want Tail) (Report, error) {
 	c, err := OpenReadOnly(path)
 	if err != nil {
 		return Report{}, err
 	}
 	defer c.Close()
 	report, err := c.Verify(nil)
-	if err != nil {
-		return Report{}, err
-	}
-	hash, err := c.hashAt(seen.Seq)
-	if err == nil && (c.Meta() != meta || hash != seen.Hash) {
-		err = &DamagedError{Path: path, Entry: seen.Seq, Kind: Changed, Detail: "the copy differs from the register"}
+	if err == nil && (c.Meta() != meta || report.Tail != want) {
+		err = &DamagedError{Path: path, Entry: want.Seq, Kind: Changed, Detail: "the copy differs from the register"}
 	}
 	return report, err
 }
 
-// syncCopy puts file and folder on disk. The copy is closed by now, so opening
-// it as a plain file takes no lock from anybody.
-func syncCopy(path string) error {
-	for _, name := range []string{path, filepath.Dir(path)} {
-		f, err := os.Open(name)
-		if err != nil {
-			return fmt.Errorf("sync %s: %w", name, err)
-		}
-		err = f.Sync()
-		if cerr := f.Close(); err == nil {
-			err = cerr
-		}
-		// Some file systems cannot sync a folder; the file itself must be.
-		if err != nil && name == path {
-			return fmt.Errorf("sync %s: %w", name, err)
+// part is a file in the making, beside the one that it is to become.
+type part struct{ path string }
+
+// newPart claims a name that nobody has, to be read by its owner only.
+func newPart(dst string) (part, error) {
+	f, err := os.CreateTemp(filepath.Dir(dst), filepath.Base(dst)+".*"+PartEnding)
+	if err != nil {
+		return part{}, err
+	}
+	return part{f.Name()}, f.Close()
+}
+
+// PartEnding ends the name of a copy in the making. One that is left over was
+// killed and may be removed.
+const PartEnding = ".part"
+
+// create makes the part an empty register and opens it for writing.
+func (p part) create(m Meta) (*Store, error) {
+	if err := fill(p.path, m); err != nil {
+		return nil, failure(p.path, "make a copy", err)
+	}
+	return Open(p.path)
+}
+
+// remove leaves nothing of a part that was not placed.
+func (p part) remove() {
+	os.Remove(p.path)
+	os.Remove(p.path + "-journal")
+}
+
+// place gives the part its name, which must be free. The engine has synced the
+// file; the name is synced here. A hard link does it where there are links, since
+// a rename would replace a file that has appeared meanwhile.
+func (p part) place(dst string) error {
+	err := os.Link(p.path, dst)
+	if err != nil && !errors.Is(err, fs.ErrExist) {
+		if _, look := os.Lstat(dst); errors.Is(look, fs.ErrNotExist) {
+			err = os.Rename(p.path, dst)
 		}
 	}
+	if err != nil {
+		return &Error{Path: dst, Doing: "give the copy its name", Cause: err, Advice: newFileAdvice(err)}
+	}
+	syncDir(filepath.Dir(dst))
 	return nil
+}
+
+// syncDir makes names last. Where a folder cannot be synced (Windows, some
+// sticks) there is nothing more to do: the files in it are on disk.
+func syncDir(dir string) {
+	if d, err := os.Open(dir); err == nil {
+		_ = d.Sync()
+		_ = d.Close()
+	}
 }

@@ -1,13 +1,15 @@
 package store
 
 import (
+	"context"
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -15,26 +17,29 @@ import (
 func TestBackup(t *testing.T) {
 	s := filled(t, 1234)
 	dst := filepath.Join(t.TempDir(), "copy.db")
-	report := must(s.Backup(dst))(t)
+	report := must(s.Backup(t.Context(), dst, nil))(t)
 	if d := cmp.Diff(must(s.Verify(nil))(t), report); d != "" {
 		t.Error(d)
 	}
 	if got, want := dump(t, dst), dump(t, s.Path()); got != want {
 		t.Error("the copy differs")
 	}
-	_, err := s.Backup(dst)
+	_, err := s.Backup(t.Context(), dst, nil)
 	wantIs(t, err, fs.ErrExist, dst, "never overwritten")
-	_, err = s.Backup(s.Path())
+	_, err = s.Backup(t.Context(), s.Path(), nil)
 	wantIs(t, err, fs.ErrExist)
 	link := filepath.Join(t.TempDir(), "link.db")
 	if err := os.Symlink(filepath.Join(t.TempDir(), "nowhere"), link); err != nil {
 		t.Fatal(err)
 	}
-	_, err = s.Backup(link)
+	_, err = s.Backup(t.Context(), link, nil)
 	wantIs(t, err, fs.ErrExist)
-	_, err = s.Backup(filepath.Join(t.TempDir(), "no", "copy.db"))
+	_, err = s.Backup(t.Context(), filepath.Join(t.TempDir(), "no", "copy.db"), nil)
 	if err == nil || !strings.Contains(err.Error(), "folder") {
 		t.Error(err)
+	}
+	if left := must(filepath.Glob(filepath.Join(filepath.Dir(dst), "*")))(t); len(left) != 1 {
+		t.Errorf("beside the copy: %q", left)
 	}
 	// A copy is a register like any other, and can be written on.
 	c := must(Open(dst))(t)
@@ -50,92 +55,55 @@ func TestBackupOfDamagedRegister(t *testing.T) {
 	r := must(OpenReadOnly(s.Path()))(t)
 	defer r.Close()
 	dst := filepath.Join(t.TempDir(), "copy.db")
-	_, err := r.Backup(dst)
-	wantIs(t, err, ErrDamaged, "entry 9", "was removed")
+	_, err := r.Backup(t.Context(), dst, nil)
+	wantIs(t, err, ErrDamaged, "entry 9", "no part of the copy is left")
 	if _, err := os.Stat(dst); !errors.Is(err, fs.ErrNotExist) {
 		t.Error("a copy that is not sound stays behind")
 	}
 }
 
-func snapshotAt(s *Store, t *testing.T, seq int64, state string) Snapshot {
-	t.Helper()
-	r := must(s.Range(seq, seq))(t)[0]
-	return Snapshot{Seq: seq, Hash: r.Hash, Program: "test 1", State: []byte(state)}
-}
-
-func wantSnapshot(t *testing.T, s *Store, program string, seq int64, state string) {
-	t.Helper()
-	n, ok, err := s.LastSnapshot(program)
-	if err != nil || ok != (seq > 0) || n.Seq != seq || string(n.State) != state {
-		t.Errorf("last snapshot: %+v %v %v, want entry %d %q", n, ok, err, seq, state)
-	}
-}
-
-func TestSnapshots(t *testing.T) {
-	s := filled(t, 50)
-	wantSnapshot(t, s, "test 1", 0, "")
-	for _, seq := range []int64{10, 20, 30, 40, 50} {
-		if err := s.PutSnapshot(snapshotAt(s, t, seq, fmt.Sprint("state ", seq))); err != nil {
-			t.Fatal(err)
+// A copy onto a target that stands still does not hold up an entry: while the
+// copy waits between two pieces another program writes, and the copy has what
+// stood in the register when it began.
+func TestBackupHoldsUpNobody(t *testing.T) {
+	s := filled(t, 3*copyRows)
+	other := must(Open(s.Path()))(t)
+	defer other.Close()
+	dst := filepath.Join(t.TempDir(), "copy.db")
+	var took []int64
+	pieces := 0
+	report := must(s.Backup(t.Context(), dst, func(done, total int64) {
+		pieces++
+		if want := int64(pieces * copyRows); done != want || total != 3*copyRows {
+			t.Errorf("told %d of %d, want %d", done, total, want)
 		}
+		for range 20 {
+			begin := time.Now()
+			must(other.Append(draft(int(other.Tail().Seq))))(t)
+			took = append(took, time.Since(begin).Microseconds())
+		}
+	}))(t)
+	if report.Entries != 3*copyRows || pieces != 3 {
+		t.Errorf("%d entries in %d pieces", report.Entries, pieces)
 	}
-	wantSnapshot(t, s, "test 1", 50, "state 50")
-	wantSnapshot(t, s, "test 2", 0, "")
-	empty := snapshotAt(s, t, 50, "")
-	empty.State = nil
-	if err := s.PutSnapshot(empty); err != nil {
-		t.Fatal(err)
+	if r := must(other.Verify(nil))(t); r.Entries != 3*copyRows+60 {
+		t.Errorf("%d entries in the register", r.Entries)
 	}
-	wantSnapshot(t, s, "test 1", 50, "")
-	for _, bad := range []Snapshot{{Seq: 51, Hash: empty.Hash}, {Seq: 49, Hash: empty.Hash}, {}} {
-		wantIs(t, s.PutSnapshot(bad), ErrConflict)
-	}
-	if err := s.DropSnapshotsFrom("test 1", 0); err != nil {
-		t.Fatal(err)
-	}
-	wantSnapshot(t, s, "test 1", 0, "")
-	must(s.Verify(nil))(t)
+	slices.Sort(took)
+	t.Logf("%d entries while copying: median %.1f ms, longest %.1f ms", len(took), float64(took[len(took)/2])/1e3, float64(took[len(took)-1])/1e3)
 }
 
-func TestOldSnapshotsAreDropped(t *testing.T) {
-	s := filled(t, keepSnapshots+10)
-	must(s.write.Exec("INSERT INTO snapshot SELECT seq, hash, 'test 1', x'', x'' FROM entry WHERE seq <= ?", keepSnapshots))(t)
-	if err := s.PutSnapshot(snapshotAt(s, t, keepSnapshots+10, "new")); err != nil {
-		t.Fatal(err)
+func TestBackupIsStopped(t *testing.T) {
+	s := filled(t, 3*copyRows)
+	dir := t.TempDir()
+	ctx, stop := context.WithCancel(t.Context())
+	told := 0
+	_, err := s.Backup(ctx, filepath.Join(dir, "copy.db"), func(int64, int64) { told++; stop() })
+	if !errors.Is(err, context.Canceled) || told != 1 {
+		t.Errorf("stopped after %d pieces: %v", told, err)
 	}
-	var n, lowest int
-	if s.read.QueryRow("SELECT count(*), min(seq) FROM snapshot").Scan(&n, &lowest); n != keepSnapshots || lowest != 2 {
-		t.Errorf("%d kept, from entry %d", n, lowest)
-	}
-}
-
-// A snapshot that disagrees with itself or with the entries is not used: the
-// next older is.
-func TestSnapshotThatDisagrees(t *testing.T) {
-	for name, forgery := range map[string]string{
-		"state":   "UPDATE snapshot SET state = x'00' WHERE seq = 50",
-		"hash":    "UPDATE snapshot SET hash = randomblob(32) WHERE seq = 50",
-		"sum":     "UPDATE snapshot SET sum = x'' WHERE seq = 50",
-		"number":  "UPDATE snapshot SET seq = 49 WHERE seq = 50",
-		"no such": "UPDATE snapshot SET seq = 99 WHERE seq = 50",
-	} {
-		t.Run(name, func(t *testing.T) {
-			s := filled(t, 50)
-			for _, seq := range []int64{40, 50} {
-				if err := s.PutSnapshot(snapshotAt(s, t, seq, fmt.Sprint("state ", seq))); err != nil {
-					t.Fatal(err)
-				}
-			}
-			must(s.write.Exec(forgery))(t)
-			r := must(OpenReadOnly(s.Path()))(t)
-			defer r.Close()
-			wantSnapshot(t, r, "test 1", 40, "state 40")
-			wantSnapshot(t, s, "test 1", 40, "state 40")
-			var n int
-			if s.read.QueryRow("SELECT count(*) FROM snapshot").Scan(&n); n != 1 {
-				t.Errorf("%d snapshots left", n)
-			}
-		})
+	if left := must(filepath.Glob(filepath.Join(dir, "*")))(t); len(left) != 0 {
+		t.Errorf("left behind: %q", left)
 	}
 }
 

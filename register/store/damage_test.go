@@ -64,7 +64,11 @@ func TestVerifyNamesTheEntry(t *testing.T) {
 		{"heading", 5, []string{"UPDATE meta SET value = 'Coldbeck' WHERE key = 'box'"}, 0, Heading, ""},
 		{"heading and genesis", 5, []string{"UPDATE meta SET value = 'Coldbeck' WHERE key = 'box'",
 			fmt.Sprintf("UPDATE meta SET value = '%s' WHERE key = 'genesis'", Meta{"Thrackley Vale Railway", "Coldbeck", "Europe/London", 1_777_000_000}.Genesis())}, 1, Changed, ""},
-		{"a table more", 5, []string{"CREATE TABLE other(x)"}, 0, Schema, ""},
+		{"a table more", 5, []string{"CREATE TABLE other(x)"}, 0, Schema, `"other" does not belong`},
+		{"a trigger more, named as the engine's own", 5, []string{"CREATE TRIGGER sqliteX AFTER INSERT ON entry BEGIN DELETE FROM snapshot; END"}, 0, Schema, `"sqliteX" does not belong`},
+		{"a view", 5, []string{"CREATE VIEW v AS SELECT 1"}, 0, Schema, `"v" does not belong`},
+		{"another index", 5, []string{"DROP INDEX entry_day", "CREATE INDEX entry_day ON entry(day DESC)"}, 0, Schema, "entry_day was removed or changed"},
+		{"the table without its checks", 5, []string{"PRAGMA writable_schema = 1; UPDATE sqlite_schema SET sql = replace(sql, 'CHECK (seq > 0)', '') WHERE name = 'entry'"}, 0, Schema, "entry was removed or changed"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := filled(t, c.entries)
@@ -113,6 +117,20 @@ func TestDroppedTriggerIsNoticed(t *testing.T) {
 	wantIs(t, err, ErrDamaged, "entry_no_delete")
 }
 
+// A trigger with a changed text is noticed, and what ANALYZE leaves is no harm.
+func TestChangedTriggerIsNoticed(t *testing.T) {
+	s := filled(t, 3)
+	s.Close()
+	db := raw(t, s.Path())
+	must(db.Exec("ANALYZE"))(t)
+	sound := must(OpenReadOnly(s.Path()))(t)
+	must(sound.Verify(nil))(t)
+	sound.Close()
+	must(db.Exec("DROP TRIGGER entry_no_update; CREATE TRIGGER entry_no_update BEFORE UPDATE ON entry BEGIN SELECT 1; END"))(t)
+	db.Close()
+	wantDamage(t, s.Path(), 0, Schema, "entry_no_update was removed or changed")
+}
+
 // What is sound in a damaged register can still be read.
 func TestDamagedRegisterIsReadable(t *testing.T) {
 	s := filled(t, 2100)
@@ -146,7 +164,7 @@ func bigFile(t *testing.T, entries int) (path string, content []byte, rows []Row
 	s := filled(t, entries)
 	rows = must(s.Range(1, int64(entries)))(t)
 	path = filepath.Join(t.TempDir(), "copy.db")
-	must(s.Backup(path))(t)
+	must(s.Backup(t.Context(), path, nil))(t)
 	return path, must(os.ReadFile(path))(t), rows
 }
 

@@ -58,7 +58,7 @@ func TestFullDisk(t *testing.T) {
 		t.Fatalf("told of %d, read %d", told, len(rows))
 	}
 	wantIs(t, s.PutSnapshot(Snapshot{Seq: told, Hash: s.Tail().Hash, State: make([]byte, 50_000)}), ErrFull)
-	if _, err := s.Backup(filepath.Join(dir, "copy.db")); err == nil {
+	if _, err := s.Backup(t.Context(), filepath.Join(dir, "copy.db"), nil); err == nil {
 		t.Error("a backup fitted on a full disk")
 	} else if _, err := os.Stat(filepath.Join(dir, "copy.db")); err == nil {
 		t.Error("half a backup stays behind")
@@ -136,7 +136,7 @@ func readableNotWritable(t *testing.T, path string) {
 	if n := must(r.Verify(nil))(t).Entries; n != 5 {
 		t.Errorf("%d entries", n)
 	}
-	must(r.Backup(filepath.Join(t.TempDir(), "copy.db")))(t)
+	must(r.Backup(t.Context(), filepath.Join(t.TempDir(), "copy.db"), nil))(t)
 }
 
 func TestReadOnlyMedium(t *testing.T) {

@@ -17,10 +17,9 @@
 //     it returns ErrConflict and nothing is written.
 //  5. A failed Append says whether the entry was recorded. "NOT recorded"
 //     means the file was looked at again and the entry is not in it.
-//  6. Readers read in short pieces and let go, so that an append never waits
-//     long for a reader. Two exceptions hold the file while they last: Backup,
-//     for the time of the copy (about a second for a million entries), and the
-//     last part of Verify (about 0.2 s for a million entries).
+//  6. Readers, Backup among them, read in short pieces and let go, so that an
+//     append never waits long for a reader. One exception holds the file while
+//     it lasts: the last part of Verify (about 0.2 s for a million entries).
 //
 // What it cannot promise: the chain does not protect its own end. Somebody who
 // removes the last entries leaves a shorter, sound register. The caller has to

@@ -81,13 +81,11 @@ func TestClosedStore(t *testing.T) {
 		"SpanOf":            func() error { _, _, err := s.SpanOf(0, 0); return err },
 		"FirstDay":          func() error { _, err := s.FirstDay(); return err },
 		"LastDay":           func() error { _, err := s.LastDay(); return err },
-		"LastSnapshot":      func() error { _, _, err := s.LastSnapshot("test 1"); return err },
-		"SnapshotBefore":    func() error { _, _, err := s.SnapshotBefore("test 1", 9); return err },
 		"PutSnapshot":       func() error { return s.PutSnapshot(snap) },
 		"DropSnapshotsFrom": func() error { return s.DropSnapshotsFrom("test 1", 1) },
 		"CatchUp":           func() error { _, err := s.CatchUp(); return err },
 		"Verify":            func() error { _, err := s.Verify(nil); return err },
-		"Backup":            func() error { _, err := s.Backup(filepath.Join(t.TempDir(), "copy.db")); return err },
+		"Backup":            func() error { _, err := s.Backup(t.Context(), filepath.Join(t.TempDir(), "copy.db"), nil); return err },
 	} {
 		if err := do(); err == nil || !strings.Contains(err.Error(), s.Path()) {
 			t.Errorf("%s: %v", name, err)
@@ -100,6 +98,9 @@ func TestClosedStore(t *testing.T) {
 		if err := do(); err == nil || !strings.Contains(err.Error(), s.Path()) || !strings.Contains(err.Error(), "not certain") {
 			t.Errorf("%s: %v", name, err)
 		}
+	}
+	if _, ok := s.LastSnapshot("test 1"); ok {
+		t.Error("a snapshot of a closed register")
 	}
 	if s.read.Ping() == nil || s.write.Ping() == nil {
 		t.Error("a connection stays open")
@@ -119,7 +120,7 @@ func TestEachSettingIsReadBack(t *testing.T) {
 		"writing patience":    {writing, "_busy_timeout", "busy_timeout"},
 		"reading only":        {reading, "_query_only", "query_only"},
 		"reading patience":    {reading, "_busy_timeout", "busy_timeout"},
-		"copying patience":    {copying, "_busy_timeout", "busy_timeout"},
+		"salvage":             {salvageMode, "_pragma", "writable_schema"},
 	} {
 		m := mode{keys: maps.Clone(c.m.keys), check: c.m.check}
 		m.keys.Del(c.key)
@@ -131,7 +132,7 @@ func TestEachSettingIsReadBack(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	for name, m := range map[string]mode{"writing": writing, "reading": reading, "copying": copying, "mending": mending} {
+	for name, m := range map[string]mode{"writing": writing, "reading": reading, "salvage": salvageMode, "mending": mending} {
 		path := filepath.Join(t.TempDir(), "none.db")
 		if db, err := connect(path, m, 1); err == nil {
 			db.Close()
@@ -311,9 +312,9 @@ func TestSnapshotBefore(t *testing.T) {
 	}
 	want := func(s *Store, before, seq int64) {
 		t.Helper()
-		n, ok, err := s.SnapshotBefore("test 1", before)
-		if err != nil || ok != (seq > 0) || n.Seq != seq || ok && string(n.State) != fmt.Sprint("state ", seq) {
-			t.Errorf("before %d: %+v, %v, %v; want %d", before, n, ok, err, seq)
+		n, ok := s.SnapshotBefore("test 1", before)
+		if ok != (seq > 0) || ok && (n.Seq != seq || string(n.State) != fmt.Sprint("state ", seq)) {
+			t.Errorf("before %d: %+v, %v; want %d", before, n, ok, seq)
 		}
 	}
 	want(s, 41, 30)

@@ -28,6 +28,8 @@ var (
 	ErrFull = errors.New("the disk is full")
 	// ErrBusy: another program held the file for longer than the store waits.
 	ErrBusy = errors.New("another program is holding the register")
+	// ErrMoved: the file that was opened no longer stands under its name.
+	ErrMoved = errors.New("the file was moved, removed or replaced while it was open")
 	// ErrDraft: the fields given cannot be kept as one entry.
 	ErrDraft = errors.New("cannot be written as one entry")
 )
@@ -131,6 +133,9 @@ var reasons = map[int]struct {
 	sqlite3.SQLITE_IOERR:    {nil, "check the disk, its free space and its cable, then open the register again"},
 }
 
+// movedAdvice goes with ErrMoved.
+const movedAdvice = "write on paper, put the file or its medium back as it was, and open the register again"
+
 // failure names file and action, and finds the reason, for an engine error.
 func failure(path, doing string, err error) error {
 	var known *Error
@@ -148,6 +153,9 @@ func failure(path, doing string, err error) error {
 	if code == sqlite3.SQLITE_READONLY_ROLLBACK || code == sqlite3.SQLITE_BUSY_RECOVERY {
 		return &Error{Kind: ErrReadOnly, Path: path, Doing: doing, Cause: err,
 			Advice: "a program stopped in the middle of an entry: open the register once for writing, which sets it right"}
+	}
+	if code == sqlite3.SQLITE_READONLY_DBMOVED {
+		return &Error{Kind: ErrMoved, Path: path, Doing: doing, Advice: movedAdvice}
 	}
 	why := reasons[code&0xff]
 	return &Error{Kind: why.kind, Path: path, Doing: doing, Advice: why.advice, Cause: err}

@@ -2,34 +2,6 @@ package store
 
 import "fmt"
 
-// SnapshotBefore returns the newest usable snapshot made by program of an entry
-// before number before, and whether there is one.
-func (s *Store) SnapshotBefore(program string, before int64) (Snapshot, bool, error) {
-	seqs, err := s.snapshotNumbers(program)
-	if err != nil {
-		return Snapshot{}, false, err
-	}
-	for _, seq := range seqs {
-		if seq >= before {
-			continue
-		}
-		if n, ok, err := s.snapshot(seq); err != nil || ok {
-			return n, ok, err
-		}
-	}
-	return Snapshot{}, false, nil
-}
-
-// DropSnapshotsFrom removes the snapshots of entries numbered from and later,
-// and all those not made by program.
-func (s *Store) DropSnapshotsFrom(program string, from int64) error {
-	if s.write == nil {
-		return nil // a reader uses what is there and keeps nothing
-	}
-	_, err := s.write.ExecContext(background, "DELETE FROM snapshot WHERE seq >= ? OR program <> ?", from, program)
-	return writeFailure(s.path, "drop snapshots", err)
-}
-
 // Corrections returns, in order, the entries after number after that may correct
 // or explain an earlier one: those whose line has the word before a number. The
 // caller reads the lines; a remark that says the same words is among them. They

@@ -23,7 +23,11 @@ var roles = map[string]func(*Store) error{"append": appendForEver, "batch": batc
 
 // child is the other program. It returns its exit code.
 func child(role string) int {
-	s, err := Open(os.Getenv(pathEnv))
+	open := Open
+	if role == "backup" {
+		open = OpenReadOnly
+	}
+	s, err := open(os.Getenv(pathEnv))
 	if err == nil {
 		err = roles[role](s)
 	}

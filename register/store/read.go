@@ -113,6 +113,10 @@ func (s *Store) scan(query string, args ...any) ([]Row, error) {
 	return list, q.Err()
 }
 
+// HashAt is the hash kept with an entry: the genesis hash for 0, and the zero
+// hash if there is no such entry. It is as good as the proof that went before.
+func (s *Store) HashAt(seq int64) (Hash, error) { return s.hashAt(seq) }
+
 // hashAt is the stored hash of an entry, the genesis hash for 0, and the zero
 // hash if there is no such entry.
 func (s *Store) hashAt(seq int64) (Hash, error) {

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"sync"
 	"testing"
@@ -208,5 +209,40 @@ func TestVerifyTellsProgress(t *testing.T) {
 	}))(t)
 	if last != 2500 || calls < 2 {
 		t.Errorf("ended at %d after %d calls", last, calls)
+	}
+}
+
+// A file that is moved, removed or replaced while it is open is told as that, at
+// once by InPlace and by the entry that could not be written.
+func TestFileTakenAway(t *testing.T) {
+	for name, take := range map[string]func(path string) error{
+		"moved":   func(path string) error { return os.Rename(path, path+".old") },
+		"removed": os.Remove,
+		"folder":  func(path string) error { return os.Rename(filepath.Dir(path), filepath.Dir(path)+"-old") },
+		"replaced": func(path string) error {
+			data, err := os.ReadFile(path)
+			return errors.Join(err, os.WriteFile(path+".new", data, 0o600), os.Rename(path+".new", path))
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			if runtime.GOOS == "windows" {
+				t.Skip("a file that is open cannot be taken away there")
+			}
+			dir := filepath.Join(t.TempDir(), "box")
+			if err := os.Mkdir(dir, 0o700); err != nil {
+				t.Fatal(err)
+			}
+			s := newStoreAt(t, filepath.Join(dir, "register.db"))
+			must(s.Append(draft(0)))(t)
+			if err := s.InPlace(); err != nil {
+				t.Fatal(err)
+			}
+			if err := take(s.Path()); err != nil {
+				t.Fatal(err)
+			}
+			wantIs(t, s.InPlace(), ErrMoved, s.Path(), "moved, removed or replaced", "paper")
+			_, err := s.Append(draft(1))
+			wantIs(t, err, ErrMoved, s.Path(), "moved, removed or replaced", "NOT recorded")
+		})
 	}
 }

@@ -55,10 +55,16 @@ var (
 		},
 		check: [][2]string{{"query_only", "1"}, {"busy_timeout", busyMillis}, {"encoding", "UTF-8"}},
 	}
-	// copying is reading without query_only, which would refuse VACUUM INTO.
-	copying = mode{
-		keys:  url.Values{"mode": {"ro"}, "_busy_timeout": {busyMillis}},
-		check: [][2]string{{"busy_timeout", busyMillis}, {"encoding", "UTF-8"}},
+	// salvageMode reads a file that is shorter than its header says, too: that is
+	// what writable_schema does to a connection that cannot write.
+	salvageMode = mode{
+		keys: url.Values{
+			"mode":          {"ro"},
+			"_query_only":   {"1"},
+			"_busy_timeout": {busyMillis},
+			"_pragma":       {"writable_schema(1)"},
+		},
+		check: [][2]string{{"query_only", "1"}, {"writable_schema", "1"}, {"encoding", "UTF-8"}},
 	}
 	// mending lets the engine roll back a killed program's half-written entry
 	// and changes nothing else, whatever file it is. Reading the encoding is

@@ -2,10 +2,12 @@ package store
 
 import (
 	"crypto/sha256"
-	"database/sql"
 	"encoding/binary"
-	"errors"
 	"fmt"
+	"iter"
+	"slices"
+
+	sqlite3 "modernc.org/sqlite/lib"
 )
 
 // keepSnapshots is how many snapshots stay when a new one is put: a year and
@@ -73,66 +75,114 @@ func notNil(b []byte) []byte {
 	return b
 }
 
-// LastSnapshot returns the newest snapshot made by program that agrees with the
-// entries and with its own checksum, and whether there is one. Those that do
-// not agree are dropped, or passed over when the register is open read-only.
-func (s *Store) LastSnapshot(program string) (Snapshot, bool, error) {
-	seqs, err := s.snapshotNumbers(program)
-	if err != nil {
-		return Snapshot{}, false, err
-	}
-	for _, seq := range seqs {
-		n, ok, err := s.snapshot(seq)
-		if err != nil || ok {
-			return n, ok, err
+// LastSnapshot returns the newest snapshot made by program that can be read and
+// agrees with the entries and with its own checksum, and whether there is one.
+// Those that do not agree are dropped where that is possible, and else passed
+// over: nothing about a snapshot is ever a reason not to open the register.
+func (s *Store) LastSnapshot(program string) (Snapshot, bool) {
+	for _, seq := range s.snapshotNumbers(program) {
+		if n, ok := s.snapshot(seq); ok {
+			return n, true
 		}
-		if s.write == nil {
-			continue
-		}
-		if _, err := s.write.ExecContext(background, "DELETE FROM snapshot WHERE seq = ?", seq); err != nil {
-			return Snapshot{}, false, writeFailure(s.path, "drop a snapshot", err)
+		if s.write != nil {
+			_, _ = s.write.ExecContext(background, "DELETE FROM snapshot WHERE seq = ?", seq)
 		}
 	}
-	return Snapshot{}, false, nil
+	return Snapshot{}, false
 }
 
-func (s *Store) snapshotNumbers(program string) ([]int64, error) {
-	q, err := s.read.QueryContext(background, "SELECT seq FROM snapshot WHERE program = ? ORDER BY seq DESC", program)
+// SnapshotBefore is LastSnapshot for an entry numbered below before.
+func (s *Store) SnapshotBefore(program string, before int64) (Snapshot, bool) {
+	for _, seq := range s.snapshotNumbers(program) {
+		if seq >= before {
+			continue
+		}
+		if n, ok := s.snapshot(seq); ok {
+			return n, true
+		}
+	}
+	return Snapshot{}, false
+}
+
+// Snapshots gives every usable snapshot made by program, the oldest first: for a
+// proof that replays all entries and compares each with the state it comes to.
+func (s *Store) Snapshots(program string) iter.Seq[Snapshot] {
+	return func(yield func(Snapshot) bool) {
+		for _, seq := range slices.Backward(s.snapshotNumbers(program)) {
+			if n, ok := s.snapshot(seq); ok && !yield(n) {
+				return
+			}
+		}
+	}
+}
+
+// unfit lists the snapshots that do not agree with their entry or with their own
+// checksum, or that cannot be read. Nobody uses them, but what damaged them may
+// have damaged more.
+func (s *Store) unfit() (seqs []int64) {
+	for _, seq := range s.numbers("SELECT seq FROM snapshot ORDER BY seq") {
+		if _, ok := s.snapshot(seq); !ok {
+			seqs = append(seqs, seq)
+		}
+	}
+	return seqs
+}
+
+// snapshotNumbers lists the snapshots made by program, the newest first.
+func (s *Store) snapshotNumbers(program string) []int64 {
+	return s.numbers("SELECT seq FROM snapshot WHERE program = ? ORDER BY seq DESC", program)
+}
+
+// numbers lists snapshots as far as the list can be read.
+func (s *Store) numbers(query string, args ...any) []int64 {
+	q, err := s.read.QueryContext(background, query, args...)
 	if err != nil {
-		return nil, failure(s.path, "read snapshots", err)
+		return nil
 	}
 	defer q.Close()
 	var seqs []int64
 	for q.Next() {
 		var seq int64
-		if err := q.Scan(&seq); err != nil {
-			return nil, failure(s.path, "read snapshots", err)
+		if q.Scan(&seq) != nil {
+			break
 		}
 		seqs = append(seqs, seq)
 	}
-	return seqs, failureOrNil(s.path, "read snapshots", q.Err())
+	return seqs
 }
 
 // snapshot reads one and says whether it may be used.
-func (s *Store) snapshot(seq int64) (Snapshot, bool, error) {
+func (s *Store) snapshot(seq int64) (Snapshot, bool) {
 	n := Snapshot{Seq: seq}
 	var hash, sum []byte
 	err := s.read.QueryRowContext(background, "SELECT hash, program, state, sum FROM snapshot WHERE seq = ?", seq).
 		Scan(&hash, &n.Program, &n.State, &sum)
-	if errors.Is(err, sql.ErrNoRows) {
-		return Snapshot{}, false, nil // dropped since its number was read
-	}
 	if err != nil {
-		return Snapshot{}, false, failure(s.path, "read a snapshot", err)
+		return Snapshot{}, false
 	}
 	entry, err := s.hashAt(seq)
-	if err != nil {
-		return Snapshot{}, false, err
-	}
 	copy(n.Hash[:], hash)
 	want := n.sum()
-	if string(hash) != string(entry[:]) || string(sum) != string(want[:]) {
-		return Snapshot{}, false, nil
+	return n, err == nil && string(hash) == string(entry[:]) && string(sum) == string(want[:])
+}
+
+// DropSnapshotsFrom removes the snapshots of entries numbered from and later,
+// and all those not made by program. Where the engine stumbles over a damaged
+// one, the others are removed one by one: what stays cannot be read either. The
+// error is of a snapshot that stays and could be taken for good.
+func (s *Store) DropSnapshotsFrom(program string, from int64) error {
+	if s.write == nil {
+		return nil // a reader uses what is there and keeps nothing
 	}
-	return n, true, nil
+	_, err := s.write.ExecContext(background, "DELETE FROM snapshot WHERE seq >= ? OR program <> ?", from, program)
+	if code := sqliteCode(err) & 0xff; code != sqlite3.SQLITE_CORRUPT && code != sqlite3.SQLITE_IOERR {
+		return writeFailure(s.path, "drop snapshots", err)
+	}
+	for _, seq := range s.numbers("SELECT seq FROM snapshot WHERE seq >= ? OR program <> ? ORDER BY seq DESC", from, program) {
+		_, kept := s.write.ExecContext(background, "DELETE FROM snapshot WHERE seq = ?", seq)
+		if _, usable := s.snapshot(seq); kept != nil && usable {
+			return writeFailure(s.path, "drop snapshots", kept)
+		}
+	}
+	return nil
 }

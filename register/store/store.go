@@ -22,7 +22,8 @@ var background = context.Background()
 type Store struct {
 	path    string
 	meta    Meta
-	genesis Hash // as written in the heading; Verify compares it with meta
+	file    fs.FileInfo // the file that was opened
+	genesis Hash        // as written in the heading; Verify compares it with meta
 	read    *sql.DB
 	write   *sql.DB // nil when opened read-only
 
@@ -48,7 +49,7 @@ func Create(path string, m Meta) (*Store, error) {
 	}
 	// Claim the name first, so that two programs cannot both make it. The file
 	// is closed again before the engine opens it (see doc.go on locks).
-	f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644)
+	f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600) // it holds the names of people
 	if err != nil {
 		return nil, &Error{Path: path, Doing: "make a new register", Cause: err, Advice: newFileAdvice(err)}
 	}
@@ -133,7 +134,8 @@ func Open(path string) (*Store, error) {
 // opened in this way as long as its heading can be read, so that Verify can
 // say what is wrong and the rest can be read.
 func OpenReadOnly(path string) (*Store, error) {
-	if err := looksLikeRegister(path); err != nil {
+	info, err := looksLikeRegister(path)
+	if err != nil {
 		return nil, err
 	}
 	s, err := open(path)
@@ -145,23 +147,42 @@ func OpenReadOnly(path string) (*Store, error) {
 		}
 		s, err = open(path)
 	}
-	return s, err
+	if err != nil {
+		return nil, err
+	}
+	s.file = info
+	return s, nil
+}
+
+// InPlace says whether the file that was opened still stands under its name: nil,
+// ErrMoved, or why it cannot be told. It looks at the name only, at the cost of
+// one system call, so that a desk can ask it every second: a stick that was
+// pulled out or a file that was moved would otherwise show at the next entry.
+func (s *Store) InPlace() error {
+	info, err := os.Stat(s.path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist), err == nil && !os.SameFile(info, s.file):
+		return &Error{Kind: ErrMoved, Path: s.path, Advice: movedAdvice}
+	case err != nil:
+		return &Error{Path: s.path, Doing: "look whether the file is in its place", Cause: err, Advice: movedAdvice}
+	}
+	return nil
 }
 
 // looksLikeRegister answers what the engine cannot: to it a missing file is to
 // be made and an empty one is a database without tables.
-func looksLikeRegister(path string) error {
+func looksLikeRegister(path string) (fs.FileInfo, error) {
 	info, err := os.Stat(path)
 	switch {
 	case err != nil:
-		return &Error{Path: path, Doing: "open", Cause: err, Advice: "check the name, or make a new register"}
+		return nil, &Error{Path: path, Doing: "open", Cause: err, Advice: "check the name, or make a new register"}
 	case !info.Mode().IsRegular():
-		return &Error{Kind: ErrNotRegister, Path: path, Doing: "open: it is not a file", Advice: "name the file register.db"}
+		return nil, &Error{Kind: ErrNotRegister, Path: path, Doing: "open: it is not a file", Advice: "name the file register.db"}
 	case info.Size() == 0:
-		return &Error{Kind: ErrNotRegister, Path: path, Doing: "open: the file is empty",
+		return nil, &Error{Kind: ErrNotRegister, Path: path, Doing: "open: the file is empty",
 			Advice: "look for a backup; to start afresh, remove the empty file and make a new register"}
 	}
-	return nil
+	return info, nil
 }
 
 func open(path string) (*Store, error) {

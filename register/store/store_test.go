@@ -133,7 +133,7 @@ func TestWhatIsAppendedIsRead(t *testing.T) {
 	report := must(s.Verify(nil))(t)
 	first, last := must(s.FirstDay())(t), must(s.LastDay())(t)
 	tail := Tail{2525, want[2524].Hash}
-	if d := cmp.Diff(Report{2525, tail, first, last, ennerholme.Genesis()}, report); d != "" {
+	if d := cmp.Diff(Report{Entries: 2525, Tail: tail, FirstDay: first, LastDay: last, Genesis: ennerholme.Genesis()}, report); d != "" {
 		t.Error("Verify:", d)
 	}
 	if s.Tail() != tail {
@@ -215,7 +215,7 @@ func TestOddPaths(t *testing.T) {
 			path := filepath.Join(dir, name+".db")
 			s := newStoreAt(t, path)
 			must(s.Append(draft(0)))(t)
-			must(s.Backup(path + " copy"))(t)
+			must(s.Backup(t.Context(), path+" copy", nil))(t)
 			s.Close()
 			entries := must(os.ReadDir(dir))(t)
 			if len(entries) != 2 || entries[0].Name() != name+".db" {

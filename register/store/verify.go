@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"cmp"
 	"crypto/sha256"
-	"errors"
+	"fmt"
+	"maps"
+	"slices"
 	"strconv"
 	"sync"
 	"sync/atomic"
@@ -17,6 +19,10 @@ type Report struct {
 	FirstDay int32 // earliest and latest register day, 0 in an empty register
 	LastDay  int32
 	Genesis  Hash // where the chain begins
+
+	// Unfit are the entries of which a snapshot is kept that cannot be used: it is
+	// made again from the entries, and is no fault of them.
+	Unfit []int64
 }
 
 const (
@@ -58,7 +64,7 @@ func (s *Store) Verify(progress func(done, total int64)) (Report, error) {
 	if err := cmp.Or(structure, listed); err != nil {
 		return Report{}, err
 	}
-	report := Report{Entries: tail.Seq, Tail: tail, Genesis: s.genesis}
+	report := Report{Entries: tail.Seq, Tail: tail, Genesis: s.genesis, Unfit: s.unfit()}
 	report.FirstDay, report.LastDay = days.bounds()
 	return report, nil
 }
@@ -237,25 +243,49 @@ func ends(head []byte) (seq int64, day int32) {
 	return seq, day
 }
 
-// checkHeading compares tables, triggers and heading with what Create makes.
+// checkHeading compares the heading with the beginning of the chain, and every
+// object of the file with what Create makes.
 func (s *Store) checkHeading() error {
 	if s.meta.Genesis() != s.genesis {
 		return &DamagedError{Path: s.path, Kind: Heading,
 			Detail: "railway, box, time zone or date of making is not what the chain begins with"}
 	}
+	have, err := s.objects()
+	if err != nil {
+		return failure(s.path, "read the tables", err)
+	}
 	for _, object := range schema {
-		var text string
-		err := s.read.QueryRowContext(background, "SELECT sql FROM sqlite_schema WHERE name = ?", object.name).Scan(&text)
-		if sqliteCode(err) != 0 {
-			return failure(s.path, "read the tables", err)
+		if have[object.name] != object.sql {
+			return &DamagedError{Path: s.path, Kind: Schema, Detail: object.name + " was removed or changed"}
 		}
-		if err != nil || text != object.sql {
-			return errors.Join(&DamagedError{Path: s.path, Kind: Schema, Detail: object.name + " was removed or changed"})
+		delete(have, object.name)
+	}
+	for _, name := range slices.Sorted(maps.Keys(have)) {
+		return &DamagedError{Path: s.path, Kind: Schema, Detail: fmt.Sprintf("%q does not belong to it: another program put it in", name)}
+	}
+	return nil
+}
+
+// objects are the tables, indexes and triggers of the file by name, with their
+// text. What an SQLite tool's ANALYZE leaves is not counted: it says only how
+// many rows there are.
+func (s *Store) objects() (map[string]string, error) {
+	q, err := s.read.QueryContext(background, `SELECT name, coalesce(sql, '') FROM sqlite_schema
+WHERE NOT (type = 'table' AND name IN ('sqlite_stat1', 'sqlite_stat4'))`)
+	if err != nil {
+		return nil, err
+	}
+	defer q.Close()
+	have := map[string]string{}
+	for q.Next() {
+		var name, text string
+		if err := q.Scan(&name, &text); err != nil {
+			return nil, err
 		}
+		if _, twice := have[name]; twice {
+			text = "" // two of one name: neither is ours
+		}
+		have[name] = text
 	}
-	extra, err := s.number("read the tables", "SELECT count(*) FROM sqlite_schema WHERE name NOT LIKE 'sqlite_%'")
-	if err == nil && extra != int64(len(schema)) {
-		err = &DamagedError{Path: s.path, Kind: Schema, Detail: "there are tables or triggers that do not belong to it"}
-	}
-	return err
+	return have, q.Err()
 }

@@ -72,6 +72,8 @@ type Act struct {
 	Body    string // the notation after the time; {} stands for the name
 	Name    string // the name as written, "" when the entry leaves it out
 	Tail    string // what follows the name
+
+	ring int // exchange of bells it is part of, 0 for none
 }
 
 // Line is the entry as the book has it.
@@ -109,25 +111,48 @@ type Day struct {
 	Acts    []Act
 }
 
-// Book is the day in the notation. Its first line is the date, so that entry i
-// (from 0) stands on line i+2.
+// Book is the day in the notation: the date, then an entry a line, with a date
+// line wherever the date changes.
 func (d *Day) Book() string {
 	var b strings.Builder
-	b.WriteString("date " + Date + "\n")
+	b.WriteString("date 1975-05-05\n") // no clock changes on it or the next
 	for i := range d.Acts {
+		if d.newDate(i) {
+			fmt.Fprintf(&b, "date 1975-05-%02d\n", 5+d.Acts[i].At/midnight)
+		}
 		b.WriteString(d.Acts[i].Line())
 		b.WriteByte('\n')
 	}
 	return b.String()
 }
 
-// Date is the day all books are written on. No clock changes on it.
-const Date = "1975-05-05"
+// newDate says whether entry i is of another date than the one above it: the first
+// after midnight, or one written late for what happened before.
+func (d *Day) newDate(i int) bool {
+	return i > 0 && d.Acts[i].At/midnight != d.Acts[i-1].At/midnight
+}
 
 // EntryOf gives the index in Acts of a line of Book; -1 for none.
 func (d *Day) EntryOf(line int64) int {
-	if i := int(line) - 2; i >= 0 && i < len(d.Acts) {
-		return i
+	at := int64(1)
+	for i := range d.Acts {
+		if at++; d.newDate(i) {
+			at++
+		}
+		if at == line {
+			return i
+		}
 	}
 	return -1
+}
+
+// LineOf is the line of Book that entry i stands on.
+func (d *Day) LineOf(i int) int64 {
+	line := int64(i) + 2
+	for k := range d.Acts[:i+1] {
+		if d.newDate(k) {
+			line++
+		}
+	}
+	return line
 }

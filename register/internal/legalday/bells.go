@@ -10,6 +10,7 @@ import (
 // is call attention where called says so (Feather, Signal box bell codes: all
 // signals but the exempt ones).
 func (w *world) ring(k Kind, s *section, t *train, received, called bool, tail string, signals ...string) {
+	w.rings++
 	all := signals
 	if called {
 		all = append([]string{"1", "1"}, signals...)
@@ -53,7 +54,7 @@ func arrows(received bool, signals []string) []string {
 }
 
 func (w *world) bell(k Kind, s *section, t *train, beats []string, tail string) {
-	act := Act{Kind: k, Section: s.name, At: w.now, Body: s.name + " " + strings.Join(beats, " "), Tail: tail}
+	act := Act{Kind: k, Section: s.name, At: w.now, Body: s.name + " " + strings.Join(beats, " "), Tail: tail, ring: w.rings}
 	if t != nil {
 		act.Train = t.name
 		if k != Attention && w.named(k) {
@@ -76,4 +77,35 @@ func (w *world) consent() string {
 	}
 	w.pn = (w.pn + 13) % 89 // in turn through the sheet of numbers
 	return fmt.Sprintf(" pn %d", 10+w.pn)
+}
+
+// crossed lets the bells of two neighbours ring through each other, where each
+// bell has a line of its own and both exchanges are of one minute: the register
+// has them as they came.
+func crossed(acts []Act) []Act {
+	for i := 0; i < len(acts); {
+		j := exchangeEnd(acts, i)
+		k := exchangeEnd(acts, j)
+		if k-j > 1 && j-i > 1 && acts[i].Section != acts[j].Section && clock(acts[i].At) == clock(acts[j].At) {
+			var mixed []Act
+			for a, b := acts[i:j], acts[j:k]; len(a)+len(b) > 0; a, b = b, a {
+				if len(a) > 0 {
+					mixed, a = append(mixed, a[0]), a[1:]
+				}
+			}
+			copy(acts[i:k], mixed)
+			j = k
+		}
+		i = max(j, i+1)
+	}
+	return acts
+}
+
+// exchangeEnd is where the exchange that begins at i ends; i for no exchange.
+func exchangeEnd(acts []Act, i int) int {
+	j := i
+	for j < len(acts) && acts[j].ring != 0 && acts[j].ring == acts[i].ring {
+		j++
+	}
+	return j
 }

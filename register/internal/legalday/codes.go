@@ -7,7 +7,7 @@ type codes struct {
 	offers                                                     [][2]string // beats, first letter of the reporting number
 	enter, clear, cancel, removed, danger, lampAhead, lampRear string
 	blockIn, blockOut, shunt, shuntBack                        string
-	bank, banked                                               string
+	bank                                                       string
 	redescribe                                                 string
 	open, close                                                string
 	release, replaced                                          string
@@ -23,13 +23,13 @@ var codeBooks = map[string]codes{
 	"british-later": {
 		offers: [][2]string{{"4", "1"}, {"3-1", "2"}, {"3-1-1", "4"}, {"2-2-1", "5"}, {"5", "6"}, {"4-1", "7"}, {"3-2", "8"}, {"2-3", "0"}},
 		enter:  "2", clear: "2-1", cancel: "3-5", removed: "2-1-2", danger: "6", lampAhead: "9", lampRear: "4-5",
-		blockIn: "2-4", blockOut: "3-3", shunt: "3-3-2", shuntBack: "8", bank: "2-2", bankCalled: true, banked: "2-1-3", redescribe: "5-3",
+		blockIn: "2-4", blockOut: "3-3", shunt: "3-3-2", shuntBack: "8", bank: "2-2", bankCalled: true, redescribe: "5-3",
 		open: "5-5-5", close: "7-5-5", release: "5-2", replaced: "2-5",
 	},
 	"british-early": {
 		offers: [][2]string{{"4", "A"}, {"3-1", "B"}, {"2-2-1", "C"}, {"5", "D"}, {"3-2", "F"}, {"2-3", "G"}, {"1-4", "H"}, {"3", "K"}},
 		enter:  "2", clear: "2-1", cancel: "3-5", removed: "2-1", danger: "6", lampAhead: "9", lampRear: "4-5",
-		blockIn: "2-4", blockOut: "3-3", shunt: "3-3-2", shuntBack: "8", bank: "2-2", banked: "2-1-3", redescribe: "5-3",
+		blockIn: "2-4", blockOut: "3-3", shunt: "3-3-2", shuntBack: "8", bank: "2-2", redescribe: "5-3",
 		open: "5-5-5", close: "7-5-5", release: "5-2", replaced: "2-5",
 	},
 	"indian-general": {

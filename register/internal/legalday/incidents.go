@@ -11,7 +11,7 @@ func (t *track) free() bool { return t.train == nil && t.shut == "" }
 // incident picks something to happen on a section at some time.
 func (w *world) incident(s *section) *agent {
 	var may []func(*section) *agent
-	if s.method != "one-train" {
+	if s.method != "one-train" && !s.interval {
 		may = append(may, w.danger, w.dangerThere, w.tests)
 	}
 	if s.method == "absolute" && w.c.blockIn != "" {

@@ -35,6 +35,7 @@ type Options struct {
 	Message   bool // sections are worked by message for a while
 	Pilot     bool // or by pilot
 	Quiet     bool // no incidents: trains only
+	Night     bool // the twelve hours of the other half of the clock, over midnight
 	Last      int  // hour of the last train, 21 when 0
 	Seed      uint64
 }
@@ -66,9 +67,20 @@ func Variants() []Variant {
 			add("british-later "+l.name+", "+b.name, "british-later", l.methods, b.edit)
 		}
 	}
+	for _, rules := range later {
+		add(rules+" double and token, over midnight", rules, layouts[2].methods, func(o *Options) { o.Night = true })
+	}
 	add("british-early double, bells not named", "british-early", "absolute absolute", bookings[3].edit)
 	add("indian-general loop, bells not named", "indian-general", "token token", bookings[3].edit)
 	return out
+}
+
+// shift is what the hours of the day are put later by.
+func (o *Options) shift() int {
+	if o.Night {
+		return midnight / 2
+	}
+	return 0
 }
 
 type layout struct {
@@ -79,18 +91,18 @@ type layout struct {
 var (
 	everySet = []string{"british-early", "british-later", "indian-general"}
 	later    = []string{"british-later", "indian-general"}
-	british  = []string{"british-early", "british-later"}
 )
 
 // layouts are the boxes worked. Tokenless block came after the period of the
-// early set; staff and ticket in the Indian set is worked by interval, not block.
+// early set; staff and ticket is worked by block in the British sets, by interval in the
+// Indian one.
 var layouts = []layout{
 	{"double", "absolute absolute", everySet},
 	{"three double", "absolute absolute absolute", everySet},
 	{"double and token", "absolute token", everySet},
 	{"loop", "token token", everySet},
 	{"double, double and token", "absolute absolute token", everySet},
-	{"staff and ticket", "absolute staff-and-ticket", british},
+	{"staff and ticket", "absolute staff-and-ticket", everySet},
 	{"one train", "absolute one-train", everySet},
 	{"tokenless", "absolute tokenless", later},
 	{"tokenless loop", "tokenless tokenless", later},
@@ -123,7 +135,7 @@ var neighbours = [3]struct{ name, towards, in, out string }{
 // ways at the loop.
 func (o *Options) boxFile() string {
 	var b, signals strings.Builder
-	fmt.Fprintf(&b, "railway: Thrackley Vale Railway\nbox: Ennerholme\ntimezone: UTC\nrules: %s\nclock-check: \"09:00\"\n", o.Rules)
+	fmt.Fprintf(&b, "railway: Thrackley Vale Railway\nbox: Ennerholme\ntimezone: UTC\nrules: %s\nclock-check: %q\n", o.Rules, clock(o.shift()+9*3600))
 	if o.Habit == Signals {
 		b.WriteString("booking: signals\n")
 	}

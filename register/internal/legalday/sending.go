@@ -99,7 +99,7 @@ func (w *world) leaves(s *section, t *train, through bool) {
 	if s.method == "token" && s.belled() && w.handing() {
 		w.book(TokenHand, s, t, "%s token %d to train {}", s.name, t.drawn)
 	}
-	if s.staffed() && (s.belled() || s.method == "one-train") {
+	if s.staffed() {
 		w.handStaff(s, t)
 	}
 	t.at = ""
@@ -146,6 +146,10 @@ func (w *world) reaches(s *section, t *train) *agent {
 		a.then(0, 0, nil, func() {})
 		a.then(900, 2400, w.placeFree, func() { w.comesBack(s, t) })
 		return a
+	case s.interval:
+		// The next may follow when the time is past: General Rules (India) 12.03.
+		a.then(0, 0, nil, func() {})
+		a.then(900, 1200, func() bool { return t.coming == nil }, func() {})
 	case !s.belled():
 		w.thenReported(a, s, t)
 	default:
@@ -174,7 +178,7 @@ func (w *world) handing() bool { return w.o.Seed%2 == 0 }
 // surrender books what the driver gives up on arrival.
 func (w *world) surrender(s *section, t *train) {
 	switch {
-	case t.given || !s.belled() && s.method != "one-train":
+	case t.given || s.message || s.pilot:
 	case s.method == "token" && t.brought > 0 && w.handing():
 		w.book(TokenHand, s, t, "%s token %d from train {}", s.name, t.brought)
 	case s.staffed():

@@ -36,7 +36,7 @@ func (w *world) bellsToAll(code, entry string) {
 		return
 	}
 	for _, s := range w.sections {
-		if s.method != "one-train" {
+		if s.method != "one-train" && !s.interval {
 			w.answered(BoxBell, s, nil, false, true, code)
 		}
 	}

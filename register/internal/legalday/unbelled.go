@@ -25,7 +25,7 @@ func (w *world) comesUnbelled(s *section, t *train) {
 	a.then(0, 0, nil, func() {})
 	a.then(60, 240, nil, func() {
 		if s.message {
-			w.book(Message, s, t, `message from %s "{} left %s"`, s.name, clock(w.now))
+			w.book(Message, s, t, `message from %s "{} left %s"`, s.name, clock(w.now+w.o.shift()))
 		}
 		w.forward(t, false)
 	})
@@ -39,7 +39,7 @@ func (w *world) comesUnbelled(s *section, t *train) {
 // reportsIn tells the other end that the train is in.
 func (w *world) reportsIn(s *section, t *train) {
 	if s.message || s.pilot {
-		w.book(Message, s, t, `message to %s "{} arrived complete %s"`, s.name, clock(w.now))
+		w.book(Message, s, t, `message to %s "{} arrived complete %s"`, s.name, clock(w.now+w.o.shift()))
 	}
 }
 
@@ -56,7 +56,7 @@ func (w *world) sendsUnbelled(s *section, t *train) {
 func (w *world) thenReported(a *agent, s *section, t *train) {
 	a.then(0, 0, nil, func() {})
 	a.then(100, 400, func() bool { return t.coming == nil }, func() {
-		w.book(Message, s, t, `message from %s "{} arrived complete %s"`, s.name, clock(w.now))
+		w.book(Message, s, t, `message from %s "{} arrived complete %s"`, s.name, clock(w.now+w.o.shift()))
 	})
 }
 

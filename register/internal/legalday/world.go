@@ -40,10 +40,13 @@ type section struct {
 	message      bool   // bells failed: worked by message
 	pilot        bool   // worked by pilot
 	pilotHere    bool
+	interval     bool // trains follow by the clock: no bells, India's staff and ticket
 }
 
 func (s *section) single() bool { return s.method != "absolute" }
-func (s *section) belled() bool { return s.method != "one-train" && !s.message && !s.pilot }
+func (s *section) belled() bool {
+	return s.method != "one-train" && !s.message && !s.pilot && !s.interval
+}
 func (s *section) idle() bool {
 	return s.in.train == nil && s.out.train == nil && s.in.shut == "" && s.out.shut == ""
 }
@@ -75,6 +78,7 @@ type world struct {
 	refused  []string // trains offered and not taken yet
 	acts     []Act
 	serial   int
+	rings    int // exchanges of bells so far
 	pn       int
 	open     bool
 	closing  bool // nothing new is signalled: the box is to switch out
@@ -163,6 +167,7 @@ func Make(o Options) *Day {
 			s.in = &track{name: "Single"}
 			s.out = s.in
 		}
+		s.interval = o.Rules == "indian-general" && m == "staff-and-ticket"
 		for k := range 6 {
 			s.tokens, s.away = append(s.tokens, 20*i+1+k), append(s.away, 20*i+7+k)
 		}
@@ -179,6 +184,12 @@ func Make(o Options) *Day {
 	}
 	if !w.ended {
 		panic(fmt.Sprintf("legal day %+v does not come to its end: %d agents left\n%s", o, len(w.agents), w.state()))
+	}
+	if o.Habit == EachBell && o.Seed%2 == 1 {
+		w.acts = crossed(w.acts)
+	}
+	for i := range w.acts {
+		w.acts[i].At += o.shift()
 	}
 	return &Day{Options: o, BoxFile: o.boxFile(), Acts: w.acts}
 }

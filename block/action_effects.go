@@ -4,26 +4,26 @@ import "fairhand/block/rulebook"
 
 // effects is what each act changes on the line and its train, whether it was
 // regular or not: the book records what happened.
-var effects = [actCount]func(d *deed, regular bool){
-	ActOffer:            (*deed).offered,
-	ActAccept:           (*deed).accepted,
-	ActAcceptRestricted: (*deed).accepted,
-	ActLineNowClear:     (*deed).upgraded,
-	ActRefuse:           func(d *deed, _ bool) { d.step.line(d.line).Train = 0 },
-	ActEnter:            (*deed).entered,
-	ActDepart:           (*deed).departed,
-	ActOut:              (*deed).outOfSection,
-	ActCancel:           (*deed).cancelled,
-	ActRedescribe:       (*deed).redescribed,
-	ActUnblock:          (*deed).unblocked,
-	ActAskRelease:       func(d *deed, _ bool) { d.step.line(d.line).Train = 0 },
-	ActShuntBack:        (*deed).shuntBack,
-	ActDraw:             (*deed).drawn,
-	ActRestore:          (*deed).restored,
+var effects = [actCount]func(d *action, regular bool){
+	ActOffer:            (*action).offered,
+	ActAccept:           (*action).accepted,
+	ActAcceptRestricted: (*action).accepted,
+	ActLineNowClear:     (*action).upgraded,
+	ActRefuse:           func(d *action, _ bool) { d.editLine(d.line).Train = 0 },
+	ActEnter:            (*action).entered,
+	ActDepart:           (*action).departed,
+	ActOut:              (*action).outOfSection,
+	ActCancel:           (*action).cancelled,
+	ActRedescribe:       (*action).redescribed,
+	ActUnblock:          (*action).unblocked,
+	ActAskRelease:       func(d *action, _ bool) { d.editLine(d.line).Train = 0 },
+	ActShuntBack:        (*action).shuntBack,
+	ActDraw:             (*action).drawn,
+	ActRestore:          (*action).restored,
 }
 
 // begin points a leg of the train at this line.
-func (d *deed) begin(t *Train) *Leg {
+func (d *action) begin(t *Train) *Leg {
 	l := t.leg(d.dir)
 	if l.Line != d.line || !l.open() {
 		if l.Section >= 0 && l.Entered != 0 {
@@ -36,7 +36,7 @@ func (d *deed) begin(t *Train) *Leg {
 	return l
 }
 
-func (d *deed) offered(regular bool) {
+func (d *action) offered(regular bool) {
 	if !regular && d.ls().Phase != Offered && d.ls().Phase != Normal {
 		return // the offer cannot stand; no row is opened for it
 	}
@@ -54,15 +54,15 @@ func (d *deed) offered(regular bool) {
 	if d.dir == Outward && t.Where == Unplaced {
 		t.Where = Here
 	}
-	d.step.line(d.line).Train = t.ID
+	d.editLine(d.line).Train = t.ID
 	if d.code != nil {
-		d.step.line(d.line).LastOffer = d.code.Code
+		d.editLine(d.line).LastOffer = d.code.Code
 	}
 	d.dropLapsed(t.ID)
 }
 
 // describe takes the description of an offer.
-func (d *deed) describe(t *Train) {
+func (d *action) describe(t *Train) {
 	if d.code != nil && d.code.Means == rulebook.Offer {
 		t.Code, t.Class, t.Gauge = d.code.Code, d.code.Class, d.code.Gauge
 	}
@@ -70,7 +70,7 @@ func (d *deed) describe(t *Train) {
 
 // dropLapsed closes the row of a train offered here before, never accepted and
 // now not the one offered.
-func (d *deed) dropLapsed(keep int) {
+func (d *action) dropLapsed(keep int) {
 	if d.dir != Inward {
 		return
 	}
@@ -82,7 +82,7 @@ func (d *deed) dropLapsed(keep int) {
 	}
 }
 
-func (d *deed) accepted(bool) {
+func (d *action) accepted(bool) {
 	if lost := d.lostTrain(); lost != nil && d.mine {
 		d.touch(lost).Where = Unaccounted // said once, then no longer in the way
 	}
@@ -103,7 +103,7 @@ func (d *deed) accepted(bool) {
 	case d.dir == Outward && t.Where == Unplaced:
 		t.Where = Here
 	}
-	ls := d.step.line(d.line)
+	ls := d.editLine(d.line)
 	ls.Train, ls.SignalOff = t.ID, 0
 	noted := ls.Indicator == "line-clear" // with the acknowledgement, but written first
 	if d.mine && ls.Shown && !noted {     // the book notes the indicator train by train
@@ -111,19 +111,19 @@ func (d *deed) accepted(bool) {
 	}
 	ls.Shown = noted
 	d.gauge()
-	if d.b.Rules.PrivateNumbers && d.section().Method.Single() && d.e.PN == "" {
-		d.find(rulebook.PrivateNumberMissing, "a private number exchanged with the consent", "")
+	if d.b.Rules.PrivateNumbers && d.section().Method.Is().Single && d.e.PN == "" {
+		d.find(rulebook.PrivateNumberMissing, "a private number exchanged with the consent")
 	}
 }
 
-func (d *deed) upgraded(bool) {
+func (d *action) upgraded(bool) {
 	if d.train != nil {
 		t := d.touch(d.train)
 		t.leg(d.dir).Restricted = false
 	}
 }
 
-func (d *deed) entered(regular bool) {
+func (d *action) entered(regular bool) {
 	if d.train == nil {
 		d.train = d.newTrain(d.e.Train)
 	}
@@ -137,7 +137,7 @@ func (d *deed) entered(regular bool) {
 }
 
 // intoSection is what entering and departing have in common.
-func (d *deed) intoSection(t *Train, l *Leg) {
+func (d *action) intoSection(t *Train, l *Leg) {
 	first := l.Entered == 0
 	if first {
 		l.Entered = d.e.At
@@ -146,7 +146,7 @@ func (d *deed) intoSection(t *Train, l *Leg) {
 		if !t.clearOfSection() {
 			t.Where, t.Place = Approaching, ""
 		}
-		l.HasToken = first && d.section().Method == rulebook.Token || l.HasToken
+		l.HasToken = first && d.section().Method.Is().Carries == rulebook.CarriesToken || l.HasToken
 	} else {
 		t.Where, t.Place = Away, ""
 		t.Returned = false
@@ -161,7 +161,7 @@ func (d *deed) intoSection(t *Train, l *Leg) {
 		}
 		d.spare(rulebook.TrainDetained, t.ID)
 	}
-	ls := d.step.line(d.line)
+	ls := d.editLine(d.line)
 	if ls.Train == t.ID {
 		ls.Train = 0
 	}
@@ -183,7 +183,7 @@ func tailLampRule(p Proof) rulebook.RuleID {
 	return rulebook.TailLampNotReported
 }
 
-func (d *deed) departed(bool) {
+func (d *action) departed(bool) {
 	if d.train == nil {
 		d.train = d.newTrain(d.e.Train)
 	}
@@ -194,18 +194,18 @@ func (d *deed) departed(bool) {
 	l.Arrived, l.Wrong = d.e.At, d.ls().WrongWay
 	sent := l.Entering != 0 || l.Accepted == 0 // with no line clear, entering is not the signal to send
 	d.intoSection(t, l)
-	if !sent && d.section().Method != rulebook.Tokenless && d.section().Method != rulebook.OneTrain && d.bellsWorked() {
+	if !sent && d.section().Method.Is().EnteringBells && d.bellsWorked() {
 		d.owe(rulebook.EnteringNotSent, Pending{Section: d.ref().section, Line: d.line, Train: t.ID})
 	}
 }
 
 // bellsWorked says whether bells are exchanged over the section at the moment.
-func (d *deed) bellsWorked() bool {
+func (d *action) bellsWorked() bool {
 	c := &d.s.Circuits[d.ref().section]
 	return !c.Message && c.Pilot == ""
 }
 
-func (d *deed) outOfSection(regular bool) {
+func (d *action) outOfSection(regular bool) {
 	t := d.train
 	if t == nil {
 		return
@@ -236,8 +236,8 @@ func (d *deed) outOfSection(regular bool) {
 	}
 }
 
-func (d *deed) cancelled(bool) {
-	ls := d.step.line(d.line)
+func (d *action) cancelled(bool) {
+	ls := d.editLine(d.line)
 	t := d.train
 	if t == nil {
 		ls.Train = 0
@@ -249,7 +249,7 @@ func (d *deed) cancelled(bool) {
 
 // endLeg ends a leg that did not lead to a journey, and the row with it when
 // the train is known by nothing else.
-func (d *deed) endLeg(t *Train) {
+func (d *action) endLeg(t *Train) {
 	t = d.touch(t)
 	d.train = t
 	l := t.leg(d.dir)
@@ -272,12 +272,12 @@ func (d *deed) endLeg(t *Train) {
 }
 
 // redescribed undoes the offer but keeps the train for the right description.
-func (d *deed) redescribed(bool) {
+func (d *action) redescribed(bool) {
 	if t := d.train; t != nil {
 		t = d.touch(t)
 		l := t.leg(d.dir)
 		l.Accepted, l.Offered = 0, 0
-		d.step.line(d.line).Train = t.ID
+		d.editLine(d.line).Train = t.ID
 		if d.dir == Inward {
 			t.Where = OfferedHere
 		}
@@ -286,7 +286,7 @@ func (d *deed) redescribed(bool) {
 }
 
 // shuntBack ends the use of the section by a shunt that is back here.
-func (d *deed) shuntBack(regular bool) {
+func (d *action) shuntBack(regular bool) {
 	if !regular {
 		return
 	}
@@ -301,7 +301,7 @@ func (d *deed) shuntBack(regular bool) {
 // unblocked ends the section of a train that was in it when obstruction danger
 // was sent: obstruction removed is given only when the train, too, is complete
 // and past the clearing point. Source: signaller study cards, obstruction danger.
-func (d *deed) unblocked(regular bool) {
+func (d *action) unblocked(regular bool) {
 	if d.ls().Phase != Obstructed || d.mine && !regular {
 		return
 	}

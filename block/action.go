@@ -6,8 +6,8 @@ import (
 	"fairhand/block/rulebook"
 )
 
-// deed is an act being done on a line: what the guards look at.
-type deed struct {
+// action is an act being done on a line: what the guards look at.
+type action struct {
 	*step
 	act    Act
 	line   int
@@ -20,20 +20,20 @@ type deed struct {
 	repeat bool // the bell repeats one not yet answered
 }
 
-func (d *deed) ref() lineRef        { return d.b.lines[d.line] }
-func (d *deed) section() *Section   { return &d.b.Sections[d.ref().section] }
-func (d *deed) ls() *LineState      { return &d.s.Lines[d.line] }
-func (d *deed) tokens() *TokenState { return &d.s.Tokens[d.ref().section] }
-func (d *deed) staff() *StaffState  { return &d.s.Staffs[d.ref().section] }
-func (d *deed) lineName() string    { return d.section().Lines[d.ref().line].Name }
-func (d *deed) machine() *Machine   { return machines[d.section().Method] }
+func (d *action) ref() lineRef        { return d.b.lines[d.line] }
+func (d *action) section() *Section   { return &d.b.Sections[d.ref().section] }
+func (d *action) ls() *LineState      { return &d.s.Lines[d.line] }
+func (d *action) tokens() *TokenState { return &d.s.Tokens[d.ref().section] }
+func (d *action) staff() *StaffState  { return &d.s.Staffs[d.ref().section] }
+func (d *action) lineName() string    { return d.section().Lines[d.ref().line].Name }
+func (d *action) machine() *Machine   { return machines[d.section().Method] }
 
 // onLine is where a duty of the line itself lies.
-func (d *deed) onLine() Pending { return Pending{Section: d.ref().section, Line: d.line} }
+func (d *action) onLine() Pending { return Pending{Section: d.ref().section, Line: d.line} }
 
 // instrument is the one a token is drawn from: the far end's when the release
 // in force was given to it.
-func (d *deed) instrument() TokenPlace {
+func (d *action) instrument() TokenPlace {
 	p := d.ls().Phase
 	released := p == Accepted || p == RestrictedLC || p == ShuntReleased
 	if d.far || d.act == ActDraw && d.dir == Inward && released {
@@ -44,7 +44,7 @@ func (d *deed) instrument() TokenPlace {
 
 // untold says whether a token now put in may be the one the far box drew
 // without telling us its number.
-func (d *deed) untold() bool {
+func (d *action) untold() bool {
 	i := slices.Index(d.section().Tokens.Charge, d.number)
 	in := d.ls().Phase == InSection || d.ls().Phase == Obstructed && d.s.occupied(d.line) != nil
 	return d.dir == Inward && in && !d.b.Rules.TellTokenNumber && i >= 0 && d.tokens().Where[i] == TokenAway
@@ -52,7 +52,7 @@ func (d *deed) untold() bool {
 
 // stranger says whether the train named is neither in the section nor accepted
 // for it.
-func (d *deed) stranger() bool {
+func (d *action) stranger() bool {
 	if d.train == nil && d.e.Train == "" {
 		t := d.s.occupied(d.line)
 		return t != nil && (t.Returned || d.dir == Inward && t.clearOfSection())
@@ -64,7 +64,7 @@ func (d *deed) stranger() bool {
 }
 
 // blockaded says whether a line blockage is in force on the line.
-func (d *deed) blockaded() bool {
+func (d *action) blockaded() bool {
 	return slices.ContainsFunc(d.s.Blockages, func(k LineBlockage) bool {
 		return k.Line == d.lineName() && (k.Section < 0 || k.Section == d.ref().section)
 	})
@@ -72,7 +72,7 @@ func (d *deed) blockaded() bool {
 
 // obstructed says whether an obstruction is recorded on the line or within its
 // clearing point.
-func (d *deed) obstructed() bool {
+func (d *action) obstructed() bool {
 	return slices.ContainsFunc(d.s.Obstructions, func(o Obstruction) bool {
 		return o.Line == d.lineName() && o.Section == d.ref().section
 	})
@@ -81,7 +81,7 @@ func (d *deed) obstructed() bool {
 // fouling finds a train that stands within the clearing point of the line,
 // other than one that is still in this section itself; with only set, just
 // that train counts.
-func (d *deed) fouling(only int) *Train {
+func (d *action) fouling(only int) *Train {
 	if d.b.Sections[d.ref().section].Lines[d.ref().line].Way == Out {
 		return nil
 	}
@@ -121,7 +121,7 @@ func (b *Box) fouls(place string, line int) bool {
 
 // lostTrain finds a train given out of section on this line without ever having
 // been recorded as arrived.
-func (d *deed) lostTrain() *Train {
+func (d *action) lostTrain() *Train {
 	for _, t := range d.s.Trains {
 		if t.In.Line == d.line && t.In.Falsely && t.In.open() && !t.clearOfSection() && t.Where != Unaccounted {
 			return t
@@ -131,7 +131,7 @@ func (d *deed) lostTrain() *Train {
 }
 
 // unmet names the first condition of this box on acceptance that does not hold.
-func (d *deed) unmet() string {
+func (d *action) unmet() string {
 	for _, need := range d.section().Needs {
 		met := true
 		switch need {
@@ -151,7 +151,7 @@ func (d *deed) unmet() string {
 
 // forwardClear says whether every section ahead, away from this one, is free
 // for a train in the same direction.
-func (d *deed) forwardClear() bool {
+func (d *action) forwardClear() bool {
 	for i, r := range d.b.lines {
 		s := &d.b.Sections[r.section]
 		if r.section == d.ref().section || s.Lines[r.line].Way == In || s.Towards == d.section().Towards {
@@ -182,10 +182,10 @@ func (st *step) runningLineClear() bool {
 
 // do puts an act through the machine: findings, what it changes, and the phase
 // it leads to. It reports whether the act was regular.
-func (d *deed) do(a Act) bool {
+func (d *action) do(a Act) bool {
 	d.act = a
 	ls := d.ls()
-	opposed := d.section().Method.Single() && ls.Phase != Normal && ls.Dir != d.dir
+	opposed := d.section().Method.Is().Single && ls.Phase != Normal && ls.Dir != d.dir
 	row := d.machine().Row(ls.Phase, opposed, a)
 	if row == nil {
 		return true
@@ -211,7 +211,7 @@ func (d *deed) do(a Act) bool {
 }
 
 // judge raises what an act breaks and says whether it was regular.
-func (d *deed) judge(row *Row) bool {
+func (d *action) judge(row *Row) bool {
 	broken := row.Rule != ""
 	if broken && len(row.Unless) > 0 {
 		broken = slices.ContainsFunc(row.Unless, func(g Guard) bool { return !g.holds(d) })
@@ -224,16 +224,16 @@ func (d *deed) judge(row *Row) bool {
 		}
 		regular = false
 		replaced = replaced || g.Replaces
-		d.find(g.Rule, g.Expected, row.Ref)
+		d.find(g.Rule, g.Expected)
 	}
 	if broken && !replaced {
-		d.find(row.Rule, d.expectedHere(), row.Ref)
+		d.find(row.Rule, d.expectedHere())
 	}
 	return regular
 }
 
 // enter puts the line into a phase.
-func (d *deed) enter(to Phase, turn bool) {
+func (d *action) enter(to Phase, turn bool) {
 	was := d.ls().Phase
 	if to == settled {
 		d.settle(d.line)
@@ -242,26 +242,26 @@ func (d *deed) enter(to Phase, turn bool) {
 	if to == stay {
 		return
 	}
-	ls := d.step.line(d.line)
+	ls := d.editLine(d.line)
 	if was != to {
 		ls.Since, ls.Seq = d.e.At, d.e.Seq
 		ls.TokenBack = false
 	}
 	ls.Phase = to
-	if turn && d.section().Method.Single() && to != Normal && (was == Normal || was == Offered || to == Offered) {
+	if turn && d.section().Method.Is().Single && to != Normal && (was == Normal || was == Offered || to == Offered) {
 		ls.Dir = d.dir
 	}
 }
 
 // settle gives a line the phase that the trains on it make.
 func (st *step) settle(line int) {
-	ls := st.line(line)
+	ls := st.editLine(line)
 	was := ls.Phase
 	ls.Phase, ls.Train = Normal, 0
 	for _, t := range st.s.Trains {
 		if t.occupies(line) {
 			ls.Phase = InSection
-			if st.b.Sections[st.b.lines[line].section].Method.Single() {
+			if st.b.Sections[st.b.lines[line].section].Method.Is().Single {
 				ls.Dir = dirOn(t, line, true)
 			}
 			break
@@ -272,7 +272,7 @@ func (st *step) settle(line int) {
 			if t.leg(dir).Restricted {
 				ls.Phase = RestrictedLC
 			}
-			if st.b.Sections[st.b.lines[line].section].Method.Single() {
+			if st.b.Sections[st.b.lines[line].section].Method.Is().Single {
 				ls.Dir = dir
 			}
 		}

@@ -13,17 +13,17 @@ func (st *step) aside(i int, row *rulebook.CodeRow, bell Bell) {
 	case rulebook.DividedTrain:
 		st.divided(i, bell)
 	case rulebook.Opening:
-		st.circuit(i).Bye = false
+		st.editCircuit(i).Bye = false
 		if !bell.Sent {
-			st.circuit(i).Closed = false
+			st.editCircuit(i).Closed = false
 		}
 	case rulebook.Closing:
 		if st.signalled(i) {
 			st.note(rulebook.ClosedWhileSignalled, st.e.Section, st.e.Train, "nothing signalled on either line before closing")
 		}
-		st.circuit(i).Bye = true
+		st.editCircuit(i).Bye = true
 		if !bell.Sent {
-			st.circuit(i).Closed = true
+			st.editCircuit(i).Closed = true
 		}
 	case rulebook.Testing:
 		if st.signalled(i) {
@@ -93,7 +93,7 @@ func (st *step) divided(i int, bell Bell) {
 // wrongWay opens and ends working in wrong direction on a line, by agreement of
 // both boxes. Source: signaller study cards, working in wrong direction.
 func (st *step) wrongWay(line int, on bool) {
-	ls := st.line(line)
+	ls := st.editLine(line)
 	ls.WrongWay = on
 	if on {
 		return

@@ -1,0 +1,249 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/spf13/cobra"
+
+	"fairhand/block"
+	"fairhand/export"
+	"fairhand/register"
+	"fairhand/register/boxfile"
+	"fairhand/register/seal"
+	"fairhand/register/store"
+)
+
+func (p *program) backupCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "backup FILE",
+		Short: "Copy the register, and prove the copy",
+		Long: `Copy the register to FILE, which must not exist, and prove the copy. The register may
+be in use meanwhile: no entry waits for the copy, however slow the stick, and Ctrl-C
+stops it. FILE appears under its name only when it is whole, on disk and proved. Never
+copy register.db with other tools while an entry may be written: they can take half
+of one.`,
+		Args: args(1, 1, "the FILE to write"),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			reg, err := p.openChain(cmd)
+			if err != nil {
+				return err
+			}
+			defer reg.Close()
+			report, err := reg.Backup(cmd.Context(), given[0], p.progress())
+			if errors.Is(err, store.ErrDamaged) {
+				return withHint(err, "fairhand -C %s salvage DIR makes in DIR what can still be proved", shellWord(reg.dir))
+			}
+			if err != nil {
+				return err
+			}
+			fmt.Fprintf(p.out, "%s: %d entries copied and proved\nlast entry %d, hash %s\n", given[0], report.Entries, report.Tail.Seq, report.Tail.Hash)
+			return nil
+		},
+	}
+}
+
+func (p *program) restoreCommand() *cobra.Command {
+	var older bool
+	cmd := &cobra.Command{
+		Use:   "restore FILE",
+		Short: "Put a backup in the place of the register",
+		Long: `Put FILE, a backup, in the place of the register of the box directory. Before anything
+is touched FILE is proved: its chain from the first entry to the last, that every line
+can be read and replayed with the box file, that it is of this box, and that it fits
+each seal in the directory. The file that is there is kept under another name,
+register-before-TIME.db.
+
+A backup that ends before a seal or before the present register is refused: what came
+after it would be lost. --older takes it all the same.`,
+		Args: args(1, 1, "the FILE to restore"),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			box, err := p.loadBox(cmd, "")
+			if err != nil {
+				return err
+			}
+			v, err := register.Verify(cmd.Context(), given[0], box, p.progress())
+			if err != nil {
+				return err
+			}
+			dir := filepath.Dir(box.Path)
+			from, err := store.OpenReadOnly(given[0])
+			if err != nil {
+				return err
+			}
+			defer from.Close()
+			if err := mayRestore(dir, from, older); err != nil {
+				return err
+			}
+			_, lost := os.Lstat(filepath.Join(dir, register.RegisterName))
+			kept := filepath.Join(dir, time.Now().Format("register-before-20060102-150405.db"))
+			report, err := from.Replace(cmd.Context(), filepath.Join(dir, register.RegisterName), kept, p.progress())
+			if err != nil {
+				return err
+			}
+			fmt.Fprintf(p.out, "%s: %d entries restored from %s and proved\nlast entry %d, hash %s\n",
+				filepath.Join(dir, register.RegisterName), report.Entries, given[0], v.Tail.Seq, v.Tail.Hash)
+			if lost == nil {
+				fmt.Fprintf(p.out, "the file that was there is kept: %s\n", kept)
+			}
+			return nil
+		},
+	}
+	cmd.Flags().BoolVar(&older, "older", false, "take a backup that ends before a seal or before the present register")
+	return cmd
+}
+
+// mayRestore refuses a backup that does not fit the seals of the box, and, unless
+// it may be older, one after which there were entries.
+func mayRestore(dir string, from *store.Store, older bool) error {
+	const hint = "--older puts it back all the same: write again from paper what came after its last entry"
+	_, err := seal.CheckBeside(dir, from.Meta(), from.Tail().Seq, from.HashAt)
+	if errors.Is(err, seal.ErrOtherwise) || err != nil && !errors.Is(err, seal.ErrRemoved) {
+		return notTheOne(err)
+	}
+	if err != nil && !older {
+		return withHint(err, hint)
+	}
+	path := filepath.Join(dir, register.RegisterName)
+	present, err := store.OpenReadOnly(path)
+	if err != nil {
+		return nil // lost, or damaged: that is what the backup is for
+	}
+	defer present.Close()
+	if there, have := present.Tail().Seq, from.Tail().Seq; there > have && !older {
+		return withHint(fmt.Errorf("%s ends with entry %d, and %s with entry %d: entries %d to %d would be lost",
+			from.Path(), have, path, there, have+1, there), hint)
+	}
+	return nil
+}
+
+const salvageLong = `Make in DIR, which must be new or empty, what can still be had from a damaged register;
+the register itself is only read and stays as it is:
+
+  ` + salvagedName + `   the entries from the first to the last that is proved without a gap, a
+               sound register that verify and restore take
+  ` + remainsName + `  every entry after that which can be read, in the notation, each marked as
+               proved with those around it or as not proved
+  ` + register.RegisterName + `  a new volume, to go on writing in; its first entry says which register it
+               continues and names its last proved entry and hash
+  ` + register.BoxFileName + `     the description of the box, copied
+
+Where every entry is proved, only ` + salvagedName + ` is made: fairhand restore puts it back.`
+
+const (
+	salvagedName = "earlier.db"
+	remainsName  = "remains.txt"
+)
+
+func (p *program) salvageCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "salvage DIR",
+		Short: "Save from a damaged register what can be proved, and go on",
+		Long:  salvageLong,
+		Args:  args(1, 1, "the DIR to make it in"),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			box, err := p.loadBox(cmd, "")
+			if err != nil {
+				return err
+			}
+			if err := checkNewDir(given[0]); err != nil {
+				return err
+			}
+			if err := os.MkdirAll(given[0], 0o700); err != nil {
+				return err
+			}
+			return p.salvage(cmd, box, given[0])
+		},
+	}
+}
+
+func (p *program) salvage(cmd *cobra.Command, box *boxfile.File, dir string) error {
+	path := filepath.Join(filepath.Dir(box.Path), register.RegisterName)
+	remains := filepath.Join(dir, remainsName)
+	f, err := os.OpenFile(remains, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	w := &remainsWriter{to: f}
+	got, err := store.Salvage(cmd.Context(), path, filepath.Join(dir, salvagedName), w.entry)
+	if err = errors.Join(err, w.err, f.Sync()); err != nil {
+		return err
+	}
+	fmt.Fprintf(p.out, "%s: entries 1 to %d are proved, %s\n", filepath.Join(dir, salvagedName), got.Proved.Seq, got.Proved.Hash)
+	if len(got.Rest) == 0 {
+		fmt.Fprintf(p.out, "nothing is left after them; put them back with\n  fairhand -C %s restore %s\n",
+			shellWord(filepath.Dir(box.Path)), shellWord(filepath.Join(dir, salvagedName)))
+		return os.Remove(remains)
+	}
+	fmt.Fprintf(p.out, "%s: what can be read after that\n", remains)
+	for _, piece := range got.Rest {
+		what := fmt.Sprintf("entries %d to %d", piece.From, piece.To)
+		if piece.From == piece.To {
+			what = fmt.Sprintf("entry %d", piece.From)
+		}
+		said := "cannot be proved"
+		if piece.Proved {
+			said = fmt.Sprintf("of one chain: a seal or a printed hash of entry %d proves it", piece.To)
+		}
+		fmt.Fprintf(p.out, "  %s: %s\n", what, said)
+	}
+	if err := continueVolume(box, dir, got); err != nil {
+		return err
+	}
+	fmt.Fprintf(p.out, "%s: a new volume, which says what it continues\n  fairhand -C %s\n", filepath.Join(dir, register.RegisterName), shellWord(dir))
+	return nil
+}
+
+// continueVolume makes the register that is written on in, with its first entry.
+func continueVolume(box *boxfile.File, dir string, got store.Salvaged) error {
+	description, err := os.ReadFile(box.Path)
+	if err != nil {
+		return err
+	}
+	if err := export.Create(filepath.Join(dir, register.BoxFileName), false, writes(description)); err != nil {
+		return err
+	}
+	book, err := register.Create(dir, register.Options{})
+	if err != nil {
+		return err
+	}
+	defer book.Close()
+	last := got.Rest[len(got.Rest)-1].To
+	text := fmt.Sprintf("Continues the register of %s begun %s, found damaged: entries 1 to %d are proved, hash %s; it went to entry %d",
+		got.Meta.Box, time.Unix(got.Meta.Created, 0).In(book.Location()).Format(time.DateOnly), got.Proved.Seq, got.Proved.Hash, last)
+	_, err = book.Log(block.Event{At: book.Now(), Kind: block.Note, Text: text})
+	return err
+}
+
+// remainsWriter writes entries that stand after damage, in the notation.
+type remainsWriter struct {
+	to  *os.File
+	day int32
+	err error
+}
+
+func (w *remainsWriter) entry(r *store.Row, proved bool) error {
+	if r.Day != w.day {
+		w.day = r.Day
+		fmt.Fprintf(w.to, "date %s\n", register.DateText(r.Day))
+	}
+	mark := "NOT PROVED"
+	if proved {
+		mark = "proved with those around it"
+	}
+	line := r.Line
+	if !utf8.ValidString(line) || strings.ContainsFunc(line, func(c rune) bool { return !unicode.IsGraphic(c) }) {
+		line = "# " + strconv.Quote(line) // of a damaged file: nothing raw
+	}
+	_, w.err = fmt.Fprintf(w.to, "# entry %d, %s; written %s by %q, hash %s\n%s\n", r.Seq, mark,
+		time.Unix(r.Recorded, 0).UTC().Format(time.RFC3339), r.Writer, r.Hash, line)
+	return w.err
+}

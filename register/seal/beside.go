@@ -1,0 +1,135 @@
+package seal
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"fairhand/register/store"
+)
+
+// SignatureEnding is what the name of a seal's signature has more than that of
+// the seal; ssh-keygen gives it.
+const SignatureEnding = ".sig"
+
+// FileName is the name, in the directory of a box, of the seal of an entry.
+func FileName(entry int64) string { return fmt.Sprintf("seal-%d.txt", entry) }
+
+// Reasons for which a register is not the one that a seal is about. Test with
+// errors.Is.
+var (
+	// ErrOtherwise: the entry is there and has another hash than when it was sealed.
+	ErrOtherwise = errors.New("the register is not the one that was sealed")
+	// ErrRemoved: the register ends before the entry that was sealed.
+	ErrRemoved = errors.New("entries that were sealed are no longer there")
+)
+
+// Fits compares a statement with the register that it should be about: nil, or
+// ErrOtherwise, ErrRemoved, a seal of another box, or what kept the hash from
+// being read. tail is the last entry; hashAt gives the hash of an entry, which
+// the caller has proved, such as that of store.Store after Verify.
+func (s Statement) Fits(meta store.Meta, tail int64, hashAt func(entry int64) (store.Hash, error)) error {
+	if meta.Box != s.Box || meta.Railway != s.Railway {
+		return fmt.Errorf("it is a seal of %s, %s, and the register is of %s, %s", s.Box, s.Railway, meta.Box, meta.Railway)
+	}
+	if s.Last > tail {
+		return fmt.Errorf("%w: the register ends with entry %d; entry %d and those before it were there and have been removed", ErrRemoved, tail, s.Last)
+	}
+	hash, err := hashAt(s.Last)
+	if err != nil {
+		return err
+	}
+	if hash != s.Hash {
+		return fmt.Errorf("%w: entry %d had the hash %s and has %s", ErrOtherwise, s.Last, s.Hash, hash)
+	}
+	return nil
+}
+
+// Beside is a seal that lies in the directory of a box.
+type Beside struct {
+	Path      string
+	Statement Statement
+	Signed    bool // the signature beside it holds, by the public key beside it
+}
+
+// FindBeside reads every seal-N.txt of a directory, in the order of their
+// entries. One that cannot be read, whose signature does not hold or is missing
+// is told in the error, with its name; the others are given all the same. Where
+// no public key lies beside them no signature is verified: Signed is false, and
+// that is no error.
+func FindBeside(dir string) ([]Beside, error) {
+	public, err := LoadPublic(filepath.Join(dir, KeyName+".pub"))
+	keyless := errors.Is(err, os.ErrNotExist)
+	if err != nil && !keyless {
+		return nil, err
+	}
+	files, err := os.ReadDir(dir)
+	if err != nil {
+		return nil, fmt.Errorf("looking for seals: %w", err)
+	}
+	var list []Beside
+	var faults []error
+	for _, f := range files {
+		if !isSealName(f.Name()) {
+			continue
+		}
+		path := filepath.Join(dir, f.Name())
+		text, err := readSmall(path)
+		if err == nil && !keyless {
+			var signature []byte
+			if signature, err = readSmall(path + SignatureEnding); err == nil {
+				err = public.Verify(string(text), string(signature))
+			}
+		}
+		var s Statement
+		if err == nil {
+			s, err = ParseStatement(string(text))
+		}
+		if err != nil {
+			faults = append(faults, fmt.Errorf("%s: %w", path, err))
+			continue
+		}
+		list = append(list, Beside{path, s, !keyless})
+	}
+	slices.SortFunc(list, func(a, b Beside) int { return cmp.Compare(a.Statement.Last, b.Statement.Last) })
+	return list, errors.Join(faults...)
+}
+
+// CheckBeside compares a register with every seal of a directory. The error has
+// a line for each that does not fit or cannot be read; found counts those there
+// are.
+func CheckBeside(dir string, meta store.Meta, tail int64, hashAt func(entry int64) (store.Hash, error)) (found int, _ error) {
+	list, err := FindBeside(dir)
+	faults := []error{err}
+	for _, b := range list {
+		if err := b.Statement.Fits(meta, tail, hashAt); err != nil {
+			faults = append(faults, fmt.Errorf("%s: %w", b.Path, err))
+		}
+	}
+	return len(list), errors.Join(faults...)
+}
+
+// readSmall reads a file of a few hundred bytes; one that is much larger is none
+// of ours and is not read.
+func readSmall(path string) ([]byte, error) {
+	const most = 64 << 10
+	info, err := os.Stat(path)
+	if err == nil && (!info.Mode().IsRegular() || info.Size() > most) {
+		err = fmt.Errorf("%s is no seal: it is not a file, or has more than %d bytes", path, most)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return os.ReadFile(path)
+}
+
+// isSealName says whether a file is named as FileName names it.
+func isSealName(name string) bool {
+	n, err := strconv.ParseInt(strings.TrimSuffix(strings.TrimPrefix(name, "seal-"), ".txt"), 10, 64)
+	return err == nil && n > 0 && name == FileName(n)
+}

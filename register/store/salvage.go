@@ -1,0 +1,182 @@
+package store
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+)
+
+// Salvaged is what could be had from a damaged register.
+type Salvaged struct {
+	Meta   Meta
+	Proved Tail    // the last entry of the unbroken chain from entry 1, which was copied; Seq 0: none
+	Rest   []Piece // what can be read after it, in order
+}
+
+// Piece is a run of entries after the unbroken chain. Those of a proved piece
+// follow one from the other, the first from the hash kept with the entry before
+// it, so that a seal or a printed hash of the last proves them all. Of the others
+// only this can be said: so they stand in the file.
+type Piece struct {
+	From, To int64
+	Proved   bool
+}
+
+// Salvage makes at dst, which must not exist, a sound register of the entries of
+// a damaged one up to the first that cannot be proved, and hands every entry
+// after that which can still be read to rest. The damaged file is only read, and
+// read by its table alone, whatever became of its indexes and triggers. It needs
+// the heading: where that is gone no entry can be proved.
+func Salvage(ctx context.Context, path, dst string, rest func(r *Row, proved bool) error) (Salvaged, error) {
+	if _, err := os.Lstat(dst); !errors.Is(err, fs.ErrNotExist) {
+		return Salvaged{}, &Error{Path: dst, Doing: "salvage to it", Cause: errors.Join(err, fs.ErrExist), Advice: newFileAdvice(fs.ErrExist)}
+	}
+	s, err := openDamaged(path)
+	if err != nil {
+		return Salvaged{}, fmt.Errorf("salvage: nothing can be proved without the heading of the register: %w", err)
+	}
+	defer s.Close()
+	part, err := newPart(dst)
+	if err != nil {
+		return Salvaged{}, &Error{Path: dst, Doing: "salvage to it", Cause: err, Advice: newFileAdvice(err)}
+	}
+	defer part.remove()
+	c, err := part.create(s.meta)
+	if err != nil {
+		return Salvaged{}, err
+	}
+	defer c.Close()
+	g := salvaging{s: s, c: c, rest: rest, hash: s.genesis, out: Salvaged{Meta: s.meta}}
+	if err := g.all(ctx); err != nil {
+		return g.out, err
+	}
+	g.out.Proved = c.tail
+	if err := c.Close(); err != nil {
+		return g.out, err
+	}
+	if _, err := verifyCopy(part.path, s.meta, g.out.Proved); err != nil {
+		return g.out, err
+	}
+	return g.out, part.place(dst)
+}
+
+// openDamaged opens whatever has the heading of a register.
+func openDamaged(path string) (*Store, error) {
+	info, err := looksLikeRegister(path)
+	if err != nil {
+		return nil, err
+	}
+	s := &Store{path: path, file: info}
+	if s.read, err = connect(path, salvageMode, readers); err != nil {
+		return nil, err
+	}
+	if err = s.identify(); err == nil {
+		err = s.loadMeta()
+	}
+	if err == nil && s.meta.Genesis() != s.genesis {
+		err = &DamagedError{Path: path, Kind: Heading, Detail: "it is not what the chain begins with"}
+	}
+	if err != nil {
+		s.read.Close()
+		return nil, failure(path, "open", err)
+	}
+	return s, nil
+}
+
+// salvaging is one Salvage at work.
+type salvaging struct {
+	s, c *Store // the damaged register, the sound one
+	rest func(r *Row, proved bool) error
+	out  Salvaged
+
+	last   int64 // number of the entry last read
+	hash   Hash  // the hash kept with it
+	broken bool  // an entry was met that the chain from entry 1 does not reach
+	held   []Row // proved, not yet copied
+}
+
+// emptyAtEnd is how many empty chunks are tried where the engine cannot say
+// whether there are entries further on.
+const emptyAtEnd = 20
+
+// all goes through the numbers from 1 on.
+func (g *salvaging) all(ctx context.Context) error {
+	for lo, empty := int64(1), 0; empty < emptyAtEnd; lo += chunkRows {
+		rows := g.s.readable(lo, lo+chunkRows-1)
+		for i := range rows {
+			if err := g.take(&rows[i]); err != nil {
+				return err
+			}
+		}
+		if err := g.flush(copyRows); err != nil {
+			return err
+		}
+		if empty++; len(rows) > 0 {
+			empty = 0
+		}
+		next, err := g.s.firstSeq(lo + chunkRows)
+		if err == nil && next == 0 {
+			break
+		}
+		if err == nil {
+			lo = next - chunkRows
+		}
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
+	}
+	return g.flush(1)
+}
+
+// readable gives what can be read of entries lo to hi; where that fails each is
+// tried alone.
+func (s *Store) readable(lo, hi int64) []Row {
+	const query = "SELECT " + columns + " FROM entry NOT INDEXED WHERE seq BETWEEN ? AND ? ORDER BY seq"
+	rows, err := s.scan(query, lo, hi)
+	if err == nil {
+		return rows
+	}
+	rows = nil
+	for seq := lo; seq <= hi; seq++ {
+		if one, err := s.scan(query, seq, seq); err == nil {
+			rows = append(rows, one...)
+		}
+	}
+	return rows
+}
+
+// take puts one entry where it belongs.
+func (g *salvaging) take(r *Row) error {
+	if r.Seq <= g.last { // out of a damaged tree
+		return nil
+	}
+	proved := false
+	if r.Seq == g.last+1 {
+		r.Prev = g.hash
+		proved = r.Intact()
+	}
+	g.last, g.hash = r.Seq, r.Hash
+	if g.broken = g.broken || !proved; !g.broken {
+		g.held = append(g.held, *r)
+		return nil
+	}
+	n := len(g.out.Rest)
+	if n > 0 && g.out.Rest[n-1].To == r.Seq-1 && g.out.Rest[n-1].Proved == proved {
+		g.out.Rest[n-1].To = r.Seq
+	} else {
+		g.out.Rest = append(g.out.Rest, Piece{r.Seq, r.Seq, proved})
+	}
+	return g.rest(r, proved)
+}
+
+// flush copies what is held once there is enough of it.
+func (g *salvaging) flush(enough int) error {
+	if len(g.held) < enough {
+		return nil
+	}
+	err := g.c.take(g.held)
+	g.held = g.held[:0]
+	return err
+}

@@ -1,0 +1,145 @@
+package store
+
+import (
+	"fmt"
+	"os"
+	"testing"
+)
+
+func snapshotAt(s *Store, t *testing.T, seq int64, state string) Snapshot {
+	t.Helper()
+	r := must(s.Range(seq, seq))(t)[0]
+	return Snapshot{Seq: seq, Hash: r.Hash, Program: "test 1", State: []byte(state)}
+}
+
+func wantSnapshot(t *testing.T, s *Store, program string, seq int64, state string) {
+	t.Helper()
+	n, ok := s.LastSnapshot(program)
+	if ok != (seq > 0) || ok && (n.Seq != seq || string(n.State) != state) {
+		t.Errorf("last snapshot: %+v %v, want entry %d %q", n, ok, seq, state)
+	}
+}
+
+func TestSnapshots(t *testing.T) {
+	s := filled(t, 50)
+	wantSnapshot(t, s, "test 1", 0, "")
+	for _, seq := range []int64{10, 20, 30, 40, 50} {
+		if err := s.PutSnapshot(snapshotAt(s, t, seq, fmt.Sprint("state ", seq))); err != nil {
+			t.Fatal(err)
+		}
+	}
+	wantSnapshot(t, s, "test 1", 50, "state 50")
+	wantSnapshot(t, s, "test 2", 0, "")
+	empty := snapshotAt(s, t, 50, "")
+	empty.State = nil
+	if err := s.PutSnapshot(empty); err != nil {
+		t.Fatal(err)
+	}
+	wantSnapshot(t, s, "test 1", 50, "")
+	for _, bad := range []Snapshot{{Seq: 51, Hash: empty.Hash}, {Seq: 49, Hash: empty.Hash}, {}} {
+		wantIs(t, s.PutSnapshot(bad), ErrConflict)
+	}
+	if err := s.DropSnapshotsFrom("test 1", 0); err != nil {
+		t.Fatal(err)
+	}
+	wantSnapshot(t, s, "test 1", 0, "")
+	must(s.Verify(nil))(t)
+}
+
+func TestOldSnapshotsAreDropped(t *testing.T) {
+	s := filled(t, keepSnapshots+10)
+	must(s.write.Exec("INSERT INTO snapshot SELECT seq, hash, 'test 1', x'', x'' FROM entry WHERE seq <= ?", keepSnapshots))(t)
+	if err := s.PutSnapshot(snapshotAt(s, t, keepSnapshots+10, "new")); err != nil {
+		t.Fatal(err)
+	}
+	var n, lowest int
+	if s.read.QueryRow("SELECT count(*), min(seq) FROM snapshot").Scan(&n, &lowest); n != keepSnapshots || lowest != 2 {
+		t.Errorf("%d kept, from entry %d", n, lowest)
+	}
+}
+
+// A snapshot that disagrees with itself or with the entries is not used: the
+// next older is.
+func TestSnapshotThatDisagrees(t *testing.T) {
+	for name, forgery := range map[string]string{
+		"state":   "UPDATE snapshot SET state = x'00' WHERE seq = 50",
+		"hash":    "UPDATE snapshot SET hash = randomblob(32) WHERE seq = 50",
+		"sum":     "UPDATE snapshot SET sum = x'' WHERE seq = 50",
+		"number":  "UPDATE snapshot SET seq = 49 WHERE seq = 50",
+		"no such": "UPDATE snapshot SET seq = 99 WHERE seq = 50",
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := filled(t, 50)
+			for _, seq := range []int64{40, 50} {
+				if err := s.PutSnapshot(snapshotAt(s, t, seq, fmt.Sprint("state ", seq))); err != nil {
+					t.Fatal(err)
+				}
+			}
+			must(s.write.Exec(forgery))(t)
+			r := must(OpenReadOnly(s.Path()))(t)
+			defer r.Close()
+			wantSnapshot(t, r, "test 1", 40, "state 40")
+			wantSnapshot(t, s, "test 1", 40, "state 40")
+			var n int
+			if s.read.QueryRow("SELECT count(*) FROM snapshot").Scan(&n); n != 1 {
+				t.Errorf("%d snapshots left", n)
+			}
+		})
+	}
+}
+
+// A file that is cut in the middle of a snapshot: no entry is lost, and the
+// snapshot that cannot be read is passed over, told by Verify, and dropped as far
+// as the engine is able to.
+func TestSnapshotThatCannotBeRead(t *testing.T) {
+	s := filled(t, 300)
+	for _, seq := range []int64{100, 300} { // the last: its pages are at the end of the file
+		if err := s.PutSnapshot(snapshotAt(s, t, seq, fmt.Sprintf("%0*d", 20_000*int(seq/300)+10, seq))); err != nil {
+			t.Fatal(err)
+		}
+	}
+	path := s.Path()
+	s.Close()
+	size := must(os.Stat(path))(t).Size()
+	if err := os.Truncate(path, size-1500); err != nil {
+		t.Fatal(err)
+	}
+	s = must(Open(path))(t)
+	defer s.Close()
+	if report := must(s.Verify(nil))(t); fmt.Sprint(report.Unfit) != "[300]" || report.Entries != 300 {
+		t.Errorf("%+v, want 300 entries and the snapshot of entry 300 told as unfit", report)
+	}
+	wantSnapshot(t, s, "test 1", 100, fmt.Sprintf("%010d", 100))
+	if n, ok := s.SnapshotBefore("test 1", 301); !ok || n.Seq != 100 {
+		t.Errorf("before entry 301: %+v %v", n, ok)
+	}
+	if err := s.DropSnapshotsFrom("test 1", 90); err != nil {
+		t.Error(err)
+	}
+	wantSnapshot(t, s, "test 1", 0, "")
+	must(s.Append(draft(300)))(t)
+}
+
+// Verify tells snapshots that do not stand where they say.
+func TestVerifyTellsUnfitSnapshots(t *testing.T) {
+	s := filled(t, 50)
+	for _, seq := range []int64{10, 20, 30, 40} {
+		if err := s.PutSnapshot(snapshotAt(s, t, seq, fmt.Sprint("state ", seq))); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if report := must(s.Verify(nil))(t); report.Unfit != nil {
+		t.Error(report.Unfit)
+	}
+	must(s.write.Exec("UPDATE snapshot SET state = x'00' WHERE seq = 10; UPDATE snapshot SET hash = randomblob(32) WHERE seq = 20; UPDATE snapshot SET seq = 99 WHERE seq = 40"))(t)
+	if report := must(s.Verify(nil))(t); fmt.Sprint(report.Unfit) != "[10 20 99]" {
+		t.Error(report.Unfit)
+	}
+	var seqs []int64
+	for n := range s.Snapshots("test 1") {
+		seqs = append(seqs, n.Seq)
+	}
+	if fmt.Sprint(seqs) != "[30]" {
+		t.Errorf("usable snapshots: %v", seqs)
+	}
+}
