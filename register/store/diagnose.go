@@ -8,7 +8,7 @@ import (
 // diagnose reads entries lo .. hi one by one, slowly, and names the first that
 // is wrong; prev is the proven hash before lo, cause what the fast way met.
 func (s *Store) diagnose(lo, hi int64, prev Hash, cause error) error {
-	rows, err := s.Range(lo, hi+1) // one more: it may tell which of two was changed
+	rows, err := s.unproved(lo, hi+1) // one more: it may tell which of two was changed
 	want := lo
 	for i := range rows {
 		if rows[i].Seq > hi {

@@ -3,25 +3,57 @@ package store
 import (
 	"bytes"
 	"crypto/sha256"
+	"errors"
 	"fmt"
 	"iter"
+	"slices"
 )
 
 // EachProved gives the entries numbered from to to, both included, some at a time
-// and in order, and proves each before it is handed on: no number is missing and
-// each entry's hash is the seal of its own fields and of the entry before it. The
-// first fault ends it as a *DamagedError. What Verify proves of the tables, of the
-// list of days and of the file's structure is not looked at. The file is free
-// between two. The slice is the caller's to keep.
+// and in order; one that is not there is a *DamagedError. The file is free between
+// two. The slice is the caller's to keep.
 func (s *Store) EachProved(from, to int64) iter.Seq2[[]Row, error] {
 	return func(yield func([]Row, error) bool) {
-		from := max(from, 1)
-		prev, err := s.hashAt(from - 1)
-		p := prover{s: s, prev: prev}
-		for lo := from; err == nil && lo <= to; lo += chunkRows {
-			var rows []Row
-			if rows, err = p.chunk(lo, min(lo+chunkRows-1, to)); err == nil && !yield(rows, nil) {
+		next := max(from, 1)
+		for rows, err := range s.proved(from, to) {
+			if !yield(rows, err) || err != nil {
 				return
+			}
+			next = rows[len(rows)-1].Seq + 1
+		}
+		if next <= to {
+			yield(nil, s.missing(next, to))
+		}
+	}
+}
+
+// proved gives the entries from from to to as far as there are by the time they
+// are read.
+func (s *Store) proved(from, to int64) iter.Seq2[[]Row, error] {
+	return func(yield func([]Row, error) bool) {
+		lo := max(from, 1)
+		prev, err := s.hashAt(lo - 1)
+		p := prover{s: s, prev: prev}
+		for err == nil {
+			var last int64
+			if last, err = s.number("read numbers", "SELECT max(seq) FROM entry"); err != nil || min(last, to) < lo {
+				break
+			}
+			for last = min(last, to); err == nil && lo <= last; {
+				hi := min(lo+chunkRows-1, last)
+				var rows []Row
+				rows, err = p.chunk(lo, hi)
+				var d *DamagedError
+				if errors.As(err, &d) && d.Entry > lo && d.Entry <= hi { // what stands before the fault
+					rows, _ = s.unproved(lo, d.Entry-1)
+					if bad := slices.IndexFunc(rows, func(r Row) bool { return !r.Intact() }); bad >= 0 {
+						rows = rows[:bad]
+					}
+				}
+				if len(rows) > 0 && !yield(rows, nil) {
+					return
+				}
+				lo = hi + 1
 			}
 		}
 		if err != nil {

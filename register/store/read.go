@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"database/sql"
 	"encoding/hex"
 	"errors"
@@ -13,66 +14,64 @@ import (
 // a query small, few enough that a writer waits less than a millisecond.
 const chunkRows = 1000
 
-// Day returns the entries of one register day in the order of writing.
+// Every reading is proved: no number is missing, and each entry's hash is the seal
+// of its own fields and of the entry before it. The first fault ends the reading as
+// a *DamagedError that names the entry, after what stands before it. Of what lies
+// outside the numbers that were read nothing is proved: that is Verify's.
+
+// Day returns the entries of one register day in the order of writing. The index
+// by day says between which numbers they stand; which of those they are, and
+// whether one stands beside them that the index does not know, say the entries.
 func (s *Store) Day(day int32) ([]Row, error) {
-	return s.rows("read day "+fmt.Sprint(day), "SELECT "+columns+" FROM entry WHERE day = ? ORDER BY seq", day)
+	doing := fmt.Sprintf("read day %d", day)
+	lo, err := s.number(doing, "SELECT min(seq) FROM entry WHERE day = ?", day)
+	if err != nil || lo == 0 {
+		return nil, err
+	}
+	hi, err := s.number(doing, "SELECT max(seq) FROM entry WHERE day = ?", day)
+	if err != nil {
+		return nil, err
+	}
+	var list []Row
+	listed, err := s.number(doing, "SELECT count(*) FROM entry INDEXED BY entry_day WHERE day = ?", day)
+	for rows, each := range s.proved(lo-1, hi+1) {
+		if err = cmp.Or(err, each); err != nil {
+			return list, err
+		}
+		for _, r := range rows {
+			if r.Day == day {
+				list = append(list, r)
+			}
+		}
+	}
+	if err == nil && int64(len(list)) != listed {
+		err = s.badDay(day)
+	}
+	return list, err
 }
 
-// Range returns entries from to to, both included. Numbers that do not exist
-// are left out. After damage to the file it returns the entries before it
-// together with the error.
+// Range returns entries from to to, both included, as far as there are.
 func (s *Store) Range(from, to int64) ([]Row, error) {
-	return s.rows(fmt.Sprintf("read entries %d to %d", from, to),
-		"SELECT "+columns+" FROM entry NOT INDEXED WHERE seq BETWEEN ? AND ? ORDER BY seq", from, to)
+	var list []Row
+	for rows, err := range s.proved(from, to) {
+		if err != nil {
+			return list, err
+		}
+		list = append(list, rows...)
+	}
+	return list, nil
 }
 
 // Each gives all entries from number from on, some at a time, in order; the slice
 // is the caller's to keep. The file is free between two. Entries appended
 // meanwhile are included.
-func (s *Store) Each(from int64) iter.Seq2[[]Row, error] {
-	return func(yield func([]Row, error) bool) {
-		from := max(from, 1)
-		prev, err := s.hashAt(from - 1)
-		var rows []Row
-		var buf []byte
-		for err == nil {
-			if rows, buf, err = s.chunk(buf, from, prev); err != nil {
-				break
-			}
-			if len(rows) > 0 {
-				if !yield(rows, nil) {
-					return
-				}
-				prev = rows[len(rows)-1].Hash
-			}
-			from += chunkRows
-			if len(rows) == chunkRows {
-				continue
-			}
-			if from, err = s.firstSeq(from); err != nil || from == 0 { // the end, or a gap in a damaged register
-				break
-			}
-			prev, err = s.hashAt(from - 1)
-		}
-		if err != nil {
-			yield(nil, err)
-		}
-	}
-}
+func (s *Store) Each(from int64) iter.Seq2[[]Row, error] { return s.proved(from, math.MaxInt64) }
 
-// chunk reads entries from .. from+chunkRows-1 by the fast way, or row by row
-// if the fast way meets something it cannot read. buf is scratch, given back.
-func (s *Store) chunk(buf []byte, from int64, prev Hash) ([]Row, []byte, error) {
-	n, glued, err := s.glued(buf, from, from+chunkRows-1)
-	if err == nil {
-		var rows []Row
-		rows, err = decodeChunk(make([]Row, 0, n), string(glued), from, prev)
-		if err == nil && int64(len(rows)) == n {
-			return rows, glued, nil
-		}
-	}
-	rows, err := s.Range(from, from+chunkRows-1)
-	return rows, nil, err
+// unproved gives what stands in the table, for those who look for what is wrong.
+// After damage to the file it returns the entries before it with the error.
+func (s *Store) unproved(from, to int64) ([]Row, error) {
+	return s.rows(fmt.Sprintf("read entries %d to %d", from, to),
+		"SELECT "+columns+" FROM entry NOT INDEXED WHERE seq BETWEEN ? AND ? ORDER BY seq", from, to)
 }
 
 // rows runs one of the queries for whole entries and fills in Prev.
