@@ -105,7 +105,7 @@ func makeDemo(dir string) (made string, err error) {
 	case dir == "":
 		dir, err = os.MkdirTemp("", "fairhand-demo-")
 	case errors.Is(rerr, fs.ErrNotExist):
-		err = os.MkdirAll(dir, 0o755)
+		err = os.MkdirAll(dir, 0o700)
 	case rerr != nil:
 		err = rerr
 	case len(entries) > 0 && isDemo(dir):
@@ -149,7 +149,7 @@ func fillDemo(dir string) error {
 		}
 	}
 	for name, text := range files {
-		if err := os.WriteFile(filepath.Join(dir, name), text, 0o644); err != nil {
+		if err := os.WriteFile(filepath.Join(dir, name), text, 0o600); err != nil {
 			return err
 		}
 	}

@@ -5,8 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -123,18 +121,4 @@ func (p *program) collect(ctx context.Context, book *register.Book, x *exporting
 		return withHint(err, "fairhand verify says from when to when the register goes")
 	}
 	return overwritable(err)
-}
-
-// spare refuses, even by force, to write over the box's own files.
-func spare(dir, output string) error {
-	out, err := os.Stat(output)
-	if err != nil {
-		return nil // there is nothing to spare
-	}
-	for _, name := range []string{register.RegisterName, register.BoxFileName} {
-		if own, err := os.Stat(filepath.Join(dir, name)); err == nil && os.SameFile(own, out) {
-			return fmt.Errorf("%s is the box's own %s and is never written over", output, name)
-		}
-	}
-	return nil
 }

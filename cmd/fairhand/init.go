@@ -105,7 +105,7 @@ func makeBox(dir string, text []byte) (err error) {
 	if _, serr := os.Stat(dir); serr == nil {
 		undo = emptyDir
 	}
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return fmt.Errorf("a directory for the box: %w", err)
 	}
 	defer func() {

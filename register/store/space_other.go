@@ -1,0 +1,7 @@
+//go:build !linux && !darwin && !freebsd && !windows
+
+package store
+
+import "errors"
+
+func freeBytes(string) (int64, error) { return 0, errors.ErrUnsupported }
