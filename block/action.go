@@ -154,7 +154,7 @@ func (d *action) unmet() string {
 func (d *action) forwardClear() bool {
 	for i, r := range d.b.lines {
 		s := &d.b.Sections[r.section]
-		if r.section == d.ref().section || s.Lines[r.line].Way == In || s.Towards == d.section().Towards {
+		if r.section == d.ref().section || s.Lines[r.line].Way == In || d.sameSide(r.section) {
 			continue
 		}
 		if t := d.s.occupied(i); t != nil {
@@ -217,8 +217,12 @@ func (d *action) judge(row *Row) bool {
 		broken = slices.ContainsFunc(row.Unless, func(g Guard) bool { return !g.holds(d) })
 	}
 	regular, replaced := !broken, false
-	for i := range row.Guards {
-		g := &row.Guards[i]
+	guards := row.Guards
+	if every := inEveryPhase[d.act]; every != nil {
+		guards = append(every[:len(every):len(every)], guards...)
+	}
+	for i := range guards {
+		g := &guards[i]
 		if g.Mine && !d.mine || g.holds(d) {
 			continue
 		}

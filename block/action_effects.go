@@ -165,7 +165,7 @@ func (d *action) intoSection(t *Train, l *Leg) {
 	if ls.Train == t.ID {
 		ls.Train = 0
 	}
-	ls.SignalOff = 0
+	ls.SignalOff, ls.IsOff = 0, false // put back behind the train, whether it is written or not
 	if ls.Indicator == "line-clear" {
 		ls.Indicator = "" // said of this train, not of the next
 	}
@@ -174,6 +174,7 @@ func (d *action) intoSection(t *Train, l *Leg) {
 	}
 	d.staffGoes(t)
 	d.usesMessage()
+	d.pilotRides()
 }
 
 func tailLampRule(p Proof) rulebook.RuleID {
@@ -194,15 +195,16 @@ func (d *action) departed(bool) {
 	l.Arrived, l.Wrong = d.e.At, d.ls().WrongWay
 	sent := l.Entering != 0 || l.Accepted == 0 // with no line clear, entering is not the signal to send
 	d.intoSection(t, l)
-	if !sent && d.section().Method.Is().EnteringBells && d.bellsWorked() {
+	if !sent && d.belled(d.ref().section) {
 		d.owe(rulebook.EnteringNotSent, Pending{Section: d.ref().section, Line: d.line, Train: t.ID})
 	}
 }
 
-// bellsWorked says whether bells are exchanged over the section at the moment.
-func (d *action) bellsWorked() bool {
-	c := &d.s.Circuits[d.ref().section]
-	return !c.Message && c.Pilot == ""
+// belled says whether train entering section is given by bell over section i at
+// the moment.
+func (st *step) belled(i int) bool {
+	c := &st.s.Circuits[i]
+	return st.b.Sections[i].Method.Is().EnteringBells && !c.Message && c.Pilot == ""
 }
 
 func (d *action) outOfSection(regular bool) {
@@ -288,7 +290,7 @@ func (d *action) redescribed(bool) {
 // shuntBack ends the use of the section by a shunt that is back here.
 func (d *action) shuntBack(regular bool) {
 	if !regular {
-		return
+		return // what is out there stays in the section
 	}
 	for _, t := range d.s.On(d.line) {
 		if l := t.leg(d.dir); l.Line == d.line && l.open() {

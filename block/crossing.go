@@ -62,12 +62,13 @@ func (st *step) homeOff(g *Signal) {
 			if j == i || !st.b.Sections[j].Method.Is().Single || !st.s.Lines[o].HomeOff {
 				continue
 			}
-			if t := st.s.occupied(o); t != nil && !t.clearOfSection() {
+			if t := st.s.occupied(o); t != nil && (!t.clearOfSection() || st.s.Lines[o].HomeKept) {
 				st.note(rulebook.LoopSignalEarly, g.Section, t.Label(st.b), "the first train at a stand in the loop and its home signal at danger")
 			}
 		}
 	}
-	st.editLine(l).HomeOff = off
+	ls := st.editLine(l)
+	ls.HomeOff, ls.HomeKept = off, ls.HomeKept || !off
 }
 
 // starterFree finds another train that stands at the section signal in front of
@@ -95,7 +96,7 @@ func (d *action) atStarter(t *Train) bool {
 // gauge raises an out-of-gauge load accepted against another, or against any
 // train when its code asks for the other line to be blocked.
 func (d *action) gauge() {
-	if d.code == nil || d.code.Gauge < 2 {
+	if d.code == nil {
 		return
 	}
 	for _, t := range d.s.Trains {
@@ -103,10 +104,16 @@ func (d *action) gauge() {
 			if r.section != d.ref().section || l == d.line || d.train != nil && t.ID == d.train.ID || !t.occupies(l) && !t.accepted(l) {
 				continue
 			}
-			if t.Gauge > 0 || d.code.Gauge > 2 {
+			if mayNotMeet(t.Gauge, d.code.Gauge) {
 				d.find(rulebook.OutOfGaugeOpposed, "the other line free of what the load may not meet")
 				return
 			}
 		}
 	}
+}
+
+// mayNotMeet says whether two loads, by the grades of their codes, may not meet
+// on neighbouring lines, whichever was signalled first.
+func mayNotMeet(a, b int8) bool {
+	return max(a, b) > 2 || min(a, b) > 0 && max(a, b) > 1
 }

@@ -1,6 +1,7 @@
 package block
 
 import (
+	"slices"
 	"strings"
 
 	"fairhand/block/rulebook"
@@ -36,7 +37,7 @@ var pilotWith = Guard{
 	Expected: "the pilot named with the departure, or his ticket to the driver",
 	holds: func(d *action) bool {
 		c := &d.s.Circuits[d.ref().section]
-		if c.Pilot == "" || strings.Contains(d.e.Text, c.Pilot) {
+		if c.Pilot == "" || c.PilotAt != PilotGone && strings.Contains(d.e.Text, c.Pilot) {
 			return true
 		}
 		for _, k := range d.s.Staffs[d.ref().section].Tickets {
@@ -48,25 +49,95 @@ var pilotWith = Guard{
 	},
 }
 
-// told takes a message from a box that works by message with us: the arrival of
-// the train in section, or consent to the next.
+// told takes a message exchanged with a box that works by message, or by a
+// pilot, with us: the arrival of a train in section, or consent to the next.
+// Source: absolute-block rule for failed instruments, form of the messages from
+// memory; General Rules (India) 14.10 for the report of arrival.
 func (st *step) told() {
 	i := st.b.SectionIndex(st.e.Subject)
-	if i < 0 || !st.s.Circuits[i].Message || st.e.Kind != MessageFrom {
+	if i < 0 || !st.s.Circuits[i].Message && st.s.Circuits[i].Pilot == "" {
 		return
 	}
+	from := st.e.Kind == MessageFrom
 	for _, t := range st.s.Trains {
-		if t.Where == Away && t.Out.Section == i && t.Out.open() && t.Name != "" && strings.Contains(st.e.Text, t.Name) {
-			// A message that names the train in section reports it in.
-			line := t.Out.Line
-			t = st.touch(t)
-			t.Out.OutOf = st.e.At
-			st.close(t)
-			st.settle(line)
+		if t.Name == "" || !strings.Contains(st.e.Text, t.Name) {
+			continue
+		}
+		// A message that names the train in section reports it in.
+		if l := &t.Out; from && t.Where == Away && l.Section == i && l.open() {
+			st.reportedIn(t, Outward)
+			return
+		}
+		if l := &t.In; !from && l.Section == i && l.Arrived != 0 && l.open() {
+			st.reportedIn(t, Inward)
 			return
 		}
 	}
-	st.editCircuit(i).Told++
+	if from {
+		st.editCircuit(i).Told++
+		return
+	}
+	st.editCircuit(i).Given++
+}
+
+// reportedIn ends a train's time in a section by word of the box it reached.
+func (st *step) reportedIn(t *Train, d Dir) {
+	t = st.touch(t)
+	l := t.leg(d)
+	l.OutOf = st.e.At
+	st.spareSection(rulebook.TrainOverdue, l.Section, t.ID)
+	line := l.Line
+	if d == Outward || t.PutAway && !t.Out.open() {
+		st.close(t)
+	}
+	st.settle(line)
+}
+
+// cameByMessage looks at the authority of a train that came here with no line
+// clear by bell while the section is worked by message or by a pilot. It reports
+// whether the section is worked so.
+func (st *step) cameByMessage(t *Train) bool {
+	i := t.In.Section
+	c := &st.s.Circuits[i]
+	switch {
+	case c.Message && c.Given == 0:
+		st.note(rulebook.WorkingByMessageNoMessage, st.b.Sections[i].Neighbour, t.Label(st.b), "a message to the box in rear that the train may come, written down and repeated back, before it comes")
+	case c.Message:
+		st.editCircuit(i).Given--
+	case c.Pilot == "":
+		return false
+	}
+	return true
+}
+
+// cameWithPilot: a train that arrives over a line worked by a pilot brings him or
+// his ticket; every train before it the other way is then out, and so is this
+// one. Source: Great Southern Railways Rule Book 1933, rule 192.
+func (st *step) cameWithPilot(t *Train) {
+	i := t.In.Section
+	if i < 0 || st.s.Circuits[i].Pilot == "" {
+		return
+	}
+	st.editCircuit(i).PilotAt = PilotHere
+	for _, o := range slices.Clone(st.s.Trains) {
+		if o.ID != t.ID && o.Where == Away && o.Out.Section == i && o.Out.Line == t.In.Line && o.Out.open() {
+			st.reportedIn(o, Outward)
+		}
+	}
+	t.In.OutOf = st.e.At
+	st.settle(t.In.Line)
+}
+
+// pilotRides notes to which end of the section the pilot goes with a train that
+// the entry says he rides on.
+func (d *action) pilotRides() {
+	i := d.ref().section
+	if p := d.s.Circuits[i].Pilot; p != "" && strings.Contains(d.e.Text, p) {
+		d.editCircuit(i).PilotAt = PilotGone
+		if d.dir == Inward {
+			d.editCircuit(i).PilotAt = PilotHere
+		}
+	}
 }
 
 // usesMessage takes the message in hand for a train that goes on it.

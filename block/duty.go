@@ -188,6 +188,9 @@ func (st *step) strike(match func(*Pending) bool, late bool) bool {
 		i--
 		struck = true
 		if late && st.e.At > p.Due && p.Times == 0 {
+			if d := dutyOf[p.Rule]; d.times > 0 && st.e.At > p.Due+d.times*st.b.Limit(d.limit(d.again, st.s.Train(p.Train))) {
+				p.Times++ // so late that it is past the second limit as well
+			}
 			st.raise(p, st.e.Seq)
 		}
 	}

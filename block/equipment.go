@@ -48,7 +48,7 @@ func (st *step) reminderOff() {
 // standing here that it names, or a blockage or obstruction on a line it names.
 func (st *step) stillSo(why Reason) bool {
 	for _, t := range st.s.Trains {
-		if t.Name != "" && (t.Where == Here || t.Where == Unaccounted) && strings.Contains(why.Text, t.Name) && st.placeIn(why.Text, t) {
+		if t.Name != "" && (t.Where == Here || t.Where == Unaccounted) && strings.Contains(why.Text, t.Name) && st.placeIn(why.Text, t) && !st.wasWarning(why, t) {
 			return true
 		}
 	}
@@ -65,6 +65,13 @@ func (st *step) stillSo(why Reason) bool {
 	return false
 }
 
+// wasWarning says whether a reminder was the one for a restricted acceptance: it
+// is taken off when the driver has been warned. Source: signalbox.org, Block
+// system ch. 5.
+func (st *step) wasWarning(why Reason, t *Train) bool {
+	return t.Warned && t.Out.Restricted && t.Out.open() && st.placeIn(why.Text, &Train{})
+}
+
 func (st *step) obstruct() {
 	i := st.b.SectionIndex(st.e.Section)
 	st.s.Obstructions = append(slices.Clone(st.s.Obstructions), Obstruction{st.e.Line, i, st.e.Text, st.e.At, st.e.Seq})
@@ -72,6 +79,9 @@ func (st *step) obstruct() {
 		return
 	}
 	l := st.lineFor(i, Inward, noAct)
+	if st.b.Sections[i].Lines[st.b.lines[l].line].Way == Out {
+		return // obstruction danger is the signal of the box trains run to; ours is to send none
+	}
 	switch st.s.Lines[l].Phase {
 	case Obstructed, BlockedInside, BlockedOutside:
 		return
@@ -160,12 +170,17 @@ func (st *step) working() {
 			}
 		}
 	}
-	c.Message, c.Pilot = st.e.Kind == WorkingMessage, ""
-	c.Told = 0
+	c.Message, c.Pilot, c.PilotAt = st.e.Kind == WorkingMessage, "", PilotUnknown
+	c.Told, c.Given = 0, 0
 	if st.e.Kind == WorkingPilot {
 		c.Pilot = st.e.Subject
 	}
 	c.Asked = Asked{}
+	for l, r := range st.b.lines {
+		if p := st.s.Lines[l].Phase; r.section == i && (p == Offered || p == ShuntAsked) {
+			st.settle(l) // no answer will come by bell
+		}
+	}
 }
 
 // signal follows the section signals the box file names.
@@ -179,7 +194,7 @@ func (st *step) signal() {
 		st.homeOff(g)
 		return
 	}
-	if g.Kind != "section" || st.e.Kind != SignalOff {
+	if g.Kind != "section" {
 		return
 	}
 	i := st.b.SectionIndex(g.Section)
@@ -191,6 +206,9 @@ func (st *step) signal() {
 			continue
 		}
 		ls := st.editLine(l)
+		if ls.IsOff = st.e.Kind == SignalOff; !ls.IsOff {
+			return
+		}
 		d := st.begin(l, Outward, true)
 		switch {
 		case ls.Phase != Accepted && ls.Phase != RestrictedLC || ls.Dir != Outward:

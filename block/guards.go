@@ -17,16 +17,22 @@ type Guard struct {
 // Guards in the order in which they are asked. Where two would say the same of
 // one fact, the later is silent when the earlier has failed.
 var (
-	acceptGuards     = []Guard{sectionClear, notBlocked, tokensCount, staffNotHere, tokensIn, sharedClear, clearingPoint, convergence, bothWays, conditions}
-	restrictedGuards = []Guard{sectionClear, restrictedAllowed, notBlocked, passengerWarned}
-	drawGuards       = []Guard{noTokenOut, notPutBack, sharedClear, numberHere, tokenFit}
+	acceptGuards     = []Guard{sectionClear, notBlocked, tokensCount, staffNotHere, tokensIn, sharedClear, clearingPoint, convergence, bothWays, conditions, fullAllowed}
+	restrictedGuards = []Guard{sectionClear, restrictedAllowed, notBlockedBeyond, passengerWarned}
+	drawGuards       = []Guard{tokensCount, noTokenOut, notPutBack, sharedClear, numberHere, tokenFit}
 	restoreGuards    = []Guard{restoreAfterArrival, restoreAfterReturn, numberOut}
 )
 
+// inEveryPhase are the guards of an act whatever the phase of the line.
+var inEveryPhase = [actCount][]Guard{
+	ActDepart: {lineFree},
+	ActEnter:  {lineFree},
+}
+
 var lineNotBlocked = Guard{
 	Name: "line not blocked", Rule: rulebook.OfferedWhileBlocked, Mine: true,
-	Expected: "the line blockage given up first",
-	holds:    func(d *action) bool { return !d.blockaded() },
+	Expected: "the line blockage given up or the obstruction removed first",
+	holds:    func(d *action) bool { return !d.blockaded() && (d.dir == Inward || !d.obstructed()) },
 }
 
 var sectionClear = Guard{
@@ -41,6 +47,15 @@ var notBlocked = Guard{
 	holds:    func(d *action) bool { return !d.blockaded() && !d.obstructed() },
 }
 
+// notBlockedBeyond: a restricted acceptance is for the very obstruction within
+// the home signal that blocking back inside has told of. Source: signalbox.org,
+// Block system ch. 5.
+var notBlockedBeyond = Guard{
+	Name: "line not blocked or obstructed outside the home signal", Rule: rulebook.AcceptedWhileBlocked, Mine: true,
+	Expected: "the blockage given up or the obstruction removed first",
+	holds:    func(d *action) bool { return !d.blockaded() && (!d.obstructed() || d.ls().Phase == BlockedInside) },
+}
+
 var clearingPoint = Guard{
 	Name: "line clear to the clearing point", Rule: rulebook.AcceptedClearingPointFouled, Mine: true,
 	Expected: "the line clear up to and including the clearing point",
@@ -53,10 +68,41 @@ var conditions = Guard{
 	holds:    func(d *action) bool { return d.unmet() == "" },
 }
 
+// lineFree: no train is let onto a line on which an obstruction or a line
+// blockage is booked, unless its driver has been told. Source: GERT8000-TS1
+// 13.2, as summarised by RSSB; signaller study cards (obstruction danger).
+var lineFree = Guard{
+	Name: "line free of obstructions and blockages", Rule: rulebook.EnteredWhileBlocked, Mine: true,
+	Expected: "the blockage given up or the obstruction removed first, or the driver warned and that booked",
+	holds: func(d *action) bool {
+		if d.dir == Inward || d.train != nil && (d.train.Warned || d.train.occupies(d.line)) {
+			return true
+		}
+		return !d.blockaded() && !d.obstructed()
+	},
+}
+
 var restrictedAllowed = Guard{
 	Name: "restricted acceptance authorised", Rule: rulebook.RestrictedAcceptanceNotAllowed,
 	Expected: "a full acceptance, or none: this box's instructions do not list restricted acceptance",
-	holds:    func(d *action) bool { return d.section().Allows("restricted-acceptance") },
+	holds: func(d *action) bool {
+		return d.section().Allows("restricted-acceptance") || d.train != nil && d.train.alwaysWarned(d)
+	},
+}
+
+// fullAllowed: a trolley through a tunnel is accepted under the warning
+// arrangement only. Source: signalbox.org, Block system ch. 7.
+var fullAllowed = Guard{
+	Name: "not a train that is always warned", Rule: rulebook.WarningArrangementOmitted,
+	Expected: "the warning arrangement for it, which needs no special authority",
+	holds:    func(d *action) bool { return d.train == nil || !d.train.alwaysWarned(d) },
+}
+
+// alwaysWarned says whether the train's description is one that is accepted
+// under the warning arrangement only.
+func (t *Train) alwaysWarned(d *action) bool {
+	row := d.b.lookup(d.ref().section, t.Code, rulebook.Offer)
+	return row != nil && row.Warning
 }
 
 var restrictedAuthorised = Guard{
@@ -186,7 +232,37 @@ var dangerOver = Guard{
 var wasAccepted = Guard{
 	Name: "train had been accepted", Rule: rulebook.EnteredWithoutAcceptance,
 	Expected: "no train let into the section during obstruction danger",
-	holds:    func(d *action) bool { return d.train != nil && d.train.accepted(d.line) },
+	holds: func(d *action) bool {
+		// Line clear given while the danger was on is no authority.
+		t := d.train
+		return t != nil && (t.accepted(d.line) && t.leg(d.dir).Accepted <= d.ls().Since || t.occupies(d.line) && t.leg(d.dir).Entering == 0)
+	},
+}
+
+// shuntIsBack: the section is given up only when the shunt stands clear of it
+// again. Source: signalbox.org, Block system ch. 8.
+var shuntIsBack = Guard{
+	Name: "shunt back within the box's limits", Rule: rulebook.ShuntNotBack, Mine: true,
+	Expected: "the shunt recorded back here, clear of the section",
+	holds: func(d *action) bool {
+		t := d.s.occupied(d.line)
+		return t == nil || t.Returned || t.Place != ""
+	},
+}
+
+// stoppedByDanger: once obstruction danger stands, a train that has line clear is
+// stopped. One that was passing then may be belled a little later. Source:
+// signaller study cards (obstruction danger); Great Southern Railways 1933, rule 178.
+var stoppedByDanger = Guard{
+	Name: "train gone before the danger", Rule: rulebook.EnteredWhileBlocked, Mine: true,
+	Expected: "the train stopped, with obstruction danger received or sent before it went",
+	holds: func(d *action) bool {
+		grace := Time(-1) // a departure written after it came after it
+		if d.act == ActEnter {
+			grace = d.b.Limit(rulebook.EnteringAfter)
+		}
+		return !wasAccepted.holds(d) || d.train.occupies(d.line) || d.e.At <= d.ls().Since+grace
+	},
 }
 
 var shuntAllowed = Guard{
@@ -215,6 +291,15 @@ var notYetEntered = Guard{
 	Name: "no train expected", Rule: rulebook.OutOfSectionTrainNotArrived, Mine: true, Replaces: true,
 	Expected: "the accepted train to enter, arrive and be seen complete first, or cancelling",
 	holds:    func(*action) bool { return false },
+}
+
+// signalBack: the section signal is at danger before the train is cancelled.
+// Source: signaller study cards (cancelling) as a question only; the rule itself
+// is from memory.
+var signalBack = Guard{
+	Name: "section signal at danger", Rule: rulebook.CancelledSignalOff, Mine: true,
+	Expected: "the section signal put back, and the driver known to have stopped, before cancelling",
+	holds:    func(d *action) bool { return !d.ls().IsOff },
 }
 
 // stoppedInTime: under obstruction danger a train is cancelled when it was

@@ -135,6 +135,9 @@ var numberOut = Guard{
 	Name: "the number that is out", Rule: rulebook.TokenNumberDiffers,
 	Expected: "the same number put in as was taken out",
 	holds: func(d *action) bool {
+		if t := d.train; t != nil && d.dir == Inward && !t.In.TokenIn && t.In.Token != 0 && t.In.Token != d.number {
+			return false
+		}
 		out := d.tokens().Out
 		return out != 0 && out == d.number || out == 0 && d.untold()
 	},

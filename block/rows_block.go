@@ -41,8 +41,8 @@ var blockRows = []Row{
 	{From: Accepted, Act: ActRestore, To: stay, For: withToken, Guards: []Guard{sameEnd, numberOut}},
 	{From: RestrictedLC, Act: ActRestore, To: stay, For: withToken, Guards: []Guard{sameEnd, numberOut}},
 	{From: Offered, Act: ActCancel, To: Normal},
-	{From: Accepted, Act: ActCancel, To: settled, Guards: []Guard{notEntered, tokenBackFirst}},
-	{From: RestrictedLC, Act: ActCancel, To: settled, Guards: []Guard{notEntered, tokenBackFirst}},
+	{From: Accepted, Act: ActCancel, To: settled, Guards: []Guard{notEntered, signalBack, tokenBackFirst}},
+	{From: RestrictedLC, Act: ActCancel, To: settled, Guards: []Guard{notEntered, signalBack, tokenBackFirst}},
 	{From: InSection, Act: ActCancel, To: settled, Guards: []Guard{setBack, tokenBackFirst}},
 	{From: Obstructed, Act: ActCancel, To: Obstructed, Guards: []Guard{stoppedInTime}},
 	{From: Offered, Act: ActRedescribe, To: Normal},
@@ -54,7 +54,7 @@ var blockRows = []Row{
 	{From: Normal, Act: ActShunt, To: Shunting, For: onDouble, Guards: []Guard{shuntAllowed}},
 	{From: Shunting, Act: ActEnter, To: Shunting, For: onDouble},
 	{From: Shunting, Act: ActDepart, To: Shunting, For: onDouble},
-	{From: Shunting, Act: ActShuntBack, To: Normal, For: onDouble},
+	{From: Shunting, Act: ActShuntBack, To: settled, For: onDouble, Guards: []Guard{shuntIsBack}},
 
 	// Shunting on a token. Source: Railway block code (release token, token
 	// replaced); the order from memory.
@@ -86,7 +86,7 @@ var blockRows = []Row{
 	// signalbox.org, Block system ch. 9; study cards, obstruction danger.
 	{From: anyPhase, Both: true, Act: ActDanger, To: Obstructed},
 	{From: Obstructed, Both: true, Act: ActUnblock, To: settled, Guards: []Guard{dangerOver}},
-	{From: Obstructed, Act: ActEnter, To: Obstructed, Guards: []Guard{wasAccepted}},
+	{From: Obstructed, Act: ActEnter, To: Obstructed, Guards: []Guard{wasAccepted, stoppedByDanger}},
 	{From: Obstructed, Act: ActRestore, To: stay, For: withToken, Guards: []Guard{numberOut}},
 
 	// Worked by message or with a pilot, where no line clear is obtained by bell;
@@ -94,13 +94,13 @@ var blockRows = []Row{
 	// interval, where a ticket allows it.
 	{From: Normal, Act: ActDepart, To: InSection, For: onDouble, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{messageOrWrongWay}, Guards: []Guard{messageHeld, pilotWith}},
 	{From: InSection, Act: ActDepart, To: InSection, For: onDouble, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{wrongWayAgreed}},
-	{From: Obstructed, Act: ActDepart, To: Obstructed, For: onDouble, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{acceptedOrWrongWay}},
+	{From: Obstructed, Act: ActDepart, To: Obstructed, For: onDouble, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{acceptedOrWrongWay}, Guards: []Guard{stoppedByDanger}},
 	{From: Normal, Act: ActDepart, To: InSection, For: withStaff, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{intervalOrMessage}, Guards: []Guard{staffWithTrain, intervalPast, messageHeld, pilotWith}},
 	{From: Normal, Act: ActEnter, To: InSection, For: withStaff, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{intervalOrMessage}, Guards: []Guard{staffWithTrain, messageHeld, pilotWith}},
 	{From: InSection, Act: ActDepart, To: InSection, For: withStaff, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{followsByInterval}, Guards: []Guard{staffWithTrain, intervalPast}},
 	{From: Normal, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{byMessage}, Guards: []Guard{messageHeld, pilotWith}},
 	{From: Normal, Act: ActEnter, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{byMessage}, Guards: []Guard{messageHeld, pilotWith}},
-	{From: Obstructed, Act: ActDepart, To: Obstructed, Guards: []Guard{wasAccepted}},
+	{From: Obstructed, Act: ActDepart, To: Obstructed, Guards: []Guard{wasAccepted, stoppedByDanger}},
 
 	// Against the regulations: offers.
 	{From: Obstructed, Both: true, Act: ActOffer, To: stay, Rule: rulebook.OfferedWhileBlocked},

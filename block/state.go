@@ -110,6 +110,8 @@ type LineState struct {
 	Dir       Dir
 	Shown     bool          // line clear was noted on the indicator for the last train accepted
 	HomeOff   bool          // the home signal is off
+	HomeKept  bool          // the book has shown it put back: it writes both
+	IsOff     bool          // the section signal is off
 	TokenBack bool          // the token drawn on this release has been put back
 	WrongWay  bool          // working in wrong direction was agreed
 	SignalOff uint8         // times the section signal came off on this line clear
@@ -125,7 +127,9 @@ type Circuit struct {
 	Asked   Asked // the signal that awaits its acknowledgement
 	ReadyAt Time
 	Told    int // messages from him in hand, under working by message
+	Given   int // messages to him not yet used by a train from him
 	Pilot   string
+	PilotAt PilotPlace
 	PN      string // last private number exchanged
 	Ready   bool   // call attention was answered and not yet used
 	ReadyMe bool   // it was ours
@@ -133,6 +137,16 @@ type Circuit struct {
 	Message bool   // working by message
 	Bye     bool   // closing was exchanged with him
 }
+
+// PilotPlace is at which end of the section the pilot was last booked.
+type PilotPlace uint8
+
+// The places of a pilot.
+const (
+	PilotUnknown PilotPlace = iota
+	PilotHere               // came here with a train
+	PilotGone               // rode away with one
+)
 
 // Asked is an unanswered bell signal.
 type Asked struct {

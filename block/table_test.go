@@ -88,6 +88,13 @@ func matrix(mc *Machine) string {
 	for i, a := range acts {
 		fmt.Fprintf(&b, "%4s = %s, by the box %s\n", column(i), a, [...]string{"at either end", "in rear", "in advance"}[a.By()])
 	}
+	b.WriteString("\nIn every phase:\n")
+	for _, a := range acts {
+		for _, g := range inEveryPhase[a] {
+			rule, _ := rulebook.RuleNamed(g.Rule)
+			fmt.Fprintf(&b, "  %-30s needs %s, else %s %s\n", a, g.Name, strings.ToUpper(rule.Severity.String()), g.Rule)
+		}
+	}
 	fmt.Fprintf(&b, "\n%-30s", "")
 	for i := range acts {
 		fmt.Fprintf(&b, "%-5s", column(i))

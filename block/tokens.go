@@ -168,7 +168,7 @@ func (st *step) tokenToTrain() {
 	d.train = t
 	ts := st.editToken(d.ref().section)
 	holder := st.s.Train(ts.Train)
-	if t.In.Section == d.ref().section && t.In.Arrived != 0 && !t.In.TokenIn {
+	if t.In.Section == d.ref().section && t.In.Arrived != 0 && t.In.Accepted != 0 && !t.In.TokenIn {
 		d.find(rulebook.TokenHandedOn, "the token put in, the section closed, and the token of the section ahead drawn")
 	} else if ts.Out != st.e.Number {
 		d.find(rulebook.TokenNotInInstrument, "a token drawn on a release for this train")
@@ -198,11 +198,26 @@ func (st *step) tokenFromTrain() {
 	}
 	t := st.named()
 	d.train = t
-	if out := d.tokens().Out; out != 0 && out != st.e.Number {
+	switch out := d.tokens().Out; {
+	case out != 0 && out != st.e.Number:
 		d.find(rulebook.TokenNumberDiffers, "token "+strconv.Itoa(out)+", which is out")
+	case out == 0 && d.lies(st.e.Number) == TokenHere:
+		d.find(rulebook.TokenNumberDiffers, "a number that the book does not show in our own instrument")
+	}
+	if t.In.Section == d.ref().section && t.In.Token == 0 {
+		t.In.Token = st.e.Number // what goes in is what he gave up
 	}
 	t.In.HasToken = false
 	t.Carries = CarriedToken{}
+}
+
+// lies is where the book shows a token of the section; TokenGone for a number
+// that is not its own.
+func (d *action) lies(number int) TokenPlace {
+	if i := slices.Index(d.section().Tokens.Charge, number); i >= 0 {
+		return d.tokens().Where[i]
+	}
+	return TokenGone
 }
 
 // wrongToken says whether the train is recorded with a token that is not of

@@ -55,6 +55,7 @@ type Train struct {
 	Proof    Proof
 	Gauge    int8 // of the description: see CodeRow
 	Warned   bool
+	Examine  bool // the box in rear asked for it to be stopped and examined
 	Divided  bool
 	Returned bool // set back here from the section ahead
 	PutAway  bool // put away, or will not run, while still signalled

@@ -47,11 +47,12 @@ func (st *step) trainArrived() {
 	t := st.named()
 	st.cameBack(t)
 	st.reach(t)
-	t.Where = Here
+	t.Where, t.Examine = Here, false
 	st.stand(t, st.e.Place)
 	st.proof(t)
 	st.withoutAcceptance(t)
 	st.withoutEntering(t)
+	st.cameWithPilot(t)
 }
 
 // withoutEntering raises a train that came on line clear and was never belled
@@ -60,8 +61,7 @@ func (st *step) withoutEntering(t *Train) {
 	if !t.In.open() || t.In.Accepted == 0 || t.In.Entered != 0 || t.In.Section < 0 {
 		return
 	}
-	c := &st.s.Circuits[t.In.Section]
-	if st.b.Sections[t.In.Section].Method.Is().EnteringBells && !c.Message && c.Pilot == "" {
+	if st.belled(t.In.Section) {
 		st.note(rulebook.EnteringNotSent, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "train entering section from the box in rear when it left")
 	}
 	t.In.Entered = st.e.At
@@ -97,15 +97,15 @@ func (st *step) reach(t *Train) {
 		t.In.Arrived = st.e.At
 		t.In.Seq = st.e.Seq
 	}
-	st.spareSection(rulebook.TrainOverdue, t.In.Section, t.ID)
+	st.bring(rulebook.TrainOverdue, func(p *Pending) bool { return p.Section == t.In.Section && p.Train == t.ID })
 }
 
 // withoutAcceptance raises a train that came with nothing signalled for it.
 func (st *step) withoutAcceptance(t *Train) {
-	if st.e.From == "" || t.In.Section < 0 || t.In.Entered != 0 || t.Returned {
-		return
+	if st.e.From == "" || t.In.Section < 0 || t.In.Entered != 0 || t.In.Accepted != 0 || t.Returned {
+		return // one that came on line clear is looked at by withoutEntering
 	}
-	if t.In.Accepted == 0 {
+	if !st.cameByMessage(t) {
 		st.note(rulebook.EnteredWithoutAcceptance, st.e.From, t.Label(st.b), "the train offered and accepted before it came")
 	}
 	t.In.Entered = st.e.At
@@ -126,7 +126,11 @@ func (st *step) stand(t *Train, place string) {
 		return
 	}
 	if p.AtSignal {
-		st.owe(rulebook.TrainDetained, Pending{Section: -1, Train: t.ID})
+		from := st.e.At
+		if st.s.Fog && st.b.Rules.DetainedAtOnceInFog {
+			from -= st.b.Limit(rulebook.Detained)
+		}
+		st.owe(rulebook.TrainDetained, Pending{Section: -1, Train: t.ID, Due: from})
 	}
 	if p.Holds > 0 {
 		n := 0
@@ -191,13 +195,21 @@ func (st *step) trainPassed() {
 		t.Where, t.Place = PassedHere, st.e.Place
 	}
 	t.DepartedAt = st.e.At
+	if t.Examine {
+		st.note(rulebook.StopAndExamineOmitted, "", t.Label(st.b), "the train stopped here and examined")
+	}
 	st.notStopping(t)
 	st.proof(t)
+	st.withoutAcceptance(t)
 	st.withoutEntering(t)
-	if st.e.Section != "" {
+	st.cameWithPilot(t)
+	switch {
+	case st.e.Section != "":
 		st.departFor(t)
-	} else if t.Out.Section >= 0 && t.Out.Accepted != 0 && t.Out.Entered != 0 {
+	case t.Out.Accepted != 0 && t.Out.Entered != 0:
 		t.Where = Away
+	case t.Out.Accepted != 0 && t.Out.open() && st.belled(t.Out.Section):
+		st.owe(rulebook.EnteringNotSent, Pending{Section: t.Out.Section, Line: t.Out.Line, Train: t.ID})
 	}
 	if t.Out.Entered != 0 && t.Out.open() {
 		if t.Proof == NoTailLamp || t.Proof == TailLampOut {

@@ -10,6 +10,8 @@ func (st *step) aside(i int, row *rulebook.CodeRow, bell Bell) {
 		st.warned(i, bell, true)
 	case rulebook.NoTailLampRear:
 		st.warned(i, bell, false)
+	case rulebook.StopAndExamine:
+		st.toExamine(i, bell)
 	case rulebook.DividedTrain:
 		st.divided(i, bell)
 	case rulebook.Opening:
@@ -69,6 +71,17 @@ func (st *step) noLampComing(i int) {
 	for _, t := range st.s.Trains {
 		if t.In.Section == i && t.In.open() && t.In.Entered != 0 && t.Proof == ProofNone && t.Where == Approaching {
 			st.touch(t).Proof = NoTailLamp
+			return
+		}
+	}
+}
+
+// toExamine marks the train coming from section i as one to be stopped and
+// examined here. Source: britishrailways.info, Signalbox methods.
+func (st *step) toExamine(i int, bell Bell) {
+	for _, t := range st.s.Trains {
+		if !bell.Sent && t.In.Section == i && t.In.open() && t.In.Accepted != 0 && !t.clearOfSection() {
+			st.touch(t).Examine = true
 			return
 		}
 	}

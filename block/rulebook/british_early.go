@@ -67,7 +67,7 @@ var britishEarly = RuleSet{
 			Source: srcLetters + "; before the letter classes through goods, mineral or ballast, " + srcEarlyList},
 		{Code: "3", Means: Offer, Words: "stopping freight, mineral or ballast (K)", Class: Freight, From: Rear, Source: srcLetters},
 		{Code: "1-2", Means: Offer, Words: "branch freight, where authorised", Class: Freight, From: Rear, Source: srcLetters},
-		{Code: "2-1-2", Means: Offer, Words: "trolley requiring to pass through tunnel", Class: Trolley, From: Rear, Source: srcEarlyList + "; " + srcBlock7},
+		{Code: "2-1-2", Means: Offer, Words: "trolley requiring to pass through tunnel", Class: Trolley, From: Rear, Warning: true, Source: srcEarlyList + "; " + srcBlock7},
 		{Code: "2-6-1", Means: Offer, Words: "out-of-gauge load", Class: Freight, From: Rear, Gauge: 1, Source: srcGauge},
 		{Code: "2-6-2", Means: Offer, Words: "out-of-gauge load, not to meet another", Class: Freight, From: Rear, Gauge: 2, Source: srcGauge},
 		{Code: "2-6-3", Means: Offer, Words: "out-of-gauge load, opposite line to be blocked", Class: Freight, From: Rear, Gauge: 3, Source: srcGauge},
@@ -144,6 +144,7 @@ var britishEarly = RuleSet{
 	ClearingPoint:       Yards(440),
 	ClearingPointSource: "quarter of a mile beyond the home signal, " + srcBlock3,
 	StaffFollow:         FollowBlock,
+	DetainedAtOnceInFog: true, // rule 55(a), Great Southern Railways 1933
 	Clauses: map[RuleID]string{
 		AcceptedSectionOccupied:        "Regulation 4",
 		AcceptedClearingPointFouled:    "Regulation 4",

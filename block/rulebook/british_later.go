@@ -125,6 +125,7 @@ var britishLater = RuleSet{
 	ClearingPoint:       Yards(440),
 	ClearingPointSource: "quarter of a mile beyond the home signal, " + srcBlock3,
 	StaffFollow:         FollowBlock,
+	DetainedAtOnceInFog: true, // rule 55(a), Great Southern Railways 1933
 	Clauses: map[RuleID]string{
 		AcceptedClearingPointFouled: "TS3 3.4.1 as quoted in study cards",
 		AcceptedWhileBlocked:        "TS1 13.2.4 for a line blockage, as summarised by RSSB; blocking back as quoted in study cards",

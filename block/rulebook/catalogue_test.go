@@ -32,12 +32,13 @@ var moreRules = map[Severity]string{
 		closed-while-signalled wrong-side-signal working-by-message-no-message gear-disconnected-train-passed
 		pilot-missing loop-signal-early authority-before-crossing section-not-proved-clear
 		obstruction-danger-not-removed accepted-converging accepted-both-ways following-interval-short token-handed-on blockage-train-in-section out-of-gauge-opposed
-		shut-in-not-reported shared-section-token-out`,
+		shut-in-not-reported shared-section-token-out entered-while-blocked shunt-not-back stop-and-examine-omitted`,
 	Irregular: `offered-while-blocked indicator-not-line-clear indicator-not-normal entering-twice cancelled-nothing
 		shunt-not-authorised shunt-not-withdrawn shunt-release-not-asked running-time-short
 		wrong-description-not-followed private-number-missing private-number-repeated
 		disconnection-not-countersigned token-issued-before-surrender tail-lamp-out-not-reported nothing-to-remove
-		closed-without-signal cancelling-not-sent entry-before-duty worked-before-reconnection row-left-open`,
+		closed-without-signal cancelling-not-sent entry-before-duty worked-before-reconnection row-left-open
+		warning-arrangement-omitted cancelled-signal-off`,
 	Advice: `restricted-acceptance-passenger train-name-assumed place-full call-attention-needless`,
 }
 

@@ -15,6 +15,11 @@ var trainRules = []Rule{
 		Do:   "Send the tail-lamp signal to the box in advance, and say by telephone that the lamp is carried but out.",
 		Ref:  srcCardsTailLamp},
 
+	{ID: StopAndExamineOmitted, Severity: Danger,
+		What: "Stop and examine was received for a train, and it was let through.",
+		Why:  "The box in rear saw something wrong with it: a fire, a load that has moved, a door open, a signal of distress.",
+		Do:   "Have the box in advance stop it and examine it. Stop trains on the other line until it is known what is wrong.",
+		Ref:  srcEarlyList},
 	// Delays.
 	{ID: TrainOverdue, Severity: Advice,
 		What: "A train has been in the section longer than it should take.",

@@ -87,6 +87,7 @@ type CodeRow struct {
 	Class       Class    // for Offer
 	From        Side     // box in rear, box in advance, or either
 	NoAttention bool     // sent without call attention
+	Warning     bool     // offered like any other and always accepted under the warning arrangement
 	Gauge       int8     // out-of-gauge load: 1 may meet ordinary trains and its like, 2 not its like, 3 nothing on the other line
 	Methods     []Method // where it has this meaning; nil for every method
 	Source      string   // published source, "common practice" or "from memory: check your rule book"

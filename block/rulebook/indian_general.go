@@ -65,10 +65,9 @@ var indianGeneral = RuleSet{
 	},
 	PrivateNumbers:      true,
 	TellTokenNumber:     true,
-	RestoreCooperation:  true,
-	CountAfterEach:      true,
 	RoundUp:             true,
-	RefuseNeedsReason:   true,
+	RefuseNeedsReason:   true, // Block Working Manual Part A 5.1(c)
+	HeldAfterCancelling: true, // General Rules (India) 14.22
 	ClearingPoint:       Metres(400),
 	ClearingPointSource: srcAdequate,
 	OneWayLoop:          true, // General Rules (India) 8.03 note

@@ -15,11 +15,11 @@ type RuleSet struct {
 	// Habits that change the order or the content of what is booked.
 	PrivateNumbers      bool     // consent carries a private number
 	TellTokenNumber     bool     // number told to the far end when drawn
-	RestoreCooperation  bool     // the far end must co-operate to restore a token
-	CountAfterEach      bool     // tokens counted after every movement
 	OneWayLoop          bool     // one train at a time is accepted towards a crossing loop
 	RoundUp             bool     // a fraction of a minute counts as one
 	RefuseNeedsReason   bool     // refusal is booked with its reason
+	HeldAfterCancelling bool     // an opposing train waits for the message that the one cancelled is held
+	DetainedAtOnceInFog bool     // a train detained makes itself known at once in fog or falling snow
 	ClearingPoint       Distance // when the box gives none
 	ClearingPointSource string
 	StaffFollow         StaffFollow

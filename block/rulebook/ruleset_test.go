@@ -448,8 +448,8 @@ func TestHabits(t *testing.T) {
 	for _, r := range ruleSets {
 		indian := r == &indianGeneral
 		for name, habit := range map[string]bool{
-			"PrivateNumbers": r.PrivateNumbers, "TellTokenNumber": r.TellTokenNumber, "RestoreCooperation": r.RestoreCooperation,
-			"CountAfterEach": r.CountAfterEach, "RoundUp": r.RoundUp, "RefuseNeedsReason": r.RefuseNeedsReason,
+			"PrivateNumbers": r.PrivateNumbers, "TellTokenNumber": r.TellTokenNumber, "HeldAfterCancelling": r.HeldAfterCancelling,
+			"AtOnceInFog": !r.DetainedAtOnceInFog, "RoundUp": r.RoundUp, "RefuseNeedsReason": r.RefuseNeedsReason,
 			"FollowInterval": r.StaffFollow == FollowInterval,
 		} {
 			if habit != indian {
