@@ -67,7 +67,8 @@ func (x *expecting) offer(e Expectation) bool {
 	e.Event.Seq = x.s.LastSeq + 1
 	_, found := Apply(x.b, *x.s, &e.Event)
 	for _, f := range found {
-		if f.Seq == e.Event.Seq && f.Rule != rulebook.TrainNameAssumed {
+		// What is due is offered also when it is late: then most of all.
+		if f.Seq == e.Event.Seq && f.Rule != rulebook.TrainNameAssumed && dutyOf[f.Rule] == nil {
 			return false
 		}
 	}
