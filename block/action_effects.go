@@ -169,7 +169,7 @@ func (d *action) intoSection(t *Train, l *Leg) {
 	if ls.Indicator == "line-clear" {
 		ls.Indicator = "" // said of this train, not of the next
 	}
-	if first {
+	if first && (l.Accepted != 0 || !d.b.byInterval(d.ref().section)) {
 		d.owe(rulebook.TrainOverdue, Pending{Due: d.e.At + d.b.Running(d.ref().section, t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
 	}
 	d.staffGoes(t)

@@ -54,8 +54,8 @@ func (st *step) bells() {
 	}
 	st.attended()
 	st.instrumentUsed(i)
-	for _, bell := range st.e.Bells {
-		st.bell(i, bell)
+	for k, bell := range st.e.Bells {
+		st.bell(i, bell, st.e.Bells[k+1:])
 	}
 	if st.e.PN != "" {
 		c := st.editCircuit(i)
@@ -67,9 +67,13 @@ func (st *step) bells() {
 }
 
 // bell takes one signal: an acknowledgement of the one outstanding, an answer
-// to an offer that is itself a signal, or a new signal.
-func (st *step) bell(i int, bell Bell) {
+// to an offer that is itself a signal, or a new signal; rest is what follows it
+// in the entry.
+func (st *step) bell(i int, bell Bell, rest []Bell) {
 	asked := st.s.Circuits[i].Asked
+	if !asked.Open && asked.Presumed && asked.Sent != bell.Sent && st.answer(i, asked, bell) != nil {
+		asked = st.notAccepted(i, asked)
+	}
 	if asked.Open && asked.Sent != bell.Sent {
 		if asked.Code == bell.Code {
 			st.editCircuit(i).Asked = Asked{}
@@ -87,12 +91,50 @@ func (st *step) bell(i int, bell Bell) {
 			if row.Means == rulebook.NotClear {
 				st.give(i, row, bell, &asked)
 			}
+			st.presume(i, bell, rest)
 			return
 		}
 	}
 	if st.lapse(i, asked, bell) {
 		st.tender(i, asked, bell)
+		st.presume(i, bell, rest)
 	}
+}
+
+// presume takes the signal just given as acknowledged where the book has the
+// signals alone, unless its entry goes on with the answer.
+func (st *step) presume(i int, bell Bell, rest []Bell) {
+	asked := st.s.Circuits[i].Asked
+	if st.b.Booking != BookSignals || !asked.Open || asked.Sent != bell.Sent {
+		return
+	}
+	if len(rest) > 0 && rest[0].Sent != bell.Sent && (rest[0].Code == bell.Code || st.answer(i, asked, rest[0]) != nil) {
+		return
+	}
+	asked.Open = false
+	asked.Presumed = asked.Means == rulebook.Offer
+	st.editCircuit(i).Asked = asked
+	st.acknowledged(i, asked, Bell{Sent: !bell.Sent, Code: bell.Code})
+}
+
+// notAccepted takes back the acceptance presumed of an offer that now has an
+// answer of its own.
+func (st *step) notAccepted(i int, asked Asked) Asked {
+	asked.Open, asked.Presumed = true, false
+	st.editCircuit(i).Asked = asked
+	ls := st.editLine(asked.Line)
+	t := st.s.Train(asked.Train)
+	if t == nil || !t.accepted(asked.Line) {
+		return asked
+	}
+	ls.Phase, ls.Train = Offered, t.ID
+	t = st.touch(t)
+	if t.In.Line == asked.Line {
+		t.In.Accepted = 0
+	} else {
+		t.Out.Accepted = 0
+	}
+	return asked
 }
 
 // answer finds the row of a signal that may answer an offer instead of its
@@ -175,15 +217,9 @@ func (st *step) tender(i int, asked Asked, bell Bell) {
 		st.attention(i, row, bell)
 	}
 	st.authorised(i, row)
-	if st.b.Booking == BookSignals {
-		c.Asked = Asked{}
-	}
 	st.give(i, row, bell, &c.Asked)
 	st.s.Circuits[i].Asked.Seq = st.e.Seq
 	if st.b.Booking == BookSignals {
-		a := Asked{Sent: bell.Sent, Code: bell.Code, Means: row.Means, Line: c.Asked.Line, Train: c.Asked.Train}
-		c.Asked = Asked{}
-		st.acknowledged(i, a, Bell{Sent: !bell.Sent, Code: bell.Code})
 		return
 	}
 	if len(st.found) > before {

@@ -65,6 +65,9 @@ type LiveItem struct {
 func Live(b *Box, s *State) []LiveItem {
 	var out []LiveItem
 	for _, t := range s.Trains {
+		if b.longGone(t, s.Now) {
+			continue
+		}
 		p := b.PlaceNamed(t.Place)
 		rests := t.Where == Here && p != nil && p.Siding && !t.In.open() && !t.Out.open()
 		text := t.Label(b) + ": " + Whereabouts(b, t)

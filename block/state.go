@@ -150,15 +150,17 @@ const (
 
 // Asked is an unanswered bell signal.
 type Asked struct {
-	Open  bool
-	Sent  bool
-	Void  bool // against the regulations when given: no answer is expected
-	Means rulebook.Meaning
-	Code  rulebook.Code
-	At    Time
-	Seq   int64
-	Line  int
-	Train int
+	Open bool
+	Sent bool
+	Void bool // against the regulations when given: no answer is expected
+
+	Presumed bool // an offer taken as accepted: the book has signals alone
+	Means    rulebook.Meaning
+	Code     rulebook.Code
+	At       Time
+	Seq      int64
+	Line     int
+	Train    int
 }
 
 // TokenPlace is where a token is.

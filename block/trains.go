@@ -105,6 +105,10 @@ func (st *step) withoutAcceptance(t *Train) {
 	if st.e.From == "" || t.In.Section < 0 || t.In.Entered != 0 || t.In.Accepted != 0 || t.Returned {
 		return // one that came on line clear is looked at by withoutEntering
 	}
+	if st.b.byInterval(t.In.Section) {
+		st.cameByInterval(t)
+		return
+	}
 	if !st.cameByMessage(t) {
 		st.note(rulebook.EnteredWithoutAcceptance, st.e.From, t.Label(st.b), "the train offered and accepted before it came")
 	}
@@ -336,6 +340,7 @@ func (st *step) trainEntire() {
 	t := st.named()
 	t.Divided, t.Proof = false, Complete
 	t.ProofAt, t.ProofSeq = st.e.At, st.e.Seq
+	st.inByInterval(t)
 }
 
 func (st *step) trainGone() {
