@@ -45,9 +45,13 @@ func (d *action) offered(regular bool) {
 	}
 	t := d.touch(d.train)
 	d.train = t
+	fresh := t.Opened == d.e.Seq
 	l := d.begin(t)
 	l.Offered = d.e.At
-	d.describe(t)
+	l.Assumed = d.e.Train == "" && !fresh
+	if !l.Assumed || t.Code == "" {
+		d.describe(t)
+	}
 	if d.dir == Inward && t.Where == Unplaced {
 		t.Where = OfferedHere
 	}
@@ -68,17 +72,25 @@ func (d *action) describe(t *Train) {
 	}
 }
 
-// dropLapsed closes the row of a train offered here before, never accepted and
-// now not the one offered.
+// dropLapsed ends an offer made on the line before, never accepted and now not
+// the one made: the row of a train offered here, or that nobody has named, closes.
 func (d *action) dropLapsed(keep int) {
-	if d.dir != Inward {
-		return
-	}
 	for _, t := range d.s.Trains {
-		if t.ID != keep && t.Where == OfferedHere && t.In.Line == d.line && t.In.Accepted == 0 {
-			d.close(t)
-			return
+		l := t.leg(d.dir)
+		if t.ID == keep || l.Line != d.line || !l.open() || l.Accepted != 0 || l.Entered != 0 {
+			continue
 		}
+		switch {
+		case d.dir == Inward && t.Where == OfferedHere, d.dir == Outward && t.Name == "" && t.In.Section < 0:
+			t = d.touch(t)
+			t.leg(d.dir).Assumed = false
+			d.close(t)
+		case l.Assumed:
+			*d.touch(t).leg(d.dir) = noLeg
+		default:
+			continue
+		}
+		return
 	}
 }
 
@@ -148,8 +160,9 @@ func (d *action) intoSection(t *Train, l *Leg) {
 		}
 		l.HasToken = first && d.section().Method.Is().Carries == rulebook.CarriesToken || l.HasToken
 	} else {
-		t.Where, t.Place = Away, ""
-		t.Returned = false
+		if t.Where, t.Returned = Away, false; !l.Assumed {
+			t.Place = "" // else it may be here still, and another have gone
+		}
 		if l.Arrived == 0 {
 			l.Arrived = d.e.At
 		}
@@ -169,7 +182,7 @@ func (d *action) intoSection(t *Train, l *Leg) {
 	if ls.Indicator == "line-clear" {
 		ls.Indicator = "" // said of this train, not of the next
 	}
-	if first && (l.Accepted != 0 || !d.b.byInterval(d.ref().section)) {
+	if first && d.b.awaited(d.ref().section, l) {
 		d.owe(rulebook.TrainOverdue, Pending{Due: d.e.At + d.b.Running(d.ref().section, t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
 	}
 	d.staffGoes(t)
@@ -229,6 +242,10 @@ func (d *action) outOfSection(regular bool) {
 	}
 	d.tokenHome(t, l)
 	d.staffArrives(t)
+	if d.dir == Outward && l.Assumed && t.In.open() && t.In.Arrived == 0 {
+		d.replace(t) // another has gone: this one is still on its way here
+		return
+	}
 	if d.dir == Outward && !t.Returned || d.dir == Inward && t.Where == Approaching {
 		d.close(t) // gone on, or set back to the box that sent it
 		return
@@ -261,12 +278,12 @@ func (d *action) endLeg(t *Train) {
 	l.Cancelled = d.e.At
 	d.spareSection(rulebook.TrainOverdue, d.ref().section, t.ID)
 	d.spare(rulebook.EnteringNotSent, t.ID)
-	if d.dir == Inward && t.Where <= Approaching || d.dir == Outward && t.In.Section < 0 && t.Place == "" || t.PutAway && !t.In.open() {
+	if d.dir == Inward && t.Where <= Approaching || d.dir == Outward && t.In.Section < 0 && t.Place == "" && (!l.Assumed || t.Name == "") || t.PutAway && !t.In.open() {
 		d.close(t)
 		return
 	}
 	if d.dir == Outward {
-		t.Where = Here
+		d.replace(t)
 		if l.Entered != 0 {
 			t.DepartedAt = 0
 		}

@@ -9,11 +9,18 @@ import "fairhand/block/rulebook"
 func (d *action) attribute(a Act) *Train {
 	if d.e.Train != "" {
 		if t := d.s.TrainNamed(d.e.Train); t != nil {
+			if a != ActOffer && t.leg(d.dir).Line != d.line || !t.leg(d.dir).open() {
+				t = d.claim(t, d.line, d.dir)
+			}
 			return t
 		}
 		return d.adopt(a)
 	}
-	return d.candidate(a)
+	t := d.candidate(a)
+	if a == ActOut && d.mine {
+		t = d.cleared(t)
+	}
+	return t
 }
 
 // adopt gives the name in the entry to the unnamed train whose next step this
@@ -28,10 +35,14 @@ func (d *action) adopt(a Act) *Train {
 		return nil
 	}
 	t := d.candidate(a)
-	if t != nil && t.Name == "" {
+	switch {
+	case t == nil:
+	case t.Name == "" && (d.dir == Inward || t.In.Section < 0):
 		t = d.touch(t)
 		t.Name = d.e.Train
 		return t
+	case t.Name == "" || t.leg(d.dir).Assumed:
+		return d.claim(d.newTrain(d.e.Train), d.line, d.dir)
 	}
 	return nil
 }
@@ -50,24 +61,27 @@ func (d *action) nameTrain() {
 	}
 }
 
-// candidate finds the train whose regular next step an act is.
+// candidate finds the train whose regular next step an act is; for an offer one
+// of the class described comes before others.
 func (d *action) candidate(a Act) *Train {
-	var found *Train
+	var found, other *Train
 	for _, t := range d.s.Trains {
-		if !d.fits(a, t) {
-			continue
+		switch {
+		case !d.fits(a, t):
+		case found == nil, a == ActOffer && d.described(t) && !d.described(found):
+			found, other = t, nil
+		case other == nil && (a != ActOffer || d.described(t) == d.described(found)):
+			other = t
 		}
-		if found == nil {
-			found = t
-			continue
-		}
-		if a == ActOffer || a == ActDepart {
-			d.note(rulebook.TrainNameAssumed, d.section().Neighbour, found.Label(d.b), "the train's name in the entry: "+t.Label(d.b)+" would fit as well")
-		}
-		break
+	}
+	if other != nil && (a == ActOffer || a == ActDepart) {
+		d.note(rulebook.TrainNameAssumed, d.section().Neighbour, found.Label(d.b), "the train's name in the entry: "+other.Label(d.b)+" would fit as well")
 	}
 	return found
 }
+
+// described says whether the train is of the description now offered.
+func (d *action) described(t *Train) bool { return d.code != nil && t.Code == d.code.Code }
 
 // fits says whether an act is the regular next step of a train on this line.
 func (d *action) fits(a Act, t *Train) bool {
@@ -89,11 +103,14 @@ func (d *action) fits(a Act, t *Train) bool {
 }
 
 func (d *action) fitsOffer(t *Train, l *Leg, on bool) bool {
+	// One offered before and not accepted is offered again as what it is; after
+	// the signal that it was wrongly described, as what it turns out to be.
+	same := d.described(t) || l.Offered == 0 || t.In.Section >= 0 && t.Out.Section >= 0
 	if d.dir == Inward || on && t.ID == d.ls().Train {
-		return on && t.ID == d.ls().Train || on && t.Where == OfferedHere && d.code != nil && t.Code == d.code.Code
+		return on && same && (t.ID == d.ls().Train || t.Where == OfferedHere)
 	}
 	if on && l.Entered == 0 && l.Accepted == 0 {
-		return true
+		return same
 	}
 	if t.Out.open() && t.Out.Entered == 0 || t.Where == Away || t.Where == Unaccounted || t.Where < Approaching && t.In.Accepted == 0 {
 		return false

@@ -29,6 +29,11 @@ func (st *step) takeOver() {
 			st.s.Uncarried = append(st.s.Uncarried, it.Name)
 		}
 	}
+	for _, m := range st.s.Mentioned {
+		if m[0] != ' ' && !slices.ContainsFunc(Live(st.b, st.s), func(it LiveItem) bool { return strings.Contains(m, it.Name) }) {
+			st.carriedUnknown()
+		}
+	}
 	st.s.Mentioned = nil
 	if len(st.s.Uncarried) > 0 {
 		st.owe(rulebook.HandoverIncomplete, Pending{Section: -1})
@@ -45,9 +50,24 @@ func (st *step) carried() {
 	if len(st.s.Uncarried) == 0 {
 		return
 	}
+	n := len(st.s.Uncarried)
 	st.s.Uncarried = slices.DeleteFunc(slices.Clone(st.s.Uncarried), func(name string) bool { return strings.Contains(text, name) })
+	if len(st.s.Uncarried) == n && st.e.Subject != "" {
+		st.carriedUnknown()
+	}
 	if len(st.s.Uncarried) == 0 {
 		st.bringOnLine(rulebook.HandoverIncomplete, 0)
+	}
+}
+
+// carriedUnknown strikes off a train that no entry has named yet: what was handed
+// over is no other thing that the book knows.
+func (st *step) carriedUnknown() {
+	for k, name := range st.s.Uncarried {
+		if slices.ContainsFunc(st.s.Trains, func(t *Train) bool { return t.Name == "" && t.Label(st.b) == name }) {
+			st.s.Uncarried = slices.Delete(st.s.Uncarried, k, k+1)
+			return
+		}
 	}
 }
 
@@ -69,7 +89,8 @@ func Live(b *Box, s *State) []LiveItem {
 			continue
 		}
 		p := b.PlaceNamed(t.Place)
-		rests := t.Where == Here && p != nil && p.Siding && !t.In.open() && !t.Out.open()
+		rests := t.Where == Here && p != nil && p.Siding && !t.In.open() && !t.Out.open() ||
+			t.Name == "" && t.In.Section < 0 && t.Out.Entered == 0 // signalled for a train that may be told by its name
 		text := t.Label(b) + ": " + Whereabouts(b, t)
 		if t.Proof == NoTailLamp {
 			text += ", WITHOUT TAIL LAMP, not found complete"

@@ -44,3 +44,11 @@ func (st *step) inByInterval(t *Train) {
 func (b *Box) longGone(t *Train, now Time) bool {
 	return t.Where == Away && t.Out.Accepted == 0 && b.byInterval(t.Out.Section) && now-t.Out.Entered >= b.Limit(rulebook.TicketInterval)
 }
+
+// awaited says whether a train in section i is due out of it by some time: not
+// where it went by the clock, nor where the one train of a dead end comes back
+// when its work is done, unless the box file gives the time it takes.
+func (b *Box) awaited(i int, l *Leg) bool {
+	s := &b.Sections[i]
+	return l.Accepted != 0 || !b.byInterval(i) && (s.Method.Is().Bells || s.Running != [rulebook.ClassCount]Time{})
+}

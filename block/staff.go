@@ -22,7 +22,7 @@ func (st *step) staff() {
 	case StaffAway:
 		s.Where, s.Train = StaffIsAway, 0
 	case StaffToTrain:
-		t := st.named()
+		t := st.claim(st.named(), l, Outward)
 		d.train = t
 		if s.Where != StaffIsHere && s.Where != StaffUnknown {
 			d.find(rulebook.StaffElsewhere, "the staff here before it is handed to a train")
@@ -31,7 +31,7 @@ func (st *step) staff() {
 		t.Out.HasToken = true
 		t.Carries = CarriedToken{Any: true, Section: i}
 	case StaffFromTrain:
-		t := st.named()
+		t := st.claim(st.named(), l, Inward)
 		s.Where, s.Train = StaffIsHere, 0
 		t.In.HasToken = false
 		t.Carries = CarriedToken{}
@@ -50,7 +50,7 @@ func (st *step) ticket() {
 	d := st.begin(l, Outward, true)
 	switch st.e.Kind {
 	case TicketToTrain:
-		t := st.named()
+		t := st.claim(st.named(), l, Outward)
 		d.train = t
 		if s.Where != StaffIsHere && s.Where != StaffUnknown {
 			d.find(rulebook.TicketWithoutStaff, "the staff at this end when a ticket is issued")

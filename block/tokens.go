@@ -57,7 +57,7 @@ func (st *step) tokenOut() {
 		d.train = t
 	}
 	if st.e.Train != "" {
-		d.train = st.named()
+		d.train = st.claim(st.named(), d.line, d.dir)
 	}
 	if st.e.Place != "" {
 		d.tokenAtSiding()
@@ -113,7 +113,7 @@ func (st *step) tokenIn() {
 		d.tokenAtSiding()
 		return
 	}
-	d.train = st.s.occupied(d.line)
+	d.train = d.cleared(st.s.occupied(d.line))
 	d.do(ActRestore)
 }
 
@@ -164,7 +164,7 @@ func (st *step) tokenToTrain() {
 	if !ok || !d.charged() {
 		return
 	}
-	t := st.named()
+	t := st.claim(st.named(), d.line, Outward)
 	d.train = t
 	ts := st.editToken(d.ref().section)
 	holder := st.s.Train(ts.Train)
@@ -196,7 +196,7 @@ func (st *step) tokenFromTrain() {
 	if !ok || !d.charged() {
 		return
 	}
-	t := st.named()
+	t := st.claim(st.named(), d.line, Inward)
 	d.train = t
 	switch out := d.tokens().Out; {
 	case out != 0 && out != st.e.Number:

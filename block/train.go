@@ -80,6 +80,7 @@ type Leg struct {
 	TokenIn    bool // the token was put in here after the journey
 	Wrong      bool // in wrong direction, by agreement
 	Falsely    bool // out of section was given with no arrival recorded
+	Assumed    bool // no entry says that it is this train and no other
 }
 
 // CarriedToken is the token last recorded as handed to a train's driver.

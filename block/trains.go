@@ -12,39 +12,11 @@ func (st *step) named() *Train {
 	if t := st.s.TrainNamed(st.e.Train); t != nil {
 		return st.touch(t)
 	}
-	if t := st.unnamedFor(); t != nil {
-		t = st.touch(t)
-		t.Name = st.e.Train
-		return t
-	}
 	return st.newTrain(st.e.Train)
 }
 
-// unnamedFor finds the only unnamed train that could be meant by a movement
-// recorded under a new name.
-func (st *step) unnamedFor() *Train {
-	var found *Train
-	for _, t := range st.s.Trains {
-		ok := false
-		switch st.e.Kind {
-		case TrainArrived, TrainPassed:
-			ok = t.Where == Approaching || t.Where == AcceptedHere
-		case TrainDeparted:
-			ok = t.Where == Here || t.Where == Approaching
-		}
-		if t.Name != "" || !ok {
-			continue
-		}
-		if found != nil {
-			return nil
-		}
-		found = t
-	}
-	return found
-}
-
 func (st *step) trainArrived() {
-	t := st.named()
+	t := st.arriving()
 	st.cameBack(t)
 	st.reach(t)
 	t.Where, t.Examine = Here, false
@@ -58,7 +30,7 @@ func (st *step) trainArrived() {
 // withoutEntering raises a train that came on line clear and was never belled
 // into the section. Source: the published matrix of the token machine, W-36.
 func (st *step) withoutEntering(t *Train) {
-	if !t.In.open() || t.In.Accepted == 0 || t.In.Entered != 0 || t.In.Section < 0 {
+	if !t.In.open() || t.In.Accepted == 0 || t.In.Entered != 0 || t.In.Section < 0 || t.In.Assumed {
 		return
 	}
 	if st.belled(t.In.Section) {
@@ -70,6 +42,9 @@ func (st *step) withoutEntering(t *Train) {
 
 // cameBack notes that a train which had left for the section ahead is back.
 func (st *step) cameBack(t *Train) {
+	if t.Out.Entered != 0 {
+		st.detach(t, Outward)
+	}
 	if t.Where == Away && t.Out.open() && (st.e.From == "" || st.b.SectionIndex(st.e.From) == t.Out.Section) {
 		t.Returned = true
 		st.spareSection(rulebook.TrainOverdue, t.Out.Section, t.ID)
@@ -105,11 +80,12 @@ func (st *step) withoutAcceptance(t *Train) {
 	if st.e.From == "" || t.In.Section < 0 || t.In.Entered != 0 || t.In.Accepted != 0 || t.Returned {
 		return // one that came on line clear is looked at by withoutEntering
 	}
-	if st.b.byInterval(t.In.Section) {
+	switch {
+	case st.cameByMessage(t):
+	case st.b.byInterval(t.In.Section):
 		st.cameByInterval(t)
 		return
-	}
-	if !st.cameByMessage(t) {
+	default:
 		st.note(rulebook.EnteredWithoutAcceptance, st.e.From, t.Label(st.b), "the train offered and accepted before it came")
 	}
 	t.In.Entered = st.e.At
@@ -147,7 +123,9 @@ func (st *step) stand(t *Train, place string) {
 			st.note(rulebook.PlaceFull, "", t.Label(st.b), place+" holds "+strconv.Itoa(p.Holds))
 		}
 	}
-	st.blockBackNeeded(t)
+	if !t.In.Assumed {
+		st.blockBackNeeded(t)
+	}
 }
 
 // blockBackNeeded raises a train standing within the clearing point of a line
@@ -187,13 +165,13 @@ func (st *step) proof(t *Train) {
 		return
 	}
 	t.Proof, t.ProofAt, t.ProofSeq = st.e.Proof, st.e.At, st.e.Seq
-	if st.e.Proof == NoTailLamp && t.In.Section >= 0 && t.In.Entered != 0 && t.In.open() {
+	if st.e.Proof == NoTailLamp && !t.In.Assumed && t.In.Section >= 0 && t.In.Entered != 0 && t.In.open() {
 		st.owe(rulebook.TailLampNotReported, Pending{Section: t.In.Section, Train: t.ID})
 	}
 }
 
 func (st *step) trainPassed() {
-	t := st.named()
+	t := st.arriving()
 	st.reach(t)
 	if t.Where != Away { // entering may have been sent before the passing is written
 		t.Where, t.Place = PassedHere, st.e.Place
@@ -225,7 +203,7 @@ func (st *step) trainPassed() {
 }
 
 func (st *step) trainDeparted() {
-	t := st.named()
+	t := st.departing()
 	st.gearUnder(t)
 	if st.e.Section == "" && t.Out.Section >= 0 && t.Out.open() {
 		st.departOn(t, t.Out.Line)
@@ -252,6 +230,11 @@ func (st *step) departFor(t *Train) {
 }
 
 func (st *step) departOn(t *Train, line int) {
+	t = st.claim(t, line, Outward)
+	if t.Out.Line != line {
+		st.detach(t, Outward)
+	}
+	t.Out.Assumed = false
 	if t.Out.Line == line && t.Out.Entered != 0 && t.Out.open() && !t.Returned {
 		t.Where, t.Place = Away, "" // entering was sent before the departure was written
 		if t.DepartedAt == 0 || st.e.At < t.DepartedAt {
@@ -345,6 +328,7 @@ func (st *step) trainEntire() {
 
 func (st *step) trainGone() {
 	t := st.named()
+	st.detach(t, Outward) // what waits for a train to go is not for this one
 	for l := range st.s.Lines {
 		if st.s.Lines[l].Train == t.ID && st.s.Lines[l].Phase == Offered {
 			st.editLine(l).Phase = Normal
@@ -379,6 +363,9 @@ func (st *step) trainWarned() {
 // the box file gives: no train of the class runs so fast. Common practice of
 // inspectors; the fraction is ours.
 func (st *step) tooSoon(t *Train) {
+	if t.In.Assumed {
+		return
+	}
 	s := &st.b.Sections[t.In.Section]
 	if regular := s.Running[t.Class]; regular > 0 && t.In.Entering != 0 && (st.e.At-t.In.Entering)*4 < regular {
 		st.note(rulebook.RunningTimeShort, s.Neighbour, t.Label(st.b), "a running time nearer "+strconv.Itoa(int(regular/Minute))+" minutes, or one of the times corrected")

@@ -60,7 +60,6 @@ func days() int {
 // knownFalse says, by the end of a variant's name, why its legal days are not yet
 // read without a finding; how many there are is in testdata/legalday/days.txt.
 var knownFalse = []struct{ variant, why string }{
-	{"bells not named", "a bell without a name is given to the oldest train, not to the one whose step it is"},
 	{"by message", "a train let in by message is taken to come without line clear"},
 	{"by pilot", "a train that comes with the pilot is taken to come without line clear"},
 }

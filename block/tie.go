@@ -1,0 +1,292 @@
+package block
+
+import "fairhand/block/rulebook"
+
+// A bell that names no train tells of the train on its line, not of which train
+// that is. What such an entry gives a train is assumed: an entry that names the
+// train, or one that only another train can be meant by, takes it from there to
+// the right one. Nothing is raised that only one of two such trains would prove.
+
+// holder finds the train signalled on a line of which no entry says that it is
+// this one and no other; nil for none. One with line clear and still to enter comes
+// first, one whose offer nobody took last.
+func (st *step) holder(line int, dir Dir, other *Train) *Train {
+	var found *Train
+	for _, o := range st.s.Trains {
+		l := o.leg(dir)
+		if o == other || l.Line != line || !l.open() || o.Name != "" && !l.Assumed {
+			continue
+		}
+		if found == nil || l.standing() > found.leg(dir).standing() {
+			found = o
+		}
+	}
+	return found
+}
+
+// standing ranks what a leg has come to: line clear, in section, no more than offered.
+func (l *Leg) standing() int {
+	switch {
+	case l.Entered != 0:
+		return 1
+	case l.Accepted != 0:
+		return 2
+	}
+	return 0
+}
+
+// claim gives a train what is signalled on a line for a train nobody named: an
+// entry names this one there. It gives the train back, as it then is.
+func (st *step) claim(t *Train, line int, dir Dir) *Train {
+	if l := t.leg(dir); l.open() && (l.Line == line || !l.Assumed) {
+		return t
+	}
+	if o := st.holder(line, dir, t); o != nil {
+		t = st.exchange(t, o, dir)
+		st.dropEmpty(o.ID)
+	}
+	return t
+}
+
+// dropEmpty closes the row of a train of which nothing is left: it was known only
+// by what was another's.
+func (st *step) dropEmpty(id int) {
+	if o := st.s.Train(id); o != nil && o.In.Section < 0 && o.Out.Section < 0 && o.PlaceSeq == 0 && o.DepartedAt == 0 {
+		st.close(o)
+	}
+}
+
+// exchange gives a train what another is signalled for on one side, and that one
+// what this one was, if anything; what each did at this box stays its own.
+func (st *step) exchange(t, o *Train, dir Dir) *Train {
+	t, o = st.touch(t), st.touch(o)
+	a, b := t.leg(dir), o.leg(dir)
+	st.handOver(b, o.ID, -1)
+	if a.open() {
+		st.handOver(a, t.ID, o.ID)
+	} else if a.Section >= 0 && a.Entered != 0 {
+		t.Earlier = append(t.Earlier[:len(t.Earlier):len(t.Earlier)], *a)
+	}
+	st.handOver(b, -1, t.ID)
+	mine := *a
+	*a = *b
+	*b = noLeg
+	if mine.open() {
+		*b = mine
+	}
+	if dir == Inward {
+		a.Arrived, b.Arrived = mine.Arrived, a.Arrived
+		if mine.open() {
+			a.HasToken, b.HasToken = mine.HasToken, a.HasToken
+		}
+		t.Code, o.Code = o.Code, t.Code
+		t.Class, o.Class = o.Class, t.Class
+		t.Gauge, o.Gauge = o.Gauge, t.Gauge
+	} else {
+		st.describedAs(t, a)
+		if b.open() && o.In.Section < 0 {
+			st.describedAs(o, b)
+		}
+	}
+	a.Assumed = false
+	st.replace(t)
+	st.replace(o)
+	return t
+}
+
+// handOver makes what is noted of a train on a leg that of another.
+func (st *step) handOver(l *Leg, from, to int) {
+	if l.Line < 0 {
+		return
+	}
+	if st.s.Lines[l.Line].Train == from {
+		st.editLine(l.Line).Train = to
+	}
+	if st.s.Tokens[l.Section].Train == from {
+		st.editToken(l.Section).Train = to
+	}
+	if c := &st.s.Circuits[l.Section]; c.Asked.Train == from && c.Asked.Line == l.Line {
+		st.editCircuit(l.Section).Asked.Train = to
+	}
+	for i := range st.s.Pending {
+		if p := &st.s.Pending[i]; p.Train == from && p.Section == l.Section {
+			copyOnce(st.s, &st.s.pending, &st.s.Pending, 0)
+			st.s.Pending[i].Train = to
+		}
+	}
+}
+
+// describedAs takes the description last offered on the line of a leg.
+func (st *step) describedAs(t *Train, l *Leg) {
+	if row := st.b.lookup(l.Section, st.s.Lines[l.Line].LastOffer, rulebook.Offer); row != nil {
+		t.Code, t.Class, t.Gauge = row.Code, row.Class, row.Gauge
+	}
+}
+
+// replace puts a train where what is left of its journey says.
+func (st *step) replace(t *Train) {
+	switch {
+	case t.Out.open() && t.Out.Entered != 0 && !t.Returned:
+		t.Where = Away
+	case t.In.Arrived != 0 || t.PlaceSeq != 0:
+		if t.Where != PassedHere {
+			t.Where = Here
+		}
+	case t.In.open() && t.In.Entered != 0:
+		t.Where = Approaching
+	case t.In.open() && t.In.Accepted != 0:
+		t.Where = AcceptedHere
+	case t.In.open():
+		t.Where = OfferedHere
+	case t.Where == Away || t.Where <= Approaching:
+		t.Where = Here
+	}
+}
+
+// detach gives what was assumed of a train to one of its own that nobody has
+// named; an offer nobody took is no more than that.
+func (st *step) detach(t *Train, dir Dir) {
+	l := t.leg(dir)
+	switch {
+	case !l.open() || !l.Assumed:
+		return
+	case l.standing() == 0:
+		st.handOver(l, t.ID, 0)
+		*l = noLeg
+		return
+	}
+	o := st.newTrain("")
+	o.Where = Here
+	st.exchange(o, t, dir)
+}
+
+// coming finds the train that an arrival under a new name may be: of those on
+// their way here that nobody has named, from the box named if one is. Trains in
+// the section come before those only accepted. It says how many it might be.
+func (st *step) coming(t *Train) (found *Train, n int) {
+	from, to := -1, -1
+	if st.e.From != "" {
+		from = st.b.SectionIndex(st.e.From)
+	}
+	if st.e.Kind == TrainPassed && st.e.Section != "" {
+		to = st.b.SectionIndex(st.e.Section)
+	}
+	for _, o := range st.s.Trains {
+		l := &o.In
+		if o == t || o.Name != "" && !l.Assumed || !l.open() || l.Arrived != 0 || l.Accepted == 0 && l.Entered == 0 || from >= 0 && l.Section != from || l.Section == to {
+			continue
+		}
+		in := l.Entered != 0 || !st.b.Sections[l.Section].Method.Is().EnteringBells
+		was := found != nil && (found.In.Entered != 0 || !st.b.Sections[found.In.Section].Method.Is().EnteringBells)
+		switch {
+		case found == nil || in && !was:
+			found, n = o, 1
+		case in == was:
+			n++
+		}
+	}
+	return found, n
+}
+
+// arriving finds the train that arrives or passes: the one named; else the one on
+// its way that this must be, or that comes first of those it may be.
+func (st *step) arriving() *Train {
+	t := st.s.TrainNamed(st.e.Train)
+	if t != nil {
+		t = st.touch(t)
+		if st.e.Kind == TrainArrived && t.Out.Entered != 0 {
+			st.detach(t, Outward) // it is here: another has gone
+		}
+		if own := t.In.open() && t.In.Arrived == 0; own && (st.e.From == "" || st.b.SectionIndex(st.e.From) == t.In.Section || !t.In.Assumed) {
+			t.In.Assumed = false
+			return t
+		} else if t.Returned || !own && (t.In.open() || t.PlaceSeq != 0 || t.DepartedAt != 0) {
+			return t
+		}
+	}
+	o, n := st.coming(t)
+	if o == nil {
+		if t == nil {
+			t = st.newTrain(st.e.Train)
+		}
+		return t
+	}
+	sure := n == 1 && (st.e.From != "" || !st.unsure(o))
+	switch {
+	case t == nil && o.Name == "": // the row on hand is its own
+		t = st.touch(o)
+		t.Name = st.e.Train
+		if st.e.Kind == TrainArrived && t.Out.Entered != 0 {
+			st.detach(t, Outward)
+		}
+	case t == nil:
+		t = st.newTrain(st.e.Train)
+		fallthrough
+	default:
+		t = st.exchange(t, o, Inward)
+		st.dropEmpty(o.ID)
+	}
+	t.In.Assumed = !sure
+	if n > 1 {
+		st.note(rulebook.TrainNameAssumed, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "the box it came from in the entry: there is more than one on the way")
+	}
+	return t
+}
+
+// departing finds the train that departs: the one named; else the one signalled
+// where it goes that nobody has named.
+func (st *step) departing() *Train {
+	if t := st.s.TrainNamed(st.e.Train); t != nil {
+		return st.touch(t)
+	}
+	var found *Train
+	n := 0
+	for _, o := range st.s.Trains {
+		if o.Name != "" || o.In.Section >= 0 || !o.Out.open() || st.e.Section != "" && st.b.Sections[o.Out.Section].Neighbour != st.e.Section {
+			continue
+		}
+		switch {
+		case found == nil, o.Out.standing() > found.Out.standing():
+			found, n = o, 1
+		case o.Out.standing() == found.Out.standing():
+			n++
+		}
+	}
+	if n != 1 || found.Out.standing() == 0 && st.holder(found.Out.Line, Outward, nil).Out.standing() > 0 {
+		return st.newTrain(st.e.Train)
+	}
+	found = st.touch(found)
+	found.Name = st.e.Train
+	return found
+}
+
+// unsure says whether a train that has arrived may be another than the one its
+// row says, and so the one now arriving as well.
+func (st *step) unsure(than *Train) bool {
+	for _, o := range st.s.Trains {
+		if o != than && o.In.Assumed && o.In.open() && o.In.Arrived != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// cleared finds the train that came by a line, when this box gives it out of
+// section or restores its token: of those that have come and may be one or the
+// other, one that is here and complete.
+func (d *action) cleared(t *Train) *Train {
+	if d.dir != Inward || d.far || t == nil || t.In.Line != d.line || t.Name != "" && !t.In.Assumed || t.clearOfSection() && t.whole() {
+		return t
+	}
+	for _, o := range d.s.Trains {
+		l := &o.In
+		if o == t || !l.Assumed || !l.open() || l.Arrived == 0 || l.Arrived < t.In.Entered || l.Line == d.line || !o.whole() {
+			continue
+		}
+		return d.exchange(o, t, Inward)
+	}
+	return t
+}
+
+// whole says whether the train was seen to be complete.
+func (t *Train) whole() bool { return t.Proof == Complete || t.Proof == TailLampOut }
