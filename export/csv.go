@@ -6,11 +6,11 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
-	"time"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/calendar"
 )
 
 // The CSV export, schema fairhand-day-csv-1: RFC 4180, UTF-8, one heading
@@ -108,5 +108,5 @@ func stamp(d *register.Day, at block.Time) string {
 	if at == 0 {
 		return ""
 	}
-	return time.Unix(int64(at), 0).In(d.Zone).Format(time.RFC3339)
+	return calendar.Stamp(at, d.Zone)
 }

@@ -6,7 +6,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-	"time"
 
 	"fairhand/register"
 	"fairhand/register/sheet"
@@ -53,7 +52,7 @@ func Names() []string {
 // Write writes a day in a format. The error names the formats when it is none
 // of them; after another error w may hold a part of the export.
 func Write(w io.Writer, format string, day *register.Day) error {
-	return inFormat(w, format, register.DateText(day.Date), Names(), func(f *Format, w io.Writer) error {
+	return inFormat(w, format, day.Date.String(), Names(), func(f *Format, w io.Writer) error {
 		if f.draw != nil {
 			return f.draw(w, dayDocument(day, f.parts))
 		}
@@ -124,11 +123,5 @@ func FileName(format string, day *register.Day) string {
 		}
 		return '-'
 	}, day.Box.Name)
-	return strings.Trim(box, "-") + "-" + register.DateText(day.Date) + ext
-}
-
-// midnightUTC is a register day as a date for the heads of files: never the
-// clock, so that the same day gives the same bytes.
-func midnightUTC(day int32) time.Time {
-	return time.Date(int(day/10000), time.Month(day/100%100), int(day%100), 0, 0, 0, 0, time.UTC)
+	return strings.Trim(box, "-") + "-" + day.Date.String() + ext
 }

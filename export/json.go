@@ -161,7 +161,7 @@ type jsonFinding struct {
 func writeJSON(w io.Writer, d *register.Day) error {
 	s := shaper{d}
 	j := jsonDay{
-		Schema: SchemaJSON, Caution: register.Caution, Railway: d.Box.Railway, Box: d.Box.Name, Date: register.DateText(d.Date),
+		Schema: SchemaJSON, Caution: register.Caution, Railway: d.Box.Railway, Box: d.Box.Name, Date: d.Date.String(),
 		Zone: d.Zone.String(), Rules: d.Box.Rules.Name, Rounding: d.Box.Rounding,
 		Last: jsonHead{d.Last.Seq, hashText(d.Last.Hash)}, Head: jsonHead{d.Head.Seq, hashText(d.Head.Hash)},
 		OnDuty: append([]string{}, d.OnDuty...), Turns: []jsonTurn{}, Trains: []jsonTrain{}, Across: []jsonAcross{},

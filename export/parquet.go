@@ -10,11 +10,13 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"github.com/parquet-go/parquet-go"
 
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/calendar"
 	"fairhand/register/notation"
 )
 
@@ -91,7 +93,7 @@ func WriteParquet(out io.Writer, days iter.Seq2[*register.Day, error]) (err erro
 			rows = append(rows, parquetRow(&v))
 		}
 		if _, err := w.Write(rows); err != nil {
-			return fmt.Errorf("writing %s as parquet: %w", register.DateText(d.Date), err)
+			return fmt.Errorf("writing %s as parquet: %w", d.Date, err)
 		}
 	}
 	if w == nil {
@@ -125,8 +127,8 @@ func parquetRow(v *entryView) parquetEntry {
 }
 
 // epochDay is a register day as Parquet counts dates: days since 1970-01-01.
-func epochDay(day int32) int32 {
-	return int32(midnightUTC(day).Unix() / (24 * 3600))
+func epochDay(day calendar.Day) int32 {
+	return int32(day.Midnight(time.UTC).Unix() / (24 * 3600))
 }
 
 // ParquetPath is where the entries of a box and year belong in a folder for many
@@ -153,11 +155,11 @@ func partition(s string) string {
 }
 
 // Collect writes the entries of the register days from the first to the last
-// (yyyymmdd; 0 is open) into the folder for many boxes, a file for each year; it
+// (0 is open) into the folder for many boxes, a file for each year; it
 // returns the files. A file holds the days asked for and no others. Existing files
 // are refused unless overwrite is set. Days without entries are an error for which
 // errors.Is(err, register.ErrNoEntries) holds.
-func Collect(ctx context.Context, root string, book *register.Book, from, to int32, overwrite bool) ([]string, error) {
+func Collect(ctx context.Context, root string, book *register.Book, from, to calendar.Day, overwrite bool) ([]string, error) {
 	days, err := book.Store().Days(from, to)
 	if err != nil {
 		return nil, err
@@ -167,12 +169,12 @@ func Collect(ctx context.Context, root string, book *register.Book, from, to int
 	}
 	var files []string
 	for len(days) > 0 {
-		year := days[0] / 10000
-		n := slices.IndexFunc(days, func(d int32) bool { return d/10000 != year })
+		year := days[0].Year()
+		n := slices.IndexFunc(days, func(d calendar.Day) bool { return d.Year() != year })
 		if n < 0 {
 			n = len(days)
 		}
-		name := filepath.Join(root, ParquetPath(book.Box().Railway, book.Box().Name, int(year)))
+		name := filepath.Join(root, ParquetPath(book.Box().Railway, book.Box().Name, year))
 		if err := os.MkdirAll(filepath.Dir(name), 0o777); err != nil {
 			return files, fmt.Errorf("making the folder for %d: %w; is %s a folder that may be written?", year, err, root)
 		}
@@ -187,7 +189,7 @@ func Collect(ctx context.Context, root string, book *register.Book, from, to int
 }
 
 // loaded reads days of a register one after another.
-func loaded(ctx context.Context, book *register.Book, days []int32) iter.Seq2[*register.Day, error] {
+func loaded(ctx context.Context, book *register.Book, days []calendar.Day) iter.Seq2[*register.Day, error] {
 	return func(yield func(*register.Day, error) bool) {
 		for _, day := range days {
 			if d, err := book.LoadDay(ctx, day); !yield(d, err) || err != nil {

@@ -11,6 +11,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register/boxfile"
+	"fairhand/register/calendar"
 	"fairhand/register/notation"
 	"fairhand/register/reading"
 	"fairhand/register/store"
@@ -172,7 +173,7 @@ func (b *Book) Log(ev block.Event) (Entry, error) {
 	}
 	if last := b.lastRecorded(); rec < last-60 && ev.Written == 0 && int64(ev.At) == rec {
 		return Entry{}, fmt.Errorf("%w: it reads %s and the last entry was written at %s; set it right, or give the time in the entry", ErrClock,
-			b.clockText(rec), b.clockText(last))
+			calendar.Exact(rec, b.file.Location), calendar.Exact(last, b.file.Location))
 	}
 	line := notation.Format(ev, b.file.Location)
 	next, found := block.Apply(b.file.Box, b.state, &ev)
@@ -214,8 +215,4 @@ func (b *Book) lastRecorded() int64 {
 		return b.recent[n-1].Recorded
 	}
 	return 0
-}
-
-func (b *Book) clockText(unix int64) string {
-	return time.Unix(unix, 0).In(b.file.Location).Format("15:04")
 }

@@ -5,6 +5,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/calendar"
 	"fairhand/register/notation"
 	"fairhand/register/store"
 )
@@ -14,7 +15,7 @@ import (
 // handover; nobody else works out rows or times.
 type Day struct {
 	Box  *block.Box
-	Date int32          // yyyymmdd, local date of the box
+	Date calendar.Day   // local date of the box
 	Zone *time.Location // of the box's clock
 
 	Entries []Entry // of this day, in the order of writing
@@ -119,11 +120,11 @@ func (d *Day) Row(id int) *TrainRow {
 }
 
 // Clock is a moment as the day's page writes it.
-func (d *Day) Clock(at block.Time) string { return Clock(at, d.Zone, d.Box.Rounding) }
+func (d *Day) Clock(at block.Time) string { return calendar.Clock(at, d.Zone, d.Box.Rounding) }
 
 // Title is the heading of every page and export.
 func (d *Day) Title() string {
-	s := d.Box.Name + ", " + dayTime(d.Date, d.Zone).Format("Monday 2 January 2006") + ", times of " + d.Zone.String()
+	s := d.Box.Name + ", " + d.Date.Format("Monday 2 January 2006") + ", times of " + d.Zone.String()
 	if d.Box.Railway != "" {
 		s = d.Box.Railway + ": " + s
 	}

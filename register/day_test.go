@@ -17,6 +17,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
+	"fairhand/register/calendar"
 	"fairhand/register/notation"
 	"fairhand/register/reading"
 	"fairhand/register/sheet"
@@ -71,7 +72,7 @@ func logBook(t *testing.T, b *Book, clock *time.Time, book []byte) {
 
 // dayOfBook is a day (yyyymmdd, 0 for the last) of the register that is made of a
 // book in notation.
-func dayOfBook(t *testing.T, box, book []byte, day int32) *Day {
+func dayOfBook(t *testing.T, box, book []byte, day calendar.Day) *Day {
 	t.Helper()
 	b := newBookOf(t, box, book)
 	if day == 0 {
@@ -197,7 +198,7 @@ func TestNothingIsLostFromThePage(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		first, last := reading.DayOf(events[0].At, file.Location), reading.DayOf(events[len(events)-1].At, file.Location)
+		first, last := calendar.Of(events[0].At, file.Location), calendar.Of(events[len(events)-1].At, file.Location)
 		if first != last {
 			continue
 		}
@@ -349,7 +350,7 @@ date 2026-05-06
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := Clock(d.Rows[0].Train.In.Entering, d.Zone, ""); got != "10:04" {
+	if got := calendar.Clock(d.Rows[0].Train.In.Entering, d.Zone, ""); got != "10:04" {
 		t.Errorf("entering stands at %s", got)
 	}
 	if len(d.Across) != 1 || !d.Across[0].Struck || d.Across[0].Text != "Saltgarth <2 >2" || d.Across[0].By != 5 || d.Across[0].Instead != "10:04 Saltgarth <2 >2" {
@@ -389,7 +390,7 @@ date 2026-05-06
 00:12 Saltgarth >1 <1 >2-1 <2-1
 `))
 	for _, c := range []struct {
-		day  int32
+		day  calendar.Day
 		want string
 	}{
 		{20260505, "1E45|4|Saltgarth, Down Main|23:50|23:50||23:55|23:58||"},

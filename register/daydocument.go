@@ -7,16 +7,15 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/register/calendar"
 	"fairhand/register/sheet"
 )
 
 // Document is a day to print, with the sections chosen.
 func (d *Day) Document(sections ...sheet.Section) *sheet.Document {
-	midnight := dayTime(d.Date, d.Zone)
-	y, m, day := midnight.Date()
 	return &sheet.Document{
-		Title: d.Title(), Under: []string{d.dutyLine()}, Times: "UTC" + midnight.Format("-07:00") + " as the day begins",
-		Date: time.Date(y, m, day, 0, 0, 0, 0, time.UTC), Sections: sections, Proof: d.proof(),
+		Title: d.Title(), Under: []string{d.dutyLine()}, Times: "UTC" + d.Date.Midnight(d.Zone).Format("-07:00") + " as the day begins",
+		Date: d.Date.Midnight(time.UTC), Sections: sections, Proof: d.proof(),
 	}
 }
 
@@ -120,9 +119,7 @@ func (d *Day) entry(seq int64) *Entry {
 }
 
 // stamp is a moment as RFC 3339 with the offset of the box's zone.
-func (d *Day) stamp(at block.Time) string {
-	return time.Unix(int64(at), 0).In(d.Zone).Format(time.RFC3339)
-}
+func (d *Day) stamp(at block.Time) string { return calendar.Stamp(at, d.Zone) }
 
 // FindingLines are a finding in full for a list: what, what was expected, why it
 // may be relied on.

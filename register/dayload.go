@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 
+	"fairhand/register/calendar"
 	"fairhand/register/reading"
 	"fairhand/register/store"
 )
@@ -13,16 +14,16 @@ import (
 // ErrNoEntries is returned for a day on which nothing was written.
 var ErrNoEntries = errors.New("the register has no entries")
 
-// LoadDay reads one register day (yyyymmdd) with everything that is known by
+// LoadDay reads one register day with everything that is known by
 // now, corrections of later days included. It replays from the newest snapshot
 // before the day. For a day without entries errors.Is(err, ErrNoEntries) holds.
-func (r *Reader) LoadDay(ctx context.Context, day int32) (*Day, error) {
+func (r *Reader) LoadDay(ctx context.Context, day calendar.Day) (*Day, error) {
 	rows, err := r.st.Day(day)
 	if err != nil {
 		return nil, err
 	}
 	if len(rows) == 0 {
-		return nil, fmt.Errorf("%w on %s; fairhand audit lists the days it has", ErrNoEntries, DateText(day))
+		return nil, fmt.Errorf("%w on %s; fairhand audit lists the days it has", ErrNoEntries, day)
 	}
 	after, state, err := r.StateBefore(rows[0].Seq)
 	if err != nil {

@@ -7,6 +7,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/calendar"
 	"fairhand/register/reading"
 )
 
@@ -32,7 +33,7 @@ type fate struct {
 	found  []block.Finding // no row has these
 }
 
-func newTally(box *block.Box, loc *time.Location, day int32, from block.State) *tally {
+func newTally(box *block.Box, loc *time.Location, day calendar.Day, from block.State) *tally {
 	return &tally{
 		d:     &Day{Box: box, Zone: loc, Date: day},
 		run:   reading.NewReplay(box, from),

@@ -8,6 +8,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/calendar"
 )
 
 // Sheet is what a signaller hands over to the relief: made from the state of
@@ -15,6 +16,7 @@ import (
 type Sheet struct {
 	Railway, Box string
 	At           block.Time
+	When         string // At with its date, by the clock of the page
 	OffGoing     string // who is on duty
 	Parts        []SheetPart
 	Head         string // number and hash of the last entry, as printed in footers
@@ -52,7 +54,7 @@ func (b *Book) Handover(expected []ExpectedTrain) Sheet {
 	m := sheetMaker{b.file.Box, b.file.Location, &b.state, b.Now(), b.recent}
 	parts := m.parts()
 	ahead := sheetPart("Trains expected in the next two hours", m.expectedItems(expected))
-	return Sheet{Railway: m.box.Railway, Box: m.box.Name, At: m.now, OffGoing: b.Writer(), Head: fmt.Sprintf("%d %s", tail.Seq, tail.Hash),
+	return Sheet{Railway: m.box.Railway, Box: m.box.Name, At: m.now, When: m.dated(m.now, "Monday 2 January 2006"), OffGoing: b.Writer(), Head: fmt.Sprintf("%d %s", tail.Seq, tail.Hash),
 		Parts: slices.Insert(parts, len(parts)-1, ahead)}
 }
 
@@ -194,11 +196,11 @@ func (m sheetMaker) boxItems() []SheetItem {
 	case s.ClockAt == 0:
 		out = append(out, SheetItem{Text: "clock not checked in this book"})
 	case s.ClockError == 0:
-		out = append(out, SheetItem{Text: "clock right at the check of " + m.momentText(s.ClockAt)})
+		out = append(out, SheetItem{Text: "clock right at the check of " + m.dated(s.ClockAt, "2 January")})
 	case s.ClockError < 0:
-		out = append(out, SheetItem{Text: fmt.Sprintf("clock %d minutes slow at the check of %s", -s.ClockError, m.momentText(s.ClockAt))})
+		out = append(out, SheetItem{Text: fmt.Sprintf("clock %d minutes slow at the check of %s", -s.ClockError, m.dated(s.ClockAt, "2 January"))})
 	default:
-		out = append(out, SheetItem{Text: fmt.Sprintf("clock %d minutes fast at the check of %s", s.ClockError, m.momentText(s.ClockAt))})
+		out = append(out, SheetItem{Text: fmt.Sprintf("clock %d minutes fast at the check of %s", s.ClockError, m.dated(s.ClockAt, "2 January"))})
 	}
 	out = append(out, SheetItem{Text: "box " + s.Status.String()})
 	if s.Fog {
@@ -215,10 +217,8 @@ func (m sheetMaker) boxItems() []SheetItem {
 	return out
 }
 
-func (m sheetMaker) momentText(at block.Time) string {
-	return time.Unix(int64(at), 0).In(m.zone).Format("2 January 15:04")
+func (m sheetMaker) dated(at block.Time, layout string) string {
+	return calendar.Read(at, m.zone, m.box.Rounding).Dated(layout)
 }
 
-func (m sheetMaker) clock(at block.Time) string {
-	return time.Unix(int64(at), 0).In(m.zone).Format("15:04")
-}
+func (m sheetMaker) clock(at block.Time) string { return calendar.Clock(at, m.zone, m.box.Rounding) }

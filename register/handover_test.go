@@ -73,7 +73,7 @@ func TestHandoverSheetTellsWhatIsLive(t *testing.T) {
 	)
 	told := b.Handover([]ExpectedTrain{{b.Now(), "2A03 from Saltgarth"}})
 	text := ""
-	for _, l := range told.Document(b.Location()).Plain(sheet.PlainWidth) {
+	for _, l := range told.Document().Plain(sheet.PlainWidth) {
 		text += l.Text + "\n"
 	}
 	for _, want := range []string{

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"fairhand/register/calendar"
 	"fairhand/register/sheet"
 )
 
@@ -95,11 +96,10 @@ func numbered(seq int64) string {
 }
 
 // Document is the sheet as printed: a box before each live item to be ticked.
-func (s *Sheet) Document(zone *time.Location) *sheet.Document {
-	at := time.Unix(int64(s.At), 0).In(zone)
+func (s *Sheet) Document() *sheet.Document {
 	doc := &sheet.Document{
-		Title: fmt.Sprintf("%s, %s: handing over at %s", s.Railway, s.Box, at.Format("Monday 2 January 2006 15:04")),
-		Date:  at.UTC(), Unbroken: true, Proof: []string{"Last entry " + s.Head},
+		Title: fmt.Sprintf("%s, %s: handing over at %s", s.Railway, s.Box, s.When),
+		Date:  calendar.In(s.At, time.UTC), Unbroken: true, Proof: []string{"Last entry " + s.Head},
 	}
 	if s.OffGoing != "" {
 		doc.Under = []string{"On duty: " + s.OffGoing}

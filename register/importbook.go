@@ -7,6 +7,7 @@ import (
 	"io"
 
 	"fairhand/block"
+	"fairhand/register/calendar"
 	"fairhand/register/notation"
 	"fairhand/register/reading"
 	"fairhand/register/store"
@@ -27,8 +28,8 @@ type ImportOptions struct {
 // Imported is what an import wrote, or with DryRun would have written.
 type Imported struct {
 	First, Last int64           // numbers of its first and last entry in the register
-	FirstDay    int32           // register days of the book, yyyymmdd
-	LastDay     int32           //
+	FirstDay    calendar.Day    // register days of the book
+	LastDay     calendar.Day    //
 	Findings    []block.Finding // by entry number of the register, in the order they were raised
 }
 
@@ -83,8 +84,8 @@ type importing struct {
 	book   *Book
 	opt    ImportOptions
 	run    *reading.Replay
-	day    int32 // register day of the entries before
-	rec    int64 // when they are written
+	day    calendar.Day // register day of the entries before
+	rec    int64        // when they are written
 	drafts []store.Draft
 	ends   dayEnds
 	out    Imported
@@ -166,7 +167,7 @@ func (in *importing) follows() error {
 	if err != nil || last == 0 || in.opt.Older || in.out.FirstDay > last {
 		return err
 	}
-	return fmt.Errorf("%w: it begins on %s and the register has entries up to %s", ErrOlder, DateText(in.out.FirstDay), DateText(last))
+	return fmt.Errorf("%w: it begins on %s and the register has entries up to %s", ErrOlder, in.out.FirstDay, last)
 }
 
 // snapshots keeps the states at the ends of days, so that the book need
@@ -188,9 +189,4 @@ func writerOf(s *block.State) string {
 		return s.OnDuty[n-1].Name
 	}
 	return ""
-}
-
-// DateText is a register day (yyyymmdd) as a date, 2026-05-05.
-func DateText(day int32) string {
-	return fmt.Sprintf("%04d-%02d-%02d", day/10000, day/100%100, day%100)
 }

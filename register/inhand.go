@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"time"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -70,9 +69,9 @@ func (b *Book) Outlook(table []Booked, runs *Runs, now block.Time) Outlook {
 	o := Outlook{At: now}
 	last := b.lastMentions(runs)
 	for _, day := range []int{-1, 0, 1} {
-		date := time.Unix(int64(now), 0).In(b.file.Location).AddDate(0, 0, day)
+		date := Day{Date: b.DayOf(now).Add(day), Zone: b.file.Location}
 		for i := range table {
-			p := Prospect{Booked: table[i], Arrives: bookedAt(date, table[i].Arrive), Departs: bookedAt(date, table[i].Depart),
+			p := Prospect{Booked: table[i], Arrives: date.BookedAt(table[i].Arrive), Departs: date.BookedAt(table[i].Depart),
 				from: b.file.Box.SectionIndex(table[i].From), out: b.file.Box.SectionIndex(table[i].To)}
 			if p.Time() > now+inHandAhead || p.Time() < now-dayAround {
 				continue
@@ -135,15 +134,6 @@ func (p *Prospect) LateWords() string {
 		return "on time"
 	}
 	return ""
-}
-
-// bookedAt is the moment of a time of the timetable on the date of a moment.
-func bookedAt(date time.Time, seconds int) block.Time {
-	if seconds == NotBooked {
-		return 0
-	}
-	y, m, d := date.Date()
-	return block.Time(time.Date(y, m, d, 0, 0, seconds, 0, date.Location()).Unix())
 }
 
 // lastMentions tells when each train was last written about.

@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"fairhand/block"
-	"fairhand/register/reading"
+	"fairhand/register/calendar"
 	"fairhand/register/sheet"
 )
 
@@ -148,15 +148,15 @@ func (d *Day) pageClock(at block.Time) (clock, hour string) {
 	switch {
 	case at == 0:
 		return "", ""
-	case reading.DayOf(at, d.Zone) != d.Date:
+	case calendar.Of(at, d.Zone) != d.Date:
 		return d.clockOrDate(at), ""
 	}
-	w := wallOf(at, d.Zone, d.Box.Rounding)
-	return w.full(), w.hour()
+	r := calendar.Read(at, d.Zone, d.Box.Rounding)
+	return r.String(), r.Hour()
 }
 
 func (d *Day) clockOrDate(at block.Time) string {
-	if reading.DayOf(at, d.Zone) != d.Date {
+	if calendar.Of(at, d.Zone) != d.Date {
 		return "(" + d.Clock(at) + ")"
 	}
 	return d.Clock(at)
@@ -165,11 +165,11 @@ func (d *Day) clockOrDate(at block.Time) string {
 // clockAlone is a time with the date when it is another day's; nothing for one
 // that was not recorded.
 func (d *Day) clockAlone(at block.Time) string {
-	switch {
-	case at == 0:
+	if at == 0 {
 		return ""
-	case reading.DayOf(at, d.Zone) != d.Date:
-		return DateText(reading.DayOf(at, d.Zone)) + " " + d.Clock(at)
+	}
+	if day := calendar.Of(at, d.Zone); day != d.Date {
+		return day.String() + " " + d.Clock(at)
 	}
 	return d.Clock(at)
 }
@@ -204,8 +204,8 @@ func (d *Day) Remarks(r *TrainRow) []string {
 			out = append(out, "not accepted "+l.name+" "+d.LegName(*l.leg))
 		}
 	}
-	if reading.DayOf(r.Train.OpenedAt, d.Zone) != d.Date {
-		out = append(out, "on hand since "+DateText(reading.DayOf(r.Train.OpenedAt, d.Zone))+" "+d.Clock(r.Train.OpenedAt))
+	if since := calendar.Of(r.Train.OpenedAt, d.Zone); since != d.Date {
+		out = append(out, "on hand since "+since.String()+" "+d.Clock(r.Train.OpenedAt))
 	}
 	for _, m := range r.Remarks {
 		out = append(out, d.clockOrDate(m.At)+" "+m.Words)

@@ -8,6 +8,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register/boxfile"
+	"fairhand/register/calendar"
 	"fairhand/register/reading"
 	"fairhand/register/store"
 )
@@ -43,8 +44,8 @@ func (r *Reader) Entries(ctx context.Context, s reading.Span) iter.Seq2[*reading
 	return r.reg.Entries(ctx, s)
 }
 
-// DayOf is the register day (yyyymmdd, local date of the box) of a moment.
-func (r *Reader) DayOf(at block.Time) int32 { return reading.DayOf(at, r.file.Location) }
+// DayOf is the register day of a moment.
+func (r *Reader) DayOf(at block.Time) calendar.Day { return calendar.Of(at, r.file.Location) }
 
 // StateBefore gives the state that the book tells after entry number after, the
 // newest kept one before entry number before: where a replay of before and what

@@ -13,6 +13,7 @@ import (
 	"slices"
 
 	"fairhand/block"
+	"fairhand/register/calendar"
 	"fairhand/register/reading"
 	"fairhand/register/store"
 )
@@ -90,7 +91,7 @@ type present struct {
 	state  block.State
 	recent []Entry       // its entries, oldest first
 	index  map[int64]int // number of an entry to its place in recent
-	day    int32
+	day    calendar.Day
 }
 
 // restore builds the state from the newest snapshots and the entries after
@@ -157,7 +158,7 @@ func (r *Reader) replayed(span reading.Span, s block.State) (present, dayEnds, e
 }
 
 // rolls says whether an entry of a day ends the present one.
-func (p *present) rolls(day int32) bool { return day > p.day && len(p.recent) > 0 }
+func (p *present) rolls(day calendar.Day) bool { return day > p.day && len(p.recent) > 0 }
 
 // end is the end of the present day, in a state.
 func (p *present) end(s block.State) dayEnd {

@@ -7,6 +7,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/median"
 	"fairhand/register/reading"
 )
 
@@ -76,11 +77,7 @@ func (t Taken) median(seen []block.Time) Taken {
 	if t.Seen < runsFew {
 		return t
 	}
-	slices.Sort(seen)
-	t.Time = seen[len(seen)/2]
-	if len(seen)%2 == 0 {
-		t.Time = (seen[len(seen)/2-1] + t.Time) / 2
-	}
+	t.Time = median.Of(seen)
 	return t
 }
 

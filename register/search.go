@@ -5,6 +5,7 @@ import (
 	"errors"
 	"strings"
 
+	"fairhand/register/calendar"
 	"fairhand/register/reading"
 	"fairhand/register/store"
 )
@@ -95,7 +96,7 @@ func holdsAll(r *store.Row, words []string) bool {
 // them and without the page: what can be shown at once, also of a day long ago,
 // while LoadDay works. For a day without entries errors.Is(err, ErrNoEntries)
 // holds.
-func (r *Reader) Glance(day int32) (*Day, error) {
+func (r *Reader) Glance(day calendar.Day) (*Day, error) {
 	rows, err := r.st.Day(day)
 	if err == nil && len(rows) == 0 {
 		err = ErrNoEntries
@@ -120,7 +121,7 @@ func (r *Reader) Glance(day int32) (*Day, error) {
 
 // Nearest is the last register day with entries on or before a day, or else the
 // first after it; 0 in an empty register.
-func (r *Reader) Nearest(day int32) (int32, error) {
+func (r *Reader) Nearest(day calendar.Day) (calendar.Day, error) {
 	before, err := r.st.Days(0, day)
 	if err != nil || len(before) > 0 {
 		return last(before), err
@@ -132,7 +133,7 @@ func (r *Reader) Nearest(day int32) (int32, error) {
 	return after[0], nil
 }
 
-func last(days []int32) int32 {
+func last(days []calendar.Day) calendar.Day {
 	if len(days) == 0 {
 		return 0
 	}

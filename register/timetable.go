@@ -10,10 +10,10 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"time"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/calendar"
 )
 
 // Booked is a train of the timetable.
@@ -56,12 +56,12 @@ func (r *Reader) Timetable() ([]Booked, error) {
 // a file of the same form beside it, named after the day, special-2026-05-05.csv.
 // Its trains run as well; one of a name that the timetable has runs as the notice
 // says instead.
-func (r *Reader) TimetableOf(day int32) ([]Booked, error) {
+func (r *Reader) TimetableOf(day calendar.Day) ([]Booked, error) {
 	list, err := r.Timetable()
 	if err != nil || r.file.Timetable == "" {
 		return list, err
 	}
-	path := filepath.Join(r.Dir, filepath.Dir(r.file.Timetable), "special-"+DateText(day)+".csv")
+	path := filepath.Join(r.Dir, filepath.Dir(r.file.Timetable), "special-"+day.String()+".csv")
 	f, err := os.Open(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return list, nil
@@ -197,6 +197,5 @@ func (d *Day) BookedAt(seconds int) block.Time {
 	if seconds == NotBooked {
 		return 0
 	}
-	y, m, day := int(d.Date/10000), time.Month(d.Date/100%100), int(d.Date%100)
-	return block.Time(time.Date(y, m, day, 0, 0, seconds, 0, d.Zone).Unix())
+	return block.Time(d.Date.At(seconds, d.Zone).Unix())
 }

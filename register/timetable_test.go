@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"fairhand/register/boxfile"
+	"fairhand/register/calendar"
 )
 
 func demoBox(t *testing.T) *boxfile.File {
@@ -73,7 +74,7 @@ func TestBookedAt(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, c := range []struct {
-		day  int32
+		day  calendar.Day
 		at   string
 		want string
 	}{

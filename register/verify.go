@@ -8,6 +8,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
+	"fairhand/register/calendar"
 	"fairhand/register/reading"
 	"fairhand/register/store"
 )
@@ -65,8 +66,8 @@ func (v *Verified) lines(ctx context.Context, st *store.Store, loc *time.Locatio
 		if err != nil {
 			return err
 		}
-		if day := reading.DayOf(e.Written.At, loc); day != e.Day {
-			return fmt.Errorf("entry %d is kept under %s and its line is of %s", e.Seq, DateText(e.Day), DateText(day))
+		if day := calendar.Of(e.Written.At, loc); day != e.Day {
+			return fmt.Errorf("entry %d is kept under %s and its line is of %s", e.Seq, e.Day.String(), day.String())
 		}
 		if e.CorrectedBy != 0 {
 			v.Corrected++

@@ -14,6 +14,7 @@ import (
 	"github.com/rivo/tview"
 
 	"fairhand/register"
+	"fairhand/register/calendar"
 	"fairhand/register/store"
 )
 
@@ -91,7 +92,7 @@ func fill(tb testing.TB, st *store.Store, from time.Time, n int) {
 			body = fmt.Sprintf(form, train)
 		}
 		y, m, d := at.Date()
-		batch = append(batch, store.Draft{At: at.Unix(), Recorded: at.Unix(), Day: int32(y*10000 + int(m)*100 + d), Writer: "A. Fell", Line: at.Format("15:04:05 ") + body})
+		batch = append(batch, store.Draft{At: at.Unix(), Recorded: at.Unix(), Day: calendar.Day(y*10000 + int(m)*100 + d), Writer: "A. Fell", Line: at.Format("15:04:05 ") + body})
 		if len(batch) == 20000 || i == n-1 {
 			if _, err := st.AppendBatch(batch); err != nil {
 				tb.Fatal(err)

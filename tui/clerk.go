@@ -8,6 +8,7 @@ import (
 	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/audit"
+	"fairhand/register/calendar"
 	"fairhand/register/store"
 )
 
@@ -21,17 +22,17 @@ type book interface {
 	Preview(ev block.Event) (block.State, []block.Finding)
 	Log(ev block.Event) (register.Entry, error)
 	Store() *store.Store
-	LoadDay(ctx context.Context, day int32) (*register.Day, error)
-	DayOf(at block.Time) int32
+	LoadDay(ctx context.Context, day calendar.Day) (*register.Day, error)
+	DayOf(at block.Time) calendar.Day
 	Refresh() (int, error)
 	Handover(expected []register.ExpectedTrain) register.Sheet
-	TimetableOf(day int32) ([]register.Booked, error)
+	TimetableOf(day calendar.Day) ([]register.Booked, error)
 	RunningTimes(ctx context.Context) (*register.Runs, error)
 	Outlook(table []register.Booked, runs *register.Runs, now block.Time) register.Outlook
 	Propose(next []block.Expectation, o *register.Outlook) []block.Expectation
 	Search(ctx context.Context, text string, tell func(register.SearchPart) error) error
-	Glance(day int32) (*register.Day, error)
-	Nearest(day int32) (int32, error)
+	Glance(day calendar.Day) (*register.Day, error)
+	Nearest(day calendar.Day) (calendar.Day, error)
 	ExpectedTrains(o *register.Outlook, fault error) []register.ExpectedTrain
 }
 
@@ -44,13 +45,13 @@ type clerk struct {
 	helper *assistant
 
 	eve   []register.Entry // the register day before the latest
-	eveOf int32            // the latest, when eve was read
+	eveOf calendar.Day     // the latest, when eve was read
 
 	table   []register.Booked
 	runs    *register.Runs
-	tableOf int32 // the day on which they were read
-	fault   error // why the timetable cannot be used
-	untold  bool  // fault has not been said yet
+	tableOf calendar.Day // the day on which they were read
+	fault   error        // why the timetable cannot be used
+	untold  bool         // fault has not been said yet
 }
 
 // look is a fresh look at the book; with the handover sheet when it is wanted.
@@ -146,7 +147,7 @@ func (c *clerk) fetch(do cmd) msg {
 	if err != nil {
 		return fetched{err: err}
 	}
-	asked := int32(0)
+	asked := calendar.Day(0)
 	if do.step == 0 && date != do.date {
 		asked = do.date
 	}
@@ -168,8 +169,8 @@ func (c *clerk) fetch(do cmd) msg {
 }
 
 // dayOf is the day that a command means; 0 for today.
-func (c *clerk) dayOf(do cmd) (int32, error) {
-	var days []int32
+func (c *clerk) dayOf(do cmd) (calendar.Day, error) {
+	var days []calendar.Day
 	var err error
 	switch {
 	case do.step < 0:

@@ -5,11 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"time"
 
 	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/audit"
+	"fairhand/register/calendar"
 	"fairhand/register/sheet"
 )
 
@@ -48,11 +48,11 @@ func (m model) pressAudit(p pressed) (model, cmd) {
 			return m, cmd{}
 		}
 		o := m.state.OnDuty[n-1]
-		return m.examine(fmt.Sprintf("turn of %s since %s", o.Name, m.clock(o.At)), dateOf(time.Unix(int64(o.At), 0).In(m.zone)), max(last, m.today()), o.Seq)
+		return m.examine(fmt.Sprintf("turn of %s since %s", o.Name, m.clock(o.At)), calendar.Of(o.At, m.zone), max(last, m.today()), o.Seq)
 	case doExamDay:
-		return m.examine(register.DateText(last), last, last, 0)
+		return m.examine(last.String(), last, last, 0)
 	case doExamWeek:
-		from := dateOf(dayTime(last).AddDate(0, 0, -6))
+		from := last.Add(-6)
 		return m.examine(spanText(from, last), from, last, 0)
 	case doPeriod:
 		return m.line(forPeriod, 0, ""), cmd{}
@@ -81,7 +81,7 @@ func (m model) inspect() model {
 
 // examine begins an audit of the days from to until; seq is the signing on of
 // the one turn that is meant, 0 for all of the days.
-func (m model) examine(what string, from, until int32, seq int64) (model, cmd) {
+func (m model) examine(what string, from, until calendar.Day, seq int64) (model, cmd) {
 	m.exam = exam{id: m.exam.id + 1, what: what, days: spanText(from, until), on: true, all: 1}
 	m.mode, m.edit, m.top, m.msg = modeAudit, editor{}, 0, message{}
 	return m, cmd{do: examineBook, date: from, until: until, seq: seq, id: m.exam.id}
@@ -158,8 +158,8 @@ func auditPage(m *model, p *page) {
 	}
 	last := m.date()
 	for _, c := range [...][2]string{
-		{"t", "this turn of duty: " + turn}, {"d", "the day: " + register.DateText(last)},
-		{"w", "seven days: " + spanText(dateOf(dayTime(last).AddDate(0, 0, -6)), last)},
+		{"t", "this turn of duty: " + turn}, {"d", "the day: " + last.String()},
+		{"w", "seven days: " + spanText(last.Add(-6), last)},
 		{"p", "a period: dates, months or years"}, {"s", "nothing more: sign the book"},
 	} {
 		p.put(row{txt(plain, "   "), txt(keycap, " "+c[0]+" "), txt(plain, "  "+c[1])})

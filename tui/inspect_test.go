@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"fairhand/register"
+	"fairhand/register/calendar"
 	"fairhand/register/sheet"
 )
 
@@ -133,7 +134,7 @@ func TestAuditBesideTheDesk(t *testing.T) {
 func TestParsePeriod(t *testing.T) {
 	for _, c := range []struct {
 		text     string
-		from, to int32
+		from, to calendar.Day
 	}{
 		{"2026-05-05", 20260505, 20260505}, {"2024-02", 20240201, 20240229}, {"2026", 20260101, 20261231},
 		{"2026-05-30 2026-06-02", 20260530, 20260602}, {"2025-12 2026-02", 20251201, 20260228},

@@ -7,6 +7,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/calendar"
 	"fairhand/register/notation"
 )
 
@@ -244,8 +245,8 @@ func (m *model) entry(seq int64) *register.Entry {
 	return nil
 }
 
-// date is the day shown, yyyymmdd.
-func (m *model) date() int32 {
+// date is the day shown.
+func (m *model) date() calendar.Day {
 	switch {
 	case m.shown != nil:
 		return m.shown.Date
@@ -255,16 +256,11 @@ func (m *model) date() int32 {
 	return m.today()
 }
 
-// today is the present date of the box, yyyymmdd.
-func (m *model) today() int32 {
-	y, mo, d := time.Unix(int64(m.now), 0).In(m.zone).Date()
-	return int32(y*10000 + int(mo)*100 + d)
-}
+// today is the present date of the box.
+func (m *model) today() calendar.Day { return calendar.Of(m.now, m.zone) }
 
-// clock is a moment on the box's clock.
-func (m *model) clock(at block.Time) string {
-	return time.Unix(int64(at), 0).In(m.zone).Format("15:04")
-}
+// clock is a moment as the page writes it.
+func (m *model) clock(at block.Time) string { return calendar.Clock(at, m.zone, m.box.Rounding) }
 
 // neighbour is the name of the section chosen for the beats pad.
 func (m *model) neighbour() string {

@@ -3,6 +3,7 @@ package tui
 import (
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/calendar"
 )
 
 // Messages are what happens to the desk; update is the only reader.
@@ -39,10 +40,10 @@ type held struct {
 // fetched is a day of the register; day is nil for today.
 type fetched struct {
 	day   *register.Day
-	full  bool  // with findings and page; otherwise only the entries
-	seq   int64 // the entry to be shown, 0 for the last
-	first bool  // the first entry is to be shown
-	asked int32 // the day that was asked for when it has no entries, else 0
+	full  bool         // with findings and page; otherwise only the entries
+	seq   int64        // the entry to be shown, 0 for the last
+	first bool         // the first entry is to be shown
+	asked calendar.Day // the day that was asked for when it has no entries, else 0
 	err   error
 }
 
@@ -76,8 +77,8 @@ type cmd struct {
 	do     errand
 	events []block.Event
 	line   string
-	date   int32 // yyyymmdd
-	until  int32
+	date   calendar.Day
+	until  calendar.Day
 	step   int   // -1, 0 or 1
 	seq    int64 // the entry of that day to be shown, 0 for the last
 	page   bool  // the page of the day is wanted, also of today

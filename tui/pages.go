@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"fairhand/block"
-	"fairhand/register"
 	"fairhand/register/notation"
 )
 
@@ -56,7 +55,7 @@ func orNobody(name string) string {
 func dayTitle(m *model) string {
 	s := registerTitle(m)
 	if m.shown != nil {
-		s = " REGISTER OF " + register.DateText(m.shown.Date) + " "
+		s = " REGISTER OF " + m.shown.Date.String() + " "
 	}
 	if m.found {
 		s += " only with findings "

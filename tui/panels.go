@@ -98,7 +98,7 @@ func findingRow(m *model, f open) row {
 func registerTitle(m *model) string {
 	s := " REGISTER, TODAY "
 	if n := len(m.day); n > 0 && m.day[n-1].Day != m.today() {
-		s = " REGISTER OF " + register.DateText(m.day[n-1].Day) + ", NOTHING YET TODAY "
+		s = " REGISTER OF " + m.day[n-1].Day.String() + ", NOTHING YET TODAY "
 	}
 	if m.top > 0 {
 		s += fmt.Sprintf("(%d newer below) ", m.top)

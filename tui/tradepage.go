@@ -18,7 +18,7 @@ func tradePage(m *model, p *page) {
 		return
 	}
 	if m.glance {
-		p.put(ruled(p.t, " "+register.DateText(day.Date)+" ", p.w), line(dim, " The page is being made from the book."))
+		p.put(ruled(p.t, " "+day.Date.String()+" ", p.w), line(dim, " The page is being made from the book."))
 		return
 	}
 	rows := pageRows(day, p)

@@ -6,6 +6,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/calendar"
 	"fairhand/register/notation"
 )
 
@@ -119,7 +120,7 @@ func (m model) enter(at block.Time) (model, cmd) {
 		return m, cmd{do: write, events: []block.Event{e}}
 	}
 	if m.shift < 0 && !hasClock(text) {
-		text = m.clock(was) + " " + text
+		text = calendar.Exact(was, m.zone) + " " + text
 	}
 	return m, cmd{do: write, line: closed(text)}
 }

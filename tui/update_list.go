@@ -8,6 +8,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/calendar"
 	"fairhand/register/notation"
 )
 
@@ -166,7 +167,7 @@ func (m model) show(f fetched) model {
 	}
 	m.shown, m.glance, m.msg, m.top = f.day, f.day != nil, message{}, 0
 	if f.asked != 0 && m.mode == modeBook {
-		m.msg = message{"Nothing is written on " + register.DateText(f.asked) + ". This is the nearest day.", calm}
+		m.msg = message{"Nothing is written on " + f.asked.String() + ". This is the nearest day.", calm}
 	}
 	list := m.entries()
 	m.pick = max(0, len(list)-1)
@@ -236,7 +237,7 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 var errDate = errors.New("a date is wanted, written as 2026-05-05; 2026-05 and 2026 are its first day")
 
 // parseDate reads 2026-05-05 as 20260505, and a month or a year as its first day.
-func parseDate(text string) (int32, error) {
+func parseDate(text string) (calendar.Day, error) {
 	switch len(text) {
 	case len("2026"):
 		text += "-01-01"
@@ -247,7 +248,7 @@ func parseDate(text string) (int32, error) {
 	if err != nil || n < 10000101 || n > 99991231 {
 		return 0, errDate
 	}
-	return int32(n), nil
+	return calendar.Day(n), nil
 }
 
 // turn is the line that begins or ends a turn of duty.

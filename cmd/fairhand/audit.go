@@ -10,6 +10,7 @@ import (
 	"fairhand/register"
 	"fairhand/register/audit"
 	"fairhand/register/boxfile"
+	"fairhand/register/calendar"
 )
 
 func (p *program) auditCommand() *cobra.Command {
@@ -143,14 +144,14 @@ func (d *dayFlags) flags(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&d.to, "to", "", "last day")
 }
 
-// daySpan is a span of register days, yyyymmdd, both included; 0 is open.
-type daySpan struct{ from, to int32 }
+// daySpan is a span of register days, both included; 0 is open.
+type daySpan struct{ from, to calendar.Day }
 
 func (d *dayFlags) parse() (daySpan, error) {
 	var s daySpan
 	for _, f := range []struct {
 		text string
-		day  *int32
+		day  *calendar.Day
 	}{{d.from, &s.from}, {d.to, &s.to}} {
 		if f.text == "" {
 			continue

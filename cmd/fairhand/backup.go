@@ -17,6 +17,7 @@ import (
 	"fairhand/export"
 	"fairhand/register"
 	"fairhand/register/boxfile"
+	"fairhand/register/calendar"
 	"fairhand/register/seal"
 	"fairhand/register/store"
 )
@@ -218,7 +219,7 @@ func continueVolume(box *boxfile.File, dir string, got store.Salvaged) error {
 	defer book.Close()
 	last := got.Rest[len(got.Rest)-1].To
 	text := fmt.Sprintf("Continues the register of %s begun %s, found damaged: entries 1 to %d are proved, hash %s; it went to entry %d",
-		got.Meta.Box, time.Unix(got.Meta.Created, 0).In(book.Location()).Format(time.DateOnly), got.Proved.Seq, got.Proved.Hash, last)
+		got.Meta.Box, calendar.Of(got.Meta.Created, book.Location()), got.Proved.Seq, got.Proved.Hash, last)
 	_, err = book.Log(block.Event{At: book.Now(), Kind: block.Note, Text: text})
 	return err
 }
@@ -226,14 +227,14 @@ func continueVolume(box *boxfile.File, dir string, got store.Salvaged) error {
 // remainsWriter writes entries that stand after damage, in the notation.
 type remainsWriter struct {
 	to  *os.File
-	day int32
+	day calendar.Day
 	err error
 }
 
 func (w *remainsWriter) entry(r *store.Row, proved bool) error {
 	if r.Day != w.day {
 		w.day = r.Day
-		fmt.Fprintf(w.to, "date %s\n", register.DateText(r.Day))
+		fmt.Fprintf(w.to, "date %s\n", r.Day)
 	}
 	mark := "NOT PROVED"
 	if proved {
@@ -244,6 +245,6 @@ func (w *remainsWriter) entry(r *store.Row, proved bool) error {
 		line = "# " + strconv.Quote(line) // of a damaged file: nothing raw
 	}
 	_, w.err = fmt.Fprintf(w.to, "# entry %d, %s; written %s by %q, hash %s\n%s\n", r.Seq, mark,
-		time.Unix(r.Recorded, 0).UTC().Format(time.RFC3339), r.Writer, r.Hash, line)
+		calendar.Stamp(r.Recorded, time.UTC), r.Writer, r.Hash, line)
 	return w.err
 }

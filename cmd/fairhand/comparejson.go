@@ -5,6 +5,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/calendar"
 	"fairhand/register/compare"
 )
 
@@ -106,5 +107,5 @@ func stampOrNone(at block.Time, loc *time.Location) string {
 	if at == 0 {
 		return ""
 	}
-	return time.Unix(int64(at), 0).In(loc).Format(time.RFC3339)
+	return calendar.Stamp(at, loc)
 }

@@ -16,6 +16,7 @@ import (
 
 	"fairhand/register"
 	"fairhand/register/boxfile"
+	"fairhand/register/calendar"
 	"fairhand/register/notation"
 )
 
@@ -83,7 +84,7 @@ func (p *program) sayDemo(book *register.Book) {
 	box, last := book.Box(), book.Recent()[len(book.Recent())-1]
 	fmt.Fprintf(p.out, "%s\n", book.Dir)
 	fmt.Fprintf(p.out, "The box %s of the %s, which is invented, with %d entries of %s up to %s.\n",
-		box.Name, box.Railway, last.Seq, register.DateText(last.Day), clockTime(last.At, book.Location()))
+		box.Name, box.Railway, last.Seq, last.Day.String(), calendar.Clock(last.At, book.Location(), box.Rounding))
 	fmt.Fprintf(p.out, "\n  fairhand -C %s day\n\n%s\n", shellWord(book.Dir), register.Caution)
 }
 

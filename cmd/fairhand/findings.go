@@ -7,6 +7,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/calendar"
 	"fairhand/register/notation"
 )
 
@@ -40,9 +41,9 @@ func (n numbers) MarshalJSON() ([]byte, error) {
 
 func asJSON(f block.Finding, loc *time.Location) findingJSON {
 	return findingJSON{
-		Line: f.Seq, Time: clockTime(int64(f.At), loc), Severity: f.Severity.String(), Rule: string(f.Rule),
+		Line: f.Seq, Time: calendar.Exact(f.At, loc), Severity: f.Severity.String(), Rule: string(f.Rule),
 		Section: f.Section, Train: f.Train, Text: f.Text,
-		Date: time.Unix(int64(f.At), 0).In(loc).Format(time.DateOnly), Expected: f.Expected, Reference: f.Ref, Rests: f.Rests, Answered: f.Answered,
+		Date: calendar.Of(f.At, loc).String(), Expected: f.Expected, Reference: f.Ref, Rests: f.Rests, Answered: f.Answered,
 	}
 }
 
@@ -55,7 +56,7 @@ func (p *program) json(v any) error {
 
 // findingLine prints a finding as line:time severity rule-id section train text.
 func (p *program) findingLine(f block.Finding, loc *time.Location) error {
-	_, err := fmt.Fprintf(p.out, "%d:%s %s %s %s %s %s\n", f.Seq, clockTime(int64(f.At), loc), f.Severity, f.Rule, notation.Word(f.Section), notation.Word(f.Train), f.Text)
+	_, err := fmt.Fprintf(p.out, "%d:%s %s %s %s %s %s\n", f.Seq, calendar.Exact(f.At, loc), f.Severity, f.Rule, notation.Word(f.Section), notation.Word(f.Train), f.Text)
 	return err
 }
 

@@ -3,12 +3,12 @@ package main
 import (
 	"context"
 	"errors"
-	"time"
 
 	"github.com/spf13/cobra"
 
 	"fairhand/export"
 	"fairhand/register"
+	"fairhand/register/calendar"
 )
 
 func (p *program) handoverCommand() *cobra.Command {
@@ -36,7 +36,7 @@ desk does.`,
 			if js {
 				return p.json(sheetAsJSON(book, sheet))
 			}
-			return export.Draw(p.out, "text", sheet.Document(book.Location()))
+			return export.Draw(p.out, "text", sheet.Document())
 		},
 	}
 	cmd.Flags().BoolVar(&js, "json", false, "one JSON object")
@@ -77,7 +77,7 @@ type sheetItemJSON struct {
 func sheetAsJSON(book *register.Book, s register.Sheet) sheetJSON {
 	tail := book.Store().Tail()
 	out := sheetJSON{
-		Railway: s.Railway, Box: s.Box, At: time.Unix(int64(s.At), 0).In(book.Location()).Format(time.RFC3339),
+		Railway: s.Railway, Box: s.Box, At: calendar.Stamp(s.At, book.Location()),
 		OffGoing: s.OffGoing, Parts: []sheetPartJSON{}, Last: tail.Seq, Hash: tail.Hash.String(), Caution: register.Caution,
 	}
 	for _, p := range s.Parts {

@@ -109,6 +109,6 @@ func (p *program) sayImported(book *register.Book, in register.Imported, dry boo
 		said = "would be imported; nothing was written"
 	}
 	fmt.Fprintf(p.out, "%d entries of %s to %s %s: entries %d to %d of the register; %s\n",
-		in.Last-in.First+1, register.DateText(in.FirstDay), register.DateText(in.LastDay), said, in.First, in.Last, &found)
+		in.Last-in.First+1, in.FirstDay.String(), in.LastDay.String(), said, in.First, in.Last, &found)
 	return found.result()
 }

@@ -57,7 +57,7 @@ func TestImportDirection(t *testing.T) {
 				t.Errorf("%s imports %s; it may import only %v", name, own, may[layer])
 			case ours && name == "block/rulebook":
 				t.Errorf("%s imports %s; the rule book is data and knows nothing else of ours", name, own)
-			case ours && name == "register/store":
+			case ours && name == "register/store" && own != "register/calendar":
 				t.Errorf("%s imports %s; it knows nothing of block working", name, own)
 			case layer == "block" && !ours && !slices.Contains(pure, imp):
 				t.Errorf("block imports %s; it may import only %v", imp, pure)

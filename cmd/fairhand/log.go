@@ -11,6 +11,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/calendar"
 	"fairhand/register/notation"
 	"fairhand/register/store"
 )
@@ -172,7 +173,7 @@ func (l *logging) print(ev block.Event, line string, found []block.Finding) erro
 	}
 	loc := l.book.Location()
 	if l.json {
-		v := loggedJSON{Entry: ev.Seq, Time: clockTime(int64(ev.At), loc), Date: register.DateText(l.book.DayOf(ev.At)), Notation: line, Written: !l.dry, Findings: []findingJSON{}}
+		v := loggedJSON{Entry: ev.Seq, Time: calendar.Exact(ev.At, loc), Date: l.book.DayOf(ev.At).String(), Notation: line, Written: !l.dry, Findings: []findingJSON{}}
 		for _, f := range found {
 			v.Findings = append(v.Findings, asJSON(f, loc))
 		}

@@ -9,12 +9,12 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"time"
 
 	"github.com/spf13/cobra"
 
 	"fairhand/register"
 	"fairhand/register/boxfile"
+	"fairhand/register/calendar"
 )
 
 // openBook opens the register of the box directory in the options. Whatever only
@@ -99,13 +99,13 @@ func begun(book *register.Book) error {
 	return withHint(fmt.Errorf("%w yet", register.ErrNoEntries), "fairhand log LINE writes the first; how it is written: fairhand help notation")
 }
 
-// parseDay reads a date argument as a register day, yyyymmdd.
-func parseDay(text string) (int32, error) {
-	t, err := time.Parse(time.DateOnly, text)
+// parseDay reads a date argument as a register day.
+func parseDay(text string) (calendar.Day, error) {
+	day, err := calendar.Parse(text)
 	if err != nil {
 		return 0, withHint(usagef("%q is no date; write it as 2026-05-05", text), "%s", dateHelp)
 	}
-	return int32(t.Year()*10000 + int(t.Month())*100 + t.Day()), nil
+	return day, nil
 }
 
 // dateFlag gives a command that takes a DATE the flag of export for it as well.
@@ -118,7 +118,10 @@ func oneDate(given []string, flag string) (string, error) {
 	if len(given) > 0 && flag != "" {
 		return "", withHint(usagef("the day is given twice, as %s and as --date %s", given[0], flag), "%s", dateHelp)
 	}
-	return append(given, flag)[0], nil
+	if len(given) > 0 {
+		return given[0], nil
+	}
+	return flag, nil
 }
 
 // dayOf reads the day asked for, of which there may be none: then today's by the
@@ -138,19 +141,10 @@ func dayOf(ctx context.Context, book *register.Book, text string) (*register.Day
 	if errors.Is(err, register.ErrNoEntries) {
 		last, lerr := book.Store().LastDay()
 		if lerr == nil && last != 0 {
-			return nil, withHint(err, "the last day with entries is %s", register.DateText(last))
+			return nil, withHint(err, "the last day with entries is %s", last)
 		}
 	}
 	return d, err
-}
-
-// clockTime is a moment as the notation writes it, by the clock of the box.
-func clockTime(unix int64, loc *time.Location) string {
-	t := time.Unix(unix, 0).In(loc)
-	if t.Second() != 0 {
-		return t.Format("15:04:05")
-	}
-	return t.Format("15:04")
 }
 
 // seekable gives a book that can be read twice. What cannot (a pipe) is first

@@ -117,7 +117,7 @@ func (p *program) sayVerified(path string, v register.Verified, seals int) {
 		fmt.Fprintln(p.out, "no entries yet; nothing is damaged")
 		return
 	}
-	fmt.Fprintf(p.out, "%d entries, %s to %s, whole and unchanged; %d corrected\n", v.Entries, register.DateText(v.FirstDay), register.DateText(v.LastDay), v.Corrected)
+	fmt.Fprintf(p.out, "%d entries, %s to %s, whole and unchanged; %d corrected\n", v.Entries, v.FirstDay, v.LastDay, v.Corrected)
 	if v.Replayed {
 		fmt.Fprintf(p.out, "every line read and replayed: %d findings, %d of them dangerous\n", v.Findings, v.Danger)
 	} else {
@@ -180,7 +180,7 @@ func verifiedAsJSON(path string, v register.Verified, seals int) verifiedJSON {
 		Replayed: v.Replayed, Findings: v.Findings, Danger: v.Danger, Last: v.Tail.Seq, Hash: v.Tail.Hash.String(), Seals: seals,
 	}
 	if v.Entries > 0 {
-		out.FirstDay, out.LastDay = register.DateText(v.FirstDay), register.DateText(v.LastDay)
+		out.FirstDay, out.LastDay = v.FirstDay.String(), v.LastDay.String()
 	}
 	return out
 }

@@ -15,7 +15,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"fairhand/export"
-	"fairhand/register"
 	"fairhand/register/seal"
 	"fairhand/register/store"
 )
@@ -136,7 +135,7 @@ func (c *chain) compareEntries(e *exported, faults *exportFaults) error {
 		case x != nil:
 			x.compare(r, faults)
 			delete(told, r.Seq)
-		case register.DateText(r.Day) == e.Date:
+		case r.Day.String() == e.Date:
 			faults.add("entry %d of that day is not in it: %s", r.Seq, r.Line)
 		}
 	})

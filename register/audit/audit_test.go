@@ -18,6 +18,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/calendar"
 	"fairhand/register/sheet"
 )
 
@@ -126,7 +127,7 @@ func TestDaysAddUp(t *testing.T) {
 			t.Fatalf("%s: the faults are not found: %v", name, want)
 		}
 		got, entries := map[string]int64{}, int64(0)
-		for day := int32(20260301); day <= 20260304; day++ {
+		for day := calendar.Day(20260301); day <= 20260304; day++ {
 			r := must(Run(context.Background(), src(), Options{From: day, To: day}))(t)
 			entries += r.Extent.Entries
 			if name == "register" && day == 20260304 && r.Extent.Replayed > 2*r.Extent.Entries {
@@ -139,7 +140,7 @@ func TestDaysAddUp(t *testing.T) {
 			for k, n := range part {
 				got[k] += n
 			}
-			if len(r.Turns) != 1 || r.Extent.FirstDay != register.DateText(day) || r.Extent.Days != 1 {
+			if len(r.Turns) != 1 || r.Extent.FirstDay != day.String() || r.Extent.Days != 1 {
 				t.Errorf("%s %d: %d turns, extent %+v", name, day, len(r.Turns), r.Extent)
 			}
 		}

@@ -17,6 +17,7 @@ import (
 	_ "modernc.org/sqlite"
 
 	"fairhand/register"
+	"fairhand/register/median"
 )
 
 const rowsEnv = "FAIRHAND_ROWS" // entries in BenchmarkAudit, default 200,000
@@ -57,11 +58,11 @@ func BenchmarkAudit(b *testing.B) {
 		work = append(work, auditCPU/(cpuSeconds()-cpu))
 	}
 	b.ReportMetric(0, "ns/op")
-	b.ReportMetric(median(audits), "audit-ns/row")
-	b.ReportMetric(median(bares), "bare-ns/row")
-	b.ReportMetric(median(ratios), "speed-of-bare")
+	b.ReportMetric(median.Of(audits), "audit-ns/row")
+	b.ReportMetric(median.Of(bares), "bare-ns/row")
+	b.ReportMetric(median.Of(ratios), "speed-of-bare")
 	b.ReportMetric(slices.Min(ratios), "worst-speed-of-bare")
-	b.ReportMetric(median(work), "cpu-of-bare") // of all cores: what counts when others want them
+	b.ReportMetric(median.Of(work), "cpu-of-bare") // of all cores: what counts when others want them
 	b.ReportMetric(float64(allocs)/float64(rows), "allocs/row")
 	b.ReportMetric(peak, "peak-MB")
 }
@@ -81,11 +82,6 @@ func bareScan(b *testing.B, db *sql.DB, rows int) {
 	if n != rows {
 		b.Fatal(n)
 	}
-}
-
-func median(list []float64) float64 {
-	list = slices.Sorted(slices.Values(list))
-	return (list[(len(list)-1)/2] + list[len(list)/2]) / 2
 }
 
 // cpuSeconds is the processor time of this process, in steps of a hundredth of a

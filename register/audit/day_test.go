@@ -10,6 +10,7 @@ import (
 
 	"fairhand/register"
 	"fairhand/register/boxfile"
+	"fairhand/register/calendar"
 	"fairhand/register/registertest"
 )
 
@@ -25,7 +26,7 @@ func TestFiguresOfADay(t *testing.T) {
 	list := must(register.ReadTimetable(table, file.Box))(t)
 	book += "date 2026-05-06\n06:00 duty on \"A. Fell\"\n06:10 Saltgarth <1 >1 <3-1 >3-1 train 2A01\n06:13 Saltgarth <2 >2\n" +
 		"date 2026-05-05\n21:59 note \"written the day after\"\ndate 2026-05-06\n06:17 train 2A01 arrived complete\n06:18 Saltgarth >1 <1 >2-1 <2-1\n"
-	for _, day := range []int32{20260505, 20260506} {
+	for _, day := range []calendar.Day{20260505, 20260506} {
 		d := registertest.Day(t, box, book, day)
 		d.Timetable = list
 		r := must(Run(context.Background(), Notation(file, strings.NewReader(book)), Options{From: day, To: day, Timetable: Booked(list, file.Location)}))(t)

@@ -50,8 +50,8 @@ func (k *Keeping) lists() *sheet.List {
 		say("largest clock error booked: %d min %s", n, word)
 	}
 	for _, b := range k.Batches {
-		say("Batch: entries %d to %d (%d), written within a minute at %s %s, of %s to %s, %s.",
-			b.First, b.Last, b.Entries, b.Written.Date(), b.Written.Clock(), b.From.Clock(), b.To.Clock(), onDuty(b.Turn))
+		say("Batch: entries %d to %d (%d), written within a minute at %s, of %s to %s, %s.",
+			b.First, b.Last, b.Entries, b.Written.Exact(), b.From.Clock(), b.To.Clock(), onDuty(b.Turn))
 	}
 	for _, c := range k.Corrections {
 		say("Correction: entry %d, %s %s, %s, of entry %d. Was: %s", c.Entry, c.At.Date(), c.At.Clock(), onDuty(c.Turn), c.Target, c.Old).

@@ -5,6 +5,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/calendar"
 	"fairhand/register/reading"
 )
 
@@ -82,9 +83,9 @@ type figures struct {
 		arrive, depart spread
 		unknown        int64
 	}
-	days   calendar
-	active map[int32]bool // register days with entries
-	first  int            // number of the first train opened in the days asked for
+	days   civilDays
+	active map[calendar.Day]bool // register days with entries
+	first  int                   // number of the first train opened in the days asked for
 	next   int
 }
 
@@ -97,8 +98,8 @@ type seenTrain struct {
 
 type seenLeg struct{ entered, arrived, ended block.Time }
 
-func newFigures(sub subject, tt Timetable, s *block.State, active map[int32]bool) figures {
-	f := figures{sub: sub, timetable: tt, active: active, seen: map[int]*seenTrain{}, days: calendar{zone: sub.zone}}
+func newFigures(sub subject, tt Timetable, s *block.State, active map[calendar.Day]bool) figures {
+	f := figures{sub: sub, timetable: tt, active: active, seen: map[int]*seenTrain{}, days: civilDays{zone: sub.zone}}
 	for _, l := range sub.box.Lines() {
 		f.flows = append(f.flows, flow{line: l.Index, way: block.Outward}, flow{line: l.Index, way: block.Inward})
 		f.use = append(f.use, lineUse{})

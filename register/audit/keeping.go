@@ -5,7 +5,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
-	"fairhand/register"
+	"fairhand/register/calendar"
 	"fairhand/register/reading"
 )
 
@@ -14,8 +14,8 @@ type keeping struct {
 	sub   subject
 	limit int
 	rep   Keeping
-	day   int32          // the latest day begun
-	days  map[int32]bool // register days with entries; whether the clock was checked
+	day   calendar.Day          // the latest day begun
+	days  map[calendar.Day]bool // register days with entries; whether the clock was checked
 
 	signed   bool  // the book was signed on the day begun
 	unsigned int64 // days with entries in a row without a signature
@@ -39,7 +39,7 @@ const (
 )
 
 func newKeeping(sub subject, limit int) keeping {
-	k := keeping{sub: sub, limit: limit, days: map[int32]bool{}}
+	k := keeping{sub: sub, limit: limit, days: map[calendar.Day]bool{}}
 	for i, over := range lateBounds {
 		b := LateBucket{Over: over}
 		if i+1 < len(lateBounds) {
@@ -51,7 +51,7 @@ func newKeeping(sub subject, limit int) keeping {
 }
 
 // begin opens a register day.
-func (k *keeping) begin(day int32) { k.day = day }
+func (k *keeping) begin(day calendar.Day) { k.day = day }
 
 // take looks at one entry of the days asked for.
 func (k *keeping) take(e *reading.Entry, d *duty, transcribed bool) {
@@ -79,7 +79,7 @@ func (k *keeping) take(e *reading.Entry, d *duty, transcribed bool) {
 	case block.Correct:
 		k.rep.CorrectionCount++
 		if len(k.rep.Corrections) < k.limit {
-			k.rep.Corrections = append(k.rep.Corrections, Correction{e.Event.Seq, Moment{e.Event.At, k.sub.zone}, d.Name, e.Event.Target, was(e), e.Event.Text})
+			k.rep.Corrections = append(k.rep.Corrections, Correction{e.Event.Seq, k.sub.moment(e.Event.At), d.Name, e.Event.Target, was(e), e.Event.Text})
 		}
 	case block.Sign:
 		k.sign(&e.Event)
@@ -127,7 +127,7 @@ func (k *keeping) closeBatch() {
 	}
 	k.rep.BatchCount++
 	if len(k.rep.Batches) < k.limit {
-		k.rep.Batches = append(k.rep.Batches, Batch{b.first, b.last, b.n, Moment{b.written, k.sub.zone}, Moment{b.from, k.sub.zone}, Moment{b.to, k.sub.zone}, b.turn})
+		k.rep.Batches = append(k.rep.Batches, Batch{b.first, b.last, b.n, k.sub.moment(b.written), k.sub.moment(b.from), k.sub.moment(b.to), b.turn})
 	}
 }
 
@@ -152,7 +152,7 @@ func (k *keeping) sign(ev *block.Event) {
 	if len(k.rep.Signatures) >= k.limit {
 		return
 	}
-	s := Signature{Entry: ev.Seq, At: Moment{ev.At, k.sub.zone}, Name: ev.Subject, Text: ev.Text}
+	s := Signature{Entry: ev.Seq, At: k.sub.moment(ev.At), Name: ev.Subject, Text: ev.Text}
 	for _, p := range k.sub.box.People {
 		if p.Name == ev.Subject {
 			s.Role = p.Role
@@ -179,7 +179,7 @@ func (k *keeping) dayEnd(box *block.Box, st *block.State) {
 	}
 	k.rep.DayEndCount++
 	if len(k.rep.DayEnds) < k.limit {
-		k.rep.DayEnds = append(k.rep.DayEnds, DayEnd{register.DateText(k.day), rows})
+		k.rep.DayEnds = append(k.rep.DayEnds, DayEnd{k.day.String(), rows})
 	}
 }
 
@@ -192,19 +192,19 @@ func (k *keeping) end(box *block.Box, st *block.State) {
 
 // extent is how many days had entries, and the first and last of them.
 func (k *keeping) extent() (n int64, first, last string) {
-	lo, hi := int32(0), int32(0)
+	lo, hi := calendar.Day(0), calendar.Day(0)
 	for day := range k.days {
 		if lo == 0 || day < lo {
 			lo = day
 		}
 		hi = max(hi, day)
 	}
-	return int64(len(k.days)), register.DateText(lo), register.DateText(hi)
+	return int64(len(k.days)), lo.String(), hi.String()
 }
 
 func (k *keeping) report(rules map[rulebook.RuleID]*ruleTally) Keeping {
 	r := k.rep
-	var missing []int32
+	var missing []calendar.Day
 	for day, checked := range k.days {
 		if !checked {
 			missing = append(missing, day)
@@ -214,7 +214,7 @@ func (k *keeping) report(rules map[rulebook.RuleID]*ruleTally) Keeping {
 	r.ClockMissingCount = int64(len(missing))
 	r.ClockMissing = []string{}
 	for _, day := range missing[:min(k.limit, len(missing))] {
-		r.ClockMissing = append(r.ClockMissing, register.DateText(day))
+		r.ClockMissing = append(r.ClockMissing, day.String())
 	}
 	for id, to := range map[rulebook.RuleID]*int64{
 		rulebook.EntryOutOfOrder: &r.OutOfOrder, rulebook.EntryBeforeDuty: &r.BeforeDuty, rulebook.NobodyOnDuty: &r.NobodyOnDuty,

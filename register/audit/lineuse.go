@@ -7,23 +7,23 @@ import (
 	"time"
 
 	"fairhand/block"
-	"fairhand/register/reading"
+	"fairhand/register/calendar"
 )
 
 // lineUse adds up how long a line was occupied. The times of the last days wait,
 // so that trains that overlap are counted once; what comes later for a day that
 // is closed is not counted twice either way, but added to the total as it is.
 type lineUse struct {
-	waiting map[int32][]piece
-	newest  int32
+	waiting map[calendar.Day][]piece
+	newest  calendar.Day
 	total   int64     // seconds
 	hours   [24]int64 // by the hour of the clock, over all days
 	busiest struct {
-		day   int32
+		day   calendar.Day
 		share float64
 	}
 	hour struct { // the one hour with most
-		day     int32
+		day     calendar.Day
 		n       int // from the beginning of the day
 		seconds int64
 	}
@@ -41,7 +41,7 @@ func (f *figures) occupy(line int, from, to block.Time) {
 	for from < to {
 		day := f.days.of(from)
 		if u.waiting == nil {
-			u.waiting = map[int32][]piece{}
+			u.waiting = map[calendar.Day][]piece{}
 		}
 		u.waiting[day.day] = append(u.waiting[day.day], piece{from, min(to, day.to)})
 		if day.day > u.newest {
@@ -55,7 +55,7 @@ func (f *figures) occupy(line int, from, to block.Time) {
 }
 
 // close adds up all days but the newest few. Days without entries do not count.
-func (u *lineUse) close(active map[int32]bool, c *calendar, keep int) {
+func (u *lineUse) close(active map[calendar.Day]bool, c *civilDays, keep int) {
 	days := slices.Sorted(maps.Keys(u.waiting))
 	for _, day := range days[:max(0, len(days)-keep)] {
 		if _, ok := active[day]; ok {
@@ -66,7 +66,7 @@ func (u *lineUse) close(active map[int32]bool, c *calendar, keep int) {
 }
 
 // closeDay adds up one day, what overlaps once.
-func (u *lineUse) closeDay(c *calendar, day int32, pieces []piece) {
+func (u *lineUse) closeDay(c *civilDays, day calendar.Day, pieces []piece) {
 	slices.SortFunc(pieces, func(a, b piece) int { return cmp.Compare(a.from, b.from) })
 	start := c.begin(day)
 	var hours [25]int64 // from the beginning of the day; 25 when clocks go back
@@ -97,25 +97,25 @@ func (u *lineUse) closeDay(c *calendar, day int32, pieces []piece) {
 	}
 }
 
-// calendar finds the register day of a moment and where it begins and ends.
-type calendar struct {
+// civilDays finds the register day of a moment and where it begins and ends.
+type civilDays struct {
 	zone  *time.Location
 	known [4]civilDay // the last ones asked for
 	next  int
 }
 
 type civilDay struct {
-	day      int32
+	day      calendar.Day
 	from, to block.Time
 }
 
-func (c *calendar) of(at block.Time) civilDay {
+func (c *civilDays) of(at block.Time) civilDay {
 	for _, k := range c.known {
 		if at >= k.from && at < k.to {
 			return k
 		}
 	}
-	day := reading.DayOf(at, c.zone)
+	day := calendar.Of(at, c.zone)
 	// A zone may skip midnight: the moment is within its own day all the same.
 	k := civilDay{day, min(c.begin(day), at), max(c.begin(day)+block.Time(c.length(day)), at+1)}
 	c.known[c.next] = k
@@ -123,19 +123,15 @@ func (c *calendar) of(at block.Time) civilDay {
 	return k
 }
 
-func (c *calendar) midnight(day int32, after int) time.Time {
-	return time.Date(int(day/10000), time.Month(day/100%100), int(day%100)+after, 0, 0, 0, 0, c.zone)
-}
-
 // begin is the first moment of a register day.
-func (c *calendar) begin(day int32) block.Time { return block.Time(c.midnight(day, 0).Unix()) }
+func (c *civilDays) begin(day calendar.Day) block.Time {
+	return block.Time(day.Midnight(c.zone).Unix())
+}
 
 // length is how long a register day is, in seconds: 23 to 25 hours.
-func (c *calendar) length(day int32) int64 {
-	return c.midnight(day, 1).Unix() - c.midnight(day, 0).Unix()
-}
+func (c *civilDays) length(day calendar.Day) int64 { return int64(c.begin(day.Add(1)) - c.begin(day)) }
 
 // hour is what the clock shows at the beginning of the nth hour of a day.
-func (c *calendar) hour(day int32, n int) int {
-	return c.midnight(day, 0).Add(time.Duration(n) * time.Hour).Hour()
+func (c *civilDays) hour(day calendar.Day, n int) int {
+	return day.Midnight(c.zone).Add(time.Duration(n) * time.Hour).Hour()
 }

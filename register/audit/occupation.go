@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"fairhand/block"
-	"fairhand/register"
 )
 
 // Occupation is how much of the time each line of each section was occupied.
@@ -117,8 +116,8 @@ func (f *figures) lineReport(l block.BoxLine, length int64) LineUse {
 		return out
 	}
 	out.DayShare = float64(u.total) / float64(length)
-	out.BusiestDay = PeakDay{register.DateText(u.busiest.day), u.busiest.share}
-	out.BusiestHour = PeakHour{register.DateText(u.hour.day), hourText(f.days.hour(u.hour.day, u.hour.n)), float64(u.hour.seconds) / 3600}
+	out.BusiestDay = PeakDay{u.busiest.day.String(), u.busiest.share}
+	out.BusiestHour = PeakHour{u.hour.day.String(), hourText(f.days.hour(u.hour.day, u.hour.n)), float64(u.hour.seconds) / 3600}
 	for h, n := range u.hours {
 		if share := float64(n) / 3600 / float64(len(f.active)); share > out.PeakHour.Share {
 			out.PeakHour = PeakHour{"", hourText(h), share}

@@ -8,6 +8,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/calendar"
 )
 
 // Schema names the JSON form of a Report; see the package comment.
@@ -124,7 +125,8 @@ type OpenRow struct {
 // Moment is a time by the clock of the box.
 type Moment struct {
 	block.Time
-	Zone *time.Location
+	Zone     *time.Location
+	Rounding string // of the text; JSON has the seconds
 }
 
 // MarshalJSON writes RFC 3339 with the offset of the zone, null for no time.
@@ -132,30 +134,27 @@ func (m Moment) MarshalJSON() ([]byte, error) {
 	if m.Time == 0 || m.Zone == nil {
 		return []byte("null"), nil
 	}
-	return json.Marshal(m.local().Format(time.RFC3339))
+	return json.Marshal(calendar.Stamp(m.Time, m.Zone))
 }
 
-func (m Moment) local() time.Time { return time.Unix(int64(m.Time), 0).In(m.Zone) }
-
-// Clock is the time of day, 15:04, with seconds where there are any.
+// Clock is the time of day as the page of the book has it.
 func (m Moment) Clock() string {
 	if m.Time == 0 || m.Zone == nil {
 		return "--:--"
 	}
-	t := m.local()
-	if t.Second() != 0 {
-		return t.Format("15:04:05")
-	}
-	return t.Format("15:04")
+	return calendar.Clock(m.Time, m.Zone, m.Rounding)
 }
 
-// Date is the day, 2026-05-05.
+// Date is the register day, 2026-05-05.
 func (m Moment) Date() string {
 	if m.Time == 0 || m.Zone == nil {
 		return "----------"
 	}
-	return m.local().Format(time.DateOnly)
+	return calendar.Of(m.Time, m.Zone).String()
 }
+
+// Exact is when it was by the clock of the computer, to the second.
+func (m Moment) Exact() string { return m.Date() + " " + calendar.Exact(m.Time, m.Zone) }
 
 // WriteJSON writes the report, indented.
 func (r *Report) WriteJSON(w io.Writer) error {

@@ -16,6 +16,7 @@ import (
 	"fairhand/block"
 	"fairhand/register"
 	"fairhand/register/boxfile"
+	"fairhand/register/calendar"
 	"fairhand/register/store"
 )
 
@@ -127,7 +128,7 @@ func fill(tb testing.TB, b *register.Book, entries int) {
 				var hh, mm int
 				must(fmt.Sscanf(line, "%d:%d", &hh, &mm))(tb)
 				at := time.Date(y, m, d, hh, mm, 0, 0, b.Location()).Unix()
-				list = append(list, store.Draft{At: at, Recorded: at, Day: int32(y*10000 + int(m)*100 + d), Line: strings.TrimSuffix(line, "\n")})
+				list = append(list, store.Draft{At: at, Recorded: at, Day: calendar.Day(y*10000 + int(m)*100 + d), Line: strings.TrimSuffix(line, "\n")})
 			}
 		}
 		if len(list) > 40_000 || n > entries {

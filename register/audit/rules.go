@@ -3,7 +3,6 @@ package audit
 import (
 	"cmp"
 	"slices"
-	"time"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -19,14 +18,14 @@ type ruleTally struct {
 	details            []Finding
 }
 
-func (t *ruleTally) add(f *block.Finding, turn string, remarks []Remark, zone *time.Location) {
+func (t *ruleTally) add(f *block.Finding, turn string, remarks []Remark, sub subject) {
 	t.count++
 	t.severity = max(t.severity, f.Severity)
 	if len(remarks) == 0 {
 		t.unexplained++
 	}
 	d := Finding{
-		Entry: f.Seq, At: Moment{f.At, zone}, Severity: f.Severity.String(), Turn: turn, Section: f.Section, Line: f.Line, Train: f.Train,
+		Entry: f.Seq, At: sub.moment(f.At), Severity: f.Severity.String(), Turn: turn, Section: f.Section, Line: f.Line, Train: f.Train,
 		Text: f.Text, Expected: f.Expected, Rests: orEmpty(f.Rests), Remarks: orEmpty(remarks),
 	}
 	switch {

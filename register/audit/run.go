@@ -8,12 +8,13 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/calendar"
 	"fairhand/register/reading"
 )
 
 // Options say what to audit and how much to keep.
 type Options struct {
-	From, To int32 // register days, yyyymmdd, both included; 0 is open
+	From, To calendar.Day // register days, both included; 0 is open
 
 	Details int // findings, batches, corrections ... kept of each kind; 0 is 20
 	Turns   int // turns of duty kept, those with most to explain; 0 is 200
@@ -58,11 +59,11 @@ func Run(ctx context.Context, src Source, opt Options) (*Report, error) {
 	return a.report(pr), nil
 }
 
-func dayText(day int32) string {
+func dayText(day calendar.Day) string {
 	if day == 0 {
 		return "any"
 	}
-	return register.DateText(day)
+	return day.String()
 }
 
 // auditor replays the book and gathers what the report tells.
@@ -137,7 +138,7 @@ func (a *auditor) step(e *reading.Entry) {
 		a.keep.begin(e.Day)
 	}
 	for _, r := range e.Remarks {
-		a.explained[e.Event.Seq] = append(a.explained[e.Event.Seq], Remark{r.Seq, Moment{r.At, a.sub.zone}, r.Text})
+		a.explained[e.Event.Seq] = append(a.explained[e.Event.Seq], Remark{r.Seq, a.sub.moment(r.At), r.Text})
 	}
 	found := a.run.Take(e)
 	a.replayed++
@@ -202,7 +203,7 @@ func (a *auditor) finding(f *block.Finding) {
 		t = &ruleTally{limit: a.opt.Details, ref: f.Ref}
 		a.rules[f.Rule] = t
 	}
-	t.add(f, turn.Name, remarks, a.sub.zone)
+	t.add(f, turn.Name, remarks, a.sub)
 }
 
 // report puts together what was gathered.
@@ -213,10 +214,10 @@ func (a *auditor) report(pr proof) *Report {
 		Severities: a.sum.report(), Rules: rulesReport(a.rules), Figures: a.fig.report(),
 	}
 	if a.opt.From != 0 {
-		r.From = register.DateText(a.opt.From)
+		r.From = a.opt.From.String()
 	}
 	if a.opt.To != 0 {
-		r.To = register.DateText(a.opt.To)
+		r.To = a.opt.To.String()
 	}
 	days, first, last := a.keep.extent()
 	r.Extent = Extent{

@@ -9,6 +9,7 @@ import (
 	"fairhand/block"
 	"fairhand/register"
 	"fairhand/register/boxfile"
+	"fairhand/register/calendar"
 	"fairhand/register/reading"
 )
 
@@ -16,7 +17,7 @@ import (
 type Source interface {
 	about() subject
 	// span says where to begin and to end for the days asked for.
-	span(ctx context.Context, from, to int32) (span, error)
+	span(ctx context.Context, from, to calendar.Day) (span, error)
 	// entries gives the entries from the start of a span on.
 	entries(ctx context.Context, s span) iter.Seq2[*reading.Entry, error]
 	// proof says what the chain of hashes proved of a span up to an entry that
@@ -29,6 +30,9 @@ type subject struct {
 	box  *block.Box
 	zone *time.Location
 }
+
+// moment is a moment of the book as the report tells it.
+func (s subject) moment(at block.Time) Moment { return Moment{at, s.zone, s.box.Rounding} }
 
 // span is which entries a replay needs.
 type span struct {
@@ -52,7 +56,7 @@ type registered struct{ book *register.Reader }
 
 func (r registered) about() subject { return subject{r.book.Box(), r.book.Location()} }
 
-func (r registered) span(_ context.Context, from, to int32) (span, error) {
+func (r registered) span(_ context.Context, from, to calendar.Day) (span, error) {
 	st := r.book.Store()
 	s := span{start: 1, state: block.NewState(r.book.Box()), end: st.Tail().Seq}
 	if from == 0 && to == 0 {
@@ -97,7 +101,7 @@ type written struct {
 func (b *written) about() subject { return b.sub }
 
 // span surveys the book and finds where the days asked for begin and end.
-func (b *written) span(ctx context.Context, from, to int32) (span, error) {
+func (b *written) span(ctx context.Context, from, to calendar.Day) (span, error) {
 	s := span{start: 1, state: block.NewState(b.sub.box)}
 	var err error
 	if b.book, err = reading.Survey(ctx, b.src, b.sub.zone); err != nil {

@@ -8,7 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"fairhand/block"
-	"fairhand/register/reading"
+	"fairhand/register/calendar"
 )
 
 // TestRanks holds median and 90 % against sorting all times.
@@ -43,9 +43,9 @@ func TestOccupation(t *testing.T) {
 	for _, first := range []time.Time{time.Date(2026, 5, 5, 0, 0, 0, 0, zone), time.Date(2026, 3, 28, 0, 0, 0, 0, zone), time.Date(2026, 10, 24, 0, 0, 0, 0, zone)} {
 		begin := block.Time(first.Unix())
 		rapid.Check(t, func(rt *rapid.T) {
-			f := &figures{sub: subject{zone: zone}, use: make([]lineUse, 1), days: calendar{zone: zone}, active: map[int32]bool{}}
+			f := &figures{sub: subject{zone: zone}, use: make([]lineUse, 1), days: civilDays{zone: zone}, active: map[calendar.Day]bool{}}
 			for d := range 3 {
-				f.active[reading.DayOf(block.Time(first.AddDate(0, 0, d).Unix()), zone)] = true
+				f.active[calendar.Of(block.Time(first.AddDate(0, 0, d).Unix()), zone)] = true
 			}
 			busy := map[block.Time]bool{} // by ten minutes
 			for range rapid.IntRange(0, 12).Draw(rt, "trains") {
@@ -53,7 +53,7 @@ func TestOccupation(t *testing.T) {
 				to := from + block.Time(rapid.IntRange(0, 150).Draw(rt, "for"))
 				f.occupy(0, begin+from*step, begin+to*step)
 				for m := from; m < to; m++ {
-					if _, ok := f.active[reading.DayOf(begin+m*step, zone)]; ok {
+					if _, ok := f.active[calendar.Of(begin+m*step, zone)]; ok {
 						busy[m] = true
 					}
 				}

@@ -5,6 +5,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/calendar"
 )
 
 // Booked finds the booked times of trains in a timetable, which has the same
@@ -34,10 +35,9 @@ func (t *bookedTimes) Booked(train string, near block.Time) (arrive, depart bloc
 		return 0, 0, false
 	}
 	nearest := block.Time(-1)
-	y, m, d := time.Unix(int64(near), 0).In(t.zone).Date()
+	today := calendar.Of(near, t.zone)
 	for off := -1; off <= 1; off++ {
-		noon := time.Date(y, m, d+off, 12, 0, 0, 0, t.zone)
-		day := register.Day{Date: int32(noon.Year()*10000 + int(noon.Month())*100 + noon.Day()), Zone: t.zone}
+		day := register.Day{Date: today.Add(off), Zone: t.zone}
 		a, d := day.BookedAt(b.Arrive), day.BookedAt(b.Depart)
 		apart := max(a, d) - near
 		if apart = max(apart, -apart); nearest < 0 || apart < nearest {

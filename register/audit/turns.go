@@ -89,7 +89,7 @@ const maxMarks = 64
 func newTurns(sub subject, opt Options, s *block.State) turns {
 	t := turns{sub: sub, limit: opt.Turns, details: opt.Details}
 	for _, o := range s.OnDuty {
-		t.open = append(t.open, &duty{Turn: Turn{Name: o.Name, From: Moment{o.At, sub.zone}, OnEntry: o.Seq}})
+		t.open = append(t.open, &duty{Turn: Turn{Name: o.Name, From: sub.moment(o.At), OnEntry: o.Seq}})
 	}
 	return t
 }
@@ -119,7 +119,7 @@ func (t *turns) take(e *reading.Entry, in bool, st *block.State) *duty {
 	}
 	d.Entries++
 	if !d.ended || e.Event.Kind == block.DutyOff {
-		d.To = Moment{later(d.To.Time, block.Time(e.At)), t.sub.zone}
+		d.To = t.sub.moment(later(d.To.Time, block.Time(e.At)))
 	}
 	switch e.Event.Kind {
 	case block.Correct:
@@ -139,7 +139,7 @@ func (t *turns) writer(e *reading.Entry) *duty {
 		return t.open[n-1]
 	}
 	if t.nobody == nil {
-		t.nobody = &duty{Turn: Turn{From: Moment{block.Time(e.At), t.sub.zone}}}
+		t.nobody = &duty{Turn: Turn{From: t.sub.moment(block.Time(e.At))}}
 	}
 	return t.nobody
 }
@@ -153,7 +153,7 @@ func (t *turns) signOn(e *reading.Entry) *duty {
 		t.open = slices.Delete(t.open, i, i+1)
 		t.finish(old)
 	}
-	d := &duty{Turn: Turn{Name: name, From: Moment{e.Event.At, t.sub.zone}, OnEntry: e.Event.Seq}}
+	d := &duty{Turn: Turn{Name: name, From: t.sub.moment(e.Event.At), OnEntry: e.Event.Seq}}
 	t.open = append(t.open, d)
 	return d
 }
@@ -170,7 +170,7 @@ func (t *turns) signOff(e *reading.Entry, in bool, st *block.State) *duty {
 		d, t.nobody = t.nobody, nil
 		d.Name = name
 	default:
-		d = &duty{Turn: Turn{Name: name, From: Moment{e.Event.At, t.sub.zone}}}
+		d = &duty{Turn: Turn{Name: name, From: t.sub.moment(e.Event.At)}}
 	}
 	d.ended = true
 	if in {

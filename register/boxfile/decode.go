@@ -13,8 +13,10 @@ import (
 	"time"
 	_ "time/tzdata" // the zone in a box file must be known on every computer
 
-	"fairhand/block"
 	"go.yaml.in/yaml/v3"
+
+	"fairhand/block"
+	"fairhand/register/calendar"
 )
 
 // File is a box file that has been read without a fault.
@@ -98,9 +100,9 @@ func (f *draft) file() *File {
 		}
 	}
 	if b.Rounding == "" {
-		b.Rounding = "nearest-minute"
+		b.Rounding = calendar.NearestMinute
 		if b.Rules.RoundUp {
-			b.Rounding = "up"
+			b.Rounding = calendar.RoundUp
 		}
 	}
 	for _, l := range f.sections {

@@ -5,10 +5,11 @@ import (
 	"strings"
 	"time"
 
+	"go.yaml.in/yaml/v3"
+
 	"fairhand/block"
 	"fairhand/block/rulebook"
-
-	"go.yaml.in/yaml/v3"
+	"fairhand/register/calendar"
 )
 
 // Key is one key of box.yaml for the reference.
@@ -99,7 +100,7 @@ var topGroup = group[draft]{"", []field[draft]{
 	{"box", true, "name of this signal box", text(func(f *draft) *string { return &f.box.Name })},
 	{"timezone", false, "zone of the clock in the box, such as Europe/London; UTC when left out", readZone},
 	{"rules", true, "rule set the box works under: " + strings.Join(rulebook.RuleSetNames(), ", "), readRules},
-	{"rounding", false, "how times are shown: " + strings.Join(Roundings, ", ") + "; when left out, as the rule set has it", word(Roundings, func(f *draft) *string { return &f.box.Rounding })},
+	{"rounding", false, "how times are shown: " + strings.Join(calendar.Roundings, ", ") + "; when left out, as the rule set has it", word(calendar.Roundings, func(f *draft) *string { return &f.box.Rounding })},
 	{"clock-check", false, "local time of the daily clock check, such as \"09:00\"; none when left out", readClockCheck},
 	{"booking", false, "what is booked of bells: exchanges (with attention and answers; when left out) or signals only", readBooking},
 	{"sections", true, "list of the block sections, one for each neighbouring box", func(d *decoder, n *yaml.Node, key string, f *draft) { f.sections = sectionGroup.list(d, n, key) }},

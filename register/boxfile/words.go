@@ -10,9 +10,6 @@ import (
 // Roles are what somebody in the book may be.
 var Roles = []string{"signaller", "trainee", "inspector", "manager", "technician", "pilot", "handsignaller", "other"}
 
-// Roundings are the ways clock times may be shown on the page.
-var Roundings = []string{"nearest-minute", "half-minute", "up", "down"}
-
 // SignalKinds are what a signal may be for.
 var SignalKinds = []string{"section", "home", "distant"}
 

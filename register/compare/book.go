@@ -9,6 +9,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register/boxfile"
+	"fairhand/register/calendar"
 	"fairhand/register/reading"
 	"fairhand/register/store"
 )
@@ -53,7 +54,7 @@ func FromEntries(box *block.Box, loc *time.Location, entries iter.Seq2[*reading.
 // FromNotation makes a Book of the register days from to to (yyyymmdd, both
 // included; 0 is open) of a book in notation. The number of an entry is its line.
 // A book with a fault is not used, as reading.Survey says.
-func FromNotation(ctx context.Context, file *boxfile.File, src io.ReadSeeker, from, to int32) (*Book, error) {
+func FromNotation(ctx context.Context, file *boxfile.File, src io.ReadSeeker, from, to calendar.Day) (*Book, error) {
 	book, err := reading.Survey(ctx, src, file.Location)
 	if err != nil {
 		return nil, err
@@ -61,9 +62,9 @@ func FromNotation(ctx context.Context, file *boxfile.File, src io.ReadSeeker, fr
 	return FromEntries(file.Box, file.Location, onDays(book.ByLine().Entries(ctx), from, to))
 }
 
-// FromStore makes a Book of the register days from to to (yyyymmdd, both
+// FromStore makes a Book of the register days from to to (both
 // included; 0 is open) of a register. Corrections written later count.
-func FromStore(ctx context.Context, file *boxfile.File, st *store.Store, from, to int32) (*Book, error) {
+func FromStore(ctx context.Context, file *boxfile.File, st *store.Store, from, to calendar.Day) (*Book, error) {
 	first, last, err := st.SpanOf(from, to)
 	if err != nil {
 		return nil, err
@@ -76,7 +77,7 @@ func FromStore(ctx context.Context, file *boxfile.File, st *store.Store, from, t
 }
 
 // onDays leaves out the entries of other days than from to to.
-func onDays(entries iter.Seq2[*reading.Entry, error], from, to int32) iter.Seq2[*reading.Entry, error] {
+func onDays(entries iter.Seq2[*reading.Entry, error], from, to calendar.Day) iter.Seq2[*reading.Entry, error] {
 	return func(yield func(*reading.Entry, error) bool) {
 		for e, err := range entries {
 			if err == nil && (e.Day < from || to != 0 && e.Day > to) {

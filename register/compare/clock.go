@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/register/calendar"
+	"fairhand/register/median"
 )
 
 // Clock is how two clocks agreed for a stretch of time, at most a day and never
@@ -125,7 +127,7 @@ func (d *difference) edge(samples []sample, i int) int {
 
 // middle is the mean of the values within inlier of their median. It reorders v.
 func middle(v []float64) float64 {
-	m := median(v)
+	m := median.Of(v)
 	sum, n := 0.0, 0
 	for _, x := range v {
 		if math.Abs(x-m) <= inlier {
@@ -139,34 +141,18 @@ func middle(v []float64) float64 {
 	return sum / float64(n)
 }
 
-// median reorders v, which is not empty.
-func median(v []float64) float64 {
-	slices.Sort(v)
-	n := len(v)
-	if n%2 == 1 {
-		return v[n/2]
-	}
-	return (v[n/2-1] + v[n/2]) / 2
-}
-
 // stretches fits a line to each day and to each part of a day between settings.
 func stretches(samples []sample, d *difference, loc *time.Location) []Clock {
 	var out []Clock
 	for from := 0; from < len(samples); {
 		to := from + 1
-		for to < len(samples) && sameDay(samples[from].at, samples[to].at, loc) && !set(d, to) {
+		for to < len(samples) && calendar.Of(samples[from].at, loc) == calendar.Of(samples[to].at, loc) && !set(d, to) {
 			to++
 		}
 		out = append(out, fit(samples[from:to]))
 		from = to
 	}
 	return out
-}
-
-func sameDay(a, b block.Time, loc *time.Location) bool {
-	y, m, n := time.Unix(int64(a), 0).In(loc).Date()
-	v, w, x := time.Unix(int64(b), 0).In(loc).Date()
-	return y == v && m == w && n == x
 }
 
 // set says whether a clock was set just before sample i.
@@ -198,7 +184,7 @@ func fit(samples []sample) Clock {
 		}
 	}
 	if len(at) >= 3 && len(slopes) > 0 {
-		c.Drift = median(slopes)
+		c.Drift = median.Of(slopes)
 	}
 	left := make([]float64, len(samples))
 	for i, s := range samples {
@@ -208,6 +194,6 @@ func fit(samples []sample) Clock {
 	for i := range left {
 		left[i] = math.Abs(left[i] - c.Offset)
 	}
-	c.Spread = median(left)
+	c.Spread = median.Of(left)
 	return c
 }

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/register/calendar"
 	"fairhand/register/notation"
 	"fairhand/register/sheet"
 )
@@ -23,7 +24,7 @@ func (c *Chain) Document() *sheet.Document {
 		last = max(last, b.Last)
 	}
 	doc := &sheet.Document{Running: "The books of " + strings.Join(boxes, ", ") + " side by side", Unbroken: true,
-		Times: "times by the clock of " + boxes[0], Date: time.Unix(int64(last), 0).UTC()}
+		Times: "times by the clock of " + boxes[0], Date: calendar.In(last, time.UTC)}
 	data := findingTable()
 	for _, p := range c.Pairs {
 		doc.Sections = append(doc.Sections, p.section())
@@ -41,7 +42,7 @@ func (c *Chain) Document() *sheet.Document {
 }
 
 func (p *Pair) section() sheet.Section {
-	first, second, zone := p.First.Box.Name, p.Second.Box.Name, p.First.Location
+	first, second := p.First.Box.Name, p.Second.Box.Name
 	list := &sheet.List{}
 	say := func(format string, a ...any) *sheet.Line {
 		list.Lines = append(list.Lines, sheet.Line{In: 2, Text: fmt.Sprintf(format, a...)})
@@ -51,7 +52,7 @@ func (p *Pair) section() sheet.Section {
 		say("clocks: nothing could be matched, so their difference is not known")
 	}
 	for _, c := range p.Clocks {
-		say("clocks from %s to %s: %s", dated(c.From, zone), dated(c.To, zone), c.words(first, second))
+		say("clocks from %s to %s: %s", p.First.dated(c.From), p.First.dated(c.To), c.words(first, second))
 	}
 	say("signals: %d in the book of %s, %d in that of %s, %d in both; times may differ by %s",
 		p.Signals[0], first, p.Signals[1], second, p.Matched, span(float64(p.Tolerance)))
@@ -59,7 +60,7 @@ func (p *Pair) section() sheet.Section {
 		say("the books agree")
 	}
 	for _, f := range p.Findings {
-		l := say("%s %s %s %s: %s", dated(f.At, zone), f.Severity, f.Rule, notation.Word(f.Train), f.Text)
+		l := say("%s %s %s %s: %s", p.First.dated(f.At), f.Severity, f.Rule, notation.Word(f.Train), f.Text)
 		l.Under = append(l.Under, sheet.Line{In: 6, Text: f.First.words(p.First) + "; " + f.Second.words(p.Second)})
 		if f.Expected != "" {
 			l.Under = append(l.Under, sheet.Line{In: 6, Text: "expected: " + f.Expected})
@@ -93,7 +94,7 @@ func (e Entry) words(b *Book) string {
 	if e.Seq == 0 {
 		return "no entry of " + b.Box.Name
 	}
-	return fmt.Sprintf("entry %d of %s at %s", e.Seq, b.Box.Name, exact(e.At, b.Location))
+	return fmt.Sprintf("entry %d of %s at %s", e.Seq, b.Box.Name, calendar.Exact(e.At, b.Location))
 }
 
 // findingTable has a column for what each book says, to sort.
@@ -104,7 +105,7 @@ func findingTable() *sheet.Table {
 }
 
 func (p *Pair) findingRow(f *Finding) sheet.Row {
-	row := sheet.Row{Cells: []string{p.Section(), dated(f.At, p.First.Location), f.Severity.String(), string(f.Rule), f.Train, f.Text, f.Expected}}
+	row := sheet.Row{Cells: []string{p.Section(), p.First.dated(f.At), f.Severity.String(), string(f.Rule), f.Train, f.Text, f.Expected}}
 	for _, e := range []struct {
 		Entry
 		zone *time.Location
@@ -112,7 +113,7 @@ func (p *Pair) findingRow(f *Finding) sheet.Row {
 		if e.Seq == 0 {
 			row.Cells = append(row.Cells, "", "")
 		} else {
-			row.Cells = append(row.Cells, strconv.FormatInt(e.Seq, 10), exact(e.At, e.zone))
+			row.Cells = append(row.Cells, strconv.FormatInt(e.Seq, 10), calendar.Exact(e.At, e.zone))
 		}
 	}
 	row.Cells = append(row.Cells, f.Ref)
@@ -121,7 +122,7 @@ func (p *Pair) findingRow(f *Finding) sheet.Row {
 
 // wayList is the way of each train along the line.
 func (c *Chain) wayList() sheet.Section {
-	zone := c.Books[0].Location
+	by := c.Books[0]
 	list, data := &sheet.List{}, &sheet.Table{Name: "Trains", Columns: []sheet.Column{{Head: "Train", Share: 14}, {Head: "Box", Share: 18}}}
 	for _, s := range (Times{}).stops() {
 		data.Columns = append(data.Columns, sheet.Column{Head: strings.ToUpper(s.words[:1]) + s.words[1:], Share: 18})
@@ -133,9 +134,8 @@ func (c *Chain) wayList() sheet.Section {
 			for _, t := range s.Common.stops() {
 				cell := ""
 				if t.at != 0 {
-					at := t.at + 30 // a time by another clock is not known to the second
-					text += " " + t.words + " " + time.Unix(int64(at), 0).In(zone).Format("15:04")
-					cell = dated(at, zone)
+					text += " " + t.words + " " + calendar.Clock(t.at, by.Location, by.Box.Rounding)
+					cell = by.dated(t.at)
 				}
 				row = append(row, cell)
 			}
@@ -143,7 +143,7 @@ func (c *Chain) wayList() sheet.Section {
 		}
 		list.Lines = append(list.Lines, sheet.Line{In: 2, Text: cmp.Or(w.Name, "not named") + ": " + strings.Join(stops, "; ")})
 	}
-	return sheet.Section{Key: "trains", Title: "Trains along the line, by the clock of " + c.Books[0].Box.Name, Parts: []sheet.Part{list}, Data: []*sheet.Table{data}}
+	return sheet.Section{Key: "trains", Title: "Trains along the line, by the clock of " + by.Box.Name, Parts: []sheet.Part{list}, Data: []*sheet.Table{data}}
 }
 
 type stopTime struct {
@@ -156,16 +156,7 @@ func (t Times) stops() []stopTime {
 	return []stopTime{{"entered", t.Entered}, {"arrived", t.Arrived}, {"departed", t.Departed}, {"out of section", t.Cleared}}
 }
 
-// dated is a time with its date.
-func dated(at block.Time, zone *time.Location) string {
-	return time.Unix(int64(at), 0).In(zone).Format("2006-01-02 15:04")
-}
-
-// exact is the time of day, with seconds where there are any.
-func exact(at block.Time, zone *time.Location) string {
-	t := time.Unix(int64(at), 0).In(zone)
-	if t.Second() != 0 {
-		return t.Format("15:04:05")
-	}
-	return t.Format("15:04")
+// dated is a time with its date, as the page of the book has it.
+func (b *Book) dated(at block.Time) string {
+	return calendar.Read(at, b.Location, b.Box.Rounding).Dated(time.DateOnly)
 }

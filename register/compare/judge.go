@@ -4,10 +4,10 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"time"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/calendar"
 )
 
 // judge says where the two books' bells disagree, one finding for each exchange
@@ -265,14 +265,13 @@ func (p *Pair) acceptances() [2]map[int32]bool {
 	return explained
 }
 
-// clock writes a time as the book does.
+// clock writes a time as fine as the book does: two books are compared to the
+// second where both have seconds.
 func (b *Book) clock(at block.Time) string {
-	form := "15:04:05"
 	if b.step == block.Minute {
-		form = "15:04"
-		at += 30 // a time put into another clock lies between minutes
+		return calendar.Clock(at, b.Location, calendar.NearestMinute) // a time put into another clock lies between minutes
 	}
-	return time.Unix(int64(at), 0).In(b.Location).Format(form)
+	return calendar.Seconds(at, b.Location)
 }
 
 // apart writes how far two times are apart, as fine as the books are.

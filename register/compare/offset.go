@@ -3,10 +3,10 @@ package compare
 import (
 	"fmt"
 	"math"
-	"time"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/calendar"
 )
 
 // clocks reports two clocks that differ by more than a minute: one finding for
@@ -81,5 +81,5 @@ func rests(e Entry) []int64 {
 
 // moment writes a time with its date.
 func (b *Book) moment(at block.Time) string {
-	return time.Unix(int64(at), 0).In(b.Location).Format("2006-01-02 ") + b.clock(at)
+	return calendar.Of(at, b.Location).String() + " " + b.clock(at)
 }

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/register/calendar"
 	"fairhand/register/store"
 )
 
@@ -45,25 +46,18 @@ func WrittenAt(ev *block.Event) block.Time {
 	return max(ev.At, ev.Written)
 }
 
-// DayOf is the register day, yyyymmdd, of a moment by the clock of loc.
-func DayOf(at block.Time, loc *time.Location) int32 {
-	y, m, d := time.Unix(int64(at), 0).In(loc).Date()
-	return int32(y*10000 + int(m)*100 + d)
-}
-
 // days gives register days one after another, most of which are the same.
 type days struct {
 	loc      *time.Location
 	from, to block.Time // of the day last given
-	day      int32
+	day      calendar.Day
 }
 
-func (d *days) of(at block.Time) int32 {
+func (d *days) of(at block.Time) calendar.Day {
 	if at < d.from || at >= d.to {
-		y, m, day := time.Unix(int64(at), 0).In(d.loc).Date()
-		d.from = block.Time(time.Date(y, m, day, 0, 0, 0, 0, d.loc).Unix())
-		d.to = block.Time(time.Date(y, m, day+1, 0, 0, 0, 0, d.loc).Unix())
-		d.day = int32(y*10000 + int(m)*100 + day)
+		d.day = calendar.Of(at, d.loc)
+		d.from = block.Time(d.day.Midnight(d.loc).Unix())
+		d.to = block.Time(d.day.Add(1).Midnight(d.loc).Unix())
 	}
 	return d.day
 }

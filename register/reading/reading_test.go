@@ -15,6 +15,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register/boxfile"
+	"fairhand/register/calendar"
 	"fairhand/register/notation"
 	"fairhand/register/store"
 )
@@ -43,7 +44,7 @@ func registerOf(t testing.TB, book string) *store.Store {
 	}
 	var drafts []store.Draft
 	for _, ev := range events {
-		drafts = append(drafts, store.Draft{At: int64(ev.At), Recorded: int64(ev.At), Day: DayOf(ev.At, loc), Line: notation.Format(ev, loc)})
+		drafts = append(drafts, store.Draft{At: int64(ev.At), Recorded: int64(ev.At), Day: calendar.Of(ev.At, loc), Line: notation.Format(ev, loc)})
 	}
 	if _, err := st.AppendBatch(drafts); err != nil {
 		t.Fatal(err)

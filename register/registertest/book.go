@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"fairhand/register"
+	"fairhand/register/calendar"
 )
 
 // Make makes a register in a directory, of a box file and a book in notation. An
@@ -42,7 +43,7 @@ func Book(tb testing.TB, box, book string) *register.Book {
 }
 
 // Day is one register day (yyyymmdd, 0 for the last) of such a book.
-func Day(tb testing.TB, box, book string, day int32) *register.Day {
+func Day(tb testing.TB, box, book string, day calendar.Day) *register.Day {
 	tb.Helper()
 	d, err := DayOf(Book(tb, box, book), day)
 	if err != nil {
@@ -52,7 +53,7 @@ func Day(tb testing.TB, box, book string, day int32) *register.Day {
 }
 
 // DayOf is a register day of a book, 0 for the last.
-func DayOf(b *register.Book, day int32) (*register.Day, error) {
+func DayOf(b *register.Book, day calendar.Day) (*register.Day, error) {
 	if day == 0 {
 		var err error
 		if day, err = b.Store().LastDay(); err != nil {

@@ -10,6 +10,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"fairhand/register/calendar"
 	"fairhand/register/store"
 )
 
@@ -25,15 +26,15 @@ const stampForm = "2006-01-02T15:04:05Z"
 type Statement struct {
 	Railway string // may be empty
 	Box     string
-	First   int64      // number of the first entry the seal is about, such as the first of the turn
-	Last    int64      // number of the last
-	Hash    store.Hash // of the last
-	Day     int32      // register day, yyyymmdd, local date of the box
-	At      time.Time  // when it was sealed; whole seconds, kept in UTC
+	First   int64        // number of the first entry the seal is about, such as the first of the turn
+	Last    int64        // number of the last
+	Hash    store.Hash   // of the last
+	Day     calendar.Day // local date of the box
+	At      time.Time    // when it was sealed; whole seconds, kept in UTC
 }
 
 // Of makes the statement about a register from entry first to its head.
-func Of(meta store.Meta, first int64, head store.Tail, day int32, at time.Time) Statement {
+func Of(meta store.Meta, first int64, head store.Tail, day calendar.Day, at time.Time) Statement {
 	return Statement{
 		Railway: meta.Railway, Box: meta.Box, First: first, Last: head.Seq, Hash: head.Hash,
 		Day: day, At: at.UTC().Truncate(time.Second),
@@ -54,7 +55,7 @@ func (s Statement) Text() (string, error) {
 	fmt.Fprintf(&b, "box: %s\n", s.Box)
 	fmt.Fprintf(&b, "entries: %d to %d\n", s.First, s.Last)
 	fmt.Fprintf(&b, "hash: %s\n", s.Hash)
-	fmt.Fprintf(&b, "day: %04d-%02d-%02d\n", s.Day/10000, s.Day/100%100, s.Day%100)
+	fmt.Fprintf(&b, "day: %s\n", s.Day)
 	fmt.Fprintf(&b, "sealed: %s\n", s.At.UTC().Format(stampForm))
 	return b.String(), nil
 }
@@ -75,8 +76,7 @@ func (s Statement) check() error {
 	case s.At.Year() < 1 || s.At.UTC().Year() > 9999:
 		return errors.New("sealed: the year must have four digits")
 	}
-	_, err := time.Parse("20060102", fmt.Sprintf("%08d", s.Day))
-	if err != nil {
+	if _, err := calendar.Parse(s.Day.String()); err != nil {
 		return fmt.Errorf("day %d: it must be a date as the number yyyymmdd", s.Day)
 	}
 	return nil
@@ -126,10 +126,7 @@ func (s *Statement) take(line string) (err error) {
 			err = errors.New("a hash has 64 digits")
 		}
 	case "day":
-		var day time.Time
-		if day, err = time.Parse("2006-01-02", value); err == nil {
-			s.Day = int32(day.Year()*10000 + int(day.Month())*100 + day.Day())
-		}
+		s.Day, err = calendar.Parse(value)
 	case "sealed":
 		s.At, err = time.Parse(stampForm, value)
 	default:

@@ -11,6 +11,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"fairhand/register/calendar"
 )
 
 const rowsEnv = "FAIRHAND_ROWS" // entries in BenchmarkVerify, default 200,000
@@ -95,7 +97,7 @@ func BenchmarkVerify(b *testing.B) {
 		list := drafts(from, min(50_000, rows-from))
 		for i := range list { // 300 entries a day, as in a real box
 			day := (from + i) / 300
-			list[i].Day = int32((1990+day/336)*10000 + (day/28%12+1)*100 + day%28 + 1)
+			list[i].Day = calendar.Day((1990+day/336)*10000 + (day/28%12+1)*100 + day%28 + 1)
 		}
 		must(s.AppendBatch(list))(b)
 	}

@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+
+	"fairhand/register/calendar"
 )
 
 // The fast way to read many entries: the engine glues up to chunkRows of them
@@ -64,7 +66,7 @@ func decodeChunk(rows []Row, text string, seq int64, prev Hash) ([]Row, error) {
 }
 
 // parseHead reads the four numbers of a body's first line.
-func parseHead(head string) (seq, at, recorded int64, day int32, err error) {
+func parseHead(head string) (seq, at, recorded int64, day calendar.Day, err error) {
 	var n [4]int64
 	for i := range n {
 		field, rest, more := strings.Cut(head, " ")
@@ -79,7 +81,7 @@ func parseHead(head string) (seq, at, recorded int64, day int32, err error) {
 	if n[3] != int64(int32(n[3])) {
 		return 0, 0, 0, 0, errChunk
 	}
-	return n[0], n[1], n[2], int32(n[3]), nil
+	return n[0], n[1], n[2], calendar.Day(n[3]), nil
 }
 
 // parseInt accepts only the form that the encoding writes: no plus sign, no

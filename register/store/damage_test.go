@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"fairhand/register/calendar"
 )
 
 const flipsEnv = "FAIRHAND_FLIPS" // "all": TestEveryBit tries every bit of the file
@@ -161,7 +163,7 @@ func TestDamagedRegisterIsReadable(t *testing.T) {
 // edge, in the middle, or shows under a day that is not its own.
 func TestDayDoesNotTrustItsIndex(t *testing.T) {
 	for _, c := range []struct {
-		day  int32
+		day  calendar.Day
 		hide int64 // entries 11 to 20 are of 2 May
 		told bool  // else the entries are given as they are
 	}{{20260502, 11, true}, {20260502, 15, false}, {20260502, 20, false}, {20260503, 15, false}} {

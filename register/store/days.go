@@ -5,16 +5,18 @@ import (
 	"maps"
 	"math"
 	"slices"
+
+	"fairhand/register/calendar"
 )
 
 // dayTable sums up which entries belong to which day. Made once from the
 // entries and once from the index by day, the two must agree: damage in the
 // index would otherwise hide an entry from Day and from nobody else.
-type dayTable map[int32]*daySum
+type dayTable map[calendar.Day]*daySum
 
 type daySum struct{ count, last, sum int64 }
 
-func (t dayTable) add(day int32, seq int64) {
+func (t dayTable) add(day calendar.Day, seq int64) {
 	d := t[day]
 	if d == nil {
 		d = &daySum{}
@@ -38,7 +40,7 @@ func (t dayTable) merge(from dayTable) {
 	}
 }
 
-func (t dayTable) bounds() (first, last int32) {
+func (t dayTable) bounds() (first, last calendar.Day) {
 	for day := range t {
 		if first == 0 || day < first {
 			first = day
@@ -63,13 +65,13 @@ const daysAtOnce = 32
 // span is a group of days that have entries, and the bounds of the index
 // between this group and its neighbours.
 type span struct {
-	days     []int32
-	from, to int32
+	days     []calendar.Day
+	from, to calendar.Day
 }
 
 // spans covers the whole index, so that an entry listed under a day that no
 // entry has is found as well.
-func spans(days []int32) []span {
+func spans(days []calendar.Day) []span {
 	list := []span{{from: math.MinInt32, to: math.MaxInt32}}
 	for group := range slices.Chunk(days, daysAtOnce) {
 		last := &list[len(list)-1]
@@ -107,7 +109,7 @@ func (s *Store) checkDays(want dayTable, tail int64) error {
 // checkDay compares one day of the index with the entries, d with w. Entries
 // after the tail may have been appended meanwhile, but then they are there: an
 // index that knows more than the table shows that the table's end was lost.
-func (s *Store) checkDay(day int32, d, w *daySum, tail int64) error {
+func (s *Store) checkDay(day calendar.Day, d, w *daySum, tail int64) error {
 	beyond := int64(0)
 	if d.last > tail {
 		beyond = d.last
@@ -139,7 +141,7 @@ func (s *Store) indexed(p span) (dayTable, error) {
 	defer q.Close()
 	got := dayTable{}
 	for q.Next() {
-		var day int32
+		var day calendar.Day
 		var d daySum
 		if err := q.Scan(&day, &d.count, &d.last, &d.sum); err != nil {
 			return nil, &DamagedError{Path: s.path, Kind: Index, Cause: err}
@@ -152,7 +154,7 @@ func (s *Store) indexed(p span) (dayTable, error) {
 	return got, q.Err()
 }
 
-func (s *Store) badDay(day int32) error {
+func (s *Store) badDay(day calendar.Day) error {
 	return &DamagedError{Path: s.path, Kind: Index,
 		Detail: fmt.Sprintf("all entries are sound, but from day %d on one is not found by its day", day)}
 }

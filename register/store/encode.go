@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"unicode"
 	"unicode/utf8"
+
+	"fairhand/register/calendar"
 )
 
 // The bytes that are hashed
@@ -60,14 +62,14 @@ func (h Hash) String() string { return hex.EncodeToString(h[:]) }
 
 // Row is one entry as kept.
 type Row struct {
-	Seq      int64  // 1, 2, 3 ...
-	At       int64  // when it happened, Unix seconds UTC
-	Recorded int64  // when it was written, Unix seconds UTC, by this machine's clock
-	Day      int32  // register day, yyyymmdd, local date of the box
-	Writer   string // who wrote it; empty if nobody was on duty
-	Line     string // one line of the book notation
-	Prev     Hash   // hash of the entry before
-	Hash     Hash   // seal over all of the above
+	Seq      int64        // 1, 2, 3 ...
+	At       int64        // when it happened, Unix seconds UTC
+	Recorded int64        // when it was written, Unix seconds UTC, by this machine's clock
+	Day      calendar.Day // register day, yyyymmdd, local date of the box
+	Writer   string       // who wrote it; empty if nobody was on duty
+	Line     string       // one line of the book notation
+	Prev     Hash         // hash of the entry before
+	Hash     Hash         // seal over all of the above
 }
 
 // Intact reports whether the row's hash is the seal of its other fields.
@@ -137,11 +139,11 @@ func (m Meta) check() error {
 
 // Draft is an entry that has no number yet.
 type Draft struct {
-	At       int64  // when it happened, Unix seconds UTC
-	Recorded int64  // when it is written, Unix seconds UTC
-	Day      int32  // register day, yyyymmdd, local date of the box
-	Writer   string // who writes it
-	Line     string // one line of the book notation
+	At       int64        // when it happened, Unix seconds UTC
+	Recorded int64        // when it is written, Unix seconds UTC
+	Day      calendar.Day // register day, yyyymmdd, local date of the box
+	Writer   string       // who writes it
+	Line     string       // one line of the book notation
 }
 
 func (d Draft) check() error {

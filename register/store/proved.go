@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"iter"
 	"slices"
+
+	"fairhand/register/calendar"
 )
 
 // EachProved gives the entries numbered from to to, both included, some at a time
@@ -108,7 +110,7 @@ func (p *prover) prove(rows []Row, glue []byte) error {
 // SpanOf gives the first and the last number of the entries of the register days
 // from to to (yyyymmdd, both included; 0 is open); 0, 0 when there are none.
 // Entries of other days may stand between them.
-func (s *Store) SpanOf(from, to int32) (first, last int64, err error) {
+func (s *Store) SpanOf(from, to calendar.Day) (first, last int64, err error) {
 	days, err := s.Days(from, to)
 	if err != nil {
 		return 0, 0, err

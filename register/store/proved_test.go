@@ -5,6 +5,8 @@ import (
 	"iter"
 	"slices"
 	"testing"
+
+	"fairhand/register/calendar"
 )
 
 // TestEachProved hands over exactly what Each does, and names the first entry
@@ -52,12 +54,12 @@ func TestEachProved(t *testing.T) {
 func TestSpanOf(t *testing.T) {
 	s := newStore(t)
 	list := drafts(0, 10)
-	for i, day := range []int32{20260501, 20260501, 20260502, 20260502, 20260501, 20260503, 20260505, 20260505, 20260502, 20260505} {
+	for i, day := range []calendar.Day{20260501, 20260501, 20260502, 20260502, 20260501, 20260503, 20260505, 20260505, 20260502, 20260505} {
 		list[i].Day = day
 	}
 	must(s.AppendBatch(list))(t)
 	for _, c := range []struct {
-		from, to    int32
+		from, to    calendar.Day
 		first, last int64
 	}{{0, 0, 1, 10}, {20260501, 20260501, 1, 5}, {20260502, 20260503, 3, 9}, {20260504, 20260504, 0, 0}, {20260504, 0, 7, 10}, {0, 20260430, 0, 0}} {
 		if first, last, err := s.SpanOf(c.from, c.to); first != c.first || last != c.last || err != nil {

@@ -8,6 +8,8 @@ import (
 	"fmt"
 	"iter"
 	"math"
+
+	"fairhand/register/calendar"
 )
 
 // chunkRows is how many entries are read in one go: enough to make the cost of
@@ -22,7 +24,7 @@ const chunkRows = 1000
 // Day returns the entries of one register day in the order of writing. The index
 // by day says between which numbers they stand; which of those they are, and
 // whether one stands beside them that the index does not know, say the entries.
-func (s *Store) Day(day int32) ([]Row, error) {
+func (s *Store) Day(day calendar.Day) ([]Row, error) {
 	doing := fmt.Sprintf("read day %d", day)
 	lo, err := s.number(doing, "SELECT min(seq) FROM entry WHERE day = ?", day)
 	if err != nil || lo == 0 {
@@ -139,15 +141,15 @@ func (s *Store) firstSeq(from int64) (int64, error) {
 }
 
 // FirstDay is the earliest register day, 0 in an empty register.
-func (s *Store) FirstDay() (int32, error) {
+func (s *Store) FirstDay() (calendar.Day, error) {
 	n, err := s.number("read the first day", "SELECT min(day) FROM entry")
-	return int32(n), err
+	return calendar.Day(n), err
 }
 
 // LastDay is the latest register day, 0 in an empty register.
-func (s *Store) LastDay() (int32, error) {
+func (s *Store) LastDay() (calendar.Day, error) {
 	n, err := s.number("read the last day", "SELECT max(day) FROM entry")
-	return int32(n), err
+	return calendar.Day(n), err
 }
 
 func (s *Store) number(doing, query string, args ...any) (int64, error) {
@@ -166,7 +168,7 @@ const daysQuery = `WITH RECURSIVE step(day) AS (
 
 // Days lists the register days from to to, both included, that have entries,
 // in order. A zero bound is open.
-func (s *Store) Days(from, to int32) ([]int32, error) {
+func (s *Store) Days(from, to calendar.Day) ([]calendar.Day, error) {
 	if to == 0 {
 		to = math.MaxInt32
 	}
@@ -175,9 +177,9 @@ func (s *Store) Days(from, to int32) ([]int32, error) {
 		return nil, failure(s.path, "list the days", err)
 	}
 	defer q.Close()
-	var days []int32
+	var days []calendar.Day
 	for q.Next() {
-		var d int32
+		var d calendar.Day
 		if err := q.Scan(&d); err != nil {
 			return nil, failure(s.path, "list the days", err)
 		}

@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"fairhand/register/calendar"
 )
 
 // TestMain lets the test binary play the other program: the kill and disk
@@ -27,7 +29,7 @@ var ennerholme = Meta{Railway: "Thrackley Vale Railway", Box: "Ennerholme", Zone
 // draft makes the i-th invented entry: ten a day, one a minute.
 func draft(i int) Draft {
 	at := int64(1_777_000_000) + int64(i)*60
-	return Draft{At: at, Recorded: at + 5, Day: int32(20260501 + i/10%28), Writer: "A. Fell",
+	return Draft{At: at, Recorded: at + 5, Day: calendar.Day(20260501 + i/10%28), Writer: "A. Fell",
 		Line: fmt.Sprintf("%02d:%02d Coldbeck <3-1 >3-1 train 2P%02d", i/60%24, i%60, i%100)}
 }
 
@@ -144,7 +146,7 @@ func TestWhatIsAppendedIsRead(t *testing.T) {
 func TestDays(t *testing.T) {
 	s := filled(t, 700) // days come again: entries of one day need not be neighbours
 	want := must(s.Range(1, 700))(t)
-	byDay := map[int32][]Row{}
+	byDay := map[calendar.Day][]Row{}
 	for _, r := range want {
 		byDay[r.Day] = append(byDay[r.Day], r)
 	}
@@ -157,7 +159,7 @@ func TestDays(t *testing.T) {
 			t.Fatalf("Day %d: %s", day, d)
 		}
 	}
-	if d := cmp.Diff([]int32{20260503, 20260504}, must(s.Days(20260503, 20260504))(t)); d != "" {
+	if d := cmp.Diff([]calendar.Day{20260503, 20260504}, must(s.Days(20260503, 20260504))(t)); d != "" {
 		t.Error(d)
 	}
 	first, last := must(s.FirstDay())(t), must(s.LastDay())(t)

@@ -10,14 +10,16 @@ import (
 	"strconv"
 	"sync"
 	"sync/atomic"
+
+	"fairhand/register/calendar"
 )
 
 // Report is what Verify found. Keep Tail outside the file: see doc.go.
 type Report struct {
-	Entries  int64 // how many entries were checked
-	Tail     Tail  // the last of them
-	FirstDay int32 // earliest and latest register day, 0 in an empty register
-	LastDay  int32
+	Entries  int64        // how many entries were checked
+	Tail     Tail         // the last of them
+	FirstDay calendar.Day // earliest and latest register day, 0 in an empty register
+	LastDay  calendar.Day
 	Genesis  Hash // where the chain begins
 
 	// Unfit are the entries of which a snapshot is kept that cannot be used: it is
@@ -230,7 +232,7 @@ func (c *checker) entry(seq int64, glue []byte) ([]byte, error) {
 }
 
 // ends reads the first and the last number of a sealed body's head.
-func ends(head []byte) (seq int64, day int32) {
+func ends(head []byte) (seq int64, day calendar.Day) {
 	for _, c := range head {
 		if c == ' ' {
 			break
@@ -238,7 +240,7 @@ func ends(head []byte) (seq int64, day int32) {
 		seq = seq*10 + int64(c-'0')
 	}
 	for _, c := range head[bytes.LastIndexByte(head, ' ')+1:] {
-		day = day*10 + int32(c-'0')
+		day = day*10 + calendar.Day(c-'0')
 	}
 	return seq, day
 }

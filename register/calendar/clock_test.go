@@ -1,4 +1,4 @@
-package register
+package calendar
 
 import (
 	"strings"
@@ -46,10 +46,11 @@ func TestHourOncePerHour(t *testing.T) {
 		{"11:05 10:59 11:06", "11:05 10:59 11:06"},
 		{"10:59:40 11:00:20", "11:00 :00"},
 	} {
-		var col column
 		var got []string
+		hour := ""
 		for _, s := range strings.Fields(c.times) {
-			got = append(got, col.show(wallOf(clockAt(t, s), time.UTC, NearestMinute)))
+			r := Read(clockAt(t, s), time.UTC, NearestMinute)
+			got = append(got, shown(r, &hour))
 		}
 		if g := strings.Join(got, " "); g != c.want {
 			t.Errorf("%s: got %s, want %s", c.times, g, c.want)
@@ -64,15 +65,24 @@ func TestRepeatedHourIsMarked(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var col column
+	hour := ""
 	var got []string
 	for _, min := range []int{50, 80, 115, 125} {
 		at := block.Time(time.Date(2026, 10, 25, 0, min, 0, 0, time.UTC).Unix())
-		got = append(got, col.show(wallOf(at, london, NearestMinute)))
+		got = append(got, shown(Read(at, london, NearestMinute), &hour))
 	}
 	if g := strings.Join(got, " "); g != "01:50 01:20* :55* 02:05" {
 		t.Errorf("got %s", g)
 	}
+}
+
+// shown is a time in a column, as a page shows it below one of that hour.
+func shown(r Reading, hour *string) string {
+	if r.Hour() == *hour {
+		return r.String()[len("15"):]
+	}
+	*hour = r.Hour()
+	return r.String()
 }
 
 func clockAt(t *testing.T, s string) block.Time {

@@ -1,0 +1,115 @@
+package calendar
+
+import "time"
+
+// The ways a time is rounded for the page, as box.yaml names them. Rounding is
+// for display only: entries keep their seconds.
+const (
+	// NearestMinute: 00 to 29 seconds down, 30 to 59 up. Source: lner.info
+	// forum, a signalman on the instructions of BR train register covers.
+	NearestMinute = "nearest-minute"
+	// HalfMinute: to the nearest half, shown as ½. Source: times in accident
+	// reports such as 4.37½ (Castlecary 1937); where the halves divide is common practice.
+	HalfMinute = "half-minute"
+	// RoundUp: a fraction counts as one. Source: General Rules (India) 14.07(3).
+	RoundUp = "up"
+	// RoundDown: whole minutes as read from the clock. Common practice.
+	RoundDown = "down"
+)
+
+// Roundings are the ways of rounding, as box.yaml names them.
+var Roundings = []string{NearestMinute, HalfMinute, RoundUp, RoundDown}
+
+// Clock is a moment as people read it: HH:MM in the box's zone, with ½ where half
+// minutes are kept. A time of the hour that the clocks show twice in autumn carries
+// a * the second time.
+func Clock[M Moment](at M, zone *time.Location, rounding string) string {
+	return Read(at, zone, rounding).String()
+}
+
+// Exact is a moment to the second: HH:MM, with :SS where there are seconds.
+func Exact[M Moment](at M, zone *time.Location) string {
+	t := In(at, zone)
+	if t.Second() == 0 {
+		return t.Format("15:04")
+	}
+	return t.Format(time.TimeOnly)
+}
+
+// Seconds is a moment as HH:MM:SS.
+func Seconds[M Moment](at M, zone *time.Location) string { return In(at, zone).Format(time.TimeOnly) }
+
+// Stamp is a moment for other programs: RFC 3339 with the offset of the zone.
+func Stamp[M Moment](at M, zone *time.Location) string { return In(at, zone).Format(time.RFC3339) }
+
+// Reading is what the clock shows at a moment, rounded.
+type Reading struct {
+	t     time.Time
+	half  bool
+	again bool // the clocks show this time for the second time
+}
+
+// Read rounds a moment; a rounding of no name is to the nearest minute.
+func Read[M Moment](at M, zone *time.Location, rounding string) Reading {
+	t := In(at, zone)
+	s := t.Second()
+	var r Reading
+	add := 0 // seconds to a whole minute
+	switch rounding {
+	case RoundDown:
+		add = -s
+	case RoundUp:
+		if s > 0 {
+			add = 60 - s
+		}
+	case HalfMinute:
+		switch {
+		case s < 15:
+			add = -s
+		case s < 45:
+			add, r.half = -s, true
+		default:
+			add = 60 - s
+		}
+	default:
+		add = -s
+		if s >= 30 {
+			add = 60 - s
+		}
+	}
+	r.t = t.Add(time.Duration(add) * time.Second)
+	r.again = shownBefore(r.t)
+	return r
+}
+
+// shownBefore says whether the clocks have shown this time before: they went
+// back shortly ago.
+func shownBefore(t time.Time) bool {
+	start, _ := t.ZoneBounds()
+	if start.IsZero() {
+		return false
+	}
+	_, now := t.Zone()
+	_, was := start.Add(-time.Second).Zone()
+	return was > now && t.Sub(start) < time.Duration(was-now)*time.Second
+}
+
+// String is the time as HH:MM.
+func (r Reading) String() string {
+	s := r.t.Format("15:04")
+	if r.half {
+		s += "½"
+	}
+	if r.again {
+		s += "*"
+	}
+	return s
+}
+
+// Dated is the time after its date, in a layout of package time. What is rounded
+// up to midnight belongs to the day that begins.
+func (r Reading) Dated(layout string) string { return r.t.Format(layout) + " " + r.String() }
+
+// Hour names the hour the time is in, apart from the same hour of another day or of
+// the other side of a clock change: a column of times shows each hour once.
+func (r Reading) Hour() string { return r.t.Format("2006-01-02T15-07:00") }
