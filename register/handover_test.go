@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"fairhand/block/rulebook"
+	"fairhand/register/measure"
 	"fairhand/register/sheet"
 )
 
@@ -89,7 +90,7 @@ func TestHandoverSheetTellsWhatIsLive(t *testing.T) {
 		"call attention", // found and not explained
 		"2A03 from Saltgarth",
 		"Last entry 10 ",
-		strings.Join(sheet.Wrap(Caution, sheet.PlainWidth, sheet.PlainWidth), "\n"),
+		strings.Join(measure.Wrap(Caution, sheet.PlainWidth, sheet.PlainWidth), "\n"),
 	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the sheet lacks %q:\n%s", want, text)

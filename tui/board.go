@@ -6,6 +6,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/measure"
 )
 
 // linePanel is the line at a glance: the diagram, the state of every line of
@@ -92,8 +93,8 @@ func sectionRow(m *model, t *theme, l block.BoxLine) row {
 // columns are the widths of the names of neighbours and lines.
 func columns(m *model) (name, ln int) {
 	for _, l := range m.box.Lines() {
-		name = max(name, min(16, len([]rune(m.box.Sections[l.Section].Neighbour))))
-		ln = max(ln, min(12, len([]rune(l.Line.Name))))
+		name = max(name, min(16, measure.Width(m.box.Sections[l.Section].Neighbour)))
+		ln = max(ln, min(12, measure.Width(l.Line.Name)))
 	}
 	return name, ln
 }

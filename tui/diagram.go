@@ -4,9 +4,8 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/rivo/uniseg"
-
 	"fairhand/block"
+	"fairhand/register/measure"
 )
 
 // diagram draws the line from the box description in at most limit rows: the
@@ -16,9 +15,9 @@ import (
 func diagram(m *model, t *theme, w, limit int) []row {
 	left, right := sides(m)
 	mid := middle(m, t, limit)
-	cw := uniseg.StringWidth(m.box.Name) + 2
+	cw := measure.Width(m.box.Name) + 2
 	for _, c := range mid {
-		cw = max(cw, uniseg.StringWidth(c)+2)
+		cw = max(cw, measure.Width(c)+2)
 	}
 	cw = min(cw, w*2/5)
 	lw := (w - cw - 2) / 2
@@ -93,12 +92,12 @@ func sideLines(m *model, t *theme, sections []int, w int, right bool) []sideRow 
 	var out []sideRow
 	labelW := 0
 	for _, l := range m.box.Lines() {
-		labelW = max(labelW, min(12, uniseg.StringWidth(l.Line.Name)))
+		labelW = max(labelW, min(12, measure.Width(l.Line.Name)))
 	}
 	for _, s := range sections {
 		name := strings.ToUpper(m.box.Sections[s].Neighbour)
 		if right {
-			name = strings.Repeat(" ", max(0, w-1-uniseg.StringWidth(name))) + name
+			name = strings.Repeat(" ", max(0, w-1-measure.Width(name))) + name
 		} else {
 			name = " " + name
 		}
@@ -109,8 +108,8 @@ func sideLines(m *model, t *theme, sections []int, w int, right bool) []sideRow 
 			}
 			track := trackSpans(m, t, l.Index, w-labelW-2, right)
 			if right {
-				gap := strings.Repeat(" ", max(0, labelW-uniseg.StringWidth(l.Line.Name)))
-				out = append(out, sideRow{append(track, txt(dim, " "+gap+clip(l.Line.Name, labelW)+" ")), true})
+				gap := strings.Repeat(" ", max(0, labelW-measure.Width(l.Line.Name)))
+				out = append(out, sideRow{append(track, txt(dim, " "+gap+measure.Clip(l.Line.Name, labelW)+" ")), true})
 			} else {
 				out = append(out, sideRow{append(line(dim, " "+pad(l.Line.Name, labelW)+" "), track...), true})
 			}
@@ -184,7 +183,7 @@ func middle(m *model, t *theme, limit int) []string {
 	all := standings(m)
 	nameW := 0
 	for _, p := range m.box.Places {
-		nameW = max(nameW, min(18, uniseg.StringWidth(p.Name)))
+		nameW = max(nameW, min(18, measure.Width(p.Name)))
 	}
 	shown, hidden := chosenStandings(all, limit-1)
 	out := []string{strings.ToUpper(m.box.Name)}

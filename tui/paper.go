@@ -4,8 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/rivo/uniseg"
-
+	"fairhand/register/measure"
 	"fairhand/register/sheet"
 )
 
@@ -53,7 +52,7 @@ func paperRows(text []sheet.PlainLine, w int) []row {
 		if l.Head {
 			k = strong
 		}
-		if uniseg.StringWidth(l.Text) <= w {
+		if measure.Width(l.Text) <= w {
 			out = append(out, line(k, l.Text))
 			continue
 		}

@@ -13,9 +13,9 @@ import (
 	"time"
 
 	"github.com/gdamore/tcell/v2"
-	"github.com/rivo/uniseg"
 
 	"fairhand/register"
+	"fairhand/register/measure"
 )
 
 const demoDir = "../cmd/fairhand/demo"
@@ -141,7 +141,7 @@ func run(b *strings.Builder, cells []tcell.SimCell, x, y int) {
 			style += ` text-decoration="line-through"`
 		}
 		fmt.Fprintf(b, `<text x="%d" y="%d" textLength="%d" xml:space="preserve" fill="%s"%s>%s</text>`+"\n",
-			left+lead*cellW, top+14, uniseg.StringWidth(trimmed)*cellW, ink, style, html.EscapeString(trimmed))
+			left+lead*cellW, top+14, measure.Width(trimmed)*cellW, ink, style, html.EscapeString(trimmed))
 	}
 }
 

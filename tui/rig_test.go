@@ -11,10 +11,10 @@ import (
 
 	"github.com/gdamore/tcell/v2"
 	"github.com/rivo/tview"
-	"github.com/rivo/uniseg"
 
 	"fairhand/register"
 	"fairhand/register/audit"
+	"fairhand/register/measure"
 	"fairhand/register/registertest"
 )
 
@@ -139,7 +139,7 @@ func (r *rig) text() string {
 			if !wide { // the second cell of a wide character is no text
 				l.WriteString(string(cells[y*w+x].Runes))
 			}
-			wide = !wide && uniseg.StringWidth(string(cells[y*w+x].Runes)) == 2
+			wide = !wide && measure.Width(string(cells[y*w+x].Runes)) == 2
 		}
 		b.WriteString(strings.TrimRight(l.String(), " "))
 		b.WriteByte('\n')

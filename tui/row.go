@@ -4,7 +4,8 @@ import (
 	"strings"
 
 	"github.com/gdamore/tcell/v2"
-	"github.com/rivo/uniseg"
+
+	"fairhand/register/measure"
 )
 
 // span is a piece of a row. Make it with txt, which passes the text through safe.
@@ -27,7 +28,7 @@ func (r row) add(k role, s string) row { return append(r, txt(k, s)) }
 func (r row) width() int {
 	n := 0
 	for _, s := range r {
-		n += uniseg.StringWidth(s.text)
+		n += measure.Width(s.text)
 	}
 	return n
 }
@@ -40,9 +41,9 @@ func (r row) fit(w int, more string) row {
 	out, left := row{}, w-1
 	last := plain
 	for _, s := range r {
-		cut := clip(s.text, left)
+		cut := measure.Clip(s.text, left)
 		out = append(out, span{cut, s.role})
-		left -= uniseg.StringWidth(cut)
+		left -= measure.Width(cut)
 		last = s.role
 		if cut != s.text {
 			break
@@ -66,69 +67,20 @@ func (r row) as(k role) row {
 	return out
 }
 
-// clip is the longest beginning of s that takes at most w cells.
-func clip(s string, w int) string {
-	rest, state, n := s, -1, 0
-	for len(rest) > 0 {
-		var cluster string
-		var cw int
-		cluster, rest, cw, state = uniseg.FirstGraphemeClusterInString(rest, state)
-		if w -= cw; w < 0 {
-			break
-		}
-		n += len(cluster)
-	}
-	return s[:n]
-}
-
 // pad fills or cuts text to w cells.
-func pad(s string, w int) string {
-	s = clip(safe(s), w)
-	return s + strings.Repeat(" ", w-uniseg.StringWidth(s))
-}
+func pad(s string, w int) string { return measure.Pad(measure.Clip(safe(s), w), w) }
 
 // wrap breaks text into lines of at most w cells, at spaces where it can.
-func wrap(s string, w int) []string {
-	var out []string
-	now := ""
-	for _, word := range strings.Fields(safe(s)) {
-		for uniseg.StringWidth(word) > w {
-			part := clip(word, w)
-			if part == "" {
-				break
-			}
-			if now != "" {
-				out, now = append(out, now), ""
-			}
-			out, word = append(out, part), word[len(part):]
-		}
-		switch {
-		case now == "":
-			now = word
-		case uniseg.StringWidth(now)+1+uniseg.StringWidth(word) <= w:
-			now += " " + word
-		default:
-			out, now = append(out, now), word
-		}
-	}
-	if now != "" {
-		out = append(out, now)
-	}
-	return out
-}
+func wrap(s string, w int) []string { return measure.Fit(safe(s), w) }
 
 // paint puts a row on the screen.
 func paint(screen tcell.Screen, x, y, w int, r row, t *theme) {
 	for _, s := range r {
-		rest, state := s.text, -1
-		for len(rest) > 0 {
-			var cluster string
-			var cw int
-			cluster, rest, cw, state = uniseg.FirstGraphemeClusterInString(rest, state)
+		for letter, cw := range measure.Letters(s.text) {
 			if cw == 0 || w < cw {
 				continue
 			}
-			runes := []rune(cluster)
+			runes := []rune(letter)
 			screen.SetContent(x, y, runes[0], runes[1:], t.style[s.role])
 			x, w = x+cw, w-cw
 		}

@@ -3,9 +3,8 @@ package tui
 import (
 	"strings"
 
-	"github.com/rivo/uniseg"
-
 	"fairhand/register"
+	"fairhand/register/measure"
 	"fairhand/register/sheet"
 )
 
@@ -69,7 +68,7 @@ func columnWidths(t *sheet.Table, screen int) []int {
 		}
 		for _, r := range t.Rows {
 			if i < len(r.Cells) && r.Cells[i] != "" {
-				w[i] = max(w[i], min(most, uniseg.StringWidth(r.Cells[i])), uniseg.StringWidth(headOf(c)))
+				w[i] = max(w[i], min(most, measure.Width(r.Cells[i])), measure.Width(headOf(c)))
 			}
 		}
 		if c.Beside > 0 {

@@ -11,6 +11,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/measure"
 )
 
 func (p *program) codesCommand() *cobra.Command {
@@ -114,7 +115,7 @@ func printTable(w io.Writer, b *block.Box, rows []codeOn) {
 	var sources []string
 	width := 0
 	for _, r := range rows {
-		width = max(width, len(r.Words))
+		width = max(width, measure.Width(r.Words))
 	}
 	fmt.Fprintf(w, "\n%-9s %-*s  %-14s %-9s %6s  %s\n", "beats", width, "meaning", "sent by", "attention", "source", "section")
 	for _, r := range rows {
@@ -129,7 +130,7 @@ func printTable(w io.Writer, b *block.Box, rows []codeOn) {
 		if r.NoAttention {
 			call = "no"
 		}
-		fmt.Fprintf(w, "%-9s %-*s  %-14s %-9s %6d  %s\n", r.Code, width, r.Words, sideWords[r.From], call, at+1, on)
+		fmt.Fprintf(w, "%-9s %s  %-14s %-9s %6d  %s\n", r.Code, measure.Pad(r.Words, width), sideWords[r.From], call, at+1, on)
 	}
 	fmt.Fprintln(w, "\nattention: whether call attention is sent first. Sources:")
 	for i, s := range sources {

@@ -8,6 +8,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/measure"
 )
 
 // The card is one page: A4 upright in type of ten to the inch, six lines to the
@@ -23,9 +24,9 @@ func printPage(w io.Writer, b *block.Box, rows []codeOn) {
 	for _, s := range b.Sections {
 		sections = append(sections, s.Neighbour+" ("+s.Method.String()+")")
 	}
-	lines := wrapped("Bell codes of "+b.Name+": "+strings.Join(sections, ", "), 0)
-	lines = append(lines, wrapped(b.Rules.Title, 0)...)
-	lines = append(lines, wrapped("R sent by the box in rear, A by the box in advance, else by either; * without call attention first", 0)...)
+	lines := measure.Wrap("Bell codes of "+b.Name+": "+strings.Join(sections, ", "), cardColumns, cardColumns)
+	lines = append(lines, measure.Wrap(b.Rules.Title, cardColumns, cardColumns)...)
+	lines = append(lines, measure.Wrap("R sent by the box in rear, A by the box in advance, else by either; * without call attention first", cardColumns, cardColumns)...)
 	for _, r := range rows {
 		call, on := " ", ""
 		if r.NoAttention {
@@ -35,27 +36,8 @@ func printPage(w io.Writer, b *block.Box, rows []codeOn) {
 			on = " (" + strings.Join(r.sections, ", ") + ")"
 		}
 		line := fmt.Sprintf("%-8s %s%s ", r.Code, cardSides[r.From], call)
-		lines = append(lines, wrapped(line+r.Words+on, len(line))...)
+		lines = append(lines, measure.Hang(line+r.Words+on, cardColumns, len(line))...)
 	}
-	lines = append(lines, wrapped(register.Caution, 0)...)
+	lines = append(lines, measure.Wrap(register.Caution, cardColumns, cardColumns)...)
 	fmt.Fprintln(w, strings.Join(lines, "\n"))
-}
-
-// wrapped breaks a line at its last blank that fits the card; what follows is
-// moved in by indent.
-func wrapped(line string, indent int) []string {
-	var out []string
-	for len([]rune(line)) > cardColumns {
-		runes := []rune(line)
-		cut := cardColumns
-		for cut > indent && runes[cut] != ' ' {
-			cut--
-		}
-		if cut == indent {
-			break // one word longer than the line
-		}
-		out = append(out, strings.TrimRight(string(runes[:cut]), " "))
-		line = strings.Repeat(" ", indent) + strings.TrimLeft(string(runes[cut:]), " ")
-	}
-	return append(out, line)
 }

@@ -10,12 +10,12 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/viper"
 
 	"fairhand/register/boxfile"
+	"fairhand/register/measure"
 )
 
 // options are the program's options, with where each came from. Viper is used
@@ -267,11 +267,12 @@ fairhand/fairhand.yaml in the usual place for configuration, that before the def
 				}
 				return nil
 			}
-			tw := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
+			var rows [][]string
 			for _, o := range optionTable {
-				fmt.Fprintf(tw, "%s\t%v\t%s\n", o.key, opt.value(o.key), opt.from[o.key])
+				rows = append(rows, []string{o.key, fmt.Sprint(opt.value(o.key)), opt.from[o.key]})
 			}
-			return tw.Flush()
+			_, err = fmt.Fprintln(p.out, strings.Join(measure.Table(rows), "\n"))
+			return err
 		},
 	}
 	cmd.Flags().BoolVar(&asJSON, "json", false, "one JSON object an option")

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"fairhand/register/boxfile"
+	"fairhand/register/measure"
 )
 
 // asker puts questions and reads the answers, one a line. Questions go to the
@@ -76,7 +77,9 @@ func (a *asker) say(format string, args ...any) {
 }
 
 // lines is a text wrapped at its words for a plain screen.
-func lines(text string, indent int) string { return strings.Join(wrapped(text, indent), "\n") }
+func lines(text string, indent int) string {
+	return strings.Join(measure.Hang(text, cardColumns, indent), "\n")
+}
 
 // note says what belongs to the question before it.
 func (a *asker) note(text string) {

@@ -4,9 +4,8 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/rivo/uniseg"
-
 	"fairhand/block"
+	"fairhand/register/measure"
 )
 
 // boxDrawing draws a box with plain characters: the neighbours to which down
@@ -33,12 +32,12 @@ func boxDrawing(b *block.Box) string {
 	for _, p := range b.Places {
 		middle = append(middle, "  "+placeText(&p))
 	}
-	lw, mw := widest(left), widest(middle)
+	lw, mw := measure.Widest(left...), measure.Widest(middle...)
 	var out strings.Builder
 	rule := strings.Repeat(" ", lw) + "  +" + strings.Repeat("-", mw+2) + "+\n"
 	out.WriteString(rule)
 	for i := range max(len(left), len(middle), len(right)) {
-		line := padded(at(left, i), lw) + "  | " + padded(at(middle, i), mw) + " |  " + at(right, i)
+		line := measure.Pad(at(left, i), lw) + "  | " + measure.Pad(at(middle, i), mw) + " |  " + at(right, i)
 		out.WriteString(strings.TrimRight(line, " ") + "\n")
 	}
 	out.WriteString(rule)
@@ -55,16 +54,6 @@ func placeText(p *block.Place) string {
 	}
 	return fmt.Sprintf("%s, %d trains", p.Name, p.Holds)
 }
-
-func widest(lines []string) int {
-	w := 0
-	for _, l := range lines {
-		w = max(w, uniseg.StringWidth(l))
-	}
-	return w
-}
-
-func padded(s string, w int) string { return s + strings.Repeat(" ", w-uniseg.StringWidth(s)) }
 
 func at(lines []string, i int) string {
 	if i < len(lines) {

@@ -12,6 +12,7 @@ import (
 	"fairhand/block"
 	"fairhand/register"
 	"fairhand/register/calendar"
+	"fairhand/register/measure"
 	"fairhand/register/notation"
 	"fairhand/register/store"
 )
@@ -105,7 +106,7 @@ func underline(line string, err error) error {
 	if !errors.As(err, &one) || one.Column < 1 || one.Column > utf8.RuneCountInString(line)+1 || strings.ContainsRune(line, '\t') {
 		return err
 	}
-	return withHint(err, "%s\n%s^", line, strings.Repeat(" ", one.Column-1))
+	return withHint(err, "%s\n%*s^", line, measure.Width(string([]rune(line)[:one.Column-1])), "")
 }
 
 // one writes an entry, or in a dry run only judges it, and prints what came of it.

@@ -12,6 +12,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/measure"
 	"fairhand/register/registertest"
 )
 
@@ -169,5 +170,27 @@ func TestTextKeepsItsBounds(t *testing.T) {
 		if hours := 17; c[1] > 0 && len(lines)-2 > max(c[1], hours) {
 			t.Errorf("%v: %d lines", c, len(lines)-2)
 		}
+	}
+}
+
+// Wide letters in a name do not push the rest of a line aside: every line of the
+// graph is as wide as the others, as far as it goes.
+func TestTextOfWideNames(t *testing.T) {
+	line := blank(10)
+	line.write(2, "東浜")
+	if got := line.String(); got != "  東浜    " || measure.Width(got) != 10 {
+		t.Errorf("%q", got)
+	}
+	line.write(3, "|") // over the second half of a wide letter
+	if got := line.String(); got != "   |浜    " || measure.Width(got) != 10 {
+		t.Errorf("%q", got)
+	}
+	line.write(8, "東浜") // cut at the end
+	if got := line.String(); got != "   |浜  東" || measure.Width(got) != 10 {
+		t.Errorf("%q", got)
+	}
+	line.write(5, "गुरु") // over the other half
+	if got := line.String(); measure.Width(got) != 10 {
+		t.Errorf("%q takes %d cells", got, measure.Width(got))
 	}
 }

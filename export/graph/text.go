@@ -3,11 +3,11 @@ package graph
 import (
 	"fmt"
 	"strings"
-	"unicode/utf8"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/measure"
 	"fairhand/register/sheet"
 )
 
@@ -17,9 +17,9 @@ const (
 	textNarrow   = 60 // no narrower than this
 	noteShare    = 4  // a quarter of the width is for what was found
 	usualStep    = 5 * block.Minute
-	drawOccupied = '#'
-	drawHeld     = ':'
-	drawBooked   = '.'
+	drawOccupied = "#"
+	drawHeld     = ":"
+	drawBooked   = "."
 )
 
 // textSteps are the lengths of time a line of text can stand for.
@@ -53,7 +53,7 @@ func (g *Graph) Text(width, height int) string {
 		fmt.Fprintf(&out, "%3d %s %s %s: %s (entry %d)\n", i+1, g.Day.Clock(f.At), f.Severity, f.Rule, f.Text, f.Seq)
 	}
 	foot := g.Day.Document().Foot()
-	foot[len(foot)-1] = strings.Join(sheet.Wrap(sheet.Caution, t.width, t.width), "\n")
+	foot[len(foot)-1] = strings.Join(measure.Wrap(sheet.Caution, t.width, t.width), "\n")
 	return out.String() + strings.Join(foot, "\n") + "\n"
 }
 
@@ -73,39 +73,56 @@ func (t *textGraph) column(y float64) int { return min(int(y*float64(t.plot)), t
 
 // heads names the boxes over their columns.
 func (t *textGraph) heads() string {
-	line := []rune(strings.Repeat(" ", t.plot))
+	line := blank(t.plot)
 	for i, r := range t.g.Rows {
 		at := t.column(r.Top) // a box above the station stands at the outer end of its section
 		switch {
 		case r.Section < 0:
-			at = t.column((r.Top+r.Bottom)/2) - utf8.RuneCountInString(r.Name)/2
+			at = t.column((r.Top+r.Bottom)/2) - measure.Width(r.Name)/2
 		case i == len(t.g.Rows)-1 || len(r.Lanes) > 0 && r.Lanes[0].Top > r.Top:
-			at = t.column(r.Bottom) + 1 - utf8.RuneCountInString(r.Name)
+			at = t.column(r.Bottom) + 1 - measure.Width(r.Name)
 		}
-		write(line, at, r.Name)
+		line.write(at, r.Name)
 	}
-	return strings.Repeat(" ", textLeft) + string(line)
+	return strings.Repeat(" ", textLeft) + line.String()
 }
 
-// write puts a word on a line, cut at its ends.
-func write(line []rune, at int, word string) {
+// cells are the cells of a line; the one after a wide letter is empty.
+type cells []string
+
+func blank(width int) cells { return strings.Split(strings.Repeat(" ", width), "") }
+
+func (c cells) String() string { return strings.Join(c, "") }
+
+// write puts a word on a line, cut at its ends. Of a wide letter that it covers by
+// half nothing is left.
+func (c cells) write(at int, word string) {
 	at = max(at, 0)
-	for _, r := range word {
-		if at >= len(line) {
+	for letter, w := range measure.Letters(word) {
+		if at+w > len(c) {
 			return
 		}
-		line[at] = r
-		at++
+		if w > 0 && c[at] == "" {
+			c[at-1] = " "
+		}
+		for i := range w {
+			c[at+i] = ""
+		}
+		if at+w < len(c) && c[at+w] == "" {
+			c[at+w] = " "
+		}
+		c[at] += letter
+		at += w
 	}
 }
 
 // line draws the time from at to the next line.
 func (t *textGraph) line(at block.Time) string {
-	line := []rune(strings.Repeat(" ", t.plot))
+	line := blank(t.plot)
 	until := at + t.step
 	for _, r := range t.g.Rows {
 		if r.Section < 0 {
-			line[t.column(r.Top)], line[t.column(r.Bottom)] = '|', '|'
+			line[t.column(r.Top)], line[t.column(r.Bottom)] = "|", "|"
 		}
 	}
 	for _, b := range t.g.Bands {
@@ -122,22 +139,18 @@ func (t *textGraph) line(at block.Time) string {
 		t.train(line, &t.g.Booked[i], at, until, drawBooked)
 	}
 	for i := range t.g.Trains {
-		t.train(line, &t.g.Trains[i], at, until, 0)
+		t.train(line, &t.g.Trains[i], at, until, "")
 	}
 	clock := t.g.Day.Clock(at)
 	if (at-t.g.From)%3600 != 0 {
 		clock = "  " + strings.TrimLeft(clock, "0123456789") // the hour once, as on the page
 	}
-	return pad(clock, textLeft) + string(line) + " " + t.found(at, until)
-}
-
-func pad(s string, width int) string {
-	return s + strings.Repeat(" ", max(width-utf8.RuneCountInString(s), 0))
+	return measure.Pad(clock, textLeft) + line.String() + " " + t.found(at, until)
 }
 
 // train draws what a train ran from at to until. Its name stands in the first
 // line of a run that has the room; a booked train is drawn in dots.
-func (t *textGraph) train(line []rune, tr *Train, at, until block.Time, dots rune) {
+func (t *textGraph) train(line cells, tr *Train, at, until block.Time, dots string) {
 	for i := range tr.Runs {
 		r := &tr.Runs[i]
 		for j := 1; j < len(r.Points); j++ {
@@ -150,7 +163,7 @@ func (t *textGraph) train(line []rune, tr *Train, at, until block.Time, dots run
 				a, b = t.column(p.Y), t.column(q.Y)
 			}
 			name := ""
-			if !t.named[r] && dots == 0 && (r.Section >= 0 || len(tr.Runs) == 1 || p.Y == q.Y && i == 0) {
+			if !t.named[r] && dots == "" && (r.Section >= 0 || len(tr.Runs) == 1 || p.Y == q.Y && i == 0) {
 				name = tr.Name
 			}
 			t.named[r] = drawRun(line, a, b, name, dots) || t.named[r]
@@ -159,31 +172,31 @@ func (t *textGraph) train(line []rune, tr *Train, at, until block.Time, dots run
 }
 
 // drawRun draws from column a to b, and says whether there was room for the name.
-func drawRun(line []rune, a, b int, name string, dots rune) bool {
-	body, head := '-', '>'
+func drawRun(line cells, a, b int, name, dots string) bool {
+	body, head := "-", ">"
 	lo, hi := a, b
 	switch {
 	case a == b:
-		head = '|'
+		head = "|"
 	case b < a:
-		lo, hi, head = b, a, '<'
+		lo, hi, head = b, a, "<"
 	}
-	if dots != 0 {
+	if dots != "" {
 		body, head = dots, dots
 	}
 	for c := lo; c <= hi; c++ {
-		if line[c] == ' ' || dots == 0 && line[c] == drawBooked {
+		if line[c] == " " || dots == "" && line[c] == drawBooked {
 			line[c] = body
 		}
 	}
-	if line[b] == ' ' || line[b] == body || line[b] == drawBooked {
+	if line[b] == " " || line[b] == body || line[b] == drawBooked {
 		line[b] = head
 	}
-	n := utf8.RuneCountInString(name)
+	n := measure.Width(name)
 	if n == 0 || hi-lo+1 < n+2 {
 		return false
 	}
-	write(line, lo+(hi-lo+1-n)/2, name)
+	line.write(lo+(hi-lo+1-n)/2, name)
 	return true
 }
 
@@ -198,9 +211,5 @@ func (t *textGraph) found(at, until block.Time) string {
 			words = append(words, fmt.Sprintf("%s%d %s", textSigns[m.Severity], m.Number, m.Rule))
 		}
 	}
-	s := []rune(strings.Join(words, ", "))
-	if len(s) > t.notes {
-		s = append(s[:t.notes-2], '.', '.')
-	}
-	return string(s)
+	return measure.Short(strings.Join(words, ", "), t.notes, "..")
 }

@@ -1,6 +1,10 @@
 package sheet
 
-import "strings"
+import (
+	"strings"
+
+	"fairhand/register/measure"
+)
 
 // plainGrid sets the columns of a table side by side in plain text. When there is
 // no room for the share that each asks for, those that may stand below their row
@@ -47,11 +51,11 @@ func (g *plainGrid) need(i int) int {
 	if c.Below {
 		return 0
 	}
-	n := max(Width(heading(c)), 1)
+	n := max(measure.Width(heading(c)), 1)
 	for _, t := range g.alike {
 		for r := range t.Rows {
 			if cells := t.Rows[r].Cells; i < len(cells) {
-				n = max(n, Width(cells[i]))
+				n = max(n, measure.Width(cells[i]))
 			}
 		}
 	}
@@ -80,7 +84,7 @@ func (g *plainGrid) headings() []string {
 		}
 		if c.Group != group {
 			group = c.Group
-			groups = Pad(groups, Width(heads)) + group
+			groups = measure.Pad(groups, measure.Width(heads)) + group
 		}
 		any = any || heading(c) != ""
 		heads += align(heading(c), g.widths[i], c.Right || c.Clock) + g.gap(i)
@@ -89,7 +93,7 @@ func (g *plainGrid) headings() []string {
 	case !any:
 		return nil
 	case g.t.Book:
-		return []string{groups, heads, strings.Repeat("-", min(Width(heads), g.width))}
+		return []string{groups, heads, strings.Repeat("-", min(measure.Width(heads), g.width))}
 	}
 	return []string{heads}
 }
@@ -105,14 +109,14 @@ func (g *plainGrid) gap(i int) string {
 // row is the line of a row, its cells cut only when they do not all fit.
 func (g *plainGrid) row(r *Row) string {
 	line := g.cells(r, func(s string, _ int) string { return s })
-	if Width(line) > g.width {
-		line = g.cells(r, clip)
+	if measure.Width(line) > g.width {
+		line = g.cells(r, func(s string, width int) string { return measure.Short(s, width, "…") })
 	}
 	return line
 }
 
 func (g *plainGrid) cells(r *Row, cut func(s string, width int) string) string {
-	line := Pad(r.Grave.Sign(), g.signs)
+	line := measure.Pad(r.Grave.Sign(), g.signs)
 	for i, s := range r.Cells {
 		c, w := &g.t.Columns[i], g.widths[i]
 		if i == 0 {
@@ -148,15 +152,7 @@ func (g *plainGrid) below(r *Row) []string {
 
 func align(s string, width int, right bool) string {
 	if right {
-		return PadLeft(s, width)
+		return measure.PadLeft(s, width)
 	}
-	return Pad(s, width)
-}
-
-// clip shortens a text to so many columns, with a mark.
-func clip(s string, width int) string {
-	if Width(s) <= width {
-		return s
-	}
-	return Clip(s, width-1) + "…"
+	return measure.Pad(s, width)
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"fairhand/register/measure"
 )
 
 // PlainWidth is how many columns plain text is broken to, for paper and screen.
@@ -75,12 +77,12 @@ func (p *plain) gap() {
 
 func (p *plain) head(s, rule string) {
 	widest := 0
-	for _, l := range Wrap(s, p.text, p.text-2) {
+	for _, l := range measure.Wrap(s, p.text, p.text-2) {
 		if widest > 0 {
 			l = "  " + l
 		}
 		p.out = append(p.out, PlainLine{l, true})
-		widest = max(widest, Width(l))
+		widest = max(widest, measure.Width(l))
 	}
 	if p.ruled {
 		p.put(strings.Repeat(rule, widest))
@@ -132,7 +134,7 @@ func (p *plain) line(l *Line) {
 	if l.Flush {
 		hang = 0
 	}
-	p.wrapped(PadLeft(lead, l.In-1), l.In, hang, text)
+	p.wrapped(measure.PadLeft(lead, l.In-1), l.In, hang, text)
 	for i := range l.Under {
 		p.line(&l.Under[i])
 	}
@@ -140,12 +142,12 @@ func (p *plain) line(l *Line) {
 
 // wrapped sets a text within margins, with what leads its first line.
 func (p *plain) wrapped(lead string, in, hang int, text string) {
-	for i, s := range Wrap(text, p.text-in, p.text-in-hang) {
+	for i, s := range measure.Wrap(text, p.text-in, p.text-in-hang) {
 		if i == 0 {
-			if Width(lead) >= in && lead != "" {
+			if measure.Width(lead) >= in && lead != "" {
 				lead += " " // a time in brackets
 			}
-			p.put(Pad(lead, in) + s)
+			p.put(measure.Pad(lead, in) + s)
 		} else {
 			p.put(strings.Repeat(" ", in+hang) + s)
 		}
@@ -186,7 +188,7 @@ func (p *plain) rows(g *plainGrid, rows []Row) {
 				text += "  [" + r.Beside + "]"
 			}
 			in := g.signs + len("00:00 ")
-			p.wrapped(Pad(r.Grave.Sign(), g.signs)+PadLeft(r.Clock, len("00:00")), in, 0, text)
+			p.wrapped(measure.Pad(r.Grave.Sign(), g.signs)+measure.PadLeft(r.Clock, len("00:00")), in, 0, text)
 		default:
 			p.put(g.row(r))
 			for _, s := range g.below(r) {
