@@ -105,23 +105,3 @@ func guarded(write func() error) (err error) {
 	}()
 	return write()
 }
-
-// FileName is the name proposed for the export of a day: ennerholme-2026-05-05.txt.
-func FileName(format string, day *register.Day) string {
-	ext := ".txt"
-	for _, f := range formats {
-		if f.Name == format {
-			ext = f.Ext
-		}
-	}
-	box := strings.Map(func(r rune) rune {
-		switch {
-		case r >= 'a' && r <= 'z' || r >= '0' && r <= '9':
-			return r
-		case r >= 'A' && r <= 'Z':
-			return r + 'a' - 'A'
-		}
-		return '-'
-	}, day.Box.Name)
-	return strings.Trim(box, "-") + "-" + day.Date.String() + ext
-}

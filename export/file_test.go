@@ -73,10 +73,3 @@ func TestCreateDoesNotReplaceANewcomer(t *testing.T) {
 	}
 	holds(t, dir, map[string]string{"day.txt": "newcomer"})
 }
-
-func TestFileName(t *testing.T) {
-	d := tuesday(t)
-	if got := FileName("csv", d); got != "ennerholme-2026-05-05.csv" {
-		t.Errorf("got %s", got)
-	}
-}

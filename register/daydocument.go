@@ -100,7 +100,7 @@ func (d *Day) FindingsSection() sheet.Section {
 		}
 		list.Lines = append(list.Lines, l)
 		data.Rows = append(data.Rows, sheet.Row{Cells: []string{strconv.Itoa(i + 1), d.stamp(f.At), f.Severity.String(), string(f.Rule), f.Section, f.Line, f.Train,
-			f.Text, f.Expected, strconv.FormatInt(f.Seq, 10), strings.Trim(fmt.Sprint(f.Rests), "[]"), f.Ref}})
+			f.Text, f.Expected, strconv.FormatInt(f.Seq, 10), Numbers(f.Rests, " "), f.Ref}})
 	}
 	if len(d.Findings) == 0 {
 		list = sheet.Say("Nothing that this register can see.")
@@ -121,6 +121,15 @@ func (d *Day) entry(seq int64) *Entry {
 // stamp is a moment as RFC 3339 with the offset of the box's zone.
 func (d *Day) stamp(at block.Time) string { return calendar.Stamp(at, d.Zone) }
 
+// Numbers are entry numbers as text with something between them.
+func Numbers(list []int64, between string) string {
+	var out []string
+	for _, n := range list {
+		out = append(out, strconv.FormatInt(n, 10))
+	}
+	return strings.Join(out, between)
+}
+
 // FindingLines are a finding in full for a list: what, what was expected, why it
 // may be relied on.
 func FindingLines(f *block.Finding) []string {
@@ -129,8 +138,7 @@ func FindingLines(f *block.Finding) []string {
 		out = append(out, "expected: "+f.Expected)
 	}
 	if len(f.Rests) > 0 {
-		rests := strings.Trim(fmt.Sprint(f.Rests), "[]")
-		out = append(out, "rests on entries "+strings.ReplaceAll(rests, " ", ", "))
+		out = append(out, "rests on entries "+Numbers(f.Rests, ", "))
 	}
 	if f.Ref != "" {
 		out = append(out, "source: "+f.Ref)

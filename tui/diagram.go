@@ -121,7 +121,10 @@ func sideLines(m *model, t *theme, sections []int, w int, right bool) []sideRow 
 // trackSpans draws one line w cells long: by its state, with its trains.
 func trackSpans(m *model, t *theme, index, w int, right bool) row {
 	ls := &m.state.Lines[index]
-	fill := map[bool]string{true: t.normal, false: t.taken}[ls.Phase == block.Normal]
+	fill := t.taken
+	if ls.Phase == block.Normal {
+		fill = t.normal
+	}
 	k := dim
 	switch ls.Phase {
 	case block.Offered:

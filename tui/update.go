@@ -120,6 +120,9 @@ func (m model) press(p pressed) (model, cmd) {
 	return m.pressList(p)
 }
 
+// screens are the lists that a key of the desk opens.
+var screens = map[action]mode{doForms: modeForms, doBook: modeBook, doFindings: modeFindings, doDue: modeDue}
+
 // pressDesk is the keys of the desk itself.
 func (m model) pressDesk(p pressed) (model, cmd) {
 	switch p.do {
@@ -156,22 +159,31 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 	case doGraph:
 		return m.toGraph()
 	case doForms, doBook, doFindings, doDue:
-		m.mode = map[action]mode{doForms: modeForms, doBook: modeBook, doFindings: modeFindings, doDue: modeDue}[p.do]
+		m.mode = screens[p.do]
 		m.pick, m.msg = 0, message{}
 		m.shown, m.find, m.found, m.only, m.edit = nil, "", false, 0, editor{}
 		if m.mode == modeBook {
 			m.pick = max(0, len(m.day)-1)
 		}
-	case doUp, doPageUp:
-		m.top = min(max(0, len(m.day)-1), m.top+map[action]int{doUp: 1, doPageUp: 10}[p.do])
-	case doDown, doPageDown:
-		m.top = max(0, m.top-map[action]int{doDown: 1, doPageDown: 10}[p.do])
+	case doUp:
+		m.older(1)
+	case doPageUp:
+		m.older(10)
+	case doDown:
+		m.older(-1)
+	case doPageDown:
+		m.older(-10)
 	case doEnd:
 		m.top = 0
 	case doDrop:
 		m.shift, m.alter, m.msg, m.top = 0, false, message{}, 0
 	}
 	return m, cmd{}
+}
+
+// older scrolls the entries of the desk so many lines towards the older ones.
+func (m *model) older(lines int) {
+	m.top = max(0, min(len(m.day)-1, m.top+lines))
 }
 
 // expected writes the n-th of the entries expected next, or asks for what it wants first.

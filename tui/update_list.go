@@ -33,8 +33,10 @@ func (m model) pressList(p pressed) (model, cmd) {
 			return m.line(forExplain, seq, ""), cmd{}
 		}
 		m.msg = message{"Nothing was found about this entry.", calm}
-	case doDayBefore, doDayAfter:
-		return m, cmd{do: fetch, date: m.date(), step: map[action]int{doDayBefore: -1, doDayAfter: 1}[p.do], page: m.mode != modeBook}
+	case doDayBefore:
+		return m, m.dayBeside(-1)
+	case doDayAfter:
+		return m, m.dayBeside(1)
 	case doDate:
 		return m.line(forDate, 0, ""), cmd{}
 	case doSearch:
@@ -232,6 +234,11 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 		m.pick = max(0, len(m.entries())-1)
 	}
 	return m, cmd{}
+}
+
+// dayBeside is the command to show the day with entries before or after this one.
+func (m *model) dayBeside(step int) cmd {
+	return cmd{do: fetch, date: m.date(), step: step, page: m.mode != modeBook}
 }
 
 var errDate = errors.New("a date is wanted, written as 2026-05-05; 2026-05 and 2026 are its first day")

@@ -41,14 +41,15 @@ type option struct {
 	choices []string // for text that must be one of these
 	truth   bool     // yes or no
 	local   bool     // its flag belongs to one command, not to all
+	value   func(*options) any
 }
 
 var optionTable = []option{
-	{key: "dir", short: "C", says: "box directory, which holds box.yaml and register.db"},
-	{key: "color", says: "colours of the desk: auto or never", choices: []string{"auto", "never"}},
-	{key: "ascii", says: "draw the desk with plain characters only", truth: true},
-	{key: "bell", says: "sound the terminal's bell on a dangerous finding", truth: true},
-	{key: "format", says: "format of an export when none is asked for", choices: exportForms(), local: true},
+	{key: "dir", short: "C", says: "box directory, which holds box.yaml and register.db", value: func(o *options) any { return o.Dir }},
+	{key: "color", says: "colours of the desk: auto or never", choices: []string{"auto", "never"}, value: func(o *options) any { return o.Color }},
+	{key: "ascii", says: "draw the desk with plain characters only", truth: true, value: func(o *options) any { return o.ASCII }},
+	{key: "bell", says: "sound the terminal's bell on a dangerous finding", truth: true, value: func(o *options) any { return o.Bell }},
+	{key: "format", says: "format of an export when none is asked for", choices: exportForms(), local: true, value: func(o *options) any { return o.Format }},
 }
 
 func (o option) env() string { return "FAIRHAND_" + strings.ToUpper(o.key) }
@@ -236,11 +237,6 @@ func dataDir() string {
 	return filepath.Join(home, ".local", "share", "fairhand")
 }
 
-// value is an option's value as the listing shows it.
-func (o *options) value(key string) any {
-	return map[string]any{"dir": o.Dir, "color": o.Color, "ascii": o.ASCII, "bell": o.Bell, "format": o.Format}[key]
-}
-
 func (p *program) configCommand() *cobra.Command {
 	var asJSON bool
 	cmd := &cobra.Command{
@@ -261,7 +257,7 @@ fairhand/fairhand.yaml in the usual place for configuration, that before the def
 						Option string `json:"option"`
 						Value  any    `json:"value"`
 						From   string `json:"from"`
-					}{o.key, opt.value(o.key), opt.from[o.key]}); err != nil {
+					}{o.key, o.value(&opt), opt.from[o.key]}); err != nil {
 						return err
 					}
 				}
@@ -269,7 +265,7 @@ fairhand/fairhand.yaml in the usual place for configuration, that before the def
 			}
 			var rows [][]string
 			for _, o := range optionTable {
-				rows = append(rows, []string{o.key, fmt.Sprint(opt.value(o.key)), opt.from[o.key]})
+				rows = append(rows, []string{o.key, fmt.Sprint(o.value(&opt)), opt.from[o.key]})
 			}
 			_, err = fmt.Fprintln(p.out, strings.Join(measure.Table(rows), "\n"))
 			return err

@@ -8,11 +8,29 @@ import (
 	"github.com/spf13/cobra"
 
 	"fairhand/register"
+	"fairhand/register/table"
 )
+
+// csvHelp says how a transcribed book is laid out as CSV.
+const csvHelp = `With --csv the book is a table, such as one typed from a paper book in a spreadsheet.
+Its first line names the columns, in any order; those not needed are left out:
+
+  date       2026-05-05; empty: as above
+  time       10:41 or 10:41:30, by the clock of the box
+  written    when it was written, where the book says so: 10:55
+  entry      the entry in notation, without its time: train 2P07 arrived complete
+  section, direction, beats, train, line
+             instead of entry, for a bell signal: the neighbour, sent or received,
+             3-1, and where the book has them the train and the line; the box file
+             then has booking: signals
+  remark     text beside a bell signal
+
+A comma or a semicolon stands between the fields. The entries are marked as a
+transcription of the file, or of what --transcription says.`
 
 func (p *program) importCommand() *cobra.Command {
 	var opt register.ImportOptions
-	var create, table bool
+	var create, asTable bool
 	cmd := &cobra.Command{
 		Use:   "import BOOK.txt",
 		Short: "Take a whole book in notation into the register, or nothing of it",
@@ -31,8 +49,8 @@ cannot be read is told, and then nothing is taken; --dry-run tells what would be
 				return err
 			}
 			defer done()
-			if table {
-				if src, err = csvBook(bufio.NewReaderSize(src, 64<<10)); err != nil {
+			if asTable {
+				if src, err = table.Book(bufio.NewReaderSize(src, 64<<10)); err != nil {
 					return inBook(given[0], err)
 				}
 				if opt.Transcription == "" {
@@ -51,8 +69,8 @@ cannot be read is told, and then nothing is taken; --dry-run tells what would be
 			defer clean()
 			in, err := book.Import(cmd.Context(), text, opt)
 			if err != nil {
-				if table {
-					err = withoutColumns(err)
+				if asTable {
+					err = table.WithoutColumns(err)
 				}
 				return importError(given[0], err)
 			}
@@ -61,7 +79,7 @@ cannot be read is told, and then nothing is taken; --dry-run tells what would be
 	}
 	f := cmd.Flags()
 	f.StringVar(&opt.Transcription, "transcription", "", `what the book was copied from, such as "paper book 12"; written first`)
-	f.BoolVar(&table, "csv", false, "the book is a table, as CSV")
+	f.BoolVar(&asTable, "csv", false, "the book is a table, as CSV")
 	f.BoolVar(&opt.Older, "older", false, "take a book that is not later than the register")
 	f.BoolVar(&opt.DryRun, "dry-run", false, "tell what would be found, and write nothing")
 	f.BoolVar(&create, "create", false, "make the register first when the box has none")

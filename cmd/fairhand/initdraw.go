@@ -24,7 +24,13 @@ func boxDrawing(b *block.Box) string {
 		}
 		*side = append(*side, s.Neighbour+" ("+s.Method.String()+")")
 		for _, l := range s.Lines {
-			arrow := map[block.Way]string{block.Both: "<---> ", block.Out: away, block.In: back}[l.Way]
+			arrow := "<---> "
+			switch l.Way {
+			case block.Out:
+				arrow = away
+			case block.In:
+				arrow = back
+			}
 			*side = append(*side, arrow+l.Name)
 		}
 	}

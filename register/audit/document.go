@@ -78,7 +78,7 @@ func (r *Report) findingTable() *sheet.Table {
 				remarks = append(remarks, fmt.Sprintf("entry %d: %s", m.Entry, m.Text))
 			}
 			t.Rows = append(t.Rows, cells(r.Rules[i].Rule, f.Severity, number(f.Entry), f.At.Date(), f.At.Clock(), f.Turn, f.Section, f.Line, f.Train, f.Text, f.Expected,
-				strings.Join(remarks, "; "), numbers(f.Rests), r.Rules[i].Reference))
+				strings.Join(remarks, "; "), register.Numbers(f.Rests, ", "), r.Rules[i].Reference))
 		}
 	}
 	return t
@@ -128,7 +128,7 @@ func (t *Turn) row() sheet.Row {
 		under("on hand at the end: %s, %s (entry %d)", o.Train, o.Where, o.Entry)
 	}
 	for _, rule := range t.Rules {
-		under("%s, %s: %d, %d unexplained: %s %s%s", rule.Rule, rule.Severity, rule.Count, rule.Unexplained, entryWord(rule.Entries), numbers(rule.Entries), more(rule.Count, len(rule.Entries)))
+		under("%s, %s: %d, %d unexplained: %s %s%s", rule.Rule, rule.Severity, rule.Count, rule.Unexplained, entryWord(rule.Entries), register.Numbers(rule.Entries, ", "), more(rule.Count, len(rule.Entries)))
 	}
 	return row
 }
@@ -156,10 +156,6 @@ func entryWord(list []int64) string {
 		return "entry"
 	}
 	return "entries"
-}
-
-func numbers(list []int64) string {
-	return strings.Trim(strings.ReplaceAll(fmt.Sprint(list), " ", ", "), "[]")
 }
 
 func more(all int64, shown int) string {

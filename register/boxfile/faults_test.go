@@ -219,7 +219,7 @@ func FuzzDecode(f *testing.F) {
 			t.Errorf("a decoded box does not prepare: %v", err)
 		}
 		var out strings.Builder
-		if err := Write(&out, Describe(file)); err != nil {
+		if err := Write(&out, describe(file)); err != nil {
 			t.Fatalf("a decoded box cannot be written: %v", err)
 		}
 		same(t, decoded(t, out.String()).Box, file.Box)

@@ -44,7 +44,7 @@ func TestWriteComesBack(t *testing.T) {
 	for _, text := range []string{thrackley, full, fullMore, small("")} {
 		f := decoded(t, text)
 		var out strings.Builder
-		if err := Write(&out, Describe(f)); err != nil {
+		if err := Write(&out, describe(f)); err != nil {
 			t.Fatal(err)
 		}
 		g := decoded(t, out.String())
@@ -100,7 +100,7 @@ func TestWriteAnswers(t *testing.T) {
 // Every key must be explained once, above its first use.
 func TestWriteComments(t *testing.T) {
 	var out strings.Builder
-	if err := Write(&out, Describe(decoded(t, fullMore))); err != nil {
+	if err := Write(&out, describe(decoded(t, fullMore))); err != nil {
 		t.Fatal(err)
 	}
 	for _, k := range Keys() {

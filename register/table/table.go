@@ -1,4 +1,7 @@
-package main
+// Package table reads a book that was typed as a table, such as one copied from a
+// paper book in a spreadsheet: comma- or semicolon-separated fields (RFC 4180) under
+// a line with the names of the columns. It makes a book in notation of it.
+package table
 
 import (
 	"bufio"
@@ -15,30 +18,14 @@ import (
 	"fairhand/register/notation"
 )
 
-// csvHelp says how a transcribed book is laid out as CSV.
-const csvHelp = `With --csv the book is a table, such as one typed from a paper book in a spreadsheet.
-Its first line names the columns, in any order; those not needed are left out:
+// Columns are the columns a table may have, in any order.
+var Columns = []string{"date", "time", "written", "entry", "section", "direction", "beats", "train", "line", "remark"}
 
-  date       2026-05-05; empty: as above
-  time       10:41 or 10:41:30, by the clock of the box
-  written    when it was written, where the book says so: 10:55
-  entry      the entry in notation, without its time: train 2P07 arrived complete
-  section, direction, beats, train, line
-             instead of entry, for a bell signal: the neighbour, sent or received,
-             3-1, and where the book has them the train and the line; the box file
-             then has booking: signals
-  remark     text beside a bell signal
-
-A comma or a semicolon stands between the fields. The entries are marked as a
-transcription of the file, or of what --transcription says.`
-
-// csvColumns are the columns a table may have.
-var csvColumns = []string{"date", "time", "written", "entry", "section", "direction", "beats", "train", "line", "remark"}
-
-// csvBook turns a table into a book in notation, in which each entry stands on
-// the line of the table it comes from, so that an error found in the one names
-// the place in the other.
-func csvBook(src io.Reader) (*bytes.Reader, error) {
+// Book turns a table into a book in notation, in which each entry stands on the
+// line of the table it comes from, so that an error found in the one names the
+// place in the other; see WithoutColumns. The error is notation.Errors for all lines
+// that make no entry, or that of src.
+func Book(src io.Reader) (*bytes.Reader, error) {
 	in := bufio.NewReader(src)
 	if mark, err := in.Peek(3); err == nil && string(mark) == "\ufeff" { // spreadsheets put it there
 		in.Discard(3)
@@ -52,11 +39,11 @@ func csvBook(src io.Reader) (*bytes.Reader, error) {
 	}
 	names, err := table.Read()
 	if err != nil {
-		return nil, csvFault(1, err)
+		return nil, fault(1, err)
 	}
-	c := csvReading{}
+	c := reading{}
 	if err := c.heading(names); err != nil {
-		return nil, csvFault(1, err)
+		return nil, fault(1, err)
 	}
 	for {
 		record, err := table.Read()
@@ -69,13 +56,13 @@ func csvBook(src io.Reader) (*bytes.Reader, error) {
 		case err != nil:
 			var at *csv.ParseError
 			if errors.As(err, &at) {
-				return nil, append(c.faults, csvFault(at.Line, at.Err)...)
+				return nil, append(c.faults, fault(at.Line, at.Err)...)
 			}
 			return nil, err
 		}
 		line, _ := table.FieldPos(0)
 		if err := c.record(line, record); err != nil {
-			c.faults = append(c.faults, csvFault(line, err)...)
+			c.faults = append(c.faults, fault(line, err)...)
 		}
 		if len(c.faults) >= notation.MaxErrors {
 			return nil, c.faults
@@ -89,17 +76,17 @@ func semicolons(text []byte) bool {
 	return bytes.Count(first, []byte(";")) > bytes.Count(first, []byte(","))
 }
 
-// csvFault is a fault of a line of a table; it has no column, for those of the
+// fault is a fault of a line of a table; it has no column, for those of the
 // notation are not those of the table.
-func csvFault(line int, err error) notation.Errors {
+func fault(line int, err error) notation.Errors {
 	if errors.Is(err, io.EOF) {
 		err = errors.New("the table is empty")
 	}
 	return notation.Errors{{Line: line, Problem: err.Error()}}
 }
 
-// csvReading is a table being turned into a book.
-type csvReading struct {
+// reading is a table being turned into a book.
+type reading struct {
 	names  []string
 	book   bytes.Buffer
 	lines  int // of the book so far
@@ -107,14 +94,14 @@ type csvReading struct {
 	faults notation.Errors
 }
 
-func (c *csvReading) heading(names []string) error {
+func (c *reading) heading(names []string) error {
 	for _, n := range names {
 		n = strings.ToLower(strings.TrimSpace(n))
-		if !slices.Contains(csvColumns, n) {
-			if w := boxfile.Nearest(n, csvColumns); w != "" {
+		if !slices.Contains(Columns, n) {
+			if w := boxfile.Nearest(n, Columns); w != "" {
 				return fmt.Errorf("there is no column %q; did you mean %s?", n, w)
 			}
-			return fmt.Errorf("there is no column %q; known are %s", n, strings.Join(csvColumns, ", "))
+			return fmt.Errorf("there is no column %q; known are %s", n, strings.Join(Columns, ", "))
 		}
 		if slices.Contains(c.names, n) {
 			return fmt.Errorf("the column %s is there twice", n)
@@ -133,7 +120,7 @@ func (c *csvReading) heading(names []string) error {
 }
 
 // record writes the line of a record.
-func (c *csvReading) record(line int, record []string) error {
+func (c *reading) record(line int, record []string) error {
 	if len(record) > len(c.names) {
 		return fmt.Errorf("there are %d fields and %d columns; a comma in a field needs quotation marks around it", len(record), len(c.names))
 	}
@@ -158,7 +145,7 @@ func (c *csvReading) record(line int, record []string) error {
 	case f["time"] == "":
 		return errors.New("the time is missing")
 	}
-	body, err := csvEntry(f)
+	body, err := entryOf(f)
 	if err != nil {
 		return err
 	}
@@ -178,8 +165,8 @@ func (c *csvReading) record(line int, record []string) error {
 	return nil
 }
 
-// csvEntry is the entry of a record in notation, without its time.
-func csvEntry(f map[string]string) (string, error) {
+// entryOf is the entry of a record in notation, without its time.
+func entryOf(f map[string]string) (string, error) {
 	bell := f["section"] != "" || f["direction"] != "" || f["beats"] != ""
 	for _, v := range f {
 		if strings.ContainsAny(v, "\n\r") {
@@ -199,8 +186,13 @@ func csvEntry(f map[string]string) (string, error) {
 			return "", fmt.Errorf("a bell signal needs section, direction and beats; %s is missing", n)
 		}
 	}
-	sign, ok := map[string]string{"sent": ">", "received": "<"}[strings.ToLower(f["direction"])]
-	if !ok {
+	sign := ""
+	switch strings.ToLower(f["direction"]) {
+	case "sent":
+		sign = ">"
+	case "received":
+		sign = "<"
+	default:
 		return "", fmt.Errorf("the direction %q is neither sent nor received", f["direction"])
 	}
 	body := inQuotes(f["section"]) + " " + sign + f["beats"]
@@ -220,9 +212,9 @@ func inQuotes(s string) string {
 	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(s) + `"`
 }
 
-// withoutColumns takes the columns off the errors of a book that was made of a
+// WithoutColumns takes the columns off the errors of a book that was made of a
 // table.
-func withoutColumns(err error) error {
+func WithoutColumns(err error) error {
 	var faults notation.Errors
 	if errors.As(err, &faults) {
 		for _, f := range faults {

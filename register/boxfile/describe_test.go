@@ -9,10 +9,10 @@ import (
 	"fairhand/block/rulebook"
 )
 
-// Describe puts a file back into plain answers, so that Write and Decode give
+// describe puts a file back into plain answers, so that Write and Decode give
 // the same Box again. What came from the rule set or a default is spelled out,
 // except limits.
-func Describe(f *File) Description {
+func describe(f *File) Description {
 	b := f.Box
 	d := Description{
 		Railway: b.Railway, Box: b.Name, Timezone: f.Location.String(), Rules: b.Rules.Name,
