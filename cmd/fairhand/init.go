@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -11,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fairhand/cmd/fairhand/interview"
 	"fairhand/export"
 	"fairhand/register"
 	"fairhand/register/boxfile"
@@ -33,46 +33,17 @@ answer is asked again. The answers may come from a pipe, one a line.`,
 			if err := checkNewDir(dir); err != nil {
 				return err
 			}
-			a := asking{asker: newAsker(cmd.Context(), p.stdin, p.stderr, !terminal(p.stdin))}
-			a.say("%s\n\nYour box, in a few questions; ? explains one, %s goes back to the one before.\n", lines(register.Caution, 0), backWord)
-			var text bytes.Buffer
-			var file *boxfile.File
-			err := a.untilDone(func() (err error) {
-				if err = a.describe(); err == nil {
-					file, err = a.confirm(dir, &text)
-				}
-				return err
-			})
+			text, file, err := interview.Box(cmd.Context(), p.stdin, p.stderr, !terminal(p.stdin), dir)
 			if err != nil {
 				return notWritten(err)
 			}
-			if err := makeBox(dir, text.Bytes()); err != nil {
+			if err := makeBox(dir, text); err != nil {
 				return err
 			}
 			p.sayBox(dir, file)
 			return nil
 		},
 	}
-}
-
-// confirm shows the box described, and asks whether it is to be written. The text
-// is then that of its box file.
-func (a *asking) confirm(dir string, text *bytes.Buffer) (*boxfile.File, error) {
-	a.box.ClockCheck = noneEmpty(a.box.ClockCheck)
-	text.Reset()
-	if err := boxfile.Write(text, a.box); err != nil {
-		return nil, err
-	}
-	file, err := boxfile.Decode(bytes.NewReader(text.Bytes()), register.BoxFileName)
-	if err != nil {
-		return nil, err
-	}
-	a.say("\n%s\n", boxDrawing(file.Box))
-	yes, err := a.yes("Write this box to "+dir+"?", "write", true)
-	if err == nil && !yes {
-		err = errors.New("as you wish")
-	}
-	return file, err
 }
 
 // notWritten ends an init that was broken off.
@@ -147,7 +118,7 @@ What to do next:
   fairhand -C %s seal key        makes the key that the book is sealed with
 
 %s
-`, dir, file.Box.Name, path, at, at, who, at, at, lines(register.Caution, 0))
+`, dir, file.Box.Name, path, at, at, who, at, at, register.CautionIn(plainColumns))
 }
 
 // writes is a filling of export.Create from text in memory.

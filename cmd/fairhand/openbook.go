@@ -77,7 +77,7 @@ func boxMissing(err error, dir string) error {
 	}
 	return withHint(&noBoxError{dir}, "fairhand demo        makes the box of an invented railway with a day half worked\n"+
 		"fairhand init DIR    asks for your own box and makes it in DIR\n"+
-		"fairhand -C DIR ...  works in the box that is in DIR\n\n%s", lines(register.Caution, 0))
+		"fairhand -C DIR ...  works in the box that is in DIR\n\n%s", register.CautionIn(plainColumns))
 }
 
 // noBoxError is a directory that holds no box.

@@ -1,4 +1,4 @@
-package main
+package interview
 
 import (
 	"bufio"
@@ -14,9 +14,10 @@ import (
 	"fairhand/register/measure"
 )
 
-// asker puts questions and reads the answers, one a line. Questions go to the
-// standard error output, so that the standard output holds the result alone.
-type asker struct {
+// interview puts questions and reads the answers, one a line. What they come to so
+// far is the box.
+type interview struct {
+	box   boxfile.Description
 	out   io.Writer
 	lines chan string
 	ended chan error
@@ -34,10 +35,13 @@ var errAnswersEnded = errors.New("the answers ended before the box was described
 // before it is forgotten, and the questions are gone through again with the others.
 var errBack = errors.New("back to the question before")
 
-const backWord = "<"
+const (
+	backWord = "<"
+	columns  = 80 // of a plain screen
+)
 
 // untilDone goes through all the questions, and again after each going back.
-func (a *asker) untilDone(questions func() error) error {
+func (a *interview) untilDone(questions func() error) error {
 	for {
 		err := questions()
 		if err != errBack {
@@ -47,10 +51,10 @@ func (a *asker) untilDone(questions func() error) error {
 	}
 }
 
-// newAsker reads answers by a goroutine of its own, so that an interruption is
+// newInterview reads answers by a goroutine of its own, so that an interruption is
 // heard while a question waits.
-func newAsker(ctx context.Context, in io.Reader, out io.Writer, echo bool) *asker {
-	a := &asker{out: out, lines: make(chan string), ended: make(chan error, 1), ctx: ctx, echo: echo}
+func newInterview(ctx context.Context, in io.Reader, out io.Writer, echo bool) *interview {
+	a := &interview{out: out, lines: make(chan string), ended: make(chan error, 1), ctx: ctx, echo: echo}
 	go func() {
 		lines := bufio.NewScanner(in)
 		for lines.Scan() {
@@ -70,7 +74,7 @@ func newAsker(ctx context.Context, in io.Reader, out io.Writer, echo bool) *aske
 }
 
 // say prints, but for what was said before a going back.
-func (a *asker) say(format string, args ...any) {
+func (a *interview) say(format string, args ...any) {
 	if len(a.replay) == 0 {
 		fmt.Fprintf(a.out, format, args...)
 	}
@@ -78,16 +82,16 @@ func (a *asker) say(format string, args ...any) {
 
 // lines is a text wrapped at its words for a plain screen.
 func lines(text string, indent int) string {
-	return strings.Join(measure.Hang(text, cardColumns, indent), "\n")
+	return strings.Join(measure.Hang(text, columns, indent), "\n")
 }
 
 // note says what belongs to the question before it.
-func (a *asker) note(text string) {
+func (a *interview) note(text string) {
 	const indent = 4
 	a.say("%s\n", lines(strings.Repeat(" ", indent)+text, indent))
 }
 
-func (a *asker) line() (string, error) {
+func (a *interview) line() (string, error) {
 	select {
 	case <-a.ctx.Done():
 		return "", a.ctx.Err()
@@ -113,14 +117,18 @@ type question struct {
 	titles   []string // what each of the choices means
 	unlisted bool     // the question names the choices itself
 	check    func(answer string) error
+
+	// set puts an answer into a description of the box. Unless there are choices it
+	// is tried first, and the box file's own reading judges the answer.
+	set func(b *boxfile.Description, answer string)
 }
 
-// ask puts a question until the answer will do.
-func (a *asker) ask(q question) (string, error) {
+// ask puts a question until the answer will do, and puts that into the box.
+func (a *interview) ask(q question) (string, error) {
 	if len(a.replay) > 0 {
 		answer := a.replay[0]
-		a.replay, a.given = a.replay[1:], append(a.given, answer)
-		return answer, nil
+		a.replay = a.replay[1:]
+		return a.take(&q, answer), nil
 	}
 	a.list(&q)
 	for {
@@ -146,16 +154,34 @@ func (a *asker) ask(q question) (string, error) {
 		case answer == "":
 			answer = q.fallback
 		}
-		if answer, err = q.judge(answer); err == nil {
-			a.given = append(a.given, answer)
-			return answer, nil
+		if answer, err = a.judge(&q, answer); err == nil {
+			return a.take(&q, answer), nil
 		}
 		a.note(err.Error())
 	}
 }
 
+// take keeps an answer.
+func (a *interview) take(q *question, answer string) string {
+	a.given = append(a.given, answer)
+	if q.set != nil && answer != "" {
+		q.set(&a.box, answer)
+	}
+	return answer
+}
+
+// all puts questions one after another.
+func (a *interview) all(questions ...question) error {
+	for _, q := range questions {
+		if _, err := a.ask(q); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // list shows the choices of a question.
-func (a *asker) list(q *question) {
+func (a *interview) list(q *question) {
 	for i, c := range q.choices {
 		if q.unlisted {
 			return
@@ -169,7 +195,7 @@ func (a *asker) list(q *question) {
 
 // judge turns a number into the choice of that number, and says what is wrong
 // with an answer.
-func (q *question) judge(answer string) (string, error) {
+func (a *interview) judge(q *question, answer string) (string, error) {
 	switch {
 	case answer == "" && q.required:
 		return "", errors.New("this cannot be left empty")
@@ -186,16 +212,26 @@ func (q *question) judge(answer string) (string, error) {
 			return "", fmt.Errorf("%q is none of them; did you mean %s?", answer, w)
 		}
 		return "", fmt.Errorf("%q is none of them: %s", answer, strings.Join(q.choices, ", "))
-	case q.check != nil:
-		return answer, q.check(answer)
+	}
+	if q.check != nil {
+		if err := q.check(answer); err != nil {
+			return answer, err
+		}
+	}
+	if q.set != nil {
+		return answer, a.try(q.set, answer)
 	}
 	return answer, nil
 }
 
 // yes asks for yes or no.
-func (a *asker) yes(ask, about string, fallback bool) (bool, error) {
+func (a *interview) yes(ask, about string, fallback bool) (bool, error) {
 	words := map[string]bool{"yes": true, "y": true, "no": false, "n": false}
-	q := question{ask: ask + " yes or no", about: about, fallback: map[bool]string{true: "yes", false: "no"}[fallback], check: func(s string) error {
+	usual := "no"
+	if fallback {
+		usual = "yes"
+	}
+	q := question{ask: ask + " yes or no", about: about, fallback: usual, check: func(s string) error {
 		if _, ok := words[strings.ToLower(s)]; !ok {
 			return errors.New("answer yes or no")
 		}

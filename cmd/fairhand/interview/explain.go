@@ -1,4 +1,4 @@
-package main
+package interview
 
 // explained says what each question of fairhand init is for, by its subject, which
 // is the key of box.yaml that the answer fills wherever there is one.

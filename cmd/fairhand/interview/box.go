@@ -1,0 +1,170 @@
+package interview
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"fairhand/block/rulebook"
+	"fairhand/register/boxfile"
+)
+
+// describe asks for everything, from the beginning.
+func (a *interview) describe() error {
+	a.box = boxfile.Description{}
+	for _, part := range []func() error{a.heading, a.sections, a.places, a.people} {
+		if err := part(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (a *interview) heading() error {
+	names := rulebook.RuleSetNames()
+	titles := make([]string, len(names))
+	for i, name := range names {
+		titles[i] = rulebook.RuleSetNamed(name).Title
+	}
+	return a.all(
+		question{ask: "Rule set the box works under", about: "rules", choices: names, titles: titles, required: true, set: func(b *boxfile.Description, v string) { b.Rules = v }},
+		question{ask: "Name of the railway", about: "railway", set: func(b *boxfile.Description, v string) { b.Railway = v }},
+		question{ask: "Name of this signal box", about: "box", required: true, set: func(b *boxfile.Description, v string) { b.Box = v }},
+		question{ask: "Time zone of the clock", about: "timezone", fallback: systemZone(), check: checkZone, set: func(b *boxfile.Description, v string) { b.Timezone = v }},
+		question{ask: "Time of the daily clock check, such as 09:00, or none", about: "clock-check", fallback: "none", set: func(b *boxfile.Description, v string) {
+			if !strings.EqualFold(v, "none") {
+				b.ClockCheck = v
+			}
+		}},
+	)
+}
+
+// try lets the box file's own reading judge an answer: in the box described so far,
+// completed by what has not been asked yet.
+func (a *interview) try(set func(b *boxfile.Description, answer string), answer string) error {
+	trial := a.box
+	trial.Sections, trial.Places, trial.People = slices.Clone(trial.Sections), slices.Clone(trial.Places), slices.Clone(trial.People)
+	set(&trial, answer)
+	complete(&trial)
+	err := boxfile.Write(io.Discard, trial)
+	var faults *boxfile.Faults
+	if errors.As(err, &faults) && len(faults.List) > 0 {
+		return errors.New(faults.List[0].Text)
+	}
+	return err
+}
+
+// complete fills in what a box must have.
+func complete(b *boxfile.Description) {
+	if b.Box == "" {
+		b.Box = "Box"
+	}
+	if len(b.Sections) == 0 {
+		b.Sections = []boxfile.SectionDescription{{Neighbour: "Neighbour"}}
+	}
+	for i := range b.Sections {
+		s := &b.Sections[i]
+		if s.Method == "" {
+			s.Method = rulebook.RuleSetNamed(b.Rules).Methods[0].String()
+		}
+		if len(s.Lines) == 0 {
+			s.Lines = []boxfile.LineDescription{{Name: "Line"}}
+			if s.Method == rulebook.Absolute.String() {
+				s.Lines[0].Way = "out"
+			}
+		}
+		if s.Tokens != nil && s.Tokens.Here == "" {
+			s.Tokens = &boxfile.TokensDescription{Charge: s.Tokens.Charge, Here: "none"}
+		}
+	}
+	for i := range b.People {
+		if b.People[i].Role == "" {
+			b.People[i].Role = boxfile.Roles[0]
+		}
+	}
+}
+
+// last is the item of a list that the questions are about.
+func last[T any](list []T) *T { return &list[len(list)-1] }
+
+// places asks for the places where trains stand.
+func (a *interview) places() error {
+	a.say("\nThe places of your station where a train can stand: platforms, loops, yards;\nan empty answer ends the list.\n")
+	for {
+		name, err := a.ask(question{ask: fmt.Sprintf("Place %d", len(a.box.Places)+1), about: "places.name", set: func(b *boxfile.Description, v string) {
+			b.Places = append(b.Places, boxfile.PlaceDescription{Name: v})
+		}})
+		if err != nil || name == "" {
+			return err
+		}
+		if err := a.place(); err != nil {
+			return err
+		}
+	}
+}
+
+func (a *interview) place() error {
+	err := a.all(question{ask: "How many trains does it hold; 0 for no limit", about: "places.holds", fallback: "1", check: wholeNumber, set: func(b *boxfile.Description, v string) {
+		last(b.Places).Holds, _ = strconv.Atoi(v)
+	}})
+	if err != nil {
+		return err
+	}
+	p := last(a.box.Places)
+	if p.Siding, err = a.yes("Does it lie clear of the running lines?", "places.siding", false); err != nil || p.Siding {
+		return err
+	}
+	for _, s := range a.box.Sections {
+		err := a.all(question{ask: "How far beyond the home signal for trains from " + s.Neighbour + ", as 440 (yards) or 400 m; empty when not on their way", about: "places.beyond-home", set: func(b *boxfile.Description, v string) {
+			p := last(b.Places)
+			p.BeyondHome = append(slices.Clone(p.BeyondHome), boxfile.Pair{Name: s.Neighbour, Value: boxfile.Number(v)})
+		}})
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// people asks who is named in the book.
+func (a *interview) people() error {
+	a.say("\nThe people who are named in the book; an empty answer ends the list.\n")
+	for {
+		name, err := a.ask(question{ask: fmt.Sprintf("Person %d", len(a.box.People)+1), about: "people.name", set: func(b *boxfile.Description, v string) {
+			b.People = append(b.People, boxfile.PersonDescription{Name: v})
+		}})
+		if err != nil || name == "" {
+			return err
+		}
+		err = a.all(question{ask: "What is " + name + " (" + strings.Join(boxfile.Roles, ", ") + ")", about: "people.role", fallback: boxfile.Roles[0], choices: boxfile.Roles, unlisted: true,
+			set: func(b *boxfile.Description, v string) { last(b.People).Role = v }})
+		if err != nil {
+			return err
+		}
+	}
+}
+
+// checkZone knows the zones of the time zone database.
+func checkZone(name string) error {
+	if _, err := time.LoadLocation(name); err != nil || strings.EqualFold(name, "local") {
+		return fmt.Errorf("there is no time zone %q; write it as Europe/London or Asia/Kolkata, or UTC", name)
+	}
+	return nil
+}
+
+// systemZone is the zone of the computer's clock where it can be told, else UTC.
+func systemZone() string {
+	name := os.Getenv("TZ")
+	if link, err := os.Readlink("/etc/localtime"); name == "" && err == nil {
+		_, name, _ = strings.Cut(link, "zoneinfo/")
+	}
+	if name == "" || checkZone(name) != nil {
+		return "UTC"
+	}
+	return name
+}

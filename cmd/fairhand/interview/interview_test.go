@@ -1,0 +1,154 @@
+package interview
+
+import (
+	"context"
+	"errors"
+	"io"
+	"reflect"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"fairhand/register/boxfile"
+)
+
+// allAnswers answers every kind of question once.
+const allAnswers = `british-later
+Thrackley Vale Railway
+Ennerholme
+Europe/London
+09:00
+Coldbeck
+token
+down
+Single
+440
+9
+14
+1-12
+1-6
+3
+Saltgarth
+absolute
+up
+Up Main
+Down Main
+30
+yes
+4
+7
+yes
+
+Platform 1
+1
+no
+480
+460
+
+A. Fell
+signaller
+
+yes
+`
+
+// answered puts the answers to the questions and gives what was said.
+func answered(t *testing.T, answers string) (said string, file *boxfile.File, err error) {
+	t.Helper()
+	var out strings.Builder
+	_, file, err = Box(context.Background(), strings.NewReader(answers), &out, true, "ennerholme")
+	return out.String(), file, err
+}
+
+func TestEveryQuestionIsExplained(t *testing.T) {
+	plain, _, err := answered(t, allAnswers)
+	if err != nil {
+		t.Fatalf("%v without a ?:\n%s", err, plain)
+	}
+	questions := strings.Count(allAnswers, "\n")
+	said, _, err := answered(t, "?\n"+strings.TrimSuffix(strings.ReplaceAll(allAnswers, "\n", "\n?\n"), "?\n"))
+	if err != nil {
+		t.Fatalf("%v:\n%s", err, said)
+	}
+	if n := strings.Count(said, ": ?\n"); n != questions {
+		t.Errorf("%d answers of ?, want %d", n, questions)
+	}
+	if strings.Contains(said, ": ?\n    \n") {
+		t.Errorf("a question without an explanation:\n%s", said)
+	}
+	for about, text := range explained {
+		if first, _, _ := strings.Cut(text, "."); !strings.Contains(strings.Join(strings.Fields(said), " "), first) {
+			t.Errorf("the explanation of %s was never said", about)
+		}
+	}
+	for line := range strings.Lines(said) {
+		if strings.Contains(line, "Write this box to") { // as long as the directory's name
+			continue
+		}
+		if i := strings.LastIndex(line, ": "); i >= 0 && line[0] != ' ' {
+			line = line[:i] // the answer behind it is the user's
+		}
+		if n := utf8.RuneCountInString(strings.TrimSuffix(line, "\n")); n > 80 {
+			t.Errorf("%d columns: %s", n, line)
+		}
+	}
+}
+
+func TestGoingBack(t *testing.T) {
+	plain, want, _ := answered(t, allAnswers)
+	_, drawing, _ := strings.Cut(plain, "\n        ")
+	drawing, _, _ = strings.Cut(drawing, "Write this box")
+	for _, c := range []struct{ name, at, wrong string }{
+		{"first question", "british-later\n", "<\n"},
+		{"one answer", "Ennerholme\n", "Hallin\n<\n"},
+		{"two answers", "Coldbeck\n", "Hallin\none-train\n<\n<\n"},
+		{"over the end of a list", "Platform 1\n", "\n<\n"},
+		{"an improbable clearing point kept", "30\n", "20\nyes\n<\n<\n"},
+		{"an improbable clearing point not kept", "440\n9", "44\nno\n"},
+	} {
+		said, file, err := answered(t, strings.Replace(allAnswers, c.at, c.wrong+c.at, 1))
+		if err != nil || !strings.Contains(said, drawing) {
+			t.Errorf("%s: %v, want the box\n%s\ngot:\n%s", c.name, err, drawing, said)
+			continue
+		}
+		if c.name != "an improbable clearing point kept" && !reflect.DeepEqual(file.Box, want.Box) {
+			t.Errorf("%s: another box", c.name)
+		}
+	}
+	if said, _, _ := answered(t, allAnswers); !strings.Contains(said, "really only 30?") {
+		t.Errorf("30 yards is not doubted:\n%s", said)
+	}
+}
+
+// The box file that comes of the answers says what was answered, and an interview
+// that is broken off gives none.
+func TestBoxOfTheAnswers(t *testing.T) {
+	_, file, err := answered(t, allAnswers)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := file.Box
+	if b.Name != "Ennerholme" || b.ClockCheck != 9*3600 || len(b.Sections) != 2 || len(b.Places) != 1 || len(b.People) != 1 {
+		t.Fatalf("%+v", b)
+	}
+	cold, salt := &b.Sections[0], &b.Sections[1]
+	if cold.Towards != "down" || len(cold.Lines) != 1 || len(cold.Tokens.Charge) != 12 || len(cold.Tokens.Here) != 6 || cold.Tokens.LowStock != 3 {
+		t.Errorf("%+v", cold)
+	}
+	if len(salt.Lines) != 2 || len(salt.Allow) != 1 || len(b.Places[0].BeyondHome) != 2 || b.People[0].Role != "signaller" {
+		t.Errorf("%+v %+v %+v", salt, b.Places[0], b.People[0])
+	}
+	for answers, want := range map[string]string{
+		"british-later\nThrackley":                       errAnswersEnded.Error(),
+		strings.TrimSuffix(allAnswers, "yes\n") + "no\n": "as you wish",
+	} {
+		if _, _, err := answered(t, answers); err == nil || err.Error() != want {
+			t.Errorf("%v, want %s", err, want)
+		}
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	pipe, _ := io.Pipe()
+	if _, _, err := Box(ctx, pipe, io.Discard, true, ""); !errors.Is(err, context.Canceled) {
+		t.Errorf("interrupted: %v", err)
+	}
+}
