@@ -8,7 +8,6 @@ import (
 	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/measure"
-	"fairhand/register/sheet"
 )
 
 // Text of a graph: time runs down the lines, distance across.
@@ -53,7 +52,7 @@ func (g *Graph) Text(width, height int) string {
 		fmt.Fprintf(&out, "%3d %s %s %s: %s (entry %d)\n", i+1, g.Day.Clock(f.At), f.Severity, f.Rule, f.Text, f.Seq)
 	}
 	foot := g.Day.Document().Foot()
-	foot[len(foot)-1] = strings.Join(measure.Wrap(sheet.Caution, t.width, t.width), "\n")
+	foot[len(foot)-1] = register.CautionIn(t.width)
 	return out.String() + strings.Join(foot, "\n") + "\n"
 }
 

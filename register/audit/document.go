@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"fairhand/register"
 	"fairhand/register/sheet"
 )
 
