@@ -1,7 +1,6 @@
 package store
 
 import (
-	"cmp"
 	"database/sql"
 	"encoding/hex"
 	"errors"
@@ -25,19 +24,19 @@ const chunkRows = 1000
 // by day says between which numbers they stand; which of those they are, and
 // whether one stands beside them that the index does not know, say the entries.
 func (s *Store) Day(day calendar.Day) ([]Row, error) {
-	doing := fmt.Sprintf("read day %d", day)
-	lo, err := s.number(doing, "SELECT min(seq) FROM entry WHERE day = ?", day)
-	if err != nil || lo == 0 {
-		return nil, err
-	}
-	hi, err := s.number(doing, "SELECT max(seq) FROM entry WHERE day = ?", day)
-	if err != nil {
-		return nil, err
+	// One statement sees one state of the file: an entry that another writes meanwhile
+	// lies beyond tail and is no fault of the index.
+	const query = `SELECT count(*), ifnull(min(seq), 0), ifnull(max(seq), 0), (SELECT max(seq) FROM entry)
+FROM entry INDEXED BY entry_day WHERE day = ?`
+	var listed, lo, hi int64
+	var tail sql.NullInt64
+	err := s.read.QueryRowContext(background, query, day).Scan(&listed, &lo, &hi, &tail)
+	if err != nil || listed == 0 {
+		return nil, failureOrNil(s.path, fmt.Sprintf("read day %d", day), err)
 	}
 	var list []Row
-	listed, err := s.number(doing, "SELECT count(*) FROM entry INDEXED BY entry_day WHERE day = ?", day)
-	for rows, each := range s.proved(lo-1, hi+1) {
-		if err = cmp.Or(err, each); err != nil {
+	for rows, err := range s.proved(lo-1, min(hi+1, tail.Int64)) {
+		if err != nil {
 			return list, err
 		}
 		for _, r := range rows {
@@ -46,10 +45,10 @@ func (s *Store) Day(day calendar.Day) ([]Row, error) {
 			}
 		}
 	}
-	if err == nil && int64(len(list)) != listed {
-		err = s.badDay(day)
+	if int64(len(list)) != listed {
+		return list, s.badDay(day)
 	}
-	return list, err
+	return list, nil
 }
 
 // Range returns entries from to to, both included, as far as there are.
