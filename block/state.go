@@ -136,6 +136,8 @@ type Circuit struct {
 	Closed  bool   // the neighbour has closed
 	Message bool   // working by message
 	Bye     bool   // closing was exchanged with him
+
+	Others []BellState // bells of further pairs of lines
 }
 
 // PilotPlace is at which end of the section the pilot was last booked.
