@@ -184,6 +184,14 @@ func (st *step) runningLineClear() bool {
 // it leads to. It reports whether the act was regular.
 func (d *action) do(a Act) bool {
 	d.act = a
+	if len(d.s.Doubts) > 0 {
+		if d.late() {
+			return true
+		}
+		d.goneOn()
+	}
+	d.presumeEntering()
+	d.presumeRemoved()
 	ls := d.ls()
 	opposed := d.section().Method.Is().Single && ls.Phase != Normal && ls.Dir != d.dir
 	row := d.machine().Row(ls.Phase, opposed, a)
@@ -199,6 +207,14 @@ func (d *action) do(a Act) bool {
 	}
 	regular := d.judge(row)
 	to := row.To
+	if !regular && breaches[row.Rule]&explained != 0 {
+		d.doubtful()
+	}
+	if !regular && (row.Rule != "" || d.saysStranger()) {
+		if next, ok := d.standAside(); ok {
+			to = next
+		}
+	}
 	if row.Rule != "" && regular && row.Regular != Normal {
 		to = row.Regular
 	}
@@ -207,6 +223,12 @@ func (d *action) do(a Act) bool {
 	}
 	d.broughtBy(a)
 	d.enter(to, regular || to != stay)
+	if a == ActOut && row.Rule == "" && d.train != nil {
+		d.shownClear()
+	}
+	if regular && len(d.s.Doubts) > 0 && (a == ActDraw || a == ActEnter || a == ActDepart) {
+		d.tokensShown()
+	}
 	return regular
 }
 

@@ -32,6 +32,9 @@ func (d *action) begin(t *Train) *Leg {
 		*l = noLeg
 		l.Section, l.Line = d.ref().section, d.line
 	}
+	if l.Aside {
+		d.stands(t, l)
+	}
 	l.Seq = d.e.Seq
 	return l
 }
@@ -96,7 +99,8 @@ func (d *action) dropLapsed(keep int) {
 
 func (d *action) accepted(bool) {
 	if lost := d.lostTrain(); lost != nil && d.mine {
-		d.touch(lost).Where = Unaccounted // said once, then no longer in the way
+		lost = d.touch(lost) // said once, then no longer in the way
+		lost.Where, lost.In.Aside = Unaccounted, true
 	}
 	if d.train == nil {
 		d.train = d.newTrain(d.e.Train)
@@ -136,6 +140,9 @@ func (d *action) upgraded(bool) {
 }
 
 func (d *action) entered(regular bool) {
+	if d.train == nil && !regular && d.ls().Phase == InSection && !d.stranger() {
+		return // of the train in section, and sent for it already
+	}
 	if d.train == nil {
 		d.train = d.newTrain(d.e.Train)
 	}
@@ -160,6 +167,7 @@ func (d *action) intoSection(t *Train, l *Leg) {
 		}
 		l.HasToken = first && d.section().Method.Is().Carries == rulebook.CarriesToken || l.HasToken
 	} else {
+		d.presumeArrival(t)
 		if t.Where, t.Returned = Away, false; !l.Assumed {
 			t.Place = "" // else it may be here still, and another have gone
 		}
@@ -232,7 +240,8 @@ func (d *action) outOfSection(regular bool) {
 		return
 	}
 	if d.mine && d.dir == Inward && !t.clearOfSection() {
-		l.Falsely = true // it is still in the section as far as this book tells
+		l.Falsely, l.Given = true, d.e.At // it is still in the section as far as this book tells
+		d.doubt(d.line, t, StepArrival)
 		return
 	}
 	l.OutOf = d.e.At
@@ -241,12 +250,15 @@ func (d *action) outOfSection(regular bool) {
 		d.owe(rulebook.IndicatorNotNormal, d.onLine())
 	}
 	d.tokenHome(t, l)
+	d.leftOut(t)
 	d.staffArrives(t)
 	if d.dir == Outward && l.Assumed && t.In.open() && t.In.Arrived == 0 {
 		d.replace(t) // another has gone: this one is still on its way here
 		return
 	}
 	if d.dir == Outward && !t.Returned || d.dir == Inward && t.Where == Approaching {
+		d.uncleared(t)
+		d.passedComplete(t)
 		d.close(t) // gone on, or set back to the box that sent it
 		return
 	}

@@ -81,7 +81,7 @@ func (st *step) begin(line int, dir Dir, mine bool) *action {
 
 func (st *step) run() {
 	s := st.s
-	s.Closed = nil
+	s.Closed, s.Answers = nil, nil
 	if s.touched == s.gen {
 		s.Touched = s.Touched[:0]
 	} else {
@@ -94,6 +94,7 @@ func (st *step) run() {
 	}
 	st.broughtByEntry()
 	st.expire()
+	st.settleDoubts()
 	st.remember()
 	s.LastSeq = st.e.Seq
 }
@@ -143,6 +144,7 @@ var handlers = [kindCount]func(*step){
 	WorkingMessage:  (*step).working,
 	WorkingPilot:    (*step).working,
 	WorkingNormal:   (*step).working,
+	ProvedClear:     (*step).provedClear,
 	DutyOn:          (*step).dutyOn,
 	DutyOff:         (*step).dutyOff,
 	ClockRight:      (*step).clock,

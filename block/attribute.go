@@ -132,6 +132,9 @@ func (d *action) fitsOut(t *Train, l *Leg, on bool) bool {
 	if !on || l.Entered == 0 || t.Where == Unaccounted {
 		return false
 	}
+	if len(d.s.Doubts) > 0 && d.otherOut(t, l) {
+		return false
+	}
 	if d.dir == Inward && !t.clearOfSection() {
 		for _, o := range d.s.Trains {
 			if o.ID != t.ID && o.occupies(d.line) && o.clearOfSection() {

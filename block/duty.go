@@ -247,12 +247,13 @@ func (st *step) raise(p Pending, seq int64) {
 func (r *Runner) Finish() []Finding {
 	st := &r.st
 	st.e, st.found = &Event{Seq: st.s.LastSeq, At: st.s.Now}, nil
-	st.s.Closed = nil
+	st.s.Closed, st.s.Answers = nil, nil
 	for i := 0; i < len(st.s.Pending); i++ {
 		if p := st.s.Pending[i]; p.Due < st.s.Now || dutyOf[p.Rule].atOnce {
 			st.raise(p, p.Seq)
 		}
 	}
+	st.settleDoubts()
 	return st.found
 }
 

@@ -85,6 +85,7 @@ const (
 	WorkingMessage // Section: block by message, bells or instrument failed
 	WorkingPilot   // Section, Subject: pilot
 	WorkingNormal  // Section
+	ProvedClear    // Section; Line: proved clear of trains, tokens in; Text: by whom, and how
 
 	Note //
 

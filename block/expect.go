@@ -117,6 +117,10 @@ func (x *expecting) line(l int) {
 			d.mine = (a.By() == rulebook.Advance) == (dir == Inward)
 			proposals[a](x, d)
 		}
+		if len(x.s.Doubts) > 0 {
+			d.act, d.mine = ActOut, dir == Inward
+			x.outOf(d, func(t *Train) bool { return t.aside(l) && t.leg(dir).Entered != 0 })
+		}
 	}
 }
 
@@ -267,13 +271,18 @@ func (x *expecting) enterNext(d action) {
 }
 
 func (x *expecting) outNext(d action) {
+	x.outOf(d, func(t *Train) bool { return t.occupies(d.line) })
+}
+
+// outOf expects train out of section for the trains that match.
+func (x *expecting) outOf(d action, match func(*Train) bool) {
 	row := x.b.codeFor(d.ref().section, rulebook.OutOfSection, rulebook.AnyClass)
 	if row == nil {
 		return
 	}
 	for _, t := range x.s.Trains {
 		l := t.leg(d.dir)
-		if !t.occupies(d.line) || l.Line != d.line || t.Returned && !d.mine {
+		if !match(t) || l.Line != d.line || t.Returned && !d.mine {
 			continue
 		}
 		e := Expectation{Event: x.bellEvent(&d, row, t), Act: ActOut, Mine: d.mine, Wanted: l.Entered + x.b.Running(d.ref().section, t.Class)}

@@ -20,7 +20,8 @@ type Finding struct {
 	Expected string  // what the regulations expected instead
 	Rests    []int64 // entries it rests on, Seq last
 	Ref      string
-	Answered int64 // entry since which it no longer stands, 0 while it does
+	Root     int64 // entry it follows from, 0 when it follows from none
+	Answered int64 // entry that showed it to stand no more, 0 while it stands; set by whoever keeps findings
 }
 
 // Less orders findings for reading: danger first, then by entry, then by rule.

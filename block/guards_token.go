@@ -36,7 +36,7 @@ var numberHere = Guard{
 		if w == TokenGone || w == TokenUnfit || w == TokenRecovered || w == TokenOutOf {
 			return true // another guard says so
 		}
-		return w == d.instrument()
+		return w == d.instrument() || d.strayed()
 	},
 }
 
@@ -139,7 +139,7 @@ var numberOut = Guard{
 			return false
 		}
 		out := d.tokens().Out
-		return out != 0 && out == d.number || out == 0 && d.untold()
+		return out != 0 && out == d.number || out == 0 && (d.untold() || d.cameUnbooked() || d.lateIn())
 	},
 }
 

@@ -103,6 +103,11 @@ func Live(b *Box, s *State) []LiveItem {
 			out = append(out, LiveItem{false, "token " + strconv.Itoa(n), "token " + strconv.Itoa(n) + " of the section to " + who + " is out", s.Tokens[i].Seq})
 		}
 	}
+	for i := range s.Doubts {
+		if d := &s.Doubts[i]; d.Step != StepNone && d.Seq != 0 {
+			out = append(out, LiveItem{Rests: true, Name: d.Name, Text: d.Words(b), Seq: d.Seq})
+		}
+	}
 	for l, r := range b.lines {
 		switch p := s.Lines[l].Phase; p {
 		case BlockedInside, BlockedOutside, Obstructed, Shunting, ShuntReleased:

@@ -16,6 +16,7 @@ func (st *step) staff() {
 	i := st.b.lines[l].section
 	s := st.editStaff(i)
 	d := st.begin(l, Outward, true)
+	d.staffShown()
 	switch st.e.Kind {
 	case StaffHere:
 		s.Where, s.Train = StaffIsHere, 0
@@ -32,6 +33,8 @@ func (st *step) staff() {
 		t.Carries = CarriedToken{Any: true, Section: i}
 	case StaffFromTrain:
 		t := st.claim(st.named(), l, Inward)
+		st.presumeBack(t)
+		s = st.editStaff(i)
 		s.Where, s.Train = StaffIsHere, 0
 		t.In.HasToken = false
 		t.Carries = CarriedToken{}
@@ -68,7 +71,11 @@ func (d *action) staffGoes(t *Train) {
 	if d.section().Method.Is().Carries != rulebook.CarriesStaff || d.dir != Outward {
 		return
 	}
-	d.editStaff(d.ref().section).LastOut = d.e.At
+	s := d.editStaff(d.ref().section)
+	s.LastOut = d.e.At
+	if s.Where == StaffIsHere && !staffWithTrain.holds(d) {
+		s.Where = StaffUnknown // it went without staff or ticket, or with the staff and unbooked
+	}
 }
 
 // staffArrives notes the staff at the other end once the train that carried it

@@ -27,6 +27,9 @@ type State struct {
 	// What the last event did, for whoever builds the page.
 	Touched []int    // ids of the trains it concerned
 	Closed  []*Train // trains whose row it closed
+	Answers []Answer // earlier findings that it shows to stand no more
+
+	Doubts []Doubt // steps the book may lack, oldest first
 
 	Obstructions []Obstruction
 	Reminders    []Reminder
@@ -192,6 +195,7 @@ type TokenState struct {
 	Seq   int64 // entry of the draw
 	Train int   // train it was drawn for or handed to, 0 unknown
 	Shunt bool  // released for shunting
+	More  int   // tokens put in here whose number is not known: the book has them away
 }
 
 // Count is the number of tokens at a place.
@@ -210,7 +214,8 @@ type StaffState struct {
 	Where   StaffPlace
 	Train   int
 	Tickets []Ticket
-	LastOut Time // last train sent away from here
+	LastOut Time   // last train sent away from here
+	Came    string // train that came since the staff was last recorded, and may have brought it
 }
 
 // StaffPlace is where the staff is.

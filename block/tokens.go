@@ -73,6 +73,9 @@ func (d *action) drawn(regular bool) {
 	ts := d.editToken(d.ref().section)
 	i := slices.Index(d.section().Tokens.Charge, d.number)
 	at := d.instrument()
+	if d.strayed() {
+		d.editToken(d.ref().section).More--
+	}
 	if i >= 0 {
 		ts.Where[i] = TokenOutOf
 	}
@@ -118,9 +121,10 @@ func (st *step) tokenIn() {
 }
 
 func (d *action) restored(regular bool) {
-	if !regular && !d.isOut() {
+	if !regular && !d.isOut() && (d.tokens().Out != 0 || !d.untold()) {
 		return // another number than the one out: taken as a mistake in the entry
 	}
+	d.takeIn()
 	ts := d.editToken(d.ref().section)
 	if i := slices.Index(d.section().Tokens.Charge, d.number); i >= 0 {
 		ts.Where[i] = TokenHere
@@ -149,7 +153,7 @@ func (d *action) isOut() bool { return d.tokens().Out == d.number }
 // tokenHome moves the token of a train given out of section at the far end to
 // the far instrument: the neighbour restores it before he gives it.
 func (d *action) tokenHome(t *Train, l *Leg) {
-	if d.section().Method.Is().Carries != rulebook.CarriesToken || d.mine || d.tokens().Out == 0 {
+	if d.section().Method.Is().Carries != rulebook.CarriesToken || d.mine || d.tokens().Out == 0 || l.Aside {
 		return
 	}
 	ts := d.editToken(d.ref().section)
@@ -166,6 +170,7 @@ func (st *step) tokenToTrain() {
 	}
 	t := st.claim(st.named(), d.line, Outward)
 	d.train = t
+	d.drawnUnbooked(t)
 	ts := st.editToken(d.ref().section)
 	holder := st.s.Train(ts.Train)
 	if t.In.Section == d.ref().section && t.In.Arrived != 0 && t.In.Accepted != 0 && !t.In.TokenIn {
@@ -208,6 +213,9 @@ func (st *step) tokenFromTrain() {
 		t.In.Token = st.e.Number // what goes in is what he gave up
 	}
 	t.In.HasToken = false
+	if t.In.Section == d.ref().section && t.In.Token == 0 {
+		t.In.Token = st.e.Number
+	}
 	t.Carries = CarriedToken{}
 }
 
@@ -268,9 +276,9 @@ func (st *step) tokenCounted() {
 		return
 	}
 	ts := d.tokens()
-	if st.e.Number != ts.Count(TokenHere) {
+	if here := ts.Count(TokenHere); st.e.Number < here || st.e.Number > here+ts.More {
 		d.find(rulebook.TokenCountDiffers, strconv.Itoa(ts.Count(TokenHere))+" in our instrument by the book")
-	} else if st.e.Other >= 0 && st.e.Other != ts.Count(TokenAway) {
+	} else if st.e.Other >= 0 && st.e.Other != ts.Count(TokenAway) && st.e.Other != ts.Count(TokenAway)-ts.More {
 		d.find(rulebook.TokenCountDiffers, strconv.Itoa(ts.Count(TokenAway))+" in the far instrument by the book")
 	}
 }

@@ -74,6 +74,7 @@ type Leg struct {
 	Cancelled Time
 	Token     int // token number, or ticket number
 	Seq       int64
+	Given     Time // out of section given here with no arrival recorded
 
 	Restricted bool
 	HasToken   bool // the driver has the token or staff
@@ -81,6 +82,8 @@ type Leg struct {
 	Wrong      bool // in wrong direction, by agreement
 	Falsely    bool // out of section was given with no arrival recorded
 	Assumed    bool // no entry says that it is this train and no other
+	Aside      bool // the boxes have gone on without it: in doubt
+	Presumed   bool // ended by a step that was not booked
 }
 
 // CarriedToken is the token last recorded as handed to a train's driver.
@@ -97,14 +100,14 @@ func (l *Leg) open() bool { return l.Section >= 0 && l.OutOf == 0 && l.Cancelled
 
 // occupies says whether the train is in the line's section or not yet out of it.
 func (t *Train) occupies(line int) bool {
-	return t.In.Line == line && t.In.Entered != 0 && t.In.open() && t.Where != Unaccounted ||
-		t.Out.Line == line && t.Out.Entered != 0 && t.Out.open()
+	return t.In.Line == line && t.In.Entered != 0 && t.In.open() && !t.In.Aside && t.Where != Unaccounted ||
+		t.Out.Line == line && t.Out.Entered != 0 && t.Out.open() && !t.Out.Aside
 }
 
 // accepted says whether the train has line clear on the line and has not entered.
 func (t *Train) accepted(line int) bool {
-	return t.In.Line == line && t.In.Accepted != 0 && t.In.Entered == 0 && t.In.open() ||
-		t.Out.Line == line && t.Out.Accepted != 0 && t.Out.Entered == 0 && t.Out.open()
+	return t.In.Line == line && t.In.Accepted != 0 && t.In.Entered == 0 && t.In.open() && !t.In.Aside ||
+		t.Out.Line == line && t.Out.Accepted != 0 && t.Out.Entered == 0 && t.Out.open() && !t.Out.Aside
 }
 
 // leg is the train's leg on a line in a direction.

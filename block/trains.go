@@ -48,6 +48,7 @@ func (st *step) cameBack(t *Train) {
 	if t.Where == Away && t.Out.open() && (st.e.From == "" || st.b.SectionIndex(st.e.From) == t.Out.Section) {
 		t.Returned = true
 		st.spareSection(rulebook.TrainOverdue, t.Out.Section, t.ID)
+		st.staffMayCome(t, t.Out.Section)
 		if st.s.Lines[t.Out.Line].Phase == Shunting {
 			st.owe(rulebook.ShuntNotWithdrawn, Pending{Section: t.Out.Section, Line: t.Out.Line, Train: t.ID})
 		}
@@ -73,6 +74,7 @@ func (st *step) reach(t *Train) {
 		t.In.Seq = st.e.Seq
 	}
 	st.bring(rulebook.TrainOverdue, func(p *Pending) bool { return p.Section == t.In.Section && p.Train == t.ID })
+	st.staffMayCome(t, t.In.Section)
 }
 
 // withoutAcceptance raises a train that came with nothing signalled for it.
@@ -306,6 +308,7 @@ func (st *step) trainMoved() {
 	if t.Where == Away && !inSection {
 		st.cameBack(t)
 	}
+	st.presumeArrival(t)
 	if t.Where == Approaching || t.Where == AcceptedHere {
 		st.reach(t)
 	}
@@ -329,6 +332,8 @@ func (st *step) trainEntire() {
 func (st *step) trainGone() {
 	t := st.named()
 	st.detach(t, Outward) // what waits for a train to go is not for this one
+	st.presumeArrival(t)
+	st.presumeBack(t)
 	for l := range st.s.Lines {
 		if st.s.Lines[l].Train == t.ID && st.s.Lines[l].Phase == Offered {
 			st.editLine(l).Phase = Normal

@@ -27,6 +27,7 @@ const (
 type Entry struct {
 	reading.Entry
 	Findings  []block.Finding // raised on this entry
+	Answered  []block.Finding // likewise, and shown by a later entry to stand no more
 	Explained []int64         // entries that explain what was found about it
 }
 
@@ -201,6 +202,7 @@ func (b *Book) publish(row store.Row, ev block.Event, next block.State, found []
 	b.state = next
 	b.keep(Entry{Entry: reading.Entry{Row: row, Event: ev, Written: ev}})
 	b.attach(found)
+	b.answer()
 	if i, ok := b.index[ev.Target]; ok && ev.Kind == block.Explain {
 		b.recent[i].Explained = append(b.recent[i].Explained, ev.Seq)
 	}

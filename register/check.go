@@ -19,7 +19,8 @@ type Checked struct {
 }
 
 // Check replays a book in notation without a register and hands every finding
-// to report, in the order in which the entries raise them. A finding's Seq is
+// to report, in the order in which the entries raise them; one that a later entry
+// shows to stand no more says so, and is not counted. A finding's Seq is
 // the line of the book. A corrected entry is replayed as corrected; its number
 // is that of the entry in the book, counted from 1. What was found of it as it was
 // first written and no longer stands is handed over when the correction comes,
@@ -35,12 +36,13 @@ func Check(ctx context.Context, box *block.Box, loc *time.Location, src io.ReadS
 		return sum, err
 	}
 	run := reading.NewReplay(box, block.NewState(box))
+	var hold reading.Hold
 	for e, err := range book.ByLine().Entries(ctx) {
 		if err != nil {
 			return sum, err
 		}
 		sum.Entries++
-		if err := sum.add(run.Take(e), report); err != nil {
+		if err := sum.add(hold.Take(run.Take(e), run.Look()), report); err != nil {
 			return sum, err
 		}
 		for _, f := range run.Answered() {
@@ -49,7 +51,7 @@ func Check(ctx context.Context, box *block.Box, loc *time.Location, src io.ReadS
 			}
 		}
 	}
-	if err := sum.add(run.Finish(), report); err != nil {
+	if err := sum.add(append(hold.Take(run.Finish(), run.Look()), hold.Rest()...), report); err != nil {
 		return sum, err
 	}
 	sum.State = run.State()
@@ -58,9 +60,11 @@ func Check(ctx context.Context, box *block.Box, loc *time.Location, src io.ReadS
 
 func (sum *Checked) add(found []block.Finding, report func(block.Finding) error) error {
 	for _, f := range found {
-		sum.Findings++
-		if f.Severity == rulebook.Danger {
-			sum.Danger++
+		if f.Answered == 0 {
+			sum.Findings++
+			if f.Severity == rulebook.Danger {
+				sum.Danger++
+			}
 		}
 		if err := report(f); err != nil {
 			return err

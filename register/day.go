@@ -28,6 +28,7 @@ type Day struct {
 	// showed, and those about earlier days that this day's entries brought to
 	// light; in the order in which they were raised.
 	Findings []block.Finding
+	Answered []block.Finding // of them, those that later entries showed to stand no more; not among Findings
 
 	// Began is the state before the day's first entry, and Between the entries of
 	// other days written between its own, for those who replay the day.

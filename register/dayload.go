@@ -44,13 +44,13 @@ func (r *Reader) LoadDay(ctx context.Context, day calendar.Day) (*Day, error) {
 
 // replayDay takes the entries after a number through the tally, and goes on
 // beyond the last of the day for as long as something of that day may still be
-// found undone: until the first entry after the last of its limits.
+// found undone or answered, and no further than the register reached when it began.
 func (r *Reader) replayDay(ctx context.Context, ty *tally, after, last int64) error {
 	for e, err := range r.Entries(ctx, reading.Span{After: after}) {
 		if err != nil {
 			return err
 		}
-		if e.Seq > last && !ty.waiting() {
+		if e.Seq > ty.d.Head.Seq || e.Seq > last && !ty.waiting() {
 			break
 		}
 		ty.give(e, last)

@@ -63,6 +63,7 @@ func (ty *tally) give(e *reading.Entry, last int64) {
 // between its entries.
 func (ty *tally) pass(e *reading.Entry) {
 	found := ty.run.Take(e)
+	ty.answer()
 	if !ty.begun {
 		return
 	}
@@ -80,7 +81,9 @@ func (ty *tally) pass(e *reading.Entry) {
 
 // after looks beyond the day's last entry for what it shows to be undone.
 func (ty *tally) after(e *reading.Entry) {
-	ty.undone(ty.run.Take(e))
+	found := ty.run.Take(e)
+	ty.answer()
+	ty.undone(found)
 }
 
 // undone takes findings that are about entries of the day.
@@ -95,10 +98,11 @@ func (ty *tally) undone(found []block.Finding) {
 // waiting says whether something that followed from the day's entries may
 // still be found undone.
 func (ty *tally) waiting() bool {
-	return slices.ContainsFunc(ty.run.Look().Pending, func(p block.Pending) bool {
+	s := ty.run.Look()
+	return slices.ContainsFunc(s.Pending, func(p block.Pending) bool {
 		_, ok := ty.index[p.Seq]
 		return ok
-	})
+	}) || slices.ContainsFunc(ty.d.Findings, func(f block.Finding) bool { return s.MayAnswer(&f) })
 }
 
 // begin notes how the day begins: who is on duty and which trains are on hand.
@@ -123,6 +127,7 @@ func (ty *tally) take(e *reading.Entry) {
 	ty.changeOfDuty(&e.Event)
 	signals := ty.signals(&e.Event)
 	found := ty.run.Take(e)
+	ty.answer()
 	i := len(ty.d.Entries)
 	ty.index[e.Seq] = i
 	ty.d.Entries = append(ty.d.Entries, entryOf(e))

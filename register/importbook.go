@@ -158,7 +158,9 @@ func (in *importing) take(e *reading.Entry) {
 		d.Recorded = int64(reading.WrittenAt(&e.Written))
 	}
 	in.drafts = append(in.drafts, d)
-	in.out.Findings = append(in.out.Findings, in.run.Take(e)...)
+	found := in.run.Take(e)
+	answer(&in.out.Findings, in.run.Look())
+	in.out.Findings = append(in.out.Findings, found...)
 }
 
 // follows refuses a book that would stand behind later days.

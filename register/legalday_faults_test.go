@@ -48,14 +48,14 @@ func faultOn(t *testing.T, f legalday.Fault) (tries, hits, most int) {
 			continue
 		}
 		tries++
-		found := checkedDay(t, broken)
+		found := foundOnDay(t, broken)
 		hit := slices.IndexFunc(found, func(g dayFinding) bool {
 			i := broken.EntryOf(g.line)
 			return i >= first && i <= last && (f.Rules == nil || slices.Contains(f.Rules, rulebook.RuleID(g.rule)))
 		})
 		further := len(found)
 		for i, g := range found {
-			if i == hit || g.follows {
+			if i == hit || g.follows || g.answered {
 				further--
 			}
 		}

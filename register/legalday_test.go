@@ -3,6 +3,7 @@ package register_test
 import (
 	"fmt"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -15,7 +16,7 @@ import (
 )
 
 // dayFinding is a finding of a generated day; follows is set for one that is told
-// to follow from another.
+// to follow from another, answered for one that a later entry showed to stand no more.
 type dayFinding struct {
 	rule     string
 	severity rulebook.Severity
@@ -23,11 +24,19 @@ type dayFinding struct {
 	train    string
 	text     string
 	follows  bool
+	answered bool
 }
 
 // checkedDay is the one door by which these tests read a book: the findings above
 // advice that stand, in the order raised.
 func checkedDay(t testing.TB, d *legalday.Day) []dayFinding {
+	t.Helper()
+	return slices.DeleteFunc(foundOnDay(t, d), func(f dayFinding) bool { return f.answered })
+}
+
+// foundOnDay is every finding above advice, also what was found at the time and
+// answered since.
+func foundOnDay(t testing.TB, d *legalday.Day) []dayFinding {
 	t.Helper()
 	file, err := boxfile.Decode(strings.NewReader(d.BoxFile), "box.yaml")
 	if err != nil {
@@ -35,8 +44,8 @@ func checkedDay(t testing.TB, d *legalday.Day) []dayFinding {
 	}
 	var out []dayFinding
 	_, err = register.Check(t.Context(), file.Box, file.Location, strings.NewReader(d.Book()), func(f block.Finding) error {
-		if f.Severity > rulebook.Advice && f.Answered == 0 {
-			out = append(out, dayFinding{string(f.Rule), f.Severity, f.Seq, f.Train, f.Text, false})
+		if f.Severity > rulebook.Advice {
+			out = append(out, dayFinding{string(f.Rule), f.Severity, f.Seq, f.Train, f.Text, f.Root != 0, f.Answered != 0})
 		}
 		return nil
 	})

@@ -59,6 +59,9 @@ func (b *Book) findings(span reading.Span, s block.State) (map[string]block.Find
 		for _, f := range run.Take(e) {
 			found[fmt.Sprintf("%d %s %s", f.Seq, f.Rule, f.Line)] = f
 		}
+		for _, a := range run.Look().Answers {
+			delete(found, fmt.Sprintf("%d %s %s", a.Seq, a.Rule, a.Line))
+		}
 	}
 	return found, run.State(), nil
 }

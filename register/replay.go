@@ -152,6 +152,10 @@ func (r *Reader) replayed(span reading.Span, s block.State) (present, dayEnds, e
 		found := run.Take(e)
 		p.keep(entryOf(e))
 		p.attach(found)
+		if now := run.Look(); len(now.Answers) > 0 {
+			p.state = *now
+			p.answer()
+		}
 	}
 	p.state = run.State()
 	return p, ends, nil

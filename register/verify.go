@@ -59,6 +59,7 @@ func Verify(ctx context.Context, path string, file *boxfile.File, progress func(
 // lines reads and replays every line that was proved.
 func (v *Verified) lines(ctx context.Context, st *store.Store, loc *time.Location, file *boxfile.File, progress func(done, total int64)) error {
 	var run *reading.Replay
+	var hold reading.Hold
 	if file != nil {
 		run = reading.NewReplay(file.Box, block.NewState(file.Box))
 	}
@@ -73,17 +74,21 @@ func (v *Verified) lines(ctx context.Context, st *store.Store, loc *time.Locatio
 			v.Corrected++
 		}
 		if run != nil {
-			v.count(run.Take(e))
+			v.count(hold.Take(run.Take(e), run.Look()))
 		}
 		if e.Seq%1000 == 0 || e.Seq == v.Tail.Seq {
 			progress(e.Seq, v.Tail.Seq)
 		}
 	}
+	v.count(hold.Rest())
 	return nil
 }
 
 func (v *Verified) count(found []block.Finding) {
 	for _, f := range found {
+		if f.Answered != 0 {
+			continue
+		}
 		v.Findings++
 		if f.Severity == rulebook.Danger {
 			v.Danger++

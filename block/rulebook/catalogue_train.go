@@ -43,6 +43,16 @@ var trainRules = []Rule{
 		Ref:  CommonPractice},
 
 	// Reminders.
+	{ID: TrainNameDiffers, Severity: Irregular,
+		What: "An entry names a train that nothing was booked of, where another was expected.",
+		Why:  "It is another train than the one accepted, or a slip of the pen: the book does not say which.",
+		Do:   "Find out which train it is. Correct the entry that has the wrong name, or tell the other box.",
+		Ref:  CommonPractice},
+	{ID: StepNotBooked, Severity: Irregular,
+		What: "A step was not booked that a later entry shows to have been made.",
+		Why:  "Until it showed, the book had a train or a block where there was none.",
+		Do:   "Book it now as a late entry with the time it is written, if the time is known; otherwise note why it is missing.",
+		Ref:  CommonPractice},
 	{ID: ReminderMissing, Severity: Irregular,
 		What: "Something is booked that calls for a reminder and none was put on.",
 		Why:  "Without it the lever or instrument will sooner or later be worked by habit.",

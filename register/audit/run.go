@@ -72,6 +72,7 @@ type auditor struct {
 	span span
 	opt  Options
 	run  *reading.Replay
+	hold reading.Hold
 
 	turns turns
 	rules map[rulebook.RuleID]*ruleTally
@@ -112,6 +113,7 @@ func (a *auditor) replay(entries iter.Seq2[*reading.Entry, error]) error {
 			return err
 		}
 		if e.Event.Seq > a.span.last && !a.waiting() {
+			a.take(a.hold.Rest())
 			return nil
 		}
 		a.step(e)
@@ -119,9 +121,7 @@ func (a *auditor) replay(entries iter.Seq2[*reading.Entry, error]) error {
 			tell(min(a.replayed, a.total()), a.total())
 		}
 	}
-	for _, f := range a.run.Finish() {
-		a.finding(&f)
-	}
+	a.take(append(a.hold.Take(a.run.Finish(), a.run.Look()), a.hold.Rest()...))
 	return nil
 }
 
@@ -149,9 +149,7 @@ func (a *auditor) step(e *reading.Entry) {
 		a.entries++
 		a.keep.take(e, turn, st.Source != "")
 	}
-	for i := range found {
-		a.finding(&found[i])
-	}
+	a.take(a.hold.Take(found, st))
 	if e.Event.Seq == a.span.last {
 		a.keep.end(a.sub.box, st)
 		a.turns.end()
@@ -181,7 +179,16 @@ func (a *auditor) waiting() bool {
 			return true
 		}
 	}
-	return false
+	return a.hold.Any(func(f *block.Finding) bool { return a.concerns(f.Seq) })
+}
+
+// take counts what stands.
+func (a *auditor) take(found []block.Finding) {
+	for i := range found {
+		if found[i].Answered == 0 {
+			a.finding(&found[i])
+		}
+	}
 }
 
 // concerns says whether an entry already read is of the days asked for.

@@ -80,6 +80,8 @@ var groups = []group{
 			`Coldbeck working by pilot "T. Hale"`},
 		{block.WorkingNormal, "SECTION working normal [TEXT]", "normal working resumed",
 			"Coldbeck working normal"},
+		{block.ProvedClear, "SECTION proved clear [line LINE] [TEXT]", "section proved clear: ends a doubt",
+			`Coldbeck proved clear line Single "told by R. Garth, tokens 6 and 6"`},
 	}},
 	{"Trains", []form{
 		{block.TrainArrived, "train TRAIN arrived [at PLACE] [from FROM] [PROOF] [TEXT]", "train arrived",

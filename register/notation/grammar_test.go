@@ -42,6 +42,7 @@ var golden = []block.Event{
 	{Kind: block.WorkingMessage, Section: "Coldbeck"},
 	{Kind: block.WorkingPilot, Section: "Coldbeck", Subject: "T. Hale"},
 	{Kind: block.WorkingNormal, Section: "Coldbeck"},
+	{Kind: block.ProvedClear, Section: "Coldbeck", Line: "Single", Text: "told by R. Garth, tokens 6 and 6"},
 	{Kind: block.TrainArrived, Train: "2P07", Place: "Platform 1", From: "Coldbeck", Proof: block.Complete},
 	{Kind: block.TrainPassed, Train: "6K20", Place: "Down Main", Section: "Saltgarth", Line: "Up Main", Proof: block.NoTailLamp},
 	{Kind: block.TrainDeparted, Train: "2P07", Section: "Saltgarth", Line: "Up Main"},

@@ -1,0 +1,318 @@
+package block
+
+import (
+	"slices"
+	"strconv"
+
+	"fairhand/block/rulebook"
+)
+
+// A book is not perfect. Where an act is against the rules as the book stands,
+// either the rule was broken or an earlier step was made and not booked, and at
+// that moment nobody can tell which. It is found, once; the line is in doubt
+// until later entries show it clear, and what is found meanwhile on the same
+// ground names the entry it follows from.
+
+// Doubt is a step the book may lack: a train, or a block, that it still shows on
+// a line on which both boxes have gone on working.
+type Doubt struct {
+	Line  int
+	Seq   int64 // entry on which it arose: the root of what is found under it
+	At    Time  // when that was
+	Train int   // the train in doubt, 0 for none on hand
+	Name  string
+	Token int      // number of a token that is in doubt, 0 unknown
+	Step  Step     // the step thought missing; StepNone where none can be presumed
+	Found []Answer // what a missing step would explain
+}
+
+// Answer names a finding of an earlier entry, as a value. In State.Answers it
+// is one that the last event shows to stand no more.
+type Answer struct {
+	Seq                  int64
+	Rule                 rulebook.RuleID
+	Section, Line, Train string
+}
+
+// Of says whether it is this finding that is meant.
+func (a Answer) Of(f *Finding) bool { return *f.answer() == a }
+
+func (f *Finding) answer() *Answer {
+	return &Answer{f.Seq, f.Rule, f.Section, f.Line, f.Train}
+}
+
+// breach says what a rule's breach does to the picture of a line.
+type breach uint8
+
+const (
+	breeds    breach = 1 << iota // what follows on the line may follow from it
+	explained                    // an earlier step not booked would explain it
+)
+
+// breaches are the rules whose findings are related to one another.
+var breaches = map[rulebook.RuleID]breach{
+	rulebook.AcceptedSectionOccupied:     breeds | explained,
+	rulebook.AcceptedTwice:               breeds | explained,
+	rulebook.AcceptedWhileBlocked:        breeds | explained,
+	rulebook.AcceptanceNotOffered:        breeds,
+	rulebook.OfferedBeforeOutOfSection:   breeds | explained,
+	rulebook.OfferedWhileBlocked:         breeds | explained,
+	rulebook.OpposingAcceptance:          breeds | explained,
+	rulebook.EnteredWithoutAcceptance:    breeds,
+	rulebook.WrongTrainEntered:           breeds,
+	rulebook.OutOfSectionTrainNotArrived: breeds | explained,
+	rulebook.OutOfSectionTokenNotIn:      breeds | explained,
+	rulebook.OutOfSectionNoTrain:         breeds,
+	rulebook.OutOfSectionTailLampNotSeen: explained,
+	rulebook.ObstructionDangerNotRemoved: breeds | explained,
+	rulebook.BlockingBackTrainSignalled:  breeds | explained,
+	rulebook.NothingToRemove:             breeds | explained,
+	rulebook.CancelledAfterEntering:      breeds,
+	rulebook.CancelledNothing:            breeds,
+	rulebook.ClosedWhileSignalled:        breeds | explained,
+	rulebook.TestingWhileSignalled:       breeds | explained,
+	rulebook.AuthorityBeforeCrossing:     breeds | explained,
+	rulebook.TokenOutWithoutRelease:      breeds,
+	rulebook.TokenAlreadyOut:             breeds | explained,
+	rulebook.TokenDrawnBeforeClosed:      breeds | explained,
+	rulebook.TokenNumberDiffers:          breeds,
+	rulebook.TokenInBeforeArrival:        breeds | explained,
+	rulebook.TokenInAtSendingEnd:         breeds,
+	rulebook.TokenCancelledWhileOut:      breeds,
+	rulebook.TokenWrongSection:           breeds,
+	rulebook.EnteredWithoutToken:         breeds,
+	rulebook.TrainOnShuntToken:           breeds,
+	rulebook.StaffElsewhere:              breeds,
+	rulebook.ShuntNotWithdrawn:           breeds,
+	rulebook.SignalOffWithoutLineClear:   breeds,
+	rulebook.EnteringNotSent:             breeds,
+	rulebook.CancellingNotSent:           breeds,
+}
+
+// InDoubt is the oldest doubt about a line, nil for none.
+func (s *State) InDoubt(line int) *Doubt {
+	for i := range s.Doubts {
+		if s.Doubts[i].Line == line {
+			return &s.Doubts[i]
+		}
+	}
+	return nil
+}
+
+// doubt opens a doubt about a train on a line, unless one is open already.
+func (st *step) doubt(line int, t *Train, missing Step) {
+	d := Doubt{Line: line, Seq: st.e.Seq, At: st.e.At, Step: missing}
+	if t != nil {
+		d.Train, d.Name = t.ID, t.Label(st.b)
+	}
+	for i := range st.s.Doubts {
+		o := &st.s.Doubts[i]
+		if o.Line != line || o.Train != d.Train || o.Step.lasts() != missing.lasts() || o.Step.lasts() && o.Step != missing {
+			continue
+		}
+		if o.Step == StepNone && missing != StepNone {
+			o = &st.ownDoubts()[i]
+			o.Step = missing
+		}
+		return
+	}
+	st.s.Doubts = append(slices.Clone(st.s.Doubts), d)
+}
+
+func (st *step) ownDoubts() []Doubt {
+	st.s.Doubts = slices.Clone(st.s.Doubts)
+	return st.s.Doubts
+}
+
+// settleDoubts ends what the event has cleared and relates what it found: to the
+// doubt it follows from, and to the steps that would explain it.
+func (st *step) settleDoubts() {
+	if len(st.found) > 0 {
+		st.relate()
+	}
+	if len(st.s.Doubts) > 0 {
+		st.endDoubts(func(d *Doubt) bool { return st.over(d) })
+	}
+}
+
+// endDoubts drops the doubts that match.
+func (st *step) endDoubts(match func(*Doubt) bool) {
+	if !slices.ContainsFunc(st.s.Doubts, func(d Doubt) bool { return match(&d) }) {
+		return
+	}
+	st.s.Doubts = slices.DeleteFunc(slices.Clone(st.s.Doubts), func(d Doubt) bool { return match(&d) })
+	if len(st.s.Doubts) == 0 {
+		st.s.Doubts = nil
+	}
+}
+
+// over says whether nothing is left of a doubt: its train is off the line, or,
+// where it is about no train, the line is normal and its tokens are in.
+func (st *step) over(d *Doubt) bool {
+	switch {
+	case d.Step == StepPassed:
+		return st.s.Train(d.Train) == nil
+	case d.Step.lasts():
+		return false // until it shows, the tokens are counted or the section proved clear
+	case d.Train == 0:
+		return st.s.Lines[d.Line].Phase == Normal && st.s.Tokens[st.b.lines[d.Line].section].Out == 0
+	}
+	t := st.s.Train(d.Train)
+	return t == nil || !t.on(d.Line) || d.Step == StepNone && st.s.Lines[d.Line].Phase == Normal
+}
+
+// on says whether the train has a use of the line that is not ended.
+func (t *Train) on(line int) bool {
+	return t.In.Line == line && t.In.open() || t.Out.Line == line && t.Out.open()
+}
+
+// relate gives what this event found its root, or makes it one.
+func (st *step) relate() {
+	for i := range st.found {
+		f := &st.found[i]
+		kind := breaches[f.Rule]
+		line := st.lineOf(f)
+		if kind == 0 || line < 0 {
+			continue
+		}
+		if missing := st.lacks(f); missing != StepNone {
+			st.doubt(line, st.trainOf(f), missing)
+		}
+		root := st.rootFor(line, f)
+		if root != 0 && root < f.Seq {
+			f.Root = root
+		}
+		for j := range st.s.Doubts {
+			if d := &st.s.Doubts[j]; st.concerns(d, f, line) && st.explains(d, f) {
+				st.ownDoubts()[j].Found = append(slices.Clone(d.Found), *f.answer())
+			}
+		}
+		if root == 0 && kind&breeds != 0 && f.Severity == rulebook.Danger && !st.idle(line) {
+			st.doubt(line, st.trainOf(f), StepNone)
+		}
+	}
+}
+
+// lacks is the step of its own train that a finding itself points to.
+func (st *step) lacks(f *Finding) Step {
+	t := st.trainOf(f)
+	switch {
+	case t == nil:
+	case f.Rule == rulebook.OutOfSectionTokenNotIn:
+		return StepTokenIn
+	case f.Rule == rulebook.EnteredWithoutToken, f.Rule == rulebook.StaffElsewhere && st.act.act == ActDepart:
+		return StepTokenOut
+	case f.Rule == rulebook.TokenInBeforeArrival && !t.clearOfSection():
+		return StepArrival
+	case f.Rule == rulebook.OutOfSectionTailLampNotSeen && t.In.Arrived == 0:
+		return StepPassed
+	}
+	return StepNone
+}
+
+// explains says whether the step a doubt is about would explain a finding.
+func (st *step) explains(d *Doubt, f *Finding) bool {
+	switch {
+	case d.Step == StepNone:
+		return false
+	case d.Step.lasts():
+		return d.Seq == f.Seq && st.lacks(f) == d.Step
+	}
+	return breaches[f.Rule]&explained != 0
+}
+
+// idle says whether a line has nothing on it that a doubt could be about.
+func (st *step) idle(line int) bool {
+	return st.s.Lines[line].Phase == Normal && st.s.Tokens[st.b.lines[line].section].Out == 0
+}
+
+// rootFor is the entry a finding on a line follows from, 0 for none: that of the
+// oldest doubt about the line that can still have led to it.
+func (st *step) rootFor(line int, f *Finding) int64 {
+	for i := range st.s.Doubts {
+		d := &st.s.Doubts[i]
+		if d.Seq == 0 || !st.concerns(d, f, line) {
+			continue
+		}
+		if d.Step.lasts() && f.Train != d.Name {
+			continue // what has not shown itself is not about the trains since
+		}
+		return d.Seq
+	}
+	return 0
+}
+
+// concerns says whether a finding is about the line of a doubt; one that names
+// no line is about all of its section.
+func (st *step) concerns(d *Doubt, f *Finding, line int) bool {
+	return d.Line == line || f.Line == "" && st.b.lines[d.Line].section == st.b.lines[line].section
+}
+
+// lineOf is the line a finding is about, the first of its section where it names
+// none; -1 for no section.
+func (st *step) lineOf(f *Finding) int {
+	i := st.b.SectionIndex(f.Section)
+	if i < 0 {
+		return -1
+	}
+	first := -1
+	for l, r := range st.b.lines {
+		if r.section != i {
+			continue
+		}
+		if st.b.Sections[i].Lines[r.line].Name == f.Line {
+			return l
+		}
+		if first < 0 {
+			first = l
+		}
+	}
+	return first
+}
+
+func (st *step) trainOf(f *Finding) *Train {
+	for i := len(st.s.Trains) - 1; i >= 0; i-- {
+		if f.Train != "" && st.s.Trains[i].Label(st.b) == f.Train {
+			return st.s.Trains[i]
+		}
+	}
+	return nil
+}
+
+// answered notes that findings of earlier entries stand no more.
+func (st *step) answered(list []Answer) {
+	if len(list) == 0 {
+		return
+	}
+	st.s.Answers = append(slices.Clip(st.s.Answers), list...)
+	st.s.Open = slices.DeleteFunc(slices.Clone(st.s.Open), func(f Finding) bool { return slices.Contains(list, *f.answer()) })
+	for i := range st.s.Doubts {
+		if d := &st.s.Doubts[i]; slices.ContainsFunc(d.Found, func(a Answer) bool { return slices.Contains(list, a) }) {
+			st.ownDoubts()[i].Found = slices.DeleteFunc(slices.Clone(d.Found), func(a Answer) bool { return slices.Contains(list, a) })
+		}
+	}
+}
+
+// Words tells an open doubt in a sentence.
+func (d *Doubt) Words(b *Box) string {
+	r := b.lines[d.Line]
+	out := b.Sections[r.section].Lines[r.line].Name + ", " + b.Sections[r.section].Neighbour + ": in doubt since entry " + strconv.FormatInt(d.Seq, 10)
+	if d.Name != "" {
+		out += ", " + d.Name
+	}
+	if d.Step != StepNone {
+		out += "; " + d.Step.String() + " not booked, or not made"
+	}
+	return out
+}
+
+// MayAnswer says whether a later entry may still show that a finding stands no
+// more: whoever tells of it now may have to take it back.
+func (s *State) MayAnswer(f *Finding) bool {
+	if f.Rule == rulebook.TrainOverdue {
+		return len(s.Doubts) > 0 || slices.ContainsFunc(s.Trains, func(t *Train) bool {
+			return t.In.open() || t.Out.open()
+		})
+	}
+	return slices.ContainsFunc(s.Doubts, func(d Doubt) bool { return slices.ContainsFunc(d.Found, func(a Answer) bool { return a.Of(f) }) })
+}

@@ -1,0 +1,398 @@
+package block
+
+import (
+	"slices"
+	"strings"
+
+	"fairhand/block/rulebook"
+)
+
+// Step is a step of ordinary working that a book may lack.
+type Step uint8
+
+// The steps that later entries can show to have been made.
+const (
+	StepNone      Step = iota
+	StepEntering       // train entering section
+	StepArrival        // the arrival or passing here
+	StepOut            // train out of section
+	StepCancel         // cancelling
+	StepRemoval        // obstruction removed
+	StepWithdrawn      // shunt withdrawn, or the token for shunting replaced
+	StepTokenOut       // the token drawn, or the staff handed over, here
+	StepTokenIn        // the token put in, or the staff given up, here
+	StepPassed         // the passing of a train seen complete
+)
+
+// lasts says whether a doubt about the step outlives the use of the line.
+func (s Step) lasts() bool { return s >= StepTokenOut }
+
+var stepWords = [...]string{"", "train entering section", "its arrival or passing", "train out of section", "cancelling",
+	"obstruction removed", "the end of shunting", "its token or staff handed out", "its token or staff taken in", "its passing, complete"}
+
+func (s Step) String() string { return stepWords[s] }
+
+// commits are the acts by which both boxes go on working a line: after one of
+// them, what the book still shows there stands aside, in doubt, and the line
+// goes on from the phase here.
+var commits = map[Act]Phase{
+	ActAccept: Accepted, ActAcceptRestricted: RestrictedLC, ActEnter: InSection, ActDepart: InSection,
+	ActRelease: ShuntReleased, ActShunt: Shunting, ActBlockInside: BlockedInside, ActBlockOutside: BlockedOutside,
+}
+
+// standAside puts what the book still shows on the line aside when the boxes go
+// on working it against that. It gives the phase to go on in, and whether it did.
+func (d *action) standAside() (Phase, bool) {
+	to, ok := commits[d.act]
+	was := d.ls().Phase
+	switch was {
+	case InSection, Shunting, ShuntReleased, ShuntAsked:
+	case Accepted, RestrictedLC:
+		// A token still out speaks against a cancelling not booked.
+		ok = ok && d.act != ActBlockInside && d.act != ActBlockOutside && d.act != ActEnter && d.act != ActDepart && d.tokens().Out == 0
+	default:
+		ok = false
+	}
+	if !ok || !d.doubtful() {
+		return 0, false
+	}
+	for _, t := range slices.Clone(d.s.Trains) {
+		if d.train != nil && t.ID == d.train.ID {
+			continue
+		}
+		for _, dir := range [...]Dir{Inward, Outward} {
+			if l := t.leg(dir); l.Line == d.line && l.open() && (l.Entered != 0 || l.Accepted != 0) {
+				t = d.touch(t)
+				t.leg(dir).Aside = true
+			}
+		}
+	}
+	ls := d.editLine(d.line)
+	ls.Phase, ls.Train, ls.TokenBack = Normal, 0, false
+	d.tokenAside()
+	return to, true
+}
+
+// doubtful opens a doubt about everything on the line but the train of this act,
+// and says whether there is anything.
+func (d *action) doubtful() bool {
+	any := false
+	for _, t := range d.s.Trains {
+		if d.train != nil && t.ID == d.train.ID {
+			continue
+		}
+		if t.occupies(d.line) {
+			d.doubt(d.line, t, StepOut)
+			any = true
+		} else if t.accepted(d.line) {
+			d.doubt(d.line, t, StepCancel)
+			any = true
+		}
+	}
+	switch d.ls().Phase {
+	case BlockedInside, BlockedOutside, Obstructed:
+		d.doubt(d.line, nil, StepRemoval)
+		any = true
+	case Shunting, ShuntReleased:
+		if !any {
+			d.doubt(d.line, nil, StepWithdrawn)
+			any = true
+		}
+	}
+	return any
+}
+
+// tokenAside takes the token of the train put aside as home at the end the train
+// went to.
+func (d *action) tokenAside() {
+	if d.tokens().Out == 0 {
+		return
+	}
+	ts := d.editToken(d.ref().section)
+	to := TokenHere
+	if holder := d.s.Train(ts.Train); ts.OutBy == Outward && (holder == nil || holder.Out.Line == d.line && holder.Out.Entered != 0) && !ts.Shunt ||
+		ts.OutBy == Inward && (ts.Shunt || holder != nil && holder.In.Entered == 0) {
+		to = TokenAway
+	}
+	if i := slices.Index(d.section().Tokens.Charge, ts.Out); i >= 0 {
+		ts.Where[i] = to
+	}
+	ts.Out, ts.Train, ts.Shunt = 0, 0, false
+}
+
+// shownClear presumes, when a train has gone through the section and out of it,
+// every step of the earlier ones that the book lacks.
+func (d *action) shownClear() {
+	if len(d.s.Doubts) == 0 {
+		return
+	}
+	for _, o := range slices.Clone(d.s.Doubts) {
+		if o.Line != d.line || o.Step == StepNone || o.Step.lasts() || d.train != nil && o.Train == d.train.ID {
+			continue
+		}
+		if o.Step == StepRemoval && d.obstructed() {
+			continue
+		}
+		if t := d.s.Train(o.Train); t != nil && !t.aside(o.Line) {
+			continue
+		}
+		d.takeAsMade(&o)
+	}
+}
+
+// aside says whether the train stands aside on the line.
+func (t *Train) aside(line int) bool {
+	return t.In.Line == line && t.In.Aside && t.In.open() || t.Out.Line == line && t.Out.Aside && t.Out.open()
+}
+
+// takeAsMade takes the missing steps of a doubt as made: it says so, answers what
+// they explain and ends the train's use of the line.
+func (st *step) takeAsMade(o *Doubt) {
+	steps := []Step{o.Step}
+	t := st.s.Train(o.Train)
+	if t != nil {
+		t = st.touch(t)
+		for _, dir := range [...]Dir{Inward, Outward} {
+			if l := t.leg(dir); l.Line == o.Line && l.Aside && l.open() {
+				steps = st.endPresumed(t, l, dir, o.At)
+				break
+			}
+		}
+	}
+	st.notBooked(o, t, steps)
+}
+
+// endPresumed ends a leg by steps presumed, made at the latest when the doubt
+// arose, and names them.
+func (st *step) endPresumed(t *Train, l *Leg, dir Dir, at Time) []Step {
+	l.Aside, l.Presumed = false, true
+	st.spareSection(rulebook.TrainOverdue, l.Section, t.ID)
+	if l.Entered == 0 {
+		l.Cancelled = at
+		st.spare(rulebook.EnteringNotSent, t.ID)
+		if dir == Inward && t.Where <= Approaching || dir == Outward && t.In.Section < 0 && t.Place == "" {
+			st.close(t)
+		}
+		return []Step{StepCancel}
+	}
+	steps := []Step{StepOut}
+	l.OutOf = at
+	if dir == Outward {
+		if !t.Returned {
+			st.close(t)
+		}
+		return steps
+	}
+	if !t.clearOfSection() {
+		l.Arrived = at
+		steps = []Step{StepArrival, StepOut}
+	}
+	if l.Falsely {
+		l.OutOf, l.Arrived = l.Given, l.Given
+		steps = []Step{StepArrival}
+	}
+	if t.Where == Approaching || t.Where == Unaccounted {
+		t.Where = Here
+	}
+	if t.PutAway && !t.Out.open() || t.Where == PassedHere && t.Out.Section < 0 && len(st.b.Sections) == 1 {
+		st.close(t)
+	}
+	return steps
+}
+
+// notBooked says, once, which steps are missing and answers what they explain.
+func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
+	f := st.finding(rulebook.StepNotBooked)
+	r := st.b.lines[o.Line]
+	f.Section, f.Line, f.Train = st.b.Sections[r.section].Neighbour, st.b.Sections[r.section].Lines[r.line].Name, o.Name
+	if t != nil {
+		f.Train = t.Label(st.b)
+	}
+	words := make([]string, len(steps))
+	for i, s := range steps {
+		words[i] = s.String()
+	}
+	text := strings.ToUpper(words[0][:1]) + strings.Join(words, " and ")[1:] + " not booked"
+	if f.Train != "" {
+		text += ": " + f.Train
+	}
+	text += " (" + f.Section + "); this entry shows that it was done"
+	f.Rests = []int64{st.e.Seq}
+	if o.Seq != st.e.Seq && o.Seq != 0 {
+		f.Rests = []int64{o.Seq, st.e.Seq}
+	}
+	st.add(f).Text = text
+	st.answered(append(st.overdue(f.Section, f.Train), o.Found...))
+	seq, line, train := o.Seq, o.Line, o.Train
+	st.endDoubts(func(d *Doubt) bool { return d.Seq == seq && d.Line == line && d.Train == train && d.Step == o.Step })
+}
+
+// overdue are the findings that the train had not come in time.
+func (st *step) overdue(section, train string) (list []Answer) {
+	for i := range st.s.Open {
+		if f := &st.s.Open[i]; f.Rule == rulebook.TrainOverdue && f.Section == section && f.Train == train {
+			list = append(list, *f.answer())
+		}
+	}
+	return list
+}
+
+// late takes train out of section for a train that stands aside: it is out, and
+// what was found stands. The line goes on with the train that followed it.
+func (d *action) late() bool {
+	t := d.train
+	if d.act != ActOut || t == nil || !t.aside(d.line) {
+		return false
+	}
+	d.dir = Outward
+	if t.In.Line == d.line && t.In.Aside {
+		d.dir = Inward
+	}
+	if row := d.machine().Row(InSection, false, ActOut); row != nil {
+		d.judge(row)
+	}
+	d.outOfSection(true)
+	if l := d.train.leg(d.dir); !l.open() {
+		l.Aside = false
+		if d.train.Where == Unaccounted {
+			d.train.Where = Here
+		}
+	}
+	return true
+}
+
+// presumeEntering takes train entering section as sent when out of section comes
+// from the box in advance for the train that has line clear: no other can be meant.
+func (d *action) presumeEntering() {
+	p := d.ls().Phase
+	if d.act != ActOut || d.mine || d.dir != Outward || p != Accepted && p != RestrictedLC {
+		return
+	}
+	t := d.s.Train(d.ls().Train)
+	if t == nil || !t.accepted(d.line) || t.Out.Line != d.line || d.train != nil && d.train.ID != t.ID || d.train == nil && d.e.Train != "" {
+		return
+	}
+	steps := []Step{StepEntering}
+	if d.section().Method.Is().Carries == rulebook.CarriesToken && d.tokens().Out == 0 && len(d.section().Tokens.Charge) > 0 {
+		steps = append(steps, StepTokenOut)
+	}
+	t = d.touch(t)
+	d.train = t
+	t.Out.Entered, t.Out.Presumed = d.e.At, true
+	t.Where, t.Place = Away, ""
+	d.spare(rulebook.TrainDetained, t.ID)
+	ls := d.editLine(d.line)
+	ls.Phase, ls.Train = InSection, 0
+	d.notBooked(&Doubt{Line: d.line, Train: t.ID}, t, steps)
+}
+
+// presumeArrival takes a train given out of section with no arrival booked as
+// arrived when it is then recorded moving here or going on.
+func (st *step) presumeArrival(t *Train) {
+	l := &t.In
+	if !l.open() || l.Arrived != 0 || len(st.s.Doubts) == 0 {
+		return
+	}
+	for _, o := range st.s.Doubts {
+		if o.Train != t.ID || o.Line != l.Line || o.Step.lasts() || o.Step == StepNone {
+			continue
+		}
+		if !l.Falsely {
+			l.Arrived = o.At
+			st.notBooked(&o, t, []Step{StepArrival})
+			return
+		}
+		line := l.Line
+		st.notBooked(&o, t, st.endPresumed(t, l, Inward, o.At))
+		if st.s.Lines[line].Phase == InSection {
+			st.settle(line)
+		}
+		return
+	}
+}
+
+// saysStranger says whether this act was found to be that of a train without
+// line clear on a line that has another.
+func (d *action) saysStranger() bool {
+	return (d.act == ActEnter || d.act == ActDepart) && slices.ContainsFunc(d.found, func(f Finding) bool {
+		return f.Rule == rulebook.EnteredWithoutAcceptance && f.Seq == d.e.Seq
+	})
+}
+
+// uncleared notes a train whose row closes, out of the section ahead, while the
+// section it came by has not been cleared.
+func (d *action) uncleared(t *Train) {
+	if l := &t.In; d.dir == Outward && l.open() && l.Entered != 0 && !l.Aside && t.Where != Unaccounted {
+		d.s.Doubts = append(slices.Clip(slices.Clone(d.s.Doubts)), Doubt{Line: l.Line, At: d.e.At, Name: t.Label(d.b), Step: StepOut})
+	}
+}
+
+// goneOn presumes train out of section for a train already out of the section
+// ahead, when the line is next used: no second train can be meant.
+func (d *action) goneOn() {
+	if d.ls().Phase != InSection || d.act == ActOut || d.s.occupied(d.line) != nil {
+		return
+	}
+	for _, o := range d.s.Doubts {
+		if o.Line == d.line && o.Train == 0 && o.Step == StepOut {
+			d.notBooked(&o, nil, []Step{StepOut})
+			d.settle(d.line)
+			return
+		}
+	}
+}
+
+// otherOut says whether an unnamed train out of section belongs to another train
+// than this: of one that stands aside and one that followed it, to the follower
+// once it can have run through, and before that to the one that stands aside.
+func (d *action) otherOut(t *Train, l *Leg) bool {
+	for _, o := range d.s.Trains {
+		k := o.leg(d.dir)
+		if o.ID == t.ID || k.Line != d.line || !k.open() || k.Entered == 0 || k.Aside == l.Aside {
+			continue
+		}
+		follower, leg := t, l
+		if l.Aside {
+			follower, leg = o, k
+		}
+		through := d.dir == Inward && follower.clearOfSection() ||
+			d.dir == Outward && (d.e.At-leg.Entered)*2 >= d.b.Running(d.ref().section, follower.Class)
+		if through == l.Aside {
+			return true
+		}
+	}
+	return false
+}
+
+// presumeBack takes a train that is recorded here, away with the staff of a line
+// with no bells, as having come back.
+func (st *step) presumeBack(t *Train) {
+	if l := t.Out; t.Where == Away && l.open() && !st.b.Sections[l.Section].Method.Is().Bells {
+		st.cameBack(t)
+		t.Where = Here
+		st.notBooked(&Doubt{Line: l.Line}, t, []Step{StepArrival})
+	}
+}
+
+// stands takes back what was thought of a train that stood aside: it goes on.
+func (d *action) stands(t *Train, l *Leg) {
+	l.Aside = false
+	d.endDoubts(func(o *Doubt) bool { return o.Train == t.ID && o.Line == d.line && !o.Step.lasts() })
+}
+
+// presumeRemoved takes obstruction danger as removed when a train accepted after
+// it has gone through the section and out of it, unless the book itself still has
+// something on the line.
+func (d *action) presumeRemoved() {
+	if d.act != ActOut || d.ls().Phase != Obstructed || d.train == nil || d.obstructed() || d.blockaded() {
+		return
+	}
+	l := d.train.leg(d.dir)
+	for _, o := range d.s.Doubts {
+		if o.Line == d.line && o.Step == StepRemoval && l.Line == d.line && l.Accepted >= o.At && l.Entered >= l.Accepted {
+			d.editLine(d.line).Phase = InSection
+			d.takeAsMade(&o)
+			return
+		}
+	}
+}

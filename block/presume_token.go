@@ -1,0 +1,137 @@
+package block
+
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
+
+// Tokens and staffs that later entries show to have been where the book does
+// not have them. A number that a far end need not tell may stay unknown: then it
+// is only counted, until it shows.
+
+// tokenOwed gives the doubt about a token of the section that was not booked
+// in, or out; nil for none.
+func (d *action) tokenOwed(s Step) *Doubt {
+	for i := range d.s.Doubts {
+		if o := &d.s.Doubts[i]; o.Step == s && d.b.lines[o.Line].section == d.ref().section {
+			return o
+		}
+	}
+	return nil
+}
+
+// leftOut takes the token of a train given out of section here as put in, though
+// the book lacks it: that is said, and the section goes on.
+func (d *action) leftOut(t *Train) {
+	if d.section().Method.Is().Carries != rulebook.CarriesToken || !d.mine || d.dir != Inward || t.In.TokenIn || len(d.section().Tokens.Charge) == 0 {
+		return
+	}
+	ts := d.editToken(d.ref().section)
+	n := ts.Out
+	if n == 0 {
+		n = t.In.Token
+	}
+	if i := slices.Index(d.section().Tokens.Charge, n); i >= 0 {
+		ts.Where[i] = TokenHere
+	} else {
+		ts.More++
+	}
+	ts.Out, ts.Train, ts.Shunt = 0, 0, false
+}
+
+// tokensShown presumes that a token was put in when another train has been let
+// into the section: no token is released while one is out.
+func (d *action) tokensShown() {
+	if o := d.tokenOwed(StepTokenIn); o != nil && o.Seq != d.e.Seq && (d.train == nil || d.train.ID != o.Train) {
+		k := *o
+		d.notBooked(&k, nil, []Step{StepTokenIn})
+	}
+}
+
+// strayed says whether a number drawn here that the book has at the far end is
+// the one that was put in here without its number.
+func (d *action) strayed() bool {
+	i := slices.Index(d.section().Tokens.Charge, d.number)
+	return i >= 0 && d.instrument() == TokenHere && d.tokens().Where[i] == TokenAway && d.tokens().More > 0
+}
+
+// cameUnbooked says whether a number put in here that the book has here already
+// is the one that left with a train and was not booked out.
+func (d *action) cameUnbooked() bool {
+	i := slices.Index(d.section().Tokens.Charge, d.number)
+	return i >= 0 && d.tokens().Out == 0 && d.tokens().Where[i] == TokenHere && d.tokenOwed(StepTokenOut) != nil
+}
+
+// lateIn says whether a token is put in that was already taken as put in.
+func (d *action) lateIn() bool {
+	o := d.tokenOwed(StepTokenIn)
+	return o != nil && d.tokens().Out == 0 && (o.Token == 0 || o.Token == d.number)
+}
+
+// takeIn keeps the count when a token comes in of which the book lacked a step.
+func (d *action) takeIn() {
+	switch {
+	case d.cameUnbooked():
+		o := *d.tokenOwed(StepTokenOut)
+		d.notBooked(&o, nil, []Step{StepTokenOut})
+	case d.lateIn():
+		o := *d.tokenOwed(StepTokenIn)
+		if o.Token == 0 {
+			d.editToken(d.ref().section).More--
+		}
+		d.endDoubts(func(k *Doubt) bool { return k.Step == StepTokenIn && k.Seq == o.Seq && k.Line == o.Line })
+	}
+}
+
+// drawnUnbooked takes a token handed to a driver as drawn, when a release for
+// him is in force and the book has it in our instrument.
+func (d *action) drawnUnbooked(t *Train) {
+	i := slices.Index(d.section().Tokens.Charge, d.number)
+	p := d.ls().Phase
+	if d.tokens().Out != 0 || i < 0 || d.tokens().Where[i] != TokenHere || p != Accepted && p != RestrictedLC || d.ls().Dir != Outward {
+		return
+	}
+	d.notBooked(&Doubt{Line: d.line, Train: t.ID}, t, []Step{StepTokenOut})
+	ts := d.editToken(d.ref().section)
+	ts.Where[i] = TokenOutOf
+	ts.Out, ts.Seq, ts.Train, ts.OutBy = d.number, d.e.Seq, t.ID, Outward
+}
+
+// staffShown presumes that a train which came here gave up the staff, when it is
+// then handed to another; and that it was handed to one that left, when it comes
+// back. A staff is in one place: the entry itself is the proof.
+func (d *action) staffShown() {
+	s := d.staff()
+	if d.e.Kind == StaffToTrain && s.Where != StaffIsHere && s.Where != StaffUnknown && s.Came != "" {
+		d.notBooked(&Doubt{Line: d.line, Name: s.Came}, nil, []Step{StepTokenIn})
+		s.Where, s.Train = StaffIsHere, 0
+	}
+	if o := d.tokenOwed(StepTokenOut); o != nil && d.e.Kind == StaffFromTrain {
+		k := *o
+		d.notBooked(&k, nil, []Step{StepTokenOut})
+	}
+	s.Came = ""
+}
+
+// staffMayCome notes a train that came over a section whose staff is not here:
+// it may have brought it.
+func (st *step) staffMayCome(t *Train, section int) {
+	if section < 0 || st.b.Sections[section].Method.Is().Carries != rulebook.CarriesStaff {
+		return
+	}
+	if s := st.editStaff(section); s.Where == StaffIsAway || s.Where == StaffOnTrain && s.Train == t.ID {
+		s.Came = t.Label(st.b)
+	}
+}
+
+// passedComplete takes a train whose passing here was not booked as seen
+// complete when the box ahead, which sees its tail lamp, gives out of section.
+func (d *action) passedComplete(t *Train) {
+	for _, o := range d.s.Doubts {
+		if o.Step == StepPassed && o.Train == t.ID && d.dir == Outward && t.Proof == ProofNone {
+			d.notBooked(&o, t, []Step{StepPassed})
+			return
+		}
+	}
+}

@@ -1,0 +1,78 @@
+package block
+
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
+
+// provedClear takes the entry that ends a doubt: the section, or one line of it,
+// was proved clear, by message, by the tokens or by whoever looked. Trains in
+// doubt leave it, its tokens are in, and what a missing step would explain is
+// answered. It moves no train that is booked at a place and ends no obstruction
+// and no acceptance; a train let in without authority stays found.
+func (st *step) provedClear() {
+	i := st.b.SectionIndex(st.e.Section)
+	for l, r := range st.b.lines {
+		if r.section != i || st.e.Line != "" && st.b.Sections[i].Lines[r.line].Name != st.e.Line {
+			continue
+		}
+		for _, t := range slices.Clone(st.s.Trains) {
+			if t.on(l) && st.doubtful(t, l) {
+				st.leaves(t, l)
+			}
+		}
+		st.proved(l)
+	}
+}
+
+// doubtful says whether a train is in doubt on a line, or overdue in it.
+func (st *step) doubtful(t *Train, line int) bool {
+	return t.aside(line) || t.Where == Unaccounted || slices.ContainsFunc(st.s.Doubts, func(d Doubt) bool { return d.Line == line && d.Train == t.ID && !d.Step.lasts() }) ||
+		t.occupies(line) && len(st.overdue(st.e.Section, t.Label(st.b))) > 0
+}
+
+// leaves takes a train off a line on which it is not.
+func (st *step) leaves(t *Train, line int) {
+	t = st.touch(t)
+	for _, dir := range [...]Dir{Inward, Outward} {
+		l := t.leg(dir)
+		if l.Line != line || !l.open() || l.Entered == 0 && !l.Aside {
+			continue
+		}
+		st.answered(st.overdue(st.e.Section, t.Label(st.b)))
+		st.spareSection(rulebook.TrainOverdue, l.Section, t.ID)
+		l.Aside, l.Presumed = false, true
+		if l.Entered == 0 {
+			l.Cancelled = st.e.At
+		} else {
+			l.OutOf = st.e.At
+		}
+		if dir == Outward && l.Entered != 0 && !t.Returned || dir == Inward && t.Where != Here && t.Where != PassedHere && t.Where != Away {
+			st.close(t)
+		}
+		return
+	}
+}
+
+// proved ends what is in doubt of a line and of the tokens of its section.
+func (st *step) proved(line int) {
+	if p := st.s.Lines[line].Phase; p == InSection {
+		st.settle(line)
+	}
+	i := st.b.lines[line].section
+	if ts := &st.s.Tokens[i]; ts.Out != 0 && st.s.Lines[line].Phase == Normal && st.s.InDoubt(line) != nil {
+		ts = st.editToken(i)
+		if k := slices.Index(st.b.Sections[i].Tokens.Charge, ts.Out); k >= 0 {
+			ts.Where[k] = TokenAway // or here: a count, or the next draw, will show
+			ts.More++
+		}
+		ts.Out, ts.Train, ts.Shunt = 0, 0, false
+	}
+	for _, d := range st.s.Doubts {
+		if d.Line == line {
+			st.answered(d.Found)
+		}
+	}
+	st.endDoubts(func(d *Doubt) bool { return d.Line == line })
+}
