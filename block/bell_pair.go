@@ -17,6 +17,20 @@ type BellState struct {
 	ReadyMe bool // it was ours
 }
 
+// Waiting lists the signals that wait for an answer on the bells of a neighbour.
+func (c *Circuit) Waiting() []Asked {
+	var out []Asked
+	if c.Asked.Open {
+		out = append(out, c.Asked)
+	}
+	for i := range c.Others {
+		if a := c.Others[i].Asked; a.Open {
+			out = append(out, a)
+		}
+	}
+	return out
+}
+
 // pair is the bell a line is worked by: the first line each way is on the first,
 // the second each way on the second.
 func (b *Box) pair(line int) int {
@@ -30,16 +44,15 @@ func (b *Box) pair(line int) int {
 	return n
 }
 
-// onPair works a section's bells with the bell of a further pair of lines in the
-// place of the first.
-func (st *step) onPair(i int, ring func()) {
-	k := 0
-	if len(st.b.Sections[i].Lines) > 2 && len(st.e.Bells) > 0 {
-		k = st.pairOf(i)
+// toPair puts the bell of the pair of lines that an entry is about in the place of
+// the first, and says which it is; changeBell puts both back.
+func (st *step) toPair(i int) int {
+	if len(st.b.Sections[i].Lines) <= 2 || len(st.e.Bells) == 0 {
+		return 0
 	}
+	k := st.pairOf(i)
 	if k == 0 {
-		ring()
-		return
+		return 0
 	}
 	c := st.editCircuit(i)
 	c.Others = append(slices.Clone(c.Others), make([]BellState, max(0, k-len(c.Others)))...)
@@ -50,11 +63,14 @@ func (st *step) onPair(i int, ring func()) {
 		c.Ready, c.ReadyMe, c.ReadyAt = true, o.ReadyMe, o.ReadyAt
 		o.Ready = false
 	}
-	ring()
-	st.changeBell(i, k)
+	return k
 }
 
+// changeBell exchanges the first bell of a section with another; 0 is itself.
 func (st *step) changeBell(i, k int) {
+	if k == 0 {
+		return
+	}
 	c := st.editCircuit(i)
 	o := c.Others[k-1]
 	c.Others[k-1] = BellState{c.Asked, c.ReadyAt, c.Ready, c.ReadyMe}

@@ -54,11 +54,11 @@ func (st *step) bells() {
 	}
 	st.attended()
 	st.instrumentUsed(i)
-	st.onPair(i, func() {
-		for k, bell := range st.e.Bells {
-			st.bell(i, bell, st.e.Bells[k+1:])
-		}
-	})
+	pair := st.toPair(i)
+	for k, bell := range st.e.Bells {
+		st.bell(i, bell, st.e.Bells[k+1:])
+	}
+	st.changeBell(i, pair)
 	if st.e.PN != "" {
 		c := st.editCircuit(i)
 		if c.PN == st.e.PN {

@@ -119,12 +119,12 @@ func sectionItems(box *block.Box, s *block.State) []SheetItem {
 		case c.Closed:
 			out = append(out, SheetItem{Text: who + " has closed"})
 		}
-		if c.Asked.Open {
+		for _, a := range c.Waiting() {
 			from := who + " has not answered our "
-			if !c.Asked.Sent {
+			if !a.Sent {
 				from = "we have not answered " + who + "'s "
 			}
-			out = append(out, SheetItem{Text: from + string(c.Asked.Code), Seq: c.Asked.Seq})
+			out = append(out, SheetItem{Text: from + string(a.Code), Seq: a.Seq})
 		}
 	}
 	return out
