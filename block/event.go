@@ -159,6 +159,12 @@ type Event struct {
 	At      Time  // when it happened
 	Written Time  // when it was written, 0 for at once
 
+	// OutOfOrder is set by a reader who puts events in the order of their times:
+	// this one was not, and did not say that it was late. Relief is set by him too:
+	// who had signed on since, and was to write, when an event told late was written.
+	OutOfOrder bool
+	Relief     string
+
 	Kind    Kind
 	Proof   Proof
 	Far     bool // token kinds: at the far instrument

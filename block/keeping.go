@@ -11,29 +11,28 @@ import (
 // who is on duty, whether the box is open, the daily clock check.
 func (st *step) keeping() {
 	s, e := st.s, st.e
-	written := e.At
-	if e.Written != 0 {
-		written = max(e.At, e.Written)
-	}
 	if !s.Begun {
-		s.Begun, s.First, s.LastAt, s.Now = true, e.At, e.At, written
+		s.Begun, s.First, s.LastAt, s.Now = true, e.At, e.At, e.At
 	}
-	late := e.Written != 0 && e.Written-e.At > st.b.Limit(rulebook.LateAfter)
-	switch {
+	switch late := e.Written - e.At; {
 	case e.Kind == Correct || e.Kind == Transcribed:
-	case late:
-		st.note(rulebook.EntryLate, "", "", "the entry written at once; written "+strconv.Itoa(int((e.Written-e.At)/Minute))+" minutes after the event")
-	case e.At < s.LastAt && (e.Written == 0 || e.Written < s.LastAt):
+	case e.Written != 0 && late >= st.b.Limit(rulebook.LateAfter):
+		st.note(rulebook.EntryLate, "", "", "the entry written at once; written "+strconv.Itoa(int(late/Minute))+" minutes after the event")
+	case e.OutOfOrder || e.At < s.LastAt && e.Written == 0:
 		st.note(rulebook.EntryOutOfOrder, "", "", "times in order, or a late entry with the time it was written")
 	}
-	if n := len(s.OnDuty); n > 0 && e.Kind != DutyOff && e.Kind != Correct && e.At < s.OnDuty[n-1].At && s.Source == "" {
-		st.note(rulebook.EntryBeforeDuty, "", "", "entries of the time before "+s.OnDuty[n-1].Name+" signed on written by whoever was on duty then")
+	writer := e.Relief
+	if n := len(s.OnDuty); n > 0 && e.At < s.OnDuty[n-1].At {
+		writer = s.OnDuty[n-1].Name
 	}
-	if !late && e.At > s.LastAt {
+	if writer != "" && e.Kind != DutyOff && e.Kind != Correct && s.Source == "" {
+		st.note(rulebook.EntryBeforeDuty, "", "", "entries of the time before "+writer+" signed on written by whoever was on duty then")
+	}
+	if e.At > s.LastAt || e.Written == 0 && e.Kind != Correct {
 		s.LastAt = e.At
 	}
-	st.clockDue(written)
-	s.Now = max(s.Now, written)
+	st.clockDue(e.At)
+	s.Now = max(s.Now, e.At)
 }
 
 // clockDue notes, when the check time of a day passes while the book is in use,

@@ -10,8 +10,8 @@ import (
 // Apply returns a new one and never edits the one it was given. All of it
 // follows from the entries, so it can be thrown away and built again.
 type State struct {
-	Now     Time  // latest time seen, of an event or of its writing
-	LastAt  Time  // time of the last entry that was written at once
+	Now     Time  // latest time of an event
+	LastAt  Time  // time of the last event, but for corrections and what is told late
 	LastSeq int64 // number of the last entry
 	Begun   bool  // there is an entry
 	First   Time  // time of the first entry

@@ -144,12 +144,12 @@ func (b *Book) Parse(line string) ([]block.Event, error) {
 
 // Preview is what the regulations say of an event that has not been written:
 // the state after it and what would be found. Nothing is changed. For a
-// correction the book is read again as it would then stand; one that cannot be
-// made is left to Log to refuse.
+// correction, or an entry that is late, the book is read again as it would then
+// stand; a correction that cannot be made is left to Log to refuse.
 func (b *Book) Preview(ev block.Event) (block.State, []block.Finding) {
 	ev.Seq = b.st.Tail().Seq + 1
-	if ev.Kind == block.Correct {
-		if s, found, err := b.previewCorrection(ev); err == nil {
+	if from, err := b.changes(&ev); err == nil && from > 0 {
+		if s, found, err := b.previewFrom(from, ev); err == nil {
 			return s, found
 		}
 	}
@@ -176,8 +176,14 @@ func (b *Book) Log(ev block.Event) (Entry, error) {
 		return Entry{}, fmt.Errorf("%w: it reads %s and the last entry was written at %s; set it right, or give the time in the entry", ErrClock,
 			calendar.Exact(rec, b.file.Location), calendar.Exact(last, b.file.Location))
 	}
+	from, err := b.changes(&ev)
+	if err == nil && from > 0 {
+		err = b.st.DropSnapshotsFrom(b.program, from)
+	}
+	if err != nil {
+		return Entry{}, err
+	}
 	line := notation.Format(ev, b.file.Location)
-	next, found := block.Apply(b.file.Box, b.state, &ev)
 	row, err := b.st.Append(store.Draft{At: int64(ev.At), Recorded: rec, Day: b.DayOf(ev.At), Writer: b.Writer(), Line: line})
 	if err != nil {
 		if errors.Is(err, store.ErrConflict) {
@@ -185,28 +191,39 @@ func (b *Book) Log(ev block.Event) (Entry, error) {
 		}
 		return Entry{}, err
 	}
-	return b.publish(row, ev, next, found)
+	if from > 0 {
+		return b.publishLate(row, from)
+	}
+	return b.publish(row, ev), nil
 }
 
 // publish takes an entry that is on disk into the book's memory.
-func (b *Book) publish(row store.Row, ev block.Event, next block.State, found []block.Finding) (Entry, error) {
-	if ev.Kind == block.Correct {
-		if err := b.corrected(ev.Target); err != nil {
-			return Entry{}, fmt.Errorf("entry %d is written; the book could not be read again with it: %w", row.Seq, err)
-		}
-		return b.recent[len(b.recent)-1], nil
+func (b *Book) publish(row store.Row, ev block.Event) Entry {
+	e := reading.Entry{Row: row, Event: ev, Written: ev}
+	if b.rolls(&e) {
+		b.keepSnapshot(dayEnd{row.Seq - 1, row.Prev, b.state})
 	}
-	if b.rolls(row.Day) {
-		b.keepSnapshot(b.end(b.state))
-	}
+	next, found := block.Apply(b.file.Box, b.state, &ev)
 	b.state = next
-	b.keep(Entry{Entry: reading.Entry{Row: row, Event: ev, Written: ev}})
+	b.keep(Entry{Entry: e})
 	b.attach(found)
 	b.answer()
 	if i, ok := b.index[ev.Target]; ok && ev.Kind == block.Explain {
 		b.recent[i].Explained = append(b.recent[i].Explained, ev.Seq)
 	}
-	return b.recent[len(b.recent)-1], nil
+	return b.recent[len(b.recent)-1]
+}
+
+// publishLate takes in an entry that changes how others are read.
+func (b *Book) publishLate(row store.Row, from int64) (Entry, error) {
+	if err := b.reread(from); err != nil {
+		return Entry{}, fmt.Errorf("entry %d is written; the book could not be read again with it: %w", row.Seq, err)
+	}
+	i, ok := b.index[row.Seq]
+	if !ok {
+		return Entry{}, fmt.Errorf("entry %d is written and was not found when the book was read again: run fairhand verify", row.Seq)
+	}
+	return b.recent[i], nil
 }
 
 // Writer is who writes: the person who signed on last.

@@ -37,7 +37,7 @@ func Check(ctx context.Context, box *block.Box, loc *time.Location, src io.ReadS
 	}
 	run := reading.NewReplay(box, block.NewState(box))
 	var hold reading.Hold
-	for e, err := range book.ByLine().Entries(ctx) {
+	for e, err := range run.Ordered(book.ByLine().Entries(ctx)) {
 		if err != nil {
 			return sum, err
 		}
@@ -45,17 +45,28 @@ func Check(ctx context.Context, box *block.Box, loc *time.Location, src io.ReadS
 		if err := sum.add(hold.Take(run.Take(e), run.Look()), report); err != nil {
 			return sum, err
 		}
-		for _, f := range run.Answered() {
-			if err := report(f); err != nil {
-				return sum, err
-			}
+		if err := answered(run, report); err != nil {
+			return sum, err
 		}
 	}
 	if err := sum.add(append(hold.Take(run.Finish(), run.Look()), hold.Rest()...), report); err != nil {
 		return sum, err
 	}
+	if err := answered(run, report); err != nil {
+		return sum, err
+	}
 	sum.State = run.State()
 	return sum, nil
+}
+
+// answered hands over what no longer stands.
+func answered(run *reading.Replay, report func(block.Finding) error) error {
+	for _, f := range run.Answered() {
+		if err := report(f); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (sum *Checked) add(found []block.Finding, report func(block.Finding) error) error {

@@ -33,7 +33,8 @@ func (r *Reader) LoadDay(ctx context.Context, day calendar.Day) (*Day, error) {
 	ty := newTally(r.file.Box, r.file.Location, day, state)
 	ty.d.Last = store.Tail{Seq: last.Seq, Hash: last.Hash}
 	ty.d.Head = r.st.Tail()
-	if err := r.replayDay(ctx, ty, after, last.Seq); err != nil {
+	ty.left = len(rows)
+	if err := r.replayDay(ctx, ty, after); err != nil {
 		return nil, err
 	}
 	if err := r.later(ty); err != nil {
@@ -45,15 +46,15 @@ func (r *Reader) LoadDay(ctx context.Context, day calendar.Day) (*Day, error) {
 // replayDay takes the entries after a number through the tally, and goes on
 // beyond the last of the day for as long as something of that day may still be
 // found undone or answered, and no further than the register reached when it began.
-func (r *Reader) replayDay(ctx context.Context, ty *tally, after, last int64) error {
-	for e, err := range r.Entries(ctx, reading.Span{After: after}) {
+func (r *Reader) replayDay(ctx context.Context, ty *tally, after int64) error {
+	for e, err := range ty.run.Ordered(r.Entries(ctx, reading.Span{After: after, To: ty.d.Head.Seq})) {
 		if err != nil {
 			return err
 		}
-		if e.Seq > ty.d.Head.Seq || e.Seq > last && !ty.waiting() {
+		if ty.left == 0 && !ty.waiting() {
 			break
 		}
-		ty.give(e, last)
+		ty.give(e)
 	}
 	return nil
 }

@@ -23,6 +23,9 @@ func (r *TrainRow) take(e *reading.Entry, now *block.Train) bool {
 	shown := r.keepPast(&was, now)
 	shown = timesDiffer(&was.In, &now.In) || timesDiffer(&was.Out, &now.Out) || shown
 	shown = r.happened(&e.Event, &was, now, shown) || shown
+	if e.As != 0 {
+		r.remark(&e.Event, "time not as written: read in its place")
+	}
 	if shown && e.Event.Text != "" {
 		r.remark(&e.Event, strconv.Quote(e.Event.Text))
 	}

@@ -16,6 +16,7 @@ type tally struct {
 	d      *Day
 	run    *reading.Replay
 	begun  bool
+	left   int // entries of the day that are not yet taken
 	closed bool
 	index  map[int64]int       // number of an entry to its place in d.Entries
 	fates  []fate              // runs parallel to d.Entries
@@ -42,20 +43,19 @@ func newTally(box *block.Box, loc *time.Location, day calendar.Day, from block.S
 	}
 }
 
-// give hands over the next entry of the book; last is the number of the day's
-// last entry.
-func (ty *tally) give(e *reading.Entry, last int64) {
+// give hands over the next entry of the book.
+func (ty *tally) give(e *reading.Entry) {
 	switch {
-	case e.Seq > last:
+	case ty.left == 0:
 		ty.after(e)
-	case e.Day == ty.d.Date:
-		ty.take(e)
-	default:
+	case e.Day != ty.d.Date:
 		ty.pass(e)
-	}
-	if e.Seq == last {
-		ty.d.Ended = ty.run.State()
-		ty.closed = true
+	default:
+		ty.take(e)
+		if ty.left--; ty.left == 0 {
+			ty.d.Ended = ty.run.State()
+			ty.closed = true
+		}
 	}
 }
 
@@ -250,5 +250,6 @@ func (ty *tally) finish() *Day {
 		}
 	}
 	slices.SortStableFunc(d.Across, func(a, b AcrossLine) int { return cmp.Compare(a.At, b.At) })
+	slices.SortFunc(d.Entries, func(a, b Entry) int { return cmp.Compare(a.Seq, b.Seq) })
 	return d
 }

@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"iter"
+	"slices"
 
 	"fairhand/block"
 	"fairhand/register/calendar"
@@ -54,6 +56,9 @@ func (b *Book) Import(ctx context.Context, src io.ReadSeeker, opt ImportOptions)
 		return Imported{}, errors.New("the book has no entries")
 	}
 	in := importing{book: b, opt: opt, run: reading.NewReplay(b.file.Box, b.state), day: b.day, rec: b.now().Unix()}
+	for _, o := range b.state.OnDuty {
+		in.duty = append(in.duty, o.Name)
+	}
 	in.out.First = b.st.Tail().Seq + 1
 	in.out.Last = in.out.First - 1
 	if err := in.judge(ctx, book); err != nil {
@@ -88,38 +93,66 @@ type importing struct {
 	rec    int64        // when they are written
 	drafts []store.Draft
 	ends   dayEnds
+	duty   onDuty
 	out    Imported
 }
 
 // judge replays the book from where the register stands and makes what is to be
 // written of each entry.
 func (in *importing) judge(ctx context.Context, book *reading.Notation) error {
-	shift := in.out.Last
-	for e, err := range book.Entries(ctx) {
+	for e, err := range in.run.Ordered(in.entries(ctx, book)) {
 		if err != nil {
 			return err
 		}
-		if in.opt.Transcription != "" && e.Seq == 1 {
-			head := block.Event{Kind: block.Transcribed, At: e.Event.At, Text: in.opt.Transcription}
-			if err := notation.Check(head); err != nil {
-				return fmt.Errorf("the source of the transcription: %w", err)
+		if !e.Odd && e.Day > in.day && e.Seq > 1 {
+			in.day = e.Day
+			if in.run.Whole() {
+				in.ends.add(dayEnd{seq: e.Seq - 1, state: in.run.State()})
 			}
-			in.take(&reading.Entry{Event: head, Written: head})
-			shift++
 		}
-		e.Event = shifted(&e.Event, shift)
-		e.Written = shifted(&e.Written, shift)
-		if c := book.Correction(e.Seq); c != nil {
-			e.Written.Text = in.instead(c, shift)
-		}
-		in.take(e)
-		day := in.book.DayOf(e.Written.At)
-		in.out.LastDay = max(in.out.LastDay, day)
-		if in.out.FirstDay == 0 || day < in.out.FirstDay {
-			in.out.FirstDay = day
-		}
+		found := in.run.Take(e)
+		answer(&in.out.Findings, in.run.Look())
+		in.out.Findings = append(in.out.Findings, found...)
 	}
 	return nil
+}
+
+// entries gives the entries of the book as they will be in the register, in the
+// order of the book, and makes what is to be written of each.
+func (in *importing) entries(ctx context.Context, book *reading.Notation) iter.Seq2[*reading.Entry, error] {
+	return func(yield func(*reading.Entry, error) bool) {
+		shift := in.out.Last
+		for e, err := range book.Entries(ctx) {
+			if err != nil {
+				yield(nil, err)
+				return
+			}
+			if in.opt.Transcription != "" && e.Seq == 1 {
+				head := block.Event{Kind: block.Transcribed, At: e.Event.At, Text: in.opt.Transcription}
+				if err := notation.Check(head); err != nil {
+					yield(nil, fmt.Errorf("the source of the transcription: %w", err))
+					return
+				}
+				first := &reading.Entry{Row: e.Row, Event: head, Written: head}
+				if in.draft(first); !yield(first, nil) {
+					return
+				}
+				shift++
+			}
+			e.Event = shifted(&e.Event, shift)
+			e.Written = shifted(&e.Written, shift)
+			if c := book.Correction(e.Seq); c != nil {
+				e.Written.Text = in.instead(c, shift)
+			}
+			for i := range e.Before {
+				e.Before[i].Until += shift
+				e.Before[i].Event = shifted(&e.Before[i].Event, shift)
+			}
+			if in.draft(e); !yield(e, nil) {
+				return
+			}
+		}
+	}
 }
 
 // instead is the line that a correction puts instead of another.
@@ -143,24 +176,40 @@ func shifted(ev *block.Event, shift int64) block.Event {
 	return out
 }
 
-// take judges an entry and seals it with the person on duty.
-func (in *importing) take(e *reading.Entry) {
-	b := in.book
+// draft makes what is to be written of an entry, by the person on duty when it was.
+func (in *importing) draft(e *reading.Entry) {
 	in.out.Last++
-	e.Event.Seq, e.Written.Seq = in.out.Last, in.out.Last
-	day := b.DayOf(e.Written.At)
-	if day > in.day && in.out.Last > 1 {
-		in.ends.add(dayEnd{seq: in.out.Last - 1, state: in.run.State()})
-	}
-	in.day = max(in.day, day)
-	d := store.Draft{At: int64(e.Written.At), Recorded: in.rec, Day: day, Writer: writerOf(in.run.Look()), Line: notation.Format(e.Written, b.file.Location)}
+	e.Seq, e.Event.Seq, e.Written.Seq = in.out.Last, in.out.Last, in.out.Last
+	d := store.Draft{At: int64(e.Written.At), Recorded: in.rec, Day: e.Day, Writer: in.duty.writer(), Line: notation.Format(e.Written, in.book.file.Location)}
+	in.duty.take(&e.Event)
 	if in.opt.AsWritten {
 		d.Recorded = int64(reading.WrittenAt(&e.Written))
 	}
 	in.drafts = append(in.drafts, d)
-	found := in.run.Take(e)
-	answer(&in.out.Findings, in.run.Look())
-	in.out.Findings = append(in.out.Findings, found...)
+	in.out.LastDay = max(in.out.LastDay, e.Day)
+	if in.out.FirstDay == 0 || e.Day < in.out.FirstDay {
+		in.out.FirstDay = e.Day
+	}
+}
+
+// onDuty are those signed on as a book is written, the last of whom writes.
+type onDuty []string
+
+func (d onDuty) writer() string {
+	if len(d) == 0 {
+		return ""
+	}
+	return d[len(d)-1]
+}
+
+func (d *onDuty) take(ev *block.Event) {
+	i := slices.Index(*d, ev.Subject)
+	switch {
+	case ev.Kind == block.DutyOn && i < 0:
+		*d = append(*d, ev.Subject)
+	case ev.Kind == block.DutyOff && i >= 0:
+		*d = slices.Delete(*d, i, i+1)
+	}
 }
 
 // follows refuses a book that would stand behind later days.

@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
@@ -19,6 +20,7 @@ import (
 	"fairhand/register/audit"
 	"fairhand/register/boxfile"
 	"fairhand/register/compare"
+	"fairhand/register/internal/legalday"
 	"fairhand/register/reading"
 	"fairhand/register/registertest"
 )
@@ -36,6 +38,14 @@ var correctedBooks = []struct{ name, book string }{
 	{"a correction corrected", "date 2026-05-05\n10:00 note \"a\"\n10:01 Saltgarth <2 >2\n10:02 correct 1 \"10:00 note \\\"b\\\"\"\n10:03 correct 3 \"10:02 correct 2 \\\"10:01 note \\\\\\\"c\\\\\\\"\\\"\"\n"},
 	{"a correction struck out", "date 2026-05-05\n10:00 note \"a\"\n10:01 Saltgarth <2 >2\n10:02 correct 2 \"10:01 note \\\"b\\\"\"\n10:03 correct 3 \"10:02 note \\\"nothing\\\"\"\n"},
 	{"explained", "date 2026-05-05\n10:00 Saltgarth <2 >2\n10:01 note \"x\"\n10:02 explain 2 \"told\"\n10:03 correct 3 \"10:02 explain 1 \\\"told\\\"\"\n10:04 correct 2 \"10:01 explain 1 \\\"and so\\\"\"\n"},
+	{"late over midnight", "date 2026-05-05\n23:50 Saltgarth <1 >1 <3-1 >3-1 train 2A01\ndate 2026-05-06\n00:04 train 2A01 arrived at \"Platform 1\" complete\n00:05 Saltgarth >1 <1 >2-1 <2-1\n" +
+		"date 2026-05-05\n23:55 Saltgarth <2 >2 written 2026-05-06 00:20\ndate 2026-05-06\n00:30 note \"a\"\n"},
+	{"late over the clocks going back", "date 2026-10-25\n00:55 Saltgarth <1 >1 <3-1 >3-1 train 2A01\n01:10+01:00 Saltgarth <2 >2\n01:10+00:00 Saltgarth >1 <1 >2-1 <2-1\n01:05+00:00 train 2A01 arrived at \"Platform 1\" complete written 02:20\n02:30 note \"a\"\n"},
+	{"late over the clocks going forward", "date 2026-03-29\n00:50 Saltgarth <1 >1 <3-1 >3-1 train 2A01\n02:05 train 2A01 arrived at \"Platform 1\" complete\n02:06 Saltgarth >1 <1 >2-1 <2-1\n00:58 Saltgarth <2 >2 written 02:10\n02:30 note \"a\"\n"},
+	{"late, then corrected", "date 2026-05-05\n10:00 Saltgarth <1 >1 <3-1 >3-1 train 2A01\n10:10 train 2A01 arrived at \"Platform 1\" complete\n10:02 Saltgarth <2 >2 train 2A02 written 10:20\n10:30 correct 3 \"10:03 Saltgarth <2 >2 train 2A01\"\n10:31 note \"a\"\n"},
+	{"corrected to another day", "date 2026-05-05\n23:58 note \"a\"\ndate 2026-05-06\n00:02 Saltgarth <2 >2\n00:10 note \"b\"\n00:20 correct 2 \"00:12 Saltgarth <2 >2\"\n00:30 note \"c\"\n"},
+	{"a week late", "date 2026-05-05\n10:00 note \"a\"\ndate 2026-05-12\n10:00 note \"b\"\ndate 2026-05-05\n10:05 Saltgarth <2 >2 written 2026-05-12 10:01\ndate 2026-05-12\n10:10 note \"c\"\n"},
+	{"a wrong date", "date 2026-05-05\n10:00 note \"a\"\ndate 2027-05-05\n10:05 note \"b\"\ndate 2026-05-05\n10:06 note \"c\"\n10:07 Saltgarth <2 >2\n10:10 note \"d\"\n"},
 	{"two on a line", "date 2026-05-05\n10:00 note \"a\" ; 10:01 Saltgarth <2 >2\n10:02 explain 2 \"told\" ; 10:03 correct 2 \"10:01 note \\\"b\\\"\"\n"},
 }
 
@@ -69,7 +79,39 @@ func lawBooks(t *testing.T) (out []lawBook) {
 	for _, c := range correctedBooks {
 		out = append(out, lawBook{c.name, box, c.book})
 	}
+	out = append(out, lateBooks()...)
 	return append(out, clauseBooks(t)...)
+}
+
+// lateBooks are legal days with entries that are written late, of each kind in each
+// method, and with wrong minutes; also over midnight and over both changes of the
+// clocks.
+func lateBooks() (out []lawBook) {
+	for n, o := range slipBoxes {
+		if o.Last = 10; o.Night {
+			o.Last = 15
+		}
+		d := legalday.Make(o)
+		rng := rand.New(rand.NewPCG(uint64(n), 3))
+		for _, s := range legalday.Slips() {
+			if s.Name == "left out" || s.Name == "no name" || s.Name == "misspelt" {
+				continue
+			}
+			book, tried := d, map[string]bool{}
+			for i := 0; i < len(book.Acts); i++ {
+				a := book.Acts[i]
+				key := fmt.Sprint(a.Kind, methodOf(d, a.Section))
+				if tried[key] || a.Written != 0 || rng.IntN(4) > 0 {
+					continue
+				}
+				if spoilt, _, ok := s.On(book, i, rng); ok {
+					book, tried[key] = spoilt, true
+				}
+			}
+			out = append(out, lawBook{fmt.Sprintf("%s in box %d", s.Name, n), d.BoxFile, book.Book()})
+		}
+	}
+	return out
 }
 
 func compareFiles(t *testing.T) []string {

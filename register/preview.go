@@ -19,11 +19,11 @@ func (b *Book) Refresh() (int, error) {
 	return len(rows), b.restore()
 }
 
-// previewCorrection is what a correction would bring about: the state of the
-// book read again with it, and the findings that are not there now. Findings it
-// would take away are not in the answer.
-func (b *Book) previewCorrection(ev block.Event) (end block.State, fresh []block.Finding, _ error) {
-	after, state, err := b.StateBefore(ev.Target)
+// previewFrom is what an event would bring about by which the book is read anew
+// from an entry on: the state then, and the findings that are not there now.
+// Findings it would take away are not in the answer.
+func (b *Book) previewFrom(from int64, ev block.Event) (end block.State, fresh []block.Finding, _ error) {
+	after, state, err := b.StateBefore(from)
 	if err != nil {
 		return end, nil, err
 	}
@@ -52,7 +52,7 @@ func (b *Book) previewCorrection(ev block.Event) (end block.State, fresh []block
 // findings replays the entries of a span, without touching the book.
 func (b *Book) findings(span reading.Span, s block.State) (map[string]block.Finding, block.State, error) {
 	run, found := reading.NewReplay(b.file.Box, s), map[string]block.Finding{}
-	for e, err := range b.Entries(context.Background(), span) {
+	for e, err := range run.Ordered(b.Entries(context.Background(), span)) {
 		if err != nil {
 			return nil, s, err
 		}

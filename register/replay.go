@@ -2,6 +2,7 @@ package register
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -14,6 +15,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register/calendar"
+	"fairhand/register/notation"
 	"fairhand/register/reading"
 	"fairhand/register/store"
 )
@@ -89,9 +91,11 @@ func (d *dayEnds) add(e dayEnd) {
 // present is the register day that the book is in.
 type present struct {
 	state  block.State
-	recent []Entry       // its entries, oldest first
+	recent []Entry       // its entries, in the order of writing
 	index  map[int64]int // number of an entry to its place in recent
 	day    calendar.Day
+	first  int64      // its first entry
+	open   block.Time // from when it may be read otherwise when more is written; 0 for none
 }
 
 // restore builds the state from the newest snapshots and the entries after
@@ -106,30 +110,31 @@ func (b *Book) restore() error {
 	if err != nil {
 		return err
 	}
-	then, ends, err := b.replayed(reading.Span{After: after, To: newest.Seq}, state)
+	now, ends, err := b.replayed(after, state)
 	if err != nil {
 		return err
 	}
-	again, err := json.Marshal(&then.state)
-	if err != nil {
-		return fmt.Errorf("writing down the state: %w", err)
-	}
-	if !bytes.Equal(again, newest.State) {
-		if err := b.st.DropSnapshotsFrom(b.program, after+1); err != nil {
-			return err
+	kept := slices.IndexFunc(ends, func(e dayEnd) bool { return e.seq == newest.Seq })
+	var again []byte
+	if kept >= 0 {
+		if again, err = json.Marshal(&ends[kept].state); err != nil {
+			return fmt.Errorf("writing down the state: %w", err)
 		}
-		if len(then.recent) > 0 {
-			ends.add(then.end(then.state))
-		}
-		b.keepSnapshots(ends)
 	}
-	return b.replayFrom(newest.Seq, then.state)
+	if bytes.Equal(again, newest.State) {
+		ends = ends[kept+1:]
+	} else if err := b.st.DropSnapshotsFrom(b.program, after+1); err != nil {
+		return err
+	}
+	b.present = now
+	b.keepSnapshots(ends)
+	return nil
 }
 
 // replayFrom replays all entries after a number to the end of the book, and
 // publishes what they come to.
 func (b *Book) replayFrom(after int64, s block.State) error {
-	now, ends, err := b.replayed(reading.Span{After: after}, s)
+	now, ends, err := b.replayed(after, s)
 	if err != nil {
 		return err
 	}
@@ -138,16 +143,17 @@ func (b *Book) replayFrom(after int64, s block.State) error {
 	return nil
 }
 
-// replayed is what the entries of a span come to, and the days that end in it.
-func (r *Reader) replayed(span reading.Span, s block.State) (present, dayEnds, error) {
+// replayed is what the entries after a number come to, and the days that end in
+// them.
+func (r *Reader) replayed(after int64, s block.State) (present, dayEnds, error) {
 	p, ends := present{index: map[int64]int{}}, dayEnds(nil)
 	run := reading.NewReplay(r.file.Box, s)
-	for e, err := range r.Entries(context.Background(), span) {
+	for e, err := range run.Ordered(r.Entries(context.Background(), reading.Span{After: after})) {
 		if err != nil {
 			return p, nil, err
 		}
-		if p.rolls(e.Day) {
-			ends.add(p.end(run.State()))
+		if p.rolls(e) && run.Whole() {
+			ends.add(dayEnd{e.Seq - 1, e.Prev, run.State()})
 		}
 		found := run.Take(e)
 		p.keep(entryOf(e))
@@ -157,27 +163,43 @@ func (r *Reader) replayed(span reading.Span, s block.State) (present, dayEnds, e
 			p.answer()
 		}
 	}
-	p.state = run.State()
+	p.sort()
+	p.state, p.open = run.State(), run.Open()
 	return p, ends, nil
 }
 
-// rolls says whether an entry of a day ends the present one.
-func (p *present) rolls(day calendar.Day) bool { return day > p.day && len(p.recent) > 0 }
+// rolls says whether an entry ends the present day.
+func (p *present) rolls(e *reading.Entry) bool { return !e.Odd && e.Day > p.day && len(p.recent) > 0 }
 
-// end is the end of the present day, in a state.
-func (p *present) end(s block.State) dayEnd {
-	last := &p.recent[len(p.recent)-1].Row
-	return dayEnd{last.Seq, last.Hash, s}
-}
-
-// keep takes an entry into memory, the first of a later day in place of those of
-// the day before.
+// keep takes an entry into memory. The first of a later day takes the place of
+// those written before it.
 func (p *present) keep(e Entry) {
-	if e.Day > p.day {
-		p.day, p.recent, p.index = e.Day, nil, map[int64]int{}
+	if !e.Odd && e.Day > p.day {
+		p.day, p.first = e.Day, e.Seq
+		p.recent = slices.DeleteFunc(p.recent, func(o Entry) bool { return o.Seq < e.Seq })
+		p.reindex()
+	}
+	if e.Seq < p.first {
+		return // of the day before, and corrected to be of this one
 	}
 	p.index[e.Seq] = len(p.recent)
 	p.recent = append(p.recent, e)
+}
+
+func (p *present) reindex() {
+	p.index = make(map[int64]int, len(p.recent))
+	for i := range p.recent {
+		p.index[p.recent[i].Seq] = i
+	}
+}
+
+// sort puts the entries in the order of writing.
+func (p *present) sort() {
+	bySeq := func(a, b Entry) int { return cmp.Compare(a.Seq, b.Seq) }
+	if !slices.IsSortedFunc(p.recent, bySeq) {
+		slices.SortFunc(p.recent, bySeq)
+		p.reindex()
+	}
 }
 
 // attach puts findings to the entries they are about.
@@ -208,16 +230,67 @@ func (b *Book) keepSnapshot(end dayEnd) {
 	}
 }
 
-// corrected reads the book again from before a corrected entry.
-func (b *Book) corrected(target int64) error {
-	if err := b.st.DropSnapshotsFrom(b.program, target); err != nil {
-		return err
-	}
-	after, state, err := b.StateBefore(target)
+// reread reads the book again from before an entry.
+func (b *Book) reread(from int64) error {
+	after, state, err := b.StateBefore(from)
 	if err != nil {
 		return err
 	}
 	return b.replayFrom(after, state)
+}
+
+// changes says from which entry on the book is read anew once an event is written:
+// one that corrects another, or is of a time before the last. 0 when it only goes on.
+func (b *Book) changes(ev *block.Event) (int64, error) {
+	at, late := ev.At, ev.At < b.state.LastAt || ev.Written != 0 && ev.At == b.state.LastAt
+	switch {
+	case len(b.recent) == 0:
+		return 0, nil
+	case ev.Kind == block.Correct:
+		return b.corrects(ev)
+	case b.open != 0:
+		at = min(at, b.open)
+	case !late || ev.Kind == block.Transcribed:
+		return 0, nil
+	}
+	return b.firstFrom(at)
+}
+
+// corrects says from which entry on a correction changes the book: the one it
+// corrects, of a correction the one that this corrected, or where the time that it
+// gives belongs.
+func (b *Book) corrects(ev *block.Event) (int64, error) {
+	first := ev.Seq
+	for c := *ev; c.Kind == block.Correct && c.Target > 0 && c.Target < first; {
+		first = c.Target
+		rows, err := b.st.Range(first, first)
+		if err != nil || len(rows) == 0 {
+			return first, err
+		}
+		at := block.Time(rows[0].At) // what stands instead is of the same date
+		from, err := b.firstFrom(at)
+		if err != nil {
+			return 0, err
+		}
+		first = min(first, from)
+		if now, err := notation.ParseCorrection(b.file.Location, at, c.Text); err == nil && now.Kind == block.Correct {
+			first = min(first, now.Target)
+		}
+		if c, err = notation.NewStored(b.file.Location).Event(at, rows[0].Line); err != nil {
+			return 1, nil
+		}
+	}
+	return max(first, 1), nil
+}
+
+// firstFrom is the first entry of the register day of a moment, or of the first day
+// after it that has any.
+func (b *Book) firstFrom(at block.Time) (int64, error) {
+	first, _, err := b.st.SpanOf(b.DayOf(at), 0)
+	if first == 0 {
+		first = b.st.Tail().Seq + 1
+	}
+	return first, err
 }
 
 // catchUp takes in what another program has written.

@@ -87,7 +87,7 @@ func (t Taken) median(seen []block.Time) Taken {
 func (r *Reader) RunningTimes(ctx context.Context) (*Runs, error) {
 	runs := newRuns(r.file.Box)
 	run := reading.NewReplay(r.file.Box, block.NewState(r.file.Box))
-	for e, err := range r.Entries(ctx, reading.Span{After: max(0, r.st.Tail().Seq-runsRead)}) {
+	for e, err := range run.Ordered(r.Entries(ctx, reading.Span{After: max(0, r.st.Tail().Seq-runsRead)})) {
 		if err != nil {
 			return runs, err
 		}

@@ -3,6 +3,7 @@ package register
 import (
 	"context"
 	"fmt"
+	"iter"
 	"time"
 
 	"fairhand/block"
@@ -63,25 +64,45 @@ func (v *Verified) lines(ctx context.Context, st *store.Store, loc *time.Locatio
 	if file != nil {
 		run = reading.NewReplay(file.Box, block.NewState(file.Box))
 	}
-	for e, err := range reading.Of(st, loc).Entries(ctx, reading.Span{To: v.Tail.Seq}) {
+	entries := v.proved(reading.Of(st, loc).Entries(ctx, reading.Span{To: v.Tail.Seq}), loc, progress)
+	if run != nil {
+		entries = run.Ordered(entries)
+	}
+	for e, err := range entries {
 		if err != nil {
 			return err
-		}
-		if day := calendar.Of(e.Written.At, loc); day != e.Day {
-			return fmt.Errorf("entry %d is kept under %s and its line is of %s", e.Seq, e.Day.String(), day.String())
-		}
-		if e.CorrectedBy != 0 {
-			v.Corrected++
 		}
 		if run != nil {
 			v.count(hold.Take(run.Take(e), run.Look()))
 		}
-		if e.Seq%1000 == 0 || e.Seq == v.Tail.Seq {
-			progress(e.Seq, v.Tail.Seq)
-		}
 	}
 	v.count(hold.Rest())
 	return nil
+}
+
+// proved reads the lines in the order of writing.
+func (v *Verified) proved(entries iter.Seq2[*reading.Entry, error], loc *time.Location, progress func(done, total int64)) iter.Seq2[*reading.Entry, error] {
+	return func(yield func(*reading.Entry, error) bool) {
+		for e, err := range entries {
+			if err != nil {
+				yield(nil, err)
+				return
+			}
+			if day := calendar.Of(e.Written.At, loc); day != e.Day {
+				yield(nil, fmt.Errorf("entry %d is kept under %s and its line is of %s", e.Seq, e.Day.String(), day.String()))
+				return
+			}
+			if e.CorrectedBy != 0 {
+				v.Corrected++
+			}
+			if e.Seq%1000 == 0 || e.Seq == v.Tail.Seq {
+				progress(e.Seq, v.Tail.Seq)
+			}
+			if !yield(e, nil) {
+				return
+			}
+		}
+	}
 }
 
 func (v *Verified) count(found []block.Finding) {

@@ -127,7 +127,7 @@ var britishEarly = RuleSet{
 		DangerAfter:     {1 * Minute, CommonPractice},
 		TailLampAfter:   {2 * Minute, CommonPractice},
 		AnswerAfter:     {5 * Minute, srcNoAnswerAsIndia},
-		LateAfter:       {2 * Minute, CommonPractice},
+		LateAfter:       {3 * Minute, CommonPractice},
 		ClockCheckGrace: {60 * Minute, srcTimeSignal},
 		OverduePass:     {10 * Minute, srcOverdueAsIndia},
 		OverdueFreight:  {20 * Minute, srcOverdueAsIndia},

@@ -49,7 +49,7 @@ var indianGeneral = RuleSet{
 		DangerAfter:     {1 * Minute, CommonPractice},
 		TailLampAfter:   {2 * Minute, CommonPractice},
 		AnswerAfter:     {5 * Minute, srcNoAnswer},
-		LateAfter:       {2 * Minute, CommonPractice},
+		LateAfter:       {3 * Minute, CommonPractice},
 		ClockCheckGrace: {60 * Minute, CommonPractice},
 		OverduePass:     {10 * Minute, srcGeneral604},
 		OverdueFreight:  {20 * Minute, srcGeneral604},

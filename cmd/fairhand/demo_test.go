@@ -30,8 +30,8 @@ const opens = "# --- the desk opens here ---"
 var demoFindings = []string{
 	`07:24 Saltgarth <3-1 >3-1 train 2A05 | call-attention-omitted | explained`,
 	`09:33 Coldbeck token 4 out | token-low-stock | not explained`,
-	`10:01 Coldbeck >1 <1 >2-1 <2-1 | out-of-section-tail-lamp-not-seen | explained`,
 	`09:41 failure "Down Distant" "lamp out, reported by the driver of 2A13" written 10:05 | entry-late | not explained`,
+	`10:01 Coldbeck >1 <1 >2-1 <2-1 | out-of-section-tail-lamp-not-seen | explained`,
 	opens,
 	`12:44 Saltgarth >2 <2 | entering-not-sent | not explained`,
 	`15:16 Saltgarth >1 <1 >3-1 train 2A30 | offered-before-out-of-section | explained`,

@@ -16,7 +16,7 @@ func OfDay(d *register.Day) (Figures, Occupation) {
 	f := newFigures(subject{d.Box, d.Zone}, Booked(d.Timetable, d.Zone), &d.Began, map[calendar.Day]bool{d.Date: true})
 	run := reading.NewReplay(d.Box, d.Began)
 	list := append(slices.Clone(d.Entries), d.Between...)
-	slices.SortFunc(list, func(a, b register.Entry) int { return cmp.Compare(a.Seq, b.Seq) })
+	slices.SortFunc(list, func(a, b register.Entry) int { return cmp.Compare(a.Nth, b.Nth) })
 	for i := range list {
 		e := &list[i].Entry
 		run.Take(e)

@@ -84,6 +84,7 @@ type auditor struct {
 	foreign   map[int64]bool     // entries of other days between the first and the last
 	entries   int64
 	replayed  int64
+	left      int64 // up to the last of the days asked for, to be replayed
 }
 
 func newAuditor(sub subject, s span, opt Options) *auditor {
@@ -91,6 +92,7 @@ func newAuditor(sub subject, s span, opt Options) *auditor {
 		sub: sub, span: s, opt: opt, run: reading.NewReplay(sub.box, s.state),
 		rules: map[rulebook.RuleID]*ruleTally{}, explained: map[int64][]Remark{}, foreign: map[int64]bool{},
 	}
+	a.left = a.total()
 	a.turns = newTurns(sub, opt, &s.state)
 	a.keep = newKeeping(sub, opt.Details)
 	a.fig = newFigures(sub, opt.Timetable, &s.state, a.keep.days)
@@ -108,11 +110,11 @@ func (a *auditor) replay(entries iter.Seq2[*reading.Entry, error]) error {
 		tell = func(int64, int64) {}
 	}
 	defer func() { tell(min(a.replayed, a.total()), a.total()) }()
-	for e, err := range entries {
+	for e, err := range a.run.Ordered(a.assigned(entries)) {
 		if err != nil {
 			return err
 		}
-		if e.Event.Seq > a.span.last && !a.waiting() {
+		if a.left == 0 && !a.waiting() {
 			a.take(a.hold.Rest())
 			return nil
 		}
@@ -125,6 +127,21 @@ func (a *auditor) replay(entries iter.Seq2[*reading.Entry, error]) error {
 	return nil
 }
 
+// assigned has each entry of the days asked for assigned to a turn, in the order of
+// the book.
+func (a *auditor) assigned(entries iter.Seq2[*reading.Entry, error]) iter.Seq2[*reading.Entry, error] {
+	return func(yield func(*reading.Entry, error) bool) {
+		for e, err := range entries {
+			if err == nil && e.Event.Seq <= a.span.last {
+				a.turns.assign(e)
+			}
+			if !yield(e, err) {
+				return
+			}
+		}
+	}
+}
+
 func (a *auditor) total() int64 { return a.span.last - a.span.start + 1 }
 
 // step replays one entry.
@@ -133,7 +150,7 @@ func (a *auditor) step(e *reading.Entry) {
 	if !in && e.Event.Seq > a.span.first && e.Event.Seq < a.span.last {
 		a.foreign[e.Event.Seq] = true
 	}
-	if in && e.Day > a.keep.day {
+	if in && !e.Odd && e.Day > a.keep.day {
 		a.keep.dayEnd(a.sub.box, a.run.Look())
 		a.keep.begin(e.Day)
 	}
@@ -143,14 +160,20 @@ func (a *auditor) step(e *reading.Entry) {
 	found := a.run.Take(e)
 	a.replayed++
 	st := a.run.Look()
-	turn := a.turns.take(e, in, st)
+	var turn *duty
+	if e.Event.Seq <= a.span.last {
+		turn = a.turns.take(e, in, st)
+	}
 	a.fig.take(e, in, st)
 	if in {
 		a.entries++
 		a.keep.take(e, turn, st.Source != "")
 	}
 	a.take(a.hold.Take(found, st))
-	if e.Event.Seq == a.span.last {
+	if e.Event.Seq <= a.span.last {
+		a.left--
+	}
+	if a.left == 0 && e.Event.Seq <= a.span.last {
 		a.keep.end(a.sub.box, st)
 		a.turns.end()
 	}

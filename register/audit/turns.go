@@ -14,6 +14,7 @@ type duty struct {
 	Turn
 	first int64 // its first entry
 	ended bool
+	kept  bool // counted as over
 	sum   tallies
 	rules map[rulebook.RuleID]*turnRule
 }
@@ -67,13 +68,20 @@ type turns struct {
 	sub        subject
 	limit      int
 	details    int
-	open       []*duty // signed on, the last of them writes
-	nobody     *duty   // entries with nobody signed on
-	marks      []mark  // where the writer changed, oldest first
+	open       []*duty            // signed on, the last of them writes
+	nobody     *duty              // entries with nobody signed on
+	given      map[int64]assigned // by number of an entry that is not yet counted
+	marks      []mark             // where the writer changed, oldest first
 	done       []*duty
 	count      int64
 	withoutOn  int64
 	withoutOff int64
+}
+
+// assigned is the turn in which an entry was written, and those that it ended.
+type assigned struct {
+	duty *duty
+	over []*duty
 }
 
 // mark says whose turn the entries from a number on belong to.
@@ -87,34 +95,55 @@ type mark struct {
 const maxMarks = 64
 
 func newTurns(sub subject, opt Options, s *block.State) turns {
-	t := turns{sub: sub, limit: opt.Turns, details: opt.Details}
+	t := turns{sub: sub, limit: opt.Turns, details: opt.Details, given: map[int64]assigned{}}
 	for _, o := range s.OnDuty {
 		t.open = append(t.open, &duty{Turn: Turn{Name: o.Name, From: sub.moment(o.At), OnEntry: o.Seq}})
 	}
 	return t
 }
 
-// take gives an entry to the turn it belongs to; st is the state after it.
-func (t *turns) take(e *reading.Entry, in bool, st *block.State) *duty {
-	var d *duty
+// assign gives an entry to the turn in which it is written. It wants the entries
+// in the order of the book, each before take does.
+func (t *turns) assign(e *reading.Entry) {
+	var a assigned
 	switch e.Event.Kind {
 	case block.DutyOn:
-		d = t.signOn(e)
+		a = t.signOn(e)
 	case block.DutyOff:
-		d = t.signOff(e, in, st)
+		a.duty = t.signOff(e)
 	default:
-		d = t.writer(e)
+		a.duty = t.writer(e)
 	}
-	if n := len(t.marks); n == 0 || t.marks[n-1].duty != d {
+	if n := len(t.marks); n == 0 || t.marks[n-1].duty != a.duty {
 		if n == maxMarks {
 			t.marks = slices.Delete(t.marks, 0, 1)
 		}
-		t.marks = append(t.marks, mark{e.Event.Seq, d})
+		t.marks = append(t.marks, mark{e.Event.Seq, a.duty})
+	}
+	t.given[e.Seq] = a
+}
+
+// take counts an entry for the turn to which it was assigned; st is the state after
+// it.
+func (t *turns) take(e *reading.Entry, in bool, st *block.State) *duty {
+	a := t.given[e.Seq]
+	delete(t.given, e.Seq)
+	for _, o := range a.over {
+		o.ended = true
+		t.finish(o)
+	}
+	d := a.duty
+	if e.Event.Kind == block.DutyOff {
+		d.ended = true
 	}
 	if !in {
 		return d
 	}
-	if d.first == 0 {
+	if e.Event.Kind == block.DutyOff {
+		d.OffEntry = e.Event.Seq
+		d.OpenRows = openRows(t.sub.box, st, t.details)
+	}
+	if d.first == 0 || e.Event.Seq < d.first {
 		d.first = e.Event.Seq
 	}
 	d.Entries++
@@ -144,21 +173,22 @@ func (t *turns) writer(e *reading.Entry) *duty {
 	return t.nobody
 }
 
-func (t *turns) signOn(e *reading.Entry) *duty {
-	t.endNobody()
+func (t *turns) signOn(e *reading.Entry) (a assigned) {
+	if t.nobody != nil {
+		a.over, t.nobody = append(a.over, t.nobody), nil
+	}
 	name := e.Event.Subject
 	if i := slices.IndexFunc(t.open, func(d *duty) bool { return d.Name == name }); i >= 0 {
-		old := t.open[i]
-		old.ended, old.Lapsed = true, true
+		t.open[i].Lapsed = true
+		a.over = append(a.over, t.open[i])
 		t.open = slices.Delete(t.open, i, i+1)
-		t.finish(old)
 	}
-	d := &duty{Turn: Turn{Name: name, From: t.sub.moment(e.Event.At), OnEntry: e.Event.Seq}}
-	t.open = append(t.open, d)
-	return d
+	a.duty = &duty{Turn: Turn{Name: name, From: t.sub.moment(e.Event.At), OnEntry: e.Event.Seq}}
+	t.open = append(t.open, a.duty)
+	return a
 }
 
-func (t *turns) signOff(e *reading.Entry, in bool, st *block.State) *duty {
+func (t *turns) signOff(e *reading.Entry) *duty {
 	name := e.Event.Subject
 	i := slices.IndexFunc(t.open, func(d *duty) bool { return d.Name == name })
 	var d *duty
@@ -172,27 +202,15 @@ func (t *turns) signOff(e *reading.Entry, in bool, st *block.State) *duty {
 	default:
 		d = &duty{Turn: Turn{Name: name, From: t.sub.moment(e.Event.At)}}
 	}
-	d.ended = true
-	if in {
-		d.OffEntry = e.Event.Seq
-		d.OpenRows = openRows(t.sub.box, st, t.details)
-	}
 	return d
-}
-
-func (t *turns) endNobody() {
-	if t.nobody != nil {
-		t.nobody.ended = true
-		t.finish(t.nobody)
-		t.nobody = nil
-	}
 }
 
 // finish counts a turn that is over and keeps it, or lets the least of many go.
 func (t *turns) finish(d *duty) {
-	if d.Entries == 0 {
+	if d.Entries == 0 || d.kept {
 		return
 	}
+	d.kept = true
 	t.count++
 	if d.OnEntry == 0 {
 		t.withoutOn++

@@ -42,7 +42,7 @@ func FromEntries(box *block.Box, loc *time.Location, entries iter.Seq2[*reading.
 		loc = time.UTC
 	}
 	g := newGathering(box, loc)
-	for e, err := range entries {
+	for e, err := range g.run.Ordered(g.counted(entries)) {
 		if err != nil {
 			return nil, fmt.Errorf("reading the book of %s: %w", box.Name, err)
 		}

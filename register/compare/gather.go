@@ -1,6 +1,8 @@
 package compare
 
 import (
+	"cmp"
+	"iter"
 	"slices"
 	"time"
 
@@ -55,30 +57,55 @@ const (
 
 // gathering makes a Book of entries.
 type gathering struct {
-	b     *Book
-	run   *reading.Replay
-	steps [3]int       // entries with times in whole minutes, halves, other
-	times []block.Time // of all entries
+	b      *Book
+	run    *reading.Replay
+	steps  [3]int        // entries with times in whole minutes, halves, other
+	times  []block.Time  // of all entries
+	places map[int64]int // in times, of entries that are counted and not yet read
 }
 
 func newGathering(box *block.Box, loc *time.Location) *gathering {
 	g := &gathering{
 		b:   &Book{Box: box, Location: loc, sides: make([]side, len(box.Sections)), trains: map[int]*block.Train{}},
-		run: reading.NewReplay(box, block.NewState(box)),
+		run: reading.NewReplay(box, block.NewState(box)), places: map[int64]int{},
 	}
 	return g
+}
+
+// counted counts the entries in the order of the book, which tells more of how
+// bells followed each other than times that may be wrong.
+func (g *gathering) counted(entries iter.Seq2[*reading.Entry, error]) iter.Seq2[*reading.Entry, error] {
+	return func(yield func(*reading.Entry, error) bool) {
+		for e, err := range entries {
+			if err == nil {
+				b, at := g.b, e.Event.At
+				if b.Entries == 0 || at < b.First {
+					b.First = at
+				}
+				b.Last = max(b.Last, at)
+				g.places[e.Seq] = len(g.times)
+				g.times = append(g.times, at)
+				b.Entries++
+				g.rounding(at)
+			}
+			if !yield(e, err) {
+				return
+			}
+		}
+	}
+}
+
+// inBook puts the bells and tokens of a section in the order of the book.
+func (s *side) inBook() {
+	slices.SortStableFunc(s.bells, func(a, b bell) int { return cmp.Compare(a.entry, b.entry) })
+	slices.SortStableFunc(s.moves, func(a, b move) int { return cmp.Compare(a.entry, b.entry) })
 }
 
 // take reads one entry.
 func (g *gathering) take(e *reading.Entry) {
 	b, ev := g.b, &e.Event
-	if b.Entries == 0 || ev.At < b.First {
-		b.First = ev.At
-	}
-	b.Last = max(b.Last, ev.At)
-	g.times = append(g.times, ev.At)
-	b.Entries++
-	g.rounding(ev.At)
+	at := g.places[e.Seq]
+	delete(g.places, e.Seq)
 	g.fresh(ev.At)
 	g.run.Take(e)
 	train := g.trainsOf()
@@ -89,13 +116,13 @@ func (g *gathering) take(e *reading.Entry) {
 	switch ev.Kind {
 	case block.Bells:
 		for _, x := range ev.Bells {
-			b.sides[i].bells = append(b.sides[i].bells, bell{entry: int32(len(g.times) - 1), seq: ev.Seq, at: ev.At, sent: x.Sent, code: x.Code, train: train, name: ev.Train})
+			b.sides[i].bells = append(b.sides[i].bells, bell{entry: int32(at), seq: ev.Seq, at: ev.At, sent: x.Sent, code: x.Code, train: train, name: ev.Train})
 		}
 	case block.TokenCount:
 		b.sides[i].counts = append(b.sides[i].counts, count{ev.Seq, ev.At, ev.Number, ev.Other})
 	default:
 		if m, ok := moveOf(ev); ok {
-			m.entry = len(g.times) - 1
+			m.entry = at
 			b.sides[i].moves = append(b.sides[i].moves, m)
 		}
 	}
@@ -111,7 +138,7 @@ func (g *gathering) fresh(at block.Time) {
 	}
 	next := block.NewState(g.b.Box)
 	next.NextID = s.NextID
-	g.run = reading.NewReplay(g.b.Box, next)
+	g.run.Begin(next)
 }
 
 func (g *gathering) rounding(at block.Time) {
@@ -159,6 +186,7 @@ func (g *gathering) finish() *Book {
 	}
 	times := steady(g.times)
 	for i := range g.b.sides {
+		g.b.sides[i].inBook()
 		newReading(g.b.Box, i, &g.b.sides[i], times).all()
 		g.b.sides[i].places(times)
 	}

@@ -13,6 +13,7 @@ import (
 	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
 	"fairhand/register/reading"
+	"fairhand/register/store"
 )
 
 // The simulated check: one physical time of working on a section between two
@@ -327,7 +328,7 @@ func (w *world) book(t testing.TB, book int) *Book {
 	t.Helper()
 	b, err := FromEntries(w.files[book].Box, w.files[book].Location, func(yield func(*reading.Entry, error) bool) {
 		for _, ev := range w.books[book] {
-			if !yield(&reading.Entry{Event: ev}, nil) {
+			if !yield(&reading.Entry{Row: store.Row{Seq: ev.Seq}, Event: ev}, nil) {
 				return
 			}
 		}

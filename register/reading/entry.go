@@ -22,6 +22,14 @@ type Entry struct {
 	Corrects    *Correction // what an entry that corrects another does; nil for others
 	Remarks     []Remark    // entries that explain it, also those written later
 	Before      []Version   // as it stood before each of its corrections, oldest first
+
+	// Set by Replay.Ordered.
+	Nth    int64      // its turn in the order of reading, from 1
+	Odd    bool       // its time does not follow that of the entry above it
+	Early  bool       // so it is read before entries that stand above it in the book
+	Slip   bool       // so, and it does not say that it was written late
+	Relief string     // who had signed on since its time, and was to write
+	As     block.Time // a slip of the pen, read as if it gave this time; 0 for its own
 }
 
 // Version is an entry as it stood until an entry corrected it.

@@ -136,7 +136,8 @@ func TestFromTheMiddle(t *testing.T) {
 		t.Errorf("(-want +got):\n%s", diff)
 	}
 	with := &block.Event{Seq: 5, Kind: block.Correct, Target: 2, Text: "box switched out"}
-	want = "2 20260505 10:01 box switched out, by 5 instead of 10:01 box open\n"
+	want = "2 20260505 10:01 box switched out, by 5 instead of 10:01 box open\n" +
+		"5 19700101 01:00 correct 2 \"box switched out\", corrects 2, which said 10:01 box closed\n"
 	if diff := cmp.Diff(want, told(t, Of(st, london(t)).Entries(t.Context(), Span{After: 1, To: 2, With: with}))); diff != "" {
 		t.Errorf("with a correction that is not written (-want +got):\n%s", diff)
 	}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/register/calendar"
 	"fairhand/register/notation"
 	"fairhand/register/store"
 )
@@ -26,7 +27,7 @@ type Span struct {
 	After  int64        // those numbered after this
 	To     int64        // up to this one; 0 to the end
 	Proved bool         // each entry's hash is compared with its fields first; needs To
-	With   *block.Event // a correction that is not written yet; nil for none
+	With   *block.Event // an entry that is not written yet and stands last; nil for none
 }
 
 // Entries gives the entries of a span in the order of writing, with what later
@@ -35,7 +36,7 @@ type Span struct {
 func (r Register) Entries(ctx context.Context, s Span) iter.Seq2[*Entry, error] {
 	return func(yield func(*Entry, error) bool) {
 		rd, err := r.Reader(s.After)
-		if err == nil && s.With != nil {
+		if err == nil && s.With != nil && s.With.Kind == block.Correct {
 			err = r.Correctable(s.With)
 			rd.links.correct(s.With)
 		}
@@ -54,6 +55,14 @@ func (r Register) Entries(ctx context.Context, s Span) iter.Seq2[*Entry, error] 
 				}
 			}
 			rd.release(batch)
+		}
+		if ev := s.With; ev != nil {
+			e := Entry{Row: store.Row{Seq: ev.Seq, At: int64(ev.At), Recorded: int64(WrittenAt(ev)), Day: calendar.Of(ev.At, r.loc)}, Event: *ev}
+			if err := rd.links.apply(&e); err != nil {
+				yield(nil, err)
+				return
+			}
+			yield(&e, nil)
 		}
 	}
 }

@@ -16,14 +16,17 @@ import (
 type Replay struct {
 	run      *block.Runner
 	box      *block.Box
+	order    order
 	branches []branch
 	answered []block.Finding
 }
 
-// branch is the book as it was read until a correction was written.
+// branch is the book as it was read until a correction, or a late entry, was
+// written.
 type branch struct {
 	run   *block.Runner
-	until int64           // number of the correction
+	until int64           // number of the correction or of the late entry
+	late  *block.Event    // the late entry; nil for a correction
 	only  []block.Finding // found in it
 	also  []block.Finding // found meanwhile in the book as it stands
 }
@@ -40,23 +43,39 @@ func NewReplay(box *block.Box, from block.State) *Replay {
 // Take applies an entry as it stands and returns what is found.
 func (r *Replay) Take(e *Entry) []block.Finding {
 	r.answered = nil
-	if len(r.branches) == 0 && len(e.Before) == 0 {
+	if len(r.branches) == 0 && len(e.Before) == 0 && !e.Odd {
 		return r.run.Step(&e.Event)
 	}
-	r.end(e)
-	old := len(r.branches)
-	for _, v := range e.Before {
-		r.branches = append(r.branches, branch{run: block.NewRunner(r.box, r.run.State()), until: v.Until})
+	now := e.Event
+	now.Relief = e.Relief
+	if now.OutOfOrder = e.Slip; e.As != 0 {
+		now.At = e.As
 	}
-	found := r.run.Step(&e.Event)
+	r.end(e.Event.Seq, func(b *branch) bool {
+		if b.late != nil {
+			return !e.Early && e.Seq > b.until
+		}
+		return b.until == e.Seq
+	})
+	fresh := len(r.branches)
+	for _, v := range e.Before {
+		r.branches = append(r.branches, branch{run: r.fork(), until: v.Until})
+	}
+	if e.Early {
+		r.branches = append(r.branches, branch{run: r.fork(), until: e.Seq, late: &now})
+	}
+	found := r.run.Step(&now)
 	for i := range r.branches {
-		b, ev := &r.branches[i], e.Event
-		if i >= old {
-			ev = e.Before[i-old].Event
+		b, ev := &r.branches[i], now
+		b.also = append(b.also, found...)
+		switch {
+		case i >= fresh && b.late != nil || e.Seq > b.until:
+			continue // not written yet
+		case i >= fresh:
+			ev = e.Before[i-fresh].Event
 			ev.Seq = e.Event.Seq
 		}
 		b.only = append(b.only, b.run.Step(&ev)...)
-		b.also = append(b.also, found...)
 	}
 	if n := len(r.branches) - maxBranches; n > 0 {
 		r.branches = slices.Delete(r.branches, 0, n)
@@ -64,11 +83,17 @@ func (r *Replay) Take(e *Entry) []block.Finding {
 	return found
 }
 
-// end closes the branches that an entry ends, which corrects what they rest on.
-func (r *Replay) end(e *Entry) {
+func (r *Replay) fork() *block.Runner { return block.NewRunner(r.box, r.run.State()) }
+
+// end closes branches: what is found only in them no longer stands.
+func (r *Replay) end(correction int64, over func(*branch) bool) {
 	r.branches = slices.DeleteFunc(r.branches, func(b branch) bool {
-		if b.until != e.Seq {
+		if !over(&b) {
 			return false
+		}
+		by := correction
+		if b.late != nil {
+			b.only, by = append(b.only, b.run.Step(b.late)...), b.late.Seq
 		}
 		stand := map[findingKey]int{}
 		for i := range b.also {
@@ -79,7 +104,7 @@ func (r *Replay) end(e *Entry) {
 				stand[k]--
 				continue
 			}
-			f.Answered = e.Event.Seq
+			f.Answered = by
 			r.answered = append(r.answered, f)
 		}
 		return true
@@ -98,9 +123,13 @@ func keyOf(f *block.Finding) findingKey {
 	return findingKey{f.Seq, f.Rule, f.Severity, f.Section, f.Line}
 }
 
-// Answered is what was found before the entry last taken was written and no longer
-// stands since, because it corrects what that rested on.
+// Answered is what was found before the entry last taken, or the one above it, was
+// written and no longer stands since: because it corrects what that rested on, or
+// tells late what was missing.
 func (r *Replay) Answered() []block.Finding { return r.answered }
+
+// Begin goes on from another state, as if the entries before it had led there.
+func (r *Replay) Begin(from block.State) { r.run = block.NewRunner(r.box, from) }
 
 // Look gives the present state for reading until the next entry.
 func (r *Replay) Look() *block.State { return r.run.Look() }
@@ -108,5 +137,10 @@ func (r *Replay) Look() *block.State { return r.run.Look() }
 // State gives the present state to keep.
 func (r *Replay) State() block.State { return r.run.State() }
 
-// Finish gives what the end of the book leaves undone.
-func (r *Replay) Finish() []block.Finding { return r.run.Finish() }
+// Finish gives what the end of the book leaves undone. What the last entries
+// answer is then in Answered.
+func (r *Replay) Finish() []block.Finding {
+	r.answered = nil
+	r.end(0, func(b *branch) bool { return b.late != nil })
+	return r.run.Finish()
+}

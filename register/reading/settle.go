@@ -1,0 +1,120 @@
+package reading
+
+import (
+	"slices"
+
+	"fairhand/block"
+	"fairhand/block/rulebook"
+)
+
+// Open is the earliest moment from which the book may be read otherwise once
+// entries follow the last: an entry out of order was tried with few after it. It is
+// 0 when there is none.
+func (r *Replay) Open() block.Time { return r.order.open }
+
+// option is where an entry may be read, counted in those that wait.
+type option struct {
+	i     int
+	at    block.Time
+	how   standing
+	found []block.Finding
+}
+
+// Limits of what is tried: places among entries of one time, and entries that are
+// looked at beyond the last of the places.
+const (
+	triedTies   = 8
+	triedBeyond = 60
+)
+
+// settle finds where the first of those held is read.
+func (r *Replay) settle() {
+	o := &r.order
+	h := o.list[0]
+	o.list = o.list[1:]
+	how := h.how
+	if how == doubtful {
+		how = atOwn
+	}
+	var own []option
+	for i := range len(o.list) + 1 {
+		if i > 0 && o.list[i-1].at > h.own || len(own) > triedTies {
+			break
+		}
+		if i == len(o.list) || o.list[i].at >= h.own {
+			own = append(own, option{i: i, at: h.own, how: how})
+		}
+	}
+	all := own
+	if how == atOwn {
+		stands := option{i: 0, at: h.at, how: inPlace}
+		if h.early {
+			stands.i, stands.at = o.placeOf(h)
+		}
+		all = append(all, stands)
+	}
+	beyond := 0
+	for _, p := range all {
+		beyond = max(beyond, p.i+triedBeyond)
+	}
+	if from := min(h.own, h.at) - h.shift; beyond > len(o.list) && (o.open == 0 || from < o.open) {
+		o.open = from
+	}
+	for i := range all {
+		r.try(h, &all[i], o.list[:min(beyond, len(o.list))])
+	}
+	own = all[:len(own)]
+	best := own[len(own)-1]
+	for _, p := range slices.Backward(own) {
+		if p.worse() < best.worse() {
+			best = p
+		}
+	}
+	if how == atOwn && best.beyond(&all[len(all)-1]) {
+		best = all[len(all)-1]
+	}
+	h.tied, h.how, h.at = false, best.how, best.at
+	o.list = slices.Insert(o.list, best.i, h)
+}
+
+// beyond says whether reading an entry at p finds anything that q does not.
+func (p *option) beyond(q *option) bool {
+	return slices.ContainsFunc(p.found, func(f block.Finding) bool {
+		return !slices.ContainsFunc(q.found, func(g block.Finding) bool { return keyOf(&f) == keyOf(&g) })
+	})
+}
+
+// worse grows with the findings of a reading.
+func (p *option) worse() (n int) {
+	for i := range p.found {
+		n += int(p.found[i].Severity) + 1
+	}
+	return n
+}
+
+// try reads an entry at a place among those that follow, on a copy of the state.
+func (r *Replay) try(h *held, p *option, among []*held) {
+	run := block.NewRunner(r.box, r.run.State())
+	step := func(ev block.Event) {
+		for _, f := range run.Step(&ev) {
+			if f.Rule != rulebook.EntryOutOfOrder && f.Rule != rulebook.EntryLate {
+				p.found = append(p.found, f)
+			}
+		}
+		for _, a := range run.Look().Answers {
+			p.found = slices.DeleteFunc(p.found, func(f block.Finding) bool { return a.Of(&f) })
+		}
+	}
+	for i := range len(among) + 1 {
+		if i == p.i {
+			ev := h.e.Event
+			ev.At = p.at - h.shift
+			step(ev)
+		}
+		if i < len(among) {
+			ev := among[i].e.Event
+			ev.At = among[i].at - among[i].shift
+			step(ev)
+		}
+	}
+}
