@@ -43,11 +43,6 @@ var trainRules = []Rule{
 		Ref:  CommonPractice},
 
 	// Reminders.
-	{ID: TrainNameDiffers, Severity: Irregular,
-		What: "An entry names a train that nothing was booked of, where another was expected.",
-		Why:  "It is another train than the one accepted, or a slip of the pen: the book does not say which.",
-		Do:   "Find out which train it is. Correct the entry that has the wrong name, or tell the other box.",
-		Ref:  CommonPractice},
 	{ID: StepNotBooked, Severity: Irregular,
 		What: "A step was not booked that a later entry shows to have been made.",
 		Why:  "Until it showed, the book had a train or a block where there was none.",

@@ -25,6 +25,7 @@ type findingJSON struct {
 	Expected  string  `json:"expected"`
 	Reference string  `json:"reference"`
 	Rests     numbers `json:"rests"`
+	Root      int64   `json:"root,omitempty"`     // line or entry it follows from
 	Answered  int64   `json:"answered,omitempty"` // since when it no longer stands
 }
 
@@ -43,7 +44,8 @@ func asJSON(f block.Finding, loc *time.Location) findingJSON {
 	return findingJSON{
 		Line: f.Seq, Time: calendar.Exact(f.At, loc), Severity: f.Severity.String(), Rule: string(f.Rule),
 		Section: f.Section, Train: f.Train, Text: f.Text,
-		Date: calendar.Of(f.At, loc).String(), Expected: f.Expected, Reference: f.Ref, Rests: f.Rests, Answered: f.Answered,
+		Date: calendar.Of(f.At, loc).String(), Expected: f.Expected, Reference: f.Ref, Rests: f.Rests,
+		Root: f.Root, Answered: f.Answered,
 	}
 }
 
