@@ -65,25 +65,35 @@ func (st *step) warned(i int, bell Bell, ahead bool) {
 	}
 }
 
+// from finds the first train in use of the line it comes by from section i that
+// matches, to be changed; nil when there is none.
+func (st *step) from(i int, match func(*Train) bool) *Train {
+	for _, t := range st.s.Trains {
+		if t.In.Section == i && t.In.open() && match(t) {
+			return st.touch(t)
+		}
+	}
+	return nil
+}
+
 // noLampComing marks the train approaching as passed without tail lamp at the
 // box in rear: it is to be stopped and examined here.
 func (st *step) noLampComing(i int) {
-	for _, t := range st.s.Trains {
-		if t.In.Section == i && t.In.open() && t.In.Entered != 0 && t.Proof == ProofNone && t.Where == Approaching {
-			st.touch(t).Proof = NoTailLamp
-			return
-		}
+	if t := st.from(i, func(t *Train) bool {
+		return t.In.Entered != 0 && t.Proof == ProofNone && t.Where == Approaching
+	}); t != nil {
+		t.Proof = NoTailLamp
 	}
 }
 
 // toExamine marks the train coming from section i as one to be stopped and
 // examined here. Source: britishrailways.info, Signalbox methods.
 func (st *step) toExamine(i int, bell Bell) {
-	for _, t := range st.s.Trains {
-		if !bell.Sent && t.In.Section == i && t.In.open() && t.In.Accepted != 0 && !t.clearOfSection() {
-			st.touch(t).Examine = true
-			return
-		}
+	if bell.Sent {
+		return
+	}
+	if t := st.from(i, func(t *Train) bool { return t.In.Accepted != 0 && !t.clearOfSection() }); t != nil {
+		t.Examine = true
 	}
 }
 
@@ -94,12 +104,8 @@ func (st *step) divided(i int, bell Bell) {
 	if bell.Sent {
 		return
 	}
-	for _, t := range st.s.Trains {
-		if t.In.Section == i && t.In.open() && t.In.Entered != 0 && t.Proof == ProofNone {
-			t = st.touch(t)
-			t.Divided, t.Proof = true, NoTailLamp
-			return
-		}
+	if t := st.from(i, func(t *Train) bool { return t.In.Entered != 0 && t.Proof == ProofNone }); t != nil {
+		t.Divided, t.Proof = true, NoTailLamp
 	}
 }
 
