@@ -178,6 +178,7 @@ func (b *Book) Log(ev block.Event) (Entry, error) {
 	}
 	from, err := b.changes(&ev)
 	if err == nil && from > 0 {
+		b.proof.drop(from)
 		err = b.st.DropSnapshotsFrom(b.program, from)
 	}
 	if err != nil {

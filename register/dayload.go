@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 
+	"fairhand/block"
 	"fairhand/register/calendar"
 	"fairhand/register/reading"
 	"fairhand/register/store"
@@ -15,8 +16,9 @@ import (
 var ErrNoEntries = errors.New("the register has no entries")
 
 // LoadDay reads one register day with everything that is known by
-// now, corrections of later days included. It replays from the newest snapshot
-// before the day. For a day without entries errors.Is(err, ErrNoEntries) holds.
+// now, corrections of later days included. Every entry of the register is proved
+// first, and the day is replayed from a state that follows from them (Prove). For a
+// day without entries errors.Is(err, ErrNoEntries) holds.
 func (r *Reader) LoadDay(ctx context.Context, day calendar.Day) (*Day, error) {
 	rows, err := r.st.Day(day)
 	if err != nil {
@@ -25,10 +27,33 @@ func (r *Reader) LoadDay(ctx context.Context, day calendar.Day) (*Day, error) {
 	if len(rows) == 0 {
 		return nil, fmt.Errorf("%w on %s; fairhand audit lists the days it has", ErrNoEntries, day)
 	}
-	after, state, err := r.StateBefore(rows[0].Seq)
+	after, state, err := r.ProvedBefore(ctx, rows[0].Seq)
 	if err != nil {
 		return nil, err
 	}
+	d, err := r.loadDay(ctx, day, rows, after, state)
+	if err != nil {
+		return nil, err
+	}
+	return d, r.provedTo(ctx, d.Head.Seq)
+}
+
+// SketchDay reads a day as LoadDay does, from a state kept in the file: for the
+// memory of the desk at its opening, never for anything that is shown as the page
+// of that day.
+func (r *Reader) SketchDay(ctx context.Context, day calendar.Day) (*Day, error) {
+	rows, err := r.st.Day(day)
+	if err != nil || len(rows) == 0 {
+		return nil, errorOr(err, ErrNoEntries)
+	}
+	after, state, err := r.keptBefore(rows[0].Seq)
+	if err != nil {
+		return nil, err
+	}
+	return r.loadDay(ctx, day, rows, after, state)
+}
+
+func (r *Reader) loadDay(ctx context.Context, day calendar.Day, rows []store.Row, after int64, state block.State) (*Day, error) {
 	last := rows[len(rows)-1]
 	ty := newTally(r.file.Box, r.file.Location, day, state)
 	ty.d.Last = store.Tail{Seq: last.Seq, Hash: last.Hash}

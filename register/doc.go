@@ -29,7 +29,7 @@
 // # The duties of a caller
 //
 //  1. Use a Book on one goroutine. What its Reader does (LoadDay, Glance, Search,
-//     StateBefore, RunningTimes, TimetableOf ...) any other may do meanwhile.
+//     ProvedBefore, RunningTimes, TimetableOf ...) any other may do meanwhile.
 //  2. Show what Preview finds before Log writes it: an entry is never refused for
 //     breaking a rule, and never changed once written.
 //  3. Ask errors.Is(err, store.ErrConflict) of an error of Log or Import: another

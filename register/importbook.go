@@ -70,6 +70,7 @@ func (b *Book) Import(ctx context.Context, src io.ReadSeeker, opt ImportOptions)
 	if opt.DryRun {
 		return in.out, nil
 	}
+	b.proof.drop(1)
 	rows, err := b.st.AppendBatch(in.drafts)
 	if err != nil {
 		if errors.Is(err, store.ErrConflict) {

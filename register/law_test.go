@@ -203,6 +203,7 @@ func TestOneLaw(t *testing.T) {
 				}
 			}
 			l.compared(book)
+			l.verified(dir)
 		})
 	}
 }
@@ -329,6 +330,16 @@ func (l *law) compared(b *register.Book) {
 	}
 	if text.Entries != kept.Entries || text.First != kept.First || text.Last != kept.Last {
 		l.t.Errorf("%d entries from %d to %d by the book, %d from %d to %d by its register", text.Entries, text.First, text.Last, kept.Entries, kept.First, kept.Last)
+	}
+}
+
+// verified holds that the states kept beside the entries are those that a replay
+// comes to.
+func (l *law) verified(dir string) {
+	l.t.Helper()
+	v, err := register.Verify(l.t.Context(), filepath.Join(dir, register.RegisterName), l.file, nil)
+	if err != nil || len(v.Forged) > 0 || len(v.Unfit) > 0 {
+		l.t.Errorf("verify: %v; states of entries %v are not what they come to, of %v damaged", err, v.Forged, v.Unfit)
 	}
 }
 

@@ -16,6 +16,7 @@ func (b *Book) Refresh() (int, error) {
 	if err != nil || len(rows) == 0 {
 		return 0, err
 	}
+	b.proof.drop(1)
 	return len(rows), b.restore()
 }
 
@@ -23,7 +24,7 @@ func (b *Book) Refresh() (int, error) {
 // from an entry on: the state then, and the findings that are not there now.
 // Findings it would take away are not in the answer.
 func (b *Book) previewFrom(from int64, ev block.Event) (end block.State, fresh []block.Finding, _ error) {
-	after, state, err := b.StateBefore(from)
+	after, state, err := b.keptBefore(from)
 	if err != nil {
 		return end, nil, err
 	}

@@ -21,10 +21,15 @@ type Reader struct {
 	st      *store.Store
 	reg     reading.Register
 	program string // tag of the snapshots it believes
+	proof   *proof
+
+	// Progress is told from time to time, by whoever proves the register, how many
+	// of how many entries are done; nil for none. Set it before the first use.
+	Progress func(done, total int64)
 }
 
 func newReader(dir string, file *boxfile.File, st *store.Store) *Reader {
-	return &Reader{dir, file, st, reading.Of(st, file.Location), programTag(file.Box)}
+	return &Reader{Dir: dir, file: file, st: st, reg: reading.Of(st, file.Location), program: programTag(file.Box), proof: newProof()}
 }
 
 // Box is the box's description.
@@ -47,11 +52,12 @@ func (r *Reader) Entries(ctx context.Context, s reading.Span) iter.Seq2[*reading
 // DayOf is the register day of a moment.
 func (r *Reader) DayOf(at block.Time) calendar.Day { return calendar.Of(at, r.file.Location) }
 
-// StateBefore gives the state that the book tells after entry number after, the
+// keptBefore gives the state that the book tells after entry number after, the
 // newest kept one before entry number before: where a replay of before and what
-// follows may begin. Without one it is the state of an empty book, and after is
-// 0. Corrections written later are in it.
-func (r *Reader) StateBefore(before int64) (after int64, state block.State, err error) {
+// follows may begin at the desk, where there is no time to prove them all. Without
+// one it is the state of an empty book, and after is 0. Corrections written later
+// are in it.
+func (r *Reader) keptBefore(before int64) (after int64, state block.State, err error) {
 	n, ok := r.st.SnapshotBefore(r.program, before)
 	if ok && json.Unmarshal(n.State, &state) == nil {
 		return n.Seq, state, nil

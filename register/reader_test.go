@@ -22,7 +22,7 @@ func TestOldDayWhileCorrecting(t *testing.T) {
 		var err error
 		for i := 0; i < 20 && err == nil; i++ {
 			if _, err = b.LoadDay(t.Context(), old); err == nil {
-				_, _, err = b.StateBefore(10)
+				_, _, err = b.ProvedBefore(t.Context(), 10)
 			}
 			if err == nil {
 				_, err = b.RunningTimes(t.Context())

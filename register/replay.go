@@ -106,11 +106,11 @@ func (b *Book) restore() error {
 	if !ok {
 		return b.replayFrom(0, block.NewState(b.file.Box))
 	}
-	after, state, err := b.StateBefore(newest.Seq)
+	after, state, err := b.keptBefore(newest.Seq)
 	if err != nil {
 		return err
 	}
-	now, ends, err := b.replayed(after, state)
+	now, ends, err := b.replayed(context.Background(), reading.Span{After: after}, state)
 	if err != nil {
 		return err
 	}
@@ -134,7 +134,7 @@ func (b *Book) restore() error {
 // replayFrom replays all entries after a number to the end of the book, and
 // publishes what they come to.
 func (b *Book) replayFrom(after int64, s block.State) error {
-	now, ends, err := b.replayed(after, s)
+	now, ends, err := b.replayed(context.Background(), reading.Span{After: after}, s)
 	if err != nil {
 		return err
 	}
@@ -143,12 +143,11 @@ func (b *Book) replayFrom(after int64, s block.State) error {
 	return nil
 }
 
-// replayed is what the entries after a number come to, and the days that end in
-// them.
-func (r *Reader) replayed(after int64, s block.State) (present, dayEnds, error) {
+// replayed is what the entries of a span come to, and the days that end in them.
+func (r *Reader) replayed(ctx context.Context, span reading.Span, s block.State) (present, dayEnds, error) {
 	p, ends := present{index: map[int64]int{}}, dayEnds(nil)
 	run := reading.NewReplay(r.file.Box, s)
-	for e, err := range run.Ordered(r.Entries(context.Background(), reading.Span{After: after})) {
+	for e, err := range run.Ordered(r.Entries(ctx, span)) {
 		if err != nil {
 			return p, nil, err
 		}
@@ -162,6 +161,12 @@ func (r *Reader) replayed(after int64, s block.State) (present, dayEnds, error) 
 			p.state = *now
 			p.answer()
 		}
+		if r.Progress != nil && span.Proved && e.Seq%1000 == 0 {
+			r.Progress(e.Seq, span.To)
+		}
+	}
+	if r.Progress != nil && span.Proved {
+		r.Progress(span.To, span.To)
 	}
 	p.sort()
 	p.state, p.open = run.State(), run.Open()
@@ -232,7 +237,7 @@ func (b *Book) keepSnapshot(end dayEnd) {
 
 // reread reads the book again from before an entry.
 func (b *Book) reread(from int64) error {
-	after, state, err := b.StateBefore(from)
+	after, state, err := b.keptBefore(from)
 	if err != nil {
 		return err
 	}
@@ -298,5 +303,6 @@ func (b *Book) catchUp() error {
 	if _, err := b.st.CatchUp(); err != nil {
 		return err
 	}
+	b.proof.drop(1)
 	return b.restore()
 }

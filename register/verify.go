@@ -1,7 +1,9 @@
 package register
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"fmt"
 	"iter"
 	"time"
@@ -25,6 +27,10 @@ type Verified struct {
 	Findings  int
 	Danger    int
 	Corrected int // entries that a later one corrects
+
+	// Forged are the entries of which a state is kept that is in order in itself and
+	// not what the entries come to. Without a box file none is looked for.
+	Forged []int64
 }
 
 // Verify proves a register file from its first entry to its last: the chain of
@@ -64,6 +70,8 @@ func (v *Verified) lines(ctx context.Context, st *store.Store, loc *time.Locatio
 	if file != nil {
 		run = reading.NewReplay(file.Box, block.NewState(file.Box))
 	}
+	kept := keptStates(st, file)
+	defer kept.stop()
 	entries := v.proved(reading.Of(st, loc).Entries(ctx, reading.Span{To: v.Tail.Seq}), loc, progress)
 	if run != nil {
 		entries = run.Ordered(entries)
@@ -73,11 +81,60 @@ func (v *Verified) lines(ctx context.Context, st *store.Store, loc *time.Locatio
 			return err
 		}
 		if run != nil {
+			kept.compare(run)
 			v.count(hold.Take(run.Take(e), run.Look()))
 		}
 	}
 	v.count(hold.Rest())
+	v.Forged = kept.rest(v.Tail.Seq, run)
 	return nil
+}
+
+// kept are the states kept in a register that this program would begin with, while
+// they are compared with a replay.
+type kept struct {
+	next   func() (store.Snapshot, bool)
+	stop   func()
+	at     store.Snapshot
+	more   bool
+	forged []int64
+}
+
+func keptStates(st *store.Store, file *boxfile.File) *kept {
+	k := &kept{stop: func() {}}
+	if file != nil {
+		k.next, k.stop = iter.Pull(st.Snapshots(programTag(file.Box)))
+		k.at, k.more = k.next()
+	}
+	return k
+}
+
+// compare looks at the states kept of entries up to those that were replayed. One
+// of an entry after which no replay stands by itself is not what this program keeps.
+func (k *kept) compare(run *reading.Replay) {
+	for reached := run.Reached(); k.more && k.at.Seq <= reached; {
+		k.judge(k.at.Seq == reached, run)
+	}
+}
+
+func (k *kept) judge(comes bool, run *reading.Replay) {
+	if comes {
+		now := run.State()
+		state, err := json.Marshal(&now)
+		comes = err == nil && bytes.Equal(state, k.at.State)
+	}
+	if !comes {
+		k.forged = append(k.forged, k.at.Seq)
+	}
+	k.at, k.more = k.next()
+}
+
+// rest looks at what is kept after the last entry.
+func (k *kept) rest(last int64, run *reading.Replay) []int64 {
+	for k.more {
+		k.judge(k.at.Seq == last, run)
+	}
+	return k.forged
 }
 
 // proved reads the lines in the order of writing.

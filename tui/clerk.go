@@ -23,6 +23,7 @@ type book interface {
 	Log(ev block.Event) (register.Entry, error)
 	Store() *store.Store
 	LoadDay(ctx context.Context, day calendar.Day) (*register.Day, error)
+	SketchDay(ctx context.Context, day calendar.Day) (*register.Day, error)
 	DayOf(at block.Time) calendar.Day
 	Refresh() (int, error)
 	Handover(expected []register.ExpectedTrain) register.Sheet
@@ -99,7 +100,7 @@ func (c *clerk) readEve() {
 	if err != nil || len(days) == 0 {
 		return
 	}
-	if eve, err := c.book.LoadDay(context.Background(), days[len(days)-1]); err == nil {
+	if eve, err := c.book.SketchDay(context.Background(), days[len(days)-1]); err == nil {
 		c.eve = eve.Entries
 	}
 }

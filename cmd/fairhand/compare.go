@@ -89,6 +89,9 @@ func comparedBook(ctx context.Context, arg string, span daySpan) (*compare.Book,
 		return nil, err
 	}
 	defer book.Close()
+	if err := book.Prove(ctx); err != nil {
+		return nil, err
+	}
 	b, err := compare.FromStore(ctx, book.File(), book.Store(), span.from, span.to)
 	if err == nil && b.Entries == 0 {
 		err = fmt.Errorf("the register in %s has no entries of these days", arg)

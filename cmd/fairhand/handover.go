@@ -32,6 +32,9 @@ desk does.`,
 			if err := begun(book); err != nil {
 				return err
 			}
+			if err := book.Derive(cmd.Context()); err != nil {
+				return err
+			}
 			sheet := handoverSheet(cmd.Context(), book)
 			if js {
 				return p.json(sheetAsJSON(book, sheet))

@@ -25,6 +25,9 @@ func (p *program) openBook(cmd *cobra.Command, readOnly bool) (*register.Book, o
 		return nil, opt, err
 	}
 	book, err := openDir(opt.Dir, readOnly)
+	if err == nil {
+		book.Progress = p.progress()
+	}
 	return book, opt, err
 }
 

@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -49,7 +50,7 @@ and hash, the head, what follows from them, and the seal when it carries one.`,
 			if err != nil {
 				return err
 			}
-			if err := unfitSnapshots(path, v.Unfit); err != nil {
+			if err := unfitSnapshots(path, v); err != nil {
 				return err
 			}
 			seals, err := p.sealsBeside(path, given)
@@ -97,17 +98,28 @@ func (p *program) registerFile(cmd *cobra.Command, given []string) (string, *box
 	return filepath.Join(opt.Dir, register.RegisterName), box, err
 }
 
-// progress tells how far a proof is, on a terminal only.
+// progress tells how far a proof is and how long it will take, on a terminal only
+// and once it has taken a second.
 func (p *program) progress() func(done, total int64) {
 	if !terminal(p.stderr) {
 		return nil
 	}
+	var begun time.Time
+	told := false
 	return func(done, total int64) {
-		end := "\r"
-		if done >= total {
-			end = "\r\x1b[K"
+		if begun.IsZero() {
+			begun = time.Now()
 		}
-		fmt.Fprintf(p.stderr, "%d of %d entries%s", done, total, end)
+		took := time.Since(begun)
+		switch {
+		case done >= total && told:
+			fmt.Fprint(p.stderr, "\r\x1b[K")
+			begun, told = time.Time{}, false
+		case done < total && done > 0 && took >= time.Second:
+			left := time.Duration(float64(took) * float64(total-done) / float64(done))
+			fmt.Fprintf(p.stderr, "\r%d of %d entries proved, about %d s more\x1b[K", done, total, int(left.Seconds()+1))
+			told = true
+		}
 	}
 }
 
@@ -134,7 +146,12 @@ func (p *program) sayVerified(path string, v register.Verified, seals int) {
 
 // unfitSnapshots is the error of states kept beside the entries that cannot be
 // used.
-func unfitSnapshots(path string, seqs []int64) error {
+func unfitSnapshots(path string, v register.Verified) error {
+	if len(v.Forged) > 0 {
+		return withHint(fmt.Errorf("%s: every entry is sound, but the state kept after entry %s is not what the entries come to: it was changed by hand or by another program", path, joined(v.Forged)),
+			"no entry is touched by it, and no page or figure of a past day rests on it; the desk makes it\nanew. Ask who has had the file")
+	}
+	seqs := v.Unfit
 	if len(seqs) == 0 {
 		return nil
 	}

@@ -56,7 +56,7 @@ type registered struct{ book *register.Reader }
 
 func (r registered) about() subject { return subject{r.book.Box(), r.book.Location()} }
 
-func (r registered) span(_ context.Context, from, to calendar.Day) (span, error) {
+func (r registered) span(ctx context.Context, from, to calendar.Day) (span, error) {
 	st := r.book.Store()
 	s := span{start: 1, state: block.NewState(r.book.Box()), end: st.Tail().Seq}
 	if from == 0 && to == 0 {
@@ -68,7 +68,7 @@ func (r registered) span(_ context.Context, from, to calendar.Day) (span, error)
 		return s, err
 	}
 	s.end = max(s.end, s.last)
-	after, state, err := r.book.StateBefore(s.first)
+	after, state, err := r.book.ProvedBefore(ctx, s.first)
 	s.start, s.state = after+1, state
 	return s, err
 }

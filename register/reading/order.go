@@ -59,6 +59,7 @@ type order struct {
 	floor  block.Time     // where it went back last: nothing is read before that
 
 	lowest, highest, given int64 // numbers of those given, and how many
+	reached                int64 // before the one given last, highest where none was missing; else 0
 	whole                  bool
 	open                   block.Time
 }
@@ -336,7 +337,11 @@ func (r *Replay) next() *held {
 	if h.e.As = 0; h.how == inPlace {
 		h.e.As = h.at - h.shift
 	}
-	o.whole = h.how == inOrder && h.e.Seq == o.highest+1 && o.highest == o.lowest+o.given-1 && !o.crossed(h)
+	o.reached = 0
+	if o.highest == o.lowest+o.given-1 {
+		o.reached = o.highest
+	}
+	o.whole = h.how == inOrder && h.e.Seq == o.highest+1 && o.reached != 0 && !o.crossed(h)
 	o.given++
 	o.highest = max(o.highest, h.e.Seq)
 	h.e.Nth = o.given
@@ -352,3 +357,7 @@ func (o *order) crossed(h *held) bool {
 // the book were given before it, and that none below it is of an earlier time: a
 // replay may begin with it.
 func (r *Replay) Whole() bool { return r.order.whole }
+
+// Reached is the number of an entry when those up to it, and no others, were given
+// before the one that Ordered gave last; else 0.
+func (r *Replay) Reached() int64 { return r.order.reached }

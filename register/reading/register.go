@@ -92,17 +92,22 @@ type Reader struct {
 	lines *notation.Stored
 	links *links
 	free  chan []Entry
+
+	upTo  int64          // the last entry there was when the Reader was made
+	known map[int64]bool // those up to there that were found to speak of others
 }
 
 // Reader reads rows numbered after a number: first those that speak of others.
 func (r Register) Reader(after int64) (*Reader, error) {
-	rd := &Reader{reg: r, after: after, lines: notation.NewStored(r.loc), links: newLinks(r.loc), free: make(chan []Entry, 8)}
+	rd := &Reader{reg: r, after: after, lines: notation.NewStored(r.loc), links: newLinks(r.loc), free: make(chan []Entry, 8),
+		upTo: r.st.Tail().Seq, known: map[int64]bool{}}
 	rows, err := r.st.Corrections(after)
 	if err != nil {
 		return rd, err
 	}
 	var explains []store.Row
 	for i := range rows {
+		rd.known[rows[i].Seq] = true
 		ev, err := rd.event(&rows[i])
 		if err != nil {
 			return rd, err
@@ -227,6 +232,12 @@ func (rd *Reader) batches(ctx context.Context, s Span) iter.Seq2[[]Entry, error]
 
 // decode makes entries of rows up to number to (0: of all).
 func (rd *Reader) decode(rows []store.Row, to int64) ([]Entry, error) {
+	for i := range rows { // the list of them is an index that may be damaged
+		if r := &rows[i]; store.Refers(r.Line) && r.Seq > rd.after && r.Seq <= rd.upTo && !rd.known[r.Seq] {
+			return nil, &store.DamagedError{Path: rd.reg.st.Path(), Kind: store.Index,
+				Detail: fmt.Sprintf("entry %d corrects or explains another and is not found by its list", r.Seq)}
+		}
+	}
 	var batch []Entry
 	select {
 	case batch = <-rd.free:

@@ -1,6 +1,27 @@
 package store
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
+
+// Refers says whether a line may correct or explain an earlier entry: those that
+// Corrections gives, by the words of their lines.
+func Refers(line string) bool {
+	for _, word := range [...]string{" correct ", " explain "} {
+		for rest := line; ; {
+			i := strings.Index(rest, word)
+			if i < 0 {
+				break
+			}
+			if rest = rest[i+len(word):]; rest != "" && rest[0] >= '0' && rest[0] <= '9' {
+				return true
+			}
+			rest = " " + rest // the space may begin the next
+		}
+	}
+	return false
+}
 
 // Corrections returns, in order, the entries after number after that may correct
 // or explain an earlier one: those whose line has the word before a number. The

@@ -1,0 +1,141 @@
+package register
+
+import (
+	"context"
+	"fmt"
+	"sort"
+	"sync"
+
+	"fairhand/block"
+	"fairhand/register/reading"
+	"fairhand/register/store"
+)
+
+// proof is what this run of the program has proved of a register, and the states
+// that follow from it: no state kept in the file is among them.
+type proof struct {
+	turn chan struct{} // held by the one pass that is under way
+	mu   sync.Mutex
+	tail store.Tail // the last entry proved; Seq 0 for none
+	ends dayEnds    // states at the ends of days up to there
+	stay int64      // of a pass under way, entries from this number on are read otherwise now; 0 for none
+}
+
+func newProof() *proof { return &proof{turn: make(chan struct{}, 1)} }
+
+// drop forgets the states of entries numbered from and later: they are read
+// otherwise since something was written.
+func (p *proof) drop(from int64) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.ends = p.ends.before(from); from <= 1 {
+		p.tail = store.Tail{}
+	}
+	if p.stay == 0 || from < p.stay {
+		p.stay = from
+	}
+}
+
+// before gives the ends of the days before an entry.
+func (d dayEnds) before(seq int64) dayEnds {
+	return d[:sort.Search(len(d), func(i int) bool { return d[i].seq >= seq })]
+}
+
+// Proved is the last entry that Prove has reached; Seq is 0 before it has ended.
+func (r *Reader) Proved() store.Tail {
+	r.proof.mu.Lock()
+	defer r.proof.mu.Unlock()
+	return r.proof.tail
+}
+
+// Prove reads every entry from the first to the last there is, proves that each is
+// what was sealed and follows the one before it, and replays them. Whatever shows
+// a day that is past begins with what this came to and never with a state kept in
+// the file. It is done once: what is written later is proved when it is read. A
+// million entries take some two seconds, which r.Progress is told of.
+//
+// The error is a *store.DamagedError that names the first entry that does not
+// follow, that of an entry that cannot be read, or that of ctx.
+func (r *Reader) Prove(ctx context.Context) error {
+	p := r.proof
+	select {
+	case p.turn <- struct{}{}:
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+	defer func() { <-p.turn }()
+	if r.Proved().Seq > 0 {
+		return nil
+	}
+	_, err := r.pass(ctx)
+	return err
+}
+
+// pass is the proof itself, and what the entries come to.
+func (r *Reader) pass(ctx context.Context) (present, error) {
+	p := r.proof
+	p.mu.Lock()
+	p.stay = 0
+	p.mu.Unlock()
+	tail := r.st.Tail()
+	span := reading.Span{To: tail.Seq, Proved: true}
+	now, ends, err := r.replayed(ctx, span, block.NewState(r.file.Box))
+	if err != nil {
+		return now, err
+	}
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.stay > 0 {
+		ends = ends.before(p.stay)
+	}
+	p.tail, p.ends = tail, ends
+	return now, nil
+}
+
+// Derive makes the book's own state anew from proved entries, as Prove does for the
+// days that are past: for a sheet of the present that leaves the program.
+func (b *Book) Derive(ctx context.Context) error {
+	now, err := b.pass(ctx)
+	if err == nil {
+		b.present = now
+	}
+	return err
+}
+
+// ProvedBefore gives the newest state that follows from proved entries before entry
+// number before, and the number of the last of them.
+func (r *Reader) ProvedBefore(ctx context.Context, before int64) (after int64, state block.State, err error) {
+	if err := r.Prove(ctx); err != nil {
+		return 0, state, err
+	}
+	r.proof.mu.Lock()
+	defer r.proof.mu.Unlock()
+	if ends := r.proof.ends.before(before); len(ends) > 0 {
+		last := ends[len(ends)-1]
+		if hash, err := r.st.HashAt(last.seq); err != nil || hash != last.hash {
+			return 0, state, fmt.Errorf("entry %d was changed since it was proved: run fairhand verify: %w", last.seq, errorOr(err, store.ErrDamaged))
+		}
+		return last.seq, last.state, nil
+	}
+	return 0, block.NewState(r.file.Box), nil
+}
+
+func errorOr(err, other error) error {
+	if err != nil {
+		return err
+	}
+	return other
+}
+
+// provedTo proves what was written since Prove, up to an entry.
+func (r *Reader) provedTo(ctx context.Context, head int64) error {
+	for _, err := range r.st.EachProved(r.Proved().Seq+1, head) {
+		if err == nil {
+			err = ctx.Err()
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
