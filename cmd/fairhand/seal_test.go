@@ -85,7 +85,7 @@ var changes = []changed{
 		}, "entry 50 "},
 }
 
-// TestTampering is the check of issue 5: verify names the first bad entry of a
+// TestTampering holds that verify names the first bad entry of a
 // register that was altered by another program (the sqlite3 tool, its protecting
 // triggers put back afterwards); one that was chained anew from there on is sound
 // in itself, and caught by the seal beside it, by a neighbour's book and by an export.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"path/filepath"
 	"strconv"
@@ -9,8 +10,10 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fairhand/export"
 	"fairhand/register"
 	"fairhand/register/boxfile"
+	"fairhand/register/calendar"
 	"fairhand/register/seal"
 	"fairhand/register/store"
 )
@@ -67,6 +70,32 @@ and hash, the head, what follows from them, and the seal when it carries one.`,
 	cmd.Flags().BoolVar(&js, "json", false, "one JSON object")
 	cmd.Flags().StringVar(&exportFile, "export", "", "export in JSON to compare with the register")
 	return cmd
+}
+
+// verifyExport compares a JSON export with the register of the box directory.
+func (p *program) verifyExport(cmd *cobra.Command, path string) error {
+	filed, err := export.ReadFiled(path)
+	if errors.Is(err, export.ErrSchema) {
+		return withHint(err, "fairhand export --format json makes one; only these hold every entry with its hash")
+	}
+	if err != nil {
+		return err
+	}
+	reg, err := p.openChain(cmd)
+	if err != nil {
+		return err
+	}
+	defer reg.Close()
+	told, err := filed.Compare(export.Evidence{Register: reg.Store, Dir: reg.dir, Prove: reg.prove, Day: func(date calendar.Day) (*register.Day, error) {
+		book, err := openDir(reg.dir, true)
+		if err != nil {
+			return nil, err
+		}
+		defer book.Close()
+		return book.LoadDay(cmd.Context(), date)
+	}})
+	fmt.Fprint(p.out, told)
+	return err
 }
 
 // sealsBeside compares the register of a box directory, which has been proved,

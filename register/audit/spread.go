@@ -61,7 +61,9 @@ func (s *spread) add(from, to block.Time, seq int64) {
 }
 
 // ranks gives, for each percentage, the smallest time that at least that part of
-// all do not exceed.
+// all do not exceed. The median of the report is the one for 50: like the times for
+// 90 it is a time that was booked, and it comes of counts, not of a list. The mean of
+// the two in the middle, which package median gives, would be neither.
 func (s *spread) ranks(percent ...int64) []int64 {
 	out := make([]int64, len(percent))
 	if s.n == 0 {

@@ -1,4 +1,5 @@
-// Package median is the one definition of a median.
+// Package median is the one definition of a median of a list. A report over many
+// days has counts instead, and says there what it takes for one (audit).
 package median
 
 import "slices"

@@ -36,26 +36,36 @@ func (s *Store) Backup(ctx context.Context, dst string, progress func(done, tota
 	if err := s.checkHeading(); err != nil {
 		return Report{}, fmt.Errorf("back up %s: %w", s.path, err)
 	}
-	tail, err := s.loadTail()
-	if err != nil {
-		return Report{}, failure(s.path, "back up", err)
-	}
-	part, err := newPart(dst)
-	if err != nil {
-		return Report{}, &Error{Path: dst, Doing: "back up", Cause: err, Advice: newFileAdvice(err)}
-	}
+	part, report, err := s.copyBeside(ctx, dst, progress)
 	defer part.remove()
-	if err := s.copyTo(ctx, part, tail.Seq, progress); err != nil {
-		return Report{}, fmt.Errorf("back up %s to %s; no part of the copy is left: %w", s.path, dst, err)
-	}
-	report, err := verifyCopy(part.path, s.meta, tail)
 	if err == nil {
 		err = part.place(dst)
 	}
 	if err != nil {
-		return Report{}, fmt.Errorf("back up %s: the copy is not sound and was removed: %w", s.path, err)
+		return Report{}, fmt.Errorf("back up %s to %s; no part of the copy is left: %w", s.path, dst, err)
 	}
 	return report, nil
+}
+
+// copyBeside makes a complete, proved copy of the register beside dst, for the
+// caller to put in its place; part.remove takes away what is not placed.
+func (s *Store) copyBeside(ctx context.Context, dst string, progress func(done, total int64)) (part, Report, error) {
+	tail, err := s.loadTail()
+	if err != nil {
+		return part{}, Report{}, failure(s.path, "copy", err)
+	}
+	p, err := newPart(dst)
+	if err != nil {
+		return p, Report{}, &Error{Path: dst, Doing: "begin a copy", Cause: err, Advice: newFileAdvice(err)}
+	}
+	if err := s.copyTo(ctx, p, tail.Seq, progress); err != nil {
+		return p, Report{}, err
+	}
+	report, err := verifyCopy(p.path, s.meta, tail)
+	if err != nil {
+		err = fmt.Errorf("the copy is not sound: %w", err)
+	}
+	return p, report, err
 }
 
 // copyTo makes part a register with the entries up to number to of s, each proved.
@@ -143,6 +153,9 @@ func (p part) create(m Meta) (*Store, error) {
 
 // remove leaves nothing of a part that was not placed.
 func (p part) remove() {
+	if p.path == "" {
+		return
+	}
 	os.Remove(p.path)
 	os.Remove(p.path + "-journal")
 }

@@ -22,19 +22,8 @@ func (s *Store) Replace(ctx context.Context, path, kept string, progress func(do
 	if err != nil && !errors.Is(err, fs.ErrNotExist) || err == nil && !old.Mode().IsRegular() {
 		return Report{}, &Error{Path: path, Doing: "restore: it is not a file, or cannot be looked at", Cause: err, Advice: "restore to where the file itself is"}
 	}
-	tail, err := s.loadTail()
-	if err != nil {
-		return Report{}, failure(s.path, "restore from it", err)
-	}
-	part, err := newPart(path)
-	if err != nil {
-		return Report{}, &Error{Path: path, Doing: "restore", Cause: err, Advice: newFileAdvice(err)}
-	}
+	part, report, err := s.copyBeside(ctx, path, progress)
 	defer part.remove()
-	if err := s.copyTo(ctx, part, tail.Seq, progress); err != nil {
-		return Report{}, fmt.Errorf("restore from %s; %s is as it was: %w", s.path, path, err)
-	}
-	report, err := verifyCopy(part.path, s.meta, tail)
 	if err != nil {
 		return Report{}, fmt.Errorf("restore from %s; %s is as it was: %w", s.path, path, err)
 	}

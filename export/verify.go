@@ -1,0 +1,243 @@
+package export
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"fairhand/register"
+	"fairhand/register/calendar"
+	"fairhand/register/seal"
+	"fairhand/register/store"
+)
+
+// ErrSchema is the error of a text that is no JSON export of this schema.
+var ErrSchema = errors.New("no export in JSON of the form " + SchemaJSON)
+
+// Filed is a JSON export that is compared with its register. It is read by the
+// types that write it.
+type Filed struct {
+	path    string
+	day     jsonDay
+	members map[string]json.RawMessage
+	faults  []string
+}
+
+// ReadFiled reads a JSON export. The error is ErrSchema, that of the file, or says
+// that the export was made from a book without hashes.
+func ReadFiled(path string) (*Filed, error) {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	f := &Filed{path: path}
+	if err := errors.Join(json.Unmarshal(text, &f.day), json.Unmarshal(text, &f.members)); err != nil || f.day.Schema != SchemaJSON {
+		return nil, fmt.Errorf("%s is %w", path, ErrSchema)
+	}
+	if f.day.Head.Hash == "" || f.day.Head.Entry < 1 {
+		return nil, fmt.Errorf("%s was made from a book in notation: it has no hashes to compare", path)
+	}
+	return f, nil
+}
+
+// Evidence is what an export is compared with.
+type Evidence struct {
+	Register *store.Store
+	Dir      string // of the box, with its public key
+	// Prove proves the entries up to last and hands each to look.
+	Prove func(last int64, look func(*store.Row)) error
+	// Day gives a day as the register tells it now. It is asked when every entry agrees.
+	Day func(calendar.Day) (*register.Day, error)
+}
+
+// Compare says in some lines how the export agrees with the register; the error
+// names what does not agree, or what kept it from being compared.
+func (f *Filed) Compare(with Evidence) (string, error) {
+	if m := with.Register.Meta(); m.Box != f.day.Box || m.Railway != f.day.Railway {
+		return "", fmt.Errorf("%s is of %s, %s, and %s is the register of %s, %s", f.path, f.day.Box, f.day.Railway, with.Register.Path(), m.Box, m.Railway)
+	}
+	if err := f.compareEntries(with.Prove); err != nil {
+		return "", err
+	}
+	sealed := f.compareSeal(with.Dir)
+	if err := f.disagreement(); err != nil {
+		return "", err
+	}
+	derived, err := f.compareDerived(with.Day)
+	if err := errors.Join(err, f.disagreement()); err != nil {
+		return "", err
+	}
+	return fmt.Sprintf("%s: %s of %s agrees with the register\nevery entry up to %d proved; %d entries, line by line and hash by hash\n%s\n%s\n",
+		f.path, f.day.Date, f.day.Box, f.day.Head.Entry, len(f.day.Entries)+len(f.day.Later), derived, sealed), nil
+}
+
+func (f *Filed) add(format string, args ...any) {
+	f.faults = append(f.faults, fmt.Sprintf(format, args...))
+}
+
+// disagreement is the error of what was found so far: a line for each, the first
+// of them when there are many.
+func (f *Filed) disagreement() error {
+	const most = 20
+	list := f.faults
+	if len(list) == 0 {
+		return nil
+	}
+	if len(list) > most {
+		list = append(list[:most:most], fmt.Sprintf("and %d more", len(list)-most))
+	}
+	return fmt.Errorf("%s does not agree with the register:\n  %s", f.path, strings.Join(list, "\n  "))
+}
+
+// compareEntries proves the register up to the export's head and compares each
+// entry; one of the day that the export has not is found too.
+func (f *Filed) compareEntries(prove func(last int64, look func(*store.Row)) error) error {
+	told := map[int64]*jsonEntry{}
+	for _, list := range [][]jsonEntry{f.day.Entries, f.day.Later} {
+		for i := range list {
+			if told[list[i].Entry] != nil {
+				f.add("entry %d stands in it twice", list[i].Entry)
+			}
+			told[list[i].Entry] = &list[i]
+		}
+	}
+	hashes := map[int64]string{}
+	err := prove(f.day.Head.Entry, func(r *store.Row) {
+		if r.Seq == f.day.Head.Entry || r.Seq == f.day.Last.Entry {
+			hashes[r.Seq] = r.Hash.String()
+		}
+		switch x := told[r.Seq]; {
+		case x != nil:
+			f.compareEntry(x, r)
+			delete(told, r.Seq)
+		case r.Day.String() == f.day.Date:
+			f.add("entry %d of that day is not in it: %s", r.Seq, r.Line)
+		}
+	})
+	if err != nil {
+		return err
+	}
+	for _, seq := range slices.Sorted(maps.Keys(told)) {
+		f.add("entry %d is not in the register so far", seq)
+	}
+	for _, h := range []jsonHead{f.day.Last, f.day.Head} {
+		if hashes[h.Entry] != h.Hash {
+			f.add("it was read up to entry %d with the hash %s; the register has %s", h.Entry, h.Hash, hashes[h.Entry])
+		}
+	}
+	return nil
+}
+
+func (f *Filed) compareEntry(x *jsonEntry, r *store.Row) {
+	for _, c := range []struct{ name, export, register string }{
+		{"line", x.Line, r.Line},
+		{"writer", x.Writer, r.Writer},
+		{"time", inUTC(x.At), time.Unix(r.At, 0).UTC().Format(time.RFC3339)},
+		{"time of writing", inUTC(x.Recorded), time.Unix(r.Recorded, 0).UTC().Format(time.RFC3339)},
+		{"hash before it", x.Previous, r.Prev.String()},
+		{"hash", x.Hash, r.Hash.String()},
+	} {
+		if c.export != c.register {
+			f.add("entry %d, %s: %q in the export, %q in the register", x.Entry, c.name, c.export, c.register)
+		}
+	}
+}
+
+// inUTC gives a moment of the export without its zone; what is none as it is.
+func inUTC(text string) string {
+	t, err := time.Parse(time.RFC3339, text)
+	if err != nil {
+		return text
+	}
+	return t.UTC().Format(time.RFC3339)
+}
+
+// compareSeal looks at the seal of an export, and says what it is worth.
+func (f *Filed) compareSeal(dir string) string {
+	e := &f.day
+	if e.Seal == nil {
+		return "it carries no seal"
+	}
+	public, err := seal.ParsePublic(e.Seal.PublicKey)
+	if err != nil {
+		f.add("its public key: %v", err)
+		return ""
+	}
+	if err := public.Verify(e.Seal.Statement, e.Seal.Signature); err != nil {
+		f.add("its seal: %v", err)
+		return ""
+	}
+	s, err := seal.ParseStatement(e.Seal.Statement)
+	if err != nil {
+		f.add("its seal: %v", err)
+		return ""
+	}
+	about := jsonHead{s.Last, s.Hash.String()}
+	if s.Box != e.Box || s.Railway != e.Railway || about != e.Head && about != e.Last {
+		f.add("its seal is of entry %d of %s with the hash %s, which is neither its last entry nor its day's", s.Last, s.Box, s.Hash)
+	}
+	own, err := seal.LoadPublic(filepath.Join(dir, seal.KeyName+".pub"))
+	switch {
+	case errors.Is(err, os.ErrNotExist):
+		return "its seal holds, with a key that this box directory does not know: " + public.Fingerprint()
+	case err != nil:
+		f.add("the public key of the box: %v", err)
+	case own.Fingerprint() != public.Fingerprint():
+		f.add("it is sealed with the key %s; that of the box is %s", public.Fingerprint(), own.Fingerprint())
+	}
+	return "its seal holds, with the key of the box: " + public.Fingerprint()
+}
+
+// compareDerived makes the export again and compares what does not stand in the
+// register itself: trains, findings, turns. Entries written since may have
+// changed them, with reason; that is said and is no disagreement.
+func (f *Filed) compareDerived(dayOf func(calendar.Day) (*register.Day, error)) (string, error) {
+	date, err := calendar.Parse(f.day.Date)
+	if err != nil {
+		return "", fmt.Errorf("the date of the export: %w", err)
+	}
+	day, err := dayOf(date)
+	if err != nil {
+		return "", err
+	}
+	var again bytes.Buffer
+	if err := writeJSON(&again, day); err != nil {
+		return "", err
+	}
+	var now map[string]json.RawMessage
+	if err := json.Unmarshal(again.Bytes(), &now); err != nil {
+		return "", err
+	}
+	for _, key := range []string{"last_entry_of_register", "seal"} { // compared above
+		delete(now, key)
+		delete(f.members, key)
+	}
+	maps.DeleteFunc(now, func(key string, is json.RawMessage) bool {
+		same := sameJSON(f.members[key], is)
+		delete(f.members, key)
+		return same
+	})
+	maps.Copy(now, f.members)
+	differ := strings.Join(slices.Sorted(maps.Keys(now)), ", ")
+	switch {
+	case differ == "":
+		return "trains, findings and all else are what the register gives", nil
+	case day.Head.Seq != f.day.Head.Entry:
+		return fmt.Sprintf("not compared, since the register has gone on from entry %d to %d: %s", f.day.Head.Entry, day.Head.Seq, differ), nil
+	}
+	f.add("its entries are those of the register; what this program makes of them is another: %s", differ)
+	return "", nil
+}
+
+// sameJSON compares two values apart from blanks.
+func sameJSON(a, b json.RawMessage) bool {
+	var x, y bytes.Buffer
+	return len(a) > 0 && json.Compact(&x, a) == nil && json.Compact(&y, b) == nil && bytes.Equal(x.Bytes(), y.Bytes())
+}
