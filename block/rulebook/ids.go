@@ -131,6 +131,8 @@ const (
 	BellDiffers        RuleID = "bell-differs"
 	TimeDiffers        RuleID = "time-differs"
 	AcceptanceDiffers  RuleID = "acceptance-differs"
+	NameDiffers        RuleID = "name-differs"
+	BookPartMissing    RuleID = "book-part-missing"
 	EntryBeforeDuty    RuleID = "entry-before-duty"
 	RowLeftOpen        RuleID = "row-left-open"
 )

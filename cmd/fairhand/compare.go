@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -22,14 +23,15 @@ func (p *program) compareCommand() *cobra.Command {
 		Short: "Lay the books of neighbouring boxes side by side",
 		Long: `Lay the books of neighbouring boxes side by side, and say where they disagree: how the
 clocks differed and drifted, what one book has and the other has not, bells, times,
-acceptances and tokens that differ. Each of A, B ... is a box directory with its
+names of trains, acceptances and tokens that differ, and for which time there are both. Each of A, B ... is a box directory with its
 register, or a box file and a book in notation as BOX.yaml:BOOK.txt. Three and more are
 boxes along a line, each beside the next. Then each train's way is told, by the clock of
 the first box. Neither book is taken to be right.
 
 --format html, pdf or xlsx with -o FILE makes a report to print and to file.
 
-Exit code 3 when something dangerous or irregular was found.`,
+Exit code 3 when something dangerous or irregular was found, 1 when two of the books do
+not fit together: of other days, of other boxes, or without signals.`,
 		Example: `  fairhand compare coldbeck ennerholme
   fairhand compare coldbeck.yaml:coldbeck.txt ennerholme --from 2026-05-05 --to 2026-05-05`,
 		Args: args(2, 1000, "the second book"),
@@ -65,6 +67,9 @@ Exit code 3 when something dangerous or irregular was found.`,
 			if err != nil {
 				return err
 			}
+			if err := unfit(chain); err != nil {
+				return errors.Join(p.out.Flush(), err) // what could be compared is told all the same
+			}
 			return found.result()
 		},
 	}
@@ -72,6 +77,21 @@ Exit code 3 when something dangerous or irregular was found.`,
 	cmd.Flags().BoolVar(&js, "json", false, "one JSON object")
 	x.flags(cmd)
 	return cmd
+}
+
+// unfit is the error for books that could not be compared.
+func unfit(c *compare.Chain) error {
+	var pairs []string
+	for _, p := range c.Pairs {
+		if !p.Fits() {
+			pairs = append(pairs, p.Section())
+		}
+	}
+	if len(pairs) == 0 {
+		return nil
+	}
+	return withHint(fmt.Errorf("the books do not fit together: %s", strings.Join(pairs, ", ")),
+		"give books of the same days, in the order of the line; --from and --to choose the days")
 }
 
 // comparedBook makes a book of an argument: BOX.yaml:BOOK.txt, or a box directory.

@@ -23,6 +23,10 @@ type pairJSON struct {
 	Tolerance int64            `json:"tolerance-seconds"`
 	Signals   [2]int           `json:"signals"` // in the first book and the second
 	Matched   int              `json:"matched"`
+	Compared  bool             `json:"compared"` // false: the books do not fit together
+	From      string           `json:"from"`     // time that both books have, by the first clock
+	To        string           `json:"to"`
+	Outside   [2]int           `json:"outside"` // signals beyond it
 	Findings  []differenceJSON `json:"findings"`
 }
 
@@ -46,6 +50,7 @@ type differenceJSON struct {
 	Expected  string     `json:"expected"`
 	Reference string     `json:"reference"`
 	Entries   [2]int64   `json:"entries"` // in the first book and the second, 0 for none
+	Lines     [2]int     `json:"lines"`   // of a book in notation, 0 in a register
 	Times     [2]string  `json:"times"`   // each by its own clock, empty for none
 	Rests     [2]numbers `json:"rests"`
 }
@@ -87,7 +92,8 @@ func pairAsJSON(p *compare.Pair) pairJSON {
 	loc, other := p.First.Location, p.Second.Location
 	out := pairJSON{
 		First: p.First.Box.Name, Second: p.Second.Box.Name, Clocks: []clockJSON{}, Tolerance: int64(p.Tolerance),
-		Signals: p.Signals, Matched: p.Matched, Findings: []differenceJSON{},
+		Signals: p.Signals, Matched: p.Matched, Compared: p.Fits(),
+		From: stampOrNone(p.Common.From, loc), To: stampOrNone(p.Common.To, loc), Outside: p.Common.Outside, Findings: []differenceJSON{},
 	}
 	for _, c := range p.Clocks {
 		out.Clocks = append(out.Clocks, clockJSON{stampOrNone(c.From, loc), stampOrNone(c.To, loc), c.Offset, c.Drift, c.Spread, c.Matched})
@@ -95,7 +101,7 @@ func pairAsJSON(p *compare.Pair) pairJSON {
 	for _, f := range p.Findings {
 		out.Findings = append(out.Findings, differenceJSON{
 			stampOrNone(f.At, loc), f.Severity.String(), string(f.Rule), f.Section, f.Train, f.Text, f.Expected, f.Ref,
-			[2]int64{f.First.Seq, f.Second.Seq}, [2]string{stampOrNone(f.First.At, loc), stampOrNone(f.Second.At, other)},
+			[2]int64{f.First.Seq, f.Second.Seq}, [2]int{p.First.Line(f.First.Seq), p.Second.Line(f.Second.Seq)}, [2]string{stampOrNone(f.First.At, loc), stampOrNone(f.Second.At, other)},
 			[2]numbers{f.FirstRests, f.SecondRests},
 		})
 	}

@@ -22,9 +22,11 @@ type Book struct {
 	First    block.Time // earliest and latest time of an entry, by the box's clock
 	Last     block.Time
 
-	sides  []side // by section of the box
-	trains map[int]*block.Train
-	step   block.Time // what times are rounded to: 60, 30 or 0 seconds
+	sides   []side // by section of the box
+	renames []rename
+	lines   []int32 // of the entries of a book in notation, by number less 1; nil for a register
+	trains  map[int]*block.Train
+	step    block.Time // what times are rounded to: 60, 30 or 0 seconds
 }
 
 // side is what the book has of one section.
@@ -52,14 +54,15 @@ func FromEntries(box *block.Box, loc *time.Location, entries iter.Seq2[*reading.
 }
 
 // FromNotation makes a Book of the register days from to to (yyyymmdd, both
-// included; 0 is open) of a book in notation. The number of an entry is its line.
+// included; 0 is open) of a book in notation. Entries have the numbers that import
+// gives them, and their lines besides.
 // A book with a fault is not used, as reading.Survey says.
 func FromNotation(ctx context.Context, file *boxfile.File, src io.ReadSeeker, from, to calendar.Day) (*Book, error) {
 	book, err := reading.Survey(ctx, src, file.Location)
 	if err != nil {
 		return nil, err
 	}
-	return FromEntries(file.Box, file.Location, onDays(book.ByLine().Entries(ctx), from, to))
+	return FromEntries(file.Box, file.Location, onDays(book.Entries(ctx), from, to))
 }
 
 // FromStore makes a Book of the register days from to to (both
@@ -88,4 +91,29 @@ func onDays(entries iter.Seq2[*reading.Entry, error], from, to calendar.Day) ite
 			}
 		}
 	}
+}
+
+// entry names an entry as this book's reader finds it: by the number that it has,
+// or gets, in the register, and by its line in a book in notation.
+func (b *Book) entry(seq int64) string {
+	if l := b.Line(seq); l > 0 {
+		return fmt.Sprintf("entry %d, line %d", seq, l)
+	}
+	return fmt.Sprintf("entry %d", seq)
+}
+
+// entryOf names an entry with the box.
+func (b *Book) entryOf(seq int64) string {
+	if b.Line(seq) > 0 {
+		return b.entry(seq) + ", of " + b.Box.Name
+	}
+	return b.entry(seq) + " of " + b.Box.Name
+}
+
+// Line is the line of an entry in a book in notation, 0 in a register.
+func (b *Book) Line(seq int64) int {
+	if seq < 1 || seq > int64(len(b.lines)) {
+		return 0
+	}
+	return int(b.lines[seq-1])
 }

@@ -40,6 +40,7 @@ type Pair struct {
 	Tolerance     block.Time
 	Signals       [2]int // bell signals of the section in each book, so far as compared
 	Matched       int    // signals that both have
+	Common        Common
 	Findings      []Finding
 
 	diff *difference
@@ -71,7 +72,13 @@ func Two(first, second *Book) (*Pair, error) {
 	p.a, p.b = lines(first, second, &first.sides[i], &second.sides[j], signals)
 	p.Signals = [2]int{len(p.a.el), len(p.b.el)}
 	p.match()
+	p.measureCommon()
+	if !p.Fits() && p.Signals != [2]int{} {
+		return p, nil // one finding for each signal would only hide that
+	}
 	p.judge()
+	p.names()
+	p.outside()
 	p.tokens(&first.sides[i], &second.sides[j], i, j)
 	slices.SortStableFunc(p.Findings, func(a, b Finding) int { return int(a.At - b.At) })
 	return p, nil

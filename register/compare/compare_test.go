@@ -17,11 +17,11 @@ import (
 )
 
 // wantPair is what the two books of testdata/pair.txtar differ in.
-const wantPair = `acceptance-differs 08:20 [6] [6 7] Eastmoor has the train accepted in full (entry 6, 08:20), Westbeck under restricted acceptance (entry 7, 08:21)
-bell-missing 08:48 [11] [] Eastmoor has 2-1 sent to Westbeck at 08:48 (entry 11); Westbeck has it not
-bell-differs 08:55 [12] [12] Eastmoor has 3-2 sent to Westbeck at 08:55 (entry 12); Westbeck has 3-1 received from Eastmoor at 08:55 (entry 12)
-time-differs 09:05 [14] [14] Eastmoor times 2-1 received from Westbeck 09:05 (entry 14), Westbeck 09:11 (entry 14): 6 min apart after the difference of the clocks; the entry of Westbeck stands out of the order of its book
-bell-missing 09:25 [] [18] Westbeck has 6 sent to Eastmoor at 09:25 (entry 18); Eastmoor has it not
+const wantPair = `acceptance-differs 08:20 [5] [5 6] Eastmoor has the train accepted in full (entry 5, line 6, 08:20), Westbeck under restricted acceptance (entry 6, line 7, 08:21)
+bell-missing 08:48 [10] [] Eastmoor has 2-1 sent to Westbeck at 08:48 (entry 10, line 11); Westbeck has it not
+bell-differs 08:55 [11] [11] Eastmoor has 3-2 sent to Westbeck at 08:55 (entry 11, line 12); Westbeck has 3-1 received from Eastmoor at 08:55 (entry 11, line 12)
+time-differs 09:05 [13] [13] Eastmoor times 2-1 received from Westbeck 09:05 (entry 13, line 14), Westbeck 09:11 (entry 13, line 14): 6 min apart after the difference of the clocks; the entry of Westbeck stands out of the order of its book
+bell-missing 09:25 [] [17] Westbeck has 6 sent to Eastmoor at 09:25 (entry 17, line 18); Eastmoor has it not
 `
 
 func listing(p *Pair) string {

@@ -56,7 +56,8 @@ func (p *Pair) section() sheet.Section {
 	}
 	say("signals: %d in the book of %s, %d in that of %s, %d in both; times may differ by %s",
 		p.Signals[0], first, p.Signals[1], second, p.Matched, span(float64(p.Tolerance)))
-	if len(p.Findings) == 0 {
+	say("%s", p.fitWords())
+	if len(p.Findings) == 0 && p.Fits() {
 		say("the books agree")
 	}
 	for _, f := range p.Findings {
@@ -94,7 +95,7 @@ func (e Entry) words(b *Book) string {
 	if e.Seq == 0 {
 		return "no entry of " + b.Box.Name
 	}
-	return fmt.Sprintf("entry %d of %s at %s", e.Seq, b.Box.Name, calendar.Exact(e.At, b.Location))
+	return fmt.Sprintf("%s at %s", b.entryOf(e.Seq), calendar.Exact(e.At, b.Location))
 }
 
 // findingTable has a column for what each book says, to sort.

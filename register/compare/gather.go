@@ -87,6 +87,10 @@ func (g *gathering) counted(entries iter.Seq2[*reading.Entry, error]) iter.Seq2[
 				g.times = append(g.times, at)
 				b.Entries++
 				g.rounding(at)
+				if e.Place > 0 {
+					b.lines = append(slices.Grow(b.lines, int(e.Seq)-len(b.lines)), make([]int32, int(e.Seq)-len(b.lines))...)
+					b.lines[e.Seq-1] = int32(e.Place)
+				}
 			}
 			if !yield(e, err) {
 				return
@@ -109,6 +113,9 @@ func (g *gathering) take(e *reading.Entry) {
 	g.fresh(ev.At)
 	g.run.Take(e)
 	train := g.trainsOf()
+	if ev.Kind == block.TrainRenamed {
+		b.renames = append(b.renames, rename{ev.Train, ev.Subject, ev.Seq, ev.At})
+	}
 	i := b.Box.SectionIndex(ev.Section)
 	if i < 0 {
 		return

@@ -141,8 +141,8 @@ func (p *Pair) missing(x exchangeSpan, from, to block.Time) {
 	} else {
 		f.Second, f.Train = e, p.train(nil, alone[0])
 	}
-	text := fmt.Sprintf("%s has %s at %s (entry %d); %s has it not", mine.Box.Name,
-		describe(alone, other.Box.Name), mine.clock(e.At), e.Seq, other.Box.Name)
+	text := fmt.Sprintf("%s has %s at %s (%s); %s has it not", mine.Box.Name,
+		describe(alone, other.Box.Name), mine.clock(e.At), mine.entry(e.Seq), other.Box.Name)
 	p.add(rulebook.BellMissing, f, text, fmt.Sprintf("the same signal in the book of %s at about %s by its clock", other.Box.Name, other.clock(p.elsewhere(x.l, e.At))))
 }
 
@@ -187,9 +187,9 @@ func (p *Pair) differs(pairs [][2]int) {
 	if a.code == b.code {
 		expected = "one box sending and the other receiving"
 	}
-	p.add(rulebook.BellDiffers, f, fmt.Sprintf("%s has %s at %s (entry %d); %s has %s at %s (entry %d)",
-		p.First.Box.Name, describe([]*bell{a}, p.Second.Box.Name), p.First.clock(a.at), a.seq,
-		p.Second.Box.Name, describe([]*bell{b}, p.First.Box.Name), p.Second.clock(b.at), b.seq), expected)
+	p.add(rulebook.BellDiffers, f, fmt.Sprintf("%s has %s at %s (%s); %s has %s at %s (%s)",
+		p.First.Box.Name, describe([]*bell{a}, p.Second.Box.Name), p.First.clock(a.at), p.First.entry(a.seq),
+		p.Second.Box.Name, describe([]*bell{b}, p.First.Box.Name), p.Second.clock(b.at), p.Second.entry(b.seq)), expected)
 }
 
 func (p *Pair) timeDiffers(pairs [][2]int) {
@@ -203,9 +203,9 @@ func (p *Pair) timeDiffers(pairs [][2]int) {
 	for _, x := range pairs {
 		bells = append(bells, p.a.bell(x[0]))
 	}
-	text := fmt.Sprintf("%s times %s %s (entry %d), %s %s (entry %d): %s apart after the difference of the clocks",
-		p.First.Box.Name, describe(bells, p.Second.Box.Name), p.First.clock(a.at), a.seq,
-		p.Second.Box.Name, p.Second.clock(b.at), b.seq, p.apart(p.late(i, j)))
+	text := fmt.Sprintf("%s times %s %s (%s), %s %s (%s): %s apart after the difference of the clocks",
+		p.First.Box.Name, describe(bells, p.Second.Box.Name), p.First.clock(a.at), p.First.entry(a.seq),
+		p.Second.Box.Name, p.Second.clock(b.at), p.Second.entry(b.seq), p.apart(p.late(i, j)))
 	if who := p.outOfOrder(i, j); who != "" {
 		text += "; the entry of " + who + " stands out of the order of its book"
 	}
@@ -257,8 +257,8 @@ func (p *Pair) acceptances() [2]map[int32]bool {
 		f := p.both([][2]int{{i, int(j)}})
 		f.FirstRests, f.SecondRests = append(f.FirstRests, x.seq), append(f.SecondRests, y.seq)
 		words := map[acceptance]string{full: "in full", restricted: "under restricted acceptance"}
-		p.add(rulebook.AcceptanceDiffers, f, fmt.Sprintf("%s has the train accepted %s (entry %d, %s), %s %s (entry %d, %s)",
-			p.First.Box.Name, words[x.accept], x.seq, p.First.clock(a.at), p.Second.Box.Name, words[y.accept], y.seq, p.Second.clock(b.at)),
+		p.add(rulebook.AcceptanceDiffers, f, fmt.Sprintf("%s has the train accepted %s (%s, %s), %s %s (%s, %s)",
+			p.First.Box.Name, words[x.accept], p.First.entry(x.seq), p.First.clock(a.at), p.Second.Box.Name, words[y.accept], p.Second.entry(y.seq), p.Second.clock(b.at)),
 			"the same acceptance in both books")
 		explained[0][a.exchange], explained[1][b.exchange] = true, true
 	}

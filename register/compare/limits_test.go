@@ -90,8 +90,8 @@ func TestCallAttentionOfAnotherExchange(t *testing.T) {
 	west = append(west, "08:55:00 Eastmoor <1 >1 <4 >4")
 	east, west = signals(east, west, 9*3600+600, 12, 0)
 	p := twoBooks(t, "exchanges", east, west)
-	const want = `bell-missing 08:45:00 [14] [] Eastmoor has 3-1 sent to Westbeck at 08:45:00 (entry 14); Westbeck has it not
-bell-missing 08:55:00 [] [14] Westbeck has 4 received from Eastmoor at 08:55:00 (entry 14); Eastmoor has it not
+	const want = `bell-missing 08:45:00 [13] [] Eastmoor has 3-1 sent to Westbeck at 08:45:00 (entry 13, line 14); Westbeck has it not
+bell-missing 08:55:00 [] [13] Westbeck has 4 received from Eastmoor at 08:55:00 (entry 13, line 14); Eastmoor has it not
 `
 	if got := listing(p); got != want {
 		t.Errorf("found\n%swant\n%s", got, want)
@@ -106,7 +106,7 @@ func TestNamesTellWhichSignal(t *testing.T) {
 	west = append(west, "08:45:25 Eastmoor <3-1 train 1A12")
 	east, west = signals(east, west, 9*3600, 12, 0)
 	p := twoBooks(t, "signals", east, west)
-	const want = "bell-missing 08:45:00 [14] [] Eastmoor has 3-1 sent to Westbeck at 08:45:00 (entry 14); Westbeck has it not\n"
+	const want = "bell-missing 08:45:00 [13] [] Eastmoor has 3-1 sent to Westbeck at 08:45:00 (entry 13, line 14); Westbeck has it not\n"
 	if got := listing(p); got != want {
 		t.Errorf("found\n%swant\n%s", got, want)
 	}

@@ -80,7 +80,7 @@ func TestWordsOfAClock(t *testing.T) {
 			continue
 		}
 		f := p.Findings[0]
-		if f.First.Seq != 2 || f.Second.Seq != 2 || f.At != p.First.First || fmt.Sprint(f.FirstRests, f.SecondRests) != "[2] [2]" {
+		if f.First.Seq != 1 || p.First.Line(1) != 2 || f.Second.Seq != 1 || f.At != p.First.First || fmt.Sprint(f.FirstRests, f.SecondRests) != "[1] [1]" {
 			t.Errorf("it rests on %+v", f)
 		}
 	}

@@ -61,6 +61,15 @@ func (al *aligner) mate(p *pairing, i, j int) {
 	}
 }
 
+// strayness is by what two signals left alone are taken for one, the surest first.
+type strayness uint8
+
+const (
+	sameMinute strayness = iota
+	otherTime            // of one train
+	otherName            // at the same time
+)
+
 // strays pairs what is left, nearest first within each kind of signal.
 func (al *aligner) strays(p *pairing) {
 	al.mates(p)
@@ -82,7 +91,7 @@ func (al *aligner) strays(p *pairing) {
 	for _, js := range left {
 		slices.SortFunc(js, func(x, y int32) int { return int(at(x) - at(y)) })
 	}
-	for _, near := range [...]bool{true, false} {
+	for _, how := range [...]strayness{sameMinute, otherTime, otherName} {
 		for i := range p.toB {
 			if p.toB[i] >= 0 {
 				continue
@@ -95,7 +104,7 @@ func (al *aligner) strays(p *pairing) {
 				if at(j) > e.at+strayNamed+block.Time(al.tol) {
 					break
 				}
-				if late := math.Abs(al.late(i, int(j))); p.toA[j] < 0 && late < least && al.stray(e, &al.b.el[j], late, near) {
+				if late := math.Abs(al.late(i, int(j))); p.toA[j] < 0 && late < least && al.stray(e, &al.b.el[j], late, how) {
 					best, least = j, late
 				}
 			}
@@ -107,14 +116,14 @@ func (al *aligner) strays(p *pairing) {
 }
 
 // stray says whether two signals left alone may be one.
-func (al *aligner) stray(a, b *element, late float64, near bool) bool {
+func (al *aligner) stray(a, b *element, late float64, how strayness) bool {
 	named := a.name != "" && b.name != ""
 	switch {
 	case named && a.name != b.name:
-		return false
+		return how == otherName && late <= al.tol
 	case late <= al.tol:
 		return true
-	case near || !oneTopic(a, b):
+	case how != otherTime || !oneTopic(a, b):
 		return false
 	case named:
 		return late <= strayNamed

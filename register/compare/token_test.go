@@ -8,13 +8,13 @@ import (
 )
 
 // wantTokens is what the two books of testdata/tokens.txtar differ in.
-const wantTokens = `token-count-differs 08:20 [7] [8] 3 counted at Eastmoor at 08:20 (entry 7) and 6 at Westbeck at 08:20 (entry 8) with 0 out make 9 of the charge of 8
-token-count-differs 08:20 [7] [8] Eastmoor counted 3 and was told 5 (entry 7); Westbeck counted 6 and was told nothing (entry 8)
-token-number-differs 08:39 [9 11] [10] token 6 was drawn at Westbeck at 08:31 (entry 10 of Westbeck), and token 8 put in at Eastmoor at 08:39 (entry 11 of Eastmoor)
-time-differs 08:51 [14] [14] Eastmoor times token 2 drawn 08:51 (entry 14), Westbeck 08:57 (entry 14): 6 min apart after the difference of the clocks
-token-count-differs 08:51 [14] [14] token 2 was drawn at Eastmoor at 08:51 (entry 14 of Eastmoor) and has come to neither instrument
-token-number-differs 09:11 [18] [18] Eastmoor has token 3 drawn at 09:11 (entry 18); Westbeck was told of token 5 (entry 18)
-token-count-differs 09:31 [] [23] Westbeck has token 4 drawn by Eastmoor at 09:31 (entry 23); Eastmoor has it not
+const wantTokens = `token-count-differs 08:20 [6] [7] 3 counted at Eastmoor at 08:20 (entry 6, line 7) and 6 at Westbeck at 08:20 (entry 7, line 8) with 0 out make 9 of the charge of 8
+token-count-differs 08:20 [6] [7] Eastmoor counted 3 and was told 5 (entry 6, line 7); Westbeck counted 6 and was told nothing (entry 7, line 8)
+token-number-differs 08:39 [8 10] [9] token 6 was drawn at Westbeck at 08:31 (entry 9, line 10, of Westbeck), and token 8 put in at Eastmoor at 08:39 (entry 10, line 11, of Eastmoor)
+time-differs 08:51 [13] [13] Eastmoor times token 2 drawn 08:51 (entry 13, line 14), Westbeck 08:57 (entry 13, line 14): 6 min apart after the difference of the clocks
+token-count-differs 08:51 [13] [13] token 2 was drawn at Eastmoor at 08:51 (entry 13, line 14, of Eastmoor) and has come to neither instrument
+token-number-differs 09:11 [17] [17] Eastmoor has token 3 drawn at 09:11 (entry 17, line 18); Westbeck was told of token 5 (entry 17, line 18)
+token-count-differs 09:31 [] [22] Westbeck has token 4 drawn by Eastmoor at 09:31 (entry 22, line 23); Eastmoor has it not
 `
 
 func TestTokens(t *testing.T) {

@@ -29,8 +29,8 @@ func (p *Pair) counts(sides [2]*side, all []*journey, charge int) {
 			continue
 		}
 		if sum != charge && sum != before {
-			p.counted(rulebook.TokenCountDiffers, a, b, fmt.Sprintf("%d counted at %s at %s (entry %d) and %d at %s at %s (entry %d) with %d out make %d of the charge of %d",
-				a.here, p.First.Box.Name, p.First.clock(a.at), a.seq, b.here, p.Second.Box.Name, p.Second.clock(b.at), b.seq, out, sum, charge))
+			p.counted(rulebook.TokenCountDiffers, a, b, fmt.Sprintf("%d counted at %s at %s (%s) and %d at %s at %s (%s) with %d out make %d of the charge of %d",
+				a.here, p.First.Box.Name, p.First.clock(a.at), p.First.entry(a.seq), b.here, p.Second.Box.Name, p.Second.clock(b.at), p.Second.entry(b.seq), out, sum, charge))
 		}
 		before = sum
 	}
@@ -40,8 +40,8 @@ func (p *Pair) counts(sides [2]*side, all []*journey, charge int) {
 		if b == nil || dist(p.diff.first(b.at), a.at) > waitAnswer || (a.there < 0 || a.there == b.here) && (b.there < 0 || b.there == a.here) {
 			continue
 		}
-		p.counted(rulebook.TokenCountDiffers, a, b, fmt.Sprintf("%s counted %d and was told %s (entry %d); %s counted %d and was told %s (entry %d)",
-			p.First.Box.Name, a.here, toldWords(a.there), a.seq, p.Second.Box.Name, b.here, toldWords(b.there), b.seq))
+		p.counted(rulebook.TokenCountDiffers, a, b, fmt.Sprintf("%s counted %d and was told %s (%s); %s counted %d and was told %s (%s)",
+			p.First.Box.Name, a.here, toldWords(a.there), p.First.entry(a.seq), p.Second.Box.Name, b.here, toldWords(b.there), p.Second.entry(b.seq)))
 	}
 }
 

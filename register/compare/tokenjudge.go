@@ -48,16 +48,16 @@ func (p *Pair) told(all []*journey) {
 		doer, teller := p.books()[t.own()], p.books()[1-t.own()]
 		switch {
 		case own == nil:
-			p.token(rulebook.TokenCountDiffers, fmt.Sprintf("%s has token %d %s by %s at %s (entry %d); %s has it not", teller.Box.Name,
-				t.number, doWords[t.what], doer.Box.Name, teller.clock(other.at), other.seq, doer.Box.Name), "an entry of the box whose instrument it was", t)
+			p.token(rulebook.TokenCountDiffers, fmt.Sprintf("%s has token %d %s by %s at %s (%s); %s has it not", teller.Box.Name,
+				t.number, doWords[t.what], doer.Box.Name, teller.clock(other.at), teller.entry(other.seq), doer.Box.Name), "an entry of the box whose instrument it was", t)
 		case other == nil:
 			if habit[1-t.own()][t.what] {
-				p.token(rulebook.TokenCountDiffers, fmt.Sprintf("%s has token %d %s at %s (entry %d); %s has not booked it as told, as it does with others", doer.Box.Name,
-					t.number, doWords[t.what], doer.clock(own.at), own.seq, teller.Box.Name), "the number told and booked at both ends", t)
+				p.token(rulebook.TokenCountDiffers, fmt.Sprintf("%s has token %d %s at %s (%s); %s has not booked it as told, as it does with others", doer.Box.Name,
+					t.number, doWords[t.what], doer.clock(own.at), doer.entry(own.seq), teller.Box.Name), "the number told and booked at both ends", t)
 			}
 		case own.number != other.number:
-			p.token(rulebook.TokenNumberDiffers, fmt.Sprintf("%s has token %d %s at %s (entry %d); %s was told of token %d (entry %d)", doer.Box.Name,
-				own.number, doWords[t.what], doer.clock(own.at), own.seq, teller.Box.Name, other.number, other.seq), "one number in both books", t)
+			p.token(rulebook.TokenNumberDiffers, fmt.Sprintf("%s has token %d %s at %s (%s); %s was told of token %d (%s)", doer.Box.Name,
+				own.number, doWords[t.what], doer.clock(own.at), doer.entry(own.seq), teller.Box.Name, other.number, teller.entry(other.seq)), "one number in both books", t)
 		default:
 			p.tokenTime(t)
 		}
@@ -72,8 +72,8 @@ func (p *Pair) tokenTime(t *journey) {
 	if dist(late, 0) <= p.Tolerance {
 		return
 	}
-	p.token(rulebook.TimeDiffers, fmt.Sprintf("%s times token %d %s %s (entry %d), %s %s (entry %d): %s apart after the difference of the clocks",
-		p.First.Box.Name, t.number, doWords[t.what], p.First.clock(a.at), a.seq, p.Second.Box.Name, p.Second.clock(b.at), b.seq, p.apart(float64(late))),
+	p.token(rulebook.TimeDiffers, fmt.Sprintf("%s times token %d %s %s (%s), %s %s (%s): %s apart after the difference of the clocks",
+		p.First.Box.Name, t.number, doWords[t.what], p.First.clock(a.at), p.First.entry(a.seq), p.Second.Box.Name, p.Second.clock(b.at), p.Second.entry(b.seq), p.apart(float64(late))),
 		fmt.Sprintf("times within %s by one clock", span(float64(p.Tolerance))), t)
 }
 
@@ -130,7 +130,7 @@ func (f *follower) say(t *journey) string {
 		k = 1 - k
 	}
 	m := t.moves[k]
-	return fmt.Sprintf("at %s at %s (entry %d of %s)", f.p.books()[t.own()].Box.Name, f.p.books()[k].clock(m.at), m.seq, f.p.books()[k].Box.Name)
+	return fmt.Sprintf("at %s at %s (%s)", f.p.books()[t.own()].Box.Name, f.p.books()[k].clock(m.at), f.p.books()[k].entryOf(m.seq))
 }
 
 func (f *follower) take(t *journey) {

@@ -155,8 +155,12 @@ func (p *Pair) links() []link {
 		}
 		a, b := p.a.bell(i), p.b.bell(int(j))
 		x, y := p.First.trainName(a), p.Second.trainName(b)
-		if a.train != 0 && b.train != 0 && (x == y || x == "" || y == "") {
-			votes[[2]int{int(a.train), int(b.train)}]++
+		if a.train == 0 || b.train == 0 {
+			continue
+		}
+		votes[[2]int{int(a.train), int(b.train)}]++
+		if x == y || x == "" || y == "" {
+			votes[[2]int{int(a.train), int(b.train)}] += 3 // names agree, or say nothing
 		}
 	}
 	var out []link

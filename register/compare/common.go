@@ -1,0 +1,126 @@
+package compare
+
+import (
+	"fmt"
+
+	"fairhand/block"
+	"fairhand/block/rulebook"
+)
+
+// Common is the time for which there are both books, by the first book's clock,
+// and how many signals of each stand outside it. Where they have no time in
+// common, To is before From.
+type Common struct {
+	From, To block.Time
+	Inside   [2]int
+	Outside  [2]int
+}
+
+const (
+	// outsideMost is how many signals, and outsideSpan how long a time, may stand
+	// outside the other book without a word: books begin and end within a train
+	// of each other (common practice).
+	outsideMost = 8
+	outsideSpan = 15 * block.Minute
+	// fitsFrom signals in both books, or more, can tell that they do not belong
+	// together: fewer than one in fitsShare is matched then.
+	fitsFrom  = 20
+	fitsShare = 3
+)
+
+// measureCommon sets what both books have of the time.
+func (p *Pair) measureCommon() {
+	from, to := p.coverage()
+	p.Common = Common{From: from + p.Tolerance, To: to - p.Tolerance}
+	for k, l := range [2]*line{p.a, p.b} {
+		for i := range l.el {
+			if at := p.common(l, i); at < from || at > to {
+				p.Common.Outside[k]++
+			} else {
+				p.Common.Inside[k]++
+			}
+		}
+	}
+}
+
+// Fits says whether the two books can be compared at all. Books of other days, of
+// other boxes or without signals cannot: nothing, or next to nothing, is in both.
+func (p *Pair) Fits() bool {
+	matched := 0
+	for _, j := range p.pair.toB {
+		if j >= 0 {
+			matched++
+		}
+	}
+	least := min(p.Common.Inside[0], p.Common.Inside[1])
+	return matched > 0 && p.Common.From <= p.Common.To && (least < fitsFrom || matched*fitsShare >= least)
+}
+
+// outside reports the part of one book for which the other has nothing.
+func (p *Pair) outside() {
+	for k, l := range [2]*line{p.a, p.b} {
+		p.outsideOf(k, l, func(at block.Time) bool { return at < p.Common.From-p.Tolerance }, "begins", p.Common.From)
+		p.outsideOf(k, l, func(at block.Time) bool { return at > p.Common.To+p.Tolerance }, "ends", p.Common.To)
+	}
+}
+
+func (p *Pair) outsideOf(k int, l *line, out func(block.Time) bool, does string, edge block.Time) {
+	n, from, to := 0, -1, 0
+	for i := range l.el {
+		if out(p.common(l, i)) {
+			n, to = n+1, i
+			if from < 0 {
+				from = i
+			}
+		}
+	}
+	if n <= outsideMost {
+		return
+	}
+	first, last := p.common(l, from), p.common(l, to)
+	long := max(dist(first, edge), dist(last, edge))
+	if long <= outsideSpan+dist(block.Time(p.diff.at(edge)), 0) {
+		return // less than a clock apart may put beyond the edge of a day
+	}
+	mine, other := p.books()[k], p.books()[1-k]
+	x, y := l.bell(from), l.bell(to)
+	f := Finding{At: first}
+	if k == 0 {
+		f.First, f.FirstRests = Entry{Seq: x.seq, At: x.at}, []int64{x.seq, y.seq}
+	} else {
+		f.Second, f.SecondRests = Entry{Seq: x.seq, At: x.at}, []int64{x.seq, y.seq}
+	}
+	at := other.Last
+	if does == "begins" {
+		at = other.First
+	}
+	p.add(rulebook.BookPartMissing, f, fmt.Sprintf("The book of %s %s at %s: %d of the %d signals that %s has, from %s (%s) to %s (%s), stand beyond it",
+		other.Box.Name, does, other.moment(at), n, len(l.el), mine.Box.Name, mine.moment(x.at), mine.entry(x.seq), mine.moment(y.at), mine.entry(y.seq)),
+		"both books of the same time")
+}
+
+// fitWords say for which time both books were compared, or that they were not.
+func (p *Pair) fitWords() string {
+	c := p.Common
+	switch {
+	case len(p.a.el) == 0 || len(p.b.el) == 0:
+		have := "neither book has"
+		for k, n := range p.Signals {
+			if n > 0 {
+				have = fmt.Sprintf("the book of %s has %d signals with the other box, that of %s has", p.books()[k].Box.Name, n, p.books()[1-k].Box.Name)
+			}
+		}
+		return have + " none: there is nothing to compare"
+	case c.To < c.From:
+		return fmt.Sprintf("the books have no time in common: that of %s runs from %s to %s, that of %s from %s to %s", p.First.Box.Name, p.First.moment(p.First.First), p.First.moment(p.First.Last),
+			p.Second.Box.Name, p.Second.moment(p.Second.First), p.Second.moment(p.Second.Last))
+	case !p.Fits():
+		return fmt.Sprintf("the books do not fit together: of %d and %d signals in the same time only %d could be matched, so nothing is said of the rest; see that they are of these two boxes and of the same days",
+			c.Inside[0], c.Inside[1], p.Matched)
+	}
+	text := fmt.Sprintf("both books run from %s to %s", p.First.moment(c.From), p.First.moment(c.To))
+	if c.Outside[0]+c.Outside[1] > 0 {
+		text += fmt.Sprintf("; outside it stand %d signals of %s and %d of %s", c.Outside[0], p.First.Box.Name, c.Outside[1], p.Second.Box.Name)
+	}
+	return text
+}

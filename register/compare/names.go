@@ -1,0 +1,141 @@
+package compare
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"fairhand/block"
+	"fairhand/block/rulebook"
+)
+
+// Names of trains. Of a signal that both books have, each names the train, or
+// leaves it out; what is left out is no difference. A train under another name in
+// each book is told once, with both names, however many entries it has.
+const (
+	// nameSpan is how far apart two signals under the same two names may be and
+	// still be of one train: names come again the next day (common practice).
+	nameSpan = 6 * 60 * block.Minute
+	// namesApart is the number of trains, at least, of which more than half must
+	// be named differently before the books are said to name trains in two ways.
+	namesApart = 10
+)
+
+// rename is an entry that gives a train another name.
+type rename struct {
+	from, to string
+	seq      int64
+	at       block.Time
+}
+
+// misnamed is one train under two names.
+type misnamed struct {
+	first, second string // its name in each book
+	signals       [][2]int
+	at            block.Time
+}
+
+// names reports the trains that the books name differently.
+func (p *Pair) names() {
+	all, same := p.misnamed()
+	if n := len(all); n >= namesApart && n > same {
+		p.namedOtherwise(all, same)
+		return
+	}
+	for i, m := range all {
+		if m.signals == nil {
+			continue // told with the one that it changed names with
+		}
+		f := p.both(m.signals)
+		f.Train = m.first
+		text := fmt.Sprintf("%s has the train as %s (%s, %s), %s as %s (%s, %s)",
+			p.First.Box.Name, m.first, p.First.entry(f.First.Seq), p.First.clock(f.First.At),
+			p.Second.Box.Name, m.second, p.Second.entry(f.Second.Seq), p.Second.clock(f.Second.At))
+		k := slices.IndexFunc(all, func(o misnamed) bool {
+			return o.signals != nil && o.first == m.second && o.second == m.first && dist(o.at, m.at) <= nameSpan
+		})
+		switch r := p.renamed(&m); {
+		case k > i:
+			o := p.both(all[k].signals)
+			f.FirstRests, f.SecondRests = append(f.FirstRests, o.FirstRests...), append(f.SecondRests, o.SecondRests...)
+			all[k].signals = nil
+			text += fmt.Sprintf(", and %s the other way about (%s): the two names are exchanged in one of the books", m.second, p.First.entry(o.First.Seq))
+		case r != "":
+			text += "; " + r
+		case strings.Contains(m.first, m.second) || strings.Contains(m.second, m.first):
+			text += ": one of the names is cut short"
+		}
+		p.add(rulebook.NameDiffers, f, text, "one name for a train in both books")
+	}
+}
+
+// misnamed gathers the trains that both books name, and differently, and counts
+// those that they name alike.
+func (p *Pair) misnamed() (all []misnamed, same int) {
+	last := map[string]int{} // place in all of the last train under two names
+	alike := map[string]bool{}
+	for i, j := range p.pair.toB {
+		if j < 0 {
+			continue
+		}
+		a, b := p.a.el[i].name, p.b.el[j].name
+		if a == "" || b == "" || shared(p.a.el[i].key) != shared(p.b.el[j].key) {
+			continue
+		}
+		if a == b {
+			alike[a] = true
+			continue
+		}
+		at := p.a.el[i].at
+		if p.sameByBoth(a, b, at) {
+			continue
+		}
+		key := a + "\x00" + b
+		k, ok := last[key]
+		if !ok || dist(all[k].at, at) > nameSpan {
+			k = len(all)
+			last[key], all = k, append(all, misnamed{first: a, second: b})
+		}
+		all[k].at = at
+		all[k].signals = append(all[k].signals, [2]int{i, int(j)})
+	}
+	return all, len(alike)
+}
+
+// sameByBoth says whether both books say that the one name became the other.
+func (p *Pair) sameByBoth(a, b string, at block.Time) bool {
+	return p.First.becomes(a, b, at) != nil && p.Second.becomes(a, b, at) != nil
+}
+
+// becomes finds the entry by which a train of one name had the other from then on.
+func (b *Book) becomes(x, y string, at block.Time) *rename {
+	for i := range b.renames {
+		if r := &b.renames[i]; (r.from == x && r.to == y || r.from == y && r.to == x) && dist(r.at, at) <= nameSpan {
+			return r
+		}
+	}
+	return nil
+}
+
+// renamed tells that one of the books, and not the other, gives the train its
+// other name.
+func (p *Pair) renamed(m *misnamed) string {
+	for k, b := range p.books() {
+		if r := b.becomes(m.first, m.second, m.at); r != nil {
+			return fmt.Sprintf("%s has it renamed at %s (%s), %s has not", b.Box.Name, b.clock(r.at), b.entry(r.seq), p.books()[1-k].Box.Name)
+		}
+	}
+	return ""
+}
+
+// namedOtherwise reports books that name most trains in two ways, such as one by
+// its number and one by its time.
+func (p *Pair) namedOtherwise(all []misnamed, same int) {
+	f := p.both(all[0].signals)
+	for _, m := range all {
+		o := p.both(m.signals[:1])
+		f.FirstRests, f.SecondRests = append(f.FirstRests, o.FirstRests...), append(f.SecondRests, o.SecondRests...)
+	}
+	p.add(rulebook.NameDiffers, f, fmt.Sprintf("the books name trains in two ways: %d trains differently, such as %s in the book of %s and %s in that of %s, and %d alike",
+		len(all), all[0].first, p.First.Box.Name, all[0].second, p.Second.Box.Name, same), "one name for a train in both books")
+}
