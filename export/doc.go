@@ -71,7 +71,8 @@
 //
 // # JSON, schema fairhand-day-1
 //
-// One object: schema, caution, railway, box, date, zone, rules, rounding,
+// One object: schema, caution, alarms (what takes the worth
+// from it: damage, a seal that does not fit; each an alarm and a text), railway, box, date, zone, rules, rounding,
 // last_entry_of_day and last_entry_of_register with entry and hash, seal (when
 // there is one: statement, signature and public_key, each to be taken byte for
 // byte), on_duty_at_first_entry, turns, entries, later_corrections (entries of later

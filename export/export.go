@@ -20,6 +20,8 @@ type Format struct {
 	write func(w io.Writer, d *register.Day) error
 	draw  func(w io.Writer, doc *sheet.Document) error
 	parts string // of a day, for a format that draws
+
+	alarms bool // it does not draw and has a place for alarms
 }
 
 // formats are the ways to write a day.
@@ -27,7 +29,7 @@ var formats = []Format{
 	{Name: "text", Ext: ".txt", Help: "the page and the list of entries with findings, to read or print, 80 columns", draw: writeText,
 		parts: "page plain-signs handover entries-whole"},
 	{Name: "csv", Ext: ".csv", Help: "one record for each entry, for programs (for a spreadsheet take xlsx)", write: writeCSV},
-	{Name: "json", Ext: ".json", Help: "entries, trains, findings and handovers, for programs", write: writeJSON},
+	{Name: "json", Ext: ".json", Help: "entries, trains, findings and handovers, for programs", write: writeJSON, alarms: true},
 	{Name: "html", Ext: ".html", Help: "the page, findings, handovers, entries, figures and train graph, to look at in a browser", draw: writeHTML,
 		parts: "graph findings page signs handover entries figures seal"},
 	{Name: "xlsx", Ext: ".xlsx", Help: "trains, entries, findings, handovers and figures as a spreadsheet, codes and times as text", Bytes: true, draw: writeXLSX,
@@ -56,8 +58,23 @@ func Write(w io.Writer, format string, day *register.Day) error {
 		if f.draw != nil {
 			return f.draw(w, dayDocument(day, f.parts))
 		}
+		if len(day.Alarms) > 0 && !f.alarms {
+			return fmt.Errorf("%w: a file of this form has no place to say so, and none was written", &AlarmError{day.Alarms})
+		}
 		return f.write(w, day)
 	})
+}
+
+// AlarmError is the error of alarms that stand across what was printed, or for
+// which there is no place in it.
+type AlarmError struct{ Alarms []sheet.Alarm }
+
+func (e *AlarmError) Error() string {
+	var lines []string
+	for _, a := range e.Alarms {
+		lines = append(lines, a.String())
+	}
+	return strings.Join(lines, "\n")
 }
 
 // Draw writes any printed matter in a format that draws, one of Drawn. Errors are

@@ -8,6 +8,7 @@ import (
 	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/notation"
+	"fairhand/register/sheet"
 	"fairhand/register/store"
 )
 
@@ -24,6 +25,7 @@ const SchemaJSON = "fairhand-day-1"
 type jsonDay struct {
 	Schema   string        `json:"schema"`
 	Caution  string        `json:"caution"`
+	Alarms   []sheet.Alarm `json:"alarms,omitempty"` // what takes the worth from it
 	Railway  string        `json:"railway,omitempty"`
 	Box      string        `json:"box"`
 	Date     string        `json:"date"`
@@ -161,7 +163,7 @@ type jsonFinding struct {
 func writeJSON(w io.Writer, d *register.Day) error {
 	s := shaper{d}
 	j := jsonDay{
-		Schema: SchemaJSON, Caution: register.Caution, Railway: d.Box.Railway, Box: d.Box.Name, Date: d.Date.String(),
+		Schema: SchemaJSON, Caution: register.Caution, Alarms: d.Alarms, Railway: d.Box.Railway, Box: d.Box.Name, Date: d.Date.String(),
 		Zone: d.Zone.String(), Rules: d.Box.Rules.Name, Rounding: d.Box.Rounding,
 		Last: jsonHead{d.Last.Seq, hashText(d.Last.Hash)}, Head: jsonHead{d.Head.Seq, hashText(d.Head.Hash)},
 		OnDuty: append([]string{}, d.OnDuty...), Turns: []jsonTurn{}, Trains: []jsonTrain{}, Across: []jsonAcross{},

@@ -192,7 +192,11 @@ func Collect(ctx context.Context, root string, book *register.Book, from, to cal
 func loaded(ctx context.Context, book *register.Book, days []calendar.Day) iter.Seq2[*register.Day, error] {
 	return func(yield func(*register.Day, error) bool) {
 		for _, day := range days {
-			if d, err := book.LoadDay(ctx, day); !yield(d, err) || err != nil {
+			d, err := book.LoadDay(ctx, day)
+			if err == nil && len(d.Alarms) > 0 {
+				err = &AlarmError{d.Alarms}
+			}
+			if !yield(d, err) || err != nil {
 				return
 			}
 		}

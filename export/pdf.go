@@ -73,8 +73,11 @@ func drawPDF(doc *sheet.Document, told int) *pdf {
 	p.SetHeaderFunc(p.heading)
 	p.SetFooterFunc(p.foot)
 	var f *flow // running text goes on from section to section
-	if len(doc.Under) > 1 {
+	if len(doc.Under) > 1 || len(doc.Alarms) > 0 {
 		f = p.newFlow("")
+		for _, a := range doc.Alarms {
+			f.para(a.String(), manner{bold: true})
+		}
 		for _, s := range doc.Under {
 			f.para(s, manner{})
 		}
@@ -217,6 +220,7 @@ func (p *pdf) strike(x, y float64, s string) {
 
 // heading is drawn at the top of each page.
 func (p *pdf) heading() {
+	p.stamps()
 	p.SetTextColor(0, 0, 0)
 	p.font(true, 11)
 	p.say(pageLeft, 12, p.doc.Head())
@@ -232,6 +236,27 @@ func (p *pdf) heading() {
 	p.say(pageLeft, 17, words)
 	if p.PageNo() == 1 {
 		p.say(-100, -100, "0123456789") // off the page: the digits of its number belong into the font
+	}
+}
+
+// stamps are drawn across each page, below what stands on it, and above it once more
+// to be read.
+func (p *pdf) stamps() {
+	for i, a := range p.doc.Alarms {
+		p.font(true, 54)
+		p.SetTextColor(243, 190, 195)
+		x, y := pageWidth/2, pageHeight/2+30*float64(i)
+		p.TransformBegin()
+		p.TransformRotate(24, x, y)
+		p.say(x-p.wide(a.Stamp)/2, y, a.Stamp)
+		p.TransformEnd()
+		p.font(true, 6.5)
+		p.SetTextColor(163, 0, 27)
+		for n, s := range p.split(a.String(), pageRight-pageLeft) {
+			if at := 3.2 + 2.6*float64(n+2*i); at < 9 {
+				p.say(pageLeft, at, s)
+			}
+		}
 	}
 }
 

@@ -67,6 +67,9 @@ func (f *Filed) Compare(with Evidence) (string, error) {
 		return "", err
 	}
 	sealed := f.compareSeal(with.Dir)
+	if _, err := seal.CheckBeside(with.Dir, with.Register.Meta(), with.Register.Tail().Seq, with.Register.HashAt); err != nil {
+		f.add("the register does not fit a seal beside it: %v", err)
+	}
 	if err := f.disagreement(); err != nil {
 		return "", err
 	}

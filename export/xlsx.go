@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -83,6 +84,9 @@ func (b *workbook) begin(name string) {
 	b.n++
 	b.row = 1
 	title := b.doc.Head()
+	for _, a := range slices.Backward(b.doc.Alarms) {
+		title = a.String() + ". " + title
+	}
 	if b.doc.Times != "" {
 		title += " (" + b.doc.Times + ")"
 	}

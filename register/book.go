@@ -2,6 +2,7 @@ package register
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -56,7 +57,7 @@ type Book struct {
 // Options change how a book is opened.
 type Options struct {
 	Now      func() time.Time // the clock; nil for the computer's
-	ReadOnly bool
+	ReadOnly bool             // also opens a damaged register, whose Alarm then says what is wrong
 }
 
 // Create makes an empty register beside the box file in dir.
@@ -110,7 +111,11 @@ func (o Options) clock() func() time.Time {
 
 func open(dir string, file *boxfile.File, st *store.Store, opt Options) (*Book, error) {
 	b := &Book{Reader: newReader(dir, file, st), now: opt.clock()}
-	if err := b.restore(); err != nil {
+	err := b.restore()
+	if opt.ReadOnly && b.met(err) != nil {
+		err = b.deriveDamaged(context.Background())
+	}
+	if err != nil {
 		st.Close()
 		return nil, err
 	}

@@ -7,6 +7,7 @@ import (
 	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
 	"fairhand/register/notation"
+	"fairhand/register/sheet"
 	"fairhand/register/store"
 )
 
@@ -42,6 +43,8 @@ type Day struct {
 
 	Timetable []Booked // what was booked to run, when the caller has given it; no finding rests on it
 	Seal      *DaySeal // of Head, else of Last, when the caller has given it
+
+	Alarms []sheet.Alarm // what takes the worth from it: damage; with a seal that does not fit when the caller has given it
 
 	Last store.Tail // last entry of the day; no hash for a book in notation
 	Head store.Tail // last entry of the register when the day was read

@@ -15,7 +15,7 @@ import (
 func (d *Day) Document(sections ...sheet.Section) *sheet.Document {
 	return &sheet.Document{
 		Title: d.Title(), Under: []string{d.dutyLine()}, Times: "UTC" + d.Date.Midnight(d.Zone).Format("-07:00") + " as the day begins",
-		Date: d.Date.Midnight(time.UTC), Sections: sections, Proof: d.proof(),
+		Date: d.Date.Midnight(time.UTC), Sections: sections, Proof: d.proof(), Alarms: d.Alarms,
 	}
 }
 
@@ -42,6 +42,11 @@ func (d *Day) dutyLine() string {
 // proof is what proves the day, for the foot of every page.
 func (d *Day) proof() []string {
 	var out []string
+	for _, a := range d.Alarms {
+		if a.Stamp == sheet.Damaged {
+			return []string{fmt.Sprintf("Not proved. Last entry read: %d", d.Last.Seq)}
+		}
+	}
 	if d.Last.Hash != d.Head.Hash {
 		out = append(out,
 			fmt.Sprintf("Last entry of the day: %d, %s", d.Last.Seq, d.Last.Hash),

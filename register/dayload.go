@@ -17,9 +17,18 @@ var ErrNoEntries = errors.New("the register has no entries")
 
 // LoadDay reads one register day with everything that is known by
 // now, corrections of later days included. Every entry of the register is proved
-// first, and the day is replayed from a state that follows from them (Prove). For a
-// day without entries errors.Is(err, ErrNoEntries) holds.
+// first, and the day is replayed from a state that follows from them (Prove). Of a
+// damaged register the day is made from what can be read, with Alarms. For a day
+// without entries errors.Is(err, ErrNoEntries) holds.
 func (r *Reader) LoadDay(ctx context.Context, day calendar.Day) (*Day, error) {
+	d, err := r.loadProved(ctx, day)
+	if fault := r.met(err); fault != nil {
+		return r.loadDamaged(ctx, day, fault)
+	}
+	return d, err
+}
+
+func (r *Reader) loadProved(ctx context.Context, day calendar.Day) (*Day, error) {
 	rows, err := r.st.Day(day)
 	if err != nil {
 		return nil, err

@@ -14,11 +14,12 @@ import (
 // proof is what this run of the program has proved of a register, and the states
 // that follow from it: no state kept in the file is among them.
 type proof struct {
-	turn chan struct{} // held by the one pass that is under way
-	mu   sync.Mutex
-	tail store.Tail // the last entry proved; Seq 0 for none
-	ends dayEnds    // states at the ends of days up to there
-	stay int64      // of a pass under way, entries from this number on are read otherwise now; 0 for none
+	turn  chan struct{} // held by the one pass that is under way
+	mu    sync.Mutex
+	tail  store.Tail          // the last entry proved; Seq 0 for none
+	ends  dayEnds             // states at the ends of days up to there
+	fault *store.DamagedError // what has been met that cannot be proved
+	stay  int64               // of a pass under way, entries from this number on are read otherwise now; 0 for none
 }
 
 func newProof() *proof { return &proof{turn: make(chan struct{}, 1)} }
@@ -68,6 +69,7 @@ func (r *Reader) Prove(ctx context.Context) error {
 		return nil
 	}
 	_, err := r.pass(ctx)
+	r.met(err)
 	return err
 }
 
@@ -93,11 +95,15 @@ func (r *Reader) pass(ctx context.Context) (present, error) {
 }
 
 // Derive makes the book's own state anew from proved entries, as Prove does for the
-// days that are past: for a sheet of the present that leaves the program.
+// days that are past: for a sheet of the present that leaves the program. Of a
+// damaged register it is made from what can be read, and Alarm says so.
 func (b *Book) Derive(ctx context.Context) error {
 	now, err := b.pass(ctx)
 	if err == nil {
 		b.present = now
+	}
+	if b.met(err) != nil {
+		return b.deriveDamaged(ctx)
 	}
 	return err
 }

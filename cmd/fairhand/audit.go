@@ -11,6 +11,7 @@ import (
 	"fairhand/register/audit"
 	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
+	"fairhand/register/sheet"
 )
 
 func (p *program) auditCommand() *cobra.Command {
@@ -43,7 +44,7 @@ Exit code 3 when something dangerous or irregular has no explanation.`,
 			if len(given) == 0 && a.box != "" {
 				return withHint(usagef("--box goes with a book in notation, and none is named"), "%s --box BOX.yaml BOOK.txt", cmd.CommandPath())
 			}
-			src, file, done, err := p.auditSource(cmd, a.box, given)
+			src, file, done, err := p.auditSource(cmd, &a, given)
 			if err != nil {
 				return err
 			}
@@ -67,10 +68,12 @@ type auditing struct {
 	details int
 	json    bool
 	print   printing
+
+	alarms []sheet.Alarm // of the register audited
 }
 
 // auditSource is the register of the box directory, or the book named.
-func (p *program) auditSource(cmd *cobra.Command, box string, given []string) (audit.Source, *boxfile.File, func(), error) {
+func (p *program) auditSource(cmd *cobra.Command, a *auditing, given []string) (audit.Source, *boxfile.File, func(), error) {
 	if len(given) == 0 {
 		book, _, err := p.openBook(cmd, true)
 		if err != nil {
@@ -80,9 +83,10 @@ func (p *program) auditSource(cmd *cobra.Command, box string, given []string) (a
 			book.Close()
 			return nil, nil, nil, err
 		}
+		a.alarms = alarmsOf(book)
 		return audit.Register(book), book.File(), func() { book.Close() }, nil
 	}
-	file, err := p.loadBox(cmd, box)
+	file, err := p.loadBox(cmd, a.box)
 	if err != nil {
 		return nil, nil, nil, err
 	}
@@ -121,6 +125,7 @@ func (p *program) audit(cmd *cobra.Command, src audit.Source, file *boxfile.File
 	case err != nil:
 		return err
 	}
+	report.Alarms = a.alarms
 	if a.json {
 		err = report.WriteJSON(p.out)
 	} else {
@@ -129,6 +134,9 @@ func (p *program) audit(cmd *cobra.Command, src audit.Source, file *boxfile.File
 			return fault
 		}
 		err = p.print(&a.print, report.Document(), settings.Dir)
+	}
+	if err == nil && len(a.alarms) > 0 {
+		return alarmed(a.alarms)
 	}
 	if err == nil && report.Unexplained(rulebook.Danger)+report.Unexplained(rulebook.Irregular) > 0 {
 		return errFindings

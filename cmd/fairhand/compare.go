@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -12,6 +13,7 @@ import (
 
 	"fairhand/register/boxfile"
 	"fairhand/register/compare"
+	"fairhand/register/sheet"
 )
 
 func (p *program) compareCommand() *cobra.Command {
@@ -44,27 +46,32 @@ not fit together: of other days, of other boxes, or without signals.`,
 				return err
 			}
 			var books []*compare.Book
+			var alarms []sheet.Alarm
 			for _, arg := range given {
-				b, err := comparedBook(cmd.Context(), arg, span)
+				b, of, err := comparedBook(cmd.Context(), arg, span)
 				if err != nil {
 					return err
 				}
-				books = append(books, b)
+				books, alarms = append(books, b), append(alarms, of...)
 			}
 			chain, err := compare.Line(books...)
 			if err != nil {
 				return err
 			}
 			if js {
-				err = p.json(chainAsJSON(chain))
+				out := chainAsJSON(chain)
+				out.Alarms = alarms
+				err = p.json(out)
 			} else {
-				err = p.print(&x, chain.Document(), given...)
+				doc := chain.Document()
+				doc.Alarms = alarms
+				err = p.print(&x, doc, given...)
 			}
 			var found tally
 			for _, f := range chain.Findings() {
 				found[f.Severity]++
 			}
-			if err != nil {
+			if err = cmp.Or(err, alarmed(alarms)); err != nil {
 				return err
 			}
 			if err := unfit(chain); err != nil {
@@ -95,28 +102,29 @@ func unfit(c *compare.Chain) error {
 }
 
 // comparedBook makes a book of an argument: BOX.yaml:BOOK.txt, or a box directory.
-func comparedBook(ctx context.Context, arg string, span daySpan) (*compare.Book, error) {
+func comparedBook(ctx context.Context, arg string, span daySpan) (*compare.Book, []sheet.Alarm, error) {
 	for _, ending := range []string{".yaml:", ".yml:"} {
 		if i := strings.Index(arg, ending); i >= 0 {
-			return writtenBook(ctx, arg[:i+len(ending)-1], arg[i+len(ending):], span)
+			b, err := writtenBook(ctx, arg[:i+len(ending)-1], arg[i+len(ending):], span)
+			return b, nil, err
 		}
 	}
 	if ext := filepath.Ext(arg); ext == ".yaml" || ext == ".yml" {
-		return nil, withHint(usagef("%s is a box file without a book", arg), "%s:BOOK.txt names both; a box with a register is named by its directory", arg)
+		return nil, nil, withHint(usagef("%s is a box file without a book", arg), "%s:BOOK.txt names both; a box with a register is named by its directory", arg)
 	}
 	book, err := openDir(arg, true)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	defer book.Close()
 	if err := book.Prove(ctx); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	b, err := compare.FromStore(ctx, book.File(), book.Store(), span.from, span.to)
 	if err == nil && b.Entries == 0 {
 		err = fmt.Errorf("the register in %s has no entries of these days", arg)
 	}
-	return b, err
+	return b, alarmsOf(book), err
 }
 
 // writtenBook makes a book of a box file and a book in notation.

@@ -7,13 +7,15 @@ import (
 	"fairhand/register"
 	"fairhand/register/calendar"
 	"fairhand/register/compare"
+	"fairhand/register/sheet"
 )
 
 type chainJSON struct {
-	Caution string     `json:"caution"`
-	Boxes   []string   `json:"boxes"`
-	Pairs   []pairJSON `json:"pairs"`
-	Trains  []wayJSON  `json:"trains"` // times by the clock of the first box
+	Caution string        `json:"caution"`
+	Alarms  []sheet.Alarm `json:"alarms,omitempty"`
+	Boxes   []string      `json:"boxes"`
+	Pairs   []pairJSON    `json:"pairs"`
+	Trains  []wayJSON     `json:"trains"` // times by the clock of the first box
 }
 
 type pairJSON struct {

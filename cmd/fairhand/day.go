@@ -1,6 +1,8 @@
 package main
 
 import (
+	"cmp"
+
 	"github.com/spf13/cobra"
 
 	"fairhand/export"
@@ -27,7 +29,7 @@ func (p *program) dayCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return export.Write(p.out, "text", day)
+			return cmp.Or(export.Write(p.out, "text", day), alarmed(day.Alarms))
 		},
 	}
 	date = dateFlag(cmd)

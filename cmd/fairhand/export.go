@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -82,17 +83,15 @@ func (p *program) exportDay(ctx context.Context, book *register.Book, opt *optio
 		return err
 	}
 	p.withTimetable(day, book)
-	if day.Seal, err = sealOfDay(opt.Dir, day); err != nil {
-		return err
-	}
+	sealDay(opt.Dir, day)
 	if x.output == "" {
-		return export.Write(p.out, opt.Format, day)
+		return cmp.Or(export.Write(p.out, opt.Format, day), alarmed(day.Alarms))
 	}
 	if err := spare(opt.Dir, x.output); err != nil {
 		return err
 	}
 	err = export.Create(x.output, x.force, func(w io.Writer) error { return export.Write(w, opt.Format, day) })
-	return overwritable(err)
+	return cmp.Or(overwritable(err), alarmed(day.Alarms))
 }
 
 // exportForms are the forms that export knows, the folder of files last.
@@ -112,6 +111,9 @@ func (p *program) collect(ctx context.Context, book *register.Book, x *exporting
 	}
 	if err := begun(book); err != nil {
 		return err
+	}
+	if alarms := alarmsOf(book); len(alarms) > 0 {
+		return &export.AlarmError{Alarms: alarms}
 	}
 	files, err := export.Collect(ctx, x.output, book, span.from, span.to, x.force)
 	for _, name := range files {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"io"
 	"os"
 
@@ -49,14 +50,14 @@ whole or not at all (- for standard output), with the timetable behind it in lig
 			switch svg {
 			case "":
 				_, err := p.out.WriteString(p.graphText(day))
-				return err
+				return cmp.Or(err, alarmed(day.Alarms))
 			case "-":
-				return draw(p.out)
+				return cmp.Or(draw(p.out), alarmed(day.Alarms))
 			}
 			if err := spare(opt.Dir, svg); err != nil {
 				return err
 			}
-			return overwritable(export.Create(svg, force, draw))
+			return cmp.Or(overwritable(export.Create(svg, force, draw)), alarmed(day.Alarms))
 		},
 	}
 	date = dateFlag(cmd)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 
@@ -9,6 +10,7 @@ import (
 	"fairhand/export"
 	"fairhand/register"
 	"fairhand/register/calendar"
+	"fairhand/register/sheet"
 )
 
 func (p *program) handoverCommand() *cobra.Command {
@@ -35,11 +37,16 @@ desk does.`,
 			if err := book.Derive(cmd.Context()); err != nil {
 				return err
 			}
-			sheet := handoverSheet(cmd.Context(), book)
+			told := handoverSheet(cmd.Context(), book)
+			alarms := alarmsOf(book)
 			if js {
-				return p.json(sheetAsJSON(book, sheet))
+				out := sheetAsJSON(book, told)
+				out.Alarms = alarms
+				return cmp.Or(p.json(out), alarmed(alarms))
 			}
-			return export.Draw(p.out, "text", sheet.Document())
+			doc := told.Document()
+			doc.Alarms = alarms
+			return cmp.Or(export.Draw(p.out, "text", doc), alarmed(alarms))
 		},
 	}
 	cmd.Flags().BoolVar(&js, "json", false, "one JSON object")
@@ -64,6 +71,7 @@ type sheetJSON struct {
 	Last     int64           `json:"last"`
 	Hash     string          `json:"hash"`
 	Caution  string          `json:"caution"`
+	Alarms   []sheet.Alarm   `json:"alarms,omitempty"`
 }
 
 type sheetPartJSON struct {

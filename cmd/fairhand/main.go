@@ -6,12 +6,15 @@ package main
 import (
 	"bufio"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
 	"os/signal"
 	"syscall"
 	_ "time/tzdata" // the program is offline and must know summer time
+
+	"fairhand/export"
 )
 
 func main() {
@@ -35,7 +38,8 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	root := p.root()
 	root.SetArgs(args)
 	err := root.ExecuteContext(ctx)
-	if err == nil || err == errFindings { // a command that failed has nothing to say on stdout
+	var alarm *export.AlarmError
+	if err == nil || err == errFindings || errors.As(err, &alarm) { // else a command that failed has nothing to say on stdout
 		if flushed := p.out.Flush(); flushed != nil {
 			err = fmt.Errorf("writing the output: %w", flushed)
 		}

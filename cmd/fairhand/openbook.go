@@ -147,6 +147,9 @@ func dayOf(ctx context.Context, book *register.Book, text string) (*register.Day
 			return nil, withHint(err, "the last day with entries is %s", last)
 		}
 	}
+	if err == nil {
+		d.Alarms = append(d.Alarms, sealAlarms(book)...)
+	}
 	return d, err
 }
 

@@ -14,6 +14,7 @@ import (
 	"fairhand/register"
 	"fairhand/register/notation"
 	"fairhand/register/seal"
+	"fairhand/register/sheet"
 	"fairhand/register/store"
 )
 
@@ -197,32 +198,45 @@ key %s
 	return nil
 }
 
-// sealOfDay finds the seal that an export of a day carries: that of the last
-// entry of the register when the day was read, else of the day's last.
-func sealOfDay(dir string, day *register.Day) (*register.DaySeal, error) {
+// sealDay gives a day that is exported the seal it carries: that of the last entry
+// of the register when the day was read, else of the day's last. One that does not
+// hold, or does not fit, is not carried: it is an alarm.
+func sealDay(dir string, day *register.Day) {
 	for _, head := range []store.Tail{day.Head, day.Last} {
-		text, err := os.ReadFile(sealName(dir, head.Seq))
+		path := sealName(dir, head.Seq)
+		carried, err := sealOf(dir, path, head)
 		if notThere(err) {
 			continue
 		}
-		if err != nil {
-			return nil, fmt.Errorf("the seal of entry %d: %w", head.Seq, err)
+		if err == nil {
+			day.Seal = carried
+		} else if len(day.Alarms) == 0 { // else it is among them
+			day.Alarms = append(day.Alarms, sheet.Alarm{Stamp: sheet.SealMisfit, Text: fmt.Sprintf("%s: %s", path, err)})
 		}
-		signature, err := os.ReadFile(sealName(dir, head.Seq) + seal.SignatureEnding)
-		if err != nil {
-			return nil, fmt.Errorf("the signature of the seal of entry %d: %w", head.Seq, err)
-		}
-		public, err := seal.LoadPublic(filepath.Join(dir, seal.KeyName+".pub"))
-		if err != nil {
-			return nil, fmt.Errorf("the public key of the seal of entry %d: %w", head.Seq, err)
-		}
-		says, err := sealSays(public, string(text), string(signature), head)
-		if err != nil {
-			return nil, withHint(fmt.Errorf("%s: %w", sealName(dir, head.Seq), err), "an export carries no seal that does not hold: move it away, or put the right one there")
-		}
-		return &register.DaySeal{Statement: string(text), Signature: string(signature), PublicKey: public.Line(), Says: says}, nil
+		return
 	}
-	return nil, nil
+}
+
+// sealOf is the seal of an entry with its signature and the key it holds by; the
+// error is fs.ErrNotExist where there is none.
+func sealOf(dir, path string, head store.Tail) (*register.DaySeal, error) {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	signature, err := os.ReadFile(path + seal.SignatureEnding)
+	if err != nil {
+		return nil, fmt.Errorf("its signature: %v", err) // not the seal itself is missing
+	}
+	public, err := seal.LoadPublic(filepath.Join(dir, seal.KeyName+".pub"))
+	if err != nil {
+		return nil, fmt.Errorf("its public key: %v", err)
+	}
+	says, err := sealSays(public, string(text), string(signature), head)
+	if err != nil {
+		return nil, err
+	}
+	return &register.DaySeal{Statement: string(text), Signature: string(signature), PublicKey: public.Line(), Says: says}, nil
 }
 
 // sealSays is a seal that holds, of the head it stands under, as the foot of a

@@ -70,6 +70,9 @@ func (g *Graph) SVG(out io.Writer, opt SVGOptions) error {
 	if opt.Alone {
 		s.put(`<text class="head" x="12" y="24">{}</text>`+"\n", g.Day.Title())
 	}
+	for i, a := range g.Day.Alarms {
+		s.put(`<text x="{}" y="{}" style="fill:#a3001b;font-weight:bold;font-size:15px">{}</text>`+"\n", leftMargin, s.y(0)+20*float64(i+1), a)
+	}
 	s.axis()
 	s.put(`<g clip-path="url(#plot)">` + "\n")
 	s.bands()

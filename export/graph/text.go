@@ -40,6 +40,9 @@ func (g *Graph) Text(width, height int) string {
 		}
 	}
 	var out strings.Builder
+	for _, a := range g.Day.Alarms {
+		fmt.Fprintln(&out, a)
+	}
 	fmt.Fprintf(&out, "%s\n%s\n", g.Day.Title(), strings.TrimRight(t.heads(), " "))
 	for at := g.From; at < g.To; at += t.step {
 		fmt.Fprintln(&out, strings.TrimRight(t.line(at), " "))

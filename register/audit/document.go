@@ -17,7 +17,7 @@ func (r *Report) Document() *sheet.Document {
 		title = r.Railway + ": audit of the register of " + r.Box
 	}
 	x := r.Extent
-	doc := &sheet.Document{Title: title, Ruled: true, Times: "times of " + r.Zone, Under: []string{
+	doc := &sheet.Document{Title: title, Ruled: true, Alarms: r.Alarms, Times: "times of " + r.Zone, Under: []string{
 		fmt.Sprintf("%s to %s, %s with entries; entries %d to %d, %d in these days; times of %s; rules %s.",
 			x.FirstDay, x.LastDay, count(x.Days, "day", "days"), x.First, x.Last, x.Entries, r.Zone, r.RuleSet)}}
 	if x.ProvedTo > 0 {

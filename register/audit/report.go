@@ -9,6 +9,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
+	"fairhand/register/sheet"
 )
 
 // Schema names the JSON form of a Report; see the package comment.
@@ -32,6 +33,8 @@ type Report struct {
 	Keeping    Keeping      `json:"keeping"`
 	Figures    Figures      `json:"figures"`
 	Occupation Occupation   `json:"occupation"`
+
+	Alarms []sheet.Alarm `json:"alarms,omitempty"` // what takes the worth from it, as the caller has found
 }
 
 // Extent is how much of the book was looked at.

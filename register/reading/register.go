@@ -24,10 +24,11 @@ func Of(st *store.Store, loc *time.Location) Register { return Register{st, loc}
 
 // Span is which entries of a register are read, and how.
 type Span struct {
-	After  int64        // those numbered after this
-	To     int64        // up to this one; 0 to the end
-	Proved bool         // each entry's hash is compared with its fields first; needs To
-	With   *block.Event // an entry that is not written yet and stands last; nil for none
+	After   int64        // those numbered after this
+	To      int64        // up to this one; 0 to the end
+	Proved  bool         // each entry's hash is compared with its fields first; needs To
+	Damaged bool         // whatever can be read, unproved and with gaps: to be shown under an alarm alone
+	With    *block.Event // an entry that is not written yet and stands last; nil for none
 }
 
 // Entries gives the entries of a span in the order of writing, with what later
@@ -35,7 +36,7 @@ type Span struct {
 // be read, a *store.DamagedError, or that of the context.
 func (r Register) Entries(ctx context.Context, s Span) iter.Seq2[*Entry, error] {
 	return func(yield func(*Entry, error) bool) {
-		rd, err := r.Reader(s.After)
+		rd, err := r.reader(s.After, s.Damaged)
 		if err == nil && s.With != nil && s.With.Kind == block.Correct {
 			err = r.Correctable(s.With)
 			rd.links.correct(s.With)
@@ -98,10 +99,12 @@ type Reader struct {
 }
 
 // Reader reads rows numbered after a number: first those that speak of others.
-func (r Register) Reader(after int64) (*Reader, error) {
+func (r Register) Reader(after int64) (*Reader, error) { return r.reader(after, false) }
+
+func (r Register) reader(after int64, damaged bool) (*Reader, error) {
 	rd := &Reader{reg: r, after: after, lines: notation.NewStored(r.loc), links: newLinks(r.loc), free: make(chan []Entry, 8),
 		upTo: r.st.Tail().Seq, known: map[int64]bool{}}
-	rows, err := r.st.Corrections(after)
+	rows, err := r.referring(after, damaged)
 	if err != nil {
 		return rd, err
 	}
@@ -109,6 +112,9 @@ func (r Register) Reader(after int64) (*Reader, error) {
 	for i := range rows {
 		rd.known[rows[i].Seq] = true
 		ev, err := rd.event(&rows[i])
+		if err != nil && damaged {
+			continue
+		}
 		if err != nil {
 			return rd, err
 		}
@@ -120,6 +126,23 @@ func (r Register) Reader(after int64) (*Reader, error) {
 		}
 	}
 	return rd, rd.explain(explains)
+}
+
+// referring gives the rows that may speak of others: of a damaged register without
+// the help of their list.
+func (r Register) referring(after int64, damaged bool) ([]store.Row, error) {
+	if !damaged {
+		return r.st.Corrections(after)
+	}
+	var out []store.Row
+	for rows := range r.st.EachReadable(after + 1) {
+		for i := range rows {
+			if store.Refers(rows[i].Line) {
+				out = append(out, rows[i])
+			}
+		}
+	}
+	return out, nil
 }
 
 // explain takes the entries that explain another, those among them that do so
@@ -202,6 +225,11 @@ func (rd *Reader) batches(ctx context.Context, s Span) iter.Seq2[[]Entry, error]
 	if s.Proved {
 		rows = rd.reg.st.EachProved(s.After+1, to)
 	}
+	if s.Damaged {
+		rows = func(yield func([]store.Row, error) bool) {
+			rd.reg.st.EachReadable(s.After + 1)(func(list []store.Row) bool { return yield(list, nil) })
+		}
+	}
 	long := to-s.After > longReading
 	if long {
 		rows = ahead(rows, 8)
@@ -213,13 +241,13 @@ func (rd *Reader) batches(ctx context.Context, s Span) iter.Seq2[[]Entry, error]
 				err = ctx.Err()
 			}
 			if err == nil {
-				batch, err = rd.decode(rows, s.To)
+				batch, err = rd.decode(rows, s)
 			}
 			if err != nil {
 				yield(nil, err)
 				return
 			}
-			if len(batch) > 0 && !yield(batch, nil) || len(batch) < len(rows) {
+			if len(batch) > 0 && !yield(batch, nil) || s.To > 0 && rows[len(rows)-1].Seq > s.To {
 				return
 			}
 		}
@@ -230,10 +258,10 @@ func (rd *Reader) batches(ctx context.Context, s Span) iter.Seq2[[]Entry, error]
 	return decoded
 }
 
-// decode makes entries of rows up to number to (0: of all).
-func (rd *Reader) decode(rows []store.Row, to int64) ([]Entry, error) {
+// decode makes entries of rows as far as the span goes.
+func (rd *Reader) decode(rows []store.Row, s Span) ([]Entry, error) {
 	for i := range rows { // the list of them is an index that may be damaged
-		if r := &rows[i]; store.Refers(r.Line) && r.Seq > rd.after && r.Seq <= rd.upTo && !rd.known[r.Seq] {
+		if r := &rows[i]; !s.Damaged && store.Refers(r.Line) && r.Seq > rd.after && r.Seq <= rd.upTo && !rd.known[r.Seq] {
 			return nil, &store.DamagedError{Path: rd.reg.st.Path(), Kind: store.Index,
 				Detail: fmt.Sprintf("entry %d corrects or explains another and is not found by its list", r.Seq)}
 		}
@@ -247,15 +275,20 @@ func (rd *Reader) decode(rows []store.Row, to int64) ([]Entry, error) {
 		batch = make([]Entry, len(rows))
 	}
 	batch = batch[:len(rows)]
+	n := 0
 	for i := range rows {
-		if to > 0 && rows[i].Seq > to {
-			return batch[:i], nil
+		if s.To > 0 && rows[i].Seq > s.To {
+			break
 		}
-		if err := rd.Entry(&rows[i], &batch[i]); err != nil {
+		err := rd.Entry(&rows[i], &batch[n])
+		if err != nil && !s.Damaged {
 			return nil, err
 		}
+		if err == nil {
+			n++
+		}
 	}
-	return batch, nil
+	return batch[:n], nil
 }
 
 // release gives a batch back to be filled again.

@@ -34,6 +34,7 @@ type Document struct {
 	Unbroken bool      // plain text has one line for each, however long
 	Sections []Section
 	Proof    []string // what proves it: numbers and hashes of entries, a seal
+	Alarms   []Alarm  // what takes the worth from it, across every page
 }
 
 // Head is what heads each page and names the file.

@@ -39,6 +39,7 @@ func (d *Document) Plain(width int) []PlainLine {
 	if d.Title != "" {
 		p.head(d.Title, "=")
 	}
+	p.alarms(d.Alarms)
 	for _, s := range d.Under {
 		p.line(&Line{Text: s, Flush: true})
 	}
@@ -46,12 +47,24 @@ func (d *Document) Plain(width int) []PlainLine {
 		p.section(&d.Sections[i])
 	}
 	p.gap()
+	p.alarms(d.Alarms)
 	for _, s := range d.Proof {
 		p.line(&Line{Text: s})
 	}
 	p.text = width
 	p.line(&Line{Text: Caution, Flush: true})
 	return p.out
+}
+
+// alarms go from edge to edge.
+func (p *plain) alarms(list []Alarm) {
+	for _, a := range list {
+		p.put(strings.Repeat("!", p.width))
+		for _, l := range measure.Wrap(a.String(), p.width, p.width) {
+			p.out = append(p.out, PlainLine{l, true})
+		}
+		p.put(strings.Repeat("!", p.width))
+	}
 }
 
 func oneLine(*Row) float64 { return 1 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"iter"
 	"os"
 )
 
@@ -128,6 +129,32 @@ func (g *salvaging) all(ctx context.Context) error {
 		}
 	}
 	return g.flush(1)
+}
+
+// EachReadable gives whatever can be read of the entries from a number on, some at
+// a time and in order, with gaps and proved in nothing: for a page that says so.
+func (s *Store) EachReadable(from int64) iter.Seq[[]Row] {
+	return func(yield func([]Row) bool) {
+		for lo, empty := max(from, 1), 0; empty < emptyAtEnd; lo += chunkRows {
+			rows := s.readable(lo, lo+chunkRows-1)
+			for i := 1; i < len(rows); i++ {
+				rows[i].Prev = rows[i-1].Hash
+			}
+			if empty++; len(rows) > 0 {
+				empty = 0
+				if !yield(rows) {
+					return
+				}
+			}
+			next, err := s.firstSeq(lo + chunkRows)
+			if err == nil && next == 0 {
+				return
+			}
+			if err == nil {
+				lo = next - chunkRows
+			}
+		}
+	}
 }
 
 // readable gives what can be read of entries lo to hi; where that fails each is

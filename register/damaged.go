@@ -1,0 +1,100 @@
+package register
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"fairhand/block"
+	"fairhand/register/calendar"
+	"fairhand/register/reading"
+	"fairhand/register/sheet"
+	"fairhand/register/store"
+)
+
+// alarmOf is what a page of a damaged register says across itself; lines before
+// clear are not touched by it.
+func alarmOf(d *store.DamagedError, last int64) sheet.Alarm {
+	text := d.Error() + ". Entries from there on are printed as they stand and prove nothing"
+	switch {
+	case d.Entry == 0:
+		text = d.Error() + ". Which entries there are is not proved"
+	case last > 0 && last < d.Entry:
+		text = fmt.Sprintf("%s. The entries of this page stand before that and are proved; a correction written later may be missing", d.Error())
+	}
+	return sheet.Alarm{Stamp: sheet.Damaged, Text: text + ": fairhand verify, then fairhand help salvage"}
+}
+
+// loadDamaged reads a day of a damaged register from whatever of it can be read,
+// and says so on the day.
+func (r *Reader) loadDamaged(ctx context.Context, day calendar.Day, d *store.DamagedError) (*Day, error) {
+	var rows []store.Row
+	for list := range r.st.EachReadable(1) {
+		for i := range list {
+			if list[i].Day == day {
+				rows = append(rows, list[i])
+			}
+		}
+	}
+	if len(rows) == 0 {
+		return nil, d
+	}
+	last := rows[len(rows)-1]
+	ty := newTally(r.file.Box, r.file.Location, day, block.NewState(r.file.Box))
+	ty.d.Last = store.Tail{Seq: last.Seq, Hash: last.Hash}
+	ty.d.Head = r.st.Tail()
+	ty.left = len(rows)
+	ty.d.Alarms = []sheet.Alarm{alarmOf(d, last.Seq)}
+	for e, err := range ty.run.Ordered(r.Entries(ctx, reading.Span{To: ty.d.Head.Seq, Damaged: true})) {
+		if err != nil {
+			return nil, err
+		}
+		if ty.left == 0 && !ty.waiting() {
+			break
+		}
+		ty.give(e)
+	}
+	if ty.left > 0 { // lines of it cannot be read as notation
+		ty.d.Ended = ty.run.State()
+		ty.closed = true
+	}
+	if !ty.begun {
+		return nil, d
+	}
+	return ty.finish(), nil
+}
+
+// deriveDamaged makes the book's own state from whatever can be read of a damaged
+// register, for a sheet that says so across itself.
+func (b *Book) deriveDamaged(ctx context.Context) error {
+	now, _, err := b.replayed(ctx, reading.Span{To: b.st.Tail().Seq, Damaged: true}, block.NewState(b.file.Box))
+	if err == nil {
+		b.present = now
+	}
+	return err
+}
+
+// Alarm is the damage that Prove, or opening to look, has met: nil for none.
+func (r *Reader) Alarm() *sheet.Alarm {
+	r.proof.mu.Lock()
+	defer r.proof.mu.Unlock()
+	if r.proof.fault == nil {
+		return nil
+	}
+	a := alarmOf(r.proof.fault, 0)
+	return &a
+}
+
+// met keeps the damage in an error, and gives it; nil for an error of another kind.
+func (r *Reader) met(err error) *store.DamagedError {
+	var d *store.DamagedError
+	if !errors.As(err, &d) {
+		return nil
+	}
+	r.proof.mu.Lock()
+	defer r.proof.mu.Unlock()
+	if r.proof.fault == nil {
+		r.proof.fault = d
+	}
+	return d
+}
