@@ -11,13 +11,14 @@ import (
 	"strings"
 	"testing"
 
+	"fairhand/register/registertest"
 	"fairhand/register/sheet"
 )
 
 // widened is the demo day with one more column on its pages and in its table of
 // trains: a heading, and in each row a cell of its own.
 func widened(t *testing.T, parts string) (doc *sheet.Document, pages, trains []string) {
-	doc = dayDocument(demoDay(t), parts)
+	doc = dayDocument(registertest.DemoDay(t, ".."), parts)
 	add := func(table *sheet.Table) (cells []string) {
 		table.Columns = append(table.Columns, sheet.Column{Key: "wagons", Head: "Wagons", Short: "Wgns", Share: 14, Right: true})
 		for i := range table.Rows {

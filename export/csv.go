@@ -29,42 +29,29 @@ import (
 func writeCSV(w io.Writer, d *register.Day) error {
 	out := csv.NewWriter(w)
 	out.UseCRLF = true // RFC 4180
-	rec := []string{"record"}
-	for _, c := range entryColumns {
-		rec = append(rec, c.name)
+	put := func(record string, value func(c *entryColumn) string) {
+		rec := []string{record}
+		for i := range entryColumns {
+			rec = append(rec, value(&entryColumns[i]))
+		}
+		_ = out.Write(rec) // out.Error has it
 	}
-	if err := out.Write(rec); err != nil {
-		return err
+	fields := func(of map[string]string) func(*entryColumn) string {
+		return func(c *entryColumn) string { return of[c.name] }
 	}
+	put("record", func(c *entryColumn) string { return c.name })
 	for _, v := range entryViews(d, Spell) {
-		rec[0] = "entry"
-		for i, c := range entryColumns {
-			rec[i+1] = c.value(&v)
+		put("entry", func(c *entryColumn) string {
 			if c.kind == freeText {
-				rec[i+1] = sheetSafe(rec[i+1])
+				return sheetSafe(c.value(&v))
 			}
-		}
-		if err := out.Write(rec); err != nil {
-			return err
-		}
+			return c.value(&v)
+		})
 	}
 	for _, r := range handoverRecords(d) {
-		rec[0] = "handover"
-		for i, c := range entryColumns {
-			rec[i+1] = r[c.name]
-		}
-		if err := out.Write(rec); err != nil {
-			return err
-		}
+		put("handover", fields(r))
 	}
-	foot := map[string]string{"entry": strconv.FormatInt(d.Head.Seq, 10), "text": sheetSafe(register.Caution), "hash": hashText(d.Head.Hash)}
-	rec[0] = "foot"
-	for i, c := range entryColumns {
-		rec[i+1] = foot[c.name]
-	}
-	if err := out.Write(rec); err != nil {
-		return err
-	}
+	put("foot", fields(map[string]string{"entry": strconv.FormatInt(d.Head.Seq, 10), "text": sheetSafe(register.Caution), "hash": hashText(d.Head.Hash)}))
 	out.Flush()
 	return out.Error()
 }

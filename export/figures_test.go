@@ -8,12 +8,13 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"fairhand/register/audit"
+	"fairhand/register/registertest"
 )
 
 // The sheet of figures has those of the audit of the day, in seconds and as
 // numbers; the page and the print have them in minutes.
 func TestFiguresInEveryFormat(t *testing.T) {
-	d := demoDay(t)
+	d := registertest.DemoDay(t, "..")
 	want, use := audit.OfDay(d)
 	f, err := excelize.OpenReader(strings.NewReader(written(t, "xlsx", d)))
 	if err != nil {

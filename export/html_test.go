@@ -13,11 +13,13 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"fairhand/register/registertest"
 )
 
 // The page holds no address that a browser would fetch.
 func TestHTMLStandsAlone(t *testing.T) {
-	page := written(t, "html", demoDay(t))
+	page := written(t, "html", registertest.DemoDay(t, ".."))
 	for _, m := range regexp.MustCompile(`(?i)\b(src|href|action|poster|data)\s*=\s*"([^"]*)"|url\(([^)]*)\)|@import`).FindAllStringSubmatch(page, -1) {
 		if target := m[2] + m[3]; !strings.HasPrefix(target, "#") && !strings.HasPrefix(target, "data:") || m[0] == "@import" {
 			t.Errorf("the page asks for %s", m[0])
@@ -44,7 +46,7 @@ func TestHTMLEscapes(t *testing.T) {
 
 // The page is well-formed but for the elements that HTML does not close.
 func TestHTMLIsWellFormed(t *testing.T) {
-	page := written(t, "html", demoDay(t))
+	page := written(t, "html", registertest.DemoDay(t, ".."))
 	page = regexp.MustCompile(`(?s)<script>.*</script>`).ReplaceAllString(page, "")
 	in := xml.NewDecoder(strings.NewReader(page))
 	in.Strict = false
@@ -81,7 +83,7 @@ func TestHTMLInChromium(t *testing.T) {
 	}
 	dir := t.TempDir()
 	name := filepath.Join(dir, "day.html")
-	if err := os.WriteFile(name, []byte(written(t, "html", demoDay(t))), 0o644); err != nil {
+	if err := os.WriteFile(name, []byte(written(t, "html", registertest.DemoDay(t, ".."))), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	show := func(name, fragment string) (dom, console, net string) {
@@ -125,7 +127,7 @@ func TestHTMLInChromium(t *testing.T) {
 		t.Error("a page that asks for a picture was not noticed, so the check of ours means nothing")
 	}
 	all, hidden := rows(dom)
-	if all != len(demoDay(t).Rows) || hidden != 0 {
+	if all != len(registertest.DemoDay(t, "..").Rows) || hidden != 0 {
 		t.Errorf("%d trains shown, %d hidden", all, hidden)
 	}
 	dom, console, _ = show(name, "#train="+url.PathEscape("2A05"))

@@ -15,6 +15,7 @@ import (
 	"github.com/parquet-go/parquet-go"
 
 	"fairhand/register"
+	"fairhand/register/registertest"
 )
 
 func oneDay(d *register.Day) iter.Seq2[*register.Day, error] {
@@ -80,11 +81,8 @@ func TestParquetPath(t *testing.T) {
 // A register of two years becomes two files; nothing is written over unasked.
 func TestCollect(t *testing.T) {
 	dir := t.TempDir()
-	box, err := os.ReadFile(demo + "box.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := os.WriteFile(filepath.Join(dir, register.BoxFileName), box, 0o644); err != nil {
+	box, _ := registertest.Demo(t, "..")
+	if err := os.WriteFile(filepath.Join(dir, register.BoxFileName), []byte(box), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	b, err := register.Create(dir, register.Options{})

@@ -53,7 +53,7 @@ var spaces = regexp.MustCompile(`\s+`)
 // has its number of how many, and the caution.
 func TestPDFHoldsTheDay(t *testing.T) {
 	needPDFText(t)
-	d := demoDay(t)
+	d := registertest.DemoDay(t, "..")
 	pages := strings.Split(strings.TrimSuffix(pdfText(t, []byte(written(t, "pdf", d))), "\f"), "\f")
 	all := ""
 	for i, p := range pages {
@@ -91,7 +91,7 @@ func TestPDFHoldsTheDay(t *testing.T) {
 
 // The same day gives the same bytes, also when the clock has gone on.
 func TestPDFIsDeterministic(t *testing.T) {
-	d := demoDay(t)
+	d := registertest.DemoDay(t, "..")
 	first := written(t, "pdf", d)
 	for range 5 {
 		if written(t, "pdf", d) != first {
@@ -169,7 +169,7 @@ func TestPrintable(t *testing.T) {
 			}
 		}
 	})
-	d := demoDay(t)
+	d := registertest.DemoDay(t, "..")
 	own := []string{register.Caution, d.Title(), "½*()", ". ! !!"}
 	own = append(own, register.PageLegend...)
 	for _, c := range d.Trains().Columns {
@@ -250,7 +250,7 @@ func TestPicture(t *testing.T) {
 			t.Skip("pdftoppm (poppler-utils) is not installed")
 		}
 		doc := filepath.Join(t.TempDir(), "day.pdf")
-		if err := os.WriteFile(doc, []byte(written(t, "pdf", demoDay(t))), 0o644); err != nil {
+		if err := os.WriteFile(doc, []byte(written(t, "pdf", registertest.DemoDay(t, ".."))), 0o644); err != nil {
 			t.Fatal(err)
 		}
 		// The first up page: it has a correction and findings.

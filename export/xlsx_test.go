@@ -10,6 +10,8 @@ import (
 	"testing"
 
 	"github.com/xuri/excelize/v2"
+
+	"fairhand/register/registertest"
 )
 
 // xlsxText is every cell of a workbook, read back.
@@ -79,7 +81,7 @@ func TestXLSXCells(t *testing.T) {
 }
 
 func TestXLSXIsDeterministic(t *testing.T) {
-	d := demoDay(t)
+	d := registertest.DemoDay(t, "..")
 	first := written(t, "xlsx", d)
 	for range 3 {
 		if written(t, "xlsx", d) != first {

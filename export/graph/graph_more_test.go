@@ -107,7 +107,7 @@ func compareBands(t *testing.T, g *Graph, at func(string) block.Time) {
 // Nothing a book can hold breaks the SVG, and it asks for nothing from outside.
 func TestSVGIsWhole(t *testing.T) {
 	d := bookDay(t, junction, "date 2026-05-05\n10:00 Coldbeck <1 >1 <3-1 >3-1 train \"<b>&\\\"' 🚂 Łódź\"\n10:03 Coldbeck <2 >2\n10:04 note \"x\"\n")
-	for _, d := range []*register.Day{d, demoDay(t)} {
+	for _, d := range []*register.Day{d, registertest.DemoDay(t, "../..")} {
 		var out bytes.Buffer
 		if err := Of(d).SVG(&out, SVGOptions{Alone: true}); err != nil {
 			t.Fatal(err)
@@ -134,7 +134,7 @@ func TestSVGIsWhole(t *testing.T) {
 
 // Every train, every finding and each booked train of the hours is drawn.
 func TestNothingIsLostFromTheGraph(t *testing.T) {
-	d := demoDay(t)
+	d := registertest.DemoDay(t, "../..")
 	g := Of(d)
 	if len(g.Trains) != len(d.Rows) || len(g.Marks) != len(d.Findings) || len(g.Booked) != len(d.Timetable) {
 		t.Errorf("%d trains of %d, %d marks of %d, %d booked of %d", len(g.Trains), len(d.Rows), len(g.Marks), len(d.Findings), len(g.Booked), len(d.Timetable))
@@ -157,7 +157,7 @@ func TestNothingIsLostFromTheGraph(t *testing.T) {
 
 // The text keeps to its width and height whatever is asked for.
 func TestTextKeepsItsBounds(t *testing.T) {
-	d := demoDay(t)
+	d := registertest.DemoDay(t, "../..")
 	for _, c := range [][2]int{{80, 0}, {80, 20}, {120, 40}, {200, 500}, {0, 0}, {60, 1}} {
 		text := Text(d, c[0], c[1])
 		body, _, _ := strings.Cut(text, "\n\n")

@@ -10,29 +10,10 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"fairhand/register"
 	"fairhand/register/registertest"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden graphs")
-
-const demo = "../../cmd/fairhand/demo/"
-
-// demoDay is the whole day of the invented box Ennerholme, with its timetable.
-func demoDay(t testing.TB) *register.Day {
-	t.Helper()
-	box, book := registertest.Demo(t, "../..")
-	d := registertest.Day(t, box, book, 0)
-	table, err := os.Open(demo + "weekday.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer table.Close()
-	if d.Timetable, err = register.ReadTimetable(table, d.Box); err != nil {
-		t.Fatal(err)
-	}
-	return d
-}
 
 func golden(t *testing.T, name string, got []byte) {
 	t.Helper()
@@ -58,7 +39,7 @@ func golden(t *testing.T, name string, got []byte) {
 // TestGolden draws the demo day; -update rewrites the files, to be looked at
 // before they are believed.
 func TestGolden(t *testing.T) {
-	g := Of(demoDay(t))
+	g := Of(registertest.DemoDay(t, "../.."))
 	var svg bytes.Buffer
 	if err := g.SVG(&svg, SVGOptions{Alone: true}); err != nil {
 		t.Fatal(err)
@@ -67,5 +48,5 @@ func TestGolden(t *testing.T) {
 }
 
 func TestGoldenText(t *testing.T) {
-	golden(t, "graph.txt", []byte(Of(demoDay(t)).Text(110, 0)))
+	golden(t, "graph.txt", []byte(Of(registertest.DemoDay(t, "../..")).Text(110, 0)))
 }

@@ -13,9 +13,9 @@ func (k *Keeping) section() sheet.Section {
 	for _, b := range k.Late {
 		upTo := ""
 		if b.UpTo > 0 {
-			upTo = " up to " + minutes(b.UpTo)
+			upTo = " up to " + Length(b.UpTo)
 		}
-		add("written later than "+minutes(b.Over)+upTo, b.Count)
+		add("written later than "+Length(b.Over)+upTo, b.Count)
 	}
 	add("transcribed from another source", k.Transcribed)
 	add("batches written together", k.BatchCount)
@@ -86,8 +86,8 @@ func rowsText(rows []OpenRow) string {
 	return strings.Join(list, "; ")
 }
 
-// minutes is a time in words: 5 min, 1½ min, 24 h, 15 h 18.
-func minutes(s int64) string {
+// Length is a time, in seconds, in words: 5 min, 1½ min, 24 h, 15 h 18.
+func Length(s int64) string {
 	sign := ""
 	if s < 0 {
 		sign, s = "-", -s
@@ -116,7 +116,7 @@ func (f *Figures) section() sheet.Section {
 	add := func(in int, texts ...string) { t.Rows = append(t.Rows, sheet.Row{In: in, Cells: texts}) }
 	stat := func(in int, what string, s Stat) {
 		if s.Count > 0 {
-			add(in, what, number(s.Count), minutes(s.Median), minutes(s.P90), minutes(s.Longest))
+			add(in, what, number(s.Count), Length(s.Median), Length(s.P90), Length(s.Longest))
 		}
 		if s.Unusable > 0 {
 			add(in, what+", times the wrong way about", number(s.Unusable))
@@ -168,7 +168,7 @@ func (o *Occupation) section() sheet.Section {
 			if l.EachWay {
 				way = " each way"
 			}
-			row.Under = []sheet.Line{{In: 2, Text: fmt.Sprintf("at %s for each train: at most %.1f trains an hour%s", minutes(l.Median), l.PerHour, way)}}
+			row.Under = []sheet.Line{{In: 2, Text: fmt.Sprintf("at %s for each train: at most %.1f trains an hour%s", Length(l.Median), l.PerHour, way)}}
 		}
 		t.Rows = append(t.Rows, row)
 	}

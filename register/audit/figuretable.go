@@ -22,9 +22,6 @@ type figure struct {
 	hour    string  // the hour that the share is of
 }
 
-// Length is a time as the report writes it, in minutes: 4½ min, 1 h 05.
-func Length(seconds int64) string { return minutes(seconds) }
-
 // DaySection is the figures of a day that is read: how trains ran and how far the
 // sections were occupied, in words and as a table.
 func DaySection(d *register.Day) sheet.Section {
@@ -111,12 +108,12 @@ func (f *figure) words() string {
 		return out
 	}
 	if f.stat.Count == 1 {
-		return out + fmt.Sprintf(": once, %s (entry %d)", minutes(f.stat.Longest), f.stat.LongestEntry) + f.wrong()
+		return out + fmt.Sprintf(": once, %s (entry %d)", Length(f.stat.Longest), f.stat.LongestEntry) + f.wrong()
 	}
 	out += ": " + number(f.times)
 	if f.stat.Count > 1 {
 		out += fmt.Sprintf(" times, median %s, 90 %% %s, longest %s (entry %d)",
-			minutes(f.stat.Median), minutes(f.stat.P90), minutes(f.stat.Longest), f.stat.LongestEntry)
+			Length(f.stat.Median), Length(f.stat.P90), Length(f.stat.Longest), f.stat.LongestEntry)
 	}
 	return out + f.wrong()
 }

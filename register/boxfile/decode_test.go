@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -267,5 +268,32 @@ func TestLoad(t *testing.T) {
 	}
 	if _, err := Load(dir); err == nil {
 		t.Error("a directory was read as a box file")
+	}
+}
+
+// The keys that the other examples have not.
+func TestRarerKeys(t *testing.T) {
+	b := decoded(t, fullMore).Box
+	salt := b.Sections[b.SectionIndex("Saltgarth")]
+	if !slices.Equal(salt.Converges, []string{"Saltgarth"}) || !slices.Equal(salt.Shares, []string{"Coldbeck"}) || !slices.Equal(salt.LongSection, []string{"Netherfield", "1E45"}) {
+		t.Errorf("section %+v", salt)
+	}
+	want := block.Place{
+		Name: "Yard", Holds: 6, Siding: true, AtSignal: true, StarterFor: "Coldbeck", InSection: "Saltgarth",
+		BeyondHome: []block.BeyondHome{{Section: "Coldbeck", Distance: rulebook.Yards(12.5)}, {Section: "Saltgarth"}},
+		Fouls:      []block.Foul{{Section: "Saltgarth", Line: "Up Main"}, {Section: "Coldbeck"}},
+	}
+	i := slices.IndexFunc(b.Places, func(p block.Place) bool { return p.Name == "Yard" })
+	if i < 0 || !reflect.DeepEqual(b.Places[i], want) {
+		t.Errorf("places %+v, want %+v among them", b.Places, want)
+	}
+	if b.Booking != block.BookSignals || !slices.Contains(b.Signals, block.Signal{Name: "Down Home", Section: "Saltgarth", Line: "Down Main", Kind: "home"}) ||
+		!slices.Equal(b.Gear, []block.Gear{{Name: "Lever 5", Kind: "lever", Section: "Saltgarth", Place: "Yard"}, {Name: "Clock", Kind: "instrument"}}) {
+		t.Errorf("booking %v, signals %+v, gear %+v", b.Booking, b.Signals, b.Gear)
+	}
+	for _, c := range b.Codes {
+		if c.Code == "9" && c.Means != rulebook.Police {
+			t.Errorf("code %+v", c)
+		}
 	}
 }

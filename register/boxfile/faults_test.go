@@ -197,8 +197,7 @@ func TestKeysAndDecoderAgree(t *testing.T) {
 	}
 }
 
-// FuzzDecode: whatever the text, a fault or a box that is prepared; and that
-// box written out and read again is the same box.
+// FuzzDecode: whatever the text, a fault or a box that is prepared.
 func FuzzDecode(f *testing.F) {
 	f.Add(thrackley)
 	f.Add(full)
@@ -218,10 +217,5 @@ func FuzzDecode(f *testing.F) {
 		if err := file.Box.Prepare(); err != nil {
 			t.Errorf("a decoded box does not prepare: %v", err)
 		}
-		var out strings.Builder
-		if err := Write(&out, describe(file)); err != nil {
-			t.Fatalf("a decoded box cannot be written: %v", err)
-		}
-		same(t, decoded(t, out.String()).Box, file.Box)
 	})
 }

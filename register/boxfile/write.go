@@ -10,23 +10,17 @@ import (
 )
 
 // Description is a box in plain answers, as somebody would give them when asked
-// and as the file writes them. What is left empty is left out of the file.
+// and as the file writes them: what a new box is asked for. All other keys are added
+// to the file by hand. What is left empty is left out of the file.
 type Description struct {
 	Railway    string               `yaml:"railway,omitempty"`
 	Box        string               `yaml:"box"`
 	Timezone   string               `yaml:"timezone,omitempty"`
 	Rules      string               `yaml:"rules"`
-	Rounding   string               `yaml:"rounding,omitempty"`
 	ClockCheck string               `yaml:"clock-check,omitempty"`
-	Booking    string               `yaml:"booking,omitempty"`
 	Sections   []SectionDescription `yaml:"sections"`
 	Places     []PlaceDescription   `yaml:"places,omitempty"`
-	Signals    []SignalDescription  `yaml:"signals,omitempty"`
-	Gear       []GearDescription    `yaml:"gear,omitempty"`
 	People     []PersonDescription  `yaml:"people,omitempty"`
-	Codes      []CodeDescription    `yaml:"codes,omitempty"`
-	Limits     Pairs                `yaml:"limits,omitempty"`
-	Timetable  string               `yaml:"timetable,omitempty"`
 }
 
 // SectionDescription is the answers for one section.
@@ -37,12 +31,8 @@ type SectionDescription struct {
 	Towards        string             `yaml:"towards,omitempty"`
 	ClearingPoint  Number             `yaml:"clearing-point,omitempty"`
 	Allow          []string           `yaml:"allow,flow,omitempty"`
-	Needs          []string           `yaml:"needs,flow,omitempty"`
 	Tokens         *TokensDescription `yaml:"tokens,omitempty"`
 	RunningMinutes Pairs              `yaml:"running-minutes,omitempty"`
-	Shares         []string           `yaml:"shares,omitempty"`
-	Converges      []string           `yaml:"converges,omitempty"`
-	LongSection    []string           `yaml:"long-section,omitempty"`
 }
 
 // LineDescription is the answers for one line.
@@ -60,54 +50,16 @@ type TokensDescription struct {
 
 // PlaceDescription is the answers for one place.
 type PlaceDescription struct {
-	Name       string            `yaml:"name"`
-	Holds      int               `yaml:"holds,omitempty"`
-	BeyondHome Pairs             `yaml:"beyond-home,omitempty"`
-	Fouls      []FoulDescription `yaml:"fouls,omitempty"`
-	AtSignal   bool              `yaml:"at-signal,omitempty"`
-	InSection  string            `yaml:"in-section,omitempty"`
-	StarterFor string            `yaml:"starter-for,omitempty"`
-	Siding     bool              `yaml:"siding,omitempty"`
-}
-
-// FoulDescription is one section, and perhaps its one line, that a place fouls.
-type FoulDescription struct {
-	Section string `yaml:"section"`
-	Line    string `yaml:"line,omitempty"`
-}
-
-// SignalDescription is the answers for one signal.
-type SignalDescription struct {
-	Name    string `yaml:"name"`
-	Section string `yaml:"section"`
-	Line    string `yaml:"line,omitempty"`
-	Kind    string `yaml:"kind"`
-}
-
-// GearDescription is the answers for one piece of equipment.
-type GearDescription struct {
-	Name    string `yaml:"name"`
-	Kind    string `yaml:"kind"`
-	Section string `yaml:"section,omitempty"`
-	Place   string `yaml:"place,omitempty"`
+	Name       string `yaml:"name"`
+	Holds      int    `yaml:"holds,omitempty"`
+	BeyondHome Pairs  `yaml:"beyond-home,omitempty"`
+	Siding     bool   `yaml:"siding,omitempty"`
 }
 
 // PersonDescription is the answers for one person.
 type PersonDescription struct {
 	Name string `yaml:"name"`
 	Role string `yaml:"role"`
-}
-
-// CodeDescription is the answers for one bell code of the box's own.
-type CodeDescription struct {
-	Beats           string   `yaml:"beats"`
-	Means           string   `yaml:"means,omitempty"`
-	Class           string   `yaml:"class,omitempty"`
-	Signal          string   `yaml:"signal,omitempty"`
-	From            string   `yaml:"from,omitempty"`
-	Methods         []string `yaml:"methods,flow,omitempty"`
-	NoCallAttention bool     `yaml:"no-call-attention,omitempty"`
-	Source          string   `yaml:"source,omitempty"`
 }
 
 // Number is a number as text, perhaps with its unit ("440", "4.5", "400 m"); in
@@ -143,15 +95,6 @@ func (ps Pairs) MarshalYAML() (any, error) {
 		m.Content = append(m.Content, &name, &value)
 	}
 	return m, nil
-}
-
-// MarshalYAML writes a foul of every line as the section's name alone.
-func (f FoulDescription) MarshalYAML() (any, error) {
-	if f.Line == "" {
-		return f.Section, nil
-	}
-	type whole FoulDescription
-	return whole(f), nil
 }
 
 const heading = `# Description of the signal box. Fairhand reads it at every start; a key it does

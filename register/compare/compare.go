@@ -48,10 +48,6 @@ type Pair struct {
 	pair pairing
 }
 
-// Ahead is by how many seconds the second book's clock was ahead of the first's
-// at a moment of the first.
-func (p *Pair) Ahead(at block.Time) float64 { return p.diff.at(at) }
-
 // Section names the section compared.
 func (p *Pair) Section() string { return p.First.Box.Name + " - " + p.Second.Box.Name }
 

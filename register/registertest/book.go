@@ -78,6 +78,22 @@ func Demo(tb testing.TB, root string) (box, book string) {
 	return text[0], text[1]
 }
 
+// DemoDay is the whole day of that box, with its timetable.
+func DemoDay(tb testing.TB, root string) *register.Day {
+	tb.Helper()
+	box, book := Demo(tb, root)
+	d := Day(tb, box, book, 0)
+	table, err := os.Open(filepath.Join(root, "cmd/fairhand/demo/weekday.csv"))
+	if err != nil {
+		tb.Fatal(err)
+	}
+	defer table.Close()
+	if d.Timetable, err = register.ReadTimetable(table, d.Box); err != nil {
+		tb.Fatal(err)
+	}
+	return d
+}
+
 // Log writes what a line says, as it is typed at the desk.
 func Log(b *register.Book, line string) error {
 	events, err := b.Parse(line)
