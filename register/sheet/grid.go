@@ -28,11 +28,17 @@ func newPlainGrid(width int, t *Table, alike ...*Table) *plainGrid {
 		all += g.widths[i]
 	}
 	if all <= width {
+		for i := range len(t.Columns) - 1 { // what needs more than its share gets it while there is room
+			if more := g.need(i) - g.widths[i]; more > 0 && all+more <= width {
+				g.widths[i], all = g.widths[i]+more, all+more
+			}
+		}
 		return g
 	}
 	all = g.signs
 	for i := range t.Columns {
-		if g.widths[i] = g.need(i); g.widths[i] > 0 {
+		if g.widths[i] = 0; !t.Columns[i].Below {
+			g.widths[i] = g.need(i)
 			all += g.widths[i] + len(g.gap(i))
 		}
 	}
@@ -48,9 +54,6 @@ func newPlainGrid(width int, t *Table, alike ...*Table) *plainGrid {
 // need is the width that the cells of a column need.
 func (g *plainGrid) need(i int) int {
 	c := &g.t.Columns[i]
-	if c.Below {
-		return 0
-	}
 	n := max(measure.Width(heading(c)), 1)
 	for _, t := range g.alike {
 		for r := range t.Rows {
