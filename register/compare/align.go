@@ -15,6 +15,8 @@ type line struct {
 	book *Book
 	side *side
 	el   []element
+
+	reached []block.Time // time that the book had surely reached at each, by its own clock
 }
 
 // element is one bell signal in the terms of both books.
@@ -69,6 +71,7 @@ func elements(b *Book, s *side, first, signalsOnly bool, codes map[rulebook.Code
 		}
 		l.el = append(l.el, e)
 	}
+	l.reached = l.progress(func(i int) block.Time { return l.el[i].at })
 	return l
 }
 
@@ -116,7 +119,7 @@ type aligner struct {
 func align(a, b *line, d *difference, tol float64) pairing {
 	al := &aligner{a: a, b: b, diff: d, tol: tol, off: make([]float64, len(a.el))}
 	for i := range a.el {
-		al.off[i] = d.at(a.el[i].at)
+		al.off[i] = d.first.of(a.bell(i).entry, a.el[i].at)
 	}
 	lo, hi := al.band()
 	p := al.trace(lo, hi)
@@ -164,7 +167,7 @@ func (al *aligner) cost(i, j int) int32 {
 // always possible to walk from end to end within it.
 func (al *aligner) band() (lo, hi []int32) {
 	n, m := len(al.a.el), len(al.b.el)
-	ta, tb := progress(al.a, nil), progress(al.b, al.diff)
+	ta, tb := al.a.reached, al.b.progress(al.inFirst)
 	lo, hi = make([]int32, n+1), make([]int32, n+1)
 	for i := range n {
 		at := ta[i] - bandReach
@@ -186,23 +189,33 @@ func (al *aligner) band() (lo, hi []int32) {
 	return lo, hi
 }
 
+// inFirst is the time of an element of the second line by the first book's clock.
+func (al *aligner) inFirst(j int) block.Time {
+	return al.diff.firstOf(al.b.bell(j).entry, al.b.el[j].at)
+}
+
 // progress is the time by which each element of a line was surely reached, never
-// going back: the median of five entries, so that a wrong time does not count. With d the
-// times are put into the first book's clock.
-func progress(l *line, d *difference) []block.Time {
+// going back: its own, where that lies between those of the entries around it, and
+// else the median of five, so that a wrong time does not count.
+func (l *line) progress(at func(int) block.Time) []block.Time {
 	var times []block.Time // of entries
 	var entry []int        // of elements
 	for i := range l.el {
-		if i == 0 || l.side.bells[l.el[i].bell].seq != l.side.bells[l.el[i-1].bell].seq {
-			at := l.el[i].at
-			if d != nil {
-				at = d.first(at)
-			}
-			times = append(times, at)
+		if i == 0 || l.bell(i).entry != l.bell(i-1).entry {
+			times = append(times, at(i))
 		}
 		entry = append(entry, len(times)-1)
 	}
-	reached := steady(times)
+	sure := steady(times)
+	reached := slices.Clone(sure)
+	for i, t := range times {
+		if t >= sure[max(i-1, 0)] && t <= sure[min(i+1, len(sure)-1)] || i == 0 && t <= sure[0] || i == len(times)-1 && t >= sure[i] {
+			reached[i] = t
+		}
+		if i > 0 {
+			reached[i] = max(reached[i], reached[i-1])
+		}
+	}
 	out := make([]block.Time, len(l.el))
 	for i, e := range entry {
 		out[i] = reached[e]
@@ -210,8 +223,15 @@ func progress(l *line, d *difference) []block.Time {
 	return out
 }
 
+// setBack is how far, and setLong for how many entries, the times of a book must
+// go back to be those of a clock that was put back.
+const (
+	setBack = 5 * block.Minute
+	setLong = 11
+)
+
 // steady smooths the times of entries in the order of a book: at each the median
-// of five, never going back.
+// of five, never going back but where the clock was put back.
 func steady(times []block.Time) []block.Time {
 	out := make([]block.Time, len(times))
 	for i := range times {
@@ -219,8 +239,12 @@ func steady(times []block.Time) []block.Time {
 		k := copy(w[:], times[max(0, i-2):min(len(times), i+3)])
 		slices.Sort(w[:k])
 		out[i] = w[k/2]
-		if i > 0 {
-			out[i] = max(out[i], out[i-1])
+		if i > 0 && out[i] < out[i-1] {
+			long := slices.Clone(times[i:min(len(times), i+setLong)])
+			slices.Sort(long)
+			if out[i-1]-long[len(long)/4] < setBack {
+				out[i] = out[i-1]
+			}
 		}
 	}
 	return out

@@ -3,7 +3,6 @@ package compare
 import (
 	"math"
 	"slices"
-	"sort"
 	"time"
 
 	"fairhand/block"
@@ -29,41 +28,6 @@ func (c Clock) At(t block.Time) float64 {
 // Middle is the difference in the middle of the stretch.
 func (c Clock) Middle() float64 { return c.At(c.From + (c.To-c.From)/2) }
 
-// difference is the difference of the clocks as a function of the first book's
-// time, known at the times of matched signals.
-type difference struct {
-	times []block.Time
-	secs  []float64
-}
-
-// at is the difference at a moment: that of the nearest times, in proportion.
-func (d *difference) at(t block.Time) float64 {
-	n := len(d.times)
-	if n == 0 {
-		return 0
-	}
-	i := sort.Search(n, func(i int) bool { return d.times[i] > t })
-	switch {
-	case i == 0:
-		return d.secs[0]
-	case i == n || d.times[i] == d.times[i-1]:
-		return d.secs[i-1]
-	case math.Abs(d.secs[i]-d.secs[i-1]) > settingJump:
-		if t-d.times[i-1] < d.times[i]-t {
-			return d.secs[i-1]
-		}
-		return d.secs[i]
-	}
-	part := float64(t-d.times[i-1]) / float64(d.times[i]-d.times[i-1])
-	return d.secs[i-1] + part*(d.secs[i]-d.secs[i-1])
-}
-
-// first turns a time of the second book into the first's clock.
-func (d *difference) first(t block.Time) block.Time {
-	guess := t - block.Time(math.Round(d.at(t)))
-	return t - block.Time(math.Round(d.at(guess)))
-}
-
 const (
 	// settingJump is the least step, in seconds, that is taken for the setting of
 	// a clock and not for its drift.
@@ -76,51 +40,56 @@ const (
 
 // sample is one matched signal.
 type sample struct {
-	at   block.Time // first book
-	diff float64    // second minus first, seconds
+	first, second knot    // its places in the books
+	diff          float64 // second minus first, seconds
 }
 
-// measure makes the difference of matched signals, in order of time: at each
-// the mean of those around it that lie near their median. A median keeps the
+// measure makes the difference of matched signals, in the order of the first book:
+// at each the mean of those around it that lie near their median. A median keeps the
 // edge where a clock was set; the mean of what is near it is finer than the
 // minutes that books are written in.
 func measure(samples []sample) *difference {
-	slices.SortStableFunc(samples, func(a, b sample) int { return int(a.at - b.at) })
-	d := &difference{}
+	d := table{}
 	window := make([]float64, 0, 2*neighbours+1)
 	for i, s := range samples {
 		window = window[:0]
 		for j := max(0, i-neighbours); j <= min(len(samples)-1, i+neighbours); j++ {
 			window = append(window, samples[j].diff)
 		}
-		d.times = append(d.times, s.at)
-		d.secs = append(d.secs, middle(window))
+		s.first.secs = middle(window)
+		d = append(d, s.first)
 	}
 	for i := 1; i < len(samples); i++ {
-		if set(d, i) {
+		if d.set(i) {
 			i = d.edge(samples, i)
 		}
 	}
-	return d
+	other := make(table, len(samples))
+	for i, s := range samples {
+		other[i] = s.second
+		other[i].secs = d[i].secs
+	}
+	slices.SortStableFunc(other, func(a, b knot) int { return int(a.entry - b.entry) })
+	return &difference{first: d, second: other}
 }
 
 // edge moves the setting of a clock just before sample i by the few samples that
 // the median took to the wrong side of it, and gives its new place.
-func (d *difference) edge(samples []sample, i int) int {
-	left, right := d.secs[i-1], d.secs[i]
+func (d table) edge(samples []sample, i int) int {
+	left, right := d[i-1].secs, d[i].secs
 	nearer := func(k int, a, b float64) bool {
 		x := math.Abs(samples[k].diff - a)
 		return x < math.Abs(samples[k].diff-b) && x < settingJump
 	}
 	j := i
 	for ; j > max(1, i-neighbours) && nearer(j-1, right, left); j-- {
-		d.secs[j-1] = right
+		d[j-1].secs = right
 	}
 	if j < i {
 		return i
 	}
 	for ; j < min(len(samples), i+neighbours) && nearer(j, left, right); j++ {
-		d.secs[j] = left
+		d[j].secs = left
 	}
 	return j
 }
@@ -142,11 +111,11 @@ func middle(v []float64) float64 {
 }
 
 // stretches fits a line to each day and to each part of a day between settings.
-func stretches(samples []sample, d *difference, loc *time.Location) []Clock {
+func stretches(samples []sample, d table, loc *time.Location) []Clock {
 	var out []Clock
 	for from := 0; from < len(samples); {
 		to := from + 1
-		for to < len(samples) && calendar.Of(samples[from].at, loc) == calendar.Of(samples[to].at, loc) && !set(d, to) {
+		for to < len(samples) && calendar.Of(samples[from].first.at, loc) == calendar.Of(samples[to].first.at, loc) && !d.set(to) {
 			to++
 		}
 		out = append(out, fit(samples[from:to]))
@@ -156,23 +125,23 @@ func stretches(samples []sample, d *difference, loc *time.Location) []Clock {
 }
 
 // set says whether a clock was set just before sample i.
-func set(d *difference, i int) bool {
-	hours := float64(d.times[i]-d.times[i-1]) / 3600
-	return math.Abs(d.secs[i]-d.secs[i-1]) > settingJump+30*hours
+func (d table) set(i int) bool {
+	hours := float64(d[i].at-d[i-1].at) / 3600
+	return math.Abs(d[i].secs-d[i-1].secs) > settingJump+30*hours
 }
 
 // fit is the robust line through samples of one stretch (Theil and Sen): the
 // median of the slopes between hourly middles, and then the middle of what it
 // leaves. Fewer than three hours have no slope.
 func fit(samples []sample) Clock {
-	c := Clock{From: samples[0].at, To: samples[len(samples)-1].at, Matched: len(samples)}
+	c := Clock{From: samples[0].first.at, To: samples[len(samples)-1].first.at, Matched: len(samples)}
 	var at, mid, slopes []float64
 	for i := 0; i < len(samples); {
 		var v []float64
 		var sum float64
-		for hour := whole(samples[i].at, 3600); i < len(samples) && whole(samples[i].at, 3600) == hour; i++ {
+		for hour := whole(samples[i].first.at, 3600); i < len(samples) && whole(samples[i].first.at, 3600) == hour; i++ {
 			v = append(v, samples[i].diff)
-			sum += float64(samples[i].at-c.From) / 3600
+			sum += float64(samples[i].first.at-c.From) / 3600
 		}
 		at, mid = append(at, sum/float64(len(v))), append(mid, middle(v))
 	}
@@ -188,7 +157,7 @@ func fit(samples []sample) Clock {
 	}
 	left := make([]float64, len(samples))
 	for i, s := range samples {
-		left[i] = s.diff - c.Drift*float64(s.at-c.From)/3600
+		left[i] = s.diff - c.Drift*float64(s.first.at-c.From)/3600
 	}
 	c.Offset = middle(left)
 	for i := range left {
@@ -196,4 +165,13 @@ func fit(samples []sample) Clock {
 	}
 	c.Spread = median.Of(left)
 	return c
+}
+
+// whole is the number of whole periods since 1970, also for times before it.
+func whole(t, period block.Time) block.Time {
+	n := t / period
+	if t%period < 0 {
+		n--
+	}
+	return n
 }

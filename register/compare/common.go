@@ -79,7 +79,7 @@ func (p *Pair) outsideOf(k int, l *line, out func(block.Time) bool, does string,
 	}
 	first, last := p.common(l, from), p.common(l, to)
 	long := max(dist(first, edge), dist(last, edge))
-	if long <= outsideSpan+dist(block.Time(p.diff.at(edge)), 0) {
+	if long <= outsideSpan+dist(block.Time(p.diff.first.at(edge)), 0) {
 		return // less than a clock apart may put beyond the edge of a day
 	}
 	mine, other := p.books()[k], p.books()[1-k]

@@ -2,6 +2,7 @@ package compare
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"fairhand/block"
@@ -85,7 +86,7 @@ func Two(first, second *Book) (*Pair, error) {
 // what was found.
 func (p *Pair) match() {
 	tol := float64(p.Tolerance)
-	p.diff = vote(p.a, p.b)
+	p.diff = p.elected(tol + 150)
 	for _, t := range [...]float64{tol + 150, tol} {
 		p.pair = align(p.a, p.b, p.diff, t)
 		samples := p.samples()
@@ -93,7 +94,7 @@ func (p *Pair) match() {
 			continue
 		}
 		p.diff = measure(samples)
-		p.Clocks = stretches(samples, p.diff, p.First.Location)
+		p.Clocks = stretches(samples, p.diff.first, p.First.Location)
 	}
 	for i, j := range p.pair.toB {
 		if j >= 0 && p.a.el[i].key == p.b.el[j].key {
@@ -102,7 +103,40 @@ func (p *Pair) match() {
 	}
 }
 
-// samples are the matched signals, as far as they tell the time.
+// setWorth is how many more signals must be matched by the setting of a clock for
+// it to be believed: a time-table that comes again every hour makes an hour
+// missing in one book look like one (common practice).
+const setWorth = 6
+
+// elected is the vote, with settings of a clock where those match more.
+func (p *Pair) elected(tol float64) *difference {
+	calm, free := vote(p.a, p.b, false), vote(p.a, p.b, true)
+	sets := 0
+	for i := range free.first {
+		if i > 0 && math.Abs(free.first[i].secs-free.first[i-1].secs) > muchSet {
+			sets++
+		}
+	}
+	if sets == 0 || p.fitting(free, tol)-setWorth*sets <= p.fitting(calm, tol) {
+		return calm
+	}
+	return free
+}
+
+// fitting is how many signals match within the tolerance by a difference.
+func (p *Pair) fitting(d *difference, tol float64) (n int) {
+	q := align(p.a, p.b, d, tol)
+	for i, j := range q.toB {
+		if j >= 0 && p.a.el[i].key == p.b.el[j].key && p.a.el[i].counts() &&
+			math.Abs(float64(p.b.el[j].at-p.a.el[i].at)-d.first.of(p.a.bell(i).entry, p.a.el[i].at)) <= tol {
+			n++
+		}
+	}
+	return n
+}
+
+// samples are the matched signals, as far as they tell the time, in the order of
+// the first book.
 func (p *Pair) samples() []sample {
 	var out []sample
 	for i, j := range p.pair.toB {
@@ -111,7 +145,10 @@ func (p *Pair) samples() []sample {
 		}
 		a, b := &p.a.el[i], &p.b.el[j]
 		if a.key == b.key && a.counts() {
-			out = append(out, sample{a.at, float64(b.at - a.at)})
+			out = append(out, sample{
+				knot{entry: p.a.bell(i).entry, at: p.a.reached[i], gave: a.at},
+				knot{entry: p.b.bell(int(j)).entry, at: p.b.reached[j], gave: b.at}, float64(b.at - a.at),
+			})
 		}
 	}
 	return out

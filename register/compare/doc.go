@@ -12,10 +12,11 @@
 //  1. FromNotation, FromStore or FromEntries make a Book: its bell signals, token
 //     movements and trains by section, in the order of the book.
 //  2. Two takes two neighbours. The difference of the clocks is first voted for
-//     (every likely pair of the day tells how far apart it would put the
-//     clocks), then the two sequences are aligned by dynamic programming within
-//     a window of time, then the clocks are measured again from what was
-//     matched, and the alignment is done once more by that measure.
+//     (every likely pair tells how far apart it would put the clocks, and the
+//     course with the most votes may have a clock drift, or be set by up to two
+//     hours), then the two sequences are aligned by dynamic programming within a
+//     window of time, then the clocks are measured again from what was matched,
+//     and the alignment is done once more by that measure.
 //  3. Line takes any number of boxes along a line, compares each with the next,
 //     and follows each train from box to box by the clock of the first.
 //

@@ -126,7 +126,7 @@ func (g *gathering) take(e *reading.Entry) {
 			b.sides[i].bells = append(b.sides[i].bells, bell{entry: int32(at), seq: ev.Seq, at: ev.At, sent: x.Sent, code: x.Code, train: train, name: ev.Train})
 		}
 	case block.TokenCount:
-		b.sides[i].counts = append(b.sides[i].counts, count{ev.Seq, ev.At, ev.Number, ev.Other})
+		b.sides[i].counts = append(b.sides[i].counts, count{ev.Seq, int32(at), ev.At, ev.Number, ev.Other})
 	default:
 		if m, ok := moveOf(ev); ok {
 			m.entry = at

@@ -46,15 +46,15 @@ func (l *line) bell(i int) *bell { return &l.side.bells[l.el[i].bell] }
 
 // coverage is the time, by the first clock, for which there are both books.
 func (p *Pair) coverage() (from, to block.Time) {
-	from = max(p.First.First, p.diff.first(p.Second.First)) - p.Tolerance
-	to = min(p.First.Last, p.diff.first(p.Second.Last)) + p.Tolerance
+	from = max(p.First.First, p.diff.inFirst(p.Second.First)) - p.Tolerance
+	to = min(p.First.Last, p.diff.inFirst(p.Second.Last)) + p.Tolerance
 	return from, to
 }
 
 // common is the time of an element by the first book's clock.
 func (p *Pair) common(l *line, i int) block.Time {
 	if l == p.b {
-		return p.diff.first(l.el[i].at)
+		return p.diff.firstOf(l.bell(i).entry, l.el[i].at)
 	}
 	return l.el[i].at
 }
@@ -84,7 +84,7 @@ func (p *Pair) judgeFirst(x exchangeSpan, explained map[int32]bool, from, to blo
 // late is how far the second book is behind the first at a matched signal by one
 // clock, in seconds.
 func (p *Pair) late(i, j int) float64 {
-	return float64(p.b.el[j].at-p.a.el[i].at) - p.diff.at(p.a.el[i].at)
+	return float64(p.b.el[j].at-p.a.el[i].at) - p.diff.first.of(p.a.bell(i).entry, p.a.el[i].at)
 }
 
 // both makes a finding of matched signals.
@@ -149,9 +149,9 @@ func (p *Pair) missing(x exchangeSpan, from, to block.Time) {
 // elsewhere turns a time of one book into the other's clock.
 func (p *Pair) elsewhere(l *line, at block.Time) block.Time {
 	if l == p.b {
-		return p.diff.first(at)
+		return p.diff.inFirst(at)
 	}
-	return at + block.Time(math.Round(p.diff.at(at)))
+	return p.diff.inSecond(at)
 }
 
 // describe tells bells of one exchange in words: by the signal where it is among

@@ -18,13 +18,24 @@ func (p *Pair) clocks() {
 			continue
 		}
 		j := i + 1
-		for j < len(p.Clocks) && apart(p.Clocks[j]) && p.Clocks[i].Offset*p.Clocks[j].Offset > 0 {
+		for j < len(p.Clocks) && apart(p.Clocks[j]) && p.Clocks[i].Offset*p.Clocks[j].Offset > 0 && !p.setBefore(j) {
 			j++
 		}
 		p.clockOffset(p.Clocks[i:j])
 		i = j
 	}
 }
+
+// setBefore says whether one of the clocks was set by much just before a stretch:
+// what it shows from then on is a matter of its own.
+func (p *Pair) setBefore(j int) bool {
+	c, next := &p.Clocks[j-1], &p.Clocks[j]
+	return math.Abs(next.Offset-c.At(c.To)) > muchSet
+}
+
+// muchSet is seconds of a setting that is more than the daily one by the time
+// signal (common practice).
+const muchSet = 600
 
 // apart says whether the clocks differ by more than a minute at either end.
 func apart(c Clock) bool {

@@ -91,7 +91,7 @@ func TestShrivenhamNormalises(t *testing.T) {
 	}
 	day := time.Date(1936, 1, 15, 5, 0, 0, 0, time.UTC).Unix()
 	for _, x := range [][2]int64{{16, 18}, {20, 22}, {19, 21}, {24, 26}, {35, 37}, {6, 8}} {
-		got := p.diff.first(block.Time(day + 60*x[0]))
+		got := p.diff.inFirst(block.Time(day + 60*x[0]))
 		if int64(got) != day+60*x[1] {
 			t.Errorf("5.%02d by Shrivenham is %s, want 5.%02d", x[0], marston.moment(got), x[1])
 		}

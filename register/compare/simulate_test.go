@@ -112,11 +112,16 @@ type simOptions struct {
 	ahead   float64 // clock of book 1 ahead of true, seconds at the beginning
 	drift   float64 // seconds in an hour
 	resets  bool    // set right to ahead every day at nine
+	wrong   wrongly // a time for which the clock of book 1 is set wrong
 	spoil   float64 // share of entries dropped or mistimed in each book
 	other   float64 // share of entries with a wrong code or token number
 	named   bool    // trains named in both books
 	sorted  bool    // books in the order of the times written
 }
+
+// wrongly is a clock set wrong by so many seconds, from one hour of the working to
+// another.
+type wrongly struct{ from, to, by float64 }
 
 // clockOf is what the clock of a book is ahead of true time.
 func (w *world) clockOf(book int, at block.Time) float64 {
@@ -127,7 +132,11 @@ func (w *world) clockOf(book int, at block.Time) float64 {
 	if w.opt.resets {
 		since = math.Mod(since+24-9, 24)
 	}
-	return w.opt.ahead + w.opt.drift*since
+	off := w.opt.ahead + w.opt.drift*since
+	if hour := float64(at-simStart) / 3600; hour >= w.opt.wrong.from && hour < w.opt.wrong.to {
+		off += w.opt.wrong.by
+	}
+	return off
 }
 
 var simStart = block.Time(time.Date(2026, 5, 4, 0, 0, 0, 0, time.UTC).Unix())

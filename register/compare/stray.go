@@ -87,7 +87,7 @@ func (al *aligner) strays(p *pairing) {
 	if al.a.sorted() || al.b.sorted() {
 		al.reach = straySorted
 	}
-	at := func(j int32) block.Time { return al.diff.first(al.b.el[j].at) }
+	at := func(j int32) block.Time { return al.inFirst(int(j)) }
 	for _, js := range left {
 		slices.SortFunc(js, func(x, y int32) int { return int(at(x) - at(y)) })
 	}

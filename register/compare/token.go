@@ -34,6 +34,7 @@ const (
 // (-1 not told).
 type count struct {
 	seq         int64
+	entry       int32 // index among the entries of the book
 	at          block.Time
 	here, there int
 }
@@ -80,16 +81,26 @@ func (s *side) places(times []block.Time) {
 // agree settles draws that each book has at its own instrument, or each at the
 // other's, because the offer before them is missing in one.
 func (p *Pair) agree(a, b *side) {
+	type drawing struct {
+		*move
+		at block.Time // by the first clock
+	}
+	var draws []drawing
+	for i := range b.moves {
+		if m := &b.moves[i]; m.what == drawn {
+			draws = append(draws, drawing{m, p.diff.firstOf(int32(m.entry), m.order)})
+		}
+	}
+	slices.SortStableFunc(draws, func(x, y drawing) int { return cmp.Compare(x.at, y.at) })
 	for i := range a.moves {
 		x := &a.moves[i]
 		if x.what != drawn {
 			continue
 		}
-		at := x.order + block.Time(p.diff.at(x.order))
-		k, _ := slices.BinarySearchFunc(b.moves, at-tellReach, func(m move, at block.Time) int { return cmp.Compare(m.order, at) })
-		for ; k < len(b.moves) && b.moves[k].order <= at+tellReach; k++ {
-			y := &b.moves[k]
-			if y.what != drawn || y.number != x.number || y.here != x.here || dist(y.order, at) > 2*p.Tolerance {
+		k, _ := slices.BinarySearchFunc(draws, x.order-2*p.Tolerance, func(m drawing, at block.Time) int { return cmp.Compare(m.at, at) })
+		for ; k < len(draws) && draws[k].at <= x.order+2*p.Tolerance; k++ {
+			y := draws[k]
+			if y.number != x.number || y.here != x.here {
 				continue
 			}
 			if x.sure || !y.sure {
@@ -127,7 +138,7 @@ func (p *Pair) journeys(sides [2]*side) []*journey {
 			m := &s.moves[i]
 			j := &journey{number: m.number, what: m.what, first: m.here == (k == 0), at: m.order}
 			if k == 1 {
-				j.at = p.diff.first(m.order)
+				j.at = p.diff.firstOf(int32(m.entry), m.order)
 			}
 			j.moves[k] = m
 			if m.what <= restored && j.own() != k {

@@ -37,7 +37,7 @@ func (p *Pair) counts(sides [2]*side, all []*journey, charge int) {
 	for i := range sides[0].counts {
 		a := &sides[0].counts[i]
 		b := p.nearestCount(sides[1].counts, a.at)
-		if b == nil || dist(p.diff.first(b.at), a.at) > waitAnswer || (a.there < 0 || a.there == b.here) && (b.there < 0 || b.there == a.here) {
+		if b == nil || dist(p.diff.firstOf(b.entry, b.at), a.at) > waitAnswer || (a.there < 0 || a.there == b.here) && (b.there < 0 || b.there == a.here) {
 			continue
 		}
 		p.counted(rulebook.TokenCountDiffers, a, b, fmt.Sprintf("%s counted %d and was told %s (%s); %s counted %d and was told %s (%s)",
@@ -64,7 +64,7 @@ func (p *Pair) nearestCount(counts []count, at block.Time) *count {
 	var best *count
 	least := countReach
 	for i := range counts {
-		if d := dist(p.diff.first(counts[i].at), at); d <= least {
+		if d := dist(p.diff.firstOf(counts[i].entry, counts[i].at), at); d <= least {
 			best, least = &counts[i], d
 		}
 	}
@@ -74,7 +74,7 @@ func (p *Pair) nearestCount(counts []count, at block.Time) *count {
 // addUp brings both counts to the moment of the first and adds what is out or in
 // custody then. It cannot tell when a technician was at work in between.
 func (p *Pair) addUp(a, b *count, all []*journey) (sum, out int, ok bool) {
-	there, then := b.here, p.diff.first(b.at)
+	there, then := b.here, p.diff.firstOf(b.entry, b.at)
 	last := map[int]handling{}
 	for _, t := range all {
 		if t.at <= a.at {

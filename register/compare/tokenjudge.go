@@ -68,7 +68,7 @@ var doWords = [...]string{drawn: "drawn", restored: "put in"}
 
 func (p *Pair) tokenTime(t *journey) {
 	a, b := t.moves[0], t.moves[1]
-	late := b.at - a.at - block.Time(p.diff.at(a.at))
+	late := b.at - a.at - block.Time(p.diff.first.of(int32(a.entry), a.at))
 	if dist(late, 0) <= p.Tolerance {
 		return
 	}

@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"sort"
@@ -8,115 +9,235 @@ import (
 	"fairhand/block"
 )
 
-// The vote: before anything is matched, each signal of the first book with each
-// signal of the second that could be the same says how far apart it would put
-// the clocks. The true difference is said once for every signal, others now and
-// then.
+// The vote: before anything is matched, each signal of one book with each signal
+// of the other that could be the same says how far apart it would put the clocks.
+// The true difference is said once for every signal, others now and then. A few
+// signals at a time vote together, in the order of the book; then the course of
+// the difference is found that has the most votes on the whole, where a clock may
+// drift from one ballot to the next, and seldom is set.
 const (
-	voteReach  = 90 * 60 // seconds: clocks farther apart are not looked for
-	voteBin    = 30      // seconds
+	voteReach  = 150 * 60 // seconds: two hours' setting, and clocks that differed before
+	voteBin    = 30       // seconds
 	voteBins   = 2*voteReach/voteBin + 1
-	voteMost   = 200 // candidates of one signal, so that a strange book costs no more
-	voteWindow = 24 * 60 * block.Minute
+	voteTurn   = 12  // signals of one ballot
+	voteDrift  = 2   // bins that a clock may gain between two ballots
+	voteSet    = 30  // votes that the setting of a clock must be worth: those of seven signals
+	voteNear   = 150 // seconds within which a signal has its like in the other book
+	voteFavour = 0.1 // share by which a difference of nothing is worth more than one as far as they go
 )
 
-// vote makes a first difference of the clocks, one value for each day.
-func vote(a, b *line) *difference {
-	index := map[uint32][]block.Time{}
-	for i := range b.el {
-		if e := &b.el[i]; e.counts() {
-			index[e.key] = append(index[e.key], e.at)
-		}
-	}
-	for _, times := range index {
-		slices.Sort(times)
-	}
-	var always ballot
-	byDay := map[block.Time]*ballot{}
-	for i := range a.el {
-		e := &a.el[i]
-		if !e.counts() {
-			continue
-		}
-		day := byDay[whole(e.at, voteWindow)]
-		if day == nil {
-			day = &ballot{}
-			byDay[whole(e.at, voteWindow)] = day
-		}
-		times := index[e.key]
-		from := sort.Search(len(times), func(i int) bool { return times[i] >= e.at-voteReach })
-		for n := 0; from+n < len(times) && n < voteMost && times[from+n] <= e.at+voteReach; n++ {
-			diff := int(times[from+n] - e.at)
-			day.add(diff)
-			always.add(diff)
-		}
-		day.voters++
-		always.voters++
-	}
-	return elected(byDay, &always)
-}
-
-// elected takes each day's own result where it is clear, and that of the whole
-// book where it is not.
-func elected(byDay map[block.Time]*ballot, book *ballot) *difference {
-	d := &difference{}
-	always, _ := book.result()
-	for day := range byDay {
-		d.times = append(d.times, day*voteWindow+voteWindow/2)
-	}
-	slices.Sort(d.times)
-	for _, t := range d.times {
-		secs, clear := byDay[whole(t, voteWindow)].result()
-		if !clear {
-			secs = always
-		}
-		d.secs = append(d.secs, secs)
+// vote makes a first difference of the clocks, with room for settings of them or
+// without.
+func vote(a, b *line, sets bool) *difference {
+	named := a.namesOf(b)
+	d := &difference{first: elect(a, b, named, sets), second: elect(b, a, named, sets)}
+	for i := range d.second {
+		d.second[i].secs = -d.second[i].secs
 	}
 	return d
 }
 
-// ballot counts votes for differences.
-type ballot struct {
-	bins   [voteBins]int32
-	voters int
-}
-
-func (v *ballot) add(diff int) {
-	v.bins[(diff+voteReach+voteBin/2)/voteBin]++
-}
-
-// result is the difference with the most votes near it, a smaller one before a
-// larger when they are about equal. It is clear when two voters in five are for it.
-func (v *ballot) result() (secs float64, clear bool) {
-	best, at := -1.0, voteBins/2
-	for i := range v.bins {
-		score := 0.0
-		for k := -3; k <= 3; k++ {
-			if j := i + k; j >= 0 && j < voteBins {
-				score += float64(v.bins[j]) * float64(4-max(k, -k))
+// elect gives at each signal of a book that tells the time by how much the other
+// book's clock is ahead.
+func elect(l, other *line, named, sets bool) table {
+	index := map[uint32][]candidate{}
+	for i := range other.el {
+		if e := &other.el[i]; e.counts() {
+			index[e.key] = append(index[e.key], candidate{e.at, e.name})
+		}
+	}
+	for _, all := range index {
+		slices.SortStableFunc(all, func(a, b candidate) int { return cmp.Compare(a.at, b.at) })
+	}
+	var voters []int32 // elements
+	for i := range l.el {
+		if l.el[i].counts() {
+			voters = append(voters, int32(i))
+		}
+	}
+	c := course{sets: sets}
+	for turn := range slices.Chunk(voters, voteTurn) {
+		v := new(ballot)
+		for _, i := range turn {
+			e := &l.el[i]
+			all := index[e.key]
+			for n := since(all, e.at-voteReach); n < len(all) && all[n].at <= e.at+voteReach; n++ {
+				if !named || all[n].may(e.name) {
+					v.add(int(all[n].at - e.at))
+				}
 			}
 		}
-		off := math.Abs(float64(i - voteBins/2))
-		if score *= 1 - 0.1*off/(voteBins/2); score > best {
-			best, at = score, i
-		}
+		c.next(v)
 	}
-	votes, sum := 0, 0
-	for j := max(0, at-4); j <= min(voteBins-1, at+4); j++ {
-		votes += int(v.bins[j])
-		sum += int(v.bins[j]) * (j*voteBin - voteReach)
-	}
-	if votes == 0 {
-		return 0, false
-	}
-	return float64(sum) / float64(votes), votes*5 >= v.voters*2
+	return l.knots(voters, index, c.back())
 }
 
-// whole is the number of whole periods since 1970, also for times before it.
-func whole(t, period block.Time) block.Time {
-	n := t / period
-	if t%period < 0 {
-		n--
+// candidate is a signal of the other book.
+type candidate struct {
+	at   block.Time
+	name string
+}
+
+func (c *candidate) may(name string) bool { return c.name == name || c.name == "" || name == "" }
+
+// since is the first candidate of a time or later.
+func since(all []candidate, at block.Time) int {
+	return sort.Search(len(all), func(k int) bool { return all[k].at >= at })
+}
+
+// namesOf says whether the books name trains alike: half of the signals of this
+// one that name a train name one that the other has too.
+func (l *line) namesOf(other *line) bool {
+	has := map[string]bool{}
+	for i := range other.el {
+		has[other.el[i].name] = true
 	}
-	return n
+	named, both := 0, 0
+	for i := range l.el {
+		if name := l.el[i].name; name != "" {
+			named++
+			if has[name] {
+				both++
+			}
+		}
+	}
+	return 2*both >= named
+}
+
+// knots gives each voter the difference of its ballot; the last ballot before the
+// setting of a clock and the first after it are parted where the most signals have
+// their like in the other book.
+func (l *line) knots(voters []int32, index map[uint32][]candidate, secs []float64) table {
+	out := make(table, 0, len(voters))
+	for n, i := range voters {
+		out = append(out, knot{entry: l.bell(int(i)).entry, at: l.reached[i], gave: l.el[i].at, secs: secs[n/voteTurn]})
+	}
+	has := func(n int, secs float64) int {
+		e := &l.el[voters[n]]
+		all, at := index[e.key], e.at+block.Time(secs)
+		if k := since(all, at-voteNear); k < len(all) && all[k].at <= at+voteNear {
+			return 1
+		}
+		return 0
+	}
+	for c := 1; c < len(secs); c++ {
+		x, y := secs[c-1], secs[c]
+		if dist(block.Time(x), block.Time(y)) <= (voteDrift+1)*voteBin {
+			continue
+		}
+		from, to := (c-1)*voteTurn, min((c+1)*voteTurn, len(voters))
+		gain, best, at := 0, 0, from
+		for n := from; n < to; n++ {
+			if gain += has(n, x) - has(n, y); gain > best {
+				best, at = gain, n+1
+			}
+		}
+		for n := from; n < to; n++ {
+			out[n].secs = y
+			if n < at {
+				out[n].secs = x
+			}
+		}
+	}
+	return out
+}
+
+// ballot counts votes for differences.
+type ballot [voteBins]uint8
+
+func (v *ballot) add(diff int) {
+	if n := &v[(diff+voteReach+voteBin/2)/voteBin]; *n < math.MaxUint8 {
+		*n++
+	}
+}
+
+// score is the votes for a difference and, in part, for those beside it.
+func (v *ballot) score(i int) float64 {
+	score := 0.0
+	for k := -3; k <= 3; k++ {
+		if j := i + k; j >= 0 && j < voteBins {
+			score += float64(v[j]) * float64(4-max(k, -k))
+		}
+	}
+	off := max(i-voteBins/2, voteBins/2-i)
+	return score * (1 - voteFavour*float64(off)/(voteBins/2))
+}
+
+// middle is the difference that the votes near one come to.
+func (v *ballot) middle(at int) float64 {
+	votes, sum := 0, 0
+	for j := max(0, at-4); j <= min(voteBins-1, at+4); j++ {
+		votes += int(v[j])
+		sum += int(v[j]) * (j*voteBin - voteReach)
+	}
+	if votes == 0 {
+		return float64(at*voteBin - voteReach)
+	}
+	return float64(sum) / float64(votes)
+}
+
+// course is the search for the course of the difference: for each ballot and each
+// difference the most votes of a course that ends there.
+type course struct {
+	sets  bool // a clock may be set
+	total []float64
+	came  [][]int8 // how the course came to it: bins of drift, or wasSet
+	best  []int    // the best before each ballot, which a setting comes from
+	votes []*ballot
+}
+
+const wasSet = 127
+
+func (c *course) next(v *ballot) {
+	total, came := make([]float64, voteBins), make([]int8, voteBins)
+	if c.total == nil {
+		c.total = make([]float64, voteBins)
+	}
+	best := c.most()
+	for i := range total {
+		from, how := c.total[i], int8(0)
+		for k := -voteDrift; k <= voteDrift; k++ {
+			if j := i + k; j >= 0 && j < voteBins && c.total[j] > from {
+				from, how = c.total[j], int8(k)
+			}
+		}
+		if c.sets && c.total[best]-voteSet > from {
+			from, how = c.total[best]-voteSet, wasSet
+		}
+		total[i], came[i] = from+v.score(i), how
+	}
+	least := slices.Min(total)
+	for i := range total {
+		total[i] -= least // only differences matter
+	}
+	c.total, c.came, c.best, c.votes = total, append(c.came, came), append(c.best, best), append(c.votes, v)
+}
+
+// most is the difference with the most votes so far, none before any other.
+func (c *course) most() int {
+	best := voteBins / 2
+	for i, t := range c.total {
+		if t > c.total[best] {
+			best = i
+		}
+	}
+	return best
+}
+
+// back reads the best course, in seconds, for each ballot.
+func (c *course) back() []float64 {
+	secs := make([]float64, len(c.came))
+	if len(secs) == 0 {
+		return nil
+	}
+	at := c.most()
+	for n := len(c.came) - 1; n >= 0; n-- {
+		secs[n] = c.votes[n].middle(at)
+		if how := c.came[n][at]; how == wasSet {
+			at = c.best[n]
+		} else {
+			at += int(how)
+		}
+	}
+	return secs
 }

@@ -7,45 +7,71 @@ import (
 	"fairhand/block"
 )
 
-// The vote finds a difference anywhere within reach to half a bin, prefers a
-// smaller one where two have about as many votes, and is clear when two voters in
-// five are for it.
-func TestBallot(t *testing.T) {
-	for _, diff := range []int{-voteReach, -voteReach + voteBin, -600, -31, 0, 29, 31, 600, voteReach - voteBin, voteReach} {
+// The vote finds a difference anywhere within reach to half a bin, and prefers a
+// smaller one where two have about as many votes.
+func TestVote(t *testing.T) {
+	elect := func(votes map[int]int) float64 {
+		var c course
 		var v ballot
-		v.add(diff)
-		v.voters = 1
-		if secs, clear := v.result(); math.Abs(secs-float64(diff)) > voteBin/2 || !clear {
-			t.Errorf("one vote for %d s: %v s, clear %v", diff, secs, clear)
-		}
-	}
-	elect := func(votes map[int]int, voters int) (float64, bool) {
-		v := ballot{voters: voters}
 		for diff, n := range votes {
 			for range n {
 				v.add(diff)
 			}
 		}
-		return v.result()
+		c.next(&v)
+		return c.back()[0]
 	}
-	for name, c := range map[string]struct {
-		votes  map[int]int
-		voters int
-		secs   float64
-		clear  bool
-	}{
-		"nobody":                    {nil, 4, 0, false},
-		"two of five":               {map[int]int{300: 2}, 5, 300, true},
-		"two of six":                {map[int]int{300: 2}, 6, 300, false},
-		"nearer of two alike":       {map[int]int{1200: 10, -300: 10}, 20, -300, true},
-		"more votes further off":    {map[int]int{1200: 20, -300: 10}, 30, 1200, true},
-		"the mean of those near it": {map[int]int{300: 3, 330: 1}, 4, 307.5, true},
-		"not those further away":    {map[int]int{300: 8, 450: 1}, 9, 300, true},
-	} {
-		if secs, clear := elect(c.votes, c.voters); secs != c.secs || clear != c.clear {
-			t.Errorf("%s: %v, %v", name, secs, clear)
+	for _, diff := range []int{-voteReach, -voteReach + voteBin, -600, -31, 0, 29, 31, 600, voteReach - voteBin, voteReach} {
+		if secs := elect(map[int]int{diff: 1}); math.Abs(secs-float64(diff)) > voteBin/2 {
+			t.Errorf("one vote for %d s: %v s", diff, secs)
 		}
 	}
+	for name, c := range map[string]struct {
+		votes map[int]int
+		secs  float64
+	}{
+		"nobody":                    {nil, 0},
+		"nearer of two alike":       {map[int]int{1200: 10, -300: 10}, -300},
+		"more votes further off":    {map[int]int{1200: 20, -300: 10}, 1200},
+		"the mean of those near it": {map[int]int{300: 3, 330: 1}, 307.5},
+		"not those further away":    {map[int]int{300: 8, 450: 1}, 300},
+	} {
+		if secs := elect(c.votes); secs != c.secs {
+			t.Errorf("%s: %v", name, secs)
+		}
+	}
+}
+
+// A course drifts from ballot to ballot, and is set where that is worth it: not for
+// one ballot, which may be chance.
+func TestCourse(t *testing.T) {
+	course := func(diffs ...int) []float64 {
+		c := course{sets: true}
+		for _, d := range diffs {
+			var v ballot
+			for range voteTurn {
+				v.add(d)
+			}
+			c.next(&v)
+		}
+		return c.back()
+	}
+	for _, c := range []struct{ in, want []int }{
+		{[]int{0, 0, 0}, []int{0, 0, 0}},
+		{[]int{0, 60, 120, 180}, []int{0, 60, 120, 180}},
+		{[]int{0, 0, 0, 3600, 3600, 3600}, []int{0, 0, 0, 3600, 3600, 3600}},
+		{[]int{0, 0, 0, 3600, 0, 0, 0}, []int{0, 0, 0, 0, 0, 0, 0}},
+		{[]int{-7200, -7200, 0, 0}, []int{-7200, -7200, 0, 0}},
+	} {
+		for i, secs := range course(c.in...) {
+			if math.Abs(secs-float64(c.want[i])) > voteBin {
+				t.Errorf("%v: %v", c.in, secs)
+			}
+		}
+	}
+}
+
+func TestWhole(t *testing.T) {
 	for at, want := range map[block.Time]block.Time{0: 0, 59: 0, 60: 1, -1: -1, -60: -1, -61: -2} {
 		if got := whole(at, 60); got != want {
 			t.Errorf("whole minutes of %d: %d, want %d", at, got, want)
@@ -54,26 +80,33 @@ func TestBallot(t *testing.T) {
 }
 
 // Between two matched signals the difference is in proportion; before the first
-// and after the last it stays; a setting is a step half way.
+// and after the last it stays; a setting is a step half way, or where the entry
+// stands.
 func TestDifferenceAt(t *testing.T) {
-	d := &difference{times: []block.Time{1000, 2000, 3000}, secs: []float64{10, 20, 200}}
+	d := table{{0, 1000, 1000, 10}, {10, 2000, 2000, 20}, {20, 3000, 3000, 200}}
 	for at, want := range map[block.Time]float64{0: 10, 1000: 10, 1250: 12.5, 1500: 15, 2000: 20, 2499: 20, 2500: 200, 3000: 200, 9000: 200} {
 		if got := d.at(at); math.Abs(got-want) > 1e-9 {
 			t.Errorf("at %d: %v, want %v", at, got, want)
 		}
 	}
-	d.secs[2] = 20 + settingJump // the most that is not a setting
+	back := table{{0, 1000, 1000, 10}, {10, 3000, 3000, 20}, {20, 3000, 1500, 200}} // put back to 1500
+	for x, want := range map[struct {
+		entry int32
+		at    block.Time
+	}]float64{{-1, 1000}: 10, {10, 3000}: 20, {14, 2900}: 20, {16, 1600}: 200, {30, 2500}: 200} {
+		if got := back.of(x.entry, x.at); got != want {
+			t.Errorf("%v: %v, want %v", x, got, want)
+		}
+	}
+	if got := d.of(0, 1000+placeReach+2000); got != 200 {
+		t.Errorf("written hours late: %v", got)
+	}
+	d[2].secs = 20 + settingJump // the most that is not a setting
 	if got := d.at(2500); got != 42.5 {
 		t.Errorf("a drift of %d s: %v", settingJump, got)
 	}
-	if got := (&difference{}).at(5); got != 0 {
+	if got := (table{}).at(5) + (table{}).of(3, 5); got != 0 {
 		t.Errorf("nothing known: %v", got)
-	}
-	for _, first := range []block.Time{500, 1500, 2400, 4000} {
-		second := first + block.Time(math.Round(d.at(first)))
-		if got := d.first(second); got != first {
-			t.Errorf("%d by the second clock is %d by the first, want %d", second, got, first)
-		}
 	}
 }
 

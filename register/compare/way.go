@@ -70,7 +70,7 @@ func Line(books ...*Book) (*Chain, error) {
 // Common turns a time of a box, by its place in the line, into the first box's clock.
 func (c *Chain) Common(box int, at block.Time) block.Time {
 	for i := box - 1; i >= 0 && at != 0; i-- {
-		at = c.Pairs[i].diff.first(at)
+		at = c.Pairs[i].diff.inFirst(at)
 	}
 	return at
 }
