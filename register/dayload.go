@@ -29,6 +29,9 @@ func (r *Reader) LoadDay(ctx context.Context, day calendar.Day) (*Day, error) {
 }
 
 func (r *Reader) loadProved(ctx context.Context, day calendar.Day) (*Day, error) {
+	if err := r.Prove(ctx); err != nil { // before the index by day is asked anything
+		return nil, err
+	}
 	rows, err := r.st.Day(day)
 	if err != nil {
 		return nil, err

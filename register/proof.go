@@ -81,7 +81,11 @@ func (r *Reader) pass(ctx context.Context) (present, error) {
 	p.mu.Unlock()
 	tail := r.st.Tail()
 	span := reading.Span{To: tail.Seq, Proved: true}
-	now, ends, err := r.replayed(ctx, span, block.NewState(r.file.Box))
+	days := r.st.NewDayCheck()
+	now, ends, err := r.replayed(ctx, span, block.NewState(r.file.Box), days)
+	if err == nil {
+		err = days.Check(tail.Seq)
+	}
 	if err != nil {
 		return now, err
 	}

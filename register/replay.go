@@ -110,7 +110,7 @@ func (b *Book) restore() error {
 	if err != nil {
 		return err
 	}
-	now, ends, err := b.replayed(context.Background(), reading.Span{After: after}, state)
+	now, ends, err := b.replayed(context.Background(), reading.Span{After: after}, state, nil)
 	if err != nil {
 		return err
 	}
@@ -134,7 +134,7 @@ func (b *Book) restore() error {
 // replayFrom replays all entries after a number to the end of the book, and
 // publishes what they come to.
 func (b *Book) replayFrom(after int64, s block.State) error {
-	now, ends, err := b.replayed(context.Background(), reading.Span{After: after}, s)
+	now, ends, err := b.replayed(context.Background(), reading.Span{After: after}, s, nil)
 	if err != nil {
 		return err
 	}
@@ -143,8 +143,9 @@ func (b *Book) replayFrom(after int64, s block.State) error {
 	return nil
 }
 
-// replayed is what the entries of a span come to, and the days that end in them.
-func (r *Reader) replayed(ctx context.Context, span reading.Span, s block.State) (present, dayEnds, error) {
+// replayed is what the entries of a span come to, and the days that end in them;
+// days is told of each where it is not nil.
+func (r *Reader) replayed(ctx context.Context, span reading.Span, s block.State, days *store.DayCheck) (present, dayEnds, error) {
 	p, ends := present{index: map[int64]int{}}, dayEnds(nil)
 	run := reading.NewReplay(r.file.Box, s)
 	for e, err := range run.Ordered(r.Entries(ctx, span)) {
@@ -160,6 +161,9 @@ func (r *Reader) replayed(ctx context.Context, span reading.Span, s block.State)
 		if now := run.Look(); len(now.Answers) > 0 {
 			p.state = *now
 			p.answer()
+		}
+		if days != nil {
+			days.Add(&e.Row)
 		}
 		if r.Progress != nil && span.Proved && e.Seq%1000 == 0 {
 			r.Progress(e.Seq, span.To)

@@ -7,6 +7,7 @@ import (
 	"fairhand/register"
 	"fairhand/register/seal"
 	"fairhand/register/sheet"
+	"fairhand/register/store"
 )
 
 // alarmsOf is what takes the worth from whatever is printed of a register: damage
@@ -16,14 +17,13 @@ func alarmsOf(book *register.Book) []sheet.Alarm {
 	if a := book.Alarm(); a != nil {
 		list = append(list, *a)
 	}
-	return append(list, sealAlarms(book)...)
+	return append(list, sealAlarms(book.Dir, book.Store())...)
 }
 
 // sealAlarms compares a register with the seals in its directory.
-func sealAlarms(book *register.Book) []sheet.Alarm {
+func sealAlarms(dir string, st *store.Store) []sheet.Alarm {
 	var list []sheet.Alarm
-	st := book.Store()
-	if _, err := seal.CheckBeside(book.Dir, st.Meta(), st.Tail().Seq, st.HashAt); err != nil {
+	if _, err := seal.CheckBeside(dir, st.Meta(), st.Tail().Seq, st.HashAt); err != nil {
 		for line := range strings.Lines(err.Error()) {
 			list = append(list, sheet.Alarm{Stamp: sheet.SealMisfit, Text: strings.TrimSuffix(line, "\n")})
 		}

@@ -46,7 +46,7 @@ of one.`,
 				return err
 			}
 			fmt.Fprintf(p.out, "%s: %d entries copied and proved\nlast entry %d, hash %s\n", given[0], report.Entries, report.Tail.Seq, report.Tail.Hash)
-			return nil
+			return alarmed(sealAlarms(reg.dir, reg.Store))
 		},
 	}
 }

@@ -36,6 +36,10 @@ breaking a regulation: --dry-run tells what would be found, and writes nothing.`
 			}
 			defer book.Close()
 			l := logging{program: p, book: book, dry: dry, json: js}
+			alarms := alarmsOf(book)
+			for _, a := range alarms {
+				fmt.Fprintf(p.stderr, "fairhand: %s\n", a)
+			}
 			events, err := l.parse(given[0])
 			if err != nil {
 				return err

@@ -148,7 +148,7 @@ func dayOf(ctx context.Context, book *register.Book, text string) (*register.Day
 		}
 	}
 	if err == nil {
-		d.Alarms = append(d.Alarms, sealAlarms(book)...)
+		d.Alarms = append(d.Alarms, sealAlarms(book.Dir, book.Store())...)
 	}
 	return d, err
 }

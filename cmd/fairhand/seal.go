@@ -1,6 +1,8 @@
 package main
 
 import (
+	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -108,7 +110,7 @@ in it is over every entry before as well.`,
 			case err != nil:
 				return err
 			}
-			s, err := p.statementNow(book)
+			s, err := p.statementNow(cmd.Context(), book)
 			if err != nil {
 				return err
 			}
@@ -132,9 +134,9 @@ func (p *program) sealsFit(dir string, st *store.Store) error {
 	return nil
 }
 
-// statementNow is the statement about the entries there are, which are proved
-// from the first of the turn on: nothing damaged is sealed.
-func (p *program) statementNow(book *register.Book) (seal.Statement, error) {
+// statementNow is the statement about the entries there are, all of which are
+// proved: nothing damaged is sealed.
+func (p *program) statementNow(ctx context.Context, book *register.Book) (seal.Statement, error) {
 	st := book.Store()
 	head := st.Tail()
 	if head.Seq == 0 {
@@ -147,14 +149,14 @@ func (p *program) statementNow(book *register.Book) (seal.Statement, error) {
 	if on := book.State().OnDuty; len(on) > 0 {
 		first = on[len(on)-1].Seq
 	}
-	var last store.Row
-	for rows, err := range st.EachProved(first, head.Seq) {
-		if err != nil {
-			return seal.Statement{}, err
-		}
-		last = rows[len(rows)-1]
+	if err := book.Prove(ctx); err != nil {
+		return seal.Statement{}, err
 	}
-	return seal.Of(st.Meta(), first, head, last.Day, time.Unix(int64(book.Now()), 0)), nil
+	last, err := st.Range(head.Seq, head.Seq)
+	if err != nil || len(last) == 0 {
+		return seal.Statement{}, cmp.Or(err, errors.New("the last entry is not there any more"))
+	}
+	return seal.Of(st.Meta(), first, head, last[0].Day, time.Unix(int64(book.Now()), 0)), nil
 }
 
 // sealName is the file of the seal of an entry.

@@ -190,7 +190,7 @@ that were misheard are told from words of another register by the last of them.`
 					return err
 				}
 				fmt.Fprintln(p.out, told)
-				return nil
+				return alarmed(sealAlarms(reg.dir, reg.Store))
 			}
 			told, err := seal.ParseWords(given[0])
 			if err != nil {

@@ -63,7 +63,10 @@ func (r registered) span(ctx context.Context, from, to calendar.Day) (span, erro
 		s.first, s.last = min(1, s.end), s.end
 		return s, nil
 	}
-	var err error
+	err := r.book.Prove(ctx) // before the index by day is asked anything
+	if err != nil {
+		return s, err
+	}
 	if s.first, s.last, err = st.SpanOf(from, to); err != nil || s.first == 0 {
 		return s, err
 	}

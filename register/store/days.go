@@ -9,6 +9,24 @@ import (
 	"fairhand/register/calendar"
 )
 
+// DayCheck gathers which entries belong to which day from the entries themselves,
+// as they are proved from the first on, and compares the index by day with it: what
+// is asked of the index afterwards is right.
+type DayCheck struct {
+	s    *Store
+	days dayTable
+}
+
+// NewDayCheck begins with no entry.
+func (s *Store) NewDayCheck() *DayCheck { return &DayCheck{s, dayTable{}} }
+
+// Add takes an entry that was proved.
+func (c *DayCheck) Add(r *Row) { c.days.add(r.Day, r.Seq) }
+
+// Check compares the index with the entries up to number tail, all of which were
+// added. A disagreement is a *DamagedError.
+func (c *DayCheck) Check(tail int64) error { return c.s.checkDays(c.days, tail) }
+
 // dayTable sums up which entries belong to which day. Made once from the
 // entries and once from the index by day, the two must agree: damage in the
 // index would otherwise hide an entry from Day and from nobody else.

@@ -35,6 +35,9 @@ func (s *Store) proved(from, to int64) iter.Seq2[[]Row, error] {
 	return func(yield func([]Row, error) bool) {
 		lo := max(from, 1)
 		prev, err := s.hashAt(lo - 1)
+		if lo == 1 && err == nil && s.meta.Genesis() != s.genesis {
+			err = s.badHeading()
+		}
 		p := prover{s: s, prev: prev}
 		for err == nil {
 			var last int64

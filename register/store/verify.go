@@ -249,8 +249,7 @@ func ends(head []byte) (seq int64, day calendar.Day) {
 // object of the file with what Create makes.
 func (s *Store) checkHeading() error {
 	if s.meta.Genesis() != s.genesis {
-		return &DamagedError{Path: s.path, Kind: Heading,
-			Detail: "railway, box, time zone or date of making is not what the chain begins with"}
+		return s.badHeading()
 	}
 	have, err := s.objects()
 	if err != nil {
@@ -266,6 +265,10 @@ func (s *Store) checkHeading() error {
 		return &DamagedError{Path: s.path, Kind: Schema, Detail: fmt.Sprintf("%q does not belong to it: another program put it in", name)}
 	}
 	return nil
+}
+
+func (s *Store) badHeading() error {
+	return &DamagedError{Path: s.path, Kind: Heading, Detail: "railway, box, time zone or date of making is not what the chain begins with"}
 }
 
 // objects are the tables, indexes and triggers of the file by name, with their

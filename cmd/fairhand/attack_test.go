@@ -1,0 +1,102 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"fairhand/register"
+)
+
+// TestAttacks is the table of what a register can be made to say: each attack of
+// somebody who has the file, by each command that shows the place. A command tells
+// it (t) or gives what it gave before (.), because the attack touches nothing that
+// it shows; anything else is wrong (W). -v prints it.
+func TestAttacks(t *testing.T) {
+	pristine, _ := sealedDemo(t)
+	saltgarth := neighbourOf(t, pristine)
+	// a correction after the seal, so that there is one; a second day; sealed again
+	fairhand(t, "-C", pristine, "log", `correct 160 "note \"struck out\""`)
+	next := filepath.Join(t.TempDir(), "next.txt")
+	if err := os.WriteFile(next, []byte("date 2026-05-06\n06:00 duty on \"M. Dunn\"\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	fairhand(t, "-C", pristine, "import", next)
+	must(t, exitFine, "-C", pristine, "seal", "now")
+	must(t, exitFine, "-C", pristine, "export", "--format", "json", "--date", "2026-05-05", "--force", "-o", filepath.Join(pristine, "day.json"))
+	tried := slices.DeleteFunc(slices.Clone(deeds), func(d deed) bool {
+		return testing.Short() && slices.Contains([]string{"html", "xlsx", "pdf", "svg", "parquet", "graph", "text"}, d.name)
+	})
+	was := map[string]given{}
+	for _, d := range tried {
+		got := d.try(t, copyBox(t, pristine), saltgarth)
+		if got.code == exitUsage || got.code == exitFailed && d.name != "now" { // which says that it is sealed already
+			t.Fatalf("%s on the register as it is: exit code %d\n%s", d.name, got.code, got.stderr)
+		}
+		was[d.name] = got
+	}
+	var table strings.Builder
+	fmt.Fprintf(&table, "%-36s", "")
+	for _, d := range tried {
+		fmt.Fprintf(&table, " %-4.4s", d.name)
+	}
+	for _, a := range attacks {
+		dir := copyBox(t, pristine)
+		f := forge(t, dir)
+		a.do(f)
+		f.done()
+		fmt.Fprintf(&table, "\n%-36s", a.name)
+		for _, d := range tried {
+			box := dir
+			if d.name == "log" { // it writes
+				box = copyBox(t, dir)
+			}
+			got := d.try(t, box, saltgarth)
+			want, is := sameAs, judge(got, was[d.name])
+			if slices.Contains(strings.Fields(a.told), d.name) {
+				want = toldIt
+			}
+			fmt.Fprintf(&table, " %-4s", map[outcome]string{toldIt: "t", sameAs: ".", wrongOne: "W"}[is])
+			if is != want {
+				t.Errorf("%s, then %s: %s, want %s; exit code %d\n%s%.300s", a.name, d.name, is, want, got.code, got.stderr, got.out)
+			}
+		}
+	}
+	t.Log("\n" + table.String())
+	if name := os.Getenv("FAIRHAND_ATTACKS"); name != "" {
+		if err := os.WriteFile(name, []byte(table.String()+"\n"), 0o644); err != nil {
+			t.Error(err)
+		}
+	}
+}
+
+// neighbourOf makes the box at the other end of the line to Saltgarth, with a book of
+// what it must have heard and sent.
+func neighbourOf(t *testing.T, dir string) string {
+	t.Helper()
+	var book strings.Builder
+	book.WriteString("date 2026-05-05\n06:00 duty on \"T. Moor\"\n")
+	for line := range strings.Lines(must(t, exitFine, "-C", dir, "export", "--format", "notation", "--date", "2026-05-05")) {
+		if clock, rest, ok := strings.Cut(line, " Saltgarth "); ok && len(clock) == 5 && !strings.Contains(rest, "seal") && !strings.Contains(rest, "written") {
+			fmt.Fprintf(&book, "%s Ennerholme %s", clock, strings.NewReplacer("<", ">", ">", "<").Replace(rest))
+		}
+	}
+	saltgarth := filepath.Join(t.TempDir(), "saltgarth")
+	if err := os.Mkdir(saltgarth, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	for name, text := range map[string]string{"book.txt": book.String(),
+		register.BoxFileName: "railway: Thrackley Vale Railway\nbox: Saltgarth\nrules: british-later\nsections:\n" +
+			"  - {neighbour: Ennerholme, method: absolute, lines: [{name: Up Main, way: in}, {name: Down Main, way: out}]}\n"} {
+		if err := os.WriteFile(filepath.Join(saltgarth, name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if code, _, errs := fairhand(t, "-C", saltgarth, "import", "--create", filepath.Join(saltgarth, "book.txt")); code == exitFailed || code == exitUsage {
+		t.Fatal(errs)
+	}
+	return saltgarth
+}

@@ -1,0 +1,267 @@
+package main
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"database/sql"
+	"encoding/binary"
+	"encoding/hex"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"fairhand/register"
+)
+
+// forger has the file of a register open as whoever has the disk has it: without
+// any of its triggers, which are put back when it is done.
+type forger struct {
+	*testing.T
+	db       *sql.DB
+	triggers []string
+}
+
+func forge(t *testing.T, dir string) *forger {
+	t.Helper()
+	db, err := sql.Open("sqlite", filepath.Join(dir, register.RegisterName))
+	if err != nil {
+		t.Fatal(err)
+	}
+	db.SetMaxOpenConns(1)
+	f := &forger{T: t, db: db}
+	rows, err := db.Query("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var names []string
+	for rows.Next() {
+		var name, text string
+		if err := rows.Scan(&name, &text); err != nil {
+			t.Fatal(err)
+		}
+		names, f.triggers = append(names, name), append(f.triggers, text)
+	}
+	rows.Close()
+	for _, n := range names {
+		f.do("DROP TRIGGER " + n)
+	}
+	return f
+}
+
+func (f *forger) do(query string, args ...any) {
+	f.Helper()
+	if _, err := f.db.Exec(query, args...); err != nil {
+		f.Fatal(query, err)
+	}
+}
+
+// done puts the triggers back.
+func (f *forger) done() {
+	f.Helper()
+	for _, text := range f.triggers {
+		f.do(text)
+	}
+	if err := f.db.Close(); err != nil {
+		f.Fatal(err)
+	}
+}
+
+// rechain makes every hash anew, by the formula that stands in the file.
+func (f *forger) rechain() {
+	f.Helper()
+	var prev string
+	if err := f.db.QueryRow("SELECT value FROM meta WHERE key = 'genesis'").Scan(&prev); err != nil {
+		f.Fatal(err)
+	}
+	rows, err := f.db.Query("SELECT seq, at, recorded, day, writer, line FROM entry ORDER BY seq")
+	if err != nil {
+		f.Fatal(err)
+	}
+	hashes := map[int64][]byte{}
+	for rows.Next() {
+		var seq, at, recorded, day int64
+		var writer, line string
+		if err := rows.Scan(&seq, &at, &recorded, &day, &writer, &line); err != nil {
+			f.Fatal(err)
+		}
+		sum := sha256.Sum256(fmt.Appendf(nil, "fairhand entry 1\n%s\n%d %d %d %d\n%s\n%s\n", prev, seq, at, recorded, day, writer, line))
+		hashes[seq], prev = sum[:], hex.EncodeToString(sum[:])
+	}
+	rows.Close()
+	for seq, h := range hashes {
+		f.do("UPDATE entry SET hash = ? WHERE seq = ?", h, seq)
+	}
+	f.do("DELETE FROM snapshot")
+}
+
+// schema changes the definition of an object as it is written in the file.
+func (f *forger) schema(name, old, new string) {
+	f.Helper()
+	f.do("PRAGMA writable_schema = 1")
+	f.do("UPDATE sqlite_schema SET sql = replace(sql, ?, ?) WHERE name = ?", old, new, name)
+	f.do("PRAGMA writable_schema = RESET")
+}
+
+// attack is what somebody who has the file does to it.
+type attack struct {
+	name string
+	do   func(f *forger)
+	// told are the commands that must tell; the others must give what they gave
+	// before, since the attack touches nothing that they show.
+	told string
+}
+
+const (
+	altered  = `UPDATE entry SET line = '10:36 train 6K17 arrived at "Platform 2" no-tail-lamp' WHERE seq = 163`
+	anything = "verify day next text json html csv notation xlsx pdf handover graph svg audit from compare words now check backup export parquet log"
+	// sealed is what tells a register that is sound in itself and is not the one that
+	// was sealed: words and copies are of whatever register there is.
+	sealed = "verify day next text json html csv notation xlsx pdf handover graph svg audit from compare words now check backup export parquet log"
+)
+
+// inPlace does something to the rows and leaves their hashes as they are; anew
+// makes the chain anew over it.
+func inPlace(sql ...string) func(*forger) {
+	return func(f *forger) {
+		for _, s := range sql {
+			f.do(s)
+		}
+	}
+}
+
+func anew(sql ...string) func(*forger) {
+	return func(f *forger) {
+		inPlace(sql...)(f)
+		f.rechain()
+	}
+}
+
+// swap exchanges the contents of two entries.
+const swap = `UPDATE entry SET (at, recorded, writer, line) = (SELECT at, recorded, writer, line FROM entry o WHERE o.seq = CASE entry.seq WHEN 150 THEN 152 ELSE 150 END) WHERE seq IN (150, 152)`
+
+// forgeState puts fog into the state kept of the end of the first day, with its
+// checksum as it should be.
+func forgeState(f *forger) {
+	var seq int64
+	var program string
+	var hash, state []byte
+	if err := f.db.QueryRow("SELECT seq, hash, program, state FROM snapshot ORDER BY seq LIMIT 1").Scan(&seq, &hash, &program, &state); err != nil {
+		f.Fatal(err)
+	}
+	foggy := bytes.Replace(state, []byte(`"Fog":false`), []byte(`"Fog":true`), 1)
+	if bytes.Equal(foggy, state) {
+		f.Fatalf("no fog in %s", state)
+	}
+	b := binary.AppendUvarint([]byte("fairhand snapshot 1\n"), uint64(seq))
+	b = binary.AppendUvarint(append(b, hash...), uint64(len(program)))
+	sum := sha256.Sum256(append(append(b, program...), foggy...))
+	f.do("UPDATE snapshot SET state = ?, sum = ? WHERE seq = ?", foggy, sum[:], seq)
+}
+
+var attacks = []attack{
+	{"edit a line", inPlace(altered), anything},
+	{"change a writer", inPlace(`UPDATE entry SET writer = 'N. Body' WHERE seq = 40`), anything},
+	{"change a day", inPlace(`UPDATE entry SET day = 20260506 WHERE seq = 150`), anything},
+	{"change a time", inPlace(`UPDATE entry SET at = at + 60 WHERE seq = 150`), anything},
+	{"change when it was recorded", inPlace(`UPDATE entry SET recorded = at WHERE seq = 141`), anything},
+	{"change a hash", inPlace(`UPDATE entry SET hash = zeroblob(32) WHERE seq = 150`), anything},
+	{"take an entry out", inPlace(`DELETE FROM entry WHERE seq = 150`), anything},
+	{"edit, chain made anew", anew(altered), sealed},
+	{"recorded hidden, chain made anew", anew(`UPDATE entry SET recorded = at WHERE seq = 141`), sealed},
+	{"two exchanged, chain made anew", anew(swap), sealed},
+	{"writer of a turn, chain made anew", anew(`UPDATE entry SET writer = 'N. Body' WHERE writer <> ''`), sealed},
+	{"last five taken out", inPlace(`DELETE FROM entry WHERE seq > 162`, `DELETE FROM snapshot`), sealed},
+	{"box named otherwise", inPlace(`UPDATE meta SET value = 'Elsewhere' WHERE key = 'box'`), anything},
+	{"genesis changed", inPlace(`UPDATE meta SET value = '` + strings.Repeat("ab", 32) + `' WHERE key = 'genesis'`), anything},
+	{"a table put in", inPlace(`CREATE TABLE other(x)`), "verify backup log"},
+	{"a trigger put in", inPlace(`CREATE TRIGGER other AFTER INSERT ON entry BEGIN SELECT 1; END`), "verify backup log"},
+	{"triggers taken out", func(f *forger) { f.triggers = nil }, "verify backup log"},
+	{"list of days cut short", func(f *forger) {
+		f.schema("entry_day", "ON entry(day)", "ON entry(day) WHERE seq < 112")
+		f.do("REINDEX entry_day")
+		f.schema("entry_day", " WHERE seq < 112", "")
+	}, "verify day next text json html csv notation xlsx pdf handover graph svg from compare export log parquet"},
+	{"list of corrections emptied", func(f *forger) {
+		f.schema("entry_refers", "WHERE line", "WHERE seq < 0 AND line")
+		f.do("REINDEX entry_refers")
+		f.schema("entry_refers", "WHERE seq < 0 AND line", "WHERE line")
+	}, "verify day next text json html csv notation xlsx pdf handover graph svg audit from compare export parquet log"},
+	{"a state kept is forged", forgeState, "verify"},
+	{"a state kept is damaged", func(f *forger) {
+		f.do("INSERT OR REPLACE INTO snapshot(seq, hash, program, state, sum) SELECT 100, (SELECT hash FROM entry WHERE seq = 100), 'fairhand 1', CAST('{}' AS BLOB), zeroblob(32)")
+	}, "verify"},
+}
+
+// deed is a command as it is tried on a register; OUT stands for a file.
+type deed struct{ name, args string }
+
+var deeds = []deed{
+	{"verify", "verify"}, {"day", "day 2026-05-05"}, {"next", "day 2026-05-06"}, {"text", "export --date 2026-05-05 --format text"},
+	{"json", "export --date 2026-05-05 --format json"}, {"html", "export --date 2026-05-05 --format html"},
+	{"csv", "export --date 2026-05-05 --format csv"}, {"notation", "export --date 2026-05-05 --format notation"},
+	{"xlsx", "export --date 2026-05-05 --format xlsx"}, {"pdf", "export --date 2026-05-05 --format pdf"},
+	{"handover", "handover"}, {"graph", "graph 2026-05-05"}, {"svg", "graph 2026-05-05 --svg -"},
+	{"audit", "audit"}, {"from", "audit --from 2026-05-05 --to 2026-05-05"}, {"compare", "compare BOX SALTGARTH"},
+	{"words", "seal words"}, {"now", "seal now"}, {"check", "seal check BOX/seal-169.txt"}, {"backup", "backup OUT"},
+	{"export", "verify --export BOX/day.json"}, {"parquet", "export --format parquet -o OUT"}, {"log", `log note_"x"`},
+}
+
+// outcome of a deed on a forged register.
+type outcome string
+
+const (
+	toldIt   outcome = "told"  // it failed, and said why; what it printed says so across itself
+	sameAs   outcome = "same"  // it gave what it gave before
+	wrongOne outcome = "WRONG" // neither
+)
+
+// try runs a deed in a box.
+func (d deed) try(t *testing.T, dir, saltgarth string) given {
+	t.Helper()
+	out := filepath.Join(t.TempDir(), "out")
+	args := []string{"-C", dir}
+	for _, a := range strings.Fields(d.args) {
+		a = strings.NewReplacer("BOX", dir, "SALTGARTH", saltgarth, "OUT", out, "_", " ").Replace(a)
+		args = append(args, a)
+	}
+	code, stdout, stderr := fairhand(t, args...)
+	names := strings.NewReplacer(dir, "BOX", out, "OUT")
+	return given{code, names.Replace(stdout), names.Replace(stderr)}
+}
+
+// given is what a deed gave.
+type given struct {
+	code        int
+	out, stderr string
+}
+
+// judge says what became of a deed, beside what it gave on the register as it was.
+func judge(got, was given) outcome {
+	alarm := func(s string) bool { return strings.Contains(s, "DAMAGED") || strings.Contains(s, "SEAL DOES NOT FIT") }
+	printed := got.out == "" || alarm(got.out) || strings.HasPrefix(got.out, "%PDF") || strings.HasPrefix(got.out, "PK") ||
+		alarm(got.stderr) && len(strings.Split(got.out, "\n")) < 4 // words, or a line about a copy
+	switch {
+	case got == was:
+		return sameAs
+	case got.code == exitFailed && got.stderr != "" && printed, alarm(got.stderr) && strings.HasPrefix(got.out, "entry "):
+		return toldIt
+	}
+	return wrongOne
+}
+
+// copyBox copies the files of a box.
+func copyBox(t *testing.T, from string) string {
+	t.Helper()
+	to := filepath.Join(t.TempDir(), "box")
+	if err := os.CopyFS(to, os.DirFS(from)); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"seal_ed25519"} {
+		if err := os.Chmod(filepath.Join(to, name), 0o600); err != nil && !os.IsNotExist(err) {
+			t.Fatal(err)
+		}
+	}
+	return to
+}
