@@ -182,12 +182,12 @@ var attacks = []attack{
 		f.schema("entry_day", "ON entry(day)", "ON entry(day) WHERE seq < 112")
 		f.do("REINDEX entry_day")
 		f.schema("entry_day", " WHERE seq < 112", "")
-	}, "verify day next text json html csv notation xlsx pdf handover graph svg from compare export log parquet"},
+	}, "verify day next text json html csv notation xlsx pdf handover graph svg from compare now export log parquet"},
 	{"list of corrections emptied", func(f *forger) {
 		f.schema("entry_refers", "WHERE line", "WHERE seq < 0 AND line")
 		f.do("REINDEX entry_refers")
 		f.schema("entry_refers", "WHERE seq < 0 AND line", "WHERE line")
-	}, "verify day next text json html csv notation xlsx pdf handover graph svg audit from compare export parquet log"},
+	}, "verify day next text json html csv notation xlsx pdf handover graph svg audit from compare now export parquet log"},
 	{"a state kept is forged", forgeState, "verify"},
 	{"a state kept is damaged", func(f *forger) {
 		f.do("INSERT OR REPLACE INTO snapshot(seq, hash, program, state, sum) SELECT 100, (SELECT hash FROM entry WHERE seq = 100), 'fairhand 1', CAST('{}' AS BLOB), zeroblob(32)")
