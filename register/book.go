@@ -2,7 +2,6 @@ package register
 
 import (
 	"cmp"
-	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -50,14 +49,15 @@ func entryOf(e *reading.Entry) Entry {
 // point leaves the book as it was.
 type Book struct {
 	*Reader
-	now func() time.Time
+	now    func() time.Time
+	marked *store.DamagedError // the damage that a note of the book tells of
 	present
 }
 
 // Options change how a book is opened.
 type Options struct {
 	Now      func() time.Time // the clock; nil for the computer's
-	ReadOnly bool             // also opens a damaged register, whose Alarm then says what is wrong
+	ReadOnly bool
 }
 
 // Create makes an empty register beside the box file in dir.
@@ -77,7 +77,9 @@ func Create(dir string, opt Options) (*Book, error) {
 }
 
 // Open opens the register of a box directory. A directory without one is an
-// error for which errors.Is(err, fs.ErrNotExist) holds.
+// error for which errors.Is(err, fs.ErrNotExist) holds. One of which an entry before
+// the last is damaged opens all the same: Alarm says what is wrong, and what is
+// written is marked as a continuation.
 func Open(dir string, opt Options) (*Book, error) {
 	file, err := boxfile.Load(filepath.Join(dir, BoxFileName))
 	if err != nil {
@@ -111,11 +113,7 @@ func (o Options) clock() func() time.Time {
 
 func open(dir string, file *boxfile.File, st *store.Store, opt Options) (*Book, error) {
 	b := &Book{Reader: newReader(dir, file, st), now: opt.clock()}
-	err := b.restore()
-	if opt.ReadOnly && b.met(err) != nil {
-		err = b.deriveDamaged(context.Background())
-	}
-	if err != nil {
+	if err := b.restored(); err != nil {
 		st.Close()
 		return nil, err
 	}
@@ -170,6 +168,7 @@ var ErrClock = errors.New("the computer's clock has gone back")
 // written, look again and decide. ErrClock means that no time was given and the
 // clock reads earlier than the last entry's: set it right or give the time.
 func (b *Book) Log(ev block.Event) (Entry, error) {
+	b.continued()
 	rec := b.now().Unix()
 	ev.Seq = b.st.Tail().Seq + 1
 	if ev.Kind == block.Correct {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strings"
 
 	"fairhand/block"
 	"fairhand/register/calendar"
@@ -72,6 +73,45 @@ func (b *Book) deriveDamaged(ctx context.Context) error {
 		b.present = now
 	}
 	return err
+}
+
+// restored is restore, or of a damaged register what can be read of it.
+func (b *Book) restored() error {
+	err := b.restore()
+	if b.met(err) != nil {
+		return b.deriveDamaged(context.Background())
+	}
+	return err
+}
+
+// continuationMark begins the note from which on a damaged register is continued.
+const continuationMark = "REGISTER DAMAGED"
+
+// continued writes the note from which on what is written stands behind damage that
+// was found, once: what follows proves itself, and what it rests on does not.
+func (b *Book) continued() {
+	b.proof.mu.Lock()
+	d := b.proof.fault
+	b.proof.mu.Unlock()
+	if d == nil || d == b.marked {
+		return
+	}
+	what := "the file"
+	if d.Entry > 0 {
+		what = fmt.Sprintf("entry %d", d.Entry)
+	}
+	text := fmt.Sprintf("%s at %s (%s); what follows is a continuation", continuationMark, what, d.Kind)
+	b.marked = d
+	for rows := range b.st.EachReadable(1) {
+		for i := range rows {
+			if strings.Contains(rows[i].Line, text) {
+				return
+			}
+		}
+	}
+	if _, err := b.Log(block.Event{Kind: block.Note, At: b.Now(), Text: text}); err != nil {
+		b.marked = nil // with the next entry
+	}
 }
 
 // Alarm is the damage that Prove, or opening to look, has met: nil for none.

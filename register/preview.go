@@ -17,7 +17,7 @@ func (b *Book) Refresh() (int, error) {
 		return 0, err
 	}
 	b.proof.drop(1)
-	return len(rows), b.restore()
+	return len(rows), b.restored()
 }
 
 // previewFrom is what an event would bring about by which the book is read anew

@@ -135,6 +135,9 @@ func (b *Book) restore() error {
 // publishes what they come to.
 func (b *Book) replayFrom(after int64, s block.State) error {
 	now, ends, err := b.replayed(context.Background(), reading.Span{After: after}, s, nil)
+	if b.met(err) != nil {
+		return b.deriveDamaged(context.Background())
+	}
 	if err != nil {
 		return err
 	}
@@ -233,6 +236,9 @@ func (b *Book) keepSnapshots(ends dayEnds) {
 // keepSnapshot keeps one. It is only a help for the next opening: failing to keep
 // it is no failure of the book.
 func (b *Book) keepSnapshot(end dayEnd) {
+	if b.Alarm() != nil {
+		return // it rests on what cannot be proved
+	}
 	state, err := json.Marshal(&end.state)
 	if err == nil {
 		_ = b.st.PutSnapshot(store.Snapshot{Seq: end.seq, Hash: end.hash, Program: b.program, State: state})
@@ -308,5 +314,5 @@ func (b *Book) catchUp() error {
 		return err
 	}
 	b.proof.drop(1)
-	return b.restore()
+	return b.restored()
 }

@@ -17,6 +17,7 @@ import (
 	"fairhand/block"
 	"fairhand/register"
 	"fairhand/register/audit"
+	"fairhand/register/watch"
 )
 
 // Options change how the desk looks and sounds.
@@ -26,6 +27,7 @@ type Options struct {
 	Bell    bool              // ring the terminal's bell when danger is found
 	Now     func() block.Time // the clock; nil for the book's
 	Title   string            // of the terminal window
+	Watch   *watch.Watch      // over the register; nil for none
 
 	// Graph draws the train graph of a day in so many columns, and the day itself
 	// in at most so many lines; with 0 a line is five minutes. nil: there is none.
@@ -72,10 +74,12 @@ func Run(ctx context.Context, book *register.Book, opt Options) error {
 		defer close(done)
 		ticker(ctx, app)
 	}()
+	watching := proveBehind(ctx, opt.Watch)
 	err := app.Run()
 	d.clerk.helper.end("")
 	stop()
 	<-done
+	<-watching
 	if err != nil {
 		err = fmt.Errorf("the terminal (TERM=%s): %w", os.Getenv("TERM"), err)
 	}
@@ -129,6 +133,7 @@ type desk struct {
 
 	// A key that bounces or repeats by itself must not write a second entry.
 	bounce   time.Duration // within which the same key writes nothing more
+	unread   string        // why what another program wrote could not be read, when last said
 	lastKey  string
 	lastTime time.Time
 }
@@ -146,7 +151,7 @@ func newDesk(b book, zone *time.Location, opt Options) *desk {
 	noColor := opt.NoColor || os.Getenv("NO_COLOR") != ""
 	d := &desk{
 		Box: tview.NewBox(), theme: newTheme(opt.ASCII, noColor), opt: opt,
-		clerk: clerk{book: b, now: now, base: sight{box: b.Box(), zone: zone, graph: opt.Graph}, helper: &assistant{}},
+		clerk: clerk{book: b, now: now, watch: opt.Watch, base: sight{box: b.Box(), zone: zone, graph: opt.Graph}, helper: &assistant{}},
 		leave: func() {}, beep: func() {},
 	}
 	d.Box.SetBackgroundColor(tcell.ColorDefault)
@@ -235,7 +240,10 @@ func (d *desk) answers() {
 func (d *desk) catchUp() {
 	n, err := d.clerk.book.Refresh()
 	switch {
+	case err != nil && err.Error() == d.unread:
+		// said already: what is on the message line since is newer
 	case err != nil:
+		d.unread = err.Error()
 		d.model.msg = message{"Another program wrote, and it cannot be read: " + err.Error(), alarm}
 	case n > 0:
 		d.model.msg = message{fmt.Sprintf("Another program wrote %d entries; they are shown.", n), warn}

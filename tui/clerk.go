@@ -10,6 +10,7 @@ import (
 	"fairhand/register/audit"
 	"fairhand/register/calendar"
 	"fairhand/register/store"
+	"fairhand/register/watch"
 )
 
 // book is what the desk needs of a register; a *register.Book has it.
@@ -44,6 +45,7 @@ type clerk struct {
 	source audit.Source
 	now    func() block.Time
 	helper *assistant
+	watch  *watch.Watch // over the register; nil for none
 
 	eve   []register.Entry // the register day before the latest
 	eveOf calendar.Day     // the latest, when eve was read
@@ -58,6 +60,7 @@ type clerk struct {
 // look is a fresh look at the book; with the handover sheet when it is wanted.
 func (c *clerk) look(sheet bool) seen {
 	s := c.base
+	s.amiss = c.standing()
 	c.readEve()
 	s.eve = c.eve
 	s.state, s.day, s.now = c.book.State(), c.book.Recent(), c.now()

@@ -4,11 +4,12 @@
 // Rules of the package:
 //
 //  1. One goroutine does everything: keys, ticks, writing and drawing. There are
-//     two others. The ticker puts a tick into the same queue as the keys and,
+//     three others. The ticker puts a tick into the same queue as the keys and,
 //     when the desk is to end, stops the application as its last act. The
 //     assistant (assistant.go) reads what takes long, a day years ago, a
 //     search of all years, an audit; it touches neither model nor screen, its answers wait until
-//     the desk takes them, and what it posts never waits for a queue.
+//     the desk takes them, and what it posts never waits for a queue. The proof
+//     (watch.go) reads the whole register once and touches nothing here.
 //  2. model is plain values. update takes a model and a message and gives the
 //     next model and a command; nothing else changes a mode. It reads no clock
 //     and no file: the time of a key press comes with the message.

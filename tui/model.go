@@ -9,6 +9,7 @@ import (
 	"fairhand/register"
 	"fairhand/register/calendar"
 	"fairhand/register/notation"
+	"fairhand/register/sheet"
 )
 
 // mode says what the keys do at the moment.
@@ -62,6 +63,8 @@ type sight struct {
 	sheet register.Sheet // only while the turn is handed over
 	zone  *time.Location
 	now   block.Time
+
+	amiss []sheet.Alarm // with the register itself, as its watch tells them
 
 	graph func(day *register.Day, columns, lines int) string // draws the train graph; nil for none
 }

@@ -60,6 +60,7 @@ func notices(m *model) []notice {
 	var out []notice
 	say := func(k role, format string, a ...any) { out = append(out, notice{k, fmt.Sprintf(format, a...)}) }
 	s := m.state
+	out = append(out, standingNotices(m)...)
 	for _, t := range s.Trains {
 		switch {
 		case t.Where == block.Unaccounted:

@@ -1,13 +1,11 @@
 package main
 
 import (
-	"strings"
-
 	"fairhand/export"
 	"fairhand/register"
-	"fairhand/register/seal"
 	"fairhand/register/sheet"
 	"fairhand/register/store"
+	"fairhand/register/watch"
 )
 
 // alarmsOf is what takes the worth from whatever is printed of a register: damage
@@ -21,15 +19,7 @@ func alarmsOf(book *register.Book) []sheet.Alarm {
 }
 
 // sealAlarms compares a register with the seals in its directory.
-func sealAlarms(dir string, st *store.Store) []sheet.Alarm {
-	var list []sheet.Alarm
-	if _, err := seal.CheckBeside(dir, st.Meta(), st.Tail().Seq, st.HashAt); err != nil {
-		for line := range strings.Lines(err.Error()) {
-			list = append(list, sheet.Alarm{Stamp: sheet.SealMisfit, Text: strings.TrimSuffix(line, "\n")})
-		}
-	}
-	return list
-}
+func sealAlarms(dir string, st *store.Store) []sheet.Alarm { return watch.Seals(dir, st) }
 
 // alarmed ends a command that has printed under alarms.
 func alarmed(list []sheet.Alarm) error {

@@ -7,6 +7,7 @@ import (
 
 	"fairhand/export/graph"
 	"fairhand/register"
+	"fairhand/register/watch"
 	"fairhand/tui"
 )
 
@@ -18,6 +19,7 @@ func openDesk(ctx context.Context, book *register.Book, opt options) error {
 		Bell:    opt.Bell,
 		Graph:   graph.Text,
 		Title:   book.Box().Name + ", Fairhand",
+		Watch:   watch.Over(book),
 	})
 }
 

@@ -1,0 +1,175 @@
+package watch
+
+import (
+	"database/sql"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"fairhand/register"
+	"fairhand/register/registertest"
+	"fairhand/register/seal"
+	"fairhand/register/sheet"
+)
+
+// box is a register of the demonstration on disk, to be opened again.
+func box(t *testing.T) string {
+	t.Helper()
+	text, book := registertest.Demo(t, "../..")
+	dir := t.TempDir()
+	b, err := registertest.Make(dir, text, book)
+	if err != nil {
+		t.Fatal(err)
+	}
+	next := "date 2026-05-06\n06:00 duty on \"M. Dunn\"\ndate 2026-05-07\n06:00 note \"a\"\ndate 2026-05-08\n06:00 note \"a\"\n"
+	if _, err := b.Import(t.Context(), strings.NewReader(next), register.ImportOptions{AsWritten: true}); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return dir
+}
+
+func open(t *testing.T, dir string) *register.Book {
+	t.Helper()
+	b, err := register.Open(dir, register.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { b.Close() })
+	return b
+}
+
+// alter changes a line of the first day as whoever has the file can.
+func alter(t *testing.T, dir string) {
+	t.Helper()
+	db, err := sql.Open("sqlite", filepath.Join(dir, register.RegisterName))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	db.SetMaxOpenConns(1)
+	var trigger string
+	if err := db.QueryRow("SELECT sql FROM sqlite_schema WHERE name = 'entry_no_update'").Scan(&trigger); err != nil {
+		t.Fatal(err)
+	}
+	for _, q := range []string{"DROP TRIGGER entry_no_update", `UPDATE entry SET line = '06:20 note "nothing"' WHERE seq = 20`, trigger} {
+		if _, err := db.Exec(q); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// TestAlterationIsAStandingAlarm: a desk opens on what it stands on, the proof behind
+// it finds what is years ago, and what is written from then on is marked.
+func TestAlterationIsAStandingAlarm(t *testing.T) {
+	dir := box(t)
+	alter(t, dir)
+	b := open(t, dir)
+	w, now := Over(b), time.Now()
+	if got := w.Look(now); len(got) != 0 {
+		t.Fatal("an alarm before anything was looked at:", got)
+	}
+	if err := registertest.Log(b, `note "written before"`); err != nil {
+		t.Fatal(err)
+	}
+	if err := w.Prove(t.Context()); err != nil || !w.Proved() {
+		t.Fatal(err)
+	}
+	got := w.Look(now)
+	if len(got) != 1 || got[0].Stamp != sheet.Damaged || !strings.Contains(got[0].Text, "entry 20") {
+		t.Fatal(got)
+	}
+	before := b.Store().Tail().Seq
+	for range 2 {
+		if err := registertest.Log(b, `note "written after"`); err != nil {
+			t.Fatal(err)
+		}
+	}
+	rows, err := b.Store().Range(before+1, before+3)
+	if err != nil || len(rows) != 3 || !strings.Contains(rows[0].Line, "REGISTER DAMAGED at entry 20") {
+		t.Fatal(rows, err)
+	}
+	b.Close()
+	again := open(t, dir) // the mark is written once
+	if err := Over(again).Prove(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if err := registertest.Log(again, `note "another day"`); err != nil {
+		t.Fatal(err)
+	}
+	if n := again.Store().Tail().Seq; n != before+4 {
+		t.Errorf("the last entry is %d, want %d: the continuation is marked once", n, before+4)
+	}
+}
+
+// TestDamageInWhatTheDeskStandsOn: the desk opens all the same, under the alarm.
+func TestDamageInWhatTheDeskStandsOn(t *testing.T) {
+	text, book := registertest.Demo(t, "../..")
+	dir := t.TempDir()
+	made, err := registertest.Make(dir, text, book)
+	if err != nil {
+		t.Fatal(err)
+	}
+	made.Close()
+	alter(t, dir)
+	b := open(t, dir)
+	if got := Over(b).Look(time.Now()); len(got) != 1 || got[0].Stamp != sheet.Damaged {
+		t.Error(got)
+	}
+	if tail := b.Store().Tail().Seq; b.State().LastSeq != tail {
+		t.Errorf("read up to entry %d of %d", b.State().LastSeq, tail)
+	}
+}
+
+// TestSealBesideIsCompared: a register that was cut short behind a seal.
+func TestSealBesideIsCompared(t *testing.T) {
+	dir := box(t)
+	b := open(t, dir)
+	s := seal.Of(b.Store().Meta(), 1, b.Store().Tail(), 20260508, time.Unix(0, 0))
+	s.Last += 5
+	text, err := s.Text()
+	if err == nil {
+		err = os.WriteFile(filepath.Join(dir, seal.FileName(s.Last)), []byte(text), 0o600)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	w := Over(b)
+	if err := w.Prove(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if got := w.Look(time.Now()); len(got) != 1 || got[0].Stamp != sheet.SealMisfit {
+		t.Error(got)
+	}
+}
+
+// TestFileIsMissedAtOnce: moved, replaced by another, and back.
+func TestFileIsMissedAtOnce(t *testing.T) {
+	dir := box(t)
+	b := open(t, dir)
+	w, now, path := Over(b), time.Now(), filepath.Join(dir, register.RegisterName)
+	if err := os.Rename(path, path+".away"); err != nil {
+		t.Skip("an open file cannot be renamed here:", err)
+	}
+	lost := func(what string) {
+		t.Helper()
+		if got := w.Look(now); len(got) != 1 || got[0].Stamp != Lost || !strings.Contains(got[0].Text, "moved, removed or replaced") {
+			t.Error(what, got)
+		}
+	}
+	lost("moved")
+	if err := os.WriteFile(path, []byte("another"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	lost("replaced")
+	if err := os.Rename(path+".away", path); err != nil {
+		t.Fatal(err)
+	}
+	if got := w.Look(now); len(got) != 0 {
+		t.Error("back", got)
+	}
+}
