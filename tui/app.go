@@ -74,7 +74,7 @@ func Run(ctx context.Context, book *register.Book, opt Options) error {
 		defer close(done)
 		ticker(ctx, app)
 	}()
-	watching := proveBehind(ctx, opt.Watch)
+	watching := watchBehind(ctx, opt.Watch)
 	err := app.Run()
 	d.clerk.helper.end("")
 	stop()
@@ -184,6 +184,7 @@ func (d *desk) key(ev *tcell.EventKey) {
 	switch ev.Key() {
 	case tick:
 		d.catchUp()
+		d.clerk.tell()
 		d.answers()
 		d.refresh()
 		return

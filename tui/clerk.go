@@ -241,6 +241,7 @@ func (c *clerk) write(events []block.Event) wrote {
 			return w
 		}
 		w.entries = append(w.entries, e)
+		c.watched(&e)
 	}
 	return w
 }

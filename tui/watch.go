@@ -4,6 +4,8 @@ import (
 	"context"
 	"time"
 
+	"fairhand/block"
+	"fairhand/register"
 	"fairhand/register/sheet"
 	"fairhand/register/watch"
 )
@@ -19,6 +21,24 @@ func (c *clerk) standing() []sheet.Alarm {
 	return c.watch.Look(time.Unix(int64(c.now()), 0))
 }
 
+// watched does what follows for the watch from an entry that was written: the end of a
+// turn asks for a copy.
+func (c *clerk) watched(e *register.Entry) {
+	if c.watch != nil && e.Event.Kind == block.DutyOff {
+		c.watch.Copy()
+	}
+}
+
+// tell writes what the watch has to tell into the book.
+func (c *clerk) tell() {
+	if c.watch == nil {
+		return
+	}
+	for _, ev := range c.watch.Untold(c.now()) {
+		_, _ = c.book.Log(ev) // the alarm stands in any case
+	}
+}
+
 // standingNotices are those alarms, before everything else.
 func standingNotices(m *model) []notice {
 	var out []notice
@@ -28,10 +48,10 @@ func standingNotices(m *model) []notice {
 	return out
 }
 
-// proveBehind proves the whole register while the desk is worked at, which stands on
-// what was proved at its opening; what is found is an alarm from then on. The channel
-// is closed when the goroutine has ended.
-func proveBehind(ctx context.Context, w *watch.Watch) <-chan struct{} {
+// watchBehind proves the whole register while the desk is worked at, which stands on
+// what was proved at its opening, and makes the copies that are asked for; what is
+// found is an alarm from then on. The channel is closed when the goroutine has ended.
+func watchBehind(ctx context.Context, w *watch.Watch) <-chan struct{} {
 	done := make(chan struct{})
 	if w == nil {
 		close(done)
@@ -39,7 +59,7 @@ func proveBehind(ctx context.Context, w *watch.Watch) <-chan struct{} {
 	}
 	go func() {
 		defer close(done)
-		_ = w.Prove(ctx) // it ends with the desk; damage is an alarm
+		w.Run(ctx)
 	}()
 	return done
 }

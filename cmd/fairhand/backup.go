@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -20,19 +21,28 @@ import (
 	"fairhand/register/calendar"
 	"fairhand/register/seal"
 	"fairhand/register/store"
+	"fairhand/register/watch"
 )
 
 func (p *program) backupCommand() *cobra.Command {
 	return &cobra.Command{
-		Use:   "backup FILE",
+		Use:   "backup [FILE]",
 		Short: "Copy the register, and prove the copy",
 		Long: `Copy the register to FILE, which must not exist, and prove the copy. The register may
 be in use meanwhile: no entry waits for the copy, however slow the stick, and Ctrl-C
 stops it. FILE appears under its name only when it is whole, on disk and proved. Never
 copy register.db with other tools while an entry may be written: they can take half
-of one.`,
-		Args: args(1, 1, "the FILE to write"),
+of one.
+
+Without FILE the copy goes into the folder of the option copies, as at the end of each
+turn, under a name with the time, with the page of the last day as PDF beside it. Of
+the copies there those of the last 14 days are kept, and before that the last of each
+month. A folder that is missing or full is told, with exit code 3.`,
+		Args: args(0, 1, "the FILE to write"),
 		RunE: func(cmd *cobra.Command, given []string) error {
+			if len(given) == 0 {
+				return p.copy(cmd)
+			}
 			reg, err := p.openChain(cmd)
 			if err != nil {
 				return err
@@ -49,6 +59,31 @@ of one.`,
 			return alarmed(sealAlarms(reg.dir, reg.Store))
 		},
 	}
+}
+
+// copy makes a copy in the folder that the options name.
+func (p *program) copy(cmd *cobra.Command) error {
+	book, opt, err := p.openBook(cmd, true)
+	if err != nil {
+		return err
+	}
+	defer book.Close()
+	if opt.Copies == "" {
+		return withHint(usagef("no FILE is given, and the option copies names no folder"), "fairhand backup FILE, or --copies DIR")
+	}
+	made, err := copiesTo(opt.Copies).Make(cmd.Context(), book.Reader, time.Unix(int64(book.Now()), 0), p.progress())
+	if errors.Is(err, context.Canceled) || errors.Is(err, store.ErrDamaged) {
+		return err
+	}
+	if err != nil {
+		fmt.Fprintf(p.out, "%s: %v\n", watch.NoCopy, err)
+		return errFindings
+	}
+	fmt.Fprintf(p.out, "%s: %d entries copied and proved\nlast entry %d, hash %s\n", made.Path, made.Entries, made.Tail.Seq, made.Tail.Hash)
+	if made.Removed > 0 {
+		fmt.Fprintf(p.out, "%d older copies were removed\n", made.Removed)
+	}
+	return alarmed(sealAlarms(opt.Dir, book.Store()))
 }
 
 func (p *program) restoreCommand() *cobra.Command {

@@ -27,6 +27,7 @@ type options struct {
 	ASCII  bool
 	Bell   bool
 	Format string
+	Copies string // where copies of the register go; empty for nowhere
 
 	file string            // configuration file read; "" for none
 	from map[string]string // option to "flag", a variable, a file or "default"
@@ -40,6 +41,7 @@ type option struct {
 	says    string
 	choices []string // for text that must be one of these
 	truth   bool     // yes or no
+	empty   bool     // any text, none when nobody gives it
 	local   bool     // its flag belongs to one command, not to all
 	value   func(*options) any
 }
@@ -50,6 +52,7 @@ var optionTable = []option{
 	{key: "ascii", says: "draw the desk with plain characters only", truth: true, value: func(o *options) any { return o.ASCII }},
 	{key: "bell", says: "sound the terminal's bell on a dangerous finding", truth: true, value: func(o *options) any { return o.Bell }},
 	{key: "format", says: "format of an export when none is asked for", choices: exportForms(), local: true, value: func(o *options) any { return o.Format }},
+	{key: "copies", says: "folder for copies of the register, best on another disk: made at the end of each turn", empty: true, value: func(o *options) any { return o.Copies }},
 }
 
 func (o option) env() string { return "FAIRHAND_" + strings.ToUpper(o.key) }
@@ -109,6 +112,7 @@ func (p *program) options(cmd *cobra.Command) (options, error) {
 		}
 	}
 	opt.Dir, opt.Color, opt.Format = v.GetString("dir"), v.GetString("color"), v.GetString("format")
+	opt.Copies = v.GetString("copies")
 	opt.ASCII, opt.Bell = v.GetBool("ascii"), v.GetBool("bell")
 	return opt, nil
 }
@@ -135,6 +139,8 @@ func (o option) fallback() (value any, from string) {
 		return "never", "NO_COLOR"
 	case o.truth:
 		return false, "default"
+	case o.empty:
+		return "", "default"
 	}
 	return o.choices[0], "default"
 }

@@ -2,9 +2,11 @@ package main
 
 import (
 	"context"
+	"io"
 
 	"github.com/spf13/cobra"
 
+	"fairhand/export"
 	"fairhand/export/graph"
 	"fairhand/register"
 	"fairhand/register/watch"
@@ -13,13 +15,17 @@ import (
 
 // openDesk opens the desk on a book and returns when it is left.
 func openDesk(ctx context.Context, book *register.Book, opt options) error {
+	over := watch.Over(book)
+	if opt.Copies != "" {
+		over.CopyTo(copiesTo(opt.Copies))
+	}
 	return tui.Run(ctx, book, tui.Options{
 		ASCII:   opt.ASCII,
 		NoColor: opt.Color == "never",
 		Bell:    opt.Bell,
 		Graph:   graph.Text,
 		Title:   book.Box().Name + ", Fairhand",
-		Watch:   watch.Over(book),
+		Watch:   over,
 	})
 }
 
@@ -47,3 +53,10 @@ func (p *program) desk(ctx context.Context, book *register.Book, opt options) er
 // hasTerminal says whether somebody sits at the keyboard. Where the output goes
 // does not matter: the desk finds the terminal by itself.
 func (p *program) hasTerminal() bool { return terminal(p.stdin) }
+
+// copiesTo makes copies in a folder, with the page of the last day as PDF.
+func copiesTo(dir string) *watch.Copies {
+	return &watch.Copies{Dir: dir, Page: func(path string, d *register.Day) error {
+		return export.Create(path, false, func(w io.Writer) error { return export.Write(w, "pdf", d) })
+	}}
+}

@@ -35,10 +35,17 @@ type Watch struct {
 	room   error
 	roomAt time.Time
 	proved bool
+
+	copies *Copies
+	ask    chan struct{}
+	noCopy *sheet.Alarm // why the last copy could not be made
+	untold []string     // faults that the book is not told of yet
 }
 
 // Over begins to watch a register; nothing is looked at yet.
-func Over(book *register.Book) *Watch { return &Watch{book: book.Reader, dir: book.Dir} }
+func Over(book *register.Book) *Watch {
+	return &Watch{book: book.Reader, dir: book.Dir, ask: make(chan struct{}, 1)}
+}
 
 // Look gives the alarms that stand at a moment. It costs a system call or two, so
 // that a desk can ask every second: a stick that was pulled out shows then, and not
@@ -58,6 +65,9 @@ func (w *Watch) Look(now time.Time) []sheet.Alarm {
 	}
 	if errors.Is(w.room, store.ErrFull) {
 		list = append(list, sheet.Alarm{Stamp: Full, Text: w.room.Error()})
+	}
+	if w.noCopy != nil {
+		list = append(list, *w.noCopy)
 	}
 	return append(list, w.found...)
 }

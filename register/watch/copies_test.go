@@ -1,0 +1,121 @@
+package watch
+
+import (
+	"context"
+	"errors"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"fairhand/register"
+	"fairhand/register/registertest"
+	"fairhand/register/store"
+)
+
+// page is a carbon copy that only names its day.
+func page(path string, d *register.Day) error {
+	return os.WriteFile(path, []byte(d.Title()), 0o600)
+}
+
+// TestCopiesAreKeptByRule: a copy each day for ten weeks, each proved and with its
+// page; of the old ones the last of each month stays, and nothing of other names goes.
+func TestCopiesAreKeptByRule(t *testing.T) {
+	b := open(t, box(t))
+	c := Copies{Dir: t.TempDir(), Page: page}
+	for _, name := range []string{"register-Other-20260101-100000.db", "notes.txt", "register-Ennerholme-x.db"} {
+		if err := os.WriteFile(filepath.Join(c.Dir, name), nil, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	first := time.Date(2026, 5, 8, 22, 0, 0, 0, b.Location())
+	removed := 0
+	var last Copied
+	for i := range 70 {
+		var err error
+		if last, err = c.Make(t.Context(), b.Reader, first.AddDate(0, 0, i), nil); err != nil {
+			t.Fatal(err)
+		}
+		removed += last.Removed
+	}
+	files, err := filepath.Glob(filepath.Join(c.Dir, "*"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	dbs := slices.DeleteFunc(slices.Clone(files), func(n string) bool { return !strings.HasSuffix(n, "-220000.db") })
+	pages := slices.DeleteFunc(slices.Clone(files), func(n string) bool { return !strings.HasSuffix(n, ".pdf") })
+	// The last day is 16 July: 15 days, and the last of May, of June, and of July so far
+	// among those that are older.
+	if len(dbs) != 18 || len(pages) != len(dbs) || removed != 70-18 || len(files) != 2*18+3 {
+		t.Errorf("%d copies, %d pages, %d removed, %d files: %q", len(dbs), len(pages), removed, len(files), files)
+	}
+	s, err := store.OpenReadOnly(last.Path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	if r, err := s.Verify(nil); err != nil || r.Tail != b.Store().Tail() {
+		t.Error(r, err)
+	}
+	if text, err := os.ReadFile(last.Page); err != nil || !strings.Contains(string(text), "8 May 2026") {
+		t.Error(string(text), err)
+	}
+}
+
+// TestMissingStickIsAnAlarmAndANote: until a copy is made again; the desk writes on.
+func TestMissingStickIsAnAlarmAndANote(t *testing.T) {
+	b := open(t, box(t))
+	place := filepath.Join(t.TempDir(), "stick")
+	w := Over(b)
+	try := func(wantStamp string) {
+		t.Helper()
+		c := &Copies{Dir: place, Page: page}
+		_, err := c.Make(t.Context(), b.Reader, time.Now(), nil)
+		w.copied(err)
+		got := w.Look(time.Now())
+		if wantStamp == "" && len(got) != 0 || wantStamp != "" && (len(got) != 1 || got[0].Stamp != wantStamp) {
+			t.Fatal(got)
+		}
+	}
+	try(NoCopy)
+	events := w.Untold(b.Now())
+	if len(events) != 1 || !strings.Contains(events[0].Text, "is the stick in?") || len(w.Untold(b.Now())) != 0 {
+		t.Fatal(events)
+	}
+	if _, err := b.Log(events[0]); err != nil {
+		t.Fatal("the note cannot be written:", err)
+	}
+	if err := os.WriteFile(place, nil, 0o600); err != nil { // not a folder
+		t.Fatal(err)
+	}
+	try(NoCopy)
+	if err := errors.Join(os.Remove(place), os.Mkdir(place, 0o700)); err != nil {
+		t.Fatal(err)
+	}
+	try("")
+	full := errors.New("no space left on device")
+	_, err := (&Copies{Dir: place, Page: func(string, *register.Day) error { return full }}).Make(t.Context(), b.Reader, time.Now().Add(time.Hour), nil)
+	if !errors.Is(err, full) {
+		t.Error(err)
+	}
+}
+
+// TestRunCopiesWhenAsked: at the end of a turn, behind the desk; and it ends with it.
+func TestRunCopiesWhenAsked(t *testing.T) {
+	b := open(t, box(t))
+	made := make(chan string, 1)
+	w := Over(b)
+	w.CopyTo(&Copies{Dir: t.TempDir(), Page: func(path string, _ *register.Day) error { made <- path; return nil }})
+	ctx, stop := context.WithCancel(t.Context())
+	done := make(chan struct{})
+	go func() { defer close(done); w.Run(ctx) }()
+	w.Copy()
+	<-made
+	if err := registertest.Log(b, `note "meanwhile"`); err != nil {
+		t.Fatal(err)
+	}
+	stop()
+	<-done
+}
