@@ -1,6 +1,8 @@
 package export
 
 import (
+	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -58,6 +60,8 @@ var entryColumns = []entryColumn{
 	{"findings", "Findings", 40, fixedText, (*entryView).findings},
 	{"as_written", "As written", 60, freeText, func(v *entryView) string { return v.e.Line }},
 	{"hash", "Hash", 66, fixedText, func(v *entryView) string { return hashText(v.e.Hash) }},
+	{"root", "Follow from", 12, fixedText, (*entryView).roots},
+	{"answered", "Found and answered since", 40, fixedText, (*entryView).answered},
 }
 
 func (v *entryView) names() string {
@@ -114,12 +118,26 @@ func (v *entryView) instead() string {
 	return v.d.Instead(v.e)
 }
 
-func (v *entryView) explained() string {
-	var out []string
-	for _, n := range v.e.Explained {
-		out = append(out, strconv.FormatInt(n, 10))
+func (v *entryView) explained() string { return register.Numbers(v.e.Explained, " ") }
+
+// roots are the entries that the findings follow from, each once.
+func (v *entryView) roots() string {
+	var roots []int64
+	for _, f := range v.e.Findings {
+		if f.Root != 0 && !slices.Contains(roots, f.Root) {
+			roots = append(roots, f.Root)
+		}
 	}
-	return strings.Join(out, " ")
+	return register.Numbers(roots, " ")
+}
+
+// answered is what was found and stands no more, with the entry since which.
+func (v *entryView) answered() string {
+	var out []string
+	for _, f := range v.e.Answered {
+		out = append(out, fmt.Sprintf("%s %s by %d", f.Severity, f.Rule, f.Answered))
+	}
+	return strings.Join(out, ", ")
 }
 
 func (v *entryView) findings() string {

@@ -58,6 +58,8 @@
 //	findings        "severity rule", parted by ", "
 //	as_written      the entry in the book notation as first written
 //	hash            SHA-256 of the entry in the chain, in hexadecimal
+//	root            entries that the findings follow from, each once, parted by spaces
+//	answered        what was found and stands no more: "severity rule by entry", parted by ", "
 //
 // A record of a handover has under entry what the thing rests on, under at the
 // moment of the sheet, under writer who went off duty and under place the relief;
@@ -76,15 +78,18 @@
 // last_entry_of_day and last_entry_of_register with entry and hash, seal (when
 // there is one: statement, signature and public_key, each to be taken byte for
 // byte), on_duty_at_first_entry, turns, entries, later_corrections (entries of later
-// days that correct one of this), trains, across_the_page, findings and, when
-// there was a change of duty, handovers. Times are
+// days that correct one of this), trains, across_the_page, findings that stand, each
+// with what follows from it below it, findings_answered (found as it was written,
+// standing no more) and, when there was a change of duty, handovers. Times are
 // RFC 3339 with the offset of the box's zone and are not rounded; what was not
 // recorded is left out. An entry has line, as first written in the book
 // notation, and event, its fields as they stand. A train has by and for, its use
 // of the section it came by and went by: section, way, offered, accepted,
 // restricted, entering, arrived_or_passed, out_of_section, cancelled;
 // did_not_remain has what was signalled and given up. A finding has rule,
-// severity, entry, at, section, line, train, text, expected, rests_on and source.
+// severity, entry, at, section, line, train, text, expected, rests_on and source; with
+// root, the entry it follows from, answered, the entry since which it stands no more,
+// and explained_by where there are any.
 // A handover has at, off_going, relief, signed_on_by (the entry) and parts, each
 // with title and items; an item has matter (the name it is taken over by, left out
 // for what is only told), text, entry (it rests on), taken_over_by, queried_by (the
@@ -114,7 +119,9 @@
 //	number, corrected_by       INT64, null for none
 //	stands_instead  STRING
 //	explained_by    LIST of INT64
-//	findings        LIST of rule STRING and severity STRING
+//	findings        LIST of rule STRING and severity STRING, root (entry it follows from) and
+//	                answered (entry since which it stands no more) INT64, null for none
+//	findings_answered   the same, of what stands no more
 //	as_written, previous_hash, hash   STRING
 //
 // The other format for programs is the book notation itself, which fairhand

@@ -41,7 +41,8 @@ type jsonDay struct {
 	Later    []jsonEntry   `json:"later_corrections,omitempty"`
 	Trains   []jsonTrain   `json:"trains"`
 	Across   []jsonAcross  `json:"across_the_page"`
-	Findings []jsonFinding `json:"findings"`
+	Findings []jsonFinding `json:"findings"`                    // that stand, each with what follows from it below it
+	Gone     []jsonFinding `json:"findings_answered,omitempty"` // found as it was written, and standing no more
 
 	Handovers []jsonHandover `json:"handovers,omitempty"`
 }
@@ -158,6 +159,10 @@ type jsonFinding struct {
 	Expected string          `json:"expected,omitempty"`
 	Rests    []int64         `json:"rests_on,omitempty"`
 	Source   string          `json:"source,omitempty"`
+
+	Root        int64   `json:"root,omitempty"`     // entry it follows from
+	Answered    int64   `json:"answered,omitempty"` // entry since which it stands no more
+	ExplainedBy []int64 `json:"explained_by,omitempty"`
 }
 
 func writeJSON(w io.Writer, d *register.Day) error {
@@ -167,7 +172,7 @@ func writeJSON(w io.Writer, d *register.Day) error {
 		Zone: d.Zone.String(), Rules: d.Box.Rules.Name, Rounding: d.Box.Rounding,
 		Last: jsonHead{d.Last.Seq, hashText(d.Last.Hash)}, Head: jsonHead{d.Head.Seq, hashText(d.Head.Hash)},
 		OnDuty: append([]string{}, d.OnDuty...), Turns: []jsonTurn{}, Trains: []jsonTrain{}, Across: []jsonAcross{},
-		Entries: s.entries(d.Entries), Later: s.entries(d.Later), Findings: s.findings(d.Findings), Handovers: s.handovers(),
+		Entries: s.entries(d.Entries), Later: s.entries(d.Later), Findings: s.findings(d.Findings), Gone: s.findings(d.Answered), Handovers: s.handovers(),
 	}
 	if d.Seal != nil {
 		j.Seal = &jsonSeal{d.Seal.Statement, d.Seal.Signature, d.Seal.PublicKey}
@@ -250,7 +255,8 @@ func (s shaper) leg(l block.Leg, dir block.Dir) jsonLeg {
 func (s shaper) findings(list []block.Finding) []jsonFinding {
 	out := make([]jsonFinding, len(list))
 	for i, f := range list {
-		out[i] = jsonFinding{f.Rule, f.Severity.String(), f.Seq, stamp(s.d, f.At), f.Section, f.Line, f.Train, f.Text, f.Expected, f.Rests, f.Ref}
+		out[i] = jsonFinding{f.Rule, f.Severity.String(), f.Seq, stamp(s.d, f.At), f.Section, f.Line, f.Train, f.Text, f.Expected, f.Rests, f.Ref,
+			f.Root, f.Answered, s.d.ExplainedBy(f.Seq)}
 	}
 	return out
 }

@@ -14,6 +14,7 @@ import (
 
 	"github.com/parquet-go/parquet-go"
 
+	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/calendar"
@@ -51,6 +52,7 @@ type parquetEntry struct {
 	AsWritten     string           `parquet:"as_written"`
 	Previous      string           `parquet:"previous_hash,optional"`
 	Hash          string           `parquet:"hash,optional"`
+	Answered      []parquetFinding `parquet:"findings_answered,list"`
 }
 
 type parquetBell struct {
@@ -61,6 +63,8 @@ type parquetBell struct {
 type parquetFinding struct {
 	Rule     string `parquet:"rule,dict"`
 	Severity string `parquet:"severity,dict"`
+	Root     *int64 `parquet:"root,optional"`
+	Answered *int64 `parquet:"answered,optional"`
 }
 
 // Parquet is the name of the format in which a folder is written, not a file; it
@@ -113,17 +117,28 @@ func parquetRow(v *entryView) parquetEntry {
 	for _, b := range ev.Bells {
 		p.Bells = append(p.Bells, parquetBell{b.Sent, string(b.Code)})
 	}
-	for _, f := range e.Findings {
-		p.Findings = append(p.Findings, parquetFinding{string(f.Rule), f.Severity.String()})
-	}
+	p.Findings, p.Answered = parquetFindings(e.Findings), parquetFindings(e.Answered)
 	if notation.KindNumbered(ev.Kind) {
 		n := int64(ev.Number)
 		p.Number = &n
 	}
-	if e.CorrectedBy != 0 {
-		p.CorrectedBy = &e.CorrectedBy
-	}
+	p.CorrectedBy = orNull(e.CorrectedBy)
 	return p
+}
+
+func parquetFindings(found []block.Finding) (out []parquetFinding) {
+	for _, f := range found {
+		out = append(out, parquetFinding{string(f.Rule), f.Severity.String(), orNull(f.Root), orNull(f.Answered)})
+	}
+	return out
+}
+
+// orNull is the number of an entry, null for none.
+func orNull(seq int64) *int64 {
+	if seq == 0 {
+		return nil
+	}
+	return &seq
 }
 
 // epochDay is a register day as Parquet counts dates: days since 1970-01-01.

@@ -33,8 +33,15 @@ func (e *Entry) answer(s *block.State) {
 	e.Answered = append(e.Answered, answer(&e.Findings, s)...)
 }
 
-// answer takes what stands no more from the day and everything that shows it.
+// answer takes what stands no more from the day and everything that shows it. What
+// was found only as it was first written is told with it.
 func (ty *tally) answer() {
+	for _, f := range ty.run.Answered() {
+		if i, ok := ty.index[f.Seq]; ok {
+			ty.d.Entries[i].Answered = append(ty.d.Entries[i].Answered, f)
+			ty.d.Answered = append(ty.d.Answered, f)
+		}
+	}
 	s := ty.run.Look()
 	for _, a := range s.Answers {
 		i, ok := ty.index[a.Seq]

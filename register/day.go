@@ -27,9 +27,10 @@ type Day struct {
 
 	// Findings about this day's entries, also those that only a later entry
 	// showed, and those about earlier days that this day's entries brought to
-	// light; in the order in which they were raised.
+	// light: roots in the order in which they were raised, each with what follows
+	// from it (ByRoot).
 	Findings []block.Finding
-	Answered []block.Finding // of them, those that later entries showed to stand no more; not among Findings
+	Answered []block.Finding // found as it was written, and shown by later entries to stand no more; not among Findings
 
 	// Began is the state before the day's first entry, and Between the entries of
 	// other days written between its own, for those who replay the day.

@@ -80,47 +80,52 @@ func (d *Day) SignsSection(plain bool) sheet.Section {
 }
 
 // FindingsSection is what was found on the day, with the numbers that the train
-// graph shows.
+// graph shows; then what stands no more, which has none.
 func (d *Day) FindingsSection() sheet.Section {
 	s := sheet.Section{Key: "findings", Title: fmt.Sprintf("Found on this day: %d", len(d.Findings))}
 	data := &sheet.Table{Name: "Findings", Columns: []sheet.Column{
 		{Head: "Number", Share: 8, Number: true}, {Head: "Time", Share: 26}, {Head: "Severity", Share: 10}, {Head: "Rule", Share: 34}, {Head: "Section", Share: 14},
 		{Head: "Line", Share: 12}, {Head: "Train", Share: 12}, {Head: "Finding", Share: 60}, {Head: "Expected", Share: 50}, {Head: "Entry", Share: 7, Number: true},
-		{Head: "Rests on entries", Share: 16}, {Head: "Source", Share: 50}}}
+		{Head: "Rests on entries", Share: 16}, {Head: "Source", Share: 50}, {Head: "Follows from entry", Share: 9, Number: true},
+		{Head: "Explained by entries", Share: 12}, {Head: "Answered by entry", Share: 9, Number: true}}}
 	about := d.trainsAbout()
 	list := &sheet.List{}
+	add := func(number string, f *block.Finding) {
+		list.Lines = append(list.Lines, d.findingLine(number, f, about[f.Seq]))
+		data.Rows = append(data.Rows, sheet.Row{Cells: []string{number, d.stamp(f.At), f.Severity.String(), string(f.Rule), f.Section, f.Line, f.Train, f.Text, f.Expected,
+			strconv.FormatInt(f.Seq, 10), Numbers(f.Rests, " "), f.Ref, numbered(f.Root), Numbers(d.ExplainedBy(f.Seq), " "), numbered(f.Answered)}})
+	}
 	for i := range d.Findings {
-		f := &d.Findings[i]
-		lines := FindingLines(f)
-		entry := fmt.Sprintf("entry %d", f.Seq)
-		if e := d.entry(f.Seq); e != nil {
-			for _, n := range e.Explained {
-				entry += fmt.Sprintf(", explained by entry %d", n)
-			}
-		}
-		l := sheet.Line{In: 8, Lead: strconv.Itoa(i + 1), Grave: sheet.Graveness(f.Severity), Strong: true, Text: d.Clock(f.At) + " " + lines[0],
-			About: append([]string{f.Train}, about[f.Seq]...), Under: []sheet.Line{{In: 8, Text: entry}}}
-		for _, more := range lines[1:] {
-			l.Under = append(l.Under, sheet.Line{In: 8, Text: more, Faint: true})
-		}
-		list.Lines = append(list.Lines, l)
-		data.Rows = append(data.Rows, sheet.Row{Cells: []string{strconv.Itoa(i + 1), d.stamp(f.At), f.Severity.String(), string(f.Rule), f.Section, f.Line, f.Train,
-			f.Text, f.Expected, strconv.FormatInt(f.Seq, 10), Numbers(f.Rests, " "), f.Ref}})
+		add(strconv.Itoa(i+1), &d.Findings[i])
 	}
 	if len(d.Findings) == 0 {
 		list = sheet.Say("Nothing that this register can see.")
+	}
+	if len(d.Answered) > 0 {
+		list.Lines = append(list.Lines, sheet.Line{Head: true, Space: true, Text: fmt.Sprintf("Found as it was written, and answered since: %d", len(d.Answered))})
+	}
+	for i := range d.Answered {
+		add("", &d.Answered[i])
 	}
 	s.Parts, s.Data = []sheet.Part{list}, []*sheet.Table{data}
 	return s
 }
 
-func (d *Day) entry(seq int64) *Entry {
-	for i := range d.Entries {
-		if d.Entries[i].Seq == seq {
-			return &d.Entries[i]
-		}
+// findingLine is a finding in a list: within the one it follows from, and standing
+// out while nobody has explained it.
+func (d *Day) findingLine(number string, f *block.Finding, about []string) sheet.Line {
+	in, standing := 8, d.standing(f)
+	if f.Root != 0 {
+		in += 4
 	}
-	return nil
+	lines := FindingLines(f)
+	l := sheet.Line{In: in, Lead: number, Grave: sheet.Graveness(f.Severity), Strong: len(d.ExplainedBy(f.Seq)) == 0 && f.Answered == 0, Faint: f.Answered != 0,
+		Text: d.Clock(f.At) + " " + lines[0], About: append([]string{f.Train}, about...),
+		Under: []sheet.Line{{In: in, Text: strings.Join(append([]string{fmt.Sprintf("entry %d", f.Seq)}, standing...), ", ")}}}
+	for _, more := range lines[1:] {
+		l.Under = append(l.Under, sheet.Line{In: in, Text: more, Faint: true})
+	}
+	return l
 }
 
 // stamp is a moment as RFC 3339 with the offset of the box's zone.
@@ -170,11 +175,17 @@ func (d *Day) EntriesSection(full bool) sheet.Section {
 			f := &e.Findings[j]
 			lines := FindingLines(f)
 			l.Under = append(l.Under, sheet.Line{In: 9, Grave: sheet.Graveness(f.Severity), Text: lines[0]})
-			for _, more := range lines[1:] {
-				if full {
-					l.Under = append(l.Under, sheet.Line{In: 9, Text: more})
-				}
+			more := Standing(f)
+			if full {
+				more = append(lines[1:], more...)
 			}
+			for _, m := range more {
+				l.Under = append(l.Under, sheet.Line{In: 9, Text: m})
+			}
+		}
+		for j := range e.Answered {
+			f := &e.Answered[j]
+			l.Under = append(l.Under, sheet.Line{In: 9, Faint: true, Text: strings.Join(append(FindingLines(f)[:1], Standing(f)...), "; ")})
 		}
 		for _, n := range e.Explained {
 			l.Under = append(l.Under, sheet.Line{In: 9, Text: fmt.Sprintf("explained by entry %d", n)})

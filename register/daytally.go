@@ -251,5 +251,6 @@ func (ty *tally) finish() *Day {
 	}
 	slices.SortStableFunc(d.Across, func(a, b AcrossLine) int { return cmp.Compare(a.At, b.At) })
 	slices.SortFunc(d.Entries, func(a, b Entry) int { return cmp.Compare(a.Seq, b.Seq) })
+	d.Findings, d.Answered = ByRoot(d.Findings), ByRoot(d.Answered)
 	return d
 }

@@ -175,8 +175,9 @@ func (m sheetMaker) dueItems() []SheetItem {
 
 func (m sheetMaker) openItems() []SheetItem {
 	var out []SheetItem
-	for _, f := range m.s.Open {
-		out = append(out, SheetItem{Text: fmt.Sprintf("entry %d at %s, %s: %s", f.Seq, m.clock(f.At), f.Severity, f.Text), Seq: f.Seq})
+	for _, f := range ByRoot(m.s.Open) {
+		text := fmt.Sprintf("entry %d at %s, %s: %s", f.Seq, m.clock(f.At), f.Severity, f.Text)
+		out = append(out, SheetItem{Text: strings.Join(append([]string{text}, Standing(&f)...), "; "), Seq: f.Seq})
 	}
 	return out
 }

@@ -32,7 +32,8 @@ type Imported struct {
 	First, Last int64           // numbers of its first and last entry in the register
 	FirstDay    calendar.Day    // register days of the book
 	LastDay     calendar.Day    //
-	Findings    []block.Finding // by entry number of the register, in the order they were raised
+	Findings    []block.Finding // that stand, by entry number of the register, each with what follows from it (ByRoot)
+	Answered    []block.Finding // found as it was written, and answered by a later entry of the book
 }
 
 // ErrOlder is returned by Import for a book that would stand after entries of
@@ -112,9 +113,10 @@ func (in *importing) judge(ctx context.Context, book *reading.Notation) error {
 			}
 		}
 		found := in.run.Take(e)
-		answer(&in.out.Findings, in.run.Look())
+		in.out.Answered = append(append(in.out.Answered, in.run.Answered()...), answer(&in.out.Findings, in.run.Look())...)
 		in.out.Findings = append(in.out.Findings, found...)
 	}
+	in.out.Findings, in.out.Answered = ByRoot(in.out.Findings), ByRoot(in.out.Answered)
 	return nil
 }
 

@@ -216,11 +216,13 @@ func (d *Day) Remarks(r *TrainRow) []string {
 	return append(out, d.findingMarks(r.Findings)...)
 }
 
-// findingMarks are findings as the page marks them: severity, rule and entry.
+// findingMarks are findings as the page marks them: severity, rule and entry, what
+// it follows from and who explained it.
 func (d *Day) findingMarks(found []block.Finding) []string {
 	var out []string
-	for _, f := range found {
-		out = append(out, fmt.Sprintf("%s: %s (entry %d)", f.Severity, f.Rule, f.Seq))
+	for _, f := range ByRoot(found) {
+		where := append([]string{fmt.Sprintf("entry %d", f.Seq)}, d.standing(&f)...)
+		out = append(out, fmt.Sprintf("%s: %s (%s)", f.Severity, f.Rule, strings.Join(where, ", ")))
 	}
 	return out
 }

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -30,7 +31,7 @@ transcription of the file, or of what --transcription says.`
 
 func (p *program) importCommand() *cobra.Command {
 	var opt register.ImportOptions
-	var create, asTable bool
+	var create, asTable, all bool
 	cmd := &cobra.Command{
 		Use:   "import BOOK.txt",
 		Short: "Take a whole book in notation into the register, or nothing of it",
@@ -38,8 +39,10 @@ func (p *program) importCommand() *cobra.Command {
 that of writing is now, and who wrote is taken from the book's duty lines. A number
 in the book (correct 3) means the book's own third entry. The book must be later
 than the register's last day, or --older be given. BOOK.txt may be - for standard
-input. What is found is listed as by fairhand check, by entry number. Every line that
-cannot be read is told, and then nothing is taken; --dry-run tells what would be found.
+input. What is found is listed as by fairhand check, by entry number, what follows from
+a finding behind it; with --all also what a later entry of the book has answered, which
+counts for nothing. Every line that cannot be read is told, and then nothing is taken;
+--dry-run tells what would be found.
 
 ` + csvHelp,
 		Args: args(1, 1, "the book to import"),
@@ -74,6 +77,9 @@ cannot be read is told, and then nothing is taken; --dry-run tells what would be
 				}
 				return importError(given[0], err)
 			}
+			if !all {
+				in.Answered = nil
+			}
 			return p.sayImported(book, in, opt.DryRun)
 		},
 	}
@@ -82,6 +88,7 @@ cannot be read is told, and then nothing is taken; --dry-run tells what would be
 	f.BoolVar(&asTable, "csv", false, "the book is a table, as CSV")
 	f.BoolVar(&opt.Older, "older", false, "take a book that is not later than the register")
 	f.BoolVar(&opt.DryRun, "dry-run", false, "tell what would be found, and write nothing")
+	f.BoolVar(&all, "all", false, "what a later entry has answered as well")
 	f.BoolVar(&create, "create", false, "make the register first when the box has none")
 	return cmd
 }
@@ -113,11 +120,13 @@ func importError(name string, err error) error {
 
 func (p *program) sayImported(book *register.Book, in register.Imported, dry bool) error {
 	var found tally
-	if len(in.Findings) > 0 {
+	list := append(in.Findings, in.Answered...)
+	if len(list) > 0 {
 		p.findingHeading("entry")
 	}
-	for _, f := range in.Findings {
+	for _, f := range list {
 		found.add(f)
+		f.Text = strings.Join(append([]string{f.Text}, register.Standing(&f)...), "; ")
 		if err := p.findingLine(f, book.Location()); err != nil {
 			return err
 		}

@@ -190,7 +190,7 @@ func (l *logging) print(ev block.Event, line string, found []block.Finding) erro
 	}
 	fmt.Fprintf(l.out, "%s %d: %s\n", head, ev.Seq, line)
 	for _, f := range found {
-		fmt.Fprintf(l.out, "  %s\n", strings.Join(register.FindingLines(&f), "\n    "))
+		fmt.Fprintf(l.out, "  %s\n", strings.Join(append(register.FindingLines(&f), register.Standing(&f)...), "\n    "))
 	}
 	return nil
 }

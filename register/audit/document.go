@@ -38,7 +38,11 @@ func (r *Report) findings() sheet.Section {
 	list := &sheet.List{}
 	for i := range r.Rules {
 		rule := &r.Rules[i]
-		l := sheet.Line{Space: true, Text: fmt.Sprintf("%s: %s, %s, %d unexplained. %s", rule.Rule, rule.Severity, count(rule.Count, "finding", "findings"), rule.Unexplained, rule.What)}
+		follow := ""
+		if rule.Follow > 0 {
+			follow = fmt.Sprintf(", %d of them following from an earlier entry", rule.Follow)
+		}
+		l := sheet.Line{Space: true, Text: fmt.Sprintf("%s: %s, %s%s, %d unexplained. %s", rule.Rule, rule.Severity, count(rule.Count, "finding", "findings"), follow, rule.Unexplained, rule.What)}
 		for j := range rule.Details {
 			l.Under = append(l.Under, rule.Details[j].line())
 		}
@@ -48,16 +52,32 @@ func (r *Report) findings() sheet.Section {
 		l.Under = append(l.Under, sheet.Line{In: 2, Text: "Reference: " + rule.Reference, Faint: true})
 		list.Lines = append(list.Lines, l)
 	}
+	if n := r.Answered.Count; n > 0 {
+		l := sheet.Line{Space: true, Text: fmt.Sprintf("Found as it was written, answered since and not counted: %d", n)}
+		for i := range r.Answered.Details {
+			l.Under = append(l.Under, r.Answered.Details[i].line())
+		}
+		if beyond := n - int64(len(r.Answered.Details)); beyond > 0 {
+			l.Under = append(l.Under, sheet.Line{In: 2, Text: fmt.Sprintf("and %d more", beyond)})
+		}
+		list.Lines = append(list.Lines, l)
+	}
 	return sheet.Section{Key: "findings", Title: "Findings", Parts: []sheet.Part{sums, list}, Data: []*sheet.Table{r.findingTable()}}
 }
 
 func (f *Finding) line() sheet.Line {
 	mark := "unexplained"
-	if len(f.Remarks) > 0 {
+	switch {
+	case f.Answered != 0:
+		mark = fmt.Sprintf("%s %s, answered by entry %d", f.Severity, f.Rule, f.Answered)
+	case len(f.Remarks) > 0:
 		mark = "explained"
 	}
+	if f.Root != 0 {
+		mark += fmt.Sprintf(", follows from entry %d", f.Root)
+	}
 	l := sheet.Line{In: 2, Text: fmt.Sprintf("%s %s entry %d, %s, %s: %s", f.At.Date(), f.At.Clock(), f.Entry, onDuty(f.Turn), mark, f.Text)}
-	if len(f.Remarks) == 0 {
+	if len(f.Remarks) == 0 && f.Answered == 0 {
 		l.Under = append(l.Under, sheet.Line{In: 6, Text: "Expected: " + f.Expected})
 	}
 	for _, m := range f.Remarks {
@@ -71,17 +91,22 @@ func (r *Report) findingTable() *sheet.Table {
 	t := &sheet.Table{Name: "Findings", Columns: []sheet.Column{
 		{Head: "Rule", Share: 34}, {Head: "Severity", Share: 10}, {Head: "Entry", Share: 8, Number: true}, {Head: "Date", Share: 11}, {Head: "Time", Share: 9},
 		{Head: "On duty", Share: 18}, {Head: "Section", Share: 14}, {Head: "Line", Share: 12}, {Head: "Train", Share: 12}, {Head: "Finding", Share: 60},
-		{Head: "Expected", Share: 50}, {Head: "Explained", Share: 50}, {Head: "Rests on entries", Share: 16}, {Head: "Reference", Share: 50}}}
-	for i := range r.Rules {
-		for _, f := range r.Rules[i].Details {
+		{Head: "Expected", Share: 50}, {Head: "Explained", Share: 50}, {Head: "Rests on entries", Share: 16}, {Head: "Reference", Share: 50},
+		{Head: "Follows from entry", Share: 9, Number: true}, {Head: "Answered by entry", Share: 9, Number: true}}}
+	add := func(list []Finding, reference string) {
+		for _, f := range list {
 			var remarks []string
 			for _, m := range f.Remarks {
 				remarks = append(remarks, fmt.Sprintf("entry %d: %s", m.Entry, m.Text))
 			}
-			t.Rows = append(t.Rows, cells(r.Rules[i].Rule, f.Severity, number(f.Entry), f.At.Date(), f.At.Clock(), f.Turn, f.Section, f.Line, f.Train, f.Text, f.Expected,
-				strings.Join(remarks, "; "), register.Numbers(f.Rests, ", "), r.Rules[i].Reference))
+			t.Rows = append(t.Rows, cells(f.Rule, f.Severity, number(f.Entry), f.At.Date(), f.At.Clock(), f.Turn, f.Section, f.Line, f.Train, f.Text, f.Expected,
+				strings.Join(remarks, "; "), register.Numbers(f.Rests, ", "), reference, orBlank(f.Root), orBlank(f.Answered)))
 		}
 	}
+	for i := range r.Rules {
+		add(r.Rules[i].Details, r.Rules[i].Reference)
+	}
+	add(r.Answered.Details, "")
 	return t
 }
 
@@ -137,6 +162,9 @@ func (t *Turn) row() sheet.Row {
 func cells(texts ...string) sheet.Row { return sheet.Row{Cells: texts} }
 
 func number(n int64) string { return strconv.FormatInt(n, 10) }
+
+// orBlank is the number of an entry, blank for none.
+func orBlank(seq int64) string { return strings.TrimPrefix(number(seq), "0") }
 
 func count(n int64, one, many string) string {
 	if n == 1 {

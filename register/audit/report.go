@@ -28,6 +28,7 @@ type Report struct {
 	Extent     Extent       `json:"extent"`
 	Severities []Severity   `json:"severities"` // danger, irregular, advice
 	Rules      []RuleReport `json:"rules"`      // with something unexplained first
+	Answered   Answered     `json:"answered"`
 	Turns      []Turn       `json:"turns"`      // in order of time
 	TurnCount  int64        `json:"turn_count"` // of which Turns are the ones with most to explain
 	Keeping    Keeping      `json:"keeping"`
@@ -65,13 +66,22 @@ type RuleReport struct {
 	What        string    `json:"what"`
 	Count       int64     `json:"count"`
 	Unexplained int64     `json:"unexplained"`
+	Follow      int64     `json:"follow"` // of Count, those that follow from another entry
 	Reference   string    `json:"reference"`
-	Details     []Finding `json:"details"` // unexplained first, then by entry
+	Details     []Finding `json:"details"` // unexplained first, roots before what follows, then by entry
 	Beyond      int64     `json:"beyond"`  // findings counted and not among the details
+}
+
+// Answered is what was found as it was written, and what later entries showed to
+// stand no more. It is counted nowhere else.
+type Answered struct {
+	Count   int64     `json:"count"`
+	Details []Finding `json:"details"` // the first of them
 }
 
 // Finding is one finding with what the signaller said of it.
 type Finding struct {
+	Rule     string   `json:"rule"`
 	Entry    int64    `json:"entry"`
 	At       Moment   `json:"at"`
 	Severity string   `json:"severity"`
@@ -83,6 +93,8 @@ type Finding struct {
 	Expected string   `json:"expected"`
 	Rests    []int64  `json:"rests"` // entries it rests on
 	Remarks  []Remark `json:"remarks"`
+	Root     int64    `json:"root,omitempty"`     // entry it follows from
+	Answered int64    `json:"answered,omitempty"` // entry since which it stands no more
 }
 
 // Remark is an entry that explains another.

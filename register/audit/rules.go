@@ -9,37 +9,53 @@ import (
 )
 
 // ruleTally counts the findings of one rule and keeps the first of them, those
-// that nobody explained before all others.
+// that nobody explained before all others, and of them roots first.
 type ruleTally struct {
-	limit              int
-	severity           rulebook.Severity
-	count, unexplained int64
-	ref                string
-	details            []Finding
+	limit                      int
+	severity                   rulebook.Severity
+	count, unexplained, follow int64
+	roots                      int64 // of the unexplained
+	ref                        string
+	details                    []Finding
 }
 
 func (t *ruleTally) add(f *block.Finding, turn string, remarks []Remark, sub subject) {
 	t.count++
 	t.severity = max(t.severity, f.Severity)
+	if f.Root != 0 {
+		t.follow++
+	}
 	if len(remarks) == 0 {
 		t.unexplained++
+		t.roots += 1 - min(f.Root, 1)
 	}
-	d := Finding{
-		Entry: f.Seq, At: sub.moment(f.At), Severity: f.Severity.String(), Turn: turn, Section: f.Section, Line: f.Line, Train: f.Train,
-		Text: f.Text, Expected: f.Expected, Rests: orEmpty(f.Rests), Remarks: orEmpty(remarks),
-	}
-	switch {
-	case len(t.details) < t.limit:
+	d := sub.finding(f, turn, remarks)
+	if len(t.details) < t.limit {
 		t.details = append(t.details, d)
-	case len(remarks) == 0:
-		for i := len(t.details) - 1; i >= 0; i-- {
-			if len(t.details[i].Remarks) > 0 {
-				t.details[i] = d
-				return
-			}
+		return
+	}
+	least := 0 // of those kept, the last
+	for i := range t.details {
+		if t.details[i].rank() >= t.details[least].rank() {
+			least = i
 		}
 	}
+	if d.rank() < t.details[least].rank() {
+		t.details[least] = d
+	}
 }
+
+// finding is a finding as the report tells it.
+func (s subject) finding(f *block.Finding, turn string, remarks []Remark) Finding {
+	return Finding{
+		Rule: string(f.Rule), Entry: f.Seq, At: s.moment(f.At), Severity: f.Severity.String(), Turn: turn, Section: f.Section, Line: f.Line, Train: f.Train,
+		Text: f.Text, Expected: f.Expected, Rests: orEmpty(f.Rests), Remarks: orEmpty(remarks), Root: f.Root, Answered: f.Answered,
+	}
+}
+
+// rank orders findings of a rule for reading: what nobody has explained first, and
+// what follows from another entry behind its like.
+func (f *Finding) rank() int { return 2*min(len(f.Remarks), 1) + int(min(f.Root, 1)) }
 
 // orEmpty makes a list that is not null in JSON.
 func orEmpty[T any](list []T) []T {
@@ -60,17 +76,18 @@ func rulesReport(rules map[rulebook.RuleID]*ruleTally) []RuleReport {
 		ids = append(ids, id)
 	}
 	slices.SortFunc(ids, func(a, b rulebook.RuleID) int {
-		return cmp.Or(worse(rules[a].unexplained, rules[b].unexplained, rules[a].severity, rules[b].severity), cmp.Compare(a, b))
+		x, y := rules[a], rules[b]
+		return cmp.Or(worse(x.unexplained, y.unexplained, x.severity, y.severity), -cmp.Compare(min(x.roots, 1), min(y.roots, 1)), cmp.Compare(a, b))
 	})
 	out := []RuleReport{}
 	for _, id := range ids {
 		t := rules[id]
 		rule, _ := rulebook.RuleNamed(id)
 		slices.SortStableFunc(t.details, func(a, b Finding) int {
-			return cmp.Or(cmp.Compare(min(len(a.Remarks), 1), min(len(b.Remarks), 1)), cmp.Compare(a.Entry, b.Entry))
+			return cmp.Or(cmp.Compare(a.rank(), b.rank()), cmp.Compare(a.Entry, b.Entry))
 		})
 		out = append(out, RuleReport{
-			Rule: string(id), Severity: t.severity.String(), What: rule.What, Count: t.count, Unexplained: t.unexplained,
+			Rule: string(id), Severity: t.severity.String(), What: rule.What, Count: t.count, Unexplained: t.unexplained, Follow: t.follow,
 			Reference: t.ref, Details: orEmpty(t.details), Beyond: t.count - int64(len(t.details)),
 		})
 	}

@@ -80,6 +80,7 @@ type auditor struct {
 	keep  keeping
 	fig   figures
 
+	answered  Answered
 	explained map[int64][]Remark // by number of the entry
 	foreign   map[int64]bool     // entries of other days between the first and the last
 	entries   int64
@@ -123,7 +124,8 @@ func (a *auditor) replay(entries iter.Seq2[*reading.Entry, error]) error {
 			tell(min(a.replayed, a.total()), a.total())
 		}
 	}
-	a.take(append(a.hold.Take(a.run.Finish(), a.run.Look()), a.hold.Rest()...))
+	a.judge(a.run.Finish())
+	a.take(a.hold.Rest())
 	return nil
 }
 
@@ -169,7 +171,7 @@ func (a *auditor) step(e *reading.Entry) {
 		a.entries++
 		a.keep.take(e, turn, st.Source != "")
 	}
-	a.take(a.hold.Take(found, st))
+	a.judge(found)
 	if e.Event.Seq <= a.span.last {
 		a.left--
 	}
@@ -205,10 +207,15 @@ func (a *auditor) waiting() bool {
 	return a.hold.Any(func(f *block.Finding) bool { return a.concerns(f.Seq) })
 }
 
-// take counts what stands.
+// judge takes what an entry found, as far as it need not wait, and what it answers.
+func (a *auditor) judge(found []block.Finding) {
+	a.take(a.hold.Take(found, a.run.Look()))
+	a.take(a.run.Answered())
+}
+
 func (a *auditor) take(found []block.Finding) {
 	for i := range found {
-		if found[i].Answered == 0 {
+		if a.concerns(found[i].Seq) {
 			a.finding(&found[i])
 		}
 	}
@@ -219,13 +226,17 @@ func (a *auditor) concerns(seq int64) bool {
 	return seq >= a.span.first && seq <= a.span.last && !a.foreign[seq]
 }
 
-// finding counts one finding and keeps it while there is room.
+// finding counts one finding and keeps it while there is room; apart, if it stands
+// no more.
 func (a *auditor) finding(f *block.Finding) {
-	if !a.concerns(f.Seq) {
-		return
-	}
 	remarks := a.explained[f.Seq]
 	turn := a.turns.of(f.Seq)
+	if f.Answered != 0 {
+		if a.answered.Count++; len(a.answered.Details) < a.opt.Details {
+			a.answered.Details = append(a.answered.Details, a.sub.finding(f, turn.Name, remarks))
+		}
+		return
+	}
 	turn.found(f, len(remarks) > 0, a.opt.Details)
 	a.sum.add(f.Severity, len(remarks) > 0)
 	t := a.rules[f.Rule]
@@ -241,7 +252,7 @@ func (a *auditor) report(pr proof) *Report {
 	box := a.sub.box
 	r := &Report{
 		Schema: Schema, Caution: register.Caution, Railway: box.Railway, Box: box.Name, Zone: a.sub.zone.String(), RuleSet: box.Rules.Name,
-		Severities: a.sum.report(), Rules: rulesReport(a.rules), Figures: a.fig.report(),
+		Severities: a.sum.report(), Rules: rulesReport(a.rules), Answered: Answered{a.answered.Count, orEmpty(a.answered.Details)}, Figures: a.fig.report(),
 	}
 	if a.opt.From != 0 {
 		r.From = a.opt.From.String()
