@@ -184,6 +184,7 @@ func (st *step) runningLineClear() bool {
 // it leads to. It reports whether the act was regular.
 func (d *action) do(a Act) bool {
 	d.act = a
+	fresh := d.entering(a)
 	if len(d.s.Doubts) > 0 {
 		if d.late() {
 			return true
@@ -222,6 +223,9 @@ func (d *action) do(a Act) bool {
 		f(d, regular)
 	}
 	d.broughtBy(a)
+	if len(d.b.Crossings) > 0 {
+		d.atCrossings(fresh)
+	}
 	d.enter(to, regular || to != stay)
 	if a == ActOut && row.Rule == "" && d.train != nil {
 		d.shownClear()

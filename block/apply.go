@@ -60,7 +60,7 @@ func (r *Runner) State() State {
 // of the present generation belongs to this state alone and may be changed;
 // any other may be shared with an older state and is copied first.
 type gens struct {
-	gen, lines, circuits, tokens, staffs, trains, pending, touched uint64
+	gen, lines, circuits, tokens, staffs, trains, pending, touched, crossings uint64
 }
 
 // step is one event being applied.
@@ -91,6 +91,9 @@ func (st *step) run() {
 	st.leftOpen()
 	if h := handlers[st.e.Kind]; h != nil {
 		h(st)
+	}
+	if len(st.b.Crossings) > 0 {
+		st.crossingEntry()
 	}
 	st.broughtByEntry()
 	st.expire()
@@ -172,6 +175,7 @@ var handlers = [kindCount]func(*step){
 	TicketToTrain:   (*step).ticket,
 	TicketFromTrain: (*step).ticket,
 	TicketCancelled: (*step).ticket,
+	TrainCautioned:  (*step).cautioned,
 }
 
 // Writable parts of the state. Each is copied once in a generation.

@@ -36,6 +36,7 @@ type Box struct {
 	Places     []Place
 	Signals    []Signal
 	Gear       []Gear
+	Crossings  []Crossing
 	People     []Person
 	Codes      []rulebook.CodeRow // this box's additions to the rule set
 
@@ -121,10 +122,11 @@ type Signal struct {
 
 // Gear is equipment that failures and disconnections name.
 type Gear struct {
-	Name    string
-	Kind    string // points, signal, instrument, lever, crossing
-	Section string // whose trains run over it or whose block it works; "" all
-	Place   string
+	Name     string
+	Kind     string // points, signal, instrument, lever, crossing, crossing-telephone
+	Section  string // whose trains run over it or whose block it works; "" all
+	Place    string
+	Crossing string // level crossing it belongs to
 }
 
 // Person is somebody named in the book.
@@ -185,6 +187,7 @@ func (b *Box) Prepare() error {
 			}
 		}
 	}
+	b.prepareCrossings(bad)
 	b.prepareCodes()
 	return errors.Join(errs...)
 }

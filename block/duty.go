@@ -51,6 +51,11 @@ var duties = []duty{
 	{rule: rulebook.ClockUnchecked, within: rulebook.ClockCheckGrace, words: "check the clock", kinds: []Kind{ClockRight, ClockSlow, ClockFast}},
 	{rule: rulebook.HandoverIncomplete, within: rulebook.TakeOver, words: "take over what has not been ticked", awaited: true},
 	{rule: rulebook.DisconnectionNotCountersigned, within: rulebook.Countersigning, words: "countersign the disconnection"},
+
+	{rule: rulebook.CrossingNotReportedClear, within: rulebook.CrossingClearAfter, words: "hear from the user of the crossing", awaited: true},
+	{rule: rulebook.CrossingClosedLong, within: rulebook.CrossingClosed, words: "the train for which the crossing was closed, or open it", awaited: true},
+	{rule: rulebook.CrossingKeeperNotTold, within: rulebook.EnteringAfter, words: "tell the keeper of the crossing"},
+	{rule: rulebook.CrossingAttendantNotTold, within: rulebook.EnteringAfter, words: "tell the attendant at the crossing"},
 }
 
 // The table by rule, and the rules by what brings what they ask for.
@@ -71,15 +76,16 @@ var dutyOf, actBrings, kindBrings = func() (of map[rulebook.RuleID]*duty, acts [
 
 // Pending is a duty in force: what must follow from an entry, and by when.
 type Pending struct {
-	Rule    rulebook.RuleID
-	Due     Time
-	At      Time
-	Seq     int64 // entry it follows from
-	Section int   // -1 for none
-	Line    int
-	Train   int // 0 for none
-	Ahead   bool
-	Times   int // how often it was raised already
+	Rule     rulebook.RuleID
+	Due      Time
+	At       Time
+	Seq      int64 // entry it follows from
+	Section  int   // -1 for none
+	Line     int
+	Train    int // 0 for none
+	Crossing int // its place in the box plus one, 0 for none
+	Ahead    bool
+	Times    int // how often it was raised already
 }
 
 // owe notes a duty that begins with this event. Its limit runs from p.Due, or
@@ -92,7 +98,7 @@ func (st *step) owe(rule rulebook.RuleID, p Pending) {
 	d := dutyOf[rule]
 	p.Due += st.b.Limit(d.limit(d.within, st.s.Train(p.Train)))
 	if slices.ContainsFunc(st.s.Pending, func(o Pending) bool {
-		return o.Rule == p.Rule && o.Section == p.Section && o.Line == p.Line && o.Train == p.Train && o.Ahead == p.Ahead
+		return o.Rule == p.Rule && o.Section == p.Section && o.Line == p.Line && o.Train == p.Train && o.Ahead == p.Ahead && o.Crossing == p.Crossing
 	}) {
 		return
 	}
@@ -239,7 +245,10 @@ func (st *step) raise(p Pending, seq int64) {
 	} else {
 		f.Rests = []int64{p.Seq, seq}
 	}
-	st.add(f)
+	raised := st.add(f)
+	if p.Crossing > 0 {
+		raised.Text += "; at " + st.b.Crossings[p.Crossing-1].Name
+	}
 }
 
 // Finish raises what the end of a book leaves undone: everything whose limit
@@ -277,6 +286,9 @@ func Due(b *Box, s *State, until Time) []DueItem {
 		d := DueItem{Pending: p, Text: dutyOf[p.Rule].words, Awaited: dutyOf[p.Rule].awaited}
 		if p.Section >= 0 {
 			d.Where = b.Sections[p.Section].Neighbour
+		}
+		if p.Crossing > 0 {
+			d.Where = b.Crossings[p.Crossing-1].Name
 		}
 		if t := s.Train(p.Train); t != nil {
 			d.Train = t.Label(b)

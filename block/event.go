@@ -82,6 +82,30 @@ const (
 	FogOn  //
 	FogOff //
 
+	// Level crossings: Place is the crossing in every one of them.
+	CrossingAsked        // Place, Subject (what is to cross), Number (minutes, as the user says), Large: the user rang
+	CrossingMayCross     // Place: permission given
+	CrossingWait         // Place: told to wait
+	CrossingClear        // Place: the user reports clear, gates shut
+	CrossingNotHeard     // Place: a call that could not be understood
+	CrossingDown         // Place: barriers or gates worked from the box, closed to the road
+	CrossingUp           // Place: the same, open to the road
+	CrossingTold         // Place, Train, PN: keeper told of a train
+	CrossingShut         // Place, Train, PN: his assurance that the gates are across the road
+	CrossingPast         // Place, Train, PN: the train reported past
+	CrossingMayOpen      // Place, PN: leave to open to the road
+	CrossingGatesOpen    // Place: found or reported open
+	CrossingGatesShut    // Place: shut since
+	CrossingObstructed   // Place
+	CrossingUnobstructed // Place
+	CrossingAttended     // Place, Subject: the attendant has taken duty
+	CrossingUnattended   // Place
+	CrossingLocal        // Place: local control taken
+	CrossingRemote       // Place: local control given up
+	CrossingSecured      // Place: locked out of use
+	CrossingUnsecured    // Place
+	TrainCautioned       // Train, Place: driver told to approach and pass the crossing at caution
+
 	WorkingMessage // Section: block by message, bells or instrument failed
 	WorkingPilot   // Section, Subject: pilot
 	WorkingNormal  // Section
@@ -168,6 +192,7 @@ type Event struct {
 	Kind    Kind
 	Proof   Proof
 	Far     bool // token kinds: at the far instrument
+	Large   bool // what is to cross is large, low or slow, or animals
 	Section string
 	Line    string
 	Train   string

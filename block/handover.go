@@ -126,6 +126,7 @@ func Live(b *Box, s *State) []LiveItem {
 			out = append(out, LiveItem{false, r.On, "reminder on " + r.On + ": " + why.Text, why.Seq})
 		}
 	}
+	out = append(out, liveCrossings(b, s)...)
 	for _, g := range s.Gear {
 		out = append(out, LiveItem{false, g.Name, g.Name + ": " + g.Words(), g.Seq})
 	}

@@ -36,6 +36,9 @@ type State struct {
 	Gear         []GearState
 	Blockages    []LineBlockage
 	Posts        []Post
+	Crossings    []CrossingState // of each level crossing, in box order
+	SignalsOff   []string        // signals protecting a crossing that are off
+	SignalsKept  []string        // those of which the book has told
 	Messages     []Message
 	Pending      []Pending
 
@@ -139,6 +142,8 @@ type Circuit struct {
 	Closed  bool   // the neighbour has closed
 	Message bool   // working by message
 	Bye     bool   // closing was exchanged with him
+	SaidAt  Time   // last message to him, where the box has level crossings
+	HeardAt Time   // last message from him
 
 	Others []BellState // bells of further pairs of lines
 }
@@ -332,6 +337,9 @@ func NewState(b *Box) State {
 		Tokens:   make([]TokenState, len(b.Sections)),
 		Staffs:   make([]StaffState, len(b.Sections)),
 		NextID:   1,
+	}
+	if len(b.Crossings) > 0 {
+		s.Crossings = make([]CrossingState, len(b.Crossings))
 	}
 	for i, r := range b.lines {
 		if b.Sections[r.section].Lines[r.line].Way == In {

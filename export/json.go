@@ -90,6 +90,7 @@ type jsonEvent struct {
 	From    string     `json:"from,omitempty"`
 	Proof   string     `json:"proof,omitempty"`
 	Far     bool       `json:"there,omitempty"`
+	Large   bool       `json:"large,omitempty"`
 	Subject string     `json:"subject,omitempty"`
 	Number  *int       `json:"number,omitempty"`
 	Other   *int       `json:"number_there,omitempty"`
@@ -211,7 +212,7 @@ func (s shaper) entries(list []register.Entry) []jsonEntry {
 
 func (s shaper) event(ev *block.Event) jsonEvent {
 	j := jsonEvent{Kind: notation.KindWord(ev.Kind), At: stamp(s.d, ev.At), Written: stamp(s.d, ev.Written), Section: ev.Section, Line: ev.Line,
-		Train: ev.Train, Place: ev.Place, From: ev.From, Proof: ev.Proof.String(), Far: ev.Far, Subject: ev.Subject,
+		Train: ev.Train, Place: ev.Place, From: ev.From, Proof: ev.Proof.String(), Far: ev.Far, Large: ev.Large, Subject: ev.Subject,
 		Target: ev.Target, PN: ev.PN, Text: ev.Text}
 	if notation.KindNumbered(ev.Kind) {
 		j.Number = &ev.Number

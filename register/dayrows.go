@@ -134,7 +134,7 @@ func (r *TrainRow) movement(ev *block.Event, was *block.Train, shown bool) bool 
 	case block.TrainRenamed:
 		r.remark(ev, "was "+was.Name)
 		return true
-	case block.TrainDivided, block.TrainEntire, block.TrainPutAway, block.TrainOff, block.TrainWarned:
+	case block.TrainDivided, block.TrainEntire, block.TrainPutAway, block.TrainOff, block.TrainWarned, block.TrainCautioned:
 		r.remark(ev, bodyWithoutTrain(ev))
 		return true
 	}

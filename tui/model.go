@@ -297,6 +297,9 @@ func (m *model) names() notation.Names {
 	for _, p := range b.Places {
 		n.Places = append(n.Places, p.Name)
 	}
+	for _, c := range b.Crossings {
+		n.Crossings = append(n.Crossings, c.Name)
+	}
 	for _, s := range b.Signals {
 		n.Gear = appendNew(n.Gear, s.Name)
 	}

@@ -32,14 +32,21 @@ var moreRules = map[Severity]string{
 		closed-while-signalled wrong-side-signal working-by-message-no-message gear-disconnected-train-passed
 		pilot-missing loop-signal-early authority-before-crossing section-not-proved-clear
 		obstruction-danger-not-removed accepted-converging accepted-both-ways following-interval-short token-handed-on blockage-train-in-section out-of-gauge-opposed
-		shut-in-not-reported shared-section-token-out entered-while-blocked shunt-not-back stop-and-examine-omitted`,
+		shut-in-not-reported shared-section-token-out entered-while-blocked shunt-not-back stop-and-examine-omitted
+		crossing-train-approaching crossing-train-let-towards crossing-not-protected crossing-next-box-not-held
+		crossing-not-cautioned crossing-in-doubt crossing-opened-train-coming crossing-open-signal-cleared
+		crossing-local-signals-off crossing-keeper-not-assured crossing-opened-line-clear crossing-obstructed-train-sent`,
 	Irregular: `offered-while-blocked indicator-not-line-clear indicator-not-normal entering-twice cancelled-nothing
 		shunt-not-authorised shunt-not-withdrawn shunt-release-not-asked running-time-short
 		wrong-description-not-followed private-number-missing private-number-repeated
 		disconnection-not-countersigned token-issued-before-surrender tail-lamp-out-not-reported nothing-to-remove
 		closed-without-signal cancelling-not-sent entry-before-duty worked-before-reconnection row-left-open
-		warning-arrangement-omitted cancelled-signal-off step-not-booked name-differs book-part-missing`,
-	Advice: `restricted-acceptance-passenger train-name-assumed place-full call-attention-needless`,
+		warning-arrangement-omitted cancelled-signal-off step-not-booked name-differs book-part-missing
+		crossing-not-reported-clear crossing-call-incomplete crossing-not-asked crossing-keeper-not-told
+		crossing-attendant-not-told crossing-attendant-unnamed crossing-open-failure-booked`,
+	Advice: `restricted-acceptance-passenger train-name-assumed place-full call-attention-needless
+		crossing-maybe-large crossing-second-user crossing-nothing-allowed crossing-word-of-user crossing-many-calls
+		crossing-call-between crossing-closed-long`,
 }
 
 func TestCatalogueHasTheDesignsRules(t *testing.T) {

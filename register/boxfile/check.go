@@ -17,6 +17,7 @@ func (d *decoder) check(f *draft) {
 	unique(d, f.places, "name", "place")
 	unique(d, f.signals, "name", "signal")
 	unique(d, f.gear, "name", "gear")
+	unique(d, f.crossings, "name", "crossing")
 	unique(d, f.people, "name", "person")
 	for i := range f.sections {
 		d.checkSection(f, &f.sections[i])
@@ -35,6 +36,15 @@ func (d *decoder) check(f *draft) {
 		if names := namesOf(f.places, "name"); g.v.Place != "" && !slices.Contains(names, g.v.Place) {
 			d.fault(g.where("place"), "gear: %q is no place of this box; %s", g.v.Place, suggest(g.v.Place, names))
 		}
+		switch names := namesOf(f.crossings, "name"); {
+		case g.v.Crossing != "" && !slices.Contains(names, g.v.Crossing):
+			d.fault(g.where("crossing"), "gear: %q is no crossing of this box; %s", g.v.Crossing, suggest(g.v.Crossing, names))
+		case g.v.Crossing == "" && g.v.Kind == "crossing-telephone":
+			d.fault(g.node, "gear %q: name the crossing whose telephone it is with the key \"crossing\"", g.v.Name)
+		}
+	}
+	for i := range f.crossings {
+		d.checkCrossing(f, &f.crossings[i])
 	}
 	for i := range f.codes {
 		d.checkCode(f, i)
@@ -125,13 +135,18 @@ func (d *decoder) lineOf(s *sectionDraft, n *yaml.Node, what, name string) {
 	}
 }
 
-func (d *decoder) checkPlace(f *draft, p *placeDraft) {
-	for i, b := range p.beyond {
-		if slices.ContainsFunc(p.beyond[:i], func(o located[block.BeyondHome]) bool { return o.v.Section == b.v.Section }) {
+// checkBeyond checks distances by neighbour.
+func (d *decoder) checkBeyond(f *draft, beyond []located[block.BeyondHome]) {
+	for i, b := range beyond {
+		if slices.ContainsFunc(beyond[:i], func(o located[block.BeyondHome]) bool { return o.v.Section == b.v.Section }) {
 			d.fault(b.node, "beyond-home: %q is given twice; keep one", b.v.Section)
 		}
 		d.sectionOf(f, b.node, "beyond-home", b.v.Section)
 	}
+}
+
+func (d *decoder) checkPlace(f *draft, p *placeDraft) {
+	d.checkBeyond(f, p.beyond)
 	for i := range p.fouls {
 		l := &p.fouls[i]
 		if slices.ContainsFunc(p.fouls[:i], func(o located[block.Foul]) bool { return o.v == l.v }) {

@@ -117,6 +117,11 @@ func (f *draft) file() *File {
 		p.BeyondHome, p.Fouls = values(l.v.beyond), values(l.v.fouls)
 		b.Places = append(b.Places, p)
 	}
+	for _, l := range f.crossings {
+		c := l.v.Crossing
+		c.From, c.BeyondHome = values(l.v.from), values(l.v.beyond)
+		b.Crossings = append(b.Crossings, c)
+	}
 	for _, l := range f.codes {
 		b.Codes = append(b.Codes, l.v.CodeRow)
 	}

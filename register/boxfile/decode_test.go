@@ -288,7 +288,7 @@ func TestRarerKeys(t *testing.T) {
 		t.Errorf("places %+v, want %+v among them", b.Places, want)
 	}
 	if b.Booking != block.BookSignals || !slices.Contains(b.Signals, block.Signal{Name: "Down Home", Section: "Saltgarth", Line: "Down Main", Kind: "home"}) ||
-		!slices.Equal(b.Gear, []block.Gear{{Name: "Lever 5", Kind: "lever", Section: "Saltgarth", Place: "Yard"}, {Name: "Clock", Kind: "instrument"}}) {
+		!slices.Equal(b.Gear, []block.Gear{{Name: "Lever 5", Kind: "lever", Section: "Saltgarth", Place: "Yard"}, {Name: "Clock", Kind: "instrument"}, {Name: "Mill Lane phone", Kind: "crossing-telephone", Crossing: "Mill Lane"}}) {
 		t.Errorf("booking %v, signals %+v, gear %+v", b.Booking, b.Signals, b.Gear)
 	}
 	for _, c := range b.Codes {

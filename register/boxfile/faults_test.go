@@ -27,7 +27,7 @@ var badFiles = []struct{ old, with, want string }{
 	{"freight: 14", "frieght: 14", `line 13: unknown key "frieght" in running-minutes; did you mean "freight"?`},
 	{"clock-check:", "clearing-point:", `line 6: unknown key "clearing-point" at the top level; it belongs under sections`},
 	{"towards: up ", "timetable: x ", `line 11: unknown key "timetable" in sections; it belongs at the top level`},
-	{"timetable: weekday.csv", "colour: red", `line 27: unknown key "colour" at the top level; known are railway, box, timezone, rules, rounding, clock-check, booking, sections, places, signals, gear, people, codes, limits, timetable`},
+	{"timetable: weekday.csv", "colour: red", `line 27: unknown key "colour" at the top level; known are railway, box, timezone, rules, rounding, clock-check, booking, sections, places, signals, gear, crossings, people, codes, limits, timetable`},
 	{"timetable: weekday.csv", "box: Other", `line 27: key "box" is given twice at the top level, first on line 2; keep one`},
 	{"box: Ennerholme\n", "\n", `line 1: key "box" is missing at the top level: name of this signal box`},
 	{"name: Yard, ", "", `line 24: key "name" is missing in places: name of the place`},
@@ -98,6 +98,22 @@ var badFiles = []struct{ old, with, want string }{
 	{"codes: [", "codes: [{beats: 3-1-2, means: motor train, class: any}, ", `line 26: code 3-1-2 is given twice with the same effect, first on line 26`},
 	{"timetable: weekday.csv", "signals: [{name: S1, section: Saltgarth, kind: home}]", `line 27: signal "S1": line is missing; the section to Saltgarth has several: Up Main, Down Main`},
 	{"timetable: weekday.csv", "gear: [{name: Points 7, kind: points, place: Yrad}]", `line 27: gear: "Yrad" is no place of this box; did you mean "Yard"?`},
+	{"timetable: weekday.csv", "gear: [{name: Phone, kind: crossing-telephone}]", `line 27: gear "Phone": name the crossing whose telephone it is with the key "crossing"`},
+	{"timetable: weekday.csv", "gear: [{name: Phone, kind: crossing-telephone, crossing: Mill Lane}]", `line 27: gear: "Mill Lane" is no crossing of this box; the file has none`},
+
+	// Level crossings.
+	{"timetable: weekday.csv", "crossings: [{name: Mill Lane, kind: user worked, section: Coldbeck}]", `line 27: kind has no word "user worked"; did you mean "user-worked"?`},
+	{"timetable: weekday.csv", "crossings: [{name: Mill Lane, kind: user-worked}]", `line 27: crossing "Mill Lane": say where it lies with section (a neighbour) or place (a place of this box)`},
+	{"timetable: weekday.csv", "crossings: [{name: Mill Lane, kind: user-worked, section: Coldbeck, place: Yard}]", `line 27: crossing "Mill Lane" lies in a section or at a place of the box; keep one of section and place`},
+	{"timetable: weekday.csv", "crossings: [{name: Mill Lane, kind: user-worked, section: Coldbek}]", `line 27: crossings: "Coldbek" is no neighbour of this box; did you mean "Coldbeck"?`},
+	{"timetable: weekday.csv", "crossings: [{name: Mill Lane, kind: user-worked, place: Yrad}]", `line 27: crossings: "Yrad" is no place of this box; did you mean "Yard"?`},
+	{"timetable: weekday.csv", "crossings: [{name: Mill Lane, kind: worked, place: Yard, minutes-from: {Salt: 2}}]", `line 27: minutes-from: "Salt" is no neighbour of this box; did you mean "Saltgarth"?`},
+	{"timetable: weekday.csv", "crossings: [{name: Mill Lane, kind: worked, section: Coldbeck, minutes-from: {Saltgarth: 2}}]", `line 27: minutes-from: trains reach a crossing in the section to Coldbeck from there or from here, not from "Saltgarth"`},
+	{"timetable: weekday.csv", "crossings: [{name: Mill Lane, kind: worked, place: Yard, minutes-from: {here: 0}}]", `line 27: minutes-from must be minutes, more than 0 and at most 1440, such as 4 or 4.5, not "0"`},
+	{"timetable: weekday.csv", "crossings: [{name: Mill Lane, kind: worked, place: Yard, minutes-from: 2}]", `line 27: minutes-from must give minutes by box, such as {here: 2, Name: 3}`},
+	{"timetable: weekday.csv", "crossings: [{name: Mill Lane, kind: worked, place: Yard, protected-by: [Up Starting]}]", `line 27: protected-by: "Up Starting" is no signal of this box; the file has none`},
+	{"timetable: weekday.csv", "crossings: [{name: Mill Lane, kind: worked, place: Yard, told-before: signals}]", `line 27: told-before belongs to a crossing with a keeper; leave it out, or write kind: keeper`},
+	{"timetable: weekday.csv", "crossings: [{name: Mill Lane, kind: worked, place: Yard}, {name: mill lane, kind: worked, place: Yard}]", `line 27: crossing "mill lane" is given twice, first on line 27`},
 
 	// YAML itself.
 	{"box: Ennerholme", "box: &b Ennerholme", `line 2: &b: anchors are not used in a box file; take it away`},
@@ -125,7 +141,7 @@ func TestBadFiles(t *testing.T) {
 func TestFaultsTogether(t *testing.T) {
 	text := strings.NewReplacer("clearing-point", "clearing-pont", "way: in", "way: inn", "role: inspector", "rule: inspector", "timezone", "zone").Replace(thrackley)
 	_, err := Decode(strings.NewReader(text), "box.yaml")
-	want := `box.yaml: line 3: unknown key "zone" at the top level; known are railway, box, timezone, rules, rounding, clock-check, booking, sections, places, signals, gear, people, codes, limits, timetable
+	want := `box.yaml: line 3: unknown key "zone" at the top level; known are railway, box, timezone, rules, rounding, clock-check, booking, sections, places, signals, gear, crossings, people, codes, limits, timetable
 box.yaml: line 16: way has no word "inn"; did you mean "in"?
 box.yaml: line 17: unknown key "clearing-pont" in sections; did you mean "clearing-point"?
 box.yaml: line 25: unknown key "rule" in people; did you mean "role"?
@@ -161,7 +177,7 @@ func (f failing) Read([]byte) (int, error) { return 0, f.err }
 // its group by a file with only that key, and the file that uses every key uses
 // no other. A key misspelt is refused with the key as the suggestion.
 func TestKeysAndDecoderAgree(t *testing.T) {
-	listItems := map[string]bool{"sections": true, "sections.lines": true, "places": true, "places.fouls": true, "signals": true, "gear": true, "people": true, "codes": true}
+	listItems := map[string]bool{"sections": true, "sections.lines": true, "places": true, "places.fouls": true, "signals": true, "gear": true, "crossings": true, "people": true, "codes": true}
 	file := func(k Key, name string) string {
 		text := "{" + name + ": x}"
 		for g := k.Group(); g != ""; g = (Key{Path: g}).Group() {
@@ -187,7 +203,7 @@ func TestKeysAndDecoderAgree(t *testing.T) {
 	}
 	decoded(t, fullMore)
 	for _, k := range Keys() {
-		if !regexp.MustCompile(`\b` + k.Name() + `: `).MatchString(fullMore + "sections: places: signals: gear: limits: ") {
+		if !regexp.MustCompile(`\b` + k.Name() + `: `).MatchString(fullMore + "sections: places: signals: gear: crossings: limits: ") {
 			t.Errorf("the file that should use every key lacks %s", k.Path)
 		}
 	}

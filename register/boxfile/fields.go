@@ -126,19 +126,39 @@ func readTokens(d *decoder, n *yaml.Node, key string, s *sectionDraft) {
 	}
 }
 
-// readBeyondHome reads the one mapping whose keys are names.
 func readBeyondHome(d *decoder, n *yaml.Node, key string, p *placeDraft) {
+	p.beyond = d.beyondHome(n, key)
+}
+
+// beyondHome reads distances by neighbour.
+func (d *decoder) beyondHome(n *yaml.Node, key string) []located[block.BeyondHome] {
+	return byName(d, n, key, "a distance by neighbour, such as {Name: 440}", func(name string, v *yaml.Node) (block.BeyondHome, bool) {
+		dist, ok := d.distance(v, key)
+		return block.BeyondHome{Section: name, Distance: dist}, ok
+	})
+}
+
+func readMinutesFrom(d *decoder, n *yaml.Node, key string, c *crossingDraft) {
+	c.from = byName(d, n, key, "minutes by box, such as {here: 2, Name: 3}", func(name string, v *yaml.Node) (block.MinutesFrom, bool) {
+		t, ok := d.minutes(v, key)
+		return block.MinutesFrom{Box: name, Time: t}, ok
+	})
+}
+
+// byName reads a mapping whose keys are names.
+func byName[T any](d *decoder, n *yaml.Node, key, says string, read func(string, *yaml.Node) (T, bool)) (out []located[T]) {
 	if n.Kind != yaml.MappingNode {
-		d.fault(n, "%s must give a distance by neighbour, such as {Name: 440}", key)
-		return
+		d.fault(n, "%s must give %s", key, says)
+		return nil
 	}
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		name, ok := d.text(n.Content[i], key)
-		dist, okToo := d.distance(n.Content[i+1], key)
+		v, okToo := read(name, n.Content[i+1])
 		if ok && okToo {
-			p.beyond = append(p.beyond, located[block.BeyondHome]{v: block.BeyondHome{Section: name, Distance: dist}, node: n.Content[i]})
+			out = append(out, located[T]{v: v, node: n.Content[i]})
 		}
 	}
+	return out
 }
 
 // readFouls reads a list whose items are a section's name or a mapping.

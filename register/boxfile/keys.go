@@ -30,7 +30,7 @@ func Keys() []Key {
 	below := map[string][]Key{}
 	for _, ks := range [][]Key{
 		sectionGroup.keys(), lineGroup.keys(), tokenGroup.keys(), runningGroup.keys(), placeGroup.keys(), foulGroup.keys(),
-		signalGroup.keys(), gearGroup.keys(), personGroup.keys(), codeGroup.keys(), limitGroup.keys(),
+		signalGroup.keys(), gearGroup.keys(), crossingGroup.keys(), personGroup.keys(), codeGroup.keys(), limitGroup.keys(),
 	} {
 		below[ks[0].Group()] = ks
 	}
@@ -70,6 +70,7 @@ type draft struct {
 	places    []located[placeDraft]
 	signals   []located[block.Signal]
 	gear      []located[block.Gear]
+	crossings []located[crossingDraft]
 	people    []located[block.Person]
 	codes     []located[codeDraft]
 }
@@ -90,6 +91,12 @@ type placeDraft struct {
 	fouls  []located[block.Foul]
 }
 
+type crossingDraft struct {
+	block.Crossing
+	from   []located[block.MinutesFrom]
+	beyond []located[block.BeyondHome]
+}
+
 type codeDraft struct {
 	rulebook.CodeRow
 	classed bool // class is in the file
@@ -107,6 +114,7 @@ var topGroup = group[draft]{"", []field[draft]{
 	{"places", false, "list of the places within station limits where a train can stand", func(d *decoder, n *yaml.Node, key string, f *draft) { f.places = placeGroup.list(d, n, key) }},
 	{"signals", false, "list of the signals the book may name", func(d *decoder, n *yaml.Node, key string, f *draft) { f.signals = signalGroup.list(d, n, key) }},
 	{"gear", false, "list of the equipment that failures and disconnections may name", func(d *decoder, n *yaml.Node, key string, f *draft) { f.gear = gearGroup.list(d, n, key) }},
+	{"crossings", false, "list of the level crossings worked or supervised from this box", func(d *decoder, n *yaml.Node, key string, f *draft) { f.crossings = crossingGroup.list(d, n, key) }},
 	{"people", false, "list of those who may be named in the book", func(d *decoder, n *yaml.Node, key string, f *draft) { f.people = personGroup.list(d, n, key) }},
 	{"codes", false, "list of bell codes this box has beside those of the rule set", func(d *decoder, n *yaml.Node, key string, f *draft) { f.codes = codeGroup.list(d, n, key) }},
 	{"limits", false, "times allowed in minutes, where this box differs from the rule set", func(d *decoder, n *yaml.Node, _ string, f *draft) { limitGroup.fill(d, n, &f.limits) }},
@@ -183,6 +191,21 @@ var gearGroup = group[block.Gear]{"gear", []field[block.Gear]{
 	{"kind", true, "what it is: " + strings.Join(GearKinds, ", "), word(GearKinds, func(g *block.Gear) *string { return &g.Kind })},
 	{"section", false, "neighbour's name of the section whose trains or block it serves; all when left out", text(func(g *block.Gear) *string { return &g.Section })},
 	{"place", false, "place it belongs to", text(func(g *block.Gear) *string { return &g.Place })},
+	{"crossing", false, "level crossing it belongs to", text(func(g *block.Gear) *string { return &g.Crossing })},
+}}
+
+var crossingGroup = group[crossingDraft]{"crossings", []field[crossingDraft]{
+	{"name", true, "name of the level crossing, as the book has it", text(func(c *crossingDraft) *string { return &c.Name })},
+	{"kind", true, "how it is worked: " + strings.Join(block.CrossingKinds, ", "), word(block.CrossingKinds, func(c *crossingDraft) *string { return &c.Kind })},
+	{"section", false, "neighbour in whose section it lies; this or place", text(func(c *crossingDraft) *string { return &c.Section })},
+	{"place", false, "place at the box where it lies: every train that passes or leaves there crosses it; this or section", text(func(c *crossingDraft) *string { return &c.Place })},
+	{"minutes-from", false, "least running time in minutes from a box's last report of a train to the crossing, as {here: 2, Name: 3}", readMinutesFrom},
+	{"protected-by", false, "list of the signals that keep trains from it", words(nil, func(c *crossingDraft) *[]string { return &c.ProtectedBy })},
+	{"large-after", false, "minutes from which a movement counts as large; 3 when left out", func(d *decoder, n *yaml.Node, key string, c *crossingDraft) { c.LargeAfter, _ = d.minutes(n, key) }},
+	{"report-clear", false, "which users are to report clear: " + strings.Join(block.ReportClearWords, " or ") + "; large-only when left out", word(block.ReportClearWords, func(c *crossingDraft) *string { return &c.ReportClear })},
+	{"told-before", false, "when the keeper is told of a train: before " + strings.Join(block.ToldBeforeWords, ", ") + " (departure: at once after it)", word(block.ToldBeforeWords, func(c *crossingDraft) *string { return &c.ToldBefore })},
+	{"private-numbers", false, "true when private numbers are exchanged with the keeper", flag(func(c *crossingDraft) *bool { return &c.PrivateNumbers })},
+	{"beyond-home", false, "distance beyond a section's home signal when it lies within a clearing point, as neighbour: distance", func(d *decoder, n *yaml.Node, key string, c *crossingDraft) { c.beyond = d.beyondHome(n, key) }},
 }}
 
 var personGroup = group[block.Person]{"people", []field[block.Person]{

@@ -22,6 +22,10 @@ signals:
 gear:
   - {name: Lever 5, kind: lever, section: Saltgarth, place: Yard}
   - {name: Clock, kind: instrument}
+  - {name: Mill Lane phone, kind: crossing-telephone, crossing: Mill Lane}
+crossings:
+  - {name: Mill Lane, kind: user-worked, section: Coldbeck, minutes-from: {here: 2, Coldbeck: 3.5}, protected-by: [Up Starting], large-after: 4, report-clear: always}
+  - {name: LC 21, kind: keeper, place: Yard, told-before: signals, private-numbers: true, protected-by: [Down Home], beyond-home: {Saltgarth: 200}}
 limits: {` + allLimits() + "}\n"
 
 // allLimits sets every limit there is, one of them with half a minute.

@@ -46,7 +46,10 @@ func Check(ev block.Event) error {
 			return err
 		}
 	}
-	for _, t := range r.tail {
+	for i, t := range r.tail {
+		if i > 0 && t.quoted() && t.slot.given(&ev) && r.tail[0].quoted() && !r.tail[0].slot.given(&ev) {
+			return r.wrong("%s would be read as %s, which is missing", fieldNames[t.slot.field], fieldNames[r.tail[0].slot.field])
+		}
 		if err := t.slot.check(&ev, r, true); err != nil {
 			return err
 		}
@@ -65,7 +68,7 @@ func (f field) set(ev *block.Event) bool {
 		return f.number(ev) != 0
 	case fieldBells:
 		return len(ev.Bells) > 0
-	case fieldProof, fieldFar:
+	case fieldProof, fieldFar, fieldLarge:
 		return f.choice(ev) != ""
 	}
 	return *f.text(ev) != ""

@@ -51,6 +51,12 @@ type part struct {
 	slot *slot
 }
 
+// quoted tells whether the part may begin with a quoted text: of two such parts
+// the first text in the line belongs to the first.
+func (t *part) quoted() bool {
+	return t.word == "" && (t.slot.value == valueText || t.slot.value == valueName)
+}
+
 const (
 	wordDate    = "date"
 	wordWritten = "written"
@@ -122,7 +128,7 @@ func newRule(f form) (*rule, error) {
 		if err != nil || s == nil || len(words) != 1 {
 			return nil, fmt.Errorf("part [%s] is neither [SLOT] nor [word SLOT]", text)
 		}
-		if p.word == "" && s.value != valueChoice && s.value != valueText {
+		if named := s.value == valueName && len(r.tail) == 0; p.word == "" && !named && s.value != valueChoice && s.value != valueText {
 			return nil, fmt.Errorf("part [%s] cannot be told from the parts beside it", text)
 		}
 		p.slot = s

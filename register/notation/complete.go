@@ -10,15 +10,16 @@ import (
 // Names are the names the desk knows, for completion only: the notation
 // accepts any others.
 type Names struct {
-	Sections []string
-	Lines    []string
-	Trains   []string
-	Places   []string
-	People   []string
-	Gear     []string // signals, levers, points, instruments
-	Parties  []string // who messages go to and come from
-	Tokens   []string // token numbers
-	Codes    []CodeName
+	Sections  []string
+	Lines     []string
+	Trains    []string
+	Places    []string
+	Crossings []string
+	People    []string
+	Gear      []string // signals, levers, points, instruments
+	Parties   []string // who messages go to and come from
+	Tokens    []string // token numbers
+	Codes     []CodeName
 }
 
 // CodeName is a bell code and what it means in the rule set of the box.

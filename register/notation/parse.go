@@ -149,7 +149,7 @@ func (p *parser) part(r *rule, seen uint16) int {
 			if p.isWord(t.word) {
 				return i
 			}
-		} else if p.fits(t.slot, nil) {
+		} else if p.fits(t.slot, r.reserved) {
 			return i
 		}
 	}

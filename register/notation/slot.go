@@ -20,12 +20,13 @@ const (
 	fieldBells
 	fieldProof
 	fieldFar
+	fieldLarge
 	fieldCount
 )
 
 var fieldNames = [fieldCount]string{
 	"Section", "Line", "Train", "Place", "From", "Subject", "Text", "PN",
-	"Number", "Other", "Target", "Bells", "Proof", "Far",
+	"Number", "Other", "Target", "Bells", "Proof", "Far", "Large",
 }
 
 // value is how a slot is written.
@@ -62,12 +63,14 @@ var slots = []slot{
 	{word: "LINE", field: fieldLine, noun: "a line name", names: func(n *Names) []string { return n.Lines }},
 	{word: "TRAIN", field: fieldTrain, noun: "a train name", names: func(n *Names) []string { return n.Trains }},
 	{word: "PLACE", field: fieldPlace, noun: "a place name", names: func(n *Names) []string { return n.Places }},
+	{word: "CROSSING", field: fieldPlace, noun: "the name of a crossing", names: func(n *Names) []string { return n.Crossings }},
 	{word: "PERSON", field: fieldSubject, noun: "a person's name", names: func(n *Names) []string { return n.People }},
 	{word: "GEAR", field: fieldSubject, noun: "the name of a signal, lever or other equipment", names: func(n *Names) []string { return n.Gear }},
 	{word: "PARTY", field: fieldSubject, noun: "the name of the other party", names: func(n *Names) []string { return n.Parties }},
 	{word: "NEWNAME", field: fieldSubject, noun: "the new name of the train"},
 	{word: "MATTER", field: fieldSubject, noun: "the matter handed over"},
 	{word: "INDICATION", field: fieldSubject, value: valueChoice, noun: "an indication", words: []string{"line-clear", "train-on-line", "normal"}},
+	{word: "WHAT", field: fieldSubject, value: valueText, noun: "a quoted text of what is to cross"},
 	{word: "TEXT", field: fieldText, value: valueText, noun: "a quoted text"},
 	{word: "PN", field: fieldPN, value: valueDigits, noun: "a private number in digits"},
 	{word: "TOKEN", field: fieldNumber, value: valueNumber, noun: "a token number", names: func(n *Names) []string { return n.Tokens }},
@@ -79,6 +82,7 @@ var slots = []slot{
 	{word: "BELLS", field: fieldBells, value: valueBells, noun: "bell signals such as <3-1"},
 	{word: "PROOF", field: fieldProof, value: valueChoice, noun: "proof that the train is complete", words: proofWords},
 	{word: "FAR", field: fieldFar, value: valueChoice, noun: `"there"`, words: []string{"there"}},
+	{word: "LARGE", field: fieldLarge, value: valueChoice, noun: "that it is large, low or slow, or animals", words: []string{"large"}},
 }
 
 // text is the field as a string in ev, for the fields that are strings.
@@ -131,10 +135,9 @@ func (f field) choice(ev *block.Event) string {
 	case fieldProof:
 		return ev.Proof.String()
 	case fieldFar:
-		if ev.Far {
-			return "there"
-		}
-		return ""
+		return map[bool]string{true: "there"}[ev.Far]
+	case fieldLarge:
+		return map[bool]string{true: "large"}[ev.Large]
 	}
 	return ev.Subject
 }
@@ -146,6 +149,8 @@ func (f field) setChoice(ev *block.Event, word string) {
 		ev.Proof, _ = block.ParseProof(word)
 	case fieldFar:
 		ev.Far = true
+	case fieldLarge:
+		ev.Large = true
 	default:
 		ev.Subject = word
 	}

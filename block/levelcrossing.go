@@ -1,0 +1,402 @@
+package block
+
+import (
+	"slices"
+	"strings"
+
+	"fairhand/block/rulebook"
+)
+
+// CrossingState is what stands at one level crossing.
+type CrossingState struct {
+	Asked []Call // callers waiting for word, oldest first
+	Out   []Call // users given leave and not reported clear
+	Last  Call   // the call last answered: a guess for the next
+	Road  Road   // as last recorded
+	Since Since  // of Road
+
+	NotHeard, GatesOpen, Obstructed, Attended, Secured Since
+
+	Attendant string
+	Means     bool // spoken with otherwise since its telephone failed
+
+	Told      []Advice    // trains the keeper was told of and that are not past
+	Cleared   []Clearance // trains for which a protecting signal was cleared and that are not past
+	Cautioned []int       // trains cautioned for it
+	Past      []int       // trains reported past it
+	Calls     []Time      // when it was last asked, the latest last
+	Between   int         // calls since the last signing on that came between a signal cleared and its train
+	PN        string      // private number last exchanged with the keeper
+}
+
+// Call is one user's wish to cross, and what became of it.
+type Call struct {
+	What     string
+	Minutes  Time // as the user says; 0 when not booked
+	Large    bool
+	At       Time // asked, 0 when no call is booked
+	Seq      int64
+	Given    Time // permission
+	GivenSeq int64
+	Until    Time // when the user says to be clear
+	Due      bool // to be reported clear
+	Let      bool // a train let towards it has been raised
+}
+
+// Since is when something began and the entry that says so; Seq 0: it is not so.
+type Since struct {
+	At  Time
+	Seq int64
+}
+
+func (s Since) is() bool { return s.Seq != 0 }
+
+// Road is whether a crossing is open to the road.
+type Road uint8
+
+// The states of a crossing to the road.
+const (
+	RoadUnknown Road = iota
+	RoadClosed
+	RoadOpen
+	RoadLocal // under local control
+)
+
+// Advice is a train of which a keeper was told.
+type Advice struct {
+	Train  string
+	At     Time
+	Seq    int64
+	Closed bool // his assurance is booked
+}
+
+// Clearance is a protecting signal cleared for a train that is not yet past.
+type Clearance struct {
+	Signal string
+	Line   int
+	Train  int // 0 when it could not be told
+	At     Time
+	Seq    int64
+	On     Time // when the signal was put back, 0 while it is off
+}
+
+// atCrossing is one entry or act looked at from one crossing.
+type atCrossing struct {
+	*step
+	c *Crossing
+	i int
+}
+
+// now is the state of the crossing, for reading.
+func (x atCrossing) now() *CrossingState { return &x.s.Crossings[x.i] }
+
+// edit is the state of the crossing, to be changed; its lists are to be cloned first.
+func (x atCrossing) edit() *CrossingState {
+	copyOnce(x.s, &x.s.crossings, &x.s.Crossings, 0)
+	return &x.s.Crossings[x.i]
+}
+
+// find raises a rule at the crossing.
+func (x atCrossing) find(id rulebook.RuleID, train, expected string) *Finding {
+	f := x.note(id, x.c.Section, train, expected)
+	f.Text += "; at " + x.c.Name
+	return f
+}
+
+// owed notes a duty at the crossing.
+func (x atCrossing) owes(id rulebook.RuleID, p Pending) {
+	p.Crossing = x.i + 1
+	x.owe(id, p)
+}
+
+// brings strikes off a duty at the crossing.
+func (x atCrossing) brings(id rulebook.RuleID) {
+	x.bring(id, func(p *Pending) bool { return p.Crossing == x.i+1 })
+}
+
+func (x atCrossing) present() Since { return Since{x.e.At, x.e.Seq} }
+
+// crossingEntries is what each entry does at its crossing.
+var crossingEntries = [kindCount]func(atCrossing){
+	CrossingAsked:        atCrossing.asked,
+	CrossingMayCross:     atCrossing.mayCross,
+	CrossingWait:         atCrossing.wait,
+	CrossingClear:        atCrossing.clear,
+	CrossingNotHeard:     func(x atCrossing) { x.edit().NotHeard = x.present() },
+	CrossingDown:         atCrossing.down,
+	CrossingUp:           atCrossing.up,
+	CrossingTold:         atCrossing.told,
+	CrossingShut:         atCrossing.assured,
+	CrossingPast:         atCrossing.past,
+	CrossingMayOpen:      atCrossing.mayOpen,
+	CrossingGatesOpen:    func(x atCrossing) { x.edit().GatesOpen = x.present() },
+	CrossingGatesShut:    func(x atCrossing) { x.edit().GatesOpen, x.edit().NotHeard = Since{}, Since{} },
+	CrossingObstructed:   atCrossing.obstructed,
+	CrossingUnobstructed: atCrossing.unobstructed,
+	CrossingAttended:     atCrossing.attended,
+	CrossingUnattended:   func(x atCrossing) { x.edit().Attended, x.edit().Attendant = Since{}, "" },
+	CrossingLocal:        atCrossing.local,
+	CrossingRemote:       atCrossing.remote,
+	CrossingSecured:      atCrossing.secured,
+	CrossingUnsecured:    func(x atCrossing) { x.edit().Secured = Since{} },
+}
+
+// eachCrossing visits every level crossing of the box.
+func (st *step) eachCrossing(do func(atCrossing)) {
+	for i := range st.b.Crossings {
+		do(atCrossing{st, &st.b.Crossings[i], i})
+	}
+}
+
+// manyCalls in manyMinutes are worth a thought. Source: RAIB safety digest,
+// Worlingham, 2020: six calls in the ten minutes before.
+const (
+	manyCalls   = 6
+	manyMinutes = 10 * Minute
+)
+
+func (x atCrossing) asked() {
+	s := x.edit()
+	call := Call{What: x.e.Subject, Minutes: Time(x.e.Number) * Minute, Large: x.e.Large, At: x.e.At, Seq: x.e.Seq}
+	s.NotHeard = Since{}
+	s.Out = slices.DeleteFunc(slices.Clone(s.Out), func(o Call) bool { return !o.Due && o.Until < x.e.At })
+	s.Asked = append(slices.Clone(s.Asked), call)
+	s.Calls = append(slices.DeleteFunc(slices.Clone(s.Calls), func(t Time) bool { return t < x.e.At-manyMinutes }), x.e.At)
+	if call.What == "" {
+		x.find(rulebook.CrossingCallIncomplete, "", "the user asked what is to cross")
+	}
+	if !x.c.isLarge(&call) && rulebook.SoundsLarge(call.What) {
+		x.find(rulebook.CrossingMaybeLarge, "", "the user asked how large, low or slow it is")
+	}
+	if len(s.Calls) == manyCalls {
+		x.find(rulebook.CrossingManyCalls, "", "")
+	}
+	if len(s.Cleared) > 0 {
+		if s.Between++; s.Between == 2 {
+			x.find(rulebook.CrossingCallBetween, x.label(s.Cleared[0].Train), "")
+		}
+	}
+}
+
+func (x atCrossing) wait() {
+	if len(x.now().Asked) == 0 {
+		x.find(rulebook.CrossingNotAsked, "", "the call booked").Severity = rulebook.Advice
+	}
+}
+
+// mayCross gives leave to the caller who has waited longest.
+func (x atCrossing) mayCross() {
+	s := x.edit()
+	call := Call{}
+	if len(s.Asked) == 0 {
+		x.find(rulebook.CrossingNotAsked, "", "the call booked: what is to cross, and how long it will take")
+	} else {
+		call = s.Asked[0]
+		s.Asked = slices.Clone(s.Asked[1:])
+		if call.Minutes == 0 {
+			x.find(rulebook.CrossingCallIncomplete, "", "the user asked how long it will take, gates included")
+		}
+	}
+	large := x.c.isLarge(&call)
+	call.Given, call.GivenSeq, call.Due = x.e.At, x.e.Seq, large || x.c.ReportClear != largeOnly
+	call.Until = x.e.At + call.Minutes
+	if call.Minutes == 0 {
+		call.Until += x.c.LargeAfter
+	}
+	switch why := x.s.crossingDoubt(x.b, x.i, x.e.At); {
+	case why != "":
+		x.find(rulebook.CrossingInDoubt, "", "").Text += "; " + why
+	case slices.ContainsFunc(s.Out, func(o Call) bool { return o.Due || o.Until >= x.e.At }):
+		x.find(rulebook.CrossingSecondUser, "", "")
+	}
+	x.trainsNear(&call)
+	if large {
+		x.protected(&call)
+	}
+	s.Out = append(slices.DeleteFunc(slices.Clone(s.Out), func(o Call) bool { return !o.Due && o.Until < x.e.At }), call)
+	s.Last = call
+	if call.Due {
+		x.owes(rulebook.CrossingNotReportedClear, Pending{Section: -1, Due: call.Until})
+	}
+}
+
+// trainsNear judges a permission by the trains that may be there before the user
+// is clear. Source: study cards, level crossings; RAIB, Hockham Road, 10 April 2016.
+func (x atCrossing) trainsNear(call *Call) {
+	near, ok := x.s.NextAtCrossing(x.b, x.i, x.e.At)
+	if !ok || near.At > call.Until {
+		return
+	}
+	f := x.find(rulebook.CrossingTrainApproaching, x.label(near.Train), "the train booked past the crossing, or time enough before it")
+	f.Text += "; " + near.Words(x.e.At)
+	if !near.Entered {
+		f.Severity = rulebook.Advice
+	}
+	if rulebook.SaysPassed(x.e.Text) || rulebook.SaysPassed(call.What) {
+		x.find(rulebook.CrossingWordOfUser, x.label(near.Train), "the train booked past by a report of its own")
+	}
+}
+
+// protected judges the protection of a large movement. Source: study cards, level
+// crossings; RAIB report 11/2019, Bagillt.
+func (x atCrossing) protected(call *Call) {
+	reminded := len(x.c.guards) == 0
+	for _, k := range x.c.guards {
+		g := &x.b.Signals[k]
+		switch i := slices.IndexFunc(x.now().Cleared, func(c Clearance) bool { return c.Signal == g.Name && c.On == 0 }); {
+		case i >= 0 || slices.Contains(x.s.SignalsOff, g.Name):
+			x.find(rulebook.CrossingNotProtected, "", g.Name+" at danger first").Text += "; " + g.Name + " is off"
+		case !slices.Contains(x.s.SignalsKept, g.Name) && !x.held(g):
+			x.find(rulebook.CrossingNotProtected, "", g.Name+" at danger first, and booked so").Text += "; nothing shows " + g.Name + " at danger"
+		}
+		reminded = reminded || x.remindedOf(g.Name)
+	}
+	for _, m := range x.c.From {
+		i := x.b.SectionIndex(m.Box)
+		if i < 0 || slices.ContainsFunc(x.c.guards, func(k int) bool { return x.b.Signals[k].Section == m.Box && x.b.Signals[k].Kind != sectionSignal }) {
+			continue
+		}
+		if c := &x.s.Circuits[i]; (c.SaidAt < call.At || c.HeardAt < call.At || c.SaidAt == 0 || c.HeardAt == 0) && !x.blocked(i) {
+			x.find(rulebook.CrossingNextBoxNotHeld, "", m.Box+" asked to hold trains, and his word that he does")
+		}
+	}
+	if !reminded {
+		x.owes(rulebook.ReminderMissing, Pending{Section: -1})
+	}
+}
+
+// sectionSignal is the kind of a signal that controls entry to the section.
+const sectionSignal = "section"
+
+// held says whether an entry other than of the signal itself keeps trains from it:
+// a reminder on it, or its line blocked or obstructed.
+func (x atCrossing) held(g *Signal) bool {
+	return x.remindedOf(g.Name) || g.Line != "" && (slices.ContainsFunc(x.s.Blockages, func(k LineBlockage) bool { return k.Line == g.Line }) ||
+		slices.ContainsFunc(x.s.Obstructions, func(o Obstruction) bool { return o.Line == g.Line }))
+}
+
+// remindedOf says whether a reminder is in use on a signal, or for the crossing.
+func (x atCrossing) remindedOf(signal string) bool {
+	return slices.ContainsFunc(x.s.Reminders, func(r Reminder) bool {
+		return r.On == signal || slices.ContainsFunc(r.Reasons, func(why Reason) bool { return strings.Contains(why.Text, x.c.Name) })
+	})
+}
+
+// blocked says whether every line by which trains come from section i is blocked
+// to them.
+func (x atCrossing) blocked(i int) bool {
+	for l, r := range x.b.lines {
+		if r.section != i || x.b.Sections[i].Lines[r.line].Way == Out {
+			continue
+		}
+		switch x.s.Lines[l].Phase {
+		case Obstructed, BlockedInside, BlockedOutside:
+		default:
+			return false
+		}
+	}
+	return true
+}
+
+func (x atCrossing) clear() {
+	s := x.edit()
+	if len(s.Out) == 0 {
+		x.find(rulebook.CrossingNothingAllowed, "", "the permission booked when it was given")
+		return
+	}
+	s.Out = slices.Clone(s.Out[1:])
+	if !slices.ContainsFunc(s.Out, func(o Call) bool { return o.Due }) {
+		x.brings(rulebook.CrossingNotReportedClear)
+		s.Cautioned = nil
+	}
+}
+
+func (x atCrossing) down() {
+	x.road(RoadClosed)
+	x.owes(rulebook.CrossingClosedLong, Pending{Section: -1})
+}
+
+func (x atCrossing) road(r Road) {
+	s := x.edit()
+	s.Road, s.Since = r, x.present()
+}
+
+// up opens the crossing to the road. A train for which a signal was cleared may
+// still be coming, whatever the signal shows now. Source: RAIB, Moreton-on-Lugg,
+// 16 January 2010; Little London, 1957.
+func (x atCrossing) up() {
+	x.road(RoadOpen)
+	x.brings(rulebook.CrossingClosedLong)
+	for _, c := range x.now().Cleared {
+		f := x.find(rulebook.CrossingOpenedTrainComing, x.label(c.Train), "the train booked past, or at a stand, before the crossing is opened")
+		f.Text += "; " + c.Signal + " was cleared for it"
+		if c.On != 0 {
+			f.Text += " and put back " + minutesWords(x.e.At-c.On) + " ago"
+		}
+		f.Rests = []int64{c.Seq, x.e.Seq}
+	}
+}
+
+func (x atCrossing) local() {
+	x.road(RoadLocal)
+	for _, k := range x.c.guards {
+		if name := x.b.Signals[k].Name; slices.Contains(x.s.SignalsOff, name) {
+			x.find(rulebook.CrossingLocalSignalsOff, "", name+" at danger before local control is taken")
+		}
+	}
+}
+
+func (x atCrossing) remote() {
+	if x.now().Road == RoadLocal {
+		x.road(RoadUnknown)
+	}
+}
+
+func (x atCrossing) attended() {
+	s := x.edit()
+	s.Attended, s.Attendant = x.present(), x.e.Subject
+	if x.e.Subject == "" {
+		x.find(rulebook.CrossingAttendantUnnamed, "", "")
+	}
+	if slices.ContainsFunc(x.s.Blockages, func(k LineBlockage) bool { return x.over(k.Line, k.Section) }) {
+		x.owes(rulebook.CrossingAttendantNotTold, Pending{Section: -1})
+	}
+}
+
+// secured locks the crossing out of use: nobody is on it, nobody can come.
+func (x atCrossing) secured() {
+	s := x.edit()
+	s.Secured, s.NotHeard, s.GatesOpen, s.Out, s.Asked = x.present(), Since{}, Since{}, nil, nil
+	x.brings(rulebook.CrossingNotReportedClear)
+}
+
+// obstructed raises the call for obstruction danger on every line over the crossing.
+func (x atCrossing) obstructed() {
+	x.edit().Obstructed = x.present()
+	for l, r := range x.b.lines {
+		if ln := &x.b.Sections[r.section].Lines[r.line]; ln.Way != Out && x.over(ln.Name, r.section) && !x.lineBlocked(l) {
+			x.owe(rulebook.ObstructionDangerNotSent, Pending{Section: r.section, Line: l})
+		}
+	}
+}
+
+func (x atCrossing) lineBlocked(l int) bool {
+	p := x.s.Lines[l].Phase
+	return p == Obstructed || p == BlockedInside || p == BlockedOutside
+}
+
+func (x atCrossing) unobstructed() {
+	x.edit().Obstructed = Since{}
+	x.bring(rulebook.ObstructionDangerNotSent, func(p *Pending) bool {
+		r := x.b.lines[p.Line]
+		return p.Section == r.section && x.over(x.b.Sections[r.section].Lines[r.line].Name, r.section)
+	})
+}
+
+// label is the name of a train on hand, "" when there is none.
+func (x atCrossing) label(id int) string {
+	if t := x.s.Train(id); t != nil {
+		return t.Label(x.b)
+	}
+	return ""
+}

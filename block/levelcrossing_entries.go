@@ -1,0 +1,301 @@
+package block
+
+import (
+	"slices"
+	"strings"
+
+	"fairhand/block/rulebook"
+)
+
+// crossingEntry takes an entry about a level crossing, and looks at any other from
+// each crossing. One about a crossing the box does not have is only written down.
+func (st *step) crossingEntry() {
+	if do := crossingEntries[st.e.Kind]; do != nil {
+		if i := st.b.CrossingNamed(st.e.Place); i >= 0 {
+			do(atCrossing{st, &st.b.Crossings[i], i})
+		}
+		return
+	}
+	switch st.e.Kind {
+	case SignalOff, SignalOn:
+		st.guardMoved()
+	case TrainPassed, TrainDeparted, TrainArrived, TrainMoved, TrainPutAway, TrainOff:
+		st.movedAtCrossings()
+	case TrainWarned:
+		st.warnedAtCrossings()
+	case MessageTo, MessageFrom:
+		st.eachCrossing(atCrossing.talk)
+	case Failure:
+		st.eachCrossing(atCrossing.failed)
+	case Blockage:
+		st.eachCrossing(func(x atCrossing) {
+			if i := st.b.SectionIndex(st.e.Section); x.now().Attended.is() && x.over(st.e.Line, i) {
+				x.owes(rulebook.CrossingAttendantNotTold, Pending{Section: -1})
+			}
+		})
+	case WorkingPilot:
+		st.eachCrossing(func(x atCrossing) {
+			if i := st.b.SectionIndex(st.e.Section); x.now().Attended.is() && (x.c.usedBy(st.b, i, Inward) || x.c.usedBy(st.b, i, Outward)) {
+				x.owes(rulebook.CrossingAttendantNotTold, Pending{Section: -1})
+			}
+		})
+	case DutyOn:
+		st.eachCrossing(func(x atCrossing) { x.edit().Between = 0 })
+	}
+	for _, t := range st.s.Closed {
+		st.eachCrossing(func(x atCrossing) { x.gone(t.ID) })
+	}
+}
+
+// gone forgets a train whose row has closed.
+func (x atCrossing) gone(id int) {
+	is := func(n int) bool { return n == id }
+	s := x.edit()
+	s.Past, s.Cautioned = slices.DeleteFunc(slices.Clone(s.Past), is), slices.DeleteFunc(slices.Clone(s.Cautioned), is)
+	s.Cleared = slices.DeleteFunc(slices.Clone(s.Cleared), func(c Clearance) bool { return c.Train == id })
+}
+
+// guardMoved follows the signals that protect a crossing.
+func (st *step) guardMoved() {
+	k := slices.IndexFunc(st.b.Signals, func(g Signal) bool { return g.Name == st.e.Subject })
+	guards := false
+	st.eachCrossing(func(x atCrossing) {
+		if !slices.Contains(x.c.guards, k) {
+			return
+		}
+		guards = true
+		if st.e.Kind == SignalOff {
+			x.cleared(&st.b.Signals[k])
+			return
+		}
+		s := x.edit()
+		s.Cleared = slices.Clone(s.Cleared)
+		for i := range s.Cleared {
+			if c := &s.Cleared[i]; c.Signal == st.e.Subject && c.On == 0 {
+				c.On = st.e.At
+			}
+		}
+	})
+	if !guards {
+		return
+	}
+	s, is := st.s, func(n string) bool { return n == st.e.Subject }
+	s.SignalsOff = slices.DeleteFunc(slices.Clone(s.SignalsOff), is)
+	if st.e.Kind == SignalOff {
+		s.SignalsOff = append(s.SignalsOff, st.e.Subject)
+	}
+	if !slices.ContainsFunc(s.SignalsKept, is) {
+		s.SignalsKept = append(slices.Clone(s.SignalsKept), st.e.Subject)
+	}
+}
+
+// cleared judges a protecting signal taken off.
+func (x atCrossing) cleared(g *Signal) {
+	dir := Inward
+	if g.Kind == sectionSignal {
+		dir = Outward
+	}
+	t := x.signalled(x.b.SectionIndex(g.Section), dir)
+	if r := x.now().Road; r == RoadOpen || r == RoadLocal {
+		x.find(rulebook.CrossingOpenSignalCleared, x.nameOf(t), "the crossing closed to the road before "+g.Name+" is cleared")
+	}
+	n := Near{Name: x.nameOf(t), At: x.e.At}
+	if run, ok := x.c.from(FromHere); ok && dir == Outward && x.c.section >= 0 {
+		n.At += run
+	}
+	x.during(n)
+	name := ""
+	if t != nil {
+		name = t.Name
+	}
+	if x.c.Kind == KeeperCrossing && x.c.ToldBefore == toldSignals && !x.now().Secured.is() &&
+		!slices.ContainsFunc(x.now().Told, func(a Advice) bool { return mayBeSame(a.Train, name) }) {
+		x.find(rulebook.CrossingKeeperNotTold, name, "the keeper told before the signals are taken off")
+	}
+	s, c := x.edit(), Clearance{Signal: g.Name, Line: -1, At: x.e.At, Seq: x.e.Seq}
+	if t != nil {
+		c.Train = t.ID
+	}
+	if i := slices.IndexFunc(s.Cleared, func(o Clearance) bool { return o.Train == c.Train && (c.Train != 0 || o.Signal == c.Signal) }); i >= 0 {
+		s.Cleared = slices.Clone(s.Cleared)
+		s.Cleared[i].On = 0
+		return
+	}
+	s.Cleared = append(slices.Clone(s.Cleared), c)
+}
+
+// signalled is the train for which a signal of section i is cleared: the one
+// in section coming here, else the one accepted; nil when none is known.
+func (x atCrossing) signalled(i int, dir Dir) *Train {
+	var accepted *Train
+	for _, t := range x.s.Trains {
+		l := t.leg(dir)
+		if l.Section != i || !l.open() || l.Aside {
+			continue
+		}
+		switch {
+		case dir == Inward && l.Entered != 0 && !t.clearOfSection():
+			return t
+		case l.Entered == 0 && l.Accepted != 0 && accepted == nil:
+			accepted = t
+		}
+	}
+	return accepted
+}
+
+// movedAtCrossings follows a train here past the crossings.
+func (st *step) movedAtCrossings() {
+	t := st.s.TrainNamed(st.e.Train)
+	if i := slices.IndexFunc(st.s.Closed, func(o *Train) bool { return o.Name == st.e.Train }); t == nil && i >= 0 {
+		t = st.s.Closed[i]
+	}
+	if t == nil {
+		return
+	}
+	goes := st.e.Kind == TrainPassed || st.e.Kind == TrainDeparted
+	st.eachCrossing(func(x atCrossing) {
+		if goes && x.c.section < 0 && x.crosses(t) {
+			if st.e.Kind == TrainDeparted {
+				x.during(Near{Train: t.ID, Name: t.Label(st.b), At: st.e.At})
+			}
+			x.runOver(t)
+			x.over1(t.ID)
+			return
+		}
+		if _, far := x.c.from(FromHere); goes && x.c.section >= 0 && (far || x.c.Kind != WorkedCrossing) && x.c.usedBy(st.b, t.Out.Section, Outward) {
+			return // it has still to reach it
+		}
+		x.over1(t.ID)
+	})
+}
+
+// crosses says whether a train that passes or leaves here runs over a crossing at
+// the box.
+func (x atCrossing) crosses(t *Train) bool {
+	if len(x.c.guards) > 0 {
+		return x.e.Kind == TrainPassed && x.c.usedBy(x.b, t.In.Section, Inward) || x.c.usedBy(x.b, t.Out.Section, Outward)
+	}
+	return x.e.Place == "" || x.e.Place == x.c.Place
+}
+
+// warnedAtCrossings judges authority past a signal at danger with the road open.
+// Source: RAIB, Redcar, 1 May 2024.
+func (st *step) warnedAtCrossings() {
+	t := st.s.TrainNamed(st.e.Train)
+	if t == nil {
+		return
+	}
+	st.eachCrossing(func(x atCrossing) {
+		if strings.Contains(st.e.Text, x.c.Name) {
+			s := x.edit()
+			s.Cautioned = append(slices.Clone(s.Cautioned), t.ID)
+		}
+		if r := x.now().Road; r != RoadOpen && r != RoadLocal {
+			return
+		}
+		_, in := st.s.near(st.b, x.c, t, Inward, st.e.At)
+		_, out := st.s.near(st.b, x.c, t, Outward, st.e.At)
+		if in || out || x.c.section < 0 && t.Where == Here && t.Place == x.c.Place {
+			x.find(rulebook.CrossingOpenSignalCleared, t.Label(st.b), "the crossing closed to the road before a train is given authority past its signal")
+		}
+	})
+}
+
+// cautioned notes that a driver was told to approach and pass a crossing at caution.
+func (st *step) cautioned() {
+	t := st.named()
+	if i := st.b.CrossingNamed(st.e.Place); i >= 0 {
+		s := atCrossing{st, &st.b.Crossings[i], i}.edit()
+		s.Cautioned = append(slices.Clone(s.Cautioned), t.ID)
+	}
+}
+
+// talk follows messages with the neighbours, the crossing and its attendant.
+func (x atCrossing) talk() {
+	if i := x.b.SectionIndex(x.e.Subject); i >= 0 {
+		if c := x.editCircuit(i); x.e.Kind == MessageTo {
+			c.SaidAt = x.e.At
+		} else {
+			c.HeardAt = x.e.At
+		}
+	}
+	if x.e.Subject == x.c.Name || x.now().Attendant != "" && x.e.Subject == x.now().Attendant {
+		x.edit().Means = true
+		if x.e.Kind == MessageTo {
+			x.brings(rulebook.CrossingAttendantNotTold)
+		}
+	}
+}
+
+// failed takes a failure of the crossing's telephone, and judges one booked for a
+// signal that an open crossing keeps at danger. Source: RAIB, Redcar, 1 May 2024.
+func (x atCrossing) failed() {
+	if g := x.b.gearNamed(x.e.Subject); g != nil && g.Crossing == x.c.Name && g.Kind == "crossing-telephone" {
+		x.edit().Means = false
+	}
+	if x.now().Road == RoadOpen && slices.Contains(x.c.ProtectedBy, x.e.Subject) {
+		x.find(rulebook.CrossingOpenFailureBooked, "", "")
+	}
+}
+
+// Stands says in words what stands at crossing i, "" when nothing does that a
+// relief must be told. Doubt is said first.
+func (s *State) Stands(b *Box, i int) string {
+	x := &s.Crossings[i]
+	var out []string
+	say := func(is bool, words string) {
+		if is {
+			out = append(out, words)
+		}
+	}
+	if why := s.crossingDoubt(b, i, s.Now); why != "" {
+		out = append(out, "in doubt: "+why)
+	}
+	for _, o := range x.Out {
+		say(o.Due || o.Until >= s.Now, strings.TrimSpace("crossing: "+o.words()))
+	}
+	for _, a := range x.Asked {
+		say(true, "waiting: "+a.words())
+	}
+	say(x.Obstructed.is(), "obstructed")
+	say(x.Attended.is(), strings.TrimSpace("attended "+x.Attendant))
+	say(x.Road == RoadLocal, "under local control")
+	say(x.Secured.is(), "secured out of use")
+	return strings.Join(out, "; ")
+}
+
+// words is a call in words.
+func (c *Call) words() string {
+	out := c.What
+	if out == "" {
+		out = "a user"
+	}
+	if c.Large {
+		out += ", large"
+	}
+	if c.Minutes > 0 {
+		out += ", " + minutesWords(c.Minutes)
+	}
+	return out
+}
+
+// liveCrossings is what stands at the crossings for a handover.
+func liveCrossings(b *Box, s *State) (out []LiveItem) {
+	for i := range b.Crossings {
+		if words := s.Stands(b, i); words != "" {
+			out = append(out, LiveItem{false, b.Crossings[i].Name, b.Crossings[i].Name + ": " + words, s.Crossings[i].lastSeq()})
+		}
+	}
+	return out
+}
+
+// lastSeq is the last entry that what stands rests on.
+func (x *CrossingState) lastSeq() int64 {
+	seq := max(x.NotHeard.Seq, x.GatesOpen.Seq, x.Obstructed.Seq, x.Attended.Seq, x.Secured.Seq, x.Since.Seq)
+	for _, list := range [][]Call{x.Asked, x.Out} {
+		for _, c := range list {
+			seq = max(seq, c.Seq, c.GivenSeq)
+		}
+	}
+	return seq
+}

@@ -1,0 +1,266 @@
+package block
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"fairhand/block/rulebook"
+)
+
+// Near is a train on its way to a crossing.
+type Near struct {
+	Train   int
+	Name    string
+	At      Time // the earliest it can be there; the moment asked about when no running minutes are given
+	Known   bool // At rests on running minutes
+	Entered bool // between its last report and the crossing; else line clear stands for it
+}
+
+// Words says how far away the train is.
+func (n Near) Words(now Time) string {
+	switch {
+	case !n.Entered:
+		return "line clear stands for " + n.Name
+	case !n.Known:
+		return n.Name + " is on its way, not booked past"
+	case n.At <= now:
+		return n.Name + " may be there now, not booked past"
+	}
+	return n.Name + " may be there in " + minutesWords(n.At-now)
+}
+
+func minutesWords(t Time) string {
+	n := int((t + Minute/2) / Minute)
+	switch n {
+	case 0:
+		return "less than a minute"
+	case 1:
+		return "1 minute"
+	}
+	return strconv.Itoa(n) + " minutes"
+}
+
+// NextAtCrossing is the train that can be first at a crossing: one in section
+// towards it and not booked past, else one for which line clear stands. A train is
+// placed by its last report before the crossing, the report after it, and the
+// running minutes of the box file; without these it may be there at any moment.
+func (s *State) NextAtCrossing(b *Box, i int, now Time) (next Near, ok bool) {
+	c := &b.Crossings[i]
+	for _, t := range s.Trains {
+		if slices.Contains(s.Crossings[i].Past, t.ID) {
+			continue
+		}
+		for _, dir := range [...]Dir{Inward, Outward} {
+			n, comes := s.near(b, c, t, dir, now)
+			if comes && (!ok || n.Entered && !next.Entered || n.Entered == next.Entered && n.At < next.At) {
+				next, ok = n, true
+			}
+		}
+	}
+	return next, ok
+}
+
+// near places one train on one of its legs.
+func (s *State) near(b *Box, c *Crossing, t *Train, dir Dir, now Time) (Near, bool) {
+	l := t.leg(dir)
+	if !l.open() || l.Aside || l.Presumed || !c.usedBy(b, l.Section, dir) || t.Where == Unaccounted {
+		return Near{}, false
+	}
+	n := Near{Train: t.ID, Name: t.Label(b)}
+	from := b.Sections[l.Section].Neighbour
+	if dir == Outward {
+		from = FromHere
+	}
+	run, known := c.from(from)
+	n.Known = known
+	switch {
+	case dir == Inward && (l.Arrived != 0 || t.clearOfSection()):
+		return n, false
+	case l.Entered != 0:
+		if dir == Outward && (t.Returned || c.section < 0) {
+			return n, false // one that has left crosses the crossing at the box as it goes
+		}
+		n.Entered, n.At = true, l.Entered+run
+	case l.Accepted != 0:
+		n.At = now + run
+		if dir == Outward && c.section < 0 {
+			n.Entered = slices.ContainsFunc(c.guards, func(k int) bool {
+				g := &b.Signals[k]
+				return g.Kind == sectionSignal && g.Section == b.Sections[l.Section].Neighbour && slices.Contains(s.SignalsOff, g.Name)
+			})
+		}
+	default:
+		return n, false
+	}
+	if !known {
+		n.At = now
+	}
+	return n, true
+}
+
+// usedBy says whether trains of section i, coming here or going there, run over
+// the crossing. At a crossing at the box its protecting signals tell the way.
+func (c *Crossing) usedBy(b *Box, i int, dir Dir) bool {
+	if c.section >= 0 {
+		return i == c.section
+	}
+	if i < 0 || len(c.guards) == 0 {
+		return i >= 0
+	}
+	name := b.Sections[i].Neighbour
+	if _, ok := c.from(name); ok && dir == Inward {
+		return true
+	}
+	return slices.ContainsFunc(c.guards, func(k int) bool {
+		g := &b.Signals[k]
+		return g.Section == name && (g.Kind == sectionSignal) == (dir == Outward)
+	})
+}
+
+// over says whether a line runs over the crossing; section -1 for any of that name.
+func (x atCrossing) over(line string, section int) bool {
+	if x.c.section >= 0 {
+		return (section < 0 || section == x.c.section) && slices.ContainsFunc(x.b.Sections[x.c.section].Lines, func(l Line) bool { return l.Name == line })
+	}
+	return len(x.c.guards) == 0 || slices.ContainsFunc(x.c.guards, func(k int) bool {
+		g := &x.b.Signals[k]
+		return (section < 0 || x.b.SectionIndex(g.Section) == section) && (g.Line == line || g.Line == "")
+	})
+}
+
+// crossingDoubt says why a crossing is in doubt, "" when it is not. Source: study
+// cards, level crossings.
+func (s *State) crossingDoubt(b *Box, i int, now Time) string {
+	c, x := &b.Crossings[i], &s.Crossings[i]
+	if x.Secured.is() {
+		return ""
+	}
+	var why []string
+	if slices.ContainsFunc(x.Out, func(o Call) bool { return o.Due && now > o.Until }) {
+		why = append(why, "a user not reported clear")
+	}
+	if x.GatesOpen.is() {
+		why = append(why, "gates reported open")
+	}
+	if x.NotHeard.is() {
+		why = append(why, "a call not understood")
+	}
+	if !x.Means && !x.Attended.is() && slices.ContainsFunc(s.Gear, func(g GearState) bool {
+		k := b.gearNamed(g.Name)
+		return g.Failed && k != nil && k.Kind == "crossing-telephone" && k.Crossing == c.Name
+	}) {
+		why = append(why, "its telephone failed")
+	}
+	return strings.Join(why, ", ")
+}
+
+// over1 ends the clearance of a train at the crossing.
+func (x atCrossing) over1(id int) {
+	s := x.edit()
+	s.Cleared = slices.DeleteFunc(slices.Clone(s.Cleared), func(c Clearance) bool { return c.Train == id || c.Train == 0 })
+	x.brings(rulebook.CrossingClosedLong)
+}
+
+// entering says whether an act lets a train into a section that was not in it.
+func (d *action) entering(a Act) bool {
+	if a != ActEnter && a != ActDepart {
+		return false
+	}
+	return d.train == nil || !d.train.occupies(d.line)
+}
+
+// atCrossings judges an act on a line by the level crossings on the way.
+func (d *action) atCrossings(fresh bool) {
+	d.eachCrossing(func(x atCrossing) {
+		if !x.c.usedBy(d.b, d.ref().section, d.dir) {
+			x.clearingPoint(d)
+			return
+		}
+		switch d.act {
+		case ActAccept, ActAcceptRestricted:
+			x.consent(d.train)
+			if d.mine && x.now().Obstructed.is() {
+				x.find(rulebook.CrossingObstructedTrainSent, x.nameOf(d.train), "")
+			}
+			x.clearingPoint(d)
+		case ActEnter, ActDepart:
+			if d.train == nil || !fresh {
+				return
+			}
+			x.letTowards(d.train, d.dir)
+			if d.dir == Outward && x.c.section >= 0 {
+				x.runOver(d.train)
+			}
+		case ActOut:
+			if d.train != nil && d.dir == Outward {
+				x.over1(d.train.ID)
+			}
+		case ActCancel:
+			x.changed(d.train)
+			if d.train != nil {
+				x.over1(d.train.ID)
+			}
+		}
+	})
+}
+
+func (x atCrossing) nameOf(t *Train) string {
+	if t == nil {
+		return ""
+	}
+	return t.Label(x.b)
+}
+
+// clearingPoint judges a full acceptance with the road open over a crossing within
+// the clearing point. From memory, so no danger is raised on it.
+func (x atCrossing) clearingPoint(d *action) {
+	if d.act == ActAccept && d.mine && d.dir == Inward && x.now().Road == RoadOpen && x.c.within(d.section()) {
+		f := x.find(rulebook.AcceptedClearingPointFouled, x.nameOf(d.train), "the crossing closed to the road before a train is accepted in full")
+		f.Severity, f.Ref = rulebook.Irregular, rulebook.FromMemory
+	}
+}
+
+// letTowards raises a train let towards a crossing that it may reach before the
+// user is clear.
+func (x atCrossing) letTowards(t *Train, dir Dir) {
+	n, ok := x.s.near(x.b, x.c, t, dir, x.e.At)
+	if !ok && x.c.section < 0 && dir == Outward {
+		n, ok = Near{Train: t.ID, Name: t.Label(x.b), At: x.e.At, Entered: true, Known: true}, true
+	}
+	if !ok {
+		return
+	}
+	x.during(n)
+}
+
+// during raises a train that may be at the crossing while a user is there.
+func (x atCrossing) during(n Near) {
+	for k := range x.now().Out {
+		o := x.now().Out[k]
+		if o.Let || n.At > o.Until || x.e.At > o.Until {
+			continue
+		}
+		s := x.edit()
+		s.Out = slices.Clone(s.Out)
+		s.Out[k].Let = true
+		f := x.find(rulebook.CrossingTrainLetTowards, n.Name, "the user reported clear, or his time past, before a train is let towards the crossing")
+		f.Rests = []int64{o.GivenSeq, x.e.Seq}
+	}
+}
+
+// runOver judges a train that this box sends over the crossing.
+func (x atCrossing) runOver(t *Train) {
+	s := x.now()
+	x.sent(t)
+	if why := x.s.crossingDoubt(x.b, x.i, x.e.At); why != "" && !slices.Contains(s.Cautioned, t.ID) {
+		x.find(rulebook.CrossingNotCautioned, t.Label(x.b), "").Text += "; " + why
+	}
+	if s.Obstructed.is() {
+		x.find(rulebook.CrossingObstructedTrainSent, t.Label(x.b), "")
+	}
+	if s.Road == RoadOpen && x.c.Kind != UserWorked && !slices.ContainsFunc(s.Cleared, func(c Clearance) bool { return c.Train == t.ID }) {
+		x.find(rulebook.CrossingOpenSignalCleared, t.Label(x.b), "the crossing closed to the road before a train runs over it")
+	}
+	x.brings(rulebook.CrossingClosedLong)
+}
