@@ -46,14 +46,14 @@ func exists(path string) error {
 	return fmt.Errorf("%s is there already; give another name, or say that it may be overwritten: %w", path, fs.ErrExist)
 }
 
-// neighbour makes a new file beside path, with the permissions a new file gets
-// (os.CreateTemp would keep it from everybody else).
+// neighbour makes a new file beside path, to be read by its owner only: exports name
+// people. Who is to have it is given it.
 func neighbour(path string) (*os.File, error) {
 	dir, base := filepath.Split(path)
 	var err error
 	for i := 0; i < 100; i++ {
 		var f *os.File
-		f, err = os.OpenFile(filepath.Join(dir, "."+base+"."+strconv.Itoa(os.Getpid())+"-"+strconv.Itoa(i)+".part"), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+		f, err = os.OpenFile(filepath.Join(dir, "."+base+"."+strconv.Itoa(os.Getpid())+"-"+strconv.Itoa(i)+".part"), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 		if err == nil || !errors.Is(err, fs.ErrExist) {
 			return f, err
 		}

@@ -12,6 +12,7 @@ import (
 
 	"fairhand/export/graph"
 	"fairhand/register"
+	"fairhand/register/measure"
 	"fairhand/register/sheet"
 )
 
@@ -131,7 +132,7 @@ var entryNamed = regexp.MustCompile(`\bentry (\d+)\b`)
 
 // text escapes a text and makes links of the entries it names.
 func (h *htmlMaker) text(s string) template.HTML {
-	return template.HTML(entryNamed.ReplaceAllStringFunc(template.HTMLEscapeString(s), func(m string) string {
+	return template.HTML(entryNamed.ReplaceAllStringFunc(template.HTMLEscapeString(measure.Visible(s)), func(m string) string {
 		if id := "e" + m[len("entry "):]; h.ids[id] {
 			return `<a href="#` + id + `">` + m + `</a>`
 		}

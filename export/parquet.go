@@ -190,7 +190,7 @@ func Collect(ctx context.Context, root string, book *register.Book, from, to cal
 			n = len(days)
 		}
 		name := filepath.Join(root, ParquetPath(book.Box().Railway, book.Box().Name, year))
-		if err := os.MkdirAll(filepath.Dir(name), 0o777); err != nil {
+		if err := os.MkdirAll(filepath.Dir(name), 0o700); err != nil {
 			return files, fmt.Errorf("making the folder for %d: %w; is %s a folder that may be written?", year, err, root)
 		}
 		some := days[:n]

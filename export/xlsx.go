@@ -11,6 +11,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"fairhand/register/measure"
 	"fairhand/register/sheet"
 )
 
@@ -215,7 +216,7 @@ var sheetEscape = regexp.MustCompile(`_x[0-9A-Fa-f]{4}_`)
 func xmlSafe(s string) string {
 	s = sheetEscape.ReplaceAllStringFunc(s, func(m string) string { return "_x005F" + m })
 	bad := func(r rune) bool {
-		return r < 0x20 && r != '\t' && r != '\n' && r != '\r' || r == 0xFFFE || r == 0xFFFF
+		return r < 0x20 && r != '\t' && r != '\n' && r != '\r' || r == 0xFFFE || r == 0xFFFF || r > 0x7E && measure.Hidden(r)
 	}
 	if !strings.ContainsFunc(s, bad) {
 		return s

@@ -13,6 +13,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/bounded"
 	"fairhand/register/calendar"
 )
 
@@ -89,10 +90,13 @@ func (r *Reader) TimetableOf(day calendar.Day) ([]Booked, error) {
 // with anything in it that the box does not know is an error; all are reported
 // together, each with its line.
 func ReadTimetable(src io.Reader, box *block.Box) ([]Booked, error) {
-	in := csv.NewReader(src)
+	in := csv.NewReader(bounded.Of(src, bounded.Line, bounded.Timetable))
 	in.FieldsPerRecord = -1 // the count is checked with words of our own
 	in.TrimLeadingSpace = true
 	head, err := in.Read()
+	if errors.Is(err, bounded.ErrTooLong) {
+		return nil, err
+	}
 	if err != nil || !slices.Equal(head, timetableHead) {
 		return nil, fmt.Errorf("line 1: a timetable begins with the line %s", strings.Join(timetableHead, ","))
 	}

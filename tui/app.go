@@ -7,7 +7,6 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
-	"strings"
 	"syscall"
 	"time"
 
@@ -56,10 +55,9 @@ func Run(ctx context.Context, book *register.Book, opt Options) error {
 	d := newDesk(book, book.Location(), opt)
 	d.clerk.source = audit.Register(book)
 	draft := filepath.Join(book.Dir, draftName)
-	if text, err := os.ReadFile(draft); err == nil {
-		d.model = d.model.line(forEntry, 0, strings.TrimSpace(string(text)))
+	if text := takeDraft(draft); text != "" {
+		d.model = d.model.line(forEntry, 0, text)
 		d.model.msg = message{"This line was half typed when the desk was left. It is NOT written.", warn}
-		os.Remove(draft)
 	}
 	if opt.Title != "" {
 		app.SetTitle(opt.Title)
@@ -84,7 +82,7 @@ func Run(ctx context.Context, book *register.Book, opt Options) error {
 		err = fmt.Errorf("the terminal (TERM=%s): %w", os.Getenv("TERM"), err)
 	}
 	if line := d.model.halfTyped(); line != "" {
-		err = errors.Join(err, os.WriteFile(draft, []byte(line+"\n"), 0o600))
+		err = errors.Join(err, keepDraft(draft, line))
 	}
 	return err
 }

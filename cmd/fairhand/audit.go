@@ -127,6 +127,7 @@ func (p *program) audit(cmd *cobra.Command, src audit.Source, file *boxfile.File
 	}
 	report.Alarms = a.alarms
 	if a.json {
+		p.pass("json")
 		err = report.WriteJSON(p.out)
 	} else {
 		settings, fault := p.options(cmd)

@@ -85,6 +85,7 @@ func (p *program) exportDay(ctx context.Context, book *register.Book, opt *optio
 	p.withTimetable(day, book)
 	sealDay(opt.Dir, day)
 	if x.output == "" {
+		p.pass(opt.Format)
 		return cmp.Or(export.Write(p.out, opt.Format, day), alarmed(day.Alarms))
 	}
 	if err := spare(opt.Dir, x.output); err != nil {
@@ -92,6 +93,19 @@ func (p *program) exportDay(ctx context.Context, book *register.Book, opt *optio
 	}
 	err = export.Create(x.output, x.force, func(w io.Writer) error { return export.Write(w, opt.Format, day) })
 	return cmp.Or(overwritable(err), alarmed(day.Alarms))
+}
+
+// pass lets what is for programs through to standard output as it is: bytes always,
+// text only where no terminal would be told by it what to do.
+func (p *program) pass(format string) {
+	switch format {
+	case "json":
+		p.screen.JSON = true
+	case "csv", "notation":
+		p.screen.Raw = !terminal(p.stdout)
+	case "xlsx", "pdf":
+		p.screen.Raw = true
+	}
 }
 
 // exportForms are the forms that export knows, the folder of files last.

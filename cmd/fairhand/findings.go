@@ -51,6 +51,7 @@ func asJSON(f block.Finding, loc *time.Location) findingJSON {
 
 // json prints one value on a line.
 func (p *program) json(v any) error {
+	p.screen.JSON = true
 	enc := json.NewEncoder(p.out)
 	enc.SetEscapeHTML(false)
 	return enc.Encode(v)
@@ -67,7 +68,7 @@ func (p *program) findingLine(f block.Finding, loc *time.Location) error {
 // A program that reads them gets the lines alone.
 func (p *program) findingHeading(first string) {
 	if terminal(p.stdout) {
-		fmt.Fprintf(p.stderr, "%s:time severity rule section train text\n", first)
+		fmt.Fprintf(p.notes, "%s:time severity rule section train text\n", first)
 	}
 }
 

@@ -4,13 +4,16 @@ import (
 	"bufio"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
+	"time"
 	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/bounded"
 	"fairhand/register/calendar"
 	"fairhand/register/measure"
 	"fairhand/register/notation"
@@ -18,13 +21,15 @@ import (
 )
 
 func (p *program) logCommand() *cobra.Command {
-	var dry, js bool
+	var dry, js, resume bool
 	cmd := &cobra.Command{
 		Use:   "log LINE",
 		Short: "Write one line of the book notation into the register",
 		Long: `Write one line of the book notation into the register, and say what was found about
 it. The time may be left out and is then now. LINE is - to read lines from standard
-input; if one of them cannot be read, none is written. An entry is never refused for
+input; if one of them cannot be read, none is written. Each entry is told as soon as it
+is on disk. With --resume those of the lines that stand at the end of the register
+already are not written again, as after a power cut; then every line needs its time. An entry is never refused for
 breaking a regulation: --dry-run tells what would be found, and writes nothing.`,
 		Example: `  fairhand log 'Coldbeck <1 >1 <3-1 >3-1 train 2P07'
   fairhand log --dry-run '10:54 Coldbeck >1 <1 >2-1 <2-1'`,
@@ -38,21 +43,30 @@ breaking a regulation: --dry-run tells what would be found, and writes nothing.`
 			l := logging{program: p, book: book, dry: dry, json: js}
 			alarms := alarmsOf(book)
 			for _, a := range alarms {
-				fmt.Fprintf(p.stderr, "fairhand: %s\n", a)
+				fmt.Fprintf(p.notes, "fairhand: %s\n", a)
 			}
 			events, err := l.parse(given[0])
 			if err != nil {
 				return err
 			}
+			if resume {
+				if events, err = l.resumed(given[0], events); err != nil {
+					return err
+				}
+			}
 			for _, ev := range events {
 				if err := l.one(ev); err != nil {
 					return l.stopped(err)
+				}
+				if err := l.out.Flush(); err != nil && !dry { // what is on disk is acknowledged at once
+					return l.stopped(fmt.Errorf("telling what is written: %w", err))
 				}
 			}
 			return l.found.result()
 		},
 	}
 	cmd.Flags().BoolVar(&dry, "dry-run", false, "tell what would be found, and write nothing")
+	cmd.Flags().BoolVar(&resume, "resume", false, "leave out the first lines of - that the register ends with")
 	cmd.Flags().BoolVar(&js, "json", false, "one JSON object an entry")
 	return cmd
 }
@@ -62,6 +76,7 @@ type logging struct {
 	*program
 	book      *register.Book
 	dry, json bool
+	lines     []string // of standard input
 	found     tally
 	written   int64        // entries written so far
 	state     *block.State // dry run: as it would be after the lines before
@@ -81,9 +96,10 @@ func (l *logging) parse(line string) ([]block.Event, error) {
 	}
 	var all []block.Event
 	var faults notation.Errors
-	lines := bufio.NewScanner(l.stdin)
-	lines.Buffer(nil, notation.MaxLine)
+	lines := bufio.NewScanner(bounded.Of(l.stdin, notation.MaxLine, bounded.Table))
+	lines.Buffer(nil, notation.MaxLine+2)
 	for n := 1; lines.Scan(); n++ {
+		l.lines = append(l.lines, lines.Text())
 		events, err := l.book.Parse(lines.Text())
 		var one *notation.Error
 		switch {
@@ -102,6 +118,54 @@ func (l *logging) parse(line string) ([]block.Event, error) {
 		return nil, &bookError{"-", faults}
 	}
 	return all, nil
+}
+
+// resumed leaves out the events with which the register ends: those of an earlier run
+// with the same lines that did not come to its end.
+func (l *logging) resumed(line string, events []block.Event) ([]block.Event, error) {
+	if line != "-" {
+		return nil, usagef("--resume goes with lines from standard input, fairhand log --resume -")
+	}
+	later := l.book.Now() + block.Minute
+	for i, text := range l.lines { // what has no time of its own has another a minute later
+		now, err := l.book.Parse(text)
+		then, err2 := notation.ParseLine(l.book.Location(), later, text)
+		same := func(a, b block.Event) bool { return a.At == b.At }
+		if err != nil || err2 != nil || !slices.EqualFunc(now, then, same) {
+			return nil, usagef("line %d has no time of its own, and cannot be known again", i+1)
+		}
+	}
+	tail := l.book.Store().Tail().Seq
+	rows, err := l.book.Store().Range(max(1, tail-int64(len(events))+1), tail)
+	if err != nil {
+		return nil, err
+	}
+	loc := l.book.Location()
+	there := make([]string, len(rows))
+	for i := range rows {
+		ev, err := notation.NewStored(loc).Event(block.Time(rows[i].At), rows[i].Line)
+		if err != nil {
+			return nil, err
+		}
+		there[i] = known(ev, loc)
+	}
+	for n := len(rows); n > 0; n-- {
+		same := true
+		for i := range n {
+			same = same && there[len(there)-n+i] == known(events[i], loc)
+		}
+		if same {
+			fmt.Fprintf(l.notes, "fairhand: the first %d entries are in the register already, up to entry %d\n", n, tail)
+			return events[n:], nil
+		}
+	}
+	return events, nil
+}
+
+// known is an entry by which it is known again, whenever it was written.
+func known(ev block.Event, loc *time.Location) string {
+	ev.Written = 0
+	return calendar.Stamp(ev.At, loc) + " " + notation.Format(ev, loc)
 }
 
 // underline shows the place of a line that could not be read.

@@ -15,6 +15,7 @@ import (
 	_ "time/tzdata" // the program is offline and must know summer time
 
 	"fairhand/export"
+	"fairhand/register/measure"
 )
 
 func main() {
@@ -34,7 +35,8 @@ const (
 // run is the whole program but for the process: what it prints goes to stdout
 // and stderr, and it returns the exit code.
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	p := &program{stdin: stdin, stdout: stdout, stderr: stderr, out: bufio.NewWriterSize(stdout, 64<<10)}
+	p := &program{stdin: stdin, stdout: stdout, stderr: stderr, screen: &measure.Screen{To: stdout}, notes: &measure.Screen{To: stderr}}
+	p.out = bufio.NewWriterSize(p.screen, 64<<10)
 	root := p.root()
 	root.SetArgs(args)
 	err := root.ExecuteContext(ctx)

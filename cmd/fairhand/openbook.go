@@ -13,8 +13,10 @@ import (
 	"github.com/spf13/cobra"
 
 	"fairhand/register"
+	"fairhand/register/bounded"
 	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
+	"fairhand/register/notation"
 )
 
 // openBook opens the register of the box directory in the options. Whatever only
@@ -172,7 +174,7 @@ func seekable(src io.Reader) (book io.ReadSeeker, done func(), err error) {
 		tmp.Close()
 		os.Remove(tmp.Name())
 	}
-	if _, err := io.Copy(tmp, src); err != nil {
+	if _, err := io.Copy(tmp, bounded.Of(src, notation.MaxLine, bounded.Book)); err != nil {
 		done()
 		return nil, nil, fmt.Errorf("copying the book to read it: %w", err)
 	}

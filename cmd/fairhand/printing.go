@@ -42,6 +42,7 @@ func (x *printing) check(js bool) error {
 // print writes a report as the flags say; dirs are box directories whose files are spared.
 func (p *program) print(x *printing, doc *sheet.Document, dirs ...string) error {
 	if x.output == "" {
+		p.pass(x.format)
 		return export.Draw(p.out, x.format, doc)
 	}
 	for _, dir := range dirs {

@@ -15,6 +15,7 @@ import (
 
 	"fairhand/register"
 	"fairhand/register/boxfile"
+	"fairhand/register/measure"
 	"fairhand/register/notation"
 )
 
@@ -22,7 +23,9 @@ import (
 type program struct {
 	stdin          io.Reader
 	stdout, stderr io.Writer
-	out            *bufio.Writer // stdout; held back so that a failing command leaves nothing on it
+	out            *bufio.Writer   // stdout; held back so that a failing command leaves nothing on it
+	screen         *measure.Screen // what out goes through: nothing of a file or an argument moves a cursor
+	notes          *measure.Screen // stderr, likewise
 
 	configFile string // --config
 	started    bool   // the command line was understood
@@ -130,7 +133,7 @@ func (p *program) finish(err error) int {
 	case err == errFindings:
 		return exitFindings
 	case errors.Is(err, context.Canceled):
-		fmt.Fprintln(p.stderr, "fairhand: interrupted")
+		fmt.Fprintln(p.notes, "fairhand: interrupted")
 		return exitFailed
 	}
 	var book *bookError
@@ -139,7 +142,7 @@ func (p *program) finish(err error) int {
 	if !errors.As(err, &book) && !errors.As(err, &box) { // those name their file on each line
 		text = "fairhand: " + text
 	}
-	fmt.Fprintln(p.stderr, text)
+	fmt.Fprintln(p.notes, text)
 	var usage *usageError
 	var noBox *noBoxError
 	isUsage := errors.As(err, &usage) || errors.As(err, &noBox) || !p.started
@@ -150,16 +153,16 @@ func (p *program) finish(err error) int {
 			if line != "\n" {
 				line = "  " + line
 			}
-			fmt.Fprint(p.stderr, line)
+			fmt.Fprint(p.notes, line)
 		}
 	case errors.Is(err, register.ErrOlder):
-		fmt.Fprintln(p.stderr, "  --older takes it all the same; its entries then stand behind those of later days")
+		fmt.Fprintln(p.notes, "  --older takes it all the same; its entries then stand behind those of later days")
 	case errors.As(err, &book):
-		fmt.Fprintln(p.stderr, "  nothing of the book was used; the forms of a line: fairhand help notation")
+		fmt.Fprintln(p.notes, "  nothing of the book was used; the forms of a line: fairhand help notation")
 	case errors.As(err, &box):
-		fmt.Fprintln(p.stderr, "  the keys of a box file: fairhand help box")
+		fmt.Fprintln(p.notes, "  the keys of a box file: fairhand help box")
 	case isUsage:
-		fmt.Fprintln(p.stderr, "  fairhand help says how each command is used")
+		fmt.Fprintln(p.notes, "  fairhand help says how each command is used")
 	}
 	if isUsage {
 		return exitUsage

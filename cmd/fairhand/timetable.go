@@ -35,7 +35,7 @@ func timetableOf(file *boxfile.File) ([]register.Booked, error) {
 func (p *program) withTimetable(day *register.Day, book *register.Book) {
 	list, err := book.TimetableOf(day.Date)
 	if err != nil {
-		fmt.Fprintf(p.stderr, "fairhand: %v\n  left out here: the trains booked to run\n", err)
+		fmt.Fprintf(p.notes, "fairhand: %v\n  left out here: the trains booked to run\n", err)
 	}
 	day.Timetable = list
 }

@@ -10,6 +10,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/measure"
 )
 
 // Sizes of the SVG in its own units, about 96 to the inch.
@@ -125,7 +126,7 @@ func (s *svg) put(shape string, values ...any) {
 			case raw:
 				s.WriteString(string(v))
 			default:
-				xml.EscapeText(s, []byte(fmt.Sprint(v))) // makes what XML cannot hold visible as U+FFFD
+				xml.EscapeText(s, []byte(measure.Visible(fmt.Sprint(v)))) // makes what XML cannot hold visible as U+FFFD
 			}
 		}
 		s.WriteString(piece)

@@ -53,6 +53,9 @@ func (d *Document) Plain(width int) []PlainLine {
 	}
 	p.text = width
 	p.line(&Line{Text: Caution, Flush: true})
+	for i := range p.out {
+		p.out[i].Text = measure.Visible(p.out[i].Text)
+	}
 	return p.out
 }
 

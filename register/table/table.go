@@ -14,7 +14,9 @@ import (
 	"strings"
 	"time"
 
+	"fairhand/register/bounded"
 	"fairhand/register/boxfile"
+	"fairhand/register/measure"
 	"fairhand/register/notation"
 )
 
@@ -26,7 +28,7 @@ var Columns = []string{"date", "time", "written", "entry", "section", "direction
 // place in the other; see WithoutColumns. The error is notation.Errors for all lines
 // that make no entry, or that of src.
 func Book(src io.Reader) (*bytes.Reader, error) {
-	in := bufio.NewReader(src)
+	in := bufio.NewReader(bounded.Of(src, bounded.Line, bounded.Table))
 	if mark, err := in.Peek(3); err == nil && string(mark) == "\ufeff" { // spreadsheets put it there
 		in.Discard(3)
 	}
@@ -99,9 +101,9 @@ func (c *reading) heading(names []string) error {
 		n = strings.ToLower(strings.TrimSpace(n))
 		if !slices.Contains(Columns, n) {
 			if w := boxfile.Nearest(n, Columns); w != "" {
-				return fmt.Errorf("there is no column %q; did you mean %s?", n, w)
+				return fmt.Errorf("there is no column %q; did you mean %s?", measure.Short(n, 40, "..."), w)
 			}
-			return fmt.Errorf("there is no column %q; known are %s", n, strings.Join(Columns, ", "))
+			return fmt.Errorf("there is no column %q; known are %s", measure.Short(n, 40, "..."), strings.Join(Columns, ", "))
 		}
 		if slices.Contains(c.names, n) {
 			return fmt.Errorf("the column %s is there twice", n)
@@ -135,7 +137,7 @@ func (c *reading) record(line int, record []string) error {
 	}
 	if f["date"] != "" {
 		if _, err := time.Parse(time.DateOnly, f["date"]); err != nil {
-			return fmt.Errorf("%q is no date; write it as 2026-05-05", f["date"])
+			return fmt.Errorf("%q is no date; write it as 2026-05-05", measure.Short(f["date"], 40, "..."))
 		}
 	}
 	change := f["date"] != "" && f["date"] != c.date
@@ -193,7 +195,7 @@ func entryOf(f map[string]string) (string, error) {
 	case "received":
 		sign = "<"
 	default:
-		return "", fmt.Errorf("the direction %q is neither sent nor received", f["direction"])
+		return "", fmt.Errorf("the direction %q is neither sent nor received", measure.Short(f["direction"], 40, "..."))
 	}
 	body := inQuotes(f["section"]) + " " + sign + f["beats"]
 	for _, n := range []string{"train", "line"} {

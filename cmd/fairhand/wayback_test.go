@@ -1,0 +1,91 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"fairhand/register"
+)
+
+// TestWaysBack: after each kind of damage there are two, a backup put into a bare
+// directory with nothing but the description of the box, and what can be saved. Both
+// give a register that verifies, and one that can be written on.
+func TestWaysBack(t *testing.T) {
+	dir, _ := threeDays(t)
+	backup := filepath.Join(t.TempDir(), "backup.db")
+	must(t, exitFine, "-C", dir, "backup", backup)
+	sound, err := os.ReadFile(filepath.Join(dir, register.RegisterName))
+	if err != nil {
+		t.Fatal(err)
+	}
+	damaged := map[string]func(dir string){
+		"lost":      func(dir string) { os.Remove(filepath.Join(dir, register.RegisterName)) },
+		"empty":     func(dir string) { write(t, dir, nil) },
+		"cut":       func(dir string) { write(t, dir, sound[:len(sound)/2]) },
+		"no head":   func(dir string) { write(t, dir, append(make([]byte, 4096), sound[4096:]...)) },
+		"a page":    func(dir string) { write(t, dir, zeroed(sound, len(sound)/8192*4096, 4096)) },
+		"last page": func(dir string) { write(t, dir, zeroed(sound, len(sound)-4096, 4096)) },
+	}
+	for _, a := range attacks {
+		if strings.Contains(a.told, "backup") {
+			damaged[a.name] = func(dir string) {
+				f := forge(t, dir)
+				a.do(f)
+				f.done()
+			}
+		}
+	}
+	saved := 0
+	for name, damage := range damaged {
+		if testing.Short() && len(name)%3 > 0 {
+			continue
+		}
+		box := copyBox(t, dir)
+		damage(box)
+		out := filepath.Join(t.TempDir(), "saved")
+		code, _, errs := fairhand(t, "-C", box, "salvage", out)
+		if code == exitFine {
+			saved++
+			must(t, exitFine, "verify", filepath.Join(out, salvagedName))
+			if _, err := os.Stat(filepath.Join(out, register.RegisterName)); err == nil {
+				must(t, exitFine, "-C", out, "verify")
+				must(t, exitFine, "-C", out, "log", `note "written on"`)
+			}
+		} else if errs == "" {
+			t.Errorf("%s: nothing can be saved, and nobody says so", name)
+		}
+		bare := filepath.Join(t.TempDir(), "bare")
+		if err := os.MkdirAll(bare, 0o700); err != nil {
+			t.Fatal(err)
+		}
+		description, err := os.ReadFile(filepath.Join(box, register.BoxFileName))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(bare, register.BoxFileName), description, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		must(t, exitFine, "-C", bare, "restore", backup)
+		must(t, exitFine, "-C", bare, "verify")
+		must(t, exitFine, "-C", box, "restore", backup) // beside what is left, which is kept
+		must(t, exitFine, "-C", box, "verify")
+	}
+	if saved < 3 {
+		t.Errorf("something could be saved after %d kinds of damage only", saved)
+	}
+}
+
+func write(t *testing.T, dir string, content []byte) {
+	t.Helper()
+	if err := os.WriteFile(filepath.Join(dir, register.RegisterName), content, 0o600); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func zeroed(content []byte, at, n int) []byte {
+	out := append([]byte(nil), content...)
+	clear(out[at : at+n])
+	return out
+}

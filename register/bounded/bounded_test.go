@@ -1,0 +1,44 @@
+package bounded
+
+import (
+	"errors"
+	"io"
+	"strings"
+	"testing"
+	"testing/iotest"
+)
+
+func TestBounds(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		line int
+		most int64
+		want string // of the error, empty for none
+	}{
+		{"abc\nde\n", 3, 100, ""},
+		{"abc\ndefg\n", 3, 100, "line 2 has more than 3 bytes"},
+		{"abc\ndefg", 3, 100, "line 2 has more than 3 bytes"},
+		{"abc\nde\n", 3, 7, ""},
+		{"abc\nde\nf", 3, 7, "line 3: there are more than 0 MB"},
+		{strings.Repeat("x", 50), 0, 100, ""},
+	} {
+		for name, src := range map[string]io.Reader{"whole": strings.NewReader(c.text), "bytes": iotest.OneByteReader(strings.NewReader(c.text))} {
+			got, err := io.ReadAll(Of(src, c.line, c.most))
+			if c.want == "" && (err != nil || string(got) != c.text) || c.want != "" && (!errors.Is(err, ErrTooLong) || !strings.Contains(err.Error(), c.want)) {
+				t.Errorf("%s, %q: %q, %v; want %q", name, c.text, got, err, c.want)
+			}
+		}
+	}
+}
+
+// endless is a source without an end, as /dev/zero is.
+type endless struct{ given int64 }
+
+func (e *endless) Read(b []byte) (int, error) { e.given += int64(len(b)); return len(b), nil }
+
+func TestEndlessSource(t *testing.T) {
+	e := &endless{}
+	if _, err := io.Copy(io.Discard, Of(e, Line, Book)); !errors.Is(err, ErrTooLong) || e.given > 1<<20 {
+		t.Error(err, e.given)
+	}
+}
