@@ -1,8 +1,10 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
+	"math"
 
 	"github.com/spf13/cobra"
 
@@ -26,15 +28,20 @@ BOOK.txt (- for standard input) a book in notation is examined, by the box file 
 as --box or that of the box directory. --json gives the same for programs, schema ` + audit.Schema + `; --format
 html, pdf or xlsx with -o FILE a report to print and to file.
 
+--rule, --severity, --person, --section and --unexplained choose which findings are
+counted and told; --since-last-signed begins with the day of the last signature of
+somebody who examined the book; --all tells every finding in full.
+
 On a terminal it is said meanwhile how far the work is; in a pipe nothing is.
 
 Exit code 3 when something dangerous or irregular has no explanation.`,
 		Example: `  fairhand audit --from 2026-05-01 --to 2026-05-31
   fairhand audit --format pdf -o may.pdf --from 2026-05-01 --to 2026-05-31
+  fairhand audit --since-last-signed --unexplained --severity irregular
   fairhand audit --box box.yaml BOOK.txt`,
 		Args: args(0, 1, "the book to examine"),
 		RunE: func(cmd *cobra.Command, given []string) error {
-			span, err := a.days.parse()
+			opt, err := a.options(p)
 			if err == nil {
 				err = a.print.check(a.json)
 			}
@@ -49,13 +56,25 @@ Exit code 3 when something dangerous or irregular has no explanation.`,
 				return err
 			}
 			defer done()
-			return p.audit(cmd, src, file, audit.Options{From: span.from, To: span.to, Details: a.details, Progress: p.progress()}, &a, given)
+			if a.sinceSigned {
+				if err := a.begin(cmd.Context(), src, &opt); err != nil {
+					return err
+				}
+			}
+			return p.audit(cmd, src, file, opt, &a, given)
 		},
 	}
 	f := cmd.Flags()
 	a.days.flags(cmd)
 	f.StringVar(&a.box, "box", "", "box file of a book in notation")
 	f.IntVar(&a.details, "details", 20, "findings told in full for each rule")
+	f.BoolVar(&a.all, "all", false, "tell every finding in full")
+	f.StringSliceVar(&a.rules, "rule", nil, "only findings against this rule; can be given again")
+	f.StringVar(&a.severity, "severity", "", "only findings of this severity and graver: danger, irregular, advice")
+	f.StringVar(&a.filter.Person, "person", "", "only findings in the turns of this person")
+	f.StringVar(&a.filter.Section, "section", "", "only findings of the section to this neighbour")
+	f.BoolVar(&a.filter.Unexplained, "unexplained", false, "only findings that nobody has explained")
+	f.BoolVar(&a.sinceSigned, "since-last-signed", false, "begin with the day of the last signature of an examination")
 	f.BoolVar(&a.json, "json", false, "one JSON object")
 	a.print.flags(cmd)
 	return cmd
@@ -69,7 +88,51 @@ type auditing struct {
 	json    bool
 	print   printing
 
+	all         bool
+	rules       []string
+	severity    string
+	filter      audit.Filter
+	sinceSigned bool
+
 	alarms []sheet.Alarm // of the register audited
+}
+
+// options are what the flags ask for.
+func (a *auditing) options(p *program) (audit.Options, error) {
+	span, err := a.days.parse()
+	opt := audit.Options{From: span.from, To: span.to, Details: a.details, Filter: a.filter, Progress: p.progress()}
+	if a.all {
+		opt.Details = math.MaxInt32
+	}
+	if err == nil && a.severity != "" {
+		var ok bool
+		if opt.Filter.Least, ok = rulebook.ParseSeverity(a.severity); !ok {
+			err = usagef("--severity %s: danger, irregular or advice is wanted", a.severity)
+		}
+	}
+	for _, id := range a.rules {
+		r, ok := rulebook.RuleNamed(rulebook.RuleID(id))
+		if !ok && err == nil {
+			err = withHint(usagef("--rule %s: there is no such rule", id), "fairhand rules lists them")
+		}
+		opt.Filter.Rules = append(opt.Filter.Rules, r.ID)
+	}
+	return opt, err
+}
+
+// begin has the audit begin with the day of the last signature.
+func (a *auditing) begin(ctx context.Context, src audit.Source, opt *audit.Options) error {
+	day, _, err := audit.LastSigned(ctx, src)
+	switch {
+	case err != nil:
+		return err
+	case opt.From != 0:
+		return usagef("--from and --since-last-signed both say where to begin")
+	case day == 0:
+		return withHint(errors.New("nobody has signed this book for having examined it"), `sign "NAME" "TEXT" is the entry; without --since-last-signed the whole book is examined`)
+	}
+	opt.From = day
+	return nil
 }
 
 // auditSource is the register of the box directory, or the book named.

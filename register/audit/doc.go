@@ -26,6 +26,9 @@
 //     written with nobody signed on make a turn without a name.
 //   - A finding is explained when an entry of the book explains the entry it is
 //     about, whenever that was written.
+//   - Trains, of a person or a week, are the rows opened. Beyond chance is a count
+//     that would fall to one person once in a thousand reports, were all alike: the
+//     tail of the binomial distribution by trains, shared among all that are compared.
 //   - Late is the time of writing less the time of the event: that given with
 //     written, else the computer's; in a transcription only that given.
 //   - Occupied is from train entering section, or the recorded departure into it

@@ -20,13 +20,21 @@ func (r *Report) Document() *sheet.Document {
 	doc := &sheet.Document{Title: title, Ruled: true, Alarms: r.Alarms, Times: "times of " + r.Zone, Under: []string{
 		fmt.Sprintf("%s to %s, %s with entries; entries %d to %d, %d in these days; times of %s; rules %s.",
 			x.FirstDay, x.LastDay, count(x.Days, "day", "days"), x.First, x.Last, x.Entries, r.Zone, r.RuleSet)}}
+	if r.Chosen != "" {
+		doc.Under = append(doc.Under, "Only findings "+r.Chosen+" are counted and told.")
+	}
 	if x.ProvedTo > 0 {
 		doc.Under = append(doc.Under, fmt.Sprintf("The chain of hashes holds over %s up to entry %d, whose hash is %s.",
 			count(x.ProvedFor, "entry", "entries"), x.ProvedTo, x.Head))
 	}
 	doc.Date, _ = time.Parse(time.DateOnly, x.LastDay) // no day leaves it zero
-	doc.Sections = []sheet.Section{r.findings(), r.turns(), r.Keeping.section(), r.Figures.section(), r.Occupation.section()}
-	doc.Sections[3].Data = []*sheet.Table{figureTable(figuresOf(&r.Figures, &r.Occupation))}
+	figures := r.Figures.section()
+	figures.Data = []*sheet.Table{figureTable(figuresOf(&r.Figures, &r.Occupation))}
+	doc.Sections = []sheet.Section{r.findings(), r.people()}
+	if trends := r.trends(); len(trends.Parts) > 0 {
+		doc.Sections = append(doc.Sections, trends)
+	}
+	doc.Sections = append(doc.Sections, r.turns(), r.Keeping.section(), figures, r.Occupation.section())
 	return doc
 }
 

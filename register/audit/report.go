@@ -26,9 +26,13 @@ type Report struct {
 	From       string       `json:"from"` // days asked for, empty when open
 	To         string       `json:"to"`
 	Extent     Extent       `json:"extent"`
+	Chosen     string       `json:"chosen"`     // which findings are told, in words; empty for all
 	Severities []Severity   `json:"severities"` // danger, irregular, advice
 	Rules      []RuleReport `json:"rules"`      // with something unexplained first
 	Answered   Answered     `json:"answered"`
+	People     []Person     `json:"people"`  // those with something beyond chance first
+	Periods    []Period     `json:"periods"` // weeks and months
+	Sections   []Place      `json:"sections"`
 	Turns      []Turn       `json:"turns"`      // in order of time
 	TurnCount  int64        `json:"turn_count"` // of which Turns are the ones with most to explain
 	Keeping    Keeping      `json:"keeping"`

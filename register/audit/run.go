@@ -19,6 +19,8 @@ type Options struct {
 	Details int // findings, batches, corrections ... kept of each kind; 0 is 20
 	Turns   int // turns of duty kept, those with most to explain; 0 is 200
 
+	Filter Filter // findings that are counted and told
+
 	Timetable Timetable // nil: lateness is not reported
 
 	// Progress is told from time to time how many of how many entries are
@@ -74,11 +76,13 @@ type auditor struct {
 	run  *reading.Replay
 	hold reading.Hold
 
-	turns turns
-	rules map[rulebook.RuleID]*ruleTally
-	sum   tallies
-	keep  keeping
-	fig   figures
+	turns  turns
+	people persons
+	trend  trend
+	rules  map[rulebook.RuleID]*ruleTally
+	sum    tallies
+	keep   keeping
+	fig    figures
 
 	answered  Answered
 	explained map[int64][]Remark // by number of the entry
@@ -91,7 +95,7 @@ type auditor struct {
 func newAuditor(sub subject, s span, opt Options) *auditor {
 	a := &auditor{
 		sub: sub, span: s, opt: opt, run: reading.NewReplay(sub.box, s.state),
-		rules: map[rulebook.RuleID]*ruleTally{}, explained: map[int64][]Remark{}, foreign: map[int64]bool{},
+		rules: map[rulebook.RuleID]*ruleTally{}, explained: map[int64][]Remark{}, foreign: map[int64]bool{}, people: persons{}, trend: newTrend(sub.zone),
 	}
 	a.left = a.total()
 	a.turns = newTurns(sub, opt, &s.state)
@@ -169,7 +173,9 @@ func (a *auditor) step(e *reading.Entry) {
 	a.fig.take(e, in, st)
 	if in {
 		a.entries++
+		late := turn.Late
 		a.keep.take(e, turn, st.Source != "")
+		a.worked(e, turn, st, turn.Late-late)
 	}
 	a.judge(found)
 	if e.Event.Seq <= a.span.last {
@@ -221,6 +227,32 @@ func (a *auditor) take(found []block.Finding) {
 	}
 }
 
+// worked counts an entry for who wrote it and when.
+func (a *auditor) worked(e *reading.Entry, turn *duty, st *block.State, late int64) {
+	trains := int64(0)
+	for _, id := range st.Touched {
+		if t := st.Train(id); t != nil && t.Opened == e.Event.Seq {
+			trains++
+		}
+	}
+	for _, t := range st.Closed {
+		if t.Opened == e.Event.Seq {
+			trains++
+		}
+	}
+	p := a.people.of(turn.Name)
+	p.Entries++
+	p.Trains += trains
+	if turn != p.turn {
+		p.turn, p.Turns = turn, p.Turns+1
+	}
+	p.Late += late
+	if e.Event.Kind == block.Correct {
+		p.Corrected++
+	}
+	a.trend.entry(e.Day, trains)
+}
+
 // concerns says whether an entry already read is of the days asked for.
 func (a *auditor) concerns(seq int64) bool {
 	return seq >= a.span.first && seq <= a.span.last && !a.foreign[seq]
@@ -231,12 +263,17 @@ func (a *auditor) concerns(seq int64) bool {
 func (a *auditor) finding(f *block.Finding) {
 	remarks := a.explained[f.Seq]
 	turn := a.turns.of(f.Seq)
+	if !a.opt.Filter.chooses(f, turn.Name, len(remarks) > 0) {
+		return
+	}
 	if f.Answered != 0 {
 		if a.answered.Count++; len(a.answered.Details) < a.opt.Details {
 			a.answered.Details = append(a.answered.Details, a.sub.finding(f, turn.Name, remarks))
 		}
 		return
 	}
+	a.people.found(turn.Name, f, len(remarks) > 0)
+	a.trend.found(f, len(remarks) > 0)
 	turn.found(f, len(remarks) > 0, a.opt.Details)
 	a.sum.add(f.Severity, len(remarks) > 0)
 	t := a.rules[f.Rule]
@@ -265,6 +302,9 @@ func (a *auditor) report(pr proof) *Report {
 		First: a.span.first, Last: a.span.last, Entries: a.entries, Days: days, FirstDay: first, LastDay: last,
 		Replayed: a.replayed, ProvedTo: pr.last, ProvedFor: pr.entries, Head: pr.head,
 	}
+	r.Chosen = a.opt.Filter.String()
+	r.People = a.people.report()
+	r.Periods, r.Sections = a.trend.report()
 	r.Turns, r.TurnCount = a.turns.report()
 	r.Keeping = a.keep.report(a.rules)
 	r.Keeping.TurnsWithoutSignOn, r.Keeping.TurnsWithoutSignOff = a.turns.withoutOn, a.turns.withoutOff

@@ -1,0 +1,142 @@
+package audit
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"fairhand/block/rulebook"
+)
+
+// clerks work a box for sixty days in turn. A careless one leaves out one tail lamp
+// in ten, the others one in a hundred; one who came for two days only was unlucky.
+func clerks(seed uint64) string {
+	rng := rand.New(rand.NewPCG(seed, 5))
+	names := []string{"A. Fell", "B. Gow", "C. Hale", "D. Innes", "E. Jory"}
+	var b strings.Builder
+	for day := range 60 {
+		fmt.Fprintf(&b, "date 2026-%02d-%02d\n05:00 clock right\n", 3+day/30, 1+day%30)
+		for turn := range 2 {
+			name := names[(2*day+turn)%len(names)]
+			if turn == 0 && (day == 20 || day == 40) {
+				name = "U. Lucky"
+			}
+			at := (6 + 8*turn) * 60
+			fmt.Fprintf(&b, "%s duty on %q\n", hm(at), name)
+			for n := range 12 {
+				at += 20
+				train := fmt.Sprintf("2T%d%02d", turn, n)
+				fmt.Fprintf(&b, "%s Saltgarth <1 >1 <3-1 >3-1 train %s\n%s Saltgarth <2 >2 train %s\n", hm(at), train, hm(at+2), train)
+				p := 0.01
+				if name == "C. Hale" {
+					p = 0.1
+				}
+				lamp := " complete"
+				if name == "U. Lucky" && n == 5 || name != "U. Lucky" && rng.Float64() < p {
+					lamp = ""
+				}
+				fmt.Fprintf(&b, "%s train %s arrived at \"Platform 1\"%s\n%s Saltgarth >1 <1 >2-1 <2-1 train %s\n%s train %s put away\n", hm(at+8), train, lamp, hm(at+9), train, hm(at+10), train)
+			}
+			fmt.Fprintf(&b, "%s duty off %q\n", hm(at+15), name)
+		}
+	}
+	return b.String()
+}
+
+func hm(at int) string { return fmt.Sprintf("%02d:%02d", at/60, at%60) }
+
+// TestCarelessClerk: who leaves out one tail lamp in ten is the first of the report,
+// beyond chance; who had two in twenty-four trains by bad luck is not named, and
+// nor is anybody else.
+func TestCarelessClerk(t *testing.T) {
+	file := decodeBox(t, testBox)
+	for seed := uint64(1); seed <= 5; seed++ {
+		r := auditBook(t, file, clerks(seed), Options{})
+		if len(r.People) != 7 { // with nobody, who booked the clock
+			t.Fatalf("%d people", len(r.People))
+		}
+		for i, p := range r.People {
+			for _, x := range p.Rules {
+				if x.Beyond != (i == 0 && rulebook.RuleID(x.Rule) == rulebook.OutOfSectionTailLampNotSeen) {
+					t.Errorf("seed %d: place %d, %s, %+v", seed, i, p.Name, x)
+				}
+			}
+		}
+		first := r.People[0]
+		if first.Name != "C. Hale" || first.Turns != 24 && first.Turns != 23 && first.Turns != 22 || first.Trains != 12*first.Turns {
+			t.Errorf("seed %d: first is %+v", seed, first)
+		}
+		var months, trains int64
+		for _, p := range r.Periods {
+			if p.Kind == "month" {
+				months, trains = months+1, trains+p.Trains
+			}
+		}
+		if months != 2 || trains != 60*24 {
+			t.Errorf("seed %d: %d months, %d trains", seed, months, trains)
+		}
+		var out strings.Builder
+		for _, s := range r.Document().Sections {
+			out.WriteString(s.Title + "\n")
+		}
+		if !strings.Contains(out.String(), "People\nBy month, week and section\n") {
+			t.Errorf("sections %q", out.String())
+		}
+	}
+}
+
+// TestFilter: what is chosen is counted and told, and nothing else; the report says
+// so.
+func TestFilter(t *testing.T) {
+	file, book := decodeBox(t, testBox), clerks(1)
+	all := auditBook(t, file, book, Options{})
+	count := func(r *Report) (n int64) {
+		for _, s := range r.Severities {
+			n += s.Count
+		}
+		return n
+	}
+	rule := rulebook.OutOfSectionTailLampNotSeen
+	one := auditBook(t, file, book, Options{Filter: Filter{Rules: []rulebook.RuleID{rule}, Person: "C. Hale"}})
+	var want int64
+	for _, x := range all.People[0].Rules {
+		if x.Rule == string(rule) {
+			want = x.Count
+		}
+	}
+	if count(one) != want || want == 0 || len(one.Rules) != 1 || one.Chosen != "of out-of-section-tail-lamp-not-seen, in the turns of C. Hale" {
+		t.Errorf("%d of %d, %q", count(one), want, one.Chosen)
+	}
+	if n := count(auditBook(t, file, book, Options{Filter: Filter{Section: "Coldbeck"}})); n != 0 {
+		t.Errorf("%d findings of a section without any", n)
+	}
+	if a, b := count(auditBook(t, file, book, Options{Filter: Filter{Least: rulebook.Danger}})), all.Severities[0].Count; a != b {
+		t.Errorf("%d dangers chosen of %d", a, b)
+	}
+	if a, b := count(auditBook(t, file, book, Options{Filter: Filter{Unexplained: true}})), all.Unexplained(rulebook.Danger)+all.Unexplained(rulebook.Irregular)+all.Unexplained(rulebook.Advice); a != b {
+		t.Errorf("%d unexplained of %d", a, b)
+	}
+}
+
+// TestIntervals: the approximation against the exact limits of a Poisson count
+// (F. Garwood, Biometrika 28, 1936, as tabled in textbooks; from memory), and the
+// binomial tail against sums done by hand.
+func TestIntervals(t *testing.T) {
+	for n, want := range map[int64][2]float64{0: {0, 3.69}, 1: {0.025, 5.57}, 5: {1.62, 11.67}, 10: {4.80, 18.39}, 100: {81.36, 121.63}} {
+		low, high := poisson95(n)
+		if math.Abs(low-want[0]) > 0.1+0.01*want[0] || math.Abs(high-want[1]) > 0.1+0.01*want[1] {
+			t.Errorf("%d: %.2f to %.2f, want %v", n, low, high, want)
+		}
+	}
+	for _, c := range []struct {
+		k, n int64
+		p    float64
+		want float64
+	}{{0, 3, 0.5, 1}, {3, 3, 0.5, 0.125}, {2, 3, 0.5, 0.5}, {1, 2, 0.1, 0.19}} {
+		if got := atLeast(c.k, c.n, c.p); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("%+v: %v", c, got)
+		}
+	}
+}

@@ -1,0 +1,160 @@
+package audit
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"time"
+
+	"fairhand/block"
+	"fairhand/register/calendar"
+	"fairhand/register/sheet"
+)
+
+// Period is a week or a month of the days asked for.
+type Period struct {
+	Kind       string     `json:"kind"` // week or month
+	Name       string     `json:"name"` // 2026-W19 (ISO 8601), 2026-05
+	Entries    int64      `json:"entries"`
+	Trains     int64      `json:"trains"` // rows opened
+	Severities []Severity `json:"severities"`
+	Rules      []Counted  `json:"rules"`
+}
+
+// Counted is how often something was found.
+type Counted struct {
+	Name        string `json:"name"`
+	Count       int64  `json:"count"`
+	Unexplained int64  `json:"unexplained"`
+}
+
+// Place is a section with what was found there.
+type Place struct {
+	Section    string     `json:"section"` // empty for what concerns no section
+	Severities []Severity `json:"severities"`
+	Rules      []Counted  `json:"rules"`
+}
+
+// trend counts by period and by section.
+type trend struct {
+	zone    *time.Location
+	periods map[[2]string]*group
+	places  map[string]*group
+}
+
+type group struct {
+	entries, trains int64
+	sum             tallies
+	rules           map[string]*Counted
+}
+
+func newTrend(zone *time.Location) trend {
+	return trend{zone: zone, periods: map[[2]string]*group{}, places: map[string]*group{}}
+}
+
+func at[K comparable](m map[K]*group, key K) *group {
+	g := m[key]
+	if g == nil {
+		g = &group{rules: map[string]*Counted{}}
+		m[key] = g
+	}
+	return g
+}
+
+// of are the periods of a register day.
+func (t *trend) of(day calendar.Day) [2]*group {
+	date := day.Midnight(time.UTC)
+	year, week := date.ISOWeek()
+	return [2]*group{at(t.periods, [2]string{"week", fmt.Sprintf("%04d-W%02d", year, week)}), at(t.periods, [2]string{"month", date.Format("2006-01")})}
+}
+
+func (t *trend) entry(day calendar.Day, trains int64) {
+	for _, g := range t.of(day) {
+		g.entries++
+		g.trains += trains
+	}
+}
+
+func (t *trend) found(f *block.Finding, explained bool) {
+	for _, g := range t.of(calendar.Of(f.At, t.zone)) {
+		g.found(f, explained)
+	}
+	at(t.places, f.Section).found(f, explained)
+}
+
+func (g *group) found(f *block.Finding, explained bool) {
+	g.sum.add(f.Severity, explained)
+	c := g.rules[string(f.Rule)]
+	if c == nil {
+		c = &Counted{Name: string(f.Rule)}
+		g.rules[string(f.Rule)] = c
+	}
+	c.Count++
+	if !explained {
+		c.Unexplained++
+	}
+}
+
+func (g *group) counted() []Counted {
+	out := []Counted{}
+	for _, c := range g.rules {
+		out = append(out, *c)
+	}
+	slices.SortFunc(out, func(a, b Counted) int {
+		return cmp.Or(cmp.Compare(b.Count, a.Count), cmp.Compare(a.Name, b.Name))
+	})
+	return out
+}
+
+func (t *trend) report() ([]Period, []Place) {
+	periods, places := []Period{}, []Place{}
+	for key, g := range t.periods {
+		periods = append(periods, Period{key[0], key[1], g.entries, g.trains, g.sum.report(), g.counted()})
+	}
+	slices.SortFunc(periods, func(a, b Period) int { return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Name, b.Name)) })
+	for name, g := range t.places {
+		places = append(places, Place{name, g.sum.report(), g.counted()})
+	}
+	slices.SortFunc(places, func(a, b Place) int { return cmp.Compare(a.Section, b.Section) })
+	return periods, places
+}
+
+// trends are the tables by month, by week and by section. A report of less than a
+// month has the weeks only, one of less than a week neither.
+func (r *Report) trends() sheet.Section {
+	s := sheet.Section{Key: "trend", Title: "By month, week and section"}
+	severities := []sheet.Column{{Share: 8, Head: "Danger", Short: "danger", Right: true, Number: true}, {Share: 10, Head: "Irregular", Short: "irregular", Right: true, Number: true},
+		{Share: 8, Head: "Advice", Short: "advice", Right: true, Number: true}, {Share: 12, Head: "Unexplained", Short: "unexplained", Right: true, Number: true}}
+	counts := func(row *sheet.Row, list []Severity) {
+		left := int64(0)
+		for _, x := range list {
+			row.Cells = append(row.Cells, number(x.Count))
+			left += x.Unexplained
+		}
+		row.Cells = append(row.Cells, number(left))
+	}
+	for _, kind := range []string{"month", "week"} {
+		t := &sheet.Table{Name: "By " + kind, Columns: append([]sheet.Column{{Share: 14, Head: "By " + kind}, {Share: 9, Head: "Entries", Short: "entries", Right: true, Number: true},
+			{Share: 8, Head: "Trains", Short: "trains", Right: true, Number: true}}, severities...)}
+		for _, p := range r.Periods {
+			if p.Kind == kind {
+				row := cells(p.Name, number(p.Entries), number(p.Trains))
+				counts(&row, p.Severities)
+				t.Rows = append(t.Rows, row)
+			}
+		}
+		if len(t.Rows) > 1 {
+			s.Parts = append(s.Parts, t)
+		}
+	}
+	if len(r.Sections) > 1 {
+		t := &sheet.Table{Name: "By section", Columns: append([]sheet.Column{{Share: 31, Head: "By section"}}, severities...)}
+		for _, p := range r.Sections {
+			row := cells(cmp.Or(p.Section, "no section"))
+			counts(&row, p.Severities)
+			t.Rows = append(t.Rows, row)
+		}
+		s.Parts = append(s.Parts, t)
+	}
+	return s
+}
