@@ -202,6 +202,7 @@ func (c *clerk) examine(do cmd) {
 func onlyTurn(r *audit.Report, seq int64) {
 	r.Turns = slices.DeleteFunc(r.Turns, func(t audit.Turn) bool { return t.OnEntry != seq })
 	r.TurnCount = int64(len(r.Turns))
+	r.People, r.Periods, r.Sections = nil, nil, nil
 	sums := map[string]*audit.Severity{}
 	for i := range r.Severities {
 		s := &r.Severities[i]

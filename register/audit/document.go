@@ -30,7 +30,10 @@ func (r *Report) Document() *sheet.Document {
 	doc.Date, _ = time.Parse(time.DateOnly, x.LastDay) // no day leaves it zero
 	figures := r.Figures.section()
 	figures.Data = []*sheet.Table{figureTable(figuresOf(&r.Figures, &r.Occupation))}
-	doc.Sections = []sheet.Section{r.findings(), r.people()}
+	doc.Sections = []sheet.Section{r.findings()}
+	if len(r.People) > 1 { // there are others to compare with
+		doc.Sections = append(doc.Sections, r.people())
+	}
 	if trends := r.trends(); len(trends.Parts) > 0 {
 		doc.Sections = append(doc.Sections, trends)
 	}
