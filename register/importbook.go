@@ -116,6 +116,8 @@ func (in *importing) judge(ctx context.Context, book *reading.Notation) error {
 		in.out.Answered = append(append(in.out.Answered, in.run.Answered()...), answer(&in.out.Findings, in.run.Look())...)
 		in.out.Findings = append(in.out.Findings, found...)
 	}
+	in.run.Finish() // for what the last entries answer; the register goes on
+	in.out.Answered = append(in.out.Answered, in.run.Answered()...)
 	in.out.Findings, in.out.Answered = ByRoot(in.out.Findings), ByRoot(in.out.Answered)
 	return nil
 }

@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 	"golang.org/x/tools/txtar"
 
 	"fairhand/block"
@@ -169,9 +170,10 @@ func clauseBooks(t *testing.T) (out []lawBook) {
 	return out
 }
 
-// TestOneLaw: a book has one meaning. What is found, as entry and rule, is the same
-// by check, by the audit of the book and of a register made of it, by the days of
-// that register, and by its import.
+// TestOneLaw: a book has one meaning. What is found, as entry, rule and root, and what
+// of it which later entry has answered, is the same by check, by the audit of the book
+// and of a register made of it, and by its import; what stands also by the days of that
+// register, which are not read to its end.
 func TestOneLaw(t *testing.T) {
 	for _, b := range lawBooks(t) {
 		t.Run(b.name, func(t *testing.T) {
@@ -198,7 +200,11 @@ func TestOneLaw(t *testing.T) {
 				{"days of the register", l.days(book)},
 				{"import", l.imported()},
 			} {
-				if diff := cmp.Diff(want, c.got); diff != "" {
+				want := want
+				if c.name == "days of the register" {
+					want = slices.DeleteFunc(slices.Clone(want), func(s string) bool { return strings.Contains(s, " answered by ") })
+				}
+				if diff := cmp.Diff(want, c.got, cmpopts.EquateEmpty()); diff != "" {
 					t.Errorf("%s (-check +%s):\n%s", b.name, c.name, diff)
 				}
 			}
@@ -231,11 +237,23 @@ func (l *law) number() {
 	}
 }
 
+// told is one finding, by line, with the line of its root and of what answered it.
+func told(line int64, rule string, root, answered int64) string {
+	out := fmt.Sprintf("%d %s", line, rule)
+	if root != 0 {
+		out += fmt.Sprintf(" follows from %d", root)
+	}
+	if answered != 0 {
+		out += fmt.Sprintf(" answered by %d", answered)
+	}
+	return out
+}
+
 // found lists what was found, sorted, by line.
 func (l *law) found(list []block.Finding) []string {
 	var out []string
 	for _, f := range list {
-		out = append(out, fmt.Sprintf("%d %s", l.lines[f.Seq], f.Rule))
+		out = append(out, told(l.lines[f.Seq], string(f.Rule), l.lines[f.Root], l.lines[f.Answered]))
 	}
 	slices.Sort(out)
 	return out
@@ -244,9 +262,7 @@ func (l *law) found(list []block.Finding) []string {
 func (l *law) check() (out []string) {
 	l.t.Helper()
 	_, err := register.Check(l.t.Context(), l.file.Box, l.file.Location, strings.NewReader(l.b.book), func(f block.Finding) error {
-		if f.Answered == 0 {
-			out = append(out, fmt.Sprintf("%d %s", f.Seq, f.Rule))
-		}
+		out = append(out, told(f.Seq, string(f.Rule), f.Root, f.Answered))
 		return nil
 	})
 	if err != nil {
@@ -262,10 +278,12 @@ func (l *law) audit(src audit.Source) (out []string) {
 	if err != nil {
 		l.t.Fatal(err)
 	}
+	all := r.Answered.Details
 	for _, rule := range r.Rules {
-		for _, f := range rule.Details {
-			out = append(out, fmt.Sprintf("%d %s", l.lines[f.Entry], rule.Rule))
-		}
+		all = append(all, rule.Details...)
+	}
+	for _, f := range all {
+		out = append(out, told(l.lines[f.Entry], f.Rule, l.lines[f.Root], l.lines[f.Answered]))
 	}
 	slices.Sort(out)
 	return out
@@ -313,7 +331,7 @@ func (l *law) imported() []string {
 	if err != nil {
 		l.t.Fatal(err)
 	}
-	return l.found(append(in.Findings, block.NewRunner(l.file.Box, *b.State()).Finish()...))
+	return l.found(append(append(in.Findings, in.Answered...), block.NewRunner(l.file.Box, *b.State()).Finish()...))
 }
 
 // compared holds that the comparison reads the book and the register alike: laid

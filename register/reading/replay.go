@@ -85,7 +85,9 @@ func (r *Replay) Take(e *Entry) []block.Finding {
 
 func (r *Replay) fork() *block.Runner { return block.NewRunner(r.box, r.run.State()) }
 
-// end closes branches: what is found only in them no longer stands.
+// end closes branches: what is found only in them no longer stands. What another
+// branch has found as well, which is still followed, stood until that one ends; it is
+// told once.
 func (r *Replay) end(correction int64, over func(*branch) bool) {
 	r.branches = slices.DeleteFunc(r.branches, func(b branch) bool {
 		if !over(&b) {
@@ -109,6 +111,20 @@ func (r *Replay) end(correction int64, over func(*branch) bool) {
 		}
 		return true
 	})
+	told := map[findingKey]bool{}
+	for i := range r.branches {
+		for j := range r.branches[i].only {
+			told[keyOf(&r.branches[i].only[j])] = true
+		}
+	}
+	slices.Reverse(r.answered) // of several that end together the last is told
+	r.answered = slices.DeleteFunc(r.answered, func(f block.Finding) bool {
+		k := keyOf(&f)
+		again := told[k]
+		told[k] = true
+		return again
+	})
+	slices.Reverse(r.answered)
 }
 
 // findingKey says whether two findings are of one fact.
