@@ -16,19 +16,11 @@ func (p *program) dayCommand() *cobra.Command {
 		Long:  "Print the page of a day: of today, or of the DATE given as 2026-05-05.",
 		Args:  args(0, 1, "DATE"),
 		RunE: func(cmd *cobra.Command, given []string) error {
-			text, err := oneDate(given, *date)
-			if err != nil {
-				return err
-			}
-			book, _, err := p.openBook(cmd, true)
+			book, _, day, err := p.askedDay(cmd, given, *date)
 			if err != nil {
 				return err
 			}
 			defer book.Close()
-			day, err := dayOf(cmd.Context(), book, text)
-			if err != nil {
-				return err
-			}
 			return cmp.Or(export.Write(p.out, "text", day), alarmed(day.Alarms))
 		},
 	}

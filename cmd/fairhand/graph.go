@@ -32,19 +32,11 @@ a pipe 80 columns and 24 lines. --svg writes it as a picture to a file that is t
 whole or not at all (- for standard output), with the timetable behind it in light.`,
 		Args: args(0, 1, "DATE"),
 		RunE: func(cmd *cobra.Command, given []string) error {
-			text, err := oneDate(given, *date)
-			if err != nil {
-				return err
-			}
-			book, opt, err := p.openBook(cmd, true)
+			book, opt, day, err := p.askedDay(cmd, given, *date)
 			if err != nil {
 				return err
 			}
 			defer book.Close()
-			day, err := dayOf(cmd.Context(), book, text)
-			if err != nil {
-				return err
-			}
 			p.withTimetable(day, book)
 			draw := func(w io.Writer) error { return graph.Of(day).SVG(w, graph.SVGOptions{Alone: true}) }
 			switch svg {

@@ -118,15 +118,24 @@ func dateFlag(cmd *cobra.Command) *string {
 	return cmd.Flags().String("date", "", "the day, as DATE")
 }
 
-// oneDate is the day given as an argument or by the flag, "" for neither.
-func oneDate(given []string, flag string) (string, error) {
-	if len(given) > 0 && flag != "" {
-		return "", withHint(usagef("the day is given twice, as %s and as --date %s", given[0], flag), "%s", dateHelp)
-	}
+// askedDay reads the day given as an argument or by the flag, today for neither. The
+// caller closes the book.
+func (p *program) askedDay(cmd *cobra.Command, given []string, text string) (*register.Book, options, *register.Day, error) {
 	if len(given) > 0 {
-		return given[0], nil
+		if text != "" {
+			return nil, options{}, nil, withHint(usagef("the day is given twice, as %s and as --date %s", given[0], text), "%s", dateHelp)
+		}
+		text = given[0]
 	}
-	return flag, nil
+	book, opt, err := p.openBook(cmd, true)
+	if err != nil {
+		return nil, opt, nil, err
+	}
+	day, err := dayOf(cmd.Context(), book, text)
+	if err != nil {
+		book.Close()
+	}
+	return book, opt, day, err
 }
 
 // dayOf reads the day asked for, of which there may be none: then today's by the
