@@ -213,7 +213,7 @@ func (d *action) departed(bool) {
 	d.train = t
 	t.DepartedAt = d.e.At
 	l := d.begin(t)
-	l.Arrived, l.Wrong = d.e.At, d.ls().WrongWay
+	l.Arrived, l.Wrong, l.Booked = d.e.At, d.ls().WrongWay, true
 	sent := l.Entering != 0 || l.Accepted == 0 // with no line clear, entering is not the signal to send
 	d.intoSection(t, l)
 	if !sent && d.belled(d.ref().section) {

@@ -8,9 +8,12 @@ import "fairhand/block/rulebook"
 // nil when the act opens a row of its own, or when no train is known.
 func (d *action) attribute(a Act) *Train {
 	if d.e.Train != "" {
-		if t := d.s.TrainNamed(d.e.Train); t != nil {
+		if t := d.s.TrainNamed(d.e.Train); t != nil && !d.parted(t, d.again(t, a)) {
 			if a != ActOffer && t.leg(d.dir).Line != d.line || !t.leg(d.dir).open() {
 				t = d.claim(t, d.line, d.dir)
+			}
+			if a == ActEnter {
+				t = d.signalledAs(t)
 			}
 			return t
 		}
@@ -43,6 +46,8 @@ func (d *action) adopt(a Act) *Train {
 		return t
 	case t.Name == "" || t.leg(d.dir).Assumed:
 		return d.claim(d.newTrain(d.e.Train), d.line, d.dir)
+	default:
+		return d.goesBy(t, d.e.Train)
 	}
 	return nil
 }
@@ -50,7 +55,7 @@ func (d *action) adopt(a Act) *Train {
 // nameTrain gives the name in the entry to the train of the exchange, when the
 // name comes with the acknowledgement.
 func (d *action) nameTrain() {
-	if d.e.Train == "" || d.train == nil || d.train.Name == d.e.Train {
+	if d.e.Train == "" || d.train == nil || d.train.Name == d.e.Train || d.train.also(d.e.Train) {
 		return
 	}
 	if d.train.Name == "" {
@@ -58,6 +63,8 @@ func (d *action) nameTrain() {
 		d.train.Name = d.e.Train
 	} else if t := d.s.TrainNamed(d.e.Train); t != nil {
 		d.train = t
+	} else {
+		d.train = d.goesBy(d.train, d.e.Train)
 	}
 }
 

@@ -368,14 +368,15 @@ func (s *State) Train(id int) *Train {
 	return nil
 }
 
-// TrainNamed finds the latest train on hand of a name; nil when there is none.
+// TrainNamed finds the latest train on hand of a name, or else the one that goes
+// by it as well; nil when there is none.
 func (s *State) TrainNamed(name string) *Train {
 	for i := len(s.Trains) - 1; i >= 0; i-- {
 		if s.Trains[i].Name == name {
 			return s.Trains[i]
 		}
 	}
-	return nil
+	return s.otherwise(name)
 }
 
 // On lists the trains that occupy a line, in order of arrival in the book.

@@ -192,6 +192,9 @@ func (st *step) coming(t *Train) (found *Train, n int) {
 // its way that this must be, or that comes first of those it may be.
 func (st *step) arriving() *Train {
 	t := st.s.TrainNamed(st.e.Train)
+	if t != nil && st.parted(t, t.Where == Here && t.In.Arrived != 0) {
+		t = nil
+	}
 	if t != nil {
 		t = st.touch(t)
 		if st.e.Kind == TrainArrived && t.Out.Entered != 0 {
@@ -207,7 +210,7 @@ func (st *step) arriving() *Train {
 	o, n := st.coming(t)
 	if o == nil {
 		if t == nil {
-			t = st.newTrain(st.e.Train)
+			t = st.named()
 		}
 		return t
 	}
@@ -236,7 +239,7 @@ func (st *step) arriving() *Train {
 // departing finds the train that departs: the one named; else the one signalled
 // where it goes that nobody has named.
 func (st *step) departing() *Train {
-	if t := st.s.TrainNamed(st.e.Train); t != nil {
+	if t := st.s.TrainNamed(st.e.Train); t != nil && !st.parted(t, t.Out.open() && t.Out.Booked) {
 		return st.touch(t)
 	}
 	var found *Train
@@ -253,7 +256,7 @@ func (st *step) departing() *Train {
 		}
 	}
 	if n != 1 || found.Out.standing() == 0 && st.holder(found.Out.Line, Outward, nil).Out.standing() > 0 {
-		return st.newTrain(st.e.Train)
+		return st.named()
 	}
 	found = st.touch(found)
 	found.Name = st.e.Train

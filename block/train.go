@@ -30,6 +30,7 @@ func (w Where) String() string { return whereWords[w] }
 type Train struct {
 	ID    int
 	Name  string        // as written; empty until somebody names it
+	Also  []string      // names that later entries gave it in its place
 	Code  rulebook.Code // description last offered
 	Place string        // while it is here
 
@@ -84,6 +85,7 @@ type Leg struct {
 	Assumed    bool // no entry says that it is this train and no other
 	Aside      bool // the boxes have gone on without it: in doubt
 	Presumed   bool // ended by a step that was not booked
+	Booked     bool // its departure or passing is booked, not only belled
 }
 
 // CarriedToken is the token last recorded as handed to a train's driver.

@@ -12,6 +12,9 @@ func (st *step) named() *Train {
 	if t := st.s.TrainNamed(st.e.Train); t != nil {
 		return st.touch(t)
 	}
+	if t := st.meant(); t != nil {
+		return t
+	}
 	return st.newTrain(st.e.Train)
 }
 
@@ -239,13 +242,14 @@ func (st *step) departOn(t *Train, line int) {
 	t.Out.Assumed = false
 	if t.Out.Line == line && t.Out.Entered != 0 && t.Out.open() && !t.Returned {
 		t.Where, t.Place = Away, "" // entering was sent before the departure was written
+		t.Out.Booked = true
 		if t.DepartedAt == 0 || st.e.At < t.DepartedAt {
 			t.DepartedAt = st.e.At
 		}
 		return
 	}
 	d := st.begin(line, Outward, true)
-	d.train = t
+	d.train = d.signalledAs(t)
 	d.do(ActDepart)
 }
 
@@ -330,6 +334,9 @@ func (st *step) trainEntire() {
 }
 
 func (st *step) trainGone() {
+	if t := st.s.TrainNamed(st.e.Train); t != nil && st.parted(t, t.Where == Away && !t.Returned) {
+		st.note(rulebook.WrongTrainEntered, st.b.Sections[t.Out.Section].Neighbour, t.Name, "the train for which line clear was given, "+st.e.Train)
+	}
 	t := st.named()
 	st.detach(t, Outward) // what waits for a train to go is not for this one
 	st.presumeArrival(t)

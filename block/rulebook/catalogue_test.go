@@ -41,7 +41,7 @@ var moreRules = map[Severity]string{
 		wrong-description-not-followed private-number-missing private-number-repeated
 		disconnection-not-countersigned token-issued-before-surrender tail-lamp-out-not-reported nothing-to-remove
 		closed-without-signal cancelling-not-sent entry-before-duty worked-before-reconnection row-left-open
-		warning-arrangement-omitted cancelled-signal-off step-not-booked name-differs book-part-missing
+		warning-arrangement-omitted cancelled-signal-off step-not-booked train-name-differs name-differs book-part-missing
 		crossing-not-reported-clear crossing-call-incomplete crossing-not-asked crossing-keeper-not-told
 		crossing-attendant-not-told crossing-attendant-unnamed crossing-open-failure-booked`,
 	Advice: `restricted-acceptance-passenger train-name-assumed place-full call-attention-needless

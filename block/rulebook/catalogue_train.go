@@ -41,6 +41,11 @@ var trainRules = []Rule{
 		Why:  "The row of the wrong train may have been filled.",
 		Do:   "Write the train's name in the entry, or correct it.",
 		Ref:  CommonPractice},
+	{ID: TrainNameDiffers, Severity: Irregular,
+		What: "The entry names a train that is not on hand, where the book has another.",
+		Why:  "It is another train than the one signalled, or the name was written wrongly: the rows of two trains may have run into one.",
+		Do:   "Look which train it is. Correct the entry, or tell the other box if another train has gone.",
+		Ref:  CommonPractice},
 
 	// Reminders.
 	{ID: StepNotBooked, Severity: Irregular,

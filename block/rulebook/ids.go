@@ -105,6 +105,7 @@ const (
 	TrainDetained                 RuleID = "train-detained"
 	PlaceFull                     RuleID = "place-full"
 	TrainNameAssumed              RuleID = "train-name-assumed"
+	TrainNameDiffers              RuleID = "train-name-differs"
 	StepNotBooked                 RuleID = "step-not-booked"
 	ReminderMissing               RuleID = "reminder-missing"
 	ReminderRemovedEarly          RuleID = "reminder-removed-early"

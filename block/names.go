@@ -1,0 +1,209 @@
+package block
+
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
+
+// A name that no train on hand has, in an entry that can only be about one that
+// is on hand, is another train or a slip of the pen. It is found once; the train
+// goes on under both names. Should the same be booked again of the first name,
+// they were two trains.
+
+// also says whether the train goes under a second name.
+func (t *Train) also(name string) bool { return slices.Contains(t.Also, name) }
+
+// otherwise finds a train under a name it was given by an entry that differs.
+func (s *State) otherwise(name string) *Train {
+	for i := len(s.Trains) - 1; i >= 0; i-- {
+		if s.Trains[i].also(name) {
+			return s.Trains[i]
+		}
+	}
+	return nil
+}
+
+// goesBy lets the train go on under a name that the entry gives it and no other
+// train has: that is found.
+func (st *step) goesBy(t *Train, name string) *Train {
+	t = st.touch(t)
+	t.Also = append(slices.Clip(t.Also), name)
+	f := st.finding(rulebook.TrainNameDiffers)
+	f.Train = t.Label(st.b)
+	for _, l := range [...]*Leg{&t.In, &t.Out} {
+		if l.open() && (f.Section == "" || st.b.Sections[l.Section].Neighbour == st.e.Section) {
+			r := st.b.lines[l.Line]
+			f.Section, f.Line = st.b.Sections[r.section].Neighbour, st.b.Sections[r.section].Lines[r.line].Name
+			f.Rests = []int64{l.Seq, st.e.Seq}
+		}
+	}
+	f.Expected = "one name for the train"
+	if goes := st.e.Kind == TrainDeparted || st.e.Kind == Bells && st.act.act == ActEnter && st.act.dir == Outward; goes && !alike(t.Name, name) {
+		f.Rule, f.Severity, f.Train = rulebook.WrongTrainEntered, rulebook.Danger, name
+		f.Expected = "the train for which line clear was given, " + t.Name
+		st.add(f)
+		return t
+	}
+	st.add(f).Text = "The book has " + t.Name + " and " + name + " where there is one train: another than the one signalled, or a slip of the pen"
+	return t
+}
+
+// parted says whether an act under the first name of a train that went on under
+// a second one shows that they are two: the same was booked of the other already.
+// The one signalled keeps the second name; the first is free for a row of its own.
+func (st *step) parted(t *Train, again bool) bool {
+	if !again || len(t.Also) == 0 || st.e.Train != t.Name {
+		return false
+	}
+	t = st.touch(t)
+	t.Name, t.Also = t.Also[len(t.Also)-1], nil
+	return true
+}
+
+// again says whether an act of a train is booked already.
+func (d *action) again(t *Train, a Act) bool {
+	l := t.leg(d.dir)
+	return a == ActOffer && l.Entered != 0 || a == ActEnter && l.Line == d.line && l.open() && l.Entering != 0
+}
+
+// meant finds the train that an entry under a name nobody has must be about: the
+// only one on hand of which it would be the regular next entry. nil where there
+// is none, more than one, or one that nobody has named yet.
+func (st *step) meant() *Train {
+	may := namedNext[st.e.Kind]
+	if may == nil {
+		return nil
+	}
+	i := -1
+	if st.e.Section != "" {
+		i = st.b.SectionIndex(st.e.Section)
+	}
+	var found *Train
+	n, near := 0, 0
+	for _, t := range st.s.Trains {
+		if !may(st, t, i) {
+			continue
+		}
+		if t.Name == "" || t.In.open() && t.In.Assumed || t.Out.open() && t.Out.Assumed {
+			return nil
+		}
+		n++
+		like := alike(t.Name, st.e.Train)
+		if like {
+			near++
+		}
+		if found == nil || like {
+			found = t
+		}
+	}
+	if n == 0 || n > 1 && near != 1 {
+		return nil
+	}
+	return st.goesBy(found, st.e.Train)
+}
+
+// alike says whether two names are one letter apart: another one, one too many
+// or too few, or two that changed places.
+func alike(a, b string) bool {
+	if len(a) > len(b) {
+		a, b = b, a
+	}
+	if len(a) < 3 {
+		return false
+	}
+	i := 0
+	for i < len(a) && a[i] == b[i] {
+		i++
+	}
+	switch len(b) - len(a) {
+	case 0:
+		return i < len(a) && (a[i+1:] == b[i+1:] || i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:])
+	case 1:
+		return a[i:] == b[i+1:]
+	}
+	return false
+}
+
+// signalledAs finds the train that was signalled on the line under a name much
+// like this one's and of which nothing else is booked: it is this train, which
+// stands here and has no other way on.
+func (d *action) signalledAs(t *Train) *Train {
+	o := d.s.Train(d.ls().Train)
+	if d.dir != Outward || t.Out.open() || t.Where != Here && t.Where != PassedHere && t.Where != Approaching {
+		return t
+	}
+	if o == nil || o == t || !o.accepted(d.line) || o.In.Section >= 0 || o.PlaceSeq != 0 || o.DepartedAt != 0 || !alike(o.Name, t.Name) {
+		return t
+	}
+	name := o.Name
+	t = d.exchange(t, o, Outward)
+	d.dropEmpty(o.ID)
+	return d.goesBy(t, name)
+}
+
+// namedNext says, for the kinds of entry that name a train, of which train one
+// can be the next entry; i is the section it names, -1 for none.
+var namedNext = [kindCount]func(st *step, t *Train, i int) bool{
+	TrainArrived:    (*step).mayArrive,
+	TrainPassed:     (*step).mayArrive,
+	TrainDeparted:   (*step).mayDepart,
+	TrainWarned:     func(_ *step, t *Train, _ int) bool { return t.toGo(-1) && !t.Warned },
+	TrainEntire:     (*step).mayBeEntire,
+	TrainPutAway:    func(_ *step, t *Train, _ int) bool { return t.Where == Here && !t.Out.open() },
+	TokenOut:        func(_ *step, t *Train, i int) bool { return (t.toGo(i) || t.toCome(i)) && !t.Out.HasToken },
+	TokenToTrain:    func(_ *step, t *Train, i int) bool { return t.toGo(i) && !t.Out.HasToken },
+	StaffToTrain:    func(_ *step, t *Train, i int) bool { return t.toGo(i) && !t.Out.HasToken },
+	TicketToTrain:   func(_ *step, t *Train, i int) bool { return t.toGo(i) && !t.Out.HasToken },
+	TokenFromTrain:  (*step).mayGiveUp,
+	StaffFromTrain:  (*step).mayGiveUp,
+	TicketFromTrain: (*step).mayGiveUp,
+}
+
+// toGo says whether the train has line clear to section i, any section for -1.
+func (t *Train) toGo(i int) bool {
+	return t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0 && (i < 0 || t.Out.Section == i)
+}
+
+// toCome says whether the train has line clear from section i.
+func (t *Train) toCome(i int) bool {
+	return t.In.open() && t.In.Accepted != 0 && t.In.Entered == 0 && t.In.Section == i
+}
+
+// mayArrive: one in section, coming here; or one that left where nothing is
+// belled, and is back.
+func (st *step) mayArrive(t *Train, _ int) bool {
+	from := -1
+	if st.e.From != "" {
+		from = st.b.SectionIndex(st.e.From)
+	}
+	if l := &t.Out; st.e.Kind == TrainArrived && from >= 0 && l.Section == from && l.open() && t.Where == Away &&
+		(!st.b.Sections[from].Method.Is().Bells || st.s.Lines[l.Line].Phase == Shunting) {
+		return true
+	}
+	l := &t.In
+	in := l.Entered != 0 || l.Accepted != 0 && !st.b.Sections[max(0, l.Section)].Method.Is().EnteringBells
+	return l.open() && in && l.Arrived == 0 && !t.clearOfSection() && (from < 0 || l.Section == from)
+}
+
+// mayDepart: one with line clear where it goes, or the staff; or one belled
+// away at the same time whose departure is not yet booked.
+func (st *step) mayDepart(t *Train, i int) bool {
+	l := &t.Out
+	switch {
+	case t.toGo(i):
+		return true
+	case i >= 0 && !st.b.Sections[i].Method.Is().Bells:
+		return t.Carries.Any && t.Carries.Section == i && t.Where != Away
+	}
+	return l.open() && l.Entering != 0 && !l.Booked && (i < 0 || l.Section == i) && st.e.At == l.Entering
+}
+
+func (st *step) mayBeEntire(t *Train, _ int) bool {
+	return t.clearOfSection() && t.In.open() && !t.whole() || t.Divided
+}
+
+// mayGiveUp: one that has the token, staff or ticket of section i.
+func (st *step) mayGiveUp(t *Train, i int) bool {
+	return t.Carries.Any && t.Carries.Section == i || t.In.HasToken && t.In.Section == i && t.clearOfSection()
+}
