@@ -186,13 +186,12 @@ func (d *action) do(a Act) bool {
 	d.act = a
 	fresh := d.entering(a)
 	if len(d.s.Doubts) > 0 {
-		if d.late() {
+		if d.late() || d.removedLate() {
 			return true
 		}
 		d.goneOn()
 	}
 	d.presumeEntering()
-	d.presumeRemoved()
 	ls := d.ls()
 	opposed := d.section().Method.Is().Single && ls.Phase != Normal && ls.Dir != d.dir
 	row := d.machine().Row(ls.Phase, opposed, a)

@@ -121,6 +121,9 @@ func (d *action) accepted(bool) {
 	}
 	ls := d.editLine(d.line)
 	ls.Train, ls.SignalOff = t.ID, 0
+	if ls.Phase == Obstructed {
+		ls.Dir = d.dir
+	}
 	noted := ls.Indicator == "line-clear" // with the acknowledgement, but written first
 	if d.mine && ls.Shown && !noted {     // the book notes the indicator train by train
 		d.owe(rulebook.IndicatorNotLineClear, d.onLine())

@@ -54,6 +54,8 @@ var breaches = map[rulebook.RuleID]breach{
 	rulebook.AcceptedSectionOccupied:     breeds | explained,
 	rulebook.AcceptedTwice:               breeds | explained,
 	rulebook.AcceptedWhileBlocked:        breeds | explained,
+	rulebook.AcceptedClearingPointFouled: breeds,
+	rulebook.EnteredWhileBlocked:         breeds,
 	rulebook.AcceptanceNotOffered:        breeds,
 	rulebook.OfferedBeforeOutOfSection:   breeds | explained,
 	rulebook.OfferedWhileBlocked:         breeds | explained,
@@ -152,6 +154,8 @@ func (st *step) over(d *Doubt) bool {
 	switch {
 	case d.Step == StepPassed:
 		return st.s.Train(d.Train) == nil
+	case d.Step == StepClear:
+		return !st.standing(d.Line)
 	case d.Step.lasts():
 		return false // until it shows, the tokens are counted or the section proved clear
 	case d.Train == 0:
@@ -175,7 +179,9 @@ func (st *step) relate() {
 		if kind == 0 || line < 0 {
 			continue
 		}
-		if missing := st.lacks(f); missing != StepNone {
+		if missing := st.lacks(f); missing == StepClear {
+			st.doubt(line, nil, missing)
+		} else if missing != StepNone {
 			st.doubt(line, st.trainOf(f), missing)
 		}
 		root := st.rootFor(line, f)
@@ -197,6 +203,8 @@ func (st *step) relate() {
 func (st *step) lacks(f *Finding) Step {
 	t := st.trainOf(f)
 	switch {
+	case clears[f.Rule] && st.standing(st.lineOf(f)):
+		return StepClear
 	case t == nil:
 	case f.Rule == rulebook.OutOfSectionTokenNotIn:
 		return StepTokenIn
@@ -215,6 +223,10 @@ func (st *step) explains(d *Doubt, f *Finding) bool {
 	switch {
 	case d.Step == StepNone:
 		return false
+	case d.Step == StepClear:
+		// Men at work, or a vehicle within the clearing point, may have been there
+		// all the same when the train went by.
+		return st.lacks(f) == StepClear && st.online(d.Line).obstructed() && !st.online(d.Line).blockaded()
 	case d.Step.lasts():
 		return d.Seq == f.Seq && st.lacks(f) == d.Step
 	}
@@ -234,7 +246,7 @@ func (st *step) rootFor(line int, f *Finding) int64 {
 		if d.Seq == 0 || !st.concerns(d, f, line) {
 			continue
 		}
-		if d.Step.lasts() && f.Train != d.Name {
+		if d.Step.lasts() && f.Train != d.Name && (d.Step != StepClear || st.lacks(f) != StepClear) {
 			continue // what has not shown itself is not about the trains since
 		}
 		return d.Seq

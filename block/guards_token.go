@@ -53,6 +53,13 @@ var tokenFit = Guard{
 	},
 }
 
+// lineClearGiven: a release given under obstruction danger is found when it is
+// given; the token drawn on it is drawn on a release.
+var lineClearGiven = Guard{
+	Name:  "line clear given for it",
+	holds: func(d *action) bool { return d.train != nil && d.train.accepted(d.line) },
+}
+
 var tokenBooked = Guard{
 	Name: "token booked out", Rule: rulebook.EnteredWithoutToken, For: withToken, Mine: true,
 	Expected: "the token drawn and its number recorded before the train enters",

@@ -22,13 +22,14 @@ const (
 	StepTokenOut       // the token drawn, or the staff handed over, here
 	StepTokenIn        // the token put in, or the staff given up, here
 	StepPassed         // the passing of a train seen complete
+	StepClear          // the end of what is booked as standing on the line: an obstruction, a blockage, a vehicle
 )
 
 // lasts says whether a doubt about the step outlives the use of the line.
 func (s Step) lasts() bool { return s >= StepTokenOut }
 
 var stepWords = [...]string{"", "train entering section", "its arrival or passing", "train out of section", "cancelling",
-	"obstruction removed", "the end of shunting", "its token or staff handed out", "its token or staff taken in", "its passing, complete"}
+	"obstruction removed", "the end of shunting", "its token or staff handed out", "its token or staff taken in", "its passing, complete", "the line clear again"}
 
 func (s Step) String() string { return stepWords[s] }
 
@@ -47,6 +48,8 @@ func (d *action) standAside() (Phase, bool) {
 	was := d.ls().Phase
 	switch was {
 	case InSection, Shunting, ShuntReleased, ShuntAsked:
+	case Obstructed:
+		ok = ok && (d.act == ActEnter || d.act == ActDepart) && d.train != nil && d.train.accepted(d.line)
 	case Accepted, RestrictedLC:
 		// A token still out speaks against a cancelling not booked.
 		ok = ok && d.act != ActBlockInside && d.act != ActBlockOutside && d.act != ActEnter && d.act != ActDepart && d.tokens().Out == 0
@@ -105,7 +108,7 @@ func (d *action) doubtful() bool {
 // tokenAside takes the token of the train put aside as home at the end the train
 // went to.
 func (d *action) tokenAside() {
-	if d.tokens().Out == 0 {
+	if d.tokens().Out == 0 || d.train != nil && d.tokens().Train == d.train.ID {
 		return
 	}
 	ts := d.editToken(d.ref().section)
@@ -126,6 +129,7 @@ func (d *action) shownClear() {
 	if len(d.s.Doubts) == 0 {
 		return
 	}
+	d.clearAgain()
 	for _, o := range slices.Clone(d.s.Doubts) {
 		if o.Line != d.line || o.Step == StepNone || o.Step.lasts() || d.train != nil && o.Train == d.train.ID {
 			continue
@@ -378,21 +382,4 @@ func (st *step) presumeBack(t *Train) {
 func (d *action) stands(t *Train, l *Leg) {
 	l.Aside = false
 	d.endDoubts(func(o *Doubt) bool { return o.Train == t.ID && o.Line == d.line && !o.Step.lasts() })
-}
-
-// presumeRemoved takes obstruction danger as removed when a train accepted after
-// it has gone through the section and out of it, unless the book itself still has
-// something on the line.
-func (d *action) presumeRemoved() {
-	if d.act != ActOut || d.ls().Phase != Obstructed || d.train == nil || d.obstructed() || d.blockaded() {
-		return
-	}
-	l := d.train.leg(d.dir)
-	for _, o := range d.s.Doubts {
-		if o.Line == d.line && o.Step == StepRemoval && l.Line == d.line && l.Accepted >= o.At && l.Entered >= l.Accepted {
-			d.editLine(d.line).Phase = InSection
-			d.takeAsMade(&o)
-			return
-		}
-	}
 }

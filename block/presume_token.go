@@ -46,6 +46,9 @@ func (d *action) tokensShown() {
 	if o := d.tokenOwed(StepTokenIn); o != nil && o.Seq != d.e.Seq && (d.train == nil || d.train.ID != o.Train) {
 		k := *o
 		d.notBooked(&k, nil, []Step{StepTokenIn})
+		if t := d.s.Train(k.Train); t != nil {
+			d.touch(t).In.TokenIn = true
+		}
 	}
 }
 

@@ -169,6 +169,7 @@ var blockRows = []Row{
 	{From: anyPhase, Both: true, Act: ActRelease, To: stay, For: withToken, Rule: rulebook.AcceptedSectionOccupied},
 	{From: anyPhase, Both: true, Act: ActReplaced, To: stay, For: withToken, Rule: rulebook.ShuntReleaseNotAsked},
 	{From: InSection, Both: true, Act: ActDraw, To: stay, For: withToken, Rule: rulebook.TokenDrawnBeforeClosed, Guards: []Guard{noTokenOut}},
+	{From: Obstructed, Act: ActDraw, To: stay, For: withToken, Rule: rulebook.TokenOutWithoutRelease, Unless: []Guard{lineClearGiven}, Guards: drawGuards},
 	{From: anyPhase, Both: true, Act: ActDraw, To: stay, For: withToken, Rule: rulebook.TokenOutWithoutRelease, Guards: []Guard{noTokenOut}},
 	{From: anyPhase, Both: true, Act: ActRestore, To: stay, For: withToken, Guards: []Guard{numberOut}},
 }

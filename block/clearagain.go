@@ -1,0 +1,71 @@
+package block
+
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
+
+// What is booked as standing on a line or within its clearing point, and is not
+// booked as gone, is found once: when the boxes go on working over it. A train
+// that has been let in since and is out of the section shows the line clear again.
+
+// clears are the rules whose findings may rest on something that was gone.
+var clears = map[rulebook.RuleID]bool{
+	rulebook.AcceptedWhileBlocked:        true,
+	rulebook.OfferedWhileBlocked:         true,
+	rulebook.EnteredWhileBlocked:         true,
+	rulebook.ObstructionDangerNotRemoved: true,
+	rulebook.AcceptedClearingPointFouled: true,
+}
+
+// online looks at a line outside an act.
+func (st *step) online(line int) *action { return &action{step: st, line: line} }
+
+// standing says whether the book has anything on the line that should not be.
+func (st *step) standing(line int) bool {
+	if line < 0 {
+		return false
+	}
+	d := st.online(line)
+	return d.obstructed() || d.blockaded() || d.fouling(0) != nil
+}
+
+// clearAgain presumes, when a train let in after the doubt arose is out of the
+// section, that what stood on the line was gone.
+func (d *action) clearAgain() {
+	for _, o := range d.s.Doubts {
+		l := d.train.leg(d.dir)
+		if o.Line != d.line || o.Step != StepClear || l.Accepted < o.At || l.Entered < o.At {
+			continue
+		}
+		var gone *Train
+		if t := d.fouling(0); t != nil {
+			gone = d.touch(t)
+			gone.Place = ""
+			d.spare(rulebook.TrainDetained, gone.ID)
+		}
+		d.s.Obstructions = slices.DeleteFunc(slices.Clone(d.s.Obstructions), func(k Obstruction) bool {
+			return k.Line == d.lineName() && k.Section == o.sectionIn(d.b)
+		})
+		d.s.Blockages = slices.DeleteFunc(slices.Clone(d.s.Blockages), func(k LineBlockage) bool {
+			return k.Line == d.lineName() && (k.Section < 0 || k.Section == o.sectionIn(d.b))
+		})
+		d.notBooked(&o, gone, []Step{StepClear})
+		return
+	}
+}
+
+func (d *Doubt) sectionIn(b *Box) int { return b.lines[d.Line].section }
+
+// removedLate takes obstruction removed when the boxes have worked on without it:
+// it ends the doubt, and what was found stands.
+func (d *action) removedLate() bool {
+	p := d.ls().Phase
+	if d.act != ActUnblock || p == Obstructed || p == BlockedInside || p == BlockedOutside {
+		return false
+	}
+	n := len(d.s.Doubts)
+	d.endDoubts(func(o *Doubt) bool { return o.Line == d.line && o.Step == StepRemoval })
+	return len(d.s.Doubts) < n
+}
