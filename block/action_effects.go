@@ -143,7 +143,7 @@ func (d *action) upgraded(bool) {
 }
 
 func (d *action) entered(regular bool) {
-	if d.train == nil && !regular && d.ls().Phase == InSection && !d.stranger() {
+	if d.train == nil && !regular && d.s.occupied(d.line) != nil && !d.stranger() {
 		return // of the train in section, and sent for it already
 	}
 	if d.train == nil {

@@ -68,7 +68,7 @@ func (x *expecting) offer(e Expectation) bool {
 	_, found := Apply(x.b, *x.s, &e.Event)
 	for _, f := range found {
 		// What is due is offered also when it is late: then most of all.
-		if f.Seq == e.Event.Seq && f.Rule != rulebook.TrainNameAssumed && f.Rule != rulebook.StepNotBooked && dutyOf[f.Rule] == nil {
+		if f.Seq == e.Event.Seq && f.Rule != rulebook.TrainNameAssumed && f.Rule != rulebook.StepNotBooked && !slices.ContainsFunc(x.s.Pending, func(p Pending) bool { return p.Rule == f.Rule }) {
 			return false
 		}
 	}

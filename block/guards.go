@@ -229,12 +229,25 @@ var dangerOver = Guard{
 	},
 }
 
+// enteredOnce: entering booked again, of a train in the section, is no other train.
+var enteredOnce = Guard{
+	Name: "entering not yet sent for it", Rule: rulebook.EnteringTwice,
+	Expected: "train entering section once for each train",
+	holds: func(d *action) bool {
+		t := d.s.occupied(d.line)
+		return t == nil || d.stranger() || d.train != nil && (!d.train.occupies(d.line) || d.train.leg(d.dir).Entering == 0)
+	},
+}
+
 var wasAccepted = Guard{
 	Name: "train had been accepted", Rule: rulebook.EnteredWithoutAcceptance,
 	Expected: "no train let into the section during obstruction danger",
 	holds: func(d *action) bool {
 		// Line clear given while the danger was on is no authority.
 		t := d.train
+		if d.act == ActEnter && !enteredOnce.holds(d) {
+			return true // another guard says so
+		}
 		return t != nil && (t.accepted(d.line) && t.leg(d.dir).Accepted <= d.ls().Since || t.occupies(d.line) && t.leg(d.dir).Entering == 0)
 	},
 }
@@ -261,7 +274,7 @@ var stoppedByDanger = Guard{
 		if d.act == ActEnter {
 			grace = d.b.Limit(rulebook.EnteringAfter)
 		}
-		return !wasAccepted.holds(d) || d.train.occupies(d.line) || d.e.At <= d.ls().Since+grace
+		return !wasAccepted.holds(d) || d.train == nil || d.train.occupies(d.line) || d.e.At <= d.ls().Since+grace
 	},
 }
 

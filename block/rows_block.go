@@ -86,7 +86,7 @@ var blockRows = []Row{
 	// signalbox.org, Block system ch. 9; study cards, obstruction danger.
 	{From: anyPhase, Both: true, Act: ActDanger, To: Obstructed},
 	{From: Obstructed, Both: true, Act: ActUnblock, To: settled, Guards: []Guard{dangerOver}},
-	{From: Obstructed, Act: ActEnter, To: Obstructed, Guards: []Guard{wasAccepted, stoppedByDanger}},
+	{From: Obstructed, Act: ActEnter, To: Obstructed, Guards: []Guard{enteredOnce, wasAccepted, stoppedByDanger}},
 	{From: Obstructed, Act: ActRestore, To: stay, For: withToken, Guards: []Guard{numberOut}},
 
 	// Worked by message or with a pilot, where no line clear is obtained by bell;
