@@ -131,7 +131,9 @@ func harmless(t fataler, b *block.Box, s *block.State) []block.Expectation {
 		e := x.Event
 		e.At, e.Seq = max(s.Now, s.LastAt), s.LastSeq+1
 		_, found := block.Apply(b, *s, &e)
-		if slices.ContainsFunc(found, func(f block.Finding) bool { return f.Seq == e.Seq && f.Rule != "train-name-assumed" && f.Rule != "step-not-booked" }) {
+		if slices.ContainsFunc(found, func(f block.Finding) bool {
+			return f.Seq == e.Seq && f.Rule != "train-name-assumed" && f.Rule != "step-not-booked"
+		}) {
 			t.Fatalf("%s expects %q, which raises %s", b.Name, x.Label, told(found))
 		}
 	}
