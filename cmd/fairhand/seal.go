@@ -8,9 +8,11 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"time"
 
 	"github.com/spf13/cobra"
+	"golang.org/x/term"
 
 	"fairhand/export"
 	"fairhand/register"
@@ -55,12 +57,15 @@ func (p *program) sealCommand() *cobra.Command {
 }
 
 func (p *program) sealKeyCommand() *cobra.Command {
-	return &cobra.Command{
+	var lock bool
+	cmd := &cobra.Command{
 		Use:   "key",
 		Short: "Make the box's own key",
 		Long: `Make the key of the box in its directory: ` + seal.KeyName + `, to be read by its owner
 only, and ` + seal.KeyName + `.pub. A key that is there is never replaced. Print the line that is
-told to others, such as the inspector, to check seals by.`,
+told to others, such as the inspector, to check seals by. --lock asks for a passphrase,
+without which nothing is sealed. The private half may also be given to an SSH agent
+(ssh-add) and its file kept elsewhere.`,
 		Args: args(0, 0, ""),
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			file, err := p.loadBox(cmd, "")
@@ -68,7 +73,13 @@ told to others, such as the inspector, to check seals by.`,
 				return err
 			}
 			dir := filepath.Dir(file.Path)
-			k, err := seal.CreateKey(dir, file.Box.Name)
+			var phrase []byte
+			if lock {
+				if phrase, err = p.newPassphrase(); err != nil {
+					return err
+				}
+			}
+			k, err := seal.CreateKey(dir, file.Box.Name, phrase)
 			if errors.Is(err, fs.ErrExist) {
 				return withHint(err, "the box has its key; fairhand seal now seals with it")
 			}
@@ -81,9 +92,14 @@ and the neighbours this line, as the file allowed:
 
 %s
 `, filepath.Join(dir, seal.KeyName), file.Box.Name, k.Public.Fingerprint(), k.Public.AllowedSigners(file.Box.Name))
+			if runtime.GOOS == "windows" && !lock {
+				fmt.Fprintln(p.out, "Here the file's mode keeps nobody from it, only the folder's own access list does: --lock is safer.")
+			}
 			return nil
 		},
 	}
+	cmd.Flags().BoolVar(&lock, "lock", false, "ask for a passphrase that locks the key")
+	return cmd
 }
 
 func (p *program) sealNowCommand() *cobra.Command {
@@ -101,10 +117,12 @@ in it is over every entry before as well.`,
 				return err
 			}
 			defer book.Close()
-			k, err := seal.LoadKey(opt.Dir)
+			k, err := seal.LoadKey(opt.Dir, p.passphrase)
 			switch {
 			case notThere(err):
 				return withHint(errors.New("the box has no key to seal with"), "fairhand -C %s seal key makes it", shellWord(opt.Dir))
+			case errors.Is(err, seal.ErrKeyLocked):
+				return withHint(err, "seal from a terminal, or give the key to an SSH agent: ssh-add %s", shellWord(filepath.Join(opt.Dir, seal.KeyName)))
 			case errors.Is(err, seal.ErrKeyOpen):
 				return withHint(err, "chmod 600 %s", shellWord(filepath.Join(opt.Dir, seal.KeyName)))
 			case err != nil:
@@ -124,6 +142,34 @@ in it is over every entry before as well.`,
 			return p.saySealed(path, k.Public, s)
 		},
 	}
+}
+
+// passphrase asks on the terminal for the passphrase of a key, without showing it.
+func (p *program) passphrase(path string) ([]byte, error) {
+	f, ok := p.stdin.(*os.File)
+	if !ok || !terminal(p.stdin) {
+		return nil, errors.New("there is no terminal to ask for it on")
+	}
+	fmt.Fprintf(p.notes, "Passphrase of %s: ", path)
+	defer fmt.Fprintln(p.notes)
+	return term.ReadPassword(int(f.Fd()))
+}
+
+// newPassphrase asks for one twice.
+func (p *program) newPassphrase() ([]byte, error) {
+	const least = 8
+	one, err := p.passphrase("the new key")
+	if err != nil {
+		return nil, err
+	}
+	if len(one) < least {
+		return nil, fmt.Errorf("a passphrase has at least %d characters", least)
+	}
+	two, err := p.passphrase("the new key, again")
+	if err == nil && string(one) != string(two) {
+		err = errors.New("the two are not the same; no key was made")
+	}
+	return one, err
 }
 
 // sealsFit compares a register with the seals in the directory of its box.

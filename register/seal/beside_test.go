@@ -52,7 +52,7 @@ func TestCheckBeside(t *testing.T) {
 		t.Fatal(err)
 	}
 	meta := store.Meta{Railway: "Thrackley Vale Railway", Box: "Ennerholme"}
-	k, err := CreateKey(dir, "Ennerholme")
+	k, err := CreateKey(dir, "Ennerholme", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package seal
 
 import (
+	"crypto"
 	"crypto/ed25519"
 	"crypto/rand"
 	"encoding/pem"
@@ -36,15 +37,18 @@ type Public struct {
 var (
 	// ErrKeyOpen: other users of the machine may read the private key.
 	ErrKeyOpen = errors.New("the sealing key can be read by others")
-	// ErrKeyKind: the key is not Ed25519, or is locked by a passphrase.
+	// ErrKeyKind: the key is not Ed25519.
 	ErrKeyKind = errors.New("not a key that can seal")
+	// ErrKeyLocked: the key is locked by a passphrase, and none was given, or another.
+	ErrKeyLocked = errors.New("the sealing key is locked by a passphrase")
 )
 
 // CreateKey makes a new key in dir: KeyName (OpenSSH private key format, to be
 // read by its owner only) and KeyName.pub. The comment is for people; it is
-// printed after the public key. An existing key is never replaced: then the
+// printed after the public key; a passphrase locks the key, none (nil) leaves it open
+// to whoever may read the file. An existing key is never replaced: then the
 // error holds fs.ErrExist.
-func CreateKey(dir, comment string) (*Key, error) {
+func CreateKey(dir, comment string, passphrase []byte) (*Key, error) {
 	if strings.ContainsFunc(comment, unicode.IsControl) {
 		return nil, fmt.Errorf("the comment %q of the sealing key has control characters: leave them out", comment)
 	}
@@ -56,7 +60,13 @@ func CreateKey(dir, comment string) (*Key, error) {
 	if err != nil {
 		return nil, err
 	}
-	block, err := ssh.MarshalPrivateKey(private, comment)
+	marshal := ssh.MarshalPrivateKey
+	if len(passphrase) > 0 {
+		marshal = func(key crypto.PrivateKey, comment string) (*pem.Block, error) {
+			return ssh.MarshalPrivateKeyWithPassphrase(key, comment, passphrase)
+		}
+	}
+	block, err := marshal(private, comment)
 	if err != nil {
 		return nil, fmt.Errorf("writing down the sealing key: %w", err)
 	}
@@ -90,18 +100,35 @@ func writeNew(path string, data []byte, mode fs.FileMode) error {
 }
 
 // LoadKey reads the key of a box directory, made by CreateKey or by
-// ssh-keygen -t ed25519. With none there the error holds fs.ErrNotExist; a key
-// others may read is ErrKeyOpen, one of another kind ErrKeyKind.
-func LoadKey(dir string) (*Key, error) {
+// ssh-keygen -t ed25519. One that is locked is opened with the passphrase that ask
+// gives; nil for nobody to ask. Where only the public half is there, the private one
+// may be with the user's SSH agent. With neither the error holds fs.ErrNotExist; a key
+// others may read is ErrKeyOpen, one of another kind ErrKeyKind, one that stays locked
+// ErrKeyLocked.
+func LoadKey(dir string, ask func(path string) ([]byte, error)) (*Key, error) {
 	path := filepath.Join(dir, KeyName)
 	data, err := readPrivate(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		if k, ok := agentKey(path + ".pub"); ok {
+			return k, nil
+		}
+	}
 	if err != nil {
 		return nil, err
 	}
 	raw, err := ssh.ParseRawPrivateKey(data)
 	var locked *ssh.PassphraseMissingError
 	if errors.As(err, &locked) {
-		return nil, fmt.Errorf("%w: %s is locked by a passphrase, and a turn is sealed without asking for one; take it off with ssh-keygen -p -f %s", ErrKeyKind, path, path)
+		if ask == nil {
+			return nil, fmt.Errorf("%w: %s; there is nobody to ask for it here", ErrKeyLocked, path)
+		}
+		var phrase []byte
+		if phrase, err = ask(path); err != nil {
+			return nil, fmt.Errorf("%w: %s: %w", ErrKeyLocked, path, err)
+		}
+		if raw, err = ssh.ParseRawPrivateKeyWithPassphrase(data, phrase); err != nil {
+			return nil, fmt.Errorf("%w: %s: that is not it: %w", ErrKeyLocked, path, err)
+		}
 	}
 	if err != nil {
 		return nil, fmt.Errorf("%w: %s cannot be read as a private key: %w", ErrKeyKind, path, err)

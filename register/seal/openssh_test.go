@@ -35,7 +35,7 @@ func put(t *testing.T, path, text string) string {
 // namespace are refused.
 func TestKeygenVerifies(t *testing.T) {
 	dir := t.TempDir()
-	k, err := CreateKey(dir, "Ennerholme seal")
+	k, err := CreateKey(dir, "Ennerholme seal", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -43,7 +43,7 @@ func TestKeygenVerifies(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	stranger, err := CreateKey(t.TempDir(), "")
+	stranger, err := CreateKey(t.TempDir(), "", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -82,7 +82,7 @@ func TestKeygenKey(t *testing.T) {
 	if out, err := keygen(t, "", "-q", "-t", "ed25519", "-N", "", "-C", "made by OpenSSH", "-f", path); err != nil {
 		t.Fatalf("%v: %s", err, out)
 	}
-	k, err := LoadKey(dir)
+	k, err := LoadKey(dir, nil)
 	if err != nil || k.Public.Comment != "made by OpenSSH" {
 		t.Fatalf("%+v, %v", k, err)
 	}
@@ -122,7 +122,7 @@ func TestKeygenOtherKind(t *testing.T) {
 	if out, err := keygen(t, "", "-q", "-t", "ecdsa", "-N", "", "-f", path); err != nil {
 		t.Fatalf("%v: %s", err, out)
 	}
-	if _, err := LoadKey(dir); !errors.Is(err, ErrKeyKind) {
+	if _, err := LoadKey(dir, nil); !errors.Is(err, ErrKeyKind) {
 		t.Errorf("an ECDSA key: %v", err)
 	}
 	if _, err := LoadPublic(path + ".pub"); !errors.Is(err, ErrKeyKind) {
@@ -133,7 +133,7 @@ func TestKeygenOtherKind(t *testing.T) {
 // TestOurKeyWithKeygen lets ssh-keygen read the private key that we write.
 func TestOurKeyWithKeygen(t *testing.T) {
 	dir := t.TempDir()
-	k, err := CreateKey(dir, "Ennerholme seal")
+	k, err := CreateKey(dir, "Ennerholme seal", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

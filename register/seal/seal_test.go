@@ -128,7 +128,7 @@ func TestSignVerify(t *testing.T) {
 	if err := k.Public.Verify(valeText, strings.ReplaceAll(sig, "\n", "\r\n")); err != nil {
 		t.Errorf("sent by mail: %v", err)
 	}
-	other, err := CreateKey(t.TempDir(), "")
+	other, err := CreateKey(t.TempDir(), "", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -184,7 +184,7 @@ func unarmor(t *testing.T, sig string) []byte {
 
 func TestCreateLoad(t *testing.T) {
 	dir := t.TempDir()
-	k, err := CreateKey(dir, "Ennerholme seal")
+	k, err := CreateKey(dir, "Ennerholme seal", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -192,7 +192,7 @@ func TestCreateLoad(t *testing.T) {
 	if err != nil || info.Mode().Perm() != 0o600 {
 		t.Fatalf("mode %v, %v", info.Mode(), err)
 	}
-	back, err := LoadKey(dir)
+	back, err := LoadKey(dir, nil)
 	if err != nil || back.Public.Line() != k.Public.Line() || !strings.HasSuffix(back.Public.Line(), " Ennerholme seal") {
 		t.Fatalf("%v, %v", back, err)
 	}
@@ -204,19 +204,19 @@ func TestCreateLoad(t *testing.T) {
 	if err != nil || pub.Verify(valeText, sig) != nil || pub.Fingerprint() != k.Public.Fingerprint() {
 		t.Fatalf("%v", err)
 	}
-	if _, err := CreateKey(dir, ""); !errors.Is(err, fs.ErrExist) {
+	if _, err := CreateKey(dir, "", nil); !errors.Is(err, fs.ErrExist) {
 		t.Errorf("a second key: %v", err)
 	}
 	if err := os.Remove(filepath.Join(dir, KeyName)); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := CreateKey(dir, ""); !errors.Is(err, fs.ErrExist) {
+	if _, err := CreateKey(dir, "", nil); !errors.Is(err, fs.ErrExist) {
 		t.Errorf("a key over an old public one: %v", err)
 	}
-	if _, err := LoadKey(dir); !errors.Is(err, fs.ErrNotExist) {
+	if _, err := LoadKey(dir, nil); !errors.Is(err, fs.ErrNotExist) {
 		t.Errorf("no key: %v", err)
 	}
-	if _, err := CreateKey(t.TempDir(), "two\nlines"); err == nil {
+	if _, err := CreateKey(t.TempDir(), "two\nlines", nil); err == nil {
 		t.Error("a comment of two lines was taken")
 	}
 }
@@ -224,13 +224,13 @@ func TestCreateLoad(t *testing.T) {
 func TestLoadRefuses(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, KeyName)
-	if _, err := CreateKey(dir, ""); err != nil {
+	if _, err := CreateKey(dir, "", nil); err != nil {
 		t.Fatal(err)
 	}
 	if err := os.Chmod(path, 0o640); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := LoadKey(dir); !errors.Is(err, ErrKeyOpen) {
+	if _, err := LoadKey(dir, nil); !errors.Is(err, ErrKeyOpen) {
 		t.Errorf("a key that others read: %v", err)
 	}
 	locked, err := ssh.MarshalPrivateKeyWithPassphrase(ed25519.NewKeyFromSeed(make([]byte, 32)), "", []byte("secret"))
@@ -241,7 +241,11 @@ func TestLoadRefuses(t *testing.T) {
 		if err := errors.Join(os.WriteFile(path, data, 0o600), os.Chmod(path, 0o600)); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := LoadKey(dir); !errors.Is(err, ErrKeyKind) {
+		want := ErrKeyKind
+		if name == "locked" {
+			want = ErrKeyLocked
+		}
+		if _, err := LoadKey(dir, nil); !errors.Is(err, want) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}

@@ -1,0 +1,91 @@
+package seal
+
+import (
+	"errors"
+	"net"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"golang.org/x/crypto/ssh"
+	"golang.org/x/crypto/ssh/agent"
+)
+
+// TestLockedKey: it seals with its passphrase, and with no other.
+func TestLockedKey(t *testing.T) {
+	dir := t.TempDir()
+	made, err := CreateKey(dir, "Ennerholme", []byte("eight or more"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	says := func(phrase string) func(string) ([]byte, error) {
+		return func(string) ([]byte, error) { return []byte(phrase), nil }
+	}
+	k, err := LoadKey(dir, says("eight or more"))
+	if err != nil || k.Public.Fingerprint() != made.Public.Fingerprint() {
+		t.Error(err)
+	}
+	for name, ask := range map[string]func(string) ([]byte, error){"another": says("something else"), "none": says(""), "nobody": nil,
+		"no terminal": func(string) ([]byte, error) { return nil, errors.New("no terminal") }} {
+		if _, err := LoadKey(dir, ask); !errors.Is(err, ErrKeyLocked) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
+
+// TestKeyInAnAgent: its file is elsewhere; the public half tells which it is.
+func TestKeyInAnAgent(t *testing.T) {
+	dir := t.TempDir()
+	made, err := CreateKey(dir, "Ennerholme", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data, err := os.ReadFile(filepath.Join(dir, KeyName))
+	if err != nil {
+		t.Fatal(err)
+	}
+	private, err := ssh.ParseRawPrivateKey(data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ring := agent.NewKeyring()
+	if err := errors.Join(ring.Add(agent.AddedKey{PrivateKey: private}), os.Remove(filepath.Join(dir, KeyName))); err != nil {
+		t.Fatal(err)
+	}
+	socket := filepath.Join(t.TempDir(), "agent")
+	l, err := net.Listen("unix", socket)
+	if err != nil {
+		t.Skip("no such sockets here:", err)
+	}
+	defer l.Close()
+	go func() {
+		for {
+			c, err := l.Accept()
+			if err != nil {
+				return
+			}
+			go func() { _ = agent.ServeAgent(ring, c) }()
+		}
+	}()
+	t.Setenv("SSH_AUTH_SOCK", "")
+	if _, err := LoadKey(dir, nil); !errors.Is(err, os.ErrNotExist) {
+		t.Error("without an agent:", err)
+	}
+	t.Setenv("SSH_AUTH_SOCK", socket)
+	k, err := LoadKey(dir, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := Statement{Railway: "R", Box: "Ennerholme", First: 1, Last: 2, Day: 20260505}
+	signature, err := k.Sign(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, err := s.Text()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := made.Public.Verify(text, signature); err != nil {
+		t.Error("what the agent signed:", err)
+	}
+}
