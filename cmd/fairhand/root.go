@@ -62,7 +62,7 @@ func (p *program) root() *cobra.Command {
 	root.PersistentFlags().StringVar(&p.configFile, "config", "", "configuration file, instead of the usual one")
 	root.AddCommand(
 		p.demoCommand(), p.logCommand(), p.checkCommand(), p.dayCommand(),
-		p.verifyCommand(), p.backupCommand(), p.restoreCommand(), p.salvageCommand(), p.exportCommand(), p.importCommand(),
+		p.verifyCommand(), p.backupCommand(), p.restoreCommand(), p.salvageCommand(), p.archiveCommand(), p.exportCommand(), p.importCommand(),
 		p.handoverCommand(), p.auditCommand(), p.compareCommand(), p.graphCommand(), p.initCommand(), p.sealCommand(),
 		p.rulesCommand(), p.codesCommand(), p.configCommand(), p.versionCommand(),
 	)

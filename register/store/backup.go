@@ -29,6 +29,12 @@ const copyRows = 5 * chunkRows
 // progress, if not nil, is told between the pieces how many of how many entries
 // are copied.
 func (s *Store) Backup(ctx context.Context, dst string, progress func(done, total int64)) (Report, error) {
+	return s.Volume(ctx, dst, 0, progress)
+}
+
+// Volume is Backup of the entries up to number last (0: all there are): a register of
+// its own, which ends there.
+func (s *Store) Volume(ctx context.Context, dst string, last int64, progress func(done, total int64)) (Report, error) {
 	if _, err := os.Lstat(dst); !errors.Is(err, fs.ErrNotExist) {
 		err = cmp.Or(err, fs.ErrExist)
 		return Report{}, &Error{Path: dst, Doing: "back up", Cause: err, Advice: newFileAdvice(err)}
@@ -36,7 +42,7 @@ func (s *Store) Backup(ctx context.Context, dst string, progress func(done, tota
 	if err := s.checkHeading(); err != nil {
 		return Report{}, fmt.Errorf("back up %s: %w", s.path, err)
 	}
-	part, report, err := s.copyBeside(ctx, dst, progress)
+	part, report, err := s.copyBeside(ctx, dst, last, progress)
 	defer part.remove()
 	if err == nil {
 		err = part.place(dst)
@@ -47,12 +53,18 @@ func (s *Store) Backup(ctx context.Context, dst string, progress func(done, tota
 	return report, nil
 }
 
-// copyBeside makes a complete, proved copy of the register beside dst, for the
+// copyBeside makes a proved copy of the register up to an entry (0: all) beside dst, for the
 // caller to put in its place; part.remove takes away what is not placed.
-func (s *Store) copyBeside(ctx context.Context, dst string, progress func(done, total int64)) (part, Report, error) {
+func (s *Store) copyBeside(ctx context.Context, dst string, last int64, progress func(done, total int64)) (part, Report, error) {
 	tail, err := s.loadTail()
 	if err != nil {
 		return part{}, Report{}, failure(s.path, "copy", err)
+	}
+	if last > 0 && last < tail.Seq {
+		if tail.Hash, err = s.hashAt(last); err != nil {
+			return part{}, Report{}, err
+		}
+		tail.Seq = last
 	}
 	p, err := newPart(dst)
 	if err != nil {

@@ -32,8 +32,10 @@ func TestBackup(t *testing.T) {
 	if err := os.Symlink(filepath.Join(t.TempDir(), "nowhere"), link); err != nil {
 		t.Fatal(err)
 	}
-	_, err = s.Backup(t.Context(), link, nil)
-	wantIs(t, err, fs.ErrExist)
+	if _, err := os.Lstat(link); err == nil { // wine shows no link that leads nowhere
+		_, err = s.Backup(t.Context(), link, nil)
+		wantIs(t, err, fs.ErrExist)
+	}
 	_, err = s.Backup(t.Context(), filepath.Join(t.TempDir(), "no", "copy.db"), nil)
 	if err == nil || !strings.Contains(err.Error(), "folder") {
 		t.Error(err)

@@ -22,7 +22,7 @@ func (s *Store) Replace(ctx context.Context, path, kept string, progress func(do
 	if err != nil && !errors.Is(err, fs.ErrNotExist) || err == nil && !old.Mode().IsRegular() {
 		return Report{}, &Error{Path: path, Doing: "restore: it is not a file, or cannot be looked at", Cause: err, Advice: "restore to where the file itself is"}
 	}
-	part, report, err := s.copyBeside(ctx, path, progress)
+	part, report, err := s.copyBeside(ctx, path, 0, progress)
 	defer part.remove()
 	if err != nil {
 		return Report{}, fmt.Errorf("restore from %s; %s is as it was: %w", s.path, path, err)

@@ -1,0 +1,317 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"fairhand/block"
+	"fairhand/export"
+	"fairhand/register"
+	"fairhand/register/boxfile"
+	"fairhand/register/calendar"
+	"fairhand/register/seal"
+	"fairhand/register/store"
+)
+
+const archiveLong = `Close a year into an archive volume, hold volumes, and say which may go.
+
+  fairhand archive close 2026           once the year is over: makes the volume and seals it
+  fairhand archive check FILE           proves it alone, and together with the register
+  fairhand archive hold FILE REASON     it may not go, such as while an inquiry runs
+  fairhand archive release FILE REASON  it may go again when its time has come
+  fairhand archive due [--remove]       which volumes may go by --keep, and which are held
+
+A volume is a register of its own: all entries up to the last of its year, as they stand
+in the register, whose hash is that of the entry in the register that goes on. Beside it
+lie the seal over it, the public key and the description of the box. The register itself
+keeps every entry. Holds and releases are entries of the book. How long volumes are kept
+is the railway's to say; --keep is in years after the end of the year.`
+
+// The names of a volume of a year and of what lies beside it.
+const (
+	archiveDir   = "archive"
+	volumePrefix = "archive-"
+	boxEnding    = ".box.yaml"
+	holdEnding   = ".hold"
+)
+
+func (p *program) archiveCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use: "archive", Short: "Close a year into a sealed volume; hold volumes, and say which may go", Long: archiveLong,
+		Args: func(cmd *cobra.Command, _ []string) error {
+			return withHint(usagef("archive: what to do is missing"), "it has close, check, hold, release and due; fairhand help archive")
+		},
+		RunE: func(*cobra.Command, []string) error { return nil },
+	}
+	cmd.AddCommand(p.archiveCloseCommand(), p.archiveCheckCommand(), p.archiveHoldCommand(true), p.archiveHoldCommand(false), p.archiveDueCommand())
+	return cmd
+}
+
+func (p *program) archiveCloseCommand() *cobra.Command {
+	var dir string
+	cmd := &cobra.Command{
+		Use: "close YEAR", Short: "Make the sealed volume of a year that is over", Args: args(1, 1, "the YEAR"),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			year, err := strconv.Atoi(given[0])
+			if err != nil || year < 1800 || year > 9999 {
+				return usagef("%q is no year; write it as 2026", given[0])
+			}
+			book, opt, err := p.openBook(cmd, true)
+			if err != nil {
+				return err
+			}
+			defer book.Close()
+			if dir == "" {
+				dir = filepath.Join(opt.Dir, archiveDir)
+			}
+			return p.closeYear(cmd, book, year, dir)
+		},
+	}
+	cmd.Flags().StringVarP(&dir, "output", "o", "", "folder of the volumes, instead of "+archiveDir+" in the box directory")
+	return cmd
+}
+
+func (p *program) closeYear(cmd *cobra.Command, book *register.Book, year int, dir string) error {
+	if now := calendar.In(book.Now(), book.Location()); now.Year() <= year {
+		return fmt.Errorf("%d is not over: it is %s", year, now.Format("2 January 2006"))
+	}
+	if err := book.Prove(cmd.Context()); err != nil {
+		return err
+	}
+	if err := p.sealsFit(book.Dir, book.Store()); err != nil {
+		return err
+	}
+	first, last, err := book.Store().SpanOf(calendar.Day(year*10000+101), calendar.Day(year*10000+1231))
+	if err == nil && last == 0 {
+		err = fmt.Errorf("%w in %d", register.ErrNoEntries, year)
+	}
+	if err != nil {
+		return err
+	}
+	key, err := seal.LoadKey(book.Dir, p.passphrase)
+	if err != nil {
+		return withHint(err, "a volume is sealed: fairhand seal key makes the key")
+	}
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return err
+	}
+	path := filepath.Join(dir, fmt.Sprintf("%s%d.db", volumePrefix, year))
+	report, err := book.Store().Volume(cmd.Context(), path, last, p.progress())
+	if err != nil {
+		return err
+	}
+	if err := sealVolume(book, key, path, first, report.Tail); err != nil {
+		return errors.Join(err, os.Remove(path))
+	}
+	fmt.Fprintf(p.out, "%s: entries 1 to %d, %d to %d of them of %d, sealed with key %s\nlast entry %d, hash %s\n",
+		path, last, first, last, year, key.Public.Fingerprint(), report.Tail.Seq, report.Tail.Hash)
+	return nil
+}
+
+// sealVolume writes what lies beside a volume: description, key, signature, statement.
+func sealVolume(book *register.Book, key *seal.Key, path string, first int64, tail store.Tail) error {
+	rows, err := book.Store().Range(tail.Seq, tail.Seq)
+	if err != nil || len(rows) == 0 {
+		return fmt.Errorf("the last entry of the volume: %w", errors.Join(err, fs.ErrNotExist))
+	}
+	s := seal.Of(book.Store().Meta(), first, tail, rows[0].Day, time.Unix(int64(book.Now()), 0))
+	text, err := s.Text()
+	if err != nil {
+		return err
+	}
+	signature, err := key.Sign(s)
+	if err != nil {
+		return err
+	}
+	description, err := os.ReadFile(filepath.Join(book.Dir, register.BoxFileName))
+	if err != nil {
+		return err
+	}
+	stem := strings.TrimSuffix(path, ".db")
+	for _, f := range []struct{ ending, text string }{
+		{boxEnding, string(description)}, {".pub", key.Public.Line() + "\n"}, {".txt" + seal.SignatureEnding, signature}, {".txt", text},
+	} {
+		if err := export.Create(stem+f.ending, false, writes([]byte(f.text))); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (p *program) archiveCheckCommand() *cobra.Command {
+	return &cobra.Command{
+		Use: "check FILE", Short: "Prove a volume, alone and with the register", Args: args(1, 1, "the FILE"),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			stem := strings.TrimSuffix(given[0], ".db")
+			box, err := boxfile.Load(stem + boxEnding)
+			if err != nil {
+				return err
+			}
+			v, err := register.Verify(cmd.Context(), given[0], box, p.progress())
+			if err != nil {
+				return err
+			}
+			s, public, err := volumeSeal(stem)
+			if err == nil {
+				err = s.Fits(v.Meta, v.Tail.Seq, func(int64) (store.Hash, error) { return v.Tail.Hash, nil })
+			}
+			if err == nil && s.Last != v.Tail.Seq {
+				err = fmt.Errorf("the seal is of entry %d and the volume ends with entry %d", s.Last, v.Tail.Seq)
+			}
+			if err != nil {
+				return fmt.Errorf("%s.txt: %w", stem, err)
+			}
+			fmt.Fprintf(p.out, "%s: entries 1 to %d of %s proved, and sealed with key %s\n", given[0], v.Tail.Seq, v.Meta.Box, public.Fingerprint())
+			return p.volumeWithRegister(cmd, v, public)
+		},
+	}
+}
+
+// volumeSeal is the statement beside a volume, and the key that it holds by.
+func volumeSeal(stem string) (seal.Statement, seal.Public, error) {
+	text, err := os.ReadFile(stem + ".txt")
+	signature, err2 := os.ReadFile(stem + ".txt" + seal.SignatureEnding)
+	public, err3 := seal.LoadPublic(stem + ".pub")
+	if err := errors.Join(err, err2, err3); err != nil {
+		return seal.Statement{}, public, err
+	}
+	s, err := verifiedStatement(public, string(text), string(signature))
+	return s, public, err
+}
+
+// volumeWithRegister compares a volume with the register that goes on, where there is
+// one.
+func (p *program) volumeWithRegister(cmd *cobra.Command, v register.Verified, public seal.Public) error {
+	opt, err := p.options(cmd)
+	if err != nil {
+		return err
+	}
+	if _, err := os.Stat(filepath.Join(opt.Dir, register.RegisterName)); err != nil {
+		fmt.Fprintln(p.out, "no register to compare it with; -C DIR names its box directory")
+		return nil
+	}
+	reg, err := p.openChain(cmd)
+	if err != nil {
+		return err
+	}
+	defer reg.Close()
+	if own, err := seal.LoadPublic(filepath.Join(reg.dir, seal.KeyName+".pub")); err == nil && own.Fingerprint() != public.Fingerprint() {
+		return fmt.Errorf("the volume is sealed with the key %s; that of the box is %s", public.Fingerprint(), own.Fingerprint())
+	}
+	var hash store.Hash
+	if err := reg.prove(v.Tail.Seq, func(r *store.Row) { hash = r.Hash }); err != nil {
+		return err
+	}
+	if hash != v.Tail.Hash {
+		return notTheOne(fmt.Errorf("%w: entry %d has the hash %s in the volume and %s in the register", seal.ErrOtherwise, v.Tail.Seq, v.Tail.Hash, hash))
+	}
+	fmt.Fprintf(p.out, "the register goes on from it: entry %d is the same in both\n", v.Tail.Seq)
+	return nil
+}
+
+// archiveHoldCommand holds a volume, or releases it; the book has an entry of both.
+func (p *program) archiveHoldCommand(hold bool) *cobra.Command {
+	name, short := "hold", "Keep a volume from going, whatever its age"
+	if !hold {
+		name, short = "release", "Let a volume that was held go when its time has come"
+	}
+	return &cobra.Command{
+		Use: name + " FILE REASON", Short: short, Args: args(2, 2, "the FILE and the REASON"),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			mark := given[0] + holdEnding
+			if _, err := os.Lstat(given[0]); err != nil {
+				return err
+			}
+			_, err := os.Lstat(mark)
+			if held := err == nil; held == hold {
+				return fmt.Errorf("%s: the volume is %s already", given[0], map[bool]string{true: "held", false: "released"}[hold])
+			}
+			book, _, err := p.openBook(cmd, false)
+			if err != nil {
+				return err
+			}
+			defer book.Close()
+			text := fmt.Sprintf("archive volume %s %s: %s", filepath.Base(given[0]), map[bool]string{true: "held", false: "released"}[hold], given[1])
+			e, err := book.Log(block.Event{Kind: block.Note, At: book.Now(), Text: text})
+			if err != nil {
+				return err
+			}
+			if hold {
+				err = export.Create(mark, false, writes([]byte(given[1]+"\n")))
+			} else {
+				err = os.Remove(mark)
+			}
+			fmt.Fprintf(p.out, "entry %d: %s\n", e.Seq, e.Line)
+			return err
+		},
+	}
+}
+
+func (p *program) archiveDueCommand() *cobra.Command {
+	var dir string
+	var keep int
+	var remove bool
+	cmd := &cobra.Command{
+		Use: "due", Short: "Say which volumes may go, and which are held", Args: args(0, 0, ""),
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			book, opt, err := p.openBook(cmd, true)
+			if err != nil {
+				return err
+			}
+			defer book.Close()
+			if dir == "" {
+				dir = filepath.Join(opt.Dir, archiveDir)
+			}
+			if keep < 1 {
+				return usagef("--keep %d: a volume is kept for a year at least", keep)
+			}
+			return p.due(dir, keep, remove, calendar.In(book.Now(), book.Location()))
+		},
+	}
+	cmd.Flags().StringVarP(&dir, "output", "o", "", "folder of the volumes, instead of "+archiveDir+" in the box directory")
+	cmd.Flags().IntVar(&keep, "keep", 10, "years for which a volume is kept after the end of its own")
+	cmd.Flags().BoolVar(&remove, "remove", false, "remove those that may go")
+	return cmd
+}
+
+func (p *program) due(dir string, keep int, remove bool, now time.Time) error {
+	files, err := filepath.Glob(filepath.Join(dir, volumePrefix+"*.db"))
+	if err != nil {
+		return err
+	}
+	slices.Sort(files)
+	for _, path := range files {
+		stem := strings.TrimSuffix(path, ".db")
+		year, err := strconv.Atoi(strings.TrimPrefix(filepath.Base(stem), volumePrefix))
+		if err != nil {
+			continue
+		}
+		until := time.Date(year+keep, time.December, 31, 0, 0, 0, 0, now.Location())
+		reason, held := os.ReadFile(path + holdEnding)
+		switch {
+		case held == nil:
+			fmt.Fprintf(p.out, "%s: HELD: %s\n", path, strings.TrimSpace(string(reason)))
+		case !now.After(until.AddDate(0, 0, 1)):
+			fmt.Fprintf(p.out, "%s: kept until %s\n", path, until.Format(time.DateOnly))
+		case !remove:
+			fmt.Fprintf(p.out, "%s: may go since %s\n", path, until.Format(time.DateOnly))
+		default:
+			for _, ending := range []string{".db", ".txt", ".txt" + seal.SignatureEnding, ".pub", boxEnding} {
+				if err := os.Remove(stem + ending); err != nil && !errors.Is(err, fs.ErrNotExist) {
+					return err
+				}
+			}
+			fmt.Fprintf(p.out, "%s: removed; its time was over on %s\n", path, until.Format(time.DateOnly))
+		}
+	}
+	return nil
+}
