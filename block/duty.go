@@ -245,6 +245,12 @@ func (st *step) raise(p Pending, seq int64) {
 	} else {
 		f.Rests = []int64{p.Seq, seq}
 	}
+	if p.Crossing > 0 {
+		f.Section, f.Line = st.b.Crossings[p.Crossing-1].Section, ""
+		if p.Train == 0 {
+			f.Train = ""
+		}
+	}
 	raised := st.add(f)
 	if p.Crossing > 0 {
 		raised.Text += "; at " + st.b.Crossings[p.Crossing-1].Name

@@ -20,6 +20,7 @@ type Expectation struct {
 	AskCode   bool // the description may be another: the beats are a guess
 	AskTrain  bool // the train has no name yet and one is wanted
 	AskNumber bool // the token's number is wanted (Event.Number is a guess)
+	AskCall   bool // what is to cross and how long it takes are a guess
 	AskProof  bool // completeness is to be confirmed (Event.Proof is a guess)
 	Wanted    Time // when it will be wanted, by the rules' own times
 }
@@ -48,6 +49,9 @@ func Expected(b *Box, s *State) []Expectation {
 	}
 	for _, t := range s.Trains {
 		x.train(t)
+	}
+	for i := range b.Crossings {
+		x.crossing(i)
 	}
 	slices.SortStableFunc(x.list, func(a, c Expectation) int { return cmp.Compare(a.Wanted, c.Wanted) })
 	return x.list

@@ -7,79 +7,6 @@ import (
 	"fairhand/block/rulebook"
 )
 
-// CrossingState is what stands at one level crossing.
-type CrossingState struct {
-	Asked []Call // callers waiting for word, oldest first
-	Out   []Call // users given leave and not reported clear
-	Last  Call   // the call last answered: a guess for the next
-	Road  Road   // as last recorded
-	Since Since  // of Road
-
-	NotHeard, GatesOpen, Obstructed, Attended, Secured Since
-
-	Attendant string
-	Means     bool // spoken with otherwise since its telephone failed
-
-	Told      []Advice    // trains the keeper was told of and that are not past
-	Cleared   []Clearance // trains for which a protecting signal was cleared and that are not past
-	Cautioned []int       // trains cautioned for it
-	Past      []int       // trains reported past it
-	Calls     []Time      // when it was last asked, the latest last
-	Between   int         // calls since the last signing on that came between a signal cleared and its train
-	PN        string      // private number last exchanged with the keeper
-}
-
-// Call is one user's wish to cross, and what became of it.
-type Call struct {
-	What     string
-	Minutes  Time // as the user says; 0 when not booked
-	Large    bool
-	At       Time // asked, 0 when no call is booked
-	Seq      int64
-	Given    Time // permission
-	GivenSeq int64
-	Until    Time // when the user says to be clear
-	Due      bool // to be reported clear
-	Let      bool // a train let towards it has been raised
-}
-
-// Since is when something began and the entry that says so; Seq 0: it is not so.
-type Since struct {
-	At  Time
-	Seq int64
-}
-
-func (s Since) is() bool { return s.Seq != 0 }
-
-// Road is whether a crossing is open to the road.
-type Road uint8
-
-// The states of a crossing to the road.
-const (
-	RoadUnknown Road = iota
-	RoadClosed
-	RoadOpen
-	RoadLocal // under local control
-)
-
-// Advice is a train of which a keeper was told.
-type Advice struct {
-	Train  string
-	At     Time
-	Seq    int64
-	Closed bool // his assurance is booked
-}
-
-// Clearance is a protecting signal cleared for a train that is not yet past.
-type Clearance struct {
-	Signal string
-	Line   int
-	Train  int // 0 when it could not be told
-	At     Time
-	Seq    int64
-	On     Time // when the signal was put back, 0 while it is off
-}
-
 // atCrossing is one entry or act looked at from one crossing.
 type atCrossing struct {
 	*step
@@ -155,12 +82,47 @@ const (
 	manyMinutes = 10 * Minute
 )
 
+// stale is when a caller who had no word has given up.
+const stale = 30 * Minute
+
+// next is the caller whom a word is for: the last who was not told to wait, else the
+// last of all; -1 for none.
+func (s *CrossingState) next() int {
+	for i := len(s.Asked) - 1; i >= 0; i-- {
+		if !s.Asked[i].Waits {
+			return i
+		}
+	}
+	return len(s.Asked) - 1
+}
+
+// doubt is why the crossing is in doubt; when it is not, what was found is forgotten.
+func (x atCrossing) doubt() string {
+	why := x.s.crossingDoubt(x.b, x.i, x.e.At)
+	if why == "" && x.now().DoubtSeq != 0 {
+		x.edit().DoubtSeq = 0
+	}
+	return why
+}
+
+// findDoubt raises a rule broken by a doubt: it is one matter, and what is found
+// after the first follows from that.
+func (x atCrossing) findDoubt(id rulebook.RuleID, train, why string) {
+	f := x.find(id, train, "")
+	f.Text += "; " + why
+	if s := x.edit(); s.DoubtSeq == 0 {
+		s.DoubtSeq = x.e.Seq
+	} else if s.DoubtSeq != x.e.Seq {
+		f.Root = s.DoubtSeq
+	}
+}
+
 func (x atCrossing) asked() {
 	s := x.edit()
 	call := Call{What: x.e.Subject, Minutes: Time(x.e.Number) * Minute, Large: x.e.Large, At: x.e.At, Seq: x.e.Seq}
 	s.NotHeard = Since{}
 	s.Out = slices.DeleteFunc(slices.Clone(s.Out), func(o Call) bool { return !o.Due && o.Until < x.e.At })
-	s.Asked = append(slices.Clone(s.Asked), call)
+	s.Asked = append(slices.DeleteFunc(slices.Clone(s.Asked), func(a Call) bool { return a.Waits || a.At < x.e.At-stale }), call) // he rings again
 	s.Calls = append(slices.DeleteFunc(slices.Clone(s.Calls), func(t Time) bool { return t < x.e.At-manyMinutes }), x.e.At)
 	if call.What == "" {
 		x.find(rulebook.CrossingCallIncomplete, "", "the user asked what is to cross")
@@ -181,18 +143,24 @@ func (x atCrossing) asked() {
 func (x atCrossing) wait() {
 	if len(x.now().Asked) == 0 {
 		x.find(rulebook.CrossingNotAsked, "", "the call booked").Severity = rulebook.Advice
+		return
+	}
+	s := x.edit()
+	s.Asked = slices.Clone(s.Asked)
+	for i := range s.Asked {
+		s.Asked[i].Waits = true
 	}
 }
 
-// mayCross gives leave to the caller who has waited longest.
+// mayCross gives leave to the caller a word is for.
 func (x atCrossing) mayCross() {
 	s := x.edit()
 	call := Call{}
-	if len(s.Asked) == 0 {
+	if at := s.next(); at < 0 {
 		x.find(rulebook.CrossingNotAsked, "", "the call booked: what is to cross, and how long it will take")
 	} else {
-		call = s.Asked[0]
-		s.Asked = slices.Clone(s.Asked[1:])
+		call = s.Asked[at]
+		s.Asked = slices.Delete(slices.Clone(s.Asked), at, at+1)
 		if call.Minutes == 0 {
 			x.find(rulebook.CrossingCallIncomplete, "", "the user asked how long it will take, gates included")
 		}
@@ -203,9 +171,9 @@ func (x atCrossing) mayCross() {
 	if call.Minutes == 0 {
 		call.Until += x.c.LargeAfter
 	}
-	switch why := x.s.crossingDoubt(x.b, x.i, x.e.At); {
+	switch why := x.doubt(); {
 	case why != "":
-		x.find(rulebook.CrossingInDoubt, "", "").Text += "; " + why
+		x.findDoubt(rulebook.CrossingInDoubt, "", why)
 	case slices.ContainsFunc(s.Out, func(o Call) bool { return o.Due || o.Until >= x.e.At }):
 		x.find(rulebook.CrossingSecondUser, "", "")
 	}
@@ -253,7 +221,7 @@ func (x atCrossing) protected(call *Call) {
 	}
 	for _, m := range x.c.From {
 		i := x.b.SectionIndex(m.Box)
-		if i < 0 || slices.ContainsFunc(x.c.guards, func(k int) bool { return x.b.Signals[k].Section == m.Box && x.b.Signals[k].Kind != sectionSignal }) {
+		if i < 0 || x.ownSignal(m.Box) {
 			continue
 		}
 		if c := &x.s.Circuits[i]; (c.SaidAt < call.At || c.HeardAt < call.At || c.SaidAt == 0 || c.HeardAt == 0) && !x.blocked(i) {
@@ -263,6 +231,14 @@ func (x atCrossing) protected(call *Call) {
 	if !reminded {
 		x.owes(rulebook.ReminderMissing, Pending{Section: -1})
 	}
+}
+
+// ownSignal says whether a signal of this box keeps trains from a neighbour off
+// the crossing.
+func (x atCrossing) ownSignal(neighbour string) bool {
+	return slices.ContainsFunc(x.c.guards, func(k int) bool {
+		return x.b.Signals[k].Section == neighbour && x.b.Signals[k].Kind != sectionSignal
+	})
 }
 
 // sectionSignal is the kind of a signal that controls entry to the section.
@@ -304,7 +280,11 @@ func (x atCrossing) clear() {
 		x.find(rulebook.CrossingNothingAllowed, "", "the permission booked when it was given")
 		return
 	}
-	s.Out = slices.Clone(s.Out[1:])
+	// He who had leave last has seen the crossing: whoever was to be clear before
+	// that is off it. Of two who had leave at one time, the first is clear.
+	last := s.Out[len(s.Out)-1]
+	s.Out = slices.DeleteFunc(slices.Clone(s.Out), func(o Call) bool { return o.Until < last.Given })
+	s.Out = s.Out[1:]
 	if !slices.ContainsFunc(s.Out, func(o Call) bool { return o.Due }) {
 		x.brings(rulebook.CrossingNotReportedClear)
 		s.Cautioned = nil
@@ -329,7 +309,7 @@ func (x atCrossing) up() {
 	x.brings(rulebook.CrossingClosedLong)
 	for _, c := range x.now().Cleared {
 		f := x.find(rulebook.CrossingOpenedTrainComing, x.label(c.Train), "the train booked past, or at a stand, before the crossing is opened")
-		f.Text += "; " + c.Signal + " was cleared for it"
+		f.Text += "; " + c.words() + " for it"
 		if c.On != 0 {
 			f.Text += " and put back " + minutesWords(x.e.At-c.On) + " ago"
 		}

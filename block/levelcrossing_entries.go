@@ -12,7 +12,9 @@ import (
 func (st *step) crossingEntry() {
 	if do := crossingEntries[st.e.Kind]; do != nil {
 		if i := st.b.CrossingNamed(st.e.Place); i >= 0 {
-			do(atCrossing{st, &st.b.Crossings[i], i})
+			x := atCrossing{st, &st.b.Crossings[i], i}
+			do(x)
+			x.doubt()
 		}
 		return
 	}
@@ -197,6 +199,8 @@ func (st *step) warnedAtCrossings() {
 		_, out := st.s.near(st.b, x.c, t, Outward, st.e.At)
 		if in || out || x.c.section < 0 && t.Where == Here && t.Place == x.c.Place {
 			x.find(rulebook.CrossingOpenSignalCleared, t.Label(st.b), "the crossing closed to the road before a train is given authority past its signal")
+			s := x.edit()
+			s.Cleared = append(slices.Clone(s.Cleared), Clearance{Train: t.ID, At: st.e.At, Seq: st.e.Seq, Line: -1})
 		}
 	})
 }
@@ -239,8 +243,8 @@ func (x atCrossing) failed() {
 }
 
 // Stands says in words what stands at crossing i, "" when nothing does that a
-// relief must be told. Doubt is said first.
-func (s *State) Stands(b *Box, i int) string {
+// relief must be told at the moment now. Doubt is said first.
+func (s *State) Stands(b *Box, i int, now Time) string {
 	x := &s.Crossings[i]
 	var out []string
 	say := func(is bool, words string) {
@@ -248,11 +252,11 @@ func (s *State) Stands(b *Box, i int) string {
 			out = append(out, words)
 		}
 	}
-	if why := s.crossingDoubt(b, i, s.Now); why != "" {
+	if why := s.crossingDoubt(b, i, now); why != "" {
 		out = append(out, "in doubt: "+why)
 	}
 	for _, o := range x.Out {
-		say(o.Due || o.Until >= s.Now, strings.TrimSpace("crossing: "+o.words()))
+		say(o.Due || o.Until >= now, strings.TrimSpace("crossing: "+o.words()))
 	}
 	for _, a := range x.Asked {
 		say(true, "waiting: "+a.words())
@@ -282,7 +286,7 @@ func (c *Call) words() string {
 // liveCrossings is what stands at the crossings for a handover.
 func liveCrossings(b *Box, s *State) (out []LiveItem) {
 	for i := range b.Crossings {
-		if words := s.Stands(b, i); words != "" {
+		if words := s.Stands(b, i, s.Now); words != "" {
 			out = append(out, LiveItem{false, b.Crossings[i].Name, b.Crossings[i].Name + ": " + words, s.Crossings[i].lastSeq()})
 		}
 	}

@@ -253,8 +253,9 @@ func (x atCrossing) during(n Near) {
 func (x atCrossing) runOver(t *Train) {
 	s := x.now()
 	x.sent(t)
-	if why := x.s.crossingDoubt(x.b, x.i, x.e.At); why != "" && !slices.Contains(s.Cautioned, t.ID) {
-		x.find(rulebook.CrossingNotCautioned, t.Label(x.b), "").Text += "; " + why
+	if why := x.doubt(); why != "" && !slices.Contains(s.Cautioned, t.ID) {
+		x.findDoubt(rulebook.CrossingNotCautioned, t.Label(x.b), why)
+		s = x.now()
 	}
 	if s.Obstructed.is() {
 		x.find(rulebook.CrossingObstructedTrainSent, t.Label(x.b), "")

@@ -23,6 +23,7 @@ type Day struct {
 	Later   []Entry // entries of later days that correct one of this day
 
 	Rows   []TrainRow   // one for each train concerned, in the order in which they were opened
+	Calls  []CallRow    // calls from level crossings, in order
 	Across []AcrossLine // what no column holds, in order of time
 
 	// Findings about this day's entries, also those that only a later entry

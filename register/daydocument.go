@@ -66,6 +66,9 @@ func (d *Day) PageSection() sheet.Section {
 	for _, p := range d.Pages() {
 		s.Parts = append(s.Parts, p)
 	}
+	if calls := d.CallTable(); calls != nil {
+		s.Parts, s.Data = append(s.Parts, calls), append(s.Data, calls)
+	}
 	return s
 }
 

@@ -149,6 +149,7 @@ func (ty *tally) take(e *reading.Entry) {
 		ty.attach(at, x)
 	}
 	ty.follow(e)
+	ty.call(&e.Event)
 }
 
 // touched lists the trains the last step concerned, as they stand now.

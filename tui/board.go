@@ -34,11 +34,33 @@ func statePanel(m *model, p *page) {
 		}
 		p.put(r)
 	}
+	p.put(crossingRows(m)...)
 	limit := 3
 	if p.h > 34 {
 		limit = 5
 	}
 	p.put(noticeRows(m, p.t, p.w, limit)...)
+}
+
+// crossingRows are the level crossings at which something stands, one a row.
+func crossingRows(m *model) (out []row) {
+	nameW, lineW := columns(m)
+	for i := range m.box.Crossings {
+		words, grave, at := block.CrossingSays(m.box, m.state, i, m.now)
+		if words == "" {
+			continue
+		}
+		k := strong
+		if grave {
+			k = peril
+		}
+		r := line(strong, " "+pad(m.box.Crossings[i].Name, nameW+lineW+1)+" ").add(k, words)
+		if at > 0 {
+			r = r.add(plain, ", since "+m.clock(at))
+		}
+		out = append(out, r)
+	}
+	return out
 }
 
 // noticeRows flows the notices over at most so many rows.

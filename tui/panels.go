@@ -50,6 +50,9 @@ func wants(x block.Expectation) string {
 	if x.AskTrain {
 		list = append(list, "name?")
 	}
+	if x.AskCall {
+		list = append(list, "what? minutes?")
+	}
 	if x.AskNumber {
 		list = append(list, "number?")
 	}

@@ -69,6 +69,9 @@ func askPanel(m *model, p *page) []row {
 	if x.AskTrain {
 		parts = append(parts, "the train's name")
 	}
+	if x.AskCall {
+		parts = append(parts, "what is to cross, minutes, large (Enter: as below)")
+	}
 	if x.AskNumber {
 		parts = append(parts, "the token's number (Enter: "+itoa(x.Event.Number)+")")
 	}

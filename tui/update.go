@@ -198,7 +198,7 @@ func (m model) expected(n int, at block.Time) (model, cmd) {
 	switch {
 	case x.AskProof:
 		m.mode = modeProof
-	case x.AskTrain || x.AskNumber || m.alter && alterable(x.Event):
+	case x.AskTrain || x.AskNumber || x.AskCall || m.alter && alterable(x.Event):
 		if m.alter {
 			x.AskCode = x.Event.Kind == block.Bells
 			x.AskTrain = x.Event.Kind == block.Bells

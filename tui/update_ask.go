@@ -67,6 +67,9 @@ func (m *model) answer() (e block.Event, problem string) {
 	if text == "" {
 		return e, ""
 	}
+	if x.AskCall {
+		return called(e, text)
+	}
 	if x.AskNumber {
 		n, err := strconv.Atoi(text)
 		if err != nil || n < 1 {
@@ -87,6 +90,28 @@ func (m *model) answer() (e block.Event, problem string) {
 			return e, fmt.Sprintf("%q is no description in the code book for %s. Nothing was written.", text, e.Section)
 		}
 		e.Train = name
+	}
+	return e, ""
+}
+
+// called is a user's call as it is told: what is to cross, then the minutes, and
+// the word large.
+func called(e block.Event, text string) (block.Event, string) {
+	words := strings.Fields(text)
+	e.Large = false
+	for n := len(words); n > 0; n = len(words) {
+		last := words[n-1]
+		if minutes, err := strconv.Atoi(last); err == nil && minutes > 0 && minutes < 1000 {
+			e.Number = minutes
+		} else if last == "large" {
+			e.Large = true
+		} else {
+			break
+		}
+		words = words[:n-1]
+	}
+	if len(words) > 0 {
+		e.Subject = strings.Trim(strings.Join(words, " "), `"`)
 	}
 	return e, ""
 }

@@ -57,6 +57,7 @@ const (
 	Box          Kind = "box"
 	Remark       Kind = "remark"
 	BlockageKind Kind = "line blockage"
+	CrossingCall Kind = "crossing call"
 )
 
 // Minute is a minute in the seconds the days are counted in.

@@ -34,6 +34,7 @@ type Options struct {
 	BellsOnly bool // departures are told by train entering section alone
 	Message   bool // sections are worked by message for a while
 	Pilot     bool // or by pilot
+	Crossing  bool // a user-worked crossing in the first section, on double line
 	Quiet     bool // no incidents: trains only
 	Night     bool // the twelve hours of the other half of the clock, over midnight
 	Last      int  // hour of the last train, 21 when 0
@@ -165,6 +166,10 @@ func (o *Options) boxFile() string {
 	}
 	if signals.Len() > 0 {
 		b.WriteString("signals:\n" + signals.String())
+	}
+	if o.Crossing {
+		n := neighbours[0]
+		fmt.Fprintf(&b, "crossings:\n  - {name: Mill Lane, kind: user-worked, section: %s, minutes-from: {here: 2, %s: 3}, protected-by: [%s starting]}\n", n.name, n.name, n.name)
 	}
 	b.WriteString("gear:\n  - {name: Points 5, kind: points}\npeople:\n")
 	for _, p := range people {

@@ -70,6 +70,11 @@ func (w *world) timetable() {
 			w.start(w.between(10*3600, 17*3600), w.switching())
 		}
 	}
+	if w.o.Crossing {
+		for at := firstSeen; at < w.o.lastSeen()-1800; at += w.between(8*Minute, 25*Minute) {
+			w.start(at, w.userCrosses(w.sections[0]))
+		}
+	}
 	if w.o.Message || w.o.Pilot {
 		for i, s := range w.sections {
 			if s.method != "one-train" {
@@ -84,6 +89,9 @@ func (w *world) timetable() {
 // changeTurn: the relief is told of everything live, signs on, and the man
 // relieved signs off (TS1 1.3 as in study cards).
 func (w *world) changeTurn() {
+	if w.o.Crossing {
+		w.book(Carried, nil, nil, `carried "Mill Lane"`)
+	}
 	for _, matter := range w.live() {
 		w.book(Carried, nil, nil, "carried %s", quote(matter))
 	}

@@ -1,0 +1,118 @@
+package block
+
+import (
+	"slices"
+	"strings"
+)
+
+// soonClear puts a user's report of clear before what is not due sooner.
+const soonClear = Minute
+
+// crossing expects what comes next at a level crossing: word for the user who
+// waits, and before that what protects a large movement; the report of the one
+// who crosses; the next call.
+func (x *expecting) crossing(i int) {
+	c, s := &x.b.Crossings[i], &x.s.Crossings[i]
+	now := max(x.s.Now, x.s.LastAt)
+	for _, o := range s.Out {
+		if o.Due || o.Until+soonClear >= now {
+			x.offer(Expectation{Event: Event{Kind: CrossingClear, Place: c.Name}, Act: noAct, Wanted: o.Until, Label: c.Name + ": clear, " + o.words()})
+			break
+		}
+	}
+	if len(s.Asked) == 0 {
+		if s.Secured.is() || c.Kind == WorkedCrossing || c.Kind == KeeperCrossing && s.Last.Seq == 0 {
+			x.road(i)
+			return
+		}
+		call := s.Last
+		x.offer(Expectation{Event: Event{Kind: CrossingAsked, Place: c.Name, Subject: call.guess(), Number: max(1, int(call.Minutes/Minute)), Large: call.Large},
+			Act: noAct, AskCall: true, Wanted: now + laterOffer + 1, Label: c.Name + ": the user asks to cross"})
+		return
+	}
+	call := &s.Asked[s.next()]
+	if x.offer(Expectation{Event: Event{Kind: CrossingMayCross, Place: c.Name}, Act: noAct, Mine: true, Wanted: call.At, Label: c.Name + ": may cross, " + call.words()}) {
+		return
+	}
+	if c.isLarge(call) {
+		x.protection(c, call)
+	}
+	if !call.Waits {
+		x.offer(Expectation{Event: Event{Kind: CrossingWait, Place: c.Name}, Act: noAct, Mine: true, Wanted: call.At + 1, Label: c.Name + ": wait, " + call.words()})
+	}
+}
+
+// guess is what the next user may want to cross with.
+func (c *Call) guess() string {
+	if c.What == "" {
+		return "on foot"
+	}
+	return c.What
+}
+
+// protection expects what a large movement needs before it: signals on, a
+// reminder on each, the next box asked and its word.
+func (x *expecting) protection(c *Crossing, call *Call) {
+	at := atCrossing{x.next, c, x.b.CrossingNamed(c.Name)}
+	offer := func(e Event, mine bool, label string) {
+		x.offer(Expectation{Event: e, Act: noAct, Mine: mine, Wanted: call.At, Label: label})
+	}
+	for _, k := range c.guards {
+		g := &x.b.Signals[k]
+		if slices.Contains(x.s.SignalsOff, g.Name) || !slices.Contains(x.s.SignalsKept, g.Name) && !at.held(g) {
+			offer(Event{Kind: SignalOn, Subject: g.Name}, true, g.Name+" on, for "+c.Name)
+		}
+	}
+	for _, k := range c.guards {
+		if g := &x.b.Signals[k]; !at.remindedOf(g.Name) {
+			offer(Event{Kind: ReminderOn, Subject: g.Name, Text: c.Name}, true, "reminder on "+g.Name+", for "+c.Name)
+		}
+	}
+	for _, m := range c.From {
+		i := x.b.SectionIndex(m.Box)
+		if i < 0 || at.ownSignal(m.Box) {
+			continue
+		}
+		switch s := &x.s.Circuits[i]; {
+		case s.SaidAt < call.At:
+			offer(Event{Kind: MessageTo, Subject: m.Box, Text: "Hold trains for " + c.Name + "."}, true, "ask "+m.Box+" to hold trains for "+c.Name)
+		case s.HeardAt < call.At:
+			offer(Event{Kind: MessageFrom, Subject: m.Box, Text: "Holding trains for " + c.Name + "."}, false, m.Box+" holds trains for "+c.Name)
+		}
+	}
+}
+
+// road expects a crossing worked from the box to be closed for a train, and opened
+// behind it.
+func (x *expecting) road(i int) {
+	c, s := &x.b.Crossings[i], &x.s.Crossings[i]
+	near, ok := x.s.NextAtCrossing(x.b, i, x.s.Now)
+	switch {
+	case c.Kind != WorkedCrossing || s.Secured.is():
+	case s.Road != RoadClosed && ok:
+		x.offer(Expectation{Event: Event{Kind: CrossingDown, Place: c.Name}, Act: noAct, Mine: true, Wanted: near.At - Minute, Label: c.Name + " down, for " + near.Name})
+	case s.Road == RoadClosed && (!ok || !near.Entered):
+		x.offer(Expectation{Event: Event{Kind: CrossingUp, Place: c.Name}, Act: noAct, Mine: true, Wanted: s.Since.At + Minute, Label: c.Name + " up"})
+	}
+}
+
+// CrossingSays is what stands at crossing i in words for the desk, whether it is
+// to be seen first, and since when; "" when nothing is known.
+func CrossingSays(b *Box, s *State, i int, now Time) (words string, grave bool, since Time) {
+	x := &s.Crossings[i]
+	words = s.Stands(b, i, now)
+	switch {
+	case len(x.Out) > 0:
+		since = x.Out[0].Given
+	case len(x.Asked) > 0:
+		since = x.Asked[0].At
+	}
+	road := [...]string{RoadClosed: "closed to the road", RoadOpen: "open to the road", RoadLocal: ""}[x.Road]
+	if road != "" {
+		if since == 0 {
+			since = x.Since.At
+		}
+		words = strings.TrimPrefix(words+"; "+road, "; ")
+	}
+	return words, x.Obstructed.is() || s.crossingDoubt(b, i, now) != "", since
+}

@@ -1,0 +1,67 @@
+package tui
+
+import (
+	"slices"
+	"strings"
+	"testing"
+)
+
+// TestCrossingCallTakesFourKeys: a user's call, the leave to cross and the report
+// of clear are three entries that the desk offers, each on one key; the call is
+// confirmed once. What he wants is typed only when it is another than last time.
+func TestCrossingCallTakesFourKeys(t *testing.T) {
+	r := newRig(t, "crossings.yaml", 80, 24, Options{})
+	r.at("09:55").log(`duty on "A. Fell"`, "clock right")
+	r.at("10:00").pick("the user asks to cross").press("car 2", "Enter").pick("may cross")
+	r.want("Mill Lane").want("crossing: car, 2 minutes, since 10:00")
+	r.at("10:03").pick("clear, car")
+	r.keys = 0
+	r.at("10:30").pick("the user asks to cross").press("Enter").pick("may cross")
+	r.at("10:32").pick("clear, car")
+	if r.keys > 4 {
+		t.Errorf("ask, permit and clear took %d keys", r.keys)
+	}
+	for _, want := range []string{`10:30 crossing "Mill Lane" asked "car" for 2`, `10:30 crossing "Mill Lane" may cross`, `10:32 crossing "Mill Lane" clear`} {
+		if !slices.Contains(r.lines(), want) {
+			t.Errorf("not written: %s\n%s", want, strings.Join(r.lines(), "\n"))
+		}
+	}
+}
+
+// TestCrossingStopsTheHand: with a train on its way the leave to cross is not
+// offered, and typed it is stopped before it is written, with the minutes left.
+func TestCrossingStopsTheHand(t *testing.T) {
+	r := newRig(t, "crossings.yaml", 80, 24, Options{})
+	r.at("09:55").log(`duty on "A. Fell"`, "clock right", "Beech <1 >1 <3-1 >3-1 train 2K15")
+	r.at("10:00").log("Beech <2 >2")
+	r.at("10:01").log(`crossing "Mill Lane" asked "van" for 2`)
+	if x := r.desk.model.next[0]; !strings.Contains(x.Label, "wait") {
+		for _, o := range r.desk.model.next {
+			if strings.Contains(o.Label, "may cross") {
+				t.Errorf("offered with a train coming: %s", o.Label)
+			}
+		}
+	}
+	before := len(r.lines())
+	r.press("e", `crossing "Mill Lane" may cross`, "Enter")
+	r.want("STOP: NOT WRITTEN YET").want("2K15 may be there in 2")
+	if len(r.lines()) != before {
+		t.Error("written before it was confirmed")
+	}
+	r.press("d")
+	r.pick("wait, van")
+	r.want("waiting: van")
+}
+
+// TestLargeMovementIsWalkedThrough: for a large movement the desk offers what
+// protects it, one entry after another, and then the leave to cross.
+func TestLargeMovementIsWalkedThrough(t *testing.T) {
+	r := newRig(t, "crossings.yaml", 80, 24, Options{})
+	r.at("09:55").log(`duty on "A. Fell"`, "clock right")
+	r.at("10:00").pick("the user asks to cross").press("combine 4 large", "Enter")
+	r.pick("Down Starting on").pick("reminder on Down Starting").pick("ask Beech").pick("Beech holds").pick("may cross")
+	if f := r.desk.model.unexplained(); len(f) > 0 {
+		t.Errorf("found: %+v", f)
+	}
+	r.at("10:06").want("in doubt: a user not reported clear")
+}
