@@ -92,8 +92,8 @@
 // and explained_by where there are any.
 // A handover has at, off_going, relief, signed_on_by (the entry) and parts, each
 // with title and items; an item has matter (the name it is taken over by, left out
-// for what is only told), text, entry (it rests on), taken_over_by, queried_by (the
-// entries) and remark. The fields are those of jsonDay in json.go.
+// for what is only told), text, entry (it rests on), root (what a finding follows
+// from), taken_over_by, queried_by (the entries) and remark. The fields are those of jsonDay in json.go.
 //
 // # Parquet, schema fairhand-entries-1
 //

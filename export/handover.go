@@ -92,6 +92,7 @@ type jsonHandoverItem struct {
 	Matter    string `json:"matter,omitempty"`
 	Text      string `json:"text"`
 	Entry     int64  `json:"entry,omitempty"`
+	Root      int64  `json:"root,omitempty"`
 	CarriedBy int64  `json:"taken_over_by,omitempty"`
 	QueriedBy int64  `json:"queried_by,omitempty"`
 	Remark    string `json:"remark,omitempty"`
@@ -104,7 +105,7 @@ func (s shaper) handovers() []jsonHandover {
 		for _, p := range x.Parts {
 			part := jsonHandoverPart{Title: p.Title}
 			for _, it := range p.Items {
-				part.Items = append(part.Items, jsonHandoverItem{it.Name, it.Text, it.Seq, it.CarriedBy, it.QueriedBy, it.Remark})
+				part.Items = append(part.Items, jsonHandoverItem{it.Name, it.Text, it.Seq, it.Root, it.CarriedBy, it.QueriedBy, it.Remark})
 			}
 			h.Parts = append(h.Parts, part)
 		}

@@ -145,8 +145,11 @@ func (h *htmlMaker) part(p sheet.Part) (htmlPart, error) {
 	case sheet.Heading:
 		return htmlPart{Heading: string(x)}, nil
 	case *sheet.List:
-		led := slices.ContainsFunc(x.Lines, func(l sheet.Line) bool { return l.Lead != "" })
-		return htmlPart{Lines: h.lines(x.Lines, led, 0), Led: led}, nil
+		first := slices.IndexFunc(x.Lines, func(l sheet.Line) bool { return l.Lead != "" })
+		if first < 0 {
+			return htmlPart{Lines: h.lines(x.Lines, false, 0)}, nil
+		}
+		return htmlPart{Lines: h.lines(x.Lines, true, x.Lines[first].In), Led: true}, nil // what leads has a column of its own
 	case *sheet.Table:
 		return htmlPart{Table: h.table(x)}, nil
 	case *sheet.Figure:

@@ -70,6 +70,9 @@ func TestRootsToRead(t *testing.T) {
 				t.Errorf("%s has no %q", format, w)
 			}
 		}
+		if format == "html" && !strings.Contains(written(t, format, d), `<td style="padding-left:4ch"><b>10:07 danger`) {
+			t.Errorf("html: what follows does not stand within its root")
+		}
 		if i, j := strings.Index(got, close("entry 6, explained by")), strings.Index(got, close("entry 7, follows from")); i < 0 || j < i {
 			t.Errorf("%s: the root stands at %d, what follows at %d", format, i, j)
 		}

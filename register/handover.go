@@ -34,6 +34,7 @@ type SheetItem struct {
 	Name string
 	Text string
 	Seq  int64 // entry it rests on, 0 for none
+	Root int64 // of a finding: the entry it follows from, 0 for none
 
 	// What became of it, on the sheet of a handover that is past (Day.Sheets).
 	CarriedBy int64  // entry that took it over, 0 for none
@@ -177,7 +178,7 @@ func (m sheetMaker) openItems() []SheetItem {
 	var out []SheetItem
 	for _, f := range ByRoot(m.s.Open) {
 		text := fmt.Sprintf("entry %d at %s, %s: %s", f.Seq, m.clock(f.At), f.Severity, f.Text)
-		out = append(out, SheetItem{Text: strings.Join(append([]string{text}, Standing(&f)...), "; "), Seq: f.Seq})
+		out = append(out, SheetItem{Text: strings.Join(append([]string{text}, Standing(&f)...), "; "), Seq: f.Seq, Root: f.Root})
 	}
 	return out
 }

@@ -82,7 +82,8 @@ type sheetPartJSON struct {
 type sheetItemJSON struct {
 	Matter string `json:"matter"` // name to carry or query it by; empty: only to be told
 	Text   string `json:"text"`
-	Entry  int64  `json:"entry"` // it rests on, 0 for none
+	Entry  int64  `json:"entry"`          // it rests on, 0 for none
+	Root   int64  `json:"root,omitempty"` // of a finding: the entry it follows from
 }
 
 func sheetAsJSON(book *register.Book, s register.Sheet) sheetJSON {
@@ -94,7 +95,7 @@ func sheetAsJSON(book *register.Book, s register.Sheet) sheetJSON {
 	for _, p := range s.Parts {
 		part := sheetPartJSON{p.Title, []sheetItemJSON{}}
 		for _, it := range p.Items {
-			part.Items = append(part.Items, sheetItemJSON{it.Name, it.Text, it.Seq})
+			part.Items = append(part.Items, sheetItemJSON{it.Name, it.Text, it.Seq, it.Root})
 		}
 		out.Parts = append(out.Parts, part)
 	}

@@ -134,3 +134,32 @@ func TestHold(t *testing.T) {
 		t.Errorf("%s, held after %d entries; want %s, after 3", got, held, want)
 	}
 }
+
+// The time of writing is that which an entry gives, else its own; who is on duty when
+// an entry of before is written relieves whoever it concerns.
+func TestWrittenAtAndRelief(t *testing.T) {
+	if at := WrittenAt(&block.Event{At: -600}); at != -600 { // before 1970
+		t.Errorf("written at %d, want its own time", at)
+	}
+	if at := WrittenAt(&block.Event{At: 600, Written: 900}); at != 900 {
+		t.Errorf("written at %d, want the time given", at)
+	}
+	file, err := boxfile.Decode(strings.NewReader(plainBox), "box.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	run, relief := NewReplay(file.Box, block.NewState(file.Box)), map[int64]string{}
+	book := "10:00 duty on \"A. Fell\"\n11:00 note \"a\"\n12:00 duty on \"R. Howe\"\n11:59 note \"late\" written 12:10\n12:11 note \"b\"\n12:12 duty off \"R. Howe\"\n12:05 note \"late\" written 12:20\n09:59 note \"late\" written 12:21\n"
+	for e, err := range run.Ordered(survey(t, "date 2026-05-05\n"+book).Entries(t.Context())) {
+		if err != nil {
+			t.Fatal(err)
+		}
+		run.Take(e)
+		relief[e.Seq] = e.Relief
+	}
+	for seq, want := range map[int64]string{2: "", 4: "R. Howe", 5: "", 7: "", 8: "A. Fell"} {
+		if relief[seq] != want {
+			t.Errorf("entry %d was written by the relief %q, want %q", seq, relief[seq], want)
+		}
+	}
+}
