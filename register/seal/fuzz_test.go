@@ -1,0 +1,57 @@
+package seal
+
+import (
+	"strings"
+	"testing"
+)
+
+// FuzzParseStatement: a statement that is read is written again as it was; no text
+// breaks the reader.
+func FuzzParseStatement(f *testing.F) {
+	text, err := Statement{Railway: "R", Box: "Ennerholme", First: 1, Last: 2, Day: 20260505}.Text()
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(text)
+	f.Add("")
+	f.Add(strings.ToUpper(text))
+	f.Fuzz(func(t *testing.T, text string) {
+		s, err := ParseStatement(text)
+		if err != nil {
+			return
+		}
+		if again, err := s.Text(); err != nil || again != text {
+			t.Errorf("%q is read, and written as %q, %v", text, again, err)
+		}
+	})
+}
+
+// FuzzVerify: no public key, text and signature break the reader, and none is taken
+// for good that was not made.
+func FuzzVerify(f *testing.F) {
+	dir := f.TempDir()
+	k, err := CreateKey(dir, "x", nil)
+	if err != nil {
+		f.Fatal(err)
+	}
+	s := Statement{Railway: "R", Box: "Ennerholme", First: 1, Last: 2, Day: 20260505}
+	text, err := s.Text()
+	if err != nil {
+		f.Fatal(err)
+	}
+	signature, err := k.Sign(s)
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(k.Public.Line(), text, signature)
+	f.Add("ssh-ed25519 AAAA", text, armorBegin+"\n"+armorEnd)
+	f.Fuzz(func(t *testing.T, key, said, signed string) {
+		p, err := ParsePublic(key)
+		if err != nil || p.Verify(said, signed) != nil {
+			return
+		}
+		if said != text && p.Fingerprint() == k.Public.Fingerprint() {
+			t.Errorf("%q is taken for what was sealed", said)
+		}
+	})
+}

@@ -1,0 +1,49 @@
+package store
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+)
+
+// FuzzOpen: whatever is done to a file, opening, verifying and reading it end, with an
+// error or with what was written.
+func FuzzOpen(f *testing.F) {
+	f.Add(uint32(0), byte(1), uint32(0))
+	f.Add(uint32(5000), byte(255), uint32(3))
+	dir := f.TempDir()
+	s, err := Create(filepath.Join(dir, "register.db"), ennerholme)
+	if err != nil {
+		f.Fatal(err)
+	}
+	rows, err := s.AppendBatch(drafts(0, 60))
+	if err != nil {
+		f.Fatal(err)
+	}
+	s.Close()
+	content, err := os.ReadFile(s.Path())
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Fuzz(func(t *testing.T, at uint32, with byte, cut uint32) {
+		damaged := append([]byte(nil), content...)
+		damaged[int(at)%len(damaged)] ^= with
+		damaged = damaged[:len(damaged)-int(cut)%len(damaged)]
+		path := filepath.Join(t.TempDir(), "register.db")
+		if err := os.WriteFile(path, damaged, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		r, err := OpenReadOnly(path)
+		if err != nil {
+			return
+		}
+		defer r.Close()
+		report, err := r.Verify(nil)
+		if err == nil && report.Tail != (Tail{60, rows[59].Hash}) {
+			t.Errorf("verified as another register: %+v", report)
+		}
+		for list := range r.EachReadable(1) {
+			_ = list
+		}
+	})
+}
