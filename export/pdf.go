@@ -79,7 +79,9 @@ func drawPDF(doc *sheet.Document, told int) *pdf {
 			f.para(a.String(), manner{bold: true})
 		}
 		for _, s := range doc.Under {
-			f.para(s, manner{})
+			if len(doc.Under) > 1 { // else it heads the page
+				f.para(s, manner{})
+			}
 		}
 	}
 	for i := range doc.Sections {
