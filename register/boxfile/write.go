@@ -13,14 +13,15 @@ import (
 // and as the file writes them: what a new box is asked for. All other keys are added
 // to the file by hand. What is left empty is left out of the file.
 type Description struct {
-	Railway    string               `yaml:"railway,omitempty"`
-	Box        string               `yaml:"box"`
-	Timezone   string               `yaml:"timezone,omitempty"`
-	Rules      string               `yaml:"rules"`
-	ClockCheck string               `yaml:"clock-check,omitempty"`
-	Sections   []SectionDescription `yaml:"sections"`
-	Places     []PlaceDescription   `yaml:"places,omitempty"`
-	People     []PersonDescription  `yaml:"people,omitempty"`
+	Railway    string                `yaml:"railway,omitempty"`
+	Box        string                `yaml:"box"`
+	Timezone   string                `yaml:"timezone,omitempty"`
+	Rules      string                `yaml:"rules"`
+	ClockCheck string                `yaml:"clock-check,omitempty"`
+	Sections   []SectionDescription  `yaml:"sections"`
+	Places     []PlaceDescription    `yaml:"places,omitempty"`
+	Crossings  []CrossingDescription `yaml:"crossings,omitempty"`
+	People     []PersonDescription   `yaml:"people,omitempty"`
 }
 
 // SectionDescription is the answers for one section.
@@ -54,6 +55,15 @@ type PlaceDescription struct {
 	Holds      int    `yaml:"holds,omitempty"`
 	BeyondHome Pairs  `yaml:"beyond-home,omitempty"`
 	Siding     bool   `yaml:"siding,omitempty"`
+}
+
+// CrossingDescription is the answers for one level crossing.
+type CrossingDescription struct {
+	Name        string `yaml:"name"`
+	Kind        string `yaml:"kind"`
+	Section     string `yaml:"section,omitempty"`
+	Place       string `yaml:"place,omitempty"`
+	MinutesFrom Pairs  `yaml:"minutes-from,omitempty"`
 }
 
 // PersonDescription is the answers for one person.

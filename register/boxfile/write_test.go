@@ -55,8 +55,9 @@ var answers = Description{
 			Tokens: &TokensDescription{Charge: "1-3,7", Here: "none", LowStock: 2}, RunningMinutes: Pairs{{"passenger", "4.5"}},
 		},
 	},
-	Places: []PlaceDescription{{Name: "Platform #1: \"east\"", Holds: 2, BeyondHome: Pairs{{"1E45", "50"}}}, {Name: "0x1F", Siding: true}},
-	People: []PersonDescription{{"yes", "other"}},
+	Places:    []PlaceDescription{{Name: "Platform #1: \"east\"", Holds: 2, BeyondHome: Pairs{{"1E45", "50"}}}, {Name: "0x1F", Siding: true}},
+	Crossings: []CrossingDescription{{Name: "0x2", Kind: "user-worked", Section: "1E45", MinutesFrom: Pairs{{"here", "2"}, {"1E45", "3.5"}}}, {Name: "Mill Lane", Kind: "worked", Place: "0x1F"}},
+	People:    []PersonDescription{{"yes", "other"}},
 }
 
 // Plain answers, as `fairhand init` has them, against the box they mean.
@@ -75,8 +76,9 @@ func TestWriteAnswers(t *testing.T) {
 				Neighbour: "Coldbeck", Method: rulebook.Token, Lines: []block.Line{{Name: "Single"}}, Tokens: block.Tokens{Charge: []int{1, 2, 3, 7}, LowStock: 2},
 			},
 		},
-		Places: []block.Place{{Name: "Platform #1: \"east\"", Holds: 2, BeyondHome: []block.BeyondHome{{Section: "1E45", Distance: 45_720}}}, {Name: "0x1F", Siding: true}},
-		People: []block.Person{{Name: "yes", Role: "other"}},
+		Places:    []block.Place{{Name: "Platform #1: \"east\"", Holds: 2, BeyondHome: []block.BeyondHome{{Section: "1E45", Distance: 45_720}}}, {Name: "0x1F", Siding: true}},
+		Crossings: []block.Crossing{{Name: "0x2", Kind: "user-worked", Section: "1E45", From: []block.MinutesFrom{{Box: "here", Time: 120}, {Box: "1E45", Time: 210}}}, {Name: "Mill Lane", Kind: "worked", Place: "0x1F"}},
+		People:    []block.Person{{Name: "yes", Role: "other"}},
 	}
 	want.Civil = civil(time.UTC) // checked against the zone itself in civil_test.go
 	want.Sections[1].Running[rulebook.Passenger] = 270

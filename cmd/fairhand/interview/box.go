@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
 )
@@ -17,7 +18,7 @@ import (
 // describe asks for everything, from the beginning.
 func (a *interview) describe() error {
 	a.box = boxfile.Description{}
-	for _, part := range []func() error{a.heading, a.sections, a.places, a.people} {
+	for _, part := range []func() error{a.heading, a.sections, a.places, a.crossings, a.people} {
 		if err := part(); err != nil {
 			return err
 		}
@@ -49,6 +50,7 @@ func (a *interview) heading() error {
 func (a *interview) try(set func(b *boxfile.Description, answer string), answer string) error {
 	trial := a.box
 	trial.Sections, trial.Places, trial.People = slices.Clone(trial.Sections), slices.Clone(trial.Places), slices.Clone(trial.People)
+	trial.Crossings = slices.Clone(trial.Crossings)
 	set(&trial, answer)
 	complete(&trial)
 	err := boxfile.Write(io.Discard, trial)
@@ -80,6 +82,15 @@ func complete(b *boxfile.Description) {
 		}
 		if s.Tokens != nil && s.Tokens.Here == "" {
 			s.Tokens = &boxfile.TokensDescription{Charge: s.Tokens.Charge, Here: "none"}
+		}
+	}
+	for i := range b.Crossings {
+		c := &b.Crossings[i]
+		if c.Kind == "" {
+			c.Kind = block.CrossingKinds[0]
+		}
+		if c.Section == "" && c.Place == "" {
+			c.Section = b.Sections[0].Neighbour
 		}
 	}
 	for i := range b.People {

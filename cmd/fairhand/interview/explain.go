@@ -27,6 +27,11 @@ var explained = map[string]string{
 	"places.siding":      "Yes for a yard or a siding behind points that keep it apart: what stands there is in nobody's way. No for a platform or a loop on the running lines.",
 	"places.beyond-home": "From the home signal for those trains to this place, such as 480 for a platform 480 yards on. A train that stands nearer than the clearing point obstructs it, and this is how the tool knows. Empty when it is not on their way.",
 
+	"crossings.name":         "A road over the line, by the name it has in the book, such as Mill Lane. The tool books its calls, and warns when leave to cross is given with a train on its way.",
+	"crossings.kind":         "Such as user-worked: the user opens the gates and telephones. Worked: gates or barriers worked from your box; keeper: somebody there, whom you tell of trains; automatic: worked by the trains.",
+	"crossings.section":      "A crossing out on the line lies in the section to a neighbour, such as Coldbeck. One at your station lies at a place, such as Platform 1: every train that passes or leaves there runs over it.",
+	"crossings.minutes-from": "The quickest a train can be there, such as 2. The tool tells by it whether there is time for a user. Without it any train in the section may be there at any moment.",
+
 	"people.name": "Whoever takes duty, visits or is named in the book, as they sign, such as A. Fell. More can be added to the box file at any time.",
 	"people.role": "What they may do in the book: a signaller takes duty, a trainee under one; an inspector examines, a technician takes gear out of use. Such as signaller.",
 

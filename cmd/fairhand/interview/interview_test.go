@@ -9,6 +9,7 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"fairhand/block"
 	"fairhand/register/boxfile"
 )
 
@@ -44,6 +45,12 @@ Platform 1
 no
 480
 460
+
+Mill Lane
+user-worked
+Coldbeck
+2
+3.5
 
 A. Fell
 signaller
@@ -127,7 +134,7 @@ func TestBoxOfTheAnswers(t *testing.T) {
 		t.Fatal(err)
 	}
 	b := file.Box
-	if b.Name != "Ennerholme" || b.ClockCheck != 9*3600 || len(b.Sections) != 2 || len(b.Places) != 1 || len(b.People) != 1 {
+	if b.Name != "Ennerholme" || b.ClockCheck != 9*3600 || len(b.Sections) != 2 || len(b.Places) != 1 || len(b.Crossings) != 1 || len(b.People) != 1 {
 		t.Fatalf("%+v", b)
 	}
 	cold, salt := &b.Sections[0], &b.Sections[1]
@@ -136,6 +143,9 @@ func TestBoxOfTheAnswers(t *testing.T) {
 	}
 	if len(salt.Lines) != 2 || len(salt.Allow) != 1 || len(b.Places[0].BeyondHome) != 2 || b.People[0].Role != "signaller" {
 		t.Errorf("%+v %+v %+v", salt, b.Places[0], b.People[0])
+	}
+	if c := &b.Crossings[0]; c.Name != "Mill Lane" || c.Kind != block.UserWorked || c.Section != "Coldbeck" || len(c.From) != 2 || c.From[1] != (block.MinutesFrom{Box: "Coldbeck", Time: 210}) {
+		t.Errorf("%+v", c)
 	}
 	for answers, want := range map[string]string{
 		"british-later\nThrackley":                       errAnswersEnded.Error(),
