@@ -130,13 +130,18 @@ func alike(a, b string) bool {
 // stands here and has no other way on.
 func (d *action) signalledAs(t *Train) *Train {
 	o := d.s.Train(d.ls().Train)
-	if d.dir != Outward || t.Out.open() || t.Where != Here && t.Where != PassedHere && t.Where != Approaching {
+	if d.dir != Outward || t.Out.open() && t.Out.standing() > 0 || t.Where != Here && t.Where != PassedHere && t.Where != Approaching {
 		return t
 	}
 	if o == nil || o == t || !o.accepted(d.line) || o.In.Section >= 0 || o.PlaceSeq != 0 || o.DepartedAt != 0 || !alike(o.Name, t.Name) {
 		return t
 	}
 	name := o.Name
+	if t.Out.open() { // an offer nobody took
+		t = d.touch(t)
+		d.handOver(&t.Out, t.ID, 0)
+		t.Out = noLeg
+	}
 	t = d.exchange(t, o, Outward)
 	d.dropEmpty(o.ID)
 	return d.goesBy(t, name)

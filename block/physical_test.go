@@ -77,6 +77,8 @@ type world struct {
 	odd      bool    // which private number comes next
 	work     working
 	wrong    uint8 // moves made against the rules
+	slips    uint8 // entries left out or misspelt
+	since    uint8 // trains given out of section since the first slip
 }
 
 // move is one act with the entries it leads to.

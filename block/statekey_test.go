@@ -63,7 +63,8 @@ func treat(t reflect.Type) []treatment {
 	for i := range out {
 		f := t.Field(i)
 		switch {
-		case !f.IsExported(), strings.HasSuffix(f.Name, "Seq"), f.Name == "Opened", f.Name == "Touched", f.Name == "Closed", f.Name == "NextID", f.Name == "Earlier":
+		case !f.IsExported(), strings.HasSuffix(f.Name, "Seq"), f.Name == "Opened", f.Name == "Touched", f.Name == "Closed", f.Name == "NextID", f.Name == "Earlier",
+			f.Name == "Rests", f.Name == "Root":
 			out[i] = skipped
 		case f.Type.Kind() == reflect.Int && (f.Name == "Train" || f.Name == "ID"):
 			out[i] = train

@@ -138,7 +138,7 @@ func (st *step) stand(t *Train, place string) {
 func (st *step) blockBackNeeded(t *Train) {
 	for l, r := range st.b.lines {
 		ln := &st.b.Sections[r.section].Lines[r.line]
-		if ln.Way == Out || !st.b.fouls(t.Place, l) || t.occupies(l) {
+		if ln.Way == Out || !st.b.fouls(t.Place, l) || t.occupies(l) || t.accepted(l) {
 			continue
 		}
 		switch st.s.Lines[l].Phase {

@@ -1,0 +1,104 @@
+package block_test
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"fairhand/block"
+	"fairhand/block/rulebook"
+)
+
+// Slips of the pen as moves: what is done is done by both boxes, and one of them
+// leaves an entry of it out, or writes the train's name wrongly.
+
+// withSlips lists the moves and, for those that are regular, what one slip makes
+// of the entries.
+func (s *search) withSlips(w *world) []move {
+	list := s.p.moves(w)
+	if s.slips == 0 {
+		return list
+	}
+	for i := range list {
+		if m := &list[i]; w.slips > 0 && strings.HasPrefix(m.name, "out of section") {
+			m.next.since = min(m.next.since+1, 2)
+		}
+	}
+	for _, m := range slices.Clone(list) {
+		if m.next.wrong > w.wrong || int(w.slips) >= s.slips {
+			continue
+		}
+		for x := range m.book {
+			for i, line := range m.book[x] {
+				list = append(list, m.spoilt(x, i, ", not booked at "))
+				if wrong := misspelling.Replace(line); wrong != line {
+					n := m.spoilt(x, i, ", misspelt at ")
+					n.book[x] = slices.Insert(n.book[x], i, wrong)
+					list = append(list, n)
+				}
+			}
+		}
+	}
+	return list
+}
+
+var misspelling = strings.NewReplacer(trainNames[0], "1W01", trainNames[1], "1W02", trainNames[2], "2W11")
+
+// spoilt is the move without entry i of the book of box x.
+func (m move) spoilt(x, i int, how string) move {
+	m.name += how + boxNames[x]
+	m.book[x] = slices.Delete(slices.Clone(m.book[x]), i, i+1)
+	m.next.slips++
+	return m
+}
+
+// notShown are the rules of which no later entry shows that a step was made: what
+// they find stands until somebody explains it.
+var notShown = map[rulebook.RuleID]string{
+	rulebook.EnteredWithoutAcceptance:        "a line clear given and not booked looks like one not given",
+	rulebook.OutOfSectionClearingPointFouled: "a train that drew clear, unbooked, may have been there",
+	rulebook.AcceptedClearingPointFouled:     "likewise",
+	rulebook.OutOfSectionTailLampNotSeen:     "a rear part brought in, unbooked, may have been left",
+}
+
+// standing names the danger that stands in one of the books, with those of notShown
+// or without.
+func (s *search) standing(n *scene, all bool) string {
+	for x := range n.book {
+		if i := slices.IndexFunc(n.book[x].Open, func(f block.Finding) bool {
+			return f.Severity == rulebook.Danger && (all || notShown[f.Rule] == "")
+		}); i >= 0 {
+			return string(n.book[x].Open[i].Rule)
+		}
+	}
+	return ""
+}
+
+// slipDepths says how long the histories with a slip are at full depth.
+var slipDepths = map[rulebook.Method]int{rulebook.Absolute: 7, rulebook.Token: 5, rulebook.Tokenless: 6, rulebook.StaffAndTicket: 5, rulebook.OneTrain: 8}
+
+// TestSlipsHideNothing: with an entry left out or misspelt by one of the boxes,
+// and a move against the rules, one of the books has a danger that stands before
+// two trains are in one section.
+func TestSlipsHideNothing(t *testing.T) {
+	for _, p := range plants(t) {
+		t.Run(p.name, func(t *testing.T) {
+			s := &search{t: t, p: p, limit: depth(t, slipDepths[p.method], 2), wrong: 1, slips: 1}
+			s.try()
+		})
+	}
+}
+
+// forgivenDepths are long enough for two trains to run after each other.
+var forgivenDepths = map[rulebook.Method]int{rulebook.Absolute: 11, rulebook.Token: 10, rulebook.Tokenless: 10, rulebook.StaffAndTicket: 10, rulebook.OneTrain: 10}
+
+// TestSlipsAreForgiven: right working with one slip leaves no danger that stands
+// once two trains are out of the section since, but for those of notShown.
+func TestSlipsAreForgiven(t *testing.T) {
+	for _, p := range plants(t) {
+		t.Run(p.name, func(t *testing.T) {
+			s := &search{t: t, p: p, limit: depth(t, forgivenDepths[p.method], 5), slips: 1}
+			s.try()
+		})
+	}
+}
