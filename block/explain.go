@@ -13,17 +13,11 @@ func (st *step) finding(id rulebook.RuleID) Finding {
 	return Finding{Rule: id, Severity: r.Severity, Seq: st.e.Seq, At: st.e.At, Section: st.e.Section, Line: st.e.Line, Train: st.e.Train, Expected: r.Do}
 }
 
-// add puts a finding with the others, in words and with the source of its rule:
-// the clause of the rule set, or the publication for the kind of line.
+// add puts a finding with the others, in words and with the source of its rule.
 func (st *step) add(f Finding) *Finding {
 	r, _ := rulebook.RuleNamed(f.Rule)
-	f.Ref = r.Ref
-	if i := st.b.SectionIndex(f.Section); r.RefSingle != "" && i >= 0 && st.b.Sections[i].Method.Is().Single {
-		f.Ref = r.RefSingle
-	}
-	if c := st.b.Rules.Clauses[f.Rule]; c != "" {
-		f.Ref = c
-	}
+	i := st.b.SectionIndex(f.Section)
+	f.Ref = st.b.Rules.Cite(r, i >= 0 && st.b.Sections[i].Method.Is().Single)
 	f.Text = words(r, f.Section, f.Train)
 	st.found = append(st.found, f)
 	return &st.found[len(st.found)-1]

@@ -3,15 +3,15 @@ package rulebook
 // Where the British rows come from. The words before the address are enough to
 // find the page again should the address die.
 const (
-	srcBlockCode  = "Wikipedia, Railway block code, https://en.wikipedia.org/wiki/Railway_block_code"
+	srcBlockCode  = "Railway block code, Wikipedia, https://en.wikipedia.org/wiki/Railway_block_code"
 	srcLetters    = "Goods & Not So Goods, Bell codes & head codes (letter classes), http://igg.org.uk/gansg/3-sigs/bellhead.htm"
-	srcEarlyList  = "britishrailways.info, Signalbox methods (early British Railways list), http://britishrailways.info/SIGNALBOX%20METHODS.htm"
-	srcBlock3     = "signalbox.org, Block system ch. 3, https://signalbox.org/block-system/fouling-the-clearing-point/"
-	srcBlock5     = "signalbox.org, Block system ch. 5, https://signalbox.org/block-system/the-warning-arrangement/"
-	srcBlock7     = "signalbox.org, Block system ch. 7, https://signalbox.org/block/absolute07.htm"
-	srcBlock8     = "signalbox.org, Block system ch. 8, https://signalbox.org/block-system/shunting/"
-	srcBlock9     = "signalbox.org, Block system ch. 9, https://signalbox.org/block-system/alarms-and-excursions/"
-	srcBlock10    = "signalbox.org, Block system ch. 10, https://signalbox.org/block-system/closing-the-box/"
+	srcEarlyList  = "British Railways signalbox methods, early list of bell codes, http://britishrailways.info/SIGNALBOX%20METHODS.htm"
+	srcBlock3     = "J. Hinson, Block system ch. 3, https://signalbox.org/block-system/fouling-the-clearing-point/"
+	srcBlock5     = "J. Hinson, Block system ch. 5, https://signalbox.org/block-system/the-warning-arrangement/"
+	srcBlock7     = "J. Hinson, Block system ch. 7, https://signalbox.org/block/absolute07.htm"
+	srcBlock8     = "J. Hinson, Block system ch. 8, https://signalbox.org/block-system/shunting/"
+	srcBlock9     = "J. Hinson, Block system ch. 9, https://signalbox.org/block-system/alarms-and-excursions/"
+	srcBlock10    = "J. Hinson, Block system ch. 10, https://signalbox.org/block-system/closing-the-box/"
 	srcShortSect  = "RMweb, Distant signals in a very short section (Great Western and Western Region), https://www.rmweb.co.uk/community/index.php?/topic/156072-distant-signals-in-a-very-short-section/"
 	srcGauge      = "J. Ford, out-of-gauge offers at Tipton Curve, 27 March 1965, https://janfordsworld.blogspot.com/2011/"
 	srcRule55     = "Great Southern Railways Rule Book 1933, rule 55(a), https://trainweb.us/i3/gsr_rules/r55.htm"
@@ -146,6 +146,7 @@ var britishEarly = RuleSet{
 	ClearingPoint:       Yards(440),
 	ClearingPointSource: "quarter of a mile beyond the home signal, " + srcBlock3,
 	StaffFollow:         FollowBlock,
+	Abroad:              indian,
 	DetainedAtOnceInFog: true, // rule 55(a), Great Southern Railways 1933
 	Clauses: map[RuleID]string{
 		AcceptedSectionOccupied:        "Regulation 4",

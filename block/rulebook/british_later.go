@@ -2,12 +2,12 @@ package rulebook
 
 // Where the rows of the later British set come from, beside those of british_early.go.
 const (
-	srcCardsTS1      = "RSSB TS1 study cards 2.2, https://api.brainscape.com/flashcards/the-rules-21216767/packs/23279830"
-	srcCardsDanger   = "Study cards, obstruction danger, https://brainscape.com/flashcards/week-6-test-9313848/packs/16367878"
-	srcCardsTailLamp = "Study cards, train passed without a tail lamp, https://brainscape.com/flashcards/train-passed-without-a-tail-lamp-11020364/packs/19575252"
-	srcCardsBlocking = "Study cards, blocking back, https://brainscape.com/flashcards/blocking-back-17768517/packs/22574965"
-	srcCardsWrong    = "Study cards, working in wrong direction, https://api.brainscape.com/flashcards/working-in-wrong-direction-16109296/packs/22090649"
-	srcCardsDriver   = "Study cards, driver rules week 6, https://www.cram.com/flashcards/driver-rules-week-6-5640739"
+	srcCardsTS1      = "GERT8000-TS1 2.2; read in study cards, https://api.brainscape.com/flashcards/the-rules-21216767/packs/23279830"
+	srcCardsDanger   = "GERT8000-TS3, obstruction danger; read in study cards, https://brainscape.com/flashcards/week-6-test-9313848/packs/16367878"
+	srcCardsTailLamp = "GERT8000-TS3, train passed without tail lamp; read in study cards, https://brainscape.com/flashcards/train-passed-without-a-tail-lamp-11020364/packs/19575252"
+	srcCardsBlocking = "GERT8000-TS3, blocking back; read in study cards, https://brainscape.com/flashcards/blocking-back-17768517/packs/22574965"
+	srcCardsWrong    = "GERT8000-TS3, working in wrong direction; read in study cards, https://api.brainscape.com/flashcards/working-in-wrong-direction-16109296/packs/22090649"
+	srcCardsDriver   = "Driver rules, detained at a signal; read in study cards, https://www.cram.com/flashcards/driver-rules-week-6-5640739"
 
 	// The beats and the kind of train are published, the class number is not.
 	srcNumbered = srcBlockCode + "; class number from memory"
@@ -127,25 +127,26 @@ var britishLater = RuleSet{
 	ClearingPoint:       Yards(440),
 	ClearingPointSource: "quarter of a mile beyond the home signal, " + srcBlock3,
 	StaffFollow:         FollowBlock,
+	Abroad:              indian,
 	DetainedAtOnceInFog: true, // rule 55(a), Great Southern Railways 1933
 	Clauses: map[RuleID]string{
-		AcceptedClearingPointFouled: "TS3 3.4.1 as quoted in study cards",
-		AcceptedWhileBlocked:        "TS1 13.2.4 for a line blockage, as summarised by RSSB; blocking back as quoted in study cards",
-		BellMissing:                 "TS1 1.2 as quoted in study cards",
-		CallAttentionOmitted:        "TS1 2.2 as quoted in study cards",
-		GearDisconnectedTrainPassed: "TS11",
-		HandoverIncomplete:          "TS1 1.3 as quoted in study cards",
-		NobodyOnDuty:                "TS1 1.3 as quoted in study cards",
-		NotBlockedBack:              "TS3, blocking back, as quoted in study cards",
-		ObstructionDangerNotSent:    "TS3, obstruction danger, as quoted in study cards",
-		OutOfSectionTailLampNotSeen: "TS3, train passed without tail lamp, as quoted in study cards",
-		PilotMissing:                "P2",
-		ReminderMissing:             "TS1 3.5 as quoted in study cards",
-		SectionNotProvedClear:       "TS3, train passed without tail lamp, as quoted in study cards",
-		TailLampNotReported:         "TS3, train passed without tail lamp, as quoted in study cards",
-		TailLampOutNotReported:      "TS3, train passed without tail lamp, as quoted in study cards",
-		TrainDetained:               "driver rules, as quoted in study cards",
-		WorkingByMessageNoMessage:   "TS11",
-		WrongSideSignal:             "TS3, train passed without tail lamp, as quoted in study cards",
+		AcceptedClearingPointFouled: "GERT8000-TS3 3.4.1; read in study cards",
+		AcceptedWhileBlocked:        "GERT8000-TS1 13.2.4 for a line blockage, as summarised by RSSB; GERT8000-TS3, blocking back; read in study cards",
+		BellMissing:                 "GERT8000-TS1 1.2; read in study cards",
+		CallAttentionOmitted:        "GERT8000-TS1 2.2; read in study cards",
+		GearDisconnectedTrainPassed: "GERT8000-TS11",
+		HandoverIncomplete:          "GERT8000-TS1 1.3; read in study cards",
+		NobodyOnDuty:                "GERT8000-TS1 1.3; read in study cards",
+		NotBlockedBack:              "GERT8000-TS3, blocking back; read in study cards",
+		ObstructionDangerNotSent:    "GERT8000-TS3, obstruction danger; read in study cards",
+		OutOfSectionTailLampNotSeen: "GERT8000-TS3, train passed without tail lamp; read in study cards",
+		PilotMissing:                "GERT8000-P2",
+		ReminderMissing:             "GERT8000-TS1 3.5; read in study cards",
+		SectionNotProvedClear:       "GERT8000-TS3, train passed without tail lamp; read in study cards",
+		TailLampNotReported:         "GERT8000-TS3, train passed without tail lamp; read in study cards",
+		TailLampOutNotReported:      "GERT8000-TS3, train passed without tail lamp; read in study cards",
+		TrainDetained:               "driver rules, detained at a signal; read in study cards",
+		WorkingByMessageNoMessage:   "GERT8000-TS11",
+		WrongSideSignal:             "GERT8000-TS3, train passed without tail lamp; read in study cards",
 	},
 }

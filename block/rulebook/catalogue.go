@@ -12,18 +12,18 @@ const (
 // Published references that several rules share. Sources of the code tables are
 // in the files of the rule sets.
 const (
-	refAccept     = "RSSB TS3 3.4.1 as quoted in study cards, https://brainscape.com/flashcards/random-mix-13247983/packs/21355742"
+	refAccept     = "GERT8000-TS3 3.4.1; read in study cards, https://brainscape.com/flashcards/random-mix-13247983/packs/21355742"
 	refBells      = "Railtrack rule book 1996 as described by C. Feather, Signal box bell codes, http://www.davros.org/rail/signalling/bellcodes.html"
 	refWinwick    = "Winwick Junction, 28 September 1934, https://en.wikipedia.org/wiki/Winwick_rail_crash"
 	refHawes      = "Hawes Junction, 24 December 1910, https://en.wikipedia.org/wiki/Hawes_Junction_rail_crash"
 	refShrivenham = "Shrivenham, 15 January 1936: report by Lt-Col Mount, https://en.wikisource.org/wiki/Report_on_the_Shrivenham_train_crash_of_15_January_1936"
 	refQuintin    = "Quintinshill, 22 May 1915, https://liquisearch.com/quintinshill_rail_disaster/sequence_of_events"
 	refGreatNorth = "Great Northern Railway, Absolute Block regulations 1897, http://library.distantreader.org/stacks/trust/uiuo/uiuo_ark+=13960=t6h17rp05.txt"
-	refFouling    = "Wikipedia, Absolute block signalling, clearing point, https://en.wikipedia-on-ipfs.org/wiki/Absolute_block_signalling"
+	refFouling    = "Absolute block signalling, clearing point, Wikipedia, https://en.wikipedia-on-ipfs.org/wiki/Absolute_block_signalling"
 	refMills      = "W. H. Mills, Railway Construction, block instruments, https://bitlit.ru/page/en/william-hemingway-mills/railway-construction/142"
 	refLNER       = "LNER form 1009/1, https://vdocuments.mx/train-signalling.html"
-	refDuty       = "RSSB TS1 1.3 as quoted in study cards, https://api.brainscape.com/flashcards/the-rules-21216767/packs/23279830"
-	refReminder   = "RSSB TS1 3.5 as quoted in study cards, https://api.brainscape.com/flashcards/the-rules-21216767/packs/23279830"
+	refDuty       = "GERT8000-TS1 1.3; read in study cards, https://api.brainscape.com/flashcards/the-rules-21216767/packs/23279830"
+	refReminder   = "GERT8000-TS1 3.5; read in study cards, https://api.brainscape.com/flashcards/the-rules-21216767/packs/23279830"
 	refInks       = "LNER forum, Signalbox register, https://www.lner.info/forums/viewtopic.php?f=5&start=15&t=13699&view=print"
 	refLock77     = "Great Southern Railways Rule Book 1933, rule 77, https://trainweb.us/i3/gsr_rules/r77-80.htm"
 	refConnington = "Connington 1961, two registers compared, https://forum.signalbox.org/viewtopic.php?f=2&t=7851"

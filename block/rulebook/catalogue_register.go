@@ -33,7 +33,7 @@ var registerRules = []Rule{
 		What: "One book has a bell signal that the other has not.",
 		Why:  "It was not sent, not heard or not booked.",
 		Do:   "Ask both signallers, and have the missing entry explained.",
-		Ref:  "RSSB TS1 1.2 as quoted in study cards, https://api.brainscape.com/flashcards/the-rules-21216767/packs/23279830"},
+		Ref:  "GERT8000-TS1 1.2; read in study cards, https://api.brainscape.com/flashcards/the-rules-21216767/packs/23279830"},
 	{ID: BellDiffers, Severity: Irregular,
 		What: "The two books have different beats for one bell signal.",
 		Why:  "The two signallers understood different things.",

@@ -165,5 +165,5 @@ var singleRules = []Rule{
 		What: "A token was released or drawn while one is out of another section over the same rails.",
 		Why:  "Two trains would each have a token for the same line.",
 		Do:   "Put the token back and do not send the train.",
-		Ref:  "Ffestiniog Railway, train control, http://www.liquisearch.com/ffestiniog_railway/train_operation_since_1955/train_control_and_regulation; inference of the trade notes"},
+		Ref:  "Ffestiniog Railway, train control, http://www.liquisearch.com/ffestiniog_railway/train_operation_since_1955/train_control_and_regulation; applied here by inference"},
 }

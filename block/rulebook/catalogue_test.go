@@ -124,7 +124,7 @@ func TestSingleLineRulesCiteSingleLineSources(t *testing.T) {
 		if r.Ref == FromMemory || r.Ref == CommonPractice {
 			continue
 		}
-		for _, absolute := range []string{"TS3", "signalbox.org", refWinwick, refHawes, refShrivenham, refGreatNorth} {
+		for _, absolute := range []string{"TS3", "Block system", refWinwick, refHawes, refShrivenham, refGreatNorth} {
 			if strings.Contains(r.Ref, absolute) {
 				t.Errorf("%s cites %q", r.ID, absolute)
 			}
@@ -135,5 +135,28 @@ func TestSingleLineRulesCiteSingleLineSources(t *testing.T) {
 func TestRuleNamedKnowsOnlyRules(t *testing.T) {
 	if r, ok := RuleNamed("no-such-rule"); ok || r.ID != "" {
 		t.Errorf("found %v", r)
+	}
+}
+
+// A finding names the publication and clause that a signaller knows, never the
+// address it was read at; and a British box is not shown an Indian rule as its own.
+func TestFindingsCiteNoAddress(t *testing.T) {
+	address := regexp.MustCompile(`://|www\.|\.(org|com|net|info|uk|ru|mx|us)\b`)
+	for _, name := range RuleSetNames() {
+		set := RuleSetNamed(name)
+		for _, r := range Rules() {
+			for _, single := range []bool{false, true} {
+				c := set.Cite(r, single)
+				if c == "" || address.MatchString(c) {
+					t.Errorf("%s, %s: %q", name, r.ID, c)
+				}
+				if name != "indian-general" && indian(c) && !strings.HasPrefix(c, "no British text found; as ") {
+					t.Errorf("%s, %s: %q reads as a British rule", name, r.ID, c)
+				}
+			}
+			if r.Ref != CommonPractice && r.Ref != FromMemory && !strings.Contains(r.Ref, "://") {
+				t.Errorf("%s: where %q was read is not told", r.ID, r.Ref)
+			}
+		}
 	}
 }

@@ -7,11 +7,11 @@ type Option struct {
 
 // Allowances are the words known under allow.
 var Allowances = []Option{
-	{"restricted-acceptance", "trains may be accepted with the clearing point obstructed (3-5-5)", "signalbox.org, Block system ch. 5"},
-	{"shunt-ahead", "shunting into the forward section (3-3-2, withdrawn 8)", "signalbox.org, Block system ch. 8"},
-	{"shunt-as-train", "a shunt into the section is signalled as a train and cancelled when back", "signalbox.org, Block system ch. 8"},
+	{"restricted-acceptance", "trains may be accepted with the clearing point obstructed (3-5-5)", "J. Hinson, Block system ch. 5"},
+	{"shunt-ahead", "shunting into the forward section (3-3-2, withdrawn 8)", "J. Hinson, Block system ch. 8"},
+	{"shunt-as-train", "a shunt into the section is signalled as a train and cancelled when back", "J. Hinson, Block system ch. 8"},
 	{"both-ways", "trains from both directions may be accepted at the crossing loop at once", "General Rules (India) 8.03 note; local instruction"},
-	{"alternative-clearing-point", "facing points may be set for another route whose clearing point is clear", "signalbox.org, Block system ch. 4"},
+	{"alternative-clearing-point", "facing points may be set for another route whose clearing point is clear", "J. Hinson, Block system ch. 4"},
 	{"block-back-occupied", "blocking back while a train is going away in the section", "from memory: check your rule book"},
 	{"train-approaching", "the box in rear sends train approaching (1-2-1)", "from memory: check your rule book"},
 }

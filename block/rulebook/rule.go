@@ -2,6 +2,7 @@ package rulebook
 
 import (
 	"slices"
+	"strings"
 )
 
 // RuleID is the stable name of a rule; scripts depend on it.
@@ -49,4 +50,34 @@ func RuleNamed(id RuleID) (Rule, bool) {
 		}
 	}
 	return Rule{}, false
+}
+
+// Cite is what a finding under the rule set names as its source: the clause of
+// the set's own book, else the publication for the kind of line. It names what a
+// signaller knows; where that was read is for whoever reads the rule itself.
+func (s *RuleSet) Cite(r Rule, single bool) string {
+	ref := r.Ref
+	if single && r.RefSingle != "" {
+		ref = r.RefSingle
+	}
+	if c := s.Clauses[r.ID]; c != "" {
+		ref = c
+	}
+	parts := strings.Split(ref, "; ")
+	for i, p := range parts {
+		parts[i], _, _ = strings.Cut(p, ", http")
+	}
+	if s.Abroad == nil {
+		return strings.Join(parts, "; ")
+	}
+	own := slices.DeleteFunc(slices.Clone(parts), s.Abroad)
+	if len(own) == 0 {
+		return "no British text found; as " + strings.Join(parts, "; ")
+	}
+	return strings.Join(own, "; ")
+}
+
+// indian says whether a reference is to the Indian books.
+func indian(ref string) bool {
+	return strings.Contains(ref, "India") || strings.Contains(ref, "Block Working Manual") || strings.Contains(ref, "Subsidiary Rule")
 }

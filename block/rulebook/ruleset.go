@@ -24,6 +24,10 @@ type RuleSet struct {
 	ClearingPointSource string
 	StaffFollow         StaffFollow
 
+	// Abroad tells references to the books of other railways, which are no clause
+	// of this one's; nil where none are.
+	Abroad func(ref string) bool
+
 	// Clauses gives, by rule id, the clause of this set's own book.
 	Clauses map[RuleID]string
 }

@@ -133,6 +133,9 @@ func (p *program) listRules(rules []rulebook.Rule) {
 
 func (p *program) readOutRule(r rulebook.Rule, here string) {
 	fmt.Fprintf(p.out, "%s (%s)\n\n%s\n\nWhy:        %s\nWhat to do: %s\nReference:  %s\n", r.ID, r.Severity, r.What, r.Why, r.Do, r.Ref)
+	if r.RefSingle != "" {
+		fmt.Fprintf(p.out, "On single lines: %s\n", r.RefSingle)
+	}
 	for _, name := range rulebook.RuleSetNames() {
 		clause := rulebook.RuleSetNamed(name).Clauses[r.ID]
 		if clause == "" {

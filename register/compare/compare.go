@@ -158,10 +158,7 @@ func (p *Pair) samples() []sample {
 func (p *Pair) add(id rulebook.RuleID, f Finding, text, expected string) {
 	r, _ := rulebook.RuleNamed(id)
 	f.Rule, f.Severity, f.Section = id, r.Severity, p.Section()
-	f.Text, f.Expected, f.Ref = text, expected, r.Ref
-	if c := p.First.Box.Rules.Clauses[id]; c != "" {
-		f.Ref = c
-	}
+	f.Text, f.Expected, f.Ref = text, expected, p.First.Box.Rules.Cite(r, false)
 	f.First.Box, f.Second.Box = p.First.Box.Name, p.Second.Box.Name
 	slices.Sort(f.FirstRests)
 	slices.Sort(f.SecondRests)
