@@ -46,6 +46,10 @@ func (r *Runner) Step(e *Event) []Finding {
 	return r.st.found
 }
 
+// Box is the description in force: the one the replay began with, or the last that
+// an event brought in.
+func (r *Runner) Box() *Box { return r.st.b }
+
 // Look gives the present state for reading until the next Step.
 func (r *Runner) Look() *State { return &r.st.kept }
 
@@ -165,6 +169,7 @@ var handlers = [kindCount]func(*step){
 	Queried:         (*step).carried,
 	Note:            (*step).carried,
 	Transcribed:     func(st *step) { st.s.Source = st.e.Text },
+	Described:       (*step).described,
 	Indicator:       (*step).indicator,
 	SignalOff:       (*step).signal,
 	SignalOn:        (*step).signal,

@@ -165,10 +165,10 @@ func (b *Box) Prepare() error {
 	if len(b.Sections) == 0 {
 		bad("sections: a box has at least one section")
 	}
-	b.lines = nil
 	for i := range b.Sections {
 		b.prepareSection(i, bad)
 	}
+	b.lines = b.refs()
 	for _, p := range b.Places {
 		if p.InSection != "" && b.SectionIndex(p.InSection) < 0 {
 			bad("places: %s lies in the section to %q, which is no section of this box", p.Name, p.InSection)
@@ -203,11 +203,10 @@ func (b *Box) prepareSection(i int, bad func(string, ...any)) {
 	if len(s.Lines) == 0 {
 		bad("sections: %s has no lines", s.Neighbour)
 	}
-	for j, l := range s.Lines {
+	for _, l := range s.Lines {
 		if s.Method.Is().Single != (l.Way == Both) {
 			bad("sections: line %q to %s: way must be %s under %s", l.Name, s.Neighbour, map[bool]string{true: "left out", false: "out or in"}[s.Method.Is().Single], s.Method)
 		}
-		b.lines = append(b.lines, lineRef{i, j})
 	}
 	if s.ClearingPoint == 0 {
 		s.ClearingPoint = b.Rules.ClearingPoint

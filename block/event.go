@@ -135,6 +135,7 @@ const (
 	Queried     // Subject: what; handed over and questioned by the relief
 	Transcribed // Text: the source this and the following entries were copied from
 	SealMark    // Subject: whose; Text: the words of a sealed head
+	Described   // Subject: SHA-256 of the box's description, in hex; Text: what is otherwise than before; Box
 
 	kindCount
 )
@@ -205,4 +206,5 @@ type Event struct {
 	Target  int64
 	PN      string // private number, one or more digits, as exchanged
 	Bells   []Bell
+	Box     *Box // of Described, set by a reader who has the description: nil leaves the box as it is
 }

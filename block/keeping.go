@@ -15,7 +15,7 @@ func (st *step) keeping() {
 		s.Begun, s.First, s.LastAt, s.Now = true, e.At, e.At, e.At
 	}
 	switch late := e.Written - e.At; {
-	case e.Kind == Correct || e.Kind == Transcribed:
+	case e.Kind == Correct || e.Kind == Transcribed || e.Kind == Described:
 	case e.Written != 0 && late >= st.b.Limit(rulebook.LateAfter):
 		st.note(rulebook.EntryLate, "", "", "the entry written at once; written "+strconv.Itoa(int(late/Minute))+" minutes after the event")
 	case e.OutOfOrder || e.At < s.LastAt && e.Written == 0:
@@ -25,7 +25,7 @@ func (st *step) keeping() {
 	if n := len(s.OnDuty); n > 0 && e.At < s.OnDuty[n-1].At {
 		writer = s.OnDuty[n-1].Name
 	}
-	if writer != "" && e.Kind != DutyOff && e.Kind != Correct && s.Source == "" {
+	if writer != "" && e.Kind != DutyOff && e.Kind != Correct && e.Kind != Described && s.Source == "" {
 		st.note(rulebook.EntryBeforeDuty, "", "", "entries of the time before "+writer+" signed on written by whoever was on duty then")
 	}
 	if e.At > s.LastAt || e.Written == 0 && e.Kind != Correct {

@@ -75,7 +75,7 @@
 //
 // One object: schema, caution, alarms (what takes the worth
 // from it: damage, a seal that does not fit; each an alarm and a text), railway, box, date, zone, rules, rounding,
-// last_entry_of_day and last_entry_of_register with entry and hash, seal (when
+// box_description (that the day was judged under at its end: entry, sha256, kept), last_entry_of_day and last_entry_of_register with entry and hash, seal (when
 // there is one: statement, signature and public_key, each to be taken byte for
 // byte), on_duty_at_first_entry, turns, entries, later_corrections (entries of later
 // days that correct one of this), trains, across_the_page, findings that stand, each

@@ -31,7 +31,8 @@ type jsonDay struct {
 	Date     string        `json:"date"`
 	Zone     string        `json:"zone"`
 	Rules    string        `json:"rules"`
-	Rounding string        `json:"rounding"` // of the printed page; nothing here is rounded
+	Rounding string        `json:"rounding"`                  // of the printed page; nothing here is rounded
+	Under    *jsonUnder    `json:"box_description,omitempty"` // that the day was judged under at its end
 	Last     jsonHead      `json:"last_entry_of_day"`
 	Head     jsonHead      `json:"last_entry_of_register"`
 	Seal     *jsonSeal     `json:"seal,omitempty"`
@@ -50,6 +51,12 @@ type jsonDay struct {
 type jsonHead struct {
 	Entry int64  `json:"entry"`
 	Hash  string `json:"hash,omitempty"`
+}
+
+type jsonUnder struct {
+	Entry  int64  `json:"entry"` // that brought it in; 0: the register began with it, or keeps none
+	SHA256 string `json:"sha256"`
+	Kept   bool   `json:"kept"` // in the register; else it is box.yaml as it was when this was made
 }
 
 type jsonSeal struct {
@@ -174,6 +181,9 @@ func writeJSON(w io.Writer, d *register.Day) error {
 		Last: jsonHead{d.Last.Seq, hashText(d.Last.Hash)}, Head: jsonHead{d.Head.Seq, hashText(d.Head.Hash)},
 		OnDuty: append([]string{}, d.OnDuty...), Turns: []jsonTurn{}, Trains: []jsonTrain{}, Across: []jsonAcross{},
 		Entries: s.entries(d.Entries), Later: s.entries(d.Later), Findings: s.findings(d.Findings), Gone: s.findings(d.Answered), Handovers: s.handovers(),
+	}
+	if u := d.Described; u != nil {
+		j.Under = &jsonUnder{u.Entry, u.Digest, u.Kept}
 	}
 	if d.Seal != nil {
 		j.Seal = &jsonSeal{d.Seal.Statement, d.Seal.Signature, d.Seal.PublicKey}

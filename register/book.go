@@ -11,7 +11,6 @@ import (
 
 	"fairhand/block"
 	"fairhand/register/boxfile"
-	"fairhand/register/calendar"
 	"fairhand/register/notation"
 	"fairhand/register/reading"
 	"fairhand/register/store"
@@ -49,8 +48,10 @@ func entryOf(e *reading.Entry) Entry {
 // point leaves the book as it was.
 type Book struct {
 	*Reader
-	now    func() time.Time
-	marked *store.DamagedError // the damage that a note of the book tells of
+	now         func() time.Time
+	onDisk      *boxfile.File       // box.yaml when the book was opened
+	undescribed bool                // and it is not in force yet
+	marked      *store.DamagedError // the damage that a note of the book tells of
 	present
 }
 
@@ -68,7 +69,7 @@ func Create(dir string, opt Options) (*Book, error) {
 	}
 	now := opt.clock()
 	st, err := store.Create(filepath.Join(dir, RegisterName), store.Meta{
-		Railway: cmp.Or(file.Box.Railway, file.Box.Name), Box: file.Box.Name, Zone: file.Location.String(), Created: now().Unix(),
+		Railway: cmp.Or(file.Box.Railway, file.Box.Name), Box: file.Box.Name, Zone: file.Location.String(), Created: now().Unix(), Description: file.Text,
 	})
 	if err != nil {
 		return nil, fmt.Errorf("making the register of %s: %w", file.Box.Name, err)
@@ -112,8 +113,14 @@ func (o Options) clock() func() time.Time {
 }
 
 func open(dir string, file *boxfile.File, st *store.Store, opt Options) (*Book, error) {
-	b := &Book{Reader: newReader(dir, file, st), now: opt.clock()}
-	if err := b.restored(); err != nil {
+	b := &Book{Reader: newReader(dir, st, file.Location), now: opt.clock(), onDisk: file}
+	var err error
+	b.undescribed, err = b.inForce(file)
+	b.program = programTag(b.BoxAt(0))
+	if err == nil || b.met(err) != nil {
+		err = b.restored()
+	}
+	if err != nil {
 		st.Close()
 		return nil, err
 	}
@@ -136,7 +143,7 @@ func (b *Book) Recent() []Entry { return b.recent }
 // entry of a minute or more ago gets the time of writing.
 func (b *Book) Parse(line string) ([]block.Event, error) {
 	now := b.Now()
-	evs, err := notation.ParseLine(b.file.Location, now, line)
+	evs, err := notation.ParseLine(b.Location(), now, line)
 	for i := range evs {
 		if evs[i].Written == 0 && now-evs[i].At >= block.Minute {
 			evs[i].Written = now
@@ -156,7 +163,7 @@ func (b *Book) Preview(ev block.Event) (block.State, []block.Finding) {
 			return s, found
 		}
 	}
-	return block.Apply(b.file.Box, b.state, &ev)
+	return block.Apply(b.Box(), b.state, &ev)
 }
 
 // ErrClock is returned by Log when the computer's clock has gone back.
@@ -170,15 +177,20 @@ var ErrClock = errors.New("the computer's clock has gone back")
 func (b *Book) Log(ev block.Event) (Entry, error) {
 	b.continued()
 	rec := b.now().Unix()
+	if ev.Kind == block.Described {
+		return Entry{}, errors.New("which description of the box is in force is written by the program, when box.yaml has changed")
+	}
+	if _, err := b.clock(); err != nil && ev.Written == 0 && int64(ev.At) == rec {
+		return Entry{}, err
+	}
+	if err := b.describe(&block.Event{At: block.Time(rec)}, rec); err != nil {
+		return Entry{}, err
+	}
 	ev.Seq = b.st.Tail().Seq + 1
 	if ev.Kind == block.Correct {
 		if err := b.reg.Correctable(&ev); err != nil {
 			return Entry{}, err
 		}
-	}
-	if last := b.lastRecorded(); rec < last-60 && ev.Written == 0 && int64(ev.At) == rec {
-		return Entry{}, fmt.Errorf("%w: it reads %s and the last entry was written at %s; set it right, or give the time in the entry", ErrClock,
-			calendar.Exact(rec, b.file.Location), calendar.Exact(last, b.file.Location))
 	}
 	from, err := b.changes(&ev)
 	if err == nil && from > 0 {
@@ -188,13 +200,10 @@ func (b *Book) Log(ev block.Event) (Entry, error) {
 	if err != nil {
 		return Entry{}, err
 	}
-	line := notation.Format(ev, b.file.Location)
+	line := notation.Format(ev, b.Location())
 	row, err := b.st.Append(store.Draft{At: int64(ev.At), Recorded: rec, Day: b.DayOf(ev.At), Writer: b.Writer(), Line: line})
 	if err != nil {
-		if errors.Is(err, store.ErrConflict) {
-			return Entry{}, errors.Join(err, b.catchUp())
-		}
-		return Entry{}, err
+		return Entry{}, b.conflicted(err)
 	}
 	if from > 0 {
 		return b.publishLate(row, from)
@@ -208,7 +217,7 @@ func (b *Book) publish(row store.Row, ev block.Event) Entry {
 	if b.rolls(&e) {
 		b.keepSnapshot(dayEnd{row.Seq - 1, row.Prev, b.state})
 	}
-	next, found := block.Apply(b.file.Box, b.state, &ev)
+	next, found := block.Apply(b.Box(), b.state, &ev)
 	b.state = next
 	b.keep(Entry{Entry: e})
 	b.attach(found)

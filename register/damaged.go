@@ -41,9 +41,9 @@ func (r *Reader) loadDamaged(ctx context.Context, day calendar.Day, d *store.Dam
 		return nil, d
 	}
 	last := rows[len(rows)-1]
-	ty := newTally(r.file.Box, r.file.Location, day, block.NewState(r.file.Box))
+	ty := newTally(r.BoxAt(0), r.Location(), day, r.empty())
 	ty.d.Last = store.Tail{Seq: last.Seq, Hash: last.Hash}
-	ty.d.Head = r.st.Tail()
+	ty.d.Head, ty.d.Described = r.st.Tail(), r.Described(last.Seq)
 	ty.left = len(rows)
 	ty.d.Alarms = []sheet.Alarm{alarmOf(d, last.Seq)}
 	for e, err := range ty.run.Ordered(r.Entries(ctx, reading.Span{To: ty.d.Head.Seq, Damaged: true})) {
@@ -68,7 +68,7 @@ func (r *Reader) loadDamaged(ctx context.Context, day calendar.Day, d *store.Dam
 // deriveDamaged makes the book's own state from whatever can be read of a damaged
 // register, for a sheet that says so across itself.
 func (b *Book) deriveDamaged(ctx context.Context) error {
-	now, _, err := b.replayed(ctx, reading.Span{To: b.st.Tail().Seq, Damaged: true}, block.NewState(b.file.Box), nil)
+	now, _, err := b.replayed(ctx, reading.Span{To: b.st.Tail().Seq, Damaged: true}, b.empty(), nil)
 	if err == nil {
 		b.present = now
 	}

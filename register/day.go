@@ -15,7 +15,7 @@ import (
 // built once (LoadDay, DayFromBook) and read by the screen, the exports and the
 // handover; nobody else works out rows or times.
 type Day struct {
-	Box  *block.Box
+	Box  *block.Box     // as described at the end of the day, under whose numbers of sections and lines all of it is kept
 	Date calendar.Day   // local date of the box
 	Zone *time.Location // of the box's clock
 
@@ -33,10 +33,14 @@ type Day struct {
 	Findings []block.Finding
 	Answered []block.Finding // found as it was written, and shown by later entries to stand no more; not among Findings
 
-	// Began is the state before the day's first entry, and Between the entries of
-	// other days written between its own, for those who replay the day.
-	Began   block.State
-	Between []Entry
+	// Began is the state before the day's first entry, BeganUnder the description of
+	// the box then, and Between the entries of other days written between its own, for
+	// those who replay the day.
+	Began      block.State
+	BeganUnder *block.Box
+	Between    []Entry
+
+	Described *Described // what the day was judged under at its end; nil for a book in notation
 
 	OnDuty []string   // signed on when the day's first entry was written
 	Turns  []Turn     // signings on and off of the day

@@ -67,9 +67,9 @@ func (r *Reader) SketchDay(ctx context.Context, day calendar.Day) (*Day, error) 
 
 func (r *Reader) loadDay(ctx context.Context, day calendar.Day, rows []store.Row, after int64, state block.State) (*Day, error) {
 	last := rows[len(rows)-1]
-	ty := newTally(r.file.Box, r.file.Location, day, state)
+	ty := newTally(r.BoxAt(after), r.Location(), day, state)
 	ty.d.Last = store.Tail{Seq: last.Seq, Hash: last.Hash}
-	ty.d.Head = r.st.Tail()
+	ty.d.Head, ty.d.Described = r.st.Tail(), r.Described(last.Seq)
 	ty.left = len(rows)
 	if err := r.replayDay(ctx, ty, after); err != nil {
 		return nil, err

@@ -62,8 +62,7 @@ func (ty *tally) give(e *reading.Entry) {
 // pass steps over an entry of another day: before the day's first, or written
 // between its entries.
 func (ty *tally) pass(e *reading.Entry) {
-	found := ty.run.Take(e)
-	ty.answer()
+	found := ty.step(e)
 	if !ty.begun {
 		return
 	}
@@ -77,6 +76,16 @@ func (ty *tally) pass(e *reading.Entry) {
 			ty.trains[t.ID] = *t
 		}
 	}
+}
+
+// step takes an entry through the rules, and the description that it may bring in.
+func (ty *tally) step(e *reading.Entry) []block.Finding {
+	found := ty.run.Take(e)
+	ty.answer()
+	if box := ty.run.Box(); box != ty.d.Box {
+		ty.d.Box, ty.codes = box, make([][]rulebook.CodeRow, len(box.Sections))
+	}
+	return found
 }
 
 // after looks beyond the day's last entry for what it shows to be undone.
@@ -108,7 +117,7 @@ func (ty *tally) waiting() bool {
 // begin notes how the day begins: who is on duty and which trains are on hand.
 func (ty *tally) begin() {
 	ty.begun = true
-	ty.d.Began = ty.run.State()
+	ty.d.Began, ty.d.BeganUnder = ty.run.State(), ty.run.Box()
 	s := ty.run.Look()
 	for _, t := range s.Trains {
 		ty.trains[t.ID] = *t
@@ -126,8 +135,7 @@ func (ty *tally) take(e *reading.Entry) {
 	}
 	ty.changeOfDuty(&e.Event)
 	signals := ty.signals(&e.Event)
-	found := ty.run.Take(e)
-	ty.answer()
+	found := ty.step(e)
 	i := len(ty.d.Entries)
 	ty.index[e.Seq] = i
 	ty.d.Entries = append(ty.d.Entries, entryOf(e))

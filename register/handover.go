@@ -52,7 +52,7 @@ type ExpectedTrain struct {
 // timetable if there is one.
 func (b *Book) Handover(expected []ExpectedTrain) Sheet {
 	tail := b.st.Tail()
-	m := sheetMaker{b.file.Box, b.file.Location, &b.state, b.Now(), b.recent}
+	m := sheetMaker{b.Box(), b.Location(), &b.state, b.Now(), b.recent}
 	parts := m.parts()
 	ahead := sheetPart("Trains expected in the next two hours", m.expectedItems(expected))
 	return Sheet{Railway: m.box.Railway, Box: m.box.Name, At: m.now, When: m.dated(m.now, "Monday 2 January 2006"), OffGoing: b.Writer(), Head: fmt.Sprintf("%d %s", tail.Seq, tail.Hash),

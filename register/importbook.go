@@ -49,14 +49,26 @@ var ErrOlder = errors.New("the book is not later than the register")
 // With an error nothing was written: notation.Errors for the faults of the book,
 // ErrOlder, the store's, or that of the context.
 func (b *Book) Import(ctx context.Context, src io.ReadSeeker, opt ImportOptions) (Imported, error) {
-	book, err := reading.Survey(ctx, src, b.file.Location)
+	book, err := reading.Survey(ctx, src, b.Location())
 	if err != nil {
 		return Imported{}, err
 	}
 	if book.Count() == 0 {
 		return Imported{}, errors.New("the book has no entries")
 	}
-	in := importing{book: b, opt: opt, run: reading.NewReplay(b.file.Box, b.state), day: b.day, rec: b.now().Unix()}
+	if b.undescribed && !opt.DryRun {
+		dry := opt
+		dry.DryRun = true
+		would, err := b.Import(ctx, src, dry)
+		if err == nil {
+			day := block.Time(would.FirstDay.Midnight(b.Location()).Unix())
+			err = b.describe(&block.Event{At: day, Written: b.Now()}, b.now().Unix())
+		}
+		if err != nil {
+			return Imported{}, err
+		}
+	}
+	in := importing{book: b, opt: opt, run: reading.NewReplay(b.Box(), b.state), day: b.day, rec: b.now().Unix()}
 	for _, o := range b.state.OnDuty {
 		in.duty = append(in.duty, o.Name)
 	}
@@ -146,6 +158,10 @@ func (in *importing) entries(ctx context.Context, book *reading.Notation) iter.S
 			}
 			e.Event = shifted(&e.Event, shift)
 			e.Written = shifted(&e.Written, shift)
+			if e.Event.Kind == block.Described { // of another register: its text is not in the book
+				e.Event = block.Event{Kind: block.Note, At: e.Event.At, Written: e.Event.Written, Text: notation.Format(e.Written, in.book.Location())}
+				e.Written = e.Event
+			}
 			if c := book.Correction(e.Seq); c != nil {
 				e.Written.Text = in.instead(c, shift)
 			}
@@ -169,7 +185,7 @@ func (in *importing) instead(c *reading.Correction, shift int64) string {
 	if c.Instead != nil {
 		ev.Text = in.instead(c.Instead, shift)
 	}
-	return notation.Format(ev, in.book.file.Location)
+	return notation.Format(ev, in.book.Location())
 }
 
 // shifted is an event that speaks of an entry by its number in the register.
@@ -185,7 +201,7 @@ func shifted(ev *block.Event, shift int64) block.Event {
 func (in *importing) draft(e *reading.Entry) {
 	in.out.Last++
 	e.Seq, e.Event.Seq, e.Written.Seq = in.out.Last, in.out.Last, in.out.Last
-	d := store.Draft{At: int64(e.Written.At), Recorded: in.rec, Day: e.Day, Writer: in.duty.writer(), Line: notation.Format(e.Written, in.book.file.Location)}
+	d := store.Draft{At: int64(e.Written.At), Recorded: in.rec, Day: e.Day, Writer: in.duty.writer(), Line: notation.Format(e.Written, in.book.Location())}
 	in.duty.take(&e.Event)
 	if in.opt.AsWritten {
 		d.Recorded = int64(reading.WrittenAt(&e.Written))

@@ -69,10 +69,10 @@ func (b *Book) Outlook(table []Booked, runs *Runs, now block.Time) Outlook {
 	o := Outlook{At: now}
 	last := b.lastMentions(runs)
 	for _, day := range []int{-1, 0, 1} {
-		date := Day{Date: b.DayOf(now).Add(day), Zone: b.file.Location}
+		date := Day{Date: b.DayOf(now).Add(day), Zone: b.Location()}
 		for i := range table {
 			p := Prospect{Booked: table[i], Arrives: date.BookedAt(table[i].Arrive), Departs: date.BookedAt(table[i].Depart),
-				from: b.file.Box.SectionIndex(table[i].From), out: b.file.Box.SectionIndex(table[i].To)}
+				from: b.Box().SectionIndex(table[i].From), out: b.Box().SectionIndex(table[i].To)}
 			if p.Time() > now+inHandAhead || p.Time() < now-dayAround {
 				continue
 			}
@@ -82,7 +82,7 @@ func (b *Book) Outlook(table []Booked, runs *Runs, now block.Time) Outlook {
 		}
 	}
 	slices.SortStableFunc(o.Trains, func(p, q Prospect) int { return cmp.Compare(p.Time(), q.Time()) })
-	for _, l := range b.file.Box.Lines() {
+	for _, l := range b.Box().Lines() {
 		o.Hand = append(o.Hand, b.inHand(l, &o, runs))
 	}
 	return o
@@ -171,7 +171,7 @@ func (b *Book) outlook(p *Prospect, runs *Runs, last map[string]block.Time, now 
 		}
 		return p.Late < givenUp
 	}
-	p.ID, p.Where, p.inBegun = t.ID, block.Whereabouts(b.file.Box, t), true
+	p.ID, p.Where, p.inBegun = t.ID, block.Whereabouts(b.Box(), t), true
 	switch {
 	case t.Out.Entered != 0 || t.Out.OutOf != 0:
 		return false
@@ -215,7 +215,7 @@ func (b *Book) classOf(p *Prospect) rulebook.Class {
 	if i < 0 {
 		i = p.out
 	}
-	for _, r := range b.file.Box.CodeBook(i) {
+	for _, r := range b.Box().CodeBook(i) {
 		if r.Code == p.Code && r.Means == rulebook.Offer {
 			return r.Class
 		}
@@ -282,7 +282,7 @@ func (r *Reader) ExpectedTrains(o *Outlook, fault error) []ExpectedTrain {
 	switch {
 	case fault != nil:
 		return append([]ExpectedTrain{{Time: o.At, Text: "not known: " + fault.Error()}}, o.Expected()...)
-	case r.file.Timetable == "":
+	case r.File().Timetable == "":
 		return []ExpectedTrain{{Time: o.At, Text: "not known: " + BoxFileName + " names no timetable"}}
 	}
 	return o.Expected()

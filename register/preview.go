@@ -16,6 +16,9 @@ func (b *Book) Refresh() (int, error) {
 	if err != nil || len(rows) == 0 {
 		return 0, err
 	}
+	if err := b.redescribed(); err != nil {
+		return len(rows), err
+	}
 	b.proof.drop(1)
 	return len(rows), b.restored()
 }
@@ -52,7 +55,7 @@ func (b *Book) previewFrom(from int64, ev block.Event) (end block.State, fresh [
 
 // findings replays the entries of a span, without touching the book.
 func (b *Book) findings(span reading.Span, s block.State) (map[string]block.Finding, block.State, error) {
-	run, found := reading.NewReplay(b.file.Box, s), map[string]block.Finding{}
+	run, found := reading.NewReplay(b.BoxAt(span.After), s), map[string]block.Finding{}
 	for e, err := range run.Ordered(b.Entries(context.Background(), span)) {
 		if err != nil {
 			return nil, s, err

@@ -82,7 +82,7 @@ func (r *Reader) pass(ctx context.Context) (present, error) {
 	tail := r.st.Tail()
 	span := reading.Span{To: tail.Seq, Proved: true}
 	days := r.st.NewDayCheck()
-	now, ends, err := r.replayed(ctx, span, block.NewState(r.file.Box), days)
+	now, ends, err := r.replayed(ctx, span, r.empty(), days)
 	if err == nil {
 		err = days.Check(tail.Seq)
 	}
@@ -127,7 +127,7 @@ func (r *Reader) ProvedBefore(ctx context.Context, before int64) (after int64, s
 		}
 		return last.seq, last.state, nil
 	}
-	return 0, block.NewState(r.file.Box), nil
+	return 0, r.empty(), nil
 }
 
 func errorOr(err, other error) error {

@@ -48,14 +48,14 @@ func (b *Book) Propose(next []block.Expectation, o *Outlook) []block.Expectation
 
 // proposeWarning is the bell signal that reports a train without tail lamp.
 func (b *Book) proposeWarning(p *block.Pending, now block.Time) (x block.Expectation, ok bool) {
-	if p.Rule != rulebook.TailLampNotReported || p.Section < 0 || b.file.Box.Booking != block.BookExchanges {
+	if p.Rule != rulebook.TailLampNotReported || p.Section < 0 || b.Box().Booking != block.BookExchanges {
 		return x, false
 	}
 	means, where := rulebook.NoTailLampRear, "in rear"
 	if p.Ahead {
 		means, where = rulebook.NoTailLampAhead, "in advance"
 	}
-	book := b.file.Box.CodeBook(p.Section)
+	book := b.Box().CodeBook(p.Section)
 	i := slices.IndexFunc(book, func(r rulebook.CodeRow) bool { return r.Means == means })
 	if i < 0 {
 		return x, false
@@ -64,10 +64,10 @@ func (b *Book) proposeWarning(p *block.Pending, now block.Time) (x block.Expecta
 	if !book[i].NoAttention {
 		bells = append([]block.Bell{{Sent: true, Code: "1"}, {Code: "1"}}, bells...)
 	}
-	x.Event = block.Event{Kind: block.Bells, Section: b.file.Box.Sections[p.Section].Neighbour, Bells: bells}
+	x.Event = block.Event{Kind: block.Bells, Section: b.Box().Sections[p.Section].Neighbour, Bells: bells}
 	who := ""
 	if t := b.state.Train(p.Train); t != nil {
-		x.Event.Train, who = t.Name, t.Label(b.file.Box)+" "
+		x.Event.Train, who = t.Name, t.Label(b.Box())+" "
 	}
 	x.Label = who + "without tail lamp: " + string(book[i].Code) + " to " + x.Event.Section + ", " + where
 	x.Mine, x.Wanted = true, 0 // before everything else
@@ -127,7 +127,7 @@ func (o *Outlook) stops(train string) bool {
 
 // full says whether a place holds as many trains as it can.
 func (b *Book) full(name string) bool {
-	p := b.file.Box.PlaceNamed(name)
+	p := b.Box().PlaceNamed(name)
 	n := 0
 	for _, t := range b.state.Trains {
 		if t.Where == block.Here && t.Place == name {
@@ -139,7 +139,7 @@ func (b *Book) full(name string) bool {
 
 // proposeStart offers a train that starts here to its first neighbour.
 func (b *Book) proposeStart(p *Prospect, now block.Time) (x block.Expectation, ok bool) {
-	if p.Code == "" || b.file.Box.Booking != block.BookExchanges || !b.offers(p.To, p.Code) {
+	if p.Code == "" || b.Box().Booking != block.BookExchanges || !b.offers(p.To, p.Code) {
 		return x, false
 	}
 	bells := []block.Bell{{Sent: true, Code: "1"}, {Code: "1"}, {Sent: true, Code: p.Code}, {Code: p.Code}}
@@ -153,8 +153,8 @@ func (b *Book) proposeStart(p *Prospect, now block.Time) (x block.Expectation, o
 
 // offers says whether beats describe a train in a section's code book.
 func (b *Book) offers(section string, code rulebook.Code) bool {
-	i := b.file.Box.SectionIndex(section)
-	return i >= 0 && slices.ContainsFunc(b.file.Box.CodeBook(i), func(r rulebook.CodeRow) bool { return r.Code == code && r.Means == rulebook.Offer })
+	i := b.Box().SectionIndex(section)
+	return i >= 0 && slices.ContainsFunc(b.Box().CodeBook(i), func(r rulebook.CodeRow) bool { return r.Code == code && r.Means == rulebook.Offer })
 }
 
 // sound says whether an event would be entered with nothing found against it.
@@ -162,6 +162,6 @@ func (b *Book) sound(ev block.Event, now block.Time) bool {
 	s := b.state
 	ev.At = max(now, s.Now, s.LastAt)
 	ev.Seq = s.LastSeq + 1
-	_, found := block.Apply(b.file.Box, s, &ev)
+	_, found := block.Apply(b.Box(), s, &ev)
 	return !slices.ContainsFunc(found, func(f block.Finding) bool { return f.Seq == ev.Seq && f.Rule != rulebook.TrainNameAssumed })
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"iter"
+	"sync/atomic"
 	"time"
 
 	"fairhand/block"
@@ -16,9 +17,10 @@ import (
 // Reader reads a register. It never changes: any number of goroutines may read by
 // it while the book's own goroutine writes.
 type Reader struct {
-	Dir     string // the box directory
-	file    *boxfile.File
+	Dir     string                       // the box directory
+	file    atomic.Pointer[boxfile.File] // in force at the end of the book
 	st      *store.Store
+	loc     *time.Location
 	reg     reading.Register
 	program string // tag of the snapshots it believes
 	proof   *proof
@@ -28,18 +30,22 @@ type Reader struct {
 	Progress func(done, total int64)
 }
 
-func newReader(dir string, file *boxfile.File, st *store.Store) *Reader {
-	return &Reader{Dir: dir, file: file, st: st, reg: reading.Of(st, file.Location), program: programTag(file.Box), proof: newProof()}
+func newReader(dir string, st *store.Store, loc *time.Location) *Reader {
+	if zone, err := time.LoadLocation(st.Meta().Zone); err == nil {
+		loc = zone
+	}
+	return &Reader{Dir: dir, st: st, loc: loc, reg: reading.Of(st, loc), proof: newProof()}
 }
 
-// Box is the box's description.
-func (r *Reader) Box() *block.Box { return r.file.Box }
+// Box is the box as described at the end of the book. Sections and lines have the
+// same numbers in every description of a register, of which this has the most.
+func (r *Reader) Box() *block.Box { return r.File().Box }
 
-// Location is the zone of the box's clock.
-func (r *Reader) Location() *time.Location { return r.file.Location }
+// Location is the zone of the clock that the register is kept by.
+func (r *Reader) Location() *time.Location { return r.loc }
 
-// File is the box file as read.
-func (r *Reader) File() *boxfile.File { return r.file }
+// File is the description of the box in force at the end of the book.
+func (r *Reader) File() *boxfile.File { return r.file.Load() }
 
 // Store is the register on disk, for reading.
 func (r *Reader) Store() *store.Store { return r.st }
@@ -50,7 +56,7 @@ func (r *Reader) Entries(ctx context.Context, s reading.Span) iter.Seq2[*reading
 }
 
 // DayOf is the register day of a moment.
-func (r *Reader) DayOf(at block.Time) calendar.Day { return calendar.Of(at, r.file.Location) }
+func (r *Reader) DayOf(at block.Time) calendar.Day { return calendar.Of(at, r.Location()) }
 
 // keptBefore gives the state that the book tells after entry number after, the
 // newest kept one before entry number before: where a replay of before and what
@@ -62,5 +68,8 @@ func (r *Reader) keptBefore(before int64) (after int64, state block.State, err e
 	if ok && json.Unmarshal(n.State, &state) == nil {
 		return n.Seq, state, nil
 	}
-	return 0, block.NewState(r.file.Box), nil
+	return 0, r.empty(), nil
 }
+
+// empty is the state before the first entry.
+func (r *Reader) empty() block.State { return block.NewState(r.BoxAt(0)) }

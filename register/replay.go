@@ -104,7 +104,7 @@ type present struct {
 func (b *Book) restore() error {
 	newest, ok := b.st.LastSnapshot(b.program)
 	if !ok {
-		return b.replayFrom(0, block.NewState(b.file.Box))
+		return b.replayFrom(0, b.empty())
 	}
 	after, state, err := b.keptBefore(newest.Seq)
 	if err != nil {
@@ -150,7 +150,7 @@ func (b *Book) replayFrom(after int64, s block.State) error {
 // days is told of each where it is not nil.
 func (r *Reader) replayed(ctx context.Context, span reading.Span, s block.State, days *store.DayCheck) (present, dayEnds, error) {
 	p, ends := present{index: map[int64]int{}}, dayEnds(nil)
-	run := reading.NewReplay(r.file.Box, s)
+	run := reading.NewReplay(r.BoxAt(span.After), s)
 	for e, err := range run.Ordered(r.Entries(ctx, span)) {
 		if err != nil {
 			return p, nil, err
@@ -288,10 +288,10 @@ func (b *Book) corrects(ev *block.Event) (int64, error) {
 			return 0, err
 		}
 		first = min(first, from)
-		if now, err := notation.ParseCorrection(b.file.Location, at, c.Text); err == nil && now.Kind == block.Correct {
+		if now, err := notation.ParseCorrection(b.Location(), at, c.Text); err == nil && now.Kind == block.Correct {
 			first = min(first, now.Target)
 		}
-		if c, err = notation.NewStored(b.file.Location).Event(at, rows[0].Line); err != nil {
+		if c, err = notation.NewStored(b.Location()).Event(at, rows[0].Line); err != nil {
 			return 1, nil
 		}
 	}
@@ -311,6 +311,9 @@ func (b *Book) firstFrom(at block.Time) (int64, error) {
 // catchUp takes in what another program has written.
 func (b *Book) catchUp() error {
 	if _, err := b.st.CatchUp(); err != nil {
+		return err
+	}
+	if err := b.redescribed(); err != nil {
 		return err
 	}
 	b.proof.drop(1)

@@ -85,9 +85,10 @@ func (t Taken) median(seen []block.Time) Taken {
 // The reading begins in the middle: only a train of which both ends of a
 // section were written after that counts, so what was before does not matter.
 func (r *Reader) RunningTimes(ctx context.Context) (*Runs, error) {
-	runs := newRuns(r.file.Box)
-	run := reading.NewReplay(r.file.Box, block.NewState(r.file.Box))
-	for e, err := range run.Ordered(r.Entries(ctx, reading.Span{After: max(0, r.st.Tail().Seq-runsRead)})) {
+	after := max(0, r.st.Tail().Seq-runsRead)
+	runs, box := newRuns(r.Box()), r.BoxAt(after)
+	run := reading.NewReplay(box, block.NewState(box))
+	for e, err := range run.Ordered(r.Entries(ctx, reading.Span{After: after})) {
 		if err != nil {
 			return runs, err
 		}

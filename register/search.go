@@ -108,7 +108,7 @@ func (r *Reader) Glance(day calendar.Day) (*Day, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &Day{Box: r.file.Box, Date: day, Zone: r.file.Location}
+	d := &Day{Box: r.Box(), Date: day, Zone: r.Location()}
 	for i := range rows {
 		var e reading.Entry
 		if err := rd.Entry(&rows[i], &e); err != nil {

@@ -36,16 +36,16 @@ var timetableHead = []string{"train", "beats", "from", "to", "arrive", "depart",
 // Timetable reads the timetable that the box file names; a box without one has
 // no trains in it.
 func (r *Reader) Timetable() ([]Booked, error) {
-	if r.file.Timetable == "" {
+	if r.File().Timetable == "" {
 		return nil, nil
 	}
-	path := filepath.Join(r.Dir, r.file.Timetable)
+	path := filepath.Join(r.Dir, r.File().Timetable)
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("the timetable that %s names: %w; put it there or take the key timetable out", BoxFileName, err)
 	}
 	defer f.Close()
-	list, err := ReadTimetable(f, r.file.Box)
+	list, err := ReadTimetable(f, r.Box())
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
@@ -59,10 +59,10 @@ func (r *Reader) Timetable() ([]Booked, error) {
 // says instead.
 func (r *Reader) TimetableOf(day calendar.Day) ([]Booked, error) {
 	list, err := r.Timetable()
-	if err != nil || r.file.Timetable == "" {
+	if err != nil || r.File().Timetable == "" {
 		return list, err
 	}
-	path := filepath.Join(r.Dir, filepath.Dir(r.file.Timetable), "special-"+day.String()+".csv")
+	path := filepath.Join(r.Dir, filepath.Dir(r.File().Timetable), "special-"+day.String()+".csv")
 	f, err := os.Open(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return list, nil
@@ -71,7 +71,7 @@ func (r *Reader) TimetableOf(day calendar.Day) ([]Booked, error) {
 		return list, fmt.Errorf("the special notice: %w", err)
 	}
 	defer f.Close()
-	special, err := ReadTimetable(f, r.file.Box)
+	special, err := ReadTimetable(f, r.Box())
 	if err != nil {
 		return list, fmt.Errorf("the special notice %s: %w", path, err)
 	}

@@ -21,8 +21,9 @@ type Verified struct {
 	store.Report
 	Meta store.Meta
 
-	// What a replay of every line came to; Replayed is false when no box file
-	// was given, and then lines were read but not judged.
+	// What a replay of every line came to, each under the description of the box then
+	// in force; Replayed is false when none is kept and no box file was given, and then
+	// lines were read but not judged.
 	Replayed  bool
 	Findings  int
 	Danger    int
@@ -31,6 +32,12 @@ type Verified struct {
 	// Forged are the entries of which a state is kept that is in order in itself and
 	// not what the entries come to. Without a box file none is looked for.
 	Forged []int64
+
+	// Descriptions are those the register was worked under, the oldest first: each is
+	// what its entry, or the heading, says it is. Of the box file given it is told
+	// whether it is the last of them: one that is not comes into force with the next entry.
+	Descriptions []reading.Description
+	BoxChanged   bool
 }
 
 // Verify proves a register file from its first entry to its last: the chain of
@@ -46,7 +53,7 @@ func Verify(ctx context.Context, path string, file *boxfile.File, progress func(
 		return Verified{}, err
 	}
 	defer st.Close()
-	v := Verified{Meta: st.Meta(), Replayed: file != nil}
+	v := Verified{Meta: st.Meta()}
 	if file != nil && file.Box.Name != v.Meta.Box {
 		return v, fmt.Errorf("%s is the register of %s, and the box file describes %s: use the box file it was made with", path, v.Meta.Box, file.Box.Name)
 	}
@@ -67,12 +74,17 @@ func Verify(ctx context.Context, path string, file *boxfile.File, progress func(
 func (v *Verified) lines(ctx context.Context, st *store.Store, loc *time.Location, file *boxfile.File, progress func(done, total int64)) error {
 	var run *reading.Replay
 	var hold reading.Hold
-	if file != nil {
-		run = reading.NewReplay(file.Box, block.NewState(file.Box))
+	reg := reading.Of(st, loc)
+	box, err := v.described(reg, file)
+	if err != nil {
+		return err
 	}
-	kept := keptStates(st, file)
+	if v.Replayed = box != nil; v.Replayed {
+		run = reading.NewReplay(box, block.NewState(box))
+	}
+	kept := keptStates(st, box)
 	defer kept.stop()
-	entries := v.proved(reading.Of(st, loc).Entries(ctx, reading.Span{To: v.Tail.Seq}), loc, progress)
+	entries := v.proved(reg.Entries(ctx, reading.Span{To: v.Tail.Seq}), loc, progress)
 	if run != nil {
 		entries = run.Ordered(entries)
 	}
@@ -90,6 +102,24 @@ func (v *Verified) lines(ctx context.Context, st *store.Store, loc *time.Locatio
 	return nil
 }
 
+// described reads the descriptions kept and gives the first, or that of the box file
+// where none is kept; nil where there is neither.
+func (v *Verified) described(reg reading.Register, file *boxfile.File) (*block.Box, error) {
+	var err error
+	if v.Descriptions, err = reg.Descriptions(); err != nil {
+		return nil, err
+	}
+	n := len(v.Descriptions)
+	v.BoxChanged = n > 0 && file != nil && file.Text != v.Descriptions[n-1].Text
+	switch {
+	case n > 0:
+		return v.Descriptions[0].Box, nil
+	case file != nil:
+		return file.Box, nil
+	}
+	return nil, nil
+}
+
 // kept are the states kept in a register that this program would begin with, while
 // they are compared with a replay.
 type kept struct {
@@ -100,10 +130,10 @@ type kept struct {
 	forged []int64
 }
 
-func keptStates(st *store.Store, file *boxfile.File) *kept {
+func keptStates(st *store.Store, box *block.Box) *kept {
 	k := &kept{stop: func() {}}
-	if file != nil {
-		k.next, k.stop = iter.Pull(st.Snapshots(programTag(file.Box)))
+	if box != nil {
+		k.next, k.stop = iter.Pull(st.Snapshots(programTag(box)))
 		k.at, k.more = k.next()
 	}
 	return k

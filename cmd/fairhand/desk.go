@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"io"
 
 	"github.com/spf13/cobra"
@@ -36,6 +37,9 @@ func (p *program) runDesk(cmd *cobra.Command, _ []string) error {
 		return err
 	}
 	defer book.Close()
+	if err := book.Describe(); err != nil && !errors.Is(err, register.ErrClock) {
+		return err
+	}
 	return p.desk(cmd.Context(), book, opt)
 }
 

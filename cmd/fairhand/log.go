@@ -40,6 +40,11 @@ breaking a regulation: --dry-run tells what would be found, and writes nothing.`
 				return err
 			}
 			defer book.Close()
+			if !dry {
+				if err := book.Describe(); err != nil && !errors.Is(err, register.ErrClock) {
+					return err
+				}
+			}
 			l := logging{program: p, book: book, dry: dry, json: js}
 			alarms := alarmsOf(book)
 			for _, a := range alarms {

@@ -202,7 +202,11 @@ func (p *program) statementNow(ctx context.Context, book *register.Book) (seal.S
 	if err != nil || len(last) == 0 {
 		return seal.Statement{}, cmp.Or(err, errors.New("the last entry is not there any more"))
 	}
-	return seal.Of(st.Meta(), first, head, last[0].Day, time.Unix(int64(book.Now()), 0)), nil
+	s := seal.Of(st.Meta(), first, head, last[0].Day, time.Unix(int64(book.Now()), 0))
+	if d := book.Described(head.Seq); d.Kept {
+		s.Description = d.Digest
+	}
+	return s, nil
 }
 
 // sealName is the file of the seal of an entry.

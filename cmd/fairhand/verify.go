@@ -27,7 +27,8 @@ func (p *program) verifyCommand() *cobra.Command {
 		Long: `Prove that the register is whole and unchanged: every entry is sealed and tied to
 the one before it, every line can be read and says the same moment as the record
 beside it, and the rules can be replayed over them all. FILE is a backup to prove
-instead; without its box file its lines are read but not replayed.
+instead. Each description of the box that it was worked under is proved and the days of
+it replayed by it; one kept by an earlier version has none, and box.yaml serves.
 
 The seals do not protect the end of the register: whoever removes the last entries
 leaves a shorter, sound one. Keep the number and hash that verify prints, and
@@ -164,6 +165,14 @@ func (p *program) sayVerified(path string, v register.Verified, seals int) {
 	} else {
 		fmt.Fprintln(p.out, "every line read; not replayed, for want of the box file")
 	}
+	switch n := len(v.Descriptions); {
+	case n == 0:
+		fmt.Fprintln(p.out, "no description of the box is kept in it; box.yaml as it is now serves, and the next entry keeps it")
+	case v.BoxChanged:
+		fmt.Fprintf(p.out, "box.yaml is not the description in force (%s): it comes into force with the next entry\n", inForce(v.Descriptions[n-1].Entry))
+	default:
+		fmt.Fprintf(p.out, "descriptions of the box kept in it and proved: %d; in force: %s\n", n, inForce(v.Descriptions[n-1].Entry))
+	}
 	switch {
 	case seals == 1:
 		fmt.Fprintln(p.out, "a seal lies beside it, and it fits")
@@ -171,6 +180,14 @@ func (p *program) sayVerified(path string, v register.Verified, seals int) {
 		fmt.Fprintf(p.out, "%d seals lie beside it, and it fits each of them\n", seals)
 	}
 	fmt.Fprintf(p.out, "last entry %d, hash %s\n", v.Tail.Seq, v.Tail.Hash)
+}
+
+// inForce names the description of an entry.
+func inForce(entry int64) string {
+	if entry == 0 {
+		return "that with which the register began"
+	}
+	return fmt.Sprintf("that of entry %d", entry)
 }
 
 // unfitSnapshots is the error of states kept beside the entries that cannot be
@@ -217,13 +234,18 @@ type verifiedJSON struct {
 	Danger    int    `json:"danger"`
 	Last      int64  `json:"last"`
 	Hash      string `json:"hash"`
+	Described int64  `json:"described"`       // entry that brought in the description in force; 0: the register began with it, -1: none is kept
+	Changed   bool   `json:"box-changed"`     // box.yaml is another, and comes into force with the next entry
 	Seals     int    `json:"seals,omitempty"` // in the box directory, all of which fit
 }
 
 func verifiedAsJSON(path string, v register.Verified, seals int) verifiedJSON {
 	out := verifiedJSON{
 		File: path, Railway: v.Meta.Railway, Box: v.Meta.Box, Entries: v.Entries, Corrected: v.Corrected,
-		Replayed: v.Replayed, Findings: v.Findings, Danger: v.Danger, Last: v.Tail.Seq, Hash: v.Tail.Hash.String(), Seals: seals,
+		Replayed: v.Replayed, Findings: v.Findings, Danger: v.Danger, Last: v.Tail.Seq, Hash: v.Tail.Hash.String(), Seals: seals, Described: -1, Changed: v.BoxChanged,
+	}
+	if n := len(v.Descriptions); n > 0 {
+		out.Described = v.Descriptions[n-1].Entry
 	}
 	if v.Entries > 0 {
 		out.FirstDay, out.LastDay = v.FirstDay.String(), v.LastDay.String()

@@ -14,7 +14,7 @@ import (
 // the book stood at its last entry.
 func OfDay(d *register.Day) (Figures, Occupation) {
 	f := newFigures(subject{d.Box, d.Zone}, Booked(d.Timetable, d.Zone), &d.Began, map[calendar.Day]bool{d.Date: true})
-	run := reading.NewReplay(d.Box, d.Began)
+	run := reading.NewReplay(d.BeganUnder, d.Began)
 	list := append(slices.Clone(d.Entries), d.Between...)
 	slices.SortFunc(list, func(a, b register.Entry) int { return cmp.Compare(a.Nth, b.Nth) })
 	for i := range list {

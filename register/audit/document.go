@@ -27,6 +27,9 @@ func (r *Report) Document() *sheet.Document {
 		doc.Under = append(doc.Under, fmt.Sprintf("The chain of hashes holds over %s up to entry %d, whose hash is %s.",
 			count(x.ProvedFor, "entry", "entries"), x.ProvedTo, x.Head))
 	}
+	for _, d := range r.Described {
+		doc.Under = append(doc.Under, d.words())
+	}
 	doc.Date, _ = time.Parse(time.DateOnly, x.LastDay) // no day leaves it zero
 	figures := r.Figures.section()
 	figures.Data = []*sheet.Table{figureTable(figuresOf(&r.Figures, &r.Occupation))}
@@ -39,6 +42,13 @@ func (r *Report) Document() *sheet.Document {
 	}
 	doc.Sections = append(doc.Sections, r.turns(), r.Keeping.section(), figures, r.Occupation.section())
 	return doc
+}
+
+func (d *Described) words() string {
+	if d.At != nil {
+		return fmt.Sprintf("From entry %d on, %s %s, under another description of the box, SHA-256 %s: %s.", d.Entry, d.At.Date(), d.At.Clock(), d.SHA256[:min(len(d.SHA256), 16)], d.Changes)
+	}
+	return (&register.Described{Entry: d.Entry, Digest: d.SHA256, Kept: d.Kept}).Words() + "."
 }
 
 func (r *Report) findings() sheet.Section {

@@ -26,9 +26,10 @@ type Report struct {
 	From       string       `json:"from"` // days asked for, empty when open
 	To         string       `json:"to"`
 	Extent     Extent       `json:"extent"`
-	Chosen     string       `json:"chosen"`     // which findings are told, in words; empty for all
-	Severities []Severity   `json:"severities"` // danger, irregular, advice
-	Rules      []RuleReport `json:"rules"`      // with something unexplained first
+	Described  []Described  `json:"box_descriptions"` // the days were judged under, oldest first; empty for a book in notation
+	Chosen     string       `json:"chosen"`           // which findings are told, in words; empty for all
+	Severities []Severity   `json:"severities"`       // danger, irregular, advice
+	Rules      []RuleReport `json:"rules"`            // with something unexplained first
 	Answered   Answered     `json:"answered"`
 	People     []Person     `json:"people"`  // those with something beyond chance first
 	Periods    []Period     `json:"periods"` // weeks and months
@@ -40,6 +41,15 @@ type Report struct {
 	Occupation Occupation   `json:"occupation"`
 
 	Alarms []sheet.Alarm `json:"alarms,omitempty"` // what takes the worth from it, as the caller has found
+}
+
+// Described is a description of the box that came into force.
+type Described struct {
+	Entry   int64   `json:"entry"`             // that brought it in; 0: the register began with it, or keeps none
+	At      *Moment `json:"at,omitempty"`      // of that entry, when it is of the days asked for
+	SHA256  string  `json:"sha256"`            // of its text
+	Kept    bool    `json:"kept"`              // in the register; else it is box.yaml as it is now
+	Changes string  `json:"changes,omitempty"` // what was otherwise than before
 }
 
 // Extent is how much of the book was looked at.

@@ -83,6 +83,7 @@ type auditor struct {
 	sum    tallies
 	keep   keeping
 	fig    figures
+	under  []Described
 
 	answered  Answered
 	explained map[int64][]Remark // by number of the entry
@@ -94,12 +95,15 @@ type auditor struct {
 
 func newAuditor(sub subject, s span, opt Options) *auditor {
 	a := &auditor{
-		sub: sub, span: s, opt: opt, run: reading.NewReplay(sub.box, s.state),
+		sub: sub, span: s, opt: opt, run: reading.NewReplay(s.box, s.state),
 		rules: map[rulebook.RuleID]*ruleTally{}, explained: map[int64][]Remark{}, foreign: map[int64]bool{}, people: persons{}, trend: newTrend(sub.zone),
 	}
 	a.left = a.total()
 	a.turns = newTurns(sub, opt, &s.state)
 	a.keep = newKeeping(sub, opt.Details)
+	if s.under != nil {
+		a.under = append(a.under, *s.under)
+	}
 	a.fig = newFigures(sub, opt.Timetable, &s.state, a.keep.days)
 	return a
 }
@@ -157,7 +161,7 @@ func (a *auditor) step(e *reading.Entry) {
 		a.foreign[e.Event.Seq] = true
 	}
 	if in && !e.Odd && e.Day > a.keep.day {
-		a.keep.dayEnd(a.sub.box, a.run.Look())
+		a.keep.dayEnd(a.run.Box(), a.run.Look())
 		a.keep.begin(e.Day)
 	}
 	for _, r := range e.Remarks {
@@ -171,6 +175,10 @@ func (a *auditor) step(e *reading.Entry) {
 		turn = a.turns.take(e, in, st)
 	}
 	a.fig.take(e, in, st)
+	if e.Event.Kind == block.Described && e.Event.Box != nil && in {
+		at := a.sub.moment(e.Event.At)
+		a.under = append(a.under, Described{Entry: e.Seq, At: &at, SHA256: e.Event.Subject, Kept: true, Changes: e.Event.Text})
+	}
 	if in {
 		a.entries++
 		late := turn.Late
@@ -182,7 +190,7 @@ func (a *auditor) step(e *reading.Entry) {
 		a.left--
 	}
 	if a.left == 0 && e.Event.Seq <= a.span.last {
-		a.keep.end(a.sub.box, st)
+		a.keep.end(a.run.Box(), st)
 		a.turns.end()
 	}
 }
@@ -289,6 +297,7 @@ func (a *auditor) report(pr proof) *Report {
 	box := a.sub.box
 	r := &Report{
 		Schema: Schema, Caution: register.Caution, Railway: box.Railway, Box: box.Name, Zone: a.sub.zone.String(), RuleSet: box.Rules.Name,
+		Described:  append([]Described{}, a.under...),
 		Severities: a.sum.report(), Rules: rulesReport(a.rules), Answered: Answered{a.answered.Count, orEmpty(a.answered.Details)}, Figures: a.fig.report(),
 	}
 	if a.opt.From != 0 {

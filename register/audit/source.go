@@ -38,6 +38,8 @@ func (s subject) moment(at block.Time) Moment { return Moment{at, s.zone, s.box.
 type span struct {
 	start       int64       // first to replay
 	state       block.State // before it
+	box         *block.Box  // as described then
+	under       *Described  // the same by name; nil for a book in notation
 	first, last int64       // bounds of the days asked for
 	end         int64       // last of the book
 }
@@ -56,15 +58,19 @@ type registered struct{ book *register.Reader }
 
 func (r registered) about() subject { return subject{r.book.Box(), r.book.Location()} }
 
-func (r registered) span(ctx context.Context, from, to calendar.Day) (span, error) {
+func (r registered) span(ctx context.Context, from, to calendar.Day) (s span, err error) {
 	st := r.book.Store()
-	s := span{start: 1, state: block.NewState(r.book.Box()), end: st.Tail().Seq}
+	s = span{start: 1, box: r.book.BoxAt(0), end: st.Tail().Seq}
+	s.state = block.NewState(s.box)
+	defer func() {
+		d := r.book.Described(max(s.first-1, 0))
+		s.under = &Described{Entry: d.Entry, SHA256: d.Digest, Kept: d.Kept}
+	}()
 	if from == 0 && to == 0 {
 		s.first, s.last = min(1, s.end), s.end
 		return s, nil
 	}
-	err := r.book.Prove(ctx) // before the index by day is asked anything
-	if err != nil {
+	if err = r.book.Prove(ctx); err != nil { // before the index by day is asked anything
 		return s, err
 	}
 	if s.first, s.last, err = st.SpanOf(from, to); err != nil || s.first == 0 {
@@ -72,7 +78,7 @@ func (r registered) span(ctx context.Context, from, to calendar.Day) (span, erro
 	}
 	s.end = max(s.end, s.last)
 	after, state, err := r.book.ProvedBefore(ctx, s.first)
-	s.start, s.state = after+1, state
+	s.start, s.state, s.box = after+1, state, r.book.BoxAt(after)
 	return s, err
 }
 
@@ -105,7 +111,7 @@ func (b *written) about() subject { return b.sub }
 
 // span surveys the book and finds where the days asked for begin and end.
 func (b *written) span(ctx context.Context, from, to calendar.Day) (span, error) {
-	s := span{start: 1, state: block.NewState(b.sub.box)}
+	s := span{start: 1, state: block.NewState(b.sub.box), box: b.sub.box}
 	var err error
 	if b.book, err = reading.Survey(ctx, b.src, b.sub.zone); err != nil {
 		return s, err

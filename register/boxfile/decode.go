@@ -25,6 +25,7 @@ type File struct {
 	Location  *time.Location // of the box's clock; UTC when the file gives none
 	Timetable string         // file name as written, relative to the box file's directory; "" for none
 	Path      string         // as given to Load; the name given to Decode
+	Text      string         // word for word
 }
 
 // maxSize is more than any box needs and little enough to read at once.
@@ -55,7 +56,7 @@ func Decode(r io.Reader, name string) (*File, error) {
 	if len(d.faults.List) > 0 {
 		return nil, d.faults.sorted()
 	}
-	f.Path = name
+	f.Path, f.Text = name, string(text)
 	return f, nil
 }
 

@@ -242,5 +242,7 @@ var groups = []group{
 			`transcribed "paper book 12, page 40"`},
 		{block.SealMark, "seal PARTY TEXT", "words of a sealed head, ours or a neighbour's",
 			`seal Coldbeck "amber heron quiet lantern"`},
+		{block.Described, "box described DIGEST [TEXT]", "the box's description in force from here on; the program writes it when box.yaml has changed",
+			`box described 9f86d081884c7d65 "late-after 10, was 3"`},
 	}},
 }

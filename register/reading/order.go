@@ -92,7 +92,7 @@ func (o *order) put(e *Entry) {
 		o.close()
 		o.last, h.at, o.atOnce = h.own, h.own, e.Event.Written == 0
 		o.add(h)
-	case e.Event.Kind == block.Correct || e.Event.Written != 0:
+	case e.Event.Kind == block.Correct || e.Event.Kind == block.Described || e.Event.Written != 0:
 		o.close()
 		h.at = o.last
 		o.add(h)
@@ -128,7 +128,7 @@ func (o *order) fresh(e *Entry) *held {
 func (o *order) declared(h *held) bool {
 	e := &h.e
 	switch {
-	case e.Event.Kind == block.Correct, h.own < o.floor, h.own < o.last-movedMost, h.own > o.last+movedMost:
+	case e.Event.Kind == block.Correct, e.Event.Kind == block.Described, h.own < o.floor, h.own < o.last-movedMost, h.own > o.last+movedMost:
 		return false
 	case e.CorrectedBy != 0 && e.Event.At != e.Written.At:
 		return true

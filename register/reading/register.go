@@ -15,12 +15,13 @@ import (
 // Register is a register on disk, for reading. Any number of goroutines may read
 // it, while another writes.
 type Register struct {
-	st  *store.Store
-	loc *time.Location
+	st    *store.Store
+	loc   *time.Location
+	boxes *descriptions
 }
 
 // Of reads the register st of a box whose clock is that of loc.
-func Of(st *store.Store, loc *time.Location) Register { return Register{st, loc} }
+func Of(st *store.Store, loc *time.Location) Register { return Register{st, loc, new(descriptions)} }
 
 // Span is which entries of a register are read, and how.
 type Span struct {
@@ -82,7 +83,11 @@ func (r Register) Correctable(ev *block.Event) error {
 	if err := c.stand(r.loc, block.Time(rows[0].At)); err != nil {
 		return fmt.Errorf("the line that is to stand instead of entry %d: %w", ev.Target, err)
 	}
-	return nil
+	was, err := notation.NewStored(r.loc).Event(block.Time(rows[0].At), rows[0].Line)
+	if err == nil && (was.Kind == block.Described || c.Event.Kind == block.Described) {
+		err = fmt.Errorf("entry %d: which description of the box was in force is not corrected; change box.yaml, and the next entry is under it", ev.Target)
+	}
+	return err
 }
 
 // Reader makes entries of the rows of a register, for those who choose the rows
@@ -194,6 +199,11 @@ func (rd *Reader) Entry(row *store.Row, e *Entry) error {
 	}
 	if err := rd.links.apply(e); err != nil {
 		return unreadable(row, err)
+	}
+	if e.Event.Kind == block.Described {
+		if err := rd.reg.bringsIn(&e.Event); err != nil {
+			return err
+		}
 	}
 	if c := e.Corrects; c != nil && c.Was == "" { // its target is not among what is read
 		rows, err := rd.reg.st.Range(c.Target, c.Target)

@@ -15,7 +15,6 @@ import (
 // no longer stands, stays on record: Answered tells it.
 type Replay struct {
 	run      *block.Runner
-	box      *block.Box
 	order    order
 	branches []branch
 	answered []block.Finding
@@ -37,7 +36,7 @@ const maxBranches = 16
 
 // NewReplay begins with the state before the first entry, which it will not change.
 func NewReplay(box *block.Box, from block.State) *Replay {
-	return &Replay{run: block.NewRunner(box, from), box: box}
+	return &Replay{run: block.NewRunner(box, from)}
 }
 
 // Take applies an entry as it stands and returns what is found.
@@ -83,7 +82,10 @@ func (r *Replay) Take(e *Entry) []block.Finding {
 	return found
 }
 
-func (r *Replay) fork() *block.Runner { return block.NewRunner(r.box, r.run.State()) }
+func (r *Replay) fork() *block.Runner { return block.NewRunner(r.run.Box(), r.run.State()) }
+
+// Box is the description of the box in force at present.
+func (r *Replay) Box() *block.Box { return r.run.Box() }
 
 // end closes branches: what is found only in them no longer stands. What another
 // branch has found as well, which is still followed, stood until that one ends; it is
@@ -145,7 +147,7 @@ func keyOf(f *block.Finding) findingKey {
 func (r *Replay) Answered() []block.Finding { return r.answered }
 
 // Begin goes on from another state, as if the entries before it had led there.
-func (r *Replay) Begin(from block.State) { r.run = block.NewRunner(r.box, from) }
+func (r *Replay) Begin(from block.State) { r.run = block.NewRunner(r.run.Box(), from) }
 
 // Look gives the present state for reading until the next entry.
 func (r *Replay) Look() *block.State { return r.run.Look() }

@@ -94,7 +94,7 @@ func (p *option) worse() (n int) {
 
 // try reads an entry at a place among those that follow, on a copy of the state.
 func (r *Replay) try(h *held, p *option, among []*held) {
-	run := block.NewRunner(r.box, r.run.State())
+	run := r.fork()
 	step := func(ev block.Event) {
 		for _, f := range run.Step(&ev) {
 			if f.Rule != rulebook.EntryOutOfOrder && f.Rule != rulebook.EntryLate {

@@ -18,6 +18,9 @@ import (
 // it means another tag.
 const statementTag = "fairhand seal 1"
 
+// statementTwo is that of a statement that names the description of the box.
+const statementTwo = "fairhand seal 2"
+
 const stampForm = "2006-01-02T15:04:05Z"
 
 // Statement is what a seal says: these entries of this register ended in this
@@ -31,6 +34,10 @@ type Statement struct {
 	Hash    store.Hash   // of the last
 	Day     calendar.Day // local date of the box
 	At      time.Time    // when it was sealed; whole seconds, kept in UTC
+
+	// Description is the SHA-256, in hex, of the description of the box in force at the
+	// last entry; "" where the register keeps none.
+	Description string
 }
 
 // Of makes the statement about a register from entry first to its head.
@@ -48,13 +55,20 @@ func (s Statement) Text() (string, error) {
 		return "", fmt.Errorf("the statement to be sealed: %w", err)
 	}
 	var b strings.Builder
-	b.WriteString(statementTag + "\n")
+	if s.Description == "" {
+		b.WriteString(statementTag + "\n")
+	} else {
+		b.WriteString(statementTwo + "\n")
+	}
 	if s.Railway != "" {
 		fmt.Fprintf(&b, "railway: %s\n", s.Railway)
 	}
 	fmt.Fprintf(&b, "box: %s\n", s.Box)
 	fmt.Fprintf(&b, "entries: %d to %d\n", s.First, s.Last)
 	fmt.Fprintf(&b, "hash: %s\n", s.Hash)
+	if s.Description != "" {
+		fmt.Fprintf(&b, "description: %s\n", s.Description)
+	}
 	fmt.Fprintf(&b, "day: %s\n", s.Day)
 	fmt.Fprintf(&b, "sealed: %s\n", s.At.UTC().Format(stampForm))
 	return b.String(), nil
@@ -87,7 +101,7 @@ func (s Statement) check() error {
 func ParseStatement(text string) (Statement, error) {
 	var s Statement
 	lines := strings.Split(text, "\n")
-	if lines[0] != statementTag {
+	if lines[0] != statementTag && lines[0] != statementTwo {
 		return s, fmt.Errorf("not a seal of this version: its first line is %q and should be %q", firstOf(lines[0]), statementTag)
 	}
 	for _, line := range lines[1:] {
@@ -124,6 +138,10 @@ func (s *Statement) take(line string) (err error) {
 		var raw []byte
 		if raw, err = hex.DecodeString(value); err == nil && copy(s.Hash[:], raw) != len(s.Hash) {
 			err = errors.New("a hash has 64 digits")
+		}
+	case "description":
+		if s.Description = value; len(value) != 2*len(s.Hash) || strings.Trim(value, "0123456789abcdef") != "" {
+			err = errors.New("a SHA-256 has 64 digits")
 		}
 	case "day":
 		s.Day, err = calendar.Parse(value)

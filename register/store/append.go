@@ -48,11 +48,16 @@ func (s *Store) Append(d Draft) (Row, error) {
 
 // AppendBatch writes all drafts, in their order, or none (an import).
 func (s *Store) AppendBatch(drafts []Draft) ([]Row, error) {
+	if len(drafts) == 0 {
+		return nil, s.mayAppend()
+	}
+	return s.appendAll(drafts)
+}
+
+// appendAll writes drafts, and the text of a description that the first brings in.
+func (s *Store) appendAll(drafts []Draft, text ...string) ([]Row, error) {
 	if err := s.mayAppend(drafts...); err != nil {
 		return nil, err
-	}
-	if len(drafts) == 0 {
-		return nil, nil
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -62,7 +67,11 @@ func (s *Store) AppendBatch(drafts []Draft) ([]Row, error) {
 		rows[i] = next(t, d)
 		t = Tail{rows[i].Seq, rows[i].Hash}
 	}
-	err := s.insertAll(rows)
+	var texts []Description
+	for _, t := range text {
+		texts = append(texts, Description{rows[0].Seq, t})
+	}
+	err := s.insertAll(rows, texts...)
 	if errors.Is(err, ErrConflict) {
 		return nil, err
 	}
@@ -74,13 +83,16 @@ func (s *Store) AppendBatch(drafts []Draft) ([]Row, error) {
 }
 
 // insertAll writes sealed rows in one transaction, if the first still follows
-// the last entry of the file.
-func (s *Store) insertAll(rows []Row) error {
+// the last entry of the file, with the descriptions that they bring in.
+func (s *Store) insertAll(rows []Row, texts ...Description) error {
 	tx, err := s.write.BeginTx(background, nil)
 	if err != nil {
 		return err
 	}
 	defer tx.Rollback()
+	if err := keep(tx, texts); err != nil {
+		return err
+	}
 	first := &rows[0]
 	res, err := tx.Stmt(s.insert).Exec(first.Seq, first.At, first.Recorded, first.Day, first.Writer, first.Line, first.Hash[:], first.Prev[:])
 	if err != nil {

@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 )
 
 // A copy of a register is made entry by entry and never of the file's bytes: each
@@ -87,12 +88,16 @@ func (s *Store) copyTo(ctx context.Context, part part, to int64, progress func(d
 		return err
 	}
 	defer c.Close()
+	texts, err := s.Descriptions(0)
+	if err != nil {
+		return err
+	}
 	var held []Row
 	write := func() error {
 		if len(held) == 0 {
 			return nil
 		}
-		if err := c.take(held); err != nil {
+		if err := c.take(held, texts); err != nil {
 			return err
 		}
 		if progress != nil {
@@ -114,9 +119,13 @@ func (s *Store) copyTo(ctx context.Context, part part, to int64, progress func(d
 	return cmp.Or(write(), ctx.Err())
 }
 
-// take writes proved entries of another register, which follow the last one.
-func (s *Store) take(rows []Row) error {
-	if err := s.insertAll(rows); err != nil {
+// take writes proved entries of another register, which follow the last one, and
+// the descriptions of the box that some of them bring in.
+func (s *Store) take(rows []Row, texts []Description) error {
+	texts = slices.DeleteFunc(slices.Clone(texts), func(d Description) bool {
+		return d.Entry < rows[0].Seq || d.Entry > rows[len(rows)-1].Seq
+	})
+	if err := s.insertAll(rows, texts...); err != nil {
 		return writeFailure(s.path, fmt.Sprintf("copy entries from %d on", rows[0].Seq), err)
 	}
 	last := rows[len(rows)-1]

@@ -64,7 +64,7 @@ func TestVerifyNamesTheEntry(t *testing.T) {
 		{"after chunk edge", 3000, []string{"UPDATE entry SET line = 'x' WHERE seq = 1001"}, 1001, Changed, "its fields"},
 		{"heading", 5, []string{"UPDATE meta SET value = 'Coldbeck' WHERE key = 'box'"}, 0, Heading, ""},
 		{"heading and genesis", 5, []string{"UPDATE meta SET value = 'Coldbeck' WHERE key = 'box'",
-			fmt.Sprintf("UPDATE meta SET value = '%s' WHERE key = 'genesis'", Meta{"Thrackley Vale Railway", "Coldbeck", "Europe/London", 1_777_000_000}.Genesis())}, 1, Changed, ""},
+			fmt.Sprintf("UPDATE meta SET value = '%s' WHERE key = 'genesis'", Meta{Railway: "Thrackley Vale Railway", Box: "Coldbeck", Zone: "Europe/London", Created: 1_777_000_000}.Genesis())}, 1, Changed, ""},
 		{"a table more", 5, []string{"CREATE TABLE other(x)"}, 0, Schema, `"other" does not belong`},
 		{"a trigger more, named as the engine's own", 5, []string{"CREATE TRIGGER sqliteX AFTER INSERT ON entry BEGIN DELETE FROM snapshot; END"}, 0, Schema, `"sqliteX" does not belong`},
 		{"a view", 5, []string{"CREATE VIEW v AS SELECT 1"}, 0, Schema, `"v" does not belong`},

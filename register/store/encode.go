@@ -27,6 +27,13 @@ import (
 //	railway LF box LF zone LF
 //	created LF                             decimal
 //
+// and where the description of the box is kept (file version 2):
+//
+//	fairhand register 2 LF
+//	railway LF box LF zone LF
+//	created LF
+//	SHA-256 of the description LF          64 lower-case hex digits
+//
 // It is text so that fifty years on the chain can be checked with an SQLite
 // tool and sha256sum alone; TestChainWithOutsideTools does. No field may hold
 // a control character, so LF ends each field and no two entries share bytes.
@@ -44,6 +51,7 @@ import (
 const (
 	entryTag   = "fairhand entry 1\n"
 	headingTag = "fairhand register 1\n"
+	headingTwo = "fairhand register 2\n"
 )
 
 // Limits of one entry. A line is what a person writes in one row of a book;
@@ -59,6 +67,9 @@ type Hash [sha256.Size]byte
 
 // String is the hash in lower-case hex, as printed in footers.
 func (h Hash) String() string { return hex.EncodeToString(h[:]) }
+
+// Digest is the SHA-256 of a text in lower-case hex.
+func Digest(text string) string { return Hash(sha256.Sum256([]byte(text))).String() }
 
 // Row is one entry as kept.
 type Row struct {
@@ -114,12 +125,21 @@ type Meta struct {
 	Box     string
 	Zone    string // the box's time zone, such as Europe/London; kept, not interpreted
 	Created int64  // Unix seconds UTC
+
+	// Description is that of the box when the register was made, word for word; ""
+	// in a register that was made without.
+	Description string
 }
 
 // Genesis is the hash that stands before entry 1.
 func (m Meta) Genesis() Hash {
 	b := []byte(headingTag)
-	for _, s := range []string{m.Railway, m.Box, m.Zone, strconv.FormatInt(m.Created, 10)} {
+	fields := []string{m.Railway, m.Box, m.Zone, strconv.FormatInt(m.Created, 10)}
+	if m.Description != "" {
+		b = []byte(headingTwo)
+		fields = append(fields, Digest(m.Description))
+	}
+	for _, s := range fields {
 		b = append(b, s...)
 		b = append(b, '\n')
 	}

@@ -88,7 +88,7 @@ func TestNewerFile(t *testing.T) {
 	must(raw(t, s.Path()).Exec(fmt.Sprintf("PRAGMA user_version = %d", fileVersion+1)))(t)
 	for _, open := range []func(string) (*Store, error){Open, OpenReadOnly} {
 		_, err := open(s.Path())
-		wantIs(t, err, ErrTooNew, s.Path(), "version 2", "newer program")
+		wantIs(t, err, ErrTooNew, s.Path(), fmt.Sprintf("version %d", fileVersion+1), "newer program")
 	}
 }
 

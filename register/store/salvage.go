@@ -49,7 +49,8 @@ func Salvage(ctx context.Context, path, dst string, rest func(r *Row, proved boo
 		return Salvaged{}, err
 	}
 	defer c.Close()
-	g := salvaging{s: s, c: c, rest: rest, hash: s.genesis, out: Salvaged{Meta: s.meta}}
+	texts, _ := s.Descriptions(0) // without them the copy is sound and lacks them, as it says
+	g := salvaging{s: s, c: c, texts: texts, rest: rest, hash: s.genesis, out: Salvaged{Meta: s.meta}}
 	if err := g.all(ctx); err != nil {
 		return g.out, err
 	}
@@ -91,6 +92,8 @@ type salvaging struct {
 	s, c *Store // the damaged register, the sound one
 	rest func(r *Row, proved bool) error
 	out  Salvaged
+
+	texts []Description
 
 	last   int64 // number of the entry last read
 	hash   Hash  // the hash kept with it
@@ -203,7 +206,7 @@ func (g *salvaging) flush(enough int) error {
 	if len(g.held) < enough {
 		return nil
 	}
-	err := g.c.take(g.held)
+	err := g.c.take(g.held, g.texts)
 	g.held = g.held[:0]
 	return err
 }

@@ -2,10 +2,12 @@ package store
 
 // The file tells what it is: applicationID in the database header marks any
 // SQLite file as a Fairhand register ("FHND"), fileVersion (user_version in
-// the header) is the version of tables and encoding together.
+// the header) is the version of tables and encoding together. Version 2 came with
+// the descriptions of the box; a file of version 1 becomes one of version 2 with the
+// first that is kept in it.
 const (
 	applicationID = 0x46484e44
-	fileVersion   = 1
+	fileVersion   = 2
 )
 
 // refersWhere picks the lines that correct or explain an earlier entry. A query
@@ -19,7 +21,9 @@ const refersWhere = `line GLOB '* correct [0-9]*' OR line GLOB '* explain [0-9]*
 //
 // The previous hash is not stored twice: it is the hash of the entry before,
 // and for entry 1 the "genesis" value of the heading.
-var schema = []struct{ name, sql string }{
+//
+// What was not in version 1 comes last: schemaOf gives what is in a version.
+var schema = []object{
 	{"meta", `CREATE TABLE meta(
   key TEXT PRIMARY KEY, -- railway, box, zone, created (Unix seconds UTC), genesis (SHA-256, hex)
   value TEXT NOT NULL
@@ -67,4 +71,30 @@ BEGIN SELECT RAISE(ABORT, 'the heading of the register cannot be removed'); END`
 	{"meta_no_insert", `CREATE TRIGGER meta_no_insert BEFORE INSERT ON meta
 WHEN (SELECT count(*) FROM meta) >= 5
 BEGIN SELECT RAISE(ABORT, 'the heading of the register is complete'); END`},
+
+	{"description", `CREATE TABLE description( -- of the box, as its file was written
+  entry INTEGER PRIMARY KEY CHECK (entry >= 0), -- from which on it was in force; 0: from the beginning
+  text TEXT NOT NULL
+  -- SHA-256 of the text stands in the line of that entry, of entry 0 in what genesis is made of
+) STRICT`},
+
+	{"description_no_update", `CREATE TRIGGER description_no_update BEFORE UPDATE ON description
+BEGIN SELECT RAISE(ABORT, 'a description of the box that was in force cannot be changed'); END`},
+
+	{"description_no_delete", `CREATE TRIGGER description_no_delete BEFORE DELETE ON description
+BEGIN SELECT RAISE(ABORT, 'a description of the box that was in force cannot be removed'); END`},
+}
+
+// object is a table, an index or a trigger.
+type object struct{ name, sql string }
+
+// sinceTwo is how many objects version 2 added.
+const sinceTwo = 3
+
+// schemaOf is every object of a file of a version.
+func schemaOf(version int64) []object {
+	if version < 2 {
+		return schema[:len(schema)-sinceTwo]
+	}
+	return schema
 }

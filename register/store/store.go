@@ -97,6 +97,11 @@ func fill(path string, m Meta) error {
 			return err
 		}
 	}
+	if m.Description != "" {
+		if _, err := tx.Exec(keepDescription, 0, m.Description); err != nil {
+			return err
+		}
+	}
 	for _, pragma := range []string{
 		fmt.Sprintf("PRAGMA application_id = %d", applicationID),
 		fmt.Sprintf("PRAGMA user_version = %d", fileVersion),
@@ -243,6 +248,9 @@ func (s *Store) loadMeta() error {
 		}
 	}
 	var err error
+	if s.meta.Description, err = s.firstDescription(); err != nil {
+		return err
+	}
 	if s.meta.Created, err = strconv.ParseInt(created, 10, 64); err != nil {
 		return &DamagedError{Path: s.path, Kind: Heading, Detail: "date of making", Cause: err}
 	}
@@ -322,7 +330,7 @@ func (s *Store) tryWriting() error {
 	if err != nil {
 		return err
 	}
-	_, err = tx.Exec(fmt.Sprintf("PRAGMA user_version = %d", fileVersion))
+	_, err = tx.Exec("PRAGMA user_version = 1")
 	return errors.Join(err, tx.Rollback())
 }
 

@@ -28,7 +28,7 @@ PRAGMA application_id; PRAGMA user_version; PRAGMA journal_mode; PRAGMA integrit
 SELECT seq, datetime(at, 'unixepoch'), day, writer, line FROM entry;
 SELECT value FROM meta WHERE key IN ('box', 'railway') ORDER BY key;`))(t)
 	want := `1179143748
-1
+2
 delete
 ok
 1|2026-04-24 03:06:40|20260501|A. Fell|00:00 Coldbeck <3-1 >3-1 train 2P00

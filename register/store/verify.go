@@ -251,11 +251,15 @@ func (s *Store) checkHeading() error {
 	if s.meta.Genesis() != s.genesis {
 		return s.badHeading()
 	}
+	version, err := s.number("read the version", "PRAGMA user_version")
+	if err != nil {
+		return err
+	}
 	have, err := s.objects()
 	if err != nil {
 		return failure(s.path, "read the tables", err)
 	}
-	for _, object := range schema {
+	for _, object := range schemaOf(version) {
 		if have[object.name] != object.sql {
 			return &DamagedError{Path: s.path, Kind: Schema, Detail: object.name + " was removed or changed"}
 		}
@@ -268,7 +272,7 @@ func (s *Store) checkHeading() error {
 }
 
 func (s *Store) badHeading() error {
-	return &DamagedError{Path: s.path, Kind: Heading, Detail: "railway, box, time zone or date of making is not what the chain begins with"}
+	return &DamagedError{Path: s.path, Kind: Heading, Detail: "railway, box, time zone, date of making or the first description of the box is not what the chain begins with"}
 }
 
 // objects are the tables, indexes and triggers of the file by name, with their

@@ -1,0 +1,156 @@
+package register
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"fairhand/block"
+	"fairhand/register/boxfile"
+	"fairhand/register/calendar"
+	"fairhand/register/notation"
+	"fairhand/register/store"
+)
+
+// The box's description is part of the evidence: a register keeps every one that
+// it was worked under, the first with its heading and each later one with an entry,
+// and a day is judged under the one in force on it. What box.yaml says comes into
+// force with the first entry that is written under it.
+
+// ErrOtherBox is returned for a box.yaml that cannot follow what the register was
+// kept under.
+var ErrOtherBox = errors.New("box.yaml describes another box than the register was kept for")
+
+// Described names a description of the box.
+type Described struct {
+	Entry  int64  // that brought it in; 0: the register began with it, or none is kept
+	Digest string // SHA-256 of its text, in hex
+	Kept   bool   // in the register, which one begun by an earlier version does not do: box.yaml as it is now serves
+}
+
+// Words names it for a page that was judged under it.
+func (d *Described) Words() string {
+	switch digest := ", SHA-256 " + d.Digest[:min(len(d.Digest), 16)]; {
+	case !d.Kept:
+		return "Judged under box.yaml as it is now" + digest + "; the register keeps no description of the box"
+	case d.Entry == 0:
+		return "Judged under the first description of the box" + digest
+	default:
+		return fmt.Sprintf("Judged under the description of the box of entry %d%s", d.Entry, digest)
+	}
+}
+
+// Described is the description that was in force after an entry.
+func (r *Reader) Described(after int64) *Described {
+	d, err := r.reg.Described(after)
+	if err != nil || d == nil {
+		return &Described{Digest: store.Digest(r.File().Text)}
+	}
+	return &Described{d.Entry, store.Digest(d.Text), true}
+}
+
+// BoxAt is the box as described after an entry. It is not to be changed.
+func (r *Reader) BoxAt(after int64) *block.Box {
+	if d, err := r.reg.Described(after); err == nil && d != nil {
+		return d.Box
+	}
+	return r.Box()
+}
+
+// inForce finds the description in force at the end of the register, and whether
+// box.yaml as given has yet to come into force.
+func (r *Reader) inForce(present *boxfile.File) (bool, error) {
+	d, err := r.reg.Described(r.st.Tail().Seq)
+	switch {
+	case err != nil || d == nil:
+		r.file.Store(present)
+		return err == nil, err
+	case d.Text == present.Text:
+		if err := present.Box.Follow(d.Box); err != nil {
+			return false, err
+		}
+		r.file.Store(present)
+		return false, nil
+	}
+	kept := *d.File
+	kept.Path, kept.Timetable = present.Path, present.Timetable // no finding rests on the timetable
+	r.file.Store(&kept)
+	return true, nil
+}
+
+// Describe brings box.yaml into force where it is not yet: an entry says what is
+// otherwise than before. The book does it with the next entry in any case; whoever
+// wants to be advised by the new description first does it before.
+func (b *Book) Describe() error {
+	if !b.undescribed {
+		return nil
+	}
+	rec, err := b.clock()
+	if err != nil {
+		return err
+	}
+	return b.describe(&block.Event{At: block.Time(rec)}, rec)
+}
+
+// describe writes the entry by which box.yaml comes into force, of the moment and
+// the time of writing that like gives.
+func (b *Book) describe(like *block.Event, rec int64) error {
+	if !b.undescribed {
+		return nil
+	}
+	was, now := b.File(), b.onDisk
+	if zone := b.st.Meta().Zone; now.Location.String() != zone {
+		return fmt.Errorf("%w: the register is kept by the clock of %s and box.yaml has timezone %s; set it back, or begin another register", ErrOtherBox, zone, now.Location)
+	}
+	ev := block.Event{Kind: block.Described, At: like.At, Written: like.Written, Seq: b.st.Tail().Seq + 1, Subject: store.Digest(now.Text), Box: now.Box}
+	if ev.Text = "kept for the first time"; b.Described(0).Kept {
+		if err := now.Box.Follow(was.Box); err != nil {
+			var gone *block.GoneError
+			if errors.As(err, &gone) {
+				return fmt.Errorf("%w: %s stands in the register and no longer in box.yaml; put it back, or begin another register", ErrOtherBox, strings.Join(gone.What, ", "))
+			}
+			return err
+		}
+		ev.Text = boxfile.Changes(was, now)
+	}
+	row, err := b.st.AppendDescription(store.Draft{At: int64(ev.At), Recorded: rec, Day: b.DayOf(ev.At), Writer: b.Writer(),
+		Line: notation.Format(ev, b.Location())}, now.Text)
+	if err != nil {
+		return b.conflicted(err)
+	}
+	b.publish(row, ev)
+	b.file.Store(now)
+	b.undescribed = false
+	return nil
+}
+
+// redescribed takes in what another program has brought into force.
+func (b *Book) redescribed() error {
+	d, err := b.reg.Described(b.st.Tail().Seq)
+	if err != nil || d == nil || d.Text == b.File().Text {
+		return err
+	}
+	if now, err := boxfile.Load(b.onDisk.Path); err == nil {
+		b.onDisk = now
+	}
+	b.undescribed, err = b.inForce(b.onDisk)
+	return err
+}
+
+// conflicted catches up when another program wrote first.
+func (b *Book) conflicted(err error) error {
+	if errors.Is(err, store.ErrConflict) {
+		return errors.Join(err, b.catchUp())
+	}
+	return err
+}
+
+// clock is the present moment by the computer, or ErrClock.
+func (b *Book) clock() (int64, error) {
+	rec := b.now().Unix()
+	if last := b.lastRecorded(); rec < last-60 {
+		return 0, fmt.Errorf("%w: it reads %s and the last entry was written at %s; set it right, or give the time in the entry", ErrClock,
+			calendar.Exact(rec, b.Location()), calendar.Exact(last, b.Location()))
+	}
+	return rec, nil
+}

@@ -1,0 +1,86 @@
+package store
+
+import (
+	"database/sql"
+	"fmt"
+)
+
+// Description is the box as it was described from an entry on.
+type Description struct {
+	Entry int64  // that brought it in; 0: the register began with it
+	Text  string // word for word
+}
+
+const keepDescription = "INSERT INTO description(entry, text) VALUES(?, ?)"
+
+// AppendDescription writes an entry that brings in a description of the box, and
+// its text with it, or neither. It is Append otherwise. The text is proved by the
+// entry alone, whose line is to hold its Digest.
+func (s *Store) AppendDescription(d Draft, text string) (Row, error) {
+	rows, err := s.appendAll([]Draft{d}, text)
+	if err != nil {
+		return Row{}, err
+	}
+	return rows[0], nil
+}
+
+// keep writes descriptions, and before the first of a file of version 1 what
+// version 2 has more.
+func keep(tx *sql.Tx, texts []Description) error {
+	if len(texts) == 0 {
+		return nil
+	}
+	var version int
+	if err := tx.QueryRow("PRAGMA user_version").Scan(&version); err != nil {
+		return err
+	}
+	if version < 2 {
+		for _, o := range schema[len(schema)-sinceTwo:] {
+			if _, err := tx.Exec(o.sql); err != nil {
+				return fmt.Errorf("%s: %w", o.name, err)
+			}
+		}
+		if _, err := tx.Exec("PRAGMA user_version = 2"); err != nil {
+			return err
+		}
+	}
+	for _, t := range texts {
+		if _, err := tx.Exec(keepDescription, t.Entry, t.Text); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// firstDescription is the text kept for entry 0, "" for none.
+func (s *Store) firstDescription() (string, error) {
+	all, err := s.Descriptions(-1)
+	if err != nil || len(all) == 0 || all[0].Entry > 0 {
+		return "", err
+	}
+	return all[0].Text, nil
+}
+
+// Descriptions gives those that were brought in by entries after a number, the
+// oldest first. That of entry 0 is in the heading (Meta). Nothing is proved here.
+func (s *Store) Descriptions(after int64) ([]Description, error) {
+	var there int
+	err := s.read.QueryRowContext(background, "SELECT count(*) FROM sqlite_schema WHERE name = 'description'").Scan(&there)
+	if err != nil || there == 0 { // a file of version 1
+		return nil, failureOrNil(s.path, "look for descriptions of the box", err)
+	}
+	q, err := s.read.QueryContext(background, "SELECT entry, text FROM description WHERE entry > ? ORDER BY entry", after)
+	if err != nil {
+		return nil, failure(s.path, "read the descriptions of the box", err)
+	}
+	defer q.Close()
+	var out []Description
+	for q.Next() {
+		var d Description
+		if err := q.Scan(&d.Entry, &d.Text); err != nil {
+			return nil, failure(s.path, "read the descriptions of the box", err)
+		}
+		out = append(out, d)
+	}
+	return out, failureOrNil(s.path, "read the descriptions of the box", q.Err())
+}

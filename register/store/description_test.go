@@ -1,0 +1,69 @@
+package store
+
+import (
+	"path/filepath"
+	"testing"
+)
+
+// TestDescriptionsOfVersionOne: a file made before there were descriptions opens,
+// is proved, and becomes one of version 2 with the first that is kept; a copy and
+// what is salvaged have it too.
+func TestDescriptionsOfVersionOne(t *testing.T) {
+	made := filled(t, 3)
+	path := made.Path()
+	made.Close()
+	db := raw(t, path)
+	must(db.Exec("DROP TABLE description; PRAGMA user_version = 1"))(t) // its triggers go with it
+	db.Close()
+
+	s := must(Open(path))(t)
+	t.Cleanup(func() { s.Close() })
+	must(s.Verify(nil))(t)
+	if d := must(s.Descriptions(-1))(t); len(d) != 0 {
+		t.Errorf("kept: %v", d)
+	}
+	draft := Draft{At: 1_777_000_200, Recorded: 1_777_000_200, Day: 20260424, Writer: "A. Fell", Line: "04:10 box described " + Digest("box: Ennerholme\n")}
+	if row := must(s.AppendDescription(draft, "box: Ennerholme\n"))(t); row.Seq != 4 {
+		t.Errorf("entry %d", row.Seq)
+	}
+	must(s.Verify(nil))(t)
+	dst := filepath.Join(t.TempDir(), "copy.db")
+	must(s.Backup(t.Context(), dst, nil))(t)
+	saved := filepath.Join(t.TempDir(), "saved.db")
+	must(Salvage(t.Context(), path, saved, func(*Row, bool) error { return nil }))(t)
+	for _, path := range []string{path, dst, saved} {
+		c := must(OpenReadOnly(path))(t)
+		must(c.Verify(nil))(t)
+		if d := must(c.Descriptions(-1))(t); len(d) != 1 || d[0] != (Description{4, "box: Ennerholme\n"}) {
+			t.Errorf("%s: %v", path, d)
+		}
+		c.Close()
+	}
+}
+
+// TestFirstDescriptionIsSealed: the description that a register began with is part of
+// what its chain begins with, and is not changed behind its back.
+func TestFirstDescriptionIsSealed(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "register.db")
+	s := must(Create(path, Meta{Railway: "Thrackley Vale Railway", Box: "Ennerholme", Zone: "Europe/London", Created: 1, Description: "box: Ennerholme\n"}))(t)
+	must(s.Append(Draft{At: 60, Recorded: 60, Day: 19700101, Line: "01:01 note \"x\""}))(t)
+	s.Close()
+	db := raw(t, path)
+	if _, err := db.Exec("UPDATE description SET text = 'box: Coldbeck'"); err == nil {
+		t.Error("a description can be changed")
+	}
+	if _, err := db.Exec("DELETE FROM description"); err == nil {
+		t.Error("a description can be removed")
+	}
+	must(db.Exec("DROP TRIGGER description_no_update; UPDATE description SET text = 'box: Coldbeck'"))(t)
+	for _, o := range schema {
+		if o.name == "description_no_update" {
+			must(db.Exec(o.sql))(t)
+		}
+	}
+	db.Close()
+	c := must(OpenReadOnly(path))(t)
+	defer c.Close()
+	_, err := c.Verify(nil)
+	wantIs(t, err, ErrDamaged, "the first description of the box is not what the chain begins with")
+}
