@@ -122,6 +122,9 @@ const (
 	ClockSlow  // Number: minutes
 	ClockFast  // Number: minutes
 
+	ClockSet       // Text: what it read before; the time of the book goes on from this
+	ClockConfirmed // Text: as before; it was asked about and is right
+
 	BoxOpen        //
 	BoxClosed      //
 	BoxSwitchedIn  //
@@ -189,6 +192,10 @@ type Event struct {
 	// who had signed on since, and was to write, when an event told late was written.
 	OutOfOrder bool
 	Relief     string
+
+	// Redated is set by him where a correction gives another date, too far from those
+	// around it to be read there: it is read where it stands, and is out of no order.
+	Redated bool
 
 	Kind    Kind
 	Proof   Proof

@@ -11,11 +11,14 @@ import (
 // who is on duty, whether the box is open, the daily clock check.
 func (st *step) keeping() {
 	s, e := st.s, st.e
+	if e.Kind == ClockSet && s.Begun {
+		st.setClock()
+	}
 	if !s.Begun {
 		s.Begun, s.First, s.LastAt, s.Now = true, e.At, e.At, e.At
 	}
 	switch late := e.Written - e.At; {
-	case e.Kind == Correct || e.Kind == Transcribed || e.Kind == Described:
+	case e.Kind == Correct || e.Kind == Transcribed || e.Kind == Described || e.Kind == ClockSet || e.Redated:
 	case e.Written != 0 && late >= st.b.Limit(rulebook.LateAfter):
 		st.note(rulebook.EntryLate, "", "", "the entry written at once; written "+strconv.Itoa(int(late/Minute))+" minutes after the event")
 	case e.OutOfOrder || e.At < s.LastAt && e.Written == 0:
@@ -28,7 +31,7 @@ func (st *step) keeping() {
 	if writer != "" && e.Kind != DutyOff && e.Kind != Correct && e.Kind != Described && s.Source == "" {
 		st.note(rulebook.EntryBeforeDuty, "", "", "entries of the time before "+writer+" signed on written by whoever was on duty then")
 	}
-	if e.At > s.LastAt || e.Written == 0 && e.Kind != Correct {
+	if e.At > s.LastAt || e.Written == 0 && e.Kind != Correct && !e.Redated {
 		s.LastAt = e.At
 	}
 	st.clockDue(e.At)
@@ -64,6 +67,32 @@ func dayNumber(local Time) Time {
 		return -((-local + day - 1) / day)
 	}
 	return local / day
+}
+
+// setClock goes on from another time than the book has come to: what is awaited is
+// awaited for as long as before, and who has signed on was on duty before it.
+func (st *step) setClock() {
+	s, at := st.s, st.e.At
+	copyOnce(s, &s.pending, &s.Pending, 1)
+	for i := range s.Pending {
+		s.Pending[i].Due += at - s.Now
+	}
+	s.OnDuty = slices.Clone(s.OnDuty)
+	for i := range s.OnDuty {
+		s.OnDuty[i].At = min(s.OnDuty[i].At, at)
+	}
+	if day := int32(dayNumber(at + st.b.offset(at))); s.ClockDay > day {
+		s.ClockDay = day - 1 // whatever was checked by the wrong clock
+	}
+	s.ClockBack = 0
+	if at < s.Now {
+		s.ClockBack = s.Now
+	}
+	s.Now, s.LastAt = at, at
+}
+
+func (st *step) clockSet() {
+	st.note(rulebook.ClockJumped, "", "", "a clock that goes evenly; what was written before by this one stands under the time that it read")
 }
 
 func (st *step) clock() {

@@ -49,6 +49,7 @@ func entryOf(e *reading.Entry) Entry {
 type Book struct {
 	*Reader
 	now         func() time.Time
+	seen        time.Time           // by it, when this program last wrote
 	onDisk      *boxfile.File       // box.yaml when the book was opened
 	undescribed bool                // and it is not in force yet
 	marked      *store.DamagedError // the damage that a note of the book tells of
@@ -133,8 +134,15 @@ func (b *Book) Close() error { return b.st.Close() }
 // State is what the book tells at the moment. It is shared: not to be changed.
 func (b *Book) State() *block.State { return &b.state }
 
-// Now is the present moment by the book's clock.
-func (b *Book) Now() block.Time { return block.Time(b.now().Unix()) }
+// Now is the present moment by the book's clock. Where that has gone back by little,
+// as when it is set to the right second, it stands still until the last entry is past.
+func (b *Book) Now() block.Time {
+	now, last := b.now().Unix(), b.lastRecorded()
+	if now < last && now >= last-clockStep {
+		now = last
+	}
+	return block.Time(now)
+}
 
 // Recent is the present register day's entries, oldest first, with findings.
 func (b *Book) Recent() []Entry { return b.recent }
@@ -166,23 +174,31 @@ func (b *Book) Preview(ev block.Event) (block.State, []block.Finding) {
 	return block.Apply(b.Box(), b.state, &ev)
 }
 
-// ErrClock is returned by Log when the computer's clock has gone back.
-var ErrClock = errors.New("the computer's clock has gone back")
-
 // Log writes one event: decide, append, publish. When the error is nil the
 // entry is on disk. An error for which errors.Is(err, store.ErrConflict) holds
 // means that another program wrote first: the book has caught up, nothing was
-// written, look again and decide. ErrClock means that no time was given and the
-// clock reads earlier than the last entry's: set it right or give the time.
+// written, look again and decide. An error for which errors.Is(err, ErrClock) holds
+// is a *ClockError: nothing was written; booking that the clock is right answers it.
 func (b *Book) Log(ev block.Event) (Entry, error) {
-	b.continued()
-	rec := b.now().Unix()
-	if ev.Kind == block.Described {
+	switch ev.Kind {
+	case block.Described:
 		return Entry{}, errors.New("which description of the box is in force is written by the program, when box.yaml has changed")
+	case block.ClockSet, block.ClockConfirmed:
+		return Entry{}, errors.New("that the computer's clock was asked about is written by the program; book: clock right")
 	}
-	if _, err := b.clock(); err != nil && ev.Written == 0 && int64(ev.At) == rec {
-		return Entry{}, err
+	if doubt := b.ClockDoubt(); doubt != nil && ev.Kind != block.ClockRight {
+		return Entry{}, doubt
+	} else if doubt != nil {
+		if err := b.ClockIsRight(); err != nil {
+			return Entry{}, err
+		}
 	}
+	b.continued()
+	return b.write(ev, int64(b.Now()))
+}
+
+// write is Log of an event that the program may write, at a moment of writing.
+func (b *Book) write(ev block.Event, rec int64) (Entry, error) {
 	if err := b.describe(&block.Event{At: block.Time(rec)}, rec); err != nil {
 		return Entry{}, err
 	}
@@ -205,6 +221,7 @@ func (b *Book) Log(ev block.Event) (Entry, error) {
 	if err != nil {
 		return Entry{}, b.conflicted(err)
 	}
+	b.seen = b.now()
 	if from > 0 {
 		return b.publishLate(row, from)
 	}

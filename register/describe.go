@@ -7,7 +7,6 @@ import (
 
 	"fairhand/block"
 	"fairhand/register/boxfile"
-	"fairhand/register/calendar"
 	"fairhand/register/notation"
 	"fairhand/register/store"
 )
@@ -85,11 +84,10 @@ func (b *Book) Describe() error {
 	if !b.undescribed {
 		return nil
 	}
-	rec, err := b.clock()
-	if err != nil {
-		return err
+	if doubt := b.ClockDoubt(); doubt != nil {
+		return doubt
 	}
-	return b.describe(&block.Event{At: block.Time(rec)}, rec)
+	return b.describe(&block.Event{At: b.Now()}, int64(b.Now()))
 }
 
 // describe writes the entry by which box.yaml comes into force, of the moment and
@@ -143,14 +141,4 @@ func (b *Book) conflicted(err error) error {
 		return errors.Join(err, b.catchUp())
 	}
 	return err
-}
-
-// clock is the present moment by the computer, or ErrClock.
-func (b *Book) clock() (int64, error) {
-	rec := b.now().Unix()
-	if last := b.lastRecorded(); rec < last-60 {
-		return 0, fmt.Errorf("%w: it reads %s and the last entry was written at %s; set it right, or give the time in the entry", ErrClock,
-			calendar.Exact(rec, b.Location()), calendar.Exact(last, b.Location()))
-	}
-	return rec, nil
 }

@@ -118,7 +118,7 @@ func (in *importing) judge(ctx context.Context, book *reading.Notation) error {
 		if err != nil {
 			return err
 		}
-		if !e.Odd && e.Day > in.day && e.Seq > 1 {
+		if e.Begins(in.day) && e.Seq > 1 {
 			in.day = e.Day
 			if in.run.Whole() {
 				in.ends.add(dayEnd{seq: e.Seq - 1, state: in.run.State()})

@@ -181,12 +181,12 @@ func (r *Reader) replayed(ctx context.Context, span reading.Span, s block.State,
 }
 
 // rolls says whether an entry ends the present day.
-func (p *present) rolls(e *reading.Entry) bool { return !e.Odd && e.Day > p.day && len(p.recent) > 0 }
+func (p *present) rolls(e *reading.Entry) bool { return e.Begins(p.day) && len(p.recent) > 0 }
 
 // keep takes an entry into memory. The first of a later day takes the place of
 // those written before it.
 func (p *present) keep(e Entry) {
-	if !e.Odd && e.Day > p.day {
+	if e.Begins(p.day) {
 		p.day, p.first = e.Day, e.Seq
 		p.recent = slices.DeleteFunc(p.recent, func(o Entry) bool { return o.Seq < e.Seq })
 		p.reindex()
@@ -259,10 +259,12 @@ func (b *Book) reread(from int64) error {
 func (b *Book) changes(ev *block.Event) (int64, error) {
 	at, late := ev.At, ev.At < b.state.LastAt || ev.Written != 0 && ev.At == b.state.LastAt
 	switch {
-	case len(b.recent) == 0:
+	case len(b.recent) == 0, b.open == 0 && ev.Kind == block.ClockSet:
 		return 0, nil
 	case ev.Kind == block.Correct:
 		return b.corrects(ev)
+	case ev.Kind == block.ClockSet:
+		at = b.open
 	case b.open != 0:
 		at = min(at, b.open)
 	case !late || ev.Kind == block.Transcribed:
@@ -282,14 +284,20 @@ func (b *Book) corrects(ev *block.Event) (int64, error) {
 		if err != nil || len(rows) == 0 {
 			return first, err
 		}
-		at := block.Time(rows[0].At) // what stands instead is of the same date
+		at := block.Time(rows[0].At) // what stands instead is of the same date, unless it gives another
 		from, err := b.firstFrom(at)
 		if err != nil {
 			return 0, err
 		}
 		first = min(first, from)
-		if now, err := notation.ParseCorrection(b.Location(), at, c.Text); err == nil && now.Kind == block.Correct {
-			first = min(first, now.Target)
+		if now, err := notation.ParseCorrection(b.Location(), at, c.Text); err == nil {
+			if now.Kind == block.Correct {
+				first = min(first, now.Target)
+			}
+			if from, err = b.firstFrom(now.At); err != nil {
+				return 0, err
+			}
+			first = min(first, from)
 		}
 		if c, err = notation.NewStored(b.Location()).Event(at, rows[0].Line); err != nil {
 			return 1, nil

@@ -98,8 +98,8 @@ func TestSnapshotThatDisagreesIsDropped(t *testing.T) {
 	}
 }
 
-// TestClockGoneBackIsRefused: an entry of now cannot be written before the last;
-// with its time given it can, and is a late entry.
+// TestClockGoneBackIsRefused: nothing is written by a clock that has gone back, with
+// its time given either, until it is booked that the clock is right.
 func TestClockGoneBackIsRefused(t *testing.T) {
 	b, now := newBook(t, "2026-05-05 10:00")
 	logAll(t, b, now, `note "one"`)
@@ -110,8 +110,14 @@ func TestClockGoneBackIsRefused(t *testing.T) {
 	if len(b.Recent()) != 1 {
 		t.Fatal("something was written")
 	}
-	if err := logLine(b, `09:20 note "two"`); err != nil {
+	if err := logLine(b, `09:20 note "two"`); !errors.Is(err, ErrClock) {
 		t.Fatalf("with its time given: %v", err)
+	}
+	if err := logLine(b, `clock right`); err != nil {
+		t.Fatal(err)
+	}
+	if err := logLine(b, `note "two"`); err != nil || len(b.Recent()) != 4 || !strings.HasPrefix(b.Recent()[1].Line, "09:31 clock set ") {
+		t.Errorf("%v; %v", err, b.Recent())
 	}
 }
 

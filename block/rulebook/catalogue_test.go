@@ -43,7 +43,7 @@ var moreRules = map[Severity]string{
 		closed-without-signal cancelling-not-sent entry-before-duty worked-before-reconnection row-left-open
 		warning-arrangement-omitted cancelled-signal-off step-not-booked train-name-differs name-differs book-part-missing
 		crossing-not-reported-clear crossing-call-incomplete crossing-not-asked crossing-keeper-not-told
-		crossing-attendant-not-told crossing-attendant-unnamed crossing-open-failure-booked`,
+		crossing-attendant-not-told crossing-attendant-unnamed crossing-open-failure-booked clock-jumped`,
 	Advice: `restricted-acceptance-passenger train-name-assumed place-full call-attention-needless
 		crossing-maybe-large crossing-second-user crossing-nothing-allowed crossing-word-of-user crossing-many-calls
 		crossing-call-between crossing-closed-long`,

@@ -156,6 +156,7 @@ const (
 	EntryLate          RuleID = "entry-late"
 	EntryOutOfOrder    RuleID = "entry-out-of-order"
 	ClockUnchecked     RuleID = "clock-unchecked"
+	ClockJumped        RuleID = "clock-jumped"
 	CorrectionUnsigned RuleID = "correction-unsigned"
 	ClockOffset        RuleID = "clock-offset"
 	BellMissing        RuleID = "bell-missing"

@@ -21,7 +21,7 @@ import (
 )
 
 func (p *program) logCommand() *cobra.Command {
-	var dry, js, resume bool
+	var dry, js, resume, clockRight bool
 	cmd := &cobra.Command{
 		Use:   "log LINE",
 		Short: "Write one line of the book notation into the register",
@@ -30,7 +30,9 @@ it. The time may be left out and is then now. LINE is - to read lines from stand
 input; if one of them cannot be read, none is written. Each entry is told as soon as it
 is on disk. With --resume those of the lines that stand at the end of the register
 already are not written again, as after a power cut; then every line needs its time. An entry is never refused for
-breaking a regulation: --dry-run tells what would be found, and writes nothing.`,
+breaking a regulation: --dry-run tells what would be found, and writes nothing. When the
+computer's clock has gone back, or far on, nothing is written until it is set, or it is
+said with --clock-right, or by the line clock right, that it is right.`,
 		Example: `  fairhand log 'Coldbeck <1 >1 <3-1 >3-1 train 2P07'
   fairhand log --dry-run '10:54 Coldbeck >1 <1 >2-1 <2-1'`,
 		Args: args(1, 1, "the LINE to write"),
@@ -40,6 +42,11 @@ breaking a regulation: --dry-run tells what would be found, and writes nothing.`
 				return err
 			}
 			defer book.Close()
+			if clockRight && !dry {
+				if err := book.ClockIsRight(); err != nil {
+					return err
+				}
+			}
 			if !dry {
 				if err := book.Describe(); err != nil && !errors.Is(err, register.ErrClock) {
 					return err
@@ -72,6 +79,7 @@ breaking a regulation: --dry-run tells what would be found, and writes nothing.`
 	}
 	cmd.Flags().BoolVar(&dry, "dry-run", false, "tell what would be found, and write nothing")
 	cmd.Flags().BoolVar(&resume, "resume", false, "leave out the first lines of - that the register ends with")
+	cmd.Flags().BoolVar(&clockRight, "clock-right", false, "book that the computer's clock is right, where it is in doubt, and go on")
 	cmd.Flags().BoolVar(&js, "json", false, "one JSON object an entry")
 	return cmd
 }

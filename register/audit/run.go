@@ -160,7 +160,7 @@ func (a *auditor) step(e *reading.Entry) {
 	if !in && e.Event.Seq > a.span.first && e.Event.Seq < a.span.last {
 		a.foreign[e.Event.Seq] = true
 	}
-	if in && !e.Odd && e.Day > a.keep.day {
+	if in && e.Begins(a.keep.day) {
 		a.keep.dayEnd(a.run.Box(), a.run.Look())
 		a.keep.begin(e.Day)
 	}

@@ -116,7 +116,7 @@ func (s *slot) checkText(text string, r *rule) error {
 		}
 	}
 	if r.kind == block.Correct {
-		if err := checkEntry(text); err != nil {
+		if err := checkInstead(text); err != nil {
 			return r.wrong("the line that is to stand instead cannot be read: %v", err)
 		}
 	}

@@ -102,6 +102,8 @@ var golden = []block.Event{
 	{Kind: block.ClockRight},
 	{Kind: block.ClockSlow, Number: 2},
 	{Kind: block.ClockFast, Number: 1},
+	{Kind: block.ClockSet},
+	{Kind: block.ClockConfirmed},
 	{Kind: block.BoxOpen},
 	{Kind: block.BoxClosed},
 	{Kind: block.BoxSwitchedIn},

@@ -20,22 +20,48 @@ func ParseLine(loc *time.Location, now block.Time, line string) ([]block.Event, 
 }
 
 // ParseCorrection reads the text of a block.Correct entry: the entry that
-// stands instead of the one of the moment at. It is on the same date, and at
-// the same moment when it gives no time. The error is an *Error whose column
+// stands instead of the one of the moment at. It is on the same date unless it
+// begins with another (2026-10-24), and at the same moment when it gives no time. The error is an *Error whose column
 // counts within the text.
 func ParseCorrection(loc *time.Location, at block.Time, text string) (block.Event, error) {
 	t := timeline{zone: newZone(loc), now: at}
 	local, _ := t.zone.wall(int64(at))
 	t.setDate(local - floorMod(local, day))
 	t.lax, t.prev, t.any = true, at, true
-	if err := checkEntry(text); err != nil {
+	if err := checkInstead(text); err != nil {
 		return block.Event{}, err
 	}
-	evs, err := parseLine(&t, text)
+	date, entry := cutDate(text)
+	if date != "" {
+		wall, _ := parseDate(date)
+		t.setDate(wall)
+		t.lax, t.prev, t.any = true, block.Time(int64(at)+wall-(local-floorMod(local, day))), true
+		t.now = t.prev
+	}
+	evs, err := parseLine(&t, entry)
 	if err != nil {
 		return block.Event{}, err
 	}
 	return evs[0], nil
+}
+
+// cutDate takes the date off the beginning of a correction.
+func cutDate(text string) (date, entry string) {
+	date, entry, ok := strings.Cut(text, " ")
+	if _, is := parseDate(date); !ok || !is {
+		return "", text
+	}
+	return date, entry
+}
+
+// checkInstead is checkEntry of a line that stands instead of another.
+func checkInstead(text string) *Error {
+	date, entry := cutDate(text)
+	err := checkEntry(entry)
+	if err != nil && date != "" {
+		err.Column += len(date) + 1
+	}
+	return err
 }
 
 func parseLine(t *timeline, line string) (evs []block.Event, _ error) {

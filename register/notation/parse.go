@@ -45,7 +45,7 @@ func (p *parser) body(ev *block.Event) *Error {
 		ev.Other = -1
 	}
 	if r.kind == block.Correct {
-		if err := checkEntry(ev.Text); err != nil {
+		if err := checkInstead(ev.Text); err != nil {
 			return p.problem(p.last.start, "the line inside the quotes cannot be read: "+err.Error())
 		}
 	}

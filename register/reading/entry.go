@@ -24,12 +24,19 @@ type Entry struct {
 	Before      []Version   // as it stood before each of its corrections, oldest first
 
 	// Set by Replay.Ordered.
-	Nth    int64      // its turn in the order of reading, from 1
-	Odd    bool       // its time does not follow that of the entry above it
-	Early  bool       // so it is read before entries that stand above it in the book
-	Slip   bool       // so, and it does not say that it was written late
-	Relief string     // who had signed on since its time, and was to write
-	As     block.Time // a slip of the pen, read as if it gave this time; 0 for its own
+	Nth     int64      // its turn in the order of reading, from 1
+	Odd     bool       // its time does not follow that of the entry above it
+	Early   bool       // so it is read before entries that stand above it in the book
+	Slip    bool       // so, and it does not say that it was written late
+	Relief  string     // who had signed on since its time, and was to write
+	Redated bool       // its date was corrected, to one too far from where it stands to be read there
+	As      block.Time // a slip of the pen, read as if it gave this time; 0 for its own
+}
+
+// Begins says whether the entry ends the day that the book was in and begins its
+// own: a later one, or any other to which the clock was set.
+func (e *Entry) Begins(day calendar.Day) bool {
+	return !e.Odd && (e.Day > day || e.Day != day && e.Event.Kind == block.ClockSet)
 }
 
 // Version is an entry as it stood until an entry corrected it.

@@ -78,6 +78,11 @@ func (o *order) put(e *Entry) {
 	}
 	o.signs(&e.Event)
 	switch {
+	case e.Event.Kind == block.ClockSet:
+		for i := range o.duty {
+			o.duty[i].At = min(o.duty[i].At, e.Event.At)
+		}
+		fallthrough
 	case e.Event.Kind == block.Transcribed:
 		o.close()
 		o.goBack(h)
@@ -92,7 +97,8 @@ func (o *order) put(e *Entry) {
 		o.close()
 		o.last, h.at, o.atOnce = h.own, h.own, e.Event.Written == 0
 		o.add(h)
-	case e.Event.Kind == block.Correct || e.Event.Kind == block.Described || e.Event.Written != 0:
+	case e.Event.Kind == block.Correct || e.Event.Kind == block.Described || e.Event.Written != 0 || redated(e):
+		h.e.Redated = redated(e)
 		o.close()
 		h.at = o.last
 		o.add(h)
@@ -100,6 +106,9 @@ func (o *order) put(e *Entry) {
 		o.disorder(h)
 	}
 }
+
+// redated says whether an entry was corrected to be of another time.
+func redated(e *Entry) bool { return e.CorrectedBy != 0 && e.Event.At != e.Written.At }
 
 // signs notes who signs on and off.
 func (o *order) signs(ev *block.Event) {
@@ -130,7 +139,7 @@ func (o *order) declared(h *held) bool {
 	switch {
 	case e.Event.Kind == block.Correct, e.Event.Kind == block.Described, h.own < o.floor, h.own < o.last-movedMost, h.own > o.last+movedMost:
 		return false
-	case e.CorrectedBy != 0 && e.Event.At != e.Written.At:
+	case redated(e):
 		return true
 	}
 	return e.Event.Written != 0 && (h.own < o.last || h.own == o.last && o.atOnce)

@@ -42,12 +42,12 @@ func NewReplay(box *block.Box, from block.State) *Replay {
 // Take applies an entry as it stands and returns what is found.
 func (r *Replay) Take(e *Entry) []block.Finding {
 	r.answered = nil
-	if len(r.branches) == 0 && len(e.Before) == 0 && !e.Odd {
+	if len(r.branches) == 0 && len(e.Before) == 0 && !e.Odd && !e.Redated {
 		return r.run.Step(&e.Event)
 	}
 	now := e.Event
 	now.Relief = e.Relief
-	if now.OutOfOrder = e.Slip; e.As != 0 {
+	if now.OutOfOrder, now.Redated = e.Slip, e.Redated; e.As != 0 {
 		now.At = e.As
 	}
 	r.end(e.Event.Seq, func(b *branch) bool {
