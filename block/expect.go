@@ -23,6 +23,11 @@ type Expectation struct {
 	AskCall   bool // what is to cross and how long it takes are a guess
 	AskProof  bool // completeness is to be confirmed (Event.Proof is a guess)
 	Wanted    Time // when it will be wanted, by the rules' own times
+
+	// Clears is for an entry that clears, cancels or withdraws by way of exception:
+	// what would stand no longer, by name, and what is to be asked first. It is not
+	// to be written on one key.
+	Clears string
 }
 
 // How far ahead things are wanted that nothing dates: a guess that orders the
@@ -203,10 +208,10 @@ func (x *expecting) offerNext(d action) {
 		if t := x.s.Train(d.ls().Train); t != nil && t.Where == OfferedHere {
 			e.Event.Train, e.AskTrain = t.Name, t.Name == ""
 		}
-		e.Label = "accept " + string(row.Code) + " from " + who
+		e.Label = OfferWords(who, row.Code, true)
 		if !x.offer(e) && x.b.Booking == BookExchanges {
 			e.Event.Bells = e.Event.Bells[:len(e.Event.Bells)-1]
-			e.Label = who + " offers " + string(row.Code) + ": not accepted"
+			e.Label = OfferWords(who, row.Code, false)
 			x.offer(e)
 		}
 		return
@@ -227,6 +232,15 @@ func (x *expecting) offerNext(d action) {
 		e.Label = "offer " + t.Label(x.b) + " (" + string(row.Code) + ") to " + who
 		x.offer(e)
 	}
+}
+
+// OfferWords is the label of a neighbour's offer, written with the answer that
+// accepts it or without.
+func OfferWords(who string, code rulebook.Code, accepted bool) string {
+	if !accepted {
+		return who + " offers " + string(code) + ": not accepted"
+	}
+	return "accept " + string(code) + " from " + who
 }
 
 // wantsAway is when a train on hand will want to go on: one put in a siding waits
@@ -295,6 +309,9 @@ func (x *expecting) outOf(d action, match func(*Train) bool) {
 			e.Label = t.Label(x.b) + " out of section, to " + d.section().Neighbour
 			e.Wanted = t.In.Arrived
 		}
+		if t.aside(d.line) {
+			e.Clears = t.Label(x.b) + " is in doubt: " + Whereabouts(x.b, t) + ". Is it clear of the section, with its tail lamp?"
+		}
 		x.offer(e)
 	}
 }
@@ -307,6 +324,7 @@ func (x *expecting) unblockNext(d action) {
 	e := Expectation{Event: x.bellEvent(&d, row, nil), Act: ActUnblock, Mine: d.mine, Wanted: d.ls().Since + laterRemoval}
 	e.Event.Line = d.lineName()
 	e.Label = "obstruction removed, " + d.section().Neighbour + ", " + d.lineName()
+	e.Clears = d.lineName() + ", " + d.section().Neighbour + ", is " + d.ls().Phase.String() + ". Is the line clear, and who said so?"
 	x.offer(e)
 }
 
@@ -360,6 +378,7 @@ func (x *expecting) restoreNext(d action) {
 		n = d.section().Tokens.Charge[i]
 	} else if d.dir == Outward && d.ls().Phase != ShuntReleased {
 		e.Wanted = x.s.Now + laterOffer // only if the train is not to go
+		e.Clears = "Token " + strconv.Itoa(n) + " is out for a train to " + d.section().Neighbour + ". Put in again, the train does not go: is it still here, and has the driver given the token up?"
 	}
 	e.Event = Event{Kind: TokenIn, Section: d.section().Neighbour, Number: n}
 	e.Label = "token " + strconv.Itoa(n) + " in, " + d.section().Neighbour

@@ -76,7 +76,8 @@ func (x *expecting) passedNext(t *Train) {
 // completeNext expects a train without tail lamp to be found complete.
 func (x *expecting) completeNext(t *Train) {
 	x.offer(Expectation{Event: Event{Kind: TrainEntire, Train: t.Name}, Act: noAct, Mine: true, Wanted: t.ProofAt + Minute,
-		Label: t.Label(x.b) + " found complete"})
+		Label:  t.Label(x.b) + " found complete",
+		Clears: t.Label(x.b) + " ran without tail lamp. Has somebody seen that the whole train is there, and no part of it in the section?"})
 }
 
 // freePlace is the first place on the running lines with room for a train.
@@ -108,13 +109,20 @@ func (x *expecting) returned(t *Train) {
 	who := x.b.Sections[i].Neighbour
 	if n := x.s.Tokens[i].Out; n != 0 {
 		x.offer(Expectation{Event: Event{Kind: TokenIn, Section: who, Number: n}, Act: ActRestore, Mine: true, Wanted: t.PlaceAt,
-			Label: "token " + strconv.Itoa(n) + " in, " + who + ", " + t.Label(x.b) + " came back"})
+			Label:  "token " + strconv.Itoa(n) + " in, " + who + ", " + t.Label(x.b) + " came back",
+			Clears: wentAndCame(x.b, t) + " and is the token in your hand?"})
 		return
 	}
 	if row := x.b.codeFor(i, rulebook.OutOfSection, rulebook.AnyClass); row != nil {
 		x.offer(Expectation{Event: Event{Kind: Bells, Section: who, Train: t.Name, Bells: x.exchange(i, row, true)}, Act: ActOut, Mine: true, Wanted: t.PlaceAt,
-			Label: t.Label(x.b) + " came back: out of section, to " + who})
+			Label:  t.Label(x.b) + " came back: out of section, to " + who,
+			Clears: wentAndCame(x.b, t) + " and is its token or staff here?"})
 	}
+}
+
+// wentAndCame is what the section of a train set back to this box is cleared of.
+func wentAndCame(b *Box, t *Train) string {
+	return t.Label(b) + " had gone to " + b.Sections[t.Out.Section].Neighbour + ", and the section is cleared of it: is the whole train back, with its tail lamp,"
 }
 
 // staffNext expects the staff to be handed to a train that may go, or given up
@@ -163,7 +171,8 @@ func (x *expecting) wentBack(t *Train) {
 	}
 	if row := x.b.codeFor(i, rulebook.OutOfSection, rulebook.AnyClass); row != nil {
 		x.offer(Expectation{Event: Event{Kind: Bells, Section: x.b.Sections[i].Neighbour, Train: t.Name, Bells: x.exchange(i, row, false)}, Act: ActOut,
-			Wanted: x.arrival(t) + laterRemoval, Label: t.Label(x.b) + " went back to " + x.b.Sections[i].Neighbour + ": out of section from there"})
+			Wanted: x.arrival(t) + laterRemoval, Label: t.Label(x.b) + " went back to " + x.b.Sections[i].Neighbour + ": out of section from there",
+			Clears: t.Label(x.b) + " is " + Whereabouts(x.b, t) + ", and the line is cleared of it. Has " + x.b.Sections[i].Neighbour + " said that the whole train is back there, with its tail lamp, and where is its token?"})
 	}
 }
 

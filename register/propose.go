@@ -91,7 +91,7 @@ func (b *Book) proposeOffer(x *block.Expectation, o *Outlook) {
 					try.Event.Bells[j].Code = p.Code
 				}
 			}
-			try.Label = "accept " + string(p.Code) + " from " + x.Event.Section
+			try.Label = block.OfferWords(x.Event.Section, p.Code, x.Label == block.OfferWords(x.Event.Section, old, true))
 		}
 		try.Wanted = max(p.Offer, o.At)
 		if b.sound(try.Event, o.At) {

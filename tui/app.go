@@ -37,11 +37,12 @@ type Options struct {
 // the desk ends; it is gone once the line is back on a desk.
 const draftName = "half-typed.txt"
 
-// tick and answer are keys that no keyboard sends: the ticker and the assistant
-// put them among the keys.
+// tick, answer and rest are keys that no keyboard sends: the ticker, the assistant
+// and the timer of a poised key put them among the keys.
 const (
 	tick   = tcell.KeyF64
 	answer = tcell.KeyF63
+	rest   = tcell.KeyF62
 )
 
 // Run opens the desk on a book and returns when the signaller leaves or ctx
@@ -65,7 +66,7 @@ func Run(ctx context.Context, book *register.Book, opt Options) error {
 	// A terminal that hangs up must not take a half-typed line with it.
 	ctx, stop := signal.NotifyContext(ctx, syscall.SIGHUP, syscall.SIGTERM)
 	defer stop()
-	d.leave, d.bounce = stop, keyBounce
+	d.leave, d.model.guard = stop, keyGuard
 	d.attach(app)
 	done := make(chan struct{})
 	go func() {
@@ -129,17 +130,10 @@ type desk struct {
 	leave func() // ends the desk
 	beep  func()
 
-	// A key that bounces or repeats by itself must not write a second entry.
-	bounce   time.Duration // within which the same key writes nothing more
-	unread   string        // why what another program wrote could not be read, when last said
-	lastKey  string
-	lastTime time.Time
+	unread string                      // why what another program wrote could not be read, when last said
+	stamp  func(tcell.Event) time.Time // when an event came; now for none. Tests set it
+	wait   func(time.Duration)         // sends rest after so long
 }
-
-// keyBounce is longer than a worn key bounces and a held key takes to repeat,
-// and shorter than a hand needs to mean it twice. Common practice for such
-// guards; a guess, not measured.
-const keyBounce = 300 * time.Millisecond
 
 func newDesk(b book, zone *time.Location, opt Options) *desk {
 	now := opt.Now
@@ -150,7 +144,7 @@ func newDesk(b book, zone *time.Location, opt Options) *desk {
 	d := &desk{
 		Box: tview.NewBox(), theme: newTheme(opt.ASCII, noColor), opt: opt,
 		clerk: clerk{book: b, now: now, watch: opt.Watch, base: sight{box: b.Box(), zone: zone, graph: opt.Graph}, helper: &assistant{}},
-		leave: func() {}, beep: func() {},
+		leave: func() {}, beep: func() {}, stamp: stamp, wait: func(time.Duration) {},
 	}
 	d.Box.SetBackgroundColor(tcell.ColorDefault)
 	d.refresh()
@@ -158,6 +152,14 @@ func newDesk(b book, zone *time.Location, opt Options) *desk {
 		d.model.msg = message{"A register and a reminder, never a protection: instruments, tokens, signals and the railway's own rule book decide. Sign on with u.", warn}
 	}
 	return d
+}
+
+// stamp is when an event came from the terminal; now for none.
+func stamp(ev tcell.Event) time.Time {
+	if ev == nil {
+		return time.Now()
+	}
+	return ev.When()
 }
 
 // attach makes the desk the application's root and the reader of its keys.
@@ -169,10 +171,13 @@ func (d *desk) attach(app *tview.Application) {
 	})
 	app.SetBeforeDrawFunc(func(screen tcell.Screen) bool {
 		w, h := screen.Size()
-		d.step(sized{w < minWidth || h < minHeight, w, h})
+		d.step(sized{w < minWidth || h < minHeight, w, h, d.stamp(nil)})
 		d.beep = func() { _ = screen.Beep() }
 		// PostEvent never waits: when the queue is full the next tick takes the answer.
 		d.clerk.helper.wakeBy(func() { _ = screen.PostEvent(tcell.NewEventKey(answer, 0, tcell.ModNone)) })
+		d.wait = func(t time.Duration) {
+			time.AfterFunc(t, func() { _ = screen.PostEvent(tcell.NewEventKey(rest, 0, tcell.ModNone)) })
+		}
 		return false
 	})
 }
@@ -181,30 +186,30 @@ func (d *desk) attach(app *tview.Application) {
 func (d *desk) key(ev *tcell.EventKey) {
 	switch ev.Key() {
 	case tick:
+		d.step(rested{d.stamp(ev)})
 		d.catchUp()
 		d.clerk.tell()
 		d.answers()
 		d.refresh()
+		return
+	case rest:
+		d.step(rested{d.stamp(ev)})
 		return
 	case answer:
 		d.answers()
 		return
 	}
 	name := keyName(ev)
+	p := pressed{key: name, at: d.clerk.now(), when: d.stamp(ev)}
 	if r := lookup(d.model.mode, name); r != nil {
-		if d.bounced(name, ev.When(), r.do) {
-			return
-		}
-		d.step(pressed{do: r.do, key: name, at: d.clerk.now()})
+		p.do = r.do
+	} else if name == "" {
+		return // a key without a name here, such as one with Alt
 	}
-}
-
-// bounced says whether a key that would write an expected entry is only the
-// echo of the press before it.
-func (d *desk) bounced(name string, when time.Time, do action) bool {
-	echo := name == d.lastKey && when.Sub(d.lastTime) < d.bounce
-	d.lastKey, d.lastTime = name, when
-	return echo && (do == doNext || do == doNth)
+	d.step(p)
+	if d.model.poised != nil {
+		d.wait(d.model.guard)
+	}
 }
 
 // step takes a message, runs the command it leads to, and looks at the book again.
@@ -251,7 +256,9 @@ func (d *desk) catchUp() {
 
 func (d *desk) refresh() {
 	sheet := d.model.mode == modeHandover || d.model.from == modeHandover && d.model.mode == modeLine
-	d.model, _ = update(d.model, d.clerk.look(sheet))
+	s := d.clerk.look(sheet)
+	s.when = d.stamp(nil)
+	d.model, _ = update(d.model, s)
 	if f := d.clerk.fault; d.clerk.untold { // said once, when it was read
 		d.clerk.untold = false
 		d.model.msg = message{"The timetable is not used as it stands: " + f.Error(), warn}

@@ -69,7 +69,6 @@ func benchDesk(tb testing.TB) (*desk, *tview.Application, *register.Book) {
 	screen.SetSize(120, 40)
 	d := newDesk(book, book.Location(), Options{})
 	d.attach(app)
-	d.bounce = 0
 	app.ForceDraw()
 	return d, app, book
 }

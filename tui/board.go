@@ -18,13 +18,24 @@ func linePanel(m *model, p *page) {
 	} else if p.h > 26 {
 		rows = 6
 	}
-	p.put(diagram(m, p.t, p.w, rows)...)
-	statePanel(m, p)
+	state := stateRows(m, p)
+	if spare := p.left() - len(state) - leastBelow; spare < rows {
+		rows = spare // the words of the lines tell the same
+	}
+	if rows >= leastDiagram {
+		p.put(diagram(m, p.t, p.w, rows)...)
+	}
+	p.put(state...)
 }
 
-// statePanel is the state of every line in words, and what is out of the ordinary.
-func statePanel(m *model, p *page) {
-	p.put(ruled(p.t, "", p.w))
+// leastBelow is how many rows are kept for what stands below the lines: two entries
+// expected next and three written, with their headings. leastDiagram is the lowest
+// diagram worth drawing.
+const leastBelow, leastDiagram = 7, 3
+
+// stateRows are the state of every line in words, and what is out of the ordinary.
+func stateRows(m *model, p *page) []row {
+	out := []row{ruled(p.t, "", p.w)}
 	for i, l := range m.box.Lines() {
 		r := sectionRow(m, p.t, l)
 		if p.w >= 110 && i < len(m.ahead.Hand) {
@@ -32,14 +43,14 @@ func statePanel(m *model, p *page) {
 				r = append(r.fit(max(r.width(), p.w-38), p.t.more), hand...)
 			}
 		}
-		p.put(r)
+		out = append(out, r)
 	}
 	p.put(crossingRows(m)...)
 	limit := 3
 	if p.h > 34 {
 		limit = 5
 	}
-	p.put(noticeRows(m, p.t, p.w, limit)...)
+	return append(out, noticeRows(m, p.t, p.w, limit)...)
 }
 
 // crossingRows are the level crossings at which something stands, one a row.

@@ -73,7 +73,7 @@ func (c *clerk) look(sheet bool) seen {
 	if sheet {
 		s.sheet = c.book.Handover(c.book.ExpectedTrains(&s.ahead, c.fault))
 	}
-	return seen{s}
+	return seen{sight: s}
 }
 
 // readTable reads the timetable, and the running times seen, once a day. What

@@ -4,8 +4,9 @@
 // Rules of the package:
 //
 //  1. One goroutine does everything: keys, ticks, writing and drawing. There are
-//     three others. The ticker puts a tick into the same queue as the keys and,
-//     when the desk is to end, stops the application as its last act. The
+//     three others, and a timer. The ticker puts a tick into the same queue as the
+//     keys and, when the desk is to end, stops the application as its last act.
+//     The timer puts there that the hand has rested (hand.go). The
 //     assistant (assistant.go) reads what takes long, a day years ago, a
 //     search of all years, an audit; it touches neither model nor screen, its answers wait until
 //     the desk takes them, and what it posts never waits for a queue. The proof
@@ -15,7 +16,8 @@
 //     and no file: the time of a key press comes with the message.
 //  3. A command is run by the clerk, the only code here that touches the book.
 //     Its answer is the next message. An entry is written in the key handler
-//     itself: the signaller never sees an entry that is not on disk.
+//     itself, or when the hand has rested after it: the signaller never sees an
+//     entry that is not on disk, and a key does what the eye saw (listed.go).
 //  4. One table of keys (keys.go) answers the key press, writes the footer and
 //     the help.
 //  5. Every text of the book passes safe before it is drawn. Nothing drawn is
@@ -24,5 +26,5 @@
 //
 // The life of a key press: app.go names the key and notes the time; keys.go
 // finds the action for the present mode; update.go decides; clerk.go previews
-// and writes; update.go takes the answer; view.go lays the screen out anew.
+// and writes; update.go takes the answer; layout.go lays the screen out anew.
 package tui

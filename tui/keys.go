@@ -155,6 +155,8 @@ var keyTable = []keyRow{
 
 	{[]string{"Enter"}, in(modeAsk), doAccept, "write", "write the entry; what is left empty stays as proposed", 1, nil},
 	{[]string{"Tab"}, in(modeAsk), doRefuse, "not accepted", "the train was offered and is not accepted: the last answer is not given (again: it is)", 2, canRefuse},
+	{[]string{"y"}, in(modeSure), doAccept, "yes, it is so", "it is so: write the entry, though it clears what stands", 1, nil},
+	{[]string{"n", "Esc"}, in(modeSure), doDrop, "no", "no: nothing is written", 2, nil},
 	{[]string{"c", "y"}, in(modeProof), doComplete, "complete", "tail lamp seen: the train is complete; write the entry", 1, nil},
 	{[]string{"n"}, in(modeProof), doNoLamp, "no tail lamp", "no tail lamp; write the entry", 2, nil},
 	{[]string{"o"}, in(modeProof), doLampOut, "lamp out", "tail lamp carried but out; write the entry", 3, nil},

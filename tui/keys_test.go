@@ -62,6 +62,9 @@ func inMode(t *testing.T, m model, md mode) model {
 		if m.ask.was == 0 {
 			t.Fatalf("nothing expected asks for what mode %s needs", md)
 		}
+	case modeSure:
+		m.ask = asking{exp: m.next[0], was: m.now}
+		m.ask.exp.Clears = "something"
 	case modeStop:
 		m.stop = stopped{events: []block.Event{{Kind: block.Note, Text: "x", At: m.now}}, findings: make([]block.Finding, 2)}
 	case modeLine:

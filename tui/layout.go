@@ -66,7 +66,7 @@ func view(m *model, t *theme, w, h int) []row {
 		if h > 34 {
 			p.put(diagram(m, p.t, p.w, 12)...)
 		}
-		statePanel(m, p)
+		p.put(stateRows(m, p)...)
 		stopPanel(m, p)
 	default:
 		linePanel(m, p)
@@ -99,18 +99,41 @@ func tooSmall(p *page) []row {
 	return p.rows
 }
 
+// leastRegister is how many rows of the register are always shown.
+const leastRegister = 3
+
+// nextRoom is how many rows of the desk there are for what is expected next, under
+// the panel of the line, beside so many rows typed in.
+func nextRoom(m *model, p *page, typing int) int {
+	want := len(m.listed)
+	if p.w >= 110 {
+		want = max(3, want, len(sideList(m, p)))
+	}
+	room := max(2, p.left()-typing-leastRegister-2)
+	return max(0, min(room, max(2, want), p.left()-typing-1))
+}
+
+// nextShown is how many entries expected next the window shows.
+func nextShown(m *model) int {
+	if m.small || m.width < minWidth || m.height < minHeight || lists.has(m.mode) || m.mode == modeStop {
+		return 0
+	}
+	p := &page{w: m.width, h: m.height - len(messageRows(m, m.width)) - len(footer(m, m.width)), t: &theme{glyphs: lineGlyphs}}
+	p.put(row{})
+	linePanel(m, p)
+	n := nextRoom(m, p, len(typingPanel(m, p)))
+	if len(m.listed) > n {
+		return max(0, n-1) // the last row says how many more there are
+	}
+	return len(m.listed)
+}
+
 // deskPanels are the expected entries, what is being typed, and the register.
 func deskPanels(m *model, p *page) {
-	const least = 3 // rows of the register that are always shown
 	typing := typingPanel(m, p)
-	room := p.left() - len(typing) - least - 2
-	next := nextRows(m, p.t)
+	next, n := nextRows(m, p.t), nextRoom(m, p, len(typing))
 	if p.w >= 110 {
-		side := sideRows(m, p.t)
-		if p.h > 30 {
-			side = append(side, expectedRows(m, 6)...)
-		}
-		n := max(3, min(room, max(len(next), len(side))))
+		side := sideList(m, p)
 		lw := p.w * 5 / 8
 		p.put(ruled(p.t, " EXPECTED NEXT ", lw).fit(lw, "").add(head, ruleText(p.t, " DUE, TO EXPLAIN, NEXT TRAINS ", p.w-lw)))
 		for i := range n {
@@ -118,7 +141,6 @@ func deskPanels(m *model, p *page) {
 		}
 	} else {
 		p.put(ruled(p.t, " EXPECTED NEXT ", p.w))
-		n := max(2, min(room, len(next)))
 		for i := range n {
 			p.put(at(next, i, n, p.t))
 		}

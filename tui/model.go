@@ -20,6 +20,7 @@ const (
 	modeDesk     mode = iota
 	modeAsk           // an expected entry still wants a name, beats or a number
 	modeProof         // an expected entry still wants what was seen of the tail lamp
+	modeSure          // an expected entry clears something by way of exception
 	modeBeats         // beats are typed for a bell signal that was not expected
 	modeLine          // a line is typed: an entry, a correction or a remark
 	modeForms         // a kind of entry is chosen
@@ -39,7 +40,7 @@ const (
 )
 
 var modeWords = [modeCount]string{
-	"desk", "name or number", "tail lamp", "beats", "entry line", "kinds of entry", "stop",
+	"desk", "name or number", "tail lamp", "are you sure", "beats", "entry line", "kinds of entry", "stop",
 	"register", "page", "findings", "due", "handover", "trains", "search", "inspection", "graph", "help", "leave",
 }
 
@@ -132,6 +133,16 @@ type model struct {
 	small bool  // the window is too small to work in
 
 	width, height int // of the window, in cells
+
+	listed []listed      // what is expected next, as it stands in the list
+	guard  time.Duration // how long a thing must be on the screen before a key counts; 0 for no guard
+	moment time.Time     // of what happened last
+	came   time.Time     // when the present mode began
+	burst  time.Time     // the last key that was taken for a slip
+	poised *poised       // a key that writes when the hand rests
+
+	entered   string    // what Enter writes
+	firstCame time.Time // since when
 
 	shift   int  // minutes by which the next entry is set back, 0 or less
 	alter   bool // the next expected entry is to be altered before it is written

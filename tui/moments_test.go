@@ -46,6 +46,12 @@ var turns = []struct {
 			work{"10:12", "2A12 arrived", []string{"c"}}, work{"10:13", "token 7 in", []string{"Enter"}},
 			work{"10:13", "2A12 out of section, to Coldbeck", nil}, work{"10:14", "offer 2R15", nil}, work{"10:14", "token", []string{"Enter"}})
 	}},
+	{"turn-six", "six.yaml", func(r *rig) {
+		r.work(signedOn).log("10:00 Oxenrigg <1 >1 <4 >4 train 1A05", "10:01 Brockholm <1 >1 <3-1 >3-1 train 2P07", "10:03 Brockholm <2 >2",
+			`10:01 "Carrow Sidings East" <1 >1 <3-2 >3-2`, `10:02 "Tarn Foot" >1 <1 >3-1 <3-1 train 2A12`, `10:03 "Tarn Foot" token 4 out`,
+			`10:03 "Quarry Head" staff here`, `10:04 reminder on "Lever 5" "crane in the yard"`, `10:04 failure "Mill Lane Crossing" "gate will not lock"`,
+			`10:04 blockage "Down Main" towards Oxenrigg "J. Wray"`).at("10:05").press("e", "note \"x\"", "Enter")
+	}},
 	{"turn-shunted", "box.yaml", func(r *rig) {
 		r.work(signedOn, work{"10:00", "from Saltgarth", []string{"41 6K20", "Enter"}}, work{"10:03", "6K20 entering", nil},
 			work{"10:09", "6K20 arrived", []string{"c"}}, work{"10:10", "6K20 out of section", nil},

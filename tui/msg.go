@@ -1,6 +1,8 @@
 package tui
 
 import (
+	"time"
+
 	"fairhand/block"
 	"fairhand/register"
 	"fairhand/register/calendar"
@@ -11,21 +13,26 @@ type msg any
 
 // pressed is a key that has a row in the table.
 type pressed struct {
-	do  action
-	key string // the key, for rows that cover several
-	at  block.Time
+	do   action // doNone for a key that no row of the table answers
+	key  string
+	at   block.Time
+	when time.Time // the same, as finely as the machine has it
 }
 
 // pasted is text put in by the terminal.
 type pasted struct{ text string }
 
 // seen is a fresh look at the book.
-type seen struct{ sight }
+type seen struct {
+	sight
+	when time.Time
+}
 
 // sized says how large the window is, and whether it is too small to work in.
 type sized struct {
 	small         bool
 	width, height int // in cells
+	when          time.Time
 }
 
 // unread is a line that cannot be read.

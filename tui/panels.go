@@ -7,46 +7,47 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
-	"fairhand/register/notation"
 )
 
 // nextRows are the entries expected next, each with its key and with the line
 // it would write.
 func nextRows(m *model, t *theme) []row {
-	if len(m.next) == 0 {
+	if len(m.listed) == 0 {
 		return []row{line(dim, "  Nothing. Any entry: e. Any bell: b.")}
 	}
 	var out []row
-	for i, x := range m.next {
-		key := "  "
-		if i < 9 {
-			key = fmt.Sprintf(" %d", i+1)
-		}
-		r := row{txt(plain, " ")}
+	for i, x := range m.listed {
+		r := line(plain, "       ")
 		if i == 0 {
-			r = r.add(keycap, "Enter").add(plain, " ")
+			r = row{txt(plain, " "), txt(keycap, "Enter"), txt(plain, " ")}
+		}
+		if x.number > 0 {
+			r = r.add(keycap, itoa(x.number)).add(plain, " ")
 		} else {
-			r = r.add(plain, "   ").add(keycap, key).add(plain, " ")
+			r = r.add(plain, "  ")
 		}
 		k := plain
 		if i == 0 {
 			k = strong
 		}
 		r = r.add(k, x.Label)
-		if w := wants(x); w != "" {
+		if w := wants(&x.Expectation); w != "" {
 			r = r.add(dim, "  "+w)
 		}
-		for r.width() < 46 {
+		for r.width() < 48 {
 			r = r.add(plain, " ")
 		}
-		out = append(out, r.add(dim, "  "+notation.FormatBody(x.Event)))
+		out = append(out, r.add(dim, "  "+x.body))
 	}
 	return out
 }
 
 // wants says what will be asked before the entry is written.
-func wants(x block.Expectation) string {
+func wants(x *block.Expectation) string {
 	var list []string
+	if x.Clears != "" {
+		list = append(list, "sure?")
+	}
 	if x.AskTrain {
 		list = append(list, "name?")
 	}
@@ -64,6 +65,15 @@ func wants(x block.Expectation) string {
 
 // sideFindings is how many findings stand on the wide desk; the rest is a key away.
 const sideFindings = 4
+
+// sideList is the right side of a wide desk.
+func sideList(m *model, p *page) []row {
+	side := sideRows(m, p.t)
+	if p.h > 30 {
+		side = append(side, expectedRows(m, 6)...)
+	}
+	return side
+}
 
 // sideRows are what falls due and what waits for a remark, on a wide screen.
 func sideRows(m *model, t *theme) []row {

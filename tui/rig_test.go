@@ -32,6 +32,29 @@ type rig struct {
 	left   bool
 	beeps  int
 	keys   int // pressed so far
+
+	instant time.Time // of the next key, where the guard of the hand is tested
+}
+
+// guarded puts the guard of the hand on, as a desk in use has it; time goes on by
+// rest alone.
+func (r *rig) guarded() *rig {
+	r.desk.model.guard = keyGuard
+	r.instant = r.now
+	r.desk.stamp = func(tcell.Event) time.Time { return r.instant }
+	m := &r.desk.model
+	m.moment, m.came, m.firstCame = r.instant, r.instant, r.instant
+	for i := range r.desk.model.listed {
+		r.desk.model.listed[i].since = r.instant
+	}
+	return r.rest(time.Second)
+}
+
+// rest lets the hand rest.
+func (r *rig) rest(t time.Duration) *rig {
+	r.instant = r.instant.Add(t)
+	r.send(tcell.NewEventKey(rest, 0, tcell.ModNone))
+	return r
 }
 
 func newRig(t *testing.T, boxFile string, w, h int, opt Options) *rig {
@@ -114,7 +137,9 @@ func keyEvent(name string) *tcell.EventKey {
 }
 
 func (r *rig) send(ev *tcell.EventKey) {
-	r.keys++
+	if ev.Key() != rest && ev.Key() != tick {
+		r.keys++
+	}
 	if ev = r.app.GetInputCapture()(ev); ev != nil {
 		r.desk.InputHandler()(ev, func(p tview.Primitive) { r.app.SetFocus(p) })
 	}

@@ -32,5 +32,8 @@ func safe(s string) string {
 // unsafeRune tells control and format characters, line and paragraph
 // separators, surrogates and private use.
 func unsafeRune(r rune) bool {
+	if r >= ' ' && r < 0x7f { // nearly every letter drawn
+		return false
+	}
 	return unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp, unicode.Cs, unicode.Co)
 }

@@ -12,12 +12,17 @@ import (
 // fails when it is not offered.
 func (r *rig) pick(words string) *rig {
 	r.t.Helper()
-	for i, x := range r.desk.model.next {
+	for i, x := range r.desk.model.listed {
 		if strings.Contains(x.Label, words) {
 			if i == 0 {
-				return r.press("Enter")
+				r.press("Enter")
+			} else {
+				r.press(itoa(x.number))
 			}
-			return r.press(itoa(i + 1))
+			if r.desk.model.mode == modeSure {
+				r.press("y")
+			}
+			return r
 		}
 	}
 	r.t.Fatalf("nothing expected says %q:\n%s", words, r.text())
@@ -109,14 +114,17 @@ func TestEnterNeverStopsOnDanger(t *testing.T) {
 			minute += 3
 			r.now = r.now.Add(3 * 60e9)
 			r.desk.refresh()
-			for i := range r.desk.model.next {
-				x := r.desk.model.next[i]
+			for i := range r.desk.model.listed {
+				x := &r.desk.model.listed[i]
 				ev := timed(x.Event, r.desk.clerk.now(), r.desk.clerk.now())
 				if _, found := r.book.Preview(ev); gravestIs(found, rulebook.Danger) {
 					t.Fatalf("%s: %q is offered and would find %s", box, x.Label, gravest(found).Rule)
 				}
 			}
 			r.press("Enter")
+			if r.desk.model.mode == modeSure {
+				r.press("y")
+			}
 			switch r.desk.model.mode {
 			case modeAsk:
 				if r.desk.model.ask.exp.AskTrain {

@@ -21,6 +21,8 @@ func typingPanel(m *model, p *page) []row {
 		return askPanel(m, p)
 	case modeProof:
 		return proofPanel(m, p)
+	case modeSure:
+		return surePanel(m, p)
 	case modeBeats:
 		return beatsPanel(m, p)
 	case modeLine:
@@ -118,6 +120,17 @@ func proofPanel(m *model, p *page) []row {
 			add(strong, " NONE    ").add(keycap, "o").add(strong, " carried, but OUT"),
 		wouldWrite(m, e).add(dim, " + your answer"),
 	}
+}
+
+// surePanel asks once about an entry that clears something by way of exception.
+func surePanel(m *model, p *page) []row {
+	x := &m.ask.exp
+	out := []row{ruled(p.t, " SURE? "+strings.ToUpper(x.Label[:1])+x.Label[1:]+" ", p.w)}
+	for _, l := range wrap(x.Clears, p.w-2) {
+		out = append(out, line(care, " "+l))
+	}
+	return append(out, wouldWrite(m, x.Event),
+		row{txt(plain, "  "), txt(keycap, "y"), txt(strong, " yes, it is so    "), txt(keycap, "n"), txt(strong, " no, write nothing")})
 }
 
 func beatsPanel(m *model, p *page) []row {

@@ -12,13 +12,27 @@ import (
 )
 
 // update takes what happened and gives the desk after it, and what is to be
-// done. It is the only place where modes change.
+// done. Nothing is written from a prompt that cannot have been read yet.
 func update(m model, happened msg) (model, cmd) {
+	before := m
+	m, do := m.take(happened)
+	if do.do == write && before.mode != modeDesk && (before.fresh(before.came, m.moment) || before.fresh(before.burst, m.moment)) {
+		return before.tooSoon(), cmd{}
+	}
+	return m.watch(before.mode), do
+}
+
+// take takes what happened. It is the only place where modes change.
+func (m model) take(happened msg) (model, cmd) {
 	switch h := happened.(type) {
 	case seen:
+		m.moment = h.when
 		return m.look(h.sight), cmd{}
 	case sized:
-		m.small, m.width, m.height = h.small, h.width, h.height
+		m.small, m.width, m.height, m.moment = h.small, h.width, h.height, h.when
+	case rested:
+		m.moment = h.when
+		return m.rest(h.when)
 	case pasted:
 		if m.mode.typing() && !m.small {
 			m = m.typed(m.edit.put(h.text))
@@ -27,6 +41,7 @@ func update(m model, happened msg) (model, cmd) {
 		if m.small && h.do != doQuit && m.mode != modeQuit {
 			return m, cmd{} // nothing is done that cannot be seen
 		}
+		m.moment = h.when
 		return m.press(h)
 	case unread:
 		return m.unreadable(h.err), cmd{}
@@ -47,13 +62,9 @@ func update(m model, happened msg) (model, cmd) {
 	return m, cmd{}
 }
 
-// look takes a fresh look at the book. As long as nothing new is written the
-// expected entries keep their places: a list that changes by itself under the
-// hand would have it press for something else than was read.
+// look takes a fresh look at the book.
 func (m model) look(s sight) model {
-	if m.state != nil && m.seen == s.state.LastSeq {
-		s.next = inOrder(m.next, s.next)
-	}
+	m.listed = listing(m.listed, s.next, m.state != nil && m.seen == s.state.LastSeq)
 	m.sight, m.seen = s, s.state.LastSeq
 	if m.section >= len(m.box.Sections) {
 		m.section = 0
@@ -61,21 +72,12 @@ func (m model) look(s sight) model {
 	return m
 }
 
-// inOrder is the list now in the order of the list shown, what is new at its end.
-func inOrder(shown, now []block.Expectation) []block.Expectation {
-	out := make([]block.Expectation, 0, len(now))
-	left := slices.Clone(now)
-	for _, was := range shown {
-		if i := slices.IndexFunc(left, func(x block.Expectation) bool { return x.Label == was.Label }); i >= 0 {
-			out = append(out, left[i])
-			left = slices.Delete(left, i, i+1)
-		}
-	}
-	return append(out, left...)
-}
-
 // press does what a key asks for.
 func (m model) press(p pressed) (model, cmd) {
+	m, slip := m.slips(p)
+	if slip {
+		return m, cmd{}
+	}
 	switch p.do {
 	case doHelp:
 		m.back, m.mode, m.top = m.mode, modeHelp, 0
@@ -94,6 +96,8 @@ func (m model) press(p pressed) (model, cmd) {
 		return m.pressAsk(p)
 	case modeProof:
 		return m.pressProof(p)
+	case modeSure:
+		return m.pressSure(p)
 	case modeBeats:
 		return m.pressBeats(p)
 	case modeLine:
@@ -127,9 +131,9 @@ var screens = map[action]mode{doForms: modeForms, doBook: modeBook, doFindings: 
 func (m model) pressDesk(p pressed) (model, cmd) {
 	switch p.do {
 	case doNext:
-		return m.expected(0, p.at)
+		return m.aim(0, p)
 	case doNth:
-		return m.expected(int(p.key[0]-'1'), p.at)
+		return m.aim(m.numberedRow(int(p.key[0]-'0')), p)
 	case doAlter:
 		m.alter, m.msg = !m.alter, message{}
 	case doEarlier:
@@ -186,28 +190,38 @@ func (m *model) older(lines int) {
 	m.top = max(0, min(len(m.day)-1, m.top+lines))
 }
 
-// expected writes the n-th of the entries expected next, or asks for what it wants first.
-func (m model) expected(n int, at block.Time) (model, cmd) {
-	if n >= len(m.next) {
-		m.msg = message{fmt.Sprintf("Nothing is expected under %d. Nothing was written.", n+1), warn}
-		return m, cmd{}
-	}
-	m.ask = asking{exp: m.next[n], was: at + block.Time(m.shift)*block.Minute}
-	x := &m.ask.exp
+// expected writes an entry expected next, or asks for what it wants first.
+func (m model) expected(x block.Expectation, at block.Time) (model, cmd) {
+	m.ask = asking{exp: x, was: at + block.Time(m.shift)*block.Minute}
 	m.edit, m.msg, m.place = editor{}, message{}, 0
-	switch {
-	case x.AskProof:
-		m.mode = modeProof
-	case x.AskTrain || x.AskNumber || x.AskCall || m.alter && alterable(x.Event):
-		if m.alter {
-			x.AskCode = x.Event.Kind == block.Bells
-			x.AskTrain = x.Event.Kind == block.Bells
-		}
-		m.mode = modeAsk
-	default:
-		return m.asked(x.Event, at)
+	if m.alter && alterable(x.Event) {
+		m.ask.exp.AskCode, m.ask.exp.AskTrain = true, true
+	}
+	return m.question(at)
+}
+
+// question opens the next question that the entry asked about wants answered, and
+// writes it when there is none.
+func (m model) question(at block.Time) (model, cmd) {
+	m.mode = m.questioned(&m.ask.exp)
+	if m.mode == modeDesk {
+		return m.asked(m.ask.exp.Event, at)
 	}
 	return m, cmd{}
+}
+
+// questioned is the mode in which an expected entry is asked about first; modeDesk
+// when it is written as it stands.
+func (m *model) questioned(x *block.Expectation) mode {
+	switch {
+	case x.Clears != "":
+		return modeSure
+	case x.AskProof:
+		return modeProof
+	case x.AskTrain || x.AskNumber || x.AskCall || m.alter && alterable(x.Event):
+		return modeAsk
+	}
+	return modeDesk
 }
 
 func alterable(e block.Event) bool { return e.Kind == block.Bells }

@@ -154,6 +154,16 @@ func recoded(bells []block.Bell, code rulebook.Code) []block.Bell {
 	return out
 }
 
+// pressSure is the keys while an entry that clears something by way of exception
+// is asked about.
+func (m model) pressSure(p pressed) (model, cmd) {
+	if p.do != doAccept {
+		return m.dropped(), cmd{}
+	}
+	m.ask.exp.Clears = ""
+	return m.question(p.at)
+}
+
 // pressProof is the keys while the tail lamp is asked for.
 func (m model) pressProof(p pressed) (model, cmd) {
 	e := m.placed()

@@ -186,16 +186,6 @@ func TestLeaving(t *testing.T) {
 	}
 }
 
-// A key that bounces or is held writes one entry; a different key is no echo.
-func TestBounce(t *testing.T) {
-	r := newRig(t, "box.yaml", 80, 24, Options{})
-	r.desk.bounce = time.Hour
-	r.log(`10:00 duty on "A. Fell"`, "10:00 clock right", "10:00 Saltgarth <1 >1 <3-1 >3-1 train 1M44").at("10:02").press("Enter", "Enter", "Enter")
-	if n := len(r.lines()); n != 4 {
-		t.Errorf("%d entries, want 4:\n%s", n, strings.Join(r.lines(), "\n"))
-	}
-}
-
 // broken is a book that cannot write.
 type broken struct {
 	*register.Book
@@ -269,7 +259,7 @@ func TestTheListStandsStill(t *testing.T) {
 	r := newDemoRig(t, 80, 24)
 	r.at("10:42").press("Enter").at("10:44").press("Enter")
 	labels := func() (out []string) {
-		for _, x := range r.desk.model.next {
+		for _, x := range r.desk.model.listed {
 			out = append(out, x.Label)
 		}
 		return out

@@ -1,0 +1,106 @@
+package tui
+
+import (
+	"fmt"
+	"time"
+
+	"fairhand/block"
+)
+
+// The hand on the keys. Text typed while no prompt is open must write nothing, so
+// a key that writes at once waits until the hand rests: another key within the
+// guard time takes it back. The time of the entry is that of its key all the same.
+
+// keyGuard is how long a row must have been on the screen before its key counts,
+// and how long the hand must rest after a key that writes at once. It is longer
+// than a worn key bounces, than a held key takes from one repeat to the next and
+// than typed characters lie apart, and shorter than a hand needs to mean the next
+// key. Common practice for such guards; a guess, not measured.
+const keyGuard = 300 * time.Millisecond
+
+// poised is a key that writes as soon as the hand rests.
+type poised struct {
+	row  listed
+	at   block.Time
+	when time.Time
+}
+
+// rested says that no key has come for the guard time.
+type rested struct{ when time.Time }
+
+// slips deals with a key that is not to be obeyed: one that no row of the table
+// answers, one within a burst of characters, one that comes before the hand rested.
+func (m model) slips(p pressed) (model, bool) {
+	atDesk := m.mode == modeDesk
+	switch {
+	case atDesk && m.fresh(m.burst, p.when):
+		m.burst = p.when
+	case m.poised != nil:
+		m.msg = message{"Keys too close together: taken for a slip. Nothing was written.", warn}
+		m.poised, m.burst = nil, p.when
+	case p.do == doNone:
+		m.msg = message{fmt.Sprintf("%q is no key here; ? tells the keys. Nothing was written.", p.key), warn}
+		m.burst = p.when
+		if m.mode == modeQuit {
+			m.mode = m.back
+		}
+	default:
+		return m, false
+	}
+	return m, true
+}
+
+// aim writes the entry of row i of the list when the hand rests, or opens its
+// questions at once. A row that cannot have been read is not obeyed.
+func (m model) aim(i int, p pressed) (model, cmd) {
+	switch {
+	case i < 0 || i >= len(m.listed):
+		m.msg = message{"Nothing is expected under " + p.key + ". Nothing was written.", warn}
+		return m, cmd{}
+	case m.listed[i].since.IsZero():
+		m.msg = message{"What is under " + p.key + " is not on the screen. Nothing was written. A larger window shows more; e takes any entry.", warn}
+		return m, cmd{}
+	case m.fresh(m.listed[i].since, p.when) || p.do == doNext && m.fresh(m.firstCame, p.when):
+		m.msg = message{"It has only just come up under " + p.key + ". Nothing was written: read it, then press again.", warn}
+		return m, cmd{}
+	}
+	row := m.listed[i]
+	if m.guard == 0 || m.questioned(&row.Expectation) != modeDesk {
+		return m.expected(row.Expectation, p.at)
+	}
+	m.poised, m.msg = &poised{row, p.at, p.when}, message{}
+	return m, cmd{}
+}
+
+// rest writes what a key is poised for, once the hand has rested, if it is still
+// expected as it was read.
+func (m model) rest(when time.Time) (model, cmd) {
+	k := m.poised
+	if k == nil || when.Sub(k.when) < m.guard {
+		return m, cmd{}
+	}
+	m.poised = nil
+	for i := range m.listed {
+		if l := &m.listed[i]; l.Label == k.row.Label && l.body == k.row.body {
+			return m.expected(l.Expectation, k.at)
+		}
+	}
+	m.msg = message{k.row.Label + " is no longer expected. Nothing was written.", warn}
+	return m, cmd{}
+}
+
+// tooSoon says that a prompt was answered before it can have been read.
+func (m model) tooSoon() model {
+	m.msg = message{"Too soon: this has only just come up. Nothing was written: read it, then press again.", warn}
+	return m
+}
+
+// numberedRow is the place in the list of what is under a number; -1 for none.
+func (m *model) numberedRow(number int) int {
+	for i := range m.listed {
+		if m.listed[i].number == number {
+			return i
+		}
+	}
+	return -1
+}

@@ -1,0 +1,124 @@
+package tui
+
+import (
+	"slices"
+	"time"
+
+	"fairhand/block"
+	"fairhand/register/notation"
+)
+
+// A key does what the eye saw. An entry expected next keeps its number while it
+// is listed, wherever it stands in the list; a number given back rests until the
+// list changes again. A row counts only when the window shows it and has shown it
+// for the guard time, with the same words and the same entry behind them.
+
+// listed is an entry expected next as it stands in the list.
+type listed struct {
+	block.Expectation
+	number int       // the key, 1 to 9; 0 for none
+	body   string    // what it writes
+	since  time.Time // when the window began to show it; zero while it does not
+}
+
+// numbers is how many number keys there are.
+const numbers = 9
+
+// listing is the list shown brought up to now. While nothing new is written
+// (still) it keeps its order, and what is new comes at its end: a list that moves
+// by itself under the hand would have Enter do something else than was read.
+func listing(shown []listed, now []block.Expectation, still bool) []listed {
+	kept := slices.Clone(shown)
+	taken := make([]bool, len(shown))
+	out := make([]listed, 0, len(now))
+	for _, x := range now {
+		row := listed{Expectation: x, body: notation.FormatBody(x.Event)}
+		if i := slices.IndexFunc(kept, func(l listed) bool { return l.Label == x.Label }); i >= 0 && !taken[i] {
+			taken[i] = true
+			row.number = kept[i].number
+			if row.body == kept[i].body {
+				row.since = kept[i].since
+			}
+			kept[i].Label = "" // found once
+		}
+		out = append(out, row)
+	}
+	if still {
+		out = inOrder(shown, out)
+	}
+	return numbered(shown, out)
+}
+
+// inOrder is the list now in the order of the list shown, what is new at its end.
+func inOrder(shown, now []listed) []listed {
+	out := make([]listed, 0, len(now))
+	left := slices.Clone(now)
+	for _, was := range shown {
+		if i := slices.IndexFunc(left, func(x listed) bool { return x.Label == was.Label }); i >= 0 {
+			out = append(out, left[i])
+			left = slices.Delete(left, i, i+1)
+		}
+	}
+	return append(out, left...)
+}
+
+// numbered gives what has no number yet the lowest that is free, and one that was
+// given back just now only when there is no other.
+func numbered(shown, out []listed) []listed {
+	var used, resting [numbers + 1]bool
+	for _, l := range out {
+		used[l.number] = true
+	}
+	for _, l := range shown {
+		resting[l.number] = !used[l.number]
+	}
+	for _, rest := range []bool{false, true} {
+		for i := range out {
+			for n := 1; n <= numbers && out[i].number == 0; n++ {
+				if !used[n] && (rest || !resting[n]) {
+					out[i].number, used[n] = n, true
+				}
+			}
+		}
+	}
+	return out
+}
+
+// watch notes which rows of the list the window shows at the moment, and since
+// when; and since when it shows the present mode.
+func (m model) watch(before mode) model {
+	if m.mode != before {
+		m.came = m.moment
+	}
+	shown := 0
+	if m.box != nil {
+		shown = nextShown(&m)
+	}
+	if first := m.first(); first != m.entered {
+		m.entered, m.firstCame = first, m.moment
+	}
+	m.listed = slices.Clone(m.listed)
+	for i := range m.listed {
+		switch l := &m.listed[i]; {
+		case i >= shown:
+			l.since = time.Time{}
+		case l.since.IsZero():
+			l.since = m.moment
+		}
+	}
+	return m
+}
+
+// first is what Enter would write: the first row of the list.
+func (m *model) first() string {
+	if len(m.listed) == 0 {
+		return ""
+	}
+	return m.listed[0].Label + "\n" + m.listed[0].body
+}
+
+// fresh says whether something is on the screen for too short a time to have been
+// read when a key was pressed.
+func (m *model) fresh(since, pressed time.Time) bool {
+	return m.guard > 0 && pressed.Sub(since) < m.guard
+}
