@@ -137,11 +137,38 @@ func (c *clerk) run(do cmd) msg {
 		}
 	}
 	if !do.sure {
+		words := c.doubts(do, events)
 		if danger := c.danger(events); len(danger) > 0 {
-			return held{events, danger}
+			return held{events, danger, words}
+		}
+		if words != "" {
+			return doubtful{words}
 		}
 	}
 	return c.write(events)
+}
+
+// doubts says which name typed in a line, or in the line that corrects another,
+// nobody here knows. What an earlier entry says of trains is not judged by those
+// on hand now.
+func (c *clerk) doubts(do cmd, events []block.Event) string {
+	s := sight{box: c.base.box, state: c.book.State()}
+	switch {
+	case do.asTyped:
+		return ""
+	case do.line != "":
+		return s.doubts(events)
+	case len(events) != 1 || events[0].Kind != block.Correct:
+		return ""
+	}
+	events, err := c.book.Parse(events[0].Text)
+	if err != nil {
+		return "" // said when it is written
+	}
+	for i := range events {
+		events[i].Train = ""
+	}
+	return s.doubts(events)
 }
 
 // fetch reads the entries of a day, or of the nearest with entries before or

@@ -78,6 +78,9 @@ const (
 	doGraph
 	doFine
 	doAside
+	doStrike
+	doReason
+	doTyped
 	actionCount
 )
 
@@ -124,7 +127,7 @@ type keyRow struct {
 // on a letter as well.
 var keyTable = []keyRow{
 	{[]string{"Enter"}, in(modeDesk), doNext, "first", "write the first of the entries expected next", 1, nil},
-	{[]string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, in(modeDesk), doNth, "that", "write that one of the entries expected next", 2, nil},
+	{[]string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, in(modeDesk), doNth, "", "write that one of the entries expected next", 2, nil},
 	{[]string{"a"}, in(modeDesk), doAlter, "alter", "alter the next expected entry before it is written: beats, name, number (again: no)", 3, nil},
 	{[]string{"-"}, in(modeDesk), doEarlier, "min", "it happened a minute earlier (again: one more); the entry says that it was written late", 4, nil},
 	{[]string{"+", "="}, in(modeDesk), doLater, "", "a minute less early", 4, nil},
@@ -155,6 +158,11 @@ var keyTable = []keyRow{
 
 	{[]string{"Enter"}, in(modeAsk), doAccept, "write", "write the entry; what is left empty stays as proposed", 1, nil},
 	{[]string{"Tab"}, in(modeAsk), doRefuse, "not accepted", "the train was offered and is not accepted: the last answer is not given (again: it is)", 2, canRefuse},
+	{[]string{"z"}, in(modeDesk), doStrike, "undo", "strike out the last entry: it never happened, or a wrong key; it stays, struck through", 3, nil},
+	{[]string{"z"}, in(modeBook), doStrike, "undo", "strike the entry out: it never happened; it stays, struck through", 2, nil},
+	{[]string{"1", "2", "3", "4"}, in(modeStrike), doReason, "that reason", "strike it out for that reason", 1, nil},
+	{[]string{"t"}, in(modeStrike), doTyped, "type it", "type another reason", 2, nil},
+	{[]string{"n", "Esc"}, in(modeStrike), doDrop, "no", "no: nothing is written", 3, nil},
 	{[]string{"y"}, in(modeSure), doAccept, "yes, it is so", "it is so: write the entry, though it clears what stands", 1, nil},
 	{[]string{"n", "Esc"}, in(modeSure), doDrop, "no", "no: nothing is written", 2, nil},
 	{[]string{"c", "y"}, in(modeProof), doComplete, "complete", "tail lamp seen: the train is complete; write the entry", 1, nil},
@@ -208,7 +216,7 @@ var keyTable = []keyRow{
 	{[]string{"w"}, in(modeAudit), doExamWeek, "seven days", "examine that day and the six before it", 3, nil},
 	{[]string{"p"}, in(modeAudit), doPeriod, "a period", "examine the days between two dates, a month or a year", 4, nil},
 	{[]string{"s"}, in(modeAudit), doSign, "sign the book", "write that the book was examined and signed, by whom and with what remark", 5, nil},
-	{[]string{"Left"}, dayPages, doDayBefore, "day before", "the day before that has entries", 3, nil},
+	{[]string{"Left"}, dayPages, doDayBefore, "before", "the day before that has entries", 3, nil},
 	{[]string{"Right"}, dayPages, doDayAfter, "after", "the day after", 4, nil},
 	{[]string{"g"}, dayPages, doDate, "go to date", "go to a date", 5, nil},
 	{[]string{"/"}, in(modeBook), doSearch, "search", "show only entries of the day that contain a train, a token, a name or any text", 6, nil},
@@ -266,7 +274,7 @@ func hints(m mode) []*keyRow {
 // keyWords is how the keys of a row are shown.
 func (r *keyRow) keyWords() string {
 	if len(r.keys) > 2 && r.keys[0] == "1" {
-		return "1-9"
+		return "1-" + r.keys[len(r.keys)-1]
 	}
 	return r.keys[0]
 }

@@ -21,6 +21,7 @@ const (
 	modeAsk           // an expected entry still wants a name, beats or a number
 	modeProof         // an expected entry still wants what was seen of the tail lamp
 	modeSure          // an expected entry clears something by way of exception
+	modeStrike        // why an entry is struck out
 	modeBeats         // beats are typed for a bell signal that was not expected
 	modeLine          // a line is typed: an entry, a correction or a remark
 	modeForms         // a kind of entry is chosen
@@ -40,7 +41,7 @@ const (
 )
 
 var modeWords = [modeCount]string{
-	"desk", "name or number", "tail lamp", "are you sure", "beats", "entry line", "kinds of entry", "stop",
+	"desk", "name or number", "tail lamp", "are you sure", "strike out", "beats", "entry line", "kinds of entry", "stop",
 	"register", "page", "findings", "due", "handover", "trains", "search", "inspection", "graph", "help", "leave",
 }
 
@@ -89,6 +90,7 @@ const (
 	forRemark                 // a remark of the relief
 	forRelief                 // who signs on
 	forPeriod                 // the days to be examined
+	forStrike                 // why an entry is struck out
 	forSign                   // the entry with which the book is signed
 )
 

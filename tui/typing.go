@@ -23,6 +23,8 @@ func typingPanel(m *model, p *page) []row {
 		return proofPanel(m, p)
 	case modeSure:
 		return surePanel(m, p)
+	case modeStrike:
+		return strikePanel(m, p)
 	case modeBeats:
 		return beatsPanel(m, p)
 	case modeLine:
@@ -153,7 +155,7 @@ func entryPanel(m *model, p *page) []row {
 	title, prompt := " ENTRY ", "line:"
 	switch m.purpose {
 	case forCorrect:
-		title, prompt = fmt.Sprintf(" CORRECT ENTRY %d: THE OLD ONE STAYS, STRUCK THROUGH ", m.target), "instead:"
+		title, prompt = fmt.Sprintf(" CORRECT ENTRY %d: THE OLD ONE STAYS, STRUCK THROUGH (EMPTY: IT NEVER HAPPENED) ", m.target), "instead:"
 	case forExplain:
 		title, prompt = fmt.Sprintf(" REMARK ON WHAT WAS FOUND ABOUT ENTRY %d ", m.target), "remark:"
 	}
@@ -174,6 +176,8 @@ func entryPanel(m *model, p *page) []row {
 		title, prompt = " WHICH DAYS ARE EXAMINED? ", "a date, a month, a year, or the first and the last:"
 	case forSign:
 		title, prompt = " SIGN THE BOOK: BY WHOM, AND WITH WHAT REMARK ", "line:"
+	case forStrike:
+		title, prompt = fmt.Sprintf(" STRIKE OUT ENTRY %d: WHY? ", m.target), "reason:"
 	case forRelief:
 		title, prompt = " WHO SIGNS ON? ", "number or name:"
 	}

@@ -45,9 +45,11 @@ func (m model) take(happened msg) (model, cmd) {
 		return m.press(h)
 	case unread:
 		return m.unreadable(h.err), cmd{}
+	case doubtful:
+		return m.asks(h), cmd{beep: true}
 	case held:
 		m.stop = stopped{h.events, h.findings, m.mode}
-		m.pick, m.msg = 0, message{}
+		m.pick, m.msg = 0, message{h.doubt, warn}
 		m.mode = modeStop
 		return m, cmd{beep: true}
 	case fetched:
@@ -98,6 +100,8 @@ func (m model) press(p pressed) (model, cmd) {
 		return m.pressProof(p)
 	case modeSure:
 		return m.pressSure(p)
+	case modeStrike:
+		return m.pressStrike(p)
 	case modeBeats:
 		return m.pressBeats(p)
 	case modeLine:
@@ -146,6 +150,8 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 		return m.line(forEntry, 0, ""), cmd{}
 	case doMove:
 		return m.line(forEntry, 0, m.shunt()), cmd{}
+	case doStrike:
+		return m.strike(m.latest()), cmd{}
 	case doTime:
 		return m.line(forTime, 0, ""), cmd{}
 	case doTurn:

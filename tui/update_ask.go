@@ -29,6 +29,9 @@ func (m model) pressAsk(p pressed) (model, cmd) {
 			m.msg = message{problem, warn}
 			return m, cmd{}
 		}
+		if words := m.doubts([]block.Event{e}); words != "" && m.doubted != strings.TrimSpace(m.edit.String()) {
+			return m.asks(doubtful{words}), cmd{beep: true}
+		}
 		return m.asked(e, p.at)
 	default:
 		m.edit = m.edit.do(p.do)

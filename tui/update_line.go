@@ -101,6 +101,10 @@ func (m model) enter(at block.Time) (model, cmd) {
 	if m.purpose >= forTime {
 		return m.enterOther(at)
 	}
+	if m.edit.empty() && m.purpose == forCorrect {
+		m.mode, m.msg = m.from, message{}
+		return m.strike(m.entry(m.target)), cmd{}
+	}
 	if m.edit.empty() {
 		m.msg = message{"Nothing is typed. Nothing was written.", warn}
 		return m, cmd{}
@@ -114,7 +118,7 @@ func (m model) enter(at block.Time) (model, cmd) {
 			return m, cmd{}
 		}
 		e := block.Event{Kind: block.Correct, Target: m.target, Text: text, At: at}
-		return m, cmd{do: write, events: []block.Event{e}}
+		return m, cmd{do: write, events: []block.Event{e}, asTyped: m.doubted == text}
 	case forExplain:
 		e := block.Event{Kind: block.Explain, Target: m.target, Text: text, At: at}
 		return m, cmd{do: write, events: []block.Event{e}}
@@ -122,7 +126,7 @@ func (m model) enter(at block.Time) (model, cmd) {
 	if m.shift < 0 && !hasClock(text) {
 		text = calendar.Exact(was, m.zone) + " " + text
 	}
-	return m, cmd{do: write, line: closed(text)}
+	return m, cmd{do: write, line: closed(text), asTyped: m.doubted == strings.TrimSpace(m.edit.String())}
 }
 
 // hasClock says whether a line begins with a clock time of its own.

@@ -27,6 +27,8 @@ func (m model) pressList(p pressed) (model, cmd) {
 			m.stands = m.edit.String()
 			return m, cmd{}
 		}
+	case doStrike:
+		return m.strike(m.picked()), cmd{}
 	case doExplain:
 		if seq := m.toExplain(); seq > 0 {
 			m.back = m.mode
@@ -227,6 +229,8 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 			return m, cmd{}
 		}
 		return m, cmd{do: write, line: closed(text)}
+	case forStrike:
+		return m.struckOut(text, at)
 	case forQuery, forRemark, forRelief:
 		return m.enterHandover(text, at)
 	default:

@@ -76,6 +76,22 @@ func orList(words []string) string {
 	return strings.Join(words[:last], ", ") + " or " + words[last]
 }
 
+// Nearest is the name that got was probably meant to be, whatever its capitals; ""
+// when none is near.
+func Nearest(got string, names []string) string {
+	small := make([]string, len(names))
+	for i, n := range names {
+		small[i] = strings.ToLower(n)
+	}
+	near := nearest(got, small)
+	for i, n := range small {
+		if near != "" && n == near {
+			return names[i]
+		}
+	}
+	return ""
+}
+
 // nearest is the word that got was probably meant to be, "" when none is near:
 // one slip in a short word, two in a longer one.
 func nearest(got string, words []string) string {

@@ -1,0 +1,167 @@
+package tui
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"fairhand/block"
+	"fairhand/block/rulebook"
+	"fairhand/register/notation"
+)
+
+// A misspelt name is in the register for good. A name typed that the box, or what
+// is on hand, does not have is asked about once; Enter again writes it as typed.
+
+// doubtful is a name in a line typed that nobody here knows; nothing is written.
+type doubtful struct{ words string }
+
+// named is what a name of an event must be one of. Nothing is asked where the box
+// lists none of its sort.
+type named struct {
+	sort, name string
+	known      []string
+}
+
+// doubts says of the first name in events that is not known what it may mean; ""
+// when all are known.
+func (m *sight) doubts(events []block.Event) string {
+	for _, e := range events {
+		for _, n := range m.namesIn(&e) {
+			if n.name == "" || len(n.known) == 0 || slices.Contains(n.known, n.name) {
+				continue
+			}
+			words := fmt.Sprintf("There is no %s %q here.", n.sort, n.name)
+			if near := notation.Nearest(n.name, n.known); near != "" {
+				words += fmt.Sprintf(" Did you mean %q?", near)
+			} else if len(n.known) <= 4 {
+				words += " There is " + strings.Join(n.known, ", ") + "."
+			}
+			return words
+		}
+	}
+	return ""
+}
+
+// namesIn are the names of an event that can be checked.
+func (m *sight) namesIn(e *block.Event) []named {
+	b := m.box
+	var boxes, lines, places, signals, gear []string
+	for i := range b.Sections {
+		s := &b.Sections[i]
+		boxes = append(append(boxes, s.Neighbour), s.LongSection...)
+		if e.Section == "" || e.Section == s.Neighbour {
+			for _, l := range s.Lines {
+				lines = append(lines, l.Name)
+			}
+		}
+	}
+	for i := range b.Places {
+		places = append(places, b.Places[i].Name)
+	}
+	for i := range b.Signals {
+		signals = append(signals, b.Signals[i].Name)
+	}
+	for i := range b.Gear {
+		gear = append(gear, b.Gear[i].Name)
+	}
+	out := []named{{"neighbour", e.Section, boxes}, {"neighbour", e.From, boxes}, {"line", e.Line, append(lines, places...)}}
+	if e.Kind == block.Posted || e.Kind == block.Withdrawn {
+		return append(out, m.subject(e, signals, gear)...) // a post is anywhere
+	}
+	out = append(out, named{"place", e.Place, places})
+	if m.mustBeOnHand(e) {
+		out = append(out, named{"train", e.Train, m.onHand()})
+	}
+	return append(out, m.subject(e, signals, gear)...)
+}
+
+// subject is the subject of an event where it is a signal, gear or a person.
+func (m *sight) subject(e *block.Event, signals, gear []string) []named {
+	var known []string
+	sort := "gear"
+	switch e.Kind {
+	case block.SignalOff, block.SignalOn:
+		sort, known = "signal", signals
+	case block.Failure, block.Disconnected, block.Clamped:
+		known = slices.Concat(gear, signals)
+		if len(gear) == 0 {
+			return nil // the box lists none, and anything may fail
+		}
+	case block.Restored, block.Reconnected, block.Unclamped:
+		for i := range m.state.Gear {
+			known = append(known, m.state.Gear[i].Name)
+		}
+		sort = "gear out of use"
+	case block.ReminderOff:
+		for i := range m.state.Reminders {
+			known = append(known, m.state.Reminders[i].On)
+		}
+		sort = "reminder"
+	case block.DutyOn:
+		for i := range m.box.People {
+			known = append(known, m.box.People[i].Name)
+		}
+		sort = "person of the box"
+	case block.DutyOff:
+		for i := range m.state.OnDuty {
+			known = append(known, m.state.OnDuty[i].Name)
+		}
+		sort = "person on duty"
+	default:
+		return nil
+	}
+	if len(known) == 0 && sort != "signal" && sort != "person of the box" {
+		known = []string{"none"}
+	}
+	return []named{{sort, e.Subject, known}}
+}
+
+// mustBeOnHand says whether a train that an entry names was to be signalled before:
+// every movement, and every bell signal but the offer that brings it.
+func (m *sight) mustBeOnHand(e *block.Event) bool {
+	switch e.Kind {
+	case block.TrainPassed, block.TrainDeparted, block.TrainMoved, block.TrainDivided, block.TrainEntire, block.TrainPutAway, block.TrainOff,
+		block.TrainRenamed, block.TrainArrived, block.TokenFromTrain, block.StaffFromTrain, block.TokenToTrain, block.StaffToTrain, block.TicketToTrain:
+		return true
+	case block.Bells:
+		i := m.box.SectionIndex(e.Section)
+		if i < 0 || len(e.Bells) == 0 {
+			return false
+		}
+		code := e.Bells[len(e.Bells)-1].Code
+		met := false
+		for _, r := range m.box.CodeBook(i) {
+			if r.Code == code {
+				met = true
+				if r.Means == rulebook.Offer {
+					return false
+				}
+			}
+		}
+		return met
+	}
+	return false
+}
+
+// onHand are the names of the trains on hand.
+func (m *sight) onHand() []string {
+	out := []string{}
+	for _, t := range m.state.Trains {
+		if t.Name == "" {
+			return nil // it may be this one that gets its name
+		}
+		out = append(out, t.Name)
+	}
+	if len(out) == 0 {
+		return []string{"none"}
+	}
+	return out
+}
+
+// asks shows what a typed name may mean; Enter again writes it as typed.
+func (m model) asks(d doubtful) model {
+	m.doubted = strings.TrimSpace(m.edit.String())
+	m.msg = message{d.words + " Enter again writes it as typed, Esc goes back. Nothing is written yet.", warn}
+	return m
+}

@@ -1,0 +1,50 @@
+package tui
+
+import "testing"
+
+// A name nobody here knows is asked about once; Enter again writes it as typed.
+func TestNamesAreAsked(t *testing.T) {
+	for _, c := range []struct{ line, asks string }{
+		{"Larkrigg <1 >1", `no neighbour "Larkrigg"`},
+		{"Coldbek <1 >1", `Did you mean "Coldbeck"?`},
+		{"Coldbeck >2 <2 train 1M45", `no train "1M45" here. Did you mean "1M44"?`},
+		{"train 9Z99 arrived at \"Platform 1\" complete", `no train "9Z99"`},
+		{"train 1M44 arrived at \"Platfrom 1\" complete", `Did you mean "Platform 1"?`},
+		{`reminder off "Lever 9"`, `no reminder "Lever 9"`},
+		{`restored "Points 8"`, `no gear out of use "Points 8"`},
+		{`duty on "A. Fel"`, `Did you mean "A. Fell"?`},
+		{`duty off "R. Howe"`, `no person on duty "R. Howe"`},
+		{`blockage "Up Mian" towards Saltgarth "x"`, `Did you mean "Up Main"?`},
+	} {
+		r := newRig(t, "box.yaml", 80, 24, Options{})
+		r.log(twoComing...).at("10:02").press("e", c.line, "Enter").want(c.asks).wrote(4)
+		if r.desk.model.mode == modeStop { // danger stops the hand before the name does
+			r.press("w").wrote(5)
+			continue
+		}
+		r.want("Nothing is written yet").press("Enter").wrote(5)
+		r = newRig(t, "box.yaml", 80, 24, Options{})
+		r.log(twoComing...).at("10:02").press("e", c.line, "Enter", "Backspace", "Backspace").wrote(4)
+		if r.desk.model.doubted != "" {
+			t.Errorf("%s: a changed line is taken as asked about", c.line)
+		}
+	}
+}
+
+// What is known, and what brings a new name, is not asked about.
+func TestKnownNamesAreNotAsked(t *testing.T) {
+	for _, line := range []string{"Saltgarth <2 >2 train 1M44",
+		`reminder on "Lever 9" "x"`, `failure "Points 8" "x"`, `note "Larkrigg"`, `duty on "R. Howe"`, "Saltgarth >1 <1"} {
+		r := newRig(t, "box.yaml", 80, 24, Options{})
+		r.log(twoComing...).at("10:02").press("e", line, "Enter").wrote(5)
+	}
+}
+
+// A correction, and a name typed at a prompt, are asked about in the same way.
+func TestNamesOfCorrectionsAndPrompts(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(twoComing...).at("10:02").press("r", "c", "Ctrl-U", "10:01 Coldbek <1 >1 <3-1 >3-1 train 2A12", "Enter").want(`Did you mean "Coldbeck"?`).wrote(4)
+	r.press("Enter").wrote(5)
+	r = newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(twoComing...).at("10:02").press("a").pick("1M44 entering").press("1M54", "Enter").want(`Did you mean "1M44"?`).wrote(4).press("Enter").wrote(5)
+}

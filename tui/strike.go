@@ -1,0 +1,82 @@
+package tui
+
+import (
+	"fmt"
+
+	"fairhand/block"
+	"fairhand/register"
+	"fairhand/register/notation"
+)
+
+// What never happened is struck out as every correction is: the old entry stays,
+// and a note with the reason stands instead of it.
+
+// strikeReasons are why an entry is struck out; the key of each is its place.
+var strikeReasons = [...]string{"wrong key", "it did not happen", "entered twice", "wrong train or box"}
+
+// strike asks why an entry is struck out.
+func (m model) strike(e *register.Entry) model {
+	switch {
+	case e == nil:
+		m.msg = message{"There is no entry to strike out.", warn}
+		return m
+	case e.CorrectedBy > 0:
+		m.msg = message{fmt.Sprintf("Entry %d is struck out already, by %d. For another: r, the entry, then z.", e.Seq, e.CorrectedBy), warn}
+		return m
+	case e.Event.Kind == block.Correct:
+		m.msg = message{fmt.Sprintf("The last entry corrects %d. For another: r, the entry, then z.", e.Event.Target), warn}
+		return m
+	}
+	m.from, m.mode, m.target, m.msg = m.mode, modeStrike, e.Seq, message{}
+	return m
+}
+
+// latest is the last entry written; nil for none.
+func (m *model) latest() *register.Entry {
+	if n := len(m.day); n > 0 {
+		return &m.day[n-1]
+	}
+	return nil
+}
+
+// pressStrike is the keys while the reason is asked.
+func (m model) pressStrike(p pressed) (model, cmd) {
+	switch p.do {
+	case doReason:
+		return m.struckOut(strikeReasons[p.key[0]-'1'], p.at)
+	case doTyped:
+		return m.line(forStrike, m.target, ""), cmd{}
+	}
+	m.mode = m.from
+	m.msg = message{"Dropped. Nothing was written.", calm}
+	return m, cmd{}
+}
+
+// struckOut is the correction that strikes out an entry for a reason.
+func (m model) struckOut(reason string, at block.Time) (model, cmd) {
+	e := m.entry(m.target)
+	for _, x := range m.entries() {
+		if x.Seq == m.target {
+			e = x
+		}
+	}
+	if reason == "" || e == nil {
+		m.msg = message{"Why is it struck out? Nothing was written.", warn}
+		return m, cmd{}
+	}
+	stands := block.Event{Kind: block.Note, Text: "entered in error: " + reason, At: e.Event.At, Written: e.Event.Written}
+	return m, cmd{do: write, events: []block.Event{{Kind: block.Correct, Target: m.target, Text: notation.Format(stands, m.zone), At: at}}}
+}
+
+// strikePanel asks why.
+func strikePanel(m *model, p *page) []row {
+	out := []row{ruled(p.t, fmt.Sprintf(" STRIKE OUT ENTRY %d: IT STAYS, STRUCK THROUGH. WHY? ", m.target), p.w)}
+	if e := m.entry(m.target); e != nil {
+		out = append(out, entryRow(e))
+	}
+	r := row{txt(plain, " ")}
+	for i, why := range strikeReasons {
+		r = r.add(plain, " ").add(keycap, itoa(i+1)).add(strong, " "+why+" ")
+	}
+	return append(out, r.add(plain, " ").add(keycap, "t").add(strong, " type it"))
+}
