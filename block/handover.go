@@ -95,6 +95,9 @@ func Live(b *Box, s *State) []LiveItem {
 		if t.Proof == NoTailLamp {
 			text += ", WITHOUT TAIL LAMP, not found complete"
 		}
+		if i := t.In.Section; i >= 0 && len(b.Sections[i].Tokens.Charge) > 0 && s.Tokens[i].Out == 0 && t.In.open() && t.In.Accepted != 0 && !t.In.TokenIn {
+			text += ", A TOKEN OUT, its number not told here"
+		}
 		out = append(out, LiveItem{rests, t.Label(b), text, t.Opened})
 	}
 	for i := range b.Sections {

@@ -16,11 +16,16 @@ const startsSoon = 5 * block.Minute
 // gets the name and the beats of the train booked next from there, a train that
 // starts here is proposed to be offered, and an arrival gets the booked place.
 // The warning signals that a train without tail lamp makes due are proposed before
-// everything else. Whatever would be found fault with is left as it was.
+// everything else but obstruction danger. Whatever would be found fault with is left as it was.
 func (b *Book) Propose(next []block.Expectation, o *Outlook) []block.Expectation {
 	next = slices.Clone(next)
 	for i := range b.state.Pending {
 		if x, ok := b.proposeWarning(&b.state.Pending[i], o.At); ok {
+			next = append(next, x)
+		}
+	}
+	for i := range b.state.Obstructions {
+		if x, ok := b.proposeDanger(&b.state.Obstructions[i], o.At); ok {
 			next = append(next, x)
 		}
 	}
@@ -72,6 +77,35 @@ func (b *Book) proposeWarning(p *block.Pending, now block.Time) (x block.Expecta
 	x.Label = who + "without tail lamp: " + string(book[i].Code) + " to " + x.Event.Section + ", " + where
 	x.Mine, x.Wanted = true, 0 // before everything else
 	return x, b.sound(x.Event, now)
+}
+
+// proposeDanger is the bell signal that stops trains towards something on the line,
+// as long as the line it is on has not been closed by one. It goes before all.
+func (b *Book) proposeDanger(o *block.Obstruction, now block.Time) (x block.Expectation, ok bool) {
+	box := b.file.Box
+	if o.Section < 0 || box.Booking != block.BookExchanges {
+		return x, false
+	}
+	for _, l := range box.Lines() {
+		if l.Section != o.Section || l.Line.Way == block.Out || l.Line.Name != o.Line {
+			continue
+		}
+		switch b.state.Lines[l.Index].Phase {
+		case block.Obstructed, block.BlockedInside, block.BlockedOutside:
+			return x, false
+		}
+		book := box.CodeBook(o.Section)
+		i := slices.IndexFunc(book, func(r rulebook.CodeRow) bool { return r.Means == rulebook.ObstructionDanger })
+		if i < 0 {
+			return x, false
+		}
+		who := box.Sections[o.Section].Neighbour
+		x.Event = block.Event{Kind: block.Bells, Section: who, Bells: []block.Bell{{Sent: true, Code: book[i].Code}, {Code: book[i].Code}}}
+		x.Label = "OBSTRUCTION DANGER: " + string(book[i].Code) + " to " + who + ", " + o.Line
+		x.Act, x.Mine, x.Wanted = block.ActDanger, true, -1
+		return x, true // also when it is late: then most of all
+	}
+	return x, false
 }
 
 // proposeOffer gives a neighbour's offer the train booked next from there.

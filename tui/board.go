@@ -45,7 +45,7 @@ func stateRows(m *model, p *page) []row {
 		}
 		out = append(out, r)
 	}
-	p.put(crossingRows(m)...)
+	out = append(out, crossingRows(m)...)
 	limit := 3
 	if p.h > 34 {
 		limit = 5
@@ -74,16 +74,29 @@ func crossingRows(m *model) (out []row) {
 	return out
 }
 
-// noticeRows flows the notices over at most so many rows.
+// noticeRows flows the notices over at most so many rows. Where they do not fit,
+// reminders and gear lose their reasons before anything is hidden.
 func noticeRows(m *model, t *theme, w, limit int) []row {
 	list := notices(m)
-	var out []row
+	out, hidden := flow(list, t, w, limit)
+	if hidden == 0 {
+		return out
+	}
+	for i := range list {
+		list[i].reason = ""
+	}
+	out, _ = flow(list, t, w, limit)
+	return out
+}
+
+// flow puts notices beside and below each other; hidden is how many do not fit.
+func flow(list []notice, t *theme, w, limit int) (out []row, hidden int) {
 	now := row{}
 	for i, n := range list {
-		piece := txt(n.role, " "+n.text+" ")
-		if len(now) > 0 && now.width()+(row{piece}).width()+7 > w {
+		piece := txt(n.role, " "+n.text+n.reason+" ")
+		if len(now) > 0 && now.width()+(row{piece}).width()+9 > w {
 			if len(out) == limit-1 {
-				return append(out, now.add(care, fmt.Sprintf(" %s+%d", t.more, len(list)-i)))
+				return append(out, now.add(care, fmt.Sprintf(" %s+%d (h)", t.more, len(list)-i))), len(list) - i
 			}
 			out, now = append(out, now), row{}
 		}
@@ -92,7 +105,7 @@ func noticeRows(m *model, t *theme, w, limit int) []row {
 	if len(now) > 0 {
 		out = append(out, now)
 	}
-	return out
+	return out, 0
 }
 
 // sectionRow is the state of one line of a section in words.
@@ -102,7 +115,10 @@ func sectionRow(m *model, t *theme, l block.BoxLine) row {
 	nameW, lineW := columns(m)
 	r := line(strong, " "+pad(s.Neighbour, nameW)+" ").add(plain, pad(l.Line.Name, lineW)+" ")
 	word, k := ls.Phase.String(), dim
-	if ls.Phase != block.Normal {
+	barred := m.barred(l)
+	if ls.Phase == block.Normal && barred != "" {
+		word, k, barred = barred, peril, ""
+	} else if ls.Phase != block.Normal {
 		word, k = strings.ToUpper(word), strong
 	}
 	switch ls.Phase {
@@ -117,10 +133,35 @@ func sectionRow(m *model, t *theme, l block.BoxLine) row {
 	if what := lineDetail(m, l.Index); what != "" {
 		r = r.add(strong, what).add(plain, "  ")
 	}
+	if barred != "" {
+		r = r.add(peril, barred).add(plain, "  ")
+	}
 	if l.Index == firstLine(m, l.Section) {
 		r = append(r, authority(m, l.Section)...)
 	}
 	return r
+}
+
+// barred says in capitals why a line is not what its phase makes it: blocked or
+// obstructed by what the book tells, or in doubt.
+func (m *model) barred(l block.BoxLine) string {
+	var out []string
+	for i := range m.state.Obstructions {
+		if o := &m.state.Obstructions[i]; o.Line == l.Line.Name && (o.Section == l.Section || o.Section < 0) {
+			out = appendNew(out, "OBSTRUCTED")
+		}
+	}
+	for i := range m.state.Blockages {
+		if b := &m.state.Blockages[i]; b.Line == l.Line.Name && (b.Section == l.Section || b.Section < 0) {
+			out = appendNew(out, "BLOCKED")
+		}
+	}
+	for i := range m.state.Doubts {
+		if m.state.Doubts[i].Line == l.Index {
+			out = appendNew(out, "IN DOUBT")
+		}
+	}
+	return strings.Join(out, ", ")
 }
 
 // columns are the widths of the names of neighbours and lines.

@@ -248,7 +248,8 @@ func (c *clerk) danger(events []block.Event) []block.Finding {
 			state, found = block.Apply(c.base.box, state, &ev)
 		}
 		for _, f := range found {
-			if f.Severity == rulebook.Danger {
+			// The signal that stops trains is held up by nothing, least of all by its being late.
+			if f.Severity == rulebook.Danger && f.Rule != rulebook.ObstructionDangerNotSent {
 				danger = append(danger, f)
 			}
 		}

@@ -79,6 +79,7 @@ const (
 	doFine
 	doAside
 	doStrike
+	doObstruct
 	doReason
 	doTyped
 	actionCount
@@ -132,10 +133,10 @@ var keyTable = []keyRow{
 	{[]string{"-"}, in(modeDesk), doEarlier, "min", "it happened a minute earlier (again: one more); the entry says that it was written late", 4, nil},
 	{[]string{"+", "="}, in(modeDesk), doLater, "", "a minute less early", 4, nil},
 	{[]string{"t"}, in(modeDesk), doTime, "", "the clock time of the next entry", 4, nil},
-	{[]string{"b", "F2"}, in(modeDesk), doBeats, "beats", "type the beats of any bell signal", 5, nil},
+	{[]string{"b", "F2"}, in(modeDesk), doBeats, "bell", "type the beats of any bell signal", 5, nil},
 	{[]string{"e", "F3"}, in(modeDesk), doLine, "entry", "type any entry as a line", 6, nil},
 	{[]string{"k", "F4"}, in(modeDesk), doForms, "kinds", "choose a kind of entry: tokens, duty, reminders, messages, failures ...", 7, nil},
-	{[]string{"m"}, in(modeDesk), doMove, "move", "a train that is here is shunted to another place", 7, nil},
+	{[]string{"m"}, in(modeDesk), doMove, "", "a train that is here is shunted to another place", 7, nil},
 	{[]string{"r", "F5"}, in(modeDesk), doBook, "register", "today's register; corrections are made there", 8, nil},
 	{[]string{"f", "F6"}, in(modeDesk), doFindings, "findings", "findings that wait for a remark", 9, nil},
 	{[]string{"d", "F7"}, in(modeDesk), doDue, "due", "what falls due in the next quarter of an hour", 10, nil},
@@ -158,6 +159,9 @@ var keyTable = []keyRow{
 
 	{[]string{"Enter"}, in(modeAsk), doAccept, "write", "write the entry; what is left empty stays as proposed", 1, nil},
 	{[]string{"Tab"}, in(modeAsk), doRefuse, "not accepted", "the train was offered and is not accepted: the last answer is not given (again: it is)", 2, canRefuse},
+	{[]string{"o"}, in(modeDesk), doObstruct, "danger", "send obstruction danger: at once, on the line that is asked", 2, nil},
+	{[]string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, in(modeObstruct), doNth, "send on that line", "send obstruction danger for that line, and write it", 1, nil},
+	{[]string{"n", "Esc"}, in(modeObstruct), doDrop, "no", "no: nothing is sent or written", 2, nil},
 	{[]string{"z"}, in(modeDesk), doStrike, "undo", "strike out the last entry: it never happened, or a wrong key; it stays, struck through", 3, nil},
 	{[]string{"z"}, in(modeBook), doStrike, "undo", "strike the entry out: it never happened; it stays, struck through", 2, nil},
 	{[]string{"1", "2", "3", "4"}, in(modeStrike), doReason, "that reason", "strike it out for that reason", 1, nil},

@@ -66,7 +66,9 @@ func view(m *model, t *theme, w, h int) []row {
 		if h > 34 {
 			p.put(diagram(m, p.t, p.w, 12)...)
 		}
-		p.put(stateRows(m, p)...)
+		if state := stateRows(m, p); p.left()-len(state) >= leastStop {
+			p.put(state...)
+		}
 		stopPanel(m, p)
 	default:
 		linePanel(m, p)
@@ -80,6 +82,9 @@ func view(m *model, t *theme, w, h int) []row {
 	p.put(foot...)
 	return p.rows
 }
+
+// leastStop is how many rows a danger takes with its reasons and its two answers.
+const leastStop = 13
 
 // tooSmall is the notice in a window too small to work in.
 func tooSmall(p *page) []row {

@@ -21,6 +21,7 @@ const (
 	modeAsk           // an expected entry still wants a name, beats or a number
 	modeProof         // an expected entry still wants what was seen of the tail lamp
 	modeSure          // an expected entry clears something by way of exception
+	modeObstruct      // on which line obstruction danger is sent
 	modeStrike        // why an entry is struck out
 	modeBeats         // beats are typed for a bell signal that was not expected
 	modeLine          // a line is typed: an entry, a correction or a remark
@@ -41,7 +42,7 @@ const (
 )
 
 var modeWords = [modeCount]string{
-	"desk", "name or number", "tail lamp", "are you sure", "strike out", "beats", "entry line", "kinds of entry", "stop",
+	"desk", "name or number", "tail lamp", "are you sure", "obstruction danger", "strike out", "beats", "entry line", "kinds of entry", "stop",
 	"register", "page", "findings", "due", "handover", "trains", "search", "inspection", "graph", "help", "leave",
 }
 

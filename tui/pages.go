@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/register"
 	"fairhand/register/notation"
 )
 
@@ -27,6 +28,11 @@ func bookPage(m *model, p *page) {
 		return
 	}
 	e := entries[m.pick]
+	if m.mode == modeBook && len(entryText(e)) > p.w-12 { // the row above has cut it
+		for _, l := range wrap(entryText(e), p.w-2) {
+			p.put(line(plain, " "+l))
+		}
+	}
 	p.put(row{txt(dim, fmt.Sprintf(" Written by %s at %s", orNobody(e.Writer), m.clock(block.Time(e.Recorded))))})
 	if e.CorrectedBy > 0 {
 		p.put(row{txt(struck, " "+e.Line), txt(care, "  ERROR")},
@@ -42,6 +48,16 @@ func bookPage(m *model, p *page) {
 	if e.CorrectedBy == 0 {
 		p.put(line(dim, " Nothing was found about it."))
 	}
+}
+
+// entryText is an entry as it is read: its line, and of a correction the text
+// without the signs of quotes within quotes.
+func entryText(e *register.Entry) string {
+	if e.Event.Kind != block.Correct {
+		return e.Line
+	}
+	head, _, _ := strings.Cut(e.Line, ` "`)
+	return head + ": " + e.Event.Text
 }
 
 func orNobody(name string) string {

@@ -167,14 +167,10 @@ func entryRow(e *register.Entry) row {
 		sign, k = severitySigns[f.Severity], severityRoles[f.Severity]
 	}
 	r := line(k, sign).add(dim, fmt.Sprintf("%5d ", e.Seq))
-	if e.Event.Kind == block.Correct { // without the signs that mark quotes within quotes
-		head, _, _ := strings.Cut(e.Line, ` "`)
-		return r.add(plain, head+": "+e.Event.Text)
-	}
 	if e.CorrectedBy > 0 {
-		return r.add(struck, e.Line).add(care, fmt.Sprintf("  ERROR, see %d", e.CorrectedBy))
+		return r.add(struck, entryText(e)).add(care, fmt.Sprintf("  ERROR, see %d", e.CorrectedBy))
 	}
-	r = r.add(plain, e.Line)
+	r = r.add(plain, entryText(e))
 	if f != nil {
 		r = r.add(k, "  "+string(f.Rule))
 		if len(e.Findings) > 1 {

@@ -89,10 +89,10 @@ func reason(m *model, p *page, f *block.Finding, keep int) {
 	part("What", strong, f.Text)
 	part("Why", plain, rule.Why)
 	part("Expected", strong, f.Expected)
-	part("Reference", dim, f.Ref+"  ["+string(f.Rule)+"]")
 	if rule.Do != f.Expected {
-		part("Do", plain, rule.Do)
+		part("Do", strong, rule.Do)
 	}
+	part("Reference", dim, f.Ref+"  ["+string(f.Rule)+"]")
 	if len(f.Rests) > 0 {
 		var on []string
 		for _, n := range f.Rests {

@@ -2,10 +2,12 @@ package tui
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 )
 
 // topLine says which box, when, who, and how far the clock is out.
@@ -51,14 +53,17 @@ func clockWords(m *model) (role, string) {
 
 // notice is something out of the ordinary that holds at the moment.
 type notice struct {
-	role role
-	text string
+	role   role
+	text   string
+	reason string // left out before anything is hidden
 }
 
 // notices lists what is out of the ordinary, the gravest first.
 func notices(m *model) []notice {
 	var out []notice
-	say := func(k role, format string, a ...any) { out = append(out, notice{k, fmt.Sprintf(format, a...)}) }
+	say := func(k role, format string, a ...any) {
+		out = append(out, notice{role: k, text: fmt.Sprintf(format, a...)})
+	}
 	s := m.state
 	out = append(out, standingNotices(m)...)
 	for _, t := range s.Trains {
@@ -68,9 +73,6 @@ func notices(m *model) []notice {
 		case t.Proof == block.NoTailLamp:
 			say(peril, "%s NOT COMPLETE", t.Label(m.box))
 		}
-	}
-	if n := s.Uncarried; len(n) > 0 {
-		say(care, "NOT TAKEN OVER: %s (h)", strings.Join(n, ", "))
 	}
 	for _, o := range s.Obstructions {
 		say(peril, "OBSTRUCTED %s%s: %s", o.Line, sectionWords(m, o.Section), o.Text)
@@ -97,13 +99,17 @@ func notices(m *model) []notice {
 			say(care, "%s worked BY PILOT %s", who, c.Pilot)
 		}
 	}
+	out = append(out, gearNotices(m)...)
 	out = append(out, dueNotices(m)...)
+	if n := m.uncarried(); len(n) > 0 {
+		say(care, "NOT TAKEN OVER: %s (h)", strings.Join(n, ", "))
+	}
 	for _, r := range s.Reminders {
 		why := make([]string, 0, len(r.Reasons))
 		for _, x := range r.Reasons {
 			why = append(why, x.Text)
 		}
-		say(care, "REMINDER on %s: %s", r.On, strings.Join(why, "; "))
+		out = append(out, notice{care, "REMINDER on " + r.On, ": " + strings.Join(why, "; ")})
 	}
 	for _, t := range s.Trains {
 		if n := m.standing(t); n > 0 {
@@ -113,24 +119,23 @@ func notices(m *model) []notice {
 	return append(out, lesserNotices(m)...)
 }
 
-// dueNotices are the things the box owes, and what is late.
-func dueNotices(m *model) []notice {
-	var out []notice
-	for _, d := range m.due {
-		if d.Pending.Due < m.now {
-			out = append(out, notice{care, "LATE since " + m.clock(d.Pending.Due) + ": " + dueWords(d)})
-		} else if !d.Awaited {
-			out = append(out, notice{care, "TO DO by " + m.clock(d.Pending.Due) + ": " + dueWords(d)})
+// uncarried are the things that the relief has not taken over and that are still
+// live: what has gone meanwhile nobody can take over.
+func (m *model) uncarried() []string {
+	var out []string
+	live := block.Live(m.box, m.state)
+	for _, name := range m.state.Uncarried {
+		if slices.ContainsFunc(live, func(i block.LiveItem) bool { return i.Name == name }) {
+			out = appendNew(out, name)
 		}
 	}
 	return out
 }
 
-// lesserNotices are those about equipment, weather and messages.
-func lesserNotices(m *model) []notice {
+// gearNotices are equipment out of use.
+func gearNotices(m *model) []notice {
 	var out []notice
-	s := m.state
-	for _, g := range s.Gear {
+	for _, g := range m.state.Gear {
 		what := "FAILED"
 		if g.Disconnected {
 			what = "DISCONNECTED"
@@ -138,19 +143,42 @@ func lesserNotices(m *model) []notice {
 		if g.Clamped {
 			what += ", clamped"
 		}
-		out = append(out, notice{care, strings.TrimSuffix(g.Name+" "+what+": "+g.Text, ": ")})
+		out = append(out, notice{care, g.Name + " " + what, strings.TrimSuffix(": "+g.Text, ": ")})
 	}
+	return out
+}
+
+// dueNotices are the things the box owes, and what is late.
+func dueNotices(m *model) []notice {
+	var out []notice
+	for _, d := range m.due {
+		if d.Pending.Rule == rulebook.HandoverIncomplete && len(m.uncarried()) == 0 {
+			continue
+		}
+		if d.Pending.Due < m.now {
+			out = append(out, notice{role: care, text: "LATE since " + m.clock(d.Pending.Due) + ": " + dueWords(d)})
+		} else if !d.Awaited {
+			out = append(out, notice{role: care, text: "TO DO by " + m.clock(d.Pending.Due) + ": " + dueWords(d)})
+		}
+	}
+	return out
+}
+
+// lesserNotices are those about weather, posts and messages.
+func lesserNotices(m *model) []notice {
+	var out []notice
+	s := m.state
 	if s.Fog {
-		out = append(out, notice{care, "FOG"})
+		out = append(out, notice{role: care, text: "FOG"})
 	}
 	for _, p := range s.Posts {
-		out = append(out, notice{plain, p.Name + " posted at " + p.Place})
+		out = append(out, notice{role: plain, text: p.Name + " posted at " + p.Place})
 	}
 	for _, x := range s.Messages {
 		if x.To {
-			out = append(out, notice{plain, "no reply from " + x.With + " since " + m.clock(x.At)})
+			out = append(out, notice{role: plain, text: "no reply from " + x.With + " since " + m.clock(x.At)})
 		} else {
-			out = append(out, notice{plain, "message from " + x.With + " at " + m.clock(x.At) + " not answered"})
+			out = append(out, notice{role: plain, text: "message from " + x.With + " at " + m.clock(x.At) + " not answered"})
 		}
 	}
 	return out

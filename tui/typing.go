@@ -23,6 +23,8 @@ func typingPanel(m *model, p *page) []row {
 		return proofPanel(m, p)
 	case modeSure:
 		return surePanel(m, p)
+	case modeObstruct:
+		return obstructPanel(m, p)
 	case modeStrike:
 		return strikePanel(m, p)
 	case modeBeats:

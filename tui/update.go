@@ -100,6 +100,8 @@ func (m model) press(p pressed) (model, cmd) {
 		return m.pressProof(p)
 	case modeSure:
 		return m.pressSure(p)
+	case modeObstruct:
+		return m.pressObstruct(p)
 	case modeStrike:
 		return m.pressStrike(p)
 	case modeBeats:
@@ -150,6 +152,8 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 		return m.line(forEntry, 0, ""), cmd{}
 	case doMove:
 		return m.line(forEntry, 0, m.shunt()), cmd{}
+	case doObstruct:
+		m.mode, m.msg = modeObstruct, message{}
 	case doStrike:
 		return m.strike(m.latest()), cmd{}
 	case doTime:

@@ -195,9 +195,9 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 	text := strings.TrimSpace(m.edit.String())
 	switch m.purpose {
 	case forTime:
-		evs, err := notation.ParseLine(m.zone, at, text+` note "x"`)
+		evs, err := notation.ParseLine(m.zone, at, withColon(text)+` note "x"`)
 		if err != nil || len(evs) != 1 || evs[0].At > at || at-evs[0].At > longAgo {
-			m.msg = message{"A clock time of the past twelve hours is wanted, such as 10:41, or :41 for this hour.", warn}
+			m.msg = message{"A clock time of the past twelve hours is wanted, such as 10:41 or 1041, or :41 for this hour.", warn}
 			return m, cmd{}
 		}
 		m = m.done()
@@ -238,6 +238,14 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 		m.pick = max(0, len(m.entries())-1)
 	}
 	return m, cmd{}
+}
+
+// withColon is a clock time with its colon, as it is typed without: 2330, 930.
+func withColon(text string) string {
+	if _, err := strconv.Atoi(text); err != nil || len(text) < 3 || len(text) > 4 {
+		return text
+	}
+	return fmt.Sprintf("%05s", text[:len(text)-2]+":"+text[len(text)-2:])
 }
 
 // dayBeside is the command to show the day with entries before or after this one.

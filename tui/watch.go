@@ -43,7 +43,7 @@ func (c *clerk) tell() {
 func standingNotices(m *model) []notice {
 	var out []notice
 	for _, a := range m.amiss {
-		out = append(out, notice{peril, a.String()})
+		out = append(out, notice{role: peril, text: a.String()})
 	}
 	return out
 }

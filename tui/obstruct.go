@@ -1,0 +1,67 @@
+package tui
+
+import (
+	"fmt"
+
+	"fairhand/block"
+	"fairhand/block/rulebook"
+)
+
+// Obstruction danger cannot wait for a form to be filled in: a key and the number
+// of the line send it, to the box that trains come from on that line.
+
+// danger is obstruction danger to the neighbour on one line.
+type danger struct {
+	line  block.BoxLine
+	event block.Event
+}
+
+// dangers are the signals of obstruction danger that this box can send, by line.
+func (m *model) dangers() []danger {
+	var out []danger
+	for _, l := range m.box.Lines() {
+		if l.Line.Way == block.Out || len(out) == numbers {
+			continue // on the other line it is for the other box to send
+		}
+		for _, r := range m.box.CodeBook(l.Section) {
+			if r.Means != rulebook.ObstructionDanger {
+				continue
+			}
+			bells := []block.Bell{{Sent: true, Code: r.Code}, {Code: r.Code}}
+			if m.box.Booking == block.BookSignals {
+				bells = bells[:1]
+			}
+			e := block.Event{Kind: block.Bells, Section: m.box.Sections[l.Section].Neighbour, Bells: bells}
+			out = append(out, danger{l, e})
+			break
+		}
+	}
+	return out
+}
+
+// pressObstruct is the keys while the line is asked.
+func (m model) pressObstruct(p pressed) (model, cmd) {
+	list := m.dangers()
+	if p.do != doNth {
+		return m.dropped(), cmd{}
+	}
+	n := int(p.key[0] - '1')
+	if n >= len(list) {
+		m.msg = message{"No line stands under " + p.key + ". Nothing was sent or written.", warn}
+		return m, cmd{}
+	}
+	return m, cmd{do: write, events: []block.Event{timed(list[n].event, p.at, p.at)}}
+}
+
+// obstructPanel asks which line.
+func obstructPanel(m *model, p *page) []row {
+	out := []row{line(peril, "!!! OBSTRUCTION DANGER: SEND IT NOW. ON WHICH LINE?")}
+	for i, d := range m.dangers() {
+		out = append(out, row{txt(plain, "  "), txt(keycap, itoa(i+1)), txt(strong, fmt.Sprintf(" %s, %s", d.event.Section, d.line.Line.Name)),
+			txt(plain, fmt.Sprintf("  sends %s", d.event.Bells[0].Code))})
+	}
+	if len(out) == 1 {
+		out = append(out, line(plain, " The code book has no such signal."))
+	}
+	return out
+}
