@@ -96,7 +96,11 @@ func Live(b *Box, s *State) []LiveItem {
 			text += ", WITHOUT TAIL LAMP, not found complete"
 		}
 		if i := t.In.Section; i >= 0 && len(b.Sections[i].Tokens.Charge) > 0 && s.Tokens[i].Out == 0 && t.In.open() && t.In.Accepted != 0 && !t.In.TokenIn {
-			text += ", A TOKEN OUT, its number not told here"
+			out := "RELEASED"
+			if t.In.Entered != 0 {
+				out = "OUT"
+			}
+			text += ", A TOKEN " + out + ", its number not told here"
 		}
 		out = append(out, LiveItem{rests, t.Label(b), text, t.Opened})
 	}
