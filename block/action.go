@@ -253,10 +253,10 @@ func (d *action) judge(row *Row) bool {
 		}
 		regular = false
 		replaced = replaced || g.Replaces
-		d.find(g.Rule, g.Expected)
+		d.findSaying(g.Rule, g.Says, g.Expected)
 	}
 	if broken && !replaced {
-		d.find(row.Rule, d.expectedHere())
+		d.findSaying(row.Rule, row.Says, d.expectedHere())
 	}
 	return regular
 }

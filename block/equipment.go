@@ -166,7 +166,8 @@ func (st *step) working() {
 	if st.e.Kind == WorkingNormal && (c.Message || c.Pilot != "") {
 		for l, r := range st.b.lines {
 			if t := st.s.occupied(l); r.section == i && t != nil {
-				st.note(rulebook.SectionNotProvedClear, st.e.Section, t.Label(st.b), "the last train reported in before normal working is resumed")
+				f := st.note(rulebook.SectionNotProvedClear, st.e.Section, t.Label(st.b), "the last train reported in before normal working is resumed")
+				f.Text = words("Normal working was resumed with a train not reported in", st.e.Section, t.Label(st.b))
 			}
 		}
 	}

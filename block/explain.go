@@ -1,6 +1,7 @@
 package block
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -10,6 +11,9 @@ import (
 // finding begins a finding of a rule on the present event.
 func (st *step) finding(id rulebook.RuleID) Finding {
 	r, _ := rulebook.RuleNamed(id)
+	if slices.Contains(st.b.Rules.Milder, id) {
+		r.Severity = rulebook.Irregular
+	}
 	return Finding{Rule: id, Severity: r.Severity, Seq: st.e.Seq, At: st.e.At, Section: st.e.Section, Line: st.e.Line, Train: st.e.Train, Expected: r.Do}
 }
 
@@ -18,7 +22,10 @@ func (st *step) add(f Finding) *Finding {
 	r, _ := rulebook.RuleNamed(f.Rule)
 	i := st.b.SectionIndex(f.Section)
 	f.Ref = st.b.Rules.Cite(r, i >= 0 && st.b.Sections[i].Method.Is().Single)
-	f.Text = words(r, f.Section, f.Train)
+	if f.Text == "" {
+		f.Text = strings.TrimSuffix(r.What, ".")
+	}
+	f.Text = words(f.Text, f.Section, f.Train)
 	st.found = append(st.found, f)
 	return &st.found[len(st.found)-1]
 }
@@ -40,7 +47,10 @@ func (st *step) note(id rulebook.RuleID, section, train, expected string) *Findi
 }
 
 // find raises a rule broken by an act on a line.
-func (d *action) find(id rulebook.RuleID, expected string) {
+func (d *action) find(id rulebook.RuleID, expected string) { d.findSaying(id, "", expected) }
+
+// findSaying is find in the words of the act that was done.
+func (d *action) findSaying(id rulebook.RuleID, says, expected string) {
 	if d.saidAlready(id) {
 		return
 	}
@@ -57,6 +67,7 @@ func (d *action) find(id rulebook.RuleID, expected string) {
 		f.Rests = append(f.Rests, s)
 	}
 	f.Rests = append(f.Rests, d.e.Seq)
+	f.Text = says
 	d.add(f).Text += d.because(id)
 }
 
@@ -80,9 +91,8 @@ func (d *action) saidAlready(id rulebook.RuleID) bool {
 	return false
 }
 
-// words is a finding in plain words.
-func words(r rulebook.Rule, section, train string) string {
-	text := strings.TrimSuffix(r.What, ".")
+// words is a finding in plain words: what was done, by which train, where.
+func words(text, section, train string) string {
 	if train != "" {
 		text += ": " + train
 	}
@@ -126,22 +136,52 @@ func optionWords(list []rulebook.Option, name string) string {
 	return name
 }
 
-// expectedHere says what the machine would have regular in the present phase.
+// expectedHere says what may regularly come next on the line. What waits for a
+// condition is told with it; what needs another train or an instruction, and a
+// way out such as cancelling, is named only where it is open.
 func (d *action) expectedHere() string {
-	m := d.machine()
 	out := ""
 	for a := Act(0); a < actCount; a++ {
-		r := m.Row(d.ls().Phase, false, a)
+		r := d.machine().Row(d.ls().Phase, false, a)
 		if r == nil || r.Rule != "" || a == ActDanger || a == ActRefuse || r.To == r.From && a != ActRestore && a != ActDraw {
+			continue
+		}
+		first := d.unmetBy(r)
+		if first != "" && a != ActOut && a != ActUnblock && a != ActReplaced {
 			continue
 		}
 		if out != "" {
 			out += ", or "
 		}
-		out += a.String()
+		out += a.String() + first
 	}
 	if out == "" {
 		return ""
 	}
-	return "with the line at " + d.ls().Phase.String() + ": " + out
+	return "next on this line (now: " + d.ls().Phase.String() + "): " + out
+}
+
+// unmetBy tells the conditions of a row that do not hold for the train the line
+// has, in words that follow the act.
+func (d *action) unmetBy(r *Row) string {
+	next := *d
+	next.act, next.dir = r.Act, d.ls().Dir
+	next.mine = (r.Act.By() == rulebook.Advance) == (next.dir == Inward)
+	if next.train = d.s.occupied(d.line); next.train == nil {
+		next.train = d.s.Train(d.ls().Train)
+	}
+	first := ""
+	for i := range r.Guards {
+		g := &r.Guards[i]
+		if g.Rule == rulebook.TokenNotInInstrument || g.Rule == rulebook.TokenNumberDiffers {
+			continue // which number it will be nobody has said
+		}
+		if (!g.Mine || next.mine) && !g.holds(&next) {
+			first += ", " + g.Name
+		}
+	}
+	if first == "" {
+		return ""
+	}
+	return " (first: " + first[2:] + ")"
 }

@@ -7,9 +7,10 @@ import "fairhand/block/rulebook"
 type Guard struct {
 	Name     string
 	Rule     rulebook.RuleID
-	For      trait // the methods that have it
-	Mine     bool  // asked only of acts of this box: we cannot see the neighbour's line
-	Replaces bool  // its finding takes the place of the row's own rule
+	Says     string // what was done, where the rule's own words tell of another act
+	For      trait  // the methods that have it
+	Mine     bool   // asked only of acts of this box: we cannot see the neighbour's line
+	Replaces bool   // its finding takes the place of the row's own rule
 	Expected string
 	holds    func(*action) bool
 }
@@ -187,6 +188,13 @@ var notEntered = Guard{
 	holds:    func(d *action) bool { return d.train == nil || d.train.leg(d.dir).Entered == 0 },
 }
 
+// describedInTime is notEntered for the signal that the train was wrongly described.
+var describedInTime = Guard{
+	Name: notEntered.Name, Rule: notEntered.Rule, holds: notEntered.holds,
+	Says:     "Last train wrongly described was exchanged for a train already in the section",
+	Expected: "the right description told by telephone: the train has gone",
+}
+
 var setBack = Guard{
 	Name: "train back at the box it left", Rule: rulebook.CancelledAfterEntering,
 	Expected: "the train recorded back here, complete and clear of the section",
@@ -216,6 +224,7 @@ var blockBehind = Guard{
 
 var unblockClear = Guard{
 	Name: "line clear again", Rule: rulebook.AcceptedClearingPointFouled, Mine: true,
+	Says:     "Obstruction removed was sent with something still standing within the clearing point",
 	Expected: "the clearing point clear before obstruction removed is sent",
 	holds:    func(d *action) bool { return !d.obstructed() && d.fouling(0) == nil },
 }

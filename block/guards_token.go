@@ -80,6 +80,7 @@ var tokenOfSection = Guard{
 
 var noOpposing = Guard{
 	Name: "no authority for an opposing train", Rule: rulebook.OpposingAcceptance, Mine: true,
+	Says:     "A train was let onto the single line against one that has it",
 	Expected: "no train let in against one that has the section",
 	holds: func(d *action) bool {
 		p := d.ls().Phase

@@ -94,6 +94,7 @@ type Row struct {
 	To      Phase
 	For     trait           // the methods that have it
 	Rule    rulebook.RuleID // broken by being here at all
+	Says    string          // what was done, where the rule's own words tell of another act
 	Unless  []Guard         // what makes such a row regular all the same
 	Regular Phase           // the phase it then leads to, when another than To
 	Guards  []Guard         // conditions, each with the rule it breaks when it does not hold

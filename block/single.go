@@ -19,8 +19,16 @@ var oneTrainRows = []Row{
 
 var staffNotHere = Guard{
 	Name: "staff not at this end", Rule: rulebook.StaffElsewhere, For: withStaff, Mine: true,
-	Expected: "no train accepted from the other end while the staff is at this end",
-	holds:    func(d *action) bool { return d.dir == Outward || d.staff().Where != StaffIsHere },
+	Says:     "A train was accepted from the other end with the staff here, or with a train of ours",
+	Expected: "no train accepted from the other end until the staff has gone there with a train",
+	holds: func(d *action) bool {
+		s := d.staff()
+		if d.dir == Outward || s.Where != StaffIsHere && s.Where != StaffOnTrain {
+			return true
+		}
+		t := d.s.Train(s.Train)
+		return s.Where == StaffOnTrain && (t == nil || t.Where != Here || t.In.Section == d.ref().section && t.In.open())
+	},
 }
 
 var staffWithTrain = Guard{

@@ -180,7 +180,7 @@ func (st *step) tokenToTrain() {
 	} else if holder != nil && holder.ID != t.ID && t.Out.Section != d.ref().section {
 		d.find(rulebook.TokenWrongSection, "the token given up and put in, and another drawn for this train")
 	}
-	if t.In.HasToken && t.In.open() && t.In.Section != d.ref().section {
+	if st.b.Rules.SurrenderFirst && t.In.HasToken && t.In.open() && t.In.Section != d.ref().section {
 		d.find(rulebook.TokenIssuedBeforeSurrender, "the token of the section it came by given up first")
 	}
 	if o := d.s.occupied(d.line); o != nil && d.ls().Dir == Inward && !o.clearOfSection() {

@@ -147,7 +147,8 @@ var britishEarly = RuleSet{
 	ClearingPointSource: "quarter of a mile beyond the home signal, " + srcBlock3,
 	StaffFollow:         FollowBlock,
 	Abroad:              indian,
-	DetainedAtOnceInFog: true, // rule 55(a), Great Southern Railways 1933
+	Milder:              []RuleID{TestingWhileSignalled}, // irregular, from memory
+	DetainedAtOnceInFog: true,                            // rule 55(a), Great Southern Railways 1933
 	Clauses: map[RuleID]string{
 		AcceptedSectionOccupied:        "Regulation 4",
 		AcceptedClearingPointFouled:    "Regulation 4",

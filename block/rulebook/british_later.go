@@ -60,7 +60,8 @@ var britishLater = RuleSet{
 		{Code: "2-2", Means: AssistingInRear, Words: "engine assisting in rear of train", From: Rear,
 			Source: srcEarlyList + " (there without call attention); with it since the list of " + srcCardsTS1 + " has it not"},
 		{Code: "2-1", Means: OutOfSection, Words: "train out of section", From: Advance, Source: srcBlock3 + "; " + srcCardsTailLamp},
-		{Code: "2-1-2", Means: ObstructionRemoved, Words: "obstruction removed", From: Advance, Source: srcCardsDanger},
+		{Code: "2-1-2", Means: ObstructionRemoved, Words: "obstruction removed", From: Advance, Source: srcCardsDanger + "; older books have 2-1, J. Hinson, Block system ch. 9"},
+		{Code: "2-1", Means: ObstructionRemoved, Words: "obstruction removed, in books that have no signal of its own for it", From: Advance, Source: srcBlock9 + "; the other reading, 2-1-2, is that of the current module as read in study cards"},
 		{Code: "2-1-3", Means: EngineArrived, Words: "light engine arrived", From: Advance, Source: srcLetters},
 		{Code: "3-5", Means: Cancelling, Words: "cancelling", From: Rear, Source: srcCardsDanger + "; " + srcBlock8},
 		{Code: "5-3", Means: WrongDescription, Words: "last train wrongly described", From: Rear, Source: FromMemory},
@@ -128,7 +129,8 @@ var britishLater = RuleSet{
 	ClearingPointSource: "quarter of a mile beyond the home signal, " + srcBlock3,
 	StaffFollow:         FollowBlock,
 	Abroad:              indian,
-	DetainedAtOnceInFog: true, // rule 55(a), Great Southern Railways 1933
+	Milder:              []RuleID{TestingWhileSignalled}, // irregular, from memory
+	DetainedAtOnceInFog: true,                            // rule 55(a), Great Southern Railways 1933
 	Clauses: map[RuleID]string{
 		AcceptedClearingPointFouled: "GERT8000-TS3 3.4.1; read in study cards",
 		AcceptedWhileBlocked:        "GERT8000-TS1 13.2.4 for a line blockage, as summarised by RSSB; GERT8000-TS3, blocking back; read in study cards",

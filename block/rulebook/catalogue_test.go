@@ -2,6 +2,7 @@ package rulebook
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"unicode"
@@ -27,7 +28,7 @@ var designRules = map[Severity]string{
 var moreRules = map[Severity]string{
 	Danger: `entered-without-token token-in-before-arrival token-in-at-sending-end token-drawn-before-closed
 		token-lost-or-damaged blocking-back-train-signalled train-not-warned signal-off-without-line-clear
-		signal-off-twice signal-train-ahead line-clear-not-accepted line-clear-withdrawn indicator-not-train-on-line
+		signal-train-ahead line-clear-not-accepted line-clear-withdrawn indicator-not-train-on-line
 		token-cancelled-while-out acceptance-not-offered train-on-shunt-token testing-while-signalled
 		closed-while-signalled wrong-side-signal working-by-message-no-message gear-disconnected-train-passed
 		pilot-missing loop-signal-early authority-before-crossing section-not-proved-clear
@@ -41,7 +42,7 @@ var moreRules = map[Severity]string{
 		wrong-description-not-followed private-number-missing private-number-repeated
 		disconnection-not-countersigned token-issued-before-surrender tail-lamp-out-not-reported nothing-to-remove
 		closed-without-signal cancelling-not-sent entry-before-duty worked-before-reconnection row-left-open
-		warning-arrangement-omitted cancelled-signal-off step-not-booked train-name-differs name-differs book-part-missing
+		warning-arrangement-omitted signal-off-twice cancelled-signal-off step-not-booked train-name-differs name-differs book-part-missing
 		crossing-not-reported-clear crossing-call-incomplete crossing-not-asked crossing-keeper-not-told
 		crossing-attendant-not-told crossing-attendant-unnamed crossing-open-failure-booked clock-jumped`,
 	Advice: `restricted-acceptance-passenger train-name-assumed place-full call-attention-needless
@@ -135,6 +136,20 @@ func TestSingleLineRulesCiteSingleLineSources(t *testing.T) {
 func TestRuleNamedKnowsOnlyRules(t *testing.T) {
 	if r, ok := RuleNamed("no-such-rule"); ok || r.ID != "" {
 		t.Errorf("found %v", r)
+	}
+}
+
+// A value from memory is never a danger.
+func TestNoDangerFromMemory(t *testing.T) {
+	for _, name := range RuleSetNames() {
+		set := RuleSetNamed(name)
+		for _, r := range Rules() {
+			for _, single := range []bool{false, true} {
+				if r.Severity == Danger && !slices.Contains(set.Milder, r.ID) && set.Cite(r, single) == FromMemory {
+					t.Errorf("%s: %s is a danger from memory alone", name, r.ID)
+				}
+			}
+		}
 	}
 }
 

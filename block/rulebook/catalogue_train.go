@@ -108,7 +108,7 @@ var trainRules = []Rule{
 		Do:   "Take over the working yourself. Book who did it, and tell the supervisor.",
 		Ref:  refLNER + "; St James 1913, https://dynamic-rsnz.natlib.govt.nz/newspapers/STEP19131018.2.22"},
 	{ID: HandoverIncomplete, Severity: Irregular,
-		What: "The turn changed and trains, tokens, reminders or messages were not handed over.",
+		What: "The relief signed on and trains, tokens, reminders or messages were not handed over.",
 		Why:  "What the relief is not told he cannot protect.",
 		Do:   "Go through the open items together, and book each as carried over or questioned.",
 		Ref:  refDuty + "; " + refQuintin},

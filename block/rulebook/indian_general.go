@@ -70,6 +70,7 @@ var indianGeneral = RuleSet{
 	RoundUp:             true,
 	RefuseNeedsReason:   true, // Block Working Manual Part A 5.1(c)
 	HeldAfterCancelling: true, // General Rules (India) 14.22
+	SurrenderFirst:      true, // General Rules (India) 14.12(1)(c)
 	ClearingPoint:       Metres(400),
 	ClearingPointSource: srcAdequate,
 	OneWayLoop:          true, // General Rules (India) 8.03 note

@@ -197,7 +197,7 @@ func TestConflictsAreCarriedNotMerged(t *testing.T) {
 		{"cancelling is 5 (General Rules 14.05), a freight offer in Britain", in, Token, "5", []Meaning{Cancelling}},
 		{"cancelling is 5 (General Rules 14.05), a freight offer in Britain", e, Absolute, "5", []Meaning{Offer}},
 		{"obstruction removed is 2-1 (signalbox.org ch. 9)", e, Absolute, "2-1", []Meaning{OutOfSection, ObstructionRemoved}},
-		{"obstruction removed is 2-1-2 (study cards)", l, Absolute, "2-1", []Meaning{OutOfSection}},
+		{"obstruction removed is 2-1-2 (study cards) or 2-1 (signalbox.org ch. 9): both", l, Absolute, "2-1", []Meaning{OutOfSection, ObstructionRemoved}},
 		{"obstruction removed is 2-1-2 (study cards)", l, Absolute, "2-1-2", []Meaning{ObstructionRemoved}},
 		{"2-1-2 is a trolley in a tunnel (britishrailways.info)", e, Absolute, "2-1-2", []Meaning{Offer}},
 		{"obstruction removed is 4 (General Rules 14.05)", in, Absolute, "4", []Meaning{OutOfSection, ObstructionRemoved}},

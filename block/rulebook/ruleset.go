@@ -19,10 +19,15 @@ type RuleSet struct {
 	RoundUp             bool     // a fraction of a minute counts as one
 	RefuseNeedsReason   bool     // refusal is booked with its reason
 	HeldAfterCancelling bool     // an opposing train waits for the message that the one cancelled is held
+	SurrenderFirst      bool     // a token is given up before that of the next section is given
 	DetainedAtOnceInFog bool     // a train detained makes itself known at once in fog or falling snow
 	ClearingPoint       Distance // when the box gives none
 	ClearingPointSource string
 	StaffFollow         StaffFollow
+
+	// Milder are rules that are no danger in this set: what another set forbids as
+	// one, nothing published for this one was found to.
+	Milder []RuleID
 
 	// Abroad tells references to the books of other railways, which are no clause
 	// of this one's; nil where none are.
