@@ -146,9 +146,6 @@ var blockRows = []Row{
 	{From: anyPhase, Opposed: true, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Guards: []Guard{tokenOfSection, staffWithTrain, noOpposing}},
 
 	// Sections given out.
-	{From: Obstructed, Act: ActOut, To: Obstructed, Rule: rulebook.ObstructionDangerNotRemoved},
-	{From: BlockedInside, Act: ActOut, To: Normal, Rule: rulebook.OutOfSectionNoTrain},
-	{From: BlockedOutside, Act: ActOut, To: Normal, Rule: rulebook.OutOfSectionNoTrain},
 	{From: Accepted, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{notYetEntered}},
 	{From: RestrictedLC, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{notYetEntered}},
 	{From: anyPhase, Both: true, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain},

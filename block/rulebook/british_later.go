@@ -128,7 +128,7 @@ var britishLater = RuleSet{
 	ClearingPoint:       Yards(440),
 	ClearingPointSource: "quarter of a mile beyond the home signal, " + srcBlock3,
 	StaffFollow:         FollowBlock,
-	Abroad:              indian,
+	Abroad:              indianBooks,
 	Milder:              []RuleID{TestingWhileSignalled}, // irregular, from memory
 	DetainedAtOnceInFog: true,                            // rule 55(a), Great Southern Railways 1933
 	Clauses: map[RuleID]string{

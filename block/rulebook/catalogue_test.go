@@ -165,7 +165,8 @@ func TestFindingsCiteNoAddress(t *testing.T) {
 				if c == "" || address.MatchString(c) {
 					t.Errorf("%s, %s: %q", name, r.ID, c)
 				}
-				if name != "indian-general" && indian(c) && !strings.HasPrefix(c, "no British text found; as ") {
+				indian := slices.ContainsFunc(indianBooks, func(w string) bool { return strings.Contains(c, w) })
+				if name != "indian-general" && indian && !strings.HasPrefix(c, "no British text found; as ") {
 					t.Errorf("%s, %s: %q reads as a British rule", name, r.ID, c)
 				}
 			}

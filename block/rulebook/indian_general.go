@@ -14,6 +14,9 @@ const (
 	srcAdequate    = "General Rules (India) 8.01(2), two-aspect signalling, https://github.com/aomadda/aom"
 )
 
+// indianBooks are the words by which a reference to them is known.
+var indianBooks = []string{"India", "Block Working Manual", "Subsidiary Rule"}
+
 // indianGeneral is the Indian General Rules with a Block Working Manual. One
 // code offers every class of train; class and number go by telephone and the
 // consent carries a private number. Train entering and train out of section are

@@ -67,17 +67,11 @@ func (s *RuleSet) Cite(r Rule, single bool) string {
 	for i, p := range parts {
 		parts[i], _, _ = strings.Cut(p, ", http")
 	}
-	if s.Abroad == nil {
-		return strings.Join(parts, "; ")
-	}
-	own := slices.DeleteFunc(slices.Clone(parts), s.Abroad)
+	own := slices.DeleteFunc(slices.Clone(parts), func(p string) bool {
+		return slices.ContainsFunc(s.Abroad, func(w string) bool { return strings.Contains(p, w) })
+	})
 	if len(own) == 0 {
 		return "no British text found; as " + strings.Join(parts, "; ")
 	}
 	return strings.Join(own, "; ")
-}
-
-// indian says whether a reference is to the Indian books.
-func indian(ref string) bool {
-	return strings.Contains(ref, "India") || strings.Contains(ref, "Block Working Manual") || strings.Contains(ref, "Subsidiary Rule")
 }

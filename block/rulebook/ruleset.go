@@ -29,9 +29,9 @@ type RuleSet struct {
 	// one, nothing published for this one was found to.
 	Milder []RuleID
 
-	// Abroad tells references to the books of other railways, which are no clause
-	// of this one's; nil where none are.
-	Abroad func(ref string) bool
+	// Abroad are words by which references to the books of other railways are
+	// known, which are no clause of this one's.
+	Abroad []string
 
 	// Clauses gives, by rule id, the clause of this set's own book.
 	Clauses map[RuleID]string
