@@ -221,16 +221,6 @@ var clearingFaults = []Fault{
 			e.write(k, e.Acts[i].Body)
 			return e.drop(i, i, k)
 		}},
-	{"obstruction danger ended by out of section", "signaller study cards, obstruction danger: 2-1-2", ids{rulebook.ObstructionDangerNotRemoved, rulebook.OutOfSectionNoTrain}, atDouble,
-		func(e *edit) bool {
-			i := e.pick(UnblockBell, "absolute", ">2-1-2")
-			b := e.find(i, -1, func(a *Act) bool { return a.Kind == BlockBell })
-			if b < 0 || !strings.Contains(e.Acts[b].Body, ">6") {
-				return false
-			}
-			e.write(i, "$S >1 <1 >2-1-2 <2-1-2")
-			return e.change(i, ">2-1-2 <2-1-2", ">2-1 <2-1", i)
-		}},
 	{"blockage given with a train in the section", "Staircase 2011 and Otira 2013; TS1 13.2", ids{rulebook.BlockageTrainInSection}, atDouble,
 		func(e *edit) bool {
 			return e.put(e.pick(EnterIn, "absolute", ""), `blockage $in towards $S "person in charge J. Wray"`, "blockage-up $in towards $S")
