@@ -187,7 +187,7 @@ func TestAnotherSection(t *testing.T) {
 	}
 	for old, text := range map[string]string{"neighbour: Beech": "neighbour: Ash", "Europe/London": "Europe/Paris"} {
 		rewrite(t, dir, old, text)
-		w := worked(t, dir, now.AddDate(0, 0, 4), false)
+		w := worked(t, dir, now.AddDate(0, 0, 3), false)
 		if err := registertest.Log(w, "note \"x\""); !errors.Is(err, register.ErrOtherBox) {
 			t.Errorf("%s: %v", text, err)
 		}

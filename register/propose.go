@@ -82,7 +82,7 @@ func (b *Book) proposeWarning(p *block.Pending, now block.Time) (x block.Expecta
 // proposeDanger is the bell signal that stops trains towards something on the line,
 // as long as the line it is on has not been closed by one. It goes before all.
 func (b *Book) proposeDanger(o *block.Obstruction, now block.Time) (x block.Expectation, ok bool) {
-	box := b.file.Box
+	box := b.Box()
 	if o.Section < 0 || box.Booking != block.BookExchanges {
 		return x, false
 	}
