@@ -1,7 +1,6 @@
 package block
 
 import (
-	"slices"
 	"strconv"
 	"strings"
 
@@ -11,9 +10,6 @@ import (
 // finding begins a finding of a rule on the present event.
 func (st *step) finding(id rulebook.RuleID) Finding {
 	r, _ := rulebook.RuleNamed(id)
-	if slices.Contains(st.b.Rules.Milder, id) {
-		r.Severity = rulebook.Irregular
-	}
 	return Finding{Rule: id, Severity: r.Severity, Seq: st.e.Seq, At: st.e.At, Section: st.e.Section, Line: st.e.Line, Train: st.e.Train, Expected: r.Do}
 }
 

@@ -147,8 +147,7 @@ var britishEarly = RuleSet{
 	ClearingPointSource: "quarter of a mile beyond the home signal, " + srcBlock3,
 	StaffFollow:         FollowBlock,
 	Abroad:              indianBooks,
-	Milder:              []RuleID{TestingWhileSignalled}, // irregular, from memory
-	DetainedAtOnceInFog: true,                            // rule 55(a), Great Southern Railways 1933
+	DetainedAtOnceInFog: true, // rule 55(a), Great Southern Railways 1933
 	Clauses: map[RuleID]string{
 		AcceptedSectionOccupied:        "Regulation 4",
 		AcceptedClearingPointFouled:    "Regulation 4",

@@ -129,8 +129,7 @@ var britishLater = RuleSet{
 	ClearingPointSource: "quarter of a mile beyond the home signal, " + srcBlock3,
 	StaffFollow:         FollowBlock,
 	Abroad:              indianBooks,
-	Milder:              []RuleID{TestingWhileSignalled}, // irregular, from memory
-	DetainedAtOnceInFog: true,                            // rule 55(a), Great Southern Railways 1933
+	DetainedAtOnceInFog: true, // rule 55(a), Great Southern Railways 1933
 	Clauses: map[RuleID]string{
 		AcceptedClearingPointFouled: "GERT8000-TS3 3.4.1; read in study cards",
 		AcceptedWhileBlocked:        "GERT8000-TS1 13.2.4 for a line blockage, as summarised by RSSB; GERT8000-TS3, blocking back; read in study cards",

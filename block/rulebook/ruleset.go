@@ -25,10 +25,6 @@ type RuleSet struct {
 	ClearingPointSource string
 	StaffFollow         StaffFollow
 
-	// Milder are rules that are no danger in this set: what another set forbids as
-	// one, nothing published for this one was found to.
-	Milder []RuleID
-
 	// Abroad are words by which references to the books of other railways are
 	// known, which are no clause of this one's.
 	Abroad []string
