@@ -59,6 +59,9 @@ func (m *sight) namesIn(e *block.Event) []named {
 	for i := range b.Places {
 		places = append(places, b.Places[i].Name)
 	}
+	for i := range b.Crossings {
+		places = append(places, b.Crossings[i].Name)
+	}
 	for i := range b.Signals {
 		signals = append(signals, b.Signals[i].Name)
 	}
