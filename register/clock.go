@@ -10,9 +10,9 @@ import (
 
 // Limits of what the computer's clock may do without being asked about.
 const (
-	clockStep = 5 * 60       // seconds that it may go back, or away from what has passed while the program ran
-	clockGap  = 36 * 60 * 60 // seconds after the last entry
-	clockLong = 30 * clockGap
+	clockStep = 5 * 60           // seconds that it may go back, or away from what has passed while the program ran
+	clockGap  = 8 * 24 * 60 * 60 // seconds after the last entry: a box may be shut for a week
+	clockLong = 45 * 24 * 60 * 60
 )
 
 // ErrClock is in what Log returns when the computer's clock is in doubt.

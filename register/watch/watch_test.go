@@ -35,7 +35,8 @@ func box(t *testing.T) string {
 
 func open(t *testing.T, dir string) *register.Book {
 	t.Helper()
-	b, err := register.Open(dir, register.Options{})
+	clock := func() time.Time { return time.Date(2026, 5, 8, 7, 0, 0, 0, time.UTC) }
+	b, err := register.Open(dir, register.Options{Now: clock})
 	if err != nil {
 		t.Fatal(err)
 	}
