@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 	"testing"
@@ -210,6 +211,9 @@ func TestReopened(t *testing.T) {
 func TestOddPaths(t *testing.T) {
 	for _, name := range []string{"a b", "a#b", "a%20b", "a?mode=memory", "Łódź", "a&b=c;d", "a'b\"c"} {
 		t.Run(name, func(t *testing.T) {
+			if runtime.GOOS == "windows" && strings.ContainsAny(name, `?"`) {
+				t.Skip("no name of a file there")
+			}
 			dir := filepath.Join(t.TempDir(), name)
 			if err := os.Mkdir(dir, 0o755); err != nil {
 				t.Fatal(err)
