@@ -48,16 +48,8 @@ func (m model) pressList(p pressed) (model, cmd) {
 	case doOnly:
 		m.only = (m.only + 1) % (len(m.box.Sections) + 1)
 		m.pick = max(0, len(m.entries())-1)
-	case doUp:
-		if m.mode == modeBook && m.pick == 0 && m.find == "" && !m.found && m.only == 0 {
-			return m, cmd{do: fetch, date: m.date(), step: -1}
-		}
-		return m.scroll(p.do), cmd{}
-	case doDown:
-		if m.mode == modeBook && m.shown != nil && m.pick == len(m.entries())-1 {
-			return m, cmd{do: fetch, date: m.date(), step: 1}
-		}
-		return m.scroll(p.do), cmd{}
+	case doUp, doDown:
+		return m.step(p.do)
 	case doFound:
 		m.found = !m.found
 		m.pick = max(0, len(m.entries())-1)
@@ -76,6 +68,17 @@ func (m model) pressList(p pressed) (model, cmd) {
 		return m.scroll(p.do), cmd{}
 	}
 	return m, cmd{}
+}
+
+// step moves by a line, and from an end of the book's day to the day beside it.
+func (m model) step(do action) (model, cmd) {
+	switch {
+	case m.mode == modeBook && do == doUp && m.pick == 0 && m.find == "" && !m.found && m.only == 0:
+		return m, cmd{do: fetch, date: m.date(), step: -1}
+	case m.mode == modeBook && do == doDown && m.shown != nil && m.pick == len(m.entries())-1:
+		return m, cmd{do: fetch, date: m.date(), step: 1}
+	}
+	return m.scroll(do), cmd{}
 }
 
 // toGraph shows the train graph of the day shown.

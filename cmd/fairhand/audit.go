@@ -64,19 +64,7 @@ Exit code 3 when something dangerous or irregular has no explanation.`,
 			return p.audit(cmd, src, file, opt, &a, given)
 		},
 	}
-	f := cmd.Flags()
-	a.days.flags(cmd)
-	f.StringVar(&a.box, "box", "", "box file of a book in notation")
-	f.IntVar(&a.details, "details", 20, "findings told in full for each rule")
-	f.BoolVar(&a.all, "all", false, "tell every finding in full")
-	f.StringSliceVar(&a.rules, "rule", nil, "only findings against this rule; can be given again")
-	f.StringVar(&a.severity, "severity", "", "only findings of this severity and graver: danger, irregular, advice")
-	f.StringVar(&a.filter.Person, "person", "", "only findings in the turns of this person")
-	f.StringVar(&a.filter.Section, "section", "", "only findings of the section to this neighbour")
-	f.BoolVar(&a.filter.Unexplained, "unexplained", false, "only findings that nobody has explained")
-	f.BoolVar(&a.sinceSigned, "since-last-signed", false, "begin with the day of the last signature of an examination")
-	f.BoolVar(&a.json, "json", false, "one JSON object")
-	a.print.flags(cmd)
+	a.flags(cmd)
 	return cmd
 }
 
@@ -95,6 +83,22 @@ type auditing struct {
 	sinceSigned bool
 
 	alarms []sheet.Alarm // of the register audited
+}
+
+func (a *auditing) flags(cmd *cobra.Command) {
+	f := cmd.Flags()
+	a.days.flags(cmd)
+	f.StringVar(&a.box, "box", "", "box file of a book in notation")
+	f.IntVar(&a.details, "details", 20, "findings told in full for each rule")
+	f.BoolVar(&a.all, "all", false, "tell every finding in full")
+	f.StringSliceVar(&a.rules, "rule", nil, "only findings against this rule; can be given again")
+	f.StringVar(&a.severity, "severity", "", "only findings of this severity and graver: danger, irregular, advice")
+	f.StringVar(&a.filter.Person, "person", "", "only findings in the turns of this person")
+	f.StringVar(&a.filter.Section, "section", "", "only findings of the section to this neighbour")
+	f.BoolVar(&a.filter.Unexplained, "unexplained", false, "only findings that nobody has explained")
+	f.BoolVar(&a.sinceSigned, "since-last-signed", false, "begin with the day of the last signature of an examination")
+	f.BoolVar(&a.json, "json", false, "one JSON object")
+	a.print.flags(cmd)
 }
 
 // options are what the flags ask for.

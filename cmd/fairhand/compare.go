@@ -25,10 +25,11 @@ func (p *program) compareCommand() *cobra.Command {
 		Short: "Lay the books of neighbouring boxes side by side",
 		Long: `Lay the books of neighbouring boxes side by side, and say where they disagree: how the
 clocks differed and drifted, what one book has and the other has not, bells, times,
-names of trains, acceptances and tokens that differ, and for which time there are both. Each of A, B ... is a box directory with its
-register, or a box file and a book in notation as BOX.yaml:BOOK.txt. Three and more are
-boxes along a line, each beside the next. Then each train's way is told, by the clock of
-the first box. Neither book is taken to be right.
+names of trains, acceptances and tokens that differ, and for which time there are both.
+Each of A, B ... is a box directory with its register, or a box file and a book in
+notation as BOX.yaml:BOOK.txt. Three and more are boxes along a line, each beside the
+next. Then each train's way is told, by the clock of the first box. Neither book is taken
+to be right.
 
 --format html, pdf or xlsx with -o FILE makes a report to print and to file.
 
@@ -45,45 +46,50 @@ not fit together: of other days, of other boxes, or without signals.`,
 			if err != nil {
 				return err
 			}
-			var books []*compare.Book
-			var alarms []sheet.Alarm
-			for _, arg := range given {
-				b, of, err := comparedBook(cmd.Context(), arg, span)
-				if err != nil {
-					return err
-				}
-				books, alarms = append(books, b), append(alarms, of...)
-			}
-			chain, err := compare.Line(books...)
-			if err != nil {
-				return err
-			}
-			if js {
-				out := chainAsJSON(chain)
-				out.Alarms = alarms
-				err = p.json(out)
-			} else {
-				doc := chain.Document()
-				doc.Alarms = alarms
-				err = p.print(&x, doc, given...)
-			}
-			var found tally
-			for _, f := range chain.Findings() {
-				found[f.Severity]++
-			}
-			if err = cmp.Or(err, alarmed(alarms)); err != nil {
-				return err
-			}
-			if err := unfit(chain); err != nil {
-				return errors.Join(p.out.Flush(), err) // what could be compared is told all the same
-			}
-			return found.result()
+			return p.compare(cmd.Context(), given, span, js, &x)
 		},
 	}
 	days.flags(cmd)
 	cmd.Flags().BoolVar(&js, "json", false, "one JSON object")
 	x.flags(cmd)
 	return cmd
+}
+
+// compare lays the books named beside each other and tells what was found.
+func (p *program) compare(ctx context.Context, given []string, span daySpan, js bool, x *printing) error {
+	var books []*compare.Book
+	var alarms []sheet.Alarm
+	for _, arg := range given {
+		b, of, err := comparedBook(ctx, arg, span)
+		if err != nil {
+			return err
+		}
+		books, alarms = append(books, b), append(alarms, of...)
+	}
+	chain, err := compare.Line(books...)
+	if err != nil {
+		return err
+	}
+	if js {
+		out := chainAsJSON(chain)
+		out.Alarms = alarms
+		err = p.json(out)
+	} else {
+		doc := chain.Document()
+		doc.Alarms = alarms
+		err = p.print(x, doc, given...)
+	}
+	var found tally
+	for _, f := range chain.Findings() {
+		found[f.Severity]++
+	}
+	if err = cmp.Or(err, alarmed(alarms)); err != nil {
+		return err
+	}
+	if err := unfit(chain); err != nil {
+		return errors.Join(p.out.Flush(), err) // what could be compared is told all the same
+	}
+	return found.result()
 }
 
 // unfit is the error for books that could not be compared.

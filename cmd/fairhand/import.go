@@ -2,7 +2,9 @@ package main
 
 import (
 	"bufio"
+	"cmp"
 	"fmt"
+	"io"
 	"path/filepath"
 	"strings"
 
@@ -29,6 +31,16 @@ Its first line names the columns, in any order; those not needed are left out:
 A comma or a semicolon stands between the fields. The entries are marked as a
 transcription of the file, or of what --transcription says.`
 
+// tabled reads a book that is a table.
+func tabled(src io.Reader, name string, opt *register.ImportOptions) (io.Reader, error) {
+	book, err := table.Book(bufio.NewReaderSize(src, 64<<10))
+	if err != nil {
+		return nil, inBook(name, err)
+	}
+	opt.Transcription = cmp.Or(opt.Transcription, "table "+filepath.Base(name))
+	return book, nil
+}
+
 func (p *program) importCommand() *cobra.Command {
 	var opt register.ImportOptions
 	var create, asTable, all bool
@@ -53,11 +65,8 @@ counts for nothing. Every line that cannot be read is told, and then nothing is 
 			}
 			defer done()
 			if asTable {
-				if src, err = table.Book(bufio.NewReaderSize(src, 64<<10)); err != nil {
-					return inBook(given[0], err)
-				}
-				if opt.Transcription == "" {
-					opt.Transcription = "table " + filepath.Base(given[0])
+				if src, err = tabled(src, given[0], &opt); err != nil {
+					return err
 				}
 			}
 			book, err := p.openImport(cmd, create && !opt.DryRun, opt.DryRun)

@@ -29,10 +29,10 @@ func (p *program) logCommand() *cobra.Command {
 it. The time may be left out and is then now. LINE is - to read lines from standard
 input; if one of them cannot be read, none is written. Each entry is told as soon as it
 is on disk. With --resume those of the lines that stand at the end of the register
-already are not written again, as after a power cut; then every line needs its time. An entry is never refused for
-breaking a regulation: --dry-run tells what would be found, and writes nothing. When the
-computer's clock has gone back, or far on, nothing is written until it is set, or it is
-said with --clock-right, or by the line clock right, that it is right.`,
+already are not written again, as after a power cut; then every line needs its time. An
+entry is never refused for breaking a regulation: --dry-run tells what would be found,
+and writes nothing. When the computer's clock has gone back, or far on, nothing
+is written until it is set, or it is said with --clock-right, or by the line clock right, that it is right.`,
 		Example: `  fairhand log 'Coldbeck <1 >1 <3-1 >3-1 train 2P07'
   fairhand log --dry-run '10:54 Coldbeck >1 <1 >2-1 <2-1'`,
 		Args: args(1, 1, "the LINE to write"),
@@ -53,28 +53,7 @@ said with --clock-right, or by the line clock right, that it is right.`,
 				}
 			}
 			l := logging{program: p, book: book, dry: dry, json: js}
-			alarms := alarmsOf(book)
-			for _, a := range alarms {
-				fmt.Fprintf(p.notes, "fairhand: %s\n", a)
-			}
-			events, err := l.parse(given[0])
-			if err != nil {
-				return err
-			}
-			if resume {
-				if events, err = l.resumed(given[0], events); err != nil {
-					return err
-				}
-			}
-			for _, ev := range events {
-				if err := l.one(ev); err != nil {
-					return l.stopped(err)
-				}
-				if err := l.out.Flush(); err != nil && !dry { // what is on disk is acknowledged at once
-					return l.stopped(fmt.Errorf("telling what is written: %w", err))
-				}
-			}
-			return l.found.result()
+			return l.all(given[0], resume)
 		},
 	}
 	cmd.Flags().BoolVar(&dry, "dry-run", false, "tell what would be found, and write nothing")
@@ -93,6 +72,32 @@ type logging struct {
 	found     tally
 	written   int64        // entries written so far
 	state     *block.State // dry run: as it would be after the lines before
+}
+
+// all writes the line given, or those of standard input.
+func (l *logging) all(line string, resume bool) error {
+	alarms := alarmsOf(l.book)
+	for _, a := range alarms {
+		fmt.Fprintf(l.notes, "fairhand: %s\n", a)
+	}
+	events, err := l.parse(line)
+	if err != nil {
+		return err
+	}
+	if resume {
+		if events, err = l.resumed(line, events); err != nil {
+			return err
+		}
+	}
+	for _, ev := range events {
+		if err := l.one(ev); err != nil {
+			return l.stopped(err)
+		}
+		if err := l.out.Flush(); err != nil && !l.dry { // what is on disk is acknowledged at once
+			return l.stopped(fmt.Errorf("telling what is written: %w", err))
+		}
+	}
+	return l.found.result()
 }
 
 // parse reads the line, or the lines of standard input.

@@ -1,0 +1,75 @@
+package block
+
+// TokenPlace is where a token is.
+type TokenPlace uint8
+
+// The places of a token.
+const (
+	TokenHere      TokenPlace = iota // in our instrument
+	TokenAway                        // in the far instrument
+	TokenOutOf                       // drawn: in hand or with a train
+	TokenInCustody                   // with the technician
+	TokenGone                        // lost
+	TokenUnfit                       // damaged
+	TokenRecovered                   // lost and found again, not to be issued
+	TokenAtSiding                    // in an auxiliary instrument at a siding in the section
+)
+
+var tokenPlaceWords = [...]string{"here", "away", "out", "in custody", "lost", "damaged", "found, not to be issued", "at a siding"}
+
+func (p TokenPlace) String() string { return tokenPlaceWords[p] }
+
+// TokenState is the tokens of a section; Where runs parallel to the charge list.
+type TokenState struct {
+	Where []TokenPlace
+	Out   int   // number drawn and not restored, 0 for none
+	OutBy Dir   // Outward: drawn here
+	Seq   int64 // entry of the draw
+	Train int   // train it was drawn for or handed to, 0 unknown
+	Shunt bool  // released for shunting
+	More  int   // tokens put in here whose number is not known: the book has them away
+}
+
+// Count is the number of tokens at a place.
+func (t *TokenState) Count(p TokenPlace) int {
+	n := 0
+	for _, w := range t.Where {
+		if w == p {
+			n++
+		}
+	}
+	return n
+}
+
+// StaffState is the staff of a section under staff and ticket or one-train working.
+type StaffState struct {
+	Where   StaffPlace
+	Train   int
+	Tickets []Ticket
+	LastOut Time   // last train sent away from here
+	Came    string // train that came since the staff was last recorded, and may have brought it
+}
+
+// StaffPlace is where the staff is.
+type StaffPlace uint8
+
+// The places of a staff.
+const (
+	StaffUnknown StaffPlace = iota
+	StaffIsHere
+	StaffIsAway
+	StaffOnTrain
+)
+
+var staffPlaceWords = [...]string{"not recorded", "here", "at the other end", "with the train"}
+
+func (p StaffPlace) String() string { return staffPlaceWords[p] }
+
+// Ticket is a ticket issued and not yet cancelled.
+type Ticket struct {
+	Number int
+	Train  int
+	At     Time
+	Seq    int64
+	Sound  bool // issued with the staff here, or not known otherwise
+}
