@@ -3,6 +3,7 @@ package tui
 import (
 	"context"
 	"errors"
+	"slices"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -104,7 +105,7 @@ func (c *clerk) readEve() {
 		return
 	}
 	if eve, err := c.book.SketchDay(context.Background(), days[len(days)-1]); err == nil {
-		c.eve = eve.Entries
+		c.eve = slices.DeleteFunc(eve.Entries, func(e register.Entry) bool { return e.Seq >= day[0].Seq }) // those are listed today
 	}
 }
 

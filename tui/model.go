@@ -268,9 +268,18 @@ func (m *model) date() calendar.Day {
 	case m.shown != nil:
 		return m.shown.Date
 	case len(m.day) > 0:
-		return m.day[len(m.day)-1].Day
+		return m.latestDay()
 	}
 	return m.today()
+}
+
+// latestDay is the register day the book is in; 0 in an empty book. Its first entry
+// tells it: a later one may be of what happened before midnight.
+func (m *model) latestDay() calendar.Day {
+	if len(m.day) == 0 {
+		return 0
+	}
+	return m.day[0].Day
 }
 
 // today is the present date of the box.

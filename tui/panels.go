@@ -110,8 +110,8 @@ func findingRow(m *model, f open) row {
 // registerTitle heads the register, with what is scrolled and waits for a remark.
 func registerTitle(m *model) string {
 	s := " REGISTER, TODAY "
-	if n := len(m.day); n > 0 && m.day[n-1].Day != m.today() {
-		s = " REGISTER OF " + m.day[n-1].Day.String() + ", NOTHING YET TODAY "
+	if day := m.latestDay(); day != 0 && day != m.today() {
+		s = " REGISTER OF " + day.String() + ", NOTHING YET TODAY "
 	}
 	if m.top > 0 {
 		s += fmt.Sprintf("(%d newer below) ", m.top)

@@ -254,6 +254,27 @@ func TestOtherDays(t *testing.T) {
 	r.press("g", "2026-05-05", "Enter").want("10:00 fog on").press("g", "1999", "Enter").want("10:00 fog on").want("nearest day")
 }
 
+// An entry timed before midnight and written after it leaves today's page as it is:
+// yesterday's is one key away, and what was found is listed once.
+func TestEntryOfBeforeMidnight(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(`10:00 duty on "A. Fell"`, "10:00 clock right")
+	r.now = time.Date(2026, 5, 6, 0, 5, 0, 0, r.now.Location())
+	r.log("00:05 fog on").press("t", "23:58", "Enter", "e", "Larkrig <1", "Enter", "Enter").wrote(2)
+	if day := r.book.Recent()[1].Day; day != 20260505 {
+		t.Fatalf("the entry is of %s, want 2026-05-05: %s", day, r.last())
+	}
+	n := len(r.desk.model.unexplained())
+	for range 2 {
+		if got := len(r.desk.model.unexplained()); n == 0 || got != n {
+			t.Errorf("%d findings wait, %d at first", got, n)
+		}
+		r.want("REGISTER, TODAY").press("r").want("REGISTER, TODAY").want("fog on")
+		r.press("Left").want("REGISTER OF 2026-05-05").want("clock right").press("Right").want("fog on").press("Esc")
+		r.open(r.book, 80, 24, Options{})
+	}
+}
+
 // Time alone never moves an expected entry under the hand: only an entry does.
 func TestTheListStandsStill(t *testing.T) {
 	r := newDemoRig(t, 80, 24)
