@@ -23,9 +23,12 @@ type named struct {
 	known      []string
 }
 
-// doubts says of the first name in events that is not known what it may mean; ""
-// when all are known.
+// doubts says of the first name in events that is not known what it may mean, or
+// which trains are left to nobody; "" when nothing is to be asked.
 func (m *sight) doubts(events []block.Event) string {
+	if words := m.deserted(events); words != "" {
+		return words
+	}
 	for _, e := range events {
 		for _, n := range m.namesIn(&e) {
 			if n.name == "" || len(n.known) == 0 || slices.Contains(n.known, n.name) {

@@ -115,6 +115,25 @@ func TestSignOnAtAnEmptyBox(t *testing.T) {
 	}
 }
 
+// Whoever signs off alone with trains in section is asked once, by their names; a
+// typed line is asked about too. Nothing is asked when somebody stays, or none runs.
+func TestSigningOffWithTrainsInSection(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(`10:00 duty on "A. Fell"`, "10:00 clock right").press("u").want(`line: duty off "A. Fell"`).press("Esc")
+	r.log("10:00 Saltgarth <1 >1 <3-1 >3-1 train 1M44", "10:00 Saltgarth <2 >2 train 1M44").at("10:02")
+	r.press("u").want("SURE? Sign off A. Fell").want("1M44 (in section from Saltgarth)").press("n").want("Nothing was written").wrote(4)
+	r.press("e", `duty off "A. Fell"`, "Enter").want("1M44 (in section from Saltgarth)").want("Enter again").wrote(4).press("Esc")
+	r.press("u", "y").wrote(5)
+	if want := `10:02 duty off "A. Fell"`; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+	r.log(`10:02 duty on "A. Fell"`, `10:02 duty on "R. Howe"`).press("u").want(`line: duty off "R. Howe"`).press("Enter").wrote(8)
+	r.press("h", "s", "2", "Enter")
+	if on := r.book.State().OnDuty; len(on) != 1 || on[0].Name != "R. Howe" {
+		t.Errorf("on duty after the relief: %v:\n%s", on, r.text())
+	}
+}
+
 // Tab completes from the people of the box; a name the box file does not have is
 // asked about before it is written.
 func TestReliefByName(t *testing.T) {

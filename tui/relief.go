@@ -29,6 +29,38 @@ func (m *model) signOn(name string, at block.Time) []block.Event {
 	return out
 }
 
+// signOff is the end of the turn of whoever is on duty, and what is to be asked
+// about it; "" for nothing.
+func (m *model) signOff() (off block.Event, why string) {
+	on := m.state.OnDuty
+	off = block.Event{Kind: block.DutyOff, Subject: on[len(on)-1].Name}
+	return off, m.deserted([]block.Event{off})
+}
+
+// deserted says which trains are in section when events leave nobody on duty; ""
+// for none, or when somebody stays or signs on.
+func (m *sight) deserted(events []block.Event) string {
+	if len(m.state.OnDuty) != 1 {
+		return ""
+	}
+	last := m.state.OnDuty[0].Name
+	if slices.ContainsFunc(events, func(e block.Event) bool { return e.Kind == block.DutyOn }) ||
+		!slices.ContainsFunc(events, func(e block.Event) bool { return e.Kind == block.DutyOff && e.Subject == last }) {
+		return ""
+	}
+	var trains []string
+	for _, t := range m.state.Trains {
+		occupies := slices.ContainsFunc(m.state.Lines, func(l block.LineState) bool { return l.Phase == block.InSection && l.Train == t.ID })
+		if occupies || t.Where == block.Approaching || t.Where == block.Away {
+			trains = append(trains, t.Label(m.box)+" ("+block.Whereabouts(m.box, t)+")")
+		}
+	}
+	if len(trains) == 0 {
+		return ""
+	}
+	return "Nobody would be on duty, with " + strings.Join(trains, ", ") + ". Who watches them? h hands the turn over."
+}
+
 // signallers are the people of the box who may sign on, in the order of the box
 // file. Their places are their numbers.
 func (m *model) signallers() []string {

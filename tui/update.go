@@ -162,6 +162,9 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 		if len(m.state.OnDuty) == 0 {
 			return m.line(forRelief, 0, ""), cmd{}
 		}
+		if off, why := m.signOff(); why != "" {
+			return m.expected(block.Expectation{Event: off, Label: "sign off " + off.Subject, Clears: why}, p.at)
+		}
 		return m.line(forEntry, 0, m.turn()), cmd{}
 	case doHandover:
 		m.mode, m.pick, m.msg = modeHandover, 1, message{}
