@@ -31,6 +31,8 @@ type Options struct {
 	// Graph draws the train graph of a day in so many columns, and the day itself
 	// in at most so many lines; with 0 a line is five minutes. nil: there is none.
 	Graph func(day *register.Day, columns, lines int) string
+
+	Codes string // the bell codes of the box with their meanings, line by line; "" for none
 }
 
 // draftName is the file in the box directory that keeps a half-typed line when
@@ -143,7 +145,7 @@ func newDesk(b book, zone *time.Location, opt Options) *desk {
 	noColor := opt.NoColor || os.Getenv("NO_COLOR") != ""
 	d := &desk{
 		Box: tview.NewBox(), theme: newTheme(opt.ASCII, noColor), opt: opt,
-		clerk: clerk{book: b, now: now, watch: opt.Watch, base: sight{box: b.Box(), zone: zone, graph: opt.Graph}, helper: &assistant{}},
+		clerk: clerk{book: b, now: now, watch: opt.Watch, base: sight{box: b.Box(), zone: zone, graph: opt.Graph, codes: opt.Codes}, helper: &assistant{}},
 		leave: func() {}, beep: func() {}, stamp: stamp, wait: func(time.Duration) {},
 	}
 	d.Box.SetBackgroundColor(tcell.ColorDefault)

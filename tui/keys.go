@@ -76,6 +76,7 @@ const (
 	doPeriod
 	doSign
 	doGraph
+	doCodes
 	doFine
 	doAside
 	doStrike
@@ -102,8 +103,8 @@ var (
 	everywhere = modes(1<<modeCount - 1)
 	typingIn   = in(modeAsk, modeBeats, modeLine, modeForms)
 	onALine    = in(modeAsk, modeBeats, modeLine)
-	lists      = in(modeForms, modeBook, modePage, modeFindings, modeDue, modeHelp, modeHandover, modeTrains, modeFound, modeAudit, modeGraph)
-	pages      = in(modeBook, modePage, modeFindings, modeDue, modeHelp, modeHandover, modeTrains, modeFound, modeAudit, modeGraph)
+	lists      = in(modeForms, modeBook, modePage, modeFindings, modeDue, modeHelp, modeHandover, modeTrains, modeFound, modeAudit, modeGraph, modeCodes)
+	pages      = in(modeBook, modePage, modeFindings, modeDue, modeHelp, modeHandover, modeTrains, modeFound, modeAudit, modeGraph, modeCodes)
 	dayPages   = in(modeBook, modePage, modeGraph)
 )
 
@@ -144,6 +145,7 @@ var keyTable = []keyRow{
 	{[]string{"n", "F9"}, in(modeDesk), doTrains, "trains", "trains expected by the timetable, how late they run, and the time in hand", 10, nil},
 	{[]string{"i"}, in(modeDesk), doInspect, "", "examine the book: the audit of a turn, a day, a week or a period; and sign it", 10, nil},
 	{[]string{"g"}, in(modeDesk), doGraph, "", "the train graph of the day", 10, nil},
+	{[]string{"c"}, in(modeDesk), doCodes, "", "the bell codes of this box, and what they mean", 10, nil},
 	{[]string{"u"}, in(modeDesk), doTurn, "duty", "sign on, or sign off without a relief", 10, nil},
 	{[]string{"?"}, everywhere &^ typingIn &^ in(modeHelp, modeQuit), doHelp, "help", "keys, and every form of entry", 11, nil},
 	{[]string{"F1"}, everywhere &^ in(modeHelp, modeQuit), doHelp, "", "keys, and every form of entry; what is typed stays", 11, nil},

@@ -60,6 +60,8 @@ func view(m *model, t *theme, w, h int) []row {
 		auditPage(m, p)
 	case modeGraph:
 		graphPage(m, p)
+	case modeCodes:
+		codesPage(m, p)
 	case modeHelp:
 		helpPage(m, p)
 	case modeStop:

@@ -36,6 +36,7 @@ const (
 	modeFound         // what a search of all years has found
 	modeAudit         // the book is examined and signed
 	modeGraph         // the train graph of a day
+	modeCodes         // the bell codes of the box
 	modeHelp          // keys and forms
 	modeQuit          // really leave?
 	modeCount
@@ -43,7 +44,7 @@ const (
 
 var modeWords = [modeCount]string{
 	"desk", "name or number", "tail lamp", "are you sure", "obstruction danger", "strike out", "beats", "entry line", "kinds of entry", "stop",
-	"register", "page", "findings", "due", "handover", "trains", "search", "inspection", "graph", "help", "leave",
+	"register", "page", "findings", "due", "handover", "trains", "search", "inspection", "graph", "bell codes", "help", "leave",
 }
 
 func (m mode) String() string { return modeWords[m] }
@@ -70,6 +71,7 @@ type sight struct {
 	amiss []sheet.Alarm // with the register itself, as its watch tells them
 
 	graph func(day *register.Day, columns, lines int) string // draws the train graph; nil for none
+	codes string                                             // the code card, line by line; "" for none
 }
 
 // dueAhead is how far ahead the desk looks for things that fall due.

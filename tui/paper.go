@@ -35,7 +35,16 @@ func graphRows(m *model, w, lines int) []row {
 	return textRows(m.graph(m.shown, w, height), w)
 }
 
-// textRows are the lines of a drawing.
+// codesPage is the code card of the box, as whoever opened the desk prints it.
+func codesPage(m *model, p *page) {
+	if m.codes == "" {
+		p.put(ruled(p.t, " BELL CODES ", p.w), line(dim, " This desk was opened without the code card."))
+		return
+	}
+	p.paper(m, " BELL CODES ", textRows(m.codes, p.w))
+}
+
+// textRows are the lines of a drawing or a card.
 func textRows(text string, w int) []row {
 	var out []sheet.PlainLine
 	for l := range strings.SplitSeq(strings.TrimRight(text, "\n"), "\n") {
@@ -85,6 +94,8 @@ func (m *model) paperSteps() int {
 	switch {
 	case m.mode == modeAudit:
 		return len(paperRows(m.exam.text, m.width)) - room + 1
+	case m.mode == modeCodes:
+		return len(textRows(m.codes, m.width)) - room + 1
 	case m.graph == nil || m.shown == nil || m.glance:
 		return 1
 	}

@@ -175,6 +175,8 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 		return m.inspect(), cmd{}
 	case doGraph:
 		return m.toGraph()
+	case doCodes:
+		m.mode, m.top, m.msg = modeCodes, 0, message{}
 	case doForms, doBook, doFindings, doDue:
 		m.mode = screens[p.do]
 		m.pick, m.msg = 0, message{}

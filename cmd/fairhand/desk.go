@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -20,11 +21,14 @@ func openDesk(ctx context.Context, book *register.Book, opt options) error {
 	if opt.Copies != "" {
 		over.CopyTo(copiesTo(opt.Copies))
 	}
+	var card strings.Builder
+	printPage(&card, book.Box(), codeRows(book.Box(), ""))
 	return tui.Run(ctx, book, tui.Options{
 		ASCII:   opt.ASCII,
 		NoColor: opt.Color == "never",
 		Bell:    opt.Bell,
 		Graph:   graph.Text,
+		Codes:   card.String(),
 		Title:   book.Box().Name + ", Fairhand",
 		Watch:   over,
 	})
