@@ -80,6 +80,9 @@ func (m model) press(p pressed) (model, cmd) {
 	if slip {
 		return m, cmd{}
 	}
+	if !m.lasting(p.do) {
+		m.msg = message{}
+	}
 	switch p.do {
 	case doHelp:
 		m.back, m.mode, m.top = m.mode, modeHelp, 0
@@ -128,6 +131,12 @@ func (m model) press(p pressed) (model, cmd) {
 		return m.pressForms(p)
 	}
 	return m.pressList(p)
+}
+
+// lasting says whether the message outlives a key: an alarm, what is said of the
+// danger under decision, and what is said of a line until the line changes.
+func (m *model) lasting(do action) bool {
+	return m.msg.grade == alarm || m.mode == modeStop || m.mode == modeLine && do != doAccept && do != doDrop
 }
 
 // screens are the lists that a key of the desk opens.

@@ -21,7 +21,7 @@ func (m model) line(why purpose, target int64, text string) model {
 // typed takes a changed text: what was said about the old one no longer holds.
 func (m model) typed(e editor) model {
 	m.edit, m.fault, m.fitting = e, nil, -1
-	m.offers, m.doubted = nil, ""
+	m.offers, m.doubted, m.msg = nil, "", message{}
 	if m.mode == modeLine && m.purpose == forRelief {
 		m.offers = m.peopleFor(e.String())
 	}

@@ -275,6 +275,30 @@ func TestEntryOfBeforeMidnight(t *testing.T) {
 	}
 }
 
+// A message goes with the next key, whichever it is; what is said of a line stays
+// while its cursor moves, and an alarm until it is dropped.
+func TestMessageGoesWithTheNextKey(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(`10:00 duty on "A. Fell"`, "10:00 clock right").at("10:20")
+	for _, k := range []string{"q", "n", "F1", "r", "b", "-", "Up", "End"} {
+		r.press("9").want("Nothing is expected under 9").press(k)
+		if strings.Contains(r.text(), "Nothing is expected") {
+			t.Errorf("it still stands after %s:\n%s", k, r.text())
+		}
+		r.press("Esc", "Esc")
+	}
+	r.press("t", "10:50", "Enter").want("A clock time of the past").press("Left").want("A clock time of the past").press("Ctrl-U")
+	if strings.Contains(r.text(), "A clock time") {
+		t.Errorf("it still stands over another text:\n%s", r.text())
+	}
+	r.press("Ctrl-E", "Ctrl-U", "10:50", "Enter", "F1").want("A clock time of the past").press("Esc", "Esc")
+	r.desk.model.msg = message{"NOT WRITTEN: the disk is full", alarm}
+	r.press("-").want("the disk is full").press("Esc")
+	if r.desk.model.msg.text != "" {
+		t.Errorf("Esc leaves %q", r.desk.model.msg.text)
+	}
+}
+
 // Time alone never moves an expected entry under the hand: only an entry does.
 func TestTheListStandsStill(t *testing.T) {
 	r := newDemoRig(t, 80, 24)
