@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -210,7 +211,7 @@ func (m *model) unexplained() []open {
 					continue
 				}
 				for _, f := range e.Findings {
-					if f.Severity == grade {
+					if f.Severity == grade && !m.onEve(&f, e.Seq) {
 						out = append(out, open{f, e.Seq})
 					}
 				}
@@ -220,6 +221,19 @@ func (m *model) unexplained() []open {
 			return out
 		}
 	}
+}
+
+// onEve says whether a finding that stands with an entry of today is about one of
+// the day before, and stands there too.
+func (m *model) onEve(f *block.Finding, with int64) bool {
+	if f.Seq == with {
+		return false
+	}
+	return slices.ContainsFunc(m.eve, func(e register.Entry) bool {
+		return e.Seq == f.Seq && slices.ContainsFunc(e.Findings, func(o block.Finding) bool {
+			return o.Rule == f.Rule && o.Severity == f.Severity && o.At == f.At && o.Text == f.Text
+		})
+	})
 }
 
 // entries are those the register page shows: of the day shown, and of those the

@@ -2,6 +2,7 @@ package tui
 
 import (
 	"errors"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -272,6 +273,27 @@ func TestEntryOfBeforeMidnight(t *testing.T) {
 		r.want("REGISTER, TODAY").press("r").want("REGISTER, TODAY").want("fog on")
 		r.press("Left").want("REGISTER OF 2026-05-05").want("clock right").press("Right").want("fog on").press("Esc")
 		r.open(r.book, 80, 24, Options{})
+	}
+}
+
+// What became due over midnight about an entry of yesterday is listed once, with
+// that entry, on a desk opened afterwards.
+func TestFindingOfYesterdayIsListedOnce(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(`10:00 duty on "A. Fell"`, "10:00 clock right", "10:00 Saltgarth <2 >2")
+	r.now = time.Date(2026, 5, 6, 0, 5, 0, 0, r.now.Location())
+	r.log(`note "new day"`)
+	r.open(r.book, 80, 24, Options{})
+	met := map[string]bool{}
+	for _, f := range r.desk.model.unexplained() {
+		id := fmt.Sprint(f.Rule, f.Severity, f.Seq, f.At, f.Text)
+		if met[id] {
+			t.Errorf("listed twice: %s, entry %d", f.Text, f.entry)
+		}
+		met[id] = true
+	}
+	if len(met) < 2 {
+		t.Errorf("%d findings wait, too few to show anything", len(met))
 	}
 }
 
