@@ -29,6 +29,17 @@ func (m *model) signOn(name string, at block.Time) []block.Event {
 	return out
 }
 
+// toTurn signs on, or off without a relief; asked about first when trains are left.
+func (m model) toTurn(at block.Time) (model, cmd) {
+	if len(m.state.OnDuty) == 0 {
+		return m.line(forRelief, 0, ""), cmd{}
+	}
+	if off, why := m.signOff(); why != "" {
+		return m.expected(block.Expectation{Event: off, Label: "sign off " + off.Subject, Clears: why}, at)
+	}
+	return m.line(forEntry, 0, m.turn()), cmd{}
+}
+
 // signOff is the end of the turn of whoever is on duty, and what is to be asked
 // about it; "" for nothing.
 func (m *model) signOff() (off block.Event, why string) {

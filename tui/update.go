@@ -168,13 +168,7 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 	case doTime:
 		return m.line(forTime, 0, ""), cmd{}
 	case doTurn:
-		if len(m.state.OnDuty) == 0 {
-			return m.line(forRelief, 0, ""), cmd{}
-		}
-		if off, why := m.signOff(); why != "" {
-			return m.expected(block.Expectation{Event: off, Label: "sign off " + off.Subject, Clears: why}, p.at)
-		}
-		return m.line(forEntry, 0, m.turn()), cmd{}
+		return m.toTurn(p.at)
 	case doHandover:
 		m.mode, m.pick, m.msg = modeHandover, 1, message{}
 		return m, cmd{do: survey}
