@@ -9,7 +9,7 @@ var effects = [actCount]func(d *action, regular bool){
 	ActAccept:           (*action).accepted,
 	ActAcceptRestricted: (*action).accepted,
 	ActLineNowClear:     (*action).upgraded,
-	ActRefuse:           func(d *action, _ bool) { d.editLine(d.line).Train = 0 },
+	ActRefuse:           (*action).refused,
 	ActEnter:            (*action).entered,
 	ActDepart:           (*action).departed,
 	ActOut:              (*action).outOfSection,
@@ -132,6 +132,14 @@ func (d *action) accepted(bool) {
 	d.gauge()
 	if d.b.Rules.PrivateNumbers && d.section().Method.Is().Single && d.e.PN == "" {
 		d.find(rulebook.PrivateNumberMissing, "a private number exchanged with the consent")
+	}
+}
+
+// refused: both stations write why, so it is asked of the neighbour's refusal too.
+func (d *action) refused(bool) {
+	d.editLine(d.line).Train = 0
+	if d.b.Rules.RefuseNeedsReason && d.e.Text == "" {
+		d.find(rulebook.RefusedWithoutReason, "the reason written with the refusal")
 	}
 }
 

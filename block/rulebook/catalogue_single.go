@@ -118,6 +118,13 @@ var singleRules = []Rule{
 		Do:   "Take the authority back until the whole of the other train is in and clear.",
 		Ref:  inGeneral + "14.11(4)" + inBooks},
 
+	// Refusing.
+	{ID: RefusedWithoutReason, Severity: Irregular,
+		What: "Line clear was refused and no reason booked.",
+		Why:  "Whoever reads the book, or takes it over, cannot tell what stands in the way of the train.",
+		Do:   "Ask or tell why, and book it at both stations.",
+		Ref:  inManual + "5.1(c)" + inBooks},
+
 	// Private numbers.
 	{ID: PrivateNumberMissing, Severity: Irregular,
 		What: "Consent was given without a private number.",

@@ -39,7 +39,7 @@ var moreRules = map[Severity]string{
 		crossing-local-signals-off crossing-keeper-not-assured crossing-opened-line-clear crossing-obstructed-train-sent`,
 	Irregular: `offered-while-blocked indicator-not-line-clear indicator-not-normal entering-twice cancelled-nothing
 		shunt-not-authorised shunt-not-withdrawn shunt-release-not-asked running-time-short
-		wrong-description-not-followed private-number-missing private-number-repeated
+		wrong-description-not-followed refused-without-reason private-number-missing private-number-repeated
 		disconnection-not-countersigned token-issued-before-surrender tail-lamp-out-not-reported nothing-to-remove
 		closed-without-signal cancelling-not-sent entry-before-duty worked-before-reconnection row-left-open
 		warning-arrangement-omitted signal-off-twice cancelled-signal-off step-not-booked train-name-differs name-differs book-part-missing

@@ -85,6 +85,7 @@ const (
 	StaffElsewhere             RuleID = "staff-elsewhere"
 	LoopSignalEarly            RuleID = "loop-signal-early"
 	AuthorityBeforeCrossing    RuleID = "authority-before-crossing"
+	RefusedWithoutReason       RuleID = "refused-without-reason"
 	PrivateNumberMissing       RuleID = "private-number-missing"
 	PrivateNumberRepeated      RuleID = "private-number-repeated"
 	PilotMissing               RuleID = "pilot-missing"

@@ -107,6 +107,7 @@ var indianGeneral = RuleSet{
 		PilotMissing:                  "General Rules 11.01 and 11.04",
 		PrivateNumberMissing:          "Block Working Manual Part A 3.9(d) and 3.12(d)",
 		PrivateNumberRepeated:         "Block Working Manual Part A 3.22",
+		RefusedWithoutReason:          "Block Working Manual Part A 5.1(c)",
 		SectionNotProvedClear:         "Block Working Manual Part A 8.10(b)",
 		StaffElsewhere:                "General Rules 12.08, Subsidiary Rule 13.03.1.4",
 		TailLampNotReported:           "Block Working Manual Part A 5.7",

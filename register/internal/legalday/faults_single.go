@@ -301,7 +301,7 @@ var staffFaults = []Fault{
 			}
 			return !e.busy(far, i) && e.put(i, far+" <1 >1 <2 >2 train 9W99 pn 10", far+" <1 >1 <5 >5 train 9W99")
 		}},
-	{"refused and no reason booked", "Block Working Manual Part A 5.1(c)", nil, atIndian,
+	{"refused and no reason booked", "Block Working Manual Part A 5.1(c)", ids{rulebook.RefusedWithoutReason}, atIndian,
 		func(e *edit) bool {
 			i := e.pick(OfferIn, "token", "refused")
 			if i < 0 {
