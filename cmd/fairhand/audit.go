@@ -126,7 +126,7 @@ func (a *auditing) options(p *program) (audit.Options, error) {
 
 // begin has the audit begin with the day of the last signature.
 func (a *auditing) begin(ctx context.Context, src audit.Source, opt *audit.Options) error {
-	day, _, err := audit.LastSigned(ctx, src)
+	day, err := audit.LastSigned(ctx, src)
 	switch {
 	case err != nil:
 		return err

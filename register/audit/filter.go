@@ -9,7 +9,6 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
-	"fairhand/register/reading"
 )
 
 // Filter chooses the findings that a report counts and tells; everything else in
@@ -53,24 +52,19 @@ func (f *Filter) String() string {
 }
 
 // LastSigned is the register day of the last signature of somebody who examined
-// the book, 0 when there is none, with the number of the entry.
-func LastSigned(ctx context.Context, src Source) (calendar.Day, int64, error) {
+// the book, 0 when there is none.
+func LastSigned(ctx context.Context, src Source) (day calendar.Day, err error) {
 	s, err := src.span(ctx, 0, 0)
 	if err != nil {
-		return 0, 0, err
+		return 0, err
 	}
-	var day calendar.Day
-	var entry int64
 	for e, err := range src.entries(ctx, s) {
 		if err != nil {
-			return 0, 0, fmt.Errorf("looking for the last signature: %w", err)
+			return 0, fmt.Errorf("looking for the last signature: %w", err)
 		}
-		if signature(e) {
-			day, entry = e.Day, e.Seq
+		if e.Event.Kind == block.Sign {
+			day = e.Day
 		}
 	}
-	return day, entry, nil
+	return day, nil
 }
-
-// signature says whether an entry signs for what was examined.
-func signature(e *reading.Entry) bool { return e.Event.Kind == block.Sign }

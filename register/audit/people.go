@@ -51,13 +51,13 @@ type personTally struct {
 	Person
 	turn  *duty // the last
 	sum   tallies
-	rules map[rulebook.RuleID]*turnRule
+	rules ruleCounts
 }
 
 func (p persons) of(name string) *personTally {
 	t := p[name]
 	if t == nil {
-		t = &personTally{Person: Person{Name: name}, rules: map[rulebook.RuleID]*turnRule{}}
+		t = &personTally{Person: Person{Name: name}, rules: ruleCounts{}}
 		p[name] = t
 	}
 	return t
@@ -70,16 +70,7 @@ func (p persons) found(name string, f *block.Finding, explained bool) {
 	}
 	t := p.of(name)
 	t.sum.add(f.Severity, explained)
-	r := t.rules[f.Rule]
-	if r == nil {
-		r = &turnRule{}
-		t.rules[f.Rule] = r
-	}
-	r.count++
-	r.severity = max(r.severity, f.Severity)
-	if !explained {
-		r.unexplained++
-	}
+	t.rules.add(f, explained)
 }
 
 // report compares each person with all others, rule by rule.
@@ -125,7 +116,7 @@ func (p *Person) left() (n int64) {
 	return n
 }
 
-func compareOne(id string, r *turnRule, trains, others, otherTrains int64, compared int) PersonRule {
+func compareOne(id string, r *ruleCount, trains, others, otherTrains int64, compared int) PersonRule {
 	x := PersonRule{Rule: id, Severity: r.severity.String(), Count: r.count, Unexplained: r.unexplained, Chance: 1}
 	if trains == 0 {
 		return x

@@ -8,6 +8,29 @@ import (
 	"fairhand/block/rulebook"
 )
 
+// ruleCounts counts findings by rule, of a turn, a person, a period or a section.
+type ruleCounts map[rulebook.RuleID]*ruleCount
+
+type ruleCount struct {
+	severity           rulebook.Severity // the gravest
+	count, unexplained int64
+	left, told         []int64 // of a turn: entries unexplained and explained
+}
+
+func (c ruleCounts) add(f *block.Finding, explained bool) *ruleCount {
+	r := c[f.Rule]
+	if r == nil {
+		r = &ruleCount{}
+		c[f.Rule] = r
+	}
+	r.count++
+	r.severity = max(r.severity, f.Severity)
+	if !explained {
+		r.unexplained++
+	}
+	return r
+}
+
 // ruleTally counts the findings of one rule and keeps the first of them, those
 // that nobody explained before all others, and of them roots first.
 type ruleTally struct {

@@ -45,7 +45,7 @@ type trend struct {
 type group struct {
 	entries, trains int64
 	sum             tallies
-	rules           map[string]*Counted
+	rules           ruleCounts
 }
 
 func newTrend(zone *time.Location) trend {
@@ -55,7 +55,7 @@ func newTrend(zone *time.Location) trend {
 func at[K comparable](m map[K]*group, key K) *group {
 	g := m[key]
 	if g == nil {
-		g = &group{rules: map[string]*Counted{}}
+		g = &group{rules: ruleCounts{}}
 		m[key] = g
 	}
 	return g
@@ -84,21 +84,13 @@ func (t *trend) found(f *block.Finding, explained bool) {
 
 func (g *group) found(f *block.Finding, explained bool) {
 	g.sum.add(f.Severity, explained)
-	c := g.rules[string(f.Rule)]
-	if c == nil {
-		c = &Counted{Name: string(f.Rule)}
-		g.rules[string(f.Rule)] = c
-	}
-	c.Count++
-	if !explained {
-		c.Unexplained++
-	}
+	g.rules.add(f, explained)
 }
 
 func (g *group) counted() []Counted {
 	out := []Counted{}
-	for _, c := range g.rules {
-		out = append(out, *c)
+	for id, c := range g.rules {
+		out = append(out, Counted{string(id), c.count, c.unexplained})
 	}
 	slices.SortFunc(out, func(a, b Counted) int {
 		return cmp.Or(cmp.Compare(b.Count, a.Count), cmp.Compare(a.Name, b.Name))

@@ -16,31 +16,18 @@ type duty struct {
 	ended bool
 	kept  bool // counted as over
 	sum   tallies
-	rules map[rulebook.RuleID]*turnRule
-}
-
-type turnRule struct {
-	severity           rulebook.Severity
-	count, unexplained int64
-	left, told         []int64 // entries unexplained and explained
+	rules ruleCounts
 }
 
 // found counts a finding about an entry of the turn.
 func (d *duty) found(f *block.Finding, explained bool, limit int) {
 	d.sum.add(f.Severity, explained)
 	if d.rules == nil {
-		d.rules = map[rulebook.RuleID]*turnRule{}
+		d.rules = ruleCounts{}
 	}
-	r := d.rules[f.Rule]
-	if r == nil {
-		r = &turnRule{}
-		d.rules[f.Rule] = r
-	}
-	r.count++
-	r.severity = max(r.severity, f.Severity)
+	r := d.rules.add(f, explained)
 	list := &r.told
 	if !explained {
-		r.unexplained++
 		list = &r.left
 	}
 	if len(*list) < limit {

@@ -14,6 +14,7 @@ type Common struct {
 	From, To block.Time
 	Inside   [2]int
 	Outside  [2]int
+	paired   int // signals of the first book that were laid to one of the second
 }
 
 const (
@@ -41,19 +42,19 @@ func (p *Pair) measureCommon() {
 			}
 		}
 	}
+	for _, j := range p.pair.toB {
+		if j >= 0 {
+			p.Common.paired++
+		}
+	}
 }
 
 // Fits says whether the two books can be compared at all. Books of other days, of
 // other boxes or without signals cannot: nothing, or next to nothing, is in both.
 func (p *Pair) Fits() bool {
-	matched := 0
-	for _, j := range p.pair.toB {
-		if j >= 0 {
-			matched++
-		}
-	}
-	least := min(p.Common.Inside[0], p.Common.Inside[1])
-	return matched > 0 && p.Common.From <= p.Common.To && (least < fitsFrom || matched*fitsShare >= least)
+	c := &p.Common
+	least := min(c.Inside[0], c.Inside[1])
+	return c.paired > 0 && c.From <= c.To && (least < fitsFrom || c.paired*fitsShare >= least)
 }
 
 // outside reports the part of one book for which the other has nothing.

@@ -85,17 +85,10 @@ func Two(first, second *Book) (*Pair, error) {
 // room for what a day's drift and a setting of the clock do to it, and then by
 // what was found.
 func (p *Pair) match() {
-	tol := float64(p.Tolerance)
-	p.diff = p.elected(tol + 150)
-	for _, t := range [...]float64{tol + 150, tol} {
-		p.pair = align(p.a, p.b, p.diff, t)
-		samples := p.samples()
-		if len(samples) == 0 {
-			continue
-		}
-		p.diff = measure(samples)
-		p.Clocks = stretches(samples, p.diff.first, p.First.Location)
-	}
+	p.elected(float64(p.Tolerance) + 150)
+	p.measured()
+	p.pair = align(p.a, p.b, p.diff, float64(p.Tolerance))
+	p.measured()
 	for i, j := range p.pair.toB {
 		if j >= 0 && p.a.el[i].key == p.b.el[j].key {
 			p.Matched++
@@ -108,24 +101,28 @@ func (p *Pair) match() {
 // missing in one book look like one (common practice).
 const setWorth = 6
 
-// elected is the vote, with settings of a clock where those match more.
-func (p *Pair) elected(tol float64) *difference {
-	calm, free := vote(p.a, p.b, false), vote(p.a, p.b, true)
+// elected takes the vote, with settings of a clock where those match more, and what
+// is matched by it.
+func (p *Pair) elected(tol float64) {
+	calm, free := vote(p.a, p.b)
+	p.diff, p.pair = calm, align(p.a, p.b, calm, tol)
 	sets := 0
 	for i := range free.first {
 		if i > 0 && math.Abs(free.first[i].secs-free.first[i-1].secs) > muchSet {
 			sets++
 		}
 	}
-	if sets == 0 || p.fitting(free, tol)-setWorth*sets <= p.fitting(calm, tol) {
-		return calm
+	if sets == 0 {
+		return
 	}
-	return free
+	pair := align(p.a, p.b, free, tol)
+	if p.fitting(pair, free, tol)-setWorth*sets > p.fitting(p.pair, calm, tol) {
+		p.diff, p.pair = free, pair
+	}
 }
 
 // fitting is how many signals match within the tolerance by a difference.
-func (p *Pair) fitting(d *difference, tol float64) (n int) {
-	q := align(p.a, p.b, d, tol)
+func (p *Pair) fitting(q pairing, d *difference, tol float64) (n int) {
 	for i, j := range q.toB {
 		if j >= 0 && p.a.el[i].key == p.b.el[j].key && p.a.el[i].counts() &&
 			math.Abs(float64(p.b.el[j].at-p.a.el[i].at)-d.first.of(p.a.bell(i).entry, p.a.el[i].at)) <= tol {
@@ -133,6 +130,14 @@ func (p *Pair) fitting(d *difference, tol float64) (n int) {
 		}
 	}
 	return n
+}
+
+// measured measures the clocks by what is matched, if anything is.
+func (p *Pair) measured() {
+	if samples := p.samples(); len(samples) > 0 {
+		p.diff = measure(samples)
+		p.Clocks = stretches(samples, p.diff.first, p.First.Location)
+	}
 }
 
 // samples are the matched signals, as far as they tell the time, in the order of

@@ -26,20 +26,31 @@ const (
 	voteFavour = 0.1 // share by which a difference of nothing is worth more than one as far as they go
 )
 
-// vote makes a first difference of the clocks, with room for settings of them or
-// without.
-func vote(a, b *line, sets bool) *difference {
+// vote makes a first difference of the clocks, without room for settings of them
+// and with.
+func vote(a, b *line) (calm, free *difference) {
 	named := a.namesOf(b)
-	d := &difference{first: elect(a, b, named, sets), second: elect(b, a, named, sets)}
-	for i := range d.second {
-		d.second[i].secs = -d.second[i].secs
+	first, second := electorateOf(a, b, named), electorateOf(b, a, named)
+	of := func(sets bool) *difference {
+		d := &difference{first: first.elect(sets), second: second.elect(sets)}
+		for i := range d.second {
+			d.second[i].secs = -d.second[i].secs
+		}
+		return d
 	}
-	return d
+	return of(false), of(true)
 }
 
-// elect gives at each signal of a book that tells the time by how much the other
-// book's clock is ahead.
-func elect(l, other *line, named, sets bool) table {
+// electorate is the signals of a book that tell the time, and how they vote on by
+// how much the other book's clock is ahead.
+type electorate struct {
+	line   *line
+	voters []int32 // elements
+	index  map[uint32][]candidate
+	votes  []*ballot // of each turn of voters
+}
+
+func electorateOf(l, other *line, named bool) *electorate {
 	index := map[uint32][]candidate{}
 	for i := range other.el {
 		if e := &other.el[i]; e.counts() {
@@ -49,27 +60,35 @@ func elect(l, other *line, named, sets bool) table {
 	for _, all := range index {
 		slices.SortStableFunc(all, func(a, b candidate) int { return cmp.Compare(a.at, b.at) })
 	}
-	var voters []int32 // elements
+	e := &electorate{line: l, index: index}
 	for i := range l.el {
 		if l.el[i].counts() {
-			voters = append(voters, int32(i))
+			e.voters = append(e.voters, int32(i))
 		}
 	}
-	c := course{sets: sets}
-	for turn := range slices.Chunk(voters, voteTurn) {
+	for turn := range slices.Chunk(e.voters, voteTurn) {
 		v := new(ballot)
 		for _, i := range turn {
-			e := &l.el[i]
-			all := index[e.key]
-			for n := since(all, e.at-voteReach); n < len(all) && all[n].at <= e.at+voteReach; n++ {
-				if !named || all[n].may(e.name) {
-					v.add(int(all[n].at - e.at))
+			x := &l.el[i]
+			all := index[x.key]
+			for n := since(all, x.at-voteReach); n < len(all) && all[n].at <= x.at+voteReach; n++ {
+				if !named || all[n].may(x.name) {
+					v.add(int(all[n].at - x.at))
 				}
 			}
 		}
+		e.votes = append(e.votes, v)
+	}
+	return e
+}
+
+// elect finds the course with the most votes.
+func (e *electorate) elect(sets bool) table {
+	c := course{sets: sets}
+	for _, v := range e.votes {
 		c.next(v)
 	}
-	return l.knots(voters, index, c.back())
+	return e.knots(c.back())
 }
 
 // candidate is a signal of the other book.
@@ -107,14 +126,15 @@ func (l *line) namesOf(other *line) bool {
 // knots gives each voter the difference of its ballot; the last ballot before the
 // setting of a clock and the first after it are parted where the most signals have
 // their like in the other book.
-func (l *line) knots(voters []int32, index map[uint32][]candidate, secs []float64) table {
+func (e *electorate) knots(secs []float64) table {
+	l, voters := e.line, e.voters
 	out := make(table, 0, len(voters))
 	for n, i := range voters {
 		out = append(out, knot{entry: l.bell(int(i)).entry, at: l.reached[i], gave: l.el[i].at, secs: secs[n/voteTurn]})
 	}
 	has := func(n int, secs float64) int {
-		e := &l.el[voters[n]]
-		all, at := index[e.key], e.at+block.Time(secs)
+		x := &l.el[voters[n]]
+		all, at := e.index[x.key], x.at+block.Time(secs)
 		if k := since(all, at-voteNear); k < len(all) && all[k].at <= at+voteNear {
 			return 1
 		}
