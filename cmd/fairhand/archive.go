@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -44,6 +45,17 @@ const (
 	holdEnding   = ".hold"
 )
 
+// volumes is the folder of the volumes as a flag says; empty for that of the box.
+type volumes string
+
+func (v *volumes) flag(cmd *cobra.Command) {
+	cmd.Flags().StringVarP((*string)(v), "output", "o", "", "folder of the volumes, instead of "+archiveDir+" in the box directory")
+}
+
+func (v *volumes) in(box string) string {
+	return cmp.Or(string(*v), filepath.Join(box, archiveDir))
+}
+
 func (p *program) archiveCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use: "archive", Short: "Close a year into a sealed volume; hold volumes, and say which may go", Long: archiveLong,
@@ -57,7 +69,7 @@ func (p *program) archiveCommand() *cobra.Command {
 }
 
 func (p *program) archiveCloseCommand() *cobra.Command {
-	var dir string
+	var dir volumes
 	cmd := &cobra.Command{
 		Use: "close YEAR", Short: "Make the sealed volume of a year that is over", Args: args(1, 1, "the YEAR"),
 		RunE: func(cmd *cobra.Command, given []string) error {
@@ -70,13 +82,10 @@ func (p *program) archiveCloseCommand() *cobra.Command {
 				return err
 			}
 			defer book.Close()
-			if dir == "" {
-				dir = filepath.Join(opt.Dir, archiveDir)
-			}
-			return p.closeYear(cmd, book, year, dir)
+			return p.closeYear(cmd, book, year, dir.in(opt.Dir))
 		},
 	}
-	cmd.Flags().StringVarP(&dir, "output", "o", "", "folder of the volumes, instead of "+archiveDir+" in the box directory")
+	dir.flag(cmd)
 	return cmd
 }
 
@@ -257,7 +266,7 @@ func (p *program) archiveHoldCommand(hold bool) *cobra.Command {
 }
 
 func (p *program) archiveDueCommand() *cobra.Command {
-	var dir string
+	var dir volumes
 	var keep int
 	var remove bool
 	cmd := &cobra.Command{
@@ -268,16 +277,13 @@ func (p *program) archiveDueCommand() *cobra.Command {
 				return err
 			}
 			defer book.Close()
-			if dir == "" {
-				dir = filepath.Join(opt.Dir, archiveDir)
-			}
 			if keep < 1 {
 				return usagef("--keep %d: a volume is kept for a year at least", keep)
 			}
-			return p.due(dir, keep, remove, calendar.In(book.Now(), book.Location()))
+			return p.due(dir.in(opt.Dir), keep, remove, calendar.In(book.Now(), book.Location()))
 		},
 	}
-	cmd.Flags().StringVarP(&dir, "output", "o", "", "folder of the volumes, instead of "+archiveDir+" in the box directory")
+	dir.flag(cmd)
 	cmd.Flags().IntVar(&keep, "keep", 10, "years for which a volume is kept after the end of its own")
 	cmd.Flags().BoolVar(&remove, "remove", false, "remove those that may go")
 	return cmd
