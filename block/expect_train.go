@@ -135,11 +135,11 @@ func (x *expecting) staffNext(t *Train) {
 			continue
 		}
 		ready := t.Out.Section == i && t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0
-		if !how.Bells {
+		if !how.Offers {
 			ready = t.In.Section != i && x.s.occupied(x.firstLine(i)) == nil && !t.Out.open()
 		}
 		switch {
-		case s.Where == StaffUnknown && ready && !how.Bells:
+		case s.Where == StaffUnknown && ready && !how.Offers:
 			x.offer(Expectation{Event: Event{Kind: TrainDeparted, Section: sec.Neighbour, Train: t.Name}, Act: ActDepart, Mine: true, Wanted: x.arrival(t),
 				Label: t.Name + " departed for " + sec.Neighbour})
 		case s.Where == StaffIsHere && ready:
@@ -155,7 +155,7 @@ func (x *expecting) staffNext(t *Train) {
 		if how.Tickets && (t.In.Section == i && t.In.open() && t.In.Arrived != 0 || t.Returned && t.Out.Section == i) {
 			x.ticketNext(TicketFromTrain, "ticket from ", sec.Neighbour, t, t.PlaceAt+1)
 		}
-		if !how.Bells && s.Where == StaffOnTrain && s.Train == t.ID && !t.Out.open() {
+		if !how.Offers && s.Where == StaffOnTrain && s.Train == t.ID && !t.Out.open() {
 			x.offer(Expectation{Event: Event{Kind: TrainDeparted, Section: sec.Neighbour, Train: t.Name}, Act: ActDepart, Mine: true, Wanted: x.arrival(t),
 				Label: t.Name + " departed for " + sec.Neighbour})
 		}
@@ -166,7 +166,7 @@ func (x *expecting) staffNext(t *Train) {
 // go: it may have been set back there.
 func (x *expecting) wentBack(t *Train) {
 	i := t.In.Section
-	if how := x.b.Sections[i].Method.Is(); !how.Single || !how.Bells || x.s.Circuits[i].Asked.Open {
+	if how := x.b.Sections[i].Method.Is(); !how.Single || !how.Offers || x.s.Circuits[i].Asked.Open {
 		return
 	}
 	if row := x.b.codeFor(i, rulebook.OutOfSection, rulebook.AnyClass); row != nil {

@@ -50,5 +50,5 @@ func (b *Box) longGone(t *Train, now Time) bool {
 // when its work is done, unless the box file gives the time it takes.
 func (b *Box) awaited(i int, l *Leg) bool {
 	s := &b.Sections[i]
-	return l.Accepted != 0 || !b.byInterval(i) && (s.Method.Is().Bells || s.Running != [rulebook.ClassCount]Time{})
+	return l.Accepted != 0 || !b.byInterval(i) && (s.Method.Is().Offers || s.Running != [rulebook.ClassCount]Time{})
 }

@@ -208,7 +208,7 @@ func (st *step) countersign() {
 // every neighbour that has bells. Source: signalbox.org, Block system ch. 10.
 func (st *step) saidBye() {
 	for i := range st.b.Sections {
-		if c := &st.s.Circuits[i]; st.b.Sections[i].Method.Is().Bells && !c.Bye && !c.Closed {
+		if c := &st.s.Circuits[i]; st.b.Sections[i].Method.Is().ByBell && !c.Bye && !c.Closed {
 			st.note(rulebook.ClosedWithoutSignal, st.b.Sections[i].Neighbour, "", "the closing signal sent and acknowledged on both sides before switching out")
 		}
 	}

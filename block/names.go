@@ -183,7 +183,7 @@ func (st *step) mayArrive(t *Train, _ int) bool {
 		from = st.b.SectionIndex(st.e.From)
 	}
 	if l := &t.Out; st.e.Kind == TrainArrived && from >= 0 && l.Section == from && l.open() && t.Where == Away &&
-		(!st.b.Sections[from].Method.Is().Bells || st.s.Lines[l.Line].Phase == Shunting) {
+		(!st.b.Sections[from].Method.Is().Offers || st.s.Lines[l.Line].Phase == Shunting) {
 		return true
 	}
 	l := &t.In
@@ -198,7 +198,7 @@ func (st *step) mayDepart(t *Train, i int) bool {
 	switch {
 	case t.toGo(i):
 		return true
-	case i >= 0 && !st.b.Sections[i].Method.Is().Bells:
+	case i >= 0 && !st.b.Sections[i].Method.Is().Offers:
 		return t.Carries.Any && t.Carries.Section == i && t.Where != Away
 	}
 	return l.open() && l.Entering != 0 && !l.Booked && (i < 0 || l.Section == i) && st.e.At == l.Entering

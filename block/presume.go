@@ -371,7 +371,7 @@ func (d *action) otherOut(t *Train, l *Leg) bool {
 // presumeBack takes a train that is recorded here, away with the staff of a line
 // with no bells, as having come back.
 func (st *step) presumeBack(t *Train) {
-	if l := t.Out; t.Where == Away && l.open() && !st.b.Sections[l.Section].Method.Is().Bells {
+	if l := t.Out; t.Where == Away && l.open() && !st.b.Sections[l.Section].Method.Is().Offers {
 		st.cameBack(t)
 		t.Where = Here
 		st.notBooked(&Doubt{Line: l.Line}, t, []Step{StepArrival})

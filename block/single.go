@@ -36,7 +36,7 @@ var staffWithTrain = Guard{
 	Expected: "the staff, or a ticket issued with the staff here, handed to the driver first",
 	holds: func(d *action) bool {
 		s := d.staff()
-		if !d.section().Method.Is().Bells && s.Where == StaffUnknown {
+		if !d.section().Method.Is().Offers && s.Where == StaffUnknown {
 			return true // worked without staff: the train itself is the proof
 		}
 		if d.s.Circuits[d.ref().section].Pilot != "" {

@@ -57,7 +57,7 @@ func (st *step) cameBack(t *Train) {
 		}
 		st.spare(rulebook.EnteringNotSent, t.ID)
 		c := &st.s.Circuits[t.Out.Section]
-		if !st.b.Sections[t.Out.Section].Method.Is().Bells || c.Message || c.Pilot != "" {
+		if !st.b.Sections[t.Out.Section].Method.Is().Offers || c.Message || c.Pilot != "" {
 			// The train back is the section free; there is no bell for it.
 			t.Out.OutOf = st.e.At
 			st.settle(t.Out.Line)

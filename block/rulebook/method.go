@@ -32,16 +32,17 @@ type Traits struct {
 	Single        bool    // trains of both directions use the one line
 	Carries       Carried // the driver's authority
 	Tickets       bool    // trains may follow one another on tickets issued with the staff
-	Bells         bool    // trains are offered, accepted and given out of section by bell; without, one train at a time has the section
+	Offers        bool    // trains are offered, accepted and given out of section; without, one train at a time has the section
+	ByBell        bool    // the signals of the block are bells
 	EnteringBells bool    // train entering section is belled; else the instrument or the return of the train tells
 }
 
 var methods = [MethodCount]Traits{
-	Absolute:       {Word: "absolute", Bells: true, EnteringBells: true},
-	Token:          {Word: "token", Single: true, Carries: CarriesToken, Bells: true, EnteringBells: true},
-	StaffAndTicket: {Word: "staff-and-ticket", Single: true, Carries: CarriesStaff, Tickets: true, Bells: true, EnteringBells: true},
+	Absolute:       {Word: "absolute", Offers: true, ByBell: true, EnteringBells: true},
+	Token:          {Word: "token", Single: true, Carries: CarriesToken, Offers: true, ByBell: true, EnteringBells: true},
+	StaffAndTicket: {Word: "staff-and-ticket", Single: true, Carries: CarriesStaff, Tickets: true, Offers: true, ByBell: true, EnteringBells: true},
 	OneTrain:       {Word: "one-train", Single: true, Carries: CarriesStaff},
-	Tokenless:      {Word: "tokenless", Single: true, Bells: true},
+	Tokenless:      {Word: "tokenless", Single: true, Offers: true, ByBell: true},
 }
 
 // Is gives the traits of a method.
