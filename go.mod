@@ -24,6 +24,8 @@ require (
 	pgregory.net/rapid v1.3.0
 )
 
+require github.com/santhosh-tekuri/jsonschema/v6 v6.0.2
+
 require (
 	github.com/BurntSushi/toml v1.4.1-0.20240526193622-a339e1f7089c // indirect
 	github.com/andybalholm/brotli v1.1.1 // indirect

@@ -16,6 +16,9 @@ import (
 // changes its meaning or goes; fields may be added without.
 const SchemaJSON = "fairhand-day-1"
 
+// DayJSON is the shape of the JSON export; the schema that users get is made from it.
+type DayJSON = jsonDay
+
 // The JSON export, schema fairhand-day-1. Times are RFC 3339 with the offset of
 // the box's zone and keep their seconds; a field that was not recorded is left
 // out. "line" is the entry as first written, in the book notation, and "event"

@@ -68,8 +68,24 @@ func (p *program) archiveCommand() *cobra.Command {
 	return cmd
 }
 
+// volumeJSON is a volume and what was done with it, for programs.
+type volumeJSON struct {
+	File   string `json:"file"`
+	State  string `json:"state"` // closed, proved, held, released, kept, may-go, removed
+	Box    string `json:"box,omitempty"`
+	First  int64  `json:"first,omitempty"` // entry of the year
+	Last   int64  `json:"last,omitempty"`  // entry of the volume
+	Hash   string `json:"hash,omitempty"`
+	Key    string `json:"key,omitempty"`    // fingerprint
+	Joined bool   `json:"joined,omitempty"` // the register was there to be compared, and goes on from it
+	Entry  int64  `json:"entry,omitempty"`  // of the book, that says so
+	Reason string `json:"reason,omitempty"` // for which it is held or released
+	Until  string `json:"until,omitempty"`  // last day of its time
+}
+
 func (p *program) archiveCloseCommand() *cobra.Command {
 	var dir volumes
+	var js bool
 	cmd := &cobra.Command{
 		Use: "close YEAR", Short: "Make the sealed volume of a year that is over", Args: args(1, 1, "the YEAR"),
 		RunE: func(cmd *cobra.Command, given []string) error {
@@ -82,14 +98,15 @@ func (p *program) archiveCloseCommand() *cobra.Command {
 				return err
 			}
 			defer book.Close()
-			return p.closeYear(cmd, book, year, dir.in(opt.Dir))
+			return p.closeYear(cmd, book, year, dir.in(opt.Dir), js)
 		},
 	}
+	jsonFlag(cmd, &js)
 	dir.flag(cmd)
 	return cmd
 }
 
-func (p *program) closeYear(cmd *cobra.Command, book *register.Book, year int, dir string) error {
+func (p *program) closeYear(cmd *cobra.Command, book *register.Book, year int, dir string, js bool) error {
 	if now := calendar.In(book.Now(), book.Location()); now.Year() <= year {
 		return fmt.Errorf("%d is not over: it is %s", year, now.Format("2 January 2006"))
 	}
@@ -121,9 +138,9 @@ func (p *program) closeYear(cmd *cobra.Command, book *register.Book, year int, d
 	if err := sealVolume(book, key, path, first, report.Tail); err != nil {
 		return errors.Join(err, os.Remove(path))
 	}
-	fmt.Fprintf(p.out, "%s: entries 1 to %d, %d to %d of them of %d, sealed with key %s\nlast entry %d, hash %s\n",
-		path, last, first, last, year, key.Public.Fingerprint(), report.Tail.Seq, report.Tail.Hash)
-	return nil
+	told := volumeJSON{File: path, State: "closed", Box: book.Box().Name, First: first, Last: last, Hash: report.Tail.Hash.String(), Key: key.Public.Fingerprint()}
+	return p.tell(js, told, "%s: entries 1 to %d, %d to %d of them of %d, sealed with key %s\nlast entry %d, hash %s\n",
+		path, last, first, last, year, told.Key, report.Tail.Seq, told.Hash)
 }
 
 // sealVolume writes what lies beside a volume: description, key, signature, statement.
@@ -157,7 +174,8 @@ func sealVolume(book *register.Book, key *seal.Key, path string, first int64, ta
 }
 
 func (p *program) archiveCheckCommand() *cobra.Command {
-	return &cobra.Command{
+	var js bool
+	cmd := &cobra.Command{
 		Use: "check FILE", Short: "Prove a volume, alone and with the register", Args: args(1, 1, "the FILE"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			stem := strings.TrimSuffix(given[0], ".db")
@@ -179,10 +197,19 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 			if err != nil {
 				return fmt.Errorf("%s.txt: %w", stem, err)
 			}
-			fmt.Fprintf(p.out, "%s: entries 1 to %d of %s proved, and sealed with key %s\n", given[0], v.Tail.Seq, v.Meta.Box, public.Fingerprint())
-			return p.volumeWithRegister(cmd, v, public)
+			told := volumeJSON{File: given[0], State: "proved", Box: v.Meta.Box, Last: v.Tail.Seq, Hash: v.Tail.Hash.String(), Key: public.Fingerprint()}
+			if told.Joined, err = p.volumeWithRegister(cmd, v, public); err != nil {
+				return err
+			}
+			with := "no register to compare it with; -C DIR names its box directory"
+			if told.Joined {
+				with = fmt.Sprintf("the register goes on from it: entry %d is the same in both", v.Tail.Seq)
+			}
+			return p.tell(js, told, "%s: entries 1 to %d of %s proved, and sealed with key %s\n%s\n", told.File, told.Last, told.Box, told.Key, with)
 		},
 	}
+	jsonFlag(cmd, &js)
+	return cmd
 }
 
 // volumeSeal is the statement beside a volume, and the key that it holds by.
@@ -198,33 +225,31 @@ func volumeSeal(stem string) (seal.Statement, seal.Public, error) {
 }
 
 // volumeWithRegister compares a volume with the register that goes on, where there is
-// one.
-func (p *program) volumeWithRegister(cmd *cobra.Command, v register.Verified, public seal.Public) error {
+// one, and says whether there is.
+func (p *program) volumeWithRegister(cmd *cobra.Command, v register.Verified, public seal.Public) (bool, error) {
 	opt, err := p.options(cmd)
 	if err != nil {
-		return err
+		return false, err
 	}
 	if _, err := os.Stat(filepath.Join(opt.Dir, register.RegisterName)); err != nil {
-		fmt.Fprintln(p.out, "no register to compare it with; -C DIR names its box directory")
-		return nil
+		return false, nil
 	}
 	reg, err := p.openChain(cmd)
 	if err != nil {
-		return err
+		return false, err
 	}
 	defer reg.Close()
 	if own, err := seal.LoadPublic(filepath.Join(reg.dir, seal.KeyName+".pub")); err == nil && own.Fingerprint() != public.Fingerprint() {
-		return fmt.Errorf("the volume is sealed with the key %s; that of the box is %s", public.Fingerprint(), own.Fingerprint())
+		return true, fmt.Errorf("the volume is sealed with the key %s; that of the box is %s", public.Fingerprint(), own.Fingerprint())
 	}
 	var hash store.Hash
 	if err := reg.prove(v.Tail.Seq, func(r *store.Row) { hash = r.Hash }); err != nil {
-		return err
+		return true, err
 	}
 	if hash != v.Tail.Hash {
-		return notTheOne(fmt.Errorf("%w: entry %d has the hash %s in the volume and %s in the register", seal.ErrOtherwise, v.Tail.Seq, v.Tail.Hash, hash))
+		return true, notTheOne(fmt.Errorf("%w: entry %d has the hash %s in the volume and %s in the register", seal.ErrOtherwise, v.Tail.Seq, v.Tail.Hash, hash))
 	}
-	fmt.Fprintf(p.out, "the register goes on from it: entry %d is the same in both\n", v.Tail.Seq)
-	return nil
+	return true, nil
 }
 
 // archiveHoldCommand holds a volume, or releases it; the book has an entry of both.
@@ -233,7 +258,8 @@ func (p *program) archiveHoldCommand(hold bool) *cobra.Command {
 	if !hold {
 		name, short = "release", "Let a volume that was held go when its time has come"
 	}
-	return &cobra.Command{
+	var js bool
+	cmd := &cobra.Command{
 		Use: name + " FILE REASON", Short: short, Args: args(2, 2, "the FILE and the REASON"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			mark := given[0] + holdEnding
@@ -249,7 +275,8 @@ func (p *program) archiveHoldCommand(hold bool) *cobra.Command {
 				return err
 			}
 			defer book.Close()
-			text := fmt.Sprintf("archive volume %s %s: %s", filepath.Base(given[0]), map[bool]string{true: "held", false: "released"}[hold], given[1])
+			told := volumeJSON{File: given[0], State: map[bool]string{true: "held", false: "released"}[hold], Reason: given[1]}
+			text := fmt.Sprintf("archive volume %s %s: %s", filepath.Base(told.File), told.State, told.Reason)
 			e, err := book.Log(block.Event{Kind: block.Note, At: book.Now(), Text: text})
 			if err != nil {
 				return err
@@ -259,16 +286,18 @@ func (p *program) archiveHoldCommand(hold bool) *cobra.Command {
 			} else {
 				err = os.Remove(mark)
 			}
-			fmt.Fprintf(p.out, "entry %d: %s\n", e.Seq, e.Line)
-			return err
+			told.Entry = e.Seq
+			return cmp.Or(err, p.tell(js, told, "entry %d: %s\n", e.Seq, e.Line))
 		},
 	}
+	jsonFlag(cmd, &js)
+	return cmd
 }
 
 func (p *program) archiveDueCommand() *cobra.Command {
 	var dir volumes
 	var keep int
-	var remove bool
+	var remove, js bool
 	cmd := &cobra.Command{
 		Use: "due", Short: "Say which volumes may go, and which are held", Args: args(0, 0, ""),
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -280,16 +309,17 @@ func (p *program) archiveDueCommand() *cobra.Command {
 			if keep < 1 {
 				return usagef("--keep %d: a volume is kept for a year at least", keep)
 			}
-			return p.due(dir.in(opt.Dir), keep, remove, calendar.In(book.Now(), book.Location()))
+			return p.due(dir.in(opt.Dir), keep, remove, js, calendar.In(book.Now(), book.Location()))
 		},
 	}
 	dir.flag(cmd)
 	cmd.Flags().IntVar(&keep, "keep", 10, "years for which a volume is kept after the end of its own")
+	cmd.Flags().BoolVar(&js, "json", false, "one JSON object a volume")
 	cmd.Flags().BoolVar(&remove, "remove", false, "remove those that may go")
 	return cmd
 }
 
-func (p *program) due(dir string, keep int, remove bool, now time.Time) error {
+func (p *program) due(dir string, keep int, remove, js bool, now time.Time) error {
 	files, err := filepath.Glob(filepath.Join(dir, volumePrefix+"*.db"))
 	if err != nil {
 		return err
@@ -302,21 +332,27 @@ func (p *program) due(dir string, keep int, remove bool, now time.Time) error {
 			continue
 		}
 		until := time.Date(year+keep, time.December, 31, 0, 0, 0, 0, now.Location())
+		told := volumeJSON{File: path, Until: until.Format(time.DateOnly)}
 		reason, held := os.ReadFile(path + holdEnding)
+		said := "may go since " + told.Until
 		switch {
 		case held == nil:
-			fmt.Fprintf(p.out, "%s: HELD: %s\n", path, strings.TrimSpace(string(reason)))
+			told.State, told.Reason = "held", strings.TrimSpace(string(reason))
+			said = "HELD: " + told.Reason
 		case !now.After(until.AddDate(0, 0, 1)):
-			fmt.Fprintf(p.out, "%s: kept until %s\n", path, until.Format(time.DateOnly))
+			told.State, said = "kept", "kept until "+told.Until
 		case !remove:
-			fmt.Fprintf(p.out, "%s: may go since %s\n", path, until.Format(time.DateOnly))
+			told.State = "may-go"
 		default:
+			told.State, said = "removed", "removed; its time was over on "+told.Until
 			for _, ending := range []string{".db", ".txt", ".txt" + seal.SignatureEnding, ".pub", boxEnding} {
 				if err := os.Remove(stem + ending); err != nil && !errors.Is(err, fs.ErrNotExist) {
 					return err
 				}
 			}
-			fmt.Fprintf(p.out, "%s: removed; its time was over on %s\n", path, until.Format(time.DateOnly))
+		}
+		if err := p.tell(js, told, "%s: %s\n", path, said); err != nil {
+			return err
 		}
 	}
 	return nil

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -20,12 +21,26 @@ import (
 	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
 	"fairhand/register/seal"
+	"fairhand/register/sheet"
 	"fairhand/register/store"
 	"fairhand/register/watch"
 )
 
+// copiedJSON is a register copied or put back, for programs.
+type copiedJSON struct {
+	File    string        `json:"file"` // that was written
+	Entries int64         `json:"entries"`
+	Last    int64         `json:"last"`              // number of the last entry
+	Hash    string        `json:"hash"`              // of the last entry
+	From    string        `json:"from,omitempty"`    // backup that was put back
+	Kept    string        `json:"kept,omitempty"`    // file that the register before it was kept as
+	Removed int           `json:"removed,omitempty"` // older copies that went
+	Alarms  []sheet.Alarm `json:"alarms,omitempty"`
+}
+
 func (p *program) backupCommand() *cobra.Command {
-	return &cobra.Command{
+	var js bool
+	cmd := &cobra.Command{
 		Use:   "backup [FILE]",
 		Short: "Copy the register, and prove the copy",
 		Long: `Copy the register to FILE, which must not exist, and prove the copy. The register may
@@ -41,7 +56,7 @@ month. A folder that is missing or full is told, with exit code 3.`,
 		Args: args(0, 1, "the FILE to write"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			if len(given) == 0 {
-				return p.copy(cmd)
+				return p.copy(cmd, js)
 			}
 			reg, err := p.openChain(cmd)
 			if err != nil {
@@ -55,14 +70,19 @@ month. A folder that is missing or full is told, with exit code 3.`,
 			if err != nil {
 				return err
 			}
-			fmt.Fprintf(p.out, "%s: %d entries copied and proved\nlast entry %d, hash %s\n", given[0], report.Entries, report.Tail.Seq, report.Tail.Hash)
-			return alarmed(sealAlarms(reg.dir, reg.Store))
+			alarms := sealAlarms(reg.dir, reg.Store)
+			told := copiedJSON{File: given[0], Entries: report.Entries, Last: report.Tail.Seq, Hash: report.Tail.Hash.String(), Alarms: alarms}
+			return cmp.Or(p.tell(js, told, saidCopied, told.File, told.Entries, told.Last, told.Hash), alarmed(alarms))
 		},
 	}
+	jsonFlag(cmd, &js)
+	return cmd
 }
 
+const saidCopied = "%s: %d entries copied and proved\nlast entry %d, hash %s\n"
+
 // copy makes a copy in the folder that the options name.
-func (p *program) copy(cmd *cobra.Command) error {
+func (p *program) copy(cmd *cobra.Command, js bool) error {
 	book, opt, err := p.openBook(cmd, true)
 	if err != nil {
 		return err
@@ -79,15 +99,17 @@ func (p *program) copy(cmd *cobra.Command) error {
 		fmt.Fprintf(p.out, "%s: %v\n", watch.NoCopy, err)
 		return errFindings
 	}
-	fmt.Fprintf(p.out, "%s: %d entries copied and proved\nlast entry %d, hash %s\n", made.Path, made.Entries, made.Tail.Seq, made.Tail.Hash)
-	if made.Removed > 0 {
+	alarms := sealAlarms(opt.Dir, book.Store())
+	told := copiedJSON{File: made.Path, Entries: made.Entries, Last: made.Tail.Seq, Hash: made.Tail.Hash.String(), Removed: made.Removed, Alarms: alarms}
+	err = p.tell(js, told, saidCopied, told.File, told.Entries, told.Last, told.Hash)
+	if made.Removed > 0 && !js {
 		fmt.Fprintf(p.out, "%d older copies were removed\n", made.Removed)
 	}
-	return alarmed(sealAlarms(opt.Dir, book.Store()))
+	return cmp.Or(err, alarmed(alarms))
 }
 
 func (p *program) restoreCommand() *cobra.Command {
-	var older bool
+	var older, js bool
 	cmd := &cobra.Command{
 		Use:   "restore FILE",
 		Short: "Put a backup in the place of the register",
@@ -124,14 +146,18 @@ after it would be lost. --older takes it all the same.`,
 			if err != nil {
 				return err
 			}
-			fmt.Fprintf(p.out, "%s: %d entries restored from %s and proved\nlast entry %d, hash %s\n",
-				filepath.Join(dir, register.RegisterName), report.Entries, given[0], v.Tail.Seq, v.Tail.Hash)
+			told := copiedJSON{File: filepath.Join(dir, register.RegisterName), Entries: report.Entries, From: given[0], Last: v.Tail.Seq, Hash: v.Tail.Hash.String()}
 			if lost == nil {
+				told.Kept = kept
+			}
+			err = p.tell(js, told, "%s: %d entries restored from %s and proved\nlast entry %d, hash %s\n", told.File, told.Entries, told.From, told.Last, told.Hash)
+			if lost == nil && !js {
 				fmt.Fprintf(p.out, "the file that was there is kept: %s\n", kept)
 			}
-			return nil
+			return err
 		},
 	}
+	jsonFlag(cmd, &js)
 	cmd.Flags().BoolVar(&older, "older", false, "take a backup that ends before a seal or before the present register")
 	return cmd
 }
@@ -179,7 +205,8 @@ const (
 )
 
 func (p *program) salvageCommand() *cobra.Command {
-	return &cobra.Command{
+	var js bool
+	cmd := &cobra.Command{
 		Use:   "salvage DIR",
 		Short: "Save from a damaged register what can be proved, and go on",
 		Long:  salvageLong,
@@ -195,12 +222,30 @@ func (p *program) salvageCommand() *cobra.Command {
 			if err := os.MkdirAll(given[0], 0o700); err != nil {
 				return err
 			}
-			return p.salvage(cmd, box, given[0])
+			return p.salvage(cmd, box, given[0], js)
 		},
 	}
+	jsonFlag(cmd, &js)
+	return cmd
 }
 
-func (p *program) salvage(cmd *cobra.Command, box *boxfile.File, dir string) error {
+// salvagedJSON is what was saved from a damaged register, for programs.
+type salvagedJSON struct {
+	File    string             `json:"file"` // with the entries from 1 to last
+	Last    int64              `json:"last"` // entry that is proved without a gap
+	Hash    string             `json:"hash"`
+	Remains string             `json:"remains,omitempty"` // file with what can be read after that
+	Rest    []salvagedRestJSON `json:"rest"`
+	Goes    string             `json:"goes-on,omitempty"` // register to go on writing in
+}
+
+type salvagedRestJSON struct {
+	First  int64 `json:"first"`
+	Last   int64 `json:"last"`
+	Proved bool  `json:"proved"` // of one chain: a seal or a printed hash of its last entry proves it
+}
+
+func (p *program) salvage(cmd *cobra.Command, box *boxfile.File, dir string, js bool) error {
 	path := filepath.Join(filepath.Dir(box.Path), register.RegisterName)
 	remains := filepath.Join(dir, remainsName)
 	f, err := os.OpenFile(remains, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
@@ -213,13 +258,22 @@ func (p *program) salvage(cmd *cobra.Command, box *boxfile.File, dir string) err
 	if err = errors.Join(err, w.err, f.Sync()); err != nil {
 		return err
 	}
-	fmt.Fprintf(p.out, "%s: entries 1 to %d are proved, %s\n", filepath.Join(dir, salvagedName), got.Proved.Seq, got.Proved.Hash)
+	told := salvagedJSON{File: filepath.Join(dir, salvagedName), Last: got.Proved.Seq, Hash: got.Proved.Hash.String(), Rest: []salvagedRestJSON{}}
 	if len(got.Rest) == 0 {
-		fmt.Fprintf(p.out, "nothing is left after them; put them back with\n  fairhand -C %s restore %s\n",
-			shellWord(filepath.Dir(box.Path)), shellWord(filepath.Join(dir, salvagedName)))
-		return os.Remove(remains)
+		return cmp.Or(p.tell(js, told, "%s: entries 1 to %d are proved, %s\nnothing is left after them; put them back with\n  fairhand -C %s restore %s\n",
+			told.File, told.Last, told.Hash, shellWord(filepath.Dir(box.Path)), shellWord(told.File)), os.Remove(remains))
 	}
-	fmt.Fprintf(p.out, "%s: what can be read after that\n", remains)
+	if err := continueVolume(box, dir, got); err != nil {
+		return err
+	}
+	told.Remains, told.Goes = remains, filepath.Join(dir, register.RegisterName)
+	if js {
+		for _, piece := range got.Rest {
+			told.Rest = append(told.Rest, salvagedRestJSON{piece.From, piece.To, piece.Proved})
+		}
+		return p.json(told)
+	}
+	fmt.Fprintf(p.out, "%s: entries 1 to %d are proved, %s\n%s: what can be read after that\n", told.File, told.Last, told.Hash, remains)
 	for _, piece := range got.Rest {
 		what := fmt.Sprintf("entries %d to %d", piece.From, piece.To)
 		if piece.From == piece.To {
@@ -231,10 +285,7 @@ func (p *program) salvage(cmd *cobra.Command, box *boxfile.File, dir string) err
 		}
 		fmt.Fprintf(p.out, "  %s: %s\n", what, said)
 	}
-	if err := continueVolume(box, dir, got); err != nil {
-		return err
-	}
-	fmt.Fprintf(p.out, "%s: a new volume, which says what it continues\n  fairhand -C %s\n", filepath.Join(dir, register.RegisterName), shellWord(dir))
+	fmt.Fprintf(p.out, "%s: a new volume, which says what it continues\n  fairhand -C %s\n", told.Goes, shellWord(dir))
 	return nil
 }
 

@@ -243,6 +243,12 @@ func dataDir() string {
 	return filepath.Join(home, ".local", "share", "fairhand")
 }
 
+type optionJSON struct {
+	Option string `json:"option"`
+	Value  any    `json:"value"` // text, or true or false
+	From   string `json:"from"`  // flag, default, the variable or the file that gave it
+}
+
 func (p *program) configCommand() *cobra.Command {
 	var asJSON bool
 	cmd := &cobra.Command{
@@ -259,11 +265,7 @@ fairhand/fairhand.yaml in the usual place for configuration, that before the def
 			}
 			if asJSON {
 				for _, o := range optionTable {
-					if err := p.json(struct {
-						Option string `json:"option"`
-						Value  any    `json:"value"`
-						From   string `json:"from"`
-					}{o.key, o.value(&opt), opt.from[o.key]}); err != nil {
+					if err := p.json(optionJSON{o.key, o.value(&opt), opt.from[o.key]}); err != nil {
 						return err
 					}
 				}

@@ -41,7 +41,7 @@ time it is opened. Do not keep a real box here.
 `
 
 func (p *program) demoCommand() *cobra.Command {
-	var noDesk bool
+	var noDesk, js bool
 	cmd := &cobra.Command{
 		Use:   "demo [DIR]",
 		Short: "Make a box with a day half worked, and open the desk on it",
@@ -53,6 +53,9 @@ for temporary files.`,
 			opt, err := p.options(cmd)
 			if err != nil {
 				return err
+			}
+			if js && !noDesk {
+				return usagef("--json says what was made; it goes with --no-desk")
 			}
 			if !noDesk && !p.hasTerminal() {
 				return withHint(usagef("the desk needs a terminal"), "fairhand demo --no-desk only makes the box, and says where")
@@ -69,6 +72,9 @@ for temporary files.`,
 				return err
 			}
 			defer book.Close()
+			if js {
+				return p.json(boxJSON{opt.Dir, book.Box().Railway, book.Box().Name, book.Store().Tail().Seq})
+			}
 			p.sayDemo(book)
 			if noDesk {
 				return nil
@@ -76,6 +82,7 @@ for temporary files.`,
 			return p.desk(cmd.Context(), book, opt)
 		},
 	}
+	jsonFlag(cmd, &js)
 	cmd.Flags().BoolVar(&noDesk, "no-desk", false, "only make it, and say where")
 	return cmd
 }

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"time"
 
+	"github.com/spf13/cobra"
+
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
@@ -55,6 +57,20 @@ func (p *program) json(v any) error {
 	enc := json.NewEncoder(p.out)
 	enc.SetEscapeHTML(false)
 	return enc.Encode(v)
+}
+
+// tell prints what a command did: the value to a program, else the words.
+func (p *program) tell(js bool, v any, words string, args ...any) error {
+	if js {
+		return p.json(v)
+	}
+	_, err := fmt.Fprintf(p.out, words, args...)
+	return err
+}
+
+// jsonFlag gives a command that says one thing the flag --json.
+func jsonFlag(cmd *cobra.Command, js *bool) {
+	cmd.Flags().BoolVar(js, "json", false, "one JSON object")
 }
 
 // findingLine prints a finding as line:time severity rule-id section train text.

@@ -22,14 +22,15 @@ const (
 func (p *program) graphCommand() *cobra.Command {
 	var date *string
 	var svg string
-	var force bool
+	var force, js bool
 	cmd := &cobra.Command{
 		Use:   "graph [DATE]",
 		Short: "Draw the train graph of a day",
 		Long: `Draw the train graph of a day, distance against time and a line a train: of today,
 or of the DATE given as 2026-05-05. On a terminal it has the size of the terminal, in
 a pipe 80 columns and 24 lines. --svg writes it as a picture to a file that is there
-whole or not at all (- for standard output), with the timetable behind it in light.`,
+whole or not at all (- for standard output), with the timetable behind it in light.
+--json gives the points of the lines for programs.`,
 		Args: args(0, 1, "DATE"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			book, opt, day, err := p.askedDay(cmd, given, *date)
@@ -38,6 +39,14 @@ whole or not at all (- for standard output), with the timetable behind it in lig
 			}
 			defer book.Close()
 			p.withTimetable(day, book)
+			if js {
+				if svg != "" {
+					return usagef("--json goes to standard output alone; --svg is the picture")
+				}
+				told := graph.Of(day).Told()
+				told.Alarms = day.Alarms
+				return cmp.Or(p.json(told), alarmed(day.Alarms))
+			}
 			draw := func(w io.Writer) error { return graph.Of(day).SVG(w, graph.SVGOptions{Alone: true}) }
 			switch svg {
 			case "":
@@ -53,6 +62,7 @@ whole or not at all (- for standard output), with the timetable behind it in lig
 		},
 	}
 	date = dateFlag(cmd)
+	jsonFlag(cmd, &js)
 	cmd.Flags().StringVar(&svg, "svg", "", "file to write the graph to as a picture, - for standard output")
 	cmd.Flags().BoolVar(&force, "force", false, "overwrite a file that exists")
 	return cmd

@@ -7,7 +7,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"fairhand/block/rulebook"
+	"fairhand/cmd/fairhand/schema"
 	"fairhand/register/boxfile"
+	"fairhand/register/measure"
 	"fairhand/register/notation"
 )
 
@@ -15,6 +17,7 @@ import (
 func helpTopics() []*cobra.Command {
 	return []*cobra.Command{
 		{Use: "notation", Short: "The book notation: how each entry is written", Long: notation.HelpText()},
+		{Use: "schema [NAME]", Short: "What --json prints, as JSON Schema", Long: schemaReference(), Run: func(*cobra.Command, []string) {}},
 		{Use: "box", Short: "The box file box.yaml: its keys and words", Long: boxReference()},
 	}
 }
@@ -35,12 +38,41 @@ func boxReference() string {
 	return b.String()
 }
 
+// schemaReference lists the schemas.
+func schemaReference() string {
+	rows := [][]string{}
+	for _, f := range schema.Forms {
+		rows = append(rows, []string{"  " + f.Name, f.Of})
+	}
+	return `What a command prints with --json has a JSON Schema (draft 2020-12), by which any
+validator checks it. fairhand help schema NAME prints one, by its name or by that of
+the command. Within a number keys may be added; none goes or changes its meaning
+without the next number. Of a command that prints several objects, one a line, each is
+of the schema.
+
+` + strings.Join(measure.Table(rows), "\n")
+}
+
+// schema prints the schema of that name.
+func (p *program) schema(name string) error {
+	text, err := schema.Text(name)
+	if err != nil {
+		return withHint(&usageError{err}, "fairhand help schema lists them")
+	}
+	p.screen.JSON = true
+	_, err = p.out.Write(text)
+	return err
+}
+
 // helpCommand replaces the library's, which calls an unknown topic no error.
 func (p *program) helpCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "help [COMMAND or TOPIC]",
 		Short: "Say how a command is used, or read out a topic",
 		RunE: func(cmd *cobra.Command, given []string) error {
+			if len(given) == 2 && given[0] == "schema" {
+				return p.schema(given[1])
+			}
 			found, rest, err := cmd.Root().Find(given)
 			if err == nil && len(rest) == 0 {
 				found.InitDefaultHelpFlag()

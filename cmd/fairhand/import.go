@@ -43,7 +43,7 @@ func tabled(src io.Reader, name string, opt *register.ImportOptions) (io.Reader,
 
 func (p *program) importCommand() *cobra.Command {
 	var opt register.ImportOptions
-	var create, asTable, all bool
+	var create, asTable, all, js bool
 	cmd := &cobra.Command{
 		Use:   "import BOOK.txt",
 		Short: "Take a whole book in notation into the register, or nothing of it",
@@ -89,10 +89,11 @@ counts for nothing. Every line that cannot be read is told, and then nothing is 
 			if !all {
 				in.Answered = nil
 			}
-			return p.sayImported(book, in, opt.DryRun)
+			return p.sayImported(book, in, opt.DryRun, js)
 		},
 	}
 	f := cmd.Flags()
+	jsonFlag(cmd, &js)
 	f.StringVar(&opt.Transcription, "transcription", "", `what the book was copied from, such as "paper book 12"; written first`)
 	f.BoolVar(&asTable, "csv", false, "the book is a table, as CSV")
 	f.BoolVar(&opt.Older, "older", false, "take a book that is not later than the register")
@@ -127,9 +128,27 @@ func importError(name string, err error) error {
 	return fmt.Errorf("importing %s: %w", name, err)
 }
 
-func (p *program) sayImported(book *register.Book, in register.Imported, dry bool) error {
+// importedJSON is what an import wrote, or would write, for programs.
+type importedJSON struct {
+	Written  bool          `json:"written"`
+	First    int64         `json:"first"` // entry of the register
+	Last     int64         `json:"last"`
+	FirstDay string        `json:"first-day"`
+	LastDay  string        `json:"last-day"`
+	Findings []findingJSON `json:"findings"` // with --all those also that were answered
+}
+
+func (p *program) sayImported(book *register.Book, in register.Imported, dry, js bool) error {
 	var found tally
 	list := append(in.Findings, in.Answered...)
+	if js {
+		out := importedJSON{!dry, in.First, in.Last, in.FirstDay.String(), in.LastDay.String(), []findingJSON{}}
+		for _, f := range list {
+			found.add(f)
+			out.Findings = append(out.Findings, asJSON(f, book.Location()))
+		}
+		return cmp.Or(p.json(out), found.result())
+	}
 	if len(list) > 0 {
 		p.findingHeading("entry")
 	}

@@ -17,7 +17,8 @@ import (
 )
 
 func (p *program) initCommand() *cobra.Command {
-	return &cobra.Command{
+	var js bool
+	cmd := &cobra.Command{
 		Use:   "init DIR",
 		Short: "Ask for your box, and make it in DIR",
 		Long: `Ask for your box in plain words: railway, neighbours and how the sections are worked,
@@ -40,10 +41,23 @@ answer is asked again. The answers may come from a pipe, one a line.`,
 			if err := makeBox(dir, text); err != nil {
 				return err
 			}
+			if js {
+				return p.json(boxJSON{Directory: dir, Railway: file.Box.Railway, Box: file.Box.Name})
+			}
 			p.sayBox(dir, file)
 			return nil
 		},
 	}
+	jsonFlag(cmd, &js)
+	return cmd
+}
+
+// boxJSON is a box that was made, for programs.
+type boxJSON struct {
+	Directory string `json:"directory"`
+	Railway   string `json:"railway"`
+	Box       string `json:"box"`
+	Entries   int64  `json:"entries"` // of its register
 }
 
 // notWritten ends an init that was broken off.

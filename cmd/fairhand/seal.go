@@ -56,8 +56,26 @@ func (p *program) sealCommand() *cobra.Command {
 	return cmd
 }
 
+// sealJSON is a key, a seal or words of a register, for programs; what does not
+// belong to the command is left out.
+type sealJSON struct {
+	File      string        `json:"file,omitempty"`      // the key, or the statement
+	Signature string        `json:"signature,omitempty"` // file beside the statement
+	Box       string        `json:"box,omitempty"`
+	First     int64         `json:"first,omitempty"` // entry that the turn began with
+	Last      int64         `json:"last,omitempty"`  // entry that was sealed, or that the words are of
+	Hash      string        `json:"hash,omitempty"`
+	Sealed    string        `json:"sealed,omitempty"`  // when: RFC 3339, UTC
+	Words     string        `json:"words,omitempty"`   // to be told to a neighbour
+	Key       string        `json:"key,omitempty"`     // fingerprint
+	Allowed   string        `json:"allowed,omitempty"` // line for others to check seals by
+	Heard     int64         `json:"heard,omitempty"`   // entry of the neighbour's book that has words
+	Proved    int64         `json:"proved,omitempty"`  // entry up to which the register was proved, and is as it was
+	Alarms    []sheet.Alarm `json:"alarms,omitempty"`
+}
+
 func (p *program) sealKeyCommand() *cobra.Command {
-	var lock bool
+	var lock, js bool
 	cmd := &cobra.Command{
 		Use:   "key",
 		Short: "Make the box's own key",
@@ -86,24 +104,27 @@ without which nothing is sealed. The private half may also be given to an SSH ag
 			if err != nil {
 				return err
 			}
-			fmt.Fprintf(p.out, `%s: the key of %s, %s
+			told := sealJSON{File: filepath.Join(dir, seal.KeyName), Box: file.Box.Name, Key: k.Public.Fingerprint(), Allowed: k.Public.AllowedSigners(file.Box.Name)}
+			err = p.tell(js, told, `%s: the key of %s, %s
 Keep it from others; the register can be made anew by who has it. Give the inspector
 and the neighbours this line, as the file allowed:
 
 %s
-`, filepath.Join(dir, seal.KeyName), file.Box.Name, k.Public.Fingerprint(), k.Public.AllowedSigners(file.Box.Name))
-			if runtime.GOOS == "windows" && !lock {
+`, told.File, told.Box, told.Key, told.Allowed)
+			if runtime.GOOS == "windows" && !lock && !js {
 				fmt.Fprintln(p.out, "Here the file's mode keeps nobody from it, only the folder's own access list does: --lock is safer.")
 			}
-			return nil
+			return err
 		},
 	}
+	jsonFlag(cmd, &js)
 	cmd.Flags().BoolVar(&lock, "lock", false, "ask for a passphrase that locks the key")
 	return cmd
 }
 
 func (p *program) sealNowCommand() *cobra.Command {
-	return &cobra.Command{
+	var js bool
+	cmd := &cobra.Command{
 		Use:   "now",
 		Short: "Seal the entries there are",
 		Long: `Seal the entries there are: write seal-N.txt, the statement about entry N, the last,
@@ -139,9 +160,11 @@ in it is over every entry before as well.`,
 			if err != nil {
 				return err
 			}
-			return p.saySealed(path, k.Public, s)
+			return p.saySealed(path, k.Public, s, js)
 		},
 	}
+	jsonFlag(cmd, &js)
+	return cmd
 }
 
 // passphrase asks on the terminal for the passphrase of a key, without showing it.
@@ -234,12 +257,14 @@ func writeSeal(dir string, k *seal.Key, s seal.Statement) (string, error) {
 	return path, export.Create(path, false, writes([]byte(text)))
 }
 
-func (p *program) saySealed(path string, public seal.Public, s seal.Statement) error {
+func (p *program) saySealed(path string, public seal.Public, s seal.Statement, js bool) error {
 	told, err := seal.Words(store.Tail{Seq: s.Last, Hash: s.Hash})
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(p.out, `%s: entries %d to %d of %s are sealed, and with them all before
+	said := sealJSON{File: path, Signature: path + seal.SignatureEnding, Box: s.Box, First: s.First, Last: s.Last, Hash: s.Hash.String(),
+		Sealed: sealedAt(s), Words: told.String(), Key: public.Fingerprint()}
+	return p.tell(js, said, `%s: entries %d to %d of %s are sealed, and with them all before
 words of the head: %s
 A neighbour who is told them writes: seal %s "%s"
 Anyone can check the seal by the line of fairhand seal key, here the file allowed:
@@ -247,8 +272,10 @@ Anyone can check the seal by the line of fairhand seal key, here the file allowe
 key %s
 `, path, s.First, s.Last, s.Box, told, notation.Word(s.Box), told, seal.Principal(s.Box), seal.Namespace,
 		shellWord(path+seal.SignatureEnding), shellWord(path), public.Fingerprint())
-	return nil
 }
+
+// sealedAt is when a statement was made.
+func sealedAt(s seal.Statement) string { return s.At.UTC().Format(time.RFC3339) }
 
 // sealDay gives a day that is exported the seal it carries: that of the last entry
 // of the register when the day was read, else of the day's last. One that does not

@@ -1,0 +1,257 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"flag"
+	"os"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
+	"github.com/spf13/cobra"
+
+	"fairhand/cmd/fairhand/schema"
+	"fairhand/export"
+	"fairhand/export/graph"
+	"fairhand/register/audit"
+)
+
+var update = flag.Bool("update", false, "write the schemas anew")
+
+// schemaTypes are the Go types of the forms of output.
+var schemaTypes = map[string]reflect.Type{
+	"fairhand-audit-1":    reflect.TypeFor[audit.Report](),
+	"fairhand-box-1":      reflect.TypeFor[boxJSON](),
+	"fairhand-check-1":    reflect.TypeFor[findingJSON](),
+	"fairhand-codes-1":    reflect.TypeFor[codeJSON](),
+	"fairhand-compare-1":  reflect.TypeFor[chainJSON](),
+	"fairhand-config-1":   reflect.TypeFor[optionJSON](),
+	"fairhand-copy-1":     reflect.TypeFor[copiedJSON](),
+	"fairhand-day-1":      reflect.TypeFor[export.DayJSON](),
+	"fairhand-graph-1":    reflect.TypeFor[graph.Told](),
+	"fairhand-handover-1": reflect.TypeFor[sheetJSON](),
+	"fairhand-import-1":   reflect.TypeFor[importedJSON](),
+	"fairhand-log-1":      reflect.TypeFor[loggedJSON](),
+	"fairhand-rules-1":    reflect.TypeFor[ruleJSON](),
+	"fairhand-salvage-1":  reflect.TypeFor[salvagedJSON](),
+	"fairhand-seal-1":     reflect.TypeFor[sealJSON](),
+	"fairhand-verify-1":   reflect.TypeFor[verifiedJSON](),
+	"fairhand-version-1":  reflect.TypeFor[versions](),
+	"fairhand-volume-1":   reflect.TypeFor[volumeJSON](),
+}
+
+// TestSchemas: the schemas kept in the repository are those of the types printed.
+func TestSchemas(t *testing.T) {
+	comments, err := readComments(".", "../../export", "../../export/graph", "../../register/audit", "../../register/sheet")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := deriver{comments: comments}
+	for _, f := range schema.Forms {
+		var want bytes.Buffer
+		enc := json.NewEncoder(&want)
+		enc.SetEscapeHTML(false)
+		enc.SetIndent("", "  ")
+		if err := enc.Encode(d.derive(f.Name, f.Of, schemaTypes[f.Name])); err != nil {
+			t.Fatal(err)
+		}
+		path := filepath.Join("schema", f.Name+".json")
+		if *update {
+			if err := os.WriteFile(path, want.Bytes(), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if got, err := os.ReadFile(path); err != nil || !bytes.Equal(got, want.Bytes()) {
+			t.Errorf("%s is not the schema of the type any more (%v): go test ./cmd/fairhand -run Schemas -update, and read the difference", path, err)
+		}
+	}
+	if len(schemaTypes) != len(schema.Forms) {
+		t.Errorf("%d types and %d forms", len(schemaTypes), len(schema.Forms))
+	}
+}
+
+// TestEveryJSONHasASchema: whatever command has the flag --json has a schema.
+func TestEveryJSONHasASchema(t *testing.T) {
+	var with []string
+	var walk func(c *cobra.Command)
+	walk = func(c *cobra.Command) {
+		if c.Flags().Lookup("json") != nil {
+			with = append(with, strings.Fields(c.CommandPath())[1])
+		}
+		for _, sub := range c.Commands() {
+			walk(sub)
+		}
+	}
+	walk((&program{}).root())
+	for _, name := range with {
+		if _, err := schema.Text(name); err != nil {
+			t.Errorf("fairhand %s --json: %v", name, err)
+		}
+	}
+	for _, f := range schema.Forms {
+		for _, name := range f.Commands() {
+			if name != "export" && !slices.Contains(with, name) { // it has --format json
+				t.Errorf("%s is of fairhand %s, which has no --json", f.Name, name)
+			}
+		}
+	}
+}
+
+// stage is a place to run the program in.
+type stage struct {
+	*testing.T
+	schemas map[string]*jsonschema.Schema
+	seen    map[string]int
+}
+
+// run runs the program and gives what it printed; more than findings is a failure.
+func (s *stage) run(args ...string) []byte {
+	s.Helper()
+	var out, notes bytes.Buffer
+	if code := run(context.Background(), args, strings.NewReader(""), &out, &notes); code != exitFine && code != exitFindings {
+		s.Fatalf("fairhand %s: exit code %d: %s", strings.Join(args, " "), code, &notes)
+	}
+	return out.Bytes()
+}
+
+// check runs a command and holds each object it prints to the schema.
+func (s *stage) check(name string, args ...string) {
+	s.Helper()
+	s.valid(name, s.run(args...), args)
+}
+
+func (s *stage) valid(name string, out []byte, args []string) {
+	s.Helper()
+	dec := json.NewDecoder(bytes.NewReader(out))
+	dec.UseNumber()
+	for dec.More() {
+		var v any
+		if err := dec.Decode(&v); err != nil {
+			s.Fatalf("fairhand %s: %v", strings.Join(args, " "), err)
+		}
+		if err := s.schemas[name].Validate(v); err != nil {
+			s.Errorf("fairhand %s: %#v", strings.Join(args, " "), err)
+		}
+		s.seen[name]++
+	}
+}
+
+// strict is a schema that takes no key it does not name: a program may meet more, we
+// may print none that is not in it.
+func strict(v any) {
+	switch x := v.(type) {
+	case map[string]any:
+		if _, ok := x["properties"]; ok {
+			x["additionalProperties"] = false
+		}
+		for _, under := range x {
+			strict(under)
+		}
+	case []any:
+		for _, under := range x {
+			strict(under)
+		}
+	}
+}
+
+func newStage(t *testing.T) *stage {
+	s := &stage{T: t, schemas: map[string]*jsonschema.Schema{}, seen: map[string]int{}}
+	c := jsonschema.NewCompiler()
+	c.AssertFormat()
+	for _, f := range schema.Forms {
+		v, err := jsonschema.UnmarshalJSON(bytes.NewReader(s.run("help", "schema", f.Name)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		strict(v)
+		if err := c.AddResource("urn:fairhand:"+f.Name, v); err != nil {
+			t.Fatal(err)
+		}
+		if s.schemas[f.Name], err = c.Compile("urn:fairhand:" + f.Name); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return s
+}
+
+// TestOutputFitsSchemas: what every command prints with --json is of its schema, as a
+// validator for any schema says.
+func TestOutputFitsSchemas(t *testing.T) {
+	dir := t.TempDir()
+	t.Setenv("HOME", dir)
+	t.Setenv("XDG_CONFIG_HOME", dir)
+	s := newStage(t)
+	at := func(name string) string { return filepath.Join(dir, name) }
+	demo := at("demo")
+	s.check("fairhand-box-1", "demo", "--no-desk", "--json", demo)
+	in := func(name string, args ...string) { t.Helper(); s.check(name, append([]string{"-C", demo}, args...)...) }
+	in("fairhand-day-1", "day", "--json")
+	in("fairhand-seal-1", "seal", "key", "--json")
+	in("fairhand-seal-1", "seal", "now", "--json")
+	in("fairhand-seal-1", "seal", "words", "--json")
+	in("fairhand-seal-1", "seal", "check", "--json", filepath.Join(demo, "seal-167.txt"))
+	in("fairhand-day-1", "export", "--format", "json", "--date", "2026-05-05")
+	in("fairhand-graph-1", "graph", "--json")
+	in("fairhand-handover-1", "handover", "--json")
+	in("fairhand-audit-1", "audit", "--json")
+	in("fairhand-audit-1", "audit", "--json", "--from", "2026-05-05", "--all")
+	in("fairhand-verify-1", "verify", "--json")
+	in("fairhand-copy-1", "backup", "--json", at("copy.db"))
+	in("fairhand-copy-1", "backup", "--json", "--copies", t.TempDir())
+	in("fairhand-copy-1", "restore", "--json", at("copy.db"))
+	in("fairhand-codes-1", "codes", "--json")
+	in("fairhand-config-1", "config", "--json")
+	in("fairhand-log-1", "log", "--json", `correct 5 "06:05 note \"otherwise\""`)
+	in("fairhand-log-1", "log", "--json", "--dry-run", "Saltgarth >2 <2 train 9Z99")
+	in("fairhand-salvage-1", "salvage", "--json", at("whole"))
+	s.check("fairhand-rules-1", "rules", "--json")
+	s.check("fairhand-version-1", "version", "--json")
+	s.written(dir)
+	for name := range schemaTypes {
+		if s.seen[name] == 0 {
+			t.Errorf("nothing of %s was printed", name)
+		}
+	}
+}
+
+// written is what is printed of books, and of a year that is over.
+func (s *stage) written(dir string) {
+	at := func(name string) string { return filepath.Join(dir, name) }
+	for name, text := range map[string]string{
+		"a/box.yaml": "box: Ash\ntimezone: Europe/London\nrules: british-later\nsections:\n  - neighbour: Elm\n    method: absolute\n    lines: [{name: Up, way: out}, {name: Down, way: in}]\n",
+		"b.yaml":     "box: Elm\ntimezone: Europe/London\nrules: british-later\nsections:\n  - neighbour: Ash\n    method: absolute\n    lines: [{name: Up, way: in}, {name: Down, way: out}]\n",
+		"a.txt":      "date 2025-05-05\n08:00 duty on \"A. Fell\"\n08:05 Elm >1 <1 >3-1 <3-1 train 2A01\n08:07 Elm >2 <2\n08:12 Elm <1 >1 <2-1 >2-1\n08:30 Elm >2 <2 train 9Z99\n08:40 duty off \"A. Fell\"\n",
+		"b.txt":      "date 2025-05-05\n08:05 Ash <1 >1 <3-1 >3-1 train 2A01\n08:07 Ash <2 >2\n08:12 Ash >1 <1 >2-1 <2-1\n",
+	} {
+		if err := os.MkdirAll(filepath.Dir(at(name)), 0o700); err != nil {
+			s.Fatal(err)
+		}
+		if err := os.WriteFile(at(name), []byte(text), 0o600); err != nil {
+			s.Fatal(err)
+		}
+	}
+	s.check("fairhand-check-1", "check", "--json", "--box", at("a/box.yaml"), at("a.txt"))
+	s.check("fairhand-compare-1", "compare", "--json", at("a/box.yaml")+":"+at("a.txt"), at("b.yaml")+":"+at("b.txt"))
+	s.check("fairhand-audit-1", "audit", "--json", "--box", at("a/box.yaml"), at("a.txt"))
+	s.check("fairhand-import-1", "-C", at("a"), "import", "--create", "--json", at("a.txt"))
+	s.run("-C", at("a"), "seal", "key")
+	volume := filepath.Join(at("a"), "archive", "archive-2025.db")
+	for _, args := range [][]string{{"close", "2025"}, {"check", volume}, {"hold", volume, "an inquiry"}, {"due"}, {"release", volume, "it is over"}, {"due"}} {
+		s.check("fairhand-volume-1", append([]string{"-C", at("a"), "archive", args[0], "--json"}, args[1:]...)...)
+	}
+	path := filepath.Join(at("a"), "register.db")
+	data, err := os.ReadFile(path)
+	if err != nil {
+		s.Fatal(err)
+	}
+	data[bytes.Index(data, []byte("9Z99"))] = '8'
+	if err := os.WriteFile(path, data, 0o600); err != nil {
+		s.Fatal(err)
+	}
+	s.check("fairhand-salvage-1", "-C", at("a"), "salvage", "--json", at("saved"))
+}

@@ -1,0 +1,112 @@
+package graph
+
+import (
+	"fairhand/block"
+	"fairhand/register/calendar"
+	"fairhand/register/sheet"
+)
+
+// Told is a graph for programs: moments are RFC 3339 with the offset of the box's
+// zone, y is a share of the axis from its top.
+type Told struct {
+	Box      string        `json:"box"`
+	Date     string        `json:"date"`
+	From     string        `json:"from"` // whole hours
+	To       string        `json:"to"`
+	Axis     []ToldRow     `json:"axis"` // from the top
+	Trains   []ToldTrain   `json:"trains"`
+	Booked   []ToldTrain   `json:"booked"` // in the timetable
+	Bands    []ToldBand    `json:"bands"`
+	Findings []ToldMark    `json:"findings"`
+	Alarms   []sheet.Alarm `json:"alarms,omitempty"`
+}
+
+// ToldRow is a section, or the station, on the axis.
+type ToldRow struct {
+	Name   string  `json:"name"`
+	Here   bool    `json:"here"` // the station
+	Top    float64 `json:"top"`
+	Bottom float64 `json:"bottom"`
+}
+
+// ToldTrain is the line of a train.
+type ToldTrain struct {
+	Train string    `json:"train"`
+	Side  string    `json:"side"` // up, down, or empty when the direction is not known
+	Class string    `json:"class"`
+	Runs  []ToldRun `json:"runs"`
+}
+
+// ToldRun is a piece of a train's line.
+type ToldRun struct {
+	Section string      `json:"section"` // empty: standing here
+	Assumed bool        `json:"assumed"` // an end of it is not recorded
+	Points  []ToldPoint `json:"points"`
+}
+
+// ToldPoint is somewhere on the graph.
+type ToldPoint struct {
+	At string  `json:"at"`
+	Y  float64 `json:"y"`
+}
+
+// ToldBand is the use of a line by one train.
+type ToldBand struct {
+	Train    string `json:"train"`
+	Line     string `json:"line"`
+	From     string `json:"from"`
+	To       string `json:"to"`
+	Occupied bool   `json:"occupied"` // train in section; else line clear was held
+	Open     bool   `json:"open"`     // it did not end on this day
+}
+
+// ToldMark is a finding where it happened.
+type ToldMark struct {
+	Number   int    `json:"number"` // from 1, its place in the findings of the day
+	Severity string `json:"severity"`
+	Rule     string `json:"rule-id"`
+	Train    string `json:"train"`
+	ToldPoint
+}
+
+// Told gives the graph to programs.
+func (g *Graph) Told() Told {
+	out := Told{
+		Box: g.Day.Box.Name, Date: g.Day.Date.String(), From: g.stamp(g.From), To: g.stamp(g.To),
+		Axis: []ToldRow{}, Trains: g.toldTrains(g.Trains), Booked: g.toldTrains(g.Booked), Bands: []ToldBand{}, Findings: []ToldMark{},
+	}
+	for _, r := range g.Rows {
+		out.Axis = append(out.Axis, ToldRow{r.Name, r.Section < 0, r.Top, r.Bottom})
+	}
+	for _, b := range g.Bands {
+		lane, _ := g.Lane(b.Line)
+		out.Bands = append(out.Bands, ToldBand{b.Train, lane.Name, g.stamp(b.From), g.stamp(b.To), b.Occupied, b.Open})
+	}
+	for _, m := range g.Marks {
+		out.Findings = append(out.Findings, ToldMark{m.Number, m.Severity.String(), string(m.Rule), m.Train, g.point(m.Point)})
+	}
+	return out
+}
+
+func (g *Graph) toldTrains(list []Train) []ToldTrain {
+	out := []ToldTrain{}
+	for _, t := range list {
+		told := ToldTrain{t.Name, t.Side, t.Class.String(), []ToldRun{}}
+		for _, r := range t.Runs {
+			run := ToldRun{Assumed: r.Assumed, Points: []ToldPoint{}}
+			if r.Section >= 0 {
+				run.Section = g.Day.Box.Sections[r.Section].Neighbour
+			}
+			for _, p := range r.Points {
+				run.Points = append(run.Points, g.point(p))
+			}
+			told.Runs = append(told.Runs, run)
+		}
+		out = append(out, told)
+	}
+	return out
+}
+
+func (g *Graph) point(p Point) ToldPoint { return ToldPoint{g.stamp(p.At), p.Y} }
+
+func (g *Graph) stamp(at block.Time) string { return calendar.Stamp(at, g.Day.Zone) }
