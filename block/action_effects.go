@@ -256,6 +256,9 @@ func (d *action) outOfSection(regular bool) {
 		return
 	}
 	l.OutOf = d.e.At
+	if d.dir == Outward && !d.mine {
+		d.tooSoon(t, l)
+	}
 	d.spareSection(rulebook.TrainOverdue, d.ref().section, t.ID)
 	if d.mine && d.ls().Indicator == "train-on-line" && d.dir == Inward {
 		d.owe(rulebook.IndicatorNotNormal, d.onLine())

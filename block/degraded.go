@@ -3,6 +3,7 @@ package block
 import (
 	"slices"
 	"strings"
+	"unicode"
 
 	"fairhand/block/rulebook"
 )
@@ -25,8 +26,51 @@ var messageHeld = Guard{
 	Expected: "a message from the box in advance, written down and repeated back, before the train goes",
 	holds: func(d *action) bool {
 		c := &d.s.Circuits[d.ref().section]
-		return !c.Message || c.Told > 0
+		return !c.Message || allowing(c.Told, d.goesAs()) >= 0
 	},
+}
+
+// goesAs is the name of the train of the act, "" for none known.
+func (d *action) goesAs() string {
+	if d.train != nil && d.train.Name != "" {
+		return d.train.Name
+	}
+	return d.e.Train
+}
+
+// allowing finds the message in hand that lets a train go: the one that names it,
+// else the first that names no other; -1 for none.
+func allowing(messages []string, train string) int {
+	if i := slices.IndexFunc(messages, func(text string) bool { return train != "" && strings.Contains(text, train) }); i >= 0 {
+		return i
+	}
+	return slices.IndexFunc(messages, func(text string) bool { return !namesAnother(text, train) })
+}
+
+// namesAnother says whether a text has a word built as the name of a train is,
+// letter for letter and figure for figure, and is another. A name of figures alone
+// is not told from a time.
+func namesAnother(text, name string) bool {
+	shape := shapeOf(name)
+	if strings.Trim(shape, "0") == "" || !strings.Contains(shape, "0") {
+		return false
+	}
+	return slices.ContainsFunc(strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" ,;.:\"'()", r) }), func(word string) bool {
+		return word != name && shapeOf(word) == shape
+	})
+}
+
+// shapeOf is a word with every figure 0 and every letter a.
+func shapeOf(word string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsDigit(r):
+			return '0'
+		case unicode.IsLetter(r):
+			return 'a'
+		}
+		return r
+	}, word)
 }
 
 // pilotWith: every train on a line worked by pilot is accompanied by him or has
@@ -47,6 +91,11 @@ var pilotWith = Guard{
 		}
 		return false
 	},
+}
+
+// pilotToo is pilotWith for a train that has no line clear either.
+var pilotToo = Guard{
+	Name: pilotWith.Name, Rule: pilotWith.Rule, Mine: true, Expected: pilotWith.Expected, holds: pilotWith.holds,
 }
 
 // told takes a message exchanged with a box that works by message, or by a
@@ -73,11 +122,12 @@ func (st *step) told() {
 			return
 		}
 	}
+	c := st.editCircuit(i)
 	if from {
-		st.editCircuit(i).Told++
+		c.Told = append(slices.Clip(c.Told), st.e.Text)
 		return
 	}
-	st.editCircuit(i).Given++
+	c.Given = append(slices.Clip(c.Given), st.e.Text)
 }
 
 // reportedIn ends a train's time in a section by word of the box it reached.
@@ -98,12 +148,13 @@ func (st *step) reportedIn(t *Train, d Dir) {
 // whether the section is worked so.
 func (st *step) cameByMessage(t *Train) bool {
 	i := t.In.Section
-	c := &st.s.Circuits[i]
+	c := st.editCircuit(i)
+	k := allowing(c.Given, t.Name)
 	switch {
-	case c.Message && c.Given == 0:
+	case c.Message && k < 0:
 		st.note(rulebook.WorkingByMessageNoMessage, st.b.Sections[i].Neighbour, t.Label(st.b), "a message to the box in rear that the train may come, written down and repeated back, before it comes")
 	case c.Message:
-		st.editCircuit(i).Given--
+		c.Given = slices.Delete(slices.Clone(c.Given), k, k+1)
 	case c.Pilot == "":
 		return false
 	}
@@ -142,8 +193,9 @@ func (d *action) pilotRides() {
 
 // usesMessage takes the message in hand for a train that goes on it.
 func (d *action) usesMessage() {
-	if d.s.Circuits[d.ref().section].Told > 0 && d.dir == Outward {
-		d.editCircuit(d.ref().section).Told = 0
+	if c := &d.s.Circuits[d.ref().section]; len(c.Told) > 0 && d.dir == Outward {
+		c = d.editCircuit(d.ref().section)
+		c.Told = nil
 	}
 }
 

@@ -172,7 +172,7 @@ func (st *step) working() {
 		}
 	}
 	c.Message, c.Pilot, c.PilotAt = st.e.Kind == WorkingMessage, "", PilotUnknown
-	c.Told, c.Given = 0, 0
+	c.Told, c.Given = nil, nil
 	if st.e.Kind == WorkingPilot {
 		c.Pilot = st.e.Subject
 	}

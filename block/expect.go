@@ -76,7 +76,11 @@ func (x *expecting) offer(e Expectation) bool {
 	e.Event.Seq = x.s.LastSeq + 1
 	_, found := Apply(x.b, *x.s, &e.Event)
 	for _, f := range found {
-		// What is due is offered also when it is late: then most of all.
+		// What is due is offered also when it is late: then most of all. What the
+		// other box will send is shown from the first, and warned of while it is too soon.
+		if f.Rule == rulebook.RunningTimeShort && !e.Mine {
+			continue
+		}
 		if f.Seq == e.Event.Seq && f.Rule != rulebook.TrainNameAssumed && f.Rule != rulebook.StepNotBooked && !slices.ContainsFunc(x.s.Pending, func(p Pending) bool { return p.Rule == f.Rule }) {
 			return false
 		}

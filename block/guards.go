@@ -26,8 +26,8 @@ var (
 
 // inEveryPhase are the guards of an act whatever the phase of the line.
 var inEveryPhase = [actCount][]Guard{
-	ActDepart: {lineFree},
-	ActEnter:  {lineFree},
+	ActDepart: {lineFree, toldBesideDoubt},
+	ActEnter:  {lineFree, toldBesideDoubt},
 }
 
 var lineNotBlocked = Guard{
@@ -291,6 +291,16 @@ var shuntAllowed = Guard{
 	Name: "shunting into the section authorised", Rule: rulebook.ShuntNotAuthorised,
 	Expected: "this box's instructions to authorise it, or the shunt signalled as a train",
 	holds:    func(d *action) bool { return d.section().Allows("shunt-ahead") },
+}
+
+const shuntedInto = "Shunting into the section was signalled with the section not clear"
+
+// shuntIntoClear: on a single line the signal is not one of the method's own; where
+// it is authorised it leaves the section as it is.
+var shuntIntoClear = Guard{
+	Name: "section clear", Rule: rulebook.OfferedBeforeOutOfSection, Says: shuntedInto,
+	Expected: "the section clear and nothing signalled on it, or a token released for shunting",
+	holds:    func(d *action) bool { return d.ls().Phase == Normal || d.ls().Phase == Offered },
 }
 
 // givenOut: the neighbour has had train out of section for every train this

@@ -93,7 +93,7 @@ var blockRows = []Row{
 	// in wrong direction, to and from a train that has failed; following by
 	// interval, where a ticket allows it.
 	{From: Normal, Act: ActDepart, To: InSection, For: onDouble, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{messageOrWrongWay}, Guards: []Guard{messageHeld, pilotWith}},
-	{From: InSection, Act: ActDepart, To: InSection, For: onDouble, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{wrongWayAgreed}},
+	{From: InSection, Act: ActDepart, To: InSection, For: onDouble, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{wrongWayAgreed}, Guards: []Guard{pilotToo}},
 	{From: Obstructed, Act: ActDepart, To: Obstructed, For: onDouble, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{acceptedOrWrongWay}, Guards: []Guard{stoppedByDanger}},
 	{From: Normal, Act: ActDepart, To: InSection, For: withStaff, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{intervalOrMessage}, Guards: []Guard{staffWithTrain, intervalPast, messageHeld, pilotWith}},
 	{From: Normal, Act: ActEnter, To: InSection, For: withStaff, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{intervalOrMessage}, Guards: []Guard{staffWithTrain, messageHeld, pilotWith}},
@@ -142,8 +142,8 @@ var blockRows = []Row{
 	{From: BlockedInside, Act: ActDepart, To: BlockedInside, For: onDouble, Rule: rulebook.EnteredWithoutAcceptance},
 	{From: BlockedOutside, Act: ActDepart, To: BlockedOutside, For: onDouble, Rule: rulebook.EnteredWithoutAcceptance},
 	{From: anyPhase, Both: true, Act: ActEnter, To: InSection, Rule: rulebook.EnteredWithoutAcceptance},
-	{From: anyPhase, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Guards: []Guard{tokenOfSection, staffWithTrain}},
-	{From: anyPhase, Opposed: true, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Guards: []Guard{tokenOfSection, staffWithTrain, noOpposing}},
+	{From: anyPhase, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Guards: []Guard{tokenOfSection, staffWithTrain, pilotToo}},
+	{From: anyPhase, Opposed: true, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Guards: []Guard{tokenOfSection, staffWithTrain, noOpposing, pilotToo}},
 
 	// Sections given out.
 	{From: Accepted, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{notYetEntered}},
@@ -163,8 +163,8 @@ var blockRows = []Row{
 	{From: anyPhase, Both: true, Act: ActBlockInside, To: stay, Rule: rulebook.BlockingBackTrainSignalled},
 	{From: anyPhase, Both: true, Act: ActBlockOutside, To: stay, Rule: rulebook.BlockingBackTrainSignalled},
 	{From: anyPhase, Both: true, Act: ActUnblock, To: stay, Rule: rulebook.NothingToRemove},
-	{From: anyPhase, Act: ActShunt, To: stay, For: onDouble, Rule: rulebook.OfferedBeforeOutOfSection,
-		Says: "Shunting into the section was signalled with the section not clear"},
+	{From: anyPhase, Act: ActShunt, To: stay, For: onDouble, Rule: rulebook.OfferedBeforeOutOfSection, Says: shuntedInto},
+	{From: anyPhase, Both: true, Act: ActShunt, To: stay, For: onSingle, Guards: []Guard{shuntAllowed, shuntIntoClear}},
 	{From: anyPhase, Act: ActShuntBack, To: stay, For: onDouble, Rule: rulebook.ShuntNotWithdrawn,
 		Says: "Shunt withdrawn was sent or received with no shunt in the section"},
 

@@ -133,8 +133,8 @@ type LineState struct {
 type Circuit struct {
 	Asked   Asked // the signal that awaits its acknowledgement
 	ReadyAt Time
-	Told    int // messages from him in hand, under working by message
-	Given   int // messages to him not yet used by a train from him
+	Told    []string // messages from him in hand, under working by message
+	Given   []string // messages to him not yet used by a train from him
 	Pilot   string
 	PilotAt PilotPlace
 	PN      string // last private number exchanged

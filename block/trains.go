@@ -72,7 +72,9 @@ func (st *step) reach(t *Train) {
 		t.In.Line = st.lineFor(from, Inward, noAct)
 	}
 	if t.In.Section >= 0 && t.In.Arrived == 0 {
-		st.tooSoon(t)
+		if f := st.tooSoon(t, &t.In); f != nil {
+			f.Text = words("The train was here sooner than any train could run through the section", f.Section, f.Train)
+		}
 		t.In.Arrived = st.e.At
 		t.In.Seq = st.e.Seq
 	}
@@ -371,17 +373,19 @@ func (st *step) trainWarned() {
 	st.named().Warned = true
 }
 
-// tooSoon raises an arrival in less than a quarter of the regular running time
-// the box file gives: no train of the class runs so fast. Common practice of
+// tooSoon raises a train out of its section in less than a quarter of the regular
+// running time the box file gives: none runs so fast. Common practice of
 // inspectors; the fraction is ours.
-func (st *step) tooSoon(t *Train) {
-	if t.In.Assumed {
-		return
+func (st *step) tooSoon(t *Train, l *Leg) *Finding {
+	s := &st.b.Sections[l.Section]
+	if s.Running == [rulebook.ClassCount]Time{} || l.Assumed || l.Entering == 0 {
+		return nil
 	}
-	s := &st.b.Sections[t.In.Section]
-	if regular := s.Running[t.Class]; regular > 0 && t.In.Entering != 0 && (st.e.At-t.In.Entering)*4 < regular {
-		st.note(rulebook.RunningTimeShort, s.Neighbour, t.Label(st.b), "a running time nearer "+strconv.Itoa(int(regular/Minute))+" minutes, or one of the times corrected")
+	regular := st.b.Running(l.Section, t.Class)
+	if (st.e.At-l.Entering)*4 >= regular {
+		return nil
 	}
+	return st.note(rulebook.RunningTimeShort, s.Neighbour, t.Label(st.b), "a running time nearer "+strconv.Itoa(int(regular/Minute))+" minutes, or one of the times corrected")
 }
 
 // heard takes a visit, message or reminder that names a detained train or the

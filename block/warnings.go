@@ -1,6 +1,10 @@
 package block
 
-import "fairhand/block/rulebook"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // aside does what a signal means apart from the machine of a line: warnings
 // about a train, opening and closing, testing.
@@ -107,6 +111,24 @@ func (st *step) divided(i int, bell Bell) {
 	if t := st.from(i, func(t *Train) bool { return t.In.Entered != 0 && t.Proof == ProofNone }); t != nil {
 		t.Divided, t.Proof = true, NoTailLamp
 	}
+}
+
+// toldBesideDoubt: beside a line on which a train came without tail lamp, and is
+// not yet found complete, a train the other way is stopped and its driver told to
+// look out. Source: GERT8000-TS3, train passed without tail lamp, read in study
+// cards; that the opposite direction is meant is our reading.
+var toldBesideDoubt = Guard{
+	Name: "no train came without tail lamp on the line beside, or the driver told", Rule: rulebook.SectionNotProvedClear, For: onDouble, Mine: true,
+	Says:     "A train was sent beside a line on which a train had come without tail lamp, and its driver was not told",
+	Expected: "the train stopped and its driver told to pass at caution and report what he sees, and that booked",
+	holds: func(d *action) bool {
+		if d.dir == Inward || d.train != nil && (d.train.Warned || d.train.occupies(d.line)) {
+			return true
+		}
+		return !slices.ContainsFunc(d.s.Trains, func(t *Train) bool {
+			return (d.train == nil || t.ID != d.train.ID) && t.In.Section == d.ref().section && t.In.Line != d.line && t.occupies(t.In.Line) && t.clearOfSection() && t.Proof == NoTailLamp
+		})
+	},
 }
 
 // wrongWay opens and ends working in wrong direction on a line, by agreement of

@@ -45,6 +45,7 @@ var (
 	atTokenless = Options{Rules: "british-later", Methods: []string{"absolute", "tokenless"}, Last: 11}
 	atIndian    = Options{Rules: "indian-general", Methods: []string{"token", "token"}, Last: 11}
 	atFullDay   = Options{Rules: "british-later", Methods: []string{"absolute", "absolute"}}
+	atTimed     = Options{Rules: "british-later", Methods: []string{"absolute", "absolute"}, Last: 11, Running: true}
 	atMessage   = Options{Rules: "british-later", Methods: []string{"absolute", "absolute"}, Last: 11, Message: true}
 	atPilot     = Options{Rules: "british-later", Methods: []string{"token", "token"}, Last: 11, Pilot: true}
 )

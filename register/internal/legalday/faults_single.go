@@ -266,7 +266,7 @@ var staffFaults = []Fault{
 		func(e *edit) bool {
 			return e.put(e.pick(EnterOut, "tokenless", ""), "$S >1 <1 >$cancel <$cancel train $X")
 		}},
-	{"shunting ahead where it is not allowed", "signalbox.org ch. 8: only where authorised", nil, atTokenless,
+	{"shunting ahead where it is not allowed", "signalbox.org ch. 8: only where authorised", ids{rulebook.ShuntNotAuthorised}, atTokenless,
 		func(e *edit) bool {
 			return e.put(e.alone(ClearIn, "Saltgarth"), "$S >1 <1 >3-3-2 <3-3-2 train 0W09", "$S >1 <1 >8 <8 train 0W09")
 		}},

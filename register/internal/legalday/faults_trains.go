@@ -160,7 +160,7 @@ var clearingFaults = []Fault{
 			i := e.pick(LampBell, "absolute", ">4-5")
 			return e.change(i, ">4-5 <4-5", ">9 <9", i)
 		}},
-	{"train beside a section in doubt not stopped", "signaller study cards, tail lamp: stop it, tell the driver", nil, atDouble,
+	{"train beside a section in doubt not stopped", "signaller study cards, tail lamp: stop it, tell the driver", ids{rulebook.SectionNotProvedClear}, atDouble,
 		func(e *edit) bool {
 			i := e.pick(Warned, "absolute", "without tail lamp")
 			return e.drop(i, i, e.next(i, EnterOut))
@@ -183,7 +183,7 @@ var clearingFaults = []Fault{
 		func(e *edit) bool { return e.put(e.alone(ClearIn, ""), "$S >1 <1 >$clear <$clear") }},
 	{"out of section received with no train", "token-line table, W-12", ids{rulebook.OutOfSectionNoTrain}, atDouble,
 		func(e *edit) bool { return e.put(e.alone(ClearOut, ""), "$S <1 >1 <$clear >$clear") }},
-	{"here sooner than any train can run", "common practice", ids{rulebook.RunningTimeShort}, atDouble,
+	{"here sooner than any train can run", "common practice", ids{rulebook.RunningTimeShort}, atTimed,
 		func(e *edit) bool {
 			i := e.pick(Arrived, "absolute", " complete")
 			k := e.before(i, EnterIn)

@@ -35,6 +35,7 @@ type Options struct {
 	Message   bool // sections are worked by message for a while
 	Pilot     bool // or by pilot
 	Crossing  bool // a user-worked crossing in the first section, on double line
+	Running   bool // the box file has the running times
 	Quiet     bool // no incidents: trains only
 	Night     bool // the twelve hours of the other half of the clock, over midnight
 	Last      int  // hour of the last train, 21 when 0
@@ -119,6 +120,7 @@ var bookings = []struct {
 	{"bells not named", func(o *Options) { o.Naming = NameNone }},
 	{"departures by bell", func(o *Options) { o.BellsOnly = true }},
 	{"departures by bell, offers named", func(o *Options) { o.BellsOnly, o.Naming = true, NameOffers }},
+	{"running times known", func(o *Options) { o.Running = true }},
 	{"by message", func(o *Options) { o.Message = true }},
 	{"by pilot", func(o *Options) { o.Pilot = true }},
 }
@@ -148,6 +150,9 @@ func (o *Options) boxFile() string {
 			fmt.Fprintf(&b, "    lines: [{name: %s, way: in}, {name: %s, way: out}]\n    allow: [restricted-acceptance, shunt-ahead]\n", n.in, n.out)
 		} else {
 			fmt.Fprintf(&b, "    lines: [{name: Single}]\n")
+		}
+		if o.Running {
+			b.WriteString("    running-minutes: {passenger: 6, freight: 6}\n")
 		}
 		if m == "token" {
 			fmt.Fprintf(&b, "    tokens: {charge: \"%d-%d\", here: \"%d-%d\"}\n", 20*i+1, 20*i+12, 20*i+1, 20*i+6)
