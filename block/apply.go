@@ -142,6 +142,8 @@ var handlers = [kindCount]func(*step){
 	Reconnected:     (*step).gear,
 	Clamped:         (*step).gear,
 	Unclamped:       (*step).gear,
+	Released:        (*step).released,
+	CounterRead:     (*step).counterRead,
 	Blockage:        (*step).blockage,
 	BlockageUp:      (*step).blockageUp,
 	Posted:          (*step).posted,

@@ -123,7 +123,7 @@ type Signal struct {
 // Gear is equipment that failures and disconnections name.
 type Gear struct {
 	Name     string
-	Kind     string // points, signal, instrument, lever, crossing, crossing-telephone
+	Kind     string // points, signal, instrument, lever, crossing, crossing-telephone, release
 	Section  string // whose trains run over it or whose block it works; "" all
 	Place    string
 	Crossing string // level crossing it belongs to

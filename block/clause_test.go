@@ -39,7 +39,13 @@ func TestClauses(t *testing.T) {
 	for _, set := range []struct {
 		file, prefix string
 		last         int
-	}{{"absolute", "AB-%03d", 86}, {"single", "SL-%02d", 93}, {"habits", "HB-%02d", 13}, {"crossings", "LC-%02d", 40}} {
+	}{
+		{"absolute", "AB-%03d", 86},
+		{"single", "SL-%02d", 93},
+		{"habits", "HB-%02d", 13},
+		{"crossings", "LC-%02d", 40},
+		{"box", "BX-%02d", 2},
+	} {
 		clauses := readClauses(t, filepath.Join("testdata/clauses", set.file+".txt"))
 		decided := 0
 		for i := 1; i <= set.last; i++ {

@@ -52,6 +52,8 @@ var duties = []duty{
 	{rule: rulebook.HandoverIncomplete, within: rulebook.TakeOver, words: "take over what has not been ticked", awaited: true},
 	{rule: rulebook.DisconnectionNotCountersigned, within: rulebook.Countersigning, words: "countersign the disconnection"},
 
+	{rule: rulebook.ReleaseNotTold, within: rulebook.MessageReply, words: "tell Control of the release"},
+
 	{rule: rulebook.CrossingNotReportedClear, within: rulebook.CrossingClearAfter, words: "hear from the user of the crossing", awaited: true},
 	{rule: rulebook.CrossingClosedLong, within: rulebook.CrossingClosed, words: "the train for which the crossing was closed, or open it", awaited: true},
 	{rule: rulebook.CrossingKeeperNotTold, within: rulebook.EnteringAfter, words: "tell the keeper of the crossing"},

@@ -130,7 +130,10 @@ func (st *step) gear() {
 	case Failure:
 		g.Failed = true
 	case Restored:
-		g.Failed = false
+		g.Failed, g.Released = false, false
+	case Released:
+		g.Released = true
+		g.At, g.Seq = st.e.At, st.e.Seq
 	case Disconnected:
 		g.Disconnected, g.Signed = true, nil
 		g.At, g.Seq = st.e.At, st.e.Seq
@@ -141,10 +144,10 @@ func (st *step) gear() {
 	case Unclamped:
 		g.Clamped = false
 	}
-	if st.e.Kind == Failure || st.e.Kind == Disconnected {
+	if st.e.Kind == Failure || st.e.Kind == Disconnected || st.e.Kind == Released {
 		g.Text = st.e.Text
 	}
-	if !g.Failed && !g.Disconnected && !g.Clamped {
+	if !g.Failed && !g.Disconnected && !g.Clamped && !g.Released {
 		s.Gear = slices.Delete(s.Gear, i, i+1)
 	}
 }

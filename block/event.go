@@ -73,6 +73,9 @@ const (
 	Clamped      // Subject: points secured by clamp
 	Unclamped    // Subject
 
+	Released    // Subject: the release; Which (one of Releases), Section, Line, Number and Other (its counter before and after, both 0 when not told), Party (told of it), Text: the cause
+	CounterRead // Subject: the release; Number
+
 	Blockage   // Line; Section
 	BlockageUp // Line; Section: given up
 
@@ -207,6 +210,8 @@ type Event struct {
 	Place   string
 	From    string // section a train arrived from
 	Subject string
+	Party   string // who was told, or whom it is for
+	Which   string // one of the words of the kind
 	Text    string
 	Number  int
 	Other   int

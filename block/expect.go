@@ -58,6 +58,7 @@ func Expected(b *Box, s *State) []Expectation {
 	for i := range b.Crossings {
 		x.crossing(i)
 	}
+	x.releases()
 	slices.SortStableFunc(x.list, func(a, c Expectation) int { return cmp.Compare(a.Wanted, c.Wanted) })
 	return x.list
 }

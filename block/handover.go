@@ -137,6 +137,7 @@ func Live(b *Box, s *State) []LiveItem {
 	for _, g := range s.Gear {
 		out = append(out, LiveItem{false, g.Name, g.Name + ": " + g.Words(), g.Seq})
 	}
+	out = append(out, liveCounters(b, s)...)
 	for _, m := range s.Messages {
 		out = append(out, LiveItem{false, m.With, "message with " + m.With + " awaits an answer: " + m.Text, m.Seq})
 	}
@@ -149,7 +150,7 @@ func (g *GearState) Words() string {
 	for _, w := range []struct {
 		is   bool
 		word string
-	}{{g.Failed, "failed"}, {g.Disconnected, "disconnected"}, {g.Clamped, "clamped"}} {
+	}{{g.Failed, "failed"}, {g.Disconnected, "disconnected"}, {g.Clamped, "clamped"}, {g.Released, "released"}} {
 		if !w.is {
 			continue
 		}

@@ -180,6 +180,9 @@ func (st *step) message() {
 	s := st.s
 	st.told()
 	st.heard()
+	if st.e.Kind == MessageTo && st.b.SectionIndex(st.e.Subject) < 0 {
+		st.bring(rulebook.ReleaseNotTold, func(*Pending) bool { return true })
+	}
 	if st.e.Target != 0 {
 		s.Messages = slices.DeleteFunc(slices.Clone(s.Messages), func(m Message) bool { return m.Seq == st.e.Target })
 		return

@@ -34,6 +34,7 @@ type State struct {
 	Obstructions []Obstruction
 	Reminders    []Reminder
 	Gear         []GearState
+	Counters     []Counter
 	Blockages    []LineBlockage
 	Posts        []Post
 	Crossings    []CrossingState // of each level crossing, in box order
@@ -202,6 +203,7 @@ type GearState struct {
 	Failed       bool
 	Disconnected bool
 	Clamped      bool
+	Released     bool // a release used, and not booked restored
 	Text         string
 	At           Time
 	Seq          int64

@@ -89,7 +89,7 @@ func (m *sight) subject(e *block.Event, signals, gear []string) []named {
 	switch e.Kind {
 	case block.SignalOff, block.SignalOn:
 		sort, known = "signal", signals
-	case block.Failure, block.Disconnected, block.Clamped:
+	case block.Failure, block.Disconnected, block.Clamped, block.Released:
 		known = slices.Concat(gear, signals)
 		if len(gear) == 0 {
 			return nil // the box lists none, and anything may fail

@@ -137,8 +137,11 @@ func gearNotices(m *model) []notice {
 	var out []notice
 	for _, g := range m.state.Gear {
 		what := "FAILED"
-		if g.Disconnected {
+		switch {
+		case g.Disconnected:
 			what = "DISCONNECTED"
+		case g.Released && !g.Failed:
+			what = "RELEASED"
 		}
 		if g.Clamped {
 			what += ", clamped"

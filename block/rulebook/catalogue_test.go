@@ -36,7 +36,8 @@ var moreRules = map[Severity]string{
 		shut-in-not-reported shared-section-token-out entered-while-blocked shunt-not-back stop-and-examine-omitted
 		crossing-train-approaching crossing-train-let-towards crossing-not-protected crossing-next-box-not-held
 		crossing-not-cautioned crossing-in-doubt crossing-opened-train-coming crossing-open-signal-cleared
-		crossing-local-signals-off crossing-keeper-not-assured crossing-opened-line-clear crossing-obstructed-train-sent`,
+		crossing-local-signals-off crossing-keeper-not-assured crossing-opened-line-clear crossing-obstructed-train-sent
+		release-train-in-section`,
 	Irregular: `offered-while-blocked indicator-not-line-clear indicator-not-normal entering-twice cancelled-nothing
 		shunt-not-authorised shunt-not-withdrawn shunt-release-not-asked running-time-short
 		wrong-description-not-followed refused-without-reason private-number-missing private-number-repeated
@@ -44,7 +45,8 @@ var moreRules = map[Severity]string{
 		closed-without-signal cancelling-not-sent entry-before-duty worked-before-reconnection row-left-open
 		warning-arrangement-omitted signal-off-twice cancelled-signal-off step-not-booked train-name-differs name-differs book-part-missing
 		crossing-not-reported-clear crossing-call-incomplete crossing-not-asked crossing-keeper-not-told
-		crossing-attendant-not-told crossing-attendant-unnamed crossing-open-failure-booked clock-jumped`,
+		crossing-attendant-not-told crossing-attendant-unnamed crossing-open-failure-booked clock-jumped
+		release-not-told release-incomplete counter-differs`,
 	Advice: `restricted-acceptance-passenger train-name-assumed place-full call-attention-needless
 		crossing-maybe-large crossing-second-user crossing-nothing-allowed crossing-word-of-user crossing-many-calls
 		crossing-call-between crossing-closed-long`,

@@ -152,6 +152,14 @@ const (
 	CrossingOpenFailureBooked   RuleID = "crossing-open-failure-booked"
 )
 
+// Releases, occupations, points and what else a box meets.
+const (
+	ReleaseTrainInSection RuleID = "release-train-in-section"
+	ReleaseNotTold        RuleID = "release-not-told"
+	ReleaseIncomplete     RuleID = "release-incomplete"
+	CounterDiffers        RuleID = "counter-differs"
+)
+
 // Keeping the book, and two books compared.
 const (
 	EntryLate          RuleID = "entry-late"

@@ -73,6 +73,7 @@ var indianGeneral = RuleSet{
 	RoundUp:             true,
 	RefuseNeedsReason:   true, // Block Working Manual Part A 5.1(c)
 	HeldAfterCancelling: true, // General Rules (India) 14.22
+	CountersHandedOver:  true, // Block Working Manual Part A 2.6
 	SurrenderFirst:      true, // General Rules (India) 14.12(1)(c)
 	ClearingPoint:       Metres(400),
 	ClearingPointSource: srcAdequate,

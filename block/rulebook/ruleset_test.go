@@ -204,7 +204,7 @@ func TestHabits(t *testing.T) {
 		for name, habit := range map[string]bool{
 			"PrivateNumbers": r.PrivateNumbers, "TellTokenNumber": r.TellTokenNumber, "HeldAfterCancelling": r.HeldAfterCancelling,
 			"AtOnceInFog": !r.DetainedAtOnceInFog, "RoundUp": r.RoundUp, "RefuseNeedsReason": r.RefuseNeedsReason,
-			"FollowInterval": r.StaffFollow == FollowInterval,
+			"CountersHandedOver": r.CountersHandedOver, "FollowInterval": r.StaffFollow == FollowInterval,
 		} {
 			if habit != indian {
 				t.Errorf("%s: %s is %t", r.Name, name, habit)

@@ -14,7 +14,7 @@ var Roles = []string{"signaller", "trainee", "inspector", "manager", "technician
 var SignalKinds = []string{"section", "home", "distant"}
 
 // GearKinds are the kinds of equipment a failure may name.
-var GearKinds = []string{"points", "signal", "instrument", "lever", "crossing", "crossing-telephone"}
+var GearKinds = []string{"points", "signal", "instrument", "lever", "crossing", "crossing-telephone", "release"}
 
 var (
 	wayWords     = []string{"both", "out", "in"}         // in the order of block.Way

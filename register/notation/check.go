@@ -84,6 +84,10 @@ func (s *slot) check(ev *block.Event, r *rule, optional bool) error {
 		if !absent && (n < s.least || n > maxNumber) {
 			return r.wrong("%s is %d; it must be from %d to %d", name, n, s.least, maxNumber)
 		}
+	case valueSpan:
+		if n := min(ev.Number, ev.Other); n < 0 || int64(max(ev.Number, ev.Other)) > maxNumber {
+			return r.wrong("%d-%d is not %s", ev.Number, ev.Other, s.noun)
+		}
 	case valueBells:
 		for _, b := range ev.Bells {
 			if _, err := rulebook.ParseCode(string(b.Code)); err != nil {

@@ -34,7 +34,7 @@ type rule struct {
 	tail []part
 	// reserved are the words that begin a part, and "written".
 	reserved []string
-	fields   uint16 // bit set of the fields the form has
+	fields   uint32 // bit set of the fields the form has
 	counts   bool   // has OTHER, which is -1 unless given
 }
 
@@ -147,6 +147,9 @@ func newRule(f form) (*rule, error) {
 func (r *rule) has(s *slot) {
 	r.fields |= 1 << s.field
 	r.counts = r.counts || s.field == fieldOther
+	if s.value == valueSpan {
+		r.fields |= 1 << fieldOther
+	}
 }
 
 func slotFor(word string) (*slot, error) {

@@ -149,6 +149,8 @@ func (s *slot) append(dst []byte, ev *block.Event, reserved []string, first bool
 		return append(dst, *s.field.text(ev)...)
 	case valueChoice:
 		return append(dst, s.field.choice(ev)...)
+	case valueSpan:
+		return strconv.AppendInt(append(strconv.AppendInt(dst, int64(ev.Number), 10), '-'), int64(ev.Other), 10)
 	case valueBells:
 		for i, b := range ev.Bells {
 			if i > 0 {

@@ -89,6 +89,8 @@ var golden = []block.Event{
 	{Kind: block.Reconnected, Subject: "Points 9"},
 	{Kind: block.Clamped, Subject: "Points 9"},
 	{Kind: block.Unclamped, Subject: "Points 9"},
+	{Kind: block.Released, Subject: "Up Release", Which: "sealed", Number: 41, Other: 42, Party: "Control", Text: "circuit failed"},
+	{Kind: block.CounterRead, Subject: "Up Release", Number: 42},
 	{Kind: block.Blockage, Line: "Down Main", Section: "Saltgarth", Text: "person in charge J. Wray"},
 	{Kind: block.BlockageUp, Line: "Down Main", Section: "Saltgarth"},
 	{Kind: block.Posted, Subject: "L. Barr", Place: "Down Distant"},

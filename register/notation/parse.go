@@ -26,7 +26,7 @@ type parser struct {
 type where struct {
 	node *node  // in the required beginning
 	rule *rule  // or among the parts of a rule
-	seen uint16 // the parts seen
+	seen uint32 // the parts seen
 	slot *slot  // or at this slot
 	// reserved are the words that a name in slot must not be
 	reserved []string
@@ -110,7 +110,7 @@ walk:
 
 // tail reads the parts of a rule, in any order, each at most once.
 func (p *parser) tail(ev *block.Event, r *rule) *Error {
-	seen := uint16(0)
+	seen := uint32(0)
 	for {
 		p.where = where{rule: r, seen: seen}
 		if p.tok.kind == tokenEnd || p.times && p.isWord(wordWritten) {
@@ -139,7 +139,7 @@ func (p *parser) tail(ev *block.Event, r *rule) *Error {
 }
 
 // part is the index of the part that the current token begins, -1 for none.
-func (p *parser) part(r *rule, seen uint16) int {
+func (p *parser) part(r *rule, seen uint32) int {
 	for i := range r.tail {
 		t := &r.tail[i]
 		if seen&(1<<i) != 0 {
@@ -175,6 +175,8 @@ func (p *parser) fits(s *slot, reserved []string) bool {
 		return p.tok.kind == tokenWord && contains(s.words, p.tok.text)
 	case valueBells:
 		return p.tok.kind == tokenWord && isBell(p.tok.text)
+	case valueSpan:
+		return p.tok.kind == tokenWord && isSpan(p.tok.text)
 	}
 	return p.tok.kind == tokenWord && allDigits(p.tok.text)
 }
@@ -195,6 +197,10 @@ func (p *parser) value(ev *block.Event, s *slot) *Error {
 		s.field.setChoice(ev, s.words[indexOf(s.words, p.tok.text)])
 	case valueBells:
 		return p.bells(ev)
+	case valueSpan:
+		if err := p.span(ev, s); err != nil {
+			return err
+		}
 	default:
 		n, err := strconv.ParseInt(p.tok.text, 10, 64)
 		if err != nil || n < s.least || n > maxNumber {
@@ -204,6 +210,23 @@ func (p *parser) value(ev *block.Event, s *slot) *Error {
 	}
 	p.named = s.value == valueName && p.tok.kind == tokenWord
 	return p.advance()
+}
+
+// span reads two numbers joined by a hyphen. That both are 0 says nothing.
+func (p *parser) span(ev *block.Event, s *slot) *Error {
+	from, to, _ := strings.Cut(p.tok.text, "-")
+	a, errA := strconv.Atoi(from)
+	b, errB := strconv.Atoi(to)
+	if errA != nil || errB != nil || int64(max(a, b)) > maxNumber || a == 0 && b == 0 {
+		return p.problem(p.tok.start, p.raw(p.tok)+" is not "+s.noun)
+	}
+	ev.Number, ev.Other = a, b
+	return nil
+}
+
+func isSpan(s string) bool {
+	from, to, ok := strings.Cut(s, "-")
+	return ok && allDigits(from) && allDigits(to)
 }
 
 // bells reads one bell signal after another.

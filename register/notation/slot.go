@@ -21,12 +21,14 @@ const (
 	fieldProof
 	fieldFar
 	fieldLarge
+	fieldParty
+	fieldWhich
 	fieldCount
 )
 
 var fieldNames = [fieldCount]string{
 	"Section", "Line", "Train", "Place", "From", "Subject", "Text", "PN",
-	"Number", "Other", "Target", "Bells", "Proof", "Far", "Large",
+	"Number", "Other", "Target", "Bells", "Proof", "Far", "Large", "Party", "Which",
 }
 
 // value is how a slot is written.
@@ -38,6 +40,7 @@ const (
 	valueDigits              // digits kept as written
 	valueNumber              // whole number
 	valueBells               // <1 >3-1, one or more
+	valueSpan                // two whole numbers: 41-42
 	valueChoice              // one of the slot's words, never quoted
 )
 
@@ -83,6 +86,10 @@ var slots = []slot{
 	{word: "BELLS", field: fieldBells, value: valueBells, noun: "bell signals such as <3-1"},
 	{word: "PROOF", field: fieldProof, value: valueChoice, noun: "proof that the train is complete", words: proofWords},
 	{word: "FAR", field: fieldFar, value: valueChoice, noun: `"there"`, words: []string{"there"}},
+	{word: "TOLD", field: fieldParty, noun: "who was told", names: func(n *Names) []string { return n.Parties }},
+	{word: "RELEASE", field: fieldWhich, value: valueChoice, noun: "which release it is", words: block.Releases},
+	{word: "COUNTER", field: fieldNumber, value: valueSpan, noun: "the counter before and after, such as 41-42"},
+	{word: "READING", field: fieldNumber, value: valueNumber, noun: "what the counter shows"},
 	{word: "LARGE", field: fieldLarge, value: valueChoice, noun: "that it is large, low or slow, or animals", words: []string{"large"}},
 }
 
@@ -103,6 +110,10 @@ func (f field) text(ev *block.Event) *string {
 		return &ev.Subject
 	case fieldPN:
 		return &ev.PN
+	case fieldParty:
+		return &ev.Party
+	case fieldWhich:
+		return &ev.Which
 	}
 	return &ev.Text
 }
@@ -140,7 +151,7 @@ func (f field) choice(ev *block.Event) string {
 	case fieldLarge:
 		return map[bool]string{true: "large"}[ev.Large]
 	}
-	return ev.Subject
+	return *f.text(ev)
 }
 
 // setChoice stores one of the slot's words.
@@ -153,7 +164,7 @@ func (f field) setChoice(ev *block.Event, word string) {
 	case fieldLarge:
 		ev.Large = true
 	default:
-		ev.Subject = word
+		*f.text(ev) = word
 	}
 }
 
@@ -167,6 +178,8 @@ func (s *slot) given(ev *block.Event) bool {
 		return s.field.number(ev) != 0
 	case valueBells:
 		return len(ev.Bells) > 0
+	case valueSpan:
+		return ev.Number != 0 || ev.Other != 0
 	case valueChoice:
 		return s.field.choice(ev) != ""
 	}

@@ -1,0 +1,138 @@
+package block
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"fairhand/block/rulebook"
+)
+
+// Releases and the counters that tell how often each was used.
+
+// Releases are the words for a release. Sealed and emergency ones stand as used
+// until their gear is booked restored; the others are over when they are given.
+var Releases = []string{"sealed", "emergency", "line-clear", "welwyn"}
+
+// Counter is what the counter of a release last showed.
+type Counter struct {
+	Gear  string
+	Shows int
+	At    Time
+	Seq   int64
+}
+
+// released judges the use of a release, and notes that it stands and what its
+// counter shows.
+func (st *step) released() {
+	g, section := st.b.gearNamed(st.e.Subject), st.e.Section
+	if section == "" && g != nil {
+		section = g.Section
+	}
+	i := -1
+	if section != "" {
+		i = st.b.SectionIndex(section)
+	}
+	if t := st.inTheWay(i); t != nil {
+		st.note(rulebook.ReleaseTrainInSection, section, t.Label(st.b), "the train arrived complete and the section clear before "+st.e.Subject+" is used")
+	}
+	if st.e.Text == "" {
+		st.note(rulebook.ReleaseIncomplete, section, "", "the cause for which "+st.e.Subject+" was used")
+	}
+	switch last := st.s.counter(st.e.Subject); {
+	case st.e.Number != 0 || st.e.Other != 0:
+		if !oneFurther(st.e.Number, st.e.Other) {
+			st.note(rulebook.CounterDiffers, section, "", "the counter one further for each use: after "+strconv.Itoa(st.e.Number)+" comes "+strconv.Itoa(st.e.Number+1))
+		} else {
+			st.counted(st.e.Number)
+		}
+		st.shows(st.e.Other)
+	case last != nil:
+		st.note(rulebook.ReleaseIncomplete, section, "", "the counter of "+st.e.Subject+" before and after; it showed "+strconv.Itoa(last.Shows))
+	}
+	if st.e.Party == "" {
+		st.owe(rulebook.ReleaseNotTold, Pending{Section: i})
+	}
+	if st.e.Which == Releases[0] || st.e.Which == Releases[1] {
+		st.gear()
+	}
+}
+
+// inTheWay is a train in section i, on the line named if one is, that is not known
+// to be complete and clear of it here; nil when there is none.
+func (st *step) inTheWay(i int) *Train {
+	for l, r := range st.b.lines {
+		if r.section != i || st.e.Line != "" && st.b.Sections[i].Lines[r.line].Name != st.e.Line {
+			continue
+		}
+		for _, t := range st.s.Trains {
+			if t.occupies(l) && (t.In.Line != l || !t.clearOfSection() || t.Proof != Complete) {
+				return t
+			}
+		}
+	}
+	return nil
+}
+
+// counterRead takes what a counter shows when no release was used.
+func (st *step) counterRead() {
+	st.counted(st.e.Number)
+	st.shows(st.e.Number)
+}
+
+// counted compares what a counter shows with what it showed when last booked.
+func (st *step) counted(shows int) {
+	if last := st.s.counter(st.e.Subject); last != nil && last.Shows != shows {
+		f := st.note(rulebook.CounterDiffers, "", "", "the counter of "+st.e.Subject+" at "+strconv.Itoa(last.Shows)+", as last booked")
+		f.Rests = []int64{last.Seq, st.e.Seq}
+	}
+}
+
+// shows keeps what a counter shows.
+func (st *step) shows(n int) {
+	now := Counter{st.e.Subject, n, st.e.At, st.e.Seq}
+	st.s.Counters = slices.Clone(st.s.Counters)
+	if last := st.s.counter(now.Gear); last != nil {
+		*last = now
+		return
+	}
+	st.s.Counters = append(st.s.Counters, now)
+}
+
+// counter is the counter of a release; nil when none is booked.
+func (s *State) counter(gear string) *Counter {
+	for i := range s.Counters {
+		if s.Counters[i].Gear == gear {
+			return &s.Counters[i]
+		}
+	}
+	return nil
+}
+
+// oneFurther says whether a counter went on by one; after all its nines it begins again.
+func oneFurther(before, after int) bool {
+	return after == before+1 || after == 0 && strings.Trim(strconv.Itoa(before), "9") == ""
+}
+
+// liveCounters tells a relief what the counters show.
+func liveCounters(b *Box, s *State) (out []LiveItem) {
+	for _, c := range s.Counters {
+		out = append(out, LiveItem{!b.Rules.CountersHandedOver, c.Gear, "counter of " + c.Gear + " shows " + strconv.Itoa(c.Shows), c.Seq})
+	}
+	return out
+}
+
+// releases expects Control to be told of a release used, and what still stands
+// as used to be restored.
+func (x *expecting) releases() {
+	for _, p := range x.s.Pending {
+		if p.Rule == rulebook.ReleaseNotTold {
+			x.offer(Expectation{Event: Event{Kind: MessageTo, Subject: "Control", Text: "Release used, as booked."}, Act: noAct, Mine: true, Wanted: p.At, Label: "tell Control of the release"})
+		}
+	}
+	for _, g := range x.s.Gear {
+		if g.Released {
+			x.offer(Expectation{Event: Event{Kind: Restored, Subject: g.Name}, Act: noAct, Wanted: x.s.Now + laterRemoval, Label: g.Name + " restored after its release"})
+		}
+	}
+}
