@@ -19,6 +19,7 @@ import (
 	"fairhand/register"
 	"fairhand/register/calendar"
 	"fairhand/register/notation"
+	"fairhand/register/reading"
 )
 
 // SchemaParquet names the shape of the Parquet files. It changes when a column
@@ -29,30 +30,41 @@ const SchemaParquet = "fairhand-entries-1"
 // box and year are in the path of the file, from which DuckDB, Spark and
 // ClickHouse make columns, and in its metadata.
 type parquetEntry struct {
-	Day           int32            `parquet:"day,date"` // register day, local date of the box
-	Entry         int64            `parquet:"entry"`
-	At            int64            `parquet:"happened_at,timestamp(microsecond)"` // UTC; "at" is a word of SQL in DuckDB
-	Recorded      int64            `parquet:"recorded_at,timestamp(microsecond)"`
-	Writer        string           `parquet:"writer,optional,dict"`
-	Kind          string           `parquet:"kind,dict"`
-	Section       string           `parquet:"section,optional,dict"`
-	Line          string           `parquet:"line,optional,dict"`
-	Train         string           `parquet:"train,optional,dict"`       // several: parted by comma and space
-	Description   string           `parquet:"description,optional,dict"` // bell codes of those trains, in the same way
-	Bells         []parquetBell    `parquet:"bells,list"`
-	Number        *int64           `parquet:"number,optional"`
-	Place         string           `parquet:"place,optional,dict"`
-	Proof         string           `parquet:"proof,optional,dict"`
-	Subject       string           `parquet:"subject,optional,dict"`
-	Text          string           `parquet:"text,optional"`
-	CorrectedBy   *int64           `parquet:"corrected_by,optional"`
-	StandsInstead string           `parquet:"stands_instead,optional"`
-	ExplainedBy   []int64          `parquet:"explained_by,list"`
-	Findings      []parquetFinding `parquet:"findings,list"`
-	AsWritten     string           `parquet:"as_written"`
-	Previous      string           `parquet:"previous_hash,optional"`
-	Hash          string           `parquet:"hash,optional"`
-	Answered      []parquetFinding `parquet:"findings_answered,list"`
+	EntryRow
+	Findings []parquetFinding `parquet:"findings,list"`
+	EntryLine
+	Previous string           `parquet:"previous_hash,optional"`
+	Hash     string           `parquet:"hash,optional"`
+	Answered []parquetFinding `parquet:"findings_answered,list"`
+}
+
+// EntryRow is what every table of entries in Parquet has of one: the columns from
+// day to explained_by.
+type EntryRow struct {
+	Day           int32         `parquet:"day,date"` // register day, local date of the box
+	Entry         int64         `parquet:"entry"`
+	At            int64         `parquet:"happened_at,timestamp(microsecond)"` // UTC; "at" is a word of SQL in DuckDB
+	Recorded      int64         `parquet:"recorded_at,timestamp(microsecond)"`
+	Writer        string        `parquet:"writer,optional,dict"`
+	Kind          string        `parquet:"kind,dict"`
+	Section       string        `parquet:"section,optional,dict"`
+	Line          string        `parquet:"line,optional,dict"`
+	Train         string        `parquet:"train,optional,dict"`       // several: parted by comma and space
+	Description   string        `parquet:"description,optional,dict"` // bell codes of those trains, in the same way
+	Bells         []parquetBell `parquet:"bells,list"`
+	Number        *int64        `parquet:"number,optional"`
+	Place         string        `parquet:"place,optional,dict"`
+	Proof         string        `parquet:"proof,optional,dict"`
+	Subject       string        `parquet:"subject,optional,dict"`
+	Text          string        `parquet:"text,optional"`
+	CorrectedBy   *int64        `parquet:"corrected_by,optional"`
+	StandsInstead string        `parquet:"stands_instead,optional"`
+	ExplainedBy   []int64       `parquet:"explained_by,list"`
+}
+
+// EntryLine is the entry itself, as it was written.
+type EntryLine struct {
+	AsWritten string `parquet:"as_written"`
 }
 
 type parquetBell struct {
@@ -86,10 +98,7 @@ func WriteParquet(out io.Writer, days iter.Seq2[*register.Day, error]) (err erro
 			return err
 		}
 		if w == nil {
-			w = parquet.NewGenericWriter[parquetEntry](out, parquet.Compression(&parquet.Snappy), parquet.CreatedBy("fairhand", "1", SchemaParquet),
-				parquet.MaxRowsPerRowGroup(100_000), parquet.KeyValueMetadata("fairhand.schema", SchemaParquet),
-				parquet.KeyValueMetadata("fairhand.railway", d.Box.Railway), parquet.KeyValueMetadata("fairhand.box", d.Box.Name),
-				parquet.KeyValueMetadata("fairhand.zone", d.Zone.String()), parquet.KeyValueMetadata("fairhand.caution", register.Caution))
+			w = ParquetTable[parquetEntry](out, SchemaParquet, d.Box.Railway, d.Box.Name, d.Zone.String(), parquet.Compression(&parquet.Snappy), parquet.MaxRowsPerRowGroup(100_000))
 		}
 		w.SetKeyValueMetadata("fairhand.head", fmt.Sprintf("%d %s", d.Head.Seq, hashText(d.Head.Hash)))
 		rows := make([]parquetEntry, 0, len(d.Entries))
@@ -106,23 +115,43 @@ func WriteParquet(out io.Writer, days iter.Seq2[*register.Day, error]) (err erro
 	return w.Close()
 }
 
+// ParquetTable begins a file of rows of one box, with what it is in its metadata.
+func ParquetTable[T any](out io.Writer, schema, railway, box, zone string, more ...parquet.WriterOption) *parquet.GenericWriter[T] {
+	return parquet.NewGenericWriter[T](out, append(more, parquet.CreatedBy("fairhand", "1", schema), parquet.KeyValueMetadata("fairhand.schema", schema),
+		parquet.KeyValueMetadata("fairhand.railway", railway), parquet.KeyValueMetadata("fairhand.box", box),
+		parquet.KeyValueMetadata("fairhand.zone", zone), parquet.KeyValueMetadata("fairhand.caution", register.Caution))...)
+}
+
 func parquetRow(v *entryView) parquetEntry {
-	e, ev := v.e, &v.e.Event
-	p := parquetEntry{
-		Day: epochDay(e.Day), Entry: e.Seq, At: int64(ev.At) * 1e6, Recorded: e.Recorded * 1e6, Writer: e.Writer,
-		Kind: notation.KindWord(ev.Kind), Section: ev.Section, Line: ev.Line, Train: v.names(), Description: v.codes(),
-		Place: ev.Place, Proof: ev.Proof.String(), Subject: ev.Subject, Text: ev.Text, StandsInstead: v.instead(),
-		ExplainedBy: e.Explained, AsWritten: e.Line, Previous: hashText(e.Prev), Hash: hashText(e.Hash),
+	e := &v.e.Entry
+	return parquetEntry{
+		EntryRow: NewEntryRow(e, v.d.Zone, v.names(), v.codes()), EntryLine: EntryLine{e.Line}, Previous: hashText(e.Prev), Hash: hashText(e.Hash),
+		Findings: parquetFindings(v.e.Findings), Answered: parquetFindings(v.e.Answered),
+	}
+}
+
+// NewEntryRow is an entry as a row; trains and codes are the names and the bell
+// codes of the trains that it concerns, parted by comma and space.
+func NewEntryRow(e *reading.Entry, zone *time.Location, trains, codes string) EntryRow {
+	ev := &e.Event
+	p := EntryRow{
+		Day: EpochDay(e.Day), Entry: e.Seq, At: int64(ev.At) * 1e6, Recorded: e.Recorded * 1e6, Writer: e.Writer,
+		Kind: notation.KindWord(ev.Kind), Section: ev.Section, Line: ev.Line, Train: trains, Description: codes,
+		Place: ev.Place, Proof: ev.Proof.String(), Subject: ev.Subject, Text: ev.Text, CorrectedBy: orNull(e.CorrectedBy),
+	}
+	for _, r := range e.Remarks {
+		p.ExplainedBy = append(p.ExplainedBy, r.Seq)
 	}
 	for _, b := range ev.Bells {
 		p.Bells = append(p.Bells, parquetBell{b.Sent, string(b.Code)})
 	}
-	p.Findings, p.Answered = parquetFindings(e.Findings), parquetFindings(e.Answered)
 	if notation.KindNumbered(ev.Kind) {
 		n := int64(ev.Number)
 		p.Number = &n
 	}
-	p.CorrectedBy = orNull(e.CorrectedBy)
+	if e.CorrectedBy != 0 {
+		p.StandsInstead = notation.Format(*ev, zone)
+	}
 	return p
 }
 
@@ -141,8 +170,8 @@ func orNull(seq int64) *int64 {
 	return &seq
 }
 
-// epochDay is a register day as Parquet counts dates: days since 1970-01-01.
-func epochDay(day calendar.Day) int32 {
+// EpochDay is a register day as Parquet counts dates: days since 1970-01-01.
+func EpochDay(day calendar.Day) int32 {
 	return int32(day.Midnight(time.UTC).Unix() / (24 * 3600))
 }
 
@@ -150,8 +179,16 @@ func epochDay(day calendar.Day) int32 {
 // boxes: railway=…/box=…/year=…/entries.parquet, the way in which Hive parts a
 // table, with everything but letters, digits, hyphen, low line and full stop as %XX.
 func ParquetPath(railway, box string, year int) string {
-	return filepath.Join("railway="+partition(railway), "box="+partition(box), "year="+strconv.Itoa(year), "entries.parquet")
+	return filepath.Join(PartitionOf(railway, box), PartitionYear(year), "entries.parquet")
 }
+
+// PartitionOf is the folder of a box in a folder for many.
+func PartitionOf(railway, box string) string {
+	return filepath.Join("railway="+partition(railway), "box="+partition(box))
+}
+
+// PartitionYear is the folder of a year in that of a box.
+func PartitionYear(year int) string { return "year=" + strconv.Itoa(year) }
 
 func partition(s string) string {
 	if s == "" {

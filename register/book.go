@@ -16,10 +16,15 @@ import (
 	"fairhand/register/store"
 )
 
-// Names of the two files of a box directory.
+// Names of the two files of a box directory, and endings of copies.
 const (
 	BoxFileName  = "box.yaml"
 	RegisterName = "register.db"
+
+	// BoxEnding ends the name of the description that lies beside an archive volume,
+	// instead of VolumeEnding.
+	BoxEnding    = ".box.yaml"
+	VolumeEnding = ".db"
 )
 
 // Entry is one entry of the book with what was found about it.

@@ -3,7 +3,9 @@ package register
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"iter"
+	"path/filepath"
 	"sync/atomic"
 	"time"
 
@@ -73,3 +75,46 @@ func (r *Reader) keptBefore(before int64) (after int64, state block.State, err e
 
 // empty is the state before the first entry.
 func (r *Reader) empty() block.State { return block.NewState(r.BoxAt(0)) }
+
+// Look opens a register file to be read, wherever it lies and however it is named:
+// a register, a copy of one or an archive volume. file describes the box where the
+// register keeps no description itself, and may be nil. Nothing is proved yet. The
+// caller closes it.
+func Look(path string, file *boxfile.File) (*Reader, error) {
+	st, err := store.OpenReadOnly(path)
+	if err != nil {
+		return nil, err
+	}
+	r, err := look(st, file)
+	if err != nil {
+		st.Close()
+		return nil, err
+	}
+	return r, nil
+}
+
+func look(st *store.Store, file *boxfile.File) (*Reader, error) {
+	m := st.Meta()
+	loc, err := time.LoadLocation(m.Zone)
+	if err != nil {
+		return nil, fmt.Errorf("%s was kept by the clock of %s, which this computer does not know: %w", st.Path(), m.Zone, err)
+	}
+	r := newReader(filepath.Dir(st.Path()), st, loc)
+	d, err := r.reg.Described(st.Tail().Seq)
+	switch {
+	case err != nil:
+		return nil, err
+	case d != nil:
+		file = d.File
+	case file == nil:
+		return nil, fmt.Errorf("%s keeps no description of the box, and no box file lies beside it", st.Path())
+	}
+	if file.Box.Name != m.Box {
+		return nil, fmt.Errorf("%s is the register of %s, and the box file describes %s: use the box file it was made with", st.Path(), m.Box, file.Box.Name)
+	}
+	r.file.Store(file)
+	return r, nil
+}
+
+// Close lets the register go that Look has opened.
+func (r *Reader) Close() error { return r.st.Close() }

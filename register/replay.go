@@ -27,7 +27,7 @@ func programTag(box *block.Box) string {
 	c.Civil = nil
 	h := sha256.New()
 	_ = json.NewEncoder(h).Encode(&c)
-	fmt.Fprintln(h, block.Fingerprint(), build())
+	fmt.Fprintln(h, block.Fingerprint(), Build())
 	shape(h, reflect.TypeFor[block.State](), map[reflect.Type]bool{})
 	return "fairhand " + hex.EncodeToString(h.Sum(nil)[:8])
 }
@@ -50,9 +50,9 @@ func shape(w io.Writer, t reflect.Type, told map[reflect.Type]bool) {
 	}
 }
 
-// build tells this build of the program from others, where the tools that made it
+// Build tells this build of the program from others, where the tools that made it
 // have noted that.
-func build() string {
+func Build() string {
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
 		return ""

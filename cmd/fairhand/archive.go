@@ -41,7 +41,6 @@ is the railway's to say; --keep is in years after the end of the year.`
 const (
 	archiveDir   = "archive"
 	volumePrefix = "archive-"
-	boxEnding    = ".box.yaml"
 	holdEnding   = ".hold"
 )
 
@@ -164,7 +163,7 @@ func sealVolume(book *register.Book, key *seal.Key, path string, first int64, ta
 	}
 	stem := strings.TrimSuffix(path, ".db")
 	for _, f := range []struct{ ending, text string }{
-		{boxEnding, string(description)}, {".pub", key.Public.Line() + "\n"}, {".txt" + seal.SignatureEnding, signature}, {".txt", text},
+		{register.BoxEnding, string(description)}, {".pub", key.Public.Line() + "\n"}, {".txt" + seal.SignatureEnding, signature}, {".txt", text},
 	} {
 		if err := export.Create(stem+f.ending, false, writes([]byte(f.text))); err != nil {
 			return err
@@ -179,7 +178,7 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 		Use: "check FILE", Short: "Prove a volume, alone and with the register", Args: args(1, 1, "the FILE"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			stem := strings.TrimSuffix(given[0], ".db")
-			box, err := boxfile.Load(stem + boxEnding)
+			box, err := boxfile.Load(stem + register.BoxEnding)
 			if err != nil {
 				return err
 			}
@@ -187,7 +186,7 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			s, public, err := volumeSeal(stem)
+			s, public, err := seal.OfVolume(stem)
 			if err == nil {
 				err = s.Fits(v.Meta, v.Tail.Seq, func(int64) (store.Hash, error) { return v.Tail.Hash, nil })
 			}
@@ -210,18 +209,6 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 	}
 	jsonFlag(cmd, &js)
 	return cmd
-}
-
-// volumeSeal is the statement beside a volume, and the key that it holds by.
-func volumeSeal(stem string) (seal.Statement, seal.Public, error) {
-	text, err := os.ReadFile(stem + ".txt")
-	signature, err2 := os.ReadFile(stem + ".txt" + seal.SignatureEnding)
-	public, err3 := seal.LoadPublic(stem + ".pub")
-	if err := errors.Join(err, err2, err3); err != nil {
-		return seal.Statement{}, public, err
-	}
-	s, err := verifiedStatement(public, string(text), string(signature))
-	return s, public, err
 }
 
 // volumeWithRegister compares a volume with the register that goes on, where there is
@@ -345,7 +332,7 @@ func (p *program) due(dir string, keep int, remove, js bool, now time.Time) erro
 			told.State = "may-go"
 		default:
 			told.State, said = "removed", "removed; its time was over on "+told.Until
-			for _, ending := range []string{".db", ".txt", ".txt" + seal.SignatureEnding, ".pub", boxEnding} {
+			for _, ending := range []string{".db", ".txt", ".txt" + seal.SignatureEnding, ".pub", register.BoxEnding} {
 				if err := os.Remove(stem + ending); err != nil && !errors.Is(err, fs.ErrNotExist) {
 					return err
 				}

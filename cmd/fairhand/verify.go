@@ -130,7 +130,10 @@ func (p *program) registerFile(cmd *cobra.Command, given []string) (string, *box
 
 // progress tells how far a proof is and how long it will take, on a terminal only
 // and once it has taken a second.
-func (p *program) progress() func(done, total int64) {
+func (p *program) progress() func(done, total int64) { return p.progressOf("entries proved") }
+
+// progressOf is progress with something else than entries done.
+func (p *program) progressOf(what string) func(done, total int64) {
 	if !terminal(p.stderr) {
 		return nil
 	}
@@ -147,7 +150,7 @@ func (p *program) progress() func(done, total int64) {
 			begun, told = time.Time{}, false
 		case done < total && done > 0 && took >= time.Second:
 			left := time.Duration(float64(took) * float64(total-done) / float64(done))
-			fmt.Fprintf(p.stderr, "\r%d of %d entries proved, about %d s more\x1b[K", done, total, int(left.Seconds()+1))
+			fmt.Fprintf(p.stderr, "\r%d of %d %s, about %d s more\x1b[K", done, total, what, int(left.Seconds()+1))
 			told = true
 		}
 	}

@@ -98,11 +98,11 @@ type seenTrain struct {
 
 type seenLeg struct{ entered, arrived, ended block.Time }
 
-func newFigures(sub subject, tt Timetable, s *block.State, active map[calendar.Day]bool) figures {
-	f := figures{sub: sub, timetable: tt, active: active, seen: map[int]*seenTrain{}, days: civilDays{zone: sub.zone}}
+func newFigures(sub subject, opt Options, s *block.State, active map[calendar.Day]bool) figures {
+	f := figures{sub: sub, timetable: opt.Timetable, active: active, seen: map[int]*seenTrain{}, days: civilDays{zone: sub.zone}}
 	for _, l := range sub.box.Lines() {
 		f.flows = append(f.flows, flow{line: l.Index, way: block.Outward}, flow{line: l.Index, way: block.Inward})
-		f.use = append(f.use, lineUse{})
+		f.use = append(f.use, lineUse{each: opt.Each.hours(l)})
 	}
 	for i := range s.Trains {
 		f.train(s.Trains[i], nil)

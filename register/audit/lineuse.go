@@ -27,6 +27,7 @@ type lineUse struct {
 		n       int // from the beginning of the day
 		seconds int64
 	}
+	each func(HourUsed) // nil for nobody
 }
 
 // piece is a time within one day during which the line was occupied.
@@ -91,6 +92,9 @@ func (u *lineUse) closeDay(c *civilDays, day calendar.Day, pieces []piece) {
 			continue
 		}
 		u.hours[c.hour(day, h)] += n
+		if u.each != nil {
+			u.each(HourUsed{day, c.hour(day, h), start + block.Time(h)*60*block.Minute, n})
+		}
 		if n > u.hour.seconds {
 			u.hour.day, u.hour.n, u.hour.seconds = day, h, n
 		}

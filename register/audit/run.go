@@ -23,6 +23,8 @@ type Options struct {
 
 	Timetable Timetable // nil: lateness is not reported
 
+	Each Each // is handed what the report only counts
+
 	// Progress is told from time to time how many of how many entries are
 	// replayed; nil for none.
 	Progress func(done, total int64)
@@ -54,6 +56,7 @@ func Run(ctx context.Context, src Source, opt Options) (*Report, error) {
 	if err := a.replay(src.entries(ctx, s)); err != nil {
 		return nil, err
 	}
+	a.opt.Each.rest(a.run.Look())
 	pr, err := src.proof(s, s.start+a.replayed-1)
 	if err != nil {
 		return nil, err
@@ -104,7 +107,7 @@ func newAuditor(sub subject, s span, opt Options) *auditor {
 	if s.under != nil {
 		a.under = append(a.under, *s.under)
 	}
-	a.fig = newFigures(sub, opt.Timetable, &s.state, a.keep.days)
+	a.fig = newFigures(sub, opt, &s.state, a.keep.days)
 	return a
 }
 
@@ -184,6 +187,7 @@ func (a *auditor) step(e *reading.Entry) {
 		late := turn.Late
 		a.keep.take(e, turn, st.Source != "")
 		a.worked(e, turn, st, turn.Late-late)
+		a.opt.Each.entry(a, e, turn, st)
 	}
 	a.judge(found)
 	if e.Event.Seq <= a.span.last {
@@ -273,6 +277,10 @@ func (a *auditor) finding(f *block.Finding) {
 	turn := a.turns.of(f.Seq)
 	if !a.opt.Filter.chooses(f, turn.Name, len(remarks) > 0) {
 		return
+	}
+	if a.opt.Each.Finding != nil {
+		told := a.sub.finding(f, turn.Name, remarks)
+		a.opt.Each.Finding(turn.id, &told)
 	}
 	if f.Answered != 0 {
 		if a.answered.Count++; len(a.answered.Details) < a.opt.Details {

@@ -52,7 +52,10 @@ type proof struct {
 
 // Register is the register of an open book, up to its last entry at the time of
 // Run. Each entry is proved before it is used. The book may be worked in meanwhile.
-func Register(b *register.Book) Source { return registered{b.Reader} }
+func Register(b *register.Book) Source { return Reader(b.Reader) }
+
+// Reader is Register of a register that is open for reading alone.
+func Reader(r *register.Reader) Source { return registered{r} }
 
 type registered struct{ book *register.Reader }
 

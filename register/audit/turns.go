@@ -12,7 +12,8 @@ import (
 // duty is a turn of duty being gathered.
 type duty struct {
 	Turn
-	first int64 // its first entry
+	id    int64 // the entry that began it
+	first int64 // its first entry of the days asked for, by number
 	ended bool
 	kept  bool // counted as over
 	sum   tallies
@@ -55,6 +56,7 @@ type turns struct {
 	sub        subject
 	limit      int
 	details    int
+	each       func(id int64, t *Turn)
 	open       []*duty            // signed on, the last of them writes
 	nobody     *duty              // entries with nobody signed on
 	given      map[int64]assigned // by number of an entry that is not yet counted
@@ -82,9 +84,9 @@ type mark struct {
 const maxMarks = 64
 
 func newTurns(sub subject, opt Options, s *block.State) turns {
-	t := turns{sub: sub, limit: opt.Turns, details: opt.Details, given: map[int64]assigned{}}
+	t := turns{sub: sub, limit: opt.Turns, details: opt.Details, each: opt.Each.Turn, given: map[int64]assigned{}}
 	for _, o := range s.OnDuty {
-		t.open = append(t.open, &duty{Turn: Turn{Name: o.Name, From: sub.moment(o.At), OnEntry: o.Seq}})
+		t.open = append(t.open, &duty{id: o.Seq, Turn: Turn{Name: o.Name, From: sub.moment(o.At), OnEntry: o.Seq}})
 	}
 	return t
 }
@@ -155,7 +157,7 @@ func (t *turns) writer(e *reading.Entry) *duty {
 		return t.open[n-1]
 	}
 	if t.nobody == nil {
-		t.nobody = &duty{Turn: Turn{From: t.sub.moment(block.Time(e.At))}}
+		t.nobody = &duty{id: e.Event.Seq, Turn: Turn{From: t.sub.moment(block.Time(e.At))}}
 	}
 	return t.nobody
 }
@@ -170,7 +172,7 @@ func (t *turns) signOn(e *reading.Entry) (a assigned) {
 		a.over = append(a.over, t.open[i])
 		t.open = slices.Delete(t.open, i, i+1)
 	}
-	a.duty = &duty{Turn: Turn{Name: name, From: t.sub.moment(e.Event.At), OnEntry: e.Event.Seq}}
+	a.duty = &duty{id: e.Event.Seq, Turn: Turn{Name: name, From: t.sub.moment(e.Event.At), OnEntry: e.Event.Seq}}
 	t.open = append(t.open, a.duty)
 	return a
 }
@@ -187,7 +189,7 @@ func (t *turns) signOff(e *reading.Entry) *duty {
 		d, t.nobody = t.nobody, nil
 		d.Name = name
 	default:
-		d = &duty{Turn: Turn{Name: name, From: t.sub.moment(e.Event.At)}}
+		d = &duty{id: e.Event.Seq, Turn: Turn{Name: name, From: t.sub.moment(e.Event.At)}}
 	}
 	return d
 }
@@ -204,6 +206,9 @@ func (t *turns) finish(d *duty) {
 	}
 	if d.Lapsed {
 		t.withoutOff++
+	}
+	if t.each != nil {
+		t.each(d.id, &d.Turn)
 	}
 	t.done = append(t.done, d)
 	if len(t.done) >= 2*t.limit {

@@ -114,6 +114,24 @@ func CheckBeside(dir string, meta store.Meta, tail int64, hashAt func(entry int6
 	return len(list), errors.Join(faults...)
 }
 
+// OfVolume is the seal over an archive volume, whose name without its ending is stem,
+// and the public key beside it, by which its signature holds. Without a seal errors.Is
+// of the error and fs.ErrNotExist.
+func OfVolume(stem string) (s Statement, public Public, err error) {
+	text, err := readSmall(stem + ".txt")
+	signature, err2 := readSmall(stem + ".txt" + SignatureEnding)
+	if err = errors.Join(err, err2); err != nil {
+		return s, public, err
+	}
+	if public, err = LoadPublic(stem + ".pub"); err == nil {
+		err = public.Verify(string(text), string(signature))
+	}
+	if err == nil {
+		s, err = ParseStatement(string(text))
+	}
+	return s, public, err
+}
+
 // readSmall reads a file of a few hundred bytes; one that is much larger is none
 // of ours and is not read.
 func readSmall(path string) ([]byte, error) {

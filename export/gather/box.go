@@ -1,0 +1,198 @@
+package gather
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"path/filepath"
+	"time"
+
+	"fairhand/block"
+	"fairhand/export"
+	"fairhand/register"
+	"fairhand/register/audit"
+	"fairhand/register/store"
+)
+
+// gathering makes the parts of one box of one reading of its register.
+type gathering struct {
+	dir    string
+	label  labels
+	box    *block.Box
+	zone   *time.Location
+	opened map[int]author // of the trains on hand
+	m      *Manifest
+	err    error // the first
+
+	entries  table[entry]
+	trains   table[train]
+	findings table[finding]
+	turns    table[turn]
+	hours    table[hour]
+}
+
+// author is who wrote the entry that opened a train's row.
+type author struct {
+	turn   int64
+	person string
+}
+
+func (b *gathering) whose(year int) whose { return whose{b.label.railway, b.label.box, int32(year)} }
+
+func (b *gathering) lineOf(l *block.Leg) (section, line string) {
+	section = b.box.Sections[l.Section].Neighbour
+	if l.Line >= 0 {
+		line = b.box.Lines()[l.Line].Line.Name
+	}
+	return section, line
+}
+
+func begin[T any](b *gathering, t *table[T], name string) {
+	*t = table[T]{dir: b.dir, name: name, label: b.label}
+}
+
+func newGathering(out string, s *source, r *register.Reader) *gathering {
+	folder := export.PartitionOf(s.railway(), s.meta.Box)
+	b := &gathering{
+		dir: filepath.Join(out, folder), label: labels{s.railway(), s.meta.Box, r.Location().String()},
+		box: r.Box(), zone: r.Location(), opened: map[int]author{},
+		m: &Manifest{
+			Schema: Schema, Caution: caution, Program: program(), Railway: s.railway(), Box: s.meta.Box, Zone: r.Location().String(),
+			RuleSet: r.Box().Rules.Name, Folder: filepath.ToSlash(folder), Source: s.path, Genesis: s.genesis.String(),
+		},
+	}
+	for i := range b.box.Sections {
+		b.m.Neighbours = append(b.m.Neighbours, b.box.Sections[i].Neighbour)
+	}
+	begin(b, &b.entries, Entries)
+	begin(b, &b.trains, Trains)
+	begin(b, &b.findings, Findings)
+	begin(b, &b.turns, Turns)
+	begin(b, &b.hours, Occupation)
+	return b
+}
+
+// program names what makes the parts: another one makes them anew.
+func program() string {
+	return store.Digest(block.Fingerprint())[:16] + " " + cmp.Or(register.Build(), "unknown build")
+}
+
+// put keeps the first error of the tables.
+func put[T any](b *gathering, t *table[T], year int32, row T) {
+	if b.err == nil {
+		b.err = t.put(int(year), row)
+	}
+}
+
+// each is what the audit hands over.
+func (b *gathering) each(stop func()) audit.Each {
+	return audit.Each{
+		Entry: func(w *audit.Worked) {
+			for _, t := range w.Trains {
+				if t.Opened == w.Entry.Event.Seq {
+					b.opened[t.ID] = author{w.Turn, w.Person}
+				}
+			}
+			if w.Entry.Event.Kind == block.Sign {
+				b.m.Examined, b.m.ExaminedTo, b.m.ExaminedBy = w.Entry.Day.String(), w.Entry.Seq, w.Entry.Event.Subject
+			}
+			r := entryRow(b, w)
+			if put(b, &b.entries, r.Year, r); b.err != nil {
+				stop()
+			}
+		},
+		Train: func(t *block.Train, onHand bool) {
+			r := trainRow(b, t, onHand)
+			put(b, &b.trains, r.Year, r)
+			delete(b.opened, t.ID)
+		},
+		Finding: func(turn int64, f *audit.Finding) {
+			r := findingRow(b, turn, f)
+			put(b, &b.findings, r.Year, r)
+		},
+		Turn: func(id int64, t *audit.Turn) {
+			r := turnRow(b, id, t)
+			put(b, &b.turns, r.Year, r)
+		},
+		Hour: func(l block.BoxLine, h audit.HourUsed) {
+			r := hourRow(b, l, h)
+			put(b, &b.hours, r.Year, r)
+		},
+	}
+}
+
+// gatherBox makes the parts of a box anew, of its whole register, each entry of which
+// is proved as it is read. before is what was gathered before, nil for nothing.
+func gatherBox(ctx context.Context, out string, s *source, before *Manifest) (*Manifest, error) {
+	r, err := s.open()
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	if before != nil {
+		if err := follows(s, r.Store(), before); err != nil {
+			return nil, err
+		}
+	}
+	b := newGathering(out, s, r)
+	if b.m.Seal = s.seal; filepath.Base(s.file) == register.RegisterName {
+		if b.m.Seal, err = newestSeal(r.Dir, r.Store()); err != nil {
+			return nil, err
+		}
+	}
+	if err = b.read(ctx, r); err == nil {
+		err = b.finish(before)
+	}
+	if err != nil {
+		b.abandon()
+		return nil, fmt.Errorf("%s: %w", s.path, err)
+	}
+	return b.m, nil
+}
+
+// read takes the register through an audit that hands everything over.
+func (b *gathering) read(ctx context.Context, r *register.Reader) error {
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	report, err := audit.Run(ctx, audit.Reader(r), audit.Options{Details: 1, Turns: 1, Each: b.each(stop)})
+	if err = cmp.Or(b.err, err); err != nil {
+		return err
+	}
+	b.m.Head = Head{report.Extent.ProvedTo, report.Extent.Head}
+	b.m.FirstDay, b.m.LastDay = report.Extent.FirstDay, report.Extent.LastDay
+	for _, d := range report.Described {
+		b.m.Descriptions = append(b.m.Descriptions, Described{d.Entry, d.SHA256})
+	}
+	return nil
+}
+
+// finish closes the parts and gives them their names.
+func (b *gathering) finish(before *Manifest) error {
+	for _, finish := range []func() ([]Part, error){b.entries.finish, b.trains.finish, b.findings.finish, b.turns.finish, b.hours.finish} {
+		parts, err := finish()
+		if err != nil {
+			return err
+		}
+		b.m.Parts = append(b.m.Parts, parts...)
+	}
+	var had []Part
+	if before != nil {
+		had = before.Parts
+	}
+	return settle(b.dir, b.m.Parts, had, func() error { return writeManifest(filepath.Join(b.dir, ManifestName), b.m) })
+}
+
+func (b *gathering) abandon() {
+	b.entries.abandon()
+	b.trains.abandon()
+	b.findings.abandon()
+	b.turns.abandon()
+	b.hours.abandon()
+}
+
+// stands says whether what was gathered before is all there is: then nothing but the
+// head of the register and its description are looked at.
+func (m *Manifest) stands(out string, s *source) bool {
+	return m.Schema == Schema && m.Program == program() && m.Genesis == s.genesis.String() && m.Head == headOf(s.tail) &&
+		len(m.Descriptions) > 0 && m.Descriptions[len(m.Descriptions)-1].SHA256 == s.described && m.whole(out)
+}

@@ -1,0 +1,135 @@
+package gather
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"fairhand/register"
+	"fairhand/register/store"
+)
+
+// Schema names the shape of the collection: of its tables and of its manifests. It
+// changes when a column or a key changes its meaning or goes; more may come without.
+const Schema = "fairhand-gather-1"
+
+// ManifestName is the file that says of a box, in its folder, and of the collection,
+// at its top, what it was made from. Engines pass over names that begin so.
+const ManifestName = "_manifest.json"
+
+// Head is the last entry of a register.
+type Head struct {
+	Entry int64  `json:"entry"`
+	Hash  string `json:"hash"`
+}
+
+func headOf(t store.Tail) Head { return Head{t.Seq, t.Hash.String()} }
+
+// Sealed is the newest seal that lay beside a register and that it fits.
+type Sealed struct {
+	Entry int64  `json:"entry"`
+	Day   string `json:"day"`
+	Hash  string `json:"hash"`
+	File  string `json:"file"`
+	Held  bool   `json:"signature_held"` // by the public key beside it; false where there is none
+}
+
+// Described is a description of the box.
+type Described struct {
+	Entry  int64  `json:"entry"` // that brought it in; 0: the register began with it, or keeps none
+	SHA256 string `json:"sha256"`
+}
+
+// Manifest is what the parts of a box were made from.
+type Manifest struct {
+	Schema       string      `json:"schema"`
+	Caution      string      `json:"caution"`
+	Program      string      `json:"program"` // its rules and its build
+	Railway      string      `json:"railway"`
+	Box          string      `json:"box"`
+	Zone         string      `json:"zone"`
+	RuleSet      string      `json:"rule_set"`
+	Folder       string      `json:"folder"`  // in the collection
+	Source       string      `json:"source"`  // the register read last
+	Genesis      string      `json:"genesis"` // hash before its first entry
+	Head         Head        `json:"head"`
+	Seal         *Sealed     `json:"seal"` // null where none was found
+	Descriptions []Described `json:"box_descriptions"`
+	Neighbours   []string    `json:"neighbours"`
+	FirstDay     string      `json:"first_day"`
+	LastDay      string      `json:"last_day"`
+	Examined     string      `json:"last_examined"` // day of the last signature; empty for never
+	ExaminedTo   int64       `json:"examined_to"`   // entry of it, 0 for never
+	ExaminedBy   string      `json:"examined_by"`
+	Parts        []Part      `json:"parts"`
+}
+
+// whole says whether the files of a manifest are there, by their sizes.
+func (m *Manifest) whole(out string) bool {
+	for _, p := range m.Parts {
+		info, err := os.Stat(filepath.Join(out, m.Folder, p.File))
+		if err != nil || info.Size() != p.Bytes {
+			return false
+		}
+	}
+	return true
+}
+
+// readManifest reads a manifest of any kind; ok is false where there is none.
+func readManifest(path string, to any) (ok bool, err error) {
+	text, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return false, nil
+	}
+	if err == nil {
+		err = json.Unmarshal(text, to)
+	}
+	if err != nil {
+		return false, fmt.Errorf("%s cannot be read: %w; remove the folder it lies in, and what was in it is gathered again", path, err)
+	}
+	return true, nil
+}
+
+func writeManifest(path string, m any) error {
+	text, err := json.MarshalIndent(m, "", "  ")
+	if err != nil {
+		return err
+	}
+	return keep(path, append(text, '\n'))
+}
+
+// settle gives finished files their names, all but those that are there already with
+// the same content, writes the manifest at path by write and removes what the one
+// before it had more.
+func settle(dir string, parts, before []Part, write func() error) error {
+	for _, p := range parts {
+		path := filepath.Join(dir, p.File)
+		info, err := os.Stat(path)
+		if err == nil && info.Size() == p.Bytes && slices.Contains(before, p) {
+			err = os.Remove(path + partEnding)
+		} else {
+			err = os.Rename(path+partEnding, path)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	if err := write(); err != nil {
+		return err
+	}
+	for _, p := range before {
+		if !slices.ContainsFunc(parts, func(q Part) bool { return q.File == p.File }) {
+			if err := os.Remove(filepath.Join(dir, p.File)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// caution stands in every manifest.
+const caution = register.Caution
