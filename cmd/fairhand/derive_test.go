@@ -86,7 +86,7 @@ func (d *deriver) named(t reflect.Type) object {
 		d.defs[t.Name()] = def // before its fields, which may be of it
 		for _, f := range reflect.VisibleFields(t) {
 			key, more, _ := strings.Cut(f.Tag.Get("json"), ",")
-			if f.Anonymous || key == "-" {
+			if f.Anonymous || key == "-" || !f.IsExported() {
 				continue
 			}
 			if key == "" {

@@ -17,6 +17,7 @@ import (
 
 	"fairhand/cmd/fairhand/schema"
 	"fairhand/export"
+	"fairhand/export/gather"
 	"fairhand/export/graph"
 	"fairhand/register/audit"
 )
@@ -33,6 +34,7 @@ var schemaTypes = map[string]reflect.Type{
 	"fairhand-config-1":   reflect.TypeFor[optionJSON](),
 	"fairhand-copy-1":     reflect.TypeFor[copiedJSON](),
 	"fairhand-day-1":      reflect.TypeFor[export.DayJSON](),
+	"fairhand-gather-1":   reflect.TypeFor[gather.Result](),
 	"fairhand-graph-1":    reflect.TypeFor[graph.Told](),
 	"fairhand-handover-1": reflect.TypeFor[sheetJSON](),
 	"fairhand-import-1":   reflect.TypeFor[importedJSON](),
@@ -47,7 +49,7 @@ var schemaTypes = map[string]reflect.Type{
 
 // TestSchemas: the schemas kept in the repository are those of the types printed.
 func TestSchemas(t *testing.T) {
-	comments, err := readComments(".", "../../export", "../../export/graph", "../../register/audit", "../../register/sheet")
+	comments, err := readComments(".", "../../export", "../../export/gather", "../../export/graph", "../../register/audit", "../../register/sheet")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -197,6 +199,7 @@ func TestOutputFitsSchemas(t *testing.T) {
 	in("fairhand-seal-1", "seal", "check", "--json", filepath.Join(demo, "seal-167.txt"))
 	in("fairhand-day-1", "export", "--format", "json", "--date", "2026-05-05")
 	in("fairhand-graph-1", "graph", "--json")
+	s.check("fairhand-gather-1", "gather", at("line"), demo, "--json")
 	in("fairhand-handover-1", "handover", "--json")
 	in("fairhand-audit-1", "audit", "--json")
 	in("fairhand-audit-1", "audit", "--json", "--from", "2026-05-05", "--all")

@@ -87,7 +87,7 @@ func Run(ctx context.Context, opt Options) (*Result, error) {
 	if err := begun(opt.Out); err != nil {
 		return nil, err
 	}
-	res := &Result{Schema: Schema, Caution: caution}
+	res := &Result{Schema: Schema, Caution: caution, Pairs: []Pair{}}
 	looked := make([]*Box, len(opt.Sources))
 	inParallel(opt.Workers, len(looked), nil, func(i int) {
 		s, err := look(opt.Sources[i])
