@@ -19,6 +19,7 @@ type entryColumn struct {
 	width float64 // of the spreadsheet, in characters
 	kind  columnKind
 	value func(v *entryView) string
+	says  string // what stands in it
 }
 
 type columnKind uint8
@@ -39,29 +40,29 @@ type entryView struct {
 
 // entryColumns are the columns, in their order; later ones come last.
 var entryColumns = []entryColumn{
-	{"entry", "Entry", 7, number, func(v *entryView) string { return strconv.FormatInt(v.e.Seq, 10) }},
-	{"at", "Time", 26, fixedText, func(v *entryView) string { return stamp(v.d, v.e.Event.At) }},
-	{"recorded", "Written down", 26, fixedText, func(v *entryView) string { return stamp(v.d, block.Time(v.e.Recorded)) }},
-	{"writer", "Writer", 14, freeText, func(v *entryView) string { return v.e.Writer }},
-	{"kind", "Kind", 15, fixedText, func(v *entryView) string { return notation.KindWord(v.e.Event.Kind) }},
-	{"section", "Section", 14, freeText, func(v *entryView) string { return v.e.Event.Section }},
-	{"line", "Line", 12, freeText, func(v *entryView) string { return v.e.Event.Line }},
-	{"train", "Train", 14, freeText, (*entryView).names},
-	{"description", "Code", 9, fixedText, (*entryView).codes},
-	{"bells", "Bells", 24, fixedText, (*entryView).bells},
-	{"number", "Number", 8, number, (*entryView).number},
-	{"place", "Place", 16, freeText, func(v *entryView) string { return v.e.Event.Place }},
-	{"proof", "Tail lamp", 12, fixedText, func(v *entryView) string { return v.e.Event.Proof.String() }},
-	{"subject", "Subject", 18, freeText, func(v *entryView) string { return v.e.Event.Subject }},
-	{"text", "Text", 50, freeText, func(v *entryView) string { return v.e.Event.Text }},
-	{"corrected_by", "Corrected by", 12, number, (*entryView).correctedBy},
-	{"stands_instead", "Stands instead", 36, freeText, (*entryView).instead},
-	{"explained_by", "Explained by", 12, fixedText, (*entryView).explained},
-	{"findings", "Findings", 40, fixedText, (*entryView).findings},
-	{"as_written", "As written", 60, freeText, func(v *entryView) string { return v.e.Line }},
-	{"hash", "Hash", 66, fixedText, func(v *entryView) string { return hashText(v.e.Hash) }},
-	{"root", "Follow from", 12, fixedText, (*entryView).roots},
-	{"answered", "Found and answered since", 40, fixedText, (*entryView).answered},
+	{"entry", "Entry", 7, number, func(v *entryView) string { return strconv.FormatInt(v.e.Seq, 10) }, "number in the register"},
+	{"at", "Time", 26, fixedText, func(v *entryView) string { return stamp(v.d, v.e.Event.At) }, "when it happened: RFC 3339, offset of the box's zone"},
+	{"recorded", "Written down", 26, fixedText, func(v *entryView) string { return stamp(v.d, block.Time(v.e.Recorded)) }, "when it was written"},
+	{"writer", "Writer", 14, freeText, func(v *entryView) string { return v.e.Writer }, "who was on duty"},
+	{"kind", "Kind", 15, fixedText, func(v *entryView) string { return notation.KindWord(v.e.Event.Kind) }, "bells, token-out, train-arrived, duty-on ..."},
+	{"section", "Section", 14, freeText, func(v *entryView) string { return v.e.Event.Section }, "the neighbour, where the entry concerns one"},
+	{"line", "Line", 12, freeText, func(v *entryView) string { return v.e.Event.Line }, "of the section"},
+	{"train", "Train", 14, freeText, (*entryView).names, "name, or description and where it came from; several parted by \", \""},
+	{"description", "Code", 9, fixedText, (*entryView).codes, "bell code of the train"},
+	{"bells", "Bells", 24, fixedText, (*entryView).bells, "\"received 3-1, sent 3-1\", in their order"},
+	{"number", "Number", 8, number, (*entryView).number, "of a token or ticket, or minutes of a clock check"},
+	{"place", "Place", 16, freeText, func(v *entryView) string { return v.e.Event.Place }, "as in the book notation"},
+	{"proof", "Tail lamp", 12, fixedText, func(v *entryView) string { return v.e.Event.Proof.String() }, "as in the book notation"},
+	{"subject", "Subject", 18, freeText, func(v *entryView) string { return v.e.Event.Subject }, "as in the book notation"},
+	{"text", "Text", 50, freeText, func(v *entryView) string { return v.e.Event.Text }, "as in the book notation"},
+	{"corrected_by", "Corrected by", 12, number, (*entryView).correctedBy, "entry that corrects this one; the fields are as corrected"},
+	{"stands_instead", "Stands instead", 36, freeText, (*entryView).instead, "what stands instead, in the book notation"},
+	{"explained_by", "Explained by", 12, fixedText, (*entryView).explained, "entries that explain what was found, parted by spaces"},
+	{"findings", "Findings", 40, fixedText, (*entryView).findings, "\"severity rule\", parted by \", \""},
+	{"as_written", "As written", 60, freeText, func(v *entryView) string { return v.e.Line }, "the entry in the book notation as first written"},
+	{"hash", "Hash", 66, fixedText, func(v *entryView) string { return hashText(v.e.Hash) }, "SHA-256 of the entry in the chain, in hexadecimal"},
+	{"root", "Follow from", 12, fixedText, (*entryView).roots, "entries that the findings follow from, each once, parted by spaces"},
+	{"answered", "Found and answered since", 40, fixedText, (*entryView).answered, "found and standing no more: \"severity rule by entry\""},
 }
 
 func (v *entryView) names() string {

@@ -2,8 +2,11 @@ package export
 
 import (
 	"encoding/csv"
+	"errors"
+	"fmt"
 	"io"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -11,25 +14,38 @@ import (
 	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/calendar"
+	"fairhand/register/sheet"
 )
 
-// The CSV export, schema fairhand-day-csv-1: RFC 4180, UTF-8, one heading
+// csvForm is how CSV is written: guarded against spreadsheets, or plain.
+type csvForm struct {
+	text func(string) string        // a text that may hold anything
+	code func(rulebook.Code) string // a bell code
+}
+
+var (
+	guardedCSV = csvForm{sheetSafe, Spell}
+	plainCSV   = csvForm{func(s string) string { return s }, plainCode}
+)
+
+// day writes a day, schema fairhand-day-csv-1: RFC 4180, UTF-8, one heading
 // record, one record for each entry of the day in the order of writing, one with
 // "handover" in the first field for each thing on a handover sheet, and one last
 // record with "foot" in the first field, the number and hash of the last
 // entry of the register and, under text, the caution.
 //
-// Bell signals are spelled ("received 3 pause 1, sent 3 pause 1"), because a
+// Guarded, bell signals are spelled ("received 3 pause 1, sent 3 pause 1"), because a
 // spreadsheet takes 3-1 for a date. A text that a spreadsheet would take for a
 // formula (it begins with = + - @ or a control character), a number (0153, 1E45) or a
 // date begins with an apostrophe; so does one that begins with an apostrophe
 // itself, so that a program gets the text back by taking one away. Sources:
 // Ziemann, Eren, El-Osta, Genome Biology 17:177 (2016) for the dates and
-// numbers; CWE-1236 for the formulas. Fields added later come last.
-func writeCSV(w io.Writer, d *register.Day) error {
+// numbers; CWE-1236 for the formulas. Plain, every text stands as it is in the
+// register, codes with digits and hyphens, as in JSON. Fields added later come last.
+func (c csvForm) day(w io.Writer, d *register.Day) error {
 	out := csv.NewWriter(w)
 	out.UseCRLF = true // RFC 4180
-	put := func(record string, value func(c *entryColumn) string) {
+	put := func(record string, value func(col *entryColumn) string) {
 		rec := []string{record}
 		for i := range entryColumns {
 			rec = append(rec, value(&entryColumns[i]))
@@ -37,23 +53,63 @@ func writeCSV(w io.Writer, d *register.Day) error {
 		_ = out.Write(rec) // out.Error has it
 	}
 	fields := func(of map[string]string) func(*entryColumn) string {
-		return func(c *entryColumn) string { return of[c.name] }
+		return func(col *entryColumn) string { return of[col.name] }
 	}
-	put("record", func(c *entryColumn) string { return c.name })
-	for _, v := range entryViews(d, Spell) {
-		put("entry", func(c *entryColumn) string {
-			if c.kind == freeText {
-				return sheetSafe(c.value(&v))
+	put("record", func(col *entryColumn) string { return col.name })
+	for _, v := range entryViews(d, c.code) {
+		put("entry", func(col *entryColumn) string {
+			if col.kind == freeText {
+				return c.text(col.value(&v))
 			}
-			return c.value(&v)
+			return col.value(&v)
 		})
 	}
-	for _, r := range handoverRecords(d) {
+	for _, r := range handoverRecords(d, c.text) {
 		put("handover", fields(r))
 	}
-	put("foot", fields(map[string]string{"entry": strconv.FormatInt(d.Head.Seq, 10), "text": sheetSafe(register.Caution), "hash": hashText(d.Head.Hash)}))
+	put("foot", fields(map[string]string{"entry": strconv.FormatInt(d.Head.Seq, 10), "text": c.text(register.Caution), "hash": hashText(d.Head.Hash)}))
 	out.Flush()
 	return out.Error()
+}
+
+// document writes the first table of a document that has one to reckon with, a record
+// a row: of an audit and of a comparison the findings. The first field of each record
+// is row; the last has foot, and under text what proves the table and the caution.
+// Columns that hold numbers alone are not guarded.
+func (c csvForm) document(w io.Writer, doc *sheet.Document) error {
+	if len(doc.Alarms) > 0 {
+		return fmt.Errorf("%w: a file of this form has no place to say so, and none was written", &AlarmError{doc.Alarms})
+	}
+	out := csv.NewWriter(w)
+	out.UseCRLF = true
+	for _, s := range doc.Sections {
+		if len(s.Data) == 0 {
+			continue
+		}
+		t := s.Data[0]
+		rec := []string{"record"}
+		for i := range t.Columns {
+			rec = append(rec, t.Columns[i].Key)
+		}
+		_ = out.Write(rec) // out.Error has it
+		for i := range t.Rows {
+			rec = append(rec[:0], "row")
+			for j, cell := range t.Rows[i].Cells {
+				if !t.Columns[j].Number {
+					cell = c.text(cell)
+				}
+				rec = append(rec, cell)
+			}
+			_ = out.Write(rec)
+		}
+		foot := make([]string, len(t.Columns)+1)
+		foot[0] = "foot"
+		foot[1+max(slices.IndexFunc(t.Columns, func(col sheet.Column) bool { return col.Key == "text" }), 0)] = c.text(strings.Join(doc.Foot(), ". "))
+		_ = out.Write(foot)
+		out.Flush()
+		return out.Error()
+	}
+	return errors.New("there is no table in it to write as CSV")
 }
 
 // Spell is a bell code in a form that is no date and no number: "3 pause 1",

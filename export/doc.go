@@ -36,40 +36,7 @@
 //
 // # CSV, schema fairhand-day-csv-1
 //
-// RFC 4180, UTF-8, one heading record. The first field of each other record says
-// what it is: entry, in the order of writing; handover, one for each thing on a
-// handover sheet; or foot, once, at the end, with the
-// number and hash of the last entry of the register under entry and hash, and
-// the caution under text.
-//
-//	entry           number in the register
-//	at, recorded    when it happened and was written: RFC 3339, offset of the box's zone
-//	writer          who was on duty
-//	kind            bells, token-out, train-arrived, duty-on ... (notation.KindWord)
-//	section, line   neighbour's name and line, where the entry concerns one
-//	train           name, or description and where it came from; several parted by ", "
-//	description     bell code of the train, spelled: 3 pause 1
-//	bells           "received 3 pause 1, sent 3 pause 1", in their order
-//	number          of a token or ticket, or minutes of a clock check
-//	place, proof, subject, text   as in the book notation
-//	corrected_by    entry that corrects this one; the fields above are as corrected
-//	stands_instead  what stands instead, in the book notation
-//	explained_by    numbers of entries that explain what was found, parted by spaces
-//	findings        "severity rule", parted by ", "
-//	as_written      the entry in the book notation as first written
-//	hash            SHA-256 of the entry in the chain, in hexadecimal
-//	root            entries that the findings follow from, each once, parted by spaces
-//	answered        what was found and stands no more: "severity rule by entry", parted by ", "
-//
-// A record of a handover has under entry what the thing rests on, under at the
-// moment of the sheet, under writer who went off duty and under place the relief;
-// under kind what became of it ("taken over", "queried", "not taken over", empty
-// for what is only told), under explained_by the entry that says so, under subject
-// the name it is taken over by, and under text the part of the sheet and its words.
-//
-// Texts that a spreadsheet would take for a formula, a number or a date begin
-// with an apostrophe, to be taken away by the program that reads them; so do
-// texts that begin with one themselves.
+// CSVHelp tells it to users, its columns from the table of columns.go.
 //
 // # JSON, schema fairhand-day-1
 //

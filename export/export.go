@@ -28,7 +28,8 @@ type Format struct {
 var formats = []Format{
 	{Name: "text", Ext: ".txt", Help: "the page and the list of entries with findings, to read or print, 80 columns", draw: writeText,
 		parts: "page plain-signs handover entries-whole"},
-	{Name: "csv", Ext: ".csv", Help: "one record for each entry, for programs (for a spreadsheet take xlsx)", write: writeCSV},
+	{Name: "csv", Ext: ".csv", Help: "one record for each entry, guarded: what a spreadsheet would take for a formula, a number or a date has an apostrophe before it", write: guardedCSV.day, draw: guardedCSV.document},
+	{Name: "csv-plain", Ext: ".plain.csv", Help: "the same without the guard, every field as it is in the register, for programs alone", write: plainCSV.day, draw: plainCSV.document},
 	{Name: "json", Ext: ".json", Help: "entries, trains, findings and handovers, for programs", write: writeJSON, alarms: true},
 	{Name: "html", Ext: ".html", Help: "the page, findings, handovers, entries, figures and train graph, to look at in a browser", draw: writeHTML,
 		parts: "graph findings page signs handover entries figures seal"},
@@ -51,11 +52,21 @@ func Names() []string {
 	return out
 }
 
+// Ending is the ending of the files of a format, with its dot; none for one unknown.
+func Ending(format string) string {
+	for _, f := range formats {
+		if f.Name == format {
+			return f.Ext
+		}
+	}
+	return ""
+}
+
 // Write writes a day in a format. The error names the formats when it is none
 // of them; after another error w may hold a part of the export.
 func Write(w io.Writer, format string, day *register.Day) error {
 	return inFormat(w, format, day.Date.String(), Names(), func(f *Format, w io.Writer) error {
-		if f.draw != nil {
+		if f.write == nil {
 			return f.draw(w, dayDocument(day, f.parts))
 		}
 		if len(day.Alarms) > 0 && !f.alarms {

@@ -243,7 +243,7 @@ func TestJSONWithJQ(t *testing.T) {
 
 func TestUnknownFormatNamesTheKnown(t *testing.T) {
 	err := Write(&bytes.Buffer{}, "pigeon", tuesday(t))
-	if err == nil || !strings.Contains(err.Error(), "text, csv, json") {
+	if err == nil || !strings.Contains(err.Error(), "text, csv, csv-plain, json") {
 		t.Errorf("error: %v", err)
 	}
 }

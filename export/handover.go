@@ -61,7 +61,7 @@ func numbered(seq int64) string {
 }
 
 // handoverRecords are the sheets as records of the CSV: fields by name of column.
-func handoverRecords(d *register.Day) []map[string]string {
+func handoverRecords(d *register.Day, safe func(string) string) []map[string]string {
 	var out []map[string]string
 	eachItem(d, func(s *register.DaySheet, p *register.SheetPart, it *register.SheetItem) {
 		_, word, by := it.Became()
@@ -69,8 +69,8 @@ func handoverRecords(d *register.Day) []map[string]string {
 		if it.Remark != "" {
 			text += "; " + it.Remark
 		}
-		out = append(out, map[string]string{"entry": numbered(it.Seq), "at": stamp(d, s.At), "writer": sheetSafe(s.From), "kind": word,
-			"subject": sheetSafe(it.Name), "text": sheetSafe(text), "explained_by": numbered(by), "place": sheetSafe(s.To)})
+		out = append(out, map[string]string{"entry": numbered(it.Seq), "at": stamp(d, s.At), "writer": safe(s.From), "kind": word,
+			"subject": safe(it.Name), "text": safe(text), "explained_by": numbered(by), "place": safe(s.To)})
 	})
 	return out
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -41,27 +42,17 @@ Exit code 3 when something dangerous or irregular has no explanation.`,
   fairhand audit --box box.yaml BOOK.txt`,
 		Args: args(0, 1, "the book to examine"),
 		RunE: func(cmd *cobra.Command, given []string) error {
-			opt, err := a.options(p)
-			if err == nil {
-				err = a.print.check(a.json)
-			}
+			report, err := p.examine(cmd, &a, given)
 			if err != nil {
 				return err
 			}
-			if len(given) == 0 && a.box != "" {
-				return withHint(usagef("--box goes with a book in notation, and none is named"), "%s --box BOX.yaml BOOK.txt", cmd.CommandPath())
+			if a.json {
+				p.pass("json")
+				err = report.WriteJSON(p.out)
+			} else {
+				err = p.print(&a.print, report.Document(), a.dir)
 			}
-			src, file, done, err := p.auditSource(cmd, &a, given)
-			if err != nil {
-				return err
-			}
-			defer done()
-			if a.sinceSigned {
-				if err := a.begin(cmd.Context(), src, &opt); err != nil {
-					return err
-				}
-			}
-			return p.audit(cmd, src, file, opt, &a, given)
+			return cmp.Or(err, result(report))
 		},
 	}
 	a.flags(cmd)
@@ -83,14 +74,21 @@ type auditing struct {
 	sinceSigned bool
 
 	alarms []sheet.Alarm // of the register audited
+	dir    string        // box directory
 }
 
 func (a *auditing) flags(cmd *cobra.Command) {
 	f := cmd.Flags()
-	a.days.flags(cmd)
-	f.StringVar(&a.box, "box", "", "box file of a book in notation")
 	f.IntVar(&a.details, "details", 20, "findings told in full for each rule")
 	f.BoolVar(&a.all, "all", false, "tell every finding in full")
+	a.choice(cmd)
+}
+
+// choice are the flags that say what is examined, what is told of it and how.
+func (a *auditing) choice(cmd *cobra.Command) {
+	f := cmd.Flags()
+	a.days.flags(cmd)
+	f.StringVar(&a.box, "box", "", "box file of a book in notation")
 	f.StringSliceVar(&a.rules, "rule", nil, "only findings against this rule; can be given again")
 	f.StringVar(&a.severity, "severity", "", "only findings of this severity and graver: danger, irregular, advice")
 	f.StringVar(&a.filter.Person, "person", "", "only findings in the turns of this person")
@@ -172,44 +170,62 @@ func (p *program) auditSource(cmd *cobra.Command, a *auditing, given []string) (
 	return audit.Notation(file, book), file, func() { done(); closeInput() }, nil
 }
 
-func (p *program) audit(cmd *cobra.Command, src audit.Source, file *boxfile.File, opt audit.Options, a *auditing, given []string) error {
+// examine audits what the arguments name, as the flags say.
+func (p *program) examine(cmd *cobra.Command, a *auditing, given []string) (*audit.Report, error) {
+	opt, err := a.options(p)
+	if err == nil {
+		err = a.print.check(a.json)
+	}
+	if err != nil {
+		return nil, err
+	}
+	if len(given) == 0 && a.box != "" {
+		return nil, withHint(usagef("--box goes with a book in notation, and none is named"), "%s --box BOX.yaml BOOK.txt", cmd.CommandPath())
+	}
+	src, file, done, err := p.auditSource(cmd, a, given)
+	if err != nil {
+		return nil, err
+	}
+	defer done()
+	if a.sinceSigned {
+		if err := a.begin(cmd.Context(), src, &opt); err != nil {
+			return nil, err
+		}
+	}
 	if opt.Details < 1 {
-		return usagef("--details %d: at least one finding of each rule is told", opt.Details)
+		return nil, usagef("--details %d: at least one finding of each rule is told", opt.Details)
 	}
 	list, err := timetableOf(file)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	opt.Timetable = audit.Booked(list, file.Location)
 	report, err := audit.Run(cmd.Context(), src, opt)
 	switch {
 	case errors.Is(err, register.ErrNoEntries) && len(given) > 0 && opt.From == 0 && opt.To == 0:
-		return fmt.Errorf("%s: the book has no entries yet", given[0])
+		return nil, fmt.Errorf("%s: the book has no entries yet", given[0])
 	case errors.Is(err, register.ErrNoEntries):
-		return withHint(err, "fairhand verify says from when to when the register goes")
+		return nil, withHint(err, "fairhand verify says from when to when the register goes")
 	case err != nil && len(given) > 0:
-		return inBook(given[0], err)
+		return nil, inBook(given[0], err)
 	case err != nil:
-		return err
+		return nil, err
 	}
 	report.Alarms = a.alarms
-	if a.json {
-		p.pass("json")
-		err = report.WriteJSON(p.out)
-	} else {
-		settings, fault := p.options(cmd)
-		if fault != nil {
-			return fault
-		}
-		err = p.print(&a.print, report.Document(), settings.Dir)
+	settings, err := p.options(cmd)
+	a.dir = settings.Dir
+	return report, err
+}
+
+// result ends the command by what the report has: alarms, or what nobody explained.
+func result(report *audit.Report) error {
+	if len(report.Alarms) > 0 {
+		return alarmed(report.Alarms)
 	}
-	if err == nil && len(a.alarms) > 0 {
-		return alarmed(a.alarms)
-	}
-	if err == nil && report.Unexplained(rulebook.Danger)+report.Unexplained(rulebook.Irregular) > 0 {
+	if report.Unexplained(rulebook.Danger)+report.Unexplained(rulebook.Irregular) > 0 {
 		return errFindings
 	}
-	return err
+	return nil
 }
 
 // dayFlags are the flags --from and --to.

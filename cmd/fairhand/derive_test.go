@@ -93,7 +93,11 @@ func (d *deriver) named(t reflect.Type) object {
 				panic(fmt.Sprintf("%v.%s has no key", t, f.Name))
 			}
 			p := d.of(f.Type, key)
-			if said := d.comments[t.Name()+"."+f.Name]; said != "" {
+			owner := t // or the struct within it that has the field
+			for _, i := range f.Index[:len(f.Index)-1] {
+				owner = owner.Field(i).Type
+			}
+			if said := d.comments[owner.Name()+"."+f.Name]; said != "" {
 				p["description"] = said
 			}
 			props[key] = p

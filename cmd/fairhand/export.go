@@ -6,6 +6,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
+	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -42,8 +44,10 @@ func (p *program) exportCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "export",
 		Short: "Write a day out in another form",
-		Long:  "Write a day out, to standard output or to a file that is there whole or not at all.\nThe forms:\n" + help.String() + collectHelp,
+		Long: "Write a day out, to standard output or to a file that is there whole or not at all.\nWith --from or --to each day of them that has entries, to a file of its own in the\nfolder -o DIR, named by the day; the files are named on standard output.\nThe forms:\n" +
+			help.String() + collectHelp,
 		Example: `  fairhand export --format pdf --date 2026-05-05 -o day.pdf
+  fairhand export --format html -o pages --from 2026-05-01 --to 2026-05-31
   fairhand export --format parquet -o collected --from 2026-01-01`,
 		Args: func(cmd *cobra.Command, given []string) error {
 			err := args(0, 0, "")(cmd, given)
@@ -76,7 +80,7 @@ func (p *program) exportCommand() *cobra.Command {
 // exportDay writes one day.
 func (p *program) exportDay(ctx context.Context, book *register.Book, opt *options, x *exporting) error {
 	if x.days != (dayFlags{}) {
-		return usagef("--from and --to go with --format %s; the other forms take one day, --date", export.Parquet)
+		return p.exportDays(ctx, book, opt, x)
 	}
 	day, err := dayOf(ctx, book, x.date)
 	if err != nil {
@@ -93,6 +97,46 @@ func (p *program) exportDay(ctx context.Context, book *register.Book, opt *optio
 	}
 	err = export.Create(x.output, x.force, func(w io.Writer) error { return export.Write(w, opt.Format, day) })
 	return cmp.Or(overwritable(err), alarmed(day.Alarms))
+}
+
+// exportDays writes each day of a span that has entries to a file of its own, named by
+// the day. One that is damaged is written as such, and the command fails at its end.
+func (p *program) exportDays(ctx context.Context, book *register.Book, opt *options, x *exporting) error {
+	span, err := x.days.parse()
+	switch {
+	case err != nil:
+		return err
+	case x.date != "":
+		return usagef("--date is one day; --from and --to are a span of them")
+	case x.output == "":
+		return withHint(usagef("a span of days is written to a folder, a file a day, and none is named"), "name it with -o DIR")
+	}
+	if err := begun(book); err != nil {
+		return err
+	}
+	one := exporting{force: x.force}
+	var alarm error
+	dates, err := book.Store().Days(span.from, span.to)
+	if err != nil {
+		return err
+	}
+	if len(dates) == 0 {
+		return withHint(fmt.Errorf("%w in these days", register.ErrNoEntries), "fairhand verify says from when to when the register goes")
+	}
+	if err := os.MkdirAll(x.output, 0o700); err != nil {
+		return fmt.Errorf("a folder for the days: %w", err)
+	}
+	for _, date := range dates {
+		one.date, one.output = date.String(), filepath.Join(x.output, date.String()+export.Ending(opt.Format))
+		err := p.exportDay(ctx, book, opt, &one)
+		var under *export.AlarmError
+		if err != nil && !errors.As(err, &under) {
+			return err
+		}
+		alarm = cmp.Or(alarm, err)
+		fmt.Fprintln(p.out, one.output)
+	}
+	return alarm
 }
 
 // pass lets what is for programs through to standard output as it is: bytes always,

@@ -8,6 +8,7 @@ import (
 
 	"fairhand/block/rulebook"
 	"fairhand/cmd/fairhand/schema"
+	"fairhand/export"
 	"fairhand/register/boxfile"
 	"fairhand/register/measure"
 	"fairhand/register/notation"
@@ -17,7 +18,9 @@ import (
 func helpTopics() []*cobra.Command {
 	return []*cobra.Command{
 		{Use: "notation", Short: "The book notation: how each entry is written", Long: notation.HelpText()},
-		{Use: "schema [NAME]", Short: "What --json prints, as JSON Schema", Long: schemaReference(), Run: func(*cobra.Command, []string) {}},
+		{Use: "man DIR", Short: "Write a manual page for each command into DIR", Long: manHelp},
+		{Use: "csv", Short: "What is written as CSV: its columns, guarded and plain", Long: export.CSVHelp()},
+		{Use: "schema [NAME]", Short: "What --json prints, as JSON Schema", Long: schemaReference()},
 		{Use: "box", Short: "The box file box.yaml: its keys and words", Long: boxReference()},
 	}
 }
@@ -72,6 +75,9 @@ func (p *program) helpCommand() *cobra.Command {
 		RunE: func(cmd *cobra.Command, given []string) error {
 			if len(given) == 2 && given[0] == "schema" {
 				return p.schema(given[1])
+			}
+			if len(given) == 2 && given[0] == "man" {
+				return p.manual(cmd.Root(), given[1])
 			}
 			found, rest, err := cmd.Root().Find(given)
 			if err == nil && len(rest) == 0 {

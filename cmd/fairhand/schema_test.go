@@ -34,6 +34,7 @@ var schemaTypes = map[string]reflect.Type{
 	"fairhand-config-1":   reflect.TypeFor[optionJSON](),
 	"fairhand-copy-1":     reflect.TypeFor[copiedJSON](),
 	"fairhand-day-1":      reflect.TypeFor[export.DayJSON](),
+	"fairhand-findings-1": reflect.TypeFor[audit.List](),
 	"fairhand-gather-1":   reflect.TypeFor[gather.Result](),
 	"fairhand-graph-1":    reflect.TypeFor[graph.Told](),
 	"fairhand-handover-1": reflect.TypeFor[sheetJSON](),
@@ -203,6 +204,7 @@ func TestOutputFitsSchemas(t *testing.T) {
 	in("fairhand-handover-1", "handover", "--json")
 	in("fairhand-audit-1", "audit", "--json")
 	in("fairhand-audit-1", "audit", "--json", "--from", "2026-05-05", "--all")
+	in("fairhand-findings-1", "findings", "--json")
 	in("fairhand-verify-1", "verify", "--json")
 	in("fairhand-copy-1", "backup", "--json", at("copy.db"))
 	in("fairhand-copy-1", "backup", "--json", "--copies", t.TempDir())

@@ -7,14 +7,15 @@ import (
 	"time"
 
 	"fairhand/register"
+	"fairhand/register/calendar"
 	"fairhand/register/sheet"
 )
 
-// Document is the report to read, to print and to file.
-func (r *Report) Document() *sheet.Document {
-	title := "Audit of the register of " + r.Box
+// heading is a document about the register without its sections; what says what it is.
+func (r *Report) heading(what string) *sheet.Document {
+	title := strings.ToUpper(what[:1]) + what[1:] + r.Box
 	if r.Railway != "" {
-		title = r.Railway + ": audit of the register of " + r.Box
+		title = r.Railway + ": " + what + r.Box
 	}
 	x := r.Extent
 	doc := &sheet.Document{Title: title, Ruled: true, Alarms: r.Alarms, Times: "times of " + r.Zone, Under: []string{
@@ -31,6 +32,12 @@ func (r *Report) Document() *sheet.Document {
 		doc.Under = append(doc.Under, d.words())
 	}
 	doc.Date, _ = time.Parse(time.DateOnly, x.LastDay) // no day leaves it zero
+	return doc
+}
+
+// Document is the report to read, to print and to file.
+func (r *Report) Document() *sheet.Document {
+	doc := r.heading("audit of the register of ")
 	figures := r.Figures.section()
 	figures.Data = []*sheet.Table{figureTable(figuresOf(&r.Figures, &r.Occupation))}
 	doc.Sections = []sheet.Section{r.findings()}
@@ -83,7 +90,7 @@ func (r *Report) findings() sheet.Section {
 		}
 		list.Lines = append(list.Lines, l)
 	}
-	return sheet.Section{Key: "findings", Title: "Findings", Parts: []sheet.Part{sums, list}, Data: []*sheet.Table{r.findingTable()}}
+	return sheet.Section{Key: "findings", Title: "Findings", Parts: []sheet.Part{sums, list}, Data: []*sheet.Table{r.list().table()}}
 }
 
 func (f *Finding) line() sheet.Line {
@@ -107,27 +114,25 @@ func (f *Finding) line() sheet.Line {
 	return l
 }
 
-// findingTable has a row for each finding told in full, to sort.
-func (r *Report) findingTable() *sheet.Table {
+// table has a row for each finding, to sort and to reckon with.
+func (l *List) table() *sheet.Table {
 	t := &sheet.Table{Name: "Findings", Columns: []sheet.Column{
-		{Head: "Rule", Share: 34}, {Head: "Severity", Share: 10}, {Head: "Entry", Share: 8, Number: true}, {Head: "Date", Share: 11}, {Head: "Time", Share: 9},
-		{Head: "On duty", Share: 18}, {Head: "Section", Share: 14}, {Head: "Line", Share: 12}, {Head: "Train", Share: 12}, {Head: "Finding", Share: 60},
-		{Head: "Expected", Share: 50}, {Head: "Explained", Share: 50}, {Head: "Rests on entries", Share: 16}, {Head: "Reference", Share: 50},
-		{Head: "Follows from entry", Share: 9, Number: true}, {Head: "Answered by entry", Share: 9, Number: true}}}
-	add := func(list []Finding, reference string) {
-		for _, f := range list {
-			var remarks []string
-			for _, m := range f.Remarks {
-				remarks = append(remarks, fmt.Sprintf("entry %d: %s", m.Entry, m.Text))
-			}
-			t.Rows = append(t.Rows, cells(f.Rule, f.Severity, number(f.Entry), f.At.Date(), f.At.Clock(), f.Turn, f.Section, f.Line, f.Train, f.Text, f.Expected,
-				strings.Join(remarks, "; "), register.Numbers(f.Rests, ", "), reference, orBlank(f.Root), orBlank(f.Answered)))
+		{Key: "rule", Head: "Rule", Share: 34}, {Key: "severity", Head: "Severity", Share: 10}, {Key: "entry", Head: "Entry", Share: 8, Number: true},
+		{Key: "date", Head: "Date", Share: 11}, {Key: "time", Head: "Time", Share: 9}, {Key: "turn", Head: "On duty", Share: 18},
+		{Key: "section", Head: "Section", Share: 14}, {Key: "line", Head: "Line", Share: 12}, {Key: "train", Head: "Train", Share: 12},
+		{Key: "text", Head: "Finding", Share: 60}, {Key: "expected", Head: "Expected", Share: 50}, {Key: "remarks", Head: "Explained", Share: 50},
+		{Key: "rests", Head: "Rests on entries", Share: 16}, {Key: "reference", Head: "Reference", Share: 50},
+		{Key: "root", Head: "Follows from entry", Share: 9, Number: true}, {Key: "answered", Head: "Answered by entry", Share: 9, Number: true},
+		{Key: "at", Head: "Moment", Share: 26}}}
+	for i := range l.Findings {
+		f := &l.Findings[i]
+		var remarks []string
+		for _, m := range f.Remarks {
+			remarks = append(remarks, fmt.Sprintf("entry %d: %s", m.Entry, m.Text))
 		}
+		t.Rows = append(t.Rows, cells(f.Rule, f.Severity, number(f.Entry), f.At.Date(), f.At.Clock(), f.Turn, f.Section, f.Line, f.Train, f.Text, f.Expected,
+			strings.Join(remarks, "; "), register.Numbers(f.Rests, ", "), f.Reference, orBlank(f.Root), orBlank(f.Answered), calendar.Stamp(f.At.Time, f.At.Zone)))
 	}
-	for i := range r.Rules {
-		add(r.Rules[i].Details, r.Rules[i].Reference)
-	}
-	add(r.Answered.Details, "")
 	return t
 }
 

@@ -100,9 +100,10 @@ func (e Entry) words(b *Book) string {
 
 // findingTable has a column for what each book says, to sort.
 func findingTable() *sheet.Table {
-	return &sheet.Table{Name: "Findings", Columns: []sheet.Column{{Head: "Boxes", Share: 24}, {Head: "Time", Share: 18}, {Head: "Severity", Share: 10}, {Head: "Rule", Share: 24},
-		{Head: "Train", Share: 12}, {Head: "Finding", Share: 70}, {Head: "Expected", Share: 50}, {Head: "Entry, first book", Share: 10, Number: true}, {Head: "Time there", Share: 10},
-		{Head: "Entry, second book", Share: 10, Number: true}, {Head: "Time there", Share: 10}, {Head: "Reference", Share: 50}}}
+	return &sheet.Table{Name: "Findings", Columns: []sheet.Column{{Key: "boxes", Head: "Boxes", Share: 24}, {Key: "at", Head: "Time", Share: 18},
+		{Key: "severity", Head: "Severity", Share: 10}, {Key: "rule", Head: "Rule", Share: 24}, {Key: "train", Head: "Train", Share: 12}, {Key: "text", Head: "Finding", Share: 70},
+		{Key: "expected", Head: "Expected", Share: 50}, {Key: "first_entry", Head: "Entry, first book", Share: 10, Number: true}, {Key: "first_time", Head: "Time there", Share: 10},
+		{Key: "second_entry", Head: "Entry, second book", Share: 10, Number: true}, {Key: "second_time", Head: "Time there", Share: 10}, {Key: "reference", Head: "Reference", Share: 50}}}
 }
 
 func (p *Pair) findingRow(f *Finding) sheet.Row {

@@ -30,6 +30,7 @@ var Forms = []Form{
 	{"fairhand-config-1", "config"},
 	{"fairhand-copy-1", "backup, restore"},
 	{"fairhand-day-1", "day, export"},
+	{"fairhand-findings-1", "findings"},
 	{"fairhand-gather-1", "gather"},
 	{"fairhand-graph-1", "graph"},
 	{"fairhand-handover-1", "handover"},
