@@ -66,7 +66,7 @@ func (d *action) stranger() bool {
 // blockaded says whether a line blockage is in force on the line.
 func (d *action) blockaded() bool {
 	return slices.ContainsFunc(d.s.Blockages, func(k LineBlockage) bool {
-		return k.Line == d.lineName() && (k.Section < 0 || k.Section == d.ref().section)
+		return k.Over(d.lineName(), d.ref().section)
 	})
 }
 

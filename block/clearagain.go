@@ -49,7 +49,7 @@ func (d *action) clearAgain() {
 			return k.Line == d.lineName() && k.Section == o.sectionIn(d.b)
 		})
 		d.s.Blockages = slices.DeleteFunc(slices.Clone(d.s.Blockages), func(k LineBlockage) bool {
-			return k.Line == d.lineName() && (k.Section < 0 || k.Section == o.sectionIn(d.b))
+			return len(k.Parties) == 0 && k.Over(d.lineName(), o.sectionIn(d.b))
 		})
 		d.notBooked(&o, gone, []Step{StepClear})
 		return

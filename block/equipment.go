@@ -53,7 +53,7 @@ func (st *step) stillSo(why Reason) bool {
 		}
 	}
 	for _, k := range st.s.Blockages {
-		if strings.Contains(why.Text, k.Line) && k.Seq <= why.Seq {
+		if k.Line != "" && strings.Contains(why.Text, k.Line) && k.Seq <= why.Seq {
 			return true
 		}
 	}
@@ -92,29 +92,6 @@ func (st *step) obstruct() {
 func (st *step) obstructClear() {
 	i := st.b.SectionIndex(st.e.Section)
 	st.s.Obstructions = slices.DeleteFunc(slices.Clone(st.s.Obstructions), func(o Obstruction) bool { return o.Line == st.e.Line && o.Section == i })
-}
-
-func (st *step) blockage() {
-	i := -1
-	if st.e.Section != "" {
-		i = st.b.SectionIndex(st.e.Section)
-	}
-	st.s.Blockages = append(slices.Clone(st.s.Blockages), LineBlockage{st.e.Line, i, st.e.Text, st.e.At, st.e.Seq})
-	for l, r := range st.b.lines {
-		if st.b.Sections[r.section].Lines[r.line].Name != st.e.Line || i >= 0 && r.section != i {
-			continue
-		}
-		switch st.s.Lines[l].Phase {
-		case Accepted, RestrictedLC, InSection:
-			st.note(rulebook.BlockageTrainInSection, st.b.Sections[r.section].Neighbour, st.e.Train, "the line free of trains before it is blocked")
-		}
-	}
-}
-
-func (st *step) blockageUp() {
-	st.s.Blockages = slices.DeleteFunc(slices.Clone(st.s.Blockages), func(k LineBlockage) bool {
-		return k.Line == st.e.Line && (st.e.Section == "" || k.Section < 0 || k.Section == st.b.SectionIndex(st.e.Section))
-	})
 }
 
 func (st *step) gear() {

@@ -76,8 +76,12 @@ const (
 	Released    // Subject: the release; Which (one of Releases), Section, Line, Number and Other (its counter before and after, both 0 when not told), Party (told of it), Text: the cause
 	CounterRead // Subject: the release; Number
 
-	Blockage   // Line; Section
+	Blockage   // Line; Section, Party (on the line), PN (number of the authority), Which (repeated)
 	BlockageUp // Line; Section: given up
+	PartyOn    // Party, Line; Section, PN (number of the authority), Which (repeated): a further party on a line that is blocked
+	PartyClear // Party, Line; Section, PN: it reports clear
+	KeyOut     // Section; Party: the occupation key of the section taken
+	KeyIn      // Section
 
 	Posted    // Place, Subject: hand- or fogsignaller at a post
 	Withdrawn // Place, Subject

@@ -36,6 +36,8 @@ const (
 	soonEntering = 3 * Minute  // line clear to train entering section, common practice
 	laterOffer   = 30 * Minute // the next offer of a neighbour
 	laterRemoval = 60 * Minute // the end of a blocking back
+
+	laterHandBack = 240 * Minute // a line given back
 )
 
 // Expected lists the regular next actions in the order in which they will be
@@ -59,6 +61,7 @@ func Expected(b *Box, s *State) []Expectation {
 		x.crossing(i)
 	}
 	x.releases()
+	x.occupations()
 	slices.SortStableFunc(x.list, func(a, c Expectation) int { return cmp.Compare(a.Wanted, c.Wanted) })
 	return x.list
 }

@@ -123,7 +123,11 @@ func Live(b *Box, s *State) []LiveItem {
 		}
 	}
 	for _, k := range s.Blockages {
-		out = append(out, LiveItem{false, k.Line, "line blockage, " + k.Line + ": " + k.Text, k.Seq})
+		name := k.Line
+		if k.Key {
+			name = b.Sections[k.Section].Neighbour
+		}
+		out = append(out, LiveItem{false, name, "line blockage, " + name + ": " + k.Words(), k.Seq})
 	}
 	for _, o := range s.Obstructions {
 		out = append(out, LiveItem{false, o.Line, "obstruction, " + o.Line + ": " + o.Text, o.Seq})

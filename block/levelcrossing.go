@@ -247,7 +247,7 @@ const sectionSignal = "section"
 // held says whether an entry other than of the signal itself keeps trains from it:
 // a reminder on it, or its line blocked or obstructed.
 func (x atCrossing) held(g *Signal) bool {
-	return x.remindedOf(g.Name) || g.Line != "" && (slices.ContainsFunc(x.s.Blockages, func(k LineBlockage) bool { return k.Line == g.Line }) ||
+	return x.remindedOf(g.Name) || g.Line != "" && (slices.ContainsFunc(x.s.Blockages, func(k LineBlockage) bool { return k.Over(g.Line, -1) }) ||
 		slices.ContainsFunc(x.s.Obstructions, func(o Obstruction) bool { return o.Line == g.Line }))
 }
 

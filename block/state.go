@@ -210,15 +210,6 @@ type GearState struct {
 	Signed       []string // who has signed or countersigned the disconnection
 }
 
-// LineBlockage is a line blockage in force.
-type LineBlockage struct {
-	Line    string
-	Section int // -1 when none was named
-	Text    string
-	At      Time
-	Seq     int64
-}
-
 // Post is a hand- or fogsignaller at a place.
 type Post struct {
 	Name, Place string

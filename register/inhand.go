@@ -268,7 +268,7 @@ func (b *Book) freeAt(l block.BoxLine, runs *Runs, now block.Time) block.Time {
 		free = max(free, leg.Entered+runs.Through(l.Section, dir, t.Class).Time)
 	}
 	for _, k := range b.state.Blockages {
-		if k.Line == l.Line.Name && (k.Section < 0 || k.Section == l.Section) {
+		if k.Over(l.Line.Name, l.Section) {
 			return 0
 		}
 	}

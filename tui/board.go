@@ -152,7 +152,7 @@ func (m *model) barred(l block.BoxLine) string {
 		}
 	}
 	for i := range m.state.Blockages {
-		if b := &m.state.Blockages[i]; b.Line == l.Line.Name && (b.Section == l.Section || b.Section < 0) {
+		if m.state.Blockages[i].Over(l.Line.Name, l.Section) {
 			out = appendNew(out, "BLOCKED")
 		}
 	}

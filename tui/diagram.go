@@ -169,7 +169,7 @@ func arrowed(t *theme, name string, toRight bool) string {
 func blockaded(m *model, index int) bool {
 	l := m.box.Lines()[index]
 	for _, b := range m.state.Blockages {
-		if b.Line == l.Line.Name && (b.Section < 0 || b.Section == l.Section) {
+		if b.Over(l.Line.Name, l.Section) {
 			return true
 		}
 	}

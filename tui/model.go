@@ -348,6 +348,11 @@ func (m *model) names() notation.Names {
 	for _, p := range b.People {
 		n.People = append(n.People, p.Name)
 	}
+	for _, k := range m.state.Blockages {
+		for _, p := range k.Parties {
+			n.Gangs = appendNew(n.Gangs, p.Name)
+		}
+	}
 	n.Parties = append([]string{"Control"}, n.Sections...)
 	return n
 }

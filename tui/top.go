@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -78,7 +79,7 @@ func notices(m *model) []notice {
 		say(peril, "OBSTRUCTED %s%s: %s", o.Line, sectionWords(m, o.Section), o.Text)
 	}
 	for _, b := range s.Blockages {
-		say(peril, "BLOCKED %s%s: %s", b.Line, sectionWords(m, b.Section), b.Text)
+		say(peril, "BLOCKED %s%s: %s", cmp.Or(b.Line, "section"), sectionWords(m, b.Section), b.Words())
 	}
 	for i, c := range s.Circuits {
 		who := m.box.Sections[i].Neighbour

@@ -158,6 +158,11 @@ const (
 	ReleaseNotTold        RuleID = "release-not-told"
 	ReleaseIncomplete     RuleID = "release-incomplete"
 	CounterDiffers        RuleID = "counter-differs"
+	BlockagePartyNotClear RuleID = "blockage-party-not-clear"
+	PartyNotProtected     RuleID = "party-not-protected"
+	PartyDiffers          RuleID = "party-differs"
+	AuthorityIncomplete   RuleID = "authority-incomplete"
+	OccupationKeyDiffers  RuleID = "occupation-key-differs"
 )
 
 // Keeping the book, and two books compared.

@@ -17,6 +17,7 @@ type Names struct {
 	Crossings []string
 	People    []string
 	Gear      []string // signals, levers, points, instruments
+	Gangs     []string // parties on a line
 	Parties   []string // who messages go to and come from
 	Tokens    []string // token numbers
 	Codes     []CodeName

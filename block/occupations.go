@@ -1,0 +1,209 @@
+package block
+
+import (
+	"slices"
+	"strings"
+
+	"fairhand/block/rulebook"
+)
+
+// Lines given up to people: blockages with the parties that are protected by
+// them, each of which reports clear for itself, and the occupation key.
+
+// LineBlockage is a line blockage in force, or an occupation key that is out.
+type LineBlockage struct {
+	Line    string // "" for every line of the section
+	Section int    // -1 when none was named
+	Text    string
+	At      Time
+	Seq     int64
+	Key     bool    // by the occupation key
+	Number  string  // of the authority
+	Parties []Party // on the line, not reported clear
+	GivenUp bool    // while parties were still on it: the line is open to trains by the book
+}
+
+// Party is somebody on a line under an authority.
+type Party struct {
+	Name string
+	At   Time
+	Seq  int64
+}
+
+// Over says whether the blockage keeps trains from a line of section i.
+func (k *LineBlockage) Over(line string, section int) bool { return !k.GivenUp && k.is(line, section) }
+
+func (k *LineBlockage) is(line string, section int) bool {
+	return (k.Line == "" || k.Line == line) && (k.Section < 0 || section < 0 || k.Section == section)
+}
+
+// Words says what the blockage is and who is on the line.
+func (k *LineBlockage) Words() string {
+	var out []string
+	if k.GivenUp {
+		out = append(out, "GIVEN UP WITH PEOPLE ON THE LINE")
+	}
+	if k.Text != "" {
+		out = append(out, k.Text)
+	}
+	if k.Number != "" {
+		out = append(out, "authority "+k.Number)
+	}
+	if len(k.Parties) > 0 {
+		names := make([]string, len(k.Parties))
+		for i, p := range k.Parties {
+			names[i] = p.Name
+		}
+		out = append(out, "on the line: "+strings.Join(names, ", "))
+	}
+	return strings.Join(out, "; ")
+}
+
+// sectionOf is the section an entry names; -1 when it names none.
+func (st *step) sectionOf() int {
+	if st.e.Section == "" {
+		return -1
+	}
+	return st.b.SectionIndex(st.e.Section)
+}
+
+// blockage takes a line blockage, with the first party on it if the entry names one.
+func (st *step) blockage() {
+	k := LineBlockage{Line: st.e.Line, Section: st.sectionOf(), Text: st.e.Text, At: st.e.At, Seq: st.e.Seq, Number: st.e.PN}
+	st.authority()
+	if st.e.Party != "" {
+		k.Parties = []Party{{st.e.Party, st.e.At, st.e.Seq}}
+	}
+	st.block(k)
+}
+
+// block puts a blockage in force: no train may be on the line or on its way to it.
+func (st *step) block(k LineBlockage) {
+	st.s.Blockages = append(slices.Clone(st.s.Blockages), k)
+	for l, r := range st.b.lines {
+		if !k.Over(st.b.Sections[r.section].Lines[r.line].Name, r.section) {
+			continue
+		}
+		switch st.s.Lines[l].Phase {
+		case Accepted, RestrictedLC, InSection:
+			st.note(rulebook.BlockageTrainInSection, st.b.Sections[r.section].Neighbour, st.e.Train, "the line free of trains before it is blocked")
+		}
+	}
+}
+
+// authority judges an authority given to a party: it has a number and is repeated.
+func (st *step) authority() {
+	if st.e.Party != "" && (st.e.Which == "" || st.e.Kind == Blockage && st.e.PN == "") {
+		st.note(rulebook.AuthorityIncomplete, st.e.Section, "", "the number of the authority, and that "+st.e.Party+" repeated it back")
+	}
+}
+
+// blockageAt finds the blockage that an entry about a line means; nil for none.
+func (st *step) blockageAt(match func(*LineBlockage) bool) *LineBlockage {
+	st.s.Blockages = slices.Clone(st.s.Blockages)
+	for i := range st.s.Blockages {
+		if k := &st.s.Blockages[i]; k.Key == (st.e.Kind == KeyIn) && k.is(st.e.Line, st.sectionOf()) && match(k) {
+			return k
+		}
+	}
+	return nil
+}
+
+// partyOn puts a further party under the blockage of a line.
+func (st *step) partyOn() {
+	st.authority()
+	k := st.blockageAt(func(k *LineBlockage) bool { return !k.GivenUp })
+	switch {
+	case k == nil:
+		st.note(rulebook.PartyNotProtected, st.e.Section, "", "the line blocked before "+st.e.Party+" goes on it")
+		return
+	case st.e.PN != "" && k.Number != "" && st.e.PN != k.Number:
+		st.note(rulebook.PartyDiffers, st.e.Section, "", "the number of the authority in force, "+k.Number)
+	}
+	k.Parties = append(slices.Clone(k.Parties), Party{st.e.Party, st.e.At, st.e.Seq})
+}
+
+// partyClear takes the report of one party that it is clear of the line: it is
+// clear, and no other.
+func (st *step) partyClear() {
+	is := func(p Party) bool { return p.Name == st.e.Party }
+	k := st.blockageAt(func(k *LineBlockage) bool { return slices.ContainsFunc(k.Parties, is) })
+	if k == nil {
+		st.note(rulebook.PartyDiffers, st.e.Section, "", "the name under which the party went on the line")
+		return
+	}
+	if st.e.PN != "" && k.Number != "" && st.e.PN != k.Number {
+		st.note(rulebook.PartyDiffers, st.e.Section, "", "the number of the authority in force, "+k.Number)
+	}
+	k.Parties = slices.DeleteFunc(slices.Clone(k.Parties), is)
+	if k.GivenUp && len(k.Parties) == 0 {
+		st.dropBlockages(func(o *LineBlockage) bool { return o == k })
+	}
+}
+
+// blockageUp gives a blockage up: every party has reported clear for itself.
+// One that has not stays in the book until it does.
+func (st *step) blockageUp() {
+	out := st.blockageAt(func(k *LineBlockage) bool { return !k.GivenUp && len(k.Parties) > 0 })
+	if out != nil {
+		f := st.note(rulebook.BlockagePartyNotClear, st.e.Section, "", "each party's own report; "+out.Words())
+		f.Rests = []int64{out.Parties[0].Seq, st.e.Seq}
+		out.GivenUp = true
+	}
+	st.dropBlockages(func(k *LineBlockage) bool { return !k.Key && k.is(st.e.Line, st.sectionOf()) && len(k.Parties) == 0 })
+}
+
+func (st *step) dropBlockages(match func(*LineBlockage) bool) {
+	var left []LineBlockage
+	for i := range st.s.Blockages {
+		if !match(&st.s.Blockages[i]) {
+			left = append(left, st.s.Blockages[i])
+		}
+	}
+	st.s.Blockages = left
+}
+
+// key takes the occupation key out, which closes the section to trains, or puts it
+// in again. Source: General Rules (India), Subsidiary Rule 13.03.1.4: what is gone
+// from the box is the proof that the line is occupied.
+func (st *step) key() {
+	in := st.blockageAt(func(k *LineBlockage) bool { return k.Key && k.Section == st.sectionOf() })
+	out := slices.ContainsFunc(st.s.Blockages, func(k LineBlockage) bool { return k.Key && k.Section == st.sectionOf() })
+	if out != (st.e.Kind == KeyIn) {
+		st.note(rulebook.OccupationKeyDiffers, st.e.Section, "", "the key in the instrument before it is taken, and out before it is given up")
+	}
+	switch {
+	case st.e.Kind == KeyIn && in != nil:
+		st.dropBlockages(func(o *LineBlockage) bool { return o.Key && o.Section == in.Section })
+	case st.e.Kind == KeyOut && !out && st.sectionOf() >= 0:
+		text := "occupation key out"
+		if st.e.Party != "" {
+			text += " to " + st.e.Party
+		}
+		st.block(LineBlockage{Section: st.sectionOf(), Text: text, At: st.e.At, Seq: st.e.Seq, Key: true})
+	}
+}
+
+// occupations expects each party to report clear, then the line to be given up,
+// and an occupation key to come back.
+func (x *expecting) occupations() {
+	for i := range x.s.Blockages {
+		k := &x.s.Blockages[i]
+		where, later := "", x.s.Now+laterHandBack
+		if k.Section >= 0 {
+			where = x.b.Sections[k.Section].Neighbour
+		}
+		if k.Key {
+			x.offer(Expectation{Event: Event{Kind: KeyIn, Section: where}, Act: noAct, Wanted: later, Label: "occupation key in, " + where,
+				Clears: "The section to " + where + " is given up to trains. Is the key in the instrument?"})
+			continue
+		}
+		for _, p := range k.Parties {
+			x.offer(Expectation{Event: Event{Kind: PartyClear, Party: p.Name, Line: k.Line, Section: where, PN: k.Number}, Act: noAct, Wanted: later, Label: p.Name + " clear of " + k.Line})
+		}
+		if len(k.Parties) == 0 {
+			x.offer(Expectation{Event: Event{Kind: BlockageUp, Line: k.Line, Section: where}, Act: noAct, Wanted: later + 1, Label: "blockage of " + k.Line + " given up",
+				Clears: "The blockage of " + k.Line + " is given up and trains may run. Has whoever took it said that everybody is clear?"})
+		}
+	}
+}
