@@ -176,7 +176,7 @@ func (d *action) intoSection(t *Train, l *Leg) {
 		if !t.clearOfSection() {
 			t.Where, t.Place = Approaching, ""
 		}
-		l.HasToken = first && d.section().Method.Is().Carries == rulebook.CarriesToken || l.HasToken
+		l.HasToken = first && d.section().Method.Is().Carries == rulebook.CarriesToken && !byMessage.holds(d) || l.HasToken
 	} else {
 		d.presumeArrival(t)
 		if t.Where, t.Returned = Away, false; !l.Assumed {
@@ -236,7 +236,7 @@ func (d *action) departed(bool) {
 // the moment.
 func (st *step) belled(i int) bool {
 	c := &st.s.Circuits[i]
-	return st.b.Sections[i].Method.Is().EnteringBells && !c.Message && c.Pilot == ""
+	return st.b.Sections[i].Method.Is().Entering && !c.Message && c.Pilot == ""
 }
 
 func (d *action) outOfSection(regular bool) {

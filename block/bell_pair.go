@@ -47,7 +47,7 @@ func (b *Box) pair(line int) int {
 // toPair puts the bell of the pair of lines that an entry is about in the place of
 // the first, and says which it is; changeBell puts both back.
 func (st *step) toPair(i int) int {
-	if len(st.b.Sections[i].Lines) <= 2 || len(st.e.Bells) == 0 {
+	if len(st.b.Sections[i].Lines) <= 2 || len(st.e.Bells) == 0 || st.e.Bells[0].Code.Spoken() {
 		return 0
 	}
 	k := st.pairOf(i)

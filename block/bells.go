@@ -25,6 +25,7 @@ var acts = map[rulebook.Meaning]signalling{
 	rulebook.BlockBackOutside:   {noAct, ActBlockOutside},
 	rulebook.ObstructionDanger:  {ActDanger, noAct},
 	rulebook.NotClear:           {ActRefuse, noAct},
+	rulebook.LineClear:          {ActAccept, noAct},
 	rulebook.ShuntAhead:         {noAct, ActShunt},
 	rulebook.ShuntWithdrawn:     {noAct, ActShuntBack},
 	rulebook.ReleaseToken:       {ActAskRelease, ActRelease},
@@ -55,7 +56,12 @@ func (st *step) bells() {
 	st.attended()
 	st.instrumentUsed(i)
 	pair := st.toPair(i)
+	st.wording(i)
 	for k, bell := range st.e.Bells {
+		if bell.Code.Spoken() {
+			st.say(i, bell)
+			continue
+		}
 		st.bell(i, bell, st.e.Bells[k+1:])
 	}
 	st.changeBell(i, pair)
@@ -214,6 +220,10 @@ func (st *step) tender(i int, asked Asked, bell Bell) {
 	}
 	row = st.reading(i, row, bell)
 	c.Asked.Means = row.Means
+	if !st.b.says(i, row) {
+		st.unfit(i, row)
+		return
+	}
 	before := len(st.found)
 	if row.Means != rulebook.CallAttention && !repeat {
 		st.attention(i, row, bell)

@@ -71,6 +71,7 @@ type Section struct {
 	Running       [rulebook.ClassCount]Time // longest regular running time; 0: the rule set's
 	Shares        []string                  // neighbours whose token section lies over the same rails (long and short sections)
 	Converges     []string                  // neighbours whose trains need the same line within the clearing point
+	OnlyReported  bool                      // trains are reported and not offered: by telephone over a double line
 	LongSection   []string                  // boxes beyond, worked with while the neighbour is switched out
 }
 
@@ -229,17 +230,21 @@ func (b *Box) prepareSection(i int, bad func(string, ...any)) {
 }
 
 // prepareCodes builds each section's code book: the rule set's rows for its
-// method, then the box's own additions, which win on the same beats.
+// method, and the box's own additions, which win on the same beats; words come
+// first where they are what the section is worked by. Looked up, every word and
+// bell is known everywhere.
 func (b *Box) prepareCodes() {
 	b.codes = make([][]codeUse, len(b.Sections))
 	b.byCode = make([]map[rulebook.Code][]*rulebook.CodeRow, len(b.Sections))
 	for i := range b.Sections {
 		m := b.Sections[i].Method
 		b.byCode[i] = map[rulebook.Code][]*rulebook.CodeRow{}
-		for _, rows := range [2][]rulebook.CodeRow{b.Codes, b.Rules.Codes} {
+		for _, rows := range [...][]rulebook.CodeRow{rulebook.Spoken(), b.Codes, b.Rules.Codes} {
 			for j := range rows {
 				if rows[j].On(m) {
-					b.codes[i] = append(b.codes[i], codeUse{rows[j].Code, &rows[j]})
+					if b.says(i, &rows[j]) {
+						b.codes[i] = append(b.codes[i], codeUse{rows[j].Code, &rows[j]})
+					}
 					b.byCode[i][rows[j].Code] = append(b.byCode[i][rows[j].Code], &rows[j])
 				}
 			}

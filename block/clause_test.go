@@ -45,6 +45,7 @@ func TestClauses(t *testing.T) {
 		{"habits", "HB-%02d", 13},
 		{"crossings", "LC-%02d", 40},
 		{"box", "BX-%02d", 7},
+		{"telephone", "TR-%02d", 17},
 	} {
 		clauses := readClauses(t, filepath.Join("testdata/clauses", set.file+".txt"))
 		decided := 0

@@ -144,6 +144,8 @@ func (x *expecting) line(l int) {
 // proposals makes the event of each act that may come next.
 var proposals = [actCount]func(*expecting, action){
 	ActOffer:    (*expecting).offerNext,
+	ActAccept:   (*expecting).answerNext,
+	ActRefuse:   (*expecting).answerNext,
 	ActEnter:    (*expecting).enterNext,
 	ActOut:      (*expecting).outNext,
 	ActUnblock:  (*expecting).unblockNext,
@@ -155,6 +157,12 @@ var proposals = [actCount]func(*expecting, action){
 // exchange is the bells of a whole exchange of a code, from where the circuit stands.
 func (x *expecting) exchange(section int, row *rulebook.CodeRow, mine bool) []Bell {
 	c := &x.s.Circuits[section]
+	if row.Code.Spoken() {
+		if row.Means == rulebook.Offer {
+			return []Bell{{mine, row.Code}, {!mine, "accept"}}
+		}
+		return []Bell{{mine, row.Code}}
+	}
 	if x.b.Booking == BookSignals {
 		return []Bell{{mine, row.Code}}
 	}
@@ -216,6 +224,10 @@ func (x *expecting) offerNext(d action) {
 		if t := x.s.Train(d.ls().Train); t != nil && t.Where == OfferedHere {
 			e.Event.Train, e.AskTrain = t.Name, t.Name == ""
 		}
+		if row.Code.Spoken() {
+			e.AskCode = false
+			e.Event.Train = cmp.Or(e.Event.Train, guessedName)
+		}
 		e.Label = OfferWords(who, row.Code, true)
 		if !x.offer(e) && x.b.Booking == BookExchanges {
 			e.Event.Bells = e.Event.Bells[:len(e.Event.Bells)-1]
@@ -230,7 +242,7 @@ func (x *expecting) offerNext(d action) {
 			continue
 		}
 		row := x.b.lookup(d.ref().section, t.Code, rulebook.Offer)
-		if row == nil {
+		if row == nil || !x.b.says(d.ref().section, row) {
 			row = x.b.codeFor(d.ref().section, rulebook.Offer, t.Class)
 		}
 		if row == nil {
@@ -238,6 +250,10 @@ func (x *expecting) offerNext(d action) {
 		}
 		e := Expectation{Event: x.bellEvent(&d, row, t), Act: ActOffer, Mine: true, AskCode: true, AskTrain: t.Name == "", Wanted: x.wantsAway(t)}
 		e.Label = "offer " + t.Label(x.b) + " (" + string(row.Code) + ") to " + who
+		if row.Code.Spoken() {
+			e.AskCode = false
+			e.Label = "offer " + t.Label(x.b) + " to " + who
+		}
 		x.offer(e)
 	}
 }
@@ -245,6 +261,9 @@ func (x *expecting) offerNext(d action) {
 // OfferWords is the label of a neighbour's offer, written with the answer that
 // accepts it or without.
 func OfferWords(who string, code rulebook.Code, accepted bool) string {
+	if code.Spoken() {
+		code = "a train"
+	}
 	if !accepted {
 		return who + " offers " + string(code) + ": not accepted"
 	}

@@ -63,7 +63,7 @@ var lineClearGiven = Guard{
 var tokenBooked = Guard{
 	Name: "token booked out", Rule: rulebook.EnteredWithoutToken, For: withToken, Mine: true,
 	Expected: "the token drawn and its number recorded before the train enters",
-	holds:    func(d *action) bool { return d.tokens().Out != 0 },
+	holds:    func(d *action) bool { return d.tokens().Out != 0 || byMessage.holds(d) },
 }
 
 var tokenWithTrain = Guard{
@@ -100,7 +100,8 @@ var tokenBack = Guard{
 		}
 		// The far box need not tell us the number it drew; our own book must
 		// still show the token of a train that came here put in.
-		return d.act != ActOut || d.dir != Inward || d.train == nil || d.train.In.TokenIn || len(d.section().Tokens.Charge) == 0
+		return d.act != ActOut || d.dir != Inward || d.train == nil || d.train.In.TokenIn || len(d.section().Tokens.Charge) == 0 ||
+			!d.train.In.HasToken && byMessage.holds(d)
 	},
 }
 

@@ -187,7 +187,7 @@ func (st *step) mayArrive(t *Train, _ int) bool {
 		return true
 	}
 	l := &t.In
-	in := l.Entered != 0 || l.Accepted != 0 && !st.b.Sections[max(0, l.Section)].Method.Is().EnteringBells
+	in := l.Entered != 0 || l.Accepted != 0 && !st.b.Sections[max(0, l.Section)].Method.Is().Entering
 	return l.open() && in && l.Arrived == 0 && !t.clearOfSection() && (from < 0 || l.Section == from)
 }
 

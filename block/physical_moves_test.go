@@ -31,7 +31,7 @@ func (p *plant) moves(w *world) []move {
 			g.staffs(t)
 		}
 	}
-	if p.method != rulebook.OneTrain {
+	if p.method != rulebook.OneTrain && !p.spoken() {
 		g.obstructions()
 	}
 	return g.list
@@ -130,7 +130,7 @@ func (g *moving) accepting() {
 		x := home[t]
 		ok := w.work.stage == offered && w.quiet() && w.pointClear(1-x) && g.staffFor(x)
 		g.do("accept "+trainNames[t], ok, func(m *move, w *world, k *working) {
-			g.p.bell(m, x, "<"+g.p.codes.offer, "", false)
+			g.p.bell(m, x, "<"+g.p.codes.offer, g.p.toldWith(trainNames[t]), false)
 			for x := range m.book {
 				m.book[x][0] += g.p.privateNumber(w.odd)
 			}
@@ -261,7 +261,7 @@ func (g *moving) standing(t int) {
 				w.unproved[t], k.proved = false, true
 			})
 		}
-		if g.p.method != rulebook.OneTrain && !w.told[t] && w.unproved[t] && y != home[t] {
+		if g.p.method != rulebook.OneTrain && !g.p.spoken() && !w.told[t] && w.unproved[t] && y != home[t] {
 			g.do("4-5 for "+n, w.work.stage == inSection && !w.danger, func(m *move, w *world, k *working) {
 				g.p.bell(m, y, ">1 <1 >"+g.p.codes.noLamp+" <"+g.p.codes.noLamp, "", false)
 				w.told[t], w.asked = true, 0

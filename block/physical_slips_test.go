@@ -75,7 +75,7 @@ func (s *search) standing(n *scene, all bool) string {
 }
 
 // slipDepths says how long the histories with a slip are at full depth.
-var slipDepths = map[rulebook.Method]int{rulebook.Absolute: 7, rulebook.Token: 5, rulebook.Tokenless: 6, rulebook.StaffAndTicket: 5, rulebook.OneTrain: 8}
+var slipDepths = map[rulebook.Method]int{rulebook.Absolute: 7, rulebook.Token: 5, rulebook.Tokenless: 6, rulebook.StaffAndTicket: 5, rulebook.OneTrain: 8, rulebook.ByTelephone: 7, rulebook.ByTelephoneSingle: 6}
 
 // TestSlipsHideNothing: with an entry left out or misspelt by one of the boxes,
 // and a move against the rules, one of the books has a danger that stands before
@@ -90,7 +90,7 @@ func TestSlipsHideNothing(t *testing.T) {
 }
 
 // forgivenDepths are long enough for two trains to run after each other.
-var forgivenDepths = map[rulebook.Method]int{rulebook.Absolute: 11, rulebook.Token: 10, rulebook.Tokenless: 10, rulebook.StaffAndTicket: 10, rulebook.OneTrain: 10}
+var forgivenDepths = map[rulebook.Method]int{rulebook.Absolute: 11, rulebook.Token: 10, rulebook.Tokenless: 10, rulebook.StaffAndTicket: 10, rulebook.OneTrain: 10, rulebook.ByTelephone: 11, rulebook.ByTelephoneSingle: 10}
 
 // TestSlipsAreForgiven: right working with one slip leaves no danger that stands
 // once two trains are out of the section since, but for those of notShown.

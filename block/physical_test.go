@@ -105,6 +105,7 @@ type codeWords struct{ offer, enter, out, cancel, removed, blocking, danger, noL
 var (
 	britishWords = codeWords{"3-1", "2", "2-1", "3-5", "2-1-2", "2-4", "6", "4-5", "5-2", "2-5"}
 	indianWords  = codeWords{"2", "3", "4", "5", "4", "", "6", "6-2", "", ""}
+	saidWords    = codeWords{offer: "offer", enter: "entering", out: "arrived", cancel: "cancel"}
 	earlyWords   = codeWords{"3-1", "2", "2-1", "3-5", "2-1", "2-4", "6", "4-5", "", ""}
 )
 
@@ -118,13 +119,16 @@ var (
 // far is the name by which box x knows the other.
 func far(x int) string { return boxNames[1-x] }
 
+// spoken says whether the boxes tell each other in words.
+func (p *plant) spoken() bool { return p.method.Is().Offers && !p.method.Is().ByBell }
+
 func (p *plant) single() bool { return p.method.Is().Single }
 
 // newPlant makes the two boxes. The outer sections are worked by absolute block
 // and only bring the trains in.
 func newPlant(t testing.TB, m rulebook.Method, rules string, named bool) *plant {
 	t.Helper()
-	p := &plant{name: m.String() + " " + rules, method: m, codes: britishWords, named: named}
+	p := &plant{name: block.NameOver(m) + " " + rules, method: m, codes: britishWords, named: named}
 	switch rules {
 	case "british-early":
 		p.codes = earlyWords
@@ -148,7 +152,7 @@ func newPlant(t testing.TB, m rulebook.Method, rules string, named bool) *plant 
 	outer := [2]string{"Coldbeck", "Thorsay"}
 	// A train sent and set back is cancelled here: both boxes need the allowance.
 	var allow []string
-	if m == rulebook.Absolute {
+	if !m.Is().Single {
 		allow = []string{"shunt-as-train"}
 	}
 	for x := range 2 {
@@ -166,13 +170,17 @@ func newPlant(t testing.TB, m rulebook.Method, rules string, named bool) *plant 
 			t.Fatal(err)
 		}
 	}
+	outside, entering := p.codes, p.entering() // the outer sections have bells
+	if p.spoken() {
+		p.codes = saidWords
+	}
 	if p.staffed() {
 		p.prefix = [2][]string{{far(0) + " staff here"}, {far(1) + " staff away"}}
 	}
 	for i, n := range trainNames {
-		x, o := home[i], p.codes
+		x, o := home[i], outside
 		p.prefix[x] = append(p.prefix[x],
-			outer[x]+" <1 >1 <"+o.offer+" >"+o.offer+" train "+n+p.privateNumber(i%2 == 0), outer[x]+" "+swapped.Replace(p.entering()),
+			outer[x]+" <1 >1 <"+o.offer+" >"+o.offer+" train "+n+p.privateNumber(i%2 == 0), outer[x]+" "+swapped.Replace(entering),
 			"train "+n+" arrived at "+places[x]+" complete", outer[x]+" >1 <1 >"+o.out+" <"+o.out)
 	}
 	return p
@@ -238,17 +246,42 @@ func reading(t testing.TB, line string) block.Event {
 // bell is an exchange between the boxes as both write it; beats are as the
 // book of box x has them.
 func (p *plant) bell(m *move, x int, beats, train string, sure bool) {
+	if p.spoken() {
+		beats, sure = inWords(beats), true
+	}
 	mine, yours := far(x)+" "+beats, far(1-x)+" "+swapped.Replace(beats)
 	if train != "" {
 		if p.named || sure {
 			mine += " train " + train
 		}
-		if p.named {
+		if p.named || p.spoken() {
 			yours += " train " + train
 		}
 	}
 	m.book[x] = append(m.book[x], mine)
 	m.book[1-x] = append(m.book[1-x], yours)
+}
+
+// inWords is what is said instead of a bell: no call attention, no repetition,
+// and the offer that would be repeated is answered.
+func inWords(beats string) string {
+	for _, b := range strings.Fields(beats) {
+		switch {
+		case b == "<offer":
+			return "<accept"
+		case b[0] == '>' && b != ">1":
+			return b
+		}
+	}
+	return beats
+}
+
+// toldWith is the train that words name where a bell need not.
+func (p *plant) toldWith(train string) string {
+	if p.spoken() {
+		return train
+	}
+	return ""
 }
 
 // note is an entry that only box x writes.

@@ -226,15 +226,25 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 		f.Rests = []int64{o.Seq, st.e.Seq}
 	}
 	st.add(f).Text = text
-	st.answered(append(st.overdue(f.Section, f.Train), o.Found...))
+	st.answered(append(st.overdue(f.Section, t), o.Found...))
 	seq, line, train := o.Seq, o.Line, o.Train
 	st.endDoubts(func(d *Doubt) bool { return d.Seq == seq && d.Line == line && d.Train == train && d.Step == o.Step })
 }
 
-// overdue are the findings that the train had not come in time.
-func (st *step) overdue(section, train string) (list []Answer) {
+// overdue are the findings that the train had not come in time; those of an earlier
+// journey, or of a train of its name, are not of this one.
+func (st *step) overdue(section string, t *Train) (list []Answer) {
+	if t == nil {
+		return nil
+	}
+	entered := Time(0)
+	for _, l := range [...]*Leg{&t.In, &t.Out} {
+		if l.Section >= 0 && st.b.Sections[l.Section].Neighbour == section {
+			entered = max(entered, l.Entered)
+		}
+	}
 	for i := range st.s.Open {
-		if f := &st.s.Open[i]; f.Rule == rulebook.TrainOverdue && f.Section == section && f.Train == train {
+		if f := &st.s.Open[i]; f.Rule == rulebook.TrainOverdue && f.Section == section && f.Train == t.Label(st.b) && f.At >= entered {
 			list = append(list, *f.answer())
 		}
 	}

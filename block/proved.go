@@ -29,7 +29,7 @@ func (st *step) provedClear() {
 // doubtful says whether a train is in doubt on a line, or overdue in it.
 func (st *step) doubtful(t *Train, line int) bool {
 	return t.aside(line) || t.Where == Unaccounted || slices.ContainsFunc(st.s.Doubts, func(d Doubt) bool { return d.Line == line && d.Train == t.ID && !d.Step.lasts() }) ||
-		t.occupies(line) && len(st.overdue(st.e.Section, t.Label(st.b))) > 0
+		t.occupies(line) && len(st.overdue(st.e.Section, t)) > 0
 }
 
 // leaves takes a train off a line on which it is not.
@@ -40,7 +40,7 @@ func (st *step) leaves(t *Train, line int) {
 		if l.Line != line || !l.open() || l.Entered == 0 && !l.Aside {
 			continue
 		}
-		st.answered(st.overdue(st.e.Section, t.Label(st.b)))
+		st.answered(st.overdue(st.e.Section, t))
 		st.spareSection(rulebook.TrainOverdue, l.Section, t.ID)
 		l.Aside, l.Presumed = false, true
 		if l.Entered == 0 {

@@ -65,6 +65,7 @@ const (
 	onSingle        // one line for both
 	withToken       // a token drawn from instruments
 	withStaff       // the one staff, or a ticket
+	spoken          // by word of mouth
 )
 
 // of says whether a method has the trait.
@@ -78,6 +79,8 @@ func (t trait) of(m rulebook.Method) bool {
 		return m.Is().Carries == rulebook.CarriesToken
 	case withStaff:
 		return m.Is().Carries == rulebook.CarriesStaff
+	case spoken:
+		return m.Is().Offers && !m.Is().ByBell
 	}
 	return true
 }
@@ -154,7 +157,7 @@ func compile(m rulebook.Method, phases []Phase, rows []Row) *Machine {
 func having(m rulebook.Method, rows []Row) []Row {
 	var out []Row
 	for _, r := range rows {
-		if !r.For.of(m) {
+		if !r.For.of(m) || spoken.of(m) && !sayable[r.Act] {
 			continue
 		}
 		r.Guards = slices.DeleteFunc(slices.Clone(r.Guards), func(g Guard) bool { return !g.For.of(m) })
@@ -162,6 +165,9 @@ func having(m rulebook.Method, rows []Row) []Row {
 	}
 	return out
 }
+
+// sayable are the acts that are done by word of mouth, or by a train.
+var sayable = [actCount]bool{ActOffer: true, ActAccept: true, ActRefuse: true, ActEnter: true, ActDepart: true, ActOut: true, ActCancel: true}
 
 // Row is the row for an act in a phase; nil where the method has no such act.
 func (m *Machine) Row(p Phase, opposed bool, a Act) *Row {
@@ -174,6 +180,7 @@ func (m *Machine) Row(p Phase, opposed bool, a Act) *Row {
 var (
 	doublePhases   = []Phase{Normal, Offered, Accepted, RestrictedLC, InSection, BlockedInside, BlockedOutside, Obstructed, Shunting}
 	tokenPhases    = []Phase{Normal, Offered, Accepted, RestrictedLC, InSection, BlockedInside, BlockedOutside, Obstructed, ShuntAsked, ShuntReleased}
+	spokenPhases   = []Phase{Normal, Offered, Accepted, InSection}
 	singlePhases   = []Phase{Normal, Offered, Accepted, RestrictedLC, InSection, BlockedInside, BlockedOutside, Obstructed}
 	oneTrainPhases = []Phase{Normal, InSection} // the section is free or it has the train
 )
@@ -185,4 +192,7 @@ var machines = [rulebook.MethodCount]*Machine{
 	rulebook.StaffAndTicket: compile(rulebook.StaffAndTicket, singlePhases, blockRows),
 	rulebook.OneTrain:       compile(rulebook.OneTrain, oneTrainPhases, oneTrainRows),
 	rulebook.Tokenless:      compile(rulebook.Tokenless, singlePhases, blockRows),
+
+	rulebook.ByTelephone:       compile(rulebook.ByTelephone, spokenPhases, blockRows),
+	rulebook.ByTelephoneSingle: compile(rulebook.ByTelephoneSingle, spokenPhases, blockRows),
 }

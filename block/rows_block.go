@@ -92,6 +92,8 @@ var blockRows = []Row{
 	// Worked by message or with a pilot, where no line clear is obtained by bell;
 	// in wrong direction, to and from a train that has failed; following by
 	// interval, where a ticket allows it.
+	{From: Normal, Act: ActDepart, To: InSection, For: spoken, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{onlyReported}, Guards: []Guard{messageHeld, pilotWith, signalledAway}},
+	{From: Normal, Act: ActEnter, To: InSection, For: spoken, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{onlyReported}, Guards: []Guard{messageHeld, pilotWith, signalledAway}},
 	{From: Normal, Act: ActDepart, To: InSection, For: onDouble, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{messageOrWrongWay}, Guards: []Guard{messageHeld, pilotWith}},
 	{From: InSection, Act: ActDepart, To: InSection, For: onDouble, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{wrongWayAgreed}, Guards: []Guard{pilotToo}},
 	{From: Obstructed, Act: ActDepart, To: Obstructed, For: onDouble, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{acceptedOrWrongWay}, Guards: []Guard{stoppedByDanger}},
@@ -111,6 +113,7 @@ var blockRows = []Row{
 	{From: anyPhase, Both: true, Act: ActOffer, To: stay, Rule: rulebook.OfferedBeforeOutOfSection},
 
 	// Acceptances.
+	{From: Normal, Act: ActAccept, To: Accepted, For: spoken, Rule: rulebook.AcceptanceNotOffered, Unless: []Guard{refusedBefore}, Guards: acceptGuards},
 	{From: Normal, Act: ActAccept, To: Accepted, Rule: rulebook.AcceptanceNotOffered},
 	{From: Accepted, Act: ActAccept, To: Accepted, Rule: rulebook.AcceptedTwice},
 	{From: RestrictedLC, Act: ActAccept, To: Accepted, Rule: rulebook.AcceptedTwice},

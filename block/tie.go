@@ -176,8 +176,8 @@ func (st *step) coming(t *Train) (found *Train, n int) {
 		if o == t || o.Name != "" && !l.Assumed || !l.open() || l.Arrived != 0 || l.Accepted == 0 && l.Entered == 0 || from >= 0 && l.Section != from || l.Section == to {
 			continue
 		}
-		in := l.Entered != 0 || !st.b.Sections[l.Section].Method.Is().EnteringBells
-		was := found != nil && (found.In.Entered != 0 || !st.b.Sections[found.In.Section].Method.Is().EnteringBells)
+		in := l.Entered != 0 || !st.b.Sections[l.Section].Method.Is().Entering
+		was := found != nil && (found.In.Entered != 0 || !st.b.Sections[found.In.Section].Method.Is().Entering)
 		switch {
 		case found == nil || in && !was:
 			found, n = o, 1

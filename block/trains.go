@@ -89,6 +89,8 @@ func (st *step) withoutAcceptance(t *Train) {
 	}
 	switch {
 	case st.cameByMessage(t):
+	case st.b.Sections[t.In.Section].OnlyReported:
+		st.note(rulebook.EnteringNotSent, st.e.From, t.Label(st.b), "the train reported away from there before it came")
 	case st.b.byInterval(t.In.Section):
 		st.cameByInterval(t)
 		return
@@ -172,7 +174,7 @@ func (st *step) proof(t *Train) {
 		return
 	}
 	t.Proof, t.ProofAt, t.ProofSeq = st.e.Proof, st.e.At, st.e.Seq
-	if st.e.Proof == NoTailLamp && !t.In.Assumed && t.In.Section >= 0 && t.In.Entered != 0 && t.In.open() {
+	if st.e.Proof == NoTailLamp && !t.In.Assumed && t.In.Section >= 0 && !spoken.of(st.b.Sections[t.In.Section].Method) && t.In.Entered != 0 && t.In.open() {
 		st.owe(rulebook.TailLampNotReported, Pending{Section: t.In.Section, Train: t.ID})
 	}
 }

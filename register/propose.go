@@ -173,7 +173,8 @@ func (b *Book) full(name string) bool {
 
 // proposeStart offers a train that starts here to its first neighbour.
 func (b *Book) proposeStart(p *Prospect, now block.Time) (x block.Expectation, ok bool) {
-	if p.Code == "" || b.Box().Booking != block.BookExchanges || !b.offers(p.To, p.Code) {
+	byWord := b.byWord(p.To)
+	if !byWord && (p.Code == "" || b.Box().Booking != block.BookExchanges || !b.offers(p.To, p.Code)) {
 		return x, false
 	}
 	bells := []block.Bell{{Sent: true, Code: "1"}, {Code: "1"}, {Sent: true, Code: p.Code}, {Code: p.Code}}
@@ -182,6 +183,10 @@ func (b *Book) proposeStart(p *Prospect, now block.Time) (x block.Expectation, o
 		Label: "offer " + p.Train + " (" + string(p.Code) + ") to " + p.To + ", starts here",
 		Act:   block.ActOffer, Mine: true, Wanted: max(p.Offer, now),
 	}
+	if byWord {
+		x.Event.Bells = []block.Bell{{Sent: true, Code: "offer"}, {Code: "accept"}}
+		x.Label = "offer " + p.Train + " to " + p.To + ", starts here"
+	}
 	return x, b.sound(x.Event, now)
 }
 
@@ -189,6 +194,12 @@ func (b *Book) proposeStart(p *Prospect, now block.Time) (x block.Expectation, o
 func (b *Book) offers(section string, code rulebook.Code) bool {
 	i := b.Box().SectionIndex(section)
 	return i >= 0 && slices.ContainsFunc(b.Box().CodeBook(i), func(r rulebook.CodeRow) bool { return r.Code == code && r.Means == rulebook.Offer })
+}
+
+// byWord says whether the section to a neighbour is worked by words.
+func (b *Book) byWord(section string) bool {
+	i := b.Box().SectionIndex(section)
+	return i >= 0 && b.Box().ByWord(i)
 }
 
 // sound says whether an event would be entered with nothing found against it.

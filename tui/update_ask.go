@@ -64,7 +64,10 @@ func (m *model) answer() (e block.Event, problem string) {
 	x := &m.ask.exp
 	e = x.Event
 	if n := len(e.Bells); m.ask.refused && n > 1 {
-		e.Bells = e.Bells[:n-1]
+		e.Bells = slices.Clone(e.Bells[:n-1])
+		if e.Bells[0].Code.Spoken() { // silence is no answer where nothing is belled
+			e.Bells = append(e.Bells, block.Bell{Sent: true, Code: "refuse"})
+		}
 	}
 	text := strings.TrimSpace(m.edit.String())
 	if text == "" {

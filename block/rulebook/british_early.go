@@ -42,7 +42,7 @@ var britishEarly = RuleSet{
 	Name:    "british-early",
 	Title:   "British, Railway Clearing House and early British Railways pattern, letter classes",
 	Source:  "published lists and extracts only, no complete issue of the regulations: " + srcEarlyList + "; " + srcLetters,
-	Methods: []Method{Absolute, Token, StaffAndTicket, OneTrain},
+	Methods: []Method{Absolute, Token, StaffAndTicket, OneTrain, ByTelephone},
 	Codes: []CodeRow{
 		{Code: "1", Means: CallAttention, Words: "call attention", NoAttention: true, Source: srcBlockCode},
 

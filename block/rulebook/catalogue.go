@@ -31,6 +31,7 @@ const (
 	refTokens    = "Great Western Railway, Electric Train Token regulations 1936, http://gwr.org.uk/electric-token.html"
 	refAbermule  = "Abermule, 26 January 1921: official report, https://twentytrees.co.uk/HISTORY/General/Event/Abermule-Train-Collision.html"
 	refAylesbury = "RAIB report 13/2008, Aylesbury, 27 August 2007, https://docslib.org/doc/11723569/rail-accident-report"
+	refAndria    = "Andria to Corato, 12 July 2016: evidence in court, https://www.coratolive.it/news/cronaca/879502/"
 	refRomney    = "General Rules (India) 12.01; RAIB safety digest, Romney Sands, 28 August 2019, https://www.gov.uk/government/news/serious-operating-irregularity-at-romney-sands"
 
 	// The books of the Indian set, by clause; they print what British token

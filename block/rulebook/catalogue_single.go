@@ -126,6 +126,16 @@ var singleRules = []Rule{
 		Ref:  inManual + "5.1(c)" + inBooks},
 
 	// Private numbers.
+	{ID: TrainNumberMissing, Severity: Irregular,
+		What: "A spoken message has no train number, or one that is cut short.",
+		Why:  "Two stations may each think of another train, and nothing in the book shows which was meant.",
+		Do:   "Ask again with the whole number, and book it.",
+		Ref:  "Block Working Manual, annexure on paper line clear, 1.1(e) and (f)" + inBooks},
+	{ID: WrongTrainReported, Severity: Danger,
+		What: "Another train was reported arrived than the one in the section.",
+		Why:  "The train in the section is still there, and the next would be let in behind or against it.",
+		Do:   "Let nothing into the section. Ask the other station which train it means, and have it reported again by its number.",
+		Ref:  refAndria},
 	{ID: PrivateNumberMissing, Severity: Irregular,
 		What: "Consent was given without a private number.",
 		Why:  "Nothing shows that it was the right person who consented, and to which train.",

@@ -94,4 +94,6 @@ type CodeRow struct {
 }
 
 // On says whether the row applies to a method of working.
-func (r CodeRow) On(m Method) bool { return len(r.Methods) == 0 || slices.Contains(r.Methods, m) }
+func (r CodeRow) On(m Method) bool {
+	return len(r.Methods) == 0 || slices.ContainsFunc(r.Methods, func(o Method) bool { return o.Is().Word == m.Is().Word })
+}

@@ -86,6 +86,8 @@ const (
 	LoopSignalEarly            RuleID = "loop-signal-early"
 	AuthorityBeforeCrossing    RuleID = "authority-before-crossing"
 	RefusedWithoutReason       RuleID = "refused-without-reason"
+	TrainNumberMissing         RuleID = "train-number-missing"
+	WrongTrainReported         RuleID = "wrong-train-reported"
 	PrivateNumberMissing       RuleID = "private-number-missing"
 	PrivateNumberRepeated      RuleID = "private-number-repeated"
 	PilotMissing               RuleID = "pilot-missing"

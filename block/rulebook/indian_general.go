@@ -27,7 +27,7 @@ var indianGeneral = RuleSet{
 	Name:    "indian-general",
 	Title:   "Indian, General Rules and Block Working Manual",
 	Source:  "General and Subsidiary Rules 2020 and Block Working Manual 2005 as amended to 2024, one zonal railway, public transcription, https://github.com/aomadda/aom",
-	Methods: []Method{Absolute, Token, StaffAndTicket, OneTrain, Tokenless},
+	Methods: []Method{Absolute, Token, StaffAndTicket, OneTrain, Tokenless, ByTelephone},
 	Codes: []CodeRow{
 		{Code: "1", Means: CallAttention, Words: "call attention, attend telephone", NoAttention: true, Source: srcManualA23},
 		{Code: "2", Means: Offer, Words: "is line clear (line clear enquiry)", From: Rear, Source: srcManualA23},

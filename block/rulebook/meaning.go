@@ -59,6 +59,7 @@ const (
 	Telephone                    // signaller required on telephone
 	Police                       // police assistance required
 	ShuntForFollowing            // shunt train for following train to pass
+	LineClear                    // line clear given, in words: by bell it is the offer repeated
 	LocalSignal                  // a local code with no effect on the block
 	MeaningCount
 )

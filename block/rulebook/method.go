@@ -7,11 +7,13 @@ type Method uint8
 
 // The methods of working.
 const (
-	Absolute       Method = iota // double-line absolute block
-	Token                        // electric token, tablet or staff instruments
-	StaffAndTicket               // train staff and ticket
-	OneTrain                     // one train only, with or without staff
-	Tokenless                    // tokenless block
+	Absolute          Method = iota // double-line absolute block
+	Token                           // electric token, tablet or staff instruments
+	StaffAndTicket                  // train staff and ticket
+	OneTrain                        // one train only, with or without staff
+	Tokenless                       // tokenless block
+	ByTelephone                     // trains offered, accepted and reported by word of mouth
+	ByTelephoneSingle               // the same on a single line
 	MethodCount
 )
 
@@ -28,21 +30,34 @@ const (
 // Traits are what tells one method of working from another. Whoever needs to
 // know how a section is worked asks for a trait, never for the method by name.
 type Traits struct {
-	Word          string  // in the box file
-	Single        bool    // trains of both directions use the one line
-	Carries       Carried // the driver's authority
-	Tickets       bool    // trains may follow one another on tickets issued with the staff
-	Offers        bool    // trains are offered, accepted and given out of section; without, one train at a time has the section
-	ByBell        bool    // the signals of the block are bells
-	EnteringBells bool    // train entering section is belled; else the instrument or the return of the train tells
+	Word     string  // in the box file
+	Single   bool    // trains of both directions use the one line
+	Carries  Carried // the driver's authority
+	Tickets  bool    // trains may follow one another on tickets issued with the staff
+	Offers   bool    // trains are offered, accepted and given out of section; without, one train at a time has the section
+	ByBell   bool    // the signals of the block are bells
+	Entering bool    // train entering section is told by the box in rear; else the instrument or the return of the train tells
 }
 
 var methods = [MethodCount]Traits{
-	Absolute:       {Word: "absolute", Offers: true, ByBell: true, EnteringBells: true},
-	Token:          {Word: "token", Single: true, Carries: CarriesToken, Offers: true, ByBell: true, EnteringBells: true},
-	StaffAndTicket: {Word: "staff-and-ticket", Single: true, Carries: CarriesStaff, Tickets: true, Offers: true, ByBell: true, EnteringBells: true},
-	OneTrain:       {Word: "one-train", Single: true, Carries: CarriesStaff},
-	Tokenless:      {Word: "tokenless", Single: true, Offers: true, ByBell: true},
+	Absolute:          {Word: "absolute", Offers: true, ByBell: true, Entering: true},
+	Token:             {Word: "token", Single: true, Carries: CarriesToken, Offers: true, ByBell: true, Entering: true},
+	StaffAndTicket:    {Word: "staff-and-ticket", Single: true, Carries: CarriesStaff, Tickets: true, Offers: true, ByBell: true, Entering: true},
+	OneTrain:          {Word: "one-train", Single: true, Carries: CarriesStaff},
+	Tokenless:         {Word: "tokenless", Single: true, Offers: true, ByBell: true},
+	ByTelephone:       {Word: "telephone", Offers: true, Entering: true},
+	ByTelephoneSingle: {Word: "telephone", Single: true, Offers: true, Entering: true},
+}
+
+// Over is the method as it is over a single line or over a double one, where it
+// may be over either.
+func (m Method) Over(single bool) Method {
+	for o := range methods {
+		if methods[o].Word == methods[m].Word && methods[o].Single == single {
+			return Method(o)
+		}
+	}
+	return m
 }
 
 // Is gives the traits of a method.
@@ -50,18 +65,18 @@ func (m Method) Is() *Traits { return &methods[m] }
 
 func (m Method) String() string { return methods[m].Word }
 
-// MethodNamed finds the method of a word of the box file; ok is false when there
-// is none.
+// MethodNamed finds the method of a word of the box file, over a double line where
+// it may be over either; ok is false when there is none.
 func MethodNamed(word string) (m Method, ok bool) {
-	i := slices.Index(Methods(), word)
+	i := slices.IndexFunc(methods[:], func(t Traits) bool { return t.Word == word })
 	return Method(max(i, 0)), i >= 0
 }
 
 // Methods are the words of the methods, in order.
 func Methods() []string {
-	words := make([]string, MethodCount)
+	var words []string
 	for i := range methods {
-		words[i] = methods[i].Word
+		words = append(words, methods[i].Word)
 	}
-	return words
+	return slices.Compact(words)
 }

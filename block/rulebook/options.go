@@ -13,6 +13,7 @@ var Allowances = []Option{
 	{"both-ways", "trains from both directions may be accepted at the crossing loop at once", "General Rules (India) 8.03 note; local instruction"},
 	{"alternative-clearing-point", "facing points may be set for another route whose clearing point is clear", "J. Hinson, Block system ch. 4"},
 	{"block-back-occupied", "blocking back while a train is going away in the section", "from memory: check your rule book"},
+	{"accept-after-refusal", "a train refused by word of mouth may be accepted later without a new offer", "train reporting as described, https://farallon.dk/dokuwiki/doku.php?id=jernbaner:zugmeldung"},
 	{"train-approaching", "the box in rear sends train approaching (1-2-1)", "from memory: check your rule book"},
 }
 

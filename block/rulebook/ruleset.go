@@ -44,7 +44,9 @@ const (
 )
 
 // Covers says whether the set has rules for a method of working.
-func (r *RuleSet) Covers(m Method) bool { return slices.Contains(r.Methods, m) }
+func (r *RuleSet) Covers(m Method) bool {
+	return slices.Contains(r.Methods, m.Over(false)) || slices.Contains(r.Methods, m)
+}
 
 // ruleSets are the built-in sets by name; each has a file of its own.
 var ruleSets = []*RuleSet{&britishLater, &britishEarly, &indianGeneral}

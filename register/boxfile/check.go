@@ -94,6 +94,10 @@ func (d *decoder) checkSection(f *draft, l *located[sectionDraft]) {
 	if m == nil || !slices.Contains(rulebook.Methods(), m.Value) {
 		return // the rest depends on the method
 	}
+	s.Method = s.Method.Over(!slices.ContainsFunc(s.lines, func(l located[lineDraft]) bool { return l.v.Way != block.Both }))
+	if n := l.at["offer"]; n != nil && s.OnlyReported && (s.Method.Is().Single || !s.Method.Is().Offers || s.Method.Is().ByBell) {
+		d.fault(n, "offer: trains are only reported by telephone over a double line; leave it out")
+	}
 	if r := f.box.Rules; r != nil && !r.Covers(s.Method) {
 		d.fault(m, "method %q is not covered by rule set %s", m.Value, r.Name)
 	}

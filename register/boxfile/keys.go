@@ -133,6 +133,10 @@ var sectionGroup = group[sectionDraft]{"sections", []field[sectionDraft]{
 	{"running-minutes", false, "longest regular running time in minutes, by class of train", func(d *decoder, n *yaml.Node, _ string, s *sectionDraft) { runningGroup.fill(d, n, &s.Section) }},
 	{"shares", false, "list of the neighbours whose token section lies over the same rails (long and short sections)", words(nil, func(s *sectionDraft) *[]string { return &s.Shares })},
 	{"converges", false, "list of the neighbours whose trains need the same line within the clearing point as trains from this one", words(nil, func(s *sectionDraft) *[]string { return &s.Converges })},
+	{"offer", false, "false where trains are only reported and not offered: by telephone over a double line; true when left out", func(d *decoder, n *yaml.Node, key string, s *sectionDraft) {
+		offer, ok := d.flag(n, key)
+		s.OnlyReported = ok && !offer
+	}},
 	{"long-section", false, "list of the boxes beyond, reached when a box between is switched out", words(nil, func(s *sectionDraft) *[]string { return &s.LongSection })},
 }}
 

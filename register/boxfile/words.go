@@ -48,6 +48,7 @@ func optionWords(options []rulebook.Option) []string {
 // meaningWords are the words of `signal` under codes, by meaning.
 var meaningWords = []string{
 	rulebook.CallAttention:        "call-attention",
+	rulebook.LineClear:            "line-clear",
 	rulebook.Offer:                "offer",
 	rulebook.Entering:             "train-entering-section",
 	rulebook.OutOfSection:         "train-out-of-section",

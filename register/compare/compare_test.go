@@ -61,6 +61,25 @@ func TestPair(t *testing.T) {
 	}
 }
 
+// wantSpoken is what the two books of testdata/spoken.txtar differ in.
+const wantSpoken = `bell-differs 08:40 [9] [9] Ried has the answer refuse received from Au at 08:40 (entry 9, line 10); Au has the answer accept sent to Ried at 08:40 (entry 9, line 10)
+time-differs 09:01 [12] [13] Ried times arrived received from Au 09:01 (entry 12, line 13), Au 09:07 (entry 13, line 14): 6 min apart after the difference of the clocks
+bell-missing 09:12 [14] [] Ried has entering received from Au at 09:12 (entry 14, line 15); Au has it not
+name-differs 09:41 [19] [19] Ried has the train as 3597 (entry 19, line 20, 09:41), Au as 3595 (entry 19, line 20, 09:41)
+`
+
+// TestSpoken: what is said over a section has a twin in the other book as a bell has.
+func TestSpoken(t *testing.T) {
+	parts := archive(t, "spoken.txtar")
+	p, err := Two(decode(t, parts["ried.yaml"], parts["ried.txt"]), decode(t, parts["au.yaml"], parts["au.txt"]))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(wantSpoken, listing(p)); diff != "" {
+		t.Errorf("(-want +got):\n%s", diff)
+	}
+}
+
 // TestSources: the same books from files and from registers come to the same.
 func TestSources(t *testing.T) {
 	parts := archive(t, "pair.txtar")

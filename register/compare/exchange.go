@@ -36,7 +36,7 @@ func newReading(box *block.Box, section int, s *side, times []block.Time) *bellR
 		s: s, times: times, answers: box.Booking == block.BookExchanges,
 		means: map[rulebook.Code][]rulebook.Meaning{}, alone: map[rulebook.Code]bool{},
 	}
-	for _, row := range box.CodeBook(section) {
+	for _, row := range slices.Concat(box.CodeBook(section), rulebook.Spoken()) {
 		r.means[row.Code] = append(r.means[row.Code], row.Means)
 		r.alone[row.Code] = r.alone[row.Code] || row.NoAttention
 	}
@@ -57,6 +57,13 @@ func (r *bellReading) take(x *bell) {
 	begun := func() bool { return r.s.exchanges[r.last.exchange].sent }
 	calls := slices.Contains(means, rulebook.CallAttention)
 	switch {
+	case x.code.Spoken(): // at once what it means: nothing but an offer is answered
+		if r.open && x.sent != r.last.sent && r.s.exchanges[r.last.exchange].offer && answering(means) {
+			x.part, x.exchange = answer, r.last.exchange
+		} else {
+			x.part, x.exchange = signal, r.begin(x)
+		}
+		r.open, r.wait = slices.Contains(means, rulebook.Offer), false
 	case r.open && r.answers && waited <= waitAnswer && x.sent != r.last.sent && x.code == r.last.code:
 		x.part, x.exchange = r.last.part+1, r.last.exchange
 		r.open, r.wait = false, x.part == ready
@@ -78,12 +85,12 @@ func (r *bellReading) take(x *bell) {
 		x.part, x.exchange = signal, r.begin(x)
 		r.open, r.wait = true, false
 	}
-	r.s.exchanges[x.exchange].note(x, means, r.answers)
+	r.s.exchanges[x.exchange].note(x, means, r.answers || x.code.Spoken())
 	r.last, r.at = *x, at
 }
 
 func answering(means []rulebook.Meaning) bool {
-	return slices.Contains(means, rulebook.Restricted) || slices.Contains(means, rulebook.NotClear)
+	return slices.Contains(means, rulebook.Restricted) || slices.Contains(means, rulebook.NotClear) || slices.Contains(means, rulebook.LineClear)
 }
 
 func (r *bellReading) begin(x *bell) int32 {
@@ -111,6 +118,8 @@ func (e *exchange) note(x *bell, means []rulebook.Meaning, answers bool) {
 		e.accept, e.seq = restricted, x.seq
 		if slices.Contains(means, rulebook.NotClear) {
 			e.accept = refused
+		} else if slices.Contains(means, rulebook.LineClear) {
+			e.accept = full
 		}
 	}
 }

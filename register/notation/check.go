@@ -90,7 +90,7 @@ func (s *slot) check(ev *block.Event, r *rule, optional bool) error {
 		}
 	case valueBells:
 		for _, b := range ev.Bells {
-			if _, err := rulebook.ParseCode(string(b.Code)); err != nil {
+			if _, err := rulebook.ParseSignal(string(b.Code)); err != nil {
 				return r.wrong("%v", err)
 			}
 		}

@@ -28,7 +28,7 @@ type group struct {
 // refuses a table that cannot be walked word by word.
 var groups = []group{
 	{"Bells", []form{
-		{block.Bells, "SECTION BELLS [train TRAIN] [line LINE] [pn PN] [TEXT]", "bell signals: < received, > sent",
+		{block.Bells, "SECTION BELLS [train TRAIN] [line LINE] [pn PN] [TEXT]", "bells, or words said (offer, accept, arrived): < to us, > by us",
 			"Coldbeck <1 >1 <3-1 >3-1 train 2P07 line Single pn 41"},
 	}},
 	{"Tokens", []form{

@@ -229,7 +229,7 @@ func isSpan(s string) bool {
 	return ok && allDigits(from) && allDigits(to)
 }
 
-// bells reads one bell signal after another.
+// bells reads one signal after another: bells, or words said.
 func (p *parser) bells(ev *block.Event) *Error {
 	start, end := p.tok.start, p.tok.end
 	p.named = false
@@ -242,7 +242,7 @@ func (p *parser) bells(ev *block.Event) *Error {
 	}
 	var list []block.Bell
 	for p.tok.kind == tokenWord && isBell(p.tok.text) {
-		code, err := rulebook.ParseCode(p.tok.text[1:])
+		code, err := rulebook.ParseSignal(p.tok.text[1:])
 		if err != nil {
 			return p.problem(p.tok.start+1, err.Error())
 		}

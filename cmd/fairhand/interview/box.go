@@ -76,7 +76,7 @@ func complete(b *boxfile.Description) {
 		}
 		if len(s.Lines) == 0 {
 			s.Lines = []boxfile.LineDescription{{Name: "Line"}}
-			if s.Method == rulebook.Absolute.String() {
+			if m, _ := rulebook.MethodNamed(s.Method); !m.Is().Single {
 				s.Lines[0].Way = "out"
 			}
 		}

@@ -50,7 +50,7 @@ func (a *interview) section(name string) error {
 			set: toSection(func(s *boxfile.SectionDescription, v string) { s.Towards = v })},
 	)
 	if err == nil {
-		err = a.all(lineQuestions(last(a.box.Sections))...)
+		err = a.runningLines(last(a.box.Sections))
 	}
 	if err == nil {
 		err = a.clearing()
@@ -75,9 +75,21 @@ func (a *interview) section(name string) error {
 	return nil
 }
 
-// lineQuestions ask for the lines of a section: the one of a single line, or those
-// on which trains go away and those on which they come.
-func lineQuestions(s *boxfile.SectionDescription) []question {
+// runningLines asks for the lines of a section: the one of a single line, or those on
+// which trains go away and those on which they come.
+func (a *interview) runningLines(s *boxfile.SectionDescription) error {
+	m, _ := rulebook.MethodNamed(s.Method)
+	if m.Over(true) != m.Over(false) {
+		single, err := a.yes("Is the line to "+s.Neighbour+" single?", "sections.lines.single", true)
+		if err != nil {
+			return err
+		}
+		m = m.Over(single)
+	}
+	return a.all(lineQuestions(s, m.Is().Single)...)
+}
+
+func lineQuestions(s *boxfile.SectionDescription, single bool) []question {
 	lines := func(way string) func(*boxfile.Description, string) {
 		return toSection(func(s *boxfile.SectionDescription, answer string) {
 			s.Lines = slices.Clone(s.Lines)
@@ -86,7 +98,7 @@ func lineQuestions(s *boxfile.SectionDescription) []question {
 			}
 		})
 	}
-	if s.Method != rulebook.Absolute.String() {
+	if single {
 		return []question{{ask: "Name of the single line", about: "sections.lines.single", fallback: "Single", set: lines("")}}
 	}
 	away, from := "Up Main", "Down Main"

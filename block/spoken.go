@@ -1,0 +1,148 @@
+package block
+
+import (
+	"strings"
+
+	"fairhand/block/rulebook"
+)
+
+// Words said between the boxes where nothing is belled. A word does at once what
+// it means: there is no repetition to wait for.
+
+// says says whether a signal is one that section i is worked by: words where
+// nothing is belled, bells elsewhere; a bell that changes nothing on the line may
+// be rung everywhere.
+func (b *Box) says(i int, row *rulebook.CodeRow) bool {
+	how := b.Sections[i].Method.Is()
+	if row.Code.Spoken() {
+		return spoken.of(b.Sections[i].Method)
+	}
+	return how.ByBell || !how.Offers || meaningActs[row.Means] == signalling{noAct, noAct}
+}
+
+// wording judges once, for all words of an entry, whether words are in place and
+// whether they name the train.
+func (st *step) wording(i int) {
+	for _, bell := range st.e.Bells {
+		if !bell.Code.Spoken() {
+			continue
+		}
+		row := st.b.lookup(i, bell.Code, rulebook.MeansNothing)
+		if c := &st.s.Circuits[i]; !st.b.says(i, row) && !c.Message && c.Pilot == "" {
+			st.unfit(i, row)
+		}
+		if full := st.wholeName(i); st.e.Train == "" || full != st.e.Train {
+			st.note(rulebook.TrainNumberMissing, st.e.Section, st.e.Train, "the whole number of the train in every message")
+			e := *st.e
+			e.Train = full
+			st.e = &e
+		}
+		return
+	}
+}
+
+// unfit raises a signal that the section is not worked by.
+func (st *step) unfit(i int, row *rulebook.CodeRow) {
+	expected := "a bell, or working by message booked first"
+	if !row.Code.Spoken() {
+		expected = "words: the section is worked by " + st.b.Sections[i].Method.String()
+	}
+	st.note(rulebook.CodeNotAuthorised, st.e.Section, st.e.Train, expected).Line = st.e.Line
+}
+
+// wholeName is the name of the train with section i to do whose name is cut short
+// in the entry; that of the entry when there is none.
+func (st *step) wholeName(i int) string {
+	name := st.e.Train
+	if name == "" || st.s.TrainNamed(name) != nil {
+		return name
+	}
+	for _, t := range st.s.Trains {
+		if (t.In.Section == i || t.Out.Section == i || t.Where == Here) && len(name) < len(t.Name) && (strings.HasSuffix(t.Name, name) || strings.HasPrefix(t.Name, name)) {
+			return t.Name
+		}
+	}
+	return name
+}
+
+// say does what a word means.
+func (st *step) say(i int, bell Bell) {
+	if st.s.Circuits[i].Asked.Means == rulebook.Offer {
+		st.editCircuit(i).Asked = Asked{} // what was rung is now talked about
+	}
+	row := st.b.lookup(i, bell.Code, rulebook.MeansNothing)
+	a := meaningActs[row.Means].given
+	if a == noAct {
+		a = meaningActs[row.Means].acknowledged
+	}
+	line, dir := st.where(i, row, bell, a)
+	d := st.begin(line, dir, bell.Sent)
+	d.code, d.act = row, a
+	if a == ActOut && d.otherReported() {
+		return
+	}
+	st.lapseOffer(line, a)
+	d.train = d.attribute(a)
+	d.do(a)
+}
+
+// otherReported raises the report of another train than the one in section, which
+// then is not shown clear of it.
+func (d *action) otherReported() bool {
+	in := d.s.occupied(d.line)
+	if in == nil || in.Name == "" || d.e.Train == "" || in.also(d.e.Train) {
+		return false
+	}
+	if t := d.s.TrainNamed(d.e.Train); t != nil && (t == in || t.occupies(d.line)) {
+		return false
+	}
+	d.find(rulebook.WrongTrainReported, "the arrival of "+in.Name+", by its whole number")
+	return true
+}
+
+// refusedBefore: the train offered and refused is accepted later without a new
+// offer, where the box's instructions have it so. Source: train reporting as
+// described at farallon.dk, "now train (number) yes".
+var refusedBefore = Guard{
+	Name: "train refused before, and to be accepted without a new offer",
+	holds: func(d *action) bool {
+		if d.train == nil || !d.section().Allows("accept-after-refusal") {
+			return false
+		}
+		l := d.train.leg(d.dir)
+		return l.Line == d.line && l.open() && l.Offered != 0 && l.Accepted == 0
+	},
+}
+
+// onlyReported: on a double line worked by telephone trains may be reported
+// alone. Source: OeBB V3, 1962, par. 213.
+var onlyReported = Guard{
+	Name:  "trains only reported on this line, or allowed by message or pilot",
+	holds: func(d *action) bool { return d.section().OnlyReported || byMessage.holds(d) },
+}
+
+// ByWord says whether section i is worked by words and not by bells.
+func (b *Box) ByWord(i int) bool { return spoken.of(b.Sections[i].Method) }
+
+// guessedName stands for the number of a train that will be told, and is to be
+// written over.
+const guessedName = "next train"
+
+// answerNext expects the answer to a train offered in words.
+func (x *expecting) answerNext(d action) {
+	t := x.s.Train(d.ls().Train)
+	if d.ls().Phase != Offered || t == nil || !x.b.ByWord(d.ref().section) {
+		return
+	}
+	means, words := rulebook.LineClear, " accepts "
+	e := Expectation{Act: d.act, Mine: d.mine, Wanted: d.ls().Since}
+	if d.act == ActRefuse {
+		means, words, e.Wanted = rulebook.NotClear, " refuses ", x.s.Now+laterOffer-1
+	}
+	e.Event = x.bellEvent(&d, x.b.codeFor(d.ref().section, means, rulebook.AnyClass), t)
+	e.Label = d.section().Neighbour + words + t.Label(x.b)
+	if d.mine {
+		e.Label = map[Act]string{ActAccept: "accept ", ActRefuse: "refuse "}[d.act] + t.Label(x.b) + " from " + d.section().Neighbour
+	}
+	x.offer(e)
+}
