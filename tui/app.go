@@ -110,10 +110,13 @@ func ticker(ctx context.Context, app *tview.Application) {
 // halfTyped is a line that would be lost: an entry typed and not written.
 func (m *model) halfTyped() string {
 	at := m.mode
-	if at == modeQuit || at == modeHelp || at == modeStop {
+	if at == modeQuit || at == modeHelp || at == modeStop || at == modeClock {
 		at = m.back
 		if m.mode == modeStop {
 			at = m.stop.from
+		}
+		if m.mode == modeClock {
+			at = m.clocked.from
 		}
 	}
 	if at == modeLine && (m.purpose == forEntry || m.purpose == forSign) && !m.edit.empty() {

@@ -23,6 +23,8 @@ type book interface {
 	Parse(line string) ([]block.Event, error)
 	Preview(ev block.Event) (block.State, []block.Finding)
 	Log(ev block.Event) (register.Entry, error)
+	ClockDoubt() *register.ClockError
+	ClockIsRight() error
 	Store() *store.Store
 	LoadDay(ctx context.Context, day calendar.Day) (*register.Day, error)
 	SketchDay(ctx context.Context, day calendar.Day) (*register.Day, error)
@@ -61,7 +63,7 @@ type clerk struct {
 // look is a fresh look at the book; with the handover sheet when it is wanted.
 func (c *clerk) look(sheet bool) seen {
 	s := c.base
-	s.amiss = c.standing()
+	s.amiss, s.doubt = c.standing(), c.book.ClockDoubt()
 	c.readEve()
 	s.eve = c.eve
 	s.state, s.day, s.now = c.book.State(), c.book.Recent(), c.now()
@@ -135,6 +137,14 @@ func (c *clerk) run(do cmd) msg {
 		var err error
 		if events, err = c.book.Parse(do.line); err != nil {
 			return unread{err}
+		}
+	}
+	if wait := c.clockAsked(do, events); wait != nil {
+		return wait
+	}
+	if do.clockRight {
+		if err := c.book.ClockIsRight(); err != nil {
+			return wrote{of: len(events), err: err}
 		}
 	}
 	if !do.sure {

@@ -169,6 +169,8 @@ var keyTable = []keyRow{
 	{[]string{"1", "2", "3", "4"}, in(modeStrike), doReason, "that reason", "strike it out for that reason", 1, nil},
 	{[]string{"t"}, in(modeStrike), doTyped, "type it", "type another reason", 2, nil},
 	{[]string{"n", "Esc"}, in(modeStrike), doDrop, "no", "no: nothing is written", 3, nil},
+	{[]string{"y"}, in(modeClock), doAccept, "it is right", "the clock is right: book that it was asked about, and write what waits", 1, nil},
+	{[]string{"n", "Esc"}, in(modeClock), doDrop, "it is wrong", "the clock is wrong: write nothing; set it, then enter again", 2, nil},
 	{[]string{"y"}, in(modeSure), doAccept, "yes, it is so", "it is so: write the entry, though it clears what stands", 1, nil},
 	{[]string{"n", "Esc"}, in(modeSure), doDrop, "no", "no: nothing is written", 2, nil},
 	{[]string{"c", "y"}, in(modeProof), doComplete, "complete", "tail lamp seen: the train is complete; write the entry", 1, nil},

@@ -27,6 +27,7 @@ const (
 	modeBeats         // beats are typed for a bell signal that was not expected
 	modeLine          // a line is typed: an entry, a correction or a remark
 	modeForms         // a kind of entry is chosen
+	modeClock         // the computer's clock is in doubt
 	modeStop          // danger was found in what is to be written
 	modeBook          // the entries of a day fill the screen
 	modePage          // the trade's page of a day: one row a train
@@ -44,7 +45,7 @@ const (
 )
 
 var modeWords = [modeCount]string{
-	"desk", "name or number", "tail lamp", "are you sure", "obstruction danger", "strike out", "beats", "entry line", "kinds of entry", "stop",
+	"desk", "name or number", "tail lamp", "are you sure", "obstruction danger", "strike out", "beats", "entry line", "kinds of entry", "clock", "stop",
 	"register", "page", "findings", "due", "handover", "trains", "search", "inspection", "graph", "bell codes", "help", "leave",
 }
 
@@ -68,6 +69,8 @@ type sight struct {
 	sheet register.Sheet // only while the turn is handed over
 	zone  *time.Location
 	now   block.Time
+
+	doubt *register.ClockError // that the computer's clock is right; nil for none
 
 	amiss []sheet.Alarm // with the register itself, as its watch tells them
 
@@ -162,6 +165,7 @@ type model struct {
 	place   int    // modeProof: steps away from the place guessed
 	ask     asking
 	stop    stopped
+	clocked clocked
 
 	history []string // lines written, oldest first
 	recall  int      // how far back in history, 0 for the line being typed

@@ -82,17 +82,18 @@ const (
 
 // cmd is what update wants done. The clerk runs it.
 type cmd struct {
-	do      errand
-	events  []block.Event
-	line    string
-	date    calendar.Day
-	until   calendar.Day
-	step    int   // -1, 0 or 1
-	seq     int64 // the entry of that day to be shown, 0 for the last
-	page    bool  // the page of the day is wanted, also of today
-	text    string
-	id      int  // of a search or an audit
-	asTyped bool // the names in the line are meant as they stand
-	sure    bool // written though danger was found: it happened
-	beep    bool
+	do         errand
+	events     []block.Event
+	line       string
+	date       calendar.Day
+	until      calendar.Day
+	step       int   // -1, 0 or 1
+	seq        int64 // the entry of that day to be shown, 0 for the last
+	page       bool  // the page of the day is wanted, also of today
+	text       string
+	id         int  // of a search or an audit
+	asTyped    bool // the names in the line are meant as they stand
+	clockRight bool // the computer's clock was asked about and is right
+	sure       bool // written though danger was found: it happened
+	beep       bool
 }

@@ -9,13 +9,18 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/calendar"
 )
 
 // topLine says which box, when, who, and how far the clock is out.
 func topLine(m *model, w int) row {
 	now := time.Unix(int64(m.now), 0).In(m.zone)
+	again := "" // the second time that the clocks show it
+	if strings.HasSuffix(calendar.Clock(m.now, m.zone, calendar.RoundDown), "*") {
+		again = "*"
+	}
 	r := line(strong, " "+strings.ToUpper(m.box.Name)).
-		add(plain, "  "+now.Format("Mon 2 Jan 2006")+"  ").add(strong, now.Format("15:04:05")+"  ")
+		add(plain, "  "+now.Format("Mon 2 Jan 2006")+"  ").add(strong, now.Format("15:04:05")+again+"  ")
 	if m.state.Status == block.StatusClosed || m.state.Status == block.StatusSwitchedOut {
 		r = r.add(peril, "BOX "+strings.ToUpper(m.state.Status.String())).add(plain, "  ")
 	}
@@ -67,6 +72,7 @@ func notices(m *model) []notice {
 	}
 	s := m.state
 	out = append(out, standingNotices(m)...)
+	out = append(out, clockNotice(m)...)
 	for _, t := range s.Trains {
 		switch {
 		case t.Where == block.Unaccounted:

@@ -27,6 +27,8 @@ func typingPanel(m *model, p *page) []row {
 		return obstructPanel(m, p)
 	case modeStrike:
 		return strikePanel(m, p)
+	case modeClock:
+		return clockPanel(m, p)
 	case modeBeats:
 		return beatsPanel(m, p)
 	case modeLine:

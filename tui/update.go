@@ -52,6 +52,8 @@ func (m model) take(happened msg) (model, cmd) {
 		m.pick, m.msg = 0, message{h.doubt, warn}
 		m.mode = modeStop
 		return m, cmd{beep: true}
+	case dubious:
+		return m.askClock(h)
 	case fetched:
 		return m.show(h), cmd{}
 	case examined:
@@ -107,6 +109,8 @@ func (m model) press(p pressed) (model, cmd) {
 		return m.pressObstruct(p)
 	case modeStrike:
 		return m.pressStrike(p)
+	case modeClock:
+		return m.pressClock(p)
 	case modeBeats:
 		return m.pressBeats(p)
 	case modeLine:
