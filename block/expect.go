@@ -110,6 +110,29 @@ func (x *expecting) answer(i int) {
 		}
 	}
 	x.offer(e)
+	if a.Means == rulebook.Offer {
+		x.again(i, &a)
+	}
+}
+
+// again expects a train that was offered and not accepted to be offered once more.
+func (x *expecting) again(i int, a *Asked) {
+	row := x.b.lookup(i, a.Code, rulebook.Offer)
+	if row == nil {
+		return
+	}
+	who := x.b.Sections[i].Neighbour
+	e := Expectation{Act: ActOffer, Mine: a.Sent, AskCode: true, AskTrain: true, Wanted: x.s.Now + laterOffer - 2}
+	e.Event = Event{Kind: Bells, Section: who, Bells: x.exchange(i, row, a.Sent)}
+	name := string(a.Code)
+	if t := x.s.Train(a.Train); t != nil && t.Name != "" {
+		e.Event.Train, e.AskTrain, name = t.Name, false, t.Name+" ("+name+")"
+	}
+	e.Label = "offered again: accept " + name + " from " + who
+	if a.Sent {
+		e.Label = "offer " + name + " to " + who + " again"
+	}
+	x.offer(e)
 }
 
 // line expects the acts that are regular in a line's phase.
@@ -276,6 +299,9 @@ func (x *expecting) wantsAway(t *Train) Time {
 	if p := x.b.PlaceNamed(t.Place); t.Where == Here && p != nil && p.Siding {
 		return x.s.Now + laterOffer - 1
 	}
+	if t.Where == Here {
+		return max(x.arrival(t), x.s.Now) // nothing owed on account of it waits for that
+	}
 	return x.arrival(t)
 }
 
@@ -334,7 +360,7 @@ func (x *expecting) outOf(d action, match func(*Train) bool) {
 		e.Label = t.Label(x.b) + " out of section, from " + d.section().Neighbour
 		if d.mine {
 			e.Label = t.Label(x.b) + " out of section, to " + d.section().Neighbour
-			e.Wanted = t.In.Arrived
+			e.Wanted = t.In.Entered // owed as soon as it is clear: before any offer
 		}
 		if t.aside(d.line) {
 			e.Clears = t.Label(x.b) + " is in doubt: " + Whereabouts(x.b, t) + ". Is it clear of the section, with its tail lamp?"

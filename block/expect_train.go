@@ -28,6 +28,10 @@ func (x *expecting) train(t *Train) {
 		if t.Name != "" {
 			x.offer(e)
 		}
+	case t.Where == Away && t.Name != "" && t.PlaceSeq != 0 && t.Out.open() && !t.Out.Booked && t.Proof != ProofNone: // belled on before its departure was written
+		who := x.b.Sections[t.Out.Section].Neighbour
+		x.offer(Expectation{Act: ActDepart, Mine: true, Wanted: x.s.Now + laterOffer - 3, Event: Event{Kind: TrainDeparted, Train: t.Name, Section: who},
+			Label: t.Label(x.b) + " departed for " + who + ", to be booked still"})
 	}
 }
 

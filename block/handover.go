@@ -1,6 +1,7 @@
 package block
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -24,13 +25,18 @@ func (st *step) takeOver() {
 	}
 	st.s.DutyTurns++
 	st.s.Uncarried = nil
-	for _, it := range Live(st.b, st.s) {
-		if !it.Rests && !slices.ContainsFunc(st.s.Mentioned, func(m string) bool { return strings.Contains(m, it.Name) }) {
+	live := Live(st.b, st.s)
+	names := make([]string, len(live))
+	for i := range live {
+		names[i] = live[i].Name
+	}
+	for _, it := range live {
+		if it.Owed && !slices.ContainsFunc(st.s.Mentioned, func(m string) bool { return mentions(m, it.Name, names) }) {
 			st.s.Uncarried = append(st.s.Uncarried, it.Name)
 		}
 	}
 	for _, m := range st.s.Mentioned {
-		if m[0] != ' ' && !slices.ContainsFunc(Live(st.b, st.s), func(it LiveItem) bool { return strings.Contains(m, it.Name) }) {
+		if m[0] != ' ' && !slices.ContainsFunc(names, func(name string) bool { return mentions(m, name, names) }) {
 			st.carriedUnknown()
 		}
 	}
@@ -50,8 +56,8 @@ func (st *step) carried() {
 	if len(st.s.Uncarried) == 0 {
 		return
 	}
-	n := len(st.s.Uncarried)
-	st.s.Uncarried = slices.DeleteFunc(slices.Clone(st.s.Uncarried), func(name string) bool { return strings.Contains(text, name) })
+	n, all := len(st.s.Uncarried), st.s.Uncarried
+	st.s.Uncarried = slices.DeleteFunc(slices.Clone(all), func(name string) bool { return mentions(text, name, all) })
 	if len(st.s.Uncarried) == n && st.e.Subject != "" {
 		st.carriedUnknown()
 	}
@@ -71,55 +77,91 @@ func (st *step) carriedUnknown() {
 	}
 }
 
-// LiveItem is one thing a relief must know.
-type LiveItem struct {
-	Rests bool   // stands clear in a siding: to be told, not to be ticked
-	Name  string // how an entry refers to it: a train's name, "token 7", a lever
-	Text  string // in a sentence
-	Seq   int64  // entry it rests on
+// mentions says whether what a relief said names one of the items named. Said by
+// the name that several have, all of them are meant; said in full, that one alone.
+func mentions(said, name string, all []string) bool {
+	if strings.Contains(said, name) {
+		return true
+	}
+	common, _, several := strings.Cut(name, ", ")
+	return several && strings.Contains(said, common) &&
+		!slices.ContainsFunc(all, func(o string) bool { return strings.HasPrefix(o, common+", ") && strings.Contains(said, o) })
 }
 
-// Live lists what is live at the box: trains signalled or standing on the
-// running lines, tokens and staffs out, acceptances, blocks, reminders, gear
-// out of use, messages unanswered. It is what a handover carries.
+// Still says whether an item named name at a handover is live.
+func Still(live []LiveItem, name string) bool {
+	return slices.ContainsFunc(live, func(i LiveItem) bool {
+		return i.Name == name || strings.HasPrefix(name, i.Name+", ") || strings.HasPrefix(i.Name, name+", ")
+	})
+}
+
+// LiveItem is one thing a relief must know.
+type LiveItem struct {
+	Name string // how an entry refers to it: a train's name, "token 7", a lever; no two have the same
+	Text string // in a sentence
+	Seq  int64  // entry it rests on
+	Tick bool   // to be ticked on the sheet
+	Owed bool   // what is not ticked is found
+
+	apart string  // tells it from another of that name
+	rank  urgency // how near to danger it is
+}
+
+// urgency is how near to danger a live item is: the sheet begins with the nearest.
+type urgency uint8
+
+const (
+	stopsTrains urgency = iota // something is on the line
+	inDoubt                    // nobody can say where a train or its rear is
+	shut                       // a line is given up or blocked, a crossing is not as it was
+	running                    // trains
+	authority                  // tokens and tickets out
+	outOfUse                   // gear
+	told                       // messages
+	reminded
+)
+
+// Live lists what is live at the box, the nearest to danger first: obstructions,
+// trains signalled or standing on the running lines, acceptances, blocks, tokens
+// and tickets out, gear out of use, messages that are not answered, reminders. It
+// is what a handover carries.
 func Live(b *Box, s *State) []LiveItem {
 	var out []LiveItem
+	add := func(rank urgency, name, apart, text string, seq int64) {
+		out = append(out, LiveItem{name, text, seq, true, true, apart, rank})
+	}
 	for _, t := range s.Trains {
-		if b.longGone(t, s.Now) {
-			continue
+		if !b.longGone(t, s.Now) {
+			out = append(out, liveTrain(b, s, t))
 		}
-		p := b.PlaceNamed(t.Place)
-		rests := t.Where == Here && p != nil && p.Siding && !t.In.open() && !t.Out.open() ||
-			t.Name == "" && t.In.Section < 0 && t.Out.Entered == 0 // signalled for a train that may be told by its name
-		text := t.Label(b) + ": " + Whereabouts(b, t)
-		if t.Proof == NoTailLamp {
-			text += ", WITHOUT TAIL LAMP, not found complete"
-		}
-		if i := t.In.Section; i >= 0 && len(b.Sections[i].Tokens.Charge) > 0 && s.Tokens[i].Out == 0 && t.In.open() && t.In.Accepted != 0 && !t.In.TokenIn {
-			out := "RELEASED"
-			if t.In.Entered != 0 {
-				out = "OUT"
-			}
-			text += ", A TOKEN " + out + ", its number not told here"
-		}
-		out = append(out, LiveItem{rests, t.Label(b), text, t.Opened})
 	}
 	for i := range b.Sections {
 		who := b.Sections[i].Neighbour
 		if n := s.Tokens[i].Out; n != 0 {
-			out = append(out, LiveItem{false, "token " + strconv.Itoa(n), "token " + strconv.Itoa(n) + " of the section to " + who + " is out", s.Tokens[i].Seq})
+			add(authority, "token "+strconv.Itoa(n), who, "token "+strconv.Itoa(n)+" of the section to "+who+" is out", s.Tokens[i].Seq)
+		}
+		for _, k := range s.Staffs[i].Tickets {
+			name, text := "ticket "+strconv.Itoa(k.Number), ""
+			if t := s.Train(k.Train); t != nil {
+				text = ", to " + t.Label(b)
+			}
+			out = append(out, LiveItem{name, name + " of the section to " + who + " is issued" + text, k.Seq, true, false, who, authority})
 		}
 	}
 	for i := range s.Doubts {
 		if d := &s.Doubts[i]; d.Step != StepNone && d.Seq != 0 {
-			out = append(out, LiveItem{Rests: true, Name: d.Name, Text: d.Words(b), Seq: d.Seq})
+			out = append(out, LiveItem{Name: d.Name, Text: d.Words(b), Seq: d.Seq, rank: inDoubt})
 		}
 	}
 	for l, r := range b.lines {
+		rank := shut
 		switch p := s.Lines[l].Phase; p {
-		case BlockedInside, BlockedOutside, Obstructed, Shunting, ShuntReleased:
-			ln := b.Sections[r.section].Lines[r.line].Name
-			out = append(out, LiveItem{false, ln, ln + ", " + b.Sections[r.section].Neighbour + ": " + p.String(), s.Lines[l].Seq})
+		case Obstructed:
+			rank = stopsTrains
+			fallthrough
+		case BlockedInside, BlockedOutside, Shunting, ShuntReleased:
+			sec := &b.Sections[r.section]
+			add(rank, sec.Lines[r.line].Name, sec.Neighbour, sec.Lines[r.line].Name+", "+sec.Neighbour+": "+p.String(), s.Lines[l].Seq)
 		}
 	}
 	for _, k := range s.Blockages {
@@ -127,23 +169,97 @@ func Live(b *Box, s *State) []LiveItem {
 		if k.Key {
 			name = b.Sections[k.Section].Neighbour
 		}
-		out = append(out, LiveItem{false, name, "line blockage, " + name + ": " + k.Words(), k.Seq})
+		add(shut, name, "blockage", "line blockage, "+name+": "+k.Words(), k.Seq)
 	}
 	for _, o := range s.Obstructions {
-		out = append(out, LiveItem{false, o.Line, "obstruction, " + o.Line + ": " + o.Text, o.Seq})
+		add(stopsTrains, o.Line, "obstruction", "obstruction, "+o.Line+": "+o.Text, o.Seq)
 	}
 	for _, r := range s.Reminders {
 		for _, why := range r.Reasons {
-			out = append(out, LiveItem{false, r.On, "reminder on " + r.On + ": " + why.Text, why.Seq})
+			add(reminded, r.On, why.Text, "reminder on "+r.On+": "+why.Text, why.Seq)
 		}
 	}
-	out = append(out, liveCrossings(b, s)...)
+	for i := range b.Crossings {
+		if words := s.Stands(b, i, s.Now); words != "" {
+			add(shut, b.Crossings[i].Name, "crossing", b.Crossings[i].Name+": "+words, s.Crossings[i].lastSeq())
+		}
+	}
 	for _, g := range s.Gear {
-		out = append(out, LiveItem{false, g.Name, g.Name + ": " + g.Words(), g.Seq})
+		add(outOfUse, g.Name, "gear", g.Name+": "+g.Words(), g.Seq)
 	}
 	out = append(out, liveCounters(b, s)...)
 	for _, m := range s.Messages {
-		out = append(out, LiveItem{false, m.With, "message with " + m.With + " awaits an answer: " + m.Text, m.Seq})
+		words := "message with " + m.With + " awaits an answer: "
+		if !m.Asks() {
+			words = "message from " + m.With + ", binding until one answers it: "
+		}
+		out = append(out, LiveItem{m.With, words + m.Text, m.Seq, m.Asks(), m.Asks(), "entry " + strconv.FormatInt(m.Seq, 10), told})
+	}
+	slices.SortStableFunc(out, func(x, y LiveItem) int { return cmp.Compare(x.rank, y.rank) })
+	return toldApart(out)
+}
+
+// toldApart gives items of one name what tells them from each other.
+func toldApart(list []LiveItem) []LiveItem {
+	met := map[string]int{}
+	for _, i := range list {
+		met[i.Name]++
+	}
+	for i := range list {
+		if x := &list[i]; met[x.Name] > 1 && x.Name != "" && x.apart != "" {
+			x.Name += ", " + x.apart
+		}
+	}
+	return list
+}
+
+// liveTrain is a train on hand as a relief is told of it. One that stands clear in
+// a siding is told, not ticked.
+func liveTrain(b *Box, s *State, t *Train) LiveItem {
+	p := b.PlaceNamed(t.Place)
+	rests := t.Where == Here && p != nil && p.Siding && !t.In.open() && !t.Out.open() ||
+		t.Name == "" && t.In.Section < 0 && t.Out.Entered == 0 // signalled for a train that may be told by its name
+	out := LiveItem{Name: t.Label(b), Text: t.Label(b) + ": " + Whereabouts(b, t), Seq: t.Opened, Tick: !rests, Owed: !rests, rank: running}
+	if t.Where == Unaccounted {
+		out.rank = inDoubt
+	}
+	if t.Proof == NoTailLamp {
+		out.Text += ", WITHOUT TAIL LAMP, not found complete"
+		out.rank = inDoubt
+	}
+	if i := t.In.Section; i >= 0 && len(b.Sections[i].Tokens.Charge) > 0 && s.Tokens[i].Out == 0 && t.In.open() && t.In.Accepted != 0 && !t.In.TokenIn {
+		word := "RELEASED"
+		if t.In.Entered != 0 {
+			word = "OUT"
+		}
+		out.Text += ", A TOKEN " + word + ", its number not told here"
+	}
+	return out
+}
+
+// Barred says why a line is not what its phase makes it: obstructed or blocked by
+// what the book tells, or in doubt. Nothing for a line that is not.
+func Barred(b *Box, s *State, l BoxLine) []string {
+	var obstructed, blocked, doubted bool
+	for i := range s.Obstructions {
+		o := &s.Obstructions[i]
+		obstructed = obstructed || o.Line == l.Line.Name && (o.Section == l.Section || o.Section < 0)
+	}
+	for i := range s.Blockages {
+		k := &s.Blockages[i]
+		blocked = blocked || k.Over(l.Line.Name, l.Section)
+	}
+	for i := range s.Doubts {
+		doubted = doubted || s.Doubts[i].Line == l.Index
+	}
+	var out []string
+	for _, w := range []struct {
+		is   bool
+		word string
+	}{{obstructed, "obstructed"}, {blocked, "blocked"}, {doubted, "in doubt"}} {
+		if w.is {
+			out = append(out, w.word)
+		}
 	}
 	return out
 }

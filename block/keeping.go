@@ -3,6 +3,7 @@ package block
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -187,14 +188,27 @@ func (st *step) message() {
 		s.Messages = slices.DeleteFunc(slices.Clone(s.Messages), func(m Message) bool { return m.Seq == st.e.Target })
 		return
 	}
-	if !asks(st.e.Text) {
+	m := Message{st.e.Kind == MessageTo, st.e.Subject, st.e.Text, st.e.At, st.e.Seq}
+	if !m.Asks() && (m.To || m.Text == "") {
 		return
 	}
-	s.Messages = append(slices.Clone(s.Messages), Message{st.e.Kind == MessageTo, st.e.Subject, st.e.Text, st.e.At, st.e.Seq})
+	// What was received binds until a message answers it, but no list grows for ever.
+	s.Messages = append(slices.DeleteFunc(slices.Clone(s.Messages), func(o Message) bool { return !o.Asks() && m.At-o.At > bindsLongest }), m)
+	if n := len(s.Messages); n > maxMessages {
+		s.Messages = s.Messages[n-maxMessages:]
+	}
 }
 
-// asks says whether a message awaits a reply: it ends with a question mark.
-func asks(text string) bool { return len(text) > 0 && text[len(text)-1] == '?' }
+// How long a message received is told to the relief unless it is answered, and how
+// many are kept. Common practice: what holds for more than a week is a notice.
+const (
+	bindsLongest = 7 * 24 * 60 * Minute
+	maxMessages  = 50
+)
+
+// Asks says whether a message awaits a reply: it ends with a question mark. One
+// received that does not binds the box until a message answers it.
+func (m *Message) Asks() bool { return strings.HasSuffix(m.Text, "?") }
 
 func (st *step) countersign() {
 	s := st.s

@@ -283,16 +283,6 @@ func (c *Call) words() string {
 	return out
 }
 
-// liveCrossings is what stands at the crossings for a handover.
-func liveCrossings(b *Box, s *State) (out []LiveItem) {
-	for i := range b.Crossings {
-		if words := s.Stands(b, i, s.Now); words != "" {
-			out = append(out, LiveItem{false, b.Crossings[i].Name, b.Crossings[i].Name + ": " + words, s.Crossings[i].lastSeq()})
-		}
-	}
-	return out
-}
-
 // lastSeq is the last entry that what stands rests on.
 func (x *CrossingState) lastSeq() int64 {
 	seq := max(x.NotHeard.Seq, x.GatesOpen.Seq, x.Obstructed.Seq, x.Attended.Seq, x.Secured.Seq, x.Since.Seq)

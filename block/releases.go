@@ -117,7 +117,7 @@ func oneFurther(before, after int) bool {
 // liveCounters tells a relief what the counters show.
 func liveCounters(b *Box, s *State) (out []LiveItem) {
 	for _, c := range s.Counters {
-		out = append(out, LiveItem{!b.Rules.CountersHandedOver, c.Gear, "counter of " + c.Gear + " shows " + strconv.Itoa(c.Shows), c.Seq})
+		out = append(out, LiveItem{c.Gear, "counter of " + c.Gear + " shows " + strconv.Itoa(c.Shows), c.Seq, b.Rules.CountersHandedOver, b.Rules.CountersHandedOver, "counter", reminded})
 	}
 	return out
 }

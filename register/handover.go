@@ -92,7 +92,7 @@ func liveItems(live []block.LiveItem) []SheetItem {
 	out := make([]SheetItem, len(live))
 	for i, l := range live {
 		out[i] = SheetItem{Name: l.Name, Text: l.Text, Seq: l.Seq}
-		if l.Rests {
+		if !l.Tick {
 			out[i].Name = "" // told, not ticked
 		}
 	}
@@ -103,7 +103,7 @@ func sectionItems(box *block.Box, s *block.State) []SheetItem {
 	var out []SheetItem
 	for _, l := range box.Lines() {
 		ls := &s.Lines[l.Index]
-		text := fmt.Sprintf("%s, %s: %s", box.Sections[l.Section].Neighbour, l.Line.Name, ls.Phase)
+		text := fmt.Sprintf("%s, %s: %s", box.Sections[l.Section].Neighbour, l.Line.Name, phaseWords(box, s, l))
 		for _, t := range s.On(l.Index) {
 			text += ", " + t.Label(box)
 		}
@@ -129,6 +129,16 @@ func sectionItems(box *block.Box, s *block.State) []SheetItem {
 		}
 	}
 	return out
+}
+
+// phaseWords is the state of a line in words: never normal for one that is barred.
+func phaseWords(box *block.Box, s *block.State, l block.BoxLine) string {
+	phase := s.Lines[l.Index].Phase
+	words := block.Barred(box, s, l)
+	if phase != block.Normal || len(words) == 0 {
+		words = append([]string{phase.String()}, words...)
+	}
+	return strings.Join(words, ", ")
 }
 
 func tokenItems(box *block.Box, s *block.State) []SheetItem {

@@ -37,7 +37,7 @@ const leastBelow, leastDiagram = 7, 3
 func stateRows(m *model, p *page) []row {
 	out := []row{ruled(p.t, "", p.w)}
 	for i, l := range m.box.Lines() {
-		r := sectionRow(m, p.t, l)
+		r := sectionRow(m, p.t, l, p.w)
 		if p.w >= 110 && i < len(m.ahead.Hand) {
 			if hand := shortHand(m, &m.ahead.Hand[i]); hand != nil {
 				r = append(r.fit(max(r.width(), p.w-38), p.t.more), hand...)
@@ -108,12 +108,29 @@ func flow(list []notice, t *theme, w, limit int) (out []row, hidden int) {
 	return out, 0
 }
 
-// sectionRow is the state of one line of a section in words.
-func sectionRow(m *model, t *theme, l block.BoxLine) row {
+// sectionRow is the state of one line of a section in words. Where the window is
+// narrow it leaves out since when, then shortens what authorises trains: nothing
+// that bears on safety is cut.
+func sectionRow(m *model, t *theme, l block.BoxLine, w int) row {
+	r := sectionIn(m, t, l, roomy)
+	for room := tight; room <= briefest && r.width() > w; room++ {
+		r = sectionIn(m, t, l, room)
+	}
+	return r
+}
+
+// How closely a section row is written.
+const (
+	roomy    = iota
+	tight    // no column of states
+	briefest // and not since when
+)
+
+func sectionIn(m *model, t *theme, l block.BoxLine, room int) row {
 	s := &m.box.Sections[l.Section]
 	ls := &m.state.Lines[l.Index]
 	nameW, lineW := columns(m)
-	r := line(strong, " "+pad(s.Neighbour, nameW)+" ").add(plain, pad(l.Line.Name, lineW)+" ")
+	r := line(strong, " "+padMarked(s.Neighbour, nameW, t.more)+" ").add(plain, padMarked(l.Line.Name, lineW, t.more)+" ")
 	word, k := ls.Phase.String(), dim
 	barred := m.barred(l)
 	if ls.Phase == block.Normal && barred != "" {
@@ -126,18 +143,18 @@ func sectionRow(m *model, t *theme, l block.BoxLine) row {
 		k = peril
 	}
 	gap := max(1, stateWidth(m)-len(word))
-	if outwardClear(m, l.Index) != nil {
+	if outwardClear(m, l.Index) != nil || room > roomy && ls.Phase != block.Normal {
 		gap = 1 // read in one breath: LINE CLEAR for 2A12
 	}
 	r = r.add(k, word).add(plain, strings.Repeat(" ", gap))
-	if what := lineDetail(m, l.Index); what != "" {
+	if what := lineDetail(m, l.Index, room == briefest); what != "" {
 		r = r.add(strong, what).add(plain, "  ")
 	}
 	if barred != "" {
 		r = r.add(peril, barred).add(plain, "  ")
 	}
 	if l.Index == firstLine(m, l.Section) {
-		r = append(r, authority(m, l.Section)...)
+		r = append(r, authority(m, l.Section, room == briefest)...)
 	}
 	return r
 }
@@ -145,23 +162,7 @@ func sectionRow(m *model, t *theme, l block.BoxLine) row {
 // barred says in capitals why a line is not what its phase makes it: blocked or
 // obstructed by what the book tells, or in doubt.
 func (m *model) barred(l block.BoxLine) string {
-	var out []string
-	for i := range m.state.Obstructions {
-		if o := &m.state.Obstructions[i]; o.Line == l.Line.Name && (o.Section == l.Section || o.Section < 0) {
-			out = appendNew(out, "OBSTRUCTED")
-		}
-	}
-	for i := range m.state.Blockages {
-		if m.state.Blockages[i].Over(l.Line.Name, l.Section) {
-			out = appendNew(out, "BLOCKED")
-		}
-	}
-	for i := range m.state.Doubts {
-		if m.state.Doubts[i].Line == l.Index {
-			out = appendNew(out, "IN DOUBT")
-		}
-	}
-	return strings.Join(out, ", ")
+	return strings.ToUpper(strings.Join(block.Barred(m.box, m.state, l), ", "))
 }
 
 // columns are the widths of the names of neighbours and lines.
@@ -191,11 +192,19 @@ func firstLine(m *model, section int) int {
 	return -1
 }
 
-// lineDetail says which trains a line's state is about, and since when.
-func lineDetail(m *model, index int) string {
+// lineDetail says which trains a line's state is about, and since when unless it is
+// to be brief. Line clear that was got is told from line clear that was given, and
+// no length of time reads as one still to come.
+func lineDetail(m *model, index int, brief bool) string {
 	ls := &m.state.Lines[index]
+	since := func(words string) string {
+		if brief {
+			return ""
+		}
+		return words
+	}
 	if t := outwardClear(m, index); t != nil {
-		return "for " + t.Label(m.box) + ", given " + since(m.now-ls.Since)
+		return "for " + t.Label(m.box) + since(", got "+ago(m.now-ls.Since)+agoWord(m.now-ls.Since))
 	}
 	var names []string
 	for _, t := range m.state.On(index) {
@@ -211,16 +220,30 @@ func lineDetail(m *model, index int) string {
 		names = append(names, t.Label(m.box)+" "+way)
 	}
 	what := strings.Join(names, ", ")
-	if ls.Phase == block.Offered && ls.Dir == block.Outward && ls.Since > 0 && what != "" {
-		return what + ", offered " + since(m.now-ls.Since)
+	if ls.Phase == block.Normal || ls.Since == 0 {
+		return what
 	}
-	if ls.Phase != block.Normal && ls.Since > 0 {
-		if what != "" {
-			what += ", "
-		}
-		what += ago(m.now - ls.Since)
+	gone := m.now - ls.Since
+	words := since(sinceWords(ls, gone))
+	if what != "" && words != "" {
+		what += ", "
 	}
-	return what
+	return what + words
+}
+
+// sinceWords says how long a line has been in its phase.
+func sinceWords(ls *block.LineState, gone block.Time) string {
+	switch {
+	case ls.Phase == block.Offered:
+		return "offered " + ago(gone) + agoWord(gone)
+	case ls.Phase == block.InSection && gone >= block.Minute:
+		return ago(gone) + " in"
+	case (ls.Phase == block.Accepted || ls.Phase == block.RestrictedLC) && ls.Dir == block.Inward:
+		return "given " + ago(gone) + agoWord(gone)
+	case gone < block.Minute:
+		return ago(gone)
+	}
+	return "for " + ago(gone)
 }
 
 // outwardClear is the train a line is clear for towards the neighbour and that
@@ -260,7 +283,7 @@ func comingWithToken(m *model, section int) bool {
 }
 
 // authority says where the tokens or the staff of a section are.
-func authority(m *model, section int) row {
+func authority(m *model, section int, brief bool) row {
 	s := &m.box.Sections[section]
 	if n := len(s.Tokens.Charge); n > 0 {
 		ts := &m.state.Tokens[section]
@@ -284,12 +307,21 @@ func authority(m *model, section int) row {
 		return nil
 	}
 	ss := &m.state.Staffs[section]
-	r := line(strong, "staff "+ss.Where.String())
+	where, issued := ss.Where.String(), " issued"
+	if brief {
+		where, issued = briefly(where), ""
+	}
+	r := line(strong, "staff "+where)
 	if t := m.state.Train(ss.Train); t != nil {
 		r = r.add(strong, " "+t.Label(m.box))
 	}
 	for _, x := range ss.Tickets {
-		r = r.add(plain, fmt.Sprintf(", ticket %d issued", x.Number))
+		r = r.add(plain, fmt.Sprintf(", ticket %d%s", x.Number, issued))
 	}
 	return r
+}
+
+// briefly is where a staff is, in few words.
+func briefly(where string) string {
+	return strings.NewReplacer("with the train", "with", "at the other end", "away").Replace(where)
 }

@@ -71,12 +71,25 @@ func (c *clerk) look(sheet bool) seen {
 	s.ahead = c.book.Outlook(c.table, c.runs, s.now)
 	present := *s.state // what is regular depends on the time, not only on the last entry's
 	present.Now = max(present.Now, s.now)
-	s.next = c.book.Propose(block.Expected(s.box, &present), &s.ahead)
+	s.next = signOnFirst(&present, c.book.Propose(block.Expected(s.box, &present), &s.ahead))
 	s.due = block.Due(s.box, s.state, s.now+dueAhead)
 	if sheet {
 		s.sheet = c.book.Handover(c.book.ExpectedTrains(&s.ahead, c.fault))
 	}
 	return seen{sight: s}
+}
+
+// signOnFirst puts signing on first where nobody is on duty, but behind the signals
+// that must go at once.
+func signOnFirst(s *block.State, next []block.Expectation) []block.Expectation {
+	if len(s.OnDuty) > 0 || s.Status == block.StatusClosed || s.Status == block.StatusSwitchedOut {
+		return next
+	}
+	i := slices.IndexFunc(next, func(x block.Expectation) bool { return x.Wanted > 0 })
+	if i < 0 {
+		i = len(next)
+	}
+	return slices.Insert(slices.Clip(next), i, block.Expectation{Event: block.Event{Kind: block.DutyOn}, Label: "sign on", Mine: true})
 }
 
 // readTable reads the timetable, and the running times seen, once a day. What

@@ -49,8 +49,8 @@ func TestOfferedAndClearAreToldApart(t *testing.T) {
 		g := newTheme(ascii, true).glyphs
 		r.log(`10:00 duty on "A. Fell"`, "10:00 Coldbeck >1 <1 >3-1 train 1M44").at("10:03")
 		r.want("1M44 to go, offered 3 min ago").want(strings.Repeat(g.offered, 4))
-		r.log("10:03 Coldbeck <3-1 train 1M44").want("LINE CLEAR for 1M44, given now").want(strings.Repeat(g.given, 4))
-		r.at("10:04").want("given 1 min ago")
+		r.log("10:03 Coldbeck <3-1 train 1M44").want("LINE CLEAR for 1M44, got now").want(strings.Repeat(g.given, 4))
+		r.at("10:04").want("got 1 min ago")
 		if strings.Contains(r.text(), strings.Repeat(g.offered, 4)) {
 			t.Errorf("still drawn as offered:\n%s", r.text())
 		}

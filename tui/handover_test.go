@@ -55,7 +55,7 @@ func TestHandover(t *testing.T) {
 	}
 	got := r.lines()[n:]
 	if len(got) != 6 || got[0] != want[0] || !strings.HasPrefix(got[1], `10:00 carried "token 3"`) ||
-		!strings.HasPrefix(got[2], `10:00 queried "Lever 5" "which flag"`) || got[3] != `10:00 note "stove is low"` ||
+		!strings.HasPrefix(got[2], `10:00 queried "Lever 12" "which flag"`) || got[3] != `10:00 note "stove is low"` ||
 		got[4] != `10:00 duty on "R. Howe"` || got[5] != `10:00 duty off "A. Fell"` {
 		t.Errorf("wrote\n%s", strings.Join(got, "\n"))
 	}
@@ -67,7 +67,7 @@ func TestHandover(t *testing.T) {
 	if len(r.desk.model.taking.marks) != 0 {
 		t.Error("the ticks are still there for the next relief")
 	}
-	r.want("NOT TAKEN OVER: Lever 12").at("10:11").log("fog on")
+	r.want("NOT TAKEN OVER: Lever 5").at("10:11").log("fog on")
 	if !slices.ContainsFunc(r.desk.model.unexplained(), func(o open) bool { return o.Rule == "handover-incomplete" }) {
 		t.Error("what was not taken over is not found after ten minutes")
 	}

@@ -64,7 +64,7 @@ func TestInspectorSigns(t *testing.T) {
 		t.Errorf("wrote %q", r.last())
 	}
 	n := len(r.lines())
-	r.press("s", "Esc").want("AUDIT: turn of A. Fell").press("Esc").press("s", "b", "1", "<")
+	r.press("s", "Esc").want("AUDIT: turn of A. Fell").press("Esc").press("s", "b", "<1", "Enter")
 	if len(r.lines()) != n+1 || r.desk.model.mode != modeDesk {
 		t.Errorf("an entry after a signature that was dropped ends in mode %s, %d entries more", r.desk.model.mode, len(r.lines())-n)
 	}
@@ -111,7 +111,7 @@ func TestAuditBesideTheDesk(t *testing.T) {
 	if !r.desk.model.exam.on {
 		t.Fatal("the audit did not begin")
 	}
-	r.press("q", "b", "1", "<")
+	r.press("q", "b", "<1", "Enter")
 	for limit := time.After(20 * time.Second); r.desk.model.exam.on; {
 		select {
 		case <-woken:

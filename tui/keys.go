@@ -128,7 +128,7 @@ type keyRow struct {
 // for Backspace, Tab, Enter and Esc are not used; what is on a function key is
 // on a letter as well.
 var keyTable = []keyRow{
-	{[]string{"Enter"}, in(modeDesk), doNext, "first", "write the first of the entries expected next", 1, nil},
+	{[]string{"Enter"}, in(modeDesk), doNext, "first", "write the first of the entries expected next, where Enter stands before it", 1, nil},
 	{[]string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, in(modeDesk), doNth, "", "write that one of the entries expected next", 2, nil},
 	{[]string{"a"}, in(modeDesk), doAlter, "alter", "alter the next expected entry before it is written: beats, name, number (again: no)", 3, nil},
 	{[]string{"-"}, in(modeDesk), doEarlier, "min", "it happened a minute earlier (again: one more); the entry says that it was written late", 4, nil},
@@ -160,7 +160,7 @@ var keyTable = []keyRow{
 	{[]string{"Esc"}, in(modeDesk), doDrop, "", "forget the minutes set back, `alter` and the message", 20, nil},
 
 	{[]string{"Enter"}, in(modeAsk), doAccept, "write", "write the entry; what is left empty stays as proposed", 1, nil},
-	{[]string{"Tab"}, in(modeAsk), doRefuse, "not accepted", "the train was offered and is not accepted: the last answer is not given (again: it is)", 2, canRefuse},
+	{[]string{"Tab"}, in(modeAsk), doRefuse, "not accepted", "the train is offered and not accepted, by either box: the last answer is not given (again: it is)", 2, canRefuse},
 	{[]string{"o"}, in(modeDesk), doObstruct, "danger", "send obstruction danger: at once, on the line that is asked", 2, nil},
 	{[]string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, in(modeObstruct), doNth, "send on that line", "send obstruction danger for that line, and write it", 1, nil},
 	{[]string{"n", "Esc"}, in(modeObstruct), doDrop, "no", "no: nothing is sent or written", 2, nil},
@@ -178,9 +178,10 @@ var keyTable = []keyRow{
 	{[]string{"o"}, in(modeProof), doLampOut, "lamp out", "tail lamp carried but out; write the entry", 3, nil},
 	{[]string{"Tab"}, in(modeProof), doPlace, "another place", "the train stands at another place", 4, nil},
 
-	{[]string{"<", ","}, in(modeBeats), doReceived, "received", "write the beats as received", 1, nil},
-	{[]string{">", "."}, in(modeBeats), doSent, "sent", "write the beats as sent", 2, nil},
-	{[]string{"Tab"}, in(modeBeats), doSection, "other box", "the bell of the next neighbour", 3, nil},
+	{[]string{"Enter"}, in(modeBeats), doAccept, "write", "write the bell signals as they stand", 1, nil},
+	{[]string{"<", ","}, in(modeBeats), doReceived, "received", "received: after beats alone the whole exchange is put there; before beats it is a signal of its own", 2, nil},
+	{[]string{">", "."}, in(modeBeats), doSent, "sent", "sent, in the same way", 3, nil},
+	{[]string{"Tab"}, in(modeBeats), doSection, "other box", "the bell of the next neighbour", 4, nil},
 
 	{[]string{"Enter"}, in(modeLine), doAccept, "write", "write the line", 1, nil},
 	{[]string{"Tab"}, in(modeLine), doFit, "complete", "complete the word; again: the next that fits", 2, nil},

@@ -109,9 +109,18 @@ func (m model) watch(before mode) model {
 	return m
 }
 
-// first is what Enter would write: the first row of the list.
+// enterAhead is how far ahead a thing may lie that Enter writes: what is further off
+// is not what happens next. Longer than most sections take; a guess.
+const enterAhead = 10 * block.Minute
+
+// soon says whether Enter stands on something: the first row, when it is next.
+func (m *model) soon() bool {
+	return len(m.listed) > 0 && m.listed[0].Wanted <= m.now+enterAhead
+}
+
+// first is what Enter would write: the first row of the list; "" for nothing.
 func (m *model) first() string {
-	if len(m.listed) == 0 {
+	if !m.soon() {
 		return ""
 	}
 	return m.listed[0].Label + "\n" + m.listed[0].body

@@ -18,7 +18,8 @@ func nextRows(m *model, t *theme) []row {
 	var out []row
 	for i, x := range m.listed {
 		r := line(plain, "       ")
-		if i == 0 {
+		first := i == 0 && m.soon()
+		if first {
 			r = row{txt(plain, " "), txt(keycap, "Enter"), txt(plain, " ")}
 		}
 		if x.number > 0 {
@@ -27,7 +28,7 @@ func nextRows(m *model, t *theme) []row {
 			r = r.add(plain, "  ")
 		}
 		k := plain
-		if i == 0 {
+		if first {
 			k = strong
 		}
 		r = r.add(k, x.Label)
@@ -47,6 +48,9 @@ func wants(x *block.Expectation) string {
 	var list []string
 	if x.Clears != "" {
 		list = append(list, "sure?")
+	}
+	if x.Event.Kind == block.DutyOn {
+		list = append(list, "who?")
 	}
 	if x.AskTrain {
 		list = append(list, "name?")

@@ -70,6 +70,14 @@ func (r row) as(k role) row {
 // pad fills or cuts text to w cells.
 func pad(s string, w int) string { return measure.Pad(measure.Clip(safe(s), w), w) }
 
+// padMarked is pad with a mark where text is cut.
+func padMarked(s string, w int, more string) string {
+	if measure.Width(safe(s)) > w {
+		return pad(measure.Clip(safe(s), w-1)+more, w)
+	}
+	return pad(s, w)
+}
+
 // wrap breaks text into lines of at most w cells, at spaces where it can.
 func wrap(s string, w int) []string { return measure.Fit(safe(s), w) }
 

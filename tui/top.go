@@ -3,7 +3,6 @@ package tui
 import (
 	"cmp"
 	"fmt"
-	"slices"
 	"strings"
 	"time"
 
@@ -12,33 +11,41 @@ import (
 	"fairhand/register/calendar"
 )
 
-// topLine says which box, when, who, and how far the clock is out.
+// topLine says which box, when, who, and how far the clock is out. Where the window
+// is narrow the date is shorter.
 func topLine(m *model, w int) row {
+	k, clock := clockWords(m)
+	end := line(k, clock).add(plain, " ")
+	var r row
+	for _, date := range []string{"Mon 2 Jan 2006  ", "Mon 2 Jan  ", "2 Jan  ", ""} {
+		r = topWords(m, date)
+		if gap := w - r.width() - end.width(); gap > 1 {
+			return append(r.add(plain, strings.Repeat(" ", gap)), end...)
+		}
+	}
+	return append(r.add(plain, "  "), end...)
+}
+
+func topWords(m *model, date string) row {
 	now := time.Unix(int64(m.now), 0).In(m.zone)
 	again := "" // the second time that the clocks show it
 	if strings.HasSuffix(calendar.Clock(m.now, m.zone, calendar.RoundDown), "*") {
 		again = "*"
 	}
-	r := line(strong, " "+strings.ToUpper(m.box.Name)).
-		add(plain, "  "+now.Format("Mon 2 Jan 2006")+"  ").add(strong, now.Format("15:04:05")+again+"  ")
+	r := line(strong, " "+strings.ToUpper(m.box.Name)+"  ").
+		add(plain, now.Format(date)).add(strong, now.Format("15:04:05")+again+"  ")
 	if m.state.Status == block.StatusClosed || m.state.Status == block.StatusSwitchedOut {
 		r = r.add(peril, "BOX "+strings.ToUpper(m.state.Status.String())).add(plain, "  ")
 	}
-	if n := m.state.OnDuty; len(n) > 0 {
-		who := make([]string, len(n))
-		for i := range n {
-			who[i] = n[i].Name
-		}
-		r = r.add(plain, strings.Join(who, ", ")+" on duty")
-	} else {
-		r = r.add(peril, "NOBODY ON DUTY")
+	n := m.state.OnDuty
+	if len(n) == 0 {
+		return r.add(peril, "NOBODY ON DUTY")
 	}
-	k, clock := clockWords(m)
-	end := line(k, clock).add(plain, " ")
-	if gap := w - r.width() - end.width(); gap > 0 {
-		return append(r.add(plain, strings.Repeat(" ", gap)), end...)
+	who := make([]string, len(n))
+	for i := range n {
+		who[i] = n[i].Name
 	}
-	return append(r.add(plain, "  "), end...)
+	return r.add(plain, strings.Join(who, ", ")+" on duty")
 }
 
 // clockWords says how the clock was at the last check.
@@ -89,12 +96,8 @@ func notices(m *model) []notice {
 	}
 	for i, c := range s.Circuits {
 		who := m.box.Sections[i].Neighbour
-		if a := c.Asked; a.Open {
-			way := "from " + who + ": answer it"
-			if a.Sent {
-				way = "to " + who + ": no answer yet"
-			}
-			say(care, "BELL %s %s (%s)", string(a.Code), way, ago(m.now-a.At))
+		if c.Asked.Open {
+			say(care, "%s", askedWords(m, &c.Asked, who))
 		}
 		if c.Closed {
 			say(care, "%s CLOSED", who)
@@ -126,13 +129,30 @@ func notices(m *model) []notice {
 	return append(out, lesserNotices(m)...)
 }
 
+// askedWords says which bell signal waits for its answer. An offer that has waited
+// is not accepted: that is its answer.
+func askedWords(m *model, a *block.Asked, who string) string {
+	name := string(a.Code)
+	if t := m.state.Train(a.Train); t != nil && t.Name != "" {
+		name = t.Name + " (" + name + ")"
+	}
+	gone := ago(m.now - a.At)
+	switch {
+	case a.Means == rulebook.Offer && !a.Sent && m.now-a.At >= block.Minute:
+		return fmt.Sprintf("%s from %s NOT ACCEPTED (%s)", name, who, gone)
+	case a.Sent:
+		return fmt.Sprintf("BELL %s to %s: no answer yet (%s)", string(a.Code), who, gone)
+	}
+	return fmt.Sprintf("BELL %s from %s: answer it (%s)", string(a.Code), who, gone)
+}
+
 // uncarried are the things that the relief has not taken over and that are still
 // live: what has gone meanwhile nobody can take over.
 func (m *model) uncarried() []string {
 	var out []string
 	live := block.Live(m.box, m.state)
 	for _, name := range m.state.Uncarried {
-		if slices.ContainsFunc(live, func(i block.LiveItem) bool { return i.Name == name }) {
+		if block.Still(live, name) {
 			out = appendNew(out, name)
 		}
 	}
@@ -187,7 +207,7 @@ func lesserNotices(m *model) []notice {
 	for _, x := range s.Messages {
 		if x.To {
 			out = append(out, notice{role: plain, text: "no reply from " + x.With + " since " + m.clock(x.At)})
-		} else {
+		} else if x.Asks() {
 			out = append(out, notice{role: plain, text: "message from " + x.With + " at " + m.clock(x.At) + " not answered"})
 		}
 	}
@@ -224,12 +244,12 @@ func ago(t block.Time) string {
 	return fmt.Sprintf("%d h %02d", n/60, n%60)
 }
 
-// since is how long ago something was, for the eye.
-func since(t block.Time) string {
+// agoWord follows a length of time that has gone by.
+func agoWord(t block.Time) string {
 	if t < block.Minute {
-		return ago(t)
+		return ""
 	}
-	return ago(t) + " ago"
+	return " ago"
 }
 
 // standsLong is how long a train may stand on the running lines beyond its booked

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"fairhand/block"
-	"fairhand/block/rulebook"
 	"fairhand/register/notation"
 )
 
@@ -137,22 +136,6 @@ func surePanel(m *model, p *page) []row {
 	}
 	return append(out, wouldWrite(m, x.Event),
 		row{txt(plain, "  "), txt(keycap, "y"), txt(strong, " yes, it is so    "), txt(keycap, "n"), txt(strong, " no, write nothing")})
-}
-
-func beatsPanel(m *model, p *page) []row {
-	out := []row{
-		ruled(p.t, " BELL: "+strings.ToUpper(m.neighbour())+" ", p.w),
-		field("beats, 31 or 3-1:", m.edit, 0, p.w).add(plain, "  then ").add(keycap, "<").
-			add(plain, " received or ").add(keycap, ">").add(plain, " sent"),
-	}
-	if m.edit.empty() {
-		return append(out, line(dim, " Tab: another neighbour."))
-	}
-	code, err := rulebook.CompactCode(m.edit.String())
-	if err != nil {
-		return append(out, line(care, " "+err.Error()))
-	}
-	return append(out, line(strong, " "+m.meaning(block.Event{Section: m.neighbour(), Bells: []block.Bell{{Code: code}}})))
 }
 
 func entryPanel(m *model, p *page) []row {

@@ -160,7 +160,7 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 	case doLater:
 		m.shift = min(0, m.shift+1)
 	case doBeats:
-		m.mode, m.edit, m.msg = modeBeats, editor{}, message{}
+		return m.openPad(), cmd{}
 	case doLine:
 		return m.line(forEntry, 0, ""), cmd{}
 	case doMove:
@@ -214,6 +214,9 @@ func (m *model) older(lines int) {
 
 // expected writes an entry expected next, or asks for what it wants first.
 func (m model) expected(x block.Expectation, at block.Time) (model, cmd) {
+	if x.Event.Kind == block.DutyOn {
+		return m.toTurn(at)
+	}
 	m.ask = asking{exp: x, was: at + block.Time(m.shift)*block.Minute}
 	m.edit, m.msg, m.place = editor{}, message{}, 0
 	if m.alter && alterable(x.Event) {
@@ -236,6 +239,8 @@ func (m model) question(at block.Time) (model, cmd) {
 // when it is written as it stands.
 func (m *model) questioned(x *block.Expectation) mode {
 	switch {
+	case x.Event.Kind == block.DutyOn:
+		return modeLine
 	case x.Clears != "":
 		return modeSure
 	case x.AskProof:

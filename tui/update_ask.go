@@ -17,7 +17,7 @@ func (m model) pressAsk(p pressed) (model, cmd) {
 		m.edit = m.edit.put(p.key)
 	case doRefuse:
 		if !m.ask.refusable() {
-			m.msg = message{"Only a train offered to this box can be refused.", warn}
+			m.msg = message{"Only an offer can stand without its answer.", warn}
 			return m, cmd{}
 		}
 		m.ask.refused = !m.ask.refused
@@ -39,11 +39,11 @@ func (m model) pressAsk(p pressed) (model, cmd) {
 	return m, cmd{}
 }
 
-// refusable says whether what is asked about is a train offered to this box,
-// written with the answer that accepts it.
+// refusable says whether what is asked about is a train offered, written with the
+// answer that accepts it.
 func (a *asking) refusable() bool {
 	b := a.exp.Event.Bells
-	return a.exp.Act == block.ActOffer && !a.exp.Mine && len(b) > 1 && b[len(b)-1].Sent && !b[len(b)-2].Sent
+	return a.exp.Act == block.ActOffer && len(b) > 1 && b[len(b)-1].Sent != b[len(b)-2].Sent && b[len(b)-1].Sent != a.exp.Mine
 }
 
 // dropped gives up what was being entered.
@@ -70,8 +70,11 @@ func (m *model) answer() (e block.Event, problem string) {
 		}
 	}
 	text := strings.TrimSpace(m.edit.String())
-	if text == "" {
+	switch {
+	case text == "":
 		return e, ""
+	case text[0] == '-':
+		return e, "Beats begin with a digit, a name that does not in quotes. Nothing was written."
 	}
 	if x.AskCall {
 		return called(e, text)
@@ -199,33 +202,6 @@ func (m *model) placed() block.Event {
 		e.Place = m.box.Places[(at+m.place)%n].Name
 	}
 	return e
-}
-
-// pressBeats is the keys of the beats pad.
-func (m model) pressBeats(p pressed) (model, cmd) {
-	switch p.do {
-	case doText:
-		if strings.ContainsAny(p.key, "0123456789-") {
-			m.edit, m.msg = m.edit.put(p.key), message{}
-		} else {
-			m.msg = message{"Beats are digits: 31 or 3-1. Then < received, or > sent.", warn}
-		}
-	case doSection:
-		m.section = (m.section + 1) % len(m.box.Sections)
-	case doDrop:
-		return m.dropped(), cmd{}
-	case doReceived, doSent:
-		code, err := rulebook.CompactCode(m.edit.String())
-		if err != nil {
-			m.msg = message{"Not written: " + err.Error(), warn}
-			return m, cmd{}
-		}
-		e := block.Event{Kind: block.Bells, Section: m.neighbour(), Bells: []block.Bell{{Sent: p.do == doSent, Code: code}}}
-		return m, cmd{do: write, events: []block.Event{timed(e, p.at+block.Time(m.shift)*block.Minute, p.at)}}
-	default:
-		m.edit = m.edit.do(p.do)
-	}
-	return m, cmd{}
 }
 
 // canRefuse says whether Tab means something where a name is asked for.

@@ -48,7 +48,7 @@ func TestBarredIsNotNormal(t *testing.T) {
 	r := newRig(t, "box.yaml", 80, 24, Options{})
 	r.log(twoComing[:2]...).log(`10:01 blockage "Up Main" towards Saltgarth "J. Wray"`, `10:01 obstruct "Single" Coldbeck "tree"`).at("10:02")
 	r.want("Coldbeck  Single    OBSTRUCTED").want("Saltgarth Up Main   BLOCKED").want("Saltgarth Down Main normal")
-	r.log(`10:02 Saltgarth <1 >1 <3-1 >3-1 train 1M44`, `10:02 obstruct "Down Main" Saltgarth "x"`).want("LINE CLEAR        1M44 to come, now  OBSTRUCTED")
+	r.log(`10:02 Saltgarth <1 >1 <3-1 >3-1 train 1M44`, `10:02 obstruct "Down Main" Saltgarth "x"`).want("LINE CLEAR        1M44 to come, given now  OBSTRUCTED")
 }
 
 // No danger is hidden behind a reminder, and what is hidden has its key named.

@@ -1,0 +1,152 @@
+package tui
+
+import (
+	"slices"
+	"strings"
+
+	"fairhand/block"
+	"fairhand/block/rulebook"
+	"fairhand/register/notation"
+)
+
+// The bell pad takes any signals of one neighbour's bell. Beats and then an arrow
+// put the whole exchange on the line, with call attention where it is due; an arrow
+// before beats is one signal, as in the notation. Enter writes what stands there.
+
+// openPad opens the pad at the neighbour whose bell waits for an answer.
+func (m model) openPad() model {
+	m.mode, m.edit, m.msg = modeBeats, editor{}, message{}
+	for i := range m.state.Circuits {
+		if a := m.state.Circuits[i].Asked; a.Open && !a.Sent {
+			m.section = i
+			break
+		}
+	}
+	return m
+}
+
+// pressBeats is the keys of the pad.
+func (m model) pressBeats(p pressed) (model, cmd) {
+	m.msg = message{}
+	switch p.do {
+	case doText:
+		if !strings.ContainsAny(p.key, "0123456789- ") {
+			m.msg = message{"Beats are digits: 31 or 3-1. Then < received, or > sent.", warn}
+			return m, cmd{}
+		}
+		m.edit = m.edit.put(p.key)
+	case doSection:
+		m.section = (m.section + 1) % len(m.box.Sections)
+	case doDrop:
+		return m.dropped(), cmd{}
+	case doReceived, doSent:
+		m.edit = m.arrow(p.do == doSent)
+	case doAccept:
+		bells, problem := parseBells(m.edit.String())
+		if problem != "" {
+			m.msg = message{problem + " Nothing was written.", warn}
+			return m, cmd{}
+		}
+		e := block.Event{Kind: block.Bells, Section: m.neighbour(), Bells: bells}
+		return m, cmd{do: write, events: []block.Event{timed(e, p.at+block.Time(m.shift)*block.Minute, p.at)}}
+	default:
+		m.edit = m.edit.do(p.do)
+	}
+	return m, cmd{}
+}
+
+// arrow is the line after an arrow: beats alone become their exchange, beats at its
+// end get the arrow, and else it begins the next signal.
+func (m *model) arrow(sent bool) editor {
+	text := strings.TrimRight(m.edit.String(), " ")
+	words := strings.Fields(text)
+	mark := arrowOf(sent)
+	if n := len(words) - 1; n >= 0 && words[n][0] != '<' && words[n][0] != '>' {
+		if code, err := rulebook.CompactCode(words[n]); err == nil && n == 0 {
+			return edited(bellsText(m.exchange(code, sent)))
+		}
+		words[n] = mark + words[n]
+		return edited(strings.Join(words, " "))
+	}
+	if text != "" {
+		text += " "
+	}
+	return edited(text + mark)
+}
+
+// exchange is the bells of a whole exchange that begins with a code, from where the
+// neighbour's bell stands. Where a code is in no book, or calls attention itself, it
+// stands alone.
+func (m *model) exchange(code rulebook.Code, sent bool) []block.Bell {
+	one := []block.Bell{{Sent: sent, Code: code}}
+	c := &m.state.Circuits[m.section]
+	i := slices.IndexFunc(m.box.CodeBook(m.section), func(r rulebook.CodeRow) bool { return r.Code == code })
+	if m.box.Booking != block.BookExchanges || i < 0 || code == "1" || c.Asked.Open && c.Asked.Sent != sent && c.Asked.Code == code {
+		return one
+	}
+	out := append(one, block.Bell{Sent: !sent, Code: code})
+	if !m.box.CodeBook(m.section)[i].NoAttention && !(c.Ready && c.ReadyMe == sent) {
+		out = append([]block.Bell{{Sent: sent, Code: "1"}, {Sent: !sent, Code: "1"}}, out...)
+	}
+	return out
+}
+
+// arrowOf is how a signal sent or received is marked.
+func arrowOf(sent bool) string {
+	if sent {
+		return ">"
+	}
+	return "<"
+}
+
+// bellsText is signals as they are typed.
+func bellsText(bells []block.Bell) string {
+	words := make([]string, len(bells))
+	for i, b := range bells {
+		words[i] = arrowOf(b.Sent) + string(b.Code)
+	}
+	return strings.Join(words, " ")
+}
+
+// parseBells reads signals as they are typed, or says what is wrong with them.
+func parseBells(text string) (bells []block.Bell, problem string) {
+	for _, w := range strings.Fields(text) {
+		if w[0] != '<' && w[0] != '>' {
+			return nil, w + ": < received or > sent?"
+		}
+		code, err := rulebook.CompactCode(w[1:])
+		if err != nil {
+			return nil, "Not written: " + err.Error() + "."
+		}
+		bells = append(bells, block.Bell{Sent: w[0] == '>', Code: code})
+	}
+	if len(bells) == 0 {
+		return nil, "Which beats? 31 or 3-1, then < received or > sent."
+	}
+	return bells, ""
+}
+
+// beatsPanel shows the pad and what Enter would write.
+func beatsPanel(m *model, p *page) []row {
+	out := []row{
+		ruled(p.t, " BELL: "+strings.ToUpper(m.neighbour())+" ", p.w),
+		field("beats, 31 or 3-1:", m.edit, 0, p.w).add(plain, "  then ").add(keycap, "<").
+			add(plain, " received or ").add(keycap, ">").add(plain, " sent"),
+	}
+	text := strings.TrimSpace(m.edit.String())
+	if text == "" {
+		return append(out, line(dim, " Tab: another neighbour. Several signals: <1 >1 <3-2"))
+	}
+	bells, problem := parseBells(text)
+	if code, err := rulebook.CompactCode(text); err == nil {
+		for _, sent := range []bool{false, true} {
+			out = append(out, row{txt(plain, " "), txt(keycap, arrowOf(sent)), txt(dim, "  puts  "), txt(plain, bellsText(m.exchange(code, sent)))})
+		}
+		return append(out, line(strong, " "+m.meaning(block.Event{Section: m.neighbour(), Bells: []block.Bell{{Code: code}}})))
+	}
+	if problem != "" {
+		return append(out, line(care, " "+problem))
+	}
+	e := timed(block.Event{Kind: block.Bells, Section: m.neighbour(), Bells: bells}, m.now+block.Time(m.shift)*block.Minute, m.now)
+	return append(out, row{txt(dim, " writes  "), txt(strong, notation.Format(e, m.zone))}, line(strong, " "+m.meaning(e)))
+}
