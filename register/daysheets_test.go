@@ -46,10 +46,10 @@ func TestSheetsOfADay(t *testing.T) {
 `
 	const live, last = "x 2A01: in section from Saltgarth\n", "\n? reminder on Lever 5: men on the line"
 	for name, c := range map[string]struct{ book, want string }{
-		"on, off":           {night + "13:58 duty on \"R. Howe\"\n14:00 duty off \"A. Fell\"\n", "13:58 A. Fell to R. Howe\n" + live + "  Lamp 7: failed (out)" + last + last},
-		"off, on":           {night + "13:58 duty off \"A. Fell\"\n13:59 Saltgarth >1 <1\n14:00 duty on \"R. Howe\"\n", "13:58 A. Fell to R. Howe\n" + live + "  Lamp 7: failed (out)" + last + last},
+		"on, off":           {night + "13:58 duty on \"R. Howe\"\n14:00 duty off \"A. Fell\"\n", "13:58 A. Fell to R. Howe\n" + live + "  Lamp 7: failed (out)" + last},
+		"off, on":           {night + "13:58 duty off \"A. Fell\"\n13:59 Saltgarth >1 <1\n14:00 duty on \"R. Howe\"\n", "13:58 A. Fell to R. Howe\n" + live + "  Lamp 7: failed (out)" + last},
 		"told after":        {night + "13:58 duty on \"R. Howe\"\n13:58 duty off \"A. Fell\"\n14:05 carried \"Lamp 7\"\n", "13:58 A. Fell to R. Howe\n" + live + "x Lamp 7: failed (out)" + last},
-		"told much later":   {night + "13:58 duty on \"R. Howe\"\n13:58 duty off \"A. Fell\"\n15:05 carried \"Lamp 7\"\n", "13:58 A. Fell to R. Howe\n" + live + "  Lamp 7: failed (out)" + last + last},
+		"told much later":   {night + "13:58 duty on \"R. Howe\"\n13:58 duty off \"A. Fell\"\n15:05 carried \"Lamp 7\"\n", "13:58 A. Fell to R. Howe\n" + live + "  Lamp 7: failed (out)" + last},
 		"signed on already": {night + "13:58 duty on \"A. Fell\"\n", ""},
 		"box closed":        {"date 2026-05-05\n06:00 duty on \"A. Fell\"\n06:01 box open\n13:00 box closed\n13:01 duty off \"A. Fell\"\n15:00 duty on \"R. Howe\"\n15:01 box open\n", ""},
 		"nothing is live":   {"date 2026-05-05\n06:00 duty on \"A. Fell\"\n06:01 box open\n14:00 duty off \"A. Fell\"\n14:00 duty on \"R. Howe\"\n", "14:00 A. Fell to R. Howe\n  none"},
