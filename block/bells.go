@@ -199,7 +199,7 @@ func (st *step) lapse(i int, asked Asked, bell Bell) bool {
 func (st *step) lapseOffer(line int, next Act) {
 	p := st.s.Lines[line].Phase
 	switch {
-	case p == Offered && (next == ActShunt || next == ActOut || next == ActUnblock || next == ActAskRelease || next == ActReplaced):
+	case p == Offered && (next == ActShunt || next == ActUnblock || next == ActAskRelease || next == ActReplaced):
 	case p == ShuntAsked && (next == ActOffer || next == ActOut || next == ActBlockInside || next == ActBlockOutside):
 	default:
 		return

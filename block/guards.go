@@ -1,6 +1,10 @@
 package block
 
-import "fairhand/block/rulebook"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // Guard is a condition of a row: what must hold, the rule broken when it does
 // not, and what was expected.
@@ -323,6 +327,33 @@ var notYetEntered = Guard{
 	Name: "no train expected", Rule: rulebook.OutOfSectionTrainNotArrived, Mine: true, Replaces: true,
 	Expected: "the accepted train to enter, arrive and be seen complete first, or cancelling",
 	holds:    func(*action) bool { return false },
+}
+
+// notYetAccepted is notYetEntered for a train that the book has no more than offered.
+var notYetAccepted = Guard{
+	Name: "no train offered", Rule: notYetEntered.Rule, Mine: true, Replaces: true, holds: notYetEntered.holds,
+	Says:     "Train out of section was given for a train that was offered, with no line clear and no arrival booked",
+	Expected: "the train accepted, entered, arrived and seen complete first",
+}
+
+// nothingAnswered: an offer of ours without call attention, which nobody took, may
+// be the answer to one of the neighbour's that was not booked; its train may be on
+// the way.
+var nothingAnswered = Guard{
+	Name: "no bell that may have been line clear", Rule: notYetEntered.Rule, Mine: true, Replaces: true,
+	Says:     "Train out of section was given, and a bell that may have been line clear stands before it with no arrival",
+	Expected: notYetAccepted.Expected,
+	holds: func(d *action) bool {
+		for l, r := range d.b.lines {
+			ls := &d.s.Lines[l]
+			if r.section == d.ref().section && ls.Phase == Offered && slices.ContainsFunc(d.s.Open, func(f Finding) bool {
+				return f.Rule == rulebook.CallAttentionOmitted && f.Seq == ls.Seq
+			}) {
+				return false
+			}
+		}
+		return true
+	},
 }
 
 // signalBack: the section signal is at danger before the train is cancelled.

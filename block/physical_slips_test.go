@@ -77,13 +77,24 @@ func (s *search) standing(n *scene, all bool) string {
 // slipDepths says how long the histories with a slip are at full depth.
 var slipDepths = map[rulebook.Method]int{rulebook.Absolute: 7, rulebook.Token: 5, rulebook.Tokenless: 6, rulebook.StaffAndTicket: 5, rulebook.OneTrain: 8, rulebook.ByTelephone: 7, rulebook.ByTelephoneSingle: 6}
 
+// rightBooks collects what two boxes may have written that work rightly and leave
+// nothing out.
+func (s *search) rightBooks() {
+	s.keys, s.right = newKeyer(), map[uint64]bool{}
+	right := &search{t: s.t, p: s.p, keys: s.keys, limit: s.limit + 1} // the last are not visited
+	right.visit = func(n *scene) { s.right[s.keys.books(n)] = true }
+	right.run()
+}
+
 // TestSlipsHideNothing: with an entry left out or misspelt by one of the boxes,
 // and a move against the rules, one of the books has a danger that stands before
-// two trains are in one section.
+// two trains are in one section; unless both books are, entry by entry, those of
+// right working.
 func TestSlipsHideNothing(t *testing.T) {
 	for _, p := range plants(t) {
 		t.Run(p.name, func(t *testing.T) {
 			s := &search{t: t, p: p, limit: depth(t, slipDepths[p.method], 2), wrong: 1, slips: 1}
+			s.rightBooks()
 			s.try()
 		})
 	}

@@ -110,11 +110,17 @@ func (d *action) staffShown() {
 		d.notBooked(&Doubt{Line: d.line, Name: s.Came}, nil, []Step{StepTokenIn})
 		s.Where, s.Train = StaffIsHere, 0
 	}
-	if o := d.tokenOwed(StepTokenOut); o != nil && d.e.Kind == StaffFromTrain {
+	if o := d.tokenOwed(StepTokenOut); o != nil && d.e.Kind == StaffFromTrain && d.mayBe(o.Train) {
 		k := *o
 		d.notBooked(&k, nil, []Step{StepTokenOut})
 	}
 	s.Came = ""
+}
+
+// mayBe says whether the entry is about a train, or at least names no other.
+func (st *step) mayBe(train int) bool {
+	t := st.s.TrainNamed(st.e.Train)
+	return t == nil || t.ID == train
 }
 
 // staffMayCome notes a train that came over a section whose staff is not here:

@@ -148,10 +148,12 @@ var blockRows = []Row{
 	{From: anyPhase, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Guards: []Guard{tokenOfSection, staffWithTrain, pilotToo}},
 	{From: anyPhase, Opposed: true, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Guards: []Guard{tokenOfSection, staffWithTrain, noOpposing, pilotToo}},
 
-	// Sections given out.
+	// Sections given out. An offer that stands may have been accepted, unbooked, and
+	// its train have gone.
+	{From: Offered, Act: ActOut, To: settled, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{notYetAccepted}},
 	{From: Accepted, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{notYetEntered}},
 	{From: RestrictedLC, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{notYetEntered}},
-	{From: anyPhase, Both: true, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain},
+	{From: anyPhase, Both: true, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{nothingAnswered}},
 
 	// What there is nothing of.
 	{From: anyPhase, Both: true, Act: ActCancel, To: stay, Rule: rulebook.CancelledNothing},

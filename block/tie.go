@@ -162,9 +162,10 @@ func (st *step) detach(t *Train, dir Dir) {
 
 // coming finds the train that an arrival under a new name may be: of those on
 // their way here that nobody has named, from the box named if one is. Trains in
-// the section come before those only accepted. It says how many it might be.
+// the section come before those only accepted, and one that stands aside last: the
+// line went on without it. It says how many it might be.
 func (st *step) coming(t *Train) (found *Train, n int) {
-	from, to := -1, -1
+	from, to, best := -1, -1, 0
 	if st.e.From != "" {
 		from = st.b.SectionIndex(st.e.From)
 	}
@@ -176,16 +177,25 @@ func (st *step) coming(t *Train) (found *Train, n int) {
 		if o == t || o.Name != "" && !l.Assumed || !l.open() || l.Arrived != 0 || l.Accepted == 0 && l.Entered == 0 || from >= 0 && l.Section != from || l.Section == to {
 			continue
 		}
-		in := l.Entered != 0 || !st.b.Sections[l.Section].Method.Is().Entering
-		was := found != nil && (found.In.Entered != 0 || !st.b.Sections[found.In.Section].Method.Is().Entering)
-		switch {
-		case found == nil || in && !was:
-			found, n = o, 1
-		case in == was:
+		switch rank := st.nears(l); {
+		case found == nil || rank > best:
+			found, n, best = o, 1, rank
+		case rank == best:
 			n++
 		}
 	}
 	return found, n
+}
+
+// nears ranks a leg by how soon its train must come.
+func (st *step) nears(l *Leg) int {
+	switch {
+	case l.Aside:
+		return 0
+	case l.Entered != 0 || !st.b.Sections[l.Section].Method.Is().Entering:
+		return 2
+	}
+	return 1
 }
 
 // arriving finds the train that arrives or passes: the one named; else the one on
