@@ -50,7 +50,7 @@ func (d *action) offered(regular bool) {
 	d.train = t
 	fresh := t.Opened == d.e.Seq
 	l := d.begin(t)
-	l.Offered = d.e.At
+	l.Offered, l.Token = d.e.At, 0
 	l.Assumed = d.e.Train == "" && !fresh
 	if !l.Assumed || t.Code == "" {
 		d.describe(t)
@@ -98,7 +98,7 @@ func (d *action) dropLapsed(keep int) {
 }
 
 func (d *action) accepted(bool) {
-	if lost := d.lostTrain(); lost != nil && d.mine {
+	if lost := d.lostTrain(); lost != nil {
 		lost = d.touch(lost) // said once, then no longer in the way
 		lost.Where, lost.In.Aside = Unaccounted, true
 	}
@@ -194,6 +194,9 @@ func (d *action) intoSection(t *Train, l *Leg) {
 		d.spare(rulebook.TrainDetained, t.ID)
 	}
 	ls := d.editLine(d.line)
+	if o := d.s.Train(ls.Train); o != nil && o.ID != t.ID && first && l.Accepted == 0 && o.accepted(d.line) {
+		d.lineClearGone(o)
+	}
 	if ls.Train == t.ID {
 		ls.Train = 0
 	}
@@ -207,6 +210,18 @@ func (d *action) intoSection(t *Train, l *Leg) {
 	d.staffGoes(t)
 	d.usesMessage()
 	d.pilotRides()
+}
+
+// lineClearGone takes the line clear of a train as used by another that went into
+// the section instead: it was given once. Its offer stands.
+func (d *action) lineClearGone(o *Train) {
+	o = d.touch(o)
+	l := o.leg(d.dir)
+	l.Accepted, l.Restricted = 0, false
+	if o.Where == AcceptedHere {
+		o.Where = OfferedHere
+	}
+	d.editLine(d.line).Train = 0
 }
 
 func tailLampRule(p Proof) rulebook.RuleID {
@@ -247,8 +262,8 @@ func (d *action) outOfSection(regular bool) {
 	t = d.touch(t)
 	d.train = t
 	l := t.leg(d.dir)
-	if l.Line != d.line {
-		return
+	if l.Line != d.line || l.Entered == 0 && l.Accepted == 0 {
+		return // what was no more than offered stands where it stood
 	}
 	if d.mine && d.dir == Inward && !t.clearOfSection() {
 		l.Falsely, l.Given = true, d.e.At // it is still in the section as far as this book tells
@@ -271,6 +286,9 @@ func (d *action) outOfSection(regular bool) {
 		return
 	}
 	if d.dir == Outward && !t.Returned || d.dir == Inward && t.Where == Approaching {
+		if d.mine && d.dir == Outward {
+			d.doubt(d.line, t, StepReturn)
+		}
 		d.uncleared(t)
 		d.passedComplete(t)
 		d.close(t) // gone on, or set back to the box that sent it

@@ -79,7 +79,7 @@ var breaches = map[rulebook.RuleID]breach{
 	rulebook.TokenDrawnBeforeClosed:      breeds | explained,
 	rulebook.TokenNumberDiffers:          breeds,
 	rulebook.TokenInBeforeArrival:        breeds | explained,
-	rulebook.TokenInAtSendingEnd:         breeds,
+	rulebook.TokenInAtSendingEnd:         breeds | explained,
 	rulebook.TokenCancelledWhileOut:      breeds,
 	rulebook.TokenWrongSection:           breeds,
 	rulebook.EnteredWithoutToken:         breeds,
@@ -156,7 +156,7 @@ func (st *step) over(d *Doubt) bool {
 		return st.s.Train(d.Train) == nil
 	case d.Step == StepClear:
 		return !st.standing(d.Line)
-	case d.Step.lasts():
+	case d.Step.lasts() || d.Step == StepReturn:
 		return false // until it shows, the tokens are counted or the section proved clear
 	case d.Train == 0:
 		return st.s.Lines[d.Line].Phase == Normal && st.s.Tokens[st.b.lines[d.Line].section].Out == 0
@@ -208,10 +208,12 @@ func (st *step) lacks(f *Finding) Step {
 	case t == nil:
 	case f.Rule == rulebook.OutOfSectionTokenNotIn:
 		return StepTokenIn
-	case f.Rule == rulebook.EnteredWithoutToken, f.Rule == rulebook.StaffElsewhere && st.act.act == ActDepart:
+	case f.Rule == rulebook.EnteredWithoutToken, f.Rule == rulebook.StaffElsewhere && (st.act.act == ActDepart || st.act.act == ActEnter):
 		return StepTokenOut
 	case f.Rule == rulebook.TokenInBeforeArrival && !t.clearOfSection():
 		return StepArrival
+	case f.Rule == rulebook.TokenInAtSendingEnd && t.Where == Away:
+		return StepReturn
 	case f.Rule == rulebook.OutOfSectionTailLampNotSeen && t.In.Arrived == 0:
 		return StepPassed
 	}

@@ -19,6 +19,7 @@ const (
 	StepCancel         // cancelling
 	StepRemoval        // obstruction removed
 	StepWithdrawn      // shunt withdrawn, or the token for shunting replaced
+	StepReturn         // the arrival here of a train that had left
 	StepTokenOut       // the token drawn, or the staff handed over, here
 	StepTokenIn        // the token put in, or the staff given up, here
 	StepPassed         // the passing of a train seen complete
@@ -29,7 +30,7 @@ const (
 func (s Step) lasts() bool { return s >= StepTokenOut }
 
 var stepWords = [...]string{"", "train entering section", "its arrival or passing", "train out of section", "cancelling",
-	"obstruction removed", "the end of shunting", "its token or staff handed out", "its token or staff taken in", "its passing, complete", "the line clear again"}
+	"obstruction removed", "the end of shunting", "its return here", "its token or staff handed out", "its token or staff taken in", "its passing, complete", "the line clear again"}
 
 func (s Step) String() string { return stepWords[s] }
 
@@ -275,27 +276,46 @@ func (d *action) late() bool {
 	return true
 }
 
-// presumeEntering takes train entering section as sent when out of section comes
-// from the box in advance for the train that has line clear: no other can be meant.
+// presumeEntering takes train entering section as sent when out of section is given
+// for the train that has line clear: from the box in advance, or by the box in rear
+// for one that it has back, for no other can be meant.
 func (d *action) presumeEntering() {
-	p := d.ls().Phase
-	if d.act != ActOut || d.mine || d.dir != Outward || p != Accepted && p != RestrictedLC {
+	ls := d.ls()
+	if d.act != ActOut || ls.Phase != Accepted && ls.Phase != RestrictedLC {
 		return
 	}
-	t := d.s.Train(d.ls().Train)
-	if t == nil || !t.accepted(d.line) || t.Out.Line != d.line || d.train != nil && d.train.ID != t.ID || d.train == nil && d.e.Train != "" {
+	dir, back := ls.Dir, d.section().Method.Is().Single && d.mine == (ls.Dir == Outward)
+	if !back && (d.mine || d.dir != Outward) {
 		return
+	}
+	if !back {
+		dir = Outward
+	}
+	t := d.s.Train(ls.Train)
+	if t == nil || !t.accepted(d.line) || t.leg(dir).Line != d.line || d.train != nil && d.train.ID != t.ID || d.train == nil && d.e.Train != "" {
+		return
+	}
+	if back && d.mine && t.PlaceSeq <= t.Out.Seq {
+		return // not recorded here again
 	}
 	steps := []Step{StepEntering}
-	if d.section().Method.Is().Carries == rulebook.CarriesToken && d.tokens().Out == 0 && len(d.section().Tokens.Charge) > 0 {
+	if !back && d.section().Method.Is().Carries == rulebook.CarriesToken && d.tokens().Out == 0 && len(d.section().Tokens.Charge) > 0 {
 		steps = append(steps, StepTokenOut)
 	}
 	t = d.touch(t)
 	d.train = t
-	t.Out.Entered, t.Out.Presumed = d.e.At, true
-	t.Where, t.Place = Away, ""
-	d.spare(rulebook.TrainDetained, t.ID)
-	ls := d.editLine(d.line)
+	l := t.leg(dir)
+	l.Entered, l.Presumed = d.e.At, true
+	switch {
+	case dir == Inward:
+		t.Where = Approaching
+	case back:
+		t.Returned = true
+	default:
+		t.Where, t.Place = Away, ""
+		d.spare(rulebook.TrainDetained, t.ID)
+	}
+	ls = d.editLine(d.line)
 	ls.Phase, ls.Train = InSection, 0
 	d.notBooked(&Doubt{Line: d.line, Train: t.ID}, t, steps)
 }

@@ -24,7 +24,8 @@ func (d *action) tokenOwed(s Step) *Doubt {
 // leftOut takes the token of a train given out of section here as put in, though
 // the book lacks it: that is said, and the section goes on.
 func (d *action) leftOut(t *Train) {
-	if d.section().Method.Is().Carries != rulebook.CarriesToken || !d.mine || d.dir != Inward || t.In.TokenIn || len(d.section().Tokens.Charge) == 0 {
+	back := d.dir == Outward && t.Returned && d.tokens().Out != 0
+	if d.section().Method.Is().Carries != rulebook.CarriesToken || !d.mine || !back && (d.dir == Outward || t.In.TokenIn) || len(d.section().Tokens.Charge) == 0 {
 		return
 	}
 	ts := d.editToken(d.ref().section)
@@ -43,7 +44,7 @@ func (d *action) leftOut(t *Train) {
 // tokensShown presumes that a token was put in when another train has been let
 // into the section: no token is released while one is out.
 func (d *action) tokensShown() {
-	if o := d.tokenOwed(StepTokenIn); o != nil && o.Seq != d.e.Seq && (d.train == nil || d.train.ID != o.Train) {
+	if o := d.tokenOwed(StepTokenIn); o != nil && o.Seq != d.e.Seq && (d.train == nil || d.train.ID != o.Train || d.act == ActDraw) {
 		k := *o
 		d.notBooked(&k, nil, []Step{StepTokenIn})
 		if t := d.s.Train(k.Train); t != nil {
@@ -101,26 +102,26 @@ func (d *action) drawnUnbooked(t *Train) {
 	ts.Out, ts.Seq, ts.Train, ts.OutBy = d.number, d.e.Seq, t.ID, Outward
 }
 
-// staffShown presumes that a train which came here gave up the staff, when it is
-// then handed to another; and that it was handed to one that left, when it comes
-// back. A staff is in one place: the entry itself is the proof.
+// staffShown presumes that a train which came here, or had the staff and never
+// left, gave it up, when it is then handed to another or a ticket is issued; and
+// that it was handed to one that left, when it comes back. A staff is in one place:
+// the entry itself is the proof.
 func (d *action) staffShown() {
 	s := d.staff()
-	if d.e.Kind == StaffToTrain && s.Where != StaffIsHere && s.Where != StaffUnknown && s.Came != "" {
+	holder := d.s.Train(s.Train)
+	idle := s.Where == StaffOnTrain && holder != nil && holder.Where == Here
+	if idle {
+		s.Came = holder.Label(d.b)
+	}
+	if k := d.e.Kind; (k == StaffToTrain || k == TicketToTrain) && s.Where != StaffIsHere && s.Where != StaffUnknown && s.Came != "" {
 		d.notBooked(&Doubt{Line: d.line, Name: s.Came}, nil, []Step{StepTokenIn})
 		s.Where, s.Train = StaffIsHere, 0
 	}
-	if o := d.tokenOwed(StepTokenOut); o != nil && d.e.Kind == StaffFromTrain && d.mayBe(o.Train) {
+	if o := d.tokenOwed(StepTokenOut); o != nil && d.e.Kind == StaffFromTrain && (s.Where != StaffOnTrain || s.Train == o.Train || holder != d.s.TrainNamed(d.e.Train)) {
 		k := *o
 		d.notBooked(&k, nil, []Step{StepTokenOut})
 	}
 	s.Came = ""
-}
-
-// mayBe says whether the entry is about a train, or at least names no other.
-func (st *step) mayBe(train int) bool {
-	t := st.s.TrainNamed(st.e.Train)
-	return t == nil || t.ID == train
 }
 
 // staffMayCome notes a train that came over a section whose staff is not here:

@@ -41,6 +41,8 @@ type search struct {
 	shown   map[string]string // the first of each kind as a story
 	tried   int
 	unfound map[string]int // first wrong moves that neither book finds at once
+	done    int            // moves made
+	judged  int            // scenes two trains after a slip
 	visit   func(*scene)
 	right   map[uint64]bool // the books of right working with no slip, by their key
 	hidden  int             // collisions of which the books are those of right working
@@ -115,6 +117,7 @@ func (s *search) run() (length int) {
 		}
 		level = next
 		length++
+		s.done = length
 	}
 	return length
 }
@@ -144,7 +147,9 @@ func (s *search) expand(sc *scene, next []scene) []scene {
 		case n.world.wrong == 0 && n.world.slips == 0 && any != "":
 			s.fail("crying wolf at "+generic(m.name)+": "+any, sc.at, m)
 			continue
-		case n.world.wrong == 0 && n.world.since > 1 && n.world.work.stage == idle && s.standing(&n, false) != "":
+		case s.wrong == 0 && s.slips > 0 && s.tooLate(&n.world):
+			continue
+		case n.world.wrong == 0 && n.world.since > 1 && n.world.work.stage == idle && s.forgets(&n):
 			s.fail("right working, one slip, and found for good: "+s.standing(&n, false), sc.at, m)
 			continue
 		case danger && (n.world.wrong > 0 || n.world.slips == 0):
