@@ -66,6 +66,7 @@ var notShown = map[rulebook.RuleID]string{
 	rulebook.EnteredWithoutAcceptance:        "a line clear given and not booked looks like one not given",
 	rulebook.TokenOutWithoutRelease:          "likewise",
 	rulebook.EnteredWithoutToken:             "a token is not told by the far box; it shows when its number is drawn here again",
+	rulebook.TicketWithoutStaff:              "a staff given up, unbooked, looks like one still away",
 	rulebook.StaffElsewhere:                  "a staff handed out, unbooked, shows when it comes back here",
 	rulebook.WrongTrainEntered:               "one let in on the line clear of another looks like one whose offer was not booked",
 	rulebook.OutOfSectionClearingPointFouled: "a train that drew clear, unbooked, may have been there",

@@ -103,9 +103,9 @@ func (d *action) drawnUnbooked(t *Train) {
 }
 
 // staffShown presumes that a train which came here, or had the staff and never
-// left, gave it up, when it is then handed to another or a ticket is issued; and
-// that it was handed to one that left, when it comes back. A staff is in one place:
-// the entry itself is the proof.
+// left, gave it up, when it is then handed to another; and that it was handed to one
+// that left, when it comes back. A staff is in one place: the entry itself is the
+// proof. A ticket proves nothing: it can be written with the staff away.
 func (d *action) staffShown() {
 	s := d.staff()
 	holder := d.s.Train(s.Train)
@@ -113,7 +113,7 @@ func (d *action) staffShown() {
 	if idle {
 		s.Came = holder.Label(d.b)
 	}
-	if k := d.e.Kind; (k == StaffToTrain || k == TicketToTrain) && s.Where != StaffIsHere && s.Where != StaffUnknown && s.Came != "" {
+	if d.e.Kind == StaffToTrain && s.Where != StaffIsHere && s.Where != StaffUnknown && s.Came != "" {
 		d.notBooked(&Doubt{Line: d.line, Name: s.Came}, nil, []Step{StepTokenIn})
 		s.Where, s.Train = StaffIsHere, 0
 	}

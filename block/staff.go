@@ -51,9 +51,6 @@ func (st *step) ticket() {
 	}
 	s := st.editStaff(st.b.lines[l].section)
 	d := st.begin(l, Outward, true)
-	if st.e.Kind == TicketToTrain {
-		d.staffShown()
-	}
 	switch st.e.Kind {
 	case TicketToTrain:
 		t := st.claim(st.named(), l, Outward)

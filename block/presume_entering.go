@@ -1,0 +1,47 @@
+package block
+
+import "fairhand/block/rulebook"
+
+// presumeEntering takes train entering section as sent when out of section is given
+// for the train that has line clear: from the box in advance, or by the box in rear
+// for one that it has back, for no other can be meant.
+func (d *action) presumeEntering() {
+	ls := d.ls()
+	if d.act != ActOut || ls.Phase != Accepted && ls.Phase != RestrictedLC {
+		return
+	}
+	dir, back := ls.Dir, d.section().Method.Is().Single && d.mine == (ls.Dir == Outward)
+	if !back && (d.mine || d.dir != Outward) {
+		return
+	}
+	if !back {
+		dir = Outward
+	}
+	t := d.s.Train(ls.Train)
+	if t == nil || !t.accepted(d.line) || t.leg(dir).Line != d.line || d.train != nil && d.train.ID != t.ID || d.train == nil && d.e.Train != "" {
+		return
+	}
+	if back && d.mine && t.PlaceSeq <= t.Out.Seq {
+		return // not recorded here again
+	}
+	steps := []Step{StepEntering}
+	if !back && d.section().Method.Is().Carries == rulebook.CarriesToken && d.tokens().Out == 0 && len(d.section().Tokens.Charge) > 0 {
+		steps = append(steps, StepTokenOut)
+	}
+	t = d.touch(t)
+	d.train = t
+	l := t.leg(dir)
+	l.Entered, l.Presumed = d.e.At, true
+	switch {
+	case dir == Inward:
+		t.Where = Approaching
+	case back:
+		t.Returned = true
+	default:
+		t.Where, t.Place = Away, ""
+		d.spare(rulebook.TrainDetained, t.ID)
+	}
+	ls = d.editLine(d.line)
+	ls.Phase, ls.Train = InSection, 0
+	d.notBooked(&Doubt{Line: d.line, Train: t.ID}, t, steps)
+}
