@@ -43,11 +43,11 @@ func (d *action) instrument() TokenPlace {
 }
 
 // untold says whether a token now put in may be the one the far box drew
-// without telling us its number.
+// without our having its number.
 func (d *action) untold() bool {
 	i := slices.Index(d.section().Tokens.Charge, d.number)
 	in := d.ls().Phase == InSection || d.ls().Phase == Obstructed && d.s.occupied(d.line) != nil
-	return d.dir == Inward && in && !d.b.Rules.TellTokenNumber && i >= 0 && d.tokens().Where[i] == TokenAway
+	return d.dir == Inward && in && i >= 0 && d.tokens().Where[i] == TokenAway
 }
 
 // stranger says whether the train named is neither in the section nor accepted

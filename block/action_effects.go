@@ -120,7 +120,7 @@ func (d *action) accepted(bool) {
 		t.Where = Here
 	}
 	ls := d.editLine(d.line)
-	ls.Train, ls.SignalOff = t.ID, 0
+	ls.Train, ls.SignalOff, ls.PN = t.ID, 0, d.e.PN
 	if ls.Phase == Obstructed {
 		ls.Dir = d.dir
 	}
@@ -200,6 +200,7 @@ func (d *action) intoSection(t *Train, l *Leg) {
 	if ls.Train == t.ID {
 		ls.Train = 0
 	}
+	ls.ToHold, ls.PN = 0, ""
 	ls.SignalOff, ls.IsOff = 0, false // put back behind the train, whether it is written or not
 	if ls.Indicator == "line-clear" {
 		ls.Indicator = "" // said of this train, not of the next
@@ -301,6 +302,8 @@ func (d *action) outOfSection(regular bool) {
 
 func (d *action) cancelled(bool) {
 	ls := d.editLine(d.line)
+	d.spend()
+	d.mustHold()
 	t := d.train
 	if t == nil {
 		ls.Train = 0

@@ -1,6 +1,10 @@
 package block
 
-import "fairhand/block/rulebook"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // signalling ties a meaning to the acts it stands for: when the signal is given,
 // and when it is acknowledged.
@@ -67,11 +71,32 @@ func (st *step) bells() {
 	st.changeBell(i, pair)
 	if st.e.PN != "" {
 		c := st.editCircuit(i)
-		if c.PN == st.e.PN {
+		if c.PN == st.e.PN || c.spent(st.e) {
 			st.note(rulebook.PrivateNumberRepeated, st.e.Section, st.e.Train, "")
 		}
 		c.PN = st.e.PN
 	}
+}
+
+// sheetTime is how long the number of a cancelled consent is remembered: a sheet of
+// private numbers is not used up sooner, and on the next the number may stand again.
+// Common practice.
+const sheetTime = 60 * Minute
+
+// spent says whether the number of an entry is that of a consent cancelled lately.
+func (c *Circuit) spent(e *Event) bool {
+	return slices.ContainsFunc(c.Spent, func(n SpentNumber) bool { return n.PN == e.PN && e.At-n.At < sheetTime })
+}
+
+// spend notes the private number of the consent that is cancelled.
+func (d *action) spend() {
+	ls := d.editLine(d.line)
+	if ls.PN == "" {
+		return
+	}
+	c := d.editCircuit(d.ref().section)
+	kept := slices.DeleteFunc(slices.Clone(c.Spent), func(n SpentNumber) bool { return d.e.At-n.At >= sheetTime })
+	c.Spent, ls.PN = append(kept, SpentNumber{ls.PN, d.e.At}), ""
 }
 
 // bell takes one signal: an acknowledgement of the one outstanding, an answer

@@ -143,6 +143,48 @@ func (st *step) reportedIn(t *Train, d Dir) {
 	st.settle(line)
 }
 
+// mustHold notes a train that was accepted over a single line and cancelled: before
+// one goes the other way the box that keeps it says so. Source: General Rules
+// (India) 14.22.
+func (d *action) mustHold() {
+	p := d.ls().Phase
+	if !d.b.Rules.HeldAfterCancelling || !d.section().Method.Is().Single || p != Accepted && p != RestrictedLC || saysHeld(d.e.Text) {
+		return
+	}
+	d.editLine(d.line).ToHold = 1 + uint8(d.dir)
+}
+
+// saysHeld: the remark beside the cancelling may be the message.
+func saysHeld(text string) bool {
+	text = strings.ToLower(text)
+	return strings.Contains(text, "held") || strings.Contains(text, "hold")
+}
+
+// heldTold takes a message of the box that keeps a cancelled train as saying that it
+// is held.
+func (st *step) heldTold() {
+	from := Outward
+	if st.e.Kind == MessageFrom {
+		from = Inward
+	}
+	i := st.b.SectionIndex(st.e.Subject)
+	for l, r := range st.b.lines {
+		if r.section == i && st.s.Lines[l].ToHold == 1+uint8(from) {
+			st.editLine(l).ToHold = 0
+		}
+	}
+}
+
+// otherHeld: the message comes before a train goes the other way.
+var otherHeld = Guard{
+	Name: "a train cancelled the other way told to be held", Rule: rulebook.CancelledTrainNotHeld, For: onSingle,
+	Expected: "a message from the box that keeps the train cancelled, that it is held and will be",
+	holds: func(d *action) bool {
+		to := d.ls().ToHold
+		return to == 0 || to == 1+uint8(d.dir)
+	},
+}
+
 // cameByMessage looks at the authority of a train that came here with no line
 // clear by bell while the section is worked by message or by a pilot. It reports
 // whether the section is worked so.

@@ -157,6 +157,9 @@ func (st *step) working() {
 		c.Pilot = st.e.Subject
 	}
 	c.Asked = Asked{}
+	if st.s.Tokens[i].Lost {
+		st.editToken(i).Lost = false
+	}
 	for l, r := range st.b.lines {
 		if p := st.s.Lines[l].Phase; r.section == i && (p == Offered || p == ShuntAsked) {
 			st.settle(l) // no answer will come by bell

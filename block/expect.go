@@ -392,16 +392,19 @@ func (x *expecting) replacedNext(d action) {
 }
 
 func (x *expecting) drawNext(d action) {
-	if d.dir != Outward || d.tokens().Out != 0 || d.section().Method.Is().Carries != rulebook.CarriesToken {
+	if d.dir != Outward && !d.b.Rules.TellTokenNumber || d.tokens().Out != 0 || d.section().Method.Is().Carries != rulebook.CarriesToken {
 		return
 	}
 	for i, n := range d.section().Tokens.Charge {
-		if d.tokens().Where[i] != TokenHere {
+		if d.tokens().Where[i] != d.instrument() {
 			continue
 		}
-		e := Expectation{Act: ActDraw, Mine: true, AskNumber: true, Wanted: d.ls().Since}
-		e.Event = Event{Kind: TokenOut, Section: d.section().Neighbour, Number: n}
+		e := Expectation{Act: ActDraw, Mine: d.mine, AskNumber: true, Wanted: d.ls().Since}
+		e.Event = Event{Kind: TokenOut, Section: d.section().Neighbour, Number: n, Far: d.dir == Inward}
 		e.Label = "token " + strconv.Itoa(n) + " out, " + d.section().Neighbour
+		if d.dir == Inward {
+			e.Label = "token " + strconv.Itoa(n) + " out at " + d.section().Neighbour + ", as told"
+		}
 		if t := x.s.Train(d.ls().Train); t != nil {
 			e.Label += ", for " + t.Label(x.b)
 		}

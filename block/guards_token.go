@@ -18,6 +18,28 @@ var tokensCount = Guard{
 	holds:    func(d *action) bool { return d.tokens().Count(TokenInCustody) == 0 },
 }
 
+// noneLost: with a token lost the instruments are suspended, where the rule set
+// says so, until other working is begun, the token is found or the technician has
+// put the instruments right.
+var noneLost = Guard{
+	Name: "no token of the section lost", Rule: rulebook.WorkedWithTokenLost, For: withToken, Mine: true,
+	Expected: "working by message, or the token found, or the instruments put right and the tokens counted",
+	holds:    func(d *action) bool { return !d.tokens().Lost },
+}
+
+// numberTold: the number of the token drawn at the far end is told before its train
+// enters, where the rule set has it told.
+var numberTold = Guard{
+	Name: "the number of its token told", Rule: rulebook.TokenNotTold, For: withToken,
+	Expected: "the number of the token drawn at the other end, booked before the train enters",
+	holds: func(d *action) bool {
+		if !d.b.Rules.TellTokenNumber || d.dir == Outward || len(d.section().Tokens.Charge) == 0 {
+			return true
+		}
+		return d.tokens().Out != 0 || d.ls().Phase != Accepted && d.ls().Phase != RestrictedLC
+	},
+}
+
 var noTokenOut = Guard{
 	Name: "no token out already", Rule: rulebook.TokenAlreadyOut, Replaces: true,
 	Expected: "at most one token of a section out",

@@ -15,7 +15,7 @@ var blockRows = []Row{
 	// Sources: signalbox.org, Block system ch. 1 to 3; Great Western Railway,
 	// Electric Train Token regulations 1936; Block Working Manual (South Central
 	// Railway, 2005) part A 3.2, 3.8, 3.9, 3.12; General Rules (India) 14.10 to 14.12.
-	{From: Normal, Act: ActOffer, To: Offered, Guards: []Guard{tokensIn, lineNotBlocked}},
+	{From: Normal, Act: ActOffer, To: Offered, Guards: []Guard{tokensIn, noneLost, lineNotBlocked}},
 	{From: Offered, Both: true, Act: ActOffer, To: Offered},
 	{From: Offered, Act: ActAccept, To: Accepted, Guards: acceptGuards},
 	{From: Offered, Act: ActRefuse, To: Normal},

@@ -128,6 +128,8 @@ type LineState struct {
 	Seq       int64         // entry that began it
 	LastOffer rulebook.Code // last description offered on it, a guess for the next
 	Indicator string
+	PN        string // private number of the consent in force
+	ToHold    uint8  // one more than the direction of a train cancelled of which no message says yet that it is held
 }
 
 // Circuit is the bell circuit with one neighbour.
@@ -139,15 +141,22 @@ type Circuit struct {
 	Pilot   string
 	PilotAt PilotPlace
 	PN      string // last private number exchanged
-	Ready   bool   // call attention was answered and not yet used
-	ReadyMe bool   // it was ours
-	Closed  bool   // the neighbour has closed
-	Message bool   // working by message
-	Bye     bool   // closing was exchanged with him
-	SaidAt  Time   // last message to him, where the box has level crossings
-	HeardAt Time   // last message from him
+	Spent   []SpentNumber
+	Ready   bool // call attention was answered and not yet used
+	ReadyMe bool // it was ours
+	Closed  bool // the neighbour has closed
+	Message bool // working by message
+	Bye     bool // closing was exchanged with him
+	SaidAt  Time // last message to him, where the box has level crossings
+	HeardAt Time // last message from him
 
 	Others []BellState // bells of further pairs of lines
+}
+
+// SpentNumber is the private number of a consent that was cancelled.
+type SpentNumber struct {
+	PN string
+	At Time
 }
 
 // PilotPlace is at which end of the section the pilot was last booked.

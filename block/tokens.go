@@ -247,6 +247,12 @@ func (st *step) tokenMoved() {
 		return
 	}
 	was := ts.Where[i]
+	switch st.e.Kind {
+	case TokenLost:
+		ts.Lost = st.b.Rules.SuspendedOnLoss
+	case TokenFound, TokenMovedHere, TokenMovedAway:
+		ts.Lost = false
+	}
 	to := map[Kind]TokenPlace{TokenMovedHere: TokenHere, TokenMovedAway: TokenAway, TokenTaken: TokenInCustody, TokenLost: TokenGone, TokenFound: TokenRecovered, TokenDamaged: TokenUnfit}[st.e.Kind]
 	before := [2]int{ts.Count(TokenHere), ts.Count(TokenAway)}
 	ts.Where[i] = to
@@ -275,7 +281,8 @@ func (st *step) tokenCounted() {
 	if !ok {
 		return
 	}
-	ts := d.tokens()
+	ts := d.editToken(d.ref().section)
+	ts.Lost = false
 	if here := ts.Count(TokenHere); st.e.Number < here || st.e.Number > here+ts.More {
 		d.find(rulebook.TokenCountDiffers, strconv.Itoa(ts.Count(TokenHere))+" in our instrument by the book")
 	} else if st.e.Other >= 0 && st.e.Other != ts.Count(TokenAway) && st.e.Other != ts.Count(TokenAway)-ts.More {

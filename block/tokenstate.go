@@ -27,6 +27,7 @@ type TokenState struct {
 	Seq   int64 // entry of the draw
 	Train int   // train it was drawn for or handed to, 0 unknown
 	Shunt bool  // released for shunting
+	Lost  bool  // one is lost and nothing done about it, where that suspends the instruments
 	More  int   // tokens put in here whose number is not known: the book has them away
 }
 

@@ -56,6 +56,7 @@ type Train struct {
 	Proof    Proof
 	Gauge    int8 // of the description: see CodeRow
 	Warned   bool
+	LongIn   bool // both boxes know it as unusually long in section
 	Examine  bool // the box in rear asked for it to be stopped and examined
 	Divided  bool
 	Returned bool // set back here from the section ahead

@@ -16,6 +16,8 @@ func (st *step) aside(i int, row *rulebook.CodeRow, bell Bell) {
 		st.warned(i, bell, false)
 	case rulebook.StopAndExamine:
 		st.toExamine(i, bell)
+	case rulebook.LongInSection:
+		st.longInSection(i)
 	case rulebook.DividedTrain:
 		st.divided(i, bell)
 	case rulebook.Opening:
@@ -33,7 +35,10 @@ func (st *step) aside(i int, row *rulebook.CodeRow, bell Bell) {
 		}
 	case rulebook.Testing:
 		if st.signalled(i) {
-			st.note(rulebook.TestingWhileSignalled, st.e.Section, st.e.Train, "testing only with the section clear and nothing signalled")
+			f := st.note(rulebook.TestingWhileSignalled, st.e.Section, st.e.Train, "testing only with the section clear and nothing signalled")
+			if st.b.Rules.Clauses[rulebook.TestingWhileSignalled] == "" {
+				f.Severity = rulebook.Irregular // published of another railway alone
+			}
 		}
 	}
 }
@@ -122,13 +127,39 @@ var toldBesideDoubt = Guard{
 	Says:     "A train was sent beside a line on which a train had come without tail lamp, and its driver was not told",
 	Expected: "the train stopped and its driver told to pass at caution and report what he sees, and that booked",
 	holds: func(d *action) bool {
-		if d.dir == Inward || d.train != nil && (d.train.Warned || d.train.occupies(d.line)) {
-			return true
-		}
-		return !slices.ContainsFunc(d.s.Trains, func(t *Train) bool {
-			return (d.train == nil || t.ID != d.train.ID) && t.In.Section == d.ref().section && t.In.Line != d.line && t.occupies(t.In.Line) && t.clearOfSection() && t.Proof == NoTailLamp
-		})
+		return d.toldBeside(func(t *Train) bool { return t.clearOfSection() && t.Proof == NoTailLamp })
 	},
+}
+
+// toldBesideLate is the same for a train that both boxes know as unusually long in
+// section. From memory.
+var toldBesideLate = Guard{
+	Name: "no train long in section on the line beside, or the driver told", Rule: rulebook.LineNotExamined, For: onDouble, Mine: true,
+	Expected: "the train stopped and its driver told to look out, and that booked",
+	holds: func(d *action) bool {
+		return d.toldBeside(func(t *Train) bool { return !t.clearOfSection() && t.LongIn })
+	},
+}
+
+// toldBeside says whether a train of ours goes beside none that matches, coming here
+// over another line of its section, or its driver has been told.
+func (d *action) toldBeside(match func(*Train) bool) bool {
+	if d.dir == Inward || d.train != nil && (d.train.Warned || d.train.occupies(d.line)) {
+		return true
+	}
+	return !slices.ContainsFunc(d.s.Trains, func(t *Train) bool {
+		return (d.train == nil || t.ID != d.train.ID) && t.In.Section == d.ref().section && t.In.Line != d.line && t.occupies(t.In.Line) && match(t)
+	})
+}
+
+// longInSection marks the train coming here of which one box tells the other that it
+// is unusually long in section: the one named, else the first.
+func (st *step) longInSection(i int) {
+	if t := st.from(i, func(t *Train) bool {
+		return t.In.Entered != 0 && !t.clearOfSection() && (st.e.Train == "" || t.Name == st.e.Train)
+	}); t != nil {
+		t.LongIn = true
+	}
 }
 
 // wrongWay opens and ends working in wrong direction on a line, by agreement of

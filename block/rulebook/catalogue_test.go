@@ -34,13 +34,14 @@ var moreRules = map[Severity]string{
 		wrong-train-reported pilot-missing loop-signal-early authority-before-crossing section-not-proved-clear
 		obstruction-danger-not-removed accepted-converging accepted-both-ways following-interval-short token-handed-on blockage-train-in-section out-of-gauge-opposed
 		shut-in-not-reported shared-section-token-out entered-while-blocked shunt-not-back stop-and-examine-omitted
+		cancelled-train-not-held worked-with-token-lost
 		crossing-train-approaching crossing-train-let-towards crossing-not-protected crossing-next-box-not-held
 		crossing-not-cautioned crossing-in-doubt crossing-opened-train-coming crossing-open-signal-cleared
 		crossing-local-signals-off crossing-keeper-not-assured crossing-opened-line-clear crossing-obstructed-train-sent
 		release-train-in-section blockage-party-not-clear`,
 	Irregular: `offered-while-blocked indicator-not-line-clear indicator-not-normal entering-twice cancelled-nothing
 		shunt-not-authorised shunt-not-withdrawn shunt-release-not-asked running-time-short
-		wrong-description-not-followed refused-without-reason train-number-missing private-number-missing private-number-repeated
+		token-not-told line-not-examined wrong-description-not-followed refused-without-reason train-number-missing private-number-missing private-number-repeated
 		disconnection-not-countersigned token-issued-before-surrender tail-lamp-out-not-reported nothing-to-remove
 		closed-without-signal cancelling-not-sent entry-before-duty worked-before-reconnection row-left-open
 		warning-arrangement-omitted signal-off-twice cancelled-signal-off step-not-booked train-name-differs name-differs book-part-missing

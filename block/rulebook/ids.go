@@ -97,6 +97,9 @@ const (
 	TokenHandedOn              RuleID = "token-handed-on"
 	ShutInNotReported          RuleID = "shut-in-not-reported"
 	SharedSectionTokenOut      RuleID = "shared-section-token-out"
+	CancelledTrainNotHeld      RuleID = "cancelled-train-not-held"
+	TokenNotTold               RuleID = "token-not-told"
+	WorkedWithTokenLost        RuleID = "worked-with-token-lost"
 )
 
 // Trains, reminders, failures, the box and those who work it.
@@ -104,6 +107,7 @@ const (
 	TailLampNotReported           RuleID = "tail-lamp-not-reported"
 	TailLampOutNotReported        RuleID = "tail-lamp-out-not-reported"
 	StopAndExamineOmitted         RuleID = "stop-and-examine-omitted"
+	LineNotExamined               RuleID = "line-not-examined"
 	TrainOverdue                  RuleID = "train-overdue"
 	TrainDetained                 RuleID = "train-detained"
 	PlaceFull                     RuleID = "place-full"

@@ -74,6 +74,7 @@ var indianGeneral = RuleSet{
 	RefuseNeedsReason:   true, // Block Working Manual Part A 5.1(c)
 	HeldAfterCancelling: true, // General Rules (India) 14.22
 	CountersHandedOver:  true, // Block Working Manual Part A 2.6
+	SuspendedOnLoss:     true, // Block Working Manual Part A 8.1(l), 3.16(f)
 	SurrenderFirst:      true, // General Rules (India) 14.12(1)(c)
 	ClearingPoint:       Metres(400),
 	ClearingPointSource: srcAdequate,
@@ -86,6 +87,7 @@ var indianGeneral = RuleSet{
 		AcceptedWhileBlocked:          "Block Working Manual Part A 5.2",
 		AcknowledgedWrongly:           "General Rules 14.06",
 		AuthorityBeforeCrossing:       "General Rules 14.11(4)",
+		CancelledTrainNotHeld:         "General Rules 14.22",
 		CancelledAfterEntering:        "Block Working Manual Part A 3.3",
 		CodeUnknown:                   "Block Working Manual Part A 2.5",
 		CorrectionUnsigned:            "General Rules 14.07(5)",
@@ -119,6 +121,8 @@ var indianGeneral = RuleSet{
 		TokenInAtSendingEnd:           "General Rules 14.12(2)(c), Block Working Manual Part A 3.3(B)",
 		TokenIssuedBeforeSurrender:    "General Rules 14.12(1)(c), Block Working Manual Part A 3.16(a)",
 		TokenLostOrDamaged:            "Block Working Manual Part A 3.16(e)(iii) and 8.2",
+		TokenNotTold:                  "Block Working Manual Part A 3.2(A)",
+		WorkedWithTokenLost:           "Block Working Manual Part A 8.1(l) and 3.16(f)",
 		TokenLowStock:                 "Block Working Manual Part A 7.7(c): falls to six",
 		TokenNumberDiffers:            "General Rules 14.12(2)(a), Block Working Manual Part A 3.19(a)(iii)",
 		TokenOutWithoutRelease:        "Block Working Manual Part A 3.2(A) and 8.1(e)",

@@ -289,6 +289,30 @@ var staffFaults = []Fault{
 			e.Acts[i].Tail = e.Acts[k].Tail
 			return e.due(i, i)
 		}},
+	{"a train let go against one cancelled and not told to be held", "General Rules (India) 14.22", ids{rulebook.CancelledTrainNotHeld}, atIndian,
+		func(e *edit) bool {
+			i := e.pick(Message, "token", "is held and will be")
+			next := e.find(i, 1, func(a *Act) bool { return a.Kind == EnterIn || a.Kind == EnterOut || a.Kind == Departed })
+			if next < 0 || (e.Acts[next].Kind == EnterIn) == strings.Contains(e.Acts[i].Body, " from ") {
+				return false
+			}
+			return e.drop(i, next, next)
+		}},
+	{"worked on with a token lost", "Block Working Manual Part A 8.1(l)", ids{rulebook.WorkedWithTokenLost}, atIndian,
+		func(e *edit) bool {
+			i := e.alone(ClearIn, "")
+			k := e.find(i, -1, func(a *Act) bool { return a.Kind == TokenIn })
+			if k < 0 {
+				return false
+			}
+			n := numberOf(e.Acts[k].Body)
+			return e.put(i, fmt.Sprintf("$S token %d lost", n), accept+" pn 10", cancelled, fmt.Sprintf("$S token %d found", n))
+		}},
+	{"number of a token drawn there not told", "Block Working Manual Part A 3.2(A)", ids{rulebook.TokenNotTold}, atIndian,
+		func(e *edit) bool {
+			i := e.pick(TokenFar, "token", "")
+			return e.drop(i, i, e.find(i, 1, func(a *Act) bool { return a.Kind == EnterIn }))
+		}},
 	{"both sides accepted towards the loop", "General Rules (India) 8.03 note", ids{rulebook.AcceptedBothWays}, atIndian,
 		func(e *edit) bool {
 			i := e.acceptedIn("token")

@@ -77,11 +77,20 @@ func (w *world) takes(s *section, t *train) {
 				s.tokens, t.drawn = append(s.tokens, t.drawn), 0
 			}
 			w.answered(CancelOut, s, t, false, true, w.c.cancel)
+			w.saysHeld(s, t, "to")
 			s.out.train, t.caution, t.held = nil, "", false
 			w.forward(t, true)
 		})
 	}
 	w.start(w.now, a)
+}
+
+// saysHeld is the message about a train cancelled on a single line, before one is
+// let go the other way (General Rules (India) 14.22).
+func (w *world) saysHeld(s *section, t *train, way string) {
+	if s.single() && w.c.private {
+		w.book(Message, s, t, `message %s %s "{} is held and will be"`, way, s.name)
+	}
 }
 
 // draw takes a token on the release just given (GWR 1936; Severn Valley notes).

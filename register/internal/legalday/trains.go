@@ -123,6 +123,7 @@ func (w *world) accept(s *section, t *train) {
 func (w *world) thenCancelled(a *agent, s *section, t *train) {
 	a.then(60, 400, nil, func() {
 		w.answered(CancelIn, s, t, true, true, w.c.cancel)
+		w.saysHeld(s, t, "from")
 		s.in.train, t.coming = nil, nil
 		w.gone(t)
 	})
