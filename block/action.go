@@ -248,7 +248,7 @@ func (d *action) judge(row *Row) bool {
 	}
 	for i := range guards {
 		g := &guards[i]
-		if g.Mine && !d.mine || g.holds(d) {
+		if g.Mine && !d.mine || !g.For.of(d.section().Method) || g.holds(d) {
 			continue
 		}
 		regular = false

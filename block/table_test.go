@@ -102,6 +102,9 @@ func matrix(mc *Machine) string {
 	b.WriteString("\nIn every phase:\n")
 	for _, a := range acts {
 		for _, g := range inEveryPhase[a] {
+			if !g.For.of(m.Method) {
+				continue
+			}
 			rule, _ := rulebook.RuleNamed(g.Rule)
 			fmt.Fprintf(&b, "  %-30s needs %s, else %s %s\n", a, g.Name, strings.ToUpper(rule.Severity.String()), g.Rule)
 		}
