@@ -25,7 +25,7 @@ type State struct {
 	NextID int      // number of the next train
 
 	// What the last event did, for whoever builds the page.
-	Touched []int    // ids of the trains it concerned
+	Touched []int    `json:",omitempty"` // ids of the trains it concerned: none, as nil or empty
 	Closed  []*Train // trains whose row it closed
 	Answers []Answer // earlier findings that it shows to stand no more
 

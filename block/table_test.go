@@ -102,7 +102,7 @@ func matrix(mc *Machine) string {
 	b.WriteString("\nIn every phase:\n")
 	for _, a := range acts {
 		for _, g := range inEveryPhase[a] {
-			if !g.For.of(m.Method) {
+			if !g.For.of(mc.Method) {
 				continue
 			}
 			rule, _ := rulebook.RuleNamed(g.Rule)
