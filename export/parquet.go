@@ -184,13 +184,14 @@ func ParquetPath(railway, box string, year int) string {
 
 // PartitionOf is the folder of a box in a folder for many.
 func PartitionOf(railway, box string) string {
-	return filepath.Join("railway="+partition(railway), "box="+partition(box))
+	return filepath.Join("railway="+Partition(railway), "box="+Partition(box))
 }
 
 // PartitionYear is the folder of a year in that of a box.
 func PartitionYear(year int) string { return "year=" + strconv.Itoa(year) }
 
-func partition(s string) string {
+// Partition is a name as the folders and files of a collection have it.
+func Partition(s string) string {
 	if s == "" {
 		return "__HIVE_DEFAULT_PARTITION__"
 	}

@@ -22,7 +22,8 @@ type gathering struct {
 	zone   *time.Location
 	opened map[int]author // of the trains on hand
 	m      *Manifest
-	err    error // the first
+	days   *store.DayCheck // the index by day is asked when bells are laid side by side
+	err    error           // the first
 
 	entries  table[entry]
 	trains   table[train]
@@ -96,6 +97,7 @@ func (b *gathering) each(stop func()) audit.Each {
 			if w.Entry.Event.Kind == block.Sign {
 				b.m.Examined, b.m.ExaminedTo, b.m.ExaminedBy = w.Entry.Day.String(), w.Entry.Seq, w.Entry.Event.Subject
 			}
+			b.days.Add(&w.Entry.Row)
 			r := entryRow(b, w)
 			if put(b, &b.entries, r.Year, r); b.err != nil {
 				stop()
@@ -154,8 +156,12 @@ func gatherBox(ctx context.Context, out string, s *source, before *Manifest) (*M
 func (b *gathering) read(ctx context.Context, r *register.Reader) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
+	b.days = r.Store().NewDayCheck()
 	report, err := audit.Run(ctx, audit.Reader(r), audit.Options{Details: 1, Turns: 1, Each: b.each(stop)})
-	if err = cmp.Or(b.err, err); err != nil {
+	if err = cmp.Or(b.err, err); err == nil {
+		err = b.days.Check(report.Extent.ProvedTo)
+	}
+	if err != nil {
 		return err
 	}
 	b.m.Head = Head{report.Extent.ProvedTo, report.Extent.Head}
@@ -179,7 +185,7 @@ func (b *gathering) finish(before *Manifest) error {
 	if before != nil {
 		had = before.Parts
 	}
-	return settle(b.dir, b.m.Parts, had, func() error { return writeManifest(filepath.Join(b.dir, ManifestName), b.m) })
+	return settle(b.dir, b.m.Parts, had, b.m.Parts, func() error { return writeManifest(filepath.Join(b.dir, ManifestName), b.m) })
 }
 
 func (b *gathering) abandon() {

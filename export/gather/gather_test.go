@@ -5,15 +5,18 @@ import (
 	"context"
 	"errors"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/parquet-go/parquet-go"
 
 	"fairhand/register"
 	"fairhand/register/audit"
+	"fairhand/register/compare"
 	"fairhand/register/store"
 )
 
@@ -92,7 +95,8 @@ func TestGatherAgain(t *testing.T) {
 	w := newWorld(worldOptions{boxes: 3, days: 2, every: 60, careless: 2})
 	dir := t.TempDir()
 	dirs, out := w.makeAll(t, dir), filepath.Join(dir, "out")
-	if got := states(run(t, out, dirs...)); strings.Join(got, " ") != "gathered gathered gathered" {
+	res := run(t, out, dirs...)
+	if got := states(res); strings.Join(got, " ") != "gathered gathered gathered" {
 		t.Fatal(got)
 	}
 	found := 0
@@ -116,12 +120,16 @@ func TestGatherAgain(t *testing.T) {
 			t.Errorf("%s: %d turns, the audit has %d", nameOf(i), len(ts), report.TurnCount)
 		}
 	}
+	if res.Pairs[0].State != Gathered || len(res.Pairs) != 2 {
+		t.Errorf("pairs %+v", res.Pairs)
+	}
 	if found == 0 {
 		t.Error("the line has no findings: nothing is tried")
 	}
 	before := files(t, out)
-	if got := states(run(t, out, dirs...)); strings.Join(got, " ") != "unchanged unchanged unchanged" {
-		t.Fatal(got)
+	res = run(t, out, dirs...)
+	if got := states(res); strings.Join(got, " ") != "unchanged unchanged unchanged" || res.Pairs[1].State != Unchanged {
+		t.Fatal(got, res.Pairs)
 	}
 	same(t, before, files(t, out), "")
 	more(t, dirs[1], "date 2027-01-01\n10:00 note \"a new year\"\n")
@@ -134,6 +142,63 @@ func TestGatherAgain(t *testing.T) {
 	if last := es[len(es)-1]; last.Year != 2027 || last.Text != "a new year" {
 		t.Errorf("last entry %+v", last)
 	}
+}
+
+// The bells of neighbours are laid side by side as the comparison of the two books does,
+// and the difference of the clocks comes out as it was.
+func TestBells(t *testing.T) {
+	w := newWorld(worldOptions{boxes: 3, days: 3, every: 40})
+	dir := t.TempDir()
+	dirs, out := w.makeAll(t, dir), filepath.Join(dir, "out")
+	run(t, out, dirs...)
+	for i := range 2 {
+		a, b := nameOf(i), nameOf(i+1)
+		got := rows[bell](t, out, a, Bells)
+		matched := 0
+		for range compared(t, dirs[i], dirs[i+1]).Matches() {
+			matched++
+		}
+		if len(got) != matched || matched < 500 {
+			t.Errorf("%s and %s: %d bells, the comparison has %d", a, b, len(got), matched)
+		}
+		start := time.Date(2026, 2, 1, 0, 0, 0, 0, time.UTC).UnixMicro()
+		for _, r := range got {
+			at := int((r.At - start) / 1e6)
+			want := float64(ahead(i+1, at) - ahead(i, at))
+			if r.Neighbour != b || math.Abs(r.Clock-want) > 2 || math.Abs(float64(r.Differs)-want) > 2 {
+				t.Fatalf("%+v, want %v s", r, want)
+			}
+		}
+		if days := rows[clock](t, out, a, Clocks); len(days) < 3 || days[0].Matched == 0 {
+			t.Errorf("clocks of %s and %s: %+v", a, b, days)
+		}
+	}
+}
+
+func compared(t *testing.T, dirs ...string) *compare.Pair {
+	t.Helper()
+	var books []*compare.Book
+	for _, d := range dirs {
+		s, err := look(d)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := s.open()
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer r.Close()
+		b, err := compare.FromStore(t.Context(), r.File(), r.Store(), 0, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		books = append(books, b)
+	}
+	p, err := compare.Two(books[0], books[1])
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
 }
 
 // same wants all files of before to be the same after, but for the top and those with

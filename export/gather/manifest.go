@@ -69,9 +69,11 @@ type Manifest struct {
 }
 
 // whole says whether the files of a manifest are there, by their sizes.
-func (m *Manifest) whole(out string) bool {
-	for _, p := range m.Parts {
-		info, err := os.Stat(filepath.Join(out, m.Folder, p.File))
+func (m *Manifest) whole(out string) bool { return whole(filepath.Join(out, m.Folder), m.Parts) }
+
+func whole(dir string, parts []Part) bool {
+	for _, p := range parts {
+		info, err := os.Stat(filepath.Join(dir, p.File))
 		if err != nil || info.Size() != p.Bytes {
 			return false
 		}
@@ -103,10 +105,10 @@ func writeManifest(path string, m any) error {
 }
 
 // settle gives finished files their names, all but those that are there already with
-// the same content, writes the manifest at path by write and removes what the one
-// before it had more.
-func settle(dir string, parts, before []Part, write func() error) error {
-	for _, p := range parts {
+// the same content; then the manifest is written by write, and what was there before
+// and is no part any more is removed.
+func settle(dir string, fresh, before, now []Part, write func() error) error {
+	for _, p := range fresh {
 		path := filepath.Join(dir, p.File)
 		info, err := os.Stat(path)
 		if err == nil && info.Size() == p.Bytes && slices.Contains(before, p) {
@@ -122,7 +124,7 @@ func settle(dir string, parts, before []Part, write func() error) error {
 		return err
 	}
 	for _, p := range before {
-		if !slices.ContainsFunc(parts, func(q Part) bool { return q.File == p.File }) {
+		if !slices.ContainsFunc(now, func(q Part) bool { return q.File == p.File }) {
 			if err := os.Remove(filepath.Join(dir, p.File)); err != nil && !errors.Is(err, fs.ErrNotExist) {
 				return err
 			}

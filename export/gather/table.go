@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/parquet-go/parquet-go"
 
@@ -61,6 +62,12 @@ type writing[T any] struct {
 	out  *parquet.GenericWriter[T]
 }
 
+// start begins the file of a year, also if no row comes.
+func (t *table[T]) start(year int) error {
+	_, err := t.of(year)
+	return err
+}
+
 // put writes a row of a year.
 func (t *table[T]) put(year int, row T) error {
 	w, err := t.of(year)
@@ -105,7 +112,8 @@ func (t *table[T]) begin(year int) (*writing[T], error) {
 	if before > 0 {
 		name = fmt.Sprintf("%s.%d", t.name, before+1)
 	}
-	w := &writing[T]{part: Part{Table: t.name, Year: year, File: fileOf(year, name)}, sum: sha256.New()}
+	kind, _, _ := strings.Cut(t.name, ".")
+	w := &writing[T]{part: Part{Table: kind, Year: year, File: fileOf(year, name)}, sum: sha256.New()}
 	path := filepath.Join(t.dir, w.part.File)
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return nil, err

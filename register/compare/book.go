@@ -66,7 +66,8 @@ func FromNotation(ctx context.Context, file *boxfile.File, src io.ReadSeeker, fr
 }
 
 // FromStore makes a Book of the register days from to to (both
-// included; 0 is open) of a register. Corrections written later count.
+// included; 0 is open) of a register, each entry of which is proved as it is read.
+// Corrections written later count.
 func FromStore(ctx context.Context, file *boxfile.File, st *store.Store, from, to calendar.Day) (*Book, error) {
 	first, last, err := st.SpanOf(from, to)
 	if err != nil {
@@ -74,7 +75,7 @@ func FromStore(ctx context.Context, file *boxfile.File, st *store.Store, from, t
 	}
 	entries := iter.Seq2[*reading.Entry, error](func(func(*reading.Entry, error) bool) {})
 	if last > 0 {
-		entries = onDays(reading.Of(st, file.Location).Entries(ctx, reading.Span{After: first - 1, To: last}), from, to)
+		entries = onDays(reading.Of(st, file.Location).Entries(ctx, reading.Span{After: first - 1, To: last, Proved: true}), from, to)
 	}
 	return FromEntries(file.Box, file.Location, entries)
 }

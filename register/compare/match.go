@@ -1,0 +1,46 @@
+package compare
+
+import (
+	"iter"
+
+	"fairhand/block/rulebook"
+)
+
+// Match is a bell signal that both books have.
+type Match struct {
+	Code          rulebook.Code
+	Sent          bool // by the first box
+	Train         string
+	First, Second Entry
+	Ahead         float64 // seconds by which the second clock was ahead then, as measured from the signals around
+}
+
+// Matches gives the signals that both books have, without call attention and
+// acknowledgements, in the order of the first book. None of books that do not fit.
+func (p *Pair) Matches() iter.Seq[Match] {
+	return func(yield func(Match) bool) {
+		if !p.Fits() {
+			return
+		}
+		for i, j := range p.pair.toB {
+			if j < 0 || !p.a.el[i].counts() || p.a.el[i].key != p.b.el[j].key {
+				continue
+			}
+			x, y := p.a.bell(i), p.b.bell(int(j))
+			m := Match{
+				Code: x.code, Sent: x.sent, Train: p.First.trainName(x), Ahead: p.diff.first.of(x.entry, x.at),
+				First: Entry{p.First.Box.Name, x.seq, x.at}, Second: Entry{p.Second.Box.Name, y.seq, y.at},
+			}
+			if m.Train == "" {
+				m.Train = p.Second.trainName(y)
+			}
+			if !yield(m) {
+				return
+			}
+		}
+	}
+}
+
+// Away is by how many seconds the second book differs from the first beyond the
+// difference of the clocks.
+func (m *Match) Away() float64 { return float64(m.Second.At-m.First.At) - m.Ahead }
