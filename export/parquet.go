@@ -33,8 +33,8 @@ type parquetEntry struct {
 	EntryRow
 	Findings []parquetFinding `parquet:"findings,list"`
 	EntryLine
-	Previous string           `parquet:"previous_hash,optional"`
-	Hash     string           `parquet:"hash,optional"`
+	Previous *string          `parquet:"previous_hash,optional"`
+	Hash     *string          `parquet:"hash,optional"`
 	Answered []parquetFinding `parquet:"findings_answered,list"`
 }
 
@@ -45,20 +45,20 @@ type EntryRow struct {
 	Entry         int64         `parquet:"entry"`
 	At            int64         `parquet:"happened_at,timestamp(microsecond)"` // UTC; "at" is a word of SQL in DuckDB
 	Recorded      int64         `parquet:"recorded_at,timestamp(microsecond)"`
-	Writer        string        `parquet:"writer,optional,dict"`
+	Writer        *string       `parquet:"writer,optional,dict"`
 	Kind          string        `parquet:"kind,dict"`
-	Section       string        `parquet:"section,optional,dict"`
-	Line          string        `parquet:"line,optional,dict"`
-	Train         string        `parquet:"train,optional,dict"`       // several: parted by comma and space
-	Description   string        `parquet:"description,optional,dict"` // bell codes of those trains, in the same way
+	Section       *string       `parquet:"section,optional,dict"`
+	Line          *string       `parquet:"line,optional,dict"`
+	Train         *string       `parquet:"train,optional,dict"`       // several: parted by comma and space
+	Description   *string       `parquet:"description,optional,dict"` // bell codes of those trains, in the same way
 	Bells         []parquetBell `parquet:"bells,list"`
 	Number        *int64        `parquet:"number,optional"`
-	Place         string        `parquet:"place,optional,dict"`
-	Proof         string        `parquet:"proof,optional,dict"`
-	Subject       string        `parquet:"subject,optional,dict"`
-	Text          string        `parquet:"text,optional"`
+	Place         *string       `parquet:"place,optional,dict"`
+	Proof         *string       `parquet:"proof,optional,dict"`
+	Subject       *string       `parquet:"subject,optional,dict"`
+	Text          *string       `parquet:"text,optional"`
 	CorrectedBy   *int64        `parquet:"corrected_by,optional"`
-	StandsInstead string        `parquet:"stands_instead,optional"`
+	StandsInstead *string       `parquet:"stands_instead,optional"`
 	ExplainedBy   []int64       `parquet:"explained_by,list"`
 }
 
@@ -125,7 +125,7 @@ func ParquetTable[T any](out io.Writer, schema, railway, box, zone string, more 
 func parquetRow(v *entryView) parquetEntry {
 	e := &v.e.Entry
 	return parquetEntry{
-		EntryRow: NewEntryRow(e, v.d.Zone, v.names(), v.codes()), EntryLine: EntryLine{e.Line}, Previous: hashText(e.Prev), Hash: hashText(e.Hash),
+		EntryRow: NewEntryRow(e, v.d.Zone, v.names(), v.codes()), EntryLine: EntryLine{e.Line}, Previous: OrNull(hashText(e.Prev)), Hash: OrNull(hashText(e.Hash)),
 		Findings: parquetFindings(v.e.Findings), Answered: parquetFindings(v.e.Answered),
 	}
 }
@@ -135,9 +135,9 @@ func parquetRow(v *entryView) parquetEntry {
 func NewEntryRow(e *reading.Entry, zone *time.Location, trains, codes string) EntryRow {
 	ev := &e.Event
 	p := EntryRow{
-		Day: EpochDay(e.Day), Entry: e.Seq, At: int64(ev.At) * 1e6, Recorded: e.Recorded * 1e6, Writer: e.Writer,
-		Kind: notation.KindWord(ev.Kind), Section: ev.Section, Line: ev.Line, Train: trains, Description: codes,
-		Place: ev.Place, Proof: ev.Proof.String(), Subject: ev.Subject, Text: ev.Text, CorrectedBy: orNull(e.CorrectedBy),
+		Day: EpochDay(e.Day), Entry: e.Seq, At: int64(ev.At) * 1e6, Recorded: e.Recorded * 1e6, Writer: OrNull(e.Writer),
+		Kind: notation.KindWord(ev.Kind), Section: OrNull(ev.Section), Line: OrNull(ev.Line), Train: OrNull(trains), Description: OrNull(codes),
+		Place: OrNull(ev.Place), Proof: OrNull(ev.Proof.String()), Subject: OrNull(ev.Subject), Text: OrNull(ev.Text), CorrectedBy: OrNull(e.CorrectedBy),
 	}
 	for _, r := range e.Remarks {
 		p.ExplainedBy = append(p.ExplainedBy, r.Seq)
@@ -150,24 +150,27 @@ func NewEntryRow(e *reading.Entry, zone *time.Location, trains, codes string) En
 		p.Number = &n
 	}
 	if e.CorrectedBy != 0 {
-		p.StandsInstead = notation.Format(*ev, zone)
+		p.StandsInstead = OrNull(notation.Format(*ev, zone))
 	}
 	return p
 }
 
 func parquetFindings(found []block.Finding) (out []parquetFinding) {
 	for _, f := range found {
-		out = append(out, parquetFinding{string(f.Rule), f.Severity.String(), orNull(f.Root), orNull(f.Answered)})
+		out = append(out, parquetFinding{string(f.Rule), f.Severity.String(), OrNull(f.Root), OrNull(f.Answered)})
 	}
 	return out
 }
 
-// orNull is the number of an entry, null for none.
-func orNull(seq int64) *int64 {
-	if seq == 0 {
+// OrNull is a value of a column that may be null: null for none. The columns are
+// pointers because the library (0.32.0) now and then writes a zero for a null of
+// columns that are not.
+func OrNull[T comparable](v T) *T {
+	var none T
+	if v == none {
 		return nil
 	}
-	return &seq
+	return &v
 }
 
 // EpochDay is a register day as Parquet counts dates: days since 1970-01-01.

@@ -19,6 +19,7 @@ type gathering struct {
 	dir    string
 	label  labels
 	box    *block.Box
+	lines  []block.BoxLine
 	zone   *time.Location
 	opened map[int]author // of the trains on hand
 	m      *Manifest
@@ -40,10 +41,10 @@ type author struct {
 
 func (b *gathering) whose(year int) whose { return whose{b.label.railway, b.label.box, int32(year)} }
 
-func (b *gathering) lineOf(l *block.Leg) (section, line string) {
-	section = b.box.Sections[l.Section].Neighbour
+func (b *gathering) lineOf(l *block.Leg) (section, line *string) {
+	section = &b.box.Sections[l.Section].Neighbour
 	if l.Line >= 0 {
-		line = b.box.Lines()[l.Line].Line.Name
+		line = &b.lines[l.Line].Line.Name
 	}
 	return section, line
 }
@@ -56,7 +57,7 @@ func newGathering(out string, s *source, r *register.Reader) *gathering {
 	folder := export.PartitionOf(s.railway(), s.meta.Box)
 	b := &gathering{
 		dir: filepath.Join(out, folder), label: labels{s.railway(), s.meta.Box, r.Location().String()},
-		box: r.Box(), zone: r.Location(), opened: map[int]author{},
+		box: r.Box(), lines: r.Box().Lines(), zone: r.Location(), opened: map[int]author{},
 		m: &Manifest{
 			Schema: Schema, Caution: caution, Program: program(), Railway: s.railway(), Box: s.meta.Box, Zone: r.Location().String(),
 			RuleSet: r.Box().Rules.Name, Folder: filepath.ToSlash(folder), Source: s.path, Genesis: s.genesis.String(),

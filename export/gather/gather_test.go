@@ -139,7 +139,7 @@ func TestGatherAgain(t *testing.T) {
 	after := files(t, out)
 	same(t, before, after, "box="+nameOf(1))
 	es := rows[entry](t, out, nameOf(1), Entries)
-	if last := es[len(es)-1]; last.Year != 2027 || last.Text != "a new year" {
+	if last := es[len(es)-1]; last.Year != 2027 || last.Text == nil || *last.Text != "a new year" {
 		t.Errorf("last entry %+v", last)
 	}
 }

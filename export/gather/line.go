@@ -31,19 +31,19 @@ func Tables() []string {
 
 // boxRow is a row of the table boxes, which is one file at the top.
 type boxRow struct {
-	Railway    string `parquet:"railway,dict"`
-	Box        string `parquet:"box,dict"`
-	Zone       string `parquet:"zone,dict"`
-	RuleSet    string `parquet:"rule_set,dict"`
-	Entries    int64  `parquet:"entries"` // number of the last
-	Hash       string `parquet:"hash"`    // of the last
-	FirstDay   int32  `parquet:"first_day,date"`
-	LastDay    int32  `parquet:"last_day,date"`
-	Examined   *int32 `parquet:"last_examined,optional,date"` // day of the last signature of somebody who examined the book
-	ExaminedTo int64  `parquet:"examined_to"`                 // entry of that signature, 0 for never
-	ExaminedBy string `parquet:"examined_by,optional"`
-	Sealed     int64  `parquet:"sealed_to,optional"` // entry of the newest seal
-	Described  string `parquet:"box_description"`    // SHA-256 of the description in force at the end
+	Railway    string  `parquet:"railway,dict"`
+	Box        string  `parquet:"box,dict"`
+	Zone       string  `parquet:"zone,dict"`
+	RuleSet    string  `parquet:"rule_set,dict"`
+	Entries    int64   `parquet:"entries"` // number of the last
+	Hash       string  `parquet:"hash"`    // of the last
+	FirstDay   int32   `parquet:"first_day,date"`
+	LastDay    int32   `parquet:"last_day,date"`
+	Examined   *int32  `parquet:"last_examined,optional,date"` // day of the last signature of somebody who examined the book
+	ExaminedTo int64   `parquet:"examined_to"`                 // entry of that signature, 0 for never
+	ExaminedBy *string `parquet:"examined_by,optional"`
+	Sealed     *int64  `parquet:"sealed_to,optional"` // entry of the newest seal
+	Described  string  `parquet:"box_description"`    // SHA-256 of the description in force at the end
 }
 
 // collection is the manifest at the top.
@@ -106,13 +106,13 @@ func beginLine(out string) error {
 
 func (m *Manifest) row() boxRow {
 	r := boxRow{Railway: m.Railway, Box: m.Box, Zone: m.Zone, RuleSet: m.RuleSet, Entries: m.Head.Entry, Hash: m.Head.Hash,
-		FirstDay: dayNumber(m.FirstDay), LastDay: dayNumber(m.LastDay), ExaminedTo: m.ExaminedTo, ExaminedBy: m.ExaminedBy}
+		FirstDay: dayNumber(m.FirstDay), LastDay: dayNumber(m.LastDay), ExaminedTo: m.ExaminedTo, ExaminedBy: export.OrNull(m.ExaminedBy)}
 	if m.Examined != "" {
 		day := dayNumber(m.Examined)
 		r.Examined = &day
 	}
 	if m.Seal != nil {
-		r.Sealed = m.Seal.Entry
+		r.Sealed = export.OrNull(m.Seal.Entry)
 	}
 	if n := len(m.Descriptions); n > 0 {
 		r.Described = m.Descriptions[n-1].SHA256

@@ -27,7 +27,7 @@ type bell struct {
 	NeighbourEntry int64   `parquet:"neighbour_entry"`
 	Code           string  `parquet:"code,dict"`
 	Sent           bool    `parquet:"sent"` // by the box
-	Train          string  `parquet:"train,optional,dict"`
+	Train          *string `parquet:"train,optional,dict"`
 	Differs        int64   `parquet:"differs_seconds"`     // neighbour's time less that of the box
 	Clock          float64 `parquet:"clock_ahead_seconds"` // of that, what the neighbour's clock was ahead, by the signals around
 }
@@ -283,7 +283,7 @@ func (j *joining) whose(year int) whose { return whose{j.pair.Railway, j.pair.Bo
 func bellRow(j *joining, year int, day calendar.Day, m *compare.Match) bell {
 	return bell{
 		whose: j.whose(year), Neighbour: j.pair.Neighbour, Day: export.EpochDay(day), At: micro(m.First.At), NeighbourAt: micro(m.Second.At),
-		Entry: m.First.Seq, NeighbourEntry: m.Second.Seq, Code: string(m.Code), Sent: m.Sent, Train: m.Train,
+		Entry: m.First.Seq, NeighbourEntry: m.Second.Seq, Code: string(m.Code), Sent: m.Sent, Train: export.OrNull(m.Train),
 		Differs: int64(m.Second.At - m.First.At), Clock: m.Ahead,
 	}
 }

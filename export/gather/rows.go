@@ -32,39 +32,40 @@ type entry struct {
 // recorded is null.
 type train struct {
 	whose
-	Day    int32  `parquet:"day,date"` // on which the row was opened
-	Row    int64  `parquet:"train_row"`
-	Train  string `parquet:"train,dict"` // name, or description and where from
-	Code   string `parquet:"code,optional,dict"`
-	Class  string `parquet:"class,dict"`
-	Opened int64  `parquet:"opened_entry"`
-	At     int64  `parquet:"opened_at,timestamp(microsecond)"`
-	Turn   int64  `parquet:"turn"`
-	Person string `parquet:"person,dict"`
-	OnHand bool   `parquet:"on_hand"` // at the end of the register
-	Place  string `parquet:"place,optional,dict"`
+	Day    int32   `parquet:"day,date"` // on which the row was opened
+	Row    int64   `parquet:"train_row"`
+	Train  string  `parquet:"train,dict"` // name, or description and where from
+	Named  bool    `parquet:"named"`      // it is a name
+	Code   *string `parquet:"code,optional,dict"`
+	Class  string  `parquet:"class,dict"`
+	Opened int64   `parquet:"opened_entry"`
+	At     int64   `parquet:"opened_at,timestamp(microsecond)"`
+	Turn   int64   `parquet:"turn"`
+	Person string  `parquet:"person,dict"`
+	OnHand bool    `parquet:"on_hand"` // at the end of the register
+	Place  *string `parquet:"place,optional,dict"`
 
-	InSection  string `parquet:"in_section,optional,dict"`
-	InLine     string `parquet:"in_line,optional,dict"`
-	InOffered  int64  `parquet:"in_offered_at,optional,timestamp(microsecond)"`
-	InAccepted int64  `parquet:"in_accepted_at,optional,timestamp(microsecond)"`
-	InEntered  int64  `parquet:"in_entered_at,optional,timestamp(microsecond)"`
-	Arrived    int64  `parquet:"arrived_at,optional,timestamp(microsecond)"` // or passed
-	InClear    int64  `parquet:"in_out_of_section_at,optional,timestamp(microsecond)"`
-	InEnded    int64  `parquet:"in_cancelled_at,optional,timestamp(microsecond)"`
-	InToken    int64  `parquet:"in_token,optional"`
-	InWarned   bool   `parquet:"in_restricted"`
+	InSection  *string `parquet:"in_section,optional,dict"`
+	InLine     *string `parquet:"in_line,optional,dict"`
+	InOffered  *int64  `parquet:"in_offered_at,optional,timestamp(microsecond)"`
+	InAccepted *int64  `parquet:"in_accepted_at,optional,timestamp(microsecond)"`
+	InEntered  *int64  `parquet:"in_entered_at,optional,timestamp(microsecond)"`
+	Arrived    *int64  `parquet:"arrived_at,optional,timestamp(microsecond)"` // or passed
+	InClear    *int64  `parquet:"in_out_of_section_at,optional,timestamp(microsecond)"`
+	InEnded    *int64  `parquet:"in_cancelled_at,optional,timestamp(microsecond)"`
+	InToken    *int64  `parquet:"in_token,optional"`
+	InWarned   bool    `parquet:"in_restricted"`
 
-	OutSection  string `parquet:"out_section,optional,dict"`
-	OutLine     string `parquet:"out_line,optional,dict"`
-	OutOffered  int64  `parquet:"out_offered_at,optional,timestamp(microsecond)"`
-	OutAccepted int64  `parquet:"out_accepted_at,optional,timestamp(microsecond)"`
-	Departed    int64  `parquet:"departed_at,optional,timestamp(microsecond)"` // or passed
-	OutEntered  int64  `parquet:"out_entered_at,optional,timestamp(microsecond)"`
-	OutClear    int64  `parquet:"out_out_of_section_at,optional,timestamp(microsecond)"`
-	OutEnded    int64  `parquet:"out_cancelled_at,optional,timestamp(microsecond)"`
-	OutToken    int64  `parquet:"out_token,optional"`
-	OutWarned   bool   `parquet:"out_restricted"`
+	OutSection  *string `parquet:"out_section,optional,dict"`
+	OutLine     *string `parquet:"out_line,optional,dict"`
+	OutOffered  *int64  `parquet:"out_offered_at,optional,timestamp(microsecond)"`
+	OutAccepted *int64  `parquet:"out_accepted_at,optional,timestamp(microsecond)"`
+	Departed    *int64  `parquet:"departed_at,optional,timestamp(microsecond)"` // or passed
+	OutEntered  *int64  `parquet:"out_entered_at,optional,timestamp(microsecond)"`
+	OutClear    *int64  `parquet:"out_out_of_section_at,optional,timestamp(microsecond)"`
+	OutEnded    *int64  `parquet:"out_cancelled_at,optional,timestamp(microsecond)"`
+	OutToken    *int64  `parquet:"out_token,optional"`
+	OutWarned   bool    `parquet:"out_restricted"`
 }
 
 // finding is a row of the table findings.
@@ -77,17 +78,17 @@ type finding struct {
 	Severity    string  `parquet:"severity,dict"`
 	Turn        int64   `parquet:"turn"`
 	Person      string  `parquet:"person,dict"`
-	Section     string  `parquet:"section,optional,dict"`
-	Line        string  `parquet:"line,optional,dict"`
-	Train       string  `parquet:"train,optional,dict"`
+	Section     *string `parquet:"section,optional,dict"`
+	Line        *string `parquet:"line,optional,dict"`
+	Train       *string `parquet:"train,optional,dict"`
 	Text        string  `parquet:"text"`
-	Expected    string  `parquet:"expected,optional"`
+	Expected    *string `parquet:"expected,optional"`
 	Rests       []int64 `parquet:"rests_on,list"`
-	Root        int64   `parquet:"root,optional"`         // entry it follows from
-	Answered    int64   `parquet:"answered,optional"`     // entry since which it stands no more
-	ExplainedBy int64   `parquet:"explained_by,optional"` // the first remark
-	ExplainedAt int64   `parquet:"explained_at,optional,timestamp(microsecond)"`
-	Explanation string  `parquet:"explanation,optional"` // all remarks
+	Root        *int64  `parquet:"root,optional"`         // entry it follows from
+	Answered    *int64  `parquet:"answered,optional"`     // entry since which it stands no more
+	ExplainedBy *int64  `parquet:"explained_by,optional"` // the first remark
+	ExplainedAt *int64  `parquet:"explained_at,optional,timestamp(microsecond)"`
+	Explanation *string `parquet:"explanation,optional"` // all remarks
 }
 
 // turn is a row of the table turns: a turn of duty, or entries with nobody on duty.
@@ -96,9 +97,9 @@ type turn struct {
 	Turn        int64  `parquet:"turn"` // entry that began it
 	Person      string `parquet:"person,dict"`
 	From        int64  `parquet:"from_at,timestamp(microsecond)"`
-	To          int64  `parquet:"to_at,optional,timestamp(microsecond)"`
-	OnEntry     int64  `parquet:"on_entry,optional"`
-	OffEntry    int64  `parquet:"off_entry,optional"`
+	To          *int64 `parquet:"to_at,optional,timestamp(microsecond)"`
+	OnEntry     *int64 `parquet:"on_entry,optional"`
+	OffEntry    *int64 `parquet:"off_entry,optional"`
 	Lapsed      bool   `parquet:"lapsed"`
 	Entries     int64  `parquet:"entries"`
 	Late        int64  `parquet:"late"`
@@ -119,8 +120,11 @@ type hour struct {
 	Seconds int64  `parquet:"occupied_seconds"`
 }
 
-// micro is a moment as Parquet counts: microseconds since 1970. None stays none.
+// micro is a moment as Parquet counts: microseconds since 1970.
 func micro(t block.Time) int64 { return int64(t) * 1e6 }
+
+// when is a moment that may not be recorded.
+func when(t block.Time) *int64 { return export.OrNull(micro(t)) }
 
 func entryRow(b *gathering, w *audit.Worked) entry {
 	names := make([]string, 0, len(w.Trains))
@@ -143,18 +147,18 @@ func trainRow(b *gathering, t *block.Train, onHand bool) train {
 	day := calendar.Of(t.OpenedAt, b.zone)
 	by := b.opened[t.ID]
 	r := train{
-		whose: b.whose(day.Year()), Day: export.EpochDay(day), Row: int64(t.ID), Train: t.Label(b.box), Code: string(t.Code), Class: t.Class.String(),
-		Opened: t.Opened, At: micro(t.OpenedAt), Turn: by.turn, Person: by.person, OnHand: onHand, Place: t.Place, Departed: micro(t.DepartedAt),
+		whose: b.whose(day.Year()), Day: export.EpochDay(day), Row: int64(t.ID), Train: t.Label(b.box), Named: t.Name != "", Code: export.OrNull(string(t.Code)), Class: t.Class.String(),
+		Opened: t.Opened, At: micro(t.OpenedAt), Turn: by.turn, Person: by.person, OnHand: onHand, Place: export.OrNull(t.Place), Departed: when(t.DepartedAt),
 	}
 	if l := &t.In; l.Section >= 0 {
 		r.InSection, r.InLine = b.lineOf(l)
-		r.InOffered, r.InAccepted, r.InEntered, r.Arrived = micro(l.Offered), micro(l.Accepted), micro(l.Entered), micro(l.Arrived)
-		r.InClear, r.InEnded, r.InToken, r.InWarned = micro(l.OutOf), micro(l.Cancelled), int64(l.Token), l.Restricted
+		r.InOffered, r.InAccepted, r.InEntered, r.Arrived = when(l.Offered), when(l.Accepted), when(l.Entered), when(l.Arrived)
+		r.InClear, r.InEnded, r.InToken, r.InWarned = when(l.OutOf), when(l.Cancelled), export.OrNull(int64(l.Token)), l.Restricted
 	}
 	if l := &t.Out; l.Section >= 0 {
 		r.OutSection, r.OutLine = b.lineOf(l)
-		r.OutOffered, r.OutAccepted, r.OutEntered = micro(l.Offered), micro(l.Accepted), micro(l.Entered)
-		r.OutClear, r.OutEnded, r.OutToken, r.OutWarned = micro(l.OutOf), micro(l.Cancelled), int64(l.Token), l.Restricted
+		r.OutOffered, r.OutAccepted, r.OutEntered = when(l.Offered), when(l.Accepted), when(l.Entered)
+		r.OutClear, r.OutEnded, r.OutToken, r.OutWarned = when(l.OutOf), when(l.Cancelled), export.OrNull(int64(l.Token)), l.Restricted
 	}
 	return r
 }
@@ -163,8 +167,9 @@ func findingRow(b *gathering, turn int64, f *audit.Finding) finding {
 	day := calendar.Of(f.At.Time, b.zone)
 	r := finding{
 		whose: b.whose(day.Year()), Day: export.EpochDay(day), At: micro(f.At.Time), Entry: f.Entry, Rule: f.Rule, Severity: f.Severity,
-		Turn: turn, Person: f.Turn, Section: f.Section, Line: f.Line, Train: f.Train, Text: f.Text, Expected: f.Expected, Rests: f.Rests,
-		Root: f.Root, Answered: f.Answered,
+		Turn: turn, Person: f.Turn, Section: export.OrNull(f.Section), Line: export.OrNull(f.Line), Train: export.OrNull(f.Train), Text: f.Text,
+		Expected: export.OrNull(f.Expected), Rests: f.Rests,
+		Root: export.OrNull(f.Root), Answered: export.OrNull(f.Answered),
 	}
 	var words []string
 	for _, m := range f.Remarks {
@@ -172,15 +177,15 @@ func findingRow(b *gathering, turn int64, f *audit.Finding) finding {
 	}
 	if len(f.Remarks) > 0 {
 		first := f.Remarks[0]
-		r.ExplainedBy, r.ExplainedAt, r.Explanation = first.Entry, micro(first.At.Time), strings.Join(words, "; ")
+		r.ExplainedBy, r.ExplainedAt, r.Explanation = export.OrNull(first.Entry), when(first.At.Time), export.OrNull(strings.Join(words, "; "))
 	}
 	return r
 }
 
 func turnRow(b *gathering, id int64, t *audit.Turn) turn {
 	return turn{
-		whose: b.whose(calendar.Of(t.From.Time, b.zone).Year()), Turn: id, Person: t.Name, From: micro(t.From.Time), To: micro(t.To.Time),
-		OnEntry: t.OnEntry, OffEntry: t.OffEntry, Lapsed: t.Lapsed, Entries: t.Entries, Late: t.Late, Corrections: t.Corrected,
+		whose: b.whose(calendar.Of(t.From.Time, b.zone).Year()), Turn: id, Person: t.Name, From: micro(t.From.Time), To: when(t.To.Time),
+		OnEntry: export.OrNull(t.OnEntry), OffEntry: export.OrNull(t.OffEntry), Lapsed: t.Lapsed, Entries: t.Entries, Late: t.Late, Corrections: t.Corrected,
 		ClockChecks: t.Clock, OpenTrains: int64(len(t.OpenRows)),
 	}
 }
