@@ -1,7 +1,9 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"strings"
 	"text/tabwriter"
 
 	"github.com/spf13/cobra"
@@ -9,23 +11,35 @@ import (
 	"fairhand/export/gather"
 )
 
-const gatherLong = `Gather the registers of a line of boxes into the folder OUT, and keep it up to date: for
-those who look after many boxes and have an engine of SQL for the questions. Each BOX is
-a box directory, a copy that fairhand backup made, or an archive volume.
+const gatherLong = `Gather the registers of a line of boxes into the folder OUT, and keep it up to
+date: for those who look after many boxes and have an engine of SQL for their
+questions. Each BOX is a box directory, a copy that fairhand backup made, or an
+archive volume. OUT has
 
-  OUT/boxes.parquet                                         a row a box
-  OUT/railway=.../box=.../year=2026/entries.parquet         what was written
-                                    trains.parquet          a row a train and box, times of each step
-                                    findings.parquet        with root, person and explanation
-                                    turns.parquet           turns of duty
-                                    occupation.parquet      of each line by the hour
-  _manifest.json at the top and in the folder of each box   what it was made from: head, seal, description
+  boxes.parquet                        a row a box
+  railway=.../box=.../year=2026/
+    entries.parquet                    what was written
+    trains.parquet                     a row a train and box, times of each step
+    findings.parquet                   with root, person and explanation
+    turns.parquet                      turns of duty
+    occupation.parquet                 of each line, by the hour
+    bells.NEIGHBOUR.parquet            bells in both books, the clocks' difference
+    clocks.NEIGHBOUR.parquet           the neighbour's clock beside this, by the day
+  _manifest.json                       there and at the top: head, seal and
+                                       description that it was made from
 
-Every entry is proved as it is read. A box whose last entry is that of before is not read
-again; a register that does not go on from the head that was gathered is refused, and what
-was gathered of it stands. A run that was stopped is finished by the next.
+Every entry is proved as it is read. A box whose last entry is that of before is
+not read again; a register that does not go on from the head that was gathered is
+refused, and what was gathered of it stands. A run that was stopped is finished by
+the next. fairhand gather sql prints the questions that an office asks, as SQL that
+runs as it is on DuckDB and on ClickHouse.
 
 Exit code 1 when a box was refused.`
+
+const gatherSQLLong = `Print the questions that an office asks of a collection, as SQL: without NAME which
+there are, with NAME its text. With the name of an engine and the folder OUT of a
+collection, the statements by which that engine sees its files as tables, to be run
+before.`
 
 func (p *program) gatherCommand() *cobra.Command {
 	var js bool
@@ -49,15 +63,49 @@ func (p *program) gatherCommand() *cobra.Command {
 			} else {
 				err = p.gathered(res)
 			}
-			if err == nil {
-				err = res.Refused()
+			if refused := res.Refused(); err == nil && refused != nil {
+				return errors.Join(p.out.Flush(), refused) // what was gathered is told all the same
 			}
 			return err
 		},
 	}
 	cmd.Flags().IntVar(&opt.Workers, "workers", 0, "boxes read at the same time; one for each processor when not given")
-	cmd.Flags().BoolVar(&js, "json", false, "one JSON object, schema "+gather.Schema)
+	jsonFlag(cmd, &js)
+	cmd.AddCommand(p.gatherSQLCommand())
 	return cmd
+}
+
+func (p *program) gatherSQLCommand() *cobra.Command {
+	return &cobra.Command{
+		Use: "sql [NAME | " + strings.Join(gather.Engines(), " OUT | ") + " OUT]", Short: "Print the questions of an office as SQL", Long: gatherSQLLong,
+		Example: `  fairhand gather sql
+  (fairhand gather sql duckdb line; fairhand gather sql people) | duckdb
+  (fairhand gather sql clickhouse line; fairhand gather sql people) | clickhouse local -n`,
+		Args: args(0, 2, ""),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			if len(given) == 2 {
+				list, err := gather.Views(given[0], given[1])
+				if err != nil {
+					return &usageError{err}
+				}
+				fmt.Fprintln(p.out, strings.Join(list, ";\n")+";")
+				return nil
+			}
+			if len(given) == 1 {
+				text, err := gather.Query(given[0])
+				if err != nil {
+					return &usageError{err}
+				}
+				fmt.Fprint(p.out, text)
+				return nil
+			}
+			w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
+			for _, name := range gather.Queries() {
+				fmt.Fprintf(w, "%s\t%s\n", name, gather.Asks(name))
+			}
+			return w.Flush()
+		},
+	}
 }
 
 // gathered tells what became of each box.
@@ -69,6 +117,12 @@ func (p *program) gathered(res *gather.Result) error {
 			name = b.Source
 		}
 		fmt.Fprintf(w, "%s\t%s\tentries 1 to %d\n", name, b.State, b.Head.Entry)
+	}
+	if err := w.Flush(); err != nil {
+		return err
+	}
+	for _, x := range res.Pairs {
+		fmt.Fprintf(w, "bells of %s and %s\t%s\t%d in both books\n", x.Box, x.Neighbour, x.State, x.Bells)
 	}
 	return w.Flush()
 }

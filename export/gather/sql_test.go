@@ -1,0 +1,436 @@
+package gather
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"math"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"fairhand/register"
+	"fairhand/register/audit"
+	"fairhand/register/registertest"
+)
+
+// line is a collection for the questions, with what its boxes say of themselves.
+type line struct {
+	*testing.T
+	w       *world
+	out     string
+	dirs    []string
+	reports []*audit.Report // of each box, as fairhand audit --json prints it
+}
+
+// gathered makes registers and gathers them: five boxes of a line, and the box of the
+// demonstration, whose book has late entries, corrections and tokens.
+func gathered(t *testing.T) *line {
+	l := &line{T: t, w: newWorld(worldOptions{boxes: 5, days: 4, every: 60, careless: 3}), out: filepath.Join(t.TempDir(), "out")}
+	dir := t.TempDir()
+	l.dirs = l.w.makeAll(t, dir)
+	box, book := registertest.Demo(t, "../..")
+	b, err := registertest.Make(dir, box, book)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b.Close()
+	l.dirs = append(l.dirs, dir)
+	for _, d := range l.dirs {
+		l.reports = append(l.reports, auditOf(t, d))
+	}
+	run(t, l.out, l.dirs...)
+	return l
+}
+
+// TestSQL: every question is answered the same by every engine, and as the audit of each
+// box, the comparison of neighbours or the working of the line has it.
+func TestSQL(t *testing.T) {
+	l := gathered(t)
+	want := map[string][]string{
+		"clocks": l.clocks(), "dangers": l.dangers(), "findings": l.findings(), "occupation": l.occupation(), "people": l.people(),
+		"people_rules": l.peopleRules(), "running": l.running(), "slowest": l.slowest(), "unexamined": l.unexamined(), "way": l.way(),
+	}
+	var first map[string]*answer
+	for _, e := range Engines() {
+		t.Run(e, func(t *testing.T) {
+			got := ask(t, e, l.out, questions(t))
+			for _, name := range Queries() {
+				rows := got[name].lines()
+				if first != nil && !slices.Equal(rows, first[name].lines()) {
+					t.Errorf("%s is answered otherwise than by %s", name, Engines()[0])
+				}
+				if len(want[name]) == 0 {
+					t.Errorf("%s: nothing to compare with", name)
+				}
+				if rows = rows[1:]; name == "occupation" {
+					rows = busiest(t, rows)
+				}
+				compareLines(t, name, rows, want[name])
+			}
+			if first == nil {
+				first = got
+			}
+		})
+	}
+}
+
+// compareLines wants the rows of an answer to be those worked out by other means, in any
+// order: the order is that of the question.
+func compareLines(t *testing.T, name string, got, want []string) {
+	t.Helper()
+	got, want = slices.Sorted(slices.Values(got)), slices.Sorted(slices.Values(want))
+	if slices.Equal(got, want) {
+		return
+	}
+	for i := range max(len(got), len(want)) {
+		g, w := "nothing", "nothing"
+		if i < len(got) {
+			g = got[i]
+		}
+		if i < len(want) {
+			w = want[i]
+		}
+		if g != w {
+			t.Errorf("%s: %d rows, want %d; row %d is\n%s, want\n%s", name, len(got), len(want), i, g, w)
+			return
+		}
+	}
+}
+
+// row is a row of an answer as text.
+func row(values ...any) string {
+	var out []string
+	for _, v := range values {
+		switch x := v.(type) {
+		case float64:
+			out = append(out, number(fmt.Sprint(x)))
+		case *float64:
+			if x == nil {
+				out = append(out, "null")
+				continue
+			}
+			out = append(out, number(fmt.Sprint(*x)))
+		default:
+			out = append(out, fmt.Sprint(v))
+		}
+	}
+	return strings.Join(out, "|")
+}
+
+// places rounds as the questions do: engines do not agree on halves.
+func places(x float64, n int) float64 {
+	p := math.Pow(10, float64(n))
+	return math.Floor(x*p+0.5) / p
+}
+
+// each goes through the findings of all boxes that stand.
+func (l *line) each(do func(r *audit.Report, f *audit.Finding)) {
+	for _, r := range l.reports {
+		for _, rule := range r.Rules {
+			if rule.Beyond > 0 {
+				l.Fatal("the audit does not tell every finding")
+			}
+			for i := range rule.Details {
+				do(r, &rule.Details[i])
+			}
+		}
+	}
+}
+
+// tally counts by a key.
+type tally map[string][3]int
+
+func (c tally) add(key string, f *audit.Finding) {
+	n := c[key]
+	n[0]++
+	if len(f.Remarks) == 0 {
+		n[1]++
+	}
+	if f.Root != 0 {
+		n[2]++
+	}
+	c[key] = n
+}
+
+func (l *line) findings() (out []string) {
+	c := tally{}
+	l.each(func(r *audit.Report, f *audit.Finding) { c.add(row(r.Railway, r.Box, f.Severity, f.Rule), f) })
+	for k, n := range c {
+		out = append(out, row(k, n[0], n[1], n[2]))
+	}
+	return out
+}
+
+func (l *line) dangers() (out []string) {
+	c, boxes := tally{}, map[string]map[string]bool{}
+	l.each(func(r *audit.Report, f *audit.Finding) {
+		key := row(f.Severity, f.Rule, f.At.Date()[:8]+"01")
+		if c.add(key, f); boxes[key] == nil {
+			boxes[key] = map[string]bool{}
+		}
+		boxes[key][r.Box] = true
+	})
+	for k, n := range c {
+		out = append(out, row(k, n[0], n[1], n[2], len(boxes[k])))
+	}
+	return out
+}
+
+// people sums up what the audits of the boxes say of each person.
+func (l *line) people() (out []string) {
+	all := map[string]*audit.Person{}
+	left := map[string]int64{}
+	severity := map[string]int64{}
+	for _, r := range l.reports {
+		for _, p := range r.People {
+			a := all[p.Name]
+			if a == nil {
+				a = &audit.Person{Name: p.Name}
+				all[p.Name] = a
+			}
+			a.Turns, a.Entries, a.Late, a.Corrected, a.Trains = a.Turns+p.Turns, a.Entries+p.Entries, a.Late+p.Late, a.Corrected+p.Corrected, a.Trains+p.Trains
+			for _, s := range p.Severities {
+				severity[p.Name+s.Severity] += s.Count
+				left[p.Name] += s.Unexplained
+			}
+		}
+	}
+	for name, a := range all {
+		var rate *float64
+		if a.Trains > 0 {
+			x := places(1000*float64(severity[name+"danger"])/float64(a.Trains), 1)
+			rate = &x
+		}
+		out = append(out, row(name, a.Turns, a.Entries, a.Late, a.Corrected, a.Trains,
+			severity[name+"danger"], severity[name+"irregular"], severity[name+"advice"], left[name], rate))
+	}
+	if all["C. Lax"] == nil || all["A. Fell"].Late+all["R. Howe"].Late == 0 {
+		l.Error("nobody was careless or late: nothing is tried")
+	}
+	return out
+}
+
+func (l *line) peopleRules() (out []string) {
+	type key struct{ person, rule, severity string }
+	counts, trains := map[key][2]int64{}, map[string]int64{}
+	for _, r := range l.reports {
+		for _, p := range r.People {
+			trains[p.Name] += p.Trains
+			for _, x := range p.Rules {
+				k := key{p.Name, x.Rule, x.Severity}
+				counts[k] = [2]int64{counts[k][0] + x.Count, counts[k][1] + x.Unexplained}
+			}
+		}
+	}
+	for k, n := range counts {
+		if trains[k.person] > 0 {
+			out = append(out, row(k.person, k.rule, k.severity, n[0], n[1], places(1000*float64(n[0])/float64(trains[k.person]), 1)))
+		}
+	}
+	return out
+}
+
+func (l *line) slowest() (out []string) {
+	waits, left := map[string][]float64{}, map[string]int{}
+	l.each(func(r *audit.Report, f *audit.Finding) {
+		key := row(r.Railway, r.Box, f.Turn)
+		switch {
+		case f.Severity == "advice":
+		case len(f.Remarks) == 0:
+			left[key]++
+		default:
+			left[key] += 0
+			waits[key] = append(waits[key], float64(f.Remarks[0].At.Time-f.At.Time))
+		}
+	})
+	for key, n := range left {
+		w := waits[key]
+		if len(w) == 0 {
+			out = append(out, row(key, 0, n, "null", "null"))
+			continue
+		}
+		sum := 0.0
+		for _, x := range w {
+			sum += x
+		}
+		out = append(out, row(key, len(w), n, places(sum/float64(len(w))/60, 1), places(slices.Max(w)/60, 1)))
+	}
+	return out
+}
+
+func (l *line) unexamined() (out []string) {
+	for i, r := range l.reports {
+		day, by, after := "null", "null", int64(0)
+		if n := len(r.Keeping.Signatures); n > 0 {
+			last := r.Keeping.Signatures[n-1]
+			day, by, after = last.At.Date(), last.Name, last.Entry
+		}
+		days := map[string]bool{}
+		entries := 0
+		l.entries(i, func(e *register.Entry) {
+			if e.Seq > after {
+				days[e.Day.String()], entries = true, entries+1
+			}
+		})
+		if entries > 0 {
+			out = append(out, row(r.Railway, r.Box, day, by, len(days), entries, slices.Max(slices.Collect(maps.Keys(days)))))
+		}
+	}
+	return out
+}
+
+// entries goes through the days of a register as the pages have them.
+func (l *line) entries(i int, do func(e *register.Entry)) {
+	b, err := register.Open(l.dirs[i], register.Options{ReadOnly: true})
+	if err != nil {
+		l.Fatal(err)
+	}
+	defer b.Close()
+	days, err := b.Store().Days(0, 0)
+	if err != nil {
+		l.Fatal(err)
+	}
+	for _, day := range days {
+		d, err := b.LoadDay(l.Context(), day)
+		if err != nil {
+			l.Fatal(err)
+		}
+		for j := range d.Entries {
+			do(&d.Entries[j])
+		}
+	}
+}
+
+// clocks sums up what the comparison of neighbours says of their clocks.
+func (l *line) clocks() (out []string) {
+	for i := range l.w.books[1:] {
+		p := compared(l.T, l.dirs[i], l.dirs[i+1])
+		var ahead []float64
+		drift, matched := 0.0, 0
+		for _, c := range p.Clocks {
+			ahead, drift, matched = append(ahead, c.Middle()), drift+c.Drift, matched+c.Matched
+		}
+		n, sum := float64(len(ahead)), 0.0
+		for _, x := range ahead {
+			sum += x
+		}
+		out = append(out, row("Long Line", nameOf(i), nameOf(i+1), "2026-02-01", len(ahead), matched,
+			places(slices.Min(ahead), 1), places(sum/n, 1), places(slices.Max(ahead), 1), places(drift/n*24, 1)))
+	}
+	return out
+}
+
+// occupation is what the audits say of the busiest hours of each line.
+func (l *line) occupation() (out []string) {
+	for _, r := range l.reports {
+		for _, u := range r.Occupation.Lines {
+			if u.PeakHour.Share > 0 {
+				out = append(out, row(r.Railway, r.Box, u.Section, u.Line, places(u.PeakHour.Share, 4), places(u.BusiestHour.Share, 4)))
+			}
+		}
+	}
+	return out
+}
+
+// busiest are the busiest hours of each line among rows of all hours.
+func busiest(t *testing.T, rows []string) (out []string) {
+	most := map[string][2]float64{}
+	for _, r := range rows {
+		cells := strings.Split(r, "|")
+		n := len(cells)
+		share, err := strconv.ParseFloat(cells[n-2], 64)
+		busy, err2 := strconv.ParseFloat(cells[n-1], 64)
+		if err != nil || err2 != nil {
+			t.Fatalf("no shares: %s", r)
+		}
+		key := strings.Join(cells[:n-3], "|")
+		most[key] = [2]float64{max(share, most[key][0]), max(busy, most[key][1])}
+	}
+	for k, v := range most {
+		out = append(out, row(k, v[0], v[1]))
+	}
+	return out
+}
+
+// seen is a train at a box, by the box's clock, as it was worked.
+type seen struct {
+	box, at int
+	first   bool // it began here
+	last    bool // it ended here
+	person  string
+}
+
+// trains are the ways of all trains as they were worked.
+func (l *line) trains() map[string][]seen {
+	out := map[string][]seen{}
+	for i, book := range l.w.books {
+		for _, a := range book {
+			var s seen
+			var name string
+			f := strings.Fields(a.text)
+			if f[0] != "train" || len(f) < 3 {
+				continue
+			}
+			switch name = f[1]; f[2] {
+			case "passed":
+				s = seen{box: i, at: a.at}
+			case "departed":
+				s = seen{box: i, at: a.at, first: true}
+			case "arrived":
+				s = seen{box: i, at: a.at, last: true}
+			default:
+				continue
+			}
+			out[name] = append(out[name], s)
+		}
+	}
+	for _, way := range out {
+		slices.SortFunc(way, func(a, b seen) int { return cmp.Compare(a.at, b.at) })
+	}
+	return out
+}
+
+func (l *line) running() (out []string) {
+	times := map[[2]int][]float64{}
+	for _, way := range l.trains() {
+		for i, a := range way {
+			for _, b := range way[i+1:] {
+				times[[2]int{a.box, b.box}] = append(times[[2]int{a.box, b.box}], float64(b.at-a.at))
+			}
+		}
+	}
+	for k, list := range times {
+		sum := 0.0
+		for _, x := range list {
+			sum += x
+		}
+		out = append(out, row("Long Line", nameOf(k[0]), nameOf(k[1]), "passenger", len(list), slices.Min(list), places(sum/float64(len(list)), 1), slices.Max(list)))
+	}
+	return out
+}
+
+func (l *line) way() (out []string) {
+	stamp := func(at int) string {
+		return time.Date(2026, 2, 1, 0, 0, at, 0, time.UTC).Format("2006-01-02 15:04:05")
+	}
+	way := l.trains()["1A001"]
+	for i, s := range way {
+		from, to, arrived, left, minutes := "null", "null", stamp(s.at), stamp(s.at), "null"
+		if i > 0 {
+			from, minutes = nameOf(way[i-1].box), row(places(float64(s.at-way[i-1].at)/60, 1))
+		} else {
+			arrived = "null"
+		}
+		if i+1 < len(way) {
+			to = nameOf(way[i+1].box)
+		} else {
+			left = "null"
+		}
+		out = append(out, row("Long Line", "1A001", stamp(s.at), nameOf(s.box), from, to, arrived, left, minutes, personAt(s.box, s.at)))
+	}
+	return out
+}
