@@ -7,6 +7,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -128,6 +129,9 @@ func TestPDFColumnsDoNotOverlap(t *testing.T) {
 	const least = 1.0 // point: boxes hold the room above and beside the letters
 	found := 0
 	for n, page := range wordBoxes(t, out.Bytes()) {
+		if slices.ContainsFunc(page, func(w wordBox) bool { return w.text == "Crossing" }) {
+			found++ // the calls have columns of their own
+		}
 		for i, a := range page {
 			if a.text == "Wagons" {
 				found++

@@ -191,7 +191,11 @@ func (h *htmlMaker) table(t *sheet.Table) *htmlTable {
 	for _, rows := range t.Pages(0, nil) {
 		for i := range rows {
 			r := &rows[i]
-			x := htmlRow{Row: r, Class: strings.TrimSpace(kinds[r.Kind] + " " + r.Grave.String()), Clock: r.Clock, Text: h.text(r.Text), Beside: h.text(r.Beside),
+			class := kinds[r.Kind]
+			if r.Kind == sheet.Plain && len(r.About) == 0 {
+				class = "" // no train's row, such as a call from a crossing
+			}
+			x := htmlRow{Row: r, Class: strings.TrimSpace(class + " " + r.Grave.String()), Clock: r.Clock, Text: h.text(r.Text), Beside: h.text(r.Beside),
 				Under: h.lines(r.Under, false, 0), AcrossSpan: len(t.Columns) - 1, AllSpan: len(t.Columns)}
 			for j, s := range r.Cells {
 				cell := htmlCell{Text: h.text(s), Class: cellClass(t.Columns, j)}

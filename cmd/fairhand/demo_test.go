@@ -29,6 +29,7 @@ const opens = "# --- the desk opens here ---"
 // in the book is regular.
 var demoFindings = []string{
 	`07:24 Saltgarth <3-1 >3-1 train 2A05 | call-attention-omitted | explained`,
+	`09:18 crossing "Mill Lane" may cross | crossing-call-incomplete | not explained`,
 	`09:33 Coldbeck token 4 out | token-low-stock | not explained`,
 	`09:41 failure "Down Distant" "lamp out, reported by the driver of 2A13" written 10:05 | entry-late | not explained`,
 	`10:01 Coldbeck >1 <1 >2-1 <2-1 | out-of-section-tail-lamp-not-seen | explained`,

@@ -15,8 +15,8 @@ import (
 func TestDemoDay(t *testing.T) {
 	s := readDemo(t)
 	r := auditRegister(t, imported(t, s.box, s.book), Options{})
-	if r.Unexplained(rulebook.Danger) != 0 || r.Unexplained(rulebook.Irregular) != 2 {
-		t.Errorf("unexplained: %+v; the comments of the book tell of a late entry and a late entering that nobody explains", r.Severities)
+	if r.Unexplained(rulebook.Danger) != 0 || r.Unexplained(rulebook.Irregular) != 3 {
+		t.Errorf("unexplained: %+v; the comments of the book tell of a call, a late entry and a late entering that nobody explains", r.Severities)
 	}
 	lines := func(pattern string) int64 {
 		return int64(len(regexp.MustCompile(`(?m)^\d\d:\d\d `+pattern).FindAllString(s.book, -1)))
@@ -24,8 +24,8 @@ func TestDemoDay(t *testing.T) {
 	for _, c := range []struct{ section, way, entering, out string }{
 		{"Coldbeck", "from", "Coldbeck <2 >2", "Coldbeck >1 <1 >2-1 <2-1"},
 		{"Coldbeck", "to", "Coldbeck >2 <2", "Coldbeck <1 >1 <2-1 >2-1"},
-		{"Saltgarth", "from", "Saltgarth <2 >2", "Saltgarth >1 <1 >2-1 <2-1"},
-		{"Saltgarth", "to", "Saltgarth >2 <2", "Saltgarth <1 >1 <2-1 >2-1"},
+		{"Saltgarth", "from", `(Saltgarth <2 >2|message from Saltgarth "\S+ left here)`, `(Saltgarth >1 <1 >2-1 <2-1|message to Saltgarth "\S+ arrived)`},
+		{"Saltgarth", "to", `(Saltgarth >2 <2|message to Saltgarth "\S+ left here)`, `(Saltgarth <1 >1 <2-1 >2-1|message from Saltgarth "\S+ arrived)`},
 	} {
 		f := flowOf(t, r, c.section, c.way)
 		var out int64
