@@ -14,6 +14,7 @@ import (
 
 	"fairhand/register"
 	"fairhand/register/audit"
+	"fairhand/register/compare"
 	"fairhand/register/registertest"
 )
 
@@ -26,10 +27,10 @@ type line struct {
 	reports []*audit.Report // of each box, as fairhand audit --json prints it
 }
 
-// gathered makes registers and gathers them: five boxes of a line, and the box of the
-// demonstration, whose book has late entries, corrections and tokens.
-func gathered(t *testing.T) *line {
-	l := &line{T: t, w: newWorld(worldOptions{boxes: 5, days: 4, every: 60, careless: 3}), out: filepath.Join(t.TempDir(), "out")}
+// made makes the registers of a line, and that of the box of the demonstration, whose
+// book has late entries, corrections and tokens.
+func made(t *testing.T, o worldOptions) *line {
+	l := &line{T: t, w: newWorld(o), out: filepath.Join(t.TempDir(), "out")}
 	dir := t.TempDir()
 	l.dirs = l.w.makeAll(t, dir)
 	box, book := registertest.Demo(t, "../..")
@@ -39,27 +40,31 @@ func gathered(t *testing.T) *line {
 	}
 	b.Close()
 	l.dirs = append(l.dirs, dir)
-	for _, d := range l.dirs {
-		l.reports = append(l.reports, auditOf(t, d))
-	}
-	run(t, l.out, l.dirs...)
 	return l
 }
 
 // TestSQL: every question is answered the same by every engine, and as the audit of each
 // box, the comparison of neighbours or the working of the line has it.
 func TestSQL(t *testing.T) {
-	l := gathered(t)
+	l := made(t, worldOptions{boxes: 5, days: 4, every: 60, careless: 3})
+	run(t, l.out, l.dirs...)
+	l.questions()
+}
+
+func (l *line) questions() {
+	l.reports = make([]*audit.Report, len(l.dirs))
+	inParallel(2, len(l.dirs), nil, func(i int) { l.reports[i] = auditOf(l.T, l.dirs[i]) })
 	want := map[string][]string{
 		"clocks": l.clocks(), "dangers": l.dangers(), "findings": l.findings(), "occupation": l.occupation(), "people": l.people(),
 		"people_rules": l.peopleRules(), "running": l.running(), "slowest": l.slowest(), "unexamined": l.unexamined(), "way": l.way(),
 	}
 	var first map[string]*answer
 	for _, e := range Engines() {
-		t.Run(e, func(t *testing.T) {
+		l.Run(e, func(t *testing.T) {
 			got := ask(t, e, l.out, questions(t))
 			for _, name := range Queries() {
 				rows := got[name].lines()
+				t.Logf("%s: %d rows in %d ms", name, len(rows)-1, got[name].MS)
 				if first != nil && !slices.Equal(rows, first[name].lines()) {
 					t.Errorf("%s is answered otherwise than by %s", name, Engines()[0])
 				}
@@ -305,21 +310,29 @@ func (l *line) entries(i int, do func(e *register.Entry)) {
 	}
 }
 
-// clocks sums up what the comparison of neighbours says of their clocks.
+// clocks sums up what the comparison of neighbours says of their clocks, month by month.
 func (l *line) clocks() (out []string) {
 	for i := range l.w.books[1:] {
-		p := compared(l.T, l.dirs[i], l.dirs[i+1])
-		var ahead []float64
-		drift, matched := 0.0, 0
+		first, second := i, i+1 // by name
+		if nameOf(first) > nameOf(second) {
+			first, second = second, first
+		}
+		box, other, p := nameOf(first), nameOf(second), compared(l.T, l.dirs[first], l.dirs[second])
+		months := map[string][]compare.Clock{}
 		for _, c := range p.Clocks {
-			ahead, drift, matched = append(ahead, c.Middle()), drift+c.Drift, matched+c.Matched
+			month := time.Unix(int64(c.From), 0).UTC().Format("2006-01") + "-01"
+			months[month] = append(months[month], c)
 		}
-		n, sum := float64(len(ahead)), 0.0
-		for _, x := range ahead {
-			sum += x
+		for month, list := range months {
+			var ahead []float64
+			drift, matched, sum := 0.0, 0, 0.0
+			for _, c := range list {
+				ahead, drift, matched, sum = append(ahead, c.Middle()), drift+c.Drift, matched+c.Matched, sum+c.Middle()
+			}
+			n := float64(len(ahead))
+			out = append(out, row("Long Line", box, other, month, len(ahead), matched,
+				places(slices.Min(ahead), 1), places(sum/n, 1), places(slices.Max(ahead), 1), places(drift/n*24, 1)))
 		}
-		out = append(out, row("Long Line", nameOf(i), nameOf(i+1), "2026-02-01", len(ahead), matched,
-			places(slices.Min(ahead), 1), places(sum/n, 1), places(slices.Max(ahead), 1), places(drift/n*24, 1)))
 	}
 	return out
 }
@@ -359,19 +372,23 @@ func busiest(t *testing.T, rows []string) (out []string) {
 // seen is a train at a box, by the box's clock, as it was worked.
 type seen struct {
 	box, at int
+	offered int
 	first   bool // it began here
 	last    bool // it ended here
-	person  string
 }
 
 // trains are the ways of all trains as they were worked.
 func (l *line) trains() map[string][]seen {
 	out := map[string][]seen{}
 	for i, book := range l.w.books {
+		offered := map[string]int{} // from when the row is
 		for _, a := range book {
 			var s seen
 			var name string
 			f := strings.Fields(a.text)
+			if n := len(f); f[n-2] == "train" && offered[f[n-1]] == 0 {
+				offered[f[n-1]] = a.at
+			}
 			if f[0] != "train" || len(f) < 3 {
 				continue
 			}
@@ -385,6 +402,7 @@ func (l *line) trains() map[string][]seen {
 			default:
 				continue
 			}
+			s.offered = offered[name]
 			out[name] = append(out[name], s)
 		}
 	}
@@ -430,7 +448,7 @@ func (l *line) way() (out []string) {
 		} else {
 			left = "null"
 		}
-		out = append(out, row("Long Line", "1A001", stamp(s.at), nameOf(s.box), from, to, arrived, left, minutes, personAt(s.box, s.at)))
+		out = append(out, row("Long Line", "1A001", stamp(s.at), nameOf(s.box), from, to, arrived, left, minutes, personAt(s.box, s.offered)))
 	}
 	return out
 }

@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"fairhand/register"
 	"fairhand/register/registertest"
@@ -47,10 +48,14 @@ var (
 // nameOf is the name of a box of the line.
 func nameOf(i int) string { return firstParts[i%20] + lastParts[i/20%10] }
 
-// ahead is by how many seconds the clock of a box is ahead of true time: it has an error
-// and it gains or loses.
+// ahead is by how many seconds the clock of a box is ahead of true time: it has an error,
+// and gains on one day what it loses on the next.
 func ahead(box, at int) int {
-	return (box*7)%41 - 20 + (box%5-2)*2*at/86400
+	gained := at % (2 * 86400)
+	if gained > 86400 {
+		gained = 2*86400 - gained
+	}
+	return (box*7)%41 - 20 + (box%5-2)*4*gained/86400
 }
 
 // world is the line and its books.
@@ -166,7 +171,7 @@ func (w *world) exchange(at, from, to int, code, tail string) {
 // boxFile is the description of a box.
 func (w *world) boxFile(box int) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "railway: Long Line\nbox: %s\ntimezone: Europe/London\nrules: british-later\nsections:\n", nameOf(box))
+	fmt.Fprintf(&b, "railway: Long Line\nbox: %s\ntimezone: UTC\nrules: british-later\nsections:\n", nameOf(box))
 	for i, other := range []int{box - 1, box + 1} {
 		if other < 0 || other == w.opt.boxes {
 			continue
@@ -196,7 +201,7 @@ func (w *world) text(box, days int) string {
 		}
 		if at/86400 != day {
 			day = at / 86400
-			fmt.Fprintf(&b, "date 2026-%02d-%02d\n", 2+day/28, day%28+1)
+			fmt.Fprintf(&b, "date %s\n", time.Date(2026, 2, 1+day, 0, 0, 0, 0, time.UTC).Format(time.DateOnly))
 		}
 		if a.fault {
 			fault = i + 1
@@ -211,25 +216,24 @@ func (w *world) text(box, days int) string {
 func (w *world) make(tb testing.TB, dir string, box, days int) string {
 	tb.Helper()
 	dir = filepath.Join(dir, nameOf(box))
-	if err := os.MkdirAll(dir, 0o700); err != nil {
-		tb.Fatal(err)
+	err := os.MkdirAll(dir, 0o700)
+	if err == nil {
+		var b *register.Book
+		if b, err = registertest.Make(dir, w.boxFile(box), w.text(box, days)); err == nil {
+			err = b.Close()
+		}
 	}
-	b, err := registertest.Make(dir, w.boxFile(box), w.text(box, days))
 	if err != nil {
-		tb.Fatalf("%s: %v", nameOf(box), err)
-	}
-	if err := b.Close(); err != nil {
-		tb.Fatal(err)
+		tb.Errorf("%s: %v", nameOf(box), err)
 	}
 	return dir
 }
 
 // makeAll makes the registers of all boxes.
-func (w *world) makeAll(tb testing.TB, dir string) (dirs []string) {
+func (w *world) makeAll(tb testing.TB, dir string) []string {
 	tb.Helper()
-	for i := range w.books {
-		dirs = append(dirs, w.make(tb, dir, i, w.opt.days))
-	}
+	dirs := make([]string, len(w.books))
+	inParallel(2, len(dirs), nil, func(i int) { dirs[i] = w.make(tb, dir, i, w.opt.days) })
 	return dirs
 }
 
