@@ -142,9 +142,10 @@ var toldBesideLate = Guard{
 }
 
 // toldBeside says whether a train of ours goes beside none that matches, coming here
-// over another line of its section, or its driver has been told.
+// over another line of its section, or its driver has been told. A shunt that goes
+// out past the section signal and comes back does not run beside it.
 func (d *action) toldBeside(match func(*Train) bool) bool {
-	if d.dir == Inward || d.train != nil && (d.train.Warned || d.train.occupies(d.line)) {
+	if d.dir == Inward || d.ls().Phase == Shunting || d.train != nil && (d.train.Warned || d.train.occupies(d.line)) {
 		return true
 	}
 	return !slices.ContainsFunc(d.s.Trains, func(t *Train) bool {
