@@ -20,6 +20,7 @@ var effects = [actCount]func(d *action, regular bool){
 	ActShuntBack:        (*action).shuntBack,
 	ActDraw:             (*action).drawn,
 	ActRestore:          (*action).restored,
+	ActReset:            (*action).counterReset,
 }
 
 // begin points a leg of the train at this line.
@@ -130,9 +131,15 @@ func (d *action) accepted(bool) {
 	}
 	ls.Shown = noted
 	d.gauge()
-	if d.b.Rules.PrivateNumbers && d.section().Method.Is().Single && d.e.PN == "" {
+	if d.wantsNumber() && d.e.PN == "" {
 		d.find(rulebook.PrivateNumberMissing, "a private number exchanged with the consent")
 	}
+}
+
+// wantsNumber says whether line clear is given here with a private number.
+func (d *action) wantsNumber() bool {
+	how := d.section().Method.Is()
+	return d.b.Rules.PrivateNumbers && how.Single || how.Counter
 }
 
 // refused: both stations write why, so it is asked of the neighbour's refusal too.
@@ -272,6 +279,7 @@ func (d *action) outOfSection(regular bool) {
 		return
 	}
 	l.OutOf = d.e.At
+	d.editLine(d.line).Reset = false
 	if d.dir == Outward && !d.mine {
 		d.tooSoon(t, l)
 	}

@@ -246,7 +246,9 @@ func (st *step) tender(i int, asked Asked, bell Bell) {
 	row = st.reading(i, row, bell)
 	c.Asked.Means = row.Means
 	if !st.b.says(i, row) {
-		st.unfit(i, row)
+		if needless := row.Means == rulebook.Entering || row.Means == rulebook.OutOfSection; !needless || !st.b.Sections[i].Method.Is().Counter {
+			st.unfit(i, row)
+		}
 		return
 	}
 	before := len(st.found)

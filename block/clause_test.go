@@ -46,6 +46,7 @@ func TestClauses(t *testing.T) {
 		{"crossings", "LC-%02d", 40},
 		{"box", "BX-%02d", 7},
 		{"telephone", "TR-%02d", 17},
+		{"axle", "AX-%02d", 18},
 	} {
 		clauses := readClauses(t, filepath.Join("testdata/clauses", set.file+".txt"))
 		decided := 0

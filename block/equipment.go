@@ -219,6 +219,10 @@ func (st *step) indicator() {
 	if i < 0 {
 		return
 	}
+	if st.e.Subject == "free" || st.e.Subject == "occupied" {
+		st.counterShows(i)
+		return
+	}
 	l := st.lineShown(i)
 	ls := st.editLine(l)
 	was := ls.Indicator

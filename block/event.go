@@ -52,7 +52,7 @@ const (
 	TrainRenamed  // Train, Subject: the name it has from now on
 	TrainWarned   // Train: driver warned (restricted acceptance, caution, examination)
 
-	Indicator // Section, Line, Subject: line-clear, train-on-line or normal
+	Indicator // Section, Line, Subject: line-clear, train-on-line or normal; free or occupied by an axle counter
 
 	SignalOff // Subject
 	SignalOn  // Subject
@@ -112,6 +112,10 @@ const (
 	CrossingSecured      // Place: locked out of use
 	CrossingUnsecured    // Place
 	TrainCautioned       // Train, Place: driver told to approach and pass the crossing at caution
+
+	CounterReset  // Section, Line, PN: the axle counter reset
+	ShuntKeyTaken // Section, Line: the shunt key taken out
+	ShuntKeyBack  // Section, Line: put back
 
 	WorkingMessage // Section: block by message, bells or instrument failed
 	WorkingPilot   // Section, Subject: pilot

@@ -20,6 +20,7 @@ type Expectation struct {
 	AskCode   bool // the description may be another: the beats are a guess
 	AskTrain  bool // the train has no name yet and one is wanted
 	AskNumber bool // the token's number is wanted (Event.Number is a guess)
+	AskPN     bool // the private number told with it is wanted (Event.PN only stands for it)
 	AskCall   bool // what is to cross and how long it takes are a guess
 	AskProof  bool // completeness is to be confirmed (Event.Proof is a guess)
 	Wanted    Time // when it will be wanted, by the rules' own times
@@ -251,8 +252,10 @@ func (x *expecting) offerNext(d action) {
 			e.AskCode = false
 			e.Event.Train = cmp.Or(e.Event.Train, guessedName)
 		}
+		x.numbered(&e, &d)
 		e.Label = OfferWords(who, row.Code, true)
 		if !x.offer(e) && x.b.Booking == BookExchanges {
+			e.Event.PN, e.AskPN = "", false
 			e.Event.Bells = e.Event.Bells[:len(e.Event.Bells)-1]
 			e.Label = OfferWords(who, row.Code, false)
 			x.offer(e)
@@ -275,6 +278,7 @@ func (x *expecting) offerNext(d action) {
 		e.Label = "offer " + t.Label(x.b) + " (" + string(row.Code) + ") to " + who
 		if row.Code.Spoken() {
 			e.AskCode = false
+			x.numbered(&e, &d)
 			e.Label = "offer " + t.Label(x.b) + " to " + who
 		}
 		x.offer(e)
@@ -329,6 +333,9 @@ func (x *expecting) enterNext(d action) {
 			continue
 		}
 		e := Expectation{Event: x.bellEvent(&d, row, t), Act: ActEnter, Mine: d.mine, Wanted: l.Accepted + soonEntering}
+		if d.section().Method.Is().Counter {
+			e.Event = Event{Kind: Indicator, Section: d.section().Neighbour, Subject: "occupied", Line: d.lineName()}
+		}
 		e.Label = t.Label(x.b) + " entering section, from " + d.section().Neighbour
 		if d.mine {
 			e.Label = t.Label(x.b) + " entering section, to " + d.section().Neighbour
@@ -357,6 +364,9 @@ func (x *expecting) outOf(d action, match func(*Train) bool) {
 			continue
 		}
 		e := Expectation{Event: x.bellEvent(&d, row, t), Act: ActOut, Mine: d.mine, Wanted: l.Entered + x.b.Running(d.ref().section, t.Class)}
+		if d.section().Method.Is().Counter {
+			e.Event = Event{Kind: Indicator, Section: d.section().Neighbour, Subject: "free", Line: d.lineName()}
+		}
 		e.Label = t.Label(x.b) + " out of section, from " + d.section().Neighbour
 		if d.mine {
 			e.Label = t.Label(x.b) + " out of section, to " + d.section().Neighbour

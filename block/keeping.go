@@ -181,6 +181,7 @@ func (st *step) message() {
 	s := st.s
 	st.told()
 	st.heldTold()
+	st.talked()
 	st.heard()
 	if st.e.Kind == MessageTo && st.b.SectionIndex(st.e.Subject) < 0 {
 		st.bring(rulebook.ReleaseNotTold, func(*Pending) bool { return true })

@@ -14,7 +14,9 @@ func (p *plant) moves(w *world) []move {
 		}
 		if x == 0 || p.single() {
 			g.offers(x)
-			g.entering(x)
+			if !p.counted() {
+				g.entering(x)
+			}
 			g.cancelling(x)
 		}
 		if x == 1 || p.single() {
@@ -174,9 +176,12 @@ func (g *moving) trains(t int) {
 		ok := g.mayGo(x, t)
 		g.do(n+" leaves", ok, func(m *move, w *world, k *working) {
 			m.note(x, "train "+n+" departed for "+far(x))
+			if g.p.counted() {
+				m.note(1-x, far(1-x)+" indicator occupied"+g.p.onLine(1-x))
+			}
 			g.leave(w, k, x, t)
 		})
-		if g.p.method == rulebook.OneTrain {
+		if g.p.method == rulebook.OneTrain || g.p.counted() {
 			break
 		}
 		g.do(n+" leaves, entering sent", ok, func(m *move, w *world, k *working) {
@@ -203,7 +208,7 @@ func (g *moving) trains(t int) {
 func (g *moving) arrivals(t, y int) {
 	k := &g.w.work
 	back := y == home[t]
-	sent := k.tes || g.p.method == rulebook.OneTrain
+	sent := k.tes || g.p.method == rulebook.OneTrain || g.p.counted()
 	ok := k.stage == inSection && sent && !g.w.danger && !g.w.obstacle || g.w.danger && k.stage == inSection && k.tes && !back
 	for _, how := range [...]struct {
 		name, place, proof string

@@ -15,9 +15,14 @@ func (g *moving) cleared(y int) bool {
 // Train out of section from box y; after a return, from the box the train left
 // (single-line.md 2.4), which on a double line cancels instead.
 func (g *moving) outOfSection(y int) {
-	ok := g.cleared(y) && g.w.quiet()
+	ok := g.cleared(y) && g.w.quiet() && !(g.p.counted() && g.w.work.back) // the lamp does not tell which way it went
 	g.do("out of section from "+boxNames[y], ok, func(m *move, w *world, k *working) {
-		g.p.bell(m, y, ">1 <1 >"+g.p.codes.out+" <"+g.p.codes.out, g.w.about(), false)
+		if g.p.counted() { // a lamp at both ends
+			m.note(y, far(y)+" indicator free"+g.p.onLine(y))
+			m.note(1-y, far(1-y)+" indicator free"+g.p.onLine(1-y))
+		} else {
+			g.p.bell(m, y, ">1 <1 >"+g.p.codes.out+" <"+g.p.codes.out, g.w.about(), false)
+		}
 		w.asked = 0
 		*k = working{}
 	})
@@ -34,7 +39,7 @@ func (g *moving) cancelling(x int) {
 	case shuntOut:
 		ok = ok && !k.drawn
 	case inSection:
-		ok = ok && !g.p.single() && g.cleared(x)
+		ok = ok && (!g.p.single() || g.p.counted()) && g.cleared(x)
 	default:
 		ok = false
 	}

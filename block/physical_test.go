@@ -122,6 +122,9 @@ func far(x int) string { return boxNames[1-x] }
 // spoken says whether the boxes tell each other in words.
 func (p *plant) spoken() bool { return p.method.Is().Offers && !p.method.Is().ByBell }
 
+// counted says whether an axle counter proves the section clear.
+func (p *plant) counted() bool { return p.method.Is().Counter }
+
 func (p *plant) single() bool { return p.method.Is().Single }
 
 // newPlant makes the two boxes. The outer sections are worked by absolute block
@@ -152,7 +155,7 @@ func newPlant(t testing.TB, m rulebook.Method, rules string, named bool) *plant 
 	outer := [2]string{"Coldbeck", "Thorsay"}
 	// A train sent and set back is cancelled here: both boxes need the allowance.
 	var allow []string
-	if !m.Is().Single {
+	if !m.Is().Single || m.Is().Counter {
 		allow = []string{"shunt-as-train"}
 	}
 	for x := range 2 {
@@ -274,6 +277,14 @@ func inWords(beats string) string {
 		}
 	}
 	return beats
+}
+
+// onLine names the line between the boxes that trains 0 and 1 use, where there are two.
+func (p *plant) onLine(x int) string {
+	if p.single() {
+		return ""
+	}
+	return " line Up"
 }
 
 // toldWith is the train that words name where a bell need not.

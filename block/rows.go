@@ -34,6 +34,10 @@ const (
 	ActReplaced                    // rear: token replaced
 	ActDraw                        // rear: token drawn
 	ActRestore                     // either: token put into an instrument
+	ActOccupied                    // either: the section shown occupied
+	ActReset                       // either: the axle counter reset
+	ActKeyOut                      // either: the shunt key taken out
+	ActKeyIn                       // either: the shunt key put back
 	actCount
 )
 
@@ -43,6 +47,7 @@ var actWords = [actCount]string{
 	"cancelling", "wrongly described", "blocking back inside", "blocking back outside",
 	"obstruction removed", "obstruction danger", "shunting into section", "shunt withdrawn",
 	"release token", "token released", "token replaced", "token drawn", "token put in",
+	"section shown occupied", "axle counter reset", "shunt key out", "shunt key in",
 }
 
 func (a Act) String() string { return actWords[a] }
@@ -51,6 +56,7 @@ func (a Act) String() string { return actWords[a] }
 var actBy = [actCount]rulebook.Side{
 	rulebook.Rear, rulebook.Advance, rulebook.Advance, rulebook.Advance, rulebook.Advance, rulebook.Rear, rulebook.Rear, rulebook.Advance, rulebook.Rear, rulebook.Rear,
 	rulebook.Advance, rulebook.Advance, rulebook.Advance, rulebook.Advance, rulebook.Rear, rulebook.Rear, rulebook.Rear, rulebook.Advance, rulebook.Rear, rulebook.Rear, rulebook.Either,
+	rulebook.Either, rulebook.Either, rulebook.Either, rulebook.Either,
 }
 
 // By says which box does the act.
@@ -66,6 +72,7 @@ const (
 	withToken       // a token drawn from instruments
 	withStaff       // the one staff, or a ticket
 	spoken          // by word of mouth
+	counted         // proved clear by axle counter
 )
 
 // of says whether a method has the trait.
@@ -79,6 +86,8 @@ func (t trait) of(m rulebook.Method) bool {
 		return m.Is().Carries == rulebook.CarriesToken
 	case withStaff:
 		return m.Is().Carries == rulebook.CarriesStaff
+	case counted:
+		return m.Is().Counter
 	case spoken:
 		return m.Is().Offers && !m.Is().ByBell
 	}
@@ -167,7 +176,8 @@ func having(m rulebook.Method, rows []Row) []Row {
 }
 
 // sayable are the acts that are done by word of mouth, or by a train.
-var sayable = [actCount]bool{ActOffer: true, ActAccept: true, ActRefuse: true, ActEnter: true, ActDepart: true, ActOut: true, ActCancel: true}
+var sayable = [actCount]bool{ActOffer: true, ActAccept: true, ActRefuse: true, ActEnter: true, ActDepart: true, ActOut: true, ActCancel: true,
+	ActOccupied: true, ActReset: true, ActKeyOut: true, ActKeyIn: true}
 
 // Row is the row for an act in a phase; nil where the method has no such act.
 func (m *Machine) Row(p Phase, opposed bool, a Act) *Row {
@@ -181,6 +191,7 @@ var (
 	doublePhases   = []Phase{Normal, Offered, Accepted, RestrictedLC, InSection, BlockedInside, BlockedOutside, Obstructed, Shunting}
 	tokenPhases    = []Phase{Normal, Offered, Accepted, RestrictedLC, InSection, BlockedInside, BlockedOutside, Obstructed, ShuntAsked, ShuntReleased}
 	spokenPhases   = []Phase{Normal, Offered, Accepted, InSection}
+	countedPhases  = []Phase{Normal, Offered, Accepted, InSection, CounterDoubt, ShuntKeyOut}
 	singlePhases   = []Phase{Normal, Offered, Accepted, RestrictedLC, InSection, BlockedInside, BlockedOutside, Obstructed}
 	oneTrainPhases = []Phase{Normal, InSection} // the section is free or it has the train
 )
@@ -195,4 +206,6 @@ var machines = [rulebook.MethodCount]*Machine{
 
 	rulebook.ByTelephone:       compile(rulebook.ByTelephone, spokenPhases, blockRows),
 	rulebook.ByTelephoneSingle: compile(rulebook.ByTelephoneSingle, spokenPhases, blockRows),
+	rulebook.AxleCounter:       compile(rulebook.AxleCounter, countedPhases, slices.Concat(counterRows, blockRows)),
+	rulebook.AxleCounterSingle: compile(rulebook.AxleCounterSingle, countedPhases, slices.Concat(counterRows, blockRows)),
 }

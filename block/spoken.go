@@ -128,6 +128,13 @@ func (b *Box) ByWord(i int) bool { return spoken.of(b.Sections[i].Method) }
 // written over.
 const guessedName = "next train"
 
+// numbered asks for the private number that goes with line clear given in words.
+func (x *expecting) numbered(e *Expectation, d *action) {
+	if d.wantsNumber() && x.b.ByWord(d.ref().section) {
+		e.AskPN, e.Event.PN = true, "0"
+	}
+}
+
 // answerNext expects the answer to a train offered in words.
 func (x *expecting) answerNext(d action) {
 	t := x.s.Train(d.ls().Train)
@@ -140,6 +147,9 @@ func (x *expecting) answerNext(d action) {
 		means, words, e.Wanted = rulebook.NotClear, " refuses ", x.s.Now+laterOffer-1
 	}
 	e.Event = x.bellEvent(&d, x.b.codeFor(d.ref().section, means, rulebook.AnyClass), t)
+	if d.act == ActAccept {
+		x.numbered(&e, &d)
+	}
 	e.Label = d.section().Neighbour + words + t.Label(x.b)
 	if d.mine {
 		e.Label = map[Act]string{ActAccept: "accept ", ActRefuse: "refuse "}[d.act] + t.Label(x.b) + " from " + d.section().Neighbour

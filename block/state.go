@@ -76,6 +76,8 @@ const (
 	Shunting                    // shunting into the forward section
 	ShuntAsked                  // release of a token asked for shunting
 	ShuntReleased               // token released for shunting
+	CounterDoubt                // axle counter shows a train that nobody knows
+	ShuntKeyOut                 // the shunt key is out
 	phaseCount
 	settled Phase = 255 // in a row: whatever the trains on the line make it
 )
@@ -83,7 +85,7 @@ const (
 var phaseWords = [phaseCount]string{
 	"normal", "offered", "line clear", "restricted acceptance", "train in section",
 	"blocked back inside", "blocked back outside", "obstruction danger", "shunting into section",
-	"shunt release asked", "token released for shunting",
+	"shunt release asked", "token released for shunting", "axle counter in doubt", "shunt key out",
 }
 
 func (p Phase) String() string {
@@ -121,6 +123,7 @@ type LineState struct {
 	HomeKept  bool          // the book has shown it put back: it writes both
 	IsOff     bool          // the section signal is off
 	TokenBack bool          // the token drawn on this release has been put back
+	Reset     bool          // the axle counter was reset, and no train has gone through since
 	WrongWay  bool          // working in wrong direction was agreed
 	SignalOff uint8         // times the section signal came off on this line clear
 	Train     int           // the train offered or accepted, 0 for none
@@ -147,7 +150,7 @@ type Circuit struct {
 	Closed  bool // the neighbour has closed
 	Message bool // working by message
 	Bye     bool // closing was exchanged with him
-	SaidAt  Time // last message to him, where the box has level crossings
+	SaidAt  Time // last message to him, where that is asked for
 	HeardAt Time // last message from him
 
 	Others []BellState // bells of further pairs of lines

@@ -14,7 +14,7 @@ import (
 var update = flag.Bool("update", false, "write the golden files of the matrices again")
 
 // matrixMethods are the methods with a machine of their own.
-var matrixMethods = []rulebook.Method{rulebook.Absolute, rulebook.Token, rulebook.StaffAndTicket, rulebook.OneTrain, rulebook.Tokenless, rulebook.ByTelephone, rulebook.ByTelephoneSingle}
+var matrixMethods = []rulebook.Method{rulebook.Absolute, rulebook.Token, rulebook.StaffAndTicket, rulebook.OneTrain, rulebook.Tokenless, rulebook.ByTelephone, rulebook.ByTelephoneSingle, rulebook.AxleCounter, rulebook.AxleCounterSingle}
 
 // actsOf lists the acts a method knows: those with a row anywhere.
 func actsOf(mc *Machine) []Act {
@@ -207,7 +207,7 @@ func guardNames(list []Guard) string {
 // TestRowsAreUsed finds rows that decide no cell of any method: shadowed by
 // another, or for a phase or direction that cannot be.
 func TestRowsAreUsed(t *testing.T) {
-	for _, list := range [][]Row{blockRows, oneTrainRows} {
+	for _, list := range [][]Row{blockRows, oneTrainRows, counterRows} {
 		for i, r := range list {
 			if !slices.ContainsFunc(machines[:], func(mc *Machine) bool {
 				return slices.ContainsFunc(mc.Rows, func(o Row) bool {

@@ -132,7 +132,7 @@ func (m *sight) mustBeOnHand(e *block.Event) bool {
 		return true
 	case block.Bells:
 		i := m.box.SectionIndex(e.Section)
-		if i < 0 || len(e.Bells) == 0 {
+		if i < 0 || len(e.Bells) == 0 || e.Bells[0].Code == "offer" {
 			return false
 		}
 		code := e.Bells[len(e.Bells)-1].Code

@@ -55,6 +55,9 @@ func wants(x *block.Expectation) string {
 	if x.AskTrain {
 		list = append(list, "name?")
 	}
+	if x.AskPN {
+		list = append(list, "private number?")
+	}
 	if x.AskCall {
 		list = append(list, "what? minutes?")
 	}

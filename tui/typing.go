@@ -76,6 +76,9 @@ func askPanel(m *model, p *page) []row {
 	if x.AskTrain {
 		parts = append(parts, "the train's name")
 	}
+	if x.AskPN {
+		parts = append(parts, "the private number")
+	}
 	if x.AskCall {
 		parts = append(parts, "what is to cross, minutes, large (Enter: as below)")
 	}

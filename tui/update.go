@@ -245,7 +245,7 @@ func (m *model) questioned(x *block.Expectation) mode {
 		return modeSure
 	case x.AskProof:
 		return modeProof
-	case x.AskTrain || x.AskNumber || x.AskCall || m.alter && alterable(x.Event):
+	case x.AskTrain || x.AskNumber || x.AskPN || x.AskCall || m.alter && alterable(x.Event):
 		return modeAsk
 	}
 	return modeDesk

@@ -70,6 +70,11 @@ func (m *model) answer() (e block.Event, problem string) {
 		}
 	}
 	text := strings.TrimSpace(m.edit.String())
+	if len(e.Bells) > 0 && e.Bells[0].Code.Spoken() {
+		if text, problem = m.numbers(&e, text); problem != "" {
+			return e, problem
+		}
+	}
 	switch {
 	case text == "":
 		return e, ""
@@ -101,6 +106,25 @@ func (m *model) answer() (e block.Event, problem string) {
 		e.Train = name
 	}
 	return e, ""
+}
+
+// numbers takes off an answer the private number that goes with line clear given in
+// words. Words are about a train by its number, which nobody guesses.
+func (m *model) numbers(e *block.Event, text string) (rest, problem string) {
+	x, words := &m.ask.exp, strings.Fields(text)
+	if x.AskTrain && len(words) == 0 {
+		return "", "The train's number is wanted. Nothing was written."
+	}
+	if !x.AskPN || m.ask.refused {
+		e.PN = ""
+		return text, ""
+	}
+	n := len(words)
+	if n == 0 || n == 1 && x.AskTrain || strings.Trim(words[n-1], "0123456789") != "" {
+		return "", "The private number is wanted, in digits, after the train's where that is asked. Nothing was written."
+	}
+	e.PN = words[n-1]
+	return strings.Join(words[:n-1], " "), ""
 }
 
 // called is a user's call as it is told: what is to cross, then the minutes, and

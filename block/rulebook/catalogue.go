@@ -38,6 +38,7 @@ const (
 	// books were not found to.
 	inGeneral = "General Rules (India) "
 	inManual  = "Block Working Manual (South Central Railway) Part A "
+	inManualB = "Block Working Manual (South Central Railway) Part B, "
 	inBooks   = ", https://github.com/aomadda/aom"
 )
 

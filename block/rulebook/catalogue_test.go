@@ -31,7 +31,7 @@ var moreRules = map[Severity]string{
 		signal-train-ahead line-clear-not-accepted line-clear-withdrawn indicator-not-train-on-line
 		token-cancelled-while-out acceptance-not-offered train-on-shunt-token testing-while-signalled
 		closed-while-signalled wrong-side-signal working-by-message-no-message gear-disconnected-train-passed
-		wrong-train-reported pilot-missing loop-signal-early authority-before-crossing section-not-proved-clear
+		counter-reset-train-in-section section-freed-no-train shunt-key-train-signalled wrong-train-reported pilot-missing loop-signal-early authority-before-crossing section-not-proved-clear
 		obstruction-danger-not-removed accepted-converging accepted-both-ways following-interval-short token-handed-on blockage-train-in-section out-of-gauge-opposed
 		shut-in-not-reported shared-section-token-out entered-while-blocked shunt-not-back stop-and-examine-omitted
 		cancelled-train-not-held worked-with-token-lost
@@ -41,7 +41,7 @@ var moreRules = map[Severity]string{
 		release-train-in-section blockage-party-not-clear`,
 	Irregular: `offered-while-blocked indicator-not-line-clear indicator-not-normal entering-twice cancelled-nothing
 		shunt-not-authorised shunt-not-withdrawn shunt-release-not-asked running-time-short
-		token-not-told line-not-examined wrong-description-not-followed refused-without-reason train-number-missing private-number-missing private-number-repeated
+		token-not-told line-not-examined wrong-description-not-followed refused-without-reason train-number-missing counter-not-proved private-number-missing private-number-repeated
 		disconnection-not-countersigned token-issued-before-surrender tail-lamp-out-not-reported nothing-to-remove
 		closed-without-signal cancelling-not-sent entry-before-duty worked-before-reconnection row-left-open
 		warning-arrangement-omitted signal-off-twice cancelled-signal-off step-not-booked train-name-differs name-differs book-part-missing

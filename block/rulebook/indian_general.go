@@ -21,13 +21,13 @@ var indianBooks = []string{"India", "Block Working Manual", "Subsidiary Rule"}
 // code offers every class of train; class and number go by telephone and the
 // consent carries a private number. Train entering and train out of section are
 // preceded by call attention (Manual Part A 3.2); 6 is sent without it, as in
-// every set. Where block-proving axle counters or complete track circuits exist
-// 3 and 4 are not needed (14.05 note 2): such a section is worked as tokenless.
+// every set. Where block-proving axle counters exist 3 and 4 are not needed (14.05
+// note 2): they are not missed there, and only written down.
 var indianGeneral = RuleSet{
 	Name:    "indian-general",
 	Title:   "Indian, General Rules and Block Working Manual",
 	Source:  "General and Subsidiary Rules 2020 and Block Working Manual 2005 as amended to 2024, one zonal railway, public transcription, https://github.com/aomadda/aom",
-	Methods: []Method{Absolute, Token, StaffAndTicket, OneTrain, Tokenless, ByTelephone},
+	Methods: []Method{Absolute, Token, StaffAndTicket, OneTrain, Tokenless, ByTelephone, AxleCounter},
 	Codes: []CodeRow{
 		{Code: "1", Means: CallAttention, Words: "call attention, attend telephone", NoAttention: true, Source: srcManualA23},
 		{Code: "2", Means: Offer, Words: "is line clear (line clear enquiry)", From: Rear, Source: srcManualA23},
@@ -81,6 +81,10 @@ var indianGeneral = RuleSet{
 	OneWayLoop:          true, // General Rules (India) 8.03 note
 	StaffFollow:         FollowInterval,
 	Clauses: map[RuleID]string{
+		CounterResetTrainInSection:    "Block Working Manual Part B, reset of the axle counter",
+		CounterNotProved:              "Subsidiary Rule 3.68.8",
+		SectionFreedNoTrain:           "Block Working Manual Part B 3.5(A)",
+		ShuntKeyTrainSignalled:        "Block Working Manual Part B 1.4",
 		AcceptedSectionOccupied:       "General Rules 8.03(2), Block Working Manual Part A 3.12(a)",
 		AcceptedTwice:                 "Block Working Manual Part A 3.12(b)",
 		AcceptedClearingPointFouled:   "General Rules 8.01(2) and 8.03(2)",

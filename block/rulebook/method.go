@@ -14,6 +14,8 @@ const (
 	Tokenless                       // tokenless block
 	ByTelephone                     // trains offered, accepted and reported by word of mouth
 	ByTelephoneSingle               // the same on a single line
+	AxleCounter                     // line clear by word of mouth, the section proved clear by axle counter
+	AxleCounterSingle               // the same on a single line
 	MethodCount
 )
 
@@ -36,6 +38,7 @@ type Traits struct {
 	Tickets  bool    // trains may follow one another on tickets issued with the staff
 	Offers   bool    // trains are offered, accepted and given out of section; without, one train at a time has the section
 	ByBell   bool    // the signals of the block are bells
+	Counter  bool    // an axle counter proves the section clear; line clear has a private number
 	Entering bool    // train entering section is told by the box in rear; else the instrument or the return of the train tells
 }
 
@@ -47,6 +50,8 @@ var methods = [MethodCount]Traits{
 	Tokenless:         {Word: "tokenless", Single: true, Offers: true, ByBell: true},
 	ByTelephone:       {Word: "telephone", Offers: true, Entering: true},
 	ByTelephoneSingle: {Word: "telephone", Single: true, Offers: true, Entering: true},
+	AxleCounter:       {Word: "axle-counter", Offers: true, Counter: true},
+	AxleCounterSingle: {Word: "axle-counter", Single: true, Offers: true, Counter: true},
 }
 
 // Over is the method as it is over a single line or over a double one, where it

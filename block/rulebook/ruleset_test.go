@@ -37,7 +37,7 @@ func TestRuleSetsAreNamedAndDescribed(t *testing.T) {
 	want := map[string][]Method{
 		"british-early":  {Absolute, Token, StaffAndTicket, OneTrain, ByTelephone},
 		"british-later":  {Absolute, Token, StaffAndTicket, OneTrain, Tokenless, ByTelephone},
-		"indian-general": {Absolute, Token, StaffAndTicket, OneTrain, Tokenless, ByTelephone},
+		"indian-general": {Absolute, Token, StaffAndTicket, OneTrain, Tokenless, ByTelephone, AxleCounter},
 	}
 	for name, methods := range want {
 		r := RuleSetNamed(name)

@@ -73,7 +73,7 @@ var slots = []slot{
 	{word: "NEWNAME", field: fieldSubject, noun: "the new name of the train"},
 	{word: "MATTER", field: fieldSubject, noun: "the matter handed over"},
 	{word: "DIGEST", field: fieldSubject, noun: "the SHA-256 of the description"},
-	{word: "INDICATION", field: fieldSubject, value: valueChoice, noun: "an indication", words: []string{"line-clear", "train-on-line", "normal"}},
+	{word: "INDICATION", field: fieldSubject, value: valueChoice, noun: "an indication", words: []string{"line-clear", "train-on-line", "normal", "free", "occupied"}},
 	{word: "WHAT", field: fieldSubject, value: valueText, noun: "a quoted text of what is to cross"},
 	{word: "TEXT", field: fieldText, value: valueText, noun: "a quoted text"},
 	{word: "PN", field: fieldPN, value: valueDigits, noun: "a private number in digits"},

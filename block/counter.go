@@ -1,0 +1,159 @@
+package block
+
+import "fairhand/block/rulebook"
+
+// The axle counter that proves a section clear. Sources: Block Working Manual
+// (South Central Railway) part B 1.4 and 3.5(A); Subsidiary Rule 3.68.8 as amended
+// in 2024 for the reset.
+
+// counterRows go before those of the block. A train's time in section ends with
+// the section shown free, which is train out of section for both ends.
+var counterRows = []Row{
+	{From: Normal, Act: ActOccupied, To: CounterDoubt, For: counted},
+	{From: Offered, Both: true, Act: ActOccupied, To: CounterDoubt, For: counted},
+	{From: anyPhase, Both: true, Act: ActOccupied, To: stay, For: counted}, // by the train that is signalled
+	{From: CounterDoubt, Both: true, Act: ActAccept, To: stay, For: counted, Rule: rulebook.AcceptedSectionOccupied,
+		Says: "Line clear was given with the section shown occupied"},
+	{From: ShuntKeyOut, Both: true, Act: ActAccept, To: stay, For: counted, Rule: rulebook.AcceptedSectionOccupied,
+		Says: "Line clear was given with the shunt key out"},
+	{From: CounterDoubt, Both: true, Act: ActDepart, To: InSection, For: counted, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{onAuthority}},
+
+	{From: InSection, Both: true, Act: ActReset, To: settled, For: counted, Guards: []Guard{noneInSection, bothAssured}},
+	{From: CounterDoubt, Both: true, Act: ActReset, To: Normal, For: counted, Guards: []Guard{bothAssured}},
+	{From: anyPhase, Both: true, Act: ActReset, To: stay, For: counted, Guards: []Guard{bothAssured}},
+
+	{From: Normal, Act: ActKeyOut, To: ShuntKeyOut, For: counted},
+	{From: Offered, Both: true, Act: ActKeyOut, To: ShuntKeyOut, For: counted}, // which refuses it
+	{From: ShuntKeyOut, Both: true, Act: ActKeyOut, To: stay, For: counted},
+	{From: anyPhase, Both: true, Act: ActKeyOut, To: stay, For: counted, Rule: rulebook.ShuntKeyTrainSignalled},
+	{From: ShuntKeyOut, Both: true, Act: ActKeyIn, To: Normal, For: counted},
+	{From: anyPhase, Both: true, Act: ActKeyIn, To: stay, For: counted},
+}
+
+var noneInSection = Guard{
+	Name: "no train in the section", Rule: rulebook.CounterResetTrainInSection,
+	Expected: "the last train booked arrived complete, or reported so from the other end, before the reset",
+	holds: func(d *action) bool {
+		for _, t := range d.s.Trains {
+			if t.occupies(d.line) && (t.In.Line != d.line || !t.clearOfSection() || t.Proof != Complete) {
+				return false
+			}
+		}
+		return true
+	},
+}
+
+// bothAssured: the other end's private number, or a message each way since the
+// line came to be as it is.
+var bothAssured = Guard{
+	Name: "assurance of both ends", Rule: rulebook.CounterNotProved,
+	Expected: "the last trains of both ends exchanged, with a private number or a message each way",
+	holds: func(d *action) bool {
+		c := &d.s.Circuits[d.ref().section]
+		return d.e.PN != "" || c.SaidAt != 0 && c.HeardAt != 0 && min(c.SaidAt, c.HeardAt) >= d.ls().Since
+	},
+}
+
+var onAuthority = Guard{
+	Name:  "driver authorised past the signal, and that booked",
+	holds: func(d *action) bool { return d.train != nil && d.train.Warned },
+}
+
+// resetFirst: the first train after a reset sweeps the section, on a written
+// authority past the last stop signal.
+var resetFirst = Guard{
+	Name: "written authority for the first train after a reset", Rule: rulebook.EnteredWithoutAcceptance, For: counted, Mine: true,
+	Says:     "The first train after the reset of the axle counter left without a written authority",
+	Expected: "the driver authorised past the signal at danger, and that booked",
+	holds:    func(d *action) bool { return !d.ls().Reset || onAuthority.holds(d) },
+}
+
+// counterLine is the line of section i that an entry about its counter concerns:
+// the one named; else that of a train in the section, one that has arrived first;
+// else the first on which something is signalled.
+func (st *step) counterLine(i int) int {
+	best, rank := st.lineFor(i, Inward, noAct), 0
+	for l, r := range st.b.lines {
+		if r.section != i || st.e.Line != "" {
+			continue
+		}
+		n := 0
+		switch t := st.s.occupied(l); {
+		case t != nil && t.In.Line == l && t.clearOfSection():
+			n = 3
+		case t != nil:
+			n = 2
+		case st.s.Lines[l].Phase != Normal:
+			n = 1
+		}
+		if n > rank {
+			best, rank = l, n
+		}
+	}
+	return best
+}
+
+// counterShows takes the section shown free or occupied.
+func (st *step) counterShows(i int) {
+	l := st.counterLine(i)
+	ls := st.editLine(l)
+	ls.Indicator = st.e.Subject
+	if !st.b.Sections[i].Method.Is().Counter {
+		return
+	}
+	dir := ls.Dir
+	if t := st.s.occupied(l); t != nil {
+		dir = dirOn(t, l, true)
+	}
+	d := st.begin(l, dir, dir == Inward)
+	switch {
+	case st.e.Subject == "occupied" && ls.Phase == Accepted:
+		d.train, d.mine = st.s.Train(ls.Train), dir == Outward
+		d.do(ActEnter)
+	case st.e.Subject == "occupied":
+		d.do(ActOccupied)
+	case ls.Phase == InSection:
+		d.act = ActOut
+		d.train = d.attribute(ActOut)
+		d.do(ActOut)
+	case ls.Phase == Accepted:
+		d.train = st.s.Train(ls.Train)
+		d.find(rulebook.SectionFreedNoTrain, "the train booked into the section first; else the counter suspended, and proved")
+	}
+}
+
+// counterEntry takes the reset of a counter, and the shunt key.
+func (st *step) counterEntry() {
+	i := st.b.SectionIndex(st.e.Section)
+	if i < 0 || !st.b.Sections[i].Method.Is().Counter {
+		return
+	}
+	l := st.counterLine(i)
+	st.begin(l, st.s.Lines[l].Dir, true).do(map[Kind]Act{CounterReset: ActReset, ShuntKeyTaken: ActKeyOut, ShuntKeyBack: ActKeyIn}[st.e.Kind])
+}
+
+// counterReset ends the time in section of trains that have arrived, where the
+// counter did not.
+func (d *action) counterReset(regular bool) {
+	for _, t := range d.s.On(d.line) {
+		if t.In.Line == d.line && t.clearOfSection() {
+			d.dir, d.mine, d.train = Inward, true, t
+			d.outOfSection(regular)
+		}
+	}
+	d.train = nil
+	d.editLine(d.line).Reset = true
+}
+
+// talked notes when messages went each way, where the reset of a counter rests on it.
+func (st *step) talked() {
+	i := st.b.SectionIndex(st.e.Subject)
+	if i < 0 || !st.b.Sections[i].Method.Is().Counter {
+		return
+	}
+	if c := st.editCircuit(i); st.e.Kind == MessageTo {
+		c.SaidAt = st.e.At
+	} else {
+		c.HeardAt = st.e.At
+	}
+}
