@@ -15,7 +15,7 @@ func TestErrorsNameColumnExpectedAndFound(t *testing.T) {
 	for _, c := range []struct{ line, want string }{
 		{`train 2P07 arrived at complete`, `column 23: expected a place name after "at", found "complete"`},
 		{`train 2P07 arived at Yard`, `column 12: expected "arrived", "passed", "departed", "moved", "divided", "entire", "put", "will", "renamed", "warned" or "cautioned" after "2P07", found "arived" (did you mean "arrived"?)`},
-		{`trian 2P07 arrived`, `column 7: expected "token", "count", "staff", "ticket", "indicator", "working", "proved", "occupation-key" or bell signals such as <3-1 after "trian", found "2P07" (did you mean "train"?)`},
+		{`trian 2P07 arrived`, `column 7: expected "token", "count", "staff", "ticket", "indicator", "counter", "shunt-key", "working", "proved", "occupation-key" or bell signals such as <3-1 after "trian", found "2P07" (did you mean "train"?)`},
 		{`duty on A. Fell`, `column 12: expected "written", a quoted text or the end of the entry after "A.", found "Fell" (a name of several words is quoted: "A. Fell")`},
 		{`train 2P07 arrived at Platform 1`, `found "1" (a name of several words is quoted: "Platform 1")`},
 		{`10.41 fog on`, `found "fog" (a time is written 10:41)`},
@@ -42,7 +42,7 @@ func TestErrorsNameColumnExpectedAndFound(t *testing.T) {
 		{`duty on "A.\nFell"`, `column 9: a name cannot have a new line in it`},
 		{`explain 0 "x"`, `column 9: "0" is not an entry number from 1 to 999999999`},
 		{`Coldbeck token 99999999999999999999 in`, `is not a token number from 0 to 999999999`},
-		{`Saltgarth indicator lineclear`, `column 21: expected "line-clear", "train-on-line" or "normal" after "indicator", found "lineclear" (did you mean "line-clear"?)`},
+		{`Saltgarth indicator lineclear`, `column 21: expected "line-clear", "train-on-line", "normal", "free" or "occupied" after "indicator", found "lineclear" (did you mean "line-clear"?)`},
 		{`correct 41 "10:43 Coldbeck"`, `column 12: the line inside the quotes cannot be read: column 15: expected "token"`},
 		{`correct 41 "10:43 fog on ; 10:44 fog off"`, `the line inside the quotes cannot be read: column 14: nothing may follow the entry here`},
 		{`25:10 fog on`, `column 1: expected a time such as 10:41, found "25:10"`},
@@ -68,7 +68,7 @@ func TestErrorsNameColumnExpectedAndFound(t *testing.T) {
 func TestABookWithErrorsGivesAllErrorsAndNoEvents(t *testing.T) {
 	book := "date 2026-05-05\n06:00 fog on\n06:01 fgo on\n\n06:02 fog off\n06:03 note\n"
 	evs, err := ParseAll(strings.NewReader(book), time.UTC)
-	want := `line 3, column 11: expected "token", "count", "staff", "ticket", "indicator", "working", "proved", "occupation-key" or bell signals such as <3-1 after "fgo", found "on" (did you mean "fog"?)
+	want := `line 3, column 11: expected "token", "count", "staff", "ticket", "indicator", "counter", "shunt-key", "working", "proved", "occupation-key" or bell signals such as <3-1 after "fgo", found "on" (did you mean "fog"?)
 line 6, column 11: expected a quoted text after "note", found the end of the line`
 	if err == nil || err.Error() != want {
 		t.Errorf("got  %v\nwant %s", err, want)
