@@ -134,7 +134,7 @@ func (g *moving) accepting() {
 		g.do("accept "+trainNames[t], ok, func(m *move, w *world, k *working) {
 			g.p.bell(m, x, "<"+g.p.codes.offer, g.p.toldWith(trainNames[t]), false)
 			for x := range m.book {
-				m.book[x][0] += g.p.privateNumber(w.odd)
+				m.book[x][0] += g.p.privateNumber(w.odd, w.spent)
 			}
 			w.asked, w.odd, k.stage = 0, w.odd != g.p.indian, clear
 		})

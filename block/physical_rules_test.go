@@ -43,12 +43,25 @@ func (g *moving) cancelling(x int) {
 	default:
 		ok = false
 	}
+	if g.p.indian && k.stage != offered && w.spent == mostSpent {
+		return
+	}
 	g.do("cancel from "+boxNames[x], ok, func(m *move, w *world, k *working) {
 		g.p.bell(m, x, ">1 <1 >"+g.p.codes.cancel+" <"+g.p.codes.cancel, g.w.about(), false)
-		w.asked = 0
+		if w.asked = 0; g.p.indian && k.stage != offered {
+			w.spent++
+			if g.p.single() { // General Rules (India) 14.22
+				m.book[x][0] += ` "is held"`
+				m.book[1-x][0] += ` "is held"`
+			}
+		}
 		*k = working{}
 	})
 }
+
+// mostSpent is how many consents are cancelled in a history where each then takes
+// fresh private numbers: without an end to them the searches had none.
+const mostSpent = 2
 
 // Tokens: drawn on a release or by a fault of the instrument, put in at either
 // end, and released for shunting.

@@ -1,6 +1,7 @@
 package block_test
 
 import (
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -75,6 +76,7 @@ type world struct {
 	staff    int8    // 0, 1: at that box; 4+t: with train t
 	ticket   [3]bool // a ticket is with the train
 	odd      bool    // which private number comes next
+	spent    int8    // consents cancelled, whose private numbers are not given again
 	work     working
 	wrong    uint8 // moves made against the rules
 	slips    uint8 // entries left out or misspelt
@@ -183,7 +185,7 @@ func newPlant(t testing.TB, m rulebook.Method, rules string, named bool) *plant 
 	for i, n := range trainNames {
 		x, o := home[i], outside
 		p.prefix[x] = append(p.prefix[x],
-			outer[x]+" <1 >1 <"+o.offer+" >"+o.offer+" train "+n+p.privateNumber(i%2 == 0), outer[x]+" "+swapped.Replace(entering),
+			outer[x]+" <1 >1 <"+o.offer+" >"+o.offer+" train "+n+p.privateNumber(i%2 == 0, 0), outer[x]+" "+swapped.Replace(entering),
 			"train "+n+" arrived at "+places[x]+" complete", outer[x]+" >1 <1 >"+o.out+" <"+o.out)
 	}
 	return p
@@ -197,15 +199,16 @@ func (p *plant) entering() string {
 	return ">" + p.codes.enter + " <" + p.codes.enter
 }
 
-// privateNumber is what goes with a consent; no two in turn may be the same.
-func (p *plant) privateNumber(odd bool) string {
+// privateNumber is what goes with a consent; no two in turn may be the same, and
+// none that of a consent cancelled before.
+func (p *plant) privateNumber(odd bool, spent int8) string {
 	switch {
 	case !p.indian:
 		return ""
 	case odd:
-		return " pn 41"
+		return " pn 4" + strconv.Itoa(int(spent))
 	}
-	return " pn 24"
+	return " pn 2" + strconv.Itoa(int(spent))
 }
 
 // begin is the state of affairs before the first move.
