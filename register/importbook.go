@@ -20,6 +20,7 @@ type ImportOptions struct {
 	Transcription string // what it was copied from: written first, as a transcribed entry; "" writes none
 	Older         bool   // take a book that is not later than the register's last day
 	DryRun        bool   // judge it and write nothing
+	Again         bool   // take a book most of whose entries are there already
 
 	// AsWritten keeps the time a line gives as that of its writing too, as if
 	// it had been written then. It is for demonstrations only: a register says
@@ -47,7 +48,7 @@ var ErrOlder = errors.New("the book is not later than the register")
 // becomes that entry's number in the register.
 //
 // With an error nothing was written: notation.Errors for the faults of the book,
-// ErrOlder, the store's, or that of the context.
+// ErrOlder, ErrTwice, the store's, or that of the context.
 func (b *Book) Import(ctx context.Context, src io.ReadSeeker, opt ImportOptions) (Imported, error) {
 	book, err := reading.Survey(ctx, src, b.Location())
 	if err != nil {
@@ -68,30 +69,24 @@ func (b *Book) Import(ctx context.Context, src io.ReadSeeker, opt ImportOptions)
 			return Imported{}, err
 		}
 	}
-	in := importing{book: b, opt: opt, run: reading.NewReplay(b.Box(), b.state), day: b.day, rec: b.now().Unix()}
-	for _, o := range b.state.OnDuty {
-		in.duty = append(in.duty, o.Name)
-	}
-	in.out.First = b.st.Tail().Seq + 1
-	in.out.Last = in.out.First - 1
+	in := importing{book: b, opt: opt, run: reading.NewReplay(b.Box(), b.state), day: b.day, rec: b.now().Unix(), after: b.st.Tail()}
+	in.begin()
 	if err := in.judge(ctx, book); err != nil {
 		return Imported{}, err
 	}
-	if err := in.follows(); err != nil {
+	if err := in.follows(ctx, book); err != nil {
 		return Imported{}, err
 	}
 	if opt.DryRun {
 		return in.out, nil
 	}
 	b.proof.drop(1)
-	rows, err := b.st.AppendBatch(in.drafts)
-	if err != nil {
+	if err := in.write(ctx, book); err != nil {
 		if errors.Is(err, store.ErrConflict) {
 			err = errors.Join(err, b.catchUp())
 		}
 		return Imported{}, err
 	}
-	in.snapshots(rows)
 	if err := b.restore(); err != nil {
 		return in.out, fmt.Errorf("entries %d to %d are written; the book could not be read again with them: %w", in.out.First, in.out.Last, err)
 	}
@@ -100,15 +95,59 @@ func (b *Book) Import(ctx context.Context, src io.ReadSeeker, opt ImportOptions)
 
 // importing is one import under way.
 type importing struct {
-	book   *Book
-	opt    ImportOptions
-	run    *reading.Replay
-	day    calendar.Day // register day of the entries before
-	rec    int64        // when they are written
-	drafts []store.Draft
-	ends   dayEnds
-	duty   onDuty
-	out    Imported
+	book  *Book
+	opt   ImportOptions
+	after store.Tail // that the book follows
+	run   *reading.Replay
+	day   calendar.Day // register day of the entries before
+	rec   int64        // when they are written
+	draft store.Draft  // of the entry being read
+	ends  dayEnds
+	duty  onDuty
+	out   Imported
+}
+
+// begin begins with the first entry.
+func (in *importing) begin() {
+	in.duty = nil
+	for _, o := range in.book.state.OnDuty {
+		in.duty = append(in.duty, o.Name)
+	}
+	in.out.First, in.out.Last = in.after.Seq+1, in.after.Seq
+}
+
+// drafts reads the book once more for what is to be written of each entry.
+func (in *importing) drafts(ctx context.Context, book *reading.Notation) iter.Seq2[*store.Draft, error] {
+	return func(yield func(*store.Draft, error) bool) {
+		in.begin()
+		for _, err := range in.entries(ctx, book) {
+			d := in.draft // of its own: it may be read later
+			if !yield(&d, err) || err != nil {
+				return
+			}
+		}
+	}
+}
+
+// write writes the book, which has been judged, and keeps the states at the ends of
+// its days.
+func (in *importing) write(ctx context.Context, book *reading.Notation) error {
+	ends := in.ends
+	for i := range ends { // an end before the book has the hash of the entry there
+		ends[i].hash = in.after.Hash
+	}
+	at := 0
+	err := in.book.st.AppendEach(reading.Ahead(in.drafts(ctx, book), 1000), func(r *store.Row) {
+		for ; at < len(ends) && ends[at].seq <= r.Seq; at++ {
+			if ends[at].seq == r.Seq {
+				ends[at].hash = r.Hash
+			}
+		}
+	})
+	if err == nil {
+		in.snapshots()
+	}
+	return err
 }
 
 // judge replays the book from where the register stands and makes what is to be
@@ -151,7 +190,7 @@ func (in *importing) entries(ctx context.Context, book *reading.Notation) iter.S
 					return
 				}
 				first := &reading.Entry{Row: e.Row, Event: head, Written: head}
-				if in.draft(first); !yield(first, nil) {
+				if in.drafted(first); !yield(first, nil) {
 					return
 				}
 				shift++
@@ -169,7 +208,7 @@ func (in *importing) entries(ctx context.Context, book *reading.Notation) iter.S
 				e.Before[i].Until += shift
 				e.Before[i].Event = shifted(&e.Before[i].Event, shift)
 			}
-			if in.draft(e); !yield(e, nil) {
+			if in.drafted(e); !yield(e, nil) {
 				return
 			}
 		}
@@ -197,8 +236,8 @@ func shifted(ev *block.Event, shift int64) block.Event {
 	return out
 }
 
-// draft makes what is to be written of an entry, by the person on duty when it was.
-func (in *importing) draft(e *reading.Entry) {
+// drafted makes what is to be written of an entry, by the person on duty when it was.
+func (in *importing) drafted(e *reading.Entry) {
 	in.out.Last++
 	e.Seq, e.Event.Seq, e.Written.Seq = in.out.Last, in.out.Last, in.out.Last
 	d := store.Draft{At: int64(e.Written.At), Recorded: in.rec, Day: e.Day, Writer: in.duty.writer(), Line: notation.Format(e.Written, in.book.Location())}
@@ -206,7 +245,7 @@ func (in *importing) draft(e *reading.Entry) {
 	if in.opt.AsWritten {
 		d.Recorded = int64(reading.WrittenAt(&e.Written))
 	}
-	in.drafts = append(in.drafts, d)
+	in.draft = d
 	in.out.LastDay = max(in.out.LastDay, e.Day)
 	if in.out.FirstDay == 0 || e.Day < in.out.FirstDay {
 		in.out.FirstDay = e.Day
@@ -233,24 +272,68 @@ func (d *onDuty) take(ev *block.Event) {
 	}
 }
 
-// follows refuses a book that would stand behind later days.
-func (in *importing) follows() error {
+// ErrTwice is returned by Import for a book whose entries are in the register already.
+var ErrTwice = errors.New("the book is in the register already")
+
+// follows refuses a book that would stand behind later days, and with Older one of which
+// most entries are in the register already, line for line.
+func (in *importing) follows(ctx context.Context, book *reading.Notation) error {
 	last, err := in.book.st.LastDay()
-	if err != nil || last == 0 || in.opt.Older || in.out.FirstDay > last {
+	if err != nil || last == 0 || in.out.FirstDay > last {
 		return err
 	}
+	there, first, err := in.there(ctx, book)
+	all := in.out.Last - in.out.First + 1
+	switch {
+	case err != nil:
+		return err
+	case 2*there > all && !in.opt.Again:
+		return fmt.Errorf("%w: %d of its %d entries are there line for line, the first as entry %d", ErrTwice, there, all, first)
+	case in.opt.Older:
+		return nil
+	}
 	return fmt.Errorf("%w: it begins on %s and the register has entries up to %s", ErrOlder, in.out.FirstDay, last)
+}
+
+// there counts the entries of the book that the register has of the same moment in the
+// same words, and gives the number of the first of them.
+func (in *importing) there(ctx context.Context, book *reading.Notation) (there, first int64, err error) {
+	type line struct {
+		at   int64
+		text string
+	}
+	have := map[line]int64{}
+	dates, err := in.book.st.Days(in.out.FirstDay, in.out.LastDay)
+	for _, day := range dates {
+		rows, err := in.book.st.Day(day)
+		if err != nil {
+			return 0, 0, err
+		}
+		for i := range rows {
+			have[line{rows[i].At, rows[i].Line}] = rows[i].Seq
+		}
+	}
+	if err != nil || len(have) == 0 {
+		return 0, 0, err
+	}
+	for d, err := range in.drafts(ctx, book) {
+		if err != nil {
+			return 0, 0, err
+		}
+		if seq := have[line{d.At, d.Line}]; seq != 0 {
+			if there++; first == 0 {
+				first = seq
+			}
+		}
+	}
+	return there, first, nil
 }
 
 // snapshots keeps the states at the ends of days, so that the book need
 // not be replayed from its beginning after an import. They are only a help, and
 // restore believes none that a replay does not come to as well.
-func (in *importing) snapshots(rows []store.Row) {
+func (in *importing) snapshots() {
 	for _, end := range in.ends {
-		end.hash = rows[0].Prev // of the entry before the book
-		if end.seq >= rows[0].Seq {
-			end.hash = rows[end.seq-rows[0].Seq].Hash
-		}
 		in.book.keepSnapshot(end)
 	}
 }

@@ -11,11 +11,12 @@ import (
 	"fairhand/block"
 	"fairhand/register"
 	"fairhand/register/notation"
+	"fairhand/register/table"
 )
 
 func (p *program) checkCommand() *cobra.Command {
 	var box string
-	var js, all bool
+	var js, all, asTable bool
 	cmd := &cobra.Command{
 		Use:   "check --box BOX.yaml BOOK.txt",
 		Short: "Replay a book in notation without a register, and list what is found",
@@ -36,30 +37,30 @@ for nothing.
 Exit code 3 when something dangerous or irregular was found; advice alone is 0.`,
 		Args: args(1, 1, "the book to check"),
 		RunE: func(cmd *cobra.Command, given []string) error {
-			return p.check(cmd, box, given[0], js, all)
+			return p.check(cmd, box, given[0], asTable, js, all)
 		},
 	}
 	cmd.Flags().StringVar(&box, "box", "", "box file that describes the box of the book")
+	cmd.Flags().BoolVar(&asTable, "csv", false, "the book is a table, as CSV: fairhand help import")
 	cmd.Flags().BoolVar(&js, "json", false, "one JSON object a finding")
 	cmd.Flags().BoolVar(&all, "all", false, "what a correction has answered as well")
 	return cmd
 }
 
-func (p *program) check(cmd *cobra.Command, box, name string, js, all bool) error {
+func (p *program) check(cmd *cobra.Command, box, name string, asTable, js, all bool) error {
 	file, err := p.loadBox(cmd, box)
 	if err != nil {
 		return err
 	}
-	src, closeInput, err := p.openInput(name)
-	if err != nil {
-		return err
-	}
-	defer closeInput()
-	book, done, err := seekable(src)
+	book, faults, done, err := p.bookIn(name, asTable)
 	if err != nil {
 		return err
 	}
 	defer done()
+	if len(faults) > 0 { // only for what else is wrong
+		_, err := register.Check(cmd.Context(), file.Box, file.Location, book, func(block.Finding) error { return nil })
+		return inBook(name, table.WithFaults(faults, err))
+	}
 	var found tally
 	sum, err := register.Check(cmd.Context(), file.Box, file.Location, book, func(f block.Finding) error {
 		told := found != (tally{})
@@ -77,6 +78,9 @@ func (p *program) check(cmd *cobra.Command, box, name string, js, all bool) erro
 		}
 		return p.findingLine(f, file.Location)
 	})
+	if asTable {
+		err = table.WithFaults(nil, err)
+	}
 	if err != nil {
 		return inBook(name, err)
 	}

@@ -5,12 +5,14 @@ import (
 	"cmp"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"fairhand/register"
+	"fairhand/register/notation"
 	"fairhand/register/table"
 )
 
@@ -31,14 +33,28 @@ Its first line names the columns, in any order; those not needed are left out:
 A comma or a semicolon stands between the fields. The entries are marked as a
 transcription of the file, or of what --transcription says.`
 
-// tabled reads a book that is a table.
-func tabled(src io.Reader, name string, opt *register.ImportOptions) (io.Reader, error) {
-	book, err := table.Book(bufio.NewReaderSize(src, 64<<10))
+// bookIn opens a book in notation, or with asTable one that is a table, to be read more
+// than once. The faults are those of the table: with any the book serves only to find
+// what else is wrong in it. done closes it.
+func (p *program) bookIn(name string, asTable bool) (book io.ReadSeeker, faults notation.Errors, done func(), err error) {
+	src, closeInput, err := p.openInput(name)
 	if err != nil {
-		return nil, inBook(name, err)
+		return nil, nil, nil, err
 	}
-	opt.Transcription = cmp.Or(opt.Transcription, "table "+filepath.Base(name))
-	return book, nil
+	if asTable {
+		defer closeInput()
+		text, faults, err := table.Book(bufio.NewReaderSize(src, 64<<10))
+		if err != nil {
+			return nil, nil, nil, inBook(name, err)
+		}
+		return text, faults, func() {}, nil
+	}
+	book, clean, err := seekable(src)
+	if err != nil {
+		closeInput()
+		return nil, nil, nil, err
+	}
+	return book, nil, func() { clean(); closeInput() }, nil
 }
 
 func (p *program) importCommand() *cobra.Command {
@@ -54,36 +70,33 @@ than the register's last day, or --older be given. BOOK.txt may be - for standar
 input. What is found is listed as by fairhand check, by entry number, what follows from
 a finding behind it; with --all also what a later entry of the book has answered, which
 counts for nothing. Every line that cannot be read is told, and then nothing is taken;
---dry-run tells what would be found.
+--dry-run tells what would be found, also for a box that has no register yet. A book
+of which most entries are in the register already, line for line, is refused; --again
+takes it all the same.
 
 ` + csvHelp,
 		Args: args(1, 1, "the book to import"),
 		RunE: func(cmd *cobra.Command, given []string) error {
-			src, done, err := p.openInput(given[0])
+			text, faults, done, err := p.bookIn(given[0], asTable)
 			if err != nil {
 				return err
 			}
 			defer done()
 			if asTable {
-				if src, err = tabled(src, given[0], &opt); err != nil {
-					return err
-				}
+				opt.Transcription = cmp.Or(opt.Transcription, "table "+filepath.Base(given[0]))
 			}
-			book, err := p.openImport(cmd, create && !opt.DryRun, opt.DryRun)
-			if err != nil {
-				return err
-			}
-			defer book.Close()
-			text, clean, err := seekable(src)
+			dry := opt.DryRun
+			opt.DryRun = dry || len(faults) > 0 // only for what else is wrong
+			book, clean, err := p.openImport(cmd, create, opt.DryRun)
 			if err != nil {
 				return err
 			}
 			defer clean()
 			in, err := book.Import(cmd.Context(), text, opt)
+			if opt.DryRun = dry; asTable {
+				err = table.WithFaults(faults, err)
+			}
 			if err != nil {
-				if asTable {
-					err = table.WithoutColumns(err)
-				}
 				return importError(given[0], err)
 			}
 			if !all {
@@ -97,27 +110,45 @@ counts for nothing. Every line that cannot be read is told, and then nothing is 
 	f.StringVar(&opt.Transcription, "transcription", "", `what the book was copied from, such as "paper book 12"; written first`)
 	f.BoolVar(&asTable, "csv", false, "the book is a table, as CSV")
 	f.BoolVar(&opt.Older, "older", false, "take a book that is not later than the register")
+	f.BoolVar(&opt.Again, "again", false, "take a book though most of its entries are in the register already")
 	f.BoolVar(&opt.DryRun, "dry-run", false, "tell what would be found, and write nothing")
 	f.BoolVar(&all, "all", false, "what a later entry has answered as well")
 	f.BoolVar(&create, "create", false, "make the register first when the box has none")
 	return cmd
 }
 
-// openImport opens the register to import into; with create it is made when the
-// box has none yet.
-func (p *program) openImport(cmd *cobra.Command, create, readOnly bool) (*register.Book, error) {
-	book, opt, err := p.openBook(cmd, readOnly)
-	if !create || !notThere(err) {
-		return book, err
+// openImport opens the register to import into, and says how it is closed. With create
+// it is made when the box has none yet; a dry run of a box without one has an empty one
+// in a folder for temporary files, of which nothing is left.
+func (p *program) openImport(cmd *cobra.Command, create, dry bool) (*register.Book, func(), error) {
+	book, opt, err := p.openBook(cmd, dry)
+	if err == nil {
+		return book, func() { book.Close() }, nil
 	}
-	if _, err := p.loadBox(cmd, ""); err != nil {
-		return nil, err
+	if !create && !dry || !notThere(err) {
+		return nil, nil, err
 	}
-	book, err = register.Create(opt.Dir, register.Options{})
+	file, err := p.loadBox(cmd, "")
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", filepath.Join(opt.Dir, register.RegisterName), err)
+		return nil, nil, err
 	}
-	return book, nil
+	dir, clean := opt.Dir, func() {}
+	if dry {
+		if dir, err = os.MkdirTemp("", "fairhand-dry-"); err != nil {
+			return nil, nil, fmt.Errorf("a register for the dry run: %w", err)
+		}
+		clean = func() { os.RemoveAll(dir) }
+		if err := os.WriteFile(filepath.Join(dir, register.BoxFileName), []byte(file.Text), 0o600); err != nil {
+			clean()
+			return nil, nil, err
+		}
+	}
+	book, err = register.Create(dir, register.Options{})
+	if err != nil {
+		clean()
+		return nil, nil, fmt.Errorf("%s: %w", filepath.Join(opt.Dir, register.RegisterName), err)
+	}
+	return book, func() { book.Close(); clean() }, nil
 }
 
 // importError tells a fault of the book with its file and line.

@@ -155,6 +155,8 @@ func (p *program) finish(err error) int {
 			}
 			fmt.Fprint(p.notes, line)
 		}
+	case errors.Is(err, register.ErrTwice):
+		fmt.Fprintln(p.notes, "  nothing was taken; --again takes it all the same, and each train then stands twice")
 	case errors.Is(err, register.ErrOlder):
 		fmt.Fprintln(p.notes, "  --older takes it all the same; its entries then stand behind those of later days")
 	case errors.As(err, &book):

@@ -5,9 +5,9 @@ import (
 	"sync"
 )
 
-// ahead works a sequence on a goroutine of its own, at most n values before they
+// Ahead works a sequence on a goroutine of its own, at most n values before they
 // are asked for. The goroutine has ended when the reading of them ends.
-func ahead[T any](seq iter.Seq2[T, error], n int) iter.Seq2[T, error] {
+func Ahead[T any](seq iter.Seq2[T, error], n int) iter.Seq2[T, error] {
 	type item struct {
 		value T
 		err   error

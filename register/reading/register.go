@@ -242,7 +242,7 @@ func (rd *Reader) batches(ctx context.Context, s Span) iter.Seq2[[]Entry, error]
 	}
 	long := to-s.After > longReading
 	if long {
-		rows = ahead(rows, 8)
+		rows = Ahead(rows, 8)
 	}
 	decoded := func(yield func([]Entry, error) bool) {
 		for rows, err := range rows {
@@ -263,7 +263,7 @@ func (rd *Reader) batches(ctx context.Context, s Span) iter.Seq2[[]Entry, error]
 		}
 	}
 	if long {
-		return ahead(decoded, 4)
+		return Ahead(decoded, 4)
 	}
 	return decoded
 }

@@ -1,9 +1,11 @@
 package store
 
 import (
+	"cmp"
 	"database/sql"
 	"errors"
 	"fmt"
+	"iter"
 )
 
 const columns = "seq, at, recorded, day, writer, line, hash"
@@ -46,45 +48,83 @@ func (s *Store) Append(d Draft) (Row, error) {
 	return r, nil
 }
 
-// AppendBatch writes all drafts, in their order, or none (an import).
+// AppendBatch writes all drafts, in their order, or none.
 func (s *Store) AppendBatch(drafts []Draft) ([]Row, error) {
-	if len(drafts) == 0 {
-		return nil, s.mayAppend()
+	if err := s.mayAppend(drafts...); err != nil || len(drafts) == 0 {
+		return nil, err
 	}
-	return s.appendAll(drafts)
+	rows := make([]Row, 0, len(drafts))
+	return rows, s.appendAll(pointers(drafts), nil, func(r *Row) { rows = append(rows, *r) })
+}
+
+// AppendEach writes all drafts as they come, in their order, or none: an import. What
+// is kept of them does not grow with their number. Each entry is shown as it will be
+// kept, once it is on its way into the file. An error of the drafts, or of one of
+// them, is returned and nothing was written.
+func (s *Store) AppendEach(drafts iter.Seq2[*Draft, error], show func(*Row)) error {
+	if err := s.mayAppend(); err != nil {
+		return err
+	}
+	return s.appendAll(drafts, nil, show)
+}
+
+// pointers gives the values of a list one after the other.
+func pointers[T any](list []T) iter.Seq2[*T, error] {
+	return func(yield func(*T, error) bool) {
+		for i := range list {
+			if !yield(&list[i], nil) {
+				return
+			}
+		}
+	}
 }
 
 // appendAll writes drafts, and the text of a description that the first brings in.
-func (s *Store) appendAll(drafts []Draft, text ...string) ([]Row, error) {
-	if err := s.mayAppend(drafts...); err != nil {
-		return nil, err
-	}
+func (s *Store) appendAll(drafts iter.Seq2[*Draft, error], text []string, show func(*Row)) error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	rows := make([]Row, len(drafts))
-	t := s.tail
-	for i, d := range drafts {
-		rows[i] = next(t, d)
-		t = Tail{rows[i].Seq, rows[i].Hash}
-	}
 	var texts []Description
 	for _, t := range text {
-		texts = append(texts, Description{rows[0].Seq, t})
+		texts = append(texts, Description{s.tail.Seq + 1, t})
+	}
+	t, last := s.tail, Row{Seq: s.tail.Seq + 1} // the row on its way
+	var fault error                             // of the drafts
+	rows := func(yield func(*Row, error) bool) {
+		n := 0
+		for d, err := range drafts {
+			n++
+			if err == nil {
+				if err = d.check(); err != nil {
+					err = fmt.Errorf("%s: append, entry %d: %w", s.path, n, err)
+				}
+			}
+			if err != nil {
+				fault = err
+				yield(nil, err)
+				return
+			}
+			last = next(t, *d)
+			t = Tail{last.Seq, last.Hash}
+			if !yield(&last, nil) {
+				return
+			}
+			show(&last)
+		}
 	}
 	err := s.insertAll(rows, texts...)
-	if errors.Is(err, ErrConflict) {
-		return nil, err
+	if fault != nil || errors.Is(err, ErrConflict) {
+		return cmp.Or(fault, err)
 	}
 	if err != nil {
-		return nil, s.notAppended(rows[len(rows)-1], err)
+		return s.notAppended(last, err)
 	}
 	s.tail = t
-	return rows, nil
+	return nil
 }
 
 // insertAll writes sealed rows in one transaction, if the first still follows
 // the last entry of the file, with the descriptions that they bring in.
-func (s *Store) insertAll(rows []Row, texts ...Description) error {
+func (s *Store) insertAll(rows iter.Seq2[*Row, error], texts ...Description) error {
 	tx, err := s.write.BeginTx(background, nil)
 	if err != nil {
 		return err
@@ -93,26 +133,38 @@ func (s *Store) insertAll(rows []Row, texts ...Description) error {
 	if err := keep(tx, texts); err != nil {
 		return err
 	}
-	first := &rows[0]
-	res, err := tx.Stmt(s.insert).Exec(first.Seq, first.At, first.Recorded, first.Day, first.Writer, first.Line, first.Hash[:], first.Prev[:])
+	plain, err := tx.Prepare(plainInsert)
+	if err != nil {
+		return err
+	}
+	defer plain.Close()
+	first := true
+	for r, err := range rows {
+		switch {
+		case err != nil:
+		case first:
+			err = s.follow(tx, r)
+		default:
+			_, err = plain.Exec(r.Seq, r.At, r.Recorded, r.Day, r.Writer, r.Line, r.Hash[:])
+		}
+		if err != nil {
+			return err
+		}
+		first = false
+	}
+	return tx.Commit()
+}
+
+// follow writes the first of several rows, if it still follows the last entry.
+func (s *Store) follow(tx *sql.Tx, r *Row) error {
+	res, err := tx.Stmt(s.insert).Exec(r.Seq, r.At, r.Recorded, r.Day, r.Writer, r.Line, r.Hash[:], r.Prev[:])
 	if err != nil {
 		return err
 	}
 	if n, err := res.RowsAffected(); err != nil || n != 1 {
 		return s.conflict()
 	}
-	plain, err := tx.Prepare(plainInsert)
-	if err != nil {
-		return err
-	}
-	defer plain.Close()
-	for i := range rows[1:] {
-		r := &rows[i+1]
-		if _, err := plain.Exec(r.Seq, r.At, r.Recorded, r.Day, r.Writer, r.Line, r.Hash[:]); err != nil {
-			return err
-		}
-	}
-	return tx.Commit()
+	return nil
 }
 
 func (s *Store) mayAppend(drafts ...Draft) error {

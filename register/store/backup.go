@@ -125,7 +125,7 @@ func (s *Store) take(rows []Row, texts []Description) error {
 	texts = slices.DeleteFunc(slices.Clone(texts), func(d Description) bool {
 		return d.Entry < rows[0].Seq || d.Entry > rows[len(rows)-1].Seq
 	})
-	if err := s.insertAll(rows, texts...); err != nil {
+	if err := s.insertAll(pointers(rows), texts...); err != nil {
 		return writeFailure(s.path, fmt.Sprintf("copy entries from %d on", rows[0].Seq), err)
 	}
 	last := rows[len(rows)-1]

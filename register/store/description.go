@@ -17,11 +17,12 @@ const keepDescription = "INSERT INTO description(entry, text) VALUES(?, ?)"
 // its text with it, or neither. It is Append otherwise. The text is proved by the
 // entry alone, whose line is to hold its Digest.
 func (s *Store) AppendDescription(d Draft, text string) (Row, error) {
-	rows, err := s.appendAll([]Draft{d}, text)
-	if err != nil {
+	if err := s.mayAppend(d); err != nil {
 		return Row{}, err
 	}
-	return rows[0], nil
+	var row Row
+	err := s.appendAll(pointers([]Draft{d}), []string{text}, func(r *Row) { row = *r })
+	return row, err
 }
 
 // keep writes descriptions, and before the first of a file of version 1 what

@@ -12,8 +12,8 @@ func FuzzBook(f *testing.F) {
 	f.Add("date;time;section;direction;beats;train\n2026-05-05;10:00;Saltgarth;sent;3-1;2A01\n")
 	f.Add("\ufeffdate,time,entry,written\n,,,\n")
 	f.Fuzz(func(t *testing.T, text string) {
-		book, err := Book(strings.NewReader(text))
-		if err != nil {
+		book, bad, err := Book(strings.NewReader(text))
+		if err = WithFaults(bad, err); err != nil {
 			return
 		}
 		made, err := io.ReadAll(book)

@@ -6,6 +6,7 @@ package table
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -25,9 +26,10 @@ var Columns = []string{"date", "time", "written", "entry", "section", "direction
 
 // Book turns a table into a book in notation, in which each entry stands on the
 // line of the table it comes from, so that an error found in the one names the
-// place in the other; see WithoutColumns. The error is notation.Errors for all lines
-// that make no entry, or that of src.
-func Book(src io.Reader) (*bytes.Reader, error) {
+// place in the other; see WithFaults. The faults are those of lines that make no entry
+// as they are; the book then has an entry in their place, so that what else is wrong in
+// it can be found and told with them, and is not to be used. The error is that of src.
+func Book(src io.Reader) (book *bytes.Reader, faults notation.Errors, err error) {
 	in := bufio.NewReader(bounded.Of(src, bounded.Line, bounded.Table))
 	if mark, err := in.Peek(3); err == nil && string(mark) == "\ufeff" { // spreadsheets put it there
 		in.Discard(3)
@@ -41,33 +43,28 @@ func Book(src io.Reader) (*bytes.Reader, error) {
 	}
 	names, err := table.Read()
 	if err != nil {
-		return nil, fault(1, err)
+		return nil, nil, fault(1, err)
 	}
 	c := reading{}
 	if err := c.heading(names); err != nil {
-		return nil, fault(1, err)
+		return nil, nil, fault(1, err)
 	}
 	for {
 		record, err := table.Read()
 		switch {
 		case errors.Is(err, io.EOF):
-			if len(c.faults) > 0 {
-				return nil, c.faults
-			}
-			return bytes.NewReader(c.book.Bytes()), nil
+			return bytes.NewReader(c.book.Bytes()), c.faults, nil
 		case err != nil:
 			var at *csv.ParseError
 			if errors.As(err, &at) {
-				return nil, append(c.faults, fault(at.Line, at.Err)...)
+				return nil, nil, append(c.faults, fault(at.Line, at.Err)...)
 			}
-			return nil, err
+			return nil, nil, err
 		}
 		line, _ := table.FieldPos(0)
-		if err := c.record(line, record); err != nil {
-			c.faults = append(c.faults, fault(line, err)...)
-		}
+		c.record(line, record)
 		if len(c.faults) >= notation.MaxErrors {
-			return nil, c.faults
+			return nil, nil, c.faults
 		}
 	}
 }
@@ -121,10 +118,21 @@ func (c *reading) heading(names []string) error {
 	return nil
 }
 
-// record writes the line of a record.
-func (c *reading) record(line int, record []string) error {
+// What stands in the place of what cannot be read: nothing of it is used.
+const (
+	fallbackDate  = "2000-01-01"
+	fallbackTime  = "00:00"
+	fallbackEntry = `note "-"`
+)
+
+// record writes the line of a record, and tells all that is wrong with it.
+func (c *reading) record(line int, record []string) {
+	wrong := func(format string, args ...any) {
+		c.faults = append(c.faults, fault(line, fmt.Errorf(format, args...))...)
+	}
 	if len(record) > len(c.names) {
-		return fmt.Errorf("there are %d fields and %d columns; a comma in a field needs quotation marks around it", len(record), len(c.names))
+		wrong("there are %d fields and %d columns; a comma in a field needs quotation marks around it", len(record), len(c.names))
+		record = record[:len(c.names)]
 	}
 	f := map[string]string{}
 	empty := true
@@ -133,24 +141,29 @@ func (c *reading) record(line int, record []string) error {
 		empty = empty && f[c.names[i]] == ""
 	}
 	if empty {
-		return nil
+		return
 	}
-	if f["date"] != "" {
-		if _, err := time.Parse(time.DateOnly, f["date"]); err != nil {
-			return fmt.Errorf("%q is no date; write it as 2026-05-05", measure.Short(f["date"], 40, "..."))
-		}
+	if _, err := time.Parse(time.DateOnly, f["date"]); err != nil && f["date"] != "" {
+		wrong("%q is no date; write it as 2026-05-05", measure.Short(f["date"], 40, "..."))
+		f["date"] = cmp.Or(c.date, fallbackDate)
 	}
-	change := f["date"] != "" && f["date"] != c.date
-	switch {
-	case f["date"] == "" && c.date == "":
-		return errors.New("the first entry needs a date")
-	case f["time"] == "":
-		return errors.New("the time is missing")
+	if f["date"] == "" && c.date == "" {
+		wrong("the first entry needs a date")
+		f["date"] = fallbackDate
+	}
+	if f["time"] == "" {
+		wrong("the time is missing")
+		f["time"] = fallbackTime
 	}
 	body, err := entryOf(f)
 	if err != nil {
-		return err
+		wrong("%w", err)
+		body = fallbackEntry
 	}
+	if strings.ContainsAny(f["time"]+f["written"], "\n\r") { // told with the entry
+		f["time"], f["written"] = fallbackTime, ""
+	}
+	change := f["date"] != "" && f["date"] != c.date
 	for ; c.lines < line-1; c.lines++ {
 		c.book.WriteByte('\n')
 	}
@@ -164,7 +177,6 @@ func (c *reading) record(line int, record []string) error {
 		fmt.Fprintf(&c.book, " written %s", f["written"])
 	}
 	c.book.WriteByte('\n')
-	return nil
 }
 
 // entryOf is the entry of a record in notation, without its time.
@@ -214,14 +226,24 @@ func inQuotes(s string) string {
 	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(s) + `"`
 }
 
-// WithoutColumns takes the columns off the errors of a book that was made of a
-// table.
-func WithoutColumns(err error) error {
-	var faults notation.Errors
-	if errors.As(err, &faults) {
-		for _, f := range faults {
-			f.Column = 0
+// WithFaults puts the faults of a table together with what was found of the book made
+// of it, which may be nil, in the order of the lines; those of the book without their
+// columns, which are not those of the table.
+func WithFaults(faults notation.Errors, err error) error {
+	var found notation.Errors
+	if err != nil && !errors.As(err, &found) {
+		if len(faults) > 0 {
+			return faults
 		}
+		return err
 	}
-	return err
+	for _, f := range found {
+		f.Column = 0
+	}
+	all := append(slices.Clone(faults), found...)
+	if len(all) == 0 {
+		return nil
+	}
+	slices.SortStableFunc(all, func(a, b *notation.Error) int { return a.Line - b.Line })
+	return all[:min(len(all), notation.MaxErrors)]
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -19,8 +20,8 @@ func TestBookOfATable(t *testing.T) {
 		"semicolons":        "time; DATE ;beats;section;direction;train;entry;written\n10:41;2026-05-05;3-1;Coldbeck;received;2P07;;\n10:43:20;;;;;;note \"late\";10:55\n",
 		"a byte order mark": "\ufeffdate,time,entry,section,direction,beats,train,written\n2026-05-05,10:41,,Coldbeck,received,3-1,2P07,\n,10:43:20,note \"late\",,,,,10:55\n",
 	} {
-		book, err := Book(strings.NewReader(src))
-		if err != nil {
+		book, faults, err := Book(strings.NewReader(src))
+		if err = WithFaults(faults, err); err != nil {
 			t.Errorf("%s: %v", name, err)
 			continue
 		}
@@ -56,7 +57,8 @@ func TestFaultsOfATable(t *testing.T) {
 		"date,time,entry\n2026-05-05,10:41,\n":                                               "2: nothing says what happened; fill the column entry",
 		"date,time,entry\n2026-05-05,10:41,\"fog\non\"\n":                                    "2: a field has two lines; write each entry on a line of its own",
 	} {
-		_, err := Book(strings.NewReader(src))
+		_, found, err := Book(strings.NewReader(src))
+		err = WithFaults(found, err)
 		var faults notation.Errors
 		if !errors.As(err, &faults) || len(faults) != 1 || faults[0].Column != 0 {
 			t.Errorf("%q: %v, want one fault without a column", src, err)
@@ -68,15 +70,35 @@ func TestFaultsOfATable(t *testing.T) {
 	}
 }
 
-// The columns of an error in a book made of a table are not those of the table.
-func TestWithoutColumns(t *testing.T) {
-	book, err := Book(strings.NewReader("date,time,entry\n2026-05-05,10:41,fogg on\n"))
+// All faults of a table are told at once, in the order of its lines: those of the table
+// and those of the book made of it, which have no columns.
+func TestAllFaultsAtOnce(t *testing.T) {
+	const src = "date,time,entry,section,direction,beats\n" +
+		"2026-05-05,10:41,fogg on,,,\n" + // no entry
+		"2026-05-05,10:42,,Coldbeck,up,1\n" + // no direction
+		"5/5/26,10:77,fog on,,,\n" + // neither date nor time
+		",10:44,,Coldbeck,sent,3.1\n" + // no code
+		",,fog off,,,\n"
+	book, found, err := Book(strings.NewReader(src))
 	if err != nil {
 		t.Fatal(err)
 	}
 	_, err = notation.ParseAll(book, time.UTC)
 	var faults notation.Errors
-	if !errors.As(WithoutColumns(err), &faults) || faults[0].Column != 0 || faults[0].Line != 2 {
-		t.Errorf("%v", err)
+	if !errors.As(WithFaults(found, err), &faults) {
+		t.Fatalf("%v", err)
+	}
+	var lines []int
+	for _, f := range faults {
+		lines = append(lines, f.Line)
+		if f.Column != 0 {
+			t.Errorf("line %d: column %d is not of the table", f.Line, f.Column)
+		}
+	}
+	if want := []int{2, 3, 4, 4, 5, 6}; !slices.Equal(lines, want) {
+		t.Errorf("faults in lines %v, want %v: %v", lines, want, faults)
+	}
+	if err := WithFaults(nil, nil); err != nil {
+		t.Errorf("no faults: %v", err)
 	}
 }
