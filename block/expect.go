@@ -370,7 +370,10 @@ func (x *expecting) outOf(d action, match func(*Train) bool) {
 		e.Label = t.Label(x.b) + " out of section, from " + d.section().Neighbour
 		if d.mine {
 			e.Label = t.Label(x.b) + " out of section, to " + d.section().Neighbour
-			e.Wanted = t.In.Entered // owed as soon as it is clear: before any offer
+			e.Wanted = t.In.Arrived + 1 // it goes into the next section first
+			if t.Where == Here {
+				e.Wanted = t.In.Entered // owed before any offer
+			}
 		}
 		if t.aside(d.line) {
 			e.Clears = t.Label(x.b) + " is in doubt: " + Whereabouts(x.b, t) + ". Is it clear of the section, with its tail lamp?"

@@ -39,6 +39,32 @@ func view(m *model, t *theme, w, h int) []row {
 	said := messageRows(m, w)
 	p.h = h - len(said) - len(foot)
 	p.put(topLine(m, w))
+	switch {
+	case lists.has(m.mode):
+		pageOf(m, p)
+	case m.mode == modeStop:
+		if h > 34 {
+			p.put(diagram(m, p.t, p.w, 12)...)
+		}
+		if state := stateRows(m, p); p.left()-len(state) >= leastStop {
+			p.put(state...)
+		}
+		stopPanel(m, p)
+	default:
+		linePanel(m, p)
+		deskPanels(m, p)
+	}
+	for p.left() > 0 {
+		p.put(row{})
+	}
+	p.h = h
+	p.put(said...)
+	p.put(foot...)
+	return p.rows
+}
+
+// pageOf puts the page that fills the screen in the present mode.
+func pageOf(m *model, p *page) {
 	switch m.mode {
 	case modeBook:
 		bookPage(m, p)
@@ -64,25 +90,7 @@ func view(m *model, t *theme, w, h int) []row {
 		codesPage(m, p)
 	case modeHelp:
 		helpPage(m, p)
-	case modeStop:
-		if h > 34 {
-			p.put(diagram(m, p.t, p.w, 12)...)
-		}
-		if state := stateRows(m, p); p.left()-len(state) >= leastStop {
-			p.put(state...)
-		}
-		stopPanel(m, p)
-	default:
-		linePanel(m, p)
-		deskPanels(m, p)
 	}
-	for p.left() > 0 {
-		p.put(row{})
-	}
-	p.h = h
-	p.put(said...)
-	p.put(foot...)
-	return p.rows
 }
 
 // leastStop is how many rows a danger takes with its reasons and its two answers.

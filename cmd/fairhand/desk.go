@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bufio"
 	"context"
 	"errors"
 	"io"
@@ -15,15 +16,52 @@ import (
 	"fairhand/tui"
 )
 
+// talkCommand is the desk in lines of plain text.
+func (p *program) talkCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "talk",
+		Short: "The desk as lines of plain text, for a screen reader, a braille line or a serial terminal",
+		Long: `The desk as lines of plain text: what a line asks for is done, and what has changed is told in
+lines. A number writes the entry told under it, a key of the desk opens what it opens there, an answer to what is asked is a
+line, and a longer line is an entry. A question mark tells the keys, an empty line what is expected next, s everything
+that stands. It ends with q and y, or with the end of the input; every entry is on disk as soon as it is told.`,
+		Example: "  fairhand talk",
+		Args:    args(0, 0, "nothing"),
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			book, opt, err := p.openBook(cmd, false)
+			if err != nil {
+				return err
+			}
+			defer book.Close()
+			if err := book.Describe(); err != nil && !errors.Is(err, register.ErrClock) {
+				return err
+			}
+			return tui.Talk(cmd.Context(), book, p.stdin, flushing{p.out}, deskOptions(book, opt))
+		},
+	}
+}
+
+// flushing is an output in which each line is told as soon as it is written.
+type flushing struct{ out *bufio.Writer }
+
+func (f flushing) Write(b []byte) (int, error) {
+	n, err := f.out.Write(b)
+	return n, errors.Join(err, f.out.Flush())
+}
+
 // openDesk opens the desk on a book and returns when it is left.
 func openDesk(ctx context.Context, book *register.Book, opt options) error {
+	return tui.Run(ctx, book, deskOptions(book, opt))
+}
+
+func deskOptions(book *register.Book, opt options) tui.Options {
 	over := watch.Over(book)
 	if opt.Copies != "" {
 		over.CopyTo(copiesTo(opt.Copies))
 	}
 	var card strings.Builder
 	printPage(&card, book.Box(), codeRows(book.Box(), ""))
-	return tui.Run(ctx, book, tui.Options{
+	return tui.Options{
 		ASCII:   opt.ASCII,
 		NoColor: opt.Color == "never",
 		Bell:    opt.Bell,
@@ -31,7 +69,7 @@ func openDesk(ctx context.Context, book *register.Book, opt options) error {
 		Codes:   card.String(),
 		Title:   book.Box().Name + ", Fairhand",
 		Watch:   over,
-	})
+	}
 }
 
 // runDesk is the program without a command.

@@ -1,0 +1,410 @@
+package tui
+
+import (
+	"bufio"
+	"context"
+	"fmt"
+	"io"
+	"regexp"
+	"slices"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"fairhand/register"
+	"fairhand/register/audit"
+)
+
+// The line mode is the same desk without a screen: lines of plain text go in and
+// out, for a screen reader, a braille line or a serial terminal. A line is a key of
+// the desk, the answer to what was asked, or an entry; what is told is drawn by the
+// same functions, and after each line only what has changed.
+
+// The page that the line mode is laid out on: as wide as a braille reader may page
+// through, and so high that nothing is cut.
+const talkWidth, talkHeight = 100, 400
+
+// talker is the line mode.
+type talker struct {
+	d   *desk
+	out io.Writer
+
+	lines   []string          // of the sections, as told last
+	notices []string          // that stood when told last
+	under   map[string]string // what was told under each number
+	next    string            // the entries expected next, as told last
+	page    []string          // the list told last
+	mode    mode              // told last
+	again   bool              // what is typed takes the place of what was typed before
+	left    bool
+	failed  error // of writing to out
+}
+
+// Talk opens the desk in the line mode and returns when the signaller leaves, in
+// ends or ctx does. Entries are written as they are entered. The error is that of
+// writing to out or reading from in.
+func Talk(ctx context.Context, book *register.Book, in io.Reader, out io.Writer, opt Options) error {
+	ctx, stop := context.WithCancel(ctx)
+	t := newTalker(book, book.Location(), out, opt)
+	t.d.clerk.source = audit.Register(book)
+	watching := watchBehind(ctx, opt.Watch)
+	defer func() {
+		stop() // what looks after the register ends with the talk
+		<-watching
+	}()
+	lines, unread := make(chan string), make(chan error, 1)
+	go func() {
+		s := bufio.NewScanner(in)
+		for s.Scan() {
+			select {
+			case lines <- s.Text():
+			case <-ctx.Done():
+				return
+			}
+		}
+		unread <- s.Err()
+	}()
+	clock := time.NewTicker(time.Second)
+	defer clock.Stop()
+	t.begin()
+	for !t.left && t.failed == nil {
+		select {
+		case <-ctx.Done():
+			return nil
+		case err := <-unread:
+			return err
+		case <-clock.C:
+			t.look()
+			t.tellNotices()
+		case l := <-lines:
+			t.take(l)
+		}
+	}
+	return t.failed
+}
+
+func newTalker(b book, zone *time.Location, out io.Writer, opt Options) *talker {
+	opt.NoColor, opt.Graph = true, nil // a drawing cannot be read out
+	t := &talker{d: newDesk(b, zone, opt), out: out}
+	t.d.clerk.helper.inline = true
+	t.d.leave = func() { t.left = true }
+	t.d.step(sized{width: talkWidth, height: talkHeight, when: t.d.stamp(nil)})
+	return t
+}
+
+// begin tells who is where, and how to be told more.
+func (t *talker) begin() {
+	t.say("The desk in lines. A question mark tells the keys; an empty line tells what is next; s tells everything; q leaves.")
+	t.standing()
+	t.tell()
+}
+
+func (t *talker) say(text string) {
+	if text = strings.TrimSpace(text); text != "" && t.failed == nil {
+		_, t.failed = fmt.Fprintln(t.out, text)
+	}
+}
+
+// look looks at the book afresh, as the ticker of a screen does.
+func (t *talker) look() {
+	t.d.catchUp()
+	t.d.clerk.tell()
+	t.d.refresh()
+}
+
+// press presses a key of the desk.
+func (t *talker) press(name string) {
+	p := pressed{key: name, at: t.d.clerk.now(), when: t.d.stamp(nil)}
+	if r := lookup(t.d.model.mode, name); r != nil {
+		p.do = r.do
+	}
+	t.d.step(p)
+}
+
+// talkKeys are the keys that a line names after a stroke.
+var talkKeys = map[string]string{"esc": "Esc", "drop": "Esc", "enter": "Enter", "tab": "Tab", "up": "Up", "down": "Down", "left": "Left", "right": "Right",
+	"home": "Home", "end": "End", "space": " ", "pgup": "PgUp", "pgdn": "PgDn"}
+
+// take does what a line asks for, and tells what came of it.
+func (t *talker) take(line string) {
+	t.look()
+	words := strings.TrimSpace(line)
+	m := &t.d.model
+	switch {
+	case strings.HasPrefix(words, "/"):
+		for _, w := range strings.Fields(words) {
+			key := talkKeys[strings.ToLower(strings.TrimPrefix(w, "/"))]
+			if key == "" {
+				t.say(w + " is no key. /esc drops, /tab chooses, /up and /down move, /enter takes.")
+				return
+			}
+			t.press(key)
+		}
+	case words == "?":
+		t.help()
+		return
+	case m.mode == modeDesk:
+		if !t.atDesk(words) {
+			return
+		}
+	case m.mode.typing():
+		t.typed(words)
+	case words == "":
+		t.mode, t.page = modeCount, nil // tell it once more
+	case utf8.RuneCountInString(words) == 1:
+		t.press(words)
+	default:
+		t.say("One key is wanted here; ? tells which.")
+		return
+	}
+	t.tell()
+}
+
+// atDesk takes a line where no prompt is open; false when all has been told.
+func (t *talker) atDesk(words string) bool {
+	m := &t.d.model
+	switch {
+	case words == "":
+		t.next, t.under = "", nil
+		t.tellNext()
+		return false
+	case words == "s":
+		t.standing()
+		return false
+	case len(words) == 1 && words[0] >= '1' && words[0] <= '9':
+		i := m.numberedRow(int(words[0] - '0'))
+		if i >= 0 && t.under[words] != rowKey(&m.listed[i]) {
+			t.say("What is under " + words + " has changed. Nothing was written.")
+			return true
+		}
+		t.press(words)
+	case utf8.RuneCountInString(words) == 1:
+		t.press(words)
+	default: // an entry
+		t.press("e")
+		t.typed(words)
+		if m.mode == modeLine && m.fault != nil { // to be typed anew, as a whole
+			t.say(m.msg.text)
+			t.press("Esc")
+		}
+	}
+	return true
+}
+
+func rowKey(l *listed) string { return l.Label + "\n" + l.body }
+
+// typed types the answer to what was asked, and Enter. An answer that was not taken
+// is typed anew, as is a line that is to be corrected.
+func (t *talker) typed(words string) {
+	m := &t.d.model
+	if words != "" && (t.again || m.mode == modeLine && m.purpose == forCorrect) {
+		t.press("End")
+		t.press("Ctrl-U")
+	}
+	for _, r := range words {
+		t.press(string(r))
+	}
+	before := m.mode
+	t.press("Enter")
+	t.again = m.mode == before && before.typing()
+}
+
+// tell tells what has changed since it was told last.
+func (t *talker) tell() {
+	m := &t.d.model
+	t.say(m.msg.text)
+	if m.mode != modeDesk {
+		if !m.mode.typing() {
+			t.again = false
+		}
+		t.tellPanel()
+		t.mode = m.mode
+		return
+	}
+	if t.mode != modeDesk {
+		t.page = nil
+	}
+	t.mode, t.again = modeDesk, false
+	t.tellLines()
+	t.tellNotices()
+	t.tellNext()
+}
+
+// tellPanel tells the prompt or the page of the present mode; of a page told
+// already, what changed and where one stands.
+func (t *talker) tellPanel() {
+	m := &t.d.model
+	if m.mode == modeGraph {
+		t.say("The train graph is a drawing. p tells the day as a page.")
+		return
+	}
+	rows := t.panel()
+	told := t.page
+	t.page = nil
+	here := ""
+	for _, r := range rows {
+		text := rowWords(r)
+		if lists.has(m.mode) && len(r) > 0 && r[0].role == chosen {
+			text = strings.TrimSuffix(strings.TrimSuffix(text, t.d.theme.toLeft), ", ")
+			here = text
+		}
+		t.page = append(t.page, text)
+		if t.mode != m.mode || !slices.Contains(told, text) {
+			t.say(text)
+		}
+	}
+	if here != "" {
+		t.say("Here: " + here)
+	}
+	if m.mode == modeAsk && t.mode != m.mode && canRefuse(m) {
+		t.say("/tab: it is not accepted. /esc: drop it.")
+	}
+}
+
+// panel is what a screen shows in the present mode, without the desk around it.
+func (t *talker) panel() []row {
+	m := &t.d.model
+	p := &page{w: talkWidth, h: talkHeight, t: &t.d.theme}
+	switch {
+	case lists.has(m.mode):
+		pageOf(m, p)
+	case m.mode == modeStop:
+		stopPanel(m, p)
+	default:
+		return typingPanel(m, p)
+	}
+	return p.rows
+}
+
+var blanks = regexp.MustCompile(` {2,}`)
+
+// rowWords is a row as it is read out: without rules and columns.
+func rowWords(r row) string {
+	var b strings.Builder
+	for _, s := range r {
+		b.WriteString(s.text)
+	}
+	return blanks.ReplaceAllString(strings.Trim(b.String(), "─! "), ", ")
+}
+
+// standing tells everything that stands: who, each line, and what is out of the ordinary.
+func (t *talker) standing() {
+	m := &t.d.model
+	t.say(rowWords(topLine(m, talkWidth)))
+	t.lines, t.notices = nil, nil
+	for _, l := range t.sections(tight) {
+		t.say(l)
+	}
+	t.lines = t.sections(briefest)
+	t.tellNotices()
+	t.under, t.next = nil, ""
+	t.tellNext()
+}
+
+// sections are the states of the lines and crossings; the briefest without lengths
+// of time.
+func (t *talker) sections(room int) []string {
+	var out []string
+	for _, l := range t.d.model.box.Lines() {
+		r := sectionIn(&t.d.model, &t.d.theme, l, room)
+		words := ""
+		for _, s := range r[2:] {
+			words += s.text
+		}
+		out = append(out, rowWords(r[:1])+", "+rowWords(r[1:2])+": "+strings.Join(strings.Fields(words), " "))
+	}
+	for _, r := range crossingRows(&t.d.model) {
+		out = append(out, rowWords(r))
+	}
+	return out
+}
+
+// tellLines tells the lines whose state has changed.
+func (t *talker) tellLines() {
+	now := t.sections(briefest)
+	for _, l := range now {
+		if !slices.Contains(t.lines, l) {
+			t.say(l)
+		}
+	}
+	t.lines = now
+}
+
+// goesBy is the part of a notice that changes as time goes by.
+var goesBy = regexp.MustCompile(` (\((now|\d+ (min|h \d\d))\)|for (now|\d+ (min|h \d\d)))$`)
+
+// tellNotices tells what is newly out of the ordinary, and what is so no more.
+func (t *talker) tellNotices() {
+	var now []string
+	for _, n := range notices(&t.d.model) {
+		text := n.text + n.reason
+		key := goesBy.ReplaceAllString(text, "")
+		now = append(now, key)
+		if slices.Contains(t.notices, key) {
+			continue
+		}
+		if n.role == peril {
+			text = "DANGER. " + text
+		}
+		t.say(text)
+	}
+	for _, was := range t.notices {
+		if !slices.Contains(now, was) {
+			t.say("No more: " + was)
+		}
+	}
+	t.notices = now
+}
+
+// tellNext tells the entries expected next when they have changed.
+func (t *talker) tellNext() {
+	m := &t.d.model
+	var out []string
+	under := map[string]string{}
+	for i := range m.listed {
+		l := &m.listed[i]
+		words := l.Label
+		if w := wants(&l.Expectation); w != "" {
+			words += ", asks " + w
+		}
+		if l.number == 0 {
+			continue
+		}
+		under[itoa(l.number)] = rowKey(l)
+		out = append(out, fmt.Sprintf("%d: %s", l.number, words))
+	}
+	if next := strings.Join(out, "\n"); next != t.next || t.under == nil {
+		t.say("Expected next:")
+		for _, l := range out {
+			t.say(l)
+		}
+		t.next = next
+	}
+	t.under = under
+}
+
+// help tells the keys of the present mode, from the table that answers them.
+func (t *talker) help() {
+	m := t.d.model.mode
+	for i := range keyTable {
+		r := &keyTable[i]
+		if !r.modes.has(m) || r.keys[0] == anyText || onALine.has(m) && r.footer == 30 {
+			continue
+		}
+		key := r.keyWords()
+		for name, k := range talkKeys {
+			if k == key && name != "drop" {
+				key = "/" + name
+			}
+		}
+		if utf8.RuneCountInString(key) > 1 && key[0] != '/' && key[1] != '-' {
+			continue // a line cannot name it, nor needs to
+		}
+		t.say(key + ": " + r.help)
+	}
+	if m == modeDesk {
+		t.say("s: everything that stands. An empty line: what is expected next. A longer line is an entry.")
+	} else if m.typing() {
+		t.say("A line is the answer; an empty one takes what is proposed.")
+	}
+}
