@@ -65,6 +65,7 @@ func (m move) spoilt(x, i int, how string) move {
 var notShown = map[rulebook.RuleID]string{
 	rulebook.EnteredWithoutAcceptance:        "a line clear given and not booked looks like one not given",
 	rulebook.TokenOutWithoutRelease:          "likewise",
+	rulebook.AcceptanceNotOffered:            "an offer spoken and not booked looks like one not made",
 	rulebook.EnteredWithoutToken:             "a token is not told by the far box; it shows when its number is drawn here again",
 	rulebook.TicketWithoutStaff:              "a staff given up, unbooked, looks like one still away",
 	rulebook.StaffElsewhere:                  "a staff handed out, unbooked, shows when it comes back here",

@@ -12,8 +12,8 @@ import (
 func TestHandoverTicks(t *testing.T) {
 	d := tuesday(t)
 	items := d.Sheets[0].Parts[0].Items
-	items[0].CarriedBy = 29
-	items[1].QueriedBy, items[1].Remark = 28, "since\nwhen? =1+1"
+	items[1].CarriedBy = 29
+	items[0].QueriedBy, items[0].Remark = 28, "since\nwhen? =1+1"
 	for format, want := range map[string][]string{
 		"text":     {"[x] 5 from Coldbeck", "taken over, entry 29", "[?] Up Main", "queried, entry 28", "[ ] Lever 12", "not taken over"},
 		"notation": {"[x] 5 from Coldbeck", "# ", "queried, entry 28: since when? =1+1\n"},
