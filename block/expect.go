@@ -3,7 +3,6 @@ package block
 import (
 	"cmp"
 	"slices"
-	"strconv"
 
 	"fairhand/block/rulebook"
 )
@@ -380,76 +379,4 @@ func (x *expecting) outOf(d action, match func(*Train) bool) {
 		}
 		x.offer(e)
 	}
-}
-
-func (x *expecting) unblockNext(d action) {
-	row := x.b.codeFor(d.ref().section, rulebook.ObstructionRemoved, rulebook.AnyClass)
-	if row == nil {
-		return
-	}
-	e := Expectation{Event: x.bellEvent(&d, row, nil), Act: ActUnblock, Mine: d.mine, Wanted: d.ls().Since + laterRemoval}
-	e.Event.Line = d.lineName()
-	e.Label = "obstruction removed, " + d.section().Neighbour + ", " + d.lineName()
-	e.Clears = d.lineName() + ", " + d.section().Neighbour + ", is " + d.ls().Phase.String() + ". Is the line clear, and who said so?"
-	x.offer(e)
-}
-
-func (x *expecting) replacedNext(d action) {
-	row := x.b.codeFor(d.ref().section, rulebook.TokenReplaced, rulebook.AnyClass)
-	if row == nil {
-		return
-	}
-	e := Expectation{Event: x.bellEvent(&d, row, nil), Act: ActReplaced, Mine: d.mine, Wanted: d.ls().Since}
-	e.Label = "token replaced, " + d.section().Neighbour
-	x.offer(e)
-}
-
-func (x *expecting) drawNext(d action) {
-	if d.dir != Outward && !d.b.Rules.TellTokenNumber || d.tokens().Out != 0 || d.section().Method.Is().Carries != rulebook.CarriesToken {
-		return
-	}
-	for i, n := range d.section().Tokens.Charge {
-		if d.tokens().Where[i] != d.instrument() {
-			continue
-		}
-		e := Expectation{Act: ActDraw, Mine: d.mine, AskNumber: true, Wanted: d.ls().Since}
-		e.Event = Event{Kind: TokenOut, Section: d.section().Neighbour, Number: n, Far: d.dir == Inward}
-		e.Label = "token " + strconv.Itoa(n) + " out, " + d.section().Neighbour
-		if d.dir == Inward {
-			e.Label = "token " + strconv.Itoa(n) + " out at " + d.section().Neighbour + ", as told"
-		}
-		if t := x.s.Train(d.ls().Train); t != nil {
-			e.Label += ", for " + t.Label(x.b)
-		}
-		x.offer(e)
-		return
-	}
-}
-
-func (x *expecting) restoreNext(d action) {
-	if d.section().Method.Is().Carries != rulebook.CarriesToken {
-		return
-	}
-	t := x.s.occupied(d.line)
-	n := d.tokens().Out
-	if d.dir == Inward && (t == nil || !t.clearOfSection() || t.In.TokenIn || t.Proof == NoTailLamp) || d.dir == Outward && (n == 0 || t != nil) {
-		return
-	}
-	e := Expectation{Act: ActRestore, Mine: true, AskNumber: n == 0, Wanted: x.s.Now}
-	if t != nil {
-		e.Wanted = t.In.Arrived
-	}
-	if n == 0 {
-		i := slices.Index(d.tokens().Where, TokenAway)
-		if i < 0 {
-			return
-		}
-		n = d.section().Tokens.Charge[i]
-	} else if d.dir == Outward && d.ls().Phase != ShuntReleased {
-		e.Wanted = x.s.Now + laterOffer // only if the train is not to go
-		e.Clears = "Token " + strconv.Itoa(n) + " is out for a train to " + d.section().Neighbour + ". Put in again, the train does not go: is it still here, and has the driver given the token up?"
-	}
-	e.Event = Event{Kind: TokenIn, Section: d.section().Neighbour, Number: n}
-	e.Label = "token " + strconv.Itoa(n) + " in, " + d.section().Neighbour
-	x.offer(e)
 }
