@@ -98,11 +98,11 @@ func (st *step) authority() {
 	}
 }
 
-// blockageAt finds the blockage that an entry about a line means; nil for none.
+// blockageAt finds the blockage, not by a key, that an entry about a line means; nil for none.
 func (st *step) blockageAt(match func(*LineBlockage) bool) *LineBlockage {
 	st.s.Blockages = slices.Clone(st.s.Blockages)
 	for i := range st.s.Blockages {
-		if k := &st.s.Blockages[i]; k.Key == (st.e.Kind == KeyIn) && k.is(st.e.Line, st.sectionOf()) && match(k) {
+		if k := &st.s.Blockages[i]; !k.Key && k.is(st.e.Line, st.sectionOf()) && match(k) {
 			return k
 		}
 	}
@@ -113,14 +113,19 @@ func (st *step) blockageAt(match func(*LineBlockage) bool) *LineBlockage {
 func (st *step) partyOn() {
 	st.authority()
 	k := st.blockageAt(func(k *LineBlockage) bool { return !k.GivenUp })
-	switch {
-	case k == nil:
+	if k == nil {
 		st.note(rulebook.PartyNotProtected, st.e.Section, "", "the line blocked before "+st.e.Party+" goes on it")
 		return
-	case st.e.PN != "" && k.Number != "" && st.e.PN != k.Number:
+	}
+	st.sameAuthority(k)
+	k.Parties = append(slices.Clone(k.Parties), Party{st.e.Party, st.e.At, st.e.Seq})
+}
+
+// sameAuthority judges the number of the authority that an entry about a party gives.
+func (st *step) sameAuthority(k *LineBlockage) {
+	if st.e.PN != "" && k.Number != "" && st.e.PN != k.Number {
 		st.note(rulebook.PartyDiffers, st.e.Section, "", "the number of the authority in force, "+k.Number)
 	}
-	k.Parties = append(slices.Clone(k.Parties), Party{st.e.Party, st.e.At, st.e.Seq})
 }
 
 // partyClear takes the report of one party that it is clear of the line: it is
@@ -132,9 +137,7 @@ func (st *step) partyClear() {
 		st.note(rulebook.PartyDiffers, st.e.Section, "", "the name under which the party went on the line")
 		return
 	}
-	if st.e.PN != "" && k.Number != "" && st.e.PN != k.Number {
-		st.note(rulebook.PartyDiffers, st.e.Section, "", "the number of the authority in force, "+k.Number)
-	}
+	st.sameAuthority(k)
 	k.Parties = slices.DeleteFunc(slices.Clone(k.Parties), is)
 	if k.GivenUp && len(k.Parties) == 0 {
 		st.dropBlockages(func(o *LineBlockage) bool { return o == k })
@@ -167,20 +170,21 @@ func (st *step) dropBlockages(match func(*LineBlockage) bool) {
 // in again. Source: General Rules (India), Subsidiary Rule 13.03.1.4: what is gone
 // from the box is the proof that the line is occupied.
 func (st *step) key() {
-	in := st.blockageAt(func(k *LineBlockage) bool { return k.Key && k.Section == st.sectionOf() })
-	out := slices.ContainsFunc(st.s.Blockages, func(k LineBlockage) bool { return k.Key && k.Section == st.sectionOf() })
+	section := st.sectionOf()
+	is := func(k *LineBlockage) bool { return k.Key && k.Section == section }
+	out := slices.ContainsFunc(st.s.Blockages, func(k LineBlockage) bool { return is(&k) })
 	if out != (st.e.Kind == KeyIn) {
 		st.note(rulebook.OccupationKeyDiffers, st.e.Section, "", "the key in the instrument before it is taken, and out before it is given up")
 	}
 	switch {
-	case st.e.Kind == KeyIn && in != nil:
-		st.dropBlockages(func(o *LineBlockage) bool { return o.Key && o.Section == in.Section })
-	case st.e.Kind == KeyOut && !out && st.sectionOf() >= 0:
+	case st.e.Kind == KeyIn && out:
+		st.dropBlockages(is)
+	case st.e.Kind == KeyOut && !out && section >= 0:
 		text := "occupation key out"
 		if st.e.Party != "" {
 			text += " to " + st.e.Party
 		}
-		st.block(LineBlockage{Section: st.sectionOf(), Text: text, At: st.e.At, Seq: st.e.Seq, Key: true})
+		st.block(LineBlockage{Section: section, Text: text, At: st.e.At, Seq: st.e.Seq, Key: true})
 	}
 }
 

@@ -10,12 +10,12 @@ func (d *action) presumeEntering() {
 	if d.act != ActOut || ls.Phase != Accepted && ls.Phase != RestrictedLC {
 		return
 	}
-	dir, back := ls.Dir, d.section().Method.Is().Single && d.mine == (ls.Dir == Outward)
-	if !back && (d.mine || d.dir != Outward) {
+	dir, back := d.dir, d.section().Method.Is().Single && d.mine == (ls.Dir == Outward)
+	switch {
+	case back:
+		dir = ls.Dir
+	case d.mine || d.dir != Outward:
 		return
-	}
-	if !back {
-		dir = Outward
 	}
 	t := d.s.Train(ls.Train)
 	if t == nil || !t.accepted(d.line) || t.leg(dir).Line != d.line || d.train != nil && d.train.ID != t.ID || d.train == nil && d.e.Train != "" {

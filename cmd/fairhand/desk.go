@@ -28,15 +28,9 @@ that stands. It ends with q and y, or with the end of the input; every entry is 
 		Example: "  fairhand talk",
 		Args:    args(0, 0, "nothing"),
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			book, opt, err := p.openBook(cmd, false)
-			if err != nil {
-				return err
-			}
-			defer book.Close()
-			if err := book.Describe(); err != nil && !errors.Is(err, register.ErrClock) {
-				return err
-			}
-			return tui.Talk(cmd.Context(), book, p.stdin, flushing{p.out}, deskOptions(book, opt))
+			return p.onBook(cmd, func(book *register.Book, opt options) error {
+				return tui.Talk(cmd.Context(), book, p.stdin, flushing{p.out}, deskOptions(book, opt))
+			})
 		},
 	}
 }
@@ -74,6 +68,12 @@ func deskOptions(book *register.Book, opt options) tui.Options {
 
 // runDesk is the program without a command.
 func (p *program) runDesk(cmd *cobra.Command, _ []string) error {
+	return p.onBook(cmd, func(book *register.Book, opt options) error { return p.desk(cmd.Context(), book, opt) })
+}
+
+// onBook works a desk on the register of the box. A clock in doubt is asked about
+// there.
+func (p *program) onBook(cmd *cobra.Command, work func(*register.Book, options) error) error {
 	book, opt, err := p.openBook(cmd, false)
 	if err != nil {
 		return err
@@ -82,7 +82,7 @@ func (p *program) runDesk(cmd *cobra.Command, _ []string) error {
 	if err := book.Describe(); err != nil && !errors.Is(err, register.ErrClock) {
 		return err
 	}
-	return p.desk(cmd.Context(), book, opt)
+	return work(book, opt)
 }
 
 // desk opens the desk when there is a terminal to open it on.

@@ -85,15 +85,15 @@ takes it all the same.
 			if asTable {
 				opt.Transcription = cmp.Or(opt.Transcription, "table "+filepath.Base(given[0]))
 			}
-			dry := opt.DryRun
-			opt.DryRun = dry || len(faults) > 0 // only for what else is wrong
-			book, clean, err := p.openImport(cmd, create, opt.DryRun)
+			tried := opt
+			tried.DryRun = opt.DryRun || len(faults) > 0 // only for what else is wrong
+			book, clean, err := p.openImport(cmd, create, tried.DryRun)
 			if err != nil {
 				return err
 			}
 			defer clean()
-			in, err := book.Import(cmd.Context(), text, opt)
-			if opt.DryRun = dry; asTable {
+			in, err := book.Import(cmd.Context(), text, tried)
+			if asTable {
 				err = table.WithFaults(faults, err)
 			}
 			if err != nil {

@@ -13,15 +13,8 @@ const ListedSchema = "fairhand-findings-1"
 
 // List is the findings of a report in the order of the book, and what they rest on.
 type List struct {
-	Schema   string        `json:"schema"`
-	Caution  string        `json:"caution"`
-	Railway  string        `json:"railway"`
-	Box      string        `json:"box"`
-	Zone     string        `json:"zone"`
-	RuleSet  string        `json:"rule_set"`
-	From     string        `json:"from"` // days asked for, empty when open
-	To       string        `json:"to"`
-	Extent   Extent        `json:"extent"`
+	Schema string `json:"schema"`
+	Examined
 	Chosen   string        `json:"chosen"` // which findings are told, in words; empty for all
 	Findings []Listed      `json:"findings"`
 	Alarms   []sheet.Alarm `json:"alarms,omitempty"` // what takes the worth from it
@@ -43,10 +36,7 @@ func (r *Report) List() *List {
 
 // list is the same in the order of the report.
 func (r *Report) list() *List {
-	out := &List{
-		Schema: ListedSchema, Caution: r.Caution, Railway: r.Railway, Box: r.Box, Zone: r.Zone, RuleSet: r.RuleSet, From: r.From, To: r.To,
-		Extent: r.Extent, Chosen: r.Chosen, Findings: []Listed{}, Alarms: r.Alarms,
-	}
+	out := &List{Schema: ListedSchema, Examined: r.Examined, Chosen: r.Chosen, Findings: []Listed{}, Alarms: r.Alarms}
 	for i := range r.Rules {
 		for _, f := range r.Rules[i].Details {
 			out.Findings = append(out.Findings, Listed{f, r.Rules[i].Reference})

@@ -15,17 +15,22 @@ import (
 // Schema names the JSON form of a Report; see the package comment.
 const Schema = "fairhand-audit-1"
 
+// Examined says what was examined.
+type Examined struct {
+	Caution string `json:"caution"`
+	Railway string `json:"railway"`
+	Box     string `json:"box"`
+	Zone    string `json:"zone"`
+	RuleSet string `json:"rule_set"`
+	From    string `json:"from"` // days asked for, empty when open
+	To      string `json:"to"`
+	Extent  Extent `json:"extent"`
+}
+
 // Report is what an audit found.
 type Report struct {
-	Schema     string       `json:"schema"`
-	Caution    string       `json:"caution"`
-	Railway    string       `json:"railway"`
-	Box        string       `json:"box"`
-	Zone       string       `json:"zone"`
-	RuleSet    string       `json:"rule_set"`
-	From       string       `json:"from"` // days asked for, empty when open
-	To         string       `json:"to"`
-	Extent     Extent       `json:"extent"`
+	Schema string `json:"schema"`
+	Examined
 	Described  []Described  `json:"box_descriptions"` // the days were judged under, oldest first; empty for a book in notation
 	Chosen     string       `json:"chosen"`           // which findings are told, in words; empty for all
 	Severities []Severity   `json:"severities"`       // danger, irregular, advice

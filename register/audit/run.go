@@ -304,7 +304,8 @@ func (a *auditor) finding(f *block.Finding) {
 func (a *auditor) report(pr proof) *Report {
 	box := a.sub.box
 	r := &Report{
-		Schema: Schema, Caution: register.Caution, Railway: box.Railway, Box: box.Name, Zone: a.sub.zone.String(), RuleSet: box.Rules.Name,
+		Schema:     Schema,
+		Examined:   Examined{Caution: register.Caution, Railway: box.Railway, Box: box.Name, Zone: a.sub.zone.String(), RuleSet: box.Rules.Name},
 		Described:  append([]Described{}, a.under...),
 		Severities: a.sum.report(), Rules: rulesReport(a.rules), Answered: Answered{a.answered.Count, orEmpty(a.answered.Details)}, Figures: a.fig.report(),
 	}
