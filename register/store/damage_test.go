@@ -231,8 +231,11 @@ func examine(t *testing.T, path string, content []byte) (*Store, error) {
 func TestEveryBitOfAnEntryIsLocated(t *testing.T) {
 	path, content, rows := bigFile(t, 200)
 	step := 7
-	if os.Getenv(flipsEnv) == "all" {
+	switch {
+	case os.Getenv(flipsEnv) == "all":
 		step = 1
+	case testing.Short():
+		step = 71
 	}
 	tried := 0
 	for _, seq := range []int64{1, 100, 200} {

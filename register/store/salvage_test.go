@@ -79,6 +79,9 @@ func TestSalvage(t *testing.T) {
 // A file that was cut off anywhere, or in which a page was overwritten: what is
 // whole is had, up to a page of entries before the damage.
 func TestSalvageOfBrokenFiles(t *testing.T) {
+	if testing.Short() {
+		t.Skip("two minutes under the race detector, and nothing runs beside it")
+	}
 	path, content, _ := bigFile(t, 2000)
 	if _, err := OpenReadOnly(path); err != nil {
 		t.Fatal(err)
