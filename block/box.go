@@ -32,6 +32,9 @@ type Box struct {
 	Rounding   string          // for the page: nearest-minute, half-minute, up, down
 	ClockCheck Time            // local time of day of the daily check in seconds; -1 for none
 	Booking    Booking
+	PINs       bool     // who signs on gives a PIN as well
+	LockAfter  Time     // that the desk locks itself after without a key; 0 for never
+	Second     []string // what another hand countersigns beside disconnections; see Seconds
 	Sections   []Section
 	Places     []Place
 	Signals    []Signal

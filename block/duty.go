@@ -2,6 +2,7 @@ package block
 
 import (
 	"slices"
+	"strconv"
 
 	"fairhand/block/rulebook"
 )
@@ -51,6 +52,7 @@ var duties = []duty{
 	{rule: rulebook.ClockUnchecked, within: rulebook.ClockCheckGrace, words: "check the clock", kinds: []Kind{ClockRight, ClockSlow, ClockFast}},
 	{rule: rulebook.HandoverIncomplete, within: rulebook.TakeOver, words: "take over what has not been ticked", awaited: true},
 	{rule: rulebook.DisconnectionNotCountersigned, within: rulebook.Countersigning, words: "countersign the disconnection"},
+	{rule: rulebook.EntryNotCountersigned, within: rulebook.Countersigning, words: "countersign what another wrote"},
 
 	{rule: rulebook.ReleaseNotTold, within: rulebook.MessageReply, words: "tell Control of the release"},
 
@@ -88,6 +90,7 @@ type Pending struct {
 	Crossing int // its place in the box plus one, 0 for none
 	Ahead    bool
 	Times    int // how often it was raised already
+	Of       int64 `json:",omitempty"` // the entry that it is about, where that is another than Seq
 }
 
 // owe notes a duty that begins with this event. Its limit runs from p.Due, or
@@ -100,7 +103,7 @@ func (st *step) owe(rule rulebook.RuleID, p Pending) {
 	d := dutyOf[rule]
 	p.Due += st.b.Limit(d.limit(d.within, st.s.Train(p.Train)))
 	if slices.ContainsFunc(st.s.Pending, func(o Pending) bool {
-		return o.Rule == p.Rule && o.Section == p.Section && o.Line == p.Line && o.Train == p.Train && o.Ahead == p.Ahead && o.Crossing == p.Crossing
+		return o.Rule == p.Rule && o.Section == p.Section && o.Line == p.Line && o.Train == p.Train && o.Ahead == p.Ahead && o.Crossing == p.Crossing && o.Of == p.Of
 	}) {
 		return
 	}
@@ -256,6 +259,9 @@ func (st *step) raise(p Pending, seq int64) {
 	raised := st.add(f)
 	if p.Crossing > 0 {
 		raised.Text += "; at " + st.b.Crossings[p.Crossing-1].Name
+	}
+	if p.Of > 0 {
+		raised.Text += "; entry " + strconv.FormatInt(p.Of, 10)
 	}
 }
 

@@ -126,8 +126,11 @@ const (
 
 	Correct // Target: the entry superseded; Text: the line that stands instead
 
-	DutyOn  // Subject
+	DutyOn  // Subject; Party: the signaller under whom a trainee works, Which: that it was by PIN
 	DutyOff // Subject
+
+	PINSet   // Subject, Which: SHA-256 of the record by which his PIN is known, in hex
+	PINReset // the same, without the PIN that he had; Party: by whom
 
 	ClockRight //
 	ClockSlow  // Number: minutes

@@ -343,4 +343,5 @@ func (st *step) correction() {
 	if st.s.DutyKnown && len(st.s.OnDuty) == 0 {
 		st.note(rulebook.CorrectionUnsigned, "", "", "whoever corrects an entry signed on")
 	}
+	st.unsigned()
 }

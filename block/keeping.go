@@ -113,7 +113,7 @@ func (st *step) clock() {
 // attended checks, for whatever works the block, that the box is open and
 // somebody is on duty. A book that never says either is not held to it.
 func (st *step) attended() {
-	if st.s.DutyKnown && len(st.s.OnDuty) == 0 {
+	if st.s.DutyKnown && !slices.ContainsFunc(st.s.OnDuty, func(o OnDuty) bool { return o.Under == "" }) {
 		st.note(rulebook.NobodyOnDuty, st.e.Section, st.e.Train, "a signaller signed on before the bells are worked")
 	}
 	if st.s.Status != StatusClosed && st.s.Status != StatusSwitchedOut {
@@ -129,31 +129,6 @@ func (st *step) attended() {
 		st.note(rulebook.BoxClosed, st.e.Section, st.e.Train, "the box opened first")
 		return
 	}
-}
-
-func (st *step) dutyOn() {
-	st.s.DutyKnown = true
-	if i := slices.IndexFunc(st.b.People, func(p Person) bool { return p.Name == st.e.Subject }); len(st.b.People) > 0 {
-		if i < 0 {
-			st.note(rulebook.NotQualified, "", "", st.e.Subject+" listed among the people of this box")
-		} else if r := st.b.People[i].Role; r != "" && r != "signaller" {
-			st.note(rulebook.NotQualified, "", "", "a signaller; "+st.e.Subject+" is listed as "+r)
-		}
-	}
-	for _, g := range st.s.Gear {
-		if g.Disconnected && !slices.Contains(g.Signed, st.e.Subject) {
-			st.owe(rulebook.DisconnectionNotCountersigned, Pending{Section: -1})
-		}
-	}
-	st.takeOver()
-	if !slices.ContainsFunc(st.s.OnDuty, func(o OnDuty) bool { return o.Name == st.e.Subject }) {
-		st.s.OnDuty = append(slices.Clone(st.s.OnDuty), OnDuty{st.e.Subject, st.e.At, st.e.Seq})
-	}
-}
-
-func (st *step) dutyOff() {
-	st.s.DutyKnown = true
-	st.s.OnDuty = slices.DeleteFunc(slices.Clone(st.s.OnDuty), func(o OnDuty) bool { return o.Name == st.e.Subject })
 }
 
 func (st *step) status() {
@@ -211,17 +186,6 @@ const (
 // Asks says whether a message awaits a reply: it ends with a question mark. One
 // received that does not binds the box until a message answers it.
 func (m *Message) Asks() bool { return strings.HasSuffix(m.Text, "?") }
-
-func (st *step) countersign() {
-	s := st.s
-	for i := range s.Gear {
-		if s.Gear[i].Seq == st.e.Target {
-			s.Gear = slices.Clone(s.Gear)
-			s.Gear[i].Signed = append(slices.Clone(s.Gear[i].Signed), st.e.Subject)
-			st.bringOnLine(rulebook.DisconnectionNotCountersigned, 0)
-		}
-	}
-}
 
 // saidBye raises a box switched out without the closing signal exchanged with
 // every neighbour that has bells. Source: signalbox.org, Block system ch. 10.

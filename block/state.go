@@ -43,6 +43,8 @@ type State struct {
 	Messages     []Message
 	Pending      []Pending
 
+	Unsigned   []Unsigned `json:",omitempty"` // transfers and corrections that no other hand has signed
+	PINs       []PIN      `json:",omitempty"`
 	OnDuty     []OnDuty
 	DutyKnown  bool // a signing on or off has been recorded
 	Status     Status
@@ -219,7 +221,8 @@ type GearState struct {
 	Text         string
 	At           Time
 	Seq          int64
-	Signed       []string // who has signed or countersigned the disconnection
+	By           string   `json:",omitempty"` // who wrote the disconnection
+	Signed       []string // who has countersigned it
 }
 
 // Post is a hand- or fogsignaller at a place.
@@ -240,9 +243,10 @@ type Message struct {
 
 // OnDuty is a person signed on.
 type OnDuty struct {
-	Name string
-	At   Time
-	Seq  int64
+	Name  string
+	At    Time
+	Seq   int64
+	Under string `json:",omitempty"` // the signaller under whom a trainee works
 }
 
 // Status says whether the box is worked.

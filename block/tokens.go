@@ -237,6 +237,9 @@ func (d *action) wrongToken() bool {
 
 // tokenMoved takes the technician's and other changes of a token's place.
 func (st *step) tokenMoved() {
+	if st.e.Kind == TokenMovedHere || st.e.Kind == TokenMovedAway {
+		st.unsigned()
+	}
 	d, ok := st.tokenAction()
 	if !ok || !d.charged() {
 		return

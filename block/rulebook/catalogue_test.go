@@ -47,7 +47,7 @@ var moreRules = map[Severity]string{
 		warning-arrangement-omitted signal-off-twice cancelled-signal-off step-not-booked train-name-differs name-differs book-part-missing
 		crossing-not-reported-clear crossing-call-incomplete crossing-not-asked crossing-keeper-not-told
 		crossing-attendant-not-told crossing-attendant-unnamed crossing-open-failure-booked clock-jumped
-		release-not-told release-incomplete counter-differs party-not-protected party-differs authority-incomplete occupation-key-differs`,
+		release-not-told release-incomplete duty-without-pin entry-not-countersigned countersigned-by-own-hand counter-differs party-not-protected party-differs authority-incomplete occupation-key-differs`,
 	Advice: `restricted-acceptance-passenger train-name-assumed place-full call-attention-needless
 		crossing-maybe-large crossing-second-user crossing-nothing-allowed crossing-word-of-user crossing-many-calls
 		crossing-call-between crossing-closed-long`,

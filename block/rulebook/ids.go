@@ -128,6 +128,9 @@ const (
 	ClosedWhileSignalled          RuleID = "closed-while-signalled"
 	NobodyOnDuty                  RuleID = "nobody-on-duty"
 	NotQualified                  RuleID = "not-qualified"
+	DutyWithoutPIN                RuleID = "duty-without-pin"
+	EntryNotCountersigned         RuleID = "entry-not-countersigned"
+	CountersignedByOwnHand        RuleID = "countersigned-by-own-hand"
 	HandoverIncomplete            RuleID = "handover-incomplete"
 	WorkedBeforeReconnection      RuleID = "worked-before-reconnection"
 )

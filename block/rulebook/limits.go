@@ -56,7 +56,7 @@ var LimitWords = [LimitCount]struct{ Key, Says string }{
 	TicketInterval:     {"ticket-interval", "between trains following under tickets where there is no block"},
 	IndicatorAfter:     {"indicator-after", "from an acceptance or train out of section to the indicator noted, where it is noted"},
 	TakeOver:           {"take-over", "from the signing on of a relief to the last thing taken over"},
-	Countersigning:     {"countersigning", "from the signing on of a relief to a disconnection countersigned"},
+	Countersigning:     {"countersigning", "from the signing on of a relief to what he has to countersign"},
 	LeftOpen:           {"left-open", "a row without its last entry, where there are many"},
 	Running:            {"running", "running time taken where a section gives none"},
 	CrossingClearAfter: {"crossing-clear-after", "from when a user said to be clear of a crossing to his report, where one is due"},

@@ -287,6 +287,9 @@ func TestRarerKeys(t *testing.T) {
 	if i < 0 || !reflect.DeepEqual(b.Places[i], want) {
 		t.Errorf("places %+v, want %+v among them", b.Places, want)
 	}
+	if !b.PINs || b.LockAfter != 10*block.Minute || !slices.Equal(b.Second, block.Seconds) {
+		t.Errorf("pins %v, lock-after %d, countersign %v", b.PINs, b.LockAfter, b.Second)
+	}
 	if b.Booking != block.BookSignals || !slices.Contains(b.Signals, block.Signal{Name: "Down Home", Section: "Saltgarth", Line: "Down Main", Kind: "home"}) ||
 		!slices.Equal(b.Gear, []block.Gear{{Name: "Lever 5", Kind: "lever", Section: "Saltgarth", Place: "Yard"}, {Name: "Clock", Kind: "instrument"}, {Name: "Mill Lane phone", Kind: "crossing-telephone", Crossing: "Mill Lane"}}) {
 		t.Errorf("booking %v, signals %+v, gear %+v", b.Booking, b.Signals, b.Gear)

@@ -27,7 +27,7 @@ var badFiles = []struct{ old, with, want string }{
 	{"freight: 14", "frieght: 14", `line 13: unknown key "frieght" in running-minutes; did you mean "freight"?`},
 	{"clock-check:", "clearing-point:", `line 6: unknown key "clearing-point" at the top level; it belongs under sections`},
 	{"towards: up ", "timetable: x ", `line 11: unknown key "timetable" in sections; it belongs at the top level`},
-	{"timetable: weekday.csv", "colour: red", `line 27: unknown key "colour" at the top level; known are railway, box, timezone, rules, rounding, clock-check, booking, sections, places, signals, gear, crossings, people, codes, limits, timetable`},
+	{"timetable: weekday.csv", "colour: red", `line 27: unknown key "colour" at the top level; known are railway, box, timezone, rules, rounding, clock-check, booking, sections, places, signals, gear, crossings, people, pins, lock-after, countersign, codes, limits, timetable`},
 	{"timetable: weekday.csv", "box: Other", `line 27: key "box" is given twice at the top level, first on line 2; keep one`},
 	{"box: Ennerholme\n", "\n", `line 1: key "box" is missing at the top level: name of this signal box`},
 	{"name: Yard, ", "", `line 24: key "name" is missing in places: name of the place`},
@@ -42,7 +42,7 @@ var badFiles = []struct{ old, with, want string }{
 	{"rounding: nearest-minute", "rounding: nearest", `line 5: rounding has no word "nearest"; did you mean "nearest-minute"?`},
 	{"rules: british-later", "rules: british-latter", `line 4: rules has no word "british-latter"; did you mean "british-later"?`},
 	{"role: inspector", "role: inspecter", `line 25: role has no word "inspecter"; did you mean "inspector"?`},
-	{"role: inspector", "role: guard", `line 25: role has no word "guard"; known are signaller, trainee, inspector, manager, technician, pilot, handsignaller, other`},
+	{"role: inspector", "role: guard", `line 25: role has no word "guard"; known are signaller, relief, trainee, inspector, manager, technician, pilot, handsignaller, other`},
 	{"class: passenger", "class: pasenger", `line 26: class has no word "pasenger"; did you mean "passenger"?`},
 	{"class: passenger", "signal: ofer", `line 26: signal has no word "ofer"; did you mean "offer"?`},
 	{"class: passenger", "from: front", `line 26: from has no word "front"; known are either, rear, advance`},
@@ -141,11 +141,11 @@ func TestBadFiles(t *testing.T) {
 func TestFaultsTogether(t *testing.T) {
 	text := strings.NewReplacer("clearing-point", "clearing-pont", "way: in", "way: inn", "role: inspector", "rule: inspector", "timezone", "zone").Replace(thrackley)
 	_, err := Decode(strings.NewReader(text), "box.yaml")
-	want := `box.yaml: line 3: unknown key "zone" at the top level; known are railway, box, timezone, rules, rounding, clock-check, booking, sections, places, signals, gear, crossings, people, codes, limits, timetable
+	want := `box.yaml: line 3: unknown key "zone" at the top level; known are railway, box, timezone, rules, rounding, clock-check, booking, sections, places, signals, gear, crossings, people, pins, lock-after, countersign, codes, limits, timetable
 box.yaml: line 16: way has no word "inn"; did you mean "in"?
 box.yaml: line 17: unknown key "clearing-pont" in sections; did you mean "clearing-point"?
 box.yaml: line 25: unknown key "rule" in people; did you mean "role"?
-box.yaml: line 25: key "role" is missing in people: what they are: signaller, trainee, inspector, manager, technician, pilot, handsignaller, other`
+box.yaml: line 25: key "role" is missing in people: what they are: signaller, relief, trainee, inspector, manager, technician, pilot, handsignaller, other`
 	if err == nil || err.Error() != want {
 		t.Errorf("got\n%v\nwant\n%s", err, want)
 	}

@@ -4,11 +4,17 @@ import (
 	"slices"
 	"strings"
 
+	"fairhand/block"
 	"fairhand/block/rulebook"
 )
 
 // Roles are what somebody in the book may be.
-var Roles = []string{"signaller", "trainee", "inspector", "manager", "technician", "pilot", "handsignaller", "other"}
+var Roles = func() (names []string) {
+	for _, r := range block.Roles {
+		names = append(names, r.Name)
+	}
+	return names
+}()
 
 // SignalKinds are what a signal may be for.
 var SignalKinds = []string{"section", "home", "distant"}

@@ -16,7 +16,7 @@ func TestErrorsNameColumnExpectedAndFound(t *testing.T) {
 		{`train 2P07 arrived at complete`, `column 23: expected a place name after "at", found "complete"`},
 		{`train 2P07 arived at Yard`, `column 12: expected "arrived", "passed", "departed", "moved", "divided", "entire", "put", "will", "renamed", "warned" or "cautioned" after "2P07", found "arived" (did you mean "arrived"?)`},
 		{`trian 2P07 arrived`, `column 7: expected "token", "count", "staff", "ticket", "indicator", "counter", "shunt-key", "working", "proved", "occupation-key" or bell signals such as <3-1 after "trian", found "2P07" (did you mean "train"?)`},
-		{`duty on A. Fell`, `column 12: expected "written", a quoted text or the end of the entry after "A.", found "Fell" (a name of several words is quoted: "A. Fell")`},
+		{`duty on A. Fell`, `column 12: expected "under", "by-pin", "written", a quoted text or the end of the entry after "A.", found "Fell" (a name of several words is quoted: "A. Fell")`},
 		{`train 2P07 arrived at Platform 1`, `found "1" (a name of several words is quoted: "Platform 1")`},
 		{`10.41 fog on`, `found "fog" (a time is written 10:41)`},
 		{`date 9999-12-31 ; 10:41 fog on`, `column 25: the date is outside the years 1 to 9999`},

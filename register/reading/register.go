@@ -2,6 +2,7 @@ package reading
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"iter"
 	"time"
@@ -87,7 +88,22 @@ func (r Register) Correctable(ev *block.Event) error {
 	if err == nil && (was.Kind == block.Described || c.Event.Kind == block.Described) {
 		err = fmt.Errorf("entry %d: which description of the box was in force is not corrected; change box.yaml, and the next entry is under it", ev.Target)
 	}
+	if err == nil {
+		err = pinKept(&was, &c.Event)
+	}
 	return err
+}
+
+// pinKept refuses a correction that brings a PIN into the book or takes one out of it.
+func pinKept(was, now *block.Event) error {
+	pin := func(e *block.Event) bool { return e.Kind == block.PINSet || e.Kind == block.PINReset }
+	switch {
+	case pin(was) || pin(now):
+		return errors.New("which PIN is known by what is not corrected; fairhand pin NAME sets another")
+	case now.Kind == block.DutyOn && now.Which == block.ByPIN && (was.Kind != block.DutyOn || was.Which != block.ByPIN || was.Subject != now.Subject):
+		return errors.New("by-pin stands only where the desk has checked the PIN; correct it without")
+	}
+	return nil
 }
 
 // Reader makes entries of the rows of a register, for those who choose the rows
