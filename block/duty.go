@@ -89,7 +89,7 @@ type Pending struct {
 	Train    int // 0 for none
 	Crossing int // its place in the box plus one, 0 for none
 	Ahead    bool
-	Times    int // how often it was raised already
+	Times    int   // how often it was raised already
 	Of       int64 `json:",omitempty"` // the entry that it is about, where that is another than Seq
 }
 
