@@ -45,6 +45,7 @@ func TestClauses(t *testing.T) {
 		{"habits", "HB-%02d", 13},
 		{"crossings", "LC-%02d", 40},
 		{"box", "BX-%02d", 7},
+		{"people", "PE-%02d", 9},
 		{"telephone", "TR-%02d", 17},
 		{"axle", "AX-%02d", 18},
 	} {

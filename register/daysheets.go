@@ -61,8 +61,8 @@ func (ty *tally) changeOfDuty(ev *block.Event) {
 // relief makes the sheet of a signing on, unless it is no change of duty.
 func (ty *tally) relief(ev *block.Event) {
 	h, s := &ty.hands, ty.run.Look()
-	if slices.ContainsFunc(s.OnDuty, func(o block.OnDuty) bool { return o.Name == ev.Subject }) {
-		return
+	if ev.Party != "" || slices.ContainsFunc(s.OnDuty, func(o block.OnDuty) bool { return o.Name == ev.Subject }) {
+		return // a trainee takes nothing over
 	}
 	sheet := h.leaving
 	if sheet == nil && ty.worked() && (len(s.OnDuty) > 0 || len(block.Live(ty.d.Box, s)) > 0) {
