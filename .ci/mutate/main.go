@@ -30,6 +30,7 @@ func main() {
 	seed := flag.Uint64("seed", 1, "what the draw begins with: the same seed and code give the same changes")
 	at := flag.String("at", "", "only changes whose file:line matches this regular expression")
 	skip := flag.String("skip", "", "tests not to run, as for go test -skip: the slow ones")
+	with := flag.String("with", "", "packages, with commas between, whose tests are asked about what the package's own let pass")
 	span := flag.Duration("for", 0, "how long to go on with one package, such as 10m; 0 tries all that were drawn")
 	list := flag.Bool("list", false, "list the changes, try none")
 	flag.Parse()
@@ -59,7 +60,7 @@ func main() {
 			}
 			continue
 		}
-		if err := try(&runner{dir: dir, skip: *skip, span: *span}, chosen, len(all)); err != nil {
+		if err := try(&runner{dir: dir, skip: *skip, span: *span, with: strings.FieldsFunc(*with, func(c rune) bool { return c == ',' })}, chosen, len(all)); err != nil {
 			fail(err)
 		}
 	}
@@ -86,11 +87,9 @@ func try(r *runner, chosen []mutant, of int) error {
 		if r.span > 0 && time.Since(begin) > r.span {
 			break
 		}
-		verdict := "no test comes here"
-		if !r.idle(m) {
-			if verdict, err = r.run(m); err != nil {
-				return err
-			}
+		verdict, err := r.judge(m)
+		if err != nil {
+			return err
 		}
 		switch verdict {
 		case "":
@@ -114,6 +113,7 @@ const unbuildable = "does not compile"
 // runner tries changes to one package.
 type runner struct {
 	dir, skip, tmp string
+	with           []string                        // packages that are asked as well
 	span           time.Duration                   // for the whole package
 	limit          time.Duration                   // for one run of the tests
 	blocks         map[string][]cover.ProfileBlock // by file name
@@ -157,40 +157,64 @@ func (r *runner) idle(m mutant) bool {
 	return in
 }
 
-// run gives "" for a change that was noticed, else why it was not.
-func (r *runner) run(m mutant) (string, error) {
-	changed, overlay, binary := filepath.Join(r.tmp, "changed.go"), filepath.Join(r.tmp, "overlay.json"), filepath.Join(r.tmp, "tests")
-	src, err := os.ReadFile(m.file)
-	if err != nil {
+// judge gives "" for a change that was noticed, else why it was not.
+func (r *runner) judge(m mutant) (string, error) {
+	if err := r.change(m); err != nil {
 		return "", err
 	}
+	verdict := "no test comes here"
+	if !r.idle(m) {
+		verdict = r.ask(r.dir, r.limit)
+	}
+	for _, dir := range r.with {
+		if verdict == "" || verdict == unbuildable {
+			break
+		}
+		// Its tests may be many times those of the package.
+		verdict = r.ask(dir, 10*r.limit)
+	}
+	return verdict, nil
+}
+
+func (r *runner) overlay() string { return filepath.Join(r.tmp, "overlay.json") }
+
+// change lays the changed file over the one of the tree.
+func (r *runner) change(m mutant) error {
+	changed := filepath.Join(r.tmp, "changed.go")
+	src, err := os.ReadFile(m.file)
+	if err != nil {
+		return err
+	}
 	if err := os.WriteFile(changed, m.apply(src), 0o600); err != nil {
-		return "", err
+		return err
 	}
 	path, err := filepath.Abs(m.file)
 	if err != nil {
-		return "", err
+		return err
 	}
 	text, err := json.Marshal(map[string]any{"Replace": map[string]string{path: changed}})
 	if err != nil {
-		return "", err
+		return err
 	}
-	if err := os.WriteFile(overlay, text, 0o600); err != nil {
-		return "", err
-	}
-	if exec.Command("go", "test", "-c", "-vet=off", "-ldflags=-s -w", "-overlay="+overlay, "-o", binary, r.dir).Run() != nil {
-		return unbuildable, nil
+	return os.WriteFile(r.overlay(), text, 0o600)
+}
+
+// ask runs the tests of a package on what was changed.
+func (r *runner) ask(dir string, limit time.Duration) string {
+	binary := filepath.Join(r.tmp, "tests")
+	if exec.Command("go", "test", "-c", "-vet=off", "-ldflags=-s -w", "-overlay="+r.overlay(), "-o", binary, dir).Run() != nil {
+		return unbuildable
 	}
 	// A change may make a loop endless: the shell bounds the memory (KiB).
 	cmd := exec.Command("sh", "-c", `ulimit -v 8000000; exec "$@"`, "sh", binary,
-		"-test.short", "-test.failfast", "-test.skip="+r.skip, "-test.timeout="+r.limit.String())
-	cmd.Dir, cmd.Env, cmd.WaitDelay = r.dir, environment(), 10*time.Second
+		"-test.short", "-test.failfast", "-test.skip="+r.skip, "-test.timeout="+limit.String())
+	cmd.Dir, cmd.Env, cmd.WaitDelay = dir, environment(), 10*time.Second
 	var out bytes.Buffer
 	cmd.Stdout, cmd.Stderr = &out, &out
 	if cmd.Run() == nil {
-		return "survived", nil
+		return "survived"
 	}
-	return "", nil
+	return ""
 }
 
 // environment keeps the searches shallow unless the caller says how deep.
