@@ -98,11 +98,13 @@ func (r Register) take(t store.Description) error {
 	}
 	name := fmt.Sprintf("the description of the box kept with entry %d", t.Entry)
 	file, err := boxfile.Decode(strings.NewReader(t.Text), name)
-	if err == nil && len(r.boxes.list) > 0 {
-		err = file.Box.Follow(r.boxes.list[len(r.boxes.list)-1].Box)
-	}
 	if err != nil {
-		return fmt.Errorf("%s cannot be read by this version: %w", name, err)
+		return fmt.Errorf("this version cannot read %w", err)
+	}
+	if n := len(r.boxes.list); n > 0 {
+		if err := file.Box.Follow(r.boxes.list[n-1].Box); err != nil {
+			return fmt.Errorf("%s does not follow from the one before: %w", name, err)
+		}
 	}
 	r.boxes.list = append(r.boxes.list, Description{t.Entry, file})
 	return nil
