@@ -50,6 +50,15 @@ func shape(w io.Writer, t reflect.Type, told map[reflect.Type]bool) {
 	}
 }
 
+// Program is the name and the version of the program, for what is signed.
+func Program() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok || info.Main.Version == "" {
+		return "fairhand (devel)"
+	}
+	return "fairhand " + info.Main.Version
+}
+
 // Build tells this build of the program from others, where the tools that made it
 // have noted that.
 func Build() string {

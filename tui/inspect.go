@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"slices"
 
-	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/audit"
 	"fairhand/register/calendar"
@@ -20,11 +19,10 @@ import (
 type exam struct {
 	id        int               // of the audit the answers belong to; a new one has a new number
 	what      string            // is examined, in words
-	days      string            // that, for the signature
+	said      string            // of that, for the signature
 	done, all int64             // entries
 	on        bool              // still going on
 	text      []sheet.PlainLine // its report
-	open      int64             // findings, danger or irregular, that nobody has explained
 }
 
 // examined is how far an audit is, or its report.
@@ -82,7 +80,7 @@ func (m model) inspect() model {
 // examine begins an audit of the days from to until; seq is the signing on of
 // the one turn that is meant, 0 for all of the days.
 func (m model) examine(what string, from, until calendar.Day, seq int64) (model, cmd) {
-	m.exam = exam{id: m.exam.id + 1, what: what, days: spanText(from, until), on: true, all: 1}
+	m.exam = exam{id: m.exam.id + 1, what: what, on: true, all: 1}
 	m.mode, m.edit, m.top, m.msg = modeAudit, editor{}, 0, message{}
 	return m, cmd{do: examineBook, date: from, until: until, seq: seq, id: m.exam.id}
 }
@@ -100,8 +98,7 @@ func (m model) hear(x examined) model {
 	case x.err != nil:
 		m.msg = message{"There is no report: " + x.err.Error(), alarm}
 	default:
-		m.exam.text = x.text
-		m.exam.open = x.report.Unexplained(rulebook.Danger) + x.report.Unexplained(rulebook.Irregular)
+		m.exam.text, m.exam.said = x.text, x.report.Words()
 		if m.mode == modeDesk {
 			m.msg = message{"The audit is done: i shows its report.", calm}
 		}
@@ -125,11 +122,7 @@ func (m *model) signing() string {
 	if m.exam.text == nil {
 		return out
 	}
-	said := "examined " + m.exam.days
-	if n := m.exam.open; n > 0 {
-		said += fmt.Sprintf(", findings not explained: %d", n)
-	}
-	return out + `"` + said + `"`
+	return out + `"` + m.exam.said + `"`
 }
 
 // auditPage is what is to be examined, how far it is, or the report.

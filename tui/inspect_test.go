@@ -59,8 +59,8 @@ func TestInspectorSigns(t *testing.T) {
 	r := newRig(t, "box.yaml", 80, 24, Options{})
 	r.logAt(live...).at("10:20").press("i").want("this turn of duty: A. Fell since 09:50").press("t").
 		want("AUDIT: turn of A. Fell since 09:50").want("of this turn alone")
-	r.press("s").want(`sign "R. Garth" "examined 2026-05-05`).press("Enter").want("AUDIT: turn of A. Fell")
-	if !strings.HasPrefix(r.last(), `10:20 sign "R. Garth" "examined 2026-05-05`) {
+	r.press("s").want("; head 11 ").press("Enter").want("AUDIT: turn of A. Fell")
+	if !strings.HasPrefix(r.last(), `10:20 sign "R. Garth" "examined 2026-05-05; head 11 `) {
 		t.Errorf("wrote %q", r.last())
 	}
 	n := len(r.lines())

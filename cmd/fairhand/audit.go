@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/audit"
@@ -33,18 +34,29 @@ html, pdf or xlsx with -o FILE a report to print and to file.
 counted and told; --since-last-signed begins with the day of the last signature of
 somebody who examined the book; --all tells every finding in full.
 
+--sign NAME signs the register for having been examined by NAME, with the days, the
+head, the description of the box and the program that the report rests on, and the
+report says so. What came since the last signature, and days that none covers, are a
+part of every report.
+
 On a terminal it is said meanwhile how far the work is; in a pipe nothing is.
 
 Exit code 3 when something dangerous or irregular has no explanation.`,
 		Example: `  fairhand audit --from 2026-05-01 --to 2026-05-31
   fairhand audit --format pdf -o may.pdf --from 2026-05-01 --to 2026-05-31
   fairhand audit --since-last-signed --unexplained --severity irregular
+  fairhand audit --sign "R. Garth" --format pdf -o may.pdf
   fairhand audit --box box.yaml BOOK.txt`,
 		Args: args(0, 1, "the book to examine"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			report, err := p.examine(cmd, &a, given)
 			if err != nil {
 				return err
+			}
+			if a.sign != "" {
+				if report.Signature, err = p.signFor(cmd, a.sign, report); err != nil {
+					return err
+				}
 			}
 			if a.json {
 				p.pass("json")
@@ -66,6 +78,7 @@ type auditing struct {
 	details int
 	json    bool
 	print   printing
+	sign    string // who signs
 
 	all         bool
 	rules       []string
@@ -81,6 +94,7 @@ func (a *auditing) flags(cmd *cobra.Command) {
 	f := cmd.Flags()
 	f.IntVar(&a.details, "details", 20, "findings told in full for each rule")
 	f.BoolVar(&a.all, "all", false, "tell every finding in full")
+	f.StringVar(&a.sign, "sign", "", "sign the register, by this name, for having been examined")
 	a.choice(cmd)
 }
 
@@ -179,6 +193,9 @@ func (p *program) examine(cmd *cobra.Command, a *auditing, given []string) (*aud
 	if err != nil {
 		return nil, err
 	}
+	if a.sign != "" && (len(given) > 0 || opt.Filter.String() != "") {
+		return nil, usagef("--sign is for a register, and for all that was found in it: without BOOK.txt, --rule, --severity, --person, --section and --unexplained")
+	}
 	if len(given) == 0 && a.box != "" {
 		return nil, withHint(usagef("--box goes with a book in notation, and none is named"), "%s --box BOX.yaml BOOK.txt", cmd.CommandPath())
 	}
@@ -215,6 +232,23 @@ func (p *program) examine(cmd *cobra.Command, a *auditing, given []string) (*aud
 	settings, err := p.options(cmd)
 	a.dir = settings.Dir
 	return report, err
+}
+
+// signFor signs the register for having been examined.
+func (p *program) signFor(cmd *cobra.Command, name string, report *audit.Report) (*audit.Signature, error) {
+	if len(report.Alarms) > 0 {
+		return nil, withHint(errors.New("a register with an alarm is not signed for"), "without --sign the report says what it is")
+	}
+	book, _, err := p.openBook(cmd, false)
+	if err != nil {
+		return nil, err
+	}
+	defer book.Close()
+	entry, err := book.Log(block.Event{Kind: block.Sign, At: book.Now(), Subject: name, Text: report.Words()})
+	if err != nil {
+		return nil, fmt.Errorf("signing: %w", err)
+	}
+	return report.SignedBy(book.Box(), &entry.Event), nil
 }
 
 // result ends the command by what the report has: alarms, or what nobody explained.

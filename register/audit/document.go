@@ -31,6 +31,10 @@ func (r *Report) heading(what string) *sheet.Document {
 	for _, d := range r.Described {
 		doc.Under = append(doc.Under, d.words())
 	}
+	doc.Under = append(doc.Under, "Examined by "+r.Program+".")
+	if r.Signature != nil {
+		doc.Under = append(doc.Under, "Signed by "+r.Signature.words())
+	}
 	doc.Date, _ = time.Parse(time.DateOnly, x.LastDay) // no day leaves it zero
 	return doc
 }
@@ -47,7 +51,7 @@ func (r *Report) Document() *sheet.Document {
 	if trends := r.trends(); len(trends.Parts) > 0 {
 		doc.Sections = append(doc.Sections, trends)
 	}
-	doc.Sections = append(doc.Sections, r.turns(), r.Keeping.section(), figures, r.Occupation.section())
+	doc.Sections = append(doc.Sections, r.turns(), r.Keeping.section(), r.Signed.section(), figures, r.Occupation.section())
 	return doc
 }
 

@@ -68,12 +68,8 @@ func (k *Keeping) lists() *sheet.List {
 	if len(k.OpenNow) > 0 {
 		say("On hand after the last entry: %s", rowsText(k.OpenNow))
 	}
-	for _, s := range k.Signatures {
-		role := ""
-		if s.Role != "" {
-			role = " (" + s.Role + ")"
-		}
-		say("Signed: entry %d, %s %s, %s%s: %s", s.Entry, s.At.Date(), s.At.Clock(), s.Name, role, s.Text)
+	for i := range k.Signatures {
+		say("Signed: %s", k.Signatures[i].words())
 	}
 	return list
 }

@@ -152,13 +152,7 @@ func (k *keeping) sign(ev *block.Event) {
 	if len(k.rep.Signatures) >= k.limit {
 		return
 	}
-	s := Signature{Entry: ev.Seq, At: k.sub.moment(ev.At), Name: ev.Subject, Text: ev.Text}
-	for _, p := range k.sub.box.People {
-		if p.Name == ev.Subject {
-			s.Role = p.Role
-		}
-	}
-	k.rep.Signatures = append(k.rep.Signatures, s)
+	k.rep.Signatures = append(k.rep.Signatures, *k.sub.signature(ev))
 }
 
 // dayEnd looks at what the day begun leaves open; st is the state after its last

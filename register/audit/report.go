@@ -25,6 +25,7 @@ type Examined struct {
 	From    string `json:"from"` // days asked for, empty when open
 	To      string `json:"to"`
 	Extent  Extent `json:"extent"`
+	Program string `json:"program"` // that examined it
 }
 
 // Report is what an audit found.
@@ -42,10 +43,13 @@ type Report struct {
 	Turns      []Turn       `json:"turns"`      // in order of time
 	TurnCount  int64        `json:"turn_count"` // of which Turns are the ones with most to explain
 	Keeping    Keeping      `json:"keeping"`
+	Signed     Signed       `json:"since_signed"`
 	Figures    Figures      `json:"figures"`
 	Occupation Occupation   `json:"occupation"`
 
-	Alarms []sheet.Alarm `json:"alarms,omitempty"` // what takes the worth from it, as the caller has found
+	zone      *time.Location
+	Signature *Signature    `json:"signature,omitempty"` // with which this report was signed
+	Alarms    []sheet.Alarm `json:"alarms,omitempty"`    // what takes the worth from it, as the caller has found
 }
 
 // Described is a description of the box that came into force.

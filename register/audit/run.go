@@ -85,6 +85,7 @@ type auditor struct {
 	rules  map[rulebook.RuleID]*ruleTally
 	sum    tallies
 	keep   keeping
+	signed signing
 	fig    figures
 	under  []Described
 
@@ -104,6 +105,7 @@ func newAuditor(sub subject, s span, opt Options) *auditor {
 	a.left = a.total()
 	a.turns = newTurns(sub, opt, &s.state)
 	a.keep = newKeeping(sub, opt.Details)
+	a.signed = newSigning(sub)
 	if s.under != nil {
 		a.under = append(a.under, *s.under)
 	}
@@ -148,6 +150,9 @@ func (a *auditor) assigned(entries iter.Seq2[*reading.Entry, error]) iter.Seq2[*
 			if err == nil && e.Event.Seq <= a.span.last {
 				a.turns.assign(e)
 			}
+			if err == nil && a.asked(e) {
+				a.signed.read(e)
+			}
 			if !yield(e, err) {
 				return
 			}
@@ -186,6 +191,7 @@ func (a *auditor) step(e *reading.Entry) {
 		a.entries++
 		late := turn.Late
 		a.keep.take(e, turn, st.Source != "")
+		a.signed.step(e)
 		a.worked(e, turn, st, turn.Late-late)
 		a.opt.Each.entry(a, e, turn, st)
 	}
@@ -288,6 +294,7 @@ func (a *auditor) finding(f *block.Finding) {
 		}
 		return
 	}
+	a.signed.found(f, remarks)
 	a.people.found(turn.Name, f, len(remarks) > 0)
 	a.trend.found(f, len(remarks) > 0)
 	turn.found(f, len(remarks) > 0, a.opt.Details)
@@ -305,7 +312,7 @@ func (a *auditor) report(pr proof) *Report {
 	box := a.sub.box
 	r := &Report{
 		Schema:     Schema,
-		Examined:   Examined{Caution: register.Caution, Railway: box.Railway, Box: box.Name, Zone: a.sub.zone.String(), RuleSet: box.Rules.Name},
+		Examined:   Examined{Caution: register.Caution, Railway: box.Railway, Box: box.Name, Zone: a.sub.zone.String(), RuleSet: box.Rules.Name, Program: register.Program()},
 		Described:  append([]Described{}, a.under...),
 		Severities: a.sum.report(), Rules: rulesReport(a.rules), Answered: Answered{a.answered.Count, orEmpty(a.answered.Details)}, Figures: a.fig.report(),
 	}
@@ -326,6 +333,8 @@ func (a *auditor) report(pr proof) *Report {
 	r.Turns, r.TurnCount = a.turns.report()
 	r.Keeping = a.keep.report(a.rules)
 	r.Keeping.TurnsWithoutSignOn, r.Keeping.TurnsWithoutSignOff = a.turns.withoutOn, a.turns.withoutOff
+	r.zone = a.sub.zone
+	r.Signed = a.signed.report(a.opt.Details)
 	r.Occupation = a.fig.occupation(a.run.Look())
 	return r
 }

@@ -1,0 +1,229 @@
+package audit
+
+import (
+	"cmp"
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+
+	"fairhand/block"
+	"fairhand/block/rulebook"
+	"fairhand/register/calendar"
+	"fairhand/register/reading"
+	"fairhand/register/sheet"
+)
+
+// Signed is what became of the book since somebody examined and signed it last, as
+// far as the days asked for tell.
+type Signed struct {
+	Last      *Signature   `json:"last,omitempty"` // none: nobody did in these days
+	Entries   int64        `json:"entries"`        // written since
+	Late      int64        `json:"late"`           // of them, about days before that of the signature
+	Found     []SinceRule  `json:"found"`          // about entries written since
+	Explained []SinceEntry `json:"explained"`      // findings that stood unexplained when it was signed
+	Corrected []SinceEntry `json:"corrected"`      // entries that stood when it was signed
+
+	// Unexamined are days with entries that no signature covers. One covers the days
+	// it names (examined 2026-05-01 to 2026-05-31), else those since the one before it,
+	// as far as they were written.
+	Unexamined      []string `json:"unexamined"`
+	UnexaminedCount int64    `json:"unexamined_count"`
+}
+
+// SinceRule counts what was found against a rule.
+type SinceRule struct {
+	Rule        string `json:"rule"`
+	Severity    string `json:"severity"`
+	Count       int64  `json:"count"`
+	Unexplained int64  `json:"unexplained"`
+}
+
+// SinceEntry is an entry of before the signature, and the one that is about it.
+type SinceEntry struct {
+	Entry int64  `json:"entry"`
+	By    int64  `json:"by"`
+	Rule  string `json:"rule,omitempty"` // that is explained
+}
+
+// signing follows the signatures of a book. They are seen as the book is read, ahead
+// of the replay: nothing written after one is judged before it is seen.
+type signing struct {
+	sub    subject
+	last   *Signature
+	day    calendar.Day // of the last
+	covers []cover
+	days   map[calendar.Day]int64 // last entry written about each day
+	rep    Signed
+	rules  ruleCounts
+	after  []SinceEntry // explained and corrected, by entries not before the last signature
+}
+
+// cover is what a signature covers: days, as far as they were written before it.
+type cover struct {
+	from, to calendar.Day
+	seq      int64
+}
+
+func newSigning(sub subject) signing {
+	return signing{sub: sub, days: map[calendar.Day]int64{}, rules: ruleCounts{}}
+}
+
+var examinedDays = regexp.MustCompile(`^examined (\d{4}-\d\d-\d\d)(?: to (\d{4}-\d\d-\d\d))?`)
+
+// read looks at an entry of the days asked for as it is read.
+func (s *signing) read(e *reading.Entry) {
+	s.days[e.Day] = max(s.days[e.Day], e.Event.Seq)
+	if e.Event.Kind != block.Sign {
+		return
+	}
+	c := cover{from: s.day, to: e.Day, seq: e.Event.Seq}
+	if m := examinedDays.FindStringSubmatch(e.Event.Text); m != nil {
+		from, err := calendar.Parse(m[1])
+		to, err2 := calendar.Parse(cmp.Or(m[2], m[1]))
+		if err == nil && err2 == nil {
+			c.from, c.to = from, to
+		}
+	}
+	s.covers = append(s.covers, c)
+	s.last, s.day = s.sub.signature(&e.Event), e.Day
+	s.rep, s.rules = Signed{}, ruleCounts{}
+	s.after = slices.DeleteFunc(s.after, func(x SinceEntry) bool { return x.By < c.seq })
+}
+
+// step looks at an entry of the days asked for as it is replayed.
+func (s *signing) step(e *reading.Entry) {
+	if s.last == nil || e.Event.Seq > s.last.Entry {
+		s.rep.Entries++
+		if s.last != nil && e.Day < s.day {
+			s.rep.Late++
+		}
+	}
+	if e.Event.Kind == block.Correct {
+		s.after = append(s.after, SinceEntry{Entry: e.Event.Target, By: e.Event.Seq})
+	}
+}
+
+// found looks at a finding that stands, and is chosen.
+func (s *signing) found(f *block.Finding, remarks []Remark) {
+	if s.last == nil || f.Seq > s.last.Entry {
+		s.rules.add(f, len(remarks) > 0)
+	}
+	if len(remarks) > 0 {
+		s.after = append(s.after, SinceEntry{f.Seq, remarks[0].Entry, string(f.Rule)})
+	}
+}
+
+func (s *signing) report(limit int) Signed {
+	r := s.rep
+	r.Last, r.Found, r.Explained, r.Corrected, r.Unexamined = s.last, []SinceRule{}, []SinceEntry{}, []SinceEntry{}, []string{}
+	for id, c := range s.rules {
+		r.Found = append(r.Found, SinceRule{string(id), c.severity.String(), c.count, c.unexplained})
+	}
+	slices.SortFunc(r.Found, func(a, b SinceRule) int {
+		x, y := s.rules[rulebook.RuleID(a.Rule)], s.rules[rulebook.RuleID(b.Rule)]
+		return cmp.Or(worse(a.Unexplained, b.Unexplained, x.severity, y.severity), cmp.Compare(a.Rule, b.Rule))
+	})
+	for _, x := range s.after {
+		switch {
+		case s.last == nil || x.Entry > s.last.Entry || x.By <= s.last.Entry:
+		case x.Rule != "":
+			r.Explained = append(r.Explained, x)
+		default:
+			r.Corrected = append(r.Corrected, x)
+		}
+	}
+	byEntry := func(a, b SinceEntry) int { return cmp.Or(cmp.Compare(a.Entry, b.Entry), cmp.Compare(a.By, b.By)) }
+	slices.SortFunc(r.Explained, byEntry)
+	slices.SortFunc(r.Corrected, byEntry)
+	var days []calendar.Day
+	for day, last := range s.days {
+		if !slices.ContainsFunc(s.covers, func(c cover) bool { return c.from <= day && day <= c.to && c.seq >= last }) {
+			days = append(days, day)
+		}
+	}
+	slices.Sort(days)
+	r.UnexaminedCount = int64(len(days))
+	for _, day := range days[:min(limit, len(days))] {
+		r.Unexamined = append(r.Unexamined, day.String())
+	}
+	return r
+}
+
+// signature is an entry by which somebody signed.
+func (s subject) signature(ev *block.Event) *Signature {
+	out := Signature{Entry: ev.Seq, At: s.moment(ev.At), Name: ev.Subject, Text: ev.Text}
+	for _, p := range s.box.People {
+		if p.Name == ev.Subject {
+			out.Role = p.Role
+		}
+	}
+	return &out
+}
+
+func (s *Signature) words() string {
+	role := ""
+	if s.Role != "" {
+		role = " (" + s.Role + ")"
+	}
+	return strings.TrimSuffix(fmt.Sprintf("entry %d, %s %s, %s%s: %s", s.Entry, s.At.Date(), s.At.Clock(), s.Name, role, s.Text), ": ")
+}
+
+// section tells it; without parts where all was examined and nothing came since.
+func (s *Signed) section() sheet.Section {
+	out := sheet.Section{Key: "signed", Title: "Since the book was signed"}
+	list := &sheet.List{}
+	say := func(format string, a ...any) {
+		list.Lines = append(list.Lines, sheet.Line{Text: fmt.Sprintf(format, a...)})
+	}
+	if s.Last == nil {
+		say("Nobody signed in these days for having examined the book.")
+	} else {
+		say("Last signed: %s", s.Last.words())
+		say("Written since: %s%s", count(s.Entries, "entry", "entries"), map[bool]string{true: fmt.Sprintf(", %d of them about days before", s.Late)}[s.Late > 0])
+		for _, f := range s.Found {
+			say("Found since: %s, %s: %d, %d unexplained", f.Rule, f.Severity, f.Count, f.Unexplained)
+		}
+		for _, x := range s.Explained {
+			say("Explained since: entry %d, %s, by entry %d", x.Entry, x.Rule, x.By)
+		}
+		for _, x := range s.Corrected {
+			say("Corrected since: entry %d, by entry %d", x.Entry, x.By)
+		}
+	}
+	if s.UnexaminedCount > 0 {
+		say("Not examined, or written in since: %s: %s%s", count(s.UnexaminedCount, "day", "days"), strings.Join(s.Unexamined, ", "), more(s.UnexaminedCount, len(s.Unexamined)))
+	}
+	out.Parts = []sheet.Part{list}
+	return out
+}
+
+// Words are those of the entry with which whoever examined the book signs this
+// report: the days, the head and the description that it rests on, and the program.
+func (r *Report) Words() string {
+	x := r.Extent
+	out := "examined " + x.FirstDay
+	if x.LastDay != x.FirstDay {
+		out += " to " + x.LastDay
+	}
+	if x.ProvedTo > 0 {
+		out += fmt.Sprintf("; head %d %s", x.ProvedTo, x.Head[:headShown])
+	}
+	if n := len(r.Described); n > 0 {
+		out += "; box " + r.Described[n-1].SHA256[:min(headShown, len(r.Described[n-1].SHA256))]
+	}
+	out += "; " + r.Program
+	if n := r.Unexplained(rulebook.Danger) + r.Unexplained(rulebook.Irregular); n > 0 {
+		out += fmt.Sprintf("; findings not explained: %d", n)
+	}
+	return out
+}
+
+// SignedBy is the entry with which the report was signed.
+func (r *Report) SignedBy(box *block.Box, ev *block.Event) *Signature {
+	return subject{box, r.zone}.signature(ev)
+}
+
+// headShown is how much of a hash is written by hand or in an entry. The entry itself
+// holds the whole of the head in its place in the chain.
+const headShown = 16
