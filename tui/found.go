@@ -18,6 +18,8 @@ type hunt struct {
 	read int64
 	of   int64
 	on   bool // still going on
+
+	audit bool // it is no search: the hits are what an audit found
 }
 
 // hunted is a part of what a search finds.
@@ -60,6 +62,9 @@ func (m model) gather(h hunted) (model, cmd) {
 func foundPage(m *model, p *page) {
 	h := &m.hunt
 	title := fmt.Sprintf(" ALL YEARS, %q: %d FOUND ", h.text, len(h.hits))
+	if h.audit {
+		title = fmt.Sprintf(" %d FOUND BY THE AUDIT: %s ", len(h.hits), m.exam.what)
+	}
 	if h.on {
 		title += fmt.Sprintf(" reading, %d%% (Esc: stop) ", h.read*100/max(1, h.of))
 	} else if h.read < h.of {
@@ -99,6 +104,9 @@ func (m model) pressFound(p pressed) (model, cmd) {
 			return m, cmd{do: stopSearch}
 		}
 		m.mode, m.pick = modeBook, max(0, len(m.entries())-1)
+		if m.hunt.audit {
+			m.mode, m.pick, m.top = modeAudit, 0, 0
+		}
 		return m, cmd{}
 	}
 	return m.scroll(p.do), cmd{}

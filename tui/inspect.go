@@ -1,11 +1,14 @@
 package tui
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"slices"
 
+	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/audit"
 	"fairhand/register/calendar"
@@ -23,6 +26,7 @@ type exam struct {
 	done, all int64             // entries
 	on        bool              // still going on
 	text      []sheet.PlainLine // its report
+	found     []register.Entry  // what its findings are about, in the order of the book
 }
 
 // examined is how far an audit is, or its report.
@@ -54,6 +58,14 @@ func (m model) pressAudit(p pressed) (model, cmd) {
 		return m.examine(spanText(from, last), from, last, 0)
 	case doPeriod:
 		return m.line(forPeriod, 0, ""), cmd{}
+	case doAuditFound:
+		if len(m.exam.found) == 0 {
+			m.msg = message{"The report has no finding.", calm}
+			return m, cmd{}
+		}
+		m.hunt = hunt{id: m.hunt.id + 1, hits: m.exam.found, audit: true}
+		m.mode, m.pick, m.msg = modeFound, 0, message{}
+		return m, cmd{}
 	case doSign:
 		return m.line(forSign, 0, m.signing()), cmd{}
 	case doAside:
@@ -98,12 +110,30 @@ func (m model) hear(x examined) model {
 	case x.err != nil:
 		m.msg = message{"There is no report: " + x.err.Error(), alarm}
 	default:
-		m.exam.text, m.exam.said = x.text, x.report.Words()
+		m.exam.text, m.exam.said, m.exam.found = x.text, x.report.Words(), foundBy(x.report)
 		if m.mode == modeDesk {
 			m.msg = message{"The audit is done: i shows its report.", calm}
 		}
 	}
 	return m
+}
+
+// foundBy are the findings that a report tells, as entries that lead to their days.
+func foundBy(r *audit.Report) []register.Entry {
+	var out []register.Entry
+	for _, f := range r.List().Findings {
+		if f.Answered != 0 {
+			continue
+		}
+		e := register.Entry{Findings: []block.Finding{{Rule: rulebook.RuleID(f.Rule)}}}
+		e.Findings[0].Severity, _ = rulebook.ParseSeverity(f.Severity)
+		e.Seq, e.Day, e.Line = f.Entry, calendar.Of(f.At.Time, f.At.Zone), f.At.Clock()+" "+cmp.Or(f.Train, f.Section)
+		for _, x := range f.Remarks {
+			e.Explained = append(e.Explained, x.Entry)
+		}
+		out = append(out, e)
+	}
+	return out
 }
 
 // signing is the line with which an inspector signs the book, as far as it is

@@ -70,6 +70,23 @@ func TestInspectorSigns(t *testing.T) {
 	}
 }
 
+// From the report to each finding, its entry in the register of its day and the page
+// of that day, and back.
+func TestAuditLeadsToEntries(t *testing.T) {
+	r := newRig(t, "box.yaml", 120, 40, Options{})
+	r.logAt(`08:00 duty on "R. Howe"`, "08:01 clock right", "08:30 Saltgarth <2-1 >2-1", `09:00 note "quiet"`)
+	r.at("10:00").press("i", "f").want("The report has no finding").press("d", "f").want("FOUND BY THE AUDIT: 2026-05-05")
+	for r.desk.model.hunt.hits[r.desk.model.pick].Seq != 3 {
+		r.press("Down")
+	}
+	r.want("out-of-section-no-train").press("Esc").want("audit of the register of Ennerholme").press("Enter", "Enter")
+	r.want("REGISTER").want("Saltgarth <2-1 >2-1")
+	if e := r.desk.model.picked(); e == nil || e.Seq != 3 {
+		t.Fatalf("the finding leads to %+v", e)
+	}
+	r.press("p").want("Left before")
+}
+
 func plainText(lines []sheet.PlainLine) string {
 	var out strings.Builder
 	for _, l := range lines {

@@ -75,6 +75,7 @@ const (
 	doExamWeek
 	doPeriod
 	doSign
+	doAuditFound
 	doGraph
 	doCodes
 	doFine
@@ -225,6 +226,7 @@ var keyTable = []keyRow{
 	{[]string{"w"}, in(modeAudit), doExamWeek, "seven days", "examine that day and the six before it", 3, nil},
 	{[]string{"p"}, in(modeAudit), doPeriod, "a period", "examine the days between two dates, a month or a year", 4, nil},
 	{[]string{"s"}, in(modeAudit), doSign, "sign the book", "write that the book was examined and signed, by whom and with what remark", 5, nil},
+	{[]string{"f", "Enter"}, in(modeAudit), doAuditFound, "findings", "the findings of the report one by one: Enter shows each in the register of its day", 6, nil},
 	{[]string{"Left"}, dayPages, doDayBefore, "before", "the day before that has entries", 3, nil},
 	{[]string{"Right"}, dayPages, doDayAfter, "after", "the day after", 4, nil},
 	{[]string{"g"}, dayPages, doDate, "go to date", "go to a date", 5, nil},
