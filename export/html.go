@@ -140,6 +140,16 @@ func (h *htmlMaker) text(s string) template.HTML {
 	}))
 }
 
+// led is the text of a line; without anything that leads it, the entry that it names
+// first leads where the line does.
+func (h *htmlMaker) led(l *sheet.Line) template.HTML {
+	text := string(h.text(l.Text))
+	if at := entryNamed.FindStringIndex(text); at != nil && l.Link != "" && l.Lead == "" {
+		text = text[:at[0]] + `<a href="` + template.HTMLEscapeString(l.Link) + `">` + text[at[0]:at[1]] + `</a>` + text[at[1]:]
+	}
+	return template.HTML(text)
+}
+
 func (h *htmlMaker) part(p sheet.Part) (htmlPart, error) {
 	switch x := p.(type) {
 	case sheet.Heading:
@@ -166,7 +176,7 @@ func (h *htmlMaker) lines(list []sheet.Line, led bool, from int) []htmlLine {
 	var out []htmlLine
 	for i := range list {
 		l := &list[i]
-		x := htmlLine{Line: l, In: max(l.In-from, 0), Text: h.text(l.Text), Beside: h.text(l.Beside)}
+		x := htmlLine{Line: l, In: max(l.In-from, 0), Text: h.led(l), Beside: h.text(l.Beside)}
 		if led {
 			x.Under = h.lines(l.Under, false, l.In)
 			out = append(out, x)

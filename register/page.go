@@ -84,6 +84,20 @@ func (d *Day) trainsAbout() map[int64][]string {
 	return out
 }
 
+// rowID is the name of a train's row on its page, by which entries lead to it.
+func rowID(r *TrainRow) string { return fmt.Sprintf("r%d", r.Train.Opened) }
+
+// rowLinks lead from each entry of the day to the first row that it is about.
+func (d *Day) rowLinks() map[int64]string {
+	out := map[int64]string{}
+	for i := range d.Rows {
+		for _, n := range d.Rows[i].Entries {
+			out[n] = cmp.Or(out[n], "#"+rowID(&d.Rows[i]))
+		}
+	}
+	return out
+}
+
 func (d *Day) trainView(r *TrainRow) *rowView {
 	return &rowView{d: d, row: r, in: r.Train.In, out: r.Train.Out, code: r.Train.Code, departed: r.Departed,
 		tokens: r.Tokens, places: r.Places, remarks: d.Remarks(r)}
@@ -111,6 +125,9 @@ func (d *Day) pastView(r *TrainRow, p *PastLeg) *rowView {
 // pageRow writes the cells of a row.
 func (v *rowView) pageRow(kind sheet.RowKind, about map[int64][]string) sheet.Row {
 	row := sheet.Row{Kind: kind}
+	if kind == sheet.Plain && !v.alone {
+		row.ID = rowID(v.row)
+	}
 	for i := range pageColumns {
 		c := &pageColumns[i]
 		if c.alone && !v.alone {

@@ -5,7 +5,11 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"math"
+	"net/url"
+	"os"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -79,6 +83,7 @@ type auditing struct {
 	json    bool
 	print   printing
 	sign    string // who signs
+	pages   string // folder of the days as pages
 
 	all         bool
 	rules       []string
@@ -111,6 +116,7 @@ func (a *auditing) choice(cmd *cobra.Command) {
 	f.BoolVar(&a.sinceSigned, "since-last-signed", false, "begin with the day of the last signature of an examination")
 	f.BoolVar(&a.json, "json", false, "one JSON object")
 	a.print.flags(cmd)
+	f.StringVar(&a.pages, "pages", "", "with --format html: folder for the days told of as pages, to which findings lead")
 }
 
 // options are what the flags ask for.
@@ -196,6 +202,9 @@ func (p *program) examine(cmd *cobra.Command, a *auditing, given []string) (*aud
 	if a.sign != "" && (len(given) > 0 || opt.Filter.String() != "") {
 		return nil, usagef("--sign is for a register, and for all that was found in it: without BOOK.txt, --rule, --severity, --person, --section and --unexplained")
 	}
+	if a.pages != "" && (len(given) > 0 || a.print.format != "html" || a.print.output == "") {
+		return nil, usagef("--pages is for a register, and for --format html -o FILE, from which findings lead to the pages")
+	}
 	if len(given) == 0 && a.box != "" {
 		return nil, withHint(usagef("--box goes with a book in notation, and none is named"), "%s --box BOX.yaml BOOK.txt", cmd.CommandPath())
 	}
@@ -229,9 +238,49 @@ func (p *program) examine(cmd *cobra.Command, a *auditing, given []string) (*aud
 		return nil, err
 	}
 	report.Alarms = a.alarms
+	if a.pages != "" {
+		if err := p.pagesBeside(cmd, a, report); err != nil {
+			return nil, err
+		}
+	}
 	settings, err := p.options(cmd)
 	a.dir = settings.Dir
 	return report, err
+}
+
+// pagesBeside writes the days that the report tells of as pages, those that are not
+// there yet, and has its findings lead to them.
+func (p *program) pagesBeside(cmd *cobra.Command, a *auditing, report *audit.Report) error {
+	book, opt, err := p.openBook(cmd, true)
+	if err != nil {
+		return err
+	}
+	defer book.Close()
+	from, err := filepath.Abs(filepath.Dir(a.print.output))
+	to, err2 := filepath.Abs(a.pages)
+	if err := cmp.Or(err, err2); err != nil {
+		return fmt.Errorf("the folder of the pages: %w", err)
+	}
+	rel, err := filepath.Rel(from, to)
+	if err == nil {
+		err = os.MkdirAll(a.pages, 0o700)
+	}
+	if err != nil {
+		return fmt.Errorf("the folder of the pages: %w", err)
+	}
+	report.Pages, opt.Format = (&url.URL{Path: filepath.ToSlash(rel)}).String(), "html"
+	done := map[string]bool{}
+	for _, f := range report.List().Findings {
+		x := exporting{date: f.At.Date(), output: filepath.Join(a.pages, f.At.Date()+".html"), force: a.print.force}
+		if done[x.date] {
+			continue
+		}
+		done[x.date] = true
+		if err := p.exportDay(cmd.Context(), book, &opt, &x); err != nil && !errors.Is(err, fs.ErrExist) && !errors.Is(err, register.ErrNoEntries) {
+			return err
+		}
+	}
+	return nil
 }
 
 // signFor signs the register for having been examined.

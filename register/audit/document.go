@@ -76,7 +76,7 @@ func (r *Report) findings() sheet.Section {
 		}
 		l := sheet.Line{Space: true, Text: fmt.Sprintf("%s: %s, %s%s, %d unexplained. %s", rule.Rule, rule.Severity, count(rule.Count, "finding", "findings"), follow, rule.Unexplained, rule.What)}
 		for j := range rule.Details {
-			l.Under = append(l.Under, rule.Details[j].line())
+			l.Under = append(l.Under, r.line(&rule.Details[j]))
 		}
 		if rule.Beyond > 0 {
 			l.Under = append(l.Under, sheet.Line{In: 2, Text: fmt.Sprintf("and %d more", rule.Beyond)})
@@ -87,7 +87,7 @@ func (r *Report) findings() sheet.Section {
 	if n := r.Answered.Count; n > 0 {
 		l := sheet.Line{Space: true, Text: fmt.Sprintf("Found as it was written, answered since and not counted: %d", n)}
 		for i := range r.Answered.Details {
-			l.Under = append(l.Under, r.Answered.Details[i].line())
+			l.Under = append(l.Under, r.line(&r.Answered.Details[i]))
 		}
 		if beyond := n - int64(len(r.Answered.Details)); beyond > 0 {
 			l.Under = append(l.Under, sheet.Line{In: 2, Text: fmt.Sprintf("and %d more", beyond)})
@@ -95,6 +95,15 @@ func (r *Report) findings() sheet.Section {
 		list.Lines = append(list.Lines, l)
 	}
 	return sheet.Section{Key: "findings", Title: "Findings", Parts: []sheet.Part{sums, list}, Data: []*sheet.Table{r.list().table()}}
+}
+
+// line tells a finding, and leads to its entry on the page of its day.
+func (r *Report) line(f *Finding) sheet.Line {
+	l := f.line()
+	if r.Pages != "" {
+		l.Link = fmt.Sprintf("%s/%s.html#e%d", r.Pages, f.At.Date(), f.Entry)
+	}
+	return l
 }
 
 func (f *Finding) line() sheet.Line {

@@ -64,7 +64,7 @@ func (r *Report) FindingsDocument() *sheet.Document {
 			day = d
 			list.Lines = append(list.Lines, sheet.Line{Head: true, Space: true, Text: day})
 		}
-		l := f.line()
+		l := r.line(&f.Finding)
 		l.In, l.ID = 0, fmt.Sprintf("f%d", i+1)
 		l.Text = fmt.Sprintf("%s %s: %s", f.Severity, f.Rule, l.Text[len(day)+1:])
 		if f.Reference != "" {

@@ -47,6 +47,7 @@ type Report struct {
 	Figures    Figures      `json:"figures"`
 	Occupation Occupation   `json:"occupation"`
 
+	Pages     string `json:"-"` // address of a folder with the days as pages, which findings lead to; empty for none
 	zone      *time.Location
 	Signature *Signature    `json:"signature,omitempty"` // with which this report was signed
 	Alarms    []sheet.Alarm `json:"alarms,omitempty"`    // what takes the worth from it, as the caller has found

@@ -88,6 +88,7 @@ type Line struct {
 	Flush  bool // lines that follow begin where the first does; else two columns further in
 	Space  bool // a free line before it
 	ID     string
+	Link   string   // where what leads it leads to, or else the entry it names first, on a page that has links
 	About  []string // names of trains, for whoever looks for one
 	Under  []Line
 }

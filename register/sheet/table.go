@@ -57,6 +57,7 @@ type Row struct {
 	Grave  Grave  // of what was found about it
 	About  []string
 	Under  []Line // below it
+	ID     string
 }
 
 // Pages parts the rows of a table so that their heights fit the room, at least
