@@ -285,23 +285,31 @@ func (d *action) enter(to Phase, turn bool) {
 // settle gives a line the phase that the trains on it make.
 func (st *step) settle(line int) {
 	ls := st.editLine(line)
-	was := ls.Phase
+	was, offered := ls.Phase, st.s.Train(ls.Train)
+	how := st.b.Sections[st.b.lines[line].section].Method.Is()
+	if how.Follows && was == Offered && offered != nil && offered.leg(ls.Dir).Offered != 0 {
+		return // of the train behind
+	}
 	ls.Phase, ls.Train = Normal, 0
 	for _, t := range st.s.Trains {
 		if t.occupies(line) {
-			ls.Phase = InSection
-			if st.b.Sections[st.b.lines[line].section].Method.Is().Single {
+			if ls.Phase == Normal {
+				ls.Phase = InSection
+			}
+			if how.Single {
 				ls.Dir = dirOn(t, line, true)
 			}
-			break
+			if !how.Follows {
+				break
+			}
 		}
-		if t.accepted(line) && ls.Phase == Normal {
+		if t.accepted(line) && (ls.Phase == Normal || how.Follows) {
 			ls.Phase, ls.Train = Accepted, t.ID
 			dir := dirOn(t, line, false)
 			if t.leg(dir).Restricted {
 				ls.Phase = RestrictedLC
 			}
-			if st.b.Sections[st.b.lines[line].section].Method.Is().Single {
+			if how.Single {
 				ls.Dir = dir
 			}
 		}

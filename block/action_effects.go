@@ -212,7 +212,7 @@ func (d *action) intoSection(t *Train, l *Leg) {
 	if ls.Indicator == "line-clear" {
 		ls.Indicator = "" // said of this train, not of the next
 	}
-	if first && d.b.awaited(d.ref().section, l) {
+	if first && d.b.awaited(d.ref().section, l) && !(d.section().Method.Is().Follows && len(d.s.On(d.line)) > 1) {
 		d.owe(rulebook.TrainOverdue, Pending{Due: d.e.At + d.b.Running(d.ref().section, t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
 	}
 	d.staffGoes(t)

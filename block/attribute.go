@@ -100,6 +100,9 @@ func (d *action) fits(a Act, t *Train) bool {
 	case ActAccept, ActAcceptRestricted, ActRefuse:
 		return on && l.Accepted == 0 && t.ID == d.ls().Train
 	case ActLineNowClear, ActCancel, ActRedescribe:
+		if d.section().Method.Is().Follows && l.Entered != 0 && !t.Returned {
+			return false // said of the one behind
+		}
 		return on && l.OutOf == 0 && (t.ID == d.ls().Train || d.ls().Train == 0 && (l.Entered != 0 || l.Accepted != 0))
 	case ActEnter, ActDepart:
 		return on && (l.Accepted != 0 && l.Entered == 0 || l.Entered != 0 && l.Entering == 0)

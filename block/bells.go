@@ -231,6 +231,9 @@ func (st *step) lapseOffer(line int, next Act) {
 	}
 	ls := st.editLine(line)
 	ls.Phase, ls.Train, ls.Since, ls.Seq = Normal, 0, st.e.At, st.e.Seq
+	if st.b.Sections[st.b.lines[line].section].Method.Is().Follows {
+		st.settle(line)
+	}
 }
 
 // tender takes a new signal.

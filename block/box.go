@@ -75,6 +75,8 @@ type Section struct {
 	Shares        []string                  // neighbours whose token section lies over the same rails (long and short sections)
 	Converges     []string                  // neighbours whose trains need the same line within the clearing point
 	OnlyReported  bool                      // trains are reported and not offered: by telephone over a double line
+	Trains        int                       // most trains in the section at once, where they may follow one another; 0: not told
+	Source        string                    // the instruction by which the section is worked so
 	LongSection   []string                  // boxes beyond, worked with while the neighbour is switched out
 }
 
@@ -211,6 +213,9 @@ func (b *Box) prepareSection(i int, bad func(string, ...any)) {
 		if s.Method.Is().Single != (l.Way == Both) {
 			bad("sections: line %q to %s: way must be %s under %s", l.Name, s.Neighbour, map[bool]string{true: "left out", false: "out or in"}[s.Method.Is().Single], s.Method)
 		}
+	}
+	if (s.Trains != 0 || s.Source != "") && !s.Method.Is().Follows {
+		bad("sections: %s: trains and source are for a section on which trains may follow one another, not under %s", s.Neighbour, s.Method)
 	}
 	if s.ClearingPoint == 0 {
 		s.ClearingPoint = b.Rules.ClearingPoint

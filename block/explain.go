@@ -18,6 +18,9 @@ func (st *step) add(f Finding) *Finding {
 	r, _ := rulebook.RuleNamed(f.Rule)
 	i := st.b.SectionIndex(f.Section)
 	f.Ref = st.b.Rules.Cite(r, i >= 0 && st.b.Sections[i].Method.Is().Single)
+	if r.Ordered && i >= 0 && st.b.Sections[i].Source != "" {
+		f.Ref, f.Severity = st.b.Sections[i].Source, rulebook.Danger
+	}
 	if f.Text == "" {
 		f.Text = strings.TrimSuffix(r.What, ".")
 	}

@@ -22,8 +22,8 @@ type Guard struct {
 // Guards in the order in which they are asked. Where two would say the same of
 // one fact, the later is silent when the earlier has failed.
 var (
-	acceptGuards     = []Guard{sectionClear, notBlocked, tokensCount, noneLost, staffNotHere, tokensIn, sharedClear, clearingPoint, convergence, bothWays, conditions, fullAllowed}
-	restrictedGuards = []Guard{sectionClear, restrictedAllowed, notBlockedBeyond, passengerWarned}
+	acceptGuards     = []Guard{sectionClear, goodsBehindGoods, roomForIt, notBlocked, tokensCount, noneLost, staffNotHere, tokensIn, sharedClear, clearingPoint, convergence, bothWays, conditions, fullAllowed}
+	restrictedGuards = []Guard{sectionClear, goodsBehindGoods, roomForIt, restrictedAllowed, notBlockedBeyond, passengerWarned}
 	drawGuards       = []Guard{tokensCount, noTokenOut, notPutBack, sharedClear, numberHere, tokenFit}
 	restoreGuards    = []Guard{restoreAfterArrival, restoreAfterReturn, numberOut}
 )
@@ -237,8 +237,9 @@ var dangerOver = Guard{
 	Name: "obstruction gone", Rule: rulebook.ObstructionDangerNotRemoved, Mine: true,
 	Expected: "the obstruction gone, and a train that was in section past the clearing point and complete",
 	holds: func(d *action) bool {
-		t := d.s.occupied(d.line)
-		return !d.obstructed() && (t == nil || t.clearOfSection() && (t.Proof == Complete || t.Proof == TailLampOut) && d.fouling(t.ID) == nil)
+		return !d.obstructed() && !slices.ContainsFunc(d.s.On(d.line), func(t *Train) bool {
+			return !t.clearOfSection() || t.Proof != Complete && t.Proof != TailLampOut || d.fouling(t.ID) != nil
+		})
 	},
 }
 

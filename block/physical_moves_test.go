@@ -8,6 +8,10 @@ import (
 // the rules as this test reads them. world.wrong counts the moves against them.
 func (p *plant) moves(w *world) []move {
 	g := &moving{p: p, w: w}
+	if p.follows() {
+		g.followed()
+		return g.list
+	}
 	for x := range 2 {
 		if p.method == rulebook.OneTrain {
 			continue // no bells: the staff is all there is

@@ -78,9 +78,10 @@ type world struct {
 	odd      bool    // which private number comes next
 	spent    int8    // consents cancelled, whose private numbers are not given again
 	work     working
-	wrong    uint8 // moves made against the rules
-	slips    uint8 // entries left out or misspelt
-	since    uint8 // trains given out of section since the first slip
+	behind   [3]following // how each train stands, where they may follow one another
+	wrong    uint8        // moves made against the rules
+	slips    uint8        // entries left out or misspelt
+	since    uint8        // trains given out of section since the first slip
 }
 
 // move is one act with the entries it leads to.
@@ -97,8 +98,9 @@ type plant struct {
 	box    [2]*block.Box
 	prefix [2][]string // how the trains came to stand where they stand
 	codes  codeWords
-	named  bool // every bell of either book names its train; else only offers sent and trains that leave
-	indian bool // call attention before train entering, private numbers with every consent
+	named  bool   // every bell of either book names its train; else only offers sent and trains that leave
+	second string // how the second train is offered, where trains may follow one another
+	indian bool   // call attention before train entering, private numbers with every consent
 }
 
 // codeWords are the beats of a rule set for what the model does.
@@ -219,6 +221,9 @@ func (p *plant) begin() world {
 // collided says what must never come about unfound: the empty string when
 // all is well.
 func (p *plant) collided(w *world) string {
+	if p.follows() {
+		return p.ranInto(w)
+	}
 	in := 0
 	for _, s := range w.at {
 		if s >= split0 && s <= section {

@@ -49,6 +49,7 @@ func (d *action) standAside() (Phase, bool) {
 	was := d.ls().Phase
 	switch was {
 	case InSection, Shunting, ShuntReleased, ShuntAsked:
+		ok = ok && !(was == InSection && d.section().Method.Is().Follows) // those in front are there still
 	case Obstructed:
 		ok = ok && (d.act == ActEnter || d.act == ActDepart) && d.train != nil && d.train.accepted(d.line)
 	case Accepted, RestrictedLC:

@@ -18,6 +18,9 @@ func (d *action) presumeEntering() {
 		return
 	}
 	t := d.s.Train(ls.Train)
+	if d.section().Method.Is().Follows && d.s.occupied(d.line) != nil {
+		return // it is of the train in front
+	}
 	if t == nil || !t.accepted(d.line) || t.leg(dir).Line != d.line || d.train != nil && d.train.ID != t.ID || d.train == nil && d.e.Train != "" {
 		return
 	}
@@ -44,4 +47,5 @@ func (d *action) presumeEntering() {
 	ls = d.editLine(d.line)
 	ls.Phase, ls.Train = InSection, 0
 	d.notBooked(&Doubt{Line: d.line, Train: t.ID}, t, steps)
+	d.wasIn(t, l)
 }

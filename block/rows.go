@@ -73,6 +73,7 @@ const (
 	withStaff       // the one staff, or a ticket
 	spoken          // by word of mouth
 	counted         // proved clear by axle counter
+	following       // a train may be let in behind another
 )
 
 // of says whether a method has the trait.
@@ -88,6 +89,8 @@ func (t trait) of(m rulebook.Method) bool {
 		return m.Is().Carries == rulebook.CarriesStaff
 	case counted:
 		return m.Is().Counter
+	case following:
+		return m.Is().Follows
 	case spoken:
 		return m.Is().Offers && !m.Is().ByBell
 	}
@@ -208,4 +211,5 @@ var machines = [rulebook.MethodCount]*Machine{
 	rulebook.ByTelephoneSingle: compile(rulebook.ByTelephoneSingle, spokenPhases, blockRows),
 	rulebook.AxleCounter:       compile(rulebook.AxleCounter, countedPhases, slices.Concat(counterRows, blockRows)),
 	rulebook.AxleCounterSingle: compile(rulebook.AxleCounterSingle, countedPhases, slices.Concat(counterRows, blockRows)),
+	rulebook.Permissive:        compile(rulebook.Permissive, doublePhases, slices.Concat(followingRows, blockRows)),
 }

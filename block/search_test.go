@@ -240,7 +240,7 @@ func (s *search) story(names []string) string {
 const endless = 1 << 30
 
 // depths says how long the histories of a method are at full depth.
-var depths = map[rulebook.Method]int{rulebook.Absolute: 7, rulebook.Token: 5, rulebook.Tokenless: 6, rulebook.StaffAndTicket: 5, rulebook.OneTrain: 9, rulebook.ByTelephone: 7, rulebook.ByTelephoneSingle: 7, rulebook.AxleCounter: 11, rulebook.AxleCounterSingle: 9}
+var depths = map[rulebook.Method]int{rulebook.Absolute: 7, rulebook.Token: 5, rulebook.Tokenless: 6, rulebook.StaffAndTicket: 5, rulebook.OneTrain: 9, rulebook.ByTelephone: 7, rulebook.ByTelephoneSingle: 7, rulebook.AxleCounter: 11, rulebook.AxleCounterSingle: 9, rulebook.Permissive: 12}
 
 // calmDepth is how long the regular histories of a single line are at full depth;
 // those of a double line have no limit.
@@ -263,6 +263,9 @@ func plants(t testing.TB) []*plant {
 		newPlant(t, rulebook.ByTelephoneSingle, "british-later", true),
 		newPlant(t, rulebook.AxleCounter, "indian-general", true),
 		newPlant(t, rulebook.AxleCounterSingle, "indian-general", true),
+		newPlant(t, rulebook.Permissive, "british-later", true).following("goods", 2, "3-2"),
+		newPlant(t, rulebook.Permissive, "british-later", true).following("passenger behind", 2, "3-1"),
+		newPlant(t, rulebook.Permissive, "british-later", true).following("room for one", 1, "3-2"),
 	}
 }
 

@@ -40,6 +40,7 @@ func (st *step) withoutEntering(t *Train) {
 		st.note(rulebook.EnteringNotSent, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "train entering section from the box in rear when it left")
 	}
 	t.In.Entered = st.e.At
+	st.wasIn(t, &t.In)
 	st.settle(t.In.Line)
 }
 

@@ -19,6 +19,7 @@ const (
 	refShrivenham = "Shrivenham, 15 January 1936: report by Lt-Col Mount, https://en.wikisource.org/wiki/Report_on_the_Shrivenham_train_crash_of_15_January_1936"
 	refQuintin    = "Quintinshill, 22 May 1915, https://liquisearch.com/quintinshill_rail_disaster/sequence_of_events"
 	refGreatNorth = "Great Northern Railway, Absolute Block regulations 1897, http://library.distantreader.org/stacks/trust/uiuo/uiuo_ark+=13960=t6h17rp05.txt"
+	refPermissive = "from memory; the principle in the glossary of the LNWR Society, permissive block, http://lnwrs.org.uk/Glossary/gloss.php?word=PermissiveBlock"
 	refFouling    = "Absolute block signalling, clearing point, Wikipedia, https://en.wikipedia-on-ipfs.org/wiki/Absolute_block_signalling"
 	refMills      = "W. H. Mills, Railway Construction, block instruments, https://bitlit.ru/page/en/william-hemingway-mills/railway-construction/142"
 	refLNER       = "LNER form 1009/1, https://vdocuments.mx/train-signalling.html"

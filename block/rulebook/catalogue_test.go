@@ -48,7 +48,7 @@ var moreRules = map[Severity]string{
 		crossing-not-reported-clear crossing-call-incomplete crossing-not-asked crossing-keeper-not-told
 		crossing-attendant-not-told crossing-attendant-unnamed crossing-open-failure-booked clock-jumped
 		release-not-told release-incomplete duty-without-pin entry-not-countersigned countersigned-by-own-hand counter-differs party-not-protected party-differs authority-incomplete occupation-key-differs`,
-	Advice: `restricted-acceptance-passenger train-name-assumed place-full call-attention-needless
+	Advice: `permissive-passenger permissive-not-warned permissive-too-many restricted-acceptance-passenger train-name-assumed place-full call-attention-needless
 		crossing-maybe-large crossing-second-user crossing-nothing-allowed crossing-word-of-user crossing-many-calls
 		crossing-call-between crossing-closed-long`,
 }

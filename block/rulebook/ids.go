@@ -135,6 +135,13 @@ const (
 	WorkedBeforeReconnection      RuleID = "worked-before-reconnection"
 )
 
+// Trains that follow one another into a section.
+const (
+	PermissivePassenger RuleID = "permissive-passenger"
+	PermissiveNotWarned RuleID = "permissive-not-warned"
+	PermissiveTooMany   RuleID = "permissive-too-many"
+)
+
 // Level crossings.
 const (
 	CrossingTrainApproaching    RuleID = "crossing-train-approaching"

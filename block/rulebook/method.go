@@ -16,6 +16,7 @@ const (
 	ByTelephoneSingle               // the same on a single line
 	AxleCounter                     // line clear by word of mouth, the section proved clear by axle counter
 	AxleCounterSingle               // the same on a single line
+	Permissive                      // goods lines: a train may follow another into the section, its driver warned
 	MethodCount
 )
 
@@ -39,6 +40,7 @@ type Traits struct {
 	Offers   bool    // trains are offered, accepted and given out of section; without, one train at a time has the section
 	ByBell   bool    // the signals of the block are bells
 	Counter  bool    // an axle counter proves the section clear; line clear has a private number
+	Follows  bool    // a train may be let in behind another, the driver told
 	Entering bool    // train entering section is told by the box in rear; else the instrument or the return of the train tells
 }
 
@@ -52,6 +54,7 @@ var methods = [MethodCount]Traits{
 	ByTelephoneSingle: {Word: "telephone", Single: true, Offers: true, Entering: true},
 	AxleCounter:       {Word: "axle-counter", Offers: true, Counter: true},
 	AxleCounterSingle: {Word: "axle-counter", Single: true, Offers: true, Counter: true},
+	Permissive:        {Word: "permissive", Offers: true, ByBell: true, Follows: true, Entering: true},
 }
 
 // Over is the method as it is over a single line or over a double one, where it

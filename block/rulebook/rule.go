@@ -37,6 +37,7 @@ type Rule struct {
 	Do        string // what to do now
 	Ref       string // published reference, "common practice" or "from memory: check your rule book"
 	RefSingle string // on single lines, where that is another
+	Ordered   bool   // a danger where the section's own instruction is named as its source
 }
 
 // Rules lists every rule, in the order of the catalogue.

@@ -98,6 +98,11 @@ func (d *decoder) checkSection(f *draft, l *located[sectionDraft]) {
 	if n := l.at["offer"]; n != nil && s.OnlyReported && (s.Method.Is().Single || !s.Method.Is().Offers || s.Method.Is().ByBell) {
 		d.fault(n, "offer: trains are only reported by telephone over a double line; leave it out")
 	}
+	for _, key := range [...]string{"trains", "source"} {
+		if n := l.at[key]; n != nil && !s.Method.Is().Follows {
+			d.fault(n, "%s: trains follow one another under method permissive alone; leave it out", key)
+		}
+	}
 	if r := f.box.Rules; r != nil && !r.Covers(s.Method) {
 		d.fault(m, "method %q is not covered by rule set %s", m.Value, r.Name)
 	}

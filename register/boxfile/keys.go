@@ -140,6 +140,8 @@ var sectionGroup = group[sectionDraft]{"sections", []field[sectionDraft]{
 		offer, ok := d.flag(n, key)
 		s.OnlyReported = ok && !offer
 	}},
+	{"trains", false, "most trains in the section at once, where a train may follow another (permissive)", number(func(s *sectionDraft) *int { return &s.Trains })},
+	{"source", false, "the instruction by which trains follow one another here; with it what is against it is a danger", text(func(s *sectionDraft) *string { return &s.Source })},
 	{"long-section", false, "list of the boxes beyond, reached when a box between is switched out", words(nil, func(s *sectionDraft) *[]string { return &s.LongSection })},
 }}
 

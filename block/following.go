@@ -1,0 +1,122 @@
+package block
+
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
+
+// Permissive working: on certain goods lines a train is let in behind another. Where
+// the section's own instruction is not named as the source (Section.Source) the
+// three rules are advice. Source of the principle: L&NWR Society glossary,
+// permissive block; the signals and the number of trains from memory.
+
+// followingRows go before those of the block: with trains in the section a train is
+// offered, accepted, refused, cancelled and let in as on a free line, and the one in
+// front is given out of section meanwhile.
+var followingRows = []Row{
+	{From: InSection, Act: ActOffer, To: Offered, For: following, Guards: []Guard{noneLost, lineNotBlocked}},
+	{From: Offered, Act: ActRefuse, To: settled, For: following},
+	{From: Offered, Act: ActCancel, To: settled, For: following},
+	{From: Offered, Act: ActRedescribe, To: settled, For: following},
+	{From: Offered, Act: ActOut, To: settled, For: following, Guards: outGuards},
+	{From: Accepted, Act: ActOut, To: settled, For: following, Guards: outGuards},
+	{From: RestrictedLC, Act: ActOut, To: settled, For: following, Guards: outGuards},
+	{From: InSection, Act: ActOut, To: settled, For: following, Guards: outGuards},
+	{From: InSection, Act: ActCancel, To: settled, For: following, Guards: []Guard{someToCancel, setBack}},
+	{From: Accepted, Act: ActDepart, To: settled, For: following, Guards: []Guard{rightTrain, signalledAway, behindWarned}},
+	{From: Accepted, Act: ActEnter, To: settled, For: following, Guards: []Guard{rightTrain, signalledAway, behindWarned}},
+	{From: RestrictedLC, Act: ActDepart, To: settled, For: following, Guards: []Guard{rightTrain, driverWarned}},
+	{From: RestrictedLC, Act: ActEnter, To: settled, For: following, Guards: []Guard{rightTrain, driverWarned}},
+	{From: Offered, Both: true, Act: ActBlockInside, To: BlockedInside, For: following, Rule: rulebook.BlockingBackTrainSignalled, Unless: []Guard{noneIn}},
+	{From: Offered, Both: true, Act: ActBlockOutside, To: BlockedOutside, For: following, Rule: rulebook.BlockingBackTrainSignalled, Unless: []Guard{noneIn}},
+}
+
+var outGuards = []Guard{someIn, foremost, arrived, complete, clearOfPoint}
+
+// inFront finds a train in the section other than that of the act; nil for none.
+func (d *action) inFront() *Train {
+	for _, t := range d.ahead() {
+		if d.train == nil || t.ID != d.train.ID {
+			return t
+		}
+	}
+	return nil
+}
+
+// ahead lists the trains in the section but for those given out of it.
+func (d *action) ahead() []*Train {
+	return slices.DeleteFunc(d.s.On(d.line), func(t *Train) bool { return t.leg(d.dir).Falsely })
+}
+
+// wasIn answers what was found when the next train was offered behind one that was in
+// the section already, its entering not booked.
+func (st *step) wasIn(t *Train, l *Leg) {
+	if !st.b.Sections[l.Section].Method.Is().Follows {
+		return
+	}
+	for _, o := range st.s.Doubts {
+		if o.Train == t.ID && o.Line == l.Line && o.Step == StepCancel {
+			st.answered(o.Found)
+		}
+	}
+}
+
+// goodsBehindGoods: neither may a passenger train follow, nor anything follow one.
+var goodsBehindGoods = Guard{
+	Name: "no passenger train in it or following", Rule: rulebook.PermissivePassenger, For: following,
+	Expected: "the section clear for a passenger train, and behind it",
+	holds: func(d *action) bool {
+		if d.inFront() == nil {
+			return true
+		}
+		passenger := func(t *Train) bool { return t.Class == rulebook.Passenger }
+		return !(d.train != nil && passenger(d.train)) && !slices.ContainsFunc(d.ahead(), passenger)
+	},
+}
+
+var roomForIt = Guard{
+	Name: "room for one more train", Rule: rulebook.PermissiveTooMany, For: following,
+	Expected: "a train given out of section first: as many are in it as may be",
+	holds: func(d *action) bool {
+		most := d.section().Trains
+		return most == 0 || len(d.ahead()) < most
+	},
+}
+
+var behindWarned = Guard{
+	Name: "driver told of the train in front", Rule: rulebook.PermissiveNotWarned, For: following, Mine: true,
+	Expected: "the driver warned that there is a train in the section, and that booked",
+	holds:    func(d *action) bool { return d.train == nil || d.train.Warned || d.inFront() == nil },
+}
+
+var someIn = Guard{
+	Name: "a train in the section", Rule: rulebook.OutOfSectionNoTrain, For: following,
+	Expected: "train out of section once for each train that was in it",
+	holds:    func(d *action) bool { return d.s.occupied(d.line) != nil },
+}
+
+// foremost: trains leave the section in the order in which they went in.
+var foremost = Guard{
+	Name: "the train in front", Rule: rulebook.OutOfSectionNoTrain, For: following,
+	Says:     "Train out of section was given for a train with another in front of it in the section",
+	Expected: "train out of section for the train in front first",
+	holds: func(d *action) bool {
+		if d.train == nil || !d.train.occupies(d.line) {
+			return true
+		}
+		at := d.train.leg(d.dir).Entered
+		return !slices.ContainsFunc(d.s.On(d.line), func(t *Train) bool { return t.leg(d.dir).Entered < at })
+	},
+}
+
+var someToCancel = Guard{
+	Name: "a train to cancel", Rule: rulebook.CancelledNothing, For: following,
+	Expected: "cancelling for a train offered or accepted, or one that is back",
+	holds:    func(d *action) bool { return d.train != nil },
+}
+
+var noneIn = Guard{
+	Name:  "no train in the section",
+	holds: func(d *action) bool { return d.s.occupied(d.line) == nil },
+}
