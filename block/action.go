@@ -287,6 +287,9 @@ func (st *step) settle(line int) {
 	ls := st.editLine(line)
 	was, offered := ls.Phase, st.s.Train(ls.Train)
 	how := st.b.Sections[st.b.lines[line].section].Method.Is()
+	if how.Described {
+		return // what is described and what is on it are no phase of the line
+	}
 	if how.Follows && was == Offered && offered != nil && offered.leg(ls.Dir).Offered != 0 {
 		return // of the train behind
 	}

@@ -21,6 +21,7 @@ var effects = [actCount]func(d *action, regular bool){
 	ActDraw:             (*action).drawn,
 	ActRestore:          (*action).restored,
 	ActReset:            (*action).counterReset,
+	ActDanger:           (*action).alarmed,
 }
 
 // begin points a leg of the train at this line.
@@ -115,6 +116,8 @@ func (d *action) accepted(bool) {
 	}
 	l.Accepted, l.Restricted = d.e.At, d.act == ActAcceptRestricted
 	switch {
+	case d.section().Method.Is().Described:
+		d.expectDescribed(t)
 	case d.dir == Inward && (t.Where == OfferedHere || t.Where == Unplaced):
 		t.Where = AcceptedHere
 	case d.dir == Outward && t.Where == Unplaced:
@@ -201,7 +204,7 @@ func (d *action) intoSection(t *Train, l *Leg) {
 		d.spare(rulebook.TrainDetained, t.ID)
 	}
 	ls := d.editLine(d.line)
-	if o := d.s.Train(ls.Train); o != nil && o.ID != t.ID && first && l.Accepted == 0 && o.accepted(d.line) {
+	if o := d.s.Train(ls.Train); o != nil && o.ID != t.ID && first && l.Accepted == 0 && o.accepted(d.line) && !d.section().Method.Is().Described {
 		d.lineClearGone(o)
 	}
 	if ls.Train == t.ID {
@@ -212,7 +215,7 @@ func (d *action) intoSection(t *Train, l *Leg) {
 	if ls.Indicator == "line-clear" {
 		ls.Indicator = "" // said of this train, not of the next
 	}
-	if first && d.b.awaited(d.ref().section, l) && !(d.section().Method.Is().Follows && len(d.s.On(d.line)) > 1) {
+	if first && d.b.awaited(d.ref().section, l) && !d.section().Method.Is().Described && !(d.section().Method.Is().Follows && len(d.s.On(d.line)) > 1) {
 		d.owe(rulebook.TrainOverdue, Pending{Due: d.e.At + d.b.Running(d.ref().section, t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
 	}
 	d.staffGoes(t)
@@ -248,6 +251,11 @@ func (d *action) departed(bool) {
 	t.DepartedAt = d.e.At
 	l := d.begin(t)
 	l.Arrived, l.Wrong, l.Booked = d.e.At, d.ls().WrongWay, true
+	if d.section().Method.Is().Described {
+		d.intoSection(t, l)
+		d.goneDescribed(t, l)
+		return
+	}
 	sent := l.Entering != 0 || l.Accepted == 0 // with no line clear, entering is not the signal to send
 	d.intoSection(t, l)
 	if !sent && d.belled(d.ref().section) {

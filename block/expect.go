@@ -253,6 +253,9 @@ func (x *expecting) offerNext(d action) {
 		}
 		x.numbered(&e, &d)
 		e.Label = OfferWords(who, row.Code, true)
+		if d.section().Method.Is().Described {
+			e.Label = "description " + string(row.Code) + " from " + who
+		}
 		if !x.offer(e) && x.b.Booking == BookExchanges {
 			e.Event.PN, e.AskPN = "", false
 			e.Event.Bells = e.Event.Bells[:len(e.Event.Bells)-1]
@@ -275,6 +278,9 @@ func (x *expecting) offerNext(d action) {
 		}
 		e := Expectation{Event: x.bellEvent(&d, row, t), Act: ActOffer, Mine: true, AskCode: true, AskTrain: t.Name == "", Wanted: x.wantsAway(t)}
 		e.Label = "offer " + t.Label(x.b) + " (" + string(row.Code) + ") to " + who
+		if d.section().Method.Is().Described {
+			e.Label = "describe " + t.Label(x.b) + " (" + string(row.Code) + ") to " + who
+		}
 		if row.Code.Spoken() {
 			e.AskCode = false
 			x.numbered(&e, &d)

@@ -84,7 +84,11 @@ func (st *step) block(k LineBlockage) {
 		if !k.Over(st.b.Sections[r.section].Lines[r.line].Name, r.section) {
 			continue
 		}
-		switch st.s.Lines[l].Phase {
+		p := st.s.Lines[l].Phase
+		if st.b.Sections[r.section].Method.Is().Described && slices.ContainsFunc(st.s.Trains, func(t *Train) bool { return t.accepted(l) }) {
+			p = Accepted
+		}
+		switch p {
 		case Accepted, RestrictedLC, InSection:
 			st.note(rulebook.BlockageTrainInSection, st.b.Sections[r.section].Neighbour, st.e.Train, "the line free of trains before it is blocked")
 		}

@@ -57,10 +57,14 @@ func (st *step) leaves(t *Train, line int) {
 
 // proved ends what is in doubt of a line and of the tokens of its section.
 func (st *step) proved(line int) {
-	if p := st.s.Lines[line].Phase; p == InSection {
-		st.settle(line)
-	}
 	i := st.b.lines[line].section
+	switch p := st.s.Lines[line].Phase; {
+	case p == InSection:
+		st.settle(line)
+	case p == Obstructed && st.b.Sections[i].Method.Is().Described: // the alarm
+		ls := st.editLine(line)
+		ls.Phase, ls.Since, ls.Seq = Normal, st.e.At, st.e.Seq
+	}
 	if ts := &st.s.Tokens[i]; ts.Out != 0 && st.s.Lines[line].Phase == Normal && st.s.InDoubt(line) != nil {
 		ts = st.editToken(i)
 		if k := slices.Index(st.b.Sections[i].Tokens.Charge, ts.Out); k >= 0 {

@@ -73,6 +73,7 @@ const (
 	withStaff       // the one staff, or a ticket
 	spoken          // by word of mouth
 	counted         // proved clear by axle counter
+	described       // trains are only described
 	following       // a train may be let in behind another
 )
 
@@ -89,6 +90,8 @@ func (t trait) of(m rulebook.Method) bool {
 		return m.Is().Carries == rulebook.CarriesStaff
 	case counted:
 		return m.Is().Counter
+	case described:
+		return m.Is().Described
 	case following:
 		return m.Is().Follows
 	case spoken:
@@ -190,13 +193,19 @@ func (m *Machine) Row(p Phase, opposed bool, a Act) *Row {
 	return m.table[p][0][a]
 }
 
+// knows says whether the machine has a row for what a signal stands for.
+func (m *Machine) knows(s signalling) bool {
+	return slices.ContainsFunc(m.Rows, func(r Row) bool { return r.Act == s.given || r.Act == s.acknowledged })
+}
+
 var (
-	doublePhases   = []Phase{Normal, Offered, Accepted, RestrictedLC, InSection, BlockedInside, BlockedOutside, Obstructed, Shunting}
-	tokenPhases    = []Phase{Normal, Offered, Accepted, RestrictedLC, InSection, BlockedInside, BlockedOutside, Obstructed, ShuntAsked, ShuntReleased}
-	spokenPhases   = []Phase{Normal, Offered, Accepted, InSection}
-	countedPhases  = []Phase{Normal, Offered, Accepted, InSection, CounterDoubt, ShuntKeyOut}
-	singlePhases   = []Phase{Normal, Offered, Accepted, RestrictedLC, InSection, BlockedInside, BlockedOutside, Obstructed}
-	oneTrainPhases = []Phase{Normal, InSection} // the section is free or it has the train
+	doublePhases    = []Phase{Normal, Offered, Accepted, RestrictedLC, InSection, BlockedInside, BlockedOutside, Obstructed, Shunting}
+	tokenPhases     = []Phase{Normal, Offered, Accepted, RestrictedLC, InSection, BlockedInside, BlockedOutside, Obstructed, ShuntAsked, ShuntReleased}
+	spokenPhases    = []Phase{Normal, Offered, Accepted, InSection}
+	countedPhases   = []Phase{Normal, Offered, Accepted, InSection, CounterDoubt, ShuntKeyOut}
+	singlePhases    = []Phase{Normal, Offered, Accepted, RestrictedLC, InSection, BlockedInside, BlockedOutside, Obstructed}
+	describedPhases = []Phase{Normal, Obstructed} // described trains wait in no phase
+	oneTrainPhases  = []Phase{Normal, InSection}  // the section is free or it has the train
 )
 
 // machines are the machines by method.
@@ -211,5 +220,6 @@ var machines = [rulebook.MethodCount]*Machine{
 	rulebook.ByTelephoneSingle: compile(rulebook.ByTelephoneSingle, spokenPhases, blockRows),
 	rulebook.AxleCounter:       compile(rulebook.AxleCounter, countedPhases, slices.Concat(counterRows, blockRows)),
 	rulebook.AxleCounterSingle: compile(rulebook.AxleCounterSingle, countedPhases, slices.Concat(counterRows, blockRows)),
+	rulebook.TrackCircuit:      compile(rulebook.TrackCircuit, describedPhases, describedRows),
 	rulebook.Permissive:        compile(rulebook.Permissive, doublePhases, slices.Concat(followingRows, blockRows)),
 }

@@ -17,6 +17,9 @@ func (b *Box) says(i int, row *rulebook.CodeRow) bool {
 	if row.Code.Spoken() {
 		return spoken.of(b.Sections[i].Method)
 	}
+	if a := meaningActs[row.Means]; how.Described && a != (signalling{noAct, noAct}) && !machines[b.Sections[i].Method].knows(a) {
+		return false
+	}
 	return how.ByBell || !how.Offers || meaningActs[row.Means] == signalling{noAct, noAct}
 }
 
@@ -46,6 +49,9 @@ func (st *step) unfit(i int, row *rulebook.CodeRow) {
 	expected := "a bell, or working by message booked first"
 	if !row.Code.Spoken() {
 		expected = "words: the section is worked by " + st.b.Sections[i].Method.String()
+		if st.b.Sections[i].Method.Is().Described {
+			expected = "nothing of the kind: on a section worked by track circuit trains are only described"
+		}
 	}
 	st.note(rulebook.CodeNotAuthorised, st.e.Section, st.e.Train, expected).Line = st.e.Line
 }

@@ -76,6 +76,7 @@ func (st *step) reach(t *Train) {
 		if f := st.tooSoon(t, &t.In); f != nil {
 			f.Text = words("The train was here sooner than any train could run through the section", f.Section, f.Train)
 		}
+		st.cameDescribed(t)
 		t.In.Arrived = st.e.At
 		t.In.Seq = st.e.Seq
 	}
@@ -90,6 +91,8 @@ func (st *step) withoutAcceptance(t *Train) {
 	}
 	switch {
 	case st.cameByMessage(t):
+	case st.b.Sections[t.In.Section].Method.Is().Described:
+		st.notDescribed(t)
 	case st.b.Sections[t.In.Section].OnlyReported:
 		st.note(rulebook.EnteringNotSent, st.e.From, t.Label(st.b), "the train reported away from there before it came")
 	case st.b.byInterval(t.In.Section):
@@ -198,6 +201,8 @@ func (st *step) trainPassed() {
 	switch {
 	case st.e.Section != "":
 		st.departFor(t)
+	case t.Out.open() && st.b.Sections[t.Out.Section].Method.Is().Described:
+		st.departOn(t, t.Out.Line)
 	case t.Out.Accepted != 0 && t.Out.Entered != 0:
 		t.Where = Away
 	case t.Out.Accepted != 0 && t.Out.open() && st.belled(t.Out.Section):

@@ -99,8 +99,17 @@ func (d *Day) rowLinks() map[int64]string {
 }
 
 func (d *Day) trainView(r *TrainRow) *rowView {
-	return &rowView{d: d, row: r, in: r.Train.In, out: r.Train.Out, code: r.Train.Code, departed: r.Departed,
+	return &rowView{d: d, row: r, in: d.told(r.Train.In), out: d.told(r.Train.Out), code: r.Train.Code, departed: r.Departed,
 		tokens: r.Tokens, places: r.Places, remarks: d.Remarks(r)}
+}
+
+// told is a leg with the times that were told of it: where trains are only described
+// there is no line clear and no out of section.
+func (d *Day) told(l block.Leg) block.Leg {
+	if l.Section >= 0 && d.Box.Sections[l.Section].Method.Is().Described {
+		l.Accepted, l.OutOf = 0, 0
+	}
+	return l
 }
 
 func (d *Day) pastView(r *TrainRow, p *PastLeg) *rowView {

@@ -28,6 +28,8 @@ var (
 	onDoubleLine = []Method{Absolute, Permissive}
 	onSingleLine = []Method{Token, StaffAndTicket, OneTrain, Tokenless}
 	onToken      = []Method{Token}
+
+	onTrackCircuit = []Method{TrackCircuit}
 )
 
 // britishEarly is the pattern of the Railway Clearing House companies and early

@@ -25,7 +25,7 @@ var britishLater = RuleSet{
 	Name:    "british-later",
 	Title:   "British, British Railways 1972 pattern and current GERT8000, number classes",
 	Source:  "published extracts, change summaries and study cards only, no complete issue of the modules: " + srcCardsTS1 + "; " + srcBlockCode,
-	Methods: []Method{Absolute, Token, StaffAndTicket, OneTrain, Tokenless, ByTelephone, Permissive},
+	Methods: []Method{Absolute, Token, StaffAndTicket, OneTrain, Tokenless, ByTelephone, TrackCircuit, Permissive},
 	Codes: []CodeRow{
 		{Code: "1", Means: CallAttention, Words: "call attention", NoAttention: true, Source: srcBlockCode},
 
@@ -81,6 +81,9 @@ var britishLater = RuleSet{
 		// Emergency and irregular.
 		{Code: "6", Means: ObstructionDanger, Words: "obstruction danger", From: Advance, NoAttention: true, Methods: onDoubleLine, Source: srcCardsTS1 + "; " + srcCardsDanger},
 		{Code: "6", Means: ObstructionDanger, Words: "obstruction danger", NoAttention: true, Methods: onSingleLine, Source: srcCardsTS1 + "; " + srcBlockCode},
+		{Code: "6", Means: ObstructionDanger, Words: "emergency alarm", NoAttention: true, Methods: onTrackCircuit, Source: srcCardsTS1},
+		{Code: "4-5-5", Means: RunawayRight, Words: "train proceeding without authority, right direction", NoAttention: true, Methods: onTrackCircuit, Source: srcCardsTS1},
+		{Code: "2-5-5", Means: RunawayWrong, Words: "train proceeding without authority, wrong direction", NoAttention: true, Methods: onTrackCircuit, Source: srcCardsTS1},
 		{Code: "1-1-6", Means: Police, Words: "police assistance urgently required", NoAttention: true, Source: srcCardsTS1},
 		{Code: "1-2", Means: Telephone, Words: "signaller required on telephone", NoAttention: true, Source: srcCardsTS1},
 		{Code: "6-2", Means: LongInSection, Words: "train an unusually long time in section", Source: srcLetters},

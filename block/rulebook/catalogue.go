@@ -20,6 +20,7 @@ const (
 	refQuintin    = "Quintinshill, 22 May 1915, https://liquisearch.com/quintinshill_rail_disaster/sequence_of_events"
 	refGreatNorth = "Great Northern Railway, Absolute Block regulations 1897, http://library.distantreader.org/stacks/trust/uiuo/uiuo_ark+=13960=t6h17rp05.txt"
 	refPermissive = "from memory; the principle in the glossary of the LNWR Society, permissive block, http://lnwrs.org.uk/Glossary/gloss.php?word=PermissiveBlock"
+	refDescribed  = "Regulations for train signalling by the track circuit block system, 1992, 2.4, https://melakarnets.com/proxy/index.php?q=https%3A%2F%2Fwww.scribd.com%2Fdocument%2F156570080%2FBR30062-1-Iss-1-pdf"
 	refFouling    = "Absolute block signalling, clearing point, Wikipedia, https://en.wikipedia-on-ipfs.org/wiki/Absolute_block_signalling"
 	refMills      = "W. H. Mills, Railway Construction, block instruments, https://bitlit.ru/page/en/william-hemingway-mills/railway-construction/142"
 	refLNER       = "LNER form 1009/1, https://vdocuments.mx/train-signalling.html"

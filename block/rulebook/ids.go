@@ -135,11 +135,14 @@ const (
 	WorkedBeforeReconnection      RuleID = "worked-before-reconnection"
 )
 
-// Trains that follow one another into a section.
+// Trains described from box to box, and those that follow one another into a section.
 const (
-	PermissivePassenger RuleID = "permissive-passenger"
-	PermissiveNotWarned RuleID = "permissive-not-warned"
-	PermissiveTooMany   RuleID = "permissive-too-many"
+	TrainNotDescribed    RuleID = "train-not-described"
+	DescribedOutOfOrder  RuleID = "described-out-of-order"
+	SignalledDuringAlarm RuleID = "signalled-during-alarm"
+	PermissivePassenger  RuleID = "permissive-passenger"
+	PermissiveNotWarned  RuleID = "permissive-not-warned"
+	PermissiveTooMany    RuleID = "permissive-too-many"
 )
 
 // Level crossings.

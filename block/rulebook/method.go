@@ -16,6 +16,7 @@ const (
 	ByTelephoneSingle               // the same on a single line
 	AxleCounter                     // line clear by word of mouth, the section proved clear by axle counter
 	AxleCounterSingle               // the same on a single line
+	TrackCircuit                    // trains described from box to box; the section is proved clear by track circuits
 	Permissive                      // goods lines: a train may follow another into the section, its driver warned
 	MethodCount
 )
@@ -33,15 +34,16 @@ const (
 // Traits are what tells one method of working from another. Whoever needs to
 // know how a section is worked asks for a trait, never for the method by name.
 type Traits struct {
-	Word     string  // in the box file
-	Single   bool    // trains of both directions use the one line
-	Carries  Carried // the driver's authority
-	Tickets  bool    // trains may follow one another on tickets issued with the staff
-	Offers   bool    // trains are offered, accepted and given out of section; without, one train at a time has the section
-	ByBell   bool    // the signals of the block are bells
-	Counter  bool    // an axle counter proves the section clear; line clear has a private number
-	Follows  bool    // a train may be let in behind another, the driver told
-	Entering bool    // train entering section is told by the box in rear; else the instrument or the return of the train tells
+	Word      string  // in the box file
+	Single    bool    // trains of both directions use the one line
+	Carries   Carried // the driver's authority
+	Tickets   bool    // trains may follow one another on tickets issued with the staff
+	Offers    bool    // trains are offered, accepted and given out of section; without, one train at a time has the section
+	ByBell    bool    // the signals of the block are bells
+	Counter   bool    // an axle counter proves the section clear; line clear has a private number
+	Follows   bool    // a train may be let in behind another, the driver told
+	Described bool    // trains are only described: nothing is accepted and nothing given out of section
+	Entering  bool    // train entering section is told by the box in rear; else the instrument or the return of the train tells
 }
 
 var methods = [MethodCount]Traits{
@@ -54,6 +56,7 @@ var methods = [MethodCount]Traits{
 	ByTelephoneSingle: {Word: "telephone", Single: true, Offers: true, Entering: true},
 	AxleCounter:       {Word: "axle-counter", Offers: true, Counter: true},
 	AxleCounterSingle: {Word: "axle-counter", Single: true, Offers: true, Counter: true},
+	TrackCircuit:      {Word: "track-circuit", Offers: true, ByBell: true, Described: true},
 	Permissive:        {Word: "permissive", Offers: true, ByBell: true, Follows: true, Entering: true},
 }
 

@@ -36,7 +36,7 @@ func published(source string) bool {
 func TestRuleSetsAreNamedAndDescribed(t *testing.T) {
 	want := map[string][]Method{
 		"british-early":  {Absolute, Token, StaffAndTicket, OneTrain, ByTelephone, Permissive},
-		"british-later":  {Absolute, Token, StaffAndTicket, OneTrain, Tokenless, ByTelephone, Permissive},
+		"british-later":  {Absolute, Token, StaffAndTicket, OneTrain, Tokenless, ByTelephone, TrackCircuit, Permissive},
 		"indian-general": {Absolute, Token, StaffAndTicket, OneTrain, Tokenless, ByTelephone, AxleCounter},
 	}
 	for name, methods := range want {

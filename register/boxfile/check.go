@@ -95,8 +95,8 @@ func (d *decoder) checkSection(f *draft, l *located[sectionDraft]) {
 		return // the rest depends on the method
 	}
 	s.Method = s.Method.Over(!slices.ContainsFunc(s.lines, func(l located[lineDraft]) bool { return l.v.Way != block.Both }))
-	if n := l.at["offer"]; n != nil && s.OnlyReported && (s.Method.Is().Single || !s.Method.Is().Offers || s.Method.Is().ByBell) {
-		d.fault(n, "offer: trains are only reported by telephone over a double line; leave it out")
+	if n := l.at["offer"]; n != nil && s.OnlyReported && (s.Method.Is().Single || !s.Method.Is().Offers || s.Method.Is().ByBell && !s.Method.Is().Described) {
+		d.fault(n, "offer: trains are only reported by telephone over a double line, or shown by a train describer on one worked by track circuit; leave it out")
 	}
 	for _, key := range [...]string{"trains", "source"} {
 		if n := l.at[key]; n != nil && !s.Method.Is().Follows {

@@ -136,7 +136,7 @@ var sectionGroup = group[sectionDraft]{"sections", []field[sectionDraft]{
 	{"running-minutes", false, "longest regular running time in minutes, by class of train", func(d *decoder, n *yaml.Node, _ string, s *sectionDraft) { runningGroup.fill(d, n, &s.Section) }},
 	{"shares", false, "list of the neighbours whose token section lies over the same rails (long and short sections)", words(nil, func(s *sectionDraft) *[]string { return &s.Shares })},
 	{"converges", false, "list of the neighbours whose trains need the same line within the clearing point as trains from this one", words(nil, func(s *sectionDraft) *[]string { return &s.Converges })},
-	{"offer", false, "false where trains are only reported and not offered: by telephone over a double line; true when left out", func(d *decoder, n *yaml.Node, key string, s *sectionDraft) {
+	{"offer", false, "false where trains are only reported and not offered, by telephone over a double line, or described by a train describer on one worked by track circuit; true when left out", func(d *decoder, n *yaml.Node, key string, s *sectionDraft) {
 		offer, ok := d.flag(n, key)
 		s.OnlyReported = ok && !offer
 	}},

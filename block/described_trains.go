@@ -1,0 +1,98 @@
+package block
+
+import "fairhand/block/rulebook"
+
+// Track circuit block between boxes: trains are described, by bell or telephone, or
+// by a describer where the box file has offer: false; nothing is accepted and nothing
+// given out of section. A train's use of the section begins with its description and
+// ends, for the box it leaves, when it has gone, for the box it comes to, when it is
+// there. Sources: Regulations for train signalling by the track circuit block system,
+// 1992, 1.1 to 2.4; GERT8000-TS1 2.2 and TS2 as read in study cards.
+
+var describedRows = []Row{
+	{From: anyPhase, Act: ActOffer, To: stay, For: described},
+	{From: anyPhase, Act: ActAccept, To: stay, For: described}, // the description repeated
+	{From: anyPhase, Act: ActCancel, To: stay, For: described, Guards: []Guard{describedBefore}},
+	{From: anyPhase, Act: ActRedescribe, To: stay, For: described, Guards: []Guard{describedBefore}},
+	{From: Normal, Act: ActDepart, To: stay, For: described, Guards: []Guard{describedFirst, messageHeld, pilotWith}},
+	{From: Obstructed, Act: ActDepart, To: stay, For: described, Guards: []Guard{alarmOver, describedFirst}},
+	{From: anyPhase, Act: ActDanger, To: Obstructed, For: described},
+}
+
+var describedBefore = Guard{
+	Name: "a train described", Rule: rulebook.CancelledNothing, For: described,
+	Expected: "a description that stands",
+	holds:    func(d *action) bool { return d.train != nil },
+}
+
+var describedFirst = Guard{
+	Name: "train described", Rule: rulebook.TrainNotDescribed, For: described, Mine: true,
+	Expected: "the description sent before the train goes",
+	holds: func(d *action) bool {
+		return d.section().OnlyReported || byMessage.holds(d) || d.train != nil && d.train.accepted(d.line)
+	},
+}
+
+var alarmOver = Guard{
+	Name: "no emergency alarm", Rule: rulebook.SignalledDuringAlarm, For: described, Mine: true,
+	Expected: "the section proved clear first, and that booked",
+	holds:    func(*action) bool { return false },
+}
+
+// alarmed stops the trains of either way: the alarm is for the section.
+func (d *action) alarmed(bool) {
+	if !d.section().Method.Is().Described {
+		return
+	}
+	for l, r := range d.b.lines {
+		if r.section == d.ref().section && d.s.Lines[l].Phase == Normal {
+			ls := d.editLine(l)
+			ls.Phase, ls.Since, ls.Seq = Obstructed, d.e.At, d.e.Seq
+		}
+	}
+}
+
+// expectDescribed has a train described to this box come.
+func (d *action) expectDescribed(t *Train) {
+	if d.dir == Inward {
+		t.Where = Approaching
+		d.owe(rulebook.TrainOverdue, Pending{Due: d.e.At + d.b.Running(d.ref().section, t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
+	} else if t.Where == Unplaced {
+		t.Where = Here
+	}
+}
+
+// goneDescribed ends what this box has to do with a train, unless the section it
+// came by is still to be given out.
+func (d *action) goneDescribed(t *Train, l *Leg) {
+	l.OutOf = d.e.At
+	if t.In.open() && t.In.Entered != 0 {
+		t.PutAway = true
+		return
+	}
+	d.close(t)
+}
+
+// cameDescribed ends the use of a section by a train that has come over it, and
+// raises one that came before another described earlier.
+func (st *step) cameDescribed(t *Train) {
+	if !st.b.Sections[t.In.Section].Method.Is().Described {
+		return
+	}
+	if t.In.Accepted != 0 {
+		for _, o := range st.s.Trains {
+			if o.ID != t.ID && o.accepted(t.In.Line) && o.In.Line == t.In.Line && o.In.Arrived == 0 && o.In.Seq < t.In.Seq {
+				st.note(rulebook.DescribedOutOfOrder, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), o.Label(st.b)+", described first")
+				break
+			}
+		}
+	}
+	t.In.OutOf = st.e.At
+}
+
+// notDescribed raises a train that came with no description, where no describer shows it.
+func (st *step) notDescribed(t *Train) {
+	if !st.b.Sections[t.In.Section].OnlyReported {
+		st.note(rulebook.TrainNotDescribed, st.e.From, t.Label(st.b), "the description received before the train came")
+	}
+}
