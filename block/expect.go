@@ -138,7 +138,9 @@ func (x *expecting) again(i int, a *Asked) {
 // line expects the acts that are regular in a line's phase.
 func (x *expecting) line(l int) {
 	r := x.b.lines[l]
-	if a := x.s.Circuits[r.section].Asked; a.Open && (a.Means != rulebook.Offer || a.Line == l) {
+	a, follows := x.s.Circuits[r.section].Asked, x.b.Sections[r.section].Method.Is().Follows
+	hangs := a.Open && a.Line == l // an offer of a train behind another, and that one may come out first
+	if a.Open && (a.Means != rulebook.Offer || hangs && !follows) {
 		return // first that answer; an offer not accepted leaves the other lines alone
 	}
 	ls := &x.s.Lines[l]
@@ -149,6 +151,9 @@ func (x *expecting) line(l int) {
 		}
 		d := *x.next.begin(l, dir, false)
 		for a := Act(0); a < actCount; a++ {
+			if hangs && a != ActOut {
+				continue
+			}
 			row := d.machine().Row(ls.Phase, false, a)
 			if row == nil || row.Rule != "" || proposals[a] == nil {
 				continue

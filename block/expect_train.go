@@ -22,6 +22,7 @@ func (x *expecting) train(t *Train) {
 	case t.Returned && t.Out.open() && t.Out.Entered != 0:
 		x.returned(t)
 	case (t.Where == Here || t.Where == PassedHere) && t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0:
+		x.warnNext(t)
 		e := Expectation{Act: ActDepart, Mine: true, Wanted: max(x.arrival(t), t.Out.Accepted) + Minute}
 		e.Event = Event{Kind: TrainDeparted, Train: t.Name, Section: x.b.Sections[t.Out.Section].Neighbour}
 		e.Label = t.Label(x.b) + " departed for " + e.Event.Section
@@ -33,6 +34,14 @@ func (x *expecting) train(t *Train) {
 		x.offer(Expectation{Act: ActDepart, Mine: true, Wanted: x.s.Now + laterOffer - 3, Event: Event{Kind: TrainDeparted, Train: t.Name, Section: who},
 			Label: t.Label(x.b) + " departed for " + who + ", to be booked still"})
 	}
+}
+
+// warnNext expects the driver of a train to be told of one in front of it.
+func (x *expecting) warnNext(t *Train) {
+	if !x.b.Sections[t.Out.Section].Method.Is().Follows || t.Warned || t.Name == "" || x.s.occupied(t.Out.Line) == nil {
+		return
+	}
+	x.offer(Expectation{Act: noAct, Mine: true, Wanted: t.Out.Accepted, Event: Event{Kind: TrainWarned, Train: t.Name}, Label: t.Name + " warned of the train in front"})
 }
 
 // arrivalNext expects an approaching train to pass, if line clear ahead was

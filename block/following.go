@@ -24,10 +24,6 @@ var followingRows = []Row{
 	{From: RestrictedLC, Act: ActOut, To: settled, For: following, Guards: outGuards},
 	{From: InSection, Act: ActOut, To: settled, For: following, Guards: outGuards},
 	{From: InSection, Act: ActCancel, To: settled, For: following, Guards: []Guard{someToCancel, setBack}},
-	{From: Accepted, Act: ActDepart, To: settled, For: following, Guards: []Guard{rightTrain, signalledAway, behindWarned}},
-	{From: Accepted, Act: ActEnter, To: settled, For: following, Guards: []Guard{rightTrain, signalledAway, behindWarned}},
-	{From: RestrictedLC, Act: ActDepart, To: settled, For: following, Guards: []Guard{rightTrain, driverWarned}},
-	{From: RestrictedLC, Act: ActEnter, To: settled, For: following, Guards: []Guard{rightTrain, driverWarned}},
 	{From: Offered, Both: true, Act: ActBlockInside, To: BlockedInside, For: following, Rule: rulebook.BlockingBackTrainSignalled, Unless: []Guard{noneIn}},
 	{From: Offered, Both: true, Act: ActBlockOutside, To: BlockedOutside, For: following, Rule: rulebook.BlockingBackTrainSignalled, Unless: []Guard{noneIn}},
 }

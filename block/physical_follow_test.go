@@ -1,5 +1,7 @@
 package block_test
 
+import "strings"
+
 // Permissive working in the model: the trains of box 0 may be in the section
 // together, in the order in which they went in. What must never come about is one
 // let in behind another whose driver was not warned, behind or before a passenger
@@ -35,6 +37,11 @@ func (p *plant) following(what string, trains int, second string) *plant {
 	p.name, p.second = p.name+" "+what, second
 	for x := range 2 {
 		p.box[x].Sections[0].Trains, p.box[x].Sections[0].Source = trains, "instruction 7 of the model"
+	}
+	for i := range p.prefix[0] { // they came as what they go on as
+		for t := range 2 {
+			p.prefix[0][i] = strings.ReplaceAll(p.prefix[0][i], "<3-1 >3-1 train "+trainNames[t], "<"+p.offeredAs(t)+" >"+p.offeredAs(t)+" train "+trainNames[t])
+		}
 	}
 	return p
 }
@@ -113,7 +120,7 @@ func (g *moving) followed() {
 		switch f.stage {
 		case waits, isOffered:
 			if g.w.at[t] == clear0 {
-				g.setFollowing("offer "+n, t, (g.w.signalled() < 0 || f.stage == isOffered) && !g.w.untold(), func(m *move, w *world, f *following) {
+				g.setFollowing("offer "+n, t, (g.w.signalled() < 0 || f.stage == isOffered) && !g.w.untold() && g.mayFollow(t), func(m *move, w *world, f *following) {
 					g.p.bell(m, 0, ">1 <1 >"+g.p.offeredAs(t), n, true)
 					if o := w.signalled(); o >= 0 && w.behind[o].stage == isOffered {
 						w.behind[o].stage = waits
@@ -141,6 +148,15 @@ func (g *moving) followed() {
 		g.comesBehind(t)
 	}
 	g.acceptBehind()
+	if len(g.list) == 0 {
+		g.do("both trains put away, nothing more to do", true, func(m *move, _ *world, _ *working) { m.note(0, "note \"nothing\"") })
+	}
+}
+
+// mayFollow says whether a train may be let in as the section is.
+func (g *moving) mayFollow(t int) bool {
+	booked, _, passengers := g.inside(t)
+	return booked == 0 || booked < g.p.box[0].Sections[0].Trains && !passengers && !g.p.isPassenger(t)
 }
 
 // acceptBehind is line clear for the train offered.
@@ -149,9 +165,7 @@ func (g *moving) acceptBehind() {
 		return
 	}
 	t := int(g.w.asked - 1)
-	booked, _, passengers := g.inside(t)
-	most := g.p.box[0].Sections[0].Trains
-	ok := g.w.behind[t].stage == isOffered && g.w.pointClear(1) && (booked == 0 || booked < most && !passengers && !g.p.isPassenger(t))
+	ok := g.w.behind[t].stage == isOffered && g.w.pointClear(1) && g.mayFollow(t)
 	g.setFollowing("accept "+trainNames[t], t, ok, func(m *move, w *world, f *following) {
 		g.p.bell(m, 0, "<"+g.p.offeredAs(t), "", false)
 		f.stage, w.asked = isClear, 0
@@ -165,7 +179,7 @@ func (g *moving) goesBehind(t int) {
 		return
 	}
 	booked, there, _ := g.inside(t)
-	if !f.warned {
+	if f.stage == isClear && booked > 0 && !f.warned {
 		g.setFollowing(n+" warned", t, true, func(m *move, w *world, f *following) {
 			m.note(0, "train "+n+" warned")
 			f.warned = true

@@ -80,7 +80,7 @@ func TestEveryRowIsCompleteAndSourced(t *testing.T) {
 }
 
 func methodsKnown() []Method {
-	return []Method{Absolute, Token, StaffAndTicket, OneTrain, Tokenless}
+	return []Method{Absolute, Token, StaffAndTicket, OneTrain, Tokenless, TrackCircuit, Permissive}
 }
 
 func TestNoCodeHasOneMeaningTwice(t *testing.T) {
