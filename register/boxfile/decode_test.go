@@ -278,6 +278,9 @@ func TestRarerKeys(t *testing.T) {
 	if !slices.Equal(salt.Converges, []string{"Saltgarth"}) || !slices.Equal(salt.Shares, []string{"Coldbeck"}) || !slices.Equal(salt.LongSection, []string{"Netherfield", "1E45"}) {
 		t.Errorf("section %+v", salt)
 	}
+	if goods := b.Sections[b.SectionIndex("Goods Yard")]; goods.Method != rulebook.Permissive || goods.Trains != 3 || goods.Source != "instruction 7" {
+		t.Errorf("section %+v", goods)
+	}
 	want := block.Place{
 		Name: "Yard", Holds: 6, Siding: true, AtSignal: true, StarterFor: "Coldbeck", InSection: "Saltgarth",
 		BeyondHome: []block.BeyondHome{{Section: "Coldbeck", Distance: rulebook.Yards(12.5)}, {Section: "Saltgarth"}},
