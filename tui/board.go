@@ -19,7 +19,8 @@ func linePanel(m *model, p *page) {
 		rows = 6
 	}
 	state := stateRows(m, p)
-	if spare := p.left() - len(state) - leastBelow; spare < rows {
+	below := leastBelow + min(height(nextRows(m, nextWidth(p))), leastNext)
+	if spare := p.left() - len(state) - below; spare < rows {
 		rows = spare // the words of the lines tell the same
 	}
 	if rows >= leastDiagram {
@@ -28,24 +29,25 @@ func linePanel(m *model, p *page) {
 	p.put(state...)
 }
 
-// leastBelow is how many rows are kept for what stands below the lines: two entries
-// expected next and three written, with their headings. leastDiagram is the lowest
-// diagram worth drawing.
-const leastBelow, leastDiagram = 7, 3
+// leastBelow is how many rows are kept for what stands below the lines: two headings
+// and three entries written, beside the first entries expected next, of which leastNext
+// rows come before any drawing. leastDiagram is the lowest diagram worth drawing.
+const leastBelow, leastNext, leastDiagram = 5, 4, 3
 
 // stateRows are the state of every line in words, and what is out of the ordinary.
 func stateRows(m *model, p *page) []row {
 	out := []row{ruled(p.t, "", p.w)}
 	for i, l := range m.box.Lines() {
 		r := sectionRow(m, p.t, l, p.w)
-		if p.w >= 110 && i < len(m.ahead.Hand) {
-			if hand := shortHand(m, &m.ahead.Hand[i]); hand != nil {
-				r = append(r.fit(max(r.width(), p.w-38), p.t.more), hand...)
+		if p.w >= wideDesk && i < len(m.ahead.Hand) {
+			hand := shortHand(m, &m.ahead.Hand[i])
+			if from := max(r.width(), p.w-38); hand != nil && from+hand.width() <= p.w {
+				r = append(r.fit(from, p.t.more), hand...)
 			}
 		}
-		out = append(out, r)
+		out = append(out, r.wrapped(p.w, 4)...)
 	}
-	out = append(out, crossingRows(m)...)
+	out = append(out, crossingRows(m, p.w)...)
 	limit := 3
 	if p.h > 34 {
 		limit = 5
@@ -54,7 +56,7 @@ func stateRows(m *model, p *page) []row {
 }
 
 // crossingRows are the level crossings at which something stands, one a row.
-func crossingRows(m *model) (out []row) {
+func crossingRows(m *model, w int) (out []row) {
 	nameW, lineW := columns(m)
 	for i := range m.box.Crossings {
 		words, grave, at := block.CrossingSays(m.box, m.state, i, m.now)
@@ -69,7 +71,7 @@ func crossingRows(m *model) (out []row) {
 		if at > 0 {
 			r = r.add(plain, ", since "+m.clock(at))
 		}
-		out = append(out, r)
+		out = append(out, r.wrapped(w, 4)...)
 	}
 	return out
 }
@@ -85,22 +87,41 @@ func noticeRows(m *model, t *theme, w, limit int) []row {
 	for i := range list {
 		list[i].reason = ""
 	}
-	out, _ = flow(list, t, w, limit)
+	if out, hidden = flow(list, t, w, limit); hidden == 0 {
+		return out
+	}
+	out, hidden = flow(list, t, w-noticesMore, limit) // with room to say so
+	last := &out[len(out)-1]
+	*last = last.add(care, fmt.Sprintf(" %s+%d (s)", t.more, hidden))
 	return out
 }
 
-// flow puts notices beside and below each other; hidden is how many do not fit.
+// noticesMore is the room in which it is said how many notices are not shown.
+const noticesMore = 9
+
+// flow puts notices beside and below each other, one too long for a row in as many
+// as it takes; hidden is how many do not fit.
 func flow(list []notice, t *theme, w, limit int) (out []row, hidden int) {
 	now := row{}
 	for i, n := range list {
 		piece := txt(n.role, " "+n.text+n.reason+" ")
-		if len(now) > 0 && now.width()+(row{piece}).width()+9 > w {
-			if len(out) == limit-1 {
-				return append(out, now.add(care, fmt.Sprintf(" %s+%d (h)", t.more, len(list)-i))), len(list) - i
-			}
+		if len(now) > 0 && now.width()+1+(row{piece}).width() > w {
 			out, now = append(out, now), row{}
 		}
 		now = append(now, txt(plain, " "), piece)
+		lines := now.wrapped(w, 4)
+		if len(out)+len(lines) > limit {
+			if keep := now[:len(now)-2]; len(keep) > 0 {
+				return append(out, keep), len(list) - i
+			}
+			if len(out) == 0 {
+				return lines[:limit], len(list) // not even the first: as much of it as there is room for
+			}
+			return out, len(list) - i
+		}
+		if len(lines) > 1 {
+			out, now = append(out, lines[:len(lines)-1]...), lines[len(lines)-1]
+		}
 	}
 	if len(now) > 0 {
 		out = append(out, now)
@@ -156,7 +177,7 @@ func sectionIn(m *model, t *theme, l block.BoxLine, room int) row {
 	if l.Index == firstLine(m, l.Section) {
 		r = append(r, authority(m, l.Section, room == briefest)...)
 	}
-	return r
+	return r.trimmed()
 }
 
 // barred says in capitals why a line is not what its phase makes it: blocked or
@@ -165,10 +186,14 @@ func (m *model) barred(l block.BoxLine) string {
 	return strings.ToUpper(strings.Join(block.Barred(m.box, m.state, l), ", "))
 }
 
+// nameRoom is how wide the name of a neighbour may make its column: two that begin
+// alike must not read the same.
+const nameRoom = 24
+
 // columns are the widths of the names of neighbours and lines.
 func columns(m *model) (name, ln int) {
 	for _, l := range m.box.Lines() {
-		name = max(name, min(16, measure.Width(m.box.Sections[l.Section].Neighbour)))
+		name = max(name, min(nameRoom, measure.Width(m.box.Sections[l.Section].Neighbour)))
 		ln = max(ln, min(12, measure.Width(l.Line.Name)))
 	}
 	return name, ln

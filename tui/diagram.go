@@ -2,6 +2,7 @@ package tui
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fairhand/block"
@@ -24,6 +25,7 @@ func diagram(m *model, t *theme, w, limit int) []row {
 	rw := w - cw - 2 - lw
 	l := sideLines(m, t, left, lw, false)
 	r := sideLines(m, t, right, rw, true)
+	l, r = foldedSide(l, lw, limit), foldedSide(r, rw, limit)
 	n := min(limit, max(len(l), len(r), len(mid)))
 	var out []row
 	for i := range n {
@@ -49,6 +51,22 @@ func diagram(m *model, t *theme, w, limit int) []row {
 		out = append(out, d)
 	}
 	return out
+}
+
+// foldedSide is a side in at most limit rows, the last of which says how many lines
+// are not drawn: the words below have them all.
+func foldedSide(side []sideRow, w, limit int) []sideRow {
+	if len(side) <= limit || limit < 1 {
+		return side
+	}
+	lines := 0
+	for _, s := range side[limit-1:] {
+		if s.track {
+			lines++
+		}
+	}
+	more := line(dim, pad(fmt.Sprintf(" and %d more below", lines), w))
+	return append(slices.Clip(side[:limit-1]), sideRow{row: more})
 }
 
 func cell(d row, side []sideRow, i, w int, wall, join string) (row, string) {

@@ -64,7 +64,7 @@ func TestInspectorSigns(t *testing.T) {
 		t.Errorf("wrote %q", r.last())
 	}
 	n := len(r.lines())
-	r.press("s", "Esc").want("AUDIT: turn of A. Fell").press("Esc").press("s", "b", "<1", "Enter")
+	r.press("s", "Esc").want("AUDIT: turn of A. Fell").press("Esc").press("s", "Esc", "b", "<1", "Enter")
 	if len(r.lines()) != n+1 || r.desk.model.mode != modeDesk {
 		t.Errorf("an entry after a signature that was dropped ends in mode %s, %d entries more", r.desk.model.mode, len(r.lines())-n)
 	}

@@ -78,6 +78,7 @@ const (
 	doAuditFound
 	doGraph
 	doCodes
+	doWhole
 	doFine
 	doAside
 	doStrike
@@ -104,8 +105,8 @@ var (
 	everywhere = modes(1<<modeCount - 1)
 	typingIn   = in(modeAsk, modeBeats, modeLine, modeForms)
 	onALine    = in(modeAsk, modeBeats, modeLine)
-	lists      = in(modeForms, modeBook, modePage, modeFindings, modeDue, modeHelp, modeHandover, modeTrains, modeFound, modeAudit, modeGraph, modeCodes)
-	pages      = in(modeBook, modePage, modeFindings, modeDue, modeHelp, modeHandover, modeTrains, modeFound, modeAudit, modeGraph, modeCodes)
+	lists      = in(modeForms, modeBook, modePage, modeFindings, modeDue, modeHelp, modeHandover, modeTrains, modeFound, modeAudit, modeGraph, modeCodes, modeWhole)
+	pages      = in(modeBook, modePage, modeFindings, modeDue, modeHelp, modeHandover, modeTrains, modeFound, modeAudit, modeGraph, modeCodes, modeWhole)
 	dayPages   = in(modeBook, modePage, modeGraph)
 )
 
@@ -139,15 +140,16 @@ var keyTable = []keyRow{
 	{[]string{"e", "F3"}, in(modeDesk), doLine, "entry", "type any entry as a line", 6, nil},
 	{[]string{"k", "F4"}, in(modeDesk), doForms, "kinds", "choose a kind of entry: tokens, duty, reminders, messages, failures ...", 7, nil},
 	{[]string{"m"}, in(modeDesk), doMove, "", "a train that is here is shunted to another place", 7, nil},
-	{[]string{"r", "F5"}, in(modeDesk), doBook, "register", "today's register; corrections are made there", 8, nil},
-	{[]string{"f", "F6"}, in(modeDesk), doFindings, "findings", "findings that wait for a remark", 9, nil},
+	{[]string{"r", "F5"}, in(modeDesk), doBook, "book", "today's register; corrections are made there", 8, nil},
+	{[]string{"f", "F6"}, in(modeDesk), doFindings, "found", "findings that wait for a remark", 9, nil},
 	{[]string{"d", "F7"}, in(modeDesk), doDue, "due", "what falls due in the next quarter of an hour", 10, nil},
 	{[]string{"h", "F8"}, in(modeDesk), doHandover, "handover", "hand the turn over: the sheet, item by item, and the relief signs on", 10, nil},
 	{[]string{"n", "F9"}, in(modeDesk), doTrains, "trains", "trains expected by the timetable, how late they run, and the time in hand", 10, nil},
 	{[]string{"i"}, in(modeDesk), doInspect, "", "examine the book: the audit of a turn, a day, a week or a period; and sign it", 10, nil},
 	{[]string{"g"}, in(modeDesk), doGraph, "", "the train graph of the day", 10, nil},
-	{[]string{"c"}, in(modeDesk), doCodes, "", "the bell codes of this box, and what they mean", 10, nil},
-	{[]string{"u"}, in(modeDesk), doTurn, "duty", "sign on, or sign off without a relief", 10, nil},
+	{[]string{"c"}, in(modeDesk), doCodes, "codes", "the bell codes of this box, and what they mean", 5, nil},
+	{[]string{"s"}, in(modeDesk), doWhole, "all", "everything that stands, in full: each line, what is out of the ordinary, what is expected and due", 10, nil},
+	{[]string{"u"}, in(modeDesk), doTurn, "", "sign on, or sign off without a relief", 10, nil},
 	{[]string{"?"}, everywhere &^ typingIn &^ in(modeHelp, modeQuit), doHelp, "help", "keys, and every form of entry", 11, nil},
 	{[]string{"F1"}, everywhere &^ in(modeHelp, modeQuit), doHelp, "", "keys, and every form of entry; what is typed stays", 11, nil},
 	{[]string{"q", "F10"}, in(modeDesk), doQuit, "leave", "leave the desk; asks first", 12, nil},

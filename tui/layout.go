@@ -88,6 +88,8 @@ func pageOf(m *model, p *page) {
 		graphPage(m, p)
 	case modeCodes:
 		codesPage(m, p)
+	case modeWhole:
+		wholePage(m, p)
 	case modeHelp:
 		helpPage(m, p)
 	}
@@ -114,18 +116,31 @@ func tooSmall(p *page) []row {
 	return p.rows
 }
 
-// leastRegister is how many rows of the register are always shown.
+// leastRegister is how many rows of the register are shown before more than leastNext
+// of what is expected.
 const leastRegister = 3
+
+// wideDesk is the width from which what falls due stands beside what is expected.
+const wideDesk = 110
+
+// nextWidth is how wide the list of entries expected next is.
+func nextWidth(p *page) int {
+	if p.w >= wideDesk {
+		return p.w*5/8 - 1
+	}
+	return p.w
+}
 
 // nextRoom is how many rows of the desk there are for what is expected next, under
 // the panel of the line, beside so many rows typed in.
-func nextRoom(m *model, p *page, typing int) int {
-	want := len(m.listed)
-	if p.w >= 110 {
-		want = max(3, want, len(sideList(m, p)))
+func nextRoom(m *model, p *page, next [][]row, typing int) int {
+	want := max(2, height(next))
+	if p.w >= wideDesk {
+		want = max(3, want, min(height(sideList(m, p)), p.left()/2))
 	}
-	room := max(2, p.left()-typing-leastRegister-2)
-	return max(0, min(room, max(2, want), p.left()-typing-1))
+	free := p.left() - typing - 2
+	room := max(2, min(leastNext, free-1), free-leastRegister)
+	return max(0, min(room, want, p.left()-typing-1))
 }
 
 // nextShown is how many entries expected next the window shows.
@@ -136,28 +151,28 @@ func nextShown(m *model) int {
 	p := &page{w: m.width, h: m.height - len(messageRows(m, m.width)) - len(footer(m, m.width)), t: &theme{glyphs: lineGlyphs}}
 	p.put(row{})
 	linePanel(m, p)
-	n := nextRoom(m, p, len(typingPanel(m, p)))
-	if len(m.listed) > n {
-		return max(0, n-1) // the last row says how many more there are
-	}
-	return len(m.listed)
+	next := nextRows(m, nextWidth(p))
+	_, shown := p.t.inRows(next, nextRoom(m, p, next, len(typingPanel(m, p))), "")
+	return min(shown, len(m.listed))
 }
 
 // deskPanels are the expected entries, what is being typed, and the register.
 func deskPanels(m *model, p *page) {
 	typing := typingPanel(m, p)
-	next, n := nextRows(m, p.t), nextRoom(m, p, len(typing))
-	if p.w >= 110 {
-		side := sideList(m, p)
-		lw := p.w * 5 / 8
+	next := nextRows(m, nextWidth(p))
+	n := nextRoom(m, p, next, len(typing))
+	rows, _ := p.t.inRows(next, n, "s")
+	if p.w >= wideDesk {
+		side, _ := p.t.inRows(sideList(m, p), n, "d, f, n")
+		lw := nextWidth(p) + 1
 		p.put(ruled(p.t, " EXPECTED NEXT ", lw).fit(lw, "").add(head, ruleText(p.t, " DUE, TO EXPLAIN, NEXT TRAINS ", p.w-lw)))
 		for i := range n {
-			p.put(append(at(next, i, n, p.t).fit(lw-1, p.t.more).add(plain, " "), at(side, i, n, p.t)...))
+			p.put(append(at(rows, i).fit(lw-1, p.t.more).add(plain, " "), at(side, i)...))
 		}
 	} else {
 		p.put(ruled(p.t, " EXPECTED NEXT ", p.w))
 		for i := range n {
-			p.put(at(next, i, n, p.t))
+			p.put(at(rows, i))
 		}
 	}
 	p.put(typing...)
@@ -165,15 +180,46 @@ func deskPanels(m *model, p *page) {
 	p.put(todayRows(m, p.t, p.left(), p.w)...)
 }
 
-// at is row i of a list shown in n rows; the last says when there are more.
-func at(list []row, i, n int, t *theme) row {
-	switch {
-	case i >= len(list):
-		return row{}
-	case i == n-1 && len(list) > n:
-		return line(dim, fmt.Sprintf("      %s and %d more", t.more, len(list)-n+1))
+// at is row i of a list, an empty one beyond its end.
+func at(list []row, i int) row {
+	if i < len(list) {
+		return list[i]
 	}
-	return list[i]
+	return row{}
+}
+
+// height is how many rows the items of a list take.
+func height(items [][]row) int {
+	n := 0
+	for _, x := range items {
+		n += len(x)
+	}
+	return n
+}
+
+// inRows are the items of a list that n rows hold whole, and how many those are.
+// Where not all do, the last row says how many more there are, and the key that
+// shows them.
+func (t *theme) inRows(items [][]row, n int, key string) (out []row, shown int) {
+	if height(items) > n {
+		n--
+	} else {
+		key = ""
+	}
+	for _, x := range items {
+		if len(out)+len(x) > n {
+			break
+		}
+		out, shown = append(out, x...), shown+1
+	}
+	if shown < len(items) && n >= 0 {
+		more := fmt.Sprintf("      %s and %d more", t.more, len(items)-shown)
+		if key != "" {
+			more += " (" + key + ")"
+		}
+		out = append(out, line(care, more))
+	}
+	return out, shown
 }
 
 // ruled is a heading with a rule to the edge.

@@ -39,6 +39,7 @@ const (
 	modeAudit         // the book is examined and signed
 	modeGraph         // the train graph of a day
 	modeCodes         // the bell codes of the box
+	modeWhole         // everything that stands, nothing left out or cut
 	modeHelp          // keys and forms
 	modeQuit          // really leave?
 	modeCount
@@ -46,7 +47,7 @@ const (
 
 var modeWords = [modeCount]string{
 	"desk", "name or number", "tail lamp", "are you sure", "obstruction danger", "strike out", "beats", "entry line", "kinds of entry", "clock", "stop",
-	"register", "page", "findings", "due", "handover", "trains", "search", "inspection", "graph", "bell codes", "help", "leave",
+	"register", "page", "findings", "due", "handover", "trains", "search", "inspection", "graph", "bell codes", "everything", "help", "leave",
 }
 
 func (m mode) String() string { return modeWords[m] }

@@ -63,5 +63,12 @@ func obstructPanel(m *model, p *page) []row {
 	if len(out) == 1 {
 		out = append(out, line(plain, " The code book has no such signal."))
 	}
+	for _, l := range m.box.Lines() {
+		if l.Line.Way == block.Out { // told, or one looks for it in vain
+			who := m.box.Sections[l.Section].Neighbour
+			words := fmt.Sprintf("  - %s, %s: trains go out on it. Keep them here by signals; %s sends it to you.", who, l.Line.Name, who)
+			out = append(out, line(plain, words).wrapped(p.w, 4)...)
+		}
+	}
 	return out
 }

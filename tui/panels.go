@@ -2,45 +2,65 @@ package tui
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/measure"
 )
 
-// nextRows are the entries expected next, each with its key and with the line
-// it would write.
-func nextRows(m *model, t *theme) []row {
+// nextRows are the entries expected next in w cells, each with its key, what will be
+// asked first, and where there is room what it writes: the whole line, or the
+// signals alone. What is asked is shown again before it is written; key s shows all.
+func nextRows(m *model, w int) [][]row {
 	if len(m.listed) == 0 {
-		return []row{line(dim, "  Nothing. Any entry: e. Any bell: b.")}
+		return [][]row{{line(dim, "  Nothing. Any entry: e. Any bell: b.")}}
 	}
-	var out []row
-	for i, x := range m.listed {
-		r := line(plain, "       ")
-		first := i == 0 && m.soon()
-		if first {
-			r = row{txt(plain, " "), txt(keycap, "Enter"), txt(plain, " ")}
+	var out [][]row
+	for i := range m.listed {
+		x := &m.listed[i]
+		k, key, number := plain, txt(plain, "     "), txt(plain, " ")
+		if i == 0 && m.soon() {
+			k, key = strong, txt(keycap, "Enter")
 		}
 		if x.number > 0 {
-			r = r.add(keycap, itoa(x.number)).add(plain, " ")
-		} else {
-			r = r.add(plain, "  ")
+			number = txt(keycap, itoa(x.number))
 		}
-		k := plain
-		if first {
-			k = strong
+		label := wrap(x.Label, w-nextIndent)
+		r := row{txt(plain, " "), key, txt(plain, " "), number, txt(plain, " "), txt(k, label[0])}
+		var item []row
+		for _, l := range label[1:] {
+			item, r = append(item, r), line(k, strings.Repeat(" ", nextIndent)+l)
 		}
-		r = r.add(k, x.Label)
-		if w := wants(&x.Expectation); w != "" {
-			r = r.add(dim, "  "+w)
+		if asks := wants(&x.Expectation); asks != "" {
+			if r.width()+2+measure.Width(asks) > w {
+				item, r = append(item, r), line(plain, strings.Repeat(" ", nextIndent-2))
+			}
+			r = r.add(dim, "  "+asks)
 		}
-		for r.width() < 48 {
-			r = r.add(plain, " ")
-		}
-		out = append(out, r.add(dim, "  "+x.body))
+		out = append(out, append(item, r.withBody(x, w)))
 	}
 	return out
+}
+
+// nextIndent is where the words of an entry expected next begin.
+const nextIndent = 9
+
+// bodyColumn is where what an expected entry writes stands, if it has room there.
+const bodyColumn = 48
+
+// withBody is the row with what its entry writes, as far as that is to be had whole.
+func (r row) withBody(x *listed, w int) row {
+	for _, body := range []string{x.body, bellsText(x.Event.Bells)} {
+		for _, from := range []int{bodyColumn, r.width()} {
+			if gap := from - r.width(); body != "" && gap >= 0 && from+2+measure.Width(body) <= w {
+				return r.add(dim, strings.Repeat(" ", gap+2)+body)
+			}
+		}
+	}
+	return r
 }
 
 // wants says what will be asked before the entry is written.
@@ -74,29 +94,32 @@ func wants(x *block.Expectation) string {
 const sideFindings = 4
 
 // sideList is the right side of a wide desk.
-func sideList(m *model, p *page) []row {
-	side := sideRows(m, p.t)
+func sideList(m *model, p *page) [][]row {
+	w := p.w - nextWidth(p) - 1
+	side := sideRows(m, p.t, w)
 	if p.h > 30 {
-		side = append(side, expectedRows(m, 6)...)
+		for _, r := range expectedRows(m, 6) {
+			side = append(side, r.wrapped(w, 13))
+		}
 	}
 	return side
 }
 
 // sideRows are what falls due and what waits for a remark, on a wide screen.
-func sideRows(m *model, t *theme) []row {
-	var out []row
+func sideRows(m *model, t *theme, w int) [][]row {
+	var out [][]row
 	for _, d := range m.due {
-		out = append(out, dueRow(m, d))
+		out = append(out, dueRow(m, d).wrapped(w, 11))
 	}
 	list := m.unexplained()
 	for _, f := range list[:min(len(list), sideFindings)] {
-		out = append(out, findingRow(m, f))
+		out = append(out, findingRow(m, f).wrapped(w, 3))
 	}
 	if n := len(list) - sideFindings; n > 0 {
-		out = append(out, line(dim, fmt.Sprintf("%s and %d more to explain (f)", t.more, n)))
+		out = append(out, []row{line(dim, fmt.Sprintf("%s and %d more to explain (f)", t.more, n))})
 	}
 	if len(out) == 0 {
-		return []row{line(dim, "Nothing due, nothing to explain.")}
+		return [][]row{{line(dim, "Nothing due, nothing to explain.")}}
 	}
 	return out
 }
@@ -120,6 +143,9 @@ func registerTitle(m *model) string {
 	if day := m.latestDay(); day != 0 && day != m.today() {
 		s = " REGISTER OF " + day.String() + ", NOTHING YET TODAY "
 	}
+	if m.mode != modeBook && m.top >= len(m.day) && len(m.eve) > 0 {
+		s = " REGISTER OF " + m.eve[0].Day.String() + " "
+	}
 	if m.top > 0 {
 		s += fmt.Sprintf("(%d newer below) ", m.top)
 	}
@@ -137,16 +163,28 @@ func registerTitle(m *model) string {
 	return s
 }
 
-// todayRows is the end of today's register, as the desk shows it.
+// todayRows is the end of the register as the desk shows it: of today, and scrolled
+// back of the day before, with a rule where the day begins.
 func todayRows(m *model, t *theme, n, w int) []row {
-	if len(m.day) == 0 {
+	if len(m.day)+len(m.eve) == 0 {
 		return []row{line(dim, "  No entry today yet.")}
 	}
-	var all []*register.Entry
-	for i := max(0, len(m.day)-m.top-n); i < len(m.day)-m.top; i++ {
-		all = append(all, &m.day[i])
+	var out []row
+	for i := len(m.eve) + len(m.day) - m.top - 1; i >= 0 && len(out) < n; i-- {
+		if i < len(m.eve) {
+			if m.top == 0 {
+				break // not looked for
+			}
+			out = append(out, entryRow(&m.eve[i]))
+			continue
+		}
+		out = append(out, entryRow(&m.day[i-len(m.eve)]))
+		if i == len(m.eve) && m.top > 0 && i > 0 && len(out) < n {
+			out = append(out, ruled(t, " "+m.latestDay().String()+" ", w))
+		}
 	}
-	return registerRows(t, all, n, w, len(all)-1, -1)
+	slices.Reverse(out)
+	return out
 }
 
 // registerRows shows the entries up to the one of index last, n rows of
@@ -190,6 +228,9 @@ func entryRow(e *register.Entry) row {
 	return r
 }
 
+// messageLines is how many rows the desk's last word may take.
+const messageLines = 5
+
 // messageRows are the desk's last word, in up to three rows, and what will
 // change the next entry.
 func messageRows(m *model, w int) []row {
@@ -208,15 +249,18 @@ func messageRows(m *model, w int) []row {
 	switch {
 	case len(lines) == 0:
 		return []row{r}
-	case len(lines) == 1 && r.width()+len(lines[0]) <= w || m.msg.grade < warn:
-		return []row{r.add(k, m.msg.text)}
+	case len(lines) == 1 && r.width()+measure.Width(lines[0]) <= w:
+		return []row{r.add(k, lines[0])}
 	}
 	var out []row
 	if len(r) > 1 {
 		out = append(out, r)
 	}
-	for _, l := range lines[:min(3, len(lines))] {
+	for _, l := range lines[:min(messageLines, len(lines))] {
 		out = append(out, row{txt(plain, " "), txt(k, l)})
+	}
+	if len(lines) > messageLines {
+		out[len(out)-1] = row{txt(plain, " "), txt(k, pad(lines[messageLines-1], w-9)+" (r, f)")}
 	}
 	return out
 }

@@ -44,6 +44,46 @@ func codesPage(m *model, p *page) {
 	p.paper(m, " BELL CODES ", textRows(m.codes, p.w))
 }
 
+// wholePage is everything that stands, nothing left out or cut.
+func wholePage(m *model, p *page) { p.paper(m, " EVERYTHING THAT STANDS ", wholeRows(m, p.w, p.t)) }
+
+func wholeRows(m *model, w int, t *theme) []row {
+	var out []row
+	part := func(title string, rows ...row) { out = append(append(out, line(head, title)), rows...) }
+	for _, l := range m.box.Lines() {
+		out = append(out, sectionIn(m, t, l, tight).wrapped(w, 4)...)
+	}
+	out = append(out, crossingRows(m, w)...)
+	if list := notices(m); len(list) > 0 {
+		part(" OUT OF THE ORDINARY")
+		for _, n := range list {
+			out = append(out, row{txt(plain, " "), txt(n.role, n.text+n.reason)}.wrapped(w, 4)...)
+		}
+	}
+	part(" EXPECTED NEXT")
+	for i := range m.listed {
+		x := &m.listed[i]
+		out = append(out, line(plain, strings.TrimRight(fmt.Sprintf(" %s %s  %s", numberOr(x.number), x.Label, wants(&x.Expectation)), " ")).wrapped(w, 4)...)
+		out = append(out, line(dim, "     "+x.body).wrapped(w, 9)...)
+	}
+	part(" DUE, AND TO EXPLAIN")
+	for _, d := range m.due {
+		out = append(out, append(line(plain, " "), dueRow(m, d)...).wrapped(w, 12)...)
+	}
+	for _, f := range m.unexplained() {
+		out = append(out, append(line(plain, " "), findingRow(m, f)...).wrapped(w, 4)...)
+	}
+	return out
+}
+
+// numberOr is the key of an entry expected next, blank for none.
+func numberOr(n int) string {
+	if n == 0 {
+		return " "
+	}
+	return itoa(n)
+}
+
 // textRows are the lines of a drawing or a card.
 func textRows(text string, w int) []row {
 	var out []sheet.PlainLine
@@ -94,6 +134,8 @@ func (m *model) paperSteps() int {
 	switch {
 	case m.mode == modeAudit:
 		return len(paperRows(m.exam.text, m.width)) - room + 1
+	case m.mode == modeWhole:
+		return len(wholeRows(m, m.width, &theme{glyphs: lineGlyphs})) - room + 1
 	case m.mode == modeCodes:
 		return len(textRows(m.codes, m.width)) - room + 1
 	case m.graph == nil || m.shown == nil || m.glance:

@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/gdamore/tcell/v2"
@@ -50,6 +51,54 @@ func (r row) fit(w int, more string) row {
 		}
 	}
 	return append(out, span{more, last}, span{strings.Repeat(" ", left), plain})
+}
+
+// wrapped is the row broken at spaces into rows of at most w cells, those after the
+// first moved in: each piece keeps its role.
+func (r row) wrapped(w, in int) []row {
+	r = r.trimmed()
+	if r.width() <= w {
+		return []row{r}
+	}
+	text := ""
+	for _, s := range r {
+		text += s.text
+	}
+	var out []row
+	rest := slices.Clone(r)
+	for i, l := range measure.Wrap(text, w, w-in) {
+		one := row{}
+		if i > 0 {
+			one = line(plain, strings.Repeat(" ", in))
+			if len(rest) > 0 { // the blank that the break takes the place of
+				rest[0].text = strings.TrimPrefix(rest[0].text, " ")
+			}
+		}
+		for len(l) > 0 && len(rest) > 0 {
+			n := min(len(l), len(rest[0].text))
+			one = append(one, span{l[:n], rest[0].role})
+			l, rest[0].text = l[n:], rest[0].text[n:]
+			if rest[0].text == "" {
+				rest = rest[1:]
+			}
+		}
+		out = append(out, one)
+	}
+	return out
+}
+
+// trimmed is the row without blanks at its end.
+func (r row) trimmed() row {
+	r = slices.Clone(r)
+	for n := len(r) - 1; n >= 0; n-- {
+		if r[n].role == plain {
+			r[n].text = strings.TrimRight(r[n].text, " ")
+		}
+		if r[n].text != "" {
+			return r[:n+1]
+		}
+	}
+	return row{}
 }
 
 // marked is the row as the selected one of a list: reversed, with a mark at the

@@ -313,7 +313,7 @@ func (t *talker) sections(room int) []string {
 		}
 		out = append(out, rowWords(r[:1])+", "+rowWords(r[1:2])+": "+strings.Join(strings.Fields(words), " "))
 	}
-	for _, r := range crossingRows(&t.d.model) {
+	for _, r := range crossingRows(&t.d.model, talkWidth) {
 		out = append(out, rowWords(r))
 	}
 	return out

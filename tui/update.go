@@ -144,7 +144,7 @@ func (m *model) lasting(do action) bool {
 }
 
 // screens are the lists that a key of the desk opens.
-var screens = map[action]mode{doForms: modeForms, doBook: modeBook, doFindings: modeFindings, doDue: modeDue}
+var screens = map[action]mode{doForms: modeForms, doBook: modeBook, doFindings: modeFindings, doDue: modeDue, doCodes: modeCodes, doWhole: modeWhole}
 
 // pressDesk is the keys of the desk itself.
 func (m model) pressDesk(p pressed) (model, cmd) {
@@ -182,8 +182,8 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 		return m.inspect(), cmd{}
 	case doGraph:
 		return m.toGraph()
-	case doCodes:
-		m.mode, m.top, m.msg = modeCodes, 0, message{}
+	case doCodes, doWhole:
+		m.mode, m.top, m.msg = screens[p.do], 0, message{}
 	case doForms, doBook, doFindings, doDue:
 		m.mode = screens[p.do]
 		m.pick, m.msg = 0, message{}
@@ -207,9 +207,10 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 	return m, cmd{}
 }
 
-// older scrolls the entries of the desk so many lines towards the older ones.
+// older scrolls the entries of the desk so many lines towards the older ones, over
+// midnight too; days before that are in the register (r).
 func (m *model) older(lines int) {
-	m.top = max(0, min(len(m.day)-1, m.top+lines))
+	m.top = max(0, min(len(m.eve)+len(m.day)-1, m.top+lines))
 }
 
 // expected writes an entry expected next, or asks for what it wants first.

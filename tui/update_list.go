@@ -90,7 +90,7 @@ func (m model) toGraph() (model, cmd) {
 // scroll moves the selection of a list, or the help page.
 func (m model) scroll(a action) model {
 	n, at := m.listLen(), &m.pick
-	if m.mode == modeHelp || m.mode == modePage || m.mode == modeAudit || m.mode == modeGraph || m.mode == modeCodes {
+	if m.mode == modeHelp || m.mode == modePage || m.mode == modeAudit || m.mode == modeGraph || m.mode == modeCodes || m.mode == modeWhole {
 		at = &m.top
 	}
 	switch a {
@@ -119,7 +119,7 @@ func (m *model) listLen() int {
 		return len(m.entries())
 	case modePage:
 		return 1 << 20 // the page knows its own end
-	case modeAudit, modeGraph, modeCodes:
+	case modeAudit, modeGraph, modeCodes, modeWhole:
 		return m.paperSteps()
 	case modeFindings:
 		return len(m.unexplained())

@@ -1,0 +1,83 @@
+package tui
+
+import (
+	"slices"
+	"strings"
+	"testing"
+)
+
+// crowded is a desk on which everything is long: names, notices, what is expected.
+var crowded = []string{`09:50 duty on "A. Fell"`, "09:50 clock right", `09:55 "Carrow Sidings East" <1 >1 <3-2 >3-2`, `09:56 "Tarn Foot" >1 <1 >3-1 <3-1 train 2A12`,
+	`09:57 "Tarn Foot" token 4 out`, `09:58 message from "Train Running Control West" "the driver of 2A12 reports sheep on the line near bridge 14, all trains to be cautioned until the ganger has looked; acknowledge"`,
+	`09:58 obstruct "Branch Up" "Carrow Sidings East" "a wagon foul of the Branch Up beyond the catch points, chocked with timber, the guard protects it with detonators at the full distance"`,
+	`09:59 reminder on "Lever 5" "crane in the yard"`, `09:59 failure "Mill Lane Crossing" "gate will not lock"`}
+
+// Nothing that bears on safety is cut: on the smallest screen with six neighbours no
+// row ends in a mark for more, but for those of the register, which r shows whole; what
+// is left out is counted, and the key that shows it named.
+func TestNothingOfSafetyIsCut(t *testing.T) {
+	for _, size := range [][2]int{{80, 24}, {100, 30}, {120, 40}, {120, 24}, {200, 50}} {
+		r := newRig(t, "six.yaml", size[0], size[1], Options{})
+		r.log(crowded...).at("10:01")
+		above, _, _ := strings.Cut(r.text(), "─ REGISTER")
+		for _, l := range strings.Split(above, "\n") {
+			if strings.HasSuffix(strings.TrimRight(l, " "), "…") {
+				t.Errorf("%v: cut: %s", size, l)
+			}
+		}
+		for _, name := range []string{"Carrow Sidings East Branch Up", "Carrow Sidings East Branch Down", "TOKEN 4 OUT"} {
+			if !strings.Contains(above, name) {
+				t.Errorf("%v: %q is not to be read:\n%s", size, name, r.text())
+			}
+		}
+		words := strings.Join(strings.Fields(strings.ReplaceAll(above, "\n", " ")), " ")
+		if !strings.Contains(words, "protects it with detonators at the full distance") {
+			t.Errorf("%v: the gravest notice is not whole:\n%s", size, r.text())
+		}
+		if shown := nextShown(&r.desk.model); shown < len(r.desk.model.listed) && !strings.Contains(above, "more (s)") || shown == 0 {
+			t.Errorf("%v: %d of %d entries shown, and the rest not told of:\n%s", size, shown, len(r.desk.model.listed), r.text())
+		}
+		whole := ""
+		for _, l := range wholeRows(&r.desk.model, size[0], &r.desk.theme) {
+			if l.width() > size[0] {
+				t.Errorf("%v: too wide for its page: %s", size, rowsText([]row{l}))
+			}
+			whole += strings.TrimSpace(rowsText([]row{l})) + " "
+		}
+		for _, x := range r.desk.model.listed {
+			if !strings.Contains(whole, x.body) {
+				t.Errorf("%v: everything does not tell %q", size, x.body)
+			}
+		}
+		r.press("s").want("EVERYTHING THAT STANDS").press("Esc")
+	}
+}
+
+// A row broken into several keeps its words and its roles.
+func TestWrappedRow(t *testing.T) {
+	r := line(strong, " by 10:52 ").add(plain, "train due out of the section, ").add(peril, "2R14, Saltgarth").add(plain, "   ")
+	got := r.wrapped(24, 4)
+	text := []string{}
+	for _, l := range got {
+		text = append(text, strings.TrimRight(rowsText([]row{l}), "\n"))
+	}
+	if want := []string{" by 10:52 train due out", "    of the section,", "    2R14, Saltgarth"}; !slices.Equal(text, want) {
+		t.Errorf("wrapped as %q, want %q", text, want)
+	}
+	if last := got[len(got)-1]; last[len(last)-1].role != peril {
+		t.Errorf("the role of %q was lost", last)
+	}
+}
+
+// Scrolled back after midnight, the desk goes on into yesterday.
+func TestUpOverMidnight(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.at("23:50").log(`23:50 duty on "A. Fell"`, `23:55 note "the last of yesterday"`)
+	r.now = r.now.Add(20 * 60e9)
+	r.log(`note "the first of today"`)
+	if strings.Contains(r.text(), "the last of yesterday") {
+		t.Errorf("yesterday stands among today:\n%s", r.text())
+	}
+	r.press("Up").want("the last of yesterday").want("REGISTER OF 2026-05-05").want("1 newer below").press("Up", "Up", "Up").want(`duty on "A. Fell"`)
+	r.press("Down", "Down").want("the first of today").want("REGISTER, TODAY").press("End").want("the first of today")
+}
