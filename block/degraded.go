@@ -175,6 +175,21 @@ func (st *step) heldTold() {
 	}
 }
 
+// heldNext expects the message that a cancelled train is held, from the box that
+// keeps it: a train the other way waits for it.
+func (x *expecting) heldNext(l int) {
+	who := x.b.Sections[x.b.lines[l].section].Neighbour
+	e := Event{Kind: MessageTo, Subject: who, Text: "The train cancelled is held and will be."}
+	label := "tell " + who + " that the train cancelled is held"
+	switch x.s.Lines[l].ToHold {
+	case 0:
+		return
+	case 1 + uint8(Inward):
+		e.Kind, label = MessageFrom, who+" says that the train cancelled is held"
+	}
+	x.offer(Expectation{Event: e, Act: noAct, Mine: e.Kind == MessageTo, Wanted: x.s.LastAt, Label: label})
+}
+
 // otherHeld: the message comes before a train goes the other way.
 var otherHeld = Guard{
 	Name: "a train cancelled the other way told to be held", Rule: rulebook.CancelledTrainNotHeld, For: onSingle,

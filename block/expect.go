@@ -53,6 +53,7 @@ func Expected(b *Box, s *State) []Expectation {
 	}
 	for l := range b.lines {
 		x.line(l)
+		x.heldNext(l)
 	}
 	for _, t := range s.Trains {
 		x.train(t)

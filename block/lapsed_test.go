@@ -59,3 +59,28 @@ func TestRefusedOfferLapses(t *testing.T) {
 		t.Errorf("after an offer while one stands accepted: %v", names(s))
 	}
 }
+
+// What a train the other way waits for is among what is expected next: the message
+// that the one cancelled is held, from the box that keeps it; told, it is no more.
+func TestHeldMessageIsExpected(t *testing.T) {
+	said := func(lines ...string) (labels []string) {
+		b, s := stateOf(t, "T-indian", lines...)
+		for _, x := range block.Expected(b, s) {
+			if strings.Contains(x.Label, "cancelled is held") {
+				labels = append(labels, x.Label)
+			}
+		}
+		return labels
+	}
+	ours := []string{`10:00 E >1 <1 >2 <2 pn 24 train 2P01`, `10:06 E >1 <1 >5 <5 train 2P01`}
+	theirs := []string{`10:00 E <1 >1 <2 >2 pn 24 train 2P02`, `10:06 E <1 >1 <5 >5 train 2P02`}
+	if got := said(ours...); !slices.Equal(got, []string{"tell E that the train cancelled is held"}) {
+		t.Errorf("expected of this box: %q", got)
+	}
+	if got := said(theirs...); !slices.Equal(got, []string{"E says that the train cancelled is held"}) {
+		t.Errorf("expected of the other: %q", got)
+	}
+	if got := said(append(ours, `10:07 message to E "2P01 is held and will be"`)...); len(got) > 0 {
+		t.Errorf("told, it is expected again: %q", got)
+	}
+}

@@ -23,3 +23,18 @@ func TestCodeCard(t *testing.T) {
 		t.Errorf("q leads to %s", r.desk.model.mode)
 	}
 }
+
+// 31 is 3-1 in the line of an entry and of a correction as it is on the bell pad; the
+// column of a mistake is that of the line as shown.
+func TestBeatsWithoutHyphens(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(twoComing[:2]...).at("10:02").press("e", "Saltgarth <1 >1 <31 >31 train 1M44", "Enter")
+	if want := "10:02 Saltgarth <1 >1 <3-1 >3-1 train 1M44"; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+	r.press("r", "c", "Ctrl-U", "10:02 Saltgarth <1 >1 <32 >32 train 1M44", "Enter")
+	if want := `10:02 correct 3 "10:02 Saltgarth <1 >1 <3-2 >3-2 train 1M44"`; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+	r.press("e", "Saltgarth <1 >1 <31 >31 trian 1M44", "Enter").want("line: Saltgarth <1 >1 <3-1 >3-1 trian 1M44")
+}

@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -106,6 +107,16 @@ func (m model) pressHandover(p pressed) (model, cmd) {
 		return m, cmd{do: write, events: events}
 	}
 	return m.scroll(p.do), cmd{}
+}
+
+// soleRelief is the one signaller of the box who is not on duty, when somebody is and
+// there is no other to choose; "" otherwise.
+func (m *model) soleRelief() string {
+	off := slices.DeleteFunc(m.signallers(), m.onDuty)
+	if len(off) != 1 || len(m.state.OnDuty) == 0 {
+		return ""
+	}
+	return off[0]
 }
 
 // unticked takes the mark of an item back.
@@ -264,5 +275,5 @@ func (m model) enterHandover(text string, at block.Time) (model, cmd) {
 		m.mode, m.edit = m.from, editor{}
 		return m, cmd{}
 	}
-	return m.relieve(text, at)
+	return m.relieve(cmp.Or(text, m.soleRelief()), at)
 }

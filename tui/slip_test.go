@@ -282,6 +282,9 @@ func TestSlips(t *testing.T) {
 			}
 		}
 		s.replayed()
+		if (done+s.presses)/20_000 > done/20_000 {
+			t.Logf("%d presses so far wrote %d times", done+s.presses, written+s.written)
+		}
 		done, written, asked = done+s.presses, written+s.written, asked+s.asked
 		r.book.Close()
 	}

@@ -151,7 +151,7 @@ func entryPanel(m *model, p *page) []row {
 	}
 	switch m.purpose {
 	case forTime:
-		title, prompt = " WHEN DID IT HAPPEN? ", "clock time of the next entry, 10:41 or :41:"
+		title, prompt = " WHEN DID IT HAPPEN? ", "clock time of the next entry, 1041, or 41:"
 	case forDate:
 		title, prompt = " WHICH DAY? ", "date, as 2026-05-05:"
 	case forSearch:
@@ -170,6 +170,9 @@ func entryPanel(m *model, p *page) []row {
 		title, prompt = fmt.Sprintf(" STRIKE OUT ENTRY %d: WHY? ", m.target), "reason:"
 	case forRelief:
 		title, prompt = " WHO SIGNS ON? ", "number or name:"
+		if who := m.soleRelief(); who != "" {
+			prompt = "number or name (Enter: " + who + "):"
+		}
 	}
 	bad := 0
 	if m.fault != nil {

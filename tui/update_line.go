@@ -109,6 +109,11 @@ func (m model) enter(at block.Time) (model, cmd) {
 		m.msg = message{"Nothing is typed. Nothing was written.", warn}
 		return m, cmd{}
 	}
+	if m.purpose != forExplain {
+		if spelled := notation.Hyphened(m.edit.String()); spelled != m.edit.String() {
+			m.edit = edited(spelled) // shown as it is written, should anything be asked
+		}
+	}
 	text := strings.TrimSpace(m.edit.String())
 	was := at + block.Time(m.shift)*block.Minute
 	switch m.purpose {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"time"
 
 	"fairhand/block"
 	"fairhand/register"
@@ -198,9 +199,15 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 	text := strings.TrimSpace(m.edit.String())
 	switch m.purpose {
 	case forTime:
+		if n, err := strconv.Atoi(text); err == nil && len(text) == 2 && n < 60 { // the last time that the clock showed so many minutes
+			now := time.Unix(int64(at), 0).In(m.zone).Minute()
+			m = m.done()
+			m.shift = -((now - n + 60) % 60)
+			return m, cmd{}
+		}
 		evs, err := notation.ParseLine(m.zone, at, withColon(text)+` note "x"`)
 		if err != nil || len(evs) != 1 || evs[0].At > at || at-evs[0].At > longAgo {
-			m.msg = message{"A clock time of the past twelve hours is wanted, such as 10:41 or 1041, or :41 for this hour.", warn}
+			m.msg = message{"A clock time of the past twelve hours is wanted, such as 10:41 or 1041, or 41 for the last time the clock showed it.", warn}
 			return m, cmd{}
 		}
 		m = m.done()

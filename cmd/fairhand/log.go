@@ -103,6 +103,7 @@ func (l *logging) all(line string, resume bool) error {
 // parse reads the line, or the lines of standard input.
 func (l *logging) parse(line string) ([]block.Event, error) {
 	if line != "-" {
+		line = notation.Hyphened(line)
 		events, err := l.book.Parse(line)
 		if err != nil {
 			return nil, underline(line, err)
@@ -117,8 +118,8 @@ func (l *logging) parse(line string) ([]block.Event, error) {
 	lines := bufio.NewScanner(bounded.Of(l.stdin, notation.MaxLine, bounded.Table))
 	lines.Buffer(nil, notation.MaxLine+2)
 	for n := 1; lines.Scan(); n++ {
-		l.lines = append(l.lines, lines.Text())
-		events, err := l.book.Parse(lines.Text())
+		l.lines = append(l.lines, notation.Hyphened(lines.Text()))
+		events, err := l.book.Parse(l.lines[n-1])
 		var one *notation.Error
 		switch {
 		case errors.As(err, &one):

@@ -156,3 +156,19 @@ func TestEventsStayAsTheyWereRead(t *testing.T) {
 		}
 	}
 }
+
+// Beats typed without hyphens are what CompactCode makes of them; names, quoted
+// text and codes that have their hyphens stay as they are.
+func TestHyphened(t *testing.T) {
+	for line, want := range map[string]string{
+		`Coldbeck <1 >1 <31 >31 train 2P07`: `Coldbeck <1 >1 <3-1 >3-1 train 2P07`,
+		`10:41 Coldbeck <16  >3-1 train 31`: `10:41 Coldbeck <16  >3-1 train 31`,
+		`note "he sent <31 twice"`:          `note "he sent <31 twice"`,
+		`"Tarn Foot" >355`:                  `"Tarn Foot" >3-5-5`,
+		`Coldbeck >offer <`:                 `Coldbeck >offer <`,
+	} {
+		if got := Hyphened(line); got != want {
+			t.Errorf("Hyphened(%q) = %q, want %q", line, got, want)
+		}
+	}
+}

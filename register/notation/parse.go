@@ -257,6 +257,35 @@ func (p *parser) bells(ev *block.Event) *Error {
 	return nil
 }
 
+// Hyphened puts the hyphens into beats typed without, as rulebook.CompactCode reads
+// them: <31 as <3-1. Whatever stands in quotes is left alone.
+func Hyphened(line string) string {
+	var out strings.Builder
+	quoted := false
+	for i, word := range strings.Split(line, " ") {
+		if i > 0 {
+			out.WriteByte(' ')
+		}
+		if code, ok := compactBell(word); ok && !quoted {
+			word = word[:1] + code
+		}
+		if strings.Count(word, `"`)%2 == 1 {
+			quoted = !quoted
+		}
+		out.WriteString(word)
+	}
+	return out.String()
+}
+
+// compactBell is the code of a bell signal typed as digits alone.
+func compactBell(word string) (string, bool) {
+	if word == "" || !isBell(word) || !allDigits(word[1:]) {
+		return "", false
+	}
+	code, err := rulebook.CompactCode(word[1:])
+	return string(code), err == nil
+}
+
 // bellSpan is where the bell signals that begin at start end, -1 when there is
 // anything unusual among them.
 func bellSpan(line string, start int) int {
