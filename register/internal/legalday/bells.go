@@ -10,6 +10,13 @@ import (
 // is call attention where called says so (Feather, Signal box bell codes: all
 // signals but the exempt ones).
 func (w *world) ring(k Kind, s *section, t *train, received, called bool, tail string, signals ...string) {
+	if s.words {
+		w.says(k, s, t, received, tail, signals)
+		return
+	}
+	if s.told && (k == EnterIn || k == EnterOut || k == ClearIn || k == ClearOut || k == LampBell) {
+		return // nothing of the kind is told there
+	}
 	w.rings++
 	all := signals
 	if called {

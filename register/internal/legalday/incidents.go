@@ -6,12 +6,12 @@ package legalday
 // usable: s is worked by bells, and nothing stands against something new.
 func (w *world) usable(s *section) bool { return w.open && !w.closing && s.belled() }
 
-func (t *track) free() bool { return t.train == nil && t.shut == "" }
+func (t *track) free() bool { return t.train == nil && len(t.within) == 0 && t.shut == "" }
 
 // incident picks something to happen on a section at some time.
 func (w *world) incident(s *section) *agent {
 	var may []func(*section) *agent
-	if s.method != "one-train" && !s.interval {
+	if s.method != "one-train" && !s.interval && s.bells() {
 		may = append(may, w.danger, w.dangerThere, w.tests)
 	}
 	if s.method == "absolute" && w.c.blockIn != "" {
@@ -19,6 +19,15 @@ func (w *world) incident(s *section) *agent {
 	}
 	if s.method == "token" && w.c.release != "" {
 		may = append(may, w.shuntToken)
+	}
+	if s.counter {
+		may = append(may, w.shuntKey)
+	}
+	if s.told {
+		may = append(may, w.alarm)
+	}
+	if w.o.Releases {
+		may = append(may, w.released)
 	}
 	if len(may) == 0 {
 		return w.remark(s)

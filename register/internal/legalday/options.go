@@ -34,6 +34,7 @@ type Options struct {
 	BellsOnly bool // departures are told by train entering section alone
 	Message   bool // sections are worked by message for a while
 	Pilot     bool // or by pilot
+	Releases  bool // releases are used
 	Crossing  bool // a user-worked crossing in the first section, on double line
 	Running   bool // the box file has the running times
 	Quiet     bool // no incidents: trains only
@@ -64,6 +65,12 @@ func Variants() []Variant {
 			add(rules+" "+l.name, rules, l.methods, nil)
 		}
 	}
+	for _, l := range methodLayouts {
+		for _, rules := range l.rules {
+			add(rules+" "+l.name, rules, l.methods, nil)
+		}
+	}
+	add("british-later double, releases", "british-later", layouts[0].methods, func(o *Options) { o.Releases = true })
 	for _, b := range bookings {
 		for _, l := range []layout{layouts[0], layouts[2], layouts[3]} {
 			add("british-later "+l.name+", "+b.name, "british-later", l.methods, b.edit)
@@ -110,6 +117,19 @@ var layouts = []layout{
 	{"tokenless loop", "tokenless tokenless", later},
 }
 
+// methodLayouts are boxes with the further methods, on one side or on both.
+var methodLayouts = []layout{
+	{"telephone", "telephone telephone/double", everySet},
+	{"double and telephone", "absolute telephone", everySet},
+	{"axle counter", "axle-counter axle-counter/double", []string{"indian-general"}},
+	{"token and axle counter", "token axle-counter", []string{"indian-general"}},
+	{"permissive", "permissive absolute", []string{"british-early", "british-later"}},
+	{"permissive, both sides", "permissive permissive", []string{"british-later"}},
+	{"track circuit", "absolute track-circuit", []string{"british-later"}},
+	{"track circuit, both sides", "track-circuit track-circuit", []string{"british-later"}},
+	{"track circuit and telephone", "track-circuit telephone", []string{"british-later"}},
+}
+
 var bookings = []struct {
 	name string
 	edit func(*Options)
@@ -145,11 +165,13 @@ func (o *Options) boxFile() string {
 	b.WriteString("sections:\n")
 	for i, m := range o.Methods {
 		n := neighbours[i]
-		fmt.Fprintf(&b, "  - neighbour: %s\n    method: %s\n    towards: %s\n", n.name, m, n.towards)
+		fmt.Fprintf(&b, "  - neighbour: %s\n    method: %s\n    towards: %s\n", n.name, strings.TrimSuffix(m, "/double"), n.towards)
+		b.WriteString(ways[m].lines(n.in, n.out))
 		if m == "absolute" {
-			fmt.Fprintf(&b, "    lines: [{name: %s, way: in}, {name: %s, way: out}]\n    allow: [restricted-acceptance, shunt-ahead]\n", n.in, n.out)
-		} else {
-			fmt.Fprintf(&b, "    lines: [{name: Single}]\n")
+			b.WriteString("    allow: [restricted-acceptance, shunt-ahead]\n")
+		}
+		if ways[m].most > 0 {
+			fmt.Fprintf(&b, "    trains: %d\n    source: box instructions 14\n", ways[m].most)
 		}
 		if o.Running {
 			b.WriteString("    running-minutes: {passenger: 6, freight: 6}\n")

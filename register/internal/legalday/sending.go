@@ -24,11 +24,11 @@ func (w *world) forward(t *train, refused bool) {
 	if s == nil {
 		return
 	}
-	a := (&agent{begun: true}).then(0, 0, func() bool { return w.maySend(s) }, func() {
+	a := (&agent{begun: true}).then(0, 0, func() bool { return w.maySend(s) && s.lets(s.out, t) }, func() {
 		switch {
 		case !s.belled():
 			w.sendsUnbelled(s, t)
-		case !refused && w.chance(15) && !w.o.Quiet && !w.c.private:
+		case !refused && w.chance(15) && !w.o.Quiet && !w.c.private && s.bells():
 			w.ring(OfferOut, s, t, false, true, "", t.code)
 			w.forward(t, true)
 		default:
@@ -50,7 +50,7 @@ func (w *world) forward(t *train, refused bool) {
 // arrangement: then the driver is warned before he goes (signalbox.org ch. 5).
 func (w *world) offered(s *section, t *train) {
 	s.out.train = t
-	if !s.single() && slow(t.code) && w.chance(6) && !w.o.Quiet {
+	if s.method == "absolute" && slow(t.code) && w.chance(6) && !w.o.Quiet {
 		w.ring(OfferOut, s, t, false, true, "", t.code, "3-5-5", "3-5-5")
 		t.caution = "line clear to the home signal only"
 		return
@@ -78,7 +78,8 @@ func (w *world) takes(s *section, t *train) {
 			}
 			w.answered(CancelOut, s, t, false, true, w.c.cancel)
 			w.saysHeld(s, t, "to")
-			s.out.train, t.caution, t.held = nil, "", false
+			s.out.isOff(t)
+			t.caution, t.held = "", false
 			w.forward(t, true)
 		})
 	}
@@ -120,6 +121,7 @@ func (w *world) leaves(s *section, t *train, through bool) {
 		w.answered(EnterOut, s, t, false, w.c.enterCalled, w.c.enter)
 		w.alongside(s, t)
 	}
+	s.goesIn(s.out, t)
 	w.start(w.now+200, w.reaches(s, t))
 }
 
@@ -128,6 +130,9 @@ func (w *world) leaves(s *section, t *train, through bool) {
 func (w *world) warns(s *section, t *train) {
 	if s.in.doubt && s.in != s.out && t.caution == "" && s.in.train != t {
 		t.caution = "train on the other line passed without tail lamp"
+	}
+	if s.follow && !s.told && len(s.out.within) > 0 && !slices.Contains(s.out.within, t) {
+		t.caution = "train in front"
 	}
 	if t.caution != "" {
 		w.book(Warned, s, t, "train {} warned %q", t.caution)
@@ -142,7 +147,7 @@ func (w *world) alongside(s *section, t *train) {
 	case t.doubtful || t.lampOut:
 		w.answered(LampBell, s, t, false, true, w.c.lampAhead)
 		t.lampOut = false
-	case w.c.bank != "" && !s.single() && w.chance(30) && !w.o.Quiet:
+	case w.c.bank != "" && s.method == "absolute" && w.chance(30) && !w.o.Quiet:
 		w.answered(OtherBell, s, t, false, w.c.bankCalled, w.c.bank)
 	}
 }
@@ -163,12 +168,13 @@ func (w *world) reaches(s *section, t *train) *agent {
 		w.thenReported(a, s, t)
 	default:
 		a.then(0, 0, nil, func() {})
-		a.then(100, 400, func() bool { return !t.doubtful && t.coming == nil }, func() {
+		a.then(100, 400, func() bool { return !t.doubtful && t.coming == nil && s.out.first(t) }, func() {
 			w.answered(ClearOut, s, t, true, true, w.c.clear)
 		})
 	}
 	a.then(0, 0, nil, func() {
-		s.out.train, t.going = nil, nil
+		s.out.isOff(t)
+		t.going = nil
 		if t.drawn > 0 {
 			s.away, t.drawn = append(s.away, t.drawn), 0
 			w.balance(s)

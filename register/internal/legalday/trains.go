@@ -47,7 +47,7 @@ func (w *world) room() bool {
 // study cards; token: Block Working Manual Part A 3.12; staff: General Rules
 // (India) 12.08).
 func (w *world) mayTake(s *section) bool {
-	if !w.open || w.closing || w.last || s.in.train != nil || s.in.shut != "" || !w.room() {
+	if !w.open || w.closing || w.last || s.in.train != nil || s.single() && len(s.in.within) > 0 || s.in.shut != "" || !w.room() {
 		return false
 	}
 	if s.method == "token" && s.belled() && len(s.away) == 0 || s.staffed() && s.staff || s.pilot && s.pilotHere {
@@ -62,12 +62,12 @@ func (w *world) mayTake(s *section) bool {
 
 // comes lets the box at the other end of s offer a train, when it may be taken.
 func (w *world) comes(s *section, t *train, refused bool) *agent {
-	return (&agent{}).then(0, 0, func() bool { return w.mayTake(s) }, func() {
+	return (&agent{}).then(0, 0, func() bool { return w.mayTake(s) && s.lets(s.in, t) }, func() {
 		switch {
 		case !s.belled():
 			w.comesUnbelled(s, t)
 			return
-		case !refused && w.chance(15) && !w.o.Quiet:
+		case !refused && w.chance(15) && !w.o.Quiet && !s.told:
 			w.refuse(s, t)
 			w.refused = append(w.refused, t.name)
 			w.start(w.now+w.between(120, 300), w.comes(s, t, true))
@@ -107,12 +107,12 @@ func slow(code string) bool { return code == "3-2" || code == "4-1" || code == "
 // accept gives line clear, now and then under the warning arrangement, which the
 // box's instructions allow.
 func (w *world) accept(s *section, t *train) {
-	if !s.single() && slow(t.code) && w.chance(6) && !w.o.Quiet {
+	if s.method == "absolute" && slow(t.code) && w.chance(6) && !w.o.Quiet {
 		w.ring(OfferIn, s, t, true, true, "", t.code, "3-5-5", "3-5-5")
 		return
 	}
 	w.ring(OfferIn, s, t, true, true, w.consent(), t.code, t.code)
-	if w.c.redescribe != "" && w.chance(50) && !w.o.Quiet {
+	if w.c.redescribe != "" && !s.words && w.chance(50) && !w.o.Quiet {
 		// Wrongly described, and described again at once: common practice.
 		w.answered(OtherBell, s, t, true, true, w.c.redescribe)
 		w.ring(OfferIn, s, t, true, false, "", t.code, t.code)
@@ -124,7 +124,8 @@ func (w *world) thenCancelled(a *agent, s *section, t *train) {
 	a.then(60, 400, nil, func() {
 		w.answered(CancelIn, s, t, true, true, w.c.cancel)
 		w.saysHeld(s, t, "from")
-		s.in.train, t.coming = nil, nil
+		s.in.isOff(t)
+		t.coming = nil
 		w.gone(t)
 	})
 }
@@ -148,9 +149,10 @@ func (w *world) thenEnters(a *agent, s *section, t *train) {
 	}
 	a.then(60, 240, nil, func() {
 		w.answered(EnterIn, s, t, true, w.c.enterCalled, w.c.enter)
+		s.goesIn(s.in, t)
 		w.forward(t, false)
 	})
-	a.then(200, 520, w.placeFree, func() { w.arrives(s, t) })
+	a.then(200, 520, func() bool { return w.placeFree() && s.in.first(t) && !(s.told && s.in.shut != "") }, func() { w.arrives(s, t) })
 }
 
 func (w *world) tokenEntry(k Kind, s *section, t *train, body string) {
@@ -169,9 +171,9 @@ func (w *world) arrives(s *section, t *train) {
 	proof := "complete"
 	switch {
 	case w.o.Quiet || !s.belled() || w.o.Naming == NameNone && w.chance(2):
-	case w.chance(40):
+	case w.chance(40) && s.bells() && (!through || t.going.bells()):
 		proof, t.doubtful, s.in.doubt = "no-tail-lamp", true, !s.single()
-	case through && w.chance(20) && !w.c.private:
+	case through && w.chance(20) && !w.c.private && t.going.bells():
 		proof, t.lampOut = "lamp-out", true
 	}
 	if through {
@@ -211,7 +213,8 @@ func (w *world) receive(s *section, t *train) {
 		} else {
 			w.reportsIn(s, t)
 		}
-		s.in.train, t.coming, t.given = nil, nil, false
+		s.in.isOff(t)
+		t.coming, t.given = nil, false
 	})
 	w.start(w.now, a)
 }

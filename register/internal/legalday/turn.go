@@ -36,7 +36,7 @@ func (w *world) bellsToAll(code, entry string) {
 		return
 	}
 	for _, s := range w.sections {
-		if s.method != "one-train" && !s.interval {
+		if s.method != "one-train" && !s.interval && !s.words {
 			w.answered(BoxBell, s, nil, false, true, code)
 		}
 	}
@@ -77,7 +77,7 @@ func (w *world) timetable() {
 	}
 	if w.o.Message || w.o.Pilot {
 		for i, s := range w.sections {
-			if s.method != "one-train" {
+			if s.method != "one-train" && s.bells() {
 				w.start(w.between(7*3600, 8*3600)+i*3600, w.fails(s))
 				w.start(w.between(15*3600, 16*3600)+i*3600, w.fails(s))
 			}
@@ -115,6 +115,9 @@ func (w *world) live() []string {
 	for _, s := range w.sections {
 		if s.shunting != "" {
 			out = append(out, s.shunting)
+		}
+		if s.released {
+			out = append(out, s.name+" release")
 		}
 		if s.lent > 0 {
 			out = append(out, tokenName(s.lent))

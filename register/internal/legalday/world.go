@@ -19,36 +19,40 @@ const (
 
 // track is one line of one section, and what holds it.
 type track struct {
-	name  string
-	train *train // signalled on it, from its acceptance to its out of section
-	shut  string // why no train may be signalled, "" for open
-	doubt bool   // the train in it has passed without tail lamp
+	name   string
+	train  *train   // signalled on it, from its acceptance to its out of section
+	within []*train // those in it, where trains follow one another
+	shut   string   // why no train may be signalled, "" for open
+	doubt  bool     // the train in it has passed without tail lamp
 }
 
 // section is the line to one neighbour.
 type section struct {
 	name, method string
-	in, out      *track // one and the same on a single line
-	tokens       []int  // in our instrument
-	away         []int  // in the far one
-	staff        bool   // the staff is here
-	ticket       int    // last ticket issued
-	short        bool   // one end runs out of tokens: the technician is called
-	shunting     string // train out on a shunt
-	lent         int    // token out for a shunt
-	farTicket    int    // last ticket the far end issued
-	message      bool   // bells failed: worked by message
-	pilot        bool   // worked by pilot
-	pilotHere    bool
-	interval     bool // trains follow by the clock: no bells, India's staff and ticket
+	way
+	in, out   *track // one and the same on a single line
+	tokens    []int  // in our instrument
+	away      []int  // in the far one
+	staff     bool   // the staff is here
+	ticket    int    // last ticket issued
+	short     bool   // one end runs out of tokens: the technician is called
+	shunting  string // train out on a shunt
+	lent      int    // token out for a shunt
+	farTicket int    // last ticket the far end issued
+	message   bool   // bells failed: worked by message
+	pilot     bool   // worked by pilot
+	pilotHere bool
+	released  bool // its release is used and not restored
+	releases  int  // uses of its release
+	interval  bool // trains follow by the clock: no bells, India's staff and ticket
 }
 
-func (s *section) single() bool { return s.method != "absolute" }
+func (s *section) single() bool { return !s.double }
 func (s *section) belled() bool {
 	return s.method != "one-train" && !s.message && !s.pilot && !s.interval
 }
 func (s *section) idle() bool {
-	return s.in.train == nil && s.out.train == nil && s.in.shut == "" && s.out.shut == ""
+	return s.in.free() && s.out.free()
 }
 
 // train is a train on hand, or one that the neighbour has and will offer.
@@ -162,7 +166,7 @@ func Make(o Options) *Day {
 	w := &world{o: &o, c: codeBooks[o.Rules], rng: rand.New(rand.NewPCG(o.Seed, 1905)), now: opens}
 	for i, m := range o.Methods {
 		n := neighbours[i]
-		s := &section{name: n.name, method: m, in: &track{name: n.in}, out: &track{name: n.out}}
+		s := &section{name: n.name, method: m, way: ways[m], in: &track{name: n.in}, out: &track{name: n.out}}
 		if s.single() {
 			s.in = &track{name: "Single"}
 			s.out = s.in
