@@ -207,7 +207,7 @@ func (d *action) do(a Act) bool {
 	}
 	regular := d.judge(row)
 	to := row.To
-	if !regular && breaches[row.Rule]&explained != 0 {
+	if !regular && (breaches[row.Rule]&explained != 0 || d.crowded()) {
 		d.doubtful()
 	}
 	if !regular && (row.Rule != "" || d.saysStranger()) {

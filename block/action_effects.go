@@ -287,6 +287,7 @@ func (d *action) outOfSection(regular bool) {
 		return
 	}
 	l.OutOf = d.e.At
+	d.leftBefore(t, l)
 	d.editLine(d.line).Reset = false
 	if d.dir == Outward && !d.mine {
 		d.tooSoon(t, l)

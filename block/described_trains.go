@@ -15,7 +15,7 @@ var describedRows = []Row{
 	{From: anyPhase, Act: ActCancel, To: stay, For: described, Guards: []Guard{describedBefore}},
 	{From: anyPhase, Act: ActRedescribe, To: stay, For: described, Guards: []Guard{describedBefore}},
 	{From: Normal, Act: ActDepart, To: stay, For: described, Guards: []Guard{describedFirst, messageHeld, pilotWith}},
-	{From: Obstructed, Act: ActDepart, To: stay, For: described, Guards: []Guard{alarmOver, describedFirst}},
+	{From: Obstructed, Act: ActDepart, To: Normal, For: described, Guards: []Guard{alarmOver, describedFirst}},
 	{From: anyPhase, Act: ActDanger, To: Obstructed, For: described},
 }
 
@@ -81,8 +81,10 @@ func (st *step) cameDescribed(t *Train) {
 	}
 	if t.In.Accepted != 0 {
 		for _, o := range st.s.Trains {
-			if o.ID != t.ID && o.accepted(t.In.Line) && o.In.Line == t.In.Line && o.In.Arrived == 0 && o.In.Seq < t.In.Seq {
+			if o.ID != t.ID && o.accepted(t.In.Line) && o.In.Line == t.In.Line && o.In.Arrived == 0 && (o.In.Accepted < t.In.Accepted || o.In.Accepted == t.In.Accepted && o.In.Seq < t.In.Seq) {
 				st.note(rulebook.DescribedOutOfOrder, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), o.Label(st.b)+", described first")
+				st.doubt(t.In.Line, o, StepArrival)
+				st.touch(o).In.Aside = true // said once
 				break
 			}
 		}

@@ -28,7 +28,7 @@ var followingRows = []Row{
 	{From: Offered, Both: true, Act: ActBlockOutside, To: BlockedOutside, For: following, Rule: rulebook.BlockingBackTrainSignalled, Unless: []Guard{noneIn}},
 }
 
-var outGuards = []Guard{someIn, foremost, arrived, complete, clearOfPoint}
+var outGuards = []Guard{someIn, arrived, complete, clearOfPoint}
 
 // inFront finds a train in the section other than that of the act; nil for none.
 func (d *action) inFront() *Train {
@@ -92,18 +92,43 @@ var someIn = Guard{
 	holds:    func(d *action) bool { return d.s.occupied(d.line) != nil },
 }
 
-// foremost: trains leave the section in the order in which they went in.
-var foremost = Guard{
-	Name: "the train in front", Rule: rulebook.OutOfSectionNoTrain, For: following,
-	Says:     "Train out of section was given for a train with another in front of it in the section",
-	Expected: "train out of section for the train in front first",
-	holds: func(d *action) bool {
-		if d.train == nil || !d.train.occupies(d.line) {
-			return true
+// leftBefore takes the trains in front of one that is out of the section as out of
+// it too, by steps not booked: none can be overtaken.
+func (d *action) leftBefore(t *Train, l *Leg) {
+	if !d.section().Method.Is().Follows {
+		return
+	}
+	for _, o := range d.s.On(d.line) {
+		if o.ID == t.ID || !o.leg(d.dir).before(l) {
+			continue
 		}
-		at := d.train.leg(d.dir).Entered
-		return !slices.ContainsFunc(d.s.On(d.line), func(t *Train) bool { return t.leg(d.dir).Entered < at })
-	},
+		missing := Doubt{Line: d.line, Seq: d.e.Seq, At: d.e.At, Train: o.ID, Name: o.Label(d.b), Step: StepOut}
+		if i := slices.IndexFunc(d.s.Doubts, func(k Doubt) bool { return k.Train == o.ID && k.Line == d.line && k.Step == StepOut }); i >= 0 {
+			missing = d.s.Doubts[i]
+		}
+		o = d.touch(o)
+		d.notBooked(&missing, o, d.endPresumed(o, o.leg(d.dir), d.dir, d.e.At))
+	}
+}
+
+// before says whether a train went into the section before another: in one minute, the
+// one that has arrived, or else was booked first.
+func (l *Leg) before(k *Leg) bool {
+	switch {
+	case l.Entered != k.Entered:
+		return l.Entered < k.Entered
+	case (l.Arrived != 0) != (k.Arrived != 0):
+		return l.Arrived != 0
+	}
+	return l.Seq < k.Seq
+}
+
+// crowded says whether this act was found to be behind a train that may have been
+// out of the section, unbooked.
+func (d *action) crowded() bool {
+	return slices.ContainsFunc(d.found, func(f Finding) bool {
+		return f.Rule == rulebook.PermissivePassenger || f.Rule == rulebook.PermissiveTooMany || f.Rule == rulebook.PermissiveNotWarned
+	})
 }
 
 var someToCancel = Guard{

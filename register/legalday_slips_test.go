@@ -31,6 +31,9 @@ var slipBoxes = []legalday.Options{
 	{Rules: "indian-general", Methods: []string{"absolute", "one-train"}},
 	{Rules: "british-later", Methods: []string{"tokenless", "absolute"}},
 	{Rules: "british-later", Methods: []string{"absolute", "token"}, Night: true},
+	{Rules: "british-later", Methods: []string{"telephone", "telephone/double"}},
+	{Rules: "indian-general", Methods: []string{"axle-counter", "axle-counter/double"}},
+	{Rules: "british-later", Methods: []string{"permissive", "track-circuit"}},
 }
 
 // slipKey is one cell of the table.
