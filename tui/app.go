@@ -21,12 +21,12 @@ import (
 
 // Options change how the desk looks and sounds.
 type Options struct {
-	ASCII   bool              // draw with plain ASCII characters
-	NoColor bool              // no colours; the environment variable NO_COLOR does the same
-	Bell    bool              // ring the terminal's bell when danger is found
-	Now     func() block.Time // the clock; nil for the book's
-	Title   string            // of the terminal window
-	Watch   *watch.Watch      // over the register; nil for none
+	ASCII bool              // draw with plain ASCII characters
+	Look  string            // one of Looks; "" is Auto, and without colours where the environment has NO_COLOR
+	Bell  bool              // ring the terminal's bell when danger is found, and when something is due or late
+	Now   func() block.Time // the clock; nil for the book's
+	Title string            // of the terminal window
+	Watch *watch.Watch      // over the register; nil for none
 
 	// Graph draws the train graph of a day in so many columns, and the day itself
 	// in at most so many lines; with 0 a line is five minutes. nil: there is none.
@@ -54,7 +54,7 @@ func Run(ctx context.Context, book *register.Book, opt Options) error {
 	if os.Getenv("TERM") == "" {
 		return errors.New("the desk needs a terminal and TERM is not set; without one, use fairhand log and fairhand day")
 	}
-	app := tview.NewApplication().EnablePaste(true)
+	app := tview.NewApplication().EnablePaste(true).EnableMouse(true)
 	d := newDesk(book, book.Location(), opt)
 	d.clerk.source = audit.Register(book)
 	draft := filepath.Join(book.Dir, draftName)
@@ -145,9 +145,12 @@ func newDesk(b book, zone *time.Location, opt Options) *desk {
 	if now == nil {
 		now = b.Now
 	}
-	noColor := opt.NoColor || os.Getenv("NO_COLOR") != ""
+	look := opt.Look
+	if os.Getenv("NO_COLOR") != "" && look != Plain { // https://no-color.org
+		look = Never
+	}
 	d := &desk{
-		Box: tview.NewBox(), theme: newTheme(opt.ASCII, noColor), opt: opt,
+		Box: tview.NewBox(), theme: newTheme(opt.ASCII, look), opt: opt,
 		clerk: clerk{book: b, now: now, watch: opt.Watch, base: sight{box: b.Box(), zone: zone, graph: opt.Graph, codes: opt.Codes}, helper: &assistant{}},
 		leave: func() {}, beep: func() {}, stamp: stamp, wait: func(time.Duration) {},
 	}
@@ -173,6 +176,10 @@ func (d *desk) attach(app *tview.Application) {
 	app.SetInputCapture(func(ev *tcell.EventKey) *tcell.EventKey {
 		d.key(ev)
 		return nil // Ctrl-C too: tview would end the program
+	})
+	app.SetMouseCapture(func(ev *tcell.EventMouse, action tview.MouseAction) (*tcell.EventMouse, tview.MouseAction) {
+		d.mouse(ev, action)
+		return nil, action
 	})
 	app.SetBeforeDrawFunc(func(screen tcell.Screen) bool {
 		w, h := screen.Size()
@@ -204,12 +211,16 @@ func (d *desk) key(ev *tcell.EventKey) {
 		d.answers()
 		return
 	}
-	name := keyName(ev)
-	p := pressed{key: name, at: d.clerk.now(), when: d.stamp(ev)}
+	if name := keyName(ev); name != "" { // a key without a name here is one with Alt, say
+		d.pressed(name, d.stamp(ev))
+	}
+}
+
+// pressed does what a key does, by its name in keyTable.
+func (d *desk) pressed(name string, when time.Time) {
+	p := pressed{key: name, at: d.clerk.now(), when: when}
 	if r := lookup(d.model.mode, name); r != nil {
 		p.do = r.do
-	} else if name == "" {
-		return // a key without a name here, such as one with Alt
 	}
 	d.step(p)
 	if d.model.poised != nil {
@@ -263,7 +274,11 @@ func (d *desk) refresh() {
 	sheet := d.model.mode == modeHandover || d.model.from == modeHandover && d.model.mode == modeLine
 	s := d.clerk.look(sheet)
 	s.when = d.stamp(nil)
-	d.model, _ = update(d.model, s)
+	var do cmd
+	d.model, do = update(d.model, s)
+	if do.beep && d.opt.Bell {
+		d.beep()
+	}
 	if f := d.clerk.fault; d.clerk.untold { // said once, when it was read
 		d.clerk.untold = false
 		d.model.msg = message{"The timetable is not used as it stands: " + f.Error(), warn}

@@ -33,7 +33,7 @@ func TestPlacesThatDoNotFit(t *testing.T) {
 				m.state.Trains = append(m.state.Trains, &block.Train{Name: fmt.Sprint(i), Place: name, Where: block.Here})
 			}
 		}
-		th := newTheme(false, true)
+		th := newTheme(false, Never)
 		got := middle(&m, &th, c.rows)
 		if s := strings.Join(strings.Fields(strings.Join(got, " ")), " "); s != c.want || len(got) > c.rows {
 			t.Errorf("%s in %d rows: %q, want %q", c.trains, c.rows, s, c.want)
@@ -46,7 +46,7 @@ func TestPlacesThatDoNotFit(t *testing.T) {
 func TestOfferedAndClearAreToldApart(t *testing.T) {
 	for _, ascii := range []bool{false, true} {
 		r := newRig(t, "absolute.yaml", 80, 24, Options{ASCII: ascii})
-		g := newTheme(ascii, true).glyphs
+		g := newTheme(ascii, Never).glyphs
 		r.log(`10:00 duty on "A. Fell"`, "10:00 Coldbeck >1 <1 >3-1 train 1M44").at("10:03")
 		r.want("1M44 to go, offered 3 min ago").want(strings.Repeat(g.offered, 4))
 		r.log("10:03 Coldbeck <3-1 train 1M44").want("LINE CLEAR for 1M44, got now").want(strings.Repeat(g.given, 4))

@@ -44,7 +44,7 @@ func TestInspectorScreens(t *testing.T) {
 			r.resize(size[0], size[1])
 			golden(t, fmt.Sprintf("%s-%dx%d.screen", s.name, size[0], size[1]), r.text())
 		}
-		r.desk.theme = newTheme(true, false)
+		r.desk.theme = newTheme(true, Auto)
 		for _, w := range []int{1, 79, 80, 93, 200} {
 			for _, h := range []int{1, 23, 24, 60} {
 				r.resize(w, h)

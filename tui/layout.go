@@ -167,7 +167,7 @@ func deskPanels(m *model, p *page) {
 		lw := nextWidth(p) + 1
 		p.put(ruled(p.t, " EXPECTED NEXT ", lw).fit(lw, "").add(head, ruleText(p.t, " DUE, TO EXPLAIN, NEXT TRAINS ", p.w-lw)))
 		for i := range n {
-			p.put(append(at(rows, i).fit(lw-1, p.t.more).add(plain, " "), at(side, i)...))
+			p.put(append(at(rows, i).fit(lw-1, p.t.more).add(dim, " "), at(side, i)...))
 		}
 	} else {
 		p.put(ruled(p.t, " EXPECTED NEXT ", p.w))

@@ -190,6 +190,8 @@ type model struct {
 	pick int // selected row of a list
 	top  int // desk: entries scrolled back; help: first row
 	msg  message
+
+	calling []string // what is due and late, as the bell has called for it; nil before the first look
 }
 
 // open is a finding that no remark answers, and the entry a remark is to name.

@@ -69,7 +69,7 @@ func TestScreens(t *testing.T) {
 				}
 			}
 		}
-		r.desk.theme = newTheme(true, false)
+		r.desk.theme = newTheme(true, Auto)
 		r.resize(80, 24)
 		for _, c := range r.text() {
 			if c > unicode.MaxASCII {
@@ -105,7 +105,7 @@ func TestNoColour(t *testing.T) {
 		if viaEnv {
 			t.Setenv("NO_COLOR", "1")
 		}
-		r := newRig(t, "box.yaml", 80, 24, Options{NoColor: !viaEnv})
+		r := newRig(t, "box.yaml", 80, 24, Options{Look: map[bool]string{false: Never}[viaEnv]})
 		moments[7].do(r)
 		cells, _, _ := r.screen.GetContents()
 		for _, c := range cells {

@@ -84,7 +84,7 @@ func Talk(ctx context.Context, book *register.Book, in io.Reader, out io.Writer,
 }
 
 func newTalker(b book, zone *time.Location, out io.Writer, opt Options) *talker {
-	opt.NoColor, opt.Graph = true, nil // a drawing cannot be read out
+	opt.Look, opt.Graph = Never, nil // a drawing cannot be read out
 	t := &talker{d: newDesk(b, zone, opt), out: out}
 	t.d.clerk.helper.inline = true
 	t.d.leave = func() { t.left = true }

@@ -45,9 +45,22 @@ type theme struct {
 	glyphs
 }
 
-// newTheme makes the theme. The terminal's own colours are the ground; without
-// colour only bold, dim, reverse, underline and strike-through are used.
-func newTheme(ascii, noColor bool) theme {
+// The looks of the desk: colours where the terminal has them, high contrast, no
+// colours, and plain, which has reverse alone.
+const (
+	Auto     = "auto"
+	Contrast = "contrast"
+	Never    = "never"
+	Plain    = "plain"
+)
+
+// Looks are all of them, the usual one first.
+var Looks = []string{Auto, Contrast, Never, Plain}
+
+// newTheme makes the theme. The terminal's own colours are the ground; without colour
+// only bold, dim, reverse, underline and strike-through are used. High contrast has a
+// ground of its own and nothing dim; plain has what every terminal can show.
+func newTheme(ascii bool, look string) theme {
 	d := tcell.StyleDefault
 	t := theme{glyphs: lineGlyphs}
 	if ascii {
@@ -58,13 +71,32 @@ func newTheme(ascii, noColor bool) theme {
 		keycap: d.Reverse(true), joy: d.Bold(true), care: d.Bold(true), peril: d.Bold(true).Reverse(true),
 		struck: d.StrikeThrough(true).Dim(true), chosen: d.Reverse(true), cursor: d.Reverse(true),
 	}
-	if noColor {
-		return t
+	switch look {
+	case Never:
+	case Plain:
+		for i := range t.style {
+			_, _, attr := t.style[i].Decompose()
+			t.style[i] = d.Reverse(attr&tcell.AttrReverse != 0)
+		}
+	case Contrast:
+		ground := d.Foreground(tcell.ColorWhite).Background(tcell.ColorBlack)
+		for i := range t.style {
+			t.style[i] = ground.Bold(true)
+		}
+		t.style[plain], t.style[dim] = ground, ground
+		t.style[head] = ground.Bold(true).Underline(true)
+		t.style[struck] = ground.StrikeThrough(true)
+		t.style[care] = t.style[care].Foreground(tcell.ColorYellow)
+		t.style[peril] = d.Foreground(tcell.ColorBlack).Background(tcell.ColorYellow).Bold(true)
+		for _, r := range []role{keycap, chosen, cursor} {
+			t.style[r] = d.Foreground(tcell.ColorBlack).Background(tcell.ColorWhite).Bold(true)
+		}
+	default:
+		t.style[head] = d.Foreground(tcell.ColorTeal).Bold(true)
+		t.style[joy] = d.Foreground(tcell.ColorGreen).Bold(true)
+		t.style[care] = d.Foreground(tcell.ColorOlive).Bold(true)
+		t.style[peril] = d.Foreground(tcell.ColorWhite).Background(tcell.ColorMaroon).Bold(true)
 	}
-	t.style[head] = d.Foreground(tcell.ColorTeal).Bold(true)
-	t.style[joy] = d.Foreground(tcell.ColorGreen).Bold(true)
-	t.style[care] = d.Foreground(tcell.ColorOlive).Bold(true)
-	t.style[peril] = d.Foreground(tcell.ColorWhite).Background(tcell.ColorMaroon).Bold(true)
 	return t
 }
 

@@ -194,6 +194,18 @@ func dueNotices(m *model) []notice {
 	return out
 }
 
+// calls are what the bell of the terminal calls for when it is new: what this box has
+// to do, and what is late.
+func (m *model) calls() []string {
+	out := []string{} // never nil: a desk that has looked once
+	for _, d := range m.due {
+		if late := d.Pending.Due < m.now; late || !d.Awaited {
+			out = append(out, fmt.Sprint(late, d.Pending.Rule, d.Pending.Due, dueWords(d)))
+		}
+	}
+	return out
+}
+
 // lesserNotices are those about weather, posts and messages.
 func lesserNotices(m *model) []notice {
 	var out []notice

@@ -27,7 +27,9 @@ func (m model) take(happened msg) (model, cmd) {
 	switch h := happened.(type) {
 	case seen:
 		m.moment = h.when
-		return m.look(h.sight), cmd{}
+		before := m.calling
+		m = m.look(h.sight)
+		return m, cmd{beep: before != nil && slices.ContainsFunc(m.calling, func(c string) bool { return !slices.Contains(before, c) })}
 	case sized:
 		m.small, m.width, m.height, m.moment = h.small, h.width, h.height, h.when
 	case rested:
@@ -70,6 +72,7 @@ func (m model) take(happened msg) (model, cmd) {
 func (m model) look(s sight) model {
 	m.listed = listing(m.listed, s.next, m.state != nil && m.seen == s.state.LastSeq)
 	m.sight, m.seen = s, s.state.LastSeq
+	m.calling = m.calls()
 	if m.section >= len(m.box.Sections) {
 		m.section = 0
 	}

@@ -16,6 +16,7 @@ import (
 
 	"fairhand/register/boxfile"
 	"fairhand/register/measure"
+	"fairhand/tui"
 )
 
 // options are the program's options, with where each came from. Viper is used
@@ -23,7 +24,7 @@ import (
 // description such as 1E45 as a number.
 type options struct {
 	Dir    string
-	Color  string // auto or never
+	Color  string // one of tui.Looks
 	ASCII  bool
 	Bell   bool
 	Format string
@@ -48,9 +49,9 @@ type option struct {
 
 var optionTable = []option{
 	{key: "dir", short: "C", says: "box directory, which holds box.yaml and register.db", value: func(o *options) any { return o.Dir }},
-	{key: "color", says: "colours of the desk: auto or never", choices: []string{"auto", "never"}, value: func(o *options) any { return o.Color }},
+	{key: "color", says: "colours of the desk: auto, contrast (high), never, or plain (reverse alone)", choices: tui.Looks, value: func(o *options) any { return o.Color }},
 	{key: "ascii", says: "draw the desk with plain characters only", truth: true, value: func(o *options) any { return o.ASCII }},
-	{key: "bell", says: "sound the terminal's bell on a dangerous finding", truth: true, value: func(o *options) any { return o.Bell }},
+	{key: "bell", says: "sound the terminal's bell on a dangerous finding, and when something is due or late", truth: true, value: func(o *options) any { return o.Bell }},
 	{key: "format", says: "format of an export when none is asked for", choices: exportForms(), local: true, value: func(o *options) any { return o.Format }},
 	{key: "copies", says: "folder for copies of the register, best on another disk: made at the end of each turn", empty: true, value: func(o *options) any { return o.Copies }},
 }

@@ -56,13 +56,13 @@ func deskOptions(book *register.Book, opt options) tui.Options {
 	var card strings.Builder
 	printPage(&card, book.Box(), codeRows(book.Box(), ""))
 	return tui.Options{
-		ASCII:   opt.ASCII,
-		NoColor: opt.Color == "never",
-		Bell:    opt.Bell,
-		Graph:   graph.Text,
-		Codes:   card.String(),
-		Title:   book.Box().Name + ", Fairhand",
-		Watch:   over,
+		ASCII: opt.ASCII,
+		Look:  opt.Color,
+		Bell:  opt.Bell,
+		Graph: graph.Text,
+		Codes: card.String(),
+		Title: book.Box().Name + ", Fairhand",
+		Watch: over,
 	}
 }
 
