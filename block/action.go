@@ -89,7 +89,7 @@ func (d *action) fouling(only int) *Train {
 		if t.Place == "" || t.Where != Here || only != 0 && t.ID != only || only == 0 && t.occupies(d.line) {
 			continue
 		}
-		if d.b.fouls(t.Place, d.line) {
+		if d.s.fouls(d.b, t.Place, d.line) {
 			return t
 		}
 	}
@@ -99,13 +99,13 @@ func (d *action) fouling(only int) *Train {
 // fouls says whether a train at a place is within the clearing point of a line.
 // Source of the comparison: a quarter mile beyond the home signal must be clear,
 // so 440 yards of 440 is clear and 439 is not.
-func (b *Box) fouls(place string, line int) bool {
+func (st *State) fouls(b *Box, place string, line int) bool {
 	p := b.PlaceNamed(place)
 	if p == nil {
 		return false
 	}
 	r := b.lines[line]
-	s := &b.Sections[r.section]
+	s := st.section(b, r.section)
 	for _, f := range p.Fouls {
 		if f.Section == s.Neighbour && (f.Line == "" || f.Line == s.Lines[r.line].Name) {
 			return true

@@ -202,6 +202,7 @@ func (d *action) intoSection(t *Train, l *Leg) {
 			d.owe(tailLampRule(t.Proof), Pending{Section: d.ref().section, Train: t.ID, Ahead: true})
 		}
 		d.spare(rulebook.TrainDetained, t.ID)
+		d.unexamined(t)
 	}
 	ls := d.editLine(d.line)
 	if o := d.s.Train(ls.Train); o != nil && o.ID != t.ID && first && l.Accepted == 0 && o.accepted(d.line) && !d.section().Method.Is().Described {
@@ -216,7 +217,10 @@ func (d *action) intoSection(t *Train, l *Leg) {
 		ls.Indicator = "" // said of this train, not of the next
 	}
 	if first && d.b.awaited(d.ref().section, l) && !d.section().Method.Is().Described && !(d.section().Method.Is().Follows && len(d.s.On(d.line)) > 1) {
-		d.owe(rulebook.TrainOverdue, Pending{Due: d.e.At + d.b.Running(d.ref().section, t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
+		d.owe(rulebook.TrainOverdue, Pending{Due: d.e.At + d.s.running(d.b, d.ref().section, t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
+	}
+	if first {
+		d.helpersGo(t, l)
 	}
 	d.staffGoes(t)
 	d.usesMessage()
@@ -288,6 +292,9 @@ func (d *action) outOfSection(regular bool) {
 	}
 	l.OutOf = d.e.At
 	d.leftBefore(t, l)
+	if d.dir == Outward {
+		d.helpersOut(t, l.Line)
+	}
 	d.editLine(d.line).Reset = false
 	if d.dir == Outward && !d.mine {
 		d.tooSoon(t, l)

@@ -99,6 +99,9 @@ func (st *step) run() {
 	if len(st.b.Crossings) > 0 {
 		st.crossingEntry()
 	}
+	if len(st.s.ToHear) > 0 {
+		st.unheard()
+	}
 	st.broughtByEntry()
 	st.expire()
 	st.settleDoubts()
@@ -194,6 +197,24 @@ var handlers = [kindCount]func(*step){
 	TicketFromTrain: (*step).ticket,
 	TicketCancelled: (*step).ticket,
 	TrainCautioned:  (*step).cautioned,
+
+	TrainJoined:      (*step).trainJoined,
+	EngineDetached:   (*step).engineDetached,
+	TrainAssists:     (*step).trainAssists,
+	TrainDetained:    (*step).trainDetained,
+	TrainExamined:    (*step).trainExamined,
+	TrainToHear:      (*step).trainToHear,
+	TrainHeard:       (*step).trainHeard,
+	TrainAuthorised:  (*step).trainAuthorised,
+	SectionToExamine: (*step).examination,
+	SectionExamined:  (*step).examination,
+	PointsSet:        (*step).laid,
+	PointsLocked:     (*step).laid,
+	PointsWound:      (*step).laid,
+	RouteSet:         (*step).laid,
+	RouteReleased:    (*step).laid,
+	FrameOut:         (*step).laid,
+	FrameIn:          (*step).laid,
 }
 
 // Writable parts of the state. Each is copied once in a generation.

@@ -139,7 +139,7 @@ func (d *action) sameSide(other int) bool {
 // fitsOut prefers a train that has arrived: one still running is taken only
 // when no other fits.
 func (d *action) fitsOut(t *Train, l *Leg, on bool) bool {
-	if !on || l.Entered == 0 || t.Where == Unaccounted {
+	if !on || l.Entered == 0 || t.Where == Unaccounted || d.dir == Outward && t.Helps != 0 {
 		return false
 	}
 	if len(d.s.Doubts) > 0 && d.otherOut(t, l) {

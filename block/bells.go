@@ -51,6 +51,7 @@ var meaningActs = func() (t [rulebook.MeaningCount]signalling) {
 
 // bells follows the exchanges of one entry with one neighbour.
 func (st *step) bells() {
+	st.betweenOut()
 	i := st.b.SectionIndex(st.e.Section)
 	if i < 0 {
 		f := st.note(rulebook.CodeUnknown, st.e.Section, st.e.Train, "the name of a neighbouring box of "+st.b.Name)

@@ -78,6 +78,10 @@ type Section struct {
 	Trains        int                       // most trains in the section at once, where they may follow one another; 0: not told
 	Source        string                    // the instruction by which the section is worked so
 	LongSection   []string                  // boxes beyond, worked with while the neighbour is switched out
+
+	// While the section is worked with a box beyond, in place of Running and ClearingPoint; left out they serve.
+	LongRunning  [rulebook.ClassCount]Time
+	LongClearing rulebook.Distance
 }
 
 // Line is one running line of a section.
@@ -129,7 +133,7 @@ type Signal struct {
 // Gear is equipment that failures and disconnections name.
 type Gear struct {
 	Name     string
-	Kind     string // points, signal, instrument, lever, crossing, crossing-telephone, release
+	Kind     string // points, signal, instrument, lever, crossing, crossing-telephone, release, ground-frame
 	Section  string // whose trains run over it or whose block it works; "" all
 	Place    string
 	Crossing string // level crossing it belongs to
@@ -314,8 +318,9 @@ func (b *Box) lookup(i int, code rulebook.Code, want rulebook.Meaning) *rulebook
 }
 
 // Running is the longest regular running time of a class over section i.
-func (b *Box) Running(i int, c rulebook.Class) Time {
-	s := &b.Sections[i]
+func (b *Box) Running(i int, c rulebook.Class) Time { return b.running(&b.Sections[i], c) }
+
+func (b *Box) running(s *Section, c rulebook.Class) Time {
 	if t := s.Running[c]; t > 0 {
 		return t
 	}

@@ -137,6 +137,9 @@ func (st *step) reportedIn(t *Train, d Dir) {
 	l.OutOf = st.e.At
 	st.spareSection(rulebook.TrainOverdue, l.Section, t.ID)
 	line := l.Line
+	if d == Outward {
+		st.helpersOut(t, line)
+	}
 	if d == Outward || t.PutAway && !t.Out.open() {
 		st.close(t)
 	}

@@ -56,7 +56,7 @@ func (d *action) alarmed(bool) {
 func (d *action) expectDescribed(t *Train) {
 	if d.dir == Inward {
 		t.Where = Approaching
-		d.owe(rulebook.TrainOverdue, Pending{Due: d.e.At + d.b.Running(d.ref().section, t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
+		d.owe(rulebook.TrainOverdue, Pending{Due: d.e.At + d.s.running(d.b, d.ref().section, t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
 	} else if t.Where == Unplaced {
 		t.Where = Here
 	}

@@ -45,12 +45,24 @@ const (
 	TrainPassed   // Train; Place, Section (for), Line, Proof
 	TrainDeparted // Train; Section (for), Line
 	TrainMoved    // Train, Place
-	TrainDivided  // Train
+	TrainDivided  // Train; Subject: the rear part's own name, when it has one
 	TrainEntire   // Train: found complete
 	TrainPutAway  // Train: left the running lines here; its row closes
 	TrainOff      // Train: will not run; its row closes
 	TrainRenamed  // Train, Subject: the name it has from now on
 	TrainWarned   // Train: driver warned (restricted acceptance, caution, examination)
+
+	TrainJoined     // Train, Subject: it is part of that train from now on
+	EngineDetached  // Train, Subject: the engine, a train of its own from now on
+	TrainAssists    // Train, Subject: it assists that train; Which (Returns): it comes back here
+	TrainDetained   // Train; Line, Subject (who spoke for it), Which (one of Speaks): its crew made itself known
+	TrainExamined   // Train; Which (one of Results): stopped and examined
+	TrainToHear     // Train, Text: a message that must reach it
+	TrainHeard      // Train: the message delivered
+	TrainAuthorised // Train, Subject: past that signal at danger
+
+	SectionToExamine // Section; Line: the next train to be cautioned and to look
+	SectionExamined  // Section; Line, Train (that looked): examined, and clear
 
 	Indicator // Section, Line, Subject: line-clear, train-on-line or normal; free or occupied by an axle counter
 
@@ -82,6 +94,14 @@ const (
 	PartyClear // Party, Line; Section, PN: it reports clear
 	KeyOut     // Section; Party: the occupation key of the section taken
 	KeyIn      // Section
+
+	PointsSet     // Subject, Which (one of Lies)
+	PointsLocked  // Subject
+	PointsWound   // Subject, Which: moved by hand, without their locking
+	RouteSet      // Subject; Train
+	RouteReleased // Subject
+	FrameOut      // Subject; Train: a ground frame released, its points free to be worked
+	FrameIn       // Subject: locked again
 
 	Posted    // Place, Subject: hand- or fogsignaller at a post
 	Withdrawn // Place, Subject

@@ -57,12 +57,15 @@ func Expected(b *Box, s *State) []Expectation {
 	}
 	for _, t := range s.Trains {
 		x.train(t)
+		x.madeUp(t)
 	}
 	for i := range b.Crossings {
 		x.crossing(i)
 	}
 	x.releases()
 	x.occupations()
+	x.tellings()
+	x.layings()
 	slices.SortStableFunc(x.list, func(a, c Expectation) int { return cmp.Compare(a.Wanted, c.Wanted) })
 	return x.list
 }
@@ -326,9 +329,9 @@ func (x *expecting) arrival(t *Train) Time {
 	case t.In.Arrived != 0:
 		return t.In.Arrived
 	case t.In.Entered != 0:
-		return t.In.Entered + x.b.Running(t.In.Section, t.Class)
+		return t.In.Entered + x.s.running(x.b, t.In.Section, t.Class)
 	case t.In.Accepted != 0:
-		return t.In.Accepted + soonEntering + x.b.Running(t.In.Section, t.Class)
+		return t.In.Accepted + soonEntering + x.s.running(x.b, t.In.Section, t.Class)
 	}
 	return t.OpenedAt
 }
@@ -374,7 +377,7 @@ func (x *expecting) outOf(d action, match func(*Train) bool) {
 		if !match(t) || l.Line != d.line || t.Returned && !d.mine {
 			continue
 		}
-		e := Expectation{Event: x.bellEvent(&d, row, t), Act: ActOut, Mine: d.mine, Wanted: l.Entered + x.b.Running(d.ref().section, t.Class)}
+		e := Expectation{Event: x.bellEvent(&d, row, t), Act: ActOut, Mine: d.mine, Wanted: l.Entered + x.s.running(x.b, d.ref().section, t.Class)}
 		if d.section().Method.Is().Counter {
 			e.Event = Event{Kind: Indicator, Section: d.section().Neighbour, Subject: "free", Line: d.lineName()}
 		}

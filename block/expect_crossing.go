@@ -21,6 +21,9 @@ func (x *expecting) crossing(i int) {
 		}
 	}
 	if len(s.Asked) == 0 {
+		if len(s.Out) == 0 && c.isLarge(&s.Last) && s.Last.Given != 0 {
+			x.unprotected(c, &s.Last)
+		}
 		if s.Secured.is() || c.Kind == WorkedCrossing || c.Kind == KeeperCrossing && s.Last.Seq == 0 {
 			x.road(i)
 			return
@@ -82,6 +85,27 @@ func (x *expecting) protection(c *Crossing, call *Call) {
 	}
 }
 
+// unprotected expects what protected a large movement to be taken away behind it:
+// the next box told, the reminders lifted.
+func (x *expecting) unprotected(c *Crossing, call *Call) {
+	at := atCrossing{x.next, c, x.b.CrossingNamed(c.Name)}
+	if x.s.crossingDoubt(x.b, at.i, x.s.Now) != "" {
+		return
+	}
+	for _, m := range c.From {
+		if i := x.b.SectionIndex(m.Box); i >= 0 && !at.ownSignal(m.Box) && x.s.Circuits[i].SaidAt >= call.At && x.s.Circuits[i].SaidAt <= call.Given {
+			x.offer(Expectation{Event: Event{Kind: MessageTo, Subject: m.Box, Text: c.Name + " clear, normal working."}, Act: noAct, Mine: true, Wanted: call.Given, Label: "tell " + m.Box + " that " + c.Name + " is clear"})
+		}
+	}
+	for _, r := range x.s.Reminders {
+		for _, why := range r.Reasons {
+			if strings.Contains(why.Text, c.Name) {
+				x.offer(Expectation{Event: Event{Kind: ReminderOff, Subject: r.On, Text: why.Text}, Act: noAct, Mine: true, Wanted: call.Given + 1, Label: "reminder off " + r.On + ", " + c.Name + " clear"})
+			}
+		}
+	}
+}
+
 // road expects a crossing worked from the box to be closed for a train, and opened
 // behind it.
 func (x *expecting) road(i int) {
@@ -91,7 +115,7 @@ func (x *expecting) road(i int) {
 	case c.Kind != WorkedCrossing || s.Secured.is():
 	case s.Road != RoadClosed && ok:
 		x.offer(Expectation{Event: Event{Kind: CrossingDown, Place: c.Name}, Act: noAct, Mine: true, Wanted: near.At - Minute, Label: c.Name + " down, for " + near.Name})
-	case s.Road == RoadClosed && (!ok || !near.Entered):
+	case s.Road == RoadClosed && !ok: // never with a train signalled, however far
 		x.offer(Expectation{Event: Event{Kind: CrossingUp, Place: c.Name}, Act: noAct, Mine: true, Wanted: s.Since.At + Minute, Label: c.Name + " up"})
 	}
 }

@@ -22,7 +22,7 @@ type Guard struct {
 // Guards in the order in which they are asked. Where two would say the same of
 // one fact, the later is silent when the earlier has failed.
 var (
-	acceptGuards     = []Guard{sectionClear, goodsBehindGoods, roomForIt, notBlocked, tokensCount, noneLost, staffNotHere, tokensIn, sharedClear, clearingPoint, convergence, bothWays, conditions, fullAllowed}
+	acceptGuards     = []Guard{sectionClear, goodsBehindGoods, roomForIt, notBlocked, tokensCount, noneLost, staffNotHere, tokensIn, sharedClear, clearingPoint, pointsSecured, frameLocked, convergence, bothWays, conditions, fullAllowed}
 	restrictedGuards = []Guard{sectionClear, goodsBehindGoods, roomForIt, restrictedAllowed, notBlockedBeyond, passengerWarned}
 	drawGuards       = []Guard{tokensCount, noTokenOut, notPutBack, sharedClear, numberHere, tokenFit}
 	restoreGuards    = []Guard{restoreAfterArrival, restoreAfterReturn, numberOut}
@@ -30,8 +30,8 @@ var (
 
 // inEveryPhase are the guards of an act whatever the phase of the line.
 var inEveryPhase = [actCount][]Guard{
-	ActDepart: {lineFree, toldBesideDoubt, toldBesideLate, otherHeld},
-	ActEnter:  {lineFree, toldBesideDoubt, toldBesideLate, otherHeld, numberTold},
+	ActDepart: {lineFree, toldOfLine, frameLocked, toldBesideDoubt, toldBesideLate, otherHeld},
+	ActEnter:  {lineFree, toldOfLine, frameLocked, toldBesideDoubt, toldBesideLate, otherHeld, numberTold},
 }
 
 var lineNotBlocked = Guard{

@@ -137,6 +137,9 @@ func Live(b *Box, s *State) []LiveItem {
 	}
 	for i := range b.Sections {
 		who := b.Sections[i].Neighbour
+		if far := s.Circuits[i].Beyond; far != "" {
+			add(shut, who, "switched out", who+" is switched out: worked with "+far, 0)
+		}
 		if n := s.Tokens[i].Out; n != 0 {
 			add(authority, "token "+strconv.Itoa(n), who, "token "+strconv.Itoa(n)+" of the section to "+who+" is out", s.Tokens[i].Seq)
 		}
@@ -184,6 +187,17 @@ func Live(b *Box, s *State) []LiveItem {
 			add(shut, b.Crossings[i].Name, "crossing", b.Crossings[i].Name+": "+words, s.Crossings[i].lastSeq())
 		}
 	}
+	for i := range s.ToExamine {
+		e := &s.ToExamine[i]
+		who := b.Sections[e.Section].Neighbour
+		add(shut, cmp.Or(e.Line, who), "examination", "to be examined, "+cmp.Or(e.Line, "line")+" to "+who+": "+e.Text, e.Seq)
+	}
+	for i := range s.ToHear {
+		add(told, s.ToHear[i].Train, "message", s.ToHear[i].Words(), s.ToHear[i].Seq)
+	}
+	for _, o := range s.Laid {
+		add(outOfUse, o.Name, o.Words, o.Name+": "+o.Words, o.Seq)
+	}
 	for _, g := range s.Gear {
 		add(outOfUse, g.Name, "gear", g.Name+": "+g.Words(), g.Seq)
 	}
@@ -222,6 +236,12 @@ func liveTrain(b *Box, s *State, t *Train) LiveItem {
 	out := LiveItem{Name: t.Label(b), Text: t.Label(b) + ": " + Whereabouts(b, t), Seq: t.Opened, Tick: !rests, Owed: !rests, rank: running}
 	if t.Where == Unaccounted {
 		out.rank = inDoubt
+	}
+	if o := s.Train(t.Helps); o != nil {
+		out.Text += ", assisting " + o.Label(b)
+	}
+	if t.Unfit || t.Stopped {
+		out.Text += map[bool]string{true: ", EXAMINED AND NOT FIT", false: ", stopped to be examined"}[t.Unfit]
 	}
 	if t.Proof == NoTailLamp {
 		out.Text += ", WITHOUT TAIL LAMP, not found complete"

@@ -23,7 +23,7 @@ func (st *step) crossingEntry() {
 		st.guardMoved()
 	case TrainPassed, TrainDeparted, TrainArrived, TrainMoved, TrainPutAway, TrainOff:
 		st.movedAtCrossings()
-	case TrainWarned:
+	case TrainWarned, TrainAuthorised:
 		st.warnedAtCrossings()
 	case MessageTo, MessageFrom:
 		st.eachCrossing(atCrossing.talk)

@@ -215,7 +215,7 @@ func (x atCrossing) nameOf(t *Train) string {
 // clearingPoint judges a full acceptance with the road open over a crossing within
 // the clearing point. From memory, so no danger is raised on it.
 func (x atCrossing) clearingPoint(d *action) {
-	if d.act == ActAccept && d.mine && d.dir == Inward && x.now().Road == RoadOpen && x.c.within(d.section()) {
+	if d.act == ActAccept && d.mine && d.dir == Inward && x.now().Road == RoadOpen && x.c.within(d.s.section(d.b, d.ref().section)) {
 		f := x.find(rulebook.AcceptedClearingPointFouled, x.nameOf(d.train), "the crossing closed to the road before a train is accepted in full")
 		f.Severity, f.Ref = rulebook.Irregular, rulebook.FromMemory
 	}

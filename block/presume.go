@@ -348,7 +348,7 @@ func (d *action) otherOut(t *Train, l *Leg) bool {
 			follower, leg = o, k
 		}
 		through := d.dir == Inward && follower.clearOfSection() ||
-			d.dir == Outward && (d.e.At-leg.Entered)*2 >= d.b.Running(d.ref().section, follower.Class)
+			d.dir == Outward && (d.e.At-leg.Entered)*2 >= d.s.running(d.b, d.ref().section, follower.Class)
 		if through == l.Aside {
 			return true
 		}

@@ -95,7 +95,7 @@ var blockRows = []Row{
 	{From: Normal, Act: ActDepart, To: InSection, For: spoken, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{onlyReported}, Guards: []Guard{messageHeld, pilotWith, signalledAway}},
 	{From: Normal, Act: ActEnter, To: InSection, For: spoken, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{onlyReported}, Guards: []Guard{messageHeld, pilotWith, signalledAway}},
 	{From: Normal, Act: ActDepart, To: InSection, For: onDouble, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{messageOrWrongWay}, Guards: []Guard{messageHeld, pilotWith}},
-	{From: InSection, Act: ActDepart, To: InSection, For: onDouble, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{wrongWayAgreed}, Guards: []Guard{pilotToo}},
+	{From: InSection, Act: ActDepart, To: InSection, For: onDouble, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{wrongWayOrAssists}, Guards: []Guard{pilotToo}},
 	{From: Obstructed, Act: ActDepart, To: Obstructed, For: onDouble, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{acceptedOrWrongWay}, Guards: []Guard{stoppedByDanger}},
 	{From: Normal, Act: ActDepart, To: InSection, For: withStaff, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{intervalOrMessage}, Guards: []Guard{staffWithTrain, intervalPast, messageHeld, pilotWith}},
 	{From: Normal, Act: ActEnter, To: InSection, For: withStaff, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{intervalOrMessage}, Guards: []Guard{staffWithTrain, messageHeld, pilotWith}},
@@ -103,6 +103,7 @@ var blockRows = []Row{
 	{From: Normal, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{byMessage}, Guards: []Guard{messageHeld, pilotWith}},
 	{From: Normal, Act: ActEnter, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{byMessage}, Guards: []Guard{messageHeld, pilotWith}},
 	{From: Obstructed, Act: ActDepart, To: Obstructed, Guards: []Guard{wasAccepted, stoppedByDanger}},
+	{From: InSection, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{toAssist}, Guards: []Guard{tokenOfSection, staffWithTrain, pilotToo}},
 
 	// Against the regulations: offers.
 	{From: Obstructed, Both: true, Act: ActOffer, To: stay, Rule: rulebook.OfferedWhileBlocked},

@@ -41,6 +41,9 @@ type State struct {
 	SignalsOff   []string        // signals protecting a crossing that are off
 	SignalsKept  []string        // those of which the book has told
 	Messages     []Message
+	ToHear       []Unheard     // messages that must reach a train
+	ToExamine    []Examination // lines to be examined
+	Laid         []Laid        // points wound, routes set, ground frames released
 	Pending      []Pending
 
 	Unsigned   []Unsigned `json:",omitempty"` // transfers and corrections that no other hand has signed
@@ -147,13 +150,14 @@ type Circuit struct {
 	PilotAt PilotPlace
 	PN      string // last private number exchanged
 	Spent   []SpentNumber
-	Ready   bool // call attention was answered and not yet used
-	ReadyMe bool // it was ours
-	Closed  bool // the neighbour has closed
-	Message bool // working by message
-	Bye     bool // closing was exchanged with him
-	SaidAt  Time // last message to him, where that is asked for
-	HeardAt Time // last message from him
+	Beyond  string // box beyond with which the section is worked, while the neighbour is switched out
+	Ready   bool   // call attention was answered and not yet used
+	ReadyMe bool   // it was ours
+	Closed  bool   // the neighbour has closed
+	Message bool   // working by message
+	Bye     bool   // closing was exchanged with him
+	SaidAt  Time   // last message to him, where that is asked for
+	HeardAt Time   // last message from him
 
 	Others []BellState // bells of further pairs of lines
 }

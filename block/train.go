@@ -46,6 +46,8 @@ type Train struct {
 	OpenedAt   Time
 	Earlier    []Leg
 	Carries    CarriedToken
+	Helps      int // train that this engine assists, 0 for none
+	PartOf     int // train of which this part was left in a section, 0 for none
 
 	gen uint64
 
@@ -61,6 +63,9 @@ type Train struct {
 	Divided  bool
 	Returned bool // set back here from the section ahead
 	PutAway  bool // put away, or will not run, while still signalled
+	Back     bool // an assisting engine that comes back here
+	Stopped  bool // stopped to be examined, and the result not booked
+	Unfit    bool // examined, and not fit to go on
 }
 
 // Leg is a train's use of one section.

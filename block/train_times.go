@@ -22,11 +22,11 @@ func (st *step) heard() {
 // running time the box file gives: none runs so fast. Common practice of
 // inspectors; the fraction is ours.
 func (st *step) tooSoon(t *Train, l *Leg) *Finding {
-	s := &st.b.Sections[l.Section]
+	s := st.s.section(st.b, l.Section)
 	if s.Running == [rulebook.ClassCount]Time{} || l.Assumed || l.Entering == 0 {
 		return nil
 	}
-	regular := st.b.Running(l.Section, t.Class)
+	regular := st.s.running(st.b, l.Section, t.Class)
 	if (st.e.At-l.Entering)*4 >= regular {
 		return nil
 	}

@@ -1,6 +1,7 @@
 package block
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -19,10 +20,13 @@ func (st *step) named() *Train {
 }
 
 func (st *step) trainArrived() {
+	if st.partIn() {
+		return
+	}
 	t := st.arriving()
 	st.cameBack(t)
 	st.reach(t)
-	t.Where, t.Examine = Here, false
+	t.Where, t.Stopped, t.Examine = Here, t.Stopped || t.Examine, false
 	st.stand(t, st.e.Place)
 	st.proof(t)
 	st.withoutAcceptance(t)
@@ -49,6 +53,7 @@ func (st *step) cameBack(t *Train) {
 	if t.Out.Entered != 0 {
 		st.detach(t, Outward)
 	}
+	st.engineBack(t)
 	if t.Where == Away && t.Out.open() && (st.e.From == "" || st.b.SectionIndex(st.e.From) == t.Out.Section) {
 		t.Returned = true
 		st.spareSection(rulebook.TrainOverdue, t.Out.Section, t.ID)
@@ -146,7 +151,7 @@ func (st *step) stand(t *Train, place string) {
 func (st *step) blockBackNeeded(t *Train) {
 	for l, r := range st.b.lines {
 		ln := &st.b.Sections[r.section].Lines[r.line]
-		if ln.Way == Out || !st.b.fouls(t.Place, l) || t.occupies(l) || t.accepted(l) {
+		if ln.Way == Out || !st.s.fouls(st.b, t.Place, l) || t.occupies(l) || t.accepted(l) {
 			continue
 		}
 		switch st.s.Lines[l].Phase {
@@ -275,6 +280,11 @@ func (st *step) notStopping(t *Train) {
 
 // gearUnder raises a train run over gear that is disconnected with nothing done instead.
 func (st *step) gearUnder(t *Train) {
+	for _, o := range st.s.Laid {
+		if g := st.b.gearNamed(o.Name); o.Kind == PointsWound && g != nil && (g.Section == "" || st.uses(t, g.Section)) && !st.clamped(o.Name) {
+			st.note(rulebook.PointsNotSecured, g.Section, t.Label(st.b), o.Name+" clamped or locked before a train runs over it")
+		}
+	}
 	for _, g := range st.s.Gear {
 		if !g.Disconnected || g.Clamped {
 			continue
@@ -293,6 +303,10 @@ func (st *step) gearUnder(t *Train) {
 func (st *step) uses(t *Train, neighbour string) bool {
 	i := st.b.SectionIndex(neighbour)
 	return t.In.Section == i || t.Out.Section == i || st.e.Section == neighbour
+}
+
+func (st *step) clamped(name string) bool {
+	return slices.ContainsFunc(st.s.Gear, func(g GearState) bool { return g.Name == name && g.Clamped })
 }
 
 func (st *step) manned(g *Gear) bool {
@@ -328,12 +342,6 @@ func (st *step) trainMoved() {
 	}
 	t.Where = Here
 	st.stand(t, st.e.Place)
-}
-
-func (st *step) trainDivided() {
-	t := st.named()
-	t.Divided, t.Proof = true, NoTailLamp
-	t.ProofAt, t.ProofSeq = st.e.At, st.e.Seq
 }
 
 func (st *step) trainEntire() {

@@ -18,6 +18,8 @@ func (st *step) aside(i int, row *rulebook.CodeRow, bell Bell) {
 		st.toExamine(i, bell)
 	case rulebook.LongInSection:
 		st.longInSection(i)
+	case rulebook.EngineArrived:
+		st.engineArrived(i, bell)
 	case rulebook.DividedTrain:
 		st.divided(i, bell)
 	case rulebook.Opening:

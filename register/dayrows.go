@@ -134,7 +134,8 @@ func (r *TrainRow) movement(ev *block.Event, was *block.Train, shown bool) bool 
 	case block.TrainRenamed:
 		r.remark(ev, "was "+was.Name)
 		return true
-	case block.TrainDivided, block.TrainEntire, block.TrainPutAway, block.TrainOff, block.TrainWarned, block.TrainCautioned:
+	case block.TrainDivided, block.TrainEntire, block.TrainPutAway, block.TrainOff, block.TrainWarned, block.TrainCautioned,
+		block.TrainAuthorised, block.TrainJoined, block.EngineDetached, block.TrainAssists, block.TrainDetained, block.TrainExamined, block.TrainHeard:
 		r.remark(ev, bodyWithoutTrain(ev))
 		return true
 	}

@@ -67,7 +67,7 @@ func crossingRows(m *model, w int) (out []row) {
 		if grave {
 			k = peril
 		}
-		r := line(strong, " "+pad(m.box.Crossings[i].Name, nameW+lineW+1)+" ").add(k, words)
+		r := line(strong, " "+pad(m.box.Crossings[i].Name, max(nameW+lineW+1, min(20, measure.Width(m.box.Crossings[i].Name))))+" ").add(k, words)
 		if at > 0 {
 			r = r.add(plain, ", since "+m.clock(at))
 		}

@@ -65,3 +65,63 @@ func TestLargeMovementIsWalkedThrough(t *testing.T) {
 	}
 	r.at("10:06").want("in doubt: a user not reported clear")
 }
+
+// TestCrossingTurnCountsItsKeys works a turn at a box with a user-worked crossing and
+// one worked from the box, and prints how many keys each call took: ask, leave, clear.
+// What a user says of himself is typed; it is no key of the desk.
+func TestCrossingTurnCountsItsKeys(t *testing.T) {
+	r := newRig(t, "crossings.yaml", 80, 24, Options{})
+	r.at("09:55").log(`duty on "A. Fell"`, "clock right")
+	total, calls := 0, 0
+	call := func(ask, leave, clear, says string) {
+		t.Helper()
+		r.keys = 0
+		r.at(ask).pick("the user asks to cross")
+		typed := 0
+		if says != "" {
+			before := r.keys
+			r.press(says)
+			typed = r.keys - before
+		}
+		r.press("Enter")
+		asked := r.keys - typed
+		r.at(leave).pick("may cross")
+		allowed := r.keys - typed - asked
+		r.at(clear).pick(": clear,")
+		keys := r.keys - typed
+		t.Logf("%s Mill Lane, %q: ask %d, leave %d, clear %d: %d keys, %d letters of what the user said", ask, says, asked, allowed, keys-asked-allowed, keys, typed)
+		if keys > 4 {
+			t.Errorf("the call at %s took %d keys", ask, keys)
+		}
+		total, calls = total+keys, calls+1
+	}
+	step := func(at string, words ...string) {
+		t.Helper()
+		r.at(at)
+		for _, w := range words {
+			r.pick(w)
+		}
+	}
+	call("10:00", "10:00", "10:02", "car 2")
+	call("10:05", "10:05", "10:07", "")
+	r.at("10:10").log("Ash <1 >1 <3-1 >3-1 train 2K14")
+	step("10:10", "Station Road down")
+	for _, x := range r.desk.model.listed {
+		if strings.Contains(x.Label, "Station Road up") {
+			t.Errorf("with a train signalled the desk offers %q", x.Label)
+		}
+	}
+	step("10:12", "2K14 entering section, from Ash")
+	r.at("10:15").log("train 2K14 arrived at Platform complete", "Ash >1 <1 >2-1 <2-1")
+	step("10:16", "Station Road up")
+	call("10:17", "10:17", "10:19", "on foot 1")
+	r.at("10:20").pick("the user asks to cross").press("combine 4 large", "Enter")
+	step("10:21", "Down Starting on", "reminder on Down Starting", "ask Beech", "Beech holds")
+	step("10:22", "may cross")
+	step("10:26", ": clear, combine", "tell Beech that Mill Lane is clear", "reminder off Down Starting")
+	t.Logf("%d calls, %d keys", calls, total)
+	if f := r.desk.model.unexplained(); len(f) > 0 {
+		t.Errorf("found: %+v", f)
+	}
+	r.want("Station Road")
+}

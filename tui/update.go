@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -363,7 +364,11 @@ func (m model) unreadable(err error) model {
 	var at *notation.Error
 	if errors.As(err, &at) {
 		m.fault = at
-		m.msg = message{"Not written. " + at.Error(), warn}
+		first, rest := "", *at
+		if at.Hint != "" { // before a list of words that may not fit
+			first, rest.Hint = strings.ToUpper(at.Hint[:1])+at.Hint[1:]+" ", ""
+		}
+		m.msg = message{"Not written. " + first + rest.Error(), warn}
 		return m
 	}
 	m.msg = message{"Not written. " + err.Error(), warn}

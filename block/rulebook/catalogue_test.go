@@ -38,7 +38,7 @@ var moreRules = map[Severity]string{
 		crossing-train-approaching crossing-train-let-towards crossing-not-protected crossing-next-box-not-held
 		crossing-not-cautioned crossing-in-doubt crossing-opened-train-coming crossing-open-signal-cleared
 		crossing-local-signals-off crossing-keeper-not-assured crossing-opened-line-clear crossing-obstructed-train-sent
-		signalled-during-alarm release-train-in-section blockage-party-not-clear`,
+		signalled-during-alarm release-train-in-section blockage-party-not-clear assisting-engine-in-section`,
 	Irregular: `offered-while-blocked indicator-not-line-clear indicator-not-normal entering-twice cancelled-nothing
 		shunt-not-authorised shunt-not-withdrawn shunt-release-not-asked running-time-short
 		token-not-told line-not-examined wrong-description-not-followed refused-without-reason train-number-missing counter-not-proved private-number-missing private-number-repeated
@@ -47,7 +47,8 @@ var moreRules = map[Severity]string{
 		warning-arrangement-omitted signal-off-twice cancelled-signal-off step-not-booked train-name-differs name-differs book-part-missing
 		crossing-not-reported-clear crossing-call-incomplete crossing-not-asked crossing-keeper-not-told
 		crossing-attendant-not-told crossing-attendant-unnamed crossing-open-failure-booked clock-jumped
-		train-not-described described-out-of-order release-not-told release-incomplete duty-without-pin entry-not-countersigned countersigned-by-own-hand counter-differs party-not-protected party-differs authority-incomplete occupation-key-differs`,
+		train-not-described described-out-of-order release-not-told release-incomplete duty-without-pin entry-not-countersigned countersigned-by-own-hand counter-differs party-not-protected party-differs authority-incomplete occupation-key-differs
+		trains-not-together detained-entry-incomplete examination-not-booked unfit-train-sent message-not-delivered points-not-secured ground-frame-out between-box-signalled`,
 	Advice: `permissive-passenger permissive-not-warned permissive-too-many restricted-acceptance-passenger train-name-assumed place-full call-attention-needless
 		crossing-maybe-large crossing-second-user crossing-nothing-allowed crossing-word-of-user crossing-many-calls
 		crossing-call-between crossing-closed-long`,

@@ -186,6 +186,16 @@ const (
 	PartyDiffers          RuleID = "party-differs"
 	AuthorityIncomplete   RuleID = "authority-incomplete"
 	OccupationKeyDiffers  RuleID = "occupation-key-differs"
+
+	TrainsNotTogether        RuleID = "trains-not-together"
+	AssistingEngineInSection RuleID = "assisting-engine-in-section"
+	DetainedEntryIncomplete  RuleID = "detained-entry-incomplete"
+	ExaminationNotBooked     RuleID = "examination-not-booked"
+	UnfitTrainSent           RuleID = "unfit-train-sent"
+	MessageNotDelivered      RuleID = "message-not-delivered"
+	PointsNotSecured         RuleID = "points-not-secured"
+	GroundFrameOut           RuleID = "ground-frame-out"
+	BetweenBoxSignalled      RuleID = "between-box-signalled"
 )
 
 // Keeping the book, and two books compared.

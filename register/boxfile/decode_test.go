@@ -275,7 +275,8 @@ func TestLoad(t *testing.T) {
 func TestRarerKeys(t *testing.T) {
 	b := decoded(t, fullMore).Box
 	salt := b.Sections[b.SectionIndex("Saltgarth")]
-	if !slices.Equal(salt.Converges, []string{"Saltgarth"}) || !slices.Equal(salt.Shares, []string{"Coldbeck"}) || !slices.Equal(salt.LongSection, []string{"Netherfield", "1E45"}) {
+	if !slices.Equal(salt.Converges, []string{"Saltgarth"}) || !slices.Equal(salt.Shares, []string{"Coldbeck"}) || !slices.Equal(salt.LongSection, []string{"Netherfield", "1E45"}) ||
+		salt.LongRunning[rulebook.Passenger] != 11*block.Minute || salt.LongClearing != rulebook.Yards(200) {
 		t.Errorf("section %+v", salt)
 	}
 	if goods := b.Sections[b.SectionIndex("Goods Yard")]; goods.Method != rulebook.Permissive || goods.Trains != 3 || goods.Source != "instruction 7" {

@@ -143,6 +143,12 @@ var sectionGroup = group[sectionDraft]{"sections", []field[sectionDraft]{
 	{"trains", false, "most trains in the section at once, where a train may follow another (permissive)", number(func(s *sectionDraft) *int { return &s.Trains })},
 	{"source", false, "the instruction by which trains follow one another here; with it what is against it is a danger", text(func(s *sectionDraft) *string { return &s.Source })},
 	{"long-section", false, "list of the boxes beyond, reached when a box between is switched out", words(nil, func(s *sectionDraft) *[]string { return &s.LongSection })},
+	{"long-running-minutes", false, "running-minutes while the section is worked with a box beyond; running-minutes when left out", func(d *decoder, n *yaml.Node, _ string, s *sectionDraft) {
+		var long block.Section
+		runningGroup.fill(d, n, &long)
+		s.LongRunning = long.Running
+	}},
+	{"long-clearing-point", false, "clearing-point while the section is worked with a box beyond; clearing-point when left out", distance(func(s *sectionDraft) *rulebook.Distance { return &s.LongClearing })},
 }}
 
 var lineGroup = group[lineDraft]{"sections.lines", []field[lineDraft]{

@@ -20,7 +20,7 @@ var Roles = func() (names []string) {
 var SignalKinds = []string{"section", "home", "distant"}
 
 // GearKinds are the kinds of equipment a failure may name.
-var GearKinds = []string{"points", "signal", "instrument", "lever", "crossing", "crossing-telephone", "release"}
+var GearKinds = []string{"points", "signal", "instrument", "lever", "crossing", "crossing-telephone", "release", "ground-frame"}
 
 var (
 	wayWords     = []string{"both", "out", "in"}         // in the order of block.Way

@@ -38,7 +38,7 @@ func allLimits() string {
 }
 
 var fullMore = strings.NewReplacer(
-	"running-minutes: {passenger: 4, freight: 7}", "running-minutes: {passenger: 4.1, freight: 7, light-engine: 1.6667, empty-stock: 3, trolley: 20, any: 9}\n    converges: [Saltgarth]\n    shares: [Coldbeck]\n    offer: true\n    long-section: [Netherfield, 1E45]\n  - {neighbour: Goods Yard, method: permissive, trains: 3, source: instruction 7, lines: [{name: Goods, way: out}]}",
+	"running-minutes: {passenger: 4, freight: 7}", "running-minutes: {passenger: 4.1, freight: 7, light-engine: 1.6667, empty-stock: 3, trolley: 20, any: 9}\n    converges: [Saltgarth]\n    shares: [Coldbeck]\n    offer: true\n    long-section: [Netherfield, 1E45]\n    long-running-minutes: {passenger: 11}\n    long-clearing-point: 200\n  - {neighbour: Goods Yard, method: permissive, trains: 3, source: instruction 7, lines: [{name: Goods, way: out}]}",
 	"{name: Yard, holds: 6}", "{name: Yard, holds: 6, siding: true, at-signal: true, starter-for: Coldbeck, in-section: Saltgarth, beyond-home: {Coldbeck: 12.5, Saltgarth: 0}, fouls: [{section: Saltgarth, line: Up Main}, Coldbeck]}",
 	"class: passenger, source", "class: passenger, methods: [token, absolute], from: rear, no-call-attention: true, source",
 	"codes: [", "pins: true\nlock-after: 10\ncountersign: [transfers, corrections]\ncodes: [{beats: 16-2, means: tea, signal: local}, {beats: 9, signal: police}, ",

@@ -26,7 +26,7 @@ func TestComplete(t *testing.T) {
 		{"train 2P07 arrived at pl", `"Platform 1"`},
 		{`train 2P07 arrived at "Pl`, `"Platform 1"`},
 		{"train 2P07 arrived complete fr", "from"},
-		{"Coldbeck ", "token|count|staff|ticket|indicator|counter|shunt-key|working|proved|occupation-key|<|>"},
+		{"Coldbeck ", "token|count|staff|ticket|indicator|counter|shunt-key|to|examined|working|proved|occupation-key|<|>"},
 		{"Coldbeck <", "<3-1|<2"},
 		{"Coldbeck <1 >1 <3", "<3-1"},
 		{"Coldbeck <1 >1 ", "train|line|pn|written|<|>|(a quoted text)"},

@@ -14,8 +14,8 @@ import (
 func TestErrorsNameColumnExpectedAndFound(t *testing.T) {
 	for _, c := range []struct{ line, want string }{
 		{`train 2P07 arrived at complete`, `column 23: expected a place name after "at", found "complete"`},
-		{`train 2P07 arived at Yard`, `column 12: expected "arrived", "passed", "departed", "moved", "divided", "entire", "put", "will", "renamed", "warned" or "cautioned" after "2P07", found "arived" (did you mean "arrived"?)`},
-		{`trian 2P07 arrived`, `column 7: expected "token", "count", "staff", "ticket", "indicator", "counter", "shunt-key", "working", "proved", "occupation-key" or bell signals such as <3-1 after "trian", found "2P07" (did you mean "train"?)`},
+		{`train 2P07 arived at Yard`, `column 12: expected "arrived", "passed", "departed", "moved", "divided", "entire", "put", "will", "renamed", "warned", "authorised", "joined", "detached", "assists", "detained", "examined", "must", "heard" or "cautioned" after "2P07", found "arived" (did you mean "arrived"?)`},
+		{`trian 2P07 arrived`, `column 7: expected "token", "count", "staff", "ticket", "indicator", "counter", "shunt-key", "to", "examined", "working", "proved", "occupation-key" or bell signals such as <3-1 after "trian", found "2P07" (did you mean "train"?)`},
 		{`duty on A. Fell`, `column 12: expected "under", "by-pin", "written", a quoted text or the end of the entry after "A.", found "Fell" (a name of several words is quoted: "A. Fell")`},
 		{`train 2P07 arrived at Platform 1`, `found "1" (a name of several words is quoted: "Platform 1")`},
 		{`10.41 fog on`, `found "fog" (a time is written 10:41)`},
@@ -68,7 +68,7 @@ func TestErrorsNameColumnExpectedAndFound(t *testing.T) {
 func TestABookWithErrorsGivesAllErrorsAndNoEvents(t *testing.T) {
 	book := "date 2026-05-05\n06:00 fog on\n06:01 fgo on\n\n06:02 fog off\n06:03 note\n"
 	evs, err := ParseAll(strings.NewReader(book), time.UTC)
-	want := `line 3, column 11: expected "token", "count", "staff", "ticket", "indicator", "counter", "shunt-key", "working", "proved", "occupation-key" or bell signals such as <3-1 after "fgo", found "on" (did you mean "fog"?)
+	want := `line 3, column 11: expected "token", "count", "staff", "ticket", "indicator", "counter", "shunt-key", "to", "examined", "working", "proved", "occupation-key" or bell signals such as <3-1 after "fgo", found "on" (did you mean "fog"?)
 line 6, column 11: expected a quoted text after "note", found the end of the line`
 	if err == nil || err.Error() != want {
 		t.Errorf("got  %v\nwant %s", err, want)

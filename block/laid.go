@@ -1,0 +1,106 @@
+package block
+
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
+
+// Points, routes and ground frames, where a box books them.
+
+// Lies are the words for how points lie.
+var Lies = []string{"normal", "reverse"}
+
+// Laid is what the book tells last of points, a route or a ground frame, while it
+// is not as it is when nothing is moved.
+type Laid struct {
+	Name  string
+	Words string
+	Kind  Kind // PointsWound, RouteSet or FrameOut
+	At    Time
+	Seq   int64
+}
+
+// laid follows points, routes and ground frames.
+func (st *step) laid() {
+	st.s.Laid = slices.DeleteFunc(slices.Clone(st.s.Laid), func(o Laid) bool { return o.Name == st.e.Subject })
+	words := ""
+	switch st.e.Kind {
+	case PointsWound:
+		words = "wound " + st.e.Which + " by hand"
+	case RouteSet:
+		words = "route set"
+	case FrameOut:
+		words = "ground frame released"
+		st.frameUnder()
+	default:
+		return
+	}
+	if st.e.Train != "" {
+		words += " for " + st.e.Train
+	}
+	st.s.Laid = append(st.s.Laid, Laid{st.e.Subject, words, st.e.Kind, st.e.At, st.e.Seq})
+}
+
+// serves says whether gear belongs to section i: to that of its row in the box file.
+func (b *Box) serves(gear string, i int) bool {
+	g := b.gearNamed(gear)
+	return g != nil && g.Section != "" && b.SectionIndex(g.Section) == i
+}
+
+// frameUnder raises a ground frame released with a train signalled over its points.
+func (st *step) frameUnder() {
+	for i := range st.b.Sections {
+		if !st.b.serves(st.e.Subject, i) {
+			continue
+		}
+		for _, t := range st.s.Trains {
+			if l := &t.In; t.Name != st.e.Train && l.Section == i && l.open() && (l.Accepted != 0 || l.Entered != 0) && !t.clearOfSection() {
+				st.note(rulebook.GroundFrameOut, st.b.Sections[i].Neighbour, t.Label(st.b), "the ground frame left locked while a train is signalled over its points")
+				return
+			}
+		}
+	}
+}
+
+// loose finds what of the kind is not as it should be on the lines of the section
+// of an act; nil for nothing. Points clamped are secure.
+func (d *action) loose(kind Kind) *Laid {
+	for k := range d.s.Laid {
+		o := &d.s.Laid[k]
+		if o.Kind == kind && d.b.serves(o.Name, d.ref().section) && !d.clamped(o.Name) {
+			return o
+		}
+	}
+	return nil
+}
+
+// pointsSecured: points within the clearing point are set and locked before line
+// clear is given. Source: GERT8000-TS3 3.4.1, read in study cards; that the points
+// of a section's row in the box file lie there is our reading.
+var pointsSecured = Guard{
+	Name: "no points wound by hand and not secured", Rule: rulebook.PointsNotSecured, Mine: true,
+	Expected: "the points clamped or locked, and that booked",
+	holds:    func(d *action) bool { return d.loose(PointsWound) == nil },
+}
+
+// frameLocked: no train is accepted or sent over points that a ground frame has
+// released, but the one that works there. Common practice.
+var frameLocked = Guard{
+	Name: "no ground frame released", Rule: rulebook.GroundFrameOut, Mine: true,
+	Expected: "the ground frame locked again, and that booked",
+	holds:    func(d *action) bool { return d.train != nil && d.train.occupies(d.line) || d.loose(FrameOut) == nil },
+}
+
+// layings expects what was released or wound to be as it was.
+func (x *expecting) layings() {
+	for _, o := range x.s.Laid {
+		e := map[Kind]Expectation{
+			PointsWound: {Event: Event{Kind: PointsLocked}, Label: " locked"},
+			RouteSet:    {Event: Event{Kind: RouteReleased}, Label: " released"},
+			FrameOut:    {Event: Event{Kind: FrameIn}, Label: " in, ground frame locked"},
+		}[o.Kind]
+		e.Event.Subject, e.Label, e.Act, e.Mine, e.Wanted = o.Name, o.Name+e.Label, noAct, true, x.s.Now+laterRemoval
+		x.offer(e)
+	}
+}

@@ -1,0 +1,184 @@
+package block
+
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
+
+// How trains are made up: joined, divided into parts with names of their own,
+// engines taken off, engines that assist and come back.
+
+// Returns is the word for an engine that comes back when it has assisted.
+const Returns = "returns"
+
+// together judges two trains that an entry brings together: the book has both
+// here, and at one place.
+func (st *step) together(t, o *Train) {
+	if o == nil || t.Where != Here || o.Where != Here || t.Place != "" && o.Place != "" && t.Place != o.Place {
+		st.note(rulebook.TrainsNotTogether, "", st.e.Train, "both trains here, and at one place, before that is booked")
+	}
+}
+
+// trainJoined makes a train a part of another: its own row ends.
+func (st *step) trainJoined() {
+	st.together(st.named(), st.s.TrainNamed(st.e.Subject))
+	st.trainGone()
+}
+
+// part opens the row of a part of a train that stands where the train does.
+func (st *step) part(t *Train) *Train {
+	p := st.newTrain(st.e.Subject)
+	p.Where, p.Place, p.PlaceAt, p.PlaceSeq, p.PartOf = Here, t.Place, st.e.At, st.e.Seq, t.ID
+	return p
+}
+
+// engineDetached makes an engine a train of its own, where the train stands. One
+// that assisted the train has a row already, and is free of it.
+func (st *step) engineDetached() {
+	t, e := st.named(), st.s.TrainNamed(st.e.Subject)
+	if e == nil {
+		e = st.part(t)
+		e.PartOf = 0
+	}
+	st.together(t, e)
+	st.touch(e).Helps = 0
+}
+
+// trainDivided takes a train as no more complete. A rear part with a name is a
+// train of its own: where the train stands if its section is clear of it, else left
+// in the section, and the section is not given out before it is in. Source:
+// signalbox.org, Block system ch. 9; General Rules (India) 6.09(4).
+func (st *step) trainDivided() {
+	t := st.named()
+	inSection := t.In.open() && t.In.Entered != 0 || t.Out.open() && t.Out.Entered != 0
+	if st.e.Subject != "" {
+		if p := st.part(t); inSection {
+			p.Where, p.Place = Unaccounted, ""
+		} else {
+			p.PartOf = 0
+			return // each part stands here, and is whole
+		}
+	}
+	t.Divided, t.Proof = true, NoTailLamp
+	t.ProofAt, t.ProofSeq = st.e.At, st.e.Seq
+}
+
+// partIn takes the rear part of a divided train as in, with its tail lamp: all of
+// the train is here. It reports whether the entry was about such a part.
+func (st *step) partIn() bool {
+	p := st.s.TrainNamed(st.e.Train)
+	if p == nil || p.PartOf == 0 || p.Where != Unaccounted {
+		return false
+	}
+	p = st.touch(p)
+	p.Where = Here
+	st.stand(p, st.e.Place)
+	if st.e.Proof != Complete {
+		return true
+	}
+	if t := st.s.Train(p.PartOf); t != nil && t.Divided {
+		t = st.touch(t)
+		t.Divided, t.Proof, t.ProofAt, t.ProofSeq = false, Complete, st.e.At, st.e.Seq
+		st.bring(rulebook.TailLampNotReported, func(d *Pending) bool { return d.Train == t.ID })
+	}
+	p.PartOf = 0
+	return true
+}
+
+// trainAssists puts an engine to a train: it goes where the train goes.
+func (st *step) trainAssists() {
+	e, t := st.named(), st.s.TrainNamed(st.e.Subject)
+	if e.Where == Unplaced {
+		e.Where = Here
+	}
+	if t == nil || t.Where == Here {
+		st.together(e, t)
+	}
+	if t != nil {
+		e.Helps, e.Back = t.ID, st.e.Which == Returns
+	}
+}
+
+// helpersGo takes the engines that assist a train into the section with it.
+func (d *action) helpersGo(t *Train, l *Leg) {
+	for _, e := range d.s.Trains {
+		if e.Helps != t.ID || e.Where != Here || d.dir != Outward {
+			continue
+		}
+		e = d.touch(e)
+		e.Where, e.Place, e.DepartedAt = Away, "", d.e.At
+		e.Out = Leg{Section: l.Section, Line: l.Line, Entered: d.e.At, Arrived: d.e.At, Seq: d.e.Seq, Booked: true}
+	}
+}
+
+// helpersOut ends, with a train's time in the section ahead, that of the engines
+// that assist it. One that was to come back and has not is in the section still.
+func (st *step) helpersOut(t *Train, line int) {
+	for _, e := range slices.Clone(st.s.Trains) {
+		if e.Helps != t.ID || e.Where != Away || e.Out.Line != line {
+			continue
+		}
+		if e.Back {
+			st.note(rulebook.AssistingEngineInSection, st.b.Sections[e.Out.Section].Neighbour, e.Name, "the engine back, or reported through, before the section is taken as clear")
+			continue
+		}
+		st.engineThrough(e)
+	}
+}
+
+// engineThrough closes the row of an assisting engine that went right through.
+func (st *step) engineThrough(e *Train) {
+	e = st.touch(e)
+	e.Out.OutOf = st.e.At
+	line := e.Out.Line
+	st.close(e)
+	st.settle(line)
+}
+
+// engineArrived takes the signal that an assisting engine is through at section i.
+func (st *step) engineArrived(i int, bell Bell) {
+	for _, e := range st.s.Trains {
+		if !bell.Sent && e.Helps != 0 && e.Where == Away && e.Out.Section == i && (st.e.Train == "" || st.e.Train == e.Name) {
+			st.engineThrough(e)
+			return
+		}
+	}
+}
+
+// engineBack ends the time in section of an assisting engine that has come back.
+func (st *step) engineBack(e *Train) {
+	if e.Helps == 0 || e.Where != Away || !e.Out.open() {
+		return
+	}
+	e.Helps, e.Back, e.Returned, e.Out.OutOf = 0, false, true, st.e.At
+	st.settle(e.Out.Line)
+}
+
+// toAssist: an engine may follow a train into the section to assist it, when its
+// driver has been told. Source: study cards, past a signal at danger: into the
+// section to remove what was left there.
+var toAssist = Guard{
+	Name: "to assist the train in section, its driver told",
+	holds: func(d *action) bool {
+		return d.train != nil && d.train.Warned && d.train.Helps != 0 && slices.ContainsFunc(d.s.On(d.line), func(t *Train) bool { return t.ID == d.train.Helps })
+	},
+}
+
+var wrongWayOrAssists = Guard{
+	Name:  "working in wrong direction agreed, or to assist the train in section, its driver told",
+	holds: func(d *action) bool { return wrongWayAgreed.holds(d) || toAssist.holds(d) },
+}
+
+// madeUp expects the rest of a divided train, and an engine that is to come back.
+func (x *expecting) madeUp(t *Train) {
+	if o := x.s.Train(t.PartOf); o != nil && t.Where == Unaccounted && t.Name != "" {
+		x.offer(Expectation{Event: Event{Kind: TrainArrived, Train: t.Name, Proof: Complete}, Act: noAct, Mine: true, Wanted: x.s.Now + laterRemoval,
+			Label:  t.Name + " in, complete with its tail lamp",
+			Clears: t.Name + " was left in the section by " + o.Label(x.b) + ", and the section is taken as clear of it. Is it all here, and was its tail lamp seen?"})
+	}
+	if t.Helps != 0 && t.Back && t.Where == Away && t.Name != "" {
+		x.offer(Expectation{Event: Event{Kind: TrainArrived, Train: t.Name, From: x.b.Sections[t.Out.Section].Neighbour}, Act: noAct, Mine: true, Wanted: t.Out.Entered + x.s.running(x.b, t.Out.Section, t.Class),
+			Label: t.Name + " back from assisting"})
+	}
+}
