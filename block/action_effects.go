@@ -227,18 +227,6 @@ func (d *action) intoSection(t *Train, l *Leg) {
 	d.pilotRides()
 }
 
-// lineClearGone takes the line clear of a train as used by another that went into
-// the section instead: it was given once. Its offer stands.
-func (d *action) lineClearGone(o *Train) {
-	o = d.touch(o)
-	l := o.leg(d.dir)
-	l.Accepted, l.Restricted = 0, false
-	if o.Where == AcceptedHere {
-		o.Where = OfferedHere
-	}
-	d.editLine(d.line).Train = 0
-}
-
 func tailLampRule(p Proof) rulebook.RuleID {
 	if p == TailLampOut {
 		return rulebook.TailLampOutNotReported

@@ -303,3 +303,15 @@ func (d *action) cleared(t *Train) *Train {
 
 // whole says whether the train was seen to be complete.
 func (t *Train) whole() bool { return t.Proof == Complete || t.Proof == TailLampOut }
+
+// lineClearGone takes the line clear of a train as used by another that went into
+// the section instead: it was given once. Its offer stands.
+func (d *action) lineClearGone(o *Train) {
+	o = d.touch(o)
+	l := o.leg(d.dir)
+	l.Accepted, l.Restricted = 0, false
+	if o.Where == AcceptedHere {
+		o.Where = OfferedHere
+	}
+	d.editLine(d.line).Train = 0
+}
