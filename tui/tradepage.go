@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"cmp"
 	"strings"
 
 	"fairhand/register"
@@ -103,7 +104,7 @@ func tableRow(l *sheet.Row, t *sheet.Table, widths []int) []row {
 		case widths[i] > 0:
 			r = r.add(of, pad(l.Cells[i], widths[i])+" ")
 		case c.Below && c.Beside == 0 && l.Cells[i] != "":
-			below = append(below, strings.ToLower(c.Head)+" "+l.Cells[i])
+			below = append(below, cmp.Or(c.Lead, strings.ToLower(c.Head)+" ")+l.Cells[i])
 		}
 	}
 	out := []row{r}
