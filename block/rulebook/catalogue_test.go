@@ -44,7 +44,7 @@ var moreRules = map[Severity]string{
 		token-not-told line-not-examined wrong-description-not-followed refused-without-reason train-number-missing counter-not-proved private-number-missing private-number-repeated
 		disconnection-not-countersigned token-issued-before-surrender tail-lamp-out-not-reported nothing-to-remove
 		closed-without-signal cancelling-not-sent entry-before-duty worked-before-reconnection row-left-open
-		warning-arrangement-omitted signal-off-twice cancelled-signal-off step-not-booked train-name-differs name-differs book-part-missing
+		warning-arrangement-omitted signal-off-twice cancelled-signal-off step-not-booked train-name-differs name-differs movement-differs book-part-missing
 		crossing-not-reported-clear crossing-call-incomplete crossing-not-asked crossing-keeper-not-told
 		crossing-attendant-not-told crossing-attendant-unnamed crossing-open-failure-booked clock-jumped
 		train-not-described described-out-of-order release-not-told release-incomplete duty-without-pin entry-not-countersigned countersigned-by-own-hand counter-differs party-not-protected party-differs authority-incomplete occupation-key-differs

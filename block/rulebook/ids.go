@@ -211,6 +211,7 @@ const (
 	TimeDiffers        RuleID = "time-differs"
 	AcceptanceDiffers  RuleID = "acceptance-differs"
 	NameDiffers        RuleID = "name-differs"
+	MovementDiffers    RuleID = "movement-differs"
 	BookPartMissing    RuleID = "book-part-missing"
 	EntryBeforeDuty    RuleID = "entry-before-duty"
 	RowLeftOpen        RuleID = "row-left-open"

@@ -34,6 +34,7 @@ type side struct {
 	bells     []bell
 	exchanges []exchange
 	moves     []move
+	passings  []passing
 	counts    []count
 }
 

@@ -3,7 +3,8 @@
 // known in it only by his bells. What needs both books is found here: a bell
 // that one has and the other has not, beats or times that differ, a train
 // accepted in full by one book and under restriction by the other, tokens that
-// left one box and never came to the other, a train under two names, clocks that
+// left one box and never came to the other, a train under two names or that comes before
+// it has left, clocks that
 // do not agree. Books that do not fit together (of other days or boxes) are not
 // judged: see Pair.Fits.
 //

@@ -116,6 +116,7 @@ func (g *gathering) take(e *reading.Entry) {
 	if ev.Kind == block.TrainRenamed {
 		b.renames = append(b.renames, rename{ev.Train, ev.Subject, ev.Seq, ev.At})
 	}
+	g.passed(ev, int32(at))
 	i := b.Box.SectionIndex(ev.Section)
 	if i < 0 {
 		return

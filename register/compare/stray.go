@@ -27,14 +27,14 @@ func (l *line) sorted() bool {
 }
 
 // mates pairs what is left of an exchange with what is left of the exchange that
-// its other signals were matched with, whatever the times.
-func (al *aligner) mates(p *pairing) {
+// its other signals were matched with, whatever the times: parts of it up to the last.
+func (al *aligner) mates(p *pairing, last part) {
 	from := 0
 	for i := range p.toB {
 		if al.a.bell(i).exchange != al.a.bell(from).exchange {
 			from = i
 		}
-		if p.toB[i] >= 0 {
+		if p.toB[i] >= 0 || partOf(al.a.el[i].key) > last {
 			continue
 		}
 		for k := from; k < len(p.toB) && al.a.bell(k).exchange == al.a.bell(from).exchange; k++ {
@@ -70,9 +70,52 @@ const (
 	otherName            // at the same time
 )
 
+// unlike parts the signals that were paired with others of other beats, of another
+// train or, as call attention may be, of another exchange, so that each may find its
+// like at the same time: two exchanges of one minute, which the books have in opposite
+// order. restore pairs again those that found nothing.
+func (al *aligner) unlike(p *pairing) (parted [][2]int32) {
+	mate := [2]map[int32]int32{{}, {}} // the exchange in the other book that has the same signal
+	for i, j := range p.toB {
+		if j >= 0 && al.a.el[i].key == al.b.el[j].key && partOf(al.a.el[i].key) == signal {
+			x, y := al.a.bell(i).exchange, al.b.bell(int(j)).exchange
+			mate[0][x], mate[1][y] = y, x
+		}
+	}
+	strange := func(i int, j int32) bool {
+		if partOf(al.a.el[i].key) > ready {
+			return false
+		}
+		x, y := al.a.bell(i).exchange, al.b.bell(int(j)).exchange
+		of, known := mate[0][x]
+		back, known2 := mate[1][y]
+		return known && of != y || known2 && back != x
+	}
+	for i, j := range p.toB {
+		if j < 0 {
+			continue
+		}
+		if a, b := &al.a.el[i], &al.b.el[j]; a.key != b.key || a.name != b.name && a.name != "" && b.name != "" || strange(i, j) {
+			parted = append(parted, [2]int32{int32(i), j})
+			p.toB[i], p.toA[j] = -1, -1
+		}
+	}
+	return parted
+}
+
+func (p *pairing) restore(parted [][2]int32) {
+	for _, x := range parted {
+		if p.toB[x[0]] < 0 && p.toA[x[1]] < 0 {
+			p.toB[x[0]], p.toA[x[1]] = x[1], x[0]
+		}
+	}
+}
+
 // strays pairs what is left, nearest first within each kind of signal.
 func (al *aligner) strays(p *pairing) {
-	al.mates(p)
+	al.mates(p, answered)
+	crossed := al.unlike(p)
+	al.mates(p, ready)
 	left := map[uint32][]int32{}
 	for j, i := range p.toA {
 		if i < 0 {
@@ -92,6 +135,9 @@ func (al *aligner) strays(p *pairing) {
 		slices.SortFunc(js, func(x, y int32) int { return int(at(x) - at(y)) })
 	}
 	for _, how := range [...]strayness{sameMinute, otherTime, otherName} {
+		if how != sameMinute {
+			p.restore(crossed)
+		}
 		for i := range p.toB {
 			if p.toB[i] >= 0 {
 				continue

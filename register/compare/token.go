@@ -16,9 +16,18 @@ type move struct {
 	number int
 	what   handling
 	here   bool // at the instrument of the book's own box
-	sure   bool // where it was is beyond doubt in this book
+	sure   sureness
 	late   bool // written later than it happened
 }
+
+// sureness is how sure it is at which instrument a token was.
+type sureness uint8
+
+const (
+	guessed sureness = iota
+	offered          // it follows an offer of the box that draws
+	written          // the entry says so
+)
 
 // handling is what was done with a token.
 type handling uint8
@@ -41,7 +50,10 @@ type count struct {
 
 // moveOf reads a token entry.
 func moveOf(ev *block.Event) (move, bool) {
-	m := move{seq: ev.Seq, at: ev.At, number: ev.Number, here: !ev.Far, sure: ev.Far, late: ev.Written != 0}
+	m := move{seq: ev.Seq, at: ev.At, number: ev.Number, here: !ev.Far, late: ev.Written != 0}
+	if ev.Far {
+		m.sure = written
+	}
 	switch ev.Kind {
 	case block.TokenOut:
 		m.what = drawn
@@ -73,7 +85,9 @@ func (s *side) places(times []block.Time) {
 		}
 		if m.what == drawn && m.here && last >= 0 {
 			m.here = s.exchanges[last].sent
-			m.sure = times[m.entry]-at <= waitAnswer
+			if times[m.entry]-at <= waitAnswer {
+				m.sure = offered
+			}
 		}
 	}
 }
@@ -103,7 +117,7 @@ func (p *Pair) agree(a, b *side) {
 			if y.number != x.number || y.here != x.here {
 				continue
 			}
-			if x.sure || !y.sure {
+			if x.sure >= y.sure {
 				y.here = !x.here
 			} else {
 				x.here = !y.here

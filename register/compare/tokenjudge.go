@@ -134,6 +134,11 @@ func (f *follower) say(t *journey) string {
 }
 
 func (f *follower) take(t *journey) {
+	if a, b := t.moves[0], t.moves[1]; a != nil && b != nil && a.number != b.number {
+		doubt := &journey{what: away} // told already: which of them is out nobody knows
+		f.where[a.number], f.where[b.number] = doubt, doubt
+		return
+	}
 	was := f.where[t.number]
 	f.where[t.number] = t
 	switch {

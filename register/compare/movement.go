@@ -1,0 +1,161 @@
+package compare
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"fairhand/block"
+	"fairhand/block/rulebook"
+)
+
+// Arrivals, passings and departures are not signalled, so each is in one book only.
+// What both books say of a train's time in the section is compared all the same: it
+// cannot come before it left, and one that went into the section and was given out of
+// it has come.
+
+// passing is a train leaving for the other box, or coming from it.
+type passing struct {
+	seq   int64
+	at    block.Time
+	entry int32 // index among the entries of the book
+	train int32
+	comes bool
+}
+
+// passed keeps where a train left and came by an entry, by section.
+func (g *gathering) passed(ev *block.Event, entry int32) {
+	var t *block.Train
+	for _, id := range g.run.Look().Touched {
+		if x := g.b.trains[id]; x != nil && x.Name == ev.Train {
+			t = x
+		}
+	}
+	if t == nil {
+		return
+	}
+	keep := func(section int, comes bool) {
+		if section >= 0 {
+			s := &g.b.sides[section]
+			s.passings = append(s.passings, passing{ev.Seq, ev.At, entry, int32(t.ID), comes})
+		}
+	}
+	switch ev.Kind {
+	case block.TrainArrived:
+		keep(t.In.Section, true)
+	case block.TrainPassed:
+		keep(t.In.Section, true)
+		keep(t.Out.Section, false)
+	case block.TrainDeparted:
+		keep(t.Out.Section, false)
+	}
+}
+
+// trainsLeast is how many arrivals, and half of all, a book must have for one to be
+// missed: some boxes book none.
+const trainsLeast = 5
+
+// movements compares where the books have trains, of those that they have in common.
+func (p *Pair) movements(sides [2]*side) {
+	var of [2]map[int32][2]*passing // of each train the last that left, and came
+	for k, s := range sides {
+		of[k] = map[int32][2]*passing{}
+		for i := range s.passings {
+			x := &s.passings[i]
+			both := of[k][x.train]
+			both[b2i(x.comes)] = x
+			of[k][x.train] = both
+		}
+	}
+	from, to := p.coverage()
+	var missed [2][]link
+	var came [2]int
+	linked := [2]map[int]bool{{}, {}}
+	for _, l := range p.links() {
+		if linked[0][l.a] || linked[1][l.b] {
+			continue
+		}
+		linked[0][l.a], linked[1][l.b] = true, true
+		trains := [2]*block.Train{p.First.trains[l.a], p.Second.trains[l.b]}
+		if trains[0] == nil || trains[1] == nil {
+			continue
+		}
+		ids := [2]int32{int32(l.a), int32(l.b)}
+		for k := range sides { // from box k to the other
+			left, arrived := of[k][ids[k]][0], of[1-k][ids[1-k]][1]
+			other := p.books()[1-k]
+			switch {
+			case arrived != nil:
+				came[k]++
+				if left != nil {
+					p.tooSoon(k, left, arrived, trains[k].Name)
+				}
+			case left != nil && trains[1-k].In.Section == other.Box.SectionIndex(p.books()[k].Box.Name) && cmp.Or(trains[1-k].In.OutOf, trains[1-k].In.Given) != 0 && trains[1-k].Name != "":
+				if at := p.byFirst(k, left); at >= from && at <= to {
+					missed[k] = append(missed[k], l)
+				}
+			}
+		}
+	}
+	for k := range missed {
+		if n := len(missed[k]); came[k] < trainsLeast || came[k] < n {
+			continue
+		}
+		for _, l := range missed[k] {
+			p.neverCame(k, of[k][[2]int32{int32(l.a), int32(l.b)}[k]][0], [2]*block.Train{p.First.trains[l.a], p.Second.trains[l.b]})
+		}
+	}
+}
+
+func b2i(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// byFirst is the time of a movement in book k by the first clock.
+func (p *Pair) byFirst(k int, x *passing) block.Time {
+	if k == 1 {
+		return p.diff.firstOf(x.entry, x.at)
+	}
+	return x.at
+}
+
+// tooSoon reports a train that came to one box before it had left the other.
+func (p *Pair) tooSoon(k int, left, came *passing, name string) {
+	early := p.byFirst(k, left) - p.byFirst(1-k, came)
+	if early <= p.Tolerance {
+		return
+	}
+	here, there := p.books()[k], p.books()[1-k]
+	p.moved(k, left, came, name, fmt.Sprintf("%s has the train leave at %s (%s), and %s has it come at %s (%s): %s before, after the difference of the clocks",
+		here.Box.Name, here.clock(left.at), here.entry(left.seq), there.Box.Name, there.clock(came.at), there.entry(came.seq), p.apart(float64(early))),
+		"a train that comes after it has left")
+}
+
+// neverCame reports a train that was given out of section and has no arrival.
+func (p *Pair) neverCame(k int, left *passing, trains [2]*block.Train) {
+	here, there := p.books()[k], p.books()[1-k]
+	name := trains[k].Name
+	if name == "" {
+		name = trains[1-k].Name
+	}
+	p.moved(k, left, nil, name, fmt.Sprintf("%s has the train leave at %s (%s); %s, which gave it out of section at %s, has neither its arrival nor its passing, as it has of others",
+		here.Box.Name, here.clock(left.at), here.entry(left.seq), there.Box.Name, there.clock(cmp.Or(trains[1-k].In.OutOf, trains[1-k].In.Given))), "its arrival or passing at "+there.Box.Name)
+}
+
+func (p *Pair) moved(k int, left, came *passing, name, text, expected string) {
+	f := Finding{At: p.byFirst(k, left), Train: name}
+	entries := [2]*passing{left, came}
+	if k == 1 {
+		slices.Reverse(entries[:])
+	}
+	if x := entries[0]; x != nil {
+		f.First, f.FirstRests = Entry{Seq: x.seq, At: x.at}, []int64{x.seq}
+	}
+	if x := entries[1]; x != nil {
+		f.Second, f.SecondRests = Entry{Seq: x.seq, At: x.at}, []int64{x.seq}
+	}
+	p.add(rulebook.MovementDiffers, f, text, expected)
+}
