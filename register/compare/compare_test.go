@@ -62,7 +62,7 @@ func TestPair(t *testing.T) {
 }
 
 // wantSpoken is what the two books of testdata/spoken.txtar differ in.
-const wantSpoken = `bell-differs 08:40 [9] [9] Ried has the answer refuse received from Au at 08:40 (entry 9, line 10); Au has the answer accept sent to Ried at 08:40 (entry 9, line 10)
+const wantSpoken = `acceptance-differs 08:40 [9] [9] Ried has the train refused (entry 9, line 10, 08:40), Au accepted in full (entry 9, line 10, 08:40)
 time-differs 09:01 [12] [13] Ried times arrived received from Au 09:01 (entry 12, line 13), Au 09:07 (entry 13, line 14): 6 min apart after the difference of the clocks
 bell-missing 09:12 [14] [] Ried has entering received from Au at 09:12 (entry 14, line 15); Au has it not
 name-differs 09:41 [19] [19] Ried has the train as 3597 (entry 19, line 20, 09:41), Au as 3595 (entry 19, line 20, 09:41)
@@ -150,6 +150,33 @@ func TestEmpty(t *testing.T) {
 		p, err := Two(first, none)
 		if err != nil || len(p.Findings) != 0 || len(p.Clocks) != 0 {
 			t.Errorf("%v, %v", p, err)
+		}
+	}
+}
+
+// TestMethodsHaveTwins: the regular days of each method, as seen from both ends, have
+// every signal and message twice; what one end alone has is what its day ends with.
+func TestMethodsHaveTwins(t *testing.T) {
+	for _, c := range []struct{ first, second, want string }{
+		{"permissive_north", "permissive_south", "bell-missing"},
+		{"track_circuit_ash", "track_circuit_cedar", ""},
+		{"axle_counter_x", "axle_counter_y", ""},
+		{"telephone_ried", "telephone_au", ""},
+	} {
+		book := func(name string) *Book {
+			a := archive(t, "../../testdata/check/"+name+".txtar")
+			return decode(t, a["box.yaml"], a["book.txt"])
+		}
+		p, err := Two(book(c.first), book(c.second))
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, f := range p.Findings {
+			got = append(got, string(f.Rule))
+		}
+		if s := strings.Join(got, " "); s != c.want || p.Matched < 10 {
+			t.Errorf("%s and %s, %d matched: %s\n%s", c.first, c.second, p.Matched, s, listing(p))
 		}
 	}
 }

@@ -240,8 +240,8 @@ func between(l *line, i int) bool {
 	return k >= len(l.el) || l.el[k].at >= at
 }
 
-// acceptances reports trains that one book has accepted in full and the other
-// under restriction. It gives the exchanges in each book whose differences are
+// acceptances reports trains that one book has accepted in full and the other under
+// restriction, or refused. It gives the exchanges in each book whose differences are
 // told by that.
 func (p *Pair) acceptances() [2]map[int32]bool {
 	explained := [2]map[int32]bool{{}, {}}
@@ -251,19 +251,24 @@ func (p *Pair) acceptances() [2]map[int32]bool {
 		}
 		a, b := p.a.bell(i), p.b.bell(int(j))
 		x, y := &p.a.side.exchanges[a.exchange], &p.b.side.exchanges[b.exchange]
-		if !x.offer || !y.offer || x.accept == y.accept || min(x.accept, y.accept) != full || max(x.accept, y.accept) != restricted {
+		if !x.offer || !y.offer || x.accept == y.accept || min(x.accept, y.accept) == unanswered {
 			continue
 		}
 		f := p.both([][2]int{{i, int(j)}})
 		f.FirstRests, f.SecondRests = append(f.FirstRests, x.seq), append(f.SecondRests, y.seq)
-		words := map[acceptance]string{full: "in full", restricted: "under restricted acceptance"}
-		p.add(rulebook.AcceptanceDiffers, f, fmt.Sprintf("%s has the train accepted %s (%s, %s), %s %s (%s, %s)",
-			p.First.Box.Name, words[x.accept], p.First.entry(x.seq), p.First.clock(a.at), p.Second.Box.Name, words[y.accept], p.Second.entry(y.seq), p.Second.clock(b.at)),
+		there := acceptanceWords[y.accept]
+		if x.accept != refused {
+			there = strings.TrimPrefix(there, "accepted ")
+		}
+		p.add(rulebook.AcceptanceDiffers, f, fmt.Sprintf("%s has the train %s (%s, %s), %s %s (%s, %s)",
+			p.First.Box.Name, acceptanceWords[x.accept], p.First.entry(x.seq), p.First.clock(a.at), p.Second.Box.Name, there, p.Second.entry(y.seq), p.Second.clock(b.at)),
 			"the same acceptance in both books")
 		explained[0][a.exchange], explained[1][b.exchange] = true, true
 	}
 	return explained
 }
+
+var acceptanceWords = map[acceptance]string{full: "accepted in full", restricted: "accepted under restricted acceptance", refused: "refused"}
 
 // clock writes a time as fine as the book does: two books are compared to the
 // second where both have seconds.
