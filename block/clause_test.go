@@ -48,6 +48,7 @@ func TestClauses(t *testing.T) {
 		{"people", "PE-%02d", 9},
 		{"telephone", "TR-%02d", 17},
 		{"axle", "AX-%02d", 18},
+		{"paper", "PL-%02d", 11},
 		{"track", "TC-%02d", 14},
 		{"permissive", "PB-%02d", 7},
 	} {

@@ -26,7 +26,7 @@ var messageHeld = Guard{
 	Expected: "a message from the box in advance, written down and repeated back, before the train goes",
 	holds: func(d *action) bool {
 		c := &d.s.Circuits[d.ref().section]
-		return !c.Message || allowing(c.Told, d.goesAs()) >= 0
+		return !c.Message || !c.Worded && allowing(c.Told, d.goesAs()) >= 0
 	},
 }
 
@@ -211,7 +211,7 @@ func (st *step) cameByMessage(t *Train) bool {
 	c := st.editCircuit(i)
 	k := allowing(c.Given, t.Name)
 	switch {
-	case c.Message && k < 0:
+	case c.Message && (k < 0 || c.Worded):
 		st.note(rulebook.WorkingByMessageNoMessage, st.b.Sections[i].Neighbour, t.Label(st.b), "a message to the box in rear that the train may come, written down and repeated back, before it comes")
 	case c.Message:
 		c.Given = slices.Delete(slices.Clone(c.Given), k, k+1)

@@ -152,7 +152,7 @@ func (st *step) working() {
 		}
 	}
 	c.Message, c.Pilot, c.PilotAt = st.e.Kind == WorkingMessage, "", PilotUnknown
-	c.Told, c.Given = nil, nil
+	c.Told, c.Given, c.Worded = nil, nil, false
 	if st.e.Kind == WorkingPilot {
 		c.Pilot = st.e.Subject
 	}

@@ -113,6 +113,10 @@ func (x *expecting) answer(i int) {
 			e.Wanted = x.s.Now + laterOffer - 1
 		}
 	}
+	if a.Means == rulebook.Offer {
+		d := *x.next.begin(a.Line, Outward, false)
+		x.numbered(&e, &d)
+	}
 	x.offer(e)
 	if a.Means == rulebook.Offer {
 		x.again(i, &a)
@@ -136,6 +140,8 @@ func (x *expecting) again(i int, a *Asked) {
 	if a.Sent {
 		e.Label = "offer " + name + " to " + who + " again"
 	}
+	d := *x.next.begin(a.Line, Outward, false)
+	x.numbered(&e, &d)
 	x.offer(e)
 }
 

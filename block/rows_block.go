@@ -41,7 +41,7 @@ var blockRows = []Row{
 	{From: Accepted, Act: ActRestore, To: stay, For: withToken, Guards: []Guard{sameEnd, numberOut}},
 	{From: RestrictedLC, Act: ActRestore, To: stay, For: withToken, Guards: []Guard{sameEnd, numberOut}},
 	{From: Offered, Act: ActCancel, To: Normal},
-	{From: Accepted, Act: ActCancel, To: settled, Guards: []Guard{notEntered, signalBack, tokenBackFirst}},
+	{From: Accepted, Act: ActCancel, To: settled, Guards: []Guard{notEntered, signalBack, tokenBackFirst, paperTicketBack}},
 	{From: RestrictedLC, Act: ActCancel, To: settled, Guards: []Guard{notEntered, signalBack, tokenBackFirst}},
 	{From: InSection, Act: ActCancel, To: settled, Guards: []Guard{setBack, tokenBackFirst}},
 	{From: Obstructed, Act: ActCancel, To: Obstructed, Guards: []Guard{stoppedInTime}},

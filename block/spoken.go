@@ -81,6 +81,9 @@ func (st *step) say(i int, bell Bell) {
 	if a == noAct {
 		a = meaningActs[row.Means].acknowledged
 	}
+	if st.s.Circuits[i].Message && !st.s.Circuits[i].Worded {
+		st.editCircuit(i).Worded = true
+	}
 	line, dir := st.where(i, row, bell, a)
 	d := st.begin(line, dir, bell.Sent)
 	d.code, d.act = row, a
@@ -136,7 +139,7 @@ const guessedName = "next train"
 
 // numbered asks for the private number that goes with line clear given in words.
 func (x *expecting) numbered(e *Expectation, d *action) {
-	if d.wantsNumber() && x.b.ByWord(d.ref().section) {
+	if d.wantsNumber() {
 		e.AskPN, e.Event.PN = true, "0"
 	}
 }

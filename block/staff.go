@@ -58,6 +58,9 @@ func (st *step) ticket() {
 		if s.Where != StaffIsHere && s.Where != StaffUnknown {
 			d.find(rulebook.TicketWithoutStaff, "the staff at this end when a ticket is issued")
 		}
+		if d.onPaper() && !t.accepted(l) {
+			d.find(rulebook.TicketNoLineClear, "line clear for the train, in words with a private number, before its ticket is written")
+		}
 		s.Tickets = append(slices.Clone(s.Tickets), Ticket{st.e.Number, t.ID, st.e.At, st.e.Seq, s.Where == StaffIsHere || s.Where == StaffUnknown})
 		t.Out.HasToken = true
 		t.Carries = CarriedToken{Any: true, Section: d.ref().section, Number: int32(st.e.Number)}
@@ -89,4 +92,20 @@ func (d *action) staffArrives(t *Train) {
 		s.Where, s.Train = StaffIsAway, 0
 	}
 	s.Tickets = slices.DeleteFunc(slices.Clone(s.Tickets), func(k Ticket) bool { return k.Train == t.ID })
+}
+
+// onPaper says whether the section is worked by paper line clear: by message in the
+// words of the block, a ticket the driver's authority. Source: Block Working Manual
+// (South Central Railway), annexure on paper line clear, 1.1 to 1.10.
+func (d *action) onPaper() bool {
+	c := &d.s.Circuits[d.ref().section]
+	return c.Message && c.Worded && d.section().Method.Is().Carries != rulebook.CarriesStaff
+}
+
+var paperTicketBack = Guard{
+	Name: "its paper ticket back", Rule: rulebook.TicketNotRecovered, Mine: true,
+	Expected: "the ticket recovered from the driver first, and that booked",
+	holds: func(d *action) bool {
+		return !d.onPaper() || !slices.ContainsFunc(d.staff().Tickets, func(k Ticket) bool { return d.train != nil && k.Train == d.train.ID })
+	},
 }

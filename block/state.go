@@ -155,6 +155,7 @@ type Circuit struct {
 	ReadyMe bool   // it was ours
 	Closed  bool   // the neighbour has closed
 	Message bool   // working by message
+	Worded  bool   // the words of the block are used for it: nothing else gives leave
 	Bye     bool   // closing was exchanged with him
 	SaidAt  Time   // last message to him, where that is asked for
 	HeardAt Time   // last message from him

@@ -25,3 +25,18 @@ func TestSpokenAsksItsNumbers(t *testing.T) {
 		t.Errorf("the book has %q, want %q\n%s", lines, want, r.text())
 	}
 }
+
+// On an Indian single line line clear by bell goes with a private number as well: the
+// desk offers the acceptance and asks for it.
+func TestBellAsksItsPrivateNumber(t *testing.T) {
+	r := newRig(t, "indian-token.yaml", 80, 24, Options{})
+	r.log(`10:00 duty on "A. Fell"`, "10:00 clock right", "10:01 Coldbeck <1 >1 <2 train 5611").at("10:02")
+	r.press(string(rune('0' + r.numberOf("accept: answer 2 to Coldbeck"))))
+	r.press("", "Enter")
+	r.wrote(3)
+	r.press("41", "Enter")
+	want := "10:02 Coldbeck >2 pn 41"
+	if lines := r.lines(); !slices.ContainsFunc(lines, func(s string) bool { return strings.Contains(s, want) }) {
+		t.Errorf("the book has %q, want %q\n%s", lines, want, r.text())
+	}
+}

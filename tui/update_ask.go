@@ -70,7 +70,7 @@ func (m *model) answer() (e block.Event, problem string) {
 		}
 	}
 	text := strings.TrimSpace(m.edit.String())
-	if len(e.Bells) > 0 && e.Bells[0].Code.Spoken() {
+	if x.AskPN || len(e.Bells) > 0 && e.Bells[0].Code.Spoken() {
 		if text, problem = m.numbers(&e, text); problem != "" {
 			return e, problem
 		}
@@ -120,7 +120,7 @@ func (m *model) numbers(e *block.Event, text string) (rest, problem string) {
 		return text, ""
 	}
 	n := len(words)
-	if n == 0 || n == 1 && x.AskTrain || strings.Trim(words[n-1], "0123456789") != "" {
+	if n == 0 || n == 1 && x.AskTrain && e.Bells[0].Code.Spoken() || strings.Trim(words[n-1], "0123456789") != "" {
 		return "", "The private number is wanted, in digits, after the train's where that is asked. Nothing was written."
 	}
 	e.PN = words[n-1]

@@ -178,6 +178,17 @@ var singleRules = []Rule{
 		Do:   "Ask for a fresh number before the train goes.",
 		Ref:  inManual + "3.22" + inBooks},
 
+	{ID: TicketNotRecovered, Severity: Danger,
+		What: "A train was cancelled with its paper ticket still in the driver's hands.",
+		Why:  "The ticket is his authority: he may go on it after the other station has been told that he will not.",
+		Do:   "Get the ticket back and cancel it. Then tell the other station.",
+		Ref:  "Block Working Manual, annexure on paper line clear, 1.8 and 1.10" + inBooks},
+	{ID: TicketNoLineClear, Severity: Danger,
+		What: "A paper ticket was issued with no line clear for the train.",
+		Why:  "The driver has an authority for a section that the other station has not given.",
+		Do:   "Take the ticket back and stop the train. Ask for line clear, and book the number told with it.",
+		Ref:  "Block Working Manual, annexure on paper line clear, 1.2 and 1.4" + inBooks},
+
 	// Pilot working.
 	{ID: PilotMissing, Severity: Danger,
 		What: "A train went under pilot working with no pilot booked with it or having sent it.",

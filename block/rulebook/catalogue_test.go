@@ -38,7 +38,7 @@ var moreRules = map[Severity]string{
 		crossing-train-approaching crossing-train-let-towards crossing-not-protected crossing-next-box-not-held
 		crossing-not-cautioned crossing-in-doubt crossing-opened-train-coming crossing-open-signal-cleared
 		crossing-local-signals-off crossing-keeper-not-assured crossing-opened-line-clear crossing-obstructed-train-sent
-		signalled-during-alarm release-train-in-section blockage-party-not-clear assisting-engine-in-section`,
+		signalled-during-alarm ticket-not-recovered ticket-no-line-clear release-train-in-section blockage-party-not-clear assisting-engine-in-section`,
 	Irregular: `offered-while-blocked indicator-not-line-clear indicator-not-normal entering-twice cancelled-nothing
 		shunt-not-authorised shunt-not-withdrawn shunt-release-not-asked running-time-short
 		token-not-told line-not-examined wrong-description-not-followed refused-without-reason train-number-missing counter-not-proved private-number-missing private-number-repeated

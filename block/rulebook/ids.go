@@ -185,6 +185,8 @@ const (
 	PartyNotProtected     RuleID = "party-not-protected"
 	PartyDiffers          RuleID = "party-differs"
 	AuthorityIncomplete   RuleID = "authority-incomplete"
+	TicketNotRecovered    RuleID = "ticket-not-recovered"
+	TicketNoLineClear     RuleID = "ticket-no-line-clear"
 	OccupationKeyDiffers  RuleID = "occupation-key-differs"
 
 	TrainsNotTogether        RuleID = "trains-not-together"
