@@ -204,7 +204,7 @@ func meaningOf(codes []rulebook.CodeRow, code rulebook.Code) rulebook.CodeRow {
 // what stands in one.
 var columned = map[rulebook.Meaning]bool{
 	rulebook.Offer: true, rulebook.Entering: true, rulebook.OutOfSection: true, rulebook.ObstructionRemoved: true, rulebook.Restricted: true,
-	rulebook.LineNowClear: true, rulebook.Cancelling: true, rulebook.WrongDescription: true,
+	rulebook.LineClear: true, rulebook.LineNowClear: true, rulebook.Cancelling: true, rulebook.WrongDescription: true,
 }
 
 // homeless says whether an entry has to be written across the page, and what
@@ -218,7 +218,7 @@ func (ty *tally) homeless(ev *block.Event, signals []rulebook.CodeRow, landed bo
 	}
 	var words []string
 	for _, s := range signals {
-		across = across || !landed || !columned[s.Means]
+		across = across || !landed || !columned[s.Means] || s.Means == rulebook.LineClear && ev.PN != "" // the number has no column
 		if !slices.Contains(words, s.Words) {
 			words = append(words, s.Words)
 		}

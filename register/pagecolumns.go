@@ -31,7 +31,7 @@ const (
 // printed page together, about 275.
 var pageColumns = []pageColumn{
 	{Column: sheet.Column{Key: "train", Head: "Train", Share: 17, Strong: true}, cell: (*rowView).train},
-	{Column: sheet.Column{Key: "code", Head: "Code", Share: 12}, cell: func(v *rowView) string { return string(v.code) }},
+	{Column: sheet.Column{Key: "code", Head: "Code", Share: 12}, cell: (*rowView).description},
 	{Column: sheet.Column{Key: "class", Head: "Class", Share: 12}, alone: true, cell: func(v *rowView) string { return v.row.Train.Class.String() }},
 	{Column: sheet.Column{Key: "page", Head: "Page", Share: 7}, alone: true, cell: func(v *rowView) string { return v.row.Page }},
 	{Column: sheet.Column{Key: "by", Group: GroupBy, Head: "By", Share: 19, Below: true, Lead: "from ", Beside: 5}, heading: "From", cell: func(v *rowView) string { return v.d.LegName(v.in) }},
@@ -93,6 +93,14 @@ type rowView struct {
 	places   []string
 	remarks  []string
 	alone    bool // in a table in which each row stands for itself
+}
+
+// description is the beats the train was described by; words describe none.
+func (v *rowView) description() string {
+	if v.code.Spoken() {
+		return ""
+	}
+	return string(v.code)
 }
 
 func (v *rowView) train() string {
