@@ -142,6 +142,9 @@ func (p *program) exportDays(ctx context.Context, book *register.Book, opt *opti
 // pass lets what is for programs through to standard output as it is: bytes always,
 // text only where no terminal would be told by it what to do.
 func (p *program) pass(format string) {
+	if format != "text" {
+		p.screen.Fold = 0
+	}
 	switch format {
 	case "json":
 		p.screen.JSON = true

@@ -99,6 +99,7 @@ func (p *program) gatherSQLCommand() *cobra.Command {
 				fmt.Fprint(p.out, text)
 				return nil
 			}
+			p.screen.Fold = plainColumns
 			w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
 			for _, name := range gather.Queries() {
 				fmt.Fprintf(w, "%s\t%s\n", name, gather.Asks(name))
@@ -116,7 +117,11 @@ func (p *program) gathered(res *gather.Result) error {
 		if name == "" {
 			name = b.Source
 		}
-		fmt.Fprintf(w, "%s\t%s\tentries 1 to %d\n", name, b.State, b.Head.Entry)
+		has := fmt.Sprintf("entries 1 to %d", b.Head.Entry)
+		if b.Head.Entry == 0 {
+			has = "nothing of it is in the collection"
+		}
+		fmt.Fprintf(w, "%s\t%s\t%s\n", name, b.State, has)
 	}
 	if err := w.Flush(); err != nil {
 		return err

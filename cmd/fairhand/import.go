@@ -59,7 +59,7 @@ func (p *program) bookIn(name string, asTable bool) (book io.ReadSeeker, faults 
 
 func (p *program) importCommand() *cobra.Command {
 	var opt register.ImportOptions
-	var create, asTable, all, js bool
+	var create, asTable, all, js, failed bool
 	cmd := &cobra.Command{
 		Use:   "import BOOK.txt",
 		Short: "Take a whole book in notation into the register, or nothing of it",
@@ -91,8 +91,9 @@ takes it all the same.
 			if err != nil {
 				return err
 			}
-			defer clean()
 			in, err := book.Import(cmd.Context(), text, tried)
+			defer func() { clean(failed) }()
+			failed = err != nil
 			if asTable {
 				err = table.WithFaults(faults, err)
 			}
@@ -120,10 +121,11 @@ takes it all the same.
 // openImport opens the register to import into, and says how it is closed. With create
 // it is made when the box has none yet; a dry run of a box without one has an empty one
 // in a folder for temporary files, of which nothing is left.
-func (p *program) openImport(cmd *cobra.Command, create, dry bool) (*register.Book, func(), error) {
+// One that was made, and into which nothing came, is taken away again.
+func (p *program) openImport(cmd *cobra.Command, create, dry bool) (*register.Book, func(failed bool), error) {
 	book, opt, err := p.openBook(cmd, dry)
 	if err == nil {
-		return book, func() { book.Close() }, nil
+		return book, func(bool) { book.Close() }, nil
 	}
 	if !create && !dry || !notThere(err) {
 		return nil, nil, err
@@ -148,7 +150,14 @@ func (p *program) openImport(cmd *cobra.Command, create, dry bool) (*register.Bo
 		clean()
 		return nil, nil, fmt.Errorf("%s: %w", filepath.Join(opt.Dir, register.RegisterName), err)
 	}
-	return book, func() { book.Close(); clean() }, nil
+	return book, func(failed bool) {
+		empty := book.Store().Tail().Seq == 0
+		book.Close()
+		if failed && empty && !dry {
+			os.Remove(filepath.Join(dir, register.RegisterName))
+		}
+		clean()
+	}, nil
 }
 
 // importError tells a fault of the book with its file and line.

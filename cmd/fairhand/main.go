@@ -5,6 +5,7 @@ package main
 
 import (
 	"bufio"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -42,7 +43,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	err := root.ExecuteContext(ctx)
 	var alarm *export.AlarmError
 	if err == nil || err == errFindings || errors.As(err, &alarm) { // else a command that failed has nothing to say on stdout
-		if flushed := p.out.Flush(); flushed != nil {
+		if flushed := cmp.Or(p.out.Flush(), p.screen.End()); flushed != nil {
 			err = fmt.Errorf("writing the output: %w", flushed)
 		}
 	}

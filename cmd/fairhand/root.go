@@ -8,6 +8,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -43,17 +44,30 @@ the option dir of the configuration file, or the usual place for data.
 Exit codes: 0 fine, 1 failed, 2 wrong usage or no box, 3 something dangerous or
 irregular was found (advice alone is 0).`
 
+// told are commands whose text is for people, and is broken to the width of plain text;
+// listed are those that list a finding a line for programs, on a terminal for people.
+var (
+	told   = []string{"codes", "rules", "verify", "handover", "compare", "backup", "gather", "graph", "archive", "restore", "salvage"}
+	listed = []string{"check", "import", "log"}
+)
+
 // root builds the tree of commands.
 func (p *program) root() *cobra.Command {
 	root := &cobra.Command{
-		Use:               "fairhand",
-		Short:             "The train register of a signal box",
-		Long:              rootLong,
-		SilenceUsage:      true,
-		SilenceErrors:     true,
-		Args:              noSuchCommand,
-		PersistentPreRunE: func(cmd *cobra.Command, _ []string) error { p.started = true; return checkFlags(cmd) },
-		RunE:              p.runDesk,
+		Use:           "fairhand",
+		Short:         "The train register of a signal box",
+		Long:          rootLong,
+		SilenceUsage:  true,
+		SilenceErrors: true,
+		Args:          noSuchCommand,
+		PersistentPreRunE: func(cmd *cobra.Command, _ []string) error {
+			p.started = true
+			if slices.Contains(told, cmd.Name()) || slices.Contains(listed, cmd.Name()) && terminal(p.stdout) {
+				p.screen.Fold = plainColumns
+			}
+			return checkFlags(cmd)
+		},
+		RunE: p.runDesk,
 	}
 	root.SetIn(p.stdin)
 	root.SetOut(p.out)
@@ -68,6 +82,11 @@ func (p *program) root() *cobra.Command {
 	)
 	root.AddCommand(helpTopics()...)
 	root.SetHelpCommand(p.helpCommand())
+	help := root.HelpFunc()
+	root.SetHelpFunc(func(cmd *cobra.Command, given []string) {
+		p.screen.Fold = plainColumns
+		help(cmd, given)
+	})
 	return root
 }
 

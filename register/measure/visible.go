@@ -1,8 +1,10 @@
 package measure
 
 import (
+	"bytes"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -59,7 +61,41 @@ type Screen struct {
 	To   io.Writer
 	Raw  bool // passes everything on as it is: for bytes, and for programs
 	JSON bool // writes them as JSON writes them in its strings, which changes no value
+	Fold int  // cells after which a line goes on below, two further in; 0: it does not
 	rest []byte
+}
+
+// End passes on a last line that has no end.
+func (s *Screen) End() error {
+	out := s.rest
+	s.rest = nil
+	_, err := s.To.Write(out)
+	return err
+}
+
+// folded breaks the lines of a text that are too long at blanks; the lines below begin
+// where it does and two cells further in. A line with a word that takes half of it, a
+// hash or a path, is left whole: it is to be copied, and a word is never divided.
+func folded(text string, cells int) string {
+	var out strings.Builder
+	for line := range strings.Lines(text) {
+		l := strings.TrimSuffix(line, "\n")
+		long := func(word string) bool { return Width(word) > cells/2 }
+		if Width(l) <= cells || slices.ContainsFunc(strings.Fields(l), long) {
+			out.WriteString(line)
+			continue
+		}
+		body := strings.TrimLeft(l, " ")
+		in := len(l) - len(body)
+		for i, part := range Hang(body, cells-in, 2) {
+			if i > 0 {
+				out.WriteByte('\n')
+			}
+			out.WriteString(blanks(in) + strings.TrimRight(part, " "))
+		}
+		out.WriteString(line[len(l):])
+	}
+	return out.String()
 }
 
 // Write passes on what is whole; half a character waits for the other half.
@@ -77,12 +113,18 @@ func (s *Screen) Write(b []byte) (int, error) {
 			break
 		}
 	}
+	if s.Fold > 0 && !s.JSON { // a line is judged when it is whole
+		end = bytes.LastIndexByte(text, '\n') + 1
+	}
 	out := string(text[:end])
 	s.rest = append([]byte(nil), text[end:]...)
 	if s.JSON {
 		out = shownJSON(out)
 	} else {
 		out = Visible(out)
+		if s.Fold > 0 {
+			out = folded(out, s.Fold)
+		}
 	}
 	if _, err := io.WriteString(s.To, out); err != nil {
 		return 0, err
