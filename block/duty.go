@@ -171,9 +171,10 @@ func (st *step) bringOnLine(rule rulebook.RuleID, line int) {
 	st.bring(rule, func(p *Pending) bool { return p.Line == line })
 }
 
-// spare strikes off a duty that no longer matters for a train.
+// spare strikes off a duty that no longer matters for a train, unless it is late
+// already: this entry may be the first that shows it.
 func (st *step) spare(rule rulebook.RuleID, train int) {
-	st.strike(func(p *Pending) bool { return p.Rule == rule && p.Train == train }, false)
+	st.strike(func(p *Pending) bool { return p.Rule == rule && p.Train == train && p.Due >= st.s.Now }, false)
 }
 
 // spareSection is spare for a duty of one section: that of another stands.
