@@ -367,37 +367,3 @@ func (x *expecting) enterNext(d action) {
 		x.offer(e)
 	}
 }
-
-func (x *expecting) outNext(d action) {
-	x.outOf(d, func(t *Train) bool { return t.occupies(d.line) })
-}
-
-// outOf expects train out of section for the trains that match.
-func (x *expecting) outOf(d action, match func(*Train) bool) {
-	row := x.b.codeFor(d.ref().section, rulebook.OutOfSection, rulebook.AnyClass)
-	if row == nil {
-		return
-	}
-	for _, t := range x.s.Trains {
-		l := t.leg(d.dir)
-		if !match(t) || l.Line != d.line || t.Returned && !d.mine {
-			continue
-		}
-		e := Expectation{Event: x.bellEvent(&d, row, t), Act: ActOut, Mine: d.mine, Wanted: l.Entered + x.s.running(x.b, d.ref().section, t.Class)}
-		if d.section().Method.Is().Counter {
-			e.Event = Event{Kind: Indicator, Section: d.section().Neighbour, Subject: "free", Line: d.lineName()}
-		}
-		e.Label = t.Label(x.b) + " out of section, from " + d.section().Neighbour
-		if d.mine {
-			e.Label = t.Label(x.b) + " out of section, to " + d.section().Neighbour
-			e.Wanted = t.In.Arrived + 1 // it goes into the next section first
-			if t.Where == Here {
-				e.Wanted = t.In.Entered // owed before any offer
-			}
-		}
-		if t.aside(d.line) {
-			e.Clears = t.Label(x.b) + " is in doubt: " + Whereabouts(x.b, t) + ". Is it clear of the section, with its tail lamp?"
-		}
-		x.offer(e)
-	}
-}
