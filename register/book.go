@@ -58,6 +58,8 @@ type Book struct {
 	onDisk      *boxfile.File       // box.yaml when the book was opened
 	undescribed bool                // and it is not in force yet
 	marked      *store.DamagedError // the damage that a note of the book tells of
+	guessed     map[string]guesses
+	proved      []string // who has given his PIN, for an entry that is to say so
 	present
 }
 
@@ -190,6 +192,9 @@ func (b *Book) Log(ev block.Event) (Entry, error) {
 		return Entry{}, errors.New("which description of the box is in force is written by the program, when box.yaml has changed")
 	case block.ClockSet, block.ClockConfirmed:
 		return Entry{}, errors.New("that the computer's clock was asked about is written by the program; book: clock right")
+	}
+	if err := b.byPIN(&ev); err != nil {
+		return Entry{}, err
 	}
 	if doubt := b.ClockDoubt(); doubt != nil && ev.Kind != block.ClockRight {
 		return Entry{}, doubt

@@ -25,11 +25,16 @@ type Described struct {
 	Entry  int64  // that brought it in; 0: the register began with it, or none is kept
 	Digest string // SHA-256 of its text, in hex
 	Kept   bool   // in the register, which one begun by an earlier version does not do: box.yaml as it is now serves
+	PINs   bool   // that the box asks for with the name of who signs on
 }
 
 // Words names it for a page that was judged under it.
 func (d *Described) Words() string {
-	switch digest := ", SHA-256 " + d.Digest[:min(len(d.Digest), 16)]; {
+	signed := "; signed on by name alone, without PINs"
+	if d.PINs {
+		signed = "; signed on by name and PIN"
+	}
+	switch digest := ", SHA-256 " + d.Digest[:min(len(d.Digest), 16)] + signed; {
 	case !d.Kept:
 		return "Judged under box.yaml as it is now" + digest + "; the register keeps no description of the box"
 	case d.Entry == 0:
@@ -43,9 +48,9 @@ func (d *Described) Words() string {
 func (r *Reader) Described(after int64) *Described {
 	d, err := r.reg.Described(after)
 	if err != nil || d == nil {
-		return &Described{Digest: store.Digest(r.File().Text)}
+		return &Described{Digest: store.Digest(r.File().Text), PINs: r.Box().PINs}
 	}
-	return &Described{d.Entry, store.Digest(d.Text), true}
+	return &Described{d.Entry, store.Digest(d.Text), true, d.Box.PINs}
 }
 
 // BoxAt is the box as described after an entry. It is not to be changed.

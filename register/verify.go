@@ -38,6 +38,8 @@ type Verified struct {
 	// whether it is the last of them: one that is not comes into force with the next entry.
 	Descriptions []reading.Description
 	BoxChanged   bool
+
+	PINs []block.PIN // by what the PINs in force are known; the file beside it is not read
 }
 
 // Verify proves a register file from its first entry to its last: the chain of
@@ -99,6 +101,9 @@ func (v *Verified) lines(ctx context.Context, st *store.Store, loc *time.Locatio
 	}
 	v.count(hold.Rest())
 	v.Forged = kept.rest(v.Tail.Seq, run)
+	if run != nil {
+		v.PINs = run.Look().PINs
+	}
 	return nil
 }
 

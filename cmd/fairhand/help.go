@@ -18,6 +18,7 @@ import (
 func helpTopics() []*cobra.Command {
 	return []*cobra.Command{
 		{Use: "notation", Short: "The book notation: how each entry is written", Long: notation.HelpText()},
+		{Use: "people", Short: "Roles, PINs and the lock of the desk: what they prove, and what not", Long: peopleReference()},
 		{Use: "man DIR", Short: "Write a manual page for each command into DIR", Long: manHelp},
 		{Use: "csv", Short: "What is written as CSV: its columns, guarded and plain", Long: export.CSVHelp()},
 		{Use: "schema [NAME]", Short: "What --json prints, as JSON Schema", Long: schemaReference()},

@@ -77,7 +77,7 @@ func (p *program) root() *cobra.Command {
 	root.AddCommand(
 		p.demoCommand(), p.talkCommand(), p.logCommand(), p.checkCommand(), p.dayCommand(),
 		p.verifyCommand(), p.backupCommand(), p.restoreCommand(), p.salvageCommand(), p.archiveCommand(), p.exportCommand(), p.importCommand(),
-		p.handoverCommand(), p.auditCommand(), p.findingsCommand(), p.compareCommand(), p.gatherCommand(), p.graphCommand(), p.initCommand(), p.sealCommand(),
+		p.handoverCommand(), p.auditCommand(), p.findingsCommand(), p.compareCommand(), p.gatherCommand(), p.graphCommand(), p.initCommand(), p.pinCommand(), p.sealCommand(),
 		p.rulesCommand(), p.codesCommand(), p.configCommand(), p.versionCommand(),
 	)
 	root.AddCommand(helpTopics()...)

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"fairhand/register"
+	"fairhand/register/pins"
 	"fairhand/register/seal"
 )
 
@@ -42,7 +43,7 @@ func spare(dir, output string) error {
 // written over.
 func precious(name string) bool {
 	switch name {
-	case register.RegisterName, register.RegisterName + "-journal", register.BoxFileName, seal.KeyName, seal.KeyName + ".pub":
+	case register.RegisterName, register.RegisterName + "-journal", register.BoxFileName, seal.KeyName, seal.KeyName + ".pub", pins.FileName:
 		return true
 	}
 	before, ok := strings.CutPrefix(name, "register-before-")

@@ -14,6 +14,7 @@ import (
 	"fairhand/register"
 	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
+	"fairhand/register/pins"
 	"fairhand/register/seal"
 	"fairhand/register/store"
 )
@@ -56,6 +57,11 @@ and hash, the head, what follows from them, and the seal when it carries one.`,
 			}
 			if err := unfitSnapshots(path, v); err != nil {
 				return err
+			}
+			if len(given) == 0 {
+				if misfit := pins.Compare(filepath.Dir(path), v.PINs); len(misfit) > 0 {
+					return withHint(&export.AlarmError{Alarms: misfit}, "every entry is sound. Nobody signs on by that PIN until fairhand pin NAME --reset-by NAME has set it anew")
+				}
 			}
 			seals, err := p.sealsBeside(path, given)
 			if err != nil {

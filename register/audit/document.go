@@ -59,7 +59,7 @@ func (d *Described) words() string {
 	if d.At != nil {
 		return fmt.Sprintf("From entry %d on, %s %s, under another description of the box, SHA-256 %s: %s.", d.Entry, d.At.Date(), d.At.Clock(), d.SHA256[:min(len(d.SHA256), 16)], d.Changes)
 	}
-	return (&register.Described{Entry: d.Entry, Digest: d.SHA256, Kept: d.Kept}).Words() + "."
+	return (&register.Described{Entry: d.Entry, Digest: d.SHA256, Kept: d.Kept, PINs: d.PINs}).Words() + "."
 }
 
 func (r *Report) findings() sheet.Section {

@@ -59,6 +59,7 @@ type Described struct {
 	At      *Moment `json:"at,omitempty"`      // of that entry, when it is of the days asked for
 	SHA256  string  `json:"sha256"`            // of its text
 	Kept    bool    `json:"kept"`              // in the register; else it is box.yaml as it is now
+	PINs    bool    `json:"pins"`              // asked for of who signs on
 	Changes string  `json:"changes,omitempty"` // what was otherwise than before
 }
 

@@ -185,7 +185,7 @@ func (a *auditor) step(e *reading.Entry) {
 	a.fig.take(e, in, st)
 	if e.Event.Kind == block.Described && e.Event.Box != nil && in {
 		at := a.sub.moment(e.Event.At)
-		a.under = append(a.under, Described{Entry: e.Seq, At: &at, SHA256: e.Event.Subject, Kept: true, Changes: e.Event.Text})
+		a.under = append(a.under, Described{Entry: e.Seq, At: &at, SHA256: e.Event.Subject, Kept: true, PINs: e.Event.Box.PINs, Changes: e.Event.Text})
 	}
 	if in {
 		a.entries++

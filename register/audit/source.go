@@ -67,7 +67,7 @@ func (r registered) span(ctx context.Context, from, to calendar.Day) (s span, er
 	s.state = block.NewState(s.box)
 	defer func() {
 		d := r.book.Described(max(s.first-1, 0))
-		s.under = &Described{Entry: d.Entry, SHA256: d.Digest, Kept: d.Kept}
+		s.under = &Described{Entry: d.Entry, SHA256: d.Digest, Kept: d.Kept, PINs: d.PINs}
 	}()
 	if from == 0 && to == 0 {
 		s.first, s.last = min(1, s.end), s.end

@@ -1,0 +1,64 @@
+package main
+
+import (
+	"strings"
+
+	"fairhand/block"
+	"fairhand/register/measure"
+)
+
+const peopleHelp = `Who may do what in the book is said by the roles of box.yaml. What somebody puts his name to against his
+role is written all the same, and found: not-qualified.
+
+%ROLES%
+
+A trainee signs on under a signaller who is on duty and stays answerable:
+
+  duty on "L. Marsh" under "A. Fell"
+
+A disconnection that is open is countersigned by each relief: countersign NUMBER NAME. With
+countersign: [transfers, corrections] in box.yaml a relief countersigns those of the others as well. It is another
+hand than the writer's, and stands under one entry.
+
+With pins: true in box.yaml whoever signs on at the desk gives a PIN with his name, once a turn; later in the
+turn the name alone is enough. The entry then says by-pin, which no line that is typed may say. fairhand pin NAME sets one.
+Nobody is locked out: a PIN that is forgotten is passed over, and duty-without-pin stands in the book;
+after a wrong one the next waits, twice as long each time, a minute at most.
+
+L at the desk locks it, and so does lock-after: MINUTES without a key; the line goes on being shown.
+The name of somebody on duty unlocks it, or his PIN.
+
+What this proves, and what not. A name in the book is what was typed. A PIN says that somebody knew it: it
+may have been seen, told or guessed, and who has the files of the box can try all PINs of four figures in
+hours, or write entries with other programs. Neither is a proof of identity. What is
+proved is that entries were not changed afterwards (fairhand verify), by whose box they were sealed
+(fairhand seal), and that the record of a PIN is the one that the register names. A box without PINs says so on
+its pages.`
+
+// peopleReference is the help on people, with the roles that block knows.
+func peopleReference() string {
+	signs := []struct {
+		kind  block.Kind
+		words string
+	}{{block.DutyOn, "signs on"}, {block.Sign, "examines and signs the book"}, {block.Countersign, "countersigns"}, {block.PINReset, "lets a PIN be set anew"}}
+	var rows [][]string
+	for _, r := range block.Roles {
+		var may []string
+		for _, k := range r.May {
+			for _, s := range signs {
+				if s.kind == k {
+					may = append(may, s.words)
+				}
+			}
+		}
+		words := strings.Join(may, ", ")
+		if r.Under {
+			words += " under a signaller"
+		}
+		if words == "" {
+			words = "is named in entries of others"
+		}
+		rows = append(rows, []string{"  " + r.Name, words})
+	}
+	return strings.Replace(peopleHelp, "%ROLES%", strings.Join(measure.Table(rows), "\n"), 1)
+}

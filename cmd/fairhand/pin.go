@@ -1,0 +1,106 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"fairhand/register"
+	"fairhand/register/pins"
+)
+
+func (p *program) pinCommand() *cobra.Command {
+	var by string
+	cmd := &cobra.Command{
+		Use:   "pin NAME",
+		Short: "Set or reset the PIN with which somebody signs on",
+		Long: fmt.Sprintf(`Set the PIN with which somebody of the box signs on at the desk, where box.yaml says pins: true. Who
+has one gives it first. One that is forgotten is set anew with --reset-by NAME, the inspector or manager who
+lets it be; he gives his own PIN when he has one. A PIN has %d to %d characters, and is asked for
+twice, without being shown; from a pipe each is a line.
+
+Each PIN set or reset is an entry of the register, with the SHA-256 of the record in %s by
+which it is known. Nothing of the PIN can be read from either; a record put in by hand is told by the desk
+and by fairhand verify. What a name and a PIN prove, and what not: fairhand help people.`, pins.Least, pins.Most, pins.FileName),
+		Example: "  fairhand pin 'A. Fell'\n  fairhand pin 'A. Fell' --reset-by 'R. Garth'",
+		Args:    args(1, 1, "the NAME of somebody of the box"),
+		RunE: func(cmd *cobra.Command, given []string) error {
+			book, _, err := p.openBook(cmd, false)
+			if err != nil {
+				return err
+			}
+			defer book.Close()
+			if err := book.Describe(); err != nil {
+				return err
+			}
+			return p.setPIN(book, given[0], by)
+		},
+	}
+	cmd.Flags().StringVar(&by, "reset-by", "", "who lets a PIN that is forgotten be set anew")
+	return cmd
+}
+
+// setPIN asks for what a new PIN needs, and sets it.
+func (p *program) setPIN(book *register.Book, name, by string) error {
+	ask := p.secrets()
+	if prove := map[bool]string{true: by, false: name}[by != ""]; book.State().PINOf(prove) != nil {
+		pin, err := ask("PIN of " + prove + ": ")
+		if err == nil {
+			err = book.CheckPIN(prove, pin)
+		}
+		if err != nil {
+			return withHint(err, "one that is forgotten, or whose record does not fit, is set anew by another: --reset-by NAME")
+		}
+	}
+	one, err := ask("New PIN of " + name + ": ")
+	if err != nil {
+		return err
+	}
+	two, err := ask("Once more: ")
+	if err != nil {
+		return err
+	}
+	if one != two {
+		return errors.New("the two are not the same; no PIN was set")
+	}
+	e, err := book.SetPIN(name, one, by)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(p.out, "entry %d: %s\n", e.Seq, e.Line)
+	var found tally
+	for _, f := range e.Findings {
+		found.add(f)
+		fmt.Fprintf(p.out, "  %s\n", strings.Join(register.FindingLines(&f), "\n    "))
+	}
+	if !book.Box().PINs {
+		fmt.Fprintf(p.notes, "fairhand: %s does not say pins: true; nobody is asked for it yet\n", register.BoxFileName)
+	}
+	return found.result()
+}
+
+// secrets asks for what is not to be shown: on a terminal, or a line each from a pipe.
+func (p *program) secrets() func(prompt string) (string, error) {
+	if f, ok := p.stdin.(*os.File); ok && terminal(p.stdin) {
+		return func(prompt string) (string, error) {
+			fmt.Fprint(p.notes, prompt)
+			defer fmt.Fprintln(p.notes)
+			text, err := term.ReadPassword(int(f.Fd()))
+			return string(text), err
+		}
+	}
+	lines := bufio.NewScanner(io.LimitReader(p.stdin, 64<<10))
+	return func(prompt string) (string, error) {
+		fmt.Fprintln(p.notes, strings.TrimSpace(prompt))
+		if !lines.Scan() {
+			return "", errors.Join(errors.New("the input ended before what was asked for"), lines.Err())
+		}
+		return lines.Text(), nil
+	}
+}

@@ -1,0 +1,148 @@
+package register
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"time"
+
+	"fairhand/block"
+	"fairhand/register/pins"
+	"fairhand/register/sheet"
+	"fairhand/register/store"
+)
+
+// Signing on with a PIN. A book may be written by anybody who has the file; what
+// stands as given by PIN was checked by this program, in this run.
+
+// Errors of CheckPIN and SetPIN. Test with errors.Is.
+var (
+	ErrNoPIN    = errors.New("no PIN is set")
+	ErrWrongPIN = errors.New("that is not the PIN")
+)
+
+// slowMost is the longest that a further guess has to wait.
+const slowMost = time.Minute
+
+// guesses are the wrong PINs given for somebody since he last gave the right one.
+type guesses struct {
+	wrong int
+	until time.Time // before it no further one is looked at
+}
+
+// PINWait is how long no further PIN of somebody is looked at: after each wrong one
+// twice as long, up to a minute. It is never longer: nobody is locked out.
+func (b *Book) PINWait(name string) time.Duration {
+	wait := b.guessed[name].until.Sub(b.now())
+	if wait < 0 || wait > slowMost { // the clock was set
+		return 0
+	}
+	return wait
+}
+
+// WrongPINs is how many wrong PINs were given for somebody in this run, since the
+// right one.
+func (b *Book) WrongPINs(name string) int { return b.guessed[name].wrong }
+
+// CheckPIN says whether a PIN is that of somebody: nil when it is, and an entry by
+// which he signs on may then say so, once. The error is ErrNoPIN, ErrWrongPIN,
+// pins.ErrMisfit, or that of reading the file.
+func (b *Book) CheckPIN(name, pin string) error {
+	known := b.state.PINOf(name)
+	if known == nil {
+		return fmt.Errorf("%w for %s", ErrNoPIN, name)
+	}
+	if wait := b.PINWait(name); wait > 0 {
+		return fmt.Errorf("%w; wait %d s before the next", ErrWrongPIN, int(wait/time.Second)+1)
+	}
+	list, err := pins.Load(b.Dir)
+	if err != nil {
+		return err
+	}
+	r := pins.Of(list, *known)
+	if r == nil {
+		return pins.ErrMisfit
+	}
+	if !r.Fits(pin) {
+		g := b.guessed[name]
+		g.until = b.now().Add(min(time.Second<<min(g.wrong, 10), slowMost))
+		g.wrong++
+		b.guess(name, g)
+		return ErrWrongPIN
+	}
+	b.guess(name, guesses{})
+	b.proved = append(b.proved, name)
+	return nil
+}
+
+func (b *Book) guess(name string, g guesses) {
+	if b.guessed == nil {
+		b.guessed = map[string]guesses{}
+	}
+	b.guessed[name] = g
+}
+
+// byPIN refuses an entry that says a PIN was given when none was checked. It takes
+// back what CheckPIN has granted.
+func (b *Book) byPIN(ev *block.Event) error {
+	switch {
+	case ev.Kind == block.PINSet || ev.Kind == block.PINReset:
+		return errors.New("by what a PIN is known is written by the program: fairhand pin NAME")
+	case ev.Kind != block.DutyOn || ev.Which != block.ByPIN:
+		return nil
+	}
+	i := slices.Index(b.proved, ev.Subject)
+	if i < 0 {
+		return errors.New("by-pin stands only where the desk has checked the PIN; leave it out, or sign on at the desk")
+	}
+	b.proved = slices.Delete(b.proved, i, i+1)
+	return nil
+}
+
+// SetPIN gives somebody of the box a PIN. Who has one already gives it first to
+// CheckPIN, or somebody else lets him have another: by. Both are entries, with the
+// digest of the record. The new record is on disk before its entry, and the old one
+// goes after it: whatever comes between, one of them fits.
+func (b *Book) SetPIN(name, pin, by string) (Entry, error) {
+	if people := b.Box().People; len(people) > 0 && b.Box().RoleOf(name) == nil {
+		return Entry{}, fmt.Errorf("there is no %q among the people of %s: add them there first", name, BoxFileName)
+	}
+	ev := block.Event{Kind: block.PINSet, At: b.Now(), Subject: name, Party: by}
+	if known := b.state.PINOf(name); by != "" {
+		ev.Kind = block.PINReset
+	} else if i := slices.Index(b.proved, name); known != nil && i < 0 {
+		return Entry{}, fmt.Errorf("%s has a PIN since entry %d: it is given first, or somebody else lets it be set anew", name, known.Seq)
+	} else if i >= 0 {
+		b.proved = slices.Delete(b.proved, i, i+1)
+	}
+	r, err := pins.New(name, pin)
+	if err != nil {
+		return Entry{}, err
+	}
+	list, err := pins.Load(b.Dir)
+	if err != nil {
+		list = nil // none of them can be used any more
+	}
+	ev.Which = r.Digest()
+	if err := pins.Save(b.Dir, append(pins.InForce(list, b.state.PINs), *r)); err != nil {
+		return Entry{}, err
+	}
+	if doubt := b.ClockDoubt(); doubt != nil {
+		return Entry{}, doubt
+	}
+	e, err := b.write(ev, int64(b.Now()))
+	for range 5 {
+		if !errors.Is(err, store.ErrConflict) {
+			break
+		}
+		e, err = b.write(ev, int64(b.Now())) // the book has caught up
+	}
+	if err != nil {
+		return e, err
+	}
+	delete(b.guessed, name)
+	return e, pins.Save(b.Dir, pins.InForce(append(list, *r), b.state.PINs))
+}
+
+// PINAlarms tells the PINs whose record is not the one that the register names.
+func (b *Book) PINAlarms() []sheet.Alarm { return pins.Compare(b.Dir, b.state.PINs) }
