@@ -53,7 +53,7 @@ func (b *Book) CheckPIN(name, pin string) error {
 		return fmt.Errorf("%w for %s", ErrNoPIN, name)
 	}
 	if wait := b.PINWait(name); wait > 0 {
-		return fmt.Errorf("%w; wait %d s before the next", ErrWrongPIN, int(wait/time.Second)+1)
+		return fmt.Errorf("%w; wait %d s before the next", ErrWrongPIN, int((wait+time.Second-1)/time.Second))
 	}
 	list, err := pins.Load(b.Dir)
 	if err != nil {

@@ -110,12 +110,15 @@ func ticker(ctx context.Context, app *tview.Application) {
 // halfTyped is a line that would be lost: an entry typed and not written.
 func (m *model) halfTyped() string {
 	at := m.mode
-	if at == modeQuit || at == modeHelp || at == modeStop || at == modeClock {
-		at = m.back
-		if m.mode == modeStop {
+	for range 3 { // one may stand before another
+		switch at {
+		case modeQuit, modeHelp:
+			at = m.back
+		case modePIN, modeLocked:
+			at = m.secret.from
+		case modeStop:
 			at = m.stop.from
-		}
-		if m.mode == modeClock {
+		case modeClock:
 			at = m.clocked.from
 		}
 	}

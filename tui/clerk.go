@@ -10,6 +10,7 @@ import (
 	"fairhand/register"
 	"fairhand/register/audit"
 	"fairhand/register/calendar"
+	"fairhand/register/sheet"
 	"fairhand/register/store"
 	"fairhand/register/watch"
 )
@@ -25,6 +26,9 @@ type book interface {
 	Log(ev block.Event) (register.Entry, error)
 	ClockDoubt() *register.ClockError
 	ClockIsRight() error
+	CheckPIN(name, pin string) error
+	WrongPINs(name string) int
+	PINAlarms() []sheet.Alarm
 	Store() *store.Store
 	LoadDay(ctx context.Context, day calendar.Day) (*register.Day, error)
 	SketchDay(ctx context.Context, day calendar.Day) (*register.Day, error)
@@ -63,7 +67,7 @@ type clerk struct {
 // look is a fresh look at the book; with the handover sheet when it is wanted.
 func (c *clerk) look(sheet bool) seen {
 	s := c.base
-	s.amiss, s.doubt = c.standing(), c.book.ClockDoubt()
+	s.amiss, s.doubt = append(c.standing(), c.book.PINAlarms()...), c.book.ClockDoubt()
 	c.readEve()
 	s.eve = c.eve
 	s.state, s.day, s.now = c.book.State(), c.book.Recent(), c.now()
@@ -141,6 +145,10 @@ func (c *clerk) run(do cmd) msg {
 	case stopSearch:
 		c.helper.end("search")
 		return nil
+	case provePIN:
+		return c.prove(do)
+	case unlockDesk:
+		return c.unlock(do.text)
 	case write:
 	default:
 		return nil
@@ -160,6 +168,10 @@ func (c *clerk) run(do cmd) msg {
 			return wrote{of: len(events), err: err}
 		}
 	}
+	if wait := c.pinAsked(do, events); wait != nil {
+		return wait
+	}
+	events = c.signed(do, events)
 	if !do.sure {
 		words := c.doubts(do, events)
 		if danger := c.danger(events); len(danger) > 0 {

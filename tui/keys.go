@@ -85,6 +85,7 @@ const (
 	doObstruct
 	doReason
 	doTyped
+	doLock
 	actionCount
 )
 
@@ -103,8 +104,8 @@ func (s modes) has(m mode) bool { return s&(1<<m) != 0 }
 
 var (
 	everywhere = modes(1<<modeCount - 1)
-	typingIn   = in(modeAsk, modeBeats, modeLine, modeForms)
-	onALine    = in(modeAsk, modeBeats, modeLine)
+	typingIn   = in(modeAsk, modeBeats, modeLine, modeForms, modePIN, modeLocked)
+	onALine    = in(modeAsk, modeBeats, modeLine, modePIN, modeLocked)
 	lists      = in(modeForms, modeBook, modePage, modeFindings, modeDue, modeHelp, modeHandover, modeTrains, modeFound, modeAudit, modeGraph, modeCodes, modeWhole)
 	pages      = in(modeBook, modePage, modeFindings, modeDue, modeHelp, modeHandover, modeTrains, modeFound, modeAudit, modeGraph, modeCodes, modeWhole)
 	dayPages   = in(modeBook, modePage, modeGraph)
@@ -150,6 +151,7 @@ var keyTable = []keyRow{
 	{[]string{"c"}, in(modeDesk), doCodes, "codes", "the bell codes of this box, and what they mean", 5, nil},
 	{[]string{"s"}, in(modeDesk), doWhole, "all", "everything that stands, in full: each line, what is out of the ordinary, what is expected and due", 10, nil},
 	{[]string{"u"}, in(modeDesk), doTurn, "", "sign on, or sign off without a relief", 10, nil},
+	{[]string{"l"}, in(modeDesk), doLock, "", "lock the desk: the line goes on being shown; the name or the PIN of who is on duty unlocks it", 10, nil},
 	{[]string{"?"}, everywhere &^ typingIn &^ in(modeHelp, modeQuit), doHelp, "help", "keys, and every form of entry", 11, nil},
 	{[]string{"F1"}, everywhere &^ in(modeHelp, modeQuit), doHelp, "", "keys, and every form of entry; what is typed stays", 11, nil},
 	{[]string{"q", "F10"}, in(modeDesk), doQuit, "leave", "leave the desk; asks first", 12, nil},
@@ -174,6 +176,9 @@ var keyTable = []keyRow{
 	{[]string{"n", "Esc"}, in(modeStrike), doDrop, "no", "no: nothing is written", 3, nil},
 	{[]string{"y"}, in(modeClock), doAccept, "it is right", "the clock is right: book that it was asked about, and write what waits", 1, nil},
 	{[]string{"n", "Esc"}, in(modeClock), doDrop, "it is wrong", "the clock is wrong: write nothing; set it, then enter again", 2, nil},
+	{[]string{"Enter"}, in(modePIN), doAccept, "sign on", "that is the PIN: sign on", 1, nil},
+	{[]string{"Tab"}, in(modePIN), doRefuse, "without it", "sign on without the PIN, as when it is forgotten: that is found, and stands in the book", 2, nil},
+	{[]string{"Enter"}, in(modeLocked), doAccept, "unlock", "unlock the desk", 1, nil},
 	{[]string{"y"}, in(modeSure), doAccept, "yes, it is so", "it is so: write the entry, though it clears what stands", 1, nil},
 	{[]string{"n", "Esc"}, in(modeSure), doDrop, "no", "no: nothing is written", 2, nil},
 	{[]string{"c", "y"}, in(modeProof), doComplete, "complete", "tail lamp seen: the train is complete; write the entry", 1, nil},
@@ -200,7 +205,8 @@ var keyTable = []keyRow{
 	{[]string{"Ctrl-W"}, typingIn, doRubWord, "", "take back a word", 30, nil},
 	{[]string{"Ctrl-U"}, typingIn, doRubAll, "", "take back everything before the cursor", 30, nil},
 	{[]string{anyText}, typingIn, doText, "", "what is typed", 30, nil},
-	{[]string{"Esc"}, onALine | in(modeProof), doDrop, "drop", "drop it: nothing is written", 9, nil},
+	{[]string{"Esc"}, onALine&^in(modeLocked) | in(modeProof), doDrop, "drop", "drop it: nothing is written", 9, nil},
+	{[]string{"Esc"}, in(modeLocked), doDrop, "", "take back what is typed", 9, nil},
 
 	{[]string{"w"}, in(modeStop), doWriteIt, "write it, it happened", "write the entry as it happened; the finding stands beside it until somebody explains it", 1, nil},
 	{[]string{"d", "Esc"}, in(modeStop), doDrop, "drop it, not done yet", "drop the entry: it has not been done; the line is kept (e, then Up)", 2, nil},

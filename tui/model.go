@@ -28,6 +28,8 @@ const (
 	modeLine          // a line is typed: an entry, a correction or a remark
 	modeForms         // a kind of entry is chosen
 	modeClock         // the computer's clock is in doubt
+	modePIN           // somebody's PIN is asked for
+	modeLocked        // the desk is locked
 	modeStop          // danger was found in what is to be written
 	modeBook          // the entries of a day fill the screen
 	modePage          // the trade's page of a day: one row a train
@@ -46,7 +48,7 @@ const (
 )
 
 var modeWords = [modeCount]string{
-	"desk", "name or number", "tail lamp", "are you sure", "obstruction danger", "strike out", "beats", "entry line", "kinds of entry", "clock", "stop",
+	"desk", "name or number", "tail lamp", "are you sure", "obstruction danger", "strike out", "beats", "entry line", "kinds of entry", "clock", "PIN", "locked", "stop",
 	"register", "page", "findings", "due", "handover", "trains", "search", "inspection", "graph", "bell codes", "everything", "help", "leave",
 }
 
@@ -54,7 +56,7 @@ func (m mode) String() string { return modeWords[m] }
 
 // typing says whether printable keys are text in this mode.
 func (m mode) typing() bool {
-	return m == modeAsk || m == modeBeats || m == modeLine || m == modeForms
+	return m == modeAsk || m == modeBeats || m == modeLine || m == modeForms || m == modePIN || m == modeLocked
 }
 
 // sight is what the desk sees of the book at one moment. It is shared with the
@@ -167,6 +169,8 @@ type model struct {
 	ask     asking
 	stop    stopped
 	clocked clocked
+	secret  secret
+	keyed   time.Time // when the last key came
 
 	history []string // lines written, oldest first
 	recall  int      // how far back in history, 0 for the line being typed

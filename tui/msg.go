@@ -78,6 +78,8 @@ const (
 	stopSearch
 	examineBook // audit the days from date to until
 	stopAudit
+	provePIN   // line is the PIN of text; then follows
+	unlockDesk // text is the name or PIN of somebody on duty
 )
 
 // cmd is what update wants done. The clerk runs it.
@@ -91,9 +93,11 @@ type cmd struct {
 	seq        int64 // the entry of that day to be shown, 0 for the last
 	page       bool  // the page of the day is wanted, also of today
 	text       string
-	id         int  // of a search or an audit
-	asTyped    bool // the names in the line are meant as they stand
-	clockRight bool // the computer's clock was asked about and is right
-	sure       bool // written though danger was found: it happened
+	id         int      // of a search or an audit
+	asTyped    bool     // the names in the line are meant as they stand
+	clockRight bool     // the computer's clock was asked about and is right
+	sure       bool     // written though danger was found: it happened
+	signers    []signer // about whose PIN it was asked
+	then       *cmd
 	beep       bool
 }

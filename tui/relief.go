@@ -15,18 +15,33 @@ import (
 // written, because a mistyped name in the register is there for good.
 
 // signOn are the entries of a change of turn: what was told, duty on, and duty
-// off of everybody else directly below.
+// off of everybody else directly below, trainees first. A trainee relieves nobody.
 func (m *model) signOn(name string, at block.Time) []block.Event {
+	if m.trains(name) {
+		return []block.Event{{Kind: block.DutyOn, Subject: name, Party: m.inCharge(), At: at}}
+	}
 	out := m.told(at)
-	if !slices.ContainsFunc(m.state.OnDuty, func(o block.OnDuty) bool { return o.Name == name }) {
+	if !m.onDuty(name) {
 		out = append(out, block.Event{Kind: block.DutyOn, Subject: name, At: at})
 	}
-	for _, o := range m.state.OnDuty {
-		if o.Name != name {
-			out = append(out, block.Event{Kind: block.DutyOff, Subject: o.Name, At: at})
+	for _, trainees := range []bool{true, false} {
+		for _, o := range m.state.OnDuty {
+			if o.Name != name && (o.Under != "") == trainees {
+				out = append(out, block.Event{Kind: block.DutyOff, Subject: o.Name, At: at})
+			}
 		}
 	}
 	return out
+}
+
+// inCharge is the signaller on duty who signed on last; "" for none.
+func (m *sight) inCharge() string {
+	for i := len(m.state.OnDuty) - 1; i >= 0; i-- {
+		if o := &m.state.OnDuty[i]; o.Under == "" {
+			return o.Name
+		}
+	}
+	return ""
 }
 
 // toTurn signs on, or off without a relief; asked about first when trains are left.
@@ -51,12 +66,11 @@ func (m *model) signOff() (off block.Event, why string) {
 // deserted says which trains are in section when events leave nobody on duty; ""
 // for none, or when somebody stays or signs on.
 func (m *sight) deserted(events []block.Event) string {
-	if len(m.state.OnDuty) != 1 {
-		return ""
+	stays := func(o block.OnDuty) bool {
+		return o.Under == "" && !slices.ContainsFunc(events, func(e block.Event) bool { return e.Kind == block.DutyOff && e.Subject == o.Name })
 	}
-	last := m.state.OnDuty[0].Name
-	if slices.ContainsFunc(events, func(e block.Event) bool { return e.Kind == block.DutyOn }) ||
-		!slices.ContainsFunc(events, func(e block.Event) bool { return e.Kind == block.DutyOff && e.Subject == last }) {
+	if m.inCharge() == "" || slices.ContainsFunc(m.state.OnDuty, stays) ||
+		slices.ContainsFunc(events, func(e block.Event) bool { return e.Kind == block.DutyOn && e.Party == "" }) {
 		return ""
 	}
 	var trains []string
@@ -77,11 +91,17 @@ func (m *sight) deserted(events []block.Event) string {
 func (m *model) signallers() []string {
 	var out []string
 	for _, p := range m.box.People {
-		if p.Role == "" || p.Role == "signaller" {
+		if slices.Contains(m.box.RoleOf(p.Name).May, block.DutyOn) {
 			out = append(out, p.Name)
 		}
 	}
 	return out
+}
+
+// trains says whether somebody is a trainee of the box.
+func (m *model) trains(name string) bool {
+	r := m.box.RoleOf(name)
+	return r != nil && r.Under
 }
 
 func (m *model) onDuty(name string) bool {
@@ -146,7 +166,10 @@ func (m model) relieve(text string, at block.Time) (model, cmd) {
 	case name == "":
 		m.msg = message{"Who signs on? A number of the list, or a name. Nothing was written.", warn}
 		return m, cmd{}
-	case m.onDuty(name) && len(m.state.OnDuty) == 1:
+	case m.trains(name) && m.inCharge() == "":
+		m.msg = message{name + " is a trainee: the signaller under whom he works signs on first. Nothing was written.", warn}
+		return m, cmd{}
+	case m.onDuty(name) && (m.trains(name) || len(m.state.OnDuty) == 1):
 		m.msg = message{name + " is on duty already. Nothing was written.", warn}
 		return m, cmd{}
 	case !known && len(m.box.People) > 0 && m.doubted != name:
@@ -175,8 +198,11 @@ func reliefRows(m *model, p *page) []row {
 	}
 	last := "Writes duty on"
 	name, _ := m.reliefNamed(strings.TrimSpace(m.edit.String()))
+	if m.trains(name) {
+		last += " under " + m.inCharge()
+	}
 	for _, o := range m.state.OnDuty {
-		if o.Name != name {
+		if o.Name != name && !m.trains(name) {
 			last += ", then duty off " + o.Name + " directly below"
 		}
 	}

@@ -75,6 +75,7 @@ func Talk(ctx context.Context, book *register.Book, in io.Reader, out io.Writer,
 			return err
 		case <-clock.C:
 			t.look()
+			t.idle()
 			t.tellNotices()
 		case l := <-lines:
 			t.take(l)
@@ -110,6 +111,15 @@ func (t *talker) look() {
 	t.d.catchUp()
 	t.d.clerk.tell()
 	t.d.refresh()
+}
+
+// idle locks the desk when nobody has typed for long.
+func (t *talker) idle() {
+	was := t.d.model.mode
+	t.d.step(rested{t.d.stamp(nil)})
+	if t.d.model.mode != was {
+		t.tell()
+	}
 }
 
 // press presses a key of the desk.

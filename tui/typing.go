@@ -28,6 +28,8 @@ func typingPanel(m *model, p *page) []row {
 		return strikePanel(m, p)
 	case modeClock:
 		return clockPanel(m, p)
+	case modePIN, modeLocked:
+		return secretPanel(m, p)
 	case modeBeats:
 		return beatsPanel(m, p)
 	case modeLine:

@@ -35,16 +35,19 @@ func (m model) take(happened msg) (model, cmd) {
 		m.small, m.width, m.height, m.moment = h.small, h.width, h.height, h.when
 	case rested:
 		m.moment = h.when
-		return m.rest(h.when)
+		return m.lockIdle(h.when).rest(h.when)
 	case pasted:
-		if m.mode.typing() && !m.small {
+		switch {
+		case m.mode == modePIN || m.mode == modeLocked:
+			m.secret.edit = m.secret.edit.put(h.text)
+		case m.mode.typing() && !m.small:
 			m = m.typed(m.edit.put(h.text))
 		}
 	case pressed:
 		if m.small && h.do != doQuit && m.mode != modeQuit {
 			return m, cmd{} // nothing is done that cannot be seen
 		}
-		m.moment = h.when
+		m.moment, m.keyed = h.when, h.when
 		return m.press(h)
 	case unread:
 		return m.unreadable(h.err), cmd{}
@@ -57,6 +60,10 @@ func (m model) take(happened msg) (model, cmd) {
 		return m, cmd{beep: true}
 	case dubious:
 		return m.askClock(h)
+	case wantsPIN:
+		return m.askPIN(h), cmd{}
+	case opened:
+		return m.unseen(h)
 	case fetched:
 		return m.show(h), cmd{}
 	case examined:
@@ -115,6 +122,8 @@ func (m model) press(p pressed) (model, cmd) {
 		return m.pressStrike(p)
 	case modeClock:
 		return m.pressClock(p)
+	case modePIN, modeLocked:
+		return m.pressSecret(p)
 	case modeBeats:
 		return m.pressBeats(p)
 	case modeLine:
@@ -173,6 +182,8 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 		m.mode, m.msg = modeObstruct, message{}
 	case doStrike:
 		return m.strike(m.latest()), cmd{}
+	case doLock:
+		return m.lock(), cmd{}
 	case doTime:
 		return m.line(forTime, 0, ""), cmd{}
 	case doTurn:

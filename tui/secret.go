@@ -1,0 +1,201 @@
+package tui
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"fairhand/block"
+)
+
+// A PIN is asked for when somebody signs on, where the box wants it; what was to be
+// written waits. It can always be passed over: the book tells that. The desk is locked
+// by a key, or when none has come for long; the line goes on being shown.
+
+// secret is what is typed unseen, and what waits for it.
+type secret struct {
+	edit editor
+	from mode
+	name string // whose PIN
+	do   cmd    // what waits for it
+}
+
+// signer is somebody about whose PIN it was asked.
+type signer struct {
+	name  string
+	given bool
+	wrong int // PINs given before the right one
+}
+
+// wantsPIN says that what is to be done waits for somebody's PIN.
+type wantsPIN struct {
+	do   cmd
+	name string
+}
+
+// opened is how it ended that something was typed unseen; without err, do follows.
+type opened struct {
+	do  cmd
+	err error
+}
+
+var errNotOnDuty = errors.New("that is neither the name of somebody on duty, nor a PIN that is looked at now; the name serves at once")
+
+// pinAsked says whose PIN a command waits for; nil for nobody's.
+func (c *clerk) pinAsked(do cmd, events []block.Event) msg {
+	if !c.book.Box().PINs || do.sure {
+		return nil
+	}
+	for _, e := range events {
+		if e.Kind == block.DutyOn && c.book.State().PINOf(e.Subject) != nil && do.signer(e.Subject) == nil {
+			return wantsPIN{do, e.Subject}
+		}
+	}
+	return nil
+}
+
+func (do *cmd) signer(name string) *signer {
+	if i := slices.IndexFunc(do.signers, func(s signer) bool { return s.name == name }); i >= 0 {
+		return &do.signers[i]
+	}
+	return nil
+}
+
+// signed gives the entries of signing on what came of asking for the PIN.
+func (c *clerk) signed(do cmd, events []block.Event) []block.Event {
+	events = slices.Clone(events)
+	for i := range events {
+		e := &events[i]
+		s := do.signer(e.Subject)
+		if e.Kind != block.DutyOn || s == nil {
+			continue
+		}
+		if !s.given {
+			s.wrong = c.book.WrongPINs(s.name)
+		}
+		if e.Which = ""; s.given {
+			e.Which = block.ByPIN
+		}
+		if s.wrong > 0 {
+			e.Text = strings.TrimPrefix(e.Text+fmt.Sprintf("; wrong PINs before: %d", s.wrong), "; ")
+		}
+	}
+	return events
+}
+
+// prove checks the PIN that a command waits for.
+func (c *clerk) prove(do cmd) msg {
+	wrong := c.book.WrongPINs(do.text)
+	if err := c.book.CheckPIN(do.text, do.line); err != nil {
+		return opened{err: err}
+	}
+	then := *do.then
+	then.signers = append(slices.Clip(then.signers), signer{do.text, true, wrong})
+	return opened{do: then}
+}
+
+// unlock says whether what was typed is the name of somebody on duty, or his PIN.
+func (c *clerk) unlock(text string) msg {
+	on := c.book.State().OnDuty
+	if len(on) == 0 || slices.ContainsFunc(on, func(o block.OnDuty) bool { return strings.EqualFold(o.Name, text) }) {
+		return opened{}
+	}
+	for _, o := range on {
+		if c.book.State().PINOf(o.Name) != nil && c.book.CheckPIN(o.Name, text) == nil {
+			return opened{}
+		}
+	}
+	return opened{err: errNotOnDuty}
+}
+
+// askPIN asks for a PIN.
+func (m model) askPIN(w wantsPIN) model {
+	m.secret = secret{from: m.mode, name: w.name, do: w.do}
+	m.mode, m.msg = modePIN, message{}
+	return m
+}
+
+// lock locks the desk. With nobody on duty there is nobody to open it.
+func (m model) lock() model {
+	if len(m.state.OnDuty) == 0 {
+		m.msg = message{"Nobody is on duty: there is nobody who could unlock it. u signs on.", warn}
+		return m
+	}
+	m.secret = secret{from: m.mode}
+	m.mode, m.msg = modeLocked, message{}
+	return m
+}
+
+// neverLocked are the modes in which something waits for an answer now.
+var neverLocked = in(modeLocked, modePIN, modeStop, modeClock, modeSure, modeObstruct, modeQuit)
+
+// lockIdle locks the desk when no key has come for as long as the box says.
+func (m model) lockIdle(when time.Time) model {
+	after := time.Duration(m.box.LockAfter) * time.Second
+	switch {
+	case after == 0 || len(m.state.OnDuty) == 0 || neverLocked.has(m.mode):
+		return m
+	case m.keyed.IsZero():
+		m.keyed = when
+	case when.Sub(m.keyed) >= after:
+		return m.lock()
+	}
+	return m
+}
+
+// pressSecret is the keys while something is typed unseen.
+func (m model) pressSecret(p pressed) (model, cmd) {
+	s := &m.secret
+	switch p.do {
+	case doText:
+		s.edit = s.edit.put(p.key)
+	case doAccept:
+		text := strings.TrimSpace(s.edit.String())
+		if s.edit = (editor{}); m.mode == modeLocked {
+			return m, cmd{do: unlockDesk, text: text}
+		}
+		then := s.do
+		return m, cmd{do: provePIN, text: s.name, line: text, then: &then}
+	case doRefuse: // passed over
+		if m.mode != modePIN {
+			return m, cmd{}
+		}
+		do := s.do
+		do.signers = append(slices.Clip(do.signers), signer{name: s.name})
+		m.mode, m.secret = s.from, secret{}
+		return m, do
+	case doDrop:
+		if s.edit = (editor{}); m.mode == modePIN {
+			m.mode, m.secret = s.from, secret{}
+			m.msg = message{"Nobody signed on. Nothing was written.", calm}
+		}
+	default:
+		s.edit = s.edit.do(p.do)
+	}
+	return m, cmd{}
+}
+
+// unseen takes how it ended.
+func (m model) unseen(o opened) (model, cmd) {
+	if o.err != nil {
+		m.msg = message{"No: " + o.err.Error() + ".", warn}
+		return m, cmd{}
+	}
+	m.mode, m.secret = m.secret.from, secret{}
+	return m, o.do
+}
+
+// secretPanel shows that something is typed, and not what.
+func secretPanel(m *model, p *page) []row {
+	hidden := editor{[]rune(strings.Repeat("*", len(m.secret.edit.text))), m.secret.edit.at}
+	if m.mode == modeLocked {
+		return []row{ruled(p.t, " LOCKED ", p.w), field("name of who is on duty, or PIN:", hidden, 0, p.w)}
+	}
+	return []row{
+		ruled(p.t, " PIN OF "+strings.ToUpper(m.secret.name)+" ", p.w),
+		field("PIN:", hidden, 0, p.w),
+		line(dim, " Forgotten: Tab signs on without it; that is found, and stands in the book."),
+	}
+}

@@ -1,0 +1,155 @@
+package tui
+
+import (
+	"bytes"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/gdamore/tcell/v2"
+
+	"fairhand/register/pins"
+)
+
+// pinRig is a desk of a box that asks for PINs; A. Fell has one.
+func pinRig(t *testing.T) *rig {
+	t.Helper()
+	r := newRig(t, "pins.yaml", 100, 30, Options{})
+	if _, err := r.book.SetPIN("A. Fell", "4711", ""); err != nil {
+		t.Fatal(err)
+	}
+	r.desk.refresh()
+	return r
+}
+
+// idle lets so much time pass without a key.
+func (r *rig) idle(d time.Duration) *rig {
+	r.instant = r.instant.Add(d)
+	r.send(tcell.NewEventKey(tick, 0, tcell.ModNone))
+	return r
+}
+
+func TestSignOnByPIN(t *testing.T) {
+	r := pinRig(t)
+	r.press("u", "1", "Enter").want("PIN OF A. FELL").press("0000").want("PIN: ****").press("Enter").want("that is not the PIN")
+	if strings.Contains(r.text(), "0000") {
+		t.Errorf("the PIN is shown:\n%s", r.text())
+	}
+	r.press("4711", "Enter").want("wait 1 s") // guessing is slowed
+	r.now = r.now.Add(time.Second)
+	r.press("4711", "Enter")
+	if got := r.last(); got != `10:00 duty on "A. Fell" by-pin "wrong PINs before: 1"` {
+		t.Fatal(got)
+	}
+	r.want("A. Fell on duty")
+
+	// the relief has none: he signs on, and that is found
+	r.at("10:30").press("u", "End", "Ctrl-U").press("R. Howe", "Esc")
+	r.press("h", "s", "2", "Enter").want("without the personal number")
+	// a trainee comes on under him, and nobody goes off
+	r.at("10:40").press("h", "s", "3", "Enter")
+	if got := r.last(); got != `10:40 duty on "L. Marsh" under "R. Howe"` {
+		t.Error(got)
+	}
+	r.want("R. Howe, L. Marsh on duty")
+
+	// forgotten: passed over, and the book says so; whoever was on goes off, the trainee first
+	r.at("10:50").press("h", "s", "1", "Enter").want("PIN OF A. FELL").press("Tab")
+	want := []string{`10:50 duty on "A. Fell"`, `10:50 duty off "L. Marsh"`, `10:50 duty off "R. Howe"`}
+	if got := r.lines(); !slices.Equal(got[len(got)-3:], want) {
+		t.Errorf("%q", got[len(got)-3:])
+	}
+	// Esc writes nothing, and what was typed is there
+	n := len(r.lines())
+	r.at("11:00").press("e").press(`duty off "A. Fell"; duty on "A. Fell"`, "Enter").want("PIN OF A. FELL").press("Esc").want(`duty off "A. Fell"; duty on "A. Fell"`)
+	if len(r.lines()) != n {
+		t.Error("written after Esc")
+	}
+	// nobody says by typing that a PIN was given
+	r.press("Ctrl-U").press(`duty on "A. Fell" by-pin`, "Enter").want("PIN OF A. FELL").press("Tab")
+	if got := r.last(); got != `11:00 duty on "A. Fell"` {
+		t.Error(got)
+	}
+}
+
+func TestLock(t *testing.T) {
+	r := pinRig(t)
+	r.instant = time.Unix(1000, 0)
+	r.desk.stamp = func(tcell.Event) time.Time { return r.instant }
+	r.press("l").want("Nobody is on duty: there is nobody who could unlock it")
+	r.press("u", "1", "Enter", "4711", "Enter").want("A. Fell on duty")
+	n := len(r.lines())
+
+	// by key: the line is shown, keys of the desk write nothing
+	r.press("l").want("LOCKED").want("Saltgarth").want("Up Main")
+	r.press("1", "Enter").want("that is neither the name").want("LOCKED")
+	r.press("4", "7", "1", "2", "Enter").want("LOCKED")
+	if len(r.lines()) != n {
+		t.Error("a locked desk wrote")
+	}
+	r.press("a. fell", "Enter") // the name at once, however many were wrong
+	if strings.Contains(r.text(), "LOCKED") {
+		t.Fatalf("not unlocked by name:\n%s", r.text())
+	}
+	r.now = r.now.Add(time.Minute)
+	r.press("l").press("4711", "Enter")
+	if strings.Contains(r.text(), "LOCKED") {
+		t.Fatal("not unlocked by PIN")
+	}
+
+	// by itself, with a line half typed, which is there again
+	r.press("e").press("note \"half")
+	r.idle(9 * time.Minute)
+	if strings.Contains(r.text(), "LOCKED") {
+		t.Fatal("locked too soon")
+	}
+	r.idle(2 * time.Minute).want("LOCKED")
+	if got := r.desk.model.halfTyped(); got != "note \"half" {
+		t.Errorf("half typed: %q", got)
+	}
+	r.press("A. Fell", "Enter").want(`note "half`)
+}
+
+func TestSwappedPINIsAnAlarmAtTheDesk(t *testing.T) {
+	r := pinRig(t)
+	mine, err := pins.New("A. Fell", "0000")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := pins.Save(r.book.Dir, []pins.Record{*mine}); err != nil {
+		t.Fatal(err)
+	}
+	r.at("10:01").want(pins.Misfit)
+	r.press("u", "1", "Enter", "0000", "Enter").want("is not the one that the register names").press("Tab")
+	if got := r.last(); got != `10:01 duty on "A. Fell"` {
+		t.Error(got)
+	}
+}
+
+// In lines of text the same is asked.
+func TestTalkAsksForThePIN(t *testing.T) {
+	r := pinRig(t)
+	var out bytes.Buffer
+	k := newTalker(r.book, r.book.Location(), &out, Options{})
+	for _, l := range []string{"u", "1", "0000", "/esc", "u", "1", "4711", "l", "note \"x\"", "A. Fell"} {
+		if k.take(l); l == "0000" {
+			r.now = r.now.Add(time.Second)
+		}
+	}
+	want := []string{`10:00:01 duty on "A. Fell" by-pin "wrong PINs before: 1"`}
+	if got := r.lines()[1:]; !slices.Equal(got, want) {
+		t.Errorf("%q", got)
+	}
+	for _, said := range []string{"PIN OF A. FELL", "that is not the PIN", "LOCKED"} {
+		if !strings.Contains(out.String(), said) {
+			t.Errorf("%q is not told:\n%s", said, out.String())
+		}
+	}
+	if strings.Contains(out.String(), "4711") {
+		t.Error("the PIN is told")
+	}
+	if k.d.model.mode != modeDesk {
+		t.Error("not unlocked")
+	}
+}
