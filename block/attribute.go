@@ -69,13 +69,14 @@ func (d *action) nameTrain() {
 }
 
 // candidate finds the train whose regular next step an act is; for an offer one
-// of the class described comes before others.
+// of the class described comes before others, for entering one that the boxes have
+// gone on without comes last.
 func (d *action) candidate(a Act) *Train {
 	var found, other *Train
 	for _, t := range d.s.Trains {
 		switch {
 		case !d.fits(a, t):
-		case found == nil, a == ActOffer && d.described(t) && !d.described(found):
+		case found == nil, a == ActOffer && d.described(t) && !d.described(found), a == ActEnter && found.leg(d.dir).Aside && !t.leg(d.dir).Aside:
 			found, other = t, nil
 		case other == nil && (a != ActOffer || d.described(t) == d.described(found)):
 			other = t

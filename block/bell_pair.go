@@ -12,6 +12,7 @@ import (
 // BellState is how one bell stands.
 type BellState struct {
 	Asked   Asked // the signal that awaits its acknowledgement
+	Again   Asked // one not acknowledged, attention called to give it again
 	ReadyAt Time
 	Ready   bool // call attention was answered and not yet used
 	ReadyMe bool // it was ours
@@ -73,8 +74,8 @@ func (st *step) changeBell(i, k int) {
 	}
 	c := st.editCircuit(i)
 	o := c.Others[k-1]
-	c.Others[k-1] = BellState{c.Asked, c.ReadyAt, c.Ready, c.ReadyMe}
-	c.Asked, c.ReadyAt, c.Ready, c.ReadyMe = o.Asked, o.ReadyAt, o.Ready, o.ReadyMe
+	c.Others[k-1] = BellState{c.Asked, c.Again, c.ReadyAt, c.Ready, c.ReadyMe}
+	c.Asked, c.Again, c.ReadyAt, c.Ready, c.ReadyMe = o.Asked, o.Again, o.ReadyAt, o.Ready, o.ReadyMe
 }
 
 // pairOf tells on which bell an entry rang: that of the line named; else that on

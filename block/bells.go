@@ -201,23 +201,58 @@ func (st *step) lapse(i int, asked Asked, bell Bell) bool {
 		st.note(rulebook.AcknowledgedWrongly, st.e.Section, st.e.Train, "the code "+string(asked.Code)+" repeated, or no answer")
 		return false
 	}
+	calls := asked.Sent == bell.Sent && mustAnswer(asked.Means) && st.b.lookup(i, bell.Code, rulebook.CallAttention) != nil
 	switch {
 	case same || asked.Void:
 		// repeated until answered, or not to be answered at all
+	case calls:
+		st.editCircuit(i).Again = asked // he will give it again
 	case asked.Means == rulebook.CallAttention || asked.Means == rulebook.Offer || asked.Means == rulebook.ReleaseToken:
 		// Silence refuses; an offer stands until something else is done on the line.
 	default:
-		st.spareSection(rulebook.NotAcknowledged, i, 0)
-		f := st.finding(rulebook.NotAcknowledged)
-		f.Rests = []int64{asked.Seq, st.e.Seq}
-		f.Expected = "the code " + string(asked.Code) + " repeated by the other box before another signal"
-		st.add(f)
+		st.lost(i, asked)
 	}
 	if !same {
 		st.editCircuit(i).Asked = Asked{}
-		st.spareSection(rulebook.NotAcknowledged, i, 0)
+		if !calls {
+			st.spareSection(rulebook.NotAcknowledged, i, 0)
+		}
 	}
 	return true
+}
+
+// lost raises a signal not acknowledged when another is given in its stead.
+func (st *step) lost(i int, asked Asked) {
+	st.spareSection(rulebook.NotAcknowledged, i, 0)
+	f := st.finding(rulebook.NotAcknowledged)
+	f.Rests = []int64{asked.Seq, st.e.Seq}
+	f.Expected = "the code " + string(asked.Code) + " repeated by the other box before another signal"
+	st.add(f)
+}
+
+// repeated says whether a signal is one given before and not acknowledged, with
+// attention called again or not: it waits for its answer as before and does nothing
+// new. Source: C. Feather, Signal box bell codes; NPR 736: a signal is repeated until
+// it is acknowledged.
+func (st *step) repeated(i int, asked Asked, bell Bell) bool {
+	waits := st.s.Circuits[i].Again
+	if asked.Open && asked.Means != rulebook.CallAttention {
+		waits = asked
+	}
+	if !waits.Open || waits.Void || !mustAnswer(waits.Means) || st.b.lookup(i, bell.Code, rulebook.CallAttention) != nil {
+		return false
+	}
+	c := st.editCircuit(i)
+	again := c.Again
+	c.Again = Asked{}
+	if waits.Sent == bell.Sent && waits.Code == bell.Code {
+		c.Asked, c.Ready = waits, false
+		return true
+	}
+	if again.Open {
+		st.lost(i, again)
+	}
+	return false
 }
 
 // lapseOffer returns a line to normal whose offer was not acknowledged when an
@@ -239,6 +274,9 @@ func (st *step) lapseOffer(line int, next Act) {
 
 // tender takes a new signal.
 func (st *step) tender(i int, asked Asked, bell Bell) {
+	if st.repeated(i, asked, bell) {
+		return
+	}
 	row := st.b.lookup(i, bell.Code, rulebook.MeansNothing)
 	repeat := asked.Open && asked.Sent == bell.Sent && asked.Code == bell.Code
 	c := st.editCircuit(i)

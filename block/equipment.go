@@ -156,7 +156,7 @@ func (st *step) working() {
 	if st.e.Kind == WorkingPilot {
 		c.Pilot = st.e.Subject
 	}
-	c.Asked = Asked{}
+	c.Asked, c.Again = Asked{}, Asked{}
 	if st.s.Tokens[i].Lost {
 		st.editToken(i).Lost = false
 	}

@@ -172,6 +172,7 @@ func (st *step) takeAsMade(o *Doubt) {
 // arose, and names them.
 func (st *step) endPresumed(t *Train, l *Leg, dir Dir, at Time) []Step {
 	l.Aside, l.Presumed = false, true
+	st.answered(st.overdue(st.b.Sections[l.Section].Neighbour, t))
 	st.spareSection(rulebook.TrainOverdue, l.Section, t.ID)
 	if l.Entered == 0 {
 		l.Cancelled = at
@@ -248,6 +249,11 @@ func (st *step) overdue(section string, t *Train) (list []Answer) {
 	for i := range st.s.Open {
 		if f := &st.s.Open[i]; f.Rule == rulebook.TrainOverdue && f.Section == section && f.Train == t.Label(st.b) && f.At >= entered {
 			list = append(list, *f.answer())
+		}
+	}
+	for _, p := range st.s.Pending { // the advice, which is on no list
+		if p.Rule == rulebook.TrainOverdue && p.Train == t.ID && p.Times > 0 && st.b.Sections[p.Section].Neighbour == section {
+			list = append(list, Answer{Seq: p.Seq, Rule: p.Rule, Section: section, Train: t.Label(st.b)})
 		}
 	}
 	return list

@@ -27,7 +27,7 @@ var staffNotHere = Guard{
 			return true
 		}
 		t := d.s.Train(s.Train)
-		return s.Where == StaffOnTrain && (t == nil || t.Where != Here || t.In.Section == d.ref().section && t.In.open())
+		return s.Where == StaffOnTrain && (t == nil || t.Where == Away || t.In.Section == d.ref().section && t.In.open())
 	},
 }
 

@@ -143,6 +143,7 @@ type LineState struct {
 // Circuit is the bell circuit with one neighbour.
 type Circuit struct {
 	Asked   Asked // the signal that awaits its acknowledgement
+	Again   Asked // one not acknowledged, attention called to give it again
 	ReadyAt Time
 	Told    []string // messages from him in hand, under working by message
 	Given   []string // messages to him not yet used by a train from him

@@ -145,6 +145,7 @@ func (d *action) restored(regular bool) {
 		if t.In.Token == 0 {
 			t.In.Token = d.number
 		}
+		d.inAfterwards(t)
 	}
 }
 

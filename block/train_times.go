@@ -1,6 +1,7 @@
 package block
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -15,6 +16,32 @@ func (st *step) heard() {
 		if t.Where == Here && (t.Name != "" && strings.Contains(text, t.Name) || t.Place != "" && strings.Contains(text, t.Place)) {
 			st.spare(rulebook.TrainDetained, t.ID)
 		}
+	}
+}
+
+// inAfterwards ends the time in section of a train that is recorded in, complete
+// and its token with it, after out of section was given for it. What was found of that stands; but not of an
+// axle counter, which frees itself when the train is in, a little before the
+// arrival is written.
+func (st *step) inAfterwards(t *Train) {
+	l := &t.In
+	if !l.Falsely || !l.open() || l.Aside || l.Arrived == 0 || !t.whole() || !l.TokenIn && len(st.b.Sections[l.Section].Tokens.Charge) > 0 {
+		return
+	}
+	if a := st.s.Circuits[l.Section].Asked; a.Open && a.Means == rulebook.OutOfSection {
+		return // nobody has taken it
+	}
+	l.OutOf = l.Given
+	of := func(d *Doubt) bool { return d.Train == t.ID && d.Line == l.Line && d.Step == StepArrival }
+	if st.b.Sections[l.Section].Method.Is().Counter && st.e.At-l.Given < st.b.Limit(rulebook.LateAfter) {
+		if i := slices.IndexFunc(st.s.Doubts, func(d Doubt) bool { return of(&d) }); i >= 0 {
+			st.answered(st.s.Doubts[i].Found)
+		}
+	}
+	st.endDoubts(of)
+	st.spareSection(rulebook.TrainOverdue, l.Section, t.ID)
+	if st.s.Lines[l.Line].Phase == InSection {
+		st.settle(l.Line)
 	}
 }
 

@@ -31,6 +31,7 @@ func (st *step) trainArrived() {
 	st.proof(t)
 	st.withoutAcceptance(t)
 	st.withoutEntering(t)
+	st.inAfterwards(t)
 	st.cameWithPilot(t)
 }
 
@@ -202,6 +203,7 @@ func (st *step) trainPassed() {
 	st.proof(t)
 	st.withoutAcceptance(t)
 	st.withoutEntering(t)
+	st.inAfterwards(t)
 	st.cameWithPilot(t)
 	switch {
 	case st.e.Section != "":
@@ -348,6 +350,7 @@ func (st *step) trainEntire() {
 	t := st.named()
 	t.Divided, t.Proof = false, Complete
 	t.ProofAt, t.ProofSeq = st.e.At, st.e.Seq
+	st.inAfterwards(t)
 	st.inByInterval(t)
 }
 

@@ -75,7 +75,13 @@ func (l *links) correct(ev *block.Event) {
 			e.Instead.void = true
 		}
 	}
-	if in, err := lineInstead(l.loc, ev.At, c.Text); err == nil && in.Kind == block.Correct && in.Target < c.Target {
+	in, err := lineInstead(l.loc, ev.At, c.Text)
+	if was, e := lineInstead(l.loc, ev.At, old.Text); err == nil && e == nil && in.Kind == was.Kind && in.Kind != block.Correct && in.Kind != block.Note {
+		// The line is meant to stand where the first correction put one.
+		in = block.Event{Kind: block.Correct, Target: old.Target, Text: c.Text}
+		c.Text = notation.FormatBody(in)
+	}
+	if err == nil && in.Kind == block.Correct && in.Target < c.Target {
 		c.Instead = &Correction{By: ev.Seq, Target: in.Target, Text: in.Text}
 		l.of[in.Target] = append(l.of[in.Target], c.Instead)
 	}
