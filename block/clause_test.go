@@ -42,7 +42,7 @@ func TestClauses(t *testing.T) {
 	}{
 		{"absolute", "AB-%03d", 86},
 		{"single", "SL-%02d", 93},
-		{"habits", "HB-%02d", 13},
+		{"habits", "HB-%02d", 26},
 		{"crossings", "LC-%02d", 40},
 		{"box", "BX-%02d", 18},
 		{"people", "PE-%02d", 9},

@@ -148,6 +148,7 @@ func (st *step) working() {
 			if t := st.s.occupied(l); r.section == i && t != nil {
 				f := st.note(rulebook.SectionNotProvedClear, st.e.Section, t.Label(st.b), "the last train reported in before normal working is resumed")
 				f.Text = words("Normal working was resumed with a train not reported in", st.e.Section, t.Label(st.b))
+				f.Ref = st.b.Rules.Cite(rulebook.Rule{Ref: rulebook.Resumed}, true)
 			}
 		}
 	}
@@ -239,9 +240,7 @@ func (st *step) indicator() {
 			d.find(rulebook.LineClearNotAccepted, "an offer acknowledged before line clear is shown")
 		}
 	case "train-on-line":
-		if clear {
-			d.find(rulebook.LineClearWithdrawn, "train entering section, cancelling or obstruction danger before line clear is taken away")
-		}
+		d.shownEarly(clear)
 	case "normal":
 		st.bringOnLine(rulebook.IndicatorNotNormal, l)
 		if clear && was == "line-clear" {
@@ -250,6 +249,22 @@ func (st *step) indicator() {
 		if t := st.s.occupied(l); held && (t == nil || !t.clearOfSection() || ls.Phase == Obstructed) {
 			d.find(rulebook.IndicatorNotTrainOnLine, "train on line shown until train out of section")
 		}
+	}
+}
+
+// shownEarly raises the indicator at train on line with nothing in the section. It
+// keeps trains out, so that it is no danger: with line clear given, entering was not
+// booked; with nothing signalled, it protects what nobody has booked.
+func (d *action) shownEarly(clear bool) {
+	before := len(d.found)
+	switch {
+	case clear:
+		d.findSaying(rulebook.LineClearWithdrawn, "The indicator was put to train on line with line clear given and no train entering booked", "train entering section received before the indicator is put to train on line")
+	case d.ls().Phase == Normal && !d.blockaded() && !d.obstructed():
+		d.findSaying(rulebook.IndicatorNotNormal, "The indicator stands at train on line with no train booked in the section", "the train, the blockage or the obstruction booked for which it is there")
+	}
+	for i := before; i < len(d.found); i++ {
+		d.found[i].Severity = rulebook.Irregular
 	}
 }
 

@@ -332,6 +332,9 @@ func (s *State) On(line int) []*Train {
 	return on
 }
 
+// alone says whether the train occupies the line and no other does.
+func (s *State) alone(t *Train, line int) bool { return t.occupies(line) && len(s.On(line)) == 1 }
+
 // occupied is the quick form of On: the first train on the line, nil for none.
 func (s *State) occupied(line int) *Train {
 	for _, t := range s.Trains {

@@ -42,6 +42,10 @@ const (
 	inManual  = "Block Working Manual (South Central Railway) Part A "
 	inManualB = "Block Working Manual (South Central Railway) Part B, "
 	inBooks   = ", https://github.com/aomadda/aom"
+
+	// Resumed is where it stands that normal working begins again with the section
+	// proved clear.
+	Resumed = inManual + "8.10(b); Subsidiary Rule (India) 11.05.10" + inBooks
 )
 
 // rules is the catalogue: every rule, grouped as the files beside this one are.

@@ -73,6 +73,9 @@ func (p *program) check(cmd *cobra.Command, box, name string, asTable, js, all b
 		case f.Answered != 0:
 			f.Text += fmt.Sprintf("; answered by line %d", f.Answered)
 		}
+		if f.Root != 0 {
+			f.Text += fmt.Sprintf("; follows from line %d", f.Root)
+		}
 		if !told {
 			p.findingHeading("line")
 		}
