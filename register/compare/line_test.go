@@ -39,15 +39,14 @@ type lineEntry struct {
 }
 
 type lineWorld struct {
-	rng     *rand.Rand
-	boxes   int
-	token   bool
-	books   [][]lineEntry
-	trains  int
-	ahead   []float64 // of each clock, seconds
-	drift   []float64 // seconds an hour
-	set     func(box int, at block.Time) float64
-	lastOut []block.Time
+	rng    *rand.Rand
+	boxes  int
+	token  bool
+	books  [][]lineEntry
+	trains int
+	ahead  []float64 // of each clock, seconds
+	drift  []float64 // seconds an hour
+	set    func(box int, at block.Time) float64
 }
 
 func lineName(n int) string { return fmt.Sprintf("%dT%02d", 1+n/100, n%100) }
