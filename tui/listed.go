@@ -77,6 +77,7 @@ func numbered(shown, out []listed) []listed {
 			for n := 1; n <= numbers && out[i].number == 0; n++ {
 				if !used[n] && (rest || !resting[n]) {
 					out[i].number, used[n] = n, true
+					out[i].since = time.Time{} // read it may have been, but not under this key
 				}
 			}
 		}

@@ -291,3 +291,14 @@ func TestDemoRegister(t *testing.T) {
 		t.Errorf("findings (-book +register):\n%s", diff)
 	}
 }
+
+// Windows prints by the verb of whatever opens the file; a quote in its name is doubled.
+func TestPrinterLine(t *testing.T) {
+	line := printerLine("windows", `C:\it's\page.pdf`)
+	if want := `Start-Process -Wait -Verb Print -FilePath 'C:\it''s\page.pdf'`; line[len(line)-1] != want {
+		t.Errorf("got %q, want %q", line, want)
+	}
+	if line := printerLine("linux", "page.pdf"); line[0] != "lp" || line[len(line)-1] != "page.pdf" {
+		t.Errorf("got %q", line)
+	}
+}

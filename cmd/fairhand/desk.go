@@ -68,6 +68,11 @@ func deskOptions(book *register.Book, opt options) tui.Options {
 
 // runDesk is the program without a command.
 func (p *program) runDesk(cmd *cobra.Command, _ []string) error {
+	if opt, err := p.options(cmd); err == nil && unbegun(opt.Dir) && p.hasTerminal() {
+		if err := p.offerBegin(opt.Dir); err != nil {
+			return err
+		}
+	}
 	return p.onBook(cmd, func(book *register.Book, opt options) error { return p.desk(cmd.Context(), book, opt) })
 }
 

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -24,13 +25,17 @@ func (p *program) initCommand() *cobra.Command {
 		Long: `Ask for your box in plain words: railway, neighbours and how the sections are worked,
 tokens, places, people. Then show it as a drawing, write it to DIR as ` + register.BoxFileName + `, which
 you can go on editing, and make an empty register beside it. DIR must be new or empty:
-nothing is ever written over.
+nothing is ever written over. Where DIR holds a ` + register.BoxFileName + ` already and no register, nothing is asked:
+an empty register is begun for it.
 
 An answer of ? explains the question, and < goes back to the one before. A wrong
 answer is asked again. The answers may come from a pipe, one a line.`,
 		Args: args(1, 1, "the DIR to make the box in"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			dir := given[0]
+			if unbegun(dir) {
+				return p.begin(dir, js)
+			}
 			if err := checkNewDir(dir); err != nil {
 				return err
 			}
@@ -50,6 +55,58 @@ answer is asked again. The answers may come from a pipe, one a line.`,
 	}
 	jsonFlag(cmd, &js)
 	return cmd
+}
+
+// unbegun says whether a directory holds a box file and no register.
+func unbegun(dir string) bool {
+	_, box := os.Stat(filepath.Join(dir, register.BoxFileName))
+	_, reg := os.Stat(filepath.Join(dir, register.RegisterName))
+	return box == nil && errors.Is(reg, fs.ErrNotExist)
+}
+
+// begin makes an empty register for the box file in dir.
+func (p *program) begin(dir string, js bool) error {
+	book, err := register.Create(dir, register.Options{})
+	if err != nil {
+		return err
+	}
+	file := book.File()
+	if err := book.Close(); err != nil {
+		return err
+	}
+	if js {
+		return p.json(boxJSON{Directory: dir, Railway: file.Box.Railway, Box: file.Box.Name})
+	}
+	p.sayBox(dir, file)
+	return nil
+}
+
+// offerBegin asks somebody at a terminal whether to begin the register of a box file
+// that has none.
+func (p *program) offerBegin(dir string) error {
+	fmt.Fprintf(p.notes, "%s has a %s and no register yet. Begin an empty one? y or n: ", dir, register.BoxFileName)
+	line, err := readLine(p.stdin)
+	if err != nil {
+		return err
+	}
+	if answer := strings.ToLower(strings.TrimSpace(line)); answer != "y" && answer != "yes" {
+		return errors.New("no register was begun, and nothing was written")
+	}
+	return p.begin(dir, false)
+}
+
+// readLine reads a line a byte at a time: what follows is for the desk.
+func readLine(r io.Reader) (string, error) {
+	var line []byte
+	for b := make([]byte, 1); ; {
+		switch _, err := io.ReadFull(r, b); {
+		case err != nil:
+			return "", err
+		case b[0] == '\n' || b[0] == '\r':
+			return string(line), nil
+		}
+		line = append(line, b[0])
+	}
 }
 
 // boxJSON is a box that was made, for programs.
@@ -124,12 +181,16 @@ func (p *program) sayBox(dir string, file *boxfile.File) {
 	fmt.Fprintf(p.out, `%s: the box %s, with an empty register
 
 What to do next:
-  look through %s: signals, levers, instructions and a timetable can be added
-                                 (fairhand help box explains each key)
-  fairhand -C %s codes           the bell codes it has, to compare with yours
+  look through %s:
+      signals, levers, instructions and a timetable can be added
+      (fairhand help box explains each key)
+  fairhand -C %s codes
+      the bell codes it has, to compare with yours
   fairhand -C %s log 'duty on "%s"'
-  fairhand -C %s                 opens the desk
-  fairhand -C %s seal key        makes the key that the book is sealed with
+  fairhand -C %s
+      opens the desk
+  fairhand -C %s seal key
+      makes the key that the book is sealed with
 
 %s
 `, dir, file.Box.Name, path, at, at, who, at, at, register.CautionIn(plainColumns))

@@ -78,7 +78,7 @@ func boxMissing(err error, dir string) error {
 	}
 	if _, serr := os.Stat(filepath.Join(dir, register.BoxFileName)); serr == nil {
 		return withHint(fmt.Errorf("%s has a %s and no %s: %w", dir, register.BoxFileName, register.RegisterName, fs.ErrNotExist),
-			"fairhand -C %s import --create BOOK.txt makes it from a book", shellWord(dir))
+			"fairhand init %s begins it empty\nfairhand -C %s import --create BOOK.txt makes it from a book", shellWord(dir), shellWord(dir))
 	}
 	return withHint(&noBoxError{dir}, "fairhand demo        makes the box of an invented railway with a day half worked\n"+
 		"fairhand init DIR    asks for your own box and makes it in DIR\n"+

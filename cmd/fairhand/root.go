@@ -75,7 +75,7 @@ func (p *program) root() *cobra.Command {
 	addOptionFlags(root)
 	root.PersistentFlags().StringVar(&p.configFile, "config", "", "configuration file, instead of the usual one")
 	root.AddCommand(
-		p.demoCommand(), p.talkCommand(), p.logCommand(), p.checkCommand(), p.dayCommand(),
+		p.demoCommand(), p.talkCommand(), p.logCommand(), p.checkCommand(), p.dayCommand(), p.printCommand(),
 		p.verifyCommand(), p.backupCommand(), p.restoreCommand(), p.salvageCommand(), p.archiveCommand(), p.exportCommand(), p.importCommand(),
 		p.handoverCommand(), p.auditCommand(), p.findingsCommand(), p.compareCommand(), p.gatherCommand(), p.graphCommand(), p.initCommand(), p.pinCommand(), p.sealCommand(),
 		p.rulesCommand(), p.codesCommand(), p.configCommand(), p.versionCommand(),

@@ -26,6 +26,7 @@ type interview struct {
 
 	given  []string // answers taken so far
 	replay []string // those still to be taken again, unasked, after going back
+	former []string // those gone back over, the next to be asked again at the end
 }
 
 // errAnswersEnded is the error of answers that end before the questions.
@@ -130,6 +131,7 @@ func (a *interview) ask(q question) (string, error) {
 		a.replay = a.replay[1:]
 		return a.take(&q, answer), nil
 	}
+	was := a.again(&q)
 	a.list(&q)
 	for {
 		text := q.ask
@@ -149,16 +151,38 @@ func (a *interview) ask(q question) (string, error) {
 			a.note("this is the first question")
 			continue
 		case answer == backWord:
+			a.former = append(append(a.former, was...), a.given[len(a.given)-1])
 			a.given = a.given[:len(a.given)-1]
 			return "", errBack
 		case answer == "":
 			answer = q.fallback
 		}
 		if answer, err = a.judge(&q, answer); err == nil {
+			if len(was) > 0 && answer != was[0] {
+				a.former = nil // what follows may be another question
+			}
 			return a.take(&q, answer), nil
 		}
 		a.note(err.Error())
 	}
+}
+
+// again gives a question that is asked again after going back the answer it had: as
+// what an empty answer stands for, or in words where an empty answer means something.
+func (a *interview) again(q *question) (was []string) {
+	n := len(a.former)
+	if n == 0 {
+		return nil
+	}
+	was, a.former = []string{a.former[n-1]}, a.former[:n-1]
+	switch {
+	case was[0] == "":
+	case q.required || q.fallback != "":
+		q.fallback = was[0]
+	default:
+		q.ask += " (before: " + was[0] + ")"
+	}
+	return was
 }
 
 // take keeps an answer.

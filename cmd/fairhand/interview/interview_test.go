@@ -121,6 +121,10 @@ func TestGoingBack(t *testing.T) {
 			t.Errorf("%s: another box", c.name)
 		}
 	}
+	said, file, err := answered(t, strings.Replace(allAnswers, "Europe/London\n", "Europe/London\n<\n<\n\n\n", 1))
+	if err != nil || !reflect.DeepEqual(file.Box, want.Box) || !strings.Contains(said, "Name of this signal box [Ennerholme]:") {
+		t.Errorf("going back forgets what was answered: %v\n%s", err, said)
+	}
 	if said, _, _ := answered(t, allAnswers); !strings.Contains(said, "really only 30?") {
 		t.Errorf("30 yards is not doubted:\n%s", said)
 	}
