@@ -221,40 +221,6 @@ func (st *step) lapse(i int, asked Asked, bell Bell) bool {
 	return true
 }
 
-// lost raises a signal not acknowledged when another is given in its stead.
-func (st *step) lost(i int, asked Asked) {
-	st.spareSection(rulebook.NotAcknowledged, i, 0)
-	f := st.finding(rulebook.NotAcknowledged)
-	f.Rests = []int64{asked.Seq, st.e.Seq}
-	f.Expected = "the code " + string(asked.Code) + " repeated by the other box before another signal"
-	st.add(f)
-}
-
-// repeated says whether a signal is one given before and not acknowledged, with
-// attention called again or not: it waits for its answer as before and does nothing
-// new. Source: C. Feather, Signal box bell codes; NPR 736: a signal is repeated until
-// it is acknowledged.
-func (st *step) repeated(i int, asked Asked, bell Bell) bool {
-	waits := st.s.Circuits[i].Again
-	if asked.Open && asked.Means != rulebook.CallAttention {
-		waits = asked
-	}
-	if !waits.Open || waits.Void || !mustAnswer(waits.Means) || st.b.lookup(i, bell.Code, rulebook.CallAttention) != nil {
-		return false
-	}
-	c := st.editCircuit(i)
-	again := c.Again
-	c.Again = Asked{}
-	if waits.Sent == bell.Sent && waits.Code == bell.Code {
-		c.Asked, c.Ready = waits, false
-		return true
-	}
-	if again.Open {
-		st.lost(i, again)
-	}
-	return false
-}
-
 // lapseOffer returns a line to normal whose offer was not acknowledged when an
 // act begins that is no answer to it: no answer is the regular way to refuse.
 func (st *step) lapseOffer(line int, next Act) {

@@ -126,45 +126,76 @@ const (
 // and tickets out, gear out of use, messages that are not answered, reminders. It
 // is what a handover carries.
 func Live(b *Box, s *State) []LiveItem {
-	var out []LiveItem
-	add := func(rank urgency, name, apart, text string, seq int64) {
-		out = append(out, LiveItem{name, text, seq, true, true, apart, rank})
+	l := &liveList{b: b, s: s}
+	l.sections()
+	l.lines()
+	l.things()
+	for _, m := range s.Messages {
+		words := "message with " + m.With + " awaits an answer: "
+		if !m.Asks() {
+			words = "message from " + m.With + ", binding until one answers it: "
+		}
+		l.out = append(l.out, LiveItem{m.With, words + m.Text, m.Seq, m.Asks(), m.Asks(), "entry " + strconv.FormatInt(m.Seq, 10), told})
 	}
+	slices.SortStableFunc(l.out, func(x, y LiveItem) int { return cmp.Compare(x.rank, y.rank) })
+	return toldApart(l.out)
+}
+
+// liveList is what Live has found so far.
+type liveList struct {
+	b   *Box
+	s   *State
+	out []LiveItem
+}
+
+// add takes an item that has its tick on the sheet, and is found without one.
+func (l *liveList) add(rank urgency, name, apart, text string, seq int64) {
+	l.out = append(l.out, LiveItem{name, text, seq, true, true, apart, rank})
+}
+
+// sections adds trains, tokens, tickets and doubts.
+func (l *liveList) sections() {
+	b, s := l.b, l.s
 	for _, t := range s.Trains {
 		if !b.longGone(t, s.Now) {
-			out = append(out, liveTrain(b, s, t))
+			l.out = append(l.out, liveTrain(b, s, t))
 		}
 	}
 	for i := range b.Sections {
 		who := b.Sections[i].Neighbour
 		if far := s.Circuits[i].Beyond; far != "" {
-			add(shut, who, "switched out", who+" is switched out: worked with "+far, 0)
+			l.add(shut, who, "switched out", who+" is switched out: worked with "+far, 0)
 		}
 		if n := s.Tokens[i].Out; n != 0 {
-			add(authority, "token "+strconv.Itoa(n), who, "token "+strconv.Itoa(n)+" of the section to "+who+" is out", s.Tokens[i].Seq)
+			l.add(authority, "token "+strconv.Itoa(n), who, "token "+strconv.Itoa(n)+" of the section to "+who+" is out", s.Tokens[i].Seq)
 		}
 		for _, k := range s.Staffs[i].Tickets {
 			name, text := "ticket "+strconv.Itoa(k.Number), ""
 			if t := s.Train(k.Train); t != nil {
 				text = ", to " + t.Label(b)
 			}
-			out = append(out, LiveItem{name, name + " of the section to " + who + " is issued" + text, k.Seq, true, false, who, authority})
+			l.out = append(l.out, LiveItem{name, name + " of the section to " + who + " is issued" + text, k.Seq, true, false, who, authority})
 		}
 	}
 	for i := range s.Doubts {
 		if d := &s.Doubts[i]; d.Step != StepNone && d.Seq != 0 {
-			out = append(out, LiveItem{Name: d.Name, Text: d.Words(b), Seq: d.Seq, rank: inDoubt})
+			l.out = append(l.out, LiveItem{Name: d.Name, Text: d.Words(b), Seq: d.Seq, rank: inDoubt})
 		}
 	}
-	for l, r := range b.lines {
+}
+
+// lines adds what a line is closed by.
+func (l *liveList) lines() {
+	b, s := l.b, l.s
+	for i, r := range b.lines {
 		rank := shut
-		switch p := s.Lines[l].Phase; p {
+		switch p := s.Lines[i].Phase; p {
 		case Obstructed:
 			rank = stopsTrains
 			fallthrough
 		case BlockedInside, BlockedOutside, Shunting, ShuntReleased:
 			sec := &b.Sections[r.section]
-			add(rank, sec.Lines[r.line].Name, sec.Neighbour, sec.Lines[r.line].Name+", "+sec.Neighbour+": "+p.String(), s.Lines[l].Seq)
+			l.add(rank, sec.Lines[r.line].Name, sec.Neighbour, sec.Lines[r.line].Name+", "+sec.Neighbour+": "+p.String(), s.Lines[i].Seq)
 		}
 	}
 	for _, k := range s.Blockages {
@@ -172,45 +203,41 @@ func Live(b *Box, s *State) []LiveItem {
 		if k.Key {
 			name = b.Sections[k.Section].Neighbour
 		}
-		add(shut, name, "blockage", "line blockage, "+name+": "+k.Words(), k.Seq)
+		l.add(shut, name, "blockage", "line blockage, "+name+": "+k.Words(), k.Seq)
 	}
 	for _, o := range s.Obstructions {
-		add(stopsTrains, o.Line, "obstruction", "obstruction, "+o.Line+": "+o.Text, o.Seq)
+		l.add(stopsTrains, o.Line, "obstruction", "obstruction, "+o.Line+": "+o.Text, o.Seq)
 	}
+}
+
+// things adds reminders, crossings, gear and what is to be told.
+func (l *liveList) things() {
+	b, s := l.b, l.s
 	for _, r := range s.Reminders {
 		for _, why := range r.Reasons {
-			add(reminded, r.On, why.Text, "reminder on "+r.On+": "+why.Text, why.Seq)
+			l.add(reminded, r.On, why.Text, "reminder on "+r.On+": "+why.Text, why.Seq)
 		}
 	}
 	for i := range b.Crossings {
 		if words := s.Stands(b, i, s.Now); words != "" {
-			add(shut, b.Crossings[i].Name, "crossing", b.Crossings[i].Name+": "+words, s.Crossings[i].lastSeq())
+			l.add(shut, b.Crossings[i].Name, "crossing", b.Crossings[i].Name+": "+words, s.Crossings[i].lastSeq())
 		}
 	}
 	for i := range s.ToExamine {
 		e := &s.ToExamine[i]
 		who := b.Sections[e.Section].Neighbour
-		add(shut, cmp.Or(e.Line, who), "examination", "to be examined, "+cmp.Or(e.Line, "line")+" to "+who+": "+e.Text, e.Seq)
+		l.add(shut, cmp.Or(e.Line, who), "examination", "to be examined, "+cmp.Or(e.Line, "line")+" to "+who+": "+e.Text, e.Seq)
 	}
 	for i := range s.ToHear {
-		add(told, s.ToHear[i].Train, "message", s.ToHear[i].Words(), s.ToHear[i].Seq)
+		l.add(told, s.ToHear[i].Train, "message", s.ToHear[i].Words(), s.ToHear[i].Seq)
 	}
 	for _, o := range s.Laid {
-		add(outOfUse, o.Name, o.Words, o.Name+": "+o.Words, o.Seq)
+		l.add(outOfUse, o.Name, o.Words, o.Name+": "+o.Words, o.Seq)
 	}
 	for _, g := range s.Gear {
-		add(outOfUse, g.Name, "gear", g.Name+": "+g.Words(), g.Seq)
+		l.add(outOfUse, g.Name, "gear", g.Name+": "+g.Words(), g.Seq)
 	}
-	out = append(out, liveCounters(b, s)...)
-	for _, m := range s.Messages {
-		words := "message with " + m.With + " awaits an answer: "
-		if !m.Asks() {
-			words = "message from " + m.With + ", binding until one answers it: "
-		}
-		out = append(out, LiveItem{m.With, words + m.Text, m.Seq, m.Asks(), m.Asks(), "entry " + strconv.FormatInt(m.Seq, 10), told})
-	}
-	slices.SortStableFunc(out, func(x, y LiveItem) int { return cmp.Compare(x.rank, y.rank) })
-	return toldApart(out)
+	l.out = append(l.out, liveCounters(b, s)...)
 }
 
 // toldApart gives items of one name what tells them from each other.

@@ -1,0 +1,66 @@
+package block
+
+import "fairhand/block/rulebook"
+
+// attention checks call attention before a code that needs it.
+func (st *step) attention(i int, row *rulebook.CodeRow, bell Bell) {
+	c := st.editCircuit(i)
+	ok := c.Ready && c.ReadyMe == bell.Sent
+	if row.NoAttention {
+		switch row.Means {
+		case rulebook.ObstructionDanger, rulebook.RunawayRight, rulebook.RunawayWrong:
+			if ok && bell.Sent && c.ReadyAt == st.e.At {
+				st.note(rulebook.CallAttentionNeedless, st.e.Section, st.e.Train, string(row.Code)+" at once, without call attention")
+			}
+		}
+		return
+	}
+	if !ok && st.b.Booking == BookExchanges {
+		st.note(rulebook.CallAttentionOmitted, st.e.Section, st.e.Train, "1 and its answer before "+string(row.Code))
+	}
+	if row.Means != rulebook.WrongDescription {
+		c.Ready = false
+	}
+}
+
+// authorised checks codes that only some boxes may use.
+func (st *step) authorised(i int, row *rulebook.CodeRow) {
+	s := &st.b.Sections[i]
+	if row.Means == rulebook.TrainApproaching && !s.Allows("train-approaching") {
+		st.note(rulebook.CodeNotAuthorised, st.e.Section, st.e.Train, "this box's instructions to authorise "+string(row.Code))
+	}
+}
+
+// lost raises a signal not acknowledged when another is given in its stead.
+func (st *step) lost(i int, asked Asked) {
+	st.spareSection(rulebook.NotAcknowledged, i, 0)
+	f := st.finding(rulebook.NotAcknowledged)
+	f.Rests = []int64{asked.Seq, st.e.Seq}
+	f.Expected = "the code " + string(asked.Code) + " repeated by the other box before another signal"
+	st.add(f)
+}
+
+// repeated says whether a signal is one given before and not acknowledged, with
+// attention called again or not: it waits for its answer as before and does nothing
+// new. Source: C. Feather, Signal box bell codes; NPR 736: a signal is repeated until
+// it is acknowledged.
+func (st *step) repeated(i int, asked Asked, bell Bell) bool {
+	waits := st.s.Circuits[i].Again
+	if asked.Open && asked.Means != rulebook.CallAttention {
+		waits = asked
+	}
+	if !waits.Open || waits.Void || !mustAnswer(waits.Means) || st.b.lookup(i, bell.Code, rulebook.CallAttention) != nil {
+		return false
+	}
+	c := st.editCircuit(i)
+	again := c.Again
+	c.Again = Asked{}
+	if waits.Sent == bell.Sent && waits.Code == bell.Code {
+		c.Asked, c.Ready = waits, false
+		return true
+	}
+	if again.Open {
+		st.lost(i, again)
+	}
+	return false
+}
