@@ -172,6 +172,8 @@ var attacks = []attack{
 	{"recorded hidden, chain made anew", anew(`UPDATE entry SET recorded = at WHERE seq = 141`), sealed},
 	{"two exchanged, chain made anew", anew(swap), sealed},
 	{"writer of a turn, chain made anew", anew(`UPDATE entry SET writer = 'N. Body' WHERE writer <> ''`), sealed},
+	{"whole day moved", inPlace(`UPDATE entry SET at = at + 86400, recorded = recorded + 86400, day = day + 1 WHERE day = 20260506`), anything},
+	{"whole day moved, chain made anew", anew(`UPDATE entry SET at = at + 86400, recorded = recorded + 86400, day = day + 1 WHERE day = 20260506`), sealed},
 	{"last five taken out", inPlace(`DELETE FROM entry WHERE seq > 162`, `DELETE FROM snapshot`), sealed},
 	{"box named otherwise", inPlace(`UPDATE meta SET value = 'Elsewhere' WHERE key = 'box'`), anything},
 	{"genesis changed", inPlace(`UPDATE meta SET value = '` + strings.Repeat("ab", 32) + `' WHERE key = 'genesis'`), anything},
