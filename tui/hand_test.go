@@ -138,7 +138,7 @@ func TestExceptionAsks(t *testing.T) {
 // An acceptance is called one exactly when that is what is written.
 func TestLabelSaysWhatIsWritten(t *testing.T) {
 	met := false
-	for _, lines := range [][]string{twoComing, append(twoComing[:3:3], `10:02 obstruct "Up Main" Saltgarth "wagon foul"`, `10:02 obstruct "Down Main" Saltgarth "wagon foul"`)} {
+	for _, lines := range [][]string{twoComing, append(twoComing[:3:3], `10:39 obstruct "Up Main" Saltgarth "wagon foul"`, `10:39 obstruct "Down Main" Saltgarth "wagon foul"`)} {
 		r := newDemoRig(t, 120, 40)
 		r.log(lines...)
 		for _, x := range r.desk.model.listed {
