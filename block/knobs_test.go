@@ -1,9 +1,7 @@
 package block_test
 
 import (
-	"errors"
 	"fmt"
-	"io"
 	"path/filepath"
 	"reflect"
 	"slices"
@@ -150,17 +148,11 @@ func readJudged(t *testing.T, b clauseBook) *judged {
 		t.Fatal(err)
 	}
 	j := &judged{box: file.Box}
-	r := notation.NewReader(strings.NewReader("date 2026-05-05\n"+strings.Join(b.lines, "\n")+"\n"), file.Location)
-	for {
-		ev, err := r.Next()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
-		ev.Seq = int64(len(j.book) + 1)
-		j.book = append(j.book, ev)
+	if j.book, err = notation.ParseAll(strings.NewReader("date 2026-05-05\n"+strings.Join(b.lines, "\n")+"\n"), file.Location); err != nil {
+		t.Fatal(err)
+	}
+	for i := range j.book {
+		j.book[i].Seq = int64(i + 1)
 	}
 	j.found = j.play(file.Box)
 	return j

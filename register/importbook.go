@@ -82,10 +82,7 @@ func (b *Book) Import(ctx context.Context, src io.ReadSeeker, opt ImportOptions)
 	}
 	b.proof.drop(1)
 	if err := in.write(ctx, book); err != nil {
-		if errors.Is(err, store.ErrConflict) {
-			err = errors.Join(err, b.catchUp())
-		}
-		return Imported{}, err
+		return Imported{}, b.conflicted(err)
 	}
 	if err := b.restore(); err != nil {
 		return in.out, fmt.Errorf("entries %d to %d are written; the book could not be read again with them: %w", in.out.First, in.out.Last, err)

@@ -59,7 +59,7 @@ func (p *program) bookIn(name string, asTable bool) (book io.ReadSeeker, faults 
 
 func (p *program) importCommand() *cobra.Command {
 	var opt register.ImportOptions
-	var create, asTable, all, js, failed bool
+	var create, asTable, all, js bool
 	cmd := &cobra.Command{
 		Use:   "import BOOK.txt",
 		Short: "Take a whole book in notation into the register, or nothing of it",
@@ -92,8 +92,7 @@ takes it all the same.
 				return err
 			}
 			in, err := book.Import(cmd.Context(), text, tried)
-			defer func() { clean(failed) }()
-			failed = err != nil
+			defer clean(err != nil)
 			if asTable {
 				err = table.WithFaults(faults, err)
 			}

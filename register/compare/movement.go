@@ -102,7 +102,8 @@ func (p *Pair) movements(sides [2]*side) {
 			continue
 		}
 		for _, l := range missed[k] {
-			p.neverCame(k, of[k][[2]int32{int32(l.a), int32(l.b)}[k]][0], [2]*block.Train{p.First.trains[l.a], p.Second.trains[l.b]})
+			both := [2]int{l.a, l.b}
+			p.neverCame(k, of[k][int32(both[k])][0], [2]*block.Train{p.First.trains[l.a], p.Second.trains[l.b]})
 		}
 	}
 }
@@ -137,10 +138,7 @@ func (p *Pair) tooSoon(k int, left, came *passing, name string) {
 // neverCame reports a train that was given out of section and has no arrival.
 func (p *Pair) neverCame(k int, left *passing, trains [2]*block.Train) {
 	here, there := p.books()[k], p.books()[1-k]
-	name := trains[k].Name
-	if name == "" {
-		name = trains[1-k].Name
-	}
+	name := cmp.Or(trains[k].Name, trains[1-k].Name)
 	p.moved(k, left, nil, name, fmt.Sprintf("%s has the train leave at %s (%s); %s, which gave it out of section at %s, has neither its arrival nor its passing, as it has of others",
 		here.Box.Name, here.clock(left.at), here.entry(left.seq), there.Box.Name, there.clock(cmp.Or(trains[1-k].In.OutOf, trains[1-k].In.Given))), "its arrival or passing at "+there.Box.Name)
 }

@@ -25,6 +25,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register/sheet"
+	"fairhand/register/store"
 )
 
 // FileName is the file in the directory of a box.
@@ -124,6 +125,7 @@ func Save(dir string, list []Record) error {
 	if err != nil {
 		return fmt.Errorf("keeping PINs: %w", errors.Join(err, os.Remove(f.Name())))
 	}
+	store.SyncDir(dir) // the entry that follows names what is under the new name
 	return nil
 }
 

@@ -194,13 +194,13 @@ func (p part) place(dst string) error {
 	if err != nil {
 		return &Error{Path: dst, Doing: "give the copy its name", Cause: err, Advice: newFileAdvice(err)}
 	}
-	syncDir(filepath.Dir(dst))
+	SyncDir(filepath.Dir(dst))
 	return nil
 }
 
-// syncDir makes names last. Where a folder cannot be synced (Windows, some
+// SyncDir makes names last. Where a folder cannot be synced (Windows, some
 // sticks) there is nothing more to do: the files in it are on disk.
-func syncDir(dir string) {
+func SyncDir(dir string) {
 	if d, err := os.Open(dir); err == nil {
 		_ = d.Sync()
 		_ = d.Close()
