@@ -52,8 +52,11 @@ func (st *step) repeated(i int, asked Asked, bell Bell) bool {
 	if !waits.Open || waits.Void || !mustAnswer(waits.Means) || st.b.lookup(i, bell.Code, rulebook.CallAttention) != nil {
 		return false
 	}
+	again := st.s.Circuits[i].Again
+	if again.Open && again.Sent != bell.Sent {
+		return false // his own signal first: this one is still to be given again, and owed an answer
+	}
 	c := st.editCircuit(i)
-	again := c.Again
 	c.Again = Asked{}
 	if waits.Sent == bell.Sent && waits.Code == bell.Code {
 		c.Asked, c.Ready = waits, false

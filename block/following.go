@@ -99,8 +99,9 @@ func (d *action) leftBefore(t *Train, l *Leg) {
 		return
 	}
 	for _, o := range d.s.On(d.line) {
-		if o.ID == t.ID || !o.leg(d.dir).before(l) {
-			continue
+		leg := o.leg(d.dir)
+		if o.ID == t.ID || leg.Line != d.line || !leg.before(l) {
+			continue // itself, one the other way in a book gone wrong, or one behind it
 		}
 		missing := Doubt{Line: d.line, Seq: d.e.Seq, At: d.e.At, Train: o.ID, Name: o.Label(d.b), Step: StepOut}
 		if i := slices.IndexFunc(d.s.Doubts, func(k Doubt) bool { return k.Train == o.ID && k.Line == d.line && k.Step == StepOut }); i >= 0 {
