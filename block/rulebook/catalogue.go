@@ -49,4 +49,4 @@ const (
 )
 
 // rules is the catalogue: every rule, grouped as the files beside this one are.
-var rules = slices.Concat(blockRules, singleRules, trainRules, crossingRules, boxRules, registerRules)
+var rules = slices.Concat(blockRules, bellRules, singleRules, trainRules, crossingRules, boxRules, registerRules)

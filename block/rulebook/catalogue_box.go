@@ -1,5 +1,27 @@
 package rulebook
 
+// The ids of the rules below. Scripts depend on their values: none is changed or dropped.
+const (
+	ReleaseTrainInSection    RuleID = "release-train-in-section"
+	ReleaseNotTold           RuleID = "release-not-told"
+	ReleaseIncomplete        RuleID = "release-incomplete"
+	CounterDiffers           RuleID = "counter-differs"
+	BlockagePartyNotClear    RuleID = "blockage-party-not-clear"
+	PartyNotProtected        RuleID = "party-not-protected"
+	PartyDiffers             RuleID = "party-differs"
+	AuthorityIncomplete      RuleID = "authority-incomplete"
+	OccupationKeyDiffers     RuleID = "occupation-key-differs"
+	TrainsNotTogether        RuleID = "trains-not-together"
+	AssistingEngineInSection RuleID = "assisting-engine-in-section"
+	DetainedEntryIncomplete  RuleID = "detained-entry-incomplete"
+	ExaminationNotBooked     RuleID = "examination-not-booked"
+	UnfitTrainSent           RuleID = "unfit-train-sent"
+	MessageNotDelivered      RuleID = "message-not-delivered"
+	PointsNotSecured         RuleID = "points-not-secured"
+	GroundFrameOut           RuleID = "ground-frame-out"
+	BetweenBoxSignalled      RuleID = "between-box-signalled"
+)
+
 // References of releases, occupations and points.
 const (
 	refRelease    = "GERT8000-TS1 3.7; read in study cards, https://api.brainscape.com/flashcards/the-rules-21216767/packs/23279830"

@@ -2,6 +2,36 @@ package rulebook
 
 import "strings"
 
+// The ids of the rules below. Scripts depend on their values: none is changed or dropped.
+const (
+	CrossingTrainApproaching    RuleID = "crossing-train-approaching"
+	CrossingTrainLetTowards     RuleID = "crossing-train-let-towards"
+	CrossingNotProtected        RuleID = "crossing-not-protected"
+	CrossingNextBoxNotHeld      RuleID = "crossing-next-box-not-held"
+	CrossingNotCautioned        RuleID = "crossing-not-cautioned"
+	CrossingInDoubt             RuleID = "crossing-in-doubt"
+	CrossingNotReportedClear    RuleID = "crossing-not-reported-clear"
+	CrossingCallIncomplete      RuleID = "crossing-call-incomplete"
+	CrossingNotAsked            RuleID = "crossing-not-asked"
+	CrossingMaybeLarge          RuleID = "crossing-maybe-large"
+	CrossingSecondUser          RuleID = "crossing-second-user"
+	CrossingNothingAllowed      RuleID = "crossing-nothing-allowed"
+	CrossingWordOfUser          RuleID = "crossing-word-of-user"
+	CrossingManyCalls           RuleID = "crossing-many-calls"
+	CrossingCallBetween         RuleID = "crossing-call-between"
+	CrossingOpenedTrainComing   RuleID = "crossing-opened-train-coming"
+	CrossingOpenSignalCleared   RuleID = "crossing-open-signal-cleared"
+	CrossingClosedLong          RuleID = "crossing-closed-long"
+	CrossingLocalSignalsOff     RuleID = "crossing-local-signals-off"
+	CrossingKeeperNotAssured    RuleID = "crossing-keeper-not-assured"
+	CrossingKeeperNotTold       RuleID = "crossing-keeper-not-told"
+	CrossingOpenedLineClear     RuleID = "crossing-opened-line-clear"
+	CrossingObstructedTrainSent RuleID = "crossing-obstructed-train-sent"
+	CrossingAttendantNotTold    RuleID = "crossing-attendant-not-told"
+	CrossingAttendantUnnamed    RuleID = "crossing-attendant-unnamed"
+	CrossingOpenFailureBooked   RuleID = "crossing-open-failure-booked"
+)
+
 // References of level crossings. The study cards paraphrase the signallers'
 // regulations for level crossings (GE/RT8000/TS9), whose text was not read whole.
 const (

@@ -1,5 +1,25 @@
 package rulebook
 
+// The ids of the rules below. Scripts depend on their values: none is changed or dropped.
+const (
+	EntryLate          RuleID = "entry-late"
+	EntryOutOfOrder    RuleID = "entry-out-of-order"
+	ClockUnchecked     RuleID = "clock-unchecked"
+	ClockJumped        RuleID = "clock-jumped"
+	CorrectionUnsigned RuleID = "correction-unsigned"
+
+	ClockOffset       RuleID = "clock-offset"
+	BellMissing       RuleID = "bell-missing"
+	BellDiffers       RuleID = "bell-differs"
+	TimeDiffers       RuleID = "time-differs"
+	AcceptanceDiffers RuleID = "acceptance-differs"
+	NameDiffers       RuleID = "name-differs"
+	MovementDiffers   RuleID = "movement-differs"
+	BookPartMissing   RuleID = "book-part-missing"
+	EntryBeforeDuty   RuleID = "entry-before-duty"
+	RowLeftOpen       RuleID = "row-left-open"
+)
+
 // registerRules are the rules of keeping the book, and of two books compared.
 var registerRules = []Rule{
 	{ID: EntryLate, Severity: Irregular,

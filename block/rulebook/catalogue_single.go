@@ -1,5 +1,58 @@
 package rulebook
 
+// The ids of the rules below. Scripts depend on their values: none is changed or dropped.
+const (
+	TokenOutWithoutRelease     RuleID = "token-out-without-release"
+	TokenAlreadyOut            RuleID = "token-already-out"
+	TokenNumberDiffers         RuleID = "token-number-differs"
+	TokenWrongSection          RuleID = "token-wrong-section"
+	TokenNotInInstrument       RuleID = "token-not-in-instrument"
+	TokenDrawnBeforeClosed     RuleID = "token-drawn-before-closed"
+	TokenLostOrDamaged         RuleID = "token-lost-or-damaged"
+	EnteredWithoutToken        RuleID = "entered-without-token"
+	TokenIssuedBeforeSurrender RuleID = "token-issued-before-surrender"
+	TrainOnShuntToken          RuleID = "train-on-shunt-token"
+	TokenNotTold               RuleID = "token-not-told"
+	WorkedWithTokenLost        RuleID = "worked-with-token-lost"
+
+	TokenInBeforeArrival   RuleID = "token-in-before-arrival"
+	TokenInAtSendingEnd    RuleID = "token-in-at-sending-end"
+	OutOfSectionTokenNotIn RuleID = "out-of-section-token-not-in"
+	TokenCancelledWhileOut RuleID = "token-cancelled-while-out"
+
+	TokenCountDiffers    RuleID = "token-count-differs"
+	TokenLowStock        RuleID = "token-low-stock"
+	ShuntReleaseNotAsked RuleID = "shunt-release-not-asked"
+
+	TicketWithoutStaff RuleID = "ticket-without-staff"
+	StaffElsewhere     RuleID = "staff-elsewhere"
+
+	LoopSignalEarly         RuleID = "loop-signal-early"
+	AuthorityBeforeCrossing RuleID = "authority-before-crossing"
+
+	RefusedWithoutReason RuleID = "refused-without-reason"
+
+	CounterResetTrainInSection RuleID = "counter-reset-train-in-section"
+	CounterNotProved           RuleID = "counter-not-proved"
+	SectionFreedNoTrain        RuleID = "section-freed-no-train"
+	ShuntKeyTrainSignalled     RuleID = "shunt-key-train-signalled"
+	TrainNumberMissing         RuleID = "train-number-missing"
+	WrongTrainReported         RuleID = "wrong-train-reported"
+	PrivateNumberMissing       RuleID = "private-number-missing"
+	PrivateNumberRepeated      RuleID = "private-number-repeated"
+	TicketNotRecovered         RuleID = "ticket-not-recovered"
+	TicketNoLineClear          RuleID = "ticket-no-line-clear"
+
+	PilotMissing           RuleID = "pilot-missing"
+	AcceptedBothWays       RuleID = "accepted-both-ways"
+	CancelledTrainNotHeld  RuleID = "cancelled-train-not-held"
+	CancellingNotSent      RuleID = "cancelling-not-sent"
+	FollowingIntervalShort RuleID = "following-interval-short"
+	TokenHandedOn          RuleID = "token-handed-on"
+	ShutInNotReported      RuleID = "shut-in-not-reported"
+	SharedSectionTokenOut  RuleID = "shared-section-token-out"
+)
+
 // singleRules are the rules of single lines: tokens, staffs, tickets, crossing
 // loops, private numbers and pilot working.
 var singleRules = []Rule{

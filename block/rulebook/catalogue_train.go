@@ -1,5 +1,37 @@
 package rulebook
 
+// The ids of the rules below. Scripts depend on their values: none is changed or dropped.
+const (
+	TailLampNotReported    RuleID = "tail-lamp-not-reported"
+	TailLampOutNotReported RuleID = "tail-lamp-out-not-reported"
+	StopAndExamineOmitted  RuleID = "stop-and-examine-omitted"
+
+	TrainOverdue     RuleID = "train-overdue"
+	TrainDetained    RuleID = "train-detained"
+	PlaceFull        RuleID = "place-full"
+	TrainNameAssumed RuleID = "train-name-assumed"
+	TrainNameDiffers RuleID = "train-name-differs"
+
+	StepNotBooked        RuleID = "step-not-booked"
+	ReminderMissing      RuleID = "reminder-missing"
+	ReminderRemovedEarly RuleID = "reminder-removed-early"
+
+	WorkingByMessageNoMessage     RuleID = "working-by-message-no-message"
+	GearDisconnectedTrainPassed   RuleID = "gear-disconnected-train-passed"
+	DisconnectionNotCountersigned RuleID = "disconnection-not-countersigned"
+	TestingWhileSignalled         RuleID = "testing-while-signalled"
+
+	BoxClosed                RuleID = "box-closed"
+	ClosedWhileSignalled     RuleID = "closed-while-signalled"
+	NobodyOnDuty             RuleID = "nobody-on-duty"
+	NotQualified             RuleID = "not-qualified"
+	DutyWithoutPIN           RuleID = "duty-without-pin"
+	EntryNotCountersigned    RuleID = "entry-not-countersigned"
+	CountersignedByOwnHand   RuleID = "countersigned-by-own-hand"
+	HandoverIncomplete       RuleID = "handover-incomplete"
+	WorkedBeforeReconnection RuleID = "worked-before-reconnection"
+)
+
 // trainRules are the rules about trains themselves, their lamps and delays, and
 // about failures, disconnections, reminders and the box.
 var trainRules = []Rule{

@@ -7,7 +7,7 @@
 // block works by it. Sets are never merged; what one box has beside its set is
 // in its box file.
 //
-// Where to look: ids.go has every rule as a constant, catalogue_*.go its words,
+// Where to look: catalogue_*.go has every rule as a constant and a row of words,
 // british_early.go, british_later.go and indian_general.go the codes, limits,
 // habits and clauses of each set, limits.go what may be limited, method.go how
 // sections are worked.

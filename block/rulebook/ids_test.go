@@ -6,50 +6,18 @@ import (
 	"go/token"
 	"io/fs"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"testing"
 )
 
-// TestEveryIDIsAConstant: the constants of ids.go are the rules of the
-// catalogue, each named as its value reads.
-func TestEveryIDIsAConstant(t *testing.T) {
-	file, err := parser.ParseFile(token.NewFileSet(), "ids.go", nil, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	constants := map[RuleID]bool{}
-	ast.Inspect(file, func(n ast.Node) bool {
-		if v, ok := n.(*ast.ValueSpec); ok {
-			value, err := strconv.Unquote(v.Values[0].(*ast.BasicLit).Value)
-			if err != nil {
-				t.Fatal(err)
-			}
-			constants[RuleID(value)] = true
-			if name := v.Names[0].Name; !strings.EqualFold(name, strings.ReplaceAll(value, "-", "")) {
-				t.Errorf("%s is %q", name, value)
-			}
-		}
-		return true
-	})
-	for _, r := range Rules() {
-		if !constants[r.ID] {
-			t.Errorf("%s is in the catalogue and has no constant", r.ID)
-		}
-		delete(constants, r.ID)
-	}
-	for id := range constants {
-		t.Errorf("%s is a constant and not in the catalogue", id)
-	}
-}
-
-// TestNoIDIsWrittenOut: outside ids.go the program names rules by their
-// constants, so that a misspelt one does not compile and every use is found.
-func TestNoIDIsWrittenOut(t *testing.T) {
+// TestIDsAreConstants: every rule of the catalogue has a constant named as its value
+// reads, and outside its declaration the program names the rule by that alone, so
+// that a misspelt one does not compile and every use is found.
+func TestIDsAreConstants(t *testing.T) {
 	const root = "../.."
-	files := 0
+	files, constants := 0, map[RuleID]string{}
 	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") || d.Name() == "ids.go" {
+		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
 			return err
 		}
 		files++
@@ -59,9 +27,15 @@ func TestNoIDIsWrittenOut(t *testing.T) {
 			return err
 		}
 		ast.Inspect(file, func(n ast.Node) bool {
-			if lit, ok := n.(*ast.BasicLit); ok && lit.Kind == token.STRING {
-				if r, known := RuleNamed(RuleID(strings.Trim(lit.Value, "\"`"))); known {
-					t.Errorf("%s: %s written out; use its constant", set.Position(lit.Pos()), r.ID)
+			switch n := n.(type) {
+			case *ast.ValueSpec:
+				if id, ok := n.Type.(*ast.Ident); ok && id.Name == "RuleID" && len(n.Values) == 1 {
+					constants[RuleID(strings.Trim(n.Values[0].(*ast.BasicLit).Value, `"`))] = n.Names[0].Name
+					return false
+				}
+			case *ast.BasicLit:
+				if r, known := RuleNamed(RuleID(strings.Trim(n.Value, "\"`"))); known && n.Kind == token.STRING {
+					t.Errorf("%s: %s written out; use its constant", set.Position(n.Pos()), r.ID)
 				}
 			}
 			return true
@@ -70,5 +44,14 @@ func TestNoIDIsWrittenOut(t *testing.T) {
 	})
 	if err != nil || files < 100 {
 		t.Errorf("%d files looked through: %v", files, err)
+	}
+	for _, r := range Rules() {
+		if name := constants[r.ID]; !strings.EqualFold(name, strings.ReplaceAll(string(r.ID), "-", "")) {
+			t.Errorf("%s has the constant %q", r.ID, name)
+		}
+		delete(constants, r.ID)
+	}
+	for id := range constants {
+		t.Errorf("%s is a constant and not in the catalogue", id)
 	}
 }
