@@ -50,6 +50,7 @@ func Expected(b *Box, s *State) []Expectation {
 		if s.Circuits[i].Asked.Open {
 			x.answer(i)
 		}
+		x.repeat(i)
 	}
 	for l := range b.lines {
 		x.line(l)
@@ -89,7 +90,7 @@ func (x *expecting) offer(e Expectation) bool {
 		if f.Rule == rulebook.RunningTimeShort && !e.Mine {
 			continue
 		}
-		if f.Seq == e.Event.Seq && f.Rule != rulebook.TrainNameAssumed && f.Rule != rulebook.StepNotBooked && !slices.ContainsFunc(x.s.Pending, func(p Pending) bool { return p.Rule == f.Rule }) {
+		if f.Seq == e.Event.Seq && f.Rule != rulebook.TrainNameAssumed && f.Rule != rulebook.StepNotBooked && !slices.ContainsFunc(x.s.Pending, func(p Pending) bool { return p.Rule == f.Rule && p.Due < e.Event.At }) {
 			return false
 		}
 	}
@@ -121,6 +122,23 @@ func (x *expecting) answer(i int) {
 	if a.Means == rulebook.Offer {
 		x.again(i, &a)
 	}
+}
+
+// repeat expects a signal that was not acknowledged once more, now that attention was
+// called for it again.
+func (x *expecting) repeat(i int) {
+	a := x.s.Circuits[i].Again
+	if !a.Open || a.Void {
+		return
+	}
+	who := x.b.Sections[i].Neighbour
+	e := Expectation{Act: meaningActs[a.Means].acknowledged, Mine: a.Sent, Wanted: a.At}
+	e.Event = Event{Kind: Bells, Section: who, Bells: []Bell{{Sent: a.Sent, Code: a.Code}, {Sent: !a.Sent, Code: a.Code}}}
+	e.Label = who + " gives " + string(a.Code) + " again"
+	if a.Sent {
+		e.Label = "give " + string(a.Code) + " to " + who + " again"
+	}
+	x.offer(e)
 }
 
 // again expects a train that was offered and not accepted to be offered once more.

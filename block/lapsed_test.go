@@ -84,3 +84,29 @@ func TestHeldMessageIsExpected(t *testing.T) {
 		t.Errorf("told, it is expected again: %q", got)
 	}
 }
+
+// A signal not acknowledged is given again, attention called anew: that is offered, and
+// what would set it aside is not. Source: NPR 736, a signal is repeated until it is
+// acknowledged.
+func TestSignalGivenAgainIsExpected(t *testing.T) {
+	regular := []string{
+		`10:00 A <1 >1 <4 >4 train 1A01`, `10:02 A <2 >2`, `10:04 train 1A01 passed complete`,
+	}
+	for _, c := range []struct{ line, want string }{
+		{`10:05 A >1 <1 >2-1`, "give 2-1 to A again"},
+		{`10:05 A <6`, "A gives 6 again"},
+	} {
+		again := `10:06 A >1 <1`
+		if strings.HasPrefix(c.want, "A") {
+			again = `10:06 A <1 >1`
+		}
+		b, s := stateOf(t, "B", append(regular, c.line, again)...)
+		var labels []string
+		for _, x := range harmless(t, b, s) {
+			labels = append(labels, x.Label)
+		}
+		if !slices.Contains(labels, c.want) {
+			t.Errorf("after %s: %q, want %q among them", c.line, labels, c.want)
+		}
+	}
+}
