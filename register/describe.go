@@ -1,8 +1,11 @@
 package register
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
 
 	"fairhand/block"
@@ -95,6 +98,71 @@ func (b *Book) Describe() error {
 	return b.describe(&block.Event{At: b.Now()}, int64(b.Now()))
 }
 
+// Add puts into box.yaml what a line adds to the box (boxfile.Additions), and brings the
+// file into force: by an entry, as whatever else is changed in it. Nothing is written
+// when the row does not fit.
+func (b *Book) Add(line string) (Entry, error) {
+	words, err := notation.Words(line)
+	a := boxfile.AdditionOf(line)
+	if err != nil || a == nil {
+		return Entry{}, cmp.Or(err, fmt.Errorf("%q adds nothing to the box", line))
+	}
+	if doubt := b.ClockDoubt(); doubt != nil {
+		return Entry{}, doubt
+	}
+	present, err := boxfile.Load(b.onDisk.Path)
+	if err != nil {
+		return Entry{}, err
+	}
+	next, err := present.With(a, words[2:])
+	var faults *boxfile.Faults
+	if errors.As(err, &faults) {
+		return Entry{}, fmt.Errorf("the %s does not fit the box: %s", a.Word, faults.List[0].Text)
+	}
+	if err == nil {
+		err = b.follows(next)
+	}
+	if err != nil {
+		return Entry{}, err
+	}
+	if err := writeBox(next); err != nil {
+		return Entry{}, fmt.Errorf("adding the %s to %s: %w", a.Word, BoxFileName, err)
+	}
+	b.onDisk, b.undescribed = next, true
+	if err := b.describe(&block.Event{At: b.Now()}, int64(b.Now())); err != nil {
+		return Entry{}, fmt.Errorf("the %s stands in %s and comes into force with the next entry: %w", a.Word, BoxFileName, err)
+	}
+	return b.recent[len(b.recent)-1], nil
+}
+
+// writeBox puts a description in the place of the box file: the whole of it or nothing.
+func writeBox(f *boxfile.File) error {
+	path, err := filepath.EvalSymlinks(f.Path)
+	if err != nil {
+		return err
+	}
+	was, err := os.Stat(path)
+	if err != nil {
+		return err
+	}
+	tmp, err := os.CreateTemp(filepath.Dir(path), BoxFileName+".*")
+	if err != nil {
+		return err
+	}
+	_, err = tmp.WriteString(f.Text)
+	if err == nil {
+		err = errors.Join(tmp.Chmod(was.Mode().Perm()), tmp.Sync())
+	}
+	if err = errors.Join(err, tmp.Close()); err == nil {
+		err = os.Rename(tmp.Name(), path)
+	}
+	if err != nil {
+		return errors.Join(err, os.Remove(tmp.Name()))
+	}
+	store.SyncDir(filepath.Dir(path)) // the entry that follows tells of what is under the name
+	return nil
+}
+
 // describe writes the entry by which box.yaml comes into force, of the moment and
 // the time of writing that like gives.
 func (b *Book) describe(like *block.Event, rec int64) error {
@@ -102,18 +170,11 @@ func (b *Book) describe(like *block.Event, rec int64) error {
 		return nil
 	}
 	was, now := b.File(), b.onDisk
-	if zone := b.st.Meta().Zone; now.Location.String() != zone {
-		return fmt.Errorf("%w: the register is kept by the clock of %s and box.yaml has timezone %s; set it back, or begin another register", ErrOtherBox, zone, now.Location)
+	if err := b.follows(now); err != nil {
+		return err
 	}
 	ev := block.Event{Kind: block.Described, At: like.At, Written: like.Written, Seq: b.st.Tail().Seq + 1, Subject: store.Digest(now.Text), Box: now.Box}
 	if ev.Text = "kept for the first time"; b.Described(0).Kept {
-		if err := now.Box.Follow(was.Box); err != nil {
-			var gone *block.GoneError
-			if errors.As(err, &gone) {
-				return fmt.Errorf("%w: %s stands in the register and no longer in box.yaml; put it back, or begin another register", ErrOtherBox, strings.Join(gone.What, ", "))
-			}
-			return err
-		}
 		ev.Text = boxfile.Changes(was, now)
 	}
 	row, err := b.st.AppendDescription(store.Draft{At: int64(ev.At), Recorded: rec, Day: b.DayOf(ev.At), Writer: b.Writer(),
@@ -125,6 +186,22 @@ func (b *Book) describe(like *block.Event, rec int64) error {
 	b.file.Store(now)
 	b.undescribed = false
 	return nil
+}
+
+// follows says whether a description can follow the one in force.
+func (b *Book) follows(now *boxfile.File) error {
+	if zone := b.st.Meta().Zone; now.Location.String() != zone {
+		return fmt.Errorf("%w: the register is kept by the clock of %s and box.yaml has timezone %s; set it back, or begin another register", ErrOtherBox, zone, now.Location)
+	}
+	if !b.Described(0).Kept {
+		return nil
+	}
+	err := now.Box.Follow(b.Box())
+	var gone *block.GoneError
+	if errors.As(err, &gone) {
+		return fmt.Errorf("%w: %s stands in the register and no longer in box.yaml; put it back, or begin another register", ErrOtherBox, strings.Join(gone.What, ", "))
+	}
+	return err
 }
 
 // redescribed takes in what another program has brought into force.

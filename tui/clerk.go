@@ -9,6 +9,7 @@ import (
 	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/audit"
+	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
 	"fairhand/register/sheet"
 	"fairhand/register/store"
@@ -26,6 +27,7 @@ type book interface {
 	Log(ev block.Event) (register.Entry, error)
 	ClockDoubt() *register.ClockError
 	ClockIsRight() error
+	Add(line string) (register.Entry, error)
 	CheckPIN(name, pin string) error
 	WrongPINs(name string) int
 	PINAlarms() []sheet.Alarm
@@ -48,7 +50,7 @@ type book interface {
 // clerk does what update asks for and says how it went.
 type clerk struct {
 	book   book
-	base   sight // box, zone and what draws the graph
+	base   sight // zone and what draws the graph
 	source audit.Source
 	now    func() block.Time
 	helper *assistant
@@ -67,6 +69,7 @@ type clerk struct {
 // look is a fresh look at the book; with the handover sheet when it is wanted.
 func (c *clerk) look(sheet bool) seen {
 	s := c.base
+	s.box = c.book.Box() // which is described anew, here or by another program
 	s.amiss, s.doubt = append(c.standing(), c.book.PINAlarms()...), c.book.ClockDoubt()
 	c.readEve()
 	s.eve = c.eve
@@ -154,7 +157,8 @@ func (c *clerk) run(do cmd) msg {
 		return nil
 	}
 	events := do.events
-	if do.line != "" {
+	adds := boxfile.AdditionOf(do.line) != nil
+	if do.line != "" && !adds {
 		var err error
 		if events, err = c.book.Parse(do.line); err != nil {
 			return unread{err}
@@ -168,17 +172,20 @@ func (c *clerk) run(do cmd) msg {
 			return wrote{of: len(events), err: err}
 		}
 	}
+	if adds {
+		return c.add(do.line)
+	}
 	if wait := c.pinAsked(do, events); wait != nil {
 		return wait
 	}
 	events = c.signed(do, events)
 	if !do.sure {
-		words := c.doubts(do, events)
+		doubt := c.doubts(do, events)
 		if danger := c.danger(events); len(danger) > 0 {
-			return held{events, danger, words}
+			return held{events, danger, doubt.words}
 		}
-		if words != "" {
-			return doubtful{words}
+		if doubt.words != "" {
+			return doubt
 		}
 	}
 	return c.write(events)
@@ -187,19 +194,19 @@ func (c *clerk) run(do cmd) msg {
 // doubts says which name typed in a line, or in the line that corrects another,
 // nobody here knows. What an earlier entry says of trains is not judged by those
 // on hand now.
-func (c *clerk) doubts(do cmd, events []block.Event) string {
-	s := sight{box: c.base.box, state: c.book.State()}
+func (c *clerk) doubts(do cmd, events []block.Event) doubtful {
+	s := sight{box: c.book.Box(), state: c.book.State()}
 	switch {
 	case do.asTyped:
-		return ""
+		return doubtful{}
 	case do.line != "":
 		return s.doubts(events)
 	case len(events) != 1 || events[0].Kind != block.Correct:
-		return ""
+		return doubtful{}
 	}
 	events, err := c.book.Parse(events[0].Text)
 	if err != nil {
-		return "" // said when it is written
+		return doubtful{} // said when it is written
 	}
 	for i := range events {
 		events[i].Train = ""
@@ -281,7 +288,7 @@ func (c *clerk) danger(events []block.Event) []block.Finding {
 			state, found = c.book.Preview(ev)
 		} else {
 			ev.Seq = state.LastSeq + 1
-			state, found = block.Apply(c.base.box, state, &ev)
+			state, found = block.Apply(c.book.Box(), state, &ev)
 		}
 		for _, f := range found {
 			// The signal that stops trains is held up by nothing, least of all by its being late.
@@ -291,6 +298,15 @@ func (c *clerk) danger(events []block.Event) []block.Finding {
 		}
 	}
 	return danger
+}
+
+// add adds to the box what a line says.
+func (c *clerk) add(line string) msg {
+	e, err := c.book.Add(line)
+	if err != nil {
+		return unread{err}
+	}
+	return wrote{of: 1, entries: []register.Entry{e}}
 }
 
 func (c *clerk) write(events []block.Event) wrote {

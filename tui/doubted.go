@@ -13,8 +13,12 @@ import (
 // A misspelt name is in the register for good. A name typed that the box, or what
 // is on hand, does not have is asked about once; Enter again writes it as typed.
 
-// doubtful is a name in a line typed that nobody here knows; nothing is written.
-type doubtful struct{ words string }
+// doubtful is a name in a line typed that nobody here knows; nothing is written. Without
+// words there is none.
+type doubtful struct {
+	words string
+	adds  string // the line that would add it to the box; "" for none
+}
 
 // named is what a name of an event must be one of. Nothing is asked where the box
 // lists none of its sort.
@@ -24,10 +28,10 @@ type named struct {
 }
 
 // doubts says of the first name in events that is not known what it may mean, or
-// which trains are left to nobody; "" when nothing is to be asked.
-func (m *sight) doubts(events []block.Event) string {
+// which trains are left to nobody.
+func (m *sight) doubts(events []block.Event) doubtful {
 	if words := m.deserted(events); words != "" {
-		return words
+		return doubtful{words: words}
 	}
 	for _, e := range events {
 		for _, n := range m.namesIn(&e) {
@@ -40,10 +44,10 @@ func (m *sight) doubts(events []block.Event) string {
 			} else if len(n.known) <= 4 {
 				words += " There is " + strings.Join(n.known, ", ") + "."
 			}
-			return words
+			return doubtful{words, m.adding(n.sort, n.name)}
 		}
 	}
-	return ""
+	return doubtful{}
 }
 
 // namesIn are the names of an event that can be checked.
@@ -167,7 +171,11 @@ func (m *sight) onHand() []string {
 
 // asks shows what a typed name may mean; Enter again writes it as typed.
 func (m model) asks(d doubtful) model {
-	m.doubted = strings.TrimSpace(m.edit.String())
-	m.msg = message{d.words + " Enter again writes it as typed, Esc goes back. Nothing is written yet.", warn}
+	m.doubted, m.adds = strings.TrimSpace(m.edit.String()), d.adds
+	add := ""
+	if d.adds != "" {
+		add = ", Tab adds it to the box"
+	}
+	m.msg = message{d.words + " Enter again writes it as typed" + add + ", Esc goes back. Nothing is written yet.", warn}
 	return m
 }

@@ -3,6 +3,8 @@ package tui
 import (
 	"strings"
 
+	"fairhand/block"
+	"fairhand/register/boxfile"
 	"fairhand/register/notation"
 )
 
@@ -16,7 +18,7 @@ type kind struct {
 func (m *model) kinds() []kind {
 	words := strings.Fields(strings.ToLower(m.edit.String()))
 	var out []kind
-	for _, g := range notation.Help() {
+	for _, g := range append(notation.Help(), newForms()) {
 		for _, f := range g.Forms {
 			all := strings.ToLower(g.Title + " " + f.Form + " " + f.Says)
 			fits := true
@@ -29,6 +31,15 @@ func (m *model) kinds() []kind {
 		}
 	}
 	return out
+}
+
+// newForms are the lines that add to the box, as a group of forms.
+func newForms() notation.HelpGroup {
+	g := notation.HelpGroup{Title: "What is new at this box (written into box.yaml too)"}
+	for _, a := range boxfile.Additions {
+		g.Forms = append(g.Forms, notation.HelpForm{Kind: block.Described, Form: a.Form(), Says: a.Says, Example: a.Example})
+	}
+	return g
 }
 
 // pressForms is the keys of the list of kinds: what is typed narrows it.

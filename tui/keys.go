@@ -192,7 +192,7 @@ var keyTable = []keyRow{
 	{[]string{"Tab"}, in(modeBeats), doSection, "other box", "the bell of the next neighbour", 4, nil},
 
 	{[]string{"Enter"}, in(modeLine), doAccept, "write", "write the line", 1, nil},
-	{[]string{"Tab"}, in(modeLine), doFit, "complete", "complete the word; again: the next that fits", 2, nil},
+	{[]string{"Tab"}, in(modeLine), doFit, "complete", "complete the word, again: the next that fits; a name that nobody knows: add it to the box", 2, nil},
 	{[]string{"Up"}, in(modeLine), doOlder, "earlier line", "the line written before", 3, nil},
 	{[]string{"Down"}, in(modeLine), doNewer, "", "the line written after", 3, nil},
 

@@ -163,7 +163,9 @@ type model struct {
 	edit    editor
 	purpose purpose
 	target  int64
-	doubted string // forRelief: the unknown name that was asked about
+	doubted string // the text with an unknown name that was asked about
+	adds    string // the line that adds that name to the box; "" for none
+	aside   aside
 	stands  string // forCorrect: the line as it stands
 	place   int    // modeProof: steps away from the place guessed
 	ask     asking

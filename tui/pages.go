@@ -156,6 +156,10 @@ func helpText(of mode) []row {
 	for _, l := range strings.Split(notation.HelpText(), "\n") {
 		out = append(out, folded(" "+l)...)
 	}
+	out = append(out, line(head, " "+strings.ToUpper(newForms().Title)))
+	for _, f := range newForms().Forms {
+		out = append(out, line(plain, "   "+f.Form), line(plain, "       "+f.Says), line(plain, "       "+f.Example))
+	}
 	return out
 }
 

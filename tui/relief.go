@@ -173,14 +173,14 @@ func (m model) relieve(text string, at block.Time) (model, cmd) {
 		m.msg = message{name + " is on duty already. Nothing was written.", warn}
 		return m, cmd{}
 	case !known && len(m.box.People) > 0 && m.doubted != name:
-		m.doubted = name
+		m.doubted, m.adds = name, m.adding("person of the box", name)
 		ask := fmt.Sprintf("There is no %q among the people of the box", name)
 		if other := m.meant(name); other != "" {
 			ask += "; " + other + "?"
 		} else {
 			ask += "."
 		}
-		m.msg = message{ask + " Enter again writes it as typed, Esc goes back. Nothing is written yet.", warn}
+		m.msg = message{ask + " Enter again writes it as typed, Tab adds it to the box, Esc goes back. Nothing is written yet.", warn}
 		return m, cmd{}
 	}
 	return m, cmd{do: write, events: m.signOn(name, at)}

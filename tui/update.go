@@ -314,6 +314,9 @@ func (m model) written(w wrote) (model, cmd) {
 			m.msg = message{fmt.Sprintf("Written as %d. %s: %s", of, severityWord(f.Severity), f.Text), warn}
 		}
 	}
+	if m.aside.text != "" {
+		return m.resumed(message{"Added to the box as entry " + itoa(int(last)) + ". Enter goes on with what was typed.", good}), cmd{}
+	}
 	if m.mode == modeHandover || m.purpose == forRelief {
 		m.taking, m.purpose = takeover{}, forEntry
 	}

@@ -29,8 +29,9 @@ func (m model) pressAsk(p pressed) (model, cmd) {
 			m.msg = message{problem, warn}
 			return m, cmd{}
 		}
-		if words := m.doubts([]block.Event{e}); words != "" && m.doubted != strings.TrimSpace(m.edit.String()) {
-			return m.asks(doubtful{words}), cmd{beep: true}
+		if d := m.doubts([]block.Event{e}); d.words != "" && m.doubted != strings.TrimSpace(m.edit.String()) {
+			d.adds = "" // the prompt of a train cannot be left and come back to
+			return m.asks(d), cmd{beep: true}
 		}
 		return m.asked(e, p.at)
 	default:

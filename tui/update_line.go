@@ -6,6 +6,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
 	"fairhand/register/notation"
 )
@@ -21,13 +22,15 @@ func (m model) line(why purpose, target int64, text string) model {
 // typed takes a changed text: what was said about the old one no longer holds.
 func (m model) typed(e editor) model {
 	m.edit, m.fault, m.fitting = e, nil, -1
-	m.offers, m.doubted, m.msg = nil, "", message{}
+	m.offers, m.doubted, m.adds, m.msg = nil, "", "", message{}
 	if m.mode == modeLine && m.purpose == forRelief {
 		m.offers = m.peopleFor(e.String())
 	}
 	if m.mode == modeLine && (m.purpose <= forCorrect || m.purpose == forSign) && e.at == len(e.text) {
 		m.fitted = e.String()
-		m.offers = notation.Complete(m.fitted, m.names())
+		if m.offers = m.addingOffers(m.fitted); m.offers == nil {
+			m.offers = notation.Complete(m.fitted, m.names())
+		}
 	}
 	return m
 }
@@ -38,12 +41,18 @@ func (m model) pressLine(p pressed) (model, cmd) {
 	case doText:
 		return m.typed(m.edit.put(p.key)), cmd{}
 	case doFit:
+		if m.adds != "" {
+			return m.toAdding(), cmd{}
+		}
 		return m.fit(), cmd{}
 	case doOlder:
 		return m.remember(1), cmd{}
 	case doNewer:
 		return m.remember(-1), cmd{}
 	case doDrop:
+		if m.aside.text != "" {
+			return m.resumed(message{"Not added. Nothing was written.", calm}), cmd{}
+		}
 		if m.purpose >= forDate {
 			m.mode, m.edit = m.from, editor{}
 			return m, cmd{}
@@ -128,7 +137,7 @@ func (m model) enter(at block.Time) (model, cmd) {
 		e := block.Event{Kind: block.Explain, Target: m.target, Text: text, At: at}
 		return m, cmd{do: write, events: []block.Event{e}}
 	}
-	if m.shift < 0 && !hasClock(text) {
+	if m.shift < 0 && !hasClock(text) && boxfile.AdditionOf(text) == nil {
 		text = calendar.Exact(was, m.zone) + " " + text
 	}
 	return m, cmd{do: write, line: closed(text), asTyped: m.doubted == strings.TrimSpace(m.edit.String())}

@@ -19,3 +19,19 @@ func Word(name string) string {
 	}
 	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`, "\n", `\n`).Replace(name) + `"`
 }
+
+// Words cuts a line into its words, a name in quotation marks being one. The error is
+// an *Error.
+func Words(line string) ([]string, error) {
+	s := scanner{line: line}
+	for words := []string(nil); ; words = append(words, s.tok.text) {
+		switch err := s.advance(); {
+		case err != nil:
+			return nil, err
+		case s.tok.kind == tokenEnd && s.pos < len(line):
+			return nil, &Error{Column: s.pos + 1, Problem: "a sign that ends the line; a name that has it is \"quoted\""}
+		case s.tok.kind == tokenEnd:
+			return words, nil
+		}
+	}
+}
