@@ -54,7 +54,7 @@ func (st *step) lineFor(i int, dir Dir, a Act) int {
 				return l
 			}
 		}
-		if m := machines[st.b.Sections[i].Method]; regular < 0 && a < actCount {
+		if m := machines()[st.b.Sections[i].Method]; regular < 0 && a < actCount {
 			if row := m.Row(st.s.Lines[l].Phase, false, a); row != nil && row.Rule == "" {
 				regular = l
 			}

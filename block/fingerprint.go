@@ -14,7 +14,7 @@ import (
 // used with these.
 func Fingerprint() string {
 	var h strings.Builder
-	for _, m := range machines {
+	for _, m := range machines() {
 		if m == nil {
 			continue
 		}

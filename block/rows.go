@@ -2,6 +2,7 @@ package block
 
 import (
 	"slices"
+	"sync"
 
 	"fairhand/block/rulebook"
 )
@@ -208,18 +209,20 @@ var (
 	oneTrainPhases  = []Phase{Normal, InSection}  // the section is free or it has the train
 )
 
-// machines are the machines by method.
-var machines = [rulebook.MethodCount]*Machine{
-	rulebook.Absolute:       compile(rulebook.Absolute, doublePhases, blockRows),
-	rulebook.Token:          compile(rulebook.Token, tokenPhases, blockRows),
-	rulebook.StaffAndTicket: compile(rulebook.StaffAndTicket, singlePhases, blockRows),
-	rulebook.OneTrain:       compile(rulebook.OneTrain, oneTrainPhases, oneTrainRows),
-	rulebook.Tokenless:      compile(rulebook.Tokenless, singlePhases, blockRows),
+// machines are the machines by method, made when the first is asked for.
+var machines = sync.OnceValue(func() *[rulebook.MethodCount]*Machine {
+	return &[rulebook.MethodCount]*Machine{
+		rulebook.Absolute:       compile(rulebook.Absolute, doublePhases, blockRows),
+		rulebook.Token:          compile(rulebook.Token, tokenPhases, blockRows),
+		rulebook.StaffAndTicket: compile(rulebook.StaffAndTicket, singlePhases, blockRows),
+		rulebook.OneTrain:       compile(rulebook.OneTrain, oneTrainPhases, oneTrainRows),
+		rulebook.Tokenless:      compile(rulebook.Tokenless, singlePhases, blockRows),
 
-	rulebook.ByTelephone:       compile(rulebook.ByTelephone, spokenPhases, blockRows),
-	rulebook.ByTelephoneSingle: compile(rulebook.ByTelephoneSingle, spokenPhases, blockRows),
-	rulebook.AxleCounter:       compile(rulebook.AxleCounter, countedPhases, slices.Concat(counterRows, blockRows)),
-	rulebook.AxleCounterSingle: compile(rulebook.AxleCounterSingle, countedPhases, slices.Concat(counterRows, blockRows)),
-	rulebook.TrackCircuit:      compile(rulebook.TrackCircuit, describedPhases, describedRows),
-	rulebook.Permissive:        compile(rulebook.Permissive, doublePhases, slices.Concat(followingRows, blockRows)),
-}
+		rulebook.ByTelephone:       compile(rulebook.ByTelephone, spokenPhases, blockRows),
+		rulebook.ByTelephoneSingle: compile(rulebook.ByTelephoneSingle, spokenPhases, blockRows),
+		rulebook.AxleCounter:       compile(rulebook.AxleCounter, countedPhases, slices.Concat(counterRows, blockRows)),
+		rulebook.AxleCounterSingle: compile(rulebook.AxleCounterSingle, countedPhases, slices.Concat(counterRows, blockRows)),
+		rulebook.TrackCircuit:      compile(rulebook.TrackCircuit, describedPhases, describedRows),
+		rulebook.Permissive:        compile(rulebook.Permissive, doublePhases, slices.Concat(followingRows, blockRows)),
+	}
+})

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,6 +13,7 @@ import (
 	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/calendar"
+	"fairhand/register/pattern"
 	"fairhand/register/sheet"
 )
 
@@ -126,7 +126,7 @@ func Spell(c rulebook.Code) string {
 
 // Texts that spreadsheets turn into a number or a date: digits, digits with an
 // exponent, digits parted as in dates and clock times, and a month with a number.
-var sheetTaken = regexp.MustCompile(`(?i)^\s*(` +
+var sheetTaken = pattern.Late(`(?i)^\s*(` +
 	`[\d.,]+\s*%?|` +
 	`[\d.,]+[ed][+-]?\d+|` +
 	`\d+([-/.: ]\d+)+|` +
@@ -140,7 +140,7 @@ func sheetSafe(s string) string {
 	}
 	t := strings.TrimLeft(s, " ")
 	if s[0] == '\'' || s[0] < ' ' || t != "" && (strings.ContainsRune("=+-@", rune(t[0])) || t[0] < ' ') ||
-		strings.HasPrefix(t, "＝") || strings.HasPrefix(t, "＋") || strings.HasPrefix(t, "－") || strings.HasPrefix(t, "＠") || sheetTaken.MatchString(s) {
+		strings.HasPrefix(t, "＝") || strings.HasPrefix(t, "＋") || strings.HasPrefix(t, "－") || strings.HasPrefix(t, "＠") || sheetTaken().MatchString(s) {
 		return "'" + s
 	}
 	return s

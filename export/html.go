@@ -6,13 +6,14 @@ import (
 	"encoding/base64"
 	"html/template"
 	"io"
-	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"fairhand/export/graph"
 	"fairhand/register"
 	"fairhand/register/measure"
+	"fairhand/register/pattern"
 	"fairhand/register/sheet"
 )
 
@@ -29,7 +30,7 @@ var htmlStyle string
 //go:embed page.js
 var htmlScript string
 
-var htmlTemplate = template.Must(template.New("page").Parse(htmlPage))
+var htmlTemplate = sync.OnceValue(func() *template.Template { return template.Must(template.New("page").Parse(htmlPage)) })
 
 type htmlDocument struct {
 	*sheet.Document
@@ -122,17 +123,17 @@ func writeHTML(w io.Writer, doc *sheet.Document) error {
 			v.Sections = append(v.Sections, out)
 		}
 	}
-	return htmlTemplate.Execute(w, v)
+	return htmlTemplate().Execute(w, v)
 }
 
 // htmlMaker knows which entries the page has, so that what names one leads to it.
 type htmlMaker struct{ ids map[string]bool }
 
-var entryNamed = regexp.MustCompile(`\bentry (\d+)\b`)
+var entryNamed = pattern.Late(`\bentry (\d+)\b`)
 
 // text escapes a text and makes links of the entries it names.
 func (h *htmlMaker) text(s string) template.HTML {
-	return template.HTML(entryNamed.ReplaceAllStringFunc(template.HTMLEscapeString(measure.Visible(s)), func(m string) string {
+	return template.HTML(entryNamed().ReplaceAllStringFunc(template.HTMLEscapeString(measure.Visible(s)), func(m string) string {
 		if id := "e" + m[len("entry "):]; h.ids[id] {
 			return `<a href="#` + id + `">` + m + `</a>`
 		}
@@ -144,7 +145,7 @@ func (h *htmlMaker) text(s string) template.HTML {
 // first leads where the line does.
 func (h *htmlMaker) led(l *sheet.Line) template.HTML {
 	text := string(h.text(l.Text))
-	if at := entryNamed.FindStringIndex(text); at != nil && l.Link != "" && l.Lead == "" {
+	if at := entryNamed().FindStringIndex(text); at != nil && l.Link != "" && l.Lead == "" {
 		text = text[:at[0]] + `<a href="` + template.HTMLEscapeString(l.Link) + `">` + text[at[0]:at[1]] + `</a>` + text[at[1]:]
 	}
 	return template.HTML(text)

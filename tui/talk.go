@@ -5,7 +5,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -13,6 +12,7 @@ import (
 
 	"fairhand/register"
 	"fairhand/register/audit"
+	"fairhand/register/pattern"
 )
 
 // The line mode is the same desk without a screen: lines of plain text go in and
@@ -286,7 +286,7 @@ func (t *talker) panel() []row {
 	return p.rows
 }
 
-var blanks = regexp.MustCompile(` {2,}`)
+var blanks = pattern.Late(` {2,}`)
 
 // rowWords is a row as it is read out: without rules and columns.
 func rowWords(r row) string {
@@ -294,7 +294,7 @@ func rowWords(r row) string {
 	for _, s := range r {
 		b.WriteString(s.text)
 	}
-	return blanks.ReplaceAllString(strings.Trim(b.String(), "─! "), ", ")
+	return blanks().ReplaceAllString(strings.Trim(b.String(), "─! "), ", ")
 }
 
 // standing tells everything that stands: who, each line, and what is out of the ordinary.
@@ -341,4 +341,4 @@ func (t *talker) tellLines() {
 }
 
 // goesBy is the part of a notice that changes as time goes by.
-var goesBy = regexp.MustCompile(` (\((now|\d+ (min|h \d\d))\)|for (now|\d+ (min|h \d\d)))$`)
+var goesBy = pattern.Late(` (\((now|\d+ (min|h \d\d))\)|for (now|\d+ (min|h \d\d)))$`)

@@ -65,7 +65,7 @@ func (t *talker) tellNotices() {
 	var now []string
 	for _, n := range notices(&t.d.model) {
 		text := n.text + n.reason
-		key := goesBy.ReplaceAllString(text, "")
+		key := goesBy().ReplaceAllString(text, "")
 		now = append(now, key)
 		if slices.Contains(t.notices, key) {
 			continue

@@ -14,15 +14,34 @@ import (
 	"fairhand/register/notation"
 )
 
-// helpTopics are the references that are no command: fairhand help notation.
+// topics are the references that are no command: fairhand help notation. They are
+// put together when one is asked for, not at each start of the program.
+var topics = []struct {
+	use, short string
+	long       func() string
+}{
+	{"notation", "The book notation: how each entry is written", notation.HelpText},
+	{"people", "Roles, PINs and the lock of the desk: what they prove, and what not", peopleReference},
+	{"man DIR", "Write a manual page for each command into DIR", func() string { return manHelp }},
+	{"csv", "What is written as CSV: its columns, guarded and plain", export.CSVHelp},
+	{"schema [NAME]", "What --json prints, as JSON Schema", schemaReference},
+	{"box", "The box file box.yaml: its keys and words", boxReference},
+}
+
 func helpTopics() []*cobra.Command {
-	return []*cobra.Command{
-		{Use: "notation", Short: "The book notation: how each entry is written", Long: notation.HelpText()},
-		{Use: "people", Short: "Roles, PINs and the lock of the desk: what they prove, and what not", Long: peopleReference()},
-		{Use: "man DIR", Short: "Write a manual page for each command into DIR", Long: manHelp},
-		{Use: "csv", Short: "What is written as CSV: its columns, guarded and plain", Long: export.CSVHelp()},
-		{Use: "schema [NAME]", Short: "What --json prints, as JSON Schema", Long: schemaReference()},
-		{Use: "box", Short: "The box file box.yaml: its keys and words", Long: boxReference()},
+	out := make([]*cobra.Command, len(topics))
+	for i, t := range topics {
+		out[i] = &cobra.Command{Use: t.use, Short: t.short}
+	}
+	return out
+}
+
+// putTogether gives a topic its text.
+func putTogether(cmd *cobra.Command) {
+	for _, t := range topics {
+		if cmd.Use == t.use {
+			cmd.Long = t.long()
+		}
 	}
 }
 

@@ -37,6 +37,7 @@ func (p *program) manual(root *cobra.Command, dir string) error {
 // literal has the lines of each help that are set in kept as they are: four columns in
 // stand for that to the generator.
 func literal(cmd *cobra.Command) {
+	putTogether(cmd)
 	var b strings.Builder
 	in := false
 	for line := range strings.Lines(cmd.Long) {

@@ -85,6 +85,7 @@ func (p *program) root() *cobra.Command {
 	help := root.HelpFunc()
 	root.SetHelpFunc(func(cmd *cobra.Command, given []string) {
 		p.screen.Fold = plainColumns
+		putTogether(cmd)
 		help(cmd, given)
 	})
 	return root

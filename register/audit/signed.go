@@ -3,13 +3,13 @@ package audit
 import (
 	"cmp"
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
+	"fairhand/register/pattern"
 	"fairhand/register/reading"
 	"fairhand/register/sheet"
 )
@@ -69,7 +69,7 @@ func newSigning(sub subject) signing {
 	return signing{sub: sub, days: map[calendar.Day]int64{}, rules: ruleCounts{}}
 }
 
-var examinedDays = regexp.MustCompile(`^examined (\d{4}-\d\d-\d\d)(?: to (\d{4}-\d\d-\d\d))?`)
+var examinedDays = pattern.Late(`^examined (\d{4}-\d\d-\d\d)(?: to (\d{4}-\d\d-\d\d))?`)
 
 // read looks at an entry of the days asked for as it is read.
 func (s *signing) read(e *reading.Entry) {
@@ -78,7 +78,7 @@ func (s *signing) read(e *reading.Entry) {
 		return
 	}
 	c := cover{from: s.day, to: e.Day, seq: e.Event.Seq}
-	if m := examinedDays.FindStringSubmatch(e.Event.Text); m != nil {
+	if m := examinedDays().FindStringSubmatch(e.Event.Text); m != nil {
 		from, err := calendar.Parse(m[1])
 		to, err2 := calendar.Parse(cmp.Or(m[2], m[1]))
 		if err == nil && err2 == nil {

@@ -7,7 +7,6 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -17,6 +16,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register/calendar"
+	"fairhand/register/pattern"
 )
 
 // File is a box file that has been read without a fault.
@@ -166,26 +166,26 @@ func (d *decoder) parse(text []byte) *yaml.Node {
 }
 
 var (
-	syntaxLine = regexp.MustCompile(`^line (\d+): (.*)$`)
+	syntaxLine = pattern.Late(`^line (\d+): (.*)$`)
 	// parserSays are the library's faults of structure, for which it counts
 	// lines from 0 and often gives the line where the part began.
-	parserSays = regexp.MustCompile(`^did not find expected (',' or|key|'-' indicator|node content|<document start>)`)
+	parserSays = pattern.Late(`^did not find expected (',' or|key|'-' indicator|node content|<document start>)`)
 )
 
 // syntax takes an error of the YAML library, with its line when it has one.
 func (d *decoder) syntax(err error, text []byte) {
 	said, at := strings.TrimPrefix(err.Error(), "yaml: "), &yaml.Node{}
-	if m := syntaxLine.FindStringSubmatch(said); m != nil {
+	if m := syntaxLine().FindStringSubmatch(said); m != nil {
 		at.Line, _ = strconv.Atoi(m[1])
 		said = m[2]
 	}
 	where := ""
-	if parserSays.MatchString(said) {
+	if parserSays().MatchString(said) {
 		at.Line++
 		where = " here or further down"
 	}
 	hint := "check the indentation, and quote a text that contains a colon or begins with a sign"
-	if i := tabIndent.FindIndex(text); i != nil {
+	if i := tabIndent().FindIndex(text); i != nil {
 		at.Line = 1 + bytes.Count(text[:i[0]], []byte("\n"))
 		hint = "indent with spaces, never tabs"
 	}
@@ -193,7 +193,7 @@ func (d *decoder) syntax(err error, text []byte) {
 }
 
 // tabIndent is a line indented with a tab.
-var tabIndent = regexp.MustCompile(`(?m)^ *\t[ \t]*[^ \t\r\n#]`)
+var tabIndent = pattern.Late(`(?m)^ *\t[ \t]*[^ \t\r\n#]`)
 
 // plain refuses what would make the file say something elsewhere than where it
 // is read.

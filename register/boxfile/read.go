@@ -1,7 +1,6 @@
 package boxfile
 
 import (
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -10,6 +9,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/pattern"
 
 	"go.yaml.in/yaml/v3"
 )
@@ -73,10 +73,10 @@ func (d *decoder) texts(n *yaml.Node, key string, known []string) []string {
 
 // decimalText keeps out what strconv would accept beside plain decimals, such
 // as 1E45, 0x10 and 1_000.
-var decimalText = regexp.MustCompile(`^[0-9]{1,6}(\.[0-9]{1,4})?$`)
+var decimalText = pattern.Late(`^[0-9]{1,6}(\.[0-9]{1,4})?$`)
 
 func decimal(s string) (float64, bool) {
-	if !decimalText.MatchString(s) {
+	if !decimalText().MatchString(s) {
 		return 0, false
 	}
 	f, err := strconv.ParseFloat(s, 64)
@@ -90,7 +90,7 @@ func (d *decoder) count(n *yaml.Node, key string) (int, bool) {
 		return 0, false
 	}
 	i, err := strconv.Atoi(v)
-	if err != nil || len(v) > 4 || !decimalText.MatchString(v) {
+	if err != nil || len(v) > 4 || !decimalText().MatchString(v) {
 		d.fault(n, "%s must be a whole number from 0 to 9999, not %q", key, v)
 		return 0, false
 	}
@@ -151,7 +151,7 @@ func (d *decoder) flag(n *yaml.Node, key string) (is, ok bool) {
 	return v == "true", ok
 }
 
-var clockText = regexp.MustCompile(`^([01][0-9]|2[0-3]):[0-5][0-9]$`)
+var clockText = pattern.Late(`^([01][0-9]|2[0-3]):[0-5][0-9]$`)
 
 // clock reads a time of day into seconds.
 func (d *decoder) clock(n *yaml.Node, key string) (block.Time, bool) {
@@ -159,7 +159,7 @@ func (d *decoder) clock(n *yaml.Node, key string) (block.Time, bool) {
 	if !ok {
 		return 0, false
 	}
-	if !clockText.MatchString(v) {
+	if !clockText().MatchString(v) {
 		d.fault(n, "%s must be a time of day such as \"09:00\", not %q", key, v)
 		return 0, false
 	}
@@ -189,7 +189,7 @@ const (
 )
 
 // tokenText is a text of token numbers: ranges and numbers with commas.
-var tokenText = regexp.MustCompile(`^[0-9]{1,4}( *- *[0-9]{1,4})?( *, *[0-9]{1,4}( *- *[0-9]{1,4})?)*$`)
+var tokenText = pattern.Late(`^[0-9]{1,4}( *- *[0-9]{1,4})?( *, *[0-9]{1,4}( *- *[0-9]{1,4})?)*$`)
 
 // tokens reads token numbers: "1-12", "1-6,9", a list, or none.
 func (d *decoder) tokens(n *yaml.Node, key string) []int {
@@ -213,7 +213,7 @@ func (d *decoder) tokens(n *yaml.Node, key string) []int {
 	}
 	var numbers []int
 	for _, p := range parts {
-		if !tokenText.MatchString(strings.TrimSpace(p)) {
+		if !tokenText().MatchString(strings.TrimSpace(p)) {
 			d.fault(n, "%s: %q is no token number; write \"1-12\", \"1-6,9\" or a list", key, p)
 			return nil
 		}

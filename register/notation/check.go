@@ -21,6 +21,7 @@ func hasYear(t block.Time) bool { return t >= firstMoment && t <= lastMoment }
 // line that reads back as the same event. It judges the form, never whether
 // the entry is right. The error names the field.
 func Check(ev block.Event) error {
+	rules := compiled().rules
 	if int(ev.Kind) >= len(rules) || rules[ev.Kind] == nil {
 		return fmt.Errorf("an entry of kind %d has no form in the notation; see fairhand help notation", ev.Kind)
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 
 	"fairhand/block"
 )
@@ -62,11 +63,16 @@ const (
 	wordWritten = "written"
 )
 
-// root and rules are the compiled table. A mistake in the table is a mistake
-// in the program, found the first time anything runs.
-var root, rules, firstWords = mustCompile(groups)
+// grammar is the compiled table.
+type grammar struct {
+	root  *node
+	rules *[block.Kinds]*rule
+	first map[string]*node // by the words that lead from the root
+}
 
-func mustCompile(groups []group) (*node, *[block.Kinds]*rule, map[string]*node) {
+// compiled gives the table, compiled when it is first asked for. A mistake in the
+// table is a mistake in the program, found the first time anything is read.
+var compiled = sync.OnceValue(func() *grammar {
 	root, rules, err := compile(groups)
 	if err != nil {
 		panic("notation: grammar table: " + err.Error())
@@ -75,8 +81,8 @@ func mustCompile(groups []group) (*node, *[block.Kinds]*rule, map[string]*node) 
 	for _, e := range root.words {
 		first[e.word] = e.next
 	}
-	return root, rules, first
-}
+	return &grammar{root, rules, first}
+})
 
 func compile(groups []group) (*node, *[block.Kinds]*rule, error) {
 	root, rules := new(node), new([block.Kinds]*rule)

@@ -133,7 +133,7 @@ func (c *completion) addWords() {
 			c.add(w, c.saysOf(w))
 		}
 	}
-	if c.where.node == root && c.begins(wordDate) {
+	if c.where.node == compiled().root && c.begins(wordDate) {
 		c.add(wordDate, "the date of the entries after it")
 	}
 }
@@ -185,7 +185,7 @@ func (c *completion) addSlot(s *slot) {
 			c.add(name, s.noun)
 			continue
 		}
-		c.add(string(appendName(nil, name, reserved, c.where.node == root)), s.noun)
+		c.add(string(appendName(nil, name, reserved, c.where.node == compiled().root)), s.noun)
 	}
 	if len(known) == 0 && c.typed == "" {
 		c.list = append(c.list, Suggestion{Says: s.noun, Line: c.line})

@@ -10,7 +10,7 @@ import (
 // stand at p.where.
 func (p *parser) unexpected() *Error {
 	err := &Error{Column: column(p.line, p.tok.start), Expected: p.where.expected(p.times), Got: p.found()}
-	if p.last.end > 0 && p.where.node != root {
+	if p.last.end > 0 && p.where.node != compiled().root {
 		err.Expected += " after " + p.raw(p.last)
 	}
 	err.Hint = p.hint()
@@ -22,6 +22,7 @@ func (p *parser) hint() string {
 	if p.tok.kind == tokenEnd {
 		return ""
 	}
+	root := compiled().root
 	begun := p.where.node == root.then && p.last.kind == tokenWord // read as a section
 	word := ""
 	if begun {
@@ -43,7 +44,7 @@ func (p *parser) hint() string {
 
 // expected says what may stand here.
 func (w where) expected(times bool) string {
-	if w.node == root {
+	if w.node == compiled().root {
 		return `a section name or a word that begins an entry ("train", "note" ...)`
 	}
 	var list []string

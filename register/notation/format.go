@@ -111,10 +111,11 @@ func appendDate(dst []byte, wall int64) []byte {
 
 // appendBody walks the rule of the kind and writes what it finds in ev.
 func appendBody(dst []byte, ev *block.Event) []byte {
-	if int(ev.Kind) >= len(rules) || rules[ev.Kind] == nil {
+	g := compiled()
+	if int(ev.Kind) >= len(g.rules) || g.rules[ev.Kind] == nil {
 		return dst
 	}
-	r := rules[ev.Kind]
+	r := g.rules[ev.Kind]
 	for i, e := range r.head {
 		if i > 0 {
 			dst = append(dst, ' ')
@@ -123,7 +124,7 @@ func appendBody(dst []byte, ev *block.Event) []byte {
 			dst = append(dst, e.word...)
 			continue
 		}
-		dst = e.slot.append(dst, ev, e.at.reserved, e.at == root)
+		dst = e.slot.append(dst, ev, e.at.reserved, e.at == g.root)
 	}
 	for _, t := range r.tail {
 		if !t.slot.given(ev) {
@@ -170,7 +171,7 @@ func (s *slot) append(dst []byte, ev *block.Event, reserved []string, first bool
 // appendName appends a name where the reserved words could come after it; first
 // says that it begins the entry.
 func appendName(dst []byte, name string, reserved []string, first bool) []byte {
-	if !bareName(name) || contains(reserved, name) || first && firstWords[name] != nil {
+	if !bareName(name) || contains(reserved, name) || first && compiled().first[name] != nil {
 		return appendQuoted(dst, name)
 	}
 	return append(dst, name...)

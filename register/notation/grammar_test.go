@@ -153,7 +153,7 @@ func TestEveryKindHasAFormAndItsExampleMeansTheEvent(t *testing.T) {
 		want[ev.Kind] = ev
 	}
 	for k := block.KindNone + 1; int(k) < block.Kinds; k++ {
-		r := rules[k]
+		r := compiled().rules[k]
 		if r == nil {
 			t.Errorf("kind %d has no form", k)
 			continue

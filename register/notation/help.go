@@ -3,6 +3,7 @@ package notation
 import (
 	"fmt"
 	"strings"
+	"sync"
 
 	"fairhand/block"
 )
@@ -77,14 +78,15 @@ type kindInfo struct {
 	numbered bool
 }
 
-var kindInfos = func() (out [block.Kinds]kindInfo) {
+var kindInfos = sync.OnceValue(func() *[block.Kinds]kindInfo {
+	var out [block.Kinds]kindInfo
 	for _, g := range Help() {
 		for _, f := range g.Forms {
 			out[f.Kind] = kindOf(f.Form)
 		}
 	}
-	return out
-}()
+	return &out
+})
 
 // kindOf joins the words of a form up to its first part that may be left out:
 // "SECTION token TOKEN out [TEXT]" is token-out.
@@ -112,7 +114,7 @@ func kindOf(form string) kindInfo {
 
 // KindWord is the stable name of a kind of entry in exports: bells, token-out,
 // train-arrived, duty-on ...
-func KindWord(k block.Kind) string { return kindInfos[k].word }
+func KindWord(k block.Kind) string { return kindInfos()[k].word }
 
 // KindNumbered says whether entries of a kind carry a number, also when it is 0.
-func KindNumbered(k block.Kind) bool { return kindInfos[k].numbered }
+func KindNumbered(k block.Kind) bool { return kindInfos()[k].numbered }

@@ -85,7 +85,7 @@ func parseLine(t *timeline, line string) (evs []block.Event, _ error) {
 // nothing. It tells whether it was an entry. Without a timeline the times are
 // only checked for their form.
 func (p *parser) segment(ev *block.Event, t *timeline) (some bool, _ *Error) {
-	p.where = where{node: root}
+	p.where = where{node: compiled().root}
 	if err := p.advance(); err != nil || p.tok.kind == tokenEnd {
 		return false, err
 	}

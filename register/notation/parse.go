@@ -70,9 +70,10 @@ func checkEntry(text string) *Error {
 
 // head walks the required beginning of an entry.
 func (p *parser) head(ev *block.Event) (*rule, *Error) {
-	n := root
+	g := compiled()
+	n := g.root
 	if p.tok.kind == tokenWord {
-		if next := firstWords[p.tok.text]; next != nil {
+		if next := g.first[p.tok.text]; next != nil {
 			n = next
 			if err := p.advance(); err != nil {
 				return nil, err
@@ -97,7 +98,7 @@ walk:
 		if n.slot == nil || !p.fits(n.slot, n.reserved) {
 			return nil, p.unexpected()
 		}
-		if n == root && p.tok.kind == tokenWord && strings.Contains(p.tok.text, ":") {
+		if n == g.root && p.tok.kind == tokenWord && strings.Contains(p.tok.text, ":") {
 			return nil, p.unexpected() // more likely a time than a section
 		}
 		if err := p.value(ev, n.slot); err != nil {

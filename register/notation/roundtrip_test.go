@@ -43,7 +43,7 @@ func tableWords() []string {
 // drawEvent draws an event of a kind with any of its optional fields. The
 // fields come from the comments of the kinds in block by way of the table.
 func drawEvent(t *rapid.T, kind block.Kind) block.Event {
-	r := rules[kind]
+	r := compiled().rules[kind]
 	ev := block.Event{Kind: kind}
 	if r.counts {
 		ev.Other = -1
