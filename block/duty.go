@@ -3,6 +3,7 @@ package block
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -235,7 +236,10 @@ func (st *step) expire() {
 
 func (st *step) raise(p Pending, seq int64) {
 	f := st.finding(p.Rule)
-	f.Seq = seq
+	f.Seq, f.Section, f.Line, f.Train = seq, "", "", "" // what this event is about has nothing to do with it
+	if p.Rule == rulebook.HandoverIncomplete && len(st.s.Uncarried) > 0 {
+		f.Text = "The relief signed on and was not told of " + strings.Join(st.s.Uncarried, ", ")
+	}
 	if p.Section >= 0 {
 		f.Section = st.b.Sections[p.Section].Neighbour
 	}

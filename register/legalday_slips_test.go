@@ -41,8 +41,17 @@ type slipKey struct{ method, kind, slip string }
 
 func (k slipKey) String() string { return k.method + " | " + k.kind + " | " + k.slip }
 
-// worth is what a slip led to beside its own finding.
-type worth struct{ findings, minutes, trains int }
+// worth is what a slip led to beside its own finding; told is the book around it,
+// where that is beyond the target.
+type worth struct {
+	findings, minutes, trains int
+	told                      string
+}
+
+// beyond says whether a slip is worth more than its target.
+func (w worth) beyond(slip string) bool {
+	return w.findings > slipTargets[slip] || w.trains > slipTrains || w.minutes > slipMinutes
+}
 
 // TestLegalDaySlips spoils one entry of a day at a time: each kind of entry, each
 // slip, each method.
@@ -69,10 +78,14 @@ func tellSlips(t *testing.T, cells map[slipKey][]worth) map[string]int {
 		var most worth
 		for _, w := range c {
 			sums[k.method+" | "+k.slip] += w.findings
-			most = worth{max(most.findings, w.findings), max(most.minutes, w.minutes), max(most.trains, w.trains)}
+			most.findings, most.minutes, most.trains = max(most.findings, w.findings), max(most.minutes, w.minutes), max(most.trains, w.trains)
+			if w.beyond(k.slip) {
+				most.told = w.told
+			}
 		}
-		if most.findings > slipTargets[k.slip] || most.trains > slipTrains || most.minutes > slipMinutes {
+		if most.beyond(k.slip) {
 			beyond[k.slip]++
+			t.Logf("beyond the target: %s\n%s", k, most.told)
 		}
 		rows[k.String()] = fmt.Sprintf("%3d/%-3d %4d min %2d tr ", c[len(c)/2].findings, most.findings, most.minutes, most.trains)
 	}
@@ -185,6 +198,12 @@ func weigh(d *legalday.Day, slip string, place int, a legalday.Act, found []dayF
 		}
 		w.minutes = max(w.minutes, (d.Acts[i].At-a.At)/60)
 		w.trains = max(w.trains, trainsBetween(d, a, i))
+	}
+	if w.beyond(slip) {
+		w.told = fmt.Sprintf("%s: %s\n", slip, a.Line())
+		for _, f := range found {
+			w.told += around(d, f)
+		}
 	}
 	return w
 }

@@ -1,5 +1,7 @@
 package legalday
 
+import "slices"
+
 // userCrosses: the user of a crossing in section s rings, is told to wait while
 // anything is signalled there, and crosses when nothing is. For a large movement the
 // next box holds its trains, and the signal here is kept at danger with a reminder
@@ -24,6 +26,7 @@ func (w *world) userCrosses(s *section) *agent {
 		ask()
 		s.in.shut, s.out.shut = "crossing", "crossing"
 		if large {
+			w.reminders = append(w.reminders, s.name+" starting")
 			w.book(Message, s, nil, `message to %s "hold trains for Mill Lane"`, s.name)
 			w.book(Message, s, nil, `message from %s "none signalled, holding"`, s.name)
 			w.book(Remark, s, nil, "signal %s on", signal)
@@ -36,6 +39,7 @@ func (w *world) userCrosses(s *section) *agent {
 		if large {
 			w.book(Message, s, nil, `message to %s "Mill Lane clear, normal"`, s.name)
 			w.book(Remark, s, nil, "reminder off %s", signal)
+			w.reminders = slices.DeleteFunc(w.reminders, func(on string) bool { return on == s.name+" starting" })
 		}
 		s.in.shut, s.out.shut = "", ""
 	})

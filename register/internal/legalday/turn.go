@@ -103,7 +103,7 @@ func (w *world) changeTurn() {
 
 // live names what a relief must know.
 func (w *world) live() []string {
-	out := slices.Clone(w.refused)
+	out := append(slices.Clone(w.refused), w.reminders...)
 	for _, t := range w.trains {
 		out = append(out, t.name)
 		for _, n := range []int{t.drawn, t.brought} {

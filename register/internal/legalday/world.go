@@ -72,25 +72,26 @@ type train struct {
 
 // world is the box at work.
 type world struct {
-	o        *Options
-	c        codes
-	rng      *rand.Rand
-	now      int
-	sections []*section
-	trains   []*train
-	agents   []*agent
-	refused  []string // trains offered and not taken yet
-	acts     []Act
-	serial   int
-	rings    int // exchanges of bells so far
-	pn       int
-	open     bool
-	closing  bool // nothing new is signalled: the box is to switch out
-	last     bool // no more trains are taken: the day ends
-	pilotOut bool // the shunting engine stands within a clearing point
-	busy     int  // agents at work
-	onDuty   int  // index in people
-	ended    bool
+	o         *Options
+	c         codes
+	rng       *rand.Rand
+	now       int
+	sections  []*section
+	trains    []*train
+	agents    []*agent
+	refused   []string // trains offered and not taken yet
+	reminders []string // what they are on
+	acts      []Act
+	serial    int
+	rings     int // exchanges of bells so far
+	pn        int
+	open      bool
+	closing   bool // nothing new is signalled: the box is to switch out
+	last      bool // no more trains are taken: the day ends
+	pilotOut  bool // the shunting engine stands within a clearing point
+	busy      int  // agents at work
+	onDuty    int  // index in people
+	ended     bool
 }
 
 // agent is somebody with a list of things to do: a train with its crew, or the
