@@ -294,7 +294,8 @@ func (o *order) ready() bool {
 // time, at most two days from where it stands; beyond that it is read in its place.
 // One that is out of order and does not say why is read at its own time too,
 // unless that breeds a finding which its place in the book does not: then its time
-// is a slip of the pen, and it is read where it stands, as of the entry above it.
+// is a slip of the pen, and it is read where it stands, as of the entry above it or
+// below it, whichever breeds less.
 //
 // The entries must be taken, each before the next is asked for. Those of two days
 // are held, at most a few thousand.

@@ -52,6 +52,9 @@ func (r *Replay) settle() {
 			stands.i, stands.at = o.placeOf(h)
 		}
 		all = append(all, stands)
+		if i := stands.i; i < len(o.list) && o.list[i].at > stands.at {
+			all = append(all, option{i: i, at: o.list[i].at, how: inPlace}) // as soon after, or as late, as its place allows
+		}
 	}
 	beyond := 0
 	for _, p := range all {
@@ -63,15 +66,13 @@ func (r *Replay) settle() {
 	for i := range all {
 		r.try(h, &all[i], o.list[:min(beyond, len(o.list))])
 	}
-	own = all[:len(own)]
-	best := own[len(own)-1]
-	for _, p := range slices.Backward(own) {
-		if p.worse() < best.worse() {
+	own, stands := all[:len(own)], all[len(own):]
+	slices.Reverse(own)
+	best := least(own)
+	if how == atOwn {
+		if p := least(stands); best.beyond(p) {
 			best = p
 		}
-	}
-	if how == atOwn && best.beyond(&all[len(all)-1]) {
-		best = all[len(all)-1]
 	}
 	h.tied, h.how, h.at = false, best.how, best.at
 	o.list = slices.Insert(o.list, best.i, h)
@@ -82,6 +83,17 @@ func (p *option) beyond(q *option) bool {
 	return slices.ContainsFunc(p.found, func(f block.Finding) bool {
 		return !slices.ContainsFunc(q.found, func(g block.Finding) bool { return keyOf(&f) == keyOf(&g) })
 	})
+}
+
+// least is the reading with the least found, the first of those that are alike.
+func least(of []option) *option {
+	best := &of[0]
+	for i := range of {
+		if of[i].worse() < best.worse() {
+			best = &of[i]
+		}
+	}
+	return best
 }
 
 // worse grows with the findings of a reading.
