@@ -71,6 +71,7 @@ type Section struct {
 	Allow         []string // what this box's instructions authorise; see Allowances
 	Needs         []string // conditions on acceptance; see Conditions
 	Tokens        Tokens
+	Staff         StaffPlace                // where it is when the book begins: here, away or not known
 	Running       [rulebook.ClassCount]Time // longest regular running time; 0: the rule set's
 	Shares        []string                  // neighbours whose token section lies over the same rails (long and short sections)
 	Converges     []string                  // neighbours whose trains need the same line within the clearing point

@@ -270,8 +270,8 @@ var statusWords = [...]string{"not recorded", "open", "closed", "switched out"}
 
 func (s Status) String() string { return statusWords[s] }
 
-// NewState is the state of a box before the first entry: every line normal and
-// the tokens where the box file says.
+// NewState is the state of a box before the first entry: every line normal, tokens and
+// staffs where the box file says.
 func NewState(b *Box) State {
 	s := State{
 		Lines:    make([]LineState, len(b.lines)),
@@ -289,6 +289,7 @@ func NewState(b *Box) State {
 		}
 	}
 	for i := range b.Sections {
+		s.Staffs[i].Where = b.Sections[i].Staff
 		t := &b.Sections[i].Tokens
 		s.Tokens[i].Where = make([]TokenPlace, len(t.Charge))
 		for j, n := range t.Charge {

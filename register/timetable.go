@@ -30,6 +30,9 @@ type Booked struct {
 // NotBooked stands for a time that the timetable does not give.
 const NotBooked = -1
 
+// EmptyTimetable is a timetable file without a train.
+var EmptyTimetable = strings.Join(timetableHead, ",") + "\n"
+
 // timetableHead is the first line of a timetable file.
 var timetableHead = []string{"train", "beats", "from", "to", "arrive", "depart", "place"}
 

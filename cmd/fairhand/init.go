@@ -23,7 +23,7 @@ func (p *program) initCommand() *cobra.Command {
 		Use:   "init DIR",
 		Short: "Ask for your box, and make it in DIR",
 		Long: `Ask for your box in plain words: railway, neighbours and how the sections are worked,
-tokens, places, people. Then show it as a drawing, write it to DIR as ` + register.BoxFileName + `, which
+tokens and staffs, places, signals, crossings, people, timetable. Then show it as a drawing, write it to DIR as ` + register.BoxFileName + `, which
 you can go on editing, and make an empty register beside it. DIR must be new or empty:
 nothing is ever written over. Where DIR holds a ` + register.BoxFileName + ` already and no register, nothing is asked:
 an empty register is begun for it.
@@ -39,11 +39,12 @@ answer is asked again. The answers may come from a pipe, one a line.`,
 			if err := checkNewDir(dir); err != nil {
 				return err
 			}
-			text, file, err := interview.Box(cmd.Context(), p.stdin, p.stderr, !terminal(p.stdin), dir)
+			made, err := interview.Box(cmd.Context(), p.stdin, p.stderr, !terminal(p.stdin), dir)
 			if err != nil {
 				return notWritten(err)
 			}
-			if err := makeBox(dir, text); err != nil {
+			file := made.File
+			if err := makeBox(dir, made); err != nil {
 				return err
 			}
 			if js {
@@ -142,7 +143,7 @@ func checkNewDir(dir string) error {
 
 // makeBox writes the box file and an empty register, and opens both to see that
 // they can be used. After a failure nothing is left of them.
-func makeBox(dir string, text []byte) (err error) {
+func makeBox(dir string, made interview.Answers) (err error) {
 	undo := os.RemoveAll
 	if _, serr := os.Stat(dir); serr == nil {
 		undo = emptyDir
@@ -155,7 +156,10 @@ func makeBox(dir string, text []byte) (err error) {
 			err = fmt.Errorf("making the box: %w", errors.Join(err, undo(dir)))
 		}
 	}()
-	err = export.Create(filepath.Join(dir, register.BoxFileName), false, writes(text))
+	err = export.Create(filepath.Join(dir, register.BoxFileName), false, writes(made.Text))
+	if err == nil && made.Timetable != nil {
+		err = export.Create(filepath.Join(dir, made.File.Timetable), false, writes(made.Timetable))
+	}
 	if err != nil {
 		return err
 	}
@@ -182,7 +186,7 @@ func (p *program) sayBox(dir string, file *boxfile.File) {
 
 What to do next:
   look through %s:
-      signals, levers, instructions and a timetable can be added
+      gear, instructions, codes and limits of your own can be added
       (fairhand help box explains each key)
   fairhand -C %s codes
       the bell codes it has, to compare with yours

@@ -106,6 +106,9 @@ func (d *decoder) checkSection(f *draft, l *located[sectionDraft]) {
 	if r := f.box.Rules; r != nil && !r.Covers(s.Method) {
 		d.fault(m, "method %q is not covered by rule set %s", m.Value, r.Name)
 	}
+	if n := l.at["staff"]; n != nil && s.Method.Is().Carries != rulebook.CarriesStaff {
+		d.fault(n, "there is no staff under method %s; leave it out", s.Method)
+	}
 	if n := l.at["tokens"]; n != nil && s.Method.Is().Carries == rulebook.CarriesNothing {
 		d.fault(n, "tokens are not used under method %s; leave them out", s.Method)
 	}

@@ -133,6 +133,10 @@ var sectionGroup = group[sectionDraft]{"sections", []field[sectionDraft]{
 	{"allow", false, "list of what this box's instructions authorise: " + strings.Join(optionWords(rulebook.Allowances), ", "), words(optionWords(rulebook.Allowances), func(s *sectionDraft) *[]string { return &s.Allow })},
 	{"needs", false, "list of conditions on accepting a train: " + strings.Join(optionWords(rulebook.Conditions), ", "), words(optionWords(rulebook.Conditions), func(s *sectionDraft) *[]string { return &s.Needs })},
 	{"tokens", false, "the tokens (tablets, staffs) of the section", readTokens},
+	{"staff", false, "where the staff is when the book begins: here, or away (at the other end); not known when left out", func(d *decoder, n *yaml.Node, key string, s *sectionDraft) {
+		w, _ := d.word(n, key, staffWords[1:])
+		s.Staff = ofWord[block.StaffPlace](w, staffWords)
+	}},
 	{"running-minutes", false, "longest regular running time in minutes, by class of train", func(d *decoder, n *yaml.Node, _ string, s *sectionDraft) { runningGroup.fill(d, n, &s.Section) }},
 	{"shares", false, "list of the neighbours whose token section lies over the same rails (long and short sections)", words(nil, func(s *sectionDraft) *[]string { return &s.Shares })},
 	{"converges", false, "list of the neighbours whose trains need the same line within the clearing point as trains from this one", words(nil, func(s *sectionDraft) *[]string { return &s.Converges })},

@@ -26,6 +26,7 @@ var (
 	wayWords     = []string{"both", "out", "in"}         // in the order of block.Way
 	sideWords    = []string{"either", "rear", "advance"} // in the order of block.Side
 	bookingWords = []string{"exchanges", "signals"}      // in the order of block.Booking
+	staffWords   = []string{"unknown", "here", "away"}   // in the order of block.StaffPlace
 	towardsWords = []string{"up", "down"}
 )
 

@@ -20,8 +20,10 @@ type Description struct {
 	ClockCheck string                `yaml:"clock-check,omitempty"`
 	Sections   []SectionDescription  `yaml:"sections"`
 	Places     []PlaceDescription    `yaml:"places,omitempty"`
+	Signals    []SignalDescription   `yaml:"signals,omitempty"`
 	Crossings  []CrossingDescription `yaml:"crossings,omitempty"`
 	People     []PersonDescription   `yaml:"people,omitempty"`
+	Timetable  string                `yaml:"timetable,omitempty"`
 }
 
 // SectionDescription is the answers for one section.
@@ -33,6 +35,7 @@ type SectionDescription struct {
 	ClearingPoint  Number             `yaml:"clearing-point,omitempty"`
 	Allow          []string           `yaml:"allow,flow,omitempty"`
 	Tokens         *TokensDescription `yaml:"tokens,omitempty"`
+	Staff          string             `yaml:"staff,omitempty"`
 	RunningMinutes Pairs              `yaml:"running-minutes,omitempty"`
 }
 
@@ -55,6 +58,14 @@ type PlaceDescription struct {
 	Holds      int    `yaml:"holds,omitempty"`
 	BeyondHome Pairs  `yaml:"beyond-home,omitempty"`
 	Siding     bool   `yaml:"siding,omitempty"`
+}
+
+// SignalDescription is the answers for one signal.
+type SignalDescription struct {
+	Name    string `yaml:"name"`
+	Kind    string `yaml:"kind"`
+	Section string `yaml:"section"`
+	Line    string `yaml:"line,omitempty"`
 }
 
 // CrossingDescription is the answers for one level crossing.

@@ -38,7 +38,7 @@ func allLimits() string {
 }
 
 var fullMore = strings.NewReplacer(
-	"running-minutes: {passenger: 4, freight: 7}", "running-minutes: {passenger: 4.1, freight: 7, light-engine: 1.6667, empty-stock: 3, trolley: 20, any: 9}\n    converges: [Saltgarth]\n    shares: [Coldbeck]\n    offer: true\n    long-section: [Netherfield, 1E45]\n    long-running-minutes: {passenger: 11}\n    long-clearing-point: 200\n  - {neighbour: Goods Yard, method: permissive, trains: 3, source: instruction 7, lines: [{name: Goods, way: out}]}",
+	"running-minutes: {passenger: 4, freight: 7}", "running-minutes: {passenger: 4.1, freight: 7, light-engine: 1.6667, empty-stock: 3, trolley: 20, any: 9}\n    converges: [Saltgarth]\n    shares: [Coldbeck]\n    offer: true\n    long-section: [Netherfield, 1E45]\n    long-running-minutes: {passenger: 11}\n    long-clearing-point: 200\n  - {neighbour: Goods Yard, method: permissive, trains: 3, source: instruction 7, lines: [{name: Goods, way: out}]}\n  - {neighbour: Quarry, method: one-train, staff: away, lines: [{name: Branch}]}",
 	"{name: Yard, holds: 6}", "{name: Yard, holds: 6, siding: true, at-signal: true, starter-for: Coldbeck, in-section: Saltgarth, beyond-home: {Coldbeck: 12.5, Saltgarth: 0}, fouls: [{section: Saltgarth, line: Up Main}, Coldbeck]}",
 	"class: passenger, source", "class: passenger, methods: [token, absolute], from: rear, no-call-attention: true, source",
 	"codes: [", "pins: true\nlock-after: 10\ncountersign: [transfers, corrections]\ncodes: [{beats: 16-2, means: tea, signal: local}, {beats: 9, signal: police}, ",
@@ -54,8 +54,11 @@ var answers = Description{
 			Neighbour: "Coldbeck", Method: "token", Lines: []LineDescription{{Name: "Single"}},
 			Tokens: &TokensDescription{Charge: "1-3,7", Here: "none", LowStock: 2}, RunningMinutes: Pairs{{"passenger", "4.5"}},
 		},
+		{Neighbour: "Quarry", Method: "one-train", Lines: []LineDescription{{Name: "Branch"}}, Staff: "here"},
 	},
 	Places:    []PlaceDescription{{Name: "Platform #1: \"east\"", Holds: 2, BeyondHome: Pairs{{"1E45", "50"}}}, {Name: "0x1F", Siding: true}},
+	Signals:   []SignalDescription{{Name: "1E5", Kind: "section", Section: "1E45", Line: "no"}, {Name: "Branch Home", Kind: "home", Section: "Quarry"}},
+	Timetable: "1E4.csv",
 	Crossings: []CrossingDescription{{Name: "0x2", Kind: "user-worked", Section: "1E45", MinutesFrom: Pairs{{"here", "2"}, {"1E45", "3.5"}}}, {Name: "Mill Lane", Kind: "worked", Place: "0x1F"}},
 	People:    []PersonDescription{{"yes", "other"}},
 }
@@ -75,8 +78,10 @@ func TestWriteAnswers(t *testing.T) {
 			{
 				Neighbour: "Coldbeck", Method: rulebook.Token, Lines: []block.Line{{Name: "Single"}}, Tokens: block.Tokens{Charge: []int{1, 2, 3, 7}, LowStock: 2},
 			},
+			{Neighbour: "Quarry", Method: rulebook.OneTrain, Lines: []block.Line{{Name: "Branch"}}, Staff: block.StaffIsHere},
 		},
 		Places:    []block.Place{{Name: "Platform #1: \"east\"", Holds: 2, BeyondHome: []block.BeyondHome{{Section: "1E45", Distance: 45_720}}}, {Name: "0x1F", Siding: true}},
+		Signals:   []block.Signal{{Name: "1E5", Kind: "section", Section: "1E45", Line: "no"}, {Name: "Branch Home", Kind: "home", Section: "Quarry", Line: "Branch"}},
 		Crossings: []block.Crossing{{Name: "0x2", Kind: "user-worked", Section: "1E45", From: []block.MinutesFrom{{Box: "here", Time: 120}, {Box: "1E45", Time: 210}}}, {Name: "Mill Lane", Kind: "worked", Place: "0x1F"}},
 		People:    []block.Person{{Name: "yes", Role: "other"}},
 	}

@@ -18,6 +18,7 @@ import (
 // far is the box.
 type interview struct {
 	box   boxfile.Description
+	table []byte // the timetable; nil for none
 	out   io.Writer
 	lines chan string
 	ended chan error
@@ -38,6 +39,7 @@ var errBack = errors.New("back to the question before")
 
 const (
 	backWord = "<"
+	nothing  = "-"
 	columns  = 80 // of a plain screen
 )
 
@@ -116,6 +118,7 @@ type question struct {
 	required bool
 	choices  []string // the answer is one of these, or its number
 	titles   []string // what each of the choices means
+	clears   bool     // an answer that may be left empty was given before, and nothing takes it back
 	unlisted bool     // the question names the choices itself
 	check    func(answer string) error
 
@@ -154,6 +157,8 @@ func (a *interview) ask(q question) (string, error) {
 			a.former = append(append(a.former, was...), a.given[len(a.given)-1])
 			a.given = a.given[:len(a.given)-1]
 			return "", errBack
+		case answer == nothing && q.clears:
+			answer = ""
 		case answer == "":
 			answer = q.fallback
 		}
@@ -175,13 +180,14 @@ func (a *interview) again(q *question) (was []string) {
 		return nil
 	}
 	was, a.former = []string{a.former[n-1]}, a.former[:n-1]
-	switch {
-	case was[0] == "":
-	case q.required || q.fallback != "":
-		q.fallback = was[0]
-	default:
-		q.ask += " (before: " + was[0] + ")"
+	if was[0] == "" {
+		return was
 	}
+	if !q.required && q.fallback == "" {
+		q.ask += " (" + nothing + " for none)"
+		q.clears = true
+	}
+	q.fallback = was[0]
 	return was
 }
 

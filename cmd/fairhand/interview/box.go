@@ -18,7 +18,7 @@ import (
 // describe asks for everything, from the beginning.
 func (a *interview) describe() error {
 	a.box = boxfile.Description{}
-	for _, part := range []func() error{a.heading, a.sections, a.places, a.crossings, a.people} {
+	for _, part := range []func() error{a.heading, a.sections, a.places, a.signals, a.crossings, a.people, a.timetable} {
 		if err := part(); err != nil {
 			return err
 		}
@@ -50,7 +50,7 @@ func (a *interview) heading() error {
 func (a *interview) try(set func(b *boxfile.Description, answer string), answer string) error {
 	trial := a.box
 	trial.Sections, trial.Places, trial.People = slices.Clone(trial.Sections), slices.Clone(trial.Places), slices.Clone(trial.People)
-	trial.Crossings = slices.Clone(trial.Crossings)
+	trial.Crossings, trial.Signals = slices.Clone(trial.Crossings), slices.Clone(trial.Signals)
 	set(&trial, answer)
 	complete(&trial)
 	err := boxfile.Write(io.Discard, trial)
@@ -82,6 +82,20 @@ func complete(b *boxfile.Description) {
 		}
 		if s.Tokens != nil && s.Tokens.Here == "" {
 			s.Tokens = &boxfile.TokensDescription{Charge: s.Tokens.Charge, Here: "none"}
+		}
+	}
+	for i := range b.Signals {
+		s := &b.Signals[i]
+		if s.Kind == "" {
+			s.Kind = boxfile.SignalKinds[0]
+		}
+		if s.Section == "" {
+			s.Section = b.Sections[0].Neighbour
+		}
+		for j := range b.Sections {
+			if o := &b.Sections[j]; o.Neighbour == s.Section && s.Line == "" {
+				s.Line = o.Lines[0].Name
+			}
 		}
 	}
 	for i := range b.Crossings {

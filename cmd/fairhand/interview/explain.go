@@ -22,10 +22,17 @@ var explained = map[string]string{
 	"sections.tokens.here":      "The tokens in your own instrument when the book begins; the others are at the other end. Such as 1-6, or none. The tool counts on from here.",
 	"sections.tokens.low-stock": "When trains run one way more than the other, one instrument runs empty and tokens must be moved. 3 has it said as soon as three or fewer are left in yours; 0 never.",
 
+	"sections.staff": "The one staff of the section, without which no train enters it. Here: in your box; away: at the other end. Left empty, the first entry that tells of it says where it is.",
+
 	"places.name":        "Where a train can stand within your station limits, by the name it has in the book, such as Platform 1, Loop or Yard. The tool follows which trains are there.",
 	"places.holds":       "The tool says so when a train is sent to a place that is full. 1 is usual for a platform; a yard may hold 6; 0 sets no limit.",
 	"places.siding":      "Yes for a yard or a siding behind points that keep it apart: what stands there is in nobody's way. No for a platform or a loop on the running lines.",
 	"places.beyond-home": "From the home signal for those trains to this place, such as 480 for a platform 480 yards on. A train that stands nearer than the clearing point obstructs it, and this is how the tool knows. Empty when it is not on their way.",
+
+	"signals.name":    "A signal by the name it has in the book, such as Up Starting. Only where signals are booked off and on, or named when they fail; a box works as well without.",
+	"signals.kind":    "Section: it controls the entry to the section, and may not be cleared without line clear. Home and distant: those that trains towards you come to.",
+	"signals.section": "A starting signal belongs to the section that it lets trains into, a home signal to the one that they come from, such as Coldbeck.",
+	"signals.line":    "A section with several lines has signals for each, such as Up Main. This is the line on which a train passes it.",
 
 	"crossings.name":         "A road over the line, by the name it has in the book, such as Mill Lane. The tool books its calls, and warns when leave to cross is given with a train on its way.",
 	"crossings.kind":         "Such as user-worked: the user opens the gates and telephones. Worked: gates or barriers worked from your box; keeper: somebody there, whom you tell of trains; automatic: worked by the trains.",
@@ -34,6 +41,8 @@ var explained = map[string]string{
 
 	"people.name": "Whoever takes duty, visits or is named in the book, as they sign, such as A. Fell. More can be added to the box file at any time.",
 	"people.role": "What they may do in the book: a signaller takes duty, a trainee under one; an inspector examines, a technician takes gear out of use. Such as signaller.",
+
+	"timetable": "A text file with a line a train: its name, beats, from and to where, when it arrives and departs, and its place. It is copied beside the box file. New makes one with only the heading, which any table program can go on with.",
 
 	"write": "Yes makes the directory with the box file and an empty register. No leaves everything as it was. The box file can be edited at any time afterwards.",
 }

@@ -12,39 +12,46 @@ import (
 	"fairhand/register/boxfile"
 )
 
-// Box asks for a box and gives its box file, as text and as read. Questions go to
+// Answers are what was made of the answers.
+type Answers struct {
+	Text      []byte        // of the box file
+	File      *boxfile.File // as read
+	Timetable []byte        // what belongs beside it, under the name in the file; nil for none
+}
+
+// Box asks for a box and gives its box file. Questions go to
 // out and answers come from in, one a line; echo shows them, for those that come from
 // a pipe. dir is where the box is to be made, for the last question.
 //
 // The error is that of ctx when the interview was interrupted, that of answers which
 // end before the questions, or of a last question answered with no. Nothing is
 // written in any case.
-func Box(ctx context.Context, in io.Reader, out io.Writer, echo bool, dir string) (text []byte, file *boxfile.File, err error) {
+func Box(ctx context.Context, in io.Reader, out io.Writer, echo bool, dir string) (made Answers, err error) {
 	a := newInterview(ctx, in, out, echo)
 	a.say("%s\n\nYour box, in a few questions; ? explains one, %s goes back to the one before.\n", register.CautionIn(columns), backWord)
 	err = a.untilDone(func() (err error) {
 		if err = a.describe(); err == nil {
-			text, file, err = a.confirm(dir)
+			made, err = a.confirm(dir)
 		}
 		return err
 	})
-	return text, file, err
+	return made, err
 }
 
 // confirm shows the box described, and asks whether it is to be written.
-func (a *interview) confirm(dir string) ([]byte, *boxfile.File, error) {
+func (a *interview) confirm(dir string) (Answers, error) {
 	var text bytes.Buffer
 	if err := boxfile.Write(&text, a.box); err != nil {
-		return nil, nil, err
+		return Answers{}, err
 	}
 	file, err := boxfile.Decode(bytes.NewReader(text.Bytes()), register.BoxFileName)
 	if err != nil {
-		return nil, nil, err
+		return Answers{}, err
 	}
 	a.say("\n%s\n", boxDrawing(file.Box))
 	yes, err := a.yes("Write this box to "+dir+"?", "write", true)
 	if err == nil && !yes {
 		err = errors.New("as you wish")
 	}
-	return text.Bytes(), file, err
+	return Answers{text.Bytes(), file, a.table}, err
 }

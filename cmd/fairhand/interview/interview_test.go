@@ -4,12 +4,15 @@ import (
 	"context"
 	"errors"
 	"io"
+	"os"
+	"path/filepath"
 	"reflect"
 	"strings"
 	"testing"
 	"unicode/utf8"
 
 	"fairhand/block"
+	"fairhand/register"
 	"fairhand/register/boxfile"
 )
 
@@ -39,12 +42,29 @@ yes
 4
 7
 yes
+Quarry Head
+one-train
+up
+Single
+
+9
+14
+away
 
 Platform 1
 1
 no
 480
 460
+
+
+Up Starting
+section
+Saltgarth
+Up Main
+Quarry Home
+home
+Quarry Head
 
 Mill Lane
 user-worked
@@ -55,6 +75,7 @@ Coldbeck
 A. Fell
 signaller
 
+new
 yes
 `
 
@@ -62,8 +83,8 @@ yes
 func answered(t *testing.T, answers string) (said string, file *boxfile.File, err error) {
 	t.Helper()
 	var out strings.Builder
-	_, file, err = Box(context.Background(), strings.NewReader(answers), &out, true, "ennerholme")
-	return out.String(), file, err
+	made, err := Box(context.Background(), strings.NewReader(answers), &out, true, "ennerholme")
+	return out.String(), made.File, err
 }
 
 func TestEveryQuestionIsExplained(t *testing.T) {
@@ -138,7 +159,7 @@ func TestBoxOfTheAnswers(t *testing.T) {
 		t.Fatal(err)
 	}
 	b := file.Box
-	if b.Name != "Ennerholme" || b.ClockCheck != 9*3600 || len(b.Sections) != 2 || len(b.Places) != 1 || len(b.Crossings) != 1 || len(b.People) != 1 {
+	if b.Name != "Ennerholme" || b.ClockCheck != 9*3600 || len(b.Sections) != 3 || len(b.Places) != 1 || len(b.Crossings) != 1 || len(b.People) != 1 {
 		t.Fatalf("%+v", b)
 	}
 	cold, salt := &b.Sections[0], &b.Sections[1]
@@ -147,6 +168,10 @@ func TestBoxOfTheAnswers(t *testing.T) {
 	}
 	if len(salt.Lines) != 2 || len(salt.Allow) != 1 || len(b.Places[0].BeyondHome) != 2 || b.People[0].Role != "signaller" {
 		t.Errorf("%+v %+v %+v", salt, b.Places[0], b.People[0])
+	}
+	if b.Sections[2].Staff != block.StaffIsAway || b.Signals[0] != (block.Signal{Name: "Up Starting", Section: "Saltgarth", Line: "Up Main", Kind: "section"}) ||
+		b.Signals[1].Line != "Single" || file.Timetable != timetableName {
+		t.Errorf("%+v %+v %q", b.Sections[2], b.Signals, file.Timetable)
 	}
 	if c := &b.Crossings[0]; c.Name != "Mill Lane" || c.Kind != block.UserWorked || c.Section != "Coldbeck" || len(c.From) != 2 || c.From[1] != (block.MinutesFrom{Box: "Coldbeck", Time: 210}) {
 		t.Errorf("%+v", c)
@@ -162,7 +187,29 @@ func TestBoxOfTheAnswers(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	pipe, _ := io.Pipe()
-	if _, _, err := Box(ctx, pipe, io.Discard, true, ""); !errors.Is(err, context.Canceled) {
+	if _, err := Box(ctx, pipe, io.Discard, true, ""); !errors.Is(err, context.Canceled) {
 		t.Errorf("interrupted: %v", err)
+	}
+}
+
+// A timetable is copied as it is when the box described can read it; one that it cannot
+// read is told, and asked for again.
+func TestTimetableOfTheAnswers(t *testing.T) {
+	dir := t.TempDir()
+	good, bad := filepath.Join(dir, "good.csv"), filepath.Join(dir, "bad.csv")
+	head := register.EmptyTimetable
+	for path, text := range map[string]string{good: head + "2P07,3-1,Coldbeck,Saltgarth,10:40,10:44,Platform 1\n", bad: head + "2P07,3-1,Nowhere,Saltgarth,10:40,10:44,\n"} {
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var out strings.Builder
+	answers := strings.Replace(allAnswers, "\nnew\n", "\n"+filepath.Join(dir, "none.csv")+"\n"+bad+"\n"+good+"\n<\n-\n<\n"+good+"\n<\n\n", 1)
+	made, err := Box(context.Background(), strings.NewReader(answers), &out, true, "ennerholme")
+	if err != nil || !strings.HasPrefix(string(made.Timetable), head+"2P07") {
+		t.Errorf("%v %q\n%s", err, made.Timetable, out.String())
+	}
+	if said := strings.Join(strings.Fields(out.String()), " "); !strings.Contains(said, "no such file") || !strings.Contains(said, "Nowhere") {
+		t.Errorf("what is wrong is not told:\n%s", out.String())
 	}
 }

@@ -62,10 +62,14 @@ func (a *interview) section(name string) error {
 		return err
 	}
 	s := last(a.box.Sections)
-	switch s.Method {
-	case rulebook.Token.String():
+	m, _ := rulebook.MethodNamed(s.Method)
+	switch {
+	case m.Is().Carries == rulebook.CarriesStaff:
+		return a.all(question{ask: "Where is the staff now: here, or away (at the other end); empty when not known", about: "sections.staff",
+			set: toSection(func(s *boxfile.SectionDescription, v string) { s.Staff = v })})
+	case m == rulebook.Token:
 		return a.all(tokenQuestions()...)
-	case rulebook.Absolute.String():
+	case m == rulebook.Absolute:
 		yes, err := a.yes("May trains from "+name+" be accepted under restriction (warning)?", "sections.allow", false)
 		if yes {
 			s.Allow = []string{rulebook.Allowances[0].Name}

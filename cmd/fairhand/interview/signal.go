@@ -1,0 +1,105 @@
+package interview
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"slices"
+	"strings"
+
+	"fairhand/register"
+	"fairhand/register/boxfile"
+)
+
+// signals asks for the signals that the book is to name.
+func (a *interview) signals() error {
+	a.say("\nThe signals of your box, for those who book them off and on; an empty answer\nends the list.\n")
+	for {
+		name, err := a.ask(question{ask: fmt.Sprintf("Signal %d", len(a.box.Signals)+1), about: "signals.name", set: func(b *boxfile.Description, v string) {
+			b.Signals = append(b.Signals, boxfile.SignalDescription{Name: v})
+		}})
+		if err != nil || name == "" {
+			return err
+		}
+		if err := a.signal(name); err != nil {
+			return err
+		}
+	}
+}
+
+// signal asks for the signal described last.
+func (a *interview) signal(name string) error {
+	to := func(set func(s *boxfile.SignalDescription, v string)) func(*boxfile.Description, string) {
+		return func(b *boxfile.Description, v string) { set(last(b.Signals), v) }
+	}
+	usual := ""
+	if len(a.box.Sections) == 1 {
+		usual = a.box.Sections[0].Neighbour
+	}
+	err := a.all(
+		question{ask: "What is " + name + " (" + strings.Join(boxfile.SignalKinds, ", ") + ")", about: "signals.kind", fallback: boxfile.SignalKinds[0], choices: boxfile.SignalKinds, unlisted: true,
+			set: to(func(s *boxfile.SignalDescription, v string) { s.Kind = v })},
+		question{ask: "The neighbour to or from whom trains pass it", about: "signals.section", required: true, fallback: usual,
+			set: to(func(s *boxfile.SignalDescription, v string) { s.Section = v })})
+	if err != nil {
+		return err
+	}
+	i := slices.IndexFunc(a.box.Sections, func(s boxfile.SectionDescription) bool { return s.Neighbour == last(a.box.Signals).Section })
+	if i < 0 || len(a.box.Sections[i].Lines) < 2 {
+		return nil
+	}
+	var names []string
+	for _, l := range a.box.Sections[i].Lines {
+		names = append(names, l.Name)
+	}
+	return a.all(question{ask: "The line it stands on (" + strings.Join(names, ", ") + ")", about: "signals.line", required: true,
+		set: to(func(s *boxfile.SignalDescription, v string) { s.Line = v })})
+}
+
+// The timetable lies beside the box file under this name; with newTimetable an empty
+// one is begun.
+const (
+	timetableName = "timetable.csv"
+	newTimetable  = "new"
+)
+
+// timetable asks for the file with the timetable, which is read by the box described.
+func (a *interview) timetable() error {
+	a.table = nil
+	a.say("\nThe trains that are booked to run, from which the desk tells what comes next.\n")
+	return a.all(question{ask: "File with the timetable (CSV), " + newTimetable + " to begin one, or empty for none", about: "timetable",
+		check: func(name string) (err error) { _, err = a.readTable(name); return err },
+		set: func(b *boxfile.Description, name string) {
+			if text, err := a.readTable(name); err == nil {
+				b.Timetable, a.table = timetableName, text
+			}
+		}})
+}
+
+// readTable is the timetable of a file, which the box described can read.
+func (a *interview) readTable(name string) ([]byte, error) {
+	if name == newTimetable {
+		return []byte(register.EmptyTimetable), nil
+	}
+	text, err := os.ReadFile(name)
+	if err != nil {
+		return nil, err
+	}
+	var file bytes.Buffer
+	if err := boxfile.Write(&file, a.box); err != nil {
+		return nil, err
+	}
+	box, err := boxfile.Decode(&file, register.BoxFileName)
+	if err != nil {
+		return nil, err
+	}
+	if _, err = register.ReadTimetable(bytes.NewReader(text), box.Box); err != nil {
+		first, _, more := strings.Cut(err.Error(), "\n")
+		if more {
+			first += " (and more)"
+		}
+		return nil, errors.New(first)
+	}
+	return text, nil
+}
