@@ -59,7 +59,6 @@ type Book struct {
 	undescribed bool                // and it is not in force yet
 	marked      *store.DamagedError // the damage that a note of the book tells of
 	guessed     map[string]guesses
-	proved      []string // who has given his PIN, for an entry that is to say so
 	present
 }
 
@@ -186,14 +185,15 @@ func (b *Book) Preview(ev block.Event) (block.State, []block.Finding) {
 // means that another program wrote first: the book has caught up, nothing was
 // written, look again and decide. An error for which errors.Is(err, ErrClock) holds
 // is a *ClockError: nothing was written; booking that the clock is right answers it.
-func (b *Book) Log(ev block.Event) (Entry, error) {
+// An entry that says a PIN was given is refused without it.
+func (b *Book) Log(ev block.Event, given ...Given) (Entry, error) {
 	switch ev.Kind {
 	case block.Described:
 		return Entry{}, errors.New("which description of the box is in force is written by the program, when box.yaml has changed")
 	case block.ClockSet, block.ClockConfirmed:
 		return Entry{}, errors.New("that the computer's clock was asked about is written by the program; book: clock right")
 	}
-	if err := b.byPIN(&ev); err != nil {
+	if err := byPIN(&ev, given); err != nil {
 		return Entry{}, err
 	}
 	if doubt := b.ClockDoubt(); doubt != nil && ev.Kind != block.ClockRight {

@@ -15,6 +15,13 @@ import (
 // Signing on with a PIN. A book may be written by anybody who has the file; what
 // stands as given by PIN was checked by this program, in this run.
 
+// Given is a PIN that CheckPIN has found right: who holds it may write the entry that
+// says so, or set another. The zero Given is none.
+type Given struct{ name string }
+
+// Of says whether it is the PIN of somebody.
+func (g Given) Of(name string) bool { return g.name != "" && g.name == name }
+
 // Errors of CheckPIN and SetPIN. Test with errors.Is.
 var (
 	ErrNoPIN    = errors.New("no PIN is set")
@@ -44,35 +51,34 @@ func (b *Book) PINWait(name string) time.Duration {
 // right one.
 func (b *Book) WrongPINs(name string) int { return b.guessed[name].wrong }
 
-// CheckPIN says whether a PIN is that of somebody: nil when it is, and an entry by
-// which he signs on may then say so, once. The error is ErrNoPIN, ErrWrongPIN,
-// pins.ErrMisfit, or that of reading the file.
-func (b *Book) CheckPIN(name, pin string) error {
+// CheckPIN says whether a PIN is that of somebody, and gives what Log and SetPIN want
+// for an entry that says so. The error is ErrNoPIN, ErrWrongPIN, pins.ErrMisfit, or
+// that of reading the file.
+func (b *Book) CheckPIN(name, pin string) (Given, error) {
 	known := b.state.PINOf(name)
 	if known == nil {
-		return fmt.Errorf("%w for %s", ErrNoPIN, name)
+		return Given{}, fmt.Errorf("%w for %s", ErrNoPIN, name)
 	}
 	if wait := b.PINWait(name); wait > 0 {
-		return fmt.Errorf("%w; wait %d s before the next", ErrWrongPIN, int((wait+time.Second-1)/time.Second))
+		return Given{}, fmt.Errorf("%w; wait %d s before the next", ErrWrongPIN, int((wait+time.Second-1)/time.Second))
 	}
 	list, err := pins.Load(b.Dir)
 	if err != nil {
-		return err
+		return Given{}, err
 	}
 	r := pins.Of(list, *known)
 	if r == nil {
-		return pins.ErrMisfit
+		return Given{}, pins.ErrMisfit
 	}
 	if !r.Fits(pin) {
 		g := b.guessed[name]
 		g.until = b.now().Add(min(time.Second<<min(g.wrong, 10), slowMost))
 		g.wrong++
 		b.guess(name, g)
-		return ErrWrongPIN
+		return Given{}, ErrWrongPIN
 	}
 	b.guess(name, guesses{})
-	b.proved = append(b.proved, name)
-	return nil
+	return Given{name}, nil
 }
 
 func (b *Book) guess(name string, g guesses) {
@@ -82,38 +88,43 @@ func (b *Book) guess(name string, g guesses) {
 	b.guessed[name] = g
 }
 
-// byPIN refuses an entry that says a PIN was given when none was checked. It takes
-// back what CheckPIN has granted.
-func (b *Book) byPIN(ev *block.Event) error {
+// byPIN refuses an entry that says a PIN was given when none was checked.
+func byPIN(ev *block.Event, given []Given) error {
 	switch {
 	case ev.Kind == block.PINSet || ev.Kind == block.PINReset:
-		return errors.New("by what a PIN is known is written by the program: fairhand pin NAME")
-	case ev.Kind != block.DutyOn || ev.Which != block.ByPIN:
-		return nil
-	}
-	i := slices.Index(b.proved, ev.Subject)
-	if i < 0 {
+		return errors.New("by what a PIN is known is written by the program: fairhand pin NAME, or p at the desk")
+	case ev.Kind == block.DutyOn && ev.Which == block.ByPIN && !slices.ContainsFunc(given, func(g Given) bool { return g.Of(ev.Subject) }):
 		return errors.New("by-pin stands only where the desk has checked the PIN; leave it out, or sign on at the desk")
 	}
-	b.proved = slices.Delete(b.proved, i, i+1)
 	return nil
 }
 
-// SetPIN gives somebody of the box a PIN. Who has one already gives it first to
-// CheckPIN, or somebody else lets him have another: by. Both are entries, with the
-// digest of the record. The new record is on disk before its entry, and the old one
-// goes after it: whatever comes between, one of them fits.
-func (b *Book) SetPIN(name, pin, by string) (Entry, error) {
-	if people := b.Box().People; len(people) > 0 && b.Box().RoleOf(name) == nil {
-		return Entry{}, fmt.Errorf("there is no %q among the people of %s: add them there first", name, BoxFileName)
+// MayHavePIN refuses a name that the box does not list.
+func (b *Book) MayHavePIN(name string) error {
+	if people := b.Box().People; name == "" || len(people) > 0 && b.Box().RoleOf(name) == nil {
+		return fmt.Errorf("there is no %q among the people of %s: add them there first", name, BoxFileName)
 	}
+	return nil
+}
+
+// SetPIN gives somebody of the box a PIN. Who has one already has given it, or
+// somebody else lets him have another: by, who has given his own when he has one. Both
+// are entries, with the digest of the record. The new record is on disk before its
+// entry, and the old one goes after it: whatever comes between, one of them fits.
+func (b *Book) SetPIN(name, pin, by string, given Given) (Entry, error) {
 	ev := block.Event{Kind: block.PINSet, At: b.Now(), Subject: name, Party: by}
-	if known := b.state.PINOf(name); by != "" {
-		ev.Kind = block.PINReset
-	} else if i := slices.Index(b.proved, name); known != nil && i < 0 {
-		return Entry{}, fmt.Errorf("%s has a PIN since entry %d: it is given first, or somebody else lets it be set anew", name, known.Seq)
-	} else if i >= 0 {
-		b.proved = slices.Delete(b.proved, i, i+1)
+	asked := name
+	if by != "" {
+		ev.Kind, asked = block.PINReset, by
+	}
+	if err := b.MayHavePIN(name); err != nil {
+		return Entry{}, err
+	}
+	if err := b.MayHavePIN(asked); err != nil {
+		return Entry{}, err
+	}
+	if known := b.state.PINOf(asked); known != nil && !given.Of(asked) {
+		return Entry{}, fmt.Errorf("%s has a PIN since entry %d: it is given first, or somebody else lets it be set anew", asked, known.Seq)
 	}
 	r, err := pins.New(name, pin)
 	if err != nil {

@@ -38,24 +38,32 @@ func on(b *Book) block.Event {
 // An entry says by-pin only after this program has checked the PIN, and once.
 func TestByPINOnlyWhenChecked(t *testing.T) {
 	b, now := pinBook(t)
-	if err := b.CheckPIN("A. Fell", "4711"); !errors.Is(err, ErrNoPIN) {
+	if _, err := b.CheckPIN("A. Fell", "4711"); !errors.Is(err, ErrNoPIN) {
 		t.Errorf("no PIN is set: %v", err)
 	}
-	e, err := b.SetPIN("A. Fell", "4711", "")
+	e, err := b.SetPIN("A. Fell", "4711", "", Given{})
 	if err != nil || !strings.HasPrefix(e.Line, `06:00 pin set "A. Fell" `) || len(e.Findings) > 0 {
 		t.Fatalf("%q, %v, %v", e.Line, e.Findings, err)
 	}
 	if _, err := b.Log(on(b)); err == nil {
 		t.Fatal("by-pin was taken unchecked")
 	}
-	if err := b.CheckPIN("A. Fell", "4711"); err != nil {
+	given, err := b.CheckPIN("A. Fell", "4711")
+	if err != nil {
 		t.Fatal(err)
 	}
-	if e, err := b.Log(on(b)); err != nil || len(e.Findings) > 0 {
+	if _, err := b.Log(on(b)); err == nil {
+		t.Fatal("by-pin was taken from who has not got the PIN, after another had it checked")
+	}
+	if e, err := b.Log(on(b), given); err != nil || len(e.Findings) > 0 {
 		t.Fatalf("%v, %v", e.Findings, err)
 	}
-	if _, err := b.Log(on(b)); err == nil {
-		t.Error("one PIN served twice")
+	garth := on(b)
+	if garth.Subject = "R. Garth"; !given.Of("A. Fell") || given.Of("R. Garth") || (Given{}).Of("") {
+		t.Error("whose PIN it is")
+	}
+	if _, err := b.Log(garth, given); err == nil {
+		t.Error("the PIN of another served")
 	}
 	for _, line := range []string{`duty on "A. Fell" by-pin`, `pin set "A. Fell" 00`, `correct 1 "06:00 pin set \"A. Fell\" 00"`, `correct 1 "06:00 note \"x\""`,
 		`note "x"; correct 3 "06:00 duty on \"A. Fell\" by-pin"`} {
@@ -85,18 +93,18 @@ func TestByPINOnlyWhenChecked(t *testing.T) {
 // is taken then, however many were wrong.
 func TestGuessingIsSlowedAndNobodyLockedOut(t *testing.T) {
 	b, now := pinBook(t)
-	if _, err := b.SetPIN("A. Fell", "4711", ""); err != nil {
+	if _, err := b.SetPIN("A. Fell", "4711", "", Given{}); err != nil {
 		t.Fatal(err)
 	}
 	want := []time.Duration{1, 2, 4, 8, 16, 32, 60, 60}
 	for i, w := range want {
-		if err := b.CheckPIN("A. Fell", "0000"); err != ErrWrongPIN {
+		if _, err := b.CheckPIN("A. Fell", "0000"); err != ErrWrongPIN {
 			t.Fatal(err)
 		}
 		if got := b.PINWait("A. Fell"); got != w*time.Second {
 			t.Errorf("after %d wrong: %v, want %ds", i+1, got, w)
 		}
-		if err := b.CheckPIN("A. Fell", "4711"); !errors.Is(err, ErrWrongPIN) {
+		if _, err := b.CheckPIN("A. Fell", "4711"); !errors.Is(err, ErrWrongPIN) {
 			t.Errorf("too soon: %v", err)
 		}
 		*now = now.Add(w * time.Second)
@@ -104,12 +112,12 @@ func TestGuessingIsSlowedAndNobodyLockedOut(t *testing.T) {
 	if b.WrongPINs("A. Fell") != len(want) {
 		t.Errorf("%d wrong", b.WrongPINs("A. Fell"))
 	}
-	if err := b.CheckPIN("A. Fell", "4711"); err != nil || b.WrongPINs("A. Fell") != 0 {
+	if _, err := b.CheckPIN("A. Fell", "4711"); err != nil || b.WrongPINs("A. Fell") != 0 {
 		t.Error(err)
 	}
-	_ = b.CheckPIN("A. Fell", "0000")
+	_, _ = b.CheckPIN("A. Fell", "0000")
 	*now = now.Add(-48 * time.Hour) // a clock set back locks nobody out
-	if err := b.CheckPIN("A. Fell", "4711"); err != nil {
+	if _, err := b.CheckPIN("A. Fell", "4711"); err != nil {
 		t.Error(err)
 	}
 }
@@ -118,26 +126,33 @@ func TestGuessingIsSlowedAndNobodyLockedOut(t *testing.T) {
 // is told and lets nobody in.
 func TestResetAndSwappedRecord(t *testing.T) {
 	b, _ := pinBook(t)
-	if _, err := b.SetPIN("A. Fell", "4711", ""); err != nil {
+	if _, err := b.SetPIN("A. Fell", "4711", "", Given{}); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := b.SetPIN("A. Fell", "4712", ""); err == nil {
+	if _, err := b.SetPIN("A. Fell", "4712", "", Given{}); err == nil {
 		t.Error("another PIN without the old one, or anybody")
 	}
-	if err := b.CheckPIN("A. Fell", "4711"); err != nil {
+	given, err := b.CheckPIN("A. Fell", "4711")
+	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := b.SetPIN("A. Fell", "4712", ""); err != nil {
+	if _, err := b.SetPIN("A. Fell", "4712", "", given); err != nil {
 		t.Fatal(err)
 	}
-	e, err := b.SetPIN("A. Fell", "4713", "R. Garth")
+	if _, err := b.SetPIN("A. Fell", " 4712", "", given); err == nil {
+		t.Error("a PIN that the desk could not take")
+	}
+	if _, err := b.SetPIN("A. Fell", "4713", "N. Body", given); err == nil {
+		t.Error("set anew by somebody whom the box does not list")
+	}
+	e, err := b.SetPIN("A. Fell", "4713", "R. Garth", Given{})
 	if err != nil || !strings.HasSuffix(e.Line, ` by "R. Garth"`) || len(e.Findings) > 0 {
 		t.Fatalf("%q, %v, %v", e.Line, e.Findings, err)
 	}
 	if list, err := pins.Load(b.Dir); err != nil || len(list) != 1 {
 		t.Errorf("%d records are kept, %v", len(list), err)
 	}
-	if _, err := b.SetPIN("T. Lad", "4713", ""); err == nil {
+	if _, err := b.SetPIN("T. Lad", "4713", "", Given{}); err == nil {
 		t.Error("a PIN of somebody whom the box does not list")
 	}
 	if a := b.PINAlarms(); len(a) > 0 {
@@ -153,7 +168,7 @@ func TestResetAndSwappedRecord(t *testing.T) {
 	if a := b.PINAlarms(); len(a) != 1 || a[0].Stamp != pins.Misfit {
 		t.Errorf("swapped: %v", a)
 	}
-	if err := b.CheckPIN("A. Fell", "0000"); !errors.Is(err, pins.ErrMisfit) {
+	if _, err := b.CheckPIN("A. Fell", "0000"); !errors.Is(err, pins.ErrMisfit) {
 		t.Errorf("a swapped record: %v", err)
 	}
 }

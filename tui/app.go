@@ -32,6 +32,10 @@ type Options struct {
 	// in at most so many lines; with 0 a line is five minutes. nil: there is none.
 	Graph func(day *register.Day, columns, lines int) string
 
+	// Hide has the terminal show nothing of what is typed, or show it again, while the
+	// desk is in lines. nil, or an error: it cannot.
+	Hide func(hide bool) error
+
 	Codes string // the bell codes of the box with their meanings, line by line; "" for none
 }
 

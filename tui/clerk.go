@@ -24,11 +24,12 @@ type book interface {
 	Now() block.Time
 	Parse(line string) ([]block.Event, error)
 	Preview(ev block.Event) (block.State, []block.Finding)
-	Log(ev block.Event) (register.Entry, error)
+	Log(ev block.Event, given ...register.Given) (register.Entry, error)
 	ClockDoubt() *register.ClockError
 	ClockIsRight() error
 	Add(line string) (register.Entry, error)
-	CheckPIN(name, pin string) error
+	CheckPIN(name, pin string) (register.Given, error)
+	SetPIN(name, pin, by string, given register.Given) (register.Entry, error)
 	WrongPINs(name string) int
 	PINAlarms() []sheet.Alarm
 	Store() *store.Store
@@ -152,6 +153,8 @@ func (c *clerk) run(do cmd) msg {
 		return c.prove(do)
 	case unlockDesk:
 		return c.unlock(do.text)
+	case setPIN:
+		return c.setPIN(do)
 	case write:
 	default:
 		return nil
@@ -178,17 +181,17 @@ func (c *clerk) run(do cmd) msg {
 	if wait := c.pinAsked(do, events); wait != nil {
 		return wait
 	}
-	events = c.signed(do, events)
 	if !do.sure {
+		events = c.signed(do, events)
 		doubt := c.doubts(do, events)
 		if danger := c.danger(events); len(danger) > 0 {
-			return held{events, danger, doubt.words}
+			return held{events, danger, doubt.words, do.signers}
 		}
 		if doubt.words != "" {
 			return doubt
 		}
 	}
-	return c.write(events)
+	return c.write(events, do.signers)
 }
 
 // doubts says which name typed in a line, or in the line that corrects another,
@@ -309,11 +312,15 @@ func (c *clerk) add(line string) msg {
 	return wrote{of: 1, entries: []register.Entry{e}}
 }
 
-func (c *clerk) write(events []block.Event) wrote {
+func (c *clerk) write(events []block.Event, by []signer) wrote {
 	w := wrote{of: len(events)}
+	var given []register.Given
+	for _, s := range by {
+		given = append(given, s.given)
+	}
 	for _, ev := range events {
 		tail := c.book.Store().Tail().Seq
-		e, err := c.book.Log(ev)
+		e, err := c.book.Log(ev, given...)
 		if err != nil {
 			w.err = err
 			w.behind = errors.Is(err, store.ErrConflict)

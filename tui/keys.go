@@ -86,6 +86,7 @@ const (
 	doReason
 	doTyped
 	doLock
+	doPIN
 	actionCount
 )
 
@@ -152,6 +153,7 @@ var keyTable = []keyRow{
 	{[]string{"s"}, in(modeDesk), doWhole, "all", "everything that stands, in full: each line, what is out of the ordinary, what is expected and due", 10, nil},
 	{[]string{"u"}, in(modeDesk), doTurn, "", "sign on, or sign off without a relief", 10, nil},
 	{[]string{"l"}, in(modeDesk), doLock, "", "lock the desk: the line goes on being shown; the name or the PIN of who is on duty unlocks it", 10, nil},
+	{[]string{"p"}, in(modeDesk), doPIN, "", "set a PIN, or another in its place: whose is asked; one that is forgotten: fairhand pin", 10, nil},
 	{[]string{"?"}, everywhere &^ typingIn &^ in(modeHelp, modeQuit), doHelp, "help", "keys, and every form of entry", 11, nil},
 	{[]string{"F1"}, everywhere &^ in(modeHelp, modeQuit), doHelp, "", "keys, and every form of entry; what is typed stays", 11, nil},
 	{[]string{"q", "F10"}, in(modeDesk), doQuit, "leave", "leave the desk; asks first", 12, nil},
@@ -176,8 +178,8 @@ var keyTable = []keyRow{
 	{[]string{"n", "Esc"}, in(modeStrike), doDrop, "no", "no: nothing is written", 3, nil},
 	{[]string{"y"}, in(modeClock), doAccept, "it is right", "the clock is right: book that it was asked about, and write what waits", 1, nil},
 	{[]string{"n", "Esc"}, in(modeClock), doDrop, "it is wrong", "the clock is wrong: write nothing; set it, then enter again", 2, nil},
-	{[]string{"Enter"}, in(modePIN), doAccept, "sign on", "that is the PIN: sign on", 1, nil},
-	{[]string{"Tab"}, in(modePIN), doRefuse, "without it", "sign on without the PIN, as when it is forgotten: that is found, and stands in the book", 2, nil},
+	{[]string{"Enter"}, in(modePIN), doAccept, "give it", "that is the PIN: sign on with it, or set it", 1, nil},
+	{[]string{"Tab"}, in(modePIN), doRefuse, "without it", "sign on without the PIN, as when it is forgotten: that is found, and stands in the book", 2, func(m *model) bool { return m.secret.want == signingOn }},
 	{[]string{"Enter"}, in(modeLocked), doAccept, "unlock", "unlock the desk", 1, nil},
 	{[]string{"y"}, in(modeSure), doAccept, "yes, it is so", "it is so: write the entry, though it clears what stands", 1, nil},
 	{[]string{"n", "Esc"}, in(modeSure), doDrop, "no", "no: nothing is written", 2, nil},

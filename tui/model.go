@@ -102,6 +102,7 @@ const (
 	forPeriod                 // the days to be examined
 	forStrike                 // why an entry is struck out
 	forSign                   // the entry with which the book is signed
+	forPIN                    // whose PIN is set
 )
 
 // asking is an expected entry that waits for an answer.
@@ -116,6 +117,7 @@ type stopped struct {
 	events   []block.Event
 	findings []block.Finding // danger only
 	from     mode            // where dropping it leads
+	signers  []signer
 }
 
 // grade says how much a message matters.

@@ -43,6 +43,7 @@ type held struct {
 	events   []block.Event
 	findings []block.Finding
 	doubt    string // what a name in it may mean, for one that nobody knows
+	signers  []signer
 }
 
 // fetched is a day of the register; day is nil for today.
@@ -80,6 +81,7 @@ const (
 	stopAudit
 	provePIN   // line is the PIN of text; then follows
 	unlockDesk // text is the name or PIN of somebody on duty
+	setPIN     // line is the new PIN of text, who is the signer when he had one
 )
 
 // cmd is what update wants done. The clerk runs it.

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/register"
 )
 
 // A PIN is asked for when somebody signs on, where the box wants it; what was to be
@@ -20,13 +21,17 @@ type secret struct {
 	from mode
 	name string // whose PIN
 	do   cmd    // what waits for it
+
+	want  secretWanted
+	by    signer // who has given the PIN that he has
+	first string // the new one, as typed first
 }
 
 // signer is somebody about whose PIN it was asked.
 type signer struct {
 	name  string
-	given bool
-	wrong int // PINs given before the right one
+	given register.Given // his PIN; none when it was passed over
+	wrong int            // PINs given before the right one
 }
 
 // wantsPIN says that what is to be done waits for somebody's PIN.
@@ -38,6 +43,7 @@ type wantsPIN struct {
 // opened is how it ended that something was typed unseen; without err, do follows.
 type opened struct {
 	do  cmd
+	by  signer // whose PIN it was
 	err error
 }
 
@@ -72,10 +78,11 @@ func (c *clerk) signed(do cmd, events []block.Event) []block.Event {
 		if e.Kind != block.DutyOn || s == nil {
 			continue
 		}
-		if !s.given {
+		given := s.given.Of(s.name)
+		if !given {
 			s.wrong = c.book.WrongPINs(s.name)
 		}
-		if e.Which = ""; s.given {
+		if e.Which = ""; given {
 			e.Which = block.ByPIN
 		}
 		if s.wrong > 0 {
@@ -88,11 +95,13 @@ func (c *clerk) signed(do cmd, events []block.Event) []block.Event {
 // prove checks the PIN that a command waits for.
 func (c *clerk) prove(do cmd) msg {
 	wrong := c.book.WrongPINs(do.text)
-	if err := c.book.CheckPIN(do.text, do.line); err != nil {
-		return opened{err: err}
+	given, err := c.book.CheckPIN(do.text, do.line)
+	by := signer{do.text, given, wrong}
+	if err != nil || do.then == nil {
+		return opened{by: by, err: err}
 	}
 	then := *do.then
-	then.signers = append(slices.Clip(then.signers), signer{do.text, true, wrong})
+	then.signers = append(slices.Clip(then.signers), by)
 	return opened{do: then}
 }
 
@@ -103,7 +112,10 @@ func (c *clerk) unlock(text string) msg {
 		return opened{}
 	}
 	for _, o := range on {
-		if c.book.State().PINOf(o.Name) != nil && c.book.CheckPIN(o.Name, text) == nil {
+		if c.book.State().PINOf(o.Name) == nil {
+			continue
+		}
+		if _, err := c.book.CheckPIN(o.Name, text); err == nil {
 			return opened{}
 		}
 	}
@@ -153,13 +165,17 @@ func (m model) pressSecret(p pressed) (model, cmd) {
 		s.edit = s.edit.put(p.key)
 	case doAccept:
 		text := strings.TrimSpace(s.edit.String())
-		if s.edit = (editor{}); m.mode == modeLocked {
+		s.edit = editor{}
+		switch {
+		case m.mode == modeLocked:
 			return m, cmd{do: unlockDesk, text: text}
+		case s.want != signingOn:
+			return m.pinTyped(text)
 		}
 		then := s.do
 		return m, cmd{do: provePIN, text: s.name, line: text, then: &then}
 	case doRefuse: // passed over
-		if m.mode != modePIN {
+		if m.mode != modePIN || s.want != signingOn {
 			return m, cmd{}
 		}
 		do := s.do
@@ -168,8 +184,11 @@ func (m model) pressSecret(p pressed) (model, cmd) {
 		return m, do
 	case doDrop:
 		if s.edit = (editor{}); m.mode == modePIN {
-			m.mode, m.secret = s.from, secret{}
 			m.msg = message{"Nobody signed on. Nothing was written.", calm}
+			if s.want != signingOn {
+				m.msg.text = "No PIN was set. Nothing was written."
+			}
+			m.mode, m.secret = s.from, secret{}
 		}
 	default:
 		s.edit = s.edit.do(p.do)
@@ -181,6 +200,10 @@ func (m model) pressSecret(p pressed) (model, cmd) {
 func (m model) unseen(o opened) (model, cmd) {
 	if o.err != nil {
 		m.msg = message{"No: " + o.err.Error() + ".", warn}
+		return m, cmd{}
+	}
+	if m.mode == modePIN && m.secret.want == presentPIN {
+		m.secret.want, m.secret.by = newPIN, o.by
 		return m, cmd{}
 	}
 	m.mode, m.secret = m.secret.from, secret{}
@@ -195,7 +218,7 @@ func secretPanel(m *model, p *page) []row {
 	}
 	return []row{
 		ruled(p.t, " PIN OF "+strings.ToUpper(m.secret.name)+" ", p.w),
-		field("PIN:", hidden, 0, p.w),
-		line(dim, " Forgotten: Tab signs on without it; that is found, and stands in the book."),
+		field(secretPrompts[m.secret.want], hidden, 0, p.w),
+		line(dim, secretHints[m.secret.want]),
 	}
 }

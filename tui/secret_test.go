@@ -9,6 +9,8 @@ import (
 
 	"github.com/gdamore/tcell/v2"
 
+	"fairhand/block"
+	"fairhand/register"
 	"fairhand/register/pins"
 )
 
@@ -16,7 +18,7 @@ import (
 func pinRig(t *testing.T) *rig {
 	t.Helper()
 	r := newRig(t, "pins.yaml", 100, 30, Options{})
-	if _, err := r.book.SetPIN("A. Fell", "4711", ""); err != nil {
+	if _, err := r.book.SetPIN("A. Fell", "4711", "", register.Given{}); err != nil {
 		t.Fatal(err)
 	}
 	r.desk.refresh()
@@ -127,26 +129,75 @@ func TestSwappedPINIsAnAlarmAtTheDesk(t *testing.T) {
 	}
 }
 
+// A PIN is set and changed at the desk, typed twice and unseen, and unlocking by one
+// lets nobody claim it afterwards.
+func TestSetPINAtTheDesk(t *testing.T) {
+	r := newRig(t, "pins.yaml", 100, 30, Options{})
+	n := len(r.lines())
+	r.press("p").press("N. Body", "Enter").want(`There is no "N. Body" among the people`)
+	r.press("Ctrl-U").press("a. fell", "Enter").want("PIN OF A. FELL").want("the new PIN:")
+	r.press("12", "Enter").want("a PIN has 4 to 64 characters")
+	r.press("4711", "Enter").want("once more:").press("4712", "Enter").want("The two are not the same")
+	r.press("4711", "Enter", "Esc").want("No PIN was set")
+	if len(r.lines()) != n {
+		t.Fatal(r.last())
+	}
+	r.press("p").press("A. Fell", "Enter").press("4711", "Enter", "4711", "Enter").want("the PIN of A. Fell is set.")
+	if got := r.last(); !strings.HasPrefix(got, `10:00 pin set "A. Fell" `) || strings.Contains(r.text(), "4711") {
+		t.Fatal(got)
+	}
+
+	r.press("u", "1", "Enter").want("PIN OF A. FELL").press("4711", "Enter")
+	if got := r.last(); got != `10:00 duty on "A. Fell" by-pin` {
+		t.Fatal(got)
+	}
+	// changed: the present one first; whoever is on duty is proposed
+	r.press("p", "Enter").want("the present PIN:").press("0000", "Enter").want("that is not the PIN").want("the present PIN:")
+	r.now = r.now.Add(time.Second)
+	r.press("4711", "Enter").want("the new PIN:").press("Tab").want("the new PIN:").press("0815", "Enter", "0815", "Enter").want("is set.")
+	if _, err := r.book.CheckPIN("A. Fell", "0815"); err != nil {
+		t.Error(err)
+	}
+
+	r.press("l").press("0815", "Enter")
+	if r.desk.model.mode != modeDesk {
+		t.Fatal("not unlocked")
+	}
+	duty := block.Event{Kind: block.DutyOn, Subject: "A. Fell", Which: block.ByPIN, At: r.book.Now()}
+	if _, err := r.book.Log(duty); err == nil {
+		t.Error("unlocking by PIN served for signing on")
+	}
+}
+
+// What stops the hand does not lose the PIN given before it.
+func TestPINOverADanger(t *testing.T) {
+	r := pinRig(t)
+	r.press("e").press(`duty on "A. Fell"; Saltgarth >2 <2 train 9Z99`, "Enter").want("PIN OF A. FELL").press("4711", "Enter").want("STOP").press("w")
+	if got := r.lines(); !slices.Contains(got, `10:00 duty on "A. Fell" by-pin`) {
+		t.Errorf("%q\n%s", got, r.text())
+	}
+}
+
 // In lines of text the same is asked.
 func TestTalkAsksForThePIN(t *testing.T) {
 	r := pinRig(t)
 	var out bytes.Buffer
 	k := newTalker(r.book, r.book.Location(), &out, Options{})
-	for _, l := range []string{"u", "1", "0000", "/esc", "u", "1", "4711", "l", "note \"x\"", "A. Fell"} {
+	for _, l := range []string{"u", "1", "0000", "/esc", "u", "1", "4711", "l", "note \"x\"", "A. Fell", "p", "R. Howe", "0815", "0815"} {
 		if k.take(l); l == "0000" {
 			r.now = r.now.Add(time.Second)
 		}
 	}
-	want := []string{`10:00:01 duty on "A. Fell" by-pin "wrong PINs before: 1"`}
-	if got := r.lines()[1:]; !slices.Equal(got, want) {
+	got := r.lines()[1:]
+	if len(got) != 2 || got[0] != `10:00:01 duty on "A. Fell" by-pin "wrong PINs before: 1"` || !strings.HasPrefix(got[1], `10:00:01 pin set "R. Howe" `) {
 		t.Errorf("%q", got)
 	}
-	for _, said := range []string{"PIN OF A. FELL", "that is not the PIN", "LOCKED"} {
+	for _, said := range []string{"What is typed next cannot be hidden here", "PIN OF A. FELL", "that is not the PIN", "LOCKED"} {
 		if !strings.Contains(out.String(), said) {
 			t.Errorf("%q is not told:\n%s", said, out.String())
 		}
 	}
-	if strings.Contains(out.String(), "4711") {
+	if strings.Contains(out.String(), "4711") || strings.Contains(out.String(), "0815") {
 		t.Error("the PIN is told")
 	}
 	if k.d.model.mode != modeDesk {

@@ -41,7 +41,7 @@ func (m model) pressStop(p pressed) (model, cmd) {
 			}
 		}
 		m.mode = m.stop.from
-		return m, cmd{do: write, events: events, sure: true}
+		return m, cmd{do: write, events: events, sure: true, signers: m.stop.signers}
 	case doDrop:
 		return m.stopDropped(), cmd{}
 	case doUp:

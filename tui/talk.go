@@ -37,7 +37,9 @@ type talker struct {
 	mode    mode              // told last
 	again   bool              // what is typed takes the place of what was typed before
 	left    bool
-	failed  error // of writing to out
+	failed  error                 // of writing to out
+	hide    func(hide bool) error // of Options
+	hidden  bool                  // what is typed is not shown
 }
 
 // Talk opens the desk in the line mode and returns when the signaller leaves, in
@@ -49,6 +51,7 @@ func Talk(ctx context.Context, book *register.Book, in io.Reader, out io.Writer,
 	t.d.clerk.source = audit.Register(book)
 	watching := watchBehind(ctx, opt.Watch)
 	defer func() {
+		t.unseen(false)
 		stop() // what looks after the register ends with the talk
 		<-watching
 	}()
@@ -86,7 +89,7 @@ func Talk(ctx context.Context, book *register.Book, in io.Reader, out io.Writer,
 
 func newTalker(b book, zone *time.Location, out io.Writer, opt Options) *talker {
 	opt.Look, opt.Graph = Never, nil // a drawing cannot be read out
-	t := &talker{d: newDesk(b, zone, opt), out: out}
+	t := &talker{d: newDesk(b, zone, opt), out: out, hide: opt.Hide}
 	t.d.clerk.helper.inline = true
 	t.d.leave = func() { t.left = true }
 	t.d.step(sized{width: talkWidth, height: talkHeight, when: t.d.stamp(nil)})
@@ -222,6 +225,7 @@ func (t *talker) typed(words string) {
 // tell tells what has changed since it was told last.
 func (t *talker) tell() {
 	m := &t.d.model
+	t.unseen(m.mode == modePIN || m.mode == modeLocked)
 	t.say(m.msg.text)
 	if m.mode != modeDesk {
 		if !m.mode.typing() {
@@ -238,6 +242,17 @@ func (t *talker) tell() {
 	t.tellLines()
 	t.tellNotices()
 	t.tellNext()
+}
+
+// unseen has what is typed not shown, or shown again; where that cannot be, it says so.
+func (t *talker) unseen(hide bool) {
+	if hide == t.hidden {
+		return
+	}
+	t.hidden = hide
+	if (t.hide == nil || t.hide(hide) != nil) && hide {
+		t.say("What is typed next cannot be hidden here: see that nobody reads it.")
+	}
 }
 
 // tellPanel tells the prompt or the page of the present mode; of a page told

@@ -170,6 +170,11 @@ func entryPanel(m *model, p *page) []row {
 		title, prompt = " SIGN THE BOOK: BY WHOM, AND WITH WHAT REMARK ", "line:"
 	case forStrike:
 		title, prompt = fmt.Sprintf(" STRIKE OUT ENTRY %d: WHY? ", m.target), "reason:"
+	case forPIN:
+		title, prompt = " WHOSE PIN IS SET? ", "name:"
+		if who := m.lastOn(); who != "" {
+			prompt = "name (Enter: " + who + "):"
+		}
 	case forRelief:
 		title, prompt = " WHO SIGNS ON? ", "number or name:"
 		if who := m.soleRelief(); who != "" {

@@ -54,7 +54,7 @@ func (m model) take(happened msg) (model, cmd) {
 	case doubtful:
 		return m.asks(h), cmd{beep: true}
 	case held:
-		m.stop = stopped{h.events, h.findings, m.mode}
+		m.stop = stopped{h.events, h.findings, m.mode, h.signers}
 		m.pick, m.msg = 0, message{h.doubt, warn}
 		m.mode = modeStop
 		return m, cmd{beep: true}
@@ -182,6 +182,8 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 		m.mode, m.msg = modeObstruct, message{}
 	case doStrike:
 		return m.strike(m.latest()), cmd{}
+	case doPIN:
+		return m.line(forPIN, 0, ""), cmd{}
 	case doLock:
 		return m.lock(), cmd{}
 	case doTime:
@@ -310,6 +312,9 @@ func (m model) written(w wrote) (model, cmd) {
 	if last > 0 {
 		e := w.entries[len(w.entries)-1]
 		m.msg = message{fmt.Sprintf("Written as %d: %s", last, e.Line), good}
+		if e.Event.Kind == block.PINSet {
+			m.msg.text = m.pinSet(&e)
+		}
 		if of, f := gravestOf(w.entries); f != nil && f.Severity > rulebook.Advice {
 			m.msg = message{fmt.Sprintf("Written as %d. %s: %s", of, severityWord(f.Severity), f.Text), warn}
 		}

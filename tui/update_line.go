@@ -23,7 +23,7 @@ func (m model) line(why purpose, target int64, text string) model {
 func (m model) typed(e editor) model {
 	m.edit, m.fault, m.fitting = e, nil, -1
 	m.offers, m.doubted, m.adds, m.msg = nil, "", "", message{}
-	if m.mode == modeLine && m.purpose == forRelief {
+	if m.mode == modeLine && (m.purpose == forRelief || m.purpose == forPIN) {
 		m.offers = m.peopleFor(e.String())
 	}
 	if m.mode == modeLine && (m.purpose <= forCorrect || m.purpose == forSign) && e.at == len(e.text) {

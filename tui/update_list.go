@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"strconv"
@@ -241,6 +242,8 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 		return m, cmd{do: write, line: closed(text)}
 	case forStrike:
 		return m.struckOut(text, at)
+	case forPIN:
+		return m.toPIN(cmp.Or(text, m.lastOn())), cmd{}
 	case forQuery, forRemark, forRelief:
 		return m.enterHandover(text, at)
 	default:

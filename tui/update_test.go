@@ -263,7 +263,9 @@ type broken struct {
 	err error
 }
 
-func (b broken) Log(block.Event) (register.Entry, error) { return register.Entry{}, b.err }
+func (b broken) Log(block.Event, ...register.Given) (register.Entry, error) {
+	return register.Entry{}, b.err
+}
 
 // The signaller must know whether an entry is recorded.
 func TestNotWritten(t *testing.T) {

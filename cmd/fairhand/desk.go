@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -24,12 +25,17 @@ func (p *program) talkCommand() *cobra.Command {
 		Long: `The desk as lines of plain text: what a line asks for is done, and what has changed is told in
 lines. A number writes the entry told under it, a key of the desk opens what it opens there, an answer to what is asked is a
 line, and a longer line is an entry. A question mark tells the keys, an empty line what is expected next, s everything
-that stands. It ends with q and y, or with the end of the input; every entry is on disk as soon as it is told.`,
+that stands. It ends with q and y, or with the end of the input; every entry is on disk as soon as it is told.
+A PIN is not shown as it is typed; where the terminal cannot be told so, that is said before it is typed.`,
 		Example: "  fairhand talk",
 		Args:    args(0, 0, "nothing"),
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return p.onBook(cmd, func(book *register.Book, opt options) error {
-				return tui.Talk(cmd.Context(), book, p.stdin, flushing{p.out}, deskOptions(book, opt))
+				talk := deskOptions(book, opt)
+				if f, ok := p.stdin.(*os.File); ok {
+					talk.Hide = hiding(f)
+				}
+				return tui.Talk(cmd.Context(), book, p.stdin, flushing{p.out}, talk)
 			})
 		},
 	}

@@ -21,7 +21,8 @@ countersign: [transfers, corrections] in box.yaml a relief countersigns those of
 hand than the writer's, and stands under one entry.
 
 With pins: true in box.yaml whoever signs on at the desk gives a PIN with his name, once a turn; later in the
-turn the name alone is enough. The entry then says by-pin, which no line that is typed may say. fairhand pin NAME sets one.
+turn the name alone is enough. The entry then says by-pin, which no line that is typed may say. fairhand pin NAME sets one,
+and so does p at the desk.
 Nobody is locked out: a PIN that is forgotten is passed over, and duty-without-pin stands in the book;
 after a wrong one the next waits, twice as long each time, a minute at most.
 

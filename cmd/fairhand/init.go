@@ -182,6 +182,10 @@ func (p *program) sayBox(dir string, file *boxfile.File) {
 		who = file.Box.People[0].Name
 	}
 	path := filepath.Join(dir, register.BoxFileName)
+	pin := ""
+	if file.Box.PINs {
+		pin = fmt.Sprintf("  fairhand -C %s pin \"%s\"\n      sets the PIN that is given when signing on; p at the desk does the same\n", at, who)
+	}
 	fmt.Fprintf(p.out, `%s: the box %s, with an empty register
 
 What to do next:
@@ -190,14 +194,14 @@ What to do next:
       (fairhand help box explains each key)
   fairhand -C %s codes
       the bell codes it has, to compare with yours
-  fairhand -C %s log 'duty on "%s"'
+%s  fairhand -C %s log 'duty on "%s"'
   fairhand -C %s
       opens the desk
   fairhand -C %s seal key
       makes the key that the book is sealed with
 
 %s
-`, dir, file.Box.Name, path, at, at, who, at, at, register.CautionIn(plainColumns))
+`, dir, file.Box.Name, path, at, pin, at, who, at, at, register.CautionIn(plainColumns))
 }
 
 // writes is a filling of export.Create from text in memory.

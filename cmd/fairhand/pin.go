@@ -48,11 +48,22 @@ and by fairhand verify. What a name and a PIN prove, and what not: fairhand help
 
 // setPIN asks for what a new PIN needs, and sets it.
 func (p *program) setPIN(book *register.Book, name, by string) error {
+	if err := book.MayHavePIN(name); err != nil {
+		return err
+	}
+	prove := name
+	if by != "" {
+		prove = by
+		if err := book.MayHavePIN(by); err != nil {
+			return err
+		}
+	}
 	ask := p.secrets()
-	if prove := map[bool]string{true: by, false: name}[by != ""]; book.State().PINOf(prove) != nil {
+	var given register.Given
+	if book.State().PINOf(prove) != nil {
 		pin, err := ask("PIN of " + prove + ": ")
 		if err == nil {
-			err = book.CheckPIN(prove, pin)
+			given, err = book.CheckPIN(prove, pin)
 		}
 		if err != nil {
 			return withHint(err, "one that is forgotten, or whose record does not fit, is set anew by another: --reset-by NAME")
@@ -69,7 +80,7 @@ func (p *program) setPIN(book *register.Book, name, by string) error {
 	if one != two {
 		return errors.New("the two are not the same; no PIN was set")
 	}
-	e, err := book.SetPIN(name, one, by)
+	e, err := book.SetPIN(name, one, by, given)
 	if err != nil {
 		return err
 	}

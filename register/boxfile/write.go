@@ -23,6 +23,7 @@ type Description struct {
 	Signals    []SignalDescription   `yaml:"signals,omitempty"`
 	Crossings  []CrossingDescription `yaml:"crossings,omitempty"`
 	People     []PersonDescription   `yaml:"people,omitempty"`
+	PINs       bool                  `yaml:"pins,omitempty"`
 	Timetable  string                `yaml:"timetable,omitempty"`
 }
 

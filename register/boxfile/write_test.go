@@ -61,6 +61,7 @@ var answers = Description{
 	Timetable: "1E4.csv",
 	Crossings: []CrossingDescription{{Name: "0x2", Kind: "user-worked", Section: "1E45", MinutesFrom: Pairs{{"here", "2"}, {"1E45", "3.5"}}}, {Name: "Mill Lane", Kind: "worked", Place: "0x1F"}},
 	People:    []PersonDescription{{"yes", "other"}},
+	PINs:      true,
 }
 
 // Plain answers, as `fairhand init` has them, against the box they mean.
@@ -84,6 +85,7 @@ func TestWriteAnswers(t *testing.T) {
 		Signals:   []block.Signal{{Name: "1E5", Kind: "section", Section: "1E45", Line: "no"}, {Name: "Branch Home", Kind: "home", Section: "Quarry", Line: "Branch"}},
 		Crossings: []block.Crossing{{Name: "0x2", Kind: "user-worked", Section: "1E45", From: []block.MinutesFrom{{Box: "here", Time: 120}, {Box: "1E45", Time: 210}}}, {Name: "Mill Lane", Kind: "worked", Place: "0x1F"}},
 		People:    []block.Person{{Name: "yes", Role: "other"}},
+		PINs:      true,
 	}
 	want.Civil = civil(time.UTC) // checked against the zone itself in civil_test.go
 	want.Sections[1].Running[rulebook.Passenger] = 270

@@ -19,6 +19,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"unicode/utf8"
 
 	"golang.org/x/crypto/argon2"
@@ -54,11 +55,19 @@ type Record struct {
 	Hash    []byte `json:"argon2id"`
 }
 
+// Check refuses what cannot be a PIN.
+func Check(pin string) error {
+	if n := utf8.RuneCountInString(pin); n < Least || n > Most || strings.TrimSpace(pin) != pin {
+		return fmt.Errorf("a PIN has %d to %d characters, and no space at its ends", Least, Most)
+	}
+	return nil
+}
+
 // New makes the record of a PIN, with the second set of parameters that RFC 9106
 // recommends.
 func New(name, pin string) (*Record, error) {
-	if n := utf8.RuneCountInString(pin); n < Least || n > Most {
-		return nil, fmt.Errorf("a PIN has %d to %d characters", Least, Most)
+	if err := Check(pin); err != nil {
+		return nil, err
 	}
 	r := &Record{Name: name, Salt: make([]byte, 16), Time: 3, Memory: 64 << 10, Threads: 4}
 	if _, err := rand.Read(r.Salt); err != nil {

@@ -156,8 +156,15 @@ func (a *interview) place() error {
 	return nil
 }
 
-// people asks who is named in the book.
-func (a *interview) people() error {
+// people asks who is named in the book, and by what they sign on.
+func (a *interview) people() (err error) {
+	if err = a.named(); err == nil && len(a.box.People) > 0 {
+		a.box.PINs, err = a.yes("Does who signs on give a PIN with the name?", "pins", false)
+	}
+	return err
+}
+
+func (a *interview) named() error {
 	a.say("\nThe people who are named in the book; an empty answer ends the list.\n")
 	for {
 		name, err := a.ask(question{ask: fmt.Sprintf("Person %d", len(a.box.People)+1), about: "people.name", set: func(b *boxfile.Description, v string) {

@@ -41,6 +41,7 @@ var explained = map[string]string{
 
 	"people.name": "Whoever takes duty, visits or is named in the book, as they sign, such as A. Fell. More can be added to the box file at any time.",
 	"people.role": "What they may do in the book: a signaller takes duty, a trainee under one; an inspector examines, a technician takes gear out of use. Such as signaller.",
+	"pins":        "A name can be typed by anybody; a PIN says that whoever signed on knew it as well, once a turn. It is no proof of who he is. Each PIN is set at the desk or with fairhand pin; with no, the pages say that names alone are given. It can be changed at any time.",
 
 	"timetable": "A text file with a line a train: its name, beats, from and to where, when it arrives and departs, and its place. It is copied beside the box file. New makes one with only the heading, which any table program can go on with.",
 

@@ -75,6 +75,7 @@ Coldbeck
 A. Fell
 signaller
 
+yes
 new
 yes
 `
@@ -172,6 +173,9 @@ func TestBoxOfTheAnswers(t *testing.T) {
 	if b.Sections[2].Staff != block.StaffIsAway || b.Signals[0] != (block.Signal{Name: "Up Starting", Section: "Saltgarth", Line: "Up Main", Kind: "section"}) ||
 		b.Signals[1].Line != "Single" || file.Timetable != timetableName {
 		t.Errorf("%+v %+v %q", b.Sections[2], b.Signals, file.Timetable)
+	}
+	if !b.PINs {
+		t.Error("no PINs are asked for")
 	}
 	if c := &b.Crossings[0]; c.Name != "Mill Lane" || c.Kind != block.UserWorked || c.Section != "Coldbeck" || len(c.From) != 2 || c.From[1] != (block.MinutesFrom{Box: "Coldbeck", Time: 210}) {
 		t.Errorf("%+v", c)
