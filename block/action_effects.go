@@ -201,7 +201,6 @@ func (d *action) intoSection(t *Train, l *Leg) {
 		if t.Proof == NoTailLamp && t.In.Section >= 0 || t.Proof == TailLampOut {
 			d.owe(tailLampRule(t.Proof), Pending{Section: d.ref().section, Train: t.ID, Ahead: true})
 		}
-		d.spare(rulebook.TrainDetained, t.ID)
 		d.unexamined(t)
 	}
 	ls := d.editLine(d.line)
@@ -287,7 +286,6 @@ func (d *action) outOfSection(regular bool) {
 	if d.dir == Outward && !d.mine {
 		d.tooSoon(t, l)
 	}
-	d.spareSection(rulebook.TrainOverdue, d.ref().section, t.ID)
 	if d.mine && d.ls().Indicator == "train-on-line" && d.dir == Inward {
 		d.owe(rulebook.IndicatorNotNormal, d.onLine())
 	}
@@ -335,8 +333,6 @@ func (d *action) endLeg(t *Train) {
 		return
 	}
 	l.Cancelled = d.e.At
-	d.spareSection(rulebook.TrainOverdue, d.ref().section, t.ID)
-	d.spare(rulebook.EnteringNotSent, t.ID)
 	if d.dir == Inward && t.Where <= Approaching || d.dir == Outward && t.In.Section < 0 && t.Place == "" && (!l.Assumed || t.Name == "") || t.PutAway && !t.In.open() {
 		d.close(t)
 		return
@@ -391,7 +387,6 @@ func (d *action) unblocked(regular bool) {
 		d.train = d.touch(t)
 		l := d.train.leg(dir)
 		l.OutOf = d.e.At
-		d.spareSection(rulebook.TrainOverdue, d.ref().section, t.ID)
 		d.tokenHome(d.train, l)
 		if dir == Outward {
 			d.close(d.train)

@@ -102,6 +102,7 @@ func (st *step) run() {
 	if len(st.s.ToHear) > 0 {
 		st.unheard()
 	}
+	st.oweStanding()
 	st.broughtByEntry()
 	st.expire()
 	st.settleDoubts()
@@ -300,5 +301,4 @@ func (st *step) close(t *Train) {
 			st.editLine(i).Train = 0
 		}
 	}
-	st.spareClosed(t.ID)
 }

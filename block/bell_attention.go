@@ -31,9 +31,14 @@ func (st *step) authorised(i int, row *rulebook.CodeRow) {
 	}
 }
 
+// unasked strikes off the answer awaited on a bell: it has come, or nobody waits for it.
+func (st *step) unasked(i int) {
+	st.strike(func(p *Pending) bool { return p.Rule == rulebook.NotAcknowledged && p.Section == i }, false)
+}
+
 // lost raises a signal not acknowledged when another is given in its stead.
 func (st *step) lost(i int, asked Asked) {
-	st.spareSection(rulebook.NotAcknowledged, i, 0)
+	st.unasked(i)
 	f := st.finding(rulebook.NotAcknowledged)
 	f.Rests = []int64{asked.Seq, st.e.Seq}
 	f.Expected = "the code " + string(asked.Code) + " repeated by the other box before another signal"

@@ -116,7 +116,7 @@ func (st *step) bell(i int, bell Bell, rest []Bell) {
 		}
 		if asked.Means == rulebook.ObstructionDanger && st.b.lookup(i, bell.Code, rulebook.RunawayRight) != nil {
 			// A train already past is the answer to obstruction danger.
-			st.spareSection(rulebook.NotAcknowledged, i, 0)
+			st.unasked(i)
 			st.editCircuit(i).Asked = Asked{}
 			asked = Asked{}
 		}
@@ -215,7 +215,7 @@ func (st *step) lapse(i int, asked Asked, bell Bell) bool {
 	if !same {
 		st.editCircuit(i).Asked = Asked{}
 		if !calls {
-			st.spareSection(rulebook.NotAcknowledged, i, 0)
+			st.unasked(i)
 		}
 	}
 	return true
@@ -348,7 +348,7 @@ func (st *step) give(i int, row *rulebook.CodeRow, bell Bell, asked *Asked) {
 
 // acknowledged does what a signal means once it is repeated.
 func (st *step) acknowledged(i int, asked Asked, bell Bell) {
-	st.spareSection(rulebook.NotAcknowledged, i, 0)
+	st.unasked(i)
 	if asked.Means == rulebook.CallAttention {
 		c := st.editCircuit(i)
 		c.Ready, c.ReadyMe, c.ReadyAt = true, asked.Sent, st.e.At

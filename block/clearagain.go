@@ -43,7 +43,6 @@ func (d *action) clearAgain() {
 		if t := d.fouling(0); t != nil {
 			gone = d.touch(t)
 			gone.Place = ""
-			d.spare(rulebook.TrainDetained, gone.ID)
 		}
 		d.s.Obstructions = slices.DeleteFunc(slices.Clone(d.s.Obstructions), func(k Obstruction) bool {
 			return k.Line == d.lineName() && k.Section == o.sectionIn(d.b)

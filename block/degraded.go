@@ -135,7 +135,6 @@ func (st *step) reportedIn(t *Train, d Dir) {
 	t = st.touch(t)
 	l := t.leg(d)
 	l.OutOf = st.e.At
-	st.spareSection(rulebook.TrainOverdue, l.Section, t.ID)
 	line := l.Line
 	if d == Outward {
 		st.helpersOut(t, line)

@@ -9,8 +9,8 @@ import (
 )
 
 // A duty is something that must follow from an event within a limit. When it
-// does not, its rule is broken. One row says all there is to say of it; to owe
-// it is a call of owe where it begins.
+// does not, its rule is broken. One row says all there is to say of it. What
+// stands is owed by its row alone; another is owed by a call of owe where it begins.
 type duty struct {
 	rule     rulebook.RuleID
 	within   rulebook.LimitName // the time allowed
@@ -27,14 +27,22 @@ type duty struct {
 	// an entry of a kind that names no other line or train.
 	acts  []Act
 	kinds []Kind
+	told  bool // an entry about its crew, or a visit, message or reminder that names its train or where that stands
+
+	// What owes it: a train, for as long as the book says so, since the entry and time
+	// given; 0 for a train that does not. Or what ends it, where owe begins it. Ended
+	// so it is nobody's fault, unless it was late already: this entry may be the first
+	// that shows it.
+	stands func(*step, *Train) (int64, Time)
+	ends   func(*Train, *Pending) bool
 }
 
 var duties = []duty{
-	{rule: rulebook.EnteringNotSent, within: rulebook.EnteringAfter, words: "send train entering section", acts: []Act{ActEnter}},
+	{rule: rulebook.EnteringNotSent, within: rulebook.EnteringAfter, words: "send train entering section", acts: []Act{ActEnter}, ends: notGone},
 	{rule: rulebook.TrainOverdue, within: rulebook.OverduePass, others: rulebook.OverdueFreight, again: rulebook.OverduePass, times: 1,
-		words: "train due out of the section", awaited: true, hushed: Obstructed}, // then everybody knows why it has not come
+		words: "train due out of the section", awaited: true, ends: notOut, hushed: Obstructed}, // then everybody knows why it has not come
 	{rule: rulebook.TrainDetained, within: rulebook.Detained, again: rulebook.DetainedAgain, times: 2, awaited: true,
-		words: "hear from the crew of the train standing at the signal"},
+		words: "hear from the crew of the train standing at the signal", stands: atSignal, told: true},
 	{rule: rulebook.ReminderMissing, within: rulebook.DangerAfter, words: "put a reminder on", kinds: []Kind{ReminderOn}},
 
 	{rule: rulebook.TailLampNotReported, within: rulebook.TailLampAfter, words: "report the train without tail lamp", atOnce: true, outlives: true,
@@ -61,6 +69,31 @@ var duties = []duty{
 	{rule: rulebook.CrossingClosedLong, within: rulebook.CrossingClosed, words: "the train for which the crossing was closed, or open it", awaited: true},
 	{rule: rulebook.CrossingKeeperNotTold, within: rulebook.EnteringAfter, words: "tell the keeper of the crossing"},
 	{rule: rulebook.CrossingAttendantNotTold, within: rulebook.EnteringAfter, words: "tell the attendant at the crossing"},
+}
+
+// atSignal is since when a train stands at a signal.
+func atSignal(st *step, t *Train) (int64, Time) {
+	p := st.b.PlaceNamed(t.Place)
+	if t.Where != Here || p == nil || !p.AtSignal {
+		return 0, 0
+	}
+	if st.s.Fog && st.b.Rules.DetainedAtOnceInFog {
+		return t.PlaceSeq, t.PlaceAt - st.b.Limit(rulebook.Detained)
+	}
+	return t.PlaceSeq, t.PlaceAt
+}
+
+// notGone says whether a train has not gone into the section after all.
+func notGone(t *Train, p *Pending) bool {
+	return t.Returned || t.Out.Section == p.Section && !t.Out.open()
+}
+
+// notOut says whether a train is no longer out in the section.
+func notOut(t *Train, p *Pending) bool {
+	if t.In.Section == p.Section && t.In.open() {
+		return false // it is late until it arrives
+	}
+	return t.Returned || t.Out.Section != p.Section || !t.Out.open()
 }
 
 // The table by rule, and the rules by what brings what they ask for.
@@ -172,21 +205,36 @@ func (st *step) bringOnLine(rule rulebook.RuleID, line int) {
 	st.bring(rule, func(p *Pending) bool { return p.Line == line })
 }
 
-// spare strikes off a duty that no longer matters for a train, unless it is late
-// already: this entry may be the first that shows it.
-func (st *step) spare(rule rulebook.RuleID, train int) {
-	st.strike(func(p *Pending) bool { return p.Rule == rule && p.Train == train && p.Due >= st.s.Now }, false)
+// oweStanding has the trains that this event concerns owe what stands since it.
+func (st *step) oweStanding() {
+	for i := range duties {
+		if duties[i].stands == nil {
+			continue
+		}
+		for _, id := range st.s.Touched {
+			if t := st.s.Train(id); t != nil {
+				if seq, from := duties[i].stands(st, t); seq == st.e.Seq {
+					st.owe(duties[i].rule, Pending{Section: -1, Train: id, Due: from})
+				}
+			}
+		}
+	}
 }
 
-// spareSection is spare for a duty of one section: that of another stands.
-func (st *step) spareSection(rule rulebook.RuleID, section, train int) {
-	st.strike(func(p *Pending) bool { return p.Rule == rule && p.Section == section && p.Train == train }, false)
-}
-
-// spareClosed strikes off everything about a train whose row has closed, except
-// what outlives it and what is late already.
-func (st *step) spareClosed(train int) {
-	st.strike(func(p *Pending) bool { return p.Train == train && !dutyOf[p.Rule].outlives && p.Due >= st.s.Now }, false)
+// ended says whether a duty has ended without being done: its row says by what,
+// and with the row of a train most of its duties end.
+func (st *step) ended(d *duty, p *Pending) bool {
+	t := st.s.Train(p.Train)
+	switch {
+	case p.Train == 0:
+		return false
+	case t == nil:
+		return !d.outlives
+	case d.stands != nil:
+		seq, _ := d.stands(st, t)
+		return seq != p.Seq
+	}
+	return d.ends != nil && d.ends(t, p)
 }
 
 func (st *step) strike(match func(*Pending) bool, late bool) bool {
@@ -214,16 +262,17 @@ func (st *step) strike(match func(*Pending) bool, late bool) bool {
 func (st *step) expire() {
 	for i := 0; i < len(st.s.Pending); i++ {
 		p := st.s.Pending[i]
-		if p.Due >= st.s.Now {
+		d := dutyOf[p.Rule]
+		late, ended := p.Due < st.s.Now, st.ended(d, &p)
+		if !late && !ended {
 			continue
 		}
 		copyOnce(st.s, &st.s.pending, &st.s.Pending, 1)
-		d := dutyOf[p.Rule]
 		hushed := d.hushed != Normal && st.s.Lines[p.Line].Phase == d.hushed
-		if !hushed {
+		if late && !hushed {
 			st.raise(p, p.Seq)
 		}
-		if t := st.s.Train(p.Train); !hushed && p.Times == 0 && d.times > 0 && t != nil {
+		if t := st.s.Train(p.Train); !ended && !hushed && p.Times == 0 && d.times > 0 && t != nil {
 			p.Times++
 			p.Due += d.times * st.b.Limit(d.limit(d.again, t))
 			st.s.Pending[i] = p

@@ -172,11 +172,9 @@ func (st *step) takeAsMade(o *Doubt) {
 // arose, and names them.
 func (st *step) endPresumed(t *Train, l *Leg, dir Dir, at Time) []Step {
 	l.Aside, l.Presumed = false, true
-	st.answered(st.overdue(st.b.Sections[l.Section].Neighbour, t))
-	st.spareSection(rulebook.TrainOverdue, l.Section, t.ID)
+	st.notOverdue(l.Section, t)
 	if l.Entered == 0 {
 		l.Cancelled = at
-		st.spare(rulebook.EnteringNotSent, t.ID)
 		if dir == Inward && t.Where <= Approaching || dir == Outward && t.In.Section < 0 && t.Place == "" {
 			st.close(t)
 		}

@@ -42,7 +42,6 @@ func (d *action) presumeEntering() {
 		t.Returned = true
 	default:
 		t.Where, t.Place = Away, ""
-		d.spare(rulebook.TrainDetained, t.ID)
 	}
 	ls = d.editLine(d.line)
 	ls.Phase, ls.Train = InSection, 0

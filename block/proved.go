@@ -40,8 +40,7 @@ func (st *step) leaves(t *Train, line int) {
 		if l.Line != line || !l.open() || l.Entered == 0 && !l.Aside {
 			continue
 		}
-		st.answered(st.overdue(st.e.Section, t))
-		st.spareSection(rulebook.TrainOverdue, l.Section, t.ID)
+		st.notOverdue(l.Section, t)
 		l.Aside, l.Presumed = false, true
 		if l.Entered == 0 {
 			l.Cancelled = st.e.At
@@ -53,6 +52,14 @@ func (st *step) leaves(t *Train, line int) {
 		}
 		return
 	}
+}
+
+// notOverdue takes back that a train is overdue in a section: it is long out of it.
+func (st *step) notOverdue(section int, t *Train) {
+	st.answered(st.overdue(st.b.Sections[section].Neighbour, t))
+	st.strike(func(p *Pending) bool {
+		return p.Rule == rulebook.TrainOverdue && p.Section == section && p.Train == t.ID
+	}, false)
 }
 
 // proved ends what is in doubt of a line and of the tokens of its section.

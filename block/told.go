@@ -39,7 +39,7 @@ type Examination struct {
 // Railways Rule Book 1933, rule 55.
 func (st *step) trainDetained() {
 	t := st.named()
-	st.spare(rulebook.TrainDetained, t.ID)
+	st.hears(t)
 	var lacks []string
 	for _, w := range [...]struct{ is, word string }{{st.e.Line, "the line"}, {st.e.Subject, "who it was"}, {st.e.Which, "his signature, or that he spoke by telephone"}} {
 		if w.is == "" {

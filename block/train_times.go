@@ -14,9 +14,14 @@ func (st *step) heard() {
 	text := st.e.Subject + " " + st.e.Text
 	for _, t := range st.s.Trains {
 		if t.Where == Here && (t.Name != "" && strings.Contains(text, t.Name) || t.Place != "" && strings.Contains(text, t.Place)) {
-			st.spare(rulebook.TrainDetained, t.ID)
+			st.hears(t)
 		}
 	}
+}
+
+// hears strikes off what the crew of a train makes good by a word, unless it is late already.
+func (st *step) hears(t *Train) {
+	st.strike(func(p *Pending) bool { return p.Train == t.ID && dutyOf[p.Rule].told && p.Due >= st.s.Now }, false)
 }
 
 // inAfterwards ends the time in section of a train that is recorded in, complete
@@ -39,7 +44,6 @@ func (st *step) inAfterwards(t *Train) {
 		}
 	}
 	st.endDoubts(of)
-	st.spareSection(rulebook.TrainOverdue, l.Section, t.ID)
 	if st.s.Lines[l.Line].Phase == InSection {
 		st.settle(l.Line)
 	}

@@ -57,12 +57,10 @@ func (st *step) cameBack(t *Train) {
 	st.engineBack(t)
 	if t.Where == Away && t.Out.open() && (st.e.From == "" || st.b.SectionIndex(st.e.From) == t.Out.Section) {
 		t.Returned = true
-		st.spareSection(rulebook.TrainOverdue, t.Out.Section, t.ID)
 		st.staffMayCome(t, t.Out.Section)
 		if st.s.Lines[t.Out.Line].Phase == Shunting {
 			st.owe(rulebook.ShuntNotWithdrawn, Pending{Section: t.Out.Section, Line: t.Out.Line, Train: t.ID})
 		}
-		st.spare(rulebook.EnteringNotSent, t.ID)
 		c := &st.s.Circuits[t.Out.Section]
 		if !st.b.Sections[t.Out.Section].Method.Is().Offers || c.Message || c.Pilot != "" {
 			// The train back is the section free; there is no bell for it.
@@ -116,20 +114,12 @@ func (st *step) withoutAcceptance(t *Train) {
 // stand puts the train at a place and checks what follows from its standing there.
 func (st *step) stand(t *Train, place string) {
 	t.Place, t.PlaceAt, t.PlaceSeq = place, st.e.At, st.e.Seq
-	st.spare(rulebook.TrainDetained, t.ID)
 	if place == "" {
 		return
 	}
 	p := st.b.PlaceNamed(place)
 	if p == nil {
 		return
-	}
-	if p.AtSignal {
-		from := st.e.At
-		if st.s.Fog && st.b.Rules.DetainedAtOnceInFog {
-			from -= st.b.Limit(rulebook.Detained)
-		}
-		st.owe(rulebook.TrainDetained, Pending{Section: -1, Train: t.ID, Due: from})
 	}
 	if p.Holds > 0 {
 		n := 0
@@ -370,7 +360,6 @@ func (st *step) trainGone() {
 	if t.In.open() && t.In.Entered != 0 || t.Out.open() && t.Out.Entered != 0 || t.In.open() && t.In.Accepted != 0 || t.Out.open() && t.Out.Accepted != 0 {
 		// Still signalled: the row stays until the section is cleared or the
 		// acceptance cancelled; only its place is known.
-		st.spare(rulebook.TrainDetained, t.ID)
 		t.Place, t.PutAway = "", true
 		if t.In.open() && t.In.Arrived == 0 && t.In.Entered != 0 {
 			t.In.Arrived = st.e.At
