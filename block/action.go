@@ -63,9 +63,10 @@ func (d *action) stranger() bool {
 	return d.e.Train != "" && !d.train.occupies(d.line) && !d.train.accepted(d.line)
 }
 
-// blockaded says whether a line blockage is in force on the line.
+// blockaded says whether a line blockage is in force on the line, or single line
+// working over the other.
 func (d *action) blockaded() bool {
-	return slices.ContainsFunc(d.s.Blockages, func(k LineBlockage) bool {
+	return d.section().Lines[d.ref().line].Way == Shut || slices.ContainsFunc(d.s.Blockages, func(k LineBlockage) bool {
 		return k.Over(d.lineName(), d.ref().section)
 	})
 }
@@ -154,7 +155,7 @@ func (d *action) unmet() string {
 func (d *action) forwardClear() bool {
 	for i, r := range d.b.lines {
 		s := &d.b.Sections[r.section]
-		if r.section == d.ref().section || s.Lines[r.line].Way == In || d.sameSide(r.section) {
+		if w := s.Lines[r.line].Way; r.section == d.ref().section || w == In || w == Shut || d.sameSide(r.section) {
 			continue
 		}
 		if t := d.s.occupied(i); t != nil {

@@ -258,7 +258,7 @@ func (d *action) departed(bool) {
 // the moment.
 func (st *step) belled(i int) bool {
 	c := &st.s.Circuits[i]
-	return st.b.Sections[i].Method.Is().Entering && !c.Message && c.Pilot == ""
+	return st.b.Sections[i].Method.Is().Entering && !c.unbelled()
 }
 
 func (d *action) outOfSection(regular bool) {

@@ -13,7 +13,7 @@ func Apply(b *Box, s State, e *Event) (State, []Finding) {
 	st := scratch.Get().(*step)
 	st.kept = s
 	st.kept.gen++
-	st.b, st.s, st.e = b, &st.kept, e
+	st.base, st.s, st.e = b, &st.kept, e
 	st.run()
 	s, found := st.kept, st.found
 	*st = step{}
@@ -35,7 +35,7 @@ func NewRunner(b *Box, s State) *Runner {
 	r := &Runner{}
 	r.st.kept = s
 	r.st.kept.gen++
-	r.st.b, r.st.s = b, &r.st.kept
+	r.st.base, r.st.b, r.st.s = b, b, &r.st.kept
 	return r
 }
 
@@ -48,7 +48,7 @@ func (r *Runner) Step(e *Event) []Finding {
 
 // Box is the description in force: the one the replay began with, or the last that
 // an event brought in.
-func (r *Runner) Box() *Box { return r.st.b }
+func (r *Runner) Box() *Box { return r.st.base }
 
 // Look gives the present state for reading until the next Step.
 func (r *Runner) Look() *State { return &r.st.kept }
@@ -69,7 +69,8 @@ type gens struct {
 
 // step is one event being applied.
 type step struct {
-	b     *Box
+	base  *Box // as described
+	b     *Box // as worked now
 	s     *State
 	e     *Event
 	found []Finding
@@ -85,6 +86,7 @@ func (st *step) begin(line int, dir Dir, mine bool) *action {
 
 func (st *step) run() {
 	s := st.s
+	st.b = st.base.Worked(s)
 	s.Closed, s.Answers = nil, nil
 	if s.touched == s.gen {
 		s.Touched = s.Touched[:0]

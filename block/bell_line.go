@@ -46,13 +46,16 @@ func (st *step) lineFor(i int, dir Dir, a Act) int {
 		if ln.Way == Out && dir == Inward || ln.Way == In && dir == Outward {
 			continue
 		}
-		if first < 0 {
+		if first < 0 && ln.Way != Shut {
 			first = l
 		}
 		if st.e.Train != "" {
 			if t := st.s.TrainNamed(st.e.Train); t != nil && t.leg(dir).Line == l && t.leg(dir).open() {
 				return l
 			}
+		}
+		if ln.Way == Shut {
+			continue // meant only where it is named, or the train still on it
 		}
 		if m := machines()[st.b.Sections[i].Method]; regular < 0 && a < actCount {
 			if row := m.Row(st.s.Lines[l].Phase, false, a); row != nil && row.Rule == "" {

@@ -32,17 +32,19 @@ func (c *Circuit) Waiting() []Asked {
 	return out
 }
 
-// pair is the bell a line is worked by: the first line each way is on the first,
-// the second each way on the second.
-func (b *Box) pair(line int) int {
-	r, n := b.lines[line], 0
-	lines := b.Sections[r.section].Lines
-	for _, l := range lines[:r.line] {
-		if l.Way == lines[r.line].Way {
-			n++
+// pairsOf tells for each line by which bell it is worked: the first line each way is
+// on the first, the second each way on the second.
+func (b *Box) pairsOf() []int {
+	pairs := make([]int, len(b.lines))
+	for i, r := range b.lines {
+		lines := b.Sections[r.section].Lines
+		for _, l := range lines[:r.line] {
+			if l.Way == lines[r.line].Way {
+				pairs[i]++
+			}
 		}
 	}
-	return n
+	return pairs
 }
 
 // toPair puts the bell of the pair of lines that an entry is about in the place of
@@ -100,7 +102,7 @@ func (st *step) pairOf(i int) int {
 		}
 		named := st.e.Train != "" && t != nil && (t.In.Line == l && t.In.open() || t.Out.Line == l && t.Out.open())
 		if st.e.Line == st.b.Sections[i].Lines[r.line].Name || st.e.Line == "" && named {
-			return st.b.pair(l)
+			return st.b.pairs[l]
 		}
 	}
 	return 0

@@ -16,9 +16,10 @@ const (
 	Both Way = iota // single line
 	Out             // away from this box: we are the box in rear
 	In              // towards this box: we are the box in advance
+	Shut            // no trains: the other line is in use under single line working
 )
 
-var wayWords = [...]string{"both", "out", "in"}
+var wayWords = [...]string{"both", "out", "in", "shut"}
 
 func (w Way) String() string { return wayWords[w] }
 
@@ -48,6 +49,7 @@ type Box struct {
 	Civil []CivilTime
 
 	lines  []lineRef                               // every line of every section, in box order
+	pairs  []int                                   // by line: the bell it is worked by
 	codes  [][]codeUse                             // by section: code book in force
 	byCode []map[rulebook.Code][]*rulebook.CodeRow // the same by beats
 }
@@ -242,11 +244,12 @@ func (b *Box) prepareSection(i int, bad func(string, ...any)) {
 	}
 }
 
-// prepareCodes builds each section's code book: the rule set's rows for its
+// prepareCodes tells the bell of each line, and builds each section's code book: the rule set's rows for its
 // method, and the box's own additions, which win on the same beats; words come
 // first where they are what the section is worked by. Looked up, every word and
 // bell is known everywhere.
 func (b *Box) prepareCodes() {
+	b.pairs = b.pairsOf()
 	b.codes = make([][]codeUse, len(b.Sections))
 	b.byCode = make([]map[rulebook.Code][]*rulebook.CodeRow, len(b.Sections))
 	for i := range b.Sections {

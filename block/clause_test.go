@@ -51,6 +51,7 @@ func TestClauses(t *testing.T) {
 		{"paper", "PL-%02d", 11},
 		{"track", "TC-%02d", 14},
 		{"permissive", "PB-%02d", 7},
+		{"piloted", "SW-%02d", 10},
 	} {
 		clauses := readClauses(t, filepath.Join("testdata/clauses", set.file+".txt"))
 		decided, run := 0, map[string]bool{}

@@ -16,8 +16,7 @@ import (
 var byMessage = Guard{
 	Name: "allowed by message or pilot",
 	holds: func(d *action) bool {
-		c := &d.s.Circuits[d.ref().section]
-		return c.Message || c.Pilot != ""
+		return d.s.Circuits[d.ref().section].unbelled()
 	},
 }
 
@@ -104,7 +103,7 @@ var pilotToo = Guard{
 // memory; General Rules (India) 14.10 for the report of arrival.
 func (st *step) told() {
 	i := st.b.SectionIndex(st.e.Subject)
-	if i < 0 || !st.s.Circuits[i].Message && st.s.Circuits[i].Pilot == "" {
+	if i < 0 || !st.s.Circuits[i].unbelled() {
 		return
 	}
 	from := st.e.Kind == MessageFrom
@@ -214,7 +213,7 @@ func (st *step) cameByMessage(t *Train) bool {
 		st.note(rulebook.WorkingByMessageNoMessage, st.b.Sections[i].Neighbour, t.Label(st.b), "a message to the box in rear that the train may come, written down and repeated back, before it comes")
 	case c.Message:
 		c.Given = slices.Delete(slices.Clone(c.Given), k, k+1)
-	case c.Pilot == "":
+	case !c.unbelled():
 		return false
 	}
 	return true
@@ -226,6 +225,10 @@ func (st *step) cameByMessage(t *Train) bool {
 func (st *step) cameWithPilot(t *Train) {
 	i := t.In.Section
 	if i < 0 || st.s.Circuits[i].Pilot == "" {
+		return
+	}
+	if st.s.Circuits[i].Over != "" {
+		st.cameSingle(t)
 		return
 	}
 	st.editCircuit(i).PilotAt = PilotHere

@@ -83,11 +83,11 @@ func (b *Box) refs() []lineRef {
 // list are where the description has them.
 func (st *step) described() {
 	now := st.e.Box
-	if now == nil || now == st.b {
+	if now == nil || now == st.base {
 		return // a book without its descriptions, or one that is in force already
 	}
-	was := st.b
-	st.b = now
+	was := st.base
+	st.base, st.b = now, now.Worked(st.s)
 	s, fresh := st.s, NewState(now)
 	if st.s.LastSeq == 0 {
 		s.Lines, s.Circuits, s.Tokens, s.Staffs = fresh.Lines, fresh.Circuits, fresh.Tokens, fresh.Staffs

@@ -142,6 +142,9 @@ func (st *step) working() {
 	if i < 0 {
 		return
 	}
+	if st.singleLine(i) {
+		return
+	}
 	c := st.editCircuit(i)
 	if st.e.Kind == WorkingNormal && (c.Message || c.Pilot != "") {
 		for l, r := range st.b.lines {
@@ -152,7 +155,10 @@ func (st *step) working() {
 			}
 		}
 	}
-	c.Message, c.Pilot, c.PilotAt = st.e.Kind == WorkingMessage, "", PilotUnknown
+	if c.Message = st.e.Kind == WorkingMessage; !c.Message || c.Over == "" {
+		c.Pilot, c.PilotAt = "", PilotUnknown
+		st.leaveSingle(i)
+	}
 	c.Told, c.Given, c.Worded = nil, nil, false
 	if st.e.Kind == WorkingPilot {
 		c.Pilot = st.e.Subject
@@ -295,7 +301,7 @@ func (st *step) placeIn(text string, t *Train) bool {
 // Subsidiary Rule 3.51.6: the signed reconnection is the authority to resume.
 func (st *step) instrumentUsed(i int) {
 	c := &st.s.Circuits[i]
-	if c.Message || c.Pilot != "" {
+	if c.unbelled() {
 		return
 	}
 	for _, g := range st.s.Gear {

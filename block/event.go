@@ -138,7 +138,7 @@ const (
 	ShuntKeyBack  // Section, Line: put back
 
 	WorkingMessage // Section: block by message, bells or instrument failed
-	WorkingPilot   // Section, Subject: pilot
+	WorkingPilot   // Section, Subject: pilot; Line: single line working over it, PN: number of the form appointing him, held here
 	WorkingNormal  // Section
 	ProvedClear    // Section; Line: proved clear of trains, tokens in; Text: by whom, and how
 

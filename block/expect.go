@@ -43,9 +43,11 @@ const (
 // Expected lists the regular next actions in the order in which they will be
 // wanted. Each has been tried: Apply finds nothing against it.
 func Expected(b *Box, s *State) []Expectation {
+	base := b
+	b = base.Worked(s)
 	r := NewRunner(b, *s)
 	r.st.e = &Event{At: max(s.Now, s.LastAt), Seq: s.LastSeq + 1}
-	x := expecting{b: b, s: s, next: &r.st}
+	x := expecting{base: base, b: b, s: s, next: &r.st}
 	for i := range b.Sections {
 		if s.Circuits[i].Asked.Open {
 			x.answer(i)
@@ -67,13 +69,15 @@ func Expected(b *Box, s *State) []Expectation {
 	x.occupations()
 	x.tellings()
 	x.layings()
+	x.singleLines()
 	slices.SortStableFunc(x.list, func(a, c Expectation) int { return cmp.Compare(a.Wanted, c.Wanted) })
 	return x.list
 }
 
 // expecting collects expectations.
 type expecting struct {
-	b    *Box
+	base *Box // as described
+	b    *Box // as worked now
 	s    *State
 	next *step // the entry that would come now, for reading
 	list []Expectation
@@ -83,7 +87,7 @@ type expecting struct {
 func (x *expecting) offer(e Expectation) bool {
 	e.Event.At = max(x.s.Now, x.s.LastAt)
 	e.Event.Seq = x.s.LastSeq + 1
-	_, found := Apply(x.b, *x.s, &e.Event)
+	_, found := Apply(x.base, *x.s, &e.Event)
 	for _, f := range found {
 		// What is due is offered also when it is late: then most of all. What the
 		// other box will send is shown from the first, and warned of while it is too soon.
@@ -174,12 +178,12 @@ func (x *expecting) line(l int) {
 	ls := &x.s.Lines[l]
 	way := x.b.Sections[r.section].Lines[r.line].Way
 	for _, dir := range [...]Dir{Inward, Outward} {
-		if way == In && dir == Outward || way == Out && dir == Inward || way == Both && ls.Phase != Normal && ls.Dir != dir {
+		if way == In && dir == Outward || way == Out && dir == Inward || (way == Shut || way == Both && ls.Phase != Normal) && ls.Dir != dir {
 			continue
 		}
 		d := *x.next.begin(l, dir, false)
 		for a := Act(0); a < actCount; a++ {
-			if hangs && a != ActOut {
+			if hangs && a != ActOut || way == Shut && a == ActOffer {
 				continue
 			}
 			row := d.machine().Row(ls.Phase, false, a)
@@ -250,6 +254,9 @@ func (x *expecting) bellEvent(d *action, row *rulebook.CodeRow, t *Train) Event 
 	e := Event{Kind: Bells, Section: d.section().Neighbour, Bells: x.exchange(d.ref().section, row, d.mine)}
 	if t != nil {
 		e.Train = t.Name
+	}
+	if d.section().Lines[d.ref().line].Way == Shut {
+		e.Line = d.lineName()
 	}
 	if n := 0; len(d.section().Lines) > 2 {
 		for _, ln := range d.section().Lines {

@@ -26,6 +26,10 @@ func (x *expecting) train(t *Train) {
 		e := Expectation{Act: ActDepart, Mine: true, Wanted: max(x.arrival(t), t.Out.Accepted) + Minute}
 		e.Event = Event{Kind: TrainDeparted, Train: t.Name, Section: x.b.Sections[t.Out.Section].Neighbour}
 		e.Label = t.Label(x.b) + " departed for " + e.Event.Section
+		if x.b.Sections[t.Out.Section].Method.Is().Piloted {
+			e.Event.Text = x.s.Circuits[t.Out.Section].Pilot + " riding"
+			e.Label += ", " + e.Event.Text
+		}
 		if t.Name != "" {
 			x.offer(e)
 		}

@@ -166,6 +166,9 @@ func (l *liveList) sections() {
 		if far := s.Circuits[i].Beyond; far != "" {
 			l.add(shut, who, "switched out", who+" is switched out: worked with "+far, 0)
 		}
+		if how := s.Single(i); how != "" {
+			l.add(shut, who, "single line working", how+", to "+who, 0)
+		}
 		if n := s.Tokens[i].Out; n != 0 {
 			l.add(authority, "token "+strconv.Itoa(n), who, "token "+strconv.Itoa(n)+" of the section to "+who+" is out", s.Tokens[i].Seq)
 		}

@@ -262,7 +262,7 @@ func (x atCrossing) remindedOf(signal string) bool {
 // to them.
 func (x atCrossing) blocked(i int) bool {
 	for l, r := range x.b.lines {
-		if r.section != i || x.b.Sections[i].Lines[r.line].Way == Out {
+		if w := x.b.Sections[i].Lines[r.line].Way; r.section != i || w == Out || w == Shut {
 			continue
 		}
 		switch x.s.Lines[l].Phase {

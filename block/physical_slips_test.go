@@ -95,7 +95,7 @@ func (s *search) forgets(n *scene) bool {
 }
 
 // slipDepths says how long the histories with a slip are at full depth.
-var slipDepths = map[rulebook.Method]int{rulebook.Absolute: 7, rulebook.Token: 5, rulebook.Tokenless: 6, rulebook.StaffAndTicket: 5, rulebook.OneTrain: 8, rulebook.ByTelephone: 7, rulebook.ByTelephoneSingle: 6, rulebook.AxleCounter: 7, rulebook.AxleCounterSingle: 6, rulebook.Permissive: 8}
+var slipDepths = map[rulebook.Method]int{rulebook.Absolute: 7, rulebook.Token: 5, rulebook.Tokenless: 6, rulebook.StaffAndTicket: 5, rulebook.OneTrain: 8, rulebook.ByTelephone: 7, rulebook.ByTelephoneSingle: 6, rulebook.AxleCounter: 7, rulebook.AxleCounterSingle: 6, rulebook.Permissive: 8, rulebook.SingleLineWorking: 6}
 
 // rightBooks collects what two boxes may have written that work rightly and leave
 // nothing out.
@@ -121,7 +121,7 @@ func TestSlipsHideNothing(t *testing.T) {
 }
 
 // forgivenDepths are long enough for two trains to run after each other.
-var forgivenDepths = map[rulebook.Method]int{rulebook.Absolute: 11, rulebook.Token: 14, rulebook.Tokenless: 10, rulebook.StaffAndTicket: 14, rulebook.OneTrain: 10, rulebook.ByTelephone: 11, rulebook.ByTelephoneSingle: 10, rulebook.AxleCounter: 11, rulebook.AxleCounterSingle: 10, rulebook.Permissive: 11}
+var forgivenDepths = map[rulebook.Method]int{rulebook.Absolute: 11, rulebook.Token: 14, rulebook.Tokenless: 10, rulebook.StaffAndTicket: 14, rulebook.OneTrain: 10, rulebook.ByTelephone: 11, rulebook.ByTelephoneSingle: 10, rulebook.AxleCounter: 11, rulebook.AxleCounterSingle: 10, rulebook.Permissive: 11, rulebook.SingleLineWorking: 10}
 
 // tooLate says whether a second train can no more be out of the section since the
 // slip, within the moves that are left: each is offered, accepted, goes, comes and

@@ -76,6 +76,7 @@ const (
 	counted         // proved clear by axle counter
 	described       // trains are only described
 	following       // a train may be let in behind another
+	piloted         // the pilot, or his ticket, with every train
 )
 
 // of says whether a method has the trait.
@@ -95,6 +96,8 @@ func (t trait) of(m rulebook.Method) bool {
 		return m.Is().Described
 	case following:
 		return m.Is().Follows
+	case piloted:
+		return m.Is().Piloted
 	case spoken:
 		return m.Is().Offers && !m.Is().ByBell
 	}
@@ -224,5 +227,7 @@ var machines = sync.OnceValue(func() *[rulebook.MethodCount]*Machine {
 		rulebook.AxleCounterSingle: compile(rulebook.AxleCounterSingle, countedPhases, slices.Concat(counterRows, blockRows)),
 		rulebook.TrackCircuit:      compile(rulebook.TrackCircuit, describedPhases, describedRows),
 		rulebook.Permissive:        compile(rulebook.Permissive, doublePhases, slices.Concat(followingRows, blockRows)),
+
+		rulebook.SingleLineWorking: compile(rulebook.SingleLineWorking, singlePhases, blockRows),
 	}
 })

@@ -21,7 +21,7 @@ var blockRows = []Row{
 	{From: Offered, Act: ActRefuse, To: Normal},
 	{From: Accepted, Act: ActDraw, To: stay, For: withToken, Guards: drawGuards},
 	{From: RestrictedLC, Act: ActDraw, To: stay, For: withToken, Guards: drawGuards},
-	{From: Accepted, Act: ActDepart, To: InSection, Guards: []Guard{rightTrain, tokenBooked, tokenWithTrain, staffWithTrain, signalledAway, resetFirst, behindWarned}},
+	{From: Accepted, Act: ActDepart, To: InSection, Guards: []Guard{rightTrain, tokenBooked, tokenWithTrain, staffWithTrain, pilotOnLine, formHeld, signalledAway, resetFirst, behindWarned}},
 	{From: Accepted, Act: ActEnter, To: InSection, Guards: []Guard{rightTrain, tokenBooked, staffWithTrain, signalledAway, resetFirst, behindWarned}},
 	{From: InSection, Act: ActEnter, To: InSection, Guards: []Guard{sameTrain, enteringDue}},
 	{From: InSection, Act: ActRestore, To: stay, For: withToken, Guards: restoreGuards},
@@ -31,7 +31,7 @@ var blockRows = []Row{
 	// Restricted acceptance. Source: signalbox.org, Block system ch. 5.
 	{From: Offered, Act: ActAcceptRestricted, To: RestrictedLC, Guards: restrictedGuards},
 	{From: BlockedInside, Act: ActAcceptRestricted, To: RestrictedLC, Guards: restrictedGuards},
-	{From: RestrictedLC, Act: ActDepart, To: InSection, Guards: []Guard{rightTrain, tokenBooked, tokenWithTrain, staffWithTrain, driverWarned}},
+	{From: RestrictedLC, Act: ActDepart, To: InSection, Guards: []Guard{rightTrain, tokenBooked, tokenWithTrain, staffWithTrain, pilotOnLine, formHeld, driverWarned}},
 	{From: RestrictedLC, Act: ActEnter, To: InSection, Guards: []Guard{rightTrain, tokenBooked, staffWithTrain, driverWarned}},
 	{From: RestrictedLC, Act: ActLineNowClear, To: Accepted, Guards: acceptGuards},
 
@@ -100,6 +100,7 @@ var blockRows = []Row{
 	{From: Normal, Act: ActDepart, To: InSection, For: withStaff, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{intervalOrMessage}, Guards: []Guard{staffWithTrain, intervalPast, messageHeld, pilotWith}},
 	{From: Normal, Act: ActEnter, To: InSection, For: withStaff, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{intervalOrMessage}, Guards: []Guard{staffWithTrain, messageHeld, pilotWith}},
 	{From: InSection, Act: ActDepart, To: InSection, For: withStaff, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{followsByInterval}, Guards: []Guard{staffWithTrain, intervalPast}},
+	{From: Normal, Act: ActDepart, To: InSection, For: piloted, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{byMessage}, Guards: []Guard{messageHeld, pilotToo}},
 	{From: Normal, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{byMessage}, Guards: []Guard{messageHeld, pilotWith}},
 	{From: Normal, Act: ActEnter, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{byMessage}, Guards: []Guard{messageHeld, pilotWith}},
 	{From: Obstructed, Act: ActDepart, To: Obstructed, Guards: []Guard{wasAccepted, stoppedByDanger}},

@@ -69,6 +69,9 @@ var neverFires = map[string]string{
 	"staff-and-ticket normal: line clear given":                                   "W21",
 	"permissive offered: line not clear":                                          "the British sets have no bell that refuses",
 	"permissive any phase: line not clear":                                        "likewise",
+	"single-line-working offered: line not clear":                                 "the British sets have no bell that refuses",
+	"single-line-working any phase: line not clear":                               "likewise",
+	"single-line-working normal: line clear given":                                "W21",
 	"tokenless normal: line clear given":                                          "W21",
 }
 

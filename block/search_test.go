@@ -240,7 +240,7 @@ func (s *search) story(names []string) string {
 const endless = 1 << 30
 
 // depths says how long the histories of a method are at full depth.
-var depths = map[rulebook.Method]int{rulebook.Absolute: 7, rulebook.Token: 5, rulebook.Tokenless: 6, rulebook.StaffAndTicket: 5, rulebook.OneTrain: 9, rulebook.ByTelephone: 7, rulebook.ByTelephoneSingle: 7, rulebook.AxleCounter: 11, rulebook.AxleCounterSingle: 9, rulebook.Permissive: 12}
+var depths = map[rulebook.Method]int{rulebook.Absolute: 7, rulebook.Token: 5, rulebook.Tokenless: 6, rulebook.StaffAndTicket: 5, rulebook.OneTrain: 9, rulebook.ByTelephone: 7, rulebook.ByTelephoneSingle: 7, rulebook.AxleCounter: 11, rulebook.AxleCounterSingle: 9, rulebook.Permissive: 12, rulebook.SingleLineWorking: 6}
 
 // calmDepth is how long the regular histories of a single line are at full depth;
 // those of a double line have no limit.
@@ -258,6 +258,7 @@ func plants(t testing.TB) []*plant {
 		newPlant(t, rulebook.Token, "british-later", false),
 		newPlant(t, rulebook.Tokenless, "british-later", true),
 		newPlant(t, rulebook.StaffAndTicket, "british-later", true),
+		newPlant(t, rulebook.SingleLineWorking, "british-later", true),
 		newPlant(t, rulebook.OneTrain, "british-later", true),
 		newPlant(t, rulebook.ByTelephone, "british-later", true),
 		newPlant(t, rulebook.ByTelephoneSingle, "british-later", true),

@@ -31,7 +31,7 @@ func (st *step) wording(i int) {
 			continue
 		}
 		row := st.b.lookup(i, bell.Code, rulebook.MeansNothing)
-		if c := &st.s.Circuits[i]; !st.b.says(i, row) && !c.Message && c.Pilot == "" {
+		if c := &st.s.Circuits[i]; !st.b.says(i, row) && !c.unbelled() {
 			st.unfit(i, row)
 		}
 		if full := st.wholeName(i); st.e.Train == "" || full != st.e.Train {

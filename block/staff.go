@@ -84,7 +84,7 @@ func (d *action) staffGoes(t *Train) {
 // staffArrives notes the staff at the other end once the train that carried it
 // is out of section there, and its ticket used.
 func (d *action) staffArrives(t *Train) {
-	if !d.section().Method.Is().Tickets || d.dir != Outward || d.mine {
+	if how := d.section().Method.Is(); !how.Tickets && !how.Piloted || d.dir != Outward || d.mine {
 		return
 	}
 	s := d.editStaff(d.ref().section)

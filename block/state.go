@@ -149,6 +149,8 @@ type Circuit struct {
 	Given   []string // messages to him not yet used by a train from him
 	Pilot   string
 	PilotAt PilotPlace
+	Over    string // the line in use under single line working, "" for none
+	Form    string // number of the form by which its pilot is appointed, held here
 	PN      string // last private number exchanged
 	Spent   []SpentNumber
 	Beyond  string // box beyond with which the section is worked, while the neighbour is switched out

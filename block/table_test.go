@@ -14,7 +14,7 @@ import (
 var update = flag.Bool("update", false, "write the golden files of the matrices again")
 
 // matrixMethods are the methods with a machine of their own.
-var matrixMethods = []rulebook.Method{rulebook.Absolute, rulebook.Token, rulebook.StaffAndTicket, rulebook.OneTrain, rulebook.Tokenless, rulebook.ByTelephone, rulebook.ByTelephoneSingle, rulebook.AxleCounter, rulebook.AxleCounterSingle, rulebook.Permissive, rulebook.TrackCircuit}
+var matrixMethods = []rulebook.Method{rulebook.Absolute, rulebook.Token, rulebook.StaffAndTicket, rulebook.OneTrain, rulebook.Tokenless, rulebook.ByTelephone, rulebook.ByTelephoneSingle, rulebook.AxleCounter, rulebook.AxleCounterSingle, rulebook.Permissive, rulebook.TrackCircuit, rulebook.SingleLineWorking}
 
 // actsOf lists the acts a method knows: those with a row anywhere.
 func actsOf(mc *Machine) []Act {

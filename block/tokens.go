@@ -15,7 +15,7 @@ func (st *step) tokenLine() int {
 		return -1
 	}
 	for l, r := range st.b.lines {
-		if r.section == i {
+		if r.section == i && st.b.Sections[i].Lines[r.line].Way != Shut {
 			return l
 		}
 	}

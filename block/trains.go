@@ -62,7 +62,7 @@ func (st *step) cameBack(t *Train) {
 			st.owe(rulebook.ShuntNotWithdrawn, Pending{Section: t.Out.Section, Line: t.Out.Line, Train: t.ID})
 		}
 		c := &st.s.Circuits[t.Out.Section]
-		if !st.b.Sections[t.Out.Section].Method.Is().Offers || c.Message || c.Pilot != "" {
+		if !st.b.Sections[t.Out.Section].Method.Is().Offers || c.unbelled() {
 			// The train back is the section free; there is no bell for it.
 			t.Out.OutOf = st.e.At
 			st.settle(t.Out.Line)
@@ -250,6 +250,9 @@ func (st *step) departOn(t *Train, line int) {
 	if t.Out.Line == line && t.Out.Entered != 0 && t.Out.open() && !t.Returned {
 		t.Where, t.Place = Away, "" // entering was sent before the departure was written
 		t.Out.Booked = true
+		d := st.begin(line, Outward, true)
+		d.train = t
+		d.pilotBooked()
 		if t.DepartedAt == 0 || st.e.At < t.DepartedAt {
 			t.DepartedAt = st.e.At
 		}

@@ -115,6 +115,8 @@ func sectionItems(box *block.Box, s *block.State) []SheetItem {
 		switch {
 		case c.Message:
 			out = append(out, SheetItem{Text: who + ": bells or instrument failed, worked by message"})
+		case c.Over != "":
+			out = append(out, SheetItem{Text: who + ": " + s.Single(i)})
 		case c.Pilot != "":
 			out = append(out, SheetItem{Text: who + ": worked by pilot, " + c.Pilot})
 		case c.Closed:

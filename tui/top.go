@@ -105,7 +105,9 @@ func notices(m *model) []notice {
 		if c.Message {
 			say(care, "%s worked BY MESSAGE", who)
 		}
-		if c.Pilot != "" {
+		if how := s.Single(i); how != "" {
+			say(care, "%s: %s", who, how)
+		} else if c.Pilot != "" {
 			say(care, "%s worked BY PILOT %s", who, c.Pilot)
 		}
 	}

@@ -25,7 +25,7 @@ const (
 
 // Methods told apart by British rows.
 var (
-	onDoubleLine = []Method{Absolute, Permissive}
+	onDoubleLine = []Method{Absolute, Permissive, SingleLineWorking}
 	onSingleLine = []Method{Token, StaffAndTicket, OneTrain, Tokenless}
 	onToken      = []Method{Token}
 
@@ -44,7 +44,7 @@ var britishEarly = RuleSet{
 	Name:    "british-early",
 	Title:   "British, Railway Clearing House and early British Railways pattern, letter classes",
 	Source:  "published lists and extracts only, no complete issue of the regulations: " + srcEarlyList + "; " + srcLetters,
-	Methods: []Method{Absolute, Token, StaffAndTicket, OneTrain, ByTelephone, Permissive},
+	Methods: []Method{Absolute, Token, StaffAndTicket, OneTrain, ByTelephone, Permissive, SingleLineWorking},
 	Codes: []CodeRow{
 		{Code: "1", Means: CallAttention, Words: "call attention", NoAttention: true, Source: srcBlockCode},
 

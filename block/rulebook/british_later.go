@@ -25,7 +25,7 @@ var britishLater = RuleSet{
 	Name:    "british-later",
 	Title:   "British, British Railways 1972 pattern and current GERT8000, number classes",
 	Source:  "published extracts, change summaries and study cards only, no complete issue of the modules: " + srcCardsTS1 + "; " + srcBlockCode,
-	Methods: []Method{Absolute, Token, StaffAndTicket, OneTrain, Tokenless, ByTelephone, TrackCircuit, Permissive},
+	Methods: []Method{Absolute, Token, StaffAndTicket, OneTrain, Tokenless, ByTelephone, TrackCircuit, Permissive, SingleLineWorking},
 	Codes: []CodeRow{
 		{Code: "1", Means: CallAttention, Words: "call attention", NoAttention: true, Source: srcBlockCode},
 

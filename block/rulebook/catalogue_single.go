@@ -44,6 +44,7 @@ const (
 	TicketNoLineClear          RuleID = "ticket-no-line-clear"
 
 	PilotMissing           RuleID = "pilot-missing"
+	PilotFormMissing       RuleID = "pilot-form-missing"
 	AcceptedBothWays       RuleID = "accepted-both-ways"
 	CancelledTrainNotHeld  RuleID = "cancelled-train-not-held"
 	CancellingNotSent      RuleID = "cancelling-not-sent"
@@ -248,6 +249,11 @@ var singleRules = []Rule{
 		Why:  "The pilot is the token: without him another train may be on the line.",
 		Do:   "Stop the train. Find the pilot before anything else is sent.",
 		Ref:  "Great Southern Railways Rule Book 1933, rules 191 and 192, https://trainweb.us/i3/gsr_rules/r189-208.htm; " + inGeneral + "11.01 and 11.04" + inBooks},
+	{ID: PilotFormMissing, Severity: Irregular,
+		What: "A train was sent under single line working and the form that appoints the pilot was not booked as held here.",
+		Why:  "Both boxes hold it, so that each knows the one man without whom nothing is let on the line.",
+		Do:   "Send nothing more until the form is signed at both ends; book its number.",
+		Ref:  "Tablet regulations, Swindon 1890, clause 23; " + inGeneral + "11.02 and Subsidiary Rule 11.02.1" + inBooks},
 	{ID: AcceptedBothWays, Severity: Danger,
 		What: "Trains were accepted towards the loop from both sides at once where this place is not allowed it.",
 		Why:  "If both overrun they meet in the loop.",

@@ -18,6 +18,7 @@ const (
 	AxleCounterSingle               // the same on a single line
 	TrackCircuit                    // trains described from box to box; the section is proved clear by track circuits
 	Permissive                      // goods lines: a train may follow another into the section, its driver warned
+	SingleLineWorking               // one line of a double line for trains of both directions, each with the pilot or his ticket
 	MethodCount
 )
 
@@ -44,6 +45,7 @@ type Traits struct {
 	Follows   bool    // a train may be let in behind another, the driver told
 	Described bool    // trains are only described: nothing is accepted and nothing given out of section
 	Entering  bool    // train entering section is told by the box in rear; else the instrument or the return of the train tells
+	Piloted   bool    // begun and ended by entries, over one line of a section worked by Absolute; a pilot with every train
 }
 
 var methods = [MethodCount]Traits{
@@ -58,6 +60,7 @@ var methods = [MethodCount]Traits{
 	AxleCounterSingle: {Word: "axle-counter", Single: true, Offers: true, Counter: true},
 	TrackCircuit:      {Word: "track-circuit", Offers: true, ByBell: true, Described: true},
 	Permissive:        {Word: "permissive", Offers: true, ByBell: true, Follows: true, Entering: true},
+	SingleLineWorking: {Word: "single-line-working", Single: true, Offers: true, ByBell: true, Entering: true, Piloted: true},
 }
 
 // Over is the method as it is over a single line or over a double one, where it
@@ -83,11 +86,13 @@ func MethodNamed(word string) (m Method, ok bool) {
 	return Method(max(i, 0)), i >= 0
 }
 
-// Methods are the words of the methods, in order.
+// Methods are the words of the methods in order, those begun by entries left out.
 func Methods() []string {
 	var words []string
 	for i := range methods {
-		words = append(words, methods[i].Word)
+		if !methods[i].Piloted {
+			words = append(words, methods[i].Word)
+		}
 	}
 	return slices.Compact(words)
 }

@@ -35,8 +35,8 @@ func published(source string) bool {
 
 func TestRuleSetsAreNamedAndDescribed(t *testing.T) {
 	want := map[string][]Method{
-		"british-early":  {Absolute, Token, StaffAndTicket, OneTrain, ByTelephone, Permissive},
-		"british-later":  {Absolute, Token, StaffAndTicket, OneTrain, Tokenless, ByTelephone, TrackCircuit, Permissive},
+		"british-early":  {Absolute, Token, StaffAndTicket, OneTrain, ByTelephone, Permissive, SingleLineWorking},
+		"british-later":  {Absolute, Token, StaffAndTicket, OneTrain, Tokenless, ByTelephone, TrackCircuit, Permissive, SingleLineWorking},
 		"indian-general": {Absolute, Token, StaffAndTicket, OneTrain, Tokenless, ByTelephone, AxleCounter},
 	}
 	for name, methods := range want {
@@ -80,7 +80,7 @@ func TestEveryRowIsCompleteAndSourced(t *testing.T) {
 }
 
 func methodsKnown() []Method {
-	return []Method{Absolute, Token, StaffAndTicket, OneTrain, Tokenless, TrackCircuit, Permissive}
+	return []Method{Absolute, Token, StaffAndTicket, OneTrain, Tokenless, TrackCircuit, Permissive, SingleLineWorking}
 }
 
 func TestNoCodeHasOneMeaningTwice(t *testing.T) {

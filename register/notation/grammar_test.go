@@ -43,7 +43,7 @@ var golden = []block.Event{
 	{Kind: block.ShuntKeyTaken, Section: "Birch"},
 	{Kind: block.ShuntKeyBack, Section: "Birch"},
 	{Kind: block.WorkingMessage, Section: "Coldbeck"},
-	{Kind: block.WorkingPilot, Section: "Coldbeck", Subject: "T. Hale"},
+	{Kind: block.WorkingPilot, Section: "Saltgarth", Subject: "T. Hale", Line: "Up Main", PN: "3"},
 	{Kind: block.WorkingNormal, Section: "Coldbeck"},
 	{Kind: block.ProvedClear, Section: "Coldbeck", Line: "Single", Text: "told by R. Garth, tokens 6 and 6"},
 	{Kind: block.TrainArrived, Train: "2P07", Place: "Platform 1", From: "Coldbeck", Proof: block.Complete},

@@ -96,6 +96,7 @@ var slots = []slot{
 	{word: "TOLD", field: fieldParty, noun: "who was told", names: func(n *Names) []string { return n.Parties }},
 	{word: "WHO", field: fieldParty, noun: "the name of the party", names: func(n *Names) []string { return n.Gangs }},
 	{word: "AUTHORITY", field: fieldPN, value: valueDigits, noun: "the number of the authority"},
+	{word: "FORM", field: fieldPN, value: valueDigits, noun: "the number of the form appointing the pilot"},
 	{word: "REPEATED", field: fieldWhich, value: valueChoice, noun: "that it was repeated back", words: []string{"repeated"}},
 	{word: "RETURNS", field: fieldWhich, value: valueChoice, noun: "that it comes back", words: []string{block.Returns}},
 	{word: "SPOKEN", field: fieldWhich, value: valueChoice, noun: "how the crew spoke", words: block.Speaks},

@@ -41,7 +41,9 @@ func toSection(set func(s *boxfile.SectionDescription, answer string)) func(*box
 func (a *interview) section(name string) error {
 	var methods []string
 	for _, m := range rulebook.RuleSetNamed(a.box.Rules).Methods {
-		methods = append(methods, m.String())
+		if !m.Is().Piloted {
+			methods = append(methods, m.String())
+		}
 	}
 	err := a.all(
 		question{ask: "How is the section to " + name + " worked", about: "sections.method", choices: methods, required: true,

@@ -1,0 +1,183 @@
+package block
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"fairhand/block/rulebook"
+)
+
+// Single line working: trains of both directions over one line of a double line,
+// each with the pilot or his ticket, the bells exchanged as before. It is begun,
+// changed and ended by entries, and is a method of its own while it lasts: the line
+// in use has the machine of a single line, the other is shut. Sources: Great Southern
+// Railways Rule Book 1933, rules 190 to 192; that bells are exchanged all the same is
+// from memory.
+
+// unbelled says whether trains go by message or by a pilot, and not by the bells.
+func (c *Circuit) unbelled() bool { return c.Message || c.Pilot != "" && c.Over == "" }
+
+// Worked is the box as it is worked in a state: that described, but for sections
+// under single line working.
+func (b *Box) Worked(s *State) *Box {
+	now := b
+	for i := range s.Circuits {
+		over := s.Circuits[i].Over
+		if over == "" || b.Sections[i].Method != rulebook.Absolute {
+			continue
+		}
+		if now == b {
+			c := *b
+			now, c.Sections = &c, slices.Clone(b.Sections)
+		}
+		sec := &now.Sections[i]
+		sec.Method, sec.Lines = rulebook.SingleLineWorking, slices.Clone(sec.Lines)
+		for _, l := range b.pairOver(i, over) {
+			ln := &sec.Lines[b.lines[l].line]
+			if ln.Way = Shut; ln.Name == over {
+				ln.Way = Both
+			}
+		}
+	}
+	return now
+}
+
+// pairOver are the lines of the pair of section i to which a line belongs; none when
+// the section has no such line.
+func (b *Box) pairOver(i int, name string) []int {
+	var pair []int
+	for l, r := range b.lines {
+		if r.section == i && b.Sections[i].Lines[r.line].Name == name {
+			for o, q := range b.lines {
+				if q.section == i && b.pairs[o] == b.pairs[l] {
+					pair = append(pair, o)
+				}
+			}
+		}
+	}
+	return pair
+}
+
+// singleLine begins single line working over the line that the entry names, changes
+// its pilot or its line, or notes that the form appointing him is held here. It says
+// whether the entry is about it.
+func (st *step) singleLine(i int) bool {
+	pair := st.b.pairOver(i, st.e.Line)
+	if st.e.Kind != WorkingPilot || len(pair) == 0 || st.base.Sections[i].Method != rulebook.Absolute || !st.b.Rules.Covers(rulebook.SingleLineWorking) {
+		return false
+	}
+	c := st.editCircuit(i)
+	c.Message, c.Told, c.Given, c.Worded = false, nil, nil, false
+	if c.Over == st.e.Line && c.Pilot == st.e.Subject {
+		c.Form = cmp.Or(st.e.PN, c.Form)
+		return true
+	}
+	if c.Over != st.e.Line {
+		st.lineFreeFor(pair)
+		st.leaveSingle(i)
+	}
+	c.Pilot, c.PilotAt, c.Over, c.Form = st.e.Subject, PilotUnknown, st.e.Line, st.e.PN
+	return true
+}
+
+// lineFreeFor raises what is signalled on either line, and a train on the one that is
+// to be used both ways; that on the other may be the reason.
+func (st *step) lineFreeFor(pair []int) {
+	for _, l := range pair {
+		t, p := st.s.occupied(l), st.s.Lines[l].Phase
+		if p == Accepted || p == RestrictedLC {
+			t = st.s.Train(st.s.Lines[l].Train)
+		} else if st.online(l).lineName() != st.e.Line {
+			t = nil
+		}
+		if t != nil {
+			f := st.note(rulebook.SectionNotProvedClear, st.e.Section, t.Label(st.b), "every train out of section on the line to be used both ways, and none accepted on either")
+			f.Text = words("Single line working was begun with a train on the line or accepted for it", st.e.Section, t.Label(st.b))
+		}
+	}
+}
+
+// leaveSingle ends single line working: each line has its one direction again.
+func (st *step) leaveSingle(i int) {
+	c := st.editCircuit(i)
+	for _, l := range st.b.pairOver(i, c.Over) {
+		ls := st.editLine(l)
+		if ls.Dir = Outward; st.base.Sections[i].Lines[st.b.lines[l].line].Way == In {
+			ls.Dir = Inward
+		}
+	}
+	c.Over, c.Form = "", ""
+	st.b = st.base.Worked(st.s)
+}
+
+var pilotOnLine = Guard{
+	Name: pilotWith.Name, Rule: pilotWith.Rule, For: piloted, Mine: true, Expected: pilotWith.Expected, holds: pilotWith.holds,
+}
+
+// formHeld: each box holds the form by which the pilot is appointed before a train is
+// sent. Sources: Tablet regulations, Swindon 1890, clause 23; General Rules (India),
+// Subsidiary Rule 11.02.1.
+var formHeld = Guard{
+	Name: "the form appointing the pilot held here", Rule: rulebook.PilotFormMissing, For: piloted, Mine: true,
+	Expected: "the form that appoints the pilot signed and held here, and its number booked, before a train is sent",
+	holds: func(d *action) bool {
+		c := &d.s.Circuits[d.ref().section]
+		return c.Form != "" || c.Pilot == ""
+	},
+}
+
+// pilotBooked judges a departure that is written after entering was sent.
+func (d *action) pilotBooked() {
+	for _, g := range [...]*Guard{&pilotOnLine, &formHeld} {
+		if g.For.of(d.section().Method) && !g.holds(d) {
+			d.findSaying(g.Rule, g.Says, g.Expected)
+		}
+	}
+	d.pilotRides()
+}
+
+// cameSingle notes where the pilot is when a train has come over the line in use: with
+// it, or still at the other end, where he gave it his ticket. Booked as here, he has
+// done neither. Source: Great Southern Railways Rule Book 1933, rule 192.
+func (st *step) cameSingle(t *Train) {
+	c := st.editCircuit(t.In.Section)
+	switch {
+	case t.In.Line < 0 || st.online(t.In.Line).lineName() != c.Over:
+	case strings.Contains(st.e.Text, c.Pilot):
+		c.PilotAt = PilotHere
+	case c.PilotAt == PilotHere:
+		st.note(rulebook.PilotMissing, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "the pilot named with the arrival: he was last booked here").Line = c.Over
+	default:
+		c.PilotAt = PilotUnknown
+	}
+}
+
+// Single says how section i is worked while single line working lasts, "" when it
+// does not.
+func (s *State) Single(i int) string {
+	c := &s.Circuits[i]
+	switch {
+	case c.Over == "":
+		return ""
+	case c.Form == "":
+		return "single line working over " + c.Over + ", pilot " + c.Pilot + ", his form not yet held here"
+	}
+	return "single line working over " + c.Over + ", pilot " + c.Pilot + ", form " + c.Form
+}
+
+// singleLines expects the pilot's form, and the end of single line working.
+func (x *expecting) singleLines() {
+	for i := range x.b.Sections {
+		c, who := &x.s.Circuits[i], x.b.Sections[i].Neighbour
+		switch {
+		case c.Over == "":
+		case c.Form == "":
+			x.offer(Expectation{Event: Event{Kind: WorkingPilot, Section: who, Subject: c.Pilot, Line: c.Over, PN: "1"}, Act: noAct, Mine: true, AskPN: true, Wanted: x.s.LastAt,
+				Label: "form appointing " + c.Pilot + " signed and held here, " + who})
+		default:
+			x.offer(Expectation{Event: Event{Kind: WorkingNormal, Section: who}, Act: noAct, Mine: true, Wanted: x.s.Now + laterHandBack, Label: "both lines to " + who + " in use again",
+				Clears: "Single line working over " + c.Over + " to " + who + " is ended. Is the other line clear and safe, the last train reported in, and the pilot's forms given up?"})
+		}
+	}
+}
