@@ -50,7 +50,7 @@ func (st *step) lineFor(i int, dir Dir, a Act) int {
 			first = l
 		}
 		if st.e.Train != "" {
-			if t := st.s.TrainNamed(st.e.Train); t != nil && t.leg(dir).Line == l && t.leg(dir).open() {
+			if t := st.s.TrainNamed(st.e.Train); t != nil && t.leg(dir).Line == l && t.leg(dir).open() && (ln.Way != Shut || t.occupies(l) || t.accepted(l)) {
 				return l
 			}
 		}

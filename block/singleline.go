@@ -75,6 +75,7 @@ func (st *step) singleLine(i int) bool {
 	}
 	if c.Over != st.e.Line {
 		st.lineFreeFor(pair)
+		c.Asked, c.Again = Asked{}, Asked{}
 		st.leaveSingle(i)
 	}
 	c.Pilot, c.PilotAt, c.Over, c.Form = st.e.Subject, PilotUnknown, st.e.Line, st.e.PN
@@ -86,6 +87,9 @@ func (st *step) singleLine(i int) bool {
 func (st *step) lineFreeFor(pair []int) {
 	for _, l := range pair {
 		t, p := st.s.occupied(l), st.s.Lines[l].Phase
+		if p == Offered {
+			st.settle(l) // it will be offered anew
+		}
 		if p == Accepted || p == RestrictedLC {
 			t = st.s.Train(st.s.Lines[l].Train)
 		} else if st.online(l).lineName() != st.e.Line {

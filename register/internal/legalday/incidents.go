@@ -4,7 +4,7 @@ package legalday
 // the line. Each names the rule it is regular by.
 
 // usable: s is worked by bells, and nothing stands against something new.
-func (w *world) usable(s *section) bool { return w.open && !w.closing && s.belled() }
+func (w *world) usable(s *section) bool { return w.open && !w.closing && s.belled() && !s.bothWays }
 
 func (t *track) free() bool { return t.train == nil && len(t.within) == 0 && t.shut == "" }
 

@@ -34,6 +34,7 @@ type Options struct {
 	BellsOnly bool // departures are told by train entering section alone
 	Message   bool // sections are worked by message for a while
 	Pilot     bool // or by pilot
+	Single    bool // or one line of a double line is used both ways
 	Releases  bool // releases are used
 	Crossing  bool // a user-worked crossing in the first section, on double line
 	Running   bool // the box file has the running times
@@ -71,6 +72,10 @@ func Variants() []Variant {
 		}
 	}
 	add("british-later double, releases", "british-later", layouts[0].methods, func(o *Options) { o.Releases = true })
+	for _, rules := range []string{"british-early", "british-later"} {
+		add(rules+" double, single line working", rules, layouts[0].methods, func(o *Options) { o.Single = true })
+	}
+	add("british-later double and token, single line working", "british-later", layouts[2].methods, func(o *Options) { o.Single = true })
 	for _, b := range bookings {
 		for _, l := range []layout{layouts[0], layouts[2], layouts[3]} {
 			add("british-later "+l.name+", "+b.name, "british-later", l.methods, b.edit)

@@ -166,7 +166,10 @@ func (w *world) tokenEntry(k Kind, s *section, t *train, body string) {
 // arrives books the train here: through, if its line is clear and its authority
 // in hand, else to a stand.
 func (w *world) arrives(s *section, t *train) {
-	through := t.going != nil && s.belled() && t.going.belled() && !t.going.staffed() && t.going.readyToGo(t) &&
+	if s.bothWays {
+		s.pilotHere = true
+	}
+	through := t.going != nil && !s.bothWays && !t.going.bothWays && s.belled() && t.going.belled() && !t.going.staffed() && t.going.readyToGo(t) &&
 		!(s.single() && t.going.single()) && w.chance(2)
 	proof := "complete"
 	switch {

@@ -75,7 +75,7 @@ func (w *world) timetable() {
 			w.start(at, w.userCrosses(w.sections[0]))
 		}
 	}
-	if w.o.Message || w.o.Pilot {
+	if w.o.Message || w.o.Pilot || w.o.Single {
 		for i, s := range w.sections {
 			if s.method != "one-train" && s.bells() {
 				w.start(w.between(7*3600, 8*3600)+i*3600, w.fails(s))

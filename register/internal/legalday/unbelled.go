@@ -73,6 +73,9 @@ func (w *world) comesBack(s *section, t *train) {
 // back when everything sent is reported in (Subsidiary Rule 11.05.10; Block
 // Working Manual Part A 8.10(b)).
 func (w *world) fails(s *section) *agent {
+	if w.o.Single && s.method == "absolute" {
+		return w.singleLine(s)
+	}
 	a := &agent{}
 	a.then(0, 0, func() bool { return w.open && !w.closing && s.idle() }, func() {
 		if s.pilot = w.o.Pilot; s.pilot {
@@ -85,6 +88,24 @@ func (w *world) fails(s *section) *agent {
 	})
 	a.then(3600, 7200, s.idle, func() {
 		s.message, s.pilot = false, false
+		w.book(Working, s, nil, "%s working normal", s.name)
+	})
+	return a
+}
+
+// singleLine uses one line of a double line both ways for an hour or two: the bells
+// go on, the pilot rides every train, his form is held here (Great Southern Railways
+// 1933, rules 190 to 192; tablet regulations 1890, clause 23).
+func (w *world) singleLine(s *section) *agent {
+	in, out := s.in, s.out
+	a := &agent{}
+	a.then(0, 0, func() bool { return w.usable(s) && s.idle() && s.shunting == "" }, func() {
+		use := []*track{in, out}[w.rng.IntN(2)]
+		s.in, s.out, s.double, s.pilot, s.bothWays, s.pilotHere = use, use, false, true, true, w.chance(2)
+		w.book(Working, s, nil, `%s working by pilot "T. Hale" over %s form 3`, s.name, quote(use.name))
+	})
+	a.then(3600, 7200, s.idle, func() {
+		s.in, s.out, s.double, s.pilot, s.bothWays = in, out, true, false, false
 		w.book(Working, s, nil, "%s working normal", s.name)
 	})
 	return a

@@ -40,7 +40,8 @@ type section struct {
 	lent      int    // token out for a shunt
 	farTicket int    // last ticket the far end issued
 	message   bool   // bells failed: worked by message
-	pilot     bool   // worked by pilot
+	pilot     bool   // a pilot goes with each train
+	bothWays  bool   // single line working: bells and a pilot, over one line of the two
 	pilotHere bool
 	released  bool // its release is used and not restored
 	releases  int  // uses of its release
@@ -49,7 +50,7 @@ type section struct {
 
 func (s *section) single() bool { return !s.double }
 func (s *section) belled() bool {
-	return s.method != "one-train" && !s.message && !s.pilot && !s.interval
+	return s.method != "one-train" && !s.message && (!s.pilot || s.bothWays) && !s.interval
 }
 func (s *section) idle() bool {
 	return s.in.free() && s.out.free()
