@@ -20,7 +20,7 @@ func TestDiagramsAreReadByGraphviz(t *testing.T) {
 				t.Errorf("%s: phase %s is not drawn", m, p)
 			}
 		}
-		if m != rulebook.OneTrain && !m.Is().Described && !strings.Contains(text, `"line clear" -> "train in section" [label="train entering section"]`) {
+		if m.Is().Offers && !m.Is().Described && !strings.Contains(text, `"line clear" -> "train in section" [label="train entering section"]`) {
 			t.Errorf("%s: a regular train's way from line clear into the section is not drawn", m)
 		}
 		if missing != nil {

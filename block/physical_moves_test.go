@@ -13,7 +13,7 @@ func (p *plant) moves(w *world) []move {
 		return g.list
 	}
 	for x := range 2 {
-		if p.method == rulebook.OneTrain {
+		if !p.method.Is().Offers {
 			continue // no bells: the staff is all there is
 		}
 		if x == 0 || p.single() {
@@ -26,7 +26,7 @@ func (p *plant) moves(w *world) []move {
 		if x == 1 || p.single() {
 			g.outOfSection(x)
 		}
-		if p.method == rulebook.Token {
+		if p.method.Is().Carries == rulebook.CarriesToken {
 			g.tokens(x)
 		}
 	}
@@ -37,7 +37,7 @@ func (p *plant) moves(w *world) []move {
 			g.staffs(t)
 		}
 	}
-	if p.method != rulebook.OneTrain && !p.spoken() {
+	if p.method.Is().Offers && !p.spoken() {
 		g.obstructions()
 	}
 	return g.list
@@ -153,7 +153,7 @@ func (g *moving) mayGo(x, t int) bool {
 
 // leave puts a train into the section, with a token if one is in hand.
 func (g *moving) leave(w *world, k *working, x, t int) {
-	if n := w.inHand(x); n >= 0 && g.p.method == rulebook.Token {
+	if n := w.inHand(x); n >= 0 && g.p.method.Is().Carries == rulebook.CarriesToken {
 		w.token[n] = int8(4 + t)
 	}
 	w.at[t], w.written[t], w.unproved[t], w.told[t] = section, false, false, false
@@ -176,7 +176,7 @@ func (g *moving) trains(t int) {
 	w, n := g.w, trainNames[t]
 	x := home[t]
 	switch s := w.at[t]; {
-	case s.at(x) && s < split0 && (x == 0 || g.p.single() && g.p.method != rulebook.OneTrain):
+	case s.at(x) && s < split0 && (x == 0 || g.p.single() && g.p.method.Is().Offers):
 		ok := g.mayGo(x, t)
 		g.do(n+" leaves", ok, func(m *move, w *world, k *working) {
 			m.note(x, "train "+n+" departed for "+far(x))
@@ -185,7 +185,7 @@ func (g *moving) trains(t int) {
 			}
 			g.leave(w, k, x, t)
 		})
-		if g.p.method == rulebook.OneTrain || g.p.counted() {
+		if !g.p.method.Is().Offers || g.p.counted() {
 			break
 		}
 		g.do(n+" leaves, entering sent", ok, func(m *move, w *world, k *working) {
@@ -194,7 +194,7 @@ func (g *moving) trains(t int) {
 			w.asked, k.tes = 0, true
 		})
 	case s == section:
-		if g.p.method != rulebook.OneTrain {
+		if g.p.method.Is().Offers {
 			g.arrivals(t, 1-x)
 		}
 		g.arrivals(t, x)
@@ -212,7 +212,7 @@ func (g *moving) trains(t int) {
 func (g *moving) arrivals(t, y int) {
 	k := &g.w.work
 	back := y == home[t]
-	sent := k.tes || g.p.method == rulebook.OneTrain || g.p.counted()
+	sent := k.tes || !g.p.method.Is().Offers || g.p.counted()
 	ok := k.stage == inSection && sent && !g.w.danger && !g.w.obstacle || g.w.danger && k.stage == inSection && k.tes && !back
 	for _, how := range [...]struct {
 		name, place, proof string
@@ -270,7 +270,7 @@ func (g *moving) standing(t int) {
 				w.unproved[t], k.proved = false, true
 			})
 		}
-		if g.p.method != rulebook.OneTrain && !g.p.spoken() && !w.told[t] && w.unproved[t] && y != home[t] {
+		if g.p.method.Is().Offers && !g.p.spoken() && !w.told[t] && w.unproved[t] && y != home[t] {
 			g.do("4-5 for "+n, w.work.stage == inSection && !w.danger, func(m *move, w *world, k *working) {
 				g.p.bell(m, y, ">1 <1 >"+g.p.codes.noLamp+" <"+g.p.codes.noLamp, "", false)
 				w.told[t], w.asked = true, 0

@@ -44,7 +44,7 @@ func (s *search) withSlips(w *world) []move {
 
 // freed begins the name of the move that frees the section behind a train.
 func (p *plant) freed() string {
-	if p.method == rulebook.OneTrain {
+	if !p.method.Is().Offers {
 		return "staff from"
 	}
 	return "out of section"
@@ -94,9 +94,6 @@ func (s *search) forgets(n *scene) bool {
 	return s.standing(n, false) != ""
 }
 
-// slipDepths says how long the histories with a slip are at full depth.
-var slipDepths = map[rulebook.Method]int{rulebook.Absolute: 7, rulebook.Token: 5, rulebook.Tokenless: 6, rulebook.StaffAndTicket: 5, rulebook.OneTrain: 8, rulebook.ByTelephone: 7, rulebook.ByTelephoneSingle: 6, rulebook.AxleCounter: 7, rulebook.AxleCounterSingle: 6, rulebook.Permissive: 8, rulebook.SingleLineWorking: 6}
-
 // rightBooks collects what two boxes may have written that work rightly and leave
 // nothing out.
 func (s *search) rightBooks() {
@@ -113,25 +110,22 @@ func (s *search) rightBooks() {
 func TestSlipsHideNothing(t *testing.T) {
 	for _, p := range plants(t) {
 		t.Run(p.name, func(t *testing.T) {
-			s := &search{t: t, p: p, limit: depth(t, slipDepths[p.method], 2), wrong: 1, slips: 1}
+			s := &search{t: t, p: p, limit: depth(t, p.depths().slip, 2), wrong: 1, slips: 1}
 			s.rightBooks()
 			s.try()
 		})
 	}
 }
 
-// forgivenDepths are long enough for two trains to run after each other.
-var forgivenDepths = map[rulebook.Method]int{rulebook.Absolute: 11, rulebook.Token: 14, rulebook.Tokenless: 10, rulebook.StaffAndTicket: 14, rulebook.OneTrain: 10, rulebook.ByTelephone: 11, rulebook.ByTelephoneSingle: 10, rulebook.AxleCounter: 11, rulebook.AxleCounterSingle: 10, rulebook.Permissive: 11, rulebook.SingleLineWorking: 10}
-
 // tooLate says whether a second train can no more be out of the section since the
 // slip, within the moves that are left: each is offered, accepted, goes, comes and
 // is out; or has the staff, goes, comes and gives it up.
 func (s *search) tooLate(w *world) bool {
 	train := 5
-	switch s.p.method {
-	case rulebook.OneTrain:
+	switch how := s.p.method.Is(); {
+	case !how.Offers:
 		train = 4
-	case rulebook.Token, rulebook.StaffAndTicket:
+	case how.Carries != rulebook.CarriesNothing:
 		train = 7 // the token or staff is handed out and taken in as well
 	}
 	left := s.limit - s.done - 1 // after the move now made
@@ -149,9 +143,9 @@ func (s *search) tooLate(w *world) bool {
 func TestSlipsAreForgiven(t *testing.T) {
 	for _, p := range plants(t) {
 		t.Run(p.name, func(t *testing.T) {
-			s := &search{t: t, p: p, limit: depth(t, forgivenDepths[p.method], 2), slips: 1}
+			s := &search{t: t, p: p, limit: depth(t, p.depths().forgiven, 2), slips: 1}
 			s.try()
-			if t.Logf("%d scenes two trains after a slip", s.judged); s.judged == 0 && s.limit == forgivenDepths[p.method] {
+			if t.Logf("%d scenes two trains after a slip", s.judged); s.judged == 0 && s.limit == p.depths().forgiven {
 				t.Error("no history is long enough to tell")
 			}
 		})

@@ -10,13 +10,13 @@ import (
 
 // staffed says whether the method has a staff.
 func (p *plant) staffed() bool {
-	return p.method == rulebook.StaffAndTicket || p.method == rulebook.OneTrain
+	return p.method.Is().Carries == rulebook.CarriesStaff
 }
 
 // authority says whether train t, at box x, has what its driver must carry.
 func (g *moving) authority(x, t int) bool {
 	switch {
-	case g.p.method == rulebook.Token:
+	case g.p.method.Is().Carries == rulebook.CarriesToken:
 		return g.w.inHand(x) >= 0
 	case g.p.staffed():
 		return g.w.staff == int8(4+t) || g.w.ticket[t]
@@ -37,12 +37,12 @@ func (g *moving) staffs(t int) {
 	}
 	x := int(s) % 2
 	due := k.stage == clear && int(k.train) == t && int(k.from) == x && w.quiet() ||
-		g.p.method == rulebook.OneTrain && k.stage == idle && x == 0 && w.quiet()
+		!g.p.method.Is().Offers && k.stage == idle && x == 0 && w.quiet()
 	if w.staff == int8(x) && w.written[t] {
 		g.do("staff to "+n, due && !w.ticket[t], func(m *move, w *world, k *working) {
 			m.note(x, far(x)+" staff to train "+n)
 			w.staff = int8(4 + t)
-			if g.p.method == rulebook.OneTrain {
+			if !g.p.method.Is().Offers {
 				*k = working{stage: clear, train: int8(t)}
 			}
 		})
@@ -52,12 +52,12 @@ func (g *moving) staffs(t int) {
 		g.do("staff from "+n, ok, func(m *move, w *world, k *working) {
 			m.note(x, far(x)+" staff from train "+n)
 			w.staff = int8(x)
-			if g.p.method == rulebook.OneTrain {
+			if !g.p.method.Is().Offers {
 				*k = working{}
 			}
 		})
 	}
-	if g.p.method != rulebook.StaffAndTicket {
+	if !g.p.method.Is().Tickets {
 		return
 	}
 	number := string(rune('7' + t))

@@ -153,7 +153,7 @@ func newPlant(t testing.TB, m rulebook.Method, rules string, named bool) *plant 
 	if m.Is().Single {
 		between = [2][]block.Line{{{Name: "Single"}}, {{Name: "Single"}}}
 	}
-	if m == rulebook.Token {
+	if m.Is().Carries == rulebook.CarriesToken {
 		tokens = [2]block.Tokens{{Charge: []int{1, 2, 3}, Here: []int{1, 2}}, {Charge: []int{1, 2, 3}, Here: []int{3}}}
 	}
 	outer := [2]string{"Coldbeck", "Thorsay"}

@@ -13,9 +13,6 @@ import (
 
 var update = flag.Bool("update", false, "write the golden files of the matrices again")
 
-// matrixMethods are the methods with a machine of their own.
-var matrixMethods = []rulebook.Method{rulebook.Absolute, rulebook.Token, rulebook.StaffAndTicket, rulebook.OneTrain, rulebook.Tokenless, rulebook.ByTelephone, rulebook.ByTelephoneSingle, rulebook.AxleCounter, rulebook.AxleCounterSingle, rulebook.Permissive, rulebook.TrackCircuit, rulebook.SingleLineWorking}
-
 // actsOf lists the acts a method knows: those with a row anywhere.
 func actsOf(mc *Machine) []Act {
 	var out []Act
@@ -39,7 +36,7 @@ func ways(m rulebook.Method, p Phase) []bool {
 // TestMatrix holds the matrix of every method to its golden file: what every
 // act means in every phase. A cell nobody decided fails.
 func TestMatrix(t *testing.T) {
-	for _, m := range matrixMethods {
+	for m := range rulebook.MethodCount {
 		t.Run(lineOf(m), func(t *testing.T) {
 			mc := machines()[m]
 			for _, p := range mc.phases {
@@ -224,7 +221,7 @@ func TestRowsAreUsed(t *testing.T) {
 // Where a row leaves the phase to the trains on the line, any of the four that
 // trains make may follow.
 func TestPhasesAreReached(t *testing.T) {
-	for _, m := range matrixMethods {
+	for m := range rulebook.MethodCount {
 		mc := machines()[m]
 		reached := map[Phase]bool{Normal: true}
 		for grown := true; grown; {

@@ -25,11 +25,10 @@ const (
 
 // Methods told apart by British rows.
 var (
-	onDoubleLine = []Method{Absolute, Permissive, SingleLineWorking}
-	onSingleLine = []Method{Token, StaffAndTicket, OneTrain, Tokenless}
-	onToken      = []Method{Token}
-
-	onTrackCircuit = []Method{TrackCircuit}
+	onDoubleLine   = having(func(t Traits) bool { return (!t.Single || t.Piloted) && t.ByBell && !t.Described })
+	onSingleLine   = having(func(t Traits) bool { return t.Single && !t.Piloted && (t.ByBell || !t.Offers) })
+	onToken        = having(func(t Traits) bool { return t.Carries == CarriesToken })
+	onTrackCircuit = having(func(t Traits) bool { return t.Described })
 )
 
 // britishEarly is the pattern of the Railway Clearing House companies and early

@@ -63,6 +63,16 @@ var methods = [MethodCount]Traits{
 	SingleLineWorking: {Word: "single-line-working", Single: true, Offers: true, ByBell: true, Entering: true, Piloted: true},
 }
 
+// having lists the methods whose traits are such.
+func having(such func(Traits) bool) (list []Method) {
+	for m := range MethodCount {
+		if such(methods[m]) {
+			list = append(list, m)
+		}
+	}
+	return list
+}
+
 // Over is the method as it is over a single line or over a double one, where it
 // may be over either.
 func (m Method) Over(single bool) Method {
