@@ -54,6 +54,9 @@ func (b *Book) Handover(expected []ExpectedTrain) Sheet {
 	tail := b.st.Tail()
 	m := sheetMaker{b.Box(), b.Location(), &b.state, b.Now(), b.recent}
 	parts := m.parts()
+	if told := b.noticeItems(); told != nil {
+		parts = slices.Insert(parts, 1, SheetPart{"Special notices in force in the next twelve hours", told})
+	}
 	ahead := sheetPart("Trains expected in the next two hours", m.expectedItems(expected))
 	return Sheet{Railway: m.box.Railway, Box: m.box.Name, At: m.now, When: m.dated(m.now, "Monday 2 January 2006"), OffGoing: b.Writer(), Head: fmt.Sprintf("%d %s", tail.Seq, tail.Hash),
 		Parts: slices.Insert(parts, len(parts)-1, ahead)}

@@ -39,6 +39,7 @@ type book interface {
 	Refresh() (int, error)
 	Handover(expected []register.ExpectedTrain) register.Sheet
 	TimetableOf(day calendar.Day) ([]register.Booked, error)
+	Notices() ([]register.Notice, error)
 	RunningTimes(ctx context.Context) (*register.Runs, error)
 	Outlook(table []register.Booked, runs *register.Runs, now block.Time) register.Outlook
 	Propose(next []block.Expectation, o *register.Outlook) []block.Expectation
@@ -81,6 +82,7 @@ func (c *clerk) look(sheet bool) seen {
 	present.Now = max(present.Now, s.now)
 	s.next = signOnFirst(&present, c.book.Propose(block.Expected(s.box, &present), &s.ahead))
 	s.due = block.Due(s.box, s.state, s.now+dueAhead)
+	s.notices, s.noticesAmiss = c.book.Notices()
 	if sheet {
 		s.sheet = c.book.Handover(c.book.ExpectedTrains(&s.ahead, c.fault))
 	}

@@ -146,7 +146,7 @@ var keyTable = []keyRow{
 	{[]string{"f", "F6"}, in(modeDesk), doFindings, "found", "findings that wait for a remark", 9, nil},
 	{[]string{"d", "F7"}, in(modeDesk), doDue, "due", "what falls due in the next quarter of an hour", 10, nil},
 	{[]string{"h", "F8"}, in(modeDesk), doHandover, "handover", "hand the turn over: the sheet, item by item, and the relief signs on", 10, nil},
-	{[]string{"n", "F9"}, in(modeDesk), doTrains, "trains", "trains expected by the timetable, how late they run, and the time in hand", 10, nil},
+	{[]string{"n", "F9"}, in(modeDesk), doTrains, "trains", "special notices, trains expected by the timetable, how late they run, and the time in hand", 10, nil},
 	{[]string{"i"}, in(modeDesk), doInspect, "", "examine the book: the audit of a turn, a day, a week or a period; and sign it", 10, nil},
 	{[]string{"g"}, in(modeDesk), doGraph, "", "the train graph of the day", 10, nil},
 	{[]string{"c"}, in(modeDesk), doCodes, "codes", "the bell codes of this box, and what they mean", 5, nil},

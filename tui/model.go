@@ -69,6 +69,10 @@ type sight struct {
 	next  []block.Expectation
 	due   []block.DueItem // within the next quarter of an hour
 	ahead register.Outlook
+
+	notices      []register.Notice // special ones, also those that bind no more or not yet
+	noticesAmiss error             // why they cannot be read
+
 	sheet register.Sheet // only while the turn is handed over
 	zone  *time.Location
 	now   block.Time

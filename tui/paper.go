@@ -2,6 +2,7 @@ package tui
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fairhand/register/measure"
@@ -65,6 +66,9 @@ func wholeRows(m *model, w int, t *theme) []row {
 		x := &m.listed[i]
 		out = append(out, line(plain, strings.TrimRight(fmt.Sprintf(" %s %s  %s", numberOr(x.number), x.Label, wants(&x.Expectation)), " ")).wrapped(w, 4)...)
 		out = append(out, line(dim, "     "+x.body).wrapped(w, 9)...)
+	}
+	if special := noticesPart(m, w); len(special) > 0 {
+		part(" SPECIAL NOTICES", slices.Concat(special...)...)
 	}
 	part(" DUE, AND TO EXPLAIN")
 	for _, d := range m.due {

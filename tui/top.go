@@ -215,6 +215,15 @@ func lesserNotices(m *model) []notice {
 	if s.Fog {
 		out = append(out, notice{role: care, text: "FOG"})
 	}
+	if m.noticesAmiss != nil {
+		out = append(out, notice{role: care, text: m.noticesAmiss.Error()})
+	}
+	switch n := len(m.binding(m.now)); {
+	case n == 1:
+		out = append(out, notice{role: plain, text: "1 SPECIAL NOTICE (n)"})
+	case n > 1:
+		out = append(out, notice{role: plain, text: fmt.Sprintf("%d SPECIAL NOTICES (n)", n)})
+	}
 	for _, p := range s.Posts {
 		out = append(out, notice{role: plain, text: p.Name + " posted at " + p.Place})
 	}

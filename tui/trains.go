@@ -2,14 +2,43 @@ package tui
 
 import (
 	"fmt"
+	"slices"
 
 	"fairhand/block"
 	"fairhand/register"
 )
 
-// trainsPage shows what the timetable leads one to expect: the time in hand on
-// each line, then the trains in order of their times here.
+// binding are the special notices that bind from now to a moment.
+func (m *model) binding(to block.Time) []register.Notice {
+	return slices.DeleteFunc(slices.Clone(m.notices), func(n register.Notice) bool { return !n.Binds(m.now, to) })
+}
+
+// noticesAhead is how far ahead the desk shows the special notices: a week.
+const noticesAhead = 7 * 24 * 60 * block.Minute
+
+// noticesPart are the special notices that bind now, or will soon, in full.
+func noticesPart(m *model, w int) (out [][]row) {
+	for _, n := range m.binding(m.now + noticesAhead) {
+		k := strong
+		if n.From > m.now {
+			k = plain // not yet
+		}
+		r := row{txt(k, " "+n.Text)}
+		if n.Words != "" {
+			r = r.add(plain, "  "+n.Words)
+		}
+		out = append(out, r.wrapped(w, 4))
+	}
+	return out
+}
+
+// trainsPage shows the special notices, and what the timetable leads one to expect: the
+// time in hand on each line, then the trains in order of their times here.
 func trainsPage(m *model, p *page) {
+	if special := noticesPart(m, p.w); len(special) > 0 {
+		rows, _ := p.t.inRows(special, min(height(special), p.left()/2), "s")
+		p.put(append([]row{ruled(p.t, " SPECIAL NOTICES ", p.w)}, rows...)...)
+	}
 	p.put(ruled(p.t, " TIME IN HAND: HOW LONG A LINE CAN BE GIVEN UP ", p.w))
 	for i := range m.ahead.Hand {
 		h := &m.ahead.Hand[i]
