@@ -200,7 +200,7 @@ func (c *clerk) run(do cmd) msg {
 // nobody here knows. What an earlier entry says of trains is not judged by those
 // on hand now.
 func (c *clerk) doubts(do cmd, events []block.Event) doubtful {
-	s := sight{box: c.book.Box(), state: c.book.State()}
+	s := sight{box: c.book.Box(), state: c.book.State(), zone: c.base.zone}
 	switch {
 	case do.asTyped:
 		return doubtful{}

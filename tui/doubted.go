@@ -34,6 +34,9 @@ func (m *sight) doubts(events []block.Event) doubtful {
 		return doubtful{words: words}
 	}
 	for _, e := range events {
+		if words := m.before(&e); words != "" {
+			return doubtful{words: words}
+		}
 		for _, n := range m.namesIn(&e) {
 			if n.name == "" || len(n.known) == 0 || slices.Contains(n.known, n.name) {
 				continue

@@ -128,6 +128,9 @@ type keyRow struct {
 	fits func(*model) bool // when the footer shows it; nil for always
 }
 
+// isWide says whether the footer has room for a key of what stands on the desk anyway.
+func isWide(m *model) bool { return m.width >= wideDesk }
+
 // keyTable is every key of the desk. Control characters that a terminal sends
 // for Backspace, Tab, Enter and Esc are not used; what is on a function key is
 // on a letter as well.
@@ -144,7 +147,7 @@ var keyTable = []keyRow{
 	{[]string{"m"}, in(modeDesk), doMove, "", "a train that is here is shunted to another place", 7, nil},
 	{[]string{"r", "F5"}, in(modeDesk), doBook, "book", "today's register; corrections are made there", 8, nil},
 	{[]string{"f", "F6"}, in(modeDesk), doFindings, "found", "findings that wait for a remark", 9, nil},
-	{[]string{"d", "F7"}, in(modeDesk), doDue, "due", "what falls due in the next quarter of an hour", 10, nil},
+	{[]string{"d", "F7"}, in(modeDesk), doDue, "due", "what falls due in the next quarter of an hour", 10, isWide},
 	{[]string{"h", "F8"}, in(modeDesk), doHandover, "handover", "hand the turn over: the sheet, item by item, and the relief signs on", 10, nil},
 	{[]string{"n", "F9"}, in(modeDesk), doTrains, "trains", "special notices, trains expected by the timetable, how late they run, and the time in hand", 10, nil},
 	{[]string{"i"}, in(modeDesk), doInspect, "", "examine the book: the audit of a turn, a day, a week or a period; and sign it", 10, nil},
@@ -152,7 +155,7 @@ var keyTable = []keyRow{
 	{[]string{"c"}, in(modeDesk), doCodes, "codes", "the bell codes of this box, and what they mean", 5, nil},
 	{[]string{"s"}, in(modeDesk), doWhole, "all", "everything that stands, in full: each line, what is out of the ordinary, what is expected and due", 10, nil},
 	{[]string{"u"}, in(modeDesk), doTurn, "", "sign on, or sign off without a relief", 10, nil},
-	{[]string{"l"}, in(modeDesk), doLock, "", "lock the desk: the line goes on being shown; the name or the PIN of who is on duty unlocks it", 10, nil},
+	{[]string{"l"}, in(modeDesk), doLock, "lock", "lock the desk: the line goes on being shown; the name or the PIN of who is on duty unlocks it", 10, nil},
 	{[]string{"p"}, in(modeDesk), doPIN, "", "set a PIN, or another in its place: whose is asked; one that is forgotten: fairhand pin", 10, nil},
 	{[]string{"?"}, everywhere &^ typingIn &^ in(modeHelp, modeQuit), doHelp, "help", "keys, and every form of entry", 11, nil},
 	{[]string{"F1"}, everywhere &^ in(modeHelp, modeQuit), doHelp, "", "keys, and every form of entry; what is typed stays", 11, nil},

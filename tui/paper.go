@@ -67,10 +67,15 @@ func wholeRows(m *model, w int, t *theme) []row {
 		out = append(out, line(plain, strings.TrimRight(fmt.Sprintf(" %s %s  %s", numberOr(x.number), x.Label, wants(&x.Expectation)), " ")).wrapped(w, 4)...)
 		out = append(out, line(dim, "     "+x.body).wrapped(w, 9)...)
 	}
+	return append(out, aheadRows(m, w)...)
+}
+
+// aheadRows are the special notices, what is due and what waits for a remark.
+func aheadRows(m *model, w int) (out []row) {
 	if special := noticesPart(m, w); len(special) > 0 {
-		part(" SPECIAL NOTICES", slices.Concat(special...)...)
+		out = append([]row{line(head, " SPECIAL NOTICES")}, slices.Concat(special...)...)
 	}
-	part(" DUE, AND TO EXPLAIN")
+	out = append(out, line(head, " DUE, AND TO EXPLAIN"))
 	for _, d := range m.due {
 		out = append(out, append(line(plain, " "), dueRow(m, d)...).wrapped(w, 12)...)
 	}

@@ -172,10 +172,11 @@ func (r *rig) text() string {
 	return b.String()
 }
 
-// want fails unless the screen shows the text.
+// want fails unless the screen shows the text, be it over the end of a row.
 func (r *rig) want(text string) *rig {
 	r.t.Helper()
-	if !strings.Contains(r.text(), text) {
+	shown := r.text()
+	if !strings.Contains(shown, text) && !strings.Contains(strings.Join(strings.Fields(shown), " "), text) {
 		r.t.Errorf("the screen does not show %q:\n%s", text, r.text())
 	}
 	return r

@@ -183,6 +183,9 @@ func (t *talker) atDesk(words string) bool {
 		return false
 	case words == "s":
 		t.standing()
+		for _, r := range aheadRows(m, talkWidth) {
+			t.say(rowWords(r))
+		}
 		return false
 	case len(words) == 1 && words[0] >= '1' && words[0] <= '9':
 		i := m.numberedRow(int(words[0] - '0'))

@@ -237,6 +237,11 @@ func (m model) expected(x block.Expectation, at block.Time) (model, cmd) {
 	}
 	m.ask = asking{exp: x, was: at + block.Time(m.shift)*block.Minute}
 	m.edit, m.msg, m.place = editor{}, message{}, 0
+	if m.shift < 0 {
+		back := x.Event
+		back.At = m.ask.was
+		m.ask.exp.Clears = strings.TrimSpace(m.before(&back) + " " + x.Clears)
+	}
 	if m.alter && alterable(x.Event) {
 		m.ask.exp.AskCode, m.ask.exp.AskTrain = true, true
 	}
