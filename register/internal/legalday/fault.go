@@ -37,17 +37,18 @@ func (f Fault) On(d *Day, rng *rand.Rand) (broken *Day, first, last int, ok bool
 
 // The boxes the faults are made at.
 var (
-	atDouble    = Options{Rules: "british-later", Methods: []string{"absolute", "absolute"}, Last: 11}
-	atEarly     = Options{Rules: "british-early", Methods: []string{"absolute", "absolute"}, Last: 11}
-	atLoop      = Options{Rules: "british-later", Methods: []string{"token", "token"}, Last: 11}
-	atStaff     = Options{Rules: "british-later", Methods: []string{"absolute", "staff-and-ticket"}, Last: 11}
-	atBranch    = Options{Rules: "british-later", Methods: []string{"absolute", "one-train"}, Last: 11}
-	atTokenless = Options{Rules: "british-later", Methods: []string{"absolute", "tokenless"}, Last: 11}
-	atIndian    = Options{Rules: "indian-general", Methods: []string{"token", "token"}, Last: 11}
-	atFullDay   = Options{Rules: "british-later", Methods: []string{"absolute", "absolute"}}
-	atTimed     = Options{Rules: "british-later", Methods: []string{"absolute", "absolute"}, Last: 11, Running: true}
-	atMessage   = Options{Rules: "british-later", Methods: []string{"absolute", "absolute"}, Last: 11, Message: true}
-	atPilot     = Options{Rules: "british-later", Methods: []string{"token", "token"}, Last: 11, Pilot: true}
+	atDouble     = Options{Rules: "british-later", Methods: []string{"absolute", "absolute"}, Last: 11}
+	atEarly      = Options{Rules: "british-early", Methods: []string{"absolute", "absolute"}, Last: 11}
+	atLoop       = Options{Rules: "british-later", Methods: []string{"token", "token"}, Last: 11}
+	atStaff      = Options{Rules: "british-later", Methods: []string{"absolute", "staff-and-ticket"}, Last: 11}
+	atBranch     = Options{Rules: "british-later", Methods: []string{"absolute", "one-train"}, Last: 11}
+	atTokenless  = Options{Rules: "british-later", Methods: []string{"absolute", "tokenless"}, Last: 11}
+	atIndian     = Options{Rules: "indian-general", Methods: []string{"token", "token"}, Last: 11}
+	atFullDay    = Options{Rules: "british-later", Methods: []string{"absolute", "absolute"}}
+	atTimed      = Options{Rules: "british-later", Methods: []string{"absolute", "absolute"}, Last: 11, Running: true}
+	atMessage    = Options{Rules: "british-later", Methods: []string{"absolute", "absolute"}, Last: 11, Message: true}
+	atPilot      = Options{Rules: "british-later", Methods: []string{"token", "token"}, Last: 11, Pilot: true}
+	atSingleLine = Options{Rules: "british-later", Methods: []string{"absolute", "absolute"}, Last: 11, Single: true}
 )
 
 // edit is a day on which a fault is being made.

@@ -67,6 +67,23 @@ var otherFaults = []Fault{
 			i := e.pickIf(Departed, "token", func(i int) bool { return strings.Contains(e.Acts[i].Body, "riding") })
 			return e.put(i, `train 0W09 departed for $S "T. Hale riding"`)
 		}},
+	{"single line working, left without the pilot", "Great Southern Railways 1933, rule 192", ids{rulebook.PilotMissing}, atSingleLine,
+		func(e *edit) bool {
+			i := e.pickIf(Departed, "absolute", func(i int) bool { return strings.Contains(e.Acts[i].Body, "riding") })
+			return e.change(i, ` "T. Hale riding"`, "", i)
+		}},
+	{"single line working, no form of the pilot", "tablet regulations 1890, clause 23", ids{rulebook.PilotFormMissing}, atSingleLine,
+		func(e *edit) bool {
+			i := e.pick(Working, "absolute", "form 3")
+			k := e.find(i, 1, func(a *Act) bool { return a.Kind == Departed })
+			return k >= 0 && strings.Contains(e.Acts[k].Body, "riding") && e.change(i, " form 3", "", k)
+		}},
+	{"single line working ended with a train on the line", "Subsidiary Rule (India) 11.05.10", ids{rulebook.SectionNotProvedClear}, atSingleLine,
+		func(e *edit) bool {
+			i := e.pick(Working, "absolute", "form 3")
+			k := e.find(i, 1, func(a *Act) bool { return a.Kind == EnterOut })
+			return k >= 0 && e.put(k, "$S working normal")
+		}},
 }
 
 // bookFaults are faults of keeping the box and the book.
