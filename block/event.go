@@ -18,7 +18,7 @@ type Kind uint8
 const (
 	KindNone Kind = iota
 
-	Bells // Section, Bells, and if given Train, Line, PN
+	Bells // Section, Bells, and if given Train, Line, PN; on paper Number (of the inquiry), Subject (PN in words)
 
 	TokenOut       // Section, Number; Train, Far, Place (of an auxiliary instrument): drawn from the instrument here, or at the far end when Far or when the far end was released to
 	TokenIn        // Section, Number; Far, Place (of an auxiliary instrument): put into the instrument here, or at the far end when Far

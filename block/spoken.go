@@ -91,6 +91,7 @@ func (st *step) say(i int, bell Bell) {
 		return
 	}
 	st.lapseOffer(line, a)
+	d.inquiry(a)
 	d.train = d.attribute(a)
 	d.do(a)
 }

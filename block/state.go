@@ -137,6 +137,7 @@ type LineState struct {
 	LastOffer rulebook.Code // last description offered on it, a guess for the next
 	Indicator string
 	PN        string // private number of the consent in force
+	Inquiry   int    // number of the inquiry made, on paper
 	ToHold    uint8  // one more than the direction of a train cancelled of which no message says yet that it is held
 }
 
@@ -152,16 +153,18 @@ type Circuit struct {
 	Over    string // the line in use under single line working, "" for none
 	Form    string // number of the form by which its pilot is appointed, held here
 	PN      string // last private number exchanged
-	Spent   []SpentNumber
-	Beyond  string // box beyond with which the section is worked, while the neighbour is switched out
-	Ready   bool   // call attention was answered and not yet used
-	ReadyMe bool   // it was ours
-	Closed  bool   // the neighbour has closed
-	Message bool   // working by message
-	Worded  bool   // the words of the block are used for it: nothing else gives leave
-	Bye     bool   // closing was exchanged with him
-	SaidAt  Time   // last message to him, where that is asked for
-	HeardAt Time   // last message from him
+
+	Inquiries [2]Inquiry // by direction
+	Spent     []SpentNumber
+	Beyond    string // box beyond with which the section is worked, while the neighbour is switched out
+	Ready     bool   // call attention was answered and not yet used
+	ReadyMe   bool   // it was ours
+	Closed    bool   // the neighbour has closed
+	Message   bool   // working by message
+	Worded    bool   // the words of the block are used for it: nothing else gives leave
+	Bye       bool   // closing was exchanged with him
+	SaidAt    Time   // last message to him, where that is asked for
+	HeardAt   Time   // last message from him
 
 	Others []BellState // bells of further pairs of lines
 }

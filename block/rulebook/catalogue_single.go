@@ -40,6 +40,8 @@ const (
 	WrongTrainReported         RuleID = "wrong-train-reported"
 	PrivateNumberMissing       RuleID = "private-number-missing"
 	PrivateNumberRepeated      RuleID = "private-number-repeated"
+	NumberNotInWords           RuleID = "number-not-in-words"
+	InquiryNumberDiffers       RuleID = "inquiry-number-differs"
 	TicketNotRecovered         RuleID = "ticket-not-recovered"
 	TicketNoLineClear          RuleID = "ticket-no-line-clear"
 
@@ -226,6 +228,16 @@ var singleRules = []Rule{
 		Why:  "Nothing shows that it was the right person who consented, and to which train.",
 		Do:   "Ask the other station for the number, and book it.",
 		Ref:  inManual + "3.9(d) and 3.12(d)" + inBooks},
+	{ID: NumberNotInWords, Severity: Irregular,
+		What: "The private number of a consent on paper is not written in words, or the words say another.",
+		Why:  "A figure misheard or misread lets the wrong consent pass for the right one.",
+		Do:   "Have the number said again figure by figure, and write it both ways.",
+		Ref:  "Block Working Manual, annexure on paper line clear, 1.2(c)" + inBooks},
+	{ID: InquiryNumberDiffers, Severity: Irregular,
+		What: "An inquiry on paper is not the next of its day, or the reply does not quote its number.",
+		Why:  "By the number both ends know that they speak of the same inquiry and that none is lost.",
+		Do:   "Compare the last number with the other end, and have the reply quote it.",
+		Ref:  "Block Working Manual, annexure on paper line clear, 1.2(a) and (b)" + inBooks},
 	{ID: PrivateNumberRepeated, Severity: Irregular,
 		What: "The same private number was given twice running, or used again after cancelling.",
 		Why:  "An old consent can be taken for a new one.",

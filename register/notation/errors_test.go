@@ -26,7 +26,7 @@ func TestErrorsNameColumnExpectedAndFound(t *testing.T) {
 		{`Coldbeck <1 >0`, `column 14: bell code "0": a group is 1 to 20 beats`},
 		{`Coldbeck <1 >31`, `column 14: bell code "31": a group is 1 to 20 beats`},
 		{`Coldbeck <`, `column 11: no beats given; write groups of beats such as 3-1`},
-		{`Coldbeck <1 trian 2P07`, `column 13: expected "train", "line", "pn", "written", bell signals such as <3-1, a quoted text or the end of the entry after "<1", found "trian" (did you mean "train"?)`},
+		{`Coldbeck <1 trian 2P07`, `column 13: expected "train", "line", "inquiry", "pn", "words", "written", bell signals such as <3-1, a quoted text or the end of the entry after "<1", found "trian" (did you mean "train"?)`},
 		{`train 2P07 arrived "x" "y"`, `column 24: expected "at", "from", "complete", "no-tail-lamp", "lamp-out", "written" or the end of the entry after "x", found "y"`},
 		{`note relief`, `column 6: expected a quoted text after "note", found "relief"`},
 		{`note`, `column 5: expected a quoted text after "note", found the end of the line`},

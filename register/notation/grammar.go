@@ -28,8 +28,8 @@ type group struct {
 // refuses a table that cannot be walked word by word.
 var groups = []group{
 	{"Bells", []form{
-		{block.Bells, "SECTION BELLS [train TRAIN] [line LINE] [pn PN] [TEXT]", "bells, or words said (offer, accept, arrived): < to us, > by us",
-			"Coldbeck <1 >1 <3-1 >3-1 train 2P07 line Single pn 41"},
+		{block.Bells, "SECTION BELLS [train TRAIN] [line LINE] [inquiry INQUIRY] [pn PN] [words WORDS] [TEXT]", "bells, or words said (offer, accept, arrived): < to us, > by us",
+			`Coldbeck >offer <accept train 2P07 line Single inquiry 3 pn 41 words "four one"`},
 	}},
 	{"Tokens", []form{
 		{block.TokenOut, "SECTION token TOKEN out [FAR] [at PLACE] [train TRAIN] [TEXT]", "token drawn (there: at the far end; at: at a siding)",

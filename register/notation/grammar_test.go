@@ -18,8 +18,8 @@ func received(code rulebook.Code) block.Bell { return block.Bell{Code: code} }
 
 // golden gives for every kind the event that its example in the table means.
 var golden = []block.Event{
-	{Kind: block.Bells, Section: "Coldbeck", Train: "2P07", Line: "Single", PN: "41",
-		Bells: []block.Bell{received("1"), sent("1"), received("3-1"), sent("3-1")}},
+	{Kind: block.Bells, Section: "Coldbeck", Bells: []block.Bell{{Sent: true, Code: "offer"}, {Code: "accept"}},
+		Train: "2P07", Line: "Single", Number: 3, PN: "41", Subject: "four one"},
 	{Kind: block.TokenOut, Section: "Coldbeck", Number: 7, Far: true, Train: "2P07"},
 	{Kind: block.TokenIn, Section: "Coldbeck", Number: 7, Place: "Quarry Siding"},
 	{Kind: block.TokenToTrain, Section: "Coldbeck", Number: 7, Train: "2P07"},

@@ -86,6 +86,8 @@ var slots = []slot{
 	{word: "PN", field: fieldPN, value: valueDigits, noun: "a private number in digits"},
 	{word: "TOKEN", field: fieldNumber, value: valueNumber, noun: "a token number", names: func(n *Names) []string { return n.Tokens }},
 	{word: "TICKET", field: fieldNumber, value: valueNumber, noun: "a ticket number"},
+	{word: "INQUIRY", field: fieldNumber, value: valueNumber, noun: "the number of the inquiry on paper"},
+	{word: "WORDS", field: fieldSubject, value: valueText, noun: "the private number in words, quoted"},
 	{word: "MINUTES", field: fieldNumber, value: valueNumber, noun: "a number of minutes"},
 	{word: "NUMBER", field: fieldNumber, value: valueNumber, noun: "a number of tokens"},
 	{word: "OTHER", field: fieldOther, value: valueNumber, noun: "a number of tokens"},
