@@ -29,7 +29,7 @@ func TestComplete(t *testing.T) {
 		{"Coldbeck ", "token|count|staff|ticket|indicator|counter|shunt-key|to|examined|working|proved|occupation-key|<|>"},
 		{"Coldbeck <", "<3-1|<2"},
 		{"Coldbeck <1 >1 <3", "<3-1"},
-		{"Coldbeck <1 >1 ", "train|line|pn|written|<|>|(a quoted text)"},
+		{"Coldbeck <1 >1 ", "train|line|inquiry|pn|words|written|<|>|(a quoted text)"},
 		{"Coldbeck token ", "7|9"},
 		{"Coldbeck token 7 t", "to|taken"},
 		{"Coldbeck indicator ", "line-clear|train-on-line|normal|free|occupied"},
