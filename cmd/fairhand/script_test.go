@@ -2,6 +2,7 @@ package main
 
 import (
 	"os"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -28,25 +29,40 @@ func TestScripts(t *testing.T) {
 	})
 }
 
-// TestReadmeCommands: every command line of the README is part of the session in
-// demo.txtar, so that none is promised and not run.
+// TestReadmeCommands: every whole command line of the README is part of the session
+// in demo.txtar, and a command named with what it asks for (DIR, NAME, or nothing)
+// of some session, so that none is promised and not run.
 func TestReadmeCommands(t *testing.T) {
 	readme, err := os.ReadFile("../../README.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	session, err := os.ReadFile("testdata/script/demo.txtar")
+	var all strings.Builder
+	scripts, err := filepath.Glob("testdata/script/*.txtar")
 	if err != nil {
 		t.Fatal(err)
 	}
-	lines := regexp.MustCompile(`(?m)^    (fairhand [^#\n]*[^#\s])`).FindAllSubmatch(readme, -1)
-	if len(lines) < 3 {
-		t.Fatalf("found only %d command lines in the README", len(lines))
-	}
-	for _, m := range lines {
-		line := strings.ReplaceAll(string(m[1]), "DIR", "thrackley")
-		if !strings.Contains(string(session), "exec "+line+"\n") {
-			t.Errorf("the README promises %q and testdata/script/demo.txtar does not run it", line)
+	for _, name := range scripts {
+		text, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
 		}
+		all.Write(text)
+	}
+	whole := 0
+	for _, m := range regexp.MustCompile("`(fairhand ([^`]+))`").FindAllSubmatch(readme, -1) {
+		line, words := strings.ReplaceAll(string(m[1]), "-C DIR", "-C thrackley"), strings.Fields(string(m[2]))
+		want := "exec " + regexp.QuoteMeta(line) + `\n`
+		if len(words) == 1 || regexp.MustCompile(`\b[A-Z]{3,}\b`).MatchString(line) {
+			want = `exec fairhand (-\S+ \S+ )*` + words[0] + `\b`
+		} else {
+			whole++
+		}
+		if !regexp.MustCompile(want).MatchString(all.String()) {
+			t.Errorf("the README promises %q and no session under testdata/script runs it", line)
+		}
+	}
+	if whole < 12 {
+		t.Fatalf("found only %d whole command lines in the README", whole)
 	}
 }
