@@ -47,8 +47,8 @@ type Verified struct {
 // and the same register day as the record beside it, and, with a box file, that
 // the rules can be replayed over it. The file is only read.
 //
-// A fault of the chain is a *store.DamagedError. progress may be nil; it is told
-// how many entries of how many are done, twice over, once for each pass.
+// A fault of the chain is a *store.DamagedError, and is told before any other.
+// progress may be nil; it is told how many entries of how many are done.
 func Verify(ctx context.Context, path string, file *boxfile.File, progress func(done, total int64)) (Verified, error) {
 	st, err := store.OpenReadOnly(path)
 	if err != nil {
@@ -63,20 +63,36 @@ func Verify(ctx context.Context, path string, file *boxfile.File, progress func(
 	if err != nil {
 		return v, fmt.Errorf("%s was kept by the clock of %s, which this computer does not know: %w", path, v.Meta.Zone, err)
 	}
-	if v.Report, err = st.Verify(progress); err != nil {
-		return v, err
-	}
 	if progress == nil {
 		progress = func(int64, int64) {}
 	}
-	return v, v.lines(ctx, st, loc, file, progress)
+	report, err := st.VerifyReading(func(tail int64, days *store.DayCheck) error {
+		return (&verifying{&v, st, loc, tail, days, progress}).lines(ctx, file)
+	})
+	if err != nil && ctx.Err() == nil {
+		if _, fault := st.Verify(nil); fault != nil { // what cannot be read is not what was written
+			err = fault
+		}
+	}
+	v.Report = report
+	return v, err
 }
 
-// lines reads and replays every line that was proved.
-func (v *Verified) lines(ctx context.Context, st *store.Store, loc *time.Location, file *boxfile.File, progress func(done, total int64)) error {
+// verifying is a register while it is read, up to entry number tail.
+type verifying struct {
+	*Verified
+	st       *store.Store
+	loc      *time.Location
+	tail     int64
+	days     *store.DayCheck
+	progress func(done, total int64)
+}
+
+// lines reads and replays every line, each once it is proved.
+func (v *verifying) lines(ctx context.Context, file *boxfile.File) error {
 	var run *reading.Replay
 	var hold reading.Hold
-	reg := reading.Of(st, loc)
+	reg := reading.Of(v.st, v.loc)
 	box, err := v.described(reg, file)
 	if err != nil {
 		return err
@@ -84,9 +100,9 @@ func (v *Verified) lines(ctx context.Context, st *store.Store, loc *time.Locatio
 	if v.Replayed = box != nil; v.Replayed {
 		run = reading.NewReplay(box, block.NewState(box))
 	}
-	kept := keptStates(st, box)
+	kept := keptStates(v.st, box)
 	defer kept.stop()
-	entries := v.proved(reg.Entries(ctx, reading.Span{To: v.Tail.Seq}), loc, progress)
+	entries := v.proved(reg.Entries(ctx, reading.Span{To: v.tail, Proved: true}))
 	if run != nil {
 		entries = run.Ordered(entries)
 	}
@@ -100,7 +116,7 @@ func (v *Verified) lines(ctx context.Context, st *store.Store, loc *time.Locatio
 		}
 	}
 	v.count(hold.Rest())
-	v.Forged = kept.rest(v.Tail.Seq, run)
+	v.Forged = kept.rest(v.tail, run)
 	if run != nil {
 		v.PINs = run.Look().PINs
 	}
@@ -172,23 +188,24 @@ func (k *kept) rest(last int64, run *reading.Replay) []int64 {
 	return k.forged
 }
 
-// proved reads the lines in the order of writing.
-func (v *Verified) proved(entries iter.Seq2[*reading.Entry, error], loc *time.Location, progress func(done, total int64)) iter.Seq2[*reading.Entry, error] {
+// proved looks at the lines in the order of writing.
+func (v *verifying) proved(entries iter.Seq2[*reading.Entry, error]) iter.Seq2[*reading.Entry, error] {
 	return func(yield func(*reading.Entry, error) bool) {
 		for e, err := range entries {
 			if err != nil {
 				yield(nil, err)
 				return
 			}
-			if day := calendar.Of(e.Written.At, loc); day != e.Day {
+			if day := calendar.Of(e.Written.At, v.loc); day != e.Day {
 				yield(nil, fmt.Errorf("entry %d is kept under %s and its line is of %s", e.Seq, e.Day.String(), day.String()))
 				return
 			}
+			v.days.Add(&e.Row)
 			if e.CorrectedBy != 0 {
 				v.Corrected++
 			}
-			if e.Seq%1000 == 0 || e.Seq == v.Tail.Seq {
-				progress(e.Seq, v.Tail.Seq)
+			if e.Seq%1000 == 0 || e.Seq == v.tail {
+				v.progress(e.Seq, v.tail)
 			}
 			if !yield(e, nil) {
 				return

@@ -41,6 +41,16 @@ const (
 // progress, if not nil, is told from time to time how many of how many entries
 // are done; it is called from one goroutine at a time, but not the caller's.
 func (s *Store) Verify(progress func(done, total int64)) (Report, error) {
+	return s.VerifyReading(func(tail int64, days *DayCheck) error {
+		found, err := s.verifyEntries(tail, progress)
+		days.days.merge(found)
+		return err
+	})
+}
+
+// VerifyReading is Verify for a caller that has to read every entry in any case: read
+// takes the entries up to number tail through EachProved and adds each to days.
+func (s *Store) VerifyReading(read func(tail int64, days *DayCheck) error) (Report, error) {
 	if err := s.checkHeading(); err != nil {
 		return Report{}, err
 	}
@@ -51,14 +61,14 @@ func (s *Store) Verify(progress func(done, total int64)) (Report, error) {
 	if err := s.checkLowest(tail.Seq); err != nil {
 		return Report{}, err
 	}
-	days, err := s.verifyEntries(tail.Seq, progress)
-	if err != nil {
+	days := s.NewDayCheck()
+	if err := read(tail.Seq, days); err != nil {
 		return Report{}, err
 	}
 	var structure error
 	var wg sync.WaitGroup
 	wg.Go(func() { structure = s.checkStructure() })
-	listed := s.checkDays(days, tail.Seq)
+	listed := days.Check(tail.Seq)
 	if listed == nil {
 		listed = s.checkRefers(tail.Seq)
 	}
@@ -67,7 +77,7 @@ func (s *Store) Verify(progress func(done, total int64)) (Report, error) {
 		return Report{}, err
 	}
 	report := Report{Entries: tail.Seq, Tail: tail, Genesis: s.genesis, Unfit: s.unfit()}
-	report.FirstDay, report.LastDay = days.bounds()
+	report.FirstDay, report.LastDay = days.days.bounds()
 	return report, nil
 }
 
