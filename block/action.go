@@ -243,18 +243,16 @@ func (d *action) judge(row *Row) bool {
 		broken = slices.ContainsFunc(row.Unless, func(g Guard) bool { return !g.holds(d) })
 	}
 	regular, replaced := !broken, false
-	guards := row.Guards
-	if every := inEveryPhase[d.act]; every != nil {
-		guards = append(every[:len(every):len(every)], guards...)
-	}
-	for i := range guards {
-		g := &guards[i]
-		if g.Mine && !d.mine || !g.For.of(d.section().Method) || g.holds(d) {
-			continue
+	for _, guards := range [...][]Guard{inEveryPhase[d.act], row.Guards} {
+		for i := range guards {
+			g := &guards[i]
+			if g.Mine && !d.mine || !g.For.of(d.section().Method) || g.holds(d) {
+				continue
+			}
+			regular = false
+			replaced = replaced || g.Replaces
+			d.findSaying(g.Rule, g.Says, g.Expected)
 		}
-		regular = false
-		replaced = replaced || g.Replaces
-		d.findSaying(g.Rule, g.Says, g.Expected)
 	}
 	if broken && !replaced {
 		d.findSaying(row.Rule, row.Says, d.expectedHere())

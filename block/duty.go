@@ -240,10 +240,10 @@ func (st *step) ended(d *duty, p *Pending) bool {
 func (st *step) strike(match func(*Pending) bool, late bool) bool {
 	struck := false
 	for i := 0; i < len(st.s.Pending); i++ {
-		p := st.s.Pending[i]
-		if !match(&p) {
+		if !match(&st.s.Pending[i]) {
 			continue
 		}
+		p := st.s.Pending[i]
 		copyOnce(st.s, &st.s.pending, &st.s.Pending, 1)
 		st.s.Pending = slices.Delete(st.s.Pending, i, i+1)
 		i--

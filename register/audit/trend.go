@@ -40,6 +40,9 @@ type trend struct {
 	zone    *time.Location
 	periods map[[2]string]*group
 	places  map[string]*group
+
+	day calendar.Day // last asked for, and its periods
+	in  [2]*group
 }
 
 type group struct {
@@ -63,9 +66,12 @@ func at[K comparable](m map[K]*group, key K) *group {
 
 // of are the periods of a register day.
 func (t *trend) of(day calendar.Day) [2]*group {
-	date := day.Midnight(time.UTC)
-	year, week := date.ISOWeek()
-	return [2]*group{at(t.periods, [2]string{"week", fmt.Sprintf("%04d-W%02d", year, week)}), at(t.periods, [2]string{"month", date.Format("2006-01")})}
+	if day != t.day {
+		date := day.Midnight(time.UTC)
+		year, week := date.ISOWeek()
+		t.day, t.in = day, [2]*group{at(t.periods, [2]string{"week", fmt.Sprintf("%04d-W%02d", year, week)}), at(t.periods, [2]string{"month", date.Format("2006-01")})}
+	}
+	return t.in
 }
 
 func (t *trend) entry(day calendar.Day, trains int64) {
