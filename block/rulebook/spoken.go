@@ -1,6 +1,11 @@
 package rulebook
 
-import "slices"
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+)
 
 // spoken are the words that boxes say to each other where nothing is belled: in
 // a method without bells, and where a section is worked by message. They stand
@@ -30,5 +35,17 @@ func ParseSignal(s string) (Code, error) {
 	if slices.ContainsFunc(spoken, func(r CodeRow) bool { return string(r.Code) == s }) {
 		return Code(s), nil
 	}
+	if strings.ContainsFunc(s, unicode.IsLetter) && !strings.ContainsAny(s, "0123456789") {
+		return "", fmt.Errorf("%q is no word said between boxes: they are %s", s, strings.Join(SpokenWords(), ", "))
+	}
 	return ParseCode(s)
+}
+
+// SpokenWords are the words themselves.
+func SpokenWords() []string {
+	var words []string
+	for _, r := range spoken {
+		words = append(words, string(r.Code))
+	}
+	return words
 }

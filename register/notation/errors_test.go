@@ -22,6 +22,8 @@ func TestErrorsNameColumnExpectedAndFound(t *testing.T) {
 		{`date 9999-12-31 ; 10:41 fog on`, `column 25: the date is outside the years 1 to 9999`},
 		{`token 7 out`, `column 1: expected a section name or a word that begins an entry ("train", "note" ...), found "token"`},
 		{`Coldbeck token seven out`, `column 16: expected a token number after "token", found "seven"`},
+		{`Coldbeck <ofer`, `column 11: "ofer" is no word said between boxes: they are offer, accept, refuse, entering, arrived, cancel (did you mean "offer"?)`},
+		{`Coldbeck <3-x`, `column 11: bell code "3-x": "x" is not a number of beats`},
 		{`Coldbeck token 7 uot`, `(did you mean "out"?)`},
 		{`Coldbeck <1 >0`, `column 14: bell code "0": a group is 1 to 20 beats`},
 		{`Coldbeck <1 >31`, `column 14: bell code "31": a group is 1 to 20 beats`},

@@ -245,7 +245,11 @@ func (p *parser) bells(ev *block.Event) *Error {
 	for p.tok.kind == tokenWord && isBell(p.tok.text) {
 		code, err := rulebook.ParseSignal(p.tok.text[1:])
 		if err != nil {
-			return p.problem(p.tok.start+1, err.Error())
+			fault := p.problem(p.tok.start+1, err.Error())
+			if word := nearest(p.tok.text[1:], rulebook.SpokenWords()); word != "" {
+				fault.Hint = fmt.Sprintf("did you mean %q?", word)
+			}
+			return fault
 		}
 		list = append(list, block.Bell{Sent: p.tok.text[0] == '>', Code: rulebook.Code(p.cache.name(string(code)))})
 		end = p.tok.end
