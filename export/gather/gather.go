@@ -84,9 +84,11 @@ func Run(ctx context.Context, opt Options) (*Result, error) {
 	if opt.Workers <= 0 {
 		opt.Workers = runtime.GOMAXPROCS(0)
 	}
-	if err := begun(opt.Out); err != nil {
+	done, err := begun(opt.Out)
+	if err != nil {
 		return nil, err
 	}
+	defer done()
 	res := &Result{Schema: Schema, Caution: caution, Pairs: []Pair{}}
 	looked := make([]*Box, len(opt.Sources))
 	inParallel(opt.Workers, len(looked), nil, func(i int) {
@@ -104,26 +106,59 @@ func Run(ctx context.Context, opt Options) (*Result, error) {
 	return res, writeLine(opt.Out)
 }
 
-// begun makes the folder, which is to be missing, empty or a collection.
-func begun(out string) error {
+// begun makes the folder, which is to be missing, empty or a collection, and keeps other
+// runs out of it until done is called.
+func begun(out string) (done func(), err error) {
 	list, err := os.ReadDir(out)
 	if errors.Is(err, fs.ErrNotExist) {
 		err = os.MkdirAll(out, 0o700)
 	}
 	if err != nil {
-		return err
+		return nil, err
 	}
+	list = slices.DeleteFunc(list, func(e fs.DirEntry) bool { return e.Name() == lockName })
 	var m struct{ Schema string }
 	ok, err := readManifest(filepath.Join(out, ManifestName), &m)
 	switch {
 	case err != nil:
-		return err
+		return nil, err
 	case ok && m.Schema != Schema:
-		return fmt.Errorf("%s is a collection of another kind, %s; this program makes %s: give another folder", out, m.Schema, Schema)
+		return nil, fmt.Errorf("%s is a collection of another kind, %s; this program makes %s: give another folder", out, m.Schema, Schema)
 	case !ok && len(list) > 0:
-		return fmt.Errorf("%s is neither empty nor a collection: give another folder", out)
+		return nil, fmt.Errorf("%s is neither empty nor a collection: give another folder", out)
 	}
-	return beginLine(out)
+	if done, err = lock(out); err == nil {
+		if err = beginLine(out); err != nil {
+			done()
+		}
+	}
+	return done, err
+}
+
+// lockName is an empty file in the folder that a run holds a lock on; the lock ends with
+// the program, however that ends, and the file stays. Engines pass over its name.
+const lockName = "_lock"
+
+// ErrBusy is returned by Run while another gathers into the same folder.
+var ErrBusy = errors.New("another fairhand gather is at work in it")
+
+// lock takes the folder for this run.
+func lock(out string) (done func(), err error) {
+	f, err := os.OpenFile(filepath.Join(out, lockName), os.O_CREATE|os.O_RDWR, 0o600)
+	if err != nil {
+		return nil, err
+	}
+	busy, err := lockFile(f)
+	if busy {
+		err = fmt.Errorf("%s: %w; nothing was changed: wait until that has ended, and gather again", out, ErrBusy)
+	} else if err != nil {
+		err = fmt.Errorf("keeping others out of %s: %w", out, err)
+	}
+	if err != nil {
+		f.Close()
+		return nil, err
+	}
+	return func() { f.Close() }, nil
 }
 
 // inParallel does n things, some at a time.

@@ -26,6 +26,10 @@ type entry struct {
 	Person string `parquet:"person,dict"`     // who was on duty, empty for nobody
 	Late   int64  `parquet:"late_seconds"`    // from the moment to the writing
 	Rows   []int  `parquet:"train_rows,list"` // of the trains that it concerns
+
+	// The days that a signature covers, of entries of the kind sign.
+	ExaminedFrom *int32 `parquet:"examined_from,optional,date"`
+	ExaminedTo   *int32 `parquet:"examined_to,optional,date"`
 }
 
 // train is a row of the table trains: a train at one box. A time that was not
@@ -137,10 +141,15 @@ func entryRow(b *gathering, w *audit.Worked) entry {
 		}
 		rows = append(rows, t.ID)
 	}
-	return entry{
+	row := entry{
 		whose: b.whose(w.Entry.Day.Year()), EntryRow: export.NewEntryRow(w.Entry, b.zone, strings.Join(names, ", "), strings.Join(codes, ", ")),
 		EntryLine: export.EntryLine{AsWritten: w.Entry.Line}, Hash: w.Entry.Hash.String(), Turn: w.Turn, Person: w.Person, Late: int64(w.Late), Rows: rows,
 	}
+	if w.ExaminedTo != 0 {
+		from, to := export.EpochDay(w.ExaminedFrom), export.EpochDay(w.ExaminedTo)
+		row.ExaminedFrom, row.ExaminedTo = &from, &to
+	}
+	return row
 }
 
 func trainRow(b *gathering, t *block.Train, onHand bool) train {

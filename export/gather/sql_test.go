@@ -265,23 +265,42 @@ func (l *line) slowest() (out []string) {
 
 func (l *line) unexamined() (out []string) {
 	for i, r := range l.reports {
-		day, by, after := "null", "null", int64(0)
-		if n := len(r.Keeping.Signatures); n > 0 {
-			last := r.Keeping.Signatures[n-1]
-			day, by, after = last.At.Date(), last.Name, last.Entry
+		day, by := "null", "null"
+		covered := map[string]int64{} // by day, up to which entry it was examined
+		days, before := l.days(i), ""
+		for _, s := range r.Keeping.Signatures {
+			from, to := before, s.At.Date()
+			if name, ok := strings.CutPrefix(s.Text, "examined 2"); ok {
+				from, to = "2"+name, "2"+name // the world signs for one day
+			}
+			for _, d := range days {
+				if from <= d && d <= to {
+					covered[d] = s.Entry
+				}
+			}
+			day, by, before = s.At.Date(), s.Name, s.At.Date()
 		}
-		days := map[string]bool{}
-		entries := 0
+		open, entries := map[string]bool{}, 0
 		l.entries(i, func(e *register.Entry) {
-			if e.Seq > after {
-				days[e.Day.String()], entries = true, entries+1
+			if d := e.Day.String(); e.Seq > covered[d] {
+				open[d], entries = true, entries+1
 			}
 		})
+		if int64(len(open)) != r.Signed.UnexaminedCount {
+			l.Errorf("%s: %d days not examined, and %d by its audit", r.Box, len(open), r.Signed.UnexaminedCount)
+		}
 		if entries > 0 {
-			out = append(out, row(r.Railway, r.Box, day, by, len(days), entries, slices.Max(slices.Collect(maps.Keys(days)))))
+			out = append(out, row(r.Railway, r.Box, day, by, len(open), entries, slices.Max(slices.Collect(maps.Keys(open)))))
 		}
 	}
 	return out
+}
+
+// days are the register days of a register.
+func (l *line) days(i int) (out []string) {
+	l.entries(i, func(e *register.Entry) { out = append(out, e.Day.String()) })
+	slices.Sort(out)
+	return slices.Compact(out)
 }
 
 // entries goes through the days of a register as the pages have them.

@@ -107,6 +107,9 @@ func (w *world) duty(box int) {
 		if box%4 == 1 && at%(7*86400) == 2*turnTime {
 			w.book(box, at+60, `sign "R. Garth" "examined"`)
 		}
+		if box%4 == 2 && at%(7*86400) == 5*turnTime { // the day before by its name, and no other
+			w.book(box, at+60, `sign "R. Garth" "examined 2026-02-01"`)
+		}
 	}
 }
 

@@ -27,6 +27,10 @@ type Worked struct {
 	Box    *block.Box     // in force then
 	Late   block.Time     // from the moment to the writing, as Keeping counts it
 	Trains []*block.Train // that it concerned, as they stand now
+
+	// Of an entry by which somebody signed: the days it says were examined, as Signed
+	// takes them. 0 for others.
+	ExaminedFrom, ExaminedTo calendar.Day
 }
 
 // HourUsed is how long a line was occupied in one hour of the clock.
@@ -44,6 +48,9 @@ func (e *Each) entry(a *auditor, en *reading.Entry, d *duty, st *block.State) {
 			if t := touched(st, id); t != nil {
 				w.Trains = append(w.Trains, t)
 			}
+		}
+		if en.Event.Kind == block.Sign {
+			w.ExaminedFrom, w.ExaminedTo = a.signed.covered(en.Event.Seq)
 		}
 		e.Entry(&w)
 	}

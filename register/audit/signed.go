@@ -3,6 +3,7 @@ package audit
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -89,6 +90,19 @@ func (s *signing) read(e *reading.Entry) {
 	s.last, s.day = s.sub.signature(&e.Event), e.Day
 	s.rep, s.rules = Signed{}, ruleCounts{}
 	s.after = slices.DeleteFunc(s.after, func(x SinceEntry) bool { return x.By < c.seq })
+}
+
+// covered gives the days that a signature covers. One that goes back to the beginning
+// of the book goes back to the earliest day there is.
+func (s *signing) covered(seq int64) (from, to calendar.Day) {
+	i := slices.IndexFunc(s.covers, func(c cover) bool { return c.seq == seq })
+	if i < 0 {
+		return 0, 0
+	}
+	if from, to = s.covers[i].from, s.covers[i].to; from == 0 {
+		from = slices.Min(slices.Collect(maps.Keys(s.days)))
+	}
+	return from, to
 }
 
 // step looks at an entry of the days asked for as it is replayed.
