@@ -3,10 +3,12 @@ package export
 import (
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
+	"time"
+
+	"github.com/xuri/excelize/v2"
 
 	"fairhand/register/measure"
 	"fairhand/register/pattern"
@@ -22,41 +24,91 @@ import (
 const sheetHead = 5 // the row of the headings; above it the title, the foot and a free row
 
 func writeXLSX(w io.Writer, doc *sheet.Document) error {
-	b := workbook{}
+	f := excelize.NewFile()
+	defer f.Close()
+	b := workbook{File: f, doc: doc}
 	for i := range doc.Sections {
 		s := &doc.Sections[i]
 		for _, t := range s.Data {
-			b.table(doc, t)
+			b.table(t)
 		}
 		if len(s.Data) == 0 && len(s.Parts) > 0 {
-			b.reading(doc, s)
+			b.reading(s)
 		}
 	}
-	return b.write(w, doc)
+	if b.err != nil {
+		return b.err
+	}
+	f.SetActiveSheet(0)
+	day := doc.Date.Format(time.RFC3339)
+	err := f.SetDocProps(&excelize.DocProperties{Creator: "fairhand", LastModifiedBy: "fairhand", Created: day, Modified: day,
+		Title: xmlSafe(doc.Head()), Description: sheet.Caution, Language: "en-GB"})
+	if err != nil {
+		return err
+	}
+	_, err = f.WriteTo(w)
+	return err
+}
+
+// workbook fills sheets; the first error stays.
+type workbook struct {
+	*excelize.File
+	doc         *sheet.Document
+	n           int // sheets so far
+	name        string
+	row         int
+	title, bold int // styles
+	err         error
+}
+
+func (b *workbook) do(err error) {
+	if b.err == nil && err != nil {
+		b.err = fmt.Errorf("sheet %s, row %d: %w", b.name, b.row, err)
+	}
 }
 
 // begin begins a sheet with the title and the foot of the document.
-func (b *workbook) begin(doc *sheet.Document, name string) *worksheet {
-	s := &worksheet{name: sheetName(name)}
-	b.sheets = append(b.sheets, s)
-	title := doc.Head()
-	for _, a := range slices.Backward(doc.Alarms) {
+func (b *workbook) begin(name string) {
+	b.name = sheetName(name)
+	if b.n == 0 {
+		var err error
+		b.title, err = b.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true, Size: 13}})
+		b.do(err)
+		b.bold, err = b.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}, Border: []excelize.Border{{Type: "bottom", Color: "444444", Style: 1}},
+			Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}})
+		b.do(err)
+		b.do(b.SetSheetName(b.GetSheetName(0), b.name))
+	} else {
+		_, err := b.NewSheet(b.name)
+		b.do(err)
+	}
+	b.n++
+	b.row = 1
+	title := b.doc.Head()
+	for _, a := range slices.Backward(b.doc.Alarms) {
 		title = a.String() + ". " + title
 	}
-	if doc.Times != "" {
-		title += " (" + doc.Times + ")"
+	if b.doc.Times != "" {
+		title += " (" + b.doc.Times + ")"
 	}
-	s.line(styleTitle, title)
-	s.line(stylePlain, strings.Join(doc.Proof, ". "))
-	s.line(stylePlain, sheet.Caution)
-	s.row++
-	return s
+	b.text(1, title)
+	b.do(b.SetCellStyle(b.name, "A1", "A1", b.title))
+	b.row = 2
+	b.text(1, strings.Join(b.doc.Proof, ". "))
+	b.row = 3
+	b.text(1, sheet.Caution)
+	b.row = sheetHead - 1
+	landscape, fit, tall, yes := "landscape", 1, 0, true
+	b.do(b.SetSheetProps(b.name, &excelize.SheetPropsOptions{FitToPage: &yes}))
+	b.do(b.SetPageLayout(b.name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &fit, FitToHeight: &tall}))
 }
 
+var sheetNameTaken = strings.NewReplacer(":", " ", "\\", " ", "/", " ", "?", " ", "*", " ", "[", "(", "]", ")", "'", " ")
+
 // sheetName is a name that a sheet can have: of at most 31 characters, without
-// some signs.
+// some signs (excelize.ErrSheetNameInvalid).
 func sheetName(s string) string {
-	r := []rune(strings.NewReplacer(":", " ", "\\", " ", "/", " ", "?", " ", "*", " ", "[", "(", "]", ")", "'", " ").Replace(s))
+	r := []rune(sheetNameTaken.Replace(s))
 	if len(r) == 0 {
 		r = []rune("Sheet")
 	}
@@ -64,60 +116,96 @@ func sheetName(s string) string {
 }
 
 // table is a sheet with a table to sort: its headings stay in view.
-func (b *workbook) table(doc *sheet.Document, t *sheet.Table) {
-	s := b.begin(doc, t.Name)
-	s.headings(t.Columns)
+func (b *workbook) table(t *sheet.Table) {
+	b.begin(t.Name)
+	b.headings(t)
+	last, err := excelize.CoordinatesToCellName(len(t.Columns), sheetHead)
+	b.do(err)
+	first := "A" + strconv.Itoa(sheetHead)
+	b.do(b.SetRowHeight(b.name, sheetHead, 30)) // two lines
+	b.do(b.AutoFilter(b.name, first+":"+last, nil))
+	b.do(b.SetPanes(b.name, &excelize.Panes{Freeze: true, XSplit: 1, YSplit: sheetHead, TopLeftCell: "B" + strconv.Itoa(sheetHead+1), ActivePane: "bottomRight"}))
 	for i := range t.Rows {
-		s.values(t.Columns, t.Rows[i].Cells)
+		b.line(t.Columns, t.Rows[i].Cells)
 	}
-	s.sorted = columnName(len(t.Columns)) // the last column
+}
+
+func (b *workbook) headings(t *sheet.Table) {
+	b.row++
+	for i := range t.Columns {
+		b.text(i+1, t.Columns[i].Head)
+		col, err := excelize.ColumnNumberToName(i + 1)
+		b.do(err)
+		b.do(b.SetColWidth(b.name, col, col, t.Columns[i].Share))
+	}
+	first, err := excelize.CoordinatesToCellName(1, b.row)
+	b.do(err)
+	last, err := excelize.CoordinatesToCellName(len(t.Columns), b.row)
+	b.do(err)
+	b.do(b.SetCellStyle(b.name, first, last, b.bold))
 }
 
 // reading is a sheet with the parts of a section as they are read.
-func (b *workbook) reading(doc *sheet.Document, in *sheet.Section) {
-	s := b.begin(doc, in.Key)
-	if in.Title != "" {
-		s.line(stylePlain, in.Title)
+func (b *workbook) reading(s *sheet.Section) {
+	b.begin(s.Key)
+	if s.Title != "" {
+		b.row++
+		b.text(1, s.Title)
 	}
-	for _, p := range in.Parts {
+	for _, p := range s.Parts {
 		switch x := p.(type) {
 		case sheet.Heading:
-			s.line(stylePlain, string(x))
+			b.row++
+			b.text(1, string(x))
 		case *sheet.List:
-			s.lines(x.Lines)
+			b.lines(x.Lines)
 		case *sheet.Table:
-			s.headings(x.Columns)
+			b.headings(x)
 			for i := range x.Rows {
 				if r := &x.Rows[i]; r.Cells == nil {
-					s.line(stylePlain, strings.TrimSpace(r.Clock+" "+r.Text+" "+r.Beside))
+					b.row++
+					b.text(1, strings.TrimSpace(r.Clock+" "+r.Text+" "+r.Beside))
 				} else {
-					s.values(x.Columns, r.Cells)
+					b.line(x.Columns, r.Cells)
 				}
-				s.lines(x.Rows[i].Under)
+				b.lines(x.Rows[i].Under)
 			}
 		}
 	}
 }
 
-func (s *worksheet) lines(list []sheet.Line) {
+func (b *workbook) lines(list []sheet.Line) {
 	for i := range list {
 		l := &list[i]
-		s.line(stylePlain, strings.TrimSpace(strings.Join([]string{l.Lead, l.Grave.Sign(), l.Text, l.Beside}, " ")))
-		s.lines(l.Under)
+		b.row++
+		b.text(1, strings.TrimSpace(strings.Join([]string{l.Lead, l.Grave.Sign(), l.Text, l.Beside}, " ")))
+		b.lines(l.Under)
 	}
 }
 
-// values writes a row of a table.
-func (s *worksheet) values(cols []sheet.Column, values []string) {
-	s.begin(0)
+func (b *workbook) text(col int, s string) {
+	if s == "" || b.err != nil {
+		return
+	}
+	at, err := excelize.CoordinatesToCellName(col, b.row)
+	b.do(err)
+	b.do(b.SetCellStr(b.name, at, xmlSafe(s)))
+}
+
+// line writes a row of a table.
+func (b *workbook) line(cols []sheet.Column, values []string) {
+	b.row++
 	for i, v := range values {
-		if x, err := strconv.ParseFloat(v, 64); err == nil && cols[i].Number && !math.IsNaN(x) && !math.IsInf(x, 0) {
-			s.number(i, x)
+		at, err := excelize.CoordinatesToCellName(i+1, b.row)
+		b.do(err)
+		if n, err := strconv.ParseInt(v, 10, 64); err == nil && cols[i].Number {
+			b.do(b.SetCellInt(b.name, at, n))
+		} else if x, err := strconv.ParseFloat(v, 64); err == nil && cols[i].Number {
+			b.do(b.SetCellFloat(b.name, at, x, -1, 64))
 		} else {
-			s.text(i, stylePlain, v)
+			b.text(i+1, v)
 		}
 	}
-	s.end()
 }
 
 // In a spreadsheet _x0041_ stands for A (ECMA-376 part 1, 22.9.2.19, ST_Xstring),

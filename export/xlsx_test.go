@@ -72,7 +72,7 @@ func TestXLSXCells(t *testing.T) {
 				}
 				head := rows[sheetHead-1][c]
 				isNumber := numbers[head]
-				if v != "" && (kind == excelize.CellTypeInlineString) == isNumber {
+				if v != "" && (kind == excelize.CellTypeSharedString) == isNumber {
 					t.Errorf("%s %s (%s) %q is of type %d", sheet, at, head, v, kind)
 				}
 				seen[v] = true
