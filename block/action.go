@@ -193,6 +193,7 @@ func (d *action) do(a Act) bool {
 		d.goneOn()
 	}
 	d.presumeEntering()
+	d.backAgain()
 	ls := d.ls()
 	opposed := d.section().Method.Is().Single && ls.Phase != Normal && ls.Dir != d.dir
 	row := d.machine().Row(ls.Phase, opposed, a)

@@ -18,6 +18,7 @@ var effects = [actCount]func(d *action, regular bool){
 	ActUnblock:          (*action).unblocked,
 	ActAskRelease:       func(d *action, _ bool) { d.editLine(d.line).Train = 0 },
 	ActShuntBack:        (*action).shuntBack,
+	ActReplaced:         (*action).asPutIn,
 	ActDraw:             (*action).drawn,
 	ActRestore:          (*action).restored,
 	ActReset:            (*action).counterReset,
@@ -198,7 +199,8 @@ func (d *action) intoSection(t *Train, l *Leg) {
 		if t.DepartedAt == 0 {
 			t.DepartedAt = d.e.At
 		}
-		if t.Proof == NoTailLamp && t.In.Section >= 0 || t.Proof == TailLampOut {
+		// Once out of section was given for it, it was said that it is not complete.
+		if t.Proof == NoTailLamp && t.In.Section >= 0 && t.In.OutOf == 0 || t.Proof == TailLampOut {
 			d.owe(tailLampRule(t.Proof), Pending{Section: d.ref().section, Train: t.ID, Ahead: true})
 		}
 		d.unexamined(t)
@@ -314,6 +316,7 @@ func (d *action) cancelled(bool) {
 	ls := d.editLine(d.line)
 	d.spend()
 	d.mustHold()
+	d.asPutIn(true)
 	t := d.train
 	if t == nil {
 		ls.Train = 0

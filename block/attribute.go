@@ -38,6 +38,12 @@ func (d *action) adopt(a Act) *Train {
 		return nil
 	}
 	t := d.candidate(a)
+	for _, o := range d.s.Trains {
+		if d.fits(a, o) && alike(o.Name, d.e.Train) {
+			t = o // of several that it may be, the one whose name is a letter from it
+			break
+		}
+	}
 	switch {
 	case t == nil:
 	case t.Name == "" && (d.dir == Inward || t.In.Section < 0):
@@ -117,6 +123,9 @@ func (d *action) fitsOffer(t *Train, l *Leg, on bool) bool {
 	// One offered before and not accepted is offered again as what it is; after
 	// the signal that it was wrongly described, as what it turns out to be.
 	same := d.described(t) || l.Offered == 0 || t.In.Section >= 0 && t.Out.Section >= 0
+	if d.section().Method.Is().Described && l.Accepted != 0 {
+		return false // described already: this is the train behind
+	}
 	if d.dir == Inward || on && t.ID == d.ls().Train {
 		return on && same && (t.ID == d.ls().Train || t.Where == OfferedHere)
 	}

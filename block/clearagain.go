@@ -42,7 +42,7 @@ func (d *action) clearAgain() {
 		var gone *Train
 		if t := d.fouling(0); t != nil {
 			gone = d.touch(t)
-			gone.Place = ""
+			gone.Place, gone.PlaceSeq = "", 0
 		}
 		d.s.Obstructions = slices.DeleteFunc(slices.Clone(d.s.Obstructions), func(k Obstruction) bool {
 			return k.Line == d.lineName() && k.Section == o.sectionIn(d.b)

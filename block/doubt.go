@@ -76,6 +76,7 @@ var breaches = map[rulebook.RuleID]breach{
 	rulebook.CancelledNothing:            breeds,
 	rulebook.ClosedWhileSignalled:        breeds | explained,
 	rulebook.TestingWhileSignalled:       breeds | explained,
+	rulebook.BlockageTrainInSection:      breeds | explained,
 	rulebook.AuthorityBeforeCrossing:     breeds | explained,
 	rulebook.TokenOutWithoutRelease:      breeds,
 	rulebook.TokenAlreadyOut:             breeds | explained,
@@ -88,6 +89,7 @@ var breaches = map[rulebook.RuleID]breach{
 	rulebook.EnteredWithoutToken:         breeds,
 	rulebook.TrainOnShuntToken:           breeds,
 	rulebook.StaffElsewhere:              breeds,
+	rulebook.TicketWithoutStaff:          breeds,
 	rulebook.ShuntNotWithdrawn:           breeds,
 	rulebook.SignalOffWithoutLineClear:   breeds,
 	rulebook.EnteringNotSent:             breeds,
@@ -187,6 +189,9 @@ func (st *step) relate() {
 		} else if missing != StepNone {
 			st.doubt(line, st.trainOf(f), missing)
 		}
+		if f.Rule == rulebook.TestingWhileSignalled || f.Rule == rulebook.BlockageTrainInSection {
+			st.mayBeOut(f, line)
+		}
 		root := st.rootFor(line, f)
 		if root != 0 && root < f.Seq {
 			f.Root = root
@@ -202,15 +207,30 @@ func (st *step) relate() {
 	}
 }
 
+// mayBeOut doubts the trains that the book has in a section, or on the line that the
+// finding names, for something that is done only with none there.
+func (st *step) mayBeOut(f *Finding, line int) {
+	for l, r := range st.b.lines {
+		if r.section != st.b.lines[line].section || f.Line != "" && l != line {
+			continue
+		}
+		for _, t := range st.s.Trains {
+			if t.occupies(l) {
+				st.doubt(l, t, StepOut)
+			}
+		}
+	}
+}
+
 // lacks is the step of its own train that a finding itself points to.
 func (st *step) lacks(f *Finding) Step {
 	t := st.trainOf(f)
 	switch {
 	case clears[f.Rule] && st.standing(st.lineOf(f)):
 		return StepClear
-	case t == nil:
-	case f.Rule == rulebook.OutOfSectionTokenNotIn:
+	case f.Rule == rulebook.OutOfSectionTokenNotIn, f.Rule == rulebook.TokenCancelledWhileOut, st.onTicket(f, t):
 		return StepTokenIn
+	case t == nil:
 	case f.Rule == rulebook.EnteredWithoutToken, f.Rule == rulebook.StaffElsewhere && (st.act.act == ActDepart || st.act.act == ActEnter):
 		return StepTokenOut
 	case f.Rule == rulebook.TokenInBeforeArrival && !t.clearOfSection():
@@ -233,7 +253,11 @@ func (st *step) explains(d *Doubt, f *Finding) bool {
 		// all the same when the train went by.
 		return st.lacks(f) == StepClear && st.online(d.Line).obstructed() && !st.online(d.Line).blockaded()
 	case d.Step.lasts():
-		return d.Seq == f.Seq && st.lacks(f) == d.Step
+		return st.lacks(f) == d.Step && (d.Seq == f.Seq || d.Name != "" && d.Name == f.Train)
+	}
+	if t := st.trainOf(f); f.Rule == rulebook.EnteredWithoutAcceptance && d.Step == StepRemoval && t != nil {
+		// Line clear was booked for it, and counted for nothing because of the obstruction.
+		return t.In.Line == d.Line && t.In.Accepted >= d.At || t.Out.Line == d.Line && t.Out.Accepted >= d.At
 	}
 	return breaches[f.Rule]&explained != 0
 }

@@ -261,7 +261,9 @@ func toldApart(list []LiveItem) []LiveItem {
 // a siding is told, not ticked.
 func liveTrain(b *Box, s *State, t *Train) LiveItem {
 	p := b.PlaceNamed(t.Place)
-	rests := t.Where == Here && p != nil && p.Siding && !t.In.open() && !t.Out.open() ||
+	o := &t.Out
+	rests := t.Where == Here && p != nil && p.Siding && !t.In.open() && !o.open() ||
+		t.In.Section < 0 && t.PlaceSeq == 0 && (!o.open() || o.standing() == 0 && s.Lines[o.Line].Train != t.ID) || // never booked here, and at most offered
 		t.Name == "" && t.In.Section < 0 && t.Out.Entered == 0 // signalled for a train that may be told by its name
 	out := LiveItem{Name: t.Label(b), Text: t.Label(b) + ": " + Whereabouts(b, t), Seq: t.Opened, Tick: !rests, Owed: !rests, rank: running}
 	if t.Where == Unaccounted {

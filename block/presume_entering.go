@@ -1,6 +1,10 @@
 package block
 
-import "fairhand/block/rulebook"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // presumeEntering takes train entering section as sent when out of section is given
 // for the train that has line clear: from the box in advance, or by the box in rear
@@ -47,4 +51,38 @@ func (d *action) presumeEntering() {
 	ls.Phase, ls.Train = InSection, 0
 	d.notBooked(&Doubt{Line: d.line, Train: t.ID}, t, steps)
 	d.wasIn(t, l)
+}
+
+// backAgain presumes train out of section, not booked, for a train that came over a
+// single line and stands here, when the box that sent it accepts it back: no other can
+// be meant. It was offered with the section shown clear.
+func (d *action) backAgain() {
+	t, ls := d.train, d.ls()
+	if d.act != ActAccept && d.act != ActAcceptRestricted || d.mine || d.dir != Outward || ls.Phase != InSection || ls.Dir != Inward {
+		return
+	}
+	if t == nil || t.In.Line != d.line || !t.clearOfSection() || t.Proof != Complete || d.s.occupied(d.line) != t || len(d.s.On(d.line)) > 1 {
+		return
+	}
+	if d.section().Method.Is().Carries == rulebook.CarriesToken && d.tokens().Out != 0 {
+		return
+	}
+	t = d.touch(t)
+	d.train = t
+	o := Doubt{Line: d.line, Train: t.ID}
+	for _, f := range d.s.Open {
+		if f.Rule == rulebook.OfferedBeforeOutOfSection && f.Section == d.section().Neighbour && f.Train == t.Label(d.b) && f.At >= t.In.Arrived {
+			o.Seq, o.Found = f.Seq, append(o.Found, *f.answer())
+		}
+	}
+	d.found = slices.DeleteFunc(d.found, func(f Finding) bool { return f.Rule == rulebook.OfferedBeforeOutOfSection && f.Seq == d.e.Seq })
+	t.In.OutOf, t.In.Presumed = d.e.At, true
+	d.spareSection(rulebook.TrainOverdue, d.ref().section, t.ID)
+	d.notBooked(&o, t, []Step{StepOut})
+	ls = d.editLine(d.line)
+	ls.Phase, ls.Dir, ls.Train = Offered, Outward, t.ID
+	if l := t.leg(Outward); l.Line != d.line || !l.open() {
+		l = d.begin(t)
+		l.Offered = d.e.At
+	}
 }

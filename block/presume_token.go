@@ -44,6 +44,9 @@ func (d *action) leftOut(t *Train) {
 // tokensShown presumes that a token was put in when another train has been let
 // into the section: no token is released while one is out.
 func (d *action) tokensShown() {
+	if d.section().Method.Is().Carries != rulebook.CarriesToken {
+		return
+	}
 	if o := d.tokenOwed(StepTokenIn); o != nil && o.Seq != d.e.Seq && (d.train == nil || d.train.ID != o.Train || d.act == ActDraw) {
 		k := *o
 		d.notBooked(&k, nil, []Step{StepTokenIn})
@@ -102,6 +105,36 @@ func (d *action) drawnUnbooked(t *Train) {
 	ts.Out, ts.Seq, ts.Train, ts.OutBy = d.number, d.e.Seq, t.ID, Outward
 }
 
+// asPutIn takes a token out of a release that is given up by bell as put back where
+// it was drawn: that it was not is found, and the section goes on.
+func (d *action) asPutIn(bool) {
+	ts := d.tokens()
+	if d.section().Method.Is().Carries != rulebook.CarriesToken || ts.Out == 0 || d.ls().Phase == InSection {
+		return
+	}
+	ts = d.editToken(d.ref().section)
+	if i := slices.Index(d.section().Tokens.Charge, ts.Out); i >= 0 {
+		if ts.Where[i] = TokenHere; ts.OutBy == Inward {
+			ts.Where[i] = TokenAway
+		}
+	}
+	ts.Out, ts.Train, ts.Shunt = 0, 0, false
+}
+
+// onTicket says whether a finding rests on a ticket written, or used, while the train
+// that brought the staff here has not been booked as giving it up.
+func (st *step) onTicket(f *Finding, t *Train) bool {
+	if f.Rule != rulebook.TicketWithoutStaff && f.Rule != rulebook.StaffElsewhere || t == nil {
+		return false
+	}
+	i := st.b.SectionIndex(f.Section)
+	if i < 0 {
+		return false
+	}
+	s := &st.s.Staffs[i]
+	return s.Where == StaffOnTrain && s.Came != "" && slices.ContainsFunc(s.Tickets, func(k Ticket) bool { return k.Train == t.ID })
+}
+
 // staffShown presumes that a train which came here, or had the staff and never
 // left, gave it up, when it is then handed to another; and that it was handed to one
 // that left, when it comes back. A staff is in one place: the entry itself is the
@@ -114,7 +147,14 @@ func (d *action) staffShown() {
 		s.Came = holder.Label(d.b)
 	}
 	if d.e.Kind == StaffToTrain && s.Where != StaffIsHere && s.Where != StaffUnknown && s.Came != "" {
-		d.notBooked(&Doubt{Line: d.line, Name: s.Came}, nil, []Step{StepTokenIn})
+		o := Doubt{Line: d.line, Name: s.Came}
+		for _, k := range d.s.Doubts {
+			if k.Line == d.line && k.Step == StepTokenIn {
+				o.Found = append(o.Found, k.Found...)
+			}
+		}
+		d.notBooked(&o, nil, []Step{StepTokenIn})
+		d.endDoubts(func(k *Doubt) bool { return k.Line == d.line && k.Step == StepTokenIn })
 		s.Where, s.Train = StaffIsHere, 0
 	}
 	if o := d.tokenOwed(StepTokenOut); o != nil && d.e.Kind == StaffFromTrain && (s.Where != StaffOnTrain || s.Train == o.Train || holder != d.s.TrainNamed(d.e.Train)) {

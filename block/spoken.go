@@ -1,6 +1,7 @@
 package block
 
 import (
+	"slices"
 	"strings"
 
 	"fairhand/block/rulebook"
@@ -97,7 +98,8 @@ func (st *step) say(i int, bell Bell) {
 }
 
 // otherReported raises the report of another train than the one in section, which
-// then is not shown clear of it.
+// then is not shown clear of it, unless the name is so much like its own that it is
+// known by both: the train is out, and what was found stands.
 func (d *action) otherReported() bool {
 	in := d.s.occupied(d.line)
 	if in == nil || in.Name == "" || d.e.Train == "" || in.also(d.e.Train) {
@@ -107,7 +109,12 @@ func (d *action) otherReported() bool {
 		return false
 	}
 	d.find(rulebook.WrongTrainReported, "the arrival of "+in.Name+", by its whole number")
-	return true
+	if d.s.TrainNamed(d.e.Train) != nil || !alike(in.Name, d.e.Train) {
+		return true
+	}
+	in = d.touch(in)
+	in.Also = append(slices.Clip(in.Also), d.e.Train)
+	return false
 }
 
 // refusedBefore: the train offered and refused is accepted later without a new

@@ -8,13 +8,15 @@ import (
 	"strings"
 	"testing"
 
+	"fairhand/block"
 	"fairhand/register/internal/legalday"
 )
 
 // What one slip of the pen is worth. The targets: an entry written late, nothing
 // once it stands; left out, three findings beside that it is missing; a wrong
-// minute, one; none of them later than the second regular train after it, or than
-// an hour.
+// minute, one; none of them later than the second regular train over that line after
+// it, or than an hour in which two have run: until a train runs, nothing can show what
+// is missing.
 var slipTargets = map[string]int{"left out": 3, "5 late": 0, "20 late": 0, "90 late": 0, "15 wrong": 1, "no name": 1, "misspelt": 1}
 
 const (
@@ -50,7 +52,7 @@ type worth struct {
 
 // beyond says whether a slip is worth more than its target.
 func (w worth) beyond(slip string) bool {
-	return w.findings > slipTargets[slip] || w.trains > slipTrains || w.minutes > slipMinutes
+	return w.findings > slipTargets[slip] || w.trains > slipTrains || w.trains == slipTrains && w.minutes > slipMinutes
 }
 
 // TestLegalDaySlips spoils one entry of a day at a time: each kind of entry, each
@@ -197,7 +199,7 @@ func weigh(d *legalday.Day, slip string, place int, a legalday.Act, found []dayF
 			continue
 		}
 		w.minutes = max(w.minutes, (d.Acts[i].At-a.At)/60)
-		w.trains = max(w.trains, trainsBetween(d, a, i))
+		w.trains = max(w.trains, trainsBetween(d, a, i, f.way))
 	}
 	if w.beyond(slip) {
 		w.told = fmt.Sprintf("%s: %s\n", slip, a.Line())
@@ -209,11 +211,11 @@ func weigh(d *legalday.Day, slip string, place int, a legalday.Act, found []dayF
 }
 
 // trainsBetween counts the trains offered on the section after the slip and up to
-// entry i.
-func trainsBetween(d *legalday.Day, a legalday.Act, i int) int {
+// entry i; on a double line those of the way that the finding is about.
+func trainsBetween(d *legalday.Day, a legalday.Act, i int, way block.Way) int {
 	seen := map[string]bool{}
 	for _, b := range d.Acts[:i+1] {
-		offer := b.Kind == legalday.OfferIn || b.Kind == legalday.OfferOut
+		offer := b.Kind == legalday.OfferIn && way != block.Out || b.Kind == legalday.OfferOut && way != block.In
 		if offer && b.At > a.At && b.Section == a.Section && b.Train != a.Train {
 			seen[b.Train] = true
 		}

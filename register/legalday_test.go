@@ -25,6 +25,7 @@ type dayFinding struct {
 	text     string
 	follows  bool
 	answered bool
+	way      block.Way // of the line it is about
 }
 
 // checkedDay is the one door by which these tests read a book: the findings above
@@ -45,7 +46,7 @@ func foundOnDay(t testing.TB, d *legalday.Day) []dayFinding {
 	var out []dayFinding
 	_, err = register.Check(t.Context(), file.Box, file.Location, strings.NewReader(d.Book()), func(f block.Finding) error {
 		if f.Severity > rulebook.Advice {
-			out = append(out, dayFinding{string(f.Rule), f.Severity, f.Seq, f.Train, f.Text, f.Root != 0, f.Answered != 0})
+			out = append(out, dayFinding{string(f.Rule), f.Severity, f.Seq, f.Train, f.Text, f.Root != 0, f.Answered != 0, wayOf(file.Box, f.Section, f.Line)})
 		}
 		return nil
 	})
@@ -123,4 +124,16 @@ func around(d *legalday.Day, f dayFinding) string {
 		fmt.Fprintf(&b, "%s %d %s\n", mark, i+1, lines[i])
 	}
 	return fmt.Sprintf("seed %d line %d %s %s: %s\n%s", d.Options.Seed, f.line, f.rule, f.train, f.text, b.String())
+}
+
+// wayOf is the way of a line of the section to a neighbour; Both where none is named.
+func wayOf(b *block.Box, section, line string) block.Way {
+	if i := b.SectionIndex(section); i >= 0 {
+		for _, l := range b.Sections[i].Lines {
+			if l.Name == line {
+				return l.Way
+			}
+		}
+	}
+	return block.Both
 }
