@@ -117,7 +117,11 @@ func (st *step) counterShows(i int) {
 		d.train = d.attribute(ActOut)
 		d.do(ActOut)
 	case ls.Phase == Accepted:
-		d.train = st.s.Train(ls.Train)
+		if d.train = st.s.Train(ls.Train); d.train != nil && d.train.leg(dir).Line == l {
+			d.train = st.touch(d.train)
+			d.train.leg(dir).Given = st.e.At // it may have run through, and not be booked
+			st.doubt(l, d.train, StepPassage)
+		}
 		d.find(rulebook.SectionFreedNoTrain, "the train booked into the section first; else the counter suspended, and proved")
 	}
 }

@@ -92,17 +92,8 @@ func (st *step) cameDescribed(t *Train) {
 	t.In.OutOf = st.e.At
 }
 
-// notDescribed raises a train that came with no description, where no describer shows
-// it; one described under a name a letter from its own is this train.
+// notDescribed raises a train that came with no description, where no describer shows it.
 func (st *step) notDescribed(t *Train) {
-	for _, o := range st.s.Trains {
-		if o.ID != t.ID && o.accepted(t.In.Line) && o.In.Line == t.In.Line && o.In.Arrived == 0 && alike(o.Name, t.Name) {
-			t.In.Offered, t.In.Accepted = o.In.Offered, o.In.Accepted
-			st.close(o)
-			st.goesBy(t, o.Name)
-			return
-		}
-	}
 	if !st.b.Sections[t.In.Section].OnlyReported {
 		st.note(rulebook.TrainNotDescribed, st.e.From, t.Label(st.b), "the description received before the train came")
 	}

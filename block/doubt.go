@@ -23,6 +23,7 @@ type Doubt struct {
 	Name  string
 	Token int      // number of a token that is in doubt, 0 unknown
 	Step  Step     // the step thought missing; StepNone where none can be presumed
+	Said  bool     `json:",omitempty"` // the step was booked, of a name much like the train's: that was found then
 	Found []Answer // what a missing step would explain
 }
 
@@ -77,6 +78,8 @@ var breaches = map[rulebook.RuleID]breach{
 	rulebook.ClosedWhileSignalled:        breeds | explained,
 	rulebook.TestingWhileSignalled:       breeds | explained,
 	rulebook.BlockageTrainInSection:      breeds | explained,
+	rulebook.ShuntKeyTrainSignalled:      breeds | explained,
+	rulebook.SectionFreedNoTrain:         breeds | explained,
 	rulebook.AuthorityBeforeCrossing:     breeds | explained,
 	rulebook.TokenOutWithoutRelease:      breeds,
 	rulebook.TokenAlreadyOut:             breeds | explained,
@@ -189,7 +192,7 @@ func (st *step) relate() {
 		} else if missing != StepNone {
 			st.doubt(line, st.trainOf(f), missing)
 		}
-		if f.Rule == rulebook.TestingWhileSignalled || f.Rule == rulebook.BlockageTrainInSection {
+		if f.Rule == rulebook.TestingWhileSignalled || f.Rule == rulebook.BlockageTrainInSection || f.Rule == rulebook.ShuntKeyTrainSignalled {
 			st.mayBeOut(f, line)
 		}
 		root := st.rootFor(line, f)

@@ -103,6 +103,20 @@ func (st *step) meant() *Train {
 	return st.goesBy(found, st.e.Train)
 }
 
+// signalledLike takes a train that the book knows only by what it is to do next for
+// the one on its way here whose name is a letter from its own, if there is one.
+func (st *step) signalledLike(t *Train) *Train {
+	for _, o := range st.s.Trains {
+		if o.ID != t.ID && o.In.open() && !t.In.open() && alike(o.Name, t.Name) && st.mayArrive(o, -1) {
+			name := o.Name
+			t = st.exchange(t, o, Inward)
+			st.dropEmpty(o.ID)
+			return st.goesBy(t, name)
+		}
+	}
+	return t
+}
+
 // alike says whether two names are one letter apart: another one, one too many
 // or too few, or two that changed places.
 func alike(a, b string) bool {

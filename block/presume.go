@@ -23,14 +23,15 @@ const (
 	StepTokenOut       // the token drawn, or the staff handed over, here
 	StepTokenIn        // the token put in, or the staff given up, here
 	StepPassed         // the passing of a train seen complete
+	StepPassage        // its running through a section that was shown free: arrival, passing or departure
 	StepClear          // the end of what is booked as standing on the line: an obstruction, a blockage, a vehicle
 )
 
 // lasts says whether a doubt about the step outlives the use of the line.
-func (s Step) lasts() bool { return s >= StepTokenOut }
+func (s Step) lasts() bool { return s >= StepTokenOut && s != StepPassage }
 
 var stepWords = [...]string{"", "train entering section", "its arrival or passing", "train out of section", "cancelling",
-	"obstruction removed", "the end of shunting", "its return here", "its token or staff handed out", "its token or staff taken in", "its passing, complete", "the line clear again"}
+	"obstruction removed", "the end of shunting", "its return here", "its token or staff handed out", "its token or staff taken in", "its passing, complete", "its arrival, passing or departure", "the line clear again"}
 
 func (s Step) String() string { return stepWords[s] }
 
@@ -48,7 +49,7 @@ func (d *action) standAside() (Phase, bool) {
 	to, ok := commits[d.act]
 	was := d.ls().Phase
 	switch was {
-	case InSection, Shunting, ShuntReleased, ShuntAsked:
+	case InSection, Shunting, ShuntReleased, ShuntAsked, ShuntKeyOut:
 		ok = ok && !(was == InSection && d.section().Method.Is().Follows) // those in front are there still
 	case Obstructed:
 		ok = ok && (d.act == ActEnter || d.act == ActDepart) && d.train != nil && d.train.accepted(d.line)
@@ -90,7 +91,11 @@ func (d *action) doubtful() bool {
 			d.doubt(d.line, t, StepOut)
 			any = true
 		} else if t.accepted(d.line) {
-			d.doubt(d.line, t, StepCancel)
+			step := StepCancel
+			if t.In.Line == d.line && t.In.Given != 0 || t.Out.Line == d.line && t.Out.Given != 0 {
+				step = StepPassage
+			}
+			d.doubt(d.line, t, step)
 			any = true
 		}
 	}
@@ -98,7 +103,7 @@ func (d *action) doubtful() bool {
 	case BlockedInside, BlockedOutside, Obstructed:
 		d.doubt(d.line, nil, StepRemoval)
 		any = true
-	case Shunting, ShuntReleased:
+	case Shunting, ShuntReleased, ShuntKeyOut:
 		if !any {
 			d.doubt(d.line, nil, StepWithdrawn)
 			any = true
@@ -173,6 +178,14 @@ func (st *step) takeAsMade(o *Doubt) {
 func (st *step) endPresumed(t *Train, l *Leg, dir Dir, at Time) []Step {
 	l.Aside, l.Presumed = false, true
 	st.notOverdue(l.Section, t)
+	if l.Entered == 0 && l.Given != 0 { // the section was shown free after it
+		l.Entered, l.Falsely = l.Given, true
+		if dir == Outward {
+			l.OutOf = l.Given
+			st.close(t)
+			return []Step{StepPassage}
+		}
+	}
 	if l.Entered == 0 {
 		l.Cancelled = at
 		if dir == Inward && t.Where <= Approaching || dir == Outward && t.In.Section < 0 && t.Place == "" {
@@ -195,6 +208,9 @@ func (st *step) endPresumed(t *Train, l *Leg, dir Dir, at Time) []Step {
 	if l.Falsely {
 		l.OutOf, l.Arrived = l.Given, l.Given
 		steps = []Step{StepArrival}
+		if l.Entered == l.Given {
+			steps = []Step{StepPassage}
+		}
 	}
 	if t.Where == Approaching || t.Where == Unaccounted {
 		t.Where = Here
@@ -226,7 +242,9 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 	if o.Seq != st.e.Seq && o.Seq != 0 {
 		f.Rests = []int64{o.Seq, st.e.Seq}
 	}
-	st.add(f).Text = text
+	if !o.Said {
+		st.add(f).Text = text
+	}
 	st.answered(append(st.overdue(f.Section, t), o.Found...))
 	seq, line, train := o.Seq, o.Line, o.Train
 	st.endDoubts(func(d *Doubt) bool { return d.Seq == seq && d.Line == line && d.Train == train && d.Step == o.Step })

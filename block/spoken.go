@@ -1,7 +1,6 @@
 package block
 
 import (
-	"slices"
 	"strings"
 
 	"fairhand/block/rulebook"
@@ -98,8 +97,8 @@ func (st *step) say(i int, bell Bell) {
 }
 
 // otherReported raises the report of another train than the one in section, which
-// then is not shown clear of it, unless the name is so much like its own that it is
-// known by both: the train is out, and what was found stands.
+// then is not shown clear of it. Should it show later that it was, by a name a letter
+// from its own, that was said here.
 func (d *action) otherReported() bool {
 	in := d.s.occupied(d.line)
 	if in == nil || in.Name == "" || d.e.Train == "" || in.also(d.e.Train) {
@@ -109,12 +108,11 @@ func (d *action) otherReported() bool {
 		return false
 	}
 	d.find(rulebook.WrongTrainReported, "the arrival of "+in.Name+", by its whole number")
-	if d.s.TrainNamed(d.e.Train) != nil || !alike(in.Name, d.e.Train) {
-		return true
+	if d.s.TrainNamed(d.e.Train) == nil && alike(in.Name, d.e.Train) {
+		d.doubt(d.line, in, StepOut)
+		d.ownDoubts()[len(d.s.Doubts)-1].Said = true
 	}
-	in = d.touch(in)
-	in.Also = append(slices.Clip(in.Also), d.e.Train)
-	return false
+	return true
 }
 
 // refusedBefore: the train offered and refused is accepted later without a new

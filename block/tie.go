@@ -220,9 +220,9 @@ func (st *step) arriving() *Train {
 	o, n := st.coming(t)
 	if o == nil {
 		if t == nil {
-			t = st.named()
+			return st.named()
 		}
-		return t
+		return st.signalledLike(t)
 	}
 	sure := n == 1 && (st.e.From != "" || !st.unsure(o))
 	switch {
