@@ -82,7 +82,6 @@ func (d *action) backAgain() {
 	}
 	d.found = slices.DeleteFunc(d.found, func(f Finding) bool { return f.Rule == rulebook.OfferedBeforeOutOfSection && f.Seq == d.e.Seq })
 	t.In.OutOf, t.In.Presumed = d.e.At, true
-	d.spareSection(rulebook.TrainOverdue, d.ref().section, t.ID)
 	d.notBooked(&o, t, []Step{StepOut})
 	ls = d.editLine(d.line)
 	ls.Phase, ls.Dir, ls.Train = Offered, Outward, t.ID
