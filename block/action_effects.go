@@ -199,8 +199,8 @@ func (d *action) intoSection(t *Train, l *Leg) {
 		if t.DepartedAt == 0 {
 			t.DepartedAt = d.e.At
 		}
-		// Once out of section was given for it, it was said that it is not complete.
-		if t.Proof == NoTailLamp && t.In.Section >= 0 && t.In.OutOf == 0 || t.Proof == TailLampOut {
+		// Of one that stood here and was given out of section that was said then.
+		if t.Proof == NoTailLamp && t.In.Section >= 0 && (t.In.OutOf == 0 || t.PlaceSeq == 0) || t.Proof == TailLampOut {
 			d.owe(tailLampRule(t.Proof), Pending{Section: d.ref().section, Train: t.ID, Ahead: true})
 		}
 		d.unexamined(t)
