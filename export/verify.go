@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"fairhand/register"
+	"fairhand/register/bounded"
 	"fairhand/register/calendar"
 	"fairhand/register/seal"
 	"fairhand/register/store"
@@ -33,7 +34,7 @@ type Filed struct {
 // ReadFiled reads a JSON export. The error is ErrSchema, that of the file, or says
 // that the export was made from a book without hashes.
 func ReadFiled(path string) (*Filed, error) {
-	text, err := os.ReadFile(path)
+	text, err := bounded.File(path, bounded.Export)
 	if err != nil {
 		return nil, err
 	}

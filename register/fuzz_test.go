@@ -1,10 +1,15 @@
 package register
 
 import (
+	"bytes"
+	"fmt"
 	"os"
 	"strings"
 	"testing"
 
+	"golang.org/x/tools/txtar"
+
+	"fairhand/block"
 	"fairhand/register/boxfile"
 )
 
@@ -37,3 +42,43 @@ func FuzzTimetable(f *testing.F) {
 		}
 	})
 }
+
+// FuzzCheck: no book in notation breaks the machines, and one that is checked twice is
+// found to be the same.
+func FuzzCheck(f *testing.F) {
+	a, err := txtar.ParseFile("testdata/check/absolute_a.txtar")
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add("date 2026-05-05\n06:00 duty on \"A. Fell\"\n10:00 Saltgarth <1 >1 <3-1 >3-1 train 1M44\n10:02 Saltgarth <2 >2\ncorrect 2 \"10:01 note \\\"x\\\"\"\n")
+	f.Add(string(part(a, "book.txt")))
+	file, err := boxfile.Decode(bytes.NewReader([]byte(fuzzBox)), "box.yaml")
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Fuzz(func(t *testing.T, book string) {
+		if strings.Count(book, "\n") > 60 {
+			return
+		}
+		check := func() (found string) {
+			_, err := Check(t.Context(), file.Box, file.Location, strings.NewReader(book), func(x block.Finding) error {
+				found += fmt.Sprintln(x.Seq, x.Rule, x.Text)
+				return nil
+			})
+			return found + fmt.Sprint(err)
+		}
+		if one, two := check(), check(); one != two {
+			t.Errorf("found first\n%s\nand then\n%s", one, two)
+		}
+	})
+}
+
+const fuzzBox = `box: Ennerholme
+rules: british-later
+sections:
+  - {neighbour: Coldbeck, method: token, lines: [{name: Single}], towards: up, tokens: {charge: "1-4", here: "1-2"}}
+  - {neighbour: Saltgarth, method: absolute, lines: [{name: Up Main, way: out}, {name: Down Main, way: in}], clearing-point: 440}
+places: [{name: Platform 1, holds: 1, beyond-home: {Saltgarth: 400}}, {name: Yard, holds: 2, siding: true}]
+people: [{name: A. Fell, role: signaller}, {name: L. Marsh, role: trainee}, {name: R. Garth, role: inspector}]
+pins: true
+`

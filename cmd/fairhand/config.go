@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -14,6 +15,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/viper"
 
+	"fairhand/register/bounded"
 	"fairhand/register/boxfile"
 	"fairhand/register/measure"
 	"fairhand/tui"
@@ -170,9 +172,12 @@ func (p *program) readConfig() (v *viper.Viper, path string, err error) {
 			return v, "", nil
 		}
 	}
-	v.SetConfigFile(path)
 	v.SetConfigType("yaml")
-	if err := v.ReadInConfig(); err != nil {
+	text, err := bounded.File(path, bounded.Small)
+	if err == nil {
+		err = v.ReadConfig(bytes.NewReader(text))
+	}
+	if err != nil {
 		return nil, "", withHint(fmt.Errorf("configuration file %s: %s", path, strings.ReplaceAll(err.Error(), "\n", " ")), "its options: %s", strings.Join(optionKeys(), ", "))
 	}
 	for _, key := range v.AllKeys() {

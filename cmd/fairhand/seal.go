@@ -16,6 +16,7 @@ import (
 
 	"fairhand/export"
 	"fairhand/register"
+	"fairhand/register/bounded"
 	"fairhand/register/notation"
 	"fairhand/register/seal"
 	"fairhand/register/sheet"
@@ -299,11 +300,11 @@ func sealDay(dir string, day *register.Day) {
 // sealOf is the seal of an entry with its signature and the key it holds by; the
 // error is fs.ErrNotExist where there is none.
 func sealOf(dir, path string, head store.Tail) (*register.DaySeal, error) {
-	text, err := os.ReadFile(path)
+	text, err := bounded.File(path, bounded.Small)
 	if err != nil {
 		return nil, err
 	}
-	signature, err := os.ReadFile(path + seal.SignatureEnding)
+	signature, err := bounded.File(path+seal.SignatureEnding, bounded.Small)
 	if err != nil {
 		return nil, fmt.Errorf("its signature: %v", err) // not the seal itself is missing
 	}

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"fairhand/register"
+	"fairhand/register/bounded"
 	"fairhand/register/seal"
 	"fairhand/register/store"
 )
@@ -107,11 +108,11 @@ func (c *chain) prove(last int64, look func(*store.Row)) error {
 
 // checkSeal compares the register with a seal in a file.
 func (c *chain) checkSeal(path, keyPath string, js bool) error {
-	text, err := os.ReadFile(path)
+	text, err := bounded.File(path, bounded.Small)
 	if err != nil {
 		return err
 	}
-	signature, err := os.ReadFile(path + seal.SignatureEnding)
+	signature, err := bounded.File(path+seal.SignatureEnding, bounded.Small)
 	if err != nil {
 		return fmt.Errorf("the signature of %s: %w", path, err)
 	}

@@ -10,6 +10,7 @@ import (
 	"slices"
 
 	"fairhand/register"
+	"fairhand/register/bounded"
 	"fairhand/register/store"
 )
 
@@ -83,7 +84,7 @@ func whole(dir string, parts []Part) bool {
 
 // readManifest reads a manifest of any kind; ok is false where there is none.
 func readManifest(path string, to any) (ok bool, err error) {
-	text, err := os.ReadFile(path)
+	text, err := bounded.File(path, bounded.Manifest)
 	if errors.Is(err, fs.ErrNotExist) {
 		return false, nil
 	}

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 )
 
 // ErrTooLong is the error of a line, or of a whole input, beyond its bound.
@@ -15,10 +16,28 @@ var ErrTooLong = errors.New("too long")
 // The bounds, in bytes. A line of a book has at most notation.MaxLine.
 const (
 	Line      = 64 << 10  // a line of any table
+	Small     = 64 << 10  // a seal, a signature, a key, the options of the program
+	Manifest  = 16 << 20  // of what was gathered
 	Timetable = 4 << 20   // some 60,000 trains a day
 	Table     = 256 << 20 // a book typed as a table: a few million entries
+	Export    = 1 << 30   // a day as JSON
 	Book      = 1 << 30   // a book in notation that does not come from a file and is kept while it is read
 )
+
+// File reads a whole file of no more than most bytes; a pipe or a device that gives more
+// is left at that.
+func File(path string, most int64) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	text, err := io.ReadAll(io.LimitReader(f, most+1))
+	if err == nil && int64(len(text)) > most {
+		err = fmt.Errorf("%s has more than %d bytes: %w; is it the right file?", path, most, ErrTooLong)
+	}
+	return text, err
+}
 
 // Reader passes an input on up to its bounds, and ends it with an error that names
 // the line beyond them.

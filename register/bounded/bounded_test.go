@@ -3,10 +3,29 @@ package bounded
 import (
 	"errors"
 	"io"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"testing/iotest"
 )
+
+// A file beyond its bound is named, and not read to its end.
+func TestFileBound(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "f")
+	if err := os.WriteFile(path, []byte("abcd"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if text, err := File(path, 4); err != nil || string(text) != "abcd" {
+		t.Errorf("%q, %v", text, err)
+	}
+	if _, err := File(path, 3); !errors.Is(err, ErrTooLong) || !strings.Contains(err.Error(), path) {
+		t.Error(err)
+	}
+	if _, err := File("/dev/zero", Small); err == nil {
+		t.Error("a source without an end was read")
+	}
+}
 
 func TestBounds(t *testing.T) {
 	for _, c := range []struct {

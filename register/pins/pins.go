@@ -14,7 +14,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -25,6 +24,7 @@ import (
 	"golang.org/x/crypto/argon2"
 
 	"fairhand/block"
+	"fairhand/register/bounded"
 	"fairhand/register/sheet"
 	"fairhand/register/store"
 )
@@ -77,6 +77,12 @@ func New(name, pin string) (*Record, error) {
 	return r, nil
 }
 
+// usable says whether the record can be tried at all: Argon2 breaks off at numbers that
+// make no sense, and takes any memory that it is told to.
+func (r *Record) usable() bool {
+	return r.Time >= 1 && r.Time <= 1000 && r.Threads >= 1 && r.Memory <= 1<<20
+}
+
 func (r *Record) key(pin string) []byte {
 	return argon2.IDKey([]byte(pin), r.Salt, r.Time, r.Memory, r.Threads, 32)
 }
@@ -94,18 +100,18 @@ func (r *Record) Digest() string {
 // Load reads the records of a box directory; none where there is no file.
 func Load(dir string) ([]Record, error) {
 	path := filepath.Join(dir, FileName)
-	f, err := os.Open(path)
+	text, err := bounded.File(path, maxFile)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
-	if err != nil {
-		return nil, fmt.Errorf("PINs: %w", err)
-	}
-	defer f.Close()
-	text, err := io.ReadAll(io.LimitReader(f, maxFile))
 	var list []Record
 	if err == nil {
 		err = json.Unmarshal(text, &list)
+	}
+	for i := range list {
+		if err == nil && !list[i].usable() {
+			err = fmt.Errorf("the record of %q was not made by this program", list[i].Name)
+		}
 	}
 	if err != nil {
 		return nil, fmt.Errorf("%s cannot be read; fairhand pin NAME sets PINs anew: %w", path, err)

@@ -3,6 +3,8 @@ package seal
 import (
 	"strings"
 	"testing"
+
+	"fairhand/register/store"
 )
 
 // FuzzParseStatement: a statement that is read is written again as it was; no text
@@ -52,6 +54,25 @@ func FuzzVerify(f *testing.F) {
 		}
 		if said != text && p.Fingerprint() == k.Public.Fingerprint() {
 			t.Errorf("%q is taken for what was sealed", said)
+		}
+	})
+}
+
+// FuzzParseWords: words that are read are told again as they were heard.
+func FuzzParseWords(f *testing.F) {
+	told, err := Words(store.Tail{Seq: 167})
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(told.String())
+	f.Add("1 a b c")
+	f.Fuzz(func(t *testing.T, text string) {
+		heard, err := ParseWords(text)
+		if err != nil {
+			return
+		}
+		if again, err := ParseWords(heard.String()); err != nil || again != heard {
+			t.Errorf("%q is heard as %q, and that as %q, %v", text, heard, again, err)
 		}
 	})
 }

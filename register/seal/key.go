@@ -15,6 +15,8 @@ import (
 	"unicode"
 
 	"golang.org/x/crypto/ssh"
+
+	"fairhand/register/bounded"
 )
 
 // KeyName is the file of the private key in the directory of a box; the public
@@ -152,7 +154,7 @@ func readPrivate(path string) ([]byte, error) {
 	if runtime.GOOS != "windows" && info.Mode().Perm()&0o077 != 0 {
 		return nil, fmt.Errorf("%w: %s has mode %04o; make a new key if others use this machine, else chmod 600 %s", ErrKeyOpen, path, info.Mode().Perm(), path)
 	}
-	data, err := os.ReadFile(path)
+	data, err := bounded.File(path, bounded.Small)
 	if err != nil {
 		return nil, fmt.Errorf("the sealing key: %w", err)
 	}
@@ -169,7 +171,7 @@ func keyOf(private ed25519.PrivateKey, comment string) (*Key, error) {
 
 // LoadPublic reads a public key file.
 func LoadPublic(path string) (Public, error) {
-	data, err := os.ReadFile(path)
+	data, err := bounded.File(path, bounded.Small)
 	if err != nil {
 		return Public{}, fmt.Errorf("the public sealing key: %w", err)
 	}

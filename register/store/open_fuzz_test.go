@@ -47,3 +47,52 @@ func FuzzOpen(f *testing.F) {
 		}
 	})
 }
+
+// FuzzSalvage: whatever is done to a file, what is salvaged as proved are its entries
+// from the first on, and can be verified.
+func FuzzSalvage(f *testing.F) {
+	f.Add(uint32(0), byte(1), uint32(0))
+	f.Add(uint32(9000), byte(255), uint32(3))
+	dir := f.TempDir()
+	s, err := Create(filepath.Join(dir, "register.db"), ennerholme)
+	if err != nil {
+		f.Fatal(err)
+	}
+	rows, err := s.AppendBatch(drafts(0, 60))
+	if err != nil {
+		f.Fatal(err)
+	}
+	s.Close()
+	content, err := os.ReadFile(s.Path())
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Fuzz(func(t *testing.T, at uint32, with byte, cut uint32) {
+		damaged := append([]byte(nil), content...)
+		damaged[int(at)%len(damaged)] ^= with
+		damaged = damaged[:len(damaged)-int(cut)%len(damaged)]
+		dir := t.TempDir()
+		path, dst := filepath.Join(dir, "register.db"), filepath.Join(dir, "sound.db")
+		if err := os.WriteFile(path, damaged, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		got, err := Salvage(t.Context(), path, dst, func(*Row, bool) error { return nil })
+		if err != nil {
+			if _, err := os.Stat(dst); err == nil {
+				t.Error("failed, and left something behind")
+			}
+			return
+		}
+		if n := got.Proved.Seq; n > 60 || n > 0 && got.Proved.Hash != rows[n-1].Hash {
+			t.Fatalf("salvaged another register: %+v", got.Proved)
+		}
+		sound, err := Open(dst)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer sound.Close()
+		if report, err := sound.Verify(nil); err != nil || report.Tail != got.Proved {
+			t.Errorf("%+v, %v", report, err)
+		}
+	})
+}

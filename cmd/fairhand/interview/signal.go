@@ -4,11 +4,11 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"os"
 	"slices"
 	"strings"
 
 	"fairhand/register"
+	"fairhand/register/bounded"
 	"fairhand/register/boxfile"
 )
 
@@ -82,7 +82,7 @@ func (a *interview) readTable(name string) ([]byte, error) {
 	if name == newTimetable {
 		return []byte(register.EmptyTimetable), nil
 	}
-	text, err := os.ReadFile(name)
+	text, err := bounded.File(name, bounded.Timetable)
 	if err != nil {
 		return nil, err
 	}
