@@ -18,7 +18,10 @@ import (
 func TestAttacks(t *testing.T) {
 	pristine, _ := sealedDemo(t)
 	saltgarth := neighbourOf(t, pristine)
-	// a correction after the seal, so that there is one; a second day; sealed again
+	// another description and a correction after the seal, so that there are both; a
+	// second day; sealed again
+	f := &forger{T: t, dir: pristine}
+	f.edit(register.BoxFileName, "people:", "people:\n  - {name: L. Marsh, role: trainee}")
 	fairhand(t, "-C", pristine, "log", `correct 160 "note \"struck out\""`)
 	next := filepath.Join(t.TempDir(), "next.txt")
 	if err := os.WriteFile(next, []byte("date 2026-05-06\n06:00 duty on \"M. Dunn\"\n"), 0o600); err != nil {

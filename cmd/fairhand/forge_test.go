@@ -13,12 +13,14 @@ import (
 	"testing"
 
 	"fairhand/register"
+	"fairhand/register/store"
 )
 
 // forger has the file of a register open as whoever has the disk has it: without
 // any of its triggers, which are put back when it is done.
 type forger struct {
 	*testing.T
+	dir      string
 	db       *sql.DB
 	triggers []string
 }
@@ -30,7 +32,7 @@ func forge(t *testing.T, dir string) *forger {
 		t.Fatal(err)
 	}
 	db.SetMaxOpenConns(1)
-	f := &forger{T: t, db: db}
+	f := &forger{T: t, dir: dir, db: db}
 	rows, err := db.Query("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'")
 	if err != nil {
 		t.Fatal(err)
@@ -54,6 +56,23 @@ func (f *forger) do(query string, args ...any) {
 	f.Helper()
 	if _, err := f.db.Exec(query, args...); err != nil {
 		f.Fatal(query, err)
+	}
+}
+
+// edit changes a file beside the register, as an editor does.
+func (f *forger) edit(name, old, new string) {
+	f.Helper()
+	path := filepath.Join(f.dir, name)
+	text, err := os.ReadFile(path)
+	if err != nil {
+		f.Fatal(err)
+	}
+	changed := strings.Replace(string(text), old, new, 1)
+	if changed == string(text) {
+		f.Fatalf("no %q in %s", old, name)
+	}
+	if err := os.WriteFile(path, []byte(changed), 0o600); err != nil {
+		f.Fatal(err)
 	}
 }
 
@@ -116,6 +135,10 @@ type attack struct {
 const (
 	altered  = `UPDATE entry SET line = '10:36 train 6K17 arrived at "Platform 2" no-tail-lamp' WHERE seq = 163`
 	anything = "verify day next text json html csv notation xlsx pdf handover graph svg audit from compare words now check backup export parquet log"
+	// byBox is what reads box.yaml, and byKept what reads the descriptions kept, as a copy
+	// of them does: the words and the check of a head are of the entries alone.
+	byBox  = "verify day next text json html csv notation xlsx pdf handover graph svg audit from compare now export parquet log"
+	byKept = byBox + " backup"
 	// sealed is what tells a register that is sound in itself and is not the one that
 	// was sealed: words and copies are of whatever register there is.
 	sealed = "verify day next text json html csv notation xlsx pdf handover graph svg audit from compare words now check backup export parquet log"
@@ -137,6 +160,8 @@ func anew(sql ...string) func(*forger) {
 		f.rechain()
 	}
 }
+
+const otherDigest = `UPDATE entry SET line = replace(line, 'described ', 'described 0') WHERE seq = 168`
 
 // swap exchanges the contents of two entries.
 const swap = `UPDATE entry SET (at, recorded, writer, line) = (SELECT at, recorded, writer, line FROM entry o WHERE o.seq = CASE entry.seq WHEN 150 THEN 152 ELSE 150 END) WHERE seq IN (150, 152)`
@@ -190,6 +215,31 @@ var attacks = []attack{
 		f.do("REINDEX entry_refers")
 		f.schema("entry_refers", "WHERE seq < 0 AND line", "WHERE line")
 	}, "verify day next text json html csv notation xlsx pdf handover graph svg audit from compare now export parquet log"},
+	{"box.yaml changed", func(f *forger) { f.edit(register.BoxFileName, "clearing-point: 440", "clearing-point: 200") }, "verify log"},
+	{"box.yaml as it was before", func(f *forger) {
+		f.edit(register.BoxFileName, "\n  - {name: L. Marsh, role: trainee}", "")
+	}, "verify log"},
+	{"box.yaml of another box", func(f *forger) { f.edit(register.BoxFileName, "box: Ennerholme", "box: Elsewhere") }, byBox},
+	{"box.yaml taken away", func(f *forger) {
+		if err := os.Remove(filepath.Join(f.dir, register.BoxFileName)); err != nil {
+			f.Fatal(err)
+		}
+	}, byBox},
+	{"a description kept changed", inPlace(`UPDATE description SET text = replace(text, 'clearing-point: 440', 'clearing-point: 200') WHERE entry = 168`), byKept},
+	{"the first description changed", inPlace(`UPDATE description SET text = replace(text, 'clearing-point: 440', 'clearing-point: 200') WHERE entry = 0`), anything},
+	{"an older description put in its place", inPlace(`UPDATE description SET text = (SELECT text FROM description WHERE entry = 0) WHERE entry = 168`), byKept},
+	{"a description taken out", inPlace(`DELETE FROM description WHERE entry = 168`), byKept},
+	{"digest of a description changed", inPlace(otherDigest), anything},
+	{"digest changed, chain made anew", anew(otherDigest), anything},
+	{"description and digest changed, anew", func(f *forger) {
+		f.do(`UPDATE description SET text = replace(text, 'clearing-point: 440', 'clearing-point: 200') WHERE entry = 168`)
+		var text string
+		if err := f.db.QueryRow("SELECT text FROM description WHERE entry = 168").Scan(&text); err != nil {
+			f.Fatal(err)
+		}
+		f.do("UPDATE entry SET line = substr(line, 1, instr(line, 'described ') + 9) || ? || substr(line, instr(line, 'described ') + 74) WHERE seq = 168", store.Digest(text))
+		f.rechain()
+	}, sealed},
 	{"a state kept is forged", forgeState, "verify"},
 	{"a state kept is damaged", func(f *forger) {
 		f.do("INSERT OR REPLACE INTO snapshot(seq, hash, program, state, sum) SELECT 100, (SELECT hash FROM entry WHERE seq = 100), 'fairhand 1', CAST('{}' AS BLOB), zeroblob(32)")
@@ -206,7 +256,7 @@ var deeds = []deed{
 	{"xlsx", "export --date 2026-05-05 --format xlsx"}, {"pdf", "export --date 2026-05-05 --format pdf"},
 	{"handover", "handover"}, {"graph", "graph 2026-05-05"}, {"svg", "graph 2026-05-05 --svg -"},
 	{"audit", "audit"}, {"from", "audit --from 2026-05-05 --to 2026-05-05"}, {"compare", "compare BOX SALTGARTH"},
-	{"words", "seal words"}, {"now", "seal now"}, {"check", "seal check BOX/seal-169.txt"}, {"backup", "backup OUT"},
+	{"words", "seal words"}, {"now", "seal now"}, {"check", "seal check BOX/seal-170.txt"}, {"backup", "backup OUT"},
 	{"export", "verify --export BOX/day.json"}, {"parquet", "export --format parquet -o OUT"}, {"log", `log note_"x"`},
 }
 
@@ -239,6 +289,11 @@ type given struct {
 	out, stderr string
 }
 
+// said says whether it is told that the box is described otherwise than before.
+func said(g given) bool {
+	return strings.Contains(g.out, "box.yaml is not the description in force") || strings.Contains(g.stderr, "box.yaml has come into force; entry 171: ")
+}
+
 // judge says what became of a deed, beside what it gave on the register as it was.
 func judge(got, was given) outcome {
 	alarm := func(s string) bool { return strings.Contains(s, "DAMAGED") || strings.Contains(s, "SEAL DOES NOT FIT") }
@@ -247,7 +302,9 @@ func judge(got, was given) outcome {
 	switch {
 	case got == was:
 		return sameAs
-	case got.code == exitFailed && got.stderr != "" && printed, alarm(got.stderr) && strings.HasPrefix(got.out, "entry "):
+	case said(got) && !said(was): // of what is no damage
+		return toldIt
+	case (got.code == exitFailed || got.code == exitUsage) && got.stderr != "" && printed, alarm(got.stderr) && strings.HasPrefix(got.out, "entry "):
 		return toldIt
 	}
 	return wrongOne

@@ -111,7 +111,7 @@ func (r Register) take(t store.Description) error {
 }
 
 func (r Register) notKept(entry int64) error {
-	return &store.DamagedError{Path: r.st.Path(), Entry: entry, Kind: store.Changed, Detail: "the description of the box that it brings in is not in the file as it was"}
+	return store.DescriptionLost(r.st.Path(), entry)
 }
 
 // bringsIn gives an entry the description that it brings in.

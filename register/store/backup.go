@@ -110,6 +110,11 @@ func (s *Store) copyTo(ctx context.Context, part part, to int64, progress func(d
 		if err != nil {
 			return err
 		}
+		for i := range rows {
+			if !described(&rows[i], texts) {
+				return DescriptionLost(s.path, rows[i].Seq)
+			}
+		}
 		if held = append(held, rows...); len(held) >= copyRows {
 			if err := write(); err != nil {
 				return err

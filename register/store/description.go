@@ -3,6 +3,8 @@ package store
 import (
 	"database/sql"
 	"fmt"
+	"slices"
+	"strings"
 )
 
 // Description is the box as it was described from an entry on.
@@ -23,6 +25,23 @@ func (s *Store) AppendDescription(d Draft, text string) (Row, error) {
 	var row Row
 	err := s.appendAll(pointers([]Draft{d}), []string{text}, func(r *Row) { row = *r })
 	return row, err
+}
+
+// DescriptionLost is the damage of an entry that brings in a description of the box
+// whose text is not kept, or is another.
+func DescriptionLost(path string, entry int64) *DamagedError {
+	return &DamagedError{Path: path, Entry: entry, Kind: Changed, Detail: "the description of the box that it brings in is not in the file as it was"}
+}
+
+// described says whether the text of an entry that brings in a description is among
+// texts, and another entry has none. Such a line has, behind its time, the words and
+// the digest.
+func described(r *Row, texts []Description) bool {
+	_, body, _ := strings.Cut(r.Line, " ")
+	digest, brings := strings.CutPrefix(body, "box described ")
+	digest, _, _ = strings.Cut(digest, " ")
+	i := slices.IndexFunc(texts, func(d Description) bool { return d.Entry == r.Seq })
+	return brings == (i >= 0) && (!brings || Digest(texts[i].Text) == digest)
 }
 
 // keep writes descriptions, and before the first of a file of version 1 what

@@ -1,7 +1,9 @@
 package store
 
 import (
+	"errors"
 	"path/filepath"
+	"strings"
 	"testing"
 )
 
@@ -66,4 +68,37 @@ func TestFirstDescriptionIsSealed(t *testing.T) {
 	defer c.Close()
 	_, err := c.Verify(nil)
 	wantIs(t, err, ErrDamaged, "the first description of the box is not what the chain begins with")
+}
+
+// A description that is not the one its entry names, or is gone, is copied nowhere as
+// proved, and what is salvaged ends before it.
+func TestDescriptionLost(t *testing.T) {
+	for _, forgery := range []string{
+		"UPDATE description SET text = 'box: Coldbeck'", "DELETE FROM description",
+	} {
+		s := filled(t, 3)
+		path := s.Path()
+		text := "box: Ennerholme\n"
+		row := must(s.AppendDescription(Draft{At: 1_777_000_200, Recorded: 1_777_000_200, Day: 20260424, Line: "04:10 box described " + Digest(text) + ` "late-after 10"`}, text))(t)
+		must(s.Append(Draft{At: 1_777_000_260, Recorded: 1_777_000_260, Day: 20260424, Line: `04:11 note "x"`}))(t)
+		db := raw(t, path)
+		must(db.Exec("DROP TRIGGER description_no_update; DROP TRIGGER description_no_delete; " + forgery))(t)
+		for _, o := range schema {
+			if strings.HasPrefix(o.name, "description_no_") {
+				must(db.Exec(o.sql))(t)
+			}
+		}
+		db.Close()
+		dst := filepath.Join(t.TempDir(), "copy.db")
+		var damage *DamagedError
+		if _, err := s.Backup(t.Context(), dst, nil); !errors.As(err, &damage) || damage.Entry != row.Seq {
+			t.Errorf("%s: copied, %v", forgery, err)
+		}
+		s.Close()
+		saved := filepath.Join(t.TempDir(), "saved.db")
+		got := must(Salvage(t.Context(), path, saved, func(*Row, bool) error { return nil }))(t)
+		if got.Proved.Seq != row.Seq-1 || len(got.Rest) != 2 || got.Rest[0].Proved || !got.Rest[1].Proved {
+			t.Errorf("%s: salvaged %+v", forgery, got)
+		}
+	}
 }

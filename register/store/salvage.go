@@ -49,7 +49,7 @@ func Salvage(ctx context.Context, path, dst string, rest func(r *Row, proved boo
 		return Salvaged{}, err
 	}
 	defer c.Close()
-	texts, _ := s.Descriptions(0) // without them the copy is sound and lacks them, as it says
+	texts, _ := s.Descriptions(0) // without them the sound part ends before the first
 	g := salvaging{s: s, c: c, texts: texts, rest: rest, hash: s.genesis, out: Salvaged{Meta: s.meta}}
 	if err := g.all(ctx); err != nil {
 		return g.out, err
@@ -185,7 +185,7 @@ func (g *salvaging) take(r *Row) error {
 	proved := false
 	if r.Seq == g.last+1 {
 		r.Prev = g.hash
-		proved = r.Intact()
+		proved = r.Intact() && described(r, g.texts) // what follows was judged by it
 	}
 	g.last, g.hash = r.Seq, r.Hash
 	if g.broken = g.broken || !proved; !g.broken {
