@@ -57,7 +57,13 @@ func (r *Reader) Proved() store.Tail {
 //
 // The error is a *store.DamagedError that names the first entry that does not
 // follow, that of an entry that cannot be read, or that of ctx.
-func (r *Reader) Prove(ctx context.Context) error {
+func (r *Reader) Prove(ctx context.Context) error { return r.prove(ctx, false) }
+
+// ProveAgain is Prove of a register that was proved before: its file may have been
+// changed since.
+func (r *Reader) ProveAgain(ctx context.Context) error { return r.prove(ctx, true) }
+
+func (r *Reader) prove(ctx context.Context, again bool) error {
 	p := r.proof
 	select {
 	case p.turn <- struct{}{}:
@@ -65,7 +71,7 @@ func (r *Reader) Prove(ctx context.Context) error {
 		return ctx.Err()
 	}
 	defer func() { <-p.turn }()
-	if r.Proved().Seq > 0 {
+	if r.Proved().Seq > 0 && !again {
 		return nil
 	}
 	_, err := r.pass(ctx)

@@ -48,7 +48,7 @@ is written until it is set, or it is said with --clock-right, or by the line clo
 				}
 			}
 			if !dry {
-				if err := book.Describe(); err != nil && !errors.Is(err, register.ErrClock) {
+				if err := p.describe(book); err != nil && !errors.Is(err, register.ErrClock) {
 					return err
 				}
 			}
@@ -204,7 +204,6 @@ func (l *logging) one(ev block.Event) error {
 	const tries = 5
 	for i := 0; ; i++ {
 		_, found := l.book.Preview(ev)
-		before := l.book.Store().Tail().Seq
 		entry, err := l.book.Log(ev)
 		if errors.Is(err, store.ErrConflict) && i < tries {
 			continue // another program wrote first, and the book has caught up: judge again
@@ -214,11 +213,6 @@ func (l *logging) one(ev block.Event) error {
 		}
 		l.written++
 		ev.Seq = entry.Seq
-		for _, e := range l.book.Recent() { // what the program wrote before it: the box is described otherwise
-			if e.Seq > before && e.Seq < entry.Seq && e.Event.Kind == block.Described {
-				fmt.Fprintf(l.notes, "fairhand: %s has come into force; entry %d: %s\n", register.BoxFileName, e.Seq, e.Line)
-			}
-		}
 		return l.print(ev, entry.Line, append(found, l.recast(ev)...))
 	}
 }

@@ -213,3 +213,18 @@ func (p *program) openInput(name string) (src io.Reader, done func(), err error)
 	}
 	return f, func() { f.Close() }, nil
 }
+
+// describe brings box.yaml into force where it is not yet, and tells the entry that
+// does it.
+func (p *program) describe(book *register.Book) error {
+	before := book.Store().Tail().Seq
+	if err := book.Describe(); err != nil {
+		return err
+	}
+	for _, e := range book.Recent() {
+		if e.Seq > before {
+			fmt.Fprintf(p.notes, "fairhand: %s has come into force; entry %d: %s\n", register.BoxFileName, e.Seq, e.Line)
+		}
+	}
+	return nil
+}

@@ -36,7 +36,7 @@ and by fairhand verify. What a name and a PIN prove, and what not: fairhand help
 				return err
 			}
 			defer book.Close()
-			if err := book.Describe(); err != nil {
+			if err := p.describe(book); err != nil {
 				return err
 			}
 			return p.setPIN(book, given[0], by)

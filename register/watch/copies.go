@@ -145,16 +145,32 @@ func (w *Watch) Copy() {
 	}
 }
 
-// Run proves the register and then makes the copies that are asked for, until ctx
-// ends. A copy that cannot be made is an alarm, and a fault to be told in the book.
+// How often Run looks whether the register is to be proved again, and how long it
+// leaves it at that: what is changed together with an entry is not seen by the file.
+const (
+	doubtEvery = 10 * time.Second
+	proveEvery = 10 * time.Minute
+)
+
+// Run proves the register, and again when its file was changed, and makes the copies
+// that are asked for, until ctx ends. A copy that cannot be made is an alarm, and a
+// fault to be told in the book.
 func (w *Watch) Run(ctx context.Context) {
 	if w.Prove(ctx) != nil {
 		return
 	}
-	for {
+	look := time.NewTicker(doubtEvery)
+	defer look.Stop()
+	for last := time.Now(); ; {
 		select {
 		case <-ctx.Done():
 			return
+		case <-look.C:
+			if w.Doubted() || time.Since(last) >= proveEvery {
+				_ = w.Prove(ctx) // one that cannot be read is an alarm by its next look
+				last = time.Now()
+			}
+			continue
 		case <-w.ask:
 		}
 		if w.copies == nil {

@@ -6,6 +6,7 @@ package watch
 import (
 	"context"
 	"errors"
+	"os"
 	"strings"
 	"sync"
 	"time"
@@ -35,11 +36,20 @@ type Watch struct {
 	room   error
 	roomAt time.Time
 	proved bool
+	was    written // the file, when it was looked at last
+	doubt  bool    // it was changed since it was proved, and not by an entry
 
 	copies *Copies
 	ask    chan struct{}
 	noCopy *sheet.Alarm // why the last copy could not be made
 	untold []string     // faults that the book is not told of yet
+}
+
+// written is by what it is known that something wrote into the file.
+type written struct {
+	at   time.Time
+	size int64
+	seq  int64 // the last entry then
 }
 
 // Over begins to watch a register; nothing is looked at yet.
@@ -60,6 +70,7 @@ func (w *Watch) Look(now time.Time) []sheet.Alarm {
 	}
 	w.mu.Lock()
 	defer w.mu.Unlock()
+	w.suspect()
 	if now.Sub(w.roomAt) >= spaceEvery || now.Before(w.roomAt) {
 		w.room, w.roomAt = w.book.Store().Space(), now
 	}
@@ -72,11 +83,38 @@ func (w *Watch) Look(now time.Time) []sheet.Alarm {
 	return append(list, w.found...)
 }
 
+// suspect looks whether something wrote into the file that was no entry, under the
+// lock: what was proved is then to be proved again.
+func (w *Watch) suspect() {
+	info, err := os.Stat(w.book.Store().Path())
+	if err != nil {
+		return // InPlace tells it
+	}
+	is := written{info.ModTime(), info.Size(), w.book.Store().Tail().Seq}
+	w.doubt = w.doubt || w.was != written{} && is != w.was && is.seq == w.was.seq
+	w.was = is
+}
+
+// Doubted says that the file was changed and not by an entry since it was proved last.
+func (w *Watch) Doubted() bool {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	return w.doubt
+}
+
 // Prove proves the register from its first entry and compares the seals beside it,
-// in the background of whoever works in it. The error is that of ctx, or what kept
-// it from being done; damage is none: it is an alarm from then on.
+// in the background of whoever works in it; once more when it is called again. The
+// error is that of ctx, or what kept it from being done; damage is none: it is an
+// alarm from then on.
 func (w *Watch) Prove(ctx context.Context) error {
-	err := w.book.Prove(ctx)
+	w.mu.Lock()
+	w.doubt = false
+	prove := w.book.Prove
+	if w.proved {
+		prove = w.book.ProveAgain
+	}
+	w.mu.Unlock()
+	err := prove(ctx)
 	if errors.Is(err, store.ErrDamaged) {
 		err = nil
 	}

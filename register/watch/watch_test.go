@@ -107,6 +107,45 @@ func TestAlterationIsAStandingAlarm(t *testing.T) {
 	}
 }
 
+// TestAlteredWhileOpen: what is changed behind the desk after it was proved is seen by
+// its file, proved again and an alarm; entries of the desk raise no doubt.
+func TestAlteredWhileOpen(t *testing.T) {
+	dir := box(t)
+	b := open(t, dir)
+	w, now := Over(b), time.Now()
+	if err := w.Prove(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	for range 2 {
+		if got := w.Look(now); len(got) != 0 || w.Doubted() {
+			t.Fatal("doubted, and nothing happened", got)
+		}
+		if err := registertest.Log(b, `note "written meanwhile"`); err != nil {
+			t.Fatal(err)
+		}
+	}
+	w.Look(now)
+	alter(t, dir)
+	if got := w.Look(now); len(got) != 0 || !w.Doubted() {
+		t.Fatal("altered, and not doubted", got)
+	}
+	if err := w.Prove(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	got := w.Look(now)
+	if len(got) != 1 || got[0].Stamp != sheet.Damaged || !strings.Contains(got[0].Text, "entry 20") {
+		t.Fatal(got)
+	}
+	before := b.Store().Tail().Seq
+	if err := registertest.Log(b, `note "written after"`); err != nil {
+		t.Fatal(err)
+	}
+	rows, err := b.Store().Range(before+1, before+2)
+	if err != nil || len(rows) != 2 || !strings.Contains(rows[0].Line, "REGISTER DAMAGED at entry 20") || !strings.Contains(rows[1].Line, "written after") {
+		t.Fatal(rows, err)
+	}
+}
+
 // TestDamageInWhatTheDeskStandsOn: the desk opens all the same, under the alarm.
 func TestDamageInWhatTheDeskStandsOn(t *testing.T) {
 	text, book := registertest.Demo(t, "../..")
