@@ -15,6 +15,7 @@ const (
 	AcceptanceDiffers RuleID = "acceptance-differs"
 	NameDiffers       RuleID = "name-differs"
 	MovementDiffers   RuleID = "movement-differs"
+	WorkingDiffers    RuleID = "working-differs"
 	BookPartMissing   RuleID = "book-part-missing"
 	EntryBeforeDuty   RuleID = "entry-before-duty"
 	RowLeftOpen       RuleID = "row-left-open"
@@ -79,6 +80,11 @@ var registerRules = []Rule{
 		Why:  "One of the signallers may have had another train in mind, or the name was misread.",
 		Do:   "Compare the train's other entries in both books, and the timetable or notice.",
 		Ref:  CommonPractice},
+	{ID: WorkingDiffers, Severity: Irregular,
+		What: "One book has that the section was worked otherwise, and the other has not.",
+		Why:  "What is agreed between two boxes and written by one alone may have been known to one alone.",
+		Do:   "Ask the other box what it was told and when, and explain it in both books.",
+		Ref:  "Block Working Manual, part B, resetting of the axle counter; Tablet regulations, Swindon 1890, clause 23" + inBooks + "; blockages and keys: common practice"},
 	{ID: MovementDiffers, Severity: Irregular,
 		What: "The two books do not agree where a train was.",
 		Why:  "A train that comes before it has left, or never comes, was written at a wrong time or was another one.",

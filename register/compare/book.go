@@ -36,6 +36,7 @@ type side struct {
 	moves     []move
 	passings  []passing
 	counts    []count
+	changes   []otherwise
 }
 
 // FromEntries makes a Book of entries in the order of the book, as they stand. An

@@ -121,6 +121,7 @@ func (g *gathering) take(e *reading.Entry) {
 	if i < 0 {
 		return
 	}
+	b.sides[i].worked(ev, int32(at))
 	switch ev.Kind {
 	case block.Bells:
 		for _, x := range ev.Bells {
