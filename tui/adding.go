@@ -65,7 +65,7 @@ func (m *model) addingOffers(line string) []notation.Suggestion {
 		return nil
 	}
 	words, err := notation.Words(line)
-	form := []notation.Suggestion{{Says: a.Form() + ": " + a.Says}}
+	form := []notation.Suggestion{{Says: a.Form()}}
 	if err != nil || strings.HasSuffix(line, `"`) {
 		return form
 	}

@@ -38,7 +38,7 @@ func TestAddingFromAnUnknownName(t *testing.T) {
 		}
 		was := r.boxText()
 		key, typed, _ := strings.Cut(c.typed, "|")
-		r.at("10:00").press(key, typed, "Enter").want("Tab adds it to the box")
+		r.at("10:00").press(key, typed, "Enter").want("Tab adds it to the box").want("Tab add it to the box")
 		r.keys = 0
 		r.press("Tab").want("adds this to box.yaml").press("Enter").want("Enter goes on with what was typed").press("Enter")
 		if r.keys != 3 {

@@ -75,7 +75,7 @@ func foundPage(m *model, p *page) {
 	first := max(0, min(m.pick-room/2, len(h.hits)-room))
 	for i := first; i < min(len(h.hits), first+room); i++ {
 		e := &h.hits[i]
-		r := append(line(dim, " "+e.Day.String()), entryRow(e)...)
+		r := append(line(dim, " "+e.Day.String()), entryRow(e, p.t, p.w-12)...)
 		if i == m.pick {
 			r = r.marked(p.w, p.t)
 		}

@@ -53,11 +53,14 @@ func bookPage(m *model, p *page) {
 // entryText is an entry as it is read: its line, and of a correction the text
 // without the signs of quotes within quotes.
 func entryText(e *register.Entry) string {
-	if e.Event.Kind != block.Correct {
-		return e.Line
-	}
 	head, _, _ := strings.Cut(e.Line, ` "`)
-	return head + ": " + e.Event.Text
+	switch e.Event.Kind {
+	case block.Described: // what is otherwise, before by what it is proved
+		return strings.Replace(head, " "+e.Event.Subject, "", 1) + ": " + e.Event.Text + ", " + e.Event.Subject
+	case block.Correct:
+		return head + ": " + e.Event.Text
+	}
+	return e.Line
 }
 
 func orNobody(name string) string {

@@ -175,10 +175,10 @@ func todayRows(m *model, t *theme, n, w int) []row {
 			if m.top == 0 {
 				break // not looked for
 			}
-			out = append(out, entryRow(&m.eve[i]))
+			out = append(out, entryRow(&m.eve[i], t, w))
 			continue
 		}
-		out = append(out, entryRow(&m.day[i-len(m.eve)]))
+		out = append(out, entryRow(&m.day[i-len(m.eve)], t, w))
 		if i == len(m.eve) && m.top > 0 && i > 0 && len(out) < n {
 			out = append(out, ruled(t, " "+m.latestDay().String()+" ", w))
 		}
@@ -194,7 +194,7 @@ func registerRows(t *theme, entries []*register.Entry, n, w, last, pick int) []r
 	first := max(0, last-n+1)
 	var out []row
 	for i := first; i <= last; i++ {
-		r := entryRow(entries[i])
+		r := entryRow(entries[i], t, w-1)
 		if i == pick {
 			r = r.marked(w, t)
 		}
@@ -205,7 +205,7 @@ func registerRows(t *theme, entries []*register.Entry, n, w, last, pick int) []r
 
 // entryRow is one entry: sign of its gravest finding, number, the line as
 // written; a corrected one is struck through and marked.
-func entryRow(e *register.Entry) row {
+func entryRow(e *register.Entry, t *theme, w int) row {
 	sign, k := "  ", plain
 	f := gravest(e.Findings)
 	if f != nil {
@@ -213,19 +213,20 @@ func entryRow(e *register.Entry) row {
 	}
 	r := line(k, sign).add(dim, fmt.Sprintf("%5d ", e.Seq))
 	if e.CorrectedBy > 0 {
-		return r.add(struck, entryText(e)).add(care, fmt.Sprintf("  ERROR, see %d", e.CorrectedBy))
+		return r.add(struck, entryText(e)).ending(line(care, fmt.Sprintf("  ERROR, see %d", e.CorrectedBy)), t, w)
 	}
 	r = r.add(plain, entryText(e))
-	if f != nil {
-		r = r.add(k, "  "+string(f.Rule))
-		if len(e.Findings) > 1 {
-			r = r.add(dim, fmt.Sprintf(" +%d", len(e.Findings)-1))
-		}
-		if len(e.Explained) > 0 {
-			r = r.add(dim, fmt.Sprintf(", explained in %d", e.Explained[0]))
-		}
+	if f == nil {
+		return r
 	}
-	return r
+	end := line(k, "  "+string(f.Rule))
+	if len(e.Findings) > 1 {
+		end = end.add(dim, fmt.Sprintf(" +%d", len(e.Findings)-1))
+	}
+	if len(e.Explained) > 0 {
+		end = end.add(dim, fmt.Sprintf(", explained in %d", e.Explained[0]))
+	}
+	return r.ending(end, t, w)
 }
 
 // messageLines is how many rows the desk's last word may take.
@@ -273,7 +274,11 @@ func footer(m *model, w int) []row {
 		if h.fits != nil && !h.fits(m) {
 			continue
 		}
-		next := append(r[:len(r):len(r)], txt(plain, " "), txt(keycap, h.keyWords()), txt(plain, " "+h.label+" "))
+		label := h.label
+		if h.do == doFit && m.adds != "" {
+			label = "add it to the box"
+		}
+		next := append(r[:len(r):len(r)], txt(plain, " "), txt(keycap, h.keyWords()), txt(plain, " "+label+" "))
 		if h.do == doEarlier {
 			next = append(r[:len(r):len(r)], txt(plain, " "), txt(keycap, "-"), txt(plain, "/"), txt(keycap, "+"), txt(plain, " min "))
 		}

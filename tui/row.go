@@ -53,6 +53,14 @@ func (r row) fit(w int, more string) row {
 	return append(out, span{more, last}, span{strings.Repeat(" ", left), plain})
 }
 
+// ending is the row with an end that is never cut: the row gives way to it.
+func (r row) ending(end row, t *theme, w int) row {
+	if room := w - end.width(); r.width() > room && room > 0 {
+		r = r.fit(room, t.more)
+	}
+	return append(r[:len(r):len(r)], end...)
+}
+
 // wrapped is the row broken at spaces into rows of at most w cells, those after the
 // first moved in: each piece keeps its role.
 func (r row) wrapped(w, in int) []row {

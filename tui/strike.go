@@ -72,7 +72,7 @@ func (m model) struckOut(reason string, at block.Time) (model, cmd) {
 func strikePanel(m *model, p *page) []row {
 	out := []row{ruled(p.t, fmt.Sprintf(" STRIKE OUT ENTRY %d: IT STAYS, STRUCK THROUGH. WHY? ", m.target), p.w)}
 	if e := m.entry(m.target); e != nil {
-		out = append(out, entryRow(e))
+		out = append(out, entryRow(e, p.t, p.w))
 	}
 	r := row{txt(plain, " ")}
 	for i, why := range strikeReasons {

@@ -140,7 +140,7 @@ func askedWords(m *model, a *block.Asked, who string) string {
 	}
 	gone := ago(m.now - a.At)
 	switch {
-	case a.Means == rulebook.Offer && !a.Sent && m.now-a.At >= block.Minute:
+	case a.Means == rulebook.Offer && !a.Sent: // left without its answer it is refused
 		return fmt.Sprintf("%s from %s NOT ACCEPTED (%s)", name, who, gone)
 	case a.Sent:
 		return fmt.Sprintf("BELL %s to %s: no answer yet (%s)", string(a.Code), who, gone)

@@ -188,7 +188,7 @@ func entryPanel(m *model, p *page) []row {
 	out := []row{ruled(p.t, title, p.w)}
 	if m.purpose == forExplain {
 		if e := m.entry(m.target); e != nil {
-			out = append(out, entryRow(e))
+			out = append(out, entryRow(e, p.t, p.w))
 			if f := gravest(e.Findings); f != nil {
 				out = append(out, row{txt(severityRoles[f.Severity], " "+f.Text)})
 			}

@@ -316,7 +316,7 @@ func (m model) written(w wrote) (model, cmd) {
 	m.msg = message{"Nothing to write.", calm}
 	if last > 0 {
 		e := w.entries[len(w.entries)-1]
-		m.msg = message{fmt.Sprintf("Written as %d: %s", last, e.Line), good}
+		m.msg = message{fmt.Sprintf("Written as %d: %s", last, entryText(&e)), good}
 		if e.Event.Kind == block.PINSet {
 			m.msg.text = m.pinSet(&e)
 		}
