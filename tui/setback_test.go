@@ -28,3 +28,24 @@ func TestSetBackBeforeItsTrain(t *testing.T) {
 		t.Errorf("it was so, and is not written: %s", r.last())
 	}
 }
+
+// A train that has only just entered the section towards us cannot be going on yet: what
+// Enter stands on is never a train entering ahead that is still out on the line.
+func TestNotAheadOfItsTrain(t *testing.T) {
+	r := newRig(t, "absolute.yaml", 80, 24, Options{})
+	r.log(duty...).at("10:00").log("10:00 Saltgarth <1 >1 <3-1 >3-1 train 1M44", "10:00 Saltgarth <2 >2 train 1M44", "10:00 Coldbeck >1 <1 >3-1 <3-1 train 1M44")
+	listed := func() bool {
+		for _, x := range r.desk.model.listed {
+			if strings.Contains(x.Label, "entering section, to Coldbeck") {
+				return true
+			}
+		}
+		return false
+	}
+	if listed() {
+		t.Errorf("it is not here yet:\n%s", r.text())
+	}
+	if r.at("10:03"); !listed() {
+		t.Errorf("it may be here:\n%s", r.text())
+	}
+}

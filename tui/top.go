@@ -52,6 +52,8 @@ func topWords(m *model, date string) row {
 func clockWords(m *model) (role, string) {
 	s := m.state
 	switch {
+	case s.ClockAt == 0 && m.box.ClockCheck < 0:
+		return plain, "no clock check"
 	case s.ClockAt == 0:
 		return care, "clock NOT CHECKED"
 	case m.checkDue():
