@@ -131,11 +131,7 @@ func (m model) press(p pressed) (model, cmd) {
 	case modeStop:
 		return m.pressStop(p)
 	case modeQuit:
-		if p.do == doAccept {
-			return m, cmd{do: leave}
-		}
-		m.mode = m.back
-		return m, cmd{}
+		return m.pressQuit(p)
 	case modeHandover:
 		if p.do != doDrop {
 			return m.pressHandover(p)
@@ -202,12 +198,7 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 	case doCodes, doWhole:
 		m.mode, m.top, m.msg = screens[p.do], 0, message{}
 	case doForms, doBook, doFindings, doDue:
-		m.mode = screens[p.do]
-		m.pick, m.msg = 0, message{}
-		m.shown, m.find, m.found, m.only, m.edit = nil, "", false, 0, editor{}
-		if m.mode == modeBook {
-			m.pick = max(0, len(m.day)-1)
-		}
+		return m.toList(screens[p.do]), cmd{}
 	case doUp:
 		m.older(1)
 	case doPageUp:

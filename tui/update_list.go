@@ -290,3 +290,22 @@ func (m *model) turn() string {
 	}
 	return "duty on "
 }
+
+// pressQuit leaves the desk or goes back to where the question came up.
+func (m model) pressQuit(p pressed) (model, cmd) {
+	if p.do == doAccept {
+		return m, cmd{do: leave}
+	}
+	m.mode = m.back
+	return m, cmd{}
+}
+
+// toList opens a list at its beginning, the book at its end.
+func (m model) toList(of mode) model {
+	m.mode, m.pick, m.msg = of, 0, message{}
+	m.shown, m.find, m.found, m.only, m.edit = nil, "", false, 0, editor{}
+	if of == modeBook {
+		m.pick = max(0, len(m.day)-1)
+	}
+	return m
+}

@@ -40,7 +40,3 @@ func (p *Pair) Matches() iter.Seq[Match] {
 		}
 	}
 }
-
-// Away is by how many seconds the second book differs from the first beyond the
-// difference of the clocks.
-func (m *Match) Away() float64 { return float64(m.Second.At-m.First.At) - m.Ahead }
