@@ -1,8 +1,12 @@
 package main
 
 import (
+	"bytes"
+	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
+	"strings"
 	"testing"
 )
 
@@ -10,6 +14,9 @@ import (
 // name, through links, or where it lies elsewhere; what an export made is.
 func TestForceSpares(t *testing.T) {
 	dir, _ := sealedDemo(t)
+	if err := os.WriteFile(filepath.Join(dir, "pins.json"), []byte("[]"), 0o600); err != nil {
+		t.Fatal(err)
+	}
 	elsewhere := t.TempDir()
 	copyOf := func(name, as string) string {
 		data, err := os.ReadFile(filepath.Join(dir, name))
@@ -34,7 +41,7 @@ func TestForceSpares(t *testing.T) {
 		link(os.Link, "seal_ed25519", "hardkey"), link(os.Link, "box.yaml", "hardbox"), link(os.Symlink, "seal-167.txt", "softseal"),
 		copyOf("register.db", "copy.db"), copyOf("seal_ed25519", "key"), copyOf("seal-167.txt", "s"), copyOf("seal-167.txt.sig", "g"), copyOf("box.yaml", "box.yaml"),
 	}
-	for _, name := range []string{"register.db", "box.yaml", "seal_ed25519", "seal_ed25519.pub", "seal-167.txt", "seal-167.txt.sig"} {
+	for _, name := range []string{"register.db", "box.yaml", "seal_ed25519", "seal_ed25519.pub", "seal-167.txt", "seal-167.txt.sig", "pins.json"} {
 		spared = append(spared, filepath.Join(dir, name))
 	}
 	for _, path := range spared {
@@ -51,5 +58,51 @@ func TestForceSpares(t *testing.T) {
 	page := filepath.Join(elsewhere, "day.csv")
 	for range 2 {
 		must(t, exitFine, "-C", dir, "export", "--format", "csv", "--date", "2026-05-05", "-o", page, "--force")
+	}
+}
+
+// TestModes: all that a box, its key and PINs, its copies and its exports are made of is
+// for its owner only. On Windows the list of a folder's owner holds, and modes say nothing.
+func TestModes(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("Windows has no such modes")
+	}
+	dir, _ := sealedDemo(t)
+	out := filepath.Join(t.TempDir(), "out")
+	if err := os.Mkdir(out, 0o700); err != nil {
+		t.Fatal(err)
+	}
+	must(t, exitFine, "-C", dir, "backup", filepath.Join(out, "copy.db"))
+	for _, format := range []string{"json", "html", "csv", "pdf"} {
+		must(t, exitFine, "-C", dir, "export", "--format", format, "--date", "2026-05-05", "-o", filepath.Join(out, "day."+format))
+	}
+	must(t, exitFine, "-C", dir, "export", "--format", "parquet", "-o", filepath.Join(out, "parquet"))
+	must(t, exitFine, "gather", filepath.Join(out, "gathered"), dir)
+	var pin bytes.Buffer
+	if code := run(t.Context(), []string{"-C", dir, "pin", "A. Fell"}, strings.NewReader("4711\n4711\n"), &pin, &pin); code != exitFine {
+		t.Fatal(pin.String())
+	}
+	seen := 0
+	for _, root := range []string{dir, out} {
+		err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+			if err != nil {
+				return err
+			}
+			info, err := d.Info()
+			if err != nil {
+				return err
+			}
+			seen++
+			if want := map[bool]fs.FileMode{true: 0o700, false: 0o600}[d.IsDir()]; info.Mode().Perm() != want {
+				t.Errorf("%s has mode %04o, want %04o", path, info.Mode().Perm(), want)
+			}
+			return nil
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if seen < 25 {
+		t.Errorf("only %d files were made", seen)
 	}
 }

@@ -79,7 +79,7 @@ func CreateKey(dir, comment string, passphrase []byte) (*Key, error) {
 	if err := writeNew(path, pem.EncodeToMemory(block), 0o600); err != nil {
 		return nil, fmt.Errorf("making the sealing key: %w", err)
 	}
-	if err := writeNew(path+".pub", []byte(k.Public.Line()+"\n"), 0o644); err != nil {
+	if err := writeNew(path+".pub", []byte(k.Public.Line()+"\n"), 0o600); err != nil {
 		return nil, fmt.Errorf("making the public half of the sealing key: %w", errors.Join(err, os.Remove(path)))
 	}
 	return k, nil
