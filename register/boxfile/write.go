@@ -37,6 +37,8 @@ type SectionDescription struct {
 	Allow          []string           `yaml:"allow,flow,omitempty"`
 	Tokens         *TokensDescription `yaml:"tokens,omitempty"`
 	Staff          string             `yaml:"staff,omitempty"`
+	Trains         Number             `yaml:"trains,omitempty"`
+	Source         string             `yaml:"source,omitempty"`
 	RunningMinutes Pairs              `yaml:"running-minutes,omitempty"`
 }
 

@@ -50,12 +50,23 @@ Single
 9
 14
 away
+Yard Junction
+permissive
+up
+Up Goods
+Down Goods
+
+20
+30
+3
+box instructions 14
 
 Platform 1
 1
 no
 480
 460
+
 
 
 Up Starting
@@ -160,7 +171,7 @@ func TestBoxOfTheAnswers(t *testing.T) {
 		t.Fatal(err)
 	}
 	b := file.Box
-	if b.Name != "Ennerholme" || b.ClockCheck != 9*3600 || len(b.Sections) != 3 || len(b.Places) != 1 || len(b.Crossings) != 1 || len(b.People) != 1 {
+	if b.Name != "Ennerholme" || b.ClockCheck != 9*3600 || len(b.Sections) != 4 || len(b.Places) != 1 || len(b.Crossings) != 1 || len(b.People) != 1 {
 		t.Fatalf("%+v", b)
 	}
 	cold, salt := &b.Sections[0], &b.Sections[1]
@@ -173,6 +184,9 @@ func TestBoxOfTheAnswers(t *testing.T) {
 	if b.Sections[2].Staff != block.StaffIsAway || b.Signals[0] != (block.Signal{Name: "Up Starting", Section: "Saltgarth", Line: "Up Main", Kind: "section"}) ||
 		b.Signals[1].Line != "Single" || file.Timetable != timetableName {
 		t.Errorf("%+v %+v %q", b.Sections[2], b.Signals, file.Timetable)
+	}
+	if g := &b.Sections[3]; g.Trains != 3 || g.Source != "box instructions 14" {
+		t.Errorf("%+v", g)
 	}
 	if !b.PINs {
 		t.Error("no PINs are asked for")

@@ -69,6 +69,13 @@ func (a *interview) section(name string) error {
 	case m.Is().Carries == rulebook.CarriesStaff:
 		return a.all(question{ask: "Where is the staff now: here, or away (at the other end); empty when not known", about: "sections.staff",
 			set: toSection(func(s *boxfile.SectionDescription, v string) { s.Staff = v })})
+	case m.Is().Follows:
+		return a.all(
+			question{ask: "How many trains may be in the section at once; empty when that is not laid down", about: "sections.trains", check: wholeNumber,
+				set: toSection(func(s *boxfile.SectionDescription, v string) { s.Trains = boxfile.Number(v) })},
+			question{ask: "The instruction by which trains follow one another there, such as box instructions 14; empty for none", about: "sections.source",
+				set: toSection(func(s *boxfile.SectionDescription, v string) { s.Source = v })},
+		)
 	case m == rulebook.Token:
 		return a.all(tokenQuestions()...)
 	case m == rulebook.Absolute:
