@@ -350,8 +350,6 @@ func (s *search) try() {
 var openPoints = map[string]string{
 	"with a slip, axle-counter: two trains in the section, and no danger found":                                    "cancelling told with the lamp occupied is found, departure booked or not",
 	"with a slip, axle-counter: right working, one slip, and found for good: not-blocked-back":                     "an acceptance not booked is presumed from the lamp",
-	"with a slip, axle-counter: right working, one slip, and found for good: section-freed-no-train":               "a departure not booked is presumed from the lamp",
 	"with a slip, axle-counter: right working, one slip, and found for good: offered-before-out-of-section":        "an acceptance not booked is presumed from the lamp",
-	"with a slip, axle-counter-single: right working, one slip, and found for good: section-freed-no-train":        "a departure not booked is presumed from the lamp",
 	"with a slip, axle-counter-single: right working, one slip, and found for good: offered-before-out-of-section": "an acceptance not booked is presumed from the lamp",
 }

@@ -19,6 +19,18 @@ import (
 // is missing.
 var slipTargets = map[string]int{"left out": 3, "5 late": 0, "20 late": 0, "90 late": 0, "15 wrong": 1, "no name": 1, "misspelt": 1}
 
+// undecided are the slips that no one book can decide sooner, with the reason: they
+// are printed beside the table, and counted apart.
+var undecided = map[string]string{
+	"token moved | left out":         "a number that the technician moved, unbooked, shows only when it is drawn or counted again: until then nobody can know",
+	"token drawn | left out":         "the number drawn is not in the book, and another may have gone: each number that then is not where the book has it is found once",
+	"shunt movement | left out":      "a vehicle booked within the clearing point may be there still: what is accepted over it stays a danger until a train has run over the line",
+	"line blockage | left out":       "men at work may be on the line still: likewise",
+	"arrival | left out":             "where no bell tells the train out of section, it shows when the next one comes",
+	"offer received | left out":      "a line clear given and not booked looks like one not given",
+	"cancelling received | left out": "a train described and not booked as not coming is waited for until the next one comes",
+}
+
 const (
 	slipTrains  = 2
 	slipMinutes = 60
@@ -74,7 +86,7 @@ func TestLegalDaySlips(t *testing.T) {
 // tellSlips prints the table, one row a kind of entry, and sums it by method and
 // slip.
 func tellSlips(t *testing.T, cells map[slipKey][]worth) map[string]int {
-	sums, beyond, rows := map[string]int{}, map[string]int{}, map[string]string{}
+	sums, beyond, rows, apart := map[string]int{}, map[string]int{}, map[string]string{}, 0
 	for k, c := range cells {
 		slices.SortFunc(c, func(a, b worth) int { return a.findings - b.findings })
 		var most worth
@@ -85,7 +97,10 @@ func tellSlips(t *testing.T, cells map[slipKey][]worth) map[string]int {
 				most.told = w.told
 			}
 		}
-		if most.beyond(k.slip) {
+		if why := undecided[k.kind+" | "+k.slip]; most.beyond(k.slip) && why != "" {
+			apart++
+			t.Logf("beyond the target, as one book cannot decide it: %s: %s", k, why)
+		} else if most.beyond(k.slip) {
 			beyond[k.slip]++
 			t.Logf("beyond the target: %s\n%s", k, most.told)
 		}
@@ -107,7 +122,7 @@ func tellSlips(t *testing.T, cells map[slipKey][]worth) map[string]int {
 		}
 		t.Log(line)
 	}
-	t.Logf("%d kinds of slip on kinds of entry tried; beyond the target: %v", len(cells), beyond)
+	t.Logf("%d kinds of slip on kinds of entry tried; beyond the target: %v, and %d that one book cannot decide", len(cells), beyond, apart)
 	return sums
 }
 

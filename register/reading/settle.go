@@ -23,7 +23,7 @@ type option struct {
 // Limits of what is tried: places among entries of one time, and entries that are
 // looked at beyond the last of the places.
 const (
-	triedTies   = 8
+	triedTies   = 24
 	triedBeyond = 60
 )
 
