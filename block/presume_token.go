@@ -132,7 +132,7 @@ func (st *step) onTicket(f *Finding, t *Train) bool {
 		return false
 	}
 	s := &st.s.Staffs[i]
-	return s.Where == StaffOnTrain && s.Came != "" && slices.ContainsFunc(s.Tickets, func(k Ticket) bool { return k.Train == t.ID })
+	return s.Where != StaffIsHere && s.Came != "" && slices.ContainsFunc(s.Tickets, func(k Ticket) bool { return k.Train == t.ID })
 }
 
 // staffShown presumes that a train which came here, or had the staff and never
@@ -171,6 +171,9 @@ func (st *step) staffMayCome(t *Train, section int) {
 		return
 	}
 	if s := st.editStaff(section); s.Where == StaffIsAway || s.Where == StaffOnTrain && s.Train == t.ID {
+		if s.Came != "" { // which of them brought it nobody can tell, nor what tickets rested on
+			st.endDoubts(func(d *Doubt) bool { return d.Step == StepTokenIn && st.b.lines[d.Line].section == section })
+		}
 		s.Came = t.Label(st.b)
 	}
 }
