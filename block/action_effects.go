@@ -189,6 +189,12 @@ func (d *action) intoSection(t *Train, l *Leg) {
 		}
 		l.HasToken = first && d.section().Method.Is().Carries == rulebook.CarriesToken && !byMessage.holds(d) || l.HasToken
 	} else {
+		if first && t.Where == Approaching && t.In.open() && t.In.Arrived == 0 {
+			if f := d.tooSoon(t, &t.In); f != nil {
+				f.Text = words("Train entering section was sent ahead before the train can have come this far", f.Section, f.Train)
+				f.Expected = "sent ahead when the train passes, and not while it is on its way here"
+			}
+		}
 		d.presumeArrival(t)
 		if t.Where, t.Returned = Away, false; !l.Assumed {
 			t.Place = "" // else it may be here still, and another have gone
