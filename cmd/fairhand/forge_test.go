@@ -6,6 +6,7 @@ import (
 	"database/sql"
 	"encoding/binary"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -234,7 +235,10 @@ var attacks = []attack{
 	{"description and digest changed, anew", func(f *forger) {
 		f.do(`UPDATE description SET text = replace(text, 'clearing-point: 440', 'clearing-point: 200') WHERE entry = 168`)
 		var text string
-		if err := f.db.QueryRow("SELECT text FROM description WHERE entry = 168").Scan(&text); err != nil {
+		switch err := f.db.QueryRow("SELECT text FROM description WHERE entry = 168").Scan(&text); {
+		case errors.Is(err, sql.ErrNoRows): // a register that has no other description
+			return
+		case err != nil:
 			f.Fatal(err)
 		}
 		f.do("UPDATE entry SET line = substr(line, 1, instr(line, 'described ') + 9) || ? || substr(line, instr(line, 'described ') + 74) WHERE seq = 168", store.Digest(text))
