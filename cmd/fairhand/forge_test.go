@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -164,6 +165,9 @@ func anew(sql ...string) func(*forger) {
 
 const otherDigest = `UPDATE entry SET line = replace(line, 'described ', 'described 0') WHERE seq = 168`
 
+// keyless: the words of the seals are made to fit, and the key is taken away.
+const keyless = "sealed anew without the key"
+
 // swap exchanges the contents of two entries.
 const swap = `UPDATE entry SET (at, recorded, writer, line) = (SELECT at, recorded, writer, line FROM entry o WHERE o.seq = CASE entry.seq WHEN 150 THEN 152 ELSE 150 END) WHERE seq IN (150, 152)`
 
@@ -216,6 +220,25 @@ var attacks = []attack{
 		f.do("REINDEX entry_refers")
 		f.schema("entry_refers", "WHERE seq < 0 AND line", "WHERE line")
 	}, "verify day next text json html csv notation xlsx pdf handover graph svg audit from compare now export parquet log"},
+	{keyless, func(f *forger) { // the words of the seal are made to fit, its key is taken away
+		f.do(altered)
+		f.rechain()
+		for _, name := range []string{"seal-167.txt", "seal-170.txt"} {
+			text, err := os.ReadFile(filepath.Join(f.dir, name))
+			if err != nil {
+				f.Fatal(err)
+			}
+			was := regexp.MustCompile("[0-9a-f]{64}").FindAllString(string(text), -1)
+			var last []byte
+			if err := f.db.QueryRow("SELECT hash FROM entry WHERE seq = ?", strings.Trim(name, "seal-.txt")).Scan(&last); err != nil || len(was) == 0 {
+				f.Fatal(err, string(text))
+			}
+			f.edit(name, was[0], hex.EncodeToString(last))
+		}
+		if err := os.Remove(filepath.Join(f.dir, "seal_ed25519.pub")); err != nil {
+			f.Fatal(err)
+		}
+	}, sealed},
 	{"box.yaml changed", func(f *forger) { f.edit(register.BoxFileName, "clearing-point: 440", "clearing-point: 200") }, "verify log"},
 	{"box.yaml as it was before", func(f *forger) {
 		f.edit(register.BoxFileName, "\n  - {name: L. Marsh, role: trainee}", "")

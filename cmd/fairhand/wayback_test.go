@@ -29,7 +29,7 @@ func TestWaysBack(t *testing.T) {
 		"last page": func(dir string) { write(t, dir, zeroed(sound, len(sound)-4096, 4096)) },
 	}
 	for _, a := range attacks {
-		if strings.Contains(a.told, "backup") {
+		if strings.Contains(a.told, "backup") && a.name != keyless { // which is about the seals
 			damaged[a.name] = func(dir string) {
 				f := forge(t, dir)
 				a.do(f)

@@ -60,8 +60,8 @@ type Beside struct {
 // FindBeside reads every seal-N.txt of a directory, in the order of their
 // entries. One that cannot be read, whose signature does not hold or is missing
 // is told in the error, with its name; the others are given all the same. Where
-// no public key lies beside them no signature is verified: Signed is false, and
-// that is no error.
+// no public key lies beside them no signature is verified: Signed is false, and that
+// is told once, since whoever took the key away may have written the seals anew.
 func FindBeside(dir string) ([]Beside, error) {
 	public, err := LoadPublic(filepath.Join(dir, KeyName+".pub"))
 	keyless := errors.Is(err, os.ErrNotExist)
@@ -95,6 +95,9 @@ func FindBeside(dir string) ([]Beside, error) {
 			continue
 		}
 		list = append(list, Beside{path, s, !keyless})
+	}
+	if keyless && len(list) > 0 {
+		faults = append(faults, fmt.Errorf("%s is not there: whose the seals beside the register are cannot be told", filepath.Join(dir, KeyName+".pub")))
 	}
 	slices.SortFunc(list, func(a, b Beside) int { return cmp.Compare(a.Statement.Last, b.Statement.Last) })
 	return list, errors.Join(faults...)

@@ -182,7 +182,7 @@ func TestSealBesideIsCompared(t *testing.T) {
 	if err := w.Prove(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	if got := w.Look(time.Now()); len(got) != 1 || got[0].Stamp != sheet.SealMisfit {
+	if got := w.Look(time.Now()); len(got) != 2 || got[0].Stamp != sheet.SealMisfit || got[1].Stamp != sheet.SealMisfit { // nor is there a key
 		t.Error(got)
 	}
 }
