@@ -148,7 +148,7 @@ func (t *talker) take(line string) {
 		for _, w := range strings.Fields(words) {
 			key := talkKeys[strings.ToLower(strings.TrimPrefix(w, "/"))]
 			if key == "" {
-				t.say(w + " is no key. /esc drops, /tab chooses, /up and /down move, /enter takes.")
+				t.say(safe(w) + " is no key. /esc drops, /tab chooses, /up and /down move, /enter takes.")
 				return
 			}
 			t.press(key)
