@@ -230,7 +230,7 @@ var attacks = []attack{
 			}
 			was := regexp.MustCompile("[0-9a-f]{64}").FindAllString(string(text), -1)
 			var last []byte
-			if err := f.db.QueryRow("SELECT hash FROM entry WHERE seq = ?", strings.Trim(name, "seal-.txt")).Scan(&last); err != nil || len(was) == 0 {
+			if err := f.db.QueryRow("SELECT hash FROM entry WHERE seq = ?", strings.TrimSuffix(strings.TrimPrefix(name, "seal-"), ".txt")).Scan(&last); err != nil || len(was) == 0 {
 				f.Fatal(err, string(text))
 			}
 			f.edit(name, was[0], hex.EncodeToString(last))
