@@ -129,6 +129,15 @@ func (st *step) doubt(line int, t *Train, missing Step) {
 	st.s.Doubts = append(slices.Clone(st.s.Doubts), d)
 }
 
+// doubtOf gives the doubt about a step of a train on a line; nil for none.
+func (s *State) doubtOf(line, train int, of Step) *Doubt {
+	i := slices.IndexFunc(s.Doubts, func(d Doubt) bool { return d.Line == line && d.Train == train && d.Step == of })
+	if i < 0 {
+		return nil
+	}
+	return &s.Doubts[i]
+}
+
 func (st *step) ownDoubts() []Doubt {
 	st.s.Doubts = slices.Clone(st.s.Doubts)
 	return st.s.Doubts

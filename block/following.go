@@ -104,8 +104,8 @@ func (d *action) leftBefore(t *Train, l *Leg) {
 			continue // itself, one the other way in a book gone wrong, or one behind it
 		}
 		missing := Doubt{Line: d.line, Seq: d.e.Seq, At: d.e.At, Train: o.ID, Name: o.Label(d.b), Step: StepOut}
-		if i := slices.IndexFunc(d.s.Doubts, func(k Doubt) bool { return k.Train == o.ID && k.Line == d.line && k.Step == StepOut }); i >= 0 {
-			missing = d.s.Doubts[i]
+		if k := d.s.doubtOf(d.line, o.ID, StepOut); k != nil {
+			missing = *k
 		}
 		o = d.touch(o)
 		d.notBooked(&missing, o, d.endPresumed(o, o.leg(d.dir), d.dir, d.e.At))

@@ -70,10 +70,8 @@ func (d *action) backAgain() {
 	t = d.touch(t)
 	d.train = t
 	o := Doubt{Line: d.line, Train: t.ID, Step: StepOut}
-	for _, k := range d.s.Doubts {
-		if k.Line == d.line && k.Train == t.ID && k.Step == StepOut {
-			o = k
-		}
+	if k := d.s.doubtOf(d.line, t.ID, StepOut); k != nil {
+		o = *k
 	}
 	for _, f := range d.s.Open {
 		if f.Rule == rulebook.OfferedBeforeOutOfSection && f.Section == d.section().Neighbour && f.Train == t.Label(d.b) && f.At >= t.In.Arrived {

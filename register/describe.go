@@ -145,22 +145,7 @@ func writeBox(f *boxfile.File) error {
 	if err != nil {
 		return err
 	}
-	tmp, err := os.CreateTemp(filepath.Dir(path), BoxFileName+".*")
-	if err != nil {
-		return err
-	}
-	_, err = tmp.WriteString(f.Text)
-	if err == nil {
-		err = errors.Join(tmp.Chmod(was.Mode().Perm()), tmp.Sync())
-	}
-	if err = errors.Join(err, tmp.Close()); err == nil {
-		err = os.Rename(tmp.Name(), path)
-	}
-	if err != nil {
-		return errors.Join(err, os.Remove(tmp.Name()))
-	}
-	store.SyncDir(filepath.Dir(path)) // the entry that follows tells of what is under the name
-	return nil
+	return store.Replace(path, was.Mode().Perm(), []byte(f.Text)) // the entry that follows tells of what is under the name
 }
 
 // describe writes the entry by which box.yaml comes into force, of the moment and

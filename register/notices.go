@@ -5,9 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -42,13 +39,12 @@ func (n *Notice) Binds(from, to block.Time) bool {
 // Notices reads the special notices, in the order in which they begin to bind. A box
 // without the file has none.
 func (r *Reader) Notices() ([]Notice, error) {
-	path := filepath.Join(r.Dir, filepath.Dir(r.File().Timetable), NoticesName)
-	f, err := os.Open(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
-	}
+	f, err := r.besideTimetable(NoticesName)
 	if err != nil {
 		return nil, fmt.Errorf("the special notices: %w", err)
+	}
+	if f == nil {
+		return nil, nil
 	}
 	defer f.Close()
 	list, err := readNotices(f, r.Location())

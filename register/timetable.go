@@ -65,23 +65,32 @@ func (r *Reader) TimetableOf(day calendar.Day) ([]Booked, error) {
 	if err != nil || r.File().Timetable == "" {
 		return list, err
 	}
-	path := filepath.Join(r.Dir, filepath.Dir(r.File().Timetable), "special-"+day.String()+".csv")
-	f, err := os.Open(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return list, nil
-	}
+	f, err := r.besideTimetable("special-" + day.String() + ".csv")
 	if err != nil {
 		return list, fmt.Errorf("the special notice: %w", err)
+	}
+	if f == nil {
+		return list, nil
 	}
 	defer f.Close()
 	special, err := ReadTimetable(f, r.Box())
 	if err != nil {
-		return list, fmt.Errorf("the special notice %s: %w", path, err)
+		return list, fmt.Errorf("the special notice %s: %w", f.Name(), err)
 	}
 	list = slices.DeleteFunc(list, func(t Booked) bool {
 		return slices.ContainsFunc(special, func(s Booked) bool { return s.Train == t.Train })
 	})
 	return append(list, special...), nil
+}
+
+// besideTimetable opens a file of special notices, which lie where the timetable lies;
+// nil for none.
+func (r *Reader) besideTimetable(name string) (*os.File, error) {
+	f, err := os.Open(filepath.Join(r.Dir, filepath.Dir(r.File().Timetable), name))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	return f, err
 }
 
 // ReadTimetable reads a timetable: CSV, the first line naming the columns

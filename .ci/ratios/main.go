@@ -19,10 +19,11 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"slices"
 	"strings"
 	"syscall"
 	"time"
+
+	"fairhand/register/median"
 )
 
 func main() {
@@ -76,12 +77,7 @@ func (b *bench) ratio(pairs int, of func(cost) float64, first, second []string) 
 		x, y := of(b.run(first...)), of(b.run(second...))
 		rs, as, cs = append(rs, x/y), append(as, x), append(cs, y)
 	}
-	return median(rs), median(as), median(cs)
-}
-
-func median(list []float64) float64 {
-	slices.Sort(list)
-	return (list[(len(list)-1)/2] + list[len(list)/2]) / 2
+	return median.Of(rs), median.Of(as), median.Of(cs)
 }
 
 func user(c cost) float64      { return c.user }
@@ -178,7 +174,7 @@ func (b *bench) apply() {
 	for range b.pairs { // what it takes to begin is the same in both
 		rates = append(rates, float64(n)/(took(2*n)-took(n))/1e6)
 	}
-	tell(name, median(rates), 2, false, "", "by time of user")
+	tell(name, median.Of(rates), 2, false, "", "by time of user")
 }
 
 func must(err error) {

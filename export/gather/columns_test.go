@@ -3,9 +3,11 @@ package gather
 import (
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
 	"github.com/parquet-go/parquet-go"
 )
 
@@ -43,17 +45,8 @@ func TestColumns(t *testing.T) {
 			want = append(want, fmt.Sprintf("`%s` | `%s` | %s | %s", s.table, f.Name(), columnType(f), null))
 		}
 	}
-	for i := range max(len(have), len(want)) {
-		h, w := "nothing", "nothing"
-		if i < len(have) {
-			h = have[i]
-		}
-		if i < len(want) {
-			w = want[i]
-		}
-		if h != w {
-			t.Fatalf("row %d of COLUMNS.md is\n%s, want\n%s", i+1, h, w)
-		}
+	if !slices.Equal(have, want) {
+		t.Fatalf("COLUMNS.md is not as the rows are written (-have +want)\n%s", cmp.Diff(have, want))
 	}
 }
 

@@ -15,7 +15,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -126,21 +125,10 @@ func Save(dir string, list []Record) error {
 	if err != nil {
 		return err
 	}
-	f, err := os.CreateTemp(dir, FileName+".*") // which makes it 0600
-	if err != nil {
+	// the entry that follows names what is under the name
+	if err := store.Replace(filepath.Join(dir, FileName), 0o600, append(text, '\n')); err != nil {
 		return fmt.Errorf("keeping PINs: %w", err)
 	}
-	_, err = f.Write(append(text, '\n'))
-	if err == nil {
-		err = f.Sync()
-	}
-	if err = errors.Join(err, f.Close()); err == nil {
-		err = os.Rename(f.Name(), filepath.Join(dir, FileName))
-	}
-	if err != nil {
-		return fmt.Errorf("keeping PINs: %w", errors.Join(err, os.Remove(f.Name())))
-	}
-	store.SyncDir(dir) // the entry that follows names what is under the new name
 	return nil
 }
 

@@ -199,13 +199,34 @@ func (p part) place(dst string) error {
 	if err != nil {
 		return &Error{Path: dst, Doing: "give the copy its name", Cause: err, Advice: newFileAdvice(err)}
 	}
-	SyncDir(filepath.Dir(dst))
+	syncDir(filepath.Dir(dst))
 	return nil
 }
 
-// SyncDir makes names last. Where a folder cannot be synced (Windows, some
+// Replace puts content under a name in the place of what is there: the whole of it or
+// nothing. It is on disk, under its name, when Replace returns.
+func Replace(path string, mode fs.FileMode, content []byte) error {
+	f, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".*")
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(content)
+	if err == nil {
+		err = errors.Join(f.Chmod(mode), f.Sync())
+	}
+	if err = errors.Join(err, f.Close()); err == nil {
+		err = os.Rename(f.Name(), path)
+	}
+	if err != nil {
+		return errors.Join(err, os.Remove(f.Name()))
+	}
+	syncDir(filepath.Dir(path))
+	return nil
+}
+
+// syncDir makes names last. Where a folder cannot be synced (Windows, some
 // sticks) there is nothing more to do: the files in it are on disk.
-func SyncDir(dir string) {
+func syncDir(dir string) {
 	if d, err := os.Open(dir); err == nil {
 		_ = d.Sync()
 		_ = d.Close()

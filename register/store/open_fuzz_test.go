@@ -11,26 +11,10 @@ import (
 func FuzzOpen(f *testing.F) {
 	f.Add(uint32(0), byte(1), uint32(0))
 	f.Add(uint32(5000), byte(255), uint32(3))
-	dir := f.TempDir()
-	s, err := Create(filepath.Join(dir, "register.db"), ennerholme)
-	if err != nil {
-		f.Fatal(err)
-	}
-	rows, err := s.AppendBatch(drafts(0, 60))
-	if err != nil {
-		f.Fatal(err)
-	}
-	s.Close()
-	content, err := os.ReadFile(s.Path())
-	if err != nil {
-		f.Fatal(err)
-	}
+	rows, damage := damageable(f)
 	f.Fuzz(func(t *testing.T, at uint32, with byte, cut uint32) {
-		damaged := append([]byte(nil), content...)
-		damaged[int(at)%len(damaged)] ^= with
-		damaged = damaged[:len(damaged)-int(cut)%len(damaged)]
 		path := filepath.Join(t.TempDir(), "register.db")
-		if err := os.WriteFile(path, damaged, 0o600); err != nil {
+		if err := os.WriteFile(path, damage(at, with, cut), 0o600); err != nil {
 			t.Fatal(err)
 		}
 		r, err := OpenReadOnly(path)
@@ -53,27 +37,11 @@ func FuzzOpen(f *testing.F) {
 func FuzzSalvage(f *testing.F) {
 	f.Add(uint32(0), byte(1), uint32(0))
 	f.Add(uint32(9000), byte(255), uint32(3))
-	dir := f.TempDir()
-	s, err := Create(filepath.Join(dir, "register.db"), ennerholme)
-	if err != nil {
-		f.Fatal(err)
-	}
-	rows, err := s.AppendBatch(drafts(0, 60))
-	if err != nil {
-		f.Fatal(err)
-	}
-	s.Close()
-	content, err := os.ReadFile(s.Path())
-	if err != nil {
-		f.Fatal(err)
-	}
+	rows, damage := damageable(f)
 	f.Fuzz(func(t *testing.T, at uint32, with byte, cut uint32) {
-		damaged := append([]byte(nil), content...)
-		damaged[int(at)%len(damaged)] ^= with
-		damaged = damaged[:len(damaged)-int(cut)%len(damaged)]
 		dir := t.TempDir()
 		path, dst := filepath.Join(dir, "register.db"), filepath.Join(dir, "sound.db")
-		if err := os.WriteFile(path, damaged, 0o600); err != nil {
+		if err := os.WriteFile(path, damage(at, with, cut), 0o600); err != nil {
 			t.Fatal(err)
 		}
 		got, err := Salvage(t.Context(), path, dst, func(*Row, bool) error { return nil })
@@ -95,4 +63,27 @@ func FuzzSalvage(f *testing.F) {
 			t.Errorf("%+v, %v", report, err)
 		}
 	})
+}
+
+// damageable is a register of sixty entries, and its file with one byte otherwise and
+// its end cut off.
+func damageable(f *testing.F) (rows []Row, damage func(at uint32, with byte, cut uint32) []byte) {
+	f.Helper()
+	s, err := Create(filepath.Join(f.TempDir(), "register.db"), ennerholme)
+	if err != nil {
+		f.Fatal(err)
+	}
+	if rows, err = s.AppendBatch(drafts(0, 60)); err != nil {
+		f.Fatal(err)
+	}
+	s.Close()
+	content, err := os.ReadFile(s.Path())
+	if err != nil {
+		f.Fatal(err)
+	}
+	return rows, func(at uint32, with byte, cut uint32) []byte {
+		damaged := append([]byte(nil), content...)
+		damaged[int(at)%len(damaged)] ^= with
+		return damaged[:len(damaged)-int(cut)%len(damaged)]
+	}
 }

@@ -56,6 +56,6 @@ func swap(part, path, kept string) error {
 		return &Error{Path: path, Doing: "put the copy in its place; the old register is there, or is " + kept, Cause: err,
 			Advice: "close every program that uses the register, and try again"}
 	}
-	SyncDir(filepath.Dir(path))
+	syncDir(filepath.Dir(path))
 	return nil
 }

@@ -120,20 +120,14 @@ func last[T any](list []T) *T { return &list[len(list)-1] }
 // places asks for the places where trains stand.
 func (a *interview) places() error {
 	a.say("\nThe places of your station where a train can stand: platforms, loops, yards;\nan empty answer ends the list.\n")
-	for {
-		name, err := a.ask(question{ask: fmt.Sprintf("Place %d", len(a.box.Places)+1), about: "places.name", set: func(b *boxfile.Description, v string) {
+	return a.each(func() question {
+		return question{ask: fmt.Sprintf("Place %d", len(a.box.Places)+1), about: "places.name", set: func(b *boxfile.Description, v string) {
 			b.Places = append(b.Places, boxfile.PlaceDescription{Name: v})
-		}})
-		if err != nil || name == "" {
-			return err
-		}
-		if err := a.place(); err != nil {
-			return err
-		}
-	}
+		}}
+	}, a.place)
 }
 
-func (a *interview) place() error {
+func (a *interview) place(string) error {
 	err := a.all(question{ask: "How many trains does it hold; 0 for no limit", about: "places.holds", fallback: "1", check: wholeNumber, set: func(b *boxfile.Description, v string) {
 		last(b.Places).Holds, _ = strconv.Atoi(v)
 	}})
@@ -166,19 +160,14 @@ func (a *interview) people() (err error) {
 
 func (a *interview) named() error {
 	a.say("\nThe people who are named in the book; an empty answer ends the list.\n")
-	for {
-		name, err := a.ask(question{ask: fmt.Sprintf("Person %d", len(a.box.People)+1), about: "people.name", set: func(b *boxfile.Description, v string) {
+	return a.each(func() question {
+		return question{ask: fmt.Sprintf("Person %d", len(a.box.People)+1), about: "people.name", set: func(b *boxfile.Description, v string) {
 			b.People = append(b.People, boxfile.PersonDescription{Name: v})
-		}})
-		if err != nil || name == "" {
-			return err
-		}
-		err = a.all(question{ask: "What is " + name + " (" + strings.Join(boxfile.Roles, ", ") + ")", about: "people.role", fallback: boxfile.Roles[0], choices: boxfile.Roles, unlisted: true,
+		}}
+	}, func(name string) error {
+		return a.all(question{ask: "What is " + name + " (" + strings.Join(boxfile.Roles, ", ") + ")", about: "people.role", fallback: boxfile.Roles[0], choices: boxfile.Roles, unlisted: true,
 			set: func(b *boxfile.Description, v string) { last(b.People).Role = v }})
-		if err != nil {
-			return err
-		}
-	}
+	})
 }
 
 // checkZone knows the zones of the time zone database.

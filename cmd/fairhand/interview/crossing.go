@@ -11,20 +11,14 @@ import (
 // crossings asks for the level crossings worked or supervised from the box.
 func (a *interview) crossings() error {
 	a.say("\nThe level crossings whose users telephone you, whose keepers you tell, or that\nyou work; an empty answer ends the list.\n")
-	for {
-		name, err := a.ask(question{ask: fmt.Sprintf("Level crossing %d", len(a.box.Crossings)+1), about: "crossings.name", set: func(b *boxfile.Description, v string) {
+	return a.each(func() question {
+		return question{ask: fmt.Sprintf("Level crossing %d", len(a.box.Crossings)+1), about: "crossings.name", set: func(b *boxfile.Description, v string) {
 			b.Crossings = append(b.Crossings, boxfile.CrossingDescription{Name: v})
-		}})
-		if err != nil || name == "" {
-			return err
-		}
-		if err := a.crossing(); err != nil {
-			return err
-		}
-	}
+		}}
+	}, a.crossing)
 }
 
-func (a *interview) crossing() error {
+func (a *interview) crossing(string) error {
 	err := a.all(
 		question{ask: "How is it worked", about: "crossings.kind", choices: block.CrossingKinds, required: true,
 			set: func(b *boxfile.Description, v string) { last(b.Crossings).Kind = v }},

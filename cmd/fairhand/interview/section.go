@@ -19,15 +19,23 @@ func (a *interview) sections() error {
 		}
 		return nil
 	}
-	for {
+	return a.each(func() question {
 		n := len(a.box.Sections) + 1
-		name, err := a.ask(question{ask: fmt.Sprintf("Neighbouring box %d", n), about: "sections.neighbour", required: n == 1, check: taken, set: func(b *boxfile.Description, v string) {
+		return question{ask: fmt.Sprintf("Neighbouring box %d", n), about: "sections.neighbour", required: n == 1, check: taken, set: func(b *boxfile.Description, v string) {
 			b.Sections = append(b.Sections, boxfile.SectionDescription{Neighbour: v})
-		}})
+		}}
+	}, a.section)
+}
+
+// each asks for the rows of a list, until an empty answer to the question for a name
+// ends it: rest asks for what else there is to know of the row described last.
+func (a *interview) each(named func() question, rest func(name string) error) error {
+	for {
+		name, err := a.ask(named())
 		if err != nil || name == "" {
 			return err
 		}
-		if err := a.section(name); err != nil {
+		if err := rest(name); err != nil {
 			return err
 		}
 	}

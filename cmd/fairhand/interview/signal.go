@@ -15,17 +15,11 @@ import (
 // signals asks for the signals that the book is to name.
 func (a *interview) signals() error {
 	a.say("\nThe signals of your box, for those who book them off and on; an empty answer\nends the list.\n")
-	for {
-		name, err := a.ask(question{ask: fmt.Sprintf("Signal %d", len(a.box.Signals)+1), about: "signals.name", set: func(b *boxfile.Description, v string) {
+	return a.each(func() question {
+		return question{ask: fmt.Sprintf("Signal %d", len(a.box.Signals)+1), about: "signals.name", set: func(b *boxfile.Description, v string) {
 			b.Signals = append(b.Signals, boxfile.SignalDescription{Name: v})
-		}})
-		if err != nil || name == "" {
-			return err
-		}
-		if err := a.signal(name); err != nil {
-			return err
-		}
-	}
+		}}
+	}, a.signal)
 }
 
 // signal asks for the signal described last.
