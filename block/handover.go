@@ -290,7 +290,8 @@ func liveTrain(b *Box, s *State, t *Train) LiveItem {
 }
 
 // Barred says why a line is not what its phase makes it: obstructed or blocked by
-// what the book tells, or in doubt. Nothing for a line that is not.
+// what the book tells, not in use beside one worked as a single line, or in doubt.
+// Nothing for a line that is none of this.
 func Barred(b *Box, s *State, l BoxLine) []string {
 	var obstructed, blocked, doubted bool
 	for i := range s.Obstructions {
@@ -308,7 +309,7 @@ func Barred(b *Box, s *State, l BoxLine) []string {
 	for _, w := range []struct {
 		is   bool
 		word string
-	}{{obstructed, "obstructed"}, {blocked, "blocked"}, {doubted, "in doubt"}} {
+	}{{obstructed, "obstructed"}, {blocked, "blocked"}, {s.Shut(b, l), "not in use"}, {doubted, "in doubt"}} {
 		if w.is {
 			out = append(out, w.word)
 		}

@@ -157,6 +157,12 @@ func (st *step) cameSingle(t *Train) {
 	}
 }
 
+// Shut says whether a line is given no trains, the other being worked as a single line.
+func (s *State) Shut(b *Box, l BoxLine) bool {
+	over := s.Circuits[l.Section].Over
+	return over != "" && over != l.Line.Name && slices.Contains(b.pairOver(l.Section, over), l.Index)
+}
+
 // Single says how section i is worked while single line working lasts, "" when it
 // does not.
 func (s *State) Single(i int) string {

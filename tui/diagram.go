@@ -154,7 +154,7 @@ func trackSpans(m *model, t *theme, index, w int, right bool) row {
 	case block.InSection:
 		k = plain
 	}
-	if len(m.state.Blockages) > 0 && blockaded(m, index) {
+	if l := m.box.Lines()[index]; m.state.Shut(m.box, l) || len(m.state.Blockages) > 0 && blockaded(m, l) {
 		fill, k = t.barred, peril
 	}
 	names := row{}
@@ -184,8 +184,7 @@ func arrowed(t *theme, name string, toRight bool) string {
 	return t.toLeft + name
 }
 
-func blockaded(m *model, index int) bool {
-	l := m.box.Lines()[index]
+func blockaded(m *model, l block.BoxLine) bool {
 	for _, b := range m.state.Blockages {
 		if b.Over(l.Line.Name, l.Section) {
 			return true
