@@ -92,7 +92,7 @@ func TestFiledExportOfBefore(t *testing.T) {
 	box, all := registertest.Demo(t, "..")
 	lines := strings.Split(strings.TrimSpace(all), "\n")
 	text := written(t, "json", registertest.Day(t, box, strings.Join(lines[:len(lines)-4], "\n"), 0))
-	if told, err := compareFiled(t, text, with); err != nil || !strings.Contains(told, "has gone on from entry 497 to 501: ") {
+	if told, err := compareFiled(t, text, with); err != nil || !strings.Contains(told, "has gone on from entry 504 to 508: ") {
 		t.Errorf("an export from before: %q, %v", told, err)
 	}
 	if _, err := compareFiled(t, strings.ReplaceAll(text, `"hash": "`, `"hash": "0`), with); err == nil || strings.Count(err.Error(), "\n") != 21 || !strings.HasSuffix(err.Error(), " more") {

@@ -195,6 +195,12 @@ func drawRun(line cells, a, b int, name, dots string) bool {
 		line[b] = head
 	}
 	n := measure.Width(name)
+	for c := hi + 1; lo == hi && n > 0 && c < hi+8 && c+n <= len(line); c++ { // beside one that stands, over the edge of the station
+		if line[c:c+n].String() == strings.Repeat(" ", n) {
+			line.write(c, name)
+			return true
+		}
+	}
 	if n == 0 || hi-lo+1 < n+2 {
 		return false
 	}
