@@ -3,21 +3,27 @@ package main
 import (
 	"fmt"
 	"go/ast"
-	"go/parser"
 	"go/token"
+	"go/types"
 	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
+
+	"golang.org/x/tools/go/packages"
 )
 
-// mutant is one change: some bytes of a file replaced by others.
+// mutant is one change: some bytes of a file replaced by others. That all can be
+// built into one program and chosen when it runs, it is also written as a choice
+// around the code from begin to end.
 type mutant struct {
-	file     string
-	pos      token.Position
-	from, to int
-	was, is  string
+	file       string
+	pos        token.Position
+	from, to   int
+	was, is    string
+	begin, end int
+	typ, other string // of the value, "" of a statement; and what is there instead
 }
 
 func (m mutant) place() string { return fmt.Sprintf("%s:%d", m.file, m.pos.Line) }
@@ -28,6 +34,18 @@ func (m mutant) String() string {
 
 func (m mutant) apply(src []byte) []byte {
 	return slices.Concat(src[:m.from], []byte(m.is), src[m.to:])
+}
+
+// choice is what stands before and after the code that is there by default.
+func (m mutant) choice(number int) (before, after string) {
+	on := fmt.Sprintf("mutant(%d)", number)
+	switch m.typ {
+	case "":
+		return "if !" + on + " { ", " }"
+	case "bool":
+		return "(" + on + " && (" + m.other + ") || !" + on + " && (", "))"
+	}
+	return "func() " + m.typ + " { if " + on + " { return " + m.other + " }; return ", " }()"
 }
 
 // brief is a piece of code in one short line.
@@ -44,24 +62,27 @@ func brief(s string) string {
 
 // mutants finds every change to the code of a package, in the order of the files.
 func mutants(dir string) ([]mutant, error) {
-	files, err := filepath.Glob(filepath.Join(dir, "*.go"))
+	const mode = packages.NeedName | packages.NeedFiles | packages.NeedImports | packages.NeedTypes | packages.NeedSyntax | packages.NeedTypesInfo
+	loaded, err := packages.Load(&packages.Config{Mode: mode}, dir)
 	if err != nil {
 		return nil, err
 	}
 	var all []mutant
-	for _, file := range files {
-		if strings.HasSuffix(file, "_test.go") {
-			continue
+	for _, p := range loaded {
+		for _, e := range p.Errors {
+			return nil, e
 		}
-		src, err := os.ReadFile(file)
-		if err != nil {
-			return nil, err
+		for _, tree := range p.Syntax {
+			file := p.Fset.Position(tree.Pos()).Filename
+			src, err := os.ReadFile(file)
+			if err != nil {
+				return nil, err
+			}
+			if here, err := filepath.Abs("."); err == nil {
+				file = strings.TrimPrefix(file, here+string(filepath.Separator))
+			}
+			all = append(all, fileMutants(file, src, p.Fset, tree, p.Types, p.TypesInfo)...)
 		}
-		found, err := fileMutants(file, src)
-		if err != nil {
-			return nil, err
-		}
-		all = append(all, found...)
 	}
 	if len(all) == 0 {
 		return nil, fmt.Errorf("%s: no code to change", dir)
@@ -69,15 +90,21 @@ func mutants(dir string) ([]mutant, error) {
 	return all, nil
 }
 
-func fileMutants(file string, src []byte) ([]mutant, error) {
-	fset := token.NewFileSet()
-	tree, err := parser.ParseFile(fset, file, src, 0)
-	if err != nil {
-		return nil, err
+func fileMutants(file string, src []byte, fset *token.FileSet, tree *ast.File, own *types.Package, info *types.Info) []mutant {
+	s := &sites{file: file, src: src, fset: fset, info: info, skip: map[ast.Node]bool{}}
+	s.name = func(p *types.Package) string {
+		for _, i := range tree.Imports {
+			if path, _ := strconv.Unquote(i.Path.Value); path == p.Path() && i.Name != nil {
+				return i.Name.Name
+			}
+		}
+		if p == own {
+			return ""
+		}
+		return p.Name()
 	}
-	s := &sites{file: file, src: src, fset: fset, skip: map[ast.Node]bool{}}
 	ast.PreorderStack(tree, nil, s.visit)
-	return s.found, nil
+	return s.found
 }
 
 // sites collects the changes of one file.
@@ -85,14 +112,25 @@ type sites struct {
 	file  string
 	src   []byte
 	fset  *token.FileSet
+	info  *types.Info
+	name  types.Qualifier
 	skip  map[ast.Node]bool
 	found []mutant
 }
 
-func (s *sites) replace(from, to token.Pos, is string) {
+// replace notes a change inside of a statement (typ "") or a value of a type.
+func (s *sites) replace(whole ast.Node, typ string, from, to token.Pos, is string) {
 	pos := s.fset.Position(from)
 	end := s.fset.Position(to).Offset
-	s.found = append(s.found, mutant{s.file, pos, pos.Offset, end, string(s.src[pos.Offset:end]), is})
+	m := mutant{file: s.file, pos: pos, from: pos.Offset, to: end, was: string(s.src[pos.Offset:end]), is: is, typ: typ,
+		begin: s.fset.Position(whole.Pos()).Offset, end: s.fset.Position(whole.End()).Offset}
+	m.other = string(slices.Concat(s.src[m.begin:m.from], []byte(is), s.src[m.to:max(m.to, m.end)]))
+	s.found = append(s.found, m)
+}
+
+// typed is the type of a value as it is written in this file.
+func (s *sites) typed(x ast.Expr) string {
+	return types.TypeString(types.Default(s.info.TypeOf(x)), s.name)
 }
 
 func (s *sites) text(n ast.Node) string {
@@ -124,10 +162,10 @@ func (s *sites) visit(n ast.Node, stack []ast.Node) bool {
 	case *ast.ReturnStmt:
 		s.results(n, stack)
 	case *ast.CompositeLit:
-		s.elements(n)
+		s.elements(n, stack)
 	case *ast.BasicLit:
 		if v, err := strconv.ParseInt(n.Value, 0, 64); err == nil && n.Kind == token.INT {
-			s.replace(n.Pos(), n.End(), strconv.FormatInt(v+max(1, v/4), 10))
+			s.replace(n, s.typed(n), n.Pos(), n.End(), strconv.FormatInt(v+max(1, v/4), 10))
 		}
 	case *ast.Ident:
 		if _, field := stack[len(stack)-1].(*ast.KeyValueExpr); !field {
@@ -145,11 +183,12 @@ var otherOperators = map[token.Token][]string{
 }
 
 func (s *sites) binary(n *ast.BinaryExpr) {
-	if n.Op == token.ADD && (isString(n.X) || isString(n.Y)) {
+	if b, ok := s.info.TypeOf(n).Underlying().(*types.Basic); ok && b.Info()&types.IsString != 0 {
 		return
 	}
+	typ := s.typed(n)
 	for _, op := range otherOperators[n.Op] {
-		s.replace(n.OpPos, n.OpPos+token.Pos(len(n.Op.String())), op)
+		s.replace(n, typ, n.OpPos, n.OpPos+token.Pos(len(n.Op.String())), op)
 	}
 	if n.Op == token.LAND || n.Op == token.LOR {
 		s.condition(n.X)
@@ -162,9 +201,9 @@ func (s *sites) condition(x ast.Expr) {
 	switch x := x.(type) {
 	case nil, *ast.BinaryExpr, *ast.ParenExpr:
 	case *ast.UnaryExpr:
-		s.replace(x.Pos(), x.X.Pos(), "")
+		s.replace(x, "bool", x.Pos(), x.X.Pos(), "")
 	default:
-		s.replace(x.Pos(), x.End(), "!("+s.text(x)+")")
+		s.replace(x, "bool", x.Pos(), x.End(), "!("+s.text(x)+")")
 	}
 }
 
@@ -184,7 +223,7 @@ func (s *sites) statements(list []ast.Stmt) {
 			drop = st.Else == nil && !handsBack(st) && (len(st.Body.List) > 1 || returns(st.Body))
 		}
 		if drop {
-			s.replace(st.Pos(), st.End(), "")
+			s.replace(st, "", st.Pos(), st.End(), "")
 		}
 	}
 }
@@ -199,8 +238,8 @@ func returns(b *ast.BlockStmt) bool {
 
 // results gives back a zero value in place of each result.
 func (s *sites) results(n *ast.ReturnStmt, stack []ast.Node) {
-	var types []string
-	for i := len(stack) - 1; i >= 0 && types == nil; i-- {
+	var results []string
+	for i := len(stack) - 1; i >= 0 && results == nil; i-- {
 		var f *ast.FuncType
 		switch x := stack[i].(type) {
 		case *ast.FuncDecl:
@@ -216,24 +255,37 @@ func (s *sites) results(n *ast.ReturnStmt, stack []ast.Node) {
 		}
 		for _, field := range f.Results.List {
 			for range max(1, len(field.Names)) {
-				types = append(types, s.text(field.Type))
+				results = append(results, s.text(field.Type))
 			}
 		}
 	}
-	if len(types) != len(n.Results) {
+	if len(results) != len(n.Results) {
 		return
 	}
+	last := len(results) - 1
 	for i, x := range n.Results {
+		if i < last && makesError(n.Results[last]) { // nobody reads what stands beside an error
+			s.skip[x] = true
+			continue
+		}
 		switch _, comparison := x.(*ast.BinaryExpr); {
-		case types[i] == "bool" && comparison, slices.Contains([]string{"nil", "false", "true", "0", `""`, types[i] + "{}"}, s.text(x)):
+		case results[i] == "bool" && comparison, slices.Contains([]string{"nil", "false", "true", "0", `""`, results[i] + "{}"}, s.text(x)):
 		default:
-			s.replace(x.Pos(), x.End(), "*new("+types[i]+")")
+			s.replace(x, results[i], x.Pos(), x.End(), "*new("+results[i]+")")
 		}
 	}
 }
 
 // elements drops rows of a table and fields of a struct, but no words.
-func (s *sites) elements(n *ast.CompositeLit) {
+func (s *sites) elements(n *ast.CompositeLit, stack []ast.Node) {
+	var whole ast.Node = n
+	typ := "unknown"
+	if n.Type != nil {
+		typ = s.text(n.Type)
+	}
+	if up, ok := stack[len(stack)-1].(*ast.UnaryExpr); ok {
+		whole, typ = up, "*"+typ
+	}
 	for i, e := range n.Elts {
 		kv, keyed := e.(*ast.KeyValueExpr)
 		_, row := e.(*ast.CompositeLit)
@@ -242,22 +294,45 @@ func (s *sites) elements(n *ast.CompositeLit) {
 		}
 		switch {
 		case i+1 < len(n.Elts):
-			s.replace(e.Pos(), n.Elts[i+1].Pos(), "")
+			s.replace(whole, typ, e.Pos(), n.Elts[i+1].Pos(), "")
 		case i > 0:
-			s.replace(n.Elts[i-1].End(), e.End(), "")
+			s.replace(whole, typ, n.Elts[i-1].End(), e.End(), "")
 			s.found[len(s.found)-1].pos = s.fset.Position(e.Pos())
 		default:
-			s.replace(n.Lbrace+1, n.Rbrace, "")
+			s.replace(whole, typ, n.Lbrace+1, n.Rbrace, "")
+		}
+		if field := s.field(n, kv); field != "" { // a field that is dropped is zero
+			m := &s.found[len(s.found)-1]
+			m.begin, m.end = s.fset.Position(kv.Value.Pos()).Offset, s.fset.Position(kv.Value.End()).Offset
+			m.typ, m.other = field, "*new("+field+")"
 		}
 	}
+}
+
+// field is the type of a field of a struct that is given by its name.
+func (s *sites) field(n *ast.CompositeLit, kv *ast.KeyValueExpr) string {
+	t := s.info.TypeOf(n)
+	if p, ok := t.Underlying().(*types.Pointer); ok {
+		t = p.Elem()
+	}
+	st, ok := t.Underlying().(*types.Struct)
+	if !ok || kv == nil {
+		return ""
+	}
+	for f := range st.Fields() {
+		if key, ok := kv.Key.(*ast.Ident); ok && key.Name == f.Name() {
+			return types.TypeString(f.Type(), s.name)
+		}
+	}
+	return ""
 }
 
 func (s *sites) word(n *ast.Ident) {
 	switch n.Name {
 	case "true":
-		s.replace(n.Pos(), n.End(), "false")
+		s.replace(n, "bool", n.Pos(), n.End(), "false")
 	case "false":
-		s.replace(n.Pos(), n.End(), "true")
+		s.replace(n, "bool", n.Pos(), n.End(), "true")
 	}
 }
 
@@ -270,6 +345,16 @@ func isString(x ast.Expr) bool {
 		return isString(x.X) || isString(x.Y)
 	}
 	return false
+}
+
+// makesError says whether an expression is an error in any case.
+func makesError(x ast.Expr) bool {
+	call, ok := x.(*ast.CallExpr)
+	if !ok {
+		return false
+	}
+	f, ok := call.Fun.(*ast.SelectorExpr)
+	return ok && (f.Sel.Name == "Errorf" || f.Sel.Name == "New")
 }
 
 // handsBack says whether a statement does no more than hand an error to the caller.

@@ -1,8 +1,11 @@
 package main
 
 import (
+	"go/ast"
+	"go/importer"
 	"go/parser"
 	"go/token"
+	"go/types"
 	"slices"
 	"testing"
 )
@@ -30,6 +33,17 @@ func f(n int, on bool) (int, error) {
 	}
 	return 7, nil
 }
+
+type row struct {
+	Name  string
+	Limit int
+}
+
+var (
+	count int
+	file  interface{ Close() }
+	g     func(int) error
+)
 `
 
 // Each change by its place and what it makes.
@@ -52,7 +66,7 @@ var wanted = []string{
 	`17:12: *  ->  /`,
 	`17:14: 2  ->  3`,
 	`19:5: !  ->  (dropped)`,
-	`20:10: 0  ->  1`,
+	
 	`20:13: errors.New("off")  ->  *new(error)`,
 	`22:9: 7  ->  *new(int)`,
 	`22:9: 7  ->  8`,
@@ -61,12 +75,17 @@ var wanted = []string{
 // TestSites lists the changes to a piece of code: none in what only hands back an
 // error or lets go of a file, none in words.
 func TestSites(t *testing.T) {
-	found, err := fileMutants("p.go", []byte(sample))
+	fset, info := token.NewFileSet(), &types.Info{Types: map[ast.Expr]types.TypeAndValue{}, Defs: map[*ast.Ident]types.Object{}, Uses: map[*ast.Ident]types.Object{}}
+	tree, err := parser.ParseFile(fset, "p.go", sample, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	own, err := (&types.Config{Importer: importer.Default()}).Check("p", fset, []*ast.File{tree}, info)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var got []string
-	for _, m := range found {
+	for _, m := range fileMutants("p.go", []byte(sample), fset, tree, own, info) {
 		got = append(got, m.String()[len("p.go:"):])
 		if _, err := parser.ParseFile(token.NewFileSet(), "", m.apply([]byte(sample)), 0); err != nil {
 			t.Errorf("%s: %v", m, err)
