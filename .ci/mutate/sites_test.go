@@ -66,7 +66,7 @@ var wanted = []string{
 	`17:12: *  ->  /`,
 	`17:14: 2  ->  3`,
 	`19:5: !  ->  (dropped)`,
-	
+
 	`20:13: errors.New("off")  ->  *new(error)`,
 	`22:9: 7  ->  *new(int)`,
 	`22:9: 7  ->  8`,
