@@ -148,7 +148,7 @@ func (r *runner) join(file string, chosen []mutant) ([]byte, []spot, error) {
 	return out, spots, nil
 }
 
-var complaint = regexp.MustCompile(`(?m)^(?:.*/)?([^/\n]+\.go):(\d+):(\d+): `)
+var complaint = regexp.MustCompile(`(?m)^(?:.*/)?([^/\n]+\.go):(\d+):(?:(\d+):)? `)
 
 // part takes out of the one program the changes that the compiler complains about:
 // the innermost around the place, or the nearest after it in its line or before it.
@@ -156,7 +156,7 @@ func (r *runner) part(out string, texts map[string][]byte, spots map[string][]sp
 	before := len(r.joined)
 	for _, c := range complaint.FindAllStringSubmatch(out, -1) {
 		line, _ := strconv.Atoi(c[2])
-		column, _ := strconv.Atoi(c[3])
+		column, _ := strconv.Atoi(c[3]) // 0 where it is not told
 		begin, end := 0, 0
 		for l := range bytes.Lines(texts[filepath.Join(r.dirs[0], c[1])]) {
 			end += len(l)
@@ -165,7 +165,7 @@ func (r *runner) part(out string, texts map[string][]byte, spots map[string][]sp
 			}
 			begin = end
 		}
-		place := begin + column - 1
+		place := begin + max(0, column-1)
 		far := func(s spot) int {
 			switch {
 			case s.from >= end:

@@ -36,16 +36,17 @@ func (m mutant) apply(src []byte) []byte {
 	return slices.Concat(src[:m.from], []byte(m.is), src[m.to:])
 }
 
-// choice is what stands before and after the code that is there by default.
+// choice is what stands before and after the code that is there by default. Its lines
+// are kept short: the compiler tells no column of a long one.
 func (m mutant) choice(number int) (before, after string) {
 	on := fmt.Sprintf("mutant(%d)", number)
 	switch m.typ {
 	case "":
-		return "if !" + on + " { ", " }"
+		return "if !" + on + " {\n", " }"
 	case "bool":
-		return "(" + on + " && (" + m.other + ") || !" + on + " && (", "))"
+		return "(" + on + " && (" + m.other + ") ||\n!" + on + " && (", "))"
 	}
-	return "func() " + m.typ + " { if " + on + " { return " + m.other + " }; return ", " }()"
+	return "func() " + m.typ + " {\nif " + on + " { return " + m.other + " }\nreturn ", " }()"
 }
 
 // brief is a piece of code in one short line.

@@ -16,11 +16,7 @@ func agentKey(public string) (*Key, bool) {
 	if err != nil {
 		return nil, false
 	}
-	socket := os.Getenv("SSH_AUTH_SOCK")
-	if socket == "" {
-		return nil, false
-	}
-	conn, err := net.Dial("unix", socket)
+	conn, err := net.Dial("unix", os.Getenv("SSH_AUTH_SOCK"))
 	if err != nil {
 		return nil, false
 	}

@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 
+	"fairhand/register/bounded"
 	"fairhand/register/store"
 )
 
@@ -138,19 +139,18 @@ func OfVolume(stem string) (s Statement, public Public, err error) {
 // readSmall reads a file of a few hundred bytes; one that is much larger is none
 // of ours and is not read.
 func readSmall(path string) ([]byte, error) {
-	const most = 64 << 10
 	info, err := os.Stat(path)
-	if err == nil && (!info.Mode().IsRegular() || info.Size() > most) {
-		err = fmt.Errorf("%s is no seal: it is not a file, or has more than %d bytes", path, most)
-	}
 	if err != nil {
 		return nil, err
 	}
-	return os.ReadFile(path)
+	if !info.Mode().IsRegular() { // a pipe would be waited for
+		return nil, fmt.Errorf("%s is no seal: it is not a file", path)
+	}
+	return bounded.File(path, bounded.Small)
 }
 
 // isSealName says whether a file is named as FileName names it.
 func isSealName(name string) bool {
-	n, err := strconv.ParseInt(strings.TrimSuffix(strings.TrimPrefix(name, "seal-"), ".txt"), 10, 64)
-	return err == nil && n > 0 && name == FileName(n)
+	n, _ := strconv.ParseInt(strings.TrimSuffix(strings.TrimPrefix(name, "seal-"), ".txt"), 10, 64)
+	return n > 0 && name == FileName(n)
 }

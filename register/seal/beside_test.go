@@ -100,8 +100,79 @@ func TestCheckBeside(t *testing.T) {
 	if err := os.Remove(filepath.Join(dir, KeyName+".pub")); err != nil {
 		t.Fatal(err)
 	}
-	list, _ := FindBeside(dir)
+	list, err := FindBeside(dir)
+	if err == nil || !strings.Contains(err.Error(), KeyName+".pub is not there") {
+		t.Errorf("without the public key: %v", err)
+	}
 	if len(list) != 3 || list[0].Statement.Last != 7 || list[2].Statement.Last != 100 || list[0].Signed {
 		t.Errorf("without the public key: %+v", list)
+	}
+	for _, n := range []int64{7, 12} {
+		if err := os.Remove(filepath.Join(dir, FileName(n))); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if list, err := FindBeside(dir); len(list) != 1 || !strings.Contains(err.Error(), "is not there") {
+		t.Errorf("one seal without the public key: %+v, %v", list, err)
+	}
+	write(KeyName+".pub", "no key")
+	if list, err := FindBeside(dir); list != nil || !errors.Is(err, ErrKeyKind) {
+		t.Errorf("a public key that is none: %+v, %v", list, err)
+	}
+	if list, err := FindBeside(t.TempDir()); list != nil || err != nil {
+		t.Errorf("neither key nor seal: %+v, %v", list, err)
+	}
+}
+
+// TestNamesOfSeals: a file is a seal by its name alone.
+func TestNamesOfSeals(t *testing.T) {
+	for name, want := range map[string]bool{"seal-1.txt": true, "seal-4123.txt": true, "seal-0.txt": false, "seal--1.txt": false,
+		"seal-1.txt.sig": false, "seal-01.txt": false, "seal-.txt": false, "seal-99999999999999999999.txt": false} {
+		if isSealName(name) != want {
+			t.Errorf("%s: %v, want %v", name, !want, want)
+		}
+	}
+}
+
+// TestOfVolume: the seal over a volume of an archive is given with the key that proves it, or not at all.
+func TestOfVolume(t *testing.T) {
+	dir := t.TempDir()
+	k, err := CreateKey(dir, "Ennerholme", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	signature, err := k.Sign(vale())
+	if err != nil {
+		t.Fatal(err)
+	}
+	good := map[string]string{".txt": valeText, ".txt.sig": signature, ".pub": k.Public.Line()}
+	for name, c := range map[string]struct {
+		ending, text string // "" for no such file
+		want         error
+	}{
+		"whole":           {".pub", k.Public.Line(), nil},
+		"no seal":         {".txt", "", os.ErrNotExist},
+		"no signature":    {".txt.sig", "", os.ErrNotExist},
+		"no key":          {".pub", "", os.ErrNotExist},
+		"changed":         {".txt", strings.Replace(valeText, "4011", "4012", 1), ErrChanged},
+		"not a key":       {".pub", "nothing", ErrKeyKind},
+		"not a signature": {".txt.sig", "nothing", ErrSignature},
+	} {
+		stem := filepath.Join(t.TempDir(), "volume")
+		for ending, text := range good {
+			if ending == c.ending {
+				text = c.text
+			}
+			if text != "" {
+				put(t, stem+ending, text)
+			}
+		}
+		s, public, err := OfVolume(stem)
+		if !errors.Is(err, c.want) || c.want == nil && (s != vale() || public.Line() != k.Public.Line()) {
+			t.Errorf("%s: %+v, %v, want %v", name, s, err, c.want)
+		}
+	}
+	if _, err := readSmall(dir); err == nil || !strings.Contains(err.Error(), "not a file") {
+		t.Errorf("a directory as a seal: %v", err)
 	}
 }

@@ -41,6 +41,7 @@ func TestStatementEnds(t *testing.T) {
 		}, ""},
 		"box of two lines": {func(s *Statement) { s.Box = "Enner\nholme" }, ""},
 		"box not UTF-8":    {func(s *Statement) { s.Box = "Enner\xffholme" }, ""},
+		"description":      {func(s *Statement) { s.Description = strings.Repeat("0f", 32) }, "\ndescription: 0f0f"},
 		"blank before":     {func(s *Statement) { s.Box = " Ennerholme" }, ""},
 	} {
 		s := vale()
@@ -72,6 +73,28 @@ func TestErrorsShowAPart(t *testing.T) {
 	}
 }
 
+// What is wrong with a statement is told by the line it stands in.
+func TestStatementFaultsAreTold(t *testing.T) {
+	described := vale()
+	described.Description = strings.Repeat("0f", 32)
+	two, err := described.Text()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for text, want := range map[string]string{
+		valeText + "note: all well\n":                      `line "note: all well": no such line`,
+		strings.Replace(valeText, "05-05\n", "02-31\n", 1): `line "day: 2026-02-31"`,
+		strings.Replace(valeText, "d2d9\n", "d2\n", 1):     `has 64 digits`,
+		strings.Replace(two, "0f\nday", "\nday", 1):        `has 64 digits`,
+		strings.Replace(two, "0f\nday", "0f0f\nday", 1):    `has 64 digits`,
+		strings.Replace(two, "0f\nday", "0F\nday", 1):      `has 64 digits`,
+	} {
+		if s, err := ParseStatement(text); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q read as %+v, %v; want %q", text, s, err, want)
+		}
+	}
+}
+
 // What is wrong with a signature that cannot be read is said.
 func TestSignatureFaultsAreTold(t *testing.T) {
 	k := testKey(t)
@@ -83,10 +106,23 @@ func TestSignatureFaultsAreTold(t *testing.T) {
 	other := append([]byte("SSHSIX"), blob[6:]...)
 	later := append([]byte(nil), blob...)
 	binary.BigEndian.PutUint32(later[6:], 2)
-	for want, b := range map[string][]byte{"do not begin with": other, "version 2": later} {
-		if err := k.Public.Verify(valeText, armor(b)); !errors.Is(err, ErrSignature) || !strings.Contains(err.Error(), want) {
+	bare := strings.TrimSuffix(strings.TrimPrefix(sig, armorBegin), armorEnd+"\n")
+	for want, s := range map[string]string{"do not begin with": armor(other), "version 2": armor(later), "does not stand between": bare} {
+		if err := k.Public.Verify(valeText, s); !errors.Is(err, ErrSignature) || !strings.Contains(err.Error(), want) {
 			t.Errorf("%v, want one that says %q", err, want)
 		}
+	}
+	for length, want := range map[int]error{16 << 10: nil, 16<<10 + 1: ErrSignature} {
+		if err := k.Public.Verify(valeText, sig+strings.Repeat(" ", length-len(sig))); !errors.Is(err, want) {
+			t.Errorf("%d bytes: %v, want %v", length, err, want)
+		}
+	}
+	stranger, err := CreateKey(t.TempDir(), "", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := stranger.Public.Verify(valeText, sig); err == nil || !strings.Contains(err.Error(), k.Public.Fingerprint()+", and not "+stranger.Public.Fingerprint()) || !strings.HasPrefix(k.Public.Fingerprint(), "SHA256:") {
+		t.Errorf("%v: want both keys named, ours %s", err, k.Public.Fingerprint())
 	}
 }
 
@@ -94,6 +130,10 @@ func TestSignatureFaultsAreTold(t *testing.T) {
 func TestHeadOfOneEntry(t *testing.T) {
 	if told, err := Words(store.Tail{Seq: 1, Hash: vale().Hash}); err != nil || told.Entry != 1 || !strings.HasPrefix(told.String(), "1 ") {
 		t.Errorf("%v, %v", told, err)
+	}
+	one, _ := Words(store.Tail{Seq: 1})
+	if back, err := ParseWords(one.String()); err != nil || back != one {
+		t.Errorf("the first entry: %v, %v, want %v", back, err, one)
 	}
 	if told, err := Words(store.Tail{}); err == nil {
 		t.Errorf("the head of an empty register: %v", told)

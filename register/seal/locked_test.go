@@ -21,6 +21,13 @@ func TestLockedKey(t *testing.T) {
 	says := func(phrase string) func(string) ([]byte, error) {
 		return func(string) ([]byte, error) { return []byte(phrase), nil }
 	}
+	short := t.TempDir()
+	if _, err := CreateKey(short, "", []byte("x")); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := LoadKey(short, nil); !errors.Is(err, ErrKeyLocked) {
+		t.Errorf("a passphrase of one letter: %v", err)
+	}
 	k, err := LoadKey(dir, says("eight or more"))
 	if err != nil || k.Public.Fingerprint() != made.Public.Fingerprint() {
 		t.Error(err)
@@ -58,19 +65,35 @@ func TestKeyInAnAgent(t *testing.T) {
 		t.Skip("no such sockets here:", err)
 	}
 	defer l.Close()
+	left := make(chan error, 8)
 	go func() {
 		for {
 			c, err := l.Accept()
 			if err != nil {
 				return
 			}
-			go func() { _ = agent.ServeAgent(ring, c) }()
+			go func() { left <- agent.ServeAgent(ring, c) }()
 		}
 	}()
-	t.Setenv("SSH_AUTH_SOCK", "")
-	if _, err := LoadKey(dir, nil); !errors.Is(err, os.ErrNotExist) {
-		t.Error("without an agent:", err)
+	stranger := t.TempDir()
+	if _, err := CreateKey(stranger, "", nil); err != nil {
+		t.Fatal(err)
 	}
+	if err := os.Remove(filepath.Join(stranger, KeyName)); err != nil {
+		t.Fatal(err)
+	}
+	for name, c := range map[string]struct{ dir, socket string }{
+		"no agent":           {dir, ""},
+		"an agent that left": {dir, socket + "-gone"},
+		"no public half":     {t.TempDir(), socket},
+		"a key it has not":   {stranger, socket},
+	} {
+		t.Setenv("SSH_AUTH_SOCK", c.socket)
+		if k, err := LoadKey(c.dir, nil); k != nil || !errors.Is(err, os.ErrNotExist) {
+			t.Errorf("%s: %v, %v", name, k, err)
+		}
+	}
+	<-left // who has no key of ours is let go
 	t.Setenv("SSH_AUTH_SOCK", socket)
 	k, err := LoadKey(dir, nil)
 	if err != nil {

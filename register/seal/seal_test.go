@@ -189,9 +189,11 @@ func TestCreateLoad(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	info, err := os.Stat(filepath.Join(dir, KeyName))
-	if err != nil || info.Mode().Perm() != 0o600 && runtime.GOOS != "windows" {
-		t.Fatalf("mode %v, %v", info.Mode(), err)
+	for _, name := range []string{KeyName, KeyName + ".pub"} {
+		info, err := os.Stat(filepath.Join(dir, name))
+		if err != nil || info.Mode().Perm() != 0o600 && runtime.GOOS != "windows" {
+			t.Fatalf("%s: mode %v, %v", name, info.Mode(), err)
+		}
 	}
 	back, err := LoadKey(dir, nil)
 	if err != nil || back.Public.Line() != k.Public.Line() || !strings.HasSuffix(back.Public.Line(), " Ennerholme seal") {
@@ -211,7 +213,7 @@ func TestCreateLoad(t *testing.T) {
 	if err := os.Remove(filepath.Join(dir, KeyName)); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := CreateKey(dir, "", nil); !errors.Is(err, fs.ErrExist) {
+	if _, err := CreateKey(dir, "", nil); !errors.Is(err, fs.ErrExist) || !strings.Contains(err.Error(), "move it elsewhere") {
 		t.Errorf("a key over an old public one: %v", err)
 	}
 	if _, err := LoadKey(dir, nil); !errors.Is(err, fs.ErrNotExist) {

@@ -52,6 +52,9 @@ func TestWordsMatch(t *testing.T) {
 	if ok, _ := told.Match(later); ok {
 		t.Error("another entry matches")
 	}
+	if ok, err := told.Match(store.Tail{}); ok || err != nil {
+		t.Errorf("an empty register: %v, %v", ok, err)
+	}
 }
 
 // TestMisheard tries every wrong word in every place and every exchange of two:
@@ -99,10 +102,12 @@ func TestUnknownWords(t *testing.T) {
 	parts := strings.Fields(told.String())
 	for text, want := range map[string]string{
 		"":                                      "6 words",
-		strings.Join(parts[:6], " "):            "6 words",
-		strings.Join(parts[1:], " ") + " acorn": "number of an entry",
-		"4123 lantirn " + strings.Join(parts[2:], " "): `perhaps "lantern"`,
-		"0 " + strings.Join(parts[1:], " "):            "number of an entry",
+		"acorn " + strings.Join(parts[1:], " "): `entry, not with "acorn"`,
+		parts[0] + " zzzzzzzzzzzzzz " + strings.Join(parts[2:], " "): `"zzzzzzzzzzzzzz" is none of the words of a head`,
+		strings.Join(parts[:6], " "):                                 "6 words",
+		strings.Join(parts[1:], " ") + " acorn":                      "number of an entry",
+		"4123 lantirn " + strings.Join(parts[2:], " "):               `perhaps "lantern"`,
+		"0 " + strings.Join(parts[1:], " "):                          "number of an entry",
 	} {
 		if _, err := ParseWords(text); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v, want %q", text, err, want)
