@@ -16,12 +16,13 @@ func Apply(b *Box, s State, e *Event) (State, []Finding) {
 	st.base, st.s, st.e = b, &st.kept, e
 	st.run()
 	s, found := st.kept, st.found
-	*st = step{}
+	st.e, st.found = nil, nil
 	scratch.Put(st)
 	return s, found
 }
 
-// scratch lends Apply its working memory; nothing of it outlives a call.
+// scratch lends Apply its working memory, which begins each call with the state it is
+// given. What one leaves in it is never read by another.
 var scratch = sync.Pool{New: func() any { return new(step) }}
 
 // Runner applies events one after another to a state it owns, without copying
@@ -86,6 +87,7 @@ func (st *step) begin(line int, dir Dir, mine bool) *action {
 
 func (st *step) run() {
 	s := st.s
+	st.act = action{} // the one before is no business of this event
 	st.b = st.base.Worked(s)
 	s.Closed, s.Answers = nil, nil
 	if s.touched == s.gen {

@@ -261,12 +261,12 @@ func (st *step) strike(match func(*Pending) bool, late bool) bool {
 // expire raises what this event shows was never done in time.
 func (st *step) expire() {
 	for i := 0; i < len(st.s.Pending); i++ {
-		p := st.s.Pending[i]
-		d := dutyOf[p.Rule]
-		late, ended := p.Due < st.s.Now, st.ended(d, &p)
+		d := dutyOf[st.s.Pending[i].Rule]
+		late, ended := st.s.Pending[i].Due < st.s.Now, st.ended(d, &st.s.Pending[i])
 		if !late && !ended {
 			continue
 		}
+		p := st.s.Pending[i]
 		copyOnce(st.s, &st.s.pending, &st.s.Pending, 1)
 		hushed := d.hushed != Normal && st.s.Lines[p.Line].Phase == d.hushed
 		if late && !hushed {

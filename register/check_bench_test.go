@@ -102,3 +102,27 @@ func BenchmarkCheck(b *testing.B) {
 	b.ReportMetric(lines*float64(b.N)/b.Elapsed().Seconds(), "lines/s")
 	b.ReportMetric(float64(m.HeapAlloc)/1e6, "MB-held")
 }
+
+// TestCheckAllocates holds what a regular entry costs in memory on the way through both
+// readings of a book: the row of its train, a name now and then, and no more.
+func TestCheckAllocates(t *testing.T) {
+	const lines = 20_000
+	file, err := boxfile.Decode(strings.NewReader(benchBox), "box.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, err := os.Open(writeBenchBook(t, lines))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	each := testing.AllocsPerRun(1, func() {
+		if _, err := Check(t.Context(), file.Box, file.Location, f, func(f block.Finding) error { return fmt.Errorf("a finding: %s", f.Text) }); err != nil {
+			t.Error(err)
+		}
+	}) / lines
+	if each > 0.5 {
+		t.Errorf("%.2f allocations for a line of a regular book, at most 0.5", each)
+	}
+	t.Logf("%.2f allocations a line", each)
+}

@@ -31,14 +31,16 @@ func main() {
 	pairs := flag.Int("pairs", 5, "times each pair is run")
 	days := flag.Int("days", 365, "days of the two books compared")
 	only := flag.String("only", "", "only figures whose name contains this")
+	before := flag.String("before", "", "the program as it was, that check is measured against")
 	flag.Parse()
 	dir, err := os.MkdirTemp("", "ratios-")
 	must(err)
 	defer os.RemoveAll(dir)
-	b := bench{dir: dir, rows: *rows, pairs: *pairs, days: *days, only: *only}
+	b := bench{dir: dir, rows: *rows, pairs: *pairs, days: *days, only: *only, before: *before}
 	b.build()
 	fmt.Printf("%-64s %10s %8s\n", "figure", "measured", "target")
 	b.start()
+	b.check()
 	b.proofs()
 	b.compares()
 	b.apply()
@@ -50,6 +52,7 @@ type bench struct {
 	rows, pairs, days int
 	only              string
 	program, bare     string
+	before            string
 }
 
 // cost is what a command cost.
@@ -116,6 +119,19 @@ func (b *bench) start() {
 	}
 	r, x, y := b.ratio(100, processor, []string{b.program, "version"}, []string{b.bare})
 	tell(name, r, 3, true, "", fmt.Sprintf("%.1f and %.1f ms of processor", x*1e3, y*1e3))
+}
+
+// check is a clean book by the program as it was and as it is.
+func (b *bench) check() {
+	name := "check of a clean book, against the program as it was"
+	if b.skipped(name) || b.before == "" {
+		return
+	}
+	book := filepath.Join(b.dir, "clean.txt")
+	b.write(book, func(w *writer) { w.here(b.rows, 0) })
+	args := []string{"check", "--box", filepath.Join(b.box("here", hereBox), "box.yaml"), book}
+	r, x, y := b.ratio(b.pairs, user, append([]string{b.program}, args...), append([]string{b.before}, args...))
+	tell(name, r, 1.2, true, "", fmt.Sprintf("%.2f and %.2f s of user", x, y))
 }
 
 // proofs are what reads a whole register.

@@ -20,6 +20,7 @@ type node struct {
 	// if it is one of them, so that a forgotten name is noticed.
 	reserved []string
 	rule     *rule
+	byWord   map[string]*node // the same as words, of the root: it has many
 }
 
 type edge struct {
@@ -67,7 +68,6 @@ const (
 type grammar struct {
 	root  *node
 	rules *[block.Kinds]*rule
-	first map[string]*node // by the words that lead from the root
 }
 
 // compiled gives the table, compiled when it is first asked for. A mistake in the
@@ -77,11 +77,11 @@ var compiled = sync.OnceValue(func() *grammar {
 	if err != nil {
 		panic("notation: grammar table: " + err.Error())
 	}
-	first := make(map[string]*node, len(root.words))
+	root.byWord = make(map[string]*node, len(root.words))
 	for _, e := range root.words {
-		first[e.word] = e.next
+		root.byWord[e.word] = e.next
 	}
-	return &grammar{root, rules, first}
+	return &grammar{root, rules}
 })
 
 func compile(groups []group) (*node, *[block.Kinds]*rule, error) {
@@ -194,6 +194,19 @@ func (r *rule) plant(root *node) error {
 		return fmt.Errorf("is the beginning of another form")
 	}
 	at.rule = r
+	return nil
+}
+
+// after is the node to which a word leads, nil for none.
+func (n *node) after(word string) *node {
+	if n.byWord != nil {
+		return n.byWord[word]
+	}
+	for i := range n.words {
+		if n.words[i].word == word {
+			return n.words[i].next
+		}
+	}
 	return nil
 }
 

@@ -171,7 +171,7 @@ func (s *slot) append(dst []byte, ev *block.Event, reserved []string, first bool
 // appendName appends a name where the reserved words could come after it; first
 // says that it begins the entry.
 func appendName(dst []byte, name string, reserved []string, first bool) []byte {
-	if !bareName(name) || contains(reserved, name) || first && compiled().first[name] != nil {
+	if !bareName(name) || contains(reserved, name) || first && compiled().root.after(name) != nil {
 		return appendQuoted(dst, name)
 	}
 	return append(dst, name...)

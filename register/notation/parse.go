@@ -70,35 +70,24 @@ func checkEntry(text string) *Error {
 
 // head walks the required beginning of an entry.
 func (p *parser) head(ev *block.Event) (*rule, *Error) {
-	g := compiled()
-	n := g.root
-	if p.tok.kind == tokenWord {
-		if next := g.first[p.tok.text]; next != nil {
-			n = next
-			if err := p.advance(); err != nil {
-				return nil, err
-			}
-		}
-	}
-walk:
+	root := compiled().root
+	n := root
 	for n.rule == nil {
 		p.where = where{node: n}
 		if p.tok.kind == tokenWord {
-			for i := range n.words {
-				if n.words[i].word == p.tok.text {
-					n = n.words[i].next
-					p.named = false
-					if err := p.advance(); err != nil {
-						return nil, err
-					}
-					continue walk
+			if next := n.after(p.tok.text); next != nil {
+				n = next
+				p.named = false
+				if err := p.advance(); err != nil {
+					return nil, err
 				}
+				continue
 			}
 		}
 		if n.slot == nil || !p.fits(n.slot, n.reserved) {
 			return nil, p.unexpected()
 		}
-		if n == g.root && p.tok.kind == tokenWord && strings.Contains(p.tok.text, ":") {
+		if n == root && p.tok.kind == tokenWord && strings.Contains(p.tok.text, ":") {
 			return nil, p.unexpected() // more likely a time than a section
 		}
 		if err := p.value(ev, n.slot); err != nil {

@@ -131,12 +131,17 @@ func (b *Notation) events(ctx context.Context) iter.Seq2[*block.Event, place] {
 				err = ctx.Err()
 			}
 			ev.Seq = n
-			var fault *notation.Error
-			if !yield(&ev, place{n, r.Line(), r.Column(), err}) || err != nil && !errors.As(err, &fault) {
+			if !yield(&ev, place{n, r.Line(), r.Column(), err}) || err != nil && faultIn(err) == nil {
 				return
 			}
 		}
 	}
+}
+
+// faultIn is what is wrong with a line, nil for an error of another kind.
+func faultIn(err error) (fault *notation.Error) {
+	errors.As(err, &fault)
+	return fault
 }
 
 // surveyor is a survey under way.
@@ -156,10 +161,12 @@ func (s *surveyor) fault(at place, problem string) {
 // of others.
 func (s *surveyor) first(ctx context.Context) error {
 	for ev, at := range s.b.events(ctx) {
-		if fault := (*notation.Error)(nil); errors.As(at.err, &fault) {
+		if at.err != nil {
+			fault := faultIn(at.err)
+			if fault == nil {
+				return at.err
+			}
 			s.faults = append(s.faults, fault)
-		} else if at.err != nil {
-			return at.err
 		}
 		if len(s.faults) >= notation.MaxErrors {
 			return nil
@@ -201,12 +208,11 @@ func (s *surveyor) second(ctx context.Context) error {
 		if at.entry > s.last {
 			break
 		}
-		fault := (*notation.Error)(nil)
-		switch {
-		case errors.As(at.err, &fault):
+		if at.err != nil {
+			if faultIn(at.err) == nil {
+				return at.err
+			}
 			continue // told already
-		case at.err != nil:
-			return at.err
 		}
 		for _, c := range l.of[at.entry] {
 			s.stands(c, ev.At)
@@ -227,7 +233,7 @@ func (s *surveyor) stands(c *Correction, at block.Time) {
 	problem := ""
 	if err := c.stand(s.b.loc, at); err != nil {
 		problem = err.Error()
-		if fault := (*notation.Error)(nil); errors.As(err, &fault) {
+		if fault := faultIn(err); fault != nil {
 			problem = fault.Message()
 		}
 	} else if c.Event.Target != 0 {
