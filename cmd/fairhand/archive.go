@@ -84,7 +84,6 @@ type volumeJSON struct {
 
 func (p *program) archiveCloseCommand() *cobra.Command {
 	var dir volumes
-	var js bool
 	cmd := &cobra.Command{
 		Use: "close YEAR", Short: "Make the sealed volume of a year that is over", Args: args(1, 1, "the YEAR"),
 		RunE: func(cmd *cobra.Command, given []string) error {
@@ -92,20 +91,16 @@ func (p *program) archiveCloseCommand() *cobra.Command {
 			if err != nil || year < 1800 || year > 9999 {
 				return usagef("%q is no year; write it as 2026", given[0])
 			}
-			book, opt, err := p.openBook(cmd, true)
-			if err != nil {
-				return err
-			}
-			defer book.Close()
-			return p.closeYear(cmd, book, year, dir.in(opt.Dir), js)
+			return p.onBook(true, func(cmd *cobra.Command, _ []string, book *register.Book, opt options) error {
+				return p.closeYear(cmd, book, year, dir.in(opt.Dir))
+			})(cmd, given)
 		},
 	}
-	jsonFlag(cmd, &js)
 	dir.flag(cmd)
-	return cmd
+	return p.withJSON("", cmd)
 }
 
-func (p *program) closeYear(cmd *cobra.Command, book *register.Book, year int, dir string, js bool) error {
+func (p *program) closeYear(cmd *cobra.Command, book *register.Book, year int, dir string) error {
 	if now := calendar.In(book.Now(), book.Location()); now.Year() <= year {
 		return fmt.Errorf("%d is not over: it is %s", year, now.Format("2 January 2006"))
 	}
@@ -138,7 +133,7 @@ func (p *program) closeYear(cmd *cobra.Command, book *register.Book, year int, d
 		return errors.Join(err, os.Remove(path))
 	}
 	told := volumeJSON{File: path, State: "closed", Box: book.Box().Name, First: first, Last: last, Hash: report.Tail.Hash.String(), Key: key.Public.Fingerprint()}
-	return p.tell(js, told, "%s: entries 1 to %d, %d to %d of them of %d, sealed with key %s\nlast entry %d, hash %s\n",
+	return p.tell(told, "%s: entries 1 to %d, %d to %d of them of %d, sealed with key %s\nlast entry %d, hash %s\n",
 		path, last, first, last, year, told.Key, report.Tail.Seq, told.Hash)
 }
 
@@ -173,8 +168,7 @@ func sealVolume(book *register.Book, key *seal.Key, path string, first int64, ta
 }
 
 func (p *program) archiveCheckCommand() *cobra.Command {
-	var js bool
-	cmd := &cobra.Command{
+	return p.withJSON("", &cobra.Command{
 		Use: "check FILE", Short: "Prove a volume, alone and with the register", Args: args(1, 1, "the FILE"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			stem := strings.TrimSuffix(given[0], ".db")
@@ -204,11 +198,9 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 			if told.Joined {
 				with = fmt.Sprintf("the register goes on from it: entry %d is the same in both", v.Tail.Seq)
 			}
-			return p.tell(js, told, "%s: entries 1 to %d of %s proved, and sealed with key %s\n%s\n", told.File, told.Last, told.Box, told.Key, with)
+			return p.tell(told, "%s: entries 1 to %d of %s proved, and sealed with key %s\n%s\n", told.File, told.Last, told.Box, told.Key, with)
 		},
-	}
-	jsonFlag(cmd, &js)
-	return cmd
+	})
 }
 
 // volumeWithRegister compares a volume with the register that goes on, where there is
@@ -241,12 +233,11 @@ func (p *program) volumeWithRegister(cmd *cobra.Command, v register.Verified, pu
 
 // archiveHoldCommand holds a volume, or releases it; the book has an entry of both.
 func (p *program) archiveHoldCommand(hold bool) *cobra.Command {
-	name, short := "hold", "Keep a volume from going, whatever its age"
+	name, state, short := "hold", "held", "Keep a volume from going, whatever its age"
 	if !hold {
-		name, short = "release", "Let a volume that was held go when its time has come"
+		name, state, short = "release", "released", "Let a volume that was held go when its time has come"
 	}
-	var js bool
-	cmd := &cobra.Command{
+	return p.withJSON("", &cobra.Command{
 		Use: name + " FILE REASON", Short: short, Args: args(2, 2, "the FILE and the REASON"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			mark := given[0] + holdEnding
@@ -255,14 +246,14 @@ func (p *program) archiveHoldCommand(hold bool) *cobra.Command {
 			}
 			_, err := os.Lstat(mark)
 			if held := err == nil; held == hold {
-				return fmt.Errorf("%s: the volume is %s already", given[0], map[bool]string{true: "held", false: "released"}[hold])
+				return fmt.Errorf("%s: the volume is %s already", given[0], state)
 			}
 			book, _, err := p.openBook(cmd, false)
 			if err != nil {
 				return err
 			}
 			defer book.Close()
-			told := volumeJSON{File: given[0], State: map[bool]string{true: "held", false: "released"}[hold], Reason: given[1]}
+			told := volumeJSON{File: given[0], State: state, Reason: given[1]}
 			text := fmt.Sprintf("archive volume %s %s: %s", filepath.Base(told.File), told.State, told.Reason)
 			e, err := book.Log(block.Event{Kind: block.Note, At: book.Now(), Text: text})
 			if err != nil {
@@ -274,39 +265,31 @@ func (p *program) archiveHoldCommand(hold bool) *cobra.Command {
 				err = os.Remove(mark)
 			}
 			told.Entry = e.Seq
-			return cmp.Or(err, p.tell(js, told, "entry %d: %s\n", e.Seq, e.Line))
+			return cmp.Or(err, p.tell(told, "entry %d: %s\n", e.Seq, e.Line))
 		},
-	}
-	jsonFlag(cmd, &js)
-	return cmd
+	})
 }
 
 func (p *program) archiveDueCommand() *cobra.Command {
 	var dir volumes
 	var keep int
-	var remove, js bool
+	var remove bool
 	cmd := &cobra.Command{
 		Use: "due", Short: "Say which volumes may go, and which are held", Args: args(0, 0, ""),
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			book, opt, err := p.openBook(cmd, true)
-			if err != nil {
-				return err
-			}
-			defer book.Close()
+		RunE: p.onBook(true, func(_ *cobra.Command, _ []string, book *register.Book, opt options) error {
 			if keep < 1 {
 				return usagef("--keep %d: a volume is kept for a year at least", keep)
 			}
-			return p.due(dir.in(opt.Dir), keep, remove, js, calendar.In(book.Now(), book.Location()))
-		},
+			return p.due(dir.in(opt.Dir), keep, remove, calendar.In(book.Now(), book.Location()))
+		}),
 	}
 	dir.flag(cmd)
 	cmd.Flags().IntVar(&keep, "keep", 10, "years for which a volume is kept after the end of its own")
-	cmd.Flags().BoolVar(&js, "json", false, "one JSON object a volume")
 	cmd.Flags().BoolVar(&remove, "remove", false, "remove those that may go")
-	return cmd
+	return p.withJSON(" a volume", cmd)
 }
 
-func (p *program) due(dir string, keep int, remove, js bool, now time.Time) error {
+func (p *program) due(dir string, keep int, remove bool, now time.Time) error {
 	files, err := filepath.Glob(filepath.Join(dir, volumePrefix+"*.db"))
 	if err != nil {
 		return err
@@ -338,7 +321,7 @@ func (p *program) due(dir string, keep int, remove, js bool, now time.Time) erro
 				}
 			}
 		}
-		if err := p.tell(js, told, "%s: %s\n", path, said); err != nil {
+		if err := p.tell(told, "%s: %s\n", path, said); err != nil {
 			return err
 		}
 	}

@@ -62,7 +62,7 @@ Exit code 3 when something dangerous or irregular has no explanation.`,
 					return err
 				}
 			}
-			if a.json {
+			if p.js {
 				p.pass("json")
 				err = report.WriteJSON(p.out)
 			} else {
@@ -72,7 +72,7 @@ Exit code 3 when something dangerous or irregular has no explanation.`,
 		},
 	}
 	a.flags(cmd)
-	return cmd
+	return p.withJSON("", cmd)
 }
 
 // auditing is what the flags of fairhand audit say.
@@ -80,7 +80,6 @@ type auditing struct {
 	days    dayFlags
 	box     string
 	details int
-	json    bool
 	print   printing
 	sign    string // who signs
 	pages   string // folder of the days as pages
@@ -114,7 +113,6 @@ func (a *auditing) choice(cmd *cobra.Command) {
 	f.StringVar(&a.filter.Section, "section", "", "only findings of the section to this neighbour")
 	f.BoolVar(&a.filter.Unexplained, "unexplained", false, "only findings that nobody has explained")
 	f.BoolVar(&a.sinceSigned, "since-last-signed", false, "begin with the day of the last signature of an examination")
-	f.BoolVar(&a.json, "json", false, "one JSON object")
 	a.print.flags(cmd)
 	f.StringVar(&a.pages, "pages", "", "with --format html: folder for the days told of as pages, to which findings lead")
 }
@@ -194,7 +192,7 @@ func (p *program) auditSource(cmd *cobra.Command, a *auditing, given []string) (
 func (p *program) examine(cmd *cobra.Command, a *auditing, given []string) (*audit.Report, error) {
 	opt, err := a.options(p)
 	if err == nil {
-		err = a.print.check(a.json)
+		err = a.print.check(p.js)
 	}
 	if err != nil {
 		return nil, err

@@ -39,8 +39,7 @@ type copiedJSON struct {
 }
 
 func (p *program) backupCommand() *cobra.Command {
-	var js bool
-	cmd := &cobra.Command{
+	return p.withJSON("", &cobra.Command{
 		Use:   "backup [FILE]",
 		Short: "Copy the register, and prove the copy",
 		Long: `Copy the register to FILE, which must not exist, and prove the copy. The register may
@@ -56,7 +55,7 @@ month. A folder that is missing or full is told, with exit code 3.`,
 		Args: args(0, 1, "the FILE to write"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			if len(given) == 0 {
-				return p.copy(cmd, js)
+				return p.onBook(true, p.copy)(cmd, given)
 			}
 			reg, err := p.openChain(cmd)
 			if err != nil {
@@ -72,22 +71,15 @@ month. A folder that is missing or full is told, with exit code 3.`,
 			}
 			alarms := sealAlarms(reg.dir, reg.Store)
 			told := copiedJSON{File: given[0], Entries: report.Entries, Last: report.Tail.Seq, Hash: report.Tail.Hash.String(), Alarms: alarms}
-			return cmp.Or(p.tell(js, told, saidCopied, told.File, told.Entries, told.Last, told.Hash), alarmed(alarms))
+			return cmp.Or(p.tell(told, saidCopied, told.File, told.Entries, told.Last, told.Hash), alarmed(alarms))
 		},
-	}
-	jsonFlag(cmd, &js)
-	return cmd
+	})
 }
 
 const saidCopied = "%s: %d entries copied and proved\nlast entry %d, hash %s\n"
 
 // copy makes a copy in the folder that the options name.
-func (p *program) copy(cmd *cobra.Command, js bool) error {
-	book, opt, err := p.openBook(cmd, true)
-	if err != nil {
-		return err
-	}
-	defer book.Close()
+func (p *program) copy(cmd *cobra.Command, _ []string, book *register.Book, opt options) error {
 	if opt.Copies == "" {
 		return withHint(usagef("no FILE is given, and the option copies names no folder"), "fairhand backup FILE, or --copies DIR")
 	}
@@ -101,15 +93,15 @@ func (p *program) copy(cmd *cobra.Command, js bool) error {
 	}
 	alarms := sealAlarms(opt.Dir, book.Store())
 	told := copiedJSON{File: made.Path, Entries: made.Entries, Last: made.Tail.Seq, Hash: made.Tail.Hash.String(), Removed: made.Removed, Alarms: alarms}
-	err = p.tell(js, told, saidCopied, told.File, told.Entries, told.Last, told.Hash)
-	if made.Removed > 0 && !js {
+	err = p.tell(told, saidCopied, told.File, told.Entries, told.Last, told.Hash)
+	if made.Removed > 0 && !p.js {
 		fmt.Fprintf(p.out, "%d older copies were removed\n", made.Removed)
 	}
 	return cmp.Or(err, alarmed(alarms))
 }
 
 func (p *program) restoreCommand() *cobra.Command {
-	var older, js bool
+	var older bool
 	cmd := &cobra.Command{
 		Use:   "restore FILE",
 		Short: "Put a backup in the place of the register",
@@ -150,16 +142,15 @@ after it would be lost. --older takes it all the same.`,
 			if lost == nil {
 				told.Kept = kept
 			}
-			err = p.tell(js, told, "%s: %d entries restored from %s and proved\nlast entry %d, hash %s\n", told.File, told.Entries, told.From, told.Last, told.Hash)
-			if lost == nil && !js {
+			err = p.tell(told, "%s: %d entries restored from %s and proved\nlast entry %d, hash %s\n", told.File, told.Entries, told.From, told.Last, told.Hash)
+			if lost == nil && !p.js {
 				fmt.Fprintf(p.out, "the file that was there is kept: %s\n", kept)
 			}
 			return err
 		},
 	}
-	jsonFlag(cmd, &js)
 	cmd.Flags().BoolVar(&older, "older", false, "take a backup that ends before a seal or before the present register")
-	return cmd
+	return p.withJSON("", cmd)
 }
 
 // mayRestore refuses a backup that does not fit the seals of the box, and, unless
@@ -205,8 +196,7 @@ const (
 )
 
 func (p *program) salvageCommand() *cobra.Command {
-	var js bool
-	cmd := &cobra.Command{
+	return p.withJSON("", &cobra.Command{
 		Use:   "salvage DIR",
 		Short: "Save from a damaged register what can be proved, and go on",
 		Long:  salvageLong,
@@ -222,11 +212,9 @@ func (p *program) salvageCommand() *cobra.Command {
 			if err := os.MkdirAll(given[0], 0o700); err != nil {
 				return err
 			}
-			return p.salvage(cmd, box, given[0], js)
+			return p.salvage(cmd, box, given[0])
 		},
-	}
-	jsonFlag(cmd, &js)
-	return cmd
+	})
 }
 
 // salvagedJSON is what was saved from a damaged register, for programs.
@@ -245,7 +233,7 @@ type salvagedRestJSON struct {
 	Proved bool  `json:"proved"` // of one chain: a seal or a printed hash of its last entry proves it
 }
 
-func (p *program) salvage(cmd *cobra.Command, box *boxfile.File, dir string, js bool) error {
+func (p *program) salvage(cmd *cobra.Command, box *boxfile.File, dir string) error {
 	path := filepath.Join(filepath.Dir(box.Path), register.RegisterName)
 	remains := filepath.Join(dir, remainsName)
 	f, err := os.OpenFile(remains, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
@@ -260,14 +248,14 @@ func (p *program) salvage(cmd *cobra.Command, box *boxfile.File, dir string, js 
 	}
 	told := salvagedJSON{File: filepath.Join(dir, salvagedName), Last: got.Proved.Seq, Hash: got.Proved.Hash.String(), Rest: []salvagedRestJSON{}}
 	if len(got.Rest) == 0 {
-		return cmp.Or(p.tell(js, told, "%s: entries 1 to %d are proved, %s\nnothing is left after them; put them back with\n  fairhand -C %s restore %s\n",
+		return cmp.Or(p.tell(told, "%s: entries 1 to %d are proved, %s\nnothing is left after them; put them back with\n  fairhand -C %s restore %s\n",
 			told.File, told.Last, told.Hash, shellWord(filepath.Dir(box.Path)), shellWord(told.File)), os.Remove(remains))
 	}
 	if err := continueVolume(box, dir, got); err != nil {
 		return err
 	}
 	told.Remains, told.Goes = remains, filepath.Join(dir, register.RegisterName)
-	if js {
+	if p.js {
 		for _, piece := range got.Rest {
 			told.Rest = append(told.Rest, salvagedRestJSON{piece.From, piece.To, piece.Proved})
 		}

@@ -16,7 +16,7 @@ import (
 
 func (p *program) checkCommand() *cobra.Command {
 	var box string
-	var js, all, asTable bool
+	var all, asTable bool
 	cmd := &cobra.Command{
 		Use:   "check --box BOX.yaml BOOK.txt",
 		Short: "Replay a book in notation without a register, and list what is found",
@@ -37,17 +37,16 @@ for nothing.
 Exit code 3 when something dangerous or irregular was found; advice alone is 0.`,
 		Args: args(1, 1, "the book to check"),
 		RunE: func(cmd *cobra.Command, given []string) error {
-			return p.check(cmd, box, given[0], asTable, js, all)
+			return p.check(cmd, box, given[0], asTable, all)
 		},
 	}
 	cmd.Flags().StringVar(&box, "box", "", "box file that describes the box of the book")
 	cmd.Flags().BoolVar(&asTable, "csv", false, "the book is a table, as CSV: fairhand help import")
-	cmd.Flags().BoolVar(&js, "json", false, "one JSON object a finding")
 	cmd.Flags().BoolVar(&all, "all", false, "what a correction has answered as well")
-	return cmd
+	return p.withJSON(" a finding", cmd)
 }
 
-func (p *program) check(cmd *cobra.Command, box, name string, asTable, js, all bool) error {
+func (p *program) check(cmd *cobra.Command, box, name string, asTable, all bool) error {
 	file, err := p.loadBox(cmd, box)
 	if err != nil {
 		return err
@@ -66,7 +65,7 @@ func (p *program) check(cmd *cobra.Command, box, name string, asTable, js, all b
 		told := found != (tally{})
 		found.add(f)
 		switch {
-		case js:
+		case p.js:
 			return p.json(asJSON(f, file.Location))
 		case f.Answered != 0 && !all:
 			return nil

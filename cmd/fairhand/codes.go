@@ -16,7 +16,7 @@ import (
 
 func (p *program) codesCommand() *cobra.Command {
 	var box string
-	var js, card bool
+	var card bool
 	cmd := &cobra.Command{
 		Use:   "codes [BEATS]",
 		Short: "Print the bell codes of this box, or say what BEATS mean",
@@ -42,7 +42,7 @@ what they mean on each section.`,
 				return withHint(fmt.Errorf("%s is no bell code of %s", beats, file.Box.Name), "fairhand codes lists those that are")
 			}
 			switch {
-			case js:
+			case p.js:
 				return p.codesAsJSON(rows)
 			case card && beats == "":
 				printPage(p.out, file.Box, rows)
@@ -56,8 +56,7 @@ what they mean on each section.`,
 	}
 	cmd.Flags().StringVar(&box, "box", "", "box file to read instead of that of the box directory")
 	cmd.Flags().BoolVar(&card, "card", false, "one page to hang up, without the sources")
-	cmd.Flags().BoolVar(&js, "json", false, "one JSON object a section and code")
-	return cmd
+	return p.withJSON(" a section and code", cmd)
 }
 
 // codeOn is a code with the sections on which it has one meaning.

@@ -18,7 +18,6 @@ import (
 
 func (p *program) compareCommand() *cobra.Command {
 	var days dayFlags
-	var js bool
 	var x printing
 	cmd := &cobra.Command{
 		Use:   "compare A B [...]",
@@ -41,22 +40,21 @@ not fit together: of other days, of other boxes, or without signals.`,
 		RunE: func(cmd *cobra.Command, given []string) error {
 			span, err := days.parse()
 			if err == nil {
-				err = x.check(js)
+				err = x.check(p.js)
 			}
 			if err != nil {
 				return err
 			}
-			return p.compare(cmd.Context(), given, span, js, &x)
+			return p.compare(cmd.Context(), given, span, &x)
 		},
 	}
 	days.flags(cmd)
-	cmd.Flags().BoolVar(&js, "json", false, "one JSON object")
 	x.flags(cmd)
-	return cmd
+	return p.withJSON("", cmd)
 }
 
 // compare lays the books named beside each other and tells what was found.
-func (p *program) compare(ctx context.Context, given []string, span daySpan, js bool, x *printing) error {
+func (p *program) compare(ctx context.Context, given []string, span daySpan, x *printing) error {
 	var books []*compare.Book
 	var alarms []sheet.Alarm
 	for _, arg := range given {
@@ -70,7 +68,7 @@ func (p *program) compare(ctx context.Context, given []string, span daySpan, js 
 	if err != nil {
 		return err
 	}
-	if js {
+	if p.js {
 		out := chainAsJSON(chain)
 		out.Alarms = alarms
 		err = p.json(out)

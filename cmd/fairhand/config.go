@@ -256,8 +256,7 @@ type optionJSON struct {
 }
 
 func (p *program) configCommand() *cobra.Command {
-	var asJSON bool
-	cmd := &cobra.Command{
+	return p.withJSON(" an option", &cobra.Command{
 		Use:   "config",
 		Short: "List each option, its value and where it came from",
 		Long: `List each option, its value and where it came from. A flag goes before a variable
@@ -269,7 +268,7 @@ fairhand/fairhand.yaml in the usual place for configuration, that before the def
 			if err != nil {
 				return err
 			}
-			if asJSON {
+			if p.js {
 				for _, o := range optionTable {
 					if err := p.json(optionJSON{o.key, o.value(&opt), opt.from[o.key]}); err != nil {
 						return err
@@ -284,7 +283,5 @@ fairhand/fairhand.yaml in the usual place for configuration, that before the def
 			_, err = fmt.Fprintln(p.out, strings.Join(measure.Table(rows), "\n"))
 			return err
 		},
-	}
-	cmd.Flags().BoolVar(&asJSON, "json", false, "one JSON object an option")
-	return cmd
+	})
 }

@@ -41,7 +41,7 @@ time it is opened. Do not keep a real box here.
 `
 
 func (p *program) demoCommand() *cobra.Command {
-	var noDesk, js bool
+	var noDesk bool
 	cmd := &cobra.Command{
 		Use:   "demo [DIR]",
 		Short: "Make a box with a day half worked, and open the desk on it",
@@ -54,7 +54,7 @@ for temporary files.`,
 			if err != nil {
 				return err
 			}
-			if js && !noDesk {
+			if p.js && !noDesk {
 				return usagef("--json says what was made; it goes with --no-desk")
 			}
 			if !noDesk && !p.hasTerminal() {
@@ -72,7 +72,7 @@ for temporary files.`,
 				return err
 			}
 			defer book.Close()
-			if js {
+			if p.js {
 				return p.json(boxJSON{opt.Dir, book.Box().Railway, book.Box().Name, book.Store().Tail().Seq})
 			}
 			p.sayDemo(book)
@@ -82,9 +82,8 @@ for temporary files.`,
 			return p.desk(cmd.Context(), book, opt)
 		},
 	}
-	jsonFlag(cmd, &js)
 	cmd.Flags().BoolVar(&noDesk, "no-desk", false, "only make it, and say where")
-	return cmd
+	return p.withJSON("", cmd)
 }
 
 func (p *program) sayDemo(book *register.Book) {

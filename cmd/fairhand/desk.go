@@ -29,15 +29,13 @@ that stands. It ends with q and y, or with the end of the input; every entry is 
 A PIN is not shown as it is typed; where the terminal cannot be told so, that is said before it is typed.`,
 		Example: "  fairhand talk",
 		Args:    args(0, 0, "nothing"),
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			return p.onBook(cmd, func(book *register.Book, opt options) error {
-				talk := deskOptions(book, opt)
-				if f, ok := p.stdin.(*os.File); ok {
-					talk.Hide = hiding(f)
-				}
-				return tui.Talk(cmd.Context(), book, p.stdin, flushing{p.out}, talk)
-			})
-		},
+		RunE: p.atDesk(func(ctx context.Context, book *register.Book, opt options) error {
+			talk := deskOptions(book, opt)
+			if f, ok := p.stdin.(*os.File); ok {
+				talk.Hide = hiding(f)
+			}
+			return tui.Talk(ctx, book, p.stdin, flushing{p.out}, talk)
+		}),
 	}
 }
 
@@ -47,11 +45,6 @@ type flushing struct{ out *bufio.Writer }
 func (f flushing) Write(b []byte) (int, error) {
 	n, err := f.out.Write(b)
 	return n, errors.Join(err, f.out.Flush())
-}
-
-// openDesk opens the desk on a book and returns when it is left.
-func openDesk(ctx context.Context, book *register.Book, opt options) error {
-	return tui.Run(ctx, book, deskOptions(book, opt))
 }
 
 func deskOptions(book *register.Book, opt options) tui.Options {
@@ -79,24 +72,21 @@ func (p *program) runDesk(cmd *cobra.Command, _ []string) error {
 			return err
 		}
 	}
-	return p.onBook(cmd, func(book *register.Book, opt options) error { return p.desk(cmd.Context(), book, opt) })
+	return p.atDesk(p.desk)(cmd, nil)
 }
 
-// onBook works a desk on the register of the box. A clock in doubt is asked about
-// there.
-func (p *program) onBook(cmd *cobra.Command, work func(*register.Book, options) error) error {
-	book, opt, err := p.openBook(cmd, false)
-	if err != nil {
-		return err
-	}
-	defer book.Close()
-	if err := book.Describe(); err != nil && !errors.Is(err, register.ErrClock) {
-		return err
-	}
-	return work(book, opt)
+// atDesk is a command that works a desk on the register of the box. A clock in doubt is
+// asked about there.
+func (p *program) atDesk(work func(context.Context, *register.Book, options) error) func(*cobra.Command, []string) error {
+	return p.onBook(false, func(cmd *cobra.Command, _ []string, book *register.Book, opt options) error {
+		if err := book.Describe(); err != nil && !errors.Is(err, register.ErrClock) {
+			return err
+		}
+		return work(cmd.Context(), book, opt)
+	})
 }
 
-// desk opens the desk when there is a terminal to open it on.
+// desk opens the desk, when there is a terminal to open it on, and returns when it is left.
 func (p *program) desk(ctx context.Context, book *register.Book, opt options) error {
 	if !p.hasTerminal() {
 		return withHint(usagef("the desk needs a terminal"), "without one: fairhand log, day, check, export and the others")
@@ -104,7 +94,7 @@ func (p *program) desk(ctx context.Context, book *register.Book, opt options) er
 	if err := p.out.Flush(); err != nil { // the desk has the screen from now on
 		return err
 	}
-	return openDesk(ctx, book, opt)
+	return tui.Run(ctx, book, deskOptions(book, opt))
 }
 
 // hasTerminal says whether somebody sits at the keyboard. Where the output goes

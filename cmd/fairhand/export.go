@@ -56,17 +56,12 @@ func (p *program) exportCommand() *cobra.Command {
 			}
 			return nil
 		},
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			book, opt, err := p.openBook(cmd, true)
-			if err != nil {
-				return err
-			}
-			defer book.Close()
+		RunE: p.onBook(true, func(cmd *cobra.Command, _ []string, book *register.Book, opt options) error {
 			if opt.Format == export.Parquet {
 				return p.collect(cmd.Context(), book, &x)
 			}
 			return p.exportDay(cmd.Context(), book, &opt, &x)
-		},
+		}),
 	}
 	f := cmd.Flags()
 	f.String("format", "", strings.Join(exportForms(), ", ")+"; that of the options when not given")

@@ -60,17 +60,19 @@ func (p *program) json(v any) error {
 }
 
 // tell prints what a command did: the value to a program, else the words.
-func (p *program) tell(js bool, v any, words string, args ...any) error {
-	if js {
+func (p *program) tell(v any, words string, args ...any) error {
+	if p.js {
 		return p.json(v)
 	}
 	_, err := fmt.Fprintf(p.out, words, args...)
 	return err
 }
 
-// jsonFlag gives a command that says one thing the flag --json.
-func jsonFlag(cmd *cobra.Command, js *bool) {
-	cmd.Flags().BoolVar(js, "json", false, "one JSON object")
+// withJSON gives a command the flag --json; of says what has an object, " an entry", when
+// there are several.
+func (p *program) withJSON(of string, cmd *cobra.Command) *cobra.Command {
+	cmd.Flags().BoolVar(&p.js, "json", false, "one JSON object"+of)
+	return cmd
 }
 
 // findingLine prints a finding as line:time severity rule-id section train text.

@@ -30,10 +30,10 @@ Exit code 3 when something dangerous or irregular has no explanation.`,
 			if err != nil {
 				return err
 			}
-			if !answered && !a.json {
+			if !answered && !p.js {
 				report.Answered.Details = nil
 			}
-			if a.json {
+			if p.js {
 				err = p.json(report.List())
 			} else {
 				err = p.print(&a.print, report.FindingsDocument(), a.dir)
@@ -43,5 +43,5 @@ Exit code 3 when something dangerous or irregular has no explanation.`,
 	}
 	cmd.Flags().BoolVar(&answered, "all", false, "what a later entry has answered as well")
 	a.choice(cmd)
-	return cmd
+	return p.withJSON("", cmd)
 }

@@ -42,7 +42,6 @@ collection, the statements by which that engine sees its files as tables, to be 
 before.`
 
 func (p *program) gatherCommand() *cobra.Command {
-	var js bool
 	opt := gather.Options{}
 	cmd := &cobra.Command{
 		Use:   "gather OUT BOX...",
@@ -58,7 +57,7 @@ func (p *program) gatherCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if js {
+			if p.js {
 				err = p.json(res)
 			} else {
 				err = p.gathered(res)
@@ -70,9 +69,8 @@ func (p *program) gatherCommand() *cobra.Command {
 		},
 	}
 	cmd.Flags().IntVar(&opt.Workers, "workers", 0, "boxes read at the same time; one for each processor when not given")
-	jsonFlag(cmd, &js)
 	cmd.AddCommand(p.gatherSQLCommand())
-	return cmd
+	return p.withJSON("", cmd)
 }
 
 func (p *program) gatherSQLCommand() *cobra.Command {

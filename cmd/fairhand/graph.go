@@ -20,10 +20,9 @@ const (
 )
 
 func (p *program) graphCommand() *cobra.Command {
-	var date *string
 	var svg string
-	var force, js bool
-	cmd := &cobra.Command{
+	var force bool
+	cmd := p.onDay(&cobra.Command{
 		Use:   "graph [DATE]",
 		Short: "Draw the train graph of a day",
 		Long: `Draw the train graph of a day, distance against time and a line a train: of today,
@@ -31,41 +30,32 @@ or of the DATE given as 2026-05-05. On a terminal it has the size of the termina
 a pipe 80 columns and 24 lines. --svg writes it as a picture to a file that is there
 whole or not at all (- for standard output), with the timetable behind it in light.
 --json gives the points of the lines for programs.`,
-		Args: args(0, 1, "DATE"),
-		RunE: func(cmd *cobra.Command, given []string) error {
-			book, opt, day, err := p.askedDay(cmd, given, *date)
-			if err != nil {
-				return err
+	}, func(_ *cobra.Command, book *register.Book, opt options, day *register.Day) error {
+		p.withTimetable(day, book)
+		if p.js {
+			if svg != "" {
+				return usagef("--json goes to standard output alone; --svg is the picture")
 			}
-			defer book.Close()
-			p.withTimetable(day, book)
-			if js {
-				if svg != "" {
-					return usagef("--json goes to standard output alone; --svg is the picture")
-				}
-				told := graph.Of(day).Told()
-				told.Alarms = day.Alarms
-				return cmp.Or(p.json(told), alarmed(day.Alarms))
-			}
-			draw := func(w io.Writer) error { return graph.Of(day).SVG(w, graph.SVGOptions{Alone: true}) }
-			switch svg {
-			case "":
-				_, err := p.out.WriteString(p.graphText(day))
-				return cmp.Or(err, alarmed(day.Alarms))
-			case "-":
-				return cmp.Or(draw(p.out), alarmed(day.Alarms))
-			}
-			if err := spare(opt.Dir, svg); err != nil {
-				return err
-			}
-			return cmp.Or(overwritable(export.Create(svg, force, draw)), alarmed(day.Alarms))
-		},
-	}
-	date = dateFlag(cmd)
-	jsonFlag(cmd, &js)
+			told := graph.Of(day).Told()
+			told.Alarms = day.Alarms
+			return cmp.Or(p.json(told), alarmed(day.Alarms))
+		}
+		draw := func(w io.Writer) error { return graph.Of(day).SVG(w, graph.SVGOptions{Alone: true}) }
+		switch svg {
+		case "":
+			_, err := p.out.WriteString(p.graphText(day))
+			return cmp.Or(err, alarmed(day.Alarms))
+		case "-":
+			return cmp.Or(draw(p.out), alarmed(day.Alarms))
+		}
+		if err := spare(opt.Dir, svg); err != nil {
+			return err
+		}
+		return cmp.Or(overwritable(export.Create(svg, force, draw)), alarmed(day.Alarms))
+	})
 	cmd.Flags().StringVar(&svg, "svg", "", "file to write the graph to as a picture, - for standard output")
 	cmd.Flags().BoolVar(&force, "force", false, "overwrite a file that exists")
-	return cmd
+	return p.withJSON("", cmd)
 }
 
 // graphText draws the graph so that the day fits the screen with its heading and

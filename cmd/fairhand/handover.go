@@ -14,8 +14,7 @@ import (
 )
 
 func (p *program) handoverCommand() *cobra.Command {
-	var js bool
-	cmd := &cobra.Command{
+	return p.withJSON("", &cobra.Command{
 		Use:   "handover",
 		Short: "Print the handover sheet of the present moment",
 		Long: `Print the sheet a signaller hands over to the relief, made from what the book tells
@@ -25,12 +24,7 @@ next two hours, the clock and the notes. A box [ ] stands before what is live: t
 relief ticks it and writes carried or queried with its name into the book, as the
 desk does.`,
 		Args: args(0, 0, ""),
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			book, _, err := p.openBook(cmd, true)
-			if err != nil {
-				return err
-			}
-			defer book.Close()
+		RunE: p.onBook(true, func(cmd *cobra.Command, _ []string, book *register.Book, _ options) error {
 			if err := begun(book); err != nil {
 				return err
 			}
@@ -39,7 +33,7 @@ desk does.`,
 			}
 			told := handoverSheet(cmd.Context(), book)
 			alarms := alarmsOf(book)
-			if js {
+			if p.js {
 				out := sheetAsJSON(book, told)
 				out.Alarms = alarms
 				return cmp.Or(p.json(out), alarmed(alarms))
@@ -47,10 +41,8 @@ desk does.`,
 			doc := told.Document()
 			doc.Alarms = alarms
 			return cmp.Or(export.Draw(p.out, "text", doc), alarmed(alarms))
-		},
-	}
-	cmd.Flags().BoolVar(&js, "json", false, "one JSON object")
-	return cmd
+		}),
+	})
 }
 
 // handoverSheet is the sheet with the trains of the timetable, as the desk shows it.

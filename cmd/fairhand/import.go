@@ -59,7 +59,7 @@ func (p *program) bookIn(name string, asTable bool) (book io.ReadSeeker, faults 
 
 func (p *program) importCommand() *cobra.Command {
 	var opt register.ImportOptions
-	var create, asTable, all, js bool
+	var create, asTable, all bool
 	cmd := &cobra.Command{
 		Use:   "import BOOK.txt",
 		Short: "Take a whole book in notation into the register, or nothing of it",
@@ -102,11 +102,10 @@ takes it all the same.
 			if !all {
 				in.Answered = nil
 			}
-			return p.sayImported(book, in, opt.DryRun, js)
+			return p.sayImported(book, in, opt.DryRun)
 		},
 	}
 	f := cmd.Flags()
-	jsonFlag(cmd, &js)
 	f.StringVar(&opt.Transcription, "transcription", "", `what the book was copied from, such as "paper book 12"; written first`)
 	f.BoolVar(&asTable, "csv", false, "the book is a table, as CSV")
 	f.BoolVar(&opt.Older, "older", false, "take a book that is not later than the register")
@@ -114,7 +113,7 @@ takes it all the same.
 	f.BoolVar(&opt.DryRun, "dry-run", false, "tell what would be found, and write nothing")
 	f.BoolVar(&all, "all", false, "what a later entry has answered as well")
 	f.BoolVar(&create, "create", false, "make the register first when the box has none")
-	return cmd
+	return p.withJSON("", cmd)
 }
 
 // openImport opens the register to import into, and says how it is closed. With create
@@ -177,10 +176,10 @@ type importedJSON struct {
 	Findings []findingJSON `json:"findings"` // with --all those also that were answered
 }
 
-func (p *program) sayImported(book *register.Book, in register.Imported, dry, js bool) error {
+func (p *program) sayImported(book *register.Book, in register.Imported, dry bool) error {
 	var found tally
 	list := append(in.Findings, in.Answered...)
-	if js {
+	if p.js {
 		out := importedJSON{!dry, in.First, in.Last, in.FirstDay.String(), in.LastDay.String(), []findingJSON{}}
 		for _, f := range list {
 			found.add(f)

@@ -18,8 +18,7 @@ import (
 )
 
 func (p *program) initCommand() *cobra.Command {
-	var js bool
-	cmd := &cobra.Command{
+	return p.withJSON("", &cobra.Command{
 		Use:   "init DIR",
 		Short: "Ask for your box, and make it in DIR",
 		Long: `Ask for your box in plain words: railway, neighbours and how the sections are worked,
@@ -34,7 +33,7 @@ answer is asked again. The answers may come from a pipe, one a line.`,
 		RunE: func(cmd *cobra.Command, given []string) error {
 			dir := given[0]
 			if unbegun(dir) {
-				return p.begin(dir, js)
+				return p.begin(dir)
 			}
 			if err := checkNewDir(dir); err != nil {
 				return err
@@ -47,15 +46,9 @@ answer is asked again. The answers may come from a pipe, one a line.`,
 			if err := makeBox(dir, made); err != nil {
 				return err
 			}
-			if js {
-				return p.json(boxJSON{Directory: dir, Railway: file.Box.Railway, Box: file.Box.Name})
-			}
-			p.sayBox(dir, file)
-			return nil
+			return p.sayBox(dir, file)
 		},
-	}
-	jsonFlag(cmd, &js)
-	return cmd
+	})
 }
 
 // unbegun says whether a directory holds a box file and no register.
@@ -66,7 +59,7 @@ func unbegun(dir string) bool {
 }
 
 // begin makes an empty register for the box file in dir.
-func (p *program) begin(dir string, js bool) error {
+func (p *program) begin(dir string) error {
 	book, err := register.Create(dir, register.Options{})
 	if err != nil {
 		return err
@@ -75,11 +68,7 @@ func (p *program) begin(dir string, js bool) error {
 	if err := book.Close(); err != nil {
 		return err
 	}
-	if js {
-		return p.json(boxJSON{Directory: dir, Railway: file.Box.Railway, Box: file.Box.Name})
-	}
-	p.sayBox(dir, file)
-	return nil
+	return p.sayBox(dir, file)
 }
 
 // offerBegin asks somebody at a terminal whether to begin the register of a box file
@@ -93,7 +82,7 @@ func (p *program) offerBegin(dir string) error {
 	if answer := strings.ToLower(strings.TrimSpace(line)); answer != "y" && answer != "yes" {
 		return errors.New("no register was begun, and nothing was written")
 	}
-	return p.begin(dir, false)
+	return p.begin(dir)
 }
 
 // readLine reads a line a byte at a time: what follows is for the desk.
@@ -176,7 +165,7 @@ func makeBox(dir string, made interview.Answers) (err error) {
 	return book.Close()
 }
 
-func (p *program) sayBox(dir string, file *boxfile.File) {
+func (p *program) sayBox(dir string, file *boxfile.File) error {
 	at, who := shellWord(dir), "YOUR NAME"
 	if len(file.Box.People) > 0 {
 		who = file.Box.People[0].Name
@@ -186,7 +175,7 @@ func (p *program) sayBox(dir string, file *boxfile.File) {
 	if file.Box.PINs {
 		pin = fmt.Sprintf("  fairhand -C %s pin \"%s\"\n      sets the PIN that is given when signing on; p at the desk does the same\n", at, who)
 	}
-	fmt.Fprintf(p.out, `%s: the box %s, with an empty register
+	return p.tell(boxJSON{Directory: dir, Railway: file.Box.Railway, Box: file.Box.Name}, `%s: the box %s, with an empty register
 
 What to do next:
   look through %s:

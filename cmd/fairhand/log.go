@@ -21,7 +21,7 @@ import (
 )
 
 func (p *program) logCommand() *cobra.Command {
-	var dry, js, resume, clockRight bool
+	var dry, resume, clockRight bool
 	cmd := &cobra.Command{
 		Use:   "log LINE",
 		Short: "Write one line of the book notation into the register",
@@ -52,26 +52,25 @@ is written until it is set, or it is said with --clock-right, or by the line clo
 					return err
 				}
 			}
-			l := logging{program: p, book: book, dry: dry, json: js}
+			l := logging{program: p, book: book, dry: dry}
 			return l.all(given[0], resume)
 		},
 	}
 	cmd.Flags().BoolVar(&dry, "dry-run", false, "tell what would be found, and write nothing")
 	cmd.Flags().BoolVar(&resume, "resume", false, "leave out the first lines of - that the register ends with")
 	cmd.Flags().BoolVar(&clockRight, "clock-right", false, "book that the computer's clock is right, where it is in doubt, and go on")
-	cmd.Flags().BoolVar(&js, "json", false, "one JSON object an entry")
-	return cmd
+	return p.withJSON(" an entry", cmd)
 }
 
 // logging is one run of fairhand log.
 type logging struct {
 	*program
-	book      *register.Book
-	dry, json bool
-	lines     []string // of standard input
-	found     tally
-	written   int64        // entries written so far
-	state     *block.State // dry run: as it would be after the lines before
+	book    *register.Book
+	dry     bool
+	lines   []string // of standard input
+	found   tally
+	written int64        // entries written so far
+	state   *block.State // dry run: as it would be after the lines before
 }
 
 // all writes the line given, or those of standard input.
@@ -260,12 +259,12 @@ func (l *logging) print(ev block.Event, line string, found []block.Finding) erro
 		l.found.add(f)
 	}
 	loc := l.book.Location()
-	if l.json {
+	if l.js {
 		v := loggedJSON{Entry: ev.Seq, Time: calendar.Exact(ev.At, loc), Date: l.book.DayOf(ev.At).String(), Notation: line, Written: !l.dry, Findings: []findingJSON{}}
 		for _, f := range found {
 			v.Findings = append(v.Findings, asJSON(f, loc))
 		}
-		return l.program.json(v)
+		return l.json(v)
 	}
 	head := "entry"
 	if l.dry {

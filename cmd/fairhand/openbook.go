@@ -33,6 +33,19 @@ func (p *program) openBook(cmd *cobra.Command, readOnly bool) (*register.Book, o
 	return book, opt, err
 }
 
+// onBook is a command that opens the register of the box directory, works on it and
+// closes it.
+func (p *program) onBook(readOnly bool, work func(cmd *cobra.Command, given []string, book *register.Book, opt options) error) func(*cobra.Command, []string) error {
+	return func(cmd *cobra.Command, given []string) error {
+		book, opt, err := p.openBook(cmd, readOnly)
+		if err != nil {
+			return err
+		}
+		defer book.Close()
+		return work(cmd, given, book, opt)
+	}
+}
+
 // openDir opens a box directory. The clock of a demonstration stands still
 // between two openings: it goes on from the last entry.
 func openDir(dir string, readOnly bool) (*register.Book, error) {
@@ -113,29 +126,28 @@ func parseDay(text string) (calendar.Day, error) {
 	return day, nil
 }
 
-// dateFlag gives a command that takes a DATE the flag of export for it as well.
-func dateFlag(cmd *cobra.Command) *string {
-	return cmd.Flags().String("date", "", "the day, as DATE")
-}
-
-// askedDay reads the day given as an argument or by the flag, today for neither. The
-// caller closes the book.
-func (p *program) askedDay(cmd *cobra.Command, given []string, text string) (*register.Book, options, *register.Day, error) {
-	if len(given) > 0 {
-		if text != "" {
-			return nil, options{}, nil, withHint(usagef("the day is given twice, as %s and as --date %s", given[0], text), "%s", dateHelp)
+// onDay makes a command that shows a day: the DATE given as an argument, or by the flag
+// that export has for it, today for neither.
+func (p *program) onDay(cmd *cobra.Command, show func(cmd *cobra.Command, book *register.Book, opt options, day *register.Day) error) *cobra.Command {
+	date := cmd.Flags().String("date", "", "the day, as DATE")
+	cmd.Args = args(0, 1, "DATE")
+	cmd.RunE = func(cmd *cobra.Command, given []string) error {
+		text := *date
+		if len(given) > 0 {
+			if text != "" {
+				return withHint(usagef("the day is given twice, as %s and as --date %s", given[0], text), "%s", dateHelp)
+			}
+			text = given[0]
 		}
-		text = given[0]
+		return p.onBook(true, func(cmd *cobra.Command, _ []string, book *register.Book, opt options) error {
+			day, err := dayOf(cmd.Context(), book, text)
+			if err != nil {
+				return err
+			}
+			return show(cmd, book, opt, day)
+		})(cmd, given)
 	}
-	book, opt, err := p.openBook(cmd, true)
-	if err != nil {
-		return nil, opt, nil, err
-	}
-	day, err := dayOf(cmd.Context(), book, text)
-	if err != nil {
-		book.Close()
-	}
-	return book, opt, day, err
+	return cmd
 }
 
 // dayOf reads the day asked for, of which there may be none: then today's by the

@@ -30,17 +30,12 @@ which it is known. Nothing of the PIN can be read from either; a record put in b
 and by fairhand verify. What a name and a PIN prove, and what not: fairhand help people.`, pins.Least, pins.Most, pins.FileName),
 		Example: "  fairhand pin 'A. Fell'\n  fairhand pin 'A. Fell' --reset-by 'R. Garth'",
 		Args:    args(1, 1, "the NAME of somebody of the box"),
-		RunE: func(cmd *cobra.Command, given []string) error {
-			book, _, err := p.openBook(cmd, false)
-			if err != nil {
-				return err
-			}
-			defer book.Close()
+		RunE: p.onBook(false, func(_ *cobra.Command, given []string, book *register.Book, _ options) error {
 			if err := p.describe(book); err != nil {
 				return err
 			}
 			return p.setPIN(book, given[0], by)
-		},
+		}),
 	}
 	cmd.Flags().StringVar(&by, "reset-by", "", "who lets a PIN that is forgotten be set anew")
 	return cmd

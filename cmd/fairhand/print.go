@@ -13,46 +13,37 @@ import (
 	"github.com/spf13/cobra"
 
 	"fairhand/export"
+	"fairhand/register"
 )
 
 // printCommand hands the page of a day to the printer of the system.
 func (p *program) printCommand() *cobra.Command {
-	var date *string
-	cmd := &cobra.Command{
+	return p.onDay(&cobra.Command{
 		Use:   "print [DATE]",
 		Short: "Hand the page of a day to the system's printer",
 		Long: `Hand the page of a day, of today or of the DATE, as PDF to the printer that the system prints
 on: with lp, or under Windows with the print verb of whatever opens a PDF. The system chooses the printer;
 LPDEST names another for lp. To a file: fairhand export --format pdf -o FILE.`,
-		Args: args(0, 1, "DATE"),
-		RunE: func(cmd *cobra.Command, given []string) (err error) {
-			book, _, day, err := p.askedDay(cmd, given, *date)
-			if err != nil {
-				return err
-			}
-			defer book.Close()
-			dir, err := os.MkdirTemp("", "fairhand-print")
-			if err != nil {
-				return err
-			}
-			defer func() { err = errors.Join(err, os.RemoveAll(dir)) }()
-			path := filepath.Join(dir, "page.pdf")
-			f, err := os.Create(path)
-			if err != nil {
-				return err
-			}
-			if err := errors.Join(export.Write(f, "pdf", day), f.Close()); err != nil {
-				return err
-			}
-			if err := toPrinter(cmd.Context(), runtime.GOOS, path); err != nil {
-				return withHint(err, "fairhand export --format pdf -o FILE writes the page to a file")
-			}
-			fmt.Fprintf(p.out, "The page of %s was handed to the printer.\n", day.Date)
-			return alarmed(day.Alarms)
-		},
-	}
-	date = dateFlag(cmd)
-	return cmd
+	}, func(cmd *cobra.Command, _ *register.Book, _ options, day *register.Day) (err error) {
+		dir, err := os.MkdirTemp("", "fairhand-print")
+		if err != nil {
+			return err
+		}
+		defer func() { err = errors.Join(err, os.RemoveAll(dir)) }()
+		path := filepath.Join(dir, "page.pdf")
+		f, err := os.Create(path)
+		if err != nil {
+			return err
+		}
+		if err := errors.Join(export.Write(f, "pdf", day), f.Close()); err != nil {
+			return err
+		}
+		if err := toPrinter(cmd.Context(), runtime.GOOS, path); err != nil {
+			return withHint(err, "fairhand export --format pdf -o FILE writes the page to a file")
+		}
+		fmt.Fprintf(p.out, "The page of %s was handed to the printer.\n", day.Date)
+		return alarmed(day.Alarms)
+	})
 }
 
 // toPrinter has the system print a file, and waits until it has taken it.

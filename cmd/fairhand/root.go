@@ -30,6 +30,7 @@ type program struct {
 
 	configFile string // --config
 	started    bool   // the command line was understood
+	js         bool   // --json: the output is for programs
 }
 
 const rootLong = `Fairhand keeps the train register of a signal box. It takes down what happened,

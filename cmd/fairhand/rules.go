@@ -14,7 +14,6 @@ import (
 )
 
 func (p *program) rulesCommand() *cobra.Command {
-	var js bool
 	var diagram string
 	cmd := &cobra.Command{
 		Use:   "rules [ID]",
@@ -25,7 +24,7 @@ what it rests.`,
 		Args: args(0, 1, "ID"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			if cmd.Flags().Changed("diagram") {
-				return p.diagram(diagram, len(given) > 0 || js)
+				return p.diagram(diagram, len(given) > 0 || p.js)
 			}
 			rules := rulebook.Rules()
 			if len(given) > 0 {
@@ -37,7 +36,7 @@ what it rests.`,
 			}
 			here := p.ruleSetHere(cmd)
 			switch {
-			case js:
+			case p.js:
 				for _, r := range rules {
 					if err := p.json(ruleAsJSON(r)); err != nil {
 						return err
@@ -60,10 +59,9 @@ what it rests.`,
 			return out, cobra.ShellCompDirectiveNoFileComp
 		},
 	}
-	cmd.Flags().BoolVar(&js, "json", false, "one JSON object a rule")
 	cmd.Flags().StringVar(&diagram, "diagram", "", "draw the states of a METHOD: "+strings.Join(rulebook.Methods(), ", "))
 	_ = cmd.RegisterFlagCompletionFunc("diagram", cobra.FixedCompletions(rulebook.Methods(), cobra.ShellCompDirectiveNoFileComp))
-	return cmd
+	return p.withJSON(" a rule", cmd)
 }
 
 // diagram prints the states of a method of working as a graph.

@@ -76,7 +76,7 @@ type sealJSON struct {
 }
 
 func (p *program) sealKeyCommand() *cobra.Command {
-	var lock, js bool
+	var lock bool
 	cmd := &cobra.Command{
 		Use:   "key",
 		Short: "Make the box's own key",
@@ -106,26 +106,24 @@ without which nothing is sealed. The private half may also be given to an SSH ag
 				return err
 			}
 			told := sealJSON{File: filepath.Join(dir, seal.KeyName), Box: file.Box.Name, Key: k.Public.Fingerprint(), Allowed: k.Public.AllowedSigners(file.Box.Name)}
-			err = p.tell(js, told, `%s: the key of %s, %s
+			err = p.tell(told, `%s: the key of %s, %s
 Keep it from others; the register can be made anew by who has it. Give the inspector
 and the neighbours this line, as the file allowed:
 
 %s
 `, told.File, told.Box, told.Key, told.Allowed)
-			if runtime.GOOS == "windows" && !lock && !js {
+			if runtime.GOOS == "windows" && !lock && !p.js {
 				fmt.Fprintln(p.out, "Here the file's mode keeps nobody from it, only the folder's own access list does: --lock is safer.")
 			}
 			return err
 		},
 	}
-	jsonFlag(cmd, &js)
 	cmd.Flags().BoolVar(&lock, "lock", false, "ask for a passphrase that locks the key")
-	return cmd
+	return p.withJSON("", cmd)
 }
 
 func (p *program) sealNowCommand() *cobra.Command {
-	var js bool
-	cmd := &cobra.Command{
+	return p.withJSON("", &cobra.Command{
 		Use:   "now",
 		Short: "Seal the entries there are",
 		Long: `Seal the entries there are: write seal-N.txt, the statement about entry N, the last,
@@ -133,12 +131,7 @@ and seal-N.txt.sig, its signature, beside the register; and print the words that
 told to the neighbours. The statement is about the turn of who signed on last; the hash
 in it is over every entry before as well.`,
 		Args: args(0, 0, ""),
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			book, opt, err := p.openBook(cmd, true)
-			if err != nil {
-				return err
-			}
-			defer book.Close()
+		RunE: p.onBook(true, func(cmd *cobra.Command, _ []string, book *register.Book, opt options) error {
 			k, err := seal.LoadKey(opt.Dir, p.passphrase)
 			switch {
 			case notThere(err):
@@ -161,11 +154,9 @@ in it is over every entry before as well.`,
 			if err != nil {
 				return err
 			}
-			return p.saySealed(path, k.Public, s, js)
-		},
-	}
-	jsonFlag(cmd, &js)
-	return cmd
+			return p.saySealed(path, k.Public, s)
+		}),
+	})
 }
 
 // passphrase asks on the terminal for the passphrase of a key, without showing it.
@@ -258,14 +249,14 @@ func writeSeal(dir string, k *seal.Key, s seal.Statement) (string, error) {
 	return path, export.Create(path, false, writes([]byte(text)))
 }
 
-func (p *program) saySealed(path string, public seal.Public, s seal.Statement, js bool) error {
+func (p *program) saySealed(path string, public seal.Public, s seal.Statement) error {
 	told, err := seal.Words(store.Tail{Seq: s.Last, Hash: s.Hash})
 	if err != nil {
 		return err
 	}
 	said := sealJSON{File: path, Signature: path + seal.SignatureEnding, Box: s.Box, First: s.First, Last: s.Last, Hash: s.Hash.String(),
 		Sealed: sealedAt(s), Words: told.String(), Key: public.Fingerprint()}
-	return p.tell(js, said, `%s: entries %d to %d of %s are sealed, and with them all before
+	return p.tell(said, `%s: entries %d to %d of %s are sealed, and with them all before
 words of the head: %s
 A neighbour who is told them writes: seal %s "%s"
 Anyone can check the seal by the line of fairhand seal key, here the file allowed:

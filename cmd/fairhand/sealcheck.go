@@ -18,7 +18,6 @@ import (
 
 func (p *program) sealCheckCommand() *cobra.Command {
 	var key, neighbour string
-	var js bool
 	cmd := &cobra.Command{
 		Use:   "check FILE",
 		Short: "Say whether the register is still the one that was sealed",
@@ -41,20 +40,19 @@ a neighbour, which are beyond the reach of whoever has this box's key.`,
 			}
 			defer reg.Close()
 			if len(given) > 0 {
-				if err := reg.checkSeal(given[0], key, js); err != nil {
+				if err := reg.checkSeal(given[0], key); err != nil {
 					return err
 				}
 			}
 			if neighbour != "" {
-				return reg.checkNeighbour(neighbour, js)
+				return reg.checkNeighbour(neighbour)
 			}
 			return nil
 		},
 	}
-	cmd.Flags().BoolVar(&js, "json", false, "one JSON object for the seal, one for the neighbour")
 	cmd.Flags().StringVar(&key, "key", "", "public key file to check by, instead of that of the box directory")
 	cmd.Flags().StringVar(&neighbour, "neighbour", "", "box directory of a neighbour whose book holds words about this register")
-	return cmd
+	return p.withJSON(" for the seal, one for the neighbour", cmd)
 }
 
 // chain is a register opened to be compared with something told of it. It is
@@ -107,7 +105,7 @@ func (c *chain) prove(last int64, look func(*store.Row)) error {
 }
 
 // checkSeal compares the register with a seal in a file.
-func (c *chain) checkSeal(path, keyPath string, js bool) error {
+func (c *chain) checkSeal(path, keyPath string) error {
 	text, err := bounded.File(path, bounded.Small)
 	if err != nil {
 		return err
@@ -134,7 +132,7 @@ func (c *chain) checkSeal(path, keyPath string, js bool) error {
 		return fmt.Errorf("%s: %w", path, err)
 	}
 	told := sealJSON{File: path, Signature: path + seal.SignatureEnding, Box: s.Box, First: s.First, Last: s.Last, Hash: s.Hash.String(), Sealed: sealedAt(s), Key: public.Fingerprint(), Proved: s.Last}
-	return c.tell(js, told, "%s: entries %d to %d of %s, sealed %s with key %s\nevery entry up to %d proved, and as it was when it was sealed\n",
+	return c.tell(told, "%s: entries %d to %d of %s, sealed %s with key %s\nevery entry up to %d proved, and as it was when it was sealed\n",
 		path, s.First, s.Last, s.Box, told.Sealed, told.Key, s.Last)
 }
 
@@ -170,8 +168,7 @@ func notTheOne(err error) error {
 }
 
 func (p *program) sealWordsCommand() *cobra.Command {
-	var js bool
-	cmd := &cobra.Command{
+	return p.withJSON("", &cobra.Command{
 		Use:   "words [WORDS]",
 		Short: "Say the head in words, or compare words with the register",
 		Long: `Say the head of the register, the number and hash of its last entry, as a number and
@@ -194,7 +191,7 @@ that were misheard are told from words of another register by the last of them.`
 					return err
 				}
 				said := sealJSON{Box: reg.Meta().Box, Last: reg.Tail().Seq, Hash: reg.Tail().Hash.String(), Words: told.String(), Alarms: sealAlarms(reg.dir, reg.Store)}
-				return cmp.Or(p.tell(js, said, "%s\n", told), alarmed(said.Alarms))
+				return cmp.Or(p.tell(said, "%s\n", told), alarmed(said.Alarms))
 			}
 			told, err := seal.ParseWords(given[0])
 			if err != nil {
@@ -203,12 +200,10 @@ that were misheard are told from words of another register by the last of them.`
 			if err := reg.isOf(told); err != nil {
 				return err
 			}
-			return p.tell(js, sealJSON{Box: reg.Meta().Box, Last: told.Entry, Words: given[0], Proved: told.Entry},
+			return p.tell(sealJSON{Box: reg.Meta().Box, Last: told.Entry, Words: given[0], Proved: told.Entry},
 				"every entry up to %d proved; the words are of this register\n", told.Entry)
 		},
-	}
-	jsonFlag(cmd, &js)
-	return cmd
+	})
 }
 
 // errOtherWords is the error of words that are of another register.

@@ -26,7 +26,7 @@ type heard struct {
 // checkNeighbour compares the register with what the book of a neighbour says
 // of it. The newest words stand for all entries before them, since the chain up
 // to there is proved as well; older ones are looked at only when they differ.
-func (c *chain) checkNeighbour(dir string, js bool) error {
+func (c *chain) checkNeighbour(dir string) error {
 	file, err := boxfile.Load(filepath.Join(dir, register.BoxFileName))
 	if err != nil {
 		return boxMissing(err, dir)
@@ -51,7 +51,7 @@ func (c *chain) checkNeighbour(dir string, js bool) error {
 		err = c.isOf(told)
 		switch {
 		case err == nil && newest == nil:
-			return c.tell(js, sealJSON{Box: box, Last: told.Entry, Words: h.words, Heard: h.entry, Proved: told.Entry},
+			return c.tell(sealJSON{Box: box, Last: told.Entry, Words: h.words, Heard: h.entry, Proved: told.Entry},
 				"entry %d of %s: every entry up to %d proved, and as it was when the words were told\n", h.entry, who, told.Entry)
 		case err == nil:
 			return fmt.Errorf("%w\n  up to entry %d it is as it was told before (entry %d of %s)", newest, told.Entry, h.entry, who)

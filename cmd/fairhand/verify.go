@@ -20,7 +20,6 @@ import (
 )
 
 func (p *program) verifyCommand() *cobra.Command {
-	var js bool
 	var exportFile string
 	cmd := &cobra.Command{
 		Use:   "verify [FILE]",
@@ -42,7 +41,7 @@ and hash, the head, what follows from them, and the seal when it carries one.`,
 		Args: args(0, 1, "FILE"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			switch {
-			case exportFile != "" && (js || len(given) > 0):
+			case exportFile != "" && (p.js || len(given) > 0):
 				return usagef("--export compares an export with the register of the box directory; it goes with no other")
 			case exportFile != "":
 				return p.verifyExport(cmd, exportFile)
@@ -67,16 +66,15 @@ and hash, the head, what follows from them, and the seal when it carries one.`,
 			if err != nil {
 				return err
 			}
-			if js {
+			if p.js {
 				return p.json(verifiedAsJSON(path, v, seals))
 			}
 			p.sayVerified(path, v, seals)
 			return nil
 		},
 	}
-	cmd.Flags().BoolVar(&js, "json", false, "one JSON object")
 	cmd.Flags().StringVar(&exportFile, "export", "", "export in JSON to compare with the register")
-	return cmd
+	return p.withJSON("", cmd)
 }
 
 // verifyExport compares a JSON export with the register of the box directory.

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"runtime"
 	"runtime/debug"
 
@@ -26,20 +25,13 @@ func readVersions() versions {
 }
 
 func (p *program) versionCommand() *cobra.Command {
-	var js bool
-	cmd := &cobra.Command{
+	return p.withJSON("", &cobra.Command{
 		Use:   "version",
 		Short: "Print the versions of the program and of SQLite",
 		Args:  args(0, 0, ""),
 		RunE: func(*cobra.Command, []string) error {
 			v := readVersions()
-			if js {
-				return p.json(v)
-			}
-			fmt.Fprintf(p.out, "fairhand %s\nSQLite %s\n%s %s\n", v.Fairhand, v.SQLite, v.Go, v.Platform)
-			return nil
+			return p.tell(v, "fairhand %s\nSQLite %s\n%s %s\n", v.Fairhand, v.SQLite, v.Go, v.Platform)
 		},
-	}
-	cmd.Flags().BoolVar(&js, "json", false, "one JSON object")
-	return cmd
+	})
 }
