@@ -22,21 +22,17 @@ type Correction struct {
 	// when none is.
 	Instead *Correction
 
-	read bool
 	void bool // it was itself corrected
 }
 
 // stand reads the line for a target of the moment at.
 func (c *Correction) stand(loc *time.Location, at block.Time) error {
-	if c.read {
-		return nil
-	}
 	ev, err := lineInstead(loc, at, c.Text)
 	if err != nil {
 		return err
 	}
 	ev.Seq = c.Target
-	c.Event, c.read = ev, true
+	c.Event = ev
 	return nil
 }
 
@@ -99,14 +95,7 @@ func (l *links) explain(ev *block.Event) {
 // apply makes an entry, whose Event is as first written, stand as it does now.
 func (l *links) apply(e *Entry) error {
 	e.Written, e.CorrectedBy = e.Event, 0
-	e.Corrects, e.Remarks, e.Before = nil, nil, nil
-	if len(l.remarks) > 0 {
-		e.Remarks = l.remarks[e.Seq]
-	}
-	if len(l.by) == 0 {
-		return nil
-	}
-	e.Corrects = l.by[e.Seq]
+	e.Corrects, e.Remarks, e.Before = l.by[e.Seq], l.remarks[e.Seq], nil
 	list := l.of[e.Seq]
 	if len(list) == 0 {
 		return nil

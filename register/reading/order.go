@@ -88,12 +88,8 @@ func (o *order) put(e *Entry) {
 		o.goBack(h)
 	case o.declared(h):
 		h.how, h.early = moved, h.own <= o.last
-		if len(o.run) > 0 {
-			o.late = append(o.late, h)
-		} else {
-			o.insert(h)
-		}
-	case h.own >= o.last:
+		o.late = append(o.late, h)
+	case h.own >= o.last && (!redated(e) || h.own <= o.last+movedMost):
 		o.close()
 		o.last, h.at, o.atOnce = h.own, h.own, e.Event.Written == 0
 		o.add(h)
@@ -112,10 +108,10 @@ func redated(e *Entry) bool { return e.CorrectedBy != 0 && e.Event.At != e.Writt
 
 // signs notes who signs on and off.
 func (o *order) signs(ev *block.Event) {
-	if ev.Kind == block.DutyOn || ev.Kind == block.DutyOff {
-		o.duty = slices.DeleteFunc(o.duty, func(d block.OnDuty) bool { return d.Name == ev.Subject && ev.Kind == block.DutyOff })
-	}
-	if ev.Kind == block.DutyOn {
+	switch ev.Kind {
+	case block.DutyOff:
+		o.duty = slices.DeleteFunc(o.duty, func(d block.OnDuty) bool { return d.Name == ev.Subject })
+	case block.DutyOn:
 		o.duty = append(o.duty, block.OnDuty{Name: ev.Subject, At: ev.At})
 	}
 }
@@ -278,11 +274,10 @@ func (o *order) placeOf(h *held) (int, block.Time) {
 
 // ready says whether nothing that is still to come can be read before the first.
 func (o *order) ready() bool {
-	n := len(o.list)
-	if n == 0 {
+	if len(o.list) == 0 { // the first of a book was corrected to be of another time
 		return false
 	}
-	if n+len(o.run) > heldMost {
+	if len(o.list)+len(o.run)+len(o.late) > heldMost {
 		o.close()
 		return true
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"fairhand/block"
 	"fairhand/register/boxfile"
@@ -35,6 +36,9 @@ func orderOf(t *testing.T, book string) string {
 				s += f.sign
 			}
 		}
+		if e.As != 0 {
+			s += time.Unix(int64(e.As), 0).In(london(t)).Format("=15:04")
+		}
 		out = append(out, s)
 	}
 	return strings.Join(out, " ")
@@ -54,6 +58,22 @@ func TestOrder(t *testing.T) {
 		{"last", "10:00 note \"a\"\n10:10 note \"b\"\n10:04 note \"wrong\"\n", "1 3*es 2"},
 		{"two days late", "10:00 note \"a\"\ndate 2026-05-08\n10:10 note \"b\"\ndate 2026-05-05\n10:04 note \"late\" written 2026-05-08 10:11\ndate 2026-05-08\n10:12 note \"c\"\n", "1 2| 3| 4|"},
 		{"an older book copied in", "10:00 note \"a\"\n10:01 note \"b\"\n10:02 note \"c\"\n10:03 note \"d\"\n10:04 note \"e\"\n10:05 transcribed \"older\"\ndate 2026-05-01\n10:00 note \"f\"\n10:01 note \"g\"\n10:02 note \"h\"\n10:03 note \"i\"\n10:04 note \"k\"\n", "1 2| 3| 4| 5| 6| 7| 8| 9| 10| 11|"},
+		{"exactly two days late", "10:04 note \"a\"\ndate 2026-05-07\n10:04 note \"b\"\ndate 2026-05-05\n10:04 note \"late\" written 2026-05-07 10:05\n", "1 3*e 2"},
+		{"a minute more", "10:04 note \"a\"\ndate 2026-05-07\n10:05 note \"b\"\ndate 2026-05-05\n10:04 note \"late\" written 2026-05-07 10:05\n", "1 2| 3|"},
+		{"corrected to be two days later", "10:04 note \"a\"\n10:05 note \"b\"\n10:06 note \"c\"\n10:07 correct 2 \"2026-05-07 10:04 note \\\"a\\\"\"\n", "1 3 4 2*"},
+		{"corrected to be later still", "10:04 note \"a\"\n10:05 note \"b\"\n10:06 note \"c\"\n10:07 correct 2 \"2026-05-07 10:05 note \\\"a\\\"\"\n", "1 2| 3| 4|"},
+		{"after one written late", "10:00 note \"a\"\n10:05 note \"b\" written 10:06\n10:05 note \"c\" written 10:07\n10:08 note \"d\"\n", "1 2| 3| 4|"},
+		{"where it breeds least", "10:00 Saltgarth <1 >1 <3-1 >3-1 train 1A01\n10:02 Saltgarth <2 >2\n10:05 Saltgarth >1 <1 >2-1 <2-1\n10:05 train 1A01 arrived complete written 10:20\n", "1 2| 4*e 3"},
+		{"the same after days", "10:00 Saltgarth <1 >1 <3-1 >3-1 train 1A01\n10:02 Saltgarth <2 >2\ndate 2026-05-08\n10:05 Saltgarth >1 <1 >2-1 <2-1\n10:05 train 1A01 arrived complete written 10:20\n", "1 2| 4*e 3"},
+		{"at a wrong minute, by what it says", "10:00 Saltgarth <1 >1 <3-1 >3-1 train 1A01\n10:10 Saltgarth <2 >2\n10:04 train 1A01 arrived complete\n10:12 Saltgarth >1 <1 >2-1 <2-1\n", "1 2 3*s=10:10 4|"},
+		{"four wrong", "10:00 note \"a\"\n12:00 note \"b\"\n12:01 note \"c\"\n12:02 note \"d\"\n12:03 note \"e\"\n10:05 note \"f\"\n10:06 note \"g\"\n10:07 note \"h\"\n10:08 note \"i\"\n10:09 note \"j\"\n", "1 6 7 8 9 10 2*s 3*s 4*s 5*s"},
+		{"the first wrong", "10:55 note \"wrong\"\n10:00 note \"a\"\n10:01 note \"b\"\n10:58 note \"c\"\n", "2 3 1*s 4|"},
+		{"two days before, without a word", "10:00 note \"a\"\ndate 2026-05-07\n10:00 note \"b\"\ndate 2026-05-05\n10:00 note \"c\"\ndate 2026-05-07\n10:01 note \"d\"\n", "1 3*es 2 4|"},
+		{"more than two days before", "10:00 note \"a\"\ndate 2026-05-07\n10:01 note \"b\"\ndate 2026-05-05\n10:00 note \"c\"\ndate 2026-05-07\n10:02 note \"d\"\n", "1 2 3*s=10:01 4|"},
+		{"late while another is open", "10:00 note \"a\"\n10:10 note \"b\"\n10:04 note \"wrong\"\n10:05 note \"late\" written 10:12\n10:13 note \"c\"\n", "1 3*es 4*e 2 5|"},
+		{"a slip in an older book", "10:00 note \"a\"\n10:05 transcribed \"older\"\ndate 2026-05-01\n10:00 transcribed \"f\"\n10:00 Saltgarth <1 >1 <3-1 >3-1 train 1A01\n10:10 Saltgarth <2 >2\n10:04 train 1A01 arrived complete\n10:12 Saltgarth >1 <1 >2-1 <2-1\n", "1 2| 3| 4| 5 6*s=10:10 7|"},
+		{"set back by two days, three above", "10:00 note \"a\"\ndate 2026-05-08\n10:00 note \"b\"\n10:01 note \"c\"\n10:02 note \"d\"\ndate 2026-05-05\n10:01 note \"e\"\n10:02 note \"f\"\n10:03 note \"g\"\n10:04 note \"h\"\n", "1 5 6 7 8 2*s 3*s 4*s"},
+		{"four above", "10:00 note \"a\"\ndate 2026-05-08\n10:00 note \"b\"\n10:01 note \"c\"\n10:02 note \"d\"\n10:03 note \"e\"\ndate 2026-05-05\n10:01 note \"f\"\n10:02 note \"g\"\n", "1 2| 3| 4| 5| 6| 7|"},
 		{"corrected to be earlier", "10:00 note \"a\"\n10:05 note \"b\"\n10:06 note \"c\"\n10:07 correct 3 \"10:04 note \\\"c\\\"\"\n10:08 note \"d\"\n", "1 3*e 2 4| 5|"},
 	} {
 		if got := orderOf(t, c.book); got != c.want {
@@ -149,7 +169,7 @@ func TestWrittenAtAndRelief(t *testing.T) {
 		t.Fatal(err)
 	}
 	run, relief := NewReplay(file.Box, block.NewState(file.Box)), map[int64]string{}
-	book := "10:00 duty on \"A. Fell\"\n11:00 note \"a\"\n12:00 duty on \"R. Howe\"\n11:59 note \"late\" written 12:10\n12:11 note \"b\"\n12:12 duty off \"R. Howe\"\n12:05 note \"late\" written 12:20\n09:59 note \"late\" written 12:21\n"
+	book := "10:00 duty on \"A. Fell\"\n11:00 note \"a\"\n12:00 duty on \"R. Howe\"\n12:00 note \"at once\"\n11:59 note \"late\" written 12:10\n12:11 note \"b\"\n12:12 duty off \"R. Howe\"\n12:05 note \"late\" written 12:20\n09:59 note \"late\" written 12:21\n"
 	for e, err := range run.Ordered(survey(t, "date 2026-05-05\n"+book).Entries(t.Context())) {
 		if err != nil {
 			t.Fatal(err)
@@ -157,7 +177,7 @@ func TestWrittenAtAndRelief(t *testing.T) {
 		run.Take(e)
 		relief[e.Seq] = e.Relief
 	}
-	for seq, want := range map[int64]string{2: "", 4: "R. Howe", 5: "", 7: "", 8: "A. Fell"} {
+	for seq, want := range map[int64]string{2: "", 4: "", 5: "R. Howe", 6: "", 8: "", 9: "A. Fell"} {
 		if relief[seq] != want {
 			t.Errorf("entry %d was written by the relief %q, want %q", seq, relief[seq], want)
 		}

@@ -99,6 +99,25 @@ func TestBothBooksAlike(t *testing.T) {
 			"1 20260505 10:00 fog on\n2 20260505 10:01 box closed, by 4 instead of 10:01 box open\n" +
 				"3 20260505 10:02 correct 2 \"10:01 box closed\", by 4 instead of 10:02 correct 1 \"10:00 fog off\", corrects 2, which said 10:01 box open\n" +
 				"4 20260505 10:03 correct 3 \"10:02 correct 2 \\\"10:01 box closed\\\"\", corrects 3, which said 10:02 correct 1 \"10:00 fog off\"\n"},
+		"a correction corrected by a line of the same kind": {"date 2026-05-05\n10:00 fog on\n10:02 correct 1 \"10:00 message from Control \\\"a\\\"\"\n10:03 correct 2 \"10:00 message from Control \\\"b\\\"\"\n",
+			"1 20260505 10:00 message from Control \"b\", by 3 instead of 10:00 fog on\n" +
+				"2 20260505 10:02 correct 1 \"10:00 message from Control \\\"b\\\"\", by 3 instead of 10:02 correct 1 \"10:00 message from Control \\\"a\\\"\", corrects 1, which said 10:00 fog on\n" +
+				"3 20260505 10:03 correct 2 \"10:00 message from Control \\\"b\\\"\", corrects 2, which said 10:02 correct 1 \"10:00 message from Control \\\"a\\\"\"\n"},
+		"a correction corrected twice": {"date 2026-05-05\n10:00 fog on\n10:01 fog off\n10:02 correct 1 \"10:00 note \\\"a\\\"\"\n10:03 correct 3 \"10:02 correct 2 \\\"10:01 note \\\\\\\"b\\\\\\\"\\\"\"\n10:04 correct 3 \"10:02 correct 1 \\\"10:00 note \\\\\\\"c\\\\\\\"\\\"\"\n",
+			"1 20260505 10:00 note \"c\", by 5 instead of 10:00 fog on\n" +
+				"2 20260505 10:01 fog off\n" +
+				"3 20260505 10:02 correct 1 \"10:00 note \\\"c\\\"\", by 5 instead of 10:02 correct 1 \"10:00 note \\\"a\\\"\", corrects 1, which said 10:00 fog on\n" +
+				"4 20260505 10:03 correct 3 \"10:02 correct 2 \\\"10:01 note \\\\\\\"b\\\\\\\"\\\"\", corrects 3, which said 10:02 correct 1 \"10:00 note \\\"a\\\"\"\n" +
+				"5 20260505 10:04 correct 3 \"10:02 correct 1 \\\"10:00 note \\\\\\\"c\\\\\\\"\\\"\", corrects 3, which said 10:02 correct 2 \"10:01 note \\\"b\\\"\"\n"},
+		"a note struck out": {"date 2026-05-05\n10:00 fog on\n10:02 correct 1 \"10:00 note \\\"a\\\"\"\n10:03 correct 2 \"10:02 note \\\"nothing\\\"\"\n",
+			"1 20260505 10:00 fog on\n" +
+				"2 20260505 10:02 note \"nothing\", by 3 instead of 10:02 correct 1 \"10:00 note \\\"a\\\"\"\n" +
+				"3 20260505 10:03 correct 2 \"10:02 note \\\"nothing\\\"\", corrects 2, which said 10:02 correct 1 \"10:00 note \\\"a\\\"\"\n"},
+		"remarks in the order of the book": {"date 2026-05-05\n10:00 fog on\n10:01 explain 1 \"a\"\n10:02 explain 1 \"b\"\n10:03 correct 2 \"10:01 explain 1 \\\"c\\\"\"\n",
+			"1 20260505 10:00 fog on, explained by 2: c, explained by 3: b\n" +
+				"2 20260505 10:01 explain 1 \"c\", by 4 instead of 10:01 explain 1 \"a\"\n" +
+				"3 20260505 10:02 explain 1 \"b\"\n" +
+				"4 20260505 10:03 correct 2 \"10:01 explain 1 \\\"c\\\"\", corrects 2, which said 10:01 explain 1 \"a\"\n"},
 		"a correction struck out": {"date 2026-05-05\n10:00 fog on\n10:02 correct 1 \"10:00 fog off\"\n10:03 correct 2 \"10:02 note \\\"nothing\\\"\"\n",
 			"1 20260505 10:00 fog on\n2 20260505 10:02 note \"nothing\", by 3 instead of 10:02 correct 1 \"10:00 fog off\"\n" +
 				"3 20260505 10:03 correct 2 \"10:02 note \\\"nothing\\\"\", corrects 2, which said 10:02 correct 1 \"10:00 fog off\"\n"},

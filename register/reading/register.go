@@ -91,6 +91,9 @@ func (r Register) Correctable(ev *block.Event) error {
 	if err == nil {
 		err = pinKept(&was, &c.Event)
 	}
+	if err == nil && c.Event.Kind == block.Correct { // what it puts instead is a correction again
+		err = r.Correctable(&c.Event)
+	}
 	return err
 }
 

@@ -47,7 +47,7 @@ func (r *Replay) settle() {
 	}
 	all := own
 	if how == atOwn {
-		stands := option{i: 0, at: h.at, how: inPlace}
+		stands := option{at: h.at, how: inPlace}
 		if h.early {
 			stands.i, stands.at = o.placeOf(h)
 		}
