@@ -95,6 +95,14 @@ func TestDescriptionNotKept(t *testing.T) {
 					t.Errorf("entry %d was read with %v", e.Seq, e.Event.Box)
 				}
 			}
+			for name, read := range map[string]func(Register) error{
+				"Described":    func(r Register) error { _, err := r.Described(9); return err },
+				"Descriptions": func(r Register) error { _, err := r.Descriptions(); return err },
+			} {
+				if err := read(Of(st, london(t))); err == nil && !strings.HasPrefix(forgery, "DELETE") {
+					t.Errorf("%s: nothing is told", name)
+				}
+			}
 			var d *store.DamagedError
 			if !errors.As(err, &d) || d.Entry < 3 || d.Entry > 4 || d.Path != st.Path() || !strings.Contains(err.Error(), "description of the box") {
 				t.Errorf("%v, want damage of the entry that brings it in", err)

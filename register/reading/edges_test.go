@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math/rand/v2"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -13,6 +14,7 @@ import (
 	"fairhand/block"
 	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
+	"fairhand/register/notation"
 	"fairhand/register/store"
 )
 
@@ -433,5 +435,92 @@ func TestLastWrittenLate(t *testing.T) {
 	h := Hold{list: []block.Finding{{Seq: 1}}}
 	if len(h.Rest()) != 1 || len(h.Rest()) != 0 {
 		t.Error("what is kept back is not given once")
+	}
+}
+
+// TestProved: an entry altered in the file is told, however it is read but under an alarm;
+// where each is proved up to the end of the span, one beyond it is not looked at.
+func TestProved(t *testing.T) {
+	st := registerOf(t, "date 2026-05-05\n10:00 fog on\n10:01 fog off\n10:02 note \"a\"\n")
+	forge(t, st, "DROP TRIGGER entry_no_update", "UPDATE entry SET line = '10:02 note \"b\"' WHERE seq = 3")
+	for _, c := range []struct {
+		s    Span
+		told bool
+	}{{Span{}, true}, {Span{To: 3}, true}, {Span{To: 3, Proved: true}, true}, {Span{To: 2, Proved: true}, false}, {Span{To: 3, Damaged: true}, false}} {
+		var told error
+		for _, err := range Of(st, london(t)).Entries(t.Context(), c.s) {
+			if err != nil {
+				told = err
+			}
+		}
+		if errors.Is(told, store.ErrDamaged) != c.told {
+			t.Errorf("%+v: %v", c.s, told)
+		}
+	}
+}
+
+func forge(t *testing.T, st *store.Store, statements ...string) {
+	t.Helper()
+	db, err := sql.Open("sqlite", st.Path())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	for _, do := range statements {
+		if _, err := db.Exec(do); err != nil {
+			t.Fatal(do, err)
+		}
+	}
+}
+
+// TestFirstEntryDescribes: a description that the first entry brings in is proved as any other.
+func TestFirstEntryDescribes(t *testing.T) {
+	st, err := store.Create(filepath.Join(t.TempDir(), "register.db"), store.Meta{Railway: "Thrackley Vale Railway", Box: "Ennerholme", Zone: "Europe/London", Created: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer st.Close()
+	line := notation.Format(block.Event{At: 2000, Kind: block.Described, Subject: store.Digest(plainBox)}, london(t))
+	if _, err := st.AppendDescription(store.Draft{At: 2000, Recorded: 2000, Day: 19700101, Line: line}, plainBox); err != nil {
+		t.Fatal(err)
+	}
+	if d, err := Of(st, london(t)).Described(1); err != nil || d.Entry != 1 {
+		t.Errorf("%+v, %v", d, err)
+	}
+	forge(t, st, "DROP TRIGGER description_no_update", "UPDATE description SET text = text || '# x'")
+	if d, err := Of(st, london(t)).Described(1); !errors.Is(err, store.ErrDamaged) {
+		t.Errorf("%+v, %v, want damage", d, err)
+	}
+}
+
+// TestClosed: a register that was closed gives errors, never an empty book.
+func TestClosed(t *testing.T) {
+	st, _ := describedAnew(t)
+	r := Of(st, london(t))
+	rd, err := r.Reader(0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := st.Close(); err != nil {
+		t.Fatal(err)
+	}
+	entries := func(s Span) (err error) {
+		for _, fault := range r.Entries(t.Context(), s) {
+			err = errors.Join(err, fault)
+		}
+		return err
+	}
+	for name, err := range map[string]error{
+		"Entries":      entries(Span{}),
+		"With":         entries(Span{With: &block.Event{Seq: 6, Kind: block.Correct, Target: 1, Text: "00:16 fog on"}}),
+		"Correctable":  r.Correctable(&block.Event{Seq: 6, Kind: block.Correct, Target: 1, Text: "00:16 fog on"}),
+		"Described":    func() error { _, err := r.Described(1); return err }(),
+		"Descriptions": func() error { _, err := r.Descriptions(); return err }(),
+		"Reader":       func() error { _, err := r.Reader(0); return err }(),
+		"Entry":        rd.Entry(&store.Row{Seq: 2, At: 1060, Line: "00:17 box described " + strings.Repeat("0f", 32)}, new(Entry)),
+	} {
+		if err == nil {
+			t.Errorf("%s tells nothing", name)
+		}
 	}
 }

@@ -13,7 +13,8 @@ import (
 
 // orderOf is the order in which the entries of a book are read: their numbers, with an
 // asterisk for one that is not in the order of the times, e for one whose own time is
-// before that of its place, s for a slip of the pen; | where a replay may begin.
+// before that of its place, s for a slip of the pen with the time by which it is read, r for one corrected to
+// be of a time too far off; | where a replay may begin.
 func orderOf(t *testing.T, book string) string {
 	t.Helper()
 	file, err := boxfile.Decode(strings.NewReader(plainBox), "box.yaml")
@@ -31,7 +32,7 @@ func orderOf(t *testing.T, book string) string {
 		for _, f := range []struct {
 			is   bool
 			sign string
-		}{{e.Odd, "*"}, {e.Early, "e"}, {e.Slip, "s"}, {run.Whole(), "|"}} {
+		}{{e.Odd, "*"}, {e.Early, "e"}, {e.Slip, "s"}, {e.Redated, "r"}, {run.Whole(), "|"}} {
 			if f.is {
 				s += f.sign
 			}
@@ -61,7 +62,7 @@ func TestOrder(t *testing.T) {
 		{"exactly two days late", "10:04 note \"a\"\ndate 2026-05-07\n10:04 note \"b\"\ndate 2026-05-05\n10:04 note \"late\" written 2026-05-07 10:05\n", "1 3*e 2"},
 		{"a minute more", "10:04 note \"a\"\ndate 2026-05-07\n10:05 note \"b\"\ndate 2026-05-05\n10:04 note \"late\" written 2026-05-07 10:05\n", "1 2| 3|"},
 		{"corrected to be two days later", "10:04 note \"a\"\n10:05 note \"b\"\n10:06 note \"c\"\n10:07 correct 2 \"2026-05-07 10:04 note \\\"a\\\"\"\n", "1 3 4 2*"},
-		{"corrected to be later still", "10:04 note \"a\"\n10:05 note \"b\"\n10:06 note \"c\"\n10:07 correct 2 \"2026-05-07 10:05 note \\\"a\\\"\"\n", "1 2| 3| 4|"},
+		{"corrected to be later still", "10:04 note \"a\"\n10:05 note \"b\"\n10:06 note \"c\"\n10:07 correct 2 \"2026-05-07 10:05 note \\\"a\\\"\"\n", "1 2r| 3| 4|"},
 		{"after one written late", "10:00 note \"a\"\n10:05 note \"b\" written 10:06\n10:05 note \"c\" written 10:07\n10:08 note \"d\"\n", "1 2| 3| 4|"},
 		{"where it breeds least", "10:00 Saltgarth <1 >1 <3-1 >3-1 train 1A01\n10:02 Saltgarth <2 >2\n10:05 Saltgarth >1 <1 >2-1 <2-1\n10:05 train 1A01 arrived complete written 10:20\n", "1 2| 4*e 3"},
 		{"the same after days", "10:00 Saltgarth <1 >1 <3-1 >3-1 train 1A01\n10:02 Saltgarth <2 >2\ndate 2026-05-08\n10:05 Saltgarth >1 <1 >2-1 <2-1\n10:05 train 1A01 arrived complete written 10:20\n", "1 2| 4*e 3"},

@@ -178,7 +178,7 @@ func (rd *Reader) explain(rows []store.Row) error {
 	}
 	for target := range rd.links.of {
 		c := rd.links.last(target)
-		if c == nil || asFirst[target] || target <= rd.after {
+		if c == nil || asFirst[target] {
 			continue
 		}
 		if ev, err := lineInstead(rd.reg.loc, 0, c.Text); err != nil || ev.Kind != block.Explain {
