@@ -50,25 +50,17 @@ func (s *slipper) look() {
 		s.mode, s.came = m.mode, s.instant
 	}
 	now := map[string]string{}
-	listed := false
-	for _, l := range strings.Split(rowsText(view(m, &s.desk.theme, m.width, m.height)), "\n") {
-		if strings.HasPrefix(l, "─") {
-			listed = strings.HasPrefix(l, "─ EXPECTED NEXT")
-			continue
-		}
-		f := nextRow.FindStringSubmatch(l)
-		if !listed || f == nil {
-			continue
-		}
-		for _, x := range m.listed { // the row may be cut: what it writes is told by its label
-			if cut, is := strings.CutSuffix(f[3], "…"); strings.HasPrefix(f[3], x.Label) || is && strings.HasPrefix(x.Label, cut) {
-				f[3] += "\n" + x.body
-				break
+	for _, f := range drawn(rowsText(view(m, &s.desk.theme, m.width, m.height))) {
+		label := "" // what the row writes is told by its label, the longest that is drawn there
+		for _, x := range m.listed {
+			if strings.HasPrefix(unspaced(f[3]), unspaced(x.Label)) && len(x.Label) > len(label) {
+				label = x.Label
+				f[4] = x.body
 			}
 		}
 		for _, k := range f[1:3] {
 			if k = strings.TrimSpace(k); k != "" {
-				now[k] = f[3]
+				now[k] = f[3] + "\n" + f[4]
 			}
 		}
 	}
@@ -84,6 +76,27 @@ func (s *slipper) look() {
 	}
 	s.under = now
 }
+
+// drawn are the rows of what is expected next on a screen: Enter where it stands there,
+// the number, the words over all the lines they take, and room for what it writes.
+func drawn(screen string) (rows [][]string) {
+	listed := false
+	for _, l := range strings.Split(screen, "\n") {
+		switch f := nextRow.FindStringSubmatch(l); {
+		case strings.HasPrefix(l, "─"):
+			listed = strings.HasPrefix(l, "─ EXPECTED NEXT")
+		case !listed || f == nil:
+		case f[1]+f[2] == "      " && len(rows) > 0: // a row goes on
+			rows[len(rows)-1][3] += f[3]
+		default:
+			rows = append(rows, append(f, ""))
+		}
+	}
+	return rows
+}
+
+// unspaced is text without its blanks: a break between two lines may be one.
+func unspaced(s string) string { return strings.ReplaceAll(s, " ", "") }
 
 // readable are the rows that have been drawn for the guard time at least.
 func (s *slipper) readable() map[string]string {
