@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"slices"
 	"strings"
 	"time"
@@ -34,6 +35,16 @@ type Notice struct {
 // Binds says whether it binds at some time from one moment to another.
 func (n *Notice) Binds(from, to block.Time) bool {
 	return n.From <= to && (n.Until == 0 || n.Until > from)
+}
+
+// NoticesStamp tells one state of the file of special notices from another, by its time and
+// size; "" without the file. As long as it is the same, so are the notices.
+func (r *Reader) NoticesStamp() string {
+	info, err := os.Stat(r.pathBesideTimetable(NoticesName))
+	if err != nil {
+		return ""
+	}
+	return fmt.Sprint(info.ModTime().UnixNano(), " ", info.Size())
 }
 
 // Notices reads the special notices, in the order in which they begin to bind. A box

@@ -86,11 +86,15 @@ func (r *Reader) TimetableOf(day calendar.Day) ([]Booked, error) {
 // besideTimetable opens a file of special notices, which lie where the timetable lies;
 // nil for none.
 func (r *Reader) besideTimetable(name string) (*os.File, error) {
-	f, err := os.Open(filepath.Join(r.Dir, filepath.Dir(r.File().Timetable), name))
+	f, err := os.Open(r.pathBesideTimetable(name))
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
 	return f, err
+}
+
+func (r *Reader) pathBesideTimetable(name string) string {
+	return filepath.Join(r.Dir, filepath.Dir(r.File().Timetable), name)
 }
 
 // ReadTimetable reads a timetable: CSV, the first line naming the columns

@@ -85,7 +85,7 @@ func TestAddingAsALine(t *testing.T) {
 		}
 	}
 	r.press("k", "new person", "Enter").want("new person").press(`"B. Newman" sig`, "Tab", "Enter")
-	if r.last() != `10:00 box described `+r.book.Described(r.book.Store().Tail().Seq).Digest+` "people B. Newman name B. Newman, was not given; people B. Newman role signaller, was not given"` {
+	if r.last() != `10:00 box described `+r.book.Described(r.book.Store().Tail().Seq).Digest+` "people B. Newman role signaller, was not given"` {
 		t.Error(r.last())
 	}
 	r.press("u", "Ctrl-U", `duty on "B. Newman"`, "Enter")

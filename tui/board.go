@@ -10,8 +10,8 @@ import (
 )
 
 // linePanel is the line at a glance: the diagram, the state of every line of
-// every section in words, and what is out of the ordinary.
-func linePanel(m *model, p *page) {
+// every section in words, and what is out of the ordinary, above so many rows expected next.
+func linePanel(m *model, p *page, next int) {
 	rows := 5
 	if p.h > 34 {
 		rows = 12
@@ -19,7 +19,7 @@ func linePanel(m *model, p *page) {
 		rows = 6
 	}
 	state := stateRows(m, p)
-	below := leastBelow + min(height(nextRows(m, nextWidth(p))), leastNext)
+	below := leastBelow + min(next, leastNext)
 	if spare := p.left() - len(state) - below; spare < rows {
 		rows = spare // the words of the lines tell the same
 	}

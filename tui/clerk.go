@@ -40,6 +40,7 @@ type book interface {
 	Handover(expected []register.ExpectedTrain) register.Sheet
 	TimetableOf(day calendar.Day) ([]register.Booked, error)
 	Notices() ([]register.Notice, error)
+	NoticesStamp() string
 	RunningTimes(ctx context.Context) (*register.Runs, error)
 	Outlook(table []register.Booked, runs *register.Runs, now block.Time) register.Outlook
 	Propose(next []block.Expectation, o *register.Outlook) []block.Expectation
@@ -66,6 +67,10 @@ type clerk struct {
 	tableOf calendar.Day // the day on which they were read
 	fault   error        // why the timetable cannot be used
 	untold  bool         // fault has not been said yet
+
+	notices      []register.Notice
+	noticesAmiss error
+	noticesStamp string // of the file when they were read
 }
 
 // look is a fresh look at the book; with the handover sheet when it is wanted.
@@ -82,7 +87,11 @@ func (c *clerk) look(sheet bool) seen {
 	present.Now = max(present.Now, s.now)
 	s.next = signOnFirst(&present, c.book.Propose(block.Expected(s.box, &present), &s.ahead))
 	s.due = block.Due(s.box, s.state, s.now+dueAhead)
-	s.notices, s.noticesAmiss = c.book.Notices()
+	if stamp := c.book.NoticesStamp(); stamp != c.noticesStamp {
+		c.noticesStamp = stamp
+		c.notices, c.noticesAmiss = c.book.Notices()
+	}
+	s.notices, s.noticesAmiss = c.notices, c.noticesAmiss
 	if sheet {
 		s.sheet = c.book.Handover(c.book.ExpectedTrains(&s.ahead, c.fault))
 	}

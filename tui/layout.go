@@ -51,7 +51,6 @@ func view(m *model, t *theme, w, h int) []row {
 		}
 		stopPanel(m, p)
 	default:
-		linePanel(m, p)
 		deskPanels(m, p)
 	}
 	for p.left() > 0 {
@@ -150,17 +149,23 @@ func nextShown(m *model) int {
 	}
 	p := &page{w: m.width, h: m.height - len(messageRows(m, m.width)) - len(footer(m, m.width)), t: &theme{glyphs: lineGlyphs}}
 	p.put(row{})
-	linePanel(m, p)
-	next := nextRows(m, nextWidth(p))
-	_, shown := p.t.inRows(next, nextRoom(m, p, next, len(typingPanel(m, p))), "")
+	next, _, n := upper(m, p)
+	_, shown := p.t.inRows(next, n, "")
 	return min(shown, len(m.listed))
 }
 
-// deskPanels are the expected entries, what is being typed, and the register.
+// upper draws the panel of the line, and gives what comes below it: the entries expected
+// next, what is being typed, and how many rows there are for the former.
+func upper(m *model, p *page) (next [][]row, typing []row, room int) {
+	next = nextRows(m, nextWidth(p))
+	linePanel(m, p, height(next))
+	typing = typingPanel(m, p)
+	return next, typing, nextRoom(m, p, next, len(typing))
+}
+
+// deskPanels are the line, the expected entries, what is being typed, and the register.
 func deskPanels(m *model, p *page) {
-	typing := typingPanel(m, p)
-	next := nextRows(m, nextWidth(p))
-	n := nextRoom(m, p, next, len(typing))
+	next, typing, n := upper(m, p)
 	rows, _ := p.t.inRows(next, n, "s")
 	if p.w >= wideDesk {
 		side, _ := p.t.inRows(sideList(m, p), n, "d, f, n")

@@ -21,6 +21,36 @@ func (r *rig) noticesOf(lines ...string) *rig {
 	return r
 }
 
+// countingNotices counts how often the notices are read.
+type countingNotices struct {
+	*register.Book
+	read *int
+}
+
+func (c countingNotices) Notices() ([]register.Notice, error) {
+	*c.read++
+	return c.Book.Notices()
+}
+
+// The file of the notices is read when it changed, and when it has gone, not at each look.
+func TestNoticesAreReadWhenTheyChange(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	n := 0
+	r.open(countingNotices{r.book, &n}, 80, 24, Options{})
+	r.noticesOf(`,,one`).log("10:00 clock right").at("10:05").press("s", "Esc").tick()
+	if n != 1 {
+		t.Errorf("read %d times, want once", n)
+	}
+	r.want("1 SPECIAL NOTICE").noticesOf(`,,one`, `,,two`).want("2 SPECIAL NOTICES")
+	if err := os.Remove(filepath.Join(r.book.Dir, register.NoticesName)); err != nil {
+		t.Fatal(err)
+	}
+	r.tick()
+	if n != 3 || strings.Contains(r.text(), "NOTICE") {
+		t.Errorf("read %d times, want 3:\n%s", n, r.text())
+	}
+}
+
 // A special notice is counted on the desk while it binds, stands in full beside the
 // timetable a week before, and is told to the relief: each from its first moment to its last.
 func TestSpecialNotices(t *testing.T) {

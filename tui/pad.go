@@ -13,13 +13,19 @@ import (
 // put the whole exchange on the line, with call attention where it is due; an arrow
 // before beats is one signal, as in the notation. Enter writes what stands there.
 
-// openPad opens the pad at the neighbour whose bell waits for an answer.
+// openPad opens the pad at the neighbour whose bell waits for an answer, of several the
+// last that rang; else at the one with whom bells were exchanged last.
 func (m model) openPad() model {
 	m.mode, m.edit, m.msg = modeBeats, editor{}, message{}
+	rang := block.Time(0)
 	for i := range m.state.Circuits {
-		if a := m.state.Circuits[i].Asked; a.Open && !a.Sent {
-			m.section = i
-			break
+		if a := m.state.Circuits[i].Asked; a.Open && !a.Sent && a.At > rang {
+			m.section, rang = i, a.At
+		}
+	}
+	for i := len(m.day) - 1; i >= 0 && rang == 0; i-- {
+		if e := &m.day[i].Event; e.Kind == block.Bells {
+			m.section, rang = max(0, m.box.SectionIndex(e.Section)), e.At
 		}
 	}
 	return m

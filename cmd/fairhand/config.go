@@ -81,9 +81,20 @@ func addOptionFlags(root *cobra.Command) {
 	}
 }
 
-// options reads the options: a flag goes before a variable of the environment,
+// options are the options of this run, read once.
+func (p *program) options(cmd *cobra.Command) (opt options, err error) {
+	if p.read == nil {
+		if opt, err = p.readOptions(cmd); err != nil {
+			return opt, err
+		}
+		p.read = &opt
+	}
+	return *p.read, nil
+}
+
+// readOptions reads the options: a flag goes before a variable of the environment,
 // that before the configuration file, that before the default.
-func (p *program) options(cmd *cobra.Command) (options, error) {
+func (p *program) readOptions(cmd *cobra.Command) (options, error) {
 	file, path, err := p.readConfig()
 	if err != nil {
 		return options{}, err

@@ -29,6 +29,7 @@ type program struct {
 	notes          *measure.Screen // stderr, likewise
 
 	configFile string // --config
+	read       *options
 	started    bool   // the command line was understood
 	js         bool   // --json: the output is for programs
 }

@@ -20,14 +20,14 @@ func Changes(old, now *File) string {
 		before, had := was.values[k]
 		switch {
 		case !had:
-			words = append(words, fmt.Sprintf("%s %s, was not given", k, is.values[k]))
+			words = append(words, strings.TrimSuffix(k+" "+is.values[k], " ")+", was not given")
 		case before != is.values[k]:
 			words = append(words, fmt.Sprintf("%s %s, was %s", k, is.values[k], before))
 		}
 	}
 	for _, k := range was.keys {
 		if _, has := is.values[k]; !has {
-			words = append(words, fmt.Sprintf("%s no longer given, was %s", k, was.values[k]))
+			words = append(words, strings.TrimSuffix(k+" no longer given, was "+was.values[k], ", was "))
 		}
 	}
 	if n := len(words) - changesTold; n > 0 {
@@ -67,7 +67,7 @@ func (f *flat) walk(at string, n *yaml.Node) {
 		var plain []string
 		for _, c := range n.Content {
 			if c.Kind == yaml.MappingNode {
-				f.walk(strings.TrimSpace(at+" "+nameOf(c)), c)
+				f.item(at, c)
 			} else {
 				plain = append(plain, c.Value)
 			}
@@ -87,12 +87,18 @@ func (f *flat) add(key, value string) {
 	f.values[key] = strings.Join(strings.Fields(value), " ")
 }
 
-// nameOf is by what one of a list is known.
-func nameOf(n *yaml.Node) string {
+// item notes what one of a list says under the name by which it is known, and of one that
+// has nothing but its name, that.
+func (f *flat) item(at string, n *yaml.Node) {
+	rest := *n
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		if slices.Contains([]string{"neighbour", "name", "beats", "section"}, n.Content[i].Value) {
-			return n.Content[i+1].Value
+			at = strings.TrimSpace(at + " " + n.Content[i+1].Value)
+			rest.Content = slices.Delete(slices.Clone(n.Content), i, i+2)
+			break
 		}
 	}
-	return ""
+	if f.walk(at, &rest); len(rest.Content) == 0 {
+		f.add(at, "")
+	}
 }
