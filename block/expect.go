@@ -317,6 +317,9 @@ func (x *expecting) offerNext(d action) {
 			continue
 		}
 		e := Expectation{Event: x.bellEvent(&d, row, t), Act: ActOffer, Mine: true, AskCode: true, AskTrain: t.Name == "", Wanted: x.wantsAway(t)}
+		if t.Code != "" && row.Code != t.Code {
+			e.Wanted++ // not in his code book: it rather goes another way
+		}
 		e.Label = "offer " + t.Label(x.b) + " (" + string(row.Code) + ") to " + who
 		if d.section().Method.Is().Described {
 			e.Label = "describe " + t.Label(x.b) + " (" + string(row.Code) + ") to " + who

@@ -26,6 +26,7 @@ type Prospect struct {
 	Told             bool       // the book tells Late; otherwise it is only not heard of
 	Where            string     // whereabouts in words, empty when not heard of
 	ID               int        // of the train on hand, 0 for none
+	Cancelled        bool       // it was signalled and cancelled, and may be offered again
 	from, out        int        // sections, -1 for none
 	inBegun          bool       // it was offered to us
 }
@@ -67,7 +68,7 @@ const (
 // there are no trains in it, and every line has no end of time in hand.
 func (b *Book) Outlook(table []Booked, runs *Runs, now block.Time) Outlook {
 	o := Outlook{At: now}
-	last := b.lastMentions(runs)
+	last, cancelled := b.lastMentions(runs)
 	for _, day := range []int{-1, 0, 1} {
 		date := Day{Date: b.DayOf(now).Add(day), Zone: b.Location()}
 		for i := range table {
@@ -76,6 +77,7 @@ func (b *Book) Outlook(table []Booked, runs *Runs, now block.Time) Outlook {
 			if p.Time() > now+inHandAhead || p.Time() < now-dayAround {
 				continue
 			}
+			p.Cancelled = cancelled[p.Train]
 			if b.outlook(&p, runs, last, now) {
 				o.Trains = append(o.Trains, p)
 			}
@@ -136,18 +138,37 @@ func (p *Prospect) LateWords() string {
 	return ""
 }
 
-// lastMentions tells when each train was last written about.
-func (b *Book) lastMentions(runs *Runs) map[string]block.Time {
-	last := make(map[string]block.Time, len(runs.mentioned)+len(b.recent))
+// lastMentions tells when each train was last written about, and which were cancelled then
+// and may come yet.
+func (b *Book) lastMentions(runs *Runs) (last map[string]block.Time, cancelled map[string]bool) {
+	last, cancelled = make(map[string]block.Time, len(runs.mentioned)+len(b.recent)), map[string]bool{}
 	for name, at := range runs.mentioned {
 		last[name] = at
 	}
+	with := map[string]string{} // the train that a neighbour's bells were last about
 	for i := range b.recent {
-		if e := &b.recent[i].Event; e.Train != "" {
-			last[e.Train] = e.At
+		e := &b.recent[i].Event
+		name := e.Train
+		if e.Kind == block.Bells {
+			name = cmp.Or(name, with[e.Section])
+			with[e.Section] = name
+		}
+		if name == "" {
+			continue
+		}
+		if cancelled[name] = e.Kind == block.Bells && b.cancels(e); e.Train != "" || cancelled[name] {
+			last[name] = e.At
 		}
 	}
-	return last
+	return last, cancelled
+}
+
+// cancels says whether bells end in the signal that cancels a train.
+func (b *Book) cancels(e *block.Event) bool {
+	i := b.Box().SectionIndex(e.Section)
+	return i >= 0 && len(e.Bells) > 0 && slices.ContainsFunc(b.Box().CodeBook(i), func(r rulebook.CodeRow) bool {
+		return r.Code == e.Bells[len(e.Bells)-1].Code && r.Means == rulebook.Cancelling
+	})
 }
 
 // outlook fills in what the book tells of a booked train, and says whether it
@@ -158,7 +179,7 @@ func (b *Book) outlook(p *Prospect, runs *Runs, last map[string]block.Time, now 
 		t = nil
 	}
 	if t == nil {
-		if at := last[p.Train]; at != 0 && abs(at-p.Time()) < dayAround {
+		if at := last[p.Train]; at != 0 && abs(at-p.Time()) < dayAround && !p.Cancelled {
 			return false // it has been
 		}
 		lead := p.Departs - runs.Lead(p.out, block.Outward).Time

@@ -253,6 +253,41 @@ func TestPropose(t *testing.T) {
 	}
 }
 
+// A train that was cancelled is proposed again, by name, until the next one from there is
+// to be offered; and one that goes on is offered first the way it is booked.
+func TestProposeAfterCancelling(t *testing.T) {
+	b, now := inHandBook(t)
+	at := func(h, m int) { *now = time.Date(2026, 5, 5, h, m, 0, 0, now.Location()) }
+	next := func() []block.Expectation {
+		s, o := *b.State(), outlookAt(t, b)
+		s.Now = b.Now()
+		return b.Propose(block.Expected(b.Box(), &s), &o)
+	}
+	offered := func() string {
+		for _, x := range next() {
+			if x.Act == block.ActOffer && !x.Mine && x.Event.Section == "Saltgarth" {
+				return x.Event.Train
+			}
+		}
+		return "nothing"
+	}
+	at(10, 20)
+	for _, c := range []struct{ line, want string }{
+		{"Saltgarth <1 >1 <3-1 >3-1 train 2A01", "nothing"}, {"Saltgarth <3-5 >3-5", "2A01"},
+		{"Saltgarth <1 >1 <3-1 >3-1 train 2A01", "nothing"}, {"Saltgarth <3-5 >3-5 train 2A01", "2A01"},
+	} {
+		if err := logLine(b, c.line); err != nil {
+			t.Fatal(err)
+		}
+		if got := offered(); got != c.want {
+			t.Errorf("after %s %s is proposed, want %s", c.line, got, c.want)
+		}
+	}
+	if at(11, 25); offered() != "2A03" {
+		t.Errorf("%s is proposed when the next is due", offered())
+	}
+}
+
 // A search finds by train, token, person and text, newest first, each word
 // anywhere, and ends when it is told to.
 func TestSearch(t *testing.T) {

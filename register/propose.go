@@ -34,6 +34,8 @@ func (b *Book) Propose(next []block.Expectation, o *Outlook) []block.Expectation
 		switch {
 		case x.Act == block.ActOffer && !x.Mine && x.AskTrain:
 			b.proposeOffer(x, o)
+		case x.Act == block.ActOffer && x.Mine && o.elsewhere(&x.Event):
+			x.Wanted += startsSoon // after the way that is booked
 		case x.Event.Kind == block.TrainArrived:
 			b.proposePlace(x, o)
 		case x.Event.Kind == block.TrainPassed && o.stops(x.Event.Train):
@@ -112,7 +114,7 @@ func (b *Book) proposeDanger(o *block.Obstruction, now block.Time) (x block.Expe
 func (b *Book) proposeOffer(x *block.Expectation, o *Outlook) {
 	for i := range o.Trains {
 		p := &o.Trains[i]
-		if p.From != x.Event.Section || p.ID != 0 {
+		if p.From != x.Event.Section || p.ID != 0 || p.Cancelled && o.due(p.From) {
 			continue
 		}
 		try := *x
@@ -134,6 +136,17 @@ func (b *Book) proposeOffer(x *block.Expectation, o *Outlook) {
 		}
 		return
 	}
+}
+
+// due says whether a train from a neighbour that was not offered yet is to be offered now.
+func (o *Outlook) due(from string) bool {
+	return slices.ContainsFunc(o.Trains, func(p Prospect) bool { return p.From == from && p.ID == 0 && !p.Cancelled && p.Offer <= o.At })
+}
+
+// elsewhere says whether a train is booked to go on to another neighbour.
+func (o *Outlook) elsewhere(e *block.Event) bool {
+	i := slices.IndexFunc(o.Trains, func(p Prospect) bool { return p.Train == e.Train })
+	return i >= 0 && o.Trains[i].To != "" && o.Trains[i].To != e.Section
 }
 
 // proposePlace gives an arrival the place the timetable books.

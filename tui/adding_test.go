@@ -26,7 +26,7 @@ func TestAddingFromAnUnknownName(t *testing.T) {
 		sort, typed, row, entry, last string
 	}{
 		{"person", "u|B. Newman", "{name: B. Newman, role: signaller}", "people B. Newman role signaller, was not given", `duty on "B. Newman"`},
-		{"place", `e|train 1M44 arrived at "Long Siding" complete`, "{name: Long Siding}", "places Long Siding name Long Siding, was not given", `train 1M44 arrived at "Long Siding" complete`},
+		{"place", `e|train 1M44 arrived at "Long Siding" complete`, "{name: Long Siding}", "places Long Siding, was not given", `train 1M44 arrived at "Long Siding" complete`},
 		{"signal", `e|signal "Up Advance" off`, "{name: Up Advance, kind: section, section: Coldbeck}", "signals Up Advance kind section", `signal "Up Advance" off`},
 	} {
 		r := newRig(t, "box.yaml", 80, 24, Options{})

@@ -57,6 +57,9 @@ func (m model) aim(i int, p pressed) (model, cmd) {
 	case i < 0 || i >= len(m.listed):
 		m.msg = message{"Nothing is expected under " + p.key + ". Nothing was written.", warn}
 		return m, cmd{}
+	case p.do == doNext && m.forked():
+		m.msg = message{"More than one way leads on, so Enter writes nothing: the number of the way writes it.", calm}
+		return m, cmd{}
 	case p.do == doNext && !m.soon():
 		m.msg = message{"Nothing comes within ten minutes, so Enter writes nothing. A number writes what is listed, b any bell, e any entry.", calm}
 		return m, cmd{}

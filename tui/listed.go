@@ -116,7 +116,16 @@ const enterAhead = 10 * block.Minute
 
 // soon says whether Enter stands on something: the first row, when it is next.
 func (m *model) soon() bool {
-	return len(m.listed) > 0 && m.listed[0].Wanted <= m.now+enterAhead
+	return len(m.listed) > 0 && m.listed[0].Wanted <= m.now+enterAhead && !m.forked()
+}
+
+// forked says whether the first row is one of several ways on for its train, and nothing
+// tells which it takes.
+func (m *model) forked() bool {
+	return slices.ContainsFunc(m.listed[min(1, len(m.listed)):], func(x listed) bool {
+		a := &m.listed[0]
+		return a.Act == block.ActOffer && a.Mine && x.Act == a.Act && x.Mine && x.Event.Train == a.Event.Train && x.Event.Section != a.Event.Section && x.Wanted == a.Wanted
+	})
 }
 
 // first is what Enter would write: the first row of the list; "" for nothing.

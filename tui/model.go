@@ -347,6 +347,7 @@ func (m *model) names() notation.Names {
 			n.Codes = append(n.Codes, notation.CodeName{Beats: string(c.Code), Means: c.Words})
 		}
 	}
+	n.Trains = m.here() // what is typed of trains is mostly of these
 	for i := len(m.state.Trains) - 1; i >= 0; i-- {
 		if t := m.state.Trains[i].Name; t != "" {
 			n.Trains = appendNew(n.Trains, t)

@@ -87,8 +87,9 @@ func drawn(screen string) (rows [][]string) {
 			listed = strings.HasPrefix(l, "─ EXPECTED NEXT")
 		case !listed || f == nil:
 		case f[1]+f[2] == "      " && len(rows) > 0: // a row goes on
-			rows[len(rows)-1][3] += f[3]
+			rows[len(rows)-1][3] += strings.TrimRight(f[3], " ") // which may be an empty line below the list
 		default:
+			f[3] = strings.TrimRight(f[3], " ")
 			rows = append(rows, append(f, ""))
 		}
 	}

@@ -2,6 +2,7 @@ package tui
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fairhand/block"
@@ -205,17 +206,22 @@ func closed(line string) string {
 	return line
 }
 
-// shunt begins the entry of a train shunted within the station: the one that
-// came to its place last, as it is the likeliest.
+// shunt begins the entry of a train shunted within the station: the only one that is
+// here. Of several nothing tells which, and their names are offered.
 func (m *model) shunt() string {
-	var last *block.Train
-	for _, t := range m.state.Trains {
-		if t.Where == block.Here && t.Name != "" && (last == nil || t.PlaceAt >= last.PlaceAt) {
-			last = t
-		}
-	}
-	if last == nil {
+	here := m.here()
+	if len(here) != 1 {
 		return "train "
 	}
-	return strings.TrimSuffix(notation.FormatBody(block.Event{Kind: block.TrainMoved, Train: last.Name, Place: "X"}), "X")
+	return strings.TrimSuffix(notation.FormatBody(block.Event{Kind: block.TrainMoved, Train: here[0], Place: "X"}), "X")
+}
+
+// here are the names of the trains that are here, the last to come first.
+func (m *model) here() (names []string) {
+	for _, t := range slices.Backward(m.state.Trains) {
+		if t.Where == block.Here && t.Name != "" {
+			names = append(names, t.Name)
+		}
+	}
+	return names
 }

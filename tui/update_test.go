@@ -346,15 +346,32 @@ func TestTheListStandsStill(t *testing.T) {
 	}
 }
 
-// A shunt begins with the train that came last; without one the name is typed.
+// A shunt begins with the train that is here; of several none is guessed, and Tab goes
+// through those that are here, before any that is coming.
 func TestMove(t *testing.T) {
 	r := newRig(t, "box.yaml", 80, 24, Options{})
 	r.press("m").want("line: train").press("Esc")
-	r.log(`10:00 duty on "A. Fell"`, `10:00 train 6K20 arrived at "Platform 1" complete`, `10:00 train "the relief" arrived at "Platform 2" complete`).
+	r.log(`10:00 duty on "A. Fell"`, "10:00 Saltgarth <1 >1 <3-1 >3-1 train 1M44", `10:00 train "the relief" arrived at "Platform 2" complete`).
 		press("m", "Y", "Tab", "Enter")
 	if want := `10:00 train "the relief" moved to Yard`; r.last() != want {
 		t.Errorf("wrote %q, want %q", r.last(), want)
 	}
+	r.log(`10:00 train 6K20 arrived at "Platform 1" complete`).press("m").want(`next: 6K20 "the relief" 1M44`).
+		press("Tab", " moved to Y", "Tab", "Enter")
+	if want := `10:00 train 6K20 moved to Yard`; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+}
+
+// Where two ways lead on and nothing tells which a train takes, Enter is on neither: their
+// numbers write them.
+func TestEnterWhereTwoWaysLeadOn(t *testing.T) {
+	r := newRig(t, "six.yaml", 80, 24, Options{})
+	r.log(duty...).log("10:00 Brockholm <1 >1 <3-1 >3-1 train 2A09", "10:01 Brockholm <2 >2 train 2A09", `10:06 train 2A09 arrived at "Platform 1" complete`,
+		"10:06 Brockholm >1 <1 >2-1 <2-1 train 2A09").at("10:07")
+	n := len(r.lines())
+	r.press("Enter").want("More than one way leads on").wrote(n)
+	r.pick("offer 2A09 (3-1) to Carrow Sidings East").wrote(n + 1)
 }
 
 // What is found about one of several entries written together is not hidden by
