@@ -29,9 +29,9 @@ type program struct {
 	notes          *measure.Screen // stderr, likewise
 
 	configFile string // --config
-	read       *options
-	started    bool   // the command line was understood
-	js         bool   // --json: the output is for programs
+	read       *options // the options, once they have been read
+	started    bool // the command line was understood
+	js         bool // --json: the output is for programs
 }
 
 const rootLong = `Fairhand keeps the train register of a signal box. It takes down what happened,
