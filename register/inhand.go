@@ -15,6 +15,8 @@ type Outlook struct {
 	At     block.Time
 	Trains []Prospect // still to come or to leave, in order of their times here
 	Hand   []InHand   // one for each line of each section, in box order
+
+	Cancelled []Prospect // signalled and cancelled a short while ago: these may be offered again
 }
 
 // Prospect is a booked train still to come here, or to leave.
@@ -26,7 +28,6 @@ type Prospect struct {
 	Told             bool       // the book tells Late; otherwise it is only not heard of
 	Where            string     // whereabouts in words, empty when not heard of
 	ID               int        // of the train on hand, 0 for none
-	Cancelled        bool       // it was signalled and cancelled, and may be offered again
 	from, out        int        // sections, -1 for none
 	inBegun          bool       // it was offered to us
 }
@@ -58,10 +59,11 @@ func (h *InHand) Hand() block.Time {
 }
 
 const (
-	inHandAhead = 6 * 60 * block.Minute // how far ahead the timetable is looked at
-	givenUp     = 2 * 60 * block.Minute // a booked train not heard of for so long is left out
-	dayAround   = 12 * 60 * block.Minute
-	leadGuess   = 3 * block.Minute // is line clear to train entering section; common practice
+	inHandAhead  = 6 * 60 * block.Minute // how far ahead the timetable is looked at
+	givenUp      = 2 * 60 * block.Minute // a booked train not heard of for so long is left out
+	dayAround    = 12 * 60 * block.Minute
+	offeredAgain = 30 * block.Minute // how long a train that was cancelled is thought to be offered again; a guess
+	leadGuess    = 3 * block.Minute  // is line clear to train entering section; common practice
 )
 
 // Outlook puts the timetable beside the book at a moment. Without a timetable
@@ -77,9 +79,10 @@ func (b *Book) Outlook(table []Booked, runs *Runs, now block.Time) Outlook {
 			if p.Time() > now+inHandAhead || p.Time() < now-dayAround {
 				continue
 			}
-			p.Cancelled = cancelled[p.Train]
 			if b.outlook(&p, runs, last, now) {
 				o.Trains = append(o.Trains, p)
+			} else if p.ID == 0 && now-cancelled[p.Train] < offeredAgain {
+				o.Cancelled = append(o.Cancelled, p)
 			}
 		}
 	}
@@ -138,10 +141,10 @@ func (p *Prospect) LateWords() string {
 	return ""
 }
 
-// lastMentions tells when each train was last written about, and which were cancelled then
-// and may come yet.
-func (b *Book) lastMentions(runs *Runs) (last map[string]block.Time, cancelled map[string]bool) {
-	last, cancelled = make(map[string]block.Time, len(runs.mentioned)+len(b.recent)), map[string]bool{}
+// lastMentions tells when each train was last written about, and when it was cancelled if
+// that was then.
+func (b *Book) lastMentions(runs *Runs) (last, cancelled map[string]block.Time) {
+	last, cancelled = make(map[string]block.Time, len(runs.mentioned)+len(b.recent)), map[string]block.Time{}
 	for name, at := range runs.mentioned {
 		last[name] = at
 	}
@@ -153,11 +156,12 @@ func (b *Book) lastMentions(runs *Runs) (last map[string]block.Time, cancelled m
 			name = cmp.Or(name, with[e.Section])
 			with[e.Section] = name
 		}
-		if name == "" {
-			continue
-		}
-		if cancelled[name] = e.Kind == block.Bells && b.cancels(e); e.Train != "" || cancelled[name] {
-			last[name] = e.At
+		switch {
+		case name == "":
+		case e.Kind == block.Bells && b.cancels(e):
+			last[name], cancelled[name] = e.At, e.At
+		case e.Train != "":
+			last[name], cancelled[name] = e.At, 0
 		}
 	}
 	return last, cancelled
@@ -179,7 +183,7 @@ func (b *Book) outlook(p *Prospect, runs *Runs, last map[string]block.Time, now 
 		t = nil
 	}
 	if t == nil {
-		if at := last[p.Train]; at != 0 && abs(at-p.Time()) < dayAround && !p.Cancelled {
+		if at := last[p.Train]; at != 0 && abs(at-p.Time()) < dayAround {
 			return false // it has been
 		}
 		lead := p.Departs - runs.Lead(p.out, block.Outward).Time

@@ -253,8 +253,8 @@ func TestPropose(t *testing.T) {
 	}
 }
 
-// A train that was cancelled is proposed again, by name, until the next one from there is
-// to be offered; and one that goes on is offered first the way it is booked.
+// A train that was cancelled is proposed again, by name, for a while and until the next one
+// from there is to be offered.
 func TestProposeAfterCancelling(t *testing.T) {
 	b, now := inHandBook(t)
 	at := func(h, m int) { *now = time.Date(2026, 5, 5, h, m, 0, 0, now.Location()) }
@@ -276,12 +276,18 @@ func TestProposeAfterCancelling(t *testing.T) {
 		{"Saltgarth <1 >1 <3-1 >3-1 train 2A01", "nothing"}, {"Saltgarth <3-5 >3-5", "2A01"},
 		{"Saltgarth <1 >1 <3-1 >3-1 train 2A01", "nothing"}, {"Saltgarth <3-5 >3-5 train 2A01", "2A01"},
 	} {
+		if o := outlookAt(t, b); len(o.Trains) > 0 && o.Trains[0].Train == "2A01" && o.Trains[0].ID == 0 && len(o.Cancelled) > 0 {
+			t.Errorf("a train cancelled is expected as well as proposed: %+v", o.Trains[0])
+		}
 		if err := logLine(b, c.line); err != nil {
 			t.Fatal(err)
 		}
 		if got := offered(); got != c.want {
 			t.Errorf("after %s %s is proposed, want %s", c.line, got, c.want)
 		}
+	}
+	if at(10, 51); offered() != "2A03" {
+		t.Errorf("%s is proposed half an hour later", offered())
 	}
 	if at(11, 25); offered() != "2A03" {
 		t.Errorf("%s is proposed when the next is due", offered())

@@ -112,9 +112,13 @@ func (b *Book) proposeDanger(o *block.Obstruction, now block.Time) (x block.Expe
 
 // proposeOffer gives a neighbour's offer the train booked next from there.
 func (b *Book) proposeOffer(x *block.Expectation, o *Outlook) {
-	for i := range o.Trains {
-		p := &o.Trains[i]
-		if p.From != x.Event.Section || p.ID != 0 || p.Cancelled && o.due(p.From) {
+	list := o.Trains
+	if !o.due(x.Event.Section) {
+		list = slices.Concat(o.Cancelled, list)
+	}
+	for i := range list {
+		p := &list[i]
+		if p.From != x.Event.Section || p.ID != 0 {
 			continue
 		}
 		try := *x
@@ -140,7 +144,7 @@ func (b *Book) proposeOffer(x *block.Expectation, o *Outlook) {
 
 // due says whether a train from a neighbour that was not offered yet is to be offered now.
 func (o *Outlook) due(from string) bool {
-	return slices.ContainsFunc(o.Trains, func(p Prospect) bool { return p.From == from && p.ID == 0 && !p.Cancelled && p.Offer <= o.At })
+	return slices.ContainsFunc(o.Trains, func(p Prospect) bool { return p.From == from && p.ID == 0 && p.Offer <= o.At })
 }
 
 // elsewhere says whether a train is booked to go on to another neighbour.

@@ -33,7 +33,7 @@ var jobs = []task{
 		}
 	}, func(r *rig) int { return 6 + len("1M44") + 1 + 2 }, func(r *rig) bool { return len(r.book.State().Trains) == 0 }},
 	{"a train accepted is cancelled", "absolute.yaml", append(duty, "09:55 Saltgarth <1 >1 <3-1 >3-1 train 0Z01"), func(r *rig) {
-		r.at("10:00").press("b", "Tab", "35", "<", "Enter")
+		r.at("10:00").press("b", "35", "<", "Enter")
 	}, atMost(8), func(r *rig) bool { return r.book.State().Lines[2].Phase.String() == "normal" }},
 	{"refused, then offered again and accepted, its name typed", "absolute.yaml", duty, func(r *rig) {
 		r.at("10:00").pick("from Saltgarth").press("Tab", "6K30", "Enter")
