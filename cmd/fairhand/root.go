@@ -28,10 +28,10 @@ type program struct {
 	screen         *measure.Screen // what out goes through: nothing of a file or an argument moves a cursor
 	notes          *measure.Screen // stderr, likewise
 
-	configFile string // --config
+	configFile string   // --config
 	read       *options // the options, once they have been read
-	started    bool // the command line was understood
-	js         bool // --json: the output is for programs
+	started    bool     // the command line was understood
+	js         bool     // --json: the output is for programs
 }
 
 const rootLong = `Fairhand keeps the train register of a signal box. It takes down what happened,
