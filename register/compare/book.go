@@ -25,7 +25,7 @@ type Book struct {
 	sides   []side // by section of the box
 	renames []rename
 	lines   []int32 // of the entries of a book in notation, by number less 1; nil for a register
-	trains  map[int]*block.Train
+	trains  map[int]*train
 	step    block.Time // what times are rounded to: 60, 30 or 0 seconds
 }
 
@@ -37,6 +37,14 @@ type side struct {
 	passings  []passing
 	counts    []count
 	changes   []otherwise
+}
+
+// train is what is compared of one train of a book.
+type train struct {
+	name     string
+	in, out  int // sections that it came from and goes to, -1 for none
+	times    Times
+	givenOut block.Time // of the section that it came from
 }
 
 // FromEntries makes a Book of entries in the order of the book, as they stand. An

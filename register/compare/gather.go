@@ -66,7 +66,7 @@ type gathering struct {
 
 func newGathering(box *block.Box, loc *time.Location) *gathering {
 	g := &gathering{
-		b:   &Book{Box: box, Location: loc, sides: make([]side, len(box.Sections)), trains: map[int]*block.Train{}},
+		b:   &Book{Box: box, Location: loc, sides: make([]side, len(box.Sections)), trains: map[int]*train{}},
 		run: reading.NewReplay(box, block.NewState(box)), places: map[int64]int{},
 	}
 	return g
@@ -179,9 +179,20 @@ func (g *gathering) trainsOf() int32 {
 }
 
 func (g *gathering) keep(t *block.Train) {
-	c := *t
-	c.Earlier = slices.Clone(t.Earlier)
-	g.b.trains[t.ID] = &c
+	kept := g.b.trains[t.ID]
+	if kept == nil {
+		kept = new(train)
+		g.b.trains[t.ID] = kept
+	}
+	*kept = train{
+		name: t.Name, in: t.In.Section, out: t.Out.Section, givenOut: cmp.Or(t.In.OutOf, t.In.Given),
+		times: Times{
+			Entered:  t.In.Entering,
+			Arrived:  cmp.Or(t.In.Arrived, t.PlaceAt),
+			Departed: cmp.Or(t.DepartedAt, t.Out.Entering),
+			Cleared:  t.Out.OutOf,
+		},
+	}
 }
 
 func (g *gathering) finish() *Book {
@@ -224,7 +235,7 @@ func (b *Book) trainName(x *bell) string {
 		return x.name
 	}
 	if t := b.trains[int(x.train)]; t != nil {
-		return t.Name
+		return t.name
 	}
 	return ""
 }

@@ -25,10 +25,11 @@ type passing struct {
 
 // passed keeps where a train left and came by an entry, by section.
 func (g *gathering) passed(ev *block.Event, entry int32) {
-	var t *block.Train
-	for _, id := range g.run.Look().Touched {
-		if x := g.b.trains[id]; x != nil && x.Name == ev.Train {
-			t = x
+	var t *train
+	id := int32(0)
+	for _, touched := range g.run.Look().Touched {
+		if x := g.b.trains[touched]; x != nil && x.name == ev.Train {
+			t, id = x, int32(touched)
 		}
 	}
 	if t == nil {
@@ -37,17 +38,17 @@ func (g *gathering) passed(ev *block.Event, entry int32) {
 	keep := func(section int, comes bool) {
 		if section >= 0 {
 			s := &g.b.sides[section]
-			s.passings = append(s.passings, passing{ev.Seq, ev.At, entry, int32(t.ID), comes})
+			s.passings = append(s.passings, passing{ev.Seq, ev.At, entry, id, comes})
 		}
 	}
 	switch ev.Kind {
 	case block.TrainArrived:
-		keep(t.In.Section, true)
+		keep(t.in, true)
 	case block.TrainPassed:
-		keep(t.In.Section, true)
-		keep(t.Out.Section, false)
+		keep(t.in, true)
+		keep(t.out, false)
 	case block.TrainDeparted:
-		keep(t.Out.Section, false)
+		keep(t.out, false)
 	}
 }
 
@@ -76,7 +77,7 @@ func (p *Pair) movements(sides [2]*side) {
 			continue
 		}
 		linked[0][l.a], linked[1][l.b] = true, true
-		trains := [2]*block.Train{p.First.trains[l.a], p.Second.trains[l.b]}
+		trains := [2]*train{p.First.trains[l.a], p.Second.trains[l.b]}
 		if trains[0] == nil || trains[1] == nil {
 			continue
 		}
@@ -88,9 +89,9 @@ func (p *Pair) movements(sides [2]*side) {
 			case arrived != nil:
 				came[k]++
 				if left != nil {
-					p.tooSoon(k, left, arrived, trains[k].Name)
+					p.tooSoon(k, left, arrived, trains[k].name)
 				}
-			case left != nil && trains[1-k].In.Section == other.Box.SectionIndex(p.books()[k].Box.Name) && cmp.Or(trains[1-k].In.OutOf, trains[1-k].In.Given) != 0 && trains[1-k].Name != "":
+			case left != nil && trains[1-k].in == other.Box.SectionIndex(p.books()[k].Box.Name) && trains[1-k].givenOut != 0 && trains[1-k].name != "":
 				if at := p.byFirst(k, left); at >= from && at <= to {
 					missed[k] = append(missed[k], l)
 				}
@@ -103,7 +104,7 @@ func (p *Pair) movements(sides [2]*side) {
 		}
 		for _, l := range missed[k] {
 			both := [2]int{l.a, l.b}
-			p.neverCame(k, of[k][int32(both[k])][0], [2]*block.Train{p.First.trains[l.a], p.Second.trains[l.b]})
+			p.neverCame(k, of[k][int32(both[k])][0], [2]*train{p.First.trains[l.a], p.Second.trains[l.b]})
 		}
 	}
 }
@@ -136,11 +137,11 @@ func (p *Pair) tooSoon(k int, left, came *passing, name string) {
 }
 
 // neverCame reports a train that was given out of section and has no arrival.
-func (p *Pair) neverCame(k int, left *passing, trains [2]*block.Train) {
+func (p *Pair) neverCame(k int, left *passing, trains [2]*train) {
 	here, there := p.books()[k], p.books()[1-k]
-	name := cmp.Or(trains[k].Name, trains[1-k].Name)
+	name := cmp.Or(trains[k].name, trains[1-k].name)
 	p.moved(k, left, nil, name, fmt.Sprintf("%s has the train leave at %s (%s); %s, which gave it out of section at %s, has neither its arrival nor its passing, as it has of others",
-		here.Box.Name, here.clock(left.at), here.entry(left.seq), there.Box.Name, there.clock(cmp.Or(trains[1-k].In.OutOf, trains[1-k].In.Given))), "its arrival or passing at "+there.Box.Name)
+		here.Box.Name, here.clock(left.at), here.entry(left.seq), there.Box.Name, there.clock(trains[1-k].givenOut)), "its arrival or passing at "+there.Box.Name)
 }
 
 func (p *Pair) moved(k int, left, came *passing, name, text, expected string) {

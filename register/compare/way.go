@@ -129,17 +129,17 @@ func (c *Chain) backward(s spot) int {
 	t := b.trains[s.train]
 	if s.box+1 < len(c.Books) {
 		switch b.Box.SectionIndex(c.Books[s.box+1].Box.Name) {
-		case t.In.Section:
+		case t.in:
 			n++
-		case t.Out.Section:
+		case t.out:
 			n--
 		}
 	}
 	if s.box > 0 {
 		switch b.Box.SectionIndex(c.Books[s.box-1].Box.Name) {
-		case t.In.Section:
+		case t.in:
 			n--
-		case t.Out.Section:
+		case t.out:
 			n++
 		}
 	}
@@ -180,23 +180,28 @@ const nameReach = 60 * block.Minute
 // byName pairs trains of one name that use the section between two boxes.
 func (c *Chain) byName(pair int) []link {
 	a, b := c.Books[pair], c.Books[pair+1]
-	named := map[string][]int{}
+	type timed struct {
+		at block.Time // by the clock of the first box
+		id int
+	}
+	early := func(x timed, at block.Time) int { return cmp.Compare(x.at, at) }
+	named := map[string][]timed{} // of each name in order of time: a name comes again every day
 	for id, t := range b.trains {
-		if t.Name != "" && uses(b, t, a.Box.Name) {
-			named[t.Name] = append(named[t.Name], id)
+		if t.name != "" && uses(b, t, a.Box.Name) {
+			named[t.name] = append(named[t.name], timed{c.Common(pair+1, t.times.First()), id})
 		}
+	}
+	for _, list := range named {
+		slices.SortFunc(list, func(x, y timed) int { return early(x, y.at) })
 	}
 	var out []link
 	for id, t := range a.trains {
-		if t.Name == "" || !uses(a, t, b.Box.Name) {
+		if t.name == "" || !uses(a, t, b.Box.Name) {
 			continue
 		}
-		at := c.Common(pair, timesOf(t).First())
-		for _, other := range named[t.Name] {
-			d := dist(c.Common(pair+1, timesOf(b.trains[other]).First()), at)
-			if d <= nameReach {
-				out = append(out, link{id, other, -int(d)})
-			}
+		at, list := c.Common(pair, t.times.First()), named[t.name]
+		for i, _ := slices.BinarySearchFunc(list, at-nameReach, early); i < len(list) && list[i].at <= at+nameReach; i++ {
+			out = append(out, link{id, list[i].id, -int(dist(list[i].at, at))})
 		}
 	}
 	slices.SortFunc(out, func(a, b link) int {
@@ -206,30 +211,21 @@ func (c *Chain) byName(pair int) []link {
 }
 
 // uses says whether a train came from or went to a neighbour.
-func uses(b *Book, t *block.Train, neighbour string) bool {
+func uses(b *Book, t *train, neighbour string) bool {
 	i := b.Box.SectionIndex(neighbour)
-	return i >= 0 && (t.In.Section == i || t.Out.Section == i)
-}
-
-func timesOf(t *block.Train) Times {
-	return Times{
-		Entered:  t.In.Entering,
-		Arrived:  cmp.Or(t.In.Arrived, t.PlaceAt),
-		Departed: cmp.Or(t.DepartedAt, t.Out.Entering),
-		Cleared:  t.Out.OutOf,
-	}
+	return i >= 0 && (t.in == i || t.out == i)
 }
 
 // stop adds what a box has of a train. A train that is only a name, without any
 // time, is left out.
 func (c *Chain) stop(w *Way, s spot) {
 	t := c.Books[s.box].trains[s.train]
-	own := timesOf(t)
+	own := t.times
 	if own.First() == 0 {
 		return
 	}
 	if w.Name == "" {
-		w.Name = t.Name
+		w.Name = t.name
 	}
 	common := func(at block.Time) block.Time { return c.Common(s.box, at) }
 	w.Stops = append(w.Stops, Stop{Box: c.Books[s.box].Box.Name, Train: s.train, Own: own, Common: Times{
