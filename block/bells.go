@@ -301,10 +301,9 @@ func (st *step) reading(i int, row *rulebook.CodeRow, bell Bell) *rulebook.CodeR
 	switch row.Means {
 	case rulebook.OutOfSection, rulebook.ObstructionRemoved:
 		line, _ := st.where(i, row, bell, ActOut)
-		switch st.s.Lines[line].Phase {
-		case BlockedInside, BlockedOutside, Obstructed:
+		if st.s.Lines[line].Phase.Blocked() {
 			pick(rulebook.ObstructionRemoved)
-		default:
+		} else {
 			pick(rulebook.OutOfSection)
 		}
 	case rulebook.NotClear:

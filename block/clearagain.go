@@ -60,8 +60,7 @@ func (d *Doubt) sectionIn(b *Box) int { return b.lines[d.Line].section }
 // removedLate takes obstruction removed when the boxes have worked on without it:
 // it ends the doubt, and what was found stands.
 func (d *action) removedLate() bool {
-	p := d.ls().Phase
-	if d.act != ActUnblock || p == Obstructed || p == BlockedInside || p == BlockedOutside {
+	if d.act != ActUnblock || d.ls().Phase.Blocked() {
 		return false
 	}
 	n := len(d.s.Doubts)

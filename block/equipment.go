@@ -82,11 +82,9 @@ func (st *step) obstruct() {
 	if st.b.Sections[i].Lines[st.b.lines[l].line].Way == Out {
 		return // obstruction danger is the signal of the box trains run to; ours is to send none
 	}
-	switch st.s.Lines[l].Phase {
-	case Obstructed, BlockedInside, BlockedOutside:
-		return
+	if !st.s.Lines[l].Phase.Blocked() {
+		st.owe(rulebook.ObstructionDangerNotSent, Pending{Section: i, Line: l})
 	}
-	st.owe(rulebook.ObstructionDangerNotSent, Pending{Section: i, Line: l})
 }
 
 func (st *step) obstructClear() {

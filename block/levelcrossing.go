@@ -265,9 +265,7 @@ func (x atCrossing) blocked(i int) bool {
 		if w := x.b.Sections[i].Lines[r.line].Way; r.section != i || w == Out || w == Shut {
 			continue
 		}
-		switch x.s.Lines[l].Phase {
-		case Obstructed, BlockedInside, BlockedOutside:
-		default:
+		if !x.s.Lines[l].Phase.Blocked() {
 			return false
 		}
 	}
@@ -354,15 +352,10 @@ func (x atCrossing) secured() {
 func (x atCrossing) obstructed() {
 	x.edit().Obstructed = x.present()
 	for l, r := range x.b.lines {
-		if ln := &x.b.Sections[r.section].Lines[r.line]; ln.Way != Out && x.over(ln.Name, r.section) && !x.lineBlocked(l) {
+		if ln := &x.b.Sections[r.section].Lines[r.line]; ln.Way != Out && x.over(ln.Name, r.section) && !x.s.Lines[l].Phase.Blocked() {
 			x.owe(rulebook.ObstructionDangerNotSent, Pending{Section: r.section, Line: l})
 		}
 	}
-}
-
-func (x atCrossing) lineBlocked(l int) bool {
-	p := x.s.Lines[l].Phase
-	return p == Obstructed || p == BlockedInside || p == BlockedOutside
 }
 
 func (x atCrossing) unobstructed() {

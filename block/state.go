@@ -1,6 +1,7 @@
 package block
 
 import (
+	"iter"
 	"slices"
 
 	"fairhand/block/rulebook"
@@ -102,6 +103,9 @@ func (p Phase) String() string {
 	}
 	return phaseWords[p]
 }
+
+// Blocked says whether obstruction danger or blocking back keeps trains off the line.
+func (p Phase) Blocked() bool { return p == Obstructed || p == BlockedInside || p == BlockedOutside }
 
 // Dir says which box is in rear on a line at the moment.
 type Dir uint8
@@ -314,6 +318,22 @@ func (s *State) Train(id int) *Train {
 		}
 	}
 	return nil
+}
+
+// Concerned goes through the trains that the last event concerned, as they stand after
+// it; one whose row it closed is among them.
+func (s *State) Concerned() iter.Seq[*Train] {
+	return func(yield func(*Train) bool) {
+		for _, id := range s.Touched {
+			t := s.Train(id)
+			if i := slices.IndexFunc(s.Closed, func(c *Train) bool { return c.ID == id }); i >= 0 {
+				t = s.Closed[i]
+			}
+			if t != nil && !yield(t) {
+				return
+			}
+		}
+	}
 }
 
 // TrainNamed finds the latest train on hand of a name, or else the one that goes

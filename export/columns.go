@@ -41,8 +41,8 @@ type entryView struct {
 // entryColumns are the columns, in their order; later ones come last.
 var entryColumns = []entryColumn{
 	{"entry", "Entry", 7, number, func(v *entryView) string { return strconv.FormatInt(v.e.Seq, 10) }, "number in the register"},
-	{"at", "Time", 26, fixedText, func(v *entryView) string { return stamp(v.d, v.e.Event.At) }, "when it happened: RFC 3339, offset of the box's zone"},
-	{"recorded", "Written down", 26, fixedText, func(v *entryView) string { return stamp(v.d, block.Time(v.e.Recorded)) }, "when it was written"},
+	{"at", "Time", 26, fixedText, func(v *entryView) string { return v.d.Stamp(v.e.Event.At) }, "when it happened: RFC 3339, offset of the box's zone"},
+	{"recorded", "Written down", 26, fixedText, func(v *entryView) string { return v.d.Stamp(block.Time(v.e.Recorded)) }, "when it was written"},
 	{"writer", "Writer", 14, freeText, func(v *entryView) string { return v.e.Writer }, "who was on duty"},
 	{"kind", "Kind", 15, fixedText, func(v *entryView) string { return notation.KindWord(v.e.Event.Kind) }, "bells, token-out, train-arrived, duty-on ..."},
 	{"section", "Section", 14, freeText, func(v *entryView) string { return v.e.Event.Section }, "the neighbour, where the entry concerns one"},
@@ -55,9 +55,9 @@ var entryColumns = []entryColumn{
 	{"proof", "Tail lamp", 12, fixedText, func(v *entryView) string { return v.e.Event.Proof.String() }, "as in the book notation"},
 	{"subject", "Subject", 18, freeText, func(v *entryView) string { return v.e.Event.Subject }, "as in the book notation"},
 	{"text", "Text", 50, freeText, func(v *entryView) string { return v.e.Event.Text }, "as in the book notation"},
-	{"corrected_by", "Corrected by", 12, number, (*entryView).correctedBy, "entry that corrects this one; the fields are as corrected"},
+	{"corrected_by", "Corrected by", 12, number, func(v *entryView) string { return register.Numbered(v.e.CorrectedBy) }, "entry that corrects this one; the fields are as corrected"},
 	{"stands_instead", "Stands instead", 36, freeText, (*entryView).instead, "what stands instead, in the book notation"},
-	{"explained_by", "Explained by", 12, fixedText, (*entryView).explained, "entries that explain what was found, parted by spaces"},
+	{"explained_by", "Explained by", 12, fixedText, func(v *entryView) string { return register.Numbers(v.e.Explained, " ") }, "entries that explain what was found, parted by spaces"},
 	{"findings", "Findings", 40, fixedText, (*entryView).findings, "\"severity rule\", parted by \", \""},
 	{"as_written", "As written", 60, freeText, func(v *entryView) string { return v.e.Line }, "the entry in the book notation as first written"},
 	{"hash", "Hash", 66, fixedText, func(v *entryView) string { return hashText(v.e.Hash) }, "SHA-256 of the entry in the chain, in hexadecimal"},
@@ -105,21 +105,12 @@ func (v *entryView) number() string {
 	return ""
 }
 
-func (v *entryView) correctedBy() string {
-	if v.e.CorrectedBy == 0 {
-		return ""
-	}
-	return strconv.FormatInt(v.e.CorrectedBy, 10)
-}
-
 func (v *entryView) instead() string {
 	if v.e.CorrectedBy == 0 {
 		return ""
 	}
 	return v.d.Instead(v.e)
 }
-
-func (v *entryView) explained() string { return register.Numbers(v.e.Explained, " ") }
 
 // roots are the entries that the findings follow from, each once.
 func (v *entryView) roots() string {

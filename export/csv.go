@@ -9,10 +9,8 @@ import (
 	"strconv"
 	"strings"
 
-	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
-	"fairhand/register/calendar"
 	"fairhand/register/pattern"
 	"fairhand/register/sheet"
 )
@@ -144,12 +142,4 @@ func sheetSafe(s string) string {
 		return "'" + s
 	}
 	return s
-}
-
-// stamp is a moment as RFC 3339 with the offset of the box's zone.
-func stamp(d *register.Day, at block.Time) string {
-	if at == 0 {
-		return ""
-	}
-	return calendar.Stamp(at, d.Zone)
 }

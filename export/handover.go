@@ -2,7 +2,6 @@ package export
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 	"unicode"
 
@@ -52,14 +51,6 @@ func commented(s string) string {
 	}, s) + "\n"
 }
 
-// numbered is the number of an entry, nothing for none.
-func numbered(seq int64) string {
-	if seq == 0 {
-		return ""
-	}
-	return strconv.FormatInt(seq, 10)
-}
-
 // handoverRecords are the sheets as records of the CSV: fields by name of column.
 func handoverRecords(d *register.Day, safe func(string) string) []map[string]string {
 	var out []map[string]string
@@ -69,8 +60,8 @@ func handoverRecords(d *register.Day, safe func(string) string) []map[string]str
 		if it.Remark != "" {
 			text += "; " + it.Remark
 		}
-		out = append(out, map[string]string{"entry": numbered(it.Seq), "at": stamp(d, s.At), "writer": safe(s.From), "kind": word,
-			"subject": safe(it.Name), "text": safe(text), "explained_by": numbered(by), "place": safe(s.To)})
+		out = append(out, map[string]string{"entry": register.Numbered(it.Seq), "at": d.Stamp(s.At), "writer": safe(s.From), "kind": word,
+			"subject": safe(it.Name), "text": safe(text), "explained_by": register.Numbered(by), "place": safe(s.To)})
 	})
 	return out
 }
@@ -101,7 +92,7 @@ type jsonHandoverItem struct {
 func (s shaper) handovers() []jsonHandover {
 	var out []jsonHandover
 	for _, x := range s.d.Sheets {
-		h := jsonHandover{At: stamp(s.d, x.At), OffGoing: x.From, Relief: x.To, SignedOn: x.OnSeq}
+		h := jsonHandover{At: s.d.Stamp(x.At), OffGoing: x.From, Relief: x.To, SignedOn: x.OnSeq}
 		for _, p := range x.Parts {
 			part := jsonHandoverPart{Title: p.Title}
 			for _, it := range p.Items {

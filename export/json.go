@@ -192,13 +192,13 @@ func writeJSON(w io.Writer, d *register.Day) error {
 		j.Seal = &jsonSeal{d.Seal.Statement, d.Seal.Signature, d.Seal.PublicKey}
 	}
 	for _, t := range d.Turns {
-		j.Turns = append(j.Turns, jsonTurn{t.Name, stamp(d, t.On), stamp(d, t.Off)})
+		j.Turns = append(j.Turns, jsonTurn{t.Name, d.Stamp(t.On), d.Stamp(t.Off)})
 	}
 	for i := range d.Rows {
 		j.Trains = append(j.Trains, s.train(&d.Rows[i]))
 	}
 	for _, a := range d.Across {
-		j.Across = append(j.Across, jsonAcross{a.Seq, stamp(d, a.At), a.Text, a.Means, a.Struck, a.By, a.Instead})
+		j.Across = append(j.Across, jsonAcross{a.Seq, d.Stamp(a.At), a.Text, a.Means, a.Struck, a.By, a.Instead})
 	}
 	enc := json.NewEncoder(w)
 	enc.SetEscapeHTML(false) // bells are written < and >
@@ -213,7 +213,7 @@ func (s shaper) entries(list []register.Entry) []jsonEntry {
 	out := make([]jsonEntry, len(list))
 	for i := range list {
 		e := &list[i]
-		out[i] = jsonEntry{Entry: e.Seq, At: stamp(s.d, block.Time(e.At)), Recorded: stamp(s.d, block.Time(e.Recorded)), Writer: e.Writer,
+		out[i] = jsonEntry{Entry: e.Seq, At: s.d.Stamp(block.Time(e.At)), Recorded: s.d.Stamp(block.Time(e.Recorded)), Writer: e.Writer,
 			Line: e.Line, Event: s.event(&e.Event), CorrectedBy: e.CorrectedBy, ExplainedBy: e.Explained,
 			Findings: s.findings(e.Findings), Previous: hashText(e.Prev), Hash: hashText(e.Hash)}
 		if e.CorrectedBy != 0 {
@@ -224,7 +224,7 @@ func (s shaper) entries(list []register.Entry) []jsonEntry {
 }
 
 func (s shaper) event(ev *block.Event) jsonEvent {
-	j := jsonEvent{Kind: notation.KindWord(ev.Kind), At: stamp(s.d, ev.At), Written: stamp(s.d, ev.Written), Section: ev.Section, Line: ev.Line,
+	j := jsonEvent{Kind: notation.KindWord(ev.Kind), At: s.d.Stamp(ev.At), Written: s.d.Stamp(ev.Written), Section: ev.Section, Line: ev.Line,
 		Train: ev.Train, Place: ev.Place, From: ev.From, Proof: ev.Proof.String(), Far: ev.Far, Large: ev.Large, Subject: ev.Subject,
 		Target: ev.Target, PN: ev.PN, Text: ev.Text}
 	if notation.KindNumbered(ev.Kind) {
@@ -241,7 +241,7 @@ func (s shaper) event(ev *block.Event) jsonEvent {
 
 func (s shaper) train(r *register.TrainRow) jsonTrain {
 	t := &r.Train
-	j := jsonTrain{Train: t.Label(s.d.Box), Code: t.Code, Class: t.Class.String(), Page: r.Page, Departed: stamp(s.d, r.Departed),
+	j := jsonTrain{Train: t.Label(s.d.Box), Code: t.Code, Class: t.Class.String(), Page: r.Page, Departed: s.d.Stamp(r.Departed),
 		Places: r.Places, Remarks: s.d.Remarks(r), Entries: r.Entries}
 	if t.In.Section >= 0 {
 		l := s.leg(t.In, block.Inward)
@@ -256,20 +256,20 @@ func (s shaper) train(r *register.TrainRow) jsonTrain {
 		j.Earlier = append(j.Earlier, s.leg(p.Leg, p.Dir))
 	}
 	for _, m := range r.Tokens {
-		j.Tokens = append(j.Tokens, jsonRemark{stamp(s.d, m.At), m.Seq, m.Words})
+		j.Tokens = append(j.Tokens, jsonRemark{s.d.Stamp(m.At), m.Seq, m.Words})
 	}
 	return j
 }
 
 func (s shaper) leg(l block.Leg, dir block.Dir) jsonLeg {
-	at := func(t block.Time) string { return stamp(s.d, t) }
+	at := s.d.Stamp
 	return jsonLeg{s.d.LegName(l), dir.String(), at(l.Offered), at(l.Accepted), l.Restricted, at(l.Entering), at(l.Arrived), at(l.OutOf), at(l.Cancelled)}
 }
 
 func (s shaper) findings(list []block.Finding) []jsonFinding {
 	out := make([]jsonFinding, len(list))
 	for i, f := range list {
-		out[i] = jsonFinding{f.Rule, f.Severity.String(), f.Seq, stamp(s.d, f.At), f.Section, f.Line, f.Train, f.Text, f.Expected, f.Rests, f.Ref,
+		out[i] = jsonFinding{f.Rule, f.Severity.String(), f.Seq, s.d.Stamp(f.At), f.Section, f.Line, f.Train, f.Text, f.Expected, f.Rests, f.Ref,
 			f.Root, f.Answered, s.d.ExplainedBy(f.Seq)}
 	}
 	return out

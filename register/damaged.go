@@ -40,20 +40,10 @@ func (r *Reader) loadDamaged(ctx context.Context, day calendar.Day, d *store.Dam
 	if len(rows) == 0 {
 		return nil, d
 	}
-	last := rows[len(rows)-1]
-	ty := newTally(r.BoxAt(0), r.Location(), day, r.empty())
-	ty.d.Last = store.Tail{Seq: last.Seq, Hash: last.Hash}
-	ty.d.Head, ty.d.Described = r.st.Tail(), r.Described(last.Seq)
-	ty.left = len(rows)
-	ty.d.Alarms = []sheet.Alarm{alarmOf(d, last.Seq)}
-	for e, err := range ty.run.Ordered(r.Entries(ctx, reading.Span{To: ty.d.Head.Seq, Damaged: true})) {
-		if err != nil {
-			return nil, err
-		}
-		if ty.left == 0 && !ty.waiting() {
-			break
-		}
-		ty.give(e)
+	ty := r.tally(day, rows, 0, r.empty())
+	ty.d.Alarms = []sheet.Alarm{alarmOf(d, ty.d.Last.Seq)}
+	if err := r.replayDay(ctx, ty, reading.Span{Damaged: true}); err != nil {
+		return nil, err
 	}
 	if ty.left > 0 { // lines of it cannot be read as notation
 		ty.d.Ended = ty.run.State()

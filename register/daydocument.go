@@ -102,8 +102,8 @@ func (d *Day) FindingsSection() sheet.Section {
 			l.Link = rows[f.Seq]
 		}
 		list.Lines = append(list.Lines, l)
-		data.Rows = append(data.Rows, sheet.Row{Cells: []string{number, d.stamp(f.At), f.Severity.String(), string(f.Rule), f.Section, f.Line, f.Train, f.Text, f.Expected,
-			strconv.FormatInt(f.Seq, 10), Numbers(f.Rests, " "), f.Ref, numbered(f.Root), Numbers(d.ExplainedBy(f.Seq), " "), numbered(f.Answered)}})
+		data.Rows = append(data.Rows, sheet.Row{Cells: []string{number, d.Stamp(f.At), f.Severity.String(), string(f.Rule), f.Section, f.Line, f.Train, f.Text, f.Expected,
+			strconv.FormatInt(f.Seq, 10), Numbers(f.Rests, " "), f.Ref, Numbered(f.Root), Numbers(d.ExplainedBy(f.Seq), " "), Numbered(f.Answered)}})
 	}
 	for i := range d.Findings {
 		add(strconv.Itoa(i+1), &d.Findings[i])
@@ -138,8 +138,8 @@ func (d *Day) findingLine(number string, f *block.Finding, about []string) sheet
 	return l
 }
 
-// stamp is a moment as RFC 3339 with the offset of the box's zone.
-func (d *Day) stamp(at block.Time) string { return calendar.Stamp(at, d.Zone) }
+// Stamp is a moment as RFC 3339 with the offset of the box's zone, nothing for none.
+func (d *Day) Stamp(at block.Time) string { return calendar.Stamp(at, d.Zone) }
 
 // Numbers are entry numbers as text with something between them.
 func Numbers(list []int64, between string) string {

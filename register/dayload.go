@@ -1,6 +1,7 @@
 package register
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -56,7 +57,7 @@ func (r *Reader) loadProved(ctx context.Context, day calendar.Day) (*Day, error)
 func (r *Reader) SketchDay(ctx context.Context, day calendar.Day) (*Day, error) {
 	rows, err := r.st.Day(day)
 	if err != nil || len(rows) == 0 {
-		return nil, errorOr(err, ErrNoEntries)
+		return nil, cmp.Or(err, ErrNoEntries)
 	}
 	after, state, err := r.keptBefore(rows[0].Seq)
 	if err != nil {
@@ -66,12 +67,8 @@ func (r *Reader) SketchDay(ctx context.Context, day calendar.Day) (*Day, error) 
 }
 
 func (r *Reader) loadDay(ctx context.Context, day calendar.Day, rows []store.Row, after int64, state block.State) (*Day, error) {
-	last := rows[len(rows)-1]
-	ty := newTally(r.BoxAt(after), r.Location(), day, state)
-	ty.d.Last = store.Tail{Seq: last.Seq, Hash: last.Hash}
-	ty.d.Head, ty.d.Described = r.st.Tail(), r.Described(last.Seq)
-	ty.left = len(rows)
-	if err := r.replayDay(ctx, ty, after); err != nil {
+	ty := r.tally(day, rows, after, state)
+	if err := r.replayDay(ctx, ty, reading.Span{After: after}); err != nil {
 		return nil, err
 	}
 	if err := r.later(ty); err != nil {
@@ -80,11 +77,23 @@ func (r *Reader) loadDay(ctx context.Context, day calendar.Day, rows []store.Row
 	return ty.finish(), nil
 }
 
-// replayDay takes the entries after a number through the tally, and goes on
+// tally begins to gather a day of which these are the entries, from the state after
+// an entry.
+func (r *Reader) tally(day calendar.Day, rows []store.Row, after int64, state block.State) *tally {
+	last := rows[len(rows)-1]
+	ty := newTally(r.BoxAt(after), r.Location(), day, state)
+	ty.d.Last = store.Tail{Seq: last.Seq, Hash: last.Hash}
+	ty.d.Head, ty.d.Described = r.st.Tail(), r.Described(last.Seq)
+	ty.left = len(rows)
+	return ty
+}
+
+// replayDay takes the entries of a span through the tally, and goes on
 // beyond the last of the day for as long as something of that day may still be
 // found undone or answered, and no further than the register reached when it began.
-func (r *Reader) replayDay(ctx context.Context, ty *tally, after int64) error {
-	for e, err := range ty.run.Ordered(r.Entries(ctx, reading.Span{After: after, To: ty.d.Head.Seq})) {
+func (r *Reader) replayDay(ctx context.Context, ty *tally, span reading.Span) error {
+	span.To = ty.d.Head.Seq
+	for e, err := range ty.run.Ordered(r.Entries(ctx, span)) {
 		if err != nil {
 			return err
 		}

@@ -46,8 +46,10 @@ func newTally(box *block.Box, loc *time.Location, day calendar.Day, from block.S
 // give hands over the next entry of the book.
 func (ty *tally) give(e *reading.Entry) {
 	switch {
-	case ty.left == 0:
-		ty.after(e)
+	case ty.left == 0: // beyond the last, for what it shows to be undone
+		found := ty.run.Take(e)
+		ty.answer()
+		ty.undone(found)
 	case e.Day != ty.d.Date:
 		ty.pass(e)
 	default:
@@ -68,7 +70,7 @@ func (ty *tally) pass(e *reading.Entry) {
 	}
 	ty.d.Between = append(ty.d.Between, entryOf(e))
 	ty.undone(found)
-	for _, t := range ty.touched() {
+	for t := range ty.run.Look().Concerned() {
 		if r := ty.rows[t.ID]; r != nil {
 			r.keepPast(&r.Train, t)
 			r.Train = *t
@@ -86,13 +88,6 @@ func (ty *tally) step(e *reading.Entry) []block.Finding {
 		ty.d.Box, ty.codes = box, make([][]rulebook.CodeRow, len(box.Sections))
 	}
 	return found
-}
-
-// after looks beyond the day's last entry for what it shows to be undone.
-func (ty *tally) after(e *reading.Entry) {
-	found := ty.run.Take(e)
-	ty.answer()
-	ty.undone(found)
 }
 
 // undone takes findings that are about entries of the day.
@@ -141,7 +136,7 @@ func (ty *tally) take(e *reading.Entry) {
 	ty.d.Entries = append(ty.d.Entries, entryOf(e))
 	landed := false
 	var f fate
-	for _, t := range ty.touched() {
+	for t := range ty.run.Look().Concerned() {
 		f.trains = append(f.trains, t.ID)
 		if ty.row(t).take(e, t) {
 			landed = true
@@ -158,24 +153,6 @@ func (ty *tally) take(e *reading.Entry) {
 	}
 	ty.follow(e)
 	ty.call(&e.Event)
-}
-
-// touched lists the trains the last step concerned, as they stand now.
-func (ty *tally) touched() []*block.Train {
-	s := ty.run.Look()
-	var out []*block.Train
-	for _, id := range s.Touched {
-		t := s.Train(id)
-		for _, c := range s.Closed {
-			if c.ID == id {
-				t = c
-			}
-		}
-		if t != nil {
-			out = append(out, t)
-		}
-	}
-	return out
 }
 
 // row is the row of a train; a new one knows the train as it was before this entry.

@@ -79,7 +79,7 @@ func (d *Day) HandoverSection() sheet.Section {
 				it := &p.Items[j]
 				tick, word, by := it.Became()
 				list.Lines = append(list.Lines, sheet.Line{In: 8, Lead: tick, Text: it.Words(), Flush: true})
-				data.Rows = append(data.Rows, sheet.Row{Cells: []string{d.stamp(x.At), x.From, x.To, p.Title, it.Name, it.Text, numbered(it.Seq), word, numbered(by), it.Remark}})
+				data.Rows = append(data.Rows, sheet.Row{Cells: []string{d.Stamp(x.At), x.From, x.To, p.Title, it.Name, it.Text, Numbered(it.Seq), word, Numbered(by), it.Remark}})
 			}
 		}
 		s.Parts = append(s.Parts, sheet.Heading(d.SheetTitle(x)), list)
@@ -87,8 +87,8 @@ func (d *Day) HandoverSection() sheet.Section {
 	return s
 }
 
-// numbered is the number of an entry, nothing for none.
-func numbered(seq int64) string {
+// Numbered is the number of an entry, nothing for none.
+func Numbered(seq int64) string {
 	if seq == 0 {
 		return ""
 	}

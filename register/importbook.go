@@ -142,7 +142,7 @@ func (in *importing) write(ctx context.Context, book *reading.Notation) error {
 		}
 	})
 	if err == nil {
-		in.snapshots()
+		in.book.keepSnapshots(in.ends) // so that the book need not be replayed from its beginning
 	}
 	return err
 }
@@ -324,15 +324,6 @@ func (in *importing) there(ctx context.Context, book *reading.Notation) (there, 
 		}
 	}
 	return there, first, nil
-}
-
-// snapshots keeps the states at the ends of days, so that the book need
-// not be replayed from its beginning after an import. They are only a help, and
-// restore believes none that a replay does not come to as well.
-func (in *importing) snapshots() {
-	for _, end := range in.ends {
-		in.book.keepSnapshot(end)
-	}
 }
 
 // writerOf is who writes when the book stands so: the person signed on last.

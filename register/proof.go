@@ -1,6 +1,7 @@
 package register
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"sort"
@@ -129,18 +130,11 @@ func (r *Reader) ProvedBefore(ctx context.Context, before int64) (after int64, s
 	if ends := r.proof.ends.before(before); len(ends) > 0 {
 		last := ends[len(ends)-1]
 		if hash, err := r.st.HashAt(last.seq); err != nil || hash != last.hash {
-			return 0, state, fmt.Errorf("entry %d was changed since it was proved: run fairhand verify: %w", last.seq, errorOr(err, store.ErrDamaged))
+			return 0, state, fmt.Errorf("entry %d was changed since it was proved: run fairhand verify: %w", last.seq, cmp.Or(err, error(store.ErrDamaged)))
 		}
 		return last.seq, last.state, nil
 	}
 	return 0, r.empty(), nil
-}
-
-func errorOr(err, other error) error {
-	if err != nil {
-		return err
-	}
-	return other
 }
 
 // provedTo proves what was written since Prove, up to an entry.

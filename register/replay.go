@@ -235,7 +235,8 @@ func (p *present) attach(found []block.Finding) {
 }
 
 // keepSnapshots keeps the state at the end of each of some days, so that opening a
-// book of ten years replays the last day or two.
+// book of ten years replays the last day or two. They are only a help, and restore
+// believes none that a replay does not come to as well.
 func (b *Book) keepSnapshots(ends dayEnds) {
 	for i := range ends {
 		b.keepSnapshot(ends[i])

@@ -122,20 +122,15 @@ func (r *Reader) Glance(day calendar.Day) (*Day, error) {
 // Nearest is the last register day with entries on or before a day, or else the
 // first after it; 0 in an empty register.
 func (r *Reader) Nearest(day calendar.Day) (calendar.Day, error) {
-	before, err := r.st.Days(0, day)
-	if err != nil || len(before) > 0 {
-		return last(before), err
+	days, err := r.st.Days(0, day)
+	if n := len(days); n > 0 {
+		return days[n-1], err
 	}
-	after, err := r.st.Days(day, 0)
-	if err != nil || len(after) == 0 {
+	if err == nil {
+		days, err = r.st.Days(day, 0)
+	}
+	if len(days) == 0 {
 		return 0, err
 	}
-	return after[0], nil
-}
-
-func last(days []calendar.Day) calendar.Day {
-	if len(days) == 0 {
-		return 0
-	}
-	return days[len(days)-1]
+	return days[0], err
 }

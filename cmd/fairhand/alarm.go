@@ -4,7 +4,6 @@ import (
 	"fairhand/export"
 	"fairhand/register"
 	"fairhand/register/sheet"
-	"fairhand/register/store"
 	"fairhand/register/watch"
 )
 
@@ -15,11 +14,8 @@ func alarmsOf(book *register.Book) []sheet.Alarm {
 	if a := book.Alarm(); a != nil {
 		list = append(list, *a)
 	}
-	return append(list, sealAlarms(book.Dir, book.Store())...)
+	return append(list, watch.Seals(book.Dir, book.Store())...)
 }
-
-// sealAlarms compares a register with the seals in its directory.
-func sealAlarms(dir string, st *store.Store) []sheet.Alarm { return watch.Seals(dir, st) }
 
 // alarmed ends a command that has printed under alarms.
 func alarmed(list []sheet.Alarm) error {

@@ -69,7 +69,7 @@ month. A folder that is missing or full is told, with exit code 3.`,
 			if err != nil {
 				return err
 			}
-			alarms := sealAlarms(reg.dir, reg.Store)
+			alarms := watch.Seals(reg.dir, reg.Store)
 			told := copiedJSON{File: given[0], Entries: report.Entries, Last: report.Tail.Seq, Hash: report.Tail.Hash.String(), Alarms: alarms}
 			return cmp.Or(p.tell(told, saidCopied, told.File, told.Entries, told.Last, told.Hash), alarmed(alarms))
 		},
@@ -91,7 +91,7 @@ func (p *program) copy(cmd *cobra.Command, _ []string, book *register.Book, opt 
 		fmt.Fprintf(p.out, "%s: %v\n", watch.NoCopy, err)
 		return errFindings
 	}
-	alarms := sealAlarms(opt.Dir, book.Store())
+	alarms := watch.Seals(opt.Dir, book.Store())
 	told := copiedJSON{File: made.Path, Entries: made.Entries, Last: made.Tail.Seq, Hash: made.Tail.Hash.String(), Removed: made.Removed, Alarms: alarms}
 	err = p.tell(told, saidCopied, told.File, told.Entries, told.Last, told.Hash)
 	if made.Removed > 0 && !p.js {

@@ -10,7 +10,6 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
-	"fairhand/register/notation"
 	"fairhand/register/table"
 )
 
@@ -100,10 +99,4 @@ func inBook(name string, err error) error {
 		return err
 	}
 	return &bookError{name, err}
-}
-
-// isNotation says whether an error is about lines that cannot be read.
-func isNotation(err error) bool {
-	var one *notation.Error
-	return errors.As(err, &one)
 }

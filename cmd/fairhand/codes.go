@@ -85,15 +85,11 @@ func codeRows(b *block.Box, beats rulebook.Code) []codeOn {
 			rows[at].methods = append(rows[at].methods, s.Method.String())
 		}
 	}
-	slices.SortStableFunc(rows, func(a, b codeOn) int { return compareBeats(a.Code, b.Code) })
+	slices.SortStableFunc(rows, func(a, b codeOn) int { return slices.Compare(groups(a.Code), groups(b.Code)) })
 	return rows
 }
 
-// compareBeats orders codes as they are counted: by the first group, then the next.
-func compareBeats(a, b rulebook.Code) int {
-	return slices.Compare(groups(a), groups(b))
-}
-
+// groups are the beats as they are counted, one group after another.
 func groups(c rulebook.Code) []int {
 	var out []int
 	for _, g := range strings.Split(string(c), "-") {

@@ -1,9 +1,6 @@
 package main
 
 import (
-	"time"
-
-	"fairhand/block"
 	"fairhand/register"
 	"fairhand/register/calendar"
 	"fairhand/register/compare"
@@ -83,7 +80,7 @@ func chainAsJSON(c *compare.Chain) chainJSON {
 		way := wayJSON{w.Name, []stopJSON{}}
 		for _, s := range w.Stops {
 			t := s.Common
-			way.Stops = append(way.Stops, stopJSON{s.Box, stampOrNone(t.Entered, loc), stampOrNone(t.Arrived, loc), stampOrNone(t.Departed, loc), stampOrNone(t.Cleared, loc)})
+			way.Stops = append(way.Stops, stopJSON{s.Box, calendar.Stamp(t.Entered, loc), calendar.Stamp(t.Arrived, loc), calendar.Stamp(t.Departed, loc), calendar.Stamp(t.Cleared, loc)})
 		}
 		out.Trains = append(out.Trains, way)
 	}
@@ -95,25 +92,17 @@ func pairAsJSON(p *compare.Pair) pairJSON {
 	out := pairJSON{
 		First: p.First.Box.Name, Second: p.Second.Box.Name, Clocks: []clockJSON{}, Tolerance: int64(p.Tolerance),
 		Signals: p.Signals, Matched: p.Matched, Compared: p.Fits(),
-		From: stampOrNone(p.Common.From, loc), To: stampOrNone(p.Common.To, loc), Outside: p.Common.Outside, Findings: []differenceJSON{},
+		From: calendar.Stamp(p.Common.From, loc), To: calendar.Stamp(p.Common.To, loc), Outside: p.Common.Outside, Findings: []differenceJSON{},
 	}
 	for _, c := range p.Clocks {
-		out.Clocks = append(out.Clocks, clockJSON{stampOrNone(c.From, loc), stampOrNone(c.To, loc), c.Offset, c.Drift, c.Spread, c.Matched})
+		out.Clocks = append(out.Clocks, clockJSON{calendar.Stamp(c.From, loc), calendar.Stamp(c.To, loc), c.Offset, c.Drift, c.Spread, c.Matched})
 	}
 	for _, f := range p.Findings {
 		out.Findings = append(out.Findings, differenceJSON{
-			stampOrNone(f.At, loc), f.Severity.String(), string(f.Rule), f.Section, f.Train, f.Text, f.Expected, f.Ref,
-			[2]int64{f.First.Seq, f.Second.Seq}, [2]int{p.First.Line(f.First.Seq), p.Second.Line(f.Second.Seq)}, [2]string{stampOrNone(f.First.At, loc), stampOrNone(f.Second.At, other)},
+			calendar.Stamp(f.At, loc), f.Severity.String(), string(f.Rule), f.Section, f.Train, f.Text, f.Expected, f.Ref,
+			[2]int64{f.First.Seq, f.Second.Seq}, [2]int{p.First.Line(f.First.Seq), p.Second.Line(f.Second.Seq)}, [2]string{calendar.Stamp(f.First.At, loc), calendar.Stamp(f.Second.At, other)},
 			[2]numbers{f.FirstRests, f.SecondRests},
 		})
 	}
 	return out
-}
-
-// stampOrNone is a moment in RFC 3339 by a clock, empty for none.
-func stampOrNone(at block.Time, loc *time.Location) string {
-	if at == 0 {
-		return ""
-	}
-	return calendar.Stamp(at, loc)
 }

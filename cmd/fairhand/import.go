@@ -3,6 +3,7 @@ package main
 import (
 	"bufio"
 	"cmp"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -160,7 +161,8 @@ func (p *program) openImport(cmd *cobra.Command, create, dry bool) (*register.Bo
 
 // importError tells a fault of the book with its file and line.
 func importError(name string, err error) error {
-	if isNotation(err) {
+	var one *notation.Error
+	if errors.As(err, &one) {
 		return &bookError{name, err}
 	}
 	return fmt.Errorf("importing %s: %w", name, err)

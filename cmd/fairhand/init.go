@@ -40,13 +40,12 @@ answer is asked again. The answers may come from a pipe, one a line.`,
 			}
 			made, err := interview.Box(cmd.Context(), p.stdin, p.stderr, !terminal(p.stdin), dir)
 			if err != nil {
-				return notWritten(err)
+				return fmt.Errorf("%w: nothing was written", err)
 			}
-			file := made.File
 			if err := makeBox(dir, made); err != nil {
 				return err
 			}
-			return p.sayBox(dir, file)
+			return p.sayBox(dir, made.File)
 		},
 	})
 }
@@ -105,11 +104,6 @@ type boxJSON struct {
 	Railway   string `json:"railway"`
 	Box       string `json:"box"`
 	Entries   int64  `json:"entries"` // of its register
-}
-
-// notWritten ends an init that was broken off.
-func notWritten(err error) error {
-	return fmt.Errorf("%w: nothing was written", err)
 }
 
 // checkNewDir refuses a directory that has anything in it.

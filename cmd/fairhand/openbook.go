@@ -17,6 +17,7 @@ import (
 	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
 	"fairhand/register/notation"
+	"fairhand/register/watch"
 )
 
 // openBook opens the register of the box directory in the options. Whatever only
@@ -171,7 +172,7 @@ func dayOf(ctx context.Context, book *register.Book, text string) (*register.Day
 		}
 	}
 	if err == nil {
-		d.Alarms = append(d.Alarms, sealAlarms(book.Dir, book.Store())...)
+		d.Alarms = append(d.Alarms, watch.Seals(book.Dir, book.Store())...)
 	}
 	return d, err
 }

@@ -14,6 +14,7 @@ import (
 	"fairhand/register/bounded"
 	"fairhand/register/seal"
 	"fairhand/register/store"
+	"fairhand/register/watch"
 )
 
 func (p *program) sealCheckCommand() *cobra.Command {
@@ -190,7 +191,7 @@ that were misheard are told from words of another register by the last of them.`
 				if err != nil {
 					return err
 				}
-				said := sealJSON{Box: reg.Meta().Box, Last: reg.Tail().Seq, Hash: reg.Tail().Hash.String(), Words: told.String(), Alarms: sealAlarms(reg.dir, reg.Store)}
+				said := sealJSON{Box: reg.Meta().Box, Last: reg.Tail().Seq, Hash: reg.Tail().Hash.String(), Words: told.String(), Alarms: watch.Seals(reg.dir, reg.Store)}
 				return cmp.Or(p.tell(said, "%s\n", told), alarmed(said.Alarms))
 			}
 			told, err := seal.ParseWords(given[0])

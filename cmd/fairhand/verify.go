@@ -4,8 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
-	"strconv"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -215,17 +213,11 @@ func unfitSnapshots(path string, v register.Verified) error {
 // joined lists some numbers, and says how many there are more.
 func joined(seqs []int64) string {
 	const most = 8
-	var b strings.Builder
-	for i, n := range seqs[:min(len(seqs), most)] {
-		if i > 0 {
-			b.WriteString(", ")
-		}
-		b.WriteString(strconv.FormatInt(n, 10))
-	}
+	text := register.Numbers(seqs[:min(len(seqs), most)], ", ")
 	if more := len(seqs) - most; more > 0 {
-		fmt.Fprintf(&b, " and %d more", more)
+		text += fmt.Sprintf(" and %d more", more)
 	}
-	return b.String()
+	return text
 }
 
 type verifiedJSON struct {

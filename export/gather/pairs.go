@@ -232,12 +232,12 @@ func (j *joining) year(ctx context.Context, y *joinedYear) error {
 func (j *joining) month(ctx context.Context, y *joinedYear, month time.Month, bells *table[bell], clocks *table[clock]) error {
 	first := time.Date(y.Year, month, 1, 0, 0, 0, 0, time.UTC)
 	next := first.AddDate(0, 1, 0)
-	from, to := dayOf(first.AddDate(0, 0, -1)), dayOf(next)
+	from, to := calendar.DayOf(first.AddDate(0, 0, -1)), calendar.DayOf(next)
 	if month == time.January {
-		from = dayOf(first)
+		from = calendar.DayOf(first)
 	}
 	if month == time.December {
-		to = dayOf(next.AddDate(0, 0, -1))
+		to = calendar.DayOf(next.AddDate(0, 0, -1))
 	}
 	var books [2]*compare.Book
 	for i, r := range []*register.Reader{j.a, j.b} {
@@ -253,7 +253,7 @@ func (j *joining) month(ctx context.Context, y *joinedYear, month time.Month, be
 	zone := j.a.Location()
 	of := func(at block.Time) (calendar.Day, bool) {
 		day := calendar.Of(at, zone)
-		return day, day >= dayOf(first) && day < dayOf(next)
+		return day, day >= calendar.DayOf(first) && day < calendar.DayOf(next)
 	}
 	for m := range p.Matches() {
 		if day, ok := of(m.First.At); ok {
@@ -271,11 +271,6 @@ func (j *joining) month(ctx context.Context, y *joinedYear, month time.Month, be
 		}
 	}
 	return nil
-}
-
-func dayOf(t time.Time) calendar.Day {
-	day, _ := calendar.Parse(t.Format(time.DateOnly))
-	return day
 }
 
 func (j *joining) whose(year int) whose { return whose{j.pair.Railway, j.pair.Box, int32(year)} }

@@ -1,8 +1,6 @@
 package graph
 
 import (
-	"fairhand/block"
-	"fairhand/register/calendar"
 	"fairhand/register/sheet"
 )
 
@@ -72,7 +70,7 @@ type ToldMark struct {
 // Told gives the graph to programs.
 func (g *Graph) Told() Told {
 	out := Told{
-		Box: g.Day.Box.Name, Date: g.Day.Date.String(), From: g.stamp(g.From), To: g.stamp(g.To),
+		Box: g.Day.Box.Name, Date: g.Day.Date.String(), From: g.Day.Stamp(g.From), To: g.Day.Stamp(g.To),
 		Axis: []ToldRow{}, Trains: g.toldTrains(g.Trains), Booked: g.toldTrains(g.Booked), Bands: []ToldBand{}, Findings: []ToldMark{},
 	}
 	for _, r := range g.Rows {
@@ -80,7 +78,7 @@ func (g *Graph) Told() Told {
 	}
 	for _, b := range g.Bands {
 		lane, _ := g.Lane(b.Line)
-		out.Bands = append(out.Bands, ToldBand{b.Train, lane.Name, g.stamp(b.From), g.stamp(b.To), b.Occupied, b.Open})
+		out.Bands = append(out.Bands, ToldBand{b.Train, lane.Name, g.Day.Stamp(b.From), g.Day.Stamp(b.To), b.Occupied, b.Open})
 	}
 	for _, m := range g.Marks {
 		out.Findings = append(out.Findings, ToldMark{m.Number, m.Severity.String(), string(m.Rule), m.Train, g.point(m.Point)})
@@ -107,6 +105,4 @@ func (g *Graph) toldTrains(list []Train) []ToldTrain {
 	return out
 }
 
-func (g *Graph) point(p Point) ToldPoint { return ToldPoint{g.stamp(p.At), p.Y} }
-
-func (g *Graph) stamp(at block.Time) string { return calendar.Stamp(at, g.Day.Zone) }
+func (g *Graph) point(p Point) ToldPoint { return ToldPoint{g.Day.Stamp(p.At), p.Y} }

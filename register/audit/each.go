@@ -1,6 +1,8 @@
 package audit
 
 import (
+	"slices"
+
 	"fairhand/block"
 	"fairhand/register/calendar"
 	"fairhand/register/reading"
@@ -43,12 +45,8 @@ type HourUsed struct {
 
 func (e *Each) entry(a *auditor, en *reading.Entry, d *duty, st *block.State) {
 	if e.Entry != nil {
-		w := Worked{Entry: en, Turn: d.id, Person: d.Name, State: st, Box: a.run.Box(), Late: a.keep.when(en, st.Source != "") - block.Time(en.At)}
-		for _, id := range st.Touched {
-			if t := touched(st, id); t != nil {
-				w.Trains = append(w.Trains, t)
-			}
-		}
+		w := Worked{Entry: en, Turn: d.id, Person: d.Name, State: st, Box: a.run.Box(), Late: a.keep.when(en, st.Source != "") - block.Time(en.At),
+			Trains: slices.Collect(st.Concerned())}
 		if en.Event.Kind == block.Sign {
 			w.ExaminedFrom, w.ExaminedTo = a.signed.covered(en.Event.Seq)
 		}

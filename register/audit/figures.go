@@ -116,9 +116,9 @@ func (f *figures) take(e *reading.Entry, in bool, st *block.State) {
 	if in {
 		if f.first == 0 {
 			f.first = st.NextID
-			for _, id := range st.Touched { // opened by this very entry
-				if t := touched(st, id); t != nil && t.Opened == e.Event.Seq {
-					f.first = min(f.first, id)
+			for t := range st.Concerned() { // opened by this very entry
+				if t.Opened == e.Event.Seq {
+					f.first = min(f.first, t.ID)
 				}
 			}
 		}
@@ -126,28 +126,13 @@ func (f *figures) take(e *reading.Entry, in bool, st *block.State) {
 	} else {
 		e = nil
 	}
-	for _, id := range st.Touched {
-		if t := touched(st, id); t != nil {
-			f.train(t, e)
-		}
+	for t := range st.Concerned() {
+		f.train(t, e)
 	}
 	for _, t := range st.Closed {
 		delete(f.seen, t.ID)
 		f.last = nil
 	}
-}
-
-// touched finds a train that the last entry concerned, closed or not.
-func touched(st *block.State, id int) *block.Train {
-	if t := st.Train(id); t != nil {
-		return t
-	}
-	for _, t := range st.Closed {
-		if t.ID == id {
-			return t
-		}
-	}
-	return nil
 }
 
 // train takes what is new of a train; e is nil when it does not count.

@@ -248,12 +248,7 @@ func (a *auditor) take(found []block.Finding) {
 // worked counts an entry for who wrote it and when.
 func (a *auditor) worked(e *reading.Entry, turn *duty, st *block.State, late int64) {
 	trains := int64(0)
-	for _, id := range st.Touched {
-		if t := st.Train(id); t != nil && t.Opened == e.Event.Seq {
-			trains++
-		}
-	}
-	for _, t := range st.Closed {
+	for t := range st.Concerned() {
 		if t.Opened == e.Event.Seq {
 			trains++
 		}

@@ -11,8 +11,30 @@ import (
 
 // The readers of plain values, each told where the value goes.
 
-func text[T any](at func(*T) *string) reader[T] {
-	return func(d *decoder, n *yaml.Node, key string, to *T) { *at(to), _ = d.text(n, key) }
+// value reads by one of the decoder's ways, and leaves what a fault was found in as it was.
+func value[T, V any](read func(d *decoder, n *yaml.Node, key string) (V, bool), at func(*T) *V) reader[T] {
+	return func(d *decoder, n *yaml.Node, key string, to *T) {
+		if v, ok := read(d, n, key); ok {
+			*at(to) = v
+		}
+	}
+}
+
+func text[T any](at func(*T) *string) reader[T] { return value((*decoder).text, at) }
+
+func number[T any](at func(*T) *int) reader[T] { return value((*decoder).count, at) }
+
+func flag[T any](at func(*T) *bool) reader[T] { return value((*decoder).flag, at) }
+
+func minutes[T any](at func(*T) *block.Time) reader[T] { return value((*decoder).minutes, at) }
+
+// constant reads a word of a list that is in the order of its constants, of which those
+// before the first known one are not written.
+func constant[T any, C ~uint8](words []string, first C, at func(*T) *C) reader[T] {
+	return func(d *decoder, n *yaml.Node, key string, to *T) {
+		w, _ := d.word(n, key, words[first:])
+		*at(to) = ofWord[C](w, words)
+	}
 }
 
 func word[T any](known []string, at func(*T) *string) reader[T] {
@@ -21,14 +43,6 @@ func word[T any](known []string, at func(*T) *string) reader[T] {
 
 func words[T any](known []string, at func(*T) *[]string) reader[T] {
 	return func(d *decoder, n *yaml.Node, key string, to *T) { *at(to) = d.texts(n, key, known) }
-}
-
-func number[T any](at func(*T) *int) reader[T] {
-	return func(d *decoder, n *yaml.Node, key string, to *T) { *at(to), _ = d.count(n, key) }
-}
-
-func flag[T any](at func(*T) *bool) reader[T] {
-	return func(d *decoder, n *yaml.Node, key string, to *T) { *at(to), _ = d.flag(n, key) }
 }
 
 func tokens[T any](at func(*T) *[]int) reader[T] {
@@ -48,27 +62,10 @@ func distance[T any](at func(*T) *rulebook.Distance) reader[T] {
 
 // The readers of values with a meaning of their own.
 
-func readZone(d *decoder, n *yaml.Node, key string, f *draft) {
-	if z, ok := d.zone(n, key); ok {
-		f.zone = z
-	}
-}
-
 func readRules(d *decoder, n *yaml.Node, key string, f *draft) {
 	if w, ok := d.word(n, key, rulebook.RuleSetNames()); ok {
 		f.box.Rules = rulebook.RuleSetNamed(w)
 	}
-}
-
-func readClockCheck(d *decoder, n *yaml.Node, key string, f *draft) {
-	if t, ok := d.clock(n, key); ok {
-		f.box.ClockCheck = t
-	}
-}
-
-func readBooking(d *decoder, n *yaml.Node, key string, f *draft) {
-	w, _ := d.word(n, key, bookingWords)
-	f.box.Booking = ofWord[block.Booking](w, bookingWords)
 }
 
 func readMethod(d *decoder, n *yaml.Node, key string, s *sectionDraft) {
@@ -77,22 +74,15 @@ func readMethod(d *decoder, n *yaml.Node, key string, s *sectionDraft) {
 }
 
 func readMethods(d *decoder, n *yaml.Node, key string, c *codeDraft) {
-	c.Methods = methodsOf(d.texts(n, key, rulebook.Methods()))
+	for _, w := range d.texts(n, key, rulebook.Methods()) {
+		m, _ := rulebook.MethodNamed(w)
+		c.Methods = append(c.Methods, m)
+	}
 }
 
 func readWay(d *decoder, n *yaml.Node, key string, l *lineDraft) {
 	w, _ := d.word(n, key, wayWords)
 	l.Way, l.given = ofWord[block.Way](w, wayWords), true
-}
-
-func readSide(d *decoder, n *yaml.Node, key string, c *codeDraft) {
-	w, _ := d.word(n, key, sideWords)
-	c.From = ofWord[rulebook.Side](w, sideWords)
-}
-
-func readMeaning(d *decoder, n *yaml.Node, key string, c *codeDraft) {
-	w, _ := d.word(n, key, meaningWords[1:])
-	c.Means = ofWord[rulebook.Meaning](w, meaningWords)
 }
 
 func readClass(d *decoder, n *yaml.Node, key string, c *codeDraft) {
@@ -124,10 +114,6 @@ func readTokens(d *decoder, n *yaml.Node, key string, s *sectionDraft) {
 			d.fault(at["here"], "here: token %d is not on the charge list", t)
 		}
 	}
-}
-
-func readBeyondHome(d *decoder, n *yaml.Node, key string, p *placeDraft) {
-	p.beyond = d.beyondHome(n, key)
 }
 
 // beyondHome reads distances by neighbour.

@@ -105,11 +105,11 @@ type codeDraft struct {
 var topGroup = group[draft]{"", []field[draft]{
 	{"railway", false, "name of the railway, for the heading of the book", text(func(f *draft) *string { return &f.box.Railway })},
 	{"box", true, "name of this signal box", text(func(f *draft) *string { return &f.box.Name })},
-	{"timezone", false, "zone of the clock in the box, such as Europe/London; UTC when left out", readZone},
+	{"timezone", false, "zone of the clock in the box, such as Europe/London; UTC when left out", value((*decoder).zone, func(f *draft) **time.Location { return &f.zone })},
 	{"rules", true, "rule set the box works under: " + strings.Join(rulebook.RuleSetNames(), ", "), readRules},
 	{"rounding", false, "how times are shown: " + strings.Join(calendar.Roundings, ", ") + "; when left out, as the rule set has it", word(calendar.Roundings, func(f *draft) *string { return &f.box.Rounding })},
-	{"clock-check", false, "local time of the daily clock check, such as \"09:00\"; none when left out", readClockCheck},
-	{"booking", false, "what is booked of bells: exchanges (with attention and answers; when left out) or signals only", readBooking},
+	{"clock-check", false, "local time of the daily clock check, such as \"09:00\"; none when left out", value((*decoder).clock, func(f *draft) *block.Time { return &f.box.ClockCheck })},
+	{"booking", false, "what is booked of bells: exchanges (with attention and answers; when left out) or signals only", constant(bookingWords, 0, func(f *draft) *block.Booking { return &f.box.Booking })},
 	{"sections", true, "list of the block sections, one for each neighbouring box", func(d *decoder, n *yaml.Node, key string, f *draft) { f.sections = sectionGroup.list(d, n, key) }},
 	{"places", false, "list of the places within station limits where a train can stand", func(d *decoder, n *yaml.Node, key string, f *draft) { f.places = placeGroup.list(d, n, key) }},
 	{"signals", false, "list of the signals the book may name", func(d *decoder, n *yaml.Node, key string, f *draft) { f.signals = signalGroup.list(d, n, key) }},
@@ -117,7 +117,7 @@ var topGroup = group[draft]{"", []field[draft]{
 	{"crossings", false, "list of the level crossings worked or supervised from this box", func(d *decoder, n *yaml.Node, key string, f *draft) { f.crossings = crossingGroup.list(d, n, key) }},
 	{"people", false, "list of those who may be named in the book", func(d *decoder, n *yaml.Node, key string, f *draft) { f.people = personGroup.list(d, n, key) }},
 	{"pins", false, "true when who signs on gives a PIN with the name; set with fairhand pin NAME", flag(func(f *draft) *bool { return &f.box.PINs })},
-	{"lock-after", false, "minutes without a key after which the desk locks itself; 0 or left out for never", func(d *decoder, n *yaml.Node, key string, f *draft) { f.box.LockAfter, _ = d.minutes(n, key) }},
+	{"lock-after", false, "minutes without a key after which the desk locks itself; 0 or left out for never", minutes(func(f *draft) *block.Time { return &f.box.LockAfter })},
 	{"countersign", false, "list of what another hand countersigns beside disconnections: " + strings.Join(block.Seconds, ", "), words(block.Seconds, func(f *draft) *[]string { return &f.box.Second })},
 	{"codes", false, "list of bell codes this box has beside those of the rule set", func(d *decoder, n *yaml.Node, key string, f *draft) { f.codes = codeGroup.list(d, n, key) }},
 	{"limits", false, "times allowed in minutes, where this box differs from the rule set", func(d *decoder, n *yaml.Node, _ string, f *draft) { limitGroup.fill(d, n, &f.limits) }},
@@ -133,10 +133,7 @@ var sectionGroup = group[sectionDraft]{"sections", []field[sectionDraft]{
 	{"allow", false, "list of what this box's instructions authorise: " + strings.Join(optionWords(rulebook.Allowances), ", "), words(optionWords(rulebook.Allowances), func(s *sectionDraft) *[]string { return &s.Allow })},
 	{"needs", false, "list of conditions on accepting a train: " + strings.Join(optionWords(rulebook.Conditions), ", "), words(optionWords(rulebook.Conditions), func(s *sectionDraft) *[]string { return &s.Needs })},
 	{"tokens", false, "the tokens (tablets, staffs) of the section", readTokens},
-	{"staff", false, "where the staff is when the book begins: here, or away (at the other end); not known when left out", func(d *decoder, n *yaml.Node, key string, s *sectionDraft) {
-		w, _ := d.word(n, key, staffWords[1:])
-		s.Staff = ofWord[block.StaffPlace](w, staffWords)
-	}},
+	{"staff", false, "where the staff is when the book begins: here, or away (at the other end); not known when left out", constant(staffWords, 1, func(s *sectionDraft) *block.StaffPlace { return &s.Staff })},
 	{"running-minutes", false, "longest regular running time in minutes, by class of train", func(d *decoder, n *yaml.Node, _ string, s *sectionDraft) { runningGroup.fill(d, n, &s.Section) }},
 	{"shares", false, "list of the neighbours whose token section lies over the same rails (long and short sections)", words(nil, func(s *sectionDraft) *[]string { return &s.Shares })},
 	{"converges", false, "list of the neighbours whose trains need the same line within the clearing point as trains from this one", words(nil, func(s *sectionDraft) *[]string { return &s.Converges })},
@@ -175,9 +172,7 @@ func runningFields() []field[block.Section] {
 		if c == rulebook.AnyClass {
 			says = "minutes for a train whose class is not known"
 		}
-		fields[i] = field[block.Section]{classWord(c), false, says, func(d *decoder, n *yaml.Node, key string, s *block.Section) {
-			s.Running[c], _ = d.minutes(n, key)
-		}}
+		fields[i] = field[block.Section]{classWord(c), false, says, minutes(func(s *block.Section) *block.Time { return &s.Running[c] })}
 	}
 	return fields
 }
@@ -185,7 +180,7 @@ func runningFields() []field[block.Section] {
 var placeGroup = group[placeDraft]{"places", []field[placeDraft]{
 	{"name", true, "name of the place", text(func(p *placeDraft) *string { return &p.Name })},
 	{"holds", false, "how many trains it holds; 0 or left out for no limit", number(func(p *placeDraft) *int { return &p.Holds })},
-	{"beyond-home", false, "distance beyond a section's home signal, as neighbour: distance", readBeyondHome},
+	{"beyond-home", false, "distance beyond a section's home signal, as neighbour: distance", func(d *decoder, n *yaml.Node, key string, p *placeDraft) { p.beyond = d.beyondHome(n, key) }},
 	{"fouls", false, "list of sections whose clearing point a train here fouls; a section, or section and line", readFouls},
 	{"at-signal", false, "true when a train standing here is detained at a signal", flag(func(p *placeDraft) *bool { return &p.AtSignal })},
 	{"in-section", false, "neighbour in whose section this siding lies, with a token instrument of its own", text(func(p *placeDraft) *string { return &p.InSection })},
@@ -220,7 +215,7 @@ var crossingGroup = group[crossingDraft]{"crossings", []field[crossingDraft]{
 	{"place", false, "place at the box where it lies: every train that passes or leaves there crosses it; this or section", text(func(c *crossingDraft) *string { return &c.Place })},
 	{"minutes-from", false, "least running time in minutes from a box's last report of a train to the crossing, as {here: 2, Name: 3}", readMinutesFrom},
 	{"protected-by", false, "list of the signals that keep trains from it", words(nil, func(c *crossingDraft) *[]string { return &c.ProtectedBy })},
-	{"large-after", false, "minutes from which a movement counts as large; 3 when left out", func(d *decoder, n *yaml.Node, key string, c *crossingDraft) { c.LargeAfter, _ = d.minutes(n, key) }},
+	{"large-after", false, "minutes from which a movement counts as large; 3 when left out", minutes(func(c *crossingDraft) *block.Time { return &c.LargeAfter })},
 	{"report-clear", false, "which users are to report clear: " + strings.Join(block.ReportClearWords, " or ") + "; large-only when left out", word(block.ReportClearWords, func(c *crossingDraft) *string { return &c.ReportClear })},
 	{"told-before", false, "when the keeper is told of a train: before " + strings.Join(block.ToldBeforeWords, ", ") + " (departure: at once after it)", word(block.ToldBeforeWords, func(c *crossingDraft) *string { return &c.ToldBefore })},
 	{"private-numbers", false, "true when private numbers are exchanged with the keeper", flag(func(c *crossingDraft) *bool { return &c.PrivateNumbers })},
@@ -236,8 +231,8 @@ var codeGroup = group[codeDraft]{"codes", []field[codeDraft]{
 	{"beats", true, "the beats in groups, such as 3-1-2", readBeats},
 	{"means", false, "what it means in your own words; required unless signal is given", text(func(c *codeDraft) *string { return &c.Words })},
 	{"class", false, "class of train it offers: " + strings.Join(classWords(), ", "), readClass},
-	{"signal", false, "what it does to the block; when left out, offer with a class, else local (nothing)", readMeaning},
-	{"from", false, "whose signal it is: rear, advance or either (when left out)", readSide},
+	{"signal", false, "what it does to the block; when left out, offer with a class, else local (nothing)", constant(meaningWords, 1, func(c *codeDraft) *rulebook.Meaning { return &c.Means })},
+	{"from", false, "whose signal it is: rear, advance or either (when left out)", constant(sideWords, 0, func(c *codeDraft) *rulebook.Side { return &c.From })},
 	{"methods", false, "list of the methods where it holds; all when left out", readMethods},
 	{"no-call-attention", false, "true when it is sent without call attention", flag(func(c *codeDraft) *bool { return &c.NoAttention })},
 	{"source", false, "the instruction it rests on; box.yaml when left out", text(func(c *codeDraft) *string { return &c.Source })},
@@ -259,13 +254,3 @@ func limitFields() []field[rulebook.Limits] {
 
 // source stands beside what a box file sets without naming its own source.
 const source = "box.yaml"
-
-// methodsOf reads method words that are known to be such.
-func methodsOf(words []string) []rulebook.Method {
-	var ms []rulebook.Method
-	for _, w := range words {
-		m, _ := rulebook.MethodNamed(w)
-		ms = append(ms, m)
-	}
-	return ms
-}

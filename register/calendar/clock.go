@@ -39,8 +39,14 @@ func Exact[M Moment](at M, zone *time.Location) string {
 // Seconds is a moment as HH:MM:SS.
 func Seconds[M Moment](at M, zone *time.Location) string { return In(at, zone).Format(time.TimeOnly) }
 
-// Stamp is a moment for other programs: RFC 3339 with the offset of the zone.
-func Stamp[M Moment](at M, zone *time.Location) string { return In(at, zone).Format(time.RFC3339) }
+// Stamp is a moment for other programs: RFC 3339 with the offset of the zone; nothing
+// for 0, which is no moment of a book.
+func Stamp[M Moment](at M, zone *time.Location) string {
+	if at == 0 {
+		return ""
+	}
+	return In(at, zone).Format(time.RFC3339)
+}
 
 // Reading is what the clock shows at a moment, rounded.
 type Reading struct {
