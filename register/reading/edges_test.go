@@ -230,7 +230,8 @@ func TestBookOnADisk(t *testing.T) {
 
 // TestGivenEarly: an entry is given before the whole book is read, of a book of any length
 // no more than a few thousand wait, and what is given early is what would have been given
-// at the end.
+// at the end. Reached is the last entry given when those up to it were, and no others, and
+// only behind them a reading is whole.
 func TestGivenEarly(t *testing.T) {
 	file, err := boxfile.Decode(strings.NewReader(plainBox), "box.yaml")
 	if err != nil {
@@ -241,8 +242,7 @@ func TestGivenEarly(t *testing.T) {
 		entries := unruly(rng, 240, 12*60)
 		at := NewReplay(file.Box, block.NewState(file.Box))
 		var early, late []string
-		waits := 0
-		put := 0
+		waits, put, highest := 0, 0, int64(0)
 		for e, err := range at.Ordered(func(yield func(*Entry, error) bool) {
 			for i := range entries {
 				if put++; !yield(&entries[i], nil) {
@@ -256,10 +256,21 @@ func TestGivenEarly(t *testing.T) {
 			if put < len(entries) {
 				waits = max(waits, put-len(early))
 			}
+			reached := int64(0)
+			if int(highest) == len(early) {
+				reached = highest
+			}
+			if at.Reached() != reached {
+				t.Errorf("round %d, entry %d: reached %d, want %d", round, e.Seq, at.Reached(), reached)
+			}
+			if at.Whole() && (e.Odd || reached != e.Seq-1) {
+				t.Errorf("round %d: entry %d is no beginning", round, e.Seq)
+			}
+			highest = max(highest, e.Seq)
 			at.Take(e)
 			early = append(early, shown(e))
 		}
-		if put > 0 && waits == 0 || waits > 200 {
+		if put > 0 && waits == 0 || waits > 60 {
 			t.Errorf("round %d: %d wait", round, waits)
 		}
 		whole := NewReplay(file.Box, block.NewState(file.Box))
@@ -408,18 +419,27 @@ func TestLastWrittenLate(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b := survey(t, "date 2026-05-05\n09:00 note \"a\"\n\n10:03 Saltgarth <2 >2\n10:00 Saltgarth <1 >1 <3-1 >3-1 train 2A01 written 10:20\n")
+	const book = "date 2026-05-05\n09:00 note \"a\"\n\n10:03 Saltgarth <2 >2\n10:00 Saltgarth <1 >1 <3-1 >3-1 train 2A01 written 10:20\n"
+	b := survey(t, book)
 	for _, c := range []struct {
 		b    *Notation
 		want string
-	}{{b, "2 entered-without-acceptance by 3, 3 accepted-section-occupied by 3"}, {b.ByLine(), "4 entered-without-acceptance by 5, 5 accepted-section-occupied by 5"}} {
+	}{{survey(t, book+"10:21 note \"b\"\n"), "2 entered-without-acceptance by 3, 3 accepted-section-occupied by 3, at 4"}, {b, "2 entered-without-acceptance by 3, 3 accepted-section-occupied by 3"}, {b.ByLine(), "4 entered-without-acceptance by 5, 5 accepted-section-occupied by 5"}} {
 		run := NewReplay(file.Box, block.NewState(file.Box))
 		var answered []string
 		for e, err := range run.Ordered(c.b.Entries(t.Context())) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			run.Take(e)
+			if run.Take(e); e.Seq == 3 && e.Recorded-e.At != 20*60 {
+				t.Errorf("written %d s late, want 20 min", e.Recorded-e.At)
+			}
+			for _, f := range run.Answered() {
+				answered = append(answered, fmt.Sprintf("%d %s by %d", f.Seq, f.Rule, f.Answered))
+			}
+			if len(run.Answered()) > 0 {
+				answered = append(answered, fmt.Sprint("at ", e.Seq))
+			}
 		}
 		run.Finish()
 		for _, f := range run.Answered() {
@@ -455,6 +475,19 @@ func TestProved(t *testing.T) {
 		}
 		if errors.Is(told, store.ErrDamaged) != c.told {
 			t.Errorf("%+v: %v", c.s, told)
+		}
+	}
+	st = registerOf(t, "date 2026-05-05\n10:00 fog on\n10:01 fog off\n10:02 note \"a\"\n")
+	forge(t, st, "DROP TRIGGER entry_no_delete", "DELETE FROM entry WHERE seq = 3")
+	for proved, want := range map[bool]bool{true: true, false: false} {
+		var told error
+		for _, err := range Of(st, london(t)).Entries(t.Context(), Span{To: 3, Proved: proved}) {
+			if err != nil {
+				told = err
+			}
+		}
+		if errors.Is(told, store.ErrDamaged) != want {
+			t.Errorf("cut short, proved %v: %v", proved, told)
 		}
 	}
 }
