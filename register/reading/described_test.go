@@ -73,6 +73,7 @@ func TestDescriptionNotKept(t *testing.T) {
 	for _, forgery := range []string{
 		"UPDATE description SET text = text || '# x' WHERE entry = 4",
 		"UPDATE description SET entry = 3 WHERE entry = 4",
+		"UPDATE description SET entry = 99 WHERE entry = 4",
 		"DELETE FROM description WHERE entry = 4",
 	} {
 		t.Run(forgery, func(t *testing.T) {
@@ -104,7 +105,7 @@ func TestDescriptionNotKept(t *testing.T) {
 				}
 			}
 			var d *store.DamagedError
-			if !errors.As(err, &d) || d.Entry < 3 || d.Entry > 4 || d.Path != st.Path() || !strings.Contains(err.Error(), "description of the box") {
+			if !errors.As(err, &d) || d.Entry < 3 || d.Entry > 4 && d.Entry != 99 || d.Path != st.Path() || !strings.Contains(err.Error(), "description of the box") {
 				t.Errorf("%v, want damage of the entry that brings it in", err)
 			}
 		})

@@ -266,7 +266,9 @@ func TestGivenEarly(t *testing.T) {
 			if at.Whole() && (e.Odd || reached != e.Seq-1) {
 				t.Errorf("round %d: entry %d is no beginning", round, e.Seq)
 			}
-			highest = max(highest, e.Seq)
+			if highest = max(highest, e.Seq); e.Nth != int64(len(early)+1) {
+				t.Errorf("round %d, entry %d: its turn is %d, want %d", round, e.Seq, e.Nth, len(early)+1)
+			}
 			at.Take(e)
 			early = append(early, shown(e))
 		}
@@ -424,14 +426,14 @@ func TestLastWrittenLate(t *testing.T) {
 	for _, c := range []struct {
 		b    *Notation
 		want string
-	}{{survey(t, book+"10:21 note \"b\"\n"), "2 entered-without-acceptance by 3, 3 accepted-section-occupied by 3, at 4"}, {b, "2 entered-without-acceptance by 3, 3 accepted-section-occupied by 3"}, {b.ByLine(), "4 entered-without-acceptance by 5, 5 accepted-section-occupied by 5"}} {
+	}{{survey(t, book+"10:21 note \"b\"\n10:22 note \"c\"\n"), "2 entered-without-acceptance by 3, 3 accepted-section-occupied by 3, at 4"}, {survey(t, book+"10:01 note \"late\" written 10:21\n"), "2 entered-without-acceptance by 3, 3 accepted-section-occupied by 3"}, {b, "2 entered-without-acceptance by 3, 3 accepted-section-occupied by 3"}, {b.ByLine(), "4 entered-without-acceptance by 5, 5 accepted-section-occupied by 5"}} {
 		run := NewReplay(file.Box, block.NewState(file.Box))
 		var answered []string
 		for e, err := range run.Ordered(c.b.Entries(t.Context())) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if run.Take(e); e.Seq == 3 && e.Recorded-e.At != 20*60 {
+			if run.Take(e); e.Seq == 3 && (e.Recorded-e.At != 20*60 || e.At != int64(e.Written.At)) {
 				t.Errorf("written %d s late, want 20 min", e.Recorded-e.At)
 			}
 			for _, f := range run.Answered() {
@@ -452,7 +454,11 @@ func TestLastWrittenLate(t *testing.T) {
 			t.Errorf("in %p, after %d", run.Box(), run.State().LastSeq)
 		}
 	}
-	h := Hold{list: []block.Finding{{Seq: 1}}}
+	h := Hold{list: []block.Finding{{Seq: 1, Rule: "bell-order"}}}
+	if out := h.Take(nil, NewReplay(file.Box, block.NewState(file.Box)).Look()); len(out) != 1 || h.list != nil {
+		t.Errorf("what nothing may answer is kept back: %v", h.list)
+	}
+	h.list = []block.Finding{{Seq: 1}}
 	if len(h.Rest()) != 1 || len(h.Rest()) != 0 {
 		t.Error("what is kept back is not given once")
 	}

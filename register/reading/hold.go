@@ -22,9 +22,6 @@ func (h *Hold) Take(found []block.Finding, s *block.State) []block.Finding {
 			}
 		}
 	}
-	if len(h.list) == 0 && len(found) == 0 {
-		return nil
-	}
 	h.list = append(h.list, found...)
 	n := 0
 	for n < len(h.list) && (h.list[n].Answered != 0 || len(h.list)-n > holdMost || !s.MayAnswer(&h.list[n])) {

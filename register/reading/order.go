@@ -47,7 +47,7 @@ type order struct {
 	list  []*held // in the order of reading
 	run   []*held // those last come, timed before the end of list, and not said to be late
 	above int     // how many at the end of list are timed after the first of run
-	late  []*held // to be put in once it is known how run stands
+	late  []*held // said to be late: put in when run is closed
 	spare []*held
 	slips int // in list that are not in order
 
@@ -68,7 +68,8 @@ type order struct {
 func (o *order) put(e *Entry) {
 	h := o.fresh(e)
 	if !o.begun {
-		o.begun, o.last, o.floor, o.lowest = true, h.own, h.own, e.Seq
+		first := min(h.own, e.Written.At)
+		o.begun, o.last, o.floor, o.lowest = true, first, first, e.Seq
 		o.highest = e.Seq - 1
 	}
 	h.shift = o.shift
@@ -104,7 +105,7 @@ func (o *order) put(e *Entry) {
 }
 
 // redated says whether an entry was corrected to be of another time.
-func redated(e *Entry) bool { return e.CorrectedBy != 0 && e.Event.At != e.Written.At }
+func redated(e *Entry) bool { return e.Event.At != e.Written.At }
 
 // signs notes who signs on and off.
 func (o *order) signs(ev *block.Event) {
@@ -224,7 +225,6 @@ func (o *order) turn() {
 		o.list = slices.Insert(o.list, i, h)
 		o.slips++
 	}
-	o.putLate()
 }
 
 // close finds the run to be the slips.
@@ -242,10 +242,6 @@ func (o *order) close() {
 		o.list = slices.Insert(o.list, i, h)
 		o.slips++
 	}
-	o.putLate()
-}
-
-func (o *order) putLate() {
 	for _, h := range o.late {
 		o.insert(h)
 	}
@@ -263,13 +259,7 @@ func (o *order) placeOf(h *held) (int, block.Time) {
 			i = j
 		}
 	}
-	switch {
-	case i > 0:
-		return i, o.list[i-1].at
-	case len(o.list) > 0:
-		return 0, o.list[0].at
-	}
-	return 0, o.last
+	return i, o.list[max(i-1, 0)].at
 }
 
 // ready says whether nothing that is still to come can be read before the first.

@@ -75,6 +75,12 @@ func TestOrder(t *testing.T) {
 		{"a slip in an older book", "10:00 note \"a\"\n10:05 transcribed \"older\"\ndate 2026-05-01\n10:00 transcribed \"f\"\n10:00 Saltgarth <1 >1 <3-1 >3-1 train 1A01\n10:10 Saltgarth <2 >2\n10:04 train 1A01 arrived complete\n10:12 Saltgarth >1 <1 >2-1 <2-1\n", "1 2| 3| 4| 5 6*s=10:10 7|"},
 		{"set back by two days, three above", "10:00 note \"a\"\ndate 2026-05-08\n10:00 note \"b\"\n10:01 note \"c\"\n10:02 note \"d\"\ndate 2026-05-05\n10:01 note \"e\"\n10:02 note \"f\"\n10:03 note \"g\"\n10:04 note \"h\"\n", "1 5 6 7 8 2*s 3*s 4*s"},
 		{"four above", "10:00 note \"a\"\ndate 2026-05-08\n10:00 note \"b\"\n10:01 note \"c\"\n10:02 note \"d\"\n10:03 note \"e\"\ndate 2026-05-05\n10:01 note \"f\"\n10:02 note \"g\"\n", "1 2| 3| 4| 5| 6| 7|"},
+		{"a correction timed too early", "10:00 note \"a\"\n10:10 note \"b\"\n10:05 correct 1 \"10:00 note \\\"c\\\"\"\n10:11 note \"d\"\n", "1 2| 3| 4|"},
+		{"two before, each earlier", "10:00 note \"a\"\n10:10 note \"b\"\n10:05 note \"wrong\"\n10:04 note \"wrong\"\n10:11 note \"c\"\n", "1 4*es 3*es 2 5|"},
+		{"one before, and one after", "10:00 note \"a\"\n10:10 note \"b\"\n10:05 note \"wrong\"\n10:11 note \"c\"\n10:30 note \"wrong\"\n10:12 note \"d\"\n10:13 note \"e\"\n", "1 3*es 2 4| 6 7 5*s"},
+		{"the first wrong, by what it says", "10:55 Saltgarth <1 >1 <3-1 >3-1 train 1A01\n10:02 Saltgarth <2 >2\n10:05 train 1A01 arrived complete\n10:56 Saltgarth >1 <1 >2-1 <2-1\n", "1*s=10:02 2| 3| 4|"},
+		{"the first corrected", "10:00 note \"a\"\n10:05 correct 1 \"10:03 note \\\"b\\\"\"\n10:06 note \"c\"\n", "1* 2| 3|"},
+		{"a clock set while one is open", "10:00 note \"a\"\n10:10 note \"b\"\n10:04 note \"wrong\"\n10:05 clock set\n10:06 note \"c\"\n", "1 3*es 2 4| 5|"},
 		{"corrected to be earlier", "10:00 note \"a\"\n10:05 note \"b\"\n10:06 note \"c\"\n10:07 correct 3 \"10:04 note \\\"c\\\"\"\n10:08 note \"d\"\n", "1 3*e 2 4| 5|"},
 	} {
 		if got := orderOf(t, c.book); got != c.want {

@@ -171,6 +171,7 @@ func TestFromTheMiddle(t *testing.T) {
 func TestFaults(t *testing.T) {
 	for name, c := range map[string]struct{ book, want string }{
 		"a line":            {"date 2026-05-05\n10:00 fig on\n", "line 2, column 11: "},
+		"of one below":      {"date 2026-03-29\n06:00 fog on\n06:01 correct 3 \"01:30 fog on\"\n06:02 correct 1 \"fog off\"\n06:03 correct 3 \"fog on\"\n", "line 3, column 1: there is no entry 3 of this book before it"},
 		"of nothing before": {"date 2026-05-05\n10:00 fog on ; 10:01 correct 2 \"10:00 fog off\"\n", "line 2, column 16: there is no entry 2 of this book before it; numbers count the book's own entries from 1"},
 		"explains nothing":  {"date 2026-05-05\n10:00 fog on\n10:01 explain 7 \"x\"\n", "line 3, column 1: there is no entry 7 of this book before it; numbers count the book's own entries from 1"},
 		"hour left out":     {"date 2026-03-29\n06:00 fog on\n06:01 correct 1 \"01:30 fog on\"\n", "line 3, column 1: the line that is to stand instead: the clocks never showed"},
@@ -204,16 +205,19 @@ func TestFaults(t *testing.T) {
 // TestByLine: entries are known to the rules by their lines, and so is what they
 // speak of.
 func TestByLine(t *testing.T) {
-	b := survey(t, "date 2026-05-05\n\n10:00 message from Control \"a\"\n# no entry\n10:01 note \"b\"\n10:02 message to Control answers 1 \"c\"\n10:03 correct 2 \"10:01 explain 1 \\\"d\\\"\"\n")
+	b := survey(t, "date 2026-05-05\n\n10:00 message from Control \"a\"\n# no entry\n10:01 note \"b\"\n10:02 message to Control answers 1 \"c\"\n10:03 correct 2 \"10:01 explain 1 \\\"d\\\"\"\n10:04 correct 3 \"10:02 message to Control answers 1 \\\"e\\\"\"\n")
 	var got []string
 	for e, err := range b.ByLine().Entries(t.Context()) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		for _, v := range e.Before {
+			got = append(got, fmt.Sprint("before ", v.Until, v.Event.Target))
+		}
 		got = append(got, fmt.Sprint(e.Seq, e.Place, e.Event.Seq, e.Event.Target))
 	}
-	if diff := cmp.Diff([]string{"1 3 3 0", "2 5 5 3", "3 6 6 3", "4 7 7 2"}, got); diff != "" {
-		t.Error(diff)
+	if diff := cmp.Diff([]string{"1 3 3 0", "before 4 0", "2 5 5 3", "before 5 3", "3 6 6 3", "4 7 7 2", "5 8 8 3"}, got); diff != "" || b.Count() != 5 {
+		t.Error(b.Count(), diff)
 	}
 }
 
@@ -226,6 +230,16 @@ func TestLeftAtAnyTime(t *testing.T) {
 		book.WriteString("10:00 fog on\n")
 	}
 	st := registerOf(t, book.String())
+	last := int64(0)
+	for e, err := range Of(st, london(t)).Entries(t.Context(), Span{}) {
+		if err != nil || e.Seq != last+1 {
+			t.Fatal(last, e, err)
+		}
+		last = e.Seq
+	}
+	if last != longReading+4000 {
+		t.Errorf("the last entry read is %d", last)
+	}
 	for e, err := range Of(st, london(t)).Entries(t.Context(), Span{}) {
 		if err != nil {
 			t.Fatal(err)
@@ -261,10 +275,29 @@ func TestUnreadable(t *testing.T) {
 	if _, err := st.Append(store.Draft{At: 1, Recorded: 1, Day: 20260505, Line: "10:00 fig"}); err != nil {
 		t.Fatal(err)
 	}
-	for _, err := range Of(st, london(t)).Entries(t.Context(), Span{}) {
-		if err != nil && !strings.Contains(err.Error(), `entry 2 of the register cannot be read by this version ("10:00 fig")`) {
-			t.Error(err)
+	read := func(s Span) (told []string) {
+		for e, err := range Of(st, london(t)).Entries(t.Context(), s) {
+			if err != nil {
+				told = append(told, err.Error())
+				continue
+			}
+			told = append(told, fmt.Sprint(e.Seq))
 		}
+		return told
+	}
+	if got := read(Span{}); len(got) != 1 || !strings.Contains(got[0], `entry 2 of the register cannot be read by this version ("10:00 fig")`) {
+		t.Errorf("%q", got)
+	}
+	for _, line := range []string{"10:02 correct 1 fig", "10:02 explain 1 \"a\""} {
+		if _, err := st.Append(store.Draft{At: 1777971720, Recorded: 1777971720, Day: 20260505, Line: line}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if got := read(Span{}); len(got) != 1 || !strings.Contains(got[0], "entry 3") {
+		t.Errorf("%q", got)
+	}
+	if got := read(Span{Damaged: true}); strings.Join(got, " ") != "1 4" {
+		t.Errorf("under an alarm %q, want the entries that can be read", got)
 	}
 }
 
