@@ -146,10 +146,16 @@ func (st *step) working() {
 	c := st.editCircuit(i)
 	if st.e.Kind == WorkingNormal && (c.Message || c.Pilot != "") {
 		for l, r := range st.b.lines {
-			if t := st.s.occupied(l); r.section == i && t != nil {
+			if r.section != i {
+				continue
+			}
+			if t := st.s.occupied(l); t != nil {
 				f := st.note(rulebook.SectionNotProvedClear, st.e.Section, t.Label(st.b), "the last train reported in before normal working is resumed")
 				f.Text = words("Normal working was resumed with a train not reported in", st.e.Section, t.Label(st.b))
 				f.Ref = st.b.Rules.Cite(rulebook.Rule{Ref: rulebook.Resumed}, true)
+			} else if t := st.acceptedOn(l); t != nil && c.Over != "" {
+				f := st.note(rulebook.WorkingChangedTrainSignalled, st.e.Section, t.Label(st.b), "the train accepted run through or cancelled before normal working is resumed")
+				f.Text = words("Normal working was resumed with a train accepted over the line used both ways", st.e.Section, t.Label(st.b))
 			}
 		}
 	}

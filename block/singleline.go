@@ -86,20 +86,26 @@ func (st *step) singleLine(i int) bool {
 // to be used both ways; that on the other may be the reason.
 func (st *step) lineFreeFor(pair []int) {
 	for _, l := range pair {
-		t, p := st.s.occupied(l), st.s.Lines[l].Phase
-		if p == Offered {
+		if st.s.Lines[l].Phase == Offered {
 			st.settle(l) // it will be offered anew
 		}
-		if p == Accepted || p == RestrictedLC {
-			t = st.s.Train(st.s.Lines[l].Train)
-		} else if st.online(l).lineName() != st.e.Line {
-			t = nil
+		t, said := st.acceptedOn(l), "Single line working was begun with a train accepted"
+		if t == nil && st.online(l).lineName() == st.e.Line {
+			t, said = st.s.occupied(l), "Single line working was begun with a train on the line to be used"
 		}
 		if t != nil {
-			f := st.note(rulebook.SectionNotProvedClear, st.e.Section, t.Label(st.b), "every train out of section on the line to be used both ways, and none accepted on either")
-			f.Text = words("Single line working was begun with a train on the line or accepted for it", st.e.Section, t.Label(st.b))
+			f := st.note(rulebook.WorkingChangedTrainSignalled, st.e.Section, t.Label(st.b), "every train out of section on the line to be used both ways, and none accepted on either")
+			f.Text = words(said, st.e.Section, t.Label(st.b))
 		}
 	}
+}
+
+// acceptedOn is the train for which line clear is in force on a line, nil for none.
+func (st *step) acceptedOn(l int) *Train {
+	if p := st.s.Lines[l].Phase; p != Accepted && p != RestrictedLC {
+		return nil
+	}
+	return st.s.Train(st.s.Lines[l].Train)
 }
 
 // leaveSingle ends single line working: each line has its one direction again.

@@ -45,15 +45,16 @@ const (
 	TicketNotRecovered         RuleID = "ticket-not-recovered"
 	TicketNoLineClear          RuleID = "ticket-no-line-clear"
 
-	PilotMissing           RuleID = "pilot-missing"
-	PilotFormMissing       RuleID = "pilot-form-missing"
-	AcceptedBothWays       RuleID = "accepted-both-ways"
-	CancelledTrainNotHeld  RuleID = "cancelled-train-not-held"
-	CancellingNotSent      RuleID = "cancelling-not-sent"
-	FollowingIntervalShort RuleID = "following-interval-short"
-	TokenHandedOn          RuleID = "token-handed-on"
-	ShutInNotReported      RuleID = "shut-in-not-reported"
-	SharedSectionTokenOut  RuleID = "shared-section-token-out"
+	PilotMissing                 RuleID = "pilot-missing"
+	PilotFormMissing             RuleID = "pilot-form-missing"
+	WorkingChangedTrainSignalled RuleID = "working-changed-train-signalled"
+	AcceptedBothWays             RuleID = "accepted-both-ways"
+	CancelledTrainNotHeld        RuleID = "cancelled-train-not-held"
+	CancellingNotSent            RuleID = "cancelling-not-sent"
+	FollowingIntervalShort       RuleID = "following-interval-short"
+	TokenHandedOn                RuleID = "token-handed-on"
+	ShutInNotReported            RuleID = "shut-in-not-reported"
+	SharedSectionTokenOut        RuleID = "shared-section-token-out"
 )
 
 // singleRules are the rules of single lines: tokens, staffs, tickets, crossing
@@ -266,6 +267,11 @@ var singleRules = []Rule{
 		Why:  "Both boxes hold it, so that each knows the one man without whom nothing is let on the line.",
 		Do:   "Send nothing more until the form is signed at both ends; book its number.",
 		Ref:  "Tablet regulations, Swindon 1890, clause 23; " + inGeneral + "11.02 and Subsidiary Rule 11.02.1" + inBooks},
+	{ID: WorkingChangedTrainSignalled, Severity: Danger,
+		What: "The way of working was changed with a train on the line or accepted for it.",
+		Why:  "Its driver goes by the working that was, while others are let go by the new one.",
+		Do:   "Let nothing go. Have that train run through and reported in, or cancelled, and then change the working.",
+		Ref:  "Great Southern Railways Rule Book 1933, rules 190 and 191, https://trainweb.us/i3/gsr_rules/r189-208.htm; Subsidiary Rule (India) 11.05.10" + inBooks},
 	{ID: AcceptedBothWays, Severity: Danger,
 		What: "Trains were accepted towards the loop from both sides at once where this place is not allowed it.",
 		Why:  "If both overrun they meet in the loop.",

@@ -84,6 +84,12 @@ var otherFaults = []Fault{
 			k := e.find(i, 1, func(a *Act) bool { return a.Kind == EnterOut })
 			return k >= 0 && e.put(k, "$S working normal")
 		}},
+	{"single line working ended with a train accepted over the line", "Subsidiary Rule (India) 11.05.10", ids{rulebook.WorkingChangedTrainSignalled}, atSingleLine,
+		func(e *edit) bool {
+			i := e.pick(Working, "absolute", "form 3")
+			k := e.find(i, 1, func(a *Act) bool { return a.Kind == OfferOut || a.Kind == OfferIn })
+			return k >= 0 && e.put(k, "$S working normal")
+		}},
 }
 
 // bookFaults are faults of keeping the box and the book.
