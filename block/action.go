@@ -194,6 +194,7 @@ func (d *action) do(a Act) bool {
 	}
 	d.presumeEntering()
 	d.backAgain()
+	d.acceptedAnew()
 	ls := d.ls()
 	opposed := d.section().Method.Is().Single && ls.Phase != Normal && ls.Dir != d.dir
 	row := d.machine().Row(ls.Phase, opposed, a)

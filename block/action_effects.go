@@ -397,7 +397,10 @@ func (d *action) unblocked(regular bool) {
 		l := d.train.leg(dir)
 		l.OutOf = d.e.At
 		d.tokenHome(d.train, l)
-		if dir == Outward {
+		if o := d.s.doubtOf(d.line, t.ID, StepOut); o != nil {
+			d.takeAsMade(o)
+		}
+		if dir == Outward || d.train.PutAway && !d.train.Out.open() {
 			d.close(d.train)
 		}
 	}

@@ -30,7 +30,8 @@ func (d *action) attribute(a Act) *Train {
 // is; nil when there is none and the name is new.
 func (d *action) adopt(a Act) *Train {
 	if a == ActOffer {
-		if t := d.s.Train(d.ls().Train); t != nil && t.Name == "" && (d.ls().Phase == Offered || d.ls().Phase == Normal) && t.leg(d.dir).Line == d.line {
+		described := d.section().Method.Is().Described // what has a description has no second one
+		if t := d.s.Train(d.ls().Train); t != nil && t.Name == "" && !(described && t.accepted(d.line)) && (d.ls().Phase == Offered || d.ls().Phase == Normal) && t.leg(d.dir).Line == d.line {
 			t = d.touch(t)
 			t.Name = d.e.Train
 			return t

@@ -116,6 +116,7 @@ func (st *step) counterShows(i int) {
 		d.act = ActOut
 		d.train = d.attribute(ActOut)
 		d.do(ActOut)
+	case ls.Phase == Accepted && d.onUnbooked(ls.Train):
 	case ls.Phase == Accepted:
 		if d.train = st.s.Train(ls.Train); d.train != nil && d.train.leg(dir).Line == l {
 			d.train = st.touch(d.train)
@@ -124,6 +125,20 @@ func (st *step) counterShows(i int) {
 		}
 		d.find(rulebook.SectionFreedNoTrain, "the train booked into the section first; else the counter suspended, and proved")
 	}
+}
+
+// onUnbooked takes the section ahead shown free as run through by a train of which it
+// is known, and said, that its passing here was not booked.
+func (d *action) onUnbooked(id int) bool {
+	t := d.s.Train(id)
+	if t == nil || t.Out.Line != d.line || !t.accepted(d.line) || !t.In.Presumed || t.In.Entered != t.In.Given || t.PlaceSeq != 0 {
+		return false
+	}
+	t = d.touch(t)
+	t.Out.Given = d.e.At
+	d.endPresumed(t, &t.Out, Outward, d.e.At)
+	d.settle(d.line)
+	return true
 }
 
 // counterEntry takes the reset of a counter, and the shunt key.

@@ -229,6 +229,8 @@ func (st *step) mayBeOut(f *Finding, line int) {
 		for _, t := range st.s.Trains {
 			if t.occupies(l) {
 				st.doubt(l, t, StepOut)
+			} else if t.accepted(l) {
+				st.doubt(l, t, StepCancel)
 			}
 		}
 	}

@@ -69,22 +69,48 @@ func (d *action) backAgain() {
 	}
 	t = d.touch(t)
 	d.train = t
-	o := Doubt{Line: d.line, Train: t.ID, Step: StepOut}
-	if k := d.s.doubtOf(d.line, t.ID, StepOut); k != nil {
-		o = *k
-	}
-	for _, f := range d.s.Open {
-		if f.Rule == rulebook.OfferedBeforeOutOfSection && f.Section == d.section().Neighbour && f.Train == t.Label(d.b) && f.At >= t.In.Arrived {
-			o.Seq, o.Found = f.Seq, append(o.Found, *f.answer())
-		}
-	}
-	d.found = slices.DeleteFunc(d.found, func(f Finding) bool { return f.Rule == rulebook.OfferedBeforeOutOfSection && f.Seq == d.e.Seq })
 	t.In.OutOf, t.In.Presumed = d.e.At, true
-	d.notBooked(&o, t, []Step{StepOut})
+	d.offerExplained(t, StepOut, t.In.Arrived)
 	ls = d.editLine(d.line)
 	ls.Phase, ls.Dir, ls.Train = Offered, Outward, t.ID
 	if l := t.leg(Outward); l.Line != d.line || !l.open() {
 		l = d.begin(t)
 		l.Offered = d.e.At
 	}
+}
+
+// acceptedAnew presumes cancelling, not booked, of a train that is accepted again by
+// its name before it went: the boxes mean the same train, and so no other.
+func (d *action) acceptedAnew() {
+	t, p := d.train, d.ls().Phase
+	if d.act != ActAccept && d.act != ActAcceptRestricted || p != Accepted && p != RestrictedLC || t == nil || d.e.Train == "" || d.ls().Dir != d.dir && d.section().Method.Is().Single {
+		return
+	}
+	if l := t.leg(d.dir); l.Line != d.line || !t.accepted(d.line) || l.Accepted >= d.e.At || d.ls().Train != t.ID || d.tokens().Out != 0 || d.section().Method.Is().Follows {
+		return
+	}
+	t = d.touch(t)
+	d.train = t
+	l := t.leg(d.dir)
+	d.strike(func(p *Pending) bool { return p.Rule == rulebook.CancellingNotSent && p.Line == d.line }, false)
+	d.offerExplained(t, StepCancel, l.Accepted)
+	l.Offered, l.Accepted, l.Restricted = d.e.At, 0, false
+	ls := d.editLine(d.line)
+	ls.Phase, ls.TokenBack = Offered, false
+}
+
+// offerExplained says that a step of the train was not booked, which explains why it
+// could be offered; what was found of it since a time stands no more.
+func (d *action) offerExplained(t *Train, missing Step, since Time) {
+	o := Doubt{Line: d.line, Train: t.ID, Step: missing}
+	if k := d.s.doubtOf(d.line, t.ID, missing); k != nil {
+		o = *k
+	}
+	for _, f := range d.s.Open {
+		if f.Section == d.section().Neighbour && f.At >= since && (f.Rule == rulebook.OfferedBeforeOutOfSection && f.Train == t.Label(d.b) || f.Rule == rulebook.CancellingNotSent && missing == StepCancel) {
+			o.Seq, o.Found = f.Seq, append(o.Found, *f.answer())
+		}
+	}
+	d.found = slices.DeleteFunc(d.found, func(f Finding) bool { return f.Rule == rulebook.OfferedBeforeOutOfSection && f.Seq == d.e.Seq })
+	d.notBooked(&o, t, []Step{missing})
 }
