@@ -97,6 +97,7 @@ func (st *step) run() {
 	}
 	st.keeping()
 	st.leftOpen()
+	st.namesKnown()
 	if h := handlers[st.e.Kind]; h != nil {
 		h(st)
 	}

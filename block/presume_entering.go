@@ -90,27 +90,37 @@ func (d *action) acceptedAnew() {
 		return
 	}
 	t = d.touch(t)
-	d.train = t
 	l := t.leg(d.dir)
+	if !d.offerExplained(t, StepCancel, l.Accepted) {
+		return
+	}
+	d.train = t
 	d.strike(func(p *Pending) bool { return p.Rule == rulebook.CancellingNotSent && p.Line == d.line }, false)
-	d.offerExplained(t, StepCancel, l.Accepted)
 	l.Offered, l.Accepted, l.Restricted = d.e.At, 0, false
 	ls := d.editLine(d.line)
 	ls.Phase, ls.TokenBack = Offered, false
 }
 
 // offerExplained says that a step of the train was not booked, which explains why it
-// could be offered; what was found of it since a time stands no more.
-func (d *action) offerExplained(t *Train, missing Step, since Time) {
+// could be offered; what was found of it since a time stands no more. It is false for
+// one to be cancelled that was not offered again.
+func (d *action) offerExplained(t *Train, missing Step, since Time) bool {
 	o := Doubt{Line: d.line, Train: t.ID, Step: missing}
 	if k := d.s.doubtOf(d.line, t.ID, missing); k != nil {
 		o = *k
 	}
+	found := len(d.found)
+	d.found = slices.DeleteFunc(d.found, func(f Finding) bool { return f.Rule == rulebook.OfferedBeforeOutOfSection && f.Seq == d.e.Seq })
+	again := len(d.found) < found
 	for _, f := range d.s.Open {
-		if f.Section == d.section().Neighbour && f.At >= since && (f.Rule == rulebook.OfferedBeforeOutOfSection && f.Train == t.Label(d.b) || f.Rule == rulebook.CancellingNotSent && missing == StepCancel) {
-			o.Seq, o.Found = f.Seq, append(o.Found, *f.answer())
+		offer := f.Rule == rulebook.OfferedBeforeOutOfSection && f.Train == t.Label(d.b)
+		if f.Section == d.section().Neighbour && f.At >= since && (offer || f.Rule == rulebook.CancellingNotSent && missing == StepCancel) {
+			o.Seq, o.Found, again = f.Seq, append(o.Found, *f.answer()), again || offer
 		}
 	}
-	d.found = slices.DeleteFunc(d.found, func(f Finding) bool { return f.Rule == rulebook.OfferedBeforeOutOfSection && f.Seq == d.e.Seq })
+	if missing == StepCancel && !again {
+		return false
+	}
 	d.notBooked(&o, t, []Step{missing})
+	return true
 }

@@ -90,6 +90,9 @@ func (st *step) reach(t *Train) {
 
 // withoutAcceptance raises a train that came with nothing signalled for it.
 func (st *step) withoutAcceptance(t *Train) {
+	if t.In.Section < 0 && !t.Returned {
+		st.notBrought(t)
+	}
 	if st.e.From == "" || t.In.Section < 0 || t.In.Entered != 0 || t.In.Accepted != 0 || t.Returned {
 		return // one that came on line clear is looked at by withoutEntering
 	}
@@ -337,6 +340,7 @@ func (st *step) trainMoved() {
 
 func (st *step) trainEntire() {
 	t := st.named()
+	st.notBrought(t)
 	t.Divided, t.Proof = false, Complete
 	t.ProofAt, t.ProofSeq = st.e.At, st.e.Seq
 	st.inAfterwards(t)
@@ -348,6 +352,9 @@ func (st *step) trainGone() {
 		st.note(rulebook.WrongTrainEntered, st.b.Sections[t.Out.Section].Neighbour, t.Name, "the train for which line clear was given, "+st.e.Train)
 	}
 	t := st.named()
+	if st.e.Kind == TrainPutAway && len(st.found) == 0 {
+		st.notBrought(t)
+	}
 	st.detach(t, Outward) // what waits for a train to go is not for this one
 	st.presumeArrival(t)
 	st.presumeBack(t)

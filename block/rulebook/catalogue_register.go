@@ -19,6 +19,8 @@ const (
 	BookPartMissing   RuleID = "book-part-missing"
 	EntryBeforeDuty   RuleID = "entry-before-duty"
 	RowLeftOpen       RuleID = "row-left-open"
+	NameNotOfBox      RuleID = "name-not-of-box"
+	TrainNotKnown     RuleID = "train-not-known"
 )
 
 // registerRules are the rules of keeping the book, and of two books compared.
@@ -48,6 +50,16 @@ var registerRules = []Rule{
 		Why:  "A change that nobody owns looks like a change made to hide something.",
 		Do:   "Have the person who made the correction sign it.",
 		Ref:  refInks + "; " + inGeneral + "14.07(5)" + inBooks},
+	{ID: NameNotOfBox, Severity: Irregular,
+		What: "An entry names a box, line, place, signal, crossing or reminder that there is not here.",
+		Why:  "What is written about it is judged as of nothing: a name miswritten hides what was done.",
+		Do:   "Correct the entry if the name was miswritten. Else add the name to the box file.",
+		Ref:  CommonPractice},
+	{ID: TrainNotKnown, Severity: Irregular,
+		What: "A train is booked as come, or as here, and nothing in the book brought it.",
+		Why:  "Either its bells were not booked, or it came without line clear.",
+		Do:   "Ask the box it came from how it was signalled. Book what is missing, and from where it came; correct the name if it was miswritten.",
+		Ref:  CommonPractice},
 
 	// Two books compared.
 	{ID: ClockOffset, Severity: Irregular,

@@ -1,0 +1,127 @@
+package block
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"fairhand/block/rulebook"
+)
+
+// A name that this box does not have: what is written about it is judged as of
+// nothing, so that a letter too many hides what was done. The neighbours and their
+// lines are all in the box file, so that any other is wrong; of places and signals it
+// may list only those that matter, so that another is advised, and is a slip of the pen
+// only where it is a letter from one it lists.
+
+// namesKnown raises the first name in an entry that this box does not have.
+func (st *step) namesKnown() {
+	e, at := st.e, -1
+	if e.Section != "" && e.Kind != Bells && !tokenEntry(e.Kind) { // those say so of a bell, or of a token
+		if at = st.b.SectionIndex(e.Section); at < 0 {
+			st.notOfBox("neighbouring box", e.Section, "", true)
+			return
+		}
+	}
+	if e.From != "" && st.b.SectionIndex(e.From) < 0 {
+		st.notOfBox("neighbouring box", e.From, "", true)
+	} else if e.Line != "" {
+		st.lineKnown(at)
+	} else if (e.Kind == TrainArrived || e.Kind == TrainPassed || e.Kind == TrainMoved) && e.Place != "" && len(st.b.Places) > 0 {
+		near, known := among(st.b.Places, e.Place, func(p *Place) string { return p.Name })
+		if !known && st.b.CrossingNamed(e.Place) < 0 {
+			st.notOfBox("place", e.Place, near, false)
+		}
+	} else if (e.Kind == SignalOff || e.Kind == SignalOn || e.Kind == TrainAuthorised) && len(st.b.Signals) > 0 {
+		if near, known := among(st.b.Signals, e.Subject, func(g *Signal) string { return g.Name }); !known && st.b.gearNamed(e.Subject) == nil {
+			st.notOfBox("signal", e.Subject, near, false)
+		}
+	} else if crossingEntries[e.Kind] != nil && len(st.b.Crossings) > 0 && st.b.CrossingNamed(e.Place) < 0 {
+		st.notOfBox("level crossing", e.Place, "", true)
+	} else if e.Kind == ReminderOff {
+		if near, known := among(st.s.Reminders, e.Subject, func(r *Reminder) string { return r.On }); !known {
+			st.notOfBox("reminder in use", e.Subject, near, false)
+		}
+	}
+}
+
+// lineKnown raises a line that no section has, or not the one named; a blockage may
+// also be of a place, or of a line that is no running line.
+func (st *step) lineKnown(at int) {
+	name, near := st.e.Line, ""
+	for _, r := range st.b.lines {
+		if at >= 0 && r.section != at {
+			continue
+		}
+		switch l := st.b.Sections[r.section].Lines[r.line].Name; {
+		case l == name:
+			return
+		case misspelt(name, l):
+			near = l
+		}
+	}
+	if st.b.PlaceNamed(name) == nil && st.b.CrossingNamed(name) < 0 {
+		st.notOfBox("line", name, near, at >= 0 || st.e.Kind == Bells)
+	}
+}
+
+// among looks a name up in a list, and for one that it may be misspelt of.
+func among[T any](list []T, name string, of func(*T) string) (near string, known bool) {
+	for i := range list {
+		switch n := of(&list[i]); {
+		case n == name:
+			return "", true
+		case misspelt(name, n):
+			near = n
+		}
+	}
+	return near, false
+}
+
+// misspelt says whether a name is a letter from another: another number is another thing.
+func misspelt(name, of string) bool {
+	figures := func(r rune) rune {
+		if unicode.IsDigit(r) {
+			return r
+		}
+		return -1
+	}
+	return alike(strings.ToLower(name), strings.ToLower(of)) && strings.Map(figures, name) == strings.Map(figures, of)
+}
+
+// notOfBox says that the box has no such thing of that name; sure is set where the box
+// file must list it, and near is what may have been meant.
+func (st *step) notOfBox(sort, name, near string, sure bool) {
+	f := st.note(rulebook.NameNotOfBox, "", "", "")
+	f.Text = "There is no " + sort + " “" + name + "” at " + st.b.Name
+	if near != "" {
+		f.Text, f.Expected = f.Text+"; “"+near+"” may be meant", near+", if the name was miswritten: then correct the entry"
+	} else if !sure {
+		f.Severity = rulebook.Advice
+	}
+}
+
+// midway says whether the book may have begun with trains on hand: it does not say that
+// the box was opened, and nothing was signalled yet.
+func (s *State) midway() bool {
+	return s.Status == StatusUnknown && !slices.ContainsFunc(s.Lines, func(l LineState) bool { return l.Seq != 0 })
+}
+
+func tokenEntry(k Kind) bool { return k >= TokenOut && k <= TokenCount }
+
+// notBrought raises a train that is booked as come, or as here, and that nothing in the
+// book brought: neither bells nor words nor a movement. Of one that is said to come from
+// a box it is said that it had no line clear.
+func (st *step) notBrought(t *Train) {
+	if t.Opened != st.e.Seq || st.e.From != "" || st.s.midway() {
+		return
+	}
+	for i := range st.b.Sections {
+		c, how := &st.s.Circuits[i], st.b.Sections[i].Method.Is()
+		unsaid := st.b.Sections[i].OnlyReported || !how.Offers || st.b.byInterval(i) || c.unbelled() && c.Pilot != ""
+		if unsaid || c.Message && allowing(c.Given, t.Name) >= 0 {
+			return // it may have come over this one
+		}
+	}
+	st.note(rulebook.TrainNotKnown, "", t.Label(st.b), "")
+}
