@@ -213,7 +213,7 @@ func (st *step) leftOpen() {
 			st.s.alone(t, t.In.Line) || st.s.alone(t, t.Out.Line) {
 			continue
 		}
-		st.note(rulebook.RowLeftOpen, "", t.Label(st.b), "the row closed: out of section, put away or will not run")
+		st.note(rulebook.RowLeftOpen, "", t.Label(st.b), "what became of it booked: out of section, put away, or will not run")
 		st.close(t)
 		return
 	}

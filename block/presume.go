@@ -31,7 +31,7 @@ const (
 func (s Step) lasts() bool { return s >= StepTokenOut && s != StepPassage }
 
 var stepWords = [...]string{"", "train entering section", "its arrival or passing", "train out of section", "cancelling",
-	"obstruction removed", "the end of shunting", "its return here", "its token or staff handed out", "its token or staff taken in", "its passing, complete", "its arrival, passing or departure", "the line clear again"}
+	"obstruction removed", "the end of shunting", "its return here", "the handing out of its token or staff", "the return of its token or staff", "its passing, seen complete,", "its arrival, passing or departure", "the clearing of the line"}
 
 func (s Step) String() string { return stepWords[s] }
 
