@@ -29,7 +29,7 @@ func (st *step) namesKnown() {
 		st.lineKnown(at)
 	} else if (e.Kind == TrainArrived || e.Kind == TrainPassed || e.Kind == TrainMoved) && e.Place != "" && len(st.b.Places) > 0 {
 		near, known := among(st.b.Places, e.Place, func(p *Place) string { return p.Name })
-		if !known && st.b.CrossingNamed(e.Place) < 0 {
+		if !known && st.b.CrossingNamed(e.Place) < 0 && !st.b.hasLine(e.Place, -1) {
 			st.notOfBox("place", e.Place, near, false)
 		}
 	} else if (e.Kind == SignalOff || e.Kind == SignalOn || e.Kind == TrainAuthorised) && len(st.b.Signals) > 0 {
@@ -49,20 +49,22 @@ func (st *step) namesKnown() {
 // also be of a place, or of a line that is no running line.
 func (st *step) lineKnown(at int) {
 	name, near := st.e.Line, ""
+	if st.b.hasLine(name, at) || st.b.PlaceNamed(name) != nil || st.b.CrossingNamed(name) >= 0 {
+		return
+	}
 	for _, r := range st.b.lines {
-		if at >= 0 && r.section != at {
-			continue
-		}
-		switch l := st.b.Sections[r.section].Lines[r.line].Name; {
-		case l == name:
-			return
-		case misspelt(name, l):
+		if l := st.b.Sections[r.section].Lines[r.line].Name; misspelt(name, l) {
 			near = l
 		}
 	}
-	if st.b.PlaceNamed(name) == nil && st.b.CrossingNamed(name) < 0 {
-		st.notOfBox("line", name, near, at >= 0 || st.e.Kind == Bells)
-	}
+	st.notOfBox("line", name, near, at >= 0 || st.e.Kind == Bells)
+}
+
+// hasLine says whether section i has a line of that name, any section for -1.
+func (b *Box) hasLine(name string, i int) bool {
+	return slices.ContainsFunc(b.lines, func(r lineRef) bool {
+		return (i < 0 || r.section == i) && b.Sections[r.section].Lines[r.line].Name == name
+	})
 }
 
 // among looks a name up in a list, and for one that it may be misspelt of.

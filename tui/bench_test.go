@@ -40,6 +40,12 @@ var benchDay = []string{
 // benchDesk is a desk of 120 by 40 on a large register.
 func benchDesk(tb testing.TB) (*desk, *tview.Application, *register.Book) {
 	tb.Helper()
+	return deskOf(tb, benchEntries(tb))
+}
+
+// deskOf is such a desk on a register of so many entries.
+func deskOf(tb testing.TB, entries int) (*desk, *tview.Application, *register.Book) {
+	tb.Helper()
 	dir := tb.TempDir()
 	data, err := os.ReadFile("testdata/box.yaml")
 	if err == nil {
@@ -49,7 +55,7 @@ func benchDesk(tb testing.TB) (*desk, *tview.Application, *register.Book) {
 		tb.Fatal(err)
 	}
 	end := time.Date(2026, 5, 5, 10, 0, 0, 0, time.UTC)
-	n := benchEntries(tb) / len(benchDay) * len(benchDay) // no train under way at the end
+	n := entries / len(benchDay) * len(benchDay) // no train under way at the end
 	now := end.Add(-time.Duration(n) * 90 * time.Second)
 	book, err := register.Create(dir, register.Options{Now: func() time.Time { return now }})
 	if err != nil {
