@@ -32,7 +32,33 @@ var notJudged = map[string]string{
 	"Section.Neighbour": "a name", "Section.Method": "the machine", "Section.Lines": "the lines", "Section.Tokens": "the tokens",
 	"Section.Allow": "turned one by one", "Section.Needs": "turned one by one",
 	"Section.Source": "words, and the severity of rules that wait for a source",
-	"Place.Name":     "a name", "Gear.Name": "a name",
+	"Place.Name":     "a name", "Gear.Name": "a name", "Signal.Name": "a name", "Crossing.Name": "a name", "Person.Name": "a name",
+	"Box.Railway": "a name", "Box.Name": "a name", "Box.Rounding": "how times are shown", "Box.LockAfter": "the desk's own lock",
+	"Box.Rules": "turned one by one", "Box.Limits": "turned one by one", "Box.Sections": "turned one by one", "Box.Places": "turned one by one",
+	"Box.Gear": "turned one by one", "Box.Crossings": "turned one by one", "Box.People": "turned one by one",
+	"Box.Signals": "turned one by one", "Box.Civil": "the clock's, and not in the box file; tests of its own",
+}
+
+// instead is what a word of a box is turned to where it cannot be left out.
+var instead = map[string]func(b *block.Box) []string{
+	"Crossing.Section":     func(b *block.Box) []string { return neighbours(b) },
+	"Crossing.Place":       func(b *block.Box) []string { return placesOf(b) },
+	"Crossing.Kind":        func(*block.Box) []string { return block.CrossingKinds },
+	"Crossing.ReportClear": func(*block.Box) []string { return block.ReportClearWords },
+}
+
+func neighbours(b *block.Box) (out []string) {
+	for _, s := range b.Sections {
+		out = append(out, s.Neighbour)
+	}
+	return out
+}
+
+func placesOf(b *block.Box) (out []string) {
+	for _, p := range b.Places {
+		out = append(out, p.Name)
+	}
+	return out
 }
 
 func knobs() []knob {
@@ -50,7 +76,11 @@ func knobs() []knob {
 	}
 	list = append(list, fieldKnobs("Section", func(b *block.Box) []block.Section { return b.Sections })...)
 	list = append(list, fieldKnobs("Place", func(b *block.Box) []block.Place { return b.Places })...)
-	return append(list, fieldKnobs("Gear", func(b *block.Box) []block.Gear { return b.Gear })...)
+	list = append(list, fieldKnobs("Gear", func(b *block.Box) []block.Gear { return b.Gear })...)
+	list = append(list, fieldKnobs("Signal", func(b *block.Box) []block.Signal { return b.Signals })...)
+	list = append(list, fieldKnobs("Crossing", func(b *block.Box) []block.Crossing { return b.Crossings })...)
+	list = append(list, fieldKnobs("Person", func(b *block.Box) []block.Person { return b.People })...)
+	return append(list, boxKnobs()...)
 }
 
 // rulesKnobs are the habits of a rule set.
@@ -81,6 +111,28 @@ func rulesKnobs() (list []knob) {
 	return list
 }
 
+// boxKnobs leave out what a box file says of the box itself.
+func boxKnobs() (list []knob) {
+	for i := range reflect.TypeFor[block.Box]().NumField() {
+		f := reflect.TypeFor[block.Box]().Field(i)
+		name := "Box." + f.Name
+		if !f.IsExported() || notJudged[name] != "" {
+			continue
+		}
+		list = append(list, knob{name + " left out", func(b *block.Box) bool {
+			v := reflect.ValueOf(b).Elem().Field(i)
+			if f.Name == "ClockCheck" {
+				v.SetInt(-1)
+				return true
+			}
+			changed := !v.IsZero()
+			v.SetZero()
+			return changed
+		}})
+	}
+	return list
+}
+
 // optionKnob takes a word of a list away where it is and puts it where it is not.
 func optionKnob(what, name string, list func(*block.Section) *[]string) knob {
 	return knob{what + name, func(b *block.Box) bool {
@@ -99,17 +151,27 @@ func optionKnob(what, name string, list func(*block.Section) *[]string) knob {
 // fieldKnobs leave each field of a part of the box out.
 func fieldKnobs[T any](part string, of func(*block.Box) []T) (list []knob) {
 	for i := range reflect.TypeFor[T]().NumField() {
-		name := part + "." + reflect.TypeFor[T]().Field(i).Name
-		if notJudged[name] != "" {
+		field := reflect.TypeFor[T]().Field(i)
+		name := part + "." + field.Name
+		if notJudged[name] != "" || !field.IsExported() {
 			continue
 		}
 		list = append(list, knob{name + " left out", func(b *block.Box) (changed bool) {
 			parts := of(b)
 			for k := range parts {
-				if v := reflect.ValueOf(&parts[k]).Elem().Field(i); !v.IsZero() {
-					v.SetZero()
-					changed = true
+				v := reflect.ValueOf(&parts[k]).Elem().Field(i)
+				if v.IsZero() {
+					continue
 				}
+				was := v.Interface()
+				if v.SetZero(); instead[name] != nil {
+					for _, w := range instead[name](b) {
+						if w != was.(string) {
+							v.SetString(w)
+						}
+					}
+				}
+				changed = changed || !reflect.DeepEqual(v.Interface(), was)
 			}
 			return changed
 		}})
@@ -181,6 +243,7 @@ func (j *judged) play(b *block.Box) string {
 func (j *judged) turned(k knob) (found string, ok bool) {
 	b := *j.box
 	b.Sections, b.Places, b.Gear = slices.Clone(b.Sections), slices.Clone(b.Places), slices.Clone(b.Gear)
+	b.Signals, b.Crossings, b.People = slices.Clone(b.Signals), slices.Clone(b.Crossings), slices.Clone(b.People)
 	if !k.turn(&b) || b.Prepare() != nil {
 		return "", false
 	}

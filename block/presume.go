@@ -281,7 +281,7 @@ func (st *step) overdue(section string, t *Train) (list []Answer) {
 	entered := Time(0)
 	for _, l := range [...]*Leg{&t.In, &t.Out} {
 		if l.Section >= 0 && st.b.Sections[l.Section].Neighbour == section {
-			entered = max(entered, l.Entered)
+			entered = max(entered, l.Entered, l.Accepted)
 		}
 	}
 	for i := range st.s.Open {
