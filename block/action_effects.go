@@ -206,10 +206,13 @@ func (d *action) intoSection(t *Train, l *Leg) {
 			t.DepartedAt = d.e.At
 		}
 		// Of one that stood here and was given out of section that was said then.
-		if t.Proof == NoTailLamp && t.In.Section >= 0 && (t.In.OutOf == 0 || t.PlaceSeq == 0) || t.Proof == TailLampOut {
+		if t.Proof == NoTailLamp && !l.Assumed && t.In.Section >= 0 && (t.In.OutOf == 0 || t.PlaceSeq == 0) || t.Proof == TailLampOut {
 			d.owe(tailLampRule(t.Proof), Pending{Section: d.ref().section, Train: t.ID, Ahead: true})
 		}
 		d.unexamined(t)
+		if first && (l.Assumed || t.Name == "" && t.In.Section < 0) {
+			d.s.Went = d.e.At
+		}
 	}
 	ls := d.editLine(d.line)
 	if o := d.s.Train(ls.Train); o != nil && o.ID != t.ID && first && l.Accepted == 0 && o.accepted(d.line) && !d.section().Method.Is().Described {
@@ -377,31 +380,6 @@ func (d *action) shuntBack(regular bool) {
 		if l := t.leg(d.dir); l.Line == d.line && l.open() {
 			d.train = t
 			d.endLeg(t)
-		}
-	}
-}
-
-// unblocked ends the section of a train that was in it when obstruction danger
-// was sent: obstruction removed is given only when the train, too, is complete
-// and past the clearing point. Source: signaller study cards, obstruction danger.
-func (d *action) unblocked(regular bool) {
-	if d.ls().Phase != Obstructed || d.mine && !regular {
-		return
-	}
-	for _, t := range d.s.On(d.line) {
-		dir := dirOn(t, d.line, true)
-		if (dir == Inward) != d.mine {
-			continue // it runs towards the other box
-		}
-		d.train = d.touch(t)
-		l := d.train.leg(dir)
-		l.OutOf = d.e.At
-		d.tokenHome(d.train, l)
-		if o := d.s.doubtOf(d.line, t.ID, StepOut); o != nil {
-			d.takeAsMade(o)
-		}
-		if dir == Outward || d.train.PutAway && !d.train.Out.open() {
-			d.close(d.train)
 		}
 	}
 }

@@ -67,3 +67,28 @@ func (d *action) removedLate() bool {
 	d.endDoubts(func(o *Doubt) bool { return o.Line == d.line && o.Step == StepRemoval })
 	return len(d.s.Doubts) < n
 }
+
+// unblocked ends the section of a train that was in it when obstruction danger
+// was sent: obstruction removed is given only when the train, too, is complete
+// and past the clearing point. Source: signaller study cards, obstruction danger.
+func (d *action) unblocked(regular bool) {
+	if d.ls().Phase != Obstructed || d.mine && !regular {
+		return
+	}
+	for _, t := range d.s.On(d.line) {
+		dir := dirOn(t, d.line, true)
+		if (dir == Inward) != d.mine {
+			continue // it runs towards the other box
+		}
+		d.train = d.touch(t)
+		l := d.train.leg(dir)
+		l.OutOf = d.e.At
+		d.tokenHome(d.train, l)
+		if o := d.s.doubtOf(d.line, t.ID, StepOut); o != nil {
+			d.takeAsMade(o)
+		}
+		if dir == Outward || d.train.PutAway && !d.train.Out.open() {
+			d.close(d.train)
+		}
+	}
+}

@@ -80,7 +80,7 @@ var lineFree = Guard{
 	Name: "line free of obstructions and blockages", Rule: rulebook.EnteredWhileBlocked, Mine: true,
 	Expected: "the blockage given up or the obstruction removed first, or the driver warned and that booked",
 	holds: func(d *action) bool {
-		if d.dir == Inward || d.train != nil && (d.train.Warned || d.train.occupies(d.line)) {
+		if d.dir == Inward || d.train != nil && (d.train.Warned || d.train.occupies(d.line) || d.perhapsWarned()) {
 			return true
 		}
 		return !d.blockaded() && !d.obstructed()
@@ -158,7 +158,18 @@ var enteringDue = Guard{
 var driverWarned = Guard{
 	Name: "driver warned", Rule: rulebook.TrainNotWarned, Mine: true,
 	Expected: "the driver warned and a remark of it before the section signal is cleared",
-	holds:    func(d *action) bool { return d.train == nil || d.train.Warned },
+	holds:    func(d *action) bool { return d.train == nil || d.train.Warned || d.perhapsWarned() },
+}
+
+// perhapsWarned says whether the train of the act, which no entry names, may be one on
+// hand whose driver was warned and of which nothing says where it goes.
+func (d *action) perhapsWarned() bool {
+	if l := d.train.leg(d.dir); d.train.Name != "" && !l.Assumed {
+		return false
+	}
+	return slices.ContainsFunc(d.s.Trains, func(t *Train) bool {
+		return t.Warned && t.ID != d.train.ID && t.Where != Away && (!t.Out.open() || t.Out.Assumed)
+	})
 }
 
 var arrived = Guard{

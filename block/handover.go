@@ -36,7 +36,7 @@ func (st *step) takeOver() {
 		}
 	}
 	for _, m := range st.s.Mentioned {
-		if m[0] != ' ' && !slices.ContainsFunc(names, func(name string) bool { return mentions(m, name, names) }) {
+		if m[0] != ' ' && !slices.ContainsFunc(live, func(i LiveItem) bool { return !i.gone && mentions(m, i.Name, names) }) {
 			st.carriedUnknown()
 		}
 	}
@@ -66,28 +66,6 @@ func (st *step) carried() {
 	}
 }
 
-// carriedUnknown strikes off a train that no entry has named yet: what was handed
-// over is no other thing that the book knows.
-func (st *step) carriedUnknown() {
-	for k, name := range st.s.Uncarried {
-		if slices.ContainsFunc(st.s.Trains, func(t *Train) bool { return t.Name == "" && t.Label(st.b) == name }) {
-			st.s.Uncarried = slices.Delete(st.s.Uncarried, k, k+1)
-			return
-		}
-	}
-}
-
-// mentions says whether what a relief said names one of the items named. Said by
-// the name that several have, all of them are meant; said in full, that one alone.
-func mentions(said, name string, all []string) bool {
-	if strings.Contains(said, name) {
-		return true
-	}
-	common, _, several := strings.Cut(name, ", ")
-	return several && strings.Contains(said, common) &&
-		!slices.ContainsFunc(all, func(o string) bool { return strings.HasPrefix(o, common+", ") && strings.Contains(said, o) })
-}
-
 // Still says whether an item named name at a handover is live.
 func Still(live []LiveItem, name string) bool {
 	return slices.ContainsFunc(live, func(i LiveItem) bool {
@@ -103,6 +81,7 @@ type LiveItem struct {
 	Tick bool   // to be ticked on the sheet
 	Owed bool   // what is not ticked is found
 
+	gone  bool    // a train that may have left, when one did that no entry named
 	apart string  // tells it from another of that name
 	rank  urgency // how near to danger it is
 }
@@ -135,7 +114,7 @@ func Live(b *Box, s *State) []LiveItem {
 		if !m.Asks() {
 			words = "message from " + m.With + ", binding until one answers it: "
 		}
-		l.out = append(l.out, LiveItem{m.With, words + m.Text, m.Seq, m.Asks(), m.Asks(), "entry " + strconv.FormatInt(m.Seq, 10), told})
+		l.out = append(l.out, LiveItem{Name: m.With, Text: words + m.Text, Seq: m.Seq, Tick: m.Asks(), Owed: m.Asks(), apart: "entry " + strconv.FormatInt(m.Seq, 10), rank: told})
 	}
 	slices.SortStableFunc(l.out, func(x, y LiveItem) int { return cmp.Compare(x.rank, y.rank) })
 	return toldApart(l.out)
@@ -150,7 +129,7 @@ type liveList struct {
 
 // add takes an item that has its tick on the sheet, and is found without one.
 func (l *liveList) add(rank urgency, name, apart, text string, seq int64) {
-	l.out = append(l.out, LiveItem{name, text, seq, true, true, apart, rank})
+	l.out = append(l.out, LiveItem{Name: name, Text: text, Seq: seq, Tick: true, Owed: true, apart: apart, rank: rank})
 }
 
 // sections adds trains, tokens, tickets and doubts.
@@ -177,7 +156,7 @@ func (l *liveList) sections() {
 			if t := s.Train(k.Train); t != nil {
 				text = ", to " + t.Label(b)
 			}
-			l.out = append(l.out, LiveItem{name, name + " of the section to " + who + " is issued" + text, k.Seq, true, false, who, authority})
+			l.out = append(l.out, LiveItem{Name: name, Text: name + " of the section to " + who + " is issued" + text, Seq: k.Seq, Tick: true, apart: who, rank: authority})
 		}
 	}
 	for i := range s.Doubts {
@@ -265,15 +244,18 @@ func liveTrain(b *Box, s *State, t *Train) LiveItem {
 	rests := t.Where == Here && p != nil && p.Siding && !t.In.open() && !o.open() ||
 		t.In.Section < 0 && t.PlaceSeq == 0 && (!o.open() || o.standing() == 0 && s.Lines[o.Line].Train != t.ID) || // never booked here, and at most offered
 		t.Name == "" && t.In.Section < 0 && t.Out.Entered == 0 // signalled for a train that may be told by its name
-	out := LiveItem{Name: t.Label(b), Text: t.Label(b) + ": " + Whereabouts(b, t), Seq: t.Opened, Tick: !rests, Owed: !rests, rank: running}
+	gone := t.Where == Here && !t.In.open() && !o.open() && t.PlaceAt < s.Went // perhaps: a train left that nobody named
+	out := LiveItem{Name: t.Label(b), Text: t.Label(b) + ": " + Whereabouts(b, t), Seq: t.Opened, Tick: !rests, Owed: !rests && !gone, gone: gone, rank: running}
 	if t.Where == Unaccounted {
 		out.rank = inDoubt
 	}
 	if o := s.Train(t.Helps); o != nil {
 		out.Text += ", assisting " + o.Label(b)
 	}
-	if t.Unfit || t.Stopped {
-		out.Text += map[bool]string{true: ", EXAMINED AND NOT FIT", false: ", stopped to be examined"}[t.Unfit]
+	if t.Unfit {
+		out.Text += ", EXAMINED AND NOT FIT"
+	} else if t.Stopped {
+		out.Text += ", stopped to be examined"
 	}
 	if t.Proof == NoTailLamp {
 		out.Text += ", WITHOUT TAIL LAMP, not found complete"

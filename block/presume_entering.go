@@ -124,3 +124,22 @@ func (d *action) offerExplained(t *Train, missing Step, since Time) bool {
 	d.notBooked(&o, t, []Step{missing})
 	return true
 }
+
+// wentThrough ends the other leg of a train that is shown to have run through here,
+// where that section was shown free as well: one passing was not booked, and is said
+// once.
+func (st *step) wentThrough(t *Train, o *Doubt) {
+	for _, dir := range [...]Dir{Inward, Outward} {
+		l := t.leg(dir)
+		k := st.s.doubtOf(l.Line, t.ID, StepPassage)
+		if k == nil || !l.open() || l.Entered != 0 || l.Given == 0 {
+			continue
+		}
+		other, held := *k, st.s.Lines[l.Line].Train == t.ID
+		o.Found = append(slices.Clip(o.Found), other.Found...)
+		if st.endPresumed(t, l, dir, other.At); held {
+			st.settle(l.Line)
+		}
+		st.endDoubts(func(d *Doubt) bool { return d.Line == other.Line && d.Train == t.ID && d.Step == StepPassage })
+	}
+}

@@ -117,7 +117,8 @@ func oneFurther(before, after int) bool {
 // liveCounters tells a relief what the counters show.
 func liveCounters(b *Box, s *State) (out []LiveItem) {
 	for _, c := range s.Counters {
-		out = append(out, LiveItem{c.Gear, "counter of " + c.Gear + " shows " + strconv.Itoa(c.Shows), c.Seq, b.Rules.CountersHandedOver, b.Rules.CountersHandedOver, "counter", reminded})
+		out = append(out, LiveItem{Name: c.Gear, Text: "counter of " + c.Gear + " shows " + strconv.Itoa(c.Shows), Seq: c.Seq,
+			Tick: b.Rules.CountersHandedOver, Owed: b.Rules.CountersHandedOver, apart: "counter", rank: reminded})
 	}
 	return out
 }

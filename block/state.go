@@ -23,6 +23,7 @@ type State struct {
 	Staffs   []StaffState // of each section
 
 	Trains []*Train // on hand, in order of arrival in the book
+	Went   Time     `json:",omitempty"` // when a train last left of which no entry says which it is: it may be another of them
 	NextID int      // number of the next train
 
 	// What the last event did, for whoever builds the page.

@@ -176,7 +176,7 @@ var toldOfLine = Guard{
 	Says:     "A train was sent over a line that is to be examined, and its driver was not told",
 	Expected: "the train stopped and its driver told to go at caution, look and report, and that booked",
 	holds: func(d *action) bool {
-		return d.dir == Inward || d.train != nil && (d.train.Warned || d.train.occupies(d.line)) || !slices.ContainsFunc(d.s.ToExamine, func(x Examination) bool {
+		return d.dir == Inward || d.train != nil && (d.train.Warned || d.train.occupies(d.line) || d.perhapsWarned()) || !slices.ContainsFunc(d.s.ToExamine, func(x Examination) bool {
 			return x.Section == d.ref().section && (x.Line == "" || x.Line == d.lineName())
 		})
 	},

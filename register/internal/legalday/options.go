@@ -145,6 +145,7 @@ var bookings = []struct {
 	{"bells not named", func(o *Options) { o.Naming = NameNone }},
 	{"departures by bell", func(o *Options) { o.BellsOnly = true }},
 	{"departures by bell, offers named", func(o *Options) { o.BellsOnly, o.Naming = true, NameOffers }},
+	{"departures by bell, bells not named", func(o *Options) { o.BellsOnly, o.Naming = true, NameNone }},
 	{"running times known", func(o *Options) { o.Running = true }},
 	{"by message", func(o *Options) { o.Message = true }},
 	{"by pilot", func(o *Options) { o.Pilot = true }},

@@ -1,0 +1,28 @@
+package block
+
+import (
+	"slices"
+	"strings"
+)
+
+// carriedUnknown strikes off a train that no entry has named yet: what was handed
+// over is no other thing that the book knows.
+func (st *step) carriedUnknown() {
+	for k, name := range st.s.Uncarried {
+		if slices.ContainsFunc(st.s.Trains, func(t *Train) bool { return t.Name == "" && t.Label(st.b) == name }) {
+			st.s.Uncarried = slices.Delete(st.s.Uncarried, k, k+1)
+			return
+		}
+	}
+}
+
+// mentions says whether what a relief said names one of the items named. Said by
+// the name that several have, all of them are meant; said in full, that one alone.
+func mentions(said, name string, all []string) bool {
+	if strings.Contains(said, name) {
+		return true
+	}
+	common, _, several := strings.Cut(name, ", ")
+	return several && strings.Contains(said, common) &&
+		!slices.ContainsFunc(all, func(o string) bool { return strings.HasPrefix(o, common+", ") && strings.Contains(said, o) })
+}
