@@ -244,7 +244,7 @@ func liveTrain(b *Box, s *State, t *Train) LiveItem {
 	rests := t.Where == Here && p != nil && p.Siding && !t.In.open() && !o.open() ||
 		t.In.Section < 0 && t.PlaceSeq == 0 && (!o.open() || o.standing() == 0 && s.Lines[o.Line].Train != t.ID) || // never booked here, and at most offered
 		t.Name == "" && t.In.Section < 0 && t.Out.Entered == 0 // signalled for a train that may be told by its name
-	gone := t.Where == Here && !t.In.open() && !o.open() && t.PlaceAt < s.Went // perhaps: a train left that nobody named
+	gone := t.Where == Here && !t.In.open() && !o.open() && s.Went != 0 && t.PlaceAt < s.Went // perhaps: a train left that nobody named
 	out := LiveItem{Name: t.Label(b), Text: t.Label(b) + ": " + Whereabouts(b, t), Seq: t.Opened, Tick: !rests, Owed: !rests && !gone, gone: gone, rank: running}
 	if t.Where == Unaccounted {
 		out.rank = inDoubt
