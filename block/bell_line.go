@@ -1,6 +1,10 @@
 package block
 
-import "fairhand/block/rulebook"
+import (
+	"cmp"
+
+	"fairhand/block/rulebook"
+)
 
 // where tells which line of section i, in which direction, a signal concerns:
 // the line named; else the line of the train named; else the first on which it
@@ -31,7 +35,7 @@ func (st *step) eitherDir(bell Bell, a Act) Dir {
 
 // lineFor picks the line of section i for an act in a direction.
 func (st *step) lineFor(i int, dir Dir, a Act) int {
-	first, regular := -1, -1
+	first, regular, second := -1, -1, -1
 	for l, r := range st.b.lines {
 		if r.section != i {
 			continue
@@ -58,7 +62,11 @@ func (st *step) lineFor(i int, dir Dir, a Act) int {
 			continue // meant only where it is named, or the train still on it
 		}
 		if m := machines()[st.b.Sections[i].Method]; regular < 0 && a < actCount {
-			if row := m.Row(st.s.Lines[l].Phase, false, a); row != nil && row.Rule == "" {
+			switch row := m.Row(st.s.Lines[l].Phase, false, a); {
+			case row == nil || row.Rule != "":
+			case a == ActEnter && st.s.Lines[l].Phase == InSection:
+				second = cmp.Or(second+1, l+1) - 1 // sent already, if no train waits on another line
+			default:
 				regular = l
 			}
 		}
@@ -66,6 +74,8 @@ func (st *step) lineFor(i int, dir Dir, a Act) int {
 	switch {
 	case regular >= 0:
 		return regular
+	case second >= 0:
+		return second
 	case first >= 0:
 		return first
 	}

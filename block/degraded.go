@@ -80,7 +80,7 @@ var pilotWith = Guard{
 	Expected: "the pilot named with the departure, or his ticket to the driver",
 	holds: func(d *action) bool {
 		c := &d.s.Circuits[d.ref().section]
-		if c.Pilot == "" || c.PilotAt != PilotGone && strings.Contains(d.e.Text, c.Pilot) {
+		if c.Pilot == "" || c.PilotAt != PilotGone && saysName(d.e.Text, c.Pilot) {
 			return true
 		}
 		for _, k := range d.s.Staffs[d.ref().section].Tickets {
@@ -90,6 +90,16 @@ var pilotWith = Guard{
 		}
 		return false
 	},
+}
+
+// saysName says whether a text has the name of a person, or the surname as a word of
+// its own: points and capitals are written as they come.
+func saysName(text, name string) bool {
+	plain := func(s string) []string {
+		return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '\'' && r != '-' })
+	}
+	words := plain(name)
+	return len(words) > 0 && slices.Contains(plain(text), words[len(words)-1])
 }
 
 // pilotToo is pilotWith for a train that has no line clear either.
@@ -245,7 +255,7 @@ func (st *step) cameWithPilot(t *Train) {
 // the entry says he rides on.
 func (d *action) pilotRides() {
 	i := d.ref().section
-	if p := d.s.Circuits[i].Pilot; p != "" && strings.Contains(d.e.Text, p) {
+	if p := d.s.Circuits[i].Pilot; p != "" && saysName(d.e.Text, p) {
 		d.editCircuit(i).PilotAt = PilotGone
 		if d.dir == Inward {
 			d.editCircuit(i).PilotAt = PilotHere

@@ -141,6 +141,9 @@ func (st *step) status() {
 	}
 	switch st.e.Kind {
 	case BoxOpen, BoxSwitchedIn:
+		if st.s.Status == StatusUnknown && signalled {
+			st.note(rulebook.BoxClosed, "", "", "the box booked open first").Text = "A train was signalled before the box was booked open"
+		}
 		st.s.Status = StatusOpen
 	case BoxClosed:
 		st.s.Status = StatusClosed

@@ -86,12 +86,16 @@ func (d *action) acceptedAnew() {
 	if d.act != ActAccept && d.act != ActAcceptRestricted || p != Accepted && p != RestrictedLC || t == nil || d.e.Train == "" || d.ls().Dir != d.dir && d.section().Method.Is().Single {
 		return
 	}
-	if l := t.leg(d.dir); l.Line != d.line || !t.accepted(d.line) || l.Accepted >= d.e.At || d.ls().Train != t.ID || d.tokens().Out != 0 || d.section().Method.Is().Follows {
+	if l := t.leg(d.dir); l.Line != d.line || !t.accepted(d.line) || d.ls().Train != t.ID || d.tokens().Out != 0 || d.section().Method.Is().Follows {
 		return
 	}
 	t = d.touch(t)
 	l := t.leg(d.dir)
-	if !d.offerExplained(t, StepCancel, l.Accepted) {
+	if l.Accepted == d.e.At { // within the minute: no train was cancelled
+		if f := d.bookedTwice(); f == nil {
+			return
+		}
+	} else if !d.offerExplained(t, StepCancel, l.Accepted) {
 		return
 	}
 	d.train = t
@@ -99,6 +103,21 @@ func (d *action) acceptedAnew() {
 	l.Offered, l.Accepted, l.Restricted = d.e.At, 0, false
 	ls := d.editLine(d.line)
 	ls.Phase, ls.TokenBack = Offered, false
+}
+
+// bookedTwice says that line clear is booked twice for the train, in place of what was
+// found of the offer; nil where none was made again.
+func (d *action) bookedTwice() *Finding {
+	i := slices.IndexFunc(d.found, func(f Finding) bool { return f.Rule == rulebook.OfferedBeforeOutOfSection && f.Seq == d.e.Seq })
+	if i < 0 {
+		return nil
+	}
+	d.found = slices.Delete(d.found, i, i+1)
+	f := d.finding(rulebook.AcceptedTwice)
+	f.Severity, f.Section, f.Line, f.Train = rulebook.Irregular, d.section().Neighbour, d.lineName(), d.train.Label(d.b)
+	f.Text, f.Expected = "Line clear is booked twice for one train", "the exchange written once; correct the one that is too many"
+	f.Rests = []int64{d.train.leg(d.dir).Seq, d.e.Seq}
+	return d.add(f)
 }
 
 // offerExplained says that a step of the train was not booked, which explains why it

@@ -3,7 +3,6 @@ package block
 import (
 	"cmp"
 	"slices"
-	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -154,7 +153,7 @@ func (st *step) cameSingle(t *Train) {
 	c := st.editCircuit(t.In.Section)
 	switch {
 	case t.In.Line < 0 || st.online(t.In.Line).lineName() != c.Over:
-	case strings.Contains(st.e.Text, c.Pilot):
+	case saysName(st.e.Text, c.Pilot):
 		c.PilotAt = PilotHere
 	case c.PilotAt == PilotHere:
 		st.note(rulebook.PilotMissing, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "the pilot named with the arrival: he was last booked here").Line = c.Over

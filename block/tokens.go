@@ -177,7 +177,11 @@ func (st *step) tokenToTrain() {
 	if t.In.Section == d.ref().section && t.In.Arrived != 0 && t.In.Accepted != 0 && !t.In.TokenIn {
 		d.find(rulebook.TokenHandedOn, "the token put in, the section closed, and the token of the section ahead drawn")
 	} else if ts.Out != st.e.Number {
-		d.find(rulebook.TokenNotInInstrument, "a token drawn on a release for this train")
+		says := "A token was handed to the driver that is not booked as drawn"
+		if ts.Out != 0 {
+			says = "Token " + strconv.Itoa(st.e.Number) + " was handed to the driver, and token " + strconv.Itoa(ts.Out) + " is the one drawn"
+		}
+		d.findSaying(rulebook.TokenNotInInstrument, says, "a token drawn on a release for this train")
 	} else if holder != nil && holder.ID != t.ID && t.Out.Section != d.ref().section {
 		d.find(rulebook.TokenWrongSection, "the token given up and put in, and another drawn for this train")
 	}
