@@ -29,6 +29,8 @@ func (m *sight) adding(sort, name string) string {
 		return "new place " + name
 	case "person of the box":
 		return "new person " + name + " " + boxfile.Roles[0]
+	case "gear":
+		return "new gear " + name + " " + boxfile.GearKinds[0]
 	case "signal":
 		s := &m.box.Sections[0]
 		line := "new signal " + name + " " + boxfile.SignalKinds[0] + " " + notation.Word(s.Neighbour)
@@ -96,6 +98,9 @@ func (m *model) addingWords(a *boxfile.Addition, words []string) []string {
 	case "role":
 		return boxfile.Roles
 	case "kind":
+		if a.Word == "gear" {
+			return boxfile.GearKinds
+		}
 		return boxfile.SignalKinds
 	case "section":
 		return m.names().Sections

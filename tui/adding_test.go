@@ -27,11 +27,15 @@ func TestAddingFromAnUnknownName(t *testing.T) {
 	}{
 		{"person", "u|B. Newman", "{name: B. Newman, role: signaller}", "people B. Newman role signaller, was not given", `duty on "B. Newman"`},
 		{"place", `e|train 1M44 arrived at "Long Siding" complete`, "{name: Long Siding}", "places Long Siding, was not given", `train 1M44 arrived at "Long Siding" complete`},
+		{"gear", `e|failure "Points 9" "no detection"`, "{name: Points 9, kind: points}", "gear Points 9 kind points, was not given", `failure "Points 9" "no detection"`},
 		{"signal", `e|signal "Up Advance" off`, "{name: Up Advance, kind: section, section: Coldbeck}", "signals Up Advance kind section", `signal "Up Advance" off`},
 	} {
 		r := newRig(t, "box.yaml", 80, 24, Options{})
 		if c.sort != "person" {
 			r.log(`09:50 duty on "A. Fell"`, "09:51 Saltgarth <1 >1 <3-1 >3-1 train 1M44", "09:53 Saltgarth <2 >2 train 1M44")
+		}
+		if c.sort == "gear" {
+			r.press("e", `new gear "Lever 5" lever`, "Enter") // from here on the box lists its gear
 		}
 		if c.sort == "signal" {
 			r.press("e", `new signal "Up Home" home Saltgarth "Up Main"`, "Enter") // from here on the box lists its signals

@@ -36,6 +36,8 @@ type Options struct {
 	// desk is in lines. nil, or an error: it cannot.
 	Hide func(hide bool) error
 
+	Another bool // another desk is open on the register as this one begins
+
 	Codes string // the bell codes of the box with their meanings, line by line; "" for none
 }
 
@@ -165,6 +167,9 @@ func newDesk(b book, zone *time.Location, opt Options) *desk {
 	d.refresh()
 	if d.model.state.LastSeq == 0 {
 		d.model.msg = message{"A register and a reminder, never a protection: instruments, tokens, signals and the railway's own rule book decide. Sign on with u.", warn}
+	}
+	if opt.Another {
+		d.model.msg = message{"Another desk is open on this register. Both may write: each shows within a second what the other wrote.", warn}
 	}
 	return d
 }

@@ -33,6 +33,15 @@ func (m *model) kinds() []kind {
 	return out
 }
 
+// example is the example of a form with a neighbour of this box where it begins with one.
+func (m *model) example(k *kind) string {
+	words := strings.Fields(k.Form)
+	if _, rest, ok := strings.Cut(k.Example, " "); ok && len(words) > 1 && words[0] == "SECTION" {
+		return m.likely(words[1]) + " " + rest
+	}
+	return k.Example
+}
+
 // newForms are the lines that add to the box, as a group of forms.
 func newForms() notation.HelpGroup {
 	g := notation.HelpGroup{Title: "What is new at this box (written into box.yaml too)"}
@@ -83,7 +92,7 @@ func formsPage(m *model, p *page) {
 	first := max(0, min(at-room/2, len(rows)-room))
 	p.put(rows[first:min(len(rows), first+room)]...)
 	if m.pick < len(list) {
-		p.put(ruled(p.t, "", p.w), row{txt(dim, " such as  "), txt(strong, list[m.pick].Example)})
+		p.put(ruled(p.t, "", p.w), row{txt(dim, " such as  "), txt(strong, m.example(&list[m.pick]))})
 		return
 	}
 	p.put(line(dim, " No kind of entry has these words."))

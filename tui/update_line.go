@@ -120,7 +120,11 @@ func (m model) enter(at block.Time) (model, cmd) {
 		return m, cmd{}
 	}
 	if m.purpose != forExplain {
-		if spelled := notation.Hyphened(m.edit.String()); spelled != m.edit.String() {
+		typed := m.edit.String()
+		if first, rest, _ := strings.Cut(typed, " "); strings.HasSuffix(strings.ToLower(first), "m") {
+			typed = strings.TrimSpace(clock24(first) + " " + rest) // 2.30pm
+		}
+		if spelled := notation.Hyphened(typed); spelled != m.edit.String() {
 			m.edit = edited(spelled) // shown as it is written, should anything be asked
 		}
 	}

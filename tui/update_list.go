@@ -206,9 +206,9 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 			m.shift = -((now - n + 60) % 60)
 			return m, cmd{}
 		}
-		evs, err := notation.ParseLine(m.zone, at, withColon(text)+` note "x"`)
+		evs, err := notation.ParseLine(m.zone, at, clock24(text)+` note "x"`)
 		if err != nil || len(evs) != 1 || evs[0].At > at || at-evs[0].At > longAgo {
-			m.msg = message{"A clock time of the past twelve hours is wanted, such as 10:41 or 1041, or 41 for the last time the clock showed it.", warn}
+			m.msg = message{"A clock time of the past twelve hours is wanted, such as 10:41, 1041 or 2.30pm, or 41 for the last time the clock showed it.", warn}
 			return m, cmd{}
 		}
 		m = m.done()
@@ -253,12 +253,28 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 	return m, cmd{}
 }
 
-// withColon is a clock time with its colon, as it is typed without: 2330, 930.
-func withColon(text string) string {
-	if _, err := strconv.Atoi(text); err != nil || len(text) < 3 || len(text) > 4 {
-		return text
+// clock24 is a clock time as the book has it of one typed otherwise: without its colon
+// (2330, 930), with a point, or by twelve hours (2.30pm). Any other text stays.
+func clock24(text string) string {
+	t := strings.Replace(strings.ToLower(text), ".", ":", 1)
+	t, pm := strings.CutSuffix(t, "pm")
+	t, am := strings.CutSuffix(t, "am")
+	h, m, ok := strings.Cut(strings.TrimSpace(t), ":")
+	if n := len(h); !ok && (n == 3 || n == 4) {
+		h, m, ok = h[:n-2], h[n-2:], true
+	} else if !ok && (am || pm) {
+		m, ok = "00", true
 	}
-	return fmt.Sprintf("%05s", text[:len(text)-2]+":"+text[len(text)-2:])
+	n, err := strconv.Atoi(h)
+	switch {
+	case !ok || err != nil || (am || pm) && (n < 1 || n > 12):
+		return text
+	case pm:
+		n = n%12 + 12
+	case am:
+		n %= 12
+	}
+	return fmt.Sprintf("%02d:%s", n, m)
 }
 
 // dayBeside is the command to show the day with entries before or after this one.

@@ -346,6 +346,31 @@ func TestTheListStandsStill(t *testing.T) {
 	}
 }
 
+// A time is typed in any of the ways in which a clock is read; it is written in one.
+func TestTimesAreTypedInAnyWay(t *testing.T) {
+	for typed, want := range map[string]string{"2330": "23:30", "930": "09:30", "2.30pm": "14:30", "2:30PM": "14:30", "12.05am": "00:05", "12pm": "12:00", "9am": "09:00",
+		"14.30": "14:30", "23:30:15": "23:30:15", "13pm": "13pm", "pm": "pm", "Durham": "Durham", "0am": "0am", "x.30": "x.30"} {
+		if got := clock24(typed); got != want {
+			t.Errorf("%s is read as %s, want %s", typed, got, want)
+		}
+	}
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(duty...).at("14:45").press("e", `2.30pm note "stove lit"`, "Enter")
+	if want := `14:30 note "stove lit" written 14:45`; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+	r.press("t", "2.31pm", "Enter", "e", `note "x"`, "Enter")
+	if want := `14:31 note "x" written 14:45`; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+}
+
+// A second desk says that it is one; the example of a kind of entry is of this box.
+func TestAnotherDeskIsSaid(t *testing.T) {
+	r := newRig(t, "six.yaml", 80, 24, Options{Another: true})
+	r.want("Another desk is open on this register").press("k", "staff here").want(`such as  "Quarry Head" staff here`)
+}
+
 // A shunt begins with the train that is here; of several none is guessed, and Tab goes
 // through those that are here, before any that is coming.
 func TestMove(t *testing.T) {

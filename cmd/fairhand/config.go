@@ -32,7 +32,9 @@ type options struct {
 	Format string
 	Copies string // where copies of the register go; empty for nowhere
 
-	file string            // configuration file read; "" for none
+	file    string // configuration file read; "" for none
+	another bool   // another desk is open on the register
+
 	from map[string]string // option to "flag", a variable, a file or "default"
 }
 

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"io"
 	"os"
+	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -13,6 +14,7 @@ import (
 	"fairhand/export"
 	"fairhand/export/graph"
 	"fairhand/register"
+	"fairhand/register/filelock"
 	"fairhand/register/watch"
 	"fairhand/tui"
 )
@@ -62,6 +64,8 @@ func deskOptions(book *register.Book, opt options) tui.Options {
 		Codes: card.String(),
 		Title: book.Box().Name + ", Fairhand",
 		Watch: over,
+
+		Another: opt.another,
 	}
 }
 
@@ -82,9 +86,17 @@ func (p *program) atDesk(work func(context.Context, *register.Book, options) err
 		if err := book.Describe(); err != nil && !errors.Is(err, register.ErrClock) {
 			return err
 		}
+		release, another, err := filelock.Take(filepath.Join(book.Dir, deskLock))
+		if err == nil && !another { // where no file can be made two desks do not know of each other
+			defer release()
+		}
+		opt.another = another
 		return work(cmd.Context(), book, opt)
 	})
 }
+
+// deskLock is the file in the box directory that an open desk has locked.
+const deskLock = "desk.lock"
 
 // desk opens the desk, when there is a terminal to open it on, and returns when it is left.
 func (p *program) desk(ctx context.Context, book *register.Book, opt options) error {

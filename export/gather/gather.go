@@ -13,6 +13,7 @@ import (
 	"sync"
 
 	"fairhand/export"
+	"fairhand/register/filelock"
 )
 
 // Options are what to gather.
@@ -144,21 +145,13 @@ var ErrBusy = errors.New("another fairhand gather is at work in it")
 
 // lock takes the folder for this run.
 func lock(out string) (done func(), err error) {
-	f, err := os.OpenFile(filepath.Join(out, lockName), os.O_CREATE|os.O_RDWR, 0o600)
-	if err != nil {
-		return nil, err
-	}
-	busy, err := lockFile(f)
+	done, busy, err := filelock.Take(filepath.Join(out, lockName))
 	if busy {
 		err = fmt.Errorf("%s: %w; nothing was changed: wait until that has ended, and gather again", out, ErrBusy)
 	} else if err != nil {
 		err = fmt.Errorf("keeping others out of %s: %w", out, err)
 	}
-	if err != nil {
-		f.Close()
-		return nil, err
-	}
-	return func() { f.Close() }, nil
+	return done, err
 }
 
 // inParallel does n things, some at a time.

@@ -26,6 +26,7 @@ type Addition struct {
 // Additions are the sorts of rows.
 var Additions = []Addition{
 	{"person", []string{"name", "role"}, 2, "somebody who is to be named in the book", `new person "B. Newman" signaller`, "people"},
+	{"gear", []string{"name", "kind"}, 2, "equipment that may fail or be taken out of use", `new gear "Points 8" points`, "gear"},
 	{"place", []string{"name", "holds"}, 1, "a place where a train can stand, and how many it holds", `new place "Down Loop" 1`, "places"},
 	{"signal", []string{"name", "kind", "section", "line"}, 3, "a signal that the book may name", `new signal "Up Starting" section Stangill "Up Main"`, "signals"},
 }

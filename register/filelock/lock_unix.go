@@ -1,6 +1,6 @@
 //go:build linux || darwin || freebsd
 
-package gather
+package filelock
 
 import (
 	"os"

@@ -1,6 +1,6 @@
 //go:build !linux && !darwin && !freebsd && !windows
 
-package gather
+package filelock
 
 import "os"
 

@@ -1,4 +1,4 @@
-package gather
+package filelock
 
 import (
 	"os"
