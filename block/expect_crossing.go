@@ -15,6 +15,7 @@ func (x *expecting) crossing(i int) {
 	c, s := &x.b.Crossings[i], &x.s.Crossings[i]
 	now := max(x.s.Now, x.s.LastAt)
 	for _, o := range s.Out {
+		x.reminders(c, &o)
 		if o.Due || o.Until+soonClear >= now {
 			x.offer(Expectation{Event: Event{Kind: CrossingClear, Place: c.Name}, Act: noAct, Wanted: o.Until, Label: c.Name + ": clear, " + o.words()})
 			break
@@ -34,14 +35,15 @@ func (x *expecting) crossing(i int) {
 		return
 	}
 	call := &s.Asked[s.next()]
-	if x.offer(Expectation{Event: Event{Kind: CrossingMayCross, Place: c.Name}, Act: noAct, Mine: true, Wanted: call.At, Label: c.Name + ": may cross, " + call.words()}) {
+	if x.offer(Expectation{Event: Event{Kind: CrossingMayCross, Place: c.Name}, Act: noAct, Mine: true, Wanted: call.At + 1, Label: c.Name + ": may cross, " + call.words()}) {
+		x.reminders(c, call)
 		return
 	}
 	if c.isLarge(call) {
 		x.protection(c, call)
 	}
 	if !call.Waits {
-		x.offer(Expectation{Event: Event{Kind: CrossingWait, Place: c.Name}, Act: noAct, Mine: true, Wanted: call.At + 1, Label: c.Name + ": wait, " + call.words()})
+		x.offer(Expectation{Event: Event{Kind: CrossingWait, Place: c.Name}, Act: noAct, Mine: true, Wanted: call.At + 2, Label: c.Name + ": wait, " + call.words()})
 	}
 }
 
@@ -66,11 +68,7 @@ func (x *expecting) protection(c *Crossing, call *Call) {
 			offer(Event{Kind: SignalOn, Subject: g.Name}, true, g.Name+" on, for "+c.Name)
 		}
 	}
-	for _, k := range c.guards {
-		if g := &x.b.Signals[k]; !at.remindedOf(g.Name) {
-			offer(Event{Kind: ReminderOn, Subject: g.Name, Text: c.Name}, true, "reminder on "+g.Name+", for "+c.Name)
-		}
-	}
+	x.reminders(c, call)
 	for _, m := range c.From {
 		i := x.b.SectionIndex(m.Box)
 		if i < 0 || at.ownSignal(m.Box) {
@@ -81,6 +79,16 @@ func (x *expecting) protection(c *Crossing, call *Call) {
 			offer(Event{Kind: MessageTo, Subject: m.Box, Text: "Hold trains for " + c.Name + "."}, true, "ask "+m.Box+" to hold trains for "+c.Name)
 		case s.HeardAt < call.At:
 			offer(Event{Kind: MessageFrom, Subject: m.Box, Text: "Holding trains for " + c.Name + "."}, false, m.Box+" holds trains for "+c.Name)
+		}
+	}
+}
+
+// reminders expects one for a large movement, before the leave that it goes with.
+func (x *expecting) reminders(c *Crossing, call *Call) {
+	at := atCrossing{x.next, c, x.b.CrossingNamed(c.Name)}
+	for _, k := range c.guards {
+		if g := &x.b.Signals[k]; c.isLarge(call) && !at.remindedOf(g.Name) {
+			x.offer(Expectation{Event: Event{Kind: ReminderOn, Subject: g.Name, Text: c.Name}, Act: noAct, Mine: true, Wanted: call.At, Label: "reminder on " + g.Name + ", for " + c.Name})
 		}
 	}
 }

@@ -66,6 +66,24 @@ func TestLargeMovementIsWalkedThrough(t *testing.T) {
 	r.at("10:06").want("in doubt: a user not reported clear")
 }
 
+// A reminder that a large movement needs is offered as long as none is on, also where
+// leave could be given without it and when it was given.
+func TestReminderIsOfferedBesideTheLeave(t *testing.T) {
+	r := newDemoRig(t, 120, 40)
+	r.at("10:39").log("10:39 Saltgarth <1 >1 <2-1 >2-1 train 2R14", `10:39 train 2A12 arrived at "Platform 1" complete`, "10:39 Coldbeck token 9 in", "10:39 Coldbeck >1 <1 >2-1 <2-1 train 2A12",
+		`10:39 crossing "Mill Lane" asked "tractor" for 4`, `10:39 signal "Down Home" on`).at("10:40")
+	at := func(words string) int {
+		return slices.IndexFunc(r.desk.model.listed, func(x listed) bool { return strings.Contains(x.Label, words) })
+	}
+	if at("reminder on") < 0 || at("reminder on") > at("may cross") {
+		t.Errorf("the reminder is not listed before the leave:\n%s", r.text())
+	}
+	r.want("may cross, tractor").pick("may cross, tractor").pick("reminder on").want("crossing: tractor")
+	if strings.Contains(r.text(), "put a reminder on") {
+		t.Errorf("still owed:\n%s", r.text())
+	}
+}
+
 // TestCrossingTurnCountsItsKeys works a turn at a box with a user-worked crossing and
 // one worked from the box, and prints how many keys each call took: ask, leave, clear.
 // What a user says of himself is typed; it is no key of the desk.
