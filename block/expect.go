@@ -250,6 +250,17 @@ func (b *Box) codeFor(section int, m rulebook.Meaning, c rulebook.Class) *rulebo
 	return first
 }
 
+// row is the code of a section with a meaning, and the word for it while its bells have
+// failed and it is worked by message.
+func (x *expecting) row(section int, m rulebook.Meaning, c rulebook.Class) *rulebook.CodeRow {
+	if x.s.Circuits[section].Message {
+		if i := slices.IndexFunc(rulebook.Spoken(), func(r rulebook.CodeRow) bool { return r.Means == m }); i >= 0 {
+			return &rulebook.Spoken()[i]
+		}
+	}
+	return x.b.codeFor(section, m, c)
+}
+
 func (x *expecting) bellEvent(d *action, row *rulebook.CodeRow, t *Train) Event {
 	e := Event{Kind: Bells, Section: d.section().Neighbour, Bells: x.exchange(d.ref().section, row, d.mine)}
 	if t != nil {
@@ -277,8 +288,8 @@ func (x *expecting) offerNext(d action) {
 	who := d.section().Neighbour
 	if d.dir == Inward {
 		row := x.b.lookup(d.ref().section, d.ls().LastOffer, rulebook.Offer)
-		if row == nil {
-			row = x.b.codeFor(d.ref().section, rulebook.Offer, rulebook.Passenger)
+		if row == nil || x.s.Circuits[d.ref().section].Message {
+			row = x.row(d.ref().section, rulebook.Offer, rulebook.Passenger)
 		}
 		if row == nil {
 			return
@@ -310,14 +321,14 @@ func (x *expecting) offerNext(d action) {
 			continue
 		}
 		row := x.b.lookup(d.ref().section, t.Code, rulebook.Offer)
-		if row == nil || !x.b.says(d.ref().section, row) {
-			row = x.b.codeFor(d.ref().section, rulebook.Offer, t.Class)
+		if row == nil || !x.b.says(d.ref().section, row) || x.s.Circuits[d.ref().section].Message {
+			row = x.row(d.ref().section, rulebook.Offer, t.Class)
 		}
 		if row == nil {
 			continue
 		}
 		e := Expectation{Event: x.bellEvent(&d, row, t), Act: ActOffer, Mine: true, AskCode: true, AskTrain: t.Name == "", Wanted: x.wantsAway(t)}
-		if t.Code != "" && row.Code != t.Code {
+		if t.Code != "" && row.Code != t.Code && !row.Code.Spoken() {
 			e.Wanted++ // not in his code book: it rather goes another way
 		}
 		e.Label = "offer " + t.Label(x.b) + " (" + string(row.Code) + ") to " + who
@@ -371,7 +382,7 @@ func (x *expecting) arrival(t *Train) Time {
 }
 
 func (x *expecting) enterNext(d action) {
-	row := x.b.codeFor(d.ref().section, rulebook.Entering, rulebook.AnyClass)
+	row := x.row(d.ref().section, rulebook.Entering, rulebook.AnyClass)
 	if row == nil {
 		return
 	}

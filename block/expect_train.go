@@ -130,7 +130,7 @@ func (x *expecting) returned(t *Train) {
 			Clears: wentAndCame(x.b, t) + " and is the token in your hand?"})
 		return
 	}
-	if row := x.b.codeFor(i, rulebook.OutOfSection, rulebook.AnyClass); row != nil {
+	if row := x.row(i, rulebook.OutOfSection, rulebook.AnyClass); row != nil {
 		x.offer(Expectation{Event: Event{Kind: Bells, Section: who, Train: t.Name, Bells: x.exchange(i, row, true)}, Act: ActOut, Mine: true, Wanted: t.PlaceAt,
 			Label:  t.Label(x.b) + " came back: out of section, to " + who,
 			Clears: wentAndCame(x.b, t) + " and is its token or staff here?"})
@@ -186,7 +186,7 @@ func (x *expecting) wentBack(t *Train) {
 	if how := x.b.Sections[i].Method.Is(); !how.Single || !how.Offers || x.s.Circuits[i].Asked.Open {
 		return
 	}
-	if row := x.b.codeFor(i, rulebook.OutOfSection, rulebook.AnyClass); row != nil {
+	if row := x.row(i, rulebook.OutOfSection, rulebook.AnyClass); row != nil {
 		x.offer(Expectation{Event: Event{Kind: Bells, Section: x.b.Sections[i].Neighbour, Train: t.Name, Bells: x.exchange(i, row, false)}, Act: ActOut,
 			Wanted: x.arrival(t) + laterRemoval, Label: t.Label(x.b) + " went back to " + x.b.Sections[i].Neighbour + ": out of section from there",
 			Clears: t.Label(x.b) + " is " + Whereabouts(x.b, t) + ", and the line is cleared of it. Has " + x.b.Sections[i].Neighbour + " said that the whole train is back there, with its tail lamp, and where is its token?"})
@@ -215,7 +215,7 @@ func (x *expecting) outNext(d action) {
 
 // outOf expects train out of section for the trains that match.
 func (x *expecting) outOf(d action, match func(*Train) bool) {
-	row := x.b.codeFor(d.ref().section, rulebook.OutOfSection, rulebook.AnyClass)
+	row := x.row(d.ref().section, rulebook.OutOfSection, rulebook.AnyClass)
 	if row == nil {
 		return
 	}

@@ -123,7 +123,7 @@ func (b *Book) proposeOffer(x *block.Expectation, o *Outlook) {
 		}
 		try := *x
 		try.Event.Train = p.Train
-		if n := len(x.Event.Bells); p.Code != "" && n > 0 && b.offers(x.Event.Section, p.Code) {
+		if n := len(x.Event.Bells); p.Code != "" && n > 0 && !x.Event.Bells[n-1].Code.Spoken() && b.offers(x.Event.Section, p.Code) {
 			try.Event.Bells = slices.Clone(x.Event.Bells)
 			old := x.Event.Bells[n-1].Code
 			for j := range try.Event.Bells {

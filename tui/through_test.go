@@ -195,3 +195,35 @@ func TestCrossing(t *testing.T) {
 		t.Errorf("%d entries, want one for each of %d steps", len(r.lines())-2, len(steps))
 	}
 }
+
+// With the bells failed and messages in their place a train is worked through by what the
+// desk offers, in words, and nothing is found.
+func TestBellFailureByMessage(t *testing.T) {
+	r := newRig(t, "absolute.yaml", 80, 24, Options{})
+	r.at("09:55").log(`duty on "A. Fell"`, "clock right", `09:55 Saltgarth working by message "bells failed"`)
+	for _, s := range []struct {
+		at, pick string
+		then     []string
+	}{
+		{"10:00", "accept a train from Saltgarth", []string{"2A12", "Enter"}},
+		{"10:03", "2A12 entering section, from Saltgarth", nil},
+		{"10:04", "offer 2A12", nil},
+		{"10:08", "2A12 passed", []string{"c"}},
+		{"10:08", "2A12 entering section, to Coldbeck", nil},
+		{"10:08", "2A12 out of section, to Saltgarth", nil},
+		{"10:14", "2A12 out of section, from Coldbeck", nil},
+		{"10:20", "accept a train from Saltgarth", []string{"2A14", "Enter"}},
+	} {
+		if r.at(s.at).pick(s.pick).press(s.then...); r.desk.model.mode != modeDesk {
+			t.Fatalf("%s: in mode %s:\n%s", s.pick, r.desk.model.mode, r.text())
+		}
+	}
+	for _, e := range r.book.Recent() {
+		if len(e.Findings) > 0 {
+			t.Errorf("%s: found %s", e.Line, e.Findings[0].Rule)
+		}
+	}
+	if want := `10:20 Saltgarth <offer >accept train 2A14`; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+}
