@@ -111,7 +111,7 @@ func (s *State) midway() bool {
 
 func tokenEntry(k Kind) bool { return k >= TokenOut && k <= TokenCount }
 
-// notBrought raises a train that is booked as come, or as here, and that nothing in the
+// notBrought raises a train that is booked as come, and that nothing in the
 // book brought: neither bells nor words nor a movement. Of one that is said to come from
 // a box it is said that it had no line clear.
 func (st *step) notBrought(t *Train) {

@@ -340,7 +340,6 @@ func (st *step) trainMoved() {
 
 func (st *step) trainEntire() {
 	t := st.named()
-	st.notBrought(t)
 	t.Divided, t.Proof = false, Complete
 	t.ProofAt, t.ProofSeq = st.e.At, st.e.Seq
 	st.inAfterwards(t)
@@ -352,9 +351,6 @@ func (st *step) trainGone() {
 		st.note(rulebook.WrongTrainEntered, st.b.Sections[t.Out.Section].Neighbour, t.Name, "the train for which line clear was given, "+st.e.Train)
 	}
 	t := st.named()
-	if st.e.Kind == TrainPutAway && len(st.found) == 0 {
-		st.notBrought(t)
-	}
 	st.detach(t, Outward) // what waits for a train to go is not for this one
 	st.presumeArrival(t)
 	st.presumeBack(t)

@@ -56,7 +56,7 @@ var registerRules = []Rule{
 		Do:   "Correct the entry if the name was miswritten. Else add the name to the box file.",
 		Ref:  CommonPractice},
 	{ID: TrainNotKnown, Severity: Irregular,
-		What: "A train is booked as come, or as here, and nothing in the book brought it.",
+		What: "A train is booked as come, and nothing in the book brought it.",
 		Why:  "Either its bells were not booked, or it came without line clear.",
 		Do:   "Ask the box it came from how it was signalled. Book what is missing, and from where it came; correct the name if it was miswritten.",
 		Ref:  CommonPractice},
