@@ -23,6 +23,22 @@ func (s *Store) NewDayCheck() *DayCheck { return &DayCheck{s, dayTable{}} }
 // Add takes an entry that was proved.
 func (c *DayCheck) Add(r *Row) { c.days.add(r.Day, r.Seq) }
 
+// read proves the entries up to number tail and takes them.
+func (c *DayCheck) read(tail int64, progress func(done, total int64)) error {
+	for rows, err := range c.s.EachProved(1, tail) {
+		if err != nil {
+			return err
+		}
+		for i := range rows {
+			c.Add(&rows[i])
+		}
+		if progress != nil {
+			progress(rows[len(rows)-1].Seq, tail)
+		}
+	}
+	return nil
+}
+
 // Check compares the index with the entries up to number tail, all of which were
 // added. A disagreement is a *DamagedError.
 func (c *DayCheck) Check(tail int64) error { return c.s.checkDays(c.days, tail) }
@@ -43,19 +59,6 @@ func (t dayTable) add(day calendar.Day, seq int64) {
 	d.count++
 	d.last = max(d.last, seq)
 	d.sum += seq
-}
-
-func (t dayTable) merge(from dayTable) {
-	for day, f := range from {
-		d := t[day]
-		if d == nil {
-			t[day] = f
-			continue
-		}
-		d.count += f.count
-		d.last = max(d.last, f.last)
-		d.sum += f.sum
-	}
 }
 
 func (t dayTable) bounds() (first, last calendar.Day) {

@@ -257,20 +257,12 @@ func TestGluedEntriesCutShort(t *testing.T) {
 		if whole := n%one == 0; whole != (err == nil) || len(got) != n/one {
 			t.Errorf("%d bytes: %d entries, %v", n, len(got), err)
 		}
-		c := &checker{s: s, prev: s.genesis, days: dayTable{}}
-		if _, err := c.entry(1, glue[:n]); (err == nil) != (n >= one) {
-			t.Errorf("%d bytes checked: %v", n, err)
-		}
 	}
 	if got, err := decodeChunk(nil, string(glue), 1, s.genesis); err != nil || cmp.Diff(rows, got) != "" {
 		t.Errorf("%v, %v", got, err)
 	}
 	if got, err := decodeChunk(nil, string(glue), 2, s.genesis); !errors.Is(err, errChunk) || len(got) != 0 {
 		t.Errorf("under another number: %v, %v", got, err)
-	}
-	c := &checker{s: s, prev: s.genesis, days: dayTable{}}
-	if _, err := c.entry(2, glue); !errors.Is(err, errChunk) {
-		t.Errorf("checked under another number: %v", err)
 	}
 }
 
@@ -344,10 +336,12 @@ func TestSnapshotBefore(t *testing.T) {
 // that lists one beyond them names the first number that is missing.
 func TestVerifyWhileAppending(t *testing.T) {
 	s := filled(t, 25)
-	days, err := (*Store).verifyEntries(s, 15, nil)
+	gathered := s.NewDayCheck()
+	err := gathered.read(15, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
+	days := gathered.days
 	if err := s.checkDays(days, 15); err != nil {
 		t.Errorf("ten entries more by the time the days were looked at: %v", err)
 	}

@@ -81,20 +81,3 @@ func TestCatchUpRefuses(t *testing.T) {
 		})
 	}
 }
-
-// Two workers look at a register at once. Whichever finishes first, the fault
-// that is told is the one with the lowest number, and no time is spent beyond it.
-func TestLowestFaultIsTold(t *testing.T) {
-	first, second, third := errors.New("first"), errors.New("second"), errors.New("third")
-	v := &verification{total: 3 * pieceRows}
-	v.worstFrom.Store(v.total + 1)
-	v.fault(pieceRows+1, second)
-	v.fault(2*pieceRows+1, third)
-	if v.first != second || v.worstFrom.Load() != pieceRows+1 {
-		t.Errorf("%v, looking up to %d", v.first, v.worstFrom.Load())
-	}
-	v.fault(1, first)
-	if v.first != first || v.worstFrom.Load() != 1 {
-		t.Errorf("%v, looking up to %d", v.first, v.worstFrom.Load())
-	}
-}

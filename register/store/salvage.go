@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -107,28 +108,14 @@ const emptyAtEnd = 20
 
 // all goes through the numbers from 1 on.
 func (g *salvaging) all(ctx context.Context) error {
-	for lo, empty := int64(1), 0; empty < emptyAtEnd; lo += chunkRows {
-		rows := g.s.readable(lo, lo+chunkRows-1)
+	for rows := range g.s.EachReadable(1) {
 		for i := range rows {
 			if err := g.take(&rows[i]); err != nil {
 				return err
 			}
 		}
-		if err := g.flush(copyRows); err != nil {
+		if err := cmp.Or(g.flush(copyRows), ctx.Err()); err != nil {
 			return err
-		}
-		if empty++; len(rows) > 0 {
-			empty = 0
-		}
-		next, err := g.s.firstSeq(lo + chunkRows)
-		if err == nil && next == 0 {
-			break
-		}
-		if err == nil {
-			lo = next - chunkRows
-		}
-		if ctx.Err() != nil {
-			return ctx.Err()
 		}
 	}
 	return g.flush(1)

@@ -1,15 +1,12 @@
 package store
 
 import (
-	"bytes"
 	"cmp"
-	"crypto/sha256"
 	"fmt"
 	"maps"
 	"slices"
 	"strconv"
 	"sync"
-	"sync/atomic"
 
 	"fairhand/register/calendar"
 )
@@ -27,11 +24,6 @@ type Report struct {
 	Unfit []int64
 }
 
-const (
-	verifyWorkers = 2      // connections, one a processor core; more gave nothing
-	pieceRows     = 50_000 // entries one worker takes at a time
-)
-
 // Verify checks the whole register as it stands when it is called: tables and
 // triggers as made, heading unchanged, entries numbered 1, 2, 3 ... without a
 // gap, each sealed by its hash and tied to the one before, the list of days in
@@ -39,13 +31,9 @@ const (
 // (errors.Is ErrDamaged) with the number of the first bad entry.
 //
 // progress, if not nil, is told from time to time how many of how many entries
-// are done; it is called from one goroutine at a time, but not the caller's.
+// are done.
 func (s *Store) Verify(progress func(done, total int64)) (Report, error) {
-	return s.VerifyReading(func(tail int64, days *DayCheck) error {
-		found, err := s.verifyEntries(tail, progress)
-		days.days.merge(found)
-		return err
-	})
+	return s.VerifyReading(func(tail int64, days *DayCheck) error { return days.read(tail, progress) })
 }
 
 // VerifyReading is Verify for a caller that has to read every entry in any case: read
@@ -101,158 +89,6 @@ func (s *Store) checkLowest(tail int64) error {
 		err = &DamagedError{Path: s.path, Entry: 1, Kind: OutOfOrder, Detail: "an entry has a number below 1"}
 	}
 	return err
-}
-
-// verification is the work shared by the workers of one Verify.
-type verification struct {
-	s         *Store
-	total     int64
-	nextPiece atomic.Int64
-	worstFrom atomic.Int64 // pieces from here on need no looking at: a fault was found before
-
-	mu       sync.Mutex
-	done     int64
-	progress func(done, total int64)
-	first    error // the fault with the lowest piece
-	firstAt  int64
-	days     dayTable
-}
-
-// verifyEntries lets workers take one piece after the other. Each stored hash
-// lets a worker begin in the middle: the piece before proves that very hash.
-func (s *Store) verifyEntries(total int64, progress func(done, total int64)) (dayTable, error) {
-	v := &verification{s: s, total: total, progress: progress, days: dayTable{}}
-	v.worstFrom.Store(total + 1)
-	var wg sync.WaitGroup
-	for range verifyWorkers {
-		wg.Go(v.work)
-	}
-	wg.Wait()
-	return v.days, v.first
-}
-
-func (v *verification) work() {
-	days := dayTable{}
-	c := &checker{s: v.s, days: days}
-	for {
-		lo := (v.nextPiece.Add(1)-1)*pieceRows + 1
-		if lo > v.total || lo >= v.worstFrom.Load() {
-			break
-		}
-		if err := v.piece(c, lo, min(lo+pieceRows-1, v.total)); err != nil {
-			v.fault(lo, err)
-		}
-	}
-	v.mu.Lock()
-	defer v.mu.Unlock()
-	v.days.merge(days)
-}
-
-func (v *verification) piece(c *checker, lo, hi int64) error {
-	var err error
-	if c.prev, err = v.s.hashAt(lo - 1); err != nil {
-		return err
-	}
-	for ; lo <= hi; lo += chunkRows {
-		last := min(lo+chunkRows-1, hi)
-		if err := c.chunk(lo, last); err != nil {
-			return err
-		}
-		v.report(last - lo + 1)
-	}
-	return nil
-}
-
-func (v *verification) fault(lo int64, err error) {
-	v.mu.Lock()
-	defer v.mu.Unlock()
-	if v.first == nil || lo < v.firstAt {
-		v.first, v.firstAt = err, lo
-		v.worstFrom.Store(lo)
-	}
-}
-
-func (v *verification) report(n int64) {
-	v.mu.Lock()
-	defer v.mu.Unlock()
-	v.done += n
-	if v.progress != nil {
-		v.progress(v.done, v.total)
-	}
-}
-
-// checker follows the chain through chunks, one worker's.
-type checker struct {
-	s    *Store
-	prev Hash
-	days dayTable
-	glue []byte // the chunk
-	seal []byte // tag, previous hash and body of the entry being checked
-}
-
-// chunk checks entries lo .. hi, all of which must be there.
-func (c *checker) chunk(lo, hi int64) error {
-	start := c.prev
-	n, glue, err := c.s.glued(c.glue, lo, hi)
-	if err != nil {
-		return c.s.diagnose(lo, hi, start, err)
-	}
-	c.glue = glue
-	if n != hi-lo+1 {
-		return c.s.diagnose(lo, hi, start, nil)
-	}
-	for seq := lo; seq <= hi; seq++ {
-		if glue, err = c.entry(seq, glue); err != nil {
-			return c.s.diagnose(lo, hi, start, err)
-		}
-	}
-	if len(glue) != 0 {
-		return c.s.diagnose(lo, hi, start, errChunk)
-	}
-	return nil
-}
-
-// entry checks the first entry in glue and returns the rest.
-func (c *checker) entry(seq int64, glue []byte) ([]byte, error) {
-	head := bytes.IndexByte(glue, '\n')
-	end := head
-	for range 2 { // writer, line
-		next := bytes.IndexByte(glue[end+1:], '\n')
-		if head < 0 || next < 0 {
-			return nil, errChunk
-		}
-		end += 1 + next
-	}
-	body, rest := glue[:end+1], glue[end+1:]
-	if len(rest) < len(c.prev) {
-		return nil, errChunk
-	}
-	c.seal = append(appendPrev(c.seal[:0], c.prev), body...)
-	stored := Hash(rest[:len(c.prev)])
-	if Hash(sha256.Sum256(c.seal)) != stored {
-		return nil, errChunk
-	}
-	got, day := ends(body[:head])
-	if got != seq {
-		return nil, errChunk
-	}
-	c.days.add(day, seq)
-	c.prev = stored
-	return rest[len(c.prev):], nil
-}
-
-// ends reads the first and the last number of a sealed body's head.
-func ends(head []byte) (seq int64, day calendar.Day) {
-	for _, c := range head {
-		if c == ' ' {
-			break
-		}
-		seq = seq*10 + int64(c-'0')
-	}
-	for _, c := range head[bytes.LastIndexByte(head, ' ')+1:] {
-		day = day*10 + calendar.Day(c-'0')
-	}
-	return seq, day
 }
 
 // checkHeading compares the heading with the beginning of the chain, and every
