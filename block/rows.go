@@ -212,22 +212,32 @@ var (
 	oneTrainPhases  = []Phase{Normal, InSection}  // the section is free or it has the train
 )
 
+// machineOf is the machine of a method, by its traits.
+func machineOf(m rulebook.Method) *Machine {
+	switch t := m.Is(); {
+	case t.Described:
+		return compile(m, describedPhases, describedRows)
+	case !t.Offers:
+		return compile(m, oneTrainPhases, oneTrainRows)
+	case t.Counter:
+		return compile(m, countedPhases, slices.Concat(counterRows, blockRows))
+	case t.Follows:
+		return compile(m, doublePhases, slices.Concat(followingRows, blockRows))
+	case !t.ByBell:
+		return compile(m, spokenPhases, blockRows)
+	case t.Carries == rulebook.CarriesToken:
+		return compile(m, tokenPhases, blockRows)
+	case t.Single:
+		return compile(m, singlePhases, blockRows)
+	}
+	return compile(m, doublePhases, blockRows)
+}
+
 // machines are the machines by method, made when the first is asked for.
 var machines = sync.OnceValue(func() *[rulebook.MethodCount]*Machine {
-	return &[rulebook.MethodCount]*Machine{
-		rulebook.Absolute:       compile(rulebook.Absolute, doublePhases, blockRows),
-		rulebook.Token:          compile(rulebook.Token, tokenPhases, blockRows),
-		rulebook.StaffAndTicket: compile(rulebook.StaffAndTicket, singlePhases, blockRows),
-		rulebook.OneTrain:       compile(rulebook.OneTrain, oneTrainPhases, oneTrainRows),
-		rulebook.Tokenless:      compile(rulebook.Tokenless, singlePhases, blockRows),
-
-		rulebook.ByTelephone:       compile(rulebook.ByTelephone, spokenPhases, blockRows),
-		rulebook.ByTelephoneSingle: compile(rulebook.ByTelephoneSingle, spokenPhases, blockRows),
-		rulebook.AxleCounter:       compile(rulebook.AxleCounter, countedPhases, slices.Concat(counterRows, blockRows)),
-		rulebook.AxleCounterSingle: compile(rulebook.AxleCounterSingle, countedPhases, slices.Concat(counterRows, blockRows)),
-		rulebook.TrackCircuit:      compile(rulebook.TrackCircuit, describedPhases, describedRows),
-		rulebook.Permissive:        compile(rulebook.Permissive, doublePhases, slices.Concat(followingRows, blockRows)),
-
-		rulebook.SingleLineWorking: compile(rulebook.SingleLineWorking, singlePhases, blockRows),
+	var all [rulebook.MethodCount]*Machine
+	for m := range rulebook.MethodCount {
+		all[m] = machineOf(m)
 	}
+	return &all
 })

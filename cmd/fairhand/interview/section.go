@@ -84,9 +84,9 @@ func (a *interview) section(name string) error {
 			question{ask: "The instruction by which trains follow one another there, such as box instructions 14; empty for none", about: "sections.source",
 				set: toSection(func(s *boxfile.SectionDescription, v string) { s.Source = v })},
 		)
-	case m == rulebook.Token:
+	case m.Is().Carries == rulebook.CarriesToken:
 		return a.all(tokenQuestions()...)
-	case m == rulebook.Absolute:
+	case m.Is().ByBell && m.Is().Entering && !m.Is().Single:
 		yes, err := a.yes("May trains from "+name+" be accepted under restriction (warning)?", "sections.allow", false)
 		if yes {
 			s.Allow = []string{rulebook.Allowances[0].Name}
