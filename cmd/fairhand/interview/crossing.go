@@ -1,7 +1,6 @@
 package interview
 
 import (
-	"fmt"
 	"slices"
 
 	"fairhand/block"
@@ -11,11 +10,9 @@ import (
 // crossings asks for the level crossings worked or supervised from the box.
 func (a *interview) crossings() error {
 	a.say("\nThe level crossings whose users telephone you, whose keepers you tell, or that\nyou work; an empty answer ends the list.\n")
-	return a.each(func() question {
-		return question{ask: fmt.Sprintf("Level crossing %d", len(a.box.Crossings)+1), about: "crossings.name", set: func(b *boxfile.Description, v string) {
-			b.Crossings = append(b.Crossings, boxfile.CrossingDescription{Name: v})
-		}}
-	}, a.crossing)
+	return a.each(question{ask: "Level crossing", about: "crossings.name", set: func(b *boxfile.Description, v string) {
+		b.Crossings = append(b.Crossings, boxfile.CrossingDescription{Name: v})
+	}}, a.crossing)
 }
 
 func (a *interview) crossing(string) error {

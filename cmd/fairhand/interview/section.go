@@ -19,19 +19,19 @@ func (a *interview) sections() error {
 		}
 		return nil
 	}
-	return a.each(func() question {
-		n := len(a.box.Sections) + 1
-		return question{ask: fmt.Sprintf("Neighbouring box %d", n), about: "sections.neighbour", required: n == 1, check: taken, set: func(b *boxfile.Description, v string) {
-			b.Sections = append(b.Sections, boxfile.SectionDescription{Neighbour: v})
-		}}
-	}, a.section)
+	return a.each(question{ask: "Neighbouring box", about: "sections.neighbour", required: true, check: taken, set: func(b *boxfile.Description, v string) {
+		b.Sections = append(b.Sections, boxfile.SectionDescription{Neighbour: v})
+	}}, a.section)
 }
 
-// each asks for the rows of a list, until an empty answer to the question for a name
-// ends it: rest asks for what else there is to know of the row described last.
-func (a *interview) each(named func() question, rest func(name string) error) error {
-	for {
-		name, err := a.ask(named())
+// each asks for the rows of a list, the first of which may be required, until an empty
+// answer to the question for a name ends it: rest asks for what else there is to know of
+// the row described last.
+func (a *interview) each(named question, rest func(name string) error) error {
+	for n := 1; ; n++ {
+		q := named
+		q.ask, q.required = fmt.Sprintf("%s %d", named.ask, n), named.required && n == 1
+		name, err := a.ask(q)
 		if err != nil || name == "" {
 			return err
 		}

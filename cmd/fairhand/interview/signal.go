@@ -3,7 +3,6 @@ package interview
 import (
 	"bytes"
 	"errors"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -15,11 +14,9 @@ import (
 // signals asks for the signals that the book is to name.
 func (a *interview) signals() error {
 	a.say("\nThe signals of your box, for those who book them off and on; an empty answer\nends the list.\n")
-	return a.each(func() question {
-		return question{ask: fmt.Sprintf("Signal %d", len(a.box.Signals)+1), about: "signals.name", set: func(b *boxfile.Description, v string) {
-			b.Signals = append(b.Signals, boxfile.SignalDescription{Name: v})
-		}}
-	}, a.signal)
+	return a.each(question{ask: "Signal", about: "signals.name", set: func(b *boxfile.Description, v string) {
+		b.Signals = append(b.Signals, boxfile.SignalDescription{Name: v})
+	}}, a.signal)
 }
 
 // signal asks for the signal described last.
