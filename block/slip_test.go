@@ -45,7 +45,9 @@ func slipBox(t *testing.T, m rulebook.Method) *block.Box {
 	if m.Is().Carries == rulebook.CarriesToken {
 		tokens = block.Tokens{Charge: []int{1, 2, 3, 4, 5, 6}, Here: []int{1, 2, 3}}
 	}
-	b := &block.Box{Name: "Mid", Rules: rulebook.RuleSetNamed("british-later"), ClockCheck: -1,
+	names := rulebook.RuleSetNames() // the first that has the method
+	has := slices.IndexFunc(names, func(name string) bool { return rulebook.RuleSetNamed(name).Covers(m) })
+	b := &block.Box{Name: "Mid", Rules: rulebook.RuleSetNamed(names[max(has, 0)]), ClockCheck: -1,
 		Sections: []block.Section{
 			{Neighbour: "West", Method: m, Lines: west, Towards: "up", Tokens: tokens},
 			{Neighbour: "East", Method: m, Lines: east, Towards: "down", Tokens: tokens},
