@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"fairhand/register/near"
 )
 
 // Fault is one thing wrong in a box file. Line counts from 1; it is 0 when the
@@ -78,7 +80,7 @@ func Nearest(word string, known []string) string {
 	word = even(word)
 	best, least := "", 2+len(word)/4
 	for _, k := range known {
-		if n := slips(word, even(k)); n < least {
+		if n := near.Slips(word, even(k)); n < least {
 			best, least = k, n
 		}
 	}
@@ -88,28 +90,4 @@ func Nearest(word string, known []string) string {
 		}
 	}
 	return best
-}
-
-// slips counts the letters added, left out, changed or exchanged with their
-// neighbour between a and b (optimal string alignment distance).
-func slips(a, b string) int {
-	before, last, now := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
-	for j := range last {
-		last[j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		now[0] = i
-		for j := 1; j <= len(b); j++ {
-			same := 1
-			if a[i-1] == b[j-1] {
-				same = 0
-			}
-			now[j] = min(last[j]+1, now[j-1]+1, last[j-1]+same)
-			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
-				now[j] = min(now[j], before[j-2]+1)
-			}
-		}
-		before, last, now = last, now, before
-	}
-	return last[len(b)]
 }

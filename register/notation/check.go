@@ -2,6 +2,7 @@ package notation
 
 import (
 	"fmt"
+	"slices"
 	"unicode"
 	"unicode/utf8"
 
@@ -96,7 +97,7 @@ func (s *slot) check(ev *block.Event, r *rule, optional bool) error {
 			}
 		}
 	case valueChoice:
-		if w := s.field.choice(ev); w != "" && !contains(s.words, w) {
+		if w := s.field.choice(ev); w != "" && !slices.Contains(s.words, w) {
 			return r.wrong("%s is %q; it must be %s", name, w, orList(s.words))
 		}
 	case valueDigits:

@@ -1,6 +1,7 @@
 package notation
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -152,7 +153,7 @@ func (c *completion) saysOf(word string) string {
 	}
 	if r := c.where.rule; r != nil {
 		for _, t := range r.tail {
-			if t.word == word || contains(t.slot.words, word) {
+			if t.word == word || slices.Contains(t.slot.words, word) {
 				return t.slot.noun
 			}
 		}

@@ -1,6 +1,7 @@
 package notation
 
 import (
+	"slices"
 	"strings"
 	"testing"
 )
@@ -80,7 +81,7 @@ func TestEveryWordOfEveryExampleIsOffered(t *testing.T) {
 				if s.tok.kind == tokenEnd {
 					break
 				}
-				if s.tok.kind == tokenQuoted || !contains(tableWords(), s.tok.text) {
+				if s.tok.kind == tokenQuoted || !slices.Contains(tableWords(), s.tok.text) {
 					continue
 				}
 				offered := false

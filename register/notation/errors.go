@@ -2,8 +2,11 @@ package notation
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"fairhand/register/near"
 )
 
 // Error is a line that cannot be read. Either Expected and Got, or Problem,
@@ -83,11 +86,8 @@ func Nearest(got string, names []string) string {
 	for i, n := range names {
 		small[i] = strings.ToLower(n)
 	}
-	near := nearest(got, small)
-	for i, n := range small {
-		if near != "" && n == near {
-			return names[i]
-		}
+	if word := nearest(got, small); word != "" {
+		return names[slices.Index(small, word)]
 	}
 	return ""
 }
@@ -105,34 +105,9 @@ func nearest(got string, words []string) string {
 		if len(w) < 2 || len(got) > len(w)+2 {
 			continue
 		}
-		if n := slips(got, w); n <= allowed && n < bestSlips {
+		if n := near.Slips(got, w); n <= allowed && n < bestSlips {
 			best, bestSlips = w, n
 		}
 	}
 	return best
-}
-
-// slips counts the letters to add, leave out, change or swap with their
-// neighbour that turn a into b.
-func slips(a, b string) int {
-	var before, last []int
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		before, last, row = last, row, make([]int, len(b)+1)
-		row[0] = i
-		for j := 1; j <= len(b); j++ {
-			change := last[j-1]
-			if a[i-1] != b[j-1] {
-				change++
-			}
-			row[j] = min(last[j]+1, row[j-1]+1, change)
-			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
-				row[j] = min(row[j], before[j-2]+1)
-			}
-		}
-	}
-	return row[len(b)]
 }

@@ -1,6 +1,7 @@
 package notation
 
 import (
+	"slices"
 	"strconv"
 	"time"
 	"unicode"
@@ -24,10 +25,7 @@ func AppendFormat(dst []byte, ev block.Event, loc *time.Location) []byte {
 }
 
 // FormatBody writes an entry without its times.
-func FormatBody(ev block.Event) string { return string(AppendBody(nil, ev)) }
-
-// AppendBody appends what FormatBody writes.
-func AppendBody(dst []byte, ev block.Event) []byte { return appendBody(dst, &ev) }
+func FormatBody(ev block.Event) string { return string(appendBody(nil, &ev)) }
 
 // Writer writes the entries of a book with the date lines between them, so
 // that a Reader gives the same entries back.
@@ -171,7 +169,7 @@ func (s *slot) append(dst []byte, ev *block.Event, reserved []string, first bool
 // appendName appends a name where the reserved words could come after it; first
 // says that it begins the entry.
 func appendName(dst []byte, name string, reserved []string, first bool) []byte {
-	if !bareName(name) || contains(reserved, name) || first && compiled().root.after(name) != nil {
+	if !bareName(name) || slices.Contains(reserved, name) || first && compiled().root.after(name) != nil {
 		return appendQuoted(dst, name)
 	}
 	return append(dst, name...)

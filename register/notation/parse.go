@@ -2,6 +2,7 @@ package notation
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -160,9 +161,9 @@ func (p *parser) fits(s *slot, reserved []string) bool {
 		if p.tok.kind == tokenQuoted {
 			return true
 		}
-		return p.tok.kind == tokenWord && !isBell(p.tok.text) && !contains(reserved, p.tok.text)
+		return p.tok.kind == tokenWord && !isBell(p.tok.text) && !slices.Contains(reserved, p.tok.text)
 	case valueChoice:
-		return p.tok.kind == tokenWord && contains(s.words, p.tok.text)
+		return p.tok.kind == tokenWord && slices.Contains(s.words, p.tok.text)
 	case valueBells:
 		return p.tok.kind == tokenWord && isBell(p.tok.text)
 	case valueSpan:
@@ -184,7 +185,7 @@ func (p *parser) value(ev *block.Event, s *slot) *Error {
 	case valueDigits:
 		*s.field.text(ev) = p.cache.copy(p.tok.text)
 	case valueChoice:
-		s.field.setChoice(ev, s.words[indexOf(s.words, p.tok.text)])
+		s.field.setChoice(ev, s.words[slices.Index(s.words, p.tok.text)])
 	case valueBells:
 		return p.bells(ev)
 	case valueSpan:
@@ -309,15 +310,4 @@ func allDigits(s string) bool {
 		}
 	}
 	return s != ""
-}
-
-func contains(words []string, word string) bool { return indexOf(words, word) >= 0 }
-
-func indexOf(words []string, word string) int {
-	for i, w := range words {
-		if w == word {
-			return i
-		}
-	}
-	return -1
 }

@@ -1,6 +1,7 @@
 package notation
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -120,7 +121,7 @@ func (r *Reader) fill() error {
 			r.end = err
 			break
 		}
-		whole := lastNewline(r.chunk[r.filled-n:r.filled]) + r.filled - n
+		whole := bytes.LastIndexByte(r.chunk[r.filled-n:r.filled], '\n') + r.filled - n
 		if whole < r.filled-n {
 			continue
 		}
@@ -136,16 +137,6 @@ func (r *Reader) fill() error {
 		return io.EOF
 	}
 	return fmt.Errorf("reading the book after line %d: %w", r.number, r.end)
-}
-
-// lastNewline is the index of the last newline, -1 for none.
-func lastNewline(b []byte) int {
-	for i := len(b) - 1; i >= 0; i-- {
-		if b[i] == '\n' {
-			return i
-		}
-	}
-	return -1
 }
 
 // ParseAll reads a whole book. With any error there are no events; lines that
