@@ -37,6 +37,7 @@ type htmlDocument struct {
 	Policy   string
 	Style    template.CSS
 	Script   template.JS
+	SignHere string
 	Pick     bool // there are trains to pick out
 	Sections []htmlSection
 }
@@ -95,7 +96,7 @@ type htmlCell struct {
 }
 
 func writeHTML(w io.Writer, doc *sheet.Document) error {
-	v := htmlDocument{Document: doc, Style: template.CSS(htmlStyle), Script: template.JS(htmlScript)}
+	v := htmlDocument{Document: doc, Style: template.CSS(htmlStyle), Script: template.JS(htmlScript), SignHere: sheet.SignHere}
 	sum := sha256.Sum256([]byte(htmlScript))
 	v.Policy = "default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
 	h := htmlMaker{ids: map[string]bool{}}
@@ -122,6 +123,9 @@ func writeHTML(w io.Writer, doc *sheet.Document) error {
 		if len(out.Parts) > 0 {
 			v.Sections = append(v.Sections, out)
 		}
+	}
+	if !v.Pick { // running text: its lines are as long as a page is wide
+		v.Style += "@page{size:A4 portrait}"
 	}
 	return htmlTemplate().Execute(w, v)
 }

@@ -74,6 +74,25 @@ func askedByPage(log string) []string {
 	return out
 }
 
+// chromium runs the browser without a window, in a directory of the test's own. It
+// gives what it printed, what stands on the console, and its log of what was asked for.
+func chromium(t *testing.T, browser, dir string, args ...string) (out, console, net string) {
+	t.Helper()
+	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
+	defer cancel()
+	cmd := exec.CommandContext(ctx, browser, append([]string{"--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+		"--disable-background-networking", "--disable-component-update", "--disable-sync", "--host-resolver-rules=MAP * ~NOTFOUND", "--user-data-dir=" + filepath.Join(dir, "profile"),
+		"--log-net-log=" + filepath.Join(dir, "net.json"), "--enable-logging=stderr"}, args...)...)
+	var complaints strings.Builder
+	cmd.Stderr = &complaints
+	data, err := cmd.Output()
+	if err != nil {
+		t.Skipf("chromium does not run here: %v %s", err, complaints.String())
+	}
+	log, _ := os.ReadFile(filepath.Join(dir, "net.json"))
+	return string(data), complaints.String(), string(log)
+}
+
 // Chromium shows the page without a complaint on its console and without asking
 // any server for anything, and its filter leaves the one train that was asked for.
 func TestHTMLInChromium(t *testing.T) {
@@ -88,19 +107,7 @@ func TestHTMLInChromium(t *testing.T) {
 	}
 	show := func(name, fragment string) (dom, console, net string) {
 		t.Helper()
-		ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
-		defer cancel()
-		cmd := exec.CommandContext(ctx, browser, "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-			"--disable-background-networking", "--disable-component-update", "--disable-sync", "--host-resolver-rules=MAP * ~NOTFOUND", "--user-data-dir="+filepath.Join(dir, "profile"),
-			"--log-net-log="+filepath.Join(dir, "net.json"), "--enable-logging=stderr", "--dump-dom", "file://"+name+fragment)
-		var complaints strings.Builder
-		cmd.Stderr = &complaints
-		out, err := cmd.Output()
-		if err != nil {
-			t.Skipf("chromium does not run here: %v %s", err, complaints.String())
-		}
-		log, _ := os.ReadFile(filepath.Join(dir, "net.json"))
-		return string(out), complaints.String(), string(log)
+		return chromium(t, browser, dir, "--dump-dom", "file://"+name+fragment)
 	}
 	rows := func(dom string) (shown, hidden int) {
 		for _, m := range regexp.MustCompile(`<tr class="(train[^"]*)"`).FindAllStringSubmatch(dom, -1) {

@@ -90,6 +90,10 @@ func drawPDF(doc *sheet.Document, told int) *pdf {
 	if p.PageNo() == 0 {
 		p.page("")
 	}
+	if f != nil && doc.Sign {
+		f.y += 3 * flowLine
+		f.para(sheet.SignHere, manner{})
+	}
 	return p
 }
 

@@ -50,12 +50,13 @@ type manner struct {
 	bold   bool
 	grey   bool
 	struck bool
+	hang   float64 // of the lines after the first, further in
 	keep   float64 // room that has to be left below, so that it does not stand alone
 }
 
 func (f *flow) para(s string, m manner) {
 	f.font(m.bold, flowSize)
-	lines := f.split(s, flowWidth-m.indent)
+	lines := f.split(s, flowWidth-m.indent-m.hang)
 	for i, l := range lines {
 		f.room(flowLine + m.keep)
 		f.font(m.bold, flowSize)
@@ -69,6 +70,9 @@ func (f *flow) para(s string, m manner) {
 		if m.struck {
 			f.SetDrawColor(163, 0, 27)
 			f.strike(f.left()+m.indent, f.y, l)
+		}
+		if i == 0 {
+			m.indent += m.hang
 		}
 		f.SetTextColor(0, 0, 0)
 		f.y += flowLine
@@ -87,6 +91,9 @@ func (f *flow) line(l *sheet.Line) {
 	if m.lead != "" {
 		m.indent = max(m.indent, 4*columnMM)
 	}
+	if !l.Flush {
+		m.hang = 2 * columnMM
+	}
 	if l.Head {
 		m.keep = flowLine
 	}
@@ -95,6 +102,8 @@ func (f *flow) line(l *sheet.Line) {
 	}
 	if l.Strong {
 		f.room(flowLine * float64(len(l.Under)+2))
+	} else if len(l.Under) > 0 {
+		f.room(flowLine * float64(min(f.height(l), togetherLines)))
 	}
 	f.para(l.Text, m)
 	if l.Beside != "" {
@@ -106,6 +115,19 @@ func (f *flow) line(l *sheet.Line) {
 	if l.Strong {
 		f.y++
 	}
+}
+
+// togetherLines is how many lines of one matter are kept from being torn apart.
+const togetherLines = 6
+
+// height is how many lines a line and what is under it take.
+func (f *flow) height(l *sheet.Line) int {
+	f.font(l.Head || l.Strong, flowSize)
+	n := len(f.split(l.Text, flowWidth-float64(l.In+2)*columnMM))
+	for i := range l.Under {
+		n += f.height(&l.Under[i])
+	}
+	return n
 }
 
 // table sets a table in a column of text, its columns as wide as their shares.
@@ -127,6 +149,7 @@ func (f *flow) table(t *sheet.Table) {
 			f.y += 1
 			f.para(strings.TrimSpace(r.Clock+" "+r.Text+" "+r.Beside), manner{bold: true, keep: 2 * flowLine})
 		} else {
+			f.room(flowLine * float64(1+min(len(r.Under), togetherLines)))
 			f.row(t, r, widths, false)
 		}
 		for j := range r.Under {

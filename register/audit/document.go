@@ -18,7 +18,7 @@ func (r *Report) heading(what string) *sheet.Document {
 		title = r.Railway + ": " + what + r.Box
 	}
 	x := r.Extent
-	doc := &sheet.Document{Title: title, Ruled: true, Alarms: r.Alarms, Times: "times of " + r.Zone, Under: []string{
+	doc := &sheet.Document{Title: title, Ruled: true, Alarms: r.Alarms, Sign: r.Signature == nil, Times: "times of " + r.Zone, Under: []string{
 		fmt.Sprintf("%s to %s, %s with entries; entries %d to %d, %d in these days; times of %s; rules %s.",
 			x.FirstDay, x.LastDay, count(x.Days, "day", "days"), x.First, x.Last, x.Entries, r.Zone, r.RuleSet)}}
 	if r.Chosen != "" {
@@ -189,8 +189,8 @@ func (t *Turn) row() sheet.Row {
 	if len(notes) > 0 {
 		under("%s", strings.Join(notes, ", "))
 	}
-	for _, o := range t.OpenRows {
-		under("on hand at the end: %s, %s (entry %d)", o.Train, o.Where, o.Entry)
+	if len(t.OpenRows) > 0 {
+		under("on hand at the end: %s", rowsText(t.OpenRows))
 	}
 	for _, rule := range t.Rules {
 		under("%s, %s: %d, %d unexplained: %s %s%s", rule.Rule, rule.Severity, rule.Count, rule.Unexplained, entryWord(rule.Entries), register.Numbers(rule.Entries, ", "), more(rule.Count, len(rule.Entries)))

@@ -23,7 +23,7 @@ func (c *Chain) Document() *sheet.Document {
 		boxes = append(boxes, b.Box.Name)
 		last = max(last, b.Last)
 	}
-	doc := &sheet.Document{Running: "The books of " + strings.Join(boxes, ", ") + " side by side", Unbroken: true,
+	doc := &sheet.Document{Running: "The books of " + strings.Join(boxes, ", ") + " side by side", Unbroken: true, Sign: true,
 		Times: "times by the clock of " + boxes[0], Date: calendar.In(last, time.UTC)}
 	data := findingTable()
 	for _, p := range c.Pairs {
@@ -51,8 +51,8 @@ func (p *Pair) section() sheet.Section {
 	if len(p.Clocks) == 0 {
 		say("clocks: nothing could be matched, so their difference is not known")
 	}
-	for _, c := range p.Clocks {
-		say("clocks from %s to %s: %s", p.First.dated(c.From), p.First.dated(c.To), c.words(first, second))
+	for _, words := range p.clockWords() {
+		say("%s", words)
 	}
 	say("signals: %d in the book of %s, %d in that of %s, %d in both; times may differ by %s",
 		p.Signals[0], first, p.Signals[1], second, p.Matched, span(float64(p.Tolerance)))
@@ -70,8 +70,26 @@ func (p *Pair) section() sheet.Section {
 	return sheet.Section{Key: p.Section(), Title: p.Section(), Parts: []sheet.Part{list}}
 }
 
-// words say how two clocks agreed for a stretch of time.
-func (c Clock) words(first, second string) string {
+// clockWords say how the clocks agreed, in a line for the stretches that follow each
+// other and differ alike: of a month it is not told day by day.
+func (p *Pair) clockWords() (out []string) {
+	var said, last string
+	var all Clock
+	for _, c := range p.Clocks {
+		if said = c.differs(p.First.Box.Name, p.Second.Box.Name); said == last {
+			all.To, all.Matched, all.Spread = c.To, all.Matched+c.Matched, max(all.Spread, c.Spread)
+			out = out[:len(out)-1]
+		} else {
+			all, last = c, said
+		}
+		out = append(out, fmt.Sprintf("clocks from %s to %s: %s (from %d signals, half within %s)",
+			p.First.dated(all.From), p.First.dated(all.To), said, all.Matched, span(all.Spread)))
+	}
+	return out
+}
+
+// differs says how two clocks agreed for a stretch of time.
+func (c Clock) differs(first, second string) string {
 	off := c.Middle()
 	text := fmt.Sprintf("that of %s agreed with that of %s", second, first)
 	if math.Abs(off) >= 0.5 {
@@ -88,7 +106,7 @@ func (c Clock) words(first, second string) string {
 		}
 		text += fmt.Sprintf(", and %s %.1f s in an hour", way, math.Abs(c.Drift))
 	}
-	return fmt.Sprintf("%s (from %d signals, half within %s)", text, c.Matched, span(c.Spread))
+	return text
 }
 
 func (e Entry) words(b *Book) string {
@@ -129,7 +147,12 @@ func (c *Chain) wayList() sheet.Section {
 	for _, s := range (Times{}).stops() {
 		data.Columns = append(data.Columns, sheet.Column{Head: strings.ToUpper(s.words[:1]) + s.words[1:], Share: 18})
 	}
+	day := ""
 	for _, w := range c.Ways {
+		if d := calendar.In(w.Stops[0].Common.First(), by.Location).Format(time.DateOnly); d != day {
+			list.Lines = append(list.Lines, sheet.Line{In: 2, Text: d, Head: true})
+			day = d
+		}
 		var stops []string
 		for _, s := range w.Stops {
 			text, row := s.Box, []string{w.Name, s.Box}

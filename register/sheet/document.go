@@ -35,6 +35,7 @@ type Document struct {
 	Sections []Section
 	Proof    []string // what proves it: numbers and hashes of entries, a seal
 	Alarms   []Alarm  // what takes the worth from it, across every page
+	Sign     bool     // PDF and HTML have a place at their end for who examined it
 }
 
 // Head is what heads each page and names the file.
@@ -47,6 +48,9 @@ func (d *Document) Head() string {
 
 // Foot is the foot of every page: what proves the document, and what a register is not.
 func (d *Document) Foot() []string { return append(d.Proof[:len(d.Proof):len(d.Proof)], Caution) }
+
+// SignHere is the place at the end of a report for who examined it.
+const SignHere = "Examined by ........................  signature ................  on ..........."
 
 // Section is a part of a document under a heading of its own.
 type Section struct {
