@@ -29,12 +29,20 @@ type bellReading struct {
 	wait bool // call attention was given and its signal has not come
 	last bell
 	at   block.Time
+
+	offers map[bool]offering // by whether it was sent: the last offer that nothing answered yet
+}
+
+// offering is an offer whose answer may come after bells about another line.
+type offering struct {
+	exchange int32
+	at       block.Time
 }
 
 func newReading(box *block.Box, section int, s *side, times []block.Time) *bellReading {
 	r := &bellReading{
 		s: s, times: times, answers: box.Booking == block.BookExchanges,
-		means: map[rulebook.Code][]rulebook.Meaning{}, alone: map[rulebook.Code]bool{},
+		means: map[rulebook.Code][]rulebook.Meaning{}, alone: map[rulebook.Code]bool{}, offers: map[bool]offering{},
 	}
 	for _, row := range slices.Concat(box.CodeBook(section), rulebook.Spoken()) {
 		r.means[row.Code] = append(r.means[row.Code], row.Means)
@@ -69,6 +77,9 @@ func (r *bellReading) take(x *bell) {
 		r.open, r.wait = false, x.part == ready
 	case r.open && waited <= waitAnswer && x.sent != r.last.sent && r.s.exchanges[r.last.exchange].offer && answering(means):
 		x.part, x.exchange = answer, r.last.exchange
+	case answering(means) && r.unanswered(!x.sent, at):
+		x.part, x.exchange = answer, r.offers[!x.sent].exchange
+		r.open, r.wait = true, false
 	case calls:
 		x.part, x.exchange = attention, r.begin(x)
 		r.open, r.wait = true, true
@@ -86,7 +97,18 @@ func (r *bellReading) take(x *bell) {
 		r.open, r.wait = true, false
 	}
 	r.s.exchanges[x.exchange].note(x, means, r.answers || x.code.Spoken())
+	if x.part == signal && r.s.exchanges[x.exchange].offer {
+		r.offers[x.sent] = offering{x.exchange, at}
+	} else if o, is := r.offers[!x.sent]; is && o.exchange == x.exchange && x.part > signal {
+		delete(r.offers, !x.sent)
+	}
 	r.last, r.at = *x, at
+}
+
+// unanswered says whether an offer of that way is young enough for an answer.
+func (r *bellReading) unanswered(sent bool, at block.Time) bool {
+	o, is := r.offers[sent]
+	return is && at-o.at <= waitAnswer
 }
 
 func answering(means []rulebook.Meaning) bool {

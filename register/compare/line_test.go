@@ -89,6 +89,7 @@ var (
 			e.by = -18 * block.Minute
 			return true
 		})},
+		{"restricted in one book", false, []rulebook.RuleID{rulebook.AcceptanceDiffers}, (*lineWorld).restrict},
 		{"token out left out", true, tokenRules, change([]string{"draw", "told"}, leftOut)},
 		{"token in left out", true, tokenRules, change([]string{"restore"}, leftOut)},
 		{"token misread", true, tokenRules, change([]string{"draw", "told", "restore"}, misnumber)},
@@ -99,6 +100,24 @@ var (
 		})},
 	}
 )
+
+// restrict books an offer as accepted under restriction.
+func (w *lineWorld) restrict(box, section, train int) bool {
+	i := w.pick(box, section, train, "offer")
+	if i < 0 {
+		return false
+	}
+	e := &w.books[box][i]
+	words := strings.Fields(e.text) // Box1 >1 <1 >3-1 <3-1 train 1T05
+	answer := e.at + 4
+	more := lineEntry{at: answer, train: train, section: section, what: "accept", text: words[0] + " <3-5-5 >3-5-5 train " + words[6]}
+	if words[1] == "<1" {
+		more.text = words[0] + " >3-5-5 <3-5-5 train " + words[6]
+	}
+	e.text = strings.Join(slices.Delete(words, 4, 5), " ")
+	w.books[box] = slices.Insert(w.books[box], i+1, more)
+	return true
+}
 
 // invent adds an offer that was never rung.
 func (w *lineWorld) invent(box, section, train int) bool {
@@ -222,4 +241,97 @@ func TestLines(t *testing.T) {
 		}
 		fmt.Println(row)
 	}
+}
+
+// booked is an entry that a box has of a train.
+type booked struct {
+	box, train, section int
+	what                string
+}
+
+// leaveOutHours takes an hour of each day out of the book of one box, another each day,
+// and says which entries are gone.
+func (w *lineWorld) leaveOutHours(days int) map[booked]bool {
+	gone := map[booked]bool{}
+	for day := range days {
+		box := w.rng.IntN(w.boxes)
+		from := simStart + block.Time(day)*86400 + w.secs(8*3600, 18*3600)
+		w.books[box] = slices.DeleteFunc(w.books[box], func(e lineEntry) bool {
+			if e.at < from || e.at >= from+3600 {
+				return false
+			}
+			gone[booked{box, e.train, e.section, e.what}] = true
+			return true
+		})
+	}
+	return gone
+}
+
+// TestLinesMissingHour: of an hour that is missing in one book, every exchange is told
+// that the neighbours have, and nothing of other trains.
+func TestLinesMissingHour(t *testing.T) {
+	fmt.Printf("%-28s %14s %14s %14s\n", "found of planted (wrong)", "two boxes", "three boxes", "five boxes")
+	for _, token := range []bool{false, true} {
+		row := fmt.Sprintf("%-28s", "an hour left out")
+		if token {
+			row = fmt.Sprintf("%-28s", "an hour left out, token")
+		}
+		for _, boxes := range []int{2, 3, 5} {
+			var sum lineScore
+			for seed := range lineSeeds(t) {
+				w := simLine(7000+seed, boxes, 6, token)
+				s := w.judgeHours(t, w.leaveOutHours(6))
+				sum = lineScore{sum.planted + s.planted, sum.found + s.found, sum.findings + s.findings, sum.wrong + s.wrong}
+			}
+			row += fmt.Sprintf(" %8s (%d)", fmt.Sprintf("%d/%d", sum.found, sum.planted), sum.wrong)
+			if sum.found*100 < sum.planted*99 || sum.wrong*100 > sum.findings || sum.planted < 15 {
+				t.Errorf("token %v, %d boxes: %+v", token, boxes, sum)
+			}
+		}
+		fmt.Println(row)
+	}
+}
+
+func (w *lineWorld) judgeHours(t *testing.T, gone map[booked]bool) (s lineScore) {
+	c, lists := w.compare(t)
+	trains := map[int]bool{} // of which something is gone
+	for g := range gone {
+		trains[g.train] = true
+	}
+	told := map[booked]bool{} // what the neighbour has and the box has not
+	for i, pair := range c.Pairs {
+		for k := range pair.Findings {
+			f := &pair.Findings[k]
+			if f.Rule == rulebook.ClockOffset {
+				continue
+			}
+			s.findings++
+			right := false
+			for side, rests := range [2][]int64{f.FirstRests, f.SecondRests} {
+				for _, seq := range rests {
+					e := &lists[i+side][seq-1]
+					right = right || trains[e.train]
+					if f.Rule == rulebook.BellMissing {
+						told[booked{i + 1 - side, e.train, e.section, e.what}] = true
+					}
+				}
+			}
+			if !right {
+				s.wrong++
+				t.Logf("wrong: %s %s", f.Rule, f.Text)
+			}
+		}
+	}
+	for g := range gone {
+		if !slices.Contains(bells, g.what) {
+			continue
+		}
+		s.planted++
+		if told[g] {
+			s.found++
+		} else {
+			t.Logf("not found: %v", g)
+		}
+	}
+	return s
 }

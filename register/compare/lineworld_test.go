@@ -20,7 +20,7 @@ import (
 const lineBox = "railway: Test Railway\nbox: Box%d\ntimezone: UTC\nrules: british-later\nsections:\n"
 
 const (
-	lineDouble = "  - neighbour: Box%d\n    method: absolute\n    lines: [{name: Up Main, way: %s}, {name: Down Main, way: %s}]\n"
+	lineDouble = "  - neighbour: Box%d\n    method: absolute\n    lines: [{name: Up Main, way: %s}, {name: Down Main, way: %s}]\n    allow: [restricted-acceptance]\n"
 	lineToken  = "  - neighbour: Box%d\n    method: token\n    lines: [{name: Single}]\n    tokens: {charge: \"1-12\", here: %q}\n"
 )
 
