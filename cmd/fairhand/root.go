@@ -88,6 +88,7 @@ func (p *program) root() *cobra.Command {
 	root.SetHelpFunc(func(cmd *cobra.Command, given []string) {
 		p.screen.Fold = plainColumns
 		putTogether(cmd)
+		cmd.Long = measure.Reflow(cmd.Long, plainColumns)
 		help(cmd, given)
 	})
 	return root
