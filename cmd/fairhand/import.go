@@ -26,9 +26,9 @@ Its first line names the columns, in any order; those not needed are left out:
   written    when it was written, where the book says so: 10:55
   entry      the entry in notation, without its time: train 2P07 arrived complete
   section, direction, beats, train, line
-             instead of entry, for a bell signal: the neighbour, sent or received,
-             3-1, and where the book has them the train and the line; the box file
-             then has booking: signals
+             instead of entry, for a bell signal: the neighbour, sent or
+             received, 3-1, and where the book has them the train and the
+             line; the box file then has booking: signals
   remark     text beside a bell signal
 
 A comma or a semicolon stands between the fields. The entries are marked as a
