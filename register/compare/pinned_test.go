@@ -10,7 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 )
 
-var update = flag.Bool("update", false, "rewrite testdata/simulated.txt")
+var update = flag.Bool("update", false, "rewrite testdata/simulated.txt and findings.txt")
 
 // TestSimulatedFindings pins what is found in one simulated day of each kind:
 // every finding with the entries it rests on, and every clock. A change here is
@@ -39,18 +39,7 @@ func TestSimulatedFindings(t *testing.T) {
 			fmt.Fprintf(&got, "%s %s %s %d %d %v %v\n", f.Rule, p.First.clock(f.At), f.Train, f.First.Seq, f.Second.Seq, f.FirstRests, f.SecondRests)
 		}
 	}
-	if *update {
-		if err := os.WriteFile(golden, []byte(got.String()), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(golden)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if diff := cmp.Diff(string(want), got.String()); diff != "" {
-		t.Errorf("(-want +got):\n%s", diff)
-	}
+	pinned(t, golden, got.String())
 }
 
 // How a difference of two clocks is told: how much, which way, from when to when,
@@ -83,5 +72,44 @@ func TestWordsOfAClock(t *testing.T) {
 		if f.First.Seq != 1 || p.First.Line(1) != 2 || f.Second.Seq != 1 || f.At != p.First.First || fmt.Sprint(f.FirstRests, f.SecondRests) != "[1] [1]" {
 			t.Errorf("it rests on %+v", f)
 		}
+	}
+}
+
+// TestFindingsWhole pins all that a finding of the books of testdata holds, whichever
+// book is the first: its words, what was expected, the source, and what it rests on.
+func TestFindingsWhole(t *testing.T) {
+	const golden = "testdata/findings.txt"
+	var got strings.Builder
+	for _, names := range [][3]string{{"pair", "eastmoor", "westbeck"}, {"spoken", "ried", "au"}, {"tokens", "eastmoor", "westbeck"}} {
+		name, a := names[0], archive(t, names[0]+".txtar")
+		east, west := decode(t, a[names[1]+".yaml"], a[names[1]+".txt"]), decode(t, a[names[2]+".yaml"], a[names[2]+".txt"])
+		for _, books := range [][2]*Book{{east, west}, {west, east}} {
+			p, err := Two(books[0], books[1])
+			if err != nil {
+				t.Fatal(err)
+			}
+			fmt.Fprintf(&got, "== %s of %s: %d matched of %v, %+v\n", name, p.Section(), p.Matched, p.Signals, p.Common)
+			for _, f := range p.Findings {
+				fmt.Fprintf(&got, "%s %s %s, %s, %+v %v, %+v %v, train %s\n  %s\n  expected %s\n  %s\n", f.Rule, f.Severity, p.First.clock(f.At), f.Section,
+					f.First, f.FirstRests, f.Second, f.SecondRests, f.Train, f.Text, f.Expected, f.Ref)
+			}
+		}
+	}
+	pinned(t, golden, got.String())
+}
+
+func pinned(t *testing.T, golden, got string) {
+	t.Helper()
+	if *update {
+		if err := os.WriteFile(golden, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(golden)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(string(want), got); diff != "" {
+		t.Errorf("(-want +got):\n%s", diff)
 	}
 }
