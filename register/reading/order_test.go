@@ -68,6 +68,7 @@ func TestOrder(t *testing.T) {
 		{"the same after days", "10:00 Saltgarth <1 >1 <3-1 >3-1 train 1A01\n10:02 Saltgarth <2 >2\ndate 2026-05-08\n10:05 Saltgarth >1 <1 >2-1 <2-1\n10:05 train 1A01 arrived complete written 10:20\n", "1 2| 4*e 3"},
 		{"at a wrong minute, by what it says", "10:00 Saltgarth <1 >1 <3-1 >3-1 train 1A01\n10:10 Saltgarth <2 >2\n10:04 train 1A01 arrived complete\n10:12 Saltgarth >1 <1 >2-1 <2-1\n", "1 2 3*s=10:10 4|"},
 		{"four wrong", "10:00 note \"a\"\n12:00 note \"b\"\n12:01 note \"c\"\n12:02 note \"d\"\n12:03 note \"e\"\n10:05 note \"f\"\n10:06 note \"g\"\n10:07 note \"h\"\n10:08 note \"i\"\n10:09 note \"j\"\n", "1 6 7 8 9 10 2*s 3*s 4*s 5*s"},
+		{"the first two wrong, and on", "12:00 note \"a\"\n12:01 note \"b\"\n10:05 note \"c\"\n10:06 note \"d\"\n10:07 note \"e\"\n10:08 note \"f\"\n12:02 note \"g\"\n", "3 4 5 6 1*s 2*s 7|"},
 		{"the first wrong", "10:55 note \"wrong\"\n10:00 note \"a\"\n10:01 note \"b\"\n10:58 note \"c\"\n", "2 3 1*s 4|"},
 		{"two days before, without a word", "10:00 note \"a\"\ndate 2026-05-07\n10:00 note \"b\"\ndate 2026-05-05\n10:00 note \"c\"\ndate 2026-05-07\n10:01 note \"d\"\n", "1 3*es 2 4|"},
 		{"more than two days before", "10:00 note \"a\"\ndate 2026-05-07\n10:01 note \"b\"\ndate 2026-05-05\n10:00 note \"c\"\ndate 2026-05-07\n10:02 note \"d\"\n", "1 2 3*s=10:01 4|"},

@@ -42,7 +42,7 @@ func NewReplay(box *block.Box, from block.State) *Replay {
 // Take applies an entry as it stands and returns what is found.
 func (r *Replay) Take(e *Entry) []block.Finding {
 	r.answered = nil
-	if len(r.branches) == 0 && len(e.Before) == 0 && !e.Odd && !e.Redated {
+	if len(r.branches) == 0 && len(e.Before) == 0 && !e.Odd {
 		return r.run.Step(&e.Event)
 	}
 	now := e.Event
