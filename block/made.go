@@ -115,6 +115,9 @@ func (d *action) helpersGo(t *Train, l *Leg) {
 // helpersOut ends, with a train's time in the section ahead, that of the engines
 // that assist it. One that was to come back and has not is in the section still.
 func (st *step) helpersOut(t *Train, line int) {
+	if !slices.ContainsFunc(st.s.Trains, func(e *Train) bool { return e.Helps == t.ID }) {
+		return
+	}
 	for _, e := range slices.Clone(st.s.Trains) {
 		if e.Helps != t.ID || e.Where != Away || e.Out.Line != line {
 			continue
