@@ -110,6 +110,7 @@ func (s *search) rightBooks() {
 func TestSlipsHideNothing(t *testing.T) {
 	for _, p := range plants(t) {
 		t.Run(p.name, func(t *testing.T) {
+			t.Parallel()
 			s := &search{t: t, p: p, limit: depth(t, p.depths().slip, 3), wrong: 1, slips: 1}
 			s.rightBooks()
 			s.try()
@@ -143,6 +144,7 @@ func (s *search) tooLate(w *world) bool {
 func TestSlipsAreForgiven(t *testing.T) {
 	for _, p := range plants(t) {
 		t.Run(p.name, func(t *testing.T) {
+			t.Parallel()
 			s := &search{t: t, p: p, limit: depth(t, p.depths().forgiven, 2), slips: 1}
 			s.try()
 			if t.Logf("%d scenes two trains after a slip", s.judged); s.judged == 0 && s.limit == p.depths().forgiven {

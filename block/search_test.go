@@ -302,6 +302,7 @@ var searchedUnder = []string{"british-later", "indian-general", "british-early"}
 func TestSoundness(t *testing.T) {
 	for _, p := range plants(t) {
 		t.Run(p.name, func(t *testing.T) {
+			t.Parallel()
 			s := &search{t: t, p: p, limit: depth(t, p.depths().wrong, 2), wrong: wrongMoves}
 			s.try()
 		})
@@ -314,6 +315,7 @@ func TestSoundness(t *testing.T) {
 func TestNoCryingWolf(t *testing.T) {
 	for _, p := range plants(t) {
 		t.Run(p.name, func(t *testing.T) {
+			t.Parallel()
 			limit := endless
 			if p.single() {
 				limit = depth(t, calmDepth, 4)
