@@ -48,9 +48,13 @@ func (b *Box) RoleOf(name string) *Role {
 	return &Roles[0]
 }
 
-// hand notes somebody of the box who puts his name to what his role may not sign.
+// hand notes somebody who puts his name to what his role may not sign, or whom the
+// box does not list where it lists its people.
 func (st *step) hand(name string) {
 	r := st.b.RoleOf(name)
+	if r == nil && len(st.b.People) > 0 {
+		st.note(rulebook.NotQualified, "", "", name+" listed among the people of this box")
+	}
 	if r == nil || slices.Contains(r.May, st.e.Kind) {
 		return
 	}
@@ -71,14 +75,11 @@ func (st *step) dutyOn() {
 	name := st.e.Subject
 	st.s.DutyKnown = true
 	r := st.b.RoleOf(name)
-	switch {
-	case r == nil && len(st.b.People) > 0:
-		st.note(rulebook.NotQualified, "", "", name+" listed among the people of this box")
-	case r != nil && r.Under:
+	if r != nil && r.Under {
 		if !slices.ContainsFunc(st.s.OnDuty, func(o OnDuty) bool { return o.Name == st.e.Party && o.Under == "" }) {
 			st.note(rulebook.NotQualified, "", "", "a signaller on duty named, under whom "+name+" works; he is listed as "+r.Name)
 		}
-	default:
+	} else {
 		st.hand(name)
 	}
 	if st.b.PINs && st.e.Which != ByPIN {
@@ -194,8 +195,10 @@ func (s *State) PINOf(name string) *PIN {
 
 func (st *step) pin() {
 	if st.e.Kind == PINReset {
-		if st.hand(st.e.Party); st.e.Party == "" || st.e.Party == st.e.Subject {
+		if st.e.Party == "" || st.e.Party == st.e.Subject {
 			st.note(rulebook.NotQualified, "", "", "somebody else named who lets "+st.e.Subject+" have another PIN")
+		} else {
+			st.hand(st.e.Party)
 		}
 	}
 	list := slices.DeleteFunc(slices.Clone(st.s.PINs), func(p PIN) bool { return p.Name == st.e.Subject })

@@ -22,7 +22,7 @@ type ids = []rulebook.RuleID
 
 // Faults lists every fault, those of the absolute block first.
 func Faults() []Fault {
-	return slices.Concat(acceptingFaults, enteringFaults, clearingFaults, tokenFaults, staffFaults, methodFaults, otherFaults, bookFaults)
+	return slices.Concat(acceptingFaults, enteringFaults, clearingFaults, tokenFaults, staffFaults, methodFaults, otherFaults, bookFaults, peopleFaults)
 }
 
 // On breaks the rule on a copy of the day. The finding is due on one of the
@@ -48,6 +48,8 @@ var (
 	atTimed      = Options{Rules: "british-later", Methods: []string{"absolute", "absolute"}, Last: 11, Running: true}
 	atMessage    = Options{Rules: "british-later", Methods: []string{"absolute", "absolute"}, Last: 11, Message: true}
 	atPilot      = Options{Rules: "british-later", Methods: []string{"token", "token"}, Last: 11, Pilot: true}
+	atPINs       = Options{Rules: "british-later", Methods: []string{"token", "token"}, Last: 11, PINs: true}
+	atPINsAllDay = Options{Rules: "british-later", Methods: []string{"token", "token"}, PINs: true}
 	atSingleLine = Options{Rules: "british-later", Methods: []string{"absolute", "absolute"}, Last: 11, Single: true}
 )
 

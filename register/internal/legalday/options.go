@@ -36,6 +36,7 @@ type Options struct {
 	Pilot     bool // or by pilot
 	Single    bool // or one line of a double line is used both ways
 	Releases  bool // releases are used
+	PINs      bool // signing on asks for a PIN
 	Crossing  bool // a user-worked crossing in the first section, on double line
 	Running   bool // the box file has the running times
 	Quiet     bool // no incidents: trains only
@@ -149,6 +150,7 @@ var bookings = []struct {
 	{"running times known", func(o *Options) { o.Running = true }},
 	{"by message", func(o *Options) { o.Message = true }},
 	{"by pilot", func(o *Options) { o.Pilot = true }},
+	{"with PINs", func(o *Options) { o.PINs = true }},
 }
 
 // neighbours are the boxes around ours, and the lines to each as the direction
@@ -209,6 +211,9 @@ func (o *Options) boxFile() string {
 		fmt.Fprintf(&b, "  - {name: %s, role: signaller}\n", p)
 	}
 	b.WriteString("  - {name: R. Garth, role: inspector}\n  - {name: T. Hale, role: pilot}\n")
+	if o.PINs {
+		b.WriteString("  - {name: L. Marsh, role: trainee}\npins: true\n")
+	}
 	return b.String()
 }
 

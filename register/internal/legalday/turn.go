@@ -9,7 +9,7 @@ import (
 
 // begin opens the box and takes over what stands.
 func (w *world) begin() {
-	w.book(Duty, nil, nil, `duty on "%s"`, people[w.onDuty])
+	w.signOn()
 	w.book(Clock, nil, nil, "clock right")
 	for _, s := range w.sections {
 		if s.staffed() {
@@ -97,8 +97,16 @@ func (w *world) changeTurn() {
 	}
 	off := people[w.onDuty]
 	w.onDuty = (w.onDuty + 1) % len(people)
-	w.book(Duty, nil, nil, `duty on "%s"`, people[w.onDuty])
+	w.signOn()
 	w.book(Duty, nil, nil, `duty off "%s"`, off)
+}
+
+func (w *world) signOn() {
+	by := ""
+	if w.o.PINs {
+		by = " by-pin"
+	}
+	w.book(Duty, nil, nil, `duty on "%s"%s`, people[w.onDuty], by)
 }
 
 // live names what a relief must know.
