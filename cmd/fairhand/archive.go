@@ -20,6 +20,7 @@ import (
 	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
 	"fairhand/register/seal"
+	"fairhand/register/sheet"
 	"fairhand/register/store"
 )
 
@@ -198,6 +199,9 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 			if told.Joined {
 				with = fmt.Sprintf("the register goes on from it: entry %d is the same in both", v.Tail.Seq)
 			}
+			if v.BoxChanged {
+				with += fmt.Sprintf("\n%s is not the description in force with that entry, and judges none: those kept in the volume do", stem+register.BoxEnding)
+			}
 			return p.tell(told, "%s: entries 1 to %d of %s proved, and sealed with key %s\n%s\n", told.File, told.Last, told.Box, told.Key, with)
 		},
 	})
@@ -280,7 +284,11 @@ func (p *program) archiveDueCommand() *cobra.Command {
 			if keep < 1 {
 				return usagef("--keep %d: a volume is kept for a year at least", keep)
 			}
-			return p.due(dir.in(opt.Dir), keep, remove, calendar.In(book.Now(), book.Location()))
+			byBook, err := heldByBook(book.Store())
+			if err != nil {
+				return err
+			}
+			return p.due(dir.in(opt.Dir), byBook, keep, remove, calendar.In(book.Now(), book.Location()))
 		}),
 	}
 	dir.flag(cmd)
@@ -289,7 +297,44 @@ func (p *program) archiveDueCommand() *cobra.Command {
 	return p.withJSON(" a volume", cmd)
 }
 
-func (p *program) due(dir string, keep int, remove bool, now time.Time) error {
+// heldByBook gives the volumes that are held by the entries of the book, with the last
+// entry that says so: a mark beside a volume is easily taken away.
+func heldByBook(st *store.Store) (map[string]int64, error) {
+	held := map[string]int64{}
+	for rows, err := range st.Each(1) {
+		if err != nil {
+			return nil, err
+		}
+		for _, r := range rows {
+			_, text, _ := strings.Cut(r.Line, ` note "archive volume `)
+			name, state, _ := strings.Cut(text, " ")
+			switch {
+			case strings.HasPrefix(state, "held: "):
+				held[name] = r.Seq
+			case strings.HasPrefix(state, "released: "):
+				delete(held, name)
+			}
+		}
+	}
+	return held, nil
+}
+
+// yearOf is the year of the last entry of a volume; 0 for one that cannot be read.
+func yearOf(path string) int {
+	st, err := store.OpenReadOnly(path)
+	if err != nil {
+		return 0
+	}
+	defer st.Close()
+	rows, err := st.Range(st.Tail().Seq, st.Tail().Seq)
+	if err != nil || len(rows) == 0 {
+		return 0
+	}
+	return int(rows[0].Day) / 10000
+}
+
+func (p *program) due(dir string, byBook map[string]int64, keep int, remove bool, now time.Time) error {
+	var wrong []sheet.Alarm
 	files, err := filepath.Glob(filepath.Join(dir, volumePrefix+"*.db"))
 	if err != nil {
 		return err
@@ -309,6 +354,13 @@ func (p *program) due(dir string, keep int, remove bool, now time.Time) error {
 		case held == nil:
 			told.State, told.Reason = "held", strings.TrimSpace(string(reason))
 			said = "HELD: " + told.Reason
+		case byBook[filepath.Base(path)] > 0:
+			told.State, told.Entry = "held", byBook[filepath.Base(path)]
+			said = fmt.Sprintf("HELD by entry %d", told.Entry)
+			wrong = append(wrong, sheet.Alarm{Stamp: "HOLD TAKEN AWAY", Text: fmt.Sprintf("%s%s is gone, and entry %d holds the volume", path, holdEnding, told.Entry)})
+		case yearOf(path) != year:
+			told.State, said = "kept", "kept; it is not known to be of "+strconv.Itoa(year)
+			wrong = append(wrong, sheet.Alarm{Stamp: "NOT THE VOLUME OF ITS NAME", Text: fmt.Sprintf("%s cannot be read, or its last entry is of another year than %d: fairhand archive check says more", path, year)})
 		case !now.After(until.AddDate(0, 0, 1)):
 			told.State, said = "kept", "kept until "+told.Until
 		case !remove:
@@ -324,6 +376,9 @@ func (p *program) due(dir string, keep int, remove bool, now time.Time) error {
 		if err := p.tell(told, "%s: %s\n", path, said); err != nil {
 			return err
 		}
+	}
+	if wrong != nil {
+		return withHint(&export.AlarmError{Alarms: wrong}, "no such volume goes. fairhand archive hold puts a mark there again, and release lets the volume go")
 	}
 	return nil
 }

@@ -136,14 +136,14 @@ type attack struct {
 
 const (
 	altered  = `UPDATE entry SET line = '10:36 train 6K17 arrived at "Platform 2" no-tail-lamp' WHERE seq = 163`
-	anything = "verify day next text json html csv notation xlsx pdf handover graph svg audit from compare words now check backup export parquet log"
+	anything = "verify day next text json html csv notation xlsx pdf handover graph svg audit findings from compare words now check backup export parquet gather log"
 	// byBox is what reads box.yaml, and byKept what reads the descriptions kept, as a copy
 	// of them does: the words and the check of a head are of the entries alone.
-	byBox  = "verify day next text json html csv notation xlsx pdf handover graph svg audit from compare now export parquet log"
+	byBox  = "verify day next text json html csv notation xlsx pdf handover graph svg audit findings from compare now export parquet gather log"
 	byKept = byBox + " backup"
 	// sealed is what tells a register that is sound in itself and is not the one that
 	// was sealed: words and copies are of whatever register there is.
-	sealed = "verify day next text json html csv notation xlsx pdf handover graph svg audit from compare words now check backup export parquet log"
+	sealed = "verify day next text json html csv notation xlsx pdf handover graph svg audit findings from compare words now check backup export parquet gather log"
 )
 
 // inPlace does something to the rows and leaves their hashes as they are; anew
@@ -208,18 +208,19 @@ var attacks = []attack{
 	{"box named otherwise", inPlace(`UPDATE meta SET value = 'Elsewhere' WHERE key = 'box'`), anything},
 	{"genesis changed", inPlace(`UPDATE meta SET value = '` + strings.Repeat("ab", 32) + `' WHERE key = 'genesis'`), anything},
 	{"a table put in", inPlace(`CREATE TABLE other(x)`), "verify backup log"},
+	{"a row put into the heading", inPlace(`INSERT INTO meta(key, value) VALUES('zone2', 'Asia/Tokyo')`), "verify backup log"},
 	{"a trigger put in", inPlace(`CREATE TRIGGER other AFTER INSERT ON entry BEGIN SELECT 1; END`), "verify backup log"},
 	{"triggers taken out", func(f *forger) { f.triggers = nil }, "verify backup log"},
 	{"list of days cut short", func(f *forger) {
 		f.schema("entry_day", "ON entry(day)", "ON entry(day) WHERE seq < 112")
 		f.do("REINDEX entry_day")
 		f.schema("entry_day", " WHERE seq < 112", "")
-	}, "verify day next text json html csv notation xlsx pdf handover graph svg from compare now export log parquet"},
+	}, "verify day next text json html csv notation xlsx pdf handover graph svg from compare now export log parquet gather"},
 	{"list of corrections emptied", func(f *forger) {
 		f.schema("entry_refers", "WHERE line", "WHERE seq < 0 AND line")
 		f.do("REINDEX entry_refers")
 		f.schema("entry_refers", "WHERE seq < 0 AND line", "WHERE line")
-	}, "verify day next text json html csv notation xlsx pdf handover graph svg audit from compare now export parquet log"},
+	}, "verify day next text json html csv notation xlsx pdf handover graph svg audit findings from compare now export parquet gather log"},
 	{keyless, func(f *forger) { // the words of the seal are made to fit, its key is taken away
 		f.do(altered)
 		f.rechain()
@@ -237,6 +238,28 @@ var attacks = []attack{
 		}
 		if err := os.Remove(filepath.Join(f.dir, "seal_ed25519.pub")); err != nil {
 			f.Fatal(err)
+		}
+	}, sealed},
+	{"list of corrections, as many others", func(f *forger) { // whose numbers add up to the same
+		f.schema("entry_refers", "WHERE line", "WHERE seq IN (21, 44, 144, 169) OR seq < 0 AND line")
+		f.do("REINDEX entry_refers")
+		f.schema("entry_refers", "WHERE seq IN (21, 44, 144, 169) OR seq < 0 AND line", "WHERE line")
+	}, "verify day next text json html csv notation xlsx pdf handover graph svg audit findings from compare now export parquet gather log"},
+	{"a line kept as no text", func(f *forger) {
+		f.schema("entry", ") STRICT", ")")
+		f.do(`UPDATE entry SET line = CAST(line AS BLOB) WHERE seq = 163`)
+		f.schema("entry", "LF, line LF\n)", "LF, line LF\n) STRICT")
+	}, "verify"},
+	{"a description put in", inPlace(`INSERT INTO description SELECT 100, replace(text, 'clearing-point: 440', 'clearing-point: 200') FROM description WHERE entry = 0`), byKept},
+	{"an older seal in the place of the last", func(f *forger) {
+		for _, ending := range []string{"", ".sig"} {
+			text, err := os.ReadFile(filepath.Join(f.dir, "seal-167.txt"+ending))
+			if err != nil {
+				f.Fatal(err)
+			}
+			if err := os.WriteFile(filepath.Join(f.dir, "seal-170.txt"+ending), text, 0o600); err != nil {
+				f.Fatal(err)
+			}
 		}
 	}, sealed},
 	{"box.yaml changed", func(f *forger) { f.edit(register.BoxFileName, "clearing-point: 440", "clearing-point: 200") }, "verify log"},
@@ -284,7 +307,7 @@ var deeds = []deed{
 	{"handover", "handover"}, {"graph", "graph 2026-05-05"}, {"svg", "graph 2026-05-05 --svg -"},
 	{"audit", "audit"}, {"from", "audit --from 2026-05-05 --to 2026-05-05"}, {"compare", "compare BOX SALTGARTH"},
 	{"words", "seal words"}, {"now", "seal now"}, {"check", "seal check BOX/seal-170.txt"}, {"backup", "backup OUT"},
-	{"export", "verify --export BOX/day.json"}, {"parquet", "export --format parquet -o OUT"}, {"log", `log note_"x"`},
+	{"export", "verify --export BOX/day.json"}, {"findings", "findings"}, {"gather", "gather OUT BOX"}, {"parquet", "export --format parquet -o OUT"}, {"log", `log note_"x"`},
 }
 
 // outcome of a deed on a forged register.
@@ -323,7 +346,9 @@ func said(g given) bool {
 
 // judge says what became of a deed, beside what it gave on the register as it was.
 func judge(got, was given) outcome {
-	alarm := func(s string) bool { return strings.Contains(s, "DAMAGED") || strings.Contains(s, "SEAL DOES NOT FIT") }
+	alarm := func(s string) bool {
+		return strings.Contains(s, "DAMAGED") || strings.Contains(s, "SEAL DOES NOT FIT") || strings.Contains(s, "  refused  nothing of it")
+	}
 	printed := got.out == "" || alarm(got.out) || strings.HasPrefix(got.out, "%PDF") || strings.HasPrefix(got.out, "PK") ||
 		alarm(got.stderr) && len(strings.Split(got.out, "\n")) < 4 // words, or a line about a copy
 	switch {

@@ -126,10 +126,13 @@ func (c *chain) checkSeal(path, keyPath string) error {
 		return err
 	}
 	s, err := verifiedStatement(public, string(text), string(signature))
-	if err != nil {
-		return fmt.Errorf("%s: %w", path, err)
+	if err == nil {
+		err = s.Named(path)
 	}
-	if err := c.agrees(s); err != nil {
+	if err == nil {
+		err = c.agrees(s)
+	}
+	if err != nil {
 		return fmt.Errorf("%s: %w", path, err)
 	}
 	told := sealJSON{File: path, Signature: path + seal.SignatureEnding, Box: s.Box, First: s.First, Last: s.Last, Hash: s.Hash.String(), Sealed: sealedAt(s), Key: public.Fingerprint(), Proved: s.Last}

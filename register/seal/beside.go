@@ -51,6 +51,15 @@ func (s Statement) Fits(meta store.Meta, tail int64, hashAt func(entry int64) (s
 	return nil
 }
 
+// Named refuses a file whose name is that of the seal of another entry; of other names
+// nothing is said.
+func (s Statement) Named(path string) error {
+	if name := filepath.Base(path); isSealName(name) && name != FileName(s.Last) {
+		return fmt.Errorf("it is the seal of entry %d under the name of another", s.Last)
+	}
+	return nil
+}
+
 // Beside is a seal that lies in the directory of a box.
 type Beside struct {
 	Path      string
@@ -90,6 +99,9 @@ func FindBeside(dir string) ([]Beside, error) {
 		var s Statement
 		if err == nil {
 			s, err = ParseStatement(string(text))
+		}
+		if err == nil {
+			err = s.Named(path)
 		}
 		if err != nil {
 			faults = append(faults, fmt.Errorf("%s: %w", path, err))

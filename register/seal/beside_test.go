@@ -86,6 +86,21 @@ func TestCheckBeside(t *testing.T) {
 			t.Errorf("got %v, want %q and nothing of seal-7.txt", err, want)
 		}
 	}
+	for _, ending := range []string{"", SignatureEnding} { // one in the place of a later one
+		text, err := os.ReadFile(filepath.Join(dir, FileName(7)+ending))
+		if err != nil {
+			t.Fatal(err)
+		}
+		write(FileName(90)+ending, string(text))
+	}
+	if _, err := CheckBeside(dir, meta, 100, good); err == nil || !strings.Contains(err.Error(), "seal-90.txt: it is the seal of entry 7") {
+		t.Errorf("a seal under the name of another: %v", err)
+	}
+	for _, ending := range []string{"", SignatureEnding} {
+		if err := os.Remove(filepath.Join(dir, FileName(90)+ending)); err != nil {
+			t.Fatal(err)
+		}
+	}
 	write(FileName(12)+SignatureEnding, "no signature")
 	if err := os.Remove(filepath.Join(dir, FileName(7)+SignatureEnding)); err != nil {
 		t.Fatal(err)

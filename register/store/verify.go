@@ -91,11 +91,21 @@ func (s *Store) checkLowest(tail int64) error {
 	return err
 }
 
+// headingRows is how many rows the heading has: those that fill writes.
+const headingRows = 5
+
 // checkHeading compares the heading with the beginning of the chain, and every
 // object of the file with what Create makes.
 func (s *Store) checkHeading() error {
 	if s.meta.Genesis() != s.genesis {
 		return s.badHeading()
+	}
+	rows, err := s.number("read the heading", "SELECT count(*) FROM meta")
+	if err != nil {
+		return err
+	}
+	if rows != headingRows {
+		return &DamagedError{Path: s.path, Kind: Heading, Detail: "it has rows that do not belong to it: another program put them in"}
 	}
 	version, err := s.number("read the version", "PRAGMA user_version")
 	if err != nil {
