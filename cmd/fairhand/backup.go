@@ -188,7 +188,9 @@ the register itself is only read and stays as it is:
                continues and names its last proved entry and hash
   ` + register.BoxFileName + `     the description of the box, copied
 
-Where every entry is proved, only ` + salvagedName + ` is made: fairhand restore puts it back.`
+Where every entry is proved, only ` + salvagedName + ` is made: fairhand restore puts it back.
+Where the heading was changed, or the first description of the box, and box.yaml is not
+that description either, ` + salvagedName + ` is not made, and all that can be read is remains.`
 
 const (
 	salvagedName = "earlier.db"
@@ -242,26 +244,34 @@ func (p *program) salvage(cmd *cobra.Command, box *boxfile.File, dir string) err
 	}
 	defer f.Close()
 	w := &remainsWriter{to: f}
-	got, err := store.Salvage(cmd.Context(), path, filepath.Join(dir, salvagedName), w.entry)
+	got, err := store.Salvage(cmd.Context(), path, filepath.Join(dir, salvagedName), box.Text, w.entry)
 	if err = errors.Join(err, w.err, f.Sync()); err != nil {
 		return err
 	}
 	told := salvagedJSON{File: filepath.Join(dir, salvagedName), Last: got.Proved.Seq, Hash: got.Proved.Hash.String(), Rest: []salvagedRestJSON{}}
+	misfit := sealsOfSaved(filepath.Dir(box.Path), told.File)
 	if len(got.Rest) == 0 {
 		return cmp.Or(p.tell(told, "%s: entries 1 to %d are proved, %s\nnothing is left after them; put them back with\n  fairhand -C %s restore %s\n",
-			told.File, told.Last, told.Hash, shellWord(filepath.Dir(box.Path)), shellWord(told.File)), os.Remove(remains))
+			told.File, told.Last, told.Hash, shellWord(filepath.Dir(box.Path)), shellWord(told.File)), os.Remove(remains), misfit)
 	}
 	if err := continueVolume(box, dir, got); err != nil {
 		return err
 	}
 	told.Remains, told.Goes = remains, filepath.Join(dir, register.RegisterName)
+	if got.Headless {
+		told.File = ""
+	}
 	if p.js {
 		for _, piece := range got.Rest {
 			told.Rest = append(told.Rest, salvagedRestJSON{piece.From, piece.To, piece.Proved})
 		}
-		return p.json(told)
+		return cmp.Or(p.json(told), misfit)
 	}
-	fmt.Fprintf(p.out, "%s: entries 1 to %d are proved, %s\n%s: what can be read after that\n", told.File, told.Last, told.Hash, remains)
+	if got.Headless {
+		fmt.Fprintf(p.out, "the heading is not what the entries begin with, also with box.yaml as the first description of the box: no entry is proved\nfrom the beginning; where box.yaml as it was first is kept elsewhere, put it here and salvage anew\n%s: what can be read\n", remains)
+	} else {
+		fmt.Fprintf(p.out, "%s: entries 1 to %d are proved, %s\n%s: what can be read after that\n", told.File, told.Last, told.Hash, remains)
+	}
 	for _, piece := range got.Rest {
 		what := fmt.Sprintf("entries %d to %d", piece.From, piece.To)
 		if piece.From == piece.To {
@@ -274,7 +284,30 @@ func (p *program) salvage(cmd *cobra.Command, box *boxfile.File, dir string) err
 		fmt.Fprintf(p.out, "  %s: %s\n", what, said)
 	}
 	fmt.Fprintf(p.out, "%s: a new volume, which says what it continues\n  fairhand -C %s\n", told.Goes, shellWord(dir))
-	return nil
+	return misfit
+}
+
+// sealsOfSaved compares what was saved, where there is any, with the seals beside the
+// damaged register that reach no further: a chain may be sound that was made anew.
+func sealsOfSaved(dir, saved string) error {
+	st, err := store.OpenReadOnly(saved)
+	if err != nil {
+		return nil
+	}
+	defer st.Close()
+	list, err := seal.FindBeside(dir)
+	faults := []error{err}
+	for _, b := range list {
+		if b.Statement.Last <= st.Tail().Seq {
+			if err := b.Statement.Fits(st.Meta(), st.Tail().Seq, st.HashAt); err != nil {
+				faults = append(faults, fmt.Errorf("%s: %w", b.Path, err))
+			}
+		}
+	}
+	if err = errors.Join(faults...); err == nil {
+		return nil
+	}
+	return &export.AlarmError{Alarms: []sheet.Alarm{{Stamp: sheet.SealMisfit, Text: err.Error()}}}
 }
 
 // continueVolume makes the register that is written on in, with its first entry.
@@ -294,6 +327,9 @@ func continueVolume(box *boxfile.File, dir string, got store.Salvaged) error {
 	last := got.Rest[len(got.Rest)-1].To
 	text := fmt.Sprintf("Continues the register of %s begun %s, found damaged: entries 1 to %d are proved, hash %s; it went to entry %d",
 		got.Meta.Box, calendar.Of(got.Meta.Created, book.Location()), got.Proved.Seq, got.Proved.Hash, last)
+	if got.Headless {
+		text = fmt.Sprintf("Continues a register of %s found damaged in its heading: no entry is proved from the beginning; it went to entry %d", box.Box.Name, last)
+	}
 	_, err = book.Log(block.Event{At: book.Now(), Kind: block.Note, Text: text})
 	return err
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -29,7 +30,7 @@ func TestWaysBack(t *testing.T) {
 		"last page": func(dir string) { write(t, dir, zeroed(sound, len(sound)-4096, 4096)) },
 	}
 	for _, a := range attacks {
-		if strings.Contains(a.told, "backup") && a.name != keyless { // which is about the seals
+		if strings.Contains(a.told, "backup") && !strings.Contains(a.name, "seal") { // those are about the seals
 			damaged[a.name] = func(dir string) {
 				f := forge(t, dir)
 				a.do(f)
@@ -48,13 +49,15 @@ func TestWaysBack(t *testing.T) {
 		code, _, errs := fairhand(t, "-C", box, "salvage", out)
 		if code == exitFine {
 			saved++
-			must(t, exitFine, "verify", filepath.Join(out, salvagedName))
+			if headless := name == "genesis changed" || name == "box named otherwise"; !headless {
+				must(t, exitFine, "verify", filepath.Join(out, salvagedName))
+			}
 			if _, err := os.Stat(filepath.Join(out, register.RegisterName)); err == nil {
 				must(t, exitFine, "-C", out, "verify")
 				must(t, exitFine, "-C", out, "log", `note "written on"`)
 			}
-		} else if errs == "" {
-			t.Errorf("%s: nothing can be saved, and nobody says so", name)
+		} else if errs == "" || !slices.Contains([]string{"lost", "empty", "no head"}, name) {
+			t.Errorf("%s: nothing can be saved: %q", name, errs)
 		}
 		bare := filepath.Join(t.TempDir(), "bare")
 		if err := os.MkdirAll(bare, 0o700); err != nil {
@@ -74,6 +77,19 @@ func TestWaysBack(t *testing.T) {
 	}
 	if saved < 3 {
 		t.Errorf("something could be saved after %d kinds of damage only", saved)
+	}
+}
+
+// TestSalvageComparesSeals: what is saved of a register that was made anew is sound in
+// itself, and is not what was sealed.
+func TestSalvageComparesSeals(t *testing.T) {
+	dir, _ := sealedDemo(t)
+	f := forge(t, dir)
+	anew(altered)(f)
+	f.done()
+	code, _, errs := fairhand(t, "-C", dir, "salvage", filepath.Join(t.TempDir(), "saved"))
+	if code != exitFailed || !strings.Contains(errs, "SEAL DOES NOT FIT") || !strings.Contains(errs, "seal-167.txt") {
+		t.Errorf("exit code %d: %s", code, errs)
 	}
 }
 

@@ -32,7 +32,7 @@ func TestDescriptionsOfVersionOne(t *testing.T) {
 	dst := filepath.Join(t.TempDir(), "copy.db")
 	must(s.Backup(t.Context(), dst, nil))(t)
 	saved := filepath.Join(t.TempDir(), "saved.db")
-	must(Salvage(t.Context(), path, saved, func(*Row, bool) error { return nil }))(t)
+	must(Salvage(t.Context(), path, saved, "", func(*Row, bool) error { return nil }))(t)
 	for _, path := range []string{path, dst, saved} {
 		c := must(OpenReadOnly(path))(t)
 		must(c.Verify(nil))(t)
@@ -96,7 +96,7 @@ func TestDescriptionLost(t *testing.T) {
 		}
 		s.Close()
 		saved := filepath.Join(t.TempDir(), "saved.db")
-		got := must(Salvage(t.Context(), path, saved, func(*Row, bool) error { return nil }))(t)
+		got := must(Salvage(t.Context(), path, saved, "", func(*Row, bool) error { return nil }))(t)
 		if got.Proved.Seq != row.Seq-1 || len(got.Rest) != 2 || got.Rest[0].Proved || !got.Rest[1].Proved {
 			t.Errorf("%s: salvaged %+v", forgery, got)
 		}

@@ -15,6 +15,10 @@ type Salvaged struct {
 	Meta   Meta
 	Proved Tail    // the last entry of the unbroken chain from entry 1, which was copied; Seq 0: none
 	Rest   []Piece // what can be read after it, in order
+
+	// Headless: the heading is not what the chain begins with. No copy was made, and all
+	// that can be read is Rest.
+	Headless bool
 }
 
 // Piece is a run of entries after the unbroken chain. Those of a proved piece
@@ -30,8 +34,10 @@ type Piece struct {
 // a damaged one up to the first that cannot be proved, and hands every entry
 // after that which can still be read to rest. The damaged file is only read, and
 // read by its table alone, whatever became of its indexes and triggers. It needs
-// the heading: where that is gone no entry can be proved.
-func Salvage(ctx context.Context, path, dst string, rest func(r *Row, proved bool) error) (Salvaged, error) {
+// the heading: where that is gone no entry can be proved. first is a text to be tried
+// in the place of a first description of the box that was changed, "" for none: that
+// the chain begins with it proves it.
+func Salvage(ctx context.Context, path, dst, first string, rest func(r *Row, proved bool) error) (Salvaged, error) {
 	if _, err := os.Lstat(dst); !errors.Is(err, fs.ErrNotExist) {
 		return Salvaged{}, &Error{Path: dst, Doing: "salvage to it", Cause: errors.Join(err, fs.ErrExist), Advice: newFileAdvice(fs.ErrExist)}
 	}
@@ -40,6 +46,12 @@ func Salvage(ctx context.Context, path, dst string, rest func(r *Row, proved boo
 		return Salvaged{}, fmt.Errorf("salvage: nothing can be proved without the heading of the register: %w", err)
 	}
 	defer s.Close()
+	headless := s.meta.Genesis() != s.genesis
+	if with := s.meta; headless && first != "" {
+		if with.Description = first; with.Genesis() == s.genesis {
+			s.meta, headless = with, false
+		}
+	}
 	part, err := newPart(dst)
 	if err != nil {
 		return Salvaged{}, &Error{Path: dst, Doing: "salvage to it", Cause: err, Advice: newFileAdvice(err)}
@@ -51,12 +63,12 @@ func Salvage(ctx context.Context, path, dst string, rest func(r *Row, proved boo
 	}
 	defer c.Close()
 	texts, _ := s.Descriptions(0) // without them the sound part ends before the first
-	g := salvaging{s: s, c: c, texts: texts, rest: rest, hash: s.genesis, out: Salvaged{Meta: s.meta}}
+	g := salvaging{s: s, c: c, texts: texts, rest: rest, hash: s.genesis, broken: headless, out: Salvaged{Meta: s.meta, Headless: headless}}
 	if err := g.all(ctx); err != nil {
 		return g.out, err
 	}
 	g.out.Proved = c.tail
-	if err := c.Close(); err != nil {
+	if err := c.Close(); err != nil || headless {
 		return g.out, err
 	}
 	if _, err := verifyCopy(part.path, s.meta, g.out.Proved); err != nil {
@@ -77,9 +89,6 @@ func openDamaged(path string) (*Store, error) {
 	}
 	if err = s.identify(); err == nil {
 		err = s.loadMeta()
-	}
-	if err == nil && s.meta.Genesis() != s.genesis {
-		err = &DamagedError{Path: path, Kind: Heading, Detail: "it is not what the chain begins with"}
 	}
 	if err != nil {
 		s.read.Close()

@@ -15,7 +15,7 @@ func salvage(t *testing.T, path string) (Salvaged, []Row) {
 	t.Helper()
 	dst := filepath.Join(t.TempDir(), "sound.db")
 	var rest []Row
-	got, err := Salvage(t.Context(), path, dst, func(r *Row, proved bool) error {
+	got, err := Salvage(t.Context(), path, dst, "", func(r *Row, proved bool) error {
 		if proved != r.Intact() {
 			t.Errorf("entry %d proved: %v", r.Seq, proved)
 		}
@@ -114,8 +114,39 @@ func TestSalvageOfBrokenFiles(t *testing.T) {
 	if err := os.WriteFile(hole, content, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Salvage(t.Context(), hole, filepath.Join(t.TempDir(), "x.db"), nil); err == nil {
+	if _, err := Salvage(t.Context(), hole, filepath.Join(t.TempDir(), "x.db"), "", nil); err == nil {
 		t.Error("a file without a heading was salvaged")
+	}
+}
+
+// A register whose first description was changed is saved whole with the text that the
+// chain begins with; without it all entries are told to be of one chain, and no copy is
+// made of what cannot be proved from its beginning. So with another change of the heading.
+func TestSalvageWithoutHeading(t *testing.T) {
+	meta := ennerholme
+	meta.Description = "box: Ennerholme\n"
+	path := filepath.Join(t.TempDir(), "register.db")
+	s := must(Create(path, meta))(t)
+	must(s.AppendBatch(drafts(0, 30)))(t)
+	s.Close()
+	db := raw(t, path)
+	must(db.Exec("DROP TRIGGER description_no_update; UPDATE description SET text = 'box: Elsewhere'"))(t)
+	none := func(*Row, bool) error { return nil }
+	dst := filepath.Join(t.TempDir(), "saved.db")
+	got := must(Salvage(t.Context(), path, dst, "box: another\n", none))(t)
+	if _, err := os.Stat(dst); !got.Headless || got.Proved.Seq != 0 || fmt.Sprint(got.Rest) != "[{1 30 true}]" || err == nil {
+		t.Errorf("without the first description: %+v", got)
+	}
+	got = must(Salvage(t.Context(), path, dst, meta.Description, none))(t)
+	saved := must(OpenReadOnly(dst))(t)
+	defer saved.Close()
+	if r := must(saved.Verify(nil))(t); got.Headless || r.Entries != 30 || saved.Meta() != meta {
+		t.Errorf("with it: %+v, %+v", got, saved.Meta())
+	}
+	must(db.Exec("DROP TRIGGER meta_no_update; UPDATE meta SET value = 'Elsewhere' WHERE key = 'box'"))(t)
+	got = must(Salvage(t.Context(), path, filepath.Join(t.TempDir(), "saved.db"), meta.Description, none))(t)
+	if !got.Headless || len(got.Rest) != 1 {
+		t.Errorf("of another box: %+v", got)
 	}
 }
 
