@@ -195,6 +195,38 @@ func TestTurnsReadOnly(t *testing.T) {
 	}
 }
 
+// A stick that is pulled out and put in again: nothing is told as written meanwhile, and
+// once it is back the register that is open goes on, or says that it is to be opened anew.
+func TestMediumGoneAndBack(t *testing.T) {
+	s := filled(t, 5)
+	s.Close()
+	stick := t.TempDir()
+	mounted(t, filepath.Dir(s.Path()), stick, "", syscall.MS_BIND, "")
+	path := filepath.Join(stick, "register.db")
+	open := must(Open(path))(t)
+	defer open.Close()
+	if err := syscall.Unmount(stick, syscall.MNT_DETACH); err != nil {
+		t.Fatal(err)
+	}
+	wantIs(t, open.InPlace(), ErrMoved, path)
+	_, err := open.Append(draft(5))
+	if err == nil || !strings.Contains(err.Error(), "NOT recorded") {
+		t.Errorf("without the stick: %v", err)
+	}
+	mounted(t, filepath.Dir(s.Path()), stick, "", syscall.MS_BIND, "")
+	if err := open.InPlace(); err != nil {
+		t.Errorf("with the stick in again: %v", err)
+	}
+	if r := must(open.Append(draft(5)))(t); r.Seq != 6 {
+		t.Errorf("entry %d", r.Seq)
+	}
+	again := must(Open(path))(t)
+	defer again.Close()
+	if n := must(again.Verify(nil))(t).Entries; n != 6 {
+		t.Errorf("%d entries", n)
+	}
+}
+
 // Opening and closing the file by ordinary calls must not take the engine's
 // locks away (POSIX locks would go), or another program could write between.
 func TestLockSurvivesPlainOpen(t *testing.T) {

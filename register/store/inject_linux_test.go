@@ -110,6 +110,8 @@ func afterFailure(t *testing.T, what, path, said string) (told, refused, doubtfu
 			told++
 		case strings.Contains(f[2], "NOT recorded") && is:
 			t.Errorf("%s: WRONG WORD: try %d is entry %d, and it was told: %s", what, i, seq, f[2])
+		case !strings.Contains(f[2], "; "): // behind it stands what to do
+			t.Errorf("%s: it is not said what to do: %s", what, f[2])
 		case strings.Contains(f[2], "NOT recorded"):
 			refused++
 		default:

@@ -213,7 +213,8 @@ func TestVerifyTellsProgress(t *testing.T) {
 }
 
 // A file that is moved, removed or replaced while it is open is told as that, at
-// once by InPlace and by the entry that could not be written.
+// once by InPlace and by the entry that could not be written. Once it is back in its
+// place the same entry is written, as the first after those there were.
 func TestFileTakenAway(t *testing.T) {
 	for name, take := range map[string]func(path string) error{
 		"moved":   func(path string) error { return os.Rename(path, path+".old") },
@@ -243,6 +244,21 @@ func TestFileTakenAway(t *testing.T) {
 			wantIs(t, s.InPlace(), ErrMoved, s.Path(), "moved, removed or replaced", "paper")
 			_, err := s.Append(draft(1))
 			wantIs(t, err, ErrMoved, s.Path(), "moved, removed or replaced", "NOT recorded")
+			back := map[string]string{"moved": s.Path(), "folder": dir}[name]
+			if back == "" {
+				return
+			}
+			from := s.Path() + ".old"
+			if name == "folder" {
+				from = dir + "-old"
+			}
+			if err := os.Rename(from, back); err != nil {
+				t.Fatal(err)
+			}
+			if r := must(s.Append(draft(1)))(t); r.Seq != 2 || s.InPlace() != nil {
+				t.Errorf("entry %d once it is back; %v", r.Seq, s.InPlace())
+			}
+			must(s.Verify(nil))(t)
 		})
 	}
 }
