@@ -22,6 +22,8 @@ var topics = []struct {
 }{
 	{"notation", "The book notation: how each entry is written", notation.HelpText},
 	{"people", "Roles, PINs and the lock of the desk: what they prove, and what not", peopleReference},
+	{"clock", "The computer's clock: what is asked, and what to do when it was wrong", func() string { return clockHelp }},
+	{"proof", "What verify, pages and seals prove, what not, and who has the files", proofHere},
 	{"man DIR", "Write a manual page for each command into DIR", func() string { return manHelp }},
 	{"csv", "What is written as CSV: its columns, guarded and plain", export.CSVHelp},
 	{"schema [NAME]", "What --json prints, as JSON Schema", schemaReference},

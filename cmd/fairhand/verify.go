@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"runtime"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -184,7 +185,7 @@ func (p *program) sayVerified(path string, v register.Verified, seals int) {
 	case seals > 1:
 		fmt.Fprintf(p.out, "%d seals lie beside it, and it fits each of them\n", seals)
 	}
-	fmt.Fprintf(p.out, "last entry %d, hash %s\n", v.Tail.Seq, v.Tail.Hash)
+	fmt.Fprintf(p.out, "last entry %d, hash %s\n%s", v.Tail.Seq, v.Tail.Hash, filesHere(runtime.GOOS))
 }
 
 // inForce names the description of an entry.

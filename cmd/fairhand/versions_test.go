@@ -1,8 +1,10 @@
 package main
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -49,9 +51,25 @@ func TestEarlierVersionsOpen(t *testing.T) {
 		if code, _, errs := fairhand(t, "-C", anew, "import", "--create", filepath.Join(dir, "day.notation")); code != exitFine && code != exitFindings {
 			t.Errorf("%s: the export in notation: %s", kept, errs)
 		}
-		if code, _, errs := fairhand(t, "-C", dir, "log", `note "written on by a later version"`); code != exitFine && code != exitFindings {
+		if code, _, errs := fairhand(t, "-C", dir, "log", "--clock-right", `note "written on by a later version"`); code != exitFine && code != exitFindings {
 			t.Errorf("%s: it cannot be written on: %s", kept, errs)
 		}
 		must(t, exitFine, "-C", dir, "verify")
 	}
+	if !slices.ContainsFunc(dirs, func(kept string) bool { return filepath.Base(kept) == fmt.Sprint(fileVersionNow(t)) }) {
+		t.Errorf("no register of the present version of the file is kept: %q", dirs)
+	}
+}
+
+// fileVersionNow is the version of a register made now.
+func fileVersionNow(t *testing.T) (n int) {
+	t.Helper()
+	dir := filepath.Join(t.TempDir(), "now")
+	must(t, exitFine, "demo", "--no-desk", dir)
+	f := forge(t, dir)
+	defer f.done()
+	if err := f.db.QueryRow("PRAGMA user_version").Scan(&n); err != nil {
+		t.Fatal(err)
+	}
+	return n
 }

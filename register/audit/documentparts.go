@@ -130,6 +130,9 @@ func (f *Figures) section() sheet.Section {
 		stat(2, "line clear to entering", fl.Held)
 		stat(2, "between trains entering", fl.Headway)
 	}
+	if len(f.Lateness) > 0 { // a file that anybody may change afterwards
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Above, Text: "By the timetable as it is now, which no entry proves"})
+	}
 	for _, l := range f.Lateness {
 		stat(2, l.Class+", late at arrival", l.Arrive)
 		stat(2, l.Class+", late at departure", l.Depart)

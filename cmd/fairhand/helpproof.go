@@ -1,0 +1,84 @@
+package main
+
+import (
+	"runtime"
+	"strings"
+)
+
+// The references on the computer's clock, and on what a register proves.
+
+const clockHelp = `The time of an entry is the computer's, unless one is typed with it. A box's computer has often no network,
+so nobody sets its clock: a weak battery sends it back to 1970, a wrong key a year ahead.
+
+When the clock goes back by more than five minutes, jumps while the program runs, or reads more than
+eight days after the last entry, nothing is written until it is asked about, with both dates in full:
+
+  It is wrong: set the computer's clock, and go on. Nothing was written.
+  It is right: book that, clock right, and go on. The entry tells both readings, and clock-jumped is
+  found where it was set.
+
+When entries were written under a wrong clock:
+
+  1. Set the computer's clock. The desk asks; answer clock right. From that entry on the book goes by
+     what the clock reads, whatever was written before: nothing that follows is late or out of order for it.
+  2. The entries stay as they were written, in the order of writing; their days are those that the clock told.
+     Correct the ones that matter, with the date in front:
+     correct 170 "2026-05-06 10:00 note \"of another day\""
+  3. Tell whoever examines the book: the page shows the clock entry, and audit counts it.
+
+While the right time is not known, write by the clock of the box with the time in front of each line, and
+check it against the neighbour as every day: clock slow 2. At the two changes in the
+year nothing is to be done: the hour that comes twice is told apart.
+`
+
+const proofHelp = `What verify and every page prove: that each entry is as it was written, in its order, with none taken out
+between; that each description of the box is the one its entry names; that the days, corrections and
+states kept for speed agree with the entries; that the seals beside the register fit.
+
+What they cannot prove, and what to do about it:
+
+  Who wrote. A name is what was typed; see fairhand help people.
+  That it was true, or written at that time: the computer's clock is believed; see fairhand help clock.
+  The end of the register, as far as no seal reaches: whoever takes the last entries away leaves a sound
+    register. Seal at each turn, and give the words to the neighbours (fairhand seal words).
+  Seals that were taken away together with their signatures, and a box whose key, seals and register were all
+    made anew: only what lies elsewhere tells. The key's fingerprint and the seals belong with the inspector
+    (fairhand seal check --key), the words in the neighbours' books, a copy in a second place (the option copies).
+  The timetable and the special notices: they are no evidence and may be changed at any time. No finding
+    rests on them; how late trains ran (audit) is told by the timetable as it is now.
+
+Who may read and write the files:
+
+%FILES%
+`
+
+const (
+	filesByMode = `  They are made for their owner only (files 0600, folders 0700), and a key that others may read is refused.
+  Whoever is the owner, or has the disk in another computer, may do anything; fairhand seal key --lock puts a
+  passphrase on the key.`
+	filesOnWindows = `  ON WINDOWS THE PROGRAM PROTECTS NO FILE: there the modes of files say nothing. Register, key and PINs are for
+  whoever the access list of the folder lets in. Put the box into a folder of the user who works it (his own,
+  under C:\Users), or take the others out of its list: icacls DIR /inheritance:r /grant:r "%USERNAME%:(OI)(CI)F".
+  The key is not refused when others may read it: fairhand seal key --lock puts a passphrase on it.`
+)
+
+// proofReference is the help on what is proved, with who has the files on a system; both
+// are told, that of this one first.
+func proofReference(system string) string {
+	files := []string{filesByMode, filesOnWindows}
+	if system == "windows" {
+		files[0], files[1] = files[1], "  Elsewhere:\n"+files[0]
+	}
+	return strings.Replace(proofHelp, "%FILES%", strings.Join(files, "\n\n"), 1)
+}
+
+// filesHere is what verify says of the files where the program protects none of them;
+// empty elsewhere.
+func filesHere(system string) string {
+	if system != "windows" {
+		return ""
+	}
+	return "the files are for whoever the folder's access list lets in: fairhand help proof\n"
+}
+
+var proofHere = func() string { return proofReference(runtime.GOOS) }
