@@ -138,9 +138,9 @@ const (
 	altered  = `UPDATE entry SET line = '10:36 train 6K17 arrived at "Platform 2" no-tail-lamp' WHERE seq = 163`
 	anything = "verify day next text json html csv notation xlsx pdf handover graph svg audit findings from compare words now check backup export parquet gather log"
 	// byBox is what reads box.yaml, and byKept what reads the descriptions kept, as a copy
-	// of them does: the words and the check of a head are of the entries alone.
-	byBox  = "verify day next text json html csv notation xlsx pdf handover graph svg audit findings from compare now export parquet gather log"
-	byKept = byBox + " backup"
+	// of them and the collection do: the words and the check of a head are of the entries alone.
+	byBox  = "verify day next text json html csv notation xlsx pdf handover graph svg audit findings from compare now export parquet log"
+	byKept = byBox + " backup gather"
 	// sealed is what tells a register that is sound in itself and is not the one that
 	// was sealed: words and copies are of whatever register there is.
 	sealed = "verify day next text json html csv notation xlsx pdf handover graph svg audit findings from compare words now check backup export parquet gather log"
