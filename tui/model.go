@@ -162,9 +162,10 @@ type model struct {
 	entered   string    // what Enter writes
 	firstCame time.Time // since when
 
-	shift   int  // minutes by which the next entry is set back, 0 or less
-	alter   bool // the next expected entry is to be altered before it is written
-	section int  // chosen for the beats pad
+	shift   int        // minutes by which the next entry is set back, 0 or less
+	backTo  block.Time // the clock time typed to which it is set back; 0 for none
+	alter   bool       // the next expected entry is to be altered before it is written
+	section int        // chosen for the beats pad
 
 	edit    editor
 	purpose purpose

@@ -54,7 +54,7 @@ func (m model) pressBeats(p pressed) (model, cmd) {
 			return m, cmd{}
 		}
 		e := block.Event{Kind: block.Bells, Section: m.neighbour(), Bells: bells}
-		return m, cmd{do: write, events: []block.Event{timed(e, p.at+block.Time(m.shift)*block.Minute, p.at)}}
+		return m, cmd{do: write, events: []block.Event{timed(e, m.then(p.at), p.at)}}
 	default:
 		m.edit = m.edit.do(p.do)
 	}
@@ -153,6 +153,6 @@ func beatsPanel(m *model, p *page) []row {
 	if problem != "" {
 		return append(out, line(care, " "+problem))
 	}
-	e := timed(block.Event{Kind: block.Bells, Section: m.neighbour(), Bells: bells}, m.now+block.Time(m.shift)*block.Minute, m.now)
+	e := timed(block.Event{Kind: block.Bells, Section: m.neighbour(), Bells: bells}, m.then(m.now), m.now)
 	return append(out, row{txt(dim, " writes  "), txt(strong, notation.Format(e, m.zone))}, line(strong, " "+m.meaning(e)))
 }

@@ -237,7 +237,7 @@ const messageLines = 5
 func messageRows(m *model, w int) []row {
 	r := row{txt(plain, " ")}
 	if m.shift < 0 {
-		r = r.add(care, fmt.Sprintf("NEXT ENTRY AT %s, %d min ago, marked late", m.clock(m.now+block.Time(m.shift)*block.Minute), -m.shift)).add(plain, "  ")
+		r = r.add(care, fmt.Sprintf("NEXT ENTRY AT %s, %d min ago, marked late", m.clock(m.then(m.now)), (m.now-m.then(m.now))/block.Minute)).add(plain, "  ")
 	}
 	if m.alter {
 		r = r.add(care, "ALTER: pick the entry").add(plain, "  ")

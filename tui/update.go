@@ -165,9 +165,9 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 	case doAlter:
 		m.alter, m.msg = !m.alter, message{}
 	case doEarlier:
-		m.shift--
+		m = m.setBack(m.shift - 1)
 	case doLater:
-		m.shift = min(0, m.shift+1)
+		m = m.setBack(min(0, m.shift+1))
 	case doBeats:
 		return m.openPad(), cmd{}
 	case doLine:
@@ -210,9 +210,29 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 	case doEnd:
 		m.top = 0
 	case doDrop:
-		m.shift, m.alter, m.msg, m.top = 0, false, message{}, 0
+		m = m.setBack(0)
+		m.alter, m.msg, m.top = false, message{}, 0
 	}
 	return m, cmd{}
+}
+
+// setBack sets the next entry so many minutes back.
+func (m model) setBack(shift int) model {
+	if m.backTo != 0 {
+		m.backTo += block.Time(shift-m.shift) * block.Minute
+	}
+	if m.shift = shift; shift == 0 {
+		m.backTo = 0
+	}
+	return m
+}
+
+// then is when the next entry happened that is entered at a moment.
+func (m *model) then(at block.Time) block.Time {
+	if m.backTo != 0 {
+		return m.backTo
+	}
+	return at + block.Time(m.shift)*block.Minute
 }
 
 // older scrolls the entries of the desk so many lines towards the older ones, over
@@ -226,7 +246,7 @@ func (m model) expected(x block.Expectation, at block.Time) (model, cmd) {
 	if x.Event.Kind == block.DutyOn {
 		return m.toTurn(at)
 	}
-	m.ask = asking{exp: x, was: at + block.Time(m.shift)*block.Minute}
+	m.ask = asking{exp: x, was: m.then(at)}
 	m.edit, m.msg, m.place = editor{}, message{}, 0
 	if m.shift < 0 {
 		back := x.Event
@@ -335,7 +355,8 @@ func (m model) written(w wrote) (model, cmd) {
 
 // done returns to the desk after a writing.
 func (m model) done() model {
-	m.mode, m.edit, m.shift, m.alter, m.top = modeDesk, editor{}, 0, false, 0
+	m = m.setBack(0)
+	m.mode, m.edit, m.alter, m.top = modeDesk, editor{}, false, 0
 	m.fault, m.offers, m.recall = nil, nil, 0
 	return m
 }

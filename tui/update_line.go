@@ -129,7 +129,7 @@ func (m model) enter(at block.Time) (model, cmd) {
 		}
 	}
 	text := strings.TrimSpace(m.edit.String())
-	was := at + block.Time(m.shift)*block.Minute
+	was := m.then(at)
 	switch m.purpose {
 	case forCorrect:
 		if text == strings.TrimSpace(m.stands) {

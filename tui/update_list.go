@@ -201,9 +201,11 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 	switch m.purpose {
 	case forTime:
 		if n, err := strconv.Atoi(text); err == nil && len(text) == 2 && n < 60 { // the last time that the clock showed so many minutes
-			now := time.Unix(int64(at), 0).In(m.zone).Minute()
-			m = m.done()
-			m.shift = -((now - n + 60) % 60)
+			now := time.Unix(int64(at), 0).In(m.zone)
+			m = m.done().setBack(-((now.Minute() - n + 60) % 60))
+			if m.shift < 0 {
+				m.backTo = at + block.Time(m.shift)*block.Minute - block.Time(now.Second())
+			}
 			return m, cmd{}
 		}
 		evs, err := notation.ParseLine(m.zone, at, clock24(text)+` note "x"`)
@@ -211,8 +213,9 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 			m.msg = message{"A clock time of the past twelve hours is wanted, such as 10:41, 1041 or 2.30pm, or 41 for the last time the clock showed it.", warn}
 			return m, cmd{}
 		}
-		m = m.done()
-		m.shift = -int((at - evs[0].At) / block.Minute)
+		if m = m.done().setBack(-int((at - evs[0].At) / block.Minute)); m.shift < 0 {
+			m.backTo = evs[0].At
+		}
 	case forDate:
 		day, err := parseDate(text)
 		if err != nil {

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"fairhand/block"
 	"fairhand/register"
@@ -66,7 +67,15 @@ func TestTimeOfAnEntry(t *testing.T) {
 	if want := "10:16 fog on written 10:20"; r.last() != want {
 		t.Errorf("wrote %q, want %q", r.last(), want)
 	}
-	r.press("t", "10:50", "Enter").want("A clock time of the past twelve hours")
+	for typed, want := range map[string]string{"17": "10:17", "10:17": "10:17", ":17": "10:17"} { // the minute typed, whatever the seconds are now and when it is written
+		r.at("10:20").now = r.now.Add(58 * time.Second)
+		r.press("t", typed, "Enter").want("NEXT ENTRY AT 10:17, 3 min ago").press("-").want("NEXT ENTRY AT 10:16").press("+")
+		r.now = r.now.Add(time.Second)
+		if r.press("e", "fog off", "Enter"); r.last() != want+" fog off written 10:20:59" {
+			t.Errorf("%s wrote %q, want %s", typed, r.last(), want)
+		}
+	}
+	r.at("10:30").press("t", "10:50", "Enter").want("A clock time of the past twelve hours")
 }
 
 // The pad takes beats and an arrow, which put the whole exchange there with call
