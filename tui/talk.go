@@ -10,6 +10,7 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/audit"
 	"fairhand/register/pattern"
@@ -306,10 +307,15 @@ func (t *talker) panel() []row {
 
 var blanks = pattern.Late(` {2,}`)
 
-// rowWords is a row as it is read out: without rules and columns.
+// rowWords is a row as it is read out: without rules and columns, and the sign of how grave
+// a thing is as its word.
 func rowWords(r row) string {
 	var b strings.Builder
-	for _, s := range r {
+	for i, s := range r {
+		grave := slices.IndexFunc(severitySigns[:], func(sign string) bool { return strings.TrimSpace(sign) == strings.TrimSpace(s.text) })
+		if i < 2 && grave >= 0 { // where the lists have it
+			s.text = severityWord(rulebook.Severity(grave)) + " "
+		}
 		b.WriteString(s.text)
 	}
 	return blanks().ReplaceAllString(strings.Trim(b.String(), "─! "), ", ")

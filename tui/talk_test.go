@@ -64,6 +64,9 @@ func TestTalk(t *testing.T) {
 		}
 	}
 	golden(t, "talk.golden", out.String())
+	if !strings.Contains(out.String(), "Irregular 16 10:18 An entry is timed") {
+		t.Error("how grave a finding is, is not told in words")
+	}
 	if !talk.left {
 		t.Error("the line mode is not left")
 	}
