@@ -52,6 +52,7 @@ func (d *action) offered(regular bool) {
 	t := d.touch(d.train)
 	d.train = t
 	fresh := t.Opened == d.e.Seq
+	d.standsHere(t)
 	l := d.begin(t)
 	l.Offered, l.Token = d.e.At, 0
 	l.Assumed = d.e.Train == "" && !fresh

@@ -92,14 +92,16 @@ var pilotWith = Guard{
 	},
 }
 
-// saysName says whether a text has the name of a person, or the surname as a word of
-// its own: points and capitals are written as they come.
+// saysName says whether a text has the name of the pilot: his surname as a word of its
+// own, or that it is the pilot; points and capitals are written as they come.
 func saysName(text, name string) bool {
 	plain := func(s string) []string {
 		return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '\'' && r != '-' })
 	}
 	words := plain(name)
-	return len(words) > 0 && slices.Contains(plain(text), words[len(words)-1])
+	return len(words) > 0 && slices.ContainsFunc(plain(text), func(w string) bool {
+		return w == words[len(words)-1] || w == "pilot" || w == "pilotman"
+	})
 }
 
 // pilotToo is pilotWith for a train that has no line clear either.

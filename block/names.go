@@ -226,3 +226,16 @@ func (st *step) mayBeEntire(t *Train, _ int) bool {
 func (st *step) mayGiveUp(t *Train, i int) bool {
 	return t.Carries.Any && t.Carries.Section == i || t.In.HasToken && t.In.Section == i && t.clearOfSection()
 }
+
+// standsHere raises a train offered by a box by the name of one that stands here,
+// and that nothing can have taken away.
+func (d *action) standsHere(t *Train) {
+	if p := d.b.PlaceNamed(t.Place); p != nil && p.InSection != "" {
+		return // it stands out in the section, and leaves it
+	}
+	if d.dir != Inward || d.e.Train == "" || t.Where != Here || t.Place == "" || t.Returned || t.Out.open() || d.s.Went != 0 && t.PlaceAt < d.s.Went || t.leg(Inward).Line == d.line && t.In.open() {
+		return
+	}
+	f := d.note(rulebook.TrainNameDiffers, d.section().Neighbour, t.Label(d.b), "what became of the train here booked, or the name of the one that comes")
+	f.Text = words("The train offered has the name of one that stands here, at "+t.Place, d.section().Neighbour, t.Label(d.b))
+}

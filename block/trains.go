@@ -76,6 +76,10 @@ func (st *step) reach(t *Train) {
 		t.In.Section = from
 		t.In.Line = st.lineFor(from, Inward, noAct)
 	}
+	if from := st.b.SectionIndex(st.e.From); from >= 0 && t.In.open() && t.In.Entered != 0 && t.In.Section != from && t.In.Arrived == 0 && !t.Returned && t.Out.Section != from {
+		st.note(rulebook.TrainNameDiffers, st.e.From, t.Label(st.b), "the box it was signalled from, "+st.b.Sections[t.In.Section].Neighbour).Text =
+			words("The train is booked as come from "+st.e.From+" and was signalled from "+st.b.Sections[t.In.Section].Neighbour, "", t.Label(st.b))
+	}
 	if t.In.Section >= 0 && t.In.Arrived == 0 {
 		if f := st.tooSoon(t, &t.In); f != nil {
 			f.Text = words("The train was here sooner than any train could run through the section", f.Section, f.Train)
