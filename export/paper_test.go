@@ -22,7 +22,6 @@ import (
 type report struct {
 	name     string
 	doc      *sheet.Document
-	headings []string // that may not stand alone at the foot of a page
 	findings []string
 }
 
