@@ -31,7 +31,7 @@ func (st *step) reminderOff() {
 	r := s.Reminders[i]
 	left := slices.DeleteFunc(slices.Clone(r.Reasons), func(why Reason) bool { return why.Text == st.e.Text || st.e.Text == "" })
 	for _, why := range r.Reasons {
-		if (st.e.Text == "" || why.Text == st.e.Text) && st.stillSo(why) {
+		if (st.e.Text == "" || why.Text == st.e.Text) && st.stillSo(r.On, why) {
 			st.note(rulebook.ReminderRemovedEarly, "", "", "the reason gone first: "+why.Text)
 			break
 		}
@@ -45,10 +45,11 @@ func (st *step) reminderOff() {
 }
 
 // stillSo says whether the reason for a reminder is still recorded: a train
-// standing here that it names, or a blockage or obstruction on a line it names.
-func (st *step) stillSo(why Reason) bool {
+// standing here that it names, or a blockage or obstruction on a line it names. A
+// reminder on a signal where trains stand is for one that stands there.
+func (st *step) stillSo(on string, why Reason) bool {
 	for _, t := range st.s.Trains {
-		if t.Name != "" && (t.Where == Here || t.Where == Unaccounted) && strings.Contains(why.Text, t.Name) && st.placeIn(why.Text, t) && !st.wasWarning(why, t) {
+		if t.Name != "" && (t.Where == Here || t.Where == Unaccounted) && strings.Contains(why.Text, t.Name) && st.placeIn(why.Text+" "+on, t) && !st.wasWarning(why, t) {
 			return true
 		}
 	}

@@ -58,6 +58,14 @@ const (
 	Remark       Kind = "remark"
 	BlockageKind Kind = "line blockage"
 	CrossingCall Kind = "crossing call"
+	PartyKind    Kind = "party on the line"
+	Apparatus    Kind = "points, routes, frames, failures"
+	Authorised   Kind = "authority past a signal"
+	Examining    Kind = "examination"
+	Hearing      Kind = "message for a train"
+	MadeUp       Kind = "train made up"
+	Assisting    Kind = "assisting engine"
+	Detained     Kind = "train detained"
 )
 
 // Minute is a minute in the seconds the days are counted in.

@@ -145,7 +145,7 @@ func (w *world) dangerThere(s *section) *agent {
 func (w *world) shuntAhead(s *section) *agent {
 	t := w.newTrain()
 	a := &agent{}
-	a.then(0, 0, func() bool { return w.usable(s) && s.out.free() && w.placeFree() }, func() {
+	a.then(0, 0, func() bool { return w.usable(s) && s.out.free() && !s.examining && w.placeFree() }, func() {
 		w.answered(ShuntBell, s, t, false, true, w.c.shunt)
 		s.out.shut, s.shunting = "shunt", t.name
 	})

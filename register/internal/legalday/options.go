@@ -37,6 +37,7 @@ type Options struct {
 	Single    bool // or one line of a double line is used both ways
 	Releases  bool // releases are used
 	PINs      bool // signing on asks for a PIN
+	Further   bool // trains made up, points, parties, examinations
 	Crossing  bool // a user-worked crossing in the first section, on double line
 	Running   bool // the box file has the running times
 	Quiet     bool // no incidents: trains only
@@ -73,6 +74,11 @@ func Variants() []Variant {
 		}
 	}
 	add("british-later double, releases", "british-later", layouts[0].methods, func(o *Options) { o.Releases = true })
+	for _, l := range []layout{layouts[0], layouts[2], layouts[3]} {
+		for _, rules := range everySet {
+			add(rules+" "+l.name+", further entries", rules, l.methods, func(o *Options) { o.Further = true })
+		}
+	}
 	for _, rules := range []string{"british-early", "british-later"} {
 		add(rules+" double, single line working", rules, layouts[0].methods, func(o *Options) { o.Single = true })
 	}
@@ -166,6 +172,7 @@ var neighbours = [3]struct{ name, towards, in, out string }{
 // ways at the loop.
 func (o *Options) boxFile() string {
 	var b, signals strings.Builder
+	frames := ""
 	fmt.Fprintf(&b, "railway: Thrackley Vale Railway\nbox: Ennerholme\ntimezone: UTC\nrules: %s\nclock-check: %q\n", o.Rules, clock(o.shift()+9*3600))
 	if o.Habit == Signals {
 		b.WriteString("booking: signals\n")
@@ -195,6 +202,12 @@ func (o *Options) boxFile() string {
 		}
 	}
 	for i, m := range o.Methods {
+		if m == "absolute" && o.Further {
+			fmt.Fprintf(&b, "  - {name: %s home signal, holds: 1, at-signal: true, fouls: [%s]}\n", neighbours[i].name, neighbours[i].name)
+			frames += fmt.Sprintf("  - {name: %s frame, kind: ground-frame, section: %s}\n", neighbours[i].name, neighbours[i].name)
+		}
+	}
+	for i, m := range o.Methods {
 		if n := neighbours[i]; m == "absolute" {
 			fmt.Fprintf(&signals, "  - {name: %s starting, section: %s, line: %s, kind: section}\n", n.name, n.name, n.out)
 		}
@@ -206,7 +219,7 @@ func (o *Options) boxFile() string {
 		n := neighbours[0]
 		fmt.Fprintf(&b, "crossings:\n  - {name: Mill Lane, kind: user-worked, section: %s, minutes-from: {here: 2, %s: 3}, protected-by: [%s starting]}\n", n.name, n.name, n.name)
 	}
-	b.WriteString("gear:\n  - {name: Points 5, kind: points}\npeople:\n")
+	b.WriteString("gear:\n  - {name: Points 5, kind: points}\n" + frames + "people:\n")
 	for _, p := range people {
 		fmt.Fprintf(&b, "  - {name: %s, role: signaller}\n", p)
 	}

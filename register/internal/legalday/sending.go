@@ -106,6 +106,10 @@ func (w *world) draw(s *section, t *train) {
 // warned where that is due, entering sent as it goes (W. H. Mills, about 1898).
 func (w *world) leaves(s *section, t *train, through bool) {
 	w.warns(s, t)
+	if !through {
+		w.looks(s, t)
+		w.assisted(s, t)
+	}
 	if s.method == "token" && s.belled() && w.handing() {
 		w.book(TokenHand, s, t, "%s token %d to train {}", s.name, t.drawn)
 	}
@@ -169,7 +173,9 @@ func (w *world) reaches(s *section, t *train) *agent {
 	default:
 		a.then(0, 0, nil, func() {})
 		a.then(100, 400, func() bool { return !t.doubtful && t.coming == nil && s.out.first(t) }, func() {
+			w.helperThrough(s, t)
 			w.answered(ClearOut, s, t, true, true, w.c.clear)
+			w.seen(s, t)
 		})
 	}
 	a.then(0, 0, nil, func() {

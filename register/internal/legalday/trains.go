@@ -149,6 +149,7 @@ func (w *world) thenEnters(a *agent, s *section, t *train) {
 	}
 	a.then(60, 240, nil, func() {
 		w.answered(EnterIn, s, t, true, w.c.enterCalled, w.c.enter)
+		w.stopsIt(s, t)
 		s.goesIn(s.in, t)
 		w.forward(t, false)
 	})
@@ -169,7 +170,7 @@ func (w *world) arrives(s *section, t *train) {
 	if s.bothWays {
 		s.pilotHere = true
 	}
-	through := t.going != nil && !s.bothWays && !t.going.bothWays && s.belled() && t.going.belled() && !t.going.staffed() && t.going.readyToGo(t) &&
+	through := t.going != nil && !t.stop && !s.bothWays && !t.going.bothWays && s.belled() && t.going.belled() && !t.going.staffed() && t.going.readyToGo(t) &&
 		!(s.single() && t.going.single()) && w.chance(2)
 	proof := "complete"
 	switch {
@@ -181,10 +182,15 @@ func (w *world) arrives(s *section, t *train) {
 	}
 	if through {
 		w.warns(t.going, t)
+		w.looks(t.going, t)
 		w.book(Passed, s, t, "train {} passed for %s %s", t.going.name, proof)
 		w.surrender(s, t)
 		w.leaves(t.going, t, true)
 		w.receive(s, t)
+		return
+	}
+	if w.o.Further && s.method == "absolute" && proof == "complete" && s.in.train == t && w.chance(8) {
+		w.detained(s, t)
 		return
 	}
 	from := ""
@@ -203,9 +209,10 @@ func (w *world) arrives(s *section, t *train) {
 func (w *world) receive(s *section, t *train) {
 	a := &agent{begun: true}
 	if t.doubtful {
+		rest := w.partedInSection(s, t)
 		a.then(0, 0, nil, func() { w.answered(LampBell, s, t, false, true, w.c.lampRear) })
 		a.then(200, 400, nil, func() {
-			w.book(Entire, s, t, "train {} entire")
+			w.foundWhole(s, t, rest)
 			t.doubtful, s.in.doubt = false, false
 		})
 	}
@@ -226,9 +233,12 @@ func (w *world) receive(s *section, t *train) {
 func (w *world) stays(t *train) {
 	a := &agent{begun: true}
 	cleared := func() bool { return t.coming == nil && !t.doubtful }
+	w.looked(t)
 	switch {
 	case t.going != nil:
 		w.thenDeparts(a, t)
+	case w.o.Further && w.chance(2):
+		a = w.inTheYard(t)
 	case w.chance(2):
 		a.then(120, 900, cleared, func() {
 			w.book(Moved, nil, t, "train {} put away")
@@ -264,6 +274,10 @@ func (w *world) starts(s *section, t *train) *agent {
 	return (&agent{}).then(0, 0, func() bool { return w.maySend(s) && w.takesMore(s) }, func() {
 		t.at, t.going = "Yard", s
 		w.trains = append(w.trains, t)
+		if w.o.Further && w.chance(4) {
+			w.book(Hearing, s, t, `train {} must hear "stop at bridge 14"`)
+			t.hears = true
+		}
 		w.forward(t, false)
 		b := &agent{begun: true}
 		w.thenDeparts(b, t)

@@ -70,6 +70,9 @@ func (w *world) timetable() {
 			w.start(w.between(10*3600, 17*3600), w.switching())
 		}
 	}
+	if w.o.Further {
+		w.further()
+	}
 	if w.o.Crossing {
 		for at := firstSeen; at < w.o.lastSeen()-1800; at += w.between(8*Minute, 25*Minute) {
 			w.start(at, w.userCrosses(w.sections[0]))
@@ -111,9 +114,12 @@ func (w *world) signOn() {
 
 // live names what a relief must know.
 func (w *world) live() []string {
-	out := append(slices.Clone(w.refused), w.reminders...)
+	out := append(append(slices.Clone(w.refused), w.reminders...), w.parts...)
 	for _, t := range w.trains {
 		out = append(out, t.name)
+		if t.helper != "" {
+			out = append(out, t.helper)
+		}
 		for _, n := range []int{t.drawn, t.brought} {
 			if n > 0 {
 				out = append(out, tokenName(n))
@@ -124,8 +130,20 @@ func (w *world) live() []string {
 		if s.shunting != "" {
 			out = append(out, s.shunting)
 		}
-		if s.released {
+		if s.released || w.c.private && s.releases > 0 {
 			out = append(out, s.name+" release")
+		}
+		if s.frameOut {
+			out = append(out, s.name+" frame")
+		}
+		if s.in.shut == "occupation key" {
+			out = append(out, s.name)
+		}
+		if s.signalOut {
+			out = append(out, s.name+" starting")
+		}
+		if s.examining {
+			out = append(out, s.out.name)
 		}
 		if s.lent > 0 {
 			out = append(out, tokenName(s.lent))
@@ -135,6 +153,9 @@ func (w *world) live() []string {
 				out = append(out, tr.name)
 			}
 		}
+	}
+	if w.pointsOut {
+		out = append(out, "Points 5")
 	}
 	if w.pilotOut {
 		out = append(out, "Pilot")

@@ -45,7 +45,11 @@ type section struct {
 	pilotHere bool
 	released  bool // its release is used and not restored
 	releases  int  // uses of its release
-	interval  bool // trains follow by the clock: no bells, India's staff and ticket
+	frameOut  bool
+	signalOut bool   // its section signal has failed
+	examining bool   // the line from here is to be examined
+	examine   *train // by this train
+	interval  bool   // trains follow by the clock: no bells, India's staff and ticket
 }
 
 func (s *section) single() bool { return !s.double }
@@ -68,7 +72,11 @@ type train struct {
 	held       bool     // it is not to go yet
 	doubtful   bool     // passed without tail lamp, not yet found complete
 	lampOut    bool     // passed with its tail lamp out
-	caution    string   // what its driver must be told before it goes
+	stop       bool     // to be stopped here and examined
+	hears      bool     // something must be told before it goes
+	helper     string   // engine that assists it over the section it goes by
+	helperBack bool
+	caution    string // what its driver must be told before it goes
 }
 
 // world is the box at work.
@@ -82,6 +90,8 @@ type world struct {
 	agents    []*agent
 	refused   []string // trains offered and not taken yet
 	reminders []string // what they are on
+	parts     []string // parts of trains and engines that stand in the Yard
+	pointsOut bool     // wound by hand and clamped
 	acts      []Act
 	serial    int
 	rings     int // exchanges of bells so far
