@@ -101,7 +101,7 @@ func lateBooks() (out []lawBook) {
 			book, tried := d, map[string]bool{}
 			for i := 0; i < len(book.Acts); i++ {
 				a := book.Acts[i]
-				key := fmt.Sprint(a.Kind, methodOf(d, a.Section))
+				key := fmt.Sprint(a.Kind, a.Section)
 				if tried[key] || a.Written != 0 || rng.IntN(4) > 0 {
 					continue
 				}

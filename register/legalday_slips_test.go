@@ -48,6 +48,8 @@ var slipBoxes = []legalday.Options{
 	{Rules: "british-later", Methods: []string{"telephone", "telephone/double"}},
 	{Rules: "indian-general", Methods: []string{"axle-counter", "axle-counter/double"}},
 	{Rules: "british-later", Methods: []string{"permissive", "track-circuit"}},
+	{Rules: "british-later", Methods: []string{"absolute", "token"}, Further: true},
+	{Rules: "british-later", Methods: []string{"absolute", "absolute"}, Single: true},
 }
 
 // slipKey is one cell of the table.
@@ -139,7 +141,7 @@ func spoil(t *testing.T, d *legalday.Day, rng *rand.Rand, cells map[slipKey][]wo
 	for _, kind := range kindsOf(d) {
 		var at []int
 		for i, a := range d.Acts {
-			if string(a.Kind) == kind.kind && methodOf(d, a.Section) == kind.method && busy(d, a.At) {
+			if string(a.Kind) == kind.kind && methodOf(d, i) == kind.method && busy(d, a.At) {
 				at = append(at, i)
 			}
 		}
@@ -168,26 +170,42 @@ func busy(d *legalday.Day, at int) bool {
 // kindsOf lists the kinds of entry of a day with the method they belong to.
 func kindsOf(d *legalday.Day) []slipKey {
 	seen := map[slipKey]bool{}
-	for _, a := range d.Acts {
-		if m := methodOf(d, a.Section); m != "" {
+	for i, a := range d.Acts {
+		if m := methodOf(d, i); m != "" {
 			seen[slipKey{m, string(a.Kind), ""}] = true
 		}
 	}
 	return slices.SortedFunc(maps.Keys(seen), func(a, b slipKey) int { return strings.Compare(a.String(), b.String()) })
 }
 
-func methodOf(d *legalday.Day, section string) string {
-	for i, n := range legalday.Neighbours() {
-		if n == section && i < len(d.Options.Methods) {
-			m := d.Options.Methods[i]
-			if d.Options.Rules == "indian-general" {
-				m += ", India"
-			}
-			if d.Options.Night {
-				m += ", midnight"
-			}
-			return m
+// methodOf tells a row of the table: the method that entry i belongs to, and what sets
+// the day apart. Of a day with further entries, those alone.
+func methodOf(d *legalday.Day, i int) string {
+	section := d.Acts[i].Section
+	switch {
+	case d.Options.Further != d.Acts[i].Kind.Further() || d.Options.Single && !d.BothWays(i):
+		return ""
+	case d.Options.Further && section == "":
+		return "at the station"
+	}
+	for k, n := range legalday.Neighbours() {
+		if n == section && k < len(d.Options.Methods) {
+			return d.Options.Methods[k] + suffixOf(d, i)
 		}
+	}
+	return ""
+}
+
+func suffixOf(d *legalday.Day, i int) string {
+	switch {
+	case d.Options.Rules == "indian-general":
+		return ", India"
+	case d.Options.Night:
+		return ", midnight"
+	case d.Options.Further:
+		return ", further"
+	case d.Options.Single:
+		return ", single line working"
 	}
 	return ""
 }

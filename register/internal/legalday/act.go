@@ -10,6 +10,7 @@ package legalday
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -67,6 +68,12 @@ const (
 	Assisting    Kind = "assisting engine"
 	Detained     Kind = "train detained"
 )
+
+// furtherKinds are the kinds that a day with further entries has beside the others.
+var furtherKinds = []Kind{PartyKind, Apparatus, Authorised, Examining, Hearing, MadeUp, Assisting, Detained}
+
+// Further says whether only a day with further entries has such acts.
+func (k Kind) Further() bool { return slices.Contains(furtherKinds, k) }
 
 // Minute is a minute in the seconds the days are counted in.
 const Minute = 60
@@ -153,6 +160,20 @@ func (d *Day) EntryOf(line int64) int {
 		}
 	}
 	return -1
+}
+
+// BothWays says whether entry i is of a section with one line used both ways, or begins
+// or ends that.
+func (d *Day) BothWays(i int) bool {
+	over := func(a *Act) bool {
+		return a.Kind == Working && a.Section == d.Acts[i].Section && strings.Contains(a.Body, " over ")
+	}
+	for j := i; j >= 0; j-- {
+		if a := &d.Acts[j]; a.Kind == Working && a.Section == d.Acts[i].Section && (j < i || over(a)) {
+			return over(a)
+		}
+	}
+	return false
 }
 
 // LineOf is the line of Book that entry i stands on.
