@@ -195,13 +195,13 @@ func (x atCrossing) trainsNear(call *Call) {
 	if !ok || near.At > call.Until {
 		return
 	}
-	f := x.find(rulebook.CrossingTrainApproaching, x.label(near.Train), "the train booked past the crossing, or time enough before it")
+	f := x.find(rulebook.CrossingTrainApproaching, near.Name, "the train booked past the crossing, or time enough before it")
 	f.Text += "; " + near.Words(x.e.At)
 	if !near.Entered {
 		f.Severity = rulebook.Advice
 	}
 	if rulebook.SaysPassed(x.e.Text) || rulebook.SaysPassed(call.What) {
-		x.find(rulebook.CrossingWordOfUser, x.label(near.Train), "the train booked past by a report of its own")
+		x.find(rulebook.CrossingWordOfUser, near.Name, "the train booked past by a report of its own")
 	}
 }
 

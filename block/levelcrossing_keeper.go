@@ -52,6 +52,7 @@ func (x atCrossing) number() {
 
 func (x atCrossing) past() {
 	s := x.edit()
+	s.Gone = slices.DeleteFunc(slices.Clone(s.Gone), func(g SentOver) bool { return x.e.Train == "" || x.e.Train == g.Name })
 	if t := x.s.TrainNamed(x.e.Train); t != nil && x.e.Train != "" {
 		s.Past = append(slices.Clone(s.Past), t.ID)
 		x.over1(t.ID)
@@ -75,7 +76,7 @@ func (x atCrossing) mayOpen() {
 	x.road(RoadOpen)
 	x.brings(rulebook.CrossingKeeperNotTold)
 	if near, ok := x.s.NextAtCrossing(x.b, x.i, x.e.At); ok {
-		f := x.find(rulebook.CrossingOpenedLineClear, x.label(near.Train), "the train reported past, or its line clear cancelled")
+		f := x.find(rulebook.CrossingOpenedLineClear, near.Name, "the train reported past, or its line clear cancelled")
 		f.Text += "; " + near.Words(x.e.At)
 	}
 	s := x.edit()

@@ -17,6 +17,7 @@ type CrossingState struct {
 	Cleared   []Clearance // trains for which a protecting signal was cleared and that are not past
 	Cautioned []int       // trains cautioned for it
 	Past      []int       // trains reported past it
+	Gone      []SentOver  // trains sent over it that nothing else reports past
 	Calls     []Time      // when it was last asked, the latest last
 	DoubtSeq  int64       // first entry found against the doubt that stands, 0 for none
 	Between   int         // calls since the last signing on that came between a signal cleared and its train
@@ -63,6 +64,13 @@ type Advice struct {
 	At     Time
 	Seq    int64
 	Closed bool // his assurance is booked
+}
+
+// SentOver is a train on its way over a crossing that nothing but a word from there
+// reports past.
+type SentOver struct {
+	Name        string
+	From, Until Time // the earliest it can be there; when it has reached the other end
 }
 
 // Clearance is a protecting signal cleared for a train that is not yet past.

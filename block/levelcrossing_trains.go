@@ -58,6 +58,11 @@ func (s *State) NextAtCrossing(b *Box, i int, now Time) (next Near, ok bool) {
 			}
 		}
 	}
+	for _, g := range s.Crossings[i].Gone {
+		if now <= g.Until && (!ok || !next.Entered || g.From < next.At) {
+			next, ok = Near{Name: g.Name, At: g.From, Known: true, Entered: true}, true
+		}
+	}
 	return next, ok
 }
 
@@ -84,6 +89,11 @@ func (s *State) near(b *Box, c *Crossing, t *Train, dir Dir, now Time) (Near, bo
 		n.Entered, n.At = true, l.Entered+run
 	case l.Accepted != 0:
 		n.At = now + run
+		if m := b.Sections[l.Section].Method.Is(); dir == Inward && (m.Described || m.Counter) {
+			// No report of its entering is to come. A description is of a train about to
+			// pass; where line clear was given, it may stand there yet.
+			n.Entered, n.At = m.Described, l.Accepted+run
+		}
 		if dir == Outward && c.section < 0 {
 			n.Entered = slices.ContainsFunc(c.guards, func(k int) bool {
 				g := &b.Signals[k]
@@ -249,10 +259,24 @@ func (x atCrossing) during(n Near) {
 	}
 }
 
+// goesUnreported keeps a train that leaves over a section where nothing will report it
+// past, for as long as it takes to the other end.
+func (x atCrossing) goesUnreported(t *Train) {
+	i := x.c.section
+	if !x.b.Sections[i].Method.Is().Described {
+		return
+	}
+	run, _ := x.c.from(FromHere)
+	s := x.edit()
+	s.Gone = slices.DeleteFunc(slices.Clone(s.Gone), func(g SentOver) bool { return g.Until < x.e.At })
+	s.Gone = append(s.Gone, SentOver{t.Label(x.b), x.e.At + run, x.e.At + x.s.running(x.b, i, t.Class)})
+}
+
 // runOver judges a train that this box sends over the crossing.
 func (x atCrossing) runOver(t *Train) {
 	s := x.now()
 	x.sent(t)
+	x.goesUnreported(t)
 	if why := x.doubt(); why != "" && !slices.Contains(s.Cautioned, t.ID) {
 		x.findDoubt(rulebook.CrossingNotCautioned, t.Label(x.b), why)
 		s = x.now()
