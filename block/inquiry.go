@@ -24,14 +24,10 @@ func (d *action) inquiry(a Act) {
 	if !d.onPaper() {
 		return
 	}
-	c := &d.s.Circuits[d.ref().section]
-	last, n, day := c.Inquiries[d.dir], d.e.Number, int32((d.e.At+d.b.offset(d.e.At))/(24*60*Minute))
+	last, n := d.s.Circuits[d.ref().section].Inquiries[d.dir], d.e.Number
 	switch a {
 	case ActOffer:
-		next := last.Number + 1
-		if last.Day != day {
-			next = 1
-		}
+		next, day := d.nextInquiry()
 		again := n != 0 && n == last.Number && d.ls().Phase == Offered && d.ls().Inquiry == n
 		if n != next && !again && (n != 0 || last.Number != 0) {
 			d.findSaying(rulebook.InquiryNumberDiffers, "An inquiry is not the next of the day's series", "inquiry "+strconv.Itoa(next))
@@ -50,6 +46,43 @@ func (d *action) inquiry(a Act) {
 	}
 }
 
+// nextInquiry is the number that the next inquiry of the day has, and that day.
+func (d *action) nextInquiry() (number int, day int32) {
+	last := d.s.Circuits[d.ref().section].Inquiries[d.dir]
+	if day = int32((d.e.At + d.b.offset(d.e.At)) / (24 * 60 * Minute)); last.Day != day {
+		return 1, day
+	}
+	return last.Number + 1, day
+}
+
+// inquired quotes the number of the inquiry in what is expected, where the book numbers
+// them, and has the private number in words as well.
+func (x *expecting) inquired(e *Expectation, d *action) {
+	switch {
+	case !d.onPaper():
+		return
+	case e.Act != ActOffer:
+		e.Event.Number = d.ls().Inquiry
+	case d.s.Circuits[d.ref().section].Inquiries[d.dir].Number != 0:
+		e.Event.Number, _ = d.nextInquiry()
+	}
+	if e.Event.Number != 0 {
+		e.Event.Subject = InWords(e.Event.PN)
+	}
+}
+
+// InWords is a number figure by figure in words, as it is read over.
+func InWords(number string) string {
+	var words []string
+	for _, r := range number {
+		if r < '0' || r > '9' {
+			return ""
+		}
+		words = append(words, digitWords[r-'0'])
+	}
+	return strings.Join(words, " ")
+}
+
 var (
 	digitWords = strings.Fields("zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen")
 	tensWords  = strings.Fields("- - twenty thirty forty fifty sixty seventy eighty ninety")
@@ -59,13 +92,7 @@ var (
 // is spoken.
 func spells(words, number string) bool {
 	said := strings.FieldsFunc(strings.ToLower(words), func(r rune) bool { return r == ' ' || r == '-' })
-	var figures, spoken []string
-	for _, r := range number {
-		if r < '0' || r > '9' {
-			return false
-		}
-		figures = append(figures, digitWords[r-'0'])
-	}
+	var spoken []string
 	if n, err := strconv.Atoi(number); err == nil && n < 100 {
 		if n < 20 {
 			spoken = digitWords[n : n+1]
@@ -73,5 +100,6 @@ func spells(words, number string) bool {
 			spoken = append(spoken, digitWords[n%10])
 		}
 	}
-	return slices.Equal(said, figures) || len(spoken) > 0 && slices.Equal(said, spoken)
+	figures := InWords(number)
+	return figures != "" && strings.Join(said, " ") == figures || len(spoken) > 0 && slices.Equal(said, spoken)
 }

@@ -148,6 +148,7 @@ func (x *expecting) numbered(e *Expectation, d *action) {
 	if d.wantsNumber() {
 		e.AskPN, e.Event.PN = true, "0"
 	}
+	x.inquired(e, d)
 }
 
 // answerNext expects the answer to a train offered in words.
@@ -165,6 +166,7 @@ func (x *expecting) answerNext(d action) {
 	if d.act == ActAccept {
 		x.numbered(&e, &d)
 	}
+	x.inquired(&e, &d)
 	e.Label = d.section().Neighbour + words + t.Label(x.b)
 	if d.mine {
 		e.Label = map[Act]string{ActAccept: "accept ", ActRefuse: "refuse "}[d.act] + t.Label(x.b) + " from " + d.section().Neighbour

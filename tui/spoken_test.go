@@ -40,3 +40,23 @@ func TestBellAsksItsPrivateNumber(t *testing.T) {
 		t.Errorf("the book has %q, want %q\n%s", lines, want, r.text())
 	}
 }
+
+// TestPaperLineClear: with the inquiries numbered, the next one and the reply to one are
+// on a key, with the number of the inquiry and the private number in words as well.
+func TestPaperLineClear(t *testing.T) {
+	r := newRig(t, "axle.yaml", 80, 24, Options{})
+	r.at("10:00").log(`duty on "A. Fell"`, `Coldbeck working by message "paper line clear"`, `train 5612 arrived at "Platform 1" complete`,
+		`Coldbeck >offer <refuse train 5612 inquiry 1 "5611 first"`, `Coldbeck <offer train 5611 inquiry 1`)
+	r.at("10:02").pick("accept 5611").press("41", "Enter")
+	if got, want := r.last(), `10:02 Coldbeck >accept train 5611 inquiry 1 pn 41 words "four one"`; got != want {
+		t.Errorf("the reply: %s\nwant %s", got, want)
+	}
+	r.log(`Coldbeck <cancel train 5611 "is held"`)
+	r.at("10:05").pick("offer 5612").press("53", "Enter")
+	if got, want := r.last(), `10:05 Coldbeck >offer <accept train 5612 inquiry 2 pn 53 words "five three"`; got != want {
+		t.Errorf("the inquiry: %s\nwant %s", got, want)
+	}
+	if f := r.desk.model.unexplained(); len(f) > 0 {
+		t.Errorf("found: %+v", f)
+	}
+}

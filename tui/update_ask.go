@@ -117,7 +117,7 @@ func (m *model) numbers(e *block.Event, text string) (rest, problem string) {
 		return "", "The train's number is wanted. Nothing was written."
 	}
 	if !x.AskPN || m.ask.refused {
-		e.PN = ""
+		e.PN, e.Subject = "", ""
 		return text, ""
 	}
 	n := len(words)
@@ -125,6 +125,9 @@ func (m *model) numbers(e *block.Event, text string) (rest, problem string) {
 		return "", "The private number is wanted, in digits, after the train's where that is asked. Nothing was written."
 	}
 	e.PN = words[n-1]
+	if e.Subject != "" {
+		e.Subject = block.InWords(e.PN)
+	}
 	return strings.Join(words[:n-1], " "), ""
 }
 
