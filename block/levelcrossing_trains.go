@@ -263,7 +263,7 @@ func (x atCrossing) during(n Near) {
 // past, for as long as it takes to the other end.
 func (x atCrossing) goesUnreported(t *Train) {
 	i := x.c.section
-	if !x.b.Sections[i].Method.Is().Described {
+	if i < 0 || !x.b.Sections[i].Method.Is().Described {
 		return
 	}
 	run, _ := x.c.from(FromHere)
