@@ -168,18 +168,23 @@ func onPaper(t *testing.T, r *report, what string, data []byte) {
 		}
 	}
 	graphs := 0
-	for i, text := range strings.Split(strings.TrimSuffix(pdfText(t, data), "\f"), "\f") {
+	pages := strings.Split(strings.TrimSuffix(pdfText(t, data), "\f"), "\f")
+	for i, text := range pages {
 		var lines []string
 		for _, l := range strings.Split(strings.TrimSpace(text), "\n") {
 			if l = strings.TrimSpace(l); l != "" && !strings.HasPrefix(l, "Page ") && !slices.Contains(r.doc.Foot(), l) {
 				lines = append(lines, l)
 			}
 		}
-		if len(lines) < 4 {
+		if i < len(pages)-1 && len(lines) < 4 { // the last has what is left, be it the foot alone: the browser does not keep that with the line above
 			t.Errorf("%s: page %d is all but empty: %q", what, i+1, lines)
 			continue
 		}
-		if last := lines[len(lines)-1]; heads[last] && last != r.doc.Head() {
+		last := ""
+		if len(lines) > 0 {
+			last = lines[len(lines)-1]
+		}
+		if heads[last] && last != r.doc.Head() {
 			t.Errorf("%s: %q stands alone at the foot of page %d", what, last, i+1)
 		}
 		if r.name == "day" && what == "the page in print" && strings.Contains(text, "not recorded, assumed") {
