@@ -245,7 +245,7 @@ func (p *program) salvage(cmd *cobra.Command, box *boxfile.File, dir string) err
 	defer f.Close()
 	w := &remainsWriter{to: f}
 	got, err := store.Salvage(cmd.Context(), path, filepath.Join(dir, salvagedName), box.Text, w.entry)
-	if err = errors.Join(err, w.err, f.Sync()); err != nil {
+	if err = errors.Join(err, w.err, f.Sync(), f.Close()); err != nil { // closed here: Windows removes no open file
 		return err
 	}
 	told := salvagedJSON{File: filepath.Join(dir, salvagedName), Last: got.Proved.Seq, Hash: got.Proved.Hash.String(), Rest: []salvagedRestJSON{}}
