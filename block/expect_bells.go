@@ -1,0 +1,75 @@
+package block
+
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
+
+// exchange is the bells of a whole exchange of a code, from where the circuit stands.
+func (x *expecting) exchange(section int, row *rulebook.CodeRow, mine bool) []Bell {
+	c := &x.s.Circuits[section]
+	if row.Code.Spoken() {
+		if row.Means == rulebook.Offer {
+			return []Bell{{mine, row.Code}, {!mine, "accept"}}
+		}
+		return []Bell{{mine, row.Code}}
+	}
+	if x.b.Booking == BookSignals {
+		return []Bell{{mine, row.Code}}
+	}
+	var bells []Bell
+	if !row.NoAttention && !(c.Ready && c.ReadyMe == mine) {
+		bells = append(bells, Bell{mine, "1"}, Bell{!mine, "1"})
+	}
+	return append(bells, Bell{mine, row.Code}, Bell{!mine, row.Code})
+}
+
+// codeFor is the first code of a section with a meaning, of a class if any has it.
+func (b *Box) codeFor(section int, m rulebook.Meaning, c rulebook.Class) *rulebook.CodeRow {
+	var first *rulebook.CodeRow
+	for _, u := range b.codes[section] {
+		if u.row.Means != m {
+			continue
+		}
+		if u.row.Class == c {
+			return u.row
+		}
+		if first == nil {
+			first = u.row
+		}
+	}
+	return first
+}
+
+// row is the code of a section with a meaning, and the word for it while its bells have
+// failed and it is worked by message.
+func (x *expecting) row(section int, m rulebook.Meaning, c rulebook.Class) *rulebook.CodeRow {
+	if x.s.Circuits[section].Message {
+		if i := slices.IndexFunc(rulebook.Spoken(), func(r rulebook.CodeRow) bool { return r.Means == m }); i >= 0 {
+			return &rulebook.Spoken()[i]
+		}
+	}
+	return x.b.codeFor(section, m, c)
+}
+
+func (x *expecting) bellEvent(d *action, row *rulebook.CodeRow, t *Train) Event {
+	e := Event{Kind: Bells, Section: d.section().Neighbour, Bells: x.exchange(d.ref().section, row, d.mine)}
+	if t != nil {
+		e.Train = t.Name
+	}
+	if d.section().Lines[d.ref().line].Way == Shut {
+		e.Line = d.lineName()
+	}
+	if n := 0; len(d.section().Lines) > 2 {
+		for _, ln := range d.section().Lines {
+			if ln.Way == d.section().Lines[d.ref().line].Way {
+				n++
+			}
+		}
+		if n > 1 {
+			e.Line = d.lineName()
+		}
+	}
+	return e
+}

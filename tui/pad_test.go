@@ -1,0 +1,75 @@
+package tui
+
+import (
+	"testing"
+)
+
+// The pad takes beats and an arrow, which put the whole exchange there with call
+// attention; signals one by one as in the notation; and writes on Enter alone.
+func TestBeatsPad(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(`10:00 duty on "A. Fell"`, "10:00 clock right")
+	n := len(r.lines())
+	for _, c := range []struct {
+		keys []string
+		want string
+	}{
+		{[]string{"16", "<"}, "Coldbeck <1 >1 <16 >16"},
+		{[]string{"Tab", "1", ">"}, "Saltgarth >1"},
+		{[]string{"<3-2"}, "Coldbeck <3-2"},
+		{[]string{"<1 >1 <3-2 >3-2"}, "Coldbeck <1 >1 <3-2 >3-2"},
+		{[]string{"<1>1<32"}, "Coldbeck <1 >1 <3-2"},
+		{[]string{"<1 >1"}, "Coldbeck <1 >1"},
+		{[]string{"35", "<"}, "Coldbeck <3-5 >3-5"},
+		{[]string{"6", ">"}, "Coldbeck >6 <6"},
+	} {
+		r.press("Esc", "b").desk.model.section = 0
+		r.press(c.keys...)
+		if len(r.lines()) != n {
+			t.Fatalf("%q wrote %q before Enter", c.keys, r.last())
+		}
+		r.want("writes").press("Enter")
+		if r.desk.model.mode == modeStop {
+			r.press("w")
+		}
+		n++
+		if r.last() != "10:00 "+c.want {
+			t.Errorf("%q wrote %q, want %q", c.keys, r.last(), c.want)
+		}
+	}
+	r.press("b", "3--1", "<", "Enter").want("Not written").press("Esc", "b", "x").want("Beats are digits").press("35", "Enter").want("received or").press("Esc")
+	if len(r.lines()) != n {
+		t.Errorf("something was written: %s", r.last())
+	}
+}
+
+// The pad opens at the box whose bell waits, and puts there the answer alone.
+func TestPadStartsWhereTheBellWaits(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(twoComing[:2]...).log("10:01 Saltgarth <1 >1 <3-1 train 1M44").press("b").want("BELL: SALTGARTH").press("31", ">").want(" writes  10:00 Saltgarth >3-1").press("Enter")
+	r.at("10:02").press("b").want("BELL: SALTGARTH").press("Esc").log("10:02 Coldbeck <1 >1 <3-1").at("10:03").press("b").want("BELL: COLDBECK")
+	r.press("Esc").log("10:03 Saltgarth <1 >1").press("b").want("BELL: COLDBECK") // it waits still
+	r.press("Esc").log("10:04 Coldbeck >3-1", "10:04 Saltgarth <2 >2 train 1M44").at("10:05").press("b").want("BELL: SALTGARTH")
+}
+
+// A train offered stands without its answer, ours as well as a neighbour's; then it
+// is no bell to be answered, and is offered again under a key.
+func TestOfferNotAccepted(t *testing.T) {
+	r := newRig(t, "absolute.yaml", 120, 40, Options{})
+	r.log(twoComing[:2]...).at("10:02").pick("from Saltgarth").press("31 2P07", "Tab").want("NOT ACCEPTED").press("Enter")
+	if want := "10:02 Saltgarth <1 >1 <3-1 train 2P07"; r.last() != want {
+		t.Fatalf("wrote %q, want %q", r.last(), want)
+	}
+	r.at("10:03").want("2P07 (3-1) from Saltgarth NOT ACCEPTED").at("10:05").pick("offered again: accept 2P07 (3-1) from Saltgarth")
+	if want := "10:05 Saltgarth <1 >1 <3-1 >3-1 train 2P07"; r.last() != want {
+		t.Fatalf("wrote %q, want %q", r.last(), want)
+	}
+	r.at("10:06").press("a").pick("offer 2P07").press("Tab").want("NOT ACCEPTED").press("Enter")
+	if want := "10:06 Coldbeck >1 <1 >3-1 train 2P07"; r.last() != want {
+		t.Fatalf("wrote %q, want %q", r.last(), want)
+	}
+	r.at("10:08").pick("offer 2P07 (3-1) to Coldbeck again")
+	if want := "10:08 Coldbeck >1 <1 >3-1 <3-1 train 2P07"; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+}

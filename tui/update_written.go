@@ -1,0 +1,121 @@
+package tui
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"fairhand/block"
+	"fairhand/block/rulebook"
+	"fairhand/register"
+	"fairhand/register/notation"
+)
+
+// written takes how a writing ended. A line stays on the screen until it is on disk.
+func (m model) written(w wrote) (model, cmd) {
+	m.stop = stopped{}
+	last := int64(0)
+	if n := len(w.entries); n > 0 {
+		last = w.entries[n-1].Seq
+	}
+	if w.err != nil {
+		m = m.unreadable(w.err)
+		m.msg = message{notWritten(w, last), alarm}
+		if m.mode != modeLine {
+			m.mode = modeDesk
+		}
+		if w.onDisk || last > 0 {
+			m = m.done()
+		}
+		return m, cmd{beep: true}
+	}
+	if m.mode == modeLine && m.purpose == forEntry && !m.edit.empty() {
+		m.history = append(slices.Clip(m.history), m.edit.String())
+	}
+	m.msg = message{"Nothing to write.", calm}
+	if last > 0 {
+		e := w.entries[len(w.entries)-1]
+		m.msg = message{fmt.Sprintf("Written as %d: %s", last, entryText(&e)), good}
+		if e.Event.Kind == block.PINSet {
+			m.msg.text = m.pinSet(&e)
+		}
+		if of, f := gravestOf(w.entries); f != nil && f.Severity > rulebook.Advice {
+			m.msg = message{fmt.Sprintf("Written as %d. %s: %s", of, severityWord(f.Severity), f.Text), warn}
+		}
+	}
+	if m.aside.text != "" {
+		return m.resumed(message{"Added to the box as entry " + itoa(int(last)) + ". Enter goes on with what was typed.", good}), cmd{}
+	}
+	if m.mode == modeHandover || m.purpose == forRelief {
+		m.taking, m.purpose = takeover{}, forEntry
+	}
+	signed := m.mode == modeLine && m.purpose == forSign
+	more := m.mode == modeLine && m.purpose == forExplain && m.back == modeFindings && len(m.unexplained()) > 0
+	m = m.done()
+	if more {
+		m.mode, m.pick = modeFindings, 0
+	}
+	if signed {
+		m.mode = modeAudit
+	}
+	return m, cmd{}
+}
+
+// done returns to the desk after a writing.
+func (m model) done() model {
+	m = m.setBack(0)
+	m.mode, m.edit, m.alter, m.top = modeDesk, editor{}, false, 0
+	m.fault, m.offers, m.recall = nil, nil, 0
+	return m
+}
+
+// notWritten says what is on disk and what is not.
+func notWritten(w wrote, last int64) string {
+	switch {
+	case w.onDisk:
+		return "WRITTEN, but: " + w.err.Error()
+	case w.behind:
+		return "NOT WRITTEN: another program wrote first. The desk shows its entries now; look again, then decide."
+	case last > 0:
+		return fmt.Sprintf("WRITTEN up to %d, the other %d NOT: %v", last, w.of-len(w.entries), w.err)
+	}
+	return "NOT WRITTEN: " + w.err.Error()
+}
+
+// gravestOf is the gravest finding about several entries, and the entry's number.
+func gravestOf(list []register.Entry) (of int64, g *block.Finding) {
+	for i := range list {
+		if f := gravest(list[i].Findings); f != nil && (g == nil || f.Severity > g.Severity) {
+			of, g = list[i].Seq, f
+		}
+	}
+	return of, g
+}
+
+func gravest(list []block.Finding) *block.Finding {
+	var g *block.Finding
+	for i := range list {
+		if g == nil || list[i].Severity > g.Severity {
+			g = &list[i]
+		}
+	}
+	return g
+}
+
+// unreadable shows where a line cannot be read.
+func (m model) unreadable(err error) model {
+	m.fault = nil
+	var at *notation.Error
+	if errors.As(err, &at) {
+		m.fault = at
+		first, rest := "", *at
+		if at.Hint != "" { // before a list of words that may not fit
+			first, rest.Hint = strings.ToUpper(at.Hint[:1])+at.Hint[1:]+" ", ""
+		}
+		m.msg = message{"Not written. " + first + rest.Error(), warn}
+		return m
+	}
+	m.msg = message{"Not written. " + err.Error(), warn}
+	return m
+}
