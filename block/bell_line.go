@@ -1,10 +1,6 @@
 package block
 
-import (
-	"cmp"
-
-	"fairhand/block/rulebook"
-)
+import "fairhand/block/rulebook"
 
 // where tells which line of section i, in which direction, a signal concerns:
 // the line named; else the line of the train named; else the first on which it
@@ -65,7 +61,9 @@ func (st *step) lineFor(i int, dir Dir, a Act) int {
 			switch row := m.Row(st.s.Lines[l].Phase, false, a); {
 			case row == nil || row.Rule != "":
 			case a == ActEnter && st.s.Lines[l].Phase == InSection:
-				second = cmp.Or(second+1, l+1) - 1 // sent already, if no train waits on another line
+				if second < 0 {
+					second = l // sent already, if no train waits on another line
+				}
 			default:
 				regular = l
 			}
