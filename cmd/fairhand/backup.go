@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -296,15 +297,8 @@ func sealsOfSaved(dir, saved string) error {
 	}
 	defer st.Close()
 	list, err := seal.FindBeside(dir)
-	faults := []error{err}
-	for _, b := range list {
-		if b.Statement.Last <= st.Tail().Seq {
-			if err := b.Statement.Fits(st.Meta(), st.Tail().Seq, st.HashAt); err != nil {
-				faults = append(faults, fmt.Errorf("%s: %w", b.Path, err))
-			}
-		}
-	}
-	if err = errors.Join(faults...); err == nil {
+	reached := slices.DeleteFunc(list, func(b seal.Beside) bool { return b.Statement.Last > st.Tail().Seq })
+	if err = errors.Join(err, seal.CheckAll(reached, st.Meta(), st.Tail().Seq, st.HashAt)); err == nil {
 		return nil
 	}
 	return &export.AlarmError{Alarms: []sheet.Alarm{{Stamp: sheet.SealMisfit, Text: err.Error()}}}

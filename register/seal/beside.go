@@ -121,13 +121,18 @@ func FindBeside(dir string) ([]Beside, error) {
 // are.
 func CheckBeside(dir string, meta store.Meta, tail int64, hashAt func(entry int64) (store.Hash, error)) (found int, _ error) {
 	list, err := FindBeside(dir)
-	faults := []error{err}
+	return len(list), errors.Join(err, CheckAll(list, meta, tail, hashAt))
+}
+
+// CheckAll compares a register with seals. The error has a line for each that does not fit.
+func CheckAll(list []Beside, meta store.Meta, tail int64, hashAt func(entry int64) (store.Hash, error)) error {
+	var faults []error
 	for _, b := range list {
 		if err := b.Statement.Fits(meta, tail, hashAt); err != nil {
 			faults = append(faults, fmt.Errorf("%s: %w", b.Path, err))
 		}
 	}
-	return len(list), errors.Join(faults...)
+	return errors.Join(faults...)
 }
 
 // OfVolume is the seal over an archive volume, whose name without its ending is stem,
