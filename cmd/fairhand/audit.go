@@ -188,23 +188,32 @@ func (p *program) auditSource(cmd *cobra.Command, a *auditing, given []string) (
 	return audit.Notation(file, book), file, func() { done(); closeInput() }, nil
 }
 
+// fit says what of the flags does not go with the book that is named, or with none.
+func (a *auditing) fit(cmd *cobra.Command, opt audit.Options, given []string) error {
+	switch book := len(given) > 0; {
+	case a.sign != "" && (book || opt.Filter.String() != ""):
+		return usagef("--sign is for a register, and for all that was found in it: without BOOK.txt, --rule, --severity, --person, --section and --unexplained")
+	case a.pages != "" && (book || a.print.format != "html" || a.print.output == ""):
+		return usagef("--pages is for a register, and for --format html -o FILE, from which findings lead to the pages")
+	case a.box != "" && !book:
+		return withHint(usagef("--box goes with a book in notation, and none is named"), "%s --box BOX.yaml BOOK.txt", cmd.CommandPath())
+	case opt.Details < 1:
+		return usagef("--details %d: at least one finding of each rule is told", opt.Details)
+	}
+	return nil
+}
+
 // examine audits what the arguments name, as the flags say.
 func (p *program) examine(cmd *cobra.Command, a *auditing, given []string) (*audit.Report, error) {
 	opt, err := a.options(p)
 	if err == nil {
 		err = a.print.check(p.js)
 	}
+	if err == nil {
+		err = a.fit(cmd, opt, given)
+	}
 	if err != nil {
 		return nil, err
-	}
-	if a.sign != "" && (len(given) > 0 || opt.Filter.String() != "") {
-		return nil, usagef("--sign is for a register, and for all that was found in it: without BOOK.txt, --rule, --severity, --person, --section and --unexplained")
-	}
-	if a.pages != "" && (len(given) > 0 || a.print.format != "html" || a.print.output == "") {
-		return nil, usagef("--pages is for a register, and for --format html -o FILE, from which findings lead to the pages")
-	}
-	if len(given) == 0 && a.box != "" {
-		return nil, withHint(usagef("--box goes with a book in notation, and none is named"), "%s --box BOX.yaml BOOK.txt", cmd.CommandPath())
 	}
 	src, file, done, err := p.auditSource(cmd, a, given)
 	if err != nil {
@@ -216,24 +225,14 @@ func (p *program) examine(cmd *cobra.Command, a *auditing, given []string) (*aud
 			return nil, err
 		}
 	}
-	if opt.Details < 1 {
-		return nil, usagef("--details %d: at least one finding of each rule is told", opt.Details)
-	}
 	list, err := timetableOf(file)
 	if err != nil {
 		return nil, err
 	}
 	opt.Timetable = audit.Booked(list, file.Location)
 	report, err := audit.Run(cmd.Context(), src, opt)
-	switch {
-	case errors.Is(err, register.ErrNoEntries) && len(given) > 0 && opt.From == 0 && opt.To == 0:
-		return nil, fmt.Errorf("%s: the book has no entries yet", given[0])
-	case errors.Is(err, register.ErrNoEntries):
-		return nil, withHint(err, "fairhand verify says from when to when the register goes")
-	case err != nil && len(given) > 0:
-		return nil, inBook(given[0], err)
-	case err != nil:
-		return nil, err
+	if err != nil {
+		return nil, notAudited(err, opt, given)
 	}
 	report.Alarms = a.alarms
 	if a.pages != "" {
@@ -244,6 +243,20 @@ func (p *program) examine(cmd *cobra.Command, a *auditing, given []string) (*aud
 	settings, err := p.options(cmd)
 	a.dir = settings.Dir
 	return report, err
+}
+
+// notAudited says of which book the error is, and what tells more.
+func notAudited(err error, opt audit.Options, given []string) error {
+	none := errors.Is(err, register.ErrNoEntries)
+	switch {
+	case none && len(given) > 0 && opt.From == 0 && opt.To == 0:
+		return fmt.Errorf("%s: the book has no entries yet", given[0])
+	case none:
+		return withHint(err, "fairhand verify says from when to when the register goes")
+	case len(given) > 0:
+		return inBook(given[0], err)
+	}
+	return err
 }
 
 // pagesBeside writes the days that the report tells of as pages, those that are not

@@ -1,6 +1,7 @@
 package boxfile
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -95,33 +96,41 @@ func (d *decoder) checkSection(f *draft, l *located[sectionDraft]) {
 		return // the rest depends on the method
 	}
 	s.Method = s.Method.Over(!slices.ContainsFunc(s.lines, func(l located[lineDraft]) bool { return l.v.Way != block.Both }))
-	if n := l.at["offer"]; n != nil && s.OnlyReported && (s.Method.Is().Single || !s.Method.Is().Offers || s.Method.Is().ByBell && !s.Method.Is().Described) {
-		d.fault(n, "offer: trains are only reported by telephone over a double line, or shown by a train describer on one worked by track circuit; leave it out")
-	}
-	for _, key := range [...]string{"trains", "source"} {
-		if n := l.at[key]; n != nil && !s.Method.Is().Follows {
-			d.fault(n, "%s: trains follow one another under method permissive alone; leave it out", key)
-		}
-	}
 	if r := f.box.Rules; r != nil && !r.Covers(s.Method) {
 		d.fault(m, "method %q is not covered by rule set %s", m.Value, r.Name)
 	}
-	if n := l.at["staff"]; n != nil && s.Method.Is().Carries != rulebook.CarriesStaff {
-		d.fault(n, "there is no staff under method %s; leave it out", s.Method)
-	}
-	if n := l.at["tokens"]; n != nil && s.Method.Is().Carries == rulebook.CarriesNothing {
-		d.fault(n, "tokens are not used under method %s; leave them out", s.Method)
+	how, alone := s.Method.Is(), "trains follow one another under method permissive alone; leave it out"
+	for _, row := range [...]struct {
+		key   string
+		fits  bool
+		words string
+	}{
+		{"offer", !s.OnlyReported || !how.Single && how.Offers && (!how.ByBell || how.Described),
+			"trains are only reported by telephone over a double line, or shown by a train describer on one worked by track circuit; leave it out"},
+		{"trains", how.Follows, alone},
+		{"source", how.Follows, alone},
+		{"staff", how.Carries == rulebook.CarriesStaff, "there is no staff under method " + s.Method.String() + "; leave it out"},
+		{"tokens", how.Carries != rulebook.CarriesNothing, "not used under method " + s.Method.String() + "; leave them out"},
+	} {
+		if n := l.at[row.key]; n != nil && !row.fits {
+			d.fault(n, "%s: %s", row.key, row.words)
+		}
 	}
 	for i := range s.lines {
-		way := &s.lines[i]
-		switch v := way.v.Way; {
-		case s.Method.Is().Single && v != block.Both:
-			d.fault(way.where("way"), "line %q to %s: trains of both ways use a line worked by %s; leave way out", way.v.Name, s.Neighbour, s.Method)
-		case !s.Method.Is().Single && !way.v.given:
-			d.fault(way.node, "line %q to %s: way is missing; write out (away from this box) or in (towards it)", way.v.Name, s.Neighbour)
-		case !s.Method.Is().Single && v == block.Both && way.where("way").Value == v.String():
-			d.fault(way.where("way"), "line %q to %s: under absolute block way is out (away from this box) or in (towards it)", way.v.Name, s.Neighbour)
-		}
+		d.checkWay(s, &s.lines[i])
+	}
+}
+
+// checkWay holds the way of a line against the method of its section.
+func (d *decoder) checkWay(s *sectionDraft, l *located[lineDraft]) {
+	of := fmt.Sprintf("line %q to %s", l.v.Name, s.Neighbour)
+	switch v, single := l.v.Way, s.Method.Is().Single; {
+	case single && v != block.Both:
+		d.fault(l.where("way"), "%s: trains of both ways use a line worked by %s; leave way out", of, s.Method)
+	case !single && !l.v.given:
+		d.fault(l.node, "%s: way is missing; write out (away from this box) or in (towards it)", of)
+	case !single && v == block.Both && l.where("way").Value == v.String():
+		d.fault(l.where("way"), "%s: under method %s way is out (away from this box) or in (towards it)", of, s.Method)
 	}
 }
 
