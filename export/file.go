@@ -20,6 +20,9 @@ func Create(path string, overwrite bool, fill func(io.Writer) error) error {
 		if st.IsDir() {
 			return fmt.Errorf("%s is a directory: give the name of a file in it", path)
 		}
+		if st.Mode()&(fs.ModeNamedPipe|fs.ModeSocket|fs.ModeDevice) != 0 {
+			return fmt.Errorf("%s is no file, and nothing takes its place: give another name", path)
+		}
 		if !overwrite {
 			return exists(path)
 		}

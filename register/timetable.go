@@ -43,7 +43,7 @@ func (r *Reader) Timetable() ([]Booked, error) {
 		return nil, nil
 	}
 	path := filepath.Join(r.Dir, r.File().Timetable)
-	f, err := os.Open(path)
+	f, err := bounded.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("the timetable that %s names: %w; put it there or take the key timetable out", BoxFileName, err)
 	}
@@ -86,7 +86,7 @@ func (r *Reader) TimetableOf(day calendar.Day) ([]Booked, error) {
 // besideTimetable opens a file of special notices, which lie where the timetable lies;
 // nil for none.
 func (r *Reader) besideTimetable(name string) (*os.File, error) {
-	f, err := os.Open(r.pathBesideTimetable(name))
+	f, err := bounded.Open(r.pathBesideTimetable(name))
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}

@@ -7,17 +7,17 @@ import (
 	"os"
 	"strings"
 
+	"fairhand/register/bounded"
 	"fairhand/register/notation"
 )
 
 // takeDraft gives the half-typed line that was kept, and removes it; nothing where
 // there is none, or something that the desk did not leave there, such as a link.
 func takeDraft(path string) string {
-	info, err := os.Lstat(path)
-	if err != nil || !info.Mode().IsRegular() {
+	if info, err := os.Lstat(path); err != nil || info.Mode()&os.ModeSymlink != 0 {
 		return ""
 	}
-	f, err := os.Open(path)
+	f, err := bounded.Open(path)
 	if err != nil {
 		return ""
 	}

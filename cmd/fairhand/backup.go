@@ -306,11 +306,7 @@ func sealsOfSaved(dir, saved string) error {
 
 // continueVolume makes the register that is written on in, with its first entry.
 func continueVolume(box *boxfile.File, dir string, got store.Salvaged) error {
-	description, err := os.ReadFile(box.Path)
-	if err != nil {
-		return err
-	}
-	if err := export.Create(filepath.Join(dir, register.BoxFileName), false, writes(description)); err != nil {
+	if err := export.Create(filepath.Join(dir, register.BoxFileName), false, writes([]byte(box.Text))); err != nil {
 		return err
 	}
 	book, err := register.Create(dir, register.Options{})

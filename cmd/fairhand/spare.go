@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"fairhand/register"
+	"fairhand/register/bounded"
 	"fairhand/register/pins"
 	"fairhand/register/seal"
 )
@@ -55,7 +56,7 @@ func precious(name string) bool {
 
 // preciousInside says by its beginning what a file is that is never written over.
 func preciousInside(path string) string {
-	f, err := os.Open(path)
+	f, err := bounded.Open(path)
 	if err != nil {
 		return ""
 	}

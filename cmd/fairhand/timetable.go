@@ -2,10 +2,10 @@ package main
 
 import (
 	"fmt"
-	"os"
 	"path/filepath"
 
 	"fairhand/register"
+	"fairhand/register/bounded"
 	"fairhand/register/boxfile"
 )
 
@@ -17,7 +17,7 @@ func timetableOf(file *boxfile.File) ([]register.Booked, error) {
 		return nil, nil
 	}
 	path := filepath.Join(filepath.Dir(file.Path), file.Timetable)
-	f, err := os.Open(path)
+	f, err := bounded.Open(path)
 	if err != nil {
 		return nil, withHint(fmt.Errorf("the timetable of %s: %w", file.Box.Name, err), "put it there, or take the key timetable out of %s", file.Path)
 	}

@@ -7,11 +7,16 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 )
 
 // ErrTooLong is the error of a line, or of a whole input, beyond its bound.
 var ErrTooLong = errors.New("too long")
+
+// ErrNoFile is the error of a name under which no file lies, but a directory, a pipe or a
+// device.
+var ErrNoFile = errors.New("it is no file")
 
 // The bounds, in bytes. A line of a book has at most notation.MaxLine.
 const (
@@ -24,10 +29,22 @@ const (
 	Book      = 1 << 30   // a book in notation that does not come from a file and is kept while it is read
 )
 
-// File reads a whole file of no more than most bytes; a pipe or a device that gives more
-// is left at that.
+// Open opens a file to be read, and nothing else: whoever opens a pipe waits until somebody
+// writes into it, and a device may have no end. A link is followed to what it names.
+func Open(path string) (*os.File, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, err
+	}
+	if info.Mode()&(fs.ModeDir|fs.ModeNamedPipe|fs.ModeSocket|fs.ModeDevice) != 0 {
+		return nil, &fs.PathError{Op: "open", Path: path, Err: ErrNoFile}
+	}
+	return os.Open(path)
+}
+
+// File reads a whole file of no more than most bytes.
 func File(path string, most int64) ([]byte, error) {
-	f, err := os.Open(path)
+	f, err := Open(path)
 	if err != nil {
 		return nil, err
 	}

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"strconv"
 	"strings"
 	"time"
@@ -15,6 +14,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"fairhand/block"
+	"fairhand/register/bounded"
 	"fairhand/register/calendar"
 	"fairhand/register/pattern"
 )
@@ -33,7 +33,7 @@ const maxSize = 256 << 10
 
 // Load reads the box file at path. A missing file keeps fs.ErrNotExist.
 func Load(path string) (*File, error) {
-	f, err := os.Open(path)
+	f, err := bounded.Open(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("box description: %w; `fairhand init DIR` makes one", err)
 	}

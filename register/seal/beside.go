@@ -89,10 +89,10 @@ func FindBeside(dir string) ([]Beside, error) {
 			continue
 		}
 		path := filepath.Join(dir, f.Name())
-		text, err := readSmall(path)
+		text, err := bounded.File(path, bounded.Small)
 		if err == nil && !keyless {
 			var signature []byte
-			if signature, err = readSmall(path + SignatureEnding); err == nil {
+			if signature, err = bounded.File(path+SignatureEnding, bounded.Small); err == nil {
 				err = public.Verify(string(text), string(signature))
 			}
 		}
@@ -139,8 +139,8 @@ func CheckAll(list []Beside, meta store.Meta, tail int64, hashAt func(entry int6
 // and the public key beside it, by which its signature holds. Without a seal errors.Is
 // of the error and fs.ErrNotExist.
 func OfVolume(stem string) (s Statement, public Public, err error) {
-	text, err := readSmall(stem + ".txt")
-	signature, err2 := readSmall(stem + ".txt" + SignatureEnding)
+	text, err := bounded.File(stem+".txt", bounded.Small)
+	signature, err2 := bounded.File(stem+".txt"+SignatureEnding, bounded.Small)
 	if err = errors.Join(err, err2); err != nil {
 		return s, public, err
 	}
@@ -151,19 +151,6 @@ func OfVolume(stem string) (s Statement, public Public, err error) {
 		s, err = ParseStatement(string(text))
 	}
 	return s, public, err
-}
-
-// readSmall reads a file of a few hundred bytes; one that is much larger is none
-// of ours and is not read.
-func readSmall(path string) ([]byte, error) {
-	info, err := os.Stat(path)
-	if err != nil {
-		return nil, err
-	}
-	if !info.Mode().IsRegular() { // a pipe would be waited for
-		return nil, fmt.Errorf("%s is no seal: it is not a file", path)
-	}
-	return bounded.File(path, bounded.Small)
 }
 
 // isSealName says whether a file is named as FileName names it.

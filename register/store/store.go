@@ -175,7 +175,7 @@ func (s *Store) InPlace() error {
 }
 
 // looksLikeRegister answers what the engine cannot: to it a missing file is to
-// be made and an empty one is a database without tables.
+// be made, an empty one is a database without tables, and a pipe is waited for.
 func looksLikeRegister(path string) (fs.FileInfo, error) {
 	info, err := os.Stat(path)
 	switch {
@@ -186,6 +186,9 @@ func looksLikeRegister(path string) (fs.FileInfo, error) {
 	case info.Size() == 0:
 		return nil, &Error{Kind: ErrNotRegister, Path: path, Doing: "open: the file is empty",
 			Advice: "look for a backup; to start afresh, remove the empty file and make a new register"}
+	}
+	if journal, err := os.Lstat(path + "-journal"); err == nil && !journal.Mode().IsRegular() {
+		return nil, &Error{Path: path, Doing: "open: " + path + "-journal is not a file", Advice: "whoever put it there is no friend of the register; take it away and look further: verify"}
 	}
 	return info, nil
 }
