@@ -7,20 +7,17 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"slices"
 	"strconv"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
-	"fairhand/block"
 	"fairhand/export"
 	"fairhand/register"
 	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
 	"fairhand/register/seal"
-	"fairhand/register/sheet"
 	"fairhand/register/store"
 )
 
@@ -35,7 +32,7 @@ const archiveLong = `Close a year into an archive volume, hold volumes, and say 
 A volume is a register of its own: all entries up to the last of its year, as they stand
 in the register, whose hash is that of the entry in the register that goes on. Beside it
 lie the seal over it, the public key and the description of the box. The register itself
-keeps every entry. Holds and releases are entries of the book. How long volumes are kept
+keeps every entry. Holds, releases and removals are entries of the book. How long volumes are kept
 is the railway's to say; --keep is in years after the end of the year.`
 
 // The names of a volume of a year and of what lies beside it.
@@ -153,13 +150,9 @@ func sealVolume(book *register.Book, key *seal.Key, path string, first int64, ta
 	if err != nil {
 		return err
 	}
-	description, err := os.ReadFile(filepath.Join(book.Dir, register.BoxFileName))
-	if err != nil {
-		return err
-	}
 	stem := strings.TrimSuffix(path, ".db")
 	for _, f := range []struct{ ending, text string }{
-		{register.BoxEnding, string(description)}, {".pub", key.Public.Line() + "\n"}, {".txt" + seal.SignatureEnding, signature}, {".txt", text},
+		{register.BoxEnding, book.File().Text}, {".pub", key.Public.Line() + "\n"}, {".txt" + seal.SignatureEnding, signature}, {".txt", text},
 	} {
 		if err := export.Create(stem+f.ending, false, writes([]byte(f.text))); err != nil {
 			return err
@@ -233,152 +226,4 @@ func (p *program) volumeWithRegister(cmd *cobra.Command, v register.Verified, pu
 		return true, notTheOne(fmt.Errorf("%w: entry %d has the hash %s in the volume and %s in the register", seal.ErrOtherwise, v.Tail.Seq, v.Tail.Hash, hash))
 	}
 	return true, nil
-}
-
-// archiveHoldCommand holds a volume, or releases it; the book has an entry of both.
-func (p *program) archiveHoldCommand(hold bool) *cobra.Command {
-	name, state, short := "hold", "held", "Keep a volume from going, whatever its age"
-	if !hold {
-		name, state, short = "release", "released", "Let a volume that was held go when its time has come"
-	}
-	return p.withJSON("", &cobra.Command{
-		Use: name + " FILE REASON", Short: short, Args: args(2, 2, "the FILE and the REASON"),
-		RunE: func(cmd *cobra.Command, given []string) error {
-			mark := given[0] + holdEnding
-			if _, err := os.Lstat(given[0]); err != nil {
-				return err
-			}
-			_, err := os.Lstat(mark)
-			if held := err == nil; held == hold {
-				return fmt.Errorf("%s: the volume is %s already", given[0], state)
-			}
-			book, _, err := p.openBook(cmd, false)
-			if err != nil {
-				return err
-			}
-			defer book.Close()
-			told := volumeJSON{File: given[0], State: state, Reason: given[1]}
-			text := fmt.Sprintf("archive volume %s %s: %s", filepath.Base(told.File), told.State, told.Reason)
-			e, err := book.Log(block.Event{Kind: block.Note, At: book.Now(), Text: text})
-			if err != nil {
-				return err
-			}
-			if hold {
-				err = export.Create(mark, false, writes([]byte(given[1]+"\n")))
-			} else {
-				err = os.Remove(mark)
-			}
-			told.Entry = e.Seq
-			return cmp.Or(err, p.tell(told, "entry %d: %s\n", e.Seq, e.Line))
-		},
-	})
-}
-
-func (p *program) archiveDueCommand() *cobra.Command {
-	var dir volumes
-	var keep int
-	var remove bool
-	cmd := &cobra.Command{
-		Use: "due", Short: "Say which volumes may go, and which are held", Args: args(0, 0, ""),
-		RunE: p.onBook(true, func(_ *cobra.Command, _ []string, book *register.Book, opt options) error {
-			if keep < 1 {
-				return usagef("--keep %d: a volume is kept for a year at least", keep)
-			}
-			byBook, err := heldByBook(book.Store())
-			if err != nil {
-				return err
-			}
-			return p.due(dir.in(opt.Dir), byBook, keep, remove, calendar.In(book.Now(), book.Location()))
-		}),
-	}
-	dir.flag(cmd)
-	cmd.Flags().IntVar(&keep, "keep", 10, "years for which a volume is kept after the end of its own")
-	cmd.Flags().BoolVar(&remove, "remove", false, "remove those that may go")
-	return p.withJSON(" a volume", cmd)
-}
-
-// heldByBook gives the volumes that are held by the entries of the book, with the last
-// entry that says so: a mark beside a volume is easily taken away.
-func heldByBook(st *store.Store) (map[string]int64, error) {
-	held := map[string]int64{}
-	for rows, err := range st.Each(1) {
-		if err != nil {
-			return nil, err
-		}
-		for _, r := range rows {
-			_, text, _ := strings.Cut(r.Line, ` note "archive volume `)
-			name, state, _ := strings.Cut(text, " ")
-			switch {
-			case strings.HasPrefix(state, "held: "):
-				held[name] = r.Seq
-			case strings.HasPrefix(state, "released: "):
-				delete(held, name)
-			}
-		}
-	}
-	return held, nil
-}
-
-// yearOf is the year of the last entry of a volume; 0 for one that cannot be read.
-func yearOf(path string) int {
-	st, err := store.OpenReadOnly(path)
-	if err != nil {
-		return 0
-	}
-	defer st.Close()
-	rows, err := st.Range(st.Tail().Seq, st.Tail().Seq)
-	if err != nil || len(rows) == 0 {
-		return 0
-	}
-	return int(rows[0].Day) / 10000
-}
-
-func (p *program) due(dir string, byBook map[string]int64, keep int, remove bool, now time.Time) error {
-	var wrong []sheet.Alarm
-	files, err := filepath.Glob(filepath.Join(dir, volumePrefix+"*.db"))
-	if err != nil {
-		return err
-	}
-	slices.Sort(files)
-	for _, path := range files {
-		stem := strings.TrimSuffix(path, ".db")
-		year, err := strconv.Atoi(strings.TrimPrefix(filepath.Base(stem), volumePrefix))
-		if err != nil {
-			continue
-		}
-		until := time.Date(year+keep, time.December, 31, 0, 0, 0, 0, now.Location())
-		told := volumeJSON{File: path, Until: until.Format(time.DateOnly)}
-		reason, held := os.ReadFile(path + holdEnding)
-		said := "may go since " + told.Until
-		switch {
-		case held == nil:
-			told.State, told.Reason = "held", strings.TrimSpace(string(reason))
-			said = "HELD: " + told.Reason
-		case byBook[filepath.Base(path)] > 0:
-			told.State, told.Entry = "held", byBook[filepath.Base(path)]
-			said = fmt.Sprintf("HELD by entry %d", told.Entry)
-			wrong = append(wrong, sheet.Alarm{Stamp: "HOLD TAKEN AWAY", Text: fmt.Sprintf("%s%s is gone, and entry %d holds the volume", path, holdEnding, told.Entry)})
-		case yearOf(path) != year:
-			told.State, said = "kept", "kept; it is not known to be of "+strconv.Itoa(year)
-			wrong = append(wrong, sheet.Alarm{Stamp: "NOT THE VOLUME OF ITS NAME", Text: fmt.Sprintf("%s cannot be read, or its last entry is of another year than %d: fairhand archive check says more", path, year)})
-		case !now.After(until.AddDate(0, 0, 1)):
-			told.State, said = "kept", "kept until "+told.Until
-		case !remove:
-			told.State = "may-go"
-		default:
-			told.State, said = "removed", "removed; its time was over on "+told.Until
-			for _, ending := range []string{".db", ".txt", ".txt" + seal.SignatureEnding, ".pub", register.BoxEnding} {
-				if err := os.Remove(stem + ending); err != nil && !errors.Is(err, fs.ErrNotExist) {
-					return err
-				}
-			}
-		}
-		if err := p.tell(told, "%s: %s\n", path, said); err != nil {
-			return err
-		}
-	}
-	if wrong != nil {
-		return withHint(&export.AlarmError{Alarms: wrong}, "no such volume goes. fairhand archive hold puts a mark there again, and release lets the volume go")
-	}
-	return nil
 }
