@@ -1,4 +1,4 @@
-package register_test
+package legalday_test
 
 import (
 	"fmt"

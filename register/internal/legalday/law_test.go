@@ -1,4 +1,4 @@
-package register_test
+package legalday_test
 
 import (
 	"bufio"
@@ -52,7 +52,7 @@ var correctedBooks = []struct{ name, book string }{
 
 func lawBooks(t *testing.T) (out []lawBook) {
 	t.Helper()
-	files, err := filepath.Glob("testdata/*/*.txtar")
+	files, err := filepath.Glob("../../testdata/*/*.txtar")
 	if err != nil || len(files) < 50 {
 		t.Fatalf("%d books under testdata, %v", len(files), err)
 	}
@@ -117,7 +117,7 @@ func lateBooks() (out []lawBook) {
 
 func compareFiles(t *testing.T) []string {
 	t.Helper()
-	files, err := filepath.Glob("compare/testdata/*.txtar")
+	files, err := filepath.Glob("../../compare/testdata/*.txtar")
 	if err != nil || len(files) == 0 {
 		t.Fatal("no pairs of books", err)
 	}
@@ -129,7 +129,7 @@ func compareFiles(t *testing.T) []string {
 func clauseBooks(t *testing.T) (out []lawBook) {
 	t.Helper()
 	texts, days := map[string]*strings.Builder{}, map[string]int{}
-	files, err := filepath.Glob("../block/testdata/clauses/*.txt")
+	files, err := filepath.Glob("../../../block/testdata/clauses/*.txt")
 	if err != nil || len(files) == 0 {
 		t.Fatal("no clauses", err)
 	}
@@ -161,7 +161,7 @@ func clauseBooks(t *testing.T) (out []lawBook) {
 		}
 	}
 	for box, text := range texts {
-		yaml, err := os.ReadFile(filepath.Join("../block/testdata/clauses/boxes", box+".yaml"))
+		yaml, err := os.ReadFile(filepath.Join("../../../block/testdata/clauses/boxes", box+".yaml"))
 		if err != nil {
 			t.Fatal(err)
 		}
