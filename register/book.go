@@ -134,9 +134,6 @@ func open(dir string, file *boxfile.File, st *store.Store, opt Options) (*Book, 
 	return b, nil
 }
 
-// Close lets the register go.
-func (b *Book) Close() error { return b.st.Close() }
-
 // State is what the book tells at the moment. It is shared: not to be changed.
 func (b *Book) State() *block.State { return &b.state }
 
@@ -242,7 +239,7 @@ func (b *Book) write(ev block.Event, rec int64) (Entry, error) {
 func (b *Book) publish(row store.Row, ev block.Event) Entry {
 	e := reading.Entry{Row: row, Event: ev, Written: ev}
 	if b.rolls(&e) {
-		b.keepSnapshot(dayEnd{row.Seq - 1, row.Prev, b.state})
+		b.keepSnapshots(dayEnd{row.Seq - 1, row.Prev, b.state})
 	}
 	next, found := block.Apply(b.Box(), b.state, &ev)
 	b.state = next

@@ -150,14 +150,11 @@ func sideOf(b *block.Box, t *block.Train) string {
 	if t.In.Section < 0 {
 		return ""
 	}
-	switch b.Sections[t.In.Section].Towards {
-	case "up":
-		return "down"
-	case "down":
-		return "up"
-	}
-	return ""
+	return Against[b.Sections[t.In.Section].Towards]
 }
+
+// Against is the other of two directions.
+var Against = map[string]string{"up": "down", "down": "up"}
 
 // LegName names the section and, where it has several, the line of a leg.
 func (d *Day) LegName(l block.Leg) string {

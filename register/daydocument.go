@@ -1,6 +1,7 @@
 package register
 
 import (
+	"cmp"
 	"fmt"
 	"strconv"
 	"strings"
@@ -174,7 +175,7 @@ func (d *Day) EntriesSection(full bool) sheet.Section {
 	for i := range d.Entries {
 		e := &d.Entries[i]
 		if e.Writer != writer && !(full && i == 0 && e.Writer == "") {
-			list.Lines = append(list.Lines, sheet.Line{In: 9, Head: true, Text: "writing: " + orNobody(e.Writer)})
+			list.Lines = append(list.Lines, sheet.Line{In: 9, Head: true, Text: "writing: " + OnDuty(e.Writer)})
 		}
 		writer = e.Writer
 		l := sheet.Line{In: 9, Lead: strconv.FormatInt(e.Seq, 10) + " ", Text: e.Line, ID: fmt.Sprintf("e%d", e.Seq), Link: rows[e.Seq], About: about[e.Seq]}
@@ -205,12 +206,8 @@ func (d *Day) EntriesSection(full bool) sheet.Section {
 	return sheet.Section{Key: "entries", Title: "Entries, as written", Parts: []sheet.Part{list}}
 }
 
-func orNobody(name string) string {
-	if name == "" {
-		return "nobody signed on"
-	}
-	return name
-}
+// OnDuty is the name of who writes, in words where nobody is signed on.
+func OnDuty(name string) string { return cmp.Or(name, "nobody signed on") }
 
 // SealSection is the seal line by line, so that it can be copied out and checked;
 // it has no parts for a day without one.

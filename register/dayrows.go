@@ -21,7 +21,7 @@ func (r *TrainRow) take(e *reading.Entry, now *block.Train) bool {
 		r.Errors = append(r.Errors, e.Seq)
 	}
 	shown := r.keepPast(&was, now)
-	shown = timesDiffer(&was.In, &now.In) || timesDiffer(&was.Out, &now.Out) || shown
+	shown = times(&was.In) != times(&now.In) || times(&was.Out) != times(&now.Out) || shown
 	shown = r.happened(&e.Event, &was, now, shown) || shown
 	if e.As != 0 {
 		r.remark(&e.Event, "time not as written: read in its place")
@@ -36,10 +36,9 @@ func (r *TrainRow) remark(ev *block.Event, words string) {
 	r.Remarks = append(r.Remarks, Remark{ev.At, ev.Seq, words})
 }
 
-// timesDiffer says whether an entry put something into a column of the leg.
-func timesDiffer(was, now *block.Leg) bool {
-	return was.Offered != now.Offered || was.Accepted != now.Accepted || was.Entering != now.Entering || was.Arrived != now.Arrived ||
-		was.OutOf != now.OutOf || was.Cancelled != now.Cancelled
+// times are what the columns of a leg hold.
+func times(l *block.Leg) [6]block.Time {
+	return [...]block.Time{l.Offered, l.Accepted, l.Entering, l.Arrived, l.OutOf, l.Cancelled}
 }
 
 // keepPast keeps the times of a leg that the train's state has let go. It
@@ -47,12 +46,13 @@ func timesDiffer(was, now *block.Leg) bool {
 func (r *TrainRow) keepPast(was, now *block.Train) bool {
 	kept := false
 	for _, d := range [...]block.Dir{block.Inward, block.Outward} {
-		w, n := legOf(was, d), legOf(now, d)
-		lost := func(a, b block.Time) bool { return a != 0 && a != b }
-		if lost(w.Offered, n.Offered) || lost(w.Accepted, n.Accepted) || lost(w.Entering, n.Entering) ||
-			lost(w.Arrived, n.Arrived) || lost(w.OutOf, n.OutOf) || lost(w.Cancelled, n.Cancelled) {
-			r.Earlier = append(r.Earlier, PastLeg{d, *w, was.Code})
-			kept = true
+		w, then := legOf(was, d), times(legOf(now, d))
+		for i, at := range times(w) {
+			if at != 0 && at != then[i] {
+				r.Earlier = append(r.Earlier, PastLeg{d, *w, was.Code})
+				kept = true
+				break
+			}
 		}
 	}
 	return kept

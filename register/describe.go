@@ -205,7 +205,8 @@ func (b *Book) redescribed() error {
 // conflicted catches up when another program wrote first.
 func (b *Book) conflicted(err error) error {
 	if errors.Is(err, store.ErrConflict) {
-		return errors.Join(err, b.catchUp())
+		_, caught := b.Refresh()
+		return errors.Join(err, caught)
 	}
 	return err
 }

@@ -142,7 +142,7 @@ func (in *importing) write(ctx context.Context, book *reading.Notation) error {
 		}
 	})
 	if err == nil {
-		in.book.keepSnapshots(in.ends) // so that the book need not be replayed from its beginning
+		in.book.keepSnapshots(in.ends...) // so that the book need not be replayed from its beginning
 	}
 	return err
 }

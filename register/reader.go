@@ -116,5 +116,5 @@ func look(st *store.Store, file *boxfile.File) (*Reader, error) {
 	return r, nil
 }
 
-// Close lets the register go that Look has opened.
+// Close lets the register go.
 func (r *Reader) Close() error { return r.st.Close() }

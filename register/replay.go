@@ -136,7 +136,7 @@ func (b *Book) restore() error {
 		return err
 	}
 	b.present = now
-	b.keepSnapshots(ends)
+	b.keepSnapshots(ends...)
 	return nil
 }
 
@@ -151,7 +151,7 @@ func (b *Book) replayFrom(after int64, s block.State) error {
 		return err
 	}
 	b.present = now
-	b.keepSnapshots(ends)
+	b.keepSnapshots(ends...)
 	return nil
 }
 
@@ -237,21 +237,14 @@ func (p *present) attach(found []block.Finding) {
 // keepSnapshots keeps the state at the end of each of some days, so that opening a
 // book of ten years replays the last day or two. They are only a help, and restore
 // believes none that a replay does not come to as well.
-func (b *Book) keepSnapshots(ends dayEnds) {
-	for i := range ends {
-		b.keepSnapshot(ends[i])
-	}
-}
-
-// keepSnapshot keeps one. It is only a help for the next opening: failing to keep
-// it is no failure of the book.
-func (b *Book) keepSnapshot(end dayEnd) {
+func (b *Book) keepSnapshots(ends ...dayEnd) {
 	if b.Alarm() != nil {
-		return // it rests on what cannot be proved
+		return // they rest on what cannot be proved
 	}
-	state, err := json.Marshal(&end.state)
-	if err == nil {
-		_ = b.st.PutSnapshot(store.Snapshot{Seq: end.seq, Hash: end.hash, Program: b.program, State: state})
+	for i := range ends {
+		if state, err := json.Marshal(&ends[i].state); err == nil {
+			_ = b.st.PutSnapshot(store.Snapshot{Seq: ends[i].seq, Hash: ends[i].hash, Program: b.program, State: state}) // failing is no failure of the book
+		}
 	}
 }
 
@@ -324,16 +317,4 @@ func (b *Book) firstFrom(at block.Time) (int64, error) {
 		first = b.st.Tail().Seq + 1
 	}
 	return first, err
-}
-
-// catchUp takes in what another program has written.
-func (b *Book) catchUp() error {
-	if _, err := b.st.CatchUp(); err != nil {
-		return err
-	}
-	if err := b.redescribed(); err != nil {
-		return err
-	}
-	b.proof.drop(1)
-	return b.restored()
 }

@@ -173,19 +173,11 @@ func (p *program) auditSource(cmd *cobra.Command, a *auditing, given []string) (
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	src, closeInput, err := p.openInput(given[0])
+	book, _, done, err := p.bookIn(given[0], false)
 	if _, dated := parseDay(given[0]); dated == nil && notThere(err) {
 		err = withHint(&usageError{err}, "%s", dateHelp)
 	}
-	if err != nil {
-		return nil, nil, nil, err
-	}
-	book, done, err := seekable(src)
-	if err != nil {
-		closeInput()
-		return nil, nil, nil, err
-	}
-	return audit.Notation(file, book), file, func() { done(); closeInput() }, nil
+	return audit.Notation(file, book), file, done, err
 }
 
 // fit says what of the flags does not go with the book that is named, or with none.

@@ -16,7 +16,6 @@ import (
 	"github.com/spf13/viper"
 
 	"fairhand/register/bounded"
-	"fairhand/register/boxfile"
 	"fairhand/register/measure"
 	"fairhand/tui"
 )
@@ -196,11 +195,8 @@ func (p *program) readConfig() (v *viper.Viper, path string, err error) {
 	for _, key := range v.AllKeys() {
 		i := slices.IndexFunc(optionTable, func(o option) bool { return o.key == key })
 		if i < 0 {
-			near := "known are " + strings.Join(optionKeys(), ", ")
-			if w := boxfile.Nearest(key, optionKeys()); w != "" {
-				near = "did you mean " + w + "?"
-			}
-			return nil, "", withHint(fmt.Errorf("configuration file %s: there is no option %q", path, key), "%s", near)
+			err := fmt.Errorf("configuration file %s: there is no option %q", path, key)
+			return nil, "", meant(err, key, optionKeys(), "known are "+strings.Join(optionKeys(), ", "))
 		}
 		if err := optionTable[i].checkType(v.Get(key)); err != nil {
 			return nil, "", fmt.Errorf("configuration file %s: %s: %w", path, key, err)

@@ -213,11 +213,16 @@ func noSuchCommand(root *cobra.Command, given []string) error {
 	if len(given) == 0 {
 		return nil
 	}
-	err := usagef("there is no command %q", given[0])
-	if w := boxfile.Nearest(given[0], commandNames(root)); w != "" {
-		return withHint(err, "did you mean %s?", w)
+	return meant(usagef("there is no command %q", given[0]), given[0], commandNames(root), "fairhand help lists the commands")
+}
+
+// meant adds to the error of an unknown word the known one that it is near to, or else
+// what to do.
+func meant(err error, word string, known []string, otherwise string) error {
+	if w := boxfile.Nearest(word, known); w != "" {
+		otherwise = "did you mean " + w + "?"
 	}
-	return withHint(err, "fairhand help lists the commands")
+	return withHint(err, "%s", otherwise)
 }
 
 func commandNames(root *cobra.Command) []string {

@@ -74,11 +74,7 @@ func (p *program) diagram(method string, more bool) error {
 		_, err := p.out.WriteString(block.Diagram(m))
 		return err
 	}
-	err := usagef("there is no method of working %q", method)
-	if w := boxfile.Nearest(method, rulebook.Methods()); w != "" {
-		return withHint(err, "did you mean %s?", w)
-	}
-	return withHint(err, "known are %s", strings.Join(rulebook.Methods(), ", "))
+	return meant(usagef("there is no method of working %q", method), method, rulebook.Methods(), "known are "+strings.Join(rulebook.Methods(), ", "))
 }
 
 func ruleNamed(id string) (rulebook.Rule, error) {
@@ -90,11 +86,7 @@ func ruleNamed(id string) (rulebook.Rule, error) {
 	for _, r := range rulebook.Rules() {
 		ids = append(ids, string(r.ID))
 	}
-	err := usagef("there is no rule %q", id)
-	if w := boxfile.Nearest(id, ids); w != "" {
-		return r, withHint(err, "did you mean %s?", w)
-	}
-	return r, withHint(err, "fairhand rules lists them all")
+	return r, meant(usagef("there is no rule %q", id), id, ids, "fairhand rules lists them all")
 }
 
 // ruleSetHere is the name of the rule set of the box directory, "" when there is

@@ -117,7 +117,7 @@ func (f *Finding) line() sheet.Line {
 	if f.Root != 0 {
 		mark += fmt.Sprintf(", follows from entry %d", f.Root)
 	}
-	l := sheet.Line{In: 2, Text: fmt.Sprintf("%s %s entry %d, %s, %s: %s", f.At.Date(), f.At.Clock(), f.Entry, onDuty(f.Turn), mark, f.Text)}
+	l := sheet.Line{In: 2, Text: fmt.Sprintf("%s %s entry %d, %s, %s: %s", f.At.Date(), f.At.Clock(), f.Entry, register.OnDuty(f.Turn), mark, f.Text)}
 	if len(f.Remarks) == 0 && f.Answered == 0 {
 		l.Under = append(l.Under, sheet.Line{In: 6, Text: "Expected: " + f.Expected})
 	}
@@ -144,7 +144,7 @@ func (l *List) table() *sheet.Table {
 			remarks = append(remarks, fmt.Sprintf("entry %d: %s", m.Entry, m.Text))
 		}
 		t.Rows = append(t.Rows, cells(f.Rule, f.Severity, number(f.Entry), f.At.Date(), f.At.Clock(), f.Turn, f.Section, f.Line, f.Train, f.Text, f.Expected,
-			strings.Join(remarks, "; "), register.Numbers(f.Rests, ", "), f.Reference, orBlank(f.Root), orBlank(f.Answered), calendar.Stamp(f.At.Time, f.At.Zone)))
+			strings.Join(remarks, "; "), register.Numbers(f.Rests, ", "), f.Reference, register.Numbered(f.Root), register.Numbered(f.Answered), calendar.Stamp(f.At.Time, f.At.Zone)))
 	}
 	return t
 }
@@ -167,7 +167,7 @@ func (t *Turn) row() sheet.Row {
 	for _, s := range t.Severities {
 		all, left = all+s.Count, left+s.Unexplained
 	}
-	row := cells(onDuty(t.Name), t.From.Date()+" "+t.From.Clock(), t.To.Date()+" "+t.To.Clock(), number(t.Entries), fmt.Sprintf("%d/%d", left, all))
+	row := cells(register.OnDuty(t.Name), t.From.Date()+" "+t.From.Clock(), t.To.Date()+" "+t.To.Clock(), number(t.Entries), fmt.Sprintf("%d/%d", left, all))
 	under := func(format string, a ...any) {
 		row.Under = append(row.Under, sheet.Line{In: 2, Text: fmt.Sprintf(format, a...)})
 	}
@@ -202,21 +202,11 @@ func cells(texts ...string) sheet.Row { return sheet.Row{Cells: texts} }
 
 func number(n int64) string { return strconv.FormatInt(n, 10) }
 
-// orBlank is the number of an entry, blank for none.
-func orBlank(seq int64) string { return strings.TrimPrefix(number(seq), "0") }
-
 func count(n int64, one, many string) string {
 	if n == 1 {
 		return "1 " + one
 	}
 	return fmt.Sprintf("%d %s", n, many)
-}
-
-func onDuty(name string) string {
-	if name == "" {
-		return "nobody signed on"
-	}
-	return name
 }
 
 func entryWord(list []int64) string {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"fairhand/register"
 	"fairhand/register/sheet"
 )
 
@@ -51,10 +52,10 @@ func (k *Keeping) lists() *sheet.List {
 	}
 	for _, b := range k.Batches {
 		say("Batch: entries %d to %d (%d), written within a minute at %s, of %s to %s, %s.",
-			b.First, b.Last, b.Entries, b.Written.Exact(), b.From.Clock(), b.To.Clock(), onDuty(b.Turn))
+			b.First, b.Last, b.Entries, b.Written.Exact(), b.From.Clock(), b.To.Clock(), register.OnDuty(b.Turn))
 	}
 	for _, c := range k.Corrections {
-		say("Correction: entry %d, %s %s, %s, of entry %d. Was: %s", c.Entry, c.At.Date(), c.At.Clock(), onDuty(c.Turn), c.Target, c.Old).
+		say("Correction: entry %d, %s %s, %s, of entry %d. Was: %s", c.Entry, c.At.Date(), c.At.Clock(), register.OnDuty(c.Turn), c.Target, c.Old).
 			Under = []sheet.Line{{In: 2, Text: "Stands: " + c.New}}
 	}
 	if len(k.ClockMissing) > 0 {

@@ -5,6 +5,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register"
 	"fairhand/register/calendar"
 	"fairhand/register/reading"
 )
@@ -222,8 +223,12 @@ func (f *figures) report() Figures {
 		sec := &f.sub.box.Sections[l.Section]
 		for way, word := range []string{"to", "from"} {
 			fl := &f.flows[2*i+way]
+			side := sec.Towards
+			if fl.way == block.Inward {
+				side = register.Against[side]
+			}
 			out := Flow{
-				Section: sec.Neighbour, Line: l.Line.Name, Way: word, Direction: direction(sec.Towards, fl.way),
+				Section: sec.Neighbour, Line: l.Line.Name, Way: word, Direction: side,
 				Classes: []ClassFigures{}, Standing: fl.standing.stat(), Held: fl.held.stat(), Headway: fl.headway.stat(),
 			}
 			for c := range fl.class {
@@ -243,17 +248,4 @@ func (f *figures) report() Figures {
 		}
 	}
 	return r
-}
-
-// direction is up or down: that of a train to the neighbour, or the other.
-func direction(towards string, way block.Dir) string {
-	switch {
-	case way == block.Outward:
-		return towards
-	case towards == "up":
-		return "down"
-	case towards == "down":
-		return "up"
-	}
-	return ""
 }

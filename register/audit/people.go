@@ -9,6 +9,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register"
 	"fairhand/register/sheet"
 )
 
@@ -175,7 +176,7 @@ func (r *Report) people() sheet.Section {
 		{Share: 10, Head: "At most", Number: true}, {Share: 20, Head: "Others per 1,000", Number: true}, {Share: 14, Head: "Beyond chance"}}}
 	for i := range r.People {
 		p := &r.People[i]
-		row := cells(onDuty(p.Name), number(p.Turns), number(p.Entries), number(p.Trains))
+		row := cells(register.OnDuty(p.Name), number(p.Turns), number(p.Entries), number(p.Trains))
 		for _, s := range p.Severities {
 			row.Cells = append(row.Cells, number(s.Count))
 		}
@@ -187,7 +188,7 @@ func (r *Report) people() sheet.Section {
 			if x.Beyond {
 				beyond = "yes"
 			}
-			rates.Rows = append(rates.Rows, cells(onDuty(p.Name), x.Rule, x.Severity, number(x.Count), number(x.Unexplained),
+			rates.Rows = append(rates.Rows, cells(register.OnDuty(p.Name), x.Rule, x.Severity, number(x.Count), number(x.Unexplained),
 				fmt.Sprintf("%.1f", x.Rate), fmt.Sprintf("%.1f", x.Low), fmt.Sprintf("%.1f", x.High), fmt.Sprintf("%.1f", x.Others), beyond))
 		}
 		t.Rows = append(t.Rows, row)

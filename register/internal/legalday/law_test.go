@@ -75,7 +75,7 @@ func lawBooks(t *testing.T) (out []lawBook) {
 			}
 		}
 	}
-	box, book := registertest.Demo(t, "..")
+	box, book := registertest.Demo(t, "../../..")
 	out = append(out, lawBook{"demo", box, book})
 	for _, c := range correctedBooks {
 		out = append(out, lawBook{c.name, box, c.book})
