@@ -88,7 +88,7 @@ func chainAsJSON(c *compare.Chain) chainJSON {
 }
 
 func pairAsJSON(p *compare.Pair) pairJSON {
-	loc, other := p.First.Location, p.Second.Location
+	loc := p.First.Location
 	out := pairJSON{
 		First: p.First.Box.Name, Second: p.Second.Box.Name, Clocks: []clockJSON{}, Tolerance: int64(p.Tolerance),
 		Signals: p.Signals, Matched: p.Matched, Compared: p.Fits(),
@@ -98,10 +98,11 @@ func pairAsJSON(p *compare.Pair) pairJSON {
 		out.Clocks = append(out.Clocks, clockJSON{calendar.Stamp(c.From, loc), calendar.Stamp(c.To, loc), c.Offset, c.Drift, c.Spread, c.Matched})
 	}
 	for _, f := range p.Findings {
+		a, b := f.Entries[0], f.Entries[1]
 		out.Findings = append(out.Findings, differenceJSON{
 			calendar.Stamp(f.At, loc), f.Severity.String(), string(f.Rule), f.Section, f.Train, f.Text, f.Expected, f.Ref,
-			[2]int64{f.First.Seq, f.Second.Seq}, [2]int{p.First.Line(f.First.Seq), p.Second.Line(f.Second.Seq)}, [2]string{calendar.Stamp(f.First.At, loc), calendar.Stamp(f.Second.At, other)},
-			[2]numbers{f.FirstRests, f.SecondRests},
+			[2]int64{a.Seq, b.Seq}, [2]int{p.First.Line(a.Seq), p.Second.Line(b.Seq)}, [2]string{calendar.Stamp(a.At, loc), calendar.Stamp(b.At, p.Second.Location)},
+			[2]numbers{f.Rests[0], f.Rests[1]},
 		})
 	}
 	return out

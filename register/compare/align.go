@@ -12,7 +12,7 @@ import (
 // line is what one book has of the section between two boxes, ready to be laid
 // beside the other book.
 type line struct {
-	book *Book
+	of   int // 0 for the first book, 1 for the second
 	side *side
 	el   []element
 
@@ -38,12 +38,12 @@ func (e *element) counts() bool { p := partOf(e.key); return p == signal || p ==
 
 // lines makes both books' elements of one section. With signalsOnly call
 // attention and acknowledgements are left out.
-func lines(a, b *Book, sideA, sideB *side, signalsOnly bool) (*line, *line) {
+func lines(sideA, sideB *side, signalsOnly bool) (*line, *line) {
 	codes := map[rulebook.Code]uint32{}
-	return elements(a, sideA, true, signalsOnly, codes), elements(b, sideB, false, signalsOnly, codes)
+	return elements(0, sideA, signalsOnly, codes), elements(1, sideB, signalsOnly, codes)
 }
 
-func elements(b *Book, s *side, first, signalsOnly bool, codes map[rulebook.Code]uint32) *line {
+func elements(of int, s *side, signalsOnly bool, codes map[rulebook.Code]uint32) *line {
 	number := func(c rulebook.Code) uint32 {
 		n, ok := codes[c]
 		if !ok {
@@ -52,7 +52,7 @@ func elements(b *Book, s *side, first, signalsOnly bool, codes map[rulebook.Code
 		}
 		return n
 	}
-	l := &line{book: b, side: s}
+	l, first := &line{of: of, side: s}, of == 0
 	for i := range s.bells {
 		x := &s.bells[i]
 		if signalsOnly && x.part != signal && x.part != answer {

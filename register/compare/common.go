@@ -86,11 +86,8 @@ func (p *Pair) outsideOf(k int, l *line, out func(block.Time) bool, does string,
 	mine, other := p.books()[k], p.books()[1-k]
 	x, y := l.bell(from), l.bell(to)
 	f := Finding{At: first}
-	if k == 0 {
-		f.First, f.FirstRests = Entry{Seq: x.seq, At: x.at}, []int64{x.seq, y.seq}
-	} else {
-		f.Second, f.SecondRests = Entry{Seq: x.seq, At: x.at}, []int64{x.seq, y.seq}
-	}
+	f.rests(k, x.seq, x.at)
+	f.rests(k, y.seq, y.at)
 	at := other.Last
 	if does == "begins" {
 		at = other.First

@@ -16,22 +16,19 @@ type Entry struct {
 	At  block.Time // by that box's clock
 }
 
-// Finding is one thing in which two books disagree. First and Second are in the
-// order in which the books were given.
+// Finding is one thing in which two books disagree; of what it has of each that of the
+// book given first stands first.
 type Finding struct {
 	Rule     rulebook.RuleID
 	Severity rulebook.Severity
 	At       block.Time // when, by the first book's clock
-	First    Entry
-	Second   Entry
-	Section  string // "Coldbeck - Ennerholme"
+	Entries  [2]Entry   // what it is about, in each book
+	Rests    [2][]int64 // entries it rests on, in each book
+	Section  string     // "Coldbeck - Ennerholme"
 	Train    string
 	Text     string
 	Expected string
 	Ref      string
-
-	FirstRests  []int64 // entries it rests on in each book
-	SecondRests []int64
 }
 
 // Pair is the comparison of two neighbours' books.
@@ -66,7 +63,7 @@ func Two(first, second *Book) (*Pair, error) {
 	p := &Pair{First: first, Second: second}
 	p.Tolerance = block.Minute + (first.step+second.step)/2
 	signals := first.Box.Booking == block.BookSignals || second.Box.Booking == block.BookSignals
-	p.a, p.b = lines(first, second, &first.sides[i], &second.sides[j], signals)
+	p.a, p.b = lines(&first.sides[i], &second.sides[j], signals)
 	p.Signals = [2]int{len(p.a.el), len(p.b.el)}
 	p.match()
 	p.measureCommon()
@@ -166,9 +163,34 @@ func (p *Pair) add(id rulebook.RuleID, f Finding, text, expected string) {
 	r, _ := rulebook.RuleNamed(id)
 	f.Rule, f.Severity, f.Section = id, r.Severity, p.Section()
 	f.Text, f.Expected, f.Ref = text, expected, p.First.Box.Rules.Cite(r, false)
-	f.First.Box, f.Second.Box = p.First.Box.Name, p.Second.Box.Name
-	slices.Sort(f.FirstRests)
-	slices.Sort(f.SecondRests)
-	f.FirstRests, f.SecondRests = slices.Compact(f.FirstRests), slices.Compact(f.SecondRests)
+	for k, b := range p.books() {
+		f.Entries[k].Box = b.Box.Name
+		slices.Sort(f.Rests[k])
+		f.Rests[k] = slices.Compact(f.Rests[k])
+	}
 	p.Findings = append(p.Findings, f)
+}
+
+// books are the two books by index.
+func (p *Pair) books() [2]*Book { return [2]*Book{p.First, p.Second} }
+
+// byFirst is the time of an entry of a book by the first clock.
+func (p *Pair) byFirst(book int, entry int32, at block.Time) block.Time {
+	if book == 1 {
+		return p.diff.firstOf(entry, at)
+	}
+	return at
+}
+
+// rests has a finding rest on an entry of a book; it is about the first of them.
+func (f *Finding) rests(book int, seq int64, at block.Time) {
+	if f.Rests[book] == nil {
+		f.Entries[book] = Entry{Seq: seq, At: at}
+	}
+	f.Rests[book] = append(f.Rests[book], seq)
+}
+
+// said is where the book has something: the time and the entry.
+func (b *Book) said(seq int64, at block.Time) string {
+	return b.clock(at) + " (" + b.entry(seq) + ")"
 }

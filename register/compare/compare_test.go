@@ -27,7 +27,7 @@ bell-missing 09:25 [] [17] Westbeck has 6 sent to Eastmoor at 09:25 (entry 17, l
 func listing(p *Pair) string {
 	var b strings.Builder
 	for _, f := range p.Findings {
-		fmt.Fprintf(&b, "%s %s %v %v %s\n", f.Rule, p.First.clock(f.At), f.FirstRests, f.SecondRests, f.Text)
+		fmt.Fprintf(&b, "%s %s %v %v %s\n", f.Rule, p.First.clock(f.At), f.Rests[0], f.Rests[1], f.Text)
 	}
 	return b.String()
 }

@@ -62,7 +62,7 @@ func (p *Pair) section() sheet.Section {
 	}
 	for _, f := range p.Findings {
 		l := say("%s %s %s %s: %s", p.First.dated(f.At), f.Severity, f.Rule, notation.Word(f.Train), f.Text)
-		l.Under = append(l.Under, sheet.Line{In: 6, Text: f.First.words(p.First) + "; " + f.Second.words(p.Second)})
+		l.Under = append(l.Under, sheet.Line{In: 6, Text: f.Entries[0].words(p.First) + "; " + f.Entries[1].words(p.Second)})
 		if f.Expected != "" {
 			l.Under = append(l.Under, sheet.Line{In: 6, Text: "expected: " + f.Expected})
 		}
@@ -126,14 +126,12 @@ func findingTable() *sheet.Table {
 
 func (p *Pair) findingRow(f *Finding) sheet.Row {
 	row := sheet.Row{Cells: []string{p.Section(), p.First.dated(f.At), f.Severity.String(), string(f.Rule), f.Train, f.Text, f.Expected}}
-	for _, e := range []struct {
-		Entry
-		zone *time.Location
-	}{{f.First, p.First.Location}, {f.Second, p.Second.Location}} {
+	for k, b := range p.books() {
+		e := f.Entries[k]
 		if e.Seq == 0 {
 			row.Cells = append(row.Cells, "", "")
 		} else {
-			row.Cells = append(row.Cells, strconv.FormatInt(e.Seq, 10), calendar.Exact(e.At, e.zone))
+			row.Cells = append(row.Cells, strconv.FormatInt(e.Seq, 10), calendar.Exact(e.At, b.Location))
 		}
 	}
 	row.Cells = append(row.Cells, f.Ref)

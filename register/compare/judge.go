@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -53,10 +54,7 @@ func (p *Pair) coverage() (from, to block.Time) {
 
 // common is the time of an element by the first book's clock.
 func (p *Pair) common(l *line, i int) block.Time {
-	if l == p.b {
-		return p.diff.firstOf(l.bell(i).entry, l.el[i].at)
-	}
-	return l.el[i].at
+	return p.byFirst(l.of, l.bell(i).entry, l.el[i].at)
 }
 
 // judgeFirst judges an exchange of the first book and what it was matched with.
@@ -89,29 +87,20 @@ func (p *Pair) late(i, j int) float64 {
 
 // both makes a finding of matched signals.
 func (p *Pair) both(pairs [][2]int) Finding {
-	i, j := pairs[0][0], pairs[0][1]
-	a, b := p.a.bell(i), p.b.bell(j)
-	f := Finding{At: a.at, First: Entry{Seq: a.seq, At: a.at}, Second: Entry{Seq: b.seq, At: b.at}, Train: p.train(a, b)}
+	a, b := p.a.bell(pairs[0][0]), p.b.bell(pairs[0][1])
+	f := Finding{At: a.at, Train: cmp.Or(p.First.trainName(a), p.Second.trainName(b))}
 	for _, x := range pairs {
-		f.FirstRests = append(f.FirstRests, p.a.bell(x[0]).seq)
-		f.SecondRests = append(f.SecondRests, p.b.bell(x[1]).seq)
-	}
-	return f
-}
-
-func (p *Pair) train(a, b *bell) string {
-	if a != nil {
-		if n := p.First.trainName(a); n != "" || b == nil {
-			return n
+		for k, l := range [2]*line{p.a, p.b} {
+			f.rests(k, l.bell(x[k]).seq, l.bell(x[k]).at)
 		}
 	}
-	return p.Second.trainName(b)
+	return f
 }
 
 // missing reports the signals of an exchange that the other book has not.
 func (p *Pair) missing(x exchangeSpan, from, to block.Time) {
 	match, mine, other := p.pair.toB, p.First, p.Second
-	if x.l == p.b {
+	if x.l.of == 1 {
 		match, mine, other = p.pair.toA, p.Second, p.First
 	}
 	var alone []*bell
@@ -123,35 +112,20 @@ func (p *Pair) missing(x exchangeSpan, from, to block.Time) {
 		}
 		b := x.l.bell(i)
 		if len(alone) == 0 {
-			f.At = at
+			f.At, f.Train = at, mine.trainName(b)
 		}
 		alone = append(alone, b)
-		if x.l == p.a {
-			f.FirstRests = append(f.FirstRests, b.seq)
-		} else {
-			f.SecondRests = append(f.SecondRests, b.seq)
-		}
+		f.rests(x.l.of, b.seq, b.at)
 	}
 	if len(alone) == 0 {
 		return
 	}
-	e := Entry{Seq: alone[0].seq, At: alone[0].at}
-	if x.l == p.a {
-		f.First, f.Train = e, p.train(alone[0], nil)
-	} else {
-		f.Second, f.Train = e, p.train(nil, alone[0])
+	e, elsewhere := f.Entries[x.l.of], p.diff.inSecond
+	if x.l.of == 1 {
+		elsewhere = p.diff.inFirst
 	}
-	text := fmt.Sprintf("%s has %s at %s (%s); %s has it not", mine.Box.Name,
-		describe(alone, other.Box.Name), mine.clock(e.At), mine.entry(e.Seq), other.Box.Name)
-	p.add(rulebook.BellMissing, f, text, fmt.Sprintf("the same signal in the book of %s at about %s by its clock", other.Box.Name, other.clock(p.elsewhere(x.l, e.At))))
-}
-
-// elsewhere turns a time of one book into the other's clock.
-func (p *Pair) elsewhere(l *line, at block.Time) block.Time {
-	if l == p.b {
-		return p.diff.inFirst(at)
-	}
-	return p.diff.inSecond(at)
+	p.add(rulebook.BellMissing, f, fmt.Sprintf("%s has %s at %s; %s has it not", mine.Box.Name, describe(alone, other.Box.Name), mine.said(e.Seq, e.At), other.Box.Name),
+		fmt.Sprintf("the same signal in the book of %s at about %s by its clock", other.Box.Name, other.clock(elsewhere(e.At))))
 }
 
 // describe tells bells of one exchange in words: by the signal where it is among
@@ -187,9 +161,8 @@ func (p *Pair) differs(pairs [][2]int) {
 	if a.code == b.code {
 		expected = "one box sending and the other receiving"
 	}
-	p.add(rulebook.BellDiffers, f, fmt.Sprintf("%s has %s at %s (%s); %s has %s at %s (%s)",
-		p.First.Box.Name, describe([]*bell{a}, p.Second.Box.Name), p.First.clock(a.at), p.First.entry(a.seq),
-		p.Second.Box.Name, describe([]*bell{b}, p.First.Box.Name), p.Second.clock(b.at), p.Second.entry(b.seq)), expected)
+	p.add(rulebook.BellDiffers, f, fmt.Sprintf("%s has %s at %s; %s has %s at %s", p.First.Box.Name, describe([]*bell{a}, p.Second.Box.Name), p.First.said(a.seq, a.at),
+		p.Second.Box.Name, describe([]*bell{b}, p.First.Box.Name), p.Second.said(b.seq, b.at)), expected)
 }
 
 func (p *Pair) timeDiffers(pairs [][2]int) {
@@ -203,9 +176,8 @@ func (p *Pair) timeDiffers(pairs [][2]int) {
 	for _, x := range pairs {
 		bells = append(bells, p.a.bell(x[0]))
 	}
-	text := fmt.Sprintf("%s times %s %s (%s), %s %s (%s): %s apart after the difference of the clocks",
-		p.First.Box.Name, describe(bells, p.Second.Box.Name), p.First.clock(a.at), p.First.entry(a.seq),
-		p.Second.Box.Name, p.Second.clock(b.at), p.Second.entry(b.seq), p.apart(p.late(i, j)))
+	text := fmt.Sprintf("%s times %s %s, %s %s: %s apart after the difference of the clocks", p.First.Box.Name, describe(bells, p.Second.Box.Name),
+		p.First.said(a.seq, a.at), p.Second.Box.Name, p.Second.said(b.seq, b.at), p.apart(p.late(i, j)))
 	if who := p.outOfOrder(i, j); who != "" {
 		text += "; the entry of " + who + " stands out of the order of its book"
 	}
@@ -255,7 +227,7 @@ func (p *Pair) acceptances() [2]map[int32]bool {
 			continue
 		}
 		f := p.both([][2]int{{i, int(j)}})
-		f.FirstRests, f.SecondRests = append(f.FirstRests, x.seq), append(f.SecondRests, y.seq)
+		f.Rests[0], f.Rests[1] = append(f.Rests[0], x.seq), append(f.Rests[1], y.seq)
 		there := acceptanceWords[y.accept]
 		if x.accept != refused {
 			there = strings.TrimPrefix(there, "accepted ")

@@ -168,7 +168,7 @@ func (w *lineWorld) judge(t *testing.T, p *linePlant, plants map[int][2]int) (s 
 			}
 			s.findings++
 			trains := map[int]bool{}
-			for side, rests := range [2][]int64{f.FirstRests, f.SecondRests} {
+			for side, rests := range f.Rests {
 				for _, seq := range rests {
 					trains[lists[i+side][seq-1].train] = true
 				}
@@ -307,7 +307,7 @@ func (w *lineWorld) judgeHours(t *testing.T, gone map[booked]bool) (s lineScore)
 			}
 			s.findings++
 			right := false
-			for side, rests := range [2][]int64{f.FirstRests, f.SecondRests} {
+			for side, rests := range f.Rests {
 				for _, seq := range rests {
 					e := &lists[i+side][seq-1]
 					right = right || trains[e.train]

@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"cmp"
 	"iter"
 
 	"fairhand/block/rulebook"
@@ -28,11 +29,8 @@ func (p *Pair) Matches() iter.Seq[Match] {
 			}
 			x, y := p.a.bell(i), p.b.bell(int(j))
 			m := Match{
-				Code: x.code, Sent: x.sent, Train: p.First.trainName(x), Ahead: p.diff.first.of(x.entry, x.at),
+				Code: x.code, Sent: x.sent, Train: cmp.Or(p.First.trainName(x), p.Second.trainName(y)), Ahead: p.diff.first.of(x.entry, x.at),
 				First: Entry{p.First.Box.Name, x.seq, x.at}, Second: Entry{p.Second.Box.Name, y.seq, y.at},
-			}
-			if m.Train == "" {
-				m.Train = p.Second.trainName(y)
 			}
 			if !yield(m) {
 				return

@@ -42,7 +42,7 @@ func (w *world) tell(p *Pair) {
 	w.told, w.place, w.spoilt = map[*deed][]*Finding{}, map[*deed]int{}, map[*deed][2]int{}
 	for i := range p.Findings {
 		f := &p.Findings[i]
-		for book, rests := range [2][]int64{f.FirstRests, f.SecondRests} {
+		for book, rests := range f.Rests {
 			for _, seq := range rests {
 				d := w.of[book][seq-1]
 				w.told[d] = append(w.told[d], f)
@@ -170,7 +170,7 @@ func (w *world) score(t testing.TB, p *Pair) score {
 		s.findings++
 		if !support[f] {
 			s.wrong++
-			t.Logf("wrong: %s %s %v %v", f.Rule, f.Text, f.FirstRests, f.SecondRests)
+			t.Logf("wrong: %s %s %v %v", f.Rule, f.Text, f.Rests[0], f.Rests[1])
 		}
 	}
 	for _, c := range p.Clocks {

@@ -3,7 +3,6 @@ package compare
 import (
 	"cmp"
 	"fmt"
-	"slices"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -92,7 +91,7 @@ func (p *Pair) movements(sides [2]*side) {
 					p.tooSoon(k, left, arrived, trains[k].name)
 				}
 			case left != nil && trains[1-k].in == other.Box.SectionIndex(p.books()[k].Box.Name) && trains[1-k].givenOut != 0 && trains[1-k].name != "":
-				if at := p.byFirst(k, left); at >= from && at <= to {
+				if at := p.byFirst(k, left.entry, left.at); at >= from && at <= to {
 					missed[k] = append(missed[k], l)
 				}
 			}
@@ -116,23 +115,15 @@ func b2i(b bool) int {
 	return 0
 }
 
-// byFirst is the time of a movement in book k by the first clock.
-func (p *Pair) byFirst(k int, x *passing) block.Time {
-	if k == 1 {
-		return p.diff.firstOf(x.entry, x.at)
-	}
-	return x.at
-}
-
 // tooSoon reports a train that came to one box before it had left the other.
 func (p *Pair) tooSoon(k int, left, came *passing, name string) {
-	early := p.byFirst(k, left) - p.byFirst(1-k, came)
+	early := p.byFirst(k, left.entry, left.at) - p.byFirst(1-k, came.entry, came.at)
 	if early <= p.Tolerance {
 		return
 	}
 	here, there := p.books()[k], p.books()[1-k]
-	p.moved(k, left, came, name, fmt.Sprintf("%s has the train leave at %s (%s), and %s has it come at %s (%s): %s before, after the difference of the clocks",
-		here.Box.Name, here.clock(left.at), here.entry(left.seq), there.Box.Name, there.clock(came.at), there.entry(came.seq), p.apart(float64(early))),
+	p.moved(k, left, came, name, fmt.Sprintf("%s has the train leave at %s, and %s has it come at %s: %s before, after the difference of the clocks",
+		here.Box.Name, here.said(left.seq, left.at), there.Box.Name, there.said(came.seq, came.at), p.apart(float64(early))),
 		"a train that comes after it has left")
 }
 
@@ -140,21 +131,15 @@ func (p *Pair) tooSoon(k int, left, came *passing, name string) {
 func (p *Pair) neverCame(k int, left *passing, trains [2]*train) {
 	here, there := p.books()[k], p.books()[1-k]
 	name := cmp.Or(trains[k].name, trains[1-k].name)
-	p.moved(k, left, nil, name, fmt.Sprintf("%s has the train leave at %s (%s); %s, which gave it out of section at %s, has neither its arrival nor its passing, as it has of others",
-		here.Box.Name, here.clock(left.at), here.entry(left.seq), there.Box.Name, there.clock(trains[1-k].givenOut)), "its arrival or passing at "+there.Box.Name)
+	p.moved(k, left, nil, name, fmt.Sprintf("%s has the train leave at %s; %s, which gave it out of section at %s, has neither its arrival nor its passing, as it has of others",
+		here.Box.Name, here.said(left.seq, left.at), there.Box.Name, there.clock(trains[1-k].givenOut)), "its arrival or passing at "+there.Box.Name)
 }
 
 func (p *Pair) moved(k int, left, came *passing, name, text, expected string) {
-	f := Finding{At: p.byFirst(k, left), Train: name}
-	entries := [2]*passing{left, came}
-	if k == 1 {
-		slices.Reverse(entries[:])
-	}
-	if x := entries[0]; x != nil {
-		f.First, f.FirstRests = Entry{Seq: x.seq, At: x.at}, []int64{x.seq}
-	}
-	if x := entries[1]; x != nil {
-		f.Second, f.SecondRests = Entry{Seq: x.seq, At: x.at}, []int64{x.seq}
+	f := Finding{At: p.byFirst(k, left.entry, left.at), Train: name}
+	f.rests(k, left.seq, left.at)
+	if came != nil {
+		f.rests(1-k, came.seq, came.at)
 	}
 	p.add(rulebook.MovementDiffers, f, text, expected)
 }

@@ -48,18 +48,18 @@ func (p *Pair) names() {
 		}
 		f := p.both(m.signals)
 		f.Train = m.first
-		text := fmt.Sprintf("%s has the train as %s (%s, %s), %s as %s (%s, %s)",
-			p.First.Box.Name, m.first, p.First.entry(f.First.Seq), p.First.clock(f.First.At),
-			p.Second.Box.Name, m.second, p.Second.entry(f.Second.Seq), p.Second.clock(f.Second.At))
+		a, b := f.Entries[0], f.Entries[1]
+		text := fmt.Sprintf("%s has the train as %s (%s, %s), %s as %s (%s, %s)", p.First.Box.Name, m.first, p.First.entry(a.Seq), p.First.clock(a.At),
+			p.Second.Box.Name, m.second, p.Second.entry(b.Seq), p.Second.clock(b.At))
 		k := slices.IndexFunc(all, func(o misnamed) bool {
 			return o.signals != nil && o.first == m.second && o.second == m.first && dist(o.at, m.at) <= nameSpan
 		})
 		switch r := p.renamed(&m); {
 		case k > i:
 			o := p.both(all[k].signals)
-			f.FirstRests, f.SecondRests = append(f.FirstRests, o.FirstRests...), append(f.SecondRests, o.SecondRests...)
+			f.with(&o)
 			all[k].signals = nil
-			text += fmt.Sprintf(", and %s the other way about (%s): the two names are exchanged in one of the books", m.second, p.First.entry(o.First.Seq))
+			text += fmt.Sprintf(", and %s the other way about (%s): the two names are exchanged in one of the books", m.second, p.First.entry(o.Entries[0].Seq))
 		case r != "":
 			text += "; " + r
 		case strings.Contains(m.first, m.second) || strings.Contains(m.second, m.first):
@@ -122,7 +122,7 @@ func (b *Book) becomes(x, y string, at block.Time) *rename {
 func (p *Pair) renamed(m *misnamed) string {
 	for k, b := range p.books() {
 		if r := b.becomes(m.first, m.second, m.at); r != nil {
-			return fmt.Sprintf("%s has it renamed at %s (%s), %s has not", b.Box.Name, b.clock(r.at), b.entry(r.seq), p.books()[1-k].Box.Name)
+			return fmt.Sprintf("%s has it renamed at %s, %s has not", b.Box.Name, b.said(r.seq, r.at), p.books()[1-k].Box.Name)
 		}
 	}
 	return ""
@@ -134,8 +134,15 @@ func (p *Pair) namedOtherwise(all []misnamed, same int) {
 	f := p.both(all[0].signals)
 	for _, m := range all {
 		o := p.both(m.signals[:1])
-		f.FirstRests, f.SecondRests = append(f.FirstRests, o.FirstRests...), append(f.SecondRests, o.SecondRests...)
+		f.with(&o)
 	}
 	p.add(rulebook.NameDiffers, f, fmt.Sprintf("the books name trains in two ways: %d trains differently, such as %s in the book of %s and %s in that of %s, and %d alike",
 		len(all), all[0].first, p.First.Box.Name, all[0].second, p.Second.Box.Name, same), "one name for a train in both books")
+}
+
+// with has a finding rest on what another does as well.
+func (f *Finding) with(o *Finding) {
+	for k := range f.Rests {
+		f.Rests[k] = append(f.Rests[k], o.Rests[k]...)
+	}
 }

@@ -68,26 +68,15 @@ func (p *Pair) clockOffset(run []Clock) {
 		}
 		text += fmt.Sprintf("; it %s %s in a day", gain, span(math.Abs(first.Drift)*24))
 	}
-	a, b := p.ends(first.From)
-	p.add(rulebook.ClockOffset, Finding{At: first.From, First: a, Second: b, FirstRests: rests(a), SecondRests: rests(b)}, text, "both clocks right by the time signal")
-}
-
-// ends finds the matched entries at the beginning of a stretch.
-func (p *Pair) ends(at block.Time) (Entry, Entry) {
-	for i, j := range p.pair.toB {
-		if j >= 0 && p.a.el[i].at == at {
-			a, b := p.a.bell(i), p.b.bell(int(j))
-			return Entry{Seq: a.seq, At: a.at}, Entry{Seq: b.seq, At: b.at}
+	f := Finding{At: first.From}
+	for i, j := range p.pair.toB { // the matched entries at the beginning of the stretch
+		if j >= 0 && p.a.el[i].at == first.From {
+			f = p.both([][2]int{{i, int(j)}})
+			f.At, f.Train = first.From, ""
+			break
 		}
 	}
-	return Entry{}, Entry{}
-}
-
-func rests(e Entry) []int64 {
-	if e.Seq == 0 {
-		return nil
-	}
-	return []int64{e.Seq}
+	p.add(rulebook.ClockOffset, f, text, "both clocks right by the time signal")
 }
 
 // moment writes a time with its date.

@@ -36,7 +36,7 @@ func TestSimulatedFindings(t *testing.T) {
 			fmt.Fprintf(&got, "clock %s to %s: %.2f s, %.3f s an hour, spread %.2f, %d\n", p.First.clock(k.From), p.First.clock(k.To), k.Offset, k.Drift, k.Spread, k.Matched)
 		}
 		for _, f := range p.Findings {
-			fmt.Fprintf(&got, "%s %s %s %d %d %v %v\n", f.Rule, p.First.clock(f.At), f.Train, f.First.Seq, f.Second.Seq, f.FirstRests, f.SecondRests)
+			fmt.Fprintf(&got, "%s %s %s %d %d %v %v\n", f.Rule, p.First.clock(f.At), f.Train, f.Entries[0].Seq, f.Entries[1].Seq, f.Rests[0], f.Rests[1])
 		}
 	}
 	pinned(t, golden, got.String())
@@ -69,7 +69,7 @@ func TestWordsOfAClock(t *testing.T) {
 			continue
 		}
 		f := p.Findings[0]
-		if f.First.Seq != 1 || p.First.Line(1) != 2 || f.Second.Seq != 1 || f.At != p.First.First || fmt.Sprint(f.FirstRests, f.SecondRests) != "[1] [1]" {
+		if f.Entries[0].Seq != 1 || p.First.Line(1) != 2 || f.Entries[1].Seq != 1 || f.At != p.First.First || fmt.Sprint(f.Rests[0], f.Rests[1]) != "[1] [1]" {
 			t.Errorf("it rests on %+v", f)
 		}
 	}
@@ -91,7 +91,7 @@ func TestFindingsWhole(t *testing.T) {
 			fmt.Fprintf(&got, "== %s of %s: %d matched of %v, %+v\n", name, p.Section(), p.Matched, p.Signals, p.Common)
 			for _, f := range p.Findings {
 				fmt.Fprintf(&got, "%s %s %s, %s, %+v %v, %+v %v, train %s\n  %s\n  expected %s\n  %s\n", f.Rule, f.Severity, p.First.clock(f.At), f.Section,
-					f.First, f.FirstRests, f.Second, f.SecondRests, f.Train, f.Text, f.Expected, f.Ref)
+					f.Entries[0], f.Rests[0], f.Entries[1], f.Rests[1], f.Train, f.Text, f.Expected, f.Ref)
 			}
 		}
 	}

@@ -150,10 +150,7 @@ func (p *Pair) journeys(sides [2]*side) []*journey {
 	for k, s := range sides {
 		for i := range s.moves {
 			m := &s.moves[i]
-			j := &journey{number: m.number, what: m.what, first: m.here == (k == 0), at: m.order}
-			if k == 1 {
-				j.at = p.diff.firstOf(int32(m.entry), m.order)
-			}
+			j := &journey{number: m.number, what: m.what, first: m.here == (k == 0), at: p.byFirst(k, int32(m.entry), m.order)}
 			j.moves[k] = m
 			if m.what <= restored && j.own() != k {
 				told = append(told, j)

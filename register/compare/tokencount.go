@@ -29,8 +29,8 @@ func (p *Pair) counts(sides [2]*side, all []*journey, charge int) {
 			continue
 		}
 		if sum != charge && sum != before {
-			p.counted(rulebook.TokenCountDiffers, a, b, fmt.Sprintf("%d counted at %s at %s (%s) and %d at %s at %s (%s) with %d out make %d of the charge of %d",
-				a.here, p.First.Box.Name, p.First.clock(a.at), p.First.entry(a.seq), b.here, p.Second.Box.Name, p.Second.clock(b.at), p.Second.entry(b.seq), out, sum, charge))
+			p.counted(rulebook.TokenCountDiffers, a, b, fmt.Sprintf("%d counted at %s at %s and %d at %s at %s with %d out make %d of the charge of %d",
+				a.here, p.First.Box.Name, p.First.said(a.seq, a.at), b.here, p.Second.Box.Name, p.Second.said(b.seq, b.at), out, sum, charge))
 		}
 		before = sum
 	}
@@ -53,10 +53,10 @@ func toldWords(n int) string {
 }
 
 func (p *Pair) counted(id rulebook.RuleID, a, b *count, text string) {
-	p.add(id, Finding{
-		At: a.at, First: Entry{Seq: a.seq, At: a.at}, Second: Entry{Seq: b.seq, At: b.at},
-		FirstRests: []int64{a.seq}, SecondRests: []int64{b.seq},
-	}, text, "both counts, what is out and what is in custody making up the charge")
+	f := Finding{At: a.at}
+	f.rests(0, a.seq, a.at)
+	f.rests(1, b.seq, b.at)
+	p.add(id, f, text, "both counts, what is out and what is in custody making up the charge")
 }
 
 // nearestCount finds the count nearest to a moment of the first clock.

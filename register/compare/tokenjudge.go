@@ -33,9 +33,6 @@ func (p *Pair) charges(a, b *block.Tokens) {
 	}
 }
 
-// books are the two books by index.
-func (p *Pair) books() [2]*Book { return [2]*Book{p.First, p.Second} }
-
 // told compares what each box was told with what the other did.
 func (p *Pair) told(all []*journey) {
 	habit := p.habits(all)
@@ -48,16 +45,16 @@ func (p *Pair) told(all []*journey) {
 		doer, teller := p.books()[t.own()], p.books()[1-t.own()]
 		switch {
 		case own == nil:
-			p.token(rulebook.TokenCountDiffers, fmt.Sprintf("%s has token %d %s by %s at %s (%s); %s has it not", teller.Box.Name,
-				t.number, doWords[t.what], doer.Box.Name, teller.clock(other.at), teller.entry(other.seq), doer.Box.Name), "an entry of the box whose instrument it was", t)
+			p.token(rulebook.TokenCountDiffers, fmt.Sprintf("%s has token %d %s by %s at %s; %s has it not", teller.Box.Name,
+				t.number, doWords[t.what], doer.Box.Name, teller.said(other.seq, other.at), doer.Box.Name), "an entry of the box whose instrument it was", t)
 		case other == nil:
 			if habit[1-t.own()][t.what] {
-				p.token(rulebook.TokenCountDiffers, fmt.Sprintf("%s has token %d %s at %s (%s); %s has not booked it as told, as it does with others", doer.Box.Name,
-					t.number, doWords[t.what], doer.clock(own.at), doer.entry(own.seq), teller.Box.Name), "the number told and booked at both ends", t)
+				p.token(rulebook.TokenCountDiffers, fmt.Sprintf("%s has token %d %s at %s; %s has not booked it as told, as it does with others", doer.Box.Name,
+					t.number, doWords[t.what], doer.said(own.seq, own.at), teller.Box.Name), "the number told and booked at both ends", t)
 			}
 		case own.number != other.number:
-			p.token(rulebook.TokenNumberDiffers, fmt.Sprintf("%s has token %d %s at %s (%s); %s was told of token %d (%s)", doer.Box.Name,
-				own.number, doWords[t.what], doer.clock(own.at), doer.entry(own.seq), teller.Box.Name, other.number, teller.entry(other.seq)), "one number in both books", t)
+			p.token(rulebook.TokenNumberDiffers, fmt.Sprintf("%s has token %d %s at %s; %s was told of token %d (%s)", doer.Box.Name,
+				own.number, doWords[t.what], doer.said(own.seq, own.at), teller.Box.Name, other.number, teller.entry(other.seq)), "one number in both books", t)
 		default:
 			p.tokenTime(t)
 		}
@@ -72,8 +69,8 @@ func (p *Pair) tokenTime(t *journey) {
 	if dist(late, 0) <= p.Tolerance {
 		return
 	}
-	p.token(rulebook.TimeDiffers, fmt.Sprintf("%s times token %d %s %s (%s), %s %s (%s): %s apart after the difference of the clocks",
-		p.First.Box.Name, t.number, doWords[t.what], p.First.clock(a.at), p.First.entry(a.seq), p.Second.Box.Name, p.Second.clock(b.at), p.Second.entry(b.seq), p.apart(float64(late))),
+	p.token(rulebook.TimeDiffers, fmt.Sprintf("%s times token %d %s %s, %s %s: %s apart after the difference of the clocks",
+		p.First.Box.Name, t.number, doWords[t.what], p.First.said(a.seq, a.at), p.Second.Box.Name, p.Second.said(b.seq, b.at), p.apart(float64(late))),
 		fmt.Sprintf("times within %s by one clock", span(float64(p.Tolerance))), t)
 }
 
@@ -104,13 +101,11 @@ func (p *Pair) token(id rulebook.RuleID, text, expected string, about ...*journe
 	last := about[len(about)-1]
 	f := Finding{At: last.at}
 	for _, t := range about {
-		if m := t.moves[0]; m != nil {
-			f.FirstRests = append(f.FirstRests, m.seq)
-			f.First = Entry{Seq: m.seq, At: m.at}
-		}
-		if m := t.moves[1]; m != nil {
-			f.SecondRests = append(f.SecondRests, m.seq)
-			f.Second = Entry{Seq: m.seq, At: m.at}
+		for k, m := range t.moves {
+			if m != nil {
+				f.rests(k, m.seq, m.at)
+				f.Entries[k] = Entry{Seq: m.seq, At: m.at}
+			}
 		}
 	}
 	p.add(id, f, text, expected)

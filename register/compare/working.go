@@ -48,17 +48,11 @@ func (p *Pair) working(sides [2]*side) {
 	for k := range sides {
 		taken[k] = make([]bool, len(sides[k].changes))
 	}
-	time := func(k int, c *otherwise) block.Time {
-		if k == 1 {
-			return p.diff.firstOf(c.entry, c.at)
-		}
-		return c.at
-	}
 	for i := range sides[0].changes {
 		a, best, least := &sides[0].changes[i], -1, changeReach
 		for j := range sides[1].changes {
 			b := &sides[1].changes[j]
-			if d := dist(time(1, b), a.at); !taken[1][j] && b.what == a.what && d <= least {
+			if d := dist(p.byFirst(1, b.entry, b.at), a.at); !taken[1][j] && b.what == a.what && d <= least {
 				best, least = j, d
 			}
 		}
@@ -70,15 +64,13 @@ func (p *Pair) working(sides [2]*side) {
 		here, there := p.books()[k], p.books()[1-k]
 		for i := range sides[k].changes {
 			c := &sides[k].changes[i]
-			at := time(k, c)
+			at := p.byFirst(k, c.entry, c.at)
 			if taken[k][i] || at < from || at > to {
 				continue
 			}
-			f := Finding{At: at, First: Entry{Seq: c.seq, At: c.at}, FirstRests: []int64{c.seq}}
-			if k == 1 {
-				f.First, f.Second, f.FirstRests, f.SecondRests = f.Second, f.First, f.SecondRests, f.FirstRests
-			}
-			p.add(rulebook.WorkingDiffers, f, fmt.Sprintf("%s has %s at %s (%s), and %s has nothing of it", here.Box.Name, c.what, here.clock(c.at), here.entry(c.seq), there.Box.Name),
+			f := Finding{At: at}
+			f.rests(k, c.seq, c.at)
+			p.add(rulebook.WorkingDiffers, f, fmt.Sprintf("%s has %s at %s, and %s has nothing of it", here.Box.Name, c.what, here.said(c.seq, c.at), there.Box.Name),
 				"the same in both books: it is agreed between the boxes")
 		}
 	}
