@@ -62,7 +62,7 @@ func (s *Store) copyBeside(ctx context.Context, dst string, last int64, progress
 		return part{}, Report{}, failure(s.path, "copy", err)
 	}
 	if last > 0 && last < tail.Seq {
-		if tail.Hash, err = s.hashAt(last); err != nil {
+		if tail.Hash, err = s.HashAt(last); err != nil {
 			return part{}, Report{}, err
 		}
 		tail.Seq = last

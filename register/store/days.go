@@ -145,7 +145,7 @@ func (s *Store) checkDay(day calendar.Day, d, w *daySum, tail int64) error {
 	if beyond == 0 {
 		return nil
 	}
-	hash, err := s.hashAt(beyond)
+	hash, err := s.HashAt(beyond)
 	if err == nil && hash == (Hash{}) {
 		err = &DamagedError{Path: s.path, Entry: tail + 1, Kind: Missing,
 			Detail: fmt.Sprintf("entry %d is listed under day %d but is not in the register", beyond, day)}

@@ -89,18 +89,7 @@ func (s *Store) Descriptions(after int64) ([]Description, error) {
 	if err != nil || there == 0 { // a file of version 1
 		return nil, failureOrNil(s.path, "look for descriptions of the box", err)
 	}
-	q, err := s.read.QueryContext(background, "SELECT entry, text FROM description WHERE entry > ? ORDER BY entry", after)
-	if err != nil {
-		return nil, failure(s.path, "read the descriptions of the box", err)
-	}
-	defer q.Close()
-	var out []Description
-	for q.Next() {
-		var d Description
-		if err := q.Scan(&d.Entry, &d.Text); err != nil {
-			return nil, failure(s.path, "read the descriptions of the box", err)
-		}
-		out = append(out, d)
-	}
-	return out, failureOrNil(s.path, "read the descriptions of the box", q.Err())
+	out, err := collect(s, func(q *sql.Rows, d *Description) error { return q.Scan(&d.Entry, &d.Text) },
+		"SELECT entry, text FROM description WHERE entry > ? ORDER BY entry", after)
+	return out, failureOrNil(s.path, "read the descriptions of the box", err)
 }

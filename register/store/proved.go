@@ -34,7 +34,7 @@ func (s *Store) EachProved(from, to int64) iter.Seq2[[]Row, error] {
 func (s *Store) proved(from, to int64) iter.Seq2[[]Row, error] {
 	return func(yield func([]Row, error) bool) {
 		lo := max(from, 1)
-		prev, err := s.hashAt(lo - 1)
+		prev, err := s.HashAt(lo - 1)
 		if lo == 1 && err == nil && s.meta.Genesis() != s.genesis {
 			err = s.badHeading()
 		}

@@ -83,7 +83,7 @@ func (s *Store) rows(doing, query string, args ...any) ([]Row, error) {
 			list[i].Prev = list[i-1].Hash
 			continue
 		}
-		prev, perr := s.hashAt(list[i].Seq - 1)
+		prev, perr := s.HashAt(list[i].Seq - 1)
 		if perr != nil {
 			return list, errors.Join(failureOrNil(s.path, doing, err), perr)
 		}
@@ -93,33 +93,41 @@ func (s *Store) rows(doing, query string, args ...any) ([]Row, error) {
 }
 
 func (s *Store) scan(query string, args ...any) ([]Row, error) {
+	return collect(s, func(q *sql.Rows, r *Row) error {
+		var hash []byte
+		if err := q.Scan(&r.Seq, &r.At, &r.Recorded, &r.Day, &r.Writer, &r.Line, &hash); err != nil {
+			return &DamagedError{Path: s.path, Entry: r.Seq, Kind: Unreadable, Cause: err}
+		}
+		if len(hash) == len(r.Hash) { // else left zero: not intact
+			r.Hash = Hash(hash)
+		}
+		return nil
+	}, query, args...)
+}
+
+// collect reads what a query gives, one by one, up to the first error.
+func collect[T any](s *Store, read func(q *sql.Rows, one *T) error, query string, args ...any) (list []T, _ error) {
 	q, err := s.read.QueryContext(background, query, args...)
 	if err != nil {
 		return nil, err
 	}
 	defer q.Close()
-	var list []Row
 	for q.Next() {
-		var r Row
-		var hash []byte
-		if err := q.Scan(&r.Seq, &r.At, &r.Recorded, &r.Day, &r.Writer, &r.Line, &hash); err != nil {
-			return list, &DamagedError{Path: s.path, Entry: r.Seq, Kind: Unreadable, Cause: err}
+		var one T
+		if err := read(q, &one); err != nil {
+			return list, err
 		}
-		if len(hash) == len(r.Hash) { // else left zero: not intact
-			r.Hash = Hash(hash)
-		}
-		list = append(list, r)
+		list = append(list, one)
 	}
 	return list, q.Err()
 }
 
+// value reads a row of one column.
+func value[T any](q *sql.Rows, to *T) error { return q.Scan(to) }
+
 // HashAt is the hash kept with an entry: the genesis hash for 0, and the zero
 // hash if there is no such entry. It is as good as the proof that went before.
-func (s *Store) HashAt(seq int64) (Hash, error) { return s.hashAt(seq) }
-
-// hashAt is the stored hash of an entry, the genesis hash for 0, and the zero
-// hash if there is no such entry.
-func (s *Store) hashAt(seq int64) (Hash, error) {
+func (s *Store) HashAt(seq int64) (Hash, error) {
 	if seq < 1 {
 		return s.genesis, nil
 	}
@@ -171,20 +179,8 @@ func (s *Store) Days(from, to calendar.Day) ([]calendar.Day, error) {
 	if to == 0 {
 		to = math.MaxInt32
 	}
-	q, err := s.read.QueryContext(background, daysQuery, from, to)
-	if err != nil {
-		return nil, failure(s.path, "list the days", err)
-	}
-	defer q.Close()
-	var days []calendar.Day
-	for q.Next() {
-		var d calendar.Day
-		if err := q.Scan(&d); err != nil {
-			return nil, failure(s.path, "list the days", err)
-		}
-		days = append(days, d)
-	}
-	return days, failureOrNil(s.path, "list the days", q.Err())
+	days, err := collect(s, value[calendar.Day], daysQuery, from, to)
+	return days, failureOrNil(s.path, "list the days", err)
 }
 
 func parseHash(text string) (Hash, error) {

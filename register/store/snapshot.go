@@ -135,19 +135,7 @@ func (s *Store) snapshotNumbers(program string) []int64 {
 
 // numbers lists snapshots as far as the list can be read.
 func (s *Store) numbers(query string, args ...any) []int64 {
-	q, err := s.read.QueryContext(background, query, args...)
-	if err != nil {
-		return nil
-	}
-	defer q.Close()
-	var seqs []int64
-	for q.Next() {
-		var seq int64
-		if q.Scan(&seq) != nil {
-			break
-		}
-		seqs = append(seqs, seq)
-	}
+	seqs, _ := collect(s, value[int64], query, args...)
 	return seqs
 }
 
@@ -160,7 +148,7 @@ func (s *Store) snapshot(seq int64) (Snapshot, bool) {
 	if err != nil {
 		return Snapshot{}, false
 	}
-	entry, err := s.hashAt(seq)
+	entry, err := s.HashAt(seq)
 	copy(n.Hash[:], hash)
 	want := n.sum()
 	return n, err == nil && string(hash) == string(entry[:]) && string(sum) == string(want[:])

@@ -2,6 +2,7 @@ package store
 
 import (
 	"cmp"
+	"database/sql"
 	"fmt"
 	"maps"
 	"slices"
@@ -135,22 +136,14 @@ func (s *Store) badHeading() error {
 // text. What an SQLite tool's ANALYZE leaves is not counted: it says only how
 // many rows there are.
 func (s *Store) objects() (map[string]string, error) {
-	q, err := s.read.QueryContext(background, `SELECT name, coalesce(sql, '') FROM sqlite_schema
+	list, err := collect(s, func(q *sql.Rows, o *object) error { return q.Scan(&o.name, &o.sql) }, `SELECT name, coalesce(sql, '') FROM sqlite_schema
 WHERE NOT (type = 'table' AND name IN ('sqlite_stat1', 'sqlite_stat4'))`)
-	if err != nil {
-		return nil, err
-	}
-	defer q.Close()
 	have := map[string]string{}
-	for q.Next() {
-		var name, text string
-		if err := q.Scan(&name, &text); err != nil {
-			return nil, err
+	for _, o := range list {
+		if _, twice := have[o.name]; twice {
+			o.sql = "" // two of one name: neither is ours
 		}
-		if _, twice := have[name]; twice {
-			text = "" // two of one name: neither is ours
-		}
-		have[name] = text
+		have[o.name] = o.sql
 	}
-	return have, q.Err()
+	return have, err
 }
