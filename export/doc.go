@@ -34,17 +34,62 @@
 // CSV columns at the end only; none changes its meaning or goes. A change of that
 // kind gets the next number.
 //
-// Each is told once, where it is made: CSV to its users by CSVHelp, from the table of
-// columns.go; JSON by the fields of jsonDay, of which the schema that users get is made;
-// Parquet by the fields of EntryRow. The files of Parquet, a row an entry, lie in a folder
-// for many boxes,
+// # CSV, schema fairhand-day-csv-1
+//
+// CSVHelp tells it to users, its columns from the table of columns.go.
+//
+// # JSON, schema fairhand-day-1
+//
+// One object: schema, caution, alarms (what takes the worth
+// from it: damage, a seal that does not fit; each an alarm and a text), railway, box, date, zone, rules, rounding,
+// box_description (that the day was judged under at its end: entry, sha256, kept), last_entry_of_day and last_entry_of_register with entry and hash, seal (when
+// there is one: statement, signature and public_key, each to be taken byte for
+// byte), on_duty_at_first_entry, turns, entries, later_corrections (entries of later
+// days that correct one of this), trains, across_the_page, findings that stand, each
+// with what follows from it below it, findings_answered (found as it was written,
+// standing no more) and, when there was a change of duty, handovers. Times are
+// RFC 3339 with the offset of the box's zone and are not rounded; what was not
+// recorded is left out. An entry has line, as first written in the book
+// notation, and event, its fields as they stand. A train has by and for, its use
+// of the section it came by and went by: section, way, offered, accepted,
+// restricted, entering, arrived_or_passed, out_of_section, cancelled;
+// did_not_remain has what was signalled and given up. A finding has rule,
+// severity, entry, at, section, line, train, text, expected, rests_on and source; with
+// root, the entry it follows from, answered, the entry since which it stands no more,
+// and explained_by where there are any.
+// A handover has at, off_going, relief, signed_on_by (the entry) and parts, each
+// with title and items; an item has matter (the name it is taken over by, left out
+// for what is only told), text, entry (it rests on), root (what a finding follows
+// from), taken_over_by, queried_by (the entries) and remark. The fields are those of jsonDay in json.go.
+//
+// # Parquet, schema fairhand-entries-1
+//
+// A row an entry, a file for each box and year, in a folder for many boxes:
 //
 //	railway=Thrackley%20Vale%20Railway/box=Ennerholme/year=2026/entries.parquet
 //
-// so that DuckDB reads all of them as one table, and Spark and ClickHouse in their own
-// words:
+// so that DuckDB reads all of them as one table,
 //
 //	select box, count(*) from read_parquet('folder/**/*.parquet', hive_partitioning=true) group by box
+//
+// and Spark and ClickHouse in their own words. Snappy compression. The metadata
+// has fairhand.schema, fairhand.railway, fairhand.box, fairhand.zone,
+// fairhand.head (number and hash of the last entry of the register) and
+// fairhand.caution.
+//
+//	day             DATE, register day: the local date of the box
+//	entry           INT64
+//	happened_at, recorded_at   TIMESTAMP in microseconds, UTC
+//	writer, kind, section, line, train, place, proof, subject, text   STRING, as in CSV, unguarded; null for none
+//	description     STRING, the bell code as digits and hyphens: 3-1
+//	bells           LIST of sent BOOLEAN and code STRING
+//	number, corrected_by       INT64, null for none
+//	stands_instead  STRING
+//	explained_by    LIST of INT64
+//	findings        LIST of rule STRING and severity STRING, root (entry it follows from) and
+//	                answered (entry since which it stands no more) INT64, null for none
+//	findings_answered   the same, of what stands no more
+//	as_written, previous_hash, hash   STRING
 //
 // The other format for programs is the book notation itself, which fairhand
 // import and fairhand check read.
