@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"golang.org/x/crypto/scrypt"
 
@@ -39,17 +40,25 @@ type Told struct {
 	bits  [headWords]byte
 }
 
+// known are the heads whose words this run has drawn: the pages of a month under one
+// seal all have the same.
+var known sync.Map
+
 // Words gives the short form of a head.
 func Words(head store.Tail) (Told, error) {
 	t := Told{Entry: head.Seq}
 	if head.Seq < 1 {
 		return t, errors.New("an empty register has no head to tell")
 	}
+	if before, ok := known.Load(head); ok {
+		return before.(Told), nil
+	}
 	drawn, err := scrypt.Key(head.Hash[:], []byte(stretchSalt), stretchN, stretchR, stretchP, headWords)
 	if err != nil {
 		return t, fmt.Errorf("drawing the words of a head: %w", err)
 	}
 	copy(t.bits[:], drawn)
+	known.Store(head, t)
 	return t, nil
 }
 
