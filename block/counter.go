@@ -14,20 +14,26 @@ var counterRows = []Row{
 	{From: anyPhase, Both: true, Act: ActOccupied, To: stay, For: counted}, // by the train that is signalled
 	{From: CounterDoubt, Both: true, Act: ActAccept, To: stay, For: counted, Rule: rulebook.AcceptedSectionOccupied,
 		Says: "Line clear was given with the section shown occupied"},
-	{From: ShuntKeyOut, Both: true, Act: ActAccept, To: stay, For: counted, Rule: rulebook.AcceptedSectionOccupied,
-		Says: "Line clear was given with the shunt key out"},
 	{From: CounterDoubt, Both: true, Act: ActDepart, To: InSection, For: counted, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{onAuthority}},
 
 	{From: InSection, Both: true, Act: ActReset, To: settled, For: counted, Guards: []Guard{noneInSection, bothAssured}},
 	{From: CounterDoubt, Both: true, Act: ActReset, To: Normal, For: counted, Guards: []Guard{bothAssured}},
 	{From: anyPhase, Both: true, Act: ActReset, To: stay, For: counted, Guards: []Guard{bothAssured}},
+}
 
-	{From: Normal, Act: ActKeyOut, To: ShuntKeyOut, For: counted},
-	{From: Offered, Both: true, Act: ActKeyOut, To: ShuntKeyOut, For: counted}, // which refuses it
-	{From: ShuntKeyOut, Both: true, Act: ActKeyOut, To: stay, For: counted},
-	{From: anyPhase, Both: true, Act: ActKeyOut, To: stay, For: counted, Rule: rulebook.ShuntKeyTrainSignalled},
-	{From: ShuntKeyOut, Both: true, Act: ActKeyIn, To: Normal, For: counted},
-	{From: anyPhase, Both: true, Act: ActKeyIn, To: stay, For: counted},
+// keyRows are those of the shunt key: nothing is signalled with it out. Sources: Block
+// Working Manual (South Central Railway) part B 1.2(l), tokenless; 1.4, axle counter.
+var keyRows = []Row{
+	{From: ShuntKeyOut, Both: true, Act: ActAccept, To: stay, For: keyed, Rule: rulebook.AcceptedSectionOccupied,
+		Says: "Line clear was given with the shunt key out"},
+	{From: ShuntKeyOut, Both: true, Act: ActOffer, To: stay, For: keyed, Rule: rulebook.OfferedBeforeOutOfSection,
+		Says: "A train was offered with the shunt key out"},
+	{From: Normal, Act: ActKeyOut, To: ShuntKeyOut, For: keyed},
+	{From: Offered, Both: true, Act: ActKeyOut, To: ShuntKeyOut, For: keyed}, // which refuses it
+	{From: ShuntKeyOut, Both: true, Act: ActKeyOut, To: stay, For: keyed},
+	{From: anyPhase, Both: true, Act: ActKeyOut, To: stay, For: keyed, Rule: rulebook.ShuntKeyTrainSignalled},
+	{From: ShuntKeyOut, Both: true, Act: ActKeyIn, To: Normal, For: keyed},
+	{From: anyPhase, Both: true, Act: ActKeyIn, To: stay, For: keyed},
 }
 
 var noneInSection = Guard{
@@ -144,7 +150,10 @@ func (d *action) onUnbooked(id int) bool {
 // counterEntry takes the reset of a counter, and the shunt key.
 func (st *step) counterEntry() {
 	i := st.b.SectionIndex(st.e.Section)
-	if i < 0 || !st.b.Sections[i].Method.Is().Counter {
+	if i < 0 {
+		return
+	}
+	if how := st.b.Sections[i].Method.Is(); !how.ShuntKey || !how.Counter && st.e.Kind == CounterReset {
 		return
 	}
 	l := st.counterLine(i)

@@ -22,6 +22,8 @@ func (st *step) keeping() {
 	case e.Kind == Correct || e.Kind == Transcribed || e.Kind == Described || e.Kind == ClockSet || e.Redated:
 	case e.Written != 0 && late >= st.b.Limit(rulebook.LateAfter):
 		st.note(rulebook.EntryLate, "", "", "the entry written at once; written "+strconv.Itoa(int(late/Minute))+" minutes after the event")
+	case e.Written != 0 && late > 0 && st.staffUnsealed():
+		st.note(rulebook.EntryLate, "", "", "the emergency staff written down before its seal is broken")
 	case e.OutOfOrder || e.At < s.LastAt && e.Written == 0:
 		st.note(rulebook.EntryOutOfOrder, "", "", "times in order, or a late entry with the time it was written")
 	}

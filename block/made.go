@@ -46,12 +46,12 @@ func (st *step) engineDetached() {
 }
 
 // trainDivided takes a train as no more complete. A rear part with a name is a
-// train of its own: where the train stands if its section is clear of it, else left
-// in the section, and the section is not given out before it is in. Source:
+// train of its own: where the train stands if its section is clear of it or it was seen
+// complete here, else left in the section, and the section is not given out before it is in. Source:
 // signalbox.org, Block system ch. 9; General Rules (India) 6.09(4).
 func (st *step) trainDivided() {
 	t := st.named()
-	inSection := t.In.open() && t.In.Entered != 0 || t.Out.open() && t.Out.Entered != 0
+	inSection := (t.In.open() && t.In.Entered != 0 || t.Out.open() && t.Out.Entered != 0) && (t.Where != Here || t.Proof != Complete)
 	if st.e.Subject != "" {
 		if p := st.part(t); inSection {
 			p.Where, p.Place = Unaccounted, ""
@@ -98,6 +98,12 @@ func (st *step) trainAssists() {
 	if t != nil {
 		e.Helps, e.Back = t.ID, st.e.Which == Returns
 	}
+}
+
+// goesAgain says whether an engine leaves by itself, on no line clear of its own, that
+// is booked as gone with the train in the section and was taken off it since.
+func (st *step) goesAgain(t *Train) bool {
+	return t.Helps == 0 && t.Out.Accepted == 0 && t.Out.Booked && t.DepartedAt != 0 && len(st.s.On(t.Out.Line)) > 1
 }
 
 // helpersGo takes the engines that assist a train into the section with it.

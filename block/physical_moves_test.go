@@ -32,12 +32,17 @@ func (p *plant) moves(w *world) []move {
 	}
 	g.accepting()
 	for t := range w.at {
-		g.trains(t)
+		if p.makes && t < 2 { // the second train is joined to the first, or its engine
+			g.makeUp(t)
+		}
+		if w.made[t].helps == 0 { // an engine that assists goes with its train
+			g.trains(t)
+		}
 		if p.staffed() {
 			g.staffs(t)
 		}
 	}
-	if p.method.Is().Offers && !p.spoken() {
+	if p.method.Is().Offers && !p.spoken() && !p.makes { // obstructions have searches of their own
 		g.obstructions()
 	}
 	return g.list
@@ -107,7 +112,7 @@ func (w *world) inHand(x int) int {
 func (g *moving) offers(x int) {
 	w := g.w
 	for t, s := range w.at {
-		if !s.at(x) || !w.written[t] || home[t] != x {
+		if !s.at(x) || !w.written[t] || g.p.home[t] != x || w.made[t].helps != 0 {
 			continue
 		}
 		ok := (w.work.stage == idle || w.work.stage == offered) && w.quiet()
@@ -133,7 +138,7 @@ func (g *moving) accepting() {
 		})
 	default:
 		t := int(w.asked - 1)
-		x := home[t]
+		x := g.p.home[t]
 		ok := w.work.stage == offered && w.quiet() && w.pointClear(1-x) && g.staffFor(x)
 		g.do("accept "+trainNames[t], ok, func(m *move, w *world, k *working) {
 			g.p.bell(m, x, "<"+g.p.codes.offer, g.p.toldWith(trainNames[t]), false)
@@ -157,6 +162,7 @@ func (g *moving) leave(w *world, k *working, x, t int) {
 		w.token[n] = int8(4 + t)
 	}
 	w.at[t], w.written[t], w.unproved[t], w.told[t] = section, false, false, false
+	g.withHelpers(nil, w, t, section)
 	k.stage = inSection
 }
 
@@ -174,7 +180,7 @@ func (g *moving) entering(x int) {
 // What trains do: leave, arrive, return, draw clear, foul the clearing point.
 func (g *moving) trains(t int) {
 	w, n := g.w, trainNames[t]
-	x := home[t]
+	x := g.p.home[t]
 	switch s := w.at[t]; {
 	case s.at(x) && s < split0 && (x == 0 || g.p.single() && g.p.method.Is().Offers):
 		ok := g.mayGo(x, t)
@@ -201,8 +207,13 @@ func (g *moving) trains(t int) {
 	case s == split0 || s == split1:
 		y := int(s) % 2
 		g.do("rest of "+n+" brought in", true, func(m *move, w *world, k *working) {
-			m.note(y, "train "+n+" entire")
-			w.at[t], w.unproved[t], k.proved = clear0+spot(y), false, true
+			if w.made[t].parted {
+				m.note(y, "train "+n+"R arrived at "+places[y]+" complete")
+			} else {
+				m.note(y, "train "+n+" entire")
+			}
+			w.at[t], w.unproved[t], w.made[t].parted, k.proved = clear0+spot(y), false, false, true
+			g.withHelpers(m, w, t, w.at[t])
 		})
 	}
 	g.standing(t)
@@ -211,7 +222,7 @@ func (g *moving) trains(t int) {
 // How a train that runs through the section reaches box y.
 func (g *moving) arrivals(t, y int) {
 	k := &g.w.work
-	back := y == home[t]
+	back := y == g.p.home[t]
 	sent := k.tes || !g.p.method.Is().Offers || g.p.counted()
 	ok := k.stage == inSection && sent && !g.w.danger && !g.w.obstacle || g.w.danger && k.stage == inSection && k.tes && !back
 	for _, how := range [...]struct {
@@ -238,6 +249,7 @@ func (g *moving) arrivals(t, y int) {
 				m.note(y, "train "+trainNames[t]+" arrived at "+how.place+how.proof)
 				w.written[t] = true
 			}
+			g.withHelpers(m, w, t, w.at[t])
 		})
 	}
 }
@@ -270,7 +282,7 @@ func (g *moving) standing(t int) {
 				w.unproved[t], k.proved = false, true
 			})
 		}
-		if g.p.method.Is().Offers && !g.p.spoken() && !w.told[t] && w.unproved[t] && y != home[t] {
+		if g.p.method.Is().Offers && !g.p.spoken() && !w.told[t] && w.unproved[t] && y != g.p.home[t] {
 			g.do("4-5 for "+n, w.work.stage == inSection && !w.danger, func(m *move, w *world, k *working) {
 				g.p.bell(m, y, ">1 <1 >"+g.p.codes.noLamp+" <"+g.p.codes.noLamp, "", false)
 				w.told[t], w.asked = true, 0
@@ -282,7 +294,7 @@ func (g *moving) standing(t int) {
 				w.at[t] = point1
 			})
 		}
-		if y != home[t] {
+		if y != g.p.home[t] {
 			g.do(n+" put away", !own || w.work.proved, func(m *move, w *world, k *working) {
 				m.note(y, "train "+n+" put away")
 				w.at[t] = gone

@@ -9,7 +9,7 @@ func (g *moving) cleared(y int) bool {
 	w, k := g.w, &g.w.work
 	t := k.train
 	here := w.at[t] == clear0+spot(y) || w.at[t] == gone
-	return k.stage == inSection && k.arrived && k.proved && here && (w.told[t] || g.p.spoken()) && w.tokensIn() && g.staffBack(t) && (int(k.from) == y) == k.back
+	return k.stage == inSection && k.arrived && k.proved && here && !w.helpersIn(t) && (w.told[t] || g.p.spoken()) && w.tokensIn() && g.staffBack(t) && (int(k.from) == y) == k.back
 }
 
 // Train out of section from box y; after a return, from the box the train left

@@ -79,6 +79,7 @@ type world struct {
 	spent    int8    // consents cancelled, whose private numbers are not given again
 	work     working
 	behind   [3]following // how each train stands, where they may follow one another
+	made     [3]madeUp    // what each train is part of or assists, where trains are made up
 	wrong    uint8        // moves made against the rules
 	slips    uint8        // entries left out or misspelt
 	since    uint8        // trains given out of section since the first slip
@@ -101,6 +102,8 @@ type plant struct {
 	named  bool   // every bell of either book names its train; else only offers sent and trains that leave
 	second string // how the second train is offered, where trains may follow one another
 	indian bool   // call attention before train entering, private numbers with every consent
+	home   [3]int // the box at which each train stands before the first move
+	makes  bool   // trains are joined, divided, and assisted
 }
 
 // codeWords are the beats of a rule set for what the model does.
@@ -115,8 +118,8 @@ var (
 
 var (
 	trainNames = [3]string{"1A01", "1A02", "2B11"}
-	home       = [3]int{0, 0, 1}
 	boxNames   = [2]string{"Ennerholme", "Saltgarth"}
+	outer      = [2]string{"Coldbeck", "Thorsay"} // where the trains came from
 	places     = [8]string{"Yard", "Loop", "Home", "Home", "Yard", "Loop", "", ""}
 )
 
@@ -135,7 +138,7 @@ func (p *plant) single() bool { return p.method.Is().Single }
 // and only bring the trains in.
 func newPlant(t testing.TB, m rulebook.Method, rules string, named bool) *plant {
 	t.Helper()
-	p := &plant{name: block.NameOver(m) + " " + rules, method: m, codes: britishWords, named: named}
+	p := &plant{name: block.NameOver(m) + " " + rules, method: m, codes: britishWords, named: named, home: [3]int{0, 0, 1}}
 	switch rules {
 	case "british-early":
 		p.codes = earlyWords
@@ -156,7 +159,6 @@ func newPlant(t testing.TB, m rulebook.Method, rules string, named bool) *plant 
 	if m.Is().Carries == rulebook.CarriesToken {
 		tokens = [2]block.Tokens{{Charge: []int{1, 2, 3}, Here: []int{1, 2}}, {Charge: []int{1, 2, 3}, Here: []int{3}}}
 	}
-	outer := [2]string{"Coldbeck", "Thorsay"}
 	// A train sent and set back is cancelled here: both boxes need the allowance.
 	var allow []string
 	if !m.Is().Single || m.Is().Counter {
@@ -177,20 +179,25 @@ func newPlant(t testing.TB, m rulebook.Method, rules string, named bool) *plant 
 			t.Fatal(err)
 		}
 	}
-	outside, entering := p.codes, p.entering() // the outer sections have bells
-	if p.spoken() {
+	if p.assemble(); p.spoken() {
 		p.codes = saidWords
 	}
+	return p
+}
+
+// assemble brings the trains to the boxes at which they stand, over the outer
+// sections, which have bells.
+func (p *plant) assemble() {
+	p.prefix = [2][]string{}
 	if p.staffed() {
 		p.prefix = [2][]string{{far(0) + " staff here"}, {far(1) + " staff away"}}
 	}
 	for i, n := range trainNames {
-		x, o := home[i], outside
+		x, o := p.home[i], p.codes
 		p.prefix[x] = append(p.prefix[x],
-			outer[x]+" <1 >1 <"+o.offer+" >"+o.offer+" train "+n+p.privateNumber(i%2 == 0, 0), outer[x]+" "+swapped.Replace(entering),
+			outer[x]+" <1 >1 <"+o.offer+" >"+o.offer+" train "+n+p.privateNumber(i%2 == 0, 0), outer[x]+" "+swapped.Replace(p.entering()),
 			"train "+n+" arrived at "+places[x]+" complete", outer[x]+" >1 <1 >"+o.out+" <"+o.out)
 	}
-	return p
 }
 
 // entering is train entering section as the box in rear writes it.
@@ -215,7 +222,11 @@ func (p *plant) privateNumber(odd bool, spent int8) string {
 
 // begin is the state of affairs before the first move.
 func (p *plant) begin() world {
-	return world{at: [3]spot{clear0, clear0, clear1}, written: [3]bool{true, true, true}, token: [3]int8{0, 0, 1}}
+	w := world{written: [3]bool{true, true, true}, token: [3]int8{0, 0, 1}}
+	for t, x := range p.home {
+		w.at[t] = clear0 + spot(x)
+	}
+	return w
 }
 
 // collided says what must never come about unfound: the empty string when
@@ -225,8 +236,8 @@ func (p *plant) collided(w *world) string {
 		return p.ranInto(w)
 	}
 	in := 0
-	for _, s := range w.at {
-		if s >= split0 && s <= section {
+	for t, s := range w.at {
+		if s >= split0 && s <= section && !(w.inSectionWith(t) && (w.made[t].warned || !w.made[t].sentIn)) {
 			in++
 		}
 	}

@@ -58,6 +58,20 @@ func (st *step) released() {
 	}
 }
 
+// staffUnsealed says whether the entry tells of the sealed box of an emergency staff
+// opened. Source: Subsidiary Rule 13.03.5.2.
+func (st *step) staffUnsealed() bool {
+	if st.e.Kind != Released || st.e.Which != Releases[0] {
+		return false
+	}
+	section := st.e.Section
+	if g := st.b.gearNamed(st.e.Subject); section == "" && g != nil {
+		section = g.Section
+	}
+	i := st.b.SectionIndex(section)
+	return i >= 0 && st.b.Sections[i].Method.Is().Carries == rulebook.CarriesStaff
+}
+
 // inTheWay is a train in section i, on the line named if one is, that is not known
 // to be complete and clear of it here; nil when there is none.
 func (st *step) inTheWay(i int) *Train {

@@ -74,6 +74,7 @@ const (
 	withStaff       // the one staff, or a ticket
 	spoken          // by word of mouth
 	counted         // proved clear by axle counter
+	keyed           // with a shunt key
 	described       // trains are only described
 	following       // a train may be let in behind another
 	piloted         // the pilot, or his ticket, with every train
@@ -92,6 +93,8 @@ func (t trait) of(m rulebook.Method) bool {
 		return m.Is().Carries == rulebook.CarriesStaff
 	case counted:
 		return m.Is().Counter
+	case keyed:
+		return m.Is().ShuntKey
 	case described:
 		return m.Is().Described
 	case following:
@@ -208,6 +211,7 @@ var (
 	spokenPhases    = []Phase{Normal, Offered, Accepted, InSection}
 	countedPhases   = []Phase{Normal, Offered, Accepted, InSection, CounterDoubt, ShuntKeyOut}
 	singlePhases    = []Phase{Normal, Offered, Accepted, RestrictedLC, InSection, BlockedInside, BlockedOutside, Obstructed}
+	keyedPhases     = append(slices.Clip(singlePhases), ShuntKeyOut)
 	describedPhases = []Phase{Normal, Obstructed} // described trains wait in no phase
 	oneTrainPhases  = []Phase{Normal, InSection}  // the section is free or it has the train
 )
@@ -220,7 +224,9 @@ func machineOf(m rulebook.Method) *Machine {
 	case !t.Offers:
 		return compile(m, oneTrainPhases, oneTrainRows)
 	case t.Counter:
-		return compile(m, countedPhases, slices.Concat(counterRows, blockRows))
+		return compile(m, countedPhases, slices.Concat(counterRows, keyRows, blockRows))
+	case t.ShuntKey:
+		return compile(m, keyedPhases, slices.Concat(keyRows, blockRows))
 	case t.Follows:
 		return compile(m, doublePhases, slices.Concat(followingRows, blockRows))
 	case !t.ByBell:

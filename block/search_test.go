@@ -259,6 +259,9 @@ var depths = map[rulebook.Method]reach{
 type reach struct{ wrong, slip, forgiven int }
 
 func (p *plant) depths() reach {
+	if p.makes {
+		return reach{6, 5, 11}
+	}
 	if r, ok := depths[p.method]; ok {
 		return r
 	}
@@ -300,7 +303,7 @@ var searchedUnder = []string{"british-later", "indian-general", "british-early"}
 // physical model, whenever two trains come to be in one section, at least one
 // of the books already carried a danger finding.
 func TestSoundness(t *testing.T) {
-	for _, p := range plants(t) {
+	for _, p := range append(plants(t), makingUp(t)...) {
 		t.Run(p.name, func(t *testing.T) {
 			t.Parallel()
 			s := &search{t: t, p: p, limit: depth(t, p.depths().wrong, 2), wrong: wrongMoves}
@@ -313,11 +316,14 @@ func TestSoundness(t *testing.T) {
 // signallers do as the rules say does either book carry any finding, advice
 // included. Time stands still, so limits of time are left to TestTimedWalks.
 func TestNoCryingWolf(t *testing.T) {
-	for _, p := range plants(t) {
+	for _, p := range append(plants(t), makingUp(t)...) {
 		t.Run(p.name, func(t *testing.T) {
 			t.Parallel()
 			limit := endless
-			if p.single() {
+			switch {
+			case p.makes:
+				limit = depth(t, calmDepth-2, 4)
+			case p.single():
 				limit = depth(t, calmDepth, 4)
 			}
 			s := &search{t: t, p: p, limit: limit}

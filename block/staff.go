@@ -2,6 +2,7 @@ package block
 
 import (
 	"slices"
+	"strconv"
 
 	"fairhand/block/rulebook"
 )
@@ -61,10 +62,14 @@ func (st *step) ticket() {
 		if d.onPaper() && !t.accepted(l) {
 			d.find(rulebook.TicketNoLineClear, "line clear for the train, in words with a private number, before its ticket is written")
 		}
+		d.ticketForm(s)
 		s.Tickets = append(slices.Clone(s.Tickets), Ticket{st.e.Number, t.ID, st.e.At, st.e.Seq, s.Where == StaffIsHere || s.Where == StaffUnknown})
 		t.Out.HasToken = true
 		t.Carries = CarriedToken{Any: true, Section: d.ref().section, Number: int32(st.e.Number)}
 	case TicketFromTrain, TicketCancelled:
+		if st.e.Number == s.Form+1 && st.e.Kind == TicketCancelled {
+			s.Form++ // a form spoilt in writing
+		}
 		s.Tickets = slices.DeleteFunc(slices.Clone(s.Tickets), func(k Ticket) bool { return k.Number == st.e.Number })
 	}
 }
@@ -100,6 +105,18 @@ func (d *action) staffArrives(t *Train) {
 func (d *action) onPaper() bool {
 	c := &d.s.Circuits[d.ref().section]
 	return c.Message && c.Worded && d.section().Method.Is().Carries != rulebook.CarriesStaff
+}
+
+// ticketForm judges the number of a paper ticket: the forms of a book, one for each
+// way, are used in their order. Source: General Rules (India) 14.25(2).
+func (d *action) ticketForm(s *StaffState) {
+	if !d.onPaper() {
+		return
+	}
+	if last := s.Form; last != 0 && d.e.Number != last+1 {
+		d.find(rulebook.TicketNumberDiffers, "ticket "+strconv.Itoa(last+1)+", or those between booked as cancelled")
+	}
+	s.Form = d.e.Number
 }
 
 var paperTicketBack = Guard{

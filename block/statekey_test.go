@@ -77,7 +77,7 @@ func treat(t reflect.Type) []treatment {
 		case !f.IsExported(), strings.HasSuffix(f.Name, "Seq"), f.Name == "Opened", f.Name == "Touched", f.Name == "Closed", f.Name == "NextID", f.Name == "Earlier",
 			f.Name == "Rests", f.Name == "Root":
 			out[i] = skipped
-		case f.Type.Kind() == reflect.Int && (f.Name == "Train" || f.Name == "ID"):
+		case f.Type.Kind() == reflect.Int && (f.Name == "Train" || f.Name == "ID" || f.Name == "Helps" || f.Name == "PartOf"):
 			out[i] = train
 		}
 	}

@@ -47,6 +47,7 @@ type StaffState struct {
 	Where   StaffPlace
 	Train   int
 	Tickets []Ticket
+	Form    int    // last paper line clear ticket used, 0 when none is booked
 	LastOut Time   // last train sent away from here
 	Came    string // train that came since the staff was last recorded, and may have brought it
 }

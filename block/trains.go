@@ -250,7 +250,7 @@ func (st *step) departOn(t *Train, line int) {
 		st.detach(t, Outward)
 	}
 	t.Out.Assumed = false
-	if t.Out.Line == line && t.Out.Entered != 0 && t.Out.open() && !t.Returned {
+	if t.Out.Line == line && t.Out.Entered != 0 && t.Out.open() && !t.Returned && !st.goesAgain(t) {
 		t.Where, t.Place = Away, "" // entering was sent before the departure was written
 		t.Out.Booked = true
 		d := st.begin(line, Outward, true)

@@ -44,6 +44,7 @@ const (
 	InquiryNumberDiffers       RuleID = "inquiry-number-differs"
 	TicketNotRecovered         RuleID = "ticket-not-recovered"
 	TicketNoLineClear          RuleID = "ticket-no-line-clear"
+	TicketNumberDiffers        RuleID = "ticket-number-differs"
 
 	PilotMissing                 RuleID = "pilot-missing"
 	PilotFormMissing             RuleID = "pilot-form-missing"
@@ -255,6 +256,11 @@ var singleRules = []Rule{
 		Why:  "The driver has an authority for a section that the other station has not given.",
 		Do:   "Take the ticket back and stop the train. Ask for line clear, and book the number told with it.",
 		Ref:  "Block Working Manual, annexure on paper line clear, 1.2 and 1.4" + inBooks},
+	{ID: TicketNumberDiffers, Severity: Irregular,
+		What: "A paper ticket is not the next of its book.",
+		Why:  "A ticket that is missing from the series may be in a driver's hands.",
+		Do:   "Find the tickets between, and book those that were spoilt as cancelled.",
+		Ref:  "General Rules (India) 14.25(2)" + inBooks},
 
 	// Pilot working.
 	{ID: PilotMissing, Severity: Danger,

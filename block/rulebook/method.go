@@ -41,6 +41,7 @@ type Traits struct {
 	Tickets   bool    // trains may follow one another on tickets issued with the staff
 	Offers    bool    // trains are offered, accepted and given out of section; without, one train at a time has the section
 	ByBell    bool    // the signals of the block are bells
+	ShuntKey  bool    // a key taken from the instrument holds the section for a shunt
 	Counter   bool    // an axle counter proves the section clear; line clear has a private number
 	Follows   bool    // a train may be let in behind another, the driver told
 	Described bool    // trains are only described: nothing is accepted and nothing given out of section
@@ -53,11 +54,11 @@ var methods = [MethodCount]Traits{
 	Token:             {Word: "token", Single: true, Carries: CarriesToken, Offers: true, ByBell: true, Entering: true},
 	StaffAndTicket:    {Word: "staff-and-ticket", Single: true, Carries: CarriesStaff, Tickets: true, Offers: true, ByBell: true, Entering: true},
 	OneTrain:          {Word: "one-train", Single: true, Carries: CarriesStaff},
-	Tokenless:         {Word: "tokenless", Single: true, Offers: true, ByBell: true},
+	Tokenless:         {Word: "tokenless", Single: true, Offers: true, ByBell: true, ShuntKey: true},
 	ByTelephone:       {Word: "telephone", Offers: true, Entering: true},
 	ByTelephoneSingle: {Word: "telephone", Single: true, Offers: true, Entering: true},
-	AxleCounter:       {Word: "axle-counter", Offers: true, Counter: true},
-	AxleCounterSingle: {Word: "axle-counter", Single: true, Offers: true, Counter: true},
+	AxleCounter:       {Word: "axle-counter", Offers: true, ShuntKey: true, Counter: true},
+	AxleCounterSingle: {Word: "axle-counter", Single: true, Offers: true, ShuntKey: true, Counter: true},
 	TrackCircuit:      {Word: "track-circuit", Offers: true, ByBell: true, Described: true},
 	Permissive:        {Word: "permissive", Offers: true, ByBell: true, Follows: true, Entering: true},
 	SingleLineWorking: {Word: "single-line-working", Single: true, Offers: true, ByBell: true, Entering: true, Piloted: true},
