@@ -42,7 +42,8 @@ func (st *step) engineDetached() {
 		e.PartOf = 0
 	}
 	st.together(t, e)
-	st.touch(e).Helps = 0
+	e = st.touch(e)
+	e.Helps, e.Out.Booked = 0, e.Out.Booked && e.Where == Here
 }
 
 // trainDivided takes a train as no more complete. A rear part with a name is a
@@ -103,7 +104,7 @@ func (st *step) trainAssists() {
 // goesAgain says whether an engine leaves by itself, on no line clear of its own, that
 // is booked as gone with the train in the section and was taken off it since.
 func (st *step) goesAgain(t *Train) bool {
-	return t.Helps == 0 && t.Out.Accepted == 0 && t.Out.Booked && t.DepartedAt != 0 && len(st.s.On(t.Out.Line)) > 1
+	return t.Out.Accepted == 0 && !t.Out.Booked && t.DepartedAt != 0 && len(st.s.On(t.Out.Line)) > 1
 }
 
 // helpersGo takes the engines that assist a train into the section with it.
