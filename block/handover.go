@@ -81,7 +81,7 @@ type LiveItem struct {
 	Tick bool   // to be ticked on the sheet
 	Owed bool   // what is not ticked is found
 
-	gone  bool    // a train that may have left, when one did that no entry named
+	gone  bool    // a train that may have left, when one did that no entry named, or that no entry saw here
 	apart string  // tells it from another of that name
 	rank  urgency // how near to danger it is
 }
@@ -241,10 +241,10 @@ func toldApart(list []LiveItem) []LiveItem {
 func liveTrain(b *Box, s *State, t *Train) LiveItem {
 	p := b.PlaceNamed(t.Place)
 	o := &t.Out
-	rests := t.Where == Here && p != nil && p.Siding && !t.In.open() && !o.open() ||
-		t.In.Section < 0 && t.PlaceSeq == 0 && (!o.open() || o.standing() == 0 && s.Lines[o.Line].Train != t.ID) || // never booked here, and at most offered
+	unseen := t.In.Section < 0 && t.PlaceSeq == 0 && (!o.open() || o.standing() == 0 && s.Lines[o.Line].Train != t.ID) // never booked here, and at most offered
+	rests := t.Where == Here && p != nil && p.Siding && !t.In.open() && !o.open() || unseen ||
 		t.Name == "" && t.In.Section < 0 && t.Out.Entered == 0 // signalled for a train that may be told by its name
-	gone := t.Where == Here && !t.In.open() && !o.open() && s.Went != 0 && t.PlaceAt < s.Went // perhaps: a train left that nobody named
+	gone := unseen || t.Where == Here && !t.In.open() && (!o.open() || o.Assumed) && s.Went != 0 && t.PlaceAt < s.Went // perhaps: a train left that nobody named
 	out := LiveItem{Name: t.Label(b), Text: t.Label(b) + ": " + Whereabouts(b, t), Seq: t.Opened, Tick: !rests, Owed: !rests && !gone, gone: gone, rank: running}
 	if t.Where == Unaccounted {
 		out.rank = inDoubt

@@ -5,11 +5,14 @@ import (
 	"strings"
 )
 
-// carriedUnknown strikes off a train that no entry has named yet: what was handed
-// over is no other thing that the book knows.
+// carriedUnknown strikes off a train that no entry has named yet, or that may be
+// another than the one signalled: what was handed over is no other thing that the
+// book knows to be here.
 func (st *step) carriedUnknown() {
 	for k, name := range st.s.Uncarried {
-		if slices.ContainsFunc(st.s.Trains, func(t *Train) bool { return t.Name == "" && t.Label(st.b) == name }) {
+		if slices.ContainsFunc(st.s.Trains, func(t *Train) bool {
+			return (t.Name == "" || t.Out.open() && t.Out.Assumed) && t.Label(st.b) == name
+		}) {
 			st.s.Uncarried = slices.Delete(st.s.Uncarried, k, k+1)
 			return
 		}

@@ -169,7 +169,7 @@ var namedNext = [kindCount]func(st *step, t *Train, i int) bool{
 	TrainDeparted:   (*step).mayDepart,
 	TrainWarned:     func(_ *step, t *Train, _ int) bool { return t.toGo(-1) && !t.Warned },
 	TrainEntire:     (*step).mayBeEntire,
-	TrainPutAway:    func(_ *step, t *Train, _ int) bool { return t.Where == Here && !t.Out.open() },
+	TrainPutAway:    (*step).mayBePutAway,
 	TokenOut:        func(_ *step, t *Train, i int) bool { return (t.toGo(i) || t.toCome(i)) && !t.Out.HasToken },
 	TokenToTrain:    func(_ *step, t *Train, i int) bool { return t.toGo(i) && !t.Out.HasToken },
 	StaffToTrain:    func(_ *step, t *Train, i int) bool { return t.toGo(i) && !t.Out.HasToken },
@@ -177,6 +177,12 @@ var namedNext = [kindCount]func(st *step, t *Train, i int) bool{
 	TokenFromTrain:  (*step).mayGiveUp,
 	StaffFromTrain:  (*step).mayGiveUp,
 	TicketFromTrain: (*step).mayGiveUp,
+}
+
+// mayBePutAway: one that stands here and is not signalled on, if no other may have
+// left in its place: then the name is of one the book took for gone.
+func (st *step) mayBePutAway(t *Train, _ int) bool {
+	return t.Where == Here && !t.Out.open() && (st.s.Went == 0 || t.PlaceAt >= st.s.Went)
 }
 
 // toGo says whether the train has line clear to section i, any section for -1.

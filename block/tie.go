@@ -76,9 +76,6 @@ func (st *step) exchange(t, o *Train, dir Dir) *Train {
 	}
 	if dir == Inward {
 		a.Arrived, b.Arrived = mine.Arrived, a.Arrived
-		if mine.open() {
-			a.HasToken, b.HasToken = mine.HasToken, a.HasToken
-		}
 		t.Code, o.Code = o.Code, t.Code
 		t.Class, o.Class = o.Class, t.Class
 		t.Gauge, o.Gauge = o.Gauge, t.Gauge
@@ -161,17 +158,12 @@ func (st *step) detach(t *Train, dir Dir) {
 }
 
 // coming finds the train that an arrival under a new name may be: of those on
-// their way here that nobody has named, from the box named if one is. Trains in
+// their way here that nobody has named, from the box named if one is, and not from
+// the one it goes on to. Trains in
 // the section come before those only accepted, and one that stands aside last: the
 // line went on without it. It says how many it might be.
-func (st *step) coming(t *Train) (found *Train, n int) {
-	from, to, best := -1, -1, 0
-	if st.e.From != "" {
-		from = st.b.SectionIndex(st.e.From)
-	}
-	if st.e.Kind == TrainPassed && st.e.Section != "" {
-		to = st.b.SectionIndex(st.e.Section)
-	}
+func (st *step) coming(t *Train, from, to int) (found *Train, n int) {
+	best := 0
 	for _, o := range st.s.Trains {
 		l := &o.In
 		if o == t || o.Name != "" && !l.Assumed || !l.open() || l.Arrived != 0 || l.Accepted == 0 && l.Entered == 0 || from >= 0 && l.Section != from || l.Section == to {
@@ -185,6 +177,22 @@ func (st *step) coming(t *Train) (found *Train, n int) {
 		}
 	}
 	return found, n
+}
+
+// mistaken finds the train that comes where the book has it as come already under
+// another's name: that one, of which no entry says where it came from, is another of
+// those on their way.
+func (st *step) mistaken(t *Train, from, to int) *Train {
+	for _, o := range st.s.Trains {
+		if l := &o.In; o == t || !l.Assumed || !l.open() || l.Arrived == 0 || from >= 0 && l.Section != from || l.Section == to {
+			continue
+		}
+		if q, _ := st.coming(t, -1, -1); q != nil && q != o && q.In.Section != o.Out.Section {
+			st.exchange(o, q, Inward)
+			return st.s.Train(q.ID)
+		}
+	}
+	return nil
 }
 
 // nears ranks a leg by how soon its train must come.
@@ -217,7 +225,14 @@ func (st *step) arriving() *Train {
 			return t
 		}
 	}
-	o, n := st.coming(t)
+	from, to := st.b.SectionIndex(st.e.From), -1
+	if st.e.Kind == TrainPassed {
+		to = st.b.SectionIndex(st.e.Section)
+	}
+	o, n := st.coming(t, from, to)
+	if o == nil && (from >= 0 || to >= 0) {
+		o, n = st.mistaken(t, from, to), 1
+	}
 	if o == nil {
 		if t == nil {
 			return st.named()

@@ -384,5 +384,9 @@ func (st *step) trainRenamed() {
 }
 
 func (st *step) trainWarned() {
-	st.named().Warned = true
+	t := st.named()
+	if t.Where == Away {
+		st.detach(t, Outward) // it is here: another has gone
+	}
+	t.Warned = true
 }

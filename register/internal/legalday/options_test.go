@@ -93,6 +93,12 @@ func Variants() []Variant {
 	}
 	add("british-early double, bells not named", "british-early", "absolute absolute", bookings[3].edit)
 	add("indian-general loop, bells not named", "indian-general", "token token", bookings[3].edit)
+	bare := bookings[6]
+	add("british-early double, "+bare.name, "british-early", layouts[0].methods, bare.edit)
+	for _, rules := range everySet {
+		add(rules+" double, double and token, "+bare.name, rules, layouts[4].methods, bare.edit)
+	}
+	add("indian-general tokenless, "+bare.name, "indian-general", "absolute tokenless", bare.edit)
 	return out
 }
 
