@@ -26,6 +26,10 @@ type gathering struct {
 	days   *store.DayCheck // the index by day is asked when bells are laid side by side
 	err    error           // the first
 
+	tables []interface { // all five
+		finish() ([]Part, error)
+		abandon()
+	}
 	entries  table[entry]
 	trains   table[train]
 	findings table[finding]
@@ -49,8 +53,10 @@ func (b *gathering) lineOf(l *block.Leg) (section, line *string) {
 	return section, line
 }
 
+// begin makes one of the tables of the box.
 func begin[T any](b *gathering, t *table[T], name string) {
 	*t = table[T]{dir: b.dir, name: name, label: b.label}
+	b.tables = append(b.tables, t)
 }
 
 func newGathering(out string, s *source, r *register.Reader) *gathering {
@@ -79,10 +85,10 @@ func program() string {
 	return store.Digest(block.Fingerprint())[:16] + " " + cmp.Or(register.Build(), "unknown build")
 }
 
-// put keeps the first error of the tables.
-func put[T any](b *gathering, t *table[T], year int32, row T) {
+// put writes a row, and keeps the first error of the tables.
+func put[T interface{ year() int }](b *gathering, t *table[T], row T) {
 	if b.err == nil {
-		b.err = t.put(int(year), row)
+		b.err = t.put(row.year(), row)
 	}
 }
 
@@ -99,28 +105,17 @@ func (b *gathering) each(stop func()) audit.Each {
 				b.m.Examined, b.m.ExaminedTo, b.m.ExaminedBy = w.Entry.Day.String(), w.Entry.Seq, w.Entry.Event.Subject
 			}
 			b.days.Add(&w.Entry.Row)
-			r := entryRow(b, w)
-			if put(b, &b.entries, r.Year, r); b.err != nil {
+			if put(b, &b.entries, entryRow(b, w)); b.err != nil {
 				stop()
 			}
 		},
 		Train: func(t *block.Train, onHand bool) {
-			r := trainRow(b, t, onHand)
-			put(b, &b.trains, r.Year, r)
+			put(b, &b.trains, trainRow(b, t, onHand))
 			delete(b.opened, t.ID)
 		},
-		Finding: func(turn int64, f *audit.Finding) {
-			r := findingRow(b, turn, f)
-			put(b, &b.findings, r.Year, r)
-		},
-		Turn: func(id int64, t *audit.Turn) {
-			r := turnRow(b, id, t)
-			put(b, &b.turns, r.Year, r)
-		},
-		Hour: func(l block.BoxLine, h audit.HourUsed) {
-			r := hourRow(b, l, h)
-			put(b, &b.hours, r.Year, r)
-		},
+		Finding: func(turn int64, f *audit.Finding) { put(b, &b.findings, findingRow(b, turn, f)) },
+		Turn:    func(id int64, t *audit.Turn) { put(b, &b.turns, turnRow(b, id, t)) },
+		Hour:    func(l block.BoxLine, h audit.HourUsed) { put(b, &b.hours, hourRow(b, l, h)) },
 	}
 }
 
@@ -147,7 +142,9 @@ func gatherBox(ctx context.Context, out string, s *source, before *Manifest) (*M
 		err = b.finish(before)
 	}
 	if err != nil {
-		b.abandon()
+		for _, t := range b.tables {
+			t.abandon()
+		}
 		return nil, fmt.Errorf("%s: %w", s.path, err)
 	}
 	return b.m, nil
@@ -175,8 +172,8 @@ func (b *gathering) read(ctx context.Context, r *register.Reader) error {
 
 // finish closes the parts and gives them their names.
 func (b *gathering) finish(before *Manifest) error {
-	for _, finish := range []func() ([]Part, error){b.entries.finish, b.trains.finish, b.findings.finish, b.turns.finish, b.hours.finish} {
-		parts, err := finish()
+	for _, t := range b.tables {
+		parts, err := t.finish()
 		if err != nil {
 			return err
 		}
@@ -187,14 +184,6 @@ func (b *gathering) finish(before *Manifest) error {
 		had = before.Parts
 	}
 	return settle(b.dir, b.m.Parts, had, b.m.Parts, func() error { return writeManifest(filepath.Join(b.dir, ManifestName), b.m) })
-}
-
-func (b *gathering) abandon() {
-	b.entries.abandon()
-	b.trains.abandon()
-	b.findings.abandon()
-	b.turns.abandon()
-	b.hours.abandon()
 }
 
 // stands says whether what was gathered before is all there is: then nothing but the

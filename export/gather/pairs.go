@@ -121,10 +121,7 @@ func (p *Pair) lay(ctx context.Context, out string) {
 		p.err = err
 		return
 	}
-	var had, fresh []Part
-	for _, y := range before.Years {
-		had = append(had, y.Parts...)
-	}
+	var fresh []Part
 	j := &joining{pair: p, dir: dir, label: labels{p.Railway, p.Box, p.a.m.Zone}}
 	defer j.close()
 	for _, y := range p.years() {
@@ -141,7 +138,7 @@ func (p *Pair) lay(ctx context.Context, out string) {
 	}
 	if p.State = Unchanged; len(fresh) > 0 || len(now.Years) != len(before.Years) {
 		p.State = Gathered
-		p.err = settle(dir, fresh, had, now.parts(), func() error { return writeManifest(path, now) })
+		p.err = settle(dir, fresh, before.parts(), now.parts(), func() error { return writeManifest(path, now) })
 	}
 }
 

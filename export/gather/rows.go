@@ -16,6 +16,8 @@ type whose struct {
 	Year    int32  `parquet:"year"`
 }
 
+func (w whose) year() int { return int(w.Year) }
+
 // entry is a row of the table entries.
 type entry struct {
 	whose

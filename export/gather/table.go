@@ -113,7 +113,7 @@ func (t *table[T]) begin(year int) (*writing[T], error) {
 		name = fmt.Sprintf("%s.%d", t.name, before+1)
 	}
 	kind, _, _ := strings.Cut(t.name, ".")
-	w := &writing[T]{part: Part{Table: kind, Year: year, File: fileOf(year, name)}, sum: sha256.New()}
+	w := &writing[T]{part: Part{Table: kind, Year: year, File: filepath.ToSlash(filepath.Join(export.PartitionYear(year), name+".parquet"))}, sum: sha256.New()}
 	path := filepath.Join(t.dir, w.part.File)
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return nil, err
@@ -125,10 +125,6 @@ func (t *table[T]) begin(year int) (*writing[T], error) {
 	w.buf = bufio.NewWriterSize(io.MultiWriter(w.file, w.sum), 64<<10)
 	w.out = newWriter[T](w.buf, t.label)
 	return w, nil
-}
-
-func fileOf(year int, name string) string {
-	return filepath.ToSlash(filepath.Join(export.PartitionYear(year), name+".parquet"))
 }
 
 func newWriter[T any](out io.Writer, l labels) *parquet.GenericWriter[T] {
