@@ -1,6 +1,7 @@
 package export
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -43,13 +44,10 @@ sections:
 			if _, known := ends[train]; known || !strings.HasPrefix(strings.TrimLeft(l, "!. "), train) {
 				continue
 			}
-			for at := strings.IndexByte(l, ':'); at >= 0; {
-				ends[train] = append(ends[train], measure.Width(l[:at+3]))
-				next := strings.IndexByte(l[at+1:], ':')
-				if next < 0 {
-					break
+			for at := range len(l) {
+				if l[at] == ':' {
+					ends[train] = append(ends[train], measure.Width(l[:at+3]))
 				}
-				at += 1 + next
 			}
 		}
 	}
@@ -58,15 +56,8 @@ sections:
 		t.Fatalf("the row of 2A10 has times at %v", want)
 	}
 	for train, got := range ends {
-		if len(got) != len(want) {
+		if !slices.Equal(got, want) {
 			t.Errorf("%s has times at %v, 2A10 at %v", train, got, want)
-			continue
-		}
-		for i := range got {
-			if got[i] != want[i] {
-				t.Errorf("%s has times at %v, 2A10 at %v", train, got, want)
-				break
-			}
 		}
 	}
 	if len(ends) != 3 {

@@ -84,6 +84,45 @@ func (w *clockWorld) set(wrong time.Duration) func() {
 	return func() { w.wrong = wrong; w.open() }
 }
 
+// faults are what goes wrong with the clock on some days of the year, by the day's
+// number; found counts what the audit must find of it.
+func (w *clockWorld) faults(found *int) map[int][]func() {
+	return map[int][]func(){
+		5: {w.set(365 * 24 * time.Hour), func() { // booked as right by habit, and what was written then is set right
+			w.asked("Wednesday 6 October 2027 09:05", "Tuesday 6 October 2026 09:04")
+			wrong := w.book.Store().Tail().Seq + 1
+			w.write(`note "under the wrong clock"`)
+			w.set(0)()
+			w.asked("Tuesday 6 October 2026 09:0", "Wednesday 6 October 2027 09:0")
+			*found++
+			w.write(fmt.Sprintf(`correct %d "2026-10-06 09:07 note \"under the wrong clock\""`, wrong))
+		}},
+		10: {func() { w.wrong = time.Date(1970, 1, 1, 0, 3, 0, 0, time.UTC).Sub(w.at); w.open() }, func() {
+			w.asked("Thursday 1 January 1970 01:03", "Sunday 11 October 2026 09:04")
+			w.write(`note "by a clock without battery"`, "Saltgarth <1 >1 <3-1 >3-1 train 2P09", "Saltgarth <2 >2", "train 2P09 arrived complete", "Saltgarth >1 <1 >2-1 <2-1", "train 2P09 put away")
+			w.set(0)()
+			w.asked("Sunday 11 October 2026 09:1", "Thursday 1 January 1970 01:0")
+			*found += 2
+		}},
+		15: {w.set(-time.Hour), func() { w.asked("Friday 16 October 2026 08:05"); *found++ }, func() { w.write(`note "an hour slow"`) }, w.set(0)},
+		20: {w.set(-2 * time.Minute), func() { w.write(`note "two minutes slow"`) }, w.set(time.Minute)},
+	}
+}
+
+// nights are those in which the clocks change, and the minutes of true time at which
+// something is written in each.
+var nights = map[time.Time][]int{
+	time.Date(2026, 10, 25, 0, 0, 0, 0, time.UTC): {0, 50, 70, 110, 130},
+	time.Date(2027, 3, 28, 0, 0, 0, 0, time.UTC):  {50, 61, 70},
+}
+
+func (w *clockWorld) night(date time.Time, minutes ...int) {
+	for _, m := range minutes {
+		w.at = date.Add(time.Duration(m) * time.Minute)
+		w.write(`note "night"`)
+	}
+}
+
 // TestYearOfClocks: a year of work, with a clock that goes a year ahead, falls to 1970
 // with a flat battery, goes back an hour and is set by small steps, and with both
 // nights on which the clocks change: each is asked about and booked, and at the end
@@ -104,41 +143,15 @@ func TestYearOfClocks(t *testing.T) {
 	}
 	w.book = b
 	defer func() { w.book.Close() }()
-	year, found := 365*24*time.Hour, 0
-	faults := map[int][]func(){
-		5: {w.set(year), func() { // booked as right by habit, and what was written then is set right
-			w.asked("Wednesday 6 October 2027 09:05", "Tuesday 6 October 2026 09:04")
-			wrong := w.book.Store().Tail().Seq + 1
-			w.write(`note "under the wrong clock"`)
-			w.set(0)()
-			w.asked("Tuesday 6 October 2026 09:0", "Wednesday 6 October 2027 09:0")
-			found++
-			w.write(fmt.Sprintf(`correct %d "2026-10-06 09:07 note \"under the wrong clock\""`, wrong))
-		}},
-		10: {func() { w.wrong = time.Date(1970, 1, 1, 0, 3, 0, 0, time.UTC).Sub(w.at); w.open() }, func() {
-			w.asked("Thursday 1 January 1970 01:03", "Sunday 11 October 2026 09:04")
-			w.write(`note "by a clock without battery"`, "Saltgarth <1 >1 <3-1 >3-1 train 2P09", "Saltgarth <2 >2", "train 2P09 arrived complete", "Saltgarth >1 <1 >2-1 <2-1", "train 2P09 put away")
-			w.set(0)()
-			w.asked("Sunday 11 October 2026 09:1", "Thursday 1 January 1970 01:0")
-			found += 2
-		}},
-		15: {w.set(-time.Hour), func() { w.asked("Friday 16 October 2026 08:05"); found++ }, func() { w.write(`note "an hour slow"`) }, w.set(0)},
-		20: {w.set(-2 * time.Minute), func() { w.write(`note "two minutes slow"`) }, w.set(time.Minute)},
-	}
+	found := 0
+	faults := w.faults(&found)
 	for d := range days {
 		date := time.Date(2026, 10, 1+d, 0, 0, 0, 0, time.UTC)
 		w.wrong = 0
 		w.day(date, faults[d]...)
-		if date.Month() == 10 && date.Day() == 24 { // the night of the winter change
-			for _, utc := range []int{0, 50, 70, 110, 130} {
-				w.at = time.Date(2026, 10, 25, 0, utc, 0, 0, time.UTC)
-				w.write(`note "night"`)
-			}
-		}
-		if date.Month() == 3 && date.Day() == 27 {
-			for _, utc := range []int{50, 61, 70} {
-				w.at = time.Date(2027, 3, 28, 0, utc, 0, 0, time.UTC)
-				w.write(`note "night"`)
+		for n, change := range nights {
+			if date.Equal(n.AddDate(0, 0, -1)) {
+				w.night(n, change...)
 			}
 		}
 	}

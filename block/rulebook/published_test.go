@@ -39,111 +39,114 @@ func TestNoAttentionListsAreThosePublished(t *testing.T) {
 	}
 }
 
-// Published tables, row by row, with the method each is read for.
+// Where the publishedRows were read.
+const (
+	letters = "igg.org.uk letter classes"
+	early   = "britishrailways.info early list"
+	cards   = "GERT8000 study cards"
+	block   = "signalbox.org Block system"
+	wiki    = "Railway block code"
+	indian  = "General Rules (India) 14.05"
+)
+
+// publishedRows are published tables, row by row, with the method each is read for.
+var publishedRows = []struct {
+	set    *RuleSet
+	method Method
+	code   Code
+	means  Meaning
+	class  Class
+	from   Side
+	source string
+}{
+	{&britishEarly, Absolute, "4", Offer, Passenger, Rear, letters},
+	{&britishEarly, Absolute, "3-1", Offer, Passenger, Rear, letters},
+	{&britishEarly, Absolute, "1-3", Offer, Passenger, Rear, letters},
+	{&britishEarly, Absolute, "3-1-3", Offer, Passenger, Rear, letters},
+	{&britishEarly, Absolute, "1-3-1", Offer, Freight, Rear, letters},
+	{&britishEarly, Absolute, "3-1-1", Offer, Freight, Rear, letters},
+	{&britishEarly, Absolute, "2-2-1", Offer, EmptyStock, Rear, letters},
+	{&britishEarly, Absolute, "5", Offer, Freight, Rear, letters},
+	{&britishEarly, Absolute, "1-2-2", Offer, Freight, Rear, letters},
+	{&britishEarly, Absolute, "4-1", Offer, Freight, Rear, letters},
+	{&britishEarly, Absolute, "3-2", Offer, Freight, Rear, letters},
+	{&britishEarly, Absolute, "1-4", Offer, Freight, Rear, letters},
+	{&britishEarly, Absolute, "3", Offer, Freight, Rear, letters},
+	{&britishEarly, Absolute, "1-2", Offer, Freight, Rear, letters},
+	{&britishEarly, Absolute, "2-3", Offer, LightEngine, Rear, letters},
+	{&britishEarly, Absolute, "2-1-3", EngineArrived, AnyClass, Advance, letters},
+	{&britishEarly, Absolute, "6-2", LongInSection, AnyClass, Either, letters},
+	{&britishEarly, Absolute, "2-1-2", Offer, Trolley, Rear, early},
+	{&britishEarly, Absolute, "2", Entering, AnyClass, Rear, early},
+	{&britishEarly, Absolute, "2-1", OutOfSection, AnyClass, Advance, early},
+	{&britishEarly, Absolute, "2-1", ObstructionRemoved, AnyClass, Advance, early},
+	{&britishEarly, Absolute, "2-2", AssistingInRear, AnyClass, Rear, early},
+	{&britishEarly, Absolute, "2-4", BlockBackInside, AnyClass, Advance, early},
+	{&britishEarly, Absolute, "3-3", BlockBackOutside, AnyClass, Advance, early},
+	{&britishEarly, Absolute, "3-5-5", Restricted, AnyClass, Advance, early},
+	{&britishEarly, Absolute, "6", ObstructionDanger, AnyClass, Advance, early},
+	{&britishEarly, Absolute, "7", StopAndExamine, AnyClass, Either, early},
+	{&britishEarly, Absolute, "9", NoTailLampAhead, AnyClass, Rear, early},
+	{&britishEarly, Absolute, "4-5", NoTailLampRear, AnyClass, Advance, early},
+	{&britishEarly, Absolute, "5-5", DividedTrain, AnyClass, Rear, early},
+	{&britishEarly, Absolute, "1-5-5", ShuntForFollowing, AnyClass, Rear, early},
+	{&britishEarly, Absolute, "3-3-2", ShuntAhead, AnyClass, Rear, block},
+	{&britishEarly, Absolute, "8", ShuntWithdrawn, AnyClass, Rear, block},
+	{&britishEarly, Token, "6", ObstructionDanger, AnyClass, Either, early},
+	{&britishEarly, Token, "2-1", OutOfSection, AnyClass, Advance, early},
+
+	{&britishLater, Absolute, "4", Offer, Passenger, Rear, wiki},
+	{&britishLater, Absolute, "3-1", Offer, Passenger, Rear, wiki},
+	{&britishLater, Absolute, "3-1-1", Offer, Freight, Rear, wiki},
+	{&britishLater, Absolute, "2-2-1", Offer, EmptyStock, Rear, wiki},
+	{&britishLater, Absolute, "4-1", Offer, Freight, Rear, wiki},
+	{&britishLater, Absolute, "3", Offer, Freight, Rear, wiki},
+	{&britishLater, Absolute, "2-3", Offer, LightEngine, Rear, wiki},
+	{&britishLater, Absolute, "2", Entering, AnyClass, Rear, cards},
+	{&britishLater, Absolute, "2-1", OutOfSection, AnyClass, Advance, cards},
+	{&britishLater, Absolute, "2-1-2", ObstructionRemoved, AnyClass, Advance, cards},
+	{&britishLater, Absolute, "3-5", Cancelling, AnyClass, Rear, cards},
+	{&britishLater, Absolute, "3-5-5", Restricted, AnyClass, Advance, cards},
+	{&britishLater, Absolute, "2-4", BlockBackInside, AnyClass, Advance, cards},
+	{&britishLater, Absolute, "3-3", BlockBackOutside, AnyClass, Advance, cards},
+	{&britishLater, Absolute, "2-3-3", WrongDirection, AnyClass, Rear, cards},
+	{&britishLater, Absolute, "5-2", ClearOfSection, AnyClass, Either, cards},
+	{&britishLater, Absolute, "6", ObstructionDanger, AnyClass, Advance, cards},
+	{&britishLater, Absolute, "1-1-6", Police, AnyClass, Either, cards},
+	{&britishLater, Absolute, "1-2", Telephone, AnyClass, Either, cards},
+	{&britishLater, Absolute, "9", NoTailLampAhead, AnyClass, Rear, cards},
+	{&britishLater, Absolute, "4-5", NoTailLampRear, AnyClass, Advance, cards},
+	{&britishLater, Absolute, "4-5-5", RunawayRight, AnyClass, Rear, cards},
+	{&britishLater, Absolute, "2-5-5", RunawayWrong, AnyClass, Advance, cards},
+	{&britishLater, Absolute, "3-3-2", ShuntAhead, AnyClass, Rear, block},
+	{&britishLater, Absolute, "8", ShuntWithdrawn, AnyClass, Rear, block},
+	{&britishLater, Absolute, "5-5-5", Opening, AnyClass, Either, block},
+	{&britishLater, Absolute, "7-5-5", Closing, AnyClass, Either, block},
+	{&britishLater, Absolute, "16", Testing, AnyClass, Either, wiki},
+	{&britishLater, Token, "5-2", ReleaseToken, AnyClass, Either, wiki},
+	{&britishLater, Token, "2-5", TokenReplaced, AnyClass, Either, wiki},
+
+	{&indianGeneral, Token, "1", CallAttention, AnyClass, Either, indian},
+	{&indianGeneral, Token, "2", Offer, AnyClass, Rear, indian},
+	{&indianGeneral, Absolute, "3", Entering, AnyClass, Rear, "Dungri-Valsad p. 17"},
+	{&indianGeneral, Token, "3", Entering, AnyClass, Rear, indian},
+	{&indianGeneral, Token, "4", OutOfSection, AnyClass, Advance, indian},
+	{&indianGeneral, Token, "4", ObstructionRemoved, AnyClass, Advance, indian},
+	{&indianGeneral, Token, "5", Cancelling, AnyClass, Either, indian},
+	{&indianGeneral, Token, "6", ObstructionDanger, AnyClass, Either, indian},
+	{&indianGeneral, Token, "6", NotClear, AnyClass, Advance, "Block Working Manual Part A 5.1"},
+	{&indianGeneral, Token, "6-1", StopAndExamine, AnyClass, Either, indian},
+	{&indianGeneral, Token, "6-2", NoTailLampAhead, AnyClass, Rear, indian},
+	{&indianGeneral, Token, "6-2", NoTailLampRear, AnyClass, Advance, indian},
+	{&indianGeneral, Token, "6-3", DividedTrain, AnyClass, Either, indian},
+	{&indianGeneral, Token, "6-4", RunawayWrong, AnyClass, Either, indian},
+	{&indianGeneral, Absolute, "6-4", RunawayWrong, AnyClass, Advance, indian},
+	{&indianGeneral, Absolute, "6-5", RunawayRight, AnyClass, Rear, indian},
+	{&indianGeneral, Token, "16", Testing, AnyClass, Either, indian},
+}
+
 func TestPublishedTables(t *testing.T) {
-	const (
-		letters = "igg.org.uk letter classes"
-		early   = "britishrailways.info early list"
-		cards   = "GERT8000 study cards"
-		block   = "signalbox.org Block system"
-		wiki    = "Railway block code"
-		indian  = "General Rules (India) 14.05"
-	)
-	e, l, in := &britishEarly, &britishLater, &indianGeneral
-	for _, c := range []struct {
-		set    *RuleSet
-		method Method
-		code   Code
-		means  Meaning
-		class  Class
-		from   Side
-		source string
-	}{
-		{e, Absolute, "4", Offer, Passenger, Rear, letters},
-		{e, Absolute, "3-1", Offer, Passenger, Rear, letters},
-		{e, Absolute, "1-3", Offer, Passenger, Rear, letters},
-		{e, Absolute, "3-1-3", Offer, Passenger, Rear, letters},
-		{e, Absolute, "1-3-1", Offer, Freight, Rear, letters},
-		{e, Absolute, "3-1-1", Offer, Freight, Rear, letters},
-		{e, Absolute, "2-2-1", Offer, EmptyStock, Rear, letters},
-		{e, Absolute, "5", Offer, Freight, Rear, letters},
-		{e, Absolute, "1-2-2", Offer, Freight, Rear, letters},
-		{e, Absolute, "4-1", Offer, Freight, Rear, letters},
-		{e, Absolute, "3-2", Offer, Freight, Rear, letters},
-		{e, Absolute, "1-4", Offer, Freight, Rear, letters},
-		{e, Absolute, "3", Offer, Freight, Rear, letters},
-		{e, Absolute, "1-2", Offer, Freight, Rear, letters},
-		{e, Absolute, "2-3", Offer, LightEngine, Rear, letters},
-		{e, Absolute, "2-1-3", EngineArrived, AnyClass, Advance, letters},
-		{e, Absolute, "6-2", LongInSection, AnyClass, Either, letters},
-		{e, Absolute, "2-1-2", Offer, Trolley, Rear, early},
-		{e, Absolute, "2", Entering, AnyClass, Rear, early},
-		{e, Absolute, "2-1", OutOfSection, AnyClass, Advance, early},
-		{e, Absolute, "2-1", ObstructionRemoved, AnyClass, Advance, early},
-		{e, Absolute, "2-2", AssistingInRear, AnyClass, Rear, early},
-		{e, Absolute, "2-4", BlockBackInside, AnyClass, Advance, early},
-		{e, Absolute, "3-3", BlockBackOutside, AnyClass, Advance, early},
-		{e, Absolute, "3-5-5", Restricted, AnyClass, Advance, early},
-		{e, Absolute, "6", ObstructionDanger, AnyClass, Advance, early},
-		{e, Absolute, "7", StopAndExamine, AnyClass, Either, early},
-		{e, Absolute, "9", NoTailLampAhead, AnyClass, Rear, early},
-		{e, Absolute, "4-5", NoTailLampRear, AnyClass, Advance, early},
-		{e, Absolute, "5-5", DividedTrain, AnyClass, Rear, early},
-		{e, Absolute, "1-5-5", ShuntForFollowing, AnyClass, Rear, early},
-		{e, Absolute, "3-3-2", ShuntAhead, AnyClass, Rear, block},
-		{e, Absolute, "8", ShuntWithdrawn, AnyClass, Rear, block},
-		{e, Token, "6", ObstructionDanger, AnyClass, Either, early},
-		{e, Token, "2-1", OutOfSection, AnyClass, Advance, early},
-
-		{l, Absolute, "4", Offer, Passenger, Rear, wiki},
-		{l, Absolute, "3-1", Offer, Passenger, Rear, wiki},
-		{l, Absolute, "3-1-1", Offer, Freight, Rear, wiki},
-		{l, Absolute, "2-2-1", Offer, EmptyStock, Rear, wiki},
-		{l, Absolute, "4-1", Offer, Freight, Rear, wiki},
-		{l, Absolute, "3", Offer, Freight, Rear, wiki},
-		{l, Absolute, "2-3", Offer, LightEngine, Rear, wiki},
-		{l, Absolute, "2", Entering, AnyClass, Rear, cards},
-		{l, Absolute, "2-1", OutOfSection, AnyClass, Advance, cards},
-		{l, Absolute, "2-1-2", ObstructionRemoved, AnyClass, Advance, cards},
-		{l, Absolute, "3-5", Cancelling, AnyClass, Rear, cards},
-		{l, Absolute, "3-5-5", Restricted, AnyClass, Advance, cards},
-		{l, Absolute, "2-4", BlockBackInside, AnyClass, Advance, cards},
-		{l, Absolute, "3-3", BlockBackOutside, AnyClass, Advance, cards},
-		{l, Absolute, "2-3-3", WrongDirection, AnyClass, Rear, cards},
-		{l, Absolute, "5-2", ClearOfSection, AnyClass, Either, cards},
-		{l, Absolute, "6", ObstructionDanger, AnyClass, Advance, cards},
-		{l, Absolute, "1-1-6", Police, AnyClass, Either, cards},
-		{l, Absolute, "1-2", Telephone, AnyClass, Either, cards},
-		{l, Absolute, "9", NoTailLampAhead, AnyClass, Rear, cards},
-		{l, Absolute, "4-5", NoTailLampRear, AnyClass, Advance, cards},
-		{l, Absolute, "4-5-5", RunawayRight, AnyClass, Rear, cards},
-		{l, Absolute, "2-5-5", RunawayWrong, AnyClass, Advance, cards},
-		{l, Absolute, "3-3-2", ShuntAhead, AnyClass, Rear, block},
-		{l, Absolute, "8", ShuntWithdrawn, AnyClass, Rear, block},
-		{l, Absolute, "5-5-5", Opening, AnyClass, Either, block},
-		{l, Absolute, "7-5-5", Closing, AnyClass, Either, block},
-		{l, Absolute, "16", Testing, AnyClass, Either, wiki},
-		{l, Token, "5-2", ReleaseToken, AnyClass, Either, wiki},
-		{l, Token, "2-5", TokenReplaced, AnyClass, Either, wiki},
-
-		{in, Token, "1", CallAttention, AnyClass, Either, indian},
-		{in, Token, "2", Offer, AnyClass, Rear, indian},
-		{in, Absolute, "3", Entering, AnyClass, Rear, "Dungri-Valsad p. 17"},
-		{in, Token, "3", Entering, AnyClass, Rear, indian},
-		{in, Token, "4", OutOfSection, AnyClass, Advance, indian},
-		{in, Token, "4", ObstructionRemoved, AnyClass, Advance, indian},
-		{in, Token, "5", Cancelling, AnyClass, Either, indian},
-		{in, Token, "6", ObstructionDanger, AnyClass, Either, indian},
-		{in, Token, "6", NotClear, AnyClass, Advance, "Block Working Manual Part A 5.1"},
-		{in, Token, "6-1", StopAndExamine, AnyClass, Either, indian},
-		{in, Token, "6-2", NoTailLampAhead, AnyClass, Rear, indian},
-		{in, Token, "6-2", NoTailLampRear, AnyClass, Advance, indian},
-		{in, Token, "6-3", DividedTrain, AnyClass, Either, indian},
-		{in, Token, "6-4", RunawayWrong, AnyClass, Either, indian},
-		{in, Absolute, "6-4", RunawayWrong, AnyClass, Advance, indian},
-		{in, Absolute, "6-5", RunawayRight, AnyClass, Rear, indian},
-		{in, Token, "16", Testing, AnyClass, Either, indian},
-	} {
+	for _, c := range publishedRows {
 		rows := rowsFor(c.set, c.method, c.code)
 		i := slices.IndexFunc(rows, func(row CodeRow) bool { return row.Means == c.means })
 		if i < 0 {

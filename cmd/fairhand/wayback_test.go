@@ -10,6 +10,20 @@ import (
 	"fairhand/register"
 )
 
+// bareBox is a directory with nothing but the description of a box.
+func bareBox(t *testing.T, box string) string {
+	t.Helper()
+	description, err := os.ReadFile(filepath.Join(box, register.BoxFileName))
+	if err != nil {
+		t.Fatal(err)
+	}
+	bare := t.TempDir()
+	if err := os.WriteFile(filepath.Join(bare, register.BoxFileName), description, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return bare
+}
+
 // TestWaysBack: after each kind of damage there are two, a backup put into a bare
 // directory with nothing but the description of the box, and what can be saved. Both
 // give a register that verifies, and one that can be written on.
@@ -59,17 +73,7 @@ func TestWaysBack(t *testing.T) {
 		} else if errs == "" || !slices.Contains([]string{"lost", "empty", "no head"}, name) {
 			t.Errorf("%s: nothing can be saved: %q", name, errs)
 		}
-		bare := filepath.Join(t.TempDir(), "bare")
-		if err := os.MkdirAll(bare, 0o700); err != nil {
-			t.Fatal(err)
-		}
-		description, err := os.ReadFile(filepath.Join(box, register.BoxFileName))
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(filepath.Join(bare, register.BoxFileName), description, 0o600); err != nil {
-			t.Fatal(err)
-		}
+		bare := bareBox(t, box)
 		must(t, exitFine, "-C", bare, "restore", backup)
 		must(t, exitFine, "-C", bare, "verify")
 		must(t, exitFine, "-C", box, "restore", backup) // beside what is left, which is kept

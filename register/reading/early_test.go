@@ -30,7 +30,7 @@ func TestGivenEarly(t *testing.T) {
 			entries[i].Seq, entries[i].Event.Seq = first+int64(i), first+int64(i)
 		}
 		at := NewReplay(file.Box, block.NewState(file.Box))
-		var early, late []string
+		var early []string
 		waits, put, highest := 0, 0, first-1
 		for e, err := range at.Ordered(func(yield func(*Entry, error) bool) {
 			for i := range entries {
@@ -64,20 +64,24 @@ func TestGivenEarly(t *testing.T) {
 		if put > 0 && waits == 0 || waits > 60 {
 			t.Errorf("round %d: %d wait", round, waits)
 		}
-		whole := NewReplay(file.Box, block.NewState(file.Box))
-		for i := range entries {
-			whole.order.put(&entries[i])
-		}
-		whole.order.close()
-		for len(whole.order.list) > 0 {
-			e := &whole.next().e
-			whole.Take(e)
-			late = append(late, shown(e))
-		}
-		if !slices.Equal(early, late) || len(early) != len(entries) {
+		if late := atTheEnd(NewReplay(file.Box, block.NewState(file.Box)), entries); !slices.Equal(early, late) || len(early) != len(entries) {
 			t.Errorf("round %d: %d entries\nearly %.40v\nlate  %.40v", round, len(early), early, late)
 		}
 	}
+}
+
+// atTheEnd is what is given when all entries are there before the first is.
+func atTheEnd(whole *Replay, entries []Entry) (late []string) {
+	for i := range entries {
+		whole.order.put(&entries[i])
+	}
+	whole.order.close()
+	for len(whole.order.list) > 0 {
+		e := &whole.next().e
+		whole.Take(e)
+		late = append(late, shown(e))
+	}
+	return late
 }
 
 func shown(e *Entry) string {

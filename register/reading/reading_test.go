@@ -84,55 +84,58 @@ func told(t testing.TB, entries iter.Seq2[*Entry, error]) string {
 	return out.String()
 }
 
+// corrected are books with corrections and remarks, and how each is read.
+var corrected = map[string]struct{ book, want string }{
+	"corrected twice": {"date 2026-05-05\n10:03 fog on\n10:05 correct 1 \"10:33 fog off\"\n10:06 correct 1 \"fog off\"\n",
+		"1 20260505 10:03 fog off, by 3 instead of 10:03 fog on\n" +
+			"2 20260505 10:05 correct 1 \"10:33 fog off\", corrects 1, which said 10:03 fog on\n" +
+			"3 20260505 10:06 correct 1 \"fog off\", corrects 1, which said 10:33 fog off\n"},
+	"on a day when the clocks did not leave the hour out": {"date 2026-03-28\n01:20 fog on\ndate 2026-03-29\n06:00 correct 1 \"01:30 fog on\"\n",
+		"1 20260328 01:30 fog on, by 2 instead of 01:20 fog on\n2 20260329 06:00 correct 1 \"01:30 fog on\", corrects 1, which said 01:20 fog on\n"},
+	"a correction corrected": {"date 2026-05-05\n10:00 fog on\n10:01 box open\n10:02 correct 1 \"10:00 fog off\"\n10:03 correct 3 \"10:02 correct 2 \\\"10:01 box closed\\\"\"\n",
+		"1 20260505 10:00 fog on\n2 20260505 10:01 box closed, by 4 instead of 10:01 box open\n" +
+			"3 20260505 10:02 correct 2 \"10:01 box closed\", by 4 instead of 10:02 correct 1 \"10:00 fog off\", corrects 2, which said 10:01 box open\n" +
+			"4 20260505 10:03 correct 3 \"10:02 correct 2 \\\"10:01 box closed\\\"\", corrects 3, which said 10:02 correct 1 \"10:00 fog off\"\n"},
+	"a correction corrected by a line of the same kind": {"date 2026-05-05\n10:00 fog on\n10:02 correct 1 \"10:00 message from Control \\\"a\\\"\"\n10:03 correct 2 \"10:00 message from Control \\\"b\\\"\"\n",
+		"1 20260505 10:00 message from Control \"b\", by 3 instead of 10:00 fog on\n" +
+			"2 20260505 10:02 correct 1 \"10:00 message from Control \\\"b\\\"\", by 3 instead of 10:02 correct 1 \"10:00 message from Control \\\"a\\\"\", corrects 1, which said 10:00 fog on\n" +
+			"3 20260505 10:03 correct 2 \"10:00 message from Control \\\"b\\\"\", corrects 2, which said 10:02 correct 1 \"10:00 message from Control \\\"a\\\"\"\n"},
+	"a correction corrected twice": {"date 2026-05-05\n10:00 fog on\n10:01 fog off\n10:02 correct 1 \"10:00 note \\\"a\\\"\"\n10:03 correct 3 \"10:02 correct 2 \\\"10:01 note \\\\\\\"b\\\\\\\"\\\"\"\n10:04 correct 3 \"10:02 correct 1 \\\"10:00 note \\\\\\\"c\\\\\\\"\\\"\"\n",
+		"1 20260505 10:00 note \"c\", by 5 instead of 10:00 fog on\n" +
+			"2 20260505 10:01 fog off\n" +
+			"3 20260505 10:02 correct 1 \"10:00 note \\\"c\\\"\", by 5 instead of 10:02 correct 1 \"10:00 note \\\"a\\\"\", corrects 1, which said 10:00 fog on\n" +
+			"4 20260505 10:03 correct 3 \"10:02 correct 2 \\\"10:01 note \\\\\\\"b\\\\\\\"\\\"\", corrects 3, which said 10:02 correct 1 \"10:00 note \\\"a\\\"\"\n" +
+			"5 20260505 10:04 correct 3 \"10:02 correct 1 \\\"10:00 note \\\\\\\"c\\\\\\\"\\\"\", corrects 3, which said 10:02 correct 2 \"10:01 note \\\"b\\\"\"\n"},
+	"a note struck out": {"date 2026-05-05\n10:00 fog on\n10:02 correct 1 \"10:00 note \\\"a\\\"\"\n10:03 correct 2 \"10:02 note \\\"nothing\\\"\"\n",
+		"1 20260505 10:00 fog on\n" +
+			"2 20260505 10:02 note \"nothing\", by 3 instead of 10:02 correct 1 \"10:00 note \\\"a\\\"\"\n" +
+			"3 20260505 10:03 correct 2 \"10:02 note \\\"nothing\\\"\", corrects 2, which said 10:02 correct 1 \"10:00 note \\\"a\\\"\"\n"},
+	"remarks in the order of the book": {"date 2026-05-05\n10:00 fog on\n10:01 explain 1 \"a\"\n10:02 explain 1 \"b\"\n10:03 correct 2 \"10:01 explain 1 \\\"c\\\"\"\n",
+		"1 20260505 10:00 fog on, explained by 2: c, explained by 3: b\n" +
+			"2 20260505 10:01 explain 1 \"c\", by 4 instead of 10:01 explain 1 \"a\"\n" +
+			"3 20260505 10:02 explain 1 \"b\"\n" +
+			"4 20260505 10:03 correct 2 \"10:01 explain 1 \\\"c\\\"\", corrects 2, which said 10:01 explain 1 \"a\"\n"},
+	"a correction struck out": {"date 2026-05-05\n10:00 fog on\n10:02 correct 1 \"10:00 fog off\"\n10:03 correct 2 \"10:02 note \\\"nothing\\\"\"\n",
+		"1 20260505 10:00 fog on\n2 20260505 10:02 note \"nothing\", by 3 instead of 10:02 correct 1 \"10:00 fog off\"\n" +
+			"3 20260505 10:03 correct 2 \"10:02 note \\\"nothing\\\"\", corrects 2, which said 10:02 correct 1 \"10:00 fog off\"\n"},
+	"a register with a correction of itself": {"date 2026-05-05\n10:00 fog on\n10:02 correct 1 \"10:00 fog off\"\n10:03 correct 2 \"10:02 correct 2 \\\"10:02 fog on\\\"\"\n",
+		"1 20260505 10:00 fog on\n" +
+			"2 20260505 10:02 correct 2 \"10:02 fog on\", by 3 instead of 10:02 correct 1 \"10:00 fog off\"\n" +
+			"3 20260505 10:03 correct 2 \"10:02 correct 2 \\\"10:02 fog on\\\"\", corrects 2, which said 10:02 correct 1 \"10:00 fog off\"\n"},
+	"a register with remarks": {"date 2026-05-05\n10:00 fog on\n10:01 fog off\n10:02 explain 2 \"a\"\n10:03 correct 3 \"10:02 explain 1 \\\"b\\\"\"\n10:04 note \"c\"\n10:05 correct 5 \"10:04 explain 1 \\\"d\\\"\"\n10:06 explain 9 \"of nothing\"\n",
+		"1 20260505 10:00 fog on, explained by 3: b, explained by 5: d\n2 20260505 10:01 fog off\n" +
+			"3 20260505 10:02 explain 1 \"b\", by 4 instead of 10:02 explain 2 \"a\"\n" +
+			"4 20260505 10:03 correct 3 \"10:02 explain 1 \\\"b\\\"\", corrects 3, which said 10:02 explain 2 \"a\"\n" +
+			"5 20260505 10:04 explain 1 \"d\", by 6 instead of 10:04 note \"c\"\n" +
+			"6 20260505 10:05 correct 5 \"10:04 explain 1 \\\"d\\\"\", corrects 5, which said 10:04 note \"c\"\n" +
+			"7 20260505 10:06 explain 9 \"of nothing\"\n"},
+}
+
 // TestBothBooksAlike: a register and the book it was made of are read alike: each
 // correction rests on the entry as first written, the last one stands, one that
 // corrects a correction takes its place, and a remark may be set right.
 func TestBothBooksAlike(t *testing.T) {
-	for name, c := range map[string]struct{ book, want string }{
-		"corrected twice": {"date 2026-05-05\n10:03 fog on\n10:05 correct 1 \"10:33 fog off\"\n10:06 correct 1 \"fog off\"\n",
-			"1 20260505 10:03 fog off, by 3 instead of 10:03 fog on\n" +
-				"2 20260505 10:05 correct 1 \"10:33 fog off\", corrects 1, which said 10:03 fog on\n" +
-				"3 20260505 10:06 correct 1 \"fog off\", corrects 1, which said 10:33 fog off\n"},
-		"on a day when the clocks did not leave the hour out": {"date 2026-03-28\n01:20 fog on\ndate 2026-03-29\n06:00 correct 1 \"01:30 fog on\"\n",
-			"1 20260328 01:30 fog on, by 2 instead of 01:20 fog on\n2 20260329 06:00 correct 1 \"01:30 fog on\", corrects 1, which said 01:20 fog on\n"},
-		"a correction corrected": {"date 2026-05-05\n10:00 fog on\n10:01 box open\n10:02 correct 1 \"10:00 fog off\"\n10:03 correct 3 \"10:02 correct 2 \\\"10:01 box closed\\\"\"\n",
-			"1 20260505 10:00 fog on\n2 20260505 10:01 box closed, by 4 instead of 10:01 box open\n" +
-				"3 20260505 10:02 correct 2 \"10:01 box closed\", by 4 instead of 10:02 correct 1 \"10:00 fog off\", corrects 2, which said 10:01 box open\n" +
-				"4 20260505 10:03 correct 3 \"10:02 correct 2 \\\"10:01 box closed\\\"\", corrects 3, which said 10:02 correct 1 \"10:00 fog off\"\n"},
-		"a correction corrected by a line of the same kind": {"date 2026-05-05\n10:00 fog on\n10:02 correct 1 \"10:00 message from Control \\\"a\\\"\"\n10:03 correct 2 \"10:00 message from Control \\\"b\\\"\"\n",
-			"1 20260505 10:00 message from Control \"b\", by 3 instead of 10:00 fog on\n" +
-				"2 20260505 10:02 correct 1 \"10:00 message from Control \\\"b\\\"\", by 3 instead of 10:02 correct 1 \"10:00 message from Control \\\"a\\\"\", corrects 1, which said 10:00 fog on\n" +
-				"3 20260505 10:03 correct 2 \"10:00 message from Control \\\"b\\\"\", corrects 2, which said 10:02 correct 1 \"10:00 message from Control \\\"a\\\"\"\n"},
-		"a correction corrected twice": {"date 2026-05-05\n10:00 fog on\n10:01 fog off\n10:02 correct 1 \"10:00 note \\\"a\\\"\"\n10:03 correct 3 \"10:02 correct 2 \\\"10:01 note \\\\\\\"b\\\\\\\"\\\"\"\n10:04 correct 3 \"10:02 correct 1 \\\"10:00 note \\\\\\\"c\\\\\\\"\\\"\"\n",
-			"1 20260505 10:00 note \"c\", by 5 instead of 10:00 fog on\n" +
-				"2 20260505 10:01 fog off\n" +
-				"3 20260505 10:02 correct 1 \"10:00 note \\\"c\\\"\", by 5 instead of 10:02 correct 1 \"10:00 note \\\"a\\\"\", corrects 1, which said 10:00 fog on\n" +
-				"4 20260505 10:03 correct 3 \"10:02 correct 2 \\\"10:01 note \\\\\\\"b\\\\\\\"\\\"\", corrects 3, which said 10:02 correct 1 \"10:00 note \\\"a\\\"\"\n" +
-				"5 20260505 10:04 correct 3 \"10:02 correct 1 \\\"10:00 note \\\\\\\"c\\\\\\\"\\\"\", corrects 3, which said 10:02 correct 2 \"10:01 note \\\"b\\\"\"\n"},
-		"a note struck out": {"date 2026-05-05\n10:00 fog on\n10:02 correct 1 \"10:00 note \\\"a\\\"\"\n10:03 correct 2 \"10:02 note \\\"nothing\\\"\"\n",
-			"1 20260505 10:00 fog on\n" +
-				"2 20260505 10:02 note \"nothing\", by 3 instead of 10:02 correct 1 \"10:00 note \\\"a\\\"\"\n" +
-				"3 20260505 10:03 correct 2 \"10:02 note \\\"nothing\\\"\", corrects 2, which said 10:02 correct 1 \"10:00 note \\\"a\\\"\"\n"},
-		"remarks in the order of the book": {"date 2026-05-05\n10:00 fog on\n10:01 explain 1 \"a\"\n10:02 explain 1 \"b\"\n10:03 correct 2 \"10:01 explain 1 \\\"c\\\"\"\n",
-			"1 20260505 10:00 fog on, explained by 2: c, explained by 3: b\n" +
-				"2 20260505 10:01 explain 1 \"c\", by 4 instead of 10:01 explain 1 \"a\"\n" +
-				"3 20260505 10:02 explain 1 \"b\"\n" +
-				"4 20260505 10:03 correct 2 \"10:01 explain 1 \\\"c\\\"\", corrects 2, which said 10:01 explain 1 \"a\"\n"},
-		"a correction struck out": {"date 2026-05-05\n10:00 fog on\n10:02 correct 1 \"10:00 fog off\"\n10:03 correct 2 \"10:02 note \\\"nothing\\\"\"\n",
-			"1 20260505 10:00 fog on\n2 20260505 10:02 note \"nothing\", by 3 instead of 10:02 correct 1 \"10:00 fog off\"\n" +
-				"3 20260505 10:03 correct 2 \"10:02 note \\\"nothing\\\"\", corrects 2, which said 10:02 correct 1 \"10:00 fog off\"\n"},
-		"a register with a correction of itself": {"date 2026-05-05\n10:00 fog on\n10:02 correct 1 \"10:00 fog off\"\n10:03 correct 2 \"10:02 correct 2 \\\"10:02 fog on\\\"\"\n",
-			"1 20260505 10:00 fog on\n" +
-				"2 20260505 10:02 correct 2 \"10:02 fog on\", by 3 instead of 10:02 correct 1 \"10:00 fog off\"\n" +
-				"3 20260505 10:03 correct 2 \"10:02 correct 2 \\\"10:02 fog on\\\"\", corrects 2, which said 10:02 correct 1 \"10:00 fog off\"\n"},
-		"a register with remarks": {"date 2026-05-05\n10:00 fog on\n10:01 fog off\n10:02 explain 2 \"a\"\n10:03 correct 3 \"10:02 explain 1 \\\"b\\\"\"\n10:04 note \"c\"\n10:05 correct 5 \"10:04 explain 1 \\\"d\\\"\"\n10:06 explain 9 \"of nothing\"\n",
-			"1 20260505 10:00 fog on, explained by 3: b, explained by 5: d\n2 20260505 10:01 fog off\n" +
-				"3 20260505 10:02 explain 1 \"b\", by 4 instead of 10:02 explain 2 \"a\"\n" +
-				"4 20260505 10:03 correct 3 \"10:02 explain 1 \\\"b\\\"\", corrects 3, which said 10:02 explain 2 \"a\"\n" +
-				"5 20260505 10:04 explain 1 \"d\", by 6 instead of 10:04 note \"c\"\n" +
-				"6 20260505 10:05 correct 5 \"10:04 explain 1 \\\"d\\\"\", corrects 5, which said 10:04 note \"c\"\n" +
-				"7 20260505 10:06 explain 9 \"of nothing\"\n"},
-	} {
+	for name, c := range corrected {
 		t.Run(name, func(t *testing.T) {
 			st := registerOf(t, c.book)
 			for _, s := range []Span{{}, {To: st.Tail().Seq, Proved: true}} {

@@ -44,25 +44,23 @@ func TestFits(t *testing.T) {
 	}
 }
 
-// TestCheckBeside finds every seal of a directory and tells each that does not
-// hold by its name; other files are left alone.
-func TestCheckBeside(t *testing.T) {
+// besideMeta is the register about which the seals of sealedDir are.
+var besideMeta = store.Meta{Railway: "Thrackley Vale Railway", Box: "Ennerholme"}
+
+// sealedDir is a directory with seals of the entries 7, 12 and 100, the hash of each
+// beginning with its number.
+func sealedDir(t *testing.T) string {
+	t.Helper()
 	dir := filepath.Join(t.TempDir(), "a [box]")
 	if err := os.Mkdir(dir, 0o700); err != nil {
 		t.Fatal(err)
 	}
-	meta := store.Meta{Railway: "Thrackley Vale Railway", Box: "Ennerholme"}
 	k, err := CreateKey(dir, "Ennerholme", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	write := func(name, text string) {
-		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
 	for _, n := range []int64{12, 7, 100} {
-		s := Of(meta, 1, store.Tail{Seq: n, Hash: store.Hash{byte(n)}}, 20260505, time.Unix(1_777_000_000, 0))
+		s := Of(besideMeta, 1, store.Tail{Seq: n, Hash: store.Hash{byte(n)}}, 20260505, time.Unix(1_777_000_000, 0))
 		text, err := s.Text()
 		if err != nil {
 			t.Fatal(err)
@@ -71,50 +69,73 @@ func TestCheckBeside(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		write(FileName(n), text)
-		write(FileName(n)+SignatureEnding, signature)
+		put(t, filepath.Join(dir, FileName(n)), text)
+		put(t, filepath.Join(dir, FileName(n)+SignatureEnding), signature)
 	}
-	write("seal-x.txt", "none of ours")
-	write("seal-007.txt", "none of ours")
-	good := func(entry int64) (store.Hash, error) { return store.Hash{byte(entry)}, nil }
-	if n, err := CheckBeside(dir, meta, 100, good); n != 3 || err != nil {
+	return dir
+}
+
+func hashOfSealed(entry int64) (store.Hash, error) { return store.Hash{byte(entry)}, nil }
+
+func remove(t *testing.T, path ...string) {
+	t.Helper()
+	if err := os.Remove(filepath.Join(path...)); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// TestCheckBeside finds every seal of a directory and tells each that does not
+// hold by its name; other files are left alone.
+func TestCheckBeside(t *testing.T) {
+	dir := sealedDir(t)
+	put(t, filepath.Join(dir, "seal-x.txt"), "none of ours")
+	put(t, filepath.Join(dir, "seal-007.txt"), "none of ours")
+	if n, err := CheckBeside(dir, besideMeta, 100, hashOfSealed); n != 3 || err != nil {
 		t.Errorf("%d seals, %v", n, err)
 	}
-	_, err = CheckBeside(dir, meta, 99, func(int64) (store.Hash, error) { return store.Hash{7}, nil })
+	_, err := CheckBeside(dir, besideMeta, 99, func(int64) (store.Hash, error) { return store.Hash{7}, nil })
 	for _, want := range []string{"seal-12.txt: " + ErrOtherwise.Error(), "seal-100.txt: " + ErrRemoved.Error()} {
 		if err == nil || !strings.Contains(err.Error(), want) || strings.Contains(err.Error(), "seal-7.txt") {
 			t.Errorf("got %v, want %q and nothing of seal-7.txt", err, want)
 		}
 	}
-	for _, ending := range []string{"", SignatureEnding} { // one in the place of a later one
+}
+
+// TestBesideUnderAnotherName: a seal put in the place of a later one is told.
+func TestBesideUnderAnotherName(t *testing.T) {
+	dir := sealedDir(t)
+	for _, ending := range []string{"", SignatureEnding} {
 		text, err := os.ReadFile(filepath.Join(dir, FileName(7)+ending))
 		if err != nil {
 			t.Fatal(err)
 		}
-		write(FileName(90)+ending, string(text))
+		put(t, filepath.Join(dir, FileName(90)+ending), string(text))
 	}
-	if _, err := CheckBeside(dir, meta, 100, good); err == nil || !strings.Contains(err.Error(), "seal-90.txt: it is the seal of entry 7") {
+	if _, err := CheckBeside(dir, besideMeta, 100, hashOfSealed); err == nil || !strings.Contains(err.Error(), "seal-90.txt: it is the seal of entry 7") {
 		t.Errorf("a seal under the name of another: %v", err)
 	}
-	for _, ending := range []string{"", SignatureEnding} {
-		if err := os.Remove(filepath.Join(dir, FileName(90)+ending)); err != nil {
-			t.Fatal(err)
-		}
-	}
-	write(FileName(12)+SignatureEnding, "no signature")
-	if err := os.Remove(filepath.Join(dir, FileName(7)+SignatureEnding)); err != nil {
-		t.Fatal(err)
-	}
-	write(FileName(3), strings.Repeat("x", 70_000))
-	n, err := CheckBeside(dir, meta, 100, good)
+}
+
+// TestBesideUnreadable: those that cannot be read, or have no signature, are each told.
+func TestBesideUnreadable(t *testing.T) {
+	dir := sealedDir(t)
+	put(t, filepath.Join(dir, FileName(12)+SignatureEnding), "no signature")
+	remove(t, dir, FileName(7)+SignatureEnding)
+	put(t, filepath.Join(dir, FileName(3)), strings.Repeat("x", 70_000))
+	n, err := CheckBeside(dir, besideMeta, 100, hashOfSealed)
 	for _, want := range []string{"seal-12.txt", "seal-7.txt", "seal-3.txt"} {
 		if n != 1 || err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%d seals, %v, want %s told", n, err, want)
 		}
 	}
-	if err := os.Remove(filepath.Join(dir, KeyName+".pub")); err != nil {
-		t.Fatal(err)
-	}
+}
+
+// TestBesideWithoutKey: the seals are found without the public key, and that it is
+// not there is told.
+func TestBesideWithoutKey(t *testing.T) {
+	dir := sealedDir(t)
+	remove(t, dir, FileName(7)+SignatureEnding)
+	remove(t, dir, KeyName+".pub")
 	list, err := FindBeside(dir)
 	if err == nil || !strings.Contains(err.Error(), KeyName+".pub is not there") {
 		t.Errorf("without the public key: %v", err)
@@ -122,15 +143,12 @@ func TestCheckBeside(t *testing.T) {
 	if len(list) != 3 || list[0].Statement.Last != 7 || list[2].Statement.Last != 100 || list[0].Signed {
 		t.Errorf("without the public key: %+v", list)
 	}
-	for _, n := range []int64{7, 12} {
-		if err := os.Remove(filepath.Join(dir, FileName(n))); err != nil {
-			t.Fatal(err)
-		}
-	}
+	remove(t, dir, FileName(7))
+	remove(t, dir, FileName(12))
 	if list, err := FindBeside(dir); len(list) != 1 || !strings.Contains(err.Error(), "is not there") {
 		t.Errorf("one seal without the public key: %+v, %v", list, err)
 	}
-	write(KeyName+".pub", "no key")
+	put(t, filepath.Join(dir, KeyName+".pub"), "no key")
 	if list, err := FindBeside(dir); list != nil || !errors.Is(err, ErrKeyKind) {
 		t.Errorf("a public key that is none: %+v, %v", list, err)
 	}

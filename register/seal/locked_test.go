@@ -40,13 +40,10 @@ func TestLockedKey(t *testing.T) {
 	}
 }
 
-// TestKeyInAnAgent: its file is elsewhere; the public half tells which it is.
-func TestKeyInAnAgent(t *testing.T) {
-	dir := t.TempDir()
-	made, err := CreateKey(dir, "Ennerholme", nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+// serve serves an agent with the private key of this directory, whose file is taken
+// away; left tells of each caller that went.
+func serve(t *testing.T, dir string) (socket string, left chan error) {
+	t.Helper()
 	data, err := os.ReadFile(filepath.Join(dir, KeyName))
 	if err != nil {
 		t.Fatal(err)
@@ -59,13 +56,13 @@ func TestKeyInAnAgent(t *testing.T) {
 	if err := errors.Join(ring.Add(agent.AddedKey{PrivateKey: private}), os.Remove(filepath.Join(dir, KeyName))); err != nil {
 		t.Fatal(err)
 	}
-	socket := filepath.Join(t.TempDir(), "agent")
+	socket = filepath.Join(t.TempDir(), "agent")
 	l, err := net.Listen("unix", socket)
 	if err != nil {
 		t.Skip("no such sockets here:", err)
 	}
-	defer l.Close()
-	left := make(chan error, 8)
+	t.Cleanup(func() { l.Close() })
+	left = make(chan error, 8)
 	go func() {
 		for {
 			c, err := l.Accept()
@@ -75,6 +72,17 @@ func TestKeyInAnAgent(t *testing.T) {
 			go func() { left <- agent.ServeAgent(ring, c) }()
 		}
 	}()
+	return socket, left
+}
+
+// TestKeyInAnAgent: its file is elsewhere; the public half tells which it is.
+func TestKeyInAnAgent(t *testing.T) {
+	dir := t.TempDir()
+	made, err := CreateKey(dir, "Ennerholme", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	socket, left := serve(t, dir)
 	stranger := t.TempDir()
 	if _, err := CreateKey(stranger, "", nil); err != nil {
 		t.Fatal(err)
