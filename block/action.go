@@ -86,15 +86,10 @@ func (d *action) fouling(only int) *Train {
 	if d.b.Sections[d.ref().section].Lines[d.ref().line].Way == Out {
 		return nil
 	}
-	for _, t := range d.s.Trains {
-		if t.Place == "" || t.Where != Here || only != 0 && t.ID != only || only == 0 && t.occupies(d.line) {
-			continue
-		}
-		if d.s.fouls(d.b, t.Place, d.line) {
-			return t
-		}
-	}
-	return nil
+	return firstTrain(d.s.Trains, func(t *Train) bool {
+		counts := t.ID == only || only == 0 && !t.occupies(d.line)
+		return t.Place != "" && t.Where == Here && counts && d.s.fouls(d.b, t.Place, d.line)
+	})
 }
 
 // fouls says whether a train at a place is within the clearing point of a line.
@@ -107,28 +102,17 @@ func (st *State) fouls(b *Box, place string, line int) bool {
 	}
 	r := b.lines[line]
 	s := st.section(b, r.section)
-	for _, f := range p.Fouls {
-		if f.Section == s.Neighbour && (f.Line == "" || f.Line == s.Lines[r.line].Name) {
-			return true
-		}
-	}
-	for _, h := range p.BeyondHome {
-		if h.Section == s.Neighbour && h.Distance < s.ClearingPoint {
-			return true
-		}
-	}
-	return false
+	return first(p.Fouls, func(f *Foul) bool {
+		return f.Section == s.Neighbour && (f.Line == "" || f.Line == s.Lines[r.line].Name)
+	}) != nil || first(p.BeyondHome, func(h *BeyondHome) bool { return h.Section == s.Neighbour && h.Distance < s.ClearingPoint }) != nil
 }
 
 // lostTrain finds a train given out of section on this line without ever having
 // been recorded as arrived.
 func (d *action) lostTrain() *Train {
-	for _, t := range d.s.Trains {
-		if t.In.Line == d.line && t.In.Falsely && t.In.open() && !t.clearOfSection() && t.Where != Unaccounted {
-			return t
-		}
-	}
-	return nil
+	return firstTrain(d.s.Trains, func(t *Train) bool {
+		return t.In.Line == d.line && t.In.Falsely && t.In.open() && !t.clearOfSection() && t.Where != Unaccounted
+	})
 }
 
 // unmet names the first condition of this box on acceptance that does not hold.

@@ -287,12 +287,7 @@ func (b *Box) SectionIndex(neighbour string) int {
 
 // PlaceNamed finds a place; nil when the box file has none of that name.
 func (b *Box) PlaceNamed(name string) *Place {
-	for i := range b.Places {
-		if b.Places[i].Name == name {
-			return &b.Places[i]
-		}
-	}
-	return nil
+	return first(b.Places, func(p *Place) bool { return p.Name == name })
 }
 
 // Allows says whether the box's instructions for a section list an allowance.

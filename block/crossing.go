@@ -35,15 +35,10 @@ var bothWays = Guard{
 // coming finds a train accepted from another section that matches and is not
 // yet here.
 func (d *action) coming(match func(*Section) bool) *Train {
-	for _, t := range d.s.Trains {
-		if t.In.Section < 0 || t.In.Section == d.ref().section || !t.In.open() || t.In.Accepted == 0 || t.clearOfSection() || t.Where == Unaccounted {
-			continue
-		}
-		if match(&d.b.Sections[t.In.Section]) {
-			return t
-		}
-	}
-	return nil
+	return firstTrain(d.s.Trains, func(t *Train) bool {
+		other := t.In.Section >= 0 && t.In.Section != d.ref().section
+		return other && t.In.open() && t.In.Accepted != 0 && !t.clearOfSection() && t.Where != Unaccounted && match(&d.b.Sections[t.In.Section])
+	})
 }
 
 // homeOff follows the home signals the box file names: at a loop the second
@@ -77,15 +72,10 @@ func (st *step) homeOff(g *Signal) {
 // behind another is usual working (Bloomfield Junction, 3 November 1962).
 func (d *action) starterFree() *Train {
 	own := d.train != nil && d.train.Where == Here && d.atStarter(d.train)
-	for _, t := range d.s.Trains {
-		if t.Where != Here || d.train != nil && t.ID == d.train.ID || !d.atStarter(t) {
-			continue
-		}
-		if !own || t.PlaceSeq < d.train.PlaceSeq {
-			return t
-		}
-	}
-	return nil
+	return firstTrain(d.s.Trains, func(t *Train) bool {
+		another := d.train == nil || t.ID != d.train.ID
+		return t.Where == Here && another && d.atStarter(t) && (!own || t.PlaceSeq < d.train.PlaceSeq)
+	})
 }
 
 func (d *action) atStarter(t *Train) bool {

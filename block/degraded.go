@@ -83,12 +83,7 @@ var pilotWith = Guard{
 		if c.Pilot == "" || c.PilotAt != PilotGone && saysName(d.e.Text, c.Pilot) {
 			return true
 		}
-		for _, k := range d.s.Staffs[d.ref().section].Tickets {
-			if d.train != nil && k.Train == d.train.ID {
-				return true
-			}
-		}
-		return false
+		return d.train != nil && first(d.s.Staffs[d.ref().section].Tickets, func(k *Ticket) bool { return k.Train == d.train.ID }) != nil
 	},
 }
 

@@ -101,12 +101,7 @@ var breaches = map[rulebook.RuleID]breach{
 
 // InDoubt is the oldest doubt about a line, nil for none.
 func (s *State) InDoubt(line int) *Doubt {
-	for i := range s.Doubts {
-		if s.Doubts[i].Line == line {
-			return &s.Doubts[i]
-		}
-	}
-	return nil
+	return first(s.Doubts, func(d *Doubt) bool { return d.Line == line })
 }
 
 // doubt opens a doubt about a train on a line, unless one is open already.
@@ -131,11 +126,7 @@ func (st *step) doubt(line int, t *Train, missing Step) {
 
 // doubtOf gives the doubt about a step of a train on a line; nil for none.
 func (s *State) doubtOf(line, train int, of Step) *Doubt {
-	i := slices.IndexFunc(s.Doubts, func(d Doubt) bool { return d.Line == line && d.Train == train && d.Step == of })
-	if i < 0 {
-		return nil
-	}
-	return &s.Doubts[i]
+	return first(s.Doubts, func(d *Doubt) bool { return d.Line == line && d.Train == train && d.Step == of })
 }
 
 func (st *step) ownDoubts() []Doubt {

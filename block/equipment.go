@@ -53,17 +53,11 @@ func (st *step) stillSo(on string, why Reason) bool {
 			return true
 		}
 	}
-	for _, k := range st.s.Blockages {
-		if k.Line != "" && strings.Contains(why.Text, k.Line) && k.Seq <= why.Seq {
-			return true
-		}
+	blocked := func(k *LineBlockage) bool {
+		return k.Line != "" && strings.Contains(why.Text, k.Line) && k.Seq <= why.Seq
 	}
-	for _, o := range st.s.Obstructions {
-		if strings.Contains(why.Text, o.Line) && o.Seq <= why.Seq {
-			return true
-		}
-	}
-	return false
+	obstructed := func(o *Obstruction) bool { return strings.Contains(why.Text, o.Line) && o.Seq <= why.Seq }
+	return first(st.s.Blockages, blocked) != nil || first(st.s.Obstructions, obstructed) != nil
 }
 
 // wasWarning says whether a reminder was the one for a restricted acceptance: it

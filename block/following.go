@@ -32,12 +32,7 @@ var outGuards = []Guard{someIn, arrived, complete, clearOfPoint}
 
 // inFront finds a train in the section other than that of the act; nil for none.
 func (d *action) inFront() *Train {
-	for _, t := range d.ahead() {
-		if d.train == nil || t.ID != d.train.ID {
-			return t
-		}
-	}
-	return nil
+	return firstTrain(d.ahead(), func(t *Train) bool { return d.train == nil || t.ID != d.train.ID })
 }
 
 // ahead lists the trains in the section but for those given out of it.

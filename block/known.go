@@ -67,6 +67,24 @@ func (b *Box) hasLine(name string, i int) bool {
 	})
 }
 
+// first is the first of a list that is so; nil for none.
+func first[T any](list []T, so func(*T) bool) *T {
+	for i := range list {
+		if so(&list[i]) {
+			return &list[i]
+		}
+	}
+	return nil
+}
+
+// firstTrain is the first train of a list that is so; nil for none.
+func firstTrain(list []*Train, so func(*Train) bool) *Train {
+	if i := slices.IndexFunc(list, so); i >= 0 {
+		return list[i]
+	}
+	return nil
+}
+
 // among looks a name up in a list, and for one that it may be misspelt of.
 func among[T any](list []T, name string, of func(*T) string) (near string, known bool) {
 	for i := range list {

@@ -66,13 +66,9 @@ func (st *step) frameUnder() {
 // loose finds what of the kind is not as it should be on the lines of the section
 // of an act; nil for nothing. Points clamped are secure.
 func (d *action) loose(kind Kind) *Laid {
-	for k := range d.s.Laid {
-		o := &d.s.Laid[k]
-		if o.Kind == kind && d.b.serves(o.Name, d.ref().section) && !d.clamped(o.Name) {
-			return o
-		}
-	}
-	return nil
+	return first(d.s.Laid, func(o *Laid) bool {
+		return o.Kind == kind && d.b.serves(o.Name, d.ref().section) && !d.clamped(o.Name)
+	})
 }
 
 // pointsSecured: points within the clearing point are set and locked before line

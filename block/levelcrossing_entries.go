@@ -148,8 +148,8 @@ func (x atCrossing) signalled(i int, dir Dir) *Train {
 // movedAtCrossings follows a train here past the crossings.
 func (st *step) movedAtCrossings() {
 	t := st.s.TrainNamed(st.e.Train)
-	if i := slices.IndexFunc(st.s.Closed, func(o *Train) bool { return o.Name == st.e.Train }); t == nil && i >= 0 {
-		t = st.s.Closed[i]
+	if t == nil {
+		t = firstTrain(st.s.Closed, func(o *Train) bool { return o.Name == st.e.Train })
 	}
 	if t == nil {
 		return

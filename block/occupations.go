@@ -105,12 +105,7 @@ func (st *step) authority() {
 // blockageAt finds the blockage, not by a key, that an entry about a line means; nil for none.
 func (st *step) blockageAt(match func(*LineBlockage) bool) *LineBlockage {
 	st.s.Blockages = slices.Clone(st.s.Blockages)
-	for i := range st.s.Blockages {
-		if k := &st.s.Blockages[i]; !k.Key && k.is(st.e.Line, st.sectionOf()) && match(k) {
-			return k
-		}
-	}
-	return nil
+	return first(st.s.Blockages, func(k *LineBlockage) bool { return !k.Key && k.is(st.e.Line, st.sectionOf()) && match(k) })
 }
 
 // partyOn puts a further party under the blockage of a line.

@@ -1,6 +1,7 @@
 package block
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -37,15 +38,11 @@ var Roles = []Role{
 // RoleOf is the role of somebody of the box: a signaller where the box does not
 // say; nil for somebody it does not list.
 func (b *Box) RoleOf(name string) *Role {
-	i := slices.IndexFunc(b.People, func(p Person) bool { return p.Name == name })
-	if i < 0 {
+	p := first(b.People, func(p *Person) bool { return p.Name == name })
+	if p == nil {
 		return nil
 	}
-	role := b.People[i].Role
-	if j := slices.IndexFunc(Roles, func(r Role) bool { return r.Name == role }); j >= 0 {
-		return &Roles[j]
-	}
-	return &Roles[0]
+	return cmp.Or(first(Roles, func(r *Role) bool { return r.Name == p.Role }), &Roles[0])
 }
 
 // hand notes somebody who puts his name to what his role may not sign, or whom the
@@ -187,10 +184,7 @@ type PIN struct {
 
 // PINOf finds by what somebody's PIN is known; nil when he has none.
 func (s *State) PINOf(name string) *PIN {
-	if i := slices.IndexFunc(s.PINs, func(p PIN) bool { return p.Name == name }); i >= 0 {
-		return &s.PINs[i]
-	}
-	return nil
+	return first(s.PINs, func(p *PIN) bool { return p.Name == name })
 }
 
 func (st *step) pin() {

@@ -13,12 +13,7 @@ import (
 // tokenOwed gives the doubt about a token of the section that was not booked
 // in, or out; nil for none.
 func (d *action) tokenOwed(s Step) *Doubt {
-	for i := range d.s.Doubts {
-		if o := &d.s.Doubts[i]; o.Step == s && d.b.lines[o.Line].section == d.ref().section {
-			return o
-		}
-	}
-	return nil
+	return first(d.s.Doubts, func(o *Doubt) bool { return o.Step == s && d.b.lines[o.Line].section == d.ref().section })
 }
 
 // leftOut takes the token of a train given out of section here as put in, though

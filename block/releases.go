@@ -115,12 +115,7 @@ func (st *step) shows(n int) {
 
 // counter is the counter of a release; nil when none is booked.
 func (s *State) counter(gear string) *Counter {
-	for i := range s.Counters {
-		if s.Counters[i].Gear == gear {
-			return &s.Counters[i]
-		}
-	}
-	return nil
+	return first(s.Counters, func(c *Counter) bool { return c.Gear == gear })
 }
 
 // oneFurther says whether a counter went on by one; after all its nines it begins again.

@@ -12,12 +12,9 @@ import (
 // reported inside, clear of the running line. Source: RAIB report 13/2008,
 // Aylesbury; Block Working Manual part A 3.5.
 func (d *action) shutIn() *Train {
-	for _, t := range d.s.Trains {
-		if t.Where == Here && t.Place == d.e.Place && (t.In.Line == d.line && t.In.open() || t.Out.Line == d.line && t.Out.open()) {
-			return t
-		}
-	}
-	return nil
+	return firstTrain(d.s.Trains, func(t *Train) bool {
+		return t.Where == Here && t.Place == d.e.Place && (t.In.Line == d.line && t.In.open() || t.Out.Line == d.line && t.Out.open())
+	})
 }
 
 // tokenAtSiding puts the token into, or draws it from, an auxiliary instrument.

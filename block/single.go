@@ -48,12 +48,7 @@ var staffWithTrain = Guard{
 		if s.Where == StaffOnTrain && s.Train == d.train.ID {
 			return true
 		}
-		for _, k := range s.Tickets {
-			if k.Train == d.train.ID && k.Sound {
-				return true
-			}
-		}
-		return false
+		return first(s.Tickets, func(k *Ticket) bool { return k.Train == d.train.ID && k.Sound }) != nil
 	},
 }
 

@@ -1,6 +1,7 @@
 package block
 
 import (
+	"cmp"
 	"iter"
 	"slices"
 
@@ -326,10 +327,7 @@ func (s *State) Train(id int) *Train {
 func (s *State) Concerned() iter.Seq[*Train] {
 	return func(yield func(*Train) bool) {
 		for _, id := range s.Touched {
-			t := s.Train(id)
-			if i := slices.IndexFunc(s.Closed, func(c *Train) bool { return c.ID == id }); i >= 0 {
-				t = s.Closed[i]
-			}
+			t := cmp.Or(firstTrain(s.Closed, func(c *Train) bool { return c.ID == id }), s.Train(id))
 			if t != nil && !yield(t) {
 				return
 			}

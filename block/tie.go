@@ -1,6 +1,10 @@
 package block
 
-import "fairhand/block/rulebook"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // A bell that names no train tells of the train on its line, not of which train
 // that is. What such an entry gives a train is assumed: an entry that names the
@@ -291,12 +295,7 @@ func (st *step) departing() *Train {
 // unsure says whether a train that has arrived may be another than the one its
 // row says, and so the one now arriving as well.
 func (st *step) unsure(than *Train) bool {
-	for _, o := range st.s.Trains {
-		if o != than && o.In.Assumed && o.In.open() && o.In.Arrived != 0 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(st.s.Trains, func(o *Train) bool { return o != than && o.In.Assumed && o.In.open() && o.In.Arrived != 0 })
 }
 
 // cleared finds the train that came by a line, when this box gives it out of

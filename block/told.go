@@ -97,9 +97,7 @@ func (st *step) unheard() {
 		}
 		t := st.s.TrainNamed(m.Train)
 		if t == nil {
-			if k := slices.IndexFunc(st.s.Closed, func(c *Train) bool { return c.Name == m.Train }); k >= 0 {
-				t = st.s.Closed[k]
-			}
+			t = firstTrain(st.s.Closed, func(c *Train) bool { return c.Name == m.Train })
 		}
 		switch {
 		case t == nil || m.Gone:

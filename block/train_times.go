@@ -1,7 +1,6 @@
 package block
 
 import (
-	"slices"
 	"strconv"
 	"strings"
 
@@ -39,8 +38,8 @@ func (st *step) inAfterwards(t *Train) {
 	l.OutOf = l.Given
 	of := func(d *Doubt) bool { return d.Train == t.ID && d.Line == l.Line && d.Step == StepArrival }
 	if st.b.Sections[l.Section].Method.Is().Counter && st.e.At-l.Given < st.b.Limit(rulebook.LateAfter) {
-		if i := slices.IndexFunc(st.s.Doubts, func(d Doubt) bool { return of(&d) }); i >= 0 {
-			st.answered(st.s.Doubts[i].Found)
+		if d := first(st.s.Doubts, of); d != nil {
+			st.answered(d.Found)
 		}
 	}
 	st.endDoubts(of)

@@ -308,21 +308,11 @@ func (st *step) clamped(name string) bool {
 }
 
 func (st *step) manned(g *Gear) bool {
-	for _, p := range st.s.Posts {
-		if p.Place == g.Name || g.Place != "" && p.Place == g.Place {
-			return true
-		}
-	}
-	return false
+	return first(st.s.Posts, func(p *Post) bool { return p.Place == g.Name || g.Place != "" && p.Place == g.Place }) != nil
 }
 
 func (b *Box) gearNamed(name string) *Gear {
-	for i := range b.Gear {
-		if b.Gear[i].Name == name {
-			return &b.Gear[i]
-		}
-	}
-	return nil
+	return first(b.Gear, func(g *Gear) bool { return g.Name == name })
 }
 
 func (st *step) trainMoved() {

@@ -1,6 +1,9 @@
 package rulebook
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // The ids of the rules below. Scripts depend on their values: none is changed or dropped.
 const (
@@ -190,23 +193,14 @@ var largeWords = strings.Fields("tractor trailer combine harvester low-loader lo
 // SoundsLarge says whether words for what is to cross may mean something large,
 // low or slow, or animals.
 func SoundsLarge(what string) bool {
-	for _, w := range strings.FieldsFunc(strings.ToLower(what), func(r rune) bool { return strings.ContainsRune(" ,.;:/()", r) }) {
-		for _, large := range largeWords {
-			if w == large || w == large+"s" {
-				return true
-			}
-		}
-	}
-	return false
+	words := strings.FieldsFunc(strings.ToLower(what), func(r rune) bool { return strings.ContainsRune(" ,.;:/()", r) })
+	return slices.ContainsFunc(words, func(w string) bool {
+		return slices.Contains(largeWords, w) || slices.Contains(largeWords, strings.TrimSuffix(w, "s"))
+	})
 }
 
 // SaysPassed says whether a text is of a train having passed.
 func SaysPassed(text string) bool {
 	text = strings.ToLower(text)
-	for _, w := range []string{"passed", "gone by", "has gone", "train gone", "gone past"} {
-		if strings.Contains(text, w) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc([]string{"passed", "gone by", "has gone", "train gone", "gone past"}, func(w string) bool { return strings.Contains(text, w) })
 }
