@@ -83,18 +83,7 @@ func openDamaged(path string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{path: path, file: info}
-	if s.read, err = connect(path, salvageMode, readers); err != nil {
-		return nil, err
-	}
-	if err = s.identify(); err == nil {
-		err = s.loadMeta()
-	}
-	if err != nil {
-		s.read.Close()
-		return nil, failure(path, "open", err)
-	}
-	return s, nil
+	return open(path, info, salvageMode, false)
 }
 
 // salvaging is one Salvage at work.

@@ -143,20 +143,16 @@ func OpenReadOnly(path string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	s, err := open(path)
+	s, err := open(path, info, reading, true)
 	if sqliteCode(err) == sqlite3.SQLITE_READONLY_ROLLBACK {
 		// A program was killed in the middle of an entry. Opening once for
 		// writing removes the half-written entry; nothing acknowledged is lost.
 		if w, err := connect(path, mending, 1); err == nil {
 			w.Close()
 		}
-		s, err = open(path)
+		s, err = open(path, info, reading, true)
 	}
-	if err != nil {
-		return nil, err
-	}
-	s.file = info
-	return s, nil
+	return s, err
 }
 
 // InPlace says whether the file that was opened still stands under its name: nil,
@@ -193,16 +189,18 @@ func looksLikeRegister(path string) (fs.FileInfo, error) {
 	return info, nil
 }
 
-func open(path string) (*Store, error) {
-	s := &Store{path: path}
+// open opens a file that looks like a register, as info says it is there, to be read
+// in this mode, with its last entry where tail asks for that.
+func open(path string, info fs.FileInfo, with mode, tail bool) (*Store, error) {
+	s := &Store{path: path, file: info}
 	var err error
-	if s.read, err = connect(path, reading, readers); err != nil {
+	if s.read, err = connect(path, with, readers); err != nil {
 		return nil, err
 	}
 	if err = s.identify(); err == nil {
 		err = s.loadMeta()
 	}
-	if err == nil {
+	if err == nil && tail {
 		s.tail, err = s.loadTail()
 	}
 	if err != nil {
