@@ -1,8 +1,10 @@
 package tui
 
 import (
+	"cmp"
 	"context"
 	"errors"
+	"math"
 	"slices"
 
 	"fairhand/block"
@@ -85,8 +87,8 @@ func (c *clerk) look(sheet bool) seen {
 	s.ahead = c.book.Outlook(c.table, c.runs, s.now)
 	present := *s.state // what is regular depends on the time, not only on the last entry's
 	present.Now = max(present.Now, s.now)
-	s.next = signOnFirst(&present, c.book.Propose(block.Expected(s.box, &present), &s.ahead))
 	s.due = block.Due(s.box, s.state, s.now+dueAhead)
+	s.next = signOnFirst(&present, owedFirst(c.book.Propose(block.Expected(s.box, &present), &s.ahead), s.due))
 	if stamp := c.book.NoticesStamp(); stamp != c.noticesStamp {
 		c.noticesStamp = stamp
 		c.notices, c.noticesAmiss = c.book.Notices()
@@ -96,6 +98,24 @@ func (c *clerk) look(sheet bool) seen {
 		s.sheet = c.book.Handover(c.book.ExpectedTrains(&s.ahead, c.fault))
 	}
 	return seen{sight: s}
+}
+
+// owedFirst puts the bell signals that are owed before what others are late with, the
+// soonest due first, but behind those that must go at once.
+func owedFirst(next []block.Expectation, due []block.DueItem) []block.Expectation {
+	by := func(x *block.Expectation) block.Time {
+		if x.Wanted <= 0 {
+			return 0
+		}
+		for _, d := range due {
+			if x.Mine && x.Event.Kind == block.Bells && !d.Awaited && d.Train == x.Event.Train && d.Where == x.Event.Section {
+				return d.Pending.Due
+			}
+		}
+		return math.MaxInt64
+	}
+	slices.SortStableFunc(next, func(a, b block.Expectation) int { return cmp.Compare(by(&a), by(&b)) })
+	return next
 }
 
 // signOnFirst puts signing on first where nobody is on duty, but behind the signals

@@ -1,34 +1,40 @@
 package tui
 
 import (
+	"slices"
 	"strings"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
 	"fairhand/register/notation"
 )
 
-// kind is a form of entry under its heading.
+// kind is a form of entry under its heading, or a bell signal.
 type kind struct {
 	title string
 	notation.HelpForm
+	beats rulebook.Code // of a bell signal, which the pad takes
 }
 
 // kinds are the kinds of entry that contain what was typed, word by word.
 func (m *model) kinds() []kind {
 	words := strings.Fields(strings.ToLower(m.edit.String()))
 	var out []kind
+	list := func(k kind) {
+		all := strings.ToLower(k.title + " " + k.Form + " " + k.Says)
+		if !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(all, w) }) {
+			out = append(out, k)
+		}
+	}
 	for _, g := range append(notation.Help(), newForms()) {
 		for _, f := range g.Forms {
-			all := strings.ToLower(g.Title + " " + f.Form + " " + f.Says)
-			fits := true
-			for _, w := range words {
-				fits = fits && strings.Contains(all, w)
-			}
-			if fits {
-				out = append(out, kind{g.Title, f})
-			}
+			list(kind{title: g.Title, HelpForm: f})
 		}
+	}
+	pad := m.openPad()
+	for _, r := range m.box.CodeBook(pad.section) {
+		list(kind{"Bell signals, " + pad.neighbour(), notation.HelpForm{Form: string(r.Code), Says: r.Words, Example: pad.neighbour() + " " + bellsText(pad.exchange(r.Code, true))}, r.Code})
 	}
 	return out
 }
@@ -62,6 +68,11 @@ func (m model) pressForms(p pressed) (model, cmd) {
 	case doAccept:
 		if m.pick >= len(list) {
 			m.msg = message{"No kind of entry has these words.", warn}
+			return m, cmd{}
+		}
+		if beats := list[m.pick].beats; beats != "" {
+			m = m.openPad()
+			m.edit = edited(string(beats))
 			return m, cmd{}
 		}
 		return m.line(forEntry, 0, m.opening(list[m.pick].Form)), cmd{}

@@ -11,7 +11,8 @@ import (
 
 // The bell pad takes any signals of one neighbour's bell. Beats and then an arrow
 // put the whole exchange on the line, with call attention where it is due; an arrow
-// before beats is one signal, as in the notation. Enter writes what stands there.
+// before beats is one signal, as in the notation; a train's name may follow. Enter
+// writes what stands there.
 
 // openPad opens the pad at the neighbour whose bell waits for an answer, of several the
 // last that rang; else at the one with whom bells were exchanged last.
@@ -36,7 +37,7 @@ func (m model) pressBeats(p pressed) (model, cmd) {
 	m.msg = message{}
 	switch p.do {
 	case doText:
-		if !strings.ContainsAny(p.key, "0123456789- ") {
+		if !strings.ContainsAny(p.key, "0123456789- ") && !strings.ContainsAny(m.edit.String(), "<>") {
 			m.msg = message{"Beats are digits: 31 or 3-1. Then < received, or > sent.", warn}
 			return m, cmd{}
 		}
@@ -48,12 +49,15 @@ func (m model) pressBeats(p pressed) (model, cmd) {
 	case doReceived, doSent:
 		m.edit = m.arrow(p.do == doSent)
 	case doAccept:
-		bells, problem := parseBells(m.edit.String())
+		e, problem := m.belled()
 		if problem != "" {
 			m.msg = message{problem + " Nothing was written.", warn}
 			return m, cmd{}
 		}
-		e := block.Event{Kind: block.Bells, Section: m.neighbour(), Bells: bells}
+		if d := m.doubts([]block.Event{e}); d.words != "" && m.doubted != strings.TrimSpace(m.edit.String()) {
+			d.adds = "" // the pad cannot be left and come back to
+			return m.asks(d), cmd{beep: true}
+		}
 		return m, cmd{do: write, events: []block.Event{timed(e, m.then(p.at), p.at)}}
 	default:
 		m.edit = m.edit.do(p.do)
@@ -69,7 +73,7 @@ func (m *model) arrow(sent bool) editor {
 	mark := arrowOf(sent)
 	if n := len(words) - 1; n >= 0 && words[n][0] != '<' && words[n][0] != '>' {
 		if code, err := rulebook.CompactCode(words[n]); err == nil && n == 0 {
-			return edited(bellsText(m.exchange(code, sent)))
+			return edited(bellsText(m.exchange(code, sent)) + " ")
 		}
 		words[n] = mark + words[n]
 		return edited(strings.Join(words, " "))
@@ -114,22 +118,30 @@ func bellsText(bells []block.Bell) string {
 	return strings.Join(words, " ")
 }
 
-// parseBells reads signals as they are typed, or says what is wrong with them.
-func parseBells(text string) (bells []block.Bell, problem string) {
-	for _, w := range strings.Fields(text) {
-		if w[0] != '<' && w[0] != '>' {
-			return nil, w + ": < received or > sent?"
+// belled is the bells on the pad with the train named behind them, or what is wrong
+// with them. A last word with a letter in it is a name: beats have none.
+func (m *model) belled() (e block.Event, problem string) {
+	e = block.Event{Kind: block.Bells, Section: m.neighbour()}
+	words := strings.Fields(m.edit.String())
+	for i, w := range words {
+		switch {
+		case w[0] == '<' || w[0] == '>':
+		case i > 0 && i == len(words)-1 && strings.Trim(w, "0123456789-") != "":
+			e.Train = w
+			continue
+		default:
+			return e, w + ": < received or > sent?"
 		}
 		code, err := rulebook.CompactCode(w[1:])
 		if err != nil {
-			return nil, "Not written: " + err.Error() + "."
+			return e, "Not written: " + err.Error() + "."
 		}
-		bells = append(bells, block.Bell{Sent: w[0] == '>', Code: code})
+		e.Bells = append(e.Bells, block.Bell{Sent: w[0] == '>', Code: code})
 	}
-	if len(bells) == 0 {
-		return nil, "Which beats? 31 or 3-1, then < received or > sent."
+	if len(e.Bells) == 0 {
+		return e, "Which beats? 31 or 3-1, then < received or > sent."
 	}
-	return bells, ""
+	return e, ""
 }
 
 // beatsPanel shows the pad and what Enter would write.
@@ -143,7 +155,7 @@ func beatsPanel(m *model, p *page) []row {
 	if text == "" {
 		return append(out, line(dim, " Tab: another neighbour. Several signals: <1 >1 <3-2"))
 	}
-	bells, problem := parseBells(text)
+	e, problem := m.belled()
 	if code, err := rulebook.CompactCode(text); err == nil {
 		for _, sent := range []bool{false, true} {
 			out = append(out, row{txt(plain, " "), txt(keycap, arrowOf(sent)), txt(dim, "  puts  "), txt(plain, bellsText(m.exchange(code, sent)))})
@@ -153,6 +165,10 @@ func beatsPanel(m *model, p *page) []row {
 	if problem != "" {
 		return append(out, line(care, " "+problem))
 	}
-	e := timed(block.Event{Kind: block.Bells, Section: m.neighbour(), Bells: bells}, m.then(m.now), m.now)
-	return append(out, row{txt(dim, " writes  "), txt(strong, notation.Format(e, m.zone))}, line(strong, " "+m.meaning(e)))
+	e = timed(e, m.then(m.now), m.now)
+	out = append(out, row{txt(dim, " writes  "), txt(strong, notation.Format(e, m.zone))}, line(strong, " "+m.meaning(e)))
+	if row := m.description(e.Section, string(e.Bells[len(e.Bells)-1].Code)); row != nil && e.Train == "" {
+		out[len(out)-1] = out[len(out)-1].add(dim, "; its name may follow")
+	}
+	return out
 }

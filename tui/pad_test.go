@@ -22,6 +22,8 @@ func TestBeatsPad(t *testing.T) {
 		{[]string{"<1 >1"}, "Coldbeck <1 >1"},
 		{[]string{"35", "<"}, "Coldbeck <3-5 >3-5"},
 		{[]string{"6", ">"}, "Coldbeck >6 <6"},
+		{[]string{"31", "<", "9X01"}, "Coldbeck <1 >1 <3-1 >3-1 train 9X01"},
+		{[]string{"<3-1 2Bé"}, "Coldbeck <3-1 train 2Bé"},
 	} {
 		r.press("Esc", "b").desk.model.section = 0
 		r.press(c.keys...)
@@ -37,9 +39,20 @@ func TestBeatsPad(t *testing.T) {
 			t.Errorf("%q wrote %q, want %q", c.keys, r.last(), c.want)
 		}
 	}
+	r.press("b", "31", ">").want("its name may follow").press("9X01 31", "Enter").want("9X01: < received or > sent?").press("Esc")
+	r.press("b", "2", ">", "9X02", "Enter").want(`no train "9X02" here`).press("Esc") // what is no offer is about a train that is here
 	r.press("b", "3--1", "<", "Enter").want("Not written").press("Esc", "b", "x").want("Beats are digits").press("35", "Enter").want("received or").press("Esc")
 	if len(r.lines()) != n {
 		t.Errorf("something was written: %s", r.last())
+	}
+}
+
+// A bell signal is found among the kinds of entry by its words, and goes to the pad.
+func TestBellsAmongTheKinds(t *testing.T) {
+	r := newRig(t, "absolute.yaml", 80, 24, Options{})
+	r.log(twoComing[:2]...).log("10:01 Saltgarth <1 >1 <3-1 >3-1 train 0Z01").at("10:02").press("k", "cancel").want("Bell signals, Saltgarth").press("Down", "Enter", "<", "Enter")
+	if want := "10:02 Saltgarth <1 >1 <3-5 >3-5"; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
 	}
 }
 

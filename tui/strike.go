@@ -12,7 +12,7 @@ import (
 // and a note with the reason stands instead of it.
 
 // strikeReasons are why an entry is struck out; the key of each is its place.
-var strikeReasons = [...]string{"wrong key", "it did not happen", "entered twice", "wrong train or box"}
+var strikeReasons = [...]string{"wrong key", "did not happen", "entered twice", "wrong train or box"}
 
 // strike asks why an entry is struck out.
 func (m model) strike(e *register.Entry) model {
@@ -74,9 +74,9 @@ func strikePanel(m *model, p *page) []row {
 	if e := m.entry(m.target); e != nil {
 		out = append(out, entryRow(e, p.t, p.w))
 	}
-	r := row{txt(plain, " ")}
+	r := row{}
 	for i, why := range strikeReasons {
 		r = r.add(plain, " ").add(keycap, itoa(i+1)).add(strong, " "+why+" ")
 	}
-	return append(out, r.add(plain, " ").add(keycap, "t").add(strong, " type it"))
+	return append(out, r.add(keycap, " t").add(strong, " type it"))
 }

@@ -178,6 +178,10 @@ func TestKindsBeginALine(t *testing.T) {
 		r.desk.model.mode, r.desk.model.pick = modeForms, i
 		r.press("Enter")
 		text := r.desk.model.edit.String()
+		if f.beats != "" && r.desk.model.mode == modeBeats && text == string(f.beats) {
+			r.press("Esc")
+			continue
+		}
 		if r.desk.model.mode != modeLine || len(r.desk.model.offers) == 0 && !strings.HasSuffix(text, `"`) {
 			t.Errorf("%s: begins %q, with nothing offered next", f.Form, text)
 		}

@@ -43,6 +43,17 @@ func TestObstructionComesFirst(t *testing.T) {
 	}
 }
 
+// A bell signal that is owed stands on Enter before what another box is late with.
+func TestOwedComesFirst(t *testing.T) {
+	r := newRig(t, "absolute.yaml", 80, 24, Options{})
+	r.log(duty...).log("09:51 Coldbeck >1 <1 >3-1 <3-1 train 2A11", "09:52 Coldbeck >2 <2 train 2A11", "10:00 Saltgarth <1 >1 <3-1 >3-1 train 1M44",
+		"10:00 Coldbeck <1 >1 <3-1 >3-1 train 2L60", "10:01 Coldbeck <2 >2 train 2L60", "10:01 Saltgarth >1 <1 >3-1 <3-1 train 2L60", "10:20 train 2L60 passed complete").at("10:21")
+	r.want("LATE since 10:08: train due out of the section, 2A11").press("Enter")
+	if want := "10:21 Saltgarth >2 <2 train 2L60"; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+}
+
 // A line that is blocked, obstructed or in doubt is never called normal.
 func TestBarredIsNotNormal(t *testing.T) {
 	r := newRig(t, "box.yaml", 80, 24, Options{})

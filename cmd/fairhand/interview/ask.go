@@ -25,10 +25,13 @@ type interview struct {
 	ctx   context.Context
 	echo  bool // answers come from a pipe: they are shown, as a terminal shows them
 
-	given  []string // answers taken so far
-	replay []string // those still to be taken again, unasked, after going back
-	former []string // those gone back over, the next to be asked again at the end
+	given  []answer // taken so far
+	replay []answer // those still to be taken again, unasked, after going back
+	former []answer // those gone back over, the next to be asked again at the end
 }
+
+// answer is what was answered to what.
+type answer struct{ ask, text string }
 
 // errAnswersEnded is the error of answers that end before the questions.
 var errAnswersEnded = errors.New("the answers ended before the box was described")
@@ -130,10 +133,11 @@ type question struct {
 // ask puts a question until the answer will do, and puts that into the box.
 func (a *interview) ask(q question) (string, error) {
 	if len(a.replay) > 0 {
-		answer := a.replay[0]
+		text := a.replay[0].text
 		a.replay = a.replay[1:]
-		return a.take(&q, answer), nil
+		return a.take(&q, q.ask, text), nil
 	}
+	ask := q.ask
 	was := a.again(&q)
 	a.list(&q)
 	for {
@@ -163,10 +167,7 @@ func (a *interview) ask(q question) (string, error) {
 			answer = q.fallback
 		}
 		if answer, err = a.judge(&q, answer); err == nil {
-			if len(was) > 0 && answer != was[0] {
-				a.former = nil // what follows may be another question
-			}
-			return a.take(&q, answer), nil
+			return a.take(&q, ask, answer), nil
 		}
 		a.note(err.Error())
 	}
@@ -174,30 +175,31 @@ func (a *interview) ask(q question) (string, error) {
 
 // again gives a question that is asked again after going back the answer it had: as
 // what an empty answer stands for, or in words where an empty answer means something.
-func (a *interview) again(q *question) (was []string) {
+func (a *interview) again(q *question) (was []answer) {
 	n := len(a.former)
-	if n == 0 {
+	if n == 0 || a.former[n-1].ask != q.ask {
+		a.former = nil // an answer was changed, and other questions follow
 		return nil
 	}
-	was, a.former = []string{a.former[n-1]}, a.former[:n-1]
-	if was[0] == "" {
+	was, a.former = []answer{a.former[n-1]}, a.former[:n-1]
+	if was[0].text == "" {
 		return was
 	}
 	if !q.required && q.fallback == "" {
 		q.ask += " (" + nothing + " for none)"
 		q.clears = true
 	}
-	q.fallback = was[0]
+	q.fallback = was[0].text
 	return was
 }
 
 // take keeps an answer.
-func (a *interview) take(q *question, answer string) string {
-	a.given = append(a.given, answer)
-	if q.set != nil && answer != "" {
-		q.set(&a.box, answer)
+func (a *interview) take(q *question, ask, text string) string {
+	a.given = append(a.given, answer{ask, text})
+	if q.set != nil && text != "" {
+		q.set(&a.box, text)
 	}
-	return answer
+	return text
 }
 
 // all puts questions one after another.

@@ -158,6 +158,10 @@ func TestGoingBack(t *testing.T) {
 	if err != nil || !reflect.DeepEqual(file.Box, want.Box) || !strings.Contains(said, "Name of this signal box [Ennerholme]:") {
 		t.Errorf("going back forgets what was answered: %v\n%s", err, said)
 	}
+	said, file, err = answered(t, strings.Replace(allAnswers, "Ennerholme\nEurope/London\n09:00\n", "Enerholme\nEurope/London\n09:00\n<\n<\n<\nEnnerholme\n\n\n", 1))
+	if err != nil || !reflect.DeepEqual(file.Box, want.Box) || !strings.Contains(said, "Time zone of the clock [Europe/London]:") {
+		t.Errorf("a name put right forgets what was answered behind it: %v\n%s", err, said)
+	}
 	if said, _, _ := answered(t, allAnswers); !strings.Contains(said, "really only 30?") {
 		t.Errorf("30 yards is not doubted:\n%s", said)
 	}
