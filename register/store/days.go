@@ -40,8 +40,14 @@ func (c *DayCheck) read(tail int64, progress func(done, total int64)) error {
 }
 
 // Check compares the index with the entries up to number tail, all of which were
-// added. A disagreement is a *DamagedError.
-func (c *DayCheck) Check(tail int64) error { return c.s.checkDays(c.days, tail) }
+// added, and further ones if any were: a register that was empty is read to its end,
+// and written in meanwhile. A disagreement is a *DamagedError.
+func (c *DayCheck) Check(tail int64) error {
+	for _, d := range c.days {
+		tail = max(tail, d.last)
+	}
+	return c.s.checkDays(c.days, tail)
+}
 
 // dayTable sums up which entries belong to which day. Made once from the
 // entries and once from the index by day, the two must agree: damage in the

@@ -341,6 +341,9 @@ func TestVerifyWhileAppending(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if err := gathered.Check(0); err != nil {
+		t.Errorf("entries added that were not there when it began: %v", err)
+	}
 	days := gathered.days
 	if err := s.checkDays(days, 15); err != nil {
 		t.Errorf("ten entries more by the time the days were looked at: %v", err)
