@@ -332,8 +332,15 @@ func (d *action) cancelled(bool) {
 		ls.Train = 0
 		return
 	}
-	d.endLeg(t)
-	ls.Train = 0
+	if d.endLeg(t); !d.acceptedStill(ls.Train) {
+		ls.Train = 0
+	}
+}
+
+// acceptedStill says whether line clear stands for the train on hand of that number.
+func (d *action) acceptedStill(id int) bool {
+	t := d.s.Train(id)
+	return t != nil && t.accepted(d.line)
 }
 
 // endLeg ends a leg that did not lead to a journey, and the row with it when

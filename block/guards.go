@@ -197,6 +197,18 @@ var clearOfPoint = Guard{
 	},
 }
 
+// acceptedToo: where line clear was given both ways each end withdraws its own.
+var acceptedToo = Guard{
+	Name: "line clear given for it as well as for another",
+	holds: func(d *action) bool {
+		if d.train == nil {
+			return false
+		}
+		l := d.train.leg(d.dir)
+		return l.Line == d.line && l.open() && l.Accepted != 0 && l.Entered == 0
+	},
+}
+
 var notEntered = Guard{
 	Name: "train not in section", Rule: rulebook.CancelledAfterEntering,
 	Expected: "cancelling only for a train that has not entered the section",

@@ -158,7 +158,7 @@ var blockRows = []Row{
 	{From: anyPhase, Both: true, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{nothingAnswered}},
 
 	// What there is nothing of.
-	{From: anyPhase, Both: true, Act: ActCancel, To: stay, Rule: rulebook.CancelledNothing},
+	{From: anyPhase, Both: true, Act: ActCancel, To: stay, Rule: rulebook.CancelledNothing, Unless: []Guard{acceptedToo}},
 	{From: anyPhase, Both: true, Act: ActRedescribe, To: stay, Rule: rulebook.CancelledNothing},
 	{From: anyPhase, Both: true, Act: ActLineNowClear, To: stay, Rule: rulebook.AcceptanceNotOffered,
 		Says: "Line now clear was given with no train accepted under the warning arrangement"},
