@@ -111,3 +111,17 @@ func TestNamesTellWhichSignal(t *testing.T) {
 		t.Errorf("found\n%swant\n%s", got, want)
 	}
 }
+
+// Two signals of one minute that the books have in opposite order, one of them with
+// other beats, are still one signal each: a difference of beats, and none missing.
+func TestOtherBeatsOutOfOrder(t *testing.T) {
+	east, west := signals(nil, nil, 8*3600, 12, 0)
+	east = append(east, "08:45:00 Westbeck >1 <1 >2-1 <2-1 train 1A11", "08:45:00 Westbeck >1 <1 >3-1 <3-1 train 1A12")
+	west = append(west, "08:45:00 Eastmoor <1 >1 <2-2-1 >2-2-1 train 1A12", "08:45:00 Eastmoor <1 >1 <2-1 >2-1 train 1A11")
+	east, west = signals(east, west, 9*3600, 12, 0)
+	p := twoBooks(t, "exchanges", east, west)
+	const want = "bell-differs 08:45:00 [14] [13] Eastmoor has 3-1 sent to Westbeck at 08:45:00 (entry 14, line 15); Westbeck has 2-2-1 received from Eastmoor at 08:45:00 (entry 13, line 14)\n"
+	if got := listing(p); got != want {
+		t.Errorf("found\n%swant\n%s", got, want)
+	}
+}

@@ -68,7 +68,11 @@ const (
 	sameMinute strayness = iota
 	otherTime            // of one train
 	otherName            // at the same time
+	otherBeats           // of one train at the same time
 )
+
+// anyBeats drops the beats from a key: no signal has it for its own.
+func anyBeats(key uint32) uint32 { return key &^ 0xffff }
 
 // unlike parts the signals that were paired with others of other beats, of another
 // train or, as call attention may be, of another exchange, so that each may find its
@@ -119,8 +123,9 @@ func (al *aligner) strays(p *pairing) {
 	left := map[uint32][]int32{}
 	for j, i := range p.toA {
 		if i < 0 {
-			k := al.b.el[j].key
-			left[k] = append(left[k], int32(j))
+			for _, k := range [...]uint32{al.b.el[j].key, anyBeats(al.b.el[j].key)} {
+				left[k] = append(left[k], int32(j))
+			}
 		}
 	}
 	if len(left) == 0 {
@@ -134,7 +139,7 @@ func (al *aligner) strays(p *pairing) {
 	for _, js := range left {
 		slices.SortFunc(js, func(x, y int32) int { return int(at(x) - at(y)) })
 	}
-	for _, how := range [...]strayness{sameMinute, otherTime, otherName} {
+	for _, how := range [...]strayness{sameMinute, otherTime, otherName, otherBeats} {
 		if how != sameMinute {
 			p.restore(crossed)
 		}
@@ -144,6 +149,9 @@ func (al *aligner) strays(p *pairing) {
 			}
 			e := &al.a.el[i]
 			js := left[e.key]
+			if how == otherBeats {
+				js = left[anyBeats(e.key)]
+			}
 			from := sort.Search(len(js), func(k int) bool { return at(js[k]) >= e.at-strayNamed-block.Time(al.tol) })
 			best, least := int32(-1), math.Inf(1)
 			for _, j := range js[from:min(len(js), from+strayMost)] {
@@ -165,6 +173,8 @@ func (al *aligner) strays(p *pairing) {
 func (al *aligner) stray(a, b *element, late float64, how strayness) bool {
 	named := a.name != "" && b.name != ""
 	switch {
+	case how == otherBeats:
+		return named && a.name == b.name && late <= al.tol
 	case named && a.name != b.name:
 		return how == otherName && late <= al.tol
 	case late <= al.tol:

@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -40,5 +41,31 @@ func TestCharges(t *testing.T) {
 	pair, err := Two(east, west)
 	if err != nil || rules(pair.Findings) != "token-count-differs" {
 		t.Errorf("%v, %s", err, listing(pair))
+	}
+}
+
+// Of two numbers told of one token, the one that is put in was out, and the other lies
+// where it lay: another slip with that one is found as one, at once.
+func TestTokenDoubtEnds(t *testing.T) {
+	book := func(k int, lines ...string) *Book {
+		text := "date 2026-05-05\n"
+		for _, line := range lines { // an entry's place tells its time when those around it do
+			text += line[:5] + " note \"quiet\"\n" + line + "\n" + line[:5] + " note \"quiet\"\n"
+		}
+		return decode(t, fmt.Appendf(nil, lineBox+lineToken, k, 1-k, []string{"1-6", "7-12"}[k]), []byte(text))
+	}
+	first := book(0, "07:00 Box1 >3-1 <3-1", "07:01 Box1 token 8 out",
+		"08:00 Box1 <3-1 >3-1", "08:01 Box1 token 8 out there", "08:20 Box1 token 7 in",
+		"09:00 Box1 >3-1 <3-1", "09:01 Box1 token 7 out",
+		"10:00 Box1 <3-1 >3-1", "10:01 Box1 token 9 out there", "10:20 Box1 token 8 in",
+		"11:00 Box1 <3-1 >3-1", "11:01 Box1 token 8 out there")
+	second := book(1, "07:00 Box0 <3-1 >3-1", "07:01 Box0 token 8 out there", "07:20 Box0 token 8 in",
+		"08:00 Box0 >3-1 <3-1", "08:01 Box0 token 7 out",
+		"09:00 Box0 <3-1 >3-1", "09:01 Box0 token 7 out there", "09:20 Box0 token 7 in",
+		"10:00 Box0 >3-1 <3-1", "10:01 Box0 token 9 out",
+		"11:00 Box0 >3-1 <3-1", "11:01 Box0 token 8 out")
+	p, err := Two(first, second)
+	if err != nil || rules(p.Findings) != "token-number-differs token-number-differs" {
+		t.Errorf("%v\n%s", err, listing(p))
 	}
 }

@@ -17,7 +17,7 @@ func (p *Pair) tokens(a, b *side, i, j int) {
 	p.charges(&p.First.Box.Sections[i].Tokens, &p.Second.Box.Sections[j].Tokens)
 	all := p.journeys([2]*side{a, b})
 	p.told(all)
-	f := follower{p: p, where: map[int]*journey{}}
+	f := follower{p: p, where: map[int]*journey{}, doubt: map[int]doubt{}}
 	for _, t := range all {
 		f.take(t)
 	}
@@ -116,6 +116,14 @@ func (p *Pair) token(id rulebook.RuleID, text, expected string, about ...*journe
 type follower struct {
 	p     *Pair
 	where map[int]*journey
+	doubt map[int]doubt // of the numbers that may have been drawn
+}
+
+// doubt is what to go back to when the number is put in: the other number, which was
+// not drawn then, and where that was.
+type doubt struct {
+	other int
+	was   *journey
 }
 
 // say tells a handling in words.
@@ -130,10 +138,12 @@ func (f *follower) say(t *journey) string {
 
 func (f *follower) take(t *journey) {
 	if a, b := t.moves[0], t.moves[1]; a != nil && b != nil && a.number != b.number {
-		doubt := &journey{what: away} // told already: which of them is out nobody knows
-		f.where[a.number], f.where[b.number] = doubt, doubt
+		f.doubt[a.number], f.doubt[b.number] = doubt{b.number, f.where[b.number]}, doubt{a.number, f.where[a.number]}
+		unknown := &journey{what: away} // told already: which of them is out nobody knows
+		f.where[a.number], f.where[b.number] = unknown, unknown
 		return
 	}
+	f.settle(t)
 	was := f.where[t.number]
 	f.where[t.number] = t
 	switch {
@@ -146,6 +156,20 @@ func (f *follower) take(t *journey) {
 	case t.what == restored && (was == nil || was.what == restored || was.what == placed):
 		f.arrived(was, t)
 	}
+}
+
+// settle ends a doubt about two numbers when one of them is handled again: put in, it
+// was the one that was out, and the other is where it was.
+func (f *follower) settle(t *journey) {
+	d, ok := f.doubt[t.number]
+	if !ok {
+		return
+	}
+	if t.what == restored && d.was != nil {
+		f.where[d.other] = d.was
+	}
+	delete(f.doubt, t.number)
+	delete(f.doubt, d.other)
 }
 
 // arrived judges a token put in that had not been drawn: the one that is out may
