@@ -3,6 +3,7 @@ package gather
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"time"
@@ -23,6 +24,7 @@ type gathering struct {
 	zone   *time.Location
 	opened map[int]author // of the trains on hand
 	m      *Manifest
+	grow   growing
 	days   *store.DayCheck // the index by day is asked when bells are laid side by side
 	err    error           // the first
 
@@ -39,6 +41,7 @@ type gathering struct {
 
 // author is who wrote the entry that opened a train's row.
 type author struct {
+	entry  int64
 	turn   int64
 	person string
 }
@@ -87,7 +90,9 @@ func program() string {
 
 // put writes a row, and keeps the first error of the tables.
 func put[T interface{ year() int }](b *gathering, t *table[T], row T) {
-	if b.err == nil {
+	if keep, err := b.grow.takes(row.year()); err != nil || !keep {
+		b.err = cmp.Or(b.err, err)
+	} else if b.err == nil {
 		b.err = t.put(row.year(), row)
 	}
 }
@@ -96,15 +101,18 @@ func put[T interface{ year() int }](b *gathering, t *table[T], row T) {
 func (b *gathering) each(stop func()) audit.Each {
 	return audit.Each{
 		Entry: func(w *audit.Worked) {
+			b.grow.reads(b, w)
 			for _, t := range w.Trains {
 				if t.Opened == w.Entry.Event.Seq {
-					b.opened[t.ID] = author{w.Turn, w.Person}
+					b.opened[t.ID] = author{t.Opened, w.Turn, w.Person}
 				}
 			}
 			if w.Entry.Event.Kind == block.Sign {
 				b.m.Examined, b.m.ExaminedTo, b.m.ExaminedBy = w.Entry.Day.String(), w.Entry.Seq, w.Entry.Event.Subject
 			}
-			b.days.Add(&w.Entry.Row)
+			if b.days != nil {
+				b.days.Add(&w.Entry.Row)
+			}
 			if put(b, &b.entries, entryRow(b, w)); b.err != nil {
 				stop()
 			}
@@ -119,71 +127,101 @@ func (b *gathering) each(stop func()) audit.Each {
 	}
 }
 
-// gatherBox makes the parts of a box anew, of its whole register, each entry of which
-// is proved as it is read. before is what was gathered before, nil for nothing.
-func gatherBox(ctx context.Context, out string, s *source, before *Manifest) (*Manifest, error) {
+// gatherBox makes the parts of a box anew, and says of which entries: of its whole
+// register, each entry of which is proved as it is read, or of what may come out
+// otherwise than before. before is what was gathered before, nil for nothing.
+func gatherBox(ctx context.Context, out string, s *source, before *Manifest) (m *Manifest, from int64, err error) {
 	r, err := s.open()
 	if err != nil {
-		return nil, err
+		return nil, 0, err
 	}
 	defer r.Close()
 	if before != nil {
 		if err := follows(s, r.Store(), before); err != nil {
-			return nil, err
+			return nil, 0, err
 		}
 	}
-	b := newGathering(out, s, r)
+	g := before.grows(out, s)
+	b, err := gatherFrom(ctx, out, s, r, before, g)
+	if errors.Is(err, errEarlier) {
+		g = growing{}
+		b, err = gatherFrom(ctx, out, s, r, before, g)
+	}
+	if err != nil {
+		return nil, 0, fmt.Errorf("%s: %w", s.path, err)
+	}
+	return b.m, g.after + 1, nil
+}
+
+func gatherFrom(ctx context.Context, out string, s *source, r *register.Reader, before *Manifest, g growing) (b *gathering, err error) {
+	b = newGathering(out, s, r)
+	b.begin(before, g)
 	if b.m.Seal = s.seal; filepath.Base(s.file) == register.RegisterName {
-		if b.m.Seal, err = newestSeal(r.Dir, r.Store()); err != nil {
-			return nil, err
-		}
+		b.m.Seal, err = newestSeal(r.Dir, r.Store())
 	}
-	if err = b.read(ctx, r); err == nil {
+	if err == nil {
+		err = b.read(ctx, r)
+	}
+	if err == nil {
 		err = b.finish(before)
 	}
 	if err != nil {
 		for _, t := range b.tables {
 			t.abandon()
 		}
-		return nil, fmt.Errorf("%s: %w", s.path, err)
 	}
-	return b.m, nil
+	return b, err
 }
 
 // read takes the register through an audit that hands everything over.
 func (b *gathering) read(ctx context.Context, r *register.Reader) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
-	b.days = r.Store().NewDayCheck()
-	report, err := audit.Run(ctx, audit.Reader(r), audit.Options{Details: 1, Turns: 1, Each: b.each(stop)})
-	if err = cmp.Or(b.err, err); err == nil {
+	if b.grow.after == 0 { // else the audit asks the index itself
+		b.days = r.Store().NewDayCheck()
+	}
+	report, err := audit.Run(ctx, audit.Reader(r), audit.Options{After: b.grow.after, Details: 1, Turns: 1, Each: b.each(stop)})
+	if err = cmp.Or(b.err, err); err == nil && b.days != nil {
 		err = b.days.Check(report.Extent.ProvedTo)
 	}
 	if err != nil {
 		return err
 	}
 	b.m.Head = Head{report.Extent.ProvedTo, report.Extent.Head}
-	b.m.FirstDay, b.m.LastDay = report.Extent.FirstDay, report.Extent.LastDay
+	b.m.FirstDay, b.m.LastDay = cmp.Or(b.m.FirstDay, report.Extent.FirstDay), report.Extent.LastDay
 	for _, d := range report.Described {
-		b.m.Descriptions = append(b.m.Descriptions, Described{d.Entry, d.SHA256})
+		if d.Entry > b.grow.after || b.grow.after == 0 {
+			b.m.Descriptions = append(b.m.Descriptions, Described{d.Entry, d.SHA256})
+		}
 	}
+	b.m.OpenYear = b.grow.open(b.m.LastDay)
 	return nil
 }
 
-// finish closes the parts and gives them their names.
+// finish closes the parts and gives them their names; what was gathered before of years
+// that are over stays.
 func (b *gathering) finish(before *Manifest) error {
+	var had, fresh []Part
+	if before != nil {
+		had = before.Parts
+	}
 	for _, t := range b.tables {
 		parts, err := t.finish()
 		if err != nil {
 			return err
 		}
-		b.m.Parts = append(b.m.Parts, parts...)
+		fresh = append(fresh, parts...)
 	}
-	var had []Part
-	if before != nil {
-		had = before.Parts
+	for _, name := range Tables() {
+		for i, parts := range [][]Part{had, fresh} {
+			for _, p := range parts {
+				if p.Table == name && (i == 1 || p.Year < b.grow.year) {
+					b.m.Parts = append(b.m.Parts, p)
+				}
+			}
+		}
 	}
-	return settle(b.dir, b.m.Parts, had, b.m.Parts, func() error { return writeManifest(filepath.Join(b.dir, ManifestName), b.m) })
+	return settle(b.dir, fresh, had, b.m.Parts, func() error { return writeManifest(filepath.Join(b.dir, ManifestName), b.m) })
 }
 
 // stands says whether what was gathered before is all there is: then nothing but the

@@ -43,7 +43,8 @@ type Box struct {
 	Box     string `json:"box"`
 	Source  string `json:"source"`
 	State   State  `json:"state"`
-	Head    Head   `json:"head"` // of what is gathered
+	Head    Head   `json:"head"`                 // of what is gathered
+	From    int64  `json:"from_entry,omitempty"` // gathered: the first entry that was taken anew; 1 for the whole register
 	Error   string `json:"error,omitempty"`
 
 	m   *Manifest
@@ -237,8 +238,8 @@ func (b *Box) gather(ctx context.Context, out string) {
 			return
 		}
 	}
-	m, err := gatherBox(ctx, out, b.of, before)
+	m, from, err := gatherBox(ctx, out, b.of, before)
 	if b.err = err; err == nil {
-		b.m, b.State = m, Gathered
+		b.m, b.State, b.From = m, Gathered, from
 	}
 }

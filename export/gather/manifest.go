@@ -66,7 +66,16 @@ type Manifest struct {
 	Examined     string      `json:"last_examined"` // day of the last signature; empty for never
 	ExaminedTo   int64       `json:"examined_to"`   // entry of it, 0 for never
 	ExaminedBy   string      `json:"examined_by"`
+	Years        []YearFrom  `json:"years"`
+	OpenYear     int         `json:"open_year"` // the first whose rows may come out otherwise when more is written
 	Parts        []Part      `json:"parts"`
+}
+
+// YearFrom says from which entry on a register is read for the rows of a year to come out
+// as they do of the whole: what was under way when the year began, began there or later.
+type YearFrom struct {
+	Year  int   `json:"year"`
+	Entry int64 `json:"from_entry"`
 }
 
 // whole says whether the files of a manifest are there, by their sizes.

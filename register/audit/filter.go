@@ -54,7 +54,7 @@ func (f *Filter) String() string {
 // LastSigned is the register day of the last signature of somebody who examined
 // the book, 0 when there is none.
 func LastSigned(ctx context.Context, src Source) (day calendar.Day, err error) {
-	s, err := src.span(ctx, 0, 0)
+	s, err := src.span(ctx, 0, 0, 0)
 	if err != nil {
 		return 0, err
 	}

@@ -15,6 +15,7 @@ import (
 // Options say what to audit and how much to keep.
 type Options struct {
 	From, To calendar.Day // register days, both included; 0 is open
+	After    int64        // of a register, for no days: only entries with a greater number; 0 for all
 
 	Details int // findings, batches, corrections ... kept of each kind; 0 is 20
 	Turns   int // turns of duty kept, those with most to explain; 0 is 200
@@ -45,7 +46,7 @@ func Run(ctx context.Context, src Source, opt Options) (*Report, error) {
 	if opt.Turns <= 0 {
 		opt.Turns = 200
 	}
-	s, err := src.span(ctx, opt.From, opt.To)
+	s, err := src.span(ctx, opt.From, opt.To, opt.After)
 	if err != nil {
 		return nil, err
 	}

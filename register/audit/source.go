@@ -16,8 +16,9 @@ import (
 // Source is a book to audit: Register or Notation.
 type Source interface {
 	about() subject
-	// span says where to begin and to end for the days asked for.
-	span(ctx context.Context, from, to calendar.Day) (span, error)
+	// span says where to begin and to end for the days asked for, or for the entries
+	// after a number.
+	span(ctx context.Context, from, to calendar.Day, after int64) (span, error)
 	// entries gives the entries from the start of a span on.
 	entries(ctx context.Context, s span) iter.Seq2[*reading.Entry, error]
 	// proof says what the chain of hashes proved of a span up to an entry that
@@ -61,7 +62,7 @@ type registered struct{ book *register.Reader }
 
 func (r registered) about() subject { return subject{r.book.Box(), r.book.Location()} }
 
-func (r registered) span(ctx context.Context, from, to calendar.Day) (s span, err error) {
+func (r registered) span(ctx context.Context, from, to calendar.Day, after int64) (s span, err error) {
 	st := r.book.Store()
 	s = span{start: 1, box: r.book.BoxAt(0), end: st.Tail().Seq}
 	s.state = block.NewState(s.box)
@@ -69,19 +70,21 @@ func (r registered) span(ctx context.Context, from, to calendar.Day) (s span, er
 		d := r.book.Described(max(s.first-1, 0))
 		s.under = &Described{Entry: d.Entry, SHA256: d.Digest, Kept: d.Kept, PINs: d.PINs}
 	}()
-	if from == 0 && to == 0 {
-		s.first, s.last = min(1, s.end), s.end
+	days := from != 0 || to != 0
+	if s.first, s.last = min(after+1, s.end), s.end; !days && after == 0 {
 		return s, nil
 	}
 	if err = r.book.Prove(ctx); err != nil { // before the index by day is asked anything
 		return s, err
 	}
-	if s.first, s.last, err = st.SpanOf(from, to); err != nil || s.first == 0 {
-		return s, err
+	if days {
+		if s.first, s.last, err = st.SpanOf(from, to); err != nil || s.first == 0 {
+			return s, err
+		}
+		s.end = max(s.end, s.last)
 	}
-	s.end = max(s.end, s.last)
-	after, state, err := r.book.ProvedBefore(ctx, s.first)
-	s.start, s.state, s.box = after+1, state, r.book.BoxAt(after)
+	before, state, err := r.book.ProvedBefore(ctx, s.first)
+	s.start, s.state, s.box = before+1, state, r.book.BoxAt(before)
 	return s, err
 }
 
@@ -113,7 +116,7 @@ type written struct {
 func (b *written) about() subject { return b.sub }
 
 // span surveys the book and finds where the days asked for begin and end.
-func (b *written) span(ctx context.Context, from, to calendar.Day) (span, error) {
+func (b *written) span(ctx context.Context, from, to calendar.Day, _ int64) (span, error) {
 	s := span{start: 1, state: block.NewState(b.sub.box), box: b.sub.box}
 	var err error
 	if b.book, err = reading.Survey(ctx, b.src, b.sub.zone); err != nil {
