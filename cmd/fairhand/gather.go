@@ -29,9 +29,11 @@ archive volume. OUT has
                                        description that it was made from
 
 Every entry is proved as it is read. A box whose last entry is that of before is
-not read again; a register that does not go on from the head that was gathered is
-refused, and what was gathered of it stands. A run that was stopped is finished by
-the next, and of two at once into one folder the second ends at once. fairhand gather sql prints the questions that an office asks, as SQL that
+not read again; of one with more entries than before all are proved, and rows made
+only of the years that these may touch. A register that does not go on from the head
+that was gathered is refused, and what was gathered of it stands. A run that was
+stopped is finished by the next, and of two at once into one folder the second ends
+at once. fairhand gather sql prints the questions that an office asks, as SQL that
 runs as it is on DuckDB and on ClickHouse.
 
 Exit code 1 when a box was refused.`

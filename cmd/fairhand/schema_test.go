@@ -140,7 +140,56 @@ func (s *stage) valid(name string, out []byte, args []string) {
 		if err := s.schemas[name].Validate(v); err != nil {
 			s.Errorf("fairhand %s: %#v", strings.Join(args, " "), err)
 		}
-		s.seen[name]++
+		if s.seen[name]++; s.seen[name] == 1 {
+			s.refuses(name, v)
+		}
+	}
+}
+
+// refuses spoils a document that is right, one key or value at a time and as deep as it
+// goes, and wants each to be refused: a schema that took anything would find no fault.
+func (s *stage) refuses(name string, doc any) {
+	s.Helper()
+	tried := 0
+	wrong := func(how, path string) {
+		if tried++; s.schemas[name].Validate(doc) == nil {
+			s.Errorf("%s takes a document with %s at %s", name, how, path)
+		}
+	}
+	var walk func(v any, path string)
+	walk = func(v any, path string) {
+		switch x := v.(type) {
+		case map[string]any:
+			x["not_a_key"] = []any{}
+			wrong("a key more", path)
+			delete(x, "not_a_key")
+			for key, was := range x {
+				if was != nil { // where nothing stands something may
+					x[key] = json.Number("17")
+					if _, ok := was.(json.Number); ok {
+						x[key] = "seventeen"
+					}
+					wrong("a value of another type", path+"/"+key)
+				}
+				x[key] = was
+				walk(was, path+"/"+key)
+			}
+		case []any:
+			if len(x) > 0 {
+				walk(x[0], path+"/0")
+			}
+		}
+	}
+	walk(doc, "")
+	needed := 0
+	for key, was := range doc.(map[string]any) {
+		if delete(doc.(map[string]any), key); s.schemas[name].Validate(doc) != nil {
+			needed++
+		}
+		doc.(map[string]any)[key] = was
+	}
+	if tried < 2 || needed == 0 && name != "fairhand-seal-1" { // each of its commands has other keys
+		s.Errorf("%s: %d wrong documents tried; of the keys at its top it needs %d", name, tried, needed)
 	}
 }
 

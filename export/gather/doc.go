@@ -6,6 +6,8 @@
 // A box whose head is that of before costs a look at its head. Otherwise its whole
 // register is proved, entry by entry, and taken through an audit that hands over what
 // it counts (audit.Each): a row says what fairhand audit says, because it is the same.
+// Of a register that has grown that is done of the years that may come out otherwise
+// (grow.go); the files are those that the whole of it would give, to the byte.
 // Files are written under another name, and only those that came out otherwise than
 // they were take the place of the old; the manifest is written last. A register that
 // does not go on from the head that was gathered is refused.
