@@ -35,3 +35,22 @@ func TestCompactCode(t *testing.T) {
 		}
 	}
 }
+
+// After the arrow stands a word said between boxes, or beats: what is neither is told
+// as what it was meant for.
+func TestParseSignal(t *testing.T) {
+	for _, s := range append(SpokenWords(), "3-1", "16") {
+		c, err := ParseSignal(s)
+		if spoken := s[0] > '9'; err != nil || string(c) != s || c.Spoken() != spoken {
+			t.Errorf("%s reads as %q, spoken %t, %v", s, c, c.Spoken(), err)
+		}
+	}
+	if Code("").Spoken() || Code("9").Spoken() {
+		t.Error("nothing, or beats, taken for a word")
+	}
+	for s, want := range map[string]string{"offr": "no word said between boxes: they are offer, accept", "offer1": "not a number of beats", "1x": "not a number of beats", "": "no beats", "30-": "1 to 20 beats"} {
+		if c, err := ParseSignal(s); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q reads as %q, %v, want %s", s, c, err, want)
+		}
+	}
+}

@@ -21,6 +21,10 @@ func TestSetsStand(t *testing.T) {
 	for n, l := range LimitWords {
 		fmt.Fprintf(&now, "limit %d %s\n", n, l.Key)
 	}
+	for _, row := range Spoken() {
+		row.Source = ""
+		fmt.Fprintf(&now, "spoken %+v\n", row)
+	}
 	for _, set := range ruleSets {
 		r := *set
 		r.Source, r.ClearingPointSource, r.Codes, r.Limits, r.Clauses = "", "", nil, Limits{}, nil
