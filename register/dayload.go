@@ -59,11 +59,12 @@ func (r *Reader) SketchDay(ctx context.Context, day calendar.Day) (*Day, error) 
 	if err != nil || len(rows) == 0 {
 		return nil, cmp.Or(err, ErrNoEntries)
 	}
-	after, state, err := r.keptBefore(rows[0].Seq)
-	if err != nil {
-		return nil, err
-	}
-	return r.loadDay(ctx, day, rows, after, state)
+	var d *Day
+	err = r.fromKept(rows[0].Seq, func(after int64, state block.State) (err error) {
+		d, err = r.loadDay(ctx, day, rows, after, state)
+		return err
+	})
+	return d, err
 }
 
 func (r *Reader) loadDay(ctx context.Context, day calendar.Day, rows []store.Row, after int64, state block.State) (*Day, error) {

@@ -27,15 +27,13 @@ func (b *Book) Refresh() (int, error) {
 // from an entry on: the state then, and the findings that are not there now.
 // Findings it would take away are not in the answer.
 func (b *Book) previewFrom(from int64, ev block.Event) (end block.State, fresh []block.Finding, _ error) {
-	after, state, err := b.keptBefore(from)
-	if err != nil {
-		return end, nil, err
-	}
-	before, _, err := b.findings(reading.Span{After: after}, state)
-	if err != nil {
-		return end, nil, err
-	}
-	then, end, err := b.findings(reading.Span{After: after, With: &ev}, state)
+	var before, then map[string]block.Finding
+	err := b.fromKept(from, func(after int64, state block.State) (err error) {
+		if before, _, err = b.findings(reading.Span{After: after}, state); err == nil {
+			then, end, err = b.findings(reading.Span{After: after, With: &ev}, state)
+		}
+		return err
+	})
 	if err != nil {
 		return end, nil, err
 	}

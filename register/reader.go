@@ -60,17 +60,27 @@ func (r *Reader) Entries(ctx context.Context, s reading.Span) iter.Seq2[*reading
 // DayOf is the register day of a moment.
 func (r *Reader) DayOf(at block.Time) calendar.Day { return calendar.Of(at, r.Location()) }
 
-// keptBefore gives the state that the book tells after entry number after, the
-// newest kept one before entry number before: where a replay of before and what
-// follows may begin at the desk, where there is no time to prove them all. Without
-// one it is the state of an empty book, and after is 0. Corrections written later
-// are in it.
-func (r *Reader) keptBefore(before int64) (after int64, state block.State, err error) {
+// fromKept works from the state that the book tells after an entry, the newest kept one
+// before entry number before: where a replay of before and what follows may begin at the
+// desk, where there is no time to prove them all. Without one it is the state of an empty
+// book, and after is 0; so it is where no replay can go on from what is kept, as from
+// trains in sections that the box does not have. Corrections written later are in it.
+func (r *Reader) fromKept(before int64, work func(after int64, state block.State) error) error {
 	n, ok := r.st.SnapshotBefore(r.program, before)
+	var state block.State
 	if ok && json.Unmarshal(n.State, &state) == nil {
-		return n.Seq, state, nil
+		if made, err := makesSense(func() error { return work(n.Seq, state) }); made {
+			return err
+		}
 	}
-	return 0, r.empty(), nil
+	return work(0, r.empty())
+}
+
+// makesSense says whether work came to an end, which it does not from a state that
+// somebody made up: none made by this program has it break off.
+func makesSense(work func() error) (ended bool, err error) {
+	defer func() { ended = recover() == nil }()
+	return true, work()
 }
 
 // empty is the state before the first entry.

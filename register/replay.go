@@ -115,11 +115,14 @@ func (b *Book) restore() error {
 	if !ok {
 		return b.replayFrom(0, b.empty())
 	}
-	after, state, err := b.keptBefore(newest.Seq)
-	if err != nil {
+	var now present
+	var ends dayEnds
+	var after int64
+	err := b.fromKept(newest.Seq, func(from int64, state block.State) (err error) {
+		after = from
+		now, ends, err = b.replayed(context.Background(), reading.Span{After: after}, state, nil)
 		return err
-	}
-	now, ends, err := b.replayed(context.Background(), reading.Span{After: after}, state, nil)
+	})
 	if err != nil {
 		return err
 	}
@@ -250,11 +253,7 @@ func (b *Book) keepSnapshots(ends ...dayEnd) {
 
 // reread reads the book again from before an entry.
 func (b *Book) reread(from int64) error {
-	after, state, err := b.keptBefore(from)
-	if err != nil {
-		return err
-	}
-	return b.replayFrom(after, state)
+	return b.fromKept(from, b.replayFrom)
 }
 
 // changes says from which entry on the book is read anew once an event is written:

@@ -141,6 +141,8 @@ const (
 	// of them and the collection do: the words and the check of a head are of the entries alone.
 	byBox  = "verify day next text json html csv notation xlsx pdf handover graph svg audit findings from compare now export parquet log"
 	byKept = byBox + " backup gather"
+	// byDays is what looks for entries by their day.
+	byDays = "verify day next text json html csv notation xlsx pdf handover graph svg from compare now export log parquet gather"
 	// sealed is what tells a register that is sound in itself and is not the one that
 	// was sealed: words and copies are of whatever register there is.
 	sealed = "verify day next text json html csv notation xlsx pdf handover graph svg audit findings from compare words now check backup export parquet gather log"
@@ -215,7 +217,7 @@ var attacks = []attack{
 		f.schema("entry_day", "ON entry(day)", "ON entry(day) WHERE seq < 112")
 		f.do("REINDEX entry_day")
 		f.schema("entry_day", " WHERE seq < 112", "")
-	}, "verify day next text json html csv notation xlsx pdf handover graph svg from compare now export log parquet gather"},
+	}, byDays},
 	{"list of corrections emptied", func(f *forger) {
 		f.schema("entry_refers", "WHERE line", "WHERE seq < 0 AND line")
 		f.do("REINDEX entry_refers")

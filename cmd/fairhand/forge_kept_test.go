@@ -1,0 +1,65 @@
+package main
+
+import (
+	"crypto/sha256"
+	"encoding/binary"
+)
+
+// keptState puts a state under an entry, with its checksum as it should be: of what made
+// the states there are, and for the hash of the entry where it is left out.
+func keptState(f *forger, seq int64, hash, state []byte) {
+	var program string
+	if err := f.db.QueryRow("SELECT program FROM snapshot LIMIT 1").Scan(&program); err != nil {
+		f.Fatal(err)
+	}
+	if hash == nil {
+		if err := f.db.QueryRow("SELECT hash FROM entry WHERE seq = ?", seq).Scan(&hash); err != nil {
+			f.Fatal(err)
+		}
+	}
+	b := binary.AppendUvarint([]byte("fairhand snapshot 1\n"), uint64(seq))
+	b = binary.AppendUvarint(append(b, hash...), uint64(len(program)))
+	sum := sha256.Sum256(append(append(b, program...), state...))
+	f.do("INSERT OR REPLACE INTO snapshot(seq, hash, program, state, sum) VALUES(?, ?, ?, ?, ?)", seq, hash, program, state, sum[:])
+}
+
+// otherState is the state kept of the demonstration's day at its end, which is none of
+// the entry that it is put under.
+func otherState(f *forger) (state []byte) {
+	if err := f.db.QueryRow("SELECT state FROM snapshot ORDER BY seq LIMIT 1").Scan(&state); err != nil {
+		f.Fatal(err)
+	}
+	return state
+}
+
+func init() {
+	attacks = append(attacks,
+		attack{"a state of another register", func(f *forger) { keptState(f, 120, make([]byte, 32), otherState(f)) }, "verify"},
+		attack{"one of another, made to fit", func(f *forger) { keptState(f, 120, nil, otherState(f)) }, "verify"},
+		attack{"states that no entries come to", func(f *forger) {
+			for _, seq := range []int64{100, 140, 167} {
+				keptState(f, seq, nil, []byte("{}"))
+			}
+		}, "verify"},
+		attack{"states without sense", func(f *forger) {
+			for _, seq := range []int64{100, 140, 167, 169} {
+				keptState(f, seq, nil, []byte(`{"Sections":[{},{},{},{},{},{}],"Trains":[{"Section":99,"Line":-7,"Place":1000}],"Duties":[{"Section":55}],"OnDuty":[{"Seq":-1}]}`))
+			}
+		}, "verify"},
+		attack{"a view put in", inPlace(`CREATE VIEW other AS SELECT 1`), "verify backup log"},
+		attack{"a list put in", inPlace(`CREATE INDEX other ON entry(writer)`), "verify backup log"},
+		attack{"a column put in", inPlace(`ALTER TABLE entry ADD COLUMN other TEXT`), "verify backup log"},
+		attack{"an entry before the first", func(f *forger) {
+			f.schema("entry", " CHECK (seq > 0)", "")
+			f.do(`INSERT INTO entry SELECT -5, at, recorded, day, writer, 'note "never"', hash FROM entry WHERE seq = 100`)
+			f.schema("entry", "seq INTEGER PRIMARY KEY,", "seq INTEGER PRIMARY KEY CHECK (seq > 0),")
+		}, byDays},
+		attack{"a description after the last", inPlace(`INSERT INTO description SELECT 9999, replace(text, 'clearing-point: 440', 'clearing-point: 200') FROM description WHERE entry = 0`), byBox + " gather"}, // a copy leaves it out
+		attack{"version named lower", inPlace(`PRAGMA user_version = 1`), "verify backup log"},
+		attack{"as the version before", func(f *forger) {
+			f.do(`DROP TABLE description`)
+			f.triggers = f.triggers[:0:0]
+			f.do(`PRAGMA user_version = 1`)
+		}, anything},
+	)
+}
