@@ -181,6 +181,9 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 			if err == nil && s.Last != v.Tail.Seq {
 				err = fmt.Errorf("the seal is of entry %d and the volume ends with entry %d", s.Last, v.Tail.Seq)
 			}
+			if err == nil {
+				err = sealedAfterYear(s, v.Meta.Zone)
+			}
 			if err != nil {
 				return fmt.Errorf("%s.txt: %w", stem, err)
 			}
@@ -198,6 +201,16 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 			return p.tell(told, "%s: entries 1 to %d of %s proved, and sealed with key %s\n%s\n", told.File, told.Last, told.Box, told.Key, with)
 		},
 	})
+}
+
+// sealedAfterYear refuses the seal of a day for that of a volume: under it a copy of the
+// register that ends within the year would pass for the whole of it.
+func sealedAfterYear(s seal.Statement, zone string) error {
+	loc, err := time.LoadLocation(zone)
+	if year := int(s.Day) / 10000; err == nil && s.At.In(loc).Year() <= year {
+		err = fmt.Errorf("the seal is of %s, before %d was over: it is no seal of a volume, which has all of its year", s.At.In(loc).Format(time.DateOnly), year)
+	}
+	return err
 }
 
 // volumeWithRegister compares a volume with the register that goes on, where there is

@@ -1,0 +1,70 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"fairhand/register"
+	"fairhand/register/seal"
+)
+
+// TestHalfYearIsNoVolume: what ends within the year, under a seal of that day by the
+// key of the box, does not pass for the volume of the year.
+func TestHalfYearIsNoVolume(t *testing.T) {
+	dir, _ := sealedDemo(t)
+	stem := filepath.Join(dir, archiveDir, volumePrefix+"2026")
+	if err := os.Mkdir(filepath.Dir(stem), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	must(t, exitFine, "-C", dir, "backup", stem+".db")
+	for ending, from := range map[string]string{register.BoxEnding: register.BoxFileName, ".pub": seal.KeyName + ".pub"} {
+		text, err := os.ReadFile(filepath.Join(dir, from))
+		if err == nil {
+			err = os.WriteFile(stem+ending, text, 0o600)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	text, err := os.ReadFile(filepath.Join(dir, "seal-167.txt"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := seal.ParseStatement(string(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	key, err := seal.LoadKey(dir, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		at   time.Time
+		want int
+	}{
+		{time.Date(2026, 12, 31, 23, 59, 59, 0, time.UTC), exitFailed},
+		{time.Date(2027, 1, 1, 0, 0, 0, 0, time.UTC), exitFine},
+	} {
+		s.At = c.at
+		said, err := s.Text()
+		if err != nil {
+			t.Fatal(err)
+		}
+		signed, err := key.Sign(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for ending, text := range map[string]string{".txt": said, ".txt" + seal.SignatureEnding: signed} {
+			if err := os.WriteFile(stem+ending, []byte(text), 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}
+		code, _, errs := fairhand(t, "-C", dir, "archive", "check", stem+".db")
+		if code != c.want || code == exitFailed && !strings.Contains(errs, "before 2026 was over") {
+			t.Errorf("sealed %s: exit code %d, want %d\n%s", c.at, code, c.want, errs)
+		}
+	}
+}
