@@ -6,6 +6,7 @@ import (
 	"os"
 	"strings"
 	"testing"
+	"time"
 
 	"golang.org/x/tools/txtar"
 
@@ -38,6 +39,27 @@ func FuzzTimetable(f *testing.F) {
 		for _, b := range list {
 			if b.Train == "" || b.Arrive == NotBooked && b.Depart == NotBooked {
 				t.Errorf("a train without a name or a time: %+v", b)
+			}
+		}
+	})
+}
+
+// FuzzNotices: no file of special notices breaks its reader; those read have words, end
+// after they begin, and come in the order in which they bind.
+func FuzzNotices(f *testing.F) {
+	zone, err := time.LoadLocation("Europe/London")
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(strings.Join(noticesHead, ",") + "\n2026-05-05,2026-05-06,\"Up Main: 20 mph\"\n2026-05-05 14:00,,x\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		list, err := readNotices(strings.NewReader(text), zone)
+		if err != nil {
+			return
+		}
+		for i, n := range list {
+			if n.Text == "" || n.Until != 0 && n.Until <= n.From || i > 0 && n.From < list[i-1].From {
+				t.Errorf("notice %d of %+v", i, list)
 			}
 		}
 	})

@@ -61,3 +61,32 @@ func TestEndlessSource(t *testing.T) {
 		t.Error(err, e.given)
 	}
 }
+
+// FuzzOf: however an input comes, in pieces or at once, it is passed on whole, or ended by
+// the line that is beyond the bounds.
+func FuzzOf(f *testing.F) {
+	f.Add("abc\ndefg\n", uint8(3), uint8(20), uint8(2))
+	f.Add("\n\n\n", uint8(0), uint8(2), uint8(1))
+	f.Fuzz(func(t *testing.T, text string, line, most, piece uint8) {
+		got, err := io.ReadAll(Of(pieces{strings.NewReader(text), int(piece) + 1}, int(line), int64(most)))
+		lines := strings.Split(text, "\n")
+		beyond := len(text) > int(most) && !(len(text) == int(most)+1 && strings.HasSuffix(text, "\n"))
+		for _, l := range lines {
+			beyond = beyond || line > 0 && len(l) > int(line)
+		}
+		switch {
+		case !strings.HasPrefix(text, string(got)):
+			t.Errorf("%q of %q", got, text)
+		case beyond != errors.Is(err, ErrTooLong), err == nil && string(got) != text:
+			t.Errorf("%q, lines of %d, %d in all: %v", text, line, most, err)
+		}
+	})
+}
+
+// pieces gives no more than so many bytes at a time.
+type pieces struct {
+	src  io.Reader
+	most int
+}
+
+func (p pieces) Read(b []byte) (int, error) { return p.src.Read(b[:min(len(b), p.most)]) }

@@ -1,6 +1,8 @@
 package seal
 
 import (
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -54,6 +56,35 @@ func FuzzVerify(f *testing.F) {
 		}
 		if said != text && p.Fingerprint() == k.Public.Fingerprint() {
 			t.Errorf("%q is taken for what was sealed", said)
+		}
+	})
+}
+
+// FuzzKey: no private key file breaks the reader, and one that is read signs so that its
+// public half says so.
+func FuzzKey(f *testing.F) {
+	dir := f.TempDir()
+	if _, err := CreateKey(dir, "x", nil); err != nil {
+		f.Fatal(err)
+	}
+	text, err := os.ReadFile(filepath.Join(dir, KeyName))
+	if err != nil {
+		f.Fatal(err)
+	}
+	s := Statement{Railway: "R", Box: "Ennerholme", First: 1, Last: 2, Day: 20260505}
+	said, err := s.Text()
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(text)
+	f.Add(text[:len(text)/2])
+	f.Fuzz(func(t *testing.T, text []byte) {
+		k, err := parseKey(text, KeyName, "", nil)
+		if err != nil {
+			return
+		}
+		if signed, err := k.Sign(s); err != nil || k.Public.Verify(said, signed) != nil {
+			t.Errorf("a key that is read does not sign: %v", err)
 		}
 	})
 }

@@ -118,6 +118,15 @@ func LoadKey(dir string, ask func(path string) ([]byte, error)) (*Key, error) {
 	if err != nil {
 		return nil, err
 	}
+	comment := ""
+	if p, err := LoadPublic(path + ".pub"); err == nil {
+		comment = p.Comment
+	}
+	return parseKey(data, path, comment, ask)
+}
+
+// parseKey reads the text of a private key file; path names it in errors.
+func parseKey(data []byte, path, comment string, ask func(path string) ([]byte, error)) (*Key, error) {
 	raw, err := ssh.ParseRawPrivateKey(data)
 	var locked *ssh.PassphraseMissingError
 	if errors.As(err, &locked) {
@@ -139,9 +148,8 @@ func LoadKey(dir string, ask func(path string) ([]byte, error)) (*Key, error) {
 	if !ok {
 		return nil, fmt.Errorf("%w: %s is not an Ed25519 key; make one with ssh-keygen -t ed25519", ErrKeyKind, path)
 	}
-	comment := ""
-	if p, err := LoadPublic(path + ".pub"); err == nil {
-		comment = p.Comment
+	if !ed25519.NewKeyFromSeed(private.Seed()).Equal(*private) { // what it signs would not hold
+		return nil, fmt.Errorf("%w: %s is damaged, its halves do not belong together; put back a copy of it, or make another key", ErrKeyKind, path)
 	}
 	return keyOf(*private, comment)
 }
