@@ -278,7 +278,7 @@ func (d *desk) catchUp() {
 		d.unread = err.Error()
 		d.model.msg = message{"Another program wrote, and it cannot be read: " + err.Error(), alarm}
 	case n > 0:
-		d.model.msg = message{fmt.Sprintf("Another program wrote %d entries; they are shown.", n), warn}
+		d.model.msg = message{fmt.Sprintf("Another program wrote: %d new, shown.", n), warn}
 	}
 }
 

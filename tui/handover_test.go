@@ -174,5 +174,5 @@ func TestAnotherProgramWrites(t *testing.T) {
 	}
 	r.now = r.now.Add(time.Second)
 	r.tick()
-	r.want("10:00 fog on").want("Another program wrote 1 entries")
+	r.want("10:00 fog on").want("Another program wrote: 1 new, shown.")
 }

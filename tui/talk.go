@@ -161,6 +161,8 @@ func (t *talker) take(line string) {
 		if !t.atDesk(words) {
 			return
 		}
+	case m.mode == modeForms && words != "":
+		t.narrowed(words)
 	case m.mode.typing():
 		t.typed(words)
 	case words == "":
@@ -197,6 +199,9 @@ func (t *talker) atDesk(words string) bool {
 		t.press(words)
 	case utf8.RuneCountInString(words) == 1:
 		t.press(words)
+	case strings.HasPrefix(words, "k ") && !strings.ContainsAny(words, "<>"):
+		t.press("k")
+		t.narrowed(words[2:])
 	default: // an entry
 		t.press("e")
 		t.typed(words)
@@ -209,6 +214,15 @@ func (t *talker) atDesk(words string) bool {
 }
 
 func rowKey(l *listed) string { return l.Label + "\n" + l.body }
+
+// narrowed lists the kinds of entry that have these words; an empty line takes the first.
+func (t *talker) narrowed(words string) {
+	t.press("Ctrl-U")
+	for _, r := range words {
+		t.press(string(r))
+	}
+	t.mode = modeCount // all of it is new
+}
 
 // typed types the answer to what was asked, and Enter. An answer that was not taken
 // is typed anew, as is a line that is to be corrected.

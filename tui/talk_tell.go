@@ -27,7 +27,7 @@ func (t *talker) help() {
 		t.say(key + ": " + r.help)
 	}
 	if m == modeDesk {
-		t.say("An empty line: what is expected next. A longer line is an entry.")
+		t.say("An empty line: what is expected next. A longer line is an entry, k and words the kinds of entry that have them.")
 	} else if m.typing() {
 		t.say("A line is the answer; an empty one takes what is proposed.")
 	}

@@ -23,7 +23,7 @@ const turnInLines = `
 10:08 | @entering section, to Coldbeck
 10:09 | @out of section, to Saltgarth | s
 10:10 | b | 16 | /esc |
-10:11 | @accept 4 from Coldbeck | /tab | 31 2P07
+10:11 | k cancelling | /enter | /esc | @accept 4 from Coldbeck | /tab | 31 2P07
 10:13 | b | /tab | <1 >1 <31 >31
 10:14 | Saltgarth <1 >1 <3-1 >3-1 train 5Z01 | d
 10:15 | note "wrong" | z | 1

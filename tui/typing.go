@@ -147,7 +147,7 @@ func entryPanel(m *model, p *page) []row {
 	title, prompt := " ENTRY ", "line:"
 	switch m.purpose {
 	case forCorrect:
-		title, prompt = fmt.Sprintf(" CORRECT ENTRY %d: THE OLD ONE STAYS, STRUCK THROUGH (EMPTY: IT NEVER HAPPENED) ", m.target), "instead:"
+		title, prompt = fmt.Sprintf(" CORRECT ENTRY %d: IT STAYS, STRUCK THROUGH (EMPTY: IT NEVER HAPPENED) ", m.target), "instead:"
 	case forExplain:
 		title, prompt = fmt.Sprintf(" REMARK ON WHAT WAS FOUND ABOUT ENTRY %d ", m.target), "remark:"
 	}

@@ -143,3 +143,22 @@ func TestFindingsCiteNoAddress(t *testing.T) {
 		}
 	}
 }
+
+// A source names the book and its clause before the place where it was read: an
+// address alone says nothing to whoever has the book.
+func TestSourcesNameTheBookFirst(t *testing.T) {
+	sources := map[string]bool{}
+	for _, r := range Rules() {
+		sources[r.Ref] = true
+	}
+	for _, s := range ruleSets {
+		for _, c := range s.Codes {
+			sources[c.Source] = true
+		}
+	}
+	for s := range sources {
+		if book, _, found := strings.Cut(s, "http"); found && len(strings.Fields(book)) < 2 {
+			t.Errorf("an address before its book: %s", s)
+		}
+	}
+}
