@@ -36,3 +36,16 @@ func TestReliefIsToldEverythingLive(t *testing.T) {
 		t.Errorf("the caution is still told:\n%s", r.text())
 	}
 }
+
+// A section whose bells have failed is taken over like anything else that stands.
+func TestReliefIsToldOfMessageWorking(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(twoComing[:2]...).log(`10:01 Coldbeck working by message "instrument failed"`).at("10:04").press("h").want("[ ] Coldbeck: bells or instrument failed, worked by message").press("Enter", "w")
+	if want := `carried Coldbeck "bells or instrument failed, worked by message"`; !strings.Contains(r.last(), want) {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+	r.log("10:05 Coldbeck working normal").press("h")
+	if strings.Contains(r.text(), "worked by message") {
+		t.Errorf("what is over is told:\n%s", r.text())
+	}
+}
