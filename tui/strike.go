@@ -64,7 +64,7 @@ func (m model) struckOut(reason string, at block.Time) (model, cmd) {
 		m.msg = message{"Why is it struck out? Nothing was written.", warn}
 		return m, cmd{}
 	}
-	stands := block.Event{Kind: block.Note, Text: "entered in error: " + reason, At: e.Event.At, Written: e.Event.Written}
+	stands := block.Event{Kind: block.Note, Text: "entered in error: " + reason, At: max(e.Event.At, e.Event.Written)} // a slip was made when it was written
 	return m, cmd{do: write, events: []block.Event{{Kind: block.Correct, Target: m.target, Text: notation.Format(stands, m.zone), At: at}}}
 }
 

@@ -28,3 +28,15 @@ func TestStrikeOut(t *testing.T) {
 	}
 	r.press("r", "Home", "Down", "z").want("struck out already").press("Home", "c", "Ctrl-U", "Enter").want("STRIKE OUT ENTRY 1").press("Esc", "Esc").wrote(7)
 }
+
+// A late entry that is struck out waits for no explanation of its lateness.
+func TestStruckOutIsNotExplained(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(twoComing...).at("10:08").press("t", "1003", "Enter", "e", `note "late"`, "Enter").want("1 TO EXPLAIN").press("z", "1")
+	if want := `10:08 correct 5 "10:08 note \"entered in error: wrong key\""`; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+	if left := r.desk.model.unexplained(); len(left) > 0 {
+		t.Errorf("it waits to be explained: %+v", left)
+	}
+}
