@@ -1,6 +1,7 @@
 package block
 
 import (
+	"slices"
 	"strconv"
 
 	"fairhand/block/rulebook"
@@ -23,6 +24,7 @@ func (x *expecting) train(t *Train) {
 		x.returned(t)
 	case (t.Where == Here || t.Where == PassedHere) && t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0:
 		x.warnNext(t)
+		x.onPaperNext(t)
 		e := Expectation{Act: ActDepart, Mine: true, Wanted: max(x.arrival(t), t.Out.Accepted) + Minute}
 		e.Event = Event{Kind: TrainDeparted, Train: t.Name, Section: x.b.Sections[t.Out.Section].Neighbour}
 		e.Label = t.Label(x.b) + " departed for " + e.Event.Section
@@ -40,8 +42,12 @@ func (x *expecting) train(t *Train) {
 	}
 }
 
-// warnNext expects the driver of a train to be told of one in front of it.
+// warnNext expects the driver of a train to be told of one in front of it, or to be
+// given his authority as the first after the reset of an axle counter.
 func (x *expecting) warnNext(t *Train) {
+	if t.Name != "" && !t.Warned && x.s.Lines[t.Out.Line].Reset {
+		x.offer(Expectation{Act: noAct, Mine: true, Wanted: t.Out.Accepted, Event: Event{Kind: TrainWarned, Train: t.Name, Text: "first after the reset"}, Label: t.Name + " authorised in writing, first after the reset"})
+	}
 	if !x.b.Sections[t.Out.Section].Method.Is().Follows || t.Warned || t.Name == "" || x.s.occupied(t.Out.Line) == nil {
 		return
 	}
@@ -193,9 +199,20 @@ func (x *expecting) wentBack(t *Train) {
 	}
 }
 
+// onPaperNext expects the paper ticket of a train, the next of its book, where the
+// inquiries are numbered or a ticket was used before.
+func (x *expecting) onPaperNext(t *Train) {
+	i := t.Out.Section
+	s := &x.s.Staffs[i]
+	if d := x.next.begin(t.Out.Line, Outward, true); t.Name != "" && d.onPaper() && (s.Form != 0 || d.ls().Inquiry != 0) &&
+		!slices.ContainsFunc(s.Tickets, func(k Ticket) bool { return k.Train == t.ID }) {
+		x.ticketNext(TicketToTrain, "ticket to ", x.b.Sections[i].Neighbour, t, t.Out.Accepted)
+	}
+}
+
 // ticketNext expects a ticket to or from a train; its number is asked.
 func (x *expecting) ticketNext(k Kind, words, who string, t *Train, wanted Time) {
-	x.offer(Expectation{Event: Event{Kind: k, Section: who, Number: 1, Train: t.Name}, Act: noAct, Mine: true, AskNumber: true, Wanted: wanted,
+	x.offer(Expectation{Event: Event{Kind: k, Section: who, Number: x.s.Staffs[x.b.SectionIndex(who)].Form + 1, Train: t.Name}, Act: noAct, Mine: true, AskNumber: true, Wanted: wanted,
 		Label: words + t.Name + ", " + who})
 }
 

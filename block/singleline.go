@@ -181,11 +181,19 @@ func (s *State) Single(i int) string {
 	return "single line working over " + c.Over + ", pilot " + c.Pilot + ", form " + c.Form
 }
 
-// singleLines expects the pilot's form, and the end of single line working.
+// singleLines expects the pilot's form, and the end of single line working or of
+// working by message.
 func (x *expecting) singleLines() {
 	for i := range x.b.Sections {
 		c, who := &x.s.Circuits[i], x.b.Sections[i].Neighbour
 		switch {
+		case c.Message && c.Over == "":
+			first := x.firstLine(i)
+			if slices.ContainsFunc(x.s.Lines[first:first+len(x.b.Sections[i].Lines)], func(l LineState) bool { return l.Phase != Normal }) {
+				continue
+			}
+			x.offer(Expectation{Event: Event{Kind: WorkingNormal, Section: who}, Act: noAct, Mine: true, Wanted: x.s.Now + laterHandBack, Label: "normal working to " + who + " again",
+				Clears: "Working by message to " + who + " is ended. Is the instrument right again, the last train each way reported in, and the section clear?"})
 		case c.Over == "":
 		case c.Form == "":
 			x.offer(Expectation{Event: Event{Kind: WorkingPilot, Section: who, Subject: c.Pilot, Line: c.Over, PN: "1"}, Act: noAct, Mine: true, AskPN: true, Wanted: x.s.LastAt,

@@ -67,7 +67,7 @@ func (st *step) ticket() {
 		t.Out.HasToken = true
 		t.Carries = CarriedToken{Any: true, Section: d.ref().section, Number: int32(st.e.Number)}
 	case TicketFromTrain, TicketCancelled:
-		if st.e.Number == s.Form+1 && st.e.Kind == TicketCancelled {
+		if s.Form != 0 && st.e.Number == s.Form+1 && st.e.Kind == TicketCancelled {
 			s.Form++ // a form spoilt in writing
 		}
 		s.Tickets = slices.DeleteFunc(slices.Clone(s.Tickets), func(k Ticket) bool { return k.Number == st.e.Number })
