@@ -92,7 +92,8 @@ func boxMissing(err error, dir string) error {
 	}
 	if _, serr := os.Stat(filepath.Join(dir, register.BoxFileName)); serr == nil {
 		return withHint(fmt.Errorf("%s has a %s and no %s: %w", dir, register.BoxFileName, register.RegisterName, fs.ErrNotExist),
-			"fairhand init %s begins it empty\nfairhand -C %s import --create BOOK.txt makes it from a book", shellWord(dir), shellWord(dir))
+			"fairhand init %s begins it empty\nfairhand -C %s import --create BOOK.txt makes it from a book\n"+
+				"if it was there before: fairhand -C %s restore COPY puts a copy of it back", shellWord(dir), shellWord(dir), shellWord(dir))
 	}
 	return withHint(&noBoxError{dir}, "fairhand demo        makes the box of an invented railway with a day half worked\n"+
 		"fairhand init DIR    asks for your own box and makes it in DIR\n"+
