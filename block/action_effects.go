@@ -309,6 +309,9 @@ func (d *action) outOfSection(regular bool) {
 		return
 	}
 	if d.dir == Outward && !t.Returned || d.dir == Inward && t.Where == Approaching {
+		if d.dir == Outward && !l.Booked {
+			d.editLine(d.line).Unbooked = t.Name
+		}
 		if d.mine && d.dir == Outward {
 			d.doubt(d.line, t, StepReturn)
 		}

@@ -7,6 +7,7 @@ import "fairhand/block/rulebook"
 // first in order of arrival, with an advice that the name was assumed. It gives
 // nil when the act opens a row of its own, or when no train is known.
 func (d *action) attribute(a Act) *Train {
+	d.otherBox(a)
 	if d.e.Train != "" {
 		if t := d.s.TrainNamed(d.e.Train); t != nil && !d.parted(t, d.again(t, a)) {
 			if a != ActOffer && t.leg(d.dir).Line != d.line || !t.leg(d.dir).open() {

@@ -56,6 +56,7 @@ func (st *step) bells() {
 	if i < 0 {
 		f := st.note(rulebook.CodeUnknown, st.e.Section, st.e.Train, "the name of a neighbouring box of "+st.b.Name)
 		f.Text = "No box called " + st.e.Section + " is a neighbour of " + st.b.Name
+		st.perhaps(f, st.nearBox(st.e.Section))
 		return
 	}
 	st.attended()

@@ -31,7 +31,8 @@ func (st *step) keeping() {
 	if n := len(s.OnDuty); n > 0 && e.At < s.OnDuty[n-1].At {
 		writer = s.OnDuty[n-1].Name
 	}
-	if writer != "" && e.Kind != DutyOff && e.Kind != Correct && e.Kind != Described && s.Source == "" {
+	follows := e.Relief == "" && e.Written == 0 && len(s.OnDuty) > 0 && s.LastAt < s.OnDuty[len(s.OnDuty)-1].At // as the entry above: said of that
+	if writer != "" && !follows && e.Kind != DutyOff && e.Kind != Correct && e.Kind != Described && s.Source == "" {
 		st.note(rulebook.EntryBeforeDuty, "", "", "entries of the time before "+writer+" signed on written by whoever was on duty then")
 	}
 	if e.At > s.LastAt || e.Written == 0 && e.Kind != Correct && !e.Redated {

@@ -19,12 +19,12 @@ func (st *step) namesKnown() {
 	e, at := st.e, -1
 	if e.Section != "" && e.Kind != Bells && !tokenEntry(e.Kind) { // those say so of a bell, or of a token
 		if at = st.b.SectionIndex(e.Section); at < 0 {
-			st.notOfBox("neighbouring box", e.Section, "", true)
+			st.notOfBox("neighbouring box", e.Section, st.nearBox(e.Section), true)
 			return
 		}
 	}
 	if e.From != "" && st.b.SectionIndex(e.From) < 0 {
-		st.notOfBox("neighbouring box", e.From, "", true)
+		st.notOfBox("neighbouring box", e.From, st.nearBox(e.From), true)
 	} else if e.Line != "" {
 		st.lineKnown(at)
 	} else if (e.Kind == TrainArrived || e.Kind == TrainPassed || e.Kind == TrainMoved) && e.Place != "" && len(st.b.Places) > 0 {
@@ -114,11 +114,23 @@ func misspelt(name, of string) bool {
 func (st *step) notOfBox(sort, name, near string, sure bool) {
 	f := st.note(rulebook.NameNotOfBox, "", "", "")
 	f.Text = "There is no " + sort + " “" + name + "” at " + st.b.Name
-	if near != "" {
-		f.Text, f.Expected = f.Text+"; “"+near+"” may be meant", near+", if the name was miswritten: then correct the entry"
-	} else if !sure {
+	st.perhaps(f, near)
+	if near == "" && !sure {
 		f.Severity = rulebook.Advice
 	}
+}
+
+// perhaps says which name may have been meant, if there is one.
+func (st *step) perhaps(f *Finding, near string) {
+	if near != "" {
+		f.Text, f.Expected = f.Text+"; “"+near+"” may be meant", near+", if the name was miswritten: then correct the entry"
+	}
+}
+
+// nearBox is the neighbour of which a name may be misspelt.
+func (st *step) nearBox(name string) string {
+	near, _ := among(st.b.Sections, name, func(s *Section) string { return s.Neighbour })
+	return near
 }
 
 // midway says whether the book may have begun with trains on hand: it does not say that

@@ -68,7 +68,8 @@ func (d *action) again(t *Train, a Act) bool {
 }
 
 // meant finds the train that an entry under a name nobody has must be about: the
-// only one on hand of which it would be the regular next entry. nil where there
+// only one on hand of which it would be the regular next entry, or of several the one
+// whose name is most like it: a letter is miswritten sooner than a figure. nil where there
 // is none, more than one, or one that nobody has named yet.
 func (st *step) meant() *Train {
 	may := namedNext[st.e.Kind]
@@ -80,7 +81,7 @@ func (st *step) meant() *Train {
 		i = st.b.SectionIndex(st.e.Section)
 	}
 	var found *Train
-	n, near := 0, 0
+	n, best := 0, -1 // how many are as like as the one found, and how like
 	for _, t := range st.s.Trains {
 		if !may(st, t, i) {
 			continue
@@ -88,16 +89,19 @@ func (st *step) meant() *Train {
 		if t.Name == "" || t.In.open() && t.In.Assumed || t.Out.open() && t.Out.Assumed {
 			return nil
 		}
-		n++
-		like := alike(t.Name, st.e.Train)
-		if like {
-			near++
+		like := 0
+		if misspelt(st.e.Train, t.Name) {
+			like = 2
+		} else if alike(t.Name, st.e.Train) {
+			like = 1
 		}
-		if found == nil || like {
-			found = t
+		if like > best {
+			found, n, best = t, 1, like
+		} else if like == best {
+			n++
 		}
 	}
-	if n == 0 || n > 1 && near != 1 {
+	if n != 1 {
 		return nil
 	}
 	return st.goesBy(found, st.e.Train)
@@ -244,4 +248,59 @@ func (d *action) standsHere(t *Train) {
 	}
 	f := d.note(rulebook.TrainNameDiffers, d.section().Neighbour, t.Label(d.b), "what became of the train here booked, or the name of the one that comes")
 	f.Text = words("The train offered has the name of one that stands here, at "+t.Place, d.section().Neighbour, t.Label(d.b))
+}
+
+// goneBefore takes a departure of a train that is out of the section ahead already,
+// its departure not booked, for that one: written late, or in the wrong place.
+func (st *step) goneBefore(t *Train, line int) bool {
+	if t.Opened != st.e.Seq || t.Name == "" || t.Name != st.s.Lines[line].Unbooked || st.holder(line, Outward, t) != nil {
+		return false
+	}
+	st.editLine(line).Unbooked = ""
+	st.note(rulebook.EntryOutOfOrder, st.b.Sections[st.b.lines[line].section].Neighbour, t.Name, "the departure where it belongs, or with the time it was written").Text =
+		words("The departure is booked after the train was out of section", st.e.Section, t.Name)
+	st.close(t)
+	return true
+}
+
+// otherBox takes a departure booked to a box that had not accepted the train, and that
+// no bell followed, for one to the box that accepted it and now gets train entering
+// section: its name was miswritten.
+func (d *action) otherBox(a Act) {
+	ls := d.ls()
+	t := d.s.Train(ls.Train)
+	if a != ActEnter || d.dir != Outward || t == nil || d.s.elsewhere(t) != d.line || d.e.Train != "" && d.e.Train != t.Name || d.e.At-t.Out.Entered > d.b.Limit(rulebook.EnteringAfter) {
+		return
+	}
+	was := t.Out
+	t = d.touch(t)
+	wrong := d.b.Sections[was.Section].Neighbour
+	var list []Answer
+	for i := range d.s.Open {
+		if f := &d.s.Open[i]; f.Seq == was.Seq && f.Section == wrong {
+			list = append(list, *f.answer())
+		}
+	}
+	d.answered(list)
+	d.notOverdue(was.Section, t)
+	d.strike(func(p *Pending) bool { return p.Train == t.ID && p.Section == was.Section }, false)
+	d.endDoubts(func(o *Doubt) bool { return o.Train == t.ID && o.Line == was.Line })
+	t.Out, t.Where = noLeg, Here
+	l := d.begin(t)
+	l.Offered, l.Accepted, l.Restricted, l.Booked = ls.Since, ls.Since, ls.Phase == RestrictedLC, true
+	d.settle(was.Line)
+	d.note(rulebook.TrainNameDiffers, wrong, t.Label(d.b), "the box it goes to, "+d.section().Neighbour).Text =
+		words("The departure is booked for "+wrong+", and train entering section was sent to "+d.section().Neighbour, "", t.Label(d.b))
+}
+
+// elsewhere finds the line for which a train has line clear that is booked as departed
+// on another without it, and with no bell since; -1 for none.
+func (s *State) elsewhere(t *Train) int {
+	l := &t.Out
+	if t.Name == "" || t.Returned || !l.open() || !l.Booked || l.Accepted != 0 || l.Entering != 0 {
+		return -1
+	}
+	return slices.IndexFunc(s.Lines, func(o LineState) bool {
+		return o.Train == t.ID && (o.Phase == Accepted || o.Phase == RestrictedLC)
+	})
 }

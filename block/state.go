@@ -142,6 +142,7 @@ type LineState struct {
 	Seq       int64         // entry that began it
 	LastOffer rulebook.Code // last description offered on it, a guess for the next
 	Indicator string
+	Unbooked  string `json:",omitempty"` // the train last out of the section ahead, whose departure is not booked
 	PN        string // private number of the consent in force
 	Inquiry   int    // number of the inquiry made, on paper
 	ToHold    uint8  // one more than the direction of a train cancelled of which no message says yet that it is held

@@ -245,6 +245,9 @@ func (st *step) departFor(t *Train) {
 }
 
 func (st *step) departOn(t *Train, line int) {
+	if st.goneBefore(t, line) {
+		return
+	}
 	t = st.claim(t, line, Outward)
 	if t.Out.Line != line {
 		st.detach(t, Outward)

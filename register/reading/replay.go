@@ -64,6 +64,11 @@ func (r *Replay) Take(e *Entry) []block.Finding {
 		r.branches = append(r.branches, branch{run: r.fork(), until: e.Seq, late: &now})
 	}
 	found := r.run.Step(&now)
+	for i := range found {
+		if found[i].Rule == rulebook.EntryOutOfOrder && found[i].Seq == e.Event.Seq {
+			found[i].At = e.Event.At // as it is written: that is what is wrong
+		}
+	}
 	for i := range r.branches {
 		b, ev := &r.branches[i], now
 		b.also = append(b.also, found...)
