@@ -9,7 +9,7 @@ import "fairhand/block/rulebook"
 func (d *action) attribute(a Act) *Train {
 	d.otherBox(a)
 	if d.e.Train != "" {
-		if t := d.s.TrainNamed(d.e.Train); t != nil && !d.parted(t, d.again(t, a)) {
+		if t := d.s.TrainNamed(d.e.Train); t != nil && !d.parted(t, d.again(t, a)) && !d.another(t, a) {
 			if a != ActOffer && t.leg(d.dir).Line != d.line || !t.leg(d.dir).open() {
 				t = d.claim(t, d.line, d.dir)
 			}

@@ -61,6 +61,17 @@ func (st *step) parted(t *Train, again bool) bool {
 	return true
 }
 
+// another says whether a train offered is another than the one here that went under
+// its name too: that was a slip of the pen, and the name is free for its own train.
+func (d *action) another(t *Train, a Act) bool {
+	if a != ActOffer || d.dir != Inward || t.Where != Here || t.In.open() || !t.also(d.e.Train) {
+		return false
+	}
+	t = d.touch(t)
+	t.Also = slices.DeleteFunc(slices.Clone(t.Also), func(n string) bool { return n == d.e.Train })
+	return true
+}
+
 // again says whether an act of a train is booked already.
 func (d *action) again(t *Train, a Act) bool {
 	l := t.leg(d.dir)
@@ -289,8 +300,24 @@ func (d *action) otherBox(a Act) {
 	l := d.begin(t)
 	l.Offered, l.Accepted, l.Restricted, l.Booked = ls.Since, ls.Since, ls.Phase == RestrictedLC, true
 	d.settle(was.Line)
-	d.note(rulebook.TrainNameDiffers, wrong, t.Label(d.b), "the box it goes to, "+d.section().Neighbour).Text =
-		words("The departure is booked for "+wrong+", and train entering section was sent to "+d.section().Neighbour, "", t.Label(d.b))
+	d.wrongBox(t, wrong, d.section().Neighbour)
+}
+
+// wrongBox says that a departure is booked for another box than the train went to.
+func (st *step) wrongBox(t *Train, booked, goes string) {
+	st.note(rulebook.TrainNameDiffers, booked, t.Label(st.b), "the box it goes to, "+goes).Text =
+		words("The departure is booked for "+booked+", and train entering section was sent to "+goes, "", t.Label(st.b))
+}
+
+// goneElsewhere gives the line on which a train went by its bell, where its departure,
+// not booked yet, names a box that has not accepted it: the name is miswritten.
+func (st *step) goneElsewhere(t *Train, line int) int {
+	l, p := &t.Out, st.s.Lines[line].Phase
+	if t.Name == "" || t.Returned || !l.open() || l.Line == line || l.Entering == 0 || l.Booked || l.Assumed || p == Accepted || p == RestrictedLC {
+		return line
+	}
+	st.wrongBox(t, st.b.Sections[st.b.lines[line].section].Neighbour, st.b.Sections[l.Section].Neighbour)
+	return l.Line
 }
 
 // elsewhere finds the line for which a train has line clear that is booked as departed

@@ -248,6 +248,7 @@ func (st *step) departOn(t *Train, line int) {
 	if st.goneBefore(t, line) {
 		return
 	}
+	line = st.goneElsewhere(t, line)
 	t = st.claim(t, line, Outward)
 	if t.Out.Line != line {
 		st.detach(t, Outward)
