@@ -1,6 +1,7 @@
 package register_test
 
 import (
+	"bytes"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -58,17 +59,29 @@ func untidyWant(body string) (want []string) {
 
 func untidyFound(t *testing.T, box, body string) (got []string) {
 	t.Helper()
-	file, err := boxfile.Load(filepath.Join("../block/testdata/clauses/boxes", box+".yaml"))
+	name, zone, _ := strings.Cut(box, " in ")
+	text, err := os.ReadFile(filepath.Join("../block/testdata/clauses/boxes", name+".yaml"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, err = register.Check(t.Context(), file.Box, file.Location, strings.NewReader("date 2026-05-05\n"+body), func(f block.Finding) error {
+	if zone != "" {
+		text = append([]byte("timezone: "+zone+"\n"), text...)
+	}
+	file, err := boxfile.Decode(bytes.NewReader(text), name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	above := int64(0)
+	if !strings.HasPrefix(body, "date ") {
+		body, above = "date 2026-05-05\n"+body, 1
+	}
+	_, err = register.Check(t.Context(), file.Box, file.Location, strings.NewReader(body), func(f block.Finding) error {
 		mark := "!"
 		if f.Answered != 0 {
 			mark = "?"
 		}
 		if f.Severity > rulebook.Advice {
-			got = append(got, fmt.Sprintf("%d %s %s", f.Seq-1, mark, f.Rule))
+			got = append(got, fmt.Sprintf("%d %s %s", f.Seq-above, mark, f.Rule))
 		}
 		return nil
 	})

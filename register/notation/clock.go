@@ -99,6 +99,7 @@ type timeline struct {
 	day   int64      // its midnight by the wall clock
 	prev  block.Time // the entry before, when any
 	any   bool       // since the date line
+	first block.Time // what the time of this entry meant an hour sooner, where it was shown twice; else 0
 }
 
 // setDate begins a date of a book.
@@ -109,6 +110,7 @@ func (t *timeline) setDate(wall int64) {
 
 // entry is the moment of an entry; a problem is told in words.
 func (t *timeline) entry(c clock) (block.Time, string) {
+	t.first = 0
 	if t.live {
 		return t.recent(c)
 	}
@@ -129,9 +131,22 @@ func (t *timeline) entry(c clock) (block.Time, string) {
 	case n == 0:
 		return 0, problem
 	case n == 2 && t.any && m[0] < int64(t.prev):
+		t.first = block.Time(m[0])
 		return block.Time(m[1]), ""
 	}
 	return block.Time(m[0]), ""
+}
+
+// written is the moment c at which an entry of the moment at was written, and that
+// moment: of an hour shown twice it is the first where only so it was written soon.
+func (t *timeline) written(at block.Time, c clock) (happened, written block.Time, problem string) {
+	written, problem = t.after(at, c)
+	if t.first != 0 && written-at > day/2 {
+		if w, _ := t.after(max(t.first, t.prev), c); w != 0 && w-t.first < day/2 {
+			return t.first, w, ""
+		}
+	}
+	return at, written, problem
 }
 
 // recent is the latest moment that c can mean and that is at most ten minutes

@@ -207,7 +207,7 @@ func (p *parser) written(ev *block.Event, t *timeline) *Error {
 		if dated {
 			ev.Written, problem = t.on(midnight, c)
 		} else {
-			ev.Written, problem = t.after(ev.At, c)
+			ev.At, ev.Written, problem = t.written(ev.At, c)
 		}
 		if problem != "" {
 			return p.problem(at, problem)
