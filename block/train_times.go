@@ -26,7 +26,8 @@ func (st *step) hears(t *Train) {
 // inAfterwards ends the time in section of a train that is recorded in, complete
 // and its token with it, after out of section was given for it. What was found of that
 // stands; but not of an axle counter, which frees itself when the train is in, a little
-// before the arrival is written, nor of two lines of one minute: those are out of order.
+// before the arrival is written, nor of two lines of one minute, which do not tell
+// which came first.
 func (st *step) inAfterwards(t *Train) {
 	l := &t.In
 	if !l.Falsely || !l.open() || l.Aside || l.Arrived == 0 || !t.whole() || !l.TokenIn && len(st.b.Sections[l.Section].Tokens.Charge) > 0 {
