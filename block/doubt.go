@@ -339,6 +339,18 @@ func (st *step) answered(list []Answer) {
 	}
 }
 
+// unproved are the findings of a doubt that its missing steps explain. That line clear
+// was given with the train in section is proved where its arrival is booked later.
+func (st *step) unproved(o *Doubt, t *Train, steps []Step) []Answer {
+	if t == nil || t.In.Line != o.Line || slices.Contains(steps, StepArrival) || slices.Contains(steps, StepPassage) {
+		return o.Found
+	}
+	return slices.DeleteFunc(slices.Clone(o.Found), func(a Answer) bool {
+		return (a.Rule == rulebook.AcceptedSectionOccupied || a.Rule == rulebook.OpposingAcceptance) &&
+			slices.ContainsFunc(st.s.Open, func(f Finding) bool { return a.Of(&f) && f.At < t.In.Arrived })
+	})
+}
+
 // Words tells an open doubt in a sentence.
 func (d *Doubt) Words(b *Box) string {
 	r := b.lines[d.Line]
