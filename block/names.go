@@ -268,8 +268,10 @@ func (st *step) goneBefore(t *Train, line int) bool {
 		return false
 	}
 	st.editLine(line).Unbooked = ""
-	st.note(rulebook.EntryOutOfOrder, st.b.Sections[st.b.lines[line].section].Neighbour, t.Name, "the departure where it belongs, or with the time it was written").Text =
-		words("The departure is booked after the train was out of section", st.e.Section, t.Name)
+	if !slices.ContainsFunc(st.found, func(f Finding) bool { return f.Rule == rulebook.EntryOutOfOrder }) {
+		st.note(rulebook.EntryOutOfOrder, st.b.Sections[st.b.lines[line].section].Neighbour, t.Name, "the departure where it belongs, or with the time it was written").Text =
+			words("The departure is booked after the train was out of section", st.e.Section, t.Name)
+	}
 	st.close(t)
 	return true
 }
