@@ -65,7 +65,7 @@ func (r *Runner) State() State {
 // of the present generation belongs to this state alone and may be changed;
 // any other may be shared with an older state and is copied first.
 type gens struct {
-	gen, lines, circuits, tokens, staffs, trains, pending, touched, crossings uint64
+	gen, lines, bells, circuits, tokens, staffs, trains, pending, touched, crossings uint64
 }
 
 // step is one event being applied.
@@ -236,6 +236,11 @@ func copyOnce[T any](s *State, part *uint64, list *[]T, spare int) {
 func (st *step) editLine(i int) *LineState {
 	copyOnce(st.s, &st.s.lines, &st.s.Lines, 0)
 	return &st.s.Lines[i]
+}
+
+func (st *step) editBell(i int) *BellState {
+	copyOnce(st.s, &st.s.bells, &st.s.Bells, 0)
+	return &st.s.Bells[i]
 }
 
 func (st *step) editCircuit(i int) *Circuit {

@@ -4,7 +4,7 @@ import "fairhand/block/rulebook"
 
 // attention checks call attention before a code that needs it.
 func (st *step) attention(i int, row *rulebook.CodeRow, bell Bell) {
-	c := st.editCircuit(i)
+	c := st.editBell(i)
 	ok := c.Ready && c.ReadyMe == bell.Sent
 	if row.NoAttention {
 		switch row.Means {
@@ -50,18 +50,18 @@ func (st *step) lost(i int, asked Asked) {
 // new. Source: C. Feather, Signal box bell codes; NPR 736: a signal is repeated until
 // it is acknowledged.
 func (st *step) repeated(i int, asked Asked, bell Bell) bool {
-	waits := st.s.Circuits[i].Again
+	waits := st.s.Bells[i].Again
 	if asked.Open && asked.Means != rulebook.CallAttention {
 		waits = asked
 	}
 	if !waits.Open || waits.Void || !mustAnswer(waits.Means) || st.b.lookup(i, bell.Code, rulebook.CallAttention) != nil {
 		return false
 	}
-	again := st.s.Circuits[i].Again
+	again := st.s.Bells[i].Again
 	if again.Open && again.Sent != bell.Sent {
 		return false // his own signal first: this one is still to be given again, and owed an answer
 	}
-	c := st.editCircuit(i)
+	c := st.editBell(i)
 	c.Again = Asked{}
 	if waits.Sent == bell.Sent && waits.Code == bell.Code {
 		c.Asked, c.Ready = waits, false

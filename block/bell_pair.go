@@ -18,18 +18,21 @@ type BellState struct {
 	ReadyMe bool // it was ours
 }
 
-// Waiting lists the signals that wait for an answer on the bells of a neighbour.
-func (c *Circuit) Waiting() []Asked {
+// Waiting lists the signals that wait for an answer on the bells of section i.
+func (s *State) Waiting(i int) []Asked {
 	var out []Asked
-	if c.Asked.Open {
-		out = append(out, c.Asked)
-	}
-	for i := range c.Others {
-		if a := c.Others[i].Asked; a.Open {
-			out = append(out, a)
+	for _, bell := range append([]BellState{s.Bells[i]}, s.Circuits[i].Others...) {
+		if bell.Asked.Open {
+			out = append(out, bell.Asked)
 		}
 	}
 	return out
+}
+
+// unring forgets what waits for an answer on the first bell of section i.
+func (st *step) unring(i int) {
+	c := st.editBell(i)
+	c.Asked, c.Again = Asked{}, Asked{}
 }
 
 // pairsOf tells for each line by which bell it is worked: the first line each way is
@@ -60,10 +63,10 @@ func (st *step) toPair(i int) int {
 	c := st.editCircuit(i)
 	c.Others = append(slices.Clone(c.Others), make([]BellState, max(0, k-len(c.Others)))...)
 	st.changeBell(i, k)
-	if c = &st.s.Circuits[i]; !c.Ready && c.Others[k-1].Ready && c.Others[k-1].ReadyMe == st.e.Bells[0].Sent && st.b.lookup(i, st.e.Bells[0].Code, rulebook.CallAttention) == nil {
+	o, now := &c.Others[k-1], st.editBell(i)
+	if !now.Ready && o.Ready && o.ReadyMe == st.e.Bells[0].Sent && st.b.lookup(i, st.e.Bells[0].Code, rulebook.CallAttention) == nil {
 		// Call attention was written without its line.
-		o := &st.editCircuit(i).Others[k-1]
-		c.Ready, c.ReadyMe, c.ReadyAt = true, o.ReadyMe, o.ReadyAt
+		now.Ready, now.ReadyMe, now.ReadyAt = true, o.ReadyMe, o.ReadyAt
 		o.Ready = false
 	}
 	return k
@@ -74,10 +77,8 @@ func (st *step) changeBell(i, k int) {
 	if k == 0 {
 		return
 	}
-	c := st.editCircuit(i)
-	o := c.Others[k-1]
-	c.Others[k-1] = BellState{c.Asked, c.Again, c.ReadyAt, c.Ready, c.ReadyMe}
-	c.Asked, c.Again, c.ReadyAt, c.Ready, c.ReadyMe = o.Asked, o.Again, o.ReadyAt, o.Ready, o.ReadyMe
+	first, other := st.editBell(i), &st.editCircuit(i).Others[k-1]
+	*first, *other = *other, *first
 }
 
 // pairOf tells on which bell an entry rang: that of the line named; else that on
@@ -87,7 +88,7 @@ func (st *step) pairOf(i int) int {
 	waits := func(a Asked) bool {
 		return a.Open && a.Sent != bell.Sent && (a.Code == bell.Code || st.answer(i, a, bell) != nil)
 	}
-	if st.e.Line == "" && waits(c.Asked) {
+	if st.e.Line == "" && waits(st.s.Bells[i].Asked) {
 		return 0
 	}
 	for k := range c.Others {

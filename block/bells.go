@@ -105,24 +105,24 @@ func (d *action) spend() {
 // to an offer that is itself a signal, or a new signal; rest is what follows it
 // in the entry.
 func (st *step) bell(i int, bell Bell, rest []Bell) {
-	asked := st.s.Circuits[i].Asked
+	asked := st.s.Bells[i].Asked
 	if !asked.Open && asked.Presumed && asked.Sent != bell.Sent && st.answer(i, asked, bell) != nil {
 		asked = st.notAccepted(i, asked)
 	}
 	if asked.Open && asked.Sent != bell.Sent {
 		if asked.Code == bell.Code {
-			st.editCircuit(i).Asked = Asked{}
+			st.editBell(i).Asked = Asked{}
 			st.acknowledged(i, asked, bell)
 			return
 		}
 		if asked.Means == rulebook.ObstructionDanger && st.b.lookup(i, bell.Code, rulebook.RunawayRight) != nil {
 			// A train already past is the answer to obstruction danger.
 			st.unasked(i)
-			st.editCircuit(i).Asked = Asked{}
+			st.editBell(i).Asked = Asked{}
 			asked = Asked{}
 		}
 		if row := st.answer(i, asked, bell); row != nil {
-			st.editCircuit(i).Asked = Asked{Open: true, Sent: bell.Sent, Code: bell.Code, At: st.e.At, Seq: st.e.Seq, Means: row.Means, Line: asked.Line, Train: asked.Train}
+			st.editBell(i).Asked = Asked{Open: true, Sent: bell.Sent, Code: bell.Code, At: st.e.At, Seq: st.e.Seq, Means: row.Means, Line: asked.Line, Train: asked.Train}
 			if row.Means == rulebook.NotClear {
 				st.give(i, row, bell, &asked)
 			}
@@ -139,7 +139,7 @@ func (st *step) bell(i int, bell Bell, rest []Bell) {
 // presume takes the signal just given as acknowledged where the book has the
 // signals alone, unless its entry goes on with the answer.
 func (st *step) presume(i int, bell Bell, rest []Bell) {
-	asked := st.s.Circuits[i].Asked
+	asked := st.s.Bells[i].Asked
 	if st.b.Booking != BookSignals || !asked.Open || asked.Sent != bell.Sent {
 		return
 	}
@@ -148,7 +148,7 @@ func (st *step) presume(i int, bell Bell, rest []Bell) {
 	}
 	asked.Open = false
 	asked.Presumed = asked.Means == rulebook.Offer
-	st.editCircuit(i).Asked = asked
+	st.editBell(i).Asked = asked
 	st.acknowledged(i, asked, Bell{Sent: !bell.Sent, Code: bell.Code})
 }
 
@@ -156,7 +156,7 @@ func (st *step) presume(i int, bell Bell, rest []Bell) {
 // answer of its own.
 func (st *step) notAccepted(i int, asked Asked) Asked {
 	asked.Open, asked.Presumed = true, false
-	st.editCircuit(i).Asked = asked
+	st.editBell(i).Asked = asked
 	ls := st.editLine(asked.Line)
 	t := st.s.Train(asked.Train)
 	if t == nil || !t.accepted(asked.Line) {
@@ -207,14 +207,14 @@ func (st *step) lapse(i int, asked Asked, bell Bell) bool {
 	case same || asked.Void:
 		// repeated until answered, or not to be answered at all
 	case calls:
-		st.editCircuit(i).Again = asked // he will give it again
+		st.editBell(i).Again = asked // he will give it again
 	case asked.Means == rulebook.CallAttention || asked.Means == rulebook.Offer || asked.Means == rulebook.ReleaseToken:
 		// Silence refuses; an offer stands until something else is done on the line.
 	default:
 		st.lost(i, asked)
 	}
 	if !same {
-		st.editCircuit(i).Asked = Asked{}
+		st.editBell(i).Asked = Asked{}
 		if !calls {
 			st.unasked(i)
 		}
@@ -246,7 +246,7 @@ func (st *step) tender(i int, asked Asked, bell Bell) {
 	}
 	row := st.b.lookup(i, bell.Code, rulebook.MeansNothing)
 	repeat := asked.Open && asked.Sent == bell.Sent && asked.Code == bell.Code
-	c := st.editCircuit(i)
+	c := st.editBell(i)
 	c.Asked = Asked{Open: true, Sent: bell.Sent, Code: bell.Code, At: st.e.At, Seq: st.e.Seq}
 	if row == nil {
 		st.note(rulebook.CodeUnknown, st.e.Section, st.e.Train, "a code of "+st.b.Rules.Name+" or of this box's own list")
@@ -266,13 +266,13 @@ func (st *step) tender(i int, asked Asked, bell Bell) {
 	}
 	st.authorised(i, row)
 	st.give(i, row, bell, &c.Asked)
-	st.s.Circuits[i].Asked.Seq = st.e.Seq
+	st.s.Bells[i].Asked.Seq = st.e.Seq
 	if st.b.Booking == BookSignals {
 		return
 	}
 	if len(st.found) > before {
 		// A signal against the regulations is rightly left unanswered.
-		st.editCircuit(i).Asked.Void = true
+		st.editBell(i).Asked.Void = true
 		return
 	}
 	if mustAnswer(row.Means) {
@@ -350,7 +350,7 @@ func (st *step) give(i int, row *rulebook.CodeRow, bell Bell, asked *Asked) {
 func (st *step) acknowledged(i int, asked Asked, bell Bell) {
 	st.unasked(i)
 	if asked.Means == rulebook.CallAttention {
-		c := st.editCircuit(i)
+		c := st.editBell(i)
 		c.Ready, c.ReadyMe, c.ReadyAt = true, asked.Sent, st.e.At
 		return
 	}

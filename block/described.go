@@ -90,7 +90,7 @@ func (st *step) described() {
 	st.base, st.b = now, now.Worked(st.s)
 	s, fresh := st.s, NewState(now)
 	if st.s.LastSeq == 0 {
-		s.Lines, s.Circuits, s.Tokens, s.Staffs = fresh.Lines, fresh.Circuits, fresh.Tokens, fresh.Staffs
+		s.Lines, s.Bells, s.Circuits, s.Tokens, s.Staffs = fresh.Lines, fresh.Bells, fresh.Circuits, fresh.Tokens, fresh.Staffs
 		return
 	}
 	for i, r := range was.lines {
@@ -100,7 +100,7 @@ func (st *step) described() {
 		}
 	}
 	for i := range was.Sections {
-		fresh.Circuits[i], fresh.Staffs[i] = s.Circuits[i], s.Staffs[i]
+		fresh.Bells[i], fresh.Circuits[i], fresh.Staffs[i] = s.Bells[i], s.Circuits[i], s.Staffs[i]
 		t := s.Tokens[i]
 		t.Where = fresh.Tokens[i].Where
 		for j, n := range now.Sections[i].Tokens.Charge {
@@ -110,6 +110,6 @@ func (st *step) described() {
 		}
 		fresh.Tokens[i] = t
 	}
-	s.Lines, s.Circuits, s.Tokens, s.Staffs = fresh.Lines, fresh.Circuits, fresh.Tokens, fresh.Staffs
-	s.lines, s.circuits, s.tokens, s.staffs = s.gen, s.gen, s.gen, s.gen
+	s.Lines, s.Bells, s.Circuits, s.Tokens, s.Staffs = fresh.Lines, fresh.Bells, fresh.Circuits, fresh.Tokens, fresh.Staffs
+	s.lines, s.bells, s.circuits, s.tokens, s.staffs = s.gen, s.gen, s.gen, s.gen, s.gen
 }

@@ -162,7 +162,7 @@ func (st *step) working() {
 	if st.e.Kind == WorkingPilot {
 		c.Pilot = st.e.Subject
 	}
-	c.Asked, c.Again = Asked{}, Asked{}
+	st.unring(i)
 	if st.s.Tokens[i].Lost {
 		st.editToken(i).Lost = false
 	}

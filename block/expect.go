@@ -49,7 +49,7 @@ func Expected(b *Box, s *State) []Expectation {
 	r.st.e = &Event{At: max(s.Now, s.LastAt), Seq: s.LastSeq + 1}
 	x := expecting{base: base, b: b, s: s, next: &r.st}
 	for i := range b.Sections {
-		if s.Circuits[i].Asked.Open {
+		if s.Bells[i].Asked.Open {
 			x.answer(i)
 		}
 		x.repeat(i)
@@ -105,7 +105,7 @@ func (x *expecting) offer(e Expectation) bool {
 
 // answer expects the acknowledgement of the signal outstanding on a circuit.
 func (x *expecting) answer(i int) {
-	a := x.s.Circuits[i].Asked
+	a := x.s.Bells[i].Asked
 	who := x.b.Sections[i].Neighbour
 	e := Expectation{Act: meaningActs[a.Means].acknowledged, Mine: !a.Sent, Wanted: a.At}
 	e.Event = Event{Kind: Bells, Section: who, Bells: []Bell{{Sent: !a.Sent, Code: a.Code}}}
@@ -131,7 +131,7 @@ func (x *expecting) answer(i int) {
 // repeat expects a signal that was not acknowledged once more, now that attention was
 // called for it again.
 func (x *expecting) repeat(i int) {
-	a := x.s.Circuits[i].Again
+	a := x.s.Bells[i].Again
 	if !a.Open || a.Void {
 		return
 	}
@@ -170,7 +170,7 @@ func (x *expecting) again(i int, a *Asked) {
 // line expects the acts that are regular in a line's phase.
 func (x *expecting) line(l int) {
 	r := x.b.lines[l]
-	a, follows := x.s.Circuits[r.section].Asked, x.b.Sections[r.section].Method.Is().Follows
+	a, follows := x.s.Bells[r.section].Asked, x.b.Sections[r.section].Method.Is().Follows
 	hangs := a.Open && a.Line == l // an offer of a train behind another, and that one may come out first
 	if a.Open && (a.Means != rulebook.Offer || hangs && !follows) {
 		return // first that answer; an offer not accepted leaves the other lines alone

@@ -8,7 +8,6 @@ import (
 
 // exchange is the bells of a whole exchange of a code, from where the circuit stands.
 func (x *expecting) exchange(section int, row *rulebook.CodeRow, mine bool) []Bell {
-	c := &x.s.Circuits[section]
 	if row.Code.Spoken() {
 		if row.Means == rulebook.Offer {
 			return []Bell{{mine, row.Code}, {!mine, "accept"}}
@@ -19,7 +18,7 @@ func (x *expecting) exchange(section int, row *rulebook.CodeRow, mine bool) []Be
 		return []Bell{{mine, row.Code}}
 	}
 	var bells []Bell
-	if !row.NoAttention && !(c.Ready && c.ReadyMe == mine) {
+	if c := &x.s.Bells[section]; !row.NoAttention && !(c.Ready && c.ReadyMe == mine) {
 		bells = append(bells, Bell{mine, "1"}, Bell{!mine, "1"})
 	}
 	return append(bells, Bell{mine, row.Code}, Bell{!mine, row.Code})

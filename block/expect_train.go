@@ -126,7 +126,7 @@ func (x *expecting) freePlace() string {
 // here: the token in, then out of section. Source: Block Working Manual part A 3.3(B).
 func (x *expecting) returned(t *Train) {
 	i := t.Out.Section
-	if !x.b.Sections[i].Method.Is().Single || x.s.Circuits[i].Asked.Open {
+	if !x.b.Sections[i].Method.Is().Single || x.s.Bells[i].Asked.Open {
 		return
 	}
 	who := x.b.Sections[i].Neighbour
@@ -189,7 +189,7 @@ func (x *expecting) staffNext(t *Train) {
 // go: it may have been set back there.
 func (x *expecting) wentBack(t *Train) {
 	i := t.In.Section
-	if how := x.b.Sections[i].Method.Is(); !how.Single || !how.Offers || x.s.Circuits[i].Asked.Open {
+	if how := x.b.Sections[i].Method.Is(); !how.Single || !how.Offers || x.s.Bells[i].Asked.Open {
 		return
 	}
 	if row := x.row(i, rulebook.OutOfSection, rulebook.AnyClass); row != nil {

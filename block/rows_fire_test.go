@@ -170,7 +170,7 @@ func (k kit) stray(s *block.State, r *rand.Rand) block.Event {
 		e.Train = train
 	}
 	code, sent := k.codes[r.IntN(len(k.codes))], r.IntN(2) == 0
-	switch a := s.Circuits[0].Asked; {
+	switch a := s.Bells[0].Asked; {
 	case a.Open && r.IntN(4) == 0:
 		e.Bells = []block.Bell{{Sent: !a.Sent, Code: a.Code}}
 	case a.Open && r.IntN(3) == 0:

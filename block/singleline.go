@@ -74,7 +74,7 @@ func (st *step) singleLine(i int) bool {
 	}
 	if c.Over != st.e.Line {
 		st.lineFreeFor(pair)
-		c.Asked, c.Again = Asked{}, Asked{}
+		st.unring(i)
 		st.leaveSingle(i)
 	}
 	c.Pilot, c.PilotAt, c.Over, c.Form = st.e.Subject, PilotUnknown, st.e.Line, st.e.PN

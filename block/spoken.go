@@ -73,8 +73,8 @@ func (st *step) wholeName(i int) string {
 
 // say does what a word means.
 func (st *step) say(i int, bell Bell) {
-	if st.s.Circuits[i].Asked.Means == rulebook.Offer {
-		st.editCircuit(i).Asked = Asked{} // what was rung is now talked about
+	if st.s.Bells[i].Asked.Means == rulebook.Offer {
+		st.editBell(i).Asked = Asked{} // what was rung is now talked about
 	}
 	row := st.b.lookup(i, bell.Code, rulebook.MeansNothing)
 	a := meaningActs[row.Means].given

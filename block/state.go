@@ -19,7 +19,8 @@ type State struct {
 	First   Time  // time of the first entry
 
 	Lines    []LineState  // one for each line of each section, in box order
-	Circuits []Circuit    // bell circuit of each section
+	Bells    []BellState  // of each section, the bell of its first pair of lines
+	Circuits []Circuit    // of each section, what else holds between the two boxes
 	Tokens   []TokenState // of each section; empty where no tokens are used
 	Staffs   []StaffState // of each section
 
@@ -148,11 +149,9 @@ type LineState struct {
 	ToHold    uint8  // one more than the direction of a train cancelled of which no message says yet that it is held
 }
 
-// Circuit is the bell circuit with one neighbour.
+// Circuit is how trains are worked with one neighbour, and what is agreed with him. It
+// changes seldom; what changes at each signal is in State.Bells.
 type Circuit struct {
-	Asked   Asked // the signal that awaits its acknowledgement
-	Again   Asked // one not acknowledged, attention called to give it again
-	ReadyAt Time
 	Told    []string // messages from him in hand, under working by message
 	Given   []string // messages to him not yet used by a train from him
 	Pilot   string
@@ -164,8 +163,6 @@ type Circuit struct {
 	Inquiries [2]Inquiry // by direction
 	Spent     []SpentNumber
 	Beyond    string // box beyond with which the section is worked, while the neighbour is switched out
-	Ready     bool   // call attention was answered and not yet used
-	ReadyMe   bool   // it was ours
 	Closed    bool   // the neighbour has closed
 	Message   bool   // working by message
 	Worded    bool   // the words of the block are used for it: nothing else gives leave
@@ -287,6 +284,7 @@ func (s Status) String() string { return statusWords[s] }
 func NewState(b *Box) State {
 	s := State{
 		Lines:    make([]LineState, len(b.lines)),
+		Bells:    make([]BellState, len(b.Sections)),
 		Circuits: make([]Circuit, len(b.Sections)),
 		Tokens:   make([]TokenState, len(b.Sections)),
 		Staffs:   make([]StaffState, len(b.Sections)),

@@ -106,8 +106,8 @@ func (st *step) handOver(l *Leg, from, to int) {
 	if st.s.Tokens[l.Section].Train == from {
 		st.editToken(l.Section).Train = to
 	}
-	if c := &st.s.Circuits[l.Section]; c.Asked.Train == from && c.Asked.Line == l.Line {
-		st.editCircuit(l.Section).Asked.Train = to
+	if c := &st.s.Bells[l.Section]; c.Asked.Train == from && c.Asked.Line == l.Line {
+		st.editBell(l.Section).Asked.Train = to
 	}
 	for i := range st.s.Pending {
 		if p := &st.s.Pending[i]; p.Train == from && p.Section == l.Section {

@@ -33,7 +33,7 @@ func (st *step) inAfterwards(t *Train) {
 	if !l.Falsely || !l.open() || l.Aside || l.Arrived == 0 || !t.whole() || !l.TokenIn && len(st.b.Sections[l.Section].Tokens.Charge) > 0 {
 		return
 	}
-	if a := st.s.Circuits[l.Section].Asked; a.Open && a.Means == rulebook.OutOfSection {
+	if a := st.s.Bells[l.Section].Asked; a.Open && a.Means == rulebook.OutOfSection {
 		return // nobody has taken it
 	}
 	l.OutOf = l.Given

@@ -162,7 +162,7 @@ func (ty *tally) signals(ev *block.Event) []rulebook.CodeRow {
 	if ty.codes[i] == nil {
 		ty.codes[i] = ty.d.Box.CodeBook(i)
 	}
-	asked := ty.run.Look().Circuits[i].Asked
+	asked := ty.run.Look().Bells[i].Asked
 	var out []rulebook.CodeRow
 	for _, b := range ev.Bells {
 		if ty.d.Box.Booking == block.BookExchanges && asked.Open && asked.Sent != b.Sent && asked.Code == b.Code {

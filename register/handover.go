@@ -125,7 +125,7 @@ func sectionItems(box *block.Box, s *block.State) []SheetItem {
 		case c.Closed:
 			out = append(out, SheetItem{Text: who + " has closed"})
 		}
-		for _, a := range c.Waiting() {
+		for _, a := range s.Waiting(i) {
 			from := who + " has not answered our "
 			if !a.Sent {
 				from = "we have not answered " + who + "'s "

@@ -19,8 +19,8 @@ import (
 func (m model) openPad() model {
 	m.mode, m.edit, m.msg = modeBeats, editor{}, message{}
 	rang := block.Time(0)
-	for i := range m.state.Circuits {
-		if a := m.state.Circuits[i].Asked; a.Open && !a.Sent && a.At > rang {
+	for i := range m.state.Bells {
+		if a := m.state.Bells[i].Asked; a.Open && !a.Sent && a.At > rang {
 			m.section, rang = i, a.At
 		}
 	}
@@ -89,7 +89,7 @@ func (m *model) arrow(sent bool) editor {
 // stands alone.
 func (m *model) exchange(code rulebook.Code, sent bool) []block.Bell {
 	one := []block.Bell{{Sent: sent, Code: code}}
-	c := &m.state.Circuits[m.section]
+	c := &m.state.Bells[m.section]
 	i := slices.IndexFunc(m.box.CodeBook(m.section), func(r rulebook.CodeRow) bool { return r.Code == code })
 	if m.box.Booking != block.BookExchanges || i < 0 || code == "1" || c.Asked.Open && c.Asked.Sent != sent && c.Asked.Code == code {
 		return one

@@ -98,8 +98,8 @@ func notices(m *model) []notice {
 	}
 	for i, c := range s.Circuits {
 		who := m.box.Sections[i].Neighbour
-		if c.Asked.Open {
-			say(care, "%s", askedWords(m, &c.Asked, who))
+		if a := &s.Bells[i].Asked; a.Open {
+			say(care, "%s", askedWords(m, a, who))
 		}
 		if c.Closed {
 			say(care, "%s CLOSED", who)
