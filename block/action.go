@@ -229,10 +229,10 @@ func (d *action) judge(row *Row) bool {
 		broken = slices.ContainsFunc(row.Unless, func(g Guard) bool { return !g.holds(d) })
 	}
 	regular, replaced := !broken, false
-	for _, guards := range [...][]Guard{inEveryPhase[d.act], row.Guards} {
+	for _, guards := range [...][]Guard{d.machine().always[d.act], row.Guards} {
 		for i := range guards {
 			g := &guards[i]
-			if g.Mine && !d.mine || !g.For.of(d.section().Method) || g.holds(d) {
+			if g.Mine && !d.mine || g.holds(d) {
 				continue
 			}
 			regular = false

@@ -9,16 +9,16 @@ import (
 // is found against the rules. It is total and pure: every event is accepted,
 // the same box, state and event give the same answer, and the state given in is
 // not changed. Times and names come from the event alone.
-func Apply(b *Box, s State, e *Event) (State, []Finding) {
+func Apply(b *Box, s State, e *Event) (next State, found []Finding) {
 	st := scratch.Get().(*step)
 	st.kept = s
 	st.kept.gen++
 	st.base, st.s, st.e = b, &st.kept, e
 	st.run()
-	s, found := st.kept, st.found
+	next, found = st.kept, st.found
 	st.e, st.found = nil, nil
 	scratch.Put(st)
-	return s, found
+	return next, found
 }
 
 // scratch lends Apply its working memory, which begins each call with the state it is
@@ -77,6 +77,8 @@ type step struct {
 	found []Finding
 	kept  State  // what s points to
 	act   action // the act being done: one at a time
+
+	unanswered bool // a signal of this entry awaits its answer, unless the entry goes on with it
 }
 
 // begin makes ready for an act on a line. It takes the place of the one before.
@@ -87,7 +89,7 @@ func (st *step) begin(line int, dir Dir, mine bool) *action {
 
 func (st *step) run() {
 	s := st.s
-	st.act = action{} // the one before is no business of this event
+	st.act, st.unanswered = action{}, false // what was before is no business of this event
 	st.b = st.base.Worked(s)
 	s.Closed, s.Answers = nil, nil
 	if s.touched == s.gen {

@@ -70,6 +70,9 @@ func (st *step) bells() {
 		}
 		st.bell(i, bell, st.e.Bells[k+1:])
 	}
+	if st.unanswered {
+		st.owe(rulebook.NotAcknowledged, Pending{Section: i})
+	}
 	st.changeBell(i, pair)
 	if st.e.PN != "" {
 		c := st.editCircuit(i)
@@ -276,7 +279,7 @@ func (st *step) tender(i int, asked Asked, bell Bell) {
 		return
 	}
 	if mustAnswer(row.Means) {
-		st.owe(rulebook.NotAcknowledged, Pending{Section: i})
+		st.unanswered = true
 	}
 }
 

@@ -96,12 +96,15 @@ func notOut(t *Train, p *Pending) bool {
 	return t.Returned || t.Out.Section != p.Section || !t.Out.open()
 }
 
-// The table by rule, and the rules by what brings what they ask for.
-var dutyOf, actBrings, kindBrings = func() (of map[rulebook.RuleID]*duty, acts [actCount][]rulebook.RuleID, kinds [kindCount][]rulebook.RuleID) {
+// The table by rule, the duties that stand, and the rules by what brings what they ask for.
+var dutyOf, standing, actBrings, kindBrings = func() (of map[rulebook.RuleID]*duty, standing []*duty, acts [actCount][]rulebook.RuleID, kinds [kindCount][]rulebook.RuleID) {
 	of = map[rulebook.RuleID]*duty{}
 	for i := range duties {
 		d := &duties[i]
 		of[d.rule] = d
+		if d.stands != nil {
+			standing = append(standing, d)
+		}
 		for _, a := range d.acts {
 			acts[a] = append(acts[a], d.rule)
 		}
@@ -109,7 +112,7 @@ var dutyOf, actBrings, kindBrings = func() (of map[rulebook.RuleID]*duty, acts [
 			kinds[k] = append(kinds[k], d.rule)
 		}
 	}
-	return of, acts, kinds
+	return of, standing, acts, kinds
 }()
 
 // Pending is a duty in force: what must follow from an entry, and by when.
@@ -207,15 +210,14 @@ func (st *step) bringOnLine(rule rulebook.RuleID, line int) {
 
 // oweStanding has the trains that this event concerns owe what stands since it.
 func (st *step) oweStanding() {
-	for i := range duties {
-		if duties[i].stands == nil {
+	for _, id := range st.s.Touched {
+		t := st.s.Train(id)
+		if t == nil {
 			continue
 		}
-		for _, id := range st.s.Touched {
-			if t := st.s.Train(id); t != nil {
-				if seq, from := duties[i].stands(st, t); seq == st.e.Seq {
-					st.owe(duties[i].rule, Pending{Section: -1, Train: id, Due: from})
-				}
+		for _, d := range standing {
+			if seq, from := d.stands(st, t); seq == st.e.Seq {
+				st.owe(d.rule, Pending{Section: -1, Train: id, Due: from})
 			}
 		}
 	}

@@ -131,6 +131,7 @@ type Machine struct {
 	Method rulebook.Method
 	Rows   []Row // those that decide something, as written, regular rows first
 	phases []Phase
+	always [actCount][]Guard // of an act whatever the phase
 	table  [phaseCount][2][actCount]*Row
 }
 
@@ -145,6 +146,9 @@ const (
 // first row for a case before a later one, a named phase before any.
 func compile(m rulebook.Method, phases []Phase, rows []Row) *Machine {
 	mc := &Machine{Method: m, Rows: having(m, rows), phases: phases}
+	for a := range mc.always {
+		mc.always[a] = guardsOf(m, inEveryPhase[a])
+	}
 	decides := make([]bool, len(mc.Rows))
 	for _, wild := range []bool{false, true} {
 		for i := range mc.Rows {
@@ -182,10 +186,14 @@ func having(m rulebook.Method, rows []Row) []Row {
 		if !r.For.of(m) || spoken.of(m) && !sayable[r.Act] {
 			continue
 		}
-		r.Guards = slices.DeleteFunc(slices.Clone(r.Guards), func(g Guard) bool { return !g.For.of(m) })
+		r.Guards = guardsOf(m, r.Guards)
 		out = append(out, r)
 	}
 	return out
+}
+
+func guardsOf(m rulebook.Method, guards []Guard) []Guard {
+	return slices.DeleteFunc(slices.Clone(guards), func(g Guard) bool { return !g.For.of(m) })
 }
 
 // sayable are the acts that are done by word of mouth, or by a train.
