@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -53,8 +54,13 @@ not fit together: of other days, of other boxes, or without signals.`,
 	return p.withJSON("", cmd)
 }
 
+// bothBooks is the share of what a comparison holds, in percent, after which memory is
+// collected: two books of a year are most of what it ever holds, and twice that is too much.
+const bothBooks = 12
+
 // compare lays the books named beside each other and tells what was found.
 func (p *program) compare(ctx context.Context, given []string, span daySpan, x *printing) error {
+	defer debug.SetGCPercent(debug.SetGCPercent(bothBooks))
 	var books []*compare.Book
 	var alarms []sheet.Alarm
 	for _, arg := range given {

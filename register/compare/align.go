@@ -15,17 +15,13 @@ type line struct {
 	of   int // 0 for the first book, 1 for the second
 	side *side
 	el   []element
-
-	reached []block.Time // time that the book had surely reached at each, by its own clock
 }
 
 // element is one bell signal in the terms of both books.
 type element struct {
-	bell  int32  // index into side.bells
+	*bell
 	key   uint32 // who rang, what part of an exchange, and which beats
 	topic uint32 // who began the exchange, and its beats
-	at    block.Time
-	name  string
 }
 
 const fromFirst = 1 << 24 // in a key: rung by the first box
@@ -44,25 +40,21 @@ func lines(sideA, sideB *side, signalsOnly bool) (*line, *line) {
 }
 
 func elements(of int, s *side, signalsOnly bool, codes map[rulebook.Code]uint32) *line {
-	number := func(c rulebook.Code) uint32 {
-		n, ok := codes[c]
-		if !ok {
-			n = uint32(len(codes) + 1)
-			codes[c] = n
+	numbers := make([]uint32, len(s.codes)) // of this side's codes, in both books
+	for i, c := range s.codes {
+		if _, ok := codes[c]; !ok {
+			codes[c] = uint32(len(codes))
 		}
-		return n
+		numbers[i] = codes[c]
 	}
-	l, first := &line{of: of, side: s}, of == 0
+	l, first := &line{of: of, side: s, el: make([]element, 0, len(s.bells))}, of == 0
 	for i := range s.bells {
 		x := &s.bells[i]
 		if signalsOnly && x.part != signal && x.part != answer {
 			continue
 		}
-		e := element{bell: int32(i), at: x.at, name: x.name, key: uint32(x.part)<<16 | number(x.code)}
 		ex := &s.exchanges[x.exchange]
-		if ex.code != "" {
-			e.topic = number(ex.code)
-		}
+		e := element{bell: x, key: uint32(x.part)<<16 | numbers[x.code], topic: numbers[ex.code]}
 		if x.sent == first {
 			e.key |= fromFirst
 		}
@@ -71,7 +63,9 @@ func elements(of int, s *side, signalsOnly bool, codes map[rulebook.Code]uint32)
 		}
 		l.el = append(l.el, e)
 	}
-	l.reached = l.progress(func(i int) block.Time { return l.el[i].at })
+	for i, at := range l.progress(func(i int) block.Time { return l.el[i].at }) {
+		l.el[i].reached = at
+	}
 	return l
 }
 
@@ -143,12 +137,12 @@ func (al *aligner) cost(i, j int) int32 {
 		if a.key != b.key {
 			c += 100
 		}
-		if a.name != b.name && a.name != "" && b.name != "" {
+		if a.name != b.name && a.name != unnamed && b.name != unnamed {
 			c += 300
 		}
 		return c
 	case shared(a.key) == shared(b.key) && late <= lateReach:
-		if !oneTopic(a, b) || a.name != b.name && a.name != "" && b.name != "" {
+		if !oneTopic(a, b) || a.name != b.name && a.name != unnamed && b.name != unnamed {
 			return never
 		}
 		return lateFrom + int32(min(late-al.tol, 3600)*(lateTo-lateFrom)/3600)
@@ -167,16 +161,16 @@ func (al *aligner) cost(i, j int) int32 {
 // always possible to walk from end to end within it.
 func (al *aligner) band() (lo, hi []int32) {
 	n, m := len(al.a.el), len(al.b.el)
-	ta, tb := al.a.reached, al.b.progress(al.inFirst)
+	tb := al.b.progress(al.inFirst)
 	lo, hi = make([]int32, n+1), make([]int32, n+1)
 	for i := range n {
-		at := ta[i] - bandReach
+		at := al.a.el[i].reached - bandReach
 		lo[i] = int32(sort.Search(m, func(j int) bool { return tb[j] >= at }))
 	}
 	lo[0], lo[n] = 0, max(lo[n], lo[max(0, n-1)])
 	for i := 0; i <= n; i++ {
 		if i > 0 {
-			at := ta[i-1] + bandReach
+			at := al.a.el[i-1].reached + bandReach
 			hi[i] = int32(sort.Search(m, func(j int) bool { return tb[j] > at }))
 			hi[i] = max(min(hi[i], lo[i]+bandMost), hi[i-1])
 		}
@@ -198,13 +192,13 @@ func (al *aligner) inFirst(j int) block.Time {
 // going back: its own, where that lies between those of the entries around it, and
 // else the median of five, so that a wrong time does not count.
 func (l *line) progress(at func(int) block.Time) []block.Time {
-	var times []block.Time // of entries
-	var entry []int        // of elements
+	var times []block.Time               // of entries
+	entry := make([]int32, 0, len(l.el)) // of elements
 	for i := range l.el {
 		if i == 0 || l.bell(i).entry != l.bell(i-1).entry {
 			times = append(times, at(i))
 		}
-		entry = append(entry, len(times)-1)
+		entry = append(entry, int32(len(times)-1))
 	}
 	sure := steady(times)
 	reached := slices.Clone(sure)
@@ -257,15 +251,25 @@ const (
 	stepB     // of the second
 )
 
+// steps are the steps of a walk cell by cell, row after row of the band: four to the
+// byte, as there are many times more cells than signals.
+type steps []uint8
+
+func (s steps) set(cell int, step uint8) { s[cell/4] |= step << (cell % 4 * 2) }
+func (s steps) of(cell int) uint8        { return s[cell/4] >> (cell % 4 * 2) & 3 }
+
 // trace finds the cheapest walk through the band and reads the pairs off it.
 func (al *aligner) trace(lo, hi []int32) pairing {
 	n, m := len(al.a.el), len(al.b.el)
-	steps := make([][]uint8, n+1)
+	cells := 0
+	for i := range lo {
+		cells += int(hi[i]-lo[i]) + 1
+	}
+	walked, from := make(steps, cells/4+1), 0 // of the row
 	before, row := []int32(nil), []int32(nil)
 	for i := 0; i <= n; i++ {
 		w := int(hi[i]-lo[i]) + 1
 		row = slices.Grow(row[:0], w)[:w]
-		steps[i] = make([]uint8, w)
 		for k := range w {
 			j := int(lo[i]) + k
 			best, step := int32(never), uint8(stepB)
@@ -285,12 +289,14 @@ func (al *aligner) trace(lo, hi []int32) pairing {
 					}
 				}
 			}
-			row[k], steps[i][k] = best, step
+			row[k] = best
+			walked.set(from+k, step)
 		}
+		from += w
 		before, row = row, before
 		al.rebase(before)
 	}
-	return readBack(n, m, lo, steps)
+	return readBack(n, m, lo, hi, walked, cells)
 }
 
 // rebase keeps the numbers of a long book small: only differences matter.
@@ -301,7 +307,7 @@ func (al *aligner) rebase(row []int32) {
 	}
 }
 
-func readBack(n, m int, lo []int32, steps [][]uint8) pairing {
+func readBack(n, m int, lo, hi []int32, walked steps, cells int) pairing {
 	p := pairing{toB: make([]int32, n), toA: make([]int32, m)}
 	for i := range p.toB {
 		p.toB[i] = -1
@@ -309,13 +315,14 @@ func readBack(n, m int, lo []int32, steps [][]uint8) pairing {
 	for j := range p.toA {
 		p.toA[j] = -1
 	}
-	for i, j := n, m; i > 0 || j > 0; {
-		switch steps[i][j-int(lo[i])] {
+	for i, j, end := n, m, cells; i > 0 || j > 0; {
+		width := int(hi[i]-lo[i]) + 1
+		switch walked.of(end - width + j - int(lo[i])) {
 		case stepMatch:
-			i, j = i-1, j-1
+			i, j, end = i-1, j-1, end-width
 			p.toB[i], p.toA[j] = int32(j), int32(i)
 		case stepA:
-			i--
+			i, end = i-1, end-width
 		default:
 			j--
 		}

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
 	"fairhand/register/reading"
@@ -32,6 +33,7 @@ type Book struct {
 // side is what the book has of one section.
 type side struct {
 	bells     []bell
+	codes     []rulebook.Code // of the bells; the first is none
 	exchanges []exchange
 	moves     []move
 	passings  []passing
@@ -102,6 +104,19 @@ func onDays(entries iter.Seq2[*reading.Entry, error], from, to calendar.Day) ite
 			}
 		}
 	}
+}
+
+// beside is the book with what it has of the sections to some boxes alone: the rest is
+// not compared, and takes room in a long book.
+func (b *Book) beside(others ...*Book) *Book {
+	c := *b
+	c.sides = make([]side, len(b.sides))
+	for _, o := range others {
+		if i := b.Box.SectionIndex(o.Box.Name); i >= 0 {
+			c.sides[i] = b.sides[i]
+		}
+	}
+	return &c
 }
 
 // entry names an entry as this book's reader finds it: by the number that it has,

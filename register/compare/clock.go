@@ -38,48 +38,34 @@ const (
 	inlier = 90
 )
 
-// sample is one matched signal.
-type sample struct {
-	first, second knot    // its places in the books
-	diff          float64 // second minus first, seconds
-}
-
-// measure makes the difference of matched signals, in the order of the first book:
-// at each the mean of those around it that lie near their median. A median keeps the
-// edge where a clock was set; the mean of what is near it is finer than the
-// minutes that books are written in.
-func measure(samples []sample) *difference {
-	d := table{}
+// measure makes the difference at each matched signal, in the order of the first book, of
+// what each says (the second clock minus the first, in seconds): the mean of those around
+// it that lie near their median. A median keeps the edge where a clock was set; the mean
+// of what is near it is finer than the minutes that books are written in.
+func (d *difference) measure(said []float64) {
 	window := make([]float64, 0, 2*neighbours+1)
-	for i, s := range samples {
-		window = window[:0]
-		for j := max(0, i-neighbours); j <= min(len(samples)-1, i+neighbours); j++ {
-			window = append(window, samples[j].diff)
-		}
-		s.first.secs = middle(window)
-		d = append(d, s.first)
+	for i := range said {
+		window = append(window[:0], said[max(0, i-neighbours):min(len(said), i+neighbours+1)]...)
+		d.first[i].secs = middle(window)
 	}
-	for i := 1; i < len(samples); i++ {
-		if d.set(i) {
-			i = d.edge(samples, i)
+	for i := 1; i < len(said); i++ {
+		if d.first.set(i) {
+			i = d.first.edge(said, i)
 		}
 	}
-	other := make(table, len(samples))
-	for i, s := range samples {
-		other[i] = s.second
-		other[i].secs = d[i].secs
+	for i := range said {
+		d.second[i].secs = d.first[i].secs
 	}
-	slices.SortStableFunc(other, func(a, b knot) int { return int(a.entry - b.entry) })
-	return &difference{first: d, second: other}
+	slices.SortStableFunc(d.second, func(a, b knot) int { return int(a.entry - b.entry) })
 }
 
-// edge moves the setting of a clock just before sample i by the few samples that
+// edge moves the setting of a clock just before signal i by the few signals that
 // the median took to the wrong side of it, and gives its new place.
-func (d table) edge(samples []sample, i int) int {
+func (d table) edge(said []float64, i int) int {
 	left, right := d[i-1].secs, d[i].secs
 	nearer := func(k int, a, b float64) bool {
-		x := math.Abs(samples[k].diff - a)
-		return x < math.Abs(samples[k].diff-b) && x < settingJump
+		x := math.Abs(said[k] - a)
+		return x < math.Abs(said[k]-b) && x < settingJump
 	}
 	j := i
 	for ; j > max(1, i-neighbours) && nearer(j-1, right, left); j-- {
@@ -88,7 +74,7 @@ func (d table) edge(samples []sample, i int) int {
 	if j < i {
 		return i
 	}
-	for ; j < min(len(samples), i+neighbours) && nearer(j, left, right); j++ {
+	for ; j < min(len(said), i+neighbours) && nearer(j, left, right); j++ {
 		d[j].secs = left
 	}
 	return j
@@ -111,37 +97,37 @@ func middle(v []float64) float64 {
 }
 
 // stretches fits a line to each day and to each part of a day between settings.
-func stretches(samples []sample, d table, loc *time.Location) []Clock {
+func stretches(said []float64, d table, loc *time.Location) []Clock {
 	var out []Clock
-	for from := 0; from < len(samples); {
+	for from := 0; from < len(said); {
 		to := from + 1
-		for to < len(samples) && calendar.Of(samples[from].first.at, loc) == calendar.Of(samples[to].first.at, loc) && !d.set(to) {
+		for to < len(said) && calendar.Of(d[from].at, loc) == calendar.Of(d[to].at, loc) && !d.set(to) {
 			to++
 		}
-		out = append(out, fit(samples[from:to]))
+		out = append(out, fit(said[from:to], d[from:to]))
 		from = to
 	}
 	return out
 }
 
-// set says whether a clock was set just before sample i.
+// set says whether a clock was set just before signal i.
 func (d table) set(i int) bool {
 	hours := float64(d[i].at-d[i-1].at) / 3600
 	return math.Abs(d[i].secs-d[i-1].secs) > settingJump+30*hours
 }
 
-// fit is the robust line through samples of one stretch (Theil and Sen): the
+// fit is the robust line through the signals of one stretch (Theil and Sen): the
 // median of the slopes between hourly middles, and then the middle of what it
 // leaves. Fewer than three hours have no slope.
-func fit(samples []sample) Clock {
-	c := Clock{From: samples[0].first.at, To: samples[len(samples)-1].first.at, Matched: len(samples)}
+func fit(said []float64, d table) Clock {
+	c := Clock{From: d[0].at, To: d[len(d)-1].at, Matched: len(said)}
 	var at, mid, slopes []float64
-	for i := 0; i < len(samples); {
+	for i := 0; i < len(said); {
 		var v []float64
 		var sum float64
-		for hour := whole(samples[i].first.at, 3600); i < len(samples) && whole(samples[i].first.at, 3600) == hour; i++ {
-			v = append(v, samples[i].diff)
-			sum += float64(samples[i].first.at-c.From) / 3600
+		for hour := whole(d[i].at, 3600); i < len(said) && whole(d[i].at, 3600) == hour; i++ {
+			v = append(v, said[i])
+			sum += float64(d[i].at-c.From) / 3600
 		}
 		at, mid = append(at, sum/float64(len(v))), append(mid, middle(v))
 	}
@@ -155,9 +141,9 @@ func fit(samples []sample) Clock {
 	if len(at) >= 3 && len(slopes) > 0 {
 		c.Drift = median.Of(slopes)
 	}
-	left := make([]float64, len(samples))
-	for i, s := range samples {
-		left[i] = s.diff - c.Drift*float64(s.first.at-c.From)/3600
+	left := make([]float64, len(said))
+	for i := range said {
+		left[i] = said[i] - c.Drift*float64(d[i].at-c.From)/3600
 	}
 	c.Offset = middle(left)
 	for i := range left {

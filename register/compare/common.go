@@ -101,7 +101,7 @@ func (p *Pair) outsideOf(k int, l *line, out func(block.Time) bool, does string,
 func (p *Pair) fitWords() string {
 	c := p.Common
 	switch {
-	case len(p.a.el) == 0 || len(p.b.el) == 0:
+	case p.Signals[0] == 0 || p.Signals[1] == 0:
 		have := "neither book has"
 		for k, n := range p.Signals {
 			if n > 0 {

@@ -86,6 +86,7 @@ func Two(first, second *Book) (*Pair, error) {
 func (p *Pair) match() {
 	p.elected(float64(p.Tolerance) + 150)
 	p.measured()
+	p.pair = pairing{} // made anew
 	p.pair = align(p.a, p.b, p.diff, float64(p.Tolerance))
 	p.measured()
 	for i, j := range p.pair.toB {
@@ -105,17 +106,11 @@ const setWorth = 6
 func (p *Pair) elected(tol float64) {
 	calm, free := vote(p.a, p.b)
 	p.diff, p.pair = calm, align(p.a, p.b, calm, tol)
-	sets := 0
-	for i := range free.first {
-		if i > 0 && math.Abs(free.first[i].secs-free.first[i-1].secs) > muchSet {
-			sets++
-		}
-	}
-	if sets == 0 {
+	if free == nil {
 		return
 	}
 	pair := align(p.a, p.b, free, tol)
-	if p.fitting(pair, free, tol)-setWorth*sets > p.fitting(p.pair, calm, tol) {
+	if p.fitting(pair, free, tol)-setWorth*free.first.sets() > p.fitting(p.pair, calm, tol) {
 		p.diff, p.pair = free, pair
 	}
 }
@@ -133,29 +128,28 @@ func (p *Pair) fitting(q pairing, d *difference, tol float64) (n int) {
 
 // measured measures the clocks by what is matched, if anything is.
 func (p *Pair) measured() {
-	if samples := p.samples(); len(samples) > 0 {
-		p.diff = measure(samples)
-		p.Clocks = stretches(samples, p.diff.first, p.First.Location)
-	}
-}
-
-// samples are the matched signals, as far as they tell the time, in the order of
-// the first book.
-func (p *Pair) samples() []sample {
-	var out []sample
+	tells := func(i int, j int32) bool { return j >= 0 && p.a.el[i].counts() && p.a.el[i].key == p.b.el[j].key }
+	n := 0
 	for i, j := range p.pair.toB {
-		if j < 0 {
-			continue
-		}
-		a, b := &p.a.el[i], &p.b.el[j]
-		if a.key == b.key && a.counts() {
-			out = append(out, sample{
-				knot{entry: p.a.bell(i).entry, at: p.a.reached[i], gave: a.at},
-				knot{entry: p.b.bell(int(j)).entry, at: p.b.reached[j], gave: b.at}, float64(b.at - a.at),
-			})
+		if tells(i, j) {
+			n++
 		}
 	}
-	return out
+	if n == 0 {
+		return
+	}
+	d, said := &difference{make(table, 0, n), make(table, 0, n)}, make([]float64, 0, n)
+	p.diff = nil // measured anew: it need not be held meanwhile
+	for i, j := range p.pair.toB {
+		if tells(i, j) {
+			a, b := &p.a.el[i], &p.b.el[j]
+			d.first = append(d.first, knot{entry: a.entry, at: a.reached, gave: a.at})
+			d.second = append(d.second, knot{entry: b.entry, at: b.reached, gave: b.at})
+			said = append(said, float64(b.at-a.at))
+		}
+	}
+	d.measure(said)
+	p.diff, p.Clocks = d, stretches(said, d.first, p.First.Location)
 }
 
 // add completes a finding and keeps it.

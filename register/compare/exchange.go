@@ -61,11 +61,12 @@ func (r *bellReading) all() {
 func (r *bellReading) take(x *bell) {
 	at := r.times[x.entry]
 	waited := at - r.at
-	means := r.means[x.code]
+	code := r.s.codes[x.code]
+	means := r.means[code]
 	begun := func() bool { return r.s.exchanges[r.last.exchange].sent }
 	calls := slices.Contains(means, rulebook.CallAttention)
 	switch {
-	case x.code.Spoken(): // at once what it means: nothing but an offer is answered
+	case code.Spoken(): // at once what it means: nothing but an offer is answered
 		if r.open && x.sent != r.last.sent && r.s.exchanges[r.last.exchange].offer && answering(means) {
 			x.part, x.exchange = answer, r.last.exchange
 		} else {
@@ -83,20 +84,20 @@ func (r *bellReading) take(x *bell) {
 	case calls:
 		x.part, x.exchange = attention, r.begin(x)
 		r.open, r.wait = true, true
-	case r.open && r.answers && waited <= waitWrong && x.sent != r.last.sent && r.last.part == signal && (!r.alone[x.code] || r.means[r.last.code] == nil):
+	case r.open && r.answers && waited <= waitWrong && x.sent != r.last.sent && r.last.part == signal && (!r.alone[code] || r.means[r.s.codes[r.last.code]] == nil):
 		x.part, x.exchange = repeated, r.last.exchange // in other beats
 		r.open = false
 	case r.wait && waited <= waitAnswer && begun() == x.sent:
 		x.part, x.exchange = signal, r.last.exchange
 		r.open, r.wait = true, false
-	case r.wait && !r.open && waited <= waitWrong && begun() != x.sent && !r.alone[x.code]:
+	case r.wait && !r.open && waited <= waitWrong && begun() != x.sent && !r.alone[code]:
 		x.part, x.exchange = repeated, r.last.exchange // of a signal that is not there
 		r.wait = false
 	default:
 		x.part, x.exchange = signal, r.begin(x)
 		r.open, r.wait = true, false
 	}
-	r.s.exchanges[x.exchange].note(x, means, r.answers || x.code.Spoken())
+	r.s.exchanges[x.exchange].note(x, means, r.answers || code.Spoken())
 	if x.part == signal && r.s.exchanges[x.exchange].offer {
 		r.offers[x.sent] = offering{x.exchange, at}
 	} else if o, is := r.offers[!x.sent]; is && o.exchange == x.exchange && x.part > signal {
@@ -130,7 +131,7 @@ func (e *exchange) note(x *bell, means []rulebook.Meaning, answers bool) {
 			e.accept, e.seq = full, x.seq // a book of signals has offers that were accepted
 		}
 	case repeated:
-		if e.code == "" {
+		if e.code == 0 {
 			e.code = x.code
 		}
 		if e.offer {

@@ -5,24 +5,35 @@ import (
 	"iter"
 	"slices"
 	"time"
+	"unique"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/reading"
 )
 
-// bell is one bell signal as a book has it.
+// bell is one bell signal as a book has it. A year of a busy box has a million, so
+// it is kept small: what its entry says is kept once for all bells of the entry.
 type bell struct {
-	seq      int64
-	at       block.Time
-	sent     bool // by the box of this book
+	*ringing
+	exchange int32  // index into side.exchanges
+	code     uint16 // index into side.codes
 	part     part
-	exchange int32 // index into side.exchanges
-	entry    int32 // index among the entries of the book
-	train    int32 // id in the book's trains, 0 none
-	code     rulebook.Code
-	name     string // train as the entry names it
+	sent     bool // by the box of this book
 }
+
+// ringing is an entry that has bells.
+type ringing struct {
+	seq     int64
+	at      block.Time
+	reached block.Time            // time that the book had surely reached at it, by its own clock
+	name    unique.Handle[string] // train as the entry names it
+	entry   int32                 // index among the entries of the book
+	train   int32                 // id in the book's trains, 0 none
+}
+
+// unnamed is the name of a train that the entry does not name.
+var unnamed = unique.Make("")
 
 // part is what a bell is in its exchange.
 type part uint8
@@ -38,11 +49,11 @@ const (
 
 // exchange is one signal with what belongs to it.
 type exchange struct {
-	sent   bool          // begun by the box of this book
-	code   rulebook.Code // of the signal; "" while there was call attention only
+	seq    int64  // entry of the acceptance
+	code   uint16 // of the signal; 0 while there was call attention only
+	sent   bool   // begun by the box of this book
 	offer  bool
 	accept acceptance
-	seq    int64 // entry of the acceptance
 }
 
 // acceptance is how an offer was answered.
@@ -62,12 +73,16 @@ type gathering struct {
 	steps  [3]int        // entries with times in whole minutes, halves, other
 	times  []block.Time  // of all entries
 	places map[int64]int // in times, of entries that are counted and not yet read
+	room   []ringing     // for the next
 }
 
 func newGathering(box *block.Box, loc *time.Location) *gathering {
 	g := &gathering{
 		b:   &Book{Box: box, Location: loc, sides: make([]side, len(box.Sections)), trains: map[int]*train{}},
 		run: reading.NewReplay(box, block.NewState(box)), places: map[int64]int{},
+	}
+	for i := range g.b.sides {
+		g.b.sides[i].codes = []rulebook.Code{""}
 	}
 	return g
 }
@@ -105,6 +120,26 @@ func (s *side) inBook() {
 	slices.SortStableFunc(s.moves, func(a, b move) int { return cmp.Compare(a.entry, b.entry) })
 }
 
+// ringing gives room for one more: many are made at once.
+func (g *gathering) ringing() *ringing {
+	if len(g.room) == 0 {
+		g.room = make([]ringing, 256)
+	}
+	r := &g.room[0]
+	g.room = g.room[1:]
+	return r
+}
+
+// number is the place of a code in the list of those of the side.
+func (s *side) number(c rulebook.Code) uint16 {
+	i := slices.Index(s.codes, c)
+	if i < 0 {
+		i = len(s.codes)
+		s.codes = append(s.codes, c)
+	}
+	return uint16(i)
+}
+
 // take reads one entry.
 func (g *gathering) take(e *reading.Entry) {
 	b, ev := g.b, &e.Event
@@ -124,8 +159,10 @@ func (g *gathering) take(e *reading.Entry) {
 	b.sides[i].worked(ev, int32(at))
 	switch ev.Kind {
 	case block.Bells:
+		s, of := &b.sides[i], g.ringing()
+		*of = ringing{entry: int32(at), seq: ev.Seq, at: ev.At, train: train, name: unique.Make(ev.Train)}
 		for _, x := range ev.Bells {
-			b.sides[i].bells = append(b.sides[i].bells, bell{entry: int32(at), seq: ev.Seq, at: ev.At, sent: x.Sent, code: x.Code, train: train, name: ev.Train})
+			s.bells = append(s.bells, bell{ringing: of, sent: x.Sent, code: s.number(x.Code)})
 		}
 	case block.TokenCount:
 		b.sides[i].counts = append(b.sides[i].counts, count{ev.Seq, int32(at), ev.At, ev.Number, ev.Other})
@@ -206,9 +243,10 @@ func (g *gathering) finish() *Book {
 	}
 	times := steady(g.times)
 	for i := range g.b.sides {
-		g.b.sides[i].inBook()
-		newReading(g.b.Box, i, &g.b.sides[i], times).all()
-		g.b.sides[i].places(times)
+		s := &g.b.sides[i]
+		s.inBook()
+		newReading(g.b.Box, i, s, times).all()
+		s.places(times)
 	}
 	g.order(times)
 	return g.b
@@ -231,8 +269,8 @@ func (g *gathering) order(times []block.Time) {
 // trainName is the name of a bell's train: as the entry has it, or as the book
 // took it.
 func (b *Book) trainName(x *bell) string {
-	if x.name != "" {
-		return x.name
+	if x.name != unnamed {
+		return x.name.Value()
 	}
 	if t := b.trains[int(x.train)]; t != nil {
 		return t.name

@@ -43,7 +43,7 @@ func (p *Pair) exchanges(l *line, do func(exchangeSpan)) {
 	}
 }
 
-func (l *line) bell(i int) *bell { return &l.side.bells[l.el[i].bell] }
+func (l *line) bell(i int) *bell { return l.el[i].bell }
 
 // coverage is the time, by the first clock, for which there are both books.
 func (p *Pair) coverage() (from, to block.Time) {
@@ -124,18 +124,18 @@ func (p *Pair) missing(x exchangeSpan, from, to block.Time) {
 	if x.l.of == 1 {
 		elsewhere = p.diff.inFirst
 	}
-	p.add(rulebook.BellMissing, f, fmt.Sprintf("%s has %s at %s; %s has it not", mine.Box.Name, describe(alone, other.Box.Name), mine.said(e.Seq, e.At), other.Box.Name),
+	p.add(rulebook.BellMissing, f, fmt.Sprintf("%s has %s at %s; %s has it not", mine.Box.Name, x.l.side.describe(alone, other.Box.Name), mine.said(e.Seq, e.At), other.Box.Name),
 		fmt.Sprintf("the same signal in the book of %s at about %s by its clock", other.Box.Name, other.clock(elsewhere(e.At))))
 }
 
 // describe tells bells of one exchange in words: by the signal where it is among
 // them, else one by one.
-func describe(bells []*bell, other string) string {
+func (s *side) describe(bells []*bell, other string) string {
 	var parts []string
 	for _, b := range bells {
-		words := partWords[b.part] + string(b.code) + " received from " + other
+		words := partWords[b.part] + string(s.codes[b.code]) + " received from " + other
 		if b.sent {
-			words = partWords[b.part] + string(b.code) + " sent to " + other
+			words = partWords[b.part] + string(s.codes[b.code]) + " sent to " + other
 		}
 		if b.part == signal {
 			return words
@@ -158,11 +158,11 @@ func (p *Pair) differs(pairs [][2]int) {
 	a, b := p.a.bell(i), p.b.bell(j)
 	f := p.both(pairs)
 	expected := "the same beats in both books"
-	if a.code == b.code {
+	if shared(p.a.el[i].key)|fromFirst == shared(p.b.el[j].key)|fromFirst {
 		expected = "one box sending and the other receiving"
 	}
-	p.add(rulebook.BellDiffers, f, fmt.Sprintf("%s has %s at %s; %s has %s at %s", p.First.Box.Name, describe([]*bell{a}, p.Second.Box.Name), p.First.said(a.seq, a.at),
-		p.Second.Box.Name, describe([]*bell{b}, p.First.Box.Name), p.Second.said(b.seq, b.at)), expected)
+	p.add(rulebook.BellDiffers, f, fmt.Sprintf("%s has %s at %s; %s has %s at %s", p.First.Box.Name, p.a.side.describe([]*bell{a}, p.Second.Box.Name), p.First.said(a.seq, a.at),
+		p.Second.Box.Name, p.b.side.describe([]*bell{b}, p.First.Box.Name), p.Second.said(b.seq, b.at)), expected)
 }
 
 func (p *Pair) timeDiffers(pairs [][2]int) {
@@ -176,7 +176,7 @@ func (p *Pair) timeDiffers(pairs [][2]int) {
 	for _, x := range pairs {
 		bells = append(bells, p.a.bell(x[0]))
 	}
-	text := fmt.Sprintf("%s times %s %s, %s %s: %s apart after the difference of the clocks", p.First.Box.Name, describe(bells, p.Second.Box.Name),
+	text := fmt.Sprintf("%s times %s %s, %s %s: %s apart after the difference of the clocks", p.First.Box.Name, p.a.side.describe(bells, p.Second.Box.Name),
 		p.First.said(a.seq, a.at), p.Second.Box.Name, p.Second.said(b.seq, b.at), p.apart(p.late(i, j)))
 	if who := p.outOfOrder(i, j); who != "" {
 		text += "; the entry of " + who + " stands out of the order of its book"

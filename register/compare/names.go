@@ -78,7 +78,7 @@ func (p *Pair) misnamed() (all []misnamed, same int) {
 		if j < 0 {
 			continue
 		}
-		a, b := p.a.el[i].name, p.b.el[j].name
+		a, b := p.a.el[i].name.Value(), p.b.el[j].name.Value()
 		if a == "" || b == "" || shared(p.a.el[i].key) != shared(p.b.el[j].key) {
 			continue
 		}

@@ -128,7 +128,9 @@ func later(b *Book, by block.Time) *Book {
 		c.sides[i] = s
 		c.sides[i].bells = append([]bell(nil), s.bells...)
 		for k := range c.sides[i].bells {
-			c.sides[i].bells[k].at += by
+			moved := *s.bells[k].ringing
+			moved.at += by
+			c.sides[i].bells[k].ringing = &moved
 		}
 	}
 	return &c

@@ -99,7 +99,7 @@ func (al *aligner) unlike(p *pairing) (parted [][2]int32) {
 		if j < 0 {
 			continue
 		}
-		if a, b := &al.a.el[i], &al.b.el[j]; a.key != b.key || a.name != b.name && a.name != "" && b.name != "" || strange(i, j) {
+		if a, b := &al.a.el[i], &al.b.el[j]; a.key != b.key || a.name != b.name && a.name != unnamed && b.name != unnamed || strange(i, j) {
 			parted = append(parted, [2]int32{int32(i), j})
 			p.toB[i], p.toA[j] = -1, -1
 		}
@@ -171,7 +171,7 @@ func (al *aligner) strays(p *pairing) {
 
 // stray says whether two signals left alone may be one.
 func (al *aligner) stray(a, b *element, late float64, how strayness) bool {
-	named := a.name != "" && b.name != ""
+	named := a.name != unnamed && b.name != unnamed
 	switch {
 	case how == otherBeats:
 		return named && a.name == b.name && late <= al.tol

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"unique"
 
 	"fairhand/block"
 )
@@ -27,18 +28,36 @@ const (
 )
 
 // vote makes a first difference of the clocks, without room for settings of them
-// and with.
+// and with; nil for the latter where none shows.
 func vote(a, b *line) (calm, free *difference) {
 	named := a.namesOf(b)
-	first, second := electorateOf(a, b, named), electorateOf(b, a, named)
-	of := func(sets bool) *difference {
-		d := &difference{first: first.elect(sets), second: second.elect(sets)}
-		for i := range d.second {
-			d.second[i].secs = -d.second[i].secs
-		}
-		return d
+	first := electorateOf(a, b, named)
+	calm, free = &difference{first: first.elect(false)}, &difference{first: first.elect(true)}
+	second := electorateOf(b, a, named)
+	calm.second = second.elect(false).ahead()
+	if free.first.sets() == 0 {
+		return calm, nil
 	}
-	return of(false), of(true)
+	free.second = second.elect(true).ahead()
+	return calm, free
+}
+
+// sets counts the settings of a clock by more than the time signal asks for.
+func (t table) sets() (n int) {
+	for i := range t {
+		if i > 0 && math.Abs(t[i].secs-t[i-1].secs) > muchSet {
+			n++
+		}
+	}
+	return n
+}
+
+// ahead turns by how much one clock is behind into by how much it is ahead.
+func (t table) ahead() table {
+	for i := range t {
+		t[i].secs = -t[i].secs
+	}
+	return t
 }
 
 // electorate is the signals of a book that tell the time, and how they vote on by
@@ -94,10 +113,12 @@ func (e *electorate) elect(sets bool) table {
 // candidate is a signal of the other book.
 type candidate struct {
 	at   block.Time
-	name string
+	name unique.Handle[string]
 }
 
-func (c *candidate) may(name string) bool { return c.name == name || c.name == "" || name == "" }
+func (c *candidate) may(name unique.Handle[string]) bool {
+	return c.name == name || c.name == unnamed || name == unnamed
+}
 
 // since is the first candidate of a time or later.
 func since(all []candidate, at block.Time) int {
@@ -107,13 +128,13 @@ func since(all []candidate, at block.Time) int {
 // namesOf says whether the books name trains alike: half of the signals of this
 // one that name a train name one that the other has too.
 func (l *line) namesOf(other *line) bool {
-	has := map[string]bool{}
+	has := map[unique.Handle[string]]bool{}
 	for i := range other.el {
 		has[other.el[i].name] = true
 	}
 	named, both := 0, 0
 	for i := range l.el {
-		if name := l.el[i].name; name != "" {
+		if name := l.el[i].name; name != unnamed {
 			named++
 			if has[name] {
 				both++
@@ -130,7 +151,7 @@ func (e *electorate) knots(secs []float64) table {
 	l, voters := e.line, e.voters
 	out := make(table, 0, len(voters))
 	for n, i := range voters {
-		out = append(out, knot{entry: l.bell(int(i)).entry, at: l.reached[i], gave: l.el[i].at, secs: secs[n/voteTurn]})
+		out = append(out, knot{entry: l.bell(int(i)).entry, at: l.el[i].reached, gave: l.el[i].at, secs: secs[n/voteTurn]})
 	}
 	has := func(n int, secs float64) int {
 		x := &l.el[voters[n]]
@@ -201,18 +222,19 @@ func (v *ballot) middle(at int) float64 {
 type course struct {
 	sets  bool // a clock may be set
 	total []float64
-	came  [][]int8 // how the course came to it: bins of drift, or wasSet
-	best  []int    // the best before each ballot, which a setting comes from
+	spare []float64 // to be written next
+	came  [][]int8  // how the course came to it: bins of drift, or wasSet
+	best  []int     // the best before each ballot, which a setting comes from
 	votes []*ballot
 }
 
 const wasSet = 127
 
 func (c *course) next(v *ballot) {
-	total, came := make([]float64, voteBins), make([]int8, voteBins)
 	if c.total == nil {
-		c.total = make([]float64, voteBins)
+		c.total, c.spare = make([]float64, voteBins), make([]float64, voteBins)
 	}
+	total, came := c.spare, make([]int8, voteBins)
 	best := c.most()
 	for i := range total {
 		from, how := c.total[i], int8(0)
@@ -230,7 +252,7 @@ func (c *course) next(v *ballot) {
 	for i := range total {
 		total[i] -= least // only differences matter
 	}
-	c.total, c.came, c.best, c.votes = total, append(c.came, came), append(c.best, best), append(c.votes, v)
+	c.total, c.spare, c.came, c.best, c.votes = total, c.total, append(c.came, came), append(c.best, best), append(c.votes, v)
 }
 
 // most is the difference with the most votes so far, none before any other.

@@ -50,20 +50,31 @@ func (t Times) First() block.Time {
 
 // Line compares the books of boxes that follow each other along a line, each with
 // the next, and follows every train from box to box: by the exchanges that two
-// books share, and by its name where they share none.
+// books share, and by its name where they share none. Its pairs have their findings
+// and clocks alone: Matches are had from Two.
 func Line(books ...*Book) (*Chain, error) {
 	if len(books) < 2 {
 		return nil, errors.New("a comparison needs the books of two boxes or more, in the order of the line")
 	}
-	c := &Chain{Books: books}
-	for i := range books[1:] {
-		p, err := Two(books[i], books[i+1])
+	c := new(Chain)
+	for i, b := range books {
+		c.Books = append(c.Books, b.beside(books[max(i-1, 0)], books[min(i+1, len(books)-1)]))
+	}
+	for i := range c.Books[1:] {
+		p, err := Two(c.Books[i], c.Books[i+1])
 		if err != nil {
 			return nil, err
 		}
 		c.Pairs = append(c.Pairs, p)
 	}
 	c.ways()
+	for i, b := range c.Books {
+		b.sides, b.trains = nil, nil // all is found: what follows has the room
+		if i > 0 {
+			p := c.Pairs[i-1]
+			p.a, p.b, p.pair = nil, nil, pairing{}
+		}
+	}
 	return c, nil
 }
 
