@@ -15,7 +15,7 @@ import (
 	"fairhand/register/store"
 )
 
-// Book is one box's book made ready for comparison. It is read-only.
+// Book is one box's book made ready for comparison.
 type Book struct {
 	Box      *block.Box
 	Location *time.Location

@@ -49,7 +49,8 @@ type Pair struct {
 // Section names the section compared.
 func (p *Pair) Section() string { return p.First.Box.Name + " - " + p.Second.Box.Name }
 
-// Two compares the books of two neighbouring boxes. Each must have a section to
+// Two compares the books of two neighbouring boxes, and marks in both what is worked out of
+// it: a book is in one comparison at a time. Each must have a section to
 // the other.
 func Two(first, second *Book) (*Pair, error) {
 	i, j := first.Box.SectionIndex(second.Box.Name), second.Box.SectionIndex(first.Box.Name)
