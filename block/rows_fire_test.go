@@ -114,7 +114,7 @@ func wander(t *testing.T, p *plant, r *rand.Rand) (events int) {
 type kit struct {
 	codes             []rulebook.Code
 	offer, restricted rulebook.Code
-	counter           bool
+	keyed             bool // the section has a shunt key
 }
 
 // blockMeanings are the meanings that change the block.
@@ -125,7 +125,7 @@ var blockMeanings = []rulebook.Meaning{
 }
 
 func bellKit(b *block.Box, r *rand.Rand) kit {
-	k := kit{counter: b.Sections[0].Method.Is().Counter}
+	k := kit{keyed: b.Sections[0].Method.Is().ShuntKey}
 	byMeaning := map[rulebook.Meaning]rulebook.Code{}
 	var meanings []rulebook.Meaning
 	for _, c := range b.CodeBook(0) {
@@ -153,7 +153,7 @@ func bellKit(b *block.Box, r *rand.Rand) kit {
 // called and answered, or the answer to the bell that hangs; a token or a train.
 func (k kit) stray(s *block.State, r *rand.Rand) block.Event {
 	train := trainNames[r.IntN(3)]
-	if k.counter && r.IntN(4) == 0 {
+	if k.keyed && r.IntN(4) == 0 {
 		kinds := []block.Kind{block.CounterReset, block.ShuntKeyTaken, block.ShuntKeyBack, block.Indicator, block.Indicator}
 		return block.Event{Kind: kinds[r.IntN(len(kinds))], Subject: [2]string{"free", "occupied"}[r.IntN(2)], Line: []string{"", "Up", "Down"}[r.IntN(3)]}
 	}
