@@ -122,7 +122,7 @@ func (m model) enter(at block.Time) (model, cmd) {
 	if m.purpose != forExplain {
 		typed := m.edit.String()
 		if first, rest, _ := strings.Cut(typed, " "); strings.HasSuffix(strings.ToLower(first), "m") {
-			typed = strings.TrimSpace(clock24(first) + " " + rest) // 2.30pm
+			typed = strings.TrimSpace(notation.By24Hours(first) + " " + rest) // 2.30pm
 		}
 		if spelled := notation.Hyphened(typed); spelled != m.edit.String() {
 			m.edit = edited(spelled) // shown as it is written, should anything be asked

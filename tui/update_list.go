@@ -208,7 +208,7 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 			}
 			return m, cmd{}
 		}
-		evs, err := notation.ParseLine(m.zone, at, clock24(text)+` note "x"`)
+		evs, err := notation.ParseLine(m.zone, at, notation.By24Hours(text)+` note "x"`)
 		if err != nil || len(evs) != 1 || evs[0].At > at || at-evs[0].At > longAgo {
 			m.msg = message{"A clock time of the past twelve hours is wanted, such as 10:41, 1041 or 2.30pm, or 41 for the last time the clock showed it.", warn}
 			return m, cmd{}
@@ -254,30 +254,6 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 		m.pick = max(0, len(m.entries())-1)
 	}
 	return m, cmd{}
-}
-
-// clock24 is a clock time as the book has it of one typed otherwise: without its colon
-// (2330, 930), with a point, or by twelve hours (2.30pm). Any other text stays.
-func clock24(text string) string {
-	t := strings.Replace(strings.ToLower(text), ".", ":", 1)
-	t, pm := strings.CutSuffix(t, "pm")
-	t, am := strings.CutSuffix(t, "am")
-	h, m, ok := strings.Cut(strings.TrimSpace(t), ":")
-	if n := len(h); !ok && (n == 3 || n == 4) {
-		h, m, ok = h[:n-2], h[n-2:], true
-	} else if !ok && (am || pm) {
-		m, ok = "00", true
-	}
-	n, err := strconv.Atoi(h)
-	switch {
-	case !ok || err != nil || (am || pm) && (n < 1 || n > 12):
-		return text
-	case pm:
-		n = n%12 + 12
-	case am:
-		n %= 12
-	}
-	return fmt.Sprintf("%02d:%s", n, m)
 }
 
 // dayBeside is the command to show the day with entries before or after this one.

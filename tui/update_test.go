@@ -9,6 +9,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/notation"
 	"fairhand/register/store"
 )
 
@@ -293,7 +294,7 @@ func TestTheListStandsStill(t *testing.T) {
 func TestTimesAreTypedInAnyWay(t *testing.T) {
 	for typed, want := range map[string]string{"2330": "23:30", "930": "09:30", "2.30pm": "14:30", "2:30PM": "14:30", "12.05am": "00:05", "12pm": "12:00", "9am": "09:00",
 		"14.30": "14:30", "23:30:15": "23:30:15", "13pm": "13pm", "pm": "pm", "Durham": "Durham", "0am": "0am", "x.30": "x.30"} {
-		if got := clock24(typed); got != want {
+		if got := notation.By24Hours(typed); got != want {
 			t.Errorf("%s is read as %s, want %s", typed, got, want)
 		}
 	}

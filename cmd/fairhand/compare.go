@@ -12,9 +12,11 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fairhand/register"
 	"fairhand/register/boxfile"
 	"fairhand/register/compare"
 	"fairhand/register/sheet"
+	"fairhand/register/store"
 )
 
 func (p *program) compareCommand() *cobra.Command {
@@ -62,13 +64,15 @@ const bothBooks = 12
 func (p *program) compare(ctx context.Context, given []string, span daySpan, x *printing) error {
 	defer debug.SetGCPercent(debug.SetGCPercent(bothBooks))
 	var books []*compare.Book
+	var made []madeJSON
 	var alarms []sheet.Alarm
 	for _, arg := range given {
-		b, of, err := comparedBook(ctx, arg, span)
+		b, from, of, err := comparedBook(ctx, arg, span)
 		if err != nil {
 			return err
 		}
-		books, alarms = append(books, b), append(alarms, of...)
+		from.Box, from.Entries = b.Box.Name, b.Entries
+		books, made, alarms = append(books, b), append(made, from), append(alarms, of...)
 	}
 	chain, err := compare.Line(books...)
 	if err != nil {
@@ -76,11 +80,15 @@ func (p *program) compare(ctx context.Context, given []string, span daySpan, x *
 	}
 	if p.js {
 		out := chainAsJSON(chain)
-		out.Alarms = alarms
+		out.Alarms, out.Program, out.Made = alarms, register.Program(), made
 		err = p.json(out)
 	} else {
 		doc := chain.Document()
 		doc.Alarms = alarms
+		for i := range made {
+			doc.Under = append(doc.Under, made[i].words())
+		}
+		doc.Under = append(doc.Under, "Compared by "+register.Program()+".")
 		err = p.print(x, doc, given...)
 	}
 	var found tally
@@ -111,49 +119,52 @@ func unfit(c *compare.Chain) error {
 		"give books of the same days, in the order of the line; --from and --to choose the days")
 }
 
-// comparedBook makes a book of an argument: BOX.yaml:BOOK.txt, or a box directory.
-func comparedBook(ctx context.Context, arg string, span daySpan) (*compare.Book, []sheet.Alarm, error) {
+// comparedBook makes a book of an argument, BOX.yaml:BOOK.txt or a box directory, and
+// says of what it was made.
+func comparedBook(ctx context.Context, arg string, span daySpan) (b *compare.Book, from madeJSON, alarms []sheet.Alarm, err error) {
 	for _, ending := range []string{".yaml:", ".yml:"} {
 		if i := strings.Index(arg, ending); i >= 0 {
-			b, err := writtenBook(ctx, arg[:i+len(ending)-1], arg[i+len(ending):], span)
-			return b, nil, err
+			b, from, err = writtenBook(ctx, arg[:i+len(ending)-1], arg[i+len(ending):], span)
+			return b, from, nil, err
 		}
 	}
 	if ext := filepath.Ext(arg); ext == ".yaml" || ext == ".yml" {
-		return nil, nil, withHint(usagef("%s is a box file without a book", arg), "%s:BOOK.txt names both; a box with a register is named by its directory", arg)
+		return nil, from, nil, withHint(usagef("%s is a box file without a book", arg), "%s:BOOK.txt names both; a box with a register is named by its directory", arg)
 	}
 	book, err := openDir(arg, true)
 	if err != nil {
-		return nil, nil, err
+		return nil, from, nil, err
 	}
 	defer book.Close()
 	if err := book.Prove(ctx); err != nil {
-		return nil, nil, err
+		return nil, from, nil, err
 	}
-	b, err := compare.FromStore(ctx, book.File(), book.Store(), span.from, span.to)
+	b, err = compare.FromStore(ctx, book.File(), book.Store(), span.from, span.to)
 	if err == nil && b.Entries == 0 {
 		err = fmt.Errorf("the register in %s has no entries of these days", arg)
 	}
-	return b, alarmsOf(book), err
+	tail := book.Proved()
+	from = madeJSON{Source: arg, ProvedTo: tail.Seq, Head: tail.Hash.String(), Description: book.Described(tail.Seq).Digest}
+	return b, from, alarmsOf(book), err
 }
 
 // writtenBook makes a book of a box file and a book in notation.
-func writtenBook(ctx context.Context, box, path string, span daySpan) (*compare.Book, error) {
+func writtenBook(ctx context.Context, box, path string, span daySpan) (b *compare.Book, from madeJSON, err error) {
 	file, err := boxfile.Load(box)
 	if err != nil {
-		return nil, err
+		return nil, from, err
 	}
 	f, err := os.Open(path)
 	if err != nil {
-		return nil, err
+		return nil, from, err
 	}
 	defer f.Close()
-	b, err := compare.FromNotation(ctx, file, f, span.from, span.to)
+	b, err = compare.FromNotation(ctx, file, f, span.from, span.to)
 	if err != nil {
-		return nil, inBook(path, err)
+		return nil, from, inBook(path, err)
 	}
 	if b.Entries == 0 {
 		err = fmt.Errorf("%s has no entries of these days", path)
 	}
-	return b, err
+	return b, madeJSON{Source: path, Description: store.Digest(file.Text)}, err
 }

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+
 	"fairhand/register"
 	"fairhand/register/calendar"
 	"fairhand/register/compare"
@@ -10,9 +12,29 @@ import (
 type chainJSON struct {
 	Caution string        `json:"caution"`
 	Alarms  []sheet.Alarm `json:"alarms,omitempty"`
+	Program string        `json:"program"` // that compared
 	Boxes   []string      `json:"boxes"`
+	Made    []madeJSON    `json:"made-from"` // the book of each box
 	Pairs   []pairJSON    `json:"pairs"`
 	Trains  []wayJSON     `json:"trains"` // times by the clock of the first box
+}
+
+// madeJSON says of what a book was made.
+type madeJSON struct {
+	Box         string `json:"box"`
+	Source      string `json:"source"`          // directory of the register, or file of a book in notation
+	Entries     int    `json:"entries"`         // compared
+	ProvedTo    int64  `json:"proved-to"`       // entry up to which the chain of hashes holds; 0: a book in notation proves nothing
+	Head        string `json:"head"`            // hash of that entry, empty for none
+	Description string `json:"box-description"` // SHA-256 of the description of the box
+}
+
+func (m *madeJSON) words() string {
+	proved := "a book in notation, which proves nothing"
+	if m.ProvedTo > 0 {
+		proved = fmt.Sprintf("a register proved up to entry %d, whose hash is %s", m.ProvedTo, m.Head)
+	}
+	return fmt.Sprintf("%s: %d entries of %s, %s; box described by SHA-256 %s.", m.Box, m.Entries, m.Source, proved, m.Description[:16])
 }
 
 type pairJSON struct {

@@ -107,8 +107,8 @@ without which nothing is sealed. The private half may also be given to an SSH ag
 			}
 			told := sealJSON{File: filepath.Join(dir, seal.KeyName), Box: file.Box.Name, Key: k.Public.Fingerprint(), Allowed: k.Public.AllowedSigners(file.Box.Name)}
 			err = p.tell(told, `%s: the key of %s, %s
-Keep it from others; the register can be made anew by who has it. Give the inspector
-and the neighbours this line, as the file allowed:
+Keep it from others; the register can be made anew by who has it. Give the
+inspector and the neighbours this line, as the file allowed:
 
 %s
 `, told.File, told.Box, told.Key, told.Allowed)
@@ -256,10 +256,12 @@ func (p *program) saySealed(path string, public seal.Public, s seal.Statement) e
 	}
 	said := sealJSON{File: path, Signature: path + seal.SignatureEnding, Box: s.Box, First: s.First, Last: s.Last, Hash: s.Hash.String(),
 		Sealed: sealedAt(s), Words: told.String(), Key: public.Fingerprint()}
-	return p.tell(said, `%s: entries %d to %d of %s are sealed, and with them all before
+	return p.tell(said, `%s: entries %d to %d of %s are sealed, and all before
 words of the head: %s
-A neighbour who is told them writes: seal %s "%s"
-Anyone can check the seal by the line of fairhand seal key, here the file allowed:
+A neighbour who is told them writes:
+  seal %s "%s"
+Anyone can check the seal by the line of fairhand seal key, here the file
+allowed:
   ssh-keygen -Y verify -f allowed -I %s -n %s -s %s < %s
 key %s
 `, path, s.First, s.Last, s.Box, told, notation.Word(s.Box), told, seal.Principal(s.Box), seal.Namespace,

@@ -2,6 +2,8 @@ package notation
 
 import (
 	"fmt"
+	"strconv"
+	"strings"
 	"time"
 
 	"fairhand/block"
@@ -219,3 +221,27 @@ func (t *timeline) step(at block.Time, written bool) string {
 }
 
 func floorMod(a, b int64) int64 { return ((a % b) + b) % b }
+
+// By24Hours is a clock time as the book has it of one typed otherwise: without its colon
+// (2330, 930), with a point, or by twelve hours (2.30pm). Any other text stays.
+func By24Hours(text string) string {
+	t := strings.Replace(strings.ToLower(text), ".", ":", 1)
+	t, pm := strings.CutSuffix(t, "pm")
+	t, am := strings.CutSuffix(t, "am")
+	h, m, ok := strings.Cut(strings.TrimSpace(t), ":")
+	if n := len(h); !ok && (n == 3 || n == 4) {
+		h, m, ok = h[:n-2], h[n-2:], true
+	} else if !ok && (am || pm) {
+		m, ok = "00", true
+	}
+	n, err := strconv.Atoi(h)
+	switch {
+	case !ok || err != nil || (am || pm) && (n < 1 || n > 12):
+		return text
+	case pm:
+		n = n%12 + 12
+	case am:
+		n %= 12
+	}
+	return fmt.Sprintf("%02d:%s", n, m)
+}

@@ -1,8 +1,10 @@
 package notation
 
 import (
+	"cmp"
 	"fmt"
 	"strconv"
+	"strings"
 	"unicode/utf8"
 )
 
@@ -17,10 +19,28 @@ func (p *parser) unexpected() *Error {
 	return err
 }
 
+// meantTime asks after a time that is written otherwise than in a book; "" for other text.
+func meantTime(typed string) string {
+	as := By24Hours(typed)
+	if _, ok := parseClock(as); !ok || as == typed {
+		return ""
+	}
+	return fmt.Sprintf("did you mean %s?", as)
+}
+
 // hint guesses what was meant by the current token or the one before it.
 func (p *parser) hint() string {
 	if p.tok.kind == tokenEnd {
 		return ""
+	}
+	if p.where.slot == &clockSlot {
+		typed := p.tok.text
+		if next := strings.ReplaceAll(strings.ToLower(strings.TrimSpace(p.line[p.tok.end:]))+" ", ".", ""); strings.HasPrefix(next, "pm ") || strings.HasPrefix(next, "am ") {
+			typed += next[:2] // 2:45 p.m.
+		}
+		if meant := meantTime(typed); meant != "" {
+			return meant
+		}
 	}
 	root := compiled().root
 	begun := p.where.node == root.then && p.last.kind == tokenWord // read as a section
@@ -35,7 +55,7 @@ func (p *parser) hint() string {
 	case word != "":
 		return fmt.Sprintf("did you mean %q?", word)
 	case begun && '0' <= p.last.text[0] && p.last.text[0] <= '9':
-		return "a time is written 10:41"
+		return cmp.Or(meantTime(p.last.text), "a time is written 10:41")
 	case p.named && p.tok.kind == tokenWord:
 		return fmt.Sprintf("a name of several words is quoted: %q", p.last.text+" "+p.tok.text)
 	}
