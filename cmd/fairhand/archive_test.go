@@ -68,3 +68,33 @@ func TestHalfYearIsNoVolume(t *testing.T) {
 		}
 	}
 }
+
+// TestNoVolumeGoesByADoubtfulClock: the book was last written long ago by the computer's
+// clock, which may be wrong; a volume whose time is over by it stays.
+func TestNoVolumeGoesByADoubtfulClock(t *testing.T) {
+	dir := neighbourOf(t, func() string { dir, _ := sealedDemo(t); return dir }())
+	must(t, exitFine, "-C", dir, "seal", "key")
+	volume := filepath.Join(dir, archiveDir, volumePrefix+"2020.db")
+	next := filepath.Join(t.TempDir(), "next.txt")
+	if err := os.WriteFile(next, []byte("date 2020-05-06\n06:00 duty on \"M. Dunn\"\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Remove(filepath.Join(dir, register.RegisterName)); err != nil {
+		t.Fatal(err)
+	}
+	fairhand(t, "-C", dir, "import", "--create", next)
+	must(t, exitFine, "-C", dir, "archive", "close", "2020")
+	f := forge(t, dir) // a clock cannot be set here
+	f.do("UPDATE entry SET recorded = recorded - 40 * 86400")
+	f.rechain()
+	f.done()
+	code, _, errs := fairhand(t, "-C", dir, "archive", "due", "--keep", "2", "--remove")
+	if _, err := os.Stat(volume); err != nil || code != exitFailed || !strings.Contains(errs, register.ErrClock.Error()) {
+		t.Errorf("exit code %d, %v\n%s", code, err, errs)
+	}
+	must(t, exitFine, "-C", dir, "log", "clock right")
+	must(t, exitFine, "-C", dir, "archive", "due", "--keep", "2", "--remove")
+	if _, err := os.Stat(volume); err == nil {
+		t.Error("the volume is there still")
+	}
+}
