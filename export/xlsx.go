@@ -6,6 +6,9 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
+
+	"github.com/xuri/excelize/v2"
 
 	"fairhand/register/measure"
 	"fairhand/register/pattern"
@@ -21,7 +24,9 @@ import (
 const sheetHead = 5 // the row of the headings; above it the title, the foot and a free row
 
 func writeXLSX(w io.Writer, doc *sheet.Document) error {
-	b := workbook{doc: doc}
+	f := excelize.NewFile()
+	defer f.Close()
+	b := workbook{File: f, doc: doc}
 	for i := range doc.Sections {
 		s := &doc.Sections[i]
 		for _, t := range s.Data {
@@ -31,22 +36,53 @@ func writeXLSX(w io.Writer, doc *sheet.Document) error {
 			b.reading(s)
 		}
 	}
-	if len(b.sheets) == 0 {
-		b.begin("") // there is none without a sheet
+	if b.err != nil {
+		return b.err
 	}
-	return b.save(w, coreProperties(doc))
+	f.SetActiveSheet(0)
+	day := doc.Date.Format(time.RFC3339)
+	err := f.SetDocProps(&excelize.DocProperties{Creator: "fairhand", LastModifiedBy: "fairhand", Created: day, Modified: day,
+		Title: xmlSafe(doc.Head()), Description: sheet.Caution, Language: "en-GB"})
+	if err != nil {
+		return err
+	}
+	_, err = f.WriteTo(w)
+	return err
 }
 
-// workbook fills sheets.
+// workbook fills sheets; the first error stays.
 type workbook struct {
-	sheetFile
-	doc *sheet.Document
-	row int
+	*excelize.File
+	doc         *sheet.Document
+	n           int // sheets so far
+	name        string
+	row         int
+	title, bold int // styles
+	err         error
+}
+
+func (b *workbook) do(err error) {
+	if b.err == nil && err != nil {
+		b.err = fmt.Errorf("sheet %s, row %d: %w", b.name, b.row, err)
+	}
 }
 
 // begin begins a sheet with the title and the foot of the document.
 func (b *workbook) begin(name string) {
-	b.newSheet(sheetName(name))
+	b.name = sheetName(name)
+	if b.n == 0 {
+		var err error
+		b.title, err = b.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true, Size: 13}})
+		b.do(err)
+		b.bold, err = b.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}, Border: []excelize.Border{{Type: "bottom", Color: "444444", Style: 1}},
+			Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}})
+		b.do(err)
+		b.do(b.SetSheetName(b.GetSheetName(0), b.name))
+	} else {
+		_, err := b.NewSheet(b.name)
+		b.do(err)
+	}
+	b.n++
 	b.row = 1
 	title := b.doc.Head()
 	for _, a := range slices.Backward(b.doc.Alarms) {
@@ -55,18 +91,22 @@ func (b *workbook) begin(name string) {
 	if b.doc.Times != "" {
 		title += " (" + b.doc.Times + ")"
 	}
-	b.str(1, b.row, xmlSafe(title), styleTitle)
+	b.text(1, title)
+	b.do(b.SetCellStyle(b.name, "A1", "A1", b.title))
 	b.row = 2
 	b.text(1, strings.Join(b.doc.Proof, ". "))
 	b.row = 3
 	b.text(1, sheet.Caution)
 	b.row = sheetHead - 1
+	landscape, fit, tall, yes := "landscape", 1, 0, true
+	b.do(b.SetSheetProps(b.name, &excelize.SheetPropsOptions{FitToPage: &yes}))
+	b.do(b.SetPageLayout(b.name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &fit, FitToHeight: &tall}))
 }
 
 var sheetNameTaken = strings.NewReplacer(":", " ", "\\", " ", "/", " ", "?", " ", "*", " ", "[", "(", "]", ")", "'", " ")
 
 // sheetName is a name that a sheet can have: of at most 31 characters, without
-// some signs.
+// some signs (excelize.ErrSheetNameInvalid).
 func sheetName(s string) string {
 	r := []rune(sheetNameTaken.Replace(s))
 	if len(r) == 0 {
@@ -78,8 +118,13 @@ func sheetName(s string) string {
 // table is a sheet with a table to sort: its headings stay in view.
 func (b *workbook) table(t *sheet.Table) {
 	b.begin(t.Name)
-	b.sorts(len(t.Columns))
 	b.headings(t)
+	last, err := excelize.CoordinatesToCellName(len(t.Columns), sheetHead)
+	b.do(err)
+	first := "A" + strconv.Itoa(sheetHead)
+	b.do(b.SetRowHeight(b.name, sheetHead, 30)) // two lines
+	b.do(b.AutoFilter(b.name, first+":"+last, nil))
+	b.do(b.SetPanes(b.name, &excelize.Panes{Freeze: true, XSplit: 1, YSplit: sheetHead, TopLeftCell: "B" + strconv.Itoa(sheetHead+1), ActivePane: "bottomRight"}))
 	for i := range t.Rows {
 		b.line(t.Columns, t.Rows[i].Cells)
 	}
@@ -88,9 +133,16 @@ func (b *workbook) table(t *sheet.Table) {
 func (b *workbook) headings(t *sheet.Table) {
 	b.row++
 	for i := range t.Columns {
-		b.str(i+1, b.row, xmlSafe(t.Columns[i].Head), styleHead)
-		b.width(i+1, t.Columns[i].Share)
+		b.text(i+1, t.Columns[i].Head)
+		col, err := excelize.ColumnNumberToName(i + 1)
+		b.do(err)
+		b.do(b.SetColWidth(b.name, col, col, t.Columns[i].Share))
 	}
+	first, err := excelize.CoordinatesToCellName(1, b.row)
+	b.do(err)
+	last, err := excelize.CoordinatesToCellName(len(t.Columns), b.row)
+	b.do(err)
+	b.do(b.SetCellStyle(b.name, first, last, b.bold))
 }
 
 // reading is a sheet with the parts of a section as they are read.
@@ -132,17 +184,24 @@ func (b *workbook) lines(list []sheet.Line) {
 }
 
 func (b *workbook) text(col int, s string) {
-	if s != "" {
-		b.str(col, b.row, xmlSafe(s), stylePlain)
+	if s == "" || b.err != nil {
+		return
 	}
+	at, err := excelize.CoordinatesToCellName(col, b.row)
+	b.do(err)
+	b.do(b.SetCellStr(b.name, at, xmlSafe(s)))
 }
 
 // line writes a row of a table.
 func (b *workbook) line(cols []sheet.Column, values []string) {
 	b.row++
 	for i, v := range values {
-		if x, err := strconv.ParseFloat(v, 64); err == nil && cols[i].Number && x-x == 0 { // neither infinite nor none
-			b.number(i+1, b.row, strconv.FormatFloat(x, 'f', -1, 64))
+		at, err := excelize.CoordinatesToCellName(i+1, b.row)
+		b.do(err)
+		if n, err := strconv.ParseInt(v, 10, 64); err == nil && cols[i].Number {
+			b.do(b.SetCellInt(b.name, at, n))
+		} else if x, err := strconv.ParseFloat(v, 64); err == nil && cols[i].Number {
+			b.do(b.SetCellFloat(b.name, at, x, -1, 64))
 		} else {
 			b.text(i+1, v)
 		}

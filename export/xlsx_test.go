@@ -6,14 +6,12 @@ import (
 	"os/exec"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
 	"github.com/xuri/excelize/v2"
 
 	"fairhand/register/registertest"
-	"fairhand/register/sheet"
 )
 
 // xlsxText is every cell of a workbook, read back.
@@ -57,25 +55,25 @@ func TestXLSXCells(t *testing.T) {
 			}
 		}
 	}
-	for _, name := range f.GetSheetList() {
-		rows, err := f.GetRows(name)
+	for _, sheet := range f.GetSheetList() {
+		rows, err := f.GetRows(sheet)
 		if err != nil {
 			t.Fatal(err)
 		}
 		for r := sheetHead + 1; r <= len(rows); r++ {
 			for c, v := range rows[r-1] {
 				at, _ := excelize.CoordinatesToCellName(c+1, r)
-				kind, err := f.GetCellType(name, at)
+				kind, err := f.GetCellType(sheet, at)
 				if err != nil {
 					t.Fatal(err)
 				}
-				if formula, _ := f.GetCellFormula(name, at); formula != "" {
-					t.Errorf("%s %s is the formula %s", name, at, formula)
+				if formula, _ := f.GetCellFormula(sheet, at); formula != "" {
+					t.Errorf("%s %s is the formula %s", sheet, at, formula)
 				}
 				head := rows[sheetHead-1][c]
 				isNumber := numbers[head]
 				if v != "" && (kind == excelize.CellTypeSharedString) == isNumber {
-					t.Errorf("%s %s (%s) %q is of type %d", name, at, head, v, kind)
+					t.Errorf("%s %s (%s) %q is of type %d", sheet, at, head, v, kind)
 				}
 				seen[v] = true
 			}
@@ -84,34 +82,6 @@ func TestXLSXCells(t *testing.T) {
 	for _, want := range []string{"3-1", "1E45", "10:41"} {
 		if !seen[want] {
 			t.Errorf("no cell holds %q", want)
-		}
-	}
-}
-
-// A text longer than a cell holds is cut, and columns beyond Z have two letters.
-func TestXLSXEdges(t *testing.T) {
-	var f sheetFile
-	f.newSheet("Edges & all")
-	f.str(1, 1, strings.Repeat("🚂", 20_000), stylePlain)
-	for _, col := range []int{26, 27, 52, 53, 702, 703} {
-		f.number(col, 2, strconv.Itoa(col))
-	}
-	var file bytes.Buffer
-	if err := f.save(&file, coreProperties(&sheet.Document{})); err != nil {
-		t.Fatal(err)
-	}
-	x, err := excelize.OpenReader(&file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer x.Close()
-	rows, err := x.GetRows("Edges & all")
-	if err != nil || len(rows) != 2 || strings.Count(rows[0][0], "🚂") != cellMost/2 {
-		t.Fatal(err, len(rows))
-	}
-	for _, col := range []int{26, 27, 52, 53, 702, 703} {
-		if got := rows[1][col-1]; got != strconv.Itoa(col) {
-			t.Errorf("column %d has %q", col, got)
 		}
 	}
 }
