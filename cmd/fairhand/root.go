@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 	"golang.org/x/term"
 
 	"fairhand/register"
@@ -74,6 +75,7 @@ func (p *program) root() *cobra.Command {
 	root.SetIn(p.stdin)
 	root.SetOut(p.out)
 	root.SetErr(p.stderr)
+	root.SetFlagErrorFunc(noSuchFlag)
 	addOptionFlags(root)
 	root.PersistentFlags().StringVar(&p.configFile, "config", "", "configuration file, instead of the usual one")
 	root.AddCommand(
@@ -214,6 +216,17 @@ func noSuchCommand(root *cobra.Command, given []string) error {
 		return nil
 	}
 	return meant(usagef("there is no command %q", given[0]), given[0], commandNames(root), "fairhand help lists the commands")
+}
+
+// noSuchFlag says of a flag that a command does not have which was perhaps meant.
+func noSuchFlag(cmd *cobra.Command, err error) error {
+	var unknown *pflag.NotExistError
+	if !errors.As(err, &unknown) || unknown.GetSpecifiedShortnames() != "" {
+		return err
+	}
+	var names []string
+	cmd.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, "--"+f.Name) })
+	return meant(err, "--"+unknown.GetSpecifiedName(), names, cmd.CommandPath()+" --help lists its flags")
 }
 
 // meant adds to the error of an unknown word the known one that it is near to, or else
