@@ -10,10 +10,8 @@ import (
 	"time"
 	"unicode/utf8"
 
-	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/audit"
-	"fairhand/register/pattern"
 )
 
 // The line mode is the same desk without a screen: lines of plain text go in and
@@ -21,9 +19,9 @@ import (
 // the desk, the answer to what was asked, or an entry; what is told is drawn by the
 // same functions, and after each line only what has changed.
 
-// The page that the line mode is laid out on: as wide as a braille reader may page
-// through, and so high that nothing is cut.
-const talkWidth, talkHeight = 100, 400
+// The page that the line mode is laid out on: so wide that no row is cut or broken where a
+// sentence is not at its end, and so high that nothing is left out.
+const talkWidth, talkHeight = 240, 400
 
 // talker is the line mode.
 type talker struct {
@@ -37,6 +35,8 @@ type talker struct {
 	page    []string          // the list told last
 	mode    mode              // told last
 	again   bool              // what is typed takes the place of what was typed before
+	shift   int               // minutes that the next entry is set back, as told last
+	duty    string            // who is on duty, as told last
 	left    bool
 	failed  error                 // of writing to out
 	hide    func(hide bool) error // of Options
@@ -85,6 +85,9 @@ func Talk(ctx context.Context, book *register.Book, in io.Reader, out io.Writer,
 			t.take(l)
 		}
 	}
+	if t.left {
+		t.say("Left. Everything written is on disk.")
+	}
 	return t.failed
 }
 
@@ -100,6 +103,7 @@ func newTalker(b book, zone *time.Location, out io.Writer, opt Options) *talker 
 // begin tells who is where, and how to be told more.
 func (t *talker) begin() {
 	t.say("The desk in lines. A question mark tells the keys; an empty line tells what is next; s tells everything; q leaves.")
+	t.say("Keys that have names are typed after a stroke: /esc, /tab, /up, /down. What Enter does, an empty line does.")
 	t.standing()
 	t.tell()
 }
@@ -144,6 +148,7 @@ func (t *talker) take(line string) {
 	t.look()
 	words := strings.TrimSpace(line)
 	m := &t.d.model
+	m.msg = message{} // it was told
 	switch {
 	case strings.HasPrefix(words, "/"):
 		for _, w := range strings.Fields(words) {
@@ -181,15 +186,15 @@ func (t *talker) atDesk(words string) bool {
 	m := &t.d.model
 	switch {
 	case words == "":
-		t.next, t.under = "", nil
+		t.next, t.under, t.shift = "", nil, 0
+		t.tellShift()
 		t.tellNext()
 		return false
 	case words == "s":
-		t.standing()
-		for _, r := range aheadRows(m, talkWidth) {
-			t.say(rowWords(r))
-		}
+		t.everything()
 		return false
+	case words == "leave" || words == "quit":
+		t.press("q")
 	case len(words) == 1 && words[0] >= '1' && words[0] <= '9':
 		i := m.numberedRow(int(words[0] - '0'))
 		if i >= 0 && t.under[words] != rowKey(&m.listed[i]) {
@@ -202,15 +207,39 @@ func (t *talker) atDesk(words string) bool {
 	case strings.HasPrefix(words, "k ") && !strings.ContainsAny(words, "<>"):
 		t.press("k")
 		t.narrowed(words[2:])
-	default: // an entry
-		t.press("e")
-		t.typed(words)
-		if m.mode == modeLine && m.fault != nil { // to be typed anew, as a whole
-			t.say(m.msg.text)
-			t.press("Esc")
-		}
+	case strings.HasPrefix(words, "b ") && strings.ContainsAny(words[2:3], "0123456789"):
+		t.press("b") // which box it is for is told first, so it is not written yet
+		t.keys(words[2:])
+	default:
+		t.entered(words)
 	}
 	return true
+}
+
+// entered is a line that is an entry. One that cannot be read is to be typed anew, as a
+// whole, and for the same time.
+func (t *talker) entered(words string) {
+	m := &t.d.model
+	t.press("e")
+	t.typed(words)
+	if m.mode != modeLine || m.fault == nil {
+		return
+	}
+	shift, back := m.shift, m.backTo
+	if strings.ContainsAny(words, " \"") {
+		t.say(m.msg.text)
+	} else {
+		t.say(safe(words) + " is no entry. ? tells the keys; k and a word, the entries that have it.")
+	}
+	t.press("Esc")
+	m.shift, m.backTo = shift, back
+}
+
+// keys presses the keys of a text.
+func (t *talker) keys(text string) {
+	for _, r := range text {
+		t.press(string(r))
+	}
 }
 
 func rowKey(l *listed) string { return l.Label + "\n" + l.body }
@@ -218,26 +247,45 @@ func rowKey(l *listed) string { return l.Label + "\n" + l.body }
 // narrowed lists the kinds of entry that have these words; an empty line takes the first.
 func (t *talker) narrowed(words string) {
 	t.press("Ctrl-U")
-	for _, r := range words {
-		t.press(string(r))
-	}
+	t.keys(words)
 	t.mode = modeCount // all of it is new
 }
 
 // typed types the answer to what was asked, and Enter. An answer that was not taken
-// is typed anew, as is a line that is to be corrected.
+// is typed anew, as is a line that is to be corrected; one that wanted only its end goes on.
 func (t *talker) typed(words string) {
 	m := &t.d.model
-	if words != "" && (t.again || m.mode == modeLine && m.purpose == forCorrect) {
+	text := m.edit.String()
+	switch {
+	case words == "":
+	case t.again && goesOn(m, words):
+		if m.mode == modeLine && !strings.HasSuffix(text, " ") {
+			words = " " + words
+		}
+	case t.again || m.mode == modeLine && m.purpose == forCorrect:
 		t.press("End")
 		t.press("Ctrl-U")
 	}
-	for _, r := range words {
-		t.press(string(r))
-	}
+	t.keys(words)
 	before := m.mode
 	t.press("Enter")
 	t.again = m.mode == before && before.typing()
+}
+
+// goesOn says whether words go on with what was typed and not taken: an arrow after beats
+// alone, or the rest of a line that ended too soon. A line that begins as that one began
+// takes its place.
+func goesOn(m *model, words string) bool {
+	text := strings.TrimSpace(m.edit.String())
+	first := strings.Fields(words)[0]
+	switch m.mode {
+	case modeBeats:
+		return (first == "<" || first == ">") && text != "" && !strings.ContainsAny(text, "<> ")
+	case modeLine:
+		was, _, _ := strings.Cut(text, " ")
+		return m.purpose == forEntry && m.fault != nil && m.fault.Column > utf8.RuneCountInString(text) && first != was
+	}
+	return false
 }
 
 // tell tells what has changed since it was told last.
@@ -257,6 +305,8 @@ func (t *talker) tell() {
 		t.page = nil
 	}
 	t.mode, t.again = modeDesk, false
+	t.tellDuty()
+	t.tellShift()
 	t.tellLines()
 	t.tellNotices()
 	t.tellNext()
@@ -279,6 +329,11 @@ func (t *talker) tellPanel() {
 	m := &t.d.model
 	if m.mode == modeGraph {
 		t.say("The train graph is a drawing. p tells the day as a page.")
+		return
+	}
+	if m.mode == modeForms && m.edit.empty() {
+		t.say(fmt.Sprintf("KINDS OF ENTRY: %d. Type words that it has, such as tail lamp; fairhand help notation lists all.", len(m.kinds())))
+		t.page = nil
 		return
 	}
 	rows := t.panel()
@@ -318,65 +373,3 @@ func (t *talker) panel() []row {
 	}
 	return p.rows
 }
-
-var blanks = pattern.Late(` {2,}`)
-
-// rowWords is a row as it is read out: without rules and columns, and the sign of how grave
-// a thing is as its word.
-func rowWords(r row) string {
-	var b strings.Builder
-	for i, s := range r {
-		grave := slices.IndexFunc(severitySigns[:], func(sign string) bool { return strings.TrimSpace(sign) == strings.TrimSpace(s.text) })
-		if i < 2 && grave >= 0 { // where the lists have it
-			s.text = severityWord(rulebook.Severity(grave)) + " "
-		}
-		b.WriteString(s.text)
-	}
-	return blanks().ReplaceAllString(strings.Trim(b.String(), "─! "), ", ")
-}
-
-// standing tells everything that stands: who, each line, and what is out of the ordinary.
-func (t *talker) standing() {
-	m := &t.d.model
-	t.say(rowWords(topLine(m, talkWidth)))
-	t.lines, t.notices = nil, nil
-	for _, l := range t.sections(tight) {
-		t.say(l)
-	}
-	t.lines = t.sections(briefest)
-	t.tellNotices()
-	t.under, t.next = nil, ""
-	t.tellNext()
-}
-
-// sections are the states of the lines and crossings; the briefest without lengths
-// of time.
-func (t *talker) sections(room int) []string {
-	var out []string
-	for _, l := range t.d.model.box.Lines() {
-		r := sectionIn(&t.d.model, &t.d.theme, l, room)
-		words := ""
-		for _, s := range r[2:] {
-			words += s.text
-		}
-		out = append(out, rowWords(r[:1])+", "+rowWords(r[1:2])+": "+strings.Join(strings.Fields(words), " "))
-	}
-	for _, r := range crossingRows(&t.d.model, talkWidth) {
-		out = append(out, rowWords(r))
-	}
-	return out
-}
-
-// tellLines tells the lines whose state has changed.
-func (t *talker) tellLines() {
-	now := t.sections(briefest)
-	for _, l := range now {
-		if !slices.Contains(t.lines, l) {
-			t.say(l)
-		}
-	}
-	t.lines = now
-}
-
-// goesBy is the part of a notice that changes as time goes by.
-var goesBy = pattern.Late(` (\((now|\d+ (min|h \d\d))\)|for (now|\d+ (min|h \d\d)))$`)

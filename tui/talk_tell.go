@@ -5,6 +5,10 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"fairhand/block"
+	"fairhand/block/rulebook"
+	"fairhand/register/pattern"
 )
 
 // help tells the keys of the present mode, from the table that answers them.
@@ -12,7 +16,7 @@ func (t *talker) help() {
 	m := t.d.model.mode
 	for i := range keyTable {
 		r := &keyTable[i]
-		if !r.modes.has(m) || r.keys[0] == anyText || onALine.has(m) && r.footer == 30 {
+		if !r.modes.has(m) || r.keys[0] == anyText || onALine.has(m) && r.footer == 30 || m == modeDesk && r.footer == 20 && r.do != doDrop {
 			continue
 		}
 		key := r.keyWords()
@@ -81,4 +85,124 @@ func (t *talker) tellNotices() {
 		}
 	}
 	t.notices = now
+}
+
+var blanks = pattern.Late(` {2,}`)
+
+// rowWords is a row as it is read out: without rules and columns, and the sign of how grave
+// a thing is as its word.
+func rowWords(r row) string {
+	var b strings.Builder
+	for i, s := range r {
+		grave := slices.IndexFunc(severitySigns[:], func(sign string) bool { return strings.TrimSpace(sign) == strings.TrimSpace(s.text) })
+		if i < 2 && grave >= 0 { // where the lists have it
+			s.text = severityWord(rulebook.Severity(grave)) + " "
+		}
+		b.WriteString(s.text)
+	}
+	words := blanks().ReplaceAllString(strings.Trim(b.String(), "─! "), ", ")
+	for _, s := range signs {
+		if rest, ok := strings.CutPrefix(words, s.drawn); ok {
+			return s.said + rest
+		}
+	}
+	return words
+}
+
+// signs are what stands before a row only to be seen, and what is read out for it.
+var signs = []struct{ drawn, said string }{
+	{"[ ] ", "to take over: "},
+	{"[x] ", "taken over: "},
+	{"[?] ", "queried: "},
+	{"^ here", ""}, // the column is told
+}
+
+// standing tells everything that stands: who, each line, and what is out of the ordinary.
+func (t *talker) standing() {
+	m := &t.d.model
+	t.say(rowWords(topLine(m, talkWidth)))
+	t.lines, t.notices = nil, nil
+	for _, l := range t.sections(tight) {
+		t.say(l)
+	}
+	t.lines = t.sections(briefest)
+	for _, s := range standings(m) {
+		if s.who != "" {
+			t.say(orHere(s.where) + ": " + s.who)
+		}
+	}
+	t.tellNotices()
+	_, t.duty = dutyWords(m)
+	t.shift = 0
+	t.tellShift()
+	t.under, t.next = nil, ""
+	t.tellNext()
+}
+
+// sections are the states of the lines and crossings; the briefest without lengths
+// of time.
+func (t *talker) sections(room int) []string {
+	var out []string
+	for _, l := range t.d.model.box.Lines() {
+		r := sectionIn(&t.d.model, &t.d.theme, l, room)
+		words := ""
+		for _, s := range r[2:] {
+			words += s.text
+		}
+		out = append(out, rowWords(r[:1])+", "+rowWords(r[1:2])+": "+strings.Join(strings.Fields(words), " "))
+	}
+	for _, r := range crossingRows(&t.d.model, talkWidth) {
+		out = append(out, rowWords(r))
+	}
+	return out
+}
+
+// tellLines tells the lines whose state has changed.
+func (t *talker) tellLines() {
+	now := t.sections(briefest)
+	for _, l := range now {
+		if !slices.Contains(t.lines, l) {
+			t.say(l)
+		}
+	}
+	t.lines = now
+}
+
+// goesBy is the part of a notice that changes as time goes by.
+var goesBy = pattern.Late(` (\((now|\d+ (min|h \d\d))\)|for (now|\d+ (min|h \d\d)))$`)
+
+// everything tells all that stands, and what is due and to explain.
+func (t *talker) everything() {
+	m := &t.d.model
+	t.standing()
+	rows := aheadRows(m, talkWidth)
+	if len(m.due)+len(m.unexplained()) == 0 {
+		rows[len(rows)-1] = line(head, "Nothing is due, and nothing to explain.")
+	}
+	for _, r := range rows {
+		t.say(rowWords(r))
+	}
+}
+
+// tellDuty tells who is on duty when that has changed.
+func (t *talker) tellDuty() {
+	if _, now := dutyWords(&t.d.model); now != t.duty {
+		t.duty = now
+		t.say(now)
+	}
+}
+
+// tellShift tells for when the next entry is set, when that has changed otherwise than
+// by its being written.
+func (t *talker) tellShift() {
+	m := &t.d.model
+	switch {
+	case m.shift == t.shift:
+	case m.shift < 0:
+		at := m.then(m.now)
+		t.say(fmt.Sprintf("The next entry is for %s, %d min ago, and is marked late.", m.clock(at), (m.now-at)/block.Minute))
+	case !strings.Contains(strings.ToLower(m.msg.text), "written as"):
+		t.say("The next entry is for the moment it is entered.")
+	}
+	t.shift = m.shift
 }

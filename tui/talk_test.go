@@ -116,3 +116,65 @@ func TestTalkReads(t *testing.T) {
 		t.Errorf("wrote %q:\n%s", r.last(), out.String())
 	}
 }
+
+// What a screen shows in a corner, by a sign or at the end of a line that it cuts is said
+// in words: a signaller who hears one line after the other has nothing else.
+func TestTalkSaysWhatAScreenShows(t *testing.T) {
+	long := "the lamp of the platform was out from nine until the lampman came with another, and the porter stood there with his own"
+	for _, c := range []struct {
+		name    string
+		lines   string // typed first, one a row
+		typed   string // what is heard of it is judged
+		want    string // a row of it, or several
+		without string
+	}{
+		{"a minute earlier", "-", "-", "The next entry is for 09:58, 2 min ago, and is marked late.", ""},
+		{"a minute less early", "-", "+", "The next entry is for the moment it is entered.", ""},
+		{"a clock time", "t", "9:50", "The next entry is for 09:50, 10 min ago, and is marked late.", ""},
+		{"the time once more", "-", "", "The next entry is for 09:59", ""},
+		{"a slip leaves the time", "-\nnoet \"lamp\"", `note "lamp"`, `09:59 note "lamp" written 10:00`, "for the moment"},
+		{"who stands where", "train 5Z01 arrived at \"Platform 1\" complete\n/enter", "s", "Platform 1: 5Z01", "Platform 2"},
+		{"nothing due", "clock right", "s", "Nothing is due, and nothing to explain.", "DUE, AND"},
+		{"somebody signs on", "u", "1", "A. Fell on duty", ""},
+		{"an arrow after beats", "b\n16", ">", "Written as 1: ", "no beats given"},
+		{"an exchange typed anew", "b\n31", "<1 >1 <31 >31", "<1 >1 <3-1 >3-1", "31<"},
+		{"beats behind the key", "", "b 31", "BELL: ", "Written"},
+		{"a bell behind the key waits", "", "b 16 >", "BELL: ", "Written"},
+		{"the rest of a line", "e\ntrain 5Z01", "passed", "line: train 5Z01 passed", "Not written. column"},
+		{"a line typed anew", "e\ntrain 5Z01", "train 5Z02 passed", "line: train 5Z02 passed", "5Z01"},
+		{"a word that is nothing", "", "levae", "levae is no entry. ? tells the keys", "column"},
+		{"leaving by its word", "", "leave", "LEAVE THE DESK?", ""},
+		{"all kinds", "", "k", "Type words that it has", "token lost"},
+		{"some kinds", "k", "token lost", "TOKEN lost [TEXT]", "…"},
+		{"a slip is pointed at by its column", "e", "train 5Z01 frog", "column 12", "^ here"},
+		{"the mark of an item", `failure "Lever 12"`, "h", "to take over: Lever 12", "[ ]"},
+		{"a long item", `reminder on "Lever 5" "` + long + `"`, "h", long, ""},
+		{"a slip before another key", "Saltgarth <1 >1 <3-1 >3-1 train 1M44\nSaltgarth <1 >1 <3-1 >3-1 train 5Z01\n5", "/down", "", `"5" is no key`},
+		{"keys that only scroll", "", "?", "/esc: ", "scroll"},
+	} {
+		r := newRig(t, "absolute.yaml", 80, 24, Options{})
+		var out bytes.Buffer
+		talk := newTalker(r.book, r.book.Location(), &out, Options{})
+		talk.begin()
+		for l := range strings.FieldsFuncSeq(c.lines, func(r rune) bool { return r == '\n' }) {
+			talk.take(l)
+		}
+		out.Reset()
+		talk.take(c.typed)
+		if heard := out.String(); !strings.Contains(heard, c.want) || c.without != "" && strings.Contains(heard, c.without) {
+			t.Errorf("%s: want %q without %q, heard\n%s", c.name, c.want, c.without, heard)
+		}
+	}
+}
+
+// Who is left alone with a dead line must have heard that it was left.
+func TestTalkSaysThatItIsLeft(t *testing.T) {
+	r := newRig(t, "absolute.yaml", 80, 24, Options{})
+	var out bytes.Buffer
+	if err := Talk(context.Background(), r.book, strings.NewReader("q\ny\n"), &out, Options{}); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.HasSuffix(out.String(), "Left. Everything written is on disk.\n") {
+		t.Errorf("ends with\n%s", out.String())
+	}
+}

@@ -37,15 +37,20 @@ func topWords(m *model, date string) row {
 	if m.state.Status == block.StatusClosed || m.state.Status == block.StatusSwitchedOut {
 		r = r.add(peril, "BOX "+strings.ToUpper(m.state.Status.String())).add(plain, "  ")
 	}
+	return r.add(dutyWords(m))
+}
+
+// dutyWords says who is on duty.
+func dutyWords(m *model) (role, string) {
 	n := m.state.OnDuty
 	if len(n) == 0 {
-		return r.add(peril, "NOBODY ON DUTY")
+		return peril, "NOBODY ON DUTY"
 	}
 	who := make([]string, len(n))
 	for i := range n {
 		who[i] = n[i].Name
 	}
-	return r.add(plain, strings.Join(who, ", ")+" on duty")
+	return plain, strings.Join(who, ", ") + " on duty"
 }
 
 // clockWords says how the clock was at the last check.
