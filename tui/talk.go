@@ -266,6 +266,10 @@ func (t *talker) typed(words string) {
 		t.press("End")
 		t.press("Ctrl-U")
 	}
+	if i := strings.LastIndex(m.stands, " written "); words != "" && m.mode == modeLine && m.purpose == forCorrect && i >= 0 &&
+		!strings.Contains(m.stands[i:], `"`) && !strings.Contains(words, " written ") {
+		words += m.stands[i:] // it was written when it was, whatever it says now
+	}
 	t.keys(words)
 	before := m.mode
 	t.press("Enter")
@@ -292,7 +296,7 @@ func goesOn(m *model, words string) bool {
 func (t *talker) tell() {
 	m := &t.d.model
 	t.unseen(m.mode == modePIN || m.mode == modeLocked)
-	t.say(m.msg.text)
+	t.say(t.stroked(m.msg.text))
 	if m.mode != modeDesk {
 		if !m.mode.typing() {
 			t.again = false
@@ -341,7 +345,7 @@ func (t *talker) tellPanel() {
 	t.page = nil
 	here := ""
 	for _, r := range rows {
-		text := rowWords(r)
+		text := t.stroked(rowWords(r))
 		if lists.has(m.mode) && len(r) > 0 && r[0].role == chosen {
 			text = strings.TrimSuffix(strings.TrimSuffix(text, t.d.theme.toLeft), ", ")
 			here = text

@@ -64,7 +64,7 @@ func TestTalk(t *testing.T) {
 		}
 	}
 	golden(t, "talk.golden", out.String())
-	if !strings.Contains(out.String(), "Irregular 16 10:18 An entry is timed") {
+	if !strings.Contains(out.String(), "Irregular 16 10:18 An entry was written") {
 		t.Error("how grave a finding is, is not told in words")
 	}
 	if !talk.left {
@@ -150,6 +150,10 @@ func TestTalkSaysWhatAScreenShows(t *testing.T) {
 		{"the mark of an item", `failure "Lever 12"`, "h", "to take over: Lever 12", "[ ]"},
 		{"a long item", `reminder on "Lever 5" "` + long + `"`, "h", long, ""},
 		{"a slip before another key", "Saltgarth <1 >1 <3-1 >3-1 train 1M44\nSaltgarth <1 >1 <3-1 >3-1 train 5Z01\n5", "/down", "", `"5" is no key`},
+		{"a late entry corrected", "t\n9:50\nnote \"lamp\"\nr\nc", `note "stove"`, `correct 1: note "stove" written 10:00`, "timed"},
+		{"a correction that is none", "note \"lamp\"\nr\nc", "", "Nothing changed", ""},
+		{"an empty line strikes nothing", "note \"lamp\"\nr", "c", "CORRECT ENTRY 1: IT STAYS, STRUCK THROUGH\n", "NEVER"},
+		{"a key by its stroke", "", "Saltgrth >1", "An empty line writes it as typed, /esc goes back", "Enter"},
 		{"keys that only scroll", "", "?", "/esc: ", "scroll"},
 	} {
 		r := newRig(t, "absolute.yaml", 80, 24, Options{})

@@ -179,7 +179,7 @@ What to do next:
       the bell codes it has, to compare with yours
 %s  fairhand -C %s log 'duty on "%s"'
   fairhand -C %s
-      opens the desk
+      opens the desk; with talk, as lines for a screen reader or a braille line
   fairhand -C %s seal key
       makes the key that the book is sealed with
 
