@@ -93,7 +93,7 @@ func formsPage(m *model, p *page) {
 			title = f.title
 			rows = append(rows, line(head, " "+title))
 		}
-		r := row{txt(plain, "   "+pad(f.Says, 48)+" "), txt(dim, f.Form)}
+		r := row{txt(plain, "   "+pad(f.Says, max(48, p.w*2/5))+" "), txt(dim, f.Form)}
 		if n == m.pick {
 			r, at = r.marked(p.w, p.t), len(rows)
 		}

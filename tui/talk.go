@@ -21,7 +21,7 @@ import (
 
 // The page that the line mode is laid out on: so wide that no row is cut or broken where a
 // sentence is not at its end, and so high that nothing is left out.
-const talkWidth, talkHeight = 240, 400
+const talkWidth, talkHeight = 300, 400
 
 // talker is the line mode.
 type talker struct {
@@ -226,13 +226,17 @@ func (t *talker) entered(words string) {
 		return
 	}
 	shift, back := m.shift, m.backTo
-	if strings.ContainsAny(words, " \"") {
-		t.say(m.msg.text)
-	} else {
-		t.say(safe(words) + " is no entry. ? tells the keys; k and a word, the entries that have it.")
-	}
+	fault := m.msg.text
 	t.press("Esc")
 	m.shift, m.backTo = shift, back
+	switch {
+	case strings.ContainsAny(words, " \""):
+		t.say(fault)
+	case t.where(words):
+		m.msg = message{}
+	default:
+		t.say(safe(words) + " is no entry. ? tells the keys; k and a word, the entries that have it.")
+	}
 }
 
 // keys presses the keys of a text.

@@ -171,6 +171,23 @@ func (t *talker) tellLines() {
 // goesBy is the part of a notice that changes as time goes by.
 var goesBy = pattern.Late(` (\((now|\d+ (min|h \d\d))\)|for (now|\d+ (min|h \d\d)))$`)
 
+// where tells all that stands of a train: where it is, and what is expected of it next;
+// false when nothing does.
+func (t *talker) where(train string) bool {
+	stands := t.sections(tight)
+	for _, s := range standings(&t.d.model) {
+		stands = append(stands, orHere(s.where)+": "+s.who)
+	}
+	found := false
+	for _, l := range append(stands, strings.Split(t.next, "\n")...) {
+		if slices.Contains(strings.FieldsFunc(l, func(r rune) bool { return r == ' ' || r == ',' }), train) {
+			t.say(l)
+			found = true
+		}
+	}
+	return found
+}
+
 // strokes are the names of keys in what the desk asks, as a line types them.
 var strokes = strings.NewReplacer("(Enter: ", "(an empty line: ", " Enter again writes", " An empty line writes", "Tab adds", "/tab adds", "Tab: another", "/tab: another",
 	"Enter adds", "An empty line adds", "Esc goes", "/esc goes", "(Esc does", "(/esc does", ": Up, Down)", ": /up, /down)", "e, then Up.", "e, then /up.",
