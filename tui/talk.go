@@ -38,6 +38,7 @@ type talker struct {
 	shift   int               // minutes that the next entry is set back, as told last
 	duty    string            // who is on duty, as told last
 	left    bool
+	told    int                   // texts so far
 	failed  error                 // of writing to out
 	hide    func(hide bool) error // of Options
 	hidden  bool                  // what is typed is not shown
@@ -111,6 +112,7 @@ func (t *talker) begin() {
 func (t *talker) say(text string) {
 	if text = strings.TrimSpace(text); text != "" && t.failed == nil {
 		_, t.failed = fmt.Fprintln(t.out, text)
+		t.told++
 	}
 }
 
@@ -149,6 +151,7 @@ func (t *talker) take(line string) {
 	words := strings.TrimSpace(line)
 	m := &t.d.model
 	m.msg = message{} // it was told
+	before := t.told
 	switch {
 	case strings.HasPrefix(words, "/"):
 		for _, w := range strings.Fields(words) {
@@ -167,7 +170,7 @@ func (t *talker) take(line string) {
 			return
 		}
 	case m.mode == modeForms && words != "":
-		t.narrowed(words)
+		t.narrowed(strings.TrimPrefix(words, "k "))
 	case m.mode.typing():
 		t.typed(words)
 	case words == "":
@@ -179,6 +182,9 @@ func (t *talker) take(line string) {
 		return
 	}
 	t.tell()
+	if t.told == before && m.mode == modeDesk && !t.left { // silence would be no answer
+		t.say("At the desk; nothing has changed.")
+	}
 }
 
 // atDesk takes a line where no prompt is open; false when all has been told.

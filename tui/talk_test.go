@@ -148,6 +148,8 @@ func TestTalkSaysWhatAScreenShows(t *testing.T) {
 		{"leaving by its word", "", "leave", "LEAVE THE DESK?", ""},
 		{"all kinds", "", "k", "Type words that it has", "token lost"},
 		{"some kinds", "k", "the user rang", "the user rang: what is to cross, and how long it will take, crossing CROSSING asked [WHAT] [for MINUTES] [LARGE] [TEXT]\n", "…"},
+		{"other kinds", "k\nk divided", "k token lost", "TOKEN lost [TEXT]", "No kind"},
+		{"back at the desk", "r", "/esc", "At the desk; nothing has changed.", ""},
 		{"a slip is pointed at by its column", "e", "train 5Z01 frog", "column 12", "^ here"},
 		{"the mark of an item", `failure "Lever 12"`, "h", "to take over: Lever 12", "[ ]"},
 		{"a long item", `reminder on "Lever 5" "` + long + `"`, "h", long, ""},
