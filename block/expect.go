@@ -92,6 +92,7 @@ func (x *expecting) offer(e Expectation) bool {
 		// What is due is offered also when it is late: then most of all. What the
 		// other box will send is shown from the first, and warned of while it is too soon.
 		if f.Rule == rulebook.RunningTimeShort && !e.Mine {
+			e.Clears = cmp.Or(e.Clears, "No train could have run through the section since it entered. Did "+e.Event.Section+" bell it already?")
 			continue
 		}
 		if f.Seq == e.Event.Seq && f.Rule != rulebook.TrainNameAssumed && f.Rule != rulebook.StepNotBooked && !slices.ContainsFunc(x.s.Pending, func(p Pending) bool { return p.Rule == f.Rule && p.Due < e.Event.At }) {
@@ -220,7 +221,7 @@ func (x *expecting) offerNext(d action) {
 	who := d.section().Neighbour
 	if d.dir == Inward {
 		row := x.b.lookup(d.ref().section, d.ls().LastOffer, rulebook.Offer)
-		if row == nil || x.s.Circuits[d.ref().section].Message {
+		if row == nil || !x.b.says(d.ref().section, row) || x.s.Circuits[d.ref().section].Message {
 			row = x.row(d.ref().section, rulebook.Offer, rulebook.Passenger)
 		}
 		if row == nil {
@@ -289,15 +290,21 @@ func OfferWords(who string, code rulebook.Code, accepted bool) string {
 }
 
 // wantsAway is when a train on hand will want to go on: one put in a siding waits
-// for its time.
+// for its time, one without tail lamp until it is found complete, and one that is
+// kept back by a line blocked to it for that.
 func (x *expecting) wantsAway(t *Train) Time {
-	if p := x.b.PlaceNamed(t.Place); t.Where == Here && p != nil && p.Siding {
+	if p := x.b.PlaceNamed(t.Place); t.Where == Here && (t.Proof == NoTailLamp || p != nil && p.Siding) || x.keptBack(t) {
 		return x.s.Now + laterOffer - 1
 	}
 	if t.Where == Here {
 		return max(x.arrival(t), x.s.Now) // nothing owed on account of it waits for that
 	}
 	return x.arrival(t)
+}
+
+// keptBack says whether the line a train is to come in on is blocked to it.
+func (x *expecting) keptBack(t *Train) bool {
+	return t.Where != Here && t.In.open() && t.In.Accepted != 0 && x.s.Lines[t.In.Line].Phase.Blocked()
 }
 
 // arrival is when a train is here or will be.
@@ -328,6 +335,10 @@ func (x *expecting) enterNext(d action) {
 			e.Event = Event{Kind: Indicator, Section: d.section().Neighbour, Subject: "occupied", Line: d.lineName()}
 		}
 		e.Label = t.Label(x.b) + " entering section, from " + d.section().Neighbour
+		if d.ls().Phase.Blocked() { // it comes only if it had passed before: not what happens next
+			e.Wanted = d.ls().Since + laterRemoval + 1
+			e.Clears = d.lineName() + ", " + d.section().Neighbour + ", is " + d.ls().Phase.String() + ". Did " + d.section().Neighbour + " bell it all the same, as a train that had passed already?"
+		}
 		if d.mine {
 			e.Label = t.Label(x.b) + " entering section, to " + d.section().Neighbour
 			e.Wanted = max(x.arrival(t), t.DepartedAt)

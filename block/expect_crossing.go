@@ -29,9 +29,12 @@ func (x *expecting) crossing(i int) {
 			x.road(i)
 			return
 		}
-		call := s.Last
-		x.offer(Expectation{Event: Event{Kind: CrossingAsked, Place: c.Name, Subject: call.guess(), Number: max(1, int(call.Minutes/Minute)), Large: call.Large},
-			Act: noAct, AskCall: true, Wanted: now + laterOffer + 1, Label: c.Name + ": the user asks to cross"})
+		for _, call := range []Call{s.Last, {}} { // where something is found against the last once more, one on foot
+			if x.offer(Expectation{Event: Event{Kind: CrossingAsked, Place: c.Name, Subject: call.guess(), Number: max(1, int(call.Minutes/Minute)), Large: call.Large},
+				Act: noAct, AskCall: true, Wanted: now + laterOffer + 1, Label: c.Name + ": the user asks to cross"}) {
+				break
+			}
+		}
 		return
 	}
 	call := &s.Asked[s.next()]

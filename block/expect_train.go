@@ -1,6 +1,7 @@
 package block
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 
@@ -68,7 +69,7 @@ func (x *expecting) arrivalNext(t *Train) {
 	passed.Label = t.Label(x.b) + " passed complete"
 	arrived := Expectation{Act: noAct, Mine: true, AskProof: true, Wanted: at}
 	arrived.AskTrain = ask
-	arrived.Event = Event{Kind: TrainArrived, Train: name, Proof: Complete, Place: x.freePlace()}
+	arrived.Event = Event{Kind: TrainArrived, Train: name, Proof: Complete, Place: x.freePlace(x.b.Sections[t.In.Section].Neighbour)}
 	arrived.Label = t.Label(x.b) + " arrived complete"
 	if arrived.Event.Place != "" {
 		arrived.Label = t.Label(x.b) + " arrived at " + arrived.Event.Place + " complete"
@@ -103,8 +104,10 @@ func (x *expecting) completeNext(t *Train) {
 		Clears: t.Label(x.b) + " ran without tail lamp. Has somebody seen that the whole train is there, and no part of it in the section?"})
 }
 
-// freePlace is the first place on the running lines with room for a train.
-func (x *expecting) freePlace() string {
+// freePlace is the first place on the running lines with room for a train from a
+// neighbour: one that lies on the way of other trains only, if there is no other.
+func (x *expecting) freePlace(from string) string {
+	other := ""
 	for _, p := range x.b.Places {
 		if p.Siding {
 			continue
@@ -115,11 +118,15 @@ func (x *expecting) freePlace() string {
 				n++
 			}
 		}
-		if p.Holds == 0 || n < p.Holds {
+		if p.Holds != 0 && n >= p.Holds {
+			continue
+		}
+		if len(p.BeyondHome) == 0 || slices.ContainsFunc(p.BeyondHome, func(h BeyondHome) bool { return h.Section == from }) {
 			return p.Name
 		}
+		other = cmp.Or(other, p.Name)
 	}
-	return ""
+	return other
 }
 
 // returned expects the section of a train set back to this box to be closed from
@@ -238,8 +245,8 @@ func (x *expecting) outOf(d action, match func(*Train) bool) {
 	}
 	for _, t := range x.s.Trains {
 		l := t.leg(d.dir)
-		if !match(t) || l.Line != d.line || t.Returned && !d.mine {
-			continue
+		if !match(t) || l.Line != d.line || (t.Returned || t.Back) && !d.mine {
+			continue // an engine that is to come back is not awaited over there
 		}
 		e := Expectation{Event: x.bellEvent(&d, row, t), Act: ActOut, Mine: d.mine, Wanted: l.Entered + x.s.running(x.b, d.ref().section, t.Class)}
 		if d.section().Method.Is().Counter {

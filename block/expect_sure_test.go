@@ -1,0 +1,98 @@
+package block_test
+
+import (
+	"slices"
+	"testing"
+
+	"fairhand/block"
+)
+
+// What one press must not write: each row is looked for by its label after the
+// entries; it is gone, asked about first, or wanted later than ten minutes from
+// now, as far ahead as a desk lets its first row be pressed.
+func TestNotOnOnePress(t *testing.T) {
+	accepted := []string{`10:00 A <1 >1 <4 >4 train 1A10`}
+	entered := []string{`10:00 A <1 >1 <4 >4 train 1A10`, `10:02 A <2 >2 train 1A10`}
+	blocked := append(slices.Clone(accepted), `10:01 A >6 <6`)
+	banked := []string{`10:00 C >1 <1 >3-2 <3-2 train 6M60`, `10:01 train 0B60 assists 6M60 returns`, `10:02 C >2 <2 train 6M60`}
+	noLamp := append(slices.Clone(entered), `10:06 train 1A10 arrived at Platform no-tail-lamp`)
+	gone := []string{`10:00 A >1 <1 >3-1 <3-1 train 2B20`, `10:01 A >2 <2 train 2B20`}
+	for _, c := range []struct {
+		name    string
+		entries []string
+		label   string
+		offered bool
+		asked   bool
+		later   bool
+	}{
+		{"line clear given", accepted, "1A10 entering section, from A", true, false, false},
+		{"obstruction danger sent", blocked, "1A10 entering section, from A", true, true, true},
+		{"line clear given", accepted, "offer 1A10 (4) to C", true, false, false},
+		{"obstruction danger sent", blocked, "offer 1A10 (4) to C", true, false, true},
+		{"train in section", entered, "offer 1A10 (4) to C", true, false, false},
+		{"no tail lamp", noLamp, "offer 1A10 (4) to C", true, false, true},
+		{"gone a moment ago", gone, "2B20 out of section, from A", true, true, false},
+		{"gone four minutes ago", append(slices.Clone(gone), `10:05 note "fog"`), "2B20 out of section, from A", true, false, false},
+		{"the engine is to come back", banked, "0B60 out of section, from C", false, false, false},
+		{"the engine is to come back", banked, "0B60 back from assisting", true, false, false},
+		{"the engine goes through", []string{banked[0], `10:01 train 0B60 assists 6M60`, banked[2]}, "6M60 out of section, from C", true, false, false},
+	} {
+		b, s := stateOf(t, "B", c.entries...)
+		next := block.Expected(b, s)
+		i := slices.IndexFunc(next, func(e block.Expectation) bool { return e.Label == c.label })
+		if (i >= 0) != c.offered {
+			t.Errorf("%s: %s offered %v, want %v", c.name, c.label, i >= 0, c.offered)
+			continue
+		}
+		if i < 0 {
+			continue
+		}
+		if e := next[i]; (e.Clears != "") != c.asked || (e.Wanted > s.Now+10*block.Minute) != c.later {
+			t.Errorf("%s: %s asks %q and is wanted %v after the last entry; want asked %v, later %v", c.name, c.label, e.Clears, e.Wanted-s.Now, c.asked, c.later)
+		}
+	}
+}
+
+// A neighbour's next offer is listed also after what was special: bells again after
+// offers by message, and a user at the crossing after one that may have been large.
+func TestNextOfferStaysListed(t *testing.T) {
+	for _, c := range []struct {
+		box, label string
+		entries    []string
+	}{
+		{"B", "accept 4 from A", []string{`10:00 A working by message`, `10:01 A <offer >accept train 1A10`, `10:02 A <entering train 1A10`, `10:06 train 1A10 arrived at Platform complete`, `10:07 A >arrived train 1A10`, `10:08 A working normal`}},
+		{"UW-bare", "Mill Lane: the user asks to cross", []string{`10:00 crossing "Mill Lane" asked "tractor" for 1`, `10:01 crossing "Mill Lane" may cross`, `10:02 crossing "Mill Lane" clear`}},
+	} {
+		b, s := stateOf(t, c.box, c.entries...)
+		next := block.Expected(b, s)
+		if !slices.ContainsFunc(next, func(e block.Expectation) bool { return e.Label == c.label }) {
+			t.Errorf("%s: %s is not listed: %v", c.box, c.label, labels(next))
+		}
+	}
+}
+
+func labels(next []block.Expectation) []string {
+	var list []string
+	for i := range next {
+		list = append(list, next[i].Label)
+	}
+	return list
+}
+
+// The place offered for an arrival is not one that is described as lying on the way
+// of the other neighbour's trains only, while another has room.
+func TestArrivesOnItsWay(t *testing.T) {
+	b, s := stateOf(t, "B", `10:00 A <1 >1 <4 >4 train 1A10`, `10:02 A <2 >2 train 1A10`, `10:05 note "fog"`)
+	for _, c := range []struct {
+		first, label string
+	}{
+		{"A", "1A10 arrived at Platform complete"},
+		{"C", "1A10 arrived at Short complete"},
+	} {
+		b.Places[0].BeyondHome = []block.BeyondHome{{Section: c.first, Distance: 1}}
+		b.Places[1].BeyondHome[0].Distance = b.Sections[0].ClearingPoint
+		if next := labels(block.Expected(b, s)); !slices.Contains(next, c.label) {
+			t.Errorf("Platform on the way of trains from %s: %s is not listed: %v", c.first, c.label, next)
+		}
+	}
+}
