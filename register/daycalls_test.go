@@ -56,3 +56,16 @@ func TestHandoverTellsOfCrossings(t *testing.T) {
 		}
 	}
 }
+
+// Where bells have failed and a train is worked by message, the page knows the words
+// that were said as it does the beats.
+func TestWordsSaidOnThePage(t *testing.T) {
+	box, err := os.ReadFile("../block/testdata/clauses/boxes/B.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := dayOfBook(t, box, []byte("date 2026-05-05\n10:00 C working by message\n10:01 C >offer <accept train 2P01\n10:02 C >entering train 2P01\n10:08 C <arrived train 2P01\n"), 0)
+	if len(d.Across) != 1 || d.Across[0].Text != "C working by message" {
+		t.Errorf("what was said has its columns, and is no bell that the code book lacks: across the page %+v", d.Across)
+	}
+}

@@ -160,7 +160,7 @@ func (ty *tally) signals(ev *block.Event) []rulebook.CodeRow {
 		return nil
 	}
 	if ty.codes[i] == nil {
-		ty.codes[i] = ty.d.Box.CodeBook(i)
+		ty.codes[i] = slices.Concat(ty.d.Box.CodeBook(i), rulebook.Spoken()) // words are said where a block failed, too
 	}
 	asked := ty.run.Look().Bells[i].Asked
 	var out []rulebook.CodeRow

@@ -169,6 +169,9 @@ func beatsPanel(m *model, p *page) []row {
 	out = append(out, row{txt(dim, " writes  "), txt(strong, notation.Format(e, m.zone))}, line(strong, " "+m.meaning(e)))
 	if row := m.description(e.Section, string(e.Bells[len(e.Bells)-1].Code)); row != nil && e.Train == "" {
 		out[len(out)-1] = out[len(out)-1].add(dim, "; its name may follow")
+		if n := len(e.Bells); n > 1 && e.Bells[n-1].Sent && !e.Bells[n-2].Sent {
+			out = append(out, line(dim, " Refused: Backspace over "+bellsText(e.Bells[n-1:])+", so that it is not answered."))
+		}
 	}
 	return out
 }

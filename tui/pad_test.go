@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"strings"
 	"testing"
 )
 
@@ -44,6 +45,14 @@ func TestBeatsPad(t *testing.T) {
 	r.press("b", "3--1", "<", "Enter").want("Not written").press("Esc", "b", "x").want("Beats are digits").press("35", "Enter").want("received or").press("Esc")
 	if len(r.lines()) != n {
 		t.Errorf("something was written: %s", r.last())
+	}
+	const refused = "Refused: Backspace over >3-1"
+	if r.press("b", "31", ">"); strings.Contains(r.text(), refused) {
+		t.Error("an offer of ours is not ours to refuse")
+	}
+	r.press("Esc", "b", "31", "<").want(refused).press("Backspace", "Backspace", "Backspace", "Backspace", "Backspace", "Enter")
+	if want := "10:00 Coldbeck <1 >1 <3-1"; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
 	}
 }
 

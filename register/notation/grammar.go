@@ -127,7 +127,7 @@ var groups = remarked([]group{
 	}},
 	{"Equipment and the line", []form{
 		{block.Failure, "failure GEAR", "equipment failed", `failure "Lever 12" "lamp out"`},
-		{block.Restored, "restored GEAR", "equipment working again", `restored "Lever 12"`},
+		{block.Restored, "restored GEAR", "equipment repaired, working again", `restored "Lever 12"`},
 		{block.Disconnected, "disconnected GEAR", "gear disconnected", `disconnected "Points 9"`},
 		{block.Reconnected, "reconnected GEAR", "gear reconnected and tested", `reconnected "Points 9"`},
 		{block.Clamped, "clamped GEAR", "points clamped", `clamped "Points 9"`},
