@@ -101,6 +101,7 @@ type timeline struct {
 	day   int64      // its midnight by the wall clock
 	prev  block.Time // the entry before, when any
 	any   bool       // since the date line
+	given bool       // the date is of this entry alone: none can be missing
 	first block.Time // what the time of this entry meant an hour sooner, where it was shown twice; else 0
 }
 
@@ -211,7 +212,7 @@ func (t *timeline) on(midnight int64, c clock) (block.Time, string) {
 
 // step goes on to the next entry. It tells when a date line seems to be missing.
 func (t *timeline) step(at block.Time, written bool) string {
-	back := t.any && !t.live && !written && at < t.prev-jumpOK
+	back := t.any && !t.live && !t.given && !written && at < t.prev-jumpOK
 	t.prev, t.any = at, true
 	if !back {
 		return ""

@@ -164,6 +164,8 @@ func TestLinesTypedAtTheDesk(t *testing.T) {
 	}
 }
 
+// TestACorrectionIsOnTheDateOfItsEntry: unless it says another, and then no time of that
+// date is too far back.
 func TestACorrectionIsOnTheDateOfItsEntry(t *testing.T) {
 	of := utc(t, "05-05 09:43")
 	for text, want := range map[string]block.Time{
@@ -174,6 +176,15 @@ func TestACorrectionIsOnTheDateOfItsEntry(t *testing.T) {
 		ev, err := ParseCorrection(london(t), of, text)
 		if err != nil || ev.At != want {
 			t.Errorf("%s: got %v, %v, want %v", text, ev.At, err, want)
+		}
+	}
+	late := utc(t, "05-05 21:43") // what was put at 22:43 and was of ten in the morning
+	if _, err := ParseCorrection(london(t), late, "10:00 fog on"); err == nil || !strings.Contains(err.Error(), "date") {
+		t.Errorf("half a day back, and no date: %v", err)
+	}
+	for text, want := range map[string]string{"2026-05-05 10:00 fog on": "05-05 09:00", "2026-05-04 10:00 fog on": "05-04 09:00"} {
+		if ev, err := ParseCorrection(london(t), late, text); err != nil || ev.At != utc(t, want) {
+			t.Errorf("%s: got %v, %v, want %s", text, ev.At, err, want)
 		}
 	}
 	for _, text := range []string{"", "# x", "fog on ; fog off", "date 2026-05-04", "00:01 fog on 00:02", "25:00 fog on"} {

@@ -36,7 +36,7 @@ func ParseCorrection(loc *time.Location, at block.Time, text string) (block.Even
 		wall, _ := parseDate(date)
 		t.setDate(wall)
 		t.lax, t.prev, t.any = true, block.Time(int64(at)+wall-(local-floorMod(local, day))), true
-		t.now = t.prev
+		t.now, t.given = t.prev, true
 	}
 	evs, err := parseLine(&t, entry)
 	if err != nil {
