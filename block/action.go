@@ -102,9 +102,9 @@ func (st *State) fouls(b *Box, place string, line int) bool {
 	}
 	r := b.lines[line]
 	s := st.section(b, r.section)
-	return first(p.Fouls, func(f *Foul) bool {
+	return slices.ContainsFunc(p.Fouls, func(f Foul) bool {
 		return f.Section == s.Neighbour && (f.Line == "" || f.Line == s.Lines[r.line].Name)
-	}) != nil || first(p.BeyondHome, func(h *BeyondHome) bool { return h.Section == s.Neighbour && h.Distance < s.ClearingPoint }) != nil
+	}) || slices.ContainsFunc(p.BeyondHome, func(h BeyondHome) bool { return h.Section == s.Neighbour && h.Distance < s.ClearingPoint })
 }
 
 // lostTrain finds a train given out of section on this line without ever having

@@ -83,7 +83,7 @@ var pilotWith = Guard{
 		if c.Pilot == "" || c.PilotAt != PilotGone && saysName(d.e.Text, c.Pilot) {
 			return true
 		}
-		return d.train != nil && first(d.s.Staffs[d.ref().section].Tickets, func(k *Ticket) bool { return k.Train == d.train.ID }) != nil
+		return d.train != nil && d.staff().ticketed(d.train.ID)
 	},
 }
 

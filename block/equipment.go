@@ -53,11 +53,11 @@ func (st *step) stillSo(on string, why Reason) bool {
 			return true
 		}
 	}
-	blocked := func(k *LineBlockage) bool {
+	blocked := func(k LineBlockage) bool {
 		return k.Line != "" && strings.Contains(why.Text, k.Line) && k.Seq <= why.Seq
 	}
-	obstructed := func(o *Obstruction) bool { return strings.Contains(why.Text, o.Line) && o.Seq <= why.Seq }
-	return first(st.s.Blockages, blocked) != nil || first(st.s.Obstructions, obstructed) != nil
+	obstructed := func(o Obstruction) bool { return strings.Contains(why.Text, o.Line) && o.Seq <= why.Seq }
+	return slices.ContainsFunc(st.s.Blockages, blocked) || slices.ContainsFunc(st.s.Obstructions, obstructed)
 }
 
 // wasWarning says whether a reminder was the one for a restricted acceptance: it

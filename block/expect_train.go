@@ -212,7 +212,7 @@ func (x *expecting) onPaperNext(t *Train) {
 	i := t.Out.Section
 	s := &x.s.Staffs[i]
 	if d := x.next.begin(t.Out.Line, Outward, true); t.Name != "" && d.onPaper() && (s.Form != 0 || d.ls().Inquiry != 0) &&
-		!slices.ContainsFunc(s.Tickets, func(k Ticket) bool { return k.Train == t.ID }) {
+		!s.ticketed(t.ID) {
 		x.ticketNext(TicketToTrain, "ticket to ", x.b.Sections[i].Neighbour, t, t.Out.Accepted)
 	}
 }

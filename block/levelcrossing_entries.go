@@ -147,10 +147,7 @@ func (x atCrossing) signalled(i int, dir Dir) *Train {
 
 // movedAtCrossings follows a train here past the crossings.
 func (st *step) movedAtCrossings() {
-	t := st.s.TrainNamed(st.e.Train)
-	if t == nil {
-		t = firstTrain(st.s.Closed, func(o *Train) bool { return o.Name == st.e.Train })
-	}
+	t := st.s.latest(st.e.Train)
 	if t == nil {
 		return
 	}

@@ -127,7 +127,7 @@ func (st *step) onTicket(f *Finding, t *Train) bool {
 		return false
 	}
 	s := &st.s.Staffs[i]
-	return s.Where != StaffIsHere && s.Came != "" && slices.ContainsFunc(s.Tickets, func(k Ticket) bool { return k.Train == t.ID })
+	return s.Where != StaffIsHere && s.Came != "" && s.ticketed(t.ID)
 }
 
 // staffShown presumes that a train which came here, or had the staff and never

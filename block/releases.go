@@ -12,7 +12,9 @@ import (
 
 // Releases are the words for a release. Sealed and emergency ones stand as used
 // until their gear is booked restored; the others are over when they are given.
-var Releases = []string{"sealed", "emergency", "line-clear", "welwyn"}
+var Releases = []string{releaseSealed, releaseEmergency, "line-clear", "welwyn"}
+
+const releaseSealed, releaseEmergency = "sealed", "emergency"
 
 // Counter is what the counter of a release last showed.
 type Counter struct {
@@ -53,7 +55,7 @@ func (st *step) released() {
 	if st.e.Party == "" {
 		st.owe(rulebook.ReleaseNotTold, Pending{Section: i})
 	}
-	if st.e.Which == Releases[0] || st.e.Which == Releases[1] {
+	if st.e.Which == releaseSealed || st.e.Which == releaseEmergency {
 		st.gear()
 	}
 }
@@ -61,7 +63,7 @@ func (st *step) released() {
 // staffUnsealed says whether the entry tells of the sealed box of an emergency staff
 // opened. Source: Subsidiary Rule 13.03.5.2.
 func (st *step) staffUnsealed() bool {
-	if st.e.Kind != Released || st.e.Which != Releases[0] {
+	if st.e.Kind != Released || st.e.Which != releaseSealed {
 		return false
 	}
 	section := st.e.Section

@@ -1,6 +1,10 @@
 package block
 
-import "fairhand/block/rulebook"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // oneTrainRows need no bells: the staff in its place is the proof that the line
 // is free. Where bells are exchanged all the same they are only written down.
@@ -48,7 +52,7 @@ var staffWithTrain = Guard{
 		if s.Where == StaffOnTrain && s.Train == d.train.ID {
 			return true
 		}
-		return first(s.Tickets, func(k *Ticket) bool { return k.Train == d.train.ID && k.Sound }) != nil
+		return slices.ContainsFunc(s.Tickets, func(k Ticket) bool { return k.Train == d.train.ID && k.Sound })
 	},
 }
 

@@ -123,6 +123,6 @@ var paperTicketBack = Guard{
 	Name: "its paper ticket back", Rule: rulebook.TicketNotRecovered, Mine: true,
 	Expected: "the ticket recovered from the driver first, and that booked",
 	holds: func(d *action) bool {
-		return !d.onPaper() || !slices.ContainsFunc(d.staff().Tickets, func(k Ticket) bool { return d.train != nil && k.Train == d.train.ID })
+		return !d.onPaper() || d.train == nil || !d.staff().ticketed(d.train.ID)
 	},
 }

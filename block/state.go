@@ -345,6 +345,12 @@ func (s *State) TrainNamed(name string) *Train {
 	return s.otherwise(name)
 }
 
+// latest finds a train of a name on hand, or else one whose row this entry closed; nil
+// when there is none.
+func (s *State) latest(name string) *Train {
+	return cmp.Or(s.TrainNamed(name), firstTrain(s.Closed, func(t *Train) bool { return t.Name == name }))
+}
+
 // On lists the trains that occupy a line, in order of arrival in the book.
 func (s *State) On(line int) []*Train {
 	var on []*Train

@@ -1,5 +1,7 @@
 package block
 
+import "slices"
+
 // TokenPlace is where a token is.
 type TokenPlace uint8
 
@@ -50,6 +52,11 @@ type StaffState struct {
 	Form    int    // last paper line clear ticket used, 0 when none is booked
 	LastOut Time   // last train sent away from here
 	Came    string // train that came since the staff was last recorded, and may have brought it
+}
+
+// ticketed says whether a train has a ticket of the section.
+func (s *StaffState) ticketed(train int) bool {
+	return slices.ContainsFunc(s.Tickets, func(k Ticket) bool { return k.Train == train })
 }
 
 // StaffPlace is where the staff is.

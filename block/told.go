@@ -95,10 +95,7 @@ func (st *step) unheard() {
 		if st.e.Kind == TrainRenamed && st.e.Train == m.Train {
 			m.Train = st.e.Subject
 		}
-		t := st.s.TrainNamed(m.Train)
-		if t == nil {
-			t = firstTrain(st.s.Closed, func(c *Train) bool { return c.Name == m.Train })
-		}
+		t := st.s.latest(m.Train)
 		switch {
 		case t == nil || m.Gone:
 		case t.DepartedAt >= m.At && t.DepartedAt != 0 || t.Out.Entered >= m.At && t.Out.Entered != 0:

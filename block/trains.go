@@ -312,7 +312,7 @@ func (st *step) clamped(name string) bool {
 }
 
 func (st *step) manned(g *Gear) bool {
-	return first(st.s.Posts, func(p *Post) bool { return p.Place == g.Name || g.Place != "" && p.Place == g.Place }) != nil
+	return slices.ContainsFunc(st.s.Posts, func(p Post) bool { return p.Place == g.Name || g.Place != "" && p.Place == g.Place })
 }
 
 func (b *Box) gearNamed(name string) *Gear {
