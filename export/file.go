@@ -8,6 +8,8 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
+
+	"fairhand/register/bounded"
 )
 
 // Create makes a file by fill, so that it appears under its name only when it is
@@ -20,7 +22,7 @@ func Create(path string, overwrite bool, fill func(io.Writer) error) error {
 		if st.IsDir() {
 			return fmt.Errorf("%s is a directory: give the name of a file in it", path)
 		}
-		if st.Mode()&(fs.ModeNamedPipe|fs.ModeSocket|fs.ModeDevice) != 0 {
+		if bounded.Device(st.Mode()) {
 			return fmt.Errorf("%s is no file, and nothing takes its place: give another name", path)
 		}
 		if !overwrite {

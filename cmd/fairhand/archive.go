@@ -207,7 +207,7 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 // register that ends within the year would pass for the whole of it.
 func sealedAfterYear(s seal.Statement, zone string) error {
 	loc, err := time.LoadLocation(zone)
-	if year := int(s.Day) / 10000; err == nil && s.At.In(loc).Year() <= year {
+	if year := s.Day.Year(); err == nil && s.At.In(loc).Year() <= year {
 		err = fmt.Errorf("the seal is of %s, before %d was over: it is no seal of a volume, which has all of its year", s.At.In(loc).Format(time.DateOnly), year)
 	}
 	return err

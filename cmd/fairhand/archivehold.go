@@ -151,7 +151,7 @@ func yearOf(path string) int {
 	if err != nil || len(rows) == 0 {
 		return 0
 	}
-	return int(rows[0].Day) / 10000
+	return rows[0].Day.Year()
 }
 
 func (p *program) due(book *register.Book, dir string, byBook map[string]int64, keep int, remove bool) error {

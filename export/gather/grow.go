@@ -86,7 +86,6 @@ func (g *growing) reads(b *gathering, w *audit.Worked) {
 	earlier := e.Seq > g.head && e.Event.Target > 0 && e.Event.Target <= g.after || g.fresh && e.Row.Day.Year() < g.year
 	if e.Event.Kind == block.Sign {
 		earlier = earlier || g.after > 0 && g.signed == 0 && e.Day.Year() >= g.year // it covers the days from the first
-		defer func() { g.signed = e.Seq }()
 	}
 	if earlier {
 		b.err = cmp.Or(b.err, errEarlier)
@@ -96,6 +95,9 @@ func (g *growing) reads(b *gathering, w *audit.Worked) {
 	}
 	if n := len(b.m.Years); n == 0 || e.Day.Year() > b.m.Years[n-1].Year {
 		b.m.Years = append(b.m.Years, YearFrom{e.Day.Year(), g.reach(b, w)})
+	}
+	if e.Event.Kind == block.Sign { // from the next entry on
+		g.signed = e.Seq
 	}
 }
 

@@ -36,11 +36,14 @@ func Open(path string) (*os.File, error) {
 	if err != nil {
 		return nil, err
 	}
-	if info.Mode()&(fs.ModeDir|fs.ModeNamedPipe|fs.ModeSocket|fs.ModeDevice) != 0 {
+	if info.IsDir() || Device(info.Mode()) {
 		return nil, &fs.PathError{Op: "open", Path: path, Err: ErrNoFile}
 	}
 	return os.Open(path)
 }
+
+// Device says whether a pipe, a socket or a device lies under a name.
+func Device(m fs.FileMode) bool { return m&(fs.ModeNamedPipe|fs.ModeSocket|fs.ModeDevice) != 0 }
 
 // File reads a whole file of no more than most bytes.
 func File(path string, most int64) ([]byte, error) {
