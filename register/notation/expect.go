@@ -3,6 +3,7 @@ package notation
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -46,6 +47,9 @@ func (p *parser) hint() string {
 	begun := p.where.node == root.then && p.last.kind == tokenWord // read as a section
 	word := ""
 	if begun {
+		if form := meantForm(p.last.text, p.tok.text); form != "" {
+			return fmt.Sprintf("did you mean %q?", form)
+		}
 		word = nearest(p.last.text, edgeWords(root.words))
 	}
 	if word == "" && p.tok.kind == tokenWord {
@@ -58,6 +62,31 @@ func (p *parser) hint() string {
 		return cmp.Or(meantTime(p.last.text), "a time is written 10:41")
 	case p.named && p.tok.kind == tokenWord:
 		return fmt.Sprintf("a name of several words is quoted: %q", p.last.text+" "+p.tok.text)
+	}
+	return ""
+}
+
+// meantForm is the beginning of the form that has both of the first words of a line, in
+// another order ("on duty"), or one of them beside the name of a train ("2P07 passed",
+// "passed 2P07"); "" for no such form.
+func meantForm(first, second string) string {
+	for _, r := range compiled().rules {
+		if r == nil {
+			continue
+		}
+		head := strings.Fields(strings.SplitN(r.pattern, " [", 2)[0])
+		if slices.Contains(head, first) && slices.Contains(head, second) {
+			return strings.Join(head, " ")
+		}
+		if len(head) < 3 || head[1] != "TRAIN" {
+			continue
+		}
+		for _, typed := range [][2]string{{first, second}, {second, first}} {
+			if train, word := typed[0], typed[1]; word == head[2] && strings.ContainsAny(train, "0123456789") {
+				head[1] = train
+				return strings.Join(head, " ")
+			}
+		}
 	}
 	return ""
 }
