@@ -1,9 +1,13 @@
 package tui
 
 import (
+	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"time"
+
+	"fairhand/block"
 )
 
 // numberOf is the number under which the list has an entry.
@@ -57,6 +61,85 @@ func TestNumbersStay(t *testing.T) {
 			}
 			met[x.number] = true
 		}
+	}
+}
+
+// A number given back is dead for half a minute, and says what it was. Met by two new users:
+// an entry came under the number of another two entries later, with nothing to be seen of it.
+func TestNumberRests(t *testing.T) {
+	r := newRig(t, "absolute.yaml", 120, 40, Options{})
+	r.log(`09:50 duty on "A. Fell"`, "09:50 clock right", "09:55 Saltgarth <1 >1 <3-1 >3-1 train 1M44").at("10:02").guarded()
+	n := itoa(r.numberOf("1M44 entering section, from Saltgarth"))
+	r.press(n).rest(time.Second).wrote(4)
+	r.press(n).want(n + " was 1M44 entering section, from Saltgarth, which is listed no more. It rests").rest(time.Second).wrote(4)
+	r.press("9").want("Nothing is expected under 9").rest(time.Second).wrote(4)
+}
+
+// Whatever comes and goes: an entry keeps its number while it is listed; a number comes to
+// another entry only half a minute after it was given back, and is then the one that has been
+// so longest; the same entry has it back at once; none goes without while one is to be had.
+func TestNumbersGoRound(t *testing.T) {
+	rng := rand.New(rand.NewPCG(12, 1))
+	type last struct {
+		label string
+		until time.Time
+	}
+	var m model
+	m.guard = keyGuard
+	var given [numbers + 1]last
+	back, without := 0, 0
+	for range 5000 {
+		m.moment = m.moment.Add(time.Duration(rng.IntN(12)) * time.Second)
+		before := m.listed
+		m.listed = slices.DeleteFunc(slices.Clone(before), func(listed) bool { return rng.IntN(4) == 0 })
+		for range rng.IntN(3) {
+			x := listed{Expectation: block.Expectation{Label: itoa(rng.IntN(60))}}
+			if !slices.ContainsFunc(m.listed, func(l listed) bool { return l.Label == x.Label }) {
+				m.listed = append(m.listed, x)
+			}
+		}
+		m.giveBack(before)
+		for _, l := range before {
+			if m.numberedRow(l.number) < 0 {
+				given[l.number].until = m.moment
+			}
+		}
+		for i := range m.listed {
+			l := &m.listed[i]
+			if l.number > 0 {
+				if given[l.number].label != l.Label {
+					t.Fatalf("%d is no more under %s", l.number, l.Label)
+				}
+				continue
+			}
+			l.number = m.lend(l.Label)
+			free := func(n int) bool { return given[n].until.Before(m.moment.Add(-numberRest + 1)) }
+			if l.number == 0 {
+				without++
+				for n := 1; n <= numbers; n++ {
+					if m.numberedRow(n) < 0 && free(n) {
+						t.Fatalf("%s goes without, and %d has rested", l.Label, n)
+					}
+				}
+				continue
+			}
+			switch was := given[l.number]; {
+			case was.label == l.Label:
+				back++
+			case was.label != "" && !free(l.number):
+				t.Fatalf("%d is given again after %s", l.number, m.moment.Sub(was.until))
+			default:
+				for n := 1; n <= numbers; n++ {
+					if m.numberedRow(n) < 0 && n != l.number && given[n].until.Before(was.until) {
+						t.Fatalf("%d is given before %d, which was given back earlier", l.number, n)
+					}
+				}
+			}
+			given[l.number].label = l.Label
+		}
+	}
+	if back == 0 || without == 0 {
+		t.Errorf("%d came back and %d went without: too few to show anything", back, without)
 	}
 }
 

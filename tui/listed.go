@@ -8,10 +8,12 @@ import (
 	"fairhand/register/notation"
 )
 
-// A key does what the eye saw. An entry expected next keeps its number while it
-// is listed, wherever it stands in the list; a number given back rests until the
-// list changes again. A row counts only when the window shows it and has shown it
-// for the guard time, with the same words and the same entry behind them.
+// A key does what the eye saw. An entry expected next gets its number when the window
+// shows it, and keeps it while it is listed, wherever it stands in the list. A number given
+// back rests, and of those that have rested the one longest out of use is given: who looks
+// away and back finds no other meaning under it. Under the same number the same entry may come
+// back at once. A row counts only when the window shows it and has shown it for the guard
+// time, with the same words and the same entry behind them.
 
 // listed is an entry expected next as it stands in the list.
 type listed struct {
@@ -44,9 +46,9 @@ func listing(shown []listed, now []block.Expectation, still bool) []listed {
 		out = append(out, row)
 	}
 	if still {
-		out = inOrder(shown, out)
+		return inOrder(shown, out)
 	}
-	return numbered(shown, out)
+	return out
 }
 
 // inOrder is the list now in the order of the list shown, what is new at its end.
@@ -62,31 +64,52 @@ func inOrder(shown, now []listed) []listed {
 	return append(out, left...)
 }
 
-// numbered gives what has no number yet the lowest that is free, and one that was
-// given back just now only when there is no other.
-func numbered(shown, out []listed) []listed {
-	var used, resting [numbers + 1]bool
-	for _, l := range out {
-		used[l.number] = true
-	}
-	for _, l := range shown {
-		resting[l.number] = !used[l.number]
-	}
-	for _, rest := range []bool{false, true} {
-		for i := range out {
-			for n := 1; n <= numbers && out[i].number == 0; n++ {
-				if !used[n] && (rest || !resting[n]) {
-					out[i].number, used[n] = n, true
-					out[i].since = time.Time{} // read it may have been, but not under this key
-				}
-			}
+// lent is what a number key stood for last, and since when it does not.
+type lent struct {
+	label string
+	gone  time.Time
+}
+
+// numberRest is how long a number means nothing after its entry has left the list. Longer
+// than the eye is off the desk for a bell and the book; a guess, not measured.
+const numberRest = 30 * time.Second
+
+// giveBack notes the numbers of what was listed and is listed no more.
+func (m *model) giveBack(before []listed) {
+	for _, l := range before {
+		if l.number > 0 && m.numberedRow(l.number) < 0 {
+			m.lent[l.number] = lent{l.Label, m.moment}
 		}
 	}
-	return out
+}
+
+// lend is the number for an entry that the window begins to show: the one it had, else of
+// those that have rested the one longest out of use; 0 while there is none. Where keys have
+// no guard (in lines, where a number counts only as it was told) none needs rest.
+func (m *model) lend(label string) int {
+	best := 0
+	for n := 1; n <= numbers; n++ {
+		was := m.lent[n]
+		switch {
+		case m.numberedRow(n) >= 0:
+		case was.label == label:
+			return n
+		case m.resting(n):
+		case best == 0 || was.gone.Before(m.lent[best].gone):
+			best = n
+		}
+	}
+	return best
+}
+
+// resting says whether a number that is given back is not yet to be given again.
+func (m *model) resting(n int) bool {
+	was := m.lent[n]
+	return m.guard > 0 && was.label != "" && m.moment.Sub(was.gone) < numberRest
 }
 
 // watch notes which rows of the list the window shows at the moment, and since
-// when; and since when it shows the present mode.
+// when, and numbers them; and since when it shows the present mode.
 func (m model) watch(before mode) model {
 	if m.mode != before {
 		m.came = m.moment
@@ -103,6 +126,10 @@ func (m model) watch(before mode) model {
 		switch l := &m.listed[i]; {
 		case i >= shown:
 			l.since = time.Time{}
+		case l.number == 0:
+			if l.number = m.lend(l.Label); l.number > 0 || l.since.IsZero() {
+				l.since = m.moment // read it may have been, but not under this key
+			}
 		case l.since.IsZero():
 			l.since = m.moment
 		}

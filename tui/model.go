@@ -152,12 +152,13 @@ type model struct {
 
 	width, height int // of the window, in cells
 
-	listed []listed      // what is expected next, as it stands in the list
-	guard  time.Duration // how long a thing must be on the screen before a key counts; 0 for no guard
-	moment time.Time     // of what happened last
-	came   time.Time     // when the present mode began
-	burst  time.Time     // the last key that was taken for a slip
-	poised *poised       // a key that writes when the hand rests
+	listed []listed          // what is expected next, as it stands in the list
+	lent   [numbers + 1]lent // what the number keys stood for
+	guard  time.Duration     // how long a thing must be on the screen before a key counts; 0 for no guard
+	moment time.Time         // of what happened last
+	came   time.Time         // when the present mode began
+	burst  time.Time         // the last key that was taken for a slip
+	poised *poised           // a key that writes when the hand rests
 
 	entered   string    // what Enter writes
 	firstCame time.Time // since when

@@ -29,6 +29,7 @@ type slipper struct {
 
 	under   map[string]string    // key to the row drawn for it
 	since   map[string]time.Time // since when it is drawn so
+	meant   map[string]meaning   // number key to what was drawn for it last
 	mode    mode
 	came    time.Time // since when the present mode is drawn
 	presses int
@@ -38,6 +39,12 @@ type slipper struct {
 	log     []string          // the last keys, to tell what led to a failure
 
 	written, asked int
+}
+
+// meaning is what an entry under a number was called, and when that was drawn last.
+type meaning struct {
+	label string
+	at    time.Time
 }
 
 // nextRow is a row of what is expected next as it is drawn.
@@ -62,6 +69,9 @@ func (s *slipper) look() {
 			if k = strings.TrimSpace(k); k != "" {
 				now[k] = f[3] + "\n" + f[4]
 			}
+			if k != "" && k != "Enter" && label != "" {
+				s.means(k, label)
+			}
 		}
 	}
 	for k := range s.under {
@@ -75,6 +85,15 @@ func (s *slipper) look() {
 		}
 	}
 	s.under = now
+}
+
+// means fails when a number that is drawn came to another row too soon for an eye that
+// looked away.
+func (s *slipper) means(number, label string) {
+	if was, ok := s.meant[number]; ok && was.label != label && s.instant.Sub(was.at) < numberRest {
+		s.t.Fatalf("press %d: %s is %q, and was %q %s ago\nkeys: %q\n%s", s.presses, number, label, was.label, s.instant.Sub(was.at), s.log, rowsText(view(&s.desk.model, &s.desk.theme, 80, 24)))
+	}
+	s.meant[number] = meaning{label, s.instant}
 }
 
 // drawn are the rows of what is expected next on a screen: Enter where it stands there,
@@ -295,7 +314,7 @@ func TestSlips(t *testing.T) {
 		r.guarded()
 		r.desk.clerk.helper.inline = true
 		s := &slipper{rig: r, rng: rand.New(rand.NewPCG(seed, 12)), names: slices.DeleteFunc(universe(), func(k string) bool { return k == "i" }),
-			under: map[string]string{}, since: map[string]time.Time{}}
+			under: map[string]string{}, since: map[string]time.Time{}, meant: map[string]meaning{}}
 		s.look()
 		s.goOn(keyGuard) // the desk has shown its list for longer than the eye has looked
 		for checked := 0; s.presses < min(total-done, 1500); {

@@ -73,7 +73,9 @@ func (m model) take(happened msg) (model, cmd) {
 
 // look takes a fresh look at the book.
 func (m model) look(s sight) model {
-	m.listed = listing(m.listed, s.next, m.state != nil && m.seen == s.state.LastSeq)
+	before := m.listed
+	m.listed = listing(before, s.next, m.state != nil && m.seen == s.state.LastSeq)
+	m.giveBack(before)
 	m.sight, m.seen = s, s.state.LastSeq
 	m.calling = m.calls()
 	if m.section >= len(m.box.Sections) {
