@@ -327,6 +327,7 @@ func (d *action) outOfSection(regular bool) {
 
 func (d *action) cancelled(bool) {
 	ls := d.editLine(d.line)
+	ls.Back = ls.Phase == InSection && d.section().Method.Is().Counter
 	d.spend()
 	d.mustHold()
 	d.asPutIn(true)

@@ -16,6 +16,9 @@ var counterRows = []Row{
 		Says: "Line clear was given with the section shown occupied"},
 	{From: CounterDoubt, Both: true, Act: ActDepart, To: InSection, For: counted, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{onAuthority}},
 
+	// Cancelled for a train that is back: nothing is proved until the lamp shows it.
+	{From: InSection, Act: ActCancel, To: CounterDoubt, For: counted, Guards: []Guard{setBack, tokenBackFirst}},
+
 	{From: InSection, Both: true, Act: ActReset, To: settled, For: counted, Guards: []Guard{noneInSection, bothAssured}},
 	{From: CounterDoubt, Both: true, Act: ActReset, To: Normal, For: counted, Guards: []Guard{bothAssured}},
 	{From: anyPhase, Both: true, Act: ActReset, To: stay, For: counted, Guards: []Guard{bothAssured}},
@@ -104,6 +107,8 @@ func (st *step) counterShows(i int) {
 	l := st.counterLine(i)
 	ls := st.editLine(l)
 	ls.Indicator = st.e.Subject
+	back := ls.Back
+	ls.Back = false
 	if !st.b.Sections[i].Method.Is().Counter {
 		return
 	}
@@ -118,6 +123,8 @@ func (st *step) counterShows(i int) {
 		d.do(ActEnter)
 	case st.e.Subject == "occupied":
 		d.do(ActOccupied)
+	case ls.Phase == CounterDoubt && back:
+		d.settle(l)
 	case ls.Phase == InSection:
 		d.act = ActOut
 		d.train = d.attribute(ActOut)
@@ -171,6 +178,12 @@ func (d *action) counterReset(regular bool) {
 	}
 	d.train = nil
 	d.editLine(d.line).Reset = true
+}
+
+// sweptIn takes a train that was offered and now is here with the section shown occupied
+// as the one that is in it: line clear was not given, or not booked.
+func (st *step) sweptIn(t *Train) bool {
+	return t.In.Line >= 0 && t.In.open() && t.In.Offered != 0 && st.s.Lines[t.In.Line].Phase == CounterDoubt && !st.s.Lines[t.In.Line].Back
 }
 
 // talked notes when messages went each way, where the reset of a counter rests on it.

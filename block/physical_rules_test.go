@@ -48,6 +48,10 @@ func (g *moving) cancelling(x int) {
 	}
 	g.do("cancel from "+boxNames[x], ok, func(m *move, w *world, k *working) {
 		g.p.bell(m, x, ">1 <1 >"+g.p.codes.cancel+" <"+g.p.codes.cancel, g.w.about(), false)
+		if k.stage == inSection && g.p.counted() && w.at[k.train] != section { // a lamp at both ends, which tells the truth
+			m.note(x, far(x)+" indicator free"+g.p.onLine(x))
+			m.note(1-x, far(1-x)+" indicator free"+g.p.onLine(1-x))
+		}
 		if w.asked = 0; g.p.indian && k.stage != offered {
 			w.spent++
 			if g.p.single() { // General Rules (India) 14.22

@@ -355,9 +355,4 @@ func (s *search) try() {
 
 // openPoints are the failures of the laws that are known and not yet settled, with
 // what is wished. An empty list is the aim.
-var openPoints = map[string]string{
-	"with a slip, axle-counter: two trains in the section, and no danger found":                                    "cancelling told with the lamp occupied is found, departure booked or not",
-	"with a slip, axle-counter: right working, one slip, and found for good: not-blocked-back":                     "an acceptance not booked is presumed from the lamp",
-	"with a slip, axle-counter: right working, one slip, and found for good: offered-before-out-of-section":        "an acceptance not booked is presumed from the lamp",
-	"with a slip, axle-counter-single: right working, one slip, and found for good: offered-before-out-of-section": "an acceptance not booked is presumed from the lamp",
-}
+var openPoints = map[string]string{}

@@ -136,6 +136,7 @@ type LineState struct {
 	IsOff     bool          // the section signal is off
 	TokenBack bool          // the token drawn on this release has been put back
 	Reset     bool          // the axle counter was reset, and no train has gone through since
+	Back      bool          `json:",omitempty"` // cancelled for a train said to be back, and the axle counter has not shown it
 	WrongWay  bool          // working in wrong direction was agreed
 	SignalOff uint8         // times the section signal came off on this line clear
 	Train     int           // the train offered or accepted, 0 for none

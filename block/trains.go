@@ -27,9 +27,9 @@ func (st *step) trainArrived() {
 	st.cameBack(t)
 	st.reach(t)
 	t.Where, t.Stopped, t.Examine = Here, t.Stopped || t.Examine, false
-	st.stand(t, st.e.Place)
 	st.proof(t)
 	st.withoutAcceptance(t)
+	st.stand(t, st.e.Place)
 	st.withoutEntering(t)
 	st.inAfterwards(t)
 	st.cameWithPilot(t)
@@ -97,7 +97,7 @@ func (st *step) withoutAcceptance(t *Train) {
 	if t.In.Section < 0 && !t.Returned {
 		st.notBrought(t)
 	}
-	if st.e.From == "" || t.In.Section < 0 || t.In.Entered != 0 || t.In.Accepted != 0 || t.Returned {
+	if st.e.From == "" && !st.sweptIn(t) || t.In.Section < 0 || t.In.Entered != 0 || t.In.Accepted != 0 || t.Returned {
 		return // one that came on line clear is looked at by withoutEntering
 	}
 	switch {
@@ -110,10 +110,10 @@ func (st *step) withoutAcceptance(t *Train) {
 		st.cameByInterval(t)
 		return
 	default:
-		st.note(rulebook.EnteredWithoutAcceptance, st.e.From, t.Label(st.b), "the train offered and accepted before it came")
+		st.note(rulebook.EnteredWithoutAcceptance, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "the train offered and accepted before it came")
 	}
 	t.In.Entered = st.e.At
-	if t.In.Line >= 0 && (st.s.Lines[t.In.Line].Phase == Normal || st.s.Lines[t.In.Line].Phase == Accepted) {
+	if t.In.Line >= 0 && (slices.Contains([]Phase{Normal, Accepted, CounterDoubt}, st.s.Lines[t.In.Line].Phase)) {
 		st.settle(t.In.Line)
 	}
 }
