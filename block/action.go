@@ -170,6 +170,9 @@ func (st *step) runningLineClear() bool {
 func (d *action) do(a Act) bool {
 	d.act = a
 	fresh := d.entering(a)
+	if d.doneAfterAll(a) && a != ActEnter && a != ActDepart {
+		return true
+	}
 	if len(d.s.Doubts) > 0 {
 		if d.late() || d.removedLate() {
 			return true

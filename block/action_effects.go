@@ -290,6 +290,7 @@ func (d *action) outOfSection(regular bool) {
 		return
 	}
 	l.OutOf = d.e.At
+	d.runOver(l)
 	d.leftBefore(t, l)
 	if d.dir == Outward {
 		d.helpersOut(t, l.Line)

@@ -75,8 +75,9 @@ type step struct {
 	s     *State
 	e     *Event
 	found []Finding
-	kept  State  // what s points to
-	act   action // the act being done: one at a time
+	again []Finding // of earlier entries, which stand again
+	kept  State     // what s points to
+	act   action    // the act being done: one at a time
 
 	unanswered bool // a signal of this entry awaits its answer, unless the entry goes on with it
 }
@@ -97,6 +98,7 @@ func (st *step) run() {
 	} else {
 		s.Touched = nil
 	}
+	st.endPresumptions(func(p *Presumption) bool { return st.e.At-p.At > presumedFor })
 	st.keeping()
 	st.leftOpen()
 	st.namesKnown()
@@ -113,6 +115,7 @@ func (st *step) run() {
 	st.broughtByEntry()
 	st.expire()
 	st.settleDoubts()
+	st.found, st.again = append(st.found, st.again...), nil
 	st.remember()
 	s.LastSeq = st.e.Seq
 }

@@ -8,6 +8,9 @@ import "fairhand/block/rulebook"
 // nil when the act opens a row of its own, or when no train is known.
 func (d *action) attribute(a Act) *Train {
 	d.otherBox(a)
+	if d.e.Train != "" && d.afterAll(a) != nil {
+		return d.s.TrainNamed(d.e.Train)
+	}
 	if d.e.Train != "" {
 		if t := d.s.TrainNamed(d.e.Train); t != nil && !d.parted(t, d.again(t, a)) && !d.another(t, a) {
 			if a != ActOffer && t.leg(d.dir).Line != d.line || !t.leg(d.dir).open() {

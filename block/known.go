@@ -155,5 +155,7 @@ func (st *step) notBrought(t *Train) {
 			return // it may have come over this one
 		}
 	}
-	st.note(rulebook.TrainNotKnown, "", t.Label(st.b), "")
+	if !st.cameAfterAll(true) {
+		st.note(rulebook.TrainNotKnown, "", t.Label(st.b), "")
+	}
 }

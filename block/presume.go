@@ -248,7 +248,9 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 	if !o.Said {
 		st.add(f).Text = text
 	}
-	st.answered(append(st.overdue(f.Section, t), st.unproved(o, t, steps)...))
+	answers := append(st.overdue(f.Section, t), st.unproved(o, t, steps)...)
+	st.presumed(o, t, &f, steps, answers)
+	st.answered(answers)
 	seq, line, train := o.Seq, o.Line, o.Train
 	st.endDoubts(func(d *Doubt) bool { return d.Seq == seq && d.Line == line && d.Train == train && d.Step == o.Step })
 }

@@ -80,6 +80,7 @@ func (st *step) proved(line int) {
 		}
 		ts.Out, ts.Train, ts.Shunt = 0, 0, false
 	}
+	st.endPresumptions(func(p *Presumption) bool { return p.Line == line })
 	for _, d := range st.s.Doubts {
 		if d.Line == line {
 			st.answered(d.Found)

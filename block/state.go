@@ -33,7 +33,8 @@ type State struct {
 	Closed  []*Train // trains whose row it closed
 	Answers []Answer // earlier findings that it shows to stand no more
 
-	Doubts []Doubt // steps the book may lack, oldest first
+	Doubts   []Doubt       // steps the book may lack, oldest first
+	Presumed []Presumption `json:",omitempty"` // steps said to lack, which a later entry may contradict
 
 	Obstructions []Obstruction
 	Reminders    []Reminder

@@ -73,6 +73,7 @@ func (d *action) drawn(regular bool) {
 	ts := d.editToken(d.ref().section)
 	i := slices.Index(d.section().Tokens.Charge, d.number)
 	at := d.instrument()
+	d.endPresumptions(func(p *Presumption) bool { return p.Line == d.line && p.Token != 0 && p.Token == d.number })
 	if d.strayed() {
 		d.editToken(d.ref().section).More--
 	}

@@ -23,6 +23,7 @@ func (st *step) trainArrived() {
 	if st.partIn() {
 		return
 	}
+	st.cameAfterAll(false)
 	t := st.arriving()
 	st.cameBack(t)
 	st.reach(t)
@@ -183,6 +184,7 @@ func (st *step) proof(t *Train) {
 }
 
 func (st *step) trainPassed() {
+	st.cameAfterAll(false)
 	t := st.arriving()
 	st.reach(t)
 	if t.Where != Away { // entering may have been sent before the passing is written

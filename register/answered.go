@@ -28,6 +28,16 @@ func answer(list *[]block.Finding, s *block.State) (gone []block.Finding) {
 	return gone
 }
 
+// without drops from what is answered a finding that stands, now or again.
+func without(list []block.Finding, f *block.Finding) []block.Finding {
+	return slices.DeleteFunc(list, func(g block.Finding) bool { return g.Same(f) })
+}
+
+// found takes a finding of an entry.
+func (e *Entry) found(f *block.Finding) {
+	e.Findings, e.Answered = append(e.Findings, *f), without(e.Answered, f)
+}
+
 // answer takes from an entry what stands no more; it stays on record there.
 func (e *Entry) answer(s *block.State) {
 	e.Answered = append(e.Answered, answer(&e.Findings, s)...)

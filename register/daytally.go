@@ -193,8 +193,8 @@ func (ty *tally) follow(e *reading.Entry) {
 
 // attach puts a finding beside its entry, and beside the train it is about.
 func (ty *tally) attach(i int, f block.Finding) {
-	ty.d.Findings = append(ty.d.Findings, f)
-	ty.d.Entries[i].Findings = append(ty.d.Entries[i].Findings, f)
+	ty.d.Findings, ty.d.Answered = append(ty.d.Findings, f), without(ty.d.Answered, &f)
+	ty.d.Entries[i].found(&f)
 	if r := ty.rowFor(i, &f); r != nil {
 		r.Findings = append(r.Findings, f)
 		return

@@ -162,6 +162,9 @@ func (in *importing) judge(ctx context.Context, book *reading.Notation) error {
 		}
 		found := in.run.Take(e)
 		in.out.Answered = append(append(in.out.Answered, in.run.Answered()...), answer(&in.out.Findings, in.run.Look())...)
+		for i := range found {
+			in.out.Answered = without(in.out.Answered, &found[i])
+		}
 		in.out.Findings = append(in.out.Findings, found...)
 	}
 	in.run.Finish() // for what the last entries answer; the register goes on

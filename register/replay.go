@@ -233,7 +233,7 @@ func (p *present) attach(found []block.Finding) {
 		if !ok {
 			i = len(p.recent) - 1 // about an entry of an earlier day
 		}
-		p.recent[i].Findings = append(p.recent[i].Findings, f)
+		p.recent[i].found(&f)
 	}
 }
 

@@ -1,6 +1,10 @@
 package reading
 
-import "fairhand/block"
+import (
+	"slices"
+
+	"fairhand/block"
+)
 
 // Hold keeps findings back, in their order, while a later entry may still show
 // that they stand no more, so that whoever tells them tells it with them.
@@ -22,9 +26,15 @@ func (h *Hold) Take(found []block.Finding, s *block.State) []block.Finding {
 			}
 		}
 	}
-	h.list = append(h.list, found...)
+	for _, f := range found {
+		if i := slices.IndexFunc(h.list, func(g block.Finding) bool { return g.Answered != 0 && g.Same(&f) }); i >= 0 {
+			h.list[i] = f // it stands again
+		} else {
+			h.list = append(h.list, f)
+		}
+	}
 	n := 0
-	for n < len(h.list) && (h.list[n].Answered != 0 || len(h.list)-n > holdMost || !s.MayAnswer(&h.list[n])) {
+	for n < len(h.list) && (h.list[n].Answered != 0 && !s.MayStandAgain(&h.list[n]) || len(h.list)-n > holdMost || h.list[n].Answered == 0 && !s.MayAnswer(&h.list[n])) {
 		n++
 	}
 	out := h.list[:n:n]

@@ -1,0 +1,164 @@
+package block
+
+import (
+	"slices"
+	"strings"
+
+	"fairhand/block/rulebook"
+)
+
+// Presumption is what the book was said to lack, kept with the dangers that this
+// answered. A later entry may show that the step was made only then, and then they
+// stand again: two trains in a section, or opposing trains on one line, are never
+// presumed away.
+type Presumption struct {
+	Line    int
+	Seq     int64 // entry that said so
+	At      Time
+	Name    string // of the train, empty where it is about none
+	Unnamed bool   `json:",omitempty"` // the name is what the book knows it by
+	Token   int    // number of the token, 0 for none or unknown
+	Steps   []Step
+	Said    Answer    // step-not-booked
+	Found   []Finding // the dangers
+}
+
+// presumed keeps what a presumption answers.
+func (st *step) presumed(o *Doubt, t *Train, said *Finding, steps []Step, answers []Answer) {
+	p := Presumption{Line: o.Line, Seq: st.e.Seq, At: st.e.At, Name: said.Train, Unnamed: t != nil && t.Name == "", Token: o.Token, Steps: steps, Said: *said.answer()}
+	if t := st.s.Train(o.Train); t != nil && t.In.Line == o.Line && slices.Contains(steps, StepTokenIn) {
+		p.Token = t.In.Token
+	}
+	for _, f := range st.s.Open {
+		if f.Severity == rulebook.Danger && slices.Contains(answers, *f.answer()) {
+			p.Found = append(p.Found, f)
+		}
+	}
+	if len(p.Found) > 0 {
+		st.s.Presumed = append(slices.Clip(st.s.Presumed), p)
+	}
+}
+
+// presumedFor is how long a presumption can be contradicted where no train has gone
+// over the line since, in seconds.
+const presumedFor = 12 * 60 * 60
+
+// made are the steps that an act shows to be made with it.
+var made = map[Act][]Step{
+	ActOut: {StepOut, StepPassage}, ActCancel: {StepCancel}, ActEnter: {StepCancel}, ActDepart: {StepCancel},
+	ActUnblock: {StepRemoval, StepClear}, ActShuntBack: {StepWithdrawn, StepOut}, ActRestore: {StepTokenIn},
+}
+
+// afterAll finds the presumption that an act contradicts: of the train named, which has
+// no other use of the line; or, where none is named and none is there that it could be
+// of, of the last. One of the minute of the entry that showed the step is that entry
+// written twice.
+func (d *action) afterAll(a Act) *Presumption {
+	for i := len(d.s.Presumed) - 1; i >= 0; i-- {
+		p := &d.s.Presumed[i]
+		if p.Line != d.line || !slices.ContainsFunc(made[a], func(s Step) bool { return slices.Contains(p.Steps, s) }) {
+			continue
+		}
+		switch t := d.s.TrainNamed(d.e.Train); {
+		case a == ActUnblock || a == ActShuntBack && d.ls().Phase != Shunting:
+			return p
+		case a == ActShuntBack:
+		case a == ActRestore:
+			if p.Token == d.number && !d.isOut() {
+				return p
+			}
+		case d.e.Train != "":
+			if d.e.Train == p.Name && (t == nil || !t.on(d.line)) {
+				return p
+			}
+		case a == ActOut && d.train == nil && d.s.occupied(d.line) == nil && d.e.At > p.At:
+			return p
+		}
+	}
+	return nil
+}
+
+// doneAfterAll takes an act that contradicts presumptions, and says whether it does.
+func (d *action) doneAfterAll(a Act) (any bool) {
+	for p := d.afterAll(a); p != nil; p = d.afterAll(a) {
+		d.contradicted(p)
+		any = true
+	}
+	return any
+}
+
+// contradicted lets stand again what a presumption answered, which an entry now
+// shows to have been wrong: what it took as not booked is booked.
+func (st *step) contradicted(p *Presumption) {
+	k := *p
+	st.endPresumptions(func(o *Presumption) bool { return o == p })
+	st.answered([]Answer{k.Said})
+	words := make([]string, len(k.Steps))
+	for i, s := range k.Steps {
+		words[i] = s.String()
+	}
+	for _, f := range k.Found {
+		f.Text += "; " + strings.Join(words, " and ")
+		if k.Name != "" && k.Name != f.Train {
+			f.Text += " of " + k.Name
+		}
+		f.Text += " came only afterwards"
+		f.Rests = append(slices.Clip(f.Rests), st.e.Seq)
+		st.again = append(st.again, f)
+	}
+}
+
+// runOver drops what was presumed of a line that a train let in since has gone over
+// and left: another out of section is of a later one. Where a token was that shows
+// when it is next drawn.
+func (d *action) runOver(l *Leg) {
+	d.endPresumptions(func(p *Presumption) bool {
+		return p.Line == d.line && p.At < l.Accepted && !slices.Contains(p.Steps, StepTokenIn)
+	})
+}
+
+// endPresumptions drops what no entry can contradict any more.
+func (st *step) endPresumptions(match func(*Presumption) bool) {
+	if len(st.s.Presumed) == 0 {
+		return
+	}
+	var left []Presumption
+	for i := range st.s.Presumed {
+		if p := &st.s.Presumed[i]; !match(p) {
+			left = append(left, *p)
+		}
+	}
+	st.s.Presumed = left
+}
+
+// cameAfterAll takes the arrival or passing of a train, at its time, that was taken to
+// have come before; unnamed is set for one that nothing else brought. Its out of section
+// may follow.
+func (st *step) cameAfterAll(unnamed bool) bool {
+	p := first(st.s.Presumed, func(p *Presumption) bool {
+		if p.Unnamed != unnamed || !slices.Contains(p.Steps, StepArrival) && !slices.Contains(p.Steps, StepPassage) {
+			return false
+		}
+		t := st.s.TrainNamed(st.e.Train)
+		return unnamed || p.Name == st.e.Train && (t == nil || t.PlaceSeq == 0 && !(t.In.open() && t.In.Line != p.Line))
+	})
+	if p == nil {
+		return false
+	}
+	k := *p
+	st.contradicted(p)
+	k.Name, k.Unnamed, k.Steps, k.Said, k.Found = st.e.Train, false, []Step{StepOut}, Answer{}, nil
+	st.s.Presumed = append(st.s.Presumed, k)
+	return true
+}
+
+// Same says whether it is the finding of the same thing.
+func (f *Finding) Same(g *Finding) bool { return f.answer().Of(g) }
+
+// MayStandAgain says whether a later entry may still show that a finding answered
+// was right.
+func (s *State) MayStandAgain(f *Finding) bool {
+	return slices.ContainsFunc(s.Presumed, func(p Presumption) bool {
+		return p.Said.Of(f) || slices.ContainsFunc(p.Found, func(g Finding) bool { return g.Same(f) })
+	})
+}
