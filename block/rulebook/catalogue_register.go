@@ -8,19 +8,20 @@ const (
 	ClockJumped        RuleID = "clock-jumped"
 	CorrectionUnsigned RuleID = "correction-unsigned"
 
-	ClockOffset       RuleID = "clock-offset"
-	BellMissing       RuleID = "bell-missing"
-	BellDiffers       RuleID = "bell-differs"
-	TimeDiffers       RuleID = "time-differs"
-	AcceptanceDiffers RuleID = "acceptance-differs"
-	NameDiffers       RuleID = "name-differs"
-	MovementDiffers   RuleID = "movement-differs"
-	WorkingDiffers    RuleID = "working-differs"
-	BookPartMissing   RuleID = "book-part-missing"
-	EntryBeforeDuty   RuleID = "entry-before-duty"
-	RowLeftOpen       RuleID = "row-left-open"
-	NameNotOfBox      RuleID = "name-not-of-box"
-	TrainNotKnown     RuleID = "train-not-known"
+	ClockOffset          RuleID = "clock-offset"
+	BellMissing          RuleID = "bell-missing"
+	BellDiffers          RuleID = "bell-differs"
+	TimeDiffers          RuleID = "time-differs"
+	AcceptanceDiffers    RuleID = "acceptance-differs"
+	NameDiffers          RuleID = "name-differs"
+	MovementDiffers      RuleID = "movement-differs"
+	WorkingDiffers       RuleID = "working-differs"
+	PrivateNumberDiffers RuleID = "private-number-differs"
+	BookPartMissing      RuleID = "book-part-missing"
+	EntryBeforeDuty      RuleID = "entry-before-duty"
+	RowLeftOpen          RuleID = "row-left-open"
+	NameNotOfBox         RuleID = "name-not-of-box"
+	TrainNotKnown        RuleID = "train-not-known"
 )
 
 // registerRules are the rules of keeping the book, and of two books compared.
@@ -97,6 +98,11 @@ var registerRules = []Rule{
 		Why:  "What is agreed between two boxes and written by one alone may have been known to one alone.",
 		Do:   "Ask the other box what it was told and when, and explain it in both books.",
 		Ref:  "Block Working Manual, part B, resetting of the axle counter; Tablet regulations, Swindon 1890, clause 23" + inBooks + "; blockages and keys: common practice"},
+	{ID: PrivateNumberDiffers, Severity: Irregular,
+		What: "The two books have different private numbers for one consent.",
+		Why:  "The number is the proof that this consent was given: one box wrote another than it was told.",
+		Do:   "Ask both signallers, and look at the number lists of both stations.",
+		Ref:  "Block Working Manual, annexure on paper line clear, 1.2(c) and 1.4" + inBooks},
 	{ID: MovementDiffers, Severity: Irregular,
 		What: "The two books do not agree where a train was.",
 		Why:  "A train that comes before it has left, or never comes, was written at a wrong time or was another one.",

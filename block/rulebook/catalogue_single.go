@@ -236,7 +236,7 @@ var singleRules = []Rule{
 		Do:   "Have the number said again figure by figure, and write it both ways.",
 		Ref:  "Block Working Manual, annexure on paper line clear, 1.2(c)" + inBooks},
 	{ID: InquiryNumberDiffers, Severity: Irregular,
-		What: "An inquiry on paper is not the next of its day, or the reply does not quote its number.",
+		What: "An inquiry on paper is not the next of its day, or the reply or the other book does not have its number.",
 		Why:  "By the number both ends know that they speak of the same inquiry and that none is lost.",
 		Do:   "Compare the last number with the other end, and have the reply quote it.",
 		Ref:  "Block Working Manual, annexure on paper line clear, 1.2(a) and (b)" + inBooks},

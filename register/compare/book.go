@@ -39,6 +39,8 @@ type side struct {
 	passings  []passing
 	counts    []count
 	changes   []otherwise
+	freed     []otherwise       // the section shown free by an axle counter
+	numbers   map[int32]numbers // by entry
 }
 
 // train is what is compared of one train of a book.

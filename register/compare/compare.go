@@ -75,6 +75,7 @@ func Two(first, second *Book) (*Pair, error) {
 	p.names()
 	p.movements([2]*side{&first.sides[i], &second.sides[j]})
 	p.working([2]*side{&first.sides[i], &second.sides[j]})
+	p.lamps([2]*side{&first.sides[i], &second.sides[j]})
 	p.outside()
 	p.tokens(&first.sides[i], &second.sides[j], i, j)
 	slices.SortStableFunc(p.Findings, func(a, b Finding) int { return int(a.At - b.At) })

@@ -156,10 +156,11 @@ func (g *gathering) take(e *reading.Entry) {
 	if i < 0 {
 		return
 	}
-	b.sides[i].worked(ev, int32(at))
+	b.sides[i].worked(b.Box, i, ev, int32(at))
 	switch ev.Kind {
 	case block.Bells:
 		s, of := &b.sides[i], g.ringing()
+		s.numbered(ev, int32(at))
 		*of = ringing{entry: int32(at), seq: ev.Seq, at: ev.At, train: train, name: unique.Make(ev.Train)}
 		for _, x := range ev.Bells {
 			s.bells = append(s.bells, bell{ringing: of, sent: x.Sent, code: s.number(x.Code)})

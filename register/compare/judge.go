@@ -63,12 +63,13 @@ func (p *Pair) judgeFirst(x exchangeSpan, explained map[int32]bool, from, to blo
 		return
 	}
 	p.missing(x, from, to)
-	var other, times [][2]int
+	var other, times, all [][2]int
 	for i := x.from; i < x.to; i++ {
 		j := int(p.pair.toB[i])
 		if j < 0 {
 			continue
 		}
+		all = append(all, [2]int{i, j})
 		if shared(p.a.el[i].key) != shared(p.b.el[j].key) {
 			other = append(other, [2]int{i, j})
 		} else if math.Abs(p.late(i, j)) > float64(p.Tolerance) {
@@ -77,6 +78,7 @@ func (p *Pair) judgeFirst(x exchangeSpan, explained map[int32]bool, from, to blo
 	}
 	p.differs(other)
 	p.timeDiffers(times)
+	p.numbersDiffer(all)
 }
 
 // late is how far the second book is behind the first at a matched signal by one

@@ -2,6 +2,7 @@ package compare
 
 import (
 	"fmt"
+	"slices"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -18,54 +19,98 @@ type otherwise struct {
 	at    block.Time
 	entry int32 // index among the entries of the book
 	what  string
+	way   block.Way // of the line that it is about, as this box sees it
 }
 
 // changeReach is how far apart two entries of one change may be: the pilot walks
 // through the section to sign the form at the other end (common practice).
 const changeReach = 60 * block.Minute
 
+// lampReach is how far apart both books may have one change of a lamp that is common to
+// both ends; further apart it is another train's (common practice).
+const lampReach = 10 * block.Minute
+
 var changes = map[block.Kind]string{
 	block.Blockage: "a line blocked", block.BlockageUp: "a blockage given up", block.KeyOut: "the occupation key out", block.KeyIn: "the occupation key in",
 	block.CounterReset: "the axle counter reset", block.WorkingMessage: "working by message", block.WorkingPilot: "working by pilot ", block.WorkingNormal: "normal working",
 }
 
-// worked keeps an entry by which the section is worked otherwise; one said again is no change.
-func (s *side) worked(ev *block.Event, entry int32) {
-	what := changes[ev.Kind]
+// worked keeps an entry by which section i is worked otherwise; one said again is no
+// change. Beside them it keeps when an axle counter showed the section free.
+func (s *side) worked(box *block.Box, i int, ev *block.Event, entry int32) {
+	section := &box.Sections[i]
+	c := otherwise{seq: ev.Seq, at: ev.At, entry: entry, what: changes[ev.Kind]}
+	if l := slices.IndexFunc(section.Lines, func(l block.Line) bool { return l.Name == ev.Line }); l >= 0 {
+		c.way = section.Lines[l].Way
+	}
 	if ev.Kind == block.WorkingPilot {
-		what += ev.Subject
+		c.what += ev.Subject
 	}
-	if n := len(s.changes); what == "" || ev.Kind == block.WorkingPilot && n > 0 && s.changes[n-1].what == what {
-		return
+	n := len(s.changes)
+	switch {
+	case ev.Kind == block.Indicator && ev.Subject == "free" && section.Method.Is().Counter:
+		s.freed = append(s.freed, c)
+	case c.what == "" || ev.Kind == block.WorkingPilot && n > 0 && s.changes[n-1].what == c.what:
+	default:
+		s.changes = append(s.changes, c)
 	}
-	s.changes = append(s.changes, otherwise{ev.Seq, ev.At, entry, what})
+}
+
+// same says whether two entries of the two boxes may be of one change: what is on the
+// line away from one box is on the line towards the other.
+func (c *otherwise) same(o *otherwise) bool {
+	return c.what == o.what && (c.way != o.way || c.way == block.Both)
+}
+
+// laid lays each of the first book's changes to the nearest of the second within reach.
+func (p *Pair) laid(first, second []otherwise, reach block.Time, do func(a, b *otherwise)) {
+	taken := make([]bool, len(second))
+	for i := range first {
+		a, best, least := &first[i], -1, reach
+		for j := range second {
+			b := &second[j]
+			if d := dist(p.byFirst(1, b.entry, b.at), a.at); !taken[j] && a.same(b) && d <= least {
+				best, least = j, d
+			}
+		}
+		if best >= 0 {
+			taken[best] = true
+			do(a, &second[best])
+		}
+	}
+}
+
+// lamps reports where the books time the section shown free differently: one lamp shows
+// it at both ends. That it is left out is no difference, where the arrival was told.
+func (p *Pair) lamps(sides [2]*side) {
+	p.laid(sides[0].freed, sides[1].freed, lampReach, func(a, b *otherwise) {
+		d := dist(p.byFirst(1, b.entry, b.at), a.at)
+		if d <= p.Tolerance {
+			return
+		}
+		f := Finding{At: a.at}
+		f.rests(0, a.seq, a.at)
+		f.rests(1, b.seq, b.at)
+		p.add(rulebook.TimeDiffers, f, fmt.Sprintf("%s has the section shown free at %s, %s at %s: %d min apart after the difference of the clocks",
+			p.First.Box.Name, p.First.said(a.seq, a.at), p.Second.Box.Name, p.Second.said(b.seq, b.at), (d+block.Minute/2)/block.Minute),
+			"one time: the counter shows it at both ends at once")
+	})
 }
 
 // working reports a change that one book has and the other has not.
 func (p *Pair) working(sides [2]*side) {
 	from, to := p.coverage()
-	var taken [2][]bool
+	var taken [2]map[int64]bool
 	for k := range sides {
-		taken[k] = make([]bool, len(sides[k].changes))
+		taken[k] = map[int64]bool{}
 	}
-	for i := range sides[0].changes {
-		a, best, least := &sides[0].changes[i], -1, changeReach
-		for j := range sides[1].changes {
-			b := &sides[1].changes[j]
-			if d := dist(p.byFirst(1, b.entry, b.at), a.at); !taken[1][j] && b.what == a.what && d <= least {
-				best, least = j, d
-			}
-		}
-		if best >= 0 {
-			taken[0][i], taken[1][best] = true, true
-		}
-	}
+	p.laid(sides[0].changes, sides[1].changes, changeReach, func(a, b *otherwise) { taken[0][a.seq], taken[1][b.seq] = true, true })
 	for k := range sides {
 		here, there := p.books()[k], p.books()[1-k]
 		for i := range sides[k].changes {
 			c := &sides[k].changes[i]
 			at := p.byFirst(k, c.entry, c.at)
-			if taken[k][i] || at < from || at > to {
+			if taken[k][c.seq] || at < from || at > to {
 				continue
 			}
 			f := Finding{At: at}
