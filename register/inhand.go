@@ -17,6 +17,8 @@ type Outlook struct {
 	Hand   []InHand   // one for each line of each section, in box order
 
 	Cancelled []Prospect // signalled and cancelled a short while ago: these may be offered again
+
+	ends []string // trains booked to end here that have come
 }
 
 // Prospect is a booked train still to come here, or to leave.
@@ -81,6 +83,8 @@ func (b *Book) Outlook(table []Booked, runs *Runs, now block.Time) Outlook {
 			}
 			if b.outlook(&p, runs, last, now) {
 				o.Trains = append(o.Trains, p)
+			} else if p.To == "" && p.ID != 0 {
+				o.ends = append(o.ends, p.Train)
 			} else if p.ID == 0 && now-cancelled[p.Train] < offeredAgain {
 				o.Cancelled = append(o.Cancelled, p)
 			}

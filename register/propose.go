@@ -3,6 +3,7 @@ package register
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -49,8 +50,55 @@ func (b *Book) Propose(next []block.Expectation, o *Outlook) []block.Expectation
 			}
 		}
 	}
+	for _, t := range b.state.Trains {
+		if x, ok := b.proposeEnd(t, o); ok {
+			next = append(next, x)
+		}
+	}
 	slices.SortStableFunc(next, func(a, c block.Expectation) int { return cmp.Compare(a.Wanted, c.Wanted) })
 	return next
+}
+
+// When a train that stands here is wanted put away: beyond what Enter writes, since it may
+// stand for long; one in a siding, or booked to end here, before the neighbours' next offers,
+// any other after all. Guesses, as those of package block.
+const (
+	endsHere = 25 * block.Minute
+	mayEnd   = 90 * block.Minute
+)
+
+// proposeEnd is the entry with which a train that stands here, done with the section it came
+// by and not signalled on, leaves the book. On a running line it is asked about: what is put
+// away stands in nobody's way any more.
+func (b *Book) proposeEnd(t *block.Train, o *Outlook) (x block.Expectation, ok bool) {
+	comes, goes := &t.In, &t.Out
+	if t.Where != block.Here || t.Name == "" || o.goesOn(t.Name) || t.Proof == block.NoTailLamp || comes.Section >= 0 && comes.OutOf == 0 || goes.Section >= 0 && goes.OutOf == 0 && goes.Cancelled == 0 {
+		return x, false
+	}
+	x = block.Expectation{Event: block.Event{Kind: block.TrainPutAway, Train: t.Name}, Mine: true, Wanted: o.At + mayEnd, Label: t.Name + " put away, to go no further"}
+	if slices.Contains(o.ends, t.Name) {
+		x.Wanted, x.Label = o.At+endsHere, t.Name+" put away, it ends here"
+	}
+	if p := b.Box().PlaceNamed(t.Place); p != nil && p.Siding {
+		x.Wanted, x.Label = o.At+endsHere, t.Name+" put away, "+t.Place
+	} else {
+		x.Clears = strings.TrimSpace(t.Name+" stands here "+at(t.Place)) + ", and is followed no further. Is the whole of it clear of the running lines?"
+	}
+	return x, b.sound(x.Event, o.At)
+}
+
+// goesOn says whether a train is booked to leave here.
+func (o *Outlook) goesOn(train string) bool {
+	p := o.booked(train)
+	return p != nil && p.To != ""
+}
+
+// at is a place where it is known.
+func at(place string) string {
+	if place == "" {
+		return ""
+	}
+	return "at " + place
 }
 
 // proposeWarning is the bell signal that reports a train without tail lamp.
@@ -147,10 +195,18 @@ func (o *Outlook) due(from string) bool {
 	return slices.ContainsFunc(o.Trains, func(p Prospect) bool { return p.From == from && p.ID == 0 && p.Offer <= o.At })
 }
 
+// booked is the train of a name that is still to come or to leave; nil for none.
+func (o *Outlook) booked(train string) *Prospect {
+	if i := slices.IndexFunc(o.Trains, func(p Prospect) bool { return p.Train == train }); i >= 0 {
+		return &o.Trains[i]
+	}
+	return nil
+}
+
 // elsewhere says whether a train is booked to go on to another neighbour.
 func (o *Outlook) elsewhere(e *block.Event) bool {
-	i := slices.IndexFunc(o.Trains, func(p Prospect) bool { return p.Train == e.Train })
-	return i >= 0 && o.Trains[i].To != "" && o.Trains[i].To != e.Section
+	p := o.booked(e.Train)
+	return p != nil && p.To != "" && p.To != e.Section
 }
 
 // proposePlace gives an arrival the place the timetable books.
@@ -172,8 +228,8 @@ func (b *Book) proposePlace(x *block.Expectation, o *Outlook) {
 
 // stops says whether a train is booked to stand here.
 func (o *Outlook) stops(train string) bool {
-	i := slices.IndexFunc(o.Trains, func(p Prospect) bool { return p.Train == train })
-	return i >= 0 && (o.Trains[i].To == "" || o.Trains[i].Depart > o.Trains[i].Arrive)
+	p := o.booked(train)
+	return p != nil && (p.To == "" || p.Depart > p.Arrive)
 }
 
 // full says whether a place holds as many trains as it can.
