@@ -7,6 +7,7 @@ import (
 	"io"
 	"iter"
 	"slices"
+	"strings"
 
 	"fairhand/block"
 	"fairhand/register/calendar"
@@ -197,16 +198,15 @@ func (in *importing) entries(ctx context.Context, book *reading.Notation) iter.S
 			}
 			e.Event = shifted(&e.Event, shift)
 			e.Written = shifted(&e.Written, shift)
-			if e.Event.Kind == block.Described { // of another register: its text is not in the book
-				e.Event = block.Event{Kind: block.Note, At: e.Event.At, Written: e.Event.Written, Text: notation.Format(e.Written, in.book.Location())}
-				e.Written = e.Event
-			}
+			in.unproved(&e.Event)
+			in.unproved(&e.Written)
 			if c := book.Correction(e.Seq); c != nil {
 				e.Written.Text = in.instead(c, shift)
 			}
 			for i := range e.Before {
 				e.Before[i].Until += shift
 				e.Before[i].Event = shifted(&e.Before[i].Event, shift)
+				in.unproved(&e.Before[i].Event)
 			}
 			if in.drafted(e); !yield(e, nil) {
 				return
@@ -215,12 +215,28 @@ func (in *importing) entries(ctx context.Context, book *reading.Notation) iter.S
 	}
 }
 
+// unproved takes from an event what only the program may say of a register, and says
+// whether there was any: anybody can write it into a book that is to be imported. A
+// description's text is not in the book, nor the record by which a PIN is known, and that
+// a PIN was given was not checked here. The words stay.
+func (in *importing) unproved(ev *block.Event) bool {
+	switch {
+	case ev.Kind == block.Described || ev.Kind == block.PINSet || ev.Kind == block.PINReset:
+		*ev = block.Event{Seq: ev.Seq, Kind: block.Note, At: ev.At, Written: ev.Written, Text: notation.Format(*ev, in.book.Location())}
+	case ev.Kind == block.DutyOn && ev.Which == block.ByPIN:
+		ev.Which, ev.Text = "", strings.TrimPrefix(ev.Text+"; "+block.ByPIN+" in the book imported", "; ")
+	default:
+		return false
+	}
+	return true
+}
+
 // instead is the line that a correction puts instead of another.
 func (in *importing) instead(c *reading.Correction, shift int64) string {
-	if c.Event.Target == 0 {
+	ev := shifted(&c.Event, shift)
+	if !in.unproved(&ev) && c.Event.Target == 0 {
 		return c.Text
 	}
-	ev := shifted(&c.Event, shift)
 	if c.Instead != nil {
 		ev.Text = in.instead(c.Instead, shift)
 	}

@@ -172,3 +172,49 @@ func TestResetAndSwappedRecord(t *testing.T) {
 		t.Errorf("a swapped record: %v", err)
 	}
 }
+
+// A book to be imported can say that a PIN was given, and by what record one is known:
+// whoever writes it has typed that. It comes in without, also by way of a correction, and
+// no record put in beside it is taken for a PIN.
+func TestImportBringsNoPIN(t *testing.T) {
+	b, _ := pinBook(t)
+	mine, err := pins.New("A. Fell", "0000")
+	if err != nil {
+		t.Fatal(err)
+	}
+	digest := mine.Digest()
+	book := "date 2026-05-04\n06:00 duty on \"A. Fell\" by-pin\n06:01 pin reset \"A. Fell\" " + digest + " by \"R. Garth\"\n06:02 pin set \"R. Garth\" " + digest +
+		"\n06:03 duty off \"A. Fell\"\n06:04 duty on \"A. Fell\"\n06:04 correct 5 \"06:04 duty on \\\"A. Fell\\\" by-pin\"\n06:05 note \"x\"\n" +
+		"06:05 correct 7 \"06:05 pin set \\\"A. Fell\\\" " + digest + "\"\n06:06 note \"y\"\n06:06 correct 9 \"06:06 fog on\"\n06:06 correct 10 \"06:06 correct 9 \\\"06:06 pin set \\\\\\\"A. Fell\\\\\\\" " + digest + "\\\"\"\n"
+	in, err := b.Import(t.Context(), strings.NewReader(book), ImportOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	without := 0
+	for _, f := range in.Findings {
+		if f.Rule == rulebook.DutyWithoutPIN {
+			without++
+		}
+	}
+	if without != 2 {
+		t.Errorf("signed on without a PIN %d times: %v", without, in.Findings)
+	}
+	if err := pins.Save(b.Dir, []pins.Record{*mine}); err != nil {
+		t.Fatal(err)
+	}
+	if given, err := b.CheckPIN("A. Fell", "0000"); !errors.Is(err, ErrNoPIN) || given.Of("A. Fell") {
+		t.Errorf("a PIN of the book's own serves: %v", err)
+	}
+	rows, err := b.Store().Range(1, 11)
+	if err != nil || len(rows) != 11 {
+		t.Fatal(rows, err)
+	}
+	for i, want := range []string{`duty on "A. Fell" "by-pin in the book imported"`, `note "06:01 pin reset \"A. Fell\" ` + digest, `note "06:02 pin set `} {
+		if !strings.Contains(rows[i].Line, want) {
+			t.Errorf("entry %d: %s", i+1, rows[i].Line)
+		}
+	}
+	if _, err := Verify(t.Context(), b.Store().Path(), b.File(), nil); err != nil {
+		t.Error(err)
+	}
+}
