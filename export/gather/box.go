@@ -107,7 +107,7 @@ func (b *gathering) each(stop func()) audit.Each {
 					b.opened[t.ID] = author{t.Opened, w.Turn, w.Person}
 				}
 			}
-			if w.Entry.Event.Kind == block.Sign {
+			if w.ExaminedTo != 0 {
 				b.m.Examined, b.m.ExaminedTo, b.m.ExaminedBy = w.Entry.Day.String(), w.Entry.Seq, w.Entry.Event.Subject
 			}
 			if b.days != nil {

@@ -32,6 +32,7 @@ type entry struct {
 	// The days that a signature covers, of entries of the kind sign.
 	ExaminedFrom *int32 `parquet:"examined_from,optional,date"`
 	ExaminedTo   *int32 `parquet:"examined_to,optional,date"`
+	ExaminedHead *int64 `parquet:"examined_head,optional"`
 }
 
 // train is a row of the table trains: a train at one box. A time that was not
@@ -149,7 +150,7 @@ func entryRow(b *gathering, w *audit.Worked) entry {
 	}
 	if w.ExaminedTo != 0 {
 		from, to := export.EpochDay(w.ExaminedFrom), export.EpochDay(w.ExaminedTo)
-		row.ExaminedFrom, row.ExaminedTo = &from, &to
+		row.ExaminedFrom, row.ExaminedTo, row.ExaminedHead = &from, &to, &w.ExaminedHead
 	}
 	return row
 }

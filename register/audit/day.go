@@ -13,7 +13,7 @@ import (
 // with its timetable if it has one: those that Run gives for that day alone, as
 // the book stood at its last entry.
 func OfDay(d *register.Day) (Figures, Occupation) {
-	f := newFigures(subject{d.Box, d.Zone}, Options{Timetable: Booked(d.Timetable, d.Zone)}, &d.Began, map[calendar.Day]bool{d.Date: true})
+	f := newFigures(subject{box: d.Box, zone: d.Zone}, Options{Timetable: Booked(d.Timetable, d.Zone)}, &d.Began, map[calendar.Day]bool{d.Date: true})
 	run := reading.NewReplay(d.BeganUnder, d.Began)
 	list := append(slices.Clone(d.Entries), d.Between...)
 	slices.SortFunc(list, func(a, b register.Entry) int { return cmp.Compare(a.Nth, b.Nth) })

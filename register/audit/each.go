@@ -31,8 +31,10 @@ type Worked struct {
 	Trains []*block.Train // that it concerned, as they stand now
 
 	// Of an entry by which somebody signed: the days it says were examined, as Signed
-	// takes them. 0 for others.
+	// takes them, as far as they were written by an entry. 0 for others, and for one that
+	// does not fit the register.
 	ExaminedFrom, ExaminedTo calendar.Day
+	ExaminedHead             int64
 }
 
 // HourUsed is how long a line was occupied in one hour of the clock.
@@ -48,7 +50,7 @@ func (e *Each) entry(a *auditor, en *reading.Entry, d *duty, st *block.State) {
 		w := Worked{Entry: en, Turn: d.id, Person: d.Name, State: st, Box: a.run.Box(), Late: a.keep.when(en, st.Source != "") - block.Time(en.At),
 			Trains: slices.Collect(st.Concerned())}
 		if en.Event.Kind == block.Sign {
-			w.ExaminedFrom, w.ExaminedTo = a.signed.covered(en.Event.Seq)
+			w.ExaminedFrom, w.ExaminedTo, w.ExaminedHead = a.signed.covered(en.Event.Seq)
 		}
 		e.Entry(&w)
 	}

@@ -58,12 +58,18 @@ func LastSigned(ctx context.Context, src Source) (day calendar.Day, err error) {
 	if err != nil {
 		return 0, err
 	}
+	sub := src.about()
 	for e, err := range src.entries(ctx, s) {
 		if err != nil {
 			return 0, fmt.Errorf("looking for the last signature: %w", err)
 		}
-		if e.Event.Kind == block.Sign {
-			day = e.Day
+		if e.Event.Kind != block.Sign {
+			continue
+		}
+		if on := sub.restsOn(&e.Event); on.fits {
+			if day = e.Day; on.head != 0 && on.head < e.Event.Seq {
+				day = min(day, on.day)
+			}
 		}
 	}
 	return day, nil

@@ -30,6 +30,10 @@ type Signed struct {
 	// as far as they were written.
 	Unexamined      []string `json:"unexamined"`
 	UnexaminedCount int64    `json:"unexamined_count"`
+
+	// Unfit are signatures that name a head or a description that the register does not
+	// have there: typed again, or from another book. They cover nothing.
+	Unfit []Signature `json:"unfit"`
 }
 
 // SinceRule counts what was found against a rule.
@@ -52,6 +56,8 @@ type SinceEntry struct {
 type signing struct {
 	sub    subject
 	last   *Signature
+	asked  int64 // entries of the days asked for, read so far
+	unfit  []Signature
 	day    calendar.Day // of the last
 	covers []cover
 	days   map[calendar.Day]int64 // last entry written about each day
@@ -63,7 +69,8 @@ type signing struct {
 // cover is what a signature covers: days, as far as they were written before it.
 type cover struct {
 	from, to calendar.Day
-	seq      int64
+	seq      int64 // entry that it rests on
+	by       int64 // the signature
 }
 
 func newSigning(sub subject) signing {
@@ -75,10 +82,16 @@ var examinedDays = pattern.Late(`^examined (\d{4}-\d\d-\d\d)(?: to (\d{4}-\d\d-\
 // read looks at an entry of the days asked for as it is read.
 func (s *signing) read(e *reading.Entry) {
 	s.days[e.Day] = max(s.days[e.Day], e.Event.Seq)
+	s.asked++
 	if e.Event.Kind != block.Sign {
 		return
 	}
-	c := cover{from: s.day, to: e.Day, seq: e.Event.Seq}
+	on := s.sub.restsOn(&e.Event)
+	if !on.fits {
+		s.unfit = append(s.unfit, *s.sub.signature(&e.Event))
+		return
+	}
+	c := cover{from: s.day, to: e.Day, seq: e.Event.Seq, by: e.Event.Seq}
 	if m := examinedDays().FindStringSubmatch(e.Event.Text); m != nil {
 		from, err := calendar.Parse(m[1])
 		to, err2 := calendar.Parse(cmp.Or(m[2], m[1]))
@@ -86,23 +99,26 @@ func (s *signing) read(e *reading.Entry) {
 			c.from, c.to = from, to
 		}
 	}
+	if on.head != 0 {
+		c.seq = on.head
+	}
 	s.covers = append(s.covers, c)
 	s.last, s.day = s.sub.signature(&e.Event), e.Day
-	s.rep, s.rules = Signed{}, ruleCounts{}
+	s.rep, s.rules = Signed{Entries: max(0, min(e.Event.Seq-1-c.seq, s.asked))}, ruleCounts{}
 	s.after = slices.DeleteFunc(s.after, func(x SinceEntry) bool { return x.By < c.seq })
 }
 
-// covered gives the days that a signature covers. One that goes back to the beginning
-// of the book goes back to the earliest day there is.
-func (s *signing) covered(seq int64) (from, to calendar.Day) {
-	i := slices.IndexFunc(s.covers, func(c cover) bool { return c.seq == seq })
+// covered gives the days that a signature covers, and up to which entry. One that goes
+// back to the beginning of the book goes back to the earliest day there is.
+func (s *signing) covered(by int64) (from, to calendar.Day, head int64) {
+	i := slices.IndexFunc(s.covers, func(c cover) bool { return c.by == by })
 	if i < 0 {
-		return 0, 0
+		return 0, 0, 0
 	}
 	if from, to = s.covers[i].from, s.covers[i].to; from == 0 {
 		from = slices.Min(slices.Collect(maps.Keys(s.days)))
 	}
-	return from, to
+	return from, to, s.covers[i].seq
 }
 
 // step looks at an entry of the days asked for as it is replayed.
@@ -130,7 +146,7 @@ func (s *signing) found(f *block.Finding, remarks []Remark) {
 
 func (s *signing) report(limit int) Signed {
 	r := s.rep
-	r.Last, r.Found, r.Explained, r.Corrected, r.Unexamined = s.last, []SinceRule{}, []SinceEntry{}, []SinceEntry{}, []string{}
+	r.Last, r.Found, r.Explained, r.Corrected, r.Unexamined, r.Unfit = s.last, []SinceRule{}, []SinceEntry{}, []SinceEntry{}, []string{}, orEmpty(s.unfit)
 	for id, c := range s.rules {
 		r.Found = append(r.Found, SinceRule{string(id), c.severity.String(), c.count, c.unexplained})
 	}
@@ -175,6 +191,14 @@ func (s subject) signature(ev *block.Event) *Signature {
 	return &out
 }
 
+// restsOn is what a signature rests on; in a book in notation nothing can be compared.
+func (s subject) restsOn(ev *block.Event) rests {
+	if s.rests == nil {
+		return rests{fits: true}
+	}
+	return s.rests(ev)
+}
+
 func (s *Signature) words() string {
 	role := ""
 	if s.Role != "" {
@@ -204,6 +228,9 @@ func (s *Signed) section() sheet.Section {
 		for _, x := range s.Corrected {
 			say("Corrected since: entry %d, by entry %d", x.Entry, x.By)
 		}
+	}
+	for _, u := range s.Unfit {
+		say("SIGNATURE DOES NOT FIT: %s. The register has no such entry or description there: the words are of another book, or were changed; it covers nothing", u.words())
 	}
 	if s.UnexaminedCount > 0 {
 		say("Not examined, or written in since: %s: %s%s", count(s.UnexaminedCount, "day", "days"), strings.Join(s.Unexamined, ", "), more(s.UnexaminedCount, len(s.Unexamined)))
@@ -235,7 +262,7 @@ func (r *Report) Words() string {
 
 // SignedBy is the entry with which the report was signed.
 func (r *Report) SignedBy(box *block.Box, ev *block.Event) *Signature {
-	return subject{box, r.zone}.signature(ev)
+	return subject{box: box, zone: r.zone}.signature(ev)
 }
 
 // headShown is how much of a hash is written by hand or in an entry. The entry itself

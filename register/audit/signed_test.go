@@ -100,7 +100,27 @@ func TestSignedReport(t *testing.T) {
 		t.Errorf("the signed report:\n%s", text)
 	}
 	after := auditRegister(t, b, Options{})
-	if s := after.Signed; s.Last == nil || s.Last.Text != words || s.Entries != 0 {
+	if s := after.Signed; s.Last == nil || s.Last.Text != words || s.Entries != 2 || len(s.Unfit) > 0 { // those of the clock came between
 		t.Errorf("read again: %+v", s)
+	}
+	// the same words again, a day later: what came since is not covered by them
+	log := func(line string) { t.Helper(); must(b.Log(must(b.Parse(line))(t)[0]))(t) }
+	log(`note "later"`)
+	log(fmt.Sprintf("sign \"R. Garth\" %q", words))
+	if s := auditRegister(t, b, Options{}).Signed; s.Entries != 4 || s.UnexaminedCount != 1 || len(s.Unfit) > 0 {
+		t.Errorf("the words of before: %+v", s)
+	}
+	if day, err := LastSigned(t.Context(), Register(b)); err != nil || day.String() != "2026-03-02" {
+		t.Errorf("the words of before: last signed on %v, %v; the days since are not examined", day, err)
+	}
+	// of another head, another description and a head that is not there yet: none covers anything
+	log(`sign "R. Garth" "examined 2026-03-02"`)
+	digest := r.Described[0].SHA256[:16]
+	for i, other := range []string{strings.Replace(words, r.Extent.Head[:16], strings.Repeat("0", 16), 1), strings.Replace(words, digest, strings.Repeat("0", 16), 1), strings.Replace(words, "head 2 ", "head 99 ", 1)} {
+		log(fmt.Sprintf("sign \"R. Garth\" %q", other))
+		re := auditRegister(t, b, Options{})
+		if s := re.Signed; len(s.Unfit) != i+1 || s.Last.Text != "examined 2026-03-02" || !strings.Contains(plain(re), "SIGNATURE DOES NOT FIT: entry ") {
+			t.Errorf("%q: %+v", other, s)
+		}
 	}
 }

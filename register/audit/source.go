@@ -30,6 +30,8 @@ type Source interface {
 type subject struct {
 	box  *block.Box
 	zone *time.Location
+
+	rests func(signature *block.Event) rests // in a register; nil for a book in notation
 }
 
 // moment is a moment of the book as the report tells it.
@@ -60,7 +62,9 @@ func Reader(r *register.Reader) Source { return registered{r} }
 
 type registered struct{ book *register.Reader }
 
-func (r registered) about() subject { return subject{r.book.Box(), r.book.Location()} }
+func (r registered) about() subject {
+	return subject{r.book.Box(), r.book.Location(), func(ev *block.Event) rests { return restsOn(r.book, ev) }}
+}
 
 func (r registered) span(ctx context.Context, from, to calendar.Day, after int64) (s span, err error) {
 	st := r.book.Store()
@@ -104,7 +108,7 @@ func (r registered) proof(s span, last int64) (proof, error) {
 // numbered from 1 in the order of the book. It is read several times; a book with
 // a fault is not used, as reading.Survey says.
 func Notation(file *boxfile.File, src io.ReadSeeker) Source {
-	return &written{sub: subject{file.Box, file.Location}, src: src}
+	return &written{sub: subject{box: file.Box, zone: file.Location}, src: src}
 }
 
 type written struct {

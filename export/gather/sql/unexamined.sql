@@ -3,11 +3,11 @@
 -- one before it, as far as they were written by then. entries: those on such days that
 -- no signature covers; last_examined: the day of the last signature of any kind.
 WITH signatures AS (
-  SELECT railway, box, entry, examined_from, examined_to
+  SELECT railway, box, examined_head, examined_from, examined_to
   FROM entries
   WHERE examined_from IS NOT NULL
 ), seen AS (
-  SELECT d.railway AS railway, d.box AS box, d.day AS day, max(s.entry) AS up_to
+  SELECT d.railway AS railway, d.box AS box, d.day AS day, max(s.examined_head) AS up_to
   FROM (SELECT DISTINCT railway, box, day FROM entries) AS d
   JOIN signatures AS s ON s.railway = d.railway AND s.box = d.box
   WHERE s.examined_from <= d.day AND d.day <= s.examined_to
