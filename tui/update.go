@@ -170,7 +170,7 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 	case doLine:
 		return m.line(forEntry, 0, ""), cmd{}
 	case doMove:
-		return m.line(forEntry, 0, m.shunt()), cmd{}
+		return m.shunting(), cmd{}
 	case doObstruct:
 		m.mode, m.msg = modeObstruct, message{}
 	case doStrike:

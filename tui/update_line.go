@@ -30,7 +30,7 @@ func (m model) typed(e editor) model {
 	if m.mode == modeLine && (m.purpose <= forCorrect || m.purpose == forSign) && e.at == len(e.text) {
 		m.fitted = e.String()
 		if m.offers = m.addingOffers(m.fitted); m.offers == nil {
-			m.offers = notation.Complete(m.fitted, m.names())
+			m.offers = notation.Complete(m.fitted, m.namesFor(m.fitted))
 		}
 	}
 	return m
@@ -208,16 +208,6 @@ func closed(line string) string {
 		return line + `"`
 	}
 	return line
-}
-
-// shunt begins the entry of a train shunted within the station: the only one that is
-// here. Of several nothing tells which, and their names are offered.
-func (m *model) shunt() string {
-	here := m.here()
-	if len(here) != 1 {
-		return "train "
-	}
-	return strings.TrimSuffix(notation.FormatBody(block.Event{Kind: block.TrainMoved, Train: here[0], Place: "X"}), "X")
 }
 
 // here are the names of the trains that are here, the last to come first.

@@ -315,8 +315,8 @@ func TestAnotherDeskIsSaid(t *testing.T) {
 	r.want("Another desk is open on this register").press("k", "staff here").want(`such as  "Quarry Head" staff here`)
 }
 
-// A shunt begins with the train that is here; of several none is guessed, and Tab goes
-// through those that are here, before any that is coming.
+// A shunt begins with the train that is here; of several none is guessed: it is asked which,
+// and Tab puts one of those that are here after the other, the last to come first.
 func TestMove(t *testing.T) {
 	r := newRig(t, "box.yaml", 80, 24, Options{})
 	r.press("m").want("line: train").press("Esc")
@@ -325,8 +325,8 @@ func TestMove(t *testing.T) {
 	if want := `10:00 train "the relief" moved to Yard`; r.last() != want {
 		t.Errorf("wrote %q, want %q", r.last(), want)
 	}
-	r.log(`10:00 train 6K20 arrived at "Platform 1" complete`).press("m").want(`next: 6K20 "the relief" 1M44`).
-		press("Tab", " moved to Y", "Tab", "Enter")
+	r.log(`10:00 train 6K20 arrived at "Platform 1" complete`).press("m").want("Which train is shunted?").want(`next: 6K20 the relief`).
+		press("Tab").want("shunted from Platform 1").press("Tab", "Tab", "Y", "Tab", "Enter")
 	if want := `10:00 train 6K20 moved to Yard`; r.last() != want {
 		t.Errorf("wrote %q, want %q", r.last(), want)
 	}

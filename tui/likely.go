@@ -1,0 +1,104 @@
+package tui
+
+import (
+	"slices"
+	"strings"
+
+	"fairhand/block"
+	"fairhand/register/notation"
+)
+
+// ending says of what an entry that ends something can only be: that is offered first,
+// the oldest first, and may be no name of the box at all.
+type ending struct {
+	words string // with which the line begins, behind its time
+	of    func(m *model, n *notation.Names) (list *[]string, first []string)
+}
+
+var endings = []ending{
+	{"restored", gearThat(func(g *block.GearState) bool { return g.Failed || g.Released })},
+	{"reconnected", gearThat(func(g *block.GearState) bool { return g.Disconnected })},
+	{"unclamped", gearThat(func(g *block.GearState) bool { return g.Clamped })},
+	{"reminder off", func(m *model, n *notation.Names) (*[]string, []string) {
+		return &n.Gear, namesOf(m.state.Reminders, func(r *block.Reminder) string { return r.On })
+	}},
+	{"duty off", func(m *model, n *notation.Names) (*[]string, []string) {
+		return &n.People, namesOf(m.state.OnDuty, func(o *block.OnDuty) string { return o.Name })
+	}},
+	{"blockage-up", func(m *model, n *notation.Names) (*[]string, []string) {
+		return &n.Lines, namesOf(m.state.Blockages, func(b *block.LineBlockage) string { return b.Line })
+	}},
+	{"clear", func(m *model, n *notation.Names) (*[]string, []string) {
+		return &n.Lines, namesOf(m.state.Obstructions, func(o *block.Obstruction) string { return o.Line })
+	}},
+}
+
+// gearThat is the gear in a state, in the order in which it came into it.
+func gearThat(is func(*block.GearState) bool) func(*model, *notation.Names) (*[]string, []string) {
+	return func(m *model, n *notation.Names) (*[]string, []string) {
+		return &n.Gear, namesOf(m.state.Gear, func(g *block.GearState) string {
+			if !is(g) {
+				return ""
+			}
+			return g.Name
+		})
+	}
+}
+
+// namesOf are the names that a list has, without what has none.
+func namesOf[T any](list []T, name func(*T) string) (out []string) {
+	for i := range list {
+		if s := name(&list[i]); s != "" {
+			out = appendNew(out, s)
+		}
+	}
+	return out
+}
+
+// namesFor are the names for the completion of a line: of an entry that ends something,
+// first those that it can be of; of a section's token, first the one that is out.
+func (m *model) namesFor(line string) notation.Names {
+	n := m.names()
+	words := strings.Fields(line)
+	if len(words) > 0 && hasClock(words[0]) {
+		words = words[1:]
+	}
+	for _, e := range endings {
+		if strings.HasPrefix(strings.Join(words, " ")+" ", e.words+" ") {
+			list, first := e.of(m, &n)
+			*list = slices.Concat(first, slices.DeleteFunc(slices.Clone(*list), func(s string) bool { return slices.Contains(first, s) }))
+		}
+	}
+	for i := range m.box.Sections {
+		out := m.state.Tokens[i].Out
+		if out != 0 && strings.Contains(strings.ReplaceAll(line, `"`, ""), m.box.Sections[i].Neighbour+" token ") {
+			n.Tokens = append([]string{itoa(out)}, slices.DeleteFunc(n.Tokens, func(s string) bool { return s == itoa(out) })...)
+		}
+	}
+	return n
+}
+
+// shunting opens the line for a train that is shunted within the station. Where several are
+// here nothing tells which: it is asked, and Tab puts one after the other.
+func (m model) shunting() model {
+	here := m.here()
+	if len(here) == 0 {
+		return m.line(forEntry, 0, "train ")
+	}
+	var offers []notation.Suggestion
+	for _, name := range here {
+		line := strings.TrimSuffix(notation.FormatBody(block.Event{Kind: block.TrainMoved, Train: name, Place: "X"}), "X")
+		place := ""
+		if t := m.state.TrainNamed(name); t != nil && t.Place != "" {
+			place = " from " + t.Place
+		}
+		offers = append(offers, notation.Suggestion{Text: name, Says: "shunted" + place, Line: line})
+	}
+	if len(offers) == 1 {
+		return m.line(forEntry, 0, offers[0].Line)
+	}
+	m = m.line(forEntry, 0, "train ")
+	m.offers = offers
+	m.msg = message{"Which train is shunted? Tab puts the next of those that are here, then type where to.", calm}
+	return m
+}
