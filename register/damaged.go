@@ -58,7 +58,7 @@ func (r *Reader) loadDamaged(ctx context.Context, day calendar.Day, d *store.Dam
 // deriveDamaged makes the book's own state from whatever can be read of a damaged
 // register, for a sheet that says so across itself.
 func (b *Book) deriveDamaged(ctx context.Context) error {
-	now, _, err := b.replayed(ctx, reading.Span{To: b.st.Tail().Seq, Damaged: true}, b.empty(), nil)
+	now, _, err := b.replayed(ctx, reading.Span{To: b.st.Tail().Seq, Damaged: true}, b.empty(), nil, nil)
 	if err == nil {
 		b.present = now
 	}

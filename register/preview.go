@@ -10,8 +10,12 @@ import (
 )
 
 // Refresh takes in what another program has written since this book last
-// looked, and says how many entries that was.
+// looked, and says how many entries that was. Once the entries are proved the book stands
+// on what they come to.
 func (b *Book) Refresh() (int, error) {
+	if err := b.stand(); err != nil {
+		return 0, err
+	}
 	rows, err := b.st.CatchUp()
 	if err != nil || len(rows) == 0 {
 		return 0, err

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"slices"
 	"sort"
 	"sync"
 
@@ -21,6 +22,7 @@ type proof struct {
 	ends  dayEnds             // states at the ends of days up to there
 	fault *store.DamagedError // what has been met that cannot be proved
 	stay  int64               // of a pass under way, entries from this number on are read otherwise now; 0 for none
+	standing
 }
 
 func newProof() *proof { return &proof{turn: make(chan struct{}, 1)} }
@@ -30,6 +32,8 @@ func newProof() *proof { return &proof{turn: make(chan struct{}, 1)} }
 func (p *proof) drop(from int64) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
+	p.desk = p.desk.before(from)
+	p.kept = slices.DeleteFunc(p.kept, func(n store.Snapshot) bool { return n.Seq >= from })
 	if p.ends = p.ends.before(from); from <= 1 {
 		p.tail = store.Tail{}
 	}
@@ -86,10 +90,11 @@ func (r *Reader) pass(ctx context.Context) (present, error) {
 	p.mu.Lock()
 	p.stay = 0
 	p.mu.Unlock()
+	came := r.comingTo()
 	tail := r.st.Tail()
 	span := reading.Span{To: tail.Seq, Proved: true}
 	days := r.st.NewDayCheck()
-	now, ends, err := r.replayed(ctx, span, r.empty(), days)
+	now, ends, err := r.replayed(ctx, span, r.empty(), days, came)
 	if err == nil {
 		err = days.Check(tail.Seq)
 	}
@@ -101,7 +106,8 @@ func (r *Reader) pass(ctx context.Context) (present, error) {
 	if p.stay > 0 {
 		ends = ends.before(p.stay)
 	}
-	p.tail, p.ends = tail, ends
+	p.came = came
+	p.tail, p.ends, p.desk = tail, ends, slices.Clone(ends)
 	return now, nil
 }
 

@@ -72,11 +72,13 @@ func TestForgedStateShowsNowhere(t *testing.T) {
 	if err := b.Store().PutSnapshot(store.Snapshot{Seq: end.seq, Hash: end.hash, Program: b.program, State: state}); err != nil {
 		t.Fatal(err)
 	}
-	sketch, err := b.SketchDay(t.Context(), second)
-	if err != nil || !sketch.Began.Fog {
-		t.Fatal("the forged state is not where it would be used", err)
+	if sketch, err := b.SketchDay(t.Context(), second); err != nil || sketch.Began.Fog {
+		t.Error("who has proved the register uses the forged state", err)
 	}
 	again := reopen(t, b, now)
+	if sketch, err := again.SketchDay(t.Context(), second); err != nil || !sketch.Began.Fog {
+		t.Fatal("the forged state is not where it would be used", err)
+	}
 	got, err := again.LoadDay(t.Context(), second)
 	if err != nil {
 		t.Fatal(err)

@@ -62,25 +62,25 @@ func (r *Reader) DayOf(at block.Time) calendar.Day { return calendar.Of(at, r.Lo
 
 // fromKept works from the state that the book tells after an entry, the newest kept one
 // before entry number before: where a replay of before and what follows may begin at the
-// desk, where there is no time to prove them all. Without one it is the state of an empty
-// book, and after is 0; so it is where no replay can go on from what is kept, as from
-// trains in sections that the box does not have. Corrections written later are in it.
+// desk, where there is no time to prove them all; once they are proved, the newest that
+// follows from them. Without one it is the state of an empty book, and after is 0; so it
+// is where no replay can go on from what is kept, as from trains in sections that the box
+// does not have, which StandsOn tells then. Corrections written later are in it.
 func (r *Reader) fromKept(before int64, work func(after int64, state block.State) error) error {
+	if end, proved := r.provedEnd(before); proved {
+		return work(end.seq, end.state)
+	}
 	n, ok := r.st.SnapshotBefore(r.program, before)
 	var state block.State
 	if ok && json.Unmarshal(n.State, &state) == nil {
-		if made, err := makesSense(func() error { return work(n.Seq, state) }); made {
+		broke, err := endsOf(func() error { return work(n.Seq, state) })
+		if broke == nil {
+			r.believed(n)
 			return err
 		}
+		r.judge(n, broke)
 	}
 	return work(0, r.empty())
-}
-
-// makesSense says whether work came to an end, which it does not from a state that
-// somebody made up: none made by this program has it break off.
-func makesSense(work func() error) (ended bool, err error) {
-	defer func() { ended = recover() == nil }()
-	return true, work()
 }
 
 // empty is the state before the first entry.

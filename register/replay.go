@@ -1,7 +1,6 @@
 package register
 
 import (
-	"bytes"
 	"cmp"
 	"context"
 	"crypto/sha256"
@@ -109,7 +108,7 @@ type present struct {
 
 // restore builds the state from the newest snapshots and the entries after
 // them. The newest is believed only if a replay from the one before it comes to
-// the same state, byte for byte; otherwise it is dropped and made again.
+// the same state, byte for byte; otherwise both are, and the book is read from its beginning.
 func (b *Book) restore() error {
 	newest, ok := b.st.LastSnapshot(b.program)
 	if !ok {
@@ -118,35 +117,55 @@ func (b *Book) restore() error {
 	var now present
 	var ends dayEnds
 	var after int64
+	var came comingTo
 	err := b.fromKept(newest.Seq, func(from int64, state block.State) (err error) {
-		after = from
-		now, ends, err = b.replayed(context.Background(), reading.Span{After: after}, state, nil)
+		after, came = from, comingTo{newest.Seq: nil}
+		now, ends, err = b.replayed(context.Background(), reading.Span{After: from}, state, nil, came)
 		return err
 	})
 	if err != nil {
 		return err
 	}
 	kept := slices.IndexFunc(ends, func(e dayEnd) bool { return e.seq == newest.Seq })
-	var again []byte
-	if kept >= 0 {
-		if again, err = json.Marshal(&ends[kept].state); err != nil {
-			return fmt.Errorf("writing down the state: %w", err)
-		}
+	switch {
+	case came.differs(newest):
+		return b.afresh(newest)
+	case kept < 0: // no day ends there any more
+		err = b.st.DropSnapshotsFrom(b.program, after+1)
 	}
-	if bytes.Equal(again, newest.State) {
-		ends = ends[kept+1:]
-	} else if err := b.st.DropSnapshotsFrom(b.program, after+1); err != nil {
+	if err != nil {
 		return err
 	}
 	b.present = now
-	b.keepSnapshots(ends...)
+	b.proof.extend(ends)
+	b.keepSnapshots(ends[kept+1:]...)
 	return nil
+}
+
+// afresh reads the book from its beginning, or from what is proved, where two kept states
+// do not agree: either may be the one that somebody made up.
+func (b *Book) afresh(newest store.Snapshot) error {
+	b.believed(newest)
+	if _, proved := b.provedEnd(newest.Seq); !proved {
+		came := b.comingTo()
+		now, ends, err := b.replayed(context.Background(), reading.Span{}, b.empty(), nil, came)
+		if err == nil {
+			b.forged(came)
+			b.present, err = now, b.st.DropSnapshotsFrom(b.program, 0)
+			b.keepSnapshots(ends...)
+		}
+		return err
+	}
+	if err := b.st.DropSnapshotsFrom(b.program, 0); err != nil {
+		return err
+	}
+	return b.reread(newest.Seq)
 }
 
 // replayFrom replays all entries after a number to the end of the book, and
 // publishes what they come to.
 func (b *Book) replayFrom(after int64, s block.State) error {
-	now, ends, err := b.replayed(context.Background(), reading.Span{After: after}, s, nil)
+	now, ends, err := b.replayed(context.Background(), reading.Span{After: after}, s, nil, nil)
 	if b.met(err) != nil {
 		return b.deriveDamaged(context.Background())
 	}
@@ -154,13 +173,14 @@ func (b *Book) replayFrom(after int64, s block.State) error {
 		return err
 	}
 	b.present = now
+	b.proof.extend(ends)
 	b.keepSnapshots(ends...)
 	return nil
 }
 
 // replayed is what the entries of a span come to, and the days that end in them;
-// days is told of each where it is not nil.
-func (r *Reader) replayed(ctx context.Context, span reading.Span, s block.State, days *store.DayCheck) (present, dayEnds, error) {
+// days is told of each where it is not nil, and came of the states asked for.
+func (r *Reader) replayed(ctx context.Context, span reading.Span, s block.State, days *store.DayCheck, came comingTo) (present, dayEnds, error) {
 	p, ends := present{index: map[int64]int{}}, dayEnds(nil)
 	run := reading.NewReplay(r.BoxAt(span.After), s)
 	for e, err := range run.Ordered(r.Entries(ctx, span)) {
@@ -170,6 +190,7 @@ func (r *Reader) replayed(ctx context.Context, span reading.Span, s block.State,
 		if p.rolls(e) && run.Whole() {
 			ends.add(dayEnd{e.Seq - 1, e.Prev, run.State()})
 		}
+		came.look(run)
 		found := run.Take(e)
 		p.keep(entryOf(e))
 		p.attach(found)
@@ -187,6 +208,7 @@ func (r *Reader) replayed(ctx context.Context, span reading.Span, s block.State,
 	if r.Progress != nil && span.Proved {
 		r.Progress(span.To, span.To)
 	}
+	came.look(run)
 	p.sort()
 	p.state, p.open = run.State(), run.Open()
 	return p, ends, nil

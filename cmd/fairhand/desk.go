@@ -91,6 +91,7 @@ func (p *program) atDesk(work func(context.Context, *register.Book, options) err
 			defer release()
 		}
 		opt.another = another
+		book.Stand(cmd.Context(), standBefore)
 		return work(cmd.Context(), book, opt)
 	})
 }

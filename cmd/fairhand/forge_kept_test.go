@@ -35,17 +35,17 @@ func otherState(f *forger) (state []byte) {
 func init() {
 	attacks = append(attacks,
 		attack{"a state of another register", func(f *forger) { keptState(f, 120, make([]byte, 32), otherState(f)) }, "verify"},
-		attack{"one of another, made to fit", func(f *forger) { keptState(f, 120, nil, otherState(f)) }, "verify"},
+		attack{"one of another, made to fit", func(f *forger) { keptState(f, 120, nil, otherState(f)) }, "verify log"},
 		attack{"states that no entries come to", func(f *forger) {
 			for _, seq := range []int64{100, 140, 167} {
 				keptState(f, seq, nil, []byte("{}"))
 			}
-		}, "verify"},
+		}, "verify log"},
 		attack{"states without sense", func(f *forger) {
 			for _, seq := range []int64{100, 140, 167, 169} {
 				keptState(f, seq, nil, []byte(`{"Sections":[{},{},{},{},{},{}],"Trains":[{"Section":99,"Line":-7,"Place":1000}],"Duties":[{"Section":55}],"OnDuty":[{"Seq":-1}]}`))
 			}
-		}, "verify"},
+		}, "verify log"},
 		attack{"a view put in", inPlace(`CREATE VIEW other AS SELECT 1`), "verify backup log"},
 		attack{"a list put in", inPlace(`CREATE INDEX other ON entry(writer)`), "verify backup log"},
 		attack{"a column put in", inPlace(`ALTER TABLE entry ADD COLUMN other TEXT`), "verify backup log"},

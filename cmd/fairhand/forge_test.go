@@ -292,7 +292,7 @@ var attacks = []attack{
 		f.do("UPDATE entry SET line = substr(line, 1, instr(line, 'described ') + 9) || ? || substr(line, instr(line, 'described ') + 74) WHERE seq = 168", store.Digest(text))
 		f.rechain()
 	}, sealed},
-	{"a state kept is forged", forgeState, "verify"},
+	{"a state kept is forged", forgeState, "verify log"},
 	{"a state kept is damaged", func(f *forger) {
 		f.do("INSERT OR REPLACE INTO snapshot(seq, hash, program, state, sum) SELECT 100, (SELECT hash FROM entry WHERE seq = 100), 'fairhand 1', CAST('{}' AS BLOB), zeroblob(32)")
 	}, "verify"},
@@ -349,7 +349,7 @@ func said(g given) bool {
 // judge says what became of a deed, beside what it gave on the register as it was.
 func judge(got, was given) outcome {
 	alarm := func(s string) bool {
-		return strings.Contains(s, "DAMAGED") || strings.Contains(s, "SEAL DOES NOT FIT") || strings.Contains(s, "  refused  nothing of it")
+		return strings.Contains(s, "DAMAGED") || strings.Contains(s, "SEAL DOES NOT FIT") || strings.Contains(s, register.ForgedState) || strings.Contains(s, "  refused  nothing of it")
 	}
 	printed := got.out == "" || alarm(got.out) || strings.HasPrefix(got.out, "%PDF") || strings.HasPrefix(got.out, "PK") ||
 		alarm(got.stderr) && len(strings.Split(got.out, "\n")) < 4 // words, or a line about a copy

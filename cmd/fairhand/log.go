@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -53,7 +54,7 @@ is written until it is set, or it is said with --clock-right, or by the line clo
 				}
 			}
 			l := logging{program: p, book: book, dry: dry}
-			return l.all(given[0], resume)
+			return l.all(cmd.Context(), given[0], resume)
 		},
 	}
 	cmd.Flags().BoolVar(&dry, "dry-run", false, "tell what would be found, and write nothing")
@@ -74,8 +75,9 @@ type logging struct {
 }
 
 // all writes the line given, or those of standard input.
-func (l *logging) all(line string, resume bool) error {
-	alarms := alarmsOf(l.book)
+func (l *logging) all(ctx context.Context, line string, resume bool) error {
+	l.book.Stand(ctx, standBefore)
+	alarms := append(l.book.StandsOn(), alarmsOf(l.book)...)
 	for _, a := range alarms {
 		fmt.Fprintf(l.notes, "fairhand: %s\n", a)
 	}

@@ -9,6 +9,7 @@ import (
 	"os"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"fairhand/register"
@@ -21,6 +22,9 @@ import (
 const (
 	Lost = "REGISTER NOT IN ITS PLACE"
 	Full = "DISK NEARLY FULL"
+
+	// Unproved stands while the first proof is under way.
+	Unproved = "NOT YET PROVED"
 )
 
 // spaceEvery is how often it is asked how much room there is.
@@ -30,6 +34,8 @@ const spaceEvery = 30 * time.Second
 type Watch struct {
 	book *register.Reader
 	dir  string
+
+	proving atomic.Bool
 
 	mu     sync.Mutex
 	found  []sheet.Alarm // by Prove
@@ -67,7 +73,10 @@ func (w *Watch) Look(now time.Time) []sheet.Alarm {
 	}
 	if a := w.book.Alarm(); a != nil {
 		list = append(list, *a)
+	} else if w.proving.Load() && w.book.Proved().Seq == 0 && w.book.Store().Tail().Seq > 0 {
+		list = append(list, sheet.Alarm{Stamp: Unproved, Text: "what is shown rests on the state kept in the file; the entries are being proved, and this stands until they are"})
 	}
+	list = append(list, w.book.StandsOn()...)
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	w.suspect()
@@ -114,7 +123,9 @@ func (w *Watch) Prove(ctx context.Context) error {
 		prove = w.book.ProveAgain
 	}
 	w.mu.Unlock()
+	w.proving.Store(true)
 	err := prove(ctx)
+	w.proving.Store(false)
 	if errors.Is(err, store.ErrDamaged) {
 		err = nil
 	}

@@ -213,3 +213,25 @@ func TestFileIsMissedAtOnce(t *testing.T) {
 		t.Error("back", got)
 	}
 }
+
+// While the first proof is under way it is said that what is shown is not proved yet, and
+// what was forged to be believed at opening is told once it is.
+func TestNotYetProved(t *testing.T) {
+	book := open(t, box(t))
+	w := Over(book)
+	if list := w.Look(time.Unix(0, 0)); len(list) > 0 {
+		t.Errorf("before it is proved behind: %v", list)
+	}
+	book.Progress = func(done, total int64) {
+		if list := w.Look(time.Unix(0, 0)); len(list) != 1 || list[0].Stamp != Unproved {
+			t.Errorf("while it is proved: %v", list)
+		}
+		book.Progress = nil
+	}
+	if err := w.Prove(t.Context()); err != nil || book.Progress != nil {
+		t.Fatal("nothing was looked at meanwhile", err)
+	}
+	if list := w.Look(time.Unix(0, 0)); len(list) > 0 {
+		t.Errorf("once it is proved: %v", list)
+	}
+}
