@@ -50,6 +50,29 @@ func TestBackup(t *testing.T) {
 	must(c.Verify(nil))(t)
 }
 
+// A copy that is sound in itself is still none of this register where it has another
+// heading or another end.
+func TestCopyOfAnotherRegisterIsRefused(t *testing.T) {
+	s := filled(t, 20)
+	tail, meta := s.Tail(), s.Meta()
+	if _, err := verifyCopy(s.Path(), meta, tail); err != nil {
+		t.Fatal(err)
+	}
+	named := meta
+	named.Box += " East"
+	for what, err := range map[string]error{
+		"another heading": second(verifyCopy(s.Path(), named, tail)),
+		"another end":     second(verifyCopy(s.Path(), meta, Tail{tail.Seq, [32]byte{1}})),
+	} {
+		var damaged *DamagedError
+		if !errors.As(err, &damaged) || damaged.Kind != Changed {
+			t.Errorf("%s: %v", what, err)
+		}
+	}
+}
+
+func second[A any](_ A, err error) error { return err }
+
 func TestBackupOfDamagedRegister(t *testing.T) {
 	s := filled(t, 20)
 	s.Close()
