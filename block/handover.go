@@ -264,7 +264,7 @@ func liveTrain(b *Box, s *State, t *Train) LiveItem {
 		out.Text += ", WITHOUT TAIL LAMP, not found complete"
 		out.rank = inDoubt
 	}
-	if i := t.In.Section; i >= 0 && len(b.Sections[i].Tokens.Charge) > 0 && s.Tokens[i].Out == 0 && t.In.open() && t.In.Accepted != 0 && !t.In.TokenIn {
+	if i := t.In.Section; i >= 0 && s.Unnumbered(b, i) == t {
 		word := "RELEASED"
 		if t.In.Entered != 0 {
 			word = "OUT"

@@ -44,6 +44,17 @@ func (t *TokenState) Count(p TokenPlace) int {
 	return n
 }
 
+// Unnumbered is the train accepted or in section towards us that has a token of the other
+// end whose number nobody told here; nil for none. The book has that token away.
+func (s *State) Unnumbered(b *Box, section int) *Train {
+	if len(b.Sections[section].Tokens.Charge) == 0 || s.Tokens[section].Out != 0 {
+		return nil
+	}
+	return firstTrain(s.Trains, func(t *Train) bool {
+		return t.In.Section == section && t.In.open() && t.In.Accepted != 0 && !t.In.TokenIn
+	})
+}
+
 // StaffState is the staff of a section under staff and ticket or one-train working.
 type StaffState struct {
 	Where   StaffPlace

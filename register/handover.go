@@ -153,7 +153,15 @@ func tokenItems(box *block.Box, s *block.State) []SheetItem {
 		switch sec.Method.Is().Carries {
 		case rulebook.CarriesToken:
 			t := &s.Tokens[i]
-			text := fmt.Sprintf("%s: %d here, %d at the other end of %d", sec.Neighbour, t.Count(block.TokenHere), t.Count(block.TokenAway), len(t.Where))
+			away, one := t.Count(block.TokenAway), ""
+			switch train := s.Unnumbered(box, i); {
+			case train == nil:
+			case train.In.Entered != 0:
+				away, one = away-1, ", one with "+train.Label(box)+", its number not told here"
+			default:
+				one = ", one released for " + train.Label(box)
+			}
+			text := fmt.Sprintf("%s: %d here, %d at the other end of %d%s", sec.Neighbour, t.Count(block.TokenHere), away, len(t.Where), one)
 			if t.Out != 0 {
 				text += fmt.Sprintf(", token %d out", t.Out)
 			}

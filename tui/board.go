@@ -296,17 +296,6 @@ func wayWords(t *block.Train, index int) string {
 	return "coming"
 }
 
-// comingWithToken says whether a train is accepted or in section towards us whose
-// token has not been put in here.
-func comingWithToken(m *model, section int) bool {
-	for _, t := range m.state.Trains {
-		if t.In.Section == section && t.In.Accepted != 0 && t.In.OutOf == 0 && t.In.Cancelled == 0 && !t.In.TokenIn {
-			return true
-		}
-	}
-	return false
-}
-
 // authority says where the tokens or the staff of a section are.
 func authority(m *model, section int, brief bool) row {
 	s := &m.box.Sections[section]
@@ -315,7 +304,7 @@ func authority(m *model, section int, brief bool) row {
 		r := row{}
 		if ts.Out != 0 {
 			r = r.add(strong, fmt.Sprintf("TOKEN %d OUT ", ts.Out))
-		} else if comingWithToken(m, section) {
+		} else if m.state.Unnumbered(m.box, section) != nil {
 			r = r.add(strong, "TOKEN ? OUT ") // the far box need not tell which it drew
 		} else {
 			r = r.add(plain, "no token out ")
