@@ -43,6 +43,20 @@ const (
 // Expected lists the regular next actions in the order in which they will be
 // wanted. Each has been tried: Apply finds nothing against it.
 func Expected(b *Box, s *State) []Expectation {
+	list, _ := ExpectedAndWithheld(b, s)
+	return list
+}
+
+// Withheld is out of section for a train that has come, which would be given but for what
+// would be found against it.
+type Withheld struct {
+	Label string
+	Found Finding
+}
+
+// ExpectedAndWithheld is Expected, and what is withheld: an entry that is looked for among
+// those expected and is not there wants its reason.
+func ExpectedAndWithheld(b *Box, s *State) ([]Expectation, []Withheld) {
 	base := b
 	b = base.Worked(s)
 	r := NewRunner(b, *s)
@@ -71,7 +85,7 @@ func Expected(b *Box, s *State) []Expectation {
 	x.layings()
 	x.singleLines()
 	slices.SortStableFunc(x.list, func(a, c Expectation) int { return cmp.Compare(a.Wanted, c.Wanted) })
-	return x.list
+	return x.list, x.withheld
 }
 
 // expecting collects expectations.
@@ -81,6 +95,8 @@ type expecting struct {
 	s    *State
 	next *step // the entry that would come now, for reading
 	list []Expectation
+
+	withheld []Withheld
 }
 
 // offer adds an expectation if nothing is found against it.
@@ -96,6 +112,9 @@ func (x *expecting) offer(e Expectation) bool {
 			continue
 		}
 		if f.Seq == e.Event.Seq && f.Rule != rulebook.TrainNameAssumed && f.Rule != rulebook.StepNotBooked && !slices.ContainsFunc(x.s.Pending, func(p Pending) bool { return p.Rule == f.Rule && p.Due < e.Event.At }) {
+			if e.Act == ActOut && e.Mine && f.Rule != rulebook.OutOfSectionTrainNotArrived {
+				x.withheld = append(x.withheld, Withheld{e.Label, f})
+			}
 			return false
 		}
 	}

@@ -88,7 +88,8 @@ func (c *clerk) look(sheet bool) seen {
 	present := *s.state // what is regular depends on the time, not only on the last entry's
 	present.Now = max(present.Now, s.now)
 	s.due = block.Due(s.box, s.state, s.now+dueAhead)
-	s.next = signOnFirst(&present, owedFirst(c.book.Propose(block.Expected(s.box, &present), &s.ahead), s.due))
+	next, withheld := block.ExpectedAndWithheld(s.box, &present)
+	s.next, s.withheld = signOnFirst(&present, owedFirst(c.book.Propose(next, &s.ahead), s.due)), withheld
 	if stamp := c.book.NoticesStamp(); stamp != c.noticesStamp {
 		c.noticesStamp = stamp
 		c.notices, c.noticesAmiss = c.book.Notices()

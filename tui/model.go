@@ -62,11 +62,13 @@ func (m mode) typing() bool {
 // sight is what the desk sees of the book at one moment. It is shared with the
 // book: for reading only.
 type sight struct {
-	box   *block.Box
-	state *block.State
-	day   []register.Entry // of the latest register day, oldest first
-	eve   []register.Entry // of the register day before it: what was found then may still wait
-	next  []block.Expectation
+	box      *block.Box
+	state    *block.State
+	day      []register.Entry // of the latest register day, oldest first
+	eve      []register.Entry // of the register day before it: what was found then may still wait
+	next     []block.Expectation
+	withheld []block.Withheld
+
 	due   []block.DueItem // within the next quarter of an hour
 	ahead register.Outlook
 

@@ -120,6 +120,7 @@ func notices(m *model) []notice {
 	}
 	out = append(out, gearNotices(m)...)
 	out = append(out, dueNotices(m)...)
+	out = append(out, withheldNotices(m)...)
 	if n := m.uncarried(); len(n) > 0 {
 		say(care, "NOT TAKEN OVER: %s (h)", strings.Join(n, ", "))
 	}
@@ -183,6 +184,17 @@ func gearNotices(m *model) []notice {
 			what += ", clamped"
 		}
 		out = append(out, notice{care, g.Name + " " + what, strings.TrimSuffix(": "+g.Text, ": ")})
+	}
+	return out
+}
+
+// withheldNotices say why out of section is not offered for a train that is here. Of one
+// without tail lamp it is said already that it is not complete.
+func withheldNotices(m *model) (out []notice) {
+	for _, w := range m.withheld {
+		if t := m.state.TrainNamed(w.Found.Train); w.Found.Rule != rulebook.OutOfSectionTailLampNotSeen || t == nil || t.Proof != block.NoTailLamp {
+			out = append(out, notice{role: care, text: w.Label + " WAITS FOR " + w.Found.Expected})
+		}
 	}
 	return out
 }
