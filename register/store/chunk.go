@@ -14,26 +14,24 @@ import (
 // What it makes of a row is exactly the hashed body of encode.go followed by
 // the 32 raw bytes of the hash, so checking a chain needs no re-encoding.
 const gluedQuery = `SELECT count(*), CAST(group_concat(f, '') AS BLOB) FROM (
-  SELECT seq || ' ' || at || ' ' || recorded || ' ' || day || x'0a' || writer || x'0a' || line || x'0a' || hash AS f
+  SELECT concat(seq, ' ', at, ' ', recorded, ' ', day, x'0a', writer, x'0a', line, x'0a', hash) AS f
   FROM entry NOT INDEXED WHERE seq BETWEEN ? AND ? ORDER BY seq)`
 
-// glued returns how many entries there are from lo to hi, and their bytes in
-// buf, grown as needed.
-func (s *Store) glued(buf []byte, lo, hi int64) (int64, []byte, error) {
-	var n int64
+// glued returns how many entries there are from lo to hi, and their bytes.
+func (s *Store) glued(lo, hi int64) (n int64, text string, err error) {
 	var b sql.RawBytes // the driver's memory, good until the rows are closed
 	q, err := s.read.QueryContext(background, gluedQuery, lo, hi)
 	if err != nil {
-		return 0, nil, err
+		return 0, "", err
 	}
 	defer q.Close()
 	if !q.Next() {
-		return 0, nil, errors.Join(errChunk, q.Err())
+		return 0, "", errors.Join(errChunk, q.Err())
 	}
 	if err := q.Scan(&n, &b); err != nil {
-		return 0, nil, err
+		return 0, "", err
 	}
-	return n, append(buf[:0], b...), q.Err()
+	return n, string(b), q.Err()
 }
 
 // errChunk: the glued bytes are not what entries give. It never leaves the

@@ -247,21 +247,21 @@ func TestSealedOutOfForm(t *testing.T) {
 func TestGluedEntriesCutShort(t *testing.T) {
 	s := filled(t, 2)
 	rows := must(s.Range(1, 2))(t)
-	_, glue, err := s.glued(nil, 1, 2)
+	_, glue, err := s.glued(1, 2)
 	if err != nil {
 		t.Fatal(err)
 	}
 	one := len(glue) / 2
 	for n := range len(glue) {
-		got, err := decodeChunk(nil, string(glue[:n]), 1, s.genesis)
+		got, err := decodeChunk(nil, glue[:n], 1, s.genesis)
 		if whole := n%one == 0; whole != (err == nil) || len(got) != n/one {
 			t.Errorf("%d bytes: %d entries, %v", n, len(got), err)
 		}
 	}
-	if got, err := decodeChunk(nil, string(glue), 1, s.genesis); err != nil || cmp.Diff(rows, got) != "" {
+	if got, err := decodeChunk(nil, glue, 1, s.genesis); err != nil || cmp.Diff(rows, got) != "" {
 		t.Errorf("%v, %v", got, err)
 	}
-	if got, err := decodeChunk(nil, string(glue), 2, s.genesis); !errors.Is(err, errChunk) || len(got) != 0 {
+	if got, err := decodeChunk(nil, glue, 2, s.genesis); !errors.Is(err, errChunk) || len(got) != 0 {
 		t.Errorf("under another number: %v, %v", got, err)
 	}
 }

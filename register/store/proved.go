@@ -1,12 +1,12 @@
 package store
 
 import (
-	"bytes"
 	"crypto/sha256"
 	"errors"
 	"fmt"
 	"iter"
 	"slices"
+	"strings"
 
 	"fairhand/register/calendar"
 )
@@ -71,23 +71,21 @@ func (s *Store) proved(from, to int64) iter.Seq2[[]Row, error] {
 type prover struct {
 	s    *Store
 	prev Hash
-	glue []byte // the chunk
 	seal []byte // tag, previous hash and body of the entry being proved
 }
 
 // chunk gives entries lo .. hi, all of which must be there.
 func (p *prover) chunk(lo, hi int64) ([]Row, error) {
-	n, glue, err := p.s.glued(p.glue, lo, hi)
+	n, text, err := p.s.glued(lo, hi)
 	if err != nil || n != hi-lo+1 {
 		return nil, p.s.diagnose(lo, hi, p.prev, err)
 	}
-	p.glue = glue
-	rows, err := decodeChunk(make([]Row, 0, n), string(glue), lo, p.prev)
+	rows, err := decodeChunk(make([]Row, 0, n), text, lo, p.prev)
 	if err == nil && int64(len(rows)) != n {
 		err = errChunk
 	}
 	if err == nil {
-		err = p.prove(rows, glue)
+		err = p.prove(rows, text)
 	}
 	if err != nil {
 		return nil, p.s.diagnose(lo, hi, p.prev, err)
@@ -97,15 +95,15 @@ func (p *prover) chunk(lo, hi int64) ([]Row, error) {
 }
 
 // prove compares each entry's hash with the seal of its bytes in the chunk.
-func (p *prover) prove(rows []Row, glue []byte) error {
+func (p *prover) prove(rows []Row, text string) error {
 	for i := range rows {
 		r := &rows[i]
-		body := bytes.IndexByte(glue, '\n') + 1 + len(r.Writer) + 1 + len(r.Line) + 1
-		p.seal = append(appendPrev(p.seal[:0], r.Prev), glue[:body]...)
+		body := strings.IndexByte(text, '\n') + 1 + len(r.Writer) + 1 + len(r.Line) + 1
+		p.seal = append(appendPrev(p.seal[:0], r.Prev), text[:body]...)
 		if Hash(sha256.Sum256(p.seal)) != r.Hash {
 			return errChunk
 		}
-		glue = glue[body+len(r.Hash):]
+		text = text[body+len(r.Hash):]
 	}
 	return nil
 }
