@@ -23,7 +23,7 @@ func writeNotation(w io.Writer, d *register.Day) error {
 	next := int64(1)
 	nw := notation.NewWriter(d.Zone)
 	for _, e := range entries {
-		ev := e.Written
+		ev := *e.Written()
 		if ev.Target != 0 {
 			to, here := number[ev.Target]
 			switch {

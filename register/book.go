@@ -237,7 +237,7 @@ func (b *Book) write(ev block.Event, rec int64) (Entry, error) {
 
 // publish takes an entry that is on disk into the book's memory.
 func (b *Book) publish(row store.Row, ev block.Event) Entry {
-	e := reading.Entry{Row: row, Event: ev, Written: ev}
+	e := reading.Entry{Row: row, Event: ev}
 	if b.rolls(&e) {
 		b.keepSnapshots(dayEnd{row.Seq - 1, row.Prev, b.state})
 	}

@@ -230,7 +230,7 @@ func (ty *tally) homeless(ev *block.Event, signals []rulebook.CodeRow, landed bo
 // false when the rows hold it.
 func (ty *tally) acrossLine(i int) (a AcrossLine, ok bool) {
 	e, f := &ty.d.Entries[i], &ty.fates[i]
-	a = AcrossLine{Seq: e.Seq, At: e.Written.At, Text: notation.FormatBody(e.Written), Means: f.means, Findings: f.found, By: e.CorrectedBy}
+	a = AcrossLine{Seq: e.Seq, At: e.Written().At, Text: notation.FormatBody(*e.Written()), Means: f.means, Findings: f.found, By: e.CorrectedBy}
 	if e.CorrectedBy != 0 {
 		a.Struck, a.Instead = true, notation.Format(e.Event, ty.d.Zone)
 		return a, true

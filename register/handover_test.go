@@ -143,7 +143,7 @@ func TestCorrectionReplaysAsCorrected(t *testing.T) {
 		t.Errorf("found %q after the correction", got)
 	}
 	e := b.Recent()[2]
-	if e.CorrectedBy != 5 || e.Line != `10:02 train 2A01 arrived at "Platform 1"` || e.Written.Proof == e.Event.Proof {
+	if e.CorrectedBy != 5 || e.Line != `10:02 train 2A01 arrived at "Platform 1"` || e.Written().Proof == e.Event.Proof {
 		t.Errorf("the corrected entry reads %q, corrected by %d", e.Line, e.CorrectedBy)
 	}
 	dir := b.Dir

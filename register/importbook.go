@@ -190,25 +190,25 @@ func (in *importing) entries(ctx context.Context, book *reading.Notation) iter.S
 					yield(nil, fmt.Errorf("the source of the transcription: %w", err))
 					return
 				}
-				first := &reading.Entry{Row: e.Row, Event: head, Written: head}
-				if in.drafted(first); !yield(first, nil) {
+				first := &reading.Entry{Row: e.Row, Event: head}
+				if in.drafted(first, head); !yield(first, nil) {
 					return
 				}
 				shift++
 			}
+			written := shifted(e.Written(), shift)
 			e.Event = shifted(&e.Event, shift)
-			e.Written = shifted(&e.Written, shift)
 			in.unproved(&e.Event)
-			in.unproved(&e.Written)
+			in.unproved(&written)
 			if c := book.Correction(e.Seq); c != nil {
-				e.Written.Text = in.instead(c, shift)
+				written.Text = in.instead(c, shift)
 			}
 			for i := range e.Before {
 				e.Before[i].Until += shift
 				e.Before[i].Event = shifted(&e.Before[i].Event, shift)
 				in.unproved(&e.Before[i].Event)
 			}
-			if in.drafted(e); !yield(e, nil) {
+			if in.drafted(e, written); !yield(e, nil) {
 				return
 			}
 		}
@@ -252,14 +252,15 @@ func shifted(ev *block.Event, shift int64) block.Event {
 	return out
 }
 
-// drafted makes what is to be written of an entry, by the person on duty when it was.
-func (in *importing) drafted(e *reading.Entry) {
+// drafted makes what is to be written of an entry, as it was first written and by the
+// person on duty when it was.
+func (in *importing) drafted(e *reading.Entry, written block.Event) {
 	in.out.Last++
-	e.Seq, e.Event.Seq, e.Written.Seq = in.out.Last, in.out.Last, in.out.Last
-	d := store.Draft{At: int64(e.Written.At), Recorded: in.rec, Day: e.Day, Writer: in.duty.writer(), Line: notation.Format(e.Written, in.book.Location())}
+	e.Seq, e.Event.Seq = in.out.Last, in.out.Last
+	d := store.Draft{At: int64(written.At), Recorded: in.rec, Day: e.Day, Writer: in.duty.writer(), Line: notation.Format(written, in.book.Location())}
 	in.duty.take(&e.Event)
 	if in.opt.AsWritten {
-		d.Recorded = int64(reading.WrittenAt(&e.Written))
+		d.Recorded = int64(reading.WrittenAt(&written))
 	}
 	in.draft = d
 	in.out.LastDay = max(in.out.LastDay, e.Day)

@@ -196,7 +196,7 @@ func (v *verifying) proved(entries iter.Seq2[*reading.Entry, error]) iter.Seq2[*
 				yield(nil, err)
 				return
 			}
-			if day := calendar.Of(e.Written.At, v.loc); day != e.Day {
+			if day := calendar.Of(e.Written().At, v.loc); day != e.Day {
 				yield(nil, fmt.Errorf("entry %d is kept under %s and its line is of %s", e.Seq, e.Day.String(), day.String()))
 				return
 			}

@@ -337,7 +337,7 @@ func (w *world) book(t testing.TB, book int) *Book {
 	t.Helper()
 	b, err := FromEntries(w.files[book].Box, w.files[book].Location, func(yield func(*reading.Entry, error) bool) {
 		for _, ev := range w.books[book] {
-			if !yield(&reading.Entry{Row: store.Row{Seq: ev.Seq}, Event: ev, Written: ev}, nil) {
+			if !yield(&reading.Entry{Row: store.Row{Seq: ev.Seq}, Event: ev}, nil) {
 				return
 			}
 		}

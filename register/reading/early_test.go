@@ -109,7 +109,7 @@ func unruly(rng *rand.Rand, n int, apart int64) []Entry {
 			at -= 5000
 			ev = block.Event{Seq: int64(i + 1), At: at, Kind: block.ClockSet}
 		}
-		entries[i] = Entry{Row: store.Row{Seq: ev.Seq, At: int64(ev.At)}, Event: ev, Written: ev}
+		entries[i] = Entry{Row: store.Row{Seq: ev.Seq, At: int64(ev.At)}, Event: ev}
 	}
 	return entries
 }
@@ -129,7 +129,7 @@ func TestBusyDayIsNotHeld(t *testing.T) {
 			for put < heldMost+2000 {
 				ev := block.Event{Seq: int64(put + 1), At: 1_777_975_200 + at(put), Kind: block.Note, Text: "a"}
 				put++
-				if !yield(&Entry{Row: store.Row{Seq: ev.Seq}, Event: ev, Written: ev}, nil) {
+				if !yield(&Entry{Row: store.Row{Seq: ev.Seq}, Event: ev}, nil) {
 					return
 				}
 			}
@@ -226,7 +226,7 @@ func TestLastWrittenLate(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if run.Take(e); e.Seq == 3 && (e.Recorded-e.At != 20*60 || e.At != int64(e.Written.At)) {
+			if run.Take(e); e.Seq == 3 && (e.Recorded-e.At != 20*60 || e.At != int64(e.Written().At)) {
 				t.Errorf("written %d s late, want 20 min", e.Recorded-e.At)
 			}
 			for _, f := range run.Answered() {

@@ -1,6 +1,7 @@
 package reading
 
 import (
+	"cmp"
 	"time"
 
 	"fairhand/block"
@@ -15,13 +16,13 @@ type Entry struct {
 	// writer nor hashes.
 	store.Row
 
-	Place       int         // line of a book in notation, from 1
-	Event       block.Event // as it stands: the corrected event when CorrectedBy is set
-	Written     block.Event // as first written
-	CorrectedBy int64       // number of the entry that corrects it, 0 for none
-	Corrects    *Correction // what an entry that corrects another does; nil for others
-	Remarks     []Remark    // entries that explain it, also those written later
-	Before      []Version   // as it stood before each of its corrections, oldest first
+	Place       int          // line of a book in notation, from 1
+	Event       block.Event  // as it stands: the corrected event when CorrectedBy is set
+	first       *block.Event // as first written; nil for one that stands so
+	CorrectedBy int64        // number of the entry that corrects it, 0 for none
+	Corrects    *Correction  // what an entry that corrects another does; nil for others
+	Remarks     []Remark     // entries that explain it, also those written later
+	Before      []Version    // as it stood before each of its corrections, oldest first
 
 	// Set by Replay.Ordered.
 	Nth     int64      // its turn in the order of reading, from 1
@@ -32,6 +33,9 @@ type Entry struct {
 	Redated bool       // its date was corrected, to one too far from where it stands to be read there
 	As      block.Time // a slip of the pen, read as if it gave this time; 0 for its own
 }
+
+// Written is the entry as first written.
+func (e *Entry) Written() *block.Event { return cmp.Or(e.first, &e.Event) }
 
 // Begins says whether the entry ends the day that the book was in and begins its
 // own: a later one, or any other to which the clock was set.

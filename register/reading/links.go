@@ -94,18 +94,19 @@ func (l *links) explain(ev *block.Event) {
 
 // apply makes an entry, whose Event is as first written, stand as it does now.
 func (l *links) apply(e *Entry) error {
-	e.Written, e.CorrectedBy = e.Event, 0
+	e.first, e.CorrectedBy = nil, 0
 	e.Corrects, e.Remarks, e.Before = l.by[e.Seq], l.remarks[e.Seq], nil
 	list := l.of[e.Seq]
 	if len(list) == 0 {
 		return nil
 	}
-	was := e.Line
+	first, was := e.Event, e.Line
+	e.first = &first
 	if was == "" {
-		was = notation.Format(e.Written, l.loc)
+		was = notation.Format(first, l.loc)
 	}
 	for _, c := range list {
-		if err := c.stand(l.loc, e.Written.At); err != nil {
+		if err := c.stand(l.loc, first.At); err != nil {
 			return fmt.Errorf("the line that entry %d puts instead of it: %w", c.By, err)
 		}
 		c.Was = was
@@ -115,7 +116,7 @@ func (l *links) apply(e *Entry) error {
 			e.Event, e.CorrectedBy, e.Corrects = c.Event, c.By, c.Instead
 		}
 	}
-	e.Event.Seq = e.Written.Seq
+	e.Event.Seq = first.Seq
 	return nil
 }
 

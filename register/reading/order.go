@@ -22,7 +22,12 @@ const fewSlips = 3
 
 // held is an entry that waits for its turn to be read.
 type held struct {
-	e     Entry
+	e Entry
+	turn
+}
+
+// turn is when it is read.
+type turn struct {
 	at    block.Time // by which it is read
 	own   block.Time // that it gives
 	shift block.Time // by which at goes beyond the time that the book gives
@@ -68,7 +73,7 @@ type order struct {
 func (o *order) put(e *Entry) {
 	h := o.fresh(e)
 	if !o.begun {
-		first := min(h.own, e.Written.At)
+		first := min(h.own, e.Written().At)
 		o.begun, o.last, o.floor, o.lowest = true, first, first, e.Seq
 		o.highest = e.Seq - 1
 	}
@@ -105,7 +110,7 @@ func (o *order) put(e *Entry) {
 }
 
 // redated says whether an entry was corrected to be of another time.
-func redated(e *Entry) bool { return e.Event.At != e.Written.At }
+func redated(e *Entry) bool { return e.Event.At != e.Written().At }
 
 // signs notes who signs on and off.
 func (o *order) signs(ev *block.Event) {
@@ -125,7 +130,7 @@ func (o *order) fresh(e *Entry) *held {
 	} else {
 		h = new(held)
 	}
-	*h = held{e: *e, own: e.Event.At}
+	h.e, h.turn = *e, turn{own: e.Event.At}
 	return h
 }
 

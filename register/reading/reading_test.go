@@ -71,7 +71,7 @@ func told(t testing.TB, entries iter.Seq2[*Entry, error]) string {
 		}
 		fmt.Fprintf(&out, "%d %d %s", e.Seq, e.Day, notation.Format(e.Event, london(t)))
 		if e.CorrectedBy != 0 {
-			fmt.Fprintf(&out, ", by %d instead of %s", e.CorrectedBy, notation.Format(e.Written, london(t)))
+			fmt.Fprintf(&out, ", by %d instead of %s", e.CorrectedBy, notation.Format(*e.Written(), london(t)))
 		}
 		if c := e.Corrects; c != nil {
 			fmt.Fprintf(&out, ", corrects %d, which said %s", c.Target, c.Was)

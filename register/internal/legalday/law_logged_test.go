@@ -83,7 +83,7 @@ func (l *law) logged() *register.Book {
 	}
 	for e, err := range text.Entries(l.t.Context()) {
 		if err == nil {
-			_, err = book.Log(e.Written)
+			_, err = book.Log(*e.Written())
 		}
 		if err != nil {
 			l.t.Fatalf("line %d: %v", e.Place, err)
