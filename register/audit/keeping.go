@@ -15,6 +15,7 @@ type keeping struct {
 	limit int
 	rep   Keeping
 	day   calendar.Day          // the latest day begun
+	seen  calendar.Day          // of the last entry
 	days  map[calendar.Day]bool // register days with entries; whether the clock was checked
 
 	signed   bool  // the book was signed on the day begun
@@ -55,8 +56,9 @@ func (k *keeping) begin(day calendar.Day) { k.day = day }
 
 // take looks at one entry of the days asked for.
 func (k *keeping) take(e *reading.Entry, d *duty, transcribed bool) {
-	if checked, ok := k.days[e.Day]; !ok || !checked && isClock(e.Event.Kind) {
-		k.days[e.Day] = isClock(e.Event.Kind)
+	if e.Day != k.seen || isClock(e.Event.Kind) {
+		k.seen = e.Day
+		k.days[e.Day] = k.days[e.Day] || isClock(e.Event.Kind)
 	}
 	if transcribed {
 		k.rep.Transcribed++

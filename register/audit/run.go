@@ -254,7 +254,10 @@ func (a *auditor) worked(e *reading.Entry, turn *duty, st *block.State, late int
 			trains++
 		}
 	}
-	p := a.people.of(turn.Name)
+	if turn.by == nil || turn.by.Name != turn.Name { // who signs off names a turn that had no name
+		turn.by = a.people.of(turn.Name)
+	}
+	p := turn.by
 	p.Entries++
 	p.Trains += trains
 	if turn != p.turn {

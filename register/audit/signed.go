@@ -60,7 +60,9 @@ type signing struct {
 	unfit  []Signature
 	day    calendar.Day // of the last
 	covers []cover
-	days   map[calendar.Day]int64 // last entry written about each day
+	days   map[calendar.Day]*int64 // last entry written about each day
+	seen   calendar.Day            // of the last entry
+	about  *int64                  // its place in days
 	rep    Signed
 	rules  ruleCounts
 	after  []SinceEntry // explained and corrected, by entries not before the last signature
@@ -74,14 +76,20 @@ type cover struct {
 }
 
 func newSigning(sub subject) signing {
-	return signing{sub: sub, days: map[calendar.Day]int64{}, rules: ruleCounts{}}
+	return signing{sub: sub, days: map[calendar.Day]*int64{}, rules: ruleCounts{}}
 }
 
 var examinedDays = pattern.Late(`^examined (\d{4}-\d\d-\d\d)(?: to (\d{4}-\d\d-\d\d))?`)
 
 // read looks at an entry of the days asked for as it is read.
 func (s *signing) read(e *reading.Entry) {
-	s.days[e.Day] = max(s.days[e.Day], e.Event.Seq)
+	if e.Day != s.seen {
+		if s.seen = e.Day; s.days[e.Day] == nil {
+			s.days[e.Day] = new(int64)
+		}
+		s.about = s.days[e.Day]
+	}
+	*s.about = max(*s.about, e.Event.Seq)
 	s.asked++
 	if e.Event.Kind != block.Sign {
 		return
@@ -168,7 +176,7 @@ func (s *signing) report(limit int) Signed {
 	slices.SortFunc(r.Corrected, byEntry)
 	var days []calendar.Day
 	for day, last := range s.days {
-		if !slices.ContainsFunc(s.covers, func(c cover) bool { return c.from <= day && day <= c.to && c.seq >= last }) {
+		if !slices.ContainsFunc(s.covers, func(c cover) bool { return c.from <= day && day <= c.to && c.seq >= *last }) {
 			days = append(days, day)
 		}
 	}

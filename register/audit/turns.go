@@ -15,7 +15,9 @@ type duty struct {
 	id    int64 // the entry that began it
 	first int64 // its first entry of the days asked for, by number
 	ended bool
-	kept  bool // counted as over
+	kept  bool    // counted as over
+	over  []*duty // the turns that its signing on ended
+	by    *personTally
 	sum   tallies
 	rules ruleCounts
 }
@@ -57,20 +59,13 @@ type turns struct {
 	limit      int
 	details    int
 	each       func(id int64, t *Turn)
-	open       []*duty            // signed on, the last of them writes
-	nobody     *duty              // entries with nobody signed on
-	given      map[int64]assigned // by number of an entry that is not yet counted
-	marks      []mark             // where the writer changed, oldest first
+	open       []*duty // signed on, the last of them writes
+	nobody     *duty   // entries with nobody signed on
+	marks      []mark  // where the writer changed, oldest first
 	done       []*duty
 	count      int64
 	withoutOn  int64
 	withoutOff int64
-}
-
-// assigned is the turn in which an entry was written, and those that it ended.
-type assigned struct {
-	duty *duty
-	over []*duty
 }
 
 // mark says whose turn the entries from a number on belong to.
@@ -84,7 +79,7 @@ type mark struct {
 const maxMarks = 64
 
 func newTurns(sub subject, opt Options, s *block.State) turns {
-	t := turns{sub: sub, limit: opt.Turns, details: opt.Details, each: opt.Each.Turn, given: map[int64]assigned{}}
+	t := turns{sub: sub, limit: opt.Turns, details: opt.Details, each: opt.Each.Turn}
 	for _, o := range s.OnDuty {
 		t.open = append(t.open, &duty{id: o.Seq, Turn: Turn{Name: o.Name, From: sub.moment(o.At), OnEntry: o.Seq}})
 	}
@@ -94,35 +89,35 @@ func newTurns(sub subject, opt Options, s *block.State) turns {
 // assign gives an entry to the turn in which it is written. It wants the entries
 // in the order of the book, each before take does.
 func (t *turns) assign(e *reading.Entry) {
-	var a assigned
+	var d *duty
 	switch e.Event.Kind {
 	case block.DutyOn:
-		a = t.signOn(e)
+		d = t.signOn(e)
 	case block.DutyOff:
-		a.duty = t.signOff(e)
+		d = t.signOff(e)
 	default:
-		a.duty = t.writer(e)
+		d = t.writer(e)
 	}
-	if n := len(t.marks); n == 0 || t.marks[n-1].duty != a.duty {
+	if n := len(t.marks); n == 0 || t.marks[n-1].duty != d {
 		if n == maxMarks {
 			t.marks = slices.Delete(t.marks, 0, 1)
 		}
-		t.marks = append(t.marks, mark{e.Event.Seq, a.duty})
+		t.marks = append(t.marks, mark{e.Event.Seq, d})
 	}
-	t.given[e.Seq] = a
+	e.Mark = d
 }
 
 // take counts an entry for the turn to which it was assigned; st is the state after
 // it.
 func (t *turns) take(e *reading.Entry, in bool, st *block.State) *duty {
-	a := t.given[e.Seq]
-	delete(t.given, e.Seq)
-	for _, o := range a.over {
-		o.ended = true
-		t.finish(o)
-	}
-	d := a.duty
-	if e.Event.Kind == block.DutyOff {
+	d := e.Mark.(*duty)
+	switch e.Event.Kind {
+	case block.DutyOn:
+		for _, o := range d.over {
+			o.ended = true
+			t.finish(o)
+		}
+	case block.DutyOff:
 		d.ended = true
 	}
 	if !in {
@@ -162,19 +157,19 @@ func (t *turns) writer(e *reading.Entry) *duty {
 	return t.nobody
 }
 
-func (t *turns) signOn(e *reading.Entry) (a assigned) {
-	if t.nobody != nil {
-		a.over, t.nobody = append(a.over, t.nobody), nil
-	}
+func (t *turns) signOn(e *reading.Entry) *duty {
 	name := e.Event.Subject
+	d := &duty{id: e.Event.Seq, Turn: Turn{Name: name, From: t.sub.moment(e.Event.At), OnEntry: e.Event.Seq}}
+	if t.nobody != nil {
+		d.over, t.nobody = append(d.over, t.nobody), nil
+	}
 	if i := slices.IndexFunc(t.open, func(d *duty) bool { return d.Name == name }); i >= 0 {
 		t.open[i].Lapsed = true
-		a.over = append(a.over, t.open[i])
+		d.over = append(d.over, t.open[i])
 		t.open = slices.Delete(t.open, i, i+1)
 	}
-	a.duty = &duty{id: e.Event.Seq, Turn: Turn{Name: name, From: t.sub.moment(e.Event.At), OnEntry: e.Event.Seq}}
-	t.open = append(t.open, a.duty)
-	return a
+	t.open = append(t.open, d)
+	return d
 }
 
 func (t *turns) signOff(e *reading.Entry) *duty {

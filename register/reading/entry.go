@@ -24,6 +24,8 @@ type Entry struct {
 	Remarks     []Remark     // entries that explain it, also those written later
 	Before      []Version    // as it stood before each of its corrections, oldest first
 
+	Mark any // what a reader sets before Replay.Ordered, for himself after it
+
 	// Set by Replay.Ordered.
 	Nth     int64      // its turn in the order of reading, from 1
 	Odd     bool       // its time does not follow that of the entry above it

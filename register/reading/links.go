@@ -94,7 +94,7 @@ func (l *links) explain(ev *block.Event) {
 
 // apply makes an entry, whose Event is as first written, stand as it does now.
 func (l *links) apply(e *Entry) error {
-	e.first, e.CorrectedBy = nil, 0
+	e.first, e.CorrectedBy, e.Mark = nil, 0, nil
 	e.Corrects, e.Remarks, e.Before = l.by[e.Seq], l.remarks[e.Seq], nil
 	list := l.of[e.Seq]
 	if len(list) == 0 {
