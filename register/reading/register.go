@@ -135,7 +135,8 @@ func (r Register) reader(after int64, damaged bool) (*Reader, error) {
 	var explains []store.Row
 	for i := range rows {
 		rd.known[rows[i].Seq] = true
-		ev, err := rd.event(&rows[i])
+		var ev block.Event
+		err := rd.event(&rows[i], &ev)
 		if err != nil && damaged {
 			continue
 		}
@@ -200,20 +201,18 @@ func (rd *Reader) explain(rows []store.Row) error {
 	return nil
 }
 
-func (rd *Reader) event(row *store.Row) (block.Event, error) {
-	ev, err := rd.lines.Event(block.Time(row.At), row.Line)
-	if err != nil {
-		return ev, unreadable(row, err)
+func (rd *Reader) event(row *store.Row, ev *block.Event) error {
+	if err := rd.lines.Read(ev, block.Time(row.At), row.Line); err != nil {
+		return unreadable(row, err)
 	}
 	ev.Seq = row.Seq
-	return ev, nil
+	return nil
 }
 
 // Entry makes an entry of a row.
 func (rd *Reader) Entry(row *store.Row, e *Entry) error {
 	e.Row, e.Place = *row, 0
-	var err error
-	if e.Event, err = rd.event(row); err != nil {
+	if err := rd.event(row, &e.Event); err != nil {
 		return err
 	}
 	if err := rd.links.apply(e); err != nil {

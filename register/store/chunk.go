@@ -13,9 +13,8 @@ import (
 // into one value, so that the driver is crossed once and not a thousand times.
 // What it makes of a row is exactly the hashed body of encode.go followed by
 // the 32 raw bytes of the hash, so checking a chain needs no re-encoding.
-const gluedQuery = `SELECT count(*), CAST(group_concat(f, '') AS BLOB) FROM (
-  SELECT concat(seq, ' ', at, ' ', recorded, ' ', day, x'0a', writer, x'0a', line, x'0a', hash) AS f
-  FROM entry NOT INDEXED WHERE seq BETWEEN ? AND ? ORDER BY seq)`
+const gluedQuery = `SELECT count(*), CAST(group_concat(concat(seq, ' ', at, ' ', recorded, ' ', day, x'0a', writer, x'0a', line, x'0a', hash), '') AS BLOB)
+FROM entry NOT INDEXED WHERE seq BETWEEN ? AND ? ORDER BY seq`
 
 // glued returns how many entries there are from lo to hi, and their bytes.
 func (s *Store) glued(lo, hi int64) (n int64, text string, err error) {
