@@ -23,7 +23,7 @@ func Apply(b *Box, s State, e *Event) (next State, found []Finding) {
 
 // scratch lends Apply its working memory, which begins each call with the state it is
 // given. What one leaves in it is never read by another.
-var scratch = sync.Pool{New: func() any { return new(step) }}
+var scratch = sync.Pool{New: func() any { return &step{ringing: []BellState{}} }}
 
 // Runner applies events one after another to a state it owns, without copying
 // it each time: the quick way to replay a book.
@@ -79,6 +79,8 @@ type step struct {
 	kept  State     // what s points to
 	act   action    // the act being done: one at a time
 
+	ringing, bellsWere []BellState // being worked on, and as they were before: see editBell; nil in a Runner
+
 	unanswered bool // a signal of this entry awaits its answer, unless the entry goes on with it
 }
 
@@ -117,6 +119,7 @@ func (st *step) run() {
 	st.settleDoubts()
 	st.found, st.again = append(st.found, st.again...), nil
 	st.remember()
+	st.keepBells()
 	s.LastSeq = st.e.Seq
 }
 
@@ -243,9 +246,30 @@ func (st *step) editLine(i int) *LineState {
 	return &st.s.Lines[i]
 }
 
+// editBell works, in Apply, on a copy that becomes the state's only in keepBells: most
+// entries leave every bell as it was, each signal answered.
 func (st *step) editBell(i int) *BellState {
-	copyOnce(st.s, &st.s.bells, &st.s.Bells, 0)
+	if s := st.s; st.ringing == nil {
+		copyOnce(s, &s.bells, &s.Bells, 0)
+	} else if s.bells != s.gen {
+		st.bellsWere, s.bells = s.Bells, s.gen
+		st.ringing = append(st.ringing[:0], s.Bells...)
+		s.Bells = st.ringing
+	}
 	return &st.s.Bells[i]
+}
+
+// keepBells has the state share its bells with the one before where none has changed.
+func (st *step) keepBells() {
+	switch s := st.s; {
+	case st.bellsWere == nil:
+		return
+	case slices.Equal(st.bellsWere, s.Bells):
+		s.Bells, s.bells = st.bellsWere, 0
+	default:
+		s.Bells = slices.Clone(s.Bells)
+	}
+	st.bellsWere = nil
 }
 
 func (st *step) editCircuit(i int) *Circuit {

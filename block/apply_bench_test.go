@@ -2,6 +2,7 @@ package block_test
 
 import (
 	"os"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -33,7 +34,7 @@ const benchBook = `date 2026-05-05
 10:38 Saltgarth <1 >1 <2-1 >2-1
 `
 
-func benchEvents(b *testing.B) (*block.Box, []block.Event) {
+func benchEvents(b testing.TB) (*block.Box, []block.Event) {
 	box := &block.Box{Name: "Ennerholme", Rules: rulebook.RuleSetNamed("british-later"), ClockCheck: -1,
 		Sections: []block.Section{
 			{Neighbour: "Coldbeck", Method: rulebook.Token, Towards: "down", Lines: []block.Line{{Name: "Single"}}, Tokens: block.Tokens{Charge: []int{1, 2, 3, 4}, Here: []int{1, 2}}},
@@ -101,5 +102,26 @@ func BenchmarkExpected(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		block.Expected(box, &s)
+	}
+}
+
+// A state shares the bells of the one before where an entry leaves each as it was, and
+// what is written after it is not seen in it.
+func TestBellsAreShared(t *testing.T) {
+	box, evs := benchEvents(t)
+	s := block.NewState(box)
+	for i, ev := range evs {
+		ev.Seq = int64(i + 1)
+		asked := ev
+		asked.Bells = asked.Bells[:min(1, len(asked.Bells))]
+		rung, _ := block.Apply(box, s, &asked)
+		next, _ := block.Apply(box, s, &ev)
+		if &next.Bells[0] != &s.Bells[0] {
+			t.Errorf("entry %d: every signal is answered, and the bells were copied", ev.Seq)
+		}
+		if alone := ev.Kind == block.Bells; alone == (&rung.Bells[0] == &s.Bells[0]) || alone == slices.Equal(rung.Bells, s.Bells) {
+			t.Errorf("entry %d: its first signal alone left the bells %+v", ev.Seq, rung.Bells)
+		}
+		s = next
 	}
 }

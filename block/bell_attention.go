@@ -19,7 +19,7 @@ func (st *step) attention(i int, row *rulebook.CodeRow, bell Bell) {
 		st.note(rulebook.CallAttentionOmitted, st.e.Section, st.e.Train, "1 and its answer before "+string(row.Code))
 	}
 	if row.Means != rulebook.WrongDescription {
-		c.Ready = false
+		c.Ready, c.ReadyMe, c.ReadyAt = false, false, 0
 	}
 }
 
