@@ -26,7 +26,7 @@ func (d *action) ls() *LineState      { return &d.s.Lines[d.line] }
 func (d *action) tokens() *TokenState { return &d.s.Tokens[d.ref().section] }
 func (d *action) staff() *StaffState  { return &d.s.Staffs[d.ref().section] }
 func (d *action) lineName() string    { return d.section().Lines[d.ref().line].Name }
-func (d *action) machine() *Machine   { return machines()[d.section().Method] }
+func (d *action) machine() *Machine   { return d.b.machine(d.ref().section) }
 
 // onLine is where a duty of the line itself lies.
 func (d *action) onLine() Pending { return Pending{Section: d.ref().section, Line: d.line} }

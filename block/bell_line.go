@@ -57,7 +57,7 @@ func (st *step) lineFor(i int, dir Dir, a Act) int {
 		if ln.Way == Shut {
 			continue // meant only where it is named, or the train still on it
 		}
-		if m := machines()[st.b.Sections[i].Method]; regular < 0 && a < actCount {
+		if m := st.b.machine(i); regular < 0 && a < actCount {
 			switch row := m.Row(st.s.Lines[l].Phase, false, a); {
 			case row == nil || row.Rule != "":
 			case a == ActEnter && st.s.Lines[l].Phase == InSection:

@@ -52,6 +52,7 @@ type Box struct {
 	pairs  []int                                   // by line: the bell it is worked by
 	codes  [][]codeUse                             // by section: code book in force
 	byCode []map[rulebook.Code][]*rulebook.CodeRow // the same by beats
+	all    *[rulebook.MethodCount]*Machine         // by method
 }
 
 // Booking says how much of an exchange the book holds.
@@ -201,6 +202,7 @@ func (b *Box) Prepare() error {
 		}
 	}
 	b.prepareCrossings(bad)
+	b.all = machines()
 	b.prepareCodes()
 	return errors.Join(errs...)
 }
@@ -304,6 +306,9 @@ func (b *Box) CodeBook(i int) []rulebook.CodeRow {
 	}
 	return rows
 }
+
+// machine is that of the method of section i.
+func (b *Box) machine(i int) *Machine { return b.all[b.Sections[i].Method] }
 
 // lookup finds the row for a code in section i that fits a wanted meaning, or
 // with MeansNothing the first row; nil when the code is not in the book.

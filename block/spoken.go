@@ -17,7 +17,7 @@ func (b *Box) says(i int, row *rulebook.CodeRow) bool {
 	if row.Code.Spoken() {
 		return spoken.of(b.Sections[i].Method)
 	}
-	if a := meaningActs[row.Means]; how.Described && a != (signalling{noAct, noAct}) && !machines()[b.Sections[i].Method].knows(a) {
+	if a := meaningActs[row.Means]; how.Described && a != (signalling{noAct, noAct}) && !b.machine(i).knows(a) {
 		return false
 	}
 	return how.ByBell || !how.Offers || meaningActs[row.Means] == signalling{noAct, noAct}
