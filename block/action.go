@@ -180,6 +180,7 @@ func (d *action) do(a Act) bool {
 		d.goneOn()
 	}
 	d.presumeEntering()
+	d.helperBack()
 	d.backAgain()
 	d.acceptedAnew()
 	ls := d.ls()

@@ -80,6 +80,7 @@ var breaches = map[rulebook.RuleID]breach{
 	rulebook.BlockageTrainInSection:      breeds | explained,
 	rulebook.ShuntKeyTrainSignalled:      breeds | explained,
 	rulebook.SectionFreedNoTrain:         breeds | explained,
+	rulebook.AssistingEngineInSection:    breeds | explained,
 	rulebook.AuthorityBeforeCrossing:     breeds | explained,
 	rulebook.TokenOutWithoutRelease:      breeds,
 	rulebook.TokenAlreadyOut:             breeds | explained,
@@ -236,6 +237,8 @@ func (st *step) lacks(f *Finding) Step {
 	case f.Rule == rulebook.OutOfSectionTokenNotIn, f.Rule == rulebook.TokenCancelledWhileOut, st.onTicket(f, t):
 		return StepTokenIn
 	case t == nil:
+	case f.Rule == rulebook.AssistingEngineInSection:
+		return StepOut // its return, or the report that it is through
 	case f.Rule == rulebook.EnteredWithoutToken, f.Rule == rulebook.StaffElsewhere && (st.act.act == ActDepart || st.act.act == ActEnter):
 		return StepTokenOut
 	case f.Rule == rulebook.TokenInBeforeArrival && !t.clearOfSection():

@@ -126,8 +126,8 @@ func (st *step) helpersOut(t *Train, line int) {
 		return
 	}
 	for _, e := range slices.Clone(st.s.Trains) {
-		if e.Helps != t.ID || e.Where != Away || e.Out.Line != line {
-			continue
+		if e.Helps != t.ID || e.Where != Away || e.Out.Line != line || e.Out.Aside {
+			continue // of one in doubt it is found already
 		}
 		if e.Back {
 			st.note(rulebook.AssistingEngineInSection, st.b.Sections[e.Out.Section].Neighbour, e.Name, "the engine back, or reported through, before the section is taken as clear")
@@ -158,11 +158,32 @@ func (st *step) engineArrived(i int, bell Bell) {
 
 // engineBack ends the time in section of an assisting engine that has come back.
 func (st *step) engineBack(e *Train) {
+	if e.Helps != 0 && e.Where == Here && st.e.From != "" { // it has been, and that is not booked
+		e.Helps, e.Back = 0, false
+	}
 	if e.Helps == 0 || e.Where != Away || !e.Out.open() {
 		return
 	}
 	e.Helps, e.Back, e.Returned, e.Out.OutOf = 0, false, true, st.e.At
 	st.settle(e.Out.Line)
+}
+
+// helperBack presumes the return, not booked, of an assisting engine that this box
+// offers again: it is here.
+func (d *action) helperBack() {
+	t := d.train
+	if d.act != ActOffer || !d.mine || d.e.Train == "" || t == nil || !t.Back || t.Where != Away || t.Out.Line != d.line {
+		return
+	}
+	o := d.s.doubtOf(d.line, t.ID, StepOut)
+	if o == nil {
+		return // it may be there still
+	}
+	was := *o
+	t = d.touch(t)
+	d.engineBack(t)
+	d.train, t.Where = t, Here
+	d.notBooked(&was, t, []Step{StepReturn})
 }
 
 // toAssist: an engine may follow a train into the section to assist it, when its

@@ -130,6 +130,8 @@ var blockRows = []Row{
 	{From: Obstructed, Both: true, Act: ActAccept, To: Obstructed, Rule: rulebook.AcceptedWhileBlocked},
 	{From: ShuntReleased, Opposed: true, Act: ActAccept, To: stay, For: withToken, Rule: rulebook.OpposingAcceptance,
 		Says: "Line clear was given against a token released for shunting at the other end"},
+	// An offer from there, said and not booked, while one from here stands.
+	{From: Offered, Opposed: true, Act: ActAccept, To: Accepted, For: spoken, Rule: rulebook.AcceptanceNotOffered, Guards: acceptGuards},
 	{From: anyPhase, Opposed: true, Act: ActAccept, To: stay, Rule: rulebook.OpposingAcceptance},
 	{From: Normal, Act: ActAcceptRestricted, To: RestrictedLC, Rule: rulebook.AcceptanceNotOffered},
 	{From: Accepted, Act: ActAcceptRestricted, To: RestrictedLC, For: onDouble, Rule: rulebook.AcceptedTwice},

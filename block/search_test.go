@@ -45,6 +45,7 @@ type search struct {
 	judged  int            // scenes two trains after a slip
 	visit   func(*scene)
 	right   map[uint64]bool // the books of right working with no slip, by their key
+	parts   int             // collisions of which a book has a name that is that of a part of another train
 	hidden  int             // collisions of which the books are those of right working
 }
 
@@ -159,6 +160,8 @@ func (s *search) expand(sc *scene, next []scene) []scene {
 		case s.p.collided(&n.world) != "" && s.right[s.keys.books(&n)]:
 			s.hidden++ // a slip left no trace of what was done: nobody could tell
 			continue
+		case s.p.collided(&n.world) != "" && s.underPartsName(&n):
+			s.parts++
 		case s.p.collided(&n.world) != "":
 			s.fail(s.p.collided(&n.world)+", and no danger found", sc.at, m)
 			continue
@@ -337,6 +340,9 @@ func (s *search) try() {
 	length := s.run()
 	s.t.Logf("histories of up to %d moves, %d of them wrong: %d states, %d moves tried, %.1f s",
 		length, s.wrong, len(s.seen), s.tried, time.Since(began).Seconds())
+	if s.parts > 0 {
+		s.t.Logf("%d collisions of a train that a book has as part of another, under its own name: found as names that differ, or that were not together, which is all that one book can tell", s.parts)
+	}
 	if s.hidden > 0 {
 		s.t.Logf("%d collisions that no book can show: with the slip the books are those of right working", s.hidden)
 	}
