@@ -11,10 +11,8 @@ import (
 	"fairhand/register/boxfile"
 )
 
-// road is a small world: a crossing in a section of double line, trains that reach
-// it no sooner than the running minutes say and as late as they like, and users who
-// are clear within the minutes they asked for.
-type road struct {
+// played is a book that is written as a history goes, by one who takes care or not.
+type played struct {
 	t     *testing.T
 	file  *boxfile.File
 	rng   *rand.Rand
@@ -24,8 +22,19 @@ type road struct {
 	book  []string
 
 	careful bool
-	danger  bool       // some entry was warned of since the user asked
-	struck  int        // users struck, all of them warned of
+	danger  bool // some entry was warned of since all was last well
+	struck  int  // users struck, all of them warned of
+}
+
+func play(t *testing.T, file *boxfile.File, seed uint64) played {
+	return played{t: t, file: file, rng: rand.New(rand.NewPCG(seed, 7)), state: block.NewState(file.Box), now: clock, careful: seed%2 == 0}
+}
+
+// road is a small world: a crossing in a section of double line, trains that reach
+// it no sooner than the running minutes say and as late as they like, and users who
+// are clear within the minutes they asked for.
+type road struct {
+	played
 	user    block.Time // on the crossing until then, 0 for nobody
 	until   block.Time // by when the user said to be clear
 	out, in run
@@ -40,7 +49,7 @@ type run struct {
 	at, clear block.Time // when it is truly at the crossing, and past the section
 }
 
-func (w *road) write(line string) {
+func (w *played) write(line string) {
 	w.seq++
 	e := reading(w.t, line)
 	e.At, e.Seq = w.now, w.seq
@@ -58,7 +67,7 @@ func (w *road) write(line string) {
 	}
 }
 
-func (w *road) chance(oneIn int) bool { return w.rng.IntN(oneIn) == 0 }
+func (w *played) chance(oneIn int) bool { return w.rng.IntN(oneIn) == 0 }
 
 // held says whether a careful signaller lets no train towards the crossing.
 func (w *road) held() bool { return w.careful && w.until != 0 && w.now <= w.until }
@@ -147,7 +156,7 @@ func TestNoUserStruckUnwarned(t *testing.T) {
 	}
 	struck := 0
 	for seed := range uint64(400) {
-		w := &road{t: t, file: file, rng: rand.New(rand.NewPCG(seed, 7)), state: block.NewState(file.Box), now: clock, careful: seed%2 == 0}
+		w := &road{played: play(t, file, seed)}
 		for range 120 {
 			w.step()
 		}
