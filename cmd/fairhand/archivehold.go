@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -162,6 +163,11 @@ func (p *program) due(book *register.Book, dir string, byBook map[string]int64, 
 		return err
 	}
 	slices.Sort(files)
+	for _, name := range slices.Sorted(maps.Keys(byBook)) {
+		if path := filepath.Join(dir, name); !slices.Contains(files, path) {
+			wrong = append(wrong, sheet.Alarm{Stamp: "HELD VOLUME GONE", Text: fmt.Sprintf("entry %d holds %s, which is not in %s: find it, or a copy of it", byBook[name], name, dir)})
+		}
+	}
 	for _, path := range files {
 		stem := strings.TrimSuffix(path, ".db")
 		year, err := strconv.Atoi(strings.TrimPrefix(filepath.Base(stem), volumePrefix))

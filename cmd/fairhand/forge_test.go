@@ -29,7 +29,12 @@ type forger struct {
 
 func forge(t *testing.T, dir string) *forger {
 	t.Helper()
-	db, err := sql.Open("sqlite", filepath.Join(dir, register.RegisterName))
+	return forgeFile(t, dir, filepath.Join(dir, register.RegisterName))
+}
+
+func forgeFile(t *testing.T, dir, path string) *forger {
+	t.Helper()
+	db, err := sql.Open("sqlite", path)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -84,6 +89,7 @@ func (f *forger) done() {
 	for _, text := range f.triggers {
 		f.do(text)
 	}
+	f.triggers = nil
 	if err := f.db.Close(); err != nil {
 		f.Fatal(err)
 	}

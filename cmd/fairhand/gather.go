@@ -31,12 +31,14 @@ archive volume. OUT has
 Every entry is proved as it is read. A box whose last entry is that of before is
 not read again; of one with more entries than before all are proved, and rows made
 only of the years that these may touch. A register that does not go on from the head
-that was gathered is refused, and what was gathered of it stands. A run that was
+that was gathered is refused, and what was gathered of it stands. A file there that
+was changed since it was made is told, and put right; of one changed under its old time
+and size only --anew tells, which makes everything again and compares. A run that was
 stopped is finished by the next, and of two at once into one folder the second ends
 at once. fairhand gather sql prints the questions that an office asks, as SQL that
 runs as it is on DuckDB and on ClickHouse.
 
-Exit code 1 when a box was refused.`
+Exit code 1 when a box was refused, or a file was not what its register gives.`
 
 const gatherSQLLong = `Print the questions that an office asks of a collection, as SQL: without NAME which
 there are, with NAME its text. With the name of an engine and the folder OUT of a
@@ -70,6 +72,7 @@ func (p *program) gatherCommand() *cobra.Command {
 			return err
 		},
 	}
+	cmd.Flags().BoolVar(&opt.Anew, "anew", false, "make everything again from the registers, and tell each file that was not what they give")
 	cmd.Flags().IntVar(&opt.Workers, "workers", 0, "boxes read at the same time; one for each processor when not given")
 	cmd.AddCommand(p.gatherSQLCommand())
 	return p.withJSON("", cmd)

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"reflect"
 	"time"
 
 	"fairhand/block"
@@ -130,7 +131,7 @@ func (b *gathering) each(stop func()) audit.Each {
 // gatherBox makes the parts of a box anew, and says of which entries: of its whole
 // register, each entry of which is proved as it is read, or of what may come out
 // otherwise than before. before is what was gathered before, nil for nothing.
-func gatherBox(ctx context.Context, out string, s *source, before *Manifest) (m *Manifest, from int64, err error) {
+func gatherBox(ctx context.Context, out string, s *source, before *Manifest, anew bool) (m *Manifest, from int64, err error) {
 	r, err := s.open()
 	if err != nil {
 		return nil, 0, err
@@ -141,16 +142,19 @@ func gatherBox(ctx context.Context, out string, s *source, before *Manifest) (m 
 			return nil, 0, err
 		}
 	}
-	g := before.grows(out, s)
+	var g growing
+	if !anew {
+		g = before.grows(out, s)
+	}
 	b, err := gatherFrom(ctx, out, s, r, before, g)
 	if errors.Is(err, errEarlier) {
 		g = growing{}
 		b, err = gatherFrom(ctx, out, s, r, before, g)
 	}
 	if err != nil {
-		return nil, 0, fmt.Errorf("%s: %w", s.path, err)
+		err = fmt.Errorf("%s: %w", s.path, err)
 	}
-	return b.m, g.after + 1, nil
+	return b.m, g.after + 1, err
 }
 
 func gatherFrom(ctx context.Context, out string, s *source, r *register.Reader, before *Manifest, g growing) (b *gathering, err error) {
@@ -221,7 +225,13 @@ func (b *gathering) finish(before *Manifest) error {
 			}
 		}
 	}
-	return settle(b.dir, fresh, had, b.m.Parts, func() error { return writeManifest(filepath.Join(b.dir, ManifestName), b.m) })
+	s := settling{dir: b.dir, manifest: ManifestName, fresh: fresh, had: had, now: b.m.Parts, same: before != nil && before.Program == b.m.Program && before.Head == b.m.Head}
+	if s.same { // what it was read from may lie elsewhere, and be sealed since
+		said := *before
+		said.Source, said.Seal, said.Years, said.OpenYear, said.Parts = b.m.Source, b.m.Seal, b.m.Years, b.m.OpenYear, b.m.Parts
+		s.edited = !reflect.DeepEqual(&said, b.m)
+	}
+	return s.settle(b.m)
 }
 
 // stands says whether what was gathered before is all there is: then nothing but the

@@ -21,6 +21,7 @@ type Options struct {
 	Out     string   // the folder of the collection; it is made where it is missing
 	Sources []string // box directories, copies of registers, archive volumes
 	Workers int      // boxes read at the same time; 0: one for each processor
+	Anew    bool     // make everything again from the registers, and tell what is there and is not that
 
 	// Progress is told how many of how many registers are done; nil for none. It is
 	// called by one goroutine at a time.
@@ -98,7 +99,7 @@ func Run(ctx context.Context, opt Options) (*Result, error) {
 		looked[i] = &Box{Railway: s.railway(), Box: s.meta.Box, Source: s.path, of: s, err: err}
 	})
 	res.Boxes = oneEach(looked)
-	inParallel(opt.Workers, len(res.Boxes), opt.Progress, func(i int) { res.Boxes[i].gather(ctx, opt.Out) })
+	inParallel(opt.Workers, len(res.Boxes), opt.Progress, func(i int) { res.Boxes[i].gather(ctx, opt.Out, opt.Anew) })
 	if err := ctx.Err(); err != nil {
 		return res, err
 	}
@@ -206,7 +207,7 @@ func oneEach(looked []*Box) []*Box {
 }
 
 // gather brings one box up to date.
-func (b *Box) gather(ctx context.Context, out string) {
+func (b *Box) gather(ctx context.Context, out string, anew bool) {
 	b.State = Refused
 	defer func() {
 		if r := recover(); r != nil {
@@ -216,7 +217,7 @@ func (b *Box) gather(ctx context.Context, out string) {
 			b.Head = b.m.Head
 		}
 		if b.err != nil {
-			b.Error, b.State = b.err.Error(), Refused
+			b.Error = b.err.Error()
 		}
 	}()
 	if b.err == nil {
@@ -233,13 +234,14 @@ func (b *Box) gather(ctx context.Context, out string) {
 	}
 	if ok {
 		before, b.m = had, had
-		if had.stands(out, b.of) {
+		if !anew && had.stands(out, b.of) {
 			b.State = Unchanged
 			return
 		}
 	}
-	m, from, err := gatherBox(ctx, out, b.of, before)
-	if b.err = err; err == nil {
+	m, from, err := gatherBox(ctx, out, b.of, before, anew)
+	var altered *AlteredError
+	if b.err = err; err == nil || errors.As(err, &altered) {
 		b.m, b.State, b.From = m, Gathered, from
 	}
 }

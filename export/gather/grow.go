@@ -34,9 +34,9 @@ type dayFrom struct {
 	entry int64
 }
 
-// settling is how many days of a register may come out otherwise for what is written
+// settleDays is how many days of a register may come out otherwise for what is written
 // after them, whatever waited in them: a slip is settled, a line cleared, within hours.
-const settling = 40
+const settleDays = 40
 
 // errEarlier is met when a row of an earlier year may have come out otherwise.
 var errEarlier = errors.New("a row of an earlier year")
@@ -114,7 +114,7 @@ func (g *growing) reach(b *gathering, w *audit.Worked) int64 {
 		from = min(from, g.signed) // the next signature covers the days from it
 	}
 	for _, d := range g.days {
-		if d.day >= w.Entry.Day.Add(-settling) {
+		if d.day >= w.Entry.Day.Add(-settleDays) {
 			from = min(from, d.entry)
 		}
 	}
@@ -137,5 +137,5 @@ func (g *growing) takes(year int) (bool, error) {
 // the last day.
 func (g *growing) open(last string) int {
 	day, _ := calendar.Parse(last)
-	return min(g.ended, day.Add(-settling).Year())
+	return min(g.ended, day.Add(-settleDays).Year())
 }

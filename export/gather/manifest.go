@@ -1,13 +1,18 @@
 package gather
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
+	"time"
 
 	"fairhand/register"
 	"fairhand/register/bounded"
@@ -78,13 +83,20 @@ type YearFrom struct {
 	Entry int64 `json:"from_entry"`
 }
 
-// whole says whether the files of a manifest are there, by their sizes.
-func (m *Manifest) whole(out string) bool { return whole(filepath.Join(out, m.Folder), m.Parts) }
+// whole says whether the files of a manifest are there, of their sizes, and none changed
+// since the manifest was written: what is kept with its time is told by Options.Anew.
+func (m *Manifest) whole(out string) bool {
+	return whole(filepath.Join(out, m.Folder), ManifestName, m.Parts)
+}
 
-func whole(dir string, parts []Part) bool {
+func whole(dir, manifest string, parts []Part) bool {
+	said, err := os.Stat(filepath.Join(dir, manifest))
+	if err != nil {
+		return false
+	}
 	for _, p := range parts {
 		info, err := os.Stat(filepath.Join(dir, p.File))
-		if err != nil || info.Size() != p.Bytes {
+		if err != nil || info.Size() != p.Bytes || info.ModTime().After(said.ModTime()) {
 			return false
 		}
 	}
@@ -114,14 +126,42 @@ func writeManifest(path string, m any) error {
 	return keep(path, append(text, '\n'))
 }
 
+// AlteredError tells files of a collection that were not what the register gives, which
+// is what they were made from: they are put right.
+type AlteredError struct {
+	Folder string
+	Files  []string
+}
+
+func (e *AlteredError) Error() string {
+	return fmt.Sprintf("%s: %s was not what the register gives: changed by hand, or damaged. It is put right; ask who has had the collection, and what was made of it", e.Folder, strings.Join(e.Files, ", "))
+}
+
+// settling is parts that are put in the place of those before.
+type settling struct {
+	dir, manifest string
+	fresh         []Part // made now, not under their names yet
+	had, now      []Part // what the manifest said, and says
+	same          bool   // both were made of the same
+	edited        bool   // and the manifest says something else of it
+}
+
 // settle gives finished files their names, all but those that are there already with
-// the same content; then the manifest is written by write, and what was there before
-// and is no part any more is removed.
-func settle(dir string, fresh, before, now []Part, write func() error) error {
-	for _, p := range fresh {
-		path := filepath.Join(dir, p.File)
-		info, err := os.Stat(path)
-		if err == nil && info.Size() == p.Bytes && slices.Contains(before, p) {
+// the same content; then the manifest is written, and what was there before and is no
+// part any more is removed. An *AlteredError tells of files that were not what was made.
+func (s *settling) settle(m any) error {
+	altered := &AlteredError{Folder: s.dir}
+	if s.edited {
+		altered.Files = append(altered.Files, s.manifest)
+	}
+	for _, p := range s.fresh {
+		path := filepath.Join(s.dir, p.File)
+		sum, err := sumOf(path)
+		said := slices.Contains(s.had, p)
+		if s.same && !said || said && sum != p.SHA256 {
+			altered.Files = append(altered.Files, p.File)
+		}
+		if err == nil && said && sum == p.SHA256 {
 			err = os.Remove(path + partEnding)
 		} else {
 			err = os.Rename(path+partEnding, path)
@@ -130,17 +170,37 @@ func settle(dir string, fresh, before, now []Part, write func() error) error {
 			return err
 		}
 	}
-	if err := write(); err != nil {
+	path := filepath.Join(s.dir, s.manifest)
+	if err := writeManifest(path, m); err != nil {
 		return err
 	}
-	for _, p := range before {
-		if !slices.ContainsFunc(now, func(q Part) bool { return q.File == p.File }) {
-			if err := os.Remove(filepath.Join(dir, p.File)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+	now := time.Now()
+	if err := os.Chtimes(path, now, now); err != nil { // no part is younger
+		return err
+	}
+	for _, p := range s.had {
+		if !slices.ContainsFunc(s.now, func(q Part) bool { return q.File == p.File }) {
+			if err := os.Remove(filepath.Join(s.dir, p.File)); err != nil && !errors.Is(err, fs.ErrNotExist) {
 				return err
 			}
 		}
 	}
+	if altered.Files != nil {
+		return altered
+	}
 	return nil
+}
+
+// sumOf is the SHA-256 of a file, in hex.
+func sumOf(path string) (string, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	sum := sha256.New()
+	_, err = io.Copy(sum, f)
+	return hex.EncodeToString(sum.Sum(nil)), err
 }
 
 // caution stands in every manifest.

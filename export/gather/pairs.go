@@ -2,6 +2,7 @@ package gather
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -83,7 +84,7 @@ type joinedYear struct {
 func (r *Result) pair(ctx context.Context, opt *Options) error {
 	by := map[[2]string]*Box{}
 	for _, b := range r.Boxes {
-		if b.err == nil {
+		if b.State != Refused {
 			by[[2]string{b.Railway, b.Box}] = b
 		}
 	}
@@ -98,47 +99,54 @@ func (r *Result) pair(ctx context.Context, opt *Options) error {
 			}
 		}
 	}
-	inParallel(opt.Workers, len(r.Pairs), opt.Progress, func(i int) { r.Pairs[i].lay(ctx, opt.Out) })
+	inParallel(opt.Workers, len(r.Pairs), opt.Progress, func(i int) { r.Pairs[i].lay(ctx, opt.Out, opt.Anew) })
 	return ctx.Err()
 }
 
 // lay brings the bells of a pair up to date.
-func (p *Pair) lay(ctx context.Context, out string) {
+func (p *Pair) lay(ctx context.Context, out string, anew bool) {
 	p.State = Refused
 	defer func() {
+		var altered *AlteredError
+		if p.err != nil && !errors.As(p.err, &altered) {
+			p.State = Refused
+		}
 		if r := recover(); r != nil {
-			p.err = fmt.Errorf("a fault within the program: %v", r)
+			p.err, p.State = fmt.Errorf("a fault within the program: %v", r), Refused
 		}
 		if p.err != nil {
 			p.err = fmt.Errorf("the bells of %s and %s: %w", p.Box, p.Neighbour, p.err)
-			p.Error, p.State = p.err.Error(), Refused
+			p.Error = p.err.Error()
 		}
 	}()
 	dir := filepath.Join(out, p.a.m.Folder)
-	path := filepath.Join(dir, "_with-"+export.Partition(p.Neighbour)+".json")
+	name := "_with-" + export.Partition(p.Neighbour) + ".json"
+	path := filepath.Join(dir, name)
 	before, now := new(joined), &joined{Schema: Schema, Caution: caution, Program: program(), Railway: p.Railway, Box: p.Box, Neighbour: p.Neighbour, Years: []joinedYear{}}
 	if _, err := readManifest(path, before); err != nil {
 		p.err = err
 		return
 	}
 	var fresh []Part
+	same := true
 	j := &joining{pair: p, dir: dir, label: labels{p.Railway, p.Box, p.a.m.Zone}}
 	defer j.close()
 	for _, y := range p.years() {
 		i := slices.IndexFunc(before.Years, func(o joinedYear) bool { return o.Year == y.Year && o.MadeFrom == y.MadeFrom })
-		if i >= 0 && before.Program == now.Program && whole(dir, before.Years[i].Parts) {
+		if i >= 0 && before.Program == now.Program && !anew && whole(dir, name, before.Years[i].Parts) {
 			y = before.Years[i]
 		} else if p.err = j.year(ctx, &y); p.err != nil {
 			return
 		} else {
-			fresh = append(fresh, y.Parts...)
+			fresh, same = append(fresh, y.Parts...), same && i >= 0 && before.Program == now.Program
 		}
 		now.Years = append(now.Years, y)
 		p.Bells += y.Bells
 	}
 	if p.State = Unchanged; len(fresh) > 0 || len(now.Years) != len(before.Years) {
 		p.State = Gathered
-		p.err = settle(dir, fresh, before.parts(), now.parts(), func() error { return writeManifest(path, now) })
+		s := settling{dir: dir, manifest: name, fresh: fresh, had: before.parts(), now: now.parts(), same: same}
+		p.err = s.settle(now)
 	}
 }
 
