@@ -13,6 +13,7 @@ import (
 	"slices"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
 	"fairhand/register/notation"
 	"fairhand/register/reading"
@@ -281,7 +282,7 @@ func (b *Book) reread(from int64) error {
 // changes says from which entry on the book is read anew once an event is written:
 // one that corrects another, or is of a time before the last. 0 when it only goes on.
 func (b *Book) changes(ev *block.Event) (int64, error) {
-	at, late := ev.At, ev.At < b.state.LastAt || ev.Written != 0 && ev.At == b.state.LastAt
+	at, late := ev.At, ev.At < b.state.LastAt || ev.At == b.state.LastAt && (ev.Written != 0 || b.wrongAt(ev.At))
 	switch {
 	case len(b.recent) == 0, b.open == 0 && ev.Kind == block.ClockSet:
 		return 0, nil
@@ -295,6 +296,17 @@ func (b *Book) changes(ev *block.Event) (int64, error) {
 		return 0, nil
 	}
 	return b.firstFrom(at)
+}
+
+// wrongAt says whether something was found of the last entries, of one time: those
+// below them may show that they stand in another order.
+func (b *Book) wrongAt(at block.Time) bool {
+	for i := len(b.recent) - 1; i >= 0 && b.recent[i].Event.At == at; i-- {
+		if slices.ContainsFunc(b.recent[i].Findings, func(f block.Finding) bool { return f.Severity > rulebook.Advice }) {
+			return true
+		}
+	}
+	return false
 }
 
 // corrects says from which entry on a correction changes the book: the one it

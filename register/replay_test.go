@@ -10,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/store"
 )
 
@@ -163,4 +164,52 @@ func TestDayEndsKeepOneOfEveryRun(t *testing.T) {
 			t.Errorf("%d entries between two ends kept", gap)
 		}
 	}
+}
+
+// TestMinuteAtTheDesk: entries of one minute written in an order that is not regular are
+// read in the one that is as soon as the last of them is written, and so when the
+// register is opened again; what was found stays on record.
+func TestMinuteAtTheDesk(t *testing.T) {
+	b, now := newBook(t, "2026-05-05 10:00")
+	write := func(line string) {
+		t.Helper()
+		if err := logLine(b, line); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write(`Coldbeck token 1 out`)
+	if len(b.Recent()[0].Findings) == 0 {
+		t.Error("a token drawn with no release: nothing is found")
+	}
+	write(`Coldbeck >1 <1 >3-1 <3-1 train 2A01`)
+	*now = now.Add(time.Minute)
+	write(`train 2A01 departed for Coldbeck`)
+	same := func(b *Book) {
+		for _, e := range b.Recent() {
+			for _, f := range e.Findings {
+				if f.Severity > rulebook.Advice {
+					t.Errorf("entry %d: %s", f.Seq, f.Rule)
+				}
+			}
+		}
+		d, err := b.LoadDay(t.Context(), b.DayOf(b.Now()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range d.Answered {
+			if f.Answered != 2 {
+				t.Errorf("%s is answered by entry %d, want that below it", f.Rule, f.Answered)
+			}
+		}
+		if len(d.Answered) == 0 {
+			t.Error("nothing of it stays on record")
+		}
+	}
+	same(b)
+	want := stateText(t, b.State())
+	again := reopen(t, b, now)
+	if diff := cmp.Diff(want, stateText(t, again.State())); diff != "" {
+		t.Errorf("opened again (-written +opened):\n%s", diff)
+	}
+	same(again)
 }

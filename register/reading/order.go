@@ -28,12 +28,13 @@ type held struct {
 
 // turn is when it is read.
 type turn struct {
-	at    block.Time // by which it is read
-	own   block.Time // that it gives
-	shift block.Time // by which at goes beyond the time that the book gives
-	how   standing
-	tied  bool // its place among entries of the same time is to be tried
-	early bool // its own time is before that of its place
+	at     block.Time // by which it is read
+	own    block.Time // that it gives
+	shift  block.Time // by which at goes beyond the time that the book gives
+	how    standing
+	tied   bool // its place among entries of the same time is to be tried
+	early  bool // it is read before one that stands above it
+	judged bool // whether its place within its minute is regular was looked at
 }
 
 // standing is how an entry stands in the order of the times.
@@ -324,16 +325,18 @@ func (r *Replay) Ordered(entries iter.Seq2[*Entry, error]) iter.Seq2[*Entry, err
 
 // next takes the first entry out of those held.
 func (r *Replay) next() *held {
+	r.unread()
 	o := &r.order
 	for o.list[0].tied || o.list[0].how == doubtful {
 		r.settle()
 	}
+	r.minute()
 	h := o.list[0]
 	o.list = o.list[1:]
 	if h.how != inOrder {
 		o.slips--
 	}
-	h.e.Odd, h.e.Slip, h.e.Early = h.how != inOrder, h.how > moved, h.early && h.how != inPlace
+	h.e.Odd, h.e.Slip, h.e.Early = h.how != inOrder || h.early, h.how > moved, h.early && h.how != inPlace
 	if h.e.As = 0; h.how == inPlace {
 		h.e.As = h.at - h.shift
 	}

@@ -18,6 +18,7 @@ type Replay struct {
 	order    order
 	branches []branch
 	answered []block.Finding
+	undo     undo
 }
 
 // branch is the book as it was read until a correction, or a late entry, was
@@ -42,8 +43,13 @@ func NewReplay(box *block.Box, from block.State) *Replay {
 // Take applies an entry as it stands and returns what is found.
 func (r *Replay) Take(e *Entry) []block.Finding {
 	r.answered = nil
+	if u := &r.undo; u.next == e.Event.Seq && u.next != 0 {
+		u.next = 0
+		return u.found
+	}
+	r.unread()
 	if len(r.branches) == 0 && len(e.Before) == 0 && !e.Odd {
-		return r.run.Step(&e.Event)
+		return r.step(&e.Event)
 	}
 	now := e.Event
 	now.Relief = e.Relief
@@ -63,7 +69,7 @@ func (r *Replay) Take(e *Entry) []block.Finding {
 	if e.Early {
 		r.branches = append(r.branches, branch{run: r.fork(), until: e.Seq, late: &now})
 	}
-	found := r.run.Step(&now)
+	found := r.step(&now)
 	for i := range found {
 		if found[i].Rule == rulebook.EntryOutOfOrder && found[i].Seq == e.Event.Seq {
 			found[i].At = e.Event.At // as it is written: that is what is wrong
@@ -152,13 +158,21 @@ func keyOf(f *block.Finding) findingKey {
 func (r *Replay) Answered() []block.Finding { return r.answered }
 
 // Begin goes on from another state, as if the entries before it had led there.
-func (r *Replay) Begin(from block.State) { r.run = block.NewRunner(r.run.Box(), from) }
+func (r *Replay) Begin(from block.State) {
+	r.run, r.undo = block.NewRunner(r.run.Box(), from), undo{}
+}
 
 // Look gives the present state for reading until the next entry.
-func (r *Replay) Look() *block.State { return r.run.Look() }
+func (r *Replay) Look() *block.State {
+	r.unread()
+	return r.run.Look()
+}
 
 // State gives the present state to keep.
-func (r *Replay) State() block.State { return r.run.State() }
+func (r *Replay) State() block.State {
+	r.unread()
+	return r.run.State()
+}
 
 // Finish gives what the end of the book leaves undone. What the last entries
 // answer is then in Answered.

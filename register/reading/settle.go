@@ -107,26 +107,28 @@ func (p *option) worse() (n int) {
 // try reads an entry at a place among those that follow, on a copy of the state.
 func (r *Replay) try(h *held, p *option, among []*held) {
 	run := r.fork()
-	step := func(ev block.Event) {
-		for _, f := range run.Step(&ev) {
-			if f.Rule != rulebook.EntryOutOfOrder && f.Rule != rulebook.EntryLate {
-				p.found = append(p.found, f)
-			}
-		}
-		for _, a := range run.Look().Answers {
-			p.found = slices.DeleteFunc(p.found, func(f block.Finding) bool { return a.Of(&f) })
-		}
-	}
 	for i := range len(among) + 1 {
 		if i == p.i {
-			ev := h.e.Event
-			ev.At = p.at - h.shift
-			step(ev)
+			here := *h
+			here.at = p.at
+			p.step(run, &here)
 		}
 		if i < len(among) {
-			ev := among[i].e.Event
-			ev.At = among[i].at - among[i].shift
-			step(ev)
+			p.step(run, among[i])
 		}
+	}
+}
+
+// step reads an entry and keeps what is found and stands.
+func (p *option) step(run *block.Runner, h *held) {
+	ev := h.e.Event
+	ev.At = h.at - h.shift
+	for _, f := range run.Step(&ev) {
+		if f.Rule != rulebook.EntryOutOfOrder && f.Rule != rulebook.EntryLate {
+			p.found = append(p.found, f)
+		}
+	}
+	for _, a := range run.Look().Answers {
+		p.found = slices.DeleteFunc(p.found, func(f block.Finding) bool { return a.Of(&f) })
 	}
 }

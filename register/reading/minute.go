@@ -1,0 +1,152 @@
+package reading
+
+import (
+	"slices"
+
+	"fairhand/block"
+	"fairhand/block/rulebook"
+)
+
+// Limits of what is looked for within a minute: entries put in another order, those
+// below that are read with them, and entries read in all; and after how many the state
+// is kept from which an entry can be taken back.
+const (
+	minuteMost   = 12
+	minuteBeyond = 20
+	minuteSteps  = 1500
+	keptEvery    = 64
+)
+
+// undo keeps what is needed to take the last entry back.
+type undo struct {
+	from  block.State
+	box   *block.Box
+	since []block.Event // taken since
+
+	next  int64           // number of the entry that was taken before its turn, to see whether it is regular; else 0
+	found []block.Finding // of it
+}
+
+// step applies an entry.
+func (r *Replay) step(ev *block.Event) []block.Finding {
+	u := &r.undo
+	if u.box == nil || len(u.since) == keptEvery {
+		u.from, u.box, u.since = r.run.State(), r.run.Box(), u.since[:0]
+	}
+	u.since = append(u.since, *ev)
+	return r.run.Step(ev)
+}
+
+// unread takes back an entry that was taken before its turn.
+func (r *Replay) unread() {
+	u := &r.undo
+	if u.next == 0 {
+		return
+	}
+	u.next, u.found, u.since = 0, nil, u.since[:len(u.since)-1]
+	r.run = block.NewRunner(u.box, u.from)
+	for i := range u.since {
+		r.run.Step(&u.since[i])
+	}
+}
+
+// minute looks whether the first of those held is against the rules where it stands,
+// with others of the same minute below it: there the order on paper proves little, and
+// they are read in one in which nothing dangerous is found and less than on paper, if
+// there is one. What was found as they stand is on record, and answered by the entry
+// that is read before its place.
+func (r *Replay) minute() {
+	o := &r.order
+	h := o.list[0]
+	if h.judged || h.how != inOrder || len(o.list) < 2 || o.list[1].at != h.at {
+		return
+	}
+	h.judged = true
+	if r.regular(h) {
+		return
+	}
+	n := 1
+	for n < len(o.list) && n < minuteMost && o.list[n].at == h.at && o.list[n].how == inOrder {
+		n++
+	}
+	s := reordering{group: o.list[:n:n], beyond: o.list[n:min(n+minuteBeyond, len(o.list))]}
+	if from := h.at - h.shift; len(s.beyond) < minuteBeyond && (o.open == 0 || from < o.open) {
+		o.open = from
+	}
+	s.least = s.weighed(r.fork(), s.group, nil)
+	s.tried = 0
+	s.search(r.fork(), nil, nil)
+	for _, g := range s.group {
+		g.judged = true
+	}
+	if s.best == nil {
+		return
+	}
+	copy(o.list, s.best)
+	for i, g := range s.best {
+		g.early = g.early || slices.ContainsFunc(s.best[i:], func(k *held) bool { return k.e.Seq < g.e.Seq })
+	}
+}
+
+// regular says whether nothing is found of an entry that is read next. It has then been
+// taken, where the book is read in one way only.
+func (r *Replay) regular(h *held) bool {
+	if len(r.branches) > 0 || len(h.e.Before) > 0 || h.early {
+		return !wrong(r.fork().Step(&h.e.Event))
+	}
+	found := r.step(&h.e.Event)
+	r.undo.next, r.undo.found = h.e.Event.Seq, found
+	if !wrong(found) {
+		return true
+	}
+	r.unread()
+	return false
+}
+
+func wrong(found []block.Finding) bool {
+	return slices.ContainsFunc(found, func(f block.Finding) bool { return f.Severity > rulebook.Advice })
+}
+
+// reordering looks for the order of the entries of a minute, with no danger in it, that
+// breeds least; of those alike for that nearest to the paper.
+type reordering struct {
+	group, beyond []*held
+	least, tried  int
+	best          []*held
+}
+
+// weighed goes on from a state with entries and those beyond, and weighs what is found.
+func (s *reordering) weighed(run *block.Runner, with []*held, found []block.Finding) int {
+	p := option{found: slices.Clone(found)}
+	for _, list := range [...][]*held{with, s.beyond} {
+		for _, h := range list {
+			s.tried++
+			p.step(run, h)
+		}
+	}
+	return p.worse()
+}
+
+// search tries each of the entries not yet taken as the next.
+func (s *reordering) search(run *block.Runner, taken []*held, found []block.Finding) {
+	if len(taken) == len(s.group) {
+		if n := s.weighed(run, nil, found); n < s.least {
+			s.least, s.best = n, slices.Clone(taken)
+		}
+		return
+	}
+	from := run.State()
+	for _, h := range s.group {
+		if slices.Contains(taken, h) {
+			continue
+		}
+		if s.tried++; s.tried > minuteSteps || s.least == 0 {
+			return
+		}
+		p, next := option{found: slices.Clone(found)}, block.NewRunner(run.Box(), from)
+		p.step(next, h)
+		if p.worse() < s.least && !slices.ContainsFunc(p.found, func(f block.Finding) bool { return f.Severity == rulebook.Danger }) {
+			s.search(next, append(slices.Clip(taken), h), p.found)
+		}
+	}
+}
