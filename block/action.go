@@ -168,7 +168,9 @@ func (st *step) runningLineClear() bool {
 // do puts an act through the machine: findings, what it changes, and the phase
 // it leads to. It reports whether the act was regular.
 func (d *action) do(a Act) bool {
-	d.act = a
+	if d.act = a; d.toldAfterLamp() {
+		return true
+	}
 	fresh := d.entering(a)
 	if d.doneAfterAll(a) && a != ActEnter && a != ActDepart {
 		return true

@@ -129,6 +129,9 @@ func (st *step) counterShows(i int) {
 		d.act = ActOut
 		d.train = d.attribute(ActOut)
 		d.do(ActOut)
+		if ls = st.editLine(l); ls.Phase == Normal && d.train != nil {
+			ls.Freed = d.train.Name
+		}
 	case ls.Phase == Accepted && d.onUnbooked(ls.Train):
 	case ls.Phase == Accepted:
 		if d.train = st.s.Train(ls.Train); d.train != nil && d.train.leg(dir).Line == l {
@@ -184,6 +187,17 @@ func (d *action) counterReset(regular bool) {
 // as the one that is in it: line clear was not given, or not booked.
 func (st *step) sweptIn(t *Train) bool {
 	return t.In.Line >= 0 && t.In.open() && t.In.Offered != 0 && st.s.Lines[t.In.Line].Phase == CounterDoubt && !st.s.Lines[t.In.Line].Back
+}
+
+// toldAfterLamp takes the report that a train has arrived for what the lamp has shown
+// already: proof is both, the section free and the arrival complete (General Rules
+// (India) 14.10).
+func (d *action) toldAfterLamp() bool {
+	if d.act != ActOut || d.e.Kind != Bells || d.e.Train == "" || d.ls().Freed != d.e.Train {
+		return false
+	}
+	d.editLine(d.line).Freed = ""
+	return true
 }
 
 // talked notes when messages went each way, where the reset of a counter rests on it.
