@@ -46,7 +46,11 @@ func (x *expecting) crossing(i int) {
 		x.protection(c, call)
 	}
 	if !call.Waits {
-		x.offer(Expectation{Event: Event{Kind: CrossingWait, Place: c.Name}, Act: noAct, Mine: true, Wanted: call.At + 2, Label: c.Name + ": wait, " + call.words()})
+		wanted := call.At + 2
+		if near, ok := x.s.NextAtCrossing(x.b, i, now); ok && near.At <= now+call.Minutes {
+			wanted = call.At - 1 // a train is coming: the user is told first, and protected after
+		}
+		x.offer(Expectation{Event: Event{Kind: CrossingWait, Place: c.Name}, Act: noAct, Mine: true, Wanted: wanted, Label: c.Name + ": wait, " + call.words()})
 	}
 }
 

@@ -96,3 +96,18 @@ func TestArrivesOnItsWay(t *testing.T) {
 		}
 	}
 }
+
+// A user who rings with a train on its way is told to wait before anything is done about
+// his crossing; with none about, his crossing is protected first.
+func TestWaitFirstWithTrainComing(t *testing.T) {
+	asked := `10:03 crossing "Mill Lane" asked "van" for 3`
+	for first, entries := range map[string][]string{
+		"Mill Lane: wait, van, 3 minutes": {`10:00 Beech <1 >1 <3-1 >3-1 train 2K11`, `10:02 Beech <2 >2 train 2K11`, asked},
+		"Down Starting on, for Mill Lane": {asked},
+	} {
+		b, s := stateOf(t, "UW", entries...)
+		if next := labels(block.Expected(b, s)); len(next) == 0 || next[0] != first {
+			t.Errorf("%q does not come first: %q", first, next)
+		}
+	}
+}
