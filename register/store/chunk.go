@@ -11,9 +11,10 @@ import (
 
 // The fast way to read many entries: the engine glues up to chunkRows of them
 // into one value, so that the driver is crossed once and not a thousand times.
-// What it makes of a row is exactly the hashed body of encode.go followed by
-// the 32 raw bytes of the hash, so checking a chain needs no re-encoding.
-const gluedQuery = `SELECT count(*), CAST(group_concat(concat(seq, ' ', at, ' ', recorded, ' ', day, x'0a', writer, x'0a', line, x'0a', hash), '') AS BLOB)
+// What it makes of a row is the hashed body of encode.go but for its number, which
+// is that of its place, followed by the 32 raw bytes of the hash: checking a chain
+// needs no re-encoding, and an entry out of its place is not sealed.
+const gluedQuery = `SELECT count(*), CAST(group_concat(concat(at, ' ', recorded, ' ', day, x'0a', writer, x'0a', line, x'0a', hash), '') AS BLOB)
 FROM entry NOT INDEXED WHERE seq BETWEEN ? AND ? ORDER BY seq`
 
 // glued returns how many entries there are from lo to hi, and their bytes.
@@ -47,13 +48,10 @@ func decodeChunk(rows []Row, text string, seq int64, prev Hash) ([]Row, error) {
 		if !ok || len(rest) < len(prev) {
 			return rows, fmt.Errorf("entry %d: cut short: %w", seq, errChunk)
 		}
-		r := Row{Writer: writer, Line: line, Prev: prev}
+		r := Row{Seq: seq, Writer: writer, Line: line, Prev: prev}
 		var err error
-		if r.Seq, r.At, r.Recorded, r.Day, err = parseHead(head); err != nil {
+		if r.At, r.Recorded, r.Day, err = parseHead(head); err != nil {
 			return rows, fmt.Errorf("entry %d: %w", seq, err)
-		}
-		if r.Seq != seq {
-			return rows, fmt.Errorf("entry %d where %d is due: %w", r.Seq, seq, errChunk)
 		}
 		copy(r.Hash[:], rest)
 		text, prev = rest[len(prev):], r.Hash
@@ -62,23 +60,23 @@ func decodeChunk(rows []Row, text string, seq int64, prev Hash) ([]Row, error) {
 	return rows, nil
 }
 
-// parseHead reads the four numbers of a body's first line.
-func parseHead(head string) (seq, at, recorded int64, day calendar.Day, err error) {
-	var n [4]int64
+// parseHead reads the numbers of a body's first line that follow its own.
+func parseHead(head string) (at, recorded int64, day calendar.Day, err error) {
+	var n [3]int64
 	for i := range n {
 		field, rest, more := strings.Cut(head, " ")
 		if more != (i < len(n)-1) {
-			return 0, 0, 0, 0, errChunk
+			return 0, 0, 0, errChunk
 		}
 		if n[i], err = parseInt(field); err != nil {
-			return 0, 0, 0, 0, err
+			return 0, 0, 0, err
 		}
 		head = rest
 	}
-	if n[3] != int64(int32(n[3])) {
-		return 0, 0, 0, 0, errChunk
+	if n[2] != int64(int32(n[2])) {
+		return 0, 0, 0, errChunk
 	}
-	return n[0], n[1], n[2], calendar.Day(n[3]), nil
+	return n[0], n[1], calendar.Day(n[2]), nil
 }
 
 // parseInt accepts only the form that the encoding writes: no plus sign, no

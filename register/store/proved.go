@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"iter"
 	"slices"
+	"strconv"
 	"strings"
 
 	"fairhand/register/calendar"
@@ -99,7 +100,8 @@ func (p *prover) prove(rows []Row, text string) error {
 	for i := range rows {
 		r := &rows[i]
 		body := strings.IndexByte(text, '\n') + 1 + len(r.Writer) + 1 + len(r.Line) + 1
-		p.seal = append(appendPrev(p.seal[:0], r.Prev), text[:body]...)
+		p.seal = append(strconv.AppendInt(appendPrev(p.seal[:0], r.Prev), r.Seq, 10), ' ')
+		p.seal = append(p.seal, text[:body]...)
 		if Hash(sha256.Sum256(p.seal)) != r.Hash {
 			return errChunk
 		}
