@@ -41,7 +41,14 @@ func TestForceSpares(t *testing.T) {
 		link(os.Link, "seal_ed25519", "hardkey"), link(os.Link, "box.yaml", "hardbox"), link(os.Symlink, "seal-167.txt", "softseal"),
 		copyOf("register.db", "copy.db"), copyOf("seal_ed25519", "key"), copyOf("seal-167.txt", "s"), copyOf("seal-167.txt.sig", "g"), copyOf("box.yaml", "box.yaml"),
 	}
-	for _, name := range []string{"register.db", "box.yaml", "seal_ed25519", "seal_ed25519.pub", "seal-167.txt", "seal-167.txt.sig", "pins.json"} {
+	for name, text := range map[string]string{"book.txt": "date 2026-05-05\n", "archive-2020.db.hold": "inquiry\n", "page.html": "<p>a page of somebody's own"} {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		spared = append(spared, filepath.Join(dir, name))
+	}
+	spared = append(spared, copyOf("seal_ed25519.pub", "p"), copyOf("box.yaml", "archive-2020.box.yaml"), link(os.Symlink, "weekday.csv", "softtable"), link(os.Link, "weekday.csv", "hardtable"))
+	for _, name := range []string{"weekday.csv", "register.db", "box.yaml", "seal_ed25519", "seal_ed25519.pub", "seal-167.txt", "seal-167.txt.sig", "pins.json"} {
 		spared = append(spared, filepath.Join(dir, name))
 	}
 	for _, path := range spared {
@@ -55,9 +62,32 @@ func TestForceSpares(t *testing.T) {
 			t.Errorf("%s: exit code %d\n%s", path, code, errs)
 		}
 	}
-	page := filepath.Join(elsewhere, "day.csv")
-	for range 2 {
-		must(t, exitFine, "-C", dir, "export", "--format", "csv", "--date", "2026-05-05", "-o", page, "--force")
+	for _, where := range []string{elsewhere, dir} {
+		for _, format := range []string{"text", "html", "json", "csv", "notation", "xlsx", "pdf"} {
+			for range 2 {
+				must(t, exitFine, "-C", dir, "export", "--format", format, "--date", "2026-05-05", "-o", filepath.Join(where, "day."+format), "--force")
+			}
+		}
+		for range 2 {
+			must(t, exitFine, "-C", dir, "graph", "2026-05-05", "--svg", filepath.Join(where, "graph.svg"), "--force")
+			if code, _, errs := fairhand(t, "-C", dir, "audit", "--format", "text", "-o", filepath.Join(where, "audit.txt"), "--force"); code == exitFailed || code == exitUsage {
+				t.Error(errs)
+			}
+		}
+	}
+	// a timetable that lies elsewhere is the box's all the same
+	table := filepath.Join(elsewhere, "table.csv")
+	if err := os.WriteFile(table, []byte("train,beats,from,to,arrive,depart,place\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	rel, err := filepath.Rel(dir, table)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := &forger{T: t, dir: dir}
+	f.edit("box.yaml", "weekday.csv", rel)
+	if code, _, errs := fairhand(t, "-C", dir, "audit", "--format", "html", "-o", table, "--force"); code != exitFailed || !strings.Contains(errs, "the box's own table.csv") {
+		t.Errorf("a timetable elsewhere: exit code %d, %s", code, errs)
 	}
 }
 
