@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"io"
 	"os"
+	"strconv"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
@@ -27,7 +28,7 @@ func (p *program) graphCommand() *cobra.Command {
 		Short: "Draw the train graph of a day",
 		Long: `Draw the train graph of a day, distance against time and a line a train: of today,
 or of the DATE given as 2026-05-05. On a terminal it has the size of the terminal, in
-a pipe 80 columns and 24 lines. --svg writes it as a picture to a file that is there
+a pipe 80 columns and 24 lines, or what COLUMNS and LINES say. --svg writes it as a picture to a file that is there
 whole or not at all (- for standard output), with the timetable behind it in light.
 --json gives the points of the lines for programs.`,
 	}, func(_ *cobra.Command, book *register.Book, opt options, day *register.Day) error {
@@ -43,6 +44,8 @@ whole or not at all (- for standard output), with the timetable behind it in lig
 		draw := func(w io.Writer) error { return graph.Of(day).SVG(w, graph.SVGOptions{Alone: true}) }
 		switch svg {
 		case "":
+			columns, _ := p.screenSize()
+			p.screen.Fold = max(columns, plainColumns)
 			_, err := p.out.WriteString(p.graphText(day))
 			return cmp.Or(err, alarmed(day.Alarms))
 		case "-":
@@ -67,12 +70,19 @@ func (p *program) graphText(day *register.Day) string {
 	return graph.Text(day, columns, max(lines-around, least))
 }
 
-// screenSize is the size of the terminal, that of a plain one where there is none.
+// screenSize is the size of the terminal. Where there is none it is what COLUMNS and LINES
+// say, as far as that can be drawn, or that of a plain one.
 func (p *program) screenSize() (columns, lines int) {
 	if f, ok := p.stdout.(*os.File); ok {
 		if columns, lines, err := term.GetSize(int(f.Fd())); err == nil && columns > 0 && lines > 0 {
 			return columns, lines
 		}
 	}
-	return plainColumns, plainLines
+	said := func(name string, plain int) int {
+		if n, err := strconv.Atoi(os.Getenv(name)); err == nil && n >= plain/2 && n <= 1000 {
+			return n
+		}
+		return plain
+	}
+	return said("COLUMNS", plainColumns), said("LINES", plainLines)
 }

@@ -219,7 +219,7 @@ func (p *program) openInput(name string) (src io.Reader, done func(), err error)
 	}
 	info, err := f.Stat()
 	if err == nil && info.IsDir() {
-		err = fmt.Errorf("%s is a directory", name)
+		err = fmt.Errorf("%s: %w, but a directory", name, bounded.ErrNoFile)
 	}
 	if err != nil {
 		f.Close()

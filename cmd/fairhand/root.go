@@ -10,15 +10,18 @@ import (
 	"os"
 	"slices"
 	"strings"
+	"syscall"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 	"golang.org/x/term"
 
 	"fairhand/register"
+	"fairhand/register/bounded"
 	"fairhand/register/boxfile"
 	"fairhand/register/measure"
 	"fairhand/register/notation"
+	"fairhand/register/store"
 )
 
 // program is one run of the program: its three streams and what the flags said.
@@ -50,7 +53,7 @@ irregular was found (advice alone is 0).`
 // told are commands whose text is for people, and is broken to the width of plain text;
 // listed are those that list a finding a line for programs, on a terminal for people.
 var (
-	told   = []string{"codes", "rules", "verify", "handover", "compare", "backup", "gather", "graph", "archive", "restore", "salvage"}
+	told   = []string{"demo", "codes", "rules", "verify", "handover", "compare", "backup", "gather", "graph", "archive", "restore", "salvage"}
 	listed = []string{"check", "import", "log"}
 )
 
@@ -150,6 +153,34 @@ func (e *bookError) Error() string {
 	return strings.Join(lines, "\n")
 }
 
+// nextSteps are what to do next of errors that do not say it themselves.
+var nextSteps = []struct {
+	err  error
+	hint string
+}{
+	{register.ErrTwice, "nothing was taken; --again takes it all the same, and each train then stands twice"},
+	{register.ErrOlder, "--older takes it all the same; its entries then stand behind those of later days"},
+	{bounded.ErrNoFile, "a file is wanted there: give its name, with that of its folder"},
+	{syscall.EISDIR, "a file is wanted there: give its name, with that of its folder"},
+	{fs.ErrNotExist, "look at the name: it is taken from the folder in which fairhand was begun"},
+	{fs.ErrPermission, "whoever is signed on to this computer may not do that there: look at whose the file and its folder are"},
+}
+
+// nextStep is what to do next of an error; empty for one that has a word on it, and of others.
+func nextStep(err error) string {
+	var kept *store.Error
+	var usage *usageError
+	if errors.As(err, &kept) || errors.As(err, &usage) {
+		return ""
+	}
+	for _, s := range nextSteps {
+		if errors.Is(err, s.err) {
+			return s.hint
+		}
+	}
+	return ""
+}
+
 // finish prints an error, with what to do next, and gives the exit code.
 func (p *program) finish(err error) int {
 	switch {
@@ -180,10 +211,8 @@ func (p *program) finish(err error) int {
 			}
 			fmt.Fprint(p.notes, line)
 		}
-	case errors.Is(err, register.ErrTwice):
-		fmt.Fprintln(p.notes, "  nothing was taken; --again takes it all the same, and each train then stands twice")
-	case errors.Is(err, register.ErrOlder):
-		fmt.Fprintln(p.notes, "  --older takes it all the same; its entries then stand behind those of later days")
+	case nextStep(err) != "":
+		fmt.Fprintln(p.notes, "  "+nextStep(err))
 	case errors.As(err, &book):
 		fmt.Fprintln(p.notes, "  nothing of the book was used; the forms of a line: fairhand help notation")
 	case errors.As(err, &box):
