@@ -13,6 +13,7 @@ import (
 	"fairhand/register/audit"
 	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
+	"fairhand/register/notation"
 	"fairhand/register/sheet"
 	"fairhand/register/store"
 	"fairhand/register/watch"
@@ -357,6 +358,7 @@ func (c *clerk) write(events []block.Event, by []signer) wrote {
 			w.err = err
 			w.behind = errors.Is(err, store.ErrConflict)
 			w.onDisk = !w.behind && c.book.Store().Tail().Seq > tail
+			w.lost = notation.Format(ev, c.base.zone)
 			return w
 		}
 		w.entries = append(w.entries, e)

@@ -61,8 +61,9 @@ type wrote struct {
 	entries []register.Entry // on disk
 	of      int              // how many there were to write
 	err     error
-	onDisk  bool // the entry that err is about is on disk all the same
-	behind  bool // another program wrote first
+	lost    string // the entry that err is about, when it is not on disk
+	onDisk  bool   // the entry that err is about is on disk all the same
+	behind  bool   // another program wrote first
 }
 
 // errand is what a command asks for.

@@ -218,7 +218,8 @@ func TestNotWritten(t *testing.T) {
 		err  error
 		want string
 	}{
-		{errors.New("the disk is full"), "NOT WRITTEN: the disk is full"},
+		{errors.New("the disk is full"), "NOT WRITTEN: 10:00 fog on. Write it on paper until it can be entered. the disk is full"},
+		{&store.Error{Kind: store.ErrReadOnly, Path: "register.db"}, "The register or its folder is closed to writing: write it on paper"},
 		{errors.Join(store.ErrConflict), "NOT WRITTEN: another program wrote first"},
 	} {
 		r := newRig(t, "box.yaml", 80, 24, Options{})
@@ -228,6 +229,36 @@ func TestNotWritten(t *testing.T) {
 			t.Errorf("%v: %d bells", c.err, r.beeps)
 		}
 	}
+}
+
+// Nothing typed is lost where the register cannot be written: the pad, the name asked for and
+// the tail lamp stay, also behind a danger, and what one key would have written is named.
+func TestNothingTypedIsLost(t *testing.T) {
+	rig := func() *rig {
+		r := newRig(t, "box.yaml", 80, 24, Options{})
+		r.at("10:00").log(twoComing...).log("10:02 Saltgarth <2 >2").at("10:05")
+		r.open(broken{r.book, &store.Error{Kind: store.ErrReadOnly, Path: "register.db"}}, 80, 24, Options{})
+		return r
+	}
+	for _, c := range []struct {
+		keys  []string
+		mode  mode
+		typed string
+	}{
+		{[]string{"b", "<1 >1 <16", "Enter"}, modeBeats, "<1 >1 <16"},
+		{[]string{"b", "Tab", "<1 >1 <31 >31", "Enter", "w"}, modeBeats, "<1 >1 <31 >31"},
+		{[]string{"e", "Saltgarth <1 >1 <3-1 >3-1 train 2A14", "Enter", "w"}, modeLine, "Saltgarth <1 >1 <3-1 >3-1 train 2A14"},
+	} {
+		r := rig().press(c.keys...)
+		if m := &r.desk.model; m.mode != c.mode || m.edit.String() != c.typed {
+			t.Errorf("%q leaves mode %s and %q:\n%s", c.keys, m.mode, m.edit.String(), r.text())
+		}
+		r.want("NOT WRITTEN: 10:05").want("write it on paper")
+	}
+	r := rig()
+	r.press(itoa(r.numberOf("1M44 arrived")), "c").want("NOT WRITTEN: 10:05 train 1M44 arrived").want("TAIL LAMP OF 1M44?")
+	r = rig()
+	r.press(itoa(r.numberOf("2A12 entering section"))).want("NOT WRITTEN: 10:05 Coldbeck <2 >2 train 2A12")
 }
 
 // Two entries on one line of which the second fails: what is on disk is said.

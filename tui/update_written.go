@@ -10,10 +10,15 @@ import (
 	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/notation"
+	"fairhand/register/store"
 )
 
-// written takes how a writing ended. A line stays on the screen until it is on disk.
+// written takes how a writing ended. What was typed stays on the screen until it is on
+// disk, also when danger was decided on in between.
 func (m model) written(w wrote) (model, cmd) {
+	if m.mode == modeStop && w.err != nil && !w.behind {
+		m.mode = m.stop.from
+	}
 	m.stop = stopped{}
 	last := int64(0)
 	if n := len(w.entries); n > 0 {
@@ -22,7 +27,7 @@ func (m model) written(w wrote) (model, cmd) {
 	if w.err != nil {
 		m = m.unreadable(w.err)
 		m.msg = message{notWritten(w, last), alarm}
-		if m.mode != modeLine {
+		if m.mode != modeLine && (w.behind || !m.mode.typing() && m.mode != modeProof) {
 			m.mode = modeDesk
 		}
 		if w.onDisk || last > 0 {
@@ -79,6 +84,12 @@ func notWritten(w wrote, last int64) string {
 		return "NOT WRITTEN: another program wrote first. The desk shows its entries now; look again, then decide."
 	case last > 0:
 		return fmt.Sprintf("WRITTEN up to %d, the other %d NOT: %v", last, w.of-len(w.entries), w.err)
+	}
+	switch {
+	case w.lost != "" && errors.Is(w.err, store.ErrReadOnly):
+		return "NOT WRITTEN: " + w.lost + ". The register or its folder is closed to writing: write it on paper, have that mended, then enter it. " + w.err.Error()
+	case w.lost != "":
+		return "NOT WRITTEN: " + w.lost + ". Write it on paper until it can be entered. " + w.err.Error()
 	}
 	return "NOT WRITTEN: " + w.err.Error()
 }
