@@ -245,7 +245,11 @@ func handoverFoot(m *model, p *page) []row {
 	}
 	r := row{txt(dim, " s writes  ")}
 	if n := len(m.told(m.now)); n > 0 {
-		r = r.add(strong, fmt.Sprintf("%d entries, ", n))
+		words := "entries"
+		if n == 1 {
+			words = "entry"
+		}
+		r = r.add(strong, fmt.Sprintf("%d %s, ", n, words))
 	}
 	r = r.add(strong, "duty on RELIEF")
 	if len(off) > 0 {

@@ -173,6 +173,11 @@ func (t *talker) take(line string) {
 		t.narrowed(strings.TrimPrefix(words, "k "))
 	case m.mode.typing():
 		t.typed(words)
+	case words == "" && m.mode == modeHandover:
+		t.press("Enter")
+		if live, taken, queried := m.counted(); taken+queried == live {
+			t.say("Nothing is left to take over; s signs the relief on.")
+		}
 	case words == "":
 		t.mode, t.page = modeCount, nil // tell it once more
 	case utf8.RuneCountInString(words) == 1:

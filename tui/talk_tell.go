@@ -149,13 +149,30 @@ func (t *talker) sections(room int) []string {
 		for _, s := range r[2:] {
 			words += s.text
 		}
-		out = append(out, rowWords(r[:1])+", "+rowWords(r[1:2])+": "+strings.Join(strings.Fields(words), " "))
+		out = append(out, rowWords(r[:1])+", "+rowWords(r[1:2])+": "+spokenState(words))
 	}
 	for _, r := range crossingRows(&t.d.model, talkWidth) {
 		out = append(out, rowWords(r))
 	}
 	return out
 }
+
+// spokenState is the state of a line as a sentence: its parts by commas, and what tokens are
+// where by words.
+func spokenState(words string) string {
+	words = blanks().ReplaceAllString(strings.TrimSpace(words), ", ")
+	words = strings.Replace(words, "TOKEN ? OUT", "A TOKEN OUT, its number not known", 1)
+	return tokensHere().ReplaceAllStringFunc(words, func(here string) string {
+		n := tokensHere().FindStringSubmatch(here)
+		if n[1] == "1" {
+			return ", 1 token here" + n[2]
+		}
+		return ", " + n[1] + " tokens here" + n[2]
+	})
+}
+
+// tokensHere is how many tokens are here, at the end of the state of a line.
+var tokensHere = pattern.Late(`, (\d+) here( LOW)?$`)
 
 // tellLines tells the lines whose state has changed.
 func (t *talker) tellLines() {

@@ -117,6 +117,31 @@ func TestTalkReads(t *testing.T) {
 	}
 }
 
+// The state of a line is a sentence, with what tokens are where in words; an empty line in the
+// handover takes what it stands on, and says when nothing is left.
+func TestTalkSpeaksInSentences(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.at("09:55").log(duty...).log("09:50 Coldbeck <1 >1 <3-1 >3-1 train 2A12", "09:51 Coldbeck <2 >2")
+	var out bytes.Buffer
+	talk := newTalker(r.book, r.book.Location(), &out, Options{})
+	for _, c := range []struct{ typed, want string }{
+		{"s", "Coldbeck, Single: TRAIN IN SECTION 2A12 coming, 4 min in, A TOKEN OUT, its number not known, 6 tokens here\n"},
+		{"h", "to take over: 2A12: "},
+		{"", "s writes, 1 entry, duty on RELIEF"},
+	} {
+		out.Reset()
+		if talk.take(c.typed); !strings.Contains(out.String(), c.want) {
+			t.Errorf("%q: want %q, heard\n%s", c.typed, c.want, out.String())
+		}
+	}
+	for range 9 {
+		talk.take("")
+	}
+	if !strings.Contains(out.String(), "Nothing is left to take over; s signs the relief on.") || strings.Count(out.String(), "Sections") > 1 {
+		t.Errorf("heard\n%s", out.String())
+	}
+}
+
 // What a screen shows in a corner, by a sign or at the end of a line that it cuts is said
 // in words: a signaller who hears one line after the other has nothing else.
 func TestTalkSaysWhatAScreenShows(t *testing.T) {
