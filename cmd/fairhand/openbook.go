@@ -17,7 +17,6 @@ import (
 	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
 	"fairhand/register/notation"
-	"fairhand/register/store"
 	"fairhand/register/watch"
 )
 
@@ -58,9 +57,6 @@ func openDir(dir string, readOnly bool) (*register.Book, error) {
 		o.Now = clock.now
 	}
 	book, err := register.Open(dir, o)
-	if errors.Is(err, store.ErrReadOnly) {
-		return nil, withHint(err, "nothing can be entered until then: keep the book on paper\nwhat only reads works all the same: fairhand -C %s day, handover, findings, audit", shellWord(dir))
-	}
 	if err != nil {
 		return nil, boxMissing(err, dir)
 	}

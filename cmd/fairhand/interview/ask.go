@@ -113,6 +113,14 @@ func (a *interview) line() (string, error) {
 	}
 }
 
+// oneName refuses several names in one answer: each has questions of its own.
+func oneName(answer string) error {
+	if first, _, more := strings.Cut(answer, ","); more {
+		return fmt.Errorf("one at a time: answer %s, and the next is asked for after it", strings.TrimSpace(first))
+	}
+	return nil
+}
+
 // question is one thing to ask.
 type question struct {
 	ask      string
@@ -122,7 +130,6 @@ type question struct {
 	choices  []string // the answer is one of these, or its number
 	titles   []string // what each of the choices means
 	clears   bool     // an answer that may be left empty was given before, and nothing takes it back
-	unlisted bool     // the question names the choices itself
 	check    func(answer string) error
 
 	// set puts an answer into a description of the box. Unless there are choices it
@@ -215,9 +222,6 @@ func (a *interview) all(questions ...question) error {
 // list shows the choices of a question.
 func (a *interview) list(q *question) {
 	for i, c := range q.choices {
-		if q.unlisted {
-			return
-		}
 		if q.titles != nil {
 			c += ": " + q.titles[i]
 		}

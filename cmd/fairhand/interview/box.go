@@ -120,7 +120,7 @@ func last[T any](list []T) *T { return &list[len(list)-1] }
 // places asks for the places where trains stand.
 func (a *interview) places() error {
 	a.say("\nThe places of your station where a train can stand: platforms, loops, yards;\nan empty answer ends the list.\n")
-	return a.each(question{ask: "Place", about: "places.name", set: func(b *boxfile.Description, v string) {
+	return a.each(question{ask: "Place", about: "places.name", check: oneName, set: func(b *boxfile.Description, v string) {
 		b.Places = append(b.Places, boxfile.PlaceDescription{Name: v})
 	}}, a.place)
 }
@@ -158,10 +158,10 @@ func (a *interview) people() (err error) {
 
 func (a *interview) named() error {
 	a.say("\nThe people who are named in the book; an empty answer ends the list.\n")
-	return a.each(question{ask: "Person", about: "people.name", set: func(b *boxfile.Description, v string) {
+	return a.each(question{ask: "Person", about: "people.name", check: oneName, set: func(b *boxfile.Description, v string) {
 		b.People = append(b.People, boxfile.PersonDescription{Name: v})
 	}}, func(name string) error {
-		return a.all(question{ask: "What is " + name + " (" + strings.Join(boxfile.Roles, ", ") + ")", about: "people.role", fallback: boxfile.Roles[0], choices: boxfile.Roles, unlisted: true,
+		return a.all(question{ask: "What is " + name, about: "people.role", fallback: boxfile.Roles[0], choices: boxfile.Roles,
 			set: func(b *boxfile.Description, v string) { last(b.People).Role = v }})
 	})
 }

@@ -235,3 +235,17 @@ func TestTimetableOfTheAnswers(t *testing.T) {
 		t.Errorf("what is wrong is not told:\n%s", out.String())
 	}
 }
+
+// Several names in one answer are no name: it says that one is asked for after the other. What a
+// person may be is listed with numbers, as every choice is, and a number takes it.
+func TestOneNameAtATime(t *testing.T) {
+	said, file, err := answered(t, strings.NewReplacer("Platform 1\n1\n", "Platform 1, Platform 2\nPlatform 1\n1\n", "A. Fell\nsignaller", "A. Fell, R. Howe\nA. Fell\n1").Replace(allAnswers))
+	if err != nil || len(file.Box.Places) != 1 || file.Box.Places[0].Name != "Platform 1" || len(file.Box.People) != 1 || file.Box.People[0].Role != "signaller" {
+		t.Fatalf("%v: %+v", err, file)
+	}
+	for _, want := range []string{"one at a time: answer Platform 1,", "one at a time: answer A. Fell,", "    1  signaller\n"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("it does not say %q:\n%s", want, said)
+		}
+	}
+}

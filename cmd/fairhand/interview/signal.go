@@ -14,7 +14,7 @@ import (
 // signals asks for the signals that the book is to name.
 func (a *interview) signals() error {
 	a.say("\nThe signals of your box, for those who book them off and on; an empty answer\nends the list.\n")
-	return a.each(question{ask: "Signal", about: "signals.name", set: func(b *boxfile.Description, v string) {
+	return a.each(question{ask: "Signal", about: "signals.name", check: oneName, set: func(b *boxfile.Description, v string) {
 		b.Signals = append(b.Signals, boxfile.SignalDescription{Name: v})
 	}}, a.signal)
 }
@@ -29,7 +29,7 @@ func (a *interview) signal(name string) error {
 		usual = a.box.Sections[0].Neighbour
 	}
 	err := a.all(
-		question{ask: "What is " + name + " (" + strings.Join(boxfile.SignalKinds, ", ") + ")", about: "signals.kind", fallback: boxfile.SignalKinds[0], choices: boxfile.SignalKinds, unlisted: true,
+		question{ask: "What is " + name, about: "signals.kind", fallback: boxfile.SignalKinds[0], choices: boxfile.SignalKinds,
 			set: to(func(s *boxfile.SignalDescription, v string) { s.Kind = v })},
 		question{ask: "The neighbour to or from whom trains pass it", about: "signals.section", required: true, fallback: usual,
 			set: to(func(s *boxfile.SignalDescription, v string) { s.Section = v })})
