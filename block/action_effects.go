@@ -305,8 +305,8 @@ func (d *action) outOfSection(regular bool) {
 	d.tokenHome(t, l)
 	d.leftOut(t)
 	d.staffArrives(t)
-	if d.dir == Outward && l.Assumed && t.In.open() && t.In.Arrived == 0 {
-		d.replace(t) // another has gone: this one is still on its way here
+	if d.dir == Outward && l.Assumed && t.In.open() && (t.In.Arrived == 0 || t.Proof == NoTailLamp) {
+		d.replace(t) // another has gone: this one is still on its way here, or part of it is
 		return
 	}
 	if d.dir == Outward && !t.Returned || d.dir == Inward && t.Where == Approaching {
