@@ -106,7 +106,8 @@ func (ty *tally) waiting() bool {
 	return slices.ContainsFunc(s.Pending, func(p block.Pending) bool {
 		_, ok := ty.index[p.Seq]
 		return ok
-	}) || slices.ContainsFunc(ty.d.Findings, func(f block.Finding) bool { return s.MayAnswer(&f) })
+	}) || slices.ContainsFunc(ty.d.Findings, func(f block.Finding) bool { return s.MayAnswer(&f) }) ||
+		slices.ContainsFunc(ty.d.Answered, func(f block.Finding) bool { return s.MayStandAgain(&f) })
 }
 
 // begin notes how the day begins: who is on duty and which trains are on hand.
