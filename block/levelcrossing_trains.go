@@ -165,6 +165,20 @@ func (s *State) crossingDoubt(b *Box, i int, now Time) string {
 	return strings.Join(why, ", ")
 }
 
+// ranClear ends the doubt about users of whom no report came: a train that went into the
+// section after their time has run over the crossing since (by inference: the driver
+// would have told of them). That the report is missing has been found.
+func (x atCrossing) ranClear(d *action) {
+	if d.train == nil || x.c.section < 0 {
+		return
+	}
+	l, overdue := d.train.leg(d.dir), func(o Call) bool { return o.Due && o.Until < d.train.leg(d.dir).Entered }
+	if l.Line == d.line && l.Section == x.c.section && slices.ContainsFunc(x.now().Out, overdue) {
+		s := x.edit()
+		s.Out = slices.DeleteFunc(slices.Clone(s.Out), overdue)
+	}
+}
+
 // over1 ends the clearance of a train at the crossing.
 func (x atCrossing) over1(id int) {
 	s := x.edit()
@@ -206,6 +220,7 @@ func (d *action) atCrossings(fresh bool) {
 			if d.train != nil && d.dir == Outward {
 				x.over1(d.train.ID)
 			}
+			x.ranClear(d)
 		case ActCancel:
 			x.changed(d.train)
 			if d.train != nil {

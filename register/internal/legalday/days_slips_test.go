@@ -50,6 +50,7 @@ var slipBoxes = []legalday.Options{
 	{Rules: "british-later", Methods: []string{"permissive", "track-circuit"}},
 	{Rules: "british-later", Methods: []string{"absolute", "token"}, Further: true},
 	{Rules: "british-later", Methods: []string{"absolute", "absolute"}, Single: true},
+	{Rules: "british-later", Methods: []string{"absolute", "absolute"}, Crossing: true},
 }
 
 // slipKey is one cell of the table.
@@ -179,11 +180,13 @@ func kindsOf(d *legalday.Day) []slipKey {
 }
 
 // methodOf tells a row of the table: the method that entry i belongs to, and what sets
-// the day apart. Of a day with further entries, those alone.
+// the day apart. Of a day with further entries, or with a crossing, those alone.
 func methodOf(d *legalday.Day, i int) string {
 	section := d.Acts[i].Section
 	switch {
 	case d.Options.Further != d.Acts[i].Kind.Further() || d.Options.Single && !d.BothWays(i):
+		return ""
+	case d.Options.Crossing != (d.Acts[i].Kind == legalday.CrossingCall):
 		return ""
 	case d.Options.Further && section == "":
 		return "at the station"
@@ -206,6 +209,8 @@ func suffixOf(d *legalday.Day, i int) string {
 		return ", further"
 	case d.Options.Single:
 		return ", single line working"
+	case d.Options.Crossing:
+		return ", crossing"
 	}
 	return ""
 }
