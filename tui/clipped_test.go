@@ -14,7 +14,8 @@ var crowded = []string{`09:50 duty on "A. Fell"`, "09:50 clock right", `09:55 "C
 
 // Nothing that bears on safety is cut: on the smallest screen with six neighbours no
 // row ends in a mark for more, but for those of the register, which r shows whole; what
-// is left out is counted, and the key that shows it named.
+// is left out is counted, and the key that shows it named. So it is on the sheet that the
+// relief takes over, all the way down.
 func TestNothingOfSafetyIsCut(t *testing.T) {
 	for _, size := range [][2]int{{80, 24}, {100, 30}, {120, 40}, {120, 24}, {200, 50}} {
 		r := newRig(t, "six.yaml", size[0], size[1], Options{})
@@ -50,6 +51,14 @@ func TestNothingOfSafetyIsCut(t *testing.T) {
 			}
 		}
 		r.press("s").want("EVERYTHING THAT STANDS").press("Esc")
+		r.press("h")
+		for range sheetLines(&r.desk.model.sheet) {
+			if cut := strings.Count(r.text(), "…"); cut > 0 {
+				t.Errorf("%v: the sheet of the handover is cut:\n%s", size, r.text())
+				break
+			}
+			r.press("Down")
+		}
 	}
 }
 

@@ -191,18 +191,26 @@ func handoverPage(m *model, p *page) {
 	p.put(ruled(p.t, title, p.w))
 	foot := handoverFoot(m, p)
 	lines := sheetLines(&m.sheet)
-	room := p.left() - len(foot)
-	first := max(0, min(m.pick-room*2/3, len(lines)-room))
-	for i := first; i < min(len(lines), first+room); i++ {
-		r := sheetRow(m, p.t, lines[i])
-		if i == m.pick {
-			r = r.marked(p.w, p.t)
-		} else if i == first+room-1 && i < len(lines)-1 {
-			r = r.fit(p.w-8, p.t.more).add(dim, pad(fmt.Sprintf(" %d more", len(lines)-1-i), 8))
+	rows, of := []row{}, []int{} // the line of the sheet that each row is of
+	for i, l := range lines {
+		for n, r := range sheetRow(m, p.t, l).wrapped(p.w-2, 9) {
+			if i == m.pick && n == 0 {
+				r = r.marked(p.w, p.t)
+			}
+			rows, of = append(rows, r), append(of, i)
 		}
-		p.put(r)
 	}
-	for range room - len(lines) {
+	room := p.left() - len(foot)
+	if len(rows) > room {
+		room-- // for how many more there are
+	}
+	first := max(0, min(slices.Index(of, m.pick)-room*2/3, len(rows)-room))
+	last := min(len(rows), first+room)
+	p.put(rows[first:last]...)
+	if last < len(rows) {
+		p.put(line(dim, fmt.Sprintf("     %d more", len(lines)-of[last])))
+	}
+	for p.left() > len(foot) {
 		p.put(row{})
 	}
 	p.put(foot...)
