@@ -164,7 +164,10 @@ func (st *step) working() {
 		c.Pilot, c.PilotAt = "", PilotUnknown
 		st.leaveSingle(i)
 	}
-	c.Told, c.Given, c.Worded = nil, nil, false
+	c.Told, c.Given, c.Worded, c.Why, c.Begun = nil, nil, false, "", 0
+	if c.Message {
+		c.Why, c.Begun = st.e.Text, st.e.Seq
+	}
 	if st.e.Kind == WorkingPilot {
 		c.Pilot = st.e.Subject
 	}

@@ -149,7 +149,7 @@ func (l *liveList) sections() {
 			l.add(shut, who, "single line working", how+", to "+who, 0)
 		}
 		if s.Circuits[i].Message { // the relief must know before he reaches for a bell
-			l.out = append(l.out, LiveItem{Name: who, Text: who + ": bells or instrument failed, worked by message", Tick: true, apart: "by message", rank: shut})
+			l.out = append(l.out, LiveItem{Name: who, Text: who + ": " + s.Circuits[i].ByMessage(), Seq: s.Circuits[i].Begun, Tick: true, apart: "by message", rank: shut})
 		}
 		if n := s.Tokens[i].Out; n != 0 {
 			l.add(authority, "token "+strconv.Itoa(n), who, "token "+strconv.Itoa(n)+" of the section to "+who+" is out", s.Tokens[i].Seq)

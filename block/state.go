@@ -168,12 +168,27 @@ type Circuit struct {
 	Beyond    string // box beyond with which the section is worked, while the neighbour is switched out
 	Closed    bool   // the neighbour has closed
 	Message   bool   // working by message
+	Why       string // the cause of that, as it was booked
+	Begun     int64  // entry by which it began
 	Worded    bool   // the words of the block are used for it: nothing else gives leave
 	Bye       bool   // closing was exchanged with him
 	SaidAt    Time   // last message to him, where that is asked for
 	HeardAt   Time   // last message from him
 
 	Others []BellState // bells of further pairs of lines
+}
+
+// ByMessage says that a section is worked by message, and why.
+func (c *Circuit) ByMessage() string {
+	return "bells or instrument failed, worked by message" + c.Cause()
+}
+
+// Cause is why it is worked by message, behind a colon; "" where the book does not say.
+func (c *Circuit) Cause() string {
+	if c.Why == "" {
+		return ""
+	}
+	return ": " + c.Why
 }
 
 // SpentNumber is the private number of a consent that was cancelled.

@@ -117,7 +117,7 @@ func sectionItems(box *block.Box, s *block.State) []SheetItem {
 		who := box.Sections[i].Neighbour
 		switch {
 		case c.Message:
-			out = append(out, SheetItem{Text: who + ": bells or instrument failed, worked by message"})
+			out = append(out, SheetItem{Text: who + ": " + c.ByMessage(), Seq: c.Begun})
 		case c.Over != "":
 			out = append(out, SheetItem{Text: who + ": " + s.Single(i)})
 		case c.Pilot != "":

@@ -110,7 +110,7 @@ func notices(m *model) []notice {
 			say(care, "%s CLOSED", who)
 		}
 		if c.Message {
-			say(care, "%s worked BY MESSAGE", who)
+			say(care, "%s worked BY MESSAGE%s", who, c.Cause())
 		}
 		if how := s.Single(i); how != "" {
 			say(care, "%s: %s", who, how)
