@@ -5,7 +5,8 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"runtime/debug"
+	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 	"time"
@@ -161,19 +162,23 @@ type brokenOff struct {
 func endsOf(work func() error) (broke *brokenOff, err error) {
 	defer func() {
 		if with := recover(); with != nil {
-			broke = &brokenOff{with, where(debug.Stack())}
+			broke = &brokenOff{with, where()}
 		}
 	}()
 	return nil, work()
 }
 
-// where is the place in the program at which it broke off, of a stack.
-func where(stack []byte) string {
-	_, after, _ := strings.Cut(string(stack), "panic(")
-	for line := range strings.Lines(after) {
-		if place, ok := strings.CutPrefix(line, "\t"); ok && strings.Contains(place, "fairhand") {
-			return strings.TrimSpace(place[strings.LastIndexByte(place, '/')+1:])
+// where is the place in the program at which it broke off, asked while it does.
+func where() string {
+	pcs := make([]uintptr, 64)
+	frames := runtime.CallersFrames(pcs[:runtime.Callers(0, pcs)])
+	for broke, more := false, true; more; {
+		var f runtime.Frame
+		f, more = frames.Next()
+		if broke && strings.HasPrefix(f.Function, "fairhand/") {
+			return fmt.Sprintf("%s:%d", filepath.Base(f.File), f.Line)
 		}
+		broke = broke || f.Function == "runtime.gopanic"
 	}
 	return "an unknown place"
 }
