@@ -201,11 +201,11 @@ func handoverPage(m *model, p *page) {
 		}
 	}
 	room := p.left() - len(foot)
-	if len(rows) > room {
-		room-- // for how many more there are
-	}
 	first := max(0, min(slices.Index(of, m.pick)-room*2/3, len(rows)-room))
 	last := min(len(rows), first+room)
+	if last < len(rows) {
+		last-- // for how many more there are
+	}
 	p.put(rows[first:last]...)
 	if last < len(rows) {
 		p.put(line(dim, fmt.Sprintf("     %d more", len(lines)-of[last])))

@@ -81,7 +81,7 @@ func TestSpecialNotices(t *testing.T) {
 	if got := told(); !strings.Contains(got, "bridge 14") || strings.Contains(got, both) {
 		t.Errorf("the relief is told %s", got)
 	}
-	r.press("h", "End").want("Special notices in force").press("Esc").at("14:00")
+	r.press("h", "Home").want("Special notices in force").press("Esc").at("14:00")
 	if strings.Contains(r.text(), "SPECIAL NOTICE") || !strings.Contains(told(), both) {
 		t.Errorf("it ended at two, the other begins within a turn: %s\n%s", told(), r.text())
 	}

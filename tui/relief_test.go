@@ -41,7 +41,7 @@ func TestReliefIsToldEverythingLive(t *testing.T) {
 func TestReliefIsToldOfMessageWorking(t *testing.T) {
 	r := newRig(t, "box.yaml", 80, 24, Options{})
 	r.log(twoComing[:2]...).log(`10:01 Coldbeck working by message "instrument failed"`).at("10:04").press("h").want("[ ] Coldbeck: bells or instrument failed, worked by message").press("Enter", "w")
-	if want := `carried Coldbeck "bells or instrument failed, worked by message"`; !strings.Contains(r.last(), want) {
+	if want := `carried Coldbeck "bells or instrument failed, worked by message: instrument failed"`; !strings.Contains(r.last(), want) {
 		t.Errorf("wrote %q, want %q", r.last(), want)
 	}
 	r.log("10:05 Coldbeck working normal").press("h")
