@@ -262,10 +262,10 @@ func (x atCrossing) remindedOf(signal string) bool {
 // to them.
 func (x atCrossing) blocked(i int) bool {
 	for l, r := range x.b.lines {
-		if w := x.b.Sections[i].Lines[r.line].Way; r.section != i || w == Out || w == Shut {
+		if r.section != i || x.s.Lines[l].Phase.Blocked() {
 			continue
 		}
-		if !x.s.Lines[l].Phase.Blocked() {
+		if w := x.b.Sections[i].Lines[r.line].Way; w != Out && w != Shut {
 			return false
 		}
 	}
