@@ -10,7 +10,7 @@ import (
 )
 
 // pageColumn is a column of the register page, and of the trains as a table. A
-// new one is one row of pageColumns; every format and the desk follow.
+// new one is one row of pageColumns; the desk and every printed form follow.
 type pageColumn struct {
 	sheet.Column
 	cell func(v *rowView) string

@@ -55,7 +55,7 @@ func (m model) slips(p pressed) (model, bool) {
 func (m model) aim(i int, p pressed) (model, cmd) {
 	switch {
 	case i < 0 && m.resting(int(p.key[0]-'0')):
-		m.msg = message{p.key + " was " + m.lent[p.key[0]-'0'].label + ", which is listed no more. It rests for half a minute. Nothing was written.", warn}
+		m.msg = message{p.key + " was " + m.lent[p.key[0]-'0'].label + ", which is listed no more. It rests for a quarter of a minute. Nothing was written.", warn}
 		return m, cmd{}
 	case i < 0 || i >= len(m.listed):
 		m.msg = message{"Nothing is expected under " + p.key + ". Nothing was written.", warn}

@@ -64,7 +64,7 @@ func TestNumbersStay(t *testing.T) {
 	}
 }
 
-// A number given back is dead for half a minute, and says what it was. Met by two new users:
+// A number given back is dead for a quarter of a minute, and says what it was. Met by two new users:
 // an entry came under the number of another two entries later, with nothing to be seen of it.
 func TestNumberRests(t *testing.T) {
 	r := newRig(t, "absolute.yaml", 120, 40, Options{})
@@ -76,7 +76,7 @@ func TestNumberRests(t *testing.T) {
 }
 
 // Whatever comes and goes: an entry keeps its number while it is listed; a number comes to
-// another entry only half a minute after it was given back, and is then the one that has been
+// another entry only a quarter of a minute after it was given back, and is then the one that has been
 // so longest; the same entry has it back at once; none goes without while one is to be had.
 func TestNumbersGoRound(t *testing.T) {
 	rng := rand.New(rand.NewPCG(12, 1))

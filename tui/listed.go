@@ -72,7 +72,7 @@ type lent struct {
 
 // numberRest is how long a number means nothing after its entry has left the list. Longer
 // than the eye is off the desk for a bell and the book; a guess, not measured.
-const numberRest = 30 * time.Second
+const numberRest = 15 * time.Second
 
 // giveBack notes the numbers of what was listed and is listed no more.
 func (m *model) giveBack(before []listed) {

@@ -48,6 +48,8 @@ func (m model) pressBeats(p pressed) (model, cmd) {
 		return m.dropped(), cmd{}
 	case doReceived, doSent:
 		m.edit = m.arrow(p.do == doSent)
+	case doRub:
+		m.edit = rubbed(m.edit)
 	case doAccept:
 		e, problem := m.belled()
 		if problem != "" {
@@ -63,6 +65,17 @@ func (m model) pressBeats(p pressed) (model, cmd) {
 		m.edit = m.edit.do(p.do)
 	}
 	return m, cmd{}
+}
+
+// rubbed takes back a whole signal that stands before the cursor, and else a character: the
+// answer to an offer that is refused goes by one key, and no half of it stays.
+func rubbed(e editor) editor {
+	text, _ := strings.CutSuffix(e.String(), " ")
+	last := text[strings.LastIndexByte(text, ' ')+1:]
+	if text == e.String() || e.at < len(e.text) || !strings.HasPrefix(last, "<") && !strings.HasPrefix(last, ">") {
+		return e.do(doRub)
+	}
+	return edited(strings.TrimSuffix(text, last))
 }
 
 // arrow is the line after an arrow: beats alone become their exchange, beats at its

@@ -50,7 +50,7 @@ func TestBeatsPad(t *testing.T) {
 	if r.press("b", "31", ">"); strings.Contains(r.text(), refused) {
 		t.Error("an offer of ours is not ours to refuse")
 	}
-	r.press("Esc", "b", "31", "<").want(refused).press("Backspace", "Backspace", "Backspace", "Backspace", "Backspace", "Enter")
+	r.press("Esc", "b", "31", "<").want(refused).press("Backspace", "Enter")
 	if want := "10:00 Coldbeck <1 >1 <3-1"; r.last() != want {
 		t.Errorf("wrote %q, want %q", r.last(), want)
 	}
