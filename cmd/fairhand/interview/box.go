@@ -119,7 +119,7 @@ func last[T any](list []T) *T { return &list[len(list)-1] }
 
 // places asks for the places where trains stand.
 func (a *interview) places() error {
-	a.say("\nThe places of your station where a train can stand: platforms, loops, yards;\nan empty answer ends the list.\n")
+	a.say("\nThe places of your station where a train can stand: platforms, loops, yards;\nan empty answer ends the list. A place less far beyond a home signal than the\nclearing point (440 yards) is watched: a train that stands there keeps line clear\nfrom being given at that signal, and wants blocking back.\n")
 	return a.each(question{ask: "Place", about: "places.name", check: oneName, set: func(b *boxfile.Description, v string) {
 		b.Places = append(b.Places, boxfile.PlaceDescription{Name: v})
 	}}, a.place)
