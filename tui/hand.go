@@ -18,6 +18,10 @@ import (
 // key. Common practice for such guards; a guess, not measured.
 const keyGuard = 300 * time.Millisecond
 
+// answeredByLetter are the questions that single letters answer: not those of a word that
+// somebody types on who has not seen the question.
+var answeredByLetter = in(modeStop, modeSure, modeProof, modeStrike, modeObstruct, modeClock)
+
 // poised is a key that writes as soon as the hand rests.
 type poised struct {
 	row  listed
@@ -33,7 +37,7 @@ type rested struct{ when time.Time }
 func (m model) slips(p pressed) (model, bool) {
 	atDesk := m.mode == modeDesk
 	switch {
-	case atDesk && m.fresh(m.burst, p.when):
+	case m.fresh(m.burst, p.when) && (atDesk || p.key != "Esc" && answeredByLetter.has(m.mode)):
 		m.burst = p.when
 	case m.poised != nil:
 		m.msg = message{"Keys too close together: taken for a slip. Nothing was written.", warn}

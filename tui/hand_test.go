@@ -206,6 +206,30 @@ func TestPromptIsGuarded(t *testing.T) {
 	r.press(itoa(r.numberOf("arrived"))).press("c").want("Too soon").wrote(4).rest(keyGuard).press("c").wrote(5)
 }
 
+// A question that letters answer is not answered by those of a word typed on: the d of
+// "arrived" dropped a danger, and the Enter behind it wrote another entry.
+func TestWordIsNoAnswer(t *testing.T) {
+	for _, c := range []struct {
+		to, typed string
+		in        mode
+	}{{"e|Saltgarth >2 <2 train 2A12|Enter", "train 2A12 arrived", modeStop}, {"z", "wrong line", modeStrike}} {
+		r := newRig(t, "box.yaml", 120, 40, Options{})
+		r.log(twoComing...).at("10:02").guarded()
+		for _, k := range strings.Split(c.to, "|") {
+			r.press(k).rest(time.Second)
+		}
+		if r.desk.model.mode != c.in {
+			t.Fatalf("%s leads to mode %s", c.to, r.desk.model.mode)
+		}
+		for _, k := range append(strings.Split(c.typed, ""), "Enter") {
+			r.press(k).rest(100 * time.Millisecond)
+		}
+		if r.rest(time.Second).wrote(4); r.desk.model.mode != c.in {
+			t.Errorf("%q answers mode %s", c.typed, c.in)
+		}
+	}
+}
+
 // One key clears nothing by way of exception: it asks by name first.
 func TestExceptionAsks(t *testing.T) {
 	r := newRig(t, "box.yaml", 120, 40, Options{})
