@@ -263,7 +263,7 @@ type reach struct{ wrong, slip, forgiven int }
 
 func (p *plant) depths() reach {
 	if p.makes {
-		return reach{6, 5, 11}
+		return reach{6, 5, max(11, depths[p.method].forgiven)}
 	}
 	if r, ok := depths[p.method]; ok {
 		return r
