@@ -280,9 +280,9 @@ func (x atCrossing) clear() {
 	}
 	// He who had leave last has seen the crossing: whoever was to be clear before
 	// that is off it. Of two who had leave at one time, the first is clear.
-	last := s.Out[len(s.Out)-1]
-	s.Out = slices.DeleteFunc(slices.Clone(s.Out), func(o Call) bool { return o.Until < last.Given })
-	s.Out = s.Out[1:]
+	before, last := s.Out[:len(s.Out)-1], s.Out[len(s.Out)-1]
+	s.Out = slices.DeleteFunc(slices.Clone(before), func(o Call) bool { return o.Until < last.Given })
+	s.Out = append(s.Out, last)[1:]
 	if !slices.ContainsFunc(s.Out, func(o Call) bool { return o.Due }) {
 		x.brings(rulebook.CrossingNotReportedClear)
 		s.Cautioned = nil
