@@ -91,13 +91,7 @@ func TestNumbersGoRound(t *testing.T) {
 	for range 5000 {
 		m.moment = m.moment.Add(time.Duration(rng.IntN(12)) * time.Second)
 		before := m.listed
-		m.listed = slices.DeleteFunc(slices.Clone(before), func(listed) bool { return rng.IntN(4) == 0 })
-		for range rng.IntN(3) {
-			x := listed{Expectation: block.Expectation{Label: itoa(rng.IntN(60))}}
-			if !slices.ContainsFunc(m.listed, func(l listed) bool { return l.Label == x.Label }) {
-				m.listed = append(m.listed, x)
-			}
-		}
+		m.listed = comeAndGone(rng, before)
 		m.giveBack(before)
 		for _, l := range before {
 			if m.numberedRow(l.number) < 0 {
@@ -141,6 +135,18 @@ func TestNumbersGoRound(t *testing.T) {
 	if back == 0 || without == 0 {
 		t.Errorf("%d came back and %d went without: too few to show anything", back, without)
 	}
+}
+
+// comeAndGone is a list from which some entries have gone, and to which others have come.
+func comeAndGone(rng *rand.Rand, list []listed) []listed {
+	list = slices.DeleteFunc(slices.Clone(list), func(listed) bool { return rng.IntN(4) == 0 })
+	for range rng.IntN(3) {
+		x := listed{Expectation: block.Expectation{Label: itoa(rng.IntN(60))}}
+		if !slices.ContainsFunc(list, func(l listed) bool { return l.Label == x.Label }) {
+			list = append(list, x)
+		}
+	}
+	return list
 }
 
 // What has only just come up, and what the window does not show, is dead and

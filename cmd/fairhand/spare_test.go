@@ -62,6 +62,13 @@ func TestForceSpares(t *testing.T) {
 			t.Errorf("%s: exit code %d\n%s", path, code, errs)
 		}
 	}
+	exportsAreReplaced(t, dir, elsewhere)
+	tableElsewhereIsSpared(t, dir, elsewhere)
+}
+
+// exportsAreReplaced writes everything twice, in the box's directory and elsewhere.
+func exportsAreReplaced(t *testing.T, dir, elsewhere string) {
+	t.Helper()
 	for _, where := range []string{elsewhere, dir} {
 		for _, format := range []string{"text", "html", "json", "csv", "notation", "xlsx", "pdf"} {
 			for range 2 {
@@ -75,7 +82,11 @@ func TestForceSpares(t *testing.T) {
 			}
 		}
 	}
-	// a timetable that lies elsewhere is the box's all the same
+}
+
+// tableElsewhereIsSpared: a timetable that lies elsewhere is the box's all the same.
+func tableElsewhereIsSpared(t *testing.T, dir, elsewhere string) {
+	t.Helper()
 	table := filepath.Join(elsewhere, "table.csv")
 	if err := os.WriteFile(table, []byte("train,beats,from,to,arrive,depart,place\n"), 0o600); err != nil {
 		t.Fatal(err)
