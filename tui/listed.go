@@ -38,7 +38,7 @@ func listing(shown []listed, now []block.Expectation, still bool) []listed {
 		if i := slices.IndexFunc(kept, func(l listed) bool { return l.Label == x.Label }); i >= 0 && !taken[i] {
 			taken[i] = true
 			row.number = kept[i].number
-			if row.body == kept[i].body {
+			if row.body == kept[i].body && wants(&row.Expectation) == wants(&kept[i].Expectation) { // a question that is asked no more was read, too
 				row.since = kept[i].since
 			}
 			kept[i].Label = "" // found once
@@ -160,7 +160,7 @@ func (m *model) first() string {
 	if !m.soon() {
 		return ""
 	}
-	return m.listed[0].Label + "\n" + m.listed[0].body
+	return m.listed[0].Label + "\n" + m.listed[0].body + "\n" + wants(&m.listed[0].Expectation)
 }
 
 // fresh says whether something is on the screen for too short a time to have been

@@ -21,7 +21,7 @@ func nextRows(m *model, w int) [][]row {
 	var out [][]row
 	for i := range m.listed {
 		x := &m.listed[i]
-		k, key, number := plain, txt(plain, "     "), txt(plain, " ")
+		k, key, number := plain, txt(plain, "     "), txt(dim, ".") // a row of its own, though no number is to be had for it yet
 		if i == 0 && m.soon() {
 			k, key = strong, txt(keycap, "Enter")
 		}

@@ -48,7 +48,7 @@ type meaning struct {
 }
 
 // nextRow is a row of what is expected next as it is drawn.
-var nextRow = regexp.MustCompile(`^ (Enter|     ) ([1-9 ]) (.*)$`)
+var nextRow = regexp.MustCompile(`^ (Enter|     ) ([1-9. ]) (.*)$`)
 
 // look reads the screen as an eye would.
 func (s *slipper) look() {
@@ -66,7 +66,7 @@ func (s *slipper) look() {
 			}
 		}
 		for _, k := range f[1:3] {
-			if k = strings.TrimSpace(k); k != "" {
+			if k = strings.TrimSpace(strings.TrimSuffix(k, ".")); k != "" {
 				now[k] = f[3] + "\n" + f[4]
 			}
 			if k != "" && k != "Enter" && label != "" {
