@@ -92,19 +92,21 @@ func (r *Replay) minute() {
 // taken, where the book is read in one way only.
 func (r *Replay) regular(h *held) bool {
 	if len(r.branches) > 0 || len(h.e.Before) > 0 || h.early {
-		return !wrong(r.fork().Step(&h.e.Event))
+		return !wrong(r.fork().Step(&h.e.Event), h)
 	}
 	found := r.step(&h.e.Event)
 	r.undo.next, r.undo.found = h.e.Event.Seq, found
-	if !wrong(found) {
+	if !wrong(found, h) {
 		return true
 	}
 	r.unread()
 	return false
 }
 
-func wrong(found []block.Finding) bool {
-	return slices.ContainsFunc(found, func(f block.Finding) bool { return f.Severity > rulebook.Advice })
+// wrong says whether something was found of an entry itself: what only its time brought
+// to light of others says nothing of its place, and the desk does not look there either.
+func wrong(found []block.Finding, of *held) bool {
+	return slices.ContainsFunc(found, func(f block.Finding) bool { return f.Severity > rulebook.Advice && f.Seq == of.e.Event.Seq })
 }
 
 // reordering looks for the order of the entries of a minute, with no danger in it, that
