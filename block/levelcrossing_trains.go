@@ -172,7 +172,8 @@ func (x atCrossing) ranClear(d *action) {
 	if d.train == nil || x.c.section < 0 {
 		return
 	}
-	l, overdue := d.train.leg(d.dir), func(o Call) bool { return o.Due && o.Until < d.train.leg(d.dir).Entered }
+	l := d.train.leg(d.dir)
+	overdue := func(o Call) bool { return o.Due && o.Until < l.Entered }
 	if l.Line == d.line && l.Section == x.c.section && slices.ContainsFunc(x.now().Out, overdue) {
 		s := x.edit()
 		s.Out = slices.DeleteFunc(slices.Clone(s.Out), overdue)

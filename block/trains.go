@@ -114,7 +114,7 @@ func (st *step) withoutAcceptance(t *Train) {
 		st.note(rulebook.EnteredWithoutAcceptance, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "the train offered and accepted before it came")
 	}
 	t.In.Entered = st.e.At
-	if t.In.Line >= 0 && (slices.Contains([]Phase{Normal, Accepted, CounterDoubt}, st.s.Lines[t.In.Line].Phase)) {
+	if t.In.Line >= 0 && slices.Contains([]Phase{Normal, Accepted, CounterDoubt}, st.s.Lines[t.In.Line].Phase) {
 		st.settle(t.In.Line)
 	}
 }

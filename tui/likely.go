@@ -63,8 +63,9 @@ func (m *model) namesFor(line string) notation.Names {
 	if len(words) > 0 && hasClock(words[0]) {
 		words = words[1:]
 	}
+	begun := strings.Join(words, " ") + " "
 	for _, e := range endings {
-		if strings.HasPrefix(strings.Join(words, " ")+" ", e.words+" ") {
+		if strings.HasPrefix(begun, e.words+" ") {
 			list, first := e.of(m, &n)
 			*list = slices.Concat(first, slices.DeleteFunc(slices.Clone(*list), func(s string) bool { return slices.Contains(first, s) }))
 		}

@@ -23,6 +23,10 @@ type listed struct {
 	since  time.Time // when the window began to show it; zero while it does not
 }
 
+// read is what the eye reads of a row beside its label: what it writes, and what is asked
+// before. A question that is asked no more was read, too.
+func (l *listed) read() string { return l.body + "\n" + wants(&l.Expectation) }
+
 // numbers is how many number keys there are.
 const numbers = 9
 
@@ -38,7 +42,7 @@ func listing(shown []listed, now []block.Expectation, still bool) []listed {
 		if i := slices.IndexFunc(kept, func(l listed) bool { return l.Label == x.Label }); i >= 0 && !taken[i] {
 			taken[i] = true
 			row.number = kept[i].number
-			if row.body == kept[i].body && wants(&row.Expectation) == wants(&kept[i].Expectation) { // a question that is asked no more was read, too
+			if row.read() == kept[i].read() {
 				row.since = kept[i].since
 			}
 			kept[i].Label = "" // found once
@@ -160,7 +164,7 @@ func (m *model) first() string {
 	if !m.soon() {
 		return ""
 	}
-	return m.listed[0].Label + "\n" + m.listed[0].body + "\n" + wants(&m.listed[0].Expectation)
+	return m.listed[0].Label + "\n" + m.listed[0].read()
 }
 
 // fresh says whether something is on the screen for too short a time to have been

@@ -193,7 +193,7 @@ func (s *settling) settle(m any) error {
 
 // sumOf is the SHA-256 of a file, in hex.
 func sumOf(path string) (string, error) {
-	f, err := os.Open(path)
+	f, err := bounded.Open(path)
 	if err != nil {
 		return "", err
 	}

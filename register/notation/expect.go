@@ -74,7 +74,12 @@ func meantForm(first, second string) string {
 		if r == nil {
 			continue
 		}
-		head := strings.Fields(strings.SplitN(r.pattern, " [", 2)[0])
+		var head []string
+		for _, e := range r.head {
+			if head = append(head, e.word); e.slot != nil {
+				head[len(head)-1] = e.slot.word
+			}
+		}
 		if slices.Contains(head, first) && slices.Contains(head, second) {
 			return strings.Join(head, " ")
 		}
