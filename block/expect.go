@@ -138,9 +138,12 @@ func (x *expecting) answer(i int) {
 			e.Wanted = x.s.Now + laterOffer - 1
 		}
 	}
-	if a.Means == rulebook.Offer {
+	switch a.Means {
+	case rulebook.Offer:
 		d := *x.next.begin(a.Line, Outward, false)
 		x.numbered(&e, &d)
+	case rulebook.ObstructionDanger:
+		e.Wanted = 0 // before everything else
 	}
 	x.offer(e)
 	if a.Means == rulebook.Offer {

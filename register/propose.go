@@ -150,7 +150,7 @@ func (b *Book) proposeDanger(o *block.Obstruction, now block.Time) (x block.Expe
 			return x, false
 		}
 		who := box.Sections[o.Section].Neighbour
-		x.Event = block.Event{Kind: block.Bells, Section: who, Bells: []block.Bell{{Sent: true, Code: book[i].Code}, {Code: book[i].Code}}}
+		x.Event = block.Event{Kind: block.Bells, Section: who, Bells: []block.Bell{{Sent: true, Code: book[i].Code}}} // what he answers comes after it
 		x.Label = "OBSTRUCTION DANGER: " + string(book[i].Code) + " to " + who + ", " + o.Line
 		x.Act, x.Mine, x.Wanted = block.ActDanger, true, -1
 		return x, true // also when it is late: then most of all

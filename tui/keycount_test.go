@@ -47,7 +47,10 @@ var jobs = []task{
 	}, atMost(3), func(r *rig) bool { return strings.Contains(r.last(), "entered in error") }},
 	{"obstruction danger, from sight to sent", "box.yaml", duty, func(r *rig) {
 		r.at("10:00").press("o", "2")
-	}, atMost(4), func(r *rig) bool { return r.last() == "10:00 Saltgarth >6 <6" }},
+	}, atMost(4), func(r *rig) bool { return r.last() == "10:00 Saltgarth >6" }},
+	{"obstruction danger answered", "box.yaml", append(duty, "09:55 Saltgarth >6"), func(r *rig) {
+		r.at("09:56").press("Enter")
+	}, atMost(1), func(r *rig) bool { return r.last() == "09:56 Saltgarth <6" }},
 	{"obstruction removed", "box.yaml", append(duty, "09:55 Saltgarth >6 <6"), func(r *rig) {
 		r.at("10:00").pick("obstruction removed")
 	}, atMost(2), func(r *rig) bool { return r.book.State().Lines[2].Phase.String() == "normal" }},

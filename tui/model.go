@@ -348,7 +348,7 @@ func (m *model) names() notation.Names {
 			n.Tokens = appendNew(n.Tokens, itoa(t))
 		}
 		for _, c := range b.CodeBook(i) {
-			n.Codes = append(n.Codes, notation.CodeName{Beats: string(c.Code), Means: c.Words})
+			n.Codes = appendNew(n.Codes, notation.CodeName{Beats: string(c.Code), Means: c.Words})
 		}
 	}
 	n.Trains = m.here() // what is typed of trains is mostly of these
@@ -381,11 +381,9 @@ func (m *model) names() notation.Names {
 	return n
 }
 
-func appendNew(list []string, s string) []string {
-	for _, have := range list {
-		if have == s {
-			return list
-		}
+func appendNew[T comparable](list []T, x T) []T {
+	if slices.Contains(list, x) {
+		return list
 	}
-	return append(list, s)
+	return append(list, x)
 }

@@ -27,16 +27,27 @@ func (m *model) dangers() []danger {
 			if r.Means != rulebook.ObstructionDanger {
 				continue
 			}
-			bells := []block.Bell{{Sent: true, Code: r.Code}, {Code: r.Code}}
-			if m.box.Booking == block.BookSignals {
-				bells = bells[:1]
+			// Alone: the key goes down with the signal or before it, and what the other box
+			// answers is written when he has.
+			e := block.Event{Kind: block.Bells, Section: m.box.Sections[l.Section].Neighbour, Bells: []block.Bell{{Sent: true, Code: r.Code}}}
+			if m.comesBy(l.Section) > 1 {
+				e.Line = l.Line.Name
 			}
-			e := block.Event{Kind: block.Bells, Section: m.box.Sections[l.Section].Neighbour, Bells: bells}
 			out = append(out, danger{l, e})
 			break
 		}
 	}
 	return out
+}
+
+// comesBy is on how many lines of a section trains come here.
+func (m *model) comesBy(section int) (n int) {
+	for _, l := range m.box.Sections[section].Lines {
+		if l.Way != block.Out {
+			n++
+		}
+	}
+	return n
 }
 
 // pressObstruct is the keys while the line is asked.
@@ -62,6 +73,8 @@ func obstructPanel(m *model, p *page) []row {
 	}
 	if len(out) == 1 {
 		out = append(out, line(plain, " The code book has no such signal."))
+	} else {
+		out = append(out, line(plain, "  The signal alone is written; when it is answered, that stands first below."))
 	}
 	for _, l := range m.box.Lines() {
 		if l.Line.Way == block.Out { // told, or one looks for it in vain

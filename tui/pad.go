@@ -104,7 +104,8 @@ func (m *model) exchange(code rulebook.Code, sent bool) []block.Bell {
 	one := []block.Bell{{Sent: sent, Code: code}}
 	c := &m.state.Bells[m.section]
 	i := slices.IndexFunc(m.box.CodeBook(m.section), func(r rulebook.CodeRow) bool { return r.Code == code })
-	if m.box.Booking != block.BookExchanges || i < 0 || code == "1" || c.Asked.Open && c.Asked.Sent != sent && c.Asked.Code == code {
+	danger := i >= 0 && sent && m.box.CodeBook(m.section)[i].Means == rulebook.ObstructionDanger // as key o writes it
+	if m.box.Booking != block.BookExchanges || i < 0 || danger || code == "1" || c.Asked.Open && c.Asked.Sent != sent && c.Asked.Code == code {
 		return one
 	}
 	out := append(one, block.Bell{Sent: !sent, Code: code})

@@ -22,7 +22,7 @@ func TestBeatsPad(t *testing.T) {
 		{[]string{"<1>1<32"}, "Coldbeck <1 >1 <3-2"},
 		{[]string{"<1 >1"}, "Coldbeck <1 >1"},
 		{[]string{"35", "<"}, "Coldbeck <3-5 >3-5"},
-		{[]string{"6", ">"}, "Coldbeck >6 <6"},
+		{[]string{"6", ">"}, "Coldbeck >6"},
 		{[]string{"31", "<", "9X01"}, "Coldbeck <1 >1 <3-1 >3-1 train 9X01"},
 		{[]string{"<3-1 2Bé"}, "Coldbeck <3-1 train 2Bé"},
 	} {

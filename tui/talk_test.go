@@ -27,7 +27,7 @@ const turnInLines = `
 10:13 | b | /tab | <1 >1 <31 >31
 10:14 | Saltgarth <1 >1 <3-1 >3-1 train 5Z01 | d
 10:15 | note "wrong" | z | 1
-10:16 | o | 2
+10:16 | o | 2 | @answers 6
 10:18 | @obstruction removed | y | 99
 10:19 | z | /esc | 31 2P08
 10:20 | failure "Lever 12" "lamp out" | Saltgrth >1 | /esc
@@ -64,13 +64,13 @@ func TestTalk(t *testing.T) {
 		}
 	}
 	golden(t, "talk.golden", out.String())
-	if !strings.Contains(out.String(), "Irregular 16 10:18 An entry was written") {
+	if !strings.Contains(out.String(), "Irregular 17 10:18 An entry was written") {
 		t.Error("how grave a finding is, is not told in words")
 	}
 	if !talk.left {
 		t.Error("the line mode is not left")
 	}
-	for _, want := range []string{"Saltgarth <1 >1 <3-1 >3-1 train 1M44", "Coldbeck <1 >1 <3-1 train 2P07", "correct 11", "Saltgarth >6 <6", `written 10:21`, `duty off "A. Fell"`} {
+	for _, want := range []string{"Saltgarth <1 >1 <3-1 >3-1 train 1M44", "Coldbeck <1 >1 <3-1 train 2P07", "correct 11", "Saltgarth >6\n", "Saltgarth <6", `written 10:21`, `duty off "A. Fell"`} {
 		if !strings.Contains(strings.Join(r.lines(), "\n"), want) {
 			t.Errorf("no entry says %q:\n%s", want, strings.Join(r.lines(), "\n"))
 		}

@@ -8,14 +8,20 @@ import (
 	"fairhand/block"
 )
 
-// Obstruction danger is two keys from sight to sent, and two when the line is clear.
+// Obstruction danger is two keys from sight to sent, and two when the line is clear. What is
+// written is the signal: its answer is a key of its own, when it has come, and until then
+// the desk says that it has not.
 func TestObstructionDanger(t *testing.T) {
 	r := newRig(t, "box.yaml", 80, 24, Options{})
 	r.log(twoComing[:2]...).at("10:02")
 	r.keys = 0
 	r.press("o").want("1 Coldbeck, Single").want("2 Saltgarth, Down Main  sends 6").press("2")
 	sent := r.keys
-	if r.last() != "10:02 Saltgarth >6 <6" || r.book.State().Lines[2].Phase != block.Obstructed {
+	if r.last() != "10:02 Saltgarth >6" || r.book.State().Lines[2].Phase != block.Obstructed {
+		t.Errorf("wrote %q", r.last())
+	}
+	r.want("Enter").want("Saltgarth answers 6").at("10:04").want("BELL 6 to Saltgarth: no answer yet (2 min)").press("Enter")
+	if r.last() != "10:04 Saltgarth <6" || r.book.State().Bells[1].Asked.Open {
 		t.Errorf("wrote %q", r.last())
 	}
 	r.at("10:09").keys = 0
@@ -35,7 +41,7 @@ func TestObstructionComesFirst(t *testing.T) {
 	r := newRig(t, "box.yaml", 80, 24, Options{})
 	r.log(twoComing...).at("10:02").press("e", `obstruct "Down Main" Saltgarth "wagon foul"`, "Enter").want("Enter").want("OBSTRUCTION DANGER: 6 to Saltgarth, Down Main")
 	r.at("10:06").press("Enter")
-	if want := "10:06 Saltgarth >6 <6"; r.last() != want {
+	if want := "10:06 Saltgarth >6"; r.last() != want {
 		t.Errorf("wrote %q, want %q", r.last(), want)
 	}
 	if slices.ContainsFunc(r.desk.model.listed, func(l listed) bool { return strings.HasPrefix(l.Label, "OBSTRUCTION") }) {
