@@ -20,9 +20,11 @@ func linePanel(m *model, p *page, next int) {
 	}
 	state := stateRows(m, p)
 	below := leastBelow + min(next, leastNext)
-	if spare := p.left() - len(state) - below; spare < rows {
-		rows = spare // the words of the lines tell the same
+	spare := p.left() - len(state) - below
+	if spare < leastDiagram && spare+leastRegister > leastDiagram && m.drawnIn() <= leastDiagram {
+		spare = leastDiagram // all of the line is in it: older entries make room, and the last stays
 	}
+	rows = min(rows, spare) // the words of the lines tell the same
 	if rows >= leastDiagram {
 		p.put(diagram(m, p.t, p.w, rows)...)
 	}
@@ -76,21 +78,26 @@ func crossingRows(m *model, w int) (out []row) {
 	return out
 }
 
-// noticeRows flows the notices over at most so many rows. Where they do not fit,
-// reminders and gear lose their reasons before anything is hidden.
+// noticeRows flows the notices over at most so many rows. Where they do not fit, the
+// reasons go, of the least grave first, before anything is hidden; those of a danger only
+// for another danger, and the gravest keeps its own.
 func noticeRows(m *model, t *theme, w, limit int) []row {
 	list := notices(m)
 	out, hidden := flow(list, t, w, limit)
 	if hidden == 0 {
 		return out
 	}
-	for i := range list {
-		list[i].reason = ""
+	w -= noticesMore // with room to say how many are not shown
+	out, hidden = flow(list, t, w, limit)
+	for i := len(list) - 1; i > 0 && hidden > 0; i-- {
+		if list[i].reason != "" && (list[i].role != peril || list[len(list)-hidden].role == peril) {
+			list[i].reason = ""
+			out, hidden = flow(list, t, w, limit)
+		}
 	}
-	if out, hidden = flow(list, t, w, limit); hidden == 0 {
+	if hidden == 0 {
 		return out
 	}
-	out, hidden = flow(list, t, w-noticesMore, limit) // with room to say so
 	last := &out[len(out)-1]
 	*last = last.add(care, fmt.Sprintf(" %s+%d (s)", t.more, hidden))
 	return out

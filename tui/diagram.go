@@ -99,6 +99,19 @@ func sides(m *model) (left, right []int) {
 	return left, right
 }
 
+// drawnIn is how many rows the diagram takes to show every line.
+func (m *model) drawnIn() (rows int) {
+	left, right := sides(m)
+	for _, side := range [][]int{left, right} {
+		n := 0
+		for _, i := range side {
+			n += 1 + len(m.box.Sections[i].Lines)
+		}
+		rows = max(rows, n)
+	}
+	return rows
+}
+
 // sideRow is a row of one side; track says that a line joins the box there.
 type sideRow struct {
 	row   row

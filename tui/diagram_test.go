@@ -56,3 +56,15 @@ func TestOfferedAndClearAreToldApart(t *testing.T) {
 		}
 	}
 }
+
+// Whatever is to be done at once and is said of it, the line is drawn on the smallest screen,
+// and the last entry stands below: three matters on rows of their own pushed the drawing out.
+func TestDiagramStays(t *testing.T) {
+	r := newRig(t, "absolute.yaml", 80, 24, Options{})
+	r.log(twoComing...).log("10:01 Coldbeck <2 >2 train 2A12", `10:02 reminder on "Lever 5" "vehicles stand on the single line beyond the bridge"`, `10:02 reminder on "Lever 6" "vehicles stand on the single line beyond the bridge"`,
+		`10:02 failure "Mill Lane Crossing" "the gate is broken and a man stands there with a flag"`).at("10:03").press("b", "22")
+	r.want("┤ Platform 1").want("2A12→").want("(←1M44)").want("10:02 failure").want(" TRAIN IN SECTION").want("2-2 is")
+	r = newRig(t, "absolute.yaml", 80, 24, Options{})
+	r.log(twoComing...).log(`10:02 obstruct "Down Main" Saltgarth "wagon foul of the line at the ground frame"`, `10:02 obstruct "Up Main" Coldbeck "a tree on the line, and wires down at the bridge"`).at("10:03")
+	r.want("OBSTRUCTED Down Main (Saltgarth): wagon").want("OBSTRUCTED Up Main (Coldbeck)").want("…+1 (s)").want("┤ Platform 1").press("Enter").want("┤ Platform 1")
+}

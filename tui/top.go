@@ -96,10 +96,10 @@ func notices(m *model) []notice {
 		}
 	}
 	for _, o := range s.Obstructions {
-		say(peril, "OBSTRUCTED %s%s: %s", o.Line, sectionWords(m, o.Section), o.Text)
+		out = append(out, notice{peril, "OBSTRUCTED " + o.Line + sectionWords(m, o.Section), ": " + o.Text})
 	}
 	for _, b := range s.Blockages {
-		say(peril, "BLOCKED %s%s: %s", cmp.Or(b.Line, "section"), sectionWords(m, b.Section), b.Words())
+		out = append(out, notice{peril, "BLOCKED " + cmp.Or(b.Line, "section") + sectionWords(m, b.Section), ": " + b.Words()})
 	}
 	for i, c := range s.Circuits {
 		who := m.box.Sections[i].Neighbour
