@@ -17,14 +17,21 @@ type kind struct {
 	beats rulebook.Code // of a bell signal, which the pad takes
 }
 
-// kinds are the kinds of entry that contain what was typed, word by word.
+// kinds are the kinds of entry that contain what was typed, word by word: first those that
+// say it themselves, then those that are looked for by such words, or stand under them.
 func (m *model) kinds() []kind {
 	words := strings.Fields(strings.ToLower(m.edit.String()))
-	var out []kind
+	var said, meant []kind
+	has := func(text string) bool {
+		text = strings.ToLower(text)
+		return !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(text, w) })
+	}
 	list := func(k kind) {
-		all := strings.ToLower(k.title + " " + k.Form + " " + k.Says)
-		if !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(all, w) }) {
-			out = append(out, k)
+		switch own := k.Form + " " + k.Says; {
+		case has(own):
+			said = append(said, k)
+		case has(own + " " + k.title + " " + k.Alike):
+			meant = append(meant, k)
 		}
 	}
 	for _, g := range append(notation.Help(), newForms()) {
@@ -34,9 +41,19 @@ func (m *model) kinds() []kind {
 	}
 	pad := m.openPad()
 	for _, r := range m.box.CodeBook(pad.section) {
-		list(kind{"Bell signals, " + pad.neighbour(), notation.HelpForm{Form: string(r.Code), Says: r.Words, Example: pad.neighbour() + " " + bellsText(pad.exchange(r.Code, true))}, r.Code})
+		list(kind{"Bell signals, " + pad.neighbour(), notation.HelpForm{Form: string(r.Code), Says: r.Words, Example: pad.neighbour() + " " + bellsText(pad.exchange(r.Code, true)), Alike: bellsAlike[r.Means]}, r.Code})
 	}
-	return out
+	return append(said, meant...)
+}
+
+// bellsAlike are other words under which a bell signal is looked for.
+var bellsAlike = map[rulebook.Meaning]string{
+	rulebook.ObstructionDanger: "emergency stop all trains foul blocked",
+	rulebook.CallAttention:     "attract one beat",
+	rulebook.Entering:          "train on line departed away",
+	rulebook.OutOfSection:      "train arrived clear complete",
+	rulebook.Cancelling:        "not running withdrawn",
+	rulebook.Offer:             "is line clear description",
 }
 
 // example is the example of a form with a neighbour of this box where it begins with one.

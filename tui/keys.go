@@ -147,7 +147,7 @@ var keyTable = []keyRow{
 	{[]string{"m"}, in(modeDesk), doMove, "", "a train that is here is shunted to another place", 7, nil},
 	{[]string{"r", "F5"}, in(modeDesk), doBook, "book", "today's register; corrections are made there", 8, nil},
 	{[]string{"f", "F6"}, in(modeDesk), doFindings, "found", "findings that wait for a remark", 9, nil},
-	{[]string{"d", "F7"}, in(modeDesk), doDue, "due", "what falls due in the next quarter of an hour", 10, isWide},
+	{[]string{"d", "F7"}, in(modeDesk), doDue, "due", "what falls due in the next quarter of an hour, and every train in a section", 10, isWide},
 	{[]string{"h", "F8"}, in(modeDesk), doHandover, "handover", "hand the turn over: the sheet, item by item, and the relief signs on", 10, nil},
 	{[]string{"n", "F9"}, in(modeDesk), doTrains, "trains", "special notices, trains expected by the timetable, how late they run, and the time in hand", 10, nil},
 	{[]string{"i"}, in(modeDesk), doInspect, "", "examine the book: the audit of a turn, a day, a week or a period; and sign it", 10, nil},

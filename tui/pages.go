@@ -116,21 +116,44 @@ func findingsPage(m *model, p *page) {
 	reason(m, p, &list[pick].Finding, 0)
 }
 
-// duePage lists what falls due.
+// duePage lists what falls due, and below it every train in a section: one that falls due
+// later, or that nothing gives a time for, is looked for here too.
 func duePage(m *model, p *page) {
+	under := underwayRows(m, p.w)
 	p.put(ruled(p.t, " DUE IN THE NEXT QUARTER OF AN HOUR ", p.w))
 	if len(m.due) == 0 {
 		p.put(line(plain, " Nothing."))
-		return
 	}
-	first := max(0, m.pick-p.left()/2)
-	for i := first; i < len(m.due); i++ {
+	room := max(1, p.left()-min(len(under), p.left()/2))
+	first := max(0, min(m.pick-room/2, len(m.due)-room))
+	for i := first; i < min(len(m.due), first+room); i++ {
 		r := dueRow(m, m.due[i])
 		if i == m.pick {
 			r = r.marked(p.w, p.t)
 		}
 		p.put(r)
 	}
+	p.put(under...)
+}
+
+// underwayRows are the trains in the sections, each with when it is due out and by what.
+func underwayRows(m *model, w int) []row {
+	list := block.Underways(m.box, m.state)
+	if len(list) == 0 {
+		return nil
+	}
+	out := []row{line(head, " TRAINS IN SECTION")}
+	for _, u := range list {
+		r := line(plain, " ").add(strong, pad(u.Train, 8)+" ").add(plain, fmt.Sprintf("%s, %s, since %s", u.Section, u.Line, m.clock(u.Since)))
+		if u.Due != 0 {
+			r = r.add(plain, ", due out by "+m.clock(u.Due))
+		}
+		if u.Basis != "" {
+			r = r.add(care, "; "+u.Basis)
+		}
+		out = append(out, r.wrapped(w, 4)...)
+	}
+	return out
 }
 
 // helpPage shows the keys of the mode it was called from, then everything else.

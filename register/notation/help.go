@@ -20,6 +20,7 @@ type HelpForm struct {
 	Form    string
 	Says    string
 	Example string
+	Alike   string // other words by which it is looked for
 }
 
 // Help lists every form, from the table that parses them.
@@ -28,7 +29,7 @@ func Help() []HelpGroup {
 	for i, g := range groups {
 		list[i].Title = g.title
 		for _, f := range g.forms {
-			list[i].Forms = append(list[i].Forms, HelpForm{f.kind, f.pattern, f.says, f.example})
+			list[i].Forms = append(list[i].Forms, HelpForm{f.kind, f.pattern, f.says, f.example, alike[f.kind]})
 		}
 	}
 	return list

@@ -1,0 +1,35 @@
+package tui
+
+import (
+	"slices"
+	"strings"
+	"testing"
+)
+
+// A kind of entry is found by the words a signaller would use for it, and what says a word
+// itself stands before what only stands under a heading that has it.
+func TestKindsAreFoundByOtherWords(t *testing.T) {
+	for _, c := range []struct{ typed, form string }{
+		{"terminated", "train TRAIN put away"}, {"ends", "train TRAIN put away"}, {"stabled", "train TRAIN put away"},
+		{"siding", "train TRAIN put away"}, {"shunt", "train TRAIN moved"}, {"caution", "train TRAIN warned"}, {"tablet lost", "SECTION token TOKEN lost"},
+		{"telephone", "message to"}, {"possession", "blockage LINE"}, {"possession given back", "blockage-up"}, {"obs", "obstruct LINE"}, {"emerg", "6"},
+		{"mended", "restored GEAR"}, {"defect", "failure GEAR"}, {"sign on", "duty on"}, {"inspector", "visit"}, {"flagman", "posted"}, {"banker", "train TRAIN assists"},
+		{"spad", "train TRAIN authorised"}, {"collar", "reminder on"}, {"pilotman", "SECTION working by pilot"}, {"farmer", "crossing CROSSING asked"},
+		{"mistake", "correct"}, {"remark", "note"}, {"not running", "train TRAIN will not run"}, {"cancelling", "3-5"}, {"Messages", "message to"},
+	} {
+		r := newRig(t, "absolute.yaml", 80, 24, Options{})
+		r.press("k", c.typed)
+		found := slices.ContainsFunc(r.desk.model.kinds(), func(k kind) bool { return strings.HasPrefix(k.Form, c.form) })
+		if !found {
+			t.Errorf("%q does not find %q but %v", c.typed, c.form, r.desk.model.kinds())
+		}
+	}
+	r := newRig(t, "absolute.yaml", 80, 24, Options{})
+	for _, c := range [][2]string{{"obs", "obstruct LINE SECTION [TEXT]"}, {"reminder", "reminder on GEAR [TEXT]"}} {
+		r.press("k", c[0])
+		if got := r.desk.model.kinds()[0].Form; got != c[1] {
+			t.Errorf("%q: first is %q, want %q", c[0], got, c[1])
+		}
+		r.press("Esc")
+	}
+}
