@@ -20,7 +20,7 @@ const keyGuard = 300 * time.Millisecond
 
 // answeredByLetter are the questions that single letters answer: not those of a word that
 // somebody types on who has not seen the question.
-var answeredByLetter = in(modeStop, modeSure, modeProof, modeStrike, modeObstruct, modeClock)
+var answeredByLetter = in(modeStop, modeSure, modeProof, modeStrike, modeObstruct, modeMove, modeWhere, modeClock)
 
 // poised is a key that writes as soon as the hand rests.
 type poised struct {

@@ -62,6 +62,8 @@ func inMode(t *testing.T, m model, md mode) model {
 		if m.ask.was == 0 {
 			t.Fatalf("nothing expected asks for what mode %s needs", md)
 		}
+	case modeMove, modeWhere:
+		m.moving, m.choices = "2P07", []string{"Platform 1", "Yard"}
 	case modeSure:
 		m.ask = asking{exp: m.next[0], was: m.now}
 		m.ask.exp.Clears = "something"

@@ -78,28 +78,3 @@ func (m *model) namesFor(line string) notation.Names {
 	}
 	return n
 }
-
-// shunting opens the line for a train that is shunted within the station. Where several are
-// here nothing tells which: it is asked, and Tab puts one after the other.
-func (m model) shunting() model {
-	here := m.here()
-	if len(here) == 0 {
-		return m.line(forEntry, 0, "train ")
-	}
-	var offers []notation.Suggestion
-	for _, name := range here {
-		line := strings.TrimSuffix(notation.FormatBody(block.Event{Kind: block.TrainMoved, Train: name, Place: "X"}), "X")
-		place := ""
-		if t := m.state.TrainNamed(name); t != nil && t.Place != "" {
-			place = " from " + t.Place
-		}
-		offers = append(offers, notation.Suggestion{Text: name, Says: "shunted" + place, Line: line})
-	}
-	if len(offers) == 1 {
-		return m.line(forEntry, 0, offers[0].Line)
-	}
-	m = m.line(forEntry, 0, "train ")
-	m.offers = offers
-	m.msg = message{"Which train is shunted? Tab puts the next of those that are here, then type where to.", calm}
-	return m
-}

@@ -23,6 +23,8 @@ const (
 	modeProof         // an expected entry still wants what was seen of the tail lamp
 	modeSure          // an expected entry clears something by way of exception
 	modeObstruct      // on which line obstruction danger is sent
+	modeMove          // which train is shunted
+	modeWhere         // to which place it is shunted
 	modeStrike        // why an entry is struck out
 	modeBeats         // beats are typed for a bell signal that was not expected
 	modeLine          // a line is typed: an entry, a correction or a remark
@@ -48,7 +50,7 @@ const (
 )
 
 var modeWords = [modeCount]string{
-	"desk", "name or number", "tail lamp", "are you sure", "obstruction danger", "strike out", "beats", "entry line", "kinds of entry", "clock", "PIN", "locked", "stop",
+	"desk", "name or number", "tail lamp", "are you sure", "obstruction danger", "which train", "where to", "strike out", "beats", "entry line", "kinds of entry", "clock", "PIN", "locked", "stop",
 	"register", "page", "findings", "due", "handover", "trains", "search", "inspection", "graph", "bell codes", "everything", "help", "leave",
 }
 
@@ -202,6 +204,9 @@ type model struct {
 	hunt   hunt
 	exam   exam
 	fine   bool // the train graph has five minutes a line
+
+	choices []string // what stands under the numbers of a question
+	moving  string   // the train that is shunted
 
 	pick int // selected row of a list
 	top  int // desk: entries scrolled back; help: first row

@@ -55,7 +55,7 @@ var turns = []struct {
 	{"turn-shunted", "box.yaml", func(r *rig) {
 		r.work(signedOn, work{"10:00", "from Saltgarth", []string{"41 6K20", "Enter"}}, work{"10:03", "6K20 entering", nil},
 			work{"10:09", "6K20 arrived", []string{"c"}}, work{"10:10", "6K20 out of section", nil},
-			work{"10:14", "", []string{"m", "Y", "Tab", "Enter"}})
+			work{"10:14", "", []string{"m", "3"}})
 	}},
 	{"turn-refused", "box.yaml", func(r *rig) {
 		r.work(signedOn, work{"10:05", "from Saltgarth", []string{"31 2R17", "Tab", "Enter"}})

@@ -24,6 +24,8 @@ func typingPanel(m *model, p *page) []row {
 		return surePanel(m, p)
 	case modeObstruct:
 		return obstructPanel(m, p)
+	case modeMove, modeWhere:
+		return movePanel(m, p)
 	case modeStrike:
 		return strikePanel(m, p)
 	case modeClock:

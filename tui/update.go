@@ -115,6 +115,8 @@ func (m model) press(p pressed) (model, cmd) {
 		return m.pressSure(p)
 	case modeObstruct:
 		return m.pressObstruct(p)
+	case modeMove, modeWhere:
+		return m.pressMove(p)
 	case modeStrike:
 		return m.pressStrike(p)
 	case modeClock:

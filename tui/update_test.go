@@ -346,21 +346,22 @@ func TestAnotherDeskIsSaid(t *testing.T) {
 	r.want("Another desk is open on this register").press("k", "staff here").want(`such as  "Quarry Head" staff here`)
 }
 
-// A shunt begins with the train that is here; of several none is guessed: it is asked which,
-// and Tab puts one of those that are here after the other, the last to come first.
+// A shunt is by numbers: of several trains it is asked which, then where to; each says who
+// stands where. What stands under a number stays there though a train comes meanwhile.
 func TestMove(t *testing.T) {
 	r := newRig(t, "box.yaml", 80, 24, Options{})
 	r.press("m").want("line: train").press("Esc")
-	r.log(`10:00 duty on "A. Fell"`, "10:00 Saltgarth <1 >1 <3-1 >3-1 train 1M44", `10:00 train "the relief" arrived at "Platform 2" complete`).
-		press("m", "Y", "Tab", "Enter")
-	if want := `10:00 train "the relief" moved to Yard`; r.last() != want {
+	r.log(`10:00 duty on "A. Fell"`, "10:00 Saltgarth <1 >1 <3-1 >3-1 train 1M44", `10:00 train "the relief" arrived at "Platform 2" complete`).at("10:01").
+		press("m").want(" the relief IS SHUNTED FROM PLATFORM 2 TO").want(" 1 Platform 1   2 Down Main at home   3 Yard").press("7").want("Nothing stands under 7").press("3")
+	if want := `10:01 train "the relief" moved to Yard`; r.last() != want {
 		t.Errorf("wrote %q, want %q", r.last(), want)
 	}
-	r.log(`10:00 train 6K20 arrived at "Platform 1" complete`).press("m").want("Which train is shunted?").want(`next: 6K20 the relief`).
-		press("Tab").want("shunted from Platform 1").press("Tab", "Tab", "Y", "Tab", "Enter")
-	if want := `10:00 train 6K20 moved to Yard`; r.last() != want {
+	r.log(`10:01 train 6K20 arrived at "Platform 1" complete`).at("10:02").press("m").want("WHICH TRAIN IS SHUNTED?").want(` 1 6K20 at Platform 1   2 the relief at Yard`)
+	r.log(`10:02 train 2P07 arrived at "Platform 2" complete`).press("1").want("6K20 IS SHUNTED FROM PLATFORM 1 TO").want("1 Platform 2: 2P07 there").press("3")
+	if want := `10:02 train 6K20 moved to Yard`; r.last() != want {
 		t.Errorf("wrote %q, want %q", r.last(), want)
 	}
+	r.press("m", "1", "t").want(`line: train 2P07 moved to`).press("Esc", "m", "n").want("Dropped")
 }
 
 // Where two ways lead on and nothing tells which a train takes, Enter is on neither: their
