@@ -10,6 +10,7 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/audit"
 )
@@ -241,6 +242,9 @@ func (t *talker) entered(words string) {
 	t.press("Esc")
 	m.shift, m.backTo = shift, back
 	switch {
+	case beatsFirst(words):
+		t.say("Beats alone say neither which way nor with whom: b " + safe(strings.Fields(words)[0]) + " for any bell, or the number of what is expected, then the beats. Nothing was written.")
+		m.msg = message{}
 	case strings.ContainsAny(words, " \""):
 		t.say(fault)
 	case t.where(words):
@@ -248,6 +252,12 @@ func (t *talker) entered(words string) {
 	default:
 		t.say(safe(words) + " is no entry. ? tells the keys; k and a word, the entries that have it.")
 	}
+}
+
+// beatsFirst says whether a line begins with the beats of a bell.
+func beatsFirst(words string) bool {
+	_, err := rulebook.CompactCode(strings.Fields(words)[0])
+	return err == nil
 }
 
 // keys presses the keys of a text.

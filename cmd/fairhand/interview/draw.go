@@ -10,7 +10,7 @@ import (
 
 // boxDrawing draws a box with plain characters: the neighbours to which down
 // trains go on the left, all others on the right, an arrow for each line, and
-// the places between.
+// the places between; a level crossing below the lines or at the place that it crosses.
 func boxDrawing(b *block.Box) string {
 	var left, right []string
 	for i := range b.Sections {
@@ -33,10 +33,14 @@ func boxDrawing(b *block.Box) string {
 			}
 			*side = append(*side, arrow+l.Name)
 		}
+		*side = append(*side, crossingTexts(b, func(c *block.Crossing) bool { return c.Section == s.Neighbour })...)
 	}
 	middle := []string{b.Name}
 	for _, p := range b.Places {
 		middle = append(middle, "  "+placeText(&p))
+		for _, c := range crossingTexts(b, func(c *block.Crossing) bool { return c.Place == p.Name }) {
+			middle = append(middle, "  "+c)
+		}
 	}
 	lw, mw := measure.Widest(left...), measure.Widest(middle...)
 	var out strings.Builder
@@ -48,6 +52,16 @@ func boxDrawing(b *block.Box) string {
 	}
 	out.WriteString(rule)
 	return out.String()
+}
+
+// crossingTexts are the level crossings that are so, each by the sign of a road over rails.
+func crossingTexts(b *block.Box, so func(*block.Crossing) bool) (out []string) {
+	for i := range b.Crossings {
+		if c := &b.Crossings[i]; so(c) {
+			out = append(out, "--#-- "+c.Name)
+		}
+	}
+	return out
 }
 
 // placeText is a place with how many trains it holds.

@@ -10,7 +10,7 @@ var explained = map[string]string{
 	"clock-check": "Where the clock is compared with a time signal once a day, the tool reminds you when that is not booked. Answer with the time it is due, such as 09:00, or none.",
 
 	"sections.neighbour":        "The box at the other end of a block section, with which you exchange bells, such as Coldbeck. Each neighbour is named once, with all the lines that lead to it.",
-	"sections.method":           "What allows a train into the section. Such as token: the driver carries a token out of the instrument of a single line. Absolute: line clear is asked for and given by bell, one train at a time on each line.",
+	"sections.method":           "What allows a train into the section. Such as token: the driver carries a token out of the instrument of a single line. Absolute: line clear is asked for and given by bell, one train at a time on each line. What is not listed the rule set does not have: axle-counter, where line clear is spoken and the section proved by counters, is in indian-general; where trains are only described, the line being proved by track circuits or counters, track-circuit is in british-later.",
 	"sections.towards":          "Each train is an up or a down train, and this is how the tool tells which. Answer down when a train that leaves you for that box is a down train there; empty when your line does not say up and down.",
 	"sections.lines.name":       "The running line by the name it has in the book, such as Up Main. A section with two lines one way is written Up Fast, Up Slow.",
 	"sections.lines.single":     "The one line that trains use in both directions, by the name it has in the book, such as Single.",

@@ -7,11 +7,13 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/boxfile"
 )
@@ -246,6 +248,25 @@ func TestOneNameAtATime(t *testing.T) {
 	for _, want := range []string{"one at a time: answer Platform 1,", "one at a time: answer A. Fell,", "    1  signaller\n"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("it does not say %q:\n%s", want, said)
+		}
+	}
+}
+
+// The drawing of the box shows its level crossings where they lie, and the question how a
+// section is worked says where the ways are that the rule set does not have.
+func TestDrawingShowsCrossings(t *testing.T) {
+	said, _, err := answered(t, strings.Replace(allAnswers, "Mill Lane\nuser-worked\nColdbeck\n2\n3.5\n", "Mill Lane\nuser-worked\nColdbeck\n2\n3.5\nStation Road\nworked\nPlatform 1\n", 1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"\n--#-- Mill Lane ", "|   --#-- Station Road "} {
+		if !strings.Contains(said, want) {
+			t.Errorf("the drawing has no %q:\n%s", want, said)
+		}
+	}
+	for name, way := range map[string]rulebook.Method{"indian-general": rulebook.AxleCounter, "british-later": rulebook.TrackCircuit} {
+		if !slices.Contains(rulebook.RuleSetNamed(name).Methods, way) || !strings.Contains(explained["sections.method"], way.String()) {
+			t.Errorf("%s is not said to be in %s, or is not there", way, name)
 		}
 	}
 }
