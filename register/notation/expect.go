@@ -1,11 +1,7 @@
 package notation
 
 import (
-	"cmp"
-	"fmt"
-	"slices"
 	"strconv"
-	"strings"
 	"unicode/utf8"
 )
 
@@ -18,82 +14,6 @@ func (p *parser) unexpected() *Error {
 	}
 	err.Hint = p.hint()
 	return err
-}
-
-// meantTime asks after a time that is written otherwise than in a book; "" for other text.
-func meantTime(typed string) string {
-	as := By24Hours(typed)
-	if _, ok := parseClock(as); !ok || as == typed {
-		return ""
-	}
-	return fmt.Sprintf("did you mean %s?", as)
-}
-
-// hint guesses what was meant by the current token or the one before it.
-func (p *parser) hint() string {
-	if p.tok.kind == tokenEnd {
-		return ""
-	}
-	if p.where.slot == &clockSlot {
-		typed := p.tok.text
-		if next := strings.ReplaceAll(strings.ToLower(strings.TrimSpace(p.line[p.tok.end:]))+" ", ".", ""); strings.HasPrefix(next, "pm ") || strings.HasPrefix(next, "am ") {
-			typed += next[:2] // 2:45 p.m.
-		}
-		if meant := meantTime(typed); meant != "" {
-			return meant
-		}
-	}
-	root := compiled().root
-	begun := p.where.node == root.then && p.last.kind == tokenWord // read as a section
-	word := ""
-	if begun {
-		if form := meantForm(p.last.text, p.tok.text); form != "" {
-			return fmt.Sprintf("did you mean %q?", form)
-		}
-		word = nearest(p.last.text, edgeWords(root.words))
-	}
-	if word == "" && p.tok.kind == tokenWord {
-		word = nearest(p.tok.text, p.where.words(p.times))
-	}
-	switch {
-	case word != "":
-		return fmt.Sprintf("did you mean %q?", word)
-	case begun && '0' <= p.last.text[0] && p.last.text[0] <= '9':
-		return cmp.Or(meantTime(p.last.text), "a time is written 10:41")
-	case p.named && p.tok.kind == tokenWord:
-		return fmt.Sprintf("a name of several words is quoted: %q", p.last.text+" "+p.tok.text)
-	}
-	return ""
-}
-
-// meantForm is the beginning of the form that has both of the first words of a line, in
-// another order ("on duty"), or one of them beside the name of a train ("2P07 passed",
-// "passed 2P07"); "" for no such form.
-func meantForm(first, second string) string {
-	for _, r := range compiled().rules {
-		if r == nil {
-			continue
-		}
-		var head []string
-		for _, e := range r.head {
-			if head = append(head, e.word); e.slot != nil {
-				head[len(head)-1] = e.slot.word
-			}
-		}
-		if slices.Contains(head, first) && slices.Contains(head, second) {
-			return strings.Join(head, " ")
-		}
-		if len(head) < 3 || head[1] != "TRAIN" {
-			continue
-		}
-		for _, typed := range [][2]string{{first, second}, {second, first}} {
-			if train, word := typed[0], typed[1]; word == head[2] && strings.ContainsAny(train, "0123456789") {
-				head[1] = train
-				return strings.Join(head, " ")
-			}
-		}
-	}
-	return ""
 }
 
 // expected says what may stand here.

@@ -238,6 +238,8 @@ func (p *parser) bells(ev *block.Event) *Error {
 			fault := p.problem(p.tok.start+1, err.Error())
 			if word := nearest(p.tok.text[1:], rulebook.SpokenWords()); word != "" {
 				fault.Hint = fmt.Sprintf("did you mean %q?", word)
+			} else if p.tok.end == p.tok.start+1 {
+				fault.Hint = "the arrow and its beats stand together: " + p.tok.text + "2"
 			}
 			return fault
 		}
