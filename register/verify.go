@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"iter"
 	"time"
@@ -57,7 +58,8 @@ func Verify(ctx context.Context, path string, file *boxfile.File, progress func(
 	defer st.Close()
 	v := Verified{Meta: st.Meta()}
 	if file != nil && file.Box.Name != v.Meta.Box {
-		return v, fmt.Errorf("%s is the register of %s, and the box file describes %s: use the box file it was made with", path, v.Meta.Box, file.Box.Name)
+		_, fault := st.Verify(nil) // which may be why: its heading is proved with it
+		return v, errors.Join(fault, fmt.Errorf("%s is the register of %s, and the box file describes %s: use the box file it was made with", path, v.Meta.Box, file.Box.Name))
 	}
 	loc, err := time.LoadLocation(v.Meta.Zone)
 	if err != nil {

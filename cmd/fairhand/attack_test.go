@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -53,6 +54,7 @@ func TestAttacks(t *testing.T) {
 		a.do(f)
 		f.done()
 		fmt.Fprintf(&table, "\n%-36s", a.name)
+		var proved []string // named by verify
 		for _, d := range tried {
 			box := dir
 			if d.name == "log" { // it writes
@@ -64,6 +66,11 @@ func TestAttacks(t *testing.T) {
 				want = toldIt
 			}
 			fmt.Fprintf(&table, " %-4s", map[outcome]string{toldIt: "t", sameAs: ".", wrongOne: "W"}[is])
+			if names := named(got, was[d.name]); d.name == "verify" {
+				proved = names
+			} else if more := slices.DeleteFunc(names, func(n string) bool { return slices.Contains(proved, n) }); len(more) > 0 {
+				t.Errorf("%s: %s tells of %q, and verify of %q alone", a.name, d.name, more, proved)
+			}
 			if is != want {
 				t.Errorf("%s, then %s: %s, want %s; exit code %d\n%s%.300s", a.name, d.name, is, want, got.code, got.stderr, got.out)
 			}
@@ -75,6 +82,18 @@ func TestAttacks(t *testing.T) {
 			t.Error(err)
 		}
 	}
+}
+
+// culprits are by what it is known which alarms are told: damage, each seal by its
+// file, the public key, a state kept.
+var culprits = regexp.MustCompile(`register is damaged|seal-\d+\.txt|seal_ed25519\.pub|state kept`)
+
+// named are the alarms that a command tells beside what it says of the sound register:
+// verify, which is asked first, must tell each that any other does.
+func named(got, was given) []string {
+	got.stderr = strings.TrimPrefix(got.stderr, "fairhand: BOX/seal-170.txt: BOX/register.db") // the one asked about
+	sound := culprits.FindAllString(was.stderr, -1)
+	return slices.DeleteFunc(culprits.FindAllString(got.stderr, -1), func(n string) bool { return slices.Contains(sound, n) })
 }
 
 // thorough says whether long rows of like cases are tried whole, as the searches are at

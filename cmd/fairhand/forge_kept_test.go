@@ -3,6 +3,11 @@ package main
 import (
 	"crypto/sha256"
 	"encoding/binary"
+	"errors"
+	"os"
+	"path/filepath"
+
+	"fairhand/register/seal"
 )
 
 // keptState puts a state under an entry, with its checksum as it should be: of what made
@@ -32,8 +37,57 @@ func otherState(f *forger) (state []byte) {
 	return state
 }
 
+// sealedBy makes seals anew, of the register as it is, with another key.
+func sealedBy(f *forger, key *seal.Key, names ...string) {
+	for _, name := range names {
+		path := filepath.Join(f.dir, name)
+		s, err := seal.ParseStatement(string(read(f.T, path)))
+		if err != nil {
+			f.Fatal(err)
+		}
+		var hash []byte
+		if err := f.db.QueryRow("SELECT hash FROM entry WHERE seq = ?", s.Last).Scan(&hash); err != nil {
+			f.Fatal(err)
+		}
+		copy(s.Hash[:], hash)
+		text, err := s.Text()
+		signature, serr := key.Sign(s)
+		if err := errors.Join(err, serr, os.WriteFile(path, []byte(text), 0o600), os.WriteFile(path+seal.SignatureEnding, []byte(signature), 0o600)); err != nil {
+			f.Fatal(err)
+		}
+	}
+}
+
 func init() {
 	attacks = append(attacks,
+		attack{"edit, chain made anew, states left", func(f *forger) {
+			f.do("CREATE TEMP TABLE left AS SELECT * FROM snapshot")
+			anew(altered)(f)
+			f.do("INSERT INTO snapshot SELECT * FROM left")
+		}, sealed},
+		attack{"the same, and a line edited again", func(f *forger) {
+			f.do("CREATE TEMP TABLE left AS SELECT * FROM snapshot")
+			anew(altered, `UPDATE entry SET writer = 'N. Body' WHERE seq = 169`)(f)
+			f.do("INSERT INTO snapshot SELECT * FROM left")
+			f.do(`UPDATE entry SET writer = 'A. Nother' WHERE seq = 169`)
+		}, sealed},
+		attack{"a state forged, last entries gone", func(f *forger) {
+			forgeState(f)
+			f.do("DELETE FROM entry WHERE seq > 168")
+		}, sealed},
+		attack{"public key exchanged, seals by it", func(f *forger) { // and the private one left as it was
+			key, err := seal.CreateKey(f.TempDir(), "Ennerholme", nil)
+			if err != nil {
+				f.Fatal(err)
+			}
+			f.do(altered)
+			f.rechain()
+			sealedBy(f, key, "seal-167.txt", "seal-170.txt")
+			if err := os.WriteFile(filepath.Join(f.dir, seal.KeyName+".pub"), []byte(key.Public.Line()+"\n"), 0o600); err != nil {
+				f.Fatal(err)
+			}
+		}, sealed},
+		attack{"a seal taken away without signature", gone("seal-170.txt"), sealed},
 		attack{"a state of another register", func(f *forger) { keptState(f, 120, make([]byte, 32), otherState(f)) }, "verify"},
 		attack{"one of another, made to fit", func(f *forger) { keptState(f, 120, nil, otherState(f)) }, "verify log"},
 		attack{"states that no entries come to", func(f *forger) {

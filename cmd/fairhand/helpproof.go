@@ -41,9 +41,17 @@ What they cannot prove, and what to do about it:
   That it was true, or written at that time: the computer's clock is believed; see fairhand help clock.
   The end of the register, as far as no seal reaches: whoever takes the last entries away leaves a sound
     register. Seal at each turn, and give the words to the neighbours (fairhand seal words).
+  The key of the seals. They hold by seal_ed25519.pub, which lies in the box directory itself (made for its owner
+    only, as all files there; nothing of it is secret). verify names its fingerprint. Whoever changes it and makes
+    register and seals anew leaves a whole box, unless the private half lies there too and is another. So:
+      when the key is made, give the line that fairhand seal key prints to the inspector, and write the
+      fingerprint where it cannot be changed: into the neighbours' books, on paper;
+      later compare verify's fingerprint with that, or check by the key kept elsewhere:
+      fairhand seal check seal-167.txt --key COPY.pub; without this program: ssh-keygen -Y verify.
   Seals that were taken away together with their signatures, and a box whose key, seals and register were all
-    made anew: only what lies elsewhere tells. The key's fingerprint and the seals belong with the inspector
-    (fairhand seal check --key), the words in the neighbours' books, a copy in a second place (the option copies).
+    made anew: only what lies elsewhere tells. The key's fingerprint and the seals belong with the inspector,
+    the words in the neighbours' books (fairhand seal check --neighbour DIR), a copy in a second place
+    (the option copies).
   The timetable and the special notices: they are no evidence and may be changed at any time. No finding
     rests on them; how late trains ran (audit) is told by the timetable as it is now.
 

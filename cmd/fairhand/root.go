@@ -124,6 +124,20 @@ func withHint(err error, format string, args ...any) error {
 	return &hintError{err, fmt.Sprintf(format, args...)}
 }
 
+// several are faults that are told one by one, each with what to do next.
+type several []error
+
+func (e several) Error() string   { return errors.Join(e...).Error() }
+func (e several) Unwrap() []error { return e }
+
+// orNil leaves out what is none.
+func (e several) orNil() error {
+	if e = slices.DeleteFunc(e, func(err error) bool { return err == nil }); len(e) == 0 {
+		return nil
+	}
+	return e
+}
+
 // bookError is what is wrong in a book in notation, to be told with its file.
 type bookError struct {
 	name string // of the file, as given
@@ -190,6 +204,13 @@ func (p *program) finish(err error) int {
 		return exitFindings
 	case errors.Is(err, context.Canceled):
 		fmt.Fprintln(p.notes, "fairhand: interrupted")
+		return exitFailed
+	}
+	var faults several
+	if errors.As(err, &faults) {
+		for _, one := range faults {
+			p.finish(one)
+		}
 		return exitFailed
 	}
 	var book *bookError

@@ -301,7 +301,7 @@ func sealOf(dir, path string, head store.Tail) (*register.DaySeal, error) {
 	if err != nil {
 		return nil, fmt.Errorf("its signature: %v", err) // not the seal itself is missing
 	}
-	public, err := seal.LoadPublic(filepath.Join(dir, seal.KeyName+".pub"))
+	public, err := seal.PublicBeside(dir)
 	if err != nil {
 		return nil, fmt.Errorf("its public key: %v", err)
 	}

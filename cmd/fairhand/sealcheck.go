@@ -115,10 +115,10 @@ func (c *chain) checkSeal(path, keyPath string) error {
 	if err != nil {
 		return fmt.Errorf("the signature of %s: %w", path, err)
 	}
-	if keyPath == "" {
-		keyPath = filepath.Join(c.dir, seal.KeyName+".pub")
+	public, err := seal.PublicBeside(c.dir)
+	if keyPath != "" {
+		public, err = seal.LoadPublic(keyPath)
 	}
-	public, err := seal.LoadPublic(keyPath)
 	if notThere(err) {
 		return withHint(err, "--key names the file of the public key")
 	}

@@ -50,18 +50,10 @@ and hash, the head, what follows from them, and the seal when it carries one.`,
 				return err
 			}
 			v, err := register.Verify(cmd.Context(), path, box, p.progress())
-			if err != nil {
+			if cmd.Context().Err() != nil {
 				return err
 			}
-			if err := unfitSnapshots(path, v); err != nil {
-				return err
-			}
-			if len(given) == 0 {
-				if misfit := pins.Compare(filepath.Dir(path), v.PINs); len(misfit) > 0 {
-					return withHint(&export.AlarmError{Alarms: misfit}, "every entry is sound. Nobody signs on by that PIN until fairhand pin NAME --reset-by NAME has set it anew")
-				}
-			}
-			seals, err := p.sealsBeside(path, given)
+			seals, err := faultsOf(path, v, err, len(given) == 0)
 			if err != nil {
 				return err
 			}
@@ -102,19 +94,26 @@ func (p *program) verifyExport(cmd *cobra.Command, path string) error {
 	return err
 }
 
-// sealsBeside compares the register of a box directory, which has been proved,
-// with each seal there. A backup is not compared: it may be older than a seal.
-func (p *program) sealsBeside(path string, given []string) (int, error) {
-	if len(given) > 0 {
-		return 0, nil
+// faultsOf is all that was found of a register and that takes its worth from it, each
+// with what to do next: whoever altered one thing may have left another. A backup, which
+// lies beside nothing, is compared with no seals (it may be older) and no PINs.
+func faultsOf(path string, v register.Verified, err error, beside bool) (*seal.Found, error) {
+	faults := several{err, forgedStates(path, v.Forged), unfitStates(path, v.Unfit)}
+	var found *seal.Found
+	if beside {
+		if misfit := pins.Compare(filepath.Dir(path), v.PINs); err == nil && len(misfit) > 0 {
+			faults = append(faults, withHint(&export.AlarmError{Alarms: misfit}, "nobody signs on by that PIN until fairhand pin NAME --reset-by NAME has set it anew"))
+		}
+		if st, serr := store.OpenReadOnly(path); serr == nil {
+			var f seal.Found
+			f, serr = seal.CheckBeside(filepath.Dir(path), st.Meta(), st.Tail().Seq, st.HashAt)
+			found = &f
+			faults = append(faults, notTheOne(serr), st.Close())
+		} else if err == nil {
+			faults = append(faults, serr)
+		}
 	}
-	st, err := store.OpenReadOnly(path)
-	if err != nil {
-		return 0, err
-	}
-	defer st.Close()
-	found, err := seal.CheckBeside(filepath.Dir(path), st.Meta(), st.Tail().Seq, st.HashAt)
-	return found, notTheOne(err)
+	return found, faults.orNil()
 }
 
 // registerFile is the register to prove: the file given, or that of the box
@@ -159,7 +158,7 @@ func (p *program) progressOf(what string) func(done, total int64) {
 	}
 }
 
-func (p *program) sayVerified(path string, v register.Verified, seals int) {
+func (p *program) sayVerified(path string, v register.Verified, seals *seal.Found) {
 	fmt.Fprintf(p.out, "%s: the register of %s, %s\n", path, v.Meta.Box, v.Meta.Railway)
 	if v.Entries == 0 {
 		fmt.Fprintln(p.out, "no entries yet; nothing is damaged")
@@ -179,13 +178,26 @@ func (p *program) sayVerified(path string, v register.Verified, seals int) {
 	default:
 		fmt.Fprintf(p.out, "descriptions of the box kept in it and proved: %d; in force: %s\n", n, inForce(v.Descriptions[n-1].Entry))
 	}
-	switch {
-	case seals == 1:
-		fmt.Fprintln(p.out, "a seal lies beside it, and it fits")
-	case seals > 1:
-		fmt.Fprintf(p.out, "%d seals lie beside it, and it fits each of them\n", seals)
-	}
+	fmt.Fprint(p.out, saySeals(seals))
 	fmt.Fprintf(p.out, "last entry %d, hash %s\n%s", v.Tail.Seq, v.Tail.Hash, filesHere(runtime.GOOS))
+}
+
+// saySeals is what the seals beside a register prove, and by which key; of a backup, with
+// which none is compared, nothing is said.
+func saySeals(found *seal.Found) string {
+	if found == nil {
+		return ""
+	}
+	var text string
+	switch found.Seals {
+	case 0:
+		return "no seal lies beside it, so nothing here tells a register all of which was made\nanew: fairhand help proof\n"
+	case 1:
+		text = "a seal lies beside it, and it fits\n"
+	default:
+		text = fmt.Sprintf("%d seals lie beside it, and it fits each of them\n", found.Seals)
+	}
+	return text + fmt.Sprintf("signed with the key %s,\nwhich lies there too: compare it with what others were told of it (fairhand help\nproof), or check by their copy: fairhand seal check FILE --key COPY\n", found.Key)
 }
 
 // inForce names the description of an entry.
@@ -196,19 +208,22 @@ func inForce(entry int64) string {
 	return fmt.Sprintf("that of entry %d", entry)
 }
 
-// unfitSnapshots is the error of states kept beside the entries that cannot be
-// used.
-func unfitSnapshots(path string, v register.Verified) error {
-	if len(v.Forged) > 0 {
-		return withHint(fmt.Errorf("%s: every entry is sound, but the state kept after entry %s is not what the entries come to: it was changed by hand or by another program", path, joined(v.Forged)),
-			"no entry is touched by it, and no page or figure of a past day rests on it; the desk makes it\nanew. Ask who has had the file")
-	}
-	seqs := v.Unfit
+// forgedStates is the error of states kept that are whole in themselves and others than
+// the entries come to, unfitStates of those that cannot be used.
+func forgedStates(path string, seqs []int64) error {
 	if len(seqs) == 0 {
 		return nil
 	}
-	return withHint(fmt.Errorf("%s: every entry is sound, but the state kept after entry %s is damaged", path, joined(seqs)),
-		"no entry is lost, and the state is made again; what damaged it may be the disk: make a\nbackup to another one now")
+	return withHint(fmt.Errorf("%s: the state kept after entry %s is not what the entries come to: it was changed by hand or by another program", path, joined(seqs)),
+		"no entry is touched by it, and no page or figure of a past day rests on it; the desk makes it\nanew. Ask who has had the file")
+}
+
+func unfitStates(path string, seqs []int64) error {
+	if len(seqs) == 0 {
+		return nil
+	}
+	return withHint(fmt.Errorf("%s: the state kept after entry %s is damaged, or is of another entry than the one that stands there", path, joined(seqs)),
+		"the state is made again from the entries; what damaged it may be the disk: make a backup to\nanother one now. If the entries were made anew under it, only seals and copies tell")
 }
 
 // joined lists some numbers, and says how many there are more.
@@ -237,12 +252,16 @@ type verifiedJSON struct {
 	Described int64  `json:"described"`       // entry that brought in the description in force; 0: the register began with it, -1: none is kept
 	Changed   bool   `json:"box-changed"`     // box.yaml is another, and comes into force with the next entry
 	Seals     int    `json:"seals,omitempty"` // in the box directory, all of which fit
+	Key       string `json:"key,omitempty"`   // fingerprint of the public key beside them, by which they hold
 }
 
-func verifiedAsJSON(path string, v register.Verified, seals int) verifiedJSON {
+func verifiedAsJSON(path string, v register.Verified, seals *seal.Found) verifiedJSON {
 	out := verifiedJSON{
 		File: path, Railway: v.Meta.Railway, Box: v.Meta.Box, Entries: v.Entries, Corrected: v.Corrected,
-		Replayed: v.Replayed, Findings: v.Findings, Danger: v.Danger, Last: v.Tail.Seq, Hash: v.Tail.Hash.String(), Seals: seals, Described: -1, Changed: v.BoxChanged,
+		Replayed: v.Replayed, Findings: v.Findings, Danger: v.Danger, Last: v.Tail.Seq, Hash: v.Tail.Hash.String(), Described: -1, Changed: v.BoxChanged,
+	}
+	if seals != nil {
+		out.Seals, out.Key = seals.Seals, seals.Key
 	}
 	if n := len(v.Descriptions); n > 0 {
 		out.Described = v.Descriptions[n-1].Entry

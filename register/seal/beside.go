@@ -28,6 +28,9 @@ var (
 	ErrOtherwise = errors.New("the register is not the one that was sealed")
 	// ErrRemoved: the register ends before the entry that was sealed.
 	ErrRemoved = errors.New("entries that were sealed are no longer there")
+
+	// ErrExchanged: the public key is not the half of the private one beside it.
+	ErrExchanged = errors.New("one of them was exchanged")
 )
 
 // Fits compares a statement with the register that it should be about: nil, or
@@ -73,9 +76,13 @@ type Beside struct {
 // no public key lies beside them no signature is verified: Signed is false, and that
 // is told once, since whoever took the key away may have written the seals anew.
 func FindBeside(dir string) ([]Beside, error) {
-	public, err := LoadPublic(filepath.Join(dir, KeyName+".pub"))
-	keyless := errors.Is(err, os.ErrNotExist)
-	if err != nil && !keyless {
+	public, err := PublicBeside(dir)
+	keyless, exchanged := errors.Is(err, os.ErrNotExist), errors.Is(err, ErrExchanged)
+	var faults []error
+	switch {
+	case exchanged:
+		faults = append(faults, err)
+	case err != nil && !keyless:
 		return nil, err
 	}
 	files, err := os.ReadDir(dir)
@@ -83,8 +90,12 @@ func FindBeside(dir string) ([]Beside, error) {
 		return nil, fmt.Errorf("looking for seals: %w", err)
 	}
 	var list []Beside
-	var faults []error
 	for _, f := range files {
+		if of, signature := strings.CutSuffix(f.Name(), SignatureEnding); signature && isSealName(of) {
+			if _, err := os.Lstat(filepath.Join(dir, of)); errors.Is(err, os.ErrNotExist) {
+				faults = append(faults, fmt.Errorf("%s: the seal that it signs is not there any more", filepath.Join(dir, f.Name())))
+			}
+		}
 		if !isSealName(f.Name()) {
 			continue
 		}
@@ -116,12 +127,21 @@ func FindBeside(dir string) ([]Beside, error) {
 	return list, errors.Join(faults...)
 }
 
+// Found is what lies beside a register.
+type Found struct {
+	Seals int
+	Key   string // fingerprint of the public key that they hold by
+}
+
 // CheckBeside compares a register with every seal of a directory. The error has
-// a line for each that does not fit or cannot be read; found counts those there
-// are.
-func CheckBeside(dir string, meta store.Meta, tail int64, hashAt func(entry int64) (store.Hash, error)) (found int, _ error) {
+// a line for each that does not fit or cannot be read.
+func CheckBeside(dir string, meta store.Meta, tail int64, hashAt func(entry int64) (store.Hash, error)) (Found, error) {
 	list, err := FindBeside(dir)
-	return len(list), errors.Join(err, CheckAll(list, meta, tail, hashAt))
+	found := Found{Seals: len(list)}
+	if public, perr := LoadPublic(filepath.Join(dir, KeyName+".pub")); perr == nil {
+		found.Key = public.Fingerprint()
+	}
+	return found, errors.Join(err, CheckAll(list, meta, tail, hashAt))
 }
 
 // CheckAll compares a register with seals. The error has a line for each that does not fit.

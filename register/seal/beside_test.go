@@ -90,8 +90,8 @@ func TestCheckBeside(t *testing.T) {
 	dir := sealedDir(t)
 	put(t, filepath.Join(dir, "seal-x.txt"), "none of ours")
 	put(t, filepath.Join(dir, "seal-007.txt"), "none of ours")
-	if n, err := CheckBeside(dir, besideMeta, 100, hashOfSealed); n != 3 || err != nil {
-		t.Errorf("%d seals, %v", n, err)
+	if n, err := CheckBeside(dir, besideMeta, 100, hashOfSealed); n.Seals != 3 || n.Key == "" || err != nil {
+		t.Errorf("%+v, %v", n, err)
 	}
 	_, err := CheckBeside(dir, besideMeta, 99, func(int64) (store.Hash, error) { return store.Hash{7}, nil })
 	for _, want := range []string{"seal-12.txt: " + ErrOtherwise.Error(), "seal-100.txt: " + ErrRemoved.Error()} {
@@ -122,10 +122,11 @@ func TestBesideUnreadable(t *testing.T) {
 	put(t, filepath.Join(dir, FileName(12)+SignatureEnding), "no signature")
 	remove(t, dir, FileName(7)+SignatureEnding)
 	put(t, filepath.Join(dir, FileName(3)), strings.Repeat("x", 70_000))
+	put(t, filepath.Join(dir, FileName(30)+SignatureEnding), "of a seal that was taken away")
 	n, err := CheckBeside(dir, besideMeta, 100, hashOfSealed)
-	for _, want := range []string{"seal-12.txt", "seal-7.txt", "seal-3.txt"} {
-		if n != 1 || err == nil || !strings.Contains(err.Error(), want) {
-			t.Errorf("%d seals, %v, want %s told", n, err, want)
+	for _, want := range []string{"seal-12.txt", "seal-7.txt", "seal-3.txt", "seal-30.txt.sig: the seal"} {
+		if n.Seals != 1 || err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%d seals, %v, want %s told", n.Seals, err, want)
 		}
 	}
 }
@@ -154,6 +155,29 @@ func TestBesideWithoutKey(t *testing.T) {
 	}
 	if list, err := FindBeside(t.TempDir()); list != nil || err != nil {
 		t.Errorf("neither key nor seal: %+v, %v", list, err)
+	}
+}
+
+// TestBesideExchangedKey: a public key that is not the half of the private one is told,
+// though seals hold by it and the private one is locked.
+func TestBesideExchangedKey(t *testing.T) {
+	for _, phrase := range []string{"", "a long passphrase"} {
+		dir := sealedDir(t)
+		remove(t, dir, KeyName)
+		pub := KeyName + ".pub"
+		theirs, err := os.ReadFile(filepath.Join(dir, pub))
+		if err != nil {
+			t.Fatal(err)
+		}
+		remove(t, dir, pub)
+		if _, err := CreateKey(dir, "Ennerholme", []byte(phrase)); err != nil {
+			t.Fatal(err)
+		}
+		put(t, filepath.Join(dir, pub), string(theirs))
+		n, err := CheckBeside(dir, besideMeta, 100, hashOfSealed)
+		if n.Seals != 3 || err == nil || !strings.Contains(err.Error(), pub+" is not the public half of") {
+			t.Errorf("passphrase %q: %+v, %v", phrase, n, err)
+		}
 	}
 }
 

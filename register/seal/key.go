@@ -1,6 +1,7 @@
 package seal
 
 import (
+	"bytes"
 	"crypto"
 	"crypto/ed25519"
 	"crypto/rand"
@@ -188,6 +189,29 @@ func LoadPublic(path string) (Public, error) {
 		return p, fmt.Errorf("%s: %w", path, err)
 	}
 	return p, nil
+}
+
+// PublicBeside reads the public key in the directory of a box. Where the private one is
+// there too, of which it is not the half, it is given with ErrExchanged: a private key
+// tells its public half though it is locked. One that cannot be read says nothing.
+func PublicBeside(dir string) (Public, error) {
+	path := filepath.Join(dir, KeyName)
+	p, err := LoadPublic(path + ".pub")
+	data, rerr := bounded.File(path, bounded.Small)
+	if err != nil || rerr != nil {
+		return p, err
+	}
+	var half ssh.PublicKey
+	var locked *ssh.PassphraseMissingError
+	if signer, err := ssh.ParsePrivateKey(data); err == nil {
+		half = signer.PublicKey()
+	} else if errors.As(err, &locked) {
+		half = locked.PublicKey
+	}
+	if half != nil && !bytes.Equal(half.Marshal(), p.key.Marshal()) {
+		err = fmt.Errorf("%s.pub is not the public half of %s: %w", path, KeyName, ErrExchanged)
+	}
+	return p, err
 }
 
 // ParsePublic reads a public key line, such as Line gives. Keys that are not
