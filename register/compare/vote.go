@@ -20,9 +20,9 @@ const (
 	voteReach  = 150 * 60 // seconds: two hours' setting, and clocks that differed before
 	voteBin    = 30       // seconds
 	voteBins   = 2*voteReach/voteBin + 1
-	voteTurn   = 12  // signals of one ballot
+	voteTurn   = 6   // signals of one ballot
 	voteDrift  = 2   // bins that a clock may gain between two ballots
-	voteSet    = 30  // votes that the setting of a clock must be worth: those of seven signals
+	voteSet    = 20  // votes that the setting of a clock must be worth: those of five signals
 	voteNear   = 150 // seconds within which a signal has its like in the other book
 	voteFavour = 0.1 // share by which a difference of nothing is worth more than one as far as they go
 )
