@@ -23,11 +23,12 @@ type Book struct {
 	First    block.Time // earliest and latest time of an entry, by the box's clock
 	Last     block.Time
 
-	sides   []side // by section of the box
-	renames []rename
-	lines   []int32 // of the entries of a book in notation, by number less 1; nil for a register
-	trains  map[int]*train
-	step    block.Time // what times are rounded to: 60, 30 or 0 seconds
+	sides    []side // by section of the box
+	renames  []rename
+	silences []silence // by the box's clock
+	lines    []int32   // of the entries of a book in notation, by number less 1; nil for a register
+	trains   map[int]*train
+	step     block.Time // what times are rounded to: 60, 30 or 0 seconds
 }
 
 // side is what the book has of one section.

@@ -44,6 +44,8 @@ type Pair struct {
 	diff *difference
 	a, b *line
 	pair pairing
+
+	holes []hole
 }
 
 // Section names the section compared.
@@ -71,12 +73,14 @@ func Two(first, second *Book) (*Pair, error) {
 	if !p.Fits() && p.Signals != [2]int{} {
 		return p, nil // one finding for each signal would only hide that
 	}
+	p.findHoles()
 	p.judge()
 	p.names()
 	p.movements([2]*side{&first.sides[i], &second.sides[j]})
 	p.working([2]*side{&first.sides[i], &second.sides[j]})
 	p.lamps([2]*side{&first.sides[i], &second.sides[j]})
 	p.outside()
+	p.tellHoles()
 	p.tokens(&first.sides[i], &second.sides[j], i, j)
 	slices.SortStableFunc(p.Findings, func(a, b Finding) int { return int(a.At - b.At) })
 	return p, nil

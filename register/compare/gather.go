@@ -242,6 +242,7 @@ func (g *gathering) finish() *Book {
 	case g.steps[2] < few:
 		g.b.step = 30
 	}
+	g.b.silences = silences(g.times)
 	times := steady(g.times)
 	for i := range g.b.sides {
 		s := &g.b.sides[i]

@@ -16,11 +16,10 @@ import (
 func (p *Pair) judge() {
 	p.clocks()
 	explained := p.acceptances()
-	from, to := p.coverage()
-	p.exchanges(p.a, func(x exchangeSpan) { p.judgeFirst(x, explained[0], from, to) })
+	p.exchanges(p.a, func(x exchangeSpan) { p.judgeFirst(x, explained[0]) })
 	p.exchanges(p.b, func(x exchangeSpan) {
 		if !explained[1][x.exchange] {
-			p.missing(x, from, to)
+			p.missing(x)
 		}
 	})
 }
@@ -58,11 +57,11 @@ func (p *Pair) common(l *line, i int) block.Time {
 }
 
 // judgeFirst judges an exchange of the first book and what it was matched with.
-func (p *Pair) judgeFirst(x exchangeSpan, explained map[int32]bool, from, to block.Time) {
+func (p *Pair) judgeFirst(x exchangeSpan, explained map[int32]bool) {
 	if explained[x.exchange] {
 		return
 	}
-	p.missing(x, from, to)
+	p.missing(x)
 	var other, times, all [][2]int
 	for i := x.from; i < x.to; i++ {
 		j := int(p.pair.toB[i])
@@ -100,7 +99,7 @@ func (p *Pair) both(pairs [][2]int) Finding {
 }
 
 // missing reports the signals of an exchange that the other book has not.
-func (p *Pair) missing(x exchangeSpan, from, to block.Time) {
+func (p *Pair) missing(x exchangeSpan) {
 	match, mine, other := p.pair.toB, p.First, p.Second
 	if x.l.of == 1 {
 		match, mine, other = p.pair.toA, p.Second, p.First
@@ -109,7 +108,7 @@ func (p *Pair) missing(x exchangeSpan, from, to block.Time) {
 	var f Finding
 	for i := x.from; i < x.to; i++ {
 		at := p.common(x.l, i)
-		if match[i] >= 0 || at < from || at > to {
+		if match[i] >= 0 || !p.compared(at) {
 			continue
 		}
 		b := x.l.bell(i)

@@ -67,7 +67,6 @@ func (p *Pair) movements(sides [2]*side) {
 			of[k][x.train] = both
 		}
 	}
-	from, to := p.coverage()
 	var missed [2][]link
 	var came [2]int
 	linked := [2]map[int]bool{{}, {}}
@@ -91,7 +90,7 @@ func (p *Pair) movements(sides [2]*side) {
 					p.tooSoon(k, left, arrived, trains[k].name)
 				}
 			case left != nil && trains[1-k].in == other.Box.SectionIndex(p.books()[k].Box.Name) && trains[1-k].givenOut != 0 && trains[1-k].name != "":
-				if at := p.byFirst(k, left.entry, left.at); at >= from && at <= to {
+				if p.compared(p.byFirst(k, left.entry, left.at)) {
 					missed[k] = append(missed[k], l)
 				}
 			}

@@ -18,8 +18,13 @@ func (p *Pair) tokens(a, b *side, i, j int) {
 	all := p.journeys([2]*side{a, b})
 	p.told(all)
 	f := follower{p: p, where: map[int]*journey{}, doubt: map[int]doubt{}}
-	for _, t := range all {
-		f.take(t)
+	for n, t := range all {
+		if !p.compared(t.at) || n > 0 && p.parted(all[n-1].at, t.at) {
+			f.lose(p.First.Box.Sections[i].Tokens.Charge)
+		}
+		if p.compared(t.at) {
+			f.take(t)
+		}
 	}
 	f.end()
 	p.counts([2]*side{a, b}, all, len(p.First.Box.Sections[i].Tokens.Charge))
@@ -36,9 +41,8 @@ func (p *Pair) charges(a, b *block.Tokens) {
 // told compares what each box was told with what the other did.
 func (p *Pair) told(all []*journey) {
 	habit := p.habits(all)
-	from, to := p.coverage()
 	for _, t := range all {
-		if t.what > restored || t.at < from || t.at > to {
+		if t.what > restored || !p.compared(t.at) {
 			continue
 		}
 		own, other := t.moves[t.own()], t.moves[1-t.own()]
@@ -155,6 +159,15 @@ func (f *follower) take(t *journey) {
 			"a token drawn where it was put in", was, t)
 	case t.what == restored && (was == nil || was.what == restored || was.what == placed):
 		f.arrived(was, t)
+	}
+}
+
+// lose forgets where the tokens are: they were, or may have been, handled while a
+// book has nothing.
+func (f *follower) lose(charge []int) {
+	clear(f.doubt)
+	for _, n := range charge {
+		f.where[n] = &journey{what: away}
 	}
 }
 

@@ -99,7 +99,6 @@ func (p *Pair) lamps(sides [2]*side) {
 
 // working reports a change that one book has and the other has not.
 func (p *Pair) working(sides [2]*side) {
-	from, to := p.coverage()
 	var taken [2]map[int64]bool
 	for k := range sides {
 		taken[k] = map[int64]bool{}
@@ -110,7 +109,7 @@ func (p *Pair) working(sides [2]*side) {
 		for i := range sides[k].changes {
 			c := &sides[k].changes[i]
 			at := p.byFirst(k, c.entry, c.at)
-			if taken[k][c.seq] || at < from || at > to {
+			if taken[k][c.seq] || !p.compared(at) {
 				continue
 			}
 			f := Finding{At: at}
