@@ -36,6 +36,9 @@ const (
 	neighbours = 10
 	// inlier is how far, in seconds, a signal may lie from the median to count.
 	inlier = 90
+	// driftSure is how many standard errors a drift must be worth to be said: less comes
+	// of the rounding of the times.
+	driftSure = 3
 )
 
 // measure makes the difference at each matched signal, in the order of the first book, of
@@ -97,14 +100,15 @@ func middle(v []float64) float64 {
 }
 
 // stretches fits a line to each day and to each part of a day between settings.
-func stretches(said []float64, d table, loc *time.Location) []Clock {
+// round is by how much, in seconds, the rounding of the times scatters what they say.
+func stretches(said []float64, d table, round float64, loc *time.Location) []Clock {
 	var out []Clock
 	for from := 0; from < len(said); {
 		to := from + 1
 		for to < len(said) && calendar.Of(d[from].at, loc) == calendar.Of(d[to].at, loc) && !d.set(to) {
 			to++
 		}
-		out = append(out, fit(said[from:to], d[from:to]))
+		out = append(out, fit(said[from:to], d[from:to], round))
 		from = to
 	}
 	return out
@@ -118,8 +122,8 @@ func (d table) set(i int) bool {
 
 // fit is the robust line through the signals of one stretch (Theil and Sen): the
 // median of the slopes between hourly middles, and then the middle of what it
-// leaves. Fewer than three hours have no slope.
-func fit(said []float64, d table) Clock {
+// leaves. Fewer than three hours have no slope, nor has what the rounding can make.
+func fit(said []float64, d table, round float64) Clock {
 	c := Clock{From: d[0].at, To: d[len(d)-1].at, Matched: len(said)}
 	var at, mid, slopes []float64
 	for i := 0; i < len(said); {
@@ -141,6 +145,15 @@ func fit(said []float64, d table) Clock {
 	if len(at) >= 3 && len(slopes) > 0 {
 		c.Drift = median.Of(slopes)
 	}
+	if c.level(said, d); math.Abs(c.Drift) <= driftSure*max(round, 1.5*c.Spread)/hoursApart(d) {
+		c.Drift = 0
+		c.level(said, d)
+	}
+	return c
+}
+
+// level measures offset and spread under the drift.
+func (c *Clock) level(said []float64, d table) {
 	left := make([]float64, len(said))
 	for i := range said {
 		left[i] = said[i] - c.Drift*float64(d[i].at-c.From)/3600
@@ -150,7 +163,20 @@ func fit(said []float64, d table) Clock {
 		left[i] = math.Abs(left[i] - c.Offset)
 	}
 	c.Spread = median.Of(left)
-	return c
+}
+
+// hoursApart is the root of the sum of the squares of how far the signals lie from their
+// mean time, in hours: what the scatter is divided by for the standard error of a slope.
+func hoursApart(d table) float64 {
+	mean, sum := 0.0, 0.0
+	for i := range d {
+		mean += float64(d[i].at-d[0].at) / 3600 / float64(len(d))
+	}
+	for i := range d {
+		x := float64(d[i].at-d[0].at)/3600 - mean
+		sum += x * x
+	}
+	return math.Sqrt(sum)
 }
 
 // whole is the number of whole periods since 1970, also for times before it.

@@ -155,7 +155,14 @@ func (p *Pair) measured() {
 		}
 	}
 	d.measure(said)
-	p.diff, p.Clocks = d, stretches(said, d.first, p.First.Location)
+	p.diff, p.Clocks = d, stretches(said, d.first, p.rounding(), p.First.Location)
+}
+
+// rounding is the standard deviation, in seconds, that the rounding of the times of both
+// books gives to their difference: that of an even spread over each step.
+func (p *Pair) rounding() float64 {
+	a, b := float64(p.First.step), float64(p.Second.step)
+	return math.Sqrt((a*a + b*b) / 12)
 }
 
 // add completes a finding and keeps it.
