@@ -298,6 +298,7 @@ func (d *action) outOfSection(regular bool) {
 	d.editLine(d.line).Reset = false
 	if d.dir == Outward && !d.mine {
 		d.tooSoon(t, l)
+		d.quickest(l, d.e.At)
 	}
 	if d.mine && d.ls().Indicator == "train-on-line" && d.dir == Inward {
 		d.owe(rulebook.IndicatorNotNormal, d.onLine())

@@ -305,7 +305,7 @@ func (st *step) reading(i int, row *rulebook.CodeRow, bell Bell) *rulebook.CodeR
 	switch row.Means {
 	case rulebook.OutOfSection, rulebook.ObstructionRemoved:
 		line, _ := st.where(i, row, bell, ActOut)
-		if st.s.Lines[line].Phase.Blocked() {
+		if st.s.Lines[line].Phase.Blocked() || st.removes(line, bell) {
 			pick(rulebook.ObstructionRemoved)
 		} else {
 			pick(rulebook.OutOfSection)

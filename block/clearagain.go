@@ -68,6 +68,36 @@ func (d *action) removedLate() bool {
 	return len(d.s.Doubts) < n
 }
 
+// removes says whether a signal that is train out of section and obstruction removed, of
+// a line on which the boxes have worked on over an obstruction, is the second: no train is
+// in the section that it could be of, nor has one come since the removal was presumed. It
+// came only now, then, and not before line clear was given.
+func (st *step) removes(line int, bell Bell) bool {
+	at, open := Time(0), false
+	for _, o := range st.s.Doubts {
+		if o.Line == line && o.Step == StepRemoval {
+			at, open = o.At, true
+		}
+	}
+	for _, p := range st.s.Presumed {
+		if p.Line == line && slices.Contains(p.Steps, StepRemoval) && st.e.At > p.At {
+			at, open = p.At, true
+		}
+	}
+	if !open || st.e.Train != "" || st.e.At < at {
+		return false
+	}
+	t := st.s.occupied(line)
+	switch {
+	case t == nil:
+		return true
+	case t.In.Line == line && t.In.open() && bell.Sent:
+		return !t.clearOfSection() && !t.In.Falsely
+	}
+	l := t.leg(dirOn(t, line, true))
+	return bell.Sent == (l == &t.In) && st.e.At-l.Entered < st.least(l, t.Class)
+}
+
 // unblocked ends the section of a train that was in it when obstruction danger
 // was sent: obstruction removed is given only when the train, too, is complete
 // and past the clearing point. Source: signaller study cards, obstruction danger.

@@ -20,7 +20,7 @@ type Presumption struct {
 	Token   int    // number of the token, 0 for none or unknown
 	Steps   []Step
 	Said    Answer    // step-not-booked
-	Found   []Finding // the dangers
+	Found   []Finding // the dangers that it answered: none where the book shows that it came too late for them
 }
 
 // presumed keeps what a presumption answers.
@@ -29,12 +29,17 @@ func (st *step) presumed(o *Doubt, t *Train, said *Finding, steps []Step, answer
 	if t := st.s.Train(o.Train); t != nil && t.In.Line == o.Line && slices.Contains(steps, StepTokenIn) {
 		p.Token = t.In.Token
 	}
+	doubted := false
 	for _, f := range st.s.Open {
-		if f.Severity == rulebook.Danger && slices.Contains(answers, *f.answer()) {
+		if f.Severity != rulebook.Danger {
+			continue
+		}
+		if slices.Contains(answers, *f.answer()) {
 			p.Found = append(p.Found, f)
 		}
+		doubted = doubted || slices.Contains(o.Found, *f.answer())
 	}
-	if len(p.Found) > 0 {
+	if len(p.Found) > 0 || doubted {
 		st.s.Presumed = append(slices.Clip(st.s.Presumed), p)
 	}
 }

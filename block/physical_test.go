@@ -175,6 +175,8 @@ func newPlant(t testing.TB, m rulebook.Method, rules string, named bool) *plant 
 				{Name: "Home", Holds: 3, Fouls: []block.Foul{{Section: far(x)}}},
 			},
 		}
+		p.box[x].Limits = p.box[x].Rules.Limits
+		p.box[x].Limits[rulebook.LeastRunning].Value = 0 // time stands still
 		if err := p.box[x].Prepare(); err != nil {
 			t.Fatal(err)
 		}

@@ -248,7 +248,7 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 	if !o.Said {
 		st.add(f).Text = text
 	}
-	answers := append(st.overdue(f.Section, t), st.unproved(o, t, steps)...)
+	answers := append(st.overdue(f.Section, t), st.explainedBy(o, t, steps)...)
 	st.presumed(o, t, &f, steps, answers)
 	st.answered(answers)
 	seq, line, train := o.Seq, o.Line, o.Train

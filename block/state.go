@@ -146,6 +146,7 @@ type LineState struct {
 	LastOffer rulebook.Code // last description offered on it, a guess for the next
 	Indicator string
 	Freed     string `json:",omitempty"` // the train out with the section shown free, of which the other end may yet tell
+	Quickest  Time   `json:",omitempty"` // the shortest run over it that the book shows
 	Unbooked  string `json:",omitempty"` // the train last out of the section ahead, whose departure is not booked
 	PN        string // private number of the consent in force
 	Inquiry   int    // number of the inquiry made, on paper

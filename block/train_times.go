@@ -63,3 +63,31 @@ func (st *step) tooSoon(t *Train, l *Leg) *Finding {
 	}
 	return st.note(rulebook.RunningTimeShort, s.Neighbour, t.Label(st.b), "a running time nearer "+strconv.Itoa(int(regular/Minute))+" minutes, or one of the times corrected")
 }
+
+// quickest keeps the shortest run over a line that the book shows, of a train that is
+// in the section by one entry and out of it by another.
+func (st *step) quickest(l *Leg, out Time) {
+	if l.Assumed || l.Presumed || l.Falsely || l.Entered == 0 || l.Line < 0 {
+		return
+	}
+	if ran, q := out-l.Entered, st.s.Lines[l.Line].Quickest; ran > 0 && (q == 0 || ran < q) {
+		st.editLine(l.Line).Quickest = ran
+	}
+}
+
+// least is the time under which no train can have run over a line: half of the shorter
+// of the regular running time and of the shortest run that the book shows there; a
+// limit of its own where nothing tells. Common practice of inspectors; the fraction is
+// ours, and gentler than that of tooSoon, which accuses: this only excuses nobody.
+func (st *step) least(l *Leg, c rulebook.Class) Time {
+	s, q := st.s.section(st.b, l.Section), st.s.Lines[l.Line].Quickest
+	if s.Running != [rulebook.ClassCount]Time{} {
+		if regular := st.s.running(st.b, l.Section, c); q == 0 || regular < q {
+			q = regular
+		}
+	}
+	if q == 0 {
+		return st.b.Limit(rulebook.LeastRunning)
+	}
+	return q / 2
+}

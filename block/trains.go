@@ -87,6 +87,7 @@ func (st *step) reach(t *Train) {
 		}
 		st.cameDescribed(t)
 		t.In.Arrived = st.e.At
+		st.quickest(&t.In, st.e.At)
 		t.In.Seq = st.e.Seq
 	}
 	st.bring(rulebook.TrainOverdue, func(p *Pending) bool { return p.Section == t.In.Section && p.Train == t.ID })
