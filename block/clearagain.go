@@ -95,7 +95,7 @@ func (st *step) removes(line int, bell Bell) bool {
 		return !t.clearOfSection() && !t.In.Falsely
 	}
 	l := t.leg(dirOn(t, line, true))
-	return bell.Sent == (l == &t.In) && st.e.At-l.Entered < st.least(l, t.Class)
+	return bell.Sent == (l == &t.In) && st.e.At-l.Entered <= st.least(l, t.Class)
 }
 
 // unblocked ends the section of a train that was in it when obstruction danger

@@ -3,11 +3,9 @@ package block
 import (
 	"slices"
 	"strings"
-
-	"fairhand/block/rulebook"
 )
 
-// Presumption is what the book was said to lack, kept with the dangers that this
+// Presumption is what the book was said to lack, kept with the breaches that this
 // answered. A later entry may show that the step was made only then, and then they
 // stand again: two trains in a section, or opposing trains on one line, are never
 // presumed away.
@@ -20,7 +18,7 @@ type Presumption struct {
 	Token   int    // number of the token, 0 for none or unknown
 	Steps   []Step
 	Said    Answer    // step-not-booked
-	Found   []Finding // the dangers that it answered: none where the book shows that it came too late for them
+	Found   []Finding // the breaches that it answered: none where the book shows that it came too late for them
 }
 
 // presumed keeps what a presumption answers.
@@ -31,7 +29,7 @@ func (st *step) presumed(o *Doubt, t *Train, said *Finding, steps []Step, answer
 	}
 	doubted := false
 	for _, f := range st.s.Open {
-		if f.Severity != rulebook.Danger {
+		if breaches[f.Rule] == 0 {
 			continue
 		}
 		if slices.Contains(answers, *f.answer()) {

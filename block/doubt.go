@@ -370,7 +370,7 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 		// Out of section is not booked: of that and the arrival not both are forgotten.
 		return !clearing[f.Rule] || !slices.Contains(steps, StepArrival) && f.At >= t.In.Arrived
 	case slices.Contains(steps, StepOut) || slices.Contains(steps, StepArrival):
-		return f.At-l.Entered >= st.least(l, t.Class)
+		return f.At-l.Entered > st.least(l, t.Class)
 	}
 	return true
 }

@@ -176,7 +176,7 @@ func newPlant(t testing.TB, m rulebook.Method, rules string, named bool) *plant 
 			},
 		}
 		p.box[x].Limits = p.box[x].Rules.Limits
-		p.box[x].Limits[rulebook.LeastRunning].Value = 0 // time stands still
+		p.box[x].Limits[rulebook.LeastRunning].Value = -1 // time stands still
 		if err := p.box[x].Prepare(); err != nil {
 			t.Fatal(err)
 		}

@@ -165,6 +165,10 @@ func (st *step) takeAsMade(o *Doubt) {
 		t = st.touch(t)
 		for _, dir := range [...]Dir{Inward, Outward} {
 			if l := t.leg(dir); l.Line == o.Line && l.Aside && l.open() {
+				if l.Falsely && l.Arrived != 0 {
+					st.cameAside(t, l, o)
+					return
+				}
 				steps = st.endPresumed(t, l, dir, o.At)
 				if steps[0] == StepPassage {
 					st.wentThrough(t, o)
@@ -174,6 +178,15 @@ func (st *step) takeAsMade(o *Doubt) {
 		}
 	}
 	st.notBooked(o, t, steps)
+}
+
+// cameAside ends a leg of a train that was given out of section and is booked as having
+// come afterwards, while it stood aside: nothing is missing, and what was found stands.
+func (st *step) cameAside(t *Train, l *Leg, o *Doubt) {
+	st.notOverdue(l.Section, t)
+	l.Aside, l.OutOf = false, l.Given
+	line, train := o.Line, o.Train
+	st.endDoubts(func(d *Doubt) bool { return d.Line == line && d.Train == train && !d.Step.lasts() })
 }
 
 // endPresumed ends a leg by steps presumed, made at the latest when the doubt
@@ -340,6 +353,12 @@ func (d *action) saysStranger() bool {
 // uncleared notes a train whose row closes, out of the section ahead, while the
 // section it came by has not been cleared.
 func (d *action) uncleared(t *Train) {
+	for i := range d.s.Doubts {
+		if o := d.s.Doubts[i]; o.Train == t.ID && o.Step == StepOut && t.In.Line == o.Line && t.In.Aside {
+			o.Found, o.Train = d.explainedBy(&o, t, []Step{StepOut}), 0 // the line went on without it, and so does the doubt
+			d.ownDoubts()[i] = o
+		}
+	}
 	if l := &t.In; d.dir == Outward && l.open() && l.Entered != 0 && !l.Aside && t.Where != Unaccounted {
 		found := d.overdue(d.b.Sections[l.Section].Neighbour, t)
 		d.s.Doubts = append(slices.Clip(slices.Clone(d.s.Doubts)), Doubt{Line: l.Line, At: d.e.At, Name: t.Label(d.b), Step: StepOut, Found: found})

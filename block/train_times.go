@@ -75,10 +75,10 @@ func (st *step) quickest(l *Leg, out Time) {
 	}
 }
 
-// least is the time under which no train can have run over a line: half of the shorter
+// least is the time in which no train can have run over a line: half of the shorter
 // of the regular running time and of the shortest run that the book shows there; a
 // limit of its own where nothing tells. Common practice of inspectors; the fraction is
-// ours, and gentler than that of tooSoon, which accuses: this only excuses nobody.
+// ours, and harder than that of tooSoon, which accuses: this only excuses nobody.
 func (st *step) least(l *Leg, c rulebook.Class) Time {
 	s, q := st.s.section(st.b, l.Section), st.s.Lines[l.Line].Quickest
 	if s.Running != [rulebook.ClassCount]Time{} {

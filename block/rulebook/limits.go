@@ -34,9 +34,9 @@ const (
 	Countersigning
 	LeftOpen
 	Running
-	LeastRunning
 	CrossingClearAfter
 	CrossingClosed
+	LeastRunning
 	LimitCount
 )
 
@@ -63,9 +63,9 @@ var LimitWords = [LimitCount]struct {
 	Countersigning:     {"countersigning", "from the signing on of a relief to what he has to countersign", Limit{15 * Minute, CommonPractice}},
 	LeftOpen:           {"left-open", "a row without its last entry, where there are many", Limit{24 * 60 * Minute, CommonPractice}},
 	Running:            {"running", "running time taken where a section gives none", Limit{10 * Minute, CommonPractice}},
-	LeastRunning:       {"least-running", "running time under which no train is out of a section of which neither the box file nor the book tells", Limit{5 * Minute / 2, CommonPractice}},
 	CrossingClearAfter: {"crossing-clear-after", "from when a user said to be clear of a crossing to his report, where one is due", Limit{5 * Minute, CommonPractice}},
 	CrossingClosed:     {"crossing-closed", "from a crossing closed to the road to its train", Limit{10 * Minute, CommonPractice}},
+	LeastRunning:       {"least-running", "running time in which no train is out of a section of which neither the box file nor the book tells", Limit{2 * Minute, CommonPractice}},
 }
 
 // Limits are the times a rule set allows. A box may override each.

@@ -1,0 +1,184 @@
+package block_test
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"fairhand/block"
+	"fairhand/block/rulebook"
+)
+
+// presumption is a book in which a step may have been left out, so that the danger
+// found meanwhile stands no more at its end; and how it cannot have been: by what is
+// booked as well, or by other times. Entries have the minute after the hour.
+type presumption struct {
+	name   string
+	method rulebook.Method
+	may    string // the book, with / between entries
+	also   string // what makes it false; an entry of the same minute goes behind
+	not    string // or the whole book in which it is
+	rule   rulebook.RuleID
+	box    func(*block.Box)
+}
+
+// presumptions has one row for each way in which a step not booked is presumed, and
+// each way in which the book shows that it was not made before.
+var presumptions = []presumption{
+	{name: "out of section sent, and it is booked afterwards", method: rulebook.Absolute, rule: rulebook.AcceptedSectionOccupied,
+		may:  "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/08 train 1A01 arrived at Platform complete/10 West <1 >1 <3-1 >3-1 train 1A02/12 West <2 >2/18 train 1A02 arrived at Platform complete/19 West >1 <1 >2-1 <2-1 train 1A02",
+		also: "25 West >1 <1 >2-1 <2-1 train 1A01"},
+	{name: "out of section sent, and the train had not arrived", method: rulebook.Absolute, rule: rulebook.AcceptedSectionOccupied,
+		may: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/08 train 1A01 arrived at Platform complete/10 West <1 >1 <3-1 >3-1 train 1A02/12 West <2 >2/18 train 1A02 arrived at Platform complete/19 West >1 <1 >2-1 <2-1 train 1A02",
+		not: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/10 West <1 >1 <3-1 >3-1 train 1A02/11 train 1A01 arrived at Platform complete/12 West <2 >2/18 train 1A02 arrived at Platform complete/19 West >1 <1 >2-1 <2-1 train 1A02"},
+	{name: "out of section sent, and the train went on later", method: rulebook.Absolute, rule: rulebook.AcceptedSectionOccupied,
+		may: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/07 East >1 <1 >3-1 <3-1 train 1A01/08 train 1A01 passed complete/08 East >2 <2 train 1A01/10 West <1 >1 <3-1 >3-1 train 1A02/12 West <2 >2/14 East <1 >1 <2-1 >2-1 train 1A01/18 train 1A02 arrived at Platform complete/19 West >1 <1 >2-1 <2-1 train 1A02",
+		not: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/07 East >1 <1 >3-1 <3-1 train 1A01/10 West <1 >1 <3-1 >3-1 train 1A02/11 train 1A01 passed complete/11 East >2 <2 train 1A01/12 West <2 >2/14 East <1 >1 <2-1 >2-1 train 1A01/18 train 1A02 arrived at Platform complete/19 West >1 <1 >2-1 <2-1 train 1A02"},
+	{name: "arrival and out of section both", method: rulebook.Absolute, rule: rulebook.AcceptedSectionOccupied,
+		may: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/08 train 1A01 arrived at Platform complete/10 West <1 >1 <3-1 >3-1 train 1A02/12 West <2 >2/18 train 1A02 arrived at Platform complete/19 West >1 <1 >2-1 <2-1 train 1A02",
+		not: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/10 West <1 >1 <3-1 >3-1 train 1A02/12 West <2 >2/18 train 1A02 arrived at Platform complete/19 West >1 <1 >2-1 <2-1 train 1A02"},
+	{name: "out of section received, and it is booked afterwards", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection,
+		may:  "00 East >1 <1 >3-1 <3-1 train 1A01/02 East >2 <2 train 1A01/10 East >1 <1 >3-1 <3-1 train 1A02/12 East >2 <2 train 1A02/19 East <1 >1 <2-1 >2-1 train 1A02",
+		also: "25 East <1 >1 <2-1 >2-1 train 1A01"},
+	{name: "out of section received, unnamed, and one for each booked", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection,
+		may:  "00 East >1 <1 >3-1 <3-1 train 1A01/02 East >2 <2/10 East >1 <1 >3-1 <3-1 train 1A02/12 East >2 <2/19 East <1 >1 <2-1 >2-1",
+		also: "25 East <1 >1 <2-1 >2-1"},
+	{name: "out of section received, in less than a train can run", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection,
+		may: "00 East >1 <1 >3-1 <3-1 train 1A01/02 East >2 <2 train 1A01/10 East >1 <1 >3-1 <3-1 train 1A02/12 East >2 <2 train 1A02/19 East <1 >1 <2-1 >2-1 train 1A02",
+		not: "00 East >1 <1 >3-1 <3-1 train 1A01/02 East >2 <2 train 1A01/04 East >1 <1 >3-1 <3-1 train 1A02/06 East >2 <2 train 1A02/11 East <1 >1 <2-1 >2-1 train 1A02"},
+	{name: "the same where no running time is known", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection, box: noRunning,
+		may: "00 East >1 <1 >3-1 <3-1 train 1A01/02 East >2 <2 train 1A01/05 East >1 <1 >3-1 <3-1 train 1A02/06 East >2 <2 train 1A02/11 East <1 >1 <2-1 >2-1 train 1A02",
+		not: "00 East >1 <1 >3-1 <3-1 train 1A01/02 East >2 <2 train 1A01/04 East >1 <1 >3-1 <3-1 train 1A02/06 East >2 <2 train 1A02/11 East <1 >1 <2-1 >2-1 train 1A02"},
+	{name: "the same by the runs that the book shows", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection, box: noRunning,
+		may: "00 East >1 <1 >3-1 <3-1 train 1A01/02 East >2 <2 train 1A01/05 East >1 <1 >3-1 <3-1 train 1A02/06 East >2 <2 train 1A02/11 East <1 >1 <2-1 >2-1 train 1A02",
+		not: "00 East >1 <1 >3-1 <3-1 train 1A00/02 East >2 <2 train 1A00/11 East <1 >1 <2-1 >2-1 train 1A00/20 East >1 <1 >3-1 <3-1 train 1A01/22 East >2 <2 train 1A01/25 East >1 <1 >3-1 <3-1 train 1A02/26 East >2 <2 train 1A02/35 East <1 >1 <2-1 >2-1 train 1A02"},
+	{name: "an arrival, and it is booked afterwards", method: rulebook.Absolute, rule: rulebook.OutOfSectionTrainNotArrived,
+		may:  "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/08 West >1 <1 >2-1 <2-1 train 1A01/10 West <1 >1 <3-1 >3-1 train 1A02/12 West <2 >2/18 train 1A02 arrived at Platform complete/19 West >1 <1 >2-1 <2-1 train 1A02",
+		also: "14 train 1A01 arrived at Platform complete"},
+	{name: "an arrival, in less than a train can run", method: rulebook.Absolute, rule: rulebook.OutOfSectionTrainNotArrived,
+		may: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/08 West >1 <1 >2-1 <2-1 train 1A01/10 West <1 >1 <3-1 >3-1 train 1A02/12 West <2 >2/18 train 1A02 arrived at Platform complete/19 West >1 <1 >2-1 <2-1 train 1A02",
+		not: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/04 West >1 <1 >2-1 <2-1 train 1A01/10 West <1 >1 <3-1 >3-1 train 1A02/12 West <2 >2/18 train 1A02 arrived at Platform complete/19 West >1 <1 >2-1 <2-1 train 1A02"},
+	{name: "cancelling, and it is booked afterwards", method: rulebook.Absolute, rule: rulebook.AcceptedTwice,
+		may:  "00 West <1 >1 <3-1 >3-1 train 1A01/05 West <1 >1 <3-1 >3-1 train 1A02/07 West <2 >2 train 1A02/13 train 1A02 arrived at Platform complete/14 West >1 <1 >2-1 <2-1 train 1A02",
+		also: "20 West <1 >1 <3-5 >3-5 train 1A01"},
+	{name: "cancelling, and the train comes", method: rulebook.Absolute, rule: rulebook.AcceptedTwice,
+		may:  "00 West <1 >1 <3-1 >3-1 train 1A01/05 West <1 >1 <3-1 >3-1 train 1A02/07 West <2 >2 train 1A02/13 train 1A02 arrived at Platform complete/14 West >1 <1 >2-1 <2-1 train 1A02",
+		also: "20 West <2 >2 train 1A01"},
+	{name: "cancelling sent, and the train goes", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection,
+		may:  "00 East >1 <1 >3-1 <3-1 train 1A01/05 East >1 <1 >3-1 <3-1 train 1A02/07 East >2 <2 train 1A02/14 East <1 >1 <2-1 >2-1 train 1A02",
+		also: "20 train 1A01 departed for East"},
+	{name: "obstruction removed, and it is booked afterwards", method: rulebook.Absolute, rule: rulebook.AcceptedWhileBlocked,
+		may:  "00 West >1 <1 >2-4 <2-4/05 West <1 >1 <3-1 >3-1 train 1A01/07 West <2 >2/13 train 1A01 arrived at Platform complete/14 West >1 <1 >2-1 <2-1 train 1A01",
+		also: "20 West >1 <1 >2-1-2 <2-1-2"},
+	{name: "obstruction removed, and it is booked afterwards as 2-1", method: rulebook.Absolute, rule: rulebook.AcceptedWhileBlocked,
+		may:  "00 West >1 <1 >2-4 <2-4/05 West <1 >1 <3-1 >3-1 train 1A01/07 West <2 >2/13 train 1A01 arrived at Platform complete/14 West >1 <1 >2-1 <2-1 train 1A01",
+		also: "20 West >1 <1 >2-1 <2-1"},
+	{name: "obstruction removed, and it is booked as 2-1 before the train comes", method: rulebook.Absolute, rule: rulebook.AcceptedWhileBlocked,
+		may:  "00 West >1 <1 >2-4 <2-4/05 West <1 >1 <3-1 >3-1 train 1A01/07 West <2 >2/13 train 1A01 arrived at Platform complete/14 West >1 <1 >2-1 <2-1 train 1A01",
+		also: "06 West >1 <1 >2-1 <2-1"},
+	{name: "obstruction removed, and it is booked as 2-1 with the train in section", method: rulebook.Absolute, rule: rulebook.AcceptedWhileBlocked,
+		may:  "00 West >1 <1 >3-3 <3-3/05 West <1 >1 <3-1 >3-1 train 1A01/07 West <2 >2/13 train 1A01 arrived at Platform complete/14 West >1 <1 >2-1 <2-1 train 1A01",
+		also: "09 West >1 <1 >2-1 <2-1"},
+	{name: "obstruction removed there, and it is booked afterwards", method: rulebook.Absolute, rule: rulebook.OfferedWhileBlocked,
+		may:  "00 East <1 >1 <3-3 >3-3/05 East >1 <1 >3-1 <3-1 train 1A01/07 East >2 <2 train 1A01/14 East <1 >1 <2-1 >2-1 train 1A01",
+		also: "20 East <1 >1 <2-1 >2-1"},
+	{name: "obstruction removed there, and it is booked as 2-1 before the train goes", method: rulebook.Absolute, rule: rulebook.OfferedWhileBlocked,
+		may:  "00 East <1 >1 <3-3 >3-3/05 East >1 <1 >3-1 <3-1 train 1A01/07 East >2 <2 train 1A01/14 East <1 >1 <2-1 >2-1 train 1A01",
+		also: "06 East <1 >1 <2-1 >2-1"},
+	{name: "an obstruction cleared, and that is booked afterwards", method: rulebook.Absolute, rule: rulebook.AcceptedWhileBlocked,
+		may:  "00 obstruct \"Down\" West \"tree\"/00 West >6 <6/03 West >1 <1 >2-1-2 <2-1-2/05 West <1 >1 <3-1 >3-1 train 1A01/07 West <2 >2/13 train 1A01 arrived at Platform complete/14 West >1 <1 >2-1 <2-1 train 1A01",
+		also: "20 clear \"Down\" West"},
+	{name: "shunt withdrawn, and it is booked afterwards", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection, box: shuntAllowed,
+		may:  "00 East >1 <1 >3-3-2 <3-3-2/05 East >1 <1 >3-1 <3-1 train 1A01/07 East >2 <2 train 1A01/14 East <1 >1 <2-1 >2-1 train 1A01",
+		also: "20 East >1 <1 >8 <8"},
+}
+
+func noRunning(b *block.Box) {
+	for i := range b.Sections {
+		b.Sections[i].Running = [rulebook.ClassCount]block.Time{}
+	}
+}
+
+func shuntAllowed(b *block.Box) {
+	for i := range b.Sections {
+		b.Sections[i].Allow = []string{"shunt-ahead"}
+	}
+}
+
+// TestPresumptions: a step that may have been left out answers the danger that it
+// explains; one that the book shows was not made before leaves it standing, and is not
+// said to be missing where it is booked.
+func TestPresumptions(t *testing.T) {
+	for _, p := range presumptions {
+		t.Run(p.method.String()+", "+p.name, func(t *testing.T) {
+			false_ := p.not
+			if false_ == "" {
+				false_ = p.may + "/" + p.also
+			}
+			for i, text := range [...]string{p.may, false_} {
+				found := p.found(t, text)
+				danger := slices.ContainsFunc(found, func(f block.Finding) bool {
+					return f.Answered == 0 && (f.Rule == p.rule || i == 0 && f.Severity == rulebook.Danger)
+				})
+				was := slices.ContainsFunc(found, func(f block.Finding) bool { return f.Rule == p.rule })
+				missing := slices.ContainsFunc(found, func(f block.Finding) bool { return f.Rule == rulebook.StepNotBooked && f.Answered == 0 })
+				switch {
+				case !was:
+					t.Errorf("%s is not found at all in\n%s", p.rule, text)
+				case danger == (i == 0):
+					t.Errorf("%s stands: %v, in\n%s", p.rule, danger, text)
+				case i == 0 && !missing:
+					t.Errorf("no step is said to be missing in\n%s", text)
+				case i == 1 && p.also != "" && missing:
+					t.Errorf("a step is said to be missing that is booked, in\n%s", text)
+				default:
+					continue
+				}
+				for _, f := range found {
+					t.Logf("%d %s %s answered %d: %s", f.Seq, f.Severity, f.Rule, f.Answered, f.Text)
+				}
+			}
+		})
+	}
+}
+
+// found is everything found of a book, with what was answered later.
+func (p *presumption) found(t *testing.T, text string) (all []block.Finding) {
+	t.Helper()
+	b := slipBox(t, p.method)
+	if p.box != nil {
+		p.box(b)
+		if err := b.Prepare(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	lines := strings.Split(text, "/")
+	slices.SortStableFunc(lines, func(a, b string) int { return strings.Compare(a[:2], b[:2]) })
+	run := block.NewRunner(b, block.NewState(b))
+	take := func(found []block.Finding) {
+		for _, a := range run.Look().Answers {
+			for i := range all {
+				if a.Of(&all[i]) {
+					all[i].Answered = run.Look().LastSeq
+				}
+			}
+		}
+		for _, f := range found { // one that stands again is in the list already
+			all = slices.DeleteFunc(all, func(g block.Finding) bool { return g.Same(&f) })
+			all = append(all, f)
+		}
+	}
+	for i, l := range lines {
+		minute, err := strconv.Atoi(l[:2])
+		if err != nil {
+			t.Fatal(fmt.Errorf("%q begins with no minute: %w", l, err))
+		}
+		e := reading(t, l[3:])
+		e.At, e.Seq = clock+block.Time(minute)*block.Minute, int64(i+1)
+		take(run.Step(&e))
+	}
+	take(run.Finish())
+	return all
+}
