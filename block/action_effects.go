@@ -222,7 +222,7 @@ func (d *action) intoSection(t *Train, l *Leg) {
 	if ls.Train == t.ID {
 		ls.Train = 0
 	}
-	ls.ToHold, ls.PN = 0, ""
+	ls.ToHold, ls.PN, ls.Freed = 0, "", ""
 	ls.SignalOff, ls.IsOff = 0, false // put back behind the train, whether it is written or not
 	if ls.Indicator == "line-clear" {
 		ls.Indicator = "" // said of this train, not of the next

@@ -38,12 +38,21 @@ func (d *action) goesAs() string {
 }
 
 // allowing finds the message in hand that lets a train go: the one that names it,
-// else the first that names no other; -1 for none.
+// else the first that names no other; else one that names it in words not known here;
+// -1 for none.
 func allowing(messages []string, train string) int {
-	if i := slices.IndexFunc(messages, func(text string) bool { return train != "" && strings.Contains(text, train) }); i >= 0 {
-		return i
+	named := func(text string) bool { return train != "" && strings.Contains(text, train) }
+	sure := func(text string) bool { return leaveIn(text) == leaveGiven }
+	for _, lets := range [...]func(string) bool{
+		func(text string) bool { return named(text) && sure(text) },
+		func(text string) bool { return !namesAnother(text, train) && sure(text) },
+		named,
+	} {
+		if i := slices.IndexFunc(messages, lets); i >= 0 {
+			return i
+		}
 	}
-	return slices.IndexFunc(messages, func(text string) bool { return !namesAnother(text, train) })
+	return -1
 }
 
 // namesAnother says whether a text has a word built as the name of a train is,
@@ -105,35 +114,74 @@ var pilotToo = Guard{
 }
 
 // told takes a message exchanged with a box that works by message, or by a
-// pilot, with us: the arrival of a train in section, or consent to the next.
-// Source: absolute-block rule for failed instruments, form of the messages from
-// memory; General Rules (India) 14.10 for the report of arrival.
+// pilot, with us: the arrival of a train in section, or consent to the next, and what
+// takes consent back. Source: absolute-block rule for failed instruments, form of the
+// messages from memory; General Rules (India) 14.10 for the report of arrival.
 func (st *step) told() {
 	i := st.b.SectionIndex(st.e.Subject)
 	if i < 0 || !st.s.Circuits[i].unbelled() {
 		return
 	}
-	from := st.e.Kind == MessageFrom
-	for _, t := range st.s.Trains {
+	from, in := st.e.Kind == MessageFrom, false
+	for _, t := range slices.Clone(st.s.Trains) {
 		if t.Name == "" || !strings.Contains(st.e.Text, t.Name) {
 			continue
 		}
-		// A message that names the train in section reports it in.
-		if l := &t.Out; from && t.Where == Away && l.Section == i && l.open() {
-			st.reportedIn(t, Outward)
-			return
+		dir, l := Inward, &t.In
+		if from {
+			dir, l = Outward, &t.Out
 		}
-		if l := &t.In; !from && l.Section == i && l.Arrived != 0 && l.open() {
-			st.reportedIn(t, Inward)
-			return
+		switch {
+		case l.Section != i || !l.open() || l.Entered == 0 || from && t.Where != Away:
+		case reportsArrival(st.e.Text):
+			st.reported(t, dir)
+			in = true
+		default:
+			st.openLeft(t)
 		}
 	}
 	c := st.editCircuit(i)
+	hand := &c.Given
 	if from {
-		c.Told = append(slices.Clip(c.Told), st.e.Text)
+		hand = &c.Told
+	}
+	switch says := leaveIn(st.e.Text); {
+	case says == leaveGiven, says == leaveUnclear, !from && !in && reportsArrival(st.e.Text): // its arrival may be written after the report
+		st.givenTwice(i, *hand)
+		*hand = append(slices.Clip(*hand), st.e.Text)
+	case says == leaveRefused:
+		*hand = slices.DeleteFunc(slices.Clone(*hand), func(text string) bool { return sameTrains(text, st.e.Text) })
+	}
+}
+
+// givenTwice raises line clear given here by message while the train before is in the
+// section, or has leave to come.
+func (st *step) givenTwice(i int, before []string) {
+	if st.e.Kind != MessageTo || leaveIn(st.e.Text) != leaveGiven || !st.s.Circuits[i].Message {
 		return
 	}
-	c.Given = append(slices.Clip(c.Given), st.e.Text)
+	d := st.begin(st.lineFor(i, Inward, ActAccept), Inward, true)
+	d.act = ActAccept
+	switch t := d.s.occupied(d.line); {
+	case t != nil && !strings.Contains(st.e.Text, t.Name):
+		d.find(rulebook.AcceptedSectionOccupied, "the arrival of the train before reported, complete, first")
+		d.standAside()
+	case slices.ContainsFunc(before, func(text string) bool {
+		return leaveIn(text) == leaveGiven && !sameTrains(text, st.e.Text) && !slices.ContainsFunc(before, func(of string) bool { return reportsArrival(of) && sameTrains(of, text) })
+	}):
+		d.find(rulebook.AcceptedTwice, "the train before that has leave arrived and reported, or the leave taken back, first")
+	}
+}
+
+// reported takes the report of the box a train has reached as train out of section,
+// with all that this asks for. The word for it may follow.
+func (st *step) reported(t *Train, dir Dir) {
+	line, name := t.leg(dir).Line, t.Name
+	d := st.begin(line, dir, dir == Inward)
+	d.act, d.train = ActOut, t
+	if d.do(ActOut) {
+		st.editLine(line).Freed = name
+	}
 }
 
 // reportedIn ends a train's time in a section by word of the box it reached.
@@ -219,6 +267,7 @@ func (st *step) cameByMessage(t *Train) bool {
 	case c.Message && (k < 0 || c.Worded):
 		st.note(rulebook.WorkingByMessageNoMessage, st.b.Sections[i].Neighbour, t.Label(st.b), "a message to the box in rear that the train may come, written down and repeated back, before it comes")
 	case c.Message:
+		st.unclearLeave(i, t, c.Given[k])
 		c.Given = slices.Delete(slices.Clone(c.Given), k, k+1)
 	case !c.unbelled():
 		return false
@@ -262,7 +311,13 @@ func (d *action) pilotRides() {
 
 // usesMessage takes the message in hand for a train that goes on it.
 func (d *action) usesMessage() {
+	if l := d.train.leg(d.dir); d.dir == Inward && l.Accepted == 0 && l.Entered == d.e.At && d.s.Circuits[d.ref().section].Message {
+		d.cameByMessage(d.train)
+	}
 	if c := &d.s.Circuits[d.ref().section]; len(c.Told) > 0 && d.dir == Outward {
+		if k := allowing(c.Told, d.goesAs()); k >= 0 && c.Message && !c.Worded {
+			d.unclearLeave(d.ref().section, d.train, c.Told[k])
+		}
 		c = d.editCircuit(d.ref().section)
 		c.Told = nil
 	}

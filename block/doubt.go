@@ -368,7 +368,8 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 		return true
 	case l == &t.In && !l.Falsely:
 		// Out of section is not booked: of that and the arrival not both are forgotten.
-		return !clearing[f.Rule] || !slices.Contains(steps, StepArrival) && f.At >= t.In.Arrived
+		// Nor is it given for one that is found complete only later.
+		return !clearing[f.Rule] || !slices.Contains(steps, StepArrival) && f.At >= t.In.Arrived && t.Proof != NoTailLamp && (t.Out.Entered != 0 || f.At >= t.ProofAt)
 	case slices.Contains(steps, StepOut) || slices.Contains(steps, StepArrival):
 		return f.At-l.Entered > st.least(l, t.Class)
 	}

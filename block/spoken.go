@@ -81,7 +81,7 @@ func (st *step) say(i int, bell Bell) {
 	if a == noAct {
 		a = meaningActs[row.Means].acknowledged
 	}
-	if st.s.Circuits[i].Message && !st.s.Circuits[i].Worded {
+	if asks := a == ActOffer || a == ActAccept || a == ActRefuse; asks && st.s.Circuits[i].Message && !st.s.Circuits[i].Worded {
 		st.editCircuit(i).Worded = true
 	}
 	line, dir := st.where(i, row, bell, a)

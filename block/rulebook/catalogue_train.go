@@ -17,6 +17,7 @@ const (
 	ReminderRemovedEarly RuleID = "reminder-removed-early"
 
 	WorkingByMessageNoMessage     RuleID = "working-by-message-no-message"
+	ArrivalNotReported            RuleID = "arrival-not-reported"
 	GearDisconnectedTrainPassed   RuleID = "gear-disconnected-train-passed"
 	DisconnectionNotCountersigned RuleID = "disconnection-not-countersigned"
 	TestingWhileSignalled         RuleID = "testing-while-signalled"
@@ -102,6 +103,11 @@ var trainRules = []Rule{
 		Why:  "With the instruments out of use the written messages are all there is.",
 		Do:   "Send the message, have it repeated back, and book it word for word with its time.",
 		Ref:  inManual + "8.4 to 8.6" + inBooks},
+	{ID: ArrivalNotReported, Severity: Advice,
+		What: "A message names a train in the section and does not say, in words known here, that it has arrived complete.",
+		Why:  "By message the report of arrival is the only out of section. The train is taken as still in the section.",
+		Do:   "Have the arrival reported in plain words, arrived complete with the time, and book it.",
+		Ref:  inGeneral + "14.10" + inBooks},
 	{ID: GearDisconnectedTrainPassed, Severity: Danger,
 		What: "A train passed over disconnected gear with no clamp and no handsignaller booked.",
 		Why:  "Nothing held the points or stopped the train.",
