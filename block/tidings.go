@@ -1,9 +1,9 @@
 package block
 
 import (
-	"regexp"
 	"slices"
 	"strings"
+	"unicode"
 
 	"fairhand/block/rulebook"
 )
@@ -12,45 +12,73 @@ import (
 // that are spoken between boxes, and what signallers write for them. One that has none
 // of them does nothing, and whoever reads the book is told so.
 
-// wordsOf makes the pattern of a list of words and phrases.
-func wordsOf(list string) *regexp.Regexp { return regexp.MustCompile(`\b(?:` + list + `)\b`) }
-
-// The words. Source of arrived, accept and refuse: the words of train reporting (package
-// rulebook, spoken); the others are common practice.
+// The words and phrases. Source of arrived, accept and refuse: the words of train
+// reporting (package rulebook, spoken); the others are common practice.
 var (
-	saidArrived = wordsOf(`arrived|arr|complete|whole|entire|out of section|section (?:is )?clear|clear of (?:the )?section`)
-	saidMayCome = wordsOf(`line (?:is )?clear|clear for|accept(?:ed)?|(?:may|can) (?:come|proceed|go|be sent)|send|let|yes|proceed|consent|permission|authority`)
-	saidGone    = wordsOf(`left|leaves|leaving|gone|departed|dep|entering|entered|passed|sent`)
+	saidArrived = phrases("arrived/arr/complete/whole/entire/out of section/section clear/section is clear/clear of section/clear of the section")
+	saidMayCome = phrases("line clear/line is clear/clear for/accept/accepted/may come/may proceed/may go/may be sent/can come/can proceed/can go/can be sent/send/let/yes/proceed/consent/permission/authority")
+	saidGone    = phrases("left/leaves/leaving/gone/departed/dep/entering/entered/passed/sent")
 
 	// What takes the meaning from a report of arrival, and from its own part of a text.
-	notComplete = wordsOf(`not|never|cannot|no tail|without|incomplete|divided|parted|part of|portion|missing|behind|stop|danger|runaway|running away|failed`)
-	notYet      = regexp.MustCompile(`\?|\b(?:will|shall|when|until|till|unless|if|should|after|before|once|as soon as|yet)\b`)
+	notComplete = phrases("not/never/cannot/no tail/without/incomplete/divided/parted/part of/portion/missing/behind/stop/danger/runaway/running away/failed")
+	notYet      = phrases("?/will/shall/when/until/till/unless/if/should/after/before/once/as soon as/yet")
 
-	// What makes leave a refusal, and what leaves it open.
-	notClear = wordsOf(`(?:not|no|never|cannot|without)\b[^,;]*\b(?:clear|accept(?:ed)?|come|proceed|go|send|sent|take|let|allowed|yes|consent|permission|authority)|refused?|refuses|blocked|obstructed|obstruction|withdrawn|cancel(?:led|s)?`)
-	notSure  = wordsOf(`stop|hold|held|keep|wait|when|until|till|unless|if|not|cannot|danger`)
-
-	parts     = regexp.MustCompile(`[,;]|\. `)
-	asksClear = regexp.MustCompile(`\?\s*$|^\s*is (?:the )?line clear`)
-	shortNot  = regexp.MustCompile(`n't\b`)
+	// What makes leave a refusal: by itself, or before a word of leave in its part of the
+	// text; and what leaves it open.
+	saidNo   = phrases("refuse/refused/refuses/blocked/obstructed/obstruction/withdrawn/cancel/cancelled/cancels")
+	denies   = phrases("not/no line/no train/never/cannot/without")
+	denied   = phrases("clear/accept/accepted/come/proceed/go/send/sent/take/let/allowed/yes/consent/permission/authority")
+	notSure  = phrases("stop/hold/held/keep/wait/when/until/till/unless/if/not/cannot/danger")
+	asksIfIs = phrases("is line clear/is the line clear")
 )
 
-func plainWords(text string) string {
-	return shortNot.ReplaceAllString(strings.ToLower(text), " not")
+func phrases(list string) []string { return strings.Split(list, "/") }
+
+// wordsIn is a message as its parts, each its words in small letters with a space before
+// and behind each.
+func wordsIn(text string) (parts []string) {
+	text = strings.ReplaceAll(strings.ToLower(text), "n't", " not")
+	text = strings.NewReplacer("?", " ? ", ". ", ",", ";", ",").Replace(text)
+	for part := range strings.SplitSeq(text, ",") {
+		words := strings.FieldsFunc(part, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '?' })
+		parts = append(parts, " "+strings.Join(words, " ")+" ")
+	}
+	return parts
+}
+
+// said finds where one of the phrases begins in a part of a message; -1 for none.
+func said(part string, list []string) int {
+	at := -1
+	for _, p := range list {
+		if i := strings.Index(part, " "+p+" "); i >= 0 && (at < 0 || i < at) {
+			at = i
+		}
+	}
+	return at
+}
+
+// says tells whether any part of a message has one of the phrases.
+func says(parts []string, list []string) bool {
+	return slices.ContainsFunc(parts, func(p string) bool { return said(p, list) >= 0 })
 }
 
 // reportsArrival says whether a message says that a train has arrived complete.
 func reportsArrival(text string) bool {
-	text = plainWords(text)
-	if notComplete.MatchString(text) {
-		return false
-	}
-	for _, part := range parts.Split(text, -1) {
-		if saidArrived.MatchString(part) && !notYet.MatchString(part) {
-			return true
-		}
-	}
-	return false
+	parts := wordsIn(text)
+	return !says(parts, notComplete) && slices.ContainsFunc(parts, func(p string) bool { return said(p, saidArrived) >= 0 && said(p, notYet) < 0 })
+}
+
+// asks says whether a message is a question, and gives nothing.
+func asks(parts []string) bool {
+	return strings.HasSuffix(parts[len(parts)-1], "? ") || said(parts[0], asksIfIs) == 0
+}
+
+// refuses says whether a message keeps a train back.
+func refuses(parts []string) bool {
+	return says(parts, saidNo) || slices.ContainsFunc(parts, func(p string) bool {
+		i := said(p, denies)
+		return i >= 0 && said(p[i+1:], denied) >= 0
+	})
 }
 
 // leave is what a message says of a train that is to come.
@@ -65,15 +93,16 @@ const (
 
 // leaveIn reads a message for the leave that it gives to send a train.
 func leaveIn(message string) leave {
-	text := plainWords(message)
+	text := wordsIn(message)
+	lets := says(text, saidMayCome)
 	switch {
-	case asksClear.MatchString(text):
+	case asks(text):
 		return noLeave
-	case notClear.MatchString(text):
+	case refuses(text):
 		return leaveRefused
-	case saidMayCome.MatchString(text) && !notSure.MatchString(text):
+	case lets && !says(text, notSure):
 		return leaveGiven
-	case saidMayCome.MatchString(text), len(namesIn(message)) > 0 && !reportsArrival(message) && !saidGone.MatchString(text):
+	case lets, len(namesIn(message)) > 0 && !reportsArrival(message) && !says(text, saidGone):
 		return leaveUnclear
 	}
 	return noLeave
@@ -107,7 +136,7 @@ func (st *step) unclearLeave(section int, t *Train, text string) {
 // openLeft advises that a message names a train in the section and does not say that it
 // has arrived complete: the train stays in the section.
 func (st *step) openLeft(t *Train) {
-	if text := plainWords(st.e.Text); saidGone.MatchString(text) || asksClear.MatchString(text) {
+	if text := wordsIn(st.e.Text); says(text, saidGone) || asks(text) {
 		return
 	}
 	st.note(rulebook.ArrivalNotReported, st.e.Subject, t.Label(st.b), "")
