@@ -185,6 +185,7 @@ func (d *action) do(a Act) bool {
 	d.helperBack()
 	d.backAgain()
 	d.acceptedAnew()
+	d.acceptedAfterAll()
 	ls := d.ls()
 	opposed := d.section().Method.Is().Single && ls.Phase != Normal && ls.Dir != d.dir
 	row := d.machine().Row(ls.Phase, opposed, a)
@@ -228,28 +229,38 @@ func (d *action) do(a Act) bool {
 	return regular
 }
 
-// judge raises what an act breaks and says whether it was regular.
-func (d *action) judge(row *Row) bool {
-	broken := row.Rule != ""
-	if broken && len(row.Unless) > 0 {
-		broken = slices.ContainsFunc(row.Unless, func(g Guard) bool { return !g.holds(d) })
+// breaks says whether the row itself is against the regulations as things stand.
+func (d *action) breaks(row *Row) bool {
+	if row.Rule == "" || len(row.Unless) == 0 {
+		return row.Rule != ""
 	}
-	regular, replaced := !broken, false
+	return slices.ContainsFunc(row.Unless, func(g Guard) bool { return !g.holds(d) })
+}
+
+// failing lists the guards of the row that do not hold.
+func (d *action) failing(row *Row) (out []*Guard) {
 	for _, guards := range [...][]Guard{d.machine().always[d.act], row.Guards} {
 		for i := range guards {
-			g := &guards[i]
-			if g.Mine && !d.mine || g.holds(d) {
-				continue
+			if g := &guards[i]; !(g.Mine && !d.mine) && !g.holds(d) {
+				out = append(out, g)
 			}
-			regular = false
-			replaced = replaced || g.Replaces
-			d.findSaying(g.Rule, g.Says, g.Expected)
 		}
+	}
+	return out
+}
+
+// judge raises what an act breaks and says whether it was regular.
+func (d *action) judge(row *Row) bool {
+	broken, replaced := d.breaks(row), false
+	failing := d.failing(row)
+	for _, g := range failing {
+		replaced = replaced || g.Replaces
+		d.findSaying(g.Rule, g.Says, g.Expected)
 	}
 	if broken && !replaced {
 		d.findSaying(row.Rule, row.Says, d.expectedHere())
 	}
-	return regular
+	return !broken && len(failing) == 0
 }
 
 // enter puts the line into a phase.

@@ -65,9 +65,10 @@ func (d *action) offered(regular bool) {
 	if d.dir == Outward && t.Where == Unplaced {
 		t.Where = Here
 	}
-	d.editLine(d.line).Train = t.ID
+	ls := d.editLine(d.line)
+	ls.Train, ls.LeftOpen = t.ID, false
 	if d.code != nil {
-		d.editLine(d.line).LastOffer = d.code.Code
+		ls.LastOffer = d.code.Code
 	}
 	d.dropLapsed(t.ID)
 }
@@ -116,7 +117,7 @@ func (d *action) accepted(bool) {
 	if l.Offered == 0 {
 		l.Offered = d.e.At
 	}
-	l.Accepted, l.Restricted = d.e.At, d.act == ActAcceptRestricted
+	l.Accepted, l.Restricted, l.Unbooked = d.e.At, d.act == ActAcceptRestricted, d.presuming
 	switch {
 	case d.section().Method.Is().Described:
 		d.expectDescribed(t)
@@ -126,6 +127,7 @@ func (d *action) accepted(bool) {
 		t.Where = Here
 	}
 	ls := d.editLine(d.line)
+	ls.Before = ls.Phase
 	ls.Train, ls.SignalOff, ls.PN = t.ID, 0, d.e.PN
 	if ls.Phase == Obstructed {
 		ls.Dir = d.dir

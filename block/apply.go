@@ -81,6 +81,7 @@ type step struct {
 
 	ringing, bellsWere []BellState // being worked on, and as they were before: see editBell; nil in a Runner
 
+	presuming  bool // line clear is being given by presumption, for an offer booked alone
 	unanswered bool // a signal of this entry awaits its answer, unless the entry goes on with it
 }
 

@@ -139,46 +139,16 @@ func (st *step) bell(i int, bell Bell, rest []Bell) {
 	}
 }
 
-// presume takes the signal just given as acknowledged where the book has the
-// signals alone, unless its entry goes on with the answer.
-func (st *step) presume(i int, bell Bell, rest []Bell) {
-	asked := st.s.Bells[i].Asked
-	if st.b.Booking != BookSignals || !asked.Open || asked.Sent != bell.Sent {
-		return
-	}
-	if len(rest) > 0 && rest[0].Sent != bell.Sent && (rest[0].Code == bell.Code || st.answer(i, asked, rest[0]) != nil) {
-		return
-	}
-	asked.Open = false
-	asked.Presumed = asked.Means == rulebook.Offer
-	st.editBell(i).Asked = asked
-	st.acknowledged(i, asked, Bell{Sent: !bell.Sent, Code: bell.Code})
-}
-
-// notAccepted takes back the acceptance presumed of an offer that now has an
-// answer of its own.
-func (st *step) notAccepted(i int, asked Asked) Asked {
-	asked.Open, asked.Presumed = true, false
-	st.editBell(i).Asked = asked
-	ls := st.editLine(asked.Line)
-	t := st.s.Train(asked.Train)
-	if t == nil || !t.accepted(asked.Line) {
-		return asked
-	}
-	ls.Phase, ls.Train = Offered, t.ID
-	t = st.touch(t)
-	if t.In.Line == asked.Line {
-		t.In.Accepted = 0
-	} else {
-		t.Out.Accepted = 0
-	}
-	return asked
-}
-
 // answer finds the row of a signal that may answer an offer instead of its
 // repetition: restricted acceptance, clear to the clearing point, not clear.
 func (st *step) answer(i int, asked Asked, bell Bell) *rulebook.CodeRow {
 	if asked.Means != rulebook.Offer && asked.Means != rulebook.ReleaseToken {
+		return nil
+	}
+	if bell.Code.Spoken() {
+		if row := st.b.lookup(i, bell.Code, rulebook.NotClear); row != nil {
+			return row
+		}
 		return nil
 	}
 	for _, m := range [...]rulebook.Meaning{rulebook.Restricted, rulebook.ClearToClearingPoint, rulebook.NotClear} {
@@ -338,9 +308,13 @@ func (st *step) give(i int, row *rulebook.CodeRow, bell Bell, asked *Asked) {
 	}
 	d := st.begin(line, dir, bell.Sent)
 	d.code, d.act = row, probe
+	st.lapsePresumed(line, probe)
 	st.lapseOffer(line, probe)
 	d.repeat = a == ActOffer && st.s.Lines[line].Phase == Offered
 	d.train = d.attribute(probe)
+	if a == ActOffer && d.train != nil && st.takeBack(line, d.train.ID) {
+		d.repeat = true // an offer is repeated until it is acknowledged
+	}
 	if a != noAct {
 		d.do(a)
 	}

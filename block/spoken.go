@@ -23,6 +23,14 @@ func (b *Box) says(i int, row *rulebook.CodeRow) bool {
 	return how.ByBell || !how.Offers || meaningActs[row.Means] == signalling{noAct, noAct}
 }
 
+// refusesBySilence says whether an offer to or from section i is refused by not being
+// acknowledged: there the word refuse says in the book what no bell says. Source:
+// signalbox.org, Block system ch. 3.
+func (b *Box) refusesBySilence(i int) bool {
+	how := b.Sections[i].Method.Is()
+	return how.Offers && how.ByBell && !how.Described
+}
+
 // wording judges once, for all words of an entry, whether words are in place and
 // whether they name the train.
 func (st *step) wording(i int) {
@@ -31,7 +39,11 @@ func (st *step) wording(i int) {
 			continue
 		}
 		row := st.b.lookup(i, bell.Code, rulebook.MeansNothing)
-		if c := &st.s.Circuits[i]; !st.b.says(i, row) && !c.unbelled() {
+		c := &st.s.Circuits[i]
+		if row.Means == rulebook.NotClear && st.b.refusesBySilence(i) && !c.unbelled() {
+			return // nothing was said
+		}
+		if !st.b.says(i, row) && !c.unbelled() {
 			st.unfit(i, row)
 		}
 		if full := st.wholeName(i); st.e.Train == "" || full != st.e.Train {
@@ -73,7 +85,8 @@ func (st *step) wholeName(i int) string {
 
 // say does what a word means.
 func (st *step) say(i int, bell Bell) {
-	if st.s.Bells[i].Asked.Means == rulebook.Offer {
+	asked := st.s.Bells[i].Asked
+	if asked.Means == rulebook.Offer || asked.Means == rulebook.ReleaseToken {
 		st.editBell(i).Asked = Asked{} // what was rung is now talked about
 	}
 	row := st.b.lookup(i, bell.Code, rulebook.MeansNothing)
@@ -85,6 +98,9 @@ func (st *step) say(i int, bell Bell) {
 		st.editCircuit(i).Worded = true
 	}
 	line, dir := st.where(i, row, bell, a)
+	if a == ActRefuse {
+		line = st.refuses(asked, bell, line, dir)
+	}
 	d := st.begin(line, dir, bell.Sent)
 	d.code, d.act = row, a
 	if a == ActOut && d.otherReported() {

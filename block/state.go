@@ -144,6 +144,9 @@ type LineState struct {
 	Since     Time          // when the phase began
 	Seq       int64         // entry that began it
 	LastOffer rulebook.Code // last description offered on it, a guess for the next
+	Before    Phase         `json:",omitempty"` // before line clear was given
+	LeftOpen  bool          `json:",omitempty"` // the offer's remark may say that it was refused
+	Found     []Answer      `json:",omitempty"` // of the acceptance presumed
 	Indicator string
 	Freed     string `json:",omitempty"` // the train out with the section shown free, of which the other end may yet tell
 	Quickest  Time   `json:",omitempty"` // the shortest run over it that the book shows

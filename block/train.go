@@ -92,6 +92,7 @@ type Leg struct {
 	Aside      bool // the boxes have gone on without it: in doubt
 	Presumed   bool // ended by a step that was not booked
 	Booked     bool // its departure or passing is booked, not only belled
+	Unbooked   bool // its acceptance is presumed: the book has the offer alone
 }
 
 // CarriedToken is the token last recorded as handed to a train's driver.
@@ -102,6 +103,15 @@ type CarriedToken struct {
 }
 
 var noLeg = Leg{Section: -1, Line: -1}
+
+// LineClear is when line clear was given, as far as the book tells: 0 where it is
+// only presumed of an offer.
+func (l *Leg) LineClear() Time {
+	if l.Unbooked {
+		return 0
+	}
+	return l.Accepted
+}
 
 // open says whether the leg is in use: begun and neither out of section nor cancelled.
 func (l *Leg) open() bool { return l.Section >= 0 && l.OutOf == 0 && l.Cancelled == 0 }

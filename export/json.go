@@ -263,7 +263,7 @@ func (s shaper) train(r *register.TrainRow) jsonTrain {
 
 func (s shaper) leg(l block.Leg, dir block.Dir) jsonLeg {
 	at := s.d.Stamp
-	return jsonLeg{s.d.LegName(l), dir.String(), at(l.Offered), at(l.Accepted), l.Restricted, at(l.Entering), at(l.Arrived), at(l.OutOf), at(l.Cancelled)}
+	return jsonLeg{s.d.LegName(l), dir.String(), at(l.Offered), at(l.LineClear()), l.Restricted, at(l.Entering), at(l.Arrived), at(l.OutOf), at(l.Cancelled)}
 }
 
 func (s shaper) findings(list []block.Finding) []jsonFinding {

@@ -104,8 +104,10 @@ func (d *Day) trainView(r *TrainRow) *rowView {
 }
 
 // told is a leg with the times that were told of it: where trains are only described
-// there is no line clear and no out of section.
+// there is no line clear and no out of section, and an acceptance presumed of an offer has
+// no time.
 func (d *Day) told(l block.Leg) block.Leg {
+	l.Accepted = l.LineClear()
 	if l.Section >= 0 && d.Box.Sections[l.Section].Method.Is().Described {
 		l.Accepted, l.OutOf = 0, 0
 	}
@@ -114,9 +116,9 @@ func (d *Day) told(l block.Leg) block.Leg {
 
 func (d *Day) pastView(r *TrainRow, p *PastLeg) *rowView {
 	none := block.Leg{Section: -1, Line: -1}
-	v := &rowView{d: d, row: r, in: p.Leg, out: none, code: p.Code}
+	v := &rowView{d: d, row: r, in: d.told(p.Leg), out: none, code: p.Code}
 	if p.Dir == block.Outward {
-		v.in, v.out = none, p.Leg
+		v.in, v.out = none, v.in
 	}
 	switch {
 	case p.Leg.Cancelled != 0:

@@ -164,12 +164,12 @@ func trainRow(b *gathering, t *block.Train, onHand bool) train {
 	}
 	if l := &t.In; l.Section >= 0 {
 		r.InSection, r.InLine = b.lineOf(l)
-		r.InOffered, r.InAccepted, r.InEntered, r.Arrived = when(l.Offered), when(l.Accepted), when(l.Entered), when(l.Arrived)
+		r.InOffered, r.InAccepted, r.InEntered, r.Arrived = when(l.Offered), when(l.LineClear()), when(l.Entered), when(l.Arrived)
 		r.InClear, r.InEnded, r.InToken, r.InWarned = when(l.OutOf), when(l.Cancelled), export.OrNull(int64(l.Token)), l.Restricted
 	}
 	if l := &t.Out; l.Section >= 0 {
 		r.OutSection, r.OutLine = b.lineOf(l)
-		r.OutOffered, r.OutAccepted, r.OutEntered = when(l.Offered), when(l.Accepted), when(l.Entered)
+		r.OutOffered, r.OutAccepted, r.OutEntered = when(l.Offered), when(l.LineClear()), when(l.Entered)
 		r.OutClear, r.OutEnded, r.OutToken, r.OutWarned = when(l.OutOf), when(l.Cancelled), export.OrNull(int64(l.Token)), l.Restricted
 	}
 	return r

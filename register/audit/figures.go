@@ -190,8 +190,8 @@ func (f *figures) leg(t *block.Train, l *block.Leg, way block.Dir, s *seenLeg, e
 // enter counts a train that entered the section.
 func (fl *flow) enter(l *block.Leg, c *classFlow, seq int64) {
 	c.trains++
-	if l.Accepted != 0 {
-		fl.held.add(l.Accepted, l.Entered, seq)
+	if given := l.LineClear(); given != 0 {
+		fl.held.add(given, l.Entered, seq)
 	}
 	if fl.entered != 0 && l.Entered >= fl.entered {
 		fl.headway.add(fl.entered, l.Entered, seq)

@@ -109,7 +109,7 @@ var topGroup = group[draft]{"", []field[draft]{
 	{"rules", true, "rule set the box works under: " + strings.Join(rulebook.RuleSetNames(), ", "), readRules},
 	{"rounding", false, "how times are shown: " + strings.Join(calendar.Roundings, ", ") + "; when left out, as the rule set has it", word(calendar.Roundings, func(f *draft) *string { return &f.box.Rounding })},
 	{"clock-check", false, "local time of the daily clock check, such as \"09:00\"; none when left out", value((*decoder).clock, func(f *draft) *block.Time { return &f.box.ClockCheck })},
-	{"booking", false, "what is booked of bells: exchanges (with attention and answers; when left out) or signals only", constant(bookingWords, 0, func(f *draft) *block.Booking { return &f.box.Booking })},
+	{"booking", false, "what is booked of bells: exchanges (with attention and answers; when left out) or signals only: an offer then counts as accepted, at no time that is told, unless it is booked as refused", constant(bookingWords, 0, func(f *draft) *block.Booking { return &f.box.Booking })},
 	{"sections", true, "list of the block sections, one for each neighbouring box", func(d *decoder, n *yaml.Node, key string, f *draft) { f.sections = sectionGroup.list(d, n, key) }},
 	{"places", false, "list of the places within station limits where a train can stand", func(d *decoder, n *yaml.Node, key string, f *draft) { f.places = placeGroup.list(d, n, key) }},
 	{"signals", false, "list of the signals the book may name", func(d *decoder, n *yaml.Node, key string, f *draft) { f.signals = signalGroup.list(d, n, key) }},
