@@ -105,6 +105,7 @@ func (st *step) run() {
 	st.keeping()
 	st.leftOpen()
 	st.namesKnown()
+	st.seenHere()
 	if h := handlers[st.e.Kind]; h != nil {
 		h(st)
 	}

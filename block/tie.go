@@ -161,6 +161,20 @@ func (st *step) detach(t *Train, dir Dir) {
 	st.exchange(o, t, dir)
 }
 
+// atBox are the entries that are made of a train at the box.
+var atBox = [kindCount]bool{TrainEntire: true, TrainDivided: true, TrainDetained: true, TrainExamined: true, TrainCautioned: true, TrainWarned: true}
+
+// seenHere takes another train for gone than one that arrived and that an entry shows to be here,
+// where no entry says which it was.
+func (st *step) seenHere() {
+	if !atBox[st.e.Kind] {
+		return
+	}
+	if t := st.s.TrainNamed(st.e.Train); t != nil && t.Where == Away && t.Out.Assumed && (t.PlaceSeq != 0 || st.e.Kind == TrainWarned) {
+		st.detach(st.touch(t), Outward)
+	}
+}
+
 // coming finds the train that an arrival under a new name may be: of those on
 // their way here that nobody has named, from the box named if one is, and not from
 // the one it goes on to. Trains in
@@ -191,7 +205,7 @@ func (st *step) mistaken(t *Train, from, to int) *Train {
 		if l := &o.In; o == t || !l.Assumed || !l.open() || l.Arrived == 0 || from >= 0 && l.Section != from || l.Section == to {
 			continue
 		}
-		if q, _ := st.coming(t, -1, -1); q != nil && q != o && q.In.Section != o.Out.Section {
+		if q, _ := st.coming(t, -1, o.Out.Section); q != nil && q != o {
 			st.exchange(o, q, Inward)
 			return st.s.Train(q.ID)
 		}

@@ -381,9 +381,5 @@ func (st *step) trainRenamed() {
 }
 
 func (st *step) trainWarned() {
-	t := st.named()
-	if t.Where == Away {
-		st.detach(t, Outward) // it is here: another has gone
-	}
-	t.Warned = true
+	st.named().Warned = true
 }

@@ -33,7 +33,7 @@ type group struct {
 // refuses a table that cannot be walked word by word.
 var groups = remarked([]group{
 	{"Bells", []form{
-		{block.Bells, "SECTION BELLS [train TRAIN] [line LINE] [inquiry INQUIRY] [pn PN] [words WORDS]", "bells, or words said (offer, accept, refuse, arrived): < to us, > by us; refuse also says of an offer by bell that it was not acknowledged", `Coldbeck >offer <accept train 2P07 line Single inquiry 3 pn 41 words "four one"`},
+		{block.Bells, "SECTION BELLS [train TRAIN] [line LINE] [inquiry INQUIRY] [pn PN] [words WORDS]", "bells, or words said (offer, accept, refuse, arrived): < to us, > by us", `Coldbeck >offer <accept train 2P07 line Single inquiry 3 pn 41 words "four one"`},
 	}},
 	{"Tokens", []form{
 		{block.TokenOut, "SECTION token TOKEN out [FAR] [at PLACE] [train TRAIN]", "token drawn (there: at the far end; at: at a siding)", "Coldbeck token 7 out there train 2P07"},

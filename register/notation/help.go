@@ -49,6 +49,11 @@ const helpLines = `Every entry is one line: its clock time, then one of the form
 Words in small letters are written as they stand, words in capitals are filled in,
 parts in [ ] may be left out. A name with spaces is "quoted", and so is one that is
 a word of the form; TEXT is always "quoted", with \" for a quote and \n for a new line.
+
+An offer is refused by not being acknowledged. That may be booked, also where the block is
+worked by bells:  Coldbeck <3-1 >refuse train 2P07 "platform occupied"
+Where the book has signals only (booking in box.yaml) an offer alone counts as accepted, at no
+time that is told, until it is booked as refused, or something else is begun after its remark.
 `
 
 // HelpText is the reference as plain text, every line under 100 characters.
