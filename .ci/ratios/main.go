@@ -174,23 +174,28 @@ func (b *bench) compares() {
 	tell(fmt.Sprintf("compare of %d days of two busy boxes, memory", b.days), b.run(year...).mb, 200, true, "MB", "")
 }
 
-// apply is the state machine alone: a test program of its package.
+// apply is the state machine alone, a test program of its package: by its pure door, a new
+// state for each event, and in place, as every book is read.
 func (b *bench) apply() {
-	name := "Apply, million events a second and core"
-	if b.skipped(name) {
-		return
+	for _, of := range []struct{ benchmark, name string }{
+		{"Apply$", "Apply, million events a second and core"},
+		{"Replay$", "the same in place, as a book is read"},
+	} {
+		if b.skipped(of.name) {
+			continue
+		}
+		test := filepath.Join(b.dir, "block.test")
+		b.run("go", "test", "-c", "-o", test, "./block")
+		n := 1_000_000
+		took := func(events int) float64 {
+			return user(b.run(test, "-test.run", "^$", "-test.bench", of.benchmark, "-test.cpu", "1", "-test.benchtime", fmt.Sprintf("%dx", events)))
+		}
+		var rates []float64
+		for range b.pairs { // what it takes to begin is the same in both
+			rates = append(rates, float64(n)/(took(2*n)-took(n))/1e6)
+		}
+		tell(of.name, median.Of(rates), 2, false, "", "by time of user")
 	}
-	test := filepath.Join(b.dir, "block.test")
-	b.run("go", "test", "-c", "-o", test, "./block")
-	n := 1_000_000
-	took := func(events int) float64 {
-		return user(b.run(test, "-test.run", "^$", "-test.bench", "Apply$", "-test.cpu", "1", "-test.benchtime", fmt.Sprintf("%dx", events)))
-	}
-	var rates []float64
-	for range b.pairs { // what it takes to begin is the same in both
-		rates = append(rates, float64(n)/(took(2*n)-took(n))/1e6)
-	}
-	tell(name, median.Of(rates), 2, false, "", "by time of user")
 }
 
 func must(err error) {
