@@ -243,6 +243,8 @@ func notAudited(err error, opt audit.Options, given []string) error {
 	switch {
 	case none && len(given) > 0 && opt.From == 0 && opt.To == 0:
 		return fmt.Errorf("%s: the book has no entries yet", given[0])
+	case errors.Is(err, audit.ErrNotKnown):
+		return withHint(&usageError{err}, "fairhand audit without --person and --section lists people, turns and sections")
 	case none:
 		return withHint(err, "fairhand verify says from when to when the register goes")
 	case len(given) > 0:

@@ -45,7 +45,7 @@ func (r *Report) Document() *sheet.Document {
 	figures := r.Figures.section()
 	figures.Data = []*sheet.Table{figureTable(figuresOf(&r.Figures, &r.Occupation))}
 	doc.Sections = []sheet.Section{r.findings()}
-	if len(r.People) > 1 { // there are others to compare with
+	if r.compared { // there are others to compare with
 		doc.Sections = append(doc.Sections, r.people())
 	}
 	if trends := r.trends(); len(trends.Parts) > 0 {

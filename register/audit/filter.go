@@ -2,6 +2,7 @@ package audit
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -9,6 +10,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
+	"fairhand/register/notation"
 )
 
 // Filter chooses the findings that a report counts and tells; everything else in
@@ -21,9 +23,45 @@ type Filter struct {
 	Unexplained bool              // only those that nobody has explained
 }
 
-func (f *Filter) chooses(x *block.Finding, person string, explained bool) bool {
+// chooses leaves out of account whose turn it was: one person is compared with the others.
+func (f *Filter) chooses(x *block.Finding, explained bool) bool {
 	return (len(f.Rules) == 0 || slices.Contains(f.Rules, x.Rule)) && x.Severity >= f.Least &&
-		(f.Person == "" || f.Person == person) && (f.Section == "" || f.Section == x.Section) && (!f.Unexplained || !explained)
+		(f.Section == "" || f.Section == x.Section) && (!f.Unexplained || !explained)
+}
+
+// ErrNotKnown is the error for a filter by a name that the book does not know. A report
+// without findings would read as a clean bill.
+var ErrNotKnown = errors.New("the book knows no such name")
+
+// known is an error for a person who was not on duty in these days and is none of the
+// box's people, and for a section that it does not have and that nothing was found of.
+func (f *Filter) known(r *Report, box *block.Box) error {
+	people, sections := make([]string, 0, len(r.People)), make([]string, 0, len(r.Sections))
+	for i := range r.People {
+		people = append(people, r.People[i].Name)
+	}
+	for i := range box.People {
+		people = append(people, box.People[i].Name)
+	}
+	for i := range r.Sections {
+		sections = append(sections, r.Sections[i].Section)
+	}
+	for i := range box.Sections {
+		sections = append(append(sections, box.Sections[i].Neighbour), box.Sections[i].LongSection...)
+	}
+	for _, x := range []struct {
+		what, name string
+		of         []string
+	}{{"a turn of", f.Person, people}, {"a section to", f.Section, sections}} {
+		if x.name == "" || slices.Contains(x.of, x.name) {
+			continue
+		}
+		if near := notation.Nearest(x.name, x.of); near != "" {
+			return fmt.Errorf("%s %q: %w; did you mean %q?", x.what, x.name, ErrNotKnown, near)
+		}
+		return fmt.Errorf("%s %q: %w", x.what, x.name, ErrNotKnown)
+	}
+	return nil
 }
 
 // String says in words what is chosen; empty for all.

@@ -1,9 +1,12 @@
 package audit
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -108,6 +111,19 @@ func TestFilter(t *testing.T) {
 	}
 	if count(one) != want || want == 0 || len(one.Rules) != 1 || one.Chosen != "of out-of-section-tail-lamp-not-seen, in the turns of C. Hale" {
 		t.Errorf("%d of %d, %q", count(one), want, one.Chosen)
+	}
+	if len(one.People) != 1 || !reflect.DeepEqual(one.People[0].Rules, slices.DeleteFunc(slices.Clone(all.People[0].Rules), func(x PersonRule) bool { return x.Rule != string(rule) })) {
+		t.Errorf("one person alone is compared otherwise than beside the others:\n%+v\n%+v", one.People, all.People[0].Rules)
+	}
+	for _, turn := range one.Turns {
+		if turn.Name != "C. Hale" || int64(len(one.Turns)) != one.TurnCount {
+			t.Errorf("a turn of %s among %d", turn.Name, one.TurnCount)
+		}
+	}
+	for _, f := range []Filter{{Person: "C Hale"}, {Section: "Coldbek"}, {Person: "Nobody At All"}} {
+		if _, err := Run(t.Context(), Notation(file, strings.NewReader(book)), Options{Filter: f}); !errors.Is(err, ErrNotKnown) {
+			t.Errorf("%+v: %v", f, err)
+		}
 	}
 	if n := count(auditBook(t, file, book, Options{Filter: Filter{Section: "Coldbeck"}})); n != 0 {
 		t.Errorf("%d findings of a section without any", n)

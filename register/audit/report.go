@@ -48,6 +48,7 @@ type Report struct {
 	Occupation Occupation   `json:"occupation"`
 
 	Pages     string `json:"-"` // address of a folder with the days as pages, which findings lead to; empty for none
+	compared  bool   // several people were on duty
 	zone      *time.Location
 	Signature *Signature    `json:"signature,omitempty"` // with which this report was signed
 	Alarms    []sheet.Alarm `json:"alarms,omitempty"`    // what takes the worth from it, as the caller has found

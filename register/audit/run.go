@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"iter"
+	"slices"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -38,7 +39,8 @@ type Options struct {
 //
 // Errors: one for which errors.Is(err, register.ErrNoEntries) holds for days
 // without entries; *store.DamagedError for a register whose chain of hashes is
-// broken; notation.Errors for a book that cannot be read; that of the context.
+// broken; notation.Errors for a book that cannot be read; ErrNotKnown for a filter by
+// a name that the book does not have; that of the context.
 func Run(ctx context.Context, src Source, opt Options) (*Report, error) {
 	if opt.Details <= 0 {
 		opt.Details = 20
@@ -62,7 +64,14 @@ func Run(ctx context.Context, src Source, opt Options) (*Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	return a.report(pr), nil
+	r := a.report(pr)
+	if err := opt.Filter.known(r, src.about().box); err != nil {
+		return nil, err
+	}
+	if who := opt.Filter.Person; who != "" {
+		r.People = slices.DeleteFunc(r.People, func(p Person) bool { return p.Name != who })
+	}
+	return r, nil
 }
 
 func dayText(day calendar.Day) string {
@@ -280,7 +289,13 @@ func (a *auditor) concerns(seq int64) bool {
 func (a *auditor) finding(f *block.Finding) {
 	remarks := a.explained[f.Seq]
 	turn := a.turns.of(f.Seq)
-	if !a.opt.Filter.chooses(f, turn.Name, len(remarks) > 0) {
+	if !a.opt.Filter.chooses(f, len(remarks) > 0) {
+		return
+	}
+	if f.Answered == 0 {
+		a.people.found(turn.Name, f, len(remarks) > 0)
+	}
+	if who := a.opt.Filter.Person; who != "" && who != turn.Name {
 		return
 	}
 	if a.opt.Each.Finding != nil {
@@ -294,7 +309,6 @@ func (a *auditor) finding(f *block.Finding) {
 		return
 	}
 	a.signed.found(f, remarks)
-	a.people.found(turn.Name, f, len(remarks) > 0)
 	a.trend.found(f, len(remarks) > 0)
 	turn.found(f, len(remarks) > 0, a.opt.Details)
 	a.sum.add(f.Severity, len(remarks) > 0)
@@ -328,6 +342,7 @@ func (a *auditor) report(pr proof) *Report {
 	}
 	r.Chosen = a.opt.Filter.String()
 	r.People = a.people.report()
+	r.compared = len(r.People) > 1
 	r.Periods, r.Sections = a.trend.report()
 	r.Turns, r.TurnCount = a.turns.report()
 	r.Keeping = a.keep.report(a.rules)

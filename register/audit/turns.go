@@ -58,6 +58,7 @@ type turns struct {
 	sub        subject
 	limit      int
 	details    int
+	person     string // whose turns are told; empty for all
 	each       func(id int64, t *Turn)
 	open       []*duty // signed on, the last of them writes
 	nobody     *duty   // entries with nobody signed on
@@ -79,7 +80,7 @@ type mark struct {
 const maxMarks = 64
 
 func newTurns(sub subject, opt Options, s *block.State) turns {
-	t := turns{sub: sub, limit: opt.Turns, details: opt.Details, each: opt.Each.Turn}
+	t := turns{sub: sub, limit: opt.Turns, details: opt.Details, person: opt.Filter.Person, each: opt.Each.Turn}
 	for _, o := range s.OnDuty {
 		t.open = append(t.open, &duty{id: o.Seq, Turn: Turn{Name: o.Name, From: sub.moment(o.At), OnEntry: o.Seq}})
 	}
@@ -195,7 +196,6 @@ func (t *turns) finish(d *duty) {
 		return
 	}
 	d.kept = true
-	t.count++
 	if d.OnEntry == 0 {
 		t.withoutOn++
 	}
@@ -205,6 +205,10 @@ func (t *turns) finish(d *duty) {
 	if t.each != nil {
 		t.each(d.id, &d.Turn)
 	}
+	if t.person != "" && t.person != d.Name {
+		return
+	}
+	t.count++
 	t.done = append(t.done, d)
 	if len(t.done) >= 2*t.limit {
 		t.cut()
