@@ -198,6 +198,7 @@ var handlers = [kindCount]func(*step){
 	Queried:         (*step).carried,
 	Note:            (*step).carried,
 	Transcribed:     func(st *step) { st.s.Source = st.e.Text },
+	Transcript:      func(st *step) { st.s.Source = "" },
 	Described:       (*step).described,
 	Indicator:       (*step).indicator,
 	CounterReset:    (*step).counterEntry,

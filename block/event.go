@@ -171,6 +171,7 @@ const (
 	Carried     // Subject: what; handed over and accepted by the relief
 	Queried     // Subject: what; handed over and questioned by the relief
 	Transcribed // Text: the source this and the following entries were copied from
+	Transcript  // the last entry so copied is above
 	SealMark    // Subject: whose; Text: the words of a sealed head
 	Described   // Subject: SHA-256 of the box's description, in hex; Text: what is otherwise than before; Box
 

@@ -19,7 +19,7 @@ func (st *step) keeping() {
 		s.Begun, s.First, s.LastAt, s.Now = true, e.At, e.At, e.At
 	}
 	switch late := e.Written - e.At; {
-	case e.Kind == Correct || e.Kind == Transcribed || e.Kind == Described || e.Kind == ClockSet || e.Redated:
+	case e.Kind == Correct || e.Kind == Transcribed || e.Kind == Transcript || e.Kind == Described || e.Kind == ClockSet || e.Redated:
 	case e.Written != 0 && late >= st.b.Limit(rulebook.LateAfter):
 		st.note(rulebook.EntryLate, "", "", "the entry written at once; written "+strconv.Itoa(int(late/Minute))+" minutes after the event")
 	case e.Written != 0 && late > 0 && st.staffUnsealed():

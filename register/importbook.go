@@ -179,6 +179,7 @@ func (in *importing) judge(ctx context.Context, book *reading.Notation) error {
 func (in *importing) entries(ctx context.Context, book *reading.Notation) iter.Seq2[*reading.Entry, error] {
 	return func(yield func(*reading.Entry, error) bool) {
 		shift := in.out.Last
+		var last *reading.Entry
 		for e, err := range book.Entries(ctx) {
 			if err != nil {
 				yield(nil, err)
@@ -190,12 +191,12 @@ func (in *importing) entries(ctx context.Context, book *reading.Notation) iter.S
 					yield(nil, fmt.Errorf("the source of the transcription: %w", err))
 					return
 				}
-				first := &reading.Entry{Row: e.Row, Event: head}
-				if in.drafted(first, head); !yield(first, nil) {
+				if !yield(in.beside(e, head), nil) {
 					return
 				}
 				shift++
 			}
+			last = e
 			written := shifted(e.Written(), shift)
 			e.Event = shifted(&e.Event, shift)
 			in.unproved(&e.Event)
@@ -212,7 +213,17 @@ func (in *importing) entries(ctx context.Context, book *reading.Notation) iter.S
 				return
 			}
 		}
+		if in.opt.Transcription != "" {
+			yield(in.beside(last, block.Event{Kind: block.Transcript, At: last.Event.At}), nil)
+		}
 	}
+}
+
+// beside is an entry of the import itself, of the time of one of the book.
+func (in *importing) beside(e *reading.Entry, ev block.Event) *reading.Entry {
+	own := &reading.Entry{Row: e.Row, Event: ev}
+	in.drafted(own, ev)
+	return own
 }
 
 // unproved takes from an event what only the program may say of a register, and says

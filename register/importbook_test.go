@@ -78,7 +78,7 @@ func TestImportRenumbers(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if in.First != 2 || in.Last != 8 || in.FirstDay != 20260501 || in.LastDay != 20260501 {
+	if in.First != 2 || in.Last != 9 || in.FirstDay != 20260501 || in.LastDay != 20260501 {
 		t.Errorf("imported %+v", in)
 	}
 	want := []string{
@@ -90,6 +90,7 @@ func TestImportRenumbers(t *testing.T) {
 		`A. Fell | 06:30 message from Control "is 2P01 away?"`,
 		`A. Fell | 06:31 message to Control answers 6 "yes"`,
 		`A. Fell | 06:40 correct 7 "06:31 message to Control answers 6 \"yes, at 06:29\""`,
+		`A. Fell | 06:40 transcribed to here`,
 	}
 	if diff := cmp.Diff(want, storedLines(t, b)); diff != "" {
 		t.Errorf("register (-want +got):\n%s", diff)

@@ -107,7 +107,7 @@ takes it all the same.
 		},
 	}
 	f := cmd.Flags()
-	f.StringVar(&opt.Transcription, "transcription", "", `what the book was copied from, such as "paper book 12"; written first`)
+	f.StringVar(&opt.Transcription, "transcription", "", `what the book was copied from, such as "paper book 12"; written first, and where it ends below it`)
 	f.BoolVar(&asTable, "csv", false, "the book is a table, as CSV")
 	f.BoolVar(&opt.Older, "older", false, "take a book that is not later than the register")
 	f.BoolVar(&opt.Again, "again", false, "take a book though most of its entries are in the register already")

@@ -47,7 +47,7 @@ type HourUsed struct {
 
 func (e *Each) entry(a *auditor, en *reading.Entry, d *duty, st *block.State) {
 	if e.Entry != nil {
-		w := Worked{Entry: en, Turn: d.id, Person: d.Name, State: st, Box: a.run.Box(), Late: a.keep.when(en, st.Source != "") - block.Time(en.At),
+		w := Worked{Entry: en, Turn: d.id, Person: d.Name, State: st, Box: a.run.Box(), Late: a.keep.when(en, copied(en, st)) - block.Time(en.At),
 			Trains: slices.Collect(st.Concerned())}
 		if en.Event.Kind == block.Sign {
 			w.ExaminedFrom, w.ExaminedTo, w.ExaminedHead = a.signed.covered(en.Event.Seq)

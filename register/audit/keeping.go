@@ -54,6 +54,11 @@ func newKeeping(sub subject, limit int) keeping {
 // begin opens a register day.
 func (k *keeping) begin(day calendar.Day) { k.day = day }
 
+// copied says whether an entry, which the state is after, was copied from another source.
+func copied(e *reading.Entry, after *block.State) bool {
+	return after.Source != "" || e.Event.Kind == block.Transcript
+}
+
 // take looks at one entry of the days asked for.
 func (k *keeping) take(e *reading.Entry, d *duty, transcribed bool) {
 	if e.Day != k.seen || isClock(e.Event.Kind) {

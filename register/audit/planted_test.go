@@ -172,15 +172,18 @@ func TestHeldFromAcceptance(t *testing.T) {
 }
 
 // TestTranscription counts copied entries and does not call them late for being
-// written into the register long after: only what the source says was late is.
+// written into the register long after: only what the source says was late is, and what is
+// written below the copy.
 func TestTranscription(t *testing.T) {
 	b := newRegister(t, testBox)
 	must(b.Import(t.Context(), strings.NewReader(`date 2026-03-02
 06:00 note "lamps trimmed"
 06:10 note "lamps lit" written 06:30
 `), register.ImportOptions{Transcription: "paper book 12"}))(t)
+	ended := block.Event{Kind: block.Note, At: block.Time(time.Date(2026, 3, 2, 23, 0, 0, 0, time.UTC).Unix()), Written: b.Now(), Text: "of the register itself"}
+	must(b.Log(ended))(t)
 	k := auditRegister(t, b, Options{}).Keeping
-	if k.Transcribed != 3 || k.Late[2].Count != 1 || k.Late[4].Count != 0 || k.BatchCount != 0 {
+	if k.Transcribed != 4 || k.Late[2].Count != 1 || k.Late[4].Count != 1 || k.BatchCount != 0 {
 		t.Errorf("transcribed %d, late %v, batches %v", k.Transcribed, k.Late, k.Batches)
 	}
 }

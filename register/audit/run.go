@@ -200,7 +200,7 @@ func (a *auditor) step(e *reading.Entry) {
 	if in {
 		a.entries++
 		late := turn.Late
-		a.keep.take(e, turn, st.Source != "")
+		a.keep.take(e, turn, copied(e, st))
 		a.signed.step(e)
 		a.worked(e, turn, st, turn.Late-late)
 		a.opt.Each.entry(a, e, turn, st)

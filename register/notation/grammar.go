@@ -181,6 +181,7 @@ var groups = remarked([]group{
 		{block.Carried, "carried MATTER", "handed over and accepted by the relief", `carried "6K20 in the yard"`},
 		{block.Queried, "queried MATTER", "handed over and questioned by the relief", `queried "token 9"`},
 		{block.Transcribed, "transcribed TEXT", "entries from here on are copied from this source", `transcribed "paper book 12, page 40"`},
+		{block.Transcript, "transcribed to here", "what was copied from another source ends; entries from here on are written as things happen", "transcribed to here"},
 		{block.SealMark, "seal PARTY TEXT", "words of a sealed head, ours or a neighbour's", `seal Coldbeck "amber heron quiet lantern"`},
 		{block.Described, "box described DIGEST", "the box's description in force from here on; the program writes it when box.yaml has changed", `box described 9f86d081884c7d65 "late-after 10, was 3"`},
 	}},

@@ -143,6 +143,7 @@ var golden = []block.Event{
 	{Kind: block.Carried, Subject: "6K20 in the yard"},
 	{Kind: block.Queried, Subject: "token 9"},
 	{Kind: block.Transcribed, Text: "paper book 12, page 40"},
+	{Kind: block.Transcript},
 	{Kind: block.SealMark, Subject: "Coldbeck", Text: "amber heron quiet lantern"},
 	{Kind: block.Described, Subject: "9f86d081884c7d65", Text: "late-after 10, was 3"},
 }
