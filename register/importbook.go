@@ -49,7 +49,7 @@ var ErrOlder = errors.New("the book is not later than the register")
 // becomes that entry's number in the register.
 //
 // With an error nothing was written: notation.Errors for the faults of the book,
-// ErrOlder, ErrTwice, the store's, or that of the context.
+// ErrOlder, ErrTwice, ErrForeign, the store's, or that of the context.
 func (b *Book) Import(ctx context.Context, src io.ReadSeeker, opt ImportOptions) (Imported, error) {
 	book, err := reading.Survey(ctx, src, b.Location())
 	if err != nil {
@@ -103,6 +103,9 @@ type importing struct {
 	ends  dayEnds
 	duty  onDuty
 	out   Imported
+
+	named   int      // entries that name a section
+	strange []string // those that the box does not have
 }
 
 // begin begins with the first entry.
@@ -161,12 +164,21 @@ func (in *importing) judge(ctx context.Context, book *reading.Notation) error {
 				in.ends.add(dayEnd{seq: e.Seq - 1, state: in.run.State()})
 			}
 		}
+		if e.Event.Section != "" {
+			in.named++
+			if in.run.Box().SectionIndex(e.Event.Section) < 0 {
+				in.strange = append(in.strange, e.Event.Section)
+			}
+		}
 		found := in.run.Take(e)
 		in.out.Answered = append(append(in.out.Answered, in.run.Answered()...), answer(&in.out.Findings, in.run.Look())...)
 		for i := range found {
 			in.out.Answered = without(in.out.Answered, &found[i])
 		}
 		in.out.Findings = append(in.out.Findings, found...)
+	}
+	if err := in.foreign(); err != nil {
+		return err
 	}
 	in.run.Finish() // for what the last entries answer; the register goes on
 	in.out.Answered = append(in.out.Answered, in.run.Answered()...)
@@ -298,6 +310,20 @@ func (d *onDuty) take(ev *block.Event) {
 	case ev.Kind == block.DutyOff && i >= 0:
 		*d = slices.Delete(*d, i, i+1)
 	}
+}
+
+// ErrForeign is returned by Import for a book most of whose sections the box does not have.
+var ErrForeign = errors.New("the book is of another box")
+
+// foreign refuses the book of another box: what is once in a register stays there. A few
+// wrong names are findings.
+func (in *importing) foreign() error {
+	if n := len(in.strange); n < 3 || 2*n <= in.named {
+		return nil
+	}
+	slices.Sort(in.strange)
+	names := slices.Compact(slices.Clone(in.strange))
+	return fmt.Errorf("%w: %d of its %d entries with a section name one that %s does not have: %s", ErrForeign, len(in.strange), in.named, in.run.Box().Name, strings.Join(names[:min(3, len(names))], ", "))
 }
 
 // ErrTwice is returned by Import for a book whose entries are in the register already.

@@ -69,6 +69,25 @@ const morning = `date 2026-05-01
 06:40 correct 5 "06:31 message to Control answers 4 \"yes, at 06:29\""
 `
 
+// The book of another box is refused, whole or tried: it would stay for ever. One with a
+// wrong name among its lines is taken.
+func TestImportOfAnotherBox(t *testing.T) {
+	b := importBook(t)
+	foreign := "date 2026-05-01\n" + strings.Repeat("06:00 Ennerhulme <1 >1\n", 3)
+	for _, dry := range []bool{true, false} {
+		if _, err := b.Import(t.Context(), strings.NewReader(foreign+"06:05 note \"x\"\n"), ImportOptions{DryRun: dry}); !errors.Is(err, ErrForeign) {
+			t.Errorf("taken with %v", err)
+		}
+	}
+	if got := storedLines(t, b); len(got) != 0 {
+		t.Errorf("written: %q", got)
+	}
+	own := b.Box().Sections[0].Neighbour
+	if _, err := b.Import(t.Context(), strings.NewReader("date 2026-05-01\n06:00 Ennerhulme <1 >1\n"+strings.Repeat("06:00 "+own+" <1 >1\n", 3)), ImportOptions{}); err != nil {
+		t.Error(err)
+	}
+}
+
 func TestImportRenumbers(t *testing.T) {
 	b := importBook(t)
 	if err := logLine(b, `date 2026-04-30 ; 10:00 note "before" written 2026-05-05 12:00`); err != nil {
