@@ -55,7 +55,7 @@ func (st *step) hand(name string) {
 	if r == nil || slices.Contains(r.May, st.e.Kind) {
 		return
 	}
-	want := "a signaller"
+	want, done := "a signaller", "Worked"
 	if st.e.Kind != DutyOn {
 		var may []string
 		for _, o := range Roles {
@@ -63,9 +63,9 @@ func (st *step) hand(name string) {
 				may = append(may, o.Name)
 			}
 		}
-		want = "the name of a " + strings.Join(may, ", ")
+		want, done = "somebody listed as "+strings.Join(may, " or "), "Signed"
 	}
-	st.note(rulebook.NotQualified, "", "", want+"; "+name+" is listed as "+r.Name)
+	st.note(rulebook.NotQualified, "", "", want).Text = done + " by " + name + ", who is listed as " + r.Name
 }
 
 func (st *step) dutyOn() {

@@ -210,10 +210,13 @@ func (b *Book) write(ev block.Event, rec int64) (Entry, error) {
 		return Entry{}, err
 	}
 	ev.Seq = b.st.Tail().Seq + 1
-	if ev.Kind == block.Correct {
+	switch {
+	case ev.Kind == block.Correct:
 		if err := b.reg.Correctable(&ev); err != nil {
 			return Entry{}, err
 		}
+	case ev.Target >= ev.Seq:
+		return Entry{}, fmt.Errorf("there is no entry %d to speak of; the last is %d", ev.Target, ev.Seq-1)
 	}
 	from, err := b.changes(&ev)
 	if err == nil && from > 0 {
