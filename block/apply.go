@@ -76,6 +76,7 @@ type step struct {
 	e     *Event
 	found []Finding
 	again []Finding // of earlier entries, which stand again
+	taken []Finding // of this entry, taken back for a step that is now presumed
 	kept  State     // what s points to
 	act   action    // the act being done: one at a time
 

@@ -27,6 +27,7 @@ func (st *step) presumed(o *Doubt, t *Train, said *Finding, steps []Step, answer
 	if t := st.s.Train(o.Train); t != nil && t.In.Line == o.Line && slices.Contains(steps, StepTokenIn) {
 		p.Token = t.In.Token
 	}
+	p.Found, st.taken = st.taken, nil
 	doubted := false
 	for _, f := range st.s.Open {
 		if breaches[f.Rule] == 0 {
@@ -71,7 +72,9 @@ func (d *action) afterAll(a Act) *Presumption {
 				return p
 			}
 		case d.e.Train != "":
-			if d.e.Train == p.Name && (t == nil || !t.on(d.line)) {
+			// A train that goes back over the line is not in it by the leg it came by.
+			back := a == ActOut && d.mine && t != nil && t.Out.Line == d.line && !t.In.open() && !t.Returned
+			if d.e.Train == p.Name && (t == nil || !t.on(d.line) || back) {
 				return p
 			}
 		case a == ActOut && d.train == nil && d.s.occupied(d.line) == nil && d.e.At > p.At:

@@ -132,6 +132,7 @@ func (st *step) counterShows(i int) {
 		if ls = st.editLine(l); ls.Phase == Normal && d.train != nil {
 			ls.Freed = d.train.Name
 		}
+	case ls.Phase == Accepted && d.freedBefore():
 	case ls.Phase == Accepted && d.onUnbooked(ls.Train):
 	case ls.Phase == Accepted:
 		if d.train = st.s.Train(ls.Train); d.train != nil && d.train.leg(dir).Line == l {
@@ -141,6 +142,18 @@ func (st *step) counterShows(i int) {
 		}
 		d.find(rulebook.SectionFreedNoTrain, "the train booked into the section first; else the counter suspended, and proved")
 	}
+}
+
+// freedBefore takes the section shown free, with line clear given and nobody in it, for
+// the train before, of which it was not shown when line clear was given.
+func (d *action) freedBefore() bool {
+	for _, o := range d.s.Doubts {
+		if t := d.s.Train(o.Train); o.Line == d.line && o.Step == StepOut && t != nil && t.aside(d.line) {
+			d.act, d.train = ActOut, t
+			return d.late()
+		}
+	}
+	return false
 }
 
 // onUnbooked takes the section ahead shown free as run through by a train of which it

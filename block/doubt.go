@@ -342,43 +342,6 @@ func (st *step) answered(list []Answer) {
 	}
 }
 
-// explainedBy are the findings of a doubt that its missing steps explain. A step not booked
-// explains a danger only where the book leaves it possible that it was made before: no
-// other entry of the train is missing with it, none shows that it was made later, and
-// since the train went in there was time to run through.
-func (st *step) explainedBy(o *Doubt, t *Train, steps []Step) []Answer {
-	if t == nil {
-		return o.Found
-	}
-	return slices.DeleteFunc(slices.Clone(o.Found), func(a Answer) bool {
-		f := first(st.s.Open, func(f *Finding) bool { return a.Of(f) })
-		return f != nil && f.Severity == rulebook.Danger && !st.possible(o, t, steps, f)
-	})
-}
-
-// possible says whether the missing steps of a train can have been made before what was
-// found of it.
-func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
-	l := &t.Out
-	if t.In.Line == o.Line && (l.Line != o.Line || f.At < l.Offered) {
-		l = &t.In
-	}
-	switch {
-	case l.Line != o.Line || l.Entered == 0:
-		return true
-	case l == &t.In && !l.Falsely:
-		// Out of section is not booked: of that and the arrival not both are forgotten.
-		// Nor is it given for one that is found complete only later.
-		return !clearing[f.Rule] || !slices.Contains(steps, StepArrival) && f.At >= t.In.Arrived && t.Proof != NoTailLamp && (t.Out.Entered != 0 || f.At >= t.ProofAt)
-	case slices.Contains(steps, StepOut) || slices.Contains(steps, StepArrival):
-		return f.At-l.Entered > st.least(l, t.Class)
-	}
-	return true
-}
-
-// clearing are the rules broken by line clear given with a train in the section.
-var clearing = map[rulebook.RuleID]bool{rulebook.AcceptedSectionOccupied: true, rulebook.OpposingAcceptance: true, rulebook.OfferedBeforeOutOfSection: true}
-
 // Words tells an open doubt in a sentence.
 func (d *Doubt) Words(b *Box) string {
 	r := b.lines[d.Line]

@@ -268,31 +268,6 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 	st.endDoubts(func(d *Doubt) bool { return d.Seq == seq && d.Line == line && d.Train == train && d.Step == o.Step })
 }
 
-// overdue are the findings that the train had not come in time; those of an earlier
-// journey, or of a train of its name, are not of this one.
-func (st *step) overdue(section string, t *Train) (list []Answer) {
-	if t == nil {
-		return nil
-	}
-	entered := Time(0)
-	for _, l := range [...]*Leg{&t.In, &t.Out} {
-		if l.Section >= 0 && st.b.Sections[l.Section].Neighbour == section {
-			entered = max(entered, l.Entered, l.Accepted)
-		}
-	}
-	for i := range st.s.Open {
-		if f := &st.s.Open[i]; f.Rule == rulebook.TrainOverdue && f.Section == section && f.Train == t.Label(st.b) && f.At >= entered {
-			list = append(list, *f.answer())
-		}
-	}
-	for _, p := range st.s.Pending { // the advice, which is on no list
-		if p.Rule == rulebook.TrainOverdue && p.Train == t.ID && p.Times > 0 && st.b.Sections[p.Section].Neighbour == section {
-			list = append(list, Answer{Seq: p.Seq, Rule: p.Rule, Section: section, Train: t.Label(st.b)})
-		}
-	}
-	return list
-}
-
 // late takes train out of section for a train that stands aside: it is out, and
 // what was found stands. The line goes on with the train that followed it.
 func (d *action) late() bool {

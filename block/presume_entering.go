@@ -128,9 +128,8 @@ func (d *action) offerExplained(t *Train, missing Step, since Time) bool {
 	if k := d.s.doubtOf(d.line, t.ID, missing); k != nil {
 		o = *k
 	}
-	found := len(d.found)
-	d.found = slices.DeleteFunc(d.found, func(f Finding) bool { return f.Rule == rulebook.OfferedBeforeOutOfSection && f.Seq == d.e.Seq })
-	again := len(d.found) < found
+	d.takeBack(rulebook.OfferedBeforeOutOfSection)
+	again := len(d.taken) > 0
 	for _, f := range d.s.Open {
 		offer := f.Rule == rulebook.OfferedBeforeOutOfSection && f.Train == t.Label(d.b)
 		if f.Section == d.section().Neighbour && f.At >= since && (offer || f.Rule == rulebook.CancellingNotSent && missing == StepCancel) {
@@ -140,8 +139,23 @@ func (d *action) offerExplained(t *Train, missing Step, since Time) bool {
 	if missing == StepCancel && !again {
 		return false
 	}
+	if missing == StepCancel { // the same train, and no other
+		d.taken = nil
+	}
 	d.notBooked(&o, t, []Step{missing})
 	return true
+}
+
+// takeBack takes back what this entry was found to break, for a step about to be
+// presumed: it stands should the step turn out to have been made later.
+func (d *action) takeBack(id rulebook.RuleID) {
+	d.found = slices.DeleteFunc(d.found, func(f Finding) bool {
+		of := f.Rule == id && f.Seq == d.e.Seq
+		if of {
+			d.taken = append(d.taken, f)
+		}
+		return of
+	})
 }
 
 // wentThrough ends the other leg of a train that is shown to have run through here,

@@ -148,6 +148,8 @@ func (d *action) staffShown() {
 				o.Found = append(o.Found, k.Found...)
 			}
 		}
+		d.find(rulebook.StaffElsewhere, "the staff here before it is handed to a train")
+		d.takeBack(rulebook.StaffElsewhere)
 		d.notBooked(&o, nil, []Step{StepTokenIn})
 		d.endDoubts(func(k *Doubt) bool { return k.Line == d.line && k.Step == StepTokenIn })
 		s.Where, s.Train = StaffIsHere, 0
@@ -157,6 +159,18 @@ func (d *action) staffShown() {
 		d.notBooked(&k, nil, []Step{StepTokenOut})
 	}
 	s.Came = ""
+}
+
+// staffAfterAll takes the staff given up by a train after it was booked as handed to
+// another: it was not, and is with that one now.
+func (d *action) staffAfterAll() bool {
+	p := first(d.s.Presumed, func(p *Presumption) bool {
+		return p.Line == d.line && p.Name == d.e.Train && d.e.At > p.At && slices.Contains(p.Steps, StepTokenIn)
+	})
+	if p != nil {
+		d.contradicted(p)
+	}
+	return p != nil
 }
 
 // staffMayCome notes a train that came over a section whose staff is not here:

@@ -22,6 +22,7 @@ type presumption struct {
 	not    string // or the whole book in which it is
 	rule   rulebook.RuleID
 	box    func(*block.Box)
+	hidden bool // nothing is found until the book shows it
 }
 
 // presumptions has one row for each way in which a step not booked is presumed, and
@@ -99,11 +100,110 @@ var presumptions = []presumption{
 	{name: "shunt withdrawn, and it is booked afterwards", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection, box: shuntAllowed,
 		may:  "00 East >1 <1 >3-3-2 <3-3-2/05 East >1 <1 >3-1 <3-1 train 1A01/07 East >2 <2 train 1A01/14 East <1 >1 <2-1 >2-1 train 1A01",
 		also: "20 East >1 <1 >8 <8"},
+	{name: "token: out of section received, and it is booked afterwards", method: rulebook.Token, rule: rulebook.OfferedBeforeOutOfSection,
+		may:  "00 East >1 <1 >3-1 <3-1 train 1A01/00 East token 1 out/00 East token 1 to train 1A01/02 train 1A01 departed for East/02 East >2 <2 train 1A01/10 East >1 <1 >3-1 <3-1 train 1A02/10 East token 2 out/10 East token 2 to train 1A02/12 train 1A02 departed for East/12 East >2 <2 train 1A02/19 East <1 >1 <2-1 >2-1 train 1A02",
+		also: "25 East <1 >1 <2-1 >2-1 train 1A01"},
+	{name: "token: out of section received, in less than a train can run", method: rulebook.Token, rule: rulebook.OfferedBeforeOutOfSection,
+		may: "00 East >1 <1 >3-1 <3-1 train 1A01/00 East token 1 out/00 East token 1 to train 1A01/02 train 1A01 departed for East/02 East >2 <2 train 1A01/10 East >1 <1 >3-1 <3-1 train 1A02/10 East token 2 out/10 East token 2 to train 1A02/12 train 1A02 departed for East/12 East >2 <2 train 1A02/19 East <1 >1 <2-1 >2-1 train 1A02",
+		not: "00 East >1 <1 >3-1 <3-1 train 1A01/00 East token 1 out/00 East token 1 to train 1A01/02 train 1A01 departed for East/02 East >2 <2 train 1A01/04 East >1 <1 >3-1 <3-1 train 1A02/04 East token 2 out/04 East token 2 to train 1A02/05 train 1A02 departed for East/05 East >2 <2 train 1A02/19 East <1 >1 <2-1 >2-1 train 1A02"},
+	{name: "token: out of section sent, and it is booked afterwards", method: rulebook.Token, rule: rulebook.AcceptedSectionOccupied,
+		may:  "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/08 train 1A01 arrived at Platform complete/08 West token 4 from train 1A01/09 West token 4 in/12 West <1 >1 <3-1 >3-1 train 1A02/13 West <2 >2/19 train 1A02 arrived at Platform complete/19 West token 5 from train 1A02/20 West token 5 in/20 West >1 <1 >2-1 <2-1 train 1A02",
+		also: "25 West >1 <1 >2-1 <2-1 train 1A01"},
+	{name: "token: arrival, token and out of section all", method: rulebook.Token, rule: rulebook.AcceptedSectionOccupied,
+		may: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/08 train 1A01 arrived at Platform complete/08 West token 4 from train 1A01/09 West token 4 in/12 West <1 >1 <3-1 >3-1 train 1A02/13 West <2 >2/19 train 1A02 arrived at Platform complete/19 West token 5 from train 1A02/20 West token 5 in/20 West >1 <1 >2-1 <2-1 train 1A02",
+		not: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/12 West <1 >1 <3-1 >3-1 train 1A02/13 West <2 >2/19 train 1A02 arrived at Platform complete/19 West token 5 from train 1A02/20 West token 5 in/20 West >1 <1 >2-1 <2-1 train 1A02"},
+	{name: "token put in, and it is booked afterwards", method: rulebook.Token, rule: rulebook.OutOfSectionTokenNotIn,
+		may:  "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/08 train 1A01 arrived at Platform complete/08 West token 4 from train 1A01/09 West >1 <1 >2-1 <2-1 train 1A01/12 West <1 >1 <3-1 >3-1 train 1A02/13 West <2 >2/19 train 1A02 arrived at Platform complete/19 West token 5 from train 1A02/20 West token 5 in/20 West >1 <1 >2-1 <2-1 train 1A02",
+		also: "25 West token 4 in"},
+	{name: "token put in, and it is booked before the next comes", method: rulebook.Token, rule: rulebook.OutOfSectionTokenNotIn,
+		may:  "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/08 train 1A01 arrived at Platform complete/08 West token 4 from train 1A01/09 West >1 <1 >2-1 <2-1 train 1A01/12 West <1 >1 <3-1 >3-1 train 1A02/13 West <2 >2/19 train 1A02 arrived at Platform complete/19 West token 5 from train 1A02/20 West token 5 in/20 West >1 <1 >2-1 <2-1 train 1A02",
+		also: "10 West token 4 in"},
+	{name: "out of section sent, the train offered back, and it is booked afterwards", hidden: true, method: rulebook.Token, rule: rulebook.OfferedBeforeOutOfSection,
+		may:  "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/08 train 1A01 arrived at Platform complete/08 West token 4 from train 1A01/09 West token 4 in/12 West >1 <1 >3-1 <3-1 train 1A01/12 West token 4 out/12 West token 4 to train 1A01/14 train 1A01 departed for West/14 West >2 <2 train 1A01/21 West <1 >1 <2-1 >2-1 train 1A01",
+		also: "13 West >1 <1 >2-1 <2-1 train 1A01"},
+	{name: "tokenless: opposing, out of section received and booked afterwards", method: rulebook.Tokenless, rule: rulebook.OpposingAcceptance,
+		may:  "00 East >1 <1 >3-1 <3-1 train 1A01/02 train 1A01 departed for East/02 East >2 <2 train 1A01/10 East <1 >1 <3-1 >3-1 train 1A02/12 East <2 >2/18 train 1A02 arrived at Platform complete/19 East >1 <1 >2-1 <2-1 train 1A02",
+		also: "25 East <1 >1 <2-1 >2-1 train 1A01"},
+	{name: "tokenless: opposing, in less than a train can run", method: rulebook.Tokenless, rule: rulebook.OpposingAcceptance,
+		may: "00 East >1 <1 >3-1 <3-1 train 1A01/02 train 1A01 departed for East/02 East >2 <2 train 1A01/10 East <1 >1 <3-1 >3-1 train 1A02/12 East <2 >2/18 train 1A02 arrived at Platform complete/19 East >1 <1 >2-1 <2-1 train 1A02",
+		not: "00 East >1 <1 >3-1 <3-1 train 1A01/02 train 1A01 departed for East/02 East >2 <2 train 1A01/04 East <1 >1 <3-1 >3-1 train 1A02/06 East <2 >2/12 train 1A02 arrived at Platform complete/13 East >1 <1 >2-1 <2-1 train 1A02"},
+	{name: "tokenless: out of section sent, and the train had not arrived", method: rulebook.Tokenless, rule: rulebook.AcceptedSectionOccupied,
+		may: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/08 train 1A01 arrived at Platform complete/10 West <1 >1 <3-1 >3-1 train 1A02/12 West <2 >2/18 train 1A02 arrived at Platform complete/19 West >1 <1 >2-1 <2-1 train 1A02",
+		not: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/10 West <1 >1 <3-1 >3-1 train 1A02/12 West <2 >2/18 train 1A02 arrived at Platform complete/19 West >1 <1 >2-1 <2-1 train 1A02"},
+	{name: "by word: arrived said, and it is booked afterwards", method: rulebook.ByTelephone, rule: rulebook.AcceptedSectionOccupied,
+		may:  "00 West <offer >accept train 1A01/02 West <entering train 1A01/08 train 1A01 arrived at Platform complete/10 West <offer >accept train 1A02/12 West <entering train 1A02/18 train 1A02 arrived at Platform complete/19 West >arrived train 1A02",
+		also: "25 West >arrived train 1A01"},
+	{name: "by word: arrived heard, and it is booked afterwards", method: rulebook.ByTelephone, rule: rulebook.OfferedBeforeOutOfSection,
+		may:  "00 East >offer <accept train 1A01/02 train 1A01 departed for East/02 East >entering train 1A01/10 East >offer <accept train 1A02/12 train 1A02 departed for East/12 East >entering train 1A02/19 East <arrived train 1A02",
+		also: "25 East <arrived train 1A01"},
+	{name: "by word: arrived heard, in less than a train can run", method: rulebook.ByTelephone, rule: rulebook.OfferedBeforeOutOfSection,
+		may: "00 East >offer <accept train 1A01/02 train 1A01 departed for East/02 East >entering train 1A01/10 East >offer <accept train 1A02/12 train 1A02 departed for East/12 East >entering train 1A02/19 East <arrived train 1A02",
+		not: "00 East >offer <accept train 1A01/02 train 1A01 departed for East/02 East >entering train 1A01/04 East >offer <accept train 1A02/05 train 1A02 departed for East/05 East >entering train 1A02/12 East <arrived train 1A02"},
+	{name: "by word: arrival and report both", method: rulebook.ByTelephone, rule: rulebook.AcceptedSectionOccupied,
+		may: "00 West <offer >accept train 1A01/02 West <entering train 1A01/08 train 1A01 arrived at Platform complete/10 West <offer >accept train 1A02/12 West <entering train 1A02/18 train 1A02 arrived at Platform complete/19 West >arrived train 1A02",
+		not: "00 West <offer >accept train 1A01/02 West <entering train 1A01/10 West <offer >accept train 1A02/12 West <entering train 1A02/18 train 1A02 arrived at Platform complete/19 West >arrived train 1A02"},
+	{name: "by word: cancelled, and it is booked afterwards", method: rulebook.ByTelephone, rule: rulebook.AcceptedTwice,
+		may:  "00 West <offer >accept train 1A01/05 West <offer >accept train 1A02/07 West <entering train 1A02/13 train 1A02 arrived at Platform complete/14 West >arrived train 1A02",
+		also: "20 West <cancel train 1A01"},
+	{name: "by word: cancelled, and the train comes", method: rulebook.ByTelephone, rule: rulebook.AcceptedTwice,
+		may:  "00 West <offer >accept train 1A01/05 West <offer >accept train 1A02/07 West <entering train 1A02/13 train 1A02 arrived at Platform complete/14 West >arrived train 1A02",
+		also: "20 West <entering train 1A01"},
+	{name: "by word: arrived said, and it is booked afterwards", method: rulebook.ByTelephoneSingle, rule: rulebook.AcceptedSectionOccupied,
+		may:  "00 West <offer >accept train 1A01/02 West <entering train 1A01/08 train 1A01 arrived at Platform complete/10 West <offer >accept train 1A02/12 West <entering train 1A02/18 train 1A02 arrived at Platform complete/19 West >arrived train 1A02",
+		also: "25 West >arrived train 1A01"},
+	{name: "by word: arrived heard, and it is booked afterwards", method: rulebook.ByTelephoneSingle, rule: rulebook.OfferedBeforeOutOfSection,
+		may:  "00 East >offer <accept train 1A01/02 train 1A01 departed for East/02 East >entering train 1A01/10 East >offer <accept train 1A02/12 train 1A02 departed for East/12 East >entering train 1A02/19 East <arrived train 1A02",
+		also: "25 East <arrived train 1A01"},
+	{name: "by word: arrived heard, in less than a train can run", method: rulebook.ByTelephoneSingle, rule: rulebook.OfferedBeforeOutOfSection,
+		may: "00 East >offer <accept train 1A01/02 train 1A01 departed for East/02 East >entering train 1A01/10 East >offer <accept train 1A02/12 train 1A02 departed for East/12 East >entering train 1A02/19 East <arrived train 1A02",
+		not: "00 East >offer <accept train 1A01/02 train 1A01 departed for East/02 East >entering train 1A01/04 East >offer <accept train 1A02/05 train 1A02 departed for East/05 East >entering train 1A02/12 East <arrived train 1A02"},
+	{name: "by word: arrival and report both", method: rulebook.ByTelephoneSingle, rule: rulebook.AcceptedSectionOccupied,
+		may: "00 West <offer >accept train 1A01/02 West <entering train 1A01/08 train 1A01 arrived at Platform complete/10 West <offer >accept train 1A02/12 West <entering train 1A02/18 train 1A02 arrived at Platform complete/19 West >arrived train 1A02",
+		not: "00 West <offer >accept train 1A01/02 West <entering train 1A01/10 West <offer >accept train 1A02/12 West <entering train 1A02/18 train 1A02 arrived at Platform complete/19 West >arrived train 1A02"},
+	{name: "by word: cancelled, and it is booked afterwards", method: rulebook.ByTelephoneSingle, rule: rulebook.AcceptedTwice,
+		may:  "00 West <offer >accept train 1A01/05 West <offer >accept train 1A02/07 West <entering train 1A02/13 train 1A02 arrived at Platform complete/14 West >arrived train 1A02",
+		also: "20 West <cancel train 1A01"},
+	{name: "by word: cancelled, and the train comes", method: rulebook.ByTelephoneSingle, rule: rulebook.AcceptedTwice,
+		may:  "00 West <offer >accept train 1A01/05 West <offer >accept train 1A02/07 West <entering train 1A02/13 train 1A02 arrived at Platform complete/14 West >arrived train 1A02",
+		also: "20 West <entering train 1A01"},
+	{name: "counter: section shown free, and it is booked afterwards", method: rulebook.AxleCounter, rule: rulebook.AcceptedSectionOccupied,
+		may:  "00 West <offer >accept train 1A01 pn 41/08 train 1A01 arrived at Platform from West complete/10 West <offer >accept train 1A02 pn 42/18 train 1A02 arrived at Platform from West complete/18 West indicator free",
+		also: "11 West indicator free"},
+	{name: "counter: shown free ahead, in less than a train can run", method: rulebook.AxleCounter, rule: rulebook.OfferedBeforeOutOfSection,
+		may: "00 East >offer <accept train 1A01 pn 41/02 train 1A01 departed for East/10 East >offer <accept train 1A02 pn 42/12 train 1A02 departed for East/19 East indicator free",
+		not: "00 East >offer <accept train 1A01 pn 41/02 train 1A01 departed for East/04 East >offer <accept train 1A02 pn 42/05 train 1A02 departed for East/12 East indicator free"},
+	{name: "counter: shown free and no passing, and it arrives afterwards", method: rulebook.AxleCounter, rule: rulebook.SectionFreedNoTrain,
+		may: "00 West <offer >accept train 1A01 pn 41/08 West indicator free/10 West <offer >accept train 1A02 pn 42/18 train 1A02 arrived at Platform from West complete/18 West indicator free",
+		not: "00 West <offer >accept train 1A01 pn 41/08 West indicator free/10 West <offer >accept train 1A02 pn 42/18 train 1A02 arrived at Platform from West complete/18 West indicator free/14 train 1A01 arrived at Platform from West complete"},
+	{name: "counter: section shown free, and it is booked afterwards", method: rulebook.AxleCounterSingle, rule: rulebook.AcceptedSectionOccupied,
+		may:  "00 West <offer >accept train 1A01 pn 41/08 train 1A01 arrived at Platform from West complete/10 West <offer >accept train 1A02 pn 42/18 train 1A02 arrived at Platform from West complete/18 West indicator free",
+		also: "11 West indicator free"},
+	{name: "counter: shown free ahead, in less than a train can run", method: rulebook.AxleCounterSingle, rule: rulebook.OfferedBeforeOutOfSection,
+		may: "00 East >offer <accept train 1A01 pn 41/02 train 1A01 departed for East/10 East >offer <accept train 1A02 pn 42/12 train 1A02 departed for East/19 East indicator free",
+		not: "00 East >offer <accept train 1A01 pn 41/02 train 1A01 departed for East/04 East >offer <accept train 1A02 pn 42/05 train 1A02 departed for East/12 East indicator free"},
+	{name: "counter: shown free and no passing, and it arrives afterwards", method: rulebook.AxleCounterSingle, rule: rulebook.SectionFreedNoTrain,
+		may: "00 West <offer >accept train 1A01 pn 41/08 West indicator free/10 West <offer >accept train 1A02 pn 42/18 train 1A02 arrived at Platform from West complete/18 West indicator free",
+		not: "00 West <offer >accept train 1A01 pn 41/08 West indicator free/10 West <offer >accept train 1A02 pn 42/18 train 1A02 arrived at Platform from West complete/18 West indicator free/14 train 1A01 arrived at Platform from West complete"},
+	{name: "staff given up, and it is booked afterwards", hidden: true, method: rulebook.StaffAndTicket, rule: rulebook.StaffElsewhere,
+		may:  "00 West staff away/00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/08 train 1A01 arrived at Platform complete/09 West >1 <1 >2-1 <2-1 train 1A01/12 West >1 <1 >3-1 <3-1 train 1A02/12 West staff to train 1A02/14 train 1A02 departed for West/14 West >2 <2 train 1A02/21 West <1 >1 <2-1 >2-1 train 1A02",
+		also: "16 West staff from train 1A01"},
+	{name: "staff: out of section sent, and it is booked afterwards", method: rulebook.StaffAndTicket, rule: rulebook.OpposingAcceptance,
+		may:  "00 West staff away/00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/08 train 1A01 arrived at Platform complete/08 West staff from train 1A01/12 West >1 <1 >3-1 <3-1 train 1A02/12 West staff to train 1A02/14 train 1A02 departed for West/14 West >2 <2 train 1A02/21 West <1 >1 <2-1 >2-1 train 1A02",
+		also: "25 West >1 <1 >2-1 <2-1 train 1A01"},
+	{name: "permissive: out of section received, and it is booked afterwards", method: rulebook.Permissive, rule: rulebook.PermissiveTooMany, box: roomForOne,
+		may:  "00 East >1 <1 >3-2 <3-2 train 6K01/02 train 6K01 departed for East/02 East >2 <2 train 6K01/10 East >1 <1 >3-2 <3-2 train 6K02/12 train 6K02 warned/12 train 6K02 departed for East/12 East >2 <2 train 6K02/19 East <1 >1 <2-1 >2-1 train 6K02",
+		also: "25 East <1 >1 <2-1 >2-1 train 6K01"},
 }
 
 func noRunning(b *block.Box) {
 	for i := range b.Sections {
 		b.Sections[i].Running = [rulebook.ClassCount]block.Time{}
+	}
+}
+
+func roomForOne(b *block.Box) {
+	for i := range b.Sections {
+		b.Sections[i].Trains, b.Sections[i].Source = 1, "instruction 4"
 	}
 }
 
@@ -131,7 +231,7 @@ func TestPresumptions(t *testing.T) {
 				was := slices.ContainsFunc(found, func(f block.Finding) bool { return f.Rule == p.rule })
 				missing := slices.ContainsFunc(found, func(f block.Finding) bool { return f.Rule == rulebook.StepNotBooked && f.Answered == 0 })
 				switch {
-				case !was:
+				case !was && !(p.hidden && i == 0):
 					t.Errorf("%s is not found at all in\n%s", p.rule, text)
 				case danger == (i == 0):
 					t.Errorf("%s stands: %v, in\n%s", p.rule, danger, text)

@@ -33,6 +33,9 @@ func (st *step) staff() {
 		t.Out.HasToken = true
 		t.Carries = CarriedToken{Any: true, Section: i}
 	case StaffFromTrain:
+		if d.staffAfterAll() {
+			return
+		}
 		t := st.claim(st.named(), l, Inward)
 		st.presumeBack(t)
 		s = st.editStaff(i)

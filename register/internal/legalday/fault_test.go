@@ -22,7 +22,7 @@ type ids = []rulebook.RuleID
 
 // Faults lists every fault, those of the absolute block first.
 func Faults() []Fault {
-	return slices.Concat(acceptingFaults, enteringFaults, clearingFaults, tokenFaults, staffFaults, methodFaults, furtherFaults, otherFaults, bookFaults, peopleFaults)
+	return slices.Concat(acceptingFaults, enteringFaults, clearingFaults, tokenFaults, staffFaults, methodFaults, furtherFaults, otherFaults, bookFaults, peopleFaults, presumedFaults)
 }
 
 // On breaks the rule on a copy of the day. The finding is due on one of the

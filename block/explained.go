@@ -1,0 +1,78 @@
+package block
+
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
+
+// explainedBy are the findings of a doubt that its missing steps explain. A step not booked
+// explains a danger only where the book leaves it possible that it was made before: no
+// other entry of the train is missing with it, none shows that it was made later, and
+// since the train went in there was time to run through.
+func (st *step) explainedBy(o *Doubt, t *Train, steps []Step) []Answer {
+	if t == nil {
+		return o.Found
+	}
+	return slices.DeleteFunc(slices.Clone(o.Found), func(a Answer) bool {
+		f := first(st.s.Open, func(f *Finding) bool { return a.Of(f) })
+		return f != nil && f.Severity == rulebook.Danger && !st.possible(o, t, steps, f)
+	})
+}
+
+// possible says whether the missing steps of a train can have been made before what was
+// found of it.
+func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
+	l := &t.Out
+	if t.In.Line == o.Line && (l.Line != o.Line || f.At < l.Offered) {
+		l = &t.In
+	}
+	if l.Line != o.Line || l.Entered == 0 {
+		return true
+	}
+	came := t.In.Arrived
+	if st.b.Sections[l.Section].Method.Is().Counter { // which frees itself a little before that is written
+		came -= st.b.Limit(rulebook.LateAfter)
+	}
+	switch {
+	case l == &t.In && f.At < came && !slices.Contains(steps, StepArrival):
+		return false // it was on its way, or not yet gone
+	case l == &t.In && !l.Falsely && clearing[f.Rule]:
+		// Out of section is not booked: of that and the arrival not both are forgotten.
+		// Nor is it given for one that is found complete only later.
+		return !slices.Contains(steps, StepArrival) && t.Proof != NoTailLamp && (t.Out.Entered != 0 || f.At >= t.ProofAt)
+	case l == &t.In && !l.Falsely:
+		return true
+	case slices.Contains(steps, StepOut) || slices.Contains(steps, StepArrival):
+		return f.At-l.Entered > st.least(l, t.Class)
+	}
+	return true
+}
+
+// clearing are the rules broken by line clear given with a train in the section.
+var clearing = map[rulebook.RuleID]bool{rulebook.AcceptedSectionOccupied: true, rulebook.OpposingAcceptance: true, rulebook.OfferedBeforeOutOfSection: true}
+
+// overdue are the findings that the train had not come in time; those of an earlier
+// journey, or of a train of its name, are not of this one.
+func (st *step) overdue(section string, t *Train) (list []Answer) {
+	if t == nil {
+		return nil
+	}
+	entered := Time(0)
+	for _, l := range [...]*Leg{&t.In, &t.Out} {
+		if l.Section >= 0 && st.b.Sections[l.Section].Neighbour == section {
+			entered = max(entered, l.Entered, l.Accepted)
+		}
+	}
+	for i := range st.s.Open {
+		if f := &st.s.Open[i]; f.Rule == rulebook.TrainOverdue && f.Section == section && f.Train == t.Label(st.b) && f.At >= entered {
+			list = append(list, *f.answer())
+		}
+	}
+	for _, p := range st.s.Pending { // the advice, which is on no list
+		if p.Rule == rulebook.TrainOverdue && p.Train == t.ID && p.Times > 0 && st.b.Sections[p.Section].Neighbour == section {
+			list = append(list, Answer{Seq: p.Seq, Rule: p.Rule, Section: section, Train: t.Label(st.b)})
+		}
+	}
+	return list
+}
