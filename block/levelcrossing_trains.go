@@ -209,6 +209,9 @@ func (d *action) atCrossings(fresh bool) {
 				x.find(rulebook.CrossingObstructedTrainSent, x.nameOf(d.train), "")
 			}
 			x.clearingPoint(d)
+			if d.dir == Inward && (d.mine || d.section().Method.Is().Described) {
+				x.givenToo(d.train)
+			}
 		case ActEnter, ActDepart:
 			if d.train == nil || !fresh {
 				return
@@ -258,6 +261,28 @@ func (x atCrossing) letTowards(t *Train, dir Dir) {
 		return
 	}
 	x.during(n)
+}
+
+// givenToo raises line clear given, or a description taken, for a train that may be at
+// the crossing before a user with leave is clear: as leave with line clear standing is
+// (LC-39), it is worth a thought as long as the train is not on its way.
+func (x atCrossing) givenToo(t *Train) {
+	n, ok := x.s.near(x.b, x.c, t, Inward, x.e.At)
+	if !ok {
+		return
+	}
+	for _, o := range x.now().Out {
+		if n.At > o.Until || x.e.At > o.Until {
+			continue
+		}
+		f := x.find(rulebook.CrossingTrainLetTowards, n.Name, "the user reported clear, or his time past, or so long a run that he will be")
+		f.Text = words("Line clear was given for a train while a user has leave to cross", x.c.Section, n.Name) + "; at " + x.c.Name + ": " + o.words() + ", and the train "
+		f.Severity, f.Rests = rulebook.Advice, []int64{o.GivenSeq, x.e.Seq}
+		if f.Text += "may come at any time"; n.Known {
+			f.Text = strings.TrimSuffix(f.Text, "at any time") + "in " + minutesWords(n.At-x.e.At)
+		}
+		return
+	}
 }
 
 // during raises a train that may be at the crossing while a user is there.

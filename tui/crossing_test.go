@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"fairhand/block"
 )
 
 // TestCrossingCallTakesFourKeys: a user's call, the leave to cross and the report
@@ -51,6 +53,34 @@ func TestCrossingStopsTheHand(t *testing.T) {
 	r.press("d")
 	r.pick("wait, van")
 	r.want("waiting: van")
+}
+
+// TestLineClearAsksForTheUser: line clear for a train that may be at the crossing
+// before the user who has leave is clear is on no key, and asked about however it is
+// given; a second Enter writes it.
+func TestLineClearAsksForTheUser(t *testing.T) {
+	r := newRig(t, "crossings.yaml", 80, 24, Options{})
+	r.at("09:55").log(`duty on "A. Fell"`, "clock right")
+	r.at("10:00").log(`crossing "Mill Lane" asked "van" for 4`, `signal "Down Starting" on`, `reminder on "Down Starting" "Mill Lane"`,
+		`message to Beech "hold"`, `message from Beech "holding"`, `crossing "Mill Lane" may cross`)
+	r.at("10:01")
+	for _, x := range r.desk.model.next {
+		if x.Act == block.ActOffer && x.Event.Section == "Beech" && !x.Mine && len(x.Event.Bells) > 3 {
+			t.Errorf("line clear is on a key: %s", x.Label)
+		}
+	}
+	before := len(r.lines())
+	r.press("e", "Beech <1 >1 <3-1 >3-1 train 2K15", "Enter").want("a user has leave").want("in 3 minutes").want("Enter again")
+	if len(r.lines()) != before {
+		t.Fatal("written before it was confirmed")
+	}
+	r.press("Esc", "Esc").press("b", "Tab", "<1>1<31>31 2K15", "Enter")
+	if r.want("a user has leave"); len(r.lines()) != before {
+		t.Fatal("written before it was confirmed")
+	}
+	if r.press("Enter"); len(r.lines()) != before+1 {
+		t.Errorf("not written:\n%s", r.text())
+	}
 }
 
 // TestLargeMovementIsWalkedThrough: for a large movement the desk offers what

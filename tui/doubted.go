@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -34,7 +35,7 @@ func (m *sight) doubts(events []block.Event) doubtful {
 		return doubtful{words: words}
 	}
 	for _, e := range events {
-		if words := m.before(&e); words != "" {
+		if words := cmp.Or(m.before(&e), m.userOut(&e)); words != "" {
 			return doubtful{words: words}
 		}
 		for _, n := range m.namesIn(&e) {
@@ -51,6 +52,23 @@ func (m *sight) doubts(events []block.Event) doubtful {
 		}
 	}
 	return doubtful{}
+}
+
+// userOut says what line clear, given now, would be found to be to a user who has leave
+// to cross: it is no danger yet, and the last moment at which nothing is lost by waiting.
+func (m *sight) userOut(e *block.Event) string {
+	if e.Kind != block.Bells || !slices.ContainsFunc(m.state.Crossings, func(c block.CrossingState) bool { return len(c.Out) > 0 }) {
+		return ""
+	}
+	at := *e
+	at.Seq, at.At = m.state.LastSeq+1, cmp.Or(e.At, m.state.Now, m.state.LastAt)
+	_, found := block.Apply(m.box, *m.state, &at)
+	for _, f := range found {
+		if f.Rule == rulebook.CrossingTrainLetTowards && f.Severity == rulebook.Advice {
+			return f.Text + "."
+		}
+	}
+	return ""
 }
 
 // namesIn are the names of an event that can be checked.
