@@ -235,6 +235,9 @@ func (d *action) intoSection(t *Train, l *Leg) {
 	if first {
 		d.helpersGo(t, l)
 	}
+	if first && d.dir == Outward {
+		d.onTicket(t)
+	}
 	d.staffGoes(t)
 	d.usesMessage()
 	d.pilotRides()
@@ -294,6 +297,7 @@ func (d *action) outOfSection(regular bool) {
 	l.OutOf = d.e.At
 	d.runOver(l)
 	d.leftBefore(t, l)
+	d.ofEither(t)
 	if d.dir == Outward {
 		d.helpersOut(t, l.Line)
 	}

@@ -83,7 +83,9 @@ func checkClause(t *testing.T, c clause) {
 	}
 }
 
-var clauseMark = regexp.MustCompile(`# ! ([a-z-]+)`)
+// clauseMark is a rule that a line raises; with > and a number, one that follows from
+// the line of that number.
+var clauseMark = regexp.MustCompile(`# (?:!|(> \d+)) ([a-z-]+)`)
 
 // playClause replays one book and gives, for each line, the rules raised and
 // the rules it is marked with.
@@ -96,14 +98,18 @@ func playClause(t *testing.T, b clauseBook) (got, want []string) {
 	text := "date 2026-05-05\n" + strings.Join(b.lines, "\n") + "\n"
 	for i, line := range b.lines {
 		for _, m := range clauseMark.FindAllStringSubmatch(line, -1) {
-			want = append(want, fmt.Sprintf("%d %s", i+1, m[1]))
+			want = append(want, strings.TrimSpace(fmt.Sprintf("%d %s %s", i+1, m[2], m[1])))
 		}
 	}
 	run := block.NewRunner(file.Box, block.NewState(file.Box))
 	r := notation.NewReader(strings.NewReader(text), file.Location)
 	add := func(found []block.Finding) {
 		for _, f := range found {
-			got = append(got, fmt.Sprintf("%d %s", f.Seq, f.Rule))
+			is, root := fmt.Sprintf("%d %s", f.Seq, f.Rule), fmt.Sprintf("%d %s > %d", f.Seq, f.Rule, f.Root)
+			if slices.Contains(want, root) {
+				is = root
+			}
+			got = append(got, is)
 			if f.Text == "" || f.Expected == "" || f.Ref == "" {
 				t.Errorf("%s: text %q, expected %q, reference %q", f.Rule, f.Text, f.Expected, f.Ref)
 			}

@@ -107,6 +107,19 @@ func (d *action) leftBefore(t *Train, l *Leg) {
 	}
 }
 
+// ofEither keeps the doubt about a train that another was let in behind, unwarned, when
+// an out of section comes that names none: it may have been of the one behind, and of the
+// first not booked. What is found of those that follow is the same matter.
+func (d *action) ofEither(t *Train) {
+	k := d.s.doubtOf(d.line, t.ID, StepOut)
+	if k == nil || d.e.Train != "" || !d.section().Method.Is().Follows {
+		return
+	}
+	if next := firstTrain(d.s.On(d.line), func(o *Train) bool { return o.ID != t.ID && d.s.doubtOf(d.line, o.ID, StepOut) == nil }); next != nil {
+		d.s.Doubts = append(slices.Clip(d.s.Doubts), Doubt{Line: d.line, Seq: k.Seq, At: k.At, Train: next.ID, Name: next.Label(d.b), Step: StepOut})
+	}
+}
+
 // before says whether a train went into the section before another: in one minute, the
 // one that has arrived, or else was booked first.
 func (l *Leg) before(k *Leg) bool {

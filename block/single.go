@@ -37,7 +37,7 @@ var staffNotHere = Guard{
 
 var staffWithTrain = Guard{
 	Name: "staff or ticket with the train", Rule: rulebook.StaffElsewhere, For: withStaff, Mine: true,
-	Expected: "the staff, or a ticket issued with the staff here, handed to the driver first",
+	Expected: "the staff, or where there are tickets one issued with the staff here, handed to the driver first",
 	holds: func(d *action) bool {
 		s := d.staff()
 		if !d.section().Method.Is().Offers && s.Where == StaffUnknown {
@@ -52,7 +52,7 @@ var staffWithTrain = Guard{
 		if s.Where == StaffOnTrain && s.Train == d.train.ID {
 			return true
 		}
-		return slices.ContainsFunc(s.Tickets, func(k Ticket) bool { return k.Train == d.train.ID && k.Sound })
+		return d.section().Method.Is().Tickets && slices.ContainsFunc(s.Tickets, func(k Ticket) bool { return k.Train == d.train.ID && k.Sound })
 	},
 }
 

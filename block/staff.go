@@ -59,7 +59,9 @@ func (st *step) ticket() {
 	case TicketToTrain:
 		t := st.claim(st.named(), l, Outward)
 		d.train = t
-		if s.Where != StaffIsHere && s.Where != StaffUnknown {
+		if how := d.section().Method.Is(); how.Carries == rulebook.CarriesStaff && !how.Tickets && d.s.Circuits[d.ref().section].Pilot == "" {
+			d.findSaying(rulebook.TicketWithoutStaff, "A ticket was issued where the staff alone lets a train onto the line", "the staff in the driver's hands: one train at a time, and no ticket")
+		} else if s.Where != StaffIsHere && s.Where != StaffUnknown {
 			d.find(rulebook.TicketWithoutStaff, "the staff at this end when a ticket is issued")
 		}
 		if d.onPaper() && !t.accepted(l) {
@@ -92,7 +94,7 @@ func (d *action) staffGoes(t *Train) {
 // staffArrives notes the staff at the other end once the train that carried it
 // is out of section there, and its ticket used.
 func (d *action) staffArrives(t *Train) {
-	if how := d.section().Method.Is(); !how.Tickets && !how.Piloted || d.dir != Outward || d.mine {
+	if !d.section().Method.Is().Offers || d.dir != Outward || d.mine {
 		return
 	}
 	s := d.editStaff(d.ref().section)
@@ -108,6 +110,23 @@ func (d *action) staffArrives(t *Train) {
 func (d *action) onPaper() bool {
 	c := &d.s.Circuits[d.ref().section]
 	return c.Message && c.Worded && d.section().Method.Is().Carries != rulebook.CarriesStaff
+}
+
+// onTicket judges a train sent by message in the words of the block: where the token is
+// the driver's authority, or tickets are booked, he has something in hand. The Block
+// Working Manual asks for a paper ticket; of other books none was read that lets a train
+// go with nothing but words, nor one that forbids it (the Tablet regulations, Swindon
+// 1890, clause 23, have a pilot where nothing can be said), so there it is from memory.
+func (d *action) onTicket(t *Train) {
+	s, token := d.staff(), d.section().Method.Is().Carries == rulebook.CarriesToken
+	inHand := s.ticketed(t.ID) || token && d.tokens().Out != 0 || t.Warned
+	if !d.onPaper() || inHand || !token && s.Form == 0 {
+		return
+	}
+	if d.find(rulebook.PaperTicketMissing, "the token in the driver's hands, or his paper ticket, and that booked before he goes"); !d.b.Rules.PrivateNumbers {
+		f := &d.found[len(d.found)-1]
+		f.Severity, f.Ref = rulebook.Irregular, rulebook.FromMemory
+	}
 }
 
 // ticketForm judges the number of a paper ticket: the forms of a book, one for each

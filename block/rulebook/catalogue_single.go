@@ -45,6 +45,7 @@ const (
 	TicketNotRecovered         RuleID = "ticket-not-recovered"
 	TicketNoLineClear          RuleID = "ticket-no-line-clear"
 	TicketNumberDiffers        RuleID = "ticket-number-differs"
+	PaperTicketMissing         RuleID = "paper-ticket-missing"
 
 	PilotMissing                 RuleID = "pilot-missing"
 	PilotFormMissing             RuleID = "pilot-form-missing"
@@ -256,6 +257,11 @@ var singleRules = []Rule{
 		Why:  "The driver has an authority for a section that the other station has not given.",
 		Do:   "Take the ticket back and stop the train. Ask for line clear, and book the number told with it.",
 		Ref:  "Block Working Manual, annexure on paper line clear, 1.2 and 1.4" + inBooks},
+	{ID: PaperTicketMissing, Severity: Danger,
+		What: "A train went over a section worked by message and no token, ticket or pilot is booked with it.",
+		Why:  "The driver has nothing in his hands that says the section is his.",
+		Do:   "Stop the train if you can, and tell the other end. Hand each driver his paper ticket first, and book its number.",
+		Ref:  "Block Working Manual Part A 8.5 to 8.9, and annexure on paper line clear, 1.4" + inBooks},
 	{ID: TicketNumberDiffers, Severity: Irregular,
 		What: "A paper ticket is not the next of its book.",
 		Why:  "A ticket that is missing from the series may be in a driver's hands.",
