@@ -107,6 +107,7 @@ func (st *step) run() {
 	st.leftOpen()
 	st.namesKnown()
 	st.seenHere()
+	st.begun()
 	if h := handlers[st.e.Kind]; h != nil {
 		h(st)
 	}

@@ -36,6 +36,10 @@ func (st *step) namesKnown() {
 		if near, known := among(st.b.Signals, e.Subject, func(g *Signal) string { return g.Name }); !known && st.b.gearNamed(e.Subject) == nil {
 			st.notOfBox("signal", e.Subject, near, false)
 		}
+	} else if kind := gearKinds[e.Kind]; kind != "" && slices.ContainsFunc(st.b.Gear, func(g Gear) bool { return g.Kind == kind }) {
+		if st.b.gearNamed(e.Subject) == nil {
+			st.notOfBox("gear", e.Subject, st.b.nearGear(e.Subject, kind), false)
+		}
 	} else if crossingEntries[e.Kind] != nil && len(st.b.Crossings) > 0 && st.b.CrossingNamed(e.Place) < 0 {
 		st.notOfBox("level crossing", e.Place, "", true)
 	} else if e.Kind == ReminderOff {
@@ -43,6 +47,21 @@ func (st *step) namesKnown() {
 			st.notOfBox("reminder in use", e.Subject, near, false)
 		}
 	}
+}
+
+// gearKinds are the kinds of gear that entries name, of which a box lists all or none:
+// what is written of another is held against no train.
+var gearKinds = map[Kind]string{PointsSet: "points", PointsLocked: "points", PointsWound: "points", FrameOut: "ground-frame", FrameIn: "ground-frame"}
+
+// nearGear is the gear of a kind that a name may be short for, or misspelt of.
+func (b *Box) nearGear(name, kind string) string {
+	near, _ := among(b.Gear, name, func(g *Gear) string { return g.Name })
+	for _, g := range b.Gear {
+		if g.Kind == kind && strings.HasSuffix(strings.ToLower(g.Name), " "+strings.ToLower(name)) {
+			near = g.Name
+		}
+	}
+	return near
 }
 
 // lineKnown raises a line that no section has, or not the one named; a blockage may

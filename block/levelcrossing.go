@@ -56,7 +56,7 @@ var crossingEntries = [kindCount]func(atCrossing){
 	CrossingShut:         atCrossing.assured,
 	CrossingPast:         atCrossing.past,
 	CrossingMayOpen:      atCrossing.mayOpen,
-	CrossingGatesOpen:    func(x atCrossing) { x.edit().GatesOpen = x.present() },
+	CrossingGatesOpen:    atCrossing.gatesOpen,
 	CrossingGatesShut:    func(x atCrossing) { x.edit().GatesOpen, x.edit().NotHeard = Since{}, Since{} },
 	CrossingObstructed:   atCrossing.obstructed,
 	CrossingUnobstructed: atCrossing.unobstructed,
@@ -312,6 +312,16 @@ func (x atCrossing) up() {
 			f.Text += " and put back " + minutesWords(x.e.At-c.On) + " ago"
 		}
 		f.Rests = []int64{c.Seq, x.e.Seq}
+	}
+}
+
+// gatesOpen notes gates found or reported open. Where the railway works them, they are
+// open with a train on its way by whoever opened them. Source: RAIU recommendations
+// 2011-007 and 2011-008, Buttevant, 2 July 2010.
+func (x atCrossing) gatesOpen() {
+	x.edit().GatesOpen = x.present()
+	if near, ok := x.s.NextAtCrossing(x.b, x.i, x.e.At); ok && near.Entered && x.c.Kind != UserWorked {
+		x.find(rulebook.CrossingOpenedTrainComing, near.Name, "the gates kept across the road until the train is booked past").Text += "; " + near.Words(x.e.At)
 	}
 }
 

@@ -119,6 +119,8 @@ func (m *sight) subject(e *block.Event, signals, gear []string) []named {
 		if len(gear) == 0 {
 			return nil // the box lists none, and anything may fail
 		}
+	case block.PointsSet, block.PointsLocked, block.PointsWound, block.FrameOut, block.FrameIn:
+		known = gear
 	case block.Restored, block.Reconnected, block.Unclamped:
 		for i := range m.state.Gear {
 			known = append(known, m.state.Gear[i].Name)

@@ -11,6 +11,7 @@ const (
 	PartyDiffers             RuleID = "party-differs"
 	AuthorityIncomplete      RuleID = "authority-incomplete"
 	OccupationKeyDiffers     RuleID = "occupation-key-differs"
+	EndedNotBegun            RuleID = "ended-not-begun"
 	TrainsNotTogether        RuleID = "trains-not-together"
 	AssistingEngineInSection RuleID = "assisting-engine-in-section"
 	DetainedEntryIncomplete  RuleID = "detained-entry-incomplete"
@@ -78,6 +79,12 @@ var boxRules = []Rule{
 		Why:  "The key out is the proof that the line is occupied; the book and the instrument must agree.",
 		Do:   "Look at the instrument. Correct the book, or find out who has the key.",
 		Ref:  "Subsidiary Rule (India) 13.03.1.4" + inBooks + "; the comparison: " + CommonPractice},
+
+	{ID: EndedNotBegun, Severity: Irregular,
+		What: "An entry ends what is not booked as begun, and something else of its sort stands.",
+		Why:  "If that was meant it is not ended by this: a line may be taken for free that is not, or the other way about.",
+		Do:   "Look under which name it stands and correct the entry; or note when what is ended began.",
+		Ref:  CommonPractice},
 
 	{ID: TrainsNotTogether, Severity: Irregular,
 		What: "Trains were booked as joined, or an engine as taken off or put to a train, and the book has them apart.",

@@ -203,7 +203,7 @@ var signalGroup = group[block.Signal]{"signals", []field[block.Signal]{
 var gearGroup = group[block.Gear]{"gear", []field[block.Gear]{
 	{"name", true, "name of the equipment", text(func(g *block.Gear) *string { return &g.Name })},
 	{"kind", true, "what it is: " + strings.Join(GearKinds, ", "), word(GearKinds, func(g *block.Gear) *string { return &g.Kind })},
-	{"section", false, "neighbour's name of the section whose trains or block it serves; all when left out", text(func(g *block.Gear) *string { return &g.Section })},
+	{"section", false, "neighbour's name of the section whose trains or block it serves; all when left out, but points and ground frames are judged only with it", text(func(g *block.Gear) *string { return &g.Section })},
 	{"place", false, "place it belongs to", text(func(g *block.Gear) *string { return &g.Place })},
 	{"crossing", false, "level crossing it belongs to", text(func(g *block.Gear) *string { return &g.Crossing })},
 }}
