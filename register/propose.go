@@ -60,10 +60,10 @@ func (b *Book) Propose(next []block.Expectation, o *Outlook) []block.Expectation
 }
 
 // When a train that stands here is wanted put away: beyond what Enter writes, since it may
-// stand for long; one in a siding, or booked to end here, before the neighbours' next offers,
-// any other after all. Guesses, as those of package block.
+// stand for long, and after the neighbours' next offers, which are the regular next thing; one
+// on a running line that is not booked to end here after all. Guesses, as those of package block.
 const (
-	endsHere = 25 * block.Minute
+	endsHere = 31 * block.Minute
 	mayEnd   = 90 * block.Minute
 )
 

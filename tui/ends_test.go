@@ -28,6 +28,9 @@ func TestEndsHere(t *testing.T) {
 		if strings.Contains(r.desk.model.first(), "put away") {
 			t.Errorf("Enter writes %q", r.desk.model.first())
 		}
+		if at := r.desk.model.listed; !strings.HasPrefix(at[0].Label, "offer 2A12") || !strings.HasPrefix(at[1].Label, "accept") {
+			t.Errorf("first are %q and %q: no regular next thing", at[0].Label, at[1].Label)
+		}
 		r.press(n)
 		if c.asked {
 			r.want("SURE? 2A12 put away").want("2A12 stands here at Platform 1").press("y")

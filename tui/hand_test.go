@@ -64,6 +64,28 @@ func TestNumbersStay(t *testing.T) {
 	}
 }
 
+// An entry keeps its number also when the name of its train is put right, or given, and must
+// then be read afresh before its key counts.
+func TestNumberStaysWithAnotherName(t *testing.T) {
+	r := newRig(t, "absolute.yaml", 120, 40, Options{})
+	r.log(duty...).at("10:00").log("10:00 Saltgarth <1 >1 <3-1 >3-1 train 1M44", "10:00 Saltgarth <2 >2 train 1M44").at("10:02").guarded()
+	offer, passed := r.numberOf("offer 1M44 (3-1) to Coldbeck"), r.numberOf("1M44 arrived")
+	r.log(`10:02 train 1M44 renamed 1M45`)
+	if o, p := r.numberOf("offer 1M45 (3-1) to Coldbeck"), r.numberOf("1M45 arrived"); o != offer || p != passed {
+		t.Errorf("the offer was under %d and is under %d, the arrival under %d and %d", offer, o, passed, p)
+	}
+	r.press(itoa(offer)).want("only just come up").rest(time.Second)
+	r.log(`10:02 correct 5 "10:02 note \"x\""`)
+	if o := r.numberOf("offer 1M44 (3-1) to Coldbeck"); o != offer {
+		t.Errorf("after a correction it is under %d, not %d", o, offer)
+	}
+	n := len(r.lines())
+	r.rest(time.Second).press(itoa(offer)).rest(keyGuard).wrote(n + 1)
+	if r.last() != "10:02 Coldbeck >1 <1 >3-1 <3-1 train 1M44" {
+		t.Errorf("wrote %q", r.last())
+	}
+}
+
 // A number given back is dead for a quarter of a minute, and says what it was. Met by two new users:
 // an entry came under the number of another two entries later, with nothing to be seen of it.
 func TestNumberRests(t *testing.T) {

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/register"
 	"fairhand/register/notation"
 )
 
@@ -32,14 +33,22 @@ const numbers = 9
 
 // listing is the list shown brought up to now. While nothing new is written
 // (still) it keeps its order, and what is new comes at its end: a list that moves
-// by itself under the hand would have Enter do something else than was read.
-func listing(shown []listed, now []block.Expectation, still bool) []listed {
+// by itself under the hand would have Enter do something else than was read. An entry
+// about a train that has another name now (renamed, new name to old) keeps its number, and
+// is to be read afresh.
+func listing(shown []listed, now []block.Expectation, still bool, renamed map[string]string) []listed {
 	kept := slices.Clone(shown)
 	taken := make([]bool, len(shown))
 	out := make([]listed, 0, len(now))
 	for _, x := range now {
 		row := listed{Expectation: x, body: notation.FormatBody(x.Event)}
-		if i := slices.IndexFunc(kept, func(l listed) bool { return l.Label == x.Label }); i >= 0 && !taken[i] {
+		i := slices.IndexFunc(kept, func(l listed) bool { return l.Label == x.Label })
+		if was, ok := renamed[x.Event.Train]; ok && i < 0 {
+			i = slices.IndexFunc(kept, func(l listed) bool {
+				return l.Label != "" && l.Event.Train == was && l.Act == x.Act && l.Mine == x.Mine && nameless(l.Event) == nameless(x.Event)
+			})
+		}
+		if i >= 0 && !taken[i] {
 			taken[i] = true
 			row.number = kept[i].number
 			if row.read() == kept[i].read() {
@@ -54,6 +63,34 @@ func listing(shown []listed, now []block.Expectation, still bool) []listed {
 	}
 	return out
 }
+
+// nameless is what an entry writes but for the name of its train.
+func nameless(e block.Event) string {
+	e.Train = ""
+	return notation.FormatBody(e)
+}
+
+// renamed are the trains on hand that have another name than at the last look, new name to
+// old: where a correction or a change of name was written since, and just one name has gone
+// and one come.
+func (m *model) renamed(s *sight) map[string]string {
+	if !slices.ContainsFunc(s.day, func(e register.Entry) bool {
+		return e.Seq > m.seen && (e.Event.Kind == block.Correct || e.Event.Kind == block.TrainRenamed)
+	}) {
+		return nil
+	}
+	now := namesOf(s.state.Trains, trainName)
+	without := func(list, other []string) []string {
+		return slices.DeleteFunc(slices.Clone(list), func(name string) bool { return slices.Contains(other, name) })
+	}
+	gone, come := without(m.onHand, now), without(now, m.onHand)
+	if len(gone) != 1 || len(come) != 1 {
+		return nil
+	}
+	return map[string]string{come[0]: gone[0]}
+}
+
+func trainName(t **block.Train) string { return (*t).Name }
 
 // inOrder is the list now in the order of the list shown, what is new at its end.
 func inOrder(shown, now []listed) []listed {

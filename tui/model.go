@@ -151,8 +151,9 @@ type model struct {
 	back mode // where modeHelp, modeQuit return to
 	from mode // where the line was begun
 	sight
-	seen  int64 // the last entry at the last look
-	small bool  // the window is too small to work in
+	seen   int64    // the last entry at the last look
+	onHand []string // names of the trains at the last look
+	small  bool     // the window is too small to work in
 
 	width, height int // of the window, in cells
 

@@ -74,9 +74,9 @@ func (m model) take(happened msg) (model, cmd) {
 // look takes a fresh look at the book.
 func (m model) look(s sight) model {
 	before := m.listed
-	m.listed = listing(before, s.next, m.state != nil && m.seen == s.state.LastSeq)
+	m.listed = listing(before, s.next, m.state != nil && m.seen == s.state.LastSeq, m.renamed(&s))
 	m.giveBack(before)
-	m.sight, m.seen = s, s.state.LastSeq
+	m.sight, m.seen, m.onHand = s, s.state.LastSeq, namesOf(s.state.Trains, trainName)
 	m.calling = m.calls()
 	if m.section >= len(m.box.Sections) {
 		m.section = 0
