@@ -17,6 +17,7 @@ import (
 	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
 	"fairhand/register/notation"
+	"fairhand/register/store"
 	"fairhand/register/watch"
 )
 
@@ -57,7 +58,12 @@ func openDir(dir string, readOnly bool) (*register.Book, error) {
 		o.Now = clock.now
 	}
 	book, err := register.Open(dir, o)
-	if err != nil {
+	switch {
+	case errors.Is(err, store.ErrReadOnly):
+		at := shellWord(dir)
+		return nil, withHint(&closedError{dir, err}, "to write in it: have this account let into the folder and %s,\nor the lock of the disk taken off\n"+
+			"to look at it: fairhand -C %s day\nand so handover, findings, graph, audit, verify", register.RegisterName, at)
+	case err != nil:
 		return nil, boxMissing(err, dir)
 	}
 	if demo {
@@ -65,6 +71,17 @@ func openDir(dir string, readOnly bool) (*register.Book, error) {
 	}
 	return book, nil
 }
+
+// closedError is a register that cannot be written where something is to be written in it.
+type closedError struct {
+	dir string
+	err error
+}
+
+func (e *closedError) Error() string {
+	return "the register in " + e.dir + " is closed to writing; here it can be read only"
+}
+func (e *closedError) Unwrap() error { return e.err }
 
 // loadBox reads a box file: the one given, or that of the box directory.
 func (p *program) loadBox(cmd *cobra.Command, path string) (*boxfile.File, error) {
