@@ -47,7 +47,7 @@ func (m model) toAdding() model {
 	left := aside{m.edit.String(), m.purpose, m.target, m.from, m.stands}
 	m = m.line(forEntry, 0, m.adds)
 	m.aside, m.from, m.came = left, left.from, m.moment
-	m.msg = message{"Enter adds this to box.yaml; Esc goes back to what was typed. Nothing is written yet.", calm}
+	m.msg = message{sentence(m.key("Enter")) + " adds this to box.yaml; " + m.key("Esc") + " goes back to what was typed. Nothing is written yet.", calm}
 	return m
 }
 

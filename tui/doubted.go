@@ -195,10 +195,15 @@ func (m *sight) onHand() []string {
 // asks shows what a typed name may mean; Enter again writes it as typed.
 func (m model) asks(d doubtful) model {
 	m.doubted, m.adds = strings.TrimSpace(m.edit.String()), d.adds
-	add := ""
-	if d.adds != "" {
-		add = ", Tab adds it to the box"
-	}
-	m.msg = message{d.words + " Enter again writes it as typed" + add + ", Esc goes back. Nothing is written yet.", warn}
+	m.msg = message{d.words + m.asTyped(), warn}
 	return m
+}
+
+// asTyped says what may be done with a name that was asked about.
+func (m *model) asTyped() string {
+	add := ""
+	if m.adds != "" {
+		add = ", " + m.key("Tab") + " adds it to the box"
+	}
+	return " " + sentence(m.key("Enter")) + " again writes it as typed" + add + ", " + m.key("Esc") + " goes back. Nothing is written yet."
 }

@@ -66,7 +66,7 @@ func foundPage(m *model, p *page) {
 		title = fmt.Sprintf(" %d FOUND BY THE AUDIT: %s ", len(h.hits), m.exam.what)
 	}
 	if h.on {
-		title += fmt.Sprintf(" reading, %d%% (Esc: stop) ", h.read*100/max(1, h.of))
+		title += fmt.Sprintf(" reading, %d%% (%s: stop) ", h.read*100/max(1, h.of), m.key("Esc"))
 	} else if h.read < h.of {
 		title += fmt.Sprintf(" stopped at %d%% ", h.read*100/max(1, h.of))
 	}

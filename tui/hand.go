@@ -65,10 +65,10 @@ func (m model) aim(i int, p pressed) (model, cmd) {
 		m.msg = message{"Nothing is expected under " + p.key + ". Nothing was written.", warn}
 		return m, cmd{}
 	case p.do == doNext && m.forked():
-		m.msg = message{"More than one way leads on, so Enter writes nothing: the number of the way writes it.", calm}
+		m.msg = message{"More than one way leads on, so " + m.key("Enter") + " writes nothing: the number of the way writes it.", calm}
 		return m, cmd{}
 	case p.do == doNext && !m.soon():
-		m.msg = message{"Nothing comes within ten minutes, so Enter writes nothing. A number writes what is listed, b any bell, e any entry.", calm}
+		m.msg = message{"Nothing comes within ten minutes, so " + m.key("Enter") + " writes nothing. A number writes what is listed, b any bell, e any entry.", calm}
 		return m, cmd{}
 	case m.listed[i].since.IsZero():
 		m.msg = message{"What is under " + p.key + " is not on the screen. Nothing was written. A larger window shows more; e takes any entry.", warn}

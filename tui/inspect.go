@@ -163,7 +163,7 @@ func auditPage(m *model, p *page) {
 		title = " AUDIT: " + x.what + " "
 	}
 	if x.on {
-		title += fmt.Sprintf(" reading, %d%% (Esc: stop) ", x.done*100/max(1, x.all))
+		title += fmt.Sprintf(" reading, %d%% (%s: stop) ", x.done*100/max(1, x.all), m.key("Esc"))
 	}
 	if x.text != nil {
 		p.paper(m, title, paperRows(x.text, p.w))
@@ -171,7 +171,7 @@ func auditPage(m *model, p *page) {
 	}
 	p.put(ruled(p.t, title, p.w))
 	if x.on {
-		p.put(line(plain, " The book is read and proved. q: back to the desk meanwhile. Esc: stop."))
+		p.put(line(plain, " The book is read and proved. q: back to the desk meanwhile. "+m.key("Esc")+": stop."))
 		return
 	}
 	p.put(line(plain, " What is to be examined?"), row{})

@@ -1,6 +1,9 @@
 package tui
 
-import "unicode/utf8"
+import (
+	"strings"
+	"unicode/utf8"
+)
 
 // action is what a key asks for.
 type action uint8
@@ -218,7 +221,7 @@ var keyTable = []keyRow{
 	{[]string{"Esc"}, in(modeLocked), doDrop, "", "take back what is typed", 9, nil},
 
 	{[]string{"w"}, in(modeStop), doWriteIt, "write it, it happened", "write the entry as it happened; the finding stands beside it until somebody explains it", 1, nil},
-	{[]string{"d", "Esc"}, in(modeStop), doDrop, "drop it, not done yet", "drop the entry: it has not been done; the line is kept (e, then Up)", 2, nil},
+	{[]string{"d", "Esc"}, in(modeStop), doDrop, "drop it, not done yet", "drop the entry: it has not been done; the line is kept, the last of those written before", 2, nil},
 
 	{[]string{"Up"}, lists | in(modeStop), doUp, "", "up", 20, nil},
 	{[]string{"Down"}, lists | in(modeStop), doDown, "", "down", 20, nil},
@@ -306,3 +309,17 @@ func (r *keyRow) keyWords() string {
 	}
 	return r.keys[0]
 }
+
+// key is a key as whoever works the desk presses it: by its name, or as a line types it.
+func (m *model) key(name string) string {
+	switch {
+	case !m.lines:
+		return name
+	case name == "Enter" && m.mode.typing():
+		return "an empty line"
+	}
+	return "/" + strings.ToLower(name)
+}
+
+// sentence is words at the beginning of a sentence.
+func sentence(words string) string { return strings.ToUpper(words[:1]) + words[1:] }

@@ -153,6 +153,7 @@ type model struct {
 	sight
 	seen   int64    // the last entry at the last look
 	onHand []string // names of the trains at the last look
+	lines  bool     // the desk is worked in lines, where keys that have names are typed
 	small  bool     // the window is too small to work in
 
 	width, height int // of the window, in cells

@@ -167,7 +167,7 @@ func beatsPanel(m *model, p *page) []row {
 	}
 	text := strings.TrimSpace(m.edit.String())
 	if text == "" {
-		return append(out, line(dim, " Tab: another neighbour. Several signals: <1 >1 <3-2"))
+		return append(out, line(dim, " "+m.key("Tab")+": another neighbour. Several signals: <1 >1 <3-2"))
 	}
 	e, problem := m.belled()
 	if code, err := rulebook.CompactCode(text); err == nil {
@@ -184,7 +184,7 @@ func beatsPanel(m *model, p *page) []row {
 	if row := m.description(e.Section, string(e.Bells[len(e.Bells)-1].Code)); row != nil && e.Train == "" {
 		out[len(out)-1] = out[len(out)-1].add(dim, "; its name may follow")
 		if n := len(e.Bells); n > 1 && e.Bells[n-1].Sent && !e.Bells[n-2].Sent {
-			out = append(out, line(dim, " Refused: Backspace over "+bellsText(e.Bells[n-1:])+", so that it is not answered."))
+			out = append(out, line(dim, " Refused: "+m.key("Backspace")+" over "+bellsText(e.Bells[n-1:])+", so that it is not answered."))
 		}
 	}
 	return out

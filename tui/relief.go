@@ -180,7 +180,7 @@ func (m model) relieve(text string, at block.Time) (model, cmd) {
 		} else {
 			ask += "."
 		}
-		m.msg = message{ask + " Enter again writes it as typed, Tab adds it to the box, Esc goes back. Nothing is written yet.", warn}
+		m.msg = message{ask + m.asTyped(), warn}
 		return m, cmd{}
 	}
 	return m, cmd{do: write, events: m.signOn(name, at)}

@@ -219,6 +219,6 @@ func secretPanel(m *model, p *page) []row {
 	return []row{
 		ruled(p.t, " PIN OF "+strings.ToUpper(m.secret.name)+" ", p.w),
 		field(secretPrompts[m.secret.want], hidden, 0, p.w),
-		line(dim, secretHints[m.secret.want]),
+		line(dim, strings.Replace(secretHints[m.secret.want], "%s", m.key("Tab"), 1)),
 	}
 }

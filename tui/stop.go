@@ -16,7 +16,7 @@ func stopPanel(m *model, p *page) {
 	f := &m.stop.findings[min(m.pick, len(m.stop.findings)-1)]
 	title := " STOP: NOT WRITTEN YET "
 	if n := len(m.stop.findings); n > 1 {
-		title += fmt.Sprintf("(%d of %d: Up, Down) ", m.pick+1, n)
+		title += fmt.Sprintf("(%d of %d: %s, %s) ", m.pick+1, n, m.key("Up"), m.key("Down"))
 	}
 	p.put(line(peril, strings.Repeat("!", 3)+title+strings.Repeat("!", max(0, p.w-len(title)-3))))
 	for _, e := range m.stop.events {
@@ -27,7 +27,7 @@ func stopPanel(m *model, p *page) {
 		p.put(row{})
 	}
 	p.put(row{txt(plain, "   "), txt(keycap, " w "), txt(strong, "  write it, it happened")},
-		row{txt(plain, "   "), txt(keycap, " d "), txt(strong, "  drop it, not done yet"), txt(dim, "   (Esc does the same)")})
+		row{txt(plain, "   "), txt(keycap, " d "), txt(strong, "  drop it, not done yet"), txt(dim, "   ("+m.key("Esc")+" does the same)")})
 }
 
 // pressStop is the two answers to a danger.
@@ -66,7 +66,7 @@ func (m model) stopDropped() model {
 	m = m.dropped()
 	if text != "" {
 		m.history = append(slices.Clip(m.history), text)
-		m.msg.text = "Dropped. Nothing was written. The line is kept: e, then Up."
+		m.msg.text = "Dropped. Nothing was written. The line is kept: e, then " + m.key("Up") + "."
 	}
 	return m
 }

@@ -96,7 +96,7 @@ func Talk(ctx context.Context, book *register.Book, in io.Reader, out io.Writer,
 func newTalker(b book, zone *time.Location, out io.Writer, opt Options) *talker {
 	opt.Look, opt.Graph = Never, nil // a drawing cannot be read out
 	t := &talker{d: newDesk(b, zone, opt), out: out, hide: opt.Hide}
-	t.d.clerk.helper.inline = true
+	t.d.clerk.helper.inline, t.d.model.lines = true, true
 	t.d.leave = func() { t.left = true }
 	t.d.step(sized{width: talkWidth, height: talkHeight, when: t.d.stamp(nil)})
 	return t
@@ -144,7 +144,7 @@ func (t *talker) press(name string) {
 
 // talkKeys are the keys that a line names after a stroke.
 var talkKeys = map[string]string{"esc": "Esc", "drop": "Esc", "enter": "Enter", "tab": "Tab", "up": "Up", "down": "Down", "left": "Left", "right": "Right",
-	"home": "Home", "end": "End", "space": " ", "pgup": "PgUp", "pgdn": "PgDn"}
+	"backspace": "Backspace", "home": "Home", "end": "End", "space": " ", "pgup": "PgUp", "pgdn": "PgDn"}
 
 // take does what a line asks for, and tells what came of it.
 func (t *talker) take(line string) {
@@ -321,7 +321,7 @@ func goesOn(m *model, words string) bool {
 func (t *talker) tell() {
 	m := &t.d.model
 	t.unseen(m.mode == modePIN || m.mode == modeLocked)
-	t.say(t.stroked(m.msg.text))
+	t.say(m.msg.text)
 	if m.mode != modeDesk {
 		if !m.mode.typing() {
 			t.again = false
@@ -370,7 +370,7 @@ func (t *talker) tellPanel() {
 	t.page = nil
 	here := ""
 	for _, r := range rows {
-		text := t.stroked(rowWords(r))
+		text := rowWords(r)
 		if lists.has(m.mode) && len(r) > 0 && r[0].role == chosen {
 			text = strings.TrimSuffix(strings.TrimSuffix(text, t.d.theme.toLeft), ", ")
 			here = text

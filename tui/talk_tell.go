@@ -205,20 +205,6 @@ func (t *talker) where(train string) bool {
 	return found
 }
 
-// strokes are the names of keys in what the desk asks, as a line types them.
-var strokes = strings.NewReplacer("(Enter: ", "(an empty line: ", " Enter again writes", " An empty line writes", "Tab adds", "/tab adds", "Tab: another", "/tab: another",
-	"Enter adds", "An empty line adds", "Esc goes", "/esc goes", "(Esc does", "(/esc does", ": Up, Down)", ": /up, /down)", "e, then Up.", "e, then /up.",
-	" (EMPTY: IT NEVER HAPPENED)", "") // an empty line leaves it as it stands
-
-// stroked is what is asked, with its keys as a line types them; what was written is told as
-// it was written.
-func (t *talker) stroked(text string) string {
-	if strings.HasPrefix(text, "Written") || lists.has(t.d.model.mode) {
-		return text
-	}
-	return strokes.Replace(text)
-}
-
 // everything tells all that stands, and what is due and to explain.
 func (t *talker) everything() {
 	m := &t.d.model

@@ -182,7 +182,7 @@ func TestTalkSaysWhatAScreenShows(t *testing.T) {
 		{"a late entry corrected", "t\n9:50\nnote \"lamp\"\nr\nc", `note "stove"`, `correct 1: note "stove" written 10:00`, "timed"},
 		{"a correction that is none", "note \"lamp\"\nr\nc", "", "Nothing changed", ""},
 		{"an empty line strikes nothing", "note \"lamp\"\nr", "c", "CORRECT ENTRY 1: IT STAYS, STRUCK THROUGH\n", "NEVER"},
-		{"a key by its stroke", "", "Saltgrth >1", "An empty line writes it as typed, /esc goes back", "Enter"},
+		{"a key by its stroke", "", "Saltgrth >1", "An empty line again writes it as typed, /esc goes back", "Enter"},
 		{"keys that only scroll", "", "?", "/esc: ", "scroll"},
 	} {
 		r := newRig(t, "absolute.yaml", 80, 24, Options{})

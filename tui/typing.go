@@ -84,10 +84,10 @@ func askPanel(m *model, p *page) []row {
 		parts = append(parts, "the private number")
 	}
 	if x.AskCall {
-		parts = append(parts, "what is to cross, minutes, large (Enter: as below)")
+		parts = append(parts, "what is to cross, minutes, large ("+m.key("Enter")+": as below)")
 	}
 	if x.AskNumber {
-		parts = append(parts, "the token's number (Enter: "+itoa(x.Event.Number)+")")
+		parts = append(parts, "the token's number ("+m.key("Enter")+": "+itoa(x.Event.Number)+")")
 	}
 	out := []row{
 		ruled(p.t, " "+strings.ToUpper(x.Label[:1])+x.Label[1:]+" ", p.w),
@@ -149,7 +149,10 @@ func entryPanel(m *model, p *page) []row {
 	title, prompt := " ENTRY ", "line:"
 	switch m.purpose {
 	case forCorrect:
-		title, prompt = fmt.Sprintf(" CORRECT ENTRY %d: IT STAYS, STRUCK THROUGH (EMPTY: IT NEVER HAPPENED) ", m.target), "instead:"
+		title, prompt = fmt.Sprintf(" CORRECT ENTRY %d: IT STAYS, STRUCK THROUGH ", m.target), "instead:"
+		if !m.lines { // there an empty line leaves it as it stands
+			title += "(EMPTY: IT NEVER HAPPENED) "
+		}
 	case forExplain:
 		title, prompt = fmt.Sprintf(" REMARK ON WHAT WAS FOUND ABOUT ENTRY %d ", m.target), "remark:"
 	}
@@ -175,12 +178,12 @@ func entryPanel(m *model, p *page) []row {
 	case forPIN:
 		title, prompt = " WHOSE PIN IS SET? ", "name:"
 		if who := m.lastOn(); who != "" {
-			prompt = "name (Enter: " + who + "):"
+			prompt = "name (" + m.key("Enter") + ": " + who + "):"
 		}
 	case forRelief:
 		title, prompt = " WHO SIGNS ON? ", "number or name:"
 		if who := m.soleRelief(); who != "" {
-			prompt = "number or name (Enter: " + who + "):"
+			prompt = "number or name (" + m.key("Enter") + ": " + who + "):"
 		}
 	}
 	bad := 0

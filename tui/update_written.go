@@ -50,7 +50,7 @@ func (m model) written(w wrote) (model, cmd) {
 		}
 	}
 	if m.aside.text != "" {
-		return m.resumed(message{"Added to the box as entry " + itoa(int(last)) + ". Enter goes on with what was typed.", good}), cmd{}
+		return m.resumed(message{"Added to the box as entry " + itoa(int(last)) + ". " + sentence(m.key("Enter")) + " goes on with what was typed.", good}), cmd{}
 	}
 	if m.mode == modeHandover || m.purpose == forRelief {
 		m.taking, m.purpose = takeover{}, forEntry
