@@ -275,11 +275,15 @@ func (b *Book) byWord(section string) bool {
 	return i >= 0 && b.Box().ByWord(i)
 }
 
-// sound says whether an event would be entered with nothing found against it.
+// sound says whether an event would be entered with nothing found against it, but for that
+// it is late: what is overdue is wanted most of all.
 func (b *Book) sound(ev block.Event, now block.Time) bool {
 	s := b.state
 	ev.At = max(now, s.Now, s.LastAt)
 	ev.Seq = s.LastSeq + 1
 	_, found := block.Apply(b.Box(), s, &ev)
-	return !slices.ContainsFunc(found, func(f block.Finding) bool { return f.Seq == ev.Seq && f.Rule != rulebook.TrainNameAssumed })
+	return !slices.ContainsFunc(found, func(f block.Finding) bool {
+		late := slices.ContainsFunc(s.Pending, func(p block.Pending) bool { return p.Rule == f.Rule && p.Due < ev.At })
+		return f.Seq == ev.Seq && f.Rule != rulebook.TrainNameAssumed && !late
+	})
 }

@@ -89,14 +89,9 @@ func movePanel(m *model, p *page) []row {
 			beside[train] = " at " + orHere(m.placeOf(train))
 		}
 	}
-	out := []row{ruled(p.t, title, p.w)}
-	now := row{}
+	var list []row
 	for i, c := range m.choices[:min(numbers, len(m.choices))] {
-		next := row{txt(plain, " "), txt(keycap, itoa(i+1)), txt(strong, " "+c), txt(plain, beside[c]+"  ")}
-		if now.width()+next.width() > p.w {
-			out, now = append(out, now), row{}
-		}
-		now = append(now, next...)
+		list = append(list, row{txt(plain, " "), txt(keycap, itoa(i+1)), txt(strong, " "+c), txt(plain, beside[c]+"  ")})
 	}
-	return append(out, now)
+	return append([]row{ruled(p.t, title, p.w)}, flowed(list, p.w)...)
 }

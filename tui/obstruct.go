@@ -2,6 +2,7 @@ package tui
 
 import (
 	"fmt"
+	"strings"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -67,21 +68,44 @@ func (m model) pressObstruct(p pressed) (model, cmd) {
 // obstructPanel asks which line.
 func obstructPanel(m *model, p *page) []row {
 	out := []row{line(peril, "!!! OBSTRUCTION DANGER: SEND IT NOW. ON WHICH LINE?")}
+	var lines []row
 	for i, d := range m.dangers() {
-		out = append(out, row{txt(plain, "  "), txt(keycap, itoa(i+1)), txt(strong, fmt.Sprintf(" %s, %s", d.event.Section, d.line.Line.Name)),
+		lines = append(lines, row{txt(plain, "  "), txt(keycap, itoa(i+1)), txt(strong, fmt.Sprintf(" %s, %s", d.event.Section, d.line.Line.Name)),
 			txt(plain, fmt.Sprintf("  sends %s", d.event.Bells[0].Code))})
 	}
+	if len(lines) > oneEach {
+		lines = flowed(lines, p.w)
+	}
+	out = append(out, lines...)
 	if len(out) == 1 {
 		out = append(out, line(plain, " The code book has no such signal."))
 	} else {
 		out = append(out, line(plain, "  The signal alone is written; when it is answered, that stands first below."))
 	}
+	var away []string // told, or one looks for them in vain
 	for _, l := range m.box.Lines() {
-		if l.Line.Way == block.Out { // told, or one looks for it in vain
-			who := m.box.Sections[l.Section].Neighbour
-			words := fmt.Sprintf("  - %s, %s: trains go out on it. Keep them here by signals; %s sends it to you.", who, l.Line.Name, who)
-			out = append(out, line(plain, words).wrapped(p.w, 4)...)
+		if l.Line.Way == block.Out {
+			away = append(away, m.box.Sections[l.Section].Neighbour+", "+l.Line.Name)
 		}
 	}
+	if len(away) > 0 {
+		words := "  - " + strings.Join(away, "; ") + ": trains go out on it. Keep them here by signals; the box there sends it to you."
+		out = append(out, line(plain, words).wrapped(p.w, 4)...)
+	}
 	return out
+}
+
+// oneEach is up to how many lines have a row of their own.
+const oneEach = 4
+
+// flowed puts short rows beside and below each other.
+func flowed(list []row, w int) (out []row) {
+	now := row{}
+	for _, r := range list {
+		if len(now) > 0 && now.width()+r.width() > w {
+			out, now = append(out, now), row{}
+		}
+		now = append(now, r...)
+	}
+	return append(out, now)
 }

@@ -19,3 +19,9 @@ func TestObstructionDangerNamesItsLine(t *testing.T) {
 		t.Errorf("wrote %q, want %q", r.last(), want)
 	}
 }
+
+// In a box with six neighbours the whole question stands on the smallest screen.
+func TestObstructionDangerOnSmallScreen(t *testing.T) {
+	r := newRig(t, "six.yaml", 80, 24, Options{})
+	r.log(duty...).log("09:55 Oxenrigg <1 >1 <4 >4 train 1A05").at("10:02").press("o").want("6 Quarry Head, Quarry line  sends 6").want("the box there").want("sends it to you.")
+}

@@ -49,6 +49,18 @@ func TestObstructionComesFirst(t *testing.T) {
 	}
 }
 
+// The two signals of a train without tail lamp stay first until they are sent, also when that is
+// late: at the limit they went from the list, and Enter stood on the train's going on.
+func TestTailLampSignalsStayWhenLate(t *testing.T) {
+	r := newRig(t, "absolute.yaml", 80, 24, Options{})
+	r.log(duty...).log("09:51 Coldbeck <1 >1 <3-1 >3-1 train 2A11", "09:52 Saltgarth >1 <1 >3-1 <3-1 train 2A11", "09:53 Coldbeck <2 >2", "10:00 train 2A11 passed no-tail-lamp", "10:00 Saltgarth >2 <2").at("10:09")
+	for _, want := range []string{"10:09 Saltgarth >1 <1 >9 <9 train 2A11", "10:09 Coldbeck >1 <1 >4-5 <4-5 train 2A11"} {
+		if r.press("Enter"); r.last() != want {
+			t.Errorf("Enter wrote %q, want %q", r.last(), want)
+		}
+	}
+}
+
 // A bell signal that is owed stands on Enter before what another box is late with.
 func TestOwedComesFirst(t *testing.T) {
 	r := newRig(t, "absolute.yaml", 80, 24, Options{})
