@@ -44,6 +44,9 @@ func (m model) slips(p pressed) (model, bool) {
 		m.poised, m.burst = nil, p.when
 	case p.do == doNone:
 		m.msg = message{fmt.Sprintf("%q is no key here; ? tells the keys. Nothing was written.", p.key), warn}
+		if m.lines && lists.has(m.mode) {
+			m.msg.text += " " + m.key("Esc") + " goes back to the desk."
+		}
 		m.burst = p.when
 		if m.mode == modeQuit {
 			m.mode = m.back

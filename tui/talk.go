@@ -13,6 +13,7 @@ import (
 	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/audit"
+	"fairhand/register/notation"
 )
 
 // The line mode is the same desk without a screen: lines of plain text go in and
@@ -184,7 +185,7 @@ func (t *talker) take(line string) {
 	case utf8.RuneCountInString(words) == 1:
 		t.press(words)
 	default:
-		t.say("One key is wanted here; ? tells which.")
+		t.say("One key is wanted here; ? tells which, /esc goes back.")
 		return
 	}
 	t.tell()
@@ -382,6 +383,11 @@ func (t *talker) tellPanel() {
 	}
 	if here != "" {
 		t.say("Here: " + here)
+	}
+	if m.mode == modeLine && t.mode != m.mode && m.purpose == forEntry && !m.edit.empty() && m.msg.text == "" {
+		if _, err := notation.ParseLine(m.zone, m.now, m.edit.String()); err == nil {
+			t.say("An empty line writes it, /esc drops it.")
+		}
 	}
 	if m.mode == modeAsk && t.mode != m.mode && canRefuse(m) {
 		t.say("/tab: it is not accepted. /esc: drop it.")

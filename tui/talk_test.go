@@ -183,6 +183,10 @@ func TestTalkSaysWhatAScreenShows(t *testing.T) {
 		{"a correction that is none", "note \"lamp\"\nr\nc", "", "Nothing changed", ""},
 		{"an empty line strikes nothing", "note \"lamp\"\nr", "c", "CORRECT ENTRY 1: IT STAYS, STRUCK THROUGH\n", "NEVER"},
 		{"a key by its stroke", "", "Saltgrth >1", "An empty line again writes it as typed, /esc goes back", "Enter"},
+		{"the way out of a page", "c", "8", "\"8\" is no key here; ? tells the keys. Nothing was written. /esc goes back to the desk.", ""},
+		{"a line on a page", "c", "train 5Z01 passed", "One key is wanted here; ? tells which, /esc goes back.", ""},
+		{"a line that only wants its end", "u\n1\nu", "", "Written as 2: 10:00 duty off", ""},
+		{"a line put there whole", "u\n1", "u", "line: duty off \"A. Fell\"\nAn empty line writes it, /esc drops it.", ""},
 		{"keys that only scroll", "", "?", "/esc: ", "scroll"},
 	} {
 		r := newRig(t, "absolute.yaml", 80, 24, Options{})
