@@ -172,7 +172,8 @@ func helpText(of mode) []row {
 		line(plain, " A register and a reminder. It protects nothing: instruments, tokens, signals"),
 		line(plain, " and the railway's own rule book decide. What is marked !! could put trains or"),
 		line(plain, " people together, ! is against the book, - is worth knowing. Nothing is ever"),
-		line(plain, " refused, and nothing is ever rubbed out."), row{})
+		line(plain, " refused, and nothing is ever rubbed out. An entry keeps its second; minutes are"),
+		line(plain, " rounded as box.yaml says: to the nearest, 10:41:40 stands on a page at 10:42."), row{})
 	if of != modeDesk {
 		out = append(out, line(head, " KEYS OF THE DESK"))
 		out = append(out, keyHelp(modeDesk)...)
