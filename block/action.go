@@ -216,6 +216,9 @@ func (d *action) do(a Act) bool {
 		f(d, regular)
 	}
 	d.broughtBy(a)
+	if len(d.s.TwoNames) > 0 && d.train != nil && (a == ActEnter || a == ActDepart) {
+		d.twoAfterAll()
+	}
 	if len(d.b.Crossings) > 0 {
 		d.atCrossings(fresh)
 	}
@@ -276,7 +279,7 @@ func (d *action) enter(to Phase, turn bool) {
 	ls := d.editLine(d.line)
 	if was != to {
 		ls.Since, ls.Seq = d.e.At, d.e.Seq
-		ls.TokenBack = false
+		ls.TokenBack, ls.Danger = false, DangerUnanswered
 	}
 	ls.Phase = to
 	if turn && d.section().Method.Is().Single && to != Normal && (was == Normal || was == Offered || to == Offered) {
@@ -321,7 +324,7 @@ func (st *step) settle(line int) {
 	}
 	if ls.Phase != was {
 		ls.Since, ls.Seq = st.e.At, st.e.Seq
-		ls.TokenBack = false
+		ls.TokenBack, ls.Danger = false, DangerUnanswered
 	}
 }
 

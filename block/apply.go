@@ -103,6 +103,7 @@ func (st *step) run() {
 		s.Touched = nil
 	}
 	st.endPresumptions(func(p *Presumption) bool { return st.e.At-p.At > presumedFor })
+	st.endTwoNames(func(w *TwoNames) bool { return st.e.At-w.At > presumedFor })
 	st.keeping()
 	st.leftOpen()
 	st.namesKnown()

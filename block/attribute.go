@@ -117,7 +117,8 @@ func (d *action) fits(a Act, t *Train) bool {
 		}
 		return on && l.OutOf == 0 && (t.ID == d.ls().Train || d.ls().Train == 0 && (l.Entered != 0 || l.Accepted != 0))
 	case ActEnter, ActDepart:
-		return on && (l.Accepted != 0 && l.Entered == 0 || l.Entered != 0 && l.Entering == 0)
+		// An engine that assists goes with its train: there is no bell for it alone.
+		return on && t.Helps == 0 && (l.Accepted != 0 && l.Entered == 0 || l.Entered != 0 && l.Entering == 0)
 	case ActOut:
 		return d.fitsOut(t, l, on)
 	}

@@ -115,11 +115,13 @@ func (st *step) bell(i int, bell Bell, rest []Bell) {
 	if asked.Open && asked.Sent != bell.Sent {
 		if asked.Code == bell.Code {
 			st.editBell(i).Asked = Asked{}
+			st.dangerAnswered(asked, DangerHeld)
 			st.acknowledged(i, asked, bell)
 			return
 		}
 		if asked.Means == rulebook.ObstructionDanger && st.b.lookup(i, bell.Code, rulebook.RunawayRight) != nil {
 			// A train already past is the answer to obstruction danger.
+			st.dangerAnswered(asked, DangerPassed)
 			st.unasked(i)
 			st.editBell(i).Asked = Asked{}
 			asked = Asked{}

@@ -363,6 +363,6 @@ func (s *State) MayAnswer(f *Finding) bool {
 			return t.In.open() || t.Out.open()
 		})
 	}
-	return s.MayStandAgain(f) || slices.ContainsFunc(s.Doubts, func(d Doubt) bool { return slices.ContainsFunc(d.Found, func(a Answer) bool { return a.Of(f) }) }) ||
+	return s.MayStandAgain(f) || slices.ContainsFunc(s.TwoNames, func(w TwoNames) bool { return w.Said.Of(f) }) || slices.ContainsFunc(s.Doubts, func(d Doubt) bool { return slices.ContainsFunc(d.Found, func(a Answer) bool { return a.Of(f) }) }) ||
 		slices.ContainsFunc(s.Trains, func(t *Train) bool { return t.Out.Seq == f.Seq && s.elsewhere(t) >= 0 })
 }

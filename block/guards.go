@@ -300,21 +300,6 @@ var shuntIsBack = Guard{
 	},
 }
 
-// stoppedByDanger: once obstruction danger stands, a train that has line clear is
-// stopped. One that was passing then may be belled a little later. Source:
-// signaller study cards (obstruction danger); Great Southern Railways 1933, rule 178.
-var stoppedByDanger = Guard{
-	Name: "train gone before the danger", Rule: rulebook.EnteredWhileBlocked, Mine: true,
-	Expected: "the train stopped, with obstruction danger received or sent before it went",
-	holds: func(d *action) bool {
-		grace := Time(-1) // a departure written after it came after it
-		if d.act == ActEnter {
-			grace = d.b.Limit(rulebook.EnteringAfter)
-		}
-		return !wasAccepted.holds(d) || d.train == nil || d.train.occupies(d.line) || d.e.At <= d.ls().Since+grace
-	},
-}
-
 var shuntAllowed = Guard{
 	Name: "shunting into the section authorised", Rule: rulebook.ShuntNotAuthorised,
 	Expected: "this box's instructions to authorise it, or the shunt signalled as a train",

@@ -100,3 +100,54 @@ func (x *expecting) layings() {
 		x.offer(e)
 	}
 }
+
+// gearUnder raises a train run over gear that is disconnected with nothing done instead.
+func (st *step) gearUnder(t *Train) {
+	for _, o := range st.s.Laid {
+		if g := st.b.gearNamed(o.Name); o.Kind == PointsWound && g != nil && st.runsOver(t, g) && !st.clamped(o.Name) {
+			st.note(rulebook.PointsNotSecured, g.Section, t.Label(st.b), o.Name+" clamped or locked before a train runs over it")
+		}
+	}
+	for _, g := range st.s.Gear {
+		if !g.Disconnected || g.Clamped {
+			continue
+		}
+		known := st.b.gearNamed(g.Name)
+		if known == nil || known.Kind != "points" {
+			continue
+		}
+		if !st.runsOver(t, known) || st.manned(known) {
+			continue
+		}
+		st.note(rulebook.GearDisconnectedTrainPassed, known.Section, t.Label(st.b), g.Name+" clamped and a handsignaller at it before a train runs over it")
+	}
+}
+
+// runsOver says whether the movement booked takes the train over gear: one that stops or
+// shunts here is told by the section it came from, and by the places it comes to and leaves.
+func (st *step) runsOver(t *Train, g *Gear) bool {
+	switch at := g.Place != "" && g.Place == st.e.Place; {
+	case st.e.Kind == TrainMoved:
+		return at || g.Place != "" && g.Place == t.Place
+	case st.e.Kind == TrainArrived:
+		return at || g.Section != "" && t.In.open() && t.In.Section == st.b.SectionIndex(g.Section)
+	}
+	return g.Section == "" || st.uses(t, g.Section)
+}
+
+func (st *step) uses(t *Train, neighbour string) bool {
+	i := st.b.SectionIndex(neighbour)
+	return t.In.Section == i || t.Out.Section == i || st.e.Section == neighbour
+}
+
+func (st *step) clamped(name string) bool {
+	return slices.ContainsFunc(st.s.Gear, func(g GearState) bool { return g.Name == name && g.Clamped })
+}
+
+func (st *step) manned(g *Gear) bool {
+	return slices.ContainsFunc(st.s.Posts, func(p Post) bool { return p.Place == g.Name || g.Place != "" && p.Place == g.Place })
+}
+
+func (b *Box) gearNamed(name string) *Gear {
+	return first(b.Gear, func(g *Gear) bool { return g.Name == name })
+}

@@ -24,6 +24,8 @@ func (s *State) otherwise(name string) *Train {
 	return nil
 }
 
+const signalledFor = "the train for which line clear was given, "
+
 // goesBy lets the train go on under a name that the entry gives it and no other
 // train has: that is found.
 func (st *step) goesBy(t *Train, name string) *Train {
@@ -39,11 +41,15 @@ func (st *step) goesBy(t *Train, name string) *Train {
 		}
 	}
 	f.Expected = "one name for the train"
-	if goes := st.e.Kind == TrainDeparted || st.e.Kind == Bells && st.act.act == ActEnter && st.act.dir == Outward; goes && !alike(t.Name, name) {
+	goes := st.e.Kind == TrainDeparted || st.e.Kind == Bells && st.act.act == ActEnter && st.act.dir == Outward
+	if goes && !alike(t.Name, name) {
 		f.Rule, f.Severity, f.Train = rulebook.WrongTrainEntered, rulebook.Danger, name
-		f.Expected = "the train for which line clear was given, " + t.Name
+		f.Expected = signalledFor + t.Name
 		st.add(f)
 		return t
+	}
+	if goes {
+		st.maybeTwo(t.Name, f)
 	}
 	st.add(f).Text = "The book has " + t.Name + " and " + name + " where there is one train: another than the one signalled, or a slip of the pen"
 	return t

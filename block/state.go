@@ -35,6 +35,7 @@ type State struct {
 
 	Doubts   []Doubt       // steps the book may lack, oldest first
 	Presumed []Presumption `json:",omitempty"` // steps said to lack, which a later entry may contradict
+	TwoNames []TwoNames    `json:",omitempty"` // trains that may have been two
 
 	Obstructions []Obstruction
 	Reminders    []Reminder
@@ -139,6 +140,7 @@ type LineState struct {
 	Reset     bool          // the axle counter was reset, and no train has gone through since
 	Back      bool          `json:",omitempty"` // cancelled for a train said to be back, and the axle counter has not shown it
 	WrongWay  bool          // working in wrong direction was agreed
+	Danger    DangerAnswer  `json:",omitempty"` // to the obstruction danger that stands
 	SignalOff uint8         // times the section signal came off on this line clear
 	Train     int           // the train offered or accepted, 0 for none
 	Since     Time          // when the phase began

@@ -63,10 +63,32 @@ func (st *step) tokenOut() {
 		d.tokenAtSiding()
 		return
 	}
+	if d.tokenTwice(rulebook.TokenAlreadyOut, "A token is booked out twice") {
+		return
+	}
 	if st.e.Far {
 		d.dir = Inward // the far end draws what it asked for
 	}
 	d.do(ActDraw)
+}
+
+// tokenTwice raises an entry of a token written twice: of that number, and of that minute.
+func (d *action) tokenTwice(rule rulebook.RuleID, text string) bool {
+	ts := d.editToken(d.ref().section)
+	i := slices.Index(d.section().Tokens.Charge, d.number)
+	was := TokenOutOf
+	if d.e.Kind == TokenIn {
+		if was = TokenHere; d.far {
+			was = TokenAway
+		}
+	}
+	if i < 0 || ts.Moved != d.number || ts.MovedAt != d.e.At || ts.Where[i] != was {
+		ts.Moved, ts.MovedAt = d.number, d.e.At
+		return false
+	}
+	f := d.note(rule, "", "", "the entry written once; correct the one that is too many")
+	f.Severity, f.Text = rulebook.Irregular, words(text, f.Section, f.Train)
+	return true
 }
 
 func (d *action) drawn(regular bool) {
@@ -115,6 +137,9 @@ func (st *step) tokenIn() {
 	}
 	if st.e.Place != "" {
 		d.tokenAtSiding()
+		return
+	}
+	if d.tokenTwice(rulebook.TokenNumberDiffers, "A token is booked in twice") {
 		return
 	}
 	d.train = d.cleared(st.s.occupied(d.line))

@@ -31,6 +31,9 @@ type TokenState struct {
 	Shunt bool  // released for shunting
 	Lost  bool  // one is lost and nothing done about it, where that suspends the instruments
 	More  int   // tokens put in here whose number is not known: the book has them away
+
+	Moved   int  // number of the token last drawn or put in
+	MovedAt Time // when that was
 }
 
 // Count is the number of tokens at a place.

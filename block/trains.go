@@ -25,6 +25,7 @@ func (st *step) trainArrived() {
 	}
 	st.cameAfterAll(false)
 	t := st.arriving()
+	st.gearUnder(t)
 	st.cameBack(t)
 	st.reach(t)
 	t.Where, t.Stopped, t.Examine = Here, t.Stopped || t.Examine, false
@@ -283,47 +284,9 @@ func (st *step) notStopping(t *Train) {
 	st.note(rulebook.AcceptedConditionUnmet, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), optionWords(rulebook.Conditions, "non-stopping-clear"))
 }
 
-// gearUnder raises a train run over gear that is disconnected with nothing done instead.
-func (st *step) gearUnder(t *Train) {
-	for _, o := range st.s.Laid {
-		if g := st.b.gearNamed(o.Name); o.Kind == PointsWound && g != nil && (g.Section == "" || st.uses(t, g.Section)) && !st.clamped(o.Name) {
-			st.note(rulebook.PointsNotSecured, g.Section, t.Label(st.b), o.Name+" clamped or locked before a train runs over it")
-		}
-	}
-	for _, g := range st.s.Gear {
-		if !g.Disconnected || g.Clamped {
-			continue
-		}
-		known := st.b.gearNamed(g.Name)
-		if known == nil || known.Kind != "points" {
-			continue
-		}
-		if known.Section != "" && !st.uses(t, known.Section) || st.manned(known) {
-			continue
-		}
-		st.note(rulebook.GearDisconnectedTrainPassed, known.Section, t.Label(st.b), g.Name+" clamped and a handsignaller at it before a train runs over it")
-	}
-}
-
-func (st *step) uses(t *Train, neighbour string) bool {
-	i := st.b.SectionIndex(neighbour)
-	return t.In.Section == i || t.Out.Section == i || st.e.Section == neighbour
-}
-
-func (st *step) clamped(name string) bool {
-	return slices.ContainsFunc(st.s.Gear, func(g GearState) bool { return g.Name == name && g.Clamped })
-}
-
-func (st *step) manned(g *Gear) bool {
-	return slices.ContainsFunc(st.s.Posts, func(p Post) bool { return p.Place == g.Name || g.Place != "" && p.Place == g.Place })
-}
-
-func (b *Box) gearNamed(name string) *Gear {
-	return first(b.Gear, func(g *Gear) bool { return g.Name == name })
-}
-
 func (st *step) trainMoved() {
 	t := st.named()
+	st.gearUnder(t)
 	inSection := false
 	if p := st.b.PlaceNamed(st.e.Place); p != nil && p.InSection != "" {
 		inSection = true // it has not come back: it is inside, out in the section

@@ -1,0 +1,55 @@
+package block
+
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
+
+// TwoNames is a train that went under another name, a letter from that for which line
+// clear was given: taken for a slip of the pen. Should one of the first name go as well
+// they were two, and the first had no line clear.
+type TwoNames struct {
+	Name   string // for which line clear was given
+	Said   Answer // train-name-differs
+	At     Time
+	Danger Finding // that stands if they were two
+}
+
+// maybeTwo keeps what is dangerous should the train that went under the name of the
+// entry be another than the one signalled.
+func (st *step) maybeTwo(name string, f Finding) {
+	w := TwoNames{Name: name, Said: *f.answer(), At: f.At}
+	n := len(st.found)
+	f.Rule, f.Severity, f.Train, f.Expected = rulebook.WrongTrainEntered, rulebook.Danger, st.e.Train, signalledFor+name
+	w.Danger = *st.add(f)
+	st.found = st.found[:n]
+	st.s.TwoNames = append(slices.Clip(st.s.TwoNames), w)
+}
+
+// twoAfterAll lets the danger stand when a train of the first name goes by itself. One
+// that comes under it was away under it.
+func (d *action) twoAfterAll() {
+	another := func(w *TwoNames) bool { return w.Name == d.train.Name && w.Said.Seq < d.train.Opened }
+	for _, w := range d.s.TwoNames {
+		if !another(&w) || d.dir == Inward {
+			continue
+		}
+		d.answered([]Answer{w.Said})
+		w.Danger.Text += "; " + w.Name + " went afterwards"
+		w.Danger.Rests = append(slices.Clip(w.Danger.Rests), d.e.Seq)
+		d.step.again = append(d.step.again, w.Danger)
+	}
+	d.endTwoNames(another)
+}
+
+// endTwoNames drops those of which no entry can tell more.
+func (st *step) endTwoNames(match func(*TwoNames) bool) {
+	if !slices.ContainsFunc(st.s.TwoNames, func(w TwoNames) bool { return match(&w) }) {
+		return
+	}
+	st.s.TwoNames = slices.DeleteFunc(slices.Clone(st.s.TwoNames), func(w TwoNames) bool { return match(&w) })
+	if len(st.s.TwoNames) == 0 {
+		st.s.TwoNames = nil
+	}
+}
