@@ -18,6 +18,7 @@ const (
 	WorkingDiffers       RuleID = "working-differs"
 	PrivateNumberDiffers RuleID = "private-number-differs"
 	BookPartMissing      RuleID = "book-part-missing"
+	ObstructionDiffers   RuleID = "obstruction-differs"
 	EntryBeforeDuty      RuleID = "entry-before-duty"
 	RowLeftOpen          RuleID = "row-left-open"
 	NameNotOfBox         RuleID = "name-not-of-box"
@@ -108,6 +109,11 @@ var registerRules = []Rule{
 		Why:  "A train that comes before it has left, or never comes, was written at a wrong time or was another one.",
 		Do:   "Compare the train's other entries in both books.",
 		Ref:  CommonPractice},
+	{ID: ObstructionDiffers, Severity: Danger,
+		What: "One book has obstruction danger, and the other has nothing of it.",
+		Why:  "The other box may never have heard it, and may have sent or let go a train towards the obstruction.",
+		Do:   "Ask both signallers at once what was rung and answered, and what was on the line.",
+		Ref:  refBells + "; that it is grave: common practice"},
 	{ID: BookPartMissing, Severity: Irregular,
 		What: "One book has signals for a time at which the other has no entries at all.",
 		Why:  "What was worked then is known from one side only.",

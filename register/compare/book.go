@@ -33,15 +33,17 @@ type Book struct {
 
 // side is what the book has of one section.
 type side struct {
-	bells     []bell
-	codes     []rulebook.Code // of the bells; the first is none
-	exchanges []exchange
-	moves     []move
-	passings  []passing
-	counts    []count
-	changes   []otherwise
-	freed     []otherwise       // the section shown free by an axle counter
-	numbers   map[int32]numbers // by entry
+	bells      []bell
+	codes      []rulebook.Code // of the bells; the first is none
+	exchanges  []exchange
+	moves      []move
+	passings   []passing
+	counts     []count
+	changes    []otherwise
+	obstructed []obstructed
+	withdrawn  map[int32]passing // by train: that it will not run
+	freed      []otherwise       // the section shown free by an axle counter
+	numbers    map[int32]numbers // by entry
 }
 
 // train is what is compared of one train of a book.

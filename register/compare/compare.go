@@ -45,7 +45,8 @@ type Pair struct {
 	a, b *line
 	pair pairing
 
-	holes []hole
+	holes   []hole
+	dangers [2]*danger // by the book that has it
 }
 
 // Section names the section compared.

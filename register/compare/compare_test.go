@@ -21,7 +21,7 @@ const wantPair = `acceptance-differs 08:20 [5] [5 6] Eastmoor has the train acce
 bell-missing 08:48 [10] [] Eastmoor has 2-1 sent to Westbeck at 08:48 (entry 10, line 11); Westbeck has it not
 bell-differs 08:55 [11] [11] Eastmoor has 3-2 sent to Westbeck at 08:55 (entry 11, line 12); Westbeck has 3-1 received from Eastmoor at 08:55 (entry 11, line 12)
 time-differs 09:05 [13] [13] Eastmoor times 2-1 received from Westbeck 09:05 (entry 13, line 14), Westbeck 09:11 (entry 13, line 14): 6 min apart after the difference of the clocks; the entry of Westbeck stands out of the order of its book
-bell-missing 09:25 [] [17] Westbeck has 6 sent to Eastmoor at 09:25 (entry 17, line 18); Eastmoor has it not
+obstruction-differs 09:25 [] [17] Westbeck has obstruction danger, 6 sent to Eastmoor, at 09:25 (entry 17, line 18), and Eastmoor has nothing of it
 `
 
 func listing(p *Pair) string {
@@ -94,7 +94,7 @@ func TestSources(t *testing.T) {
 	for _, f := range p.Findings {
 		got = append(got, string(f.Rule))
 	}
-	if want := "acceptance-differs bell-missing bell-differs time-differs bell-missing"; strings.Join(got, " ") != want {
+	if want := "acceptance-differs bell-missing bell-differs time-differs obstruction-differs"; strings.Join(got, " ") != want {
 		t.Errorf("found %v", got)
 	}
 	file, err := boxfile.Decode(bytes.NewReader(parts["eastmoor.yaml"]), "box.yaml")

@@ -6,7 +6,8 @@
 // left one box and never came to the other, a train under two names or that comes before
 // it has left, clocks that
 // do not agree. Books that do not fit together (of other days or boxes) are not
-// judged: see Pair.Fits.
+// judged: see Pair.Fits. A time of which one book has nothing at all is told once, and what
+// the other has then is not judged: see hole.
 //
 // How it goes:
 //

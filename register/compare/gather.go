@@ -157,6 +157,9 @@ func (g *gathering) take(e *reading.Entry) {
 		return
 	}
 	b.sides[i].worked(b.Box, i, ev, int32(at))
+	if ev.Kind == block.Obstruct {
+		b.sides[i].obstructed = append(b.sides[i].obstructed, obstructed{int32(at), ev.Line})
+	}
 	switch ev.Kind {
 	case block.Bells:
 		s, of := &b.sides[i], g.ringing()

@@ -121,6 +121,9 @@ func (p *Pair) missing(x exchangeSpan) {
 	if len(alone) == 0 {
 		return
 	}
+	if p.obstruction(&x, alone, f) {
+		return
+	}
 	e, elsewhere := f.Entries[x.l.of], p.diff.inSecond
 	if x.l.of == 1 {
 		elsewhere = p.diff.inFirst

@@ -48,6 +48,14 @@ func (g *gathering) passed(ev *block.Event, entry int32) {
 		keep(t.out, false)
 	case block.TrainDeparted:
 		keep(t.out, false)
+	case block.TrainOff:
+		if t.in >= 0 {
+			s := &g.b.sides[t.in]
+			if s.withdrawn == nil {
+				s.withdrawn = map[int32]passing{}
+			}
+			s.withdrawn[id] = passing{ev.Seq, ev.At, entry, id, false}
+		}
 	}
 }
 
@@ -89,6 +97,9 @@ func (p *Pair) movements(sides [2]*side) {
 				if left != nil {
 					p.tooSoon(k, left, arrived, trains[k].name)
 				}
+			case left != nil && sides[1-k].withdrawn[ids[1-k]].seq != 0:
+				off := sides[1-k].withdrawn[ids[1-k]]
+				p.withdrawn(k, left, &off, trains[k].name)
 			case left != nil && trains[1-k].in == other.Box.SectionIndex(p.books()[k].Box.Name) && trains[1-k].givenOut != 0 && trains[1-k].name != "":
 				if p.compared(p.byFirst(k, left.entry, left.at)) {
 					missed[k] = append(missed[k], l)
@@ -132,6 +143,13 @@ func (p *Pair) neverCame(k int, left *passing, trains [2]*train) {
 	name := cmp.Or(trains[k].name, trains[1-k].name)
 	p.moved(k, left, nil, name, fmt.Sprintf("%s has the train leave at %s; %s, which gave it out of section at %s, has neither its arrival nor its passing, as it has of others",
 		here.Box.Name, here.said(left.seq, left.at), there.Box.Name, there.clock(trains[1-k].givenOut)), "its arrival or passing at "+there.Box.Name)
+}
+
+// withdrawn reports a train that left one box and by the other's book did not run.
+func (p *Pair) withdrawn(k int, left, off *passing, name string) {
+	here, there := p.books()[k], p.books()[1-k]
+	p.moved(k, left, off, name, fmt.Sprintf("%s has the train leave at %s, and by the book of %s it never came: it has at %s that the train will not run",
+		here.Box.Name, here.said(left.seq, left.at), there.Box.Name, there.said(off.seq, off.at)), "its arrival or passing at "+there.Box.Name)
 }
 
 func (p *Pair) moved(k int, left, came *passing, name, text, expected string) {

@@ -167,6 +167,25 @@ func (al *aligner) strays(p *pairing) {
 			}
 		}
 	}
+	al.inPlace(p)
+}
+
+// inPlace pairs what is left alone at one place of both books, just after signals that are
+// one: of a time written much too late the place still tells.
+func (al *aligner) inPlace(p *pairing) {
+	for i := 1; i < len(p.toB); i++ {
+		if p.toB[i] >= 0 || p.toB[i-1] < 0 {
+			continue
+		}
+		j := int(p.toB[i-1]) + 1
+		if j >= len(p.toA) || p.toA[j] >= 0 {
+			continue
+		}
+		a, b := &al.a.el[i], &al.b.el[j]
+		if a.key == b.key && oneTopic(a, b) && (a.name == b.name || a.name == unnamed || b.name == unnamed) && math.Abs(al.late(i, j)) <= strayNamed {
+			p.toB[i], p.toA[j] = int32(j), int32(i)
+		}
+	}
 }
 
 // stray says whether two signals left alone may be one.

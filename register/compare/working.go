@@ -62,6 +62,25 @@ func (c *otherwise) same(o *otherwise) bool {
 	return c.what == o.what && (c.way != o.way || c.way == block.Both)
 }
 
+// ends are the changes that end another.
+var ends = map[string]bool{changes[block.BlockageUp]: true, changes[block.KeyIn]: true, changes[block.WorkingNormal]: true}
+
+// endOf is what ends change i: the next about the same line, if that ends one.
+func (s *side) endOf(i int) *otherwise {
+	if ends[s.changes[i].what] {
+		return nil
+	}
+	for k := i + 1; k < len(s.changes); k++ {
+		if c := &s.changes[k]; c.way == s.changes[i].way {
+			if ends[c.what] {
+				return c
+			}
+			return nil
+		}
+	}
+	return nil
+}
+
 // laid lays each of the first book's changes to the nearest of the second within reach.
 func (p *Pair) laid(first, second []otherwise, reach block.Time, do func(a, b *otherwise)) {
 	taken := make([]bool, len(second))
@@ -114,7 +133,13 @@ func (p *Pair) working(sides [2]*side) {
 			}
 			f := Finding{At: at}
 			f.rests(k, c.seq, c.at)
-			p.add(rulebook.WorkingDiffers, f, fmt.Sprintf("%s has %s at %s, and %s has nothing of it", here.Box.Name, c.what, here.said(c.seq, c.at), there.Box.Name),
+			text := fmt.Sprintf("%s has %s at %s", here.Box.Name, c.what, here.said(c.seq, c.at))
+			if end := sides[k].endOf(i); end != nil && !taken[k][end.seq] {
+				taken[k][end.seq] = true // told with what it ends
+				f.rests(k, end.seq, end.at)
+				text += fmt.Sprintf(" and %s at %s", end.what, here.said(end.seq, end.at))
+			}
+			p.add(rulebook.WorkingDiffers, f, fmt.Sprintf("%s, and %s has nothing of it", text, there.Box.Name),
 				"the same in both books: it is agreed between the boxes")
 		}
 	}

@@ -50,6 +50,9 @@ func TestWorkingOtherwiseInBothBooks(t *testing.T) {
 		if got := rules(twoBooks(t, "signals", after(east), after(short)).Findings); got != "working-differs" {
 			t.Errorf("%s begun in one book: %q", name, got)
 		}
+		if got := rules(twoBooks(t, "signals", after(east), after(west[:len(west)-2])).Findings); got != "working-differs" {
+			t.Errorf("%s in one book alone, from beginning to end: %q", name, got)
+		}
 	}
 }
 

@@ -98,7 +98,7 @@ func (z *zone) gap(wall int64) string {
 	}
 	before := end.Unix() + int64(z.offsetAt(end.Unix()-1))
 	after := end.Unix() + int64(z.offsetAt(end.Unix()))
-	return fmt.Sprintf("the clocks never showed %s: they went forward from %s to %s (%s)",
+	return fmt.Sprintf("the clocks never showed %s: they went forward from %s to %s (%s); of a clock put forward late, write the times until then as they should have been, and a note that says so",
 		stamp(wall), clockText(before), clockText(after), z.loc)
 }
 
