@@ -338,8 +338,12 @@ func (d deed) try(t *testing.T, dir, saltgarth string) given {
 	}
 	code, stdout, stderr := fairhand(t, args...)
 	names := strings.NewReplacer(dir, "BOX", out, "OUT")
-	return given{code, names.Replace(stdout), names.Replace(stderr)}
+	return given{code, written.ReplaceAllString(names.Replace(stdout), `note "x"`), names.Replace(stderr)}
 }
+
+// written is an entry with its time, which is by a clock that goes on while a busy
+// machine opens the register.
+var written = regexp.MustCompile(`\d\d:\d\d(:\d\d)? note "x"`)
 
 // given is what a deed gave.
 type given struct {
@@ -358,7 +362,7 @@ func judge(got, was given) outcome {
 		return strings.Contains(s, "DAMAGED") || strings.Contains(s, "SEAL DOES NOT FIT") || strings.Contains(s, register.ForgedState) || strings.Contains(s, "  refused  nothing of it")
 	}
 	printed := got.out == "" || alarm(got.out) || strings.HasPrefix(got.out, "%PDF") || strings.HasPrefix(got.out, "PK") ||
-		alarm(got.stderr) && len(strings.Split(got.out, "\n")) < 4 // words, or a line about a copy
+		alarm(got.stderr) && len(strings.Split(got.out, "\n")) < 5 // words, or some lines about a copy
 	switch {
 	case got == was:
 		return sameAs

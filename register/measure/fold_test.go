@@ -7,11 +7,11 @@ import (
 )
 
 // A line that is too long goes on below, further in, however it comes; one with a
-// hash stays whole, what a program is to have is not broken, and a last line without an end is
+// hash has it whole on a line of its own, a command is not broken, what a program is to have is not broken, and a last line without an end is
 // passed on at the end.
 func TestScreenFolds(t *testing.T) {
-	text := "short\n  one two three four\n" + strings.Repeat("x", 20) + " y\nlast one of it"
-	want := "short\n  one two\n    three\n    four\n" + strings.Repeat("x", 20) + " y\nlast one of it"
+	text := "short\n  one two three four\n" + strings.Repeat("x", 20) + " y\n  fairhand -C x\nlast one of it"
+	want := "short\n  one two\n    three\n    four\n" + strings.Repeat("x", 20) + "\n  y\n  fairhand -C x\nlast one of it"
 	for _, size := range []int{1, 7, 1000} {
 		var out strings.Builder
 		s := &Screen{To: &out, Fold: 10}

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -74,18 +73,17 @@ func (s *Screen) End() error {
 }
 
 // folded breaks the lines of a text that are too long at blanks; the lines below begin
-// where it does and two cells further in. A line with a word that takes half of it, a
-// hash or a path, is left whole: it is to be copied, and a word is never divided.
+// where it does and two cells further in. A word is never divided, a hash or a path is to
+// be copied whole; and so is a line that is a command.
 func folded(text string, cells int) string {
 	var out strings.Builder
 	for line := range strings.Lines(text) {
 		l := strings.TrimSuffix(line, "\n")
-		long := func(word string) bool { return Width(word) > cells/2 }
-		if Width(l) <= cells || slices.ContainsFunc(strings.Fields(l), long) {
+		body := strings.TrimLeft(l, " ")
+		if Width(l) <= cells || strings.HasPrefix(body, "fairhand -") {
 			out.WriteString(line)
 			continue
 		}
-		body := strings.TrimLeft(l, " ")
 		in := len(l) - len(body)
 		for i, part := range Hang(body, cells-in, 2) {
 			if i > 0 {

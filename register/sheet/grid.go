@@ -15,6 +15,7 @@ type plainGrid struct {
 	width  int
 	signs  int   // columns that the signs of findings take
 	widths []int // 0 below
+	close  bool  // times in brackets stand without a blank before them
 }
 
 func newPlainGrid(width int, t *Table, alike ...*Table) *plainGrid {
@@ -42,11 +43,24 @@ func newPlainGrid(width int, t *Table, alike ...*Table) *plainGrid {
 			all += g.widths[i] + len(g.gap(i))
 		}
 	}
-	for i := len(t.Columns) - 1; i > 0 && all-1 > width; i-- { // what still has no room goes below too, the last first
-		if g.widths[i] > 0 && !t.Columns[i].Clock && !t.Columns[i].Mark {
-			all -= g.widths[i] + len(g.gap(i))
-			g.widths[i] = 0
+	// what still has no room goes below too, the last first: words, and times at last
+	below := func(times bool) {
+		for i := len(t.Columns) - 1; i > 0 && all-1 > width; i-- {
+			if c := &t.Columns[i]; g.widths[i] > 0 && c.Clock == times && !c.Mark {
+				all -= g.widths[i] + len(g.gap(i))
+				g.widths[i] = 0
+			}
 		}
+	}
+	below(false)
+	if g.close = all-1 > width; g.close { // brackets part two times as well as a blank does
+		all = g.signs
+		for i, w := range g.widths {
+			if w > 0 {
+				all += w + len(g.gap(i))
+			}
+		}
+		below(true)
 	}
 	return g
 }
@@ -103,7 +117,14 @@ func (g *plainGrid) headings() []string {
 
 // gap is what comes after a column: a mark stands close to what it is about.
 func (g *plainGrid) gap(i int) string {
-	if i+1 < len(g.t.Columns) && g.t.Columns[i+1].Mark {
+	next := i + 1
+	if next < len(g.t.Columns) && g.t.Columns[next].Mark {
+		return ""
+	}
+	for g.close && next < len(g.t.Columns) && g.widths[next] == 0 {
+		next++
+	}
+	if g.close && next < len(g.t.Columns) && g.t.Columns[next].Clock && g.widths[next] > len("00:00*") {
 		return ""
 	}
 	return " "
@@ -142,7 +163,7 @@ func (g *plainGrid) below(r *Row) []string {
 		case c.Below && c.Lead == "":
 			alone = append(alone, s)
 		case !c.Below:
-			led = append(led, strings.ToLower(c.Head)+" "+s)
+			led = append(led, strings.ToLower(strings.TrimSpace(c.Head+" "+c.Group))+" "+s)
 		default:
 			led = append(led, c.Lead+s)
 		}

@@ -206,3 +206,27 @@ func TestSharesFootAndSigns(t *testing.T) {
 		}
 	}
 }
+
+// TestPlainTimesOfAnotherDate: a page whose times all stand in brackets keeps to its
+// width, beside a short name and beside one that leaves no room, and loses none of them.
+func TestPlainTimesOfAnotherDate(t *testing.T) {
+	for _, name := range []string{"2P07", "Ballast from Coldbeck Quarry by way of Au"} {
+		table := &Table{Title: "Up page", Book: true, Columns: []Column{{Head: "Train", Share: 17}}}
+		row := Row{Cells: []string{name}}
+		for i := range 10 {
+			group := []string{"From the box in rear", "To the box in advance"}[i/5]
+			table.Columns = append(table.Columns, Column{Head: fmt.Sprint("Time", i), Group: group, Share: 10.5, Clock: true})
+			row.Cells = append(row.Cells, fmt.Sprintf("(09:%d0)", i%6))
+		}
+		table.Rows = []Row{row}
+		text := plainText(&Document{Sections: []Section{{Parts: []Part{table}}}}, 80)
+		for _, l := range strings.Split(text, "\n") {
+			if len(l) > 80 {
+				t.Errorf("%s: %d columns: %s", name, len(l), l)
+			}
+		}
+		if n := strings.Count(text, "(09:"); n != 10 || !strings.Contains(text, name) {
+			t.Errorf("%d of 10 times:\n%s", n, text)
+		}
+	}
+}
