@@ -59,9 +59,12 @@ type Result struct {
 	Caution string `json:"caution"`
 	Boxes   []*Box `json:"boxes"` // by railway and box; those whose register cannot be opened first
 	Pairs   []Pair `json:"pairs"` // neighbours whose bells were laid side by side
+
+	strangers []error
 }
 
-// Refused is the error of the boxes of which nothing was taken; nil for none.
+// Refused is the error of the boxes of which nothing was taken, and of files in the
+// collection that are of none; nil for none.
 func (r *Result) Refused() error {
 	var all []error
 	for _, b := range r.Boxes {
@@ -74,7 +77,7 @@ func (r *Result) Refused() error {
 			all = append(all, p.err)
 		}
 	}
-	return errors.Join(all...)
+	return errors.Join(append(all, r.strangers...)...)
 }
 
 // Run brings a collection up to date with the registers named. A box that cannot be
@@ -106,7 +109,11 @@ func Run(ctx context.Context, opt Options) (*Result, error) {
 	if err := res.pair(ctx, &opt); err != nil {
 		return res, err
 	}
-	return res, writeLine(opt.Out)
+	if err := writeLine(opt.Out); err != nil {
+		return res, err
+	}
+	res.strangers, err = strangers(opt.Out)
+	return res, err
 }
 
 // begun makes the folder, which is to be missing, empty or a collection, and keeps other

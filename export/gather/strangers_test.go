@@ -1,0 +1,35 @@
+package gather
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"testing"
+)
+
+// TestStrangers: a table put into a collection beside those that were gathered is told by
+// the next run, wherever an engine would read it; taken away, nothing is.
+func TestStrangers(t *testing.T) {
+	w := newWorld(worldOptions{boxes: 2, days: 2, every: 60, careless: 1})
+	dir := t.TempDir()
+	dirs, out := w.makeAll(t, dir), filepath.Join(dir, "out")
+	run(t, out, dirs...)
+	from := read(t, fileOf(t, out, 0, "year=2026/entries.parquet"))
+	folder := filepath.Dir(fileOf(t, out, 0, ManifestName))
+	for _, path := range []string{filepath.Join(folder, "year=2026/entries2.parquet"), filepath.Join(folder, "year=2031/entries.parquet"),
+		filepath.Join(out, "railway=X/box=Y/year=2026/entries.parquet"), filepath.Join(out, "entries.parquet")} {
+		if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+			t.Fatal(err)
+		}
+		write(t, path, from)
+		res, err := Run(t.Context(), Options{Out: out, Sources: dirs})
+		var stranger *StrangerError
+		if err != nil || !errors.As(res.Refused(), &stranger) || filepath.Join(out, filepath.FromSlash(stranger.Path)) != path {
+			t.Errorf("%s: %v, %v", path, err, res.Refused())
+		}
+		if err := os.Remove(path); err != nil {
+			t.Fatal(err)
+		}
+	}
+	run(t, out, dirs...)
+}
