@@ -338,12 +338,16 @@ func (d deed) try(t *testing.T, dir, saltgarth string) given {
 	}
 	code, stdout, stderr := fairhand(t, args...)
 	names := strings.NewReplacer(dir, "BOX", out, "OUT")
-	return given{code, written.ReplaceAllString(names.Replace(stdout), `note "x"`), names.Replace(stderr)}
+	stdout = folds.ReplaceAllString(written.ReplaceAllString(names.Replace(stdout), `note "x"`), " ")
+	return given{code, stdout, names.Replace(stderr)}
 }
 
 // written is an entry with its time, which is by a clock that goes on while a busy
 // machine opens the register.
 var written = regexp.MustCompile(`\d\d:\d\d(:\d\d)? note "x"`)
+
+// folds are where a line goes on below, which is elsewhere when the names of folders are longer.
+var folds = regexp.MustCompile(`\n +`)
 
 // given is what a deed gave.
 type given struct {
