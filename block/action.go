@@ -176,7 +176,7 @@ func (d *action) do(a Act) bool {
 		return true
 	}
 	if len(d.s.Doubts) > 0 {
-		if d.late() || d.removedLate() {
+		if d.late() || d.madeLate() {
 			return true
 		}
 		d.goneOn()

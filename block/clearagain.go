@@ -57,16 +57,24 @@ func (d *action) clearAgain() {
 
 func (d *Doubt) sectionIn(b *Box) int { return b.lines[d.Line].section }
 
-// removedLate takes obstruction removed when the boxes have worked on without it:
-// it ends the doubt, and what was found stands.
-func (d *action) removedLate() bool {
-	if d.act != ActUnblock || d.ls().Phase.Blocked() {
+// ends are the acts by which a block ends that line clear was given over: each with the
+// step that was then thought missing.
+var ends = map[Act]Step{ActUnblock: StepRemoval, ActShuntBack: StepWithdrawn, ActReplaced: StepWithdrawn, ActKeyIn: StepWithdrawn}
+
+// madeLate takes the end of a block, booked when the boxes have worked on over it. It was
+// not missing, then: the doubt ends, and what was found stands. It says whether that is all
+// of the act, the line having gone on.
+func (d *action) madeLate() bool {
+	step, n := ends[d.act], len(d.s.Doubts)
+	if step == StepNone {
 		return false
 	}
-	n := len(d.s.Doubts)
-	d.endDoubts(func(o *Doubt) bool { return o.Line == d.line && o.Step == StepRemoval })
-	return len(d.s.Doubts) < n
+	d.endDoubts(func(o *Doubt) bool { return o.Line == d.line && o.Step == step })
+	return len(d.s.Doubts) < n && !d.ls().Phase.Blocked() && !d.ls().Phase.shunting()
 }
+
+// shunting says whether a line is given up to shunting.
+func (p Phase) shunting() bool { return p == Shunting || p == ShuntReleased || p == ShuntKeyOut }
 
 // removes says whether a signal that is train out of section and obstruction removed, of
 // a line on which the boxes have worked on over an obstruction, is the second: no train is

@@ -127,6 +127,11 @@ func (d *action) tokenAside() {
 	if i := slices.Index(d.section().Tokens.Charge, ts.Out); i >= 0 {
 		ts.Where[i] = to
 	}
+	for i := range d.s.Doubts {
+		if o := &d.s.Doubts[i]; o.Line == d.line && o.Step == StepWithdrawn && o.Seq == d.e.Seq {
+			d.ownDoubts()[i].Token = ts.Out
+		}
+	}
 	ts.Out, ts.Train, ts.Shunt = 0, 0, false
 }
 

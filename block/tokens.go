@@ -142,6 +142,9 @@ func (st *step) tokenIn() {
 	if d.tokenTwice(rulebook.TokenNumberDiffers, "A token is booked in twice") {
 		return
 	}
+	if o := st.s.doubtOf(d.line, 0, StepWithdrawn); o != nil && o.Token == d.number && !d.isOut() {
+		return // that of the shunting, taken to be in when line clear was given over it
+	}
 	d.train = d.cleared(st.s.occupied(d.line))
 	d.do(ActRestore)
 }
