@@ -12,36 +12,37 @@ type signalling struct {
 	given, acknowledged Act
 }
 
-const noAct Act = 255
+// NoAct is a movement within the box, or an entry that does nothing on a line.
+const NoAct Act = 255
 
 // acts is what each meaning does on a line. A meaning not listed leaves the
 // block as it is.
 var acts = map[rulebook.Meaning]signalling{
 	rulebook.Offer:              {ActOffer, ActAccept},
-	rulebook.Entering:           {ActEnter, noAct},
-	rulebook.OutOfSection:       {ActOut, noAct},
-	rulebook.ObstructionRemoved: {ActUnblock, noAct},
-	rulebook.Cancelling:         {noAct, ActCancel},
-	rulebook.WrongDescription:   {noAct, ActRedescribe},
-	rulebook.Restricted:         {noAct, ActAcceptRestricted},
-	rulebook.LineNowClear:       {noAct, ActLineNowClear},
-	rulebook.BlockBackInside:    {noAct, ActBlockInside},
-	rulebook.BlockBackOutside:   {noAct, ActBlockOutside},
-	rulebook.ObstructionDanger:  {ActDanger, noAct},
-	rulebook.NotClear:           {ActRefuse, noAct},
-	rulebook.LineClear:          {ActAccept, noAct},
-	rulebook.ShuntAhead:         {noAct, ActShunt},
-	rulebook.ShuntWithdrawn:     {noAct, ActShuntBack},
+	rulebook.Entering:           {ActEnter, NoAct},
+	rulebook.OutOfSection:       {ActOut, NoAct},
+	rulebook.ObstructionRemoved: {ActUnblock, NoAct},
+	rulebook.Cancelling:         {NoAct, ActCancel},
+	rulebook.WrongDescription:   {NoAct, ActRedescribe},
+	rulebook.Restricted:         {NoAct, ActAcceptRestricted},
+	rulebook.LineNowClear:       {NoAct, ActLineNowClear},
+	rulebook.BlockBackInside:    {NoAct, ActBlockInside},
+	rulebook.BlockBackOutside:   {NoAct, ActBlockOutside},
+	rulebook.ObstructionDanger:  {ActDanger, NoAct},
+	rulebook.NotClear:           {ActRefuse, NoAct},
+	rulebook.LineClear:          {ActAccept, NoAct},
+	rulebook.ShuntAhead:         {NoAct, ActShunt},
+	rulebook.ShuntWithdrawn:     {NoAct, ActShuntBack},
 	rulebook.ReleaseToken:       {ActAskRelease, ActRelease},
-	rulebook.TokenReplaced:      {ActReplaced, noAct},
-	rulebook.RunawayRight:       {ActDanger, noAct}, // vehicles on the line block it until removed
-	rulebook.RunawayWrong:       {ActDanger, noAct},
+	rulebook.TokenReplaced:      {ActReplaced, NoAct},
+	rulebook.RunawayRight:       {ActDanger, NoAct}, // vehicles on the line block it until removed
+	rulebook.RunawayWrong:       {ActDanger, NoAct},
 }
 
 // meaningActs is acts as a table, for speed.
 var meaningActs = func() (t [rulebook.MeaningCount]signalling) {
 	for i := range t {
-		t[i] = signalling{noAct, noAct}
+		t[i] = signalling{NoAct, NoAct}
 	}
 	for m, s := range acts {
 		t[m] = s
@@ -299,13 +300,13 @@ func (st *step) give(i int, row *rulebook.CodeRow, bell Bell, asked *Asked) {
 	s := meaningActs[row.Means]
 	a := s.given
 	probe := a
-	if probe == noAct {
+	if probe == NoAct {
 		probe = s.acknowledged
 	}
 	line, dir := st.where(i, row, bell, probe)
 	asked.Line = line
 	st.aside(i, row, bell)
-	if s.given == noAct && s.acknowledged == noAct {
+	if s.given == NoAct && s.acknowledged == NoAct {
 		return
 	}
 	d := st.begin(line, dir, bell.Sent)
@@ -317,7 +318,7 @@ func (st *step) give(i int, row *rulebook.CodeRow, bell Bell, asked *Asked) {
 	if a == ActOffer && d.train != nil && st.takeBack(line, d.train.ID) {
 		d.repeat = true // an offer is repeated until it is acknowledged
 	}
-	if a != noAct {
+	if a != NoAct {
 		d.do(a)
 	}
 	if d.train != nil {
@@ -340,7 +341,7 @@ func (st *step) acknowledged(i int, asked Asked, bell Bell) {
 		st.wrongWay(asked.Line, false)
 	}
 	a := meaningActs[asked.Means].acknowledged
-	if a == noAct {
+	if a == NoAct {
 		return
 	}
 	d := st.begin(asked.Line, Outward, false)

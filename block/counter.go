@@ -81,7 +81,7 @@ var resetFirst = Guard{
 // the one named; else that of a train in the section, one that has arrived first;
 // else the first on which something is signalled.
 func (st *step) counterLine(i int) int {
-	best, rank := st.lineFor(i, Inward, noAct), 0
+	best, rank := st.lineFor(i, Inward, NoAct), 0
 	for l, r := range st.b.lines {
 		if r.section != i || st.e.Line != "" {
 			continue

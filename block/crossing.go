@@ -49,7 +49,7 @@ func (st *step) homeOff(g *Signal) {
 	if i < 0 {
 		return
 	}
-	l := st.lineFor(i, Inward, noAct)
+	l := st.lineFor(i, Inward, NoAct)
 	off := st.e.Kind == SignalOff
 	if off && st.b.Sections[i].Method.Is().Single {
 		for o := range st.s.Lines {

@@ -243,7 +243,7 @@ func (x *expecting) heldNext(l int) {
 	case 1 + uint8(Inward):
 		e.Kind, label = MessageFrom, who+" says that the train cancelled is held"
 	}
-	x.offer(Expectation{Event: e, Act: noAct, Mine: e.Kind == MessageTo, Wanted: x.s.LastAt, Label: label})
+	x.offer(Expectation{Event: e, Act: NoAct, Mine: e.Kind == MessageTo, Wanted: x.s.LastAt, Label: label})
 }
 
 // otherHeld: the message comes before a train goes the other way.

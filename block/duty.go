@@ -21,6 +21,7 @@ type duty struct {
 	awaited  bool   // it comes of itself or from others
 	atOnce   bool   // due at once: a book that ends without it has left it out, whatever the clock says
 	outlives bool   // still owed when the row of its train closes
+	stays    bool   // to be done also when it was found not done in time, for as long as its train is on hand
 	hushed   Phase  // raised no more when its line is in this phase then
 
 	// What brings it: an act of its train, or on its line where either has none; or
@@ -45,7 +46,7 @@ var duties = []duty{
 		words: "hear from the crew of the train standing at the signal", stands: atSignal, told: true},
 	{rule: rulebook.ReminderMissing, within: rulebook.DangerAfter, words: "put a reminder on", kinds: []Kind{ReminderOn}},
 
-	{rule: rulebook.TailLampNotReported, within: rulebook.TailLampAfter, words: "report the train without tail lamp", atOnce: true, outlives: true,
+	{rule: rulebook.TailLampNotReported, within: rulebook.TailLampAfter, words: "report the train without tail lamp", atOnce: true, outlives: true, stays: true,
 		kinds: []Kind{TrainEntire}},
 	{rule: rulebook.TailLampOutNotReported, within: rulebook.TailLampAfter, words: "report the tail lamp not lit", outlives: true},
 	{rule: rulebook.ObstructionDangerNotSent, within: rulebook.DangerAfter, words: "send obstruction danger", atOnce: true,
@@ -188,7 +189,7 @@ func (d *action) broughtBy(a Act) {
 func (st *step) broughtByEntry() {
 	for _, rule := range kindBrings[st.e.Kind] {
 		st.bring(rule, func(p *Pending) bool {
-			if i := st.b.SectionIndex(st.e.Section); st.e.Section != "" && (p.Section != i || p.Line != st.lineFor(i, Inward, noAct)) {
+			if i := st.b.SectionIndex(st.e.Section); st.e.Section != "" && (p.Section != i || p.Line != st.lineFor(i, Inward, NoAct)) {
 				return false
 			}
 			t := st.s.TrainNamed(st.e.Train)
@@ -260,11 +261,17 @@ func (st *step) strike(match func(*Pending) bool, late bool) bool {
 	return struck
 }
 
+// told says whether a duty was found not done, and is to be done all the same.
+func (p *Pending) told() bool { return p.Times > 0 && dutyOf[p.Rule].stays }
+
 // expire raises what this event shows was never done in time.
 func (st *step) expire() {
 	for i := 0; i < len(st.s.Pending); i++ {
 		d := dutyOf[st.s.Pending[i].Rule]
 		late, ended := st.s.Pending[i].Due < st.s.Now, st.ended(d, &st.s.Pending[i])
+		if st.s.Pending[i].told() {
+			late, ended = false, ended || st.s.Train(st.s.Pending[i].Train) == nil
+		}
 		if !late && !ended {
 			continue
 		}
@@ -274,7 +281,7 @@ func (st *step) expire() {
 		if late && !hushed {
 			st.raise(p, p.Seq)
 		}
-		if t := st.s.Train(p.Train); !ended && !hushed && p.Times == 0 && d.times > 0 && t != nil {
+		if t := st.s.Train(p.Train); !ended && !hushed && p.Times == 0 && (d.times > 0 || d.stays) && t != nil {
 			p.Times++
 			p.Due += d.times * st.b.Limit(d.limit(d.again, t))
 			st.s.Pending[i] = p
@@ -328,7 +335,7 @@ func (r *Runner) Finish() []Finding {
 	st.e, st.found = &Event{Seq: st.s.LastSeq, At: st.s.Now}, nil
 	st.s.Closed, st.s.Answers = nil, nil
 	for i := 0; i < len(st.s.Pending); i++ {
-		if p := st.s.Pending[i]; p.Due < st.s.Now || dutyOf[p.Rule].atOnce {
+		if p := st.s.Pending[i]; !p.told() && (p.Due < st.s.Now || dutyOf[p.Rule].atOnce) {
 			st.raise(p, p.Seq)
 		}
 	}

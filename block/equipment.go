@@ -73,7 +73,7 @@ func (st *step) obstruct() {
 	if i < 0 {
 		return
 	}
-	l := st.lineFor(i, Inward, noAct)
+	l := st.lineFor(i, Inward, NoAct)
 	if st.b.Sections[i].Lines[st.b.lines[l].line].Way == Out {
 		return // obstruction danger is the signal of the box trains run to; ours is to send none
 	}
@@ -343,5 +343,5 @@ func (st *step) lineShown(i int) int {
 			}
 		}
 	}
-	return st.lineFor(i, Inward, noAct)
+	return st.lineFor(i, Inward, NoAct)
 }

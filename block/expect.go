@@ -13,7 +13,7 @@ import (
 type Expectation struct {
 	Event Event  // ready to log but for At, Written and what is asked for below
 	Label string // plain words, such as "2P07 out of section, to Saltgarth"
-	Act   Act    // the act on the line; noAct for a movement within the box
+	Act   Act    // the act on the line; NoAct for a movement within the box
 	Mine  bool   // this box acts; otherwise the neighbour's signal is awaited
 
 	AskCode   bool // the description may be another: the beats are a guess

@@ -17,7 +17,7 @@ func (x *expecting) crossing(i int) {
 	for _, o := range s.Out {
 		x.reminders(c, &o)
 		if o.Due || o.Until+soonClear >= now {
-			x.offer(Expectation{Event: Event{Kind: CrossingClear, Place: c.Name}, Act: noAct, Wanted: o.Until, Label: c.Name + ": clear, " + o.words()})
+			x.offer(Expectation{Event: Event{Kind: CrossingClear, Place: c.Name}, Act: NoAct, Wanted: o.Until, Label: c.Name + ": clear, " + o.words()})
 			break
 		}
 	}
@@ -31,14 +31,14 @@ func (x *expecting) crossing(i int) {
 		}
 		for _, call := range []Call{s.Last, {}} { // where something is found against the last once more, one on foot
 			if x.offer(Expectation{Event: Event{Kind: CrossingAsked, Place: c.Name, Subject: call.guess(), Number: max(1, int(call.Minutes/Minute)), Large: call.Large},
-				Act: noAct, AskCall: true, Wanted: now + laterOffer + 1, Label: c.Name + ": the user asks to cross"}) {
+				Act: NoAct, AskCall: true, Wanted: now + laterOffer + 1, Label: c.Name + ": the user asks to cross"}) {
 				break
 			}
 		}
 		return
 	}
 	call := &s.Asked[s.next()]
-	if x.offer(Expectation{Event: Event{Kind: CrossingMayCross, Place: c.Name}, Act: noAct, Mine: true, Wanted: call.At + 1, Label: c.Name + ": may cross, " + call.words()}) {
+	if x.offer(Expectation{Event: Event{Kind: CrossingMayCross, Place: c.Name}, Act: NoAct, Mine: true, Wanted: call.At + 1, Label: c.Name + ": may cross, " + call.words()}) {
 		x.reminders(c, call)
 		return
 	}
@@ -50,7 +50,7 @@ func (x *expecting) crossing(i int) {
 		if near, ok := x.s.NextAtCrossing(x.b, i, now); ok && near.At <= now+call.Minutes {
 			wanted = call.At - 1 // a train is coming: the user is told first, and protected after
 		}
-		x.offer(Expectation{Event: Event{Kind: CrossingWait, Place: c.Name}, Act: noAct, Mine: true, Wanted: wanted, Label: c.Name + ": wait, " + call.words()})
+		x.offer(Expectation{Event: Event{Kind: CrossingWait, Place: c.Name}, Act: NoAct, Mine: true, Wanted: wanted, Label: c.Name + ": wait, " + call.words()})
 	}
 }
 
@@ -67,7 +67,7 @@ func (c *Call) guess() string {
 func (x *expecting) protection(c *Crossing, call *Call) {
 	at := atCrossing{x.next, c, x.b.CrossingNamed(c.Name)}
 	offer := func(e Event, mine bool, label string) {
-		x.offer(Expectation{Event: e, Act: noAct, Mine: mine, Wanted: call.At, Label: label})
+		x.offer(Expectation{Event: e, Act: NoAct, Mine: mine, Wanted: call.At, Label: label})
 	}
 	for _, k := range c.guards {
 		g := &x.b.Signals[k]
@@ -95,7 +95,7 @@ func (x *expecting) reminders(c *Crossing, call *Call) {
 	at := atCrossing{x.next, c, x.b.CrossingNamed(c.Name)}
 	for _, k := range c.guards {
 		if g := &x.b.Signals[k]; c.isLarge(call) && !at.remindedOf(g.Name) {
-			x.offer(Expectation{Event: Event{Kind: ReminderOn, Subject: g.Name, Text: c.Name}, Act: noAct, Mine: true, Wanted: call.At, Label: "reminder on " + g.Name + ", for " + c.Name})
+			x.offer(Expectation{Event: Event{Kind: ReminderOn, Subject: g.Name, Text: c.Name}, Act: NoAct, Mine: true, Wanted: call.At, Label: "reminder on " + g.Name + ", for " + c.Name})
 		}
 	}
 }
@@ -109,13 +109,13 @@ func (x *expecting) unprotected(c *Crossing, call *Call) {
 	}
 	for _, m := range c.From {
 		if i := x.b.SectionIndex(m.Box); i >= 0 && !at.ownSignal(m.Box) && x.s.Circuits[i].SaidAt >= call.At && x.s.Circuits[i].SaidAt <= call.Given {
-			x.offer(Expectation{Event: Event{Kind: MessageTo, Subject: m.Box, Text: c.Name + " clear, normal working."}, Act: noAct, Mine: true, Wanted: call.Given, Label: "tell " + m.Box + " that " + c.Name + " is clear"})
+			x.offer(Expectation{Event: Event{Kind: MessageTo, Subject: m.Box, Text: c.Name + " clear, normal working."}, Act: NoAct, Mine: true, Wanted: call.Given, Label: "tell " + m.Box + " that " + c.Name + " is clear"})
 		}
 	}
 	for _, r := range x.s.Reminders {
 		for _, why := range r.Reasons {
 			if strings.Contains(why.Text, c.Name) {
-				x.offer(Expectation{Event: Event{Kind: ReminderOff, Subject: r.On, Text: why.Text}, Act: noAct, Mine: true, Wanted: call.Given + 1, Label: "reminder off " + r.On + ", " + c.Name + " clear"})
+				x.offer(Expectation{Event: Event{Kind: ReminderOff, Subject: r.On, Text: why.Text}, Act: NoAct, Mine: true, Wanted: call.Given + 1, Label: "reminder off " + r.On + ", " + c.Name + " clear"})
 			}
 		}
 	}
@@ -129,9 +129,9 @@ func (x *expecting) road(i int) {
 	switch {
 	case c.Kind != WorkedCrossing || s.Secured.is():
 	case s.Road != RoadClosed && ok:
-		x.offer(Expectation{Event: Event{Kind: CrossingDown, Place: c.Name}, Act: noAct, Mine: true, Wanted: near.At - Minute, Label: c.Name + " down, for " + near.Name})
+		x.offer(Expectation{Event: Event{Kind: CrossingDown, Place: c.Name}, Act: NoAct, Mine: true, Wanted: near.At - Minute, Label: c.Name + " down, for " + near.Name})
 	case s.Road == RoadClosed && !ok: // never with a train signalled, however far
-		x.offer(Expectation{Event: Event{Kind: CrossingUp, Place: c.Name}, Act: noAct, Mine: true, Wanted: s.Since.At + Minute, Label: c.Name + " up"})
+		x.offer(Expectation{Event: Event{Kind: CrossingUp, Place: c.Name}, Act: NoAct, Mine: true, Wanted: s.Since.At + Minute, Label: c.Name + " up"})
 	}
 }
 

@@ -96,7 +96,7 @@ func (x *expecting) layings() {
 			RouteSet:    {Event: Event{Kind: RouteReleased}, Label: " released"},
 			FrameOut:    {Event: Event{Kind: FrameIn}, Label: " in, ground frame locked"},
 		}[o.Kind]
-		e.Event.Subject, e.Label, e.Act, e.Mine, e.Wanted = o.Name, o.Name+e.Label, noAct, true, x.s.Now+laterRemoval
+		e.Event.Subject, e.Label, e.Act, e.Mine, e.Wanted = o.Name, o.Name+e.Label, NoAct, true, x.s.Now+laterRemoval
 		x.offer(e)
 	}
 }

@@ -192,14 +192,14 @@ func (x *expecting) singleLines() {
 			if slices.ContainsFunc(x.s.Lines[first:first+len(x.b.Sections[i].Lines)], func(l LineState) bool { return l.Phase != Normal }) {
 				continue
 			}
-			x.offer(Expectation{Event: Event{Kind: WorkingNormal, Section: who}, Act: noAct, Mine: true, Wanted: x.s.Now + laterHandBack, Label: "normal working to " + who + " again",
+			x.offer(Expectation{Event: Event{Kind: WorkingNormal, Section: who}, Act: NoAct, Mine: true, Wanted: x.s.Now + laterHandBack, Label: "normal working to " + who + " again",
 				Clears: "Working by message to " + who + " is ended. Is the instrument right again, the last train each way reported in, and the section clear?"})
 		case c.Over == "":
 		case c.Form == "":
-			x.offer(Expectation{Event: Event{Kind: WorkingPilot, Section: who, Subject: c.Pilot, Line: c.Over, PN: "1"}, Act: noAct, Mine: true, AskPN: true, Wanted: x.s.LastAt,
+			x.offer(Expectation{Event: Event{Kind: WorkingPilot, Section: who, Subject: c.Pilot, Line: c.Over, PN: "1"}, Act: NoAct, Mine: true, AskPN: true, Wanted: x.s.LastAt,
 				Label: "form appointing " + c.Pilot + " signed and held here, " + who})
 		default:
-			x.offer(Expectation{Event: Event{Kind: WorkingNormal, Section: who}, Act: noAct, Mine: true, Wanted: x.s.Now + laterHandBack, Label: "both lines to " + who + " in use again",
+			x.offer(Expectation{Event: Event{Kind: WorkingNormal, Section: who}, Act: NoAct, Mine: true, Wanted: x.s.Now + laterHandBack, Label: "both lines to " + who + " in use again",
 				Clears: "Single line working over " + c.Over + " to " + who + " is ended. Is the other line clear and safe, the last train reported in, and the pilot's forms given up?"})
 		}
 	}

@@ -17,10 +17,10 @@ func (b *Box) says(i int, row *rulebook.CodeRow) bool {
 	if row.Code.Spoken() {
 		return spoken.of(b.Sections[i].Method)
 	}
-	if a := meaningActs[row.Means]; how.Described && a != (signalling{noAct, noAct}) && !b.machine(i).knows(a) {
+	if a := meaningActs[row.Means]; how.Described && a != (signalling{NoAct, NoAct}) && !b.machine(i).knows(a) {
 		return false
 	}
-	return how.ByBell || !how.Offers || meaningActs[row.Means] == signalling{noAct, noAct}
+	return how.ByBell || !how.Offers || meaningActs[row.Means] == signalling{NoAct, NoAct}
 }
 
 // refusesBySilence says whether an offer to or from section i is refused by not being
@@ -91,7 +91,7 @@ func (st *step) say(i int, bell Bell) {
 	}
 	row := st.b.lookup(i, bell.Code, rulebook.MeansNothing)
 	a := meaningActs[row.Means].given
-	if a == noAct {
+	if a == NoAct {
 		a = meaningActs[row.Means].acknowledged
 	}
 	if asks := a == ActOffer || a == ActAccept || a == ActRefuse; asks && st.s.Circuits[i].Message && !st.s.Circuits[i].Worded {

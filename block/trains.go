@@ -76,7 +76,7 @@ func (st *step) cameBack(t *Train) {
 func (st *step) reach(t *Train) {
 	if from := st.b.SectionIndex(st.e.From); st.e.From != "" && from >= 0 && t.In.Section < 0 && !t.Returned {
 		t.In.Section = from
-		t.In.Line = st.lineFor(from, Inward, noAct)
+		t.In.Line = st.lineFor(from, Inward, NoAct)
 	}
 	if from := st.b.SectionIndex(st.e.From); from >= 0 && t.In.open() && t.In.Entered != 0 && t.In.Section != from && t.In.Arrived == 0 && !t.Returned && t.Out.Section != from {
 		st.note(rulebook.TrainNameDiffers, st.e.From, t.Label(st.b), "the box it was signalled from, "+st.b.Sections[t.In.Section].Neighbour).Text =

@@ -75,7 +75,7 @@ func (b *Book) proposeEnd(t *block.Train, o *Outlook) (x block.Expectation, ok b
 	if t.Where != block.Here || t.Name == "" || o.goesOn(t.Name) || t.Proof == block.NoTailLamp || comes.Section >= 0 && comes.OutOf == 0 || goes.Section >= 0 && goes.OutOf == 0 && goes.Cancelled == 0 {
 		return x, false
 	}
-	x = block.Expectation{Event: block.Event{Kind: block.TrainPutAway, Train: t.Name}, Mine: true, Wanted: o.At + mayEnd, Label: t.Name + " put away, to go no further"}
+	x = block.Expectation{Event: block.Event{Kind: block.TrainPutAway, Train: t.Name}, Act: block.NoAct, Mine: true, Wanted: o.At + mayEnd, Label: t.Name + " put away, to go no further"}
 	if slices.Contains(o.ends, t.Name) {
 		x.Wanted, x.Label = o.At+endsHere, t.Name+" put away, it ends here"
 	}
@@ -107,8 +107,9 @@ func (b *Book) proposeWarning(p *block.Pending, now block.Time) (x block.Expecta
 		return x, false
 	}
 	means, where := rulebook.NoTailLampRear, "in rear"
+	x.Act, x.Mine, x.Wanted = block.NoAct, true, 1 // before everything else but danger
 	if p.Ahead {
-		means, where = rulebook.NoTailLampAhead, "in advance"
+		means, where, x.Wanted = rulebook.NoTailLampAhead, "in advance", 0
 	}
 	book := b.Box().CodeBook(p.Section)
 	i := slices.IndexFunc(book, func(r rulebook.CodeRow) bool { return r.Means == means })
@@ -125,7 +126,6 @@ func (b *Book) proposeWarning(p *block.Pending, now block.Time) (x block.Expecta
 		x.Event.Train, who = t.Name, t.Label(b.Box())+" "
 	}
 	x.Label = who + "without tail lamp: " + string(book[i].Code) + " to " + x.Event.Section + ", " + where
-	x.Mine, x.Wanted = true, 0 // before everything else
 	return x, b.sound(x.Event, now)
 }
 

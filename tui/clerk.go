@@ -130,7 +130,7 @@ func signOnFirst(s *block.State, next []block.Expectation) []block.Expectation {
 	if i < 0 {
 		i = len(next)
 	}
-	return slices.Insert(slices.Clip(next), i, block.Expectation{Event: block.Event{Kind: block.DutyOn}, Label: "sign on", Mine: true})
+	return slices.Insert(slices.Clip(next), i, block.Expectation{Event: block.Event{Kind: block.DutyOn}, Act: block.NoAct, Label: "sign on", Mine: true})
 }
 
 // readTable reads the timetable, and the running times seen, once a day. What
@@ -314,6 +314,10 @@ func (c *clerk) search(id int, text string) {
 	})
 }
 
+// late are the rules broken by a signal that stops trains when it goes too late: it is
+// held up by nothing, least of all by that.
+var late = map[rulebook.RuleID]bool{rulebook.ObstructionDangerNotSent: true, rulebook.TailLampNotReported: true}
+
 // danger is what would be found of danger if the events were written.
 func (c *clerk) danger(events []block.Event) []block.Finding {
 	var danger []block.Finding
@@ -327,8 +331,7 @@ func (c *clerk) danger(events []block.Event) []block.Finding {
 			state, found = block.Apply(c.book.Box(), state, &ev)
 		}
 		for _, f := range found {
-			// The signal that stops trains is held up by nothing, least of all by its being late.
-			if f.Severity == rulebook.Danger && f.Rule != rulebook.ObstructionDangerNotSent {
+			if f.Severity == rulebook.Danger && !late[f.Rule] {
 				danger = append(danger, f)
 			}
 		}
