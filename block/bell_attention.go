@@ -37,11 +37,14 @@ func (st *step) unasked(i int) {
 	st.strike(func(p *Pending) bool { return p.Rule == rulebook.NotAcknowledged && p.Section == i }, false)
 }
 
-// lost raises a signal not acknowledged when another is given in its stead.
+// lost raises a signal not acknowledged, on its own entry, when another is given in its stead.
 func (st *step) lost(i int, asked Asked) {
 	st.unasked(i)
 	f := st.finding(rulebook.NotAcknowledged)
-	f.Rests = []int64{asked.Seq, st.e.Seq}
+	f.Seq, f.At, f.Line, f.Train, f.Rests = asked.Seq, asked.At, "", "", []int64{asked.Seq, st.e.Seq}
+	if t := st.s.Train(asked.Train); t != nil {
+		f.Train = t.Label(st.b)
+	}
 	f.Expected = "the code " + string(asked.Code) + " repeated by the other box before another signal"
 	st.add(f)
 }

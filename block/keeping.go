@@ -114,9 +114,12 @@ func (st *step) clock() {
 }
 
 // attended checks, for whatever works the block, that the box is open and
-// somebody is on duty. A book that never says either is not held to it.
+// somebody is on duty, which is found once until somebody is. A book that never says
+// either is not held to it.
 func (st *step) attended() {
-	if st.s.DutyKnown && !slices.ContainsFunc(st.s.OnDuty, func(o OnDuty) bool { return o.Under == "" }) {
+	was := st.s.Unattended
+	st.s.Unattended = st.s.DutyKnown && !slices.ContainsFunc(st.s.OnDuty, func(o OnDuty) bool { return o.Under == "" })
+	if st.s.Unattended && !was {
 		st.note(rulebook.NobodyOnDuty, st.e.Section, st.e.Train, "a signaller signed on before the bells are worked")
 	}
 	if st.s.Status != StatusClosed && st.s.Status != StatusSwitchedOut {

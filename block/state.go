@@ -56,6 +56,7 @@ type State struct {
 	PINs       []PIN      `json:",omitempty"`
 	OnDuty     []OnDuty
 	DutyKnown  bool // a signing on or off has been recorded
+	Unattended bool `json:",omitempty"` // the bells were worked last with nobody on duty
 	Status     Status
 	Fog        bool
 	ClockError int  // minutes fast (+) or slow (-) at the last check
