@@ -26,7 +26,7 @@ func (p *program) verifyCommand() *cobra.Command {
 		Long: `Prove that the register is whole and unchanged: every entry is sealed and tied to
 the one before it, every line can be read and says the same moment as the record
 beside it, and the rules can be replayed over them all. FILE is a backup to prove
-instead. Each description of the box that it was worked under is proved and the days of
+instead, which is compared with no seals. Each description of the box that it was worked under is proved and the days of
 it replayed by it; one kept by an earlier version has none, and box.yaml serves.
 
 The seals do not protect the end of the register: whoever removes the last entries
@@ -182,11 +182,11 @@ func (p *program) sayVerified(path string, v register.Verified, seals *seal.Foun
 	fmt.Fprintf(p.out, "last entry %d, hash %s\n%s", v.Tail.Seq, v.Tail.Hash, filesHere(runtime.GOOS))
 }
 
-// saySeals is what the seals beside a register prove, and by which key; of a backup, with
-// which none is compared, nothing is said.
+// saySeals is what the seals beside a register prove, and by which key. A backup
+// is compared with none, and that is said: it may have been made anew from an entry on.
 func saySeals(found *seal.Found) string {
 	if found == nil {
-		return ""
+		return "no seal was compared with this file, so nothing here tells one made anew from an\nentry on: fairhand restore compares a copy, fairhand archive check a volume\n"
 	}
 	var text string
 	switch found.Seals {
