@@ -66,6 +66,18 @@ func (st *step) carried() {
 	}
 }
 
+// uncarriedWords are the things not handed over; a message, which is known by the other
+// party to it alone, is called one.
+func (st *step) uncarriedWords() []string {
+	list, live := slices.Clone(st.s.Uncarried), Live(st.b, st.s)
+	for i, name := range list {
+		if slices.ContainsFunc(live, func(it LiveItem) bool { return it.Name == name && it.rank == told }) {
+			list[i] = "a message not answered (" + name + ")"
+		}
+	}
+	return list
+}
+
 // Still says whether an item named name at a handover is live.
 func Still(live []LiveItem, name string) bool {
 	return slices.ContainsFunc(live, func(i LiveItem) bool {
