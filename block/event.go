@@ -226,6 +226,7 @@ type Event struct {
 	// this one was not, and did not say that it was late. Relief is set by him too:
 	// who had signed on since, and was to write, when an event told late was written.
 	OutOfOrder bool
+	Ahead      bool // and it is timed after those below it, not before those above
 	Relief     string
 
 	// Redated is set by him where a correction gives another date, too far from those

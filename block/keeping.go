@@ -25,7 +25,9 @@ func (st *step) keeping() {
 	case e.Written != 0 && late > 0 && st.staffUnsealed():
 		st.note(rulebook.EntryLate, "", "", "the emergency staff written down before its seal is broken")
 	case e.OutOfOrder || e.At < s.LastAt && e.Written == 0:
-		st.note(rulebook.EntryOutOfOrder, "", "", "times in order, or a late entry with the time it was written")
+		if f := st.note(rulebook.EntryOutOfOrder, "", "", "times in order, or a late entry with the time it was written"); e.Ahead {
+			f.Text = "An entry is timed after the one below it"
+		}
 	}
 	writer := e.Relief
 	if n := len(s.OnDuty); n > 0 && e.At < s.OnDuty[n-1].At {

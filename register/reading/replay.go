@@ -53,8 +53,9 @@ func (r *Replay) Take(e *Entry) []block.Finding {
 	}
 	now := e.Event
 	now.Relief = e.Relief
-	if now.OutOfOrder, now.Redated = e.Slip, e.Redated; e.As != 0 {
-		now.At = e.As
+	now.OutOfOrder, now.Ahead, now.Redated = e.Slip, e.Slip && !e.Early, e.Redated
+	if e.As != 0 {
+		now.At, now.Ahead = e.As, e.Slip && e.Event.At > e.As
 	}
 	r.end(e.Event.Seq, func(b *branch) bool {
 		if b.late != nil {
