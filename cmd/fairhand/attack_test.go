@@ -91,7 +91,7 @@ var culprits = regexp.MustCompile(`register is damaged|seal-\d+\.txt|seal_ed2551
 // named are the alarms that a command tells beside what it says of the sound register:
 // verify, which is asked first, must tell each that any other does.
 func named(got, was given) []string {
-	got.stderr = strings.TrimPrefix(got.stderr, "fairhand: BOX/seal-170.txt: BOX/register.db") // the one asked about
+	got.stderr = strings.TrimPrefix(strings.ReplaceAll(got.stderr, `\`, "/"), "fairhand: BOX/seal-170.txt: BOX/register.db") // the one asked about
 	sound := culprits.FindAllString(was.stderr, -1)
 	return slices.DeleteFunc(culprits.FindAllString(got.stderr, -1), func(n string) bool { return slices.Contains(sound, n) })
 }
