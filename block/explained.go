@@ -30,13 +30,16 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 	if l.Line != o.Line || l.Entered == 0 {
 		return true
 	}
-	came := t.In.Arrived
+	came, given := t.In.Arrived, l.Given
 	if st.b.Sections[l.Section].Method.Is().Counter { // which frees itself a little before that is written
 		came -= st.b.Limit(rulebook.LateAfter)
+		given -= st.b.Limit(rulebook.LateAfter)
 	}
 	switch {
 	case l == &t.In && f.At < came && !slices.Contains(steps, StepArrival):
 		return false // it was on its way, or not yet gone
+	case clearing[f.Rule] && f.At < given:
+		return false // whenever it arrived: out of section came after that
 	case l == &t.In && !l.Falsely && clearing[f.Rule]:
 		// Out of section is not booked: of that and the arrival not both are forgotten.
 		// Nor is it given for one that is found complete only later.
