@@ -48,8 +48,41 @@ func (d *action) charged() bool {
 	return false
 }
 
-func (st *step) tokenOut() {
+// tokenMove begins the drawing or the putting in of a token. No instrument takes or gives
+// that of another section: one booked so is of the section that has it, and the entry a
+// slip. Handed to a train it is no slip.
+func (st *step) tokenMove() (*action, bool) {
 	d, ok := st.tokenAction()
+	if !ok || len(d.section().Tokens.Charge) == 0 || slices.Contains(d.section().Tokens.Charge, d.number) {
+		return d, ok
+	}
+	own := -1
+	for i := range st.b.Sections {
+		if slices.Contains(st.b.Sections[i].Tokens.Charge, d.number) {
+			if own >= 0 {
+				return d, ok // it may be of either
+			}
+			own = i
+		}
+	}
+	if own < 0 {
+		return d, ok
+	}
+	ts := &st.s.Tokens[own]
+	is := ts.Where[slices.Index(st.b.Sections[own].Tokens.Charge, d.number)]
+	if st.e.Kind == TokenIn && (is == TokenHere || ts.Out != 0 && ts.Out != d.number || d.tokens().Out != 0) || st.e.Kind == TokenOut && ts.Out != 0 {
+		return d, ok // as the book has it, it cannot be that one either, or was put in for another
+	}
+	f := st.note(rulebook.TokenWrongSection, "", "", "the name of "+st.b.Sections[own].Neighbour)
+	f.Severity, f.Text = rulebook.Irregular, "A token of "+st.b.Sections[own].Neighbour+" is booked under "+st.e.Section
+	e := *st.e
+	e.Section = st.b.Sections[own].Neighbour
+	st.e = &e
+	return st.tokenAction()
+}
+
+func (st *step) tokenOut() {
+	d, ok := st.tokenMove()
 	if !ok || !d.charged() {
 		return
 	}
@@ -131,7 +164,7 @@ func (d *action) lowStock(ts *TokenState) {
 }
 
 func (st *step) tokenIn() {
-	d, ok := st.tokenAction()
+	d, ok := st.tokenMove()
 	if !ok || !d.charged() {
 		return
 	}
