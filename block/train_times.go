@@ -54,11 +54,15 @@ func (st *step) inAfterwards(t *Train) {
 // inspectors; the fraction is ours.
 func (st *step) tooSoon(t *Train, l *Leg) *Finding {
 	s := st.s.section(st.b, l.Section)
-	if s.Running == [rulebook.ClassCount]Time{} || l.Assumed || l.Entering == 0 {
+	from := l.Entering
+	if from == 0 && l.Booked && l == &t.Out {
+		from = l.Entered // it left, and the bell was forgotten
+	}
+	if s.Running == [rulebook.ClassCount]Time{} || l.Assumed || from == 0 {
 		return nil
 	}
 	regular := st.s.running(st.b, l.Section, t.Class)
-	if (st.e.At-l.Entering)*4 >= regular {
+	if (st.e.At-from)*4 >= regular {
 		return nil
 	}
 	return st.note(rulebook.RunningTimeShort, s.Neighbour, t.Label(st.b), "a running time nearer "+strconv.Itoa(int(regular/Minute))+" minutes, or one of the times corrected")

@@ -30,6 +30,23 @@ func TestCrossingCallTakesFourKeys(t *testing.T) {
 	}
 }
 
+// TestCrossingMinutesAreSaid: those of the last call are not written for another that
+// says none.
+func TestCrossingMinutesAreSaid(t *testing.T) {
+	r := newRig(t, "crossings.yaml", 80, 24, Options{})
+	r.at("09:55").log(`duty on "A. Fell"`, "clock right")
+	r.at("10:00").pick("the user asks to cross").press("car 2", "Enter").pick("may cross")
+	r.at("10:03").pick("clear, car")
+	before := len(r.lines())
+	r.at("10:30").pick("the user asks to cross").press("tractor", "Enter").want("How many minutes")
+	if len(r.lines()) != before {
+		t.Errorf("written: %s", r.last())
+	}
+	if r.press(" 5", "Enter"); r.last() != `10:30 crossing "Mill Lane" asked "tractor" for 5` {
+		t.Errorf("wrote %s", r.last())
+	}
+}
+
 // TestCrossingStopsTheHand: with a train on its way the leave to cross is not
 // offered, and typed it is stopped before it is written, with the minutes left.
 func TestCrossingStopsTheHand(t *testing.T) {

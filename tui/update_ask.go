@@ -135,11 +135,12 @@ func (m *model) numbers(e *block.Event, text string) (rest, problem string) {
 // the word large.
 func called(e block.Event, text string) (block.Event, string) {
 	words := strings.Fields(text)
+	said := false
 	e.Large = false
 	for n := len(words); n > 0; n = len(words) {
 		last := words[n-1]
 		if minutes, err := strconv.Atoi(last); err == nil && minutes > 0 && minutes < 1000 {
-			e.Number = minutes
+			e.Number, said = minutes, true
 		} else if last == "large" {
 			e.Large = true
 		} else {
@@ -149,6 +150,9 @@ func called(e block.Event, text string) (block.Event, string) {
 	}
 	if len(words) > 0 {
 		e.Subject = strings.Trim(strings.Join(words, " "), `"`)
+		if !said { // those of the last call are another's
+			return e, "How many minutes it takes is wanted behind it: " + e.Subject + " 4. Nothing was written."
+		}
 	}
 	return e, ""
 }
