@@ -175,17 +175,10 @@ func (d *action) do(a Act) bool {
 	if d.doneAfterAll(a) && a != ActEnter && a != ActDepart {
 		return true
 	}
-	if len(d.s.Doubts) > 0 {
-		if d.late() || d.madeLate() {
-			return true
-		}
-		d.goneOn()
+	if len(d.s.Doubts) > 0 && (d.late() || d.madeLate()) {
+		return true
 	}
-	d.presumeEntering()
-	d.helperBack()
-	d.backAgain()
-	d.acceptedAnew()
-	d.acceptedAfterAll()
+	d.before()
 	ls := d.ls()
 	opposed := d.section().Method.Is().Single && ls.Phase != Normal && ls.Dir != d.dir
 	row := d.machine().Row(ls.Phase, opposed, a)
@@ -230,6 +223,18 @@ func (d *action) do(a Act) bool {
 		d.tokensShown()
 	}
 	return regular
+}
+
+// before puts what the act shows of others into the picture first.
+func (d *action) before() {
+	if len(d.s.Doubts) > 0 {
+		d.goneOn()
+	}
+	d.presumeEntering()
+	d.helperBack()
+	d.backAgain()
+	d.acceptedAnew()
+	d.acceptedAfterAll()
 }
 
 // breaks says whether the row itself is against the regulations as things stand.

@@ -1,6 +1,10 @@
 package block
 
-import "fairhand/block/rulebook"
+import (
+	"cmp"
+
+	"fairhand/block/rulebook"
+)
 
 // effects is what each act changes on the line and its train, whether it was
 // regular or not: the book records what happened.
@@ -202,12 +206,7 @@ func (d *action) intoSection(t *Train, l *Leg) {
 		if t.Where, t.Returned = Away, false; !l.Assumed {
 			t.Place = "" // else it may be here still, and another have gone
 		}
-		if l.Arrived == 0 {
-			l.Arrived = d.e.At
-		}
-		if t.DepartedAt == 0 {
-			t.DepartedAt = d.e.At
-		}
+		l.Arrived, t.DepartedAt = cmp.Or(l.Arrived, d.e.At), cmp.Or(t.DepartedAt, d.e.At)
 		// Of one that stood here and was given out of section that was said then.
 		if t.Proof == NoTailLamp && !l.Assumed && t.In.Section >= 0 && (t.In.OutOf == 0 || t.PlaceSeq == 0) || t.Proof == TailLampOut {
 			d.owe(tailLampRule(t.Proof), Pending{Section: d.ref().section, Train: t.ID, Ahead: true})
@@ -234,9 +233,9 @@ func (d *action) intoSection(t *Train, l *Leg) {
 	}
 	if first {
 		d.helpersGo(t, l)
-	}
-	if first && d.dir == Outward {
-		d.onTicket(t)
+		if d.dir == Outward {
+			d.onTicket(t)
+		}
 	}
 	d.staffGoes(t)
 	d.usesMessage()
@@ -330,50 +329,6 @@ func (d *action) outOfSection(regular bool) {
 	}
 	if t.PutAway && !t.Out.open() || t.Where == PassedHere && t.Out.Section < 0 && len(d.b.Sections) == 1 {
 		d.close(t)
-	}
-}
-
-func (d *action) cancelled(bool) {
-	ls := d.editLine(d.line)
-	ls.Back = ls.Phase == InSection && d.section().Method.Is().Counter
-	d.spend()
-	d.mustHold()
-	d.asPutIn(true)
-	t := d.train
-	if t == nil {
-		ls.Train = 0
-		return
-	}
-	if d.endLeg(t); !d.acceptedStill(ls.Train) {
-		ls.Train = 0
-	}
-}
-
-// acceptedStill says whether line clear stands for the train on hand of that number.
-func (d *action) acceptedStill(id int) bool {
-	t := d.s.Train(id)
-	return t != nil && t.accepted(d.line)
-}
-
-// endLeg ends a leg that did not lead to a journey, and the row with it when
-// the train is known by nothing else.
-func (d *action) endLeg(t *Train) {
-	t = d.touch(t)
-	d.train = t
-	l := t.leg(d.dir)
-	if l.Line != d.line {
-		return
-	}
-	l.Cancelled = d.e.At
-	if d.dir == Inward && t.Where <= Approaching || d.dir == Outward && t.In.Section < 0 && t.Place == "" && (!l.Assumed || t.Name == "") || t.PutAway && !t.In.open() {
-		d.close(t)
-		return
-	}
-	if d.dir == Outward {
-		d.replace(t)
-		if l.Entered != 0 {
-			t.DepartedAt = 0
-		}
 	}
 }
 

@@ -68,7 +68,6 @@ type State struct {
 	Mentioned  []string  // what entries since the last signing on say of things taken over
 	Uncarried  []string  // what the relief has not yet taken over, by name
 	Open       []Finding // dangers and irregularities nobody has explained, the last of them
-
 	gens
 }
 

@@ -5,7 +5,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -13,7 +12,6 @@ import (
 	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/audit"
-	"fairhand/register/notation"
 )
 
 // The line mode is the same desk without a screen: lines of plain text go in and
@@ -351,60 +349,4 @@ func (t *talker) unseen(hide bool) {
 	if (t.hide == nil || t.hide(hide) != nil) && hide {
 		t.say("What is typed next cannot be hidden here: see that nobody reads it.")
 	}
-}
-
-// tellPanel tells the prompt or the page of the present mode; of a page told
-// already, what changed and where one stands.
-func (t *talker) tellPanel() {
-	m := &t.d.model
-	if m.mode == modeGraph {
-		t.say("The train graph is a drawing. p tells the day as a page.")
-		return
-	}
-	if m.mode == modeForms && m.edit.empty() {
-		t.say(fmt.Sprintf("KINDS OF ENTRY: %d. Type words that it has, such as tail lamp; fairhand help notation lists all.", len(m.kinds())))
-		t.page = nil
-		return
-	}
-	rows := t.panel()
-	told := t.page
-	t.page = nil
-	here := ""
-	for _, r := range rows {
-		text := rowWords(r)
-		if lists.has(m.mode) && len(r) > 0 && r[0].role == chosen {
-			text = strings.TrimSuffix(strings.TrimSuffix(text, t.d.theme.toLeft), ", ")
-			here = text
-		}
-		t.page = append(t.page, text)
-		if t.mode != m.mode || !slices.Contains(told, text) {
-			t.say(text)
-		}
-	}
-	if here != "" {
-		t.say("Here: " + here)
-	}
-	if m.mode == modeLine && t.mode != m.mode && m.purpose == forEntry && !m.edit.empty() && m.msg.text == "" {
-		if _, err := notation.ParseLine(m.zone, m.now, m.edit.String()); err == nil {
-			t.say("An empty line writes it, /esc drops it.")
-		}
-	}
-	if m.mode == modeAsk && t.mode != m.mode && canRefuse(m) {
-		t.say("/tab: it is not accepted. /esc: drop it.")
-	}
-}
-
-// panel is what a screen shows in the present mode, without the desk around it.
-func (t *talker) panel() []row {
-	m := &t.d.model
-	p := &page{w: talkWidth, h: talkHeight, t: &t.d.theme}
-	switch {
-	case lists.has(m.mode):
-		pageOf(m, p)
-	case m.mode == modeStop:
-		stopPanel(m, p)
-	default:
-		return typingPanel(m, p)
-	}
-	return p.rows
 }

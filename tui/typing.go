@@ -146,7 +146,33 @@ func surePanel(m *model, p *page) []row {
 }
 
 func entryPanel(m *model, p *page) []row {
-	title, prompt := " ENTRY ", "line:"
+	title, prompt := m.purposeWords()
+	bad := 0
+	if m.fault != nil {
+		bad = m.fault.Column
+	}
+	out := []row{ruled(p.t, title, p.w)}
+	if m.purpose == forExplain {
+		if e := m.entry(m.target); e != nil {
+			out = append(out, entryRow(e, p.t, p.w))
+			if f := gravest(e.Findings); f != nil {
+				out = append(out, row{txt(severityRoles[f.Severity], " "+f.Text)})
+			}
+		}
+	}
+	out = append(out, field(prompt, m.edit, bad, p.w))
+	if bad > 0 {
+		out = append(out, line(care, strings.Repeat(" ", len(prompt)+2+bad-1)+"^ here"))
+	}
+	if m.purpose == forRelief {
+		return append(out, reliefRows(m, p)...)
+	}
+	return append(out, offerRows(m, p)...)
+}
+
+// purposeWords is the title of the entry line and what is typed in it, by its purpose.
+func (m *model) purposeWords() (title, prompt string) {
+	title, prompt = " ENTRY ", "line:"
 	switch m.purpose {
 	case forCorrect:
 		title, prompt = fmt.Sprintf(" CORRECT ENTRY %d: IT STAYS, STRUCK THROUGH ", m.target), "instead:"
@@ -186,27 +212,7 @@ func entryPanel(m *model, p *page) []row {
 			prompt = "number or name (" + m.key("Enter") + ": " + who + "):"
 		}
 	}
-	bad := 0
-	if m.fault != nil {
-		bad = m.fault.Column
-	}
-	out := []row{ruled(p.t, title, p.w)}
-	if m.purpose == forExplain {
-		if e := m.entry(m.target); e != nil {
-			out = append(out, entryRow(e, p.t, p.w))
-			if f := gravest(e.Findings); f != nil {
-				out = append(out, row{txt(severityRoles[f.Severity], " "+f.Text)})
-			}
-		}
-	}
-	out = append(out, field(prompt, m.edit, bad, p.w))
-	if bad > 0 {
-		out = append(out, line(care, strings.Repeat(" ", len(prompt)+2+bad-1)+"^ here"))
-	}
-	if m.purpose == forRelief {
-		return append(out, reliefRows(m, p)...)
-	}
-	return append(out, offerRows(m, p)...)
+	return title, prompt
 }
 
 // offerRows shows what may come next in the line.

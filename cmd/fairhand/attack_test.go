@@ -61,10 +61,7 @@ func TestAttacks(t *testing.T) {
 				box = copyBox(t, dir)
 			}
 			got := d.try(t, box, saltgarth)
-			want, is := sameAs, judge(got, was[d.name])
-			if slices.Contains(strings.Fields(a.told), d.name) {
-				want = toldIt
-			}
+			want, is := a.wants(d.name), judge(got, was[d.name])
 			fmt.Fprintf(&table, " %-4s", map[outcome]string{toldIt: "t", sameAs: ".", wrongOne: "W"}[is])
 			if names := named(got, was[d.name]); d.name == "verify" {
 				proved = names
@@ -76,12 +73,25 @@ func TestAttacks(t *testing.T) {
 			}
 		}
 	}
-	t.Log("\n" + table.String())
+	shown(t, table.String())
+}
+
+// shown prints the table, into a file where FAIRHAND_ATTACKS names one.
+func shown(t *testing.T, table string) {
+	t.Log("\n" + table)
 	if name := os.Getenv("FAIRHAND_ATTACKS"); name != "" {
-		if err := os.WriteFile(name, []byte(table.String()+"\n"), 0o644); err != nil {
+		if err := os.WriteFile(name, []byte(table+"\n"), 0o644); err != nil {
 			t.Error(err)
 		}
 	}
+}
+
+// wants is what a command must do after an attack.
+func (a *attack) wants(command string) outcome {
+	if slices.Contains(strings.Fields(a.told), command) {
+		return toldIt
+	}
+	return sameAs
 }
 
 // culprits are by what it is known which alarms are told: damage, each seal by its
