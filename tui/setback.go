@@ -10,9 +10,16 @@ import (
 // An entry set back in time may come to stand before what its own train did first. It is
 // written when it was so, and asked about before.
 
-// before says what is booked of an event's own train after the moment that the event is
-// given and must have come first; "" for nothing.
+// before says what is booked of an event's own train, or as the signal that it answers,
+// after the moment that the event is given and must have come first; "" for nothing.
 func (m *sight) before(e *block.Event) string {
+	if i := m.box.SectionIndex(e.Section); i >= 0 && e.Kind == block.Bells && e.At != 0 {
+		c := &m.state.Bells[i].Asked
+		if c.Open && e.Bells[0] == (block.Bell{Sent: !c.Sent, Code: c.Code}) && c.At > e.At {
+			return fmt.Sprintf("%s was given at %s: this would stand before it, at %s, and be no answer to it.",
+				c.Code, calendar.Exact(c.At, m.zone), calendar.Exact(e.At, m.zone))
+		}
+	}
 	for _, t := range m.state.Trains {
 		if t.Name == "" || t.Name != e.Train || e.At == 0 {
 			continue

@@ -49,6 +49,18 @@ func TestObstructionComesFirst(t *testing.T) {
 	}
 }
 
+// The answer set back before the signal that it answers would be a signal of its own, that
+// the other box obstructs the line: it is asked about.
+func TestAnswerSetBackIsAsked(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(twoComing...).at("10:02").press("e", `obstruct "Down Main" Saltgarth "wagon foul"`, "Enter").at("10:06").press("Enter")
+	sent := r.last()
+	r.at("10:07").press("-", "-").press("Enter").want("be no answer to it")
+	if r.last() != sent {
+		t.Errorf("wrote %q", r.last())
+	}
+}
+
 // The two signals of a train without tail lamp stay first until they are sent, also when that is
 // late: at the limit they went from the list, and Enter stood on the train's going on.
 func TestTailLampSignalsStayWhenLate(t *testing.T) {
