@@ -19,7 +19,7 @@ type beginning struct {
 
 var beginnings = [kindCount]beginning{
 	BlockageUp: {"line blockage", true, func(st *step) (bool, []string) {
-		return sortOf(st.s.Blockages, func(k *LineBlockage) (string, bool, bool) {
+		return sortOf(st.s.Blockages, func(_ int, k *LineBlockage) (string, bool, bool) {
 			name := k.Line
 			if k.Section >= 0 {
 				name += ", " + st.b.Sections[k.Section].Neighbour
@@ -28,7 +28,7 @@ var beginnings = [kindCount]beginning{
 		})
 	}},
 	ObstructClear: {"obstruction", true, func(st *step) (bool, []string) {
-		return sortOf(st.s.Obstructions, func(o *Obstruction) (string, bool, bool) {
+		return sortOf(st.s.Obstructions, func(_ int, o *Obstruction) (string, bool, bool) {
 			return o.Line + ", " + st.b.Sections[max(0, o.Section)].Neighbour, true, o.Line == st.e.Line && o.Section == st.sectionOf()
 		})
 	}},
@@ -41,26 +41,24 @@ var beginnings = [kindCount]beginning{
 	CrossingUnattended:   crossingWas("attendant", func(c *CrossingState) bool { return c.Attended.is() }),
 	CrossingUnsecured:    crossingWas("securing", func(c *CrossingState) bool { return c.Secured.is() }),
 	TrainHeard: {"message", false, func(st *step) (bool, []string) {
-		return sortOf(st.s.ToHear, func(m *Unheard) (string, bool, bool) { return m.Train, true, m.Train == st.e.Train })
+		return sortOf(st.s.ToHear, func(_ int, m *Unheard) (string, bool, bool) { return m.Train, true, m.Train == st.e.Train })
 	}},
 	Withdrawn: {"post", false, func(st *step) (bool, []string) {
-		return sortOf(st.s.Posts, func(p *Post) (string, bool, bool) {
+		return sortOf(st.s.Posts, func(_ int, p *Post) (string, bool, bool) {
 			return p.Name + " at " + p.Place, true, p.Name == st.e.Subject && p.Place == st.e.Place
 		})
 	}},
 	WorkingNormal: {"other working", false, func(st *step) (bool, []string) {
-		i := -1
-		return sortOf(st.s.Circuits, func(c *Circuit) (string, bool, bool) {
-			i++
+		return sortOf(st.s.Circuits, func(i int, c *Circuit) (string, bool, bool) {
 			return st.b.Sections[i].Neighbour, c.Message || c.Pilot != "", st.b.Sections[i].Neighbour == st.e.Section
 		})
 	}},
 }
 
 // sortOf says whether what an entry ends is in a list, and what else of its sort is.
-func sortOf[T any](list []T, look func(*T) (name string, stands, this bool)) (this bool, others []string) {
+func sortOf[T any](list []T, look func(i int, x *T) (name string, stands, this bool)) (this bool, others []string) {
 	for i := range list {
-		switch name, stands, is := look(&list[i]); {
+		switch name, stands, is := look(i, &list[i]); {
 		case !stands:
 		case is:
 			this = true
@@ -73,21 +71,19 @@ func sortOf[T any](list []T, look func(*T) (name string, stands, this bool)) (th
 
 func gearWas(what string, so func(*GearState) bool) beginning {
 	return beginning{what, false, func(st *step) (bool, []string) {
-		return sortOf(st.s.Gear, func(g *GearState) (string, bool, bool) { return g.Name, so(g), g.Name == st.e.Subject })
+		return sortOf(st.s.Gear, func(_ int, g *GearState) (string, bool, bool) { return g.Name, so(g), g.Name == st.e.Subject })
 	}}
 }
 
 func laidWas(what string, kind Kind) beginning {
 	return beginning{what, false, func(st *step) (bool, []string) {
-		return sortOf(st.s.Laid, func(o *Laid) (string, bool, bool) { return o.Name, o.Kind == kind, o.Name == st.e.Subject })
+		return sortOf(st.s.Laid, func(_ int, o *Laid) (string, bool, bool) { return o.Name, o.Kind == kind, o.Name == st.e.Subject })
 	}}
 }
 
 func crossingWas(what string, so func(*CrossingState) bool) beginning {
 	return beginning{what, false, func(st *step) (bool, []string) {
-		i := -1
-		return sortOf(st.s.Crossings, func(c *CrossingState) (string, bool, bool) {
-			i++
+		return sortOf(st.s.Crossings, func(i int, c *CrossingState) (string, bool, bool) {
 			return st.b.Crossings[i].Name, so(c), st.b.Crossings[i].Name == st.e.Place
 		})
 	}}

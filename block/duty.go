@@ -261,15 +261,15 @@ func (st *step) strike(match func(*Pending) bool, late bool) bool {
 	return struck
 }
 
-// told says whether a duty was found not done, and is to be done all the same.
-func (p *Pending) told() bool { return p.Times > 0 && dutyOf[p.Rule].stays }
+// undone says whether a duty was found not done, and is to be done all the same.
+func (p *Pending) undone() bool { return p.Times > 0 && dutyOf[p.Rule].stays }
 
 // expire raises what this event shows was never done in time.
 func (st *step) expire() {
 	for i := 0; i < len(st.s.Pending); i++ {
 		d := dutyOf[st.s.Pending[i].Rule]
 		late, ended := st.s.Pending[i].Due < st.s.Now, st.ended(d, &st.s.Pending[i])
-		if st.s.Pending[i].told() {
+		if st.s.Pending[i].undone() {
 			late, ended = false, ended || st.s.Train(st.s.Pending[i].Train) == nil
 		}
 		if !late && !ended {
@@ -335,7 +335,7 @@ func (r *Runner) Finish() []Finding {
 	st.e, st.found = &Event{Seq: st.s.LastSeq, At: st.s.Now}, nil
 	st.s.Closed, st.s.Answers = nil, nil
 	for i := 0; i < len(st.s.Pending); i++ {
-		if p := st.s.Pending[i]; !p.told() && (p.Due < st.s.Now || dutyOf[p.Rule].atOnce) {
+		if p := st.s.Pending[i]; !p.undone() && (p.Due < st.s.Now || dutyOf[p.Rule].atOnce) {
 			st.raise(p, p.Seq)
 		}
 	}

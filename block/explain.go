@@ -13,8 +13,14 @@ func (st *step) finding(id rulebook.RuleID) Finding {
 	return Finding{Rule: id, Severity: r.Severity, Seq: st.e.Seq, At: st.e.At, Section: st.e.Section, Line: st.e.Line, Train: st.e.Train, Expected: r.Do}
 }
 
-// add puts a finding with the others, in words and with the source of its rule.
+// add puts a finding with the others.
 func (st *step) add(f Finding) *Finding {
+	st.found = append(st.found, st.complete(f))
+	return &st.found[len(st.found)-1]
+}
+
+// complete gives a finding its words and the source of its rule.
+func (st *step) complete(f Finding) Finding {
 	r, _ := rulebook.RuleNamed(f.Rule)
 	i := st.b.SectionIndex(f.Section)
 	f.Ref = st.b.Rules.Cite(r, i >= 0 && st.b.Sections[i].Method.Is().Single)
@@ -25,8 +31,7 @@ func (st *step) add(f Finding) *Finding {
 		f.Text = strings.TrimSuffix(r.What, ".")
 	}
 	f.Text = words(f.Text, f.Section, f.Train)
-	st.found = append(st.found, f)
-	return &st.found[len(st.found)-1]
+	return f
 }
 
 // note raises a rule on the present event with what was expected instead.

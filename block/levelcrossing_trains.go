@@ -276,11 +276,12 @@ func (x atCrossing) givenToo(t *Train) {
 			continue
 		}
 		f := x.find(rulebook.CrossingTrainLetTowards, n.Name, "the user reported clear, or his time past, or so long a run that he will be")
-		f.Text = words("Line clear was given for a train while a user has leave to cross", x.c.Section, n.Name) + "; at " + x.c.Name + ": " + o.words() + ", and the train "
-		f.Severity, f.Rests = rulebook.Advice, []int64{o.GivenSeq, x.e.Seq}
-		if f.Text += "may come at any time"; n.Known {
-			f.Text = strings.TrimSuffix(f.Text, "at any time") + "in " + minutesWords(n.At-x.e.At)
+		when := "at any time"
+		if n.Known {
+			when = "in " + minutesWords(n.At-x.e.At)
 		}
+		f.Text = words("Line clear was given for a train while a user has leave to cross", x.c.Section, n.Name) + "; at " + x.c.Name + ": " + o.words() + ", and the train may come " + when
+		f.Severity, f.Rests = rulebook.Advice, []int64{o.GivenSeq, x.e.Seq}
 		return
 	}
 }

@@ -99,15 +99,13 @@ func (d *action) doubtful() bool {
 			any = true
 		}
 	}
-	switch d.ls().Phase {
-	case BlockedInside, BlockedOutside, Obstructed:
+	switch p := d.ls().Phase; {
+	case p.Blocked():
 		d.doubt(d.line, nil, StepRemoval)
 		any = true
-	case Shunting, ShuntReleased, ShuntKeyOut:
-		if !any {
-			d.doubt(d.line, nil, StepWithdrawn)
-			any = true
-		}
+	case p.shunting() && !any:
+		d.doubt(d.line, nil, StepWithdrawn)
+		any = true
 	}
 	return any
 }

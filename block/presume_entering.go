@@ -128,7 +128,7 @@ func (d *action) offerExplained(t *Train, missing Step, since Time) bool {
 	if k := d.s.doubtOf(d.line, t.ID, missing); k != nil {
 		o = *k
 	}
-	d.takeBack(rulebook.OfferedBeforeOutOfSection)
+	d.unfind(rulebook.OfferedBeforeOutOfSection)
 	again := len(d.taken) > 0
 	for _, f := range d.s.Open {
 		offer := f.Rule == rulebook.OfferedBeforeOutOfSection && f.Train == t.Label(d.b)
@@ -146,9 +146,9 @@ func (d *action) offerExplained(t *Train, missing Step, since Time) bool {
 	return true
 }
 
-// takeBack takes back what this entry was found to break, for a step about to be
+// unfind takes back what this entry was found to break, for a step about to be
 // presumed: it stands should the step turn out to have been made later.
-func (d *action) takeBack(id rulebook.RuleID) {
+func (d *action) unfind(id rulebook.RuleID) {
 	d.found = slices.DeleteFunc(d.found, func(f Finding) bool {
 		of := f.Rule == id && f.Seq == d.e.Seq
 		if of {

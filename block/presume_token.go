@@ -149,7 +149,7 @@ func (d *action) staffShown() {
 			}
 		}
 		d.find(rulebook.StaffElsewhere, "the staff here before it is handed to a train")
-		d.takeBack(rulebook.StaffElsewhere)
+		d.unfind(rulebook.StaffElsewhere)
 		d.notBooked(&o, nil, []Step{StepTokenIn})
 		d.endDoubts(func(k *Doubt) bool { return k.Line == d.line && k.Step == StepTokenIn })
 		s.Where, s.Train = StaffIsHere, 0

@@ -38,10 +38,15 @@ func (st *step) tokenAction() (*action, bool) {
 	return d, true
 }
 
+// inCharge says whether the number is on the section's charge list, or it has none.
+func (d *action) inCharge() bool {
+	c := d.section().Tokens.Charge
+	return len(c) == 0 || slices.Contains(c, d.number)
+}
+
 // charged raises a number that is not on the section's charge list.
 func (d *action) charged() bool {
-	c := d.section().Tokens.Charge
-	if len(c) == 0 || slices.Contains(c, d.number) {
+	if d.inCharge() {
 		return true
 	}
 	d.find(rulebook.TokenWrongSection, "a number on the charge list of the section")
@@ -53,24 +58,23 @@ func (d *action) charged() bool {
 // slip. Handed to a train it is no slip.
 func (st *step) tokenMove() (*action, bool) {
 	d, ok := st.tokenAction()
-	if !ok || len(d.section().Tokens.Charge) == 0 || slices.Contains(d.section().Tokens.Charge, d.number) {
+	if !ok || d.inCharge() {
 		return d, ok
 	}
-	own := -1
+	own, at := -1, -1
 	for i := range st.b.Sections {
-		if slices.Contains(st.b.Sections[i].Tokens.Charge, d.number) {
+		if k := slices.Index(st.b.Sections[i].Tokens.Charge, d.number); k >= 0 {
 			if own >= 0 {
 				return d, ok // it may be of either
 			}
-			own = i
+			own, at = i, k
 		}
 	}
 	if own < 0 {
 		return d, ok
 	}
 	ts := &st.s.Tokens[own]
-	is := ts.Where[slices.Index(st.b.Sections[own].Tokens.Charge, d.number)]
-	if st.e.Kind == TokenIn && (is == TokenHere || ts.Out != 0 && ts.Out != d.number || d.tokens().Out != 0) || st.e.Kind == TokenOut && ts.Out != 0 {
+	if st.e.Kind == TokenIn && (ts.Where[at] == TokenHere || ts.Out != 0 && ts.Out != d.number || d.tokens().Out != 0) || st.e.Kind == TokenOut && ts.Out != 0 {
 		return d, ok // as the book has it, it cannot be that one either, or was put in for another
 	}
 	f := st.note(rulebook.TokenWrongSection, "", "", "the name of "+st.b.Sections[own].Neighbour)

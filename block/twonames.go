@@ -20,10 +20,8 @@ type TwoNames struct {
 // entry be another than the one signalled.
 func (st *step) maybeTwo(name string, f Finding) {
 	w := TwoNames{Name: name, Said: *f.answer(), At: f.At}
-	n := len(st.found)
 	f.Rule, f.Severity, f.Train, f.Expected = rulebook.WrongTrainEntered, rulebook.Danger, st.e.Train, signalledFor+name
-	w.Danger = *st.add(f)
-	st.found = st.found[:n]
+	w.Danger = st.complete(f)
 	st.s.TwoNames = append(slices.Clip(st.s.TwoNames), w)
 }
 

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"iter"
+	"maps"
 	"slices"
 	"strings"
 
@@ -70,7 +71,7 @@ func (b *Book) Import(ctx context.Context, src io.ReadSeeker, opt ImportOptions)
 			return Imported{}, err
 		}
 	}
-	in := importing{book: b, opt: opt, run: reading.NewReplay(b.Box(), b.state), day: b.day, rec: b.now().Unix(), after: b.st.Tail()}
+	in := importing{book: b, opt: opt, run: reading.NewReplay(b.Box(), b.state), day: b.day, rec: b.now().Unix(), after: b.st.Tail(), strangers: map[string]bool{}}
 	in.begin()
 	if err := in.judge(ctx, book); err != nil {
 		return Imported{}, err
@@ -104,8 +105,8 @@ type importing struct {
 	duty  onDuty
 	out   Imported
 
-	named   int      // entries that name a section
-	strange []string // those that the box does not have
+	named, strange int             // entries that name a section, and one that the box does not have
+	strangers      map[string]bool // those
 }
 
 // begin begins with the first entry.
@@ -167,7 +168,8 @@ func (in *importing) judge(ctx context.Context, book *reading.Notation) error {
 		if e.Event.Section != "" {
 			in.named++
 			if in.run.Box().SectionIndex(e.Event.Section) < 0 {
-				in.strange = append(in.strange, e.Event.Section)
+				in.strange++
+				in.strangers[e.Event.Section] = true
 			}
 		}
 		found := in.run.Take(e)
@@ -318,12 +320,11 @@ var ErrForeign = errors.New("the book is of another box")
 // foreign refuses the book of another box: what is once in a register stays there. A few
 // wrong names are findings.
 func (in *importing) foreign() error {
-	if n := len(in.strange); n < 3 || 2*n <= in.named {
+	if in.strange < 3 || 2*in.strange <= in.named {
 		return nil
 	}
-	slices.Sort(in.strange)
-	names := slices.Compact(slices.Clone(in.strange))
-	return fmt.Errorf("%w: %d of its %d entries with a section name one that %s does not have: %s", ErrForeign, len(in.strange), in.named, in.run.Box().Name, strings.Join(names[:min(3, len(names))], ", "))
+	names := slices.Sorted(maps.Keys(in.strangers))
+	return fmt.Errorf("%w: %d of its %d entries with a section name one that %s does not have: %s", ErrForeign, in.strange, in.named, in.run.Box().Name, strings.Join(names[:min(3, len(names))], ", "))
 }
 
 // ErrTwice is returned by Import for a book whose entries are in the register already.

@@ -177,6 +177,7 @@ func (b *bench) compares() {
 // apply is the state machine alone, a test program of its package: by its pure door, a new
 // state for each event, and in place, as every book is read.
 func (b *bench) apply() {
+	test := ""
 	for _, of := range []struct{ benchmark, name string }{
 		{"Apply$", "Apply, million events a second and core"},
 		{"Replay$", "the same in place, as a book is read"},
@@ -184,8 +185,10 @@ func (b *bench) apply() {
 		if b.skipped(of.name) {
 			continue
 		}
-		test := filepath.Join(b.dir, "block.test")
-		b.run("go", "test", "-c", "-o", test, "./block")
+		if test == "" {
+			test = filepath.Join(b.dir, "block.test")
+			b.run("go", "test", "-c", "-o", test, "./block")
+		}
 		n := 1_000_000
 		took := func(events int) float64 {
 			return user(b.run(test, "-test.run", "^$", "-test.bench", of.benchmark, "-test.cpu", "1", "-test.benchtime", fmt.Sprintf("%dx", events)))

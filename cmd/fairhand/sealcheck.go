@@ -115,9 +115,11 @@ func (c *chain) checkSeal(path, keyPath string) error {
 	if err != nil {
 		return fmt.Errorf("the signature of %s: %w", path, err)
 	}
-	public, err := seal.PublicBeside(c.dir)
+	var public seal.Public
 	if keyPath != "" {
 		public, err = seal.LoadPublic(keyPath)
+	} else {
+		public, err = seal.PublicBeside(c.dir)
 	}
 	if notThere(err) {
 		return withHint(err, "--key names the file of the public key")

@@ -1,11 +1,11 @@
 package gather
 
 import (
-	"encoding/json"
 	"fmt"
 	"io/fs"
 	"os"
 	"path"
+	"path/filepath"
 	"strings"
 )
 
@@ -23,8 +23,7 @@ func strangers(out string) (list []error, err error) {
 	for _, t := range Tables() {
 		named[path.Join(emptyDir, t+".parquet")] = t != Boxes
 	}
-	dir := os.DirFS(out)
-	err = fs.WalkDir(dir, ".", func(name string, d fs.DirEntry, err error) error {
+	err = fs.WalkDir(os.DirFS(out), ".", func(name string, d fs.DirEntry, err error) error {
 		switch {
 		case err != nil || d.IsDir():
 			return err
@@ -35,10 +34,7 @@ func strangers(out string) (list []error, err error) {
 				Parts []Part       `json:"parts"`
 				Years []joinedYear `json:"years"`
 			}
-			text, err := fs.ReadFile(dir, name)
-			if err == nil {
-				err = json.Unmarshal(text, &m)
-			}
+			_, err := readManifest(filepath.Join(out, filepath.FromSlash(name)), &m)
 			for _, y := range m.Years {
 				m.Parts = append(m.Parts, y.Parts...)
 			}

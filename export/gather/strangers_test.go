@@ -4,6 +4,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 )
 
@@ -32,4 +33,16 @@ func TestStrangers(t *testing.T) {
 		}
 	}
 	run(t, out, dirs...)
+}
+
+// A manifest that cannot be read is told with its name and what to do; it is read as
+// every other, within its bound.
+func TestStrangersTornManifest(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "_torn.json"), []byte("{"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := strangers(dir); err == nil || !strings.Contains(err.Error(), "_torn.json cannot be read") || !strings.Contains(err.Error(), "gathered again") {
+		t.Errorf("told %v", err)
+	}
 }

@@ -76,6 +76,12 @@ type Beside struct {
 // no public key lies beside them no signature is verified: Signed is false, and that
 // is told once, since whoever took the key away may have written the seals anew.
 func FindBeside(dir string) ([]Beside, error) {
+	list, _, err := findBeside(dir)
+	return list, err
+}
+
+// findBeside is FindBeside, with the public key; nil where none can be read.
+func findBeside(dir string) ([]Beside, *Public, error) {
 	public, err := PublicBeside(dir)
 	keyless, exchanged := errors.Is(err, os.ErrNotExist), errors.Is(err, ErrExchanged)
 	var faults []error
@@ -83,11 +89,11 @@ func FindBeside(dir string) ([]Beside, error) {
 	case exchanged:
 		faults = append(faults, err)
 	case err != nil && !keyless:
-		return nil, err
+		return nil, nil, err
 	}
 	files, err := os.ReadDir(dir)
 	if err != nil {
-		return nil, fmt.Errorf("looking for seals: %w", err)
+		return nil, nil, fmt.Errorf("looking for seals: %w", err)
 	}
 	var list []Beside
 	for _, f := range files {
@@ -124,7 +130,10 @@ func FindBeside(dir string) ([]Beside, error) {
 		faults = append(faults, fmt.Errorf("%s is not there: whose the seals beside the register are cannot be told", filepath.Join(dir, KeyName+".pub")))
 	}
 	slices.SortFunc(list, func(a, b Beside) int { return cmp.Compare(a.Statement.Last, b.Statement.Last) })
-	return list, errors.Join(faults...)
+	if keyless {
+		return list, nil, errors.Join(faults...)
+	}
+	return list, &public, errors.Join(faults...)
 }
 
 // Found is what lies beside a register.
@@ -136,9 +145,9 @@ type Found struct {
 // CheckBeside compares a register with every seal of a directory. The error has
 // a line for each that does not fit or cannot be read.
 func CheckBeside(dir string, meta store.Meta, tail int64, hashAt func(entry int64) (store.Hash, error)) (Found, error) {
-	list, err := FindBeside(dir)
+	list, public, err := findBeside(dir)
 	found := Found{Seals: len(list)}
-	if public, perr := LoadPublic(filepath.Join(dir, KeyName+".pub")); perr == nil {
+	if public != nil {
 		found.Key = public.Fingerprint()
 	}
 	return found, errors.Join(err, CheckAll(list, meta, tail, hashAt))
