@@ -40,6 +40,21 @@ var beginnings = [kindCount]beginning{
 	CrossingUnobstructed: crossingWas("obstruction", func(c *CrossingState) bool { return c.Obstructed.is() }),
 	CrossingUnattended:   crossingWas("attendant", func(c *CrossingState) bool { return c.Attended.is() }),
 	CrossingUnsecured:    crossingWas("securing", func(c *CrossingState) bool { return c.Secured.is() }),
+	CrossingGatesShut:    crossingWas("open gate", func(c *CrossingState) bool { return c.GatesOpen.is() || c.NotHeard.is() }),
+	CrossingRemote:       crossingWas("local control", func(c *CrossingState) bool { return c.Road == RoadLocal }),
+	DutyOff: {"duty of his", true, func(st *step) (bool, []string) {
+		return sortOf(st.s.OnDuty, func(_ int, o *OnDuty) (string, bool, bool) { return o.Name, true, o.Name == st.e.Subject })
+	}},
+	TrainExamined: {"train stopped to be examined", false, func(st *step) (bool, []string) {
+		return sortOf(st.s.Trains, func(_ int, t **Train) (string, bool, bool) {
+			return (*t).Label(st.b), (*t).Stopped || (*t).Unfit, (*t).Name == st.e.Train
+		})
+	}},
+	SectionExamined: {"line to be examined", false, func(st *step) (bool, []string) {
+		return sortOf(st.s.ToExamine, func(_ int, x *Examination) (string, bool, bool) {
+			return strings.TrimSpace(st.b.Sections[x.Section].Neighbour + " " + x.Line), true, x.Section == st.sectionOf() && (st.e.Line == "" || x.Line == "" || x.Line == st.e.Line)
+		})
+	}},
 	TrainHeard: {"message", false, func(st *step) (bool, []string) {
 		return sortOf(st.s.ToHear, func(_ int, m *Unheard) (string, bool, bool) { return m.Train, true, m.Train == st.e.Train })
 	}},

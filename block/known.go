@@ -1,6 +1,7 @@
 package block
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"unicode"
@@ -36,22 +37,98 @@ func (st *step) namesKnown() {
 		if near, known := among(st.b.Signals, e.Subject, func(g *Signal) string { return g.Name }); !known && st.b.gearNamed(e.Subject) == nil {
 			st.notOfBox("signal", e.Subject, near, false)
 		}
-	} else if kind := gearKinds[e.Kind]; kind != "" && slices.ContainsFunc(st.b.Gear, func(g Gear) bool { return g.Kind == kind }) {
-		if st.b.gearNamed(e.Subject) == nil {
-			st.notOfBox("gear", e.Subject, st.b.nearGear(e.Subject, kind), false)
-		}
-	} else if crossingEntries[e.Kind] != nil && len(st.b.Crossings) > 0 && st.b.CrossingNamed(e.Place) < 0 {
+	} else if kind, names := gearKinds[e.Kind]; names {
+		st.gearKnown(kind)
+	} else if (crossingEntries[e.Kind] != nil || e.Kind == TrainCautioned) && len(st.b.Crossings) > 0 && st.b.CrossingNamed(e.Place) < 0 {
 		st.notOfBox("level crossing", e.Place, "", true)
 	} else if e.Kind == ReminderOff {
 		if near, known := among(st.s.Reminders, e.Subject, func(r *Reminder) string { return r.On }); !known {
 			st.notOfBox("reminder in use", e.Subject, near, false)
 		}
+	} else if f := fittings[e.Kind]; f.has != nil && !f.has(st) {
+		st.note(rulebook.NameNotOfBox, e.Section, "", "the box, the crossing or the entry that was meant").Text = "There is no " + f.what + cmp.Or(e.Section, e.Place)
 	}
 }
 
 // gearKinds are the kinds of gear that entries name, of which a box lists all or none:
-// what is written of another is held against no train.
-var gearKinds = map[Kind]string{PointsSet: "points", PointsLocked: "points", PointsWound: "points", FrameOut: "ground-frame", FrameIn: "ground-frame"}
+// what is written of another is held against no train. Any kind, "", is for what may
+// befall what no box lists.
+var gearKinds = map[Kind]string{
+	PointsSet: "points", PointsLocked: "points", PointsWound: "points", Clamped: "points", Unclamped: "points",
+	FrameOut: "ground-frame", FrameIn: "ground-frame", Released: "release", CounterRead: "release",
+	Failure: "", Restored: "", Disconnected: "", Reconnected: "",
+}
+
+// gearKnown raises gear that the box does not list.
+func (st *step) gearKnown(kind string) {
+	name, sure := st.e.Subject, kind != ""
+	if st.b.gearNamed(name) != nil || sure && !slices.ContainsFunc(st.b.Gear, func(g Gear) bool { return g.Kind == kind }) {
+		return
+	}
+	near := st.b.nearGear(name, kind)
+	if !sure {
+		signal, known := among(st.b.Signals, name, func(g *Signal) string { return g.Name })
+		near = cmp.Or(near, signal)
+		if known || near == "" && !slices.ContainsFunc(st.b.Gear, func(g Gear) bool { return g.mayBe(name) }) {
+			return
+		}
+	}
+	st.notOfBox("gear", name, near, sure)
+}
+
+// mayBe says whether what befell something of a name may have befallen this gear: the
+// telephone of the crossing named, or points where these are called so too.
+func (g *Gear) mayBe(name string) bool {
+	word, _, _ := strings.Cut(g.Name, " ")
+	return g.Crossing != "" && strings.HasPrefix(name, g.Crossing) || g.Kind == "points" && strings.HasPrefix(name, word+" ")
+}
+
+// fitting is what an entry takes for granted that is there.
+type fitting struct {
+	what string
+	has  func(*step) bool
+}
+
+// fittings are what some methods of working and some kinds of level crossings have, and
+// others have not: an entry about it is of another section, or of another crossing.
+var fittings = [kindCount]fitting{
+	CounterReset:    inSection("axle counter", func(m *rulebook.Traits) bool { return m.Counter }),
+	ShuntKeyTaken:   inSection("shunt key", func(m *rulebook.Traits) bool { return m.ShuntKey }),
+	ShuntKeyBack:    inSection("shunt key", func(m *rulebook.Traits) bool { return m.ShuntKey }),
+	StaffHere:       inSection("staff", staffed),
+	StaffAway:       inSection("staff", staffed),
+	StaffToTrain:    inSection("staff", staffed),
+	StaffFromTrain:  inSection("staff", staffed),
+	TokenOut:        inSection("token", tokened),
+	TokenIn:         inSection("token", tokened),
+	TokenToTrain:    inSection("token", tokened),
+	TokenFromTrain:  inSection("token", tokened),
+	CrossingDown:    {"barrier worked from here at ", notByUser},
+	CrossingUp:      {"barrier worked from here at ", notByUser},
+	CrossingMayOpen: {"keeper at ", notByUser},
+	CrossingShut:    {"keeper at ", notByUser},
+	CrossingLocal:   {"local control at ", notByUser},
+	CrossingRemote:  {"local control at ", notByUser},
+	Indicator: {"axle counter in the section to ", func(st *step) bool {
+		return st.e.Subject != "free" && st.e.Subject != "occupied" || inSection("", func(m *rulebook.Traits) bool { return m.Counter }).has(st)
+	}},
+}
+
+func staffed(m *rulebook.Traits) bool { return m.Carries == rulebook.CarriesStaff }
+func tokened(m *rulebook.Traits) bool { return m.Carries == rulebook.CarriesToken }
+
+// inSection is what the section named has by its method of working.
+func inSection(what string, so func(*rulebook.Traits) bool) fitting {
+	return fitting{what + " in the section to ", func(st *step) bool {
+		i := st.sectionOf()
+		return i < 0 || so(st.b.Sections[i].Method.Is())
+	}}
+}
+
+func notByUser(st *step) bool {
+	i := st.b.CrossingNamed(st.e.Place)
+	return i < 0 || st.b.Crossings[i].Kind != UserWorked
+}
 
 // nearGear is the gear of a kind that a name may be short for, or misspelt of.
 func (b *Box) nearGear(name, kind string) string {
