@@ -35,7 +35,7 @@ func (m *sight) doubts(events []block.Event) doubtful {
 		return doubtful{words: words}
 	}
 	for _, e := range events {
-		if words := cmp.Or(m.before(&e), m.userOut(&e)); words != "" {
+		if words := m.before(&e); words != "" {
 			return doubtful{words: words}
 		}
 		for _, n := range m.namesIn(&e) {
@@ -50,22 +50,30 @@ func (m *sight) doubts(events []block.Event) doubtful {
 			}
 			return doubtful{words, m.adding(n.sort, n.name)}
 		}
+		if words := m.wouldFind(&e); words != "" {
+			return doubtful{words: words}
+		}
 	}
 	return doubtful{}
 }
 
-// userOut says what line clear, given now, would be found to be to a user who has leave
-// to cross: it is no danger yet, and the last moment at which nothing is lost by waiting.
-func (m *sight) userOut(e *block.Event) string {
-	if e.Kind != block.Bells || !slices.ContainsFunc(m.state.Crossings, func(c block.CrossingState) bool { return len(c.Out) > 0 }) {
-		return ""
-	}
+// wouldFind is what is asked about for what would be found of an event: that it tells of
+// nothing that is here, or ends nothing; and line clear given with a user on a crossing,
+// no danger yet, and the last moment at which nothing is lost by waiting.
+func (m *sight) wouldFind(e *block.Event) string {
 	at := *e
 	at.Seq, at.At = m.state.LastSeq+1, cmp.Or(e.At, m.state.Now, m.state.LastAt)
 	_, found := block.Apply(m.box, *m.state, &at)
 	for _, f := range found {
-		if f.Rule == rulebook.CrossingTrainLetTowards && f.Severity == rulebook.Advice {
-			return f.Text + "."
+		switch f.Rule {
+		case rulebook.CrossingTrainLetTowards:
+			if e.Kind == block.Bells && f.Severity == rulebook.Advice {
+				return f.Text + "."
+			}
+		case rulebook.NameNotOfBox, rulebook.EndedNotBegun:
+			if f.Severity == rulebook.Irregular && f.Seq == at.Seq && at.At >= m.state.LastAt { // of then, nobody can tell now
+				return f.Text + "."
+			}
 		}
 	}
 	return ""
@@ -155,7 +163,7 @@ func (m *sight) subject(e *block.Event, signals, gear []string) []named {
 func (m *sight) mustBeOnHand(e *block.Event) bool {
 	switch e.Kind {
 	case block.TrainPassed, block.TrainDeparted, block.TrainMoved, block.TrainDivided, block.TrainEntire, block.TrainPutAway, block.TrainOff,
-		block.TrainRenamed, block.TrainArrived, block.TokenFromTrain, block.StaffFromTrain, block.TokenToTrain, block.StaffToTrain, block.TicketToTrain:
+		block.TrainRenamed, block.TrainArrived, block.TrainJoined, block.EngineDetached, block.TrainExamined, block.TrainDetained, block.TrainCautioned, block.TokenFromTrain, block.StaffFromTrain, block.TokenToTrain, block.StaffToTrain, block.TicketToTrain:
 		return true
 	case block.Bells:
 		i := m.box.SectionIndex(e.Section)

@@ -14,6 +14,9 @@ func TestNamesAreAsked(t *testing.T) {
 		{`restored "Points 8"`, `no gear out of use "Points 8"`},
 		{`duty on "A. Fel"`, `Did you mean "A. Fell"?`},
 		{`duty off "R. Howe"`, `no person on duty "R. Howe"`},
+		{"Coldbeck counter reset", "There is no axle counter in the section to Coldbeck."},
+		{"Saltgarth token 3 out", "There is no token in the section to Saltgarth."},
+		{"train 9Z99 joined to 1M44", `no train "9Z99"`},
 		{`blockage "Up Mian" towards Saltgarth "x"`, `Did you mean "Up Main"?`},
 	} {
 		r := newRig(t, "box.yaml", 80, 24, Options{})
