@@ -75,7 +75,7 @@ func (x atCrossing) forget(name string) {
 func (x atCrossing) mayOpen() {
 	x.road(RoadOpen)
 	x.brings(rulebook.CrossingKeeperNotTold)
-	if near, ok := x.s.NextAtCrossing(x.b, x.i, x.e.At); ok {
+	if near, ok := x.s.NextAtCrossing(x.b, x.i, x.e.At); ok && (near.Entered || !near.Behind) {
 		f := x.find(rulebook.CrossingOpenedLineClear, near.Name, "the train reported past, or its line clear cancelled")
 		f.Text += "; " + near.Words(x.e.At)
 	}

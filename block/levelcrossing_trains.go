@@ -15,11 +15,16 @@ type Near struct {
 	At      Time // the earliest it can be there; the moment asked about when no running minutes are given
 	Known   bool // At rests on running minutes
 	Entered bool // between its last report and the crossing; else line clear stands for it
+	Behind  bool // it is here itself, and what it may have left behind is not
 }
 
 // Words says how far away the train is.
 func (n Near) Words(now Time) string {
 	switch {
+	case n.Behind && n.Entered:
+		return "part of " + n.Name + " may have been left in the section"
+	case n.Behind:
+		return n.Name + " is not known to be complete, nor the section clear"
 	case !n.Entered:
 		return "line clear stands for " + n.Name
 	case !n.Known:
@@ -53,6 +58,9 @@ func (s *State) NextAtCrossing(b *Box, i int, now Time) (next Near, ok bool) {
 		}
 		for _, dir := range [...]Dir{Inward, Outward} {
 			n, comes := s.near(b, c, t, dir, now)
+			if !comes && dir == Inward {
+				n, comes = s.behind(b, c, t, now)
+			}
 			if comes && (!ok || n.Entered && !next.Entered || n.Entered == next.Entered && n.At < next.At) {
 				next, ok = n, true
 			}
@@ -64,6 +72,17 @@ func (s *State) NextAtCrossing(b *Box, i int, now Time) (next Near, ok bool) {
 		}
 	}
 	return next, ok
+}
+
+// behind is what a train that is here may have left on its way over the crossing: vehicles,
+// until it is found complete or given out of section. A tail lamp that is not booked proves
+// nothing yet; one that was not there is a train that may have divided.
+func (s *State) behind(b *Box, c *Crossing, t *Train, now Time) (Near, bool) {
+	l := &t.In
+	if c.section < 0 || l.Section != c.section || !l.open() || l.Arrived == 0 || l.Aside || l.Presumed || t.whole() || b.Sections[l.Section].OnlyReported || b.Sections[l.Section].Method.Is().Described {
+		return Near{}, false
+	}
+	return Near{Train: t.ID, Name: t.Label(b), At: now, Behind: true, Entered: t.Divided || t.Proof == NoTailLamp}, true
 }
 
 // near places one train on one of its legs.
