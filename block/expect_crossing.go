@@ -1,6 +1,8 @@
 package block
 
 import (
+	"cmp"
+	"math"
 	"slices"
 	"strings"
 )
@@ -30,8 +32,7 @@ func (x *expecting) crossing(i int) {
 			return
 		}
 		for _, call := range []Call{s.Last, {}} { // where something is found against the last once more, one on foot
-			if x.offer(Expectation{Event: Event{Kind: CrossingAsked, Place: c.Name, Subject: call.guess(), Number: max(1, int(call.Minutes/Minute)), Large: call.Large},
-				Act: NoAct, AskCall: true, Wanted: now + laterOffer + 1, Label: c.Name + ": the user asks to cross"}) {
+			if x.offer(call.asksAgain(c, now)) {
 				break
 			}
 		}
@@ -52,6 +53,36 @@ func (x *expecting) crossing(i int) {
 		}
 		x.offer(Expectation{Event: Event{Kind: CrossingWait, Place: c.Name}, Act: NoAct, Mine: true, Wanted: wanted, Label: c.Name + ": wait, " + call.words()})
 	}
+}
+
+// asksAgain expects the next user of a crossing to ask for what this one did.
+func (call *Call) asksAgain(c *Crossing, now Time) Expectation {
+	return Expectation{Event: Event{Kind: CrossingAsked, Place: c.Name, Subject: call.guess(), Number: max(1, int(call.Minutes/Minute)), Large: call.Large},
+		Act: NoAct, AskCall: true, Wanted: now + laterOffer + 1, Label: c.Name + ": the user asks to cross"}
+}
+
+// Rings is the call of a user at each crossing that users work, the one last rung from
+// first: they ring when they like, whatever else is expected.
+func Rings(b *Box, s *State) (calls []Expectation) {
+	var at []int
+	for i := range b.Crossings {
+		if b.Crossings[i].Kind == UserWorked && !s.Crossings[i].Secured.is() {
+			at = append(at, i)
+		}
+	}
+	slices.SortStableFunc(at, func(i, k int) int { return cmp.Compare(s.Crossings[k].lastCall(), s.Crossings[i].lastCall()) })
+	for _, i := range at {
+		calls = append(calls, s.Crossings[i].Last.asksAgain(&b.Crossings[i], s.Now))
+	}
+	return calls
+}
+
+// lastCall is when somebody last rang from the crossing.
+func (s *CrossingState) lastCall() Time {
+	if n := len(s.Calls); n > 0 {
+		return s.Calls[n-1]
+	}
+	return math.MinInt64
 }
 
 // guess is what the next user may want to cross with.
@@ -129,7 +160,11 @@ func (x *expecting) road(i int) {
 	switch {
 	case c.Kind != WorkedCrossing || s.Secured.is():
 	case s.Road != RoadClosed && ok:
-		x.offer(Expectation{Event: Event{Kind: CrossingDown, Place: c.Name}, Act: NoAct, Mine: true, Wanted: near.At - Minute, Label: c.Name + " down, for " + near.Name})
+		wanted := near.At - Minute
+		if !near.Entered { // road users wait for a train that comes, not for line clear alone
+			wanted = max(wanted, x.s.Now+laterOffer-3)
+		}
+		x.offer(Expectation{Event: Event{Kind: CrossingDown, Place: c.Name}, Act: NoAct, Mine: true, Wanted: wanted, Label: c.Name + " down, for " + near.Name})
 	case s.Road == RoadClosed && !ok: // never with a train signalled, however far
 		x.offer(Expectation{Event: Event{Kind: CrossingUp, Place: c.Name}, Act: NoAct, Mine: true, Wanted: s.Since.At + Minute, Label: c.Name + " up"})
 	}

@@ -190,3 +190,27 @@ func TestCrossingTurnCountsItsKeys(t *testing.T) {
 	}
 	r.want("Station Road")
 }
+
+// TestTheTelephoneRingsAnyTime: with more expected than the screen shows, and with a user
+// waiting, a call is on one key; it is of the crossing last rung from, and of another by Tab.
+func TestTheTelephoneRingsAnyTime(t *testing.T) {
+	r := newRig(t, "crossings.yaml", 80, 24, Options{})
+	r.at("09:55").log(`duty on "A. Fell"`, "clock right", "Beech <1 >1 <3-1 >3-1 train 2K15", "Ash <1 >1 <3-1 >3-1 train 2K14")
+	r.at("10:00").press("x", "van 2", "Enter")
+	if want := `10:00 crossing "Mill Lane" asked "van" for 2`; r.last() != want {
+		t.Fatalf("%s, want %s", r.last(), want)
+	}
+	r.at("10:01").press("x", "car 1", "Enter")
+	if want := `10:01 crossing "Mill Lane" asked "car" for 1`; r.last() != want {
+		t.Errorf("with a user waiting: %s, want %s", r.last(), want)
+	}
+	before := len(r.lines())
+	if r.press("x", "Tab"); !strings.Contains(r.text(), "Mill Lane") {
+		t.Errorf("of one crossing the next is the same:\n%s", r.text())
+	}
+	r.press("Esc")
+	r = newRig(t, "box.yaml", 80, 24, Options{})
+	if r.press("x").want("No level crossing"); len(r.lines()) != 0 || before == 0 {
+		t.Errorf("written: %s", r.text())
+	}
+}

@@ -90,6 +90,7 @@ const (
 	doTyped
 	doLock
 	doPIN
+	doRings
 	actionCount
 )
 
@@ -148,6 +149,7 @@ var keyTable = []keyRow{
 	{[]string{"e", "F3"}, in(modeDesk), doLine, "entry", "type any entry as a line", 6, nil},
 	{[]string{"k", "F4"}, in(modeDesk), doForms, "kinds", "choose a kind of entry: tokens, duty, reminders, messages, failures ...", 7, nil},
 	{[]string{"m"}, in(modeDesk), doMove, "", "a train that is here is shunted to another place", 7, nil},
+	{[]string{"x"}, in(modeDesk), doRings, "call", "the user of a level crossing rings: what he asks for (again with Tab: the next crossing)", 4, canRing},
 	{[]string{"r", "F5"}, in(modeDesk), doBook, "book", "today's register; corrections are made there", 8, nil},
 	{[]string{"f", "F6"}, in(modeDesk), doFindings, "found", "findings that wait for a remark", 9, nil},
 	{[]string{"d", "F7"}, in(modeDesk), doDue, "due", "what falls due in the next quarter of an hour, and every train in a section", 10, isWide},
@@ -155,7 +157,7 @@ var keyTable = []keyRow{
 	{[]string{"n", "F9"}, in(modeDesk), doTrains, "trains", "special notices, trains expected by the timetable, how late they run, and the time in hand", 10, nil},
 	{[]string{"i"}, in(modeDesk), doInspect, "", "examine the book: the audit of a turn, a day, a week or a period; and sign it", 10, nil},
 	{[]string{"g"}, in(modeDesk), doGraph, "", "the train graph of the day", 10, nil},
-	{[]string{"c"}, in(modeDesk), doCodes, "codes", "the bell codes of this box, and what they mean", 5, nil},
+	{[]string{"c"}, in(modeDesk), doCodes, "codes", "the bell codes of this box, and what they mean", 5, besideCalls},
 	{[]string{"s"}, in(modeDesk), doWhole, "all", "everything that stands, in full: each line, what is out of the ordinary, what is expected and due", 10, nil},
 	{[]string{"u"}, in(modeDesk), doTurn, "", "sign on, or sign off without a relief", 10, nil},
 	{[]string{"l"}, in(modeDesk), doLock, "lock", "lock the desk: the line goes on being shown; the name or the PIN of who is on duty unlocks it", 10, nil},

@@ -175,6 +175,8 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 		return m.shunting(), cmd{}
 	case doObstruct:
 		m.mode, m.msg = modeObstruct, message{}
+	case doRings:
+		return m.rings(p.at, 0)
 	case doStrike:
 		return m.strike(m.latest()), cmd{}
 	case doPIN:

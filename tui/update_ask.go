@@ -16,6 +16,9 @@ func (m model) pressAsk(p pressed) (model, cmd) {
 	case doText:
 		m.edit = m.edit.put(p.key)
 	case doRefuse:
+		if m.ask.exp.AskCall {
+			return m.nextCrossing()
+		}
 		if !m.ask.refusable() {
 			m.msg = message{"Only an offer can stand without its answer.", warn}
 			return m, cmd{}
