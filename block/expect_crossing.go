@@ -39,7 +39,7 @@ func (x *expecting) crossing(i int) {
 		return
 	}
 	call := &s.Asked[s.next()]
-	if x.offer(Expectation{Event: Event{Kind: CrossingMayCross, Place: c.Name}, Act: NoAct, Mine: true, Wanted: call.At + 1, Label: c.Name + ": may cross, " + call.words()}) {
+	if x.offer(Expectation{Event: Event{Kind: CrossingMayCross, Place: c.Name}, Act: NoAct, Mine: true, Wanted: call.pressing() + 1, Label: c.Name + ": may cross, " + call.words()}) {
 		x.reminders(c, call)
 		return
 	}
@@ -47,9 +47,9 @@ func (x *expecting) crossing(i int) {
 		x.protection(c, call)
 	}
 	if !call.Waits {
-		wanted := call.At + 2
+		wanted := call.pressing() + 2
 		if near, ok := x.s.NextAtCrossing(x.b, i, now); ok && near.At <= now+call.Minutes {
-			wanted = call.At - 1 // a train is coming: the user is told first, and protected after
+			wanted = call.pressing() - 1 // a train is coming: the user is told first, and protected after
 		}
 		x.offer(Expectation{Event: Event{Kind: CrossingWait, Place: c.Name}, Act: NoAct, Mine: true, Wanted: wanted, Label: c.Name + ": wait, " + call.words()})
 	}
@@ -93,12 +93,21 @@ func (c *Call) guess() string {
 	return c.What
 }
 
+// pressing is since when a user waits for word, put back while he is on the telephone: he
+// is answered before what is merely due.
+func (c *Call) pressing() Time {
+	if c.Waits || c.Given != 0 {
+		return c.At
+	}
+	return c.At - laterOffer
+}
+
 // protection expects what a large movement needs before it: signals on, a
 // reminder on each, the next box asked and its word.
 func (x *expecting) protection(c *Crossing, call *Call) {
 	at := atCrossing{x.next, c, x.b.CrossingNamed(c.Name)}
 	offer := func(e Event, mine bool, label string) {
-		x.offer(Expectation{Event: e, Act: NoAct, Mine: mine, Wanted: call.At, Label: label})
+		x.offer(Expectation{Event: e, Act: NoAct, Mine: mine, Wanted: call.pressing(), Label: label})
 	}
 	for _, k := range c.guards {
 		g := &x.b.Signals[k]
@@ -126,7 +135,7 @@ func (x *expecting) reminders(c *Crossing, call *Call) {
 	at := atCrossing{x.next, c, x.b.CrossingNamed(c.Name)}
 	for _, k := range c.guards {
 		if g := &x.b.Signals[k]; c.isLarge(call) && !at.remindedOf(g.Name) {
-			x.offer(Expectation{Event: Event{Kind: ReminderOn, Subject: g.Name, Text: c.Name}, Act: NoAct, Mine: true, Wanted: call.At, Label: "reminder on " + g.Name + ", for " + c.Name})
+			x.offer(Expectation{Event: Event{Kind: ReminderOn, Subject: g.Name, Text: c.Name}, Act: NoAct, Mine: true, Wanted: call.pressing(), Label: "reminder on " + g.Name + ", for " + c.Name})
 		}
 	}
 }
@@ -163,6 +172,8 @@ func (x *expecting) road(i int) {
 		wanted := near.At - Minute
 		if !near.Entered { // road users wait for a train that comes, not for line clear alone
 			wanted = max(wanted, x.s.Now+laterOffer-3)
+		} else if t := x.s.Train(near.Train); t != nil && !near.Known {
+			wanted = min(wanted, cmp.Or(t.In.Entered, wanted)) // it may be here at any moment since
 		}
 		x.offer(Expectation{Event: Event{Kind: CrossingDown, Place: c.Name}, Act: NoAct, Mine: true, Wanted: wanted, Label: c.Name + " down, for " + near.Name})
 	case s.Road == RoadClosed && !ok: // never with a train signalled, however far

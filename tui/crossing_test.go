@@ -200,6 +200,9 @@ func TestTheTelephoneRingsAnyTime(t *testing.T) {
 	if want := `10:00 crossing "Mill Lane" asked "van" for 2`; r.last() != want {
 		t.Fatalf("%s, want %s", r.last(), want)
 	}
+	if first := r.desk.model.listed[0].Label; !strings.HasPrefix(first, "Mill Lane: ") {
+		t.Errorf("a user on the telephone waits for %s", first)
+	}
 	r.at("10:01").press("x", "car 1", "Enter")
 	if want := `10:01 crossing "Mill Lane" asked "car" for 1`; r.last() != want {
 		t.Errorf("with a user waiting: %s, want %s", r.last(), want)
