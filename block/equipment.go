@@ -49,7 +49,7 @@ func (st *step) reminderOff() {
 // reminder on a signal where trains stand is for one that stands there.
 func (st *step) stillSo(on string, why Reason) bool {
 	for _, t := range st.s.Trains {
-		if t.Name != "" && (t.Where == Here || t.Where == Unaccounted) && strings.Contains(why.Text, t.Name) && st.placeIn(why.Text+" "+on, t) && !st.wasWarning(why, t) {
+		if t.Name != "" && (t.Where == Here || t.Where == Unaccounted) && strings.Contains(why.Text, t.Name) && st.placeIn(why.Text+" "+on, t, why.Seq) && !st.wasWarning(why, t) {
 			return true
 		}
 	}
@@ -64,7 +64,7 @@ func (st *step) stillSo(on string, why Reason) bool {
 // is taken off when the driver has been warned. Source: signalbox.org, Block
 // system ch. 5.
 func (st *step) wasWarning(why Reason, t *Train) bool {
-	return t.Warned && t.Out.Restricted && t.Out.open() && st.placeIn(why.Text, &Train{})
+	return t.Warned && t.Out.Restricted && t.Out.open() && st.placeIn(why.Text, &Train{}, 0)
 }
 
 func (st *step) obstruct() {
@@ -290,8 +290,8 @@ func (d *action) aheadOf(ls *LineState) bool {
 }
 
 // placeIn says whether a reason that names a place of the box names the one the
-// train stands at; a reason that names none fits wherever it is.
-func (st *step) placeIn(text string, t *Train) bool {
+// train stands at; a reason that names none fits where it stood when that was written.
+func (st *step) placeIn(text string, t *Train, written int64) bool {
 	names := false
 	for i := range st.b.Places {
 		if strings.Contains(text, st.b.Places[i].Name) {
@@ -301,7 +301,7 @@ func (st *step) placeIn(text string, t *Train) bool {
 			names = true
 		}
 	}
-	return !names
+	return !names && (written == 0 || t.PlaceSeq <= written)
 }
 
 // instrumentUsed raises bells worked with an instrument that is recorded as

@@ -131,6 +131,8 @@ func (st *step) runsOver(t *Train, g *Gear) bool {
 		return at || g.Place != "" && g.Place == t.Place
 	case st.e.Kind == TrainArrived:
 		return at || g.Section != "" && t.In.open() && t.In.Section == st.b.SectionIndex(g.Section)
+	case st.e.Kind == TrainDeparted && g.Section != "":
+		return st.e.Section == g.Section || t.Out.Section == st.b.SectionIndex(g.Section) // it has come over the others
 	}
 	return g.Section == "" || st.uses(t, g.Section)
 }
