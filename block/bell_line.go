@@ -54,8 +54,8 @@ func (st *step) lineFor(i int, dir Dir, a Act) int {
 				return l
 			}
 		}
-		if ln.Way == Shut {
-			continue // meant only where it is named, or the train still on it
+		if ln.Way == Shut && (a != ActUnblock || !st.s.Lines[l].Phase.Blocked()) {
+			continue // meant only where it is named, the train still on it, or what blocks it gone
 		}
 		if m := st.b.machine(i); regular < 0 && a < actCount {
 			switch row := m.Row(st.s.Lines[l].Phase, false, a); {
