@@ -88,13 +88,21 @@ func (s *search) standing(n *scene, all bool) string {
 	return ""
 }
 
-// underPartsName says whether a book, after a slip where trains are made up, has two of
-// the trains found as one, or parted under names that it does not have: that they were parted is not booked, and the bell may have been
-// for both. One is an irregular name, the other a collision, and no entry tells which.
+// underPartsName says whether a book, after a slip where trains are made up, has the very
+// trains that met found as one, or parted under names that it does not have: that they were
+// parted is not booked, and one has a departure and the other a bell, as one train would.
+// That is an irregular name, the other a collision, and no entry tells which.
 func (s *search) underPartsName(n *scene) bool {
 	two := func(f block.Finding) bool {
-		named := slices.DeleteFunc(slices.Clone(trainNames[:]), func(name string) bool { return !strings.Contains(f.Text, name) })
-		return f.Rule == rulebook.TrainNameDiffers && len(named) > 1 || f.Rule == rulebook.TrainsNotTogether
+		if f.Rule == rulebook.TrainsNotTogether {
+			return true
+		}
+		for t, at := range n.world.at {
+			if at >= split0 && at <= section && !strings.Contains(f.Text, trainNames[t]) {
+				return false
+			}
+		}
+		return f.Rule == rulebook.TrainNameDiffers
 	}
 	return s.p.makes && n.world.slips > 0 && (slices.ContainsFunc(n.book[0].Open, two) || slices.ContainsFunc(n.book[1].Open, two))
 }
