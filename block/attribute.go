@@ -17,7 +17,7 @@ func (d *action) attribute(a Act) *Train {
 				t = d.claim(t, d.line, d.dir)
 			}
 			if a == ActEnter {
-				t = d.signalledAs(t)
+				t = d.signalledAlone(d.signalledAs(t))
 			}
 			return t
 		}

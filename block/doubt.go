@@ -364,5 +364,5 @@ func (s *State) MayAnswer(f *Finding) bool {
 		})
 	}
 	return s.MayStandAgain(f) || slices.ContainsFunc(s.TwoNames, func(w TwoNames) bool { return w.Said.Of(f) }) || slices.ContainsFunc(s.Doubts, func(d Doubt) bool { return slices.ContainsFunc(d.Found, func(a Answer) bool { return a.Of(f) }) }) ||
-		slices.ContainsFunc(s.Trains, func(t *Train) bool { return t.Out.Seq == f.Seq && s.elsewhere(t) >= 0 })
+		slices.ContainsFunc(s.Trains, func(t *Train) bool { return s.elsewhere(t) >= 0 && t.Out.Entered == f.At && t.Name == f.Train })
 }

@@ -253,7 +253,7 @@ func (st *step) departOn(t *Train, line int) {
 		return
 	}
 	line = st.goneElsewhere(t, line)
-	t = st.claim(t, line, Outward)
+	t = st.claim(st.begin(line, Outward, true).otherTrain(t), line, Outward)
 	if t.Out.Line != line {
 		st.detach(t, Outward)
 	}
