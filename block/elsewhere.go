@@ -6,7 +6,8 @@ import (
 	"fairhand/block/rulebook"
 )
 
-// A departure that names the wrong box, or the wrong train of two that go different ways.
+// An entry that names the wrong box, or the wrong train of two that go different ways, or
+// has its arrows turned: a train comes from one box, and goes one way.
 
 // otherBox takes a departure booked to a box that had not accepted the train, and that
 // no bell followed, for one to the box that accepted it and now gets train entering
@@ -124,4 +125,64 @@ func (s *State) elsewhere(t *Train) int {
 	return slices.IndexFunc(s.Lines, func(o LineState) bool {
 		return o.Train == t.ID && (o.Phase == Accepted || o.Phase == RestrictedLC)
 	})
+}
+
+// acceptedElsewhere takes an offer and its acceptance as written against the wrong box, or
+// with its arrows turned, where the train enters by the same name from another: one train
+// comes from one box. It is found once, and line clear is taken as given on the line on
+// which the train comes; what speaks against it there is found now. A train that has been
+// here, or whose token was drawn, is where it was booked. Common practice of reading a book.
+func (d *action) acceptedElsewhere() {
+	if d.act != ActEnter || d.dir != Inward || d.e.Train == "" {
+		return
+	}
+	t := d.s.TrainNamed(d.e.Train)
+	if t == nil || t.PlaceSeq != 0 || t.DepartedAt != 0 || d.train != nil && d.train.ID != t.ID {
+		return
+	}
+	dir := Inward
+	if t.In.Section < 0 {
+		dir = Outward // a train that was never here: the arrows are turned
+	}
+	l := *t.leg(dir)
+	if l.Line < 0 || l.Line == d.line && dir == Inward || d.ls().Phase != Normal && l.Line != d.line || !t.accepted(l.Line) || dir == Outward && l.Section != d.ref().section || d.s.Tokens[l.Section].Out != 0 {
+		return
+	}
+	d.unsignal(t, dir)
+	d.asAccepted(d.s.Train(t.ID), &l, d.s.Lines[l.Line].PN)
+	here := d.section().Neighbour
+	said := "The train was booked as offered by " + d.b.Sections[l.Section].Neighbour + " and entered from " + here
+	if dir == Outward {
+		said = "The train was booked as offered to " + here + ", and it comes from there: the arrows of the offer are turned"
+	}
+	d.note(rulebook.TrainNameDiffers, here, t.Name, "the offer and its answer written as they were: correct that entry").Text = words(said, "", t.Name)
+}
+
+// unsignal ends what a train is signalled for in a direction, as if it had not been.
+func (d *action) unsignal(t *Train, dir Dir) {
+	t = d.touch(t)
+	l := t.leg(dir)
+	line := l.Line
+	*l = noLeg
+	if ls := d.editLine(line); ls.Train == t.ID {
+		ls.Train = 0
+	}
+	d.settle(line)
+}
+
+// asAccepted gives the train line clear on this line, by the offer and answer of another leg.
+func (d *action) asAccepted(t *Train, by *Leg, pn string) {
+	t.Where = OfferedHere
+	l := d.begin(t)
+	l.Offered = by.Offered
+	ls := d.editLine(d.line)
+	ls.Phase, ls.Train, ls.Dir = Offered, t.ID, d.dir
+	entry, told := d.e, *d.e
+	told.PN = pn
+	d.e = &told
+	given := *d
+	given.train, given.mine = t, true
+	given.do(ActAccept)
+	d.e, d.train = entry, given.train
+	d.touch(given.train).leg(d.dir).Accepted = by.Accepted
 }

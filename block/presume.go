@@ -309,6 +309,10 @@ func (st *step) presumeArrival(t *Train) {
 		if !l.Falsely {
 			l.Arrived = o.At
 			st.notBooked(&o, t, []Step{StepArrival})
+			if l.Aside { // its out of section is to come
+				o.Found = nil
+				st.s.Doubts = append(slices.Clip(st.s.Doubts), o)
+			}
 			return
 		}
 		line := l.Line
