@@ -377,15 +377,12 @@ func (st *step) explain() {
 
 // remember keeps what was found until somebody explains it.
 func (st *step) remember() {
-	for _, f := range st.found {
-		if f.Severity == rulebook.Advice {
-			continue
-		}
-		st.s.Open = append(slices.Clone(st.s.Open), f)
-		if n := len(st.s.Open); n > maxOpen {
-			st.s.Open = st.s.Open[n-maxOpen:]
-		}
+	kept := slices.DeleteFunc(slices.Clone(st.found), func(f Finding) bool { return f.Severity == rulebook.Advice })
+	if len(kept) == 0 {
+		return
 	}
+	all := slices.Concat(st.s.Open, kept) // copied once: other states share the list
+	st.s.Open = all[max(0, len(all)-maxOpen):]
 }
 
 // correction raises a correction nobody has signed: no one on duty.

@@ -1,6 +1,7 @@
 package register
 
 import (
+	"bytes"
 	"cmp"
 	"context"
 	"crypto/sha256"
@@ -11,6 +12,7 @@ import (
 	"reflect"
 	"runtime/debug"
 	"slices"
+	"sync"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -27,10 +29,18 @@ func programTag(box *block.Box) string {
 	c.Civil = nil
 	h := sha256.New()
 	_ = json.NewEncoder(h).Encode(&c)
-	fmt.Fprintln(h, block.Fingerprint(), Build())
-	shape(h, reflect.TypeFor[block.State](), map[reflect.Type]bool{})
+	h.Write(ofProgram())
 	return "fairhand " + hex.EncodeToString(h.Sum(nil)[:8])
 }
+
+// ofProgram is what of the tag is the same for every box: written down once, as it is
+// most of the work of opening a short book.
+var ofProgram = sync.OnceValue(func() []byte {
+	var b bytes.Buffer
+	fmt.Fprintln(&b, block.Fingerprint(), Build())
+	shape(&b, reflect.TypeFor[block.State](), map[reflect.Type]bool{})
+	return b.Bytes()
+})
 
 // shape writes down a type and those it is made of.
 func shape(w io.Writer, t reflect.Type, told map[reflect.Type]bool) {

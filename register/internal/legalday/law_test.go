@@ -124,11 +124,15 @@ func compareFiles(t *testing.T) []string {
 	return files
 }
 
-// clauseBooks are the books of the clauses, all of one box after another, each on a
+// clauseDays is how many clauses one book of them has at most. Each day of a register is
+// read anew, so that a book of all of a box costs the square of them.
+var clauseDays = registertest.Depth(40, 1000)
+
+// clauseBooks are the books of the clauses, those of one box after another, each on a
 // day of its own: long books with every slip there is.
 func clauseBooks(t *testing.T) (out []lawBook) {
 	t.Helper()
-	texts, days := map[string]*strings.Builder{}, map[string]int{}
+	texts, days := map[string][]string{}, map[string]int{}
 	files, err := filepath.Glob("../../../block/testdata/clauses/*.txt")
 	if err != nil || len(files) == 0 {
 		t.Fatal("no clauses", err)
@@ -149,24 +153,27 @@ func clauseBooks(t *testing.T) (out []lawBook) {
 			case strings.HasPrefix(line, "box ") && !strings.Contains(line, ":"):
 				box, fresh = strings.Fields(line)[1], true
 			default:
-				if texts[box] == nil {
-					texts[box] = &strings.Builder{}
+				if fresh && days[box]%clauseDays == 0 {
+					texts[box] = append(texts[box], "")
 				}
+				text := &texts[box][len(texts[box])-1]
 				if fresh {
-					fmt.Fprintf(texts[box], "date 2026-%02d-%02d\n", 3+days[box]/28, 1+days[box]%28)
+					*text += fmt.Sprintf("date 2026-%02d-%02d\n", 3+days[box]/28, 1+days[box]%28)
 					days[box]++
 					fresh = false
 				}
-				fmt.Fprintln(texts[box], line)
+				*text += line + "\n"
 			}
 		}
 	}
-	for box, text := range texts {
+	for box, texts := range texts {
 		yaml, err := os.ReadFile(filepath.Join("../../../block/testdata/clauses/boxes", box+".yaml"))
 		if err != nil {
 			t.Fatal(err)
 		}
-		out = append(out, lawBook{"clauses:" + box, string(yaml), text.String()})
+		for i, text := range texts {
+			out = append(out, lawBook{fmt.Sprintf("clauses:%s:%d", box, i), string(yaml), text})
+		}
 	}
 	return out
 }
