@@ -192,7 +192,7 @@ func (d *action) do(a Act) bool {
 			d.train = t
 		}
 	}
-	regular := d.judge(row)
+	regular := d.judge(row) || d.namelessHere(a)
 	to := row.To
 	if !regular && (breaches[row.Rule]&explained != 0 || d.crowded()) {
 		d.doubtful()

@@ -107,6 +107,7 @@ func (st *step) run() {
 	st.keeping()
 	st.leftOpen()
 	st.namesKnown()
+	s.Named = s.Named || st.e.Train != ""
 	st.seenHere()
 	st.begun()
 	if h := handlers[st.e.Kind]; h != nil {

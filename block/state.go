@@ -28,6 +28,9 @@ type State struct {
 	Went   Time     `json:",omitempty"` // when a train last left of which no entry says which it is: it may be another of them
 	NextID int      // number of the next train
 
+	Named    bool // an entry has named a train: arrivals can be booked
+	Nameless bool `json:",omitempty"` // a train was given out of section with no arrival booked while none had
+
 	// What the last event did, for whoever builds the page.
 	Touched []int    `json:",omitempty"` // ids of the trains it concerned: none, as nil or empty
 	Closed  []*Train // trains whose row it closed

@@ -343,3 +343,34 @@ func (d *action) lineClearGone(o *Train) {
 	}
 	d.editLine(d.line).Train = 0
 }
+
+// namelessHere takes the train of a book that has named none, and so can book no arrival,
+// as here and complete when its token is put in or it is given out of section, if it can
+// have come so far: that is said of the first. What was found stands again should an entry
+// bring the train afterwards.
+func (d *action) namelessHere(a Act) bool {
+	t := d.train
+	if t == nil {
+		t = d.s.occupied(d.line)
+	}
+	if d.s.Named || !d.mine || a != ActOut && a != ActRestore || t == nil || t.Name != "" || t.In.Line != d.line || !t.In.open() || t.whole() {
+		return false
+	}
+	arrival := !t.clearOfSection()
+	if arrival && d.e.At-t.In.Entered <= d.least(&t.In, t.Class) {
+		return false
+	}
+	for _, id := range [...]rulebook.RuleID{rulebook.OutOfSectionTrainNotArrived, rulebook.OutOfSectionTailLampNotSeen, rulebook.TokenInBeforeArrival} {
+		d.unfind(id)
+	}
+	t = d.touch(t)
+	d.train = t
+	t.Proof, t.ProofAt, t.ProofSeq = Complete, d.e.At, d.e.Seq
+	if arrival {
+		t.Where, t.In.Arrived = Here, d.e.At
+		d.notBooked(&Doubt{Line: d.line, Seq: d.e.Seq, At: d.e.At, Train: t.ID, Name: t.Label(d.b), Said: d.s.Nameless}, t, []Step{StepArrival})
+		d.s.Nameless = true
+	}
+	d.taken = nil
+	return !slices.ContainsFunc(d.found, func(f Finding) bool { return f.Severity == rulebook.Danger })
+}
