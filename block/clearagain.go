@@ -55,6 +55,17 @@ func (d *action) clearAgain() {
 	}
 }
 
+// onlyUncleared says whether nothing but the end of an obstruction can be missing: obstruction
+// removed is booked, or no bell tells of it to the box that trains come from.
+func (d *action) onlyUncleared() bool {
+	if d.section().Lines[d.ref().line].Way == Out || !d.belled(d.ref().section) {
+		return true
+	}
+	return !slices.ContainsFunc(d.s.Obstructions, func(o Obstruction) bool {
+		return o.Line == d.lineName() && o.Section == d.ref().section && !o.Removed
+	})
+}
+
 func (d *Doubt) sectionIn(b *Box) int { return b.lines[d.Line].section }
 
 // ends are the acts by which a block ends that line clear was given over: each with the
@@ -110,6 +121,12 @@ func (st *step) removes(line int, bell Bell) bool {
 // was sent: obstruction removed is given only when the train, too, is complete
 // and past the clearing point. Source: signaller study cards, obstruction danger.
 func (d *action) unblocked(regular bool) {
+	for i, o := range d.s.Obstructions {
+		if o.Line == d.lineName() && o.Section == d.ref().section {
+			d.s.Obstructions = slices.Clone(d.s.Obstructions)
+			d.s.Obstructions[i].Removed = true
+		}
+	}
 	if d.ls().Phase != Obstructed || d.mine && !regular {
 		return
 	}

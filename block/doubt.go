@@ -95,6 +95,7 @@ var breaches = map[rulebook.RuleID]breach{
 	rulebook.StaffElsewhere:              breeds,
 	rulebook.TicketWithoutStaff:          breeds,
 	rulebook.ShuntNotWithdrawn:           breeds,
+	rulebook.ShuntNotBack:                breeds | explained,
 	rulebook.SignalOffWithoutLineClear:   breeds,
 	rulebook.EnteringNotSent:             breeds,
 	rulebook.CancellingNotSent:           breeds,
@@ -243,7 +244,7 @@ func (st *step) lacks(f *Finding) Step {
 		return StepTokenOut
 	case f.Rule == rulebook.TokenInBeforeArrival && !t.clearOfSection():
 		return StepArrival
-	case f.Rule == rulebook.TokenInAtSendingEnd && t.Where == Away:
+	case (f.Rule == rulebook.TokenInAtSendingEnd || f.Rule == rulebook.ShuntNotBack) && t.Where == Away:
 		return StepReturn
 	case f.Rule == rulebook.OutOfSectionTailLampNotSeen && t.In.Arrived == 0:
 		return StepPassed
@@ -259,7 +260,10 @@ func (st *step) explains(d *Doubt, f *Finding) bool {
 	case d.Step == StepClear:
 		// Men at work, or a vehicle within the clearing point, may have been there
 		// all the same when the train went by.
-		return st.lacks(f) == StepClear && st.online(d.Line).obstructed() && !st.online(d.Line).blockaded()
+		on := st.online(d.Line)
+		return st.lacks(f) == StepClear && on.obstructed() && !on.blockaded() && on.onlyUncleared()
+	case d.Step == StepRemoval && st.online(d.Line).obstructed():
+		return false // of that and the end of what is there not both are forgotten
 	case d.Step.lasts():
 		return st.lacks(f) == d.Step && (d.Seq == f.Seq || d.Name != "" && d.Name == f.Train)
 	}

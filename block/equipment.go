@@ -69,7 +69,7 @@ func (st *step) wasWarning(why Reason, t *Train) bool {
 
 func (st *step) obstruct() {
 	i := st.b.SectionIndex(st.e.Section)
-	st.s.Obstructions = append(slices.Clone(st.s.Obstructions), Obstruction{st.e.Line, i, st.e.Text, st.e.At, st.e.Seq})
+	st.s.Obstructions = append(slices.Clone(st.s.Obstructions), Obstruction{Line: st.e.Line, Section: i, Text: st.e.Text, At: st.e.At, Seq: st.e.Seq})
 	if i < 0 {
 		return
 	}

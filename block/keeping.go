@@ -135,6 +135,7 @@ func (st *step) attended() {
 			}
 		}
 		st.note(rulebook.BoxClosed, st.e.Section, st.e.Train, "the box opened first")
+		st.s.Status = StatusOpen // it is worked: said once
 		return
 	}
 }
@@ -229,3 +230,18 @@ func (st *step) leftOpen() {
 		return
 	}
 }
+
+// Status says whether the box is worked.
+type Status uint8
+
+// The statuses of a box. A book that never says is taken as open.
+const (
+	StatusUnknown Status = iota
+	StatusOpen
+	StatusClosed
+	StatusSwitchedOut
+)
+
+var statusWords = [...]string{"not recorded", "open", "closed", "switched out"}
+
+func (s Status) String() string { return statusWords[s] }

@@ -238,6 +238,7 @@ type Obstruction struct {
 	Text    string
 	At      Time
 	Seq     int64
+	Removed bool `json:",omitempty"` // obstruction removed was given since
 }
 
 // Reminder is a reminder appliance with its reasons, one for each time it was placed.
@@ -290,21 +291,6 @@ type OnDuty struct {
 	Seq   int64
 	Under string `json:",omitempty"` // the signaller under whom a trainee works
 }
-
-// Status says whether the box is worked.
-type Status uint8
-
-// The statuses of a box. A book that never says is taken as open.
-const (
-	StatusUnknown Status = iota
-	StatusOpen
-	StatusClosed
-	StatusSwitchedOut
-)
-
-var statusWords = [...]string{"not recorded", "open", "closed", "switched out"}
-
-func (s Status) String() string { return statusWords[s] }
 
 // NewState is the state of a box before the first entry: every line normal, tokens and
 // staffs where the box file says.
