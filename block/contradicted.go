@@ -64,9 +64,9 @@ func (d *action) afterAll(a Act) *Presumption {
 			continue
 		}
 		switch t := d.s.TrainNamed(d.e.Train); {
-		case a == ActUnblock || a == ActShuntBack && d.ls().Phase != Shunting:
+		case a == ActUnblock && !d.ls().Phase.Blocked() || a == ActShuntBack && d.ls().Phase != Shunting:
 			return p
-		case a == ActShuntBack:
+		case a == ActUnblock || a == ActShuntBack:
 		case a == ActRestore:
 			if p.Token == d.number && !d.isOut() {
 				return p
@@ -115,11 +115,13 @@ func (st *step) contradicted(p *Presumption) {
 }
 
 // runOver drops what was presumed of a line that a train let in since has gone over
-// and left: another out of section is of a later one. Where a token was that shows
-// when it is next drawn.
+// and left: another out of section is of a later one, unless it names the train. Where a
+// token was shows when it is next drawn, and a block ends whenever that is booked.
 func (d *action) runOver(l *Leg) {
+	lasts := func(s Step) bool { return s == StepTokenIn || s == StepRemoval || s == StepClear || s == StepWithdrawn }
 	d.endPresumptions(func(p *Presumption) bool {
-		return p.Line == d.line && p.At < l.Accepted && !slices.Contains(p.Steps, StepTokenIn)
+		named := p.Name != "" && !p.Unnamed && p.Name != d.train.Name
+		return p.Line == d.line && p.At < l.Accepted && !named && !slices.ContainsFunc(p.Steps, lasts)
 	})
 }
 

@@ -84,10 +84,11 @@ func (st *step) obstruct() {
 
 func (st *step) obstructClear() {
 	i := st.b.SectionIndex(st.e.Section)
+	booked := slices.ContainsFunc(st.s.Obstructions, func(o Obstruction) bool { return o.Line == st.e.Line && o.Section == i })
 	if p := first(st.s.Presumed, func(p *Presumption) bool {
 		r := st.b.lines[p.Line]
 		return r.section == i && st.b.Sections[i].Lines[r.line].Name == st.e.Line && slices.Contains(p.Steps, StepClear)
-	}); p != nil {
+	}); p != nil && !booked {
 		st.contradicted(p)
 	}
 	st.s.Obstructions = slices.DeleteFunc(slices.Clone(st.s.Obstructions), func(o Obstruction) bool { return o.Line == st.e.Line && o.Section == i })

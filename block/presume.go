@@ -172,6 +172,12 @@ func (st *step) takeAsMade(o *Doubt) {
 					st.cameAside(t, l, o)
 					return
 				}
+				if dir == Outward && (o.Step == StepReturn || o.Step == StepOut && t.Returned && st.shuntedBack(t)) {
+					if st.returned(t, o) {
+						break
+					}
+					return
+				}
 				steps = st.endPresumed(t, l, dir, o.At)
 				if steps[0] == StepPassage {
 					st.wentThrough(t, o)
@@ -382,16 +388,6 @@ func (d *action) otherOut(t *Train, l *Leg) bool {
 		}
 	}
 	return false
-}
-
-// presumeBack takes a train that is recorded here, away with the staff of a line
-// with no bells, as having come back.
-func (st *step) presumeBack(t *Train) {
-	if l := t.Out; t.Where == Away && l.open() && !st.b.Sections[l.Section].Method.Is().Offers {
-		st.cameBack(t)
-		t.Where = Here
-		st.notBooked(&Doubt{Line: l.Line}, t, []Step{StepArrival})
-	}
 }
 
 // stands takes back what was thought of a train that stood aside: it goes on.

@@ -176,3 +176,36 @@ func (st *step) wentThrough(t *Train, o *Doubt) {
 		st.endDoubts(func(d *Doubt) bool { return d.Line == other.Line && d.Train == t.ID && d.Step == StepPassage })
 	}
 }
+
+// presumeBack takes a train that is recorded here, away with the staff of a line
+// with no bells, as having come back.
+func (st *step) presumeBack(t *Train) {
+	if l := t.Out; t.Where == Away && l.open() && !st.b.Sections[l.Section].Method.Is().Offers {
+		st.cameBack(t)
+		t.Where = Here
+		st.notBooked(&Doubt{Line: l.Line}, t, []Step{StepArrival})
+	}
+}
+
+// returned ends the leg of a train that is back here, and says whether its return is what
+// is not booked: if it is, nothing is missing, and what was found stands.
+func (st *step) returned(t *Train, o *Doubt) bool {
+	missing := !t.Returned
+	t.Out.Aside, t.Out.OutOf, t.Out.Presumed, t.Returned = false, o.At, missing, true
+	if t.Where == Away {
+		t.Where = Here
+	}
+	st.notOverdue(t.Out.Section, t)
+	if k := *o; !missing {
+		st.endDoubts(func(d *Doubt) bool { return d.Line == k.Line && d.Train == k.Train && !d.Step.lasts() })
+	}
+	return missing
+}
+
+// shuntedBack says whether the section was given up for a shunt before it was back: that
+// it was out of the section is not missing.
+func (st *step) shuntedBack(t *Train) bool {
+	return slices.ContainsFunc(st.s.Open, func(f Finding) bool {
+		return f.Rule == rulebook.ShuntNotBack && f.Train == t.Label(st.b) && f.At >= t.Out.Entered
+	})
+}
