@@ -36,7 +36,7 @@ func (st *step) standing(line int) bool {
 func (d *action) clearAgain() {
 	for _, o := range d.s.Doubts {
 		l := d.train.leg(d.dir)
-		if o.Line != d.line || o.Step != StepClear || l.Accepted < o.At || l.Entered < o.At {
+		if o.Line != d.line || o.Step != StepClear || l.Accepted < o.At || l.Entered < o.At || !d.onlyUncleared() {
 			continue
 		}
 		var gone *Train
@@ -55,12 +55,9 @@ func (d *action) clearAgain() {
 	}
 }
 
-// onlyUncleared says whether nothing but the end of an obstruction can be missing: obstruction
-// removed is booked, or no bell tells of it to the box that trains come from.
+// onlyUncleared says whether nothing but the end of an obstruction is missing: obstruction
+// removed is booked. One that is booked here and of which nothing more is, is there.
 func (d *action) onlyUncleared() bool {
-	if d.section().Lines[d.ref().line].Way == Out || !d.belled(d.ref().section) {
-		return true
-	}
 	return !slices.ContainsFunc(d.s.Obstructions, func(o Obstruction) bool {
 		return o.Line == d.lineName() && o.Section == d.ref().section && !o.Removed
 	})

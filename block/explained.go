@@ -36,6 +36,8 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 		given -= st.b.Limit(rulebook.LateAfter)
 	}
 	switch {
+	case l.NoLamp && clearing[f.Rule]:
+		return false // not out of section before it is found complete
 	case l == &t.In && f.At < came && !slices.Contains(steps, StepArrival):
 		return false // it was on its way, or not yet gone
 	case clearing[f.Rule] && f.At < given:

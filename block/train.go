@@ -88,6 +88,7 @@ type Leg struct {
 	TokenIn    bool // the token was put in here after the journey
 	Wrong      bool // in wrong direction, by agreement
 	Falsely    bool // out of section was given with no arrival recorded
+	NoLamp     bool `json:",omitempty"` // the box in advance has it without tail lamp
 	Assumed    bool // no entry says that it is this train and no other
 	Aside      bool // the boxes have gone on without it: in doubt
 	Presumed   bool // ended by a step that was not booked

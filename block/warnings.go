@@ -64,6 +64,8 @@ func (st *step) warned(i int, bell Bell, ahead bool) {
 	if !bell.Sent {
 		if ahead {
 			st.noLampComing(i)
+		} else if t := firstTrain(st.s.Trains, func(t *Train) bool { return t.Out.Section == i && t.Out.open() && t.Out.Entered != 0 }); t != nil {
+			st.touch(t).Out.NoLamp = true
 		}
 		return
 	}
