@@ -109,8 +109,8 @@ func (st *step) counterShows(i int) {
 	ls.Indicator = st.e.Subject
 	back := ls.Back
 	ls.Back = false
-	if !st.b.Sections[i].Method.Is().Counter {
-		return
+	if !st.b.Sections[i].Method.Is().Counter || st.s.Circuits[i].Message {
+		return // suspended, it proves nothing either way
 	}
 	dir := ls.Dir
 	if t := st.s.occupied(l); t != nil {

@@ -177,8 +177,8 @@ func (st *step) working() {
 		st.editToken(i).Lost = false
 	}
 	for l, r := range st.b.lines {
-		if p := st.s.Lines[l].Phase; r.section == i && (p == Offered || p == ShuntAsked) {
-			st.settle(l) // no answer will come by bell
+		if p := st.s.Lines[l].Phase; r.section == i && (p == Offered || p == ShuntAsked || p == CounterDoubt && c.Message) {
+			st.settle(l) // no answer will come by bell; nor does the lamp count of a counter suspended
 		}
 	}
 }
