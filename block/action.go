@@ -71,6 +71,13 @@ func (d *action) blockaded() bool {
 	})
 }
 
+// peopled says whether people may be on the line, or the other is worked as a single line.
+func (d *action) peopled() bool {
+	return d.section().Lines[d.ref().line].Way == Shut || slices.ContainsFunc(d.s.Blockages, func(k LineBlockage) bool {
+		return k.Over(d.lineName(), d.ref().section) && k.peopled()
+	})
+}
+
 // obstructed says whether an obstruction is recorded on the line or within its
 // clearing point.
 func (d *action) obstructed() bool {

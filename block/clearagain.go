@@ -48,8 +48,11 @@ func (d *action) clearAgain() {
 			return k.Line == d.lineName() && k.Section == o.sectionIn(d.b)
 		})
 		d.s.Blockages = slices.DeleteFunc(slices.Clone(d.s.Blockages), func(k LineBlockage) bool {
-			return len(k.Parties) == 0 && k.Over(d.lineName(), o.sectionIn(d.b))
+			return len(k.Parties) == 0 && !k.Key && k.Over(d.lineName(), o.sectionIn(d.b)) // people, and the key they have, do not go unsaid
 		})
+		if d.standing(d.line) {
+			return
+		}
 		d.notBooked(&o, gone, []Step{StepClear})
 		return
 	}

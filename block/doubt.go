@@ -260,8 +260,8 @@ func (st *step) explains(d *Doubt, f *Finding) bool {
 	case d.Step == StepClear:
 		// Men at work, or a vehicle within the clearing point, may have been there
 		// all the same when the train went by.
-		on := st.online(d.Line)
-		return st.lacks(f) == StepClear && on.obstructed() && !on.blockaded() && on.onlyUncleared()
+		x := st.online(d.Line)
+		return st.lacks(f) == StepClear && (x.obstructed() || x.blockaded()) && !x.peopled() && x.onlyUncleared()
 	case d.Step == StepRemoval && st.online(d.Line).obstructed():
 		return false // of that and the end of what is there not both are forgotten
 	case d.Step.lasts():

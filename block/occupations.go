@@ -17,10 +17,11 @@ type LineBlockage struct {
 	Text    string
 	At      Time
 	Seq     int64
-	Key     bool    // by the occupation key
-	Number  string  // of the authority
-	Parties []Party // on the line, not reported clear
-	GivenUp bool    // while parties were still on it: the line is open to trains by the book
+	Key     bool     // by the occupation key
+	Number  string   // of the authority
+	Parties []Party  // on the line, not reported clear
+	Left    []string // those that have reported clear
+	GivenUp bool     // while parties were still on it: the line is open to trains by the book
 }
 
 // Party is somebody on a line under an authority.
@@ -36,6 +37,10 @@ func (k *LineBlockage) Over(line string, section int) bool { return !k.GivenUp &
 func (k *LineBlockage) is(line string, section int) bool {
 	return (k.Line == "" || k.Line == line) && (k.Section < 0 || section < 0 || k.Section == section)
 }
+
+// peopled says whether somebody may be on the line: not where each party that went on it
+// has reported clear.
+func (k *LineBlockage) peopled() bool { return len(k.Parties) > 0 || len(k.Left) == 0 || k.Key }
 
 // Words says what the blockage is and who is on the line.
 func (k *LineBlockage) Words() string {
@@ -114,7 +119,8 @@ func (st *step) partyOn() {
 	k := st.blockageAt(func(k *LineBlockage) bool { return !k.GivenUp })
 	if k == nil {
 		st.note(rulebook.PartyNotProtected, st.e.Section, "", "the line blocked before "+st.e.Party+" goes on it")
-		return
+		st.block(LineBlockage{Line: st.e.Line, Section: st.sectionOf(), At: st.e.At, Seq: st.e.Seq, Number: st.e.PN, Parties: []Party{{st.e.Party, st.e.At, st.e.Seq}}})
+		return // all the same he is there
 	}
 	st.sameAuthority(k)
 	k.Parties = append(slices.Clone(k.Parties), Party{st.e.Party, st.e.At, st.e.Seq})
@@ -128,16 +134,29 @@ func (st *step) sameAuthority(k *LineBlockage) {
 }
 
 // partyClear takes the report of one party that it is clear of the line: it is
-// clear, and no other.
+// clear, and no other. A name a letter off is of the one that it can be of.
 func (st *step) partyClear() {
-	is := func(p Party) bool { return p.Name == st.e.Party }
+	name := st.e.Party
+	is := func(p Party) bool { return p.Name == name }
 	k := st.blockageAt(func(k *LineBlockage) bool { return slices.ContainsFunc(k.Parties, is) })
 	if k == nil {
-		st.note(rulebook.PartyDiffers, st.e.Section, "", "the name under which the party went on the line")
-		return
+		f := st.note(rulebook.PartyDiffers, st.e.Section, "", "the name under which the party went on the line")
+		if st.blockageAt(func(k *LineBlockage) bool { return slices.Contains(k.Left, name) }) != nil {
+			f.Severity, f.Text, f.Expected = rulebook.Advice, words(name+" was reported clear already", st.e.Section, ""), "one report of clear for each party"
+			return
+		}
+		k = st.blockageAt(func(k *LineBlockage) bool {
+			near, _ := among(k.Parties, st.e.Party, func(p *Party) string { return p.Name })
+			name = near
+			return near != "" && (st.e.PN == "" || st.e.PN == k.Number)
+		})
+		if k == nil {
+			return
+		}
+		st.perhaps(f, name)
 	}
 	st.sameAuthority(k)
-	k.Parties = slices.DeleteFunc(slices.Clone(k.Parties), is)
+	k.Parties, k.Left = slices.DeleteFunc(slices.Clone(k.Parties), is), append(slices.Clone(k.Left), name)
 	if k.GivenUp && len(k.Parties) == 0 {
 		st.dropBlockages(func(o *LineBlockage) bool { return o == k })
 	}
