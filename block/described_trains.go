@@ -15,7 +15,7 @@ var describedRows = []Row{
 	{From: anyPhase, Act: ActCancel, To: stay, For: described, Guards: []Guard{describedBefore}},
 	{From: anyPhase, Act: ActRedescribe, To: stay, For: described, Guards: []Guard{describedBefore}},
 	{From: Normal, Act: ActDepart, To: stay, For: described, Guards: []Guard{describedFirst, messageHeld, pilotWith}},
-	{From: Obstructed, Act: ActDepart, To: Normal, For: described, Guards: []Guard{alarmOver, describedFirst}},
+	{From: Obstructed, Act: ActDepart, To: stay, For: described, Guards: []Guard{alarmOver, describedFirst}},
 	{From: anyPhase, Act: ActDanger, To: Obstructed, For: described},
 }
 
