@@ -357,10 +357,14 @@ type DueItem struct {
 func Due(b *Box, s *State, until Time) []DueItem {
 	var due []DueItem
 	for _, p := range s.Pending {
-		if p.Due > until {
+		d := DueItem{Pending: p, Text: dutyOf[p.Rule].words, Awaited: dutyOf[p.Rule].awaited}
+		if p.Rule == rulebook.NotAcknowledged && p.Section >= 0 && s.Bells[p.Section].Asked.Means == rulebook.ObstructionDanger {
+			d.Text = "answer to obstruction danger awaited"
+			d.Pending.Due = p.At + b.Limit(rulebook.DangerAfter) // found late only as any answer is, but nobody waits so long for it
+		}
+		if d.Pending.Due > until {
 			continue
 		}
-		d := DueItem{Pending: p, Text: dutyOf[p.Rule].words, Awaited: dutyOf[p.Rule].awaited}
 		if p.Section >= 0 {
 			d.Where = b.Sections[p.Section].Neighbour
 		}

@@ -19,6 +19,7 @@ type Expectation struct {
 	AskCode   bool // the description may be another: the beats are a guess
 	AskTrain  bool // the train has no name yet and one is wanted
 	AskNumber bool // the token's number is wanted (Event.Number is a guess)
+	Untold    bool // and none can be guessed: Event.Number only stands for it
 	AskPN     bool // the private number told with it is wanted (Event.PN only stands for it)
 	AskCall   bool // what is to cross and how long it takes are a guess
 	AskProof  bool // completeness is to be confirmed (Event.Proof is a guess)

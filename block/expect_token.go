@@ -66,6 +66,10 @@ func (x *expecting) restoreNext(d action) {
 	if t != nil {
 		e.Wanted = t.In.Arrived
 	}
+	if t != nil && n == 0 {
+		n = t.In.Token // that he gave up
+	}
+	e.Untold = n == 0
 	if n == 0 {
 		i := slices.Index(d.tokens().Where, TokenAway)
 		if i < 0 {
@@ -78,5 +82,8 @@ func (x *expecting) restoreNext(d action) {
 	}
 	e.Event = Event{Kind: TokenIn, Section: d.section().Neighbour, Number: n}
 	e.Label = "token " + strconv.Itoa(n) + " in, " + d.section().Neighbour
+	if e.Untold {
+		e.Label = "token in, " + d.section().Neighbour
+	}
 	x.offer(e)
 }

@@ -1,6 +1,7 @@
 package register
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -199,7 +200,9 @@ func (m sheetMaker) dueItems() []SheetItem {
 
 func (m sheetMaker) openItems() []SheetItem {
 	var out []SheetItem
-	for _, f := range ByRoot(m.s.Open) {
+	found := slices.Clone(m.s.Open)
+	slices.SortStableFunc(found, func(x, y block.Finding) int { return cmp.Compare(y.Severity, x.Severity) }) // a danger before all else
+	for _, f := range ByRoot(found) {
 		text := fmt.Sprintf("entry %d at %s, %s: %s", f.Seq, m.clock(f.At), f.Severity, f.Text)
 		out = append(out, SheetItem{Text: strings.Join(append([]string{text}, Standing(&f)...), "; "), Seq: f.Seq, Root: f.Root})
 	}

@@ -7,6 +7,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
+	"fairhand/register/measure"
 	"fairhand/register/notation"
 )
 
@@ -110,18 +111,23 @@ func formsPage(m *model, p *page) {
 			title = f.title
 			rows = append(rows, line(head, " "+title))
 		}
-		r := row{txt(plain, "   "+pad(f.Says, max(48, p.w*2/5))+" "), txt(dim, f.Form)}
-		if n == m.pick {
-			r, at = r.marked(p.w, p.t), len(rows)
+		room, says := p.w-5, measure.Width(f.Says)
+		beside := min(max(48, p.w*2/5), room-measure.Width(f.Form)-1) // in a column where there is room, and neither is cut
+		kind := []row{{txt(plain, "   "+pad(f.Says, max(beside, says))+" "), txt(dim, f.Form)}}
+		if says > beside {
+			kind = append(line(plain, "   "+f.Says).wrapped(p.w-2, 5), line(dim, "     "+f.Form).wrapped(p.w-2, 7)...)
 		}
-		rows = append(rows, r)
+		if n == m.pick {
+			kind[0], at = kind[0].marked(p.w, p.t), len(rows)
+		}
+		rows = append(rows, kind...)
 	}
-	room := p.left() - 2
+	foot := []row{line(dim, " No kind of entry has these words.")}
+	if m.pick < len(list) {
+		foot = append([]row{ruled(p.t, "", p.w)}, row{txt(dim, " such as  "), txt(strong, m.example(&list[m.pick]))}.wrapped(p.w, 10)...)
+	}
+	room := p.left() - len(foot)
 	first := max(0, min(at-room/2, len(rows)-room))
 	p.put(rows[first:min(len(rows), first+room)]...)
-	if m.pick < len(list) {
-		p.put(ruled(p.t, "", p.w), row{txt(dim, " such as  "), txt(strong, m.example(&list[m.pick]))})
-		return
-	}
-	p.put(line(dim, " No kind of entry has these words."))
+	p.put(foot...)
 }

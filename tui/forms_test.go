@@ -25,6 +25,21 @@ func TestKindsAreFoundByOtherWords(t *testing.T) {
 		}
 	}
 	r := newRig(t, "absolute.yaml", 80, 24, Options{})
+	for _, k := range r.desk.model.kinds() { // none is cut at eighty columns
+		m, p, shown := r.desk.model, page{w: 80, h: 24, t: &r.desk.theme}, ""
+		m.mode, m.edit = modeForms, edited(k.Says)
+		formsPage(&m, &p)
+		for _, row := range p.rows {
+			for _, s := range row {
+				shown += s.text
+			}
+			shown += "\n"
+		}
+		words := strings.Join(strings.Fields(strings.ReplaceAll(shown, "←", "")), " ")
+		if says := strings.Join(strings.Fields(k.Says+" "+k.Form), " "); !strings.Contains(words, says) || strings.Contains(shown, "…") {
+			t.Errorf("not shown whole: %s\n%s", says, shown)
+		}
+	}
 	for _, c := range [][2]string{{"obs", "obstruct LINE SECTION [TEXT]"}, {"reminder", "reminder on GEAR [TEXT]"}} {
 		r.press("k", c[0])
 		if got := r.desk.model.kinds()[0].Form; got != c[1] {

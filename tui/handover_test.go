@@ -176,3 +176,21 @@ func TestAnotherProgramWrites(t *testing.T) {
 	r.tick()
 	r.want("10:00 fog on").want("Another program wrote: 1 new, shown.")
 }
+
+// Of what was found and not explained the sheet tells a danger before what is irregular,
+// though it came later.
+func TestDangerIsToldFirst(t *testing.T) {
+	r := newRig(t, "absolute.yaml", 80, 24, Options{})
+	r.log(duty...).log("09:52 Saltgarth <1 >1 <8-8-8 >8-8-8", "09:53 Saltgarth <1 >1 <3-1 >3-1 train 1M44", "09:54 Saltgarth <2 >2", "09:55 Saltgarth <1 >1 <3-1 >3-1 train 5Z01").at("10:00").press("h")
+	var found []string
+	for _, p := range r.desk.model.sheet.Parts {
+		for _, i := range p.Items {
+			if p.Title == "Found and not explained" {
+				found = append(found, i.Text)
+			}
+		}
+	}
+	if len(found) < 2 || !strings.Contains(found[0], "danger:") || !strings.Contains(found[len(found)-1], "irregular:") {
+		t.Errorf("told: %q", found)
+	}
+}

@@ -223,6 +223,7 @@ var keyTable = []keyRow{
 	{[]string{"Esc"}, in(modeLocked), doDrop, "", "take back what is typed", 9, nil},
 
 	{[]string{"w"}, in(modeStop), doWriteIt, "write it, it happened", "write the entry as it happened; the finding stands beside it until somebody explains it", 1, nil},
+	{[]string{"r"}, in(modeStop), doRefuse, "not accepted", "the train offered is not accepted: write the offer without the answer", 1, canLeave},
 	{[]string{"d", "Esc"}, in(modeStop), doDrop, "drop it, not done yet", "drop the entry: it has not been done; the line is kept, the last of those written before", 2, nil},
 
 	{[]string{"Up"}, lists | in(modeStop), doUp, "", "up", 20, nil},
@@ -234,7 +235,7 @@ var keyTable = []keyRow{
 	{[]string{"Enter"}, in(modeForms), doAccept, "take it", "begin an entry of this kind", 1, nil},
 	{[]string{"c"}, in(modeBook), doCorrect, "correct", "correct the entry: the old one stays, struck through", 1, nil},
 	{[]string{"x"}, in(modeBook), doExplain, "remark", "write a remark on what was found about the entry", 2, nil},
-	{[]string{"Enter"}, in(modeHandover), doTick, "take over", "the item is told and understood; then the next that is not ticked", 1, nil},
+	{[]string{"Enter", "y"}, in(modeHandover), doTick, "take over", "the item is told and understood; then the next that is not ticked", 1, nil},
 	{[]string{" "}, in(modeHandover), doUntick, "", "the same, but on a ticked item: take the tick back", 1, nil},
 	{[]string{"x"}, in(modeHandover), doQuery, "query", "question the item, with a remark", 2, nil},
 	{[]string{"n"}, in(modeHandover), doRemark, "remark", "a remark of the relief, written across the page", 3, nil},

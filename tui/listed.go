@@ -42,6 +42,9 @@ func listing(shown []listed, now []block.Expectation, still bool, renamed map[st
 	out := make([]listed, 0, len(now))
 	for _, x := range now {
 		row := listed{Expectation: x, body: notation.FormatBody(x.Event)}
+		if x.Untold {
+			row.body = "" // it would show a number that nobody told
+		}
 		i := slices.IndexFunc(kept, func(l listed) bool { return l.Label == x.Label })
 		if was, ok := renamed[x.Event.Train]; ok && i < 0 {
 			i = slices.IndexFunc(kept, func(l listed) bool {

@@ -68,6 +68,7 @@ type sight struct {
 	state    *block.State
 	day      []register.Entry // of the latest register day, oldest first
 	eve      []register.Entry // of the register day before it: what was found then may still wait
+	unbooked string           // why the trains booked are not known; "" where they are
 	next     []block.Expectation
 	withheld []block.Withheld
 

@@ -43,7 +43,7 @@ var turns = []struct {
 		r.work(signedOn, work{"10:00", "from Coldbeck", []string{"31 2A12", "Enter"}}, work{"10:01", "from Saltgarth", []string{"31 2R15", "Enter"}},
 			work{"10:02", "2A12 entering section, from Coldbeck", nil}, work{"10:04", "2R15 entering section, from Saltgarth", nil},
 			work{"10:09", "2R15 arrived", []string{"c"}}, work{"10:09", "2R15 out of section, to Saltgarth", nil},
-			work{"10:12", "2A12 arrived", []string{"c"}}, work{"10:13", "token 7 in", []string{"Enter"}},
+			work{"10:12", "2A12 arrived", []string{"c"}}, work{"10:13", "token in", []string{"7", "Enter"}},
 			work{"10:13", "2A12 out of section, to Coldbeck", nil}, work{"10:14", "offer 2R15", nil}, work{"10:14", "token", []string{"Enter"}})
 	}},
 	{"turn-six", "six.yaml", func(r *rig) {

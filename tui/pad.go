@@ -15,7 +15,7 @@ import (
 // writes what stands there.
 
 // openPad opens the pad at the neighbour whose bell waits for an answer, of several the
-// last that rang; else at the one with whom bells were exchanged last.
+// last that rang; else at the one whose bell is likeliest to be next.
 func (m model) openPad() model {
 	m.mode, m.edit, m.msg = modeBeats, editor{}, message{}
 	rang := block.Time(0)
@@ -24,10 +24,8 @@ func (m model) openPad() model {
 			m.section, rang = i, a.At
 		}
 	}
-	for i := len(m.day) - 1; i >= 0 && rang == 0; i-- {
-		if e := &m.day[i].Event; e.Kind == block.Bells {
-			m.section, rang = max(0, m.box.SectionIndex(e.Section)), e.At
-		}
+	if i := slices.IndexFunc(m.next, func(x block.Expectation) bool { return x.Event.Kind == block.Bells }); i >= 0 && rang == 0 {
+		m.section = max(0, m.box.SectionIndex(m.next[i].Event.Section))
 	}
 	return m
 }

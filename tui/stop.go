@@ -23,8 +23,12 @@ func stopPanel(m *model, p *page) {
 		p.put(row{txt(dim, " Entry      ")}.add(strong, notation.Format(e, m.zone)))
 	}
 	reason(m, p, f, 4)
-	for p.left() > 3 {
+	for p.left() > 3+first(!canLeave(m)) {
 		p.put(row{})
+	}
+	if canLeave(m) {
+		alone := m.stop.events[0]
+		p.put(row{txt(plain, "   "), txt(keycap, " r "), txt(strong, "  not accepted: write  "), txt(plain, notation.Format(unanswered(alone), m.zone))})
 	}
 	p.put(row{txt(plain, "   "), txt(keycap, " w "), txt(strong, "  write it, it happened")},
 		row{txt(plain, "   "), txt(keycap, " d "), txt(strong, "  drop it, not done yet"), txt(dim, "   ("+m.key("Esc")+" does the same)")})
@@ -34,14 +38,18 @@ func stopPanel(m *model, p *page) {
 func (m model) pressStop(p pressed) (model, cmd) {
 	switch p.do {
 	case doWriteIt:
-		events := slices.Clone(m.stop.events)
-		for i, e := range events {
-			if p.at-e.At >= block.Minute && e.Written == 0 {
-				events[i].Written = p.at
-			}
-		}
 		m.mode = m.stop.from
-		return m, cmd{do: write, events: events, sure: true, signers: m.stop.signers}
+		return m, cmd{do: write, events: m.stop.decided(p.at), sure: true, signers: m.stop.signers}
+	case doRefuse:
+		if !canLeave(&m) {
+			return m, cmd{}
+		}
+		events := m.stop.decided(p.at)
+		events[0] = unanswered(events[0])
+		if m.mode = m.stop.from; m.mode == modeLine {
+			m.edit = edited(notation.FormatBody(events[0]))
+		}
+		return m, cmd{do: write, events: events, signers: m.stop.signers} // of the offer alone danger may be found, too
 	case doDrop:
 		return m.stopDropped(), cmd{}
 	case doUp:
@@ -50,6 +58,38 @@ func (m model) pressStop(p pressed) (model, cmd) {
 		m.pick = min(len(m.stop.findings)-1, m.pick+1)
 	}
 	return m, cmd{}
+}
+
+// decided are the events stopped, written when they are decided on.
+func (s *stopped) decided(at block.Time) []block.Event {
+	events := slices.Clone(s.events)
+	for i, e := range events {
+		if at-e.At >= block.Minute && e.Written == 0 {
+			events[i].Written = at
+		}
+	}
+	return events
+}
+
+// canLeave says whether what is stopped is a train offered to this box and accepted by it, so
+// that the offer can be written alone.
+func canLeave(m *model) bool {
+	if len(m.stop.events) != 1 {
+		return false
+	}
+	e := &m.stop.events[0]
+	n := len(e.Bells)
+	return n > 1 && e.Bells[n-1].Sent && !e.Bells[n-2].Sent && (e.Bells[n-1].Code == "accept" || m.description(e.Section, string(e.Bells[n-1].Code)) != nil)
+}
+
+// unanswered is a train offered without the answer that accepts it; in words, where silence
+// is no answer, with its refusal.
+func unanswered(e block.Event) block.Event {
+	e.Bells, e.PN = slices.Clone(e.Bells[:len(e.Bells)-1]), ""
+	if first := e.Bells[0]; first.Code.Spoken() {
+		e.Bells = append(e.Bells, block.Bell{Sent: !first.Sent, Code: "refuse"})
+	}
+	return e
 }
 
 // stopDropped goes back to the desk. What was typed, or what a key would have

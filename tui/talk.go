@@ -104,7 +104,7 @@ func newTalker(b book, zone *time.Location, out io.Writer, opt Options) *talker 
 // begin tells who is where, and how to be told more.
 func (t *talker) begin() {
 	t.say("The desk in lines. A question mark tells the keys; an empty line tells what is next; s tells everything; q leaves.")
-	t.say("Keys that have names are typed after a stroke: /esc, /tab, /up, /down. What Enter does, an empty line does.")
+	t.say("Keys that have names are typed after a stroke: /esc, /tab, /up, /down. What Enter does where something is typed, an empty line does.")
 	t.standing()
 	t.tell()
 }
@@ -174,10 +174,7 @@ func (t *talker) take(line string) {
 	case m.mode.typing():
 		t.typed(words)
 	case words == "" && m.mode == modeHandover:
-		t.press("Enter")
-		if live, taken, queried := m.counted(); taken+queried == live {
-			t.say("Nothing is left to take over; s signs the relief on.")
-		}
+		t.say("y takes over what is here, x queries it; an empty line does neither.")
 	case words == "":
 		t.mode, t.page = modeCount, nil // tell it once more
 	case utf8.RuneCountInString(words) == 1:
@@ -296,9 +293,17 @@ func (t *talker) typed(words string) {
 	}
 	t.keys(words)
 	before := m.mode
+	if before == modeBeats && arrows(m.edit.String()) > arrows(text)+arrows(words) {
+		t.again = false // more stands there than was typed
+		m.msg = message{"Not written yet: an empty line writes it as it stands, /esc drops it.", calm}
+		return
+	}
 	t.press("Enter")
 	t.again = m.mode == before && before.typing()
 }
+
+// arrows is how many signals a text has.
+func arrows(text string) int { return strings.Count(text, "<") + strings.Count(text, ">") }
 
 // goesOn says whether words go on with what was typed and not taken: an arrow after beats
 // alone, or the rest of a line that ended too soon. A line that begins as that one began

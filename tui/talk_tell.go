@@ -21,6 +21,9 @@ func (t *talker) help() {
 			continue
 		}
 		key := r.keyWords()
+		if last := r.keys[len(r.keys)-1]; len(r.keys) == 2 && len(r.keys[0]) > 1 && len(last) == 1 {
+			key = last // a letter is typed sooner than a name
+		}
 		for name, k := range talkKeys {
 			if k == key && name != "drop" {
 				key = "/" + name
@@ -270,7 +273,9 @@ func (t *talker) tellPanel() {
 			t.say(text)
 		}
 	}
-	if here != "" {
+	if live, taken, queried := m.counted(); m.mode == modeHandover && live > 0 && taken+queried == live {
+		t.say("Nothing is left to take over; s signs the relief on.")
+	} else if here != "" {
 		t.say("Here: " + here)
 	}
 	if m.mode == modeLine && t.mode != m.mode && m.purpose == forEntry && !m.edit.empty() && m.msg.text == "" {

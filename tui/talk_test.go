@@ -34,7 +34,7 @@ const turnInLines = `
 10:21 | t | :18 | reminder on "Lever 5" "6K20 in the yard"
 10:22 | r | c | 10:18 reminder on "Lever 6" "6K20 in the yard"
 10:23 | d | /esc | f | x | the clock was slow
-10:24 | /esc | h | /enter | /enter | /enter | s | 2
+10:24 | /esc | h | y | | y | y | s | 2
 10:25 | ? | q | y
 `
 
@@ -118,7 +118,7 @@ func TestTalkReads(t *testing.T) {
 }
 
 // The state of a line is a sentence, with what tokens are where in words; an empty line in the
-// handover takes what it stands on, and says when nothing is left.
+// handover takes nothing over, and when nothing is left it is said.
 func TestTalkSpeaksInSentences(t *testing.T) {
 	r := newRig(t, "box.yaml", 80, 24, Options{})
 	r.at("09:55").log(duty...).log("09:50 Coldbeck <1 >1 <3-1 >3-1 train 2A12", "09:51 Coldbeck <2 >2")
@@ -127,7 +127,8 @@ func TestTalkSpeaksInSentences(t *testing.T) {
 	for _, c := range []struct{ typed, want string }{
 		{"s", "Coldbeck, Single: TRAIN IN SECTION 2A12 coming, 4 min in, A TOKEN OUT, its number not known, 6 tokens here\n"},
 		{"h", "to take over: 2A12: "},
-		{"", "s writes, 1 entry, duty on RELIEF"},
+		{"", "y takes over what is here, x queries it; an empty line does neither.\nHere: to take over: 2A12"},
+		{"y", "s writes, 1 entry, duty on RELIEF"},
 	} {
 		out.Reset()
 		if talk.take(c.typed); !strings.Contains(out.String(), c.want) {
@@ -135,7 +136,7 @@ func TestTalkSpeaksInSentences(t *testing.T) {
 		}
 	}
 	for range 9 {
-		talk.take("")
+		talk.take("y")
 	}
 	if !strings.Contains(out.String(), "Nothing is left to take over; s signs the relief on.") || strings.Count(out.String(), "Sections") > 1 {
 		t.Errorf("heard\n%s", out.String())
@@ -161,7 +162,12 @@ func TestTalkSaysWhatAScreenShows(t *testing.T) {
 		{"who stands where", "train 5Z01 arrived at \"Platform 1\" complete\n/enter", "s", "Platform 1: 5Z01", "Platform 2"},
 		{"nothing due", "clock right", "s", "Nothing is due, and nothing to explain.", "DUE, AND"},
 		{"somebody signs on", "u", "1", "A. Fell on duty", ""},
-		{"an arrow after beats", "b\n16", ">", "Written as 1: ", "no beats given"},
+		{"an arrow after beats is told first", "b\n31\n/tab", "<", "Not written yet: an empty line writes it as it stands, /esc drops it.\n", "Written as"},
+		{"and then written", "b\n16\n>", "", "Written as 1: ", ""},
+		{"with its train", "b\n31\n/tab\n<", "1M44", "Saltgarth <1 >1 <3-1 >3-1 train 1M44\n", "Not written"},
+		{"an arrow is no name", "3", "<", "An arrow is no name. Nothing was written.", "Written as"},
+		{"no trains booked", "", "n", "box.yaml names no timetable", "None by the timetable"},
+		{"an offer stopped is left unanswered", "Saltgarth <1 >1 <3-1 >3-1 train 1M44\nSaltgarth <2 >2\nSaltgarth <1 >1 <3-1 >3-1 train 5Z01", "?", "r: the train offered is not accepted", ""},
 		{"an exchange typed anew", "b\n31", "<1 >1 <31 >31", "<1 >1 <3-1 >3-1", "31<"},
 		{"beats behind the key", "", "b 31", "BELL: ", "Written"},
 		{"a bell behind the key waits", "", "b 16 >", "BELL: ", "Written"},

@@ -130,6 +130,9 @@ func TestEnterNeverStopsOnDanger(t *testing.T) {
 				if r.desk.model.ask.exp.AskTrain {
 					r.press("T" + itoa(minute))
 				}
+				if r.desk.model.ask.exp.Untold {
+					r.press(itoa(r.desk.model.ask.exp.Event.Number))
+				}
 				r.press("Enter")
 			case modeProof:
 				r.press("c")
@@ -165,7 +168,7 @@ func TestCrossing(t *testing.T) {
 		{"10:09", "2R15 arrived", []string{"c"}}, // first to come
 		{"10:09", "2R15 out of section, to Saltgarth", nil},
 		{"10:12", "2A12 arrived", []string{"c"}},
-		{"10:13", "token 7 in", []string{"Enter"}},
+		{"10:13", "token in", []string{"7", "Enter"}},
 		{"10:13", "2A12 out of section, to Coldbeck", nil},
 		{"10:14", "offer 2R15", nil},
 		{"10:14", "token", []string{"Enter"}},

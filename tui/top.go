@@ -3,6 +3,7 @@ package tui
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -103,7 +104,10 @@ func notices(m *model) []notice {
 	}
 	for i, c := range s.Circuits {
 		who := m.box.Sections[i].Neighbour
-		if a := &s.Bells[i].Asked; a.Open {
+		switch a := &s.Bells[i].Asked; {
+		case a.Open && a.Means == rulebook.ObstructionDanger:
+			say(peril, "OBSTRUCTION DANGER, %s", askedWords(m, a, who))
+		case a.Open:
 			say(care, "%s", askedWords(m, a, who))
 		}
 		if c.Closed {
@@ -136,7 +140,17 @@ func notices(m *model) []notice {
 			say(care, "%s STANDING at %s for %s", t.Label(m.box), orHere(t.Place), ago(n))
 		}
 	}
-	return append(out, lesserNotices(m)...)
+	out = append(out, lesserNotices(m)...)
+	slices.SortStableFunc(out, func(a, b notice) int { return first(a.role == peril) - first(b.role == peril) })
+	return out
+}
+
+// first orders what is so before what is not.
+func first(is bool) int {
+	if is {
+		return 0
+	}
+	return 1
 }
 
 // askedWords says which bell signal waits for its answer. An offer that has waited

@@ -39,6 +39,14 @@ func trainsPage(m *model, p *page) {
 		rows, _ := p.t.inRows(special, min(height(special), p.left()/2), "s")
 		p.put(append([]row{ruled(p.t, " SPECIAL NOTICES ", p.w)}, rows...)...)
 	}
+	if m.unbooked != "" && len(m.ahead.Trains) == 0 {
+		p.put(ruled(p.t, " TRAINS EXPECTED, TIME IN HAND ", p.w))
+		for _, l := range wrap(sentence(m.unbooked)+". The key timetable of box.yaml names a file with the trains of a day (fairhand help box); neighbours' offers then come with their names. "+
+			"Meanwhile: d tells every train in section and when it is due, s everything that stands.", p.w-2) {
+			p.put(line(plain, " "+l))
+		}
+		return
+	}
 	p.put(ruled(p.t, " TIME IN HAND: HOW LONG A LINE CAN BE GIVEN UP ", p.w))
 	for i := range m.ahead.Hand {
 		h := &m.ahead.Hand[i]

@@ -86,7 +86,9 @@ func askPanel(m *model, p *page) []row {
 	if x.AskCall {
 		parts = append(parts, "what is to cross, minutes, large ("+m.key("Enter")+": as below)")
 	}
-	if x.AskNumber {
+	if x.Untold {
+		parts = append(parts, "the token's number")
+	} else if x.AskNumber {
 		parts = append(parts, "the token's number ("+m.key("Enter")+": "+itoa(x.Event.Number)+")")
 	}
 	out := []row{

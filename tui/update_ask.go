@@ -67,11 +67,8 @@ func (m model) dropped() model {
 func (m *model) answer() (e block.Event, problem string) {
 	x := &m.ask.exp
 	e = x.Event
-	if n := len(e.Bells); m.ask.refused && n > 1 {
-		e.Bells = slices.Clone(e.Bells[:n-1])
-		if e.Bells[0].Code.Spoken() { // silence is no answer where nothing is belled
-			e.Bells = append(e.Bells, block.Bell{Sent: true, Code: "refuse"})
-		}
+	if m.ask.refused && len(e.Bells) > 1 {
+		e = unanswered(e)
 	}
 	text := strings.TrimSpace(m.edit.String())
 	if x.AskPN || len(e.Bells) > 0 && e.Bells[0].Code.Spoken() {
@@ -80,8 +77,12 @@ func (m *model) answer() (e block.Event, problem string) {
 		}
 	}
 	switch {
+	case text == "" && x.Untold:
+		return e, "The token's number is wanted, as it stands on the token. Nothing was written."
 	case text == "":
 		return e, ""
+	case strings.ContainsAny(text[:1], "<>"):
+		return e, "An arrow is no name. Nothing was written."
 	case text[0] == '-':
 		return e, "Beats begin with a digit, a name that does not in quotes. Nothing was written."
 	}

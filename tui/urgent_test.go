@@ -20,7 +20,7 @@ func TestObstructionDanger(t *testing.T) {
 	if r.last() != "10:02 Saltgarth >6" || r.book.State().Lines[2].Phase != block.Obstructed {
 		t.Errorf("wrote %q", r.last())
 	}
-	r.want("Enter").want("Saltgarth answers 6").at("10:04").want("BELL 6 to Saltgarth: no answer yet (2 min)").press("Enter")
+	r.want("Enter").want("Saltgarth answers 6").at("10:04").want("OBSTRUCTION DANGER, BELL 6 to Saltgarth: no answer yet (2 min)").want("LATE since 10:03: answer to obstruction danger awaited, Saltgarth").press("Enter")
 	if r.last() != "10:04 Saltgarth <6" || r.book.State().Bells[1].Asked.Open {
 		t.Errorf("wrote %q", r.last())
 	}

@@ -15,7 +15,7 @@ var crossed = []work{
 	{"10:00", "from Coldbeck", []string{"31 2A12", "Enter"}}, {"10:01", "from Saltgarth", []string{"31 2R15", "Enter"}},
 	{"10:02", "2A12 entering section, from Coldbeck", nil}, {"10:04", "2R15 entering section, from Saltgarth", nil},
 	{"10:09", "2R15 arrived", []string{"c"}}, {"10:09", "2R15 out of section, to Saltgarth", nil},
-	{"10:12", "2A12 arrived", []string{"c"}}, {"10:13", "token 7 in", []string{"Enter"}},
+	{"10:12", "2A12 arrived", []string{"c"}}, {"10:13", "token in", []string{"7", "Enter"}},
 	{"10:13", "2A12 out of section, to Coldbeck", nil}, {"10:14", "offer 2R15", nil}, {"10:14", "token", []string{"Enter"}},
 	{"10:15", "2R15 departed", nil}, {"10:15", "2R15 entering section, to Coldbeck", nil}, {"10:16", "offer 2A12", nil},
 	{"10:17", "2A12 departed", nil}, {"10:17", "2A12 entering section, to Saltgarth", nil},
@@ -115,6 +115,24 @@ func (r *rig) forced(line string) int {
 	}
 	r.want("STOP: NOT WRITTEN YET").press("d", "Esc")
 	return 1
+}
+
+// Where the acceptance of a train offered stops the hand, one key writes the offer without its
+// answer: that is how a train is not accepted. Of any other entry it writes nothing.
+func TestStoppedOfferIsLeftUnanswered(t *testing.T) {
+	r := newRig(t, "absolute.yaml", 80, 24, Options{})
+	r.log(duty...).log("09:55 Saltgarth <1 >1 <3-1 >3-1 train 1M44", "09:56 Saltgarth <2 >2 train 1M44", "09:58 train 1M44 passed complete").at("10:00")
+	n := len(r.lines())
+	r.press("e", "Saltgarth <1 >1 <3-1 >3-1 train 5Z01", "Enter").want("not accepted: write  10:00 Saltgarth <1 >1 <3-1 train 5Z01").press("r")
+	if r.desk.model.mode == modeStop { // offered too early as well, which is for the other box to mend
+		r.wrote(n).want("do not answer").press("r").wrote(n).press("w")
+	}
+	if want := "10:00 Saltgarth <1 >1 <3-1 train 5Z01"; r.wrote(n+1).last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+	if r.press("e", "Saltgarth >2 <2 train 6K17", "Enter", "r").wrote(n + 1); r.desk.model.mode != modeStop {
+		t.Error("what is no offer went on")
+	}
 }
 
 // An irregular act is written at once and the desk says what it is.
