@@ -70,7 +70,7 @@ func TestPadStartsWhereTheBellWaits(t *testing.T) {
 	r := newRig(t, "box.yaml", 80, 24, Options{})
 	r.log(twoComing[:2]...).log("10:01 Saltgarth <1 >1 <3-1 train 1M44").press("b").want("BELL: SALTGARTH").press("31", ">").want(" writes  10:00 Saltgarth >3-1").press("Enter")
 	r.at("10:02").press("b").want("BELL: SALTGARTH").press("Esc").log("10:02 Coldbeck <1 >1 <3-1").at("10:03").press("b").want("BELL: COLDBECK")
-	r.press("Esc").log("10:03 Saltgarth <1 >1").press("b").want("BELL: COLDBECK") // it waits still
+	r.press("Esc").log("10:03 Saltgarth <1 >1").press("b").want("BELL: COLDBECK")                                               // it waits still
 	r.press("Esc").log("10:04 Coldbeck >3-1", "10:04 Saltgarth <2 >2 train 1M44").at("10:05").press("b").want("BELL: COLDBECK") // his train is the next to be belled
 }
 
