@@ -48,8 +48,8 @@ func Expected(b *Box, s *State) []Expectation {
 	return list
 }
 
-// Withheld is out of section for a train that has come, which would be given but for what
-// would be found against it.
+// Withheld is out of section for a train that has come, or a token to be drawn, which would be
+// next but for what would be found against it.
 type Withheld struct {
 	Label string
 	Found Finding

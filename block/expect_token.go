@@ -35,6 +35,14 @@ func (x *expecting) drawNext(d action) {
 	if d.dir != Outward && !d.b.Rules.TellTokenNumber || d.tokens().Out != 0 || d.section().Method.Is().Carries != rulebook.CarriesToken {
 		return
 	}
+	whose := ""
+	if t := x.s.Train(d.ls().Train); t != nil {
+		whose = ", for " + t.Label(x.b)
+	}
+	if d.dir == Outward && d.tokens().Count(d.instrument()) == 0 {
+		x.withheld = append(x.withheld, Withheld{"token out, " + d.section().Neighbour + whose,
+			Finding{Rule: rulebook.TokenNotInInstrument, Expected: "a token in the instrument here: the book has none there"}})
+	}
 	for i, n := range d.section().Tokens.Charge {
 		if d.tokens().Where[i] != d.instrument() {
 			continue
@@ -45,9 +53,7 @@ func (x *expecting) drawNext(d action) {
 		if d.dir == Inward {
 			e.Label = "token " + strconv.Itoa(n) + " out at " + d.section().Neighbour + ", as told"
 		}
-		if t := x.s.Train(d.ls().Train); t != nil {
-			e.Label += ", for " + t.Label(x.b)
-		}
+		e.Label += whose
 		x.offer(e)
 		return
 	}

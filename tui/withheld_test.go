@@ -20,3 +20,17 @@ func TestWithheldSaysWhy(t *testing.T) {
 	}
 	r.want("2A12 out of section, to Saltgarth")
 }
+
+// TestNoTokenSaysWhy: with line clear and, by the book, no token in the instrument here there
+// is none to be drawn on a key; the desk says what is wanted.
+func TestNoTokenSaysWhy(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	for n := 1; n <= 6; n++ {
+		r.log("09:4" + itoa(n) + " Coldbeck token " + itoa(n) + " moved away")
+	}
+	r.log(duty...).log("09:55 Coldbeck >1 <1 >3-1 <3-1 train 2A12").at("09:56")
+	r.want("token out, Coldbeck, for 2A12 WAITS FOR a token in the instrument here").want("none there")
+	if r.log("09:57 Coldbeck token 7 moved here").want("token 7 out, Coldbeck, for 2A12"); strings.Contains(r.text(), "WAITS FOR") {
+		t.Errorf("one is there:\n%s", r.text())
+	}
+}
