@@ -183,7 +183,7 @@ func (p part) remove() {
 		return
 	}
 	os.Remove(p.path)
-	os.Remove(p.path + "-journal")
+	os.Remove(p.path + journalEnding)
 }
 
 // place gives the part its name, which must be free. The engine has synced the

@@ -30,6 +30,8 @@ var (
 	ErrBusy = errors.New("another program is holding the register")
 	// ErrMoved: the file that was opened no longer stands under its name.
 	ErrMoved = errors.New("the file was moved, removed or replaced while it was open")
+	// ErrForeign: beside the file lies what the engine would read into it, and is not of it.
+	ErrForeign = errors.New("a file of another register or program lies beside it")
 	// ErrDraft: the fields given cannot be kept as one entry.
 	ErrDraft = errors.New("cannot be written as one entry")
 )

@@ -16,7 +16,7 @@ import (
 // can do that. A program that has the old file open is told ErrMoved.
 //
 // What a killed program left to be rolled back in the old file (its journal) goes
-// with it, and never meets the new file.
+// with it, and never meets the new file; so it is where the old file is lost.
 func (s *Store) Replace(ctx context.Context, path, kept string, progress func(done, total int64)) (Report, error) {
 	old, err := os.Lstat(path)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) || err == nil && !old.Mode().IsRegular() {
@@ -28,9 +28,22 @@ func (s *Store) Replace(ctx context.Context, path, kept string, progress func(do
 		return Report{}, fmt.Errorf("restore from %s; %s is as it was: %w", s.path, path, err)
 	}
 	if old == nil {
+		if err := setAside(path, kept); err != nil {
+			return report, err
+		}
 		return report, part.place(path)
 	}
 	return report, swap(part.path, path, kept)
+}
+
+// setAside gives what the engine would read into the file at path the name kept.
+func setAside(path, kept string) error {
+	for _, ending := range []string{journalEnding, walEnding} {
+		if err := os.Rename(path+ending, kept+ending); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	return nil
 }
 
 // swap gives the file at path the name kept and puts part in its place.
@@ -38,10 +51,7 @@ func swap(part, path, kept string) error {
 	if _, err := os.Lstat(kept); !errors.Is(err, fs.ErrNotExist) {
 		return &Error{Path: kept, Doing: "keep the old register under this name", Cause: errors.Join(err, fs.ErrExist), Advice: newFileAdvice(fs.ErrExist)}
 	}
-	err := os.Rename(path+"-journal", kept+"-journal")
-	if errors.Is(err, fs.ErrNotExist) {
-		err = nil
-	}
+	err := setAside(path, kept)
 	if err == nil {
 		if err = os.Link(path, kept); err != nil {
 			err = os.Rename(path, kept) // no links here: for a moment there is no register

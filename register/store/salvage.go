@@ -8,6 +8,8 @@ import (
 	"io/fs"
 	"iter"
 	"os"
+
+	sqlite3 "modernc.org/sqlite/lib"
 )
 
 // Salvaged is what could be had from a damaged register.
@@ -83,7 +85,11 @@ func openDamaged(path string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	return open(path, info, salvageMode, false)
+	s, err := open(path, info, salvageMode, false)
+	if sqliteCode(err) == sqlite3.SQLITE_READONLY_ROLLBACK {
+		err = cmp.Or(checkJournal(path), err)
+	}
+	return s, err
 }
 
 // salvaging is one Salvage at work.

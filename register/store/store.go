@@ -147,6 +147,9 @@ func OpenReadOnly(path string) (*Store, error) {
 	if sqliteCode(err) == sqlite3.SQLITE_READONLY_ROLLBACK {
 		// A program was killed in the middle of an entry. Opening once for
 		// writing removes the half-written entry; nothing acknowledged is lost.
+		if err := checkJournal(path); err != nil {
+			return nil, err
+		}
 		if w, err := connect(path, mending, 1); err == nil {
 			w.Close()
 		}
@@ -183,10 +186,7 @@ func looksLikeRegister(path string) (fs.FileInfo, error) {
 		return nil, &Error{Kind: ErrNotRegister, Path: path, Doing: "open: the file is empty",
 			Advice: "look for a backup; to start afresh, remove the empty file and make a new register"}
 	}
-	if journal, err := os.Lstat(path + "-journal"); err == nil && !journal.Mode().IsRegular() {
-		return nil, &Error{Path: path, Doing: "open: " + path + "-journal is not a file", Advice: "whoever put it there is no friend of the register; take it away and look further: verify"}
-	}
-	return info, nil
+	return info, checkBeside(path)
 }
 
 // open opens a file that looks like a register, as info says it is there, to be read
