@@ -12,7 +12,6 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
-	"fairhand/register/calendar"
 	"fairhand/register/reading"
 	"fairhand/register/store"
 )
@@ -196,10 +195,6 @@ func (v *verifying) proved(entries iter.Seq2[*reading.Entry, error]) iter.Seq2[*
 		for e, err := range entries {
 			if err != nil {
 				yield(nil, err)
-				return
-			}
-			if day := calendar.Of(e.Written().At, v.loc); day != e.Day {
-				yield(nil, fmt.Errorf("entry %d is kept under %s and its line is of %s", e.Seq, e.Day.String(), day.String()))
 				return
 			}
 			v.days.Add(&e.Row)

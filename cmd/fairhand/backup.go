@@ -52,7 +52,8 @@ of one.
 Without FILE the copy goes into the folder of the option copies, as at the end of each
 turn, under a name with the time, with the page of the last day as PDF beside it. Of
 the copies there those of the last 14 days are kept, and before that the last of each
-month. A folder that is missing or full is told, with exit code 3.`,
+month. A folder that is missing or full is told, with exit code 3; so is, as an alarm, a
+copy there with entries that the register does not have, which then stays.`,
 		Args: args(0, 1, "the FILE to write"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			if len(given) == 0 {
@@ -92,7 +93,7 @@ func (p *program) copy(cmd *cobra.Command, _ []string, book *register.Book, opt 
 		fmt.Fprintf(p.out, "%s: %v\n", watch.NoCopy, err)
 		return errFindings
 	}
-	alarms := watch.Seals(opt.Dir, book.Store())
+	alarms := append(watch.Seals(opt.Dir, book.Store()), made.Misfit...)
 	told := copiedJSON{File: made.Path, Entries: made.Entries, Last: made.Tail.Seq, Hash: made.Tail.Hash.String(), Removed: made.Removed, Alarms: alarms}
 	err = p.tell(told, saidCopied, told.File, told.Entries, told.Last, told.Hash)
 	if made.Removed > 0 && !p.js {

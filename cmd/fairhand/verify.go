@@ -16,6 +16,7 @@ import (
 	"fairhand/register/pins"
 	"fairhand/register/seal"
 	"fairhand/register/store"
+	"fairhand/register/watch"
 )
 
 func (p *program) verifyCommand() *cobra.Command {
@@ -33,7 +34,7 @@ The seals do not protect the end of the register: whoever removes the last entri
 leaves a shorter, sound one. Keep the number and hash that verify prints, and
 compare; fairhand seal does it with a signature. Each seal in the box directory is
 compared with the register: one that ends before a seal has lost entries, and one that
-fits no longer was made anew.
+fits no longer was made anew. So is each copy in the folder of the option copies.
 
 With --export FILE say whether an export in JSON agrees with the register: each entry
 and hash, the head, what follows from them, and the seal when it carries one.`,
@@ -53,7 +54,11 @@ and hash, the head, what follows from them, and the seal when it carries one.`,
 			if cmd.Context().Err() != nil {
 				return err
 			}
-			seals, err := faultsOf(path, v, err, len(given) == 0)
+			opt, oerr := p.options(cmd)
+			if oerr != nil {
+				return oerr
+			}
+			seals, err := faultsOf(path, v, err, len(given) == 0, opt.Copies)
 			if err != nil {
 				return err
 			}
@@ -96,8 +101,8 @@ func (p *program) verifyExport(cmd *cobra.Command, path string) error {
 
 // faultsOf is all that was found of a register and that takes its worth from it, each
 // with what to do next: whoever altered one thing may have left another. A backup, which
-// lies beside nothing, is compared with no seals (it may be older) and no PINs.
-func faultsOf(path string, v register.Verified, err error, beside bool) (*seal.Found, error) {
+// lies beside nothing, is compared with no seals (it may be older), no PINs and no copies.
+func faultsOf(path string, v register.Verified, err error, beside bool, copies string) (*seal.Found, error) {
 	faults := several{err, forgedStates(path, v.Forged), unfitStates(path, v.Unfit)}
 	var found *seal.Found
 	if beside {
@@ -108,7 +113,11 @@ func faultsOf(path string, v register.Verified, err error, beside bool) (*seal.F
 			var f seal.Found
 			f, serr = seal.CheckBeside(filepath.Dir(path), st.Meta(), st.Tail().Seq, st.HashAt)
 			found = &f
-			faults = append(faults, notTheOne(serr), st.Close())
+			faults = append(faults, notTheOne(serr))
+			if other := (&watch.Copies{Dir: copies}).Misfits(st); copies != "" && len(other) > 0 {
+				faults = append(faults, &export.AlarmError{Alarms: other})
+			}
+			faults = append(faults, st.Close())
 		} else if err == nil {
 			faults = append(faults, serr)
 		}

@@ -115,6 +115,7 @@ type Reader struct {
 	reg   Register
 	after int64
 	lines *notation.Stored
+	day   days
 	links *links
 	free  chan []Entry
 
@@ -126,7 +127,7 @@ type Reader struct {
 func (r Register) Reader(after int64) (*Reader, error) { return r.reader(after, false) }
 
 func (r Register) reader(after int64, damaged bool) (*Reader, error) {
-	rd := &Reader{reg: r, after: after, lines: notation.NewStored(r.loc), links: newLinks(r.loc), free: make(chan []Entry, 8),
+	rd := &Reader{reg: r, after: after, lines: notation.NewStored(r.loc), day: days{loc: r.loc}, links: newLinks(r.loc), free: make(chan []Entry, 8),
 		upTo: r.st.Tail().Seq, known: map[int64]bool{}}
 	rows, err := r.referring(after, damaged)
 	if err != nil {
@@ -309,6 +310,9 @@ func (rd *Reader) decode(rows []store.Row, s Span) ([]Entry, error) {
 			break
 		}
 		err := rd.Entry(&rows[i], &batch[n])
+		if e := &batch[n]; err == nil && !s.Damaged && rd.day.of(e.Written().At) != e.Day {
+			err = fmt.Errorf("entry %d is kept under %s and its line is of %s", e.Seq, e.Day, rd.day.of(e.Written().At))
+		}
 		if err != nil && !s.Damaged {
 			return nil, err
 		}

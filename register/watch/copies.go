@@ -17,8 +17,12 @@ import (
 	"fairhand/register/store"
 )
 
-// NoCopy is the stamp of the alarm that the last copy could not be made.
-const NoCopy = "NO COPY MADE"
+// Stamps of alarms about copies: the last could not be made; one has entries that the
+// register does not have.
+const (
+	NoCopy     = "NO COPY MADE"
+	CopyMisfit = "A COPY HAS OTHER ENTRIES"
+)
 
 // Copies says where copies of a register go: a second place, best another medium.
 type Copies struct {
@@ -34,6 +38,7 @@ type Copied struct {
 	Path    string
 	Page    string // beside it, empty for none
 	Removed int    // older copies that were removed by the rule of store.Superfluous
+	Misfit  []sheet.Alarm
 	store.Report
 }
 
@@ -51,13 +56,15 @@ func (c *Copies) Make(ctx context.Context, book *register.Reader, now time.Time,
 	prefix := prefixOf(book.Box().Name)
 	out.Path = filepath.Join(c.Dir, prefix+now.In(book.Location()).Format(copyName))
 	var err error
+	var other map[string]bool
+	other, out.Misfit = c.misfits(book.Store())
 	if out.Report, err = book.Store().Backup(ctx, out.Path, progress); err != nil {
 		return out, err
 	}
 	if err := c.page(ctx, book, &out); err != nil {
 		return out, fmt.Errorf("the copy is made, its page is not: %w", err)
 	}
-	out.Removed, err = c.rotate(prefix, book.Location(), now)
+	out.Removed, err = c.rotate(prefix, book.Location(), now, other)
 	return out, err
 }
 
@@ -93,9 +100,57 @@ func (c *Copies) page(ctx context.Context, book *register.Reader, made *Copied) 
 	return c.Page(made.Page, d)
 }
 
+// Misfits compares a register with the copies of it: an alarm for each that ends with
+// an entry which the register has otherwise or no more. One that was put back to what it
+// was before, its seals with it, or made anew by who has the key, shows by them alone.
+func (c *Copies) Misfits(st *store.Store) []sheet.Alarm {
+	_, list := c.misfits(st)
+	return list
+}
+
+func (c *Copies) misfits(st *store.Store) (names map[string]bool, list []sheet.Alarm) {
+	prefix := prefixOf(st.Meta().Box)
+	files, _ := os.ReadDir(c.Dir) // that it is not there is told when a copy is made
+	for _, f := range files {
+		if _, err := time.Parse(prefix+copyName, f.Name()); err != nil || !f.Type().IsRegular() {
+			continue
+		}
+		path := filepath.Join(c.Dir, f.Name())
+		if why := misfit(st, path); why != "" {
+			if names == nil {
+				names = map[string]bool{}
+			}
+			names[f.Name()] = true
+			list = append(list, sheet.Alarm{Stamp: CopyMisfit, Text: fmt.Sprintf("%s %s. The register was put back to an earlier one or made anew; compare both, and move that copy to another folder when it is settled", path, why)})
+		}
+	}
+	return names, list
+}
+
+// misfit says in what a copy is not of a register as it is; empty for nothing, for a copy
+// of another register (as the volume before this one) and for one that cannot be read.
+func misfit(st *store.Store, path string) string {
+	c, err := store.OpenReadOnly(path)
+	if err != nil {
+		return ""
+	}
+	defer c.Close()
+	end := c.Tail()
+	if end.Seq == 0 || c.Meta().Genesis() != st.Meta().Genesis() {
+		return ""
+	}
+	if last := st.Tail().Seq; end.Seq > last {
+		return fmt.Sprintf("ends with entry %d, and the register with entry %d", end.Seq, last)
+	}
+	if hash, err := st.HashAt(end.Seq); err == nil && hash != end.Hash {
+		return fmt.Sprintf("has another entry %d, its last, than the register", end.Seq)
+	}
+	return ""
+}
+
 // rotate removes the copies that need not be kept, each with its page. Files of other
-// names are not touched.
-func (c *Copies) rotate(prefix string, loc *time.Location, now time.Time) (int, error) {
+// names are not touched, nor are copies that have other entries than the register.
+func (c *Copies) rotate(prefix string, loc *time.Location, now time.Time, other map[string]bool) (int, error) {
 	files, err := os.ReadDir(c.Dir)
 	if err != nil {
 		return 0, fmt.Errorf("looking for older copies: %w", err)
@@ -106,7 +161,7 @@ func (c *Copies) rotate(prefix string, loc *time.Location, now time.Time) (int, 
 			_ = os.Remove(filepath.Join(c.Dir, f.Name())) // of a copy that was killed
 		}
 		at, err := time.ParseInLocation(prefix+copyName, f.Name(), loc)
-		if err == nil && f.Type().IsRegular() {
+		if err == nil && f.Type().IsRegular() && !other[f.Name()] {
 			names[at] = f.Name()
 		}
 	}

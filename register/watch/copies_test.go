@@ -119,3 +119,56 @@ func TestRunCopiesWhenAsked(t *testing.T) {
 	stop()
 	<-done
 }
+
+// TestCopyTellsARegisterPutBack: nothing in the box tells a register that was put back to
+// an earlier one, with the seals of that day; the copies do, and then stay, whatever is
+// written afterwards.
+func TestCopyTellsARegisterPutBack(t *testing.T) {
+	dir := box(t)
+	b := open(t, dir)
+	file := filepath.Join(dir, register.RegisterName)
+	earlier, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := registertest.Log(b, `note "what is to be forgotten"`); err != nil {
+		t.Fatal(err)
+	}
+	c := &Copies{Dir: t.TempDir()}
+	first := time.Date(2026, 5, 8, 22, 0, 0, 0, b.Location())
+	made, err := c.Make(t.Context(), b.Reader, first, nil)
+	if err != nil || made.Misfit != nil {
+		t.Fatal(made, err)
+	}
+	look := func(want string) {
+		t.Helper()
+		w := Over(b)
+		w.CopyTo(c)
+		if err := w.Prove(t.Context()); err != nil {
+			t.Fatal(err)
+		}
+		list := w.Look(time.Now())
+		if want == "" && len(list) > 0 || want != "" && (len(list) != 1 || list[0].Stamp != CopyMisfit || !strings.Contains(list[0].Text, want)) {
+			t.Errorf("want %q, told %v", want, list)
+		}
+	}
+	look("")
+	if err := errors.Join(b.Close(), os.WriteFile(file, earlier, 0o600)); err != nil {
+		t.Fatal(err)
+	}
+	b = open(t, dir)
+	look("and the register with entry")
+	if err := registertest.Log(b, `note "as if nothing had been"`); err != nil {
+		t.Fatal(err)
+	}
+	look("has another entry")
+	for day := 1; day < 70; day += 23 { // beyond the time for which each is kept
+		if again, err := c.Make(t.Context(), b.Reader, first.AddDate(0, 0, day), nil); err != nil || len(again.Misfit) != 1 {
+			t.Fatal(again, err)
+		}
+	}
+	if err := os.Rename(made.Path, filepath.Join(t.TempDir(), "settled.db")); err != nil {
+		t.Fatal("it did not stay:", err)
+	}
+	look("")
+}

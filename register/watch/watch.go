@@ -111,7 +111,8 @@ func (w *Watch) Doubted() bool {
 	return w.doubt
 }
 
-// Prove proves the register from its first entry and compares the seals beside it,
+// Prove proves the register from its first entry and compares the seals beside it and the
+// copies in their second place,
 // in the background of whoever works in it; once more when it is called again. The
 // error is that of ctx, or what kept it from being done; damage is none: it is an
 // alarm from then on.
@@ -133,6 +134,9 @@ func (w *Watch) Prove(ctx context.Context) error {
 		return err
 	}
 	list := Seals(w.dir, w.book.Store())
+	if w.copies != nil {
+		list = append(list, w.copies.Misfits(w.book.Store())...)
+	}
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	w.found, w.proved = list, true
