@@ -123,6 +123,10 @@ var besides = []struct {
 		f.done()
 		fairhand(f.T, "-C", f.dir, "import", path)
 	}, map[string]string{"verify": pins.Misfit, "audit": "unexplained: entry 11"}},
+	{"an entry put in under another day", func(f *forger) {
+		f.do(`INSERT INTO entry SELECT seq + 1, at + 60, recorded + 60, day + 5, writer, strftime('%H:%M:%S', at + 60, 'unixepoch') || ' note "x"', hash FROM entry ORDER BY seq DESC LIMIT 1`)
+		f.rechain()
+	}, tellsEach("is kept under", "verify", "audit", "due")},
 	{"a countersignature of another, anew", func(f *forger) {
 		f.do(`UPDATE entry SET line = replace(line, 'P. Kell', 'R. Garth') WHERE seq = 4`)
 		f.rechain()

@@ -2,11 +2,14 @@ package main
 
 import (
 	"crypto/sha256"
+	"database/sql"
 	"encoding/binary"
 	"errors"
 	"os"
 	"path/filepath"
+	"testing"
 
+	"fairhand/register"
 	"fairhand/register/seal"
 )
 
@@ -56,6 +59,24 @@ func sealedBy(f *forger, key *seal.Key, names ...string) {
 			f.Fatal(err)
 		}
 	}
+}
+
+// journalOfAnother is what a program that was killed leaves beside another file.
+func journalOfAnother(t *testing.T) []byte {
+	path := filepath.Join(t.TempDir(), "other.db")
+	db, err := sql.Open("sqlite", path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	db.SetMaxOpenConns(1)
+	defer db.Close()
+	for _, q := range []string{"PRAGMA cache_size = 1", "CREATE TABLE t(x)", "INSERT INTO t VALUES(zeroblob(9000))", "BEGIN", "CREATE TABLE u(x)",
+		"WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 100) INSERT INTO u SELECT zeroblob(2000) FROM n", "DELETE FROM t"} {
+		if _, err := db.Exec(q); err != nil {
+			t.Fatal(q, err)
+		}
+	}
+	return read(t, path+"-journal")
 }
 
 func init() {
@@ -109,6 +130,39 @@ func init() {
 			f.schema("entry", "seq INTEGER PRIMARY KEY,", "seq INTEGER PRIMARY KEY CHECK (seq > 0),")
 		}, byDays},
 		attack{"a description after the last", inPlace(`INSERT INTO description SELECT 9999, replace(text, 'clearing-point: 440', 'clearing-point: 200') FROM description WHERE entry = 0`), byBox + " gather"}, // a copy leaves it out
+		attack{"seals and key of another box", func(f *forger) {
+			key, err := seal.CreateKey(f.TempDir(), "Saltgarth", nil)
+			if err == nil {
+				err = errors.Join(os.WriteFile(filepath.Join(f.dir, seal.KeyName+".pub"), []byte(key.Public.Line()+"\n"), 0o600), os.Remove(filepath.Join(f.dir, seal.KeyName)))
+			}
+			if err != nil {
+				f.Fatal(err)
+			}
+			f.do(altered)
+			f.rechain()
+			for _, name := range []string{"seal-167.txt", "seal-170.txt"} {
+				f.edit(name, "box: Ennerholme", "box: Saltgarth")
+			}
+			sealedBy(f, key, "seal-167.txt", "seal-170.txt")
+		}, sealed},
+		attack{"a view in the place of the entries", func(f *forger) {
+			f.do(`ALTER TABLE entry RENAME TO others`)
+			f.do(`CREATE VIEW entry AS SELECT seq, at, recorded, day, writer, replace(line, '6K17', '6K18') AS line, hash FROM others`)
+			f.triggers = nil
+		}, anything},
+		attack{"a list in another order", inPlace(`DROP INDEX entry_day`, `CREATE INDEX entry_day ON entry(day DESC)`), "verify backup log"},
+		attack{"a journal of another register", func(f *forger) {
+			f.done()
+			if err := os.WriteFile(filepath.Join(f.dir, register.RegisterName+"-journal"), journalOfAnother(f.T), 0o600); err != nil {
+				f.Fatal(err)
+			}
+		}, anything},
+		attack{"pages of another register", func(f *forger) {
+			f.done()
+			if err := os.WriteFile(filepath.Join(f.dir, register.RegisterName+"-wal"), []byte("anything"), 0o600); err != nil {
+				f.Fatal(err)
+			}
+		}, anything},
 		attack{"version named lower", inPlace(`PRAGMA user_version = 1`), "verify backup log"},
 		attack{"as the version before", func(f *forger) {
 			f.do(`DROP TABLE description`)
