@@ -35,6 +35,7 @@ type copiedJSON struct {
 	Hash    string        `json:"hash"`              // of the last entry
 	From    string        `json:"from,omitempty"`    // backup that was put back
 	Kept    string        `json:"kept,omitempty"`    // file that the register before it was kept as
+	Box     string        `json:"box,omitempty"`     // box file that was made of the description in it
 	Removed int           `json:"removed,omitempty"` // older copies that went
 	Alarms  []sheet.Alarm `json:"alarms,omitempty"`
 }
@@ -111,13 +112,14 @@ func (p *program) restoreCommand() *cobra.Command {
 is touched FILE is proved: its chain from the first entry to the last, that every line
 can be read and replayed with the box file, that it is of this box, and that it fits
 each seal in the directory. The file that is there is kept under another name,
-register-before-TIME.db.
+register-before-TIME.db. A directory without box.yaml gets the description in force with
+the last entry of FILE: a copy is enough to begin anew on another computer.
 
 A backup that ends before a seal or before the present register is refused: what came
 after it would be lost. --older takes it all the same.`,
 		Args: args(1, 1, "the FILE to restore"),
 		RunE: func(cmd *cobra.Command, given []string) error {
-			box, err := p.loadBox(cmd, "")
+			box, outOf, err := p.boxOrKept(cmd, func(string) string { return given[0] })
 			if err != nil {
 				return err
 			}
@@ -131,6 +133,9 @@ after it would be lost. --older takes it all the same.`,
 				return err
 			}
 			defer from.Close()
+			if err := os.MkdirAll(dir, 0o700); err != nil {
+				return err
+			}
 			if err := mayRestore(dir, from, older); err != nil {
 				return err
 			}
@@ -144,9 +149,18 @@ after it would be lost. --older takes it all the same.`,
 			if lost == nil {
 				told.Kept = kept
 			}
+			if outOf {
+				told.Box = box.Path
+				if err := export.Create(box.Path, false, writes([]byte(box.Text))); err != nil {
+					return err
+				}
+			}
 			err = p.tell(told, "%s: %d entries restored from %s and proved\nlast entry %d, hash %s\n", told.File, told.Entries, told.From, told.Last, told.Hash)
 			if lost == nil && !p.js {
 				fmt.Fprintf(p.out, "the file that was there is kept: %s\n", kept)
+			}
+			if outOf && !p.js {
+				fmt.Fprintf(p.out, "%s is made of the description in force with its last entry\n", box.Path)
 			}
 			return err
 		},
@@ -206,7 +220,7 @@ func (p *program) salvageCommand() *cobra.Command {
 		Long:  salvageLong,
 		Args:  args(1, 1, "the DIR to make it in"),
 		RunE: func(cmd *cobra.Command, given []string) error {
-			box, err := p.loadBox(cmd, "")
+			box, _, err := p.boxOrKept(cmd, func(dir string) string { return filepath.Join(dir, register.RegisterName) })
 			if err != nil {
 				return err
 			}

@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -97,6 +98,25 @@ func (p *program) loadBox(cmd *cobra.Command, path string) (*boxfile.File, error
 		return nil, boxMissing(err, opt.Dir)
 	}
 	return file, nil
+}
+
+// boxOrKept is the box file of the box directory or, where there is none, the description
+// in force at the end of the register in a file, by which box.yaml can be made again.
+func (p *program) boxOrKept(cmd *cobra.Command, path func(dir string) string) (box *boxfile.File, kept bool, err error) {
+	opt, err := p.options(cmd)
+	if err != nil {
+		return nil, false, err
+	}
+	if box, err = p.loadBox(cmd, ""); err == nil || !errors.Is(err, fs.ErrNotExist) {
+		return box, false, err
+	}
+	reg, lerr := register.Look(path(opt.Dir), nil)
+	if lerr != nil {
+		return nil, false, err
+	}
+	defer reg.Close()
+	box, err = boxfile.Decode(strings.NewReader(reg.File().Text), filepath.Join(opt.Dir, register.BoxFileName))
+	return box, true, err
 }
 
 // boxMissing says where a box can be had when the directory has none.

@@ -24,8 +24,8 @@ func bareBox(t *testing.T, box string) string {
 	return bare
 }
 
-// TestWaysBack: after each kind of damage there are two, a backup put into a bare
-// directory with nothing but the description of the box, and what can be saved. Both
+// TestWaysBack: after each kind of damage there are two, a backup put where there is
+// nothing, or nothing but the description of the box, and what can be saved. Both
 // give a register that verifies, and one that can be written on.
 func TestWaysBack(t *testing.T) {
 	dir, _ := threeDays(t)
@@ -73,7 +73,10 @@ func TestWaysBack(t *testing.T) {
 		} else if errs == "" || !slices.Contains([]string{"lost", "empty", "no head", "a journal of another register", "pages of another register"}, name) {
 			t.Errorf("%s: nothing can be saved: %q", name, errs)
 		}
-		bare := bareBox(t, box)
+		bare := filepath.Join(t.TempDir(), "bare")
+		if withBox := saved%2 == 0; withBox {
+			bare = bareBox(t, box)
+		}
 		must(t, exitFine, "-C", bare, "restore", backup)
 		must(t, exitFine, "-C", bare, "verify")
 		must(t, exitFine, "-C", box, "restore", backup) // beside what is left, which is kept

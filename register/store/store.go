@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"database/sql"
 	"errors"
@@ -332,7 +333,7 @@ func (s *Store) tryWriting() error {
 		return err
 	}
 	_, err = tx.Exec("PRAGMA user_version = 1")
-	return errors.Join(err, tx.Rollback())
+	return cmp.Or(err, tx.Rollback()) // after a full disk there is nothing left to take back
 }
 
 // Close lets the file go. The Store cannot be used afterwards.
