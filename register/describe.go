@@ -202,11 +202,15 @@ func (b *Book) redescribed() error {
 	return err
 }
 
-// conflicted catches up when another program wrote first.
+// conflicted catches up when another program wrote first; what it wrote may be no entry,
+// as when another file was copied over the register.
 func (b *Book) conflicted(err error) error {
-	if errors.Is(err, store.ErrConflict) {
-		_, caught := b.Refresh()
-		return errors.Join(err, caught)
+	if !errors.Is(err, store.ErrConflict) {
+		return err
 	}
-	return err
+	_, caught := b.Refresh()
+	if errors.Is(caught, store.ErrDamaged) {
+		return fmt.Errorf("%w (NOT recorded)", caught)
+	}
+	return errors.Join(err, caught)
 }

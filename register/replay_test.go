@@ -1,8 +1,11 @@
 package register
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -142,6 +145,27 @@ func TestTwoBooksOnOneRegister(t *testing.T) {
 	}
 	if err := logLine(other, `note "two"`); err != nil {
 		t.Fatalf("after catching up: %v", err)
+	}
+}
+
+// TestOlderCopiedOverTheRegister: while it is open, as a file manager does; no other
+// program wrote entries then, and nothing may be written on top.
+func TestOlderCopiedOverTheRegister(t *testing.T) {
+	b, now := newBook(t, "2026-05-05 10:00")
+	path := filepath.Join(b.Dir, RegisterName)
+	older, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	logAll(t, b, now, `note "one"`)
+	if err := os.WriteFile(path, older, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := logLine(b, `note "two"`); !errors.Is(err, store.ErrDamaged) || errors.Is(err, store.ErrConflict) || !strings.Contains(err.Error(), "(NOT recorded)") {
+		t.Errorf("got %v", err)
+	}
+	if now, err := os.ReadFile(path); err != nil || !bytes.Equal(now, older) {
+		t.Error("it was written into", err)
 	}
 }
 
