@@ -11,6 +11,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/registertest"
 )
 
 // linePlant is a kind of planted difference: what it does to a train in the book of
@@ -214,12 +215,13 @@ func lineSeeds(t *testing.T) uint64 {
 // hundred is not one that was planted; in clean books nothing is found, and nothing beside
 // entries written late.
 func TestLines(t *testing.T) {
-	fmt.Printf("%-28s %14s %14s %14s\n", "found of planted (wrong)", "two boxes", "three boxes", "five boxes")
+	fmt.Println("found of planted (wrong) on lines of so many boxes")
 	kinds := append([]linePlant{{kind: "clean books"}, {kind: "clean books, token", token: true}}, linePlants...)
 	for k := range kinds {
 		p := &kinds[k]
 		row := fmt.Sprintf("%-28s", p.kind)
-		for _, boxes := range []int{2, 3, 5} {
+		sizes := []int{2, 3, 5}
+		for _, boxes := range registertest.Depth(sizes[k%3:k%3+1], sizes) { // each kind on one of them, or on all
 			var sum lineScore
 			for seed := range lineSeeds(t) {
 				days := 3
@@ -234,7 +236,7 @@ func TestLines(t *testing.T) {
 				s := w.judge(t, p, plants)
 				sum = lineScore{sum.planted + s.planted, sum.found + s.found, sum.findings + s.findings, sum.wrong + s.wrong}
 			}
-			row += fmt.Sprintf(" %8s (%d)", fmt.Sprintf("%d/%d", sum.found, sum.planted), sum.wrong)
+			row += fmt.Sprintf(" %8s (%d) on %d", fmt.Sprintf("%d/%d", sum.found, sum.planted), sum.wrong, boxes)
 			if sum.found*100 < sum.planted*99 || sum.wrong*100 > sum.findings || p.plant != nil && sum.planted < 15 {
 				t.Errorf("%s, %d boxes: %+v", p.kind, boxes, sum)
 			}

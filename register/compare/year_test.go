@@ -4,12 +4,14 @@ import (
 	"runtime"
 	"testing"
 	"time"
+
+	"fairhand/register/registertest"
 )
 
 // TestClockSet: a clock that loses two minutes in a day and is set every morning
 // at nine. Each stretch between settings has its own line.
 func TestClockSet(t *testing.T) {
-	for seed := range uint64(5) {
+	for seed := range registertest.Depth[uint64](2, 5) {
 		w := simulate(t, seed, simOptions{method: "absolute", seconds: true, days: 3, every: 9, ahead: 180, drift: -5, resets: true, spoil: 0.02, booking: [2]string{"exchanges", "exchanges"}})
 		p, err := Two(w.book(t, 0), w.book(t, 1))
 		if err != nil {
@@ -47,15 +49,15 @@ func TestSortedBooks(t *testing.T) {
 	}
 }
 
-// yearBooks are the books of a year with about 100,000 entries in each.
-func yearBooks(t testing.TB) (*world, *Book, *Book) {
-	w := simulate(t, 1, simOptions{method: "absolute", seconds: true, days: 365, every: 60, ahead: 180, drift: -5, resets: true, spoil: 0.02, booking: [2]string{"exchanges", "exchanges"}})
+// yearBooks are the books of so many days, of a year about 100,000 entries in each.
+func yearBooks(t testing.TB, days int) (*world, *Book, *Book) {
+	w := simulate(t, 1, simOptions{method: "absolute", seconds: true, days: days, every: 60, ahead: 180, drift: -5, resets: true, spoil: 0.02, booking: [2]string{"exchanges", "exchanges"}})
 	return w, w.book(t, 0), w.book(t, 1)
 }
 
 // BenchmarkYear compares two books of a year.
 func BenchmarkYear(b *testing.B) {
-	w, x, y := yearBooks(b)
+	w, x, y := yearBooks(b, 365)
 	b.ReportMetric(float64(len(w.books[0])), "entries")
 	b.ResetTimer()
 	for b.Loop() {
@@ -66,12 +68,13 @@ func BenchmarkYear(b *testing.B) {
 }
 
 // TestYear: the work is in proportion to the length of the books. A year takes
-// seconds and some hundred megabytes; a window by time keeps it from the square.
+// seconds and some hundred megabytes, sixty days a sixth of it; a window by time keeps it from the square.
 func TestYear(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a year of two books")
 	}
-	w, x, y := yearBooks(t)
+	days := registertest.Depth(60, 365)
+	w, x, y := yearBooks(t, days)
 	var before, after runtime.MemStats
 	runtime.ReadMemStats(&before)
 	begun := time.Now()
@@ -84,7 +87,7 @@ func TestYear(t *testing.T) {
 	s := w.score(t, p)
 	t.Logf("%d and %d entries, %d signals: %v, %d MB allocated, %d clocks, %d of %d found, %d of %d wrong", len(w.books[0]), len(w.books[1]), p.Signals[0],
 		took.Round(time.Millisecond), (after.TotalAlloc-before.TotalAlloc)>>20, len(p.Clocks), s.found, s.planted, s.wrong, s.findings)
-	if took > 20*time.Second || after.TotalAlloc-before.TotalAlloc > 2<<30 {
+	if took > time.Duration(days)*55*time.Millisecond || after.TotalAlloc-before.TotalAlloc > uint64(days)*6<<20 {
 		t.Error("more than it should take")
 	}
 	if s.found*100 < s.planted*99 || s.wrong*100 > s.findings {

@@ -12,7 +12,18 @@ import (
 )
 
 // Width is the number of cells a text takes.
-func Width(s string) int { return uniseg.StringWidth(s) }
+func Width(s string) int {
+	for i := range len(s) {
+		if !printable(s[i]) {
+			return uniseg.StringWidth(s)
+		}
+	}
+	return len(s)
+}
+
+// printable says whether a byte is a letter of one cell by itself, unless what follows joins
+// it: nearly all that a register holds, told without the tables of Unicode.
+func printable(c byte) bool { return c >= ' ' && c <= '~' }
 
 // Widest is the width of the widest of some texts.
 func Widest(texts ...string) int {
@@ -28,6 +39,13 @@ func Letters(s string) iter.Seq2[string, int] {
 	return func(yield func(string, int) bool) {
 		rest, state := s, -1
 		for len(rest) > 0 {
+			if printable(rest[0]) && (len(rest) == 1 || printable(rest[1])) {
+				if !yield(rest[:1], 1) {
+					return
+				}
+				rest, state = rest[1:], -1
+				continue
+			}
 			var letter string
 			var cells int
 			letter, rest, cells, state = uniseg.FirstGraphemeClusterInString(rest, state)

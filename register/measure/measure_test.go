@@ -1,9 +1,12 @@
 package measure
 
 import (
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
+
+	"github.com/rivo/uniseg"
 )
 
 // Widths after Unicode annex 11 (East Asian width) and annex 29 (grapheme
@@ -32,6 +35,35 @@ func TestWidth(t *testing.T) {
 	}
 	if got := Widest("東浜", "abc"); got != 4 {
 		t.Error(got)
+	}
+}
+
+// TestLettersAreUnicodes: what is told without the tables of Unicode is what they tell.
+func TestLettersAreUnicodes(t *testing.T) {
+	parts := []string{"a", "T", " ", "~", "9", "\t", "\n", "\r", "\x00", "\x7f", "\u0301", "東", "½", "एबी", "\u0600", "🇬", "🇧", "👩\u200d🚒", "\u200d", "\ufe0f", "#", "\xff", "é"}
+	rng := rand.New(rand.NewPCG(1, 2))
+	for range 20_000 {
+		s := ""
+		for range 1 + rng.IntN(6) {
+			s += parts[rng.IntN(len(parts))]
+		}
+		if got, want := Width(s), uniseg.StringWidth(s); got != want {
+			t.Fatalf("%q takes %d cells, want %d", s, got, want)
+		}
+		type letter struct {
+			text  string
+			cells int
+		}
+		var got, want []letter
+		for l, cells := range Letters(s) {
+			got = append(got, letter{l, cells})
+		}
+		for g := uniseg.NewGraphemes(s); g.Next(); {
+			want = append(want, letter{g.Str(), g.Width()})
+		}
+		if !slices.Equal(got, want) {
+			t.Fatalf("the letters of %q are %q, want %q", s, got, want)
+		}
 	}
 }
 

@@ -93,11 +93,11 @@ func lateBooks() (out []lawBook) {
 			o.Last = 15
 		}
 		d := legalday.Make(o)
-		rng := rand.New(rand.NewPCG(uint64(n), 3))
-		for _, s := range legalday.Slips() {
-			if s.Name == "left out" || s.Name == "no name" || s.Name == "misspelt" {
+		for k, s := range legalday.Slips() {
+			if s.Name == "left out" || s.Name == "no name" || s.Name == "misspelt" || (n+k)%registertest.Depth(2, 1) > 0 {
 				continue
 			}
+			rng := rand.New(rand.NewPCG(uint64(n), uint64(k)))
 			book, tried := d, map[string]bool{}
 			for i := 0; i < len(book.Acts); i++ {
 				a := book.Acts[i]
