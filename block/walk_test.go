@@ -111,7 +111,7 @@ func TestTimedWalks(t *testing.T) {
 	for _, p := range plants(t) {
 		t.Run(p.name, func(t *testing.T) {
 			told := map[string]bool{}
-			for seed := range uint64(150) {
+			for seed := range uint64(depth(t, 150, 100)) {
 				if what := p.timedWalk(t, rand.New(rand.NewPCG(seed, 11)), told); what != "" {
 					t.Error(what)
 				}

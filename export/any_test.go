@@ -15,7 +15,10 @@ import (
 
 // The draws of every run are the same unless -rapid.seed says otherwise (0: new
 // ones), so that no change is refused for what another's chance has found.
-func init() { _ = flag.Set("rapid.seed", "1") }
+func init() {
+	_ = flag.Set("rapid.seed", "1")
+	_ = flag.Set("rapid.checks", registertest.Depth("25", "100"))
+}
 
 // Whatever a book holds, every format can write it: no error, no panic.
 func TestAnyDayInEveryFormat(t *testing.T) {

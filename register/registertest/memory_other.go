@@ -1,0 +1,5 @@
+//go:build !linux
+
+package registertest
+
+func spareMemory() uint64 { return 0 }
