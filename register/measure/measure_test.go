@@ -62,7 +62,7 @@ func TestLettersAreUnicodes(t *testing.T) {
 			want = append(want, letter{g.Str(), g.Width()})
 		}
 		if !slices.Equal(got, want) {
-			t.Fatalf("the letters of %q are %q, want %q", s, got, want)
+			t.Fatalf("the letters of %q are %+v, want %+v", s, got, want)
 		}
 	}
 }
