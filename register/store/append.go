@@ -222,7 +222,7 @@ func (s *Store) CatchUp() ([]Row, error) {
 	t := s.tail
 	for i := range rows {
 		r := &rows[i]
-		if r.Seq != t.Seq+1 || r.Prev != t.Hash || !r.Intact() {
+		if r.Prev != t.Hash || !r.Intact() { // the seal holds its number
 			return nil, &DamagedError{Path: s.path, Entry: t.Seq + 1, Kind: Changed, Detail: "it does not follow from the entry last seen"}
 		}
 		t = Tail{r.Seq, r.Hash}

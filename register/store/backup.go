@@ -36,9 +36,8 @@ func (s *Store) Backup(ctx context.Context, dst string, progress func(done, tota
 // Volume is Backup of the entries up to number last (0: all there are): a register of
 // its own, which ends there.
 func (s *Store) Volume(ctx context.Context, dst string, last int64, progress func(done, total int64)) (Report, error) {
-	if _, err := os.Lstat(dst); !errors.Is(err, fs.ErrNotExist) {
-		err = cmp.Or(err, fs.ErrExist)
-		return Report{}, &Error{Path: dst, Doing: "back up", Cause: err, Advice: newFileAdvice(err)}
+	if err := nameIsFree(dst, "back up"); err != nil {
+		return Report{}, err
 	}
 	if err := s.checkHeading(); err != nil {
 		return Report{}, fmt.Errorf("back up %s: %w", s.path, err)
@@ -61,7 +60,7 @@ func (s *Store) copyBeside(ctx context.Context, dst string, last int64, progress
 	if err != nil {
 		return part{}, Report{}, failure(s.path, "copy", err)
 	}
-	if last > 0 && last < tail.Seq {
+	if last = cmp.Or(last, tail.Seq); last < tail.Seq {
 		if tail.Hash, err = s.HashAt(last); err != nil {
 			return part{}, Report{}, err
 		}

@@ -14,24 +14,21 @@ import (
 // What it makes of a row is the hashed body of encode.go but for its number, which
 // is that of its place, followed by the 32 raw bytes of the hash: checking a chain
 // needs no re-encoding, and an entry out of its place is not sealed.
-const gluedQuery = `SELECT count(*), CAST(group_concat(concat(at, ' ', recorded, ' ', day, x'0a', writer, x'0a', line, x'0a', hash), '') AS BLOB)
+const gluedQuery = `SELECT CAST(group_concat(concat(at, ' ', recorded, ' ', day, x'0a', writer, x'0a', line, x'0a', hash), '') AS BLOB)
 FROM entry NOT INDEXED WHERE seq BETWEEN ? AND ? ORDER BY seq`
 
-// glued returns how many entries there are from lo to hi, and their bytes.
-func (s *Store) glued(lo, hi int64) (n int64, text string, err error) {
+// glued returns the bytes of the entries from lo to hi.
+func (s *Store) glued(lo, hi int64) (text string, err error) {
 	var b sql.RawBytes // the driver's memory, good until the rows are closed
 	q, err := s.read.QueryContext(background, gluedQuery, lo, hi)
 	if err != nil {
-		return 0, "", err
+		return "", err
 	}
 	defer q.Close()
-	if !q.Next() {
-		return 0, "", errors.Join(errChunk, q.Err())
+	if q.Next() {
+		err = q.Scan(&b)
 	}
-	if err := q.Scan(&n, &b); err != nil {
-		return 0, "", err
-	}
-	return n, string(b), q.Err()
+	return string(b), errors.Join(err, q.Err())
 }
 
 // errChunk: the glued bytes are not what entries give. It never leaves the
@@ -66,31 +63,30 @@ func parseHead(head string) (at, recorded int64, day calendar.Day, err error) {
 	for i := range n {
 		field, rest, more := strings.Cut(head, " ")
 		if more != (i < len(n)-1) {
-			return 0, 0, 0, errChunk
+			return at, recorded, day, errChunk
 		}
 		if n[i], err = parseInt(field); err != nil {
-			return 0, 0, 0, err
+			return at, recorded, day, err
 		}
 		head = rest
 	}
 	if n[2] != int64(int32(n[2])) {
-		return 0, 0, 0, errChunk
+		return at, recorded, day, errChunk
 	}
 	return n[0], n[1], calendar.Day(n[2]), nil
 }
 
 // parseInt accepts only the form that the encoding writes: no plus sign, no
 // leading zero, up to 18 digits.
-func parseInt(s string) (int64, error) {
+func parseInt(s string) (n int64, _ error) {
 	digits := strings.TrimPrefix(s, "-")
 	if digits == "" || len(digits) > 18 || (digits[0] == '0' && s != "0") {
-		return 0, errChunk
+		return n, errChunk
 	}
-	var n int64
 	for i := range len(digits) {
 		c := digits[i] - '0'
 		if c > 9 {
-			return 0, errChunk
+			return n, errChunk
 		}
 		n = n*10 + int64(c)
 	}

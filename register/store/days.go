@@ -68,13 +68,11 @@ func (t dayTable) add(day calendar.Day, seq int64) {
 }
 
 func (t dayTable) bounds() (first, last calendar.Day) {
-	for day := range t {
-		if first == 0 || day < first {
-			first = day
-		}
-		last = max(last, day)
+	days := slices.Sorted(maps.Keys(t))
+	if len(days) == 0 {
+		return first, last
 	}
-	return first, last
+	return days[0], days[len(days)-1]
 }
 
 const indexQuery = `SELECT day, count(*), max(seq), sum(seq)
@@ -137,7 +135,7 @@ func (s *Store) checkDays(want dayTable, tail int64) error {
 // after the tail may have been appended meanwhile, but then they are there: an
 // index that knows more than the table shows that the table's end was lost.
 func (s *Store) checkDay(day calendar.Day, d, w *daySum, tail int64) error {
-	beyond := int64(0)
+	var beyond int64
 	if d.last > tail {
 		beyond = d.last
 		err := s.read.QueryRowContext(background, dayQuery, day, tail).Scan(&d.count, &d.last, &d.sum)
@@ -148,10 +146,7 @@ func (s *Store) checkDay(day calendar.Day, d, w *daySum, tail int64) error {
 	if (w == nil && d.count > 0) || (w != nil && *w != *d) {
 		return s.badDay(day)
 	}
-	if beyond == 0 {
-		return nil
-	}
-	hash, err := s.HashAt(beyond)
+	hash, err := s.HashAt(beyond) // before entry 1 there always is one
 	if err == nil && hash == (Hash{}) {
 		err = &DamagedError{Path: s.path, Entry: tail + 1, Kind: Missing,
 			Detail: fmt.Sprintf("entry %d is listed under day %d but is not in the register", beyond, day)}

@@ -6,25 +6,25 @@ import (
 )
 
 // diagnose reads entries lo .. hi one by one, slowly, and names the first that
-// is wrong; prev is the proven hash before lo, cause what the fast way met.
-func (s *Store) diagnose(lo, hi int64, prev Hash, cause error) error {
+// is wrong; cause is what the fast way met.
+func (s *Store) diagnose(lo, hi int64, cause error) error {
 	rows, err := s.unproved(lo, hi+1) // one more: it may tell which of two was changed
 	want := lo
 	for i := range rows {
 		if rows[i].Seq > hi {
 			break
 		}
-		if bad := s.misfit(rows, i, want, prev); bad != nil {
+		if bad := s.misfit(rows, i, want); bad != nil {
 			return bad
 		}
-		want, prev = want+1, rows[i].Hash
+		want++
 	}
 	switch {
 	case err != nil && want <= hi:
 		return s.unreadable(want, err)
 	case want <= hi:
 		return s.missing(want, hi)
-	case cause == nil || errors.Is(cause, errChunk):
+	case errors.Is(cause, errChunk):
 		return &DamagedError{Path: s.path, Entry: lo, Kind: Changed,
 			Detail: fmt.Sprintf("among entries %d to %d one is not kept in its proper form", lo, hi)}
 	}
@@ -49,8 +49,8 @@ func (s *Store) missing(from, to int64) error {
 	return d
 }
 
-// misfit is nil if rows[i] is entry want and follows prev.
-func (s *Store) misfit(rows []Row, i int, want int64, prev Hash) error {
+// misfit is nil if rows[i] is entry want and follows the one before it.
+func (s *Store) misfit(rows []Row, i int, want int64) error {
 	r := rows[i]
 	d := &DamagedError{Path: s.path, Entry: want, Kind: Changed}
 	if r.Seq > want {
@@ -60,16 +60,15 @@ func (s *Store) misfit(rows []Row, i int, want int64, prev Hash) error {
 		d.Kind, d.Detail = OutOfOrder, fmt.Sprintf("entry %d stands here", r.Seq)
 		return d
 	}
-	r.Prev = prev
 	if r.Intact() {
 		return nil
 	}
-	if other := sealedAs(rows, i, prev); other != 0 {
+	if other := sealedAs(rows, i); other != 0 {
 		d.Kind, d.Detail = OutOfOrder, fmt.Sprintf("it holds what was written as entry %d", other)
 		return d
 	}
 	if i+1 < len(rows) {
-		if other := sealedAs(rows, i+1, r.Hash); other > rows[i+1].Seq {
+		if other := sealedAs(rows, i+1); other > rows[i+1].Seq {
 			d.Kind = OutOfOrder
 			d.Detail = fmt.Sprintf("entries before it were taken out and the rest moved up: entry %d was written as %d", rows[i+1].Seq, other)
 			return d
@@ -105,19 +104,18 @@ func followsFields(rows []Row, i int) bool {
 
 // sealedAs looks whether the entry is sealed under another number nearby: two
 // entries exchanged, or one taken out and the rest moved up.
-func sealedAs(rows []Row, i int, prev Hash) int64 {
+func sealedAs(rows []Row, i int) int64 {
 	const reach = 20
-	near := rows[max(0, i-reach):min(len(rows), i+reach+1)]
-	before := []Hash{prev}
-	for _, n := range near {
+	r := rows[i]
+	before := []Hash{r.Prev}
+	for _, n := range rows[max(0, i-reach-1):min(len(rows), i+reach)] {
 		before = append(before, n.Hash)
 	}
-	r := rows[i]
 	for n := r.Seq - reach; n <= r.Seq+reach; n++ {
 		trial := r
 		trial.Seq = n
 		for _, trial.Prev = range before {
-			if n != r.Seq && n > 0 && trial.Intact() {
+			if n != r.Seq && trial.Intact() {
 				return n
 			}
 		}

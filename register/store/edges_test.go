@@ -247,7 +247,7 @@ func TestSealedOutOfForm(t *testing.T) {
 func TestGluedEntriesCutShort(t *testing.T) {
 	s := filled(t, 2)
 	rows := must(s.Range(1, 2))(t)
-	_, glue, err := s.glued(1, 2)
+	glue, err := s.glued(1, 2)
 	if err != nil {
 		t.Fatal(err)
 	}

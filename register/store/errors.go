@@ -46,7 +46,7 @@ type Error struct {
 }
 
 func (e *Error) Error() string {
-	parts := make([]string, 0, 4)
+	var parts []string
 	for _, s := range []string{e.Path, e.Doing} {
 		if s != "" {
 			parts = append(parts, s)
@@ -126,9 +126,7 @@ var reasons = map[int]struct {
 	advice string
 }{
 	sqlite3.SQLITE_BUSY:     {ErrBusy, "close the other program, or try again in a moment"},
-	sqlite3.SQLITE_LOCKED:   {ErrBusy, "try again in a moment"},
 	sqlite3.SQLITE_READONLY: {ErrReadOnly, "make the file and its folder writable, or open it read-only"},
-	sqlite3.SQLITE_PERM:     {ErrReadOnly, "make the file and its folder writable, or open it read-only"},
 	sqlite3.SQLITE_FULL:     {ErrFull, "make room on the disk and try again"},
 	sqlite3.SQLITE_NOTADB:   {ErrNotRegister, "check that the right file was named"},
 	sqlite3.SQLITE_CANTOPEN: {nil, "check that the file exists and that its folder can be read and written"},
@@ -152,7 +150,7 @@ func failure(path, doing string, err error) error {
 	if code&0xff == sqlite3.SQLITE_ERROR { // all our SQL is fixed: a table is not as we made it
 		return &DamagedError{Path: path, Kind: Schema, Detail: doing, Cause: err}
 	}
-	if code == sqlite3.SQLITE_READONLY_ROLLBACK || code == sqlite3.SQLITE_BUSY_RECOVERY {
+	if code == sqlite3.SQLITE_READONLY_ROLLBACK {
 		return &Error{Kind: ErrReadOnly, Path: path, Doing: doing, Cause: err,
 			Advice: "a program stopped in the middle of an entry: open the register once for writing, which sets it right"}
 	}

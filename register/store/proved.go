@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"errors"
 	"fmt"
@@ -77,19 +78,17 @@ type prover struct {
 
 // chunk gives entries lo .. hi, all of which must be there.
 func (p *prover) chunk(lo, hi int64) ([]Row, error) {
-	n, text, err := p.s.glued(lo, hi)
-	if err != nil || n != hi-lo+1 {
-		return nil, p.s.diagnose(lo, hi, p.prev, err)
-	}
-	rows, err := decodeChunk(make([]Row, 0, n), text, lo, p.prev)
-	if err == nil && int64(len(rows)) != n {
+	n := hi - lo + 1
+	text, err := p.s.glued(lo, hi)
+	rows, cut := decodeChunk(make([]Row, 0, n), text, lo, p.prev)
+	if err = cmp.Or(err, cut); err == nil && int64(len(rows)) != n {
 		err = errChunk
 	}
 	if err == nil {
 		err = p.prove(rows, text)
 	}
 	if err != nil {
-		return nil, p.s.diagnose(lo, hi, p.prev, err)
+		return nil, p.s.diagnose(lo, hi, err)
 	}
 	p.prev = rows[len(rows)-1].Hash
 	return rows, nil

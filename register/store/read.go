@@ -78,16 +78,16 @@ func (s *Store) unproved(from, to int64) ([]Row, error) {
 // rows runs one of the queries for whole entries and fills in Prev.
 func (s *Store) rows(doing, query string, args ...any) ([]Row, error) {
 	list, err := s.scan(query, args...)
+	before := Tail{Hash: s.genesis}
 	for i := range list {
-		if i > 0 && list[i-1].Seq == list[i].Seq-1 {
-			list[i].Prev = list[i-1].Hash
-			continue
+		r := &list[i]
+		if r.Seq != before.Seq+1 {
+			var perr error
+			if before.Hash, perr = s.HashAt(r.Seq - 1); perr != nil {
+				return list, errors.Join(failureOrNil(s.path, doing, err), perr)
+			}
 		}
-		prev, perr := s.HashAt(list[i].Seq - 1)
-		if perr != nil {
-			return list, errors.Join(failureOrNil(s.path, doing, err), perr)
-		}
-		list[i].Prev = prev
+		r.Prev, before = before.Hash, Tail{r.Seq, r.Hash}
 	}
 	return list, failureOrNil(s.path, doing, err)
 }

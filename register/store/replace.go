@@ -48,8 +48,8 @@ func setAside(path, kept string) error {
 
 // swap gives the file at path the name kept and puts part in its place.
 func swap(part, path, kept string) error {
-	if _, err := os.Lstat(kept); !errors.Is(err, fs.ErrNotExist) {
-		return &Error{Path: kept, Doing: "keep the old register under this name", Cause: errors.Join(err, fs.ErrExist), Advice: newFileAdvice(fs.ErrExist)}
+	if err := nameIsFree(kept, "keep the old register under this name"); err != nil {
+		return err
 	}
 	err := setAside(path, kept)
 	if err == nil {

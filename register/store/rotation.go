@@ -11,8 +11,8 @@ const KeptDays = 14
 
 // Superfluous says which of the copies made at these times may be removed at now:
 // those older than KeptDays days of which a later one of the same month is older
-// than that too. The newest copy always stays, and a copy from the future (a wrong
-// clock) is never counted as the newest nor removed. Months are those of the
+// than that too. So the newest copy always stays, whatever copy there is from the future
+// (a wrong clock), which stays too. Months are those of the
 // times' own zone. The order given is kept.
 func Superfluous(made []time.Time, now time.Time) []time.Time {
 	limit := now.AddDate(0, 0, -KeptDays)
@@ -21,19 +21,12 @@ func Superfluous(made []time.Time, now time.Time) []time.Time {
 		of   time.Month
 	}
 	last := map[month]time.Time{}
-	var newest time.Time
 	for _, at := range made {
-		if at.After(now) {
-			continue
-		}
-		if at.After(newest) {
-			newest = at
-		}
 		if m := (month{at.Year(), at.Month()}); at.Before(limit) && at.After(last[m]) {
 			last[m] = at
 		}
 	}
 	return slices.DeleteFunc(slices.Clone(made), func(at time.Time) bool {
-		return !at.Before(limit) || at.Equal(newest) || at.Equal(last[month{at.Year(), at.Month()}])
+		return !at.Before(limit) || at.Equal(last[month{at.Year(), at.Month()}])
 	})
 }

@@ -3,9 +3,7 @@ package store
 import (
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
-	"io/fs"
 	"iter"
 	"os"
 
@@ -37,11 +35,11 @@ type Piece struct {
 // after that which can still be read to rest. The damaged file is only read, and
 // read by its table alone, whatever became of its indexes and triggers. It needs
 // the heading: where that is gone no entry can be proved. first is a text to be tried
-// in the place of a first description of the box that was changed, "" for none: that
-// the chain begins with it proves it.
+// in the place of a first description of the box that was changed, "" for that there was
+// none: that the chain begins with it proves it.
 func Salvage(ctx context.Context, path, dst, first string, rest func(r *Row, proved bool) error) (Salvaged, error) {
-	if _, err := os.Lstat(dst); !errors.Is(err, fs.ErrNotExist) {
-		return Salvaged{}, &Error{Path: dst, Doing: "salvage to it", Cause: errors.Join(err, fs.ErrExist), Advice: newFileAdvice(fs.ErrExist)}
+	if err := nameIsFree(dst, "salvage to it"); err != nil {
+		return Salvaged{}, err
 	}
 	s, err := openDamaged(path)
 	if err != nil {
@@ -49,10 +47,9 @@ func Salvage(ctx context.Context, path, dst, first string, rest func(r *Row, pro
 	}
 	defer s.Close()
 	headless := s.meta.Genesis() != s.genesis
-	if with := s.meta; headless && first != "" {
-		if with.Description = first; with.Genesis() == s.genesis {
-			s.meta, headless = with, false
-		}
+	with := s.meta
+	if with.Description = first; headless && with.Genesis() == s.genesis {
+		s.meta, headless = with, false
 	}
 	part, err := newPart(dst)
 	if err != nil {

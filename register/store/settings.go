@@ -37,7 +37,6 @@ var (
 			"_busy_timeout": {busyMillis},
 			"_txlock":       {"immediate"},
 			"_pragma":       {"recursive_triggers(1)"}, // the only one without a checked key
-			"_dqs":          {"0"},
 			"_defensive":    {"1"},
 		},
 		check: [][2]string{
@@ -50,8 +49,6 @@ var (
 			"mode":          {"ro"},
 			"_query_only":   {"1"},
 			"_busy_timeout": {busyMillis},
-			"_dqs":          {"0"},
-			"_defensive":    {"1"},
 		},
 		check: [][2]string{{"query_only", "1"}, {"busy_timeout", busyMillis}, {"encoding", "UTF-8"}},
 	}

@@ -65,6 +65,16 @@ func Create(path string, m Meta) (*Store, error) {
 	return Open(path)
 }
 
+// nameIsFree refuses a name that something has, a link that leads nowhere too.
+func nameIsFree(path, doing string) error {
+	_, err := os.Lstat(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	err = cmp.Or(err, fs.ErrExist)
+	return &Error{Path: path, Doing: doing, Cause: err, Advice: newFileAdvice(err)}
+}
+
 func newFileAdvice(err error) string {
 	if errors.Is(err, fs.ErrExist) {
 		return "choose another name: an existing file is never overwritten"
@@ -264,18 +274,14 @@ func (s *Store) loadMeta() error {
 
 // loadTail reads the last entry's number and hash from the file.
 func (s *Store) loadTail() (Tail, error) {
-	t := Tail{Hash: s.genesis}
+	var t Tail
 	var hash []byte
 	err := s.read.QueryRow("SELECT seq, hash FROM entry ORDER BY seq DESC LIMIT 1").Scan(&t.Seq, &hash)
 	if errors.Is(err, sql.ErrNoRows) {
-		return t, nil
+		return Tail{Hash: s.genesis}, nil
 	}
-	if err != nil {
-		return t, err
-	}
-	t.Hash = Hash{} // if damaged: opening for writing and Verify say so
-	copy(t.Hash[:], hash)
-	return t, nil
+	copy(t.Hash[:], hash) // if damaged: opening for writing and Verify say so
+	return t, err
 }
 
 // readyToWrite makes sure that an append would work and would build on sound
@@ -338,15 +344,11 @@ func (s *Store) tryWriting() error {
 
 // Close lets the file go. The Store cannot be used afterwards.
 func (s *Store) Close() error {
-	var errs []error
-	if s.insert != nil {
-		errs = append(errs, s.insert.Close())
-	}
+	var err error
 	if s.write != nil {
-		errs = append(errs, s.write.Close())
+		err = s.write.Close() // with what was prepared on it
 	}
-	errs = append(errs, s.read.Close())
-	return failureOrNil(s.path, "close", errors.Join(errs...))
+	return failureOrNil(s.path, "close", errors.Join(err, s.read.Close()))
 }
 
 // Path is the file's name as given.
