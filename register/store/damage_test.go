@@ -47,24 +47,36 @@ func TestVerifyNamesTheEntry(t *testing.T) {
 	}{
 		{"line", 50, []string{"UPDATE entry SET line = line || ' ' WHERE seq = 17"}, 17, Changed, "its fields"},
 		{"time", 50, []string{"UPDATE entry SET at = at + 60 WHERE seq = 17"}, 17, Changed, "its fields"},
-		{"writer of the first", 50, []string{"UPDATE entry SET writer = '' WHERE seq = 1"}, 1, Changed, "its fields"},
-		{"day", 50, []string{"UPDATE entry SET day = day + 1 WHERE seq = 50"}, 50, Changed, ""},
+		{"writer of the first", 50, []string{"UPDATE entry SET writer = '' WHERE seq = 1"}, 1, Changed, "its fields, or the heading of the register"},
+		{"writer of the second", 50, []string{"UPDATE entry SET writer = '' WHERE seq = 2"}, 2, Changed, "its fields are not what was written, or entry 1 was replaced"},
+		{"day", 50, []string{"UPDATE entry SET day = day + 1 WHERE seq = 50"}, 50, Changed, "its fields"},
 		{"hash", 50, []string{"UPDATE entry SET hash = randomblob(32) WHERE seq = 17"}, 17, Changed, "its hash was changed"},
-		{"hash of the last", 50, []string{"UPDATE entry SET hash = randomblob(32) WHERE seq = 50"}, 50, Changed, ""},
+		{"hash of the last but one", 50, []string{"UPDATE entry SET hash = randomblob(32) WHERE seq = 49"}, 49, Changed, "its hash was changed"},
+		{"hash of the last", 50, []string{"UPDATE entry SET hash = randomblob(32) WHERE seq = 50"}, 50, Changed, "its fields"},
 		{"two lines in one", 50, []string{"UPDATE entry SET line = 'a' || char(10) || 'b' WHERE seq = 17"}, 17, Changed, "its fields"},
 		{"removed", 50, []string{"DELETE FROM entry WHERE seq = 17"}, 17, Missing, ""},
 		{"many removed", 50, []string{"DELETE FROM entry WHERE seq BETWEEN 17 AND 20"}, 17, Missing, "up to entry 20"},
 		{"first removed", 50, []string{"DELETE FROM entry WHERE seq = 1"}, 1, Missing, ""},
 		{"removed and closed up", 50, []string{"DELETE FROM entry WHERE seq = 17", "UPDATE entry SET seq = seq - 1 WHERE seq > 17"}, 17, OutOfOrder, "entry 18 was written as 19"},
+		{"removed before the last two and closed up", 50, []string{"DELETE FROM entry WHERE seq = 48", "UPDATE entry SET seq = seq - 1 WHERE seq > 48"}, 48, OutOfOrder, "entry 49 was written as 50"},
 		{"exchanged", 50, []string{exchange(17, 18)}, 17, OutOfOrder, "written as entry 18"},
+		{"exchanged as far as is looked", 60, []string{exchange(17, 37)}, 17, OutOfOrder, "written as entry 37"},
+		{"exchanged farther off", 60, []string{exchange(17, 38)}, 17, Changed, "its fields"},
+		{"the second again", 50, []string{again(2, 10)}, 10, OutOfOrder, "written as entry 2"},
+		{"again as far as is looked", 60, []string{again(17, 37)}, 37, OutOfOrder, "written as entry 17"},
+		{"again farther off", 60, []string{again(17, 38)}, 38, Changed, "its fields"},
 		{"put in", 50, []string{"INSERT INTO entry SELECT 51, at, recorded, day, writer, line, hash FROM entry WHERE seq = 50"}, 51, OutOfOrder, "written as entry 50"},
 		{"first of two faults", 3000, []string{"UPDATE entry SET line = 'x' WHERE seq IN (2990, 1234, 999)"}, 999, Changed, "its fields"},
 		{"chunk edge", 3000, []string{"UPDATE entry SET line = 'x' WHERE seq = 1000"}, 1000, Changed, "its fields"},
 		{"hash at chunk edge", 3000, []string{"UPDATE entry SET hash = zeroblob(32) WHERE seq = 1000"}, 1000, Changed, "its hash"},
 		{"after chunk edge", 3000, []string{"UPDATE entry SET line = 'x' WHERE seq = 1001"}, 1001, Changed, "its fields"},
-		{"heading", 5, []string{"UPDATE meta SET value = 'Coldbeck' WHERE key = 'box'"}, 0, Heading, ""},
+		{"heading", 5, []string{"UPDATE meta SET value = 'Coldbeck' WHERE key = 'box'"}, 0, Heading, "is not what the chain begins with"},
+		{"a line more in the heading", 5, []string{"INSERT INTO meta VALUES('other', 'x')"}, 0, Heading, "rows that do not belong to it"},
+		{"a number below 1", 5, []string{"PRAGMA ignore_check_constraints = 1; INSERT INTO entry SELECT -5, at, recorded, day, writer, line, hash FROM entry WHERE seq = 5"}, 1, OutOfOrder, "a number below 1"},
+		{"number 0", 5, []string{"PRAGMA ignore_check_constraints = 1; INSERT INTO entry SELECT 0, at, recorded, day, writer, line, hash FROM entry WHERE seq = 5"}, 1, OutOfOrder, "a number below 1"},
+		{"a trigger named as an index", 5, []string{"CREATE TRIGGER entry_day AFTER INSERT ON entry BEGIN DELETE FROM snapshot; END"}, 0, Schema, "entry_day was removed or changed"},
 		{"heading and genesis", 5, []string{"UPDATE meta SET value = 'Coldbeck' WHERE key = 'box'",
-			fmt.Sprintf("UPDATE meta SET value = '%s' WHERE key = 'genesis'", Meta{Railway: "Thrackley Vale Railway", Box: "Coldbeck", Zone: "Europe/London", Created: 1_777_000_000}.Genesis())}, 1, Changed, ""},
+			fmt.Sprintf("UPDATE meta SET value = '%s' WHERE key = 'genesis'", Meta{Railway: "Thrackley Vale Railway", Box: "Coldbeck", Zone: "Europe/London", Created: 1_777_000_000}.Genesis())}, 1, Changed, "its fields, or the heading"},
 		{"a table more", 5, []string{"CREATE TABLE other(x)"}, 0, Schema, `"other" does not belong`},
 		{"a trigger more, named as the engine's own", 5, []string{"CREATE TRIGGER sqliteX AFTER INSERT ON entry BEGIN DELETE FROM snapshot; END"}, 0, Schema, `"sqliteX" does not belong`},
 		{"a view", 5, []string{"CREATE VIEW v AS SELECT 1"}, 0, Schema, `"v" does not belong`},
@@ -86,16 +98,19 @@ func exchange(a, b int) string {
 UPDATE entry SET seq = %d WHERE seq = 1000000`, a, a, b, b)
 }
 
+// again puts the content of an entry in the place of another's too.
+func again(what, place int) string {
+	return fmt.Sprintf(`UPDATE entry SET (at, recorded, day, writer, line, hash) =
+(SELECT at, recorded, day, writer, line, hash FROM entry WHERE seq = %d) WHERE seq = %d`, what, place)
+}
+
 func wantDamage(t *testing.T, path string, entry int64, kind Damage, detail string) {
 	t.Helper()
 	s := must(OpenReadOnly(path))(t)
 	defer s.Close()
 	_, err := s.Verify(nil)
-	wantIs(t, err, ErrDamaged, path, detail, "backup")
-	var d *DamagedError
-	if !errors.As(err, &d) || d.Entry != entry || d.Kind != kind {
-		t.Errorf("got %v, want entry %d %s", err, entry, kind)
-	}
+	wantIs(t, err, ErrDamaged, path, "backup")
+	damageIs(t, err, path, entry, kind, detail)
 }
 
 // An entry replaced together with its hash is given away by the one after it.

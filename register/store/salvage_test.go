@@ -47,6 +47,7 @@ func TestSalvage(t *testing.T) {
 		rest    string // From-To, with ! where not proved
 	}{
 		{"nothing wrong", 2500, nil, 2500, "[]"},
+		{"the second", 50, []string{"UPDATE entry SET line = 'x' WHERE seq = 2"}, 1, "[2-2! 3-50]"},
 		{"one line", 2500, []string{"UPDATE entry SET line = 'x' WHERE seq = 1234"}, 1233, "[1234-1234! 1235-2500]"},
 		{"a hash", 2500, []string{"UPDATE entry SET hash = zeroblob(32) WHERE seq = 1234"}, 1233, "[1234-1235! 1236-2500]"},
 		{"the first", 50, []string{"UPDATE entry SET line = 'x' WHERE seq = 1"}, 0, "[1-1! 2-50]"},

@@ -88,6 +88,16 @@ func wantIs(t *testing.T, err, target error, parts ...string) {
 	}
 }
 
+// copyOf is the file under another name.
+func copyOf(t *testing.T, path string) string {
+	t.Helper()
+	other := filepath.Join(t.TempDir(), "copy.db")
+	if err := os.WriteFile(other, must(os.ReadFile(path))(t), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return other
+}
+
 // raw opens the file as any SQLite program would.
 func raw(t testing.TB, path string) *sql.DB {
 	t.Helper()
