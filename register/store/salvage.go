@@ -5,7 +5,6 @@ import (
 	"context"
 	"fmt"
 	"iter"
-	"os"
 
 	sqlite3 "modernc.org/sqlite/lib"
 )
