@@ -281,11 +281,11 @@ func (l *line) unexamined() (out []string) {
 			day, by, before = s.At.Date(), s.Name, s.At.Date()
 		}
 		open, entries := map[string]bool{}, 0
-		l.entries(i, func(e *register.Entry) {
-			if d := e.Day.String(); e.Seq > covered[d] {
+		for j, d := range days {
+			if int64(j+1) > covered[d] {
 				open[d], entries = true, entries+1
 			}
-		})
+		}
 		if int64(len(open)) != r.Signed.UnexaminedCount {
 			l.Errorf("%s: %d days not examined, and %d by its audit", r.Box, len(open), r.Signed.UnexaminedCount)
 		}
@@ -296,31 +296,20 @@ func (l *line) unexamined() (out []string) {
 	return out
 }
 
-// days are the register days of a register.
+// days are the days of a register's entries, in their order.
 func (l *line) days(i int) (out []string) {
-	l.entries(i, func(e *register.Entry) { out = append(out, e.Day.String()) })
-	slices.Sort(out)
-	return slices.Compact(out)
-}
-
-// entries goes through the days of a register as the pages have them.
-func (l *line) entries(i int, do func(e *register.Entry)) {
 	b, err := register.Open(l.dirs[i], register.Options{ReadOnly: true})
 	if err != nil {
 		l.Fatal(err)
 	}
 	defer b.Close()
-	days, err := b.Store().Days(0, 0)
-	if err != nil {
-		l.Fatal(err)
-	}
-	for _, day := range days {
-		d, err := b.LoadDay(l.Context(), day)
+	for rows, err := range b.Store().Each(1) {
 		if err != nil {
 			l.Fatal(err)
 		}
-		for j := range d.Entries {
-			do(&d.Entries[j])
+		for j := range rows {
+			out = append(out, rows[j].Day.String())
 		}
 	}
+	return out
 }
