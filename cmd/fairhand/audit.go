@@ -53,6 +53,7 @@ Exit code 3 when something dangerous or irregular has no explanation.`,
   fairhand audit --box box.yaml BOOK.txt`,
 		Args: args(0, 1, "the book to examine"),
 		RunE: func(cmd *cobra.Command, given []string) error {
+			readsAll()
 			report, err := p.examine(cmd, &a, given)
 			if err != nil {
 				return err

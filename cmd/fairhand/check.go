@@ -36,6 +36,7 @@ for nothing.
 Exit code 3 when something dangerous or irregular was found; advice alone is 0.`,
 		Args: args(1, 1, "the book to check"),
 		RunE: func(cmd *cobra.Command, given []string) error {
+			readsAll()
 			return p.check(cmd, box, given[0], asTable, all)
 		},
 	}

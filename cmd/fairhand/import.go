@@ -78,6 +78,7 @@ takes it all the same.
 ` + csvHelp,
 		Args: args(1, 1, "the book to import"),
 		RunE: func(cmd *cobra.Command, given []string) error {
+			readsAll()
 			text, faults, done, err := p.bookIn(given[0], asTable)
 			if err != nil {
 				return err

@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -34,6 +35,15 @@ func (p *program) openBook(cmd *cobra.Command, readOnly bool) (*register.Book, o
 		book.Progress = p.progress()
 	}
 	return book, opt, err
+}
+
+// readsAll is for commands that go through whole books and keep little of them: garbage
+// is collected when there is three times as much of it as there is of what is kept, a
+// fifth of their time less for some 25 MB.
+func readsAll() {
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(300)
+	}
 }
 
 // onBook is a command that opens the register of the box directory, works on it and

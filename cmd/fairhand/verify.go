@@ -40,6 +40,7 @@ With --export FILE say whether an export in JSON agrees with the register: each 
 and hash, the head, what follows from them, and the seal when it carries one.`,
 		Args: args(0, 1, "FILE"),
 		RunE: func(cmd *cobra.Command, given []string) error {
+			readsAll()
 			switch {
 			case exportFile != "" && (p.js || len(given) > 0):
 				return usagef("--export compares an export with the register of the box directory; it goes with no other")

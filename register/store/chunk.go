@@ -14,7 +14,7 @@ import (
 // What it makes of a row is the hashed body of encode.go but for its number, which
 // is that of its place, followed by the 32 raw bytes of the hash: checking a chain
 // needs no re-encoding, and an entry out of its place is not sealed.
-const gluedQuery = `SELECT CAST(group_concat(concat(at, ' ', recorded, ' ', day, x'0a', writer, x'0a', line, x'0a', hash), '') AS BLOB)
+const gluedQuery = `SELECT CAST(group_concat(concat(at, ' ', recorded, ' ', day, char(10), writer, char(10), line, char(10), hash), '') AS BLOB)
 FROM entry NOT INDEXED WHERE seq BETWEEN ? AND ? ORDER BY seq`
 
 // glued returns the bytes of the entries from lo to hi.
