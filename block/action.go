@@ -200,6 +200,9 @@ func (d *action) do(a Act) bool {
 		}
 	}
 	regular := d.judge(row) || d.namelessHere(a)
+	if !regular && d.misplaced() {
+		return false
+	}
 	to := row.To
 	if !regular && (breaches[row.Rule]&explained != 0 || d.crowded()) {
 		d.doubtful()

@@ -119,6 +119,9 @@ func (st *step) run() {
 	if len(st.s.ToHear) > 0 {
 		st.unheard()
 	}
+	if len(st.s.Misplaced) > 0 {
+		st.shown()
+	}
 	st.oweStanding()
 	st.broughtByEntry()
 	st.expire()

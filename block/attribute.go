@@ -8,6 +8,9 @@ import "fairhand/block/rulebook"
 // nil when the act opens a row of its own, or when no train is known.
 func (d *action) attribute(a Act) *Train {
 	d.otherBox(a)
+	if len(d.s.Misplaced) > 0 {
+		d.givenToo(a)
+	}
 	if d.e.Train != "" && d.afterAll(a) != nil {
 		return d.s.TrainNamed(d.e.Train)
 	}

@@ -367,6 +367,9 @@ func (s *State) MayAnswer(f *Finding) bool {
 			return t.In.open() || t.Out.open()
 		})
 	}
+	if slices.ContainsFunc(s.Misplaced, func(m Misplaced) bool { return slices.ContainsFunc(m.Found, func(a Answer) bool { return a.Of(f) }) }) {
+		return true
+	}
 	return s.MayStandAgain(f) || slices.ContainsFunc(s.TwoNames, func(w TwoNames) bool { return w.Said.Of(f) }) || slices.ContainsFunc(s.Doubts, func(d Doubt) bool { return slices.ContainsFunc(d.Found, func(a Answer) bool { return a.Of(f) }) }) ||
 		slices.ContainsFunc(s.Trains, func(t *Train) bool { return s.elsewhere(t) >= 0 && t.Out.Entered == f.At && t.Name == f.Train })
 }

@@ -40,6 +40,8 @@ type State struct {
 	Presumed []Presumption `json:",omitempty"` // steps said to lack, which a later entry may contradict
 	TwoNames []TwoNames    `json:",omitempty"` // trains that may have been two
 
+	Misplaced []Misplaced `json:",omitempty"` // bells that may be written in the wrong place
+
 	Obstructions []Obstruction
 	Reminders    []Reminder
 	Gear         []GearState
