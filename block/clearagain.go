@@ -17,6 +17,7 @@ var clears = map[rulebook.RuleID]bool{
 	rulebook.EnteredWhileBlocked:         true,
 	rulebook.ObstructionDangerNotRemoved: true,
 	rulebook.AcceptedClearingPointFouled: true,
+	rulebook.PartyNotProtected:           true,
 }
 
 // online looks at a line outside an act.

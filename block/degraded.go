@@ -102,10 +102,34 @@ func saysName(text, name string) bool {
 	plain := func(s string) []string {
 		return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '\'' && r != '-' })
 	}
-	words := plain(name)
-	return len(words) > 0 && slices.ContainsFunc(plain(text), func(w string) bool {
-		return w == words[len(words)-1] || w == "pilot" || w == "pilotman"
-	})
+	words, said := plain(name), plain(text)
+	for i, w := range said {
+		if w == "pilot" || w == "pilotman" || len(words) > 0 && w == words[len(words)-1] {
+			return true
+		}
+		if n := len(words); n > 1 && i > 0 && said[i-1] == words[n-2] && soundsLike(w, words[n-1]) {
+			return true // with his initial before it
+		}
+	}
+	return false
+}
+
+// soundsLike says whether a name may be another misspelt: a letter off, or one letter for
+// another and the order changed, behind the same first.
+func soundsLike(a, b string) bool {
+	if misspelt(a, b) {
+		return true
+	}
+	if len(a) != len(b) || len(a) < 4 || a[0] != b[0] {
+		return false
+	}
+	other := 0
+	for i := range a {
+		if strings.Count(a, a[i:i+1]) > strings.Count(b, a[i:i+1]) {
+			other++
+		}
+	}
+	return other <= 1
 }
 
 // pilotToo is pilotWith for a train that has no line clear either.
@@ -295,6 +319,7 @@ func (st *step) cameWithPilot(t *Train) {
 	}
 	t.In.OutOf = st.e.At
 	st.settle(t.In.Line)
+	st.editLine(t.In.Line).Freed = t.Name // which may be told in words as well
 }
 
 // pilotRides notes to which end of the section the pilot goes with a train that

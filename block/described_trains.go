@@ -39,6 +39,15 @@ var alarmOver = Guard{
 	holds:    func(*action) bool { return false },
 }
 
+// underAlarm has what is found of further trains follow from the first sent under it.
+func (d *action) underAlarm() {
+	for i := range d.found {
+		if f := &d.found[i]; f.Rule == rulebook.SignalledDuringAlarm && f.Seq == d.e.Seq {
+			f.Root = d.foundBefore(f.Rule, f.Section, d.ls().Since)
+		}
+	}
+}
+
 // alarmed stops the trains of either way: the alarm is for the section.
 func (d *action) alarmed(bool) {
 	if !d.section().Method.Is().Described {
@@ -65,6 +74,7 @@ func (d *action) expectDescribed(t *Train) {
 // goneDescribed ends what this box has to do with a train, unless the section it
 // came by is still to be given out.
 func (d *action) goneDescribed(t *Train, l *Leg) {
+	d.underAlarm()
 	l.OutOf = d.e.At
 	if t.In.open() && t.In.Entered != 0 {
 		t.PutAway = true

@@ -57,6 +57,7 @@ var breaches = map[rulebook.RuleID]breach{
 	rulebook.AcceptedWhileBlocked:        breeds | explained,
 	rulebook.AcceptedClearingPointFouled: breeds,
 	rulebook.EnteredWhileBlocked:         breeds,
+	rulebook.PartyNotProtected:           breeds,
 	rulebook.AcceptanceNotOffered:        breeds,
 	rulebook.OfferedBeforeOutOfSection:   breeds | explained,
 	rulebook.OfferedWhileBlocked:         breeds | explained,

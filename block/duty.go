@@ -50,7 +50,7 @@ var duties = []duty{
 		kinds: []Kind{TrainEntire}},
 	{rule: rulebook.TailLampOutNotReported, within: rulebook.TailLampAfter, words: "report the tail lamp not lit", outlives: true},
 	{rule: rulebook.ObstructionDangerNotSent, within: rulebook.DangerAfter, words: "send obstruction danger", atOnce: true,
-		acts: []Act{ActDanger}, kinds: []Kind{ObstructClear}},
+		acts: []Act{ActDanger, ActBlockInside, ActBlockOutside}, kinds: []Kind{ObstructClear}},
 
 	{rule: rulebook.NotAcknowledged, within: rulebook.AnswerAfter, words: "answer awaited on the bell", awaited: true},
 	{rule: rulebook.WrongDescriptionNotFollowed, within: rulebook.AnswerAfter, words: "send the right description", acts: []Act{ActOffer}},

@@ -118,7 +118,7 @@ func (st *step) partyOn() {
 	st.authority()
 	k := st.blockageAt(func(k *LineBlockage) bool { return !k.GivenUp })
 	if k == nil {
-		st.note(rulebook.PartyNotProtected, st.e.Section, "", "the line blocked before "+st.e.Party+" goes on it")
+		st.note(rulebook.PartyNotProtected, st.e.Section, "", "the line blocked before "+st.e.Party+" goes on it").Line = st.e.Line
 		st.block(LineBlockage{Line: st.e.Line, Section: st.sectionOf(), At: st.e.At, Seq: st.e.Seq, Number: st.e.PN, Parties: []Party{{st.e.Party, st.e.At, st.e.Seq}}})
 		return // all the same he is there
 	}

@@ -1,6 +1,7 @@
 package block
 
 import (
+	"math"
 	"strings"
 
 	"fairhand/block/rulebook"
@@ -65,7 +66,21 @@ func (st *step) unfit(i int, row *rulebook.CodeRow) {
 			expected = "nothing of the kind: on a section worked by track circuit trains are only described"
 		}
 	}
-	st.note(rulebook.CodeNotAuthorised, st.e.Section, st.e.Train, expected).Line = st.e.Line
+	root := st.foundBefore(rulebook.CodeNotAuthorised, st.e.Section, math.MinInt64)
+	f := st.note(rulebook.CodeNotAuthorised, st.e.Section, st.e.Train, expected)
+	f.Line, f.Root = st.e.Line, root // that the section is worked otherwise is one matter
+}
+
+// foundBefore is the entry at which a rule was first found broken in a section since a
+// moment, 0 for none.
+func (st *step) foundBefore(rule rulebook.RuleID, section string, since Time) int64 {
+	f := first(st.s.Open, func(f *Finding) bool {
+		return f.Rule == rule && f.Section == section && f.Root == 0 && f.At >= since && f.Seq != st.e.Seq
+	})
+	if f == nil {
+		return 0
+	}
+	return f.Seq
 }
 
 // wholeName is the name of the train with section i to do whose name is cut short
