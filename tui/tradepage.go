@@ -42,7 +42,9 @@ func pageRows(day *register.Day, p *page) []row {
 		out = append(out, head)
 		rows := t.Pages(0, nil)[0]
 		for i := range rows {
-			out = append(out, tableRow(&rows[i], t, widths)...)
+			for _, r := range tableRow(&rows[i], t, widths) {
+				out = append(out, r.wrapped(p.w, 9)...)
+			}
 		}
 	}
 	if out == nil {

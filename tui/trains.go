@@ -61,14 +61,16 @@ func trainsPage(m *model, p *page) {
 		return
 	}
 	p.put(line(dim, fmt.Sprintf("  %-8s %-5s %-5s %-10s %-10s %-11s %s", "Train", "Arr", "Dep", "From", "To", "Place", "Late")))
-	first := max(0, min(m.pick-p.left()/2, len(m.ahead.Trains)-p.left()))
-	for i := first; i < len(m.ahead.Trains); i++ {
-		r := trainRow(m, &m.ahead.Trains[i])
+	var rows []row
+	at := 0
+	for i := range m.ahead.Trains {
+		r := trainRow(m, &m.ahead.Trains[i]).wrapped(p.w-2, 11)
 		if i == m.pick {
-			r = r.marked(p.w, p.t)
+			r[0], at = r[0].marked(p.w, p.t), len(rows)
 		}
-		p.put(r)
+		rows = append(rows, r...)
 	}
+	p.put(rows[max(0, min(at-p.left()/2, len(rows)-p.left())):]...)
 }
 
 // handRow is the time in hand on one line.
