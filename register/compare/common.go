@@ -24,7 +24,8 @@ const (
 	outsideMost = 8
 	outsideSpan = 15 * block.Minute
 	// fitsFrom signals in both books, or more, can tell that they do not belong
-	// together: fewer than one in fitsShare is matched then.
+	// together: fewer than one in fitsShare is matched then, or twice that where the
+	// books name other trains.
 	fitsFrom  = 20
 	fitsShare = 3
 )
@@ -53,8 +54,11 @@ func (p *Pair) measureCommon() {
 // other boxes or without signals cannot: nothing, or next to nothing, is in both.
 func (p *Pair) Fits() bool {
 	c := &p.Common
-	least := min(c.Inside[0], c.Inside[1])
-	return c.paired > 0 && c.From <= c.To && (least < fitsFrom || c.paired*fitsShare >= least)
+	least, enough := min(c.Inside[0], c.Inside[1]), min(c.Inside[0], c.Inside[1])
+	if !p.named {
+		enough *= 2
+	}
+	return c.paired > 0 && c.From <= c.To && (least < fitsFrom || c.paired*fitsShare >= enough)
 }
 
 // outside reports the part of one book for which the other has nothing.

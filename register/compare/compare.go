@@ -41,9 +41,10 @@ type Pair struct {
 	Common        Common
 	Findings      []Finding
 
-	diff *difference
-	a, b *line
-	pair pairing
+	diff  *difference
+	a, b  *line
+	named bool // the books name trains alike
+	pair  pairing
 
 	holes   []hole
 	dangers [2]*danger // by the book that has it
@@ -105,29 +106,40 @@ func (p *Pair) match() {
 
 // setWorth is how many more signals must be matched by the setting of a clock for
 // it to be believed: a time-table that comes again every hour makes an hour
-// missing in one book look like one (common practice).
+// missing in one book look like one (common practice). Half of that will do where the
+// books name trains alike, since of another hour's train the name tells.
 const setWorth = 6
 
 // elected takes the vote, with settings of a clock where those match more, and what
 // is matched by it.
 func (p *Pair) elected(tol float64) {
-	calm, free := vote(p.a, p.b)
+	p.named = p.a.namesOf(p.b)
+	calm, free := vote(p.a, p.b, p.named)
 	p.diff, p.pair = calm, align(p.a, p.b, calm, tol)
 	if free == nil {
 		return
 	}
-	pair := align(p.a, p.b, free, tol)
-	if p.fitting(pair, free, tol)-setWorth*free.first.sets() > p.fitting(p.pair, calm, tol) {
+	pair, worth := align(p.a, p.b, free, tol), setWorth
+	if p.named {
+		worth /= 2
+	}
+	if p.fitting(pair, free, tol)-worth*free.first.sets() > p.fitting(p.pair, calm, tol) {
 		p.diff, p.pair = free, pair
 	}
 }
 
-// fitting is how many signals match within the tolerance by a difference.
+// fitting is how many signals match within the tolerance by a difference, less those
+// that name another train.
 func (p *Pair) fitting(q pairing, d *difference, tol float64) (n int) {
 	for i, j := range q.toB {
-		if j >= 0 && p.a.el[i].key == p.b.el[j].key && p.a.el[i].counts() &&
-			math.Abs(float64(p.b.el[j].at-p.a.el[i].at)-d.first.of(p.a.bell(i).entry, p.a.el[i].at)) <= tol {
+		if j < 0 || p.a.el[i].key != p.b.el[j].key || !p.a.el[i].counts() ||
+			math.Abs(float64(p.b.el[j].at-p.a.el[i].at)-d.first.of(p.a.bell(i).entry, p.a.el[i].at)) > tol {
+			continue
+		}
+		if c := (candidate{name: p.b.el[j].name}); c.may(p.a.el[i].name) {
 			n++
+		} else {
+			n--
 		}
 	}
 	return n

@@ -3,6 +3,7 @@ package compare
 import (
 	"cmp"
 	"fmt"
+	"slices"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -145,18 +146,38 @@ func (p *Pair) neverCame(k int, left *passing, trains [2]*train) {
 		here.Box.Name, here.said(left.seq, left.at), there.Box.Name, there.clock(trains[1-k].givenOut)), "its arrival or passing at "+there.Box.Name)
 }
 
-// withdrawn reports a train that left one box and by the other's book did not run.
+// withdrawn reports a train that left one box and by the other's book did not run. What
+// was rung for it from then on is missing there for the same reason, and is told by that.
 func (p *Pair) withdrawn(k int, left, off *passing, name string) {
 	here, there := p.books()[k], p.books()[1-k]
-	p.moved(k, left, off, name, fmt.Sprintf("%s has the train leave at %s, and by the book of %s it never came: it has at %s that the train will not run",
+	f := p.movement(k, left, off, name)
+	rung := map[int64]bool{}
+	for l, i := [...]*line{p.a, p.b}[k], 0; i < len(l.el); i++ {
+		if b := l.bell(i); b.train == left.train && b.at >= left.at-p.Tolerance {
+			rung[b.seq] = true
+		}
+	}
+	p.Findings = slices.DeleteFunc(p.Findings, func(g Finding) bool {
+		told := g.Rule == rulebook.BellMissing && g.Rests[1-k] == nil && rung[g.Entries[k].Seq]
+		if told {
+			f.Rests[k] = append(f.Rests[k], g.Rests[k]...)
+		}
+		return told
+	})
+	p.add(rulebook.MovementDiffers, f, fmt.Sprintf("%s has the train leave at %s, and by the book of %s it never came: it has at %s that the train will not run",
 		here.Box.Name, here.said(left.seq, left.at), there.Box.Name, there.said(off.seq, off.at)), "its arrival or passing at "+there.Box.Name)
 }
 
-func (p *Pair) moved(k int, left, came *passing, name, text, expected string) {
+// movement is a finding of a train that left and, if it did, came.
+func (p *Pair) movement(k int, left, came *passing, name string) Finding {
 	f := Finding{At: p.byFirst(k, left.entry, left.at), Train: name}
 	f.rests(k, left.seq, left.at)
 	if came != nil {
 		f.rests(1-k, came.seq, came.at)
 	}
-	p.add(rulebook.MovementDiffers, f, text, expected)
+	return f
+}
+
+func (p *Pair) moved(k int, left, came *passing, name, text, expected string) {
+	p.add(rulebook.MovementDiffers, p.movement(k, left, came, name), text, expected)
 }

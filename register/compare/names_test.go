@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -187,6 +188,35 @@ func TestBooksThatDoNotFit(t *testing.T) {
 		}
 		if c.name != "a working of its own" && (p.Fits() || len(p.Findings) > 0) {
 			t.Errorf("%s: fits, %s", c.name, listing(p))
+		}
+	}
+}
+
+// Two books that name none of each other's trains do not fit, though the signals of a
+// working that is much like the other may be laid to it by chance: here it is the same,
+// each hour of it shifted by up to 17 minutes, and with other trains.
+func TestBooksOfOtherTrains(t *testing.T) {
+	for seed := range uint64(4) {
+		w := simulate(t, 3310+seed, simOptions{method: "token", booking: [2]string{"exchanges", "exchanges"}, named: true, days: 2, every: 40})
+		two := *w
+		two.books[1] = slices.Clone(w.books[1])
+		for i := range two.books[1] {
+			e := &two.books[1][i]
+			if e.Train != "" {
+				e.Train = "9Z" + e.Train[2:]
+			}
+			e.At += (e.At/3600*23%35 - 17) * block.Minute
+		}
+		slices.SortStableFunc(two.books[1], func(a, b block.Event) int { return cmp.Compare(a.At, b.At) })
+		for i := range two.books[1] {
+			two.books[1][i].Seq = int64(i + 1)
+		}
+		p, err := Two(two.book(t, 0), two.book(t, 1))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p.Fits() || len(p.Findings) > 0 {
+			t.Errorf("seed %d, %d of %v signals matched: fits, %s", seed, p.Matched, p.Signals, rules(p.Findings))
 		}
 	}
 }

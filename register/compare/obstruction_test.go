@@ -36,6 +36,7 @@ func TestToldOnceByItsName(t *testing.T) {
 		{"obstruction danger in one", danger, nil, "obstruction-differs", "obstruction danger for the Up Main, 6 sent to Westbeck, at 08:40 (entry 18, line 19), and Westbeck has nothing of it; nor of its removal at 08:50 (entry 20, line 21)"},
 		{"its removal in one", danger, []string{"08:40 Eastmoor <6 >6"}, "bell-missing", "has 2-1 sent to Westbeck"},
 		{"a train that did not run by the other book", []string{offered, "08:45 train 2T90 departed for Westbeck"}, []string{accepted, "08:58 train 2T90 will not run"}, "movement-differs", "by the book of Westbeck it never came"},
+		{"the same with its bells", []string{offered, "08:45 train 2T90 departed for Westbeck", "08:45 Westbeck >2 <2", out[0]}, []string{accepted, "08:58 train 2T90 will not run"}, "movement-differs", "by the book of Westbeck it never came"},
 		{"a time written 18 minutes late in its place", []string{offered, "08:44 Westbeck >2 <2", out[0]}, []string{accepted, "09:02 Eastmoor <2 >2", out[1]}, "time-differs", "18 min apart"},
 	} {
 		east, west := regular(4)

@@ -22,15 +22,14 @@ const (
 	voteBins   = 2*voteReach/voteBin + 1
 	voteTurn   = 6   // signals of one ballot
 	voteDrift  = 2   // bins that a clock may gain between two ballots
-	voteSet    = 20  // votes that the setting of a clock must be worth: those of five signals
+	voteSet    = 12  // votes that the setting of a clock must be worth: those of three signals; setWorth then asks more
 	voteNear   = 150 // seconds within which a signal has its like in the other book
 	voteFavour = 0.1 // share by which a difference of nothing is worth more than one as far as they go
 )
 
 // vote makes a first difference of the clocks, without room for settings of them
 // and with; nil for the latter where none shows.
-func vote(a, b *line) (calm, free *difference) {
-	named := a.namesOf(b)
+func vote(a, b *line, named bool) (calm, free *difference) {
 	first := electorateOf(a, b, named)
 	calm, free = &difference{first: first.elect(false)}, &difference{first: first.elect(true)}
 	second := electorateOf(b, a, named)
