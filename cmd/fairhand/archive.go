@@ -184,6 +184,9 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 			if err == nil {
 				err = sealedAfterYear(s, v.Meta.Zone)
 			}
+			if year, is := yearNamed(given[0]); err == nil && is && year != s.Day.Year() {
+				err = fmt.Errorf("it is the volume of %d under the name of %d", s.Day.Year(), year)
+			}
 			if err != nil {
 				return fmt.Errorf("%s.txt: %w", stem, err)
 			}

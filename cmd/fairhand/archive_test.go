@@ -67,6 +67,15 @@ func TestHalfYearIsNoVolume(t *testing.T) {
 			t.Errorf("sealed %s: exit code %d, want %d\n%s", c.at, code, c.want, errs)
 		}
 	}
+	for _, ending := range []string{".db", ".txt", ".txt" + seal.SignatureEnding, ".pub", register.BoxEnding} {
+		if err := os.Rename(stem+ending, strings.Replace(stem, "2026", "2025", 1)+ending); err != nil {
+			t.Fatal(err)
+		}
+	}
+	code, _, errs := fairhand(t, "-C", dir, "archive", "check", strings.Replace(stem, "2026", "2025", 1)+".db")
+	if code != exitFailed || !strings.Contains(errs, "the volume of 2026 under the name of 2025") {
+		t.Errorf("named otherwise: exit code %d\n%s", code, errs)
+	}
 }
 
 // TestNoVolumeGoesByADoubtfulClock: the book was last written long ago by the computer's

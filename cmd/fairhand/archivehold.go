@@ -155,6 +155,13 @@ func yearOf(path string) int {
 	return rows[0].Day.Year()
 }
 
+// yearNamed is the year by whose name a volume goes, and whether it goes by one.
+func yearNamed(path string) (year int, is bool) {
+	of, named := strings.CutPrefix(strings.TrimSuffix(filepath.Base(path), ".db"), volumePrefix)
+	year, err := strconv.Atoi(of)
+	return year, named && err == nil
+}
+
 func (p *program) due(book *register.Book, dir string, byBook map[string]int64, keep int, remove bool) error {
 	now := calendar.In(book.Now(), book.Location())
 	var wrong []sheet.Alarm
@@ -170,8 +177,8 @@ func (p *program) due(book *register.Book, dir string, byBook map[string]int64, 
 	}
 	for _, path := range files {
 		stem := strings.TrimSuffix(path, ".db")
-		year, err := strconv.Atoi(strings.TrimPrefix(filepath.Base(stem), volumePrefix))
-		if err != nil {
+		year, is := yearNamed(path)
+		if !is {
 			continue
 		}
 		until := time.Date(year+keep, time.December, 31, 0, 0, 0, 0, now.Location())

@@ -137,6 +137,14 @@ var besides = []struct {
 	}, map[string]string{"audit": "SIGNATURE DOES NOT FIT"}},
 	{"the mark of a hold taken away", gone(volume + ".db.hold"), map[string]string{"due": "HOLD TAKEN AWAY"}},
 	{"a volume that is held taken away", gone(volume+".db", volume+".db.hold", volume+".txt", volume+".pub"), map[string]string{"due": "HELD VOLUME GONE"}},
+	{"a volume under another year's name", func(f *forger) { // and so it may go sooner
+		for _, ending := range []string{".db", ".txt", ".txt" + seal.SignatureEnding, ".pub", register.BoxEnding} {
+			text := read(f.T, filepath.Join(f.dir, volume+ending))
+			if err := os.WriteFile(filepath.Join(f.dir, strings.Replace(volume, "2020", "2019", 1)+ending), text, 0o600); err != nil {
+				f.Fatal(err)
+			}
+		}
+	}, map[string]string{"due": "NOT THE VOLUME OF ITS NAME"}},
 	{"a volume altered", func(f *forger) { ofVolume(f, `UPDATE entry SET line = '06:00 note "x"' WHERE seq = 1`, false) }, map[string]string{"volume": "damaged"}},
 	{"a volume altered, chain made anew", func(f *forger) { ofVolume(f, `UPDATE entry SET line = '06:00 note "x"' WHERE seq = 1`, true) }, map[string]string{"volume": "the register is not the one that was sealed"}},
 	{"the key of a volume exchanged", func(f *forger) {

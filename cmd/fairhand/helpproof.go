@@ -50,8 +50,9 @@ What they cannot prove, and what to do about it:
       fairhand seal check seal-167.txt --key COPY.pub; without this program: ssh-keygen -Y verify.
   Seals that were taken away together with their signatures, and a box whose key, seals and register were all
     made anew: only what lies elsewhere tells. The key's fingerprint and the seals belong with the inspector,
-    the words in the neighbours' books (fairhand seal check --neighbour DIR), a copy in a second place
-    (the option copies).
+    the words in the neighbours' books (fairhand seal check --neighbour DIR), and the copies
+    in a second place (the option copies): verify, the desk and each new copy compare those there, and say
+    when one has entries that the register has not, or others.
   The timetable and the special notices: they are no evidence and may be changed at any time. No finding
     rests on them; how late trains ran (audit) is told by the timetable as it is now.
 

@@ -144,7 +144,8 @@ func boxMissing(err error, dir string) error {
 	}
 	return withHint(&noBoxError{dir}, "fairhand demo        makes the box of an invented railway with a day half worked\n"+
 		"fairhand init DIR    asks for your own box and makes it in DIR\n"+
-		"fairhand -C DIR ...  works in the box that is in DIR\n\n%s", register.CautionIn(plainColumns))
+		"fairhand -C DIR ...  works in the box that is in DIR\n"+
+		"fairhand -C DIR restore COPY  puts a box there again from a copy of its register\n\n%s", register.CautionIn(plainColumns))
 }
 
 // noBoxError is a directory that holds no box.
