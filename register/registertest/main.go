@@ -2,14 +2,16 @@ package registertest
 
 import (
 	"os"
+	"strings"
 	"testing"
 )
 
 // Main runs the tests of a package that are not about what a disk keeps, with their
 // temporary files in memory where there is a gigabyte to spare: a register waits for the
-// disk at each entry, and a test makes one for each case.
+// disk at each entry, and a test makes one for each case. A program that
+// a test starts, and may kill, has those of the test.
 func Main(m *testing.M) int {
-	if spareMemory() >= 1<<30 {
+	if !strings.HasPrefix(os.TempDir(), memory) && spareMemory() >= 1<<30 {
 		if dir, err := os.MkdirTemp(memory, "fairhand"); err == nil {
 			defer os.RemoveAll(dir)
 			os.Setenv("TMPDIR", dir)
