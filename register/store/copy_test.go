@@ -65,9 +65,10 @@ func TestCopyOfAnotherRegisterIsRefused(t *testing.T) {
 		"another end":     second(verifyCopy(s.Path(), meta, Tail{tail.Seq, [32]byte{1}})),
 	} {
 		var damaged *DamagedError
-		if !errors.As(err, &damaged) || damaged.Kind != Changed {
+		if !errors.As(err, &damaged) {
 			t.Errorf("%s: %v", what, err)
 		}
+		damageIs(t, err, s.Path(), 20, Changed, "the copy differs from the register")
 	}
 }
 

@@ -1,7 +1,6 @@
 package store
 
 import (
-	"errors"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -24,8 +23,13 @@ func TestDescriptionsOfVersionOne(t *testing.T) {
 	if d := must(s.Descriptions(-1))(t); len(d) != 0 {
 		t.Errorf("kept: %v", d)
 	}
-	draft := Draft{At: 1_777_000_200, Recorded: 1_777_000_200, Day: 20260424, Writer: "A. Fell", Line: "04:10 box described " + Digest("box: Ennerholme\n")}
-	if row := must(s.AppendDescription(draft, "box: Ennerholme\n"))(t); row.Seq != 4 {
+	version := func() int64 { return must(s.number("read the version", "PRAGMA user_version"))(t) }
+	draft := Draft{At: 1_777_000_200, Recorded: 1_777_000_200, Day: 20260424, Writer: "A. Fell", Line: "04:09 note \"x\""}
+	if must(s.AppendBatch([]Draft{draft}))(t); version() != 1 { // an older program can read it still
+		t.Errorf("version %d without a description", version())
+	}
+	draft.Line = "04:10 box described " + Digest("box: Ennerholme\n")
+	if row := must(s.AppendDescription(draft, "box: Ennerholme\n"))(t); row.Seq != 5 || version() != 2 {
 		t.Errorf("entry %d", row.Seq)
 	}
 	must(s.Verify(nil))(t)
@@ -36,7 +40,7 @@ func TestDescriptionsOfVersionOne(t *testing.T) {
 	for _, path := range []string{path, dst, saved} {
 		c := must(OpenReadOnly(path))(t)
 		must(c.Verify(nil))(t)
-		if d := must(c.Descriptions(-1))(t); len(d) != 1 || d[0] != (Description{4, "box: Ennerholme\n"}) {
+		if d := must(c.Descriptions(-1))(t); len(d) != 1 || d[0] != (Description{5, "box: Ennerholme\n"}) {
 			t.Errorf("%s: %v", path, d)
 		}
 		c.Close()
@@ -90,10 +94,8 @@ func TestDescriptionLost(t *testing.T) {
 		}
 		db.Close()
 		dst := filepath.Join(t.TempDir(), "copy.db")
-		var damage *DamagedError
-		if _, err := s.Backup(t.Context(), dst, nil); !errors.As(err, &damage) || damage.Entry != row.Seq {
-			t.Errorf("%s: copied, %v", forgery, err)
-		}
+		_, err := s.Backup(t.Context(), dst, nil)
+		damageIs(t, err, path, row.Seq, Changed, "the description of the box that it brings in is not in the file as it was")
 		s.Close()
 		saved := filepath.Join(t.TempDir(), "saved.db")
 		got := must(Salvage(t.Context(), path, saved, "", func(*Row, bool) error { return nil }))(t)

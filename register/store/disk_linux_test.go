@@ -38,6 +38,7 @@ func TestFullDisk(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer s.Close()
+	wantIs(t, s.Space(), ErrFull, s.Path(), "only 0 MB")
 	must(s.AppendBatch(drafts(0, 100)))(t)
 	ballast := filepath.Join(dir, "ballast")
 	fill := make([]byte, 512<<10)

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -30,8 +31,8 @@ func TestEndsOfADraft(t *testing.T) {
 		{func(d *Draft) { d.Day = 20260001 }, "day 20260001"},
 		{func(d *Draft) { d.Day = 20261201 }, ""},
 		{func(d *Draft) { d.Day = 20261301 }, "day 20261301"},
-		{func(d *Draft) { d.At = maxTime }, ""},
-		{func(d *Draft) { d.At = maxTime + 1 }, fmt.Sprint("time ", maxTime+1)},
+		{func(d *Draft) { d.At = time.Date(9999, 12, 31, 23, 59, 59, 0, time.UTC).Unix() }, ""},
+		{func(d *Draft) { d.At = time.Date(10000, 1, 1, 0, 0, 0, 0, time.UTC).Unix() }, "time 253402300800"},
 		{func(d *Draft) { d.At = -maxTime }, ""},
 		{func(d *Draft) { d.At = -maxTime - 1 }, fmt.Sprint("time ", -maxTime-1)},
 		{func(d *Draft) { d.Recorded = maxTime + 1 }, fmt.Sprint("time ", maxTime+1)},
@@ -40,6 +41,7 @@ func TestEndsOfADraft(t *testing.T) {
 		{func(d *Draft) { d.Writer = strings.Repeat("a", maxText) }, ""},
 		{func(d *Draft) { d.Writer = strings.Repeat("a", maxText+1) }, "writer is longer than 200 bytes"},
 		{func(d *Draft) { d.Line = "" }, "line is empty"},
+		{func(d *Draft) { d.Line = "a\nb\tc" }, "line holds the control character U+000A"},
 	} {
 		d := draft(0)
 		c.change(&d)
@@ -72,6 +74,7 @@ func TestClosedStore(t *testing.T) {
 	for name, do := range map[string]func() error{
 		"Range":             func() error { _, err := s.Range(1, 5); return err },
 		"Day":               func() error { _, err := s.Day(20260501); return err },
+		"Descriptions":      func() error { _, err := s.Descriptions(0); return err },
 		"Days":              func() error { _, err := s.Days(0, 0); return err },
 		"Each":              func() error { _, err := handedOver(s.Each(1)); return err },
 		"Each later":        func() error { _, err := handedOver(s.Each(3)); return err },
@@ -92,8 +95,9 @@ func TestClosedStore(t *testing.T) {
 		}
 	}
 	for name, do := range map[string]func() error{
-		"Append":      func() error { _, err := s.Append(draft(5)); return err },
-		"AppendBatch": func() error { _, err := s.AppendBatch(drafts(5, 2)); return err },
+		"Append":            func() error { _, err := s.Append(draft(5)); return err },
+		"AppendBatch":       func() error { _, err := s.AppendBatch(drafts(5, 2)); return err },
+		"AppendDescription": func() error { _, err := s.AppendDescription(draft(5), "box: Ennerholme\n"); return err },
 	} {
 		if err := do(); err == nil || !strings.Contains(err.Error(), s.Path()) || !strings.Contains(err.Error(), "not certain") {
 			t.Errorf("%s: %v", name, err)
@@ -121,6 +125,7 @@ func TestEachSettingIsReadBack(t *testing.T) {
 		"reading only":        {reading, "_query_only", "query_only"},
 		"reading patience":    {reading, "_busy_timeout", "busy_timeout"},
 		"salvage":             {salvageMode, "_pragma", "writable_schema"},
+		"salvage only reads":  {salvageMode, "_query_only", "query_only"},
 	} {
 		m := mode{keys: maps.Clone(c.m.keys), check: c.m.check}
 		m.keys.Del(c.key)
@@ -159,6 +164,13 @@ func TestWordsOfADamage(t *testing.T) {
 	refused := &Error{Kind: ErrFull, Path: "a.db", Doing: "append", Advice: "make room", Cause: cause}
 	wantIs(t, refused, ErrFull, "a.db: append: the disk is full: disk fell over; make room")
 	wantIs(t, refused, cause)
+	if got := refused.Error(); got != "a.db: append: the disk is full: disk fell over; make room" {
+		t.Errorf("told %q", got)
+	}
+	other := failure("a.db", "look", fs.ErrPermission) // of the system, not the engine
+	if wantIs(t, other, fs.ErrPermission, "a.db: look: "); errors.Is(other, ErrDamaged) {
+		t.Errorf("taken for damage: %v", other)
+	}
 	// What says it already is not said twice.
 	for _, e := range []error{err, refused, fmt.Errorf("outside: %w", err)} {
 		if got := failure("b.db", "look", e); got != e {
@@ -363,33 +375,5 @@ func TestVerifyWhileAppending(t *testing.T) {
 	sum.sum++
 	if err := s.checkDay(day, &sum, days[day], 15); !errors.As(err, &d) || d.Kind != Index {
 		t.Errorf("a sum that does not agree: %v", err)
-	}
-}
-
-// A program killed in the middle of an entry leaves the engine's journal beside
-// the file. Who opens it next, even for reading, finds the entries acknowledged.
-func TestHalfWrittenEntryIsTakenBack(t *testing.T) {
-	s := filled(t, 200)
-	s.Close()
-	db := raw(t, s.Path())
-	must(db.Exec("PRAGMA cache_size = 1"))(t) // what is written goes to the file at once
-	tx := must(db.Begin())(t)
-	for seq := 201; seq < 260; seq++ {
-		must(tx.Exec("INSERT INTO entry VALUES(?, 1, 1, 20260501, '', ?, randomblob(32))", seq, strings.Repeat("half ", 400)))(t)
-	}
-	killed := filepath.Join(t.TempDir(), "register.db")
-	for _, part := range []string{"", "-journal"} {
-		if err := os.WriteFile(killed+part, must(os.ReadFile(s.Path()+part))(t), 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
-	tx.Rollback()
-	r := must(OpenReadOnly(killed))(t)
-	defer r.Close()
-	if report := must(r.Verify(nil))(t); report.Entries != 200 || report.Tail != s.Tail() {
-		t.Errorf("%+v", report)
-	}
-	if _, err := os.Stat(killed + "-journal"); !errors.Is(err, fs.ErrNotExist) {
-		t.Error("the journal is still there:", err)
 	}
 }

@@ -56,6 +56,17 @@ func TestHeadingBytes(t *testing.T) {
 	}
 }
 
+// TestHeadingBytesWithDescription pins where the chain begins with a description of
+// the box: the tag is another, and its digest the last line.
+func TestHeadingBytesWithDescription(t *testing.T) {
+	m := ennerholme
+	m.Description = "box: Ennerholme\n"
+	want := "fairhand register 2\nThrackley Vale Railway\nEnnerholme\nEurope/London\n1777000000\n" + Digest(m.Description) + "\n"
+	if got := m.Genesis(); got != sha256.Sum256([]byte(want)) {
+		t.Errorf("genesis is not the SHA-256 of %q", want)
+	}
+}
+
 // unhex takes the hex digits at the start of each line; the comment after them
 // begins with the first field that stands three or more spaces away.
 func unhex(t *testing.T, text string) []byte {

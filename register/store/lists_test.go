@@ -29,6 +29,18 @@ DELETE FROM sqlite_schema WHERE name = 'forged'; PRAGMA schema_version = 77; COM
 	db.Close()
 }
 
+// exchange exchanges all but the numbers of two entries.
+func exchange(a, b int) string {
+	return fmt.Sprintf(`UPDATE entry SET seq = 1000000 WHERE seq = %d; UPDATE entry SET seq = %d WHERE seq = %d;
+UPDATE entry SET seq = %d WHERE seq = 1000000`, a, a, b, b)
+}
+
+// again puts the content of an entry in the place of another's too.
+func again(what, place int) string {
+	return fmt.Sprintf(`UPDATE entry SET (at, recorded, day, writer, line, hash) =
+(SELECT at, recorded, day, writer, line, hash FROM entry WHERE seq = %d) WHERE seq = %d`, what, place)
+}
+
 // damageIs checks all that a damage tells but its cause.
 func damageIs(t *testing.T, err error, path string, entry int64, kind Damage, detail string) {
 	t.Helper()

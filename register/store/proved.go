@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"iter"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -53,9 +52,6 @@ func (s *Store) proved(from, to int64) iter.Seq2[[]Row, error] {
 				var d *DamagedError
 				if errors.As(err, &d) && d.Entry > lo && d.Entry <= hi { // what stands before the fault
 					rows, _ = s.unproved(lo, d.Entry-1)
-					if bad := slices.IndexFunc(rows, func(r Row) bool { return !r.Intact() }); bad >= 0 {
-						rows = rows[:bad]
-					}
 				}
 				if len(rows) > 0 && !yield(rows, nil) {
 					return
@@ -123,9 +119,7 @@ func (s *Store) SpanOf(from, to calendar.Day) (first, last int64, err error) {
 		if err != nil {
 			return 0, 0, failure(s.path, fmt.Sprintf("find the entries of day %d", day), err)
 		}
-		if first == 0 || lo < first {
-			first = lo
-		}
+		first = min(cmp.Or(first, lo), lo)
 		last = max(last, hi)
 	}
 	return first, last, nil

@@ -22,6 +22,12 @@ func TestEachProved(t *testing.T) {
 			t.Errorf("entries %d to %d: %d rows", span[0], span[1], len(got))
 		}
 	}
+	for _, span := range [][2]int64{{2501, 2501}, {2500, 2501}} {
+		_, err := handedOver(s.EachProved(span[0], span[1]))
+		damageIs(t, err, s.Path(), 2501, Missing, "")
+	}
+	_, err := handedOver(newStore(t).EachProved(0, 1))
+	wantIs(t, err, ErrDamaged, "entry 1 missing")
 	for rows := range s.EachProved(1, 2500) { // to be left at any time
 		if len(rows) != chunkRows {
 			t.Errorf("%d entries", len(rows))

@@ -37,8 +37,9 @@ func TestRefusedDrafts(t *testing.T) {
 			t.Errorf("%s in a batch: %v", name, err)
 		}
 	}
-	if _, err := Create(s.Path()+"2", Meta{Railway: "a", Box: "b\nc", Zone: "UTC"}); !errors.Is(err, ErrDraft) {
-		t.Error("two-line box name:", err)
+	for name, m := range map[string]Meta{"railway": {Railway: "a\nb", Box: "b", Zone: "UTC"}, "box": {Railway: "a", Box: "b\nc", Zone: "UTC"}, "time zone": {Railway: "a", Box: "b"}} {
+		_, err := Create(s.Path()+"2", m)
+		wantIs(t, err, ErrDraft, name+" ")
 	}
 	if n := must(s.Verify(nil))(t).Entries; n != 0 {
 		t.Errorf("%d entries from refused drafts", n)
@@ -130,7 +131,9 @@ func TestLockedByAnother(t *testing.T) {
 	tx := must(other.Begin())(t)
 	must(tx.Exec("DELETE FROM snapshot WHERE seq < 0; INSERT INTO snapshot VALUES(-1, x'', '', x'', x'')"))(t)
 	_, err := s.Append(draft(2))
-	wantIs(t, err, ErrBusy, s.Path(), "NOT recorded", "close the other program")
+	wantIs(t, err, ErrBusy, s.Path()+": append entry 3", "database is locked", "NOT recorded", "close the other program")
+	_, err = s.AppendBatch(drafts(2, 2))
+	wantIs(t, err, ErrBusy, s.Path()+": append entry 3", "NOT recorded", "close the other program")
 	tx.Rollback()
 	if r := must(s.Append(draft(2)))(t); r.Seq != 3 {
 		t.Errorf("entry %d", r.Seq)
@@ -172,7 +175,7 @@ func TestReadOnlyStore(t *testing.T) {
 	wantIs(t, err, ErrReadOnly, s.Path())
 	_, err = r.AppendBatch(drafts(2, 2))
 	wantIs(t, err, ErrReadOnly)
-	wantIs(t, r.PutSnapshot(Snapshot{}), ErrReadOnly)
+	wantIs(t, r.PutSnapshot(Snapshot{}), ErrReadOnly, s.Path()+": keep a snapshot")
 	must(s.Append(draft(2)))(t)
 	if rows := must(r.CatchUp())(t); len(rows) != 1 {
 		t.Errorf("a reader caught up with %d rows", len(rows))
@@ -243,7 +246,7 @@ func TestFileTakenAway(t *testing.T) {
 			}
 			wantIs(t, s.InPlace(), ErrMoved, s.Path(), "moved, removed or replaced", "paper")
 			_, err := s.Append(draft(1))
-			wantIs(t, err, ErrMoved, s.Path(), "moved, removed or replaced", "NOT recorded")
+			wantIs(t, err, ErrMoved, s.Path()+": append entry 2", "moved, removed or replaced", "NOT recorded", "paper")
 			back := map[string]string{"moved": s.Path(), "folder": dir}[name]
 			if back == "" {
 				return

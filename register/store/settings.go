@@ -91,7 +91,6 @@ func address(path string, m mode) (string, error) {
 // Open-file-description locks survive another open and close of the same file
 // in this process; where the system has none, ordinary locks stay in use.
 var driverSetup = sync.OnceValue(func() error {
-	sqlite.StrictPragmas(true)
 	if _, err := sqlite.OFDLocking(true); err != nil && !errors.Is(err, sqlite.ErrOFDLockingUnavailable) {
 		return fmt.Errorf("switch on file locks that belong to the open file: %w", err)
 	}

@@ -37,7 +37,7 @@ func TestSnapshots(t *testing.T) {
 	}
 	wantSnapshot(t, s, "test 1", 50, "")
 	for _, bad := range []Snapshot{{Seq: 51, Hash: empty.Hash}, {Seq: 49, Hash: empty.Hash}, {}} {
-		wantIs(t, s.PutSnapshot(bad), ErrConflict)
+		wantIs(t, s.PutSnapshot(bad), ErrConflict, fmt.Sprintf("%s: keep a snapshot of entry %d: ", s.Path(), bad.Seq))
 	}
 	if err := s.DropSnapshotsFrom("test 1", 0); err != nil {
 		t.Fatal(err)
@@ -85,6 +85,37 @@ func TestSnapshotThatDisagrees(t *testing.T) {
 				t.Errorf("%d snapshots left", n)
 			}
 		})
+	}
+}
+
+// What a snapshot says of itself is sealed: whose it is, where the name ends, and of
+// which entry, also where that was replaced. The others are given, the oldest first.
+func TestSnapshotsGiven(t *testing.T) {
+	s := filled(t, 5)
+	for seq := range int64(4) {
+		if err := s.PutSnapshot(snapshotAt(s, t, seq+1, "state")); err != nil {
+			t.Fatal(err)
+		}
+	}
+	given := func(program string) (list []int64) {
+		for n := range s.Snapshots(program) {
+			if list = append(list, n.Seq); len(list) == 3 {
+				break
+			}
+		}
+		return list
+	}
+	if got := fmt.Sprint(given("test 1")); got != "[1 2 3]" {
+		t.Errorf("given %s", got)
+	}
+	must(s.write.Exec("UPDATE snapshot SET program = 'test 2' WHERE seq = 1; UPDATE snapshot SET program = 'test 1s', state = x'74617465' WHERE seq = 2"))(t)
+	r := must(s.Range(4, 4))(t)[0]
+	r.Line += " altered"
+	r.Hash = r.seal()
+	forge(t, s.Path(), fmt.Sprintf("UPDATE entry SET line = '%s', hash = x'%s' WHERE seq = 4", r.Line, r.Hash),
+		fmt.Sprintf("UPDATE snapshot SET hash = x'%s' WHERE seq = 4", r.Hash))
+	if got := fmt.Sprint(given("test 1"), given("test 2"), given("test 1s")); got != "[3] [] []" {
+		t.Errorf("given %s after forgeries", got)
 	}
 }
 

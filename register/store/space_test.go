@@ -2,6 +2,8 @@ package store
 
 import (
 	"errors"
+	"io/fs"
+	"path/filepath"
 	"testing"
 )
 
@@ -20,7 +22,9 @@ func TestSpace(t *testing.T) {
 	if err := lowSpace("register.db", LowSpace); err != nil {
 		t.Error(err)
 	}
-	wantIs(t, lowSpace("register.db", LowSpace-1), ErrFull, "only 31 MB are free", "backup")
+	wantIs(t, lowSpace("register.db", LowSpace-1), ErrFull, "register.db: only 31 MB are free", "backup")
+	s.path = filepath.Join(t.TempDir(), "no", "register.db")
+	wantIs(t, s.Space(), fs.ErrNotExist, s.path+": look how much room")
 	if _, err := freeBytes("no such folder"); err == nil {
 		t.Error("a folder that is not there has room")
 	}
