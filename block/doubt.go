@@ -167,7 +167,7 @@ func (st *step) over(d *Doubt) bool {
 		return st.s.Train(d.Train) == nil
 	case d.Step == StepClear:
 		return !st.standing(d.Line)
-	case d.Step.lasts() || d.Step == StepReturn:
+	case d.Step.lasts() || d.Step == StepReturn || d.Step == StepRemoval:
 		return false // until it shows, the tokens are counted or the section proved clear
 	case d.Train == 0:
 		return st.s.Lines[d.Line].Phase == Normal && st.s.Tokens[st.b.lines[d.Line].section].Out == 0

@@ -98,6 +98,31 @@ func (d *action) hasStill(t *Train) {
 	l.Offered, l.Accepted, l.Restricted = ls.Since, ls.Since, ls.Phase == RestrictedLC
 }
 
+// passesOn finds the train that passes for a box where the one named comes from there: the
+// only one that comes the other way and has line clear to it. A train that runs through goes
+// on the way it came.
+func (st *step) passesOn(t *Train) *Train {
+	to := st.b.SectionIndex(st.e.Section)
+	if st.e.Kind != TrainPassed || t == nil || to < 0 || t.In.Section != to || t.Returned || t.clearOfSection() && (t.Where != Away || t.Out.Section == to) {
+		return nil
+	}
+	var found *Train
+	for _, o := range st.s.Trains {
+		if l := &o.In; o == t || !l.open() || l.Entered == 0 || l.Arrived != 0 || l.Section == to || !o.toGo(to) {
+			continue
+		}
+		if found != nil {
+			return nil
+		}
+		found = o
+	}
+	if found != nil {
+		st.note(rulebook.TrainNameDiffers, st.e.Section, found.Label(st.b), "the name of the train that passed").Text =
+			words("The train that passed for "+st.e.Section+" is booked as "+t.Name+", which came from there", "", found.Label(st.b))
+	}
+	return found
+}
+
 // wrongBox says that a departure is booked for another box than the train went to.
 func (st *step) wrongBox(t *Train, booked, goes string) {
 	st.note(rulebook.TrainNameDiffers, booked, t.Label(st.b), "the box it goes to, "+goes).Text =

@@ -231,6 +231,9 @@ func (st *step) arriving() *Train {
 	if t != nil && st.parted(t, t.Where == Here && t.In.Arrived != 0) {
 		t = nil
 	}
+	if o := st.passesOn(t); o != nil {
+		return st.touch(o)
+	}
 	if t != nil {
 		t = st.touch(t)
 		if st.e.Kind == TrainArrived && t.Out.Entered != 0 {
