@@ -189,7 +189,6 @@ var handlers = [kindCount]func(*step){
 	ClockRight:      (*step).clock,
 	ClockSlow:       (*step).clock,
 	ClockFast:       (*step).clock,
-	ClockSet:        (*step).clockSet,
 	BoxOpen:         (*step).status,
 	BoxClosed:       (*step).status,
 	BoxSwitchedIn:   (*step).status,

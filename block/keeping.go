@@ -75,6 +75,10 @@ func dayNumber(local Time) Time {
 	return local / day
 }
 
+// slowToSet is how long after the entry above it a clock found wrong is set, at the
+// most: ours, and only what is irregular rests on it.
+const slowToSet = 5 * Minute
+
 // setClock goes on from another time than the book has come to: what is awaited is
 // awaited for as long as before, and who has signed on was on duty before it.
 func (st *step) setClock() {
@@ -90,15 +94,16 @@ func (st *step) setClock() {
 	if day := int32(dayNumber(at + st.b.offset(at))); s.ClockDay > day {
 		s.ClockDay = day - 1 // whatever was checked by the wrong clock
 	}
-	s.ClockBack = 0
+	// A set that mends the error of the last check, to the few minutes that pass with
+	// no entry, leaves nothing unexplained.
+	if off := at - s.Now + Time(s.ClockError)*Minute; s.ClockError == 0 || off < -Minute || off > slowToSet {
+		st.note(rulebook.ClockJumped, "", "", "a clock that goes evenly; what was written before by this one stands under the time that it read")
+	}
+	s.ClockError, s.ClockBack = 0, 0
 	if at < s.Now {
 		s.ClockBack = s.Now
 	}
 	s.Now, s.LastAt = at, at
-}
-
-func (st *step) clockSet() {
-	st.note(rulebook.ClockJumped, "", "", "a clock that goes evenly; what was written before by this one stands under the time that it read")
 }
 
 func (st *step) clock() {
@@ -116,15 +121,16 @@ func (st *step) clock() {
 }
 
 // attended checks, for whatever works the block, that the box is open and
-// somebody is on duty, which is found once until somebody is. A book that never says
-// either is not held to it.
+// somebody is on duty, each of which is found once. A book that never says either is
+// not held to it.
 func (st *step) attended() {
 	was := st.s.Unattended
 	st.s.Unattended = st.s.DutyKnown && !slices.ContainsFunc(st.s.OnDuty, func(o OnDuty) bool { return o.Under == "" })
 	if st.s.Unattended && !was {
 		st.note(rulebook.NobodyOnDuty, st.e.Section, st.e.Train, "a signaller signed on before the bells are worked")
 	}
-	if st.s.Status != StatusClosed && st.s.Status != StatusSwitchedOut {
+	out := st.s.Status == StatusSwitchedOut
+	if !out && st.s.Status != StatusClosed {
 		return
 	}
 	for _, b := range st.e.Bells {
@@ -134,8 +140,10 @@ func (st *step) attended() {
 				continue
 			}
 		}
-		st.note(rulebook.BoxClosed, st.e.Section, st.e.Train, "the box opened first")
-		st.s.Status = StatusOpen // it is worked: said once
+		f := st.note(rulebook.BoxClosed, st.e.Section, st.e.Train, "the box opened first")
+		if st.s.Status = StatusOpen; out && st.saidHello() { // worked, so it is open: said once
+			f.Text, f.Expected = "The box is worked, and switching in is not booked after the opening signals", "box switched in booked late, at the time it was done"
+		}
 		return
 	}
 }
@@ -198,6 +206,17 @@ const (
 // Asks says whether a message awaits a reply: it ends with a question mark. One
 // received that does not binds the box until a message answers it.
 func (m *Message) Asks() bool { return strings.HasSuffix(m.Text, "?") }
+
+// saidHello says whether every neighbour that has bells has exchanged the opening
+// signal since the closing one.
+func (st *step) saidHello() bool {
+	for i := range st.b.Sections {
+		if c := &st.s.Circuits[i]; st.b.Sections[i].Method.Is().ByBell && (c.Bye || c.Closed) {
+			return false
+		}
+	}
+	return true
+}
 
 // saidBye raises a box switched out without the closing signal exchanged with
 // every neighbour that has bells. Source: signalbox.org, Block system ch. 10.

@@ -58,7 +58,7 @@ func (st *step) tooSoon(t *Train, l *Leg) *Finding {
 	if from == 0 && l.Booked && l == &t.Out {
 		from = l.Entered // it left, and the bell was forgotten
 	}
-	if s.Running == [rulebook.ClassCount]Time{} || l.Assumed || from == 0 {
+	if s.Running == [rulebook.ClassCount]Time{} || l.Assumed || from <= st.s.ClockBack { // in by another clock, or not known
 		return nil
 	}
 	regular := st.s.running(st.b, l.Section, t.Class)
