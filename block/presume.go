@@ -262,7 +262,7 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 	if f.Train != "" {
 		text += ": " + f.Train
 	}
-	text += " (" + f.Section + "); this entry shows that it was done"
+	text = f.perhapsTwice(text+" ("+f.Section+"); this entry shows that it was done", o, t, steps)
 	f.Rests = []int64{st.e.Seq}
 	if o.Seq != st.e.Seq && o.Seq != 0 {
 		f.Rests = []int64{o.Seq, st.e.Seq}

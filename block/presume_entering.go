@@ -146,6 +146,16 @@ func (d *action) offerExplained(t *Train, missing Step, since Time) bool {
 	return true
 }
 
+// perhapsTwice gives the words for cancelling not booked of a train that is accepted
+// again and has not gone: line clear may only be written twice.
+func (f *Finding) perhapsTwice(text string, o *Doubt, t *Train, steps []Step) string {
+	if t == nil || steps[0] != StepCancel || !t.accepted(o.Line) {
+		return text
+	}
+	f.Expected = "the exchange written once: correct the one that is too many; book cancelling late only where it was sent"
+	return "Line clear is booked twice for one train, with no cancelling between: " + f.Train + " (" + f.Section + ")"
+}
+
 // unfind takes back what this entry was found to break, for a step about to be
 // presumed: it stands should the step turn out to have been made later.
 func (d *action) unfind(id rulebook.RuleID) {
