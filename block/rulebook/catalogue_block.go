@@ -114,7 +114,7 @@ var blockRules = []Rule{
 	{ID: OfferedBeforeOutOfSection, Severity: Danger,
 		What:      "A train was offered before the one in front was out of section.",
 		Why:       "The other signaller may take it that the section is clear because it was asked for.",
-		Do:        "Offered to you: do not answer. Offered by you: cancel it. It is offered again when out of section for the train in front is received and booked.",
+		Do:        "Offered to you: do not answer. Offered by you: cancel it, and offer it again when out of section of the train in front is received.",
 		Ref:       refWinwick,
 		RefSingle: inManual + "3.8(b) and 3.9(a)" + inBooks},
 	{ID: OfferedWhileBlocked, Severity: Irregular,
