@@ -35,11 +35,3 @@ func (m model) nextCrossing() (model, cmd) {
 	m.edit, m.ask.was = typed, was
 	return m, do
 }
-
-// elsewhere says how the call is made one of another crossing.
-func (m *model) elsewhere() string {
-	if len(block.Rings(m.box, m.state)) < 2 {
-		return ""
-	}
-	return ", " + m.key("Tab") + ": another crossing"
-}
