@@ -208,7 +208,8 @@ func TestTheTelephoneRingsAnyTime(t *testing.T) {
 		t.Errorf("with a user waiting: %s, want %s", r.last(), want)
 	}
 	before := len(r.lines())
-	if r.press("x", "Tab"); !strings.Contains(r.text(), "Mill Lane") {
+	r.press("x").want("Tab: another crossing")
+	if r.press("Tab"); !strings.Contains(r.text(), "Mill Lane") {
 		t.Errorf("of one crossing the next is the same:\n%s", r.text())
 	}
 	r.press("Esc")

@@ -35,3 +35,15 @@ func (m model) nextCrossing() (model, cmd) {
 	m.edit, m.ask.was = typed, was
 	return m, do
 }
+
+// elsewhere says how the call is made one of another crossing.
+func (m *model) elsewhere() string {
+	if !m.canRingElsewhere() {
+		return ""
+	}
+	return ", " + m.key("Tab") + ": another crossing"
+}
+
+func (m *model) canRingElsewhere() bool {
+	return m.ask.exp.AskCall && len(block.Rings(m.box, m.state)) > 1
+}

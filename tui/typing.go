@@ -84,7 +84,7 @@ func askPanel(m *model, p *page) []row {
 		parts = append(parts, "the private number")
 	}
 	if x.AskCall {
-		parts = append(parts, "what is to cross, minutes, large ("+m.key("Enter")+": as below)")
+		parts = append(parts, "what is to cross, minutes, large ("+m.key("Enter")+": as below"+m.elsewhere()+")")
 	}
 	if x.Untold {
 		parts = append(parts, "the token's number")

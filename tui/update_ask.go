@@ -16,7 +16,7 @@ func (m model) pressAsk(p pressed) (model, cmd) {
 	case doText:
 		m.edit = m.edit.put(p.key)
 	case doRefuse:
-		if m.ask.exp.AskCall {
+		if m.canRingElsewhere() {
 			return m.nextCrossing()
 		}
 		if !m.ask.refusable() {
