@@ -208,11 +208,15 @@ func TestTheTelephoneRingsAnyTime(t *testing.T) {
 		t.Errorf("with a user waiting: %s, want %s", r.last(), want)
 	}
 	before := len(r.lines())
-	r.press("x").want("Tab: another crossing")
-	if r.press("Tab"); !strings.Contains(r.text(), "Mill Lane") {
+	if r.press("x", "Tab"); !strings.Contains(r.text(), "Mill Lane") {
 		t.Errorf("of one crossing the next is the same:\n%s", r.text())
 	}
 	r.press("Esc")
+	r = newRig(t, "twocrossings.yaml", 80, 24, Options{})
+	r.at("09:55").log(`duty on "A. Fell"`).at("10:00").press("x").want("Tab: another crossing").press("Tab", "van 2", "Enter")
+	if want := `10:00 crossing "Ford Farm" asked "van" for 2`; r.last() != want {
+		t.Errorf("%s, want %s", r.last(), want)
+	}
 	r = newRig(t, "box.yaml", 80, 24, Options{})
 	if r.press("x").want("No level crossing"); len(r.lines()) != 0 || before == 0 {
 		t.Errorf("written: %s", r.text())

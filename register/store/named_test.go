@@ -90,15 +90,15 @@ func TestNamesThatCannotBeUsed(t *testing.T) {
 		"keep under a name": {func() error { return second(s.Replace(t.Context(), file, path("old.db"), nil)) }, fs.ErrExist,
 			[]string{path("old.db") + ": keep the old register under this name: ", "never overwritten"}},
 	} {
+		if runtime.GOOS == "windows" && strings.HasPrefix(name, "restore below") {
+			continue // what is below a file is not found there, as in a folder that is missing
+		}
 		err := c.do()
 		if err == nil || c.is != nil && !errors.Is(err, c.is) || !strings.HasPrefix(err.Error(), c.words[0]) {
 			t.Errorf("%s: %v", name, err)
 			continue
 		}
 		for _, words := range c.words {
-			if strings.Contains(words, "not a directory") && runtime.GOOS == "windows" {
-				continue
-			}
 			if !strings.Contains(err.Error(), words) {
 				t.Errorf("%s: %v does not say %q", name, err, words)
 			}
