@@ -79,6 +79,36 @@ type notice struct {
 	reason string // left out before anything is hidden
 }
 
+// sectionNotices tells what is asked over the sections, and how they are worked while not
+// in the ordinary way.
+func sectionNotices(m *model) (out []notice) {
+	s := m.state
+	say := func(k role, format string, a ...any) {
+		out = append(out, notice{role: k, text: fmt.Sprintf(format, a...)})
+	}
+	for i, c := range s.Circuits {
+		who := m.box.Sections[i].Neighbour
+		switch a := &s.Bells[i].Asked; {
+		case a.Open && a.Means == rulebook.ObstructionDanger:
+			say(peril, "OBSTRUCTION DANGER, %s", askedWords(m, a, who))
+		case a.Open:
+			say(care, "%s", askedWords(m, a, who))
+		}
+		if c.Closed {
+			say(care, "%s CLOSED", who)
+		}
+		if c.Message {
+			say(care, "%s worked BY MESSAGE%s", who, c.Cause())
+		}
+		if how := s.Single(i); how != "" {
+			say(care, "%s: %s", who, how)
+		} else if c.Pilot != "" {
+			say(care, "%s worked BY PILOT %s", who, c.Pilot)
+		}
+	}
+	return out
+}
+
 // notices lists what is out of the ordinary, the gravest first.
 func notices(m *model) []notice {
 	var out []notice
@@ -102,26 +132,7 @@ func notices(m *model) []notice {
 	for _, b := range s.Blockages {
 		out = append(out, notice{peril, "BLOCKED " + cmp.Or(b.Line, "section") + sectionWords(m, b.Section), ": " + b.Words()})
 	}
-	for i, c := range s.Circuits {
-		who := m.box.Sections[i].Neighbour
-		switch a := &s.Bells[i].Asked; {
-		case a.Open && a.Means == rulebook.ObstructionDanger:
-			say(peril, "OBSTRUCTION DANGER, %s", askedWords(m, a, who))
-		case a.Open:
-			say(care, "%s", askedWords(m, a, who))
-		}
-		if c.Closed {
-			say(care, "%s CLOSED", who)
-		}
-		if c.Message {
-			say(care, "%s worked BY MESSAGE%s", who, c.Cause())
-		}
-		if how := s.Single(i); how != "" {
-			say(care, "%s: %s", who, how)
-		} else if c.Pilot != "" {
-			say(care, "%s worked BY PILOT %s", who, c.Pilot)
-		}
-	}
+	out = append(out, sectionNotices(m)...)
 	out = append(out, gearNotices(m)...)
 	out = append(out, dueNotices(m)...)
 	out = append(out, withheldNotices(m)...)

@@ -154,6 +154,9 @@ func (m *model) lasting(do action) bool {
 // screens are the lists that a key of the desk opens.
 var screens = map[action]mode{doForms: modeForms, doBook: modeBook, doFindings: modeFindings, doDue: modeDue, doCodes: modeCodes, doWhole: modeWhole}
 
+// scrolls is by how many entries the register of the desk goes back.
+var scrolls = map[action]int{doUp: 1, doDown: -1, doPageUp: 10, doPageDown: -10}
+
 // pressDesk is the keys of the desk itself.
 func (m model) pressDesk(p pressed) (model, cmd) {
 	switch p.do {
@@ -200,14 +203,8 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 		m.mode, m.top, m.msg = screens[p.do], 0, message{}
 	case doForms, doBook, doFindings, doDue:
 		return m.toList(screens[p.do]), cmd{}
-	case doUp:
-		m.older(1)
-	case doPageUp:
-		m.older(10)
-	case doDown:
-		m.older(-1)
-	case doPageDown:
-		m.older(-10)
+	case doUp, doDown, doPageUp, doPageDown:
+		m.older(scrolls[p.do])
 	case doEnd:
 		m.top = 0
 	case doDrop:

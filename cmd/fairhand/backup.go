@@ -127,28 +127,11 @@ after it would be lost. --older takes it all the same.`,
 			if err != nil {
 				return err
 			}
-			dir := filepath.Dir(box.Path)
-			from, err := store.OpenReadOnly(given[0])
+			told, err := p.restore(cmd.Context(), given[0], filepath.Dir(box.Path), older)
 			if err != nil {
 				return err
 			}
-			defer from.Close()
-			if err := os.MkdirAll(dir, 0o700); err != nil {
-				return err
-			}
-			if err := mayRestore(dir, from, older); err != nil {
-				return err
-			}
-			_, lost := os.Lstat(filepath.Join(dir, register.RegisterName))
-			kept := filepath.Join(dir, time.Now().Format("register-before-20060102-150405.db"))
-			report, err := from.Replace(cmd.Context(), filepath.Join(dir, register.RegisterName), kept, p.progress())
-			if err != nil {
-				return err
-			}
-			told := copiedJSON{File: filepath.Join(dir, register.RegisterName), Entries: report.Entries, From: given[0], Last: v.Tail.Seq, Hash: v.Tail.Hash.String()}
-			if lost == nil {
-				told.Kept = kept
-			}
+			told.Last, told.Hash = v.Tail.Seq, v.Tail.Hash.String()
 			if outOf {
 				told.Box = box.Path
 				if err := export.Create(box.Path, false, writes([]byte(box.Text))); err != nil {
@@ -156,8 +139,8 @@ after it would be lost. --older takes it all the same.`,
 				}
 			}
 			err = p.tell(told, "%s: %d entries restored from %s and proved\nlast entry %d, hash %s\n", told.File, told.Entries, told.From, told.Last, told.Hash)
-			if lost == nil && !p.js {
-				fmt.Fprintf(p.out, "the file that was there is kept: %s\n", kept)
+			if told.Kept != "" && !p.js {
+				fmt.Fprintf(p.out, "the file that was there is kept: %s\n", told.Kept)
 			}
 			if outOf && !p.js {
 				fmt.Fprintf(p.out, "%s is made of the description in force with its last entry\n", box.Path)
@@ -167,6 +150,31 @@ after it would be lost. --older takes it all the same.`,
 	}
 	cmd.Flags().BoolVar(&older, "older", false, "take a backup that ends before a seal or before the present register")
 	return p.withJSON("", cmd)
+}
+
+// restore puts a copy that is proved in the place of the register in dir, and keeps what
+// was there.
+func (p *program) restore(ctx context.Context, file, dir string, older bool) (told copiedJSON, err error) {
+	from, err := store.OpenReadOnly(file)
+	if err != nil {
+		return told, err
+	}
+	defer from.Close()
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return told, err
+	}
+	if err := mayRestore(dir, from, older); err != nil {
+		return told, err
+	}
+	told.File, told.From = filepath.Join(dir, register.RegisterName), file
+	_, lost := os.Lstat(told.File)
+	kept := filepath.Join(dir, time.Now().Format("register-before-20060102-150405.db"))
+	report, err := from.Replace(ctx, told.File, kept, p.progress())
+	if lost == nil && err == nil {
+		told.Kept = kept
+	}
+	told.Entries = report.Entries
+	return told, err
 }
 
 // mayRestore refuses a backup that does not fit the seals of the box, and, unless
