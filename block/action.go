@@ -18,6 +18,7 @@ type action struct {
 	number int  // token
 	far    bool // token, at the far end
 	repeat bool // the bell repeats one not yet answered
+	moved  bool // taken from where it was written to where it was awaited: not once more
 }
 
 func (d *action) ref() lineRef        { return d.b.lines[d.line] }
@@ -200,7 +201,7 @@ func (d *action) do(a Act) bool {
 		}
 	}
 	regular := d.judge(row) || d.namelessHere(a)
-	if !regular && d.misplaced() {
+	if !regular && !d.moved && d.misplaced() {
 		return false
 	}
 	to := row.To

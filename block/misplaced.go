@@ -59,7 +59,7 @@ func (d *action) misplaced() bool {
 		twin = *d.offerTurned(twin.train, &m)
 	}
 	d.s.Misplaced = append(slices.Clip(d.s.Misplaced), m)
-	twin.train = d.touch(twin.train)
+	twin.train, twin.moved = d.touch(twin.train), true
 	twin.do(d.act)
 	return true
 }
