@@ -66,25 +66,23 @@ func (d *action) stranger() bool {
 
 // blockaded says whether a line blockage is in force on the line, or single line
 // working over the other.
-func (d *action) blockaded() bool {
-	return d.section().Lines[d.ref().line].Way == Shut || slices.ContainsFunc(d.s.Blockages, func(k LineBlockage) bool {
-		return k.Over(d.lineName(), d.ref().section)
-	})
-}
+func (d *action) blockaded() bool { return d.held(func(*LineBlockage) bool { return true }) }
 
-// peopled says whether people may be on the line, or the other is worked as a single line.
-func (d *action) peopled() bool {
-	return d.section().Lines[d.ref().line].Way == Shut || slices.ContainsFunc(d.s.Blockages, func(k LineBlockage) bool {
-		return k.Over(d.lineName(), d.ref().section) && k.peopled()
-	})
+// peopled says whether people may be on the line, or single line working is over the other.
+func (d *action) peopled() bool { return d.held((*LineBlockage).peopled) }
+
+func (d *action) held(by func(*LineBlockage) bool) bool {
+	return d.section().Lines[d.ref().line].Way == Shut || first(d.s.Blockages, func(k *LineBlockage) bool {
+		return k.Over(d.lineName(), d.ref().section) && by(k)
+	}) != nil
 }
 
 // obstructed says whether an obstruction is recorded on the line or within its
 // clearing point.
-func (d *action) obstructed() bool {
-	return slices.ContainsFunc(d.s.Obstructions, func(o Obstruction) bool {
-		return o.Line == d.lineName() && o.Section == d.ref().section
-	})
+func (d *action) obstructed() bool { return first(d.s.Obstructions, d.isOn) != nil }
+
+func (d *action) isOn(o *Obstruction) bool {
+	return o.Line == d.lineName() && o.Section == d.ref().section
 }
 
 // fouling finds a train that stands within the clearing point of the line,

@@ -62,9 +62,7 @@ func (d *action) clearAgain() {
 // onlyUncleared says whether nothing but the end of an obstruction is missing: obstruction
 // removed is booked. One that is booked here and of which nothing more is, is there.
 func (d *action) onlyUncleared() bool {
-	return !slices.ContainsFunc(d.s.Obstructions, func(o Obstruction) bool {
-		return o.Line == d.lineName() && o.Section == d.ref().section && !o.Removed
-	})
+	return first(d.s.Obstructions, func(o *Obstruction) bool { return d.isOn(o) && !o.Removed }) == nil
 }
 
 func (d *Doubt) sectionIn(b *Box) int { return b.lines[d.Line].section }
@@ -122,10 +120,11 @@ func (st *step) removes(line int, bell Bell) bool {
 // was sent: obstruction removed is given only when the train, too, is complete
 // and past the clearing point. Source: signaller study cards, obstruction danger.
 func (d *action) unblocked(regular bool) {
-	for i, o := range d.s.Obstructions {
-		if o.Line == d.lineName() && o.Section == d.ref().section {
-			d.s.Obstructions = slices.Clone(d.s.Obstructions)
-			d.s.Obstructions[i].Removed = true
+	if !d.onlyUncleared() {
+		d.s.Obstructions = slices.Clone(d.s.Obstructions)
+		for i := range d.s.Obstructions {
+			o := &d.s.Obstructions[i]
+			o.Removed = o.Removed || d.isOn(o)
 		}
 	}
 	if d.ls().Phase != Obstructed || d.mine && !regular {

@@ -127,16 +127,7 @@ func (d *action) runOver(l *Leg) {
 
 // endPresumptions drops what no entry can contradict any more.
 func (st *step) endPresumptions(match func(*Presumption) bool) {
-	if len(st.s.Presumed) == 0 {
-		return
-	}
-	var left []Presumption
-	for i := range st.s.Presumed {
-		if p := &st.s.Presumed[i]; !match(p) {
-			left = append(left, *p)
-		}
-	}
-	st.s.Presumed = left
+	st.s.Presumed = left(st.s.Presumed, match)
 }
 
 // cameAfterAll takes the arrival or passing of a train, at its time, that was taken to

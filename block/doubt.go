@@ -150,13 +150,7 @@ func (st *step) settleDoubts() {
 
 // endDoubts drops the doubts that match.
 func (st *step) endDoubts(match func(*Doubt) bool) {
-	if !slices.ContainsFunc(st.s.Doubts, func(d Doubt) bool { return match(&d) }) {
-		return
-	}
-	st.s.Doubts = slices.DeleteFunc(slices.Clone(st.s.Doubts), func(d Doubt) bool { return match(&d) })
-	if len(st.s.Doubts) == 0 {
-		st.s.Doubts = nil
-	}
+	st.s.Doubts = left(st.s.Doubts, match)
 }
 
 // over says whether nothing is left of a doubt: its train is off the line, or,

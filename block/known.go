@@ -173,6 +173,23 @@ func first[T any](list []T, so func(*T) bool) *T {
 	return nil
 }
 
+// left is a list without what is so, which no other state is shown; nil for nothing left.
+func left[T any](list []T, so func(*T) bool) []T {
+	for i := range list {
+		if !so(&list[i]) {
+			continue
+		}
+		out := append([]T(nil), list[:i]...)
+		for j := i + 1; j < len(list); j++ {
+			if !so(&list[j]) {
+				out = append(out, list[j])
+			}
+		}
+		return out
+	}
+	return list
+}
+
 // firstTrain is the first train of a list that is so; nil for none.
 func firstTrain(list []*Train, so func(*Train) bool) *Train {
 	if i := slices.IndexFunc(list, so); i >= 0 {

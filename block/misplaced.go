@@ -172,8 +172,5 @@ func (d *action) givenToo(a Act) {
 }
 
 func (st *step) endMisplaced(of Answer) {
-	st.s.Misplaced = slices.DeleteFunc(slices.Clone(st.s.Misplaced), func(m Misplaced) bool { return m.Found[0] == of })
-	if len(st.s.Misplaced) == 0 {
-		st.s.Misplaced = nil
-	}
+	st.s.Misplaced = left(st.s.Misplaced, func(m *Misplaced) bool { return m.Found[0] == of })
 }

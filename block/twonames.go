@@ -43,11 +43,5 @@ func (d *action) twoAfterAll() {
 
 // endTwoNames drops those of which no entry can tell more.
 func (st *step) endTwoNames(match func(*TwoNames) bool) {
-	if !slices.ContainsFunc(st.s.TwoNames, func(w TwoNames) bool { return match(&w) }) {
-		return
-	}
-	st.s.TwoNames = slices.DeleteFunc(slices.Clone(st.s.TwoNames), func(w TwoNames) bool { return match(&w) })
-	if len(st.s.TwoNames) == 0 {
-		st.s.TwoNames = nil
-	}
+	st.s.TwoNames = left(st.s.TwoNames, match)
 }

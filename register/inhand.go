@@ -308,11 +308,24 @@ func (b *Book) freeAt(l block.BoxLine, runs *Runs, now block.Time) block.Time {
 // there is no timetable, or fault says why it cannot be used, the sheet says so:
 // none expected would be another thing than none known.
 func (r *Reader) ExpectedTrains(o *Outlook, fault error) []ExpectedTrain {
+	var list []ExpectedTrain
+	if why := r.Unbooked(fault); why != "" {
+		list = append(list, ExpectedTrain{Time: o.At, Text: why})
+	}
+	if fault == nil && r.File().Timetable == "" {
+		return list
+	}
+	return append(list, o.Expected()...)
+}
+
+// Unbooked says why the trains of the timetable are not known, a fault of it or that there
+// is none; "" where they are.
+func (r *Reader) Unbooked(fault error) string {
 	switch {
 	case fault != nil:
-		return append([]ExpectedTrain{{Time: o.At, Text: "not known: " + fault.Error()}}, o.Expected()...)
+		return "not known: " + fault.Error()
 	case r.File().Timetable == "":
-		return []ExpectedTrain{{Time: o.At, Text: "not known: " + BoxFileName + " names no timetable"}}
+		return "not known: " + BoxFileName + " names no timetable"
 	}
-	return o.Expected()
+	return ""
 }

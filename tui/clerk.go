@@ -51,6 +51,7 @@ type book interface {
 	Glance(day calendar.Day) (*register.Day, error)
 	Nearest(day calendar.Day) (calendar.Day, error)
 	ExpectedTrains(o *register.Outlook, fault error) []register.ExpectedTrain
+	Unbooked(fault error) string
 }
 
 // clerk does what update asks for and says how it went.
@@ -86,9 +87,7 @@ func (c *clerk) look(sheet bool) seen {
 	s.state, s.day, s.now = c.book.State(), c.book.Recent(), c.now()
 	c.readTable(s.now)
 	s.ahead = c.book.Outlook(c.table, c.runs, s.now)
-	for _, t := range c.book.ExpectedTrains(&register.Outlook{}, c.fault) {
-		s.unbooked = t.Text // of no train: why none is known
-	}
+	s.unbooked = c.book.Unbooked(c.fault)
 	present := *s.state // what is regular depends on the time, not only on the last entry's
 	present.Now = max(present.Now, s.now)
 	s.due = block.Due(s.box, s.state, s.now+dueAhead)

@@ -23,15 +23,18 @@ func stopPanel(m *model, p *page) {
 		p.put(row{txt(dim, " Entry      ")}.add(strong, notation.Format(e, m.zone)))
 	}
 	reason(m, p, f, 4)
-	for p.left() > 3+first(!canLeave(m)) {
-		p.put(row{})
+	keys := []row{
+		{txt(plain, "   "), txt(keycap, " w "), txt(strong, "  write it, it happened")},
+		{txt(plain, "   "), txt(keycap, " d "), txt(strong, "  drop it, not done yet"), txt(dim, "   ("+m.key("Esc")+" does the same)")},
 	}
 	if canLeave(m) {
-		alone := m.stop.events[0]
-		p.put(row{txt(plain, "   "), txt(keycap, " r "), txt(strong, "  not accepted: write  "), txt(plain, notation.Format(unanswered(alone), m.zone))})
+		alone := notation.Format(unanswered(m.stop.events[0]), m.zone)
+		keys = append([]row{{txt(plain, "   "), txt(keycap, " r "), txt(strong, "  not accepted: write  "), txt(plain, alone)}}, keys...)
 	}
-	p.put(row{txt(plain, "   "), txt(keycap, " w "), txt(strong, "  write it, it happened")},
-		row{txt(plain, "   "), txt(keycap, " d "), txt(strong, "  drop it, not done yet"), txt(dim, "   ("+m.key("Esc")+" does the same)")})
+	for p.left() > len(keys)+1 {
+		p.put(row{})
+	}
+	p.put(keys...)
 }
 
 // pressStop is the two answers to a danger.

@@ -152,16 +152,8 @@ func notices(m *model) []notice {
 		}
 	}
 	out = append(out, lesserNotices(m)...)
-	slices.SortStableFunc(out, func(a, b notice) int { return first(a.role == peril) - first(b.role == peril) })
-	return out
-}
-
-// first orders what is so before what is not.
-func first(is bool) int {
-	if is {
-		return 0
-	}
-	return 1
+	perils := slices.DeleteFunc(slices.Clone(out), func(n notice) bool { return n.role != peril })
+	return append(perils, slices.DeleteFunc(out, func(n notice) bool { return n.role == peril })...)
 }
 
 // askedWords says which bell signal waits for its answer. An offer that has waited

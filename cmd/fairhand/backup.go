@@ -119,7 +119,7 @@ A backup that ends before a seal or before the present register is refused: what
 after it would be lost. --older takes it all the same.`,
 		Args: args(1, 1, "the FILE to restore"),
 		RunE: func(cmd *cobra.Command, given []string) error {
-			box, outOf, err := p.boxOrKept(cmd, func(string) string { return given[0] })
+			box, outOf, err := p.boxOrKept(cmd, given[0])
 			if err != nil {
 				return err
 			}
@@ -228,7 +228,7 @@ func (p *program) salvageCommand() *cobra.Command {
 		Long:  salvageLong,
 		Args:  args(1, 1, "the DIR to make it in"),
 		RunE: func(cmd *cobra.Command, given []string) error {
-			box, _, err := p.boxOrKept(cmd, func(dir string) string { return filepath.Join(dir, register.RegisterName) })
+			box, _, err := p.boxOrKept(cmd, "")
 			if err != nil {
 				return err
 			}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -111,8 +112,9 @@ func (p *program) loadBox(cmd *cobra.Command, path string) (*boxfile.File, error
 }
 
 // boxOrKept is the box file of the box directory or, where there is none, the description
-// in force at the end of the register in a file, by which box.yaml can be made again.
-func (p *program) boxOrKept(cmd *cobra.Command, path func(dir string) string) (box *boxfile.File, kept bool, err error) {
+// in force at the end of the register in a file ("": that of the directory), by which
+// box.yaml can be made again.
+func (p *program) boxOrKept(cmd *cobra.Command, file string) (box *boxfile.File, kept bool, err error) {
 	opt, err := p.options(cmd)
 	if err != nil {
 		return nil, false, err
@@ -120,7 +122,7 @@ func (p *program) boxOrKept(cmd *cobra.Command, path func(dir string) string) (b
 	if box, err = p.loadBox(cmd, ""); err == nil || !errors.Is(err, fs.ErrNotExist) {
 		return box, false, err
 	}
-	reg, lerr := register.Look(path(opt.Dir), nil)
+	reg, lerr := register.Look(cmp.Or(file, filepath.Join(opt.Dir, register.RegisterName)), nil)
 	if lerr != nil {
 		return nil, false, err
 	}

@@ -115,7 +115,7 @@ func faultsOf(path string, v register.Verified, err error, beside bool, copies s
 			f, serr = seal.CheckBeside(filepath.Dir(path), st.Meta(), st.Tail().Seq, st.HashAt)
 			found = &f
 			faults = append(faults, notTheOne(serr))
-			if other := (&watch.Copies{Dir: copies}).Misfits(st); copies != "" && len(other) > 0 {
+			if other := (&watch.Copies{Dir: copies}).Misfits(st); len(other) > 0 {
 				faults = append(faults, &export.AlarmError{Alarms: other})
 			}
 			faults = append(faults, st.Close())
