@@ -37,6 +37,7 @@ var (
 			"_busy_timeout": {busyMillis},
 			"_txlock":       {"immediate"},
 			"_pragma":       {"recursive_triggers(1)"}, // the only one without a checked key
+			"_dqs":          {"0"},
 			"_defensive":    {"1"},
 		},
 		check: [][2]string{
@@ -49,6 +50,8 @@ var (
 			"mode":          {"ro"},
 			"_query_only":   {"1"},
 			"_busy_timeout": {busyMillis},
+			"_dqs":          {"0"},
+			"_defensive":    {"1"},
 		},
 		check: [][2]string{{"query_only", "1"}, {"busy_timeout", busyMillis}, {"encoding", "UTF-8"}},
 	}
@@ -91,6 +94,7 @@ func address(path string, m mode) (string, error) {
 // Open-file-description locks survive another open and close of the same file
 // in this process; where the system has none, ordinary locks stay in use.
 var driverSetup = sync.OnceValue(func() error {
+	sqlite.StrictPragmas(true)
 	if _, err := sqlite.OFDLocking(true); err != nil && !errors.Is(err, sqlite.ErrOFDLockingUnavailable) {
 		return fmt.Errorf("switch on file locks that belong to the open file: %w", err)
 	}
