@@ -195,7 +195,7 @@ var handlers = [kindCount]func(*step){
 	BoxSwitchedOut:  (*step).status,
 	Visit:           (*step).heard,
 	Countersign:     (*step).countersign,
-	Sign:            func(st *step) { st.hand(st.e.Subject) },
+	Sign:            (*step).signed,
 	PINSet:          (*step).pin,
 	PINReset:        (*step).pin,
 	Correct:         (*step).correction,

@@ -11,8 +11,23 @@ import (
 // The people of a box: what each may put his name to, who is on duty, and what
 // another hand has to sign.
 
-// ByPIN in Which of a DutyOn says that the PIN was given with the name.
+// ByPIN in Which of an entry that somebody signs says that his PIN was given with the name.
 const ByPIN = "by-pin"
+
+// Signs says whether by an entry of a kind its subject puts his name to something, with
+// the PIN where the box wants that.
+func (k Kind) Signs() bool { return k == DutyOn || k == Sign || k == Countersign }
+
+// KnownByPIN says whether whoever signs an entry is known by his PIN: it was given with
+// the name, or when he began the turn that he is in. In the turn of somebody else he is
+// another hand, and gives it.
+func (s *State) KnownByPIN(e *Event) bool {
+	if e.Which == ByPIN {
+		return true
+	}
+	n := len(s.OnDuty) - 1
+	return e.Kind != DutyOn && n >= 0 && s.OnDuty[n].Name == e.Subject && s.OnDuty[n].ByPIN
+}
 
 // Role is what somebody named in the book may be.
 type Role struct {
@@ -68,6 +83,19 @@ func (st *step) hand(name string) {
 	st.note(rulebook.NotQualified, "", "", want).Text = done + " by " + name + ", who is listed as " + r.Name
 }
 
+// proven notes one who signs without his PIN where the box wants it.
+func (st *step) proven(rule rulebook.RuleID) {
+	if st.b.PINs && !st.s.KnownByPIN(st.e) {
+		st.note(rule, "", "", "the PIN of "+st.e.Subject+" given with his name")
+	}
+}
+
+// signed takes the signature of another than the one whose turn it is.
+func (st *step) signed() {
+	st.hand(st.e.Subject)
+	st.proven(rulebook.SignedWithoutPIN)
+}
+
 func (st *step) dutyOn() {
 	name := st.e.Subject
 	st.s.DutyKnown = true
@@ -79,18 +107,16 @@ func (st *step) dutyOn() {
 	} else {
 		st.hand(name)
 	}
-	if st.b.PINs && st.e.Which != ByPIN {
-		st.note(rulebook.DutyWithoutPIN, "", "", "the PIN of "+name+" given with his name")
-	}
+	st.proven(rulebook.DutyWithoutPIN)
 	if st.e.Party == "" { // a trainee takes nothing over
 		st.toSign(name)
 		st.takeOver()
 	}
 	on := slices.Clone(st.s.OnDuty)
 	if i := slices.IndexFunc(on, func(o OnDuty) bool { return o.Name == name }); i >= 0 {
-		on[i].Under = st.e.Party
+		on[i].Under, on[i].ByPIN = st.e.Party, st.e.Which == ByPIN
 	} else {
-		on = append(on, OnDuty{name, st.e.At, st.e.Seq, st.e.Party})
+		on = append(on, OnDuty{name, st.e.At, st.e.Seq, st.e.Party, st.e.Which == ByPIN})
 	}
 	st.s.OnDuty = on
 }
@@ -155,7 +181,7 @@ func (st *step) toSign(name string) {
 // countersign takes the signature of another hand than the writer's under one entry.
 func (st *step) countersign() {
 	s, name := st.s, st.e.Subject
-	st.hand(name)
+	st.signed()
 	own := func(by string) bool {
 		if by != name {
 			return false

@@ -292,6 +292,7 @@ type OnDuty struct {
 	At    Time
 	Seq   int64
 	Under string `json:",omitempty"` // the signaller under whom a trainee works
+	ByPIN bool   `json:",omitempty"` // he gave his PIN with his name
 }
 
 // NewState is the state of a box before the first entry: every line normal, tokens and

@@ -248,7 +248,7 @@ func (in *importing) unproved(ev *block.Event) bool {
 	switch {
 	case ev.Kind == block.Described || ev.Kind == block.PINSet || ev.Kind == block.PINReset:
 		*ev = block.Event{Seq: ev.Seq, Kind: block.Note, At: ev.At, Written: ev.Written, Text: notation.Format(*ev, in.book.Location())}
-	case ev.Kind == block.DutyOn && ev.Which == block.ByPIN:
+	case ev.Kind.Signs() && ev.Which == block.ByPIN:
 		ev.Which, ev.Text = "", strings.TrimPrefix(ev.Text+"; "+block.ByPIN+" in the book imported", "; ")
 	default:
 		return false

@@ -12,7 +12,7 @@ import (
 	"fairhand/register/store"
 )
 
-// Signing on with a PIN. A book may be written by anybody who has the file; what
+// Signing with a PIN. A book may be written by anybody who has the file; what
 // stands as given by PIN was checked by this program, in this run.
 
 // Given is a PIN that CheckPIN has found right: who holds it may write the entry that
@@ -93,8 +93,8 @@ func byPIN(ev *block.Event, given []Given) error {
 	switch {
 	case ev.Kind == block.PINSet || ev.Kind == block.PINReset:
 		return errors.New("by what a PIN is known is written by the program: fairhand pin NAME, or p at the desk")
-	case ev.Kind == block.DutyOn && ev.Which == block.ByPIN && !slices.ContainsFunc(given, func(g Given) bool { return g.Of(ev.Subject) }):
-		return errors.New("by-pin stands only where the desk has checked the PIN; leave it out, or sign on at the desk")
+	case ev.Kind.Signs() && ev.Which == block.ByPIN && !slices.ContainsFunc(given, func(g Given) bool { return g.Of(ev.Subject) }):
+		return errors.New("by-pin stands only where the PIN was checked, at the desk or by fairhand log with one LINE; leave it out, or sign there")
 	}
 	return nil
 }

@@ -65,7 +65,10 @@ func TestByPINOnlyWhenChecked(t *testing.T) {
 	if _, err := b.Log(garth, given); err == nil {
 		t.Error("the PIN of another served")
 	}
-	for _, line := range []string{`duty on "A. Fell" by-pin`, `pin set "A. Fell" 00`, `correct 1 "06:00 pin set \"A. Fell\" 00"`, `correct 1 "06:00 note \"x\""`,
+	if _, err := b.Log(block.Event{Kind: block.Sign, Subject: "R. Garth", Which: block.ByPIN, At: b.Now()}, given); err == nil {
+		t.Error("the PIN of another served for examining the book")
+	}
+	for _, line := range []string{`sign "R. Garth" by-pin`, `countersign 1 "R. Garth" by-pin`, `duty on "A. Fell" by-pin`, `pin set "A. Fell" 00`, `correct 1 "06:00 pin set \"A. Fell\" 00"`, `correct 1 "06:00 note \"x\""`,
 		`note "x"; correct 3 "06:00 duty on \"A. Fell\" by-pin"`} {
 		evs, err := b.Parse(line)
 		if err != nil {
@@ -185,19 +188,18 @@ func TestImportBringsNoPIN(t *testing.T) {
 	digest := mine.Digest()
 	book := "date 2026-05-04\n06:00 duty on \"A. Fell\" by-pin\n06:01 pin reset \"A. Fell\" " + digest + " by \"R. Garth\"\n06:02 pin set \"R. Garth\" " + digest +
 		"\n06:03 duty off \"A. Fell\"\n06:04 duty on \"A. Fell\"\n06:04 correct 5 \"06:04 duty on \\\"A. Fell\\\" by-pin\"\n06:05 note \"x\"\n" +
-		"06:05 correct 7 \"06:05 pin set \\\"A. Fell\\\" " + digest + "\"\n06:06 note \"y\"\n06:06 correct 9 \"06:06 fog on\"\n06:06 correct 10 \"06:06 correct 9 \\\"06:06 pin set \\\\\\\"A. Fell\\\\\\\" " + digest + "\\\"\"\n"
+		"06:05 correct 7 \"06:05 pin set \\\"A. Fell\\\" " + digest + "\"\n06:06 note \"y\"\n06:06 correct 9 \"06:06 fog on\"\n06:06 correct 10 \"06:06 correct 9 \\\"06:06 pin set \\\\\\\"A. Fell\\\\\\\" " + digest + "\\\"\"\n" +
+		"06:07 countersign 9 \"R. Garth\" by-pin\n06:08 sign \"R. Garth\" by-pin\n"
 	in, err := b.Import(t.Context(), strings.NewReader(book), ImportOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	without := 0
+	without := map[rulebook.RuleID]int{}
 	for _, f := range in.Findings {
-		if f.Rule == rulebook.DutyWithoutPIN {
-			without++
-		}
+		without[f.Rule]++
 	}
-	if without != 2 {
-		t.Errorf("signed on without a PIN %d times: %v", without, in.Findings)
+	if without[rulebook.DutyWithoutPIN] != 2 || without[rulebook.SignedWithoutPIN] != 2 {
+		t.Errorf("signed without a PIN: %v", in.Findings)
 	}
 	if err := pins.Save(b.Dir, []pins.Record{*mine}); err != nil {
 		t.Fatal(err)

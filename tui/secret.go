@@ -11,8 +11,8 @@ import (
 	"fairhand/register"
 )
 
-// A PIN is asked for when somebody signs on, where the box wants it; what was to be
-// written waits. It can always be passed over: the book tells that. The desk is locked
+// A PIN is asked for when somebody signs on, or signs in the turn of another, where the
+// box wants it; what was to be written waits. It can always be passed over: the book tells that. The desk is locked
 // by a key, or when none has come for long; the line goes on being shown.
 
 // secret is what is typed unseen, and what waits for it.
@@ -55,7 +55,8 @@ func (c *clerk) pinAsked(do cmd, events []block.Event) msg {
 		return nil
 	}
 	for _, e := range events {
-		if e.Kind == block.DutyOn && c.book.State().PINOf(e.Subject) != nil && do.signer(e.Subject) == nil {
+		known := e.Which != block.ByPIN && c.book.State().KnownByPIN(&e)
+		if e.Kind.Signs() && !known && c.book.State().PINOf(e.Subject) != nil && do.signer(e.Subject) == nil {
 			return wantsPIN{do, e.Subject}
 		}
 	}
@@ -69,13 +70,13 @@ func (do *cmd) signer(name string) *signer {
 	return nil
 }
 
-// signed gives the entries of signing on what came of asking for the PIN.
+// signed gives the entries that somebody signs what came of asking for the PIN.
 func (c *clerk) signed(do cmd, events []block.Event) []block.Event {
 	events = slices.Clone(events)
 	for i := range events {
 		e := &events[i]
 		s := do.signer(e.Subject)
-		if e.Kind != block.DutyOn || s == nil {
+		if !e.Kind.Signs() || s == nil {
 			continue
 		}
 		given := s.given.Of(s.name)
@@ -184,7 +185,7 @@ func (m model) pressSecret(p pressed) (model, cmd) {
 		return m, do
 	case doDrop:
 		if s.edit = (editor{}); m.mode == modePIN {
-			m.msg = message{"Nobody signed on. Nothing was written.", calm}
+			m.msg = message{"Nobody signed. Nothing was written.", calm}
 			if s.want != signingOn {
 				m.msg.text = "No PIN was set. Nothing was written."
 			}

@@ -2,6 +2,7 @@ package tui
 
 import (
 	"bytes"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -71,6 +72,60 @@ func TestSignOnByPIN(t *testing.T) {
 	// nobody says by typing that a PIN was given
 	r.press("Ctrl-U").press(`duty on "A. Fell" by-pin`, "Enter").want("PIN OF A. FELL").press("Tab")
 	if got := r.last(); got != `11:00 duty on "A. Fell"` {
+		t.Error(got)
+	}
+}
+
+// Who signs in the turn of another gives his PIN; in his own he has given it. What is
+// countersigned without it, or by the hand that wrote, is found.
+func TestCountersignAsksForThePIN(t *testing.T) {
+	r := pinRig(t)
+	for name, pin := range map[string]string{"R. Howe": "0815", "R. Garth": "1234"} {
+		if _, err := r.book.SetPIN(name, pin, "", register.Given{}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	typed := func(line string) *rig { return r.press("e").press(line, "Enter") }
+	r.press("u", "1", "Enter", "4711", "Enter").want("A. Fell on duty")
+	typed(`disconnected "Points 5" "lever 5"`)
+	seq := fmt.Sprint(len(r.lines()))
+	for _, c := range []struct {
+		line string
+		pin  []string // keys after it; the last entry is want
+		want string
+	}{
+		{`countersign ` + seq + ` "R. Howe"`, []string{"0815", "Enter"}, `countersign ` + seq + ` "R. Howe" by-pin`},
+		{`countersign ` + seq + ` "R. Howe" by-pin`, []string{"Tab"}, `countersign ` + seq + ` "R. Howe"`},
+		{`countersign ` + seq + ` "R. Howe"`, []string{"4711", "Enter", "Tab"}, `countersign ` + seq + ` "R. Howe" "wrong PINs before: 1"`},
+		{`countersign ` + seq + ` "A. Fell"`, nil, `countersign ` + seq + ` "A. Fell"`},
+		{`sign "R. Garth" "the week"`, []string{"1234", "Enter"}, `sign "R. Garth" by-pin "the week"`},
+		{`note "x"; sign "R. Garth"`, []string{"Tab"}, `sign "R. Garth"`},
+	} {
+		if typed(c.line); len(c.pin) > 0 {
+			r.want("PIN OF R. ").press(c.pin...)
+		}
+		if got := r.last(); got != "10:00 "+c.want {
+			t.Fatalf("%s: wrote %q\n%s", c.line, got, r.text())
+		}
+		found := ""
+		for _, e := range r.book.Recent() {
+			if e.Seq == r.book.Store().Tail().Seq && len(e.Findings) > 0 {
+				found = string(e.Findings[0].Rule)
+			}
+		}
+		want := "signed-without-pin"
+		if strings.Contains(c.want, "by-pin") {
+			want = ""
+		} else if c.pin == nil {
+			want = "countersigned-by-own-hand"
+		}
+		if found != want {
+			t.Errorf("%s: found %q, want %q", c.want, found, want)
+		}
+	}
+	// an inspection is signed the same way, and comes back to its report
+	r.press("i", "d", "s").want("SIGN THE BOOK").press("Enter").want("PIN OF R. GARTH").press("1234", "Enter").want("AUDIT: ")
+	if got := r.last(); !strings.HasPrefix(got, `10:00 sign "R. Garth" by-pin "examined 2026-05-05; head `) {
 		t.Error(got)
 	}
 }

@@ -26,7 +26,7 @@ const (
 var (
 	secretPrompts = [...]string{"PIN:", "the present PIN:", "the new PIN:", "once more:"}
 	secretHints   = [...]string{
-		signingOn:   " Forgotten: %s signs on without it; that is found, and stands in the book.",
+		signingOn:   " Forgotten: %s signs without it; that is found, and stands in the book.",
 		presentPIN:  " Forgotten: an inspector or manager lets it be set anew, by fairhand pin NAME --reset-by NAME.",
 		newPIN:      fmt.Sprintf(" %d to %d characters. That it was set is an entry; nothing of the PIN stands in it.", pins.Least, pins.Most),
 		newPINAgain: " To be sure that it was typed as it was meant.",

@@ -27,6 +27,7 @@ const (
 	NobodyOnDuty             RuleID = "nobody-on-duty"
 	NotQualified             RuleID = "not-qualified"
 	DutyWithoutPIN           RuleID = "duty-without-pin"
+	SignedWithoutPIN         RuleID = "signed-without-pin"
 	EntryNotCountersigned    RuleID = "entry-not-countersigned"
 	CountersignedByOwnHand   RuleID = "countersigned-by-own-hand"
 	HandoverIncomplete       RuleID = "handover-incomplete"
@@ -150,6 +151,11 @@ var trainRules = []Rule{
 		Why:  "The name alone may have been put in by anybody.",
 		Do:   "Say who it was and why, as a remark on the entry. A number that is forgotten is set anew.",
 		Ref:  "49 CFR 245.205(c)(2), https://law.lawstack.com/cfr/49/245.205/; 21 CFR 11.200(a)(1), http://www.betterchem.com/21cfr/2007/files/21cfr11-200.htm"},
+	{ID: SignedWithoutPIN, Severity: Irregular,
+		What: "Somebody signed an entry or the book, in the turn of another, without the personal number that this box asks for.",
+		Why:  "That another hand signed is what it was wanted for, and the name alone may have been put in by anybody.",
+		Do:   "Have him sign again with his number. One that is forgotten is set anew.",
+		Ref:  "21 CFR 11.200(a)(1), http://www.betterchem.com/21cfr/2007/files/21cfr11-200.htm"},
 	{ID: EntryNotCountersigned, Severity: Irregular,
 		What: "A transfer or correction was not countersigned by another hand.",
 		Why:  "This box has a second person read what one alone has changed.",

@@ -40,8 +40,8 @@ somebody who examined the book; --all tells every finding in full.
 
 --sign NAME signs the register for having been examined by NAME, with the days, the
 head, the description of the box and the program that the report rests on, and the
-report says so. What came since the last signature, and days that none covers, are a
-part of every report.
+report says so; his PIN is asked for where the box wants it and he has one. What came
+since the last signature, and days that none covers, are a part of every report.
 
 On a terminal it is said meanwhile how far the work is; in a pipe nothing is.
 
@@ -299,7 +299,15 @@ func (p *program) signFor(cmd *cobra.Command, name string, report *audit.Report)
 		return nil, err
 	}
 	defer book.Close()
-	entry, err := book.Log(block.Event{Kind: block.Sign, At: book.Now(), Subject: name, Text: report.Words()})
+	ev := block.Event{Kind: block.Sign, At: book.Now(), Subject: name, Text: report.Words()}
+	if book.Box().PINs && book.State().PINOf(name) != nil {
+		ev.Which = block.ByPIN
+	}
+	given, err := p.signing(book, ev)
+	if err != nil {
+		return nil, err
+	}
+	entry, err := book.Log(ev, given...)
 	if err != nil {
 		return nil, fmt.Errorf("signing: %w", err)
 	}

@@ -18,13 +18,14 @@ A trainee signs on under a signaller who is on duty and stays answerable:
 
 A disconnection that is open is countersigned by each relief: countersign NUMBER NAME. With
 countersign: [transfers, corrections] in box.yaml a relief countersigns those of the others as well. It is another
-hand than the writer's, and stands under one entry.
+hand than the writer's, and stands under one entry; the writer's own is found, and counts for none.
 
-With pins: true in box.yaml whoever signs on at the desk gives a PIN with his name, once a turn; later in the
-turn the name alone is enough. The entry then says by-pin, which no line that is typed may say. fairhand pin NAME sets one,
-and so does p at the desk.
-Nobody is locked out: a PIN that is forgotten is passed over, and duty-without-pin stands in the book;
-after a wrong one the next waits, twice as long each time, a minute at most.
+With pins: true in box.yaml whoever signs on gives a PIN with his name, once a turn; later in the
+turn the name alone is enough. Whoever signs or countersigns in the turn of another gives his as well. The entry then says
+by-pin, which stands only where the PIN was checked: the desk asks for it by itself, and fairhand log for a LINE that
+ends so. fairhand pin NAME sets one, and so does p at the desk.
+Nobody is locked out: a PIN that is forgotten is passed over, and duty-without-pin or signed-without-pin stands in the
+book; after a wrong one the next waits, twice as long each time, a minute at most.
 
 L at the desk locks it, and so does lock-after: MINUTES without a key; the line goes on being shown.
 The name of somebody on duty unlocks it, or his PIN.

@@ -33,7 +33,10 @@ is on disk. With --resume those of the lines that stand at the end of the regist
 already are not written again, as after a power cut; then every line needs its time. An
 entry is never refused for breaking a regulation: --dry-run tells what would be found,
 and writes nothing. When the computer's clock has gone back, or far on, nothing
-is written until it is set, or it is said with --clock-right, or by the line clock right, that it is right.`,
+is written until it is set, or it is said with --clock-right, or by the line clock right, that it is right.
+
+Where a LINE that somebody signs ends with by-pin, his PIN is asked for, and the entry
+says so: duty on, sign, countersign (fairhand help people).`,
 		Example: `  fairhand log 'Coldbeck <1 >1 <3-1 >3-1 train 2P07'
   fairhand log --dry-run '10:54 Coldbeck >1 <1 >2-1 <2-1'`,
 		Args: args(1, 1, "the LINE to write"),
@@ -69,6 +72,7 @@ type logging struct {
 	book    *register.Book
 	dry     bool
 	lines   []string // of standard input
+	given   []register.Given // PINs of those who sign the line
 	found   tally
 	written int64        // entries written so far
 	state   *block.State // dry run: as it would be after the lines before
@@ -87,6 +91,11 @@ func (l *logging) all(ctx context.Context, line string, resume bool) error {
 	}
 	if resume {
 		if events, err = l.resumed(line, events); err != nil {
+			return err
+		}
+	}
+	if line != "-" && !l.dry {
+		if l.given, err = l.signing(l.book, events...); err != nil {
 			return err
 		}
 	}
@@ -205,7 +214,7 @@ func (l *logging) one(ev block.Event) error {
 	const tries = 5
 	for i := 0; ; i++ {
 		_, found := l.book.Preview(ev)
-		entry, err := l.book.Log(ev)
+		entry, err := l.book.Log(ev, l.given...)
 		if errors.Is(err, store.ErrConflict) && i < tries {
 			continue // another program wrote first, and the book has caught up: judge again
 		}

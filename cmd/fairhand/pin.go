@@ -6,11 +6,13 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
+	"fairhand/block"
 	"fairhand/register"
 	"fairhand/register/pins"
 )
@@ -56,11 +58,8 @@ func (p *program) setPIN(book *register.Book, name, by string) error {
 	ask := p.secrets()
 	var given register.Given
 	if book.State().PINOf(prove) != nil {
-		pin, err := ask("PIN of " + prove + ": ")
-		if err == nil {
-			given, err = book.CheckPIN(prove, pin)
-		}
-		if err != nil {
+		var err error
+		if given, err = proof(ask, book, prove); err != nil {
 			return withHint(err, "one that is forgotten, or whose record does not fit, is set anew by another: --reset-by NAME")
 		}
 	}
@@ -89,6 +88,31 @@ func (p *program) setPIN(book *register.Book, name, by string) error {
 		fmt.Fprintf(p.notes, "fairhand: %s does not say pins: true; nobody is asked for it yet\n", register.BoxFileName)
 	}
 	return found.result()
+}
+
+// proof asks for somebody's PIN, and has it checked.
+func proof(ask func(string) (string, error), book *register.Book, name string) (register.Given, error) {
+	pin, err := ask("PIN of " + name + ": ")
+	if err != nil {
+		return register.Given{}, err
+	}
+	return book.CheckPIN(name, pin)
+}
+
+// signing asks for the PIN of each who signs an entry that says that he gave it.
+func (p *program) signing(book *register.Book, events ...block.Event) (given []register.Given, err error) {
+	ask := p.secrets()
+	for _, e := range events {
+		if e.Which != block.ByPIN || !e.Kind.Signs() || slices.ContainsFunc(given, func(g register.Given) bool { return g.Of(e.Subject) }) {
+			continue
+		}
+		g, err := proof(ask, book, e.Subject)
+		if err != nil {
+			return nil, withHint(err, "nothing was signed. Without by-pin the name alone is signed with, which is found where the box asks for PINs")
+		}
+		given = append(given, g)
+	}
+	return given, nil
 }
 
 // secrets asks for what is not to be shown: on a terminal, or a line each from a pipe.

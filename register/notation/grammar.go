@@ -159,7 +159,7 @@ var groups = remarked([]group{
 		{block.Correct, "correct TARGET TEXT", "the line that stands instead of entry TARGET", `correct 41 "10:43 Coldbeck <2 >2"`},
 	}},
 	{"Duty, clock and box", []form{
-		{block.DutyOn, "duty on PERSON [under SIGNALLER] [BYPIN]", "signed on; a trainee under a signaller; by-pin where the desk has checked it", `duty on "L. Marsh" under "A. Fell" by-pin`},
+		{block.DutyOn, "duty on PERSON [under SIGNALLER] [BYPIN]", "signed on; a trainee under a signaller; by-pin where the PIN was checked", `duty on "L. Marsh" under "A. Fell" by-pin`},
 		{block.DutyOff, "duty off PERSON", "signed off", `duty off "A. Fell"`},
 		{block.PINSet, "pin set PERSON VERIFIER", "somebody's PIN, by the SHA-256 of the record that knows it; the program writes it", `pin set "A. Fell" 3c4e1a`},
 		{block.PINReset, "pin reset PERSON VERIFIER [by WHO]", "the same, without the PIN that was; the program writes it", `pin reset "A. Fell" 5d6f2b by "R. Garth"`},
@@ -175,8 +175,8 @@ var groups = remarked([]group{
 	}},
 	{"Examination and handover", []form{
 		{block.Visit, "visit PERSON", "visit to the box", `visit "R. Garth"`},
-		{block.Sign, "sign PERSON", "book examined and signed", `sign "R. Garth"`},
-		{block.Countersign, "countersign TARGET PERSON", "entry countersigned", `countersign 41 "R. Garth"`},
+		{block.Sign, "sign PERSON [BYPIN]", "book examined and signed", `sign "R. Garth"`},
+		{block.Countersign, "countersign TARGET PERSON [BYPIN]", "entry countersigned", `countersign 41 "R. Garth"`},
 		{block.Explain, "explain TARGET TEXT", "remark on what was found about entry TARGET", `explain 41 "bell repeated at the neighbour's request"`},
 		{block.Carried, "carried MATTER", "handed over and accepted by the relief", `carried "6K20 in the yard"`},
 		{block.Queried, "queried MATTER", "handed over and questioned by the relief", `queried "token 9"`},

@@ -79,6 +79,8 @@ func TestCorrectable(t *testing.T) {
 		{3, "10:02 duty on \"R. Howe\" by-pin", byPIN},
 		{4, "10:03 duty on \"A. Fell\" by-pin", byPIN},
 		{4, "10:03 box described " + digest, described},
+		{4, "10:03 countersign 1 \"A. Fell\" by-pin", byPIN},
+		{4, "10:03 sign \"A. Fell\" by-pin", byPIN},
 		{5, "10:04 correct 4 \"10:03 fog on\"", ""},
 		{5, "10:04 correct 4 \"10:03 pin set \\\"A. Fell\\\" 00\"", pin},
 		{5, "10:04 correct 3 \"10:02 duty on \\\"R. Howe\\\" by-pin\"", byPIN},

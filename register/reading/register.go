@@ -103,8 +103,8 @@ func pinKept(was, now *block.Event) error {
 	switch {
 	case pin(was) || pin(now):
 		return errors.New("which PIN is known by what is not corrected; fairhand pin NAME sets another")
-	case now.Kind == block.DutyOn && now.Which == block.ByPIN && (was.Kind != block.DutyOn || was.Which != block.ByPIN || was.Subject != now.Subject):
-		return errors.New("by-pin stands only where the desk has checked the PIN; correct it without")
+	case now.Kind.Signs() && now.Which == block.ByPIN && (was.Kind != now.Kind || was.Which != now.Which || was.Subject != now.Subject || was.Target != now.Target):
+		return errors.New("by-pin stands only where the PIN was checked for what is signed; correct it without")
 	}
 	return nil
 }
