@@ -34,7 +34,8 @@ The seals do not protect the end of the register: whoever removes the last entri
 leaves a shorter, sound one. Keep the number and hash that verify prints, and
 compare; fairhand seal does it with a signature. Each seal in the box directory is
 compared with the register: one that ends before a seal has lost entries, and one that
-fits no longer was made anew. So is each copy in the folder of the option copies.
+fits no longer was made anew. So is each copy in the folder of the option copies, by
+its last entry.
 
 With --export FILE say whether an export in JSON agrees with the register: each entry
 and hash, the head, what follows from them, and the seal when it carries one.`,
@@ -59,14 +60,14 @@ and hash, the head, what follows from them, and the seal when it carries one.`,
 			if oerr != nil {
 				return oerr
 			}
-			seals, err := faultsOf(path, v, err, len(given) == 0, opt.Copies)
+			b, err := faultsOf(path, v, err, len(given) == 0, opt.Copies)
 			if err != nil {
 				return err
 			}
 			if p.js {
-				return p.json(verifiedAsJSON(path, v, seals))
+				return p.json(verifiedAsJSON(path, v, b))
 			}
-			p.sayVerified(path, v, seals)
+			p.sayVerified(path, v, b)
 			return nil
 		},
 	}
@@ -100,30 +101,38 @@ func (p *program) verifyExport(cmd *cobra.Command, path string) error {
 	return err
 }
 
+// beside is what the register proved was compared with, and fits.
+type beside struct {
+	seals  *seal.Found // nil: a backup, which lies beside nothing
+	folder string      // of copies, empty for none
+	copies int
+}
+
 // faultsOf is all that was found of a register and that takes its worth from it, each
 // with what to do next: whoever altered one thing may have left another. A backup, which
 // lies beside nothing, is compared with no seals (it may be older), no PINs and no copies.
-func faultsOf(path string, v register.Verified, err error, beside bool, copies string) (*seal.Found, error) {
+func faultsOf(path string, v register.Verified, err error, lies bool, copies string) (beside, error) {
 	faults := several{err, forgedStates(path, v.Forged), unfitStates(path, v.Unfit)}
-	var found *seal.Found
-	if beside {
+	var out beside
+	if lies {
 		if misfit := pins.Compare(filepath.Dir(path), v.PINs); err == nil && len(misfit) > 0 {
 			faults = append(faults, withHint(&export.AlarmError{Alarms: misfit}, "nobody signs on by that PIN until fairhand pin NAME --reset-by NAME has set it anew"))
 		}
 		if st, serr := store.OpenReadOnly(path); serr == nil {
 			var f seal.Found
 			f, serr = seal.CheckBeside(filepath.Dir(path), st.Meta(), st.Tail().Seq, st.HashAt)
-			found = &f
 			faults = append(faults, notTheOne(serr))
-			if other := (&watch.Copies{Dir: copies}).Misfits(st); len(other) > 0 {
-				faults = append(faults, &export.AlarmError{Alarms: other})
+			compared := (&watch.Copies{Dir: copies}).Compare(st)
+			if len(compared.Alarms) > 0 {
+				faults = append(faults, &export.AlarmError{Alarms: compared.Alarms})
 			}
+			out = beside{&f, copies, compared.Fit}
 			faults = append(faults, st.Close())
 		} else if err == nil {
 			faults = append(faults, serr)
 		}
 	}
-	return found, faults.orNil()
+	return out, faults.orNil()
 }
 
 // registerFile is the register to prove: the file given, or that of the box
@@ -168,7 +177,7 @@ func (p *program) progressOf(what string) func(done, total int64) {
 	}
 }
 
-func (p *program) sayVerified(path string, v register.Verified, seals *seal.Found) {
+func (p *program) sayVerified(path string, v register.Verified, b beside) {
 	fmt.Fprintf(p.out, "%s: the register of %s, %s\n", path, v.Meta.Box, v.Meta.Railway)
 	if v.Entries == 0 {
 		fmt.Fprintln(p.out, "no entries yet; nothing is damaged")
@@ -188,7 +197,10 @@ func (p *program) sayVerified(path string, v register.Verified, seals *seal.Foun
 	default:
 		fmt.Fprintf(p.out, "descriptions of the box kept in it and proved: %d; in force: %s\n", n, inForce(v.Descriptions[n-1].Entry))
 	}
-	fmt.Fprint(p.out, saySeals(seals))
+	fmt.Fprint(p.out, saySeals(b.seals))
+	if b.folder != "" {
+		fmt.Fprintf(p.out, "copies of it in %s: %d; each ends with an entry that it has\n", b.folder, b.copies)
+	}
 	fmt.Fprintf(p.out, "last entry %d, hash %s\n%s", v.Tail.Seq, v.Tail.Hash, filesHere(runtime.GOOS))
 }
 
@@ -259,19 +271,20 @@ type verifiedJSON struct {
 	Danger    int    `json:"danger"`
 	Last      int64  `json:"last"`
 	Hash      string `json:"hash"`
-	Described int64  `json:"described"`       // entry that brought in the description in force; 0: the register began with it, -1: none is kept
-	Changed   bool   `json:"box-changed"`     // box.yaml is another, and comes into force with the next entry
-	Seals     int    `json:"seals,omitempty"` // in the box directory, all of which fit
-	Key       string `json:"key,omitempty"`   // fingerprint of the public key beside them, by which they hold
+	Described int64  `json:"described"`        // entry that brought in the description in force; 0: the register began with it, -1: none is kept
+	Changed   bool   `json:"box-changed"`      // box.yaml is another, and comes into force with the next entry
+	Seals     int    `json:"seals,omitempty"`  // in the box directory, all of which fit
+	Key       string `json:"key,omitempty"`    // fingerprint of the public key beside them, by which they hold
+	Copies    int    `json:"copies,omitempty"` // in the folder of the option, each of which ends with an entry of the register
 }
 
-func verifiedAsJSON(path string, v register.Verified, seals *seal.Found) verifiedJSON {
+func verifiedAsJSON(path string, v register.Verified, b beside) verifiedJSON {
 	out := verifiedJSON{
 		File: path, Railway: v.Meta.Railway, Box: v.Meta.Box, Entries: v.Entries, Corrected: v.Corrected,
 		Replayed: v.Replayed, Findings: v.Findings, Danger: v.Danger, Last: v.Tail.Seq, Hash: v.Tail.Hash.String(), Described: -1, Changed: v.BoxChanged,
 	}
-	if seals != nil {
-		out.Seals, out.Key = seals.Seals, seals.Key
+	if b.seals != nil {
+		out.Seals, out.Key, out.Copies = b.seals.Seals, b.seals.Key, b.copies
 	}
 	if n := len(v.Descriptions); n > 0 {
 		out.Described = v.Descriptions[n-1].Entry

@@ -8,20 +8,23 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/pattern"
 	"fairhand/register/sheet"
 	"fairhand/register/store"
 )
 
 // Stamps of alarms about copies: the last could not be made; one has entries that the
-// register does not have.
+// register does not have; one is no register that can be read.
 const (
 	NoCopy     = "NO COPY MADE"
 	CopyMisfit = "A COPY HAS OTHER ENTRIES"
+	CopyUnread = "A COPY CANNOT BE READ"
 )
 
 // Copies says where copies of a register go: a second place, best another medium.
@@ -56,15 +59,16 @@ func (c *Copies) Make(ctx context.Context, book *register.Reader, now time.Time,
 	prefix := prefixOf(book.Box().Name)
 	out.Path = filepath.Join(c.Dir, prefix+now.In(book.Location()).Format(copyName))
 	var err error
-	var other map[string]bool
-	other, out.Misfit = c.misfits(book.Store())
+	compared := c.Compare(book.Store())
+	out.Misfit = compared.Alarms
 	if out.Report, err = book.Store().Backup(ctx, out.Path, progress); err != nil {
 		return out, err
 	}
+	compared.fits[filepath.Base(out.Path)] = true
 	if err := c.page(ctx, book, &out); err != nil {
 		return out, fmt.Errorf("the copy is made, its page is not: %w", err)
 	}
-	out.Removed, err = c.rotate(prefix, book.Location(), now, other)
+	out.Removed, err = c.rotate(prefix, book.Location(), now, compared.fits)
 	return out, err
 }
 
@@ -100,57 +104,95 @@ func (c *Copies) page(ctx context.Context, book *register.Reader, made *Copied) 
 	return c.Page(made.Page, d)
 }
 
-// Misfits compares a register with the copies of it: an alarm for each that ends with
-// an entry which the register has otherwise or no more. One that was put back to what it
-// was before, its seals with it, or made anew by who has the key, shows by them alone.
-func (c *Copies) Misfits(st *store.Store) []sheet.Alarm {
-	_, list := c.misfits(st)
-	return list
+// Compared is what came of comparing a register with the copies of it.
+type Compared struct {
+	Fit    int           // copies that end with an entry of the register
+	Alarms []sheet.Alarm // one for each of the others
+	fits   map[string]bool
 }
 
-func (c *Copies) misfits(st *store.Store) (names map[string]bool, list []sheet.Alarm) {
+// Compare compares a register with the copies of it: an alarm for each that cannot be
+// read, and for each that ends with an entry which the register has otherwise or no more.
+// One that was put back to what it was before, its seals with it, or made anew by who has
+// the key, shows by them alone.
+func (c *Copies) Compare(st *store.Store) Compared {
+	out := Compared{fits: map[string]bool{}}
 	prefix := prefixOf(st.Meta().Box)
 	files, _ := os.ReadDir(c.Dir) // that it is not there is told when a copy is made
 	for _, f := range files {
-		if _, err := time.Parse(prefix+copyName, f.Name()); err != nil || !f.Type().IsRegular() {
+		if _, err := time.Parse(prefix+copyName, f.Name()); err != nil {
 			continue
 		}
 		path := filepath.Join(c.Dir, f.Name())
-		if why := misfit(st, path); why != "" {
-			if names == nil {
-				names = map[string]bool{}
+		alarm := sheet.Alarm{Stamp: CopyUnread, Text: path + " is no file but a link, a folder or a device. Nothing is restored from it: make another copy, and ask who has had the folder"}
+		if f.Type().IsRegular() {
+			stamp, why := misfit(st, path)
+			if why == "" {
+				out.Fit++
+				out.fits[f.Name()] = true
+				continue
 			}
-			names[f.Name()] = true
-			list = append(list, sheet.Alarm{Stamp: CopyMisfit, Text: fmt.Sprintf("%s %s. The register was put back to an earlier one or made anew; compare both, and move that copy to another folder when it is settled", path, why)})
+			alarm = sheet.Alarm{Stamp: stamp, Text: path + " " + why}
 		}
+		out.Alarms = append(out.Alarms, alarm)
 	}
-	return names, list
+	return out
 }
 
-// misfit says in what a copy is not of a register as it is; empty for nothing, for a copy
-// of another register (as the volume before this one) and for one that cannot be read.
-func misfit(st *store.Store, path string) string {
+// misfit says in what a copy is not of a register as it is; empty for nothing, also for a
+// copy of the volume before this one.
+func misfit(st *store.Store, path string) (stamp, why string) {
 	c, err := store.OpenReadOnly(path)
 	if err != nil {
-		return ""
+		return CopyUnread, fmt.Sprintf("(%v). Make another copy, and look at the stick or who has had it", err)
 	}
 	defer c.Close()
 	end := c.Tail()
-	if end.Seq == 0 || c.Meta().Genesis() != st.Meta().Genesis() {
-		return ""
+	hash, err := st.HashAt(end.Seq)
+	switch last := st.Tail().Seq; {
+	case end.Seq == 0:
+		return "", ""
+	case c.Meta().Genesis() != st.Meta().Genesis():
+		if continues(st, c) {
+			return "", ""
+		}
+		why = "is of another register of this box, which this one does not say that it continues"
+	case end.Seq > last:
+		why = fmt.Sprintf("ends with entry %d, and the register with entry %d", end.Seq, last)
+	case err == nil && hash != end.Hash:
+		why = fmt.Sprintf("has another entry %d, its last, than the register", end.Seq)
+	default:
+		return "", ""
 	}
-	if last := st.Tail().Seq; end.Seq > last {
-		return fmt.Sprintf("ends with entry %d, and the register with entry %d", end.Seq, last)
+	return CopyMisfit, why + ". The register was put back to an earlier one or made anew; compare both, and move that copy to another folder when it is settled"
+}
+
+// continued is how a volume begins that was made of a damaged one.
+var continued = pattern.Late(`entries 1 to (\d+) are proved, hash ([0-9a-f]{64})`)
+
+// continues says whether a register says at its beginning that it continues another, by
+// an entry which that one has, or would have gone on to.
+func continues(st, before *store.Store) bool {
+	rows, err := st.Range(1, 3)
+	for i := range rows {
+		m := continued().FindStringSubmatch(rows[i].Line)
+		if err != nil || m == nil {
+			continue
+		}
+		proved, _ := strconv.ParseInt(m[1], 10, 64)
+		if proved > before.Tail().Seq {
+			return true // an earlier copy, of which that register had more: it alone can tell
+		}
+		hash, err := before.HashAt(proved)
+		return err == nil && hash.String() == m[2]
 	}
-	if hash, err := st.HashAt(end.Seq); err == nil && hash != end.Hash {
-		return fmt.Sprintf("has another entry %d, its last, than the register", end.Seq)
-	}
-	return ""
+	return false
 }
 
 // rotate removes the copies that need not be kept, each with its page. Files of other
-// names are not touched, nor are copies that have other entries than the register.
-func (c *Copies) rotate(prefix string, loc *time.Location, now time.Time, other map[string]bool) (int, error) {
+// names are not touched, nor are copies about which there is an alarm: none of them is
+// kept in the place of one that fits.
+func (c *Copies) rotate(prefix string, loc *time.Location, now time.Time, fits map[string]bool) (int, error) {
 	files, err := os.ReadDir(c.Dir)
 	if err != nil {
 		return 0, fmt.Errorf("looking for older copies: %w", err)
@@ -161,7 +203,7 @@ func (c *Copies) rotate(prefix string, loc *time.Location, now time.Time, other 
 			_ = os.Remove(filepath.Join(c.Dir, f.Name())) // of a copy that was killed
 		}
 		at, err := time.ParseInLocation(prefix+copyName, f.Name(), loc)
-		if err == nil && f.Type().IsRegular() && !other[f.Name()] {
+		if err == nil && fits[f.Name()] {
 			names[at] = f.Name()
 		}
 	}

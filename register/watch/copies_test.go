@@ -3,6 +3,7 @@ package watch
 import (
 	"context"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
@@ -12,6 +13,7 @@ import (
 
 	"fairhand/register"
 	"fairhand/register/registertest"
+	"fairhand/register/sheet"
 	"fairhand/register/store"
 )
 
@@ -171,4 +173,77 @@ func TestCopyTellsARegisterPutBack(t *testing.T) {
 		t.Fatal("it did not stay:", err)
 	}
 	look("")
+}
+
+// TestWhatIsNoCopyIsTold: what lies under the name of a copy and is none, or is one of a
+// register that this one is not and does not say that it continues; it stays, and is kept
+// in the place of no other.
+func TestWhatIsNoCopyIsTold(t *testing.T) {
+	b := open(t, box(t))
+	c := &Copies{Dir: t.TempDir()}
+	first := time.Date(2026, 5, 8, 22, 0, 0, 0, b.Location())
+	made, err := c.Make(t.Context(), b.Reader, first, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	anew := func(lines ...string) string { // the path of another register of the box
+		dir := box(t)
+		if err := os.Remove(filepath.Join(dir, register.RegisterName)); err != nil {
+			t.Fatal(err)
+		}
+		o, err := register.Create(dir, register.Options{Now: func() time.Time { return first }})
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Cleanup(func() { o.Close() })
+		for _, l := range lines {
+			if err := registertest.Log(o, l); err != nil {
+				t.Fatal(err)
+			}
+		}
+		return o.Store().Path()
+	}
+	tail := b.Store().Tail()
+	says := func(seq int64, hash store.Hash) string {
+		return fmt.Sprintf(`note "Continues the register of Ennerholme begun 2026-05-08, found damaged: entries 1 to %d are proved, hash %s; it went to entry 9"`, seq, hash)
+	}
+	for _, x := range []struct {
+		name, path, stamp string
+	}{
+		{"made anew", anew(`note "x"`), CopyMisfit},
+		{"made anew, saying that it continues another", anew(says(tail.Seq, store.Hash{})), CopyMisfit},
+		{"a volume that continues it", anew(says(tail.Seq, tail.Hash)), ""},
+		{"one that continues what went on after the copy", anew(says(tail.Seq+3, tail.Hash)), ""},
+	} {
+		st, err := store.OpenReadOnly(x.path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := c.Compare(st)
+		if st.Close(); x.stamp == "" && len(got.Alarms) > 0 || x.stamp != "" && (len(got.Alarms) != 1 || got.Alarms[0].Stamp != x.stamp) {
+			t.Errorf("%s: %v", x.name, got.Alarms)
+		}
+	}
+
+	name := func(day int) string {
+		return filepath.Join(c.Dir, prefixOf("Ennerholme")+first.AddDate(0, 0, day).Format(copyName))
+	}
+	if err := errors.Join(os.WriteFile(name(1), []byte("no register"), 0o600), os.Mkdir(name(2), 0o700)); err != nil {
+		t.Fatal(err)
+	}
+	want := 2
+	if err := os.Symlink(made.Path, name(3)); err == nil { // not where links are not allowed
+		want++
+	}
+	got := c.Compare(b.Store())
+	if got.Fit != 1 || len(got.Alarms) != want || slices.ContainsFunc(got.Alarms, func(a sheet.Alarm) bool { return a.Stamp != CopyUnread }) {
+		t.Errorf("%d fit, %v", got.Fit, got.Alarms)
+	}
+	// the only copy of its month is not given up for what lies after it
+	if again, err := c.Make(t.Context(), b.Reader, first.AddDate(0, 0, 60), nil); err != nil || again.Removed != 0 || len(again.Misfit) != want {
+		t.Error(again, err)
+	}
+	if _, err := os.Stat(made.Path); err != nil {
+		t.Error(err)
+	}
 }

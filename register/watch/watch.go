@@ -135,7 +135,7 @@ func (w *Watch) Prove(ctx context.Context) error {
 	}
 	list := Seals(w.dir, w.book.Store())
 	if w.copies != nil {
-		list = append(list, w.copies.Misfits(w.book.Store())...)
+		list = append(list, w.copies.Compare(w.book.Store()).Alarms...)
 	}
 	w.mu.Lock()
 	defer w.mu.Unlock()
