@@ -19,6 +19,7 @@ import (
 	"fairhand/register/measure"
 	"fairhand/register/notation"
 	"fairhand/register/store"
+	"fairhand/register/watch"
 )
 
 func (p *program) logCommand() *cobra.Command {
@@ -71,7 +72,7 @@ type logging struct {
 	*program
 	book    *register.Book
 	dry     bool
-	lines   []string // of standard input
+	lines   []string         // of standard input
 	given   []register.Given // PINs of those who sign the line
 	found   tally
 	written int64        // entries written so far
@@ -81,7 +82,7 @@ type logging struct {
 // all writes the line given, or those of standard input.
 func (l *logging) all(ctx context.Context, line string, resume bool) error {
 	l.book.Stand(ctx, standBefore)
-	alarms := append(l.book.StandsOn(), alarmsOf(l.book)...)
+	alarms := slices.Concat(l.book.StandsOn(), alarmsOf(l.book), watch.OnNetwork(l.book.Store().Network()))
 	for _, a := range alarms {
 		fmt.Fprintf(l.notes, "fairhand: %s\n", a)
 	}

@@ -15,6 +15,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fairhand/block"
 	"fairhand/register"
 	"fairhand/register/bounded"
 	"fairhand/register/boxfile"
@@ -286,7 +287,7 @@ func (p *program) describe(book *register.Book) error {
 		return err
 	}
 	for _, e := range book.Recent() {
-		if e.Seq > before {
+		if e.Seq > before && e.Event.Kind == block.Described { // others write at the same time
 			fmt.Fprintf(p.notes, "fairhand: %s has come into force; entry %d: %s\n", register.BoxFileName, e.Seq, e.Line)
 		}
 	}

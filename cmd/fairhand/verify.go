@@ -15,6 +15,7 @@ import (
 	"fairhand/register/calendar"
 	"fairhand/register/pins"
 	"fairhand/register/seal"
+	"fairhand/register/sheet"
 	"fairhand/register/store"
 	"fairhand/register/watch"
 )
@@ -106,6 +107,7 @@ type beside struct {
 	seals  *seal.Found // nil: a backup, which lies beside nothing
 	folder string      // of copies, empty for none
 	copies int
+	far    []sheet.Alarm
 }
 
 // faultsOf is all that was found of a register and that takes its worth from it, each
@@ -126,7 +128,7 @@ func faultsOf(path string, v register.Verified, err error, lies bool, copies str
 			if len(compared.Alarms) > 0 {
 				faults = append(faults, &export.AlarmError{Alarms: compared.Alarms})
 			}
-			out = beside{&f, copies, compared.Fit}
+			out = beside{&f, copies, compared.Fit, watch.OnNetwork(st.Network())}
 			faults = append(faults, st.Close())
 		} else if err == nil {
 			faults = append(faults, serr)
@@ -200,6 +202,9 @@ func (p *program) sayVerified(path string, v register.Verified, b beside) {
 	fmt.Fprint(p.out, saySeals(b.seals))
 	if b.folder != "" {
 		fmt.Fprintf(p.out, "copies of it in %s: %d; each ends with an entry that it has\n", b.folder, b.copies)
+	}
+	for _, a := range b.far {
+		fmt.Fprintln(p.out, a)
 	}
 	fmt.Fprintf(p.out, "last entry %d, hash %s\n%s", v.Tail.Seq, v.Tail.Hash, filesHere(runtime.GOOS))
 }

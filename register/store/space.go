@@ -24,6 +24,11 @@ func (s *Store) Space() error {
 	return lowSpace(s.path, free)
 }
 
+// Network says by what network the folder of the register is reached; empty for a disk of
+// this computer, and where the system does not say. The locks by which two programs that
+// write at once know of each other are not kept by every network.
+func (s *Store) Network() string { return networkOf(filepath.Dir(s.path)) }
+
 func lowSpace(path string, free int64) error {
 	if free >= LowSpace {
 		return nil

@@ -6,6 +6,7 @@ package watch
 import (
 	"context"
 	"errors"
+	"fmt"
 	"os"
 	"strings"
 	"sync"
@@ -22,6 +23,7 @@ import (
 const (
 	Lost = "REGISTER NOT IN ITS PLACE"
 	Full = "DISK NEARLY FULL"
+	Far  = "REGISTER ON A NETWORK FOLDER"
 
 	// Unproved stands while the first proof is under way.
 	Unproved = "NOT YET PROVED"
@@ -49,6 +51,8 @@ type Watch struct {
 	ask    chan struct{}
 	noCopy *sheet.Alarm // why the last copy could not be made
 	untold []string     // faults that the book is not told of yet
+
+	far []sheet.Alarm // that it lies on another computer
 }
 
 // written is by what it is known that something wrote into the file.
@@ -60,7 +64,16 @@ type written struct {
 
 // Over begins to watch a register; nothing is looked at yet.
 func Over(book *register.Book) *Watch {
-	return &Watch{book: book.Reader, dir: book.Dir, ask: make(chan struct{}, 1)}
+	return &Watch{book: book.Reader, dir: book.Dir, ask: make(chan struct{}, 1), far: OnNetwork(book.Store().Network())}
+}
+
+// OnNetwork is the alarm of a register in a folder that is reached by a network: what two
+// computers write there at once one may lose although it was told that it is written.
+func OnNetwork(network string) []sheet.Alarm {
+	if network == "" {
+		return nil
+	}
+	return []sheet.Alarm{{Stamp: Far, Text: fmt.Sprintf("its folder is reached by %s, and not every network keeps the locks by which two programs know of each other: let one computer alone write in it, or better keep it on a disk of this one, and let the option copies bring copies there", network)}}
 }
 
 // Look gives the alarms that stand at a moment. It costs a system call or two, so
@@ -76,7 +89,7 @@ func (w *Watch) Look(now time.Time) []sheet.Alarm {
 	} else if w.proving.Load() && w.book.Proved().Seq == 0 && w.book.Store().Tail().Seq > 0 {
 		list = append(list, sheet.Alarm{Stamp: Unproved, Text: "what is shown rests on the state kept in the file; the entries are being proved, and this stands until they are"})
 	}
-	list = append(list, w.book.StandsOn()...)
+	list = append(append(list, w.book.StandsOn()...), w.far...)
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	w.suspect()

@@ -214,6 +214,15 @@ func TestFileIsMissedAtOnce(t *testing.T) {
 	}
 }
 
+// A folder on another computer is told as long as the register lies there.
+func TestRegisterOnANetworkFolder(t *testing.T) {
+	w := Over(open(t, box(t)))
+	w.far = OnNetwork("SMB")
+	if list := w.Look(time.Unix(0, 0)); len(list) != 1 || list[0].Stamp != Far || !strings.Contains(list[0].Text, "reached by SMB") {
+		t.Error(list)
+	}
+}
+
 // While the first proof is under way it is said that what is shown is not proved yet, and
 // what was forged to be believed at opening is told once it is.
 func TestNotYetProved(t *testing.T) {
