@@ -25,6 +25,7 @@ type Book struct {
 
 	sides    []side // by section of the box
 	renames  []rename
+	passings []passing
 	silences []silence // by the box's clock
 	lines    []int32   // of the entries of a book in notation, by number less 1; nil for a register
 	trains   map[int]*train
@@ -37,11 +38,9 @@ type side struct {
 	codes      []rulebook.Code // of the bells; the first is none
 	exchanges  []exchange
 	moves      []move
-	passings   []passing
 	counts     []count
 	changes    []otherwise
 	obstructed []obstructed
-	withdrawn  map[int32]passing // by train: that it will not run
 	freed      []otherwise       // the section shown free by an axle counter
 	numbers    map[int32]numbers // by entry
 }

@@ -49,6 +49,9 @@ func (d *difference) measure(said []float64) {
 	window := make([]float64, 0, 2*neighbours+1)
 	for i := range said {
 		window = append(window[:0], said[max(0, i-neighbours):min(len(said), i+neighbours+1)]...)
+		if len(window)%2 == 0 {
+			window = window[1:] // of an even number half may lie before the setting of a clock, and half after
+		}
 		d.first[i].secs = middle(window)
 	}
 	for i := 1; i < len(said); i++ {

@@ -43,7 +43,8 @@ type Pair struct {
 
 	diff  *difference
 	a, b  *line
-	named bool // the books name trains alike
+	named bool                // the books name trains alike
+	alias map[string][]string // what a train of a name is also called in either book
 	pair  pairing
 
 	holes   []hole
@@ -78,7 +79,8 @@ func Two(first, second *Book) (*Pair, error) {
 	p.findHoles()
 	p.judge()
 	p.names()
-	p.movements([2]*side{&first.sides[i], &second.sides[j]})
+	p.movements(0)
+	p.movements(1)
 	p.working([2]*side{&first.sides[i], &second.sides[j]})
 	p.lamps([2]*side{&first.sides[i], &second.sides[j]})
 	p.outside()

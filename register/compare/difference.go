@@ -86,6 +86,22 @@ func (d *difference) inSecond(at block.Time) block.Time {
 	return at + block.Time(math.Round(d.first.at(at)))
 }
 
+// late is by how much, in seconds by one clock, an entry of the second book is behind one
+// of the first, by the place of either: beside the setting of a clock the time of one alone
+// does not tell on which side of it they are.
+func (d *difference) late(entry int32, at block.Time, entry2 int32, at2 block.Time) [2]float64 {
+	return [2]float64{float64(at2-at) - d.first.of(entry, at), float64(at2-at) - d.second.of(entry2, at2)}
+}
+
+// apart is late by the place that puts them nearer.
+func (d *difference) apart(entry int32, at block.Time, entry2 int32, at2 block.Time) float64 {
+	late := d.late(entry, at, entry2, at2)
+	if math.Abs(late[1]) < math.Abs(late[0]) {
+		return late[1]
+	}
+	return late[0]
+}
+
 // firstOf is the time of an entry of the second book by the first's clock.
 func (d *difference) firstOf(entry int32, at block.Time) block.Time {
 	return at - block.Time(math.Round(d.second.of(entry, at)))

@@ -83,7 +83,8 @@ func (p *Pair) judgeFirst(x exchangeSpan, explained map[int32]bool) {
 // late is how far the second book is behind the first at a matched signal by one
 // clock, in seconds.
 func (p *Pair) late(i, j int) float64 {
-	return float64(p.b.el[j].at-p.a.el[i].at) - p.diff.first.of(p.a.bell(i).entry, p.a.el[i].at)
+	a, b := p.a.bell(i), p.b.bell(j)
+	return p.diff.apart(a.entry, a.at, b.entry, b.at)
 }
 
 // both makes a finding of matched signals.

@@ -139,7 +139,7 @@ func (w *lineWorld) plantEach(p *linePlant, every int) map[int][2]int {
 		section := w.rng.IntN(w.boxes - 1)
 		box := section + w.rng.IntN(2)
 		if what := p.kind; strings.HasPrefix(what, "arrival") || what == "token in left out" {
-			box = section + b2i(n%2 == 0) // where it comes to
+			box = section + 1 - n%2 // where it comes to
 		}
 		ok := false
 		if p.kind == "exchange invented" {

@@ -107,7 +107,10 @@ func (w *lineWorld) run(n int, at block.Time, up bool, in [][2][]int) block.Time
 		ring(enter-w.secs(60, 80), s, r, "offer", code, true)
 		token := 0
 		if w.token {
-			side := b2i(s > r)
+			side := 0
+			if s > r {
+				side = 1
+			}
 			i := w.rng.IntN(len(in[sec][side]))
 			token = in[sec][side][i]
 			in[sec][side] = slices.Delete(in[sec][side], i, i+1)

@@ -3,6 +3,7 @@ package compare
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 
 	"fairhand/block"
@@ -12,146 +13,157 @@ import (
 // Arrivals, passings and departures are not signalled, so each is in one book only.
 // What both books say of a train's time in the section is compared all the same: it
 // cannot come before it left, and one that went into the section and was given out of
-// it has come.
+// it has come. Their entries name the train, and by that name it is found in the other
+// book, where a bell of it may stand under another.
 
-// passing is a train leaving for the other box, or coming from it.
+// passing is what a book has of a train leaving the box, coming to it, given out of the
+// section behind it (kind Bells), or not running at all.
 type passing struct {
-	seq   int64
-	at    block.Time
-	entry int32 // index among the entries of the book
-	train int32
-	comes bool
+	seq     int64
+	at      block.Time
+	name    string
+	entry   int32 // index among the entries of the book, -1 where only the time is known
+	train   int32
+	in, out int16 // sections that it came from and goes to, -1 where the book does not tell
+	kind    block.Kind
 }
 
-// passed keeps where a train left and came by an entry, by section.
+// passed keeps what an entry says of where a train is.
 func (g *gathering) passed(ev *block.Event, entry int32) {
-	var t *train
-	id := int32(0)
-	for _, touched := range g.run.Look().Touched {
-		if x := g.b.trains[touched]; x != nil && x.name == ev.Train {
-			t, id = x, int32(touched)
-		}
-	}
-	if t == nil {
+	switch ev.Kind {
+	case block.TrainArrived, block.TrainPassed, block.TrainDeparted, block.TrainOff:
+	default:
 		return
 	}
-	keep := func(section int, comes bool) {
-		if section >= 0 {
-			s := &g.b.sides[section]
-			s.passings = append(s.passings, passing{ev.Seq, ev.At, entry, id, comes})
+	x := passing{seq: ev.Seq, at: ev.At, name: ev.Train, entry: entry, in: -1, out: -1, kind: ev.Kind}
+	for _, touched := range g.run.Look().Touched {
+		if t := g.b.trains[touched]; t != nil && t.name == ev.Train {
+			x.train, x.in, x.out = int32(touched), int16(t.in), int16(t.out)
 		}
 	}
-	switch ev.Kind {
-	case block.TrainArrived:
-		keep(t.in, true)
-	case block.TrainPassed:
-		keep(t.in, true)
-		keep(t.out, false)
-	case block.TrainDeparted:
-		keep(t.out, false)
-	case block.TrainOff:
-		if t.in >= 0 {
-			s := &g.b.sides[t.in]
-			if s.withdrawn == nil {
-				s.withdrawn = map[int32]passing{}
-			}
-			s.withdrawn[id] = passing{ev.Seq, ev.At, entry, id, false}
-		}
-	}
+	g.b.passings = append(g.b.passings, x)
 }
 
-// trainsLeast is how many arrivals, and half of all, a book must have for one to be
-// missed: some boxes book none.
-const trainsLeast = 5
-
-// movements compares where the books have trains, of those that they have in common.
-func (p *Pair) movements(sides [2]*side) {
-	var of [2]map[int32][2]*passing // of each train the last that left, and came
-	for k, s := range sides {
-		of[k] = map[int32][2]*passing{}
-		for i := range s.passings {
-			x := &s.passings[i]
-			both := of[k][x.train]
-			both[b2i(x.comes)] = x
-			of[k][x.train] = both
+// coming is, by name and in order of time, what a book has of trains from a section.
+func (b *Book) coming(in int16) map[string][]*passing {
+	all := map[string][]*passing{}
+	for i := range b.passings {
+		if x := &b.passings[i]; x.kind != block.TrainDeparted && (x.in == in || x.in < 0) {
+			all[x.name] = append(all[x.name], x)
 		}
 	}
-	var missed [2][]link
-	var came [2]int
-	linked := [2]map[int]bool{{}, {}}
-	for _, l := range p.links() {
-		if linked[0][l.a] || linked[1][l.b] {
+	for id, t := range b.trains {
+		if t.in == int(in) && t.givenOut != 0 && t.name != "" {
+			all[t.name] = append(all[t.name], &passing{at: t.givenOut, name: t.name, entry: -1, train: int32(id), in: in, kind: block.Bells})
+		}
+	}
+	for _, list := range all {
+		slices.SortStableFunc(list, func(a, b *passing) int { return cmp.Compare(a.at, b.at) })
+	}
+	return all
+}
+
+const (
+	// trainsLeast is how many arrivals, and half of all, a book must have for one to be
+	// missed: some boxes book none.
+	trainsLeast = 5
+	// earlyReach is how long before it left a train may be booked as come, and be the same
+	// train at a wrong time (common practice); it may have come for nameSpan.
+	earlyReach = 60 * block.Minute
+)
+
+// movements compares where the books have trains that leave box k for the other.
+func (p *Pair) movements(k int) {
+	here, there := p.books()[k], p.books()[1-k]
+	out, in := int16(here.Box.SectionIndex(there.Box.Name)), int16(there.Box.SectionIndex(here.Box.Name))
+	coming, used, came := there.coming(in), map[*passing]bool{}, 0
+	var missed [][2]*passing
+	for i := range here.passings {
+		left := &here.passings[i]
+		if left.out != out || left.kind != block.TrainDeparted && left.kind != block.TrainPassed {
 			continue
 		}
-		linked[0][l.a], linked[1][l.b] = true, true
-		trains := [2]*train{p.First.trains[l.a], p.Second.trains[l.b]}
-		if trains[0] == nil || trains[1] == nil {
-			continue
-		}
-		ids := [2]int32{int32(l.a), int32(l.b)}
-		for k := range sides { // from box k to the other
-			left, arrived := of[k][ids[k]][0], of[1-k][ids[1-k]][1]
-			other := p.books()[1-k]
+		var arrived, off, given *passing
+		for _, x := range p.sameTrain(k, left, coming) {
 			switch {
-			case arrived != nil:
-				came[k]++
-				if left != nil {
-					p.tooSoon(k, left, arrived, trains[k].name)
-				}
-			case left != nil && sides[1-k].withdrawn[ids[1-k]].seq != 0:
-				off := sides[1-k].withdrawn[ids[1-k]]
-				p.withdrawn(k, left, &off, trains[k].name)
-			case left != nil && trains[1-k].in == other.Box.SectionIndex(p.books()[k].Box.Name) && trains[1-k].givenOut != 0 && trains[1-k].name != "":
-				if p.compared(p.byFirst(k, left.entry, left.at)) {
-					missed[k] = append(missed[k], l)
-				}
+			case used[x]:
+			case x.kind == block.TrainOff:
+				off = cmp.Or(off, x)
+			case x.kind == block.Bells:
+				given = cmp.Or(given, x)
+			default:
+				arrived = cmp.Or(arrived, x)
 			}
 		}
-	}
-	for k := range missed {
-		if n := len(missed[k]); came[k] < trainsLeast || came[k] < n {
-			continue
+		switch {
+		case arrived != nil:
+			used[arrived], came = true, came+1
+			if early := -p.behind(k, left, arrived); (arrived.in == in || given != nil) && early > float64(p.Tolerance) {
+				p.tooSoon(k, left, arrived, early)
+			}
+		case off != nil:
+			p.withdrawn(k, left, off)
+		case given != nil && p.compared(p.byFirst(k, left.entry, left.at)):
+			missed = append(missed, [2]*passing{left, given})
 		}
-		for _, l := range missed[k] {
-			both := [2]int{l.a, l.b}
-			p.neverCame(k, of[k][int32(both[k])][0], [2]*train{p.First.trains[l.a], p.Second.trains[l.b]})
+	}
+	if came >= max(trainsLeast, len(missed)) {
+		for _, m := range missed {
+			p.neverCame(k, m[0], m[1])
 		}
 	}
 }
 
-func b2i(b bool) int {
-	if b {
-		return 1
+// sameTrain is what the other book has, the nearest in time first, of the train that left
+// box k, under the names that it has in either.
+func (p *Pair) sameTrain(k int, left *passing, coming map[string][]*passing) (all []*passing) {
+	for _, name := range append(p.alias[left.name], left.name) {
+		list := coming[name]
+		from, _ := slices.BinarySearchFunc(list, left.at-earlyReach-voteReach, func(x *passing, at block.Time) int { return cmp.Compare(x.at, at) })
+		for _, x := range list[from:] {
+			if x.at > left.at+nameSpan+voteReach {
+				break
+			}
+			if late := p.behind(k, left, x); late >= -float64(earlyReach) && late <= float64(nameSpan) {
+				all = append(all, x)
+			}
+		}
 	}
-	return 0
+	slices.SortStableFunc(all, func(a, b *passing) int {
+		return cmp.Compare(math.Abs(p.behind(k, left, a)), math.Abs(p.behind(k, left, b)))
+	})
+	return all
+}
+
+// behind is by how much, in seconds by one clock, a train came after it left box k.
+func (p *Pair) behind(k int, left, came *passing) float64 {
+	if k == 1 {
+		late := p.diff.late(came.entry, came.at, left.entry, left.at)
+		return max(-late[0], -late[1])
+	}
+	late := p.diff.late(left.entry, left.at, came.entry, came.at)
+	return max(late[0], late[1])
 }
 
 // tooSoon reports a train that came to one box before it had left the other.
-func (p *Pair) tooSoon(k int, left, came *passing, name string) {
-	early := p.byFirst(k, left.entry, left.at) - p.byFirst(1-k, came.entry, came.at)
-	if early <= p.Tolerance {
-		return
-	}
+func (p *Pair) tooSoon(k int, left, came *passing, early float64) {
 	here, there := p.books()[k], p.books()[1-k]
-	p.moved(k, left, came, name, fmt.Sprintf("%s has the train leave at %s, and %s has it come at %s: %s before, after the difference of the clocks",
-		here.Box.Name, here.said(left.seq, left.at), there.Box.Name, there.said(came.seq, came.at), p.apart(float64(early))),
-		"a train that comes after it has left")
+	p.moved(k, left, came, fmt.Sprintf("%s has the train leave at %s, and %s has it come at %s: %s before, after the difference of the clocks",
+		here.Box.Name, here.said(left.seq, left.at), there.Box.Name, there.said(came.seq, came.at), p.apart(early)), "a train that comes after it has left")
 }
 
 // neverCame reports a train that was given out of section and has no arrival.
-func (p *Pair) neverCame(k int, left *passing, trains [2]*train) {
+func (p *Pair) neverCame(k int, left, given *passing) {
 	here, there := p.books()[k], p.books()[1-k]
-	name := cmp.Or(trains[k].name, trains[1-k].name)
-	p.moved(k, left, nil, name, fmt.Sprintf("%s has the train leave at %s; %s, which gave it out of section at %s, has neither its arrival nor its passing, as it has of others",
-		here.Box.Name, here.said(left.seq, left.at), there.Box.Name, there.clock(trains[1-k].givenOut)), "its arrival or passing at "+there.Box.Name)
+	p.moved(k, left, nil, fmt.Sprintf("%s has the train leave at %s; %s, which gave it out of section at %s, has neither its arrival nor its passing, as it has of others",
+		here.Box.Name, here.said(left.seq, left.at), there.Box.Name, there.clock(given.at)), "its arrival or passing at "+there.Box.Name)
 }
 
 // withdrawn reports a train that left one box and by the other's book did not run. What
 // was rung for it from then on is missing there for the same reason, and is told by that.
-func (p *Pair) withdrawn(k int, left, off *passing, name string) {
+func (p *Pair) withdrawn(k int, left, off *passing) {
 	here, there := p.books()[k], p.books()[1-k]
-	f := p.movement(k, left, off, name)
-	rung := map[int64]bool{}
+	rung, rests := map[int64]bool{}, []int64(nil)
 	for l, i := [...]*line{p.a, p.b}[k], 0; i < len(l.el); i++ {
 		if b := l.bell(i); b.train == left.train && b.at >= left.at-p.Tolerance {
 			rung[b.seq] = true
@@ -160,24 +172,22 @@ func (p *Pair) withdrawn(k int, left, off *passing, name string) {
 	p.Findings = slices.DeleteFunc(p.Findings, func(g Finding) bool {
 		told := g.Rule == rulebook.BellMissing && g.Rests[1-k] == nil && rung[g.Entries[k].Seq]
 		if told {
-			f.Rests[k] = append(f.Rests[k], g.Rests[k]...)
+			rests = append(rests, g.Rests[k]...)
 		}
 		return told
 	})
-	p.add(rulebook.MovementDiffers, f, fmt.Sprintf("%s has the train leave at %s, and by the book of %s it never came: it has at %s that the train will not run",
-		here.Box.Name, here.said(left.seq, left.at), there.Box.Name, there.said(off.seq, off.at)), "its arrival or passing at "+there.Box.Name)
+	p.moved(k, left, off, fmt.Sprintf("%s has the train leave at %s, and by the book of %s it never came: it has at %s that the train will not run",
+		here.Box.Name, here.said(left.seq, left.at), there.Box.Name, there.said(off.seq, off.at)), "its arrival or passing at "+there.Box.Name, rests...)
 }
 
-// movement is a finding of a train that left and, if it did, came.
-func (p *Pair) movement(k int, left, came *passing, name string) Finding {
-	f := Finding{At: p.byFirst(k, left.entry, left.at), Train: name}
+// moved adds a finding of a train that left and, if it did, came; it rests on more
+// entries of the box that it left.
+func (p *Pair) moved(k int, left, came *passing, text, expected string, more ...int64) {
+	f := Finding{At: p.byFirst(k, left.entry, left.at), Train: left.name}
 	f.rests(k, left.seq, left.at)
+	f.Rests[k] = append(f.Rests[k], more...)
 	if came != nil {
 		f.rests(1-k, came.seq, came.at)
 	}
-	return f
-}
-
-func (p *Pair) moved(k int, left, came *passing, name, text, expected string) {
-	p.add(rulebook.MovementDiffers, p.movement(k, left, came, name), text, expected)
+	p.add(rulebook.MovementDiffers, f, text, expected)
 }

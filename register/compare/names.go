@@ -38,6 +38,20 @@ type misnamed struct {
 // names reports the trains that the books name differently.
 func (p *Pair) names() {
 	all, same := p.misnamed()
+	p.alias = map[string][]string{}
+	also := func(a, b string) {
+		if !slices.Contains(p.alias[a], b) {
+			p.alias[a], p.alias[b] = append(p.alias[a], b), append(p.alias[b], a)
+		}
+	}
+	for _, m := range all {
+		also(m.first, m.second)
+	}
+	for _, b := range p.books() {
+		for _, r := range b.renames {
+			also(r.from, r.to)
+		}
+	}
 	if n := len(all); n >= namesApart && n > same {
 		p.namedOtherwise(all, same)
 		return
@@ -79,7 +93,7 @@ func (p *Pair) misnamed() (all []misnamed, same int) {
 			continue
 		}
 		a, b := p.a.el[i].name.Value(), p.b.el[j].name.Value()
-		if a == "" || b == "" || shared(p.a.el[i].key) != shared(p.b.el[j].key) {
+		if a == "" || b == "" || partOf(p.a.el[i].key) < signal || shared(p.a.el[i].key) != shared(p.b.el[j].key) {
 			continue
 		}
 		if a == b {

@@ -2,6 +2,7 @@ package compare
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"fairhand/block"
@@ -69,12 +70,12 @@ var doWords = [...]string{drawn: "drawn", restored: "put in"}
 
 func (p *Pair) tokenTime(t *journey) {
 	a, b := t.moves[0], t.moves[1]
-	late := b.at - a.at - block.Time(p.diff.first.of(int32(a.entry), a.at))
-	if dist(late, 0) <= p.Tolerance {
+	late := p.diff.apart(int32(a.entry), a.at, int32(b.entry), b.at)
+	if math.Abs(late) <= float64(p.Tolerance) {
 		return
 	}
 	p.token(rulebook.TimeDiffers, fmt.Sprintf("%s times token %d %s %s, %s %s: %s apart after the difference of the clocks",
-		p.First.Box.Name, t.number, doWords[t.what], p.First.said(a.seq, a.at), p.Second.Box.Name, p.Second.said(b.seq, b.at), p.apart(float64(late))),
+		p.First.Box.Name, t.number, doWords[t.what], p.First.said(a.seq, a.at), p.Second.Box.Name, p.Second.said(b.seq, b.at), p.apart(late)),
 		fmt.Sprintf("times within %s by one clock", span(float64(p.Tolerance))), t)
 }
 

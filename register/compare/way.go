@@ -69,7 +69,7 @@ func Line(books ...*Book) (*Chain, error) {
 	}
 	c.ways()
 	for i, b := range c.Books {
-		b.sides, b.trains = nil, nil // all is found: what follows has the room
+		b.sides, b.trains, b.passings = nil, nil, nil // all is found: what follows has the room
 		if i > 0 {
 			p := c.Pairs[i-1]
 			p.a, p.b, p.pair = nil, nil, pairing{}
