@@ -47,8 +47,8 @@ type Pair struct {
 	alias map[string][]string // what a train of a name is also called in either book
 	pair  pairing
 
-	holes   []hole
-	dangers [2]*danger // by the book that has it
+	holes []hole
+	begun [2]map[rulebook.Meaning]begun // by the book that has it
 }
 
 // Section names the section compared.
@@ -66,7 +66,7 @@ func Two(first, second *Book) (*Pair, error) {
 		}
 		return nil, fmt.Errorf("%s has no section to %s: compare the books of neighbouring boxes, and see that the name of the box in one box file is the neighbour's in the other", lacks.Box.Name, have.Box.Name)
 	}
-	p := &Pair{First: first, Second: second}
+	p := &Pair{First: first, Second: second, begun: [2]map[rulebook.Meaning]begun{{}, {}}}
 	p.Tolerance = block.Minute + (first.step+second.step)/2
 	signals := first.Box.Booking == block.BookSignals || second.Box.Booking == block.BookSignals
 	p.a, p.b = lines(&first.sides[i], &second.sides[j], signals)

@@ -81,7 +81,7 @@ func (r *bellReading) take(x *bell) {
 	case answering(means) && r.unanswered(!x.sent, at):
 		x.part, x.exchange = answer, r.offers[!x.sent].exchange
 		r.open, r.wait = true, false
-	case calls:
+	case calls && !(r.wait && !r.open && begun() == x.sent && x.ringing == r.last.ringing): // which no entry has twice
 		x.part, x.exchange = attention, r.begin(x)
 		r.open, r.wait = true, true
 	case r.open && r.answers && waited <= waitWrong && x.sent != r.last.sent && r.last.part == signal && (!r.alone[code] || r.means[r.s.codes[r.last.code]] == nil):

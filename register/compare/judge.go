@@ -99,40 +99,6 @@ func (p *Pair) both(pairs [][2]int) Finding {
 	return f
 }
 
-// missing reports the signals of an exchange that the other book has not.
-func (p *Pair) missing(x exchangeSpan) {
-	match, mine, other := p.pair.toB, p.First, p.Second
-	if x.l.of == 1 {
-		match, mine, other = p.pair.toA, p.Second, p.First
-	}
-	var alone []*bell
-	var f Finding
-	for i := x.from; i < x.to; i++ {
-		at := p.common(x.l, i)
-		if match[i] >= 0 || !p.compared(at) {
-			continue
-		}
-		b := x.l.bell(i)
-		if len(alone) == 0 {
-			f.At, f.Train = at, mine.trainName(b)
-		}
-		alone = append(alone, b)
-		f.rests(x.l.of, b.seq, b.at)
-	}
-	if len(alone) == 0 {
-		return
-	}
-	if p.obstruction(&x, alone, f) {
-		return
-	}
-	e, elsewhere := f.Entries[x.l.of], p.diff.inSecond
-	if x.l.of == 1 {
-		elsewhere = p.diff.inFirst
-	}
-	p.add(rulebook.BellMissing, f, fmt.Sprintf("%s has %s at %s; %s has it not", mine.Box.Name, x.l.side.describe(alone, other.Box.Name), mine.said(e.Seq, e.At), other.Box.Name),
-		fmt.Sprintf("the same signal in the book of %s at about %s by its clock", other.Box.Name, other.clock(elsewhere(e.At))))
-}
-
 // describe tells bells of one exchange in words: by the signal where it is among
 // them, else one by one.
 func (s *side) describe(bells []*bell, other string) string {

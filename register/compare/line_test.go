@@ -85,6 +85,10 @@ var (
 		})},
 		{"name wrong", false, []rulebook.RuleID{rulebook.NameDiffers}, lineRenamed(func(*lineWorld, int) string { return "9Z99" })},
 		{"name cut short", false, []rulebook.RuleID{rulebook.NameDiffers}, lineRenamed(func(_ *lineWorld, n int) string { return lineName(n)[:3] })},
+		{"name wrong in one bell", false, []rulebook.RuleID{rulebook.NameDiffers}, change(bells, func(_ *lineWorld, e *lineEntry) bool {
+			e.text = strings.ReplaceAll(e.text, lineName(e.train), lineName(e.train)[:3])
+			return true
+		})},
 		{"arrival left out", false, []rulebook.RuleID{rulebook.MovementDiffers}, change([]string{"come"}, leftOut)},
 		{"arrival before leaving", false, []rulebook.RuleID{rulebook.MovementDiffers}, change([]string{"come"}, func(_ *lineWorld, e *lineEntry) bool {
 			e.by = -18 * block.Minute
