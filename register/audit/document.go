@@ -22,7 +22,7 @@ func (r *Report) heading(what string) *sheet.Document {
 		fmt.Sprintf("%s to %s, %s with entries; entries %d to %d, %d in these days; times of %s; rules %s.",
 			x.FirstDay, x.LastDay, count(x.Days, "day", "days"), x.First, x.Last, x.Entries, r.Zone, r.RuleSet)}}
 	if r.Chosen != "" {
-		doc.Under = append(doc.Under, "Only findings "+r.Chosen+" are counted and told.")
+		doc.Under = append(doc.Under, "Only findings "+r.Chosen+" are counted and told; how the book was kept and how trains ran is that of the whole book.")
 	}
 	if x.ProvedTo > 0 {
 		doc.Under = append(doc.Under, fmt.Sprintf("The chain of hashes holds over %s up to entry %d, whose hash is %s.",

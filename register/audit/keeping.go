@@ -203,7 +203,23 @@ func (k *keeping) extent() (n int64, first, last string) {
 	return int64(len(k.days)), lo.String(), hi.String()
 }
 
-func (k *keeping) report(rules map[rulebook.RuleID]*ruleTally) Keeping {
+// found counts what was found of how the book was kept, whatever findings are chosen.
+func (k *keeping) found(rule rulebook.RuleID) {
+	switch rule {
+	case rulebook.EntryOutOfOrder:
+		k.rep.OutOfOrder++
+	case rulebook.EntryBeforeDuty:
+		k.rep.BeforeDuty++
+	case rulebook.NobodyOnDuty:
+		k.rep.NobodyOnDuty++
+	case rulebook.CorrectionUnsigned:
+		k.rep.Unsigned++
+	case rulebook.HandoverIncomplete:
+		k.rep.Handovers++
+	}
+}
+
+func (k *keeping) report() Keeping {
 	r := k.rep
 	var missing []calendar.Day
 	for day, checked := range k.days {
@@ -216,14 +232,6 @@ func (k *keeping) report(rules map[rulebook.RuleID]*ruleTally) Keeping {
 	r.ClockMissing = []string{}
 	for _, day := range missing[:min(k.limit, len(missing))] {
 		r.ClockMissing = append(r.ClockMissing, day.String())
-	}
-	for id, to := range map[rulebook.RuleID]*int64{
-		rulebook.EntryOutOfOrder: &r.OutOfOrder, rulebook.EntryBeforeDuty: &r.BeforeDuty, rulebook.NobodyOnDuty: &r.NobodyOnDuty,
-		rulebook.CorrectionUnsigned: &r.Unsigned, rulebook.HandoverIncomplete: &r.Handovers,
-	} {
-		if t := rules[id]; t != nil {
-			*to = t.count
-		}
 	}
 	r.Batches, r.Corrections, r.DayEnds = orEmpty(r.Batches), orEmpty(r.Corrections), orEmpty(r.DayEnds)
 	r.OpenNow, r.Signatures = orEmpty(r.OpenNow), orEmpty(r.Signatures)

@@ -93,7 +93,7 @@ func TestCarelessClerk(t *testing.T) {
 // TestFilter: what is chosen is counted and told, and nothing else; the report says
 // so.
 func TestFilter(t *testing.T) {
-	file, book := decodeBox(t, testBox), clerks(1)
+	file, book := decodeBox(t, testBox), clerks(1)+"21:00 note \"late\"\n20:55 note \"earlier\"\n"
 	all := auditBook(t, file, book, Options{})
 	count := func(r *Report) (n int64) {
 		for _, s := range r.Severities {
@@ -119,6 +119,9 @@ func TestFilter(t *testing.T) {
 		if turn.Name != "C. Hale" || int64(len(one.Turns)) != one.TurnCount {
 			t.Errorf("a turn of %s among %d", turn.Name, one.TurnCount)
 		}
+	}
+	if !reflect.DeepEqual(one.Keeping, all.Keeping) || all.Keeping.OutOfOrder == 0 {
+		t.Errorf("how the book was kept is not that of the whole of it:\n%+v\n%+v", one.Keeping, all.Keeping)
 	}
 	for _, f := range []Filter{{Person: "C Hale"}, {Section: "Coldbek"}, {Person: "Nobody At All"}} {
 		if _, err := Run(t.Context(), Notation(file, strings.NewReader(book)), Options{Filter: f}); !errors.Is(err, ErrNotKnown) {

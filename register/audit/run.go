@@ -289,6 +289,9 @@ func (a *auditor) concerns(seq int64) bool {
 func (a *auditor) finding(f *block.Finding) {
 	remarks := a.explained[f.Seq]
 	turn := a.turns.of(f.Seq)
+	if f.Answered == 0 {
+		a.keep.found(f.Rule)
+	}
 	if !a.opt.Filter.chooses(f, len(remarks) > 0) {
 		return
 	}
@@ -345,7 +348,7 @@ func (a *auditor) report(pr proof) *Report {
 	r.compared = len(r.People) > 1
 	r.Periods, r.Sections = a.trend.report()
 	r.Turns, r.TurnCount = a.turns.report()
-	r.Keeping = a.keep.report(a.rules)
+	r.Keeping = a.keep.report()
 	r.Keeping.TurnsWithoutSignOn, r.Keeping.TurnsWithoutSignOff = a.turns.withoutOn, a.turns.withoutOff
 	r.zone = a.sub.zone
 	r.Signed = a.signed.report(a.opt.Details)
