@@ -70,6 +70,9 @@ func (d *action) findSaying(id rulebook.RuleID, says, expected string) {
 	if s := d.ls().Seq; s != 0 && s != d.e.Seq {
 		f.Rests = append(f.Rests, s)
 	}
+	if id == rulebook.OutOfSectionTailLampNotSeen && d.train.PlaceSeq != 0 {
+		f.Rests = append(f.Rests, d.train.PlaceSeq) // its arrival, without a word of the lamp
+	}
 	f.Rests = append(f.Rests, d.e.Seq)
 	f.Text = says
 	d.add(f).Text += d.because(id)
