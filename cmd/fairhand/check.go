@@ -23,7 +23,9 @@ func (p *program) checkCommand() *cobra.Command {
 
   line:time severity rule-id section train text
 
-A section or train that is not concerned is -, a name with spaces is quoted. On a
+They stand in the order of the moments that brought them to light, an entry written
+late at the time of which it tells; what follows from an earlier slip names the line of
+that. A section or train that is not concerned is -, a name with spaces is quoted. On a
 terminal a heading stands above, on the standard error output. With --json each
 finding is an object with these keys (line, time, severity, rule-id, section, train,
 text) and with date, expected, reference and rests. BOOK.txt may be - for standard

@@ -155,6 +155,12 @@ func (c *reading) record(line int, record []string) {
 		wrong("the time is missing")
 		f["time"] = fallbackTime
 	}
+	for _, n := range []string{"time", "written"} {
+		if problem := notATime(f[n]); problem != "" {
+			wrong("in the column %s: %s", n, problem)
+			f[n] = map[string]string{"time": fallbackTime}[n]
+		}
+	}
 	body, err := entryOf(f)
 	if err != nil {
 		wrong("%w", err)
@@ -177,6 +183,19 @@ func (c *reading) record(line int, record []string) {
 		fmt.Fprintf(&c.book, " written %s", f["written"])
 	}
 	c.book.WriteByte('\n')
+}
+
+// notATime is what the notation says of a field that is no time, empty for one that is.
+func notATime(text string) string {
+	if _, err := time.Parse("15:04", text); err == nil && len(text) == 5 || text == "" || strings.ContainsAny(text, "\n\r") {
+		return "" // two lines are told with the entry
+	}
+	_, err := notation.ParseAll(strings.NewReader("date "+fallbackDate+"\n"+text+" "+fallbackEntry), time.UTC)
+	var found *notation.Error
+	if errors.As(err, &found) {
+		return found.Message()
+	}
+	return ""
 }
 
 // entryOf is the entry of a record in notation, without its time.
