@@ -23,7 +23,7 @@ type action struct {
 
 func (d *action) ref() lineRef        { return d.b.lines[d.line] }
 func (d *action) section() *Section   { return &d.b.Sections[d.ref().section] }
-func (d *action) ls() *LineState      { return &d.s.Lines[d.line] }
+func (d *action) ls() *LineState      { return d.s.Lines[d.line] }
 func (d *action) tokens() *TokenState { return &d.s.Tokens[d.ref().section] }
 func (d *action) staff() *StaffState  { return &d.s.Staffs[d.ref().section] }
 func (d *action) lineName() string    { return d.section().Lines[d.ref().line].Name }

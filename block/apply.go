@@ -251,8 +251,14 @@ func copyOnce[T any](s *State, part *uint64, list *[]T, spare int) {
 }
 
 func (st *step) editLine(i int) *LineState {
-	copyOnce(st.s, &st.s.lines, &st.s.Lines, 0)
-	return &st.s.Lines[i]
+	s := st.s
+	if l := s.Lines[i]; l.gen != s.gen {
+		copyOnce(s, &s.lines, &s.Lines, 0)
+		c := *l
+		c.gen = s.gen
+		s.Lines[i] = &c
+	}
+	return s.Lines[i]
 }
 
 // editBell works, in Apply, on a copy that becomes the state's only in keepBells: most

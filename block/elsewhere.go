@@ -147,7 +147,7 @@ func (s *State) elsewhere(t *Train) int {
 	if t.Name == "" || t.Returned || !l.open() || !l.Booked || l.Accepted != 0 {
 		return -1
 	}
-	return slices.IndexFunc(s.Lines, func(o LineState) bool {
+	return slices.IndexFunc(s.Lines, func(o *LineState) bool {
 		return o.Train == t.ID && (o.Phase == Accepted || o.Phase == RestrictedLC)
 	})
 }

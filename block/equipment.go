@@ -336,7 +336,7 @@ func (st *step) lineShown(i int) int {
 			if r.section != i {
 				continue
 			}
-			ls := &st.s.Lines[l]
+			ls := st.s.Lines[l]
 			clear := ls.Phase == Accepted || ls.Phase == RestrictedLC || ls.Phase == Offered
 			idle := ls.Phase == Normal && ls.Indicator != "" && ls.Indicator != "normal"
 			if st.e.Subject == "line-clear" && clear || st.e.Subject == "normal" && idle || st.e.Subject == "train-on-line" && !clear && ls.Phase != Normal {

@@ -199,7 +199,7 @@ func (x *expecting) line(l int) {
 	if a.Open && (a.Means != rulebook.Offer || hangs && !follows) {
 		return // first that answer; an offer not accepted leaves the other lines alone
 	}
-	ls := &x.s.Lines[l]
+	ls := x.s.Lines[l]
 	way := x.b.Sections[r.section].Lines[r.line].Way
 	for _, dir := range [...]Dir{Inward, Outward} {
 		if way == In && dir == Outward || way == Out && dir == Inward || (way == Shut || way == Both && ls.Phase != Normal) && ls.Dir != dir {

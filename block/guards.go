@@ -354,7 +354,7 @@ var nothingAnswered = Guard{
 	Expected: notYetAccepted.Expected,
 	holds: func(d *action) bool {
 		for l, r := range d.b.lines {
-			ls := &d.s.Lines[l]
+			ls := d.s.Lines[l]
 			if r.section == d.ref().section && ls.Phase == Offered && slices.ContainsFunc(d.s.Open, func(f Finding) bool {
 				return f.Rule == rulebook.CallAttentionOmitted && f.Seq == ls.Seq
 			}) {

@@ -189,7 +189,7 @@ func (x *expecting) singleLines() {
 		switch {
 		case c.Message && c.Over == "":
 			first := x.firstLine(i)
-			if slices.ContainsFunc(x.s.Lines[first:first+len(x.b.Sections[i].Lines)], func(l LineState) bool { return l.Phase != Normal }) {
+			if slices.ContainsFunc(x.s.Lines[first:first+len(x.b.Sections[i].Lines)], func(l *LineState) bool { return l.Phase != Normal }) {
 				continue
 			}
 			x.offer(Expectation{Event: Event{Kind: WorkingNormal, Section: who}, Act: NoAct, Mine: true, Wanted: x.s.Now + laterHandBack, Label: "normal working to " + who + " again",

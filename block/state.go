@@ -18,7 +18,7 @@ type State struct {
 	Begun   bool  // there is an entry
 	First   Time  // time of the first entry
 
-	Lines    []LineState  // one for each line of each section, in box order
+	Lines    []*LineState // one for each line of each section, in box order
 	Bells    []BellState  // of each section, the bell of its first pair of lines
 	Circuits []Circuit    // of each section, what else holds between the two boxes
 	Tokens   []TokenState // of each section; empty where no tokens are used
@@ -161,6 +161,8 @@ type LineState struct {
 	PN        string // private number of the consent in force
 	Inquiry   int    // number of the inquiry made, on paper
 	ToHold    uint8  // one more than the direction of a train cancelled of which no message says yet that it is held
+
+	gen uint64
 }
 
 // Circuit is how trains are worked with one neighbour, and what is agreed with him. It
@@ -299,7 +301,7 @@ type OnDuty struct {
 // staffs where the box file says.
 func NewState(b *Box) State {
 	s := State{
-		Lines:    make([]LineState, len(b.lines)),
+		Lines:    make([]*LineState, len(b.lines)),
 		Bells:    make([]BellState, len(b.Sections)),
 		Circuits: make([]Circuit, len(b.Sections)),
 		Tokens:   make([]TokenState, len(b.Sections)),
@@ -310,6 +312,7 @@ func NewState(b *Box) State {
 		s.Crossings = make([]CrossingState, len(b.Crossings))
 	}
 	for i, r := range b.lines {
+		s.Lines[i] = &LineState{}
 		if b.Sections[r.section].Lines[r.line].Way == In {
 			s.Lines[i].Dir = Inward
 		}

@@ -108,7 +108,7 @@ func (st *step) refuses(asked Asked, bell Bell, line int, dir Dir) int {
 	if answers := asked.Means == rulebook.Offer || asked.Means == rulebook.ReleaseToken; answers && asked.Sent != bell.Sent && st.e.Line == "" && st.e.Train == "" {
 		line = asked.Line
 	}
-	if ls := &st.s.Lines[line]; asked.Means == rulebook.ReleaseToken && asked.Line == line && ls.Phase == ShuntReleased && !ls.TokenBack {
+	if ls := st.s.Lines[line]; asked.Means == rulebook.ReleaseToken && asked.Line == line && ls.Phase == ShuntReleased && !ls.TokenBack {
 		st.editLine(line).Phase = ShuntAsked
 	}
 	if t := st.acceptancePresumed(line); t != nil && dirOn(t, line, false) == dir && (st.e.Train == "" || t.Name == "" || t.Name == st.e.Train || t.also(st.e.Train)) {

@@ -106,7 +106,7 @@ func liveItems(live []block.LiveItem) []SheetItem {
 func sectionItems(box *block.Box, s *block.State) []SheetItem {
 	var out []SheetItem
 	for _, l := range box.Lines() {
-		ls := &s.Lines[l.Index]
+		ls := s.Lines[l.Index]
 		text := fmt.Sprintf("%s, %s: %s", box.Sections[l.Section].Neighbour, l.Line.Name, phaseWords(box, s, l))
 		for _, t := range s.On(l.Index) {
 			text += ", " + t.Label(box)

@@ -281,7 +281,7 @@ func (b *Book) inHand(l block.BoxLine, o *Outlook, runs *Runs) InHand {
 func (b *Book) freeAt(l block.BoxLine, runs *Runs, now block.Time) block.Time {
 	free := now
 	on := b.state.On(l.Index)
-	ls := &b.state.Lines[l.Index]
+	ls := b.state.Lines[l.Index]
 	if ls.Phase != block.Normal && len(on) == 0 {
 		t := b.state.Train(ls.Train)
 		if t == nil || ls.Phase != block.Accepted && ls.Phase != block.RestrictedLC {

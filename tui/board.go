@@ -156,7 +156,7 @@ const (
 
 func sectionIn(m *model, t *theme, l block.BoxLine, room int) row {
 	s := &m.box.Sections[l.Section]
-	ls := &m.state.Lines[l.Index]
+	ls := m.state.Lines[l.Index]
 	nameW, lineW := columns(m)
 	r := line(strong, " "+padMarked(s.Neighbour, nameW, t.more)+" ").add(plain, padMarked(l.Line.Name, lineW, t.more)+" ")
 	word, k := ls.Phase.String(), dim
@@ -228,7 +228,7 @@ func firstLine(m *model, section int) int {
 // to be brief. Line clear that was got is told from line clear that was given, and
 // no length of time reads as one still to come.
 func lineDetail(m *model, index int, brief bool) string {
-	ls := &m.state.Lines[index]
+	ls := m.state.Lines[index]
 	since := func(words string) string {
 		if brief {
 			return ""
@@ -282,7 +282,7 @@ func sinceWords(ls *block.LineState, gone block.Time) string {
 // has not entered it yet; nil for none. That it may go is said as what was given
 // and when: "2A12 to go, now" would read like an order.
 func outwardClear(m *model, index int) *block.Train {
-	ls := &m.state.Lines[index]
+	ls := m.state.Lines[index]
 	if ls.Phase != block.Accepted && ls.Phase != block.RestrictedLC || ls.Dir != block.Outward || ls.Since == 0 || len(m.state.On(index)) > 0 {
 		return nil
 	}

@@ -151,7 +151,7 @@ func sideLines(m *model, t *theme, sections []int, w int, right bool) []sideRow 
 
 // trackSpans draws one line w cells long: by its state, with its trains.
 func trackSpans(m *model, t *theme, index, w int, right bool) row {
-	ls := &m.state.Lines[index]
+	ls := m.state.Lines[index]
 	fill := t.taken
 	if ls.Phase == block.Normal {
 		fill = t.normal

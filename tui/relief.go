@@ -75,7 +75,7 @@ func (m *sight) deserted(events []block.Event) string {
 	}
 	var trains []string
 	for _, t := range m.state.Trains {
-		occupies := slices.ContainsFunc(m.state.Lines, func(l block.LineState) bool { return l.Phase == block.InSection && l.Train == t.ID })
+		occupies := slices.ContainsFunc(m.state.Lines, func(l *block.LineState) bool { return l.Phase == block.InSection && l.Train == t.ID })
 		if occupies || t.Where == block.Approaching || t.Where == block.Away {
 			trains = append(trains, t.Label(m.box)+" ("+block.Whereabouts(m.box, t)+")")
 		}
