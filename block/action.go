@@ -257,11 +257,9 @@ func (d *action) breaks(row *Row) bool {
 
 // failing lists the guards of the row that do not hold.
 func (d *action) failing(row *Row) (out []*Guard) {
-	for _, guards := range [...][]Guard{d.machine().always[d.act], row.Guards} {
-		for i := range guards {
-			if g := &guards[i]; !(g.Mine && !d.mine) && !g.holds(d) {
-				out = append(out, g)
-			}
+	for _, g := range row.asked {
+		if !(g.Mine && !d.mine) && !g.holds(d) {
+			out = append(out, g)
 		}
 	}
 	return out

@@ -102,8 +102,12 @@ func (st *step) run() {
 	} else {
 		s.Touched = nil
 	}
-	st.endPresumptions(func(p *Presumption) bool { return st.e.At-p.At > presumedFor })
-	st.endTwoNames(func(w *TwoNames) bool { return st.e.At-w.At > presumedFor })
+	if len(s.Presumed) > 0 {
+		st.endPresumptions(func(p *Presumption) bool { return st.e.At-p.At > presumedFor })
+	}
+	if len(s.TwoNames) > 0 {
+		st.endTwoNames(func(w *TwoNames) bool { return st.e.At-w.At > presumedFor })
+	}
 	st.keeping()
 	st.leftOpen()
 	st.namesKnown()
@@ -126,8 +130,10 @@ func (st *step) run() {
 	st.broughtByEntry()
 	st.expire()
 	st.settleDoubts()
-	st.found, st.again = append(st.found, st.again...), nil
-	st.remember()
+	if len(st.found)+len(st.again) > 0 {
+		st.found, st.again = append(st.found, st.again...), nil
+		st.remember()
+	}
 	st.keepBells()
 	s.LastSeq = st.e.Seq
 }

@@ -32,6 +32,11 @@ func (st *step) eitherDir(bell Bell, a Act) Dir {
 // lineFor picks the line of section i for an act in a direction.
 func (st *step) lineFor(i int, dir Dir, a Act) int {
 	first, regular, second := -1, -1, -1
+	var t *Train
+	if st.e.Train != "" {
+		t = st.s.TrainNamed(st.e.Train)
+	}
+	m := st.b.machine(i)
 	for l, r := range st.b.lines {
 		if r.section != i {
 			continue
@@ -49,15 +54,13 @@ func (st *step) lineFor(i int, dir Dir, a Act) int {
 		if first < 0 && ln.Way != Shut {
 			first = l
 		}
-		if st.e.Train != "" {
-			if t := st.s.TrainNamed(st.e.Train); t != nil && t.leg(dir).Line == l && t.leg(dir).open() && (ln.Way != Shut || t.occupies(l) || t.accepted(l)) {
-				return l
-			}
+		if t != nil && t.leg(dir).Line == l && t.leg(dir).open() && (ln.Way != Shut || t.occupies(l) || t.accepted(l)) {
+			return l
 		}
 		if ln.Way == Shut && (a != ActUnblock || !st.s.Lines[l].Phase.Blocked()) {
 			continue // meant only where it is named, the train still on it, or what blocks it gone
 		}
-		if m := st.b.machine(i); regular < 0 && a < actCount {
+		if regular < 0 && a < actCount {
 			switch row := m.Row(st.s.Lines[l].Phase, false, a); {
 			case row == nil || row.Rule != "":
 			case a == ActEnter && st.s.Lines[l].Phase == InSection:

@@ -52,13 +52,15 @@ var meaningActs = func() (t [rulebook.MeaningCount]signalling) {
 
 // bells follows the exchanges of one entry with one neighbour.
 func (st *step) bells() {
-	st.betweenOut()
 	i := st.b.SectionIndex(st.e.Section)
 	if i < 0 {
 		f := st.note(rulebook.CodeUnknown, st.e.Section, st.e.Train, "the name of a neighbouring box of "+st.b.Name)
 		f.Text = "No box called " + st.e.Section + " is a neighbour of " + st.b.Name
 		st.perhaps(f, st.nearBox(st.e.Section))
 		return
+	}
+	if len(st.b.Sections[i].LongSection) > 0 {
+		st.betweenOut(i)
 	}
 	st.attended()
 	st.instrumentUsed(i)
@@ -268,12 +270,13 @@ func mustAnswer(m rulebook.Meaning) bool {
 
 // reading picks the meaning of a code that has several, by how the line stands.
 func (st *step) reading(i int, row *rulebook.CodeRow, bell Bell) *rulebook.CodeRow {
-	pick := func(m rulebook.Meaning) bool {
+	pick := func(m rulebook.Meaning) {
+		if row.Means == m {
+			return
+		}
 		if r := st.b.lookup(i, bell.Code, m); r != nil {
 			row = r
-			return true
 		}
-		return false
 	}
 	switch row.Means {
 	case rulebook.OutOfSection, rulebook.ObstructionRemoved:

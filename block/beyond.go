@@ -33,11 +33,7 @@ func (s *State) running(b *Box, i int, c rulebook.Class) Time {
 
 // betweenOut follows with which box a section is worked: the one beyond from the
 // first bells with it, the neighbour again from the first that do not close.
-func (st *step) betweenOut() {
-	i := st.b.SectionIndex(st.e.Section)
-	if i < 0 || st.e.Kind != Bells || len(st.b.Sections[i].LongSection) == 0 {
-		return
-	}
+func (st *step) betweenOut(i int) {
 	c := &st.s.Circuits[i]
 	closes := slices.ContainsFunc(st.e.Bells, func(bell Bell) bool { return st.b.lookup(i, bell.Code, rulebook.Closing) != nil })
 	switch {

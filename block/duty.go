@@ -74,8 +74,10 @@ var duties = []duty{
 
 // atSignal is since when a train stands at a signal.
 func atSignal(st *step, t *Train) (int64, Time) {
-	p := st.b.PlaceNamed(t.Place)
-	if t.Where != Here || p == nil || !p.AtSignal {
+	if t.Where != Here {
+		return 0, 0
+	}
+	if p := st.b.PlaceNamed(t.Place); p == nil || !p.AtSignal {
 		return 0, 0
 	}
 	if st.s.Fog && st.b.Rules.DetainedAtOnceInFog {

@@ -37,8 +37,8 @@ func (st *step) namesKnown() {
 		if near, known := among(st.b.Signals, e.Subject, func(g *Signal) string { return g.Name }); !known && st.b.gearNamed(e.Subject) == nil {
 			st.notOfBox("signal", e.Subject, near, false)
 		}
-	} else if kind, names := gearKinds[e.Kind]; names {
-		st.gearKnown(kind)
+	} else if gear := gearKinds[e.Kind]; gear != "" {
+		st.gearKnown(gear)
 	} else if (crossingEntries[e.Kind] != nil || e.Kind == TrainCautioned) && len(st.b.Crossings) > 0 && st.b.CrossingNamed(e.Place) < 0 {
 		st.notOfBox("level crossing", e.Place, "", true)
 	} else if e.Kind == ReminderOff {
@@ -51,17 +51,19 @@ func (st *step) namesKnown() {
 }
 
 // gearKinds are the kinds of gear that entries name, of which a box lists all or none:
-// what is written of another is held against no train. Any kind, "", is for what may
+// what is written of another is held against no train. Any kind is for what may
 // befall what no box lists.
-var gearKinds = map[Kind]string{
+var gearKinds = [kindCount]string{
 	PointsSet: "points", PointsLocked: "points", PointsWound: "points", Clamped: "points", Unclamped: "points",
 	FrameOut: "ground-frame", FrameIn: "ground-frame", Released: "release", CounterRead: "release",
-	Failure: "", Restored: "", Disconnected: "", Reconnected: "",
+	Failure: anyGear, Restored: anyGear, Disconnected: anyGear, Reconnected: anyGear,
 }
+
+const anyGear = "any"
 
 // gearKnown raises gear that the box does not list.
 func (st *step) gearKnown(kind string) {
-	name, sure := st.e.Subject, kind != ""
+	name, sure := st.e.Subject, kind != anyGear
 	if st.b.gearNamed(name) != nil || sure && !slices.ContainsFunc(st.b.Gear, func(g Gear) bool { return g.Kind == kind }) {
 		return
 	}

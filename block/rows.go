@@ -123,6 +123,7 @@ type Row struct {
 	Unless  []Guard         // what makes such a row regular all the same
 	Regular Phase           // the phase it then leads to, when another than To
 	Guards  []Guard         // conditions, each with the rule it breaks when it does not hold
+	asked   []*Guard        // all of the act: those of every phase, then its own
 }
 
 // Machine is the rows of one method of working, compiled: every phase and act
@@ -131,7 +132,6 @@ type Machine struct {
 	Method rulebook.Method
 	Rows   []Row // those that decide something, as written, regular rows first
 	phases []Phase
-	always [actCount][]Guard // of an act whatever the phase
 	table  [phaseCount][2][actCount]*Row
 }
 
@@ -146,9 +146,6 @@ const (
 // first row for a case before a later one, a named phase before any.
 func compile(m rulebook.Method, phases []Phase, rows []Row) *Machine {
 	mc := &Machine{Method: m, Rows: having(m, rows), phases: phases}
-	for a := range mc.always {
-		mc.always[a] = guardsOf(m, inEveryPhase[a])
-	}
 	decides := make([]bool, len(mc.Rows))
 	for _, wild := range []bool{false, true} {
 		for i := range mc.Rows {
@@ -187,6 +184,12 @@ func having(m rulebook.Method, rows []Row) []Row {
 			continue
 		}
 		r.Guards = guardsOf(m, r.Guards)
+		r.asked = nil
+		for _, guards := range [...][]Guard{guardsOf(m, inEveryPhase[r.Act]), r.Guards} {
+			for i := range guards {
+				r.asked = append(r.asked, &guards[i])
+			}
+		}
 		out = append(out, r)
 	}
 	return out

@@ -97,11 +97,14 @@ func (d *action) staffArrives(t *Train) {
 	if !d.section().Method.Is().Offers || d.dir != Outward || d.mine {
 		return
 	}
-	s := d.editStaff(d.ref().section)
-	if s.Where == StaffOnTrain && s.Train == t.ID {
+	if s := d.staff(); s.Where == StaffOnTrain && s.Train == t.ID {
+		s = d.editStaff(d.ref().section)
 		s.Where, s.Train = StaffIsAway, 0
 	}
-	s.Tickets = slices.DeleteFunc(slices.Clone(s.Tickets), func(k Ticket) bool { return k.Train == t.ID })
+	if len(d.staff().Tickets) > 0 {
+		s := d.editStaff(d.ref().section)
+		s.Tickets = left(s.Tickets, func(k *Ticket) bool { return k.Train == t.ID })
+	}
 }
 
 // onPaper says whether the section is worked by paper line clear: by message in the
