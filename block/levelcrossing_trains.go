@@ -333,7 +333,9 @@ func (x atCrossing) goesUnreported(t *Train) {
 	s.Gone = append(s.Gone, SentOver{t.Label(x.b), x.e.At + run, x.e.At + x.s.running(x.b, i, t.Class)})
 }
 
-// runOver judges a train that this box sends over the crossing.
+// runOver judges a train that this box sends over the crossing. A gate whose keeper is
+// told when the train has gone is open to the road until then. Source: General and
+// Subsidiary Rules (India), Appendix II, annexure I, 2.
 func (x atCrossing) runOver(t *Train) {
 	s := x.now()
 	x.sent(t)
@@ -345,7 +347,7 @@ func (x atCrossing) runOver(t *Train) {
 	if s.Obstructed.is() {
 		x.find(rulebook.CrossingObstructedTrainSent, t.Label(x.b), "")
 	}
-	if s.Road == RoadOpen && x.c.Kind != UserWorked && !slices.ContainsFunc(s.Cleared, func(c Clearance) bool { return c.Train == t.ID }) {
+	if s.Road == RoadOpen && x.c.Kind != UserWorked && x.c.ToldBefore != toldDeparture && !slices.ContainsFunc(s.Cleared, func(c Clearance) bool { return c.Train == t.ID }) {
 		x.find(rulebook.CrossingOpenSignalCleared, t.Label(x.b), "the crossing closed to the road before a train runs over it")
 	}
 	x.brings(rulebook.CrossingClosedLong)
