@@ -211,6 +211,12 @@ func (st *step) signal() {
 		}
 		d := st.begin(l, Outward, true)
 		switch {
+		case d.goesWithout():
+		case d.section().Method.Is().Described:
+			d.find(rulebook.SignalledDuringAlarm, alarmOver.Expected)
+			d.underAlarm()
+		case !d.section().Method.Is().Offers:
+			d.find(rulebook.SignalOffTwice, "the train in the section back and complete before the signal is cleared again")
 		case ls.Phase != Accepted && ls.Phase != RestrictedLC || ls.Dir != Outward:
 			d.find(rulebook.SignalOffWithoutLineClear, "line clear from "+g.Section+" before the section signal is cleared")
 		case d.aheadOf(ls):
@@ -226,6 +232,13 @@ func (st *step) signal() {
 		ls.SignalOff++
 		return
 	}
+}
+
+// goesWithout says whether a train may leave for a free section with no line clear in
+// hand: one only described or reported, one by message or a pilot, the one train of a
+// branch. What is so of the train is so of the signal that lets it go.
+func (d *action) goesWithout() bool {
+	return d.ls().Phase == Normal && !d.breaks(d.machine().Row(Normal, false, ActDepart))
 }
 
 // indicator compares the block indicator, where the book notes it, with the

@@ -26,8 +26,8 @@ func (st *step) namesKnown() {
 	}
 	if e.From != "" && st.b.SectionIndex(e.From) < 0 {
 		st.notOfBox("neighbouring box", e.From, st.nearBox(e.From), true)
-	} else if e.Line != "" {
-		st.lineKnown(at)
+	} else if e.Line != "" && !st.lineKnown(at) {
+		st.lineNotOfBox(at)
 	} else if (e.Kind == TrainArrived || e.Kind == TrainPassed || e.Kind == TrainMoved) && e.Place != "" && len(st.b.Places) > 0 {
 		near, known := among(st.b.Places, e.Place, func(p *Place) string { return p.Name })
 		if !known && st.b.CrossingNamed(e.Place) < 0 && !st.b.hasLine(e.Place, -1) {
@@ -40,7 +40,8 @@ func (st *step) namesKnown() {
 	} else if gear := gearKinds[e.Kind]; gear != "" {
 		st.gearKnown(gear)
 	} else if (crossingEntries[e.Kind] != nil || e.Kind == TrainCautioned) && len(st.b.Crossings) > 0 && st.b.CrossingNamed(e.Place) < 0 {
-		st.notOfBox("level crossing", e.Place, "", true)
+		near, _ := among(st.b.Crossings, e.Place, func(c *Crossing) string { return c.Name })
+		st.notOfBox("level crossing", e.Place, near, true)
 	} else if e.Kind == ReminderOff {
 		if near, known := among(st.s.Reminders, e.Subject, func(r *Reminder) string { return r.On }); !known {
 			st.notOfBox("reminder in use", e.Subject, near, false)
@@ -143,13 +144,16 @@ func (b *Box) nearGear(name, kind string) string {
 	return near
 }
 
-// lineKnown raises a line that no section has, or not the one named; a blockage may
-// also be of a place, or of a line that is no running line.
-func (st *step) lineKnown(at int) {
+// lineKnown says whether a section has the line of the entry, or the one named has; a
+// blockage may also be of a place, or of a line that is no running line.
+func (st *step) lineKnown(at int) bool {
+	name := st.e.Line
+	return st.b.hasLine(name, at) || st.b.PlaceNamed(name) != nil || st.b.CrossingNamed(name) >= 0
+}
+
+// lineNotOfBox raises a line that is not known.
+func (st *step) lineNotOfBox(at int) {
 	name, near := st.e.Line, ""
-	if st.b.hasLine(name, at) || st.b.PlaceNamed(name) != nil || st.b.CrossingNamed(name) >= 0 {
-		return
-	}
 	for _, r := range st.b.lines {
 		if l := st.b.Sections[r.section].Lines[r.line].Name; misspelt(name, l) {
 			near = l

@@ -64,12 +64,14 @@ func (k *LineBlockage) Words() string {
 	return strings.Join(out, "; ")
 }
 
-// sectionOf is the section an entry names; -1 when it names none.
+// sectionOf is the section an entry names, or that of a neighbour a letter from its name;
+// -1 when it names none. So a line blocked towards a box that was miswritten is blocked
+// there, and not wherever a line has its name.
 func (st *step) sectionOf() int {
-	if st.e.Section == "" {
-		return -1
+	if i := st.b.SectionIndex(st.e.Section); i >= 0 || st.e.Section == "" {
+		return i
 	}
-	return st.b.SectionIndex(st.e.Section)
+	return st.b.SectionIndex(st.nearBox(st.e.Section))
 }
 
 // blockage takes a line blockage, with the first party on it if the entry names one.

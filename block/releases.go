@@ -38,8 +38,9 @@ func (st *step) released() {
 	if t := st.inTheWay(i); t != nil {
 		st.note(rulebook.ReleaseTrainInSection, section, t.Label(st.b), "the train arrived complete and the section clear before "+st.e.Subject+" is used")
 	}
+	var lacks []string
 	if st.e.Text == "" {
-		st.note(rulebook.ReleaseIncomplete, section, "", "the cause for which "+st.e.Subject+" was used")
+		lacks = append(lacks, "the cause for which "+st.e.Subject+" was used")
 	}
 	switch last := st.s.counter(st.e.Subject); {
 	case st.e.Number != 0 || st.e.Other != 0:
@@ -50,7 +51,10 @@ func (st *step) released() {
 		}
 		st.shows(st.e.Other)
 	case last != nil:
-		st.note(rulebook.ReleaseIncomplete, section, "", "the counter of "+st.e.Subject+" before and after; it showed "+strconv.Itoa(last.Shows))
+		lacks = append(lacks, "the counter of "+st.e.Subject+" before and after; it showed "+strconv.Itoa(last.Shows))
+	}
+	if len(lacks) > 0 {
+		st.note(rulebook.ReleaseIncomplete, section, "", strings.Join(lacks, ", and "))
 	}
 	if st.e.Party == "" {
 		st.owe(rulebook.ReleaseNotTold, Pending{Section: i})

@@ -136,7 +136,7 @@ func (st *step) trainAuthorised() {
 			}
 			d := st.begin(l, Outward, true)
 			d.train = t
-			if !t.accepted(l) && st.s.Lines[l].Train == 0 && !wrongWayOrAssists.holds(d) && st.s.Lines[l].Phase != Shunting {
+			if !t.accepted(l) && !d.goesWithout() && st.s.Lines[l].Train == 0 && !wrongWayOrAssists.holds(d) && st.s.Lines[l].Phase != Shunting {
 				f := st.note(rulebook.SignalOffWithoutLineClear, g.Section, t.Label(st.b), "line clear from "+g.Section+" first, or the train that it is to assist")
 				f.Text, f.Line = words("A driver was authorised past the section signal with no line clear in hand", g.Section, t.Label(st.b)), ln.Name
 			}

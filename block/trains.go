@@ -63,12 +63,20 @@ func (st *step) cameBack(t *Train) {
 		if st.s.Lines[t.Out.Line].Phase == Shunting {
 			st.owe(rulebook.ShuntNotWithdrawn, Pending{Section: t.Out.Section, Line: t.Out.Line, Train: t.ID})
 		}
-		c := &st.s.Circuits[t.Out.Section]
-		if !st.b.Sections[t.Out.Section].Method.Is().Offers || c.unbelled() {
-			// The train back is the section free; there is no bell for it.
-			t.Out.OutOf = st.e.At
-			st.settle(t.Out.Line)
-		}
+		st.freedByReturn(t)
+	}
+}
+
+// freedByReturn ends the section of a train that is back from it where there is no bell
+// to tell so: the train is the section free, unless it came without its tail lamp.
+func (st *step) freedByReturn(t *Train) {
+	i := t.Out.Section
+	if i < 0 || !t.Out.open() || !t.Returned || st.e.Proof == NoTailLamp {
+		return
+	}
+	if !st.b.Sections[i].Method.Is().Offers || st.s.Circuits[i].unbelled() {
+		t.Out.OutOf = st.e.At
+		st.settle(t.Out.Line)
 	}
 }
 
@@ -308,6 +316,7 @@ func (st *step) trainEntire() {
 	t.ProofAt, t.ProofSeq = st.e.At, st.e.Seq
 	st.inAfterwards(t)
 	st.inByInterval(t)
+	st.freedByReturn(t)
 }
 
 func (st *step) trainGone() {
