@@ -81,6 +81,7 @@ func ExpectedAndWithheld(b *Box, s *State) ([]Expectation, []Withheld) {
 		x.crossing(i)
 	}
 	x.releases()
+	x.alarms()
 	x.occupations()
 	x.tellings()
 	x.layings()

@@ -178,8 +178,10 @@ func (st *step) message() {
 	st.heldTold()
 	st.talked()
 	st.heard()
-	if st.e.Kind == MessageTo && st.b.SectionIndex(st.e.Subject) < 0 {
+	if i := st.b.SectionIndex(st.e.Subject); st.e.Kind == MessageTo && i < 0 {
 		st.bring(rulebook.ReleaseNotTold, func(*Pending) bool { return true })
+	} else if _, ok := s.AlarmByWord(st.b, i); ok && st.e.Kind == MessageTo {
+		st.bring(rulebook.ObstructionDangerNotSent, func(p *Pending) bool { return p.Section == i })
 	}
 	if st.e.Target != 0 {
 		s.Messages = slices.DeleteFunc(slices.Clone(s.Messages), func(m Message) bool { return m.Seq == st.e.Target })

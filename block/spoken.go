@@ -204,3 +204,25 @@ func (x *expecting) answerNext(d action) {
 	}
 	x.offer(e)
 }
+
+// AlarmByWord is what the box that trains come from is told of an obstruction where no
+// bell tells it: over a section worked by words, or by message while its bells are out.
+// Source: the messages replace the bells, which have no other way there; common practice.
+func (s *State) AlarmByWord(b *Box, i int) (e Event, ok bool) {
+	if i < 0 || !b.ByWord(i) && !s.Circuits[i].unbelled() {
+		return e, false
+	}
+	return Event{Kind: MessageTo, Subject: b.Sections[i].Neighbour, Text: "Obstruction danger. Stop all trains."}, true
+}
+
+// alarms expects that message as long as it is due.
+func (x *expecting) alarms() {
+	for _, p := range x.s.Pending {
+		if p.Rule != rulebook.ObstructionDangerNotSent {
+			continue
+		}
+		if e, ok := x.s.AlarmByWord(x.b, p.Section); ok {
+			x.offer(Expectation{Event: e, Act: NoAct, Mine: true, Wanted: p.At, Label: "tell " + e.Subject + " of the obstruction"})
+		}
+	}
+}

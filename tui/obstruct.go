@@ -1,7 +1,6 @@
 package tui
 
 import (
-	"fmt"
 	"strings"
 
 	"fairhand/block"
@@ -13,16 +12,24 @@ import (
 
 // danger is obstruction danger to the neighbour on one line.
 type danger struct {
-	line  block.BoxLine
-	event block.Event
+	line   block.BoxLine
+	events []block.Event
+	says   string
 }
 
-// dangers are the signals of obstruction danger that this box can send, by line.
+// dangers are the signals of obstruction danger that this box can send, by line. Where no
+// bell tells it, the obstruction is booked and the neighbour told in words.
 func (m *model) dangers() []danger {
 	var out []danger
 	for _, l := range m.box.Lines() {
 		if l.Line.Way == block.Out || len(out) == numbers {
 			continue // on the other line it is for the other box to send
+		}
+		who := m.box.Sections[l.Section].Neighbour
+		if e, ok := m.state.AlarmByWord(m.box, l.Section); ok {
+			foul := block.Event{Kind: block.Obstruct, Line: l.Line.Name, Section: who}
+			out = append(out, danger{l, []block.Event{foul, e}, "  by telephone: " + e.Text})
+			continue
 		}
 		for _, r := range m.box.CodeBook(l.Section) {
 			if r.Means != rulebook.ObstructionDanger {
@@ -30,11 +37,11 @@ func (m *model) dangers() []danger {
 			}
 			// Alone: the key goes down with the signal or before it, and what the other box
 			// answers is written when he has.
-			e := block.Event{Kind: block.Bells, Section: m.box.Sections[l.Section].Neighbour, Bells: []block.Bell{{Sent: true, Code: r.Code}}}
+			e := block.Event{Kind: block.Bells, Section: who, Bells: []block.Bell{{Sent: true, Code: r.Code}}}
 			if m.comesBy(l.Section) > 1 {
 				e.Line = l.Line.Name
 			}
-			out = append(out, danger{l, e})
+			out = append(out, danger{l, []block.Event{e}, "  sends " + string(r.Code)})
 			break
 		}
 	}
@@ -62,7 +69,11 @@ func (m model) pressObstruct(p pressed) (model, cmd) {
 		m.msg = message{"No line stands under " + p.key + ". Nothing was sent or written.", warn}
 		return m, cmd{}
 	}
-	return m, cmd{do: write, events: []block.Event{timed(list[n].event, p.at, p.at)}}
+	var events []block.Event
+	for _, e := range list[n].events {
+		events = append(events, timed(e, p.at, p.at))
+	}
+	return m, cmd{do: write, events: events}
 }
 
 // obstructPanel asks which line.
@@ -70,8 +81,7 @@ func obstructPanel(m *model, p *page) []row {
 	out := []row{line(peril, "!!! OBSTRUCTION DANGER: SEND IT NOW. ON WHICH LINE?")}
 	var lines []row
 	for i, d := range m.dangers() {
-		lines = append(lines, row{txt(plain, "  "), txt(keycap, itoa(i+1)), txt(strong, fmt.Sprintf(" %s, %s", d.event.Section, d.line.Line.Name)),
-			txt(plain, fmt.Sprintf("  sends %s", d.event.Bells[0].Code))})
+		lines = append(lines, row{txt(plain, "  "), txt(keycap, itoa(i+1)), txt(strong, " "+m.box.Sections[d.line.Section].Neighbour+", "+d.line.Line.Name), txt(plain, d.says)})
 	}
 	if len(lines) > oneEach {
 		lines = flowed(lines, p.w)
