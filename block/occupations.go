@@ -129,15 +129,49 @@ func (st *step) partyOn() {
 }
 
 // sameAuthority judges the number of the authority that an entry about a party gives.
-func (st *step) sameAuthority(k *LineBlockage) {
-	if st.e.PN != "" && k.Number != "" && st.e.PN != k.Number {
-		st.note(rulebook.PartyDiffers, st.e.Section, "", "the number of the authority in force, "+k.Number)
+func (st *step) sameAuthority(k *LineBlockage) bool {
+	if st.e.PN == "" || k.Number == "" || st.e.PN == k.Number {
+		return true
 	}
+	st.note(rulebook.PartyDiffers, st.e.Section, "", "the number of the authority in force, "+k.Number)
+	return false
+}
+
+// Misnumbered is a report of clear under another number than that of the authority: a slip
+// of the pen until that party reports again, under the right one. Then the first was of
+// another authority, and it was on the line till now. Source: Parikawa, 1 August 2012, by
+// the case list: a report that differs from the authority as issued.
+type Misnumbered struct {
+	Party
+	Number string
+	Line   string
+	Up     Since // when the blockage was given up on it
+}
+
+// reportedAgain says whether a party that reported clear under another number reports
+// now under its own.
+func (st *step) reportedAgain() bool {
+	at := slices.IndexFunc(st.s.Misnumbered, func(m Misnumbered) bool {
+		return m.Name == st.e.Party && m.Number == st.e.PN && m.Line == st.e.Line
+	})
+	if at < 0 {
+		return false
+	}
+	m := st.s.Misnumbered[at]
+	st.s.Misnumbered = slices.Delete(slices.Clone(st.s.Misnumbered), at, at+1)
+	if m.Up.is() {
+		f := st.note(rulebook.BlockagePartyNotClear, st.e.Section, "", m.Name+"'s report under the number of the authority, "+m.Number+": it came only with the later entry")
+		f.Seq, f.At, f.Rests = m.Up.Seq, m.Up.At, []int64{m.Seq, m.Up.Seq, st.e.Seq}
+	}
+	return true
 }
 
 // partyClear takes the report of one party that it is clear of the line: it is
 // clear, and no other. A name a letter off is of the one that it can be of.
 func (st *step) partyClear() {
+	if st.reportedAgain() {
+		return
+	}
 	name := st.e.Party
 	is := func(p Party) bool { return p.Name == name }
 	k := st.blockageAt(func(k *LineBlockage) bool { return slices.ContainsFunc(k.Parties, is) })
@@ -157,7 +191,9 @@ func (st *step) partyClear() {
 		}
 		st.perhaps(f, name)
 	}
-	st.sameAuthority(k)
+	if !st.sameAuthority(k) {
+		st.s.Misnumbered = append(slices.Clone(st.s.Misnumbered), Misnumbered{Party{st.e.Party, st.e.At, st.e.Seq}, k.Number, st.e.Line, Since{}})
+	}
 	k.Parties, k.Left = slices.DeleteFunc(slices.Clone(k.Parties), is), append(slices.Clone(k.Left), name)
 	if k.GivenUp && len(k.Parties) == 0 {
 		st.dropBlockages(func(o *LineBlockage) bool { return o == k })
@@ -174,6 +210,12 @@ func (st *step) blockageUp() {
 		out.GivenUp = true
 	}
 	st.dropBlockages(func(k *LineBlockage) bool { return !k.Key && k.is(st.e.Line, st.sectionOf()) && len(k.Parties) == 0 })
+	st.s.Misnumbered = left(slices.Clone(st.s.Misnumbered), func(m *Misnumbered) bool { return m.At < st.e.At-bindsLongest })
+	for i := range st.s.Misnumbered {
+		if m := &st.s.Misnumbered[i]; !m.Up.is() && m.Line == st.e.Line {
+			m.Up = Since{st.e.At, st.e.Seq}
+		}
+	}
 }
 
 func (st *step) dropBlockages(match func(*LineBlockage) bool) {

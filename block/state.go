@@ -47,6 +47,7 @@ type State struct {
 	Gear         []GearState
 	Counters     []Counter
 	Blockages    []LineBlockage
+	Misnumbered  []Misnumbered `json:",omitempty"` // reports of clear under another number
 	Posts        []Post
 	Crossings    []CrossingState // of each level crossing, in box order
 	SignalsOff   []string        // signals protecting a crossing that are off
