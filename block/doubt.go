@@ -362,6 +362,9 @@ func (s *State) MayAnswer(f *Finding) bool {
 			return t.In.open() || t.Out.open()
 		})
 	}
+	if f.Rule == rulebook.CrossingOpenSignalCleared {
+		return slices.ContainsFunc(s.Crossings, func(x CrossingState) bool { return slices.Contains(x.Unclosed, f.Seq) })
+	}
 	if slices.ContainsFunc(s.Misplaced, func(m Misplaced) bool { return slices.ContainsFunc(m.Found, func(a Answer) bool { return a.Of(f) }) }) {
 		return true
 	}

@@ -171,9 +171,10 @@ func (x atCrossing) mayCross() {
 	if call.Minutes == 0 {
 		call.Until += x.c.LargeAfter
 	}
-	switch why := x.doubt(); {
-	case why != "":
-		x.findDoubt(rulebook.CrossingInDoubt, "", why)
+	why := x.s.crossingInDoubt(x.b, x.i, x.e.At)
+	switch {
+	case len(why) > 0:
+		x.findDoubt(rulebook.CrossingInDoubt, "", strings.Join(why, ", "))
 	case slices.ContainsFunc(s.Out, func(o Call) bool { return o.Due || o.Until >= x.e.At }):
 		x.find(rulebook.CrossingSecondUser, "", "")
 	}
@@ -286,57 +287,6 @@ func (x atCrossing) clear() {
 	if !slices.ContainsFunc(s.Out, func(o Call) bool { return o.Due }) {
 		x.brings(rulebook.CrossingNotReportedClear)
 		s.Cautioned = nil
-	}
-}
-
-func (x atCrossing) down() {
-	x.road(RoadClosed)
-	x.owes(rulebook.CrossingClosedLong, Pending{Section: -1})
-}
-
-func (x atCrossing) road(r Road) {
-	s := x.edit()
-	s.Road, s.Since = r, x.present()
-}
-
-// up opens the crossing to the road. A train for which a signal was cleared may
-// still be coming, whatever the signal shows now. Source: RAIB, Moreton-on-Lugg,
-// 16 January 2010; Little London, 1957.
-func (x atCrossing) up() {
-	x.road(RoadOpen)
-	x.brings(rulebook.CrossingClosedLong)
-	for _, c := range x.now().Cleared {
-		f := x.find(rulebook.CrossingOpenedTrainComing, x.label(c.Train), "the train booked past, or at a stand, before the crossing is opened")
-		f.Text += "; " + c.words() + " for it"
-		if c.On != 0 {
-			f.Text += " and put back " + minutesWords(x.e.At-c.On) + " ago"
-		}
-		f.Rests = []int64{c.Seq, x.e.Seq}
-	}
-}
-
-// gatesOpen notes gates found or reported open. Where the railway works them, they are
-// open with a train on its way by whoever opened them. Source: RAIU recommendations
-// 2011-007 and 2011-008, Buttevant, 2 July 2010.
-func (x atCrossing) gatesOpen() {
-	x.edit().GatesOpen = x.present()
-	if near, ok := x.s.NextAtCrossing(x.b, x.i, x.e.At); ok && near.Entered && x.c.Kind != UserWorked {
-		x.find(rulebook.CrossingOpenedTrainComing, near.Name, "the gates kept across the road until the train is booked past").Text += "; " + near.Words(x.e.At)
-	}
-}
-
-func (x atCrossing) local() {
-	x.road(RoadLocal)
-	for _, k := range x.c.guards {
-		if name := x.b.Signals[k].Name; slices.Contains(x.s.SignalsOff, name) {
-			x.find(rulebook.CrossingLocalSignalsOff, "", name+" at danger before local control is taken")
-		}
-	}
-}
-
-func (x atCrossing) remote() {
-	if x.now().Road == RoadLocal {
-		x.road(RoadUnknown)
 	}
 }
 

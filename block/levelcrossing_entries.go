@@ -99,7 +99,7 @@ func (x atCrossing) cleared(g *Signal) {
 	}
 	t := x.signalled(x.b.SectionIndex(g.Section), dir)
 	if r := x.now().Road; r == RoadOpen || r == RoadLocal {
-		x.find(rulebook.CrossingOpenSignalCleared, x.nameOf(t), "the crossing closed to the road before "+g.Name+" is cleared")
+		x.findOpen(x.nameOf(t), "the crossing closed to the road before "+g.Name+" is cleared")
 	}
 	n := Near{Name: x.nameOf(t), At: x.e.At}
 	if run, ok := x.c.from(FromHere); ok && dir == Outward && x.c.section >= 0 {
@@ -195,7 +195,7 @@ func (st *step) warnedAtCrossings() {
 		_, in := st.s.near(st.b, x.c, t, Inward, st.e.At)
 		_, out := st.s.near(st.b, x.c, t, Outward, st.e.At)
 		if in || out || x.c.section < 0 && t.Where == Here && t.Place == x.c.Place {
-			x.find(rulebook.CrossingOpenSignalCleared, t.Label(st.b), "the crossing closed to the road before a train is given authority past its signal")
+			x.findOpen(t.Label(st.b), "the crossing closed to the road before a train is given authority past its signal")
 			s := x.edit()
 			s.Cleared = append(slices.Clone(s.Cleared), Clearance{Train: t.ID, At: st.e.At, Seq: st.e.Seq, Line: -1})
 		}

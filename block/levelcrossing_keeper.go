@@ -11,23 +11,58 @@ import (
 
 func (x atCrossing) told() {
 	s := x.edit()
-	s.Told = append(slices.Clone(s.Told), Advice{Train: x.e.Train, At: x.e.At, Seq: x.e.Seq})
+	s.Told = slices.Clone(s.Told)
+	a := Advice{Train: x.e.Train, At: x.e.At, Seq: x.e.Seq}
+	if i := slices.IndexFunc(s.Told, func(o Advice) bool { return o.Seq == 0 && o.Train == a.Train }); i >= 0 {
+		s.Told[i].At, s.Told[i].Seq = a.At, a.Seq // written after his answer
+	} else {
+		s.Told = append(s.Told, a)
+	}
 	x.number()
 	x.brings(rulebook.CrossingKeeperNotTold)
 }
 
-// assured takes the keeper's word that the gates are across the road: for the
-// train he names, or for all he was told of.
+// assured takes the keeper's word that the gates are across the road: for the train he
+// names, or for all he was told of. Of one that he was not told of by the book he was told
+// all the same, or the name is not that of the one train he was.
 func (x atCrossing) assured() {
 	x.road(RoadClosed)
 	s := x.edit()
 	s.Told = slices.Clone(s.Told)
+	x.number()
+	meant, waits := x.e.Train, []string(nil)
 	for i := range s.Told {
-		if mayBeSame(s.Told[i].Train, x.e.Train) {
+		if a := &s.Told[i]; !a.Closed {
+			waits = append(waits, a.Train)
+		}
+	}
+	is := func(a Advice) bool { return mayBeSame(a.Train, meant) }
+	if x.c.Kind == KeeperCrossing && !slices.ContainsFunc(s.Told, is) {
+		switch {
+		case len(waits) == 1 && x.nobody(meant):
+			x.otherName(waits[0])
+			meant = waits[0]
+		case x.c.ToldBefore != "":
+			s.Told = append(s.Told, Advice{Train: meant, At: x.e.At})
+		}
+	}
+	for i := range s.Told {
+		if is(s.Told[i]) {
 			s.Told[i].Closed = true
 		}
 	}
-	x.number()
+}
+
+// nobody says whether no train on hand has a name, or the one that has it is past here.
+func (x atCrossing) nobody(name string) bool {
+	t := x.s.TrainNamed(name)
+	return t == nil || slices.Contains(x.now().Past, t.ID)
+}
+
+// otherName raises a name that is not that of the train awaited.
+func (x atCrossing) otherName(awaited string) {
+	x.find(rulebook.TrainNameDiffers, awaited, "the train that is awaited at "+x.c.Name).Text =
+		words("The crossing was told of under the name "+x.e.Train+" for the train awaited there", x.c.Section, awaited) + "; at " + x.c.Name
 }
 
 // mayBeSame says whether two names may be of one train: one not given may be any.
@@ -56,8 +91,11 @@ func (x atCrossing) past() {
 	if t := x.s.TrainNamed(x.e.Train); t != nil && x.e.Train != "" {
 		s.Past = append(slices.Clone(s.Past), t.ID)
 		x.over1(t.ID)
-	} else if near, ok := x.s.NextAtCrossing(x.b, x.i, x.e.At); ok && x.e.Train == "" && near.Entered {
-		s.Past = append(slices.Clone(s.Past), near.Train)
+	} else if near, ok := x.s.NextAtCrossing(x.b, x.i, x.e.At); ok && near.Entered {
+		if s.Past = append(slices.Clone(s.Past), near.Train); x.e.Train != "" {
+			x.otherName(near.Name)
+			x.forget(near.Name)
+		}
 		x.over1(near.Train)
 	}
 	x.forget(x.e.Train)
@@ -96,7 +134,7 @@ func (x atCrossing) consent(t *Train) {
 	switch {
 	case x.c.PrivateNumbers && (i < 0 || !x.now().Told[i].Closed):
 		x.find(rulebook.CrossingKeeperNotAssured, name, "")
-	case i < 0:
+	case i < 0 || x.now().Told[i].Seq == 0:
 		x.find(rulebook.CrossingKeeperNotTold, name, "the keeper told before line clear is given or got")
 	}
 }
@@ -106,7 +144,9 @@ func (x atCrossing) sent(t *Train) {
 	if x.c.Kind != KeeperCrossing || x.now().Secured.is() {
 		return
 	}
-	if slices.ContainsFunc(x.now().Told, func(a Advice) bool { return mayBeSame(a.Train, t.Name) }) {
+	if slices.ContainsFunc(x.now().Told, func(a Advice) bool {
+		return mayBeSame(a.Train, t.Name) && (a.Seq != 0 || x.c.ToldBefore == toldLineClear)
+	}) {
 		return
 	}
 	switch x.c.ToldBefore {

@@ -8,6 +8,9 @@ type CrossingState struct {
 	Road  Road   // as last recorded
 	Since Since  // of Road
 
+	Twice    bool    `json:",omitempty"` // opened last when it was open already
+	Unclosed []int64 `json:",omitempty"` // entries of trains found to run over it since it was opened
+
 	NotHeard, GatesOpen, Obstructed, Attended, Secured Since
 
 	Attendant string
@@ -62,8 +65,8 @@ const (
 type Advice struct {
 	Train  string
 	At     Time
-	Seq    int64
-	Closed bool // his assurance is booked
+	Seq    int64 // 0 when only his assurance is booked
+	Closed bool  // his assurance is booked
 }
 
 // SentOver is a train on its way over a crossing that nothing but a word from there

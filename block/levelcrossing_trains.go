@@ -161,11 +161,24 @@ func (x atCrossing) over(line string, section int) bool {
 // crossingDoubt says why a crossing is in doubt, "" when it is not. Source: study
 // cards, level crossings.
 func (s *State) crossingDoubt(b *Box, i int, now Time) string {
+	why := s.crossingInDoubt(b, i, now)
 	c, x := &b.Crossings[i], &s.Crossings[i]
-	if x.Secured.is() {
-		return ""
+	if !x.Means && !x.Attended.is() && !x.Secured.is() && slices.ContainsFunc(s.Gear, func(g GearState) bool {
+		k := b.gearNamed(g.Name)
+		return g.Failed && k != nil && k.Kind == "crossing-telephone" && k.Crossing == c.Name
+	}) {
+		why = append(why, "its telephone failed")
 	}
-	var why []string
+	return strings.Join(why, ", ")
+}
+
+// crossingInDoubt is crossingDoubt but for the telephone: to a user who has just asked it
+// makes no odds by what he spoke.
+func (s *State) crossingInDoubt(b *Box, i int, now Time) (why []string) {
+	x := &s.Crossings[i]
+	if x.Secured.is() {
+		return nil
+	}
 	if slices.ContainsFunc(x.Out, func(o Call) bool { return o.Due && now > o.Until }) {
 		why = append(why, "a user not reported clear")
 	}
@@ -175,13 +188,7 @@ func (s *State) crossingDoubt(b *Box, i int, now Time) string {
 	if x.NotHeard.is() {
 		why = append(why, "a call not understood")
 	}
-	if !x.Means && !x.Attended.is() && slices.ContainsFunc(s.Gear, func(g GearState) bool {
-		k := b.gearNamed(g.Name)
-		return g.Failed && k != nil && k.Kind == "crossing-telephone" && k.Crossing == c.Name
-	}) {
-		why = append(why, "its telephone failed")
-	}
-	return strings.Join(why, ", ")
+	return why
 }
 
 // ranClear ends the doubt about users of whom no report came: a train that went into the
@@ -347,8 +354,9 @@ func (x atCrossing) runOver(t *Train) {
 	if s.Obstructed.is() {
 		x.find(rulebook.CrossingObstructedTrainSent, t.Label(x.b), "")
 	}
-	if s.Road == RoadOpen && x.c.Kind != UserWorked && x.c.ToldBefore != toldDeparture && !slices.ContainsFunc(s.Cleared, func(c Clearance) bool { return c.Train == t.ID }) {
-		x.find(rulebook.CrossingOpenSignalCleared, t.Label(x.b), "the crossing closed to the road before a train runs over it")
+	open := s.Road == RoadOpen && x.c.Kind != UserWorked && x.c.ToldBefore != toldDeparture || s.Road == RoadLocal && !slices.Contains(s.Cautioned, t.ID)
+	if open && !slices.ContainsFunc(s.Cleared, func(c Clearance) bool { return c.Train == t.ID }) {
+		x.findOpen(t.Label(x.b), "the crossing closed to the road before a train runs over it")
 	}
 	x.brings(rulebook.CrossingClosedLong)
 }

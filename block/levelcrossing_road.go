@@ -1,0 +1,98 @@
+package block
+
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
+
+// Whether a crossing is open to the road: barriers and gates, and local control.
+
+func (x atCrossing) down() {
+	if s := x.now(); s.Road == RoadClosed && s.Twice {
+		x.turnedOver()
+	}
+	x.road(RoadClosed)
+	x.owes(rulebook.CrossingClosedLong, Pending{Section: -1})
+}
+
+func (x atCrossing) road(r Road) {
+	s := x.edit()
+	s.Road, s.Since = r, x.present()
+}
+
+// up opens the crossing to the road. A train for which a signal was cleared may
+// still be coming, whatever the signal shows now. Source: RAIB, Moreton-on-Lugg,
+// 16 January 2010; Little London, 1957.
+func (x atCrossing) up() {
+	s := x.edit()
+	if s.Twice = s.Road == RoadOpen; s.Twice {
+		x.turnedOver()
+	}
+	s.Unclosed = nil
+	x.road(RoadOpen)
+	x.brings(rulebook.CrossingClosedLong)
+	for _, c := range x.now().Cleared {
+		f := x.find(rulebook.CrossingOpenedTrainComing, x.label(c.Train), "the train booked past, or at a stand, before the crossing is opened")
+		f.Text += "; " + c.words() + " for it"
+		if c.On != 0 {
+			f.Text += " and put back " + minutesWords(x.e.At-c.On) + " ago"
+		}
+		f.Rests = []int64{c.Seq, x.e.Seq}
+	}
+}
+
+// findOpen raises a train sent, or a signal cleared, over a crossing open to the road.
+func (x atCrossing) findOpen(train, expected string) {
+	f := x.find(rulebook.CrossingOpenSignalCleared, train, expected)
+	if s := x.edit(); s.Road == RoadOpen {
+		s.Unclosed = append(slices.Clone(s.Unclosed), f.Seq)
+	}
+}
+
+// turnedOver reads barriers that are put up when they are up by the book, or down when
+// they are down after that: they were down when the trains found ran, or the two entries
+// were turned. Then that is the one slip. Common practice.
+func (x atCrossing) turnedOver() {
+	s := x.edit()
+	var list []Answer
+	for _, f := range x.s.Open {
+		if f.Rule == rulebook.CrossingOpenSignalCleared && slices.Contains(s.Unclosed, f.Seq) {
+			list = append(list, *f.answer())
+		}
+	}
+	if len(list) == 0 {
+		return
+	}
+	x.answered(list)
+	was := list[0]
+	f := x.find(rulebook.StepNotBooked, was.Train, "the crossing booked closed to the road before the train")
+	f.Text = words("The closing of the crossing not booked; this entry shows that it was done", was.Section, was.Train) + "; at " + x.c.Name
+	f.Rests = []int64{was.Seq, x.e.Seq}
+	s.Unclosed, s.Twice = nil, false
+}
+
+// gatesOpen notes gates found or reported open. Where the railway works them, they are
+// open with a train on its way by whoever opened them. Source: RAIU recommendations
+// 2011-007 and 2011-008, Buttevant, 2 July 2010.
+func (x atCrossing) gatesOpen() {
+	x.edit().GatesOpen = x.present()
+	if near, ok := x.s.NextAtCrossing(x.b, x.i, x.e.At); ok && near.Entered && x.c.Kind != UserWorked {
+		x.find(rulebook.CrossingOpenedTrainComing, near.Name, "the gates kept across the road until the train is booked past").Text += "; " + near.Words(x.e.At)
+	}
+}
+
+func (x atCrossing) local() {
+	x.road(RoadLocal)
+	for _, k := range x.c.guards {
+		if name := x.b.Signals[k].Name; slices.Contains(x.s.SignalsOff, name) {
+			x.find(rulebook.CrossingLocalSignalsOff, "", name+" at danger before local control is taken")
+		}
+	}
+}
+
+func (x atCrossing) remote() {
+	if x.now().Road == RoadLocal {
+		x.road(RoadUnknown)
+	}
+}
