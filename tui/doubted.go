@@ -202,7 +202,7 @@ func (m *sight) onHand() []string {
 
 // asks shows what a typed name may mean; Enter again writes it as typed.
 func (m model) asks(d doubtful) model {
-	m.doubted, m.adds = strings.TrimSpace(m.edit.String()), d.adds
+	m.doubted, m.adds, m.shut = strings.TrimSpace(m.edit.String()), d.adds, m.moment
 	m.msg = message{d.words + m.asTyped(), warn}
 	return m
 }

@@ -18,6 +18,11 @@ import (
 // key. Common practice for such guards; a guess, not measured.
 const keyGuard = 300 * time.Millisecond
 
+// enterRest is how long a second Enter writes nothing after one that ended a prompt, or that
+// a question about a name answered: who doubts that it was taken presses it twice, within a
+// second. Shorter than the bells of one exchange take; a guess, not measured.
+const enterRest = 1500 * time.Millisecond
+
 // answeredByLetter are the questions that single letters answer: not those of a word that
 // somebody types on who has not seen the question.
 var answeredByLetter = in(modeStop, modeSure, modeProof, modeStrike, modeObstruct, modeMove, modeWhere, modeClock)
@@ -67,6 +72,9 @@ func (m model) aim(i int, p pressed) (model, cmd) {
 	case i < 0 || i >= len(m.listed):
 		m.msg = message{"Nothing is expected under " + p.key + ". Nothing was written.", warn}
 		return m, cmd{}
+	case p.do == doNext && m.enterRests(p.when):
+		m.msg = message{m.key("Enter") + " has only just ended what was typed. Nothing more was written: read what it stands on now, then press again.", warn}
+		return m, cmd{}
 	case p.do == doNext && m.forked():
 		m.msg = message{"More than one way leads on, so " + m.key("Enter") + " writes nothing: the number of the way writes it.", calm}
 		return m, cmd{}
@@ -103,6 +111,12 @@ func (m model) rest(when time.Time) (model, cmd) {
 	}
 	m.msg = message{k.row.Label + " is no longer expected. Nothing was written.", warn}
 	return m, cmd{}
+}
+
+// enterRests says whether Enter comes too soon after one that ended a prompt or was
+// answered by a question.
+func (m *model) enterRests(pressed time.Time) bool {
+	return m.guard > 0 && pressed.Sub(m.shut) < enterRest
 }
 
 // tooSoon says that a prompt was answered before it can have been read.

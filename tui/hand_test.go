@@ -234,6 +234,34 @@ func TestPromptIsGuarded(t *testing.T) {
 	r.press(itoa(r.numberOf("arrived"))).press("c").want("Too soon").wrote(4).rest(keyGuard).press("c").wrote(5)
 }
 
+// Enter pressed twice writes what was typed and nothing else, however the second one comes
+// within a second and a half: no bell, and no name that nobody knows. A number does not wait
+// for that, nor does Enter after another key or a while later.
+func TestEnterTwice(t *testing.T) {
+	desk := func() *rig {
+		r := newRig(t, "box.yaml", 80, 24, Options{})
+		return r.log(twoComing...).at("10:02").guarded()
+	}
+	typed := func(r *rig, keys string) *rig {
+		for _, k := range strings.Split(keys, "|") {
+			r.press(k).rest(keyGuard)
+		}
+		return r
+	}
+	for keys, writes := range map[string]int{"e|note \"x\"|Enter": 5, "b|35|>|Enter": 5, "t|01|Enter": 4, "e|train 2A12 renamed 2A13|Enter": 5} {
+		for _, after := range []time.Duration{100, 300, 700, 1100} {
+			r := typed(desk(), keys).wrote(writes)
+			r.rest(after*time.Millisecond).press("Enter").rest(keyGuard).wrote(writes).want("has only just ended what was typed")
+			r.rest(enterRest).press("Enter").rest(keyGuard).wrote(writes + 1)
+		}
+		r := typed(desk(), keys).rest(700 * time.Millisecond)
+		r.press(itoa(r.numberOf("1M44 entering"))).rest(keyGuard).wrote(writes + 1)
+	}
+	r := typed(desk(), "e|train 2A99 renamed 2A13|Enter").want(`There is no train "2A99"`)
+	r.rest(400 * time.Millisecond).press("Enter").rest(keyGuard).wrote(4).want("Too soon")
+	r.rest(enterRest).press("Enter").rest(keyGuard).wrote(5)
+}
+
 // A question that letters answer is not answered by those of a word typed on: the d of
 // "arrived" dropped a danger, and the Enter behind it wrote another entry.
 func TestWordIsNoAnswer(t *testing.T) {

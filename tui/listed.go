@@ -157,6 +157,9 @@ func (m *model) resting(n int) bool {
 func (m model) watch(before mode) model {
 	if m.mode != before {
 		m.came = m.moment
+		if m.mode == modeDesk && m.last == "Enter" {
+			m.shut = m.moment
+		}
 	}
 	shown := 0
 	if m.box != nil {

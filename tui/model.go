@@ -165,6 +165,8 @@ type model struct {
 	moment time.Time         // of what happened last
 	came   time.Time         // when the present mode began
 	burst  time.Time         // the last key that was taken for a slip
+	last   string            // the last key
+	shut   time.Time         // when Enter last ended a prompt, or was answered by a question
 	poised *poised           // a key that writes when the hand rests
 
 	entered   string    // what Enter writes

@@ -12,7 +12,8 @@ import (
 func update(m model, happened msg) (model, cmd) {
 	before := m
 	m, do := m.take(happened)
-	if do.do == write && before.mode != modeDesk && (before.fresh(before.came, m.moment) || before.fresh(before.burst, m.moment)) {
+	again := m.last == "Enter" && before.doubted != "" && before.enterRests(m.moment) // Enter twice is no answer to the question in between
+	if do.do == write && before.mode != modeDesk && (again || before.fresh(before.came, m.moment) || before.fresh(before.burst, m.moment)) {
 		return before.tooSoon(), cmd{}
 	}
 	return m.watch(before.mode), do
@@ -42,7 +43,7 @@ func (m model) take(happened msg) (model, cmd) {
 		if m.small && h.do != doQuit && m.mode != modeQuit {
 			return m, cmd{} // nothing is done that cannot be seen
 		}
-		m.moment, m.keyed = h.when, h.when
+		m.moment, m.keyed, m.last = h.when, h.when, h.key
 		return m.press(h)
 	case unread:
 		return m.unreadable(h.err), cmd{}
