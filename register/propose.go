@@ -18,7 +18,9 @@ const startsSoon = 5 * block.Minute
 // starts here is proposed to be offered, and an arrival gets the booked place.
 // The warning signals that a train without tail lamp makes due are proposed before
 // everything else but obstruction danger. Whatever would be found fault with is left as it was.
-func (b *Book) Propose(next []block.Expectation, o *Outlook) []block.Expectation {
+// Of the ways on of a train that is not booked, the days' entries, the latest day first, tell
+// which comes before the others.
+func (b *Book) Propose(next []block.Expectation, o *Outlook, days ...[]Entry) []block.Expectation {
 	next = slices.Clone(next)
 	for i := range b.state.Pending {
 		if x, ok := b.proposeWarning(&b.state.Pending[i], o.At); ok {
@@ -35,8 +37,8 @@ func (b *Book) Propose(next []block.Expectation, o *Outlook) []block.Expectation
 		switch {
 		case x.Act == block.ActOffer && !x.Mine && x.AskTrain:
 			b.proposeOffer(x, o)
-		case x.Act == block.ActOffer && x.Mine && o.elsewhere(&x.Event):
-			x.Wanted += startsSoon // after the way that is booked
+		case x.Act == block.ActOffer && x.Mine && b.elsewhere(&x.Event, o, days):
+			x.Wanted += startsSoon // after the way that is booked, or shown
 		case x.Event.Kind == block.TrainArrived:
 			b.proposePlace(x, o)
 		case x.Event.Kind == block.TrainPassed && o.stops(x.Event.Train):
@@ -203,10 +205,48 @@ func (o *Outlook) booked(train string) *Prospect {
 	return nil
 }
 
-// elsewhere says whether a train is booked to go on to another neighbour.
-func (o *Outlook) elsewhere(e *block.Event) bool {
-	p := o.booked(e.Train)
-	return p != nil && p.To != "" && p.To != e.Section
+// elsewhere says whether a train goes on to another neighbour: it is booked to, or not booked,
+// and the book shows it.
+func (b *Book) elsewhere(e *block.Event, o *Outlook, days [][]Entry) bool {
+	if p := o.booked(e.Train); p != nil && p.To != "" {
+		return p.To != e.Section
+	}
+	way := b.shownWay(b.state.TrainNamed(e.Train), days)
+	return way != "" && way != e.Section
+}
+
+// shownWay is the neighbour to which the last train went on that had the name of a train and
+// came from where it comes from, else the last of its series, which is the first two letters
+// or figures of a name; "" where the days tell of none.
+func (b *Book) shownWay(t *block.Train, days [][]Entry) (way string) {
+	if t == nil || len(t.Name) < 3 || t.In.Section < 0 {
+		return ""
+	}
+	to := map[string]string{} // where trains went on, as far as the days were read backwards
+	for _, day := range days {
+		for i := len(day) - 1; i >= 0; i-- {
+			e := &day[i].Event
+			if e.Kind != block.Bells || !strings.HasPrefix(e.Train, t.Name[:2]) {
+				continue
+			}
+			n := slices.IndexFunc(e.Bells, func(x block.Bell) bool { return x.Code == "offer" || b.offers(e.Section, x.Code) })
+			if n < 0 {
+				continue
+			}
+			if e.Bells[n].Sent {
+				to[e.Train] = cmp.Or(to[e.Train], e.Section)
+				continue
+			}
+			if went := to[e.Train]; e.Section == b.Box().Sections[t.In.Section].Neighbour && went != "" {
+				if e.Train == t.Name {
+					return went
+				}
+				way = cmp.Or(way, went)
+			}
+			delete(to, e.Train)
+		}
+	}
+	return way
 }
 
 // proposePlace gives an arrival the place the timetable books.

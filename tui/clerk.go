@@ -46,7 +46,7 @@ type book interface {
 	NoticesStamp() string
 	RunningTimes(ctx context.Context) (*register.Runs, error)
 	Outlook(table []register.Booked, runs *register.Runs, now block.Time) register.Outlook
-	Propose(next []block.Expectation, o *register.Outlook) []block.Expectation
+	Propose(next []block.Expectation, o *register.Outlook, days ...[]register.Entry) []block.Expectation
 	Search(ctx context.Context, text string, tell func(register.SearchPart) error) error
 	Glance(day calendar.Day) (*register.Day, error)
 	Nearest(day calendar.Day) (calendar.Day, error)
@@ -92,7 +92,7 @@ func (c *clerk) look(sheet bool) seen {
 	present.Now = max(present.Now, s.now)
 	s.due = block.Due(s.box, s.state, s.now+dueAhead)
 	next, withheld := block.ExpectedAndWithheld(s.box, &present)
-	s.next, s.withheld = signOnFirst(&present, owedFirst(c.book.Propose(next, &s.ahead), s.due)), withheld
+	s.next, s.withheld = signOnFirst(&present, owedFirst(c.book.Propose(next, &s.ahead, s.day, s.eve), s.due)), withheld
 	if stamp := c.book.NoticesStamp(); stamp != c.noticesStamp {
 		c.noticesStamp = stamp
 		c.notices, c.noticesAmiss = c.book.Notices()

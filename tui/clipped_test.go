@@ -35,7 +35,7 @@ func TestNothingOfSafetyIsCut(t *testing.T) {
 		if !strings.Contains(words, "protects it with detonators at the full distance") {
 			t.Errorf("%v: the gravest notice is not whole:\n%s", size, r.text())
 		}
-		if shown := nextShown(&r.desk.model); shown < len(r.desk.model.listed) && !strings.Contains(above, "more (s)") || shown == 0 {
+		if shown := nextShown(&r.desk.model); shown < len(r.desk.model.listed) && !strings.Contains(above, "more (0)") || shown == 0 {
 			t.Errorf("%v: %d of %d entries shown, and the rest not told of:\n%s", size, shown, len(r.desk.model.listed), r.text())
 		}
 		whole := ""

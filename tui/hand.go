@@ -25,7 +25,7 @@ const enterRest = 1500 * time.Millisecond
 
 // answeredByLetter are the questions that single letters answer: not those of a word that
 // somebody types on who has not seen the question.
-var answeredByLetter = in(modeStop, modeSure, modeProof, modeStrike, modeObstruct, modeMove, modeWhere, modeClock)
+var answeredByLetter = in(modeStop, modeSure, modeProof, modeStrike, modeObstruct, modeMove, modeWhere, modeWhich, modeClock)
 
 // poised is a key that writes as soon as the hand rests.
 type poised struct {
@@ -89,6 +89,9 @@ func (m model) aim(i int, p pressed) (model, cmd) {
 		return m, cmd{}
 	}
 	row := m.listed[i]
+	if row.ways != nil {
+		return m.oneOf(&row), cmd{}
+	}
 	if m.guard == 0 || m.questioned(&row.Expectation) != modeDesk {
 		return m.expected(row.Expectation, p.at)
 	}

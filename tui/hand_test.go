@@ -251,7 +251,7 @@ func TestEnterTwice(t *testing.T) {
 	for keys, writes := range map[string]int{"e|note \"x\"|Enter": 5, "b|35|>|Enter": 5, "t|01|Enter": 4, "e|train 2A12 renamed 2A13|Enter": 5} {
 		for _, after := range []time.Duration{100, 300, 700, 1100} {
 			r := typed(desk(), keys).wrote(writes)
-			r.rest(after*time.Millisecond).press("Enter").rest(keyGuard).wrote(writes).want("has only just ended what was typed")
+			r.rest(after * time.Millisecond).press("Enter").rest(keyGuard).wrote(writes).want("has only just ended what was typed")
 			r.rest(enterRest).press("Enter").rest(keyGuard).wrote(writes + 1)
 		}
 		r := typed(desk(), keys).rest(700 * time.Millisecond)

@@ -91,6 +91,7 @@ const (
 	doLock
 	doPIN
 	doRings
+	doRest
 	actionCount
 )
 
@@ -141,6 +142,7 @@ func isWide(m *model) bool { return m.width >= wideDesk }
 var keyTable = []keyRow{
 	{[]string{"Enter"}, in(modeDesk), doNext, "first", "write the first of the entries expected next, where Enter stands before it", 1, nil},
 	{[]string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, in(modeDesk), doNth, "", "write that one of the entries expected next", 2, nil},
+	{[]string{"0"}, in(modeDesk), doRest, "", "those of the entries expected next that the window has no room for, or no number", 2, nil},
 	{[]string{"a"}, in(modeDesk), doAlter, "alter", "alter the next expected entry before it is written: beats, name, number (again: no)", 3, nil},
 	{[]string{"-"}, in(modeDesk), doEarlier, "min", "it happened a minute earlier (again: one more); the entry says that it was written late", 4, nil},
 	{[]string{"+", "="}, in(modeDesk), doLater, "", "a minute less early", 4, nil},
@@ -183,6 +185,9 @@ var keyTable = []keyRow{
 	{[]string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, in(modeWhere), doNth, "to that place", "write that the train was shunted to that place", 1, nil},
 	{[]string{"t"}, in(modeMove, modeWhere), doTyped, "type it", "type the line, for another train or place", 2, nil},
 	{[]string{"n", "Esc"}, in(modeMove, modeWhere), doDrop, "no", "no: nothing is written", 3, nil},
+	{[]string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, in(modeWhich), doNth, "that one", "the entry that is meant: write it, or what it asks first", 1, nil},
+	{[]string{"0"}, in(modeWhich), doRest, "the others", "those that the window has no room for", 2, moreWhich},
+	{[]string{"n", "Esc"}, in(modeWhich), doDrop, "no", "no: nothing is written", 3, nil},
 	{[]string{"z"}, in(modeDesk), doStrike, "undo", "strike out the last entry: it never happened, or a wrong key; it stays, struck through", 3, nil},
 	{[]string{"z"}, in(modeBook), doStrike, "undo", "strike the entry out: it never happened; it stays, struck through", 2, nil},
 	{[]string{"1", "2", "3", "4"}, in(modeStrike), doReason, "that reason", "strike it out for that reason", 1, nil},

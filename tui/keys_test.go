@@ -64,6 +64,8 @@ func inMode(t *testing.T, m model, md mode) model {
 		}
 	case modeMove, modeWhere:
 		m.moving, m.choices = "2P07", []string{"Platform 1", "Yard"}
+	case modeWhich:
+		m = m.asksWhich("WHICH", gathered(m.next))
 	case modeSure:
 		m.ask = asking{exp: m.next[0], was: m.now}
 		m.ask.exp.Clears = "something"

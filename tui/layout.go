@@ -166,7 +166,11 @@ func upper(m *model, p *page) (next [][]row, typing []row, room int) {
 // deskPanels are the line, the expected entries, what is being typed, and the register.
 func deskPanels(m *model, p *page) {
 	next, typing, n := upper(m, p)
-	rows, _ := p.t.inRows(next, n, "s")
+	rest := ""
+	if m.mode == modeDesk {
+		rest = "0"
+	}
+	rows, _ := p.t.inRows(next, n, rest)
 	if p.w >= wideDesk {
 		side, _ := p.t.inRows(sideList(m, p), n, "d, f, n")
 		lw := nextWidth(p) + 1

@@ -19,14 +19,23 @@ import (
 // listed is an entry expected next as it stands in the list.
 type listed struct {
 	block.Expectation
-	number int       // the key, 1 to 9; 0 for none
-	body   string    // what it writes
-	since  time.Time // when the window began to show it; zero while it does not
+	ways   []block.Expectation // those between which its key asks; nil for none
+	number int                 // the key, 1 to 9; 0 for none
+	body   string              // what it writes
+	since  time.Time           // when the window began to show it; zero while it does not
 }
 
 // read is what the eye reads of a row beside its label: what it writes, and what is asked
 // before. A question that is asked no more was read, too.
-func (l *listed) read() string { return l.body + "\n" + wants(&l.Expectation) }
+func (l *listed) read() string { return l.body + "\n" + l.wants() }
+
+// wants says what will be asked before the entry is written.
+func (l *listed) wants() string {
+	if l.ways != nil {
+		return "to which box?"
+	}
+	return wants(&l.Expectation)
+}
 
 // numbers is how many number keys there are.
 const numbers = 9
@@ -36,15 +45,12 @@ const numbers = 9
 // by itself under the hand would have Enter do something else than was read. An entry
 // about a train that has another name now (renamed, new name to old) keeps its number, and
 // is to be read afresh.
-func listing(shown []listed, now []block.Expectation, still bool, renamed map[string]string) []listed {
+func listing(shown, now []listed, still bool, renamed map[string]string) []listed {
 	kept := slices.Clone(shown)
 	taken := make([]bool, len(shown))
 	out := make([]listed, 0, len(now))
-	for _, x := range now {
-		row := listed{Expectation: x, body: notation.FormatBody(x.Event)}
-		if x.Untold {
-			row.body = "" // it would show a number that nobody told
-		}
+	for _, row := range now {
+		x := &row.Expectation
 		i := slices.IndexFunc(kept, func(l listed) bool { return l.Label == x.Label })
 		if was, ok := renamed[x.Event.Train]; ok && i < 0 {
 			i = slices.IndexFunc(kept, func(l listed) bool {

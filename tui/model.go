@@ -25,6 +25,7 @@ const (
 	modeObstruct      // on which line obstruction danger is sent
 	modeMove          // which train is shunted
 	modeWhere         // to which place it is shunted
+	modeWhich         // which of several entries is meant
 	modeStrike        // why an entry is struck out
 	modeBeats         // beats are typed for a bell signal that was not expected
 	modeLine          // a line is typed: an entry, a correction or a remark
@@ -50,7 +51,7 @@ const (
 )
 
 var modeWords = [modeCount]string{
-	"desk", "name or number", "tail lamp", "are you sure", "obstruction danger", "which train", "where to", "strike out", "beats", "entry line", "kinds of entry", "clock", "PIN", "locked", "stop",
+	"desk", "name or number", "tail lamp", "are you sure", "obstruction danger", "which train", "where to", "which", "strike out", "beats", "entry line", "kinds of entry", "clock", "PIN", "locked", "stop",
 	"register", "page", "findings", "due", "handover", "trains", "search", "inspection", "graph", "bell codes", "everything", "help", "leave",
 }
 
@@ -212,6 +213,10 @@ type model struct {
 
 	choices []string // what stands under the numbers of a question
 	moving  string   // the train that is shunted
+
+	which     []listed // between which it is asked
+	whichOf   string   // what is asked
+	whichFrom int      // the first of them that is shown
 
 	pick int // selected row of a list
 	top  int // desk: entries scrolled back; help: first row

@@ -34,7 +34,7 @@ func nextRows(m *model, w int) [][]row {
 		for _, l := range label[1:] {
 			item, r = append(item, r), line(k, strings.Repeat(" ", nextIndent)+l)
 		}
-		if asks := wants(&x.Expectation); asks != "" {
+		if asks := x.wants(); asks != "" {
 			if r.width()+2+measure.Width(asks) > w {
 				item, r = append(item, r), line(plain, strings.Repeat(" ", nextIndent-2))
 			}
@@ -54,6 +54,9 @@ const bodyColumn = 48
 // withBody is the row with what its entry writes, as far as that is to be had whole.
 func (r row) withBody(x *listed, w int) row {
 	for _, body := range []string{x.body, bellsText(x.Event.Bells)} {
+		if x.ways != nil {
+			break // which it is, is asked
+		}
 		for _, from := range []int{bodyColumn, r.width()} {
 			if gap := from - r.width(); body != "" && gap >= 0 && from+2+measure.Width(body) <= w {
 				return r.add(dim, strings.Repeat(" ", gap+2)+body)

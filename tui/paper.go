@@ -64,9 +64,12 @@ func wholeRows(m *model, w int, t *theme) []row {
 	part(" EXPECTED NEXT")
 	for i := range m.listed {
 		x := &m.listed[i]
-		out = append(out, line(plain, strings.TrimRight(fmt.Sprintf(" %s %s  %s", numberOr(x.number), x.Label, wants(&x.Expectation)), " ")).wrapped(w, 4)...)
+		out = append(out, line(plain, strings.TrimRight(fmt.Sprintf(" %s %s  %s", numberOr(x.number), x.Label, x.wants()), " ")).wrapped(w, 4)...)
 		if x.body != "" {
 			out = append(out, line(dim, "     "+x.body).wrapped(w, 9)...)
+		}
+		for _, way := range x.ways {
+			out = append(out, line(dim, "     "+way.Label).wrapped(w, 9)...)
 		}
 	}
 	return append(out, aheadRows(m, w)...)

@@ -45,18 +45,22 @@ func (t *talker) help() {
 func (t *talker) tellNext() {
 	m := &t.d.model
 	var out []string
-	under := map[string]string{}
+	under, others := map[string]string{}, 0
 	for i := range m.listed {
 		l := &m.listed[i]
 		words := l.Label
-		if w := wants(&l.Expectation); w != "" {
+		if w := l.wants(); w != "" {
 			words += ", asks " + w
 		}
 		if l.number == 0 {
+			others++
 			continue
 		}
 		under[itoa(l.number)] = rowKey(l)
 		out = append(out, fmt.Sprintf("%d: %s", l.number, words))
+	}
+	if others > 0 {
+		out = append(out, fmt.Sprintf("0: %d more", others))
 	}
 	if next := strings.Join(out, "\n"); next != t.next || t.under == nil {
 		t.say("Expected next:")

@@ -26,6 +26,8 @@ func typingPanel(m *model, p *page) []row {
 		return obstructPanel(m, p)
 	case modeMove, modeWhere:
 		return movePanel(m, p)
+	case modeWhich:
+		return whichPanel(m, p)
 	case modeStrike:
 		return strikePanel(m, p)
 	case modeClock:

@@ -75,7 +75,7 @@ func (m model) take(happened msg) (model, cmd) {
 // look takes a fresh look at the book.
 func (m model) look(s sight) model {
 	before := m.listed
-	m.listed = listing(before, s.next, m.state != nil && m.seen == s.state.LastSeq, m.renamed(&s))
+	m.listed = listing(before, gathered(s.next), m.state != nil && m.seen == s.state.LastSeq, m.renamed(&s))
 	m.giveBack(before)
 	m.sight, m.seen, m.onHand = s, s.state.LastSeq, namesOf(s.state.Trains, trainName)
 	m.calling = m.calls()
@@ -118,6 +118,8 @@ func (m model) press(p pressed) (model, cmd) {
 		return m.pressObstruct(p)
 	case modeMove, modeWhere:
 		return m.pressMove(p)
+	case modeWhich:
+		return m.pressWhich(p)
 	case modeStrike:
 		return m.pressStrike(p)
 	case modeClock:
@@ -179,6 +181,8 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 		return m.shunting(), cmd{}
 	case doObstruct:
 		m.mode, m.msg = modeObstruct, message{}
+	case doRest:
+		return m.theRest(), cmd{}
 	case doRings:
 		return m.rings(p.at, 0)
 	case doStrike:

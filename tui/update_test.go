@@ -364,17 +364,6 @@ func TestMove(t *testing.T) {
 	r.press("m", "1", "t").want(`line: train 2P07 moved to`).press("Esc", "m", "n").want("Dropped")
 }
 
-// Where two ways lead on and nothing tells which a train takes, Enter is on neither: their
-// numbers write them.
-func TestEnterWhereTwoWaysLeadOn(t *testing.T) {
-	r := newRig(t, "six.yaml", 80, 24, Options{})
-	r.log(duty...).log("10:00 Brockholm <1 >1 <3-1 >3-1 train 2A09", "10:01 Brockholm <2 >2 train 2A09", `10:06 train 2A09 arrived at "Platform 1" complete`,
-		"10:06 Brockholm >1 <1 >2-1 <2-1 train 2A09").at("10:07")
-	n := len(r.lines())
-	r.press("Enter").want("More than one way leads on").wrote(n)
-	r.pick("offer 2A09 (3-1) to Carrow Sidings East").wrote(n + 1)
-}
-
 // What is found about one of several entries written together is not hidden by
 // the confirmation of the last.
 func TestFindingOfAnEarlierEntryIsSaid(t *testing.T) {
