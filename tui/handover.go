@@ -191,25 +191,11 @@ func handoverPage(m *model, p *page) {
 	p.put(ruled(p.t, title, p.w))
 	foot := handoverFoot(m, p)
 	lines := sheetLines(&m.sheet)
-	rows, of := []row{}, []int{} // the line of the sheet that each row is of
-	for i, l := range lines {
-		for n, r := range sheetRow(m, p.t, l).wrapped(p.w-2, 9) {
-			if i == m.pick && n == 0 {
-				r = r.marked(p.w, p.t)
-			}
-			rows, of = append(rows, r), append(of, i)
-		}
+	var items [][]row
+	for _, l := range lines {
+		items = append(items, sheetRow(m, p.t, l).wrapped(p.w-2, 9))
 	}
-	room := p.left() - len(foot)
-	first := max(0, min(slices.Index(of, m.pick)-room*2/3, len(rows)-room))
-	last := min(len(rows), first+room)
-	if last < len(rows) {
-		last-- // for how many more there are
-	}
-	p.put(rows[first:last]...)
-	if last < len(rows) {
-		p.put(line(dim, fmt.Sprintf("     %d more", len(lines)-of[last])))
-	}
+	p.list(items, m.pick, p.left()-len(foot))
 	for p.left() > len(foot) {
 		p.put(row{})
 	}

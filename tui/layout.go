@@ -231,6 +231,29 @@ func (t *theme) inRows(items [][]row, n int, key string) (out []row, shown int) 
 	return out, shown
 }
 
+// list puts the rows of a list of items that room holds about the chosen one, which is
+// marked, and says how many more there are below.
+func (p *page) list(items [][]row, pick, room int) {
+	rows, of, at := []row{}, []int{}, 0 // of is the item that each row is of
+	for i, item := range items {
+		for n, r := range item {
+			if i == pick && n == 0 {
+				r, at = r.marked(p.w, p.t), len(rows)
+			}
+			rows, of = append(rows, r), append(of, i)
+		}
+	}
+	first := max(0, min(at-room*2/3, len(rows)-room))
+	last := min(len(rows), first+room)
+	if last < len(rows) {
+		last-- // for how many more there are
+	}
+	p.put(rows[first:last]...)
+	if last < len(rows) {
+		p.put(line(dim, fmt.Sprintf("     %d more", len(items)-of[last])))
+	}
+}
+
 // ruled is a heading with a rule to the edge.
 func ruled(t *theme, title string, w int) row { return line(head, ruleText(t, title, w)) }
 

@@ -6,6 +6,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/measure"
 	"fairhand/register/notation"
 )
 
@@ -14,8 +15,11 @@ import (
 func bookPage(m *model, p *page) {
 	p.put(ruled(p.t, dayTitle(m), p.w))
 	entries := m.entries()
-	below := 7
-	room := p.left() - below
+	this := []row{line(dim, " No entry.")}
+	if m.pick < len(entries) {
+		this = entryWhole(m, entries[m.pick], p.w)
+	}
+	room := p.left() - max(7, min(1+len(this), p.left()-leastRegister))
 	last := max(m.pick+room/2, room-1)
 	rows := registerRows(p.t, entries, room, p.w, last, m.pick)
 	p.put(rows...)
@@ -23,31 +27,28 @@ func bookPage(m *model, p *page) {
 		p.put(row{})
 	}
 	p.put(ruled(p.t, " THIS ENTRY ", p.w))
-	if m.pick >= len(entries) {
-		p.put(line(dim, " No entry."))
-		return
+	p.put(this...)
+}
+
+// entryWhole is the entry chosen in the register with nothing cut: its words where the row
+// above has not got them all, who wrote it, how it stands, and the gravest of what was found.
+func entryWhole(m *model, e *register.Entry, w int) (out []row) {
+	put := func(r row) { out = append(out, r.wrapped(w, 2)...) }
+	if m.mode == modeBook && e.CorrectedBy == 0 && measure.Width(entryText(e)) > w-12 {
+		put(line(plain, " "+entryText(e)))
 	}
-	e := entries[m.pick]
-	if m.mode == modeBook && len(entryText(e)) > p.w-12 { // the row above has cut it
-		for _, l := range wrap(entryText(e), p.w-2) {
-			p.put(line(plain, " "+l))
-		}
-	}
-	p.put(row{txt(dim, fmt.Sprintf(" Written by %s at %s", orNobody(e.Writer), m.clock(block.Time(e.Recorded))))})
+	put(row{txt(dim, fmt.Sprintf(" Written by %s at %s", orNobody(e.Writer), m.clock(block.Time(e.Recorded))))})
 	if e.CorrectedBy > 0 {
-		p.put(row{txt(struck, " "+e.Line), txt(care, "  ERROR")},
-			row{txt(dim, " stands as  "), txt(strong, notation.Format(e.Event, m.zone))})
+		put(row{txt(struck, " "+e.Line), txt(care, "  ERROR")})
+		put(row{txt(dim, " stands as  "), txt(strong, notation.Format(e.Event, m.zone))})
 	}
 	if f := gravest(e.Findings); f != nil {
-		p.put(row{txt(severityRoles[f.Severity], " "+severityWord(f.Severity)+" "), txt(strong, " "+f.Text)})
-		for _, l := range wrap("expected: "+f.Expected, p.w-2) {
-			p.put(line(plain, " "+l))
-		}
-		return
+		put(row{txt(severityRoles[f.Severity], " "+severityWord(f.Severity)+" "), txt(strong, " "+f.Text)})
+		put(line(plain, " expected: "+f.Expected))
+	} else if e.CorrectedBy == 0 {
+		put(line(dim, " Nothing was found about it."))
 	}
-	if e.CorrectedBy == 0 {
-		p.put(line(dim, " Nothing was found about it."))
-	}
+	return out
 }
 
 // entryText is an entry as it is read: its line, and of a correction the text
@@ -100,18 +101,14 @@ func findingsPage(m *model, p *page) {
 		return
 	}
 	pick := min(m.pick, len(list)-1)
-	room := max(3, p.left()/3)
-	first := max(0, min(pick-room/2, len(list)-room))
-	for i := first; i < min(len(list), first+room); i++ {
-		r := findingRow(m, list[i])
-		if i == pick {
-			r = r.marked(p.w, p.t)
-		}
-		p.put(r)
+	var items [][]row
+	for _, f := range list {
+		items = append(items, findingRow(m, f).wrapped(p.w-2, 3))
 	}
+	p.list(items, pick, max(3, p.left()/3))
 	p.put(ruled(p.t, " THIS FINDING: "+strings.ToUpper(severityWord(list[pick].Severity))+" ", p.w))
 	if e := m.entry(list[pick].entry); e != nil {
-		p.put(row{txt(dim, " Entry      "), txt(plain, e.Line)})
+		p.put(row{txt(dim, " Entry      "), txt(plain, entryText(e))}.wrapped(p.w, 12)...)
 	}
 	reason(m, p, &list[pick].Finding, 0)
 }
@@ -124,15 +121,11 @@ func duePage(m *model, p *page) {
 	if len(m.due) == 0 {
 		p.put(line(plain, " Nothing."))
 	}
-	room := max(1, p.left()-min(len(under), p.left()/2))
-	first := max(0, min(m.pick-room/2, len(m.due)-room))
-	for i := first; i < min(len(m.due), first+room); i++ {
-		r := dueRow(m, m.due[i])
-		if i == m.pick {
-			r = r.marked(p.w, p.t)
-		}
-		p.put(r)
+	var items [][]row
+	for _, d := range m.due {
+		items = append(items, dueRow(m, d).wrapped(p.w-2, 11))
 	}
+	p.list(items, m.pick, max(1, p.left()-min(len(under), p.left()/2)))
 	p.put(under...)
 }
 

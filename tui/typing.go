@@ -159,8 +159,8 @@ func entryPanel(m *model, p *page) []row {
 	if m.purpose == forExplain {
 		if e := m.entry(m.target); e != nil {
 			out = append(out, entryRow(e, p.t, p.w))
-			if f := gravest(e.Findings); f != nil {
-				out = append(out, row{txt(severityRoles[f.Severity], " "+f.Text)})
+			for _, f := range e.Findings { // one remark answers them all
+				out = append(out, line(severityRoles[f.Severity], " "+f.Text).wrapped(p.w, 1)...)
 			}
 		}
 	}

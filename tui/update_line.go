@@ -54,7 +54,7 @@ func (m model) pressLine(p pressed) (model, cmd) {
 		if m.aside.text != "" {
 			return m.resumed(message{"Not added. Nothing was written.", calm}), cmd{}
 		}
-		if m.purpose >= forDate {
+		if m.purpose == forCorrect || m.purpose == forExplain || m.purpose >= forDate { // back to the list it was begun in
 			m.mode, m.edit = m.from, editor{}
 			return m, cmd{}
 		}

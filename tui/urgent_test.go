@@ -133,3 +133,27 @@ func TestWholeEntryIsRead(t *testing.T) {
 	r.log(`10:01 message from "Train Running Control West" "the driver of 2A19 reports sheep on the line near bridge 14, all trains to be cautioned until the ganger has looked; acknowledge"`).press("r")
 	r.want("near bridge 14").want("has looked; acknowledge")
 }
+
+// A message of any length, and one that was corrected, is read whole; so is each finding in
+// the list of those to explain, and in the prompt where it is explained.
+func TestNothingReadIsCut(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	again := func(n int) string {
+		return strings.TrimSpace(strings.Repeat("the ganger at bridge 14 has not looked yet and all trains are to be cautioned; ", n)) + " END"
+	}
+	r.log(duty...).log(`10:01 message from Control "`+again(7)+`"`, `10:01 message from Control "`+again(3)+`"`, `10:02 correct 4 "10:01 message from Control \"`+again(3)+`ED\""`,
+		"10:02 Saltgarth <1 >1 <3-1 >3-1 train 2P07", "10:03 Saltgarth <1 >1 <1-4 >1-4 train 5Z01",
+		"10:04 Coldbeck <1 >1 <3-1 >3-1 train 2A12", `10:04 train 6K20 arrived at "Down Main at home" complete`)
+	r.press("r", "Home", "Down", "Down").want("cautioned; END\"").press("Down").want("cautioned; END\"").want("cautioned; ENDED\"").press("Esc", "f")
+	list := r.desk.model.unexplained()
+	if len(list) < 3 {
+		t.Fatalf("%d findings are too few to show anything", len(list))
+	}
+	for _, f := range list {
+		above, _, _ := strings.Cut(r.text(), "THIS FINDING")
+		if words := strings.Join(strings.Fields(above), " "); !strings.Contains(strings.ReplaceAll(words, "← ", ""), f.Text) {
+			t.Errorf("the list does not show %q:\n%s", f.Text, r.text())
+		}
+		r.press("x").want(f.Text).press("Esc", "Down")
+	}
+}
