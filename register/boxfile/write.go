@@ -21,6 +21,7 @@ type Description struct {
 	Sections   []SectionDescription  `yaml:"sections"`
 	Places     []PlaceDescription    `yaml:"places,omitempty"`
 	Signals    []SignalDescription   `yaml:"signals,omitempty"`
+	Gear       []GearDescription     `yaml:"gear,omitempty"`
 	Crossings  []CrossingDescription `yaml:"crossings,omitempty"`
 	People     []PersonDescription   `yaml:"people,omitempty"`
 	PINs       bool                  `yaml:"pins,omitempty"`
@@ -69,6 +70,13 @@ type SignalDescription struct {
 	Kind    string `yaml:"kind"`
 	Section string `yaml:"section"`
 	Line    string `yaml:"line,omitempty"`
+}
+
+// GearDescription is the answers for one piece of gear.
+type GearDescription struct {
+	Name    string `yaml:"name"`
+	Kind    string `yaml:"kind"`
+	Section string `yaml:"section,omitempty"`
 }
 
 // CrossingDescription is the answers for one level crossing.

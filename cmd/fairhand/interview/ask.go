@@ -91,6 +91,9 @@ func lines(text string, indent int) string {
 	return strings.Join(measure.Hang(text, columns, indent), "\n")
 }
 
+// intro says what the next questions are about.
+func (a *interview) intro(text string) { a.say("\n%s\n", lines(text, 0)) }
+
 // note says what belongs to the question before it.
 func (a *interview) note(text string) {
 	const indent = 4

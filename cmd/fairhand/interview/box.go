@@ -18,7 +18,7 @@ import (
 // describe asks for everything, from the beginning.
 func (a *interview) describe() error {
 	a.box = boxfile.Description{}
-	for _, part := range []func() error{a.heading, a.sections, a.places, a.signals, a.crossings, a.people, a.timetable} {
+	for _, part := range []func() error{a.heading, a.sections, a.places, a.signals, a.gear, a.crossings, a.people, a.timetable} {
 		if err := part(); err != nil {
 			return err
 		}
@@ -107,6 +107,11 @@ func complete(b *boxfile.Description) {
 			c.Section = b.Sections[0].Neighbour
 		}
 	}
+	for i := range b.Gear {
+		if b.Gear[i].Kind == "" {
+			b.Gear[i].Kind = boxfile.GearKinds[0]
+		}
+	}
 	for i := range b.People {
 		if b.People[i].Role == "" {
 			b.People[i].Role = boxfile.Roles[0]
@@ -119,7 +124,7 @@ func last[T any](list []T) *T { return &list[len(list)-1] }
 
 // places asks for the places where trains stand.
 func (a *interview) places() error {
-	a.say("\nThe places of your station where a train can stand: platforms, loops, yards;\nan empty answer ends the list. A place less far beyond a home signal than the\nclearing point (440 yards) is watched: a train that stands there keeps line clear\nfrom being given at that signal, and wants blocking back.\n")
+	a.intro("The places of your station where a train can stand: platforms, loops, yards; an empty answer ends the list. A place less far beyond a home signal than the clearing point (440 yards) is watched: a train that stands there keeps line clear from being given at that signal, and wants blocking back.")
 	return a.each(question{ask: "Place", about: "places.name", check: oneName, set: func(b *boxfile.Description, v string) {
 		b.Places = append(b.Places, boxfile.PlaceDescription{Name: v})
 	}}, a.place)
@@ -157,7 +162,7 @@ func (a *interview) people() (err error) {
 }
 
 func (a *interview) named() error {
-	a.say("\nThe people who are named in the book; an empty answer ends the list.\n")
+	a.intro("The people who are named in the book; an empty answer ends the list.")
 	return a.each(question{ask: "Person", about: "people.name", check: oneName, set: func(b *boxfile.Description, v string) {
 		b.People = append(b.People, boxfile.PersonDescription{Name: v})
 	}}, func(name string) error {

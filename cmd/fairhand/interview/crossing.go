@@ -9,7 +9,7 @@ import (
 
 // crossings asks for the level crossings worked or supervised from the box.
 func (a *interview) crossings() error {
-	a.say("\nThe level crossings whose users telephone you, whose keepers you tell, or that\nyou work; an empty answer ends the list.\n")
+	a.intro("The level crossings whose users telephone you, whose keepers you tell, or that you work; an empty answer ends the list.")
 	return a.each(question{ask: "Level crossing", about: "crossings.name", check: oneName, set: func(b *boxfile.Description, v string) {
 		b.Crossings = append(b.Crossings, boxfile.CrossingDescription{Name: v})
 	}}, a.crossing)

@@ -36,6 +36,10 @@ var explained = map[string]string{
 	"signals.section": "A starting signal belongs to the section that it lets trains into, a home signal to the one that they come from, such as Coldbeck.",
 	"signals.line":    "A section with several lines has signals for each, such as Up Main. This is the line on which a train passes it.",
 
+	"gear.name":    "Points, a lever, an instrument or a telephone by the name it has in the book, such as Lever 12. Names not listed here may be booked all the same, and are asked about.",
+	"gear.kind":    "Such as points. The tool asks of failed points and releases what the rule book asks of them.",
+	"gear.section": "Points and ground frames are judged only with the neighbour whose trains pass them, such as Coldbeck. Empty where it serves all, or where that does not matter.",
+
 	"crossings.name":         "A road over the line, by the name it has in the book, such as Mill Lane. The tool books its calls, and warns when leave to cross is given with a train on its way.",
 	"crossings.kind":         "Such as user-worked: the user opens the gates and telephones. Worked: gates or barriers worked from your box; keeper: somebody there, whom you tell of trains; automatic: worked by the trains.",
 	"crossings.section":      "A crossing out on the line lies in the section to a neighbour, such as Coldbeck. One at your station lies at a place, such as Platform 1: every train that passes or leaves there runs over it.",

@@ -79,6 +79,13 @@ Quarry Home
 home
 Quarry Head
 
+Lever 12
+lever
+
+Points 8
+points
+Saltgarth
+
 Mill Lane
 user-worked
 Coldbeck
@@ -126,7 +133,7 @@ func TestEveryQuestionIsExplained(t *testing.T) {
 		if strings.Contains(line, "Write this box to") { // as long as the directory's name
 			continue
 		}
-		if i := strings.LastIndex(line, ": "); i >= 0 && line[0] != ' ' {
+		if i := strings.LastIndex(line, ": "); i >= 0 && slices.Contains(strings.Split("?\n"+allAnswers, "\n"), strings.TrimSpace(line[i+2:])) {
 			line = line[:i] // the answer behind it is the user's
 		}
 		if n := utf8.RuneCountInString(strings.TrimSuffix(line, "\n")); n > 80 {
@@ -190,6 +197,9 @@ func TestBoxOfTheAnswers(t *testing.T) {
 	if b.Sections[2].Staff != block.StaffIsAway || b.Signals[0] != (block.Signal{Name: "Up Starting", Section: "Saltgarth", Line: "Up Main", Kind: "section"}) ||
 		b.Signals[1].Line != "Single" || file.Timetable != timetableName {
 		t.Errorf("%+v %+v %q", b.Sections[2], b.Signals, file.Timetable)
+	}
+	if !slices.Equal(b.Gear, []block.Gear{{Name: "Lever 12", Kind: "lever"}, {Name: "Points 8", Kind: "points", Section: "Saltgarth"}}) {
+		t.Errorf("%+v", b.Gear)
 	}
 	if g := &b.Sections[3]; g.Trains != 3 || g.Source != "box instructions 14" {
 		t.Errorf("%+v", g)

@@ -12,7 +12,7 @@ import (
 
 // sections asks for the neighbouring boxes, one at least.
 func (a *interview) sections() error {
-	a.say("\nThe neighbouring boxes, one after another; an empty answer ends the list.\n")
+	a.intro("The neighbouring boxes, one after another; an empty answer ends the list.")
 	taken := func(name string) error {
 		if slices.ContainsFunc(a.box.Sections, func(o boxfile.SectionDescription) bool { return o.Neighbour == name }) {
 			return fmt.Errorf("%s is on the list already", name)

@@ -13,7 +13,7 @@ import (
 
 // signals asks for the signals that the book is to name.
 func (a *interview) signals() error {
-	a.say("\nThe signals of your box, for those who book them off and on; an empty answer\nends the list.\n")
+	a.intro("The signals of your box, for those who book them off and on; an empty answer ends the list.")
 	return a.each(question{ask: "Signal", about: "signals.name", check: oneName, set: func(b *boxfile.Description, v string) {
 		b.Signals = append(b.Signals, boxfile.SignalDescription{Name: v})
 	}}, a.signal)
@@ -48,6 +48,20 @@ func (a *interview) signal(name string) error {
 		set: to(func(s *boxfile.SignalDescription, v string) { s.Line = v })})
 }
 
+// gear asks for what the book names when it fails or is taken out of use.
+func (a *interview) gear() error {
+	a.intro("The points, levers, instruments and other gear that the book names when it fails, is taken out of use or has a reminder on it; an empty answer ends the list.")
+	return a.each(question{ask: "Gear", about: "gear.name", check: oneName, set: func(b *boxfile.Description, v string) {
+		b.Gear = append(b.Gear, boxfile.GearDescription{Name: v})
+	}}, func(name string) error {
+		return a.all(
+			question{ask: "What is " + name, about: "gear.kind", choices: boxfile.GearKinds, required: true,
+				set: func(b *boxfile.Description, v string) { last(b.Gear).Kind = v }},
+			question{ask: "The neighbour whose trains or block it serves; empty for all", about: "gear.section",
+				set: func(b *boxfile.Description, v string) { last(b.Gear).Section = v }})
+	})
+}
+
 // The timetable lies beside the box file under this name; with newTimetable an empty
 // one is begun.
 const (
@@ -58,7 +72,7 @@ const (
 // timetable asks for the file with the timetable, which is read by the box described.
 func (a *interview) timetable() error {
 	a.table = nil
-	a.say("\nThe trains that are booked to run, from which the desk tells what comes next.\n")
+	a.intro("The trains that are booked to run, from which the desk tells what comes next.")
 	return a.all(question{ask: "File with the timetable (CSV), " + newTimetable + " to begin one, or empty for none", about: "timetable",
 		check: func(name string) (err error) { _, err = a.readTable(name); return err },
 		set: func(b *boxfile.Description, name string) {
