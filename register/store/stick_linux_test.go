@@ -24,11 +24,11 @@ func backupOnce(s *Store) error {
 
 // TestSlowStick copies with every write of the copying program delayed by 10 ms,
 // which is a target of 0.4 MB a second, while this program writes entries: none is
-// refused, and none waits longer than 50 ms for the copying. The stick is a medium of
-// its own (memory), so that its syncs do not make the disk of the register write. Done
-// once with the register on the disk, whose own syncs are in what an entry takes, so
-// that it is compared with entries written alone; and once in memory, where an entry
-// waits for nothing but the copying and the processor.
+// refused, and none is later than 50 ms. The stick is a medium of its own (memory), so
+// that its syncs do not make the disk of the register write. Done once with the register
+// in memory, where an entry waits for nothing but the copying and the processor; and once
+// on the disk, whose own syncs are in what an entry takes: where it took longer for
+// entries written alone, they are what it is compared with.
 func TestSlowStick(t *testing.T) {
 	if os.Getenv(stickEnv) == "" {
 		t.Skip("some minutes long: set " + stickEnv)
@@ -84,16 +84,24 @@ func slowStick(t *testing.T, strace, path, copied string, inMemory bool) {
 		t.Errorf("the copy ends with entry %d", c.Tail().Seq)
 	}
 	t.Logf("%.1f MB copied in %.0f s (%.2f MB/s)", float64(size)/1e6, seconds, float64(size)/1e6/seconds)
-	p99 := map[string]time.Duration{}
+	longest := map[string]time.Duration{}
 	for name, list := range map[string][]time.Duration{"alone": alone, "while copying": took} {
 		slices.Sort(list)
-		p99[name] = list[len(list)*99/100]
-		t.Logf("%s: %d entries, none refused: median %v, p99 %v, longest %v", name, len(list), list[len(list)/2], p99[name], list[len(list)-1])
+		longest[name] = list[len(list)-1]
+		late := len(slices.DeleteFunc(slices.Clone(list), func(d time.Duration) bool { return d <= latest }))
+		t.Logf("%s: %d entries, none refused: median %v, p99 %v, longest %v, %d later than %v", name, len(list), list[len(list)/2], list[len(list)*99/100], longest[name], late, latest)
 	}
-	if more := p99["while copying"] - p99["alone"]; more > 50*time.Millisecond || inMemory && p99["while copying"] > 50*time.Millisecond {
-		t.Errorf("entries wait %v longer than without a copy being made", more)
+	bound := latest
+	if !inMemory { // a disk takes its time for the entries themselves
+		bound = max(latest, longest["alone"]+latest/2)
+	}
+	if longest["while copying"] > bound {
+		t.Errorf("an entry took %v while a copy was made, and %v at most without", longest["while copying"], longest["alone"])
 	}
 }
+
+// latest is how long an entry may take while a copy is made.
+const latest = 50 * time.Millisecond
 
 // appendFor appends, one entry every 50 ms, until done says so or most are written.
 func appendFor(t *testing.T, s *Store, done func() bool, most int) (took []time.Duration) {
