@@ -25,10 +25,21 @@ type ClockError struct {
 	Jumped    bool      // while the program ran; it may have slept
 }
 
-const clockForm = "Monday 2 January 2006 15:04"
+// Dates gives both in full, with how far each is from universal time where that is not
+// the same: on the night the clocks go back 01:10 comes after 01:50.
+func (e *ClockError) Dates(clock string) (now, last string) {
+	form := "Monday 2 January 2006 " + clock
+	if e.Now.Format("-07") != e.Last.Format("-07") {
+		form += "-07:00"
+	}
+	return e.Now.Format(form), e.Last.Format(form)
+}
+
+const toTheMinute = "15:04"
 
 func (e *ClockError) Error() string {
-	text := fmt.Sprintf("%v It reads %s, and the last entry was written at %s", ErrClock, e.Now.Format(clockForm), e.Last.Format(clockForm))
+	now, last := e.Dates(toTheMinute)
+	text := fmt.Sprintf("%v It reads %s, and the last entry was written at %s", ErrClock, now, last)
 	if e.Jumped {
 		text += "; it jumped while the program ran, or the computer slept"
 	}
@@ -63,8 +74,9 @@ func (b *Book) ClockIsRight() error {
 		return nil
 	}
 	now := doubt.Now.Unix()
+	reads, wrote := doubt.Dates(toTheMinute)
 	ev := block.Event{Kind: block.ClockConfirmed, At: block.Time(now),
-		Text: fmt.Sprintf("it reads %s; the entry before was written at %s by the same clock", doubt.Now.Format(clockForm), doubt.Last.Format(clockForm))}
+		Text: fmt.Sprintf("it reads %s; the entry before was written at %s by the same clock", reads, wrote)}
 	last, back := doubt.Last.Unix(), int64(b.state.ClockBack)
 	if doubt.Jumped || now < last || now-last > clockLong && last < back && back <= now {
 		ev.Kind = block.ClockSet

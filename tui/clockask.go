@@ -2,6 +2,7 @@ package tui
 
 import (
 	"slices"
+	"time"
 
 	"fairhand/block"
 	"fairhand/register"
@@ -53,14 +54,10 @@ func (m model) pressClock(p pressed) (model, cmd) {
 	return m, do
 }
 
-const fullDate = "Monday 2 January 2006 15:04:05"
-
 // clockRows are both dates in full.
 func clockRows(doubt *register.ClockError) [2]string {
-	return [2]string{
-		"The computer's clock reads     " + doubt.Now.Format(fullDate),
-		"The last entry was written at  " + doubt.Last.Format(fullDate),
-	}
+	now, last := doubt.Dates(time.TimeOnly)
+	return [2]string{"The computer's clock reads     " + now, "The last entry was written at  " + last}
 }
 
 func clockPanel(m *model, p *page) []row {
@@ -83,6 +80,6 @@ func clockNotice(m *model) []notice {
 	if m.doubt == nil {
 		return nil
 	}
-	const date = "Monday 2 January 2006 15:04"
-	return []notice{{role: peril, text: "CLOCK? It reads " + m.doubt.Now.Format(date) + "; last entry " + m.doubt.Last.Format(date)}}
+	now, last := m.doubt.Dates("15:04")
+	return []notice{{role: peril, text: "CLOCK? It reads " + now + "; last entry " + last}}
 }

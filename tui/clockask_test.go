@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"fairhand/register"
 )
 
 // TestClockIsAskedAbout: whatever the computer's clock does, the desk says so with
@@ -108,5 +110,27 @@ func TestNightsOfAClockChange(t *testing.T) {
 				t.Errorf("wrote %q, want %q", got, c.lines)
 			}
 		})
+	}
+}
+
+// On the night the clocks go back a clock that jumped is asked about with what tells the
+// two hours apart: it reads less than the last entry, and is later.
+func TestClockAskedInTheRepeatedHour(t *testing.T) {
+	zone, err := time.LoadLocation("Europe/London")
+	if err != nil {
+		t.Fatal(err)
+	}
+	doubt := register.ClockError{Now: time.Date(2026, 10, 25, 1, 10, 0, 0, time.UTC).In(zone), Last: time.Date(2026, 10, 25, 0, 50, 0, 0, time.UTC).In(zone)}
+	m := &model{}
+	m.doubt = &doubt
+	rows := clockRows(&doubt)
+	for _, said := range []string{rows[0] + rows[1], clockNotice(m)[0].text, doubt.Error()} {
+		if !strings.Contains(said, "25 October 2026 01:10:00+00:00") && !strings.Contains(said, "25 October 2026 01:10+00:00") || !strings.Contains(said, "+01:00") {
+			t.Error(said)
+		}
+	}
+	doubt.Last = doubt.Now.Add(-48 * time.Minute).Add(48 * time.Hour)
+	if now, last := doubt.Dates("15:04"); strings.Contains(now+last, "+") {
+		t.Error(now, last)
 	}
 }
