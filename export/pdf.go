@@ -99,12 +99,16 @@ func drawPDF(doc *sheet.Document, told int) *pdf {
 
 // section draws a section, and gives the running text that the next may go on in.
 func (p *pdf) section(f *flow, s *sheet.Section) *flow {
-	flowing := func(head string) {
+	flowing := func(head string, with sheet.Part) {
 		if f == nil {
 			f = p.newFlow(head)
 		}
+		keep := 3 * flowLine
+		if t, ok := with.(*sheet.Table); ok {
+			keep = f.first(layTable(t))
+		}
 		if f.title = head; head != "" {
-			f.head(head)
+			f.head(head, keep)
 		}
 	}
 	titled := false
@@ -120,21 +124,19 @@ func (p *pdf) section(f *flow, s *sheet.Section) *flow {
 			continue
 		}
 		if h, ok := part.(sheet.Heading); ok {
-			flowing(string(h))
+			flowing(string(h), nil)
 			titled = true
 			continue
 		}
 		if !titled {
-			flowing(s.Title)
+			flowing(s.Title, part)
 			titled = true
 		}
 		switch x := part.(type) {
 		case *sheet.List:
-			for i := range x.Lines {
-				f.line(&x.Lines[i])
-			}
+			f.lines(x.Lines)
 		case *sheet.Table:
-			f.table(x)
+			f.table(layTable(x))
 		}
 	}
 	return f

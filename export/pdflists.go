@@ -31,16 +31,17 @@ func (p *pdf) newFlow(title string) *flow {
 
 func (f *flow) left() float64 { return pageLeft + float64(f.col)*(flowWidth+flowGap) }
 
-// room goes on to the next column when the height does not fit.
-func (f *flow) room(height float64) {
+// room goes on to the next column when the height does not fit, and says whether it did.
+func (f *flow) room(height float64) (moved bool) {
 	if f.y+height-flowLine <= pageFoot {
-		return
+		return false
 	}
 	if f.col++; f.col == flowCols {
 		f.col = 0
 		f.page(f.title)
 	}
 	f.y = pageTop + flowLine
+	return true
 }
 
 // manner is how a paragraph is set.
@@ -79,14 +80,26 @@ func (f *flow) para(s string, m manner) {
 	}
 }
 
-func (f *flow) head(s string) {
+func (f *flow) head(s string, keep float64) {
 	f.y += 1.5
-	f.para(s, manner{bold: true, keep: 3 * flowLine})
+	f.para(s, manner{bold: true, keep: keep})
 	f.y += 0.8
 }
 
-// line sets a line and what is under it; they stand together if they can.
-func (f *flow) line(l *sheet.Line) {
+// lines sets lines below each other, a heading with what it heads.
+func (f *flow) lines(all []sheet.Line) {
+	for i := range all {
+		keep := 0.0
+		if all[i].Head && i+1 < len(all) {
+			keep = flowLine * float64(min(f.height(&all[i+1]), togetherLines))
+		}
+		f.line(&all[i], keep)
+	}
+}
+
+// line sets a line and what is under it; they stand together if they can, with some room
+// to keep below.
+func (f *flow) line(l *sheet.Line, keep float64) {
 	m := manner{indent: float64(l.In) * columnMM, lead: strings.TrimSpace(l.Lead + " " + l.Grave.Sign()), bold: l.Head || l.Strong, grey: l.Faint, struck: l.Struck}
 	if m.lead != "" {
 		m.indent = max(m.indent, 4*columnMM)
@@ -94,9 +107,7 @@ func (f *flow) line(l *sheet.Line) {
 	if !l.Flush {
 		m.hang = 2 * columnMM
 	}
-	if l.Head {
-		m.keep = flowLine
-	}
+	m.keep = keep
 	if l.Space {
 		f.y += flowLine / 2
 	}
@@ -109,9 +120,7 @@ func (f *flow) line(l *sheet.Line) {
 	if l.Beside != "" {
 		f.para(l.Beside, manner{indent: m.indent + 2*columnMM, bold: true})
 	}
-	for i := range l.Under {
-		f.line(&l.Under[i])
-	}
+	f.lines(l.Under)
 	if l.Strong {
 		f.y++
 	}
@@ -130,63 +139,108 @@ func (f *flow) height(l *sheet.Line) int {
 	return n
 }
 
-// table sets a table in a column of text, its columns as wide as their shares.
-func (f *flow) table(t *sheet.Table) {
-	widths := t.Widths(flowWidth)
+// laid is a table to be set in a column of text.
+type laid struct {
+	*sheet.Table
+	widths []float64 // as the shares of its columns
+	heads  *sheet.Row
+}
+
+func layTable(t *sheet.Table) *laid {
+	l := &laid{t, t.Widths(flowWidth), nil}
 	heads := sheet.Row{}
-	any := false
 	for i := range t.Columns {
-		head := strings.TrimSpace(t.Columns[i].Brief())
-		heads.Cells, any = append(heads.Cells, head), any || head != ""
+		heads.Cells = append(heads.Cells, strings.TrimSpace(t.Columns[i].Brief()))
 	}
-	if any {
-		f.room(3 * flowLine)
-		f.row(t, &heads, widths, true)
+	if strings.Join(heads.Cells, "") != "" {
+		l.heads = &heads
 	}
+	return l
+}
+
+// first is the height of what has to stand with the title: the heads of the columns, and
+// the first row whose cells they head.
+func (f *flow) first(t *laid) float64 {
+	n := 1
+	for i := range t.Rows {
+		if _, lines := f.cells(t, &t.Rows[i], false); t.Rows[i].Cells == nil {
+			n++
+		} else {
+			n += lines + f.below(&t.Rows[i])
+			break
+		}
+	}
+	return float64(n) * flowLine
+}
+
+// below is how many lines under a row stand with it.
+func (f *flow) below(r *sheet.Row) (n int) {
+	for i := range r.Under {
+		n += f.height(&r.Under[i])
+	}
+	return min(n, togetherLines)
+}
+
+// table sets a table, with the heads of its columns wherever it begins or goes on.
+func (f *flow) table(t *laid) {
+	f.room(f.first(t))
+	top := func() {
+		if t.heads != nil {
+			f.row(t, t.heads, true)
+		}
+	}
+	top()
 	for i := range t.Rows {
 		r := &t.Rows[i]
 		if r.Cells == nil {
 			f.y += 1
-			f.para(strings.TrimSpace(r.Clock+" "+r.Text+" "+r.Beside), manner{bold: true, keep: 2 * flowLine})
+			if f.room(3 * flowLine) {
+				top()
+			}
+			f.para(strings.TrimSpace(r.Clock+" "+r.Text+" "+r.Beside), manner{bold: true})
 		} else {
-			f.room(flowLine * float64(1+min(len(r.Under), togetherLines)))
-			f.row(t, r, widths, false)
+			_, n := f.cells(t, r, false)
+			if f.room(flowLine * float64(n+f.below(r))) {
+				top()
+			}
+			f.row(t, r, false)
 		}
-		for j := range r.Under {
-			f.line(&r.Under[j])
-		}
+		f.lines(r.Under)
 	}
 	f.y += 1
 }
 
-// row sets the cells of a row side by side.
-func (f *flow) row(t *sheet.Table, r *sheet.Row, widths []float64, bold bool) {
+// cells breaks the texts of a row to the widths of its columns, and counts the lines.
+func (f *flow) cells(t *laid, r *sheet.Row, bold bool) (lines [][]string, n int) {
 	f.font(bold, flowSize)
-	in := float64(r.In) * columnMM
-	lines, n := make([][]string, len(r.Cells)), 1
+	n = 1
 	for i, s := range r.Cells {
-		room := widths[i] - 2*cellPad
+		room := t.widths[i] - 2*cellPad
 		if i == 0 {
-			room -= in
+			room -= float64(r.In) * columnMM
 		}
-		lines[i] = f.split(s, room)
+		lines = append(lines, f.split(s, room))
 		n = max(n, len(lines[i]))
 	}
-	f.room(float64(n) * flowLine)
-	f.font(bold, flowSize)
+	return lines, n
+}
+
+// row sets the cells of a row side by side.
+func (f *flow) row(t *laid, r *sheet.Row, bold bool) {
+	lines, n := f.cells(t, r, bold)
 	x := f.left()
 	for i := range lines {
 		for j, s := range lines[i] {
 			at := x + cellPad
 			if i == 0 {
-				at = x + in
+				at = x + float64(r.In)*columnMM
 			}
 			if c := &t.Columns[i]; c.Right || c.Clock {
-				at = x + widths[i] - cellPad - f.wide(s)
+				at = x + t.widths[i] - cellPad - f.wide(s)
 			}
 			f.say(at, f.y+float64(j)*flowLine, s)
 		}
-		x += widths[i]
+		x += t.widths[i]
 	}
 	f.y += float64(n) * flowLine
 }

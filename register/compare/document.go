@@ -62,7 +62,11 @@ func (p *Pair) section() sheet.Section {
 	}
 	for _, f := range p.Findings {
 		l := say("%s %s %s %s: %s", p.First.dated(f.At), f.Severity, f.Rule, notation.Word(f.Train), f.Text)
-		l.Under = append(l.Under, sheet.Line{In: 6, Text: f.Entries[0].words(p.First) + "; " + f.Entries[1].words(p.Second)})
+		for k, b := range p.books() {
+			if e := f.Entries[k]; e.Seq != 0 && !strings.Contains(f.Text, b.entry(e.Seq)) {
+				l.Under = append(l.Under, sheet.Line{In: 6, Text: fmt.Sprintf("%s at %s", b.entryOf(e.Seq), calendar.Exact(e.At, b.Location))})
+			}
+		}
 		if f.Expected != "" {
 			l.Under = append(l.Under, sheet.Line{In: 6, Text: "expected: " + f.Expected})
 		}
@@ -107,13 +111,6 @@ func (c Clock) differs(first, second string) string {
 		text += fmt.Sprintf(", and %s %.1f s in an hour", way, math.Abs(c.Drift))
 	}
 	return text
-}
-
-func (e Entry) words(b *Book) string {
-	if e.Seq == 0 {
-		return "no entry of " + b.Box.Name
-	}
-	return fmt.Sprintf("%s at %s", b.entryOf(e.Seq), calendar.Exact(e.At, b.Location))
 }
 
 // findingTable has a column for what each book says, to sort.

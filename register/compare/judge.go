@@ -224,10 +224,11 @@ func (b *Book) clock(at block.Time) string {
 
 // apart writes how far two times are apart, as fine as the books are.
 func (p *Pair) apart(secs float64) string {
-	if p.First.step == block.Minute || p.Second.step == block.Minute {
-		secs = math.Round(secs/60) * 60
+	secs = math.Abs(secs)
+	if whole := math.Round(secs/60) * 60; (p.First.step == block.Minute || p.Second.step == block.Minute) && whole > float64(p.Tolerance) {
+		secs = whole // else it would read as no more than the tolerance
 	}
-	return span(math.Abs(secs))
+	return span(secs)
 }
 
 // span writes seconds in words.

@@ -125,3 +125,13 @@ func TestOtherBeatsOutOfOrder(t *testing.T) {
 		t.Errorf("found\n%swant\n%s", got, want)
 	}
 }
+
+// What is found to be more than the tolerance does not read as within it.
+func TestApartIsMoreThanTheTolerance(t *testing.T) {
+	p := &Pair{First: &Book{step: 60}, Second: &Book{step: 60}, Tolerance: 120}
+	for secs, want := range map[float64]string{133: "2 min 13 s", -175: "3 min", 361: "6 min"} {
+		if got := p.apart(secs); got != want {
+			t.Errorf("%v seconds are told as %s, want %s", secs, got, want)
+		}
+	}
+}
