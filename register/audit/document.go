@@ -51,7 +51,11 @@ func (r *Report) Document() *sheet.Document {
 	if trends := r.trends(); len(trends.Parts) > 0 {
 		doc.Sections = append(doc.Sections, trends)
 	}
-	doc.Sections = append(doc.Sections, r.turns(), r.Keeping.section(), r.Signed.section(), figures, r.Occupation.section())
+	signed := r.Signed.section()
+	if r.Signature != nil {
+		signed.Title = "Before this signature" // which covers what is told there
+	}
+	doc.Sections = append(doc.Sections, r.turns(), r.Keeping.section(), signed, figures, r.Occupation.section())
 	return doc
 }
 

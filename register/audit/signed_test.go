@@ -96,7 +96,7 @@ func TestSignedReport(t *testing.T) {
 	events := must(b.Parse(fmt.Sprintf("sign \"R. Garth\" %q", words)))(t)
 	entry := must(b.Log(events[0]))(t)
 	r.Signature = r.SignedBy(b.Box(), &entry.Event)
-	if text := plain(r); !strings.Contains(text, fmt.Sprintf("Signed by entry %d, ", entry.Seq)) || !strings.Contains(text, "Examined by fairhand") {
+	if text := plain(r); !strings.Contains(text, fmt.Sprintf("Signed by entry %d, ", entry.Seq)) || !strings.Contains(text, "Examined by fairhand") || !strings.Contains(text, "Before this signature") {
 		t.Errorf("the signed report:\n%s", text)
 	}
 	after := auditRegister(t, b, Options{})
