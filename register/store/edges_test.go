@@ -255,51 +255,49 @@ func TestSealedOutOfForm(t *testing.T) {
 	wantDamage(t, s.Path(), 1, Changed, "among entries 1 to 5 one is not kept in its proper form")
 }
 
-// Glued entries that end too soon are never taken for entries, wherever the end.
-func TestGluedEntriesCutShort(t *testing.T) {
-	s := filled(t, 2)
-	rows := must(s.Range(1, 2))(t)
-	glue, err := s.glued(1, 2)
-	if err != nil {
+// Entries are read from pages as the engine reads them, the longest and those with
+// numbers of every size too, over more than two levels of pages.
+func TestPagesGiveWhatTheEngineGives(t *testing.T) {
+	s := newStore(t)
+	list := drafts(0, 3000)
+	for i := range list {
+		list[i].At, list[i].Recorded = int64(i*i*i)*8-128, []int64{0, 1, -1, 127, -32769, 1 << 23, -1 << 31, 1 << 37}[i%8]
+		list[i].Line += strings.Repeat("x", []int{0, 0, 3750, 4061, 9000, maxLine - 200}[i%6])
+	}
+	if _, err := s.AppendBatch(list); err != nil {
 		t.Fatal(err)
 	}
-	one := len(glue) / 2
-	for n := range len(glue) {
-		got, err := decodeChunk(nil, glue[:n], 1, s.genesis)
-		if whole := n%one == 0; whole != (err == nil) || len(got) != n/one {
-			t.Errorf("%d bytes: %d entries, %v", n, len(got), err)
+	for _, span := range [...][2]int64{{1, 1}, {1, 1000}, {2, 7}, {777, 1776}, {2990, 3000}} {
+		before := must(s.HashAt(span[0] - 1))(t)
+		got, err := s.inPages(span[0], span[1], before)
+		if want := must(s.unproved(span[0], span[1]))(t); err != nil || cmp.Diff(want, got) != "" {
+			t.Errorf("entries %d to %d: %v\n%s", span[0], span[1], err, cmp.Diff(want, got))
 		}
 	}
-	if got, err := decodeChunk(nil, glue, 1, s.genesis); err != nil || cmp.Diff(rows, got) != "" {
-		t.Errorf("%v, %v", got, err)
-	}
-	p := prover{s: s, prev: s.genesis}
-	if got, err := decodeChunk(nil, glue, 1, s.genesis); err != nil || p.prove(got, glue) != nil {
-		t.Errorf("not proved: %v, %v", got, err)
-	}
-	if got, err := decodeChunk(nil, glue, 2, s.genesis); err != nil || !errors.Is(p.prove(got, glue), errChunk) {
-		t.Errorf("proved under another number: %v, %v", got, err)
+	if _, err := s.inPages(2999, 3001, Hash{}); !errors.Is(err, errChunk) {
+		t.Errorf("an entry that is not there: %v", err)
 	}
 }
 
-// The numbers of a body are read in the one form in which they are written.
-func TestNumbersOfABody(t *testing.T) {
-	for text, want := range map[string]int64{"0": 0, "7": 7, "-7": -7, "999999999999999999": 999999999999999999, "10": 10} {
-		if n, err := parseInt(text); err != nil || n != want {
-			t.Errorf("%q: %d, %v", text, n, err)
+// Whatever becomes of a page, what is read from it is what stood there or is not proved.
+func TestPagesSpoilt(t *testing.T) {
+	s := filled(t, 40)
+	want := must(s.Range(1, 30))(t)
+	page := must(s.leafPages(1, 30))(t)[0]
+	read := func(p string) {
+		rows, _ := s.onPage(nil, p, 1, 30)
+		for _, r := range rows {
+			if r.Prev = want[r.Seq-1].Prev; r.Intact() && r != want[r.Seq-1] {
+				t.Errorf("read as proved: %+v", r)
+			}
 		}
 	}
-	for _, text := range []string{"", "-", "-0", "+1", "01", "-01", "1a", "a", ":", "/", "1.0", "1000000000000000000"} {
-		if n, err := parseInt(text); !errors.Is(err, errChunk) {
-			t.Errorf("%q: read as %d, %v", text, n, err)
-		}
-	}
-	if a, b, c, err := parseHead("-2 3 20260501"); a != -2 || b != 3 || c != 20260501 || err != nil {
-		t.Error(a, b, c, err)
-	}
-	for _, head := range []string{"", "1 2", "1 2 3 4", "1 2 x", "1 2 2147483648", "1  3"} {
-		if _, _, _, err := parseHead(head); !errors.Is(err, errChunk) {
-			t.Errorf("%q: %v", head, err)
+	for n := range len(page) {
+		read(page[:n])
+		for _, to := range [...]byte{0, 1, 0x7f, 0x80, 0xff, page[n] ^ 1} {
+			spoilt := page[:n] + string([]byte{to}) + page[n+1:]
+			read(spoilt)
+			below(nil, "\x05"+spoilt[1:], 1, 30)
 		}
 	}
 }

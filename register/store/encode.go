@@ -103,8 +103,7 @@ func appendPrev(b []byte, prev Hash) []byte {
 	return append(b, '\n')
 }
 
-// appendBody appends all but tag and previous hash: what the SQL expression in
-// chunk.go makes of a row.
+// appendBody appends all but tag and previous hash.
 func appendBody(b []byte, r *Row) []byte {
 	for i, n := range [...]int64{r.Seq, r.At, r.Recorded, int64(r.Day)} {
 		if i > 0 {

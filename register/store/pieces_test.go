@@ -183,8 +183,7 @@ func firstMissing(list []int64) int64 {
 }
 
 // An entry whose number was changed in the file, not in its place, stands under
-// another's: it is not found by its number, which the chain, going by places, does not
-// tell. It is named where one looks entry by entry, and salvaged once.
+// another's: it is not found by its number. It is named, and salvaged once.
 func TestNumberChangedInItsPlace(t *testing.T) {
 	path, content, rows := bigFile(t, 60)
 	for _, number := range []byte{10, 29} {
@@ -193,8 +192,7 @@ func TestNumberChangedInItsPlace(t *testing.T) {
 		place := strings.LastIndex(string(forged[:entry]), "\x1e\x08\x00")                 // 30, and how a record begins
 		forged[place] = number
 		s, err := examine(t, path, forged)
-		damageIs(t, err, path, 0, Unreadable, "the engine's own check says ")
-		damageIs(t, s.diagnose(1, 60, errChunk), path, 30, OutOfOrder, fmt.Sprintf("entry %d stands here", number))
+		damageIs(t, err, path, 30, OutOfOrder, fmt.Sprintf("entry %d stands here", number))
 		s.Close()
 		got := must(Salvage(t.Context(), path, filepath.Join(t.TempDir(), "sound.db"), "", func(*Row, bool) error { return nil }))(t)
 		if want := "[{31 31 false} {32 60 true}]"; got.Proved.Seq != 29 || fmt.Sprint(got.Rest) != want {

@@ -2,12 +2,10 @@ package store
 
 import (
 	"cmp"
-	"crypto/sha256"
 	"errors"
 	"fmt"
 	"iter"
-	"strconv"
-	"strings"
+	"slices"
 
 	"fairhand/register/calendar"
 )
@@ -39,22 +37,23 @@ func (s *Store) proved(from, to int64) iter.Seq2[[]Row, error] {
 		if lo == 1 && err == nil && s.meta.Genesis() != s.genesis {
 			err = s.badHeading()
 		}
-		p := prover{s: s, prev: prev}
 		for err == nil {
 			var last int64
 			if last, err = s.number("read numbers", "SELECT max(seq) FROM entry"); err != nil || min(last, to) < lo {
 				break
 			}
 			for last = min(last, to); err == nil && lo <= last; {
-				hi := min(lo+chunkRows-1, last)
+				hi := min(lo+readRows-1, last)
 				var rows []Row
-				rows, err = p.chunk(lo, hi)
+				rows, err = s.chunk(lo, hi, prev)
 				var d *DamagedError
 				if errors.As(err, &d) && d.Entry > lo && d.Entry <= hi { // what stands before the fault
 					rows, _ = s.unproved(lo, d.Entry-1)
 				}
-				if len(rows) > 0 && !yield(rows, nil) {
-					return
+				for some := range slices.Chunk(rows, chunkRows) {
+					if prev = some[len(some)-1].Hash; !yield(some, nil) {
+						return
+					}
 				}
 				lo = hi + 1
 			}
@@ -65,44 +64,19 @@ func (s *Store) proved(from, to int64) iter.Seq2[[]Row, error] {
 	}
 }
 
-// prover follows the chain through chunks and decodes them.
-type prover struct {
-	s    *Store
-	prev Hash
-	seal []byte // tag, previous hash and body of the entry being proved
-}
-
-// chunk gives entries lo .. hi, all of which must be there.
-func (p *prover) chunk(lo, hi int64) ([]Row, error) {
-	n := hi - lo + 1
-	text, err := p.s.glued(lo, hi)
-	rows, cut := decodeChunk(make([]Row, 0, n), text, lo, p.prev)
-	if err = cmp.Or(err, cut); err == nil && int64(len(rows)) != n {
-		err = errChunk
-	}
-	if err == nil {
-		err = p.prove(rows, text)
+// chunk gives entries lo to hi, all of which must be there; prev is the hash of the one
+// before them.
+func (s *Store) chunk(lo, hi int64, prev Hash) ([]Row, error) {
+	rows, err := s.inPages(lo, hi, prev)
+	for i := 0; i < len(rows) && err == nil; i++ {
+		if !rows[i].Intact() {
+			err = errChunk
+		}
 	}
 	if err != nil {
-		return nil, p.s.diagnose(lo, hi, err)
+		return nil, s.diagnose(lo, hi, err)
 	}
-	p.prev = rows[len(rows)-1].Hash
 	return rows, nil
-}
-
-// prove compares each entry's hash with the seal of its bytes in the chunk.
-func (p *prover) prove(rows []Row, text string) error {
-	for i := range rows {
-		r := &rows[i]
-		body := strings.IndexByte(text, '\n') + 1 + len(r.Writer) + 1 + len(r.Line) + 1
-		p.seal = append(strconv.AppendInt(appendPrev(p.seal[:0], r.Prev), r.Seq, 10), ' ')
-		p.seal = append(p.seal, text[:body]...)
-		if Hash(sha256.Sum256(p.seal)) != r.Hash {
-			return errChunk
-		}
-		text = text[body+len(r.Hash):]
-	}
-	return nil
 }
 
 // SpanOf gives the first and the last number of the entries of the register days

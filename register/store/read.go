@@ -11,9 +11,12 @@ import (
 	"fairhand/register/calendar"
 )
 
-// chunkRows is how many entries are read in one go: enough to make the cost of
-// a query small, few enough that a writer waits less than a millisecond.
-const chunkRows = 1000
+// chunkRows is how many entries are handed out in one go, readRows how many are read:
+// enough to make the cost of a query small, few enough that a writer hardly waits.
+const (
+	chunkRows = 1000
+	readRows  = 4 * chunkRows
+)
 
 // Every reading is proved: no number is missing, and each entry's hash is the seal
 // of its own fields and of the entry before it. The first fault ends the reading as
