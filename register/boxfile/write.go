@@ -74,18 +74,23 @@ type SignalDescription struct {
 
 // GearDescription is the answers for one piece of gear.
 type GearDescription struct {
-	Name    string `yaml:"name"`
-	Kind    string `yaml:"kind"`
-	Section string `yaml:"section,omitempty"`
+	Name     string `yaml:"name"`
+	Kind     string `yaml:"kind"`
+	Section  string `yaml:"section,omitempty"`
+	Crossing string `yaml:"crossing,omitempty"`
 }
 
 // CrossingDescription is the answers for one level crossing.
 type CrossingDescription struct {
-	Name        string `yaml:"name"`
-	Kind        string `yaml:"kind"`
-	Section     string `yaml:"section,omitempty"`
-	Place       string `yaml:"place,omitempty"`
-	MinutesFrom Pairs  `yaml:"minutes-from,omitempty"`
+	Name           string   `yaml:"name"`
+	Kind           string   `yaml:"kind"`
+	Section        string   `yaml:"section,omitempty"`
+	Place          string   `yaml:"place,omitempty"`
+	MinutesFrom    Pairs    `yaml:"minutes-from,omitempty"`
+	ProtectedBy    []string `yaml:"protected-by,flow,omitempty"`
+	ReportClear    string   `yaml:"report-clear,omitempty"`
+	ToldBefore     string   `yaml:"told-before,omitempty"`
+	PrivateNumbers bool     `yaml:"private-numbers,omitempty"`
 }
 
 // PersonDescription is the answers for one person.

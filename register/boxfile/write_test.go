@@ -59,11 +59,15 @@ var answers = Description{
 	},
 	Places:    []PlaceDescription{{Name: "Platform #1: \"east\"", Holds: 2, BeyondHome: Pairs{{"1E45", "50"}}}, {Name: "0x1F", Siding: true}},
 	Signals:   []SignalDescription{{Name: "1E5", Kind: "section", Section: "1E45", Line: "no"}, {Name: "Branch Home", Kind: "home", Section: "Quarry"}},
-	Gear:      []GearDescription{{Name: "1E6", Kind: "points", Section: "1E45"}, {Name: "0x3", Kind: "lever"}},
+	Gear:      []GearDescription{{Name: "1E6", Kind: "points", Section: "1E45"}, {Name: "0x3", Kind: "lever"}, {Name: "3e2", Kind: "crossing-telephone", Crossing: "0x2"}},
 	Timetable: "1E4.csv",
-	Crossings: []CrossingDescription{{Name: "0x2", Kind: "user-worked", Section: "1E45", MinutesFrom: Pairs{{"here", "2"}, {"1E45", "3.5"}}}, {Name: "Mill Lane", Kind: "worked", Place: "0x1F"}},
-	People:    []PersonDescription{{"yes", "other"}},
-	PINs:      true,
+	Crossings: []CrossingDescription{
+		{Name: "0x2", Kind: "user-worked", Section: "1E45", MinutesFrom: Pairs{{"here", "2"}, {"1E45", "3.5"}}, ProtectedBy: []string{"1E5"}, ReportClear: "always"},
+		{Name: "Mill Lane", Kind: "worked", Place: "0x1F"},
+		{Name: "null", Kind: "keeper", Section: "Quarry", ToldBefore: "line-clear", PrivateNumbers: true},
+	},
+	People: []PersonDescription{{"yes", "other"}},
+	PINs:   true,
 }
 
 // Plain answers, as `fairhand init` has them, against the box they mean.
@@ -84,12 +88,16 @@ func TestWriteAnswers(t *testing.T) {
 			{Neighbour: "Quarry", Method: rulebook.OneTrain, Lines: []block.Line{{Name: "Branch"}}, Staff: block.StaffIsHere},
 			{Neighbour: "Goods Yard", Method: rulebook.Permissive, Lines: []block.Line{{Name: "Goods", Way: block.Out}}, Trains: 3, Source: "instruction 7"},
 		},
-		Places:    []block.Place{{Name: "Platform #1: \"east\"", Holds: 2, BeyondHome: []block.BeyondHome{{Section: "1E45", Distance: 45_720}}}, {Name: "0x1F", Siding: true}},
-		Signals:   []block.Signal{{Name: "1E5", Kind: "section", Section: "1E45", Line: "no"}, {Name: "Branch Home", Kind: "home", Section: "Quarry", Line: "Branch"}},
-		Gear:      []block.Gear{{Name: "1E6", Kind: "points", Section: "1E45"}, {Name: "0x3", Kind: "lever"}},
-		Crossings: []block.Crossing{{Name: "0x2", Kind: "user-worked", Section: "1E45", From: []block.MinutesFrom{{Box: "here", Time: 120}, {Box: "1E45", Time: 210}}}, {Name: "Mill Lane", Kind: "worked", Place: "0x1F"}},
-		People:    []block.Person{{Name: "yes", Role: "other"}},
-		PINs:      true,
+		Places:  []block.Place{{Name: "Platform #1: \"east\"", Holds: 2, BeyondHome: []block.BeyondHome{{Section: "1E45", Distance: 45_720}}}, {Name: "0x1F", Siding: true}},
+		Signals: []block.Signal{{Name: "1E5", Kind: "section", Section: "1E45", Line: "no"}, {Name: "Branch Home", Kind: "home", Section: "Quarry", Line: "Branch"}},
+		Gear:    []block.Gear{{Name: "1E6", Kind: "points", Section: "1E45"}, {Name: "0x3", Kind: "lever"}, {Name: "3e2", Kind: "crossing-telephone", Crossing: "0x2"}},
+		Crossings: []block.Crossing{
+			{Name: "0x2", Kind: "user-worked", Section: "1E45", From: []block.MinutesFrom{{Box: "here", Time: 120}, {Box: "1E45", Time: 210}}, ProtectedBy: []string{"1E5"}, ReportClear: "always"},
+			{Name: "Mill Lane", Kind: "worked", Place: "0x1F"},
+			{Name: "null", Kind: "keeper", Section: "Quarry", ToldBefore: "line-clear", PrivateNumbers: true},
+		},
+		People: []block.Person{{Name: "yes", Role: "other"}},
+		PINs:   true,
 	}
 	want.Civil = civil(time.UTC) // checked against the zone itself in civil_test.go
 	want.Sections[1].Running[rulebook.Passenger] = 270

@@ -244,8 +244,8 @@ func (a *interview) judge(q *question, answer string) (string, error) {
 		if n, err := strconv.Atoi(answer); err == nil && n >= 1 && n <= len(q.choices) {
 			return q.choices[n-1], nil
 		}
-		if c := strings.ToLower(answer); slices.Contains(q.choices, c) {
-			return c, nil
+		if i := slices.IndexFunc(q.choices, func(c string) bool { return strings.EqualFold(c, answer) }); i >= 0 {
+			return q.choices[i], nil
 		}
 		if w := boxfile.Nearest(answer, q.choices); w != "" {
 			return "", fmt.Errorf("%q is none of them; did you mean %s?", answer, w)

@@ -50,7 +50,7 @@ func (a *interview) heading() error {
 func (a *interview) try(set func(b *boxfile.Description, answer string), answer string) error {
 	trial := a.box
 	trial.Sections, trial.Places, trial.People = slices.Clone(trial.Sections), slices.Clone(trial.Places), slices.Clone(trial.People)
-	trial.Crossings, trial.Signals = slices.Clone(trial.Crossings), slices.Clone(trial.Signals)
+	trial.Crossings, trial.Signals, trial.Gear = slices.Clone(trial.Crossings), slices.Clone(trial.Signals), slices.Clone(trial.Gear)
 	set(&trial, answer)
 	complete(&trial)
 	err := boxfile.Write(io.Discard, trial)

@@ -1,7 +1,9 @@
 package interview
 
 import (
+	"fmt"
 	"slices"
+	"strings"
 
 	"fairhand/block"
 	"fairhand/register/boxfile"
@@ -15,31 +17,103 @@ func (a *interview) crossings() error {
 	}}, a.crossing)
 }
 
-func (a *interview) crossing(string) error {
+// ofCrossing puts an answer into the crossing described last.
+func ofCrossing(set func(*boxfile.CrossingDescription, string)) func(*boxfile.Description, string) {
+	return func(b *boxfile.Description, v string) { set(last(b.Crossings), v) }
+}
+
+func (a *interview) crossing(name string) error {
+	where := a.neighbours()
+	for _, p := range a.box.Places {
+		where = append(where, p.Name)
+	}
 	err := a.all(
 		question{ask: "How is it worked", about: "crossings.kind", choices: block.CrossingKinds, required: true,
-			set: func(b *boxfile.Description, v string) { last(b.Crossings).Kind = v }},
-		question{ask: "The neighbour in whose section it lies, or the place at your box", about: "crossings.section", required: true,
-			set: func(b *boxfile.Description, v string) {
-				c := last(b.Crossings)
+			set: ofCrossing(func(c *boxfile.CrossingDescription, v string) { c.Kind = v })},
+		question{ask: "The neighbour in whose section it lies, or the place at your box", about: "crossings.section", required: true, choices: where,
+			set: ofCrossing(func(c *boxfile.CrossingDescription, v string) {
 				c.Section, c.Place = "", v
-				if slices.ContainsFunc(b.Sections, func(s boxfile.SectionDescription) bool { return s.Neighbour == v }) {
+				if slices.Contains(a.neighbours(), v) {
 					c.Section, c.Place = v, ""
 				}
-			}})
+			})})
 	if err != nil {
 		return err
 	}
-	section := last(a.box.Crossings).Section
-	if section == "" {
+	if section := last(a.box.Crossings).Section; section != "" {
+		if err := a.all(minutesTo(block.FromHere, "it leaves here"), minutesTo(section, "it enters the section at "+section)); err != nil {
+			return err
+		}
+	}
+	if err := a.guards(); err != nil {
+		return err
+	}
+	switch last(a.box.Crossings).Kind {
+	case block.UserWorked:
+		return a.all(
+			question{ask: "Which users are to report clear", about: "crossings.report-clear", choices: block.ReportClearWords, fallback: block.ReportClearWords[0],
+				titles: []string{"those with a large, low or slow vehicle, or animals", "everybody"},
+				set:    ofCrossing(func(c *boxfile.CrossingDescription, v string) { c.ReportClear = v })},
+			question{ask: "Its telephone, as it is named when it fails", about: "crossings.telephone", fallback: name + " telephone", check: oneName,
+				set: func(b *boxfile.Description, v string) {
+					b.Gear = append(b.Gear, boxfile.GearDescription{Name: v, Kind: "crossing-telephone", Crossing: name})
+				}})
+	case block.KeeperCrossing:
+		err := a.all(question{ask: "Before what is the keeper told of a train", about: "crossings.told-before", choices: block.ToldBeforeWords,
+			titles: []string{"line clear is given or got", "the signals are taken off", "nothing: at once after the departure"},
+			set:    ofCrossing(func(c *boxfile.CrossingDescription, v string) { c.ToldBefore = v })})
+		if err != nil {
+			return err
+		}
+		last(a.box.Crossings).PrivateNumbers, err = a.yes("Are private numbers exchanged with the keeper?", "crossings.private-numbers", false)
+		return err
+	}
+	return nil
+}
+
+// minutesTo asks how soon a train can be at the crossing after a report of it.
+func minutesTo(from, says string) question {
+	return question{ask: "Least minutes in which a train gets there after " + says + "; empty when not known", about: "crossings.minutes-from",
+		set: ofCrossing(func(c *boxfile.CrossingDescription, v string) {
+			c.MinutesFrom = append(slices.Clone(c.MinutesFrom), boxfile.Pair{Name: from, Value: boxfile.Number(v)})
+		})}
+}
+
+// guards asks for the signals that keep trains from the crossing, of those described.
+func (a *interview) guards() error {
+	var names []string
+	for _, s := range a.box.Signals {
+		names = append(names, s.Name)
+	}
+	if len(names) == 0 {
 		return nil
 	}
-	minutes := func(from, says string) question {
-		return question{ask: "Least minutes in which a train gets there after " + says + "; empty when not known", about: "crossings.minutes-from",
-			set: func(b *boxfile.Description, v string) {
-				c := last(b.Crossings)
-				c.MinutesFrom = append(slices.Clone(c.MinutesFrom), boxfile.Pair{Name: from, Value: boxfile.Number(v)})
-			}}
+	return a.all(question{ask: "Signals that keep trains from it (" + strings.Join(names, ", ") + "), several with commas; empty for none", about: "crossings.protected-by",
+		check: func(v string) error {
+			for _, n := range listed(v) {
+				if !slices.Contains(names, n) {
+					return fmt.Errorf("%q is no signal of those described: %s", n, strings.Join(names, ", "))
+				}
+			}
+			return nil
+		},
+		set: ofCrossing(func(c *boxfile.CrossingDescription, v string) { c.ProtectedBy = listed(v) })})
+}
+
+// listed is an answer of several names with commas.
+func listed(answer string) (names []string) {
+	for n := range strings.SplitSeq(answer, ",") {
+		if n = strings.TrimSpace(n); n != "" {
+			names = append(names, n)
+		}
 	}
-	return a.all(minutes(block.FromHere, "it leaves here"), minutes(section, "it enters the section at "+section))
+	return names
+}
+
+// neighbours are the boxes described.
+func (a *interview) neighbours() (names []string) {
+	for _, s := range a.box.Sections {
+		names = append(names, s.Neighbour)
+	}
+	return names
 }

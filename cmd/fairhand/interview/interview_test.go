@@ -91,6 +91,17 @@ user-worked
 Coldbeck
 2
 3.5
+Up Starting, Quarry Home
+
+
+LC 7
+keeper
+saltgarth
+
+
+
+line-clear
+yes
 
 A. Fell
 signaller
@@ -184,7 +195,7 @@ func TestBoxOfTheAnswers(t *testing.T) {
 		t.Fatal(err)
 	}
 	b := file.Box
-	if b.Name != "Ennerholme" || b.ClockCheck != 9*3600 || len(b.Sections) != 4 || len(b.Places) != 1 || len(b.Crossings) != 1 || len(b.People) != 1 {
+	if b.Name != "Ennerholme" || b.ClockCheck != 9*3600 || len(b.Sections) != 4 || len(b.Places) != 1 || len(b.Crossings) != 2 || len(b.People) != 1 {
 		t.Fatalf("%+v", b)
 	}
 	cold, salt := &b.Sections[0], &b.Sections[1]
@@ -198,7 +209,8 @@ func TestBoxOfTheAnswers(t *testing.T) {
 		b.Signals[1].Line != "Single" || file.Timetable != timetableName {
 		t.Errorf("%+v %+v %q", b.Sections[2], b.Signals, file.Timetable)
 	}
-	if !slices.Equal(b.Gear, []block.Gear{{Name: "Lever 12", Kind: "lever"}, {Name: "Points 8", Kind: "points", Section: "Saltgarth"}}) {
+	if !slices.Equal(b.Gear, []block.Gear{{Name: "Lever 12", Kind: "lever"}, {Name: "Points 8", Kind: "points", Section: "Saltgarth"},
+		{Name: "Mill Lane telephone", Kind: "crossing-telephone", Crossing: "Mill Lane"}}) {
 		t.Errorf("%+v", b.Gear)
 	}
 	if g := &b.Sections[3]; g.Trains != 3 || g.Source != "box instructions 14" {
@@ -208,6 +220,12 @@ func TestBoxOfTheAnswers(t *testing.T) {
 		t.Error("no PINs are asked for")
 	}
 	if c := &b.Crossings[0]; c.Name != "Mill Lane" || c.Kind != block.UserWorked || c.Section != "Coldbeck" || len(c.From) != 2 || c.From[1] != (block.MinutesFrom{Box: "Coldbeck", Time: 210}) {
+		t.Errorf("%+v", c)
+	}
+	if c := &b.Crossings[0]; !slices.Equal(c.ProtectedBy, []string{"Up Starting", "Quarry Home"}) || c.ReportClear != "large-only" {
+		t.Errorf("%+v", c)
+	}
+	if c := &b.Crossings[1]; c.Kind != block.KeeperCrossing || c.Section != "Saltgarth" || c.ToldBefore != "line-clear" || !c.PrivateNumbers {
 		t.Errorf("%+v", c)
 	}
 	for answers, want := range map[string]string{
@@ -265,7 +283,7 @@ func TestOneNameAtATime(t *testing.T) {
 // The drawing of the box shows its level crossings where they lie, and the question how a
 // section is worked says where the ways are that the rule set does not have.
 func TestDrawingShowsCrossings(t *testing.T) {
-	said, _, err := answered(t, strings.Replace(allAnswers, "Mill Lane\nuser-worked\nColdbeck\n2\n3.5\n", "Mill Lane\nuser-worked\nColdbeck\n2\n3.5\nStation Road\nworked\nPlatform 1\n", 1))
+	said, _, err := answered(t, strings.Replace(allAnswers, "LC 7\n", "Station Road\nworked\nPlatform 1\n\nLC 7\n", 1))
 	if err != nil {
 		t.Fatal(err)
 	}

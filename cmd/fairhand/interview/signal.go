@@ -31,7 +31,7 @@ func (a *interview) signal(name string) error {
 	err := a.all(
 		question{ask: "What is " + name, about: "signals.kind", fallback: boxfile.SignalKinds[0], choices: boxfile.SignalKinds,
 			set: to(func(s *boxfile.SignalDescription, v string) { s.Kind = v })},
-		question{ask: "The neighbour to or from whom trains pass it", about: "signals.section", required: true, fallback: usual,
+		question{ask: "The neighbour to or from whom trains pass it", about: "signals.section", required: true, fallback: usual, choices: a.neighbours(),
 			set: to(func(s *boxfile.SignalDescription, v string) { s.Section = v })})
 	if err != nil {
 		return err
