@@ -38,6 +38,7 @@ type SectionDescription struct {
 	Allow          []string           `yaml:"allow,flow,omitempty"`
 	Tokens         *TokensDescription `yaml:"tokens,omitempty"`
 	Staff          string             `yaml:"staff,omitempty"`
+	Offer          *bool              `yaml:"offer,omitempty"` // nil as usual
 	Trains         Number             `yaml:"trains,omitempty"`
 	Source         string             `yaml:"source,omitempty"`
 	RunningMinutes Pairs              `yaml:"running-minutes,omitempty"`

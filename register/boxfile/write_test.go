@@ -52,7 +52,7 @@ var answers = Description{
 		{Neighbour: "1E45", Method: "absolute", Towards: "down", ClearingPoint: "400 m", Allow: []string{"restricted-acceptance"}, Lines: []LineDescription{{"0012", "in"}, {"no", "out"}}},
 		{
 			Neighbour: "Coldbeck", Method: "token", Lines: []LineDescription{{Name: "Single"}},
-			Tokens: &TokensDescription{Charge: "1-3,7", Here: "none", LowStock: 2}, RunningMinutes: Pairs{{"passenger", "4.5"}},
+			Tokens: &TokensDescription{Charge: "1-3,7", Here: "none", LowStock: 2}, RunningMinutes: Pairs{{"passenger", "4.5"}}, Offer: new(true),
 		},
 		{Neighbour: "Quarry", Method: "one-train", Lines: []LineDescription{{Name: "Branch"}}, Staff: "here"},
 		{Neighbour: "Goods Yard", Method: "permissive", Lines: []LineDescription{{Name: "Goods", Way: "out"}}, Trains: "3", Source: "instruction 7"},

@@ -20,6 +20,7 @@ var explained = map[string]string{
 	"sections.allow":            "Whether your box instructions permit a train to be accepted while the clearing point is not clear, its driver being warned at the box in rear. With no, each time is called irregular.",
 	"sections.tokens.charge":    "Every token on the charge list of the section, in the instruments of both boxes together. 1-12 are twelve tokens; 1-6, 9 are seven. A number that is not on it is queried when it is booked.",
 	"sections.tokens.here":      "The tokens in your own instrument when the book begins; the others are at the other end. Such as 1-6, or none. The tool counts on from here.",
+	"sections.offer":            "With no, nothing is asked for before a train leaves for that box or comes from it, and the tool misses no such entry.",
 	"sections.trains":           "One more than this let into the section is found. Empty when no instruction says how many there is room for.",
 	"sections.source":           "The rules of permissive working are here from memory, and are advice. With the instruction of your box named they are dangers.",
 	"sections.tokens.low-stock": "When trains run one way more than the other, one instrument runs empty and tokens must be moved. 3 has it said as soon as three or fewer are left in yours; 0 never.",

@@ -52,6 +52,14 @@ Single
 9
 14
 away
+Hallin Panel
+track-circuit
+up
+Up Panel
+Down Panel
+5
+9
+no
 Yard Junction
 permissive
 up
@@ -68,6 +76,7 @@ Platform 1
 no
 480
 460
+
 
 
 
@@ -195,7 +204,7 @@ func TestBoxOfTheAnswers(t *testing.T) {
 		t.Fatal(err)
 	}
 	b := file.Box
-	if b.Name != "Ennerholme" || b.ClockCheck != 9*3600 || len(b.Sections) != 4 || len(b.Places) != 1 || len(b.Crossings) != 2 || len(b.People) != 1 {
+	if b.Name != "Ennerholme" || b.ClockCheck != 9*3600 || len(b.Sections) != 5 || len(b.Places) != 1 || len(b.Crossings) != 2 || len(b.People) != 1 {
 		t.Fatalf("%+v", b)
 	}
 	cold, salt := &b.Sections[0], &b.Sections[1]
@@ -213,7 +222,7 @@ func TestBoxOfTheAnswers(t *testing.T) {
 		{Name: "Mill Lane telephone", Kind: "crossing-telephone", Crossing: "Mill Lane"}}) {
 		t.Errorf("%+v", b.Gear)
 	}
-	if g := &b.Sections[3]; g.Trains != 3 || g.Source != "box instructions 14" {
+	if g := &b.Sections[4]; g.Trains != 3 || !b.Sections[3].OnlyReported || g.Source != "box instructions 14" {
 		t.Errorf("%+v", g)
 	}
 	if !b.PINs {

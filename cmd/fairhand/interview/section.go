@@ -62,7 +62,8 @@ func (a *interview) section(name string) error {
 	if err == nil {
 		err = a.runningLines(last(a.box.Sections))
 	}
-	if err == nil {
+	m, _ := rulebook.MethodNamed(last(a.box.Sections).Method)
+	if err == nil && !m.Is().Described { // no train is accepted there
 		err = a.clearing()
 	}
 	if err == nil {
@@ -72,8 +73,11 @@ func (a *interview) section(name string) error {
 		return err
 	}
 	s := last(a.box.Sections)
-	m, _ := rulebook.MethodNamed(s.Method)
 	switch {
+	case m.Is().Described:
+		return a.unoffered("Are trains described there by bell or telephone (no: by a train describer)?")
+	case !m.Is().ByBell && m.Is().Entering && len(s.Lines) > 1:
+		return a.unoffered("Are trains offered there (no: they are only reported)?")
 	case m.Is().Carries == rulebook.CarriesStaff:
 		return a.all(question{ask: "Where is the staff now: here, or away (at the other end); empty when not known", about: "sections.staff",
 			set: toSection(func(s *boxfile.SectionDescription, v string) { s.Staff = v })})
@@ -94,6 +98,15 @@ func (a *interview) section(name string) error {
 		return err
 	}
 	return nil
+}
+
+// unoffered asks whether trains are told of before they go, and notes where they are not.
+func (a *interview) unoffered(ask string) error {
+	yes, err := a.yes(ask, "sections.offer", true)
+	if !yes && err == nil {
+		last(a.box.Sections).Offer = new(bool)
+	}
+	return err
 }
 
 // runningLines asks for the lines of a section: the one of a single line, or those on

@@ -44,7 +44,7 @@ func (a *interview) signal(name string) error {
 	for _, l := range a.box.Sections[i].Lines {
 		names = append(names, l.Name)
 	}
-	return a.all(question{ask: "The line it stands on (" + strings.Join(names, ", ") + ")", about: "signals.line", required: true,
+	return a.all(question{ask: "The line it stands on", about: "signals.line", required: true, choices: names,
 		set: to(func(s *boxfile.SignalDescription, v string) { s.Line = v })})
 }
 
