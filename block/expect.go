@@ -134,7 +134,7 @@ func (x *expecting) answer(i int) {
 	e.Label = who + " answers " + string(a.Code)
 	if e.Mine {
 		e.Label = "answer " + string(a.Code) + " to " + who
-		if a.Means == rulebook.Offer {
+		if a.Means == rulebook.Offer && !x.b.Sections[i].Method.Is().Described {
 			// Written without its answer it was refused for the time being.
 			e.Label = "accept: " + e.Label
 			e.Wanted = x.s.Now + laterOffer - 1
@@ -148,7 +148,7 @@ func (x *expecting) answer(i int) {
 		e.Wanted = 0 // before everything else
 	}
 	x.offer(e)
-	if a.Means == rulebook.Offer {
+	if a.Means == rulebook.Offer && !x.b.Sections[i].Method.Is().Described {
 		x.again(i, &a)
 	}
 }

@@ -173,7 +173,7 @@ func (x *expecting) road(i int) {
 		if !near.Entered { // road users wait for a train that comes, not for line clear alone
 			wanted = max(wanted, x.s.Now+laterOffer-3)
 		} else if t := x.s.Train(near.Train); t != nil && !near.Known {
-			wanted = min(wanted, cmp.Or(t.In.Entered, wanted)) // it may be here at any moment since
+			wanted = cmp.Or(t.In.Entered, wanted) // it may be here at any moment since, but its bell is answered first
 		}
 		x.offer(Expectation{Event: Event{Kind: CrossingDown, Place: c.Name}, Act: NoAct, Mine: true, Wanted: wanted, Label: c.Name + " down, for " + near.Name})
 	case s.Road == RoadClosed && !ok: // never with a train signalled, however far

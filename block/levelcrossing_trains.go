@@ -237,6 +237,7 @@ func (d *action) atCrossings(fresh bool) {
 			x.clearingPoint(d)
 			if d.dir == Inward && (d.mine || d.section().Method.Is().Described) {
 				x.givenToo(d.train)
+				x.givenInDoubt(d.train)
 			}
 		case ActEnter, ActDepart:
 			if d.train == nil || !fresh {
@@ -310,6 +311,20 @@ func (x atCrossing) givenToo(t *Train) {
 		f.Severity, f.Rests = rulebook.Advice, []int64{o.GivenSeq, x.e.Seq}
 		return
 	}
+}
+
+// givenInDoubt raises line clear given to a train that comes over a crossing in doubt: the
+// box in rear lets it go, and its driver is cautioned there or not at all. That this box
+// must ask for it is by inference, so it is worth a thought.
+func (x atCrossing) givenInDoubt(t *Train) {
+	why := x.doubt()
+	if why == "" || x.c.section < 0 || t != nil && slices.Contains(x.now().Cautioned, t.ID) {
+		return
+	}
+	box := x.b.Sections[x.c.section].Neighbour
+	f := x.find(rulebook.CrossingNotCautioned, x.nameOf(t), box+" asked to have the driver cautioned, and the crossing known to be clear before it is lifted")
+	f.Text = words("Line clear was given for a train with the crossing on its way in doubt", x.c.Section, x.nameOf(t)) + "; at " + x.c.Name + ": " + why
+	f.Severity = rulebook.Advice
 }
 
 // during raises a train that may be at the crossing while a user is there.

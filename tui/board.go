@@ -71,7 +71,7 @@ func crossingRows(m *model, w int) (out []row) {
 		}
 		r := line(strong, " "+pad(m.box.Crossings[i].Name, max(nameW+lineW+1, min(20, measure.Width(m.box.Crossings[i].Name))))+" ").add(k, words)
 		if at > 0 {
-			r = r.add(plain, ", since "+m.clock(at))
+			r = r.add(plain, ", since "+m.noted(at))
 		}
 		out = append(out, r.wrapped(w, 4)...)
 	}

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"fairhand/block"
 )
@@ -221,4 +222,12 @@ func TestTheTelephoneRingsAnyTime(t *testing.T) {
 	if r.press("x").want("No level crossing"); len(r.lines()) != 0 || before == 0 {
 		t.Errorf("written: %s", r.text())
 	}
+}
+
+// What stands since when is told as the entry has it, to the second: rounded it lay ahead of the clock.
+func TestSinceIsTheTimeOfTheEntry(t *testing.T) {
+	r := newRig(t, "crossings.yaml", 80, 24, Options{})
+	r.log(duty...).at("10:02")
+	r.now = r.now.Add(44 * time.Second)
+	r.press("x").press("van 2").press("Enter").want("since 10:02:44")
 }

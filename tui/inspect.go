@@ -50,7 +50,7 @@ func (m model) pressAudit(p pressed) (model, cmd) {
 			return m, cmd{}
 		}
 		o := m.state.OnDuty[n-1]
-		return m.examine(fmt.Sprintf("turn of %s since %s", o.Name, m.clock(o.At)), calendar.Of(o.At, m.zone), max(last, m.today()), o.Seq)
+		return m.examine(fmt.Sprintf("turn of %s since %s", o.Name, m.noted(o.At)), calendar.Of(o.At, m.zone), max(last, m.today()), o.Seq)
 	case doExamDay:
 		return m.examine(last.String(), last, last, 0)
 	case doExamWeek:
@@ -177,7 +177,7 @@ func auditPage(m *model, p *page) {
 	p.put(line(plain, " What is to be examined?"), row{})
 	turn := "nobody is on duty"
 	if n := len(m.state.OnDuty); n > 0 {
-		turn = m.state.OnDuty[n-1].Name + " since " + m.clock(m.state.OnDuty[n-1].At)
+		turn = m.state.OnDuty[n-1].Name + " since " + m.noted(m.state.OnDuty[n-1].At)
 	}
 	last := m.date()
 	for _, c := range [...][2]string{

@@ -342,6 +342,10 @@ func (m *model) today() calendar.Day { return calendar.Of(m.now, m.zone) }
 // clock is a moment as the page writes it.
 func (m *model) clock(at block.Time) string { return calendar.Clock(at, m.zone, m.box.Rounding) }
 
+// noted is the time of an entry as the register has it below: rounded it may lie ahead of
+// the clock above.
+func (m *model) noted(at block.Time) string { return calendar.Exact(at, m.zone) }
+
 // neighbour is the name of the section chosen for the beats pad.
 func (m *model) neighbour() string {
 	if m.section < len(m.box.Sections) {

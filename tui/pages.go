@@ -137,7 +137,7 @@ func underwayRows(m *model, w int) []row {
 	}
 	out := []row{line(head, " TRAINS IN SECTION")}
 	for _, u := range list {
-		r := line(plain, " ").add(strong, pad(u.Train, 8)+" ").add(plain, fmt.Sprintf("%s, %s, since %s", u.Section, u.Line, m.clock(u.Since)))
+		r := line(plain, " ").add(strong, pad(u.Train, 8)+" ").add(plain, fmt.Sprintf("%s, %s, since %s", u.Section, u.Line, m.noted(u.Since)))
 		if u.Due != 0 {
 			r = r.add(plain, ", due out by "+m.clock(u.Due))
 		}

@@ -137,7 +137,7 @@ func dueRow(m *model, d block.DueItem) row {
 
 func findingRow(m *model, f open) row {
 	return row{txt(severityRoles[f.Severity], severitySigns[f.Severity]+" ")}.
-		add(dim, fmt.Sprintf("%d %s ", f.entry, m.clock(f.At))).add(plain, f.Text)
+		add(dim, fmt.Sprintf("%d %s ", f.entry, m.noted(f.At))).add(plain, f.Text)
 }
 
 // registerTitle heads the register, with what is scrolled and waits for a remark.

@@ -69,7 +69,7 @@ func clockWords(m *model) (role, string) {
 	case s.ClockError < 0:
 		return care, fmt.Sprintf("clock %d min SLOW", -s.ClockError)
 	}
-	return plain, "clock right at " + m.clock(s.ClockAt)
+	return plain, "clock right at " + m.noted(s.ClockAt)
 }
 
 // notice is something out of the ordinary that holds at the moment.
@@ -165,7 +165,7 @@ func askedWords(m *model, a *block.Asked, who string) string {
 	}
 	gone := ago(m.now - a.At)
 	switch {
-	case a.Means == rulebook.Offer && !a.Sent: // left without its answer it is refused
+	case a.Means == rulebook.Offer && !a.Sent && !m.box.Sections[m.box.SectionIndex(who)].Method.Is().Described: // left without its answer it is refused
 		return fmt.Sprintf("%s from %s NOT ACCEPTED (%s)", name, who, gone)
 	case a.Sent:
 		return fmt.Sprintf("BELL %s to %s: no answer yet (%s)", string(a.Code), who, gone)
@@ -224,7 +224,7 @@ func dueNotices(m *model) []notice {
 			continue
 		}
 		if d.Pending.Due < m.now {
-			out = append(out, notice{role: care, text: "LATE since " + m.clock(d.Pending.Due) + ": " + dueWords(d)})
+			out = append(out, notice{role: care, text: "LATE since " + m.noted(d.Pending.Due) + ": " + dueWords(d)})
 		} else if !d.Awaited {
 			out = append(out, notice{role: care, text: "TO DO by " + m.clock(d.Pending.Due) + ": " + dueWords(d)})
 		}
@@ -265,9 +265,9 @@ func lesserNotices(m *model) []notice {
 	}
 	for _, x := range s.Messages {
 		if x.To {
-			out = append(out, notice{role: plain, text: "no reply from " + x.With + " since " + m.clock(x.At)})
+			out = append(out, notice{role: plain, text: "no reply from " + x.With + " since " + m.noted(x.At)})
 		} else if x.Asks() {
-			out = append(out, notice{role: plain, text: "message from " + x.With + " at " + m.clock(x.At) + " not answered"})
+			out = append(out, notice{role: plain, text: "message from " + x.With + " at " + m.noted(x.At) + " not answered"})
 		}
 	}
 	return out

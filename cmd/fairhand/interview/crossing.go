@@ -59,8 +59,8 @@ func (a *interview) crossing(name string) error {
 					b.Gear = append(b.Gear, boxfile.GearDescription{Name: v, Kind: "crossing-telephone", Crossing: name})
 				}})
 	case block.KeeperCrossing:
-		err := a.all(question{ask: "Before what is the keeper told of a train", about: "crossings.told-before", choices: block.ToldBeforeWords,
-			titles: []string{"line clear is given or got", "the signals are taken off", "nothing: at once after the departure"},
+		err := a.all(question{ask: "When is the keeper told of a train", about: "crossings.told-before", choices: block.ToldBeforeWords,
+			titles: []string{"before line clear is given or got", "before the signals are taken off", "as soon as it has gone"},
 			set:    ofCrossing(func(c *boxfile.CrossingDescription, v string) { c.ToldBefore = v })})
 		if err != nil {
 			return err
