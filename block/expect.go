@@ -196,11 +196,11 @@ func (x *expecting) again(i int, a *Asked) {
 func (x *expecting) line(l int) {
 	r := x.b.lines[l]
 	a, follows := x.s.Bells[r.section].Asked, x.b.Sections[r.section].Method.Is().Follows
-	hangs := a.Open && a.Line == l // an offer of a train behind another, and that one may come out first
-	if a.Open && (a.Means != rulebook.Offer || hangs && !follows) {
+	ls := x.s.Lines[l]
+	hangs := a.Open && a.Line == l // an offer of a train behind another, and that one goes on meanwhile
+	if a.Open && (a.Means != rulebook.Offer || hangs && !follows && ls.Phase == Offered) {
 		return // first that answer; an offer not accepted leaves the other lines alone
 	}
-	ls := x.s.Lines[l]
 	way := x.b.Sections[r.section].Lines[r.line].Way
 	for _, dir := range [...]Dir{Inward, Outward} {
 		if way == In && dir == Outward || way == Out && dir == Inward || (way == Shut || way == Both && ls.Phase != Normal) && ls.Dir != dir {
@@ -208,7 +208,7 @@ func (x *expecting) line(l int) {
 		}
 		d := *x.next.begin(l, dir, false)
 		for a := Act(0); a < actCount; a++ {
-			if hangs && a != ActOut || way == Shut && a == ActOffer {
+			if hangs && (follows && a != ActOut || a == ActOffer || a == ActAccept || a == ActRefuse) || way == Shut && a == ActOffer {
 				continue
 			}
 			row := d.machine().Row(ls.Phase, false, a)

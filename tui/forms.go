@@ -18,6 +18,9 @@ type kind struct {
 	beats rulebook.Code // of a bell signal, which the pad takes
 }
 
+// noKind is said where no kind of entry has the words typed.
+const noKind = "No kind of entry has all these words: fewer find more."
+
 // kinds are the kinds of entry that contain what was typed, word by word: first those that
 // say it themselves, then those that are looked for by such words, or stand under them.
 func (m *model) kinds() []kind {
@@ -85,7 +88,7 @@ func (m model) pressForms(p pressed) (model, cmd) {
 		m.edit, m.pick = m.edit.do(p.do), 0
 	case doAccept:
 		if m.pick >= len(list) {
-			m.msg = message{"No kind of entry has these words.", warn}
+			m.msg = message{noKind, warn}
 			return m, cmd{}
 		}
 		if beats := list[m.pick].beats; beats != "" {
@@ -122,7 +125,7 @@ func formsPage(m *model, p *page) {
 		}
 		rows = append(rows, kind...)
 	}
-	foot := []row{line(dim, " No kind of entry has these words.")}
+	foot := []row{line(dim, " "+noKind)}
 	if m.pick < len(list) {
 		foot = append([]row{ruled(p.t, "", p.w)}, row{txt(dim, " such as  "), txt(strong, m.example(&list[m.pick]))}.wrapped(p.w, 10)...)
 	}

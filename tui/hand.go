@@ -82,7 +82,7 @@ func (m model) aim(i int, p pressed) (model, cmd) {
 		m.msg = message{"Nothing comes within ten minutes, so " + m.key("Enter") + " writes nothing. A number writes what is listed, b any bell, e any entry.", calm}
 		return m, cmd{}
 	case m.listed[i].since.IsZero():
-		m.msg = message{"What is under " + p.key + " is not on the screen. Nothing was written. A larger window shows more; e takes any entry.", warn}
+		m.msg = message{"What is under " + p.key + " is not on the screen. Nothing was written: 0 tells what the window has no room for.", warn}
 		return m, cmd{}
 	case m.fresh(m.listed[i].since, p.when) || p.do == doNext && m.fresh(m.firstCame, p.when):
 		m.msg = message{"It has only just come up under " + p.key + ". Nothing was written: read it, then press again.", warn}

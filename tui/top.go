@@ -260,6 +260,11 @@ func lesserNotices(m *model) []notice {
 	case n > 1:
 		out = append(out, notice{role: plain, text: fmt.Sprintf("%d SPECIAL NOTICES (n)", n)})
 	}
+	for _, l := range m.box.Lines() {
+		if d := s.InDoubt(l.Index); d != nil {
+			out = append(out, notice{care, "IN DOUBT " + l.Line.Name + sectionWords(m, l.Section), fmt.Sprintf(": since entry %d, until it is shown or proved clear (k proved)", d.Seq)})
+		}
+	}
 	for _, p := range s.Posts {
 		out = append(out, notice{role: plain, text: p.Name + " posted at " + p.Place})
 	}

@@ -24,7 +24,7 @@ var alike = map[block.Kind]string{
 	block.CounterReset:     "axle reset",
 	block.SectionToExamine: "examination inspect line animals rough ride",
 	block.SectionExamined:  "inspected examination",
-	block.WorkingMessage:   "telephone phone failed bells speaking",
+	block.WorkingMessage:   "telephone phone failed fails bells speaking token tablet cannot be got released",
 	block.WorkingPilot:     "pilotman single line working wrong line",
 	block.WorkingNormal:    "ordinary resumed withdrawn restored",
 	block.ProvedClear:      "confirmed verified section empty",
@@ -63,7 +63,7 @@ var alike = map[block.Kind]string{
 	block.MessageTo:   "phone telephone told rang control advised reported",
 	block.MessageFrom: "phone telephone heard told rang control advised",
 
-	block.Failure:      "broken defective defect fault out of order lamp failed",
+	block.Failure:      "broken defective defect fault out of order lamp failed fails token tablet instrument will not release cannot be got",
 	block.Restored:     "mended fixed right in order",
 	block.Disconnected: "technician linesman taken out of use",
 	block.Reconnected:  "technician linesman back in use",
