@@ -344,6 +344,8 @@ func Whereabouts(b *Box, t *Train) string {
 		return b.Sections[i].Neighbour
 	}
 	switch t.Where {
+	case Unplaced:
+		return "named in the book, not signalled"
 	case OfferedHere:
 		return "offered by " + name(t.In.Section)
 	case AcceptedHere:

@@ -152,6 +152,10 @@ func TestReliefByName(t *testing.T) {
 	if n := len(r.lines()); n != 0 || r.desk.model.mode != modeDesk {
 		t.Fatalf("%d entries after Esc, mode %s", n, r.desk.model.mode)
 	}
+	r.press("u", "R. Garth", "Enter").want("R. Garth is listed as inspector, who takes no duty").press("Esc")
+	if n := len(r.lines()); n != 0 {
+		t.Fatalf("%d entries when an inspector was to sign on", n)
+	}
 	r.press("u", "M. New", "Enter").want("There is no").press("Enter")
 	if want := `10:00 duty on "M. New"`; r.last() != want {
 		t.Errorf("wrote %q, want %q", r.last(), want)

@@ -159,6 +159,23 @@ func (m *model) meant(typed string) string {
 	return best
 }
 
+// mayRelieve is what is asked about who signs on: one whom the box does not list, or lists as
+// somebody who takes no duty. Nothing is asked where it lists nobody.
+func (m *model) mayRelieve(name string, known bool) doubtful {
+	switch r := m.box.RoleOf(name); {
+	case len(m.box.People) == 0:
+	case !known:
+		ask := fmt.Sprintf("There is no %q among the people of the box", name)
+		if other := m.meant(name); other != "" {
+			return doubtful{ask + "; " + other + "?", m.adding("person of the box", name)}
+		}
+		return doubtful{ask + ".", m.adding("person of the box", name)}
+	case !r.Under && !slices.Contains(m.signallers(), name):
+		return doubtful{words: name + " is listed as " + r.Name + ", who takes no duty."}
+	}
+	return doubtful{}
+}
+
 // relieve writes who signs on, or asks about a name that the box file does not have.
 func (m model) relieve(text string, at block.Time) (model, cmd) {
 	name, known := m.reliefNamed(text)
@@ -172,15 +189,10 @@ func (m model) relieve(text string, at block.Time) (model, cmd) {
 	case m.onDuty(name) && (m.trains(name) || len(m.state.OnDuty) == 1):
 		m.msg = message{name + " is on duty already. Nothing was written.", warn}
 		return m, cmd{}
-	case !known && len(m.box.People) > 0 && m.doubted != name:
-		m.doubted, m.adds = name, m.adding("person of the box", name)
-		ask := fmt.Sprintf("There is no %q among the people of the box", name)
-		if other := m.meant(name); other != "" {
-			ask += "; " + other + "?"
-		} else {
-			ask += "."
-		}
-		m.msg = message{ask + m.asTyped(), warn}
+	}
+	if d := m.mayRelieve(name, known); d.words != "" && m.doubted != name {
+		m = m.asks(d)
+		m.doubted = name // which a number may stand for
 		return m, cmd{}
 	}
 	return m, cmd{do: write, events: m.signOn(name, at)}
