@@ -35,12 +35,16 @@ func (d *action) onLine() Pending { return Pending{Section: d.ref().section, Lin
 // instrument is the one a token is drawn from: the far end's when the release
 // in force was given to it.
 func (d *action) instrument() TokenPlace {
-	p := d.ls().Phase
-	released := p == Accepted || p == RestrictedLC || p == ShuntReleased
-	if d.far || d.act == ActDraw && d.dir == Inward && released {
+	if d.far || d.act == ActDraw && d.dir == Inward && d.released() {
 		return TokenAway
 	}
 	return TokenHere
+}
+
+// released says whether a token may be drawn on the line.
+func (d *action) released() bool {
+	p := d.ls().Phase
+	return p == Accepted || p == RestrictedLC || p == ShuntReleased
 }
 
 // untold says whether a token now put in may be the one the far box drew
@@ -202,6 +206,7 @@ func (d *action) do(a Act) bool {
 	if !regular && !d.moved && d.misplaced() {
 		return false
 	}
+	unsaid := !regular && d.mayBeAccepted()
 	to := row.To
 	if !regular && (breaches[row.Rule]&explained != 0 || d.crowded()) {
 		d.doubtful()
@@ -218,6 +223,7 @@ func (d *action) do(a Act) bool {
 		f(d, regular)
 	}
 	d.broughtBy(a)
+	d.doubtIf(unsaid, StepAccepted)
 	if len(d.s.TwoNames) > 0 && d.train != nil && (a == ActEnter || a == ActDepart) {
 		d.twoAfterAll()
 	}
@@ -225,13 +231,23 @@ func (d *action) do(a Act) bool {
 		d.atCrossings(fresh)
 	}
 	d.enter(to, regular || to != stay)
-	if a == ActOut && row.Rule == "" && d.train != nil {
-		d.shownClear()
-	}
-	if regular && len(d.s.Doubts) > 0 && (a == ActDraw || a == ActEnter || a == ActDepart) {
-		d.tokensShown()
+	if len(d.s.Doubts) > 0 {
+		d.after(row, regular)
 	}
 	return regular
+}
+
+// after takes what the act shows to have been made before.
+func (d *action) after(row *Row, regular bool) {
+	if regular || d.act != ActOut {
+		d.gaveClear()
+	}
+	if d.act == ActOut && row.Rule == "" && d.train != nil {
+		d.shownClear()
+	}
+	if regular && len(d.s.Doubts) > 0 && (d.act == ActDraw || d.act == ActEnter || d.act == ActDepart) {
+		d.tokensShown()
+	}
 }
 
 // before puts what the act shows of others into the picture first.

@@ -309,6 +309,7 @@ func (d *action) outOfSection(regular bool) {
 		d.owe(rulebook.IndicatorNotNormal, d.onLine())
 	}
 	d.tokenHome(t, l)
+	d.tokenWasOut(t)
 	d.leftOut(t)
 	d.staffArrives(t)
 	if d.dir == Outward && l.Assumed && t.In.open() && (t.In.Arrived == 0 || t.Proof == NoTailLamp) {

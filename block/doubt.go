@@ -161,6 +161,10 @@ func (st *step) over(d *Doubt) bool {
 		return st.s.Train(d.Train) == nil
 	case d.Step == StepClear:
 		return !st.standing(d.Line)
+	case d.Step == StepAccepted && d.Train == 0:
+		return st.idle(d.Line)
+	case d.Step == StepAccepted:
+		return st.s.Train(d.Train) == nil || !st.s.Train(d.Train).on(d.Line)
 	case d.Step.lasts() || d.Step == StepReturn || d.Step == StepRemoval:
 		return false // until it shows, the tokens are counted or the section proved clear
 	case d.Train == 0:
@@ -259,6 +263,8 @@ func (st *step) explains(d *Doubt, f *Finding) bool {
 		return st.lacks(f) == StepClear && (x.obstructed() || x.blockaded()) && !x.peopled() && x.onlyUncleared()
 	case d.Step == StepRemoval && st.online(d.Line).obstructed():
 		return false // of that and the end of what is there not both are forgotten
+	case d.Step == StepAccepted:
+		return d.Seq == f.Seq && ofLineClear(f)
 	case d.Step.lasts():
 		return st.lacks(f) == d.Step && (d.Seq == f.Seq || d.Name != "" && d.Name == f.Train)
 	}

@@ -36,6 +36,8 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 		given -= st.b.Limit(rulebook.LateAfter)
 	}
 	switch {
+	case slices.Contains(steps, StepAccepted):
+		return true
 	case l.NoLamp && clearing[f.Rule]:
 		return false // not out of section before it is found complete
 	case l == &t.In && f.At < came && !slices.Contains(steps, StepArrival):

@@ -52,7 +52,7 @@ var numberHere = Guard{
 	holds: func(d *action) bool {
 		i := slices.Index(d.section().Tokens.Charge, d.number)
 		if i < 0 {
-			return len(d.section().Tokens.Charge) == 0
+			return true // not that number: said already
 		}
 		w := d.tokens().Where[i]
 		if w == TokenGone || w == TokenUnfit || w == TokenRecovered || w == TokenOutOf {

@@ -175,6 +175,7 @@ func (st *step) status() {
 func (st *step) message() {
 	s := st.s
 	st.told()
+	st.protested()
 	st.heldTold()
 	st.talked()
 	st.heard()

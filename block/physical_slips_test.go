@@ -63,10 +63,6 @@ func (m move) spoilt(x, i int, how string) move {
 // notShown are the rules of which no later entry shows that a step was made: what
 // they find stands until somebody explains it.
 var notShown = map[rulebook.RuleID]string{
-	rulebook.EnteredWithoutAcceptance:        "a line clear given and not booked looks like one not given",
-	rulebook.TokenOutWithoutRelease:          "likewise",
-	rulebook.AcceptanceNotOffered:            "an offer spoken and not booked looks like one not made",
-	rulebook.EnteredWithoutToken:             "a token is not told by the far box; it shows when its number is drawn here again",
 	rulebook.TicketWithoutStaff:              "a staff given up, unbooked, looks like one still away",
 	rulebook.StaffElsewhere:                  "a staff handed out, unbooked, shows when it comes back here",
 	rulebook.WrongTrainEntered:               "one let in on the line clear of another looks like one whose offer was not booked",

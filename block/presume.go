@@ -25,13 +25,14 @@ const (
 	StepPassed         // the passing of a train seen complete
 	StepPassage        // its running through a section that was shown free: arrival, passing or departure
 	StepClear          // the end of what is booked as standing on the line: an obstruction, a blockage, a vehicle
+	StepAccepted       // line clear for a train that went
 )
 
 // lasts says whether a doubt about the step outlives the use of the line.
 func (s Step) lasts() bool { return s >= StepTokenOut && s != StepPassage }
 
 var stepWords = [...]string{"", "train entering section", "its arrival or passing", "train out of section", "cancelling",
-	"obstruction removed", "the end of shunting", "its return here", "the handing out of its token or staff", "the return of its token or staff", "its passing, seen complete,", "its arrival, passing or departure", "the clearing of the line"}
+	"obstruction removed", "the end of shunting", "its return here", "the handing out of its token or staff", "the return of its token or staff", "its passing, seen complete,", "its arrival, passing or departure", "the clearing of the line", "line clear for it"}
 
 func (s Step) String() string { return stepWords[s] }
 
@@ -262,7 +263,7 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 	if f.Train != "" {
 		text += ": " + f.Train
 	}
-	text = f.perhapsTwice(text+" ("+f.Section+"); this entry shows that it was done", o, t, steps)
+	text = f.perhapsTwice(text+" ("+f.Section+")"+f.shownBy(steps[0]), o, t, steps)
 	f.Rests = []int64{st.e.Seq}
 	if o.Seq != st.e.Seq && o.Seq != 0 {
 		f.Rests = []int64{o.Seq, st.e.Seq}

@@ -37,6 +37,9 @@ func (d *action) presumeEntering() {
 	}
 	t = d.touch(t)
 	d.train = t
+	if dir == Outward && !back {
+		d.presumeArrival(t) // one passing, none of which is booked
+	}
 	l := t.leg(dir)
 	l.Entered, l.Presumed = d.e.At, true
 	switch {

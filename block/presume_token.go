@@ -2,6 +2,7 @@ package block
 
 import (
 	"slices"
+	"strconv"
 
 	"fairhand/block/rulebook"
 )
@@ -52,17 +53,63 @@ func (d *action) tokensShown() {
 }
 
 // strayed says whether a number drawn here that the book has at the far end is
-// the one that was put in here without its number.
+// the one that was put in here without its number; or one drawn there that the book has
+// here the one that went without.
 func (d *action) strayed() bool {
-	i := slices.Index(d.section().Tokens.Charge, d.number)
-	return i >= 0 && d.instrument() == TokenHere && d.tokens().Where[i] == TokenAway && d.tokens().More > 0
+	switch at := d.lies(d.number); d.instrument() {
+	case TokenHere:
+		return at == TokenAway && d.tokens().More > 0
+	default:
+		return at == TokenHere && d.tokens().More < 0
+	}
 }
 
 // cameUnbooked says whether a number put in here that the book has here already
 // is the one that left with a train and was not booked out.
 func (d *action) cameUnbooked() bool {
-	i := slices.Index(d.section().Tokens.Charge, d.number)
-	return i >= 0 && d.tokens().Out == 0 && d.tokens().Where[i] == TokenHere && d.tokenOwed(StepTokenOut) != nil
+	return d.lies(d.number) == TokenHere && d.tokens().Out == 0 && (d.tokens().More < 0 || d.tokenOwed(StepTokenOut) != nil)
+}
+
+// misnumbered takes a token drawn under a number that the section does not have as drawn
+// all the same: no instrument gives such a one, so that the number is a slip of the pen, or
+// was told wrongly. It is false where no release is in force, and that may be of another
+// section.
+func (d *action) misnumbered() bool {
+	if d.inCharge() {
+		return true
+	}
+	handedOn := func(i int) bool { // it may be the one that a train came with
+		return slices.Contains(d.b.Sections[i].Tokens.Charge, d.number) && (d.s.Tokens[i].Out != 0 || d.s.Unnumbered(d.b, i) != nil)
+	}
+	for i := range d.b.Sections {
+		if !d.released() || d.tokens().Out != 0 || handedOn(i) {
+			return d.charged()
+		}
+	}
+	f := d.note(rulebook.TokenWrongSection, d.section().Neighbour, d.e.Train, "the number of the token that was drawn: ask for it again and correct the entry")
+	f.Severity, f.Line = rulebook.Irregular, d.lineName()
+	f.Text = words("Token "+strconv.Itoa(d.number)+" is booked as drawn, and the section has no such number", f.Section, f.Train)
+	return true
+}
+
+// numberShown takes a number of the section that lies where a token was drawn under a
+// wrong number as that of the token.
+func (d *action) numberShown() {
+	ts := d.tokens()
+	from := TokenHere
+	if ts.OutBy == Inward {
+		from = TokenAway
+	}
+	if c := d.section().Tokens.Charge; ts.Out == 0 || slices.Contains(c, ts.Out) || d.lies(d.number) != from {
+		return
+	}
+	ts = d.editToken(d.ref().section)
+	for i := range d.s.Trains {
+		if t := d.s.Trains[i]; t.ID == ts.Train && t.In.Section == d.ref().section && t.In.Token == ts.Out {
+			d.touch(t).In.Token = d.number
+		}
+	}
+	ts.Out, ts.Where[slices.Index(d.section().Tokens.Charge, d.number)] = d.number, TokenOutOf
 }
 
 // lateIn says whether a token is put in that was already taken as put in.
@@ -74,6 +121,8 @@ func (d *action) lateIn() bool {
 // takeIn keeps the count when a token comes in of which the book lacked a step.
 func (d *action) takeIn() {
 	switch {
+	case d.cameUnbooked() && d.tokenOwed(StepTokenOut) == nil:
+		d.editToken(d.ref().section).More++
 	case d.cameUnbooked():
 		o := *d.tokenOwed(StepTokenOut)
 		d.notBooked(&o, nil, []Step{StepTokenOut})

@@ -82,7 +82,7 @@ func (st *step) proved(line int) {
 	}
 	st.endPresumptions(func(p *Presumption) bool { return p.Line == line })
 	for _, d := range st.s.Doubts {
-		if d.Line == line {
+		if d.Line == line && d.Step != StepAccepted {
 			st.answered(d.Found)
 		}
 	}

@@ -30,6 +30,9 @@ var (
 	denied   = phrases("clear/accept/accepted/come/proceed/go/send/sent/take/let/allowed/yes/consent/permission/authority")
 	notSure  = phrases("stop/hold/held/keep/wait/when/until/till/unless/if/not/cannot/danger")
 	asksIfIs = phrases("is line clear/is the line clear")
+
+	// What makes a report of a train one of something wrong.
+	protests = phrases("no/why/what/unannounced/unoffered/unexpected/unaccepted/past/ran past/irregular/wrong")
 )
 
 func phrases(list string) []string { return strings.Split(list, "/") }
@@ -79,6 +82,17 @@ func refuses(parts []string) bool {
 		i := said(p, denies)
 		return i >= 0 && said(p[i+1:], denied) >= 0
 	})
+}
+
+// objects says whether a message speaks of a train, or of none by name, and is more than a
+// plain report of it. Of a train that nobody has named any may speak.
+func objects(message, train string) bool {
+	text := wordsIn(message)
+	against := says(text, notComplete) || says(text, denies) || says(text, saidNo) || says(text, protests)
+	if !strings.Contains(message, train) {
+		return against && len(namesIn(message)) == 0
+	}
+	return against || train != "" && !reportsArrival(message) && !says(text, saidGone)
 }
 
 // leave is what a message says of a train that is to come.

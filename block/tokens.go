@@ -70,8 +70,8 @@ func (st *step) tokenMove() (*action, bool) {
 			own, at = i, k
 		}
 	}
-	if own < 0 {
-		return d, ok
+	if own < 0 || st.e.Kind == TokenOut && d.released() && d.tokens().Out == 0 {
+		return d, ok // one of the two is wrong, the number or the box: it was drawn where it is released
 	}
 	ts := &st.s.Tokens[own]
 	if st.e.Kind == TokenIn && (ts.Where[at] == TokenHere || ts.Out != 0 && ts.Out != d.number || d.tokens().Out != 0) || st.e.Kind == TokenOut && ts.Out != 0 {
@@ -87,7 +87,7 @@ func (st *step) tokenMove() (*action, bool) {
 
 func (st *step) tokenOut() {
 	d, ok := st.tokenMove()
-	if !ok || !d.charged() {
+	if !ok || !d.misnumbered() {
 		return
 	}
 	if t := st.s.Train(d.ls().Train); t != nil {
@@ -133,8 +133,10 @@ func (d *action) drawn(regular bool) {
 	i := slices.Index(d.section().Tokens.Charge, d.number)
 	at := d.instrument()
 	d.endPresumptions(func(p *Presumption) bool { return p.Line == d.line && p.Token != 0 && p.Token == d.number })
-	if d.strayed() {
-		d.editToken(d.ref().section).More--
+	if d.strayed() && at == TokenHere {
+		ts.More--
+	} else if d.strayed() {
+		ts.More++
 	}
 	if i >= 0 {
 		ts.Where[i] = TokenOutOf
@@ -169,9 +171,10 @@ func (d *action) lowStock(ts *TokenState) {
 
 func (st *step) tokenIn() {
 	d, ok := st.tokenMove()
-	if !ok || !d.charged() {
+	if !ok || !d.isOut() && !d.charged() {
 		return
 	}
+	d.numberShown()
 	if st.e.Place != "" {
 		d.tokenAtSiding()
 		return
@@ -226,6 +229,8 @@ func (d *action) tokenHome(t *Train, l *Leg) {
 	ts := d.editToken(d.ref().section)
 	if i := slices.Index(d.section().Tokens.Charge, ts.Out); i >= 0 {
 		ts.Where[i] = TokenAway
+	} else if len(d.section().Tokens.Charge) > 0 && ts.OutBy == Outward {
+		ts.More-- // drawn here under a wrong number
 	}
 	ts.Out, ts.Train, ts.Shunt = 0, 0, false
 }
@@ -237,6 +242,7 @@ func (st *step) tokenToTrain() {
 	}
 	t := st.claim(st.named(), d.line, Outward)
 	d.train = t
+	d.numberShown()
 	d.drawnUnbooked(t)
 	ts := st.editToken(d.ref().section)
 	holder := st.s.Train(ts.Train)
@@ -274,6 +280,7 @@ func (st *step) tokenFromTrain() {
 	}
 	t := st.claim(st.named(), d.line, Inward)
 	d.train = t
+	d.numberShown()
 	switch out := d.tokens().Out; {
 	case out != 0 && out != st.e.Number:
 		d.find(rulebook.TokenNumberDiffers, "token "+strconv.Itoa(out)+", which is out")
@@ -357,7 +364,7 @@ func (st *step) tokenCounted() {
 	}
 	ts := d.editToken(d.ref().section)
 	ts.Lost = false
-	if here := ts.Count(TokenHere); st.e.Number < here || st.e.Number > here+ts.More {
+	if here := ts.Count(TokenHere); st.e.Number < here+min(0, ts.More) || st.e.Number > here+max(0, ts.More) {
 		d.find(rulebook.TokenCountDiffers, strconv.Itoa(ts.Count(TokenHere))+" in our instrument by the book")
 	} else if st.e.Other >= 0 && st.e.Other != ts.Count(TokenAway) && st.e.Other != ts.Count(TokenAway)-ts.More {
 		d.find(rulebook.TokenCountDiffers, strconv.Itoa(ts.Count(TokenAway))+" in the far instrument by the book")
