@@ -70,7 +70,7 @@ func (d *action) offered(regular bool) {
 		t.Where = Here
 	}
 	ls := d.editLine(d.line)
-	ls.Train, ls.LeftOpen = t.ID, false
+	ls.Train, ls.LeftOpen, ls.Refused = t.ID, false, false
 	if d.code != nil {
 		ls.LastOffer = d.code.Code
 	}
@@ -131,7 +131,7 @@ func (d *action) accepted(bool) {
 		t.Where = Here
 	}
 	ls := d.editLine(d.line)
-	ls.Before = ls.Phase
+	ls.Before, ls.Refused = ls.Phase, false
 	ls.Train, ls.SignalOff, ls.PN = t.ID, 0, d.e.PN
 	if ls.Phase == Obstructed {
 		ls.Dir = d.dir
@@ -155,7 +155,8 @@ func (d *action) wantsNumber() bool {
 
 // refused: both stations write why, so it is asked of the neighbour's refusal too.
 func (d *action) refused(bool) {
-	d.editLine(d.line).Train = 0
+	ls := d.editLine(d.line)
+	ls.Train, ls.Refused = 0, true
 	if d.b.Rules.RefuseNeedsReason && d.e.Text == "" {
 		d.find(rulebook.RefusedWithoutReason, "the reason written with the refusal")
 	}

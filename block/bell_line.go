@@ -1,6 +1,10 @@
 package block
 
-import "fairhand/block/rulebook"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // where tells which line of section i, in which direction, a signal concerns:
 // the line named; else the line of the train named; else the first on which it
@@ -13,10 +17,24 @@ func (st *step) where(i int, row *rulebook.CodeRow, bell Bell, a Act) (int, Dir)
 	if row.From == rulebook.Either {
 		dir = st.eitherDir(bell, a)
 	}
-	if l := st.owed(rulebook.ObstructionDangerNotSent, i); a == ActDanger && bell.Sent && st.e.Line == "" && l >= 0 {
+	if l := st.obstructedLately(i, bell); a == ActDanger && st.e.Line == "" && l >= 0 {
 		return l, dir // it is given for the line the obstruction is booked on
 	}
 	return st.lineFor(i, dir, a), dir
+}
+
+// obstructedLately is the line of section i for which obstruction danger, now given, is
+// to be: one that it is owed for, or on which an obstruction was just booked; -1 for none.
+func (st *step) obstructedLately(i int, bell Bell) int {
+	if l := st.owed(rulebook.ObstructionDangerNotSent, i); bell.Sent && l >= 0 {
+		return l
+	}
+	return slices.IndexFunc(st.b.lines, func(r lineRef) bool {
+		l := slices.Index(st.b.lines, r)
+		return r.section == i && st.s.Lines[l].Phase != Obstructed && slices.ContainsFunc(st.s.Obstructions, func(o Obstruction) bool {
+			return st.online(l).isOn(&o) && st.e.At-o.At <= st.b.Limit(rulebook.LateAfter)
+		})
+	})
 }
 
 // eitherDir is the direction of a signal that both boxes may send: the sender

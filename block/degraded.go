@@ -311,7 +311,10 @@ func (st *step) cameWithPilot(t *Train) {
 		st.cameSingle(t)
 		return
 	}
-	st.editCircuit(i).PilotAt = PilotHere
+	if saysName(st.e.Text, st.s.Circuits[i].Pilot) {
+		st.pilotCame(t)
+	}
+	st.pilotAt(i, PilotHere)
 	for _, o := range slices.Clone(st.s.Trains) {
 		if o.ID != t.ID && o.Where == Away && o.Out.Section == i && o.Out.Line == t.In.Line && o.Out.open() {
 			st.reportedIn(o, Outward)
@@ -322,16 +325,32 @@ func (st *step) cameWithPilot(t *Train) {
 	st.editLine(t.In.Line).Freed = t.Name // which may be told in words as well
 }
 
+// pilotCame presumes that the pilot rode on a train that went without him, when he comes
+// back with another and the book has him here: the only one since that he can have gone by.
+func (st *step) pilotCame(t *Train) {
+	rode := slices.DeleteFunc(slices.Clone(st.s.Doubts), func(o Doubt) bool { return o.Step != StepPilot || st.b.lines[o.Line].section != t.In.Section })
+	if st.s.Circuits[t.In.Section].PilotAt != PilotGone && len(rode) == 1 {
+		st.notBooked(&rode[0], nil, []Step{StepPilot})
+	}
+}
+
 // pilotRides notes to which end of the section the pilot goes with a train that
 // the entry says he rides on.
 func (d *action) pilotRides() {
 	i := d.ref().section
 	if p := d.s.Circuits[i].Pilot; p != "" && saysName(d.e.Text, p) {
-		d.editCircuit(i).PilotAt = PilotGone
+		at := PilotGone
 		if d.dir == Inward {
-			d.editCircuit(i).PilotAt = PilotHere
+			at = PilotHere
 		}
+		d.pilotAt(i, at)
 	}
+}
+
+// pilotAt notes where the pilot of section i is.
+func (st *step) pilotAt(i int, at PilotPlace) {
+	st.editCircuit(i).PilotAt = at
+	st.endDoubts(func(o *Doubt) bool { return o.Step == StepPilot && st.b.lines[o.Line].section == i })
 }
 
 // usesMessage takes the message in hand for a train that goes on it.

@@ -1,6 +1,7 @@
 package block
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 
@@ -71,6 +72,10 @@ var breaches = map[rulebook.RuleID]breach{
 	rulebook.OutOfSectionTokenNotIn:      breeds | explained,
 	rulebook.OutOfSectionNoTrain:         breeds,
 	rulebook.OutOfSectionTailLampNotSeen: explained,
+	rulebook.PaperTicketMissing:          explained,
+	rulebook.PilotMissing:                explained,
+	rulebook.WrongTrainReported:          explained,
+	rulebook.SectionNotProvedClear:       explained,
 	rulebook.ObstructionDangerNotRemoved: breeds | explained,
 	rulebook.BlockingBackTrainSignalled:  breeds | explained,
 	rulebook.NothingToRemove:             breeds | explained,
@@ -126,6 +131,9 @@ func (st *step) doubt(line int, t *Train, missing Step) {
 	}
 	st.s.Doubts = append(slices.Clone(st.s.Doubts), d)
 }
+
+// misreported says whether the doubt is about a train reported by a name much like its own.
+func (d *Doubt) misreported() bool { return d.Said && d.Step == StepOut }
 
 // doubtOf gives the doubt about a step of a train on a line; nil for none.
 func (s *State) doubtOf(line, train int, of Step) *Doubt {
@@ -185,6 +193,9 @@ func (st *step) relate() {
 		f := &st.found[i]
 		kind := breaches[f.Rule]
 		line := st.lineOf(f)
+		if brokenBefore[f.Rule] != "" && kind == 0 {
+			f.Root = st.ofOneAct(f)
+		}
 		if kind == 0 || line < 0 {
 			continue
 		}
@@ -196,7 +207,7 @@ func (st *step) relate() {
 		if f.Rule == rulebook.TestingWhileSignalled || f.Rule == rulebook.BlockageTrainInSection || f.Rule == rulebook.ShuntKeyTrainSignalled {
 			st.mayBeOut(f, line)
 		}
-		root := st.rootFor(line, f)
+		root := cmp.Or(st.rootFor(line, f), st.ofOneAct(f))
 		if root != 0 && root < f.Seq {
 			f.Root = root
 		}
@@ -205,7 +216,7 @@ func (st *step) relate() {
 				st.ownDoubts()[j].Found = append(slices.Clone(d.Found), *f.answer())
 			}
 		}
-		if root == 0 && kind&breeds != 0 && f.Severity == rulebook.Danger && !st.idle(line) {
+		if (root == 0 || root == f.Seq) && kind&breeds != 0 && f.Severity == rulebook.Danger && !st.idle(line) {
 			st.doubt(line, st.trainOf(f), StepNone)
 		}
 	}
@@ -239,7 +250,9 @@ func (st *step) lacks(f *Finding) Step {
 	case t == nil:
 	case f.Rule == rulebook.AssistingEngineInSection:
 		return StepOut // its return, or the report that it is through
-	case f.Rule == rulebook.EnteredWithoutToken, f.Rule == rulebook.StaffElsewhere && (st.act.act == ActDepart || st.act.act == ActEnter):
+	case f.Rule == rulebook.PilotMissing && t.Out.open() && st.b.Sections[t.Out.Section].Neighbour == f.Section:
+		return StepPilot
+	case f.Rule == rulebook.EnteredWithoutToken, f.Rule == rulebook.PaperTicketMissing, f.Rule == rulebook.StaffElsewhere && (st.act.act == ActDepart || st.act.act == ActEnter):
 		return StepTokenOut
 	case f.Rule == rulebook.TokenInBeforeArrival && !t.clearOfSection():
 		return StepArrival
@@ -263,8 +276,12 @@ func (st *step) explains(d *Doubt, f *Finding) bool {
 		return st.lacks(f) == StepClear && (x.obstructed() || x.blockaded()) && !x.peopled() && x.onlyUncleared()
 	case d.Step == StepRemoval && st.online(d.Line).obstructed():
 		return false // of that and the end of what is there not both are forgotten
+	case f.Rule == rulebook.WrongTrainReported:
+		return d.misreported() && f.Seq == d.Seq
+	case f.Rule == rulebook.SectionNotProvedClear:
+		return d.misreported() && f.Train == d.Name
 	case d.Step == StepAccepted:
-		return d.Seq == f.Seq && ofLineClear(f)
+		return (d.Seq == f.Seq || d.Train != 0 && d.Name == f.Train) && ofLineClear(f)
 	case d.Step.lasts():
 		return st.lacks(f) == d.Step && (d.Seq == f.Seq || d.Name != "" && d.Name == f.Train)
 	}

@@ -162,7 +162,8 @@ func (st *step) working() {
 		}
 	}
 	if c.Message = st.e.Kind == WorkingMessage; !c.Message || c.Over == "" {
-		c.Pilot, c.PilotAt = "", PilotUnknown
+		c.Pilot = ""
+		st.pilotAt(i, PilotUnknown)
 		st.leaveSingle(i)
 	}
 	c.Told, c.Given, c.Worded, c.Why, c.Begun = nil, nil, false, "", 0

@@ -147,7 +147,10 @@ func optionWords(list []rulebook.Option, name string) string {
 // condition is told with it; what needs another train or an instruction, and a
 // way out such as cancelling, is named only where it is open.
 func (d *action) expectedHere() string {
-	out := ""
+	out, now := d.firstOf(), "next on this line (now: "+d.ls().Phase.String()+"): "
+	if out != "" {
+		return now + out
+	}
 	for a := Act(0); a < actCount; a++ {
 		r := d.machine().Row(d.ls().Phase, false, a)
 		if r == nil || r.Rule != "" || a == ActDanger || a == ActRefuse || r.To == r.From && a != ActRestore && a != ActDraw {
@@ -165,7 +168,28 @@ func (d *action) expectedHere() string {
 	if out == "" {
 		return ""
 	}
-	return "next on this line (now: " + d.ls().Phase.String() + "): " + out
+	return now + out
+}
+
+// firstOf tells what is to come before anything else on the line: the train in the
+// section, and the token that is out, each in the order in which it is done.
+func (d *action) firstOf() string {
+	token := ""
+	if d.section().Method.Is().Carries == rulebook.CarriesToken && d.tokens().Out != 0 {
+		token = "token put in, then "
+	}
+	t := d.s.occupied(d.line)
+	switch {
+	case d.ls().Phase == ShuntReleased && token != "":
+		return token + ActReplaced.String()
+	case d.ls().Phase != InSection || t == nil || d.section().Method.Is().Follows:
+		return ""
+	case dirOn(t, d.line, true) == Outward && !t.Returned:
+		return "wait for train out of section from " + d.section().Neighbour + ", for " + t.Label(d.b)
+	case !t.clearOfSection() && !t.Returned:
+		return "wait until " + t.Label(d.b) + " has arrived complete; then " + token + ActOut.String()
+	}
+	return token + ActOut.String() + d.unmetBy(d.machine().Row(InSection, false, ActOut))
 }
 
 // unmetBy tells the conditions of a row that do not hold for the train the line

@@ -1,6 +1,7 @@
 package block
 
 import (
+	"cmp"
 	"slices"
 
 	"fairhand/block/rulebook"
@@ -51,7 +52,11 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 	case l == &t.In && !l.Falsely:
 		return true
 	case slices.Contains(steps, StepOut) || slices.Contains(steps, StepArrival):
-		return f.At-l.Entered > st.least(l, t.Class)
+		least := st.least(l, t.Class)
+		if f.Rule == rulebook.OpposingAcceptance { // trains that would have met: two thirds, where half will do
+			least += least / 3
+		}
+		return f.At-l.Entered > least
 	}
 	return true
 }
@@ -82,4 +87,19 @@ func (st *step) overdue(section string, t *Train) (list []Answer) {
 		}
 	}
 	return list
+}
+
+// brokenBefore has the rule that was broken before by what then breaks another, of one train.
+var brokenBefore = map[rulebook.RuleID]rulebook.RuleID{
+	rulebook.TokenHandedOn: rulebook.OutOfSectionTokenNotIn, rulebook.TokenWrongSection: rulebook.TokenHandedOn,
+}
+
+// ofOneAct is the entry at which that was found, or the root of it; 0 for none.
+func (st *step) ofOneAct(f *Finding) int64 {
+	for i := len(st.s.Open) - 1; i >= 0; i-- {
+		if g := &st.s.Open[i]; f.Train != "" && g.Train == f.Train && g.Rule == brokenBefore[f.Rule] && g.Seq < f.Seq {
+			return cmp.Or(g.Root, g.Seq)
+		}
+	}
+	return 0
 }

@@ -354,14 +354,25 @@ var nothingAnswered = Guard{
 	Expected: notYetAccepted.Expected,
 	holds: func(d *action) bool {
 		for l, r := range d.b.lines {
-			ls := d.s.Lines[l]
-			if r.section == d.ref().section && ls.Phase == Offered && slices.ContainsFunc(d.s.Open, func(f Finding) bool {
-				return f.Rule == rulebook.CallAttentionOmitted && f.Seq == ls.Seq
-			}) {
+			if r.section == d.ref().section && d.s.uncalled(d.s.Lines[l]) {
 				return false
 			}
 		}
 		return true
+	},
+}
+
+// broughtBySomething: the box to which a train is given out of section is the one it came
+// from, and nothing in the book had it come.
+var broughtBySomething = Guard{
+	Name: "no train here that nothing brought", Rule: rulebook.EnteredWithoutAcceptance, Mine: true, Replaces: true,
+	Says:     "A train was given out of section that came with nothing signalled for it",
+	Expected: "the train offered and accepted, or a message that it may come, before it comes",
+	holds: func(d *action) bool {
+		t := d.s.TrainNamed(d.e.Train)
+		return d.dir == Outward || t == nil || t.In.Section >= 0 || t.Where != Here && t.Where != PassedHere || !slices.ContainsFunc(d.s.Open, func(f Finding) bool {
+			return f.Rule == rulebook.TrainNotKnown && f.Train == t.Name
+		})
 	},
 }
 

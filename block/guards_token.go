@@ -33,7 +33,7 @@ var numberTold = Guard{
 	Name: "the number of its token told", Rule: rulebook.TokenNotTold, For: withToken,
 	Expected: "the number of the token drawn at the other end, booked before the train enters",
 	holds: func(d *action) bool {
-		if !d.b.Rules.TellTokenNumber || d.dir == Outward || len(d.section().Tokens.Charge) == 0 {
+		if !d.b.Rules.TellTokenNumber || d.dir == Outward || byMessage.holds(d) || len(d.section().Tokens.Charge) == 0 {
 			return true
 		}
 		return d.tokens().Out != 0 || d.ls().Phase != Accepted && d.ls().Phase != RestrictedLC
@@ -85,7 +85,9 @@ var lineClearGiven = Guard{
 var tokenBooked = Guard{
 	Name: "token booked out", Rule: rulebook.EnteredWithoutToken, For: withToken, Mine: true,
 	Expected: "the token drawn and its number recorded before the train enters",
-	holds:    func(d *action) bool { return d.tokens().Out != 0 || byMessage.holds(d) },
+	holds: func(d *action) bool { // one with another section's token is told of by tokenWithTrain
+		return d.tokens().Out != 0 || byMessage.holds(d) || d.act == ActDepart && d.wrongToken()
+	},
 }
 
 var tokenWithTrain = Guard{

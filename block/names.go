@@ -48,8 +48,10 @@ func (st *step) goesBy(t *Train, name string) *Train {
 		st.add(f)
 		return t
 	}
-	if goes {
-		st.maybeTwo(t.Name, f)
+	if signalled := t.Name; goes && signalled != st.e.Train {
+		st.maybeTwo(signalled, f)
+	} else if goes {
+		st.maybeTwo(name, f) // the one that stood here went, on the line clear of the other
 	}
 	st.add(f).Text = "The book has " + t.Name + " and " + name + " where there is one train: another than the one signalled, or a slip of the pen"
 	return t

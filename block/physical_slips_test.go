@@ -63,6 +63,8 @@ func (m move) spoilt(x, i int, how string) move {
 // notShown are the rules of which no later entry shows that a step was made: what
 // they find stands until somebody explains it.
 var notShown = map[rulebook.RuleID]string{
+	rulebook.EnteredWithoutAcceptance:        "an offer whose answer is not booked looks like one refused",
+	rulebook.TokenOutWithoutRelease:          "likewise",
 	rulebook.TicketWithoutStaff:              "a staff given up, unbooked, looks like one still away",
 	rulebook.StaffElsewhere:                  "a staff handed out, unbooked, shows when it comes back here",
 	rulebook.WrongTrainEntered:               "one let in on the line clear of another looks like one whose offer was not booked",

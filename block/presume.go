@@ -26,13 +26,14 @@ const (
 	StepPassage        // its running through a section that was shown free: arrival, passing or departure
 	StepClear          // the end of what is booked as standing on the line: an obstruction, a blockage, a vehicle
 	StepAccepted       // line clear for a train that went
+	StepPilot          // the ride of the pilot on it
 )
 
 // lasts says whether a doubt about the step outlives the use of the line.
 func (s Step) lasts() bool { return s >= StepTokenOut && s != StepPassage }
 
 var stepWords = [...]string{"", "train entering section", "its arrival or passing", "train out of section", "cancelling",
-	"obstruction removed", "the end of shunting", "its return here", "the handing out of its token or staff", "the return of its token or staff", "its passing, seen complete,", "its arrival, passing or departure", "the clearing of the line", "line clear for it"}
+	"obstruction removed", "the end of shunting", "its return here", "the handing out of its token, staff or ticket", "the return of its token or staff", "its passing, seen complete,", "its arrival, passing or departure", "the clearing of the line", "its offer, or line clear for it,", "the pilot's ride on it"}
 
 func (s Step) String() string { return stepWords[s] }
 
@@ -268,7 +269,7 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 	if o.Seq != st.e.Seq && o.Seq != 0 {
 		f.Rests = []int64{o.Seq, st.e.Seq}
 	}
-	if !o.Said {
+	if text = f.misreported(o, text); !o.Said || o.misreported() {
 		st.add(f).Text = text
 	}
 	answers := append(st.overdue(f.Section, t), st.explainedBy(o, t, steps)...)

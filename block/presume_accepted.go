@@ -13,17 +13,28 @@ import (
 // unaccepted are the rules that an act breaks with no line clear in the book.
 var unaccepted = map[Act]rulebook.RuleID{
 	ActEnter: rulebook.EnteredWithoutAcceptance, ActDepart: rulebook.EnteredWithoutAcceptance, ActDraw: rulebook.TokenOutWithoutRelease,
+	ActAccept: rulebook.AcceptanceNotOffered,
 }
 
 // mayBeAccepted says whether all that an act was found to break is that line clear is not
-// booked, on a line that nothing else uses: no other train is signalled on it, and none
-// that was offered was refused or is still to be answered.
+// booked, and nothing in the book speaks against it: no other train is signalled on the
+// line, nor one thought cancelled; it was not offered and refused, or cancelled. An offer by
+// bell without its answer is a refusal, and what this box gives itself it books: of a train
+// that comes here by name it was not done.
 func (d *action) mayBeAccepted() bool {
-	ls, rule := d.ls(), unaccepted[d.act]
-	if rule == "" || !d.section().Method.Is().Offers || d.section().Method.Is().Described || ls.Phase != Normal && (ls.Phase != Offered || ls.Dir != d.dir && d.section().Method.Is().Single) {
+	ls, rule, single := d.ls(), unaccepted[d.act], d.section().Method.Is().Single
+	if rule == "" || !d.section().Method.Is().Offers || d.section().Method.Is().Described || ls.Refused || d.s.occupied(d.line) != nil {
 		return false
 	}
-	if ls.Phase == Offered && d.train != nil && d.train.ID != ls.Train {
+	named := d.e.Train != "" || d.train != nil && d.train.Name != ""
+	switch turned := single && ls.Dir != d.dir; {
+	case ls.Phase == Normal && (d.dir == Outward || !named):
+	case ls.Phase == Offered && (turned || d.act == ActDraw) && d.s.uncalled(ls):
+	case ls.Phase == Offered && !turned && d.b.ByWord(d.ref().section) && (d.train == nil || d.train.ID == ls.Train):
+	default:
+		return false
+	}
+	if slices.ContainsFunc(d.s.Presumed, func(p Presumption) bool { return p.Line == d.line && slices.Contains(p.Steps, StepCancel) }) {
 		return false
 	}
 	only := 0
@@ -36,10 +47,14 @@ func (d *action) mayBeAccepted() bool {
 			only++
 		}
 	}
-	return only == 1 && !slices.ContainsFunc(d.s.Trains, func(t *Train) bool {
-		l := t.leg(d.dir)
-		waits := l.Line == d.line && l.open() && l.standing() == 0 && l.Offered != 0
-		return t.occupies(d.line) || waits && (ls.Phase != Offered || t.ID != ls.Train)
+	return only == 1
+}
+
+// uncalled says whether the offer on a line was given without call attention, and may
+// be the answer to one that is not booked.
+func (s *State) uncalled(ls *LineState) bool {
+	return ls.Phase == Offered && slices.ContainsFunc(s.Open, func(f Finding) bool {
+		return f.Rule == rulebook.CallAttentionOmitted && f.Seq == ls.Seq
 	})
 }
 
@@ -52,7 +67,7 @@ func (d *action) doubtIf(so bool, missing Step) {
 
 // ofLineClear says whether a finding is one that line clear, not booked, would explain.
 func ofLineClear(f *Finding) bool {
-	return f.Rule == rulebook.EnteredWithoutAcceptance || f.Rule == rulebook.TokenOutWithoutRelease
+	return f.Rule == rulebook.EnteredWithoutAcceptance || f.Rule == rulebook.TokenOutWithoutRelease || f.Rule == rulebook.AcceptanceNotOffered
 }
 
 // gaveClear ends the doubts whether line clear was given that an act on their line answers:
@@ -61,12 +76,15 @@ func ofLineClear(f *Finding) bool {
 func (d *action) gaveClear() {
 	a := d.act
 	of := func(o *Doubt) bool { return o.Step == StepAccepted && o.Line == d.line }
-	o := first(d.s.Doubts, of)
+	o := first(d.s.Doubts, func(o *Doubt) bool {
+		t := d.s.Train(o.Train) // or what an answer looked like that came with no offer
+		return of(o) && (a != ActOut || d.train != nil && (t == nil || t.ID == d.train.ID || t.In.standing()+t.Out.standing() == 0))
+	})
 	if o == nil {
 		return
 	}
 	switch k := *o; {
-	case a == ActOut && d.train != nil && (k.Train == 0 || k.Train == d.train.ID):
+	case a == ActOut:
 		for _, also := range d.s.Doubts { // the drawing of its token, and that it went
 			if of(&also) && also.Seq != k.Seq {
 				k.Found = append(slices.Clip(k.Found), also.Found...)
@@ -74,6 +92,7 @@ func (d *action) gaveClear() {
 		}
 		d.notBooked(&k, d.train, []Step{StepAccepted})
 		d.endDoubts(of)
+	case k.Seq == d.e.Seq:
 	case a == ActOffer, a == ActAccept, a == ActAcceptRestricted, a == ActDanger:
 		d.endDoubts(of)
 	}
@@ -88,12 +107,22 @@ func (f *Finding) shownBy(s Step) string {
 	return "; both boxes worked the train as if it had been given"
 }
 
+// misreported says, in place of a step not booked, that a train was reported by another
+// number than its own.
+func (f *Finding) misreported(o *Doubt, text string) string {
+	if !o.misreported() {
+		return text
+	}
+	f.Rule, f.Expected = rulebook.TrainNameDiffers, "its own number: correct that entry"
+	return words("The train was reported in by another number than its own", f.Section, f.Train)
+}
+
 // tokenWasOut presumes the token, not booked out, of a train that the box in advance gives
 // out of section: he has put it in before. Which number went shows later. Source: trade
 // notes SL-13, the Severn Valley notes and Block Working Manual Part A 3.2.
 func (d *action) tokenWasOut(t *Train) {
 	o := d.tokenOwed(StepTokenOut)
-	if o == nil || d.mine || d.dir != Outward || o.Train != t.ID || t.Returned || d.wrongToken() || d.tokens().Out != 0 || d.section().Method.Is().Carries != rulebook.CarriesToken {
+	if o == nil || d.mine || d.dir != Outward || byMessage.holds(d) || o.Train != t.ID || t.Returned || d.wrongToken() || d.tokens().Out != 0 || d.section().Method.Is().Carries != rulebook.CarriesToken {
 		return
 	}
 	k := *o

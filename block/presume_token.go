@@ -37,6 +37,22 @@ func (d *action) leftOut(t *Train) {
 	ts.Out, ts.Train, ts.Shunt = 0, 0, false
 }
 
+// wentOn takes back that the token a train came with was put in: it is booked as handed
+// to the driver again.
+func (d *action) wentOn(t *Train) {
+	o := d.s.doubtOf(d.line, t.ID, StepTokenIn)
+	if o == nil {
+		return
+	}
+	ts := d.editToken(d.ref().section)
+	if i := slices.Index(d.section().Tokens.Charge, t.In.Token); i >= 0 {
+		ts.Where[i] = TokenAway
+	} else {
+		ts.More--
+	}
+	d.endDoubts(func(k *Doubt) bool { return k.Line == d.line && k.Train == t.ID && k.Step == StepTokenIn })
+}
+
 // tokensShown presumes that a token was put in when another train has been let
 // into the section: no token is released while one is out.
 func (d *action) tokensShown() {

@@ -157,7 +157,7 @@ var blockRows = []Row{
 	{From: Offered, Act: ActOut, To: settled, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{notYetAccepted}},
 	{From: Accepted, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{notYetEntered}},
 	{From: RestrictedLC, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{notYetEntered}},
-	{From: anyPhase, Both: true, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{nothingAnswered}},
+	{From: anyPhase, Both: true, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{nothingAnswered, broughtBySomething}},
 
 	// What there is nothing of.
 	{From: anyPhase, Both: true, Act: ActCancel, To: stay, Rule: rulebook.CancelledNothing, Unless: []Guard{acceptedToo}},

@@ -77,7 +77,8 @@ func (st *step) singleLine(i int) bool {
 		st.unring(i)
 		st.leaveSingle(i)
 	}
-	c.Pilot, c.PilotAt, c.Over, c.Form = st.e.Subject, PilotUnknown, st.e.Line, st.e.PN
+	c.Pilot, c.Over, c.Form = st.e.Subject, st.e.Line, st.e.PN
+	st.pilotAt(i, PilotUnknown)
 	return true
 }
 
@@ -154,11 +155,12 @@ func (st *step) cameSingle(t *Train) {
 	switch {
 	case t.In.Line < 0 || st.online(t.In.Line).lineName() != c.Over:
 	case saysName(st.e.Text, c.Pilot):
-		c.PilotAt = PilotHere
+		st.pilotCame(t)
+		st.pilotAt(t.In.Section, PilotHere)
 	case c.PilotAt == PilotHere:
 		st.note(rulebook.PilotMissing, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "the pilot named with the arrival: he was last booked here").Line = c.Over
 	default:
-		c.PilotAt = PilotUnknown
+		st.pilotAt(t.In.Section, PilotUnknown)
 	}
 }
 

@@ -1,7 +1,6 @@
 package block
 
 import (
-	"math"
 	"strings"
 
 	"fairhand/block/rulebook"
@@ -57,18 +56,24 @@ func (st *step) wording(i int) {
 	}
 }
 
-// unfit raises a signal that the section is not worked by.
+// unfit raises a signal that the section is not worked by: that it is worked otherwise is
+// one matter. Words go on as they began, and are said once.
 func (st *step) unfit(i int, row *rulebook.CodeRow) {
-	expected := "a bell, or working by message booked first"
+	expected := "working by message booked from the minute it began, or a bell"
 	if !row.Code.Spoken() {
 		expected = "words: the section is worked by " + st.b.Sections[i].Method.String()
 		if st.b.Sections[i].Method.Is().Described {
 			expected = "nothing of the kind: on a section worked by track circuit trains are only described"
 		}
 	}
-	root := st.foundBefore(rulebook.CodeNotAuthorised, st.e.Section, math.MinInt64)
+	root := st.foundBefore(rulebook.CodeNotAuthorised, st.e.Section, st.e.At-presumedFor)
+	if root != 0 && row.Code.Spoken() {
+		return
+	}
 	f := st.note(rulebook.CodeNotAuthorised, st.e.Section, st.e.Train, expected)
-	f.Line, f.Root = st.e.Line, root // that the section is worked otherwise is one matter
+	if f.Line, f.Root = st.e.Line, root; row.Code.Spoken() {
+		f.Text = words("Trains are worked in words, and working by message is not booked as begun", f.Section, f.Train)
+	}
 }
 
 // foundBefore is the entry at which a rule was first found broken in a section since a

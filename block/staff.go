@@ -75,6 +75,10 @@ func (st *step) ticket() {
 		if s.Form != 0 && st.e.Number == s.Form+1 && st.e.Kind == TicketCancelled {
 			s.Form++ // a form spoilt in writing
 		}
+		if o := d.tokenOwed(StepTokenOut); o != nil && o.Name == st.e.Train && st.e.Kind == TicketFromTrain {
+			k := *o
+			d.notBooked(&k, nil, []Step{StepTokenOut}) // he gives up what he had
+		}
 		s.Tickets = slices.DeleteFunc(slices.Clone(s.Tickets), func(k Ticket) bool { return k.Number == st.e.Number })
 	}
 }

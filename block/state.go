@@ -145,6 +145,7 @@ type LineState struct {
 	TokenBack bool          // the token drawn on this release has been put back
 	Reset     bool          // the axle counter was reset, and no train has gone through since
 	Back      bool          `json:",omitempty"` // cancelled for a train said to be back, and the axle counter has not shown it
+	Refused   bool          `json:",omitempty"` // what was last offered on it was refused, or cancelled
 	WrongWay  bool          // working in wrong direction was agreed
 	Danger    DangerAnswer  `json:",omitempty"` // to the obstruction danger that stands
 	SignalOff uint8         // times the section signal came off on this line clear

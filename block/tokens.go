@@ -133,6 +133,9 @@ func (d *action) drawn(regular bool) {
 	i := slices.Index(d.section().Tokens.Charge, d.number)
 	at := d.instrument()
 	d.endPresumptions(func(p *Presumption) bool { return p.Line == d.line && p.Token != 0 && p.Token == d.number })
+	if d.ls().Phase == InSection { // it was drawn late: that it is not booked is not the matter
+		d.endDoubts(func(o *Doubt) bool { return o.Line == d.line && o.Step == StepTokenOut })
+	}
 	if d.strayed() && at == TokenHere {
 		ts.More--
 	} else if d.strayed() {
@@ -248,6 +251,7 @@ func (st *step) tokenToTrain() {
 	holder := st.s.Train(ts.Train)
 	if t.In.Section == d.ref().section && t.In.Arrived != 0 && t.In.Accepted != 0 && !t.In.TokenIn {
 		d.find(rulebook.TokenHandedOn, "the token put in, the section closed, and the token of the section ahead drawn")
+		d.wentOn(t)
 	} else if ts.Out != st.e.Number {
 		says := "A token was handed to the driver that is not booked as drawn"
 		if ts.Out != 0 {

@@ -122,6 +122,9 @@ func (st *step) withoutAcceptance(t *Train) {
 		return
 	default:
 		st.note(rulebook.EnteredWithoutAcceptance, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "the train offered and accepted before it came")
+		if how := st.b.Sections[t.In.Section].Method.Is(); how.Offers && !how.Entering && t.In.Line >= 0 && st.s.occupied(t.In.Line) == nil {
+			st.doubt(t.In.Line, t, StepAccepted)
+		}
 	}
 	t.In.Entered = st.e.At
 	if t.In.Line >= 0 && slices.Contains([]Phase{Normal, Accepted, CounterDoubt}, st.s.Lines[t.In.Line].Phase) {
