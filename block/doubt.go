@@ -76,6 +76,7 @@ var breaches = map[rulebook.RuleID]breach{
 	rulebook.PilotMissing:                explained,
 	rulebook.WrongTrainReported:          explained,
 	rulebook.SectionNotProvedClear:       explained,
+	rulebook.CounterResetTrainInSection:  explained,
 	rulebook.ObstructionDangerNotRemoved: breeds | explained,
 	rulebook.BlockingBackTrainSignalled:  breeds | explained,
 	rulebook.NothingToRemove:             breeds | explained,
@@ -132,8 +133,11 @@ func (st *step) doubt(line int, t *Train, missing Step) {
 	st.s.Doubts = append(slices.Clone(st.s.Doubts), d)
 }
 
-// misreported says whether the doubt is about a train reported by a name much like its own.
-func (d *Doubt) misreported() bool { return d.Said && d.Step == StepOut }
+// misreported says whether the doubt is about a train reported by its own figures turned:
+// another number would be another train.
+func (d *Doubt) misreported() bool {
+	return slices.ContainsFunc(d.Found, func(a Answer) bool { return a.Rule == rulebook.WrongTrainReported })
+}
 
 // doubtOf gives the doubt about a step of a train on a line; nil for none.
 func (s *State) doubtOf(line, train int, of Step) *Doubt {
@@ -248,7 +252,7 @@ func (st *step) lacks(f *Finding) Step {
 	case f.Rule == rulebook.OutOfSectionTokenNotIn, f.Rule == rulebook.TokenCancelledWhileOut, st.onTicket(f, t):
 		return StepTokenIn
 	case t == nil:
-	case f.Rule == rulebook.AssistingEngineInSection:
+	case f.Rule == rulebook.AssistingEngineInSection, f.Rule == rulebook.SectionNotProvedClear, f.Rule == rulebook.CounterResetTrainInSection:
 		return StepOut // its return, or the report that it is through
 	case f.Rule == rulebook.PilotMissing && t.Out.open() && st.b.Sections[t.Out.Section].Neighbour == f.Section:
 		return StepPilot
@@ -277,9 +281,9 @@ func (st *step) explains(d *Doubt, f *Finding) bool {
 	case d.Step == StepRemoval && st.online(d.Line).obstructed():
 		return false // of that and the end of what is there not both are forgotten
 	case f.Rule == rulebook.WrongTrainReported:
-		return d.misreported() && f.Seq == d.Seq
-	case f.Rule == rulebook.SectionNotProvedClear:
-		return d.misreported() && f.Train == d.Name
+		return d.Said && d.Step == StepOut && f.Seq == d.Seq && turned(f.Train, d.Name)
+	case f.Rule == rulebook.SectionNotProvedClear || f.Rule == rulebook.CounterResetTrainInSection:
+		return (f.Train == d.Name || f.Train == "") && !d.Step.lasts()
 	case d.Step == StepAccepted:
 		return (d.Seq == f.Seq || d.Train != 0 && d.Name == f.Train) && ofLineClear(f)
 	case d.Step.lasts():

@@ -153,6 +153,7 @@ func (st *step) working() {
 			}
 			if t := st.s.occupied(l); t != nil {
 				f := st.note(rulebook.SectionNotProvedClear, st.e.Section, t.Label(st.b), "the last train reported in before normal working is resumed")
+				f.Line = st.b.Sections[i].Lines[r.line].Name
 				f.Text = words("Normal working was resumed with a train not reported in", st.e.Section, t.Label(st.b))
 				f.Ref = st.b.Rules.Cite(rulebook.Rule{Ref: rulebook.Resumed}, true)
 			} else if t := st.acceptedOn(l); t != nil && c.Over != "" {

@@ -117,6 +117,14 @@ func (f *Finding) misreported(o *Doubt, text string) string {
 	return words("The train was reported in by another number than its own", f.Section, f.Train)
 }
 
+// turned says whether a name is another with two of its figures turned.
+func turned(a, b string) bool {
+	x, y := []byte(a), []byte(b)
+	slices.Sort(x)
+	slices.Sort(y)
+	return a != b && string(x) == string(y) && alike(a, b)
+}
+
 // tokenWasOut presumes the token, not booked out, of a train that the box in advance gives
 // out of section: he has put it in before. Which number went shows later. Source: trade
 // notes SL-13, the Severn Valley notes and Block Working Manual Part A 3.2.

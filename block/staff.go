@@ -57,7 +57,7 @@ func (st *step) ticket() {
 	d := st.begin(l, Outward, true)
 	switch st.e.Kind {
 	case TicketToTrain:
-		t := st.claim(st.named(), l, Outward)
+		t := d.signalledAs(st.claim(st.named(), l, Outward))
 		d.train = t
 		if how := d.section().Method.Is(); how.Carries == rulebook.CarriesStaff && !how.Tickets && d.s.Circuits[d.ref().section].Pilot == "" {
 			d.findSaying(rulebook.TicketWithoutStaff, "A ticket was issued where the staff alone lets a train onto the line", "the staff in the driver's hands: one train at a time, and no ticket")

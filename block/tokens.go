@@ -243,7 +243,7 @@ func (st *step) tokenToTrain() {
 	if !ok || !d.charged() {
 		return
 	}
-	t := st.claim(st.named(), d.line, Outward)
+	t := d.signalledAs(st.claim(st.named(), d.line, Outward))
 	d.train = t
 	d.numberShown()
 	d.drawnUnbooked(t)
