@@ -260,7 +260,6 @@ func (d *action) before() {
 	d.backAgain()
 	d.acceptedAnew()
 	d.acceptedAfterAll()
-	d.acceptedElsewhere()
 }
 
 // breaks says whether the row itself is against the regulations as things stand.

@@ -7,15 +7,21 @@ import "fairhand/block/rulebook"
 // first in order of arrival, with an advice that the name was assumed. It gives
 // nil when the act opens a row of its own, or when no train is known.
 func (d *action) attribute(a Act) *Train {
-	d.otherBox(a)
-	if len(d.s.Misplaced) > 0 {
-		d.givenToo(a)
+	if a == ActEnter && d.dir == Outward {
+		d.goesHere(d.s.Train(d.ls().Train), true)
 	}
+	d.givenToo(a)
 	if d.e.Train != "" && d.afterAll(a) != nil {
 		return d.s.TrainNamed(d.e.Train)
 	}
 	if d.e.Train != "" {
-		if t := d.s.TrainNamed(d.e.Train); t != nil && !d.parted(t, d.again(t, a)) && !d.another(t, a) {
+		t := d.s.TrainNamed(d.e.Train)
+		if a == ActOffer && d.dir == Outward {
+			if o := d.passesOn(t, d.ref().section, func(o *Train) bool { return d.fits(a, o) }); o != nil {
+				return o
+			}
+		}
+		if t != nil && !d.parted(t, d.again(t, a)) && !d.another(t, a) {
 			if a != ActOffer && t.leg(d.dir).Line != d.line || !t.leg(d.dir).open() {
 				t = d.claim(t, d.line, d.dir)
 			}
@@ -71,6 +77,9 @@ func (d *action) adopt(a Act) *Train {
 func (d *action) nameTrain() {
 	if d.e.Train == "" || d.train == nil || d.train.Name == d.e.Train || d.train.also(d.e.Train) {
 		return
+	}
+	if l := d.train.leg(d.dir); d.train.Name != "" && l.Line == d.line && l.Seq == d.e.Seq {
+		return // told at the offer, in this entry
 	}
 	if d.train.Name == "" {
 		d.train = d.touch(d.train)

@@ -396,5 +396,7 @@ func (s *State) MayAnswer(f *Finding) bool {
 		return true
 	}
 	return s.MayStandAgain(f) || slices.ContainsFunc(s.TwoNames, func(w TwoNames) bool { return w.Said.Of(f) }) || slices.ContainsFunc(s.Doubts, func(d Doubt) bool { return slices.ContainsFunc(d.Found, func(a Answer) bool { return a.Of(f) }) }) ||
-		slices.ContainsFunc(s.Trains, func(t *Train) bool { return s.elsewhere(t) >= 0 && t.Out.Entered == f.At && t.Name == f.Train })
+		slices.ContainsFunc(s.Trains, func(t *Train) bool {
+			return t.Name == f.Train && (s.elsewhere(t) >= 0 && t.Out.Entered == f.At || tooMany[f.Rule] && t.unseen() && (t.In.Accepted == f.At || t.Out.Accepted == f.At))
+		})
 }

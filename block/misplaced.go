@@ -1,116 +1,181 @@
 package block
 
 import (
+	"cmp"
 	"slices"
 
 	"fairhand/block/rulebook"
 )
 
-// Misplaced is a bell that was against the rules where it is written, and would have been
-// the regular next of one train with its arrows turned, or at another box. It is found, and
-// taken as of that train; and answered when the book shows that nothing else was given for
-// it. Should the same be booked of that train again, they were two, and the danger stands.
+// Misplaced is a bell, or an offer with its answer, that hangs on the wrong peg: written with
+// its arrows turned, or of another box. It shows where the two do not meet: a bell is against
+// the rules where it is written, and of one train only it would be the regular next elsewhere.
+// It is found, and the two are taken as of one place; and answered when the book shows that
+// nothing else was given. Should the same be booked of that train again, they were two, and
+// the danger stands. Common practice of reading a book.
 type Misplaced struct {
 	Act   Act
 	Line  int // on which it is taken to have been given
+	Was   int `json:",omitempty"` // on which an offer is written
 	Train int // that shows it: the one that entered, or that of which out of section is booked
 	At    Time
-	Found []Answer // the danger, and what was found of an offer with turned arrows
+	Found []Answer // the danger, and what was found of an offer in the wrong place
 	Said  string
+	Offer bool `json:",omitempty"` // it is the offer that is misplaced, and was against the rules, or a token shows it
 }
 
 // misplaces are the acts of which that can be told, with the danger that it was found to be.
-var misplaces = map[Act]rulebook.RuleID{ActEnter: rulebook.EnteredWithoutAcceptance, ActOut: rulebook.OutOfSectionTrainNotArrived}
+var misplaces = map[Act]rulebook.RuleID{
+	ActEnter: rulebook.EnteredWithoutAcceptance, ActOut: rulebook.OutOfSectionTrainNotArrived, ActDraw: rulebook.TokenOutWithoutRelease,
+}
 
-// misplaced takes an act that was found to be a danger as the only one like it that is
-// awaited with the arrows turned, or with another box; false where there is none.
+// misplaced takes an act that was found to be a danger, and the only one like it that is
+// awaited with the arrows turned, or with another box, as one; false where there is none.
 func (d *action) misplaced() bool {
 	i := slices.IndexFunc(d.found, func(f Finding) bool { return f.Rule == misplaces[d.act] && f.Seq == d.e.Seq })
 	if i < 0 || d.act == ActEnter && d.train != nil && d.train.Name != d.e.Train || d.act == ActOut && (d.train == nil || d.train.leg(d.dir).Accepted == 0) {
 		return false
 	}
-	var twin action
+	k := d.twin()
+	if k == nil {
+		return false
+	}
+	wrong, right, m := d, k, Misplaced{Act: d.act, Line: k.line, Train: k.train.ID, At: d.e.At, Found: []Answer{*d.found[i].answer()}}
+	what, sure := d.act.String(), false
+	if d.act == ActOut {
+		m.Train = d.train.ID
+	} else if sure = d.act == ActEnter && d.e.Train != "" && k.train.unseen() && k.tokens().Out == 0 && (d.ls().Phase == Normal || k.line == d.line); sure || k.offerAstray(&m) {
+		what, wrong, right, m.Line, m.Was = "The offer", k, d, d.line, k.line
+	}
+	m.Said = what + " is written against " + wrong.section().Neighbour + ", and was of "
+	if k.ref().section == d.ref().section {
+		m.Said = what + " is written with its arrows turned: it was of "
+	}
+	m.Said += words("", right.section().Neighbour, k.train.Label(d.b))[2:]
+	if d.found[i].Text += "; or of " + k.train.Label(d.b) + ", " + k.section().Neighbour; right == d {
+		k = d.rehang(k)
+	}
+	if sure { // one train comes from one box
+		d.unfind(misplaces[d.act])
+		d.taken = nil
+		m.tell(d.step, k.train)
+	} else {
+		d.s.Misplaced = append(slices.Clip(d.s.Misplaced), m)
+	}
+	k.train, k.moved = d.touch(k.train), true
+	k.do(d.act)
+	return true
+}
+
+// twin is the act where else it would be the regular next; nil for nowhere, or more than
+// one such place.
+func (d *action) twin() *action {
+	var twin *action
 	n := 0
 	for l, r := range d.b.lines {
 		for _, dir := range [...]Dir{Inward, Outward} {
 			turned := dir != d.dir
-			if turned != (r.section == d.ref().section) || d.act == ActOut && !(turned && l != d.line) {
+			if turned != (r.section == d.ref().section) || d.act == ActOut && !(turned && l != d.line) || d.act == ActDraw && turned {
 				continue // an out of section at the wrong box is of the wrong train as well
 			}
 			k := action{step: d.step, act: d.act, line: l, dir: dir, mine: d.mine != turned}
 			if k.train = k.awaits(); k.train != nil {
-				twin, n = k, n+1
+				twin, n = &k, n+1
 			}
 		}
 	}
 	if n != 1 {
+		return nil
+	}
+	return twin
+}
+
+// unseen says whether no entry was made of the train at the box.
+func (t *Train) unseen() bool { return t.PlaceSeq == 0 && t.DepartedAt == 0 }
+
+// neverHere says whether a train is known by no more than that it has line clear to leave.
+func (t *Train) neverHere() bool { return t.In.Section < 0 && t.unseen() && t.Out.Entered == 0 }
+
+// tooMany are the rules that the offer of a train, or its answer, breaks with another there.
+var tooMany = map[rulebook.RuleID]bool{rulebook.AcceptedSectionOccupied: true, rulebook.AcceptedTwice: true, rulebook.OpposingAcceptance: true, rulebook.OfferedBeforeOutOfSection: true}
+
+// offerAstray says whether of a bell and an offer that do not meet the offer is the one
+// misplaced: of a train that was never here, as against one that comes; given when it was
+// against the rules; or to a box from whose instrument no token was drawn.
+func (d *action) offerAstray(m *Misplaced) bool {
+	list := d.foundOf(d.train, d.train.leg(d.dir), tooMany)
+	m.Offer = d.act == ActDraw || d.dir == Inward && len(list) > 0 && d.tokens().Out == 0
+	if !m.Offer && !d.train.neverHere() {
 		return false
 	}
-	said := d.act.String() + " is written against " + d.section().Neighbour + ", and was of "
-	if twin.ref().section == d.ref().section {
-		said = d.act.String() + " is written with its arrows turned: it was of "
-	}
-	m := Misplaced{Act: d.act, Line: twin.line, Train: twin.train.ID, At: d.e.At, Found: []Answer{*d.found[i].answer()}, Said: said + twin.train.Label(d.b)}
-	if d.act == ActOut {
-		m.Train = d.train.ID
-	}
-	d.found[i].Text += "; or of " + twin.train.Label(d.b) + ", " + twin.section().Neighbour
-	if twin.train.neverHere() {
-		twin = *d.offerTurned(twin.train, &m)
-	}
-	d.s.Misplaced = append(slices.Clip(d.s.Misplaced), m)
-	twin.train, twin.moved = d.touch(twin.train), true
-	twin.do(d.act)
+	m.Found = append(m.Found, list...)
 	return true
 }
 
-// neverHere says whether a train is known by no more than that it has line clear to leave.
-func (t *Train) neverHere() bool {
-	return t.In.Section < 0 && t.PlaceSeq == 0 && t.DepartedAt == 0 && t.Out.Entered == 0
+// rehang takes the offer that a train has elsewhere, and its answer, as made here. A bell
+// that it was given there was of one that has line clear there and stands aside.
+func (d *action) rehang(from *action) *action {
+	t, pn := d.touch(from.train), d.s.Lines[from.line].PN
+	l, other := *t.leg(from.dir), 0
+	*t.leg(from.dir) = noLeg
+	if o := from.waitsAside(); o != nil && l.Entered != 0 {
+		o, other = d.touch(o), o.ID
+		k := o.leg(from.dir)
+		from.stands(o, k)
+		k.Entered, k.Entering, o.Where = l.Entered, l.Entering, Approaching
+	}
+	d.handOver(&l, t.ID, other)
+	d.settle(l.Line)
+	d.asAccepted(t, &l, pn)
+	k := *d
+	return &k
 }
 
-// offerTurned takes the offer of a train that was never here, to the box from which one
-// comes now, as made by that box.
-func (d *action) offerTurned(t *Train, m *Misplaced) *action {
-	l := t.Out
-	m.Line, m.Said = d.line, "The offer is written with its arrows turned: it was of "+t.Label(d.b)+", which came"
-	for i := range d.s.Open {
-		if f := &d.s.Open[i]; f.Train == t.Label(d.b) && f.At >= l.Offered && f.Section == d.section().Neighbour {
-			m.Found = append(m.Found, *f.answer())
-		}
+// asAccepted gives the train line clear on this line, by the offer and answer of another leg:
+// what speaks against it here is found now.
+func (d *action) asAccepted(t *Train, by *Leg, pn string) {
+	if d.dir == Inward {
+		t.Where = OfferedHere
 	}
-	d.unsignal(t, Outward)
-	d.asAccepted(d.s.Train(t.ID), &l, d.s.Lines[l.Line].PN)
-	k := *d
-	k.train = d.s.Train(t.ID)
-	return &k
+	d.begin(t).Offered = by.Offered
+	ls := d.editLine(d.line)
+	ls.Phase, ls.Train, ls.Dir = Offered, t.ID, d.dir
+	entry, told := d.e, *d.e
+	told.PN = pn
+	d.e = &told
+	given := *d
+	given.train, given.mine = t, d.dir == Inward
+	given.do(ActAccept)
+	d.e, d.train = entry, given.train
+	d.touch(given.train).leg(d.dir).Accepted = by.Accepted
 }
 
 // awaits finds the train of which the act would be the regular next on the line.
 func (d *action) awaits() *Train {
-	way := d.section().Lines[d.ref().line].Way
-	if way == Shut || way == In && d.dir == Outward || way == Out && d.dir == Inward || !d.section().Method.Is().Offers {
+	how, way := d.section().Method.Is(), d.section().Lines[d.ref().line].Way
+	if way == Shut || way == In && d.dir == Outward || way == Out && d.dir == Inward || !how.Offers {
 		return nil
 	}
 	t := d.s.occupied(d.line)
-	if d.act == ActEnter && (t == nil || t.leg(d.dir).Entering != 0) {
+	if d.act == ActDraw || d.act == ActEnter && (t == nil || t.leg(d.dir).Entering != 0 && !d.mayBeOf(t)) {
 		t = d.s.Train(d.ls().Train)
 	}
 	if t == nil || t.leg(d.dir).Line != d.line || d.e.Train != "" && d.e.Train != t.Name {
 		return nil
 	}
-	l, how := t.leg(d.dir), d.section().Method.Is()
-	due := false
+	l, due := t.leg(d.dir), false
 	switch {
 	case d.act == ActOut && d.dir == Inward:
 		due = l.Entered != 0 && !l.Falsely && t.clearOfSection() && t.whole()
 	case d.act == ActOut:
 		due = l.Entered != 0 && d.e.At-l.Entered > d.least(l, t.Class)
+	case d.act == ActDraw:
+		due = t.accepted(d.line) && t.Where == Here && d.tokens().Out == 0
 	case t.neverHere() && d.dir == Outward:
-		due = t.accepted(d.line) && (how.Entering || how.ByBell) && d.tokens().Out == 0
-	case !how.Entering && !how.ByBell || how.Carries == rulebook.CarriesToken && d.dir == Outward && d.tokens().Out == 0:
+		due = t.accepted(d.line) && (how.Entering || how.ByBell || d.e.Train != "") && d.tokens().Out == 0
+	case !how.Entering && !how.ByBell && d.e.Train == "" || how.Carries == rulebook.CarriesToken && d.dir == Outward && d.tokens().Out == 0:
 	case l.Entered != 0:
-		due = l.Booked
+		due = l.Booked || d.mayBeOf(t)
 	default:
 		due = t.accepted(d.line) && (d.dir == Inward || t.Where == Here || t.Where == PassedHere)
 	}
@@ -120,37 +185,54 @@ func (d *action) awaits() *Train {
 	return t
 }
 
+// mayBeOf says whether a train that is in the section by a bell that named none may be of
+// elsewhere: it was accepted there with another, which the bell may have been of.
+func (d *action) mayBeOf(t *Train) bool {
+	return d.dir == Inward && t.unseen() && t.In.Line == d.line && d.waitsAside() != nil && d.foundOf(t, &t.In, tooMany) != nil
+}
+
+// waitsAside finds a train that has line clear on the line, and stands aside; nil for none.
+func (d *action) waitsAside() *Train {
+	return firstTrain(d.s.Trains, func(o *Train) bool {
+		l := o.leg(d.dir)
+		return l.Line == d.line && l.Aside && l.standing() == 2 && l.open()
+	})
+}
+
 // shown answers what was found of misplaced bells of which nothing more can be booked.
 func (st *step) shown() {
 	for _, m := range slices.Clone(st.s.Misplaced) {
-		t := st.s.Train(m.Train)
-		if t == nil {
-			t = firstTrain(st.s.Closed, func(o *Train) bool { return o.ID == m.Train })
-		}
-		if t != nil && !m.shownBy(t) && st.e.At-m.At <= presumedFor {
+		t := st.s.known(m.Train)
+		shown := t != nil && m.shownBy(t)
+		if t != nil && !shown && st.e.At-m.At <= presumedFor {
 			continue
 		}
-		if t != nil && m.shownBy(t) {
+		if shown {
 			st.answered(m.Found)
 			st.found = slices.DeleteFunc(st.found, func(f Finding) bool { return m.Found[0].Of(&f) })
-			f := st.note(rulebook.TrainNameDiffers, m.Found[0].Section, t.Label(st.b), "the bell where it belongs: correct that entry")
-			f.Text, f.Rests = m.Said, []int64{m.Found[0].Seq, st.e.Seq}
+			m.tell(st, t)
 		}
 		st.endMisplaced(m.Found[0])
 	}
 }
 
+// tell says what was written in the wrong place.
+func (m *Misplaced) tell(st *step, t *Train) {
+	f := st.note(rulebook.TrainNameDiffers, m.Found[0].Section, t.Label(st.b), "what is written where it belongs: correct that entry")
+	f.Text, f.Rests = m.Said, []int64{m.Found[0].Seq, st.e.Seq}
+}
+
 // shownBy says whether the train is booked on without the bell of its own.
 func (m *Misplaced) shownBy(t *Train) bool {
 	l := &t.In
-	if t.Out.Line == m.Line && m.Act == ActEnter && t.In.Line != m.Line {
+	if t.Out.Line == m.Line && m.Act != ActOut && t.In.Line != m.Line {
 		l = &t.Out
 	}
 	switch {
 	case m.Act == ActOut:
 		return t.In.OutOf != 0 && t.In.OutOf > m.At
-	case l.Line != m.Line:
-		return false
+	case l.Line != m.Line || m.Offer:
+		return l.Line == m.Line && l.OutOf != 0
 	case l == &t.Out:
 		return l.Booked || l.OutOf != 0
 	}
@@ -161,7 +243,7 @@ func (m *Misplaced) shownBy(t *Train) bool {
 func (d *action) givenToo(a Act) {
 	for _, m := range d.s.Misplaced {
 		t := d.s.Train(m.Train)
-		if m.Act != a || m.Line != d.line || m.Found[0].Seq == d.e.Seq {
+		if m.Act != a || m.Line != d.line && (a != ActDraw || m.Was != d.line) || m.Found[0].Seq == d.e.Seq {
 			continue
 		}
 		if a == ActEnter && t != nil && (d.e.Train == "" || d.e.Train == t.Name) {
@@ -173,4 +255,143 @@ func (d *action) givenToo(a Act) {
 
 func (st *step) endMisplaced(of Answer) {
 	st.s.Misplaced = left(st.s.Misplaced, func(m *Misplaced) bool { return m.Found[0] == of })
+}
+
+// So with a movement that names the wrong box, or the wrong train of two that go different
+// ways: a train comes from one box, and goes one way.
+
+// goesHere takes a departure over a line without line clear, of a train that now goes over
+// the one for which it has it: for that of the train whose line clear it used, if there is
+// one, as none goes twice; else, when the bell follows, as for this box, whose name was
+// miswritten.
+func (d *action) goesHere(t *Train, bell bool) *Train {
+	if t == nil || d.s.elsewhere(t) != d.line || bell && (t.Out.Entering != 0 || d.e.Train != "" && d.e.Train != t.Name || d.e.At-t.Out.Entered > d.b.Limit(rulebook.EnteringAfter)) {
+		return t
+	}
+	was, o := t.Out, d.usedBy(t)
+	if !bell && o == nil {
+		return t
+	}
+	t = d.hereAfterAll(t)
+	wrong := d.b.Sections[was.Section].Neighbour
+	if bell {
+		d.notOverdue(was.Section, t)
+		d.strike(func(p *Pending) bool { return p.Train == t.ID && p.Section == was.Section }, false)
+		d.begin(t).Booked = true
+		d.settle(was.Line)
+		d.wrongBox(t, wrong, d.section().Neighbour)
+	} else {
+		o = d.touch(o)
+		d.handOver(&was, t.ID, o.ID)
+		was.Offered, was.Accepted = o.Out.Offered, o.Out.Offered
+		o.Out, o.Where, o.Place, o.DepartedAt = was, Away, "", was.Entered
+		d.begin(t)
+		d.differs(wrong, o, "The departure for "+wrong+" is booked as of "+t.Name+", which goes to "+d.section().Neighbour+" now", ofTrain)
+	}
+	// It has the line clear that the line still has for it.
+	l, ls := &t.Out, d.ls()
+	l.Offered, l.Accepted, l.Restricted = ls.Since, ls.Since, ls.Phase == RestrictedLC
+	return t
+}
+
+// differs says that an entry names another train, or another box, than the one it is of.
+func (st *step) differs(section string, t *Train, text, expected string) {
+	st.note(rulebook.TrainNameDiffers, section, t.Label(st.b), expected).Text = words(text, "", t.Label(st.b))
+}
+
+const ofTrain = "the name of the train that it is of"
+
+// hereAfterAll takes back the departure on which a train is booked as gone, and what
+// was found of it.
+func (d *action) hereAfterAll(t *Train) *Train {
+	was := t.Out
+	d.answered(d.foundOf(t, &was, nil))
+	d.endDoubts(func(o *Doubt) bool { return o.Train == t.ID && o.Line == was.Line })
+	t = d.touch(t)
+	t.Out, t.Where, t.DepartedAt = noLeg, Here, 0
+	return t
+}
+
+// foundOf gives what was found of a train on a leg: of some rules, or of any for none.
+func (st *step) foundOf(t *Train, l *Leg, rules map[rulebook.RuleID]bool) (list []Answer) {
+	for i := range st.s.Open {
+		if f := &st.s.Open[i]; f.Train == t.Label(st.b) && f.At >= cmp.Or(l.Offered, l.Entered) && f.Section == st.b.Sections[l.Section].Neighbour && (rules == nil || rules[f.Rule]) {
+			list = append(list, *f.answer())
+		}
+	}
+	return list
+}
+
+// signalledAlone takes a bell that names the train accepted, where another is booked as
+// departed on its line clear, for that of the one booked: whose name is wrong is not told yet.
+func (d *action) signalledAlone(t *Train) *Train {
+	o := d.s.occupied(d.line)
+	if d.dir != Outward || o == nil || o.Out.Entering != 0 || d.s.elsewhere(o) < 0 || d.usedBy(o) != t {
+		return t
+	}
+	return o
+}
+
+// usedBy finds the train whose line clear one that is gone without has used, as
+// lineClearGone left it.
+func (d *action) usedBy(t *Train) *Train {
+	return firstTrain(d.s.Trains, func(o *Train) bool {
+		l := &o.Out
+		return o.ID != t.ID && l.Line == t.Out.Line && l.open() && l.standing() == 0 && l.Offered != 0 && (o.Where == Here || o.Where == PassedHere)
+	})
+}
+
+// passesOn finds the train meant where one that passes, or is offered on, would go back to
+// the box it comes from: the only one that comes the other way, and has line clear to it or
+// may be offered to it. A train that runs through goes on the way it came; and one offered
+// on has line clear that way.
+func (st *step) passesOn(t *Train, to int, offered func(*Train) bool) *Train {
+	if t == nil || to < 0 || t.In.Section != to || t.Returned || t.clearOfSection() && (offered != nil || t.Where != Away || t.Out.Section == to) || offered != nil && (!t.toGo(-1) || t.toGo(to)) {
+		return nil
+	}
+	what, found := "The train that passed for ", (*Train)(nil)
+	for _, o := range st.s.Trains {
+		if l := &o.In; o == t || !l.open() || l.Entered == 0 || l.Arrived != 0 || l.Section == to || offered == nil && !o.toGo(to) || offered != nil && !offered(o) {
+			continue
+		}
+		if found != nil {
+			return nil
+		}
+		found = o
+	}
+	if offered != nil {
+		what = "The train offered to "
+	}
+	if found != nil {
+		st.differs(st.e.Section, found, what+st.e.Section+" is booked as "+t.Name+", which came from there", ofTrain)
+	}
+	return found
+}
+
+// wrongBox says that a departure is booked for another box than the train went to.
+func (st *step) wrongBox(t *Train, booked, goes string) {
+	st.differs(booked, t, "The departure is booked for "+booked+", and train entering section was sent to "+goes, "the box it goes to, "+goes)
+}
+
+// goneElsewhere gives the line on which a train went by its bell, where its departure,
+// not booked yet, names a box that has not accepted it: the name is miswritten.
+func (st *step) goneElsewhere(t *Train, line int) int {
+	l, p := &t.Out, st.s.Lines[line].Phase
+	if t.Name == "" || t.Returned || !l.open() || l.Line == line || l.Entering == 0 || l.Booked || l.Assumed || p == Accepted || p == RestrictedLC {
+		return line
+	}
+	st.wrongBox(t, st.b.Sections[st.b.lines[line].section].Neighbour, st.b.Sections[l.Section].Neighbour)
+	return l.Line
+}
+
+// elsewhere finds the line for which a train has line clear that is booked as departed
+// on another without it; -1 for none.
+func (s *State) elsewhere(t *Train) int {
+	l := &t.Out
+	if t.Name == "" || t.Returned || !l.open() || !l.Booked || l.Accepted != 0 {
+		return -1
+	}
+	return slices.IndexFunc(s.Lines, func(o *LineState) bool {
+		return o.Train == t.ID && (o.Phase == Accepted || o.Phase == RestrictedLC)
+	})
 }

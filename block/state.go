@@ -347,12 +347,17 @@ func (s *State) Train(id int) *Train {
 func (s *State) Concerned() iter.Seq[*Train] {
 	return func(yield func(*Train) bool) {
 		for _, id := range s.Touched {
-			t := cmp.Or(firstTrain(s.Closed, func(c *Train) bool { return c.ID == id }), s.Train(id))
+			t := s.known(id)
 			if t != nil && !yield(t) {
 				return
 			}
 		}
 	}
+}
+
+// known finds a train by its number, on hand or with its row closed by this entry.
+func (s *State) known(id int) *Train {
+	return cmp.Or(firstTrain(s.Closed, func(c *Train) bool { return c.ID == id }), s.Train(id))
 }
 
 // TrainNamed finds the latest train on hand of a name, or else the one that goes

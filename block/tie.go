@@ -231,8 +231,10 @@ func (st *step) arriving() *Train {
 	if t != nil && st.parted(t, t.Where == Here && t.In.Arrived != 0) {
 		t = nil
 	}
-	if o := st.passesOn(t); o != nil {
-		return st.touch(o)
+	if st.e.Kind == TrainPassed {
+		if o := st.passesOn(t, st.b.SectionIndex(st.e.Section), nil); o != nil {
+			return st.touch(o)
+		}
 	}
 	if t != nil {
 		t = st.touch(t)

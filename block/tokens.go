@@ -106,6 +106,7 @@ func (st *step) tokenOut() {
 	if st.e.Far {
 		d.dir = Inward // the far end draws what it asked for
 	}
+	d.givenToo(ActDraw)
 	d.do(ActDraw)
 }
 

@@ -87,8 +87,8 @@ func (st *step) reach(t *Train) {
 		t.In.Line = st.lineFor(from, Inward, NoAct)
 	}
 	if from := st.b.SectionIndex(st.e.From); from >= 0 && t.In.open() && t.In.Entered != 0 && t.In.Section != from && t.In.Arrived == 0 && !t.Returned && t.Out.Section != from {
-		st.note(rulebook.TrainNameDiffers, st.e.From, t.Label(st.b), "the box it was signalled from, "+st.b.Sections[t.In.Section].Neighbour).Text =
-			words("The train is booked as come from "+st.e.From+" and was signalled from "+st.b.Sections[t.In.Section].Neighbour, "", t.Label(st.b))
+		by := st.b.Sections[t.In.Section].Neighbour
+		st.differs(st.e.From, t, "The train is booked as come from "+st.e.From+" and was signalled from "+by, "the box it was signalled from, "+by)
 	}
 	if t.In.Section >= 0 && t.In.Arrived == 0 {
 		if f := st.tooSoon(t, &t.In); f != nil {
@@ -264,7 +264,7 @@ func (st *step) departOn(t *Train, line int) {
 		return
 	}
 	line = st.goneElsewhere(t, line)
-	t = st.claim(st.begin(line, Outward, true).otherTrain(t), line, Outward)
+	t = st.claim(st.begin(line, Outward, true).goesHere(t, false), line, Outward)
 	if t.Out.Line != line {
 		st.detach(t, Outward)
 	}
