@@ -70,15 +70,20 @@ func (d *action) stranger() bool {
 
 // blockaded says whether a line blockage is in force on the line, or single line
 // working over the other.
-func (d *action) blockaded() bool { return d.held(func(*LineBlockage) bool { return true }) }
+func (d *action) blockaded() bool {
+	return d.shut() || d.held(func(*LineBlockage) bool { return true })
+}
 
-// peopled says whether people may be on the line, or single line working is over the other.
-func (d *action) peopled() bool { return d.held((*LineBlockage).peopled) }
+// peopled says whether people may be on the line, or single line working is over the other
+// for what no obstruction booked on this one tells.
+func (d *action) peopled() bool {
+	return d.shut() && !d.obstructed() || d.held((*LineBlockage).peopled)
+}
+
+func (d *action) shut() bool { return d.section().Lines[d.ref().line].Way == Shut }
 
 func (d *action) held(by func(*LineBlockage) bool) bool {
-	return d.section().Lines[d.ref().line].Way == Shut || first(d.s.Blockages, func(k *LineBlockage) bool {
-		return k.Over(d.lineName(), d.ref().section) && by(k)
-	}) != nil
+	return first(d.s.Blockages, func(k *LineBlockage) bool { return k.Over(d.lineName(), d.ref().section) && by(k) }) != nil
 }
 
 // obstructed says whether an obstruction is recorded on the line or within its
@@ -309,7 +314,7 @@ func (d *action) enter(to Phase, turn bool) {
 		ls.Since, ls.Seq = d.e.At, d.e.Seq
 		ls.TokenBack, ls.Danger = false, DangerUnanswered
 	}
-	ls.Phase = to
+	ls.Phase, ls.Runaway = to, to == Obstructed && (ls.Runaway || d.act == ActDanger && d.code != nil && d.code.Means != rulebook.ObstructionDanger)
 	if turn && d.section().Method.Is().Single && to != Normal && (was == Normal || was == Offered || to == Offered) {
 		ls.Dir = d.dir
 	}
@@ -352,7 +357,7 @@ func (st *step) settle(line int) {
 	}
 	if ls.Phase != was {
 		ls.Since, ls.Seq = st.e.At, st.e.Seq
-		ls.TokenBack, ls.Danger = false, DangerUnanswered
+		ls.TokenBack, ls.Danger, ls.Runaway = false, DangerUnanswered, false
 	}
 }
 

@@ -79,7 +79,9 @@ func (d *action) madeLate() bool {
 	if step == StepNone {
 		return false
 	}
-	d.endDoubts(func(o *Doubt) bool { return o.Line == d.line && o.Step == step })
+	d.endDoubts(func(o *Doubt) bool {
+		return o.Line == d.line && (o.Step == step || step == StepRemoval && o.Step == StepStopped)
+	})
 	return len(d.s.Doubts) < n && !d.ls().Phase.Blocked() && !d.ls().Phase.shunting()
 }
 

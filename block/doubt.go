@@ -208,7 +208,7 @@ func (st *step) relate() {
 		} else if missing != StepNone {
 			st.doubt(line, st.trainOf(f), missing)
 		}
-		if f.Rule == rulebook.TestingWhileSignalled || f.Rule == rulebook.BlockageTrainInSection || f.Rule == rulebook.ShuntKeyTrainSignalled {
+		if f.Rule == rulebook.ClosedWhileSignalled || f.Rule == rulebook.TestingWhileSignalled || f.Rule == rulebook.BlockageTrainInSection || f.Rule == rulebook.ShuntKeyTrainSignalled {
 			st.mayBeOut(f, line)
 		}
 		root := cmp.Or(st.rootFor(line, f), st.ofOneAct(f))
@@ -309,7 +309,7 @@ func (st *step) rootFor(line int, f *Finding) int64 {
 		if d.Seq == 0 || !st.concerns(d, f, line) {
 			continue
 		}
-		if d.Step.lasts() && f.Train != d.Name && (d.Step != StepClear || st.lacks(f) != StepClear) {
+		if d.Step.lasts() && d.Step != StepStopped && f.Train != d.Name && (d.Step != StepClear || st.lacks(f) != StepClear) {
 			continue // what has not shown itself is not about the trains since
 		}
 		return d.Seq
@@ -345,9 +345,12 @@ func (st *step) lineOf(f *Finding) int {
 	return first
 }
 
-func (st *step) trainOf(f *Finding) *Train {
+func (st *step) trainOf(f *Finding) *Train { return st.trainLabelled(f.Train) }
+
+// trainLabelled finds the latest train on hand that is called so; nil for none.
+func (st *step) trainLabelled(label string) *Train {
 	for i := len(st.s.Trains) - 1; i >= 0; i-- {
-		if f.Train != "" && st.s.Trains[i].Label(st.b) == f.Train {
+		if label != "" && st.s.Trains[i].Label(st.b) == label {
 			return st.s.Trains[i]
 		}
 	}
@@ -384,7 +387,7 @@ func (d *Doubt) Words(b *Box) string {
 // MayAnswer says whether a later entry may still show that a finding stands no
 // more: whoever tells of it now may have to take it back.
 func (s *State) MayAnswer(f *Finding) bool {
-	if f.Rule == rulebook.TrainOverdue {
+	if f.Rule == rulebook.TrainOverdue || f.Rule == rulebook.HandoverIncomplete && f.Train != "" {
 		return len(s.Doubts) > 0 || slices.ContainsFunc(s.Trains, func(t *Train) bool {
 			return t.In.open() || t.Out.open()
 		})

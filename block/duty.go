@@ -322,6 +322,9 @@ func (st *step) raise(p Pending, seq int64) {
 		}
 	}
 	raised := st.add(f)
+	if p.Rule == rulebook.HandoverIncomplete && len(st.s.Uncarried) == 1 && st.trainLabelled(st.s.Uncarried[0]) != nil {
+		raised.Train = st.s.Uncarried[0] // of nothing else: should the book show that it had gone, that is answered
+	}
 	if p.Crossing > 0 {
 		raised.Text += "; at " + st.b.Crossings[p.Crossing-1].Name
 	}

@@ -64,7 +64,7 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 // clearing are the rules broken by line clear given with a train in the section.
 var clearing = map[rulebook.RuleID]bool{rulebook.AcceptedSectionOccupied: true, rulebook.OpposingAcceptance: true, rulebook.OfferedBeforeOutOfSection: true}
 
-// overdue are the findings that the train had not come in time; those of an earlier
+// overdue are the findings that the train had not come in time, or was not handed over; those of an earlier
 // journey, or of a train of its name, are not of this one.
 func (st *step) overdue(section string, t *Train) (list []Answer) {
 	if t == nil {
@@ -77,7 +77,7 @@ func (st *step) overdue(section string, t *Train) (list []Answer) {
 		}
 	}
 	for i := range st.s.Open {
-		if f := &st.s.Open[i]; f.Rule == rulebook.TrainOverdue && f.Section == section && f.Train == t.Label(st.b) && f.At >= entered {
+		if f := &st.s.Open[i]; (f.Rule == rulebook.TrainOverdue && f.Section == section || f.Rule == rulebook.HandoverIncomplete) && f.Train == t.Label(st.b) && f.At >= entered {
 			list = append(list, *f.answer())
 		}
 	}
@@ -102,4 +102,14 @@ func (st *step) ofOneAct(f *Finding) int64 {
 		}
 	}
 	return 0
+}
+
+// foundOf gives what was found of a train on a leg: of some rules, or of any for none.
+func (st *step) foundOf(t *Train, l *Leg, rules map[rulebook.RuleID]bool) (list []Answer) {
+	for i := range st.s.Open {
+		if f := &st.s.Open[i]; f.Train == t.Label(st.b) && f.At >= cmp.Or(l.Offered, l.Entered) && f.Section == st.b.Sections[l.Section].Neighbour && (rules == nil || rules[f.Rule]) {
+			list = append(list, *f.answer())
+		}
+	}
+	return list
 }

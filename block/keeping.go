@@ -149,12 +149,15 @@ func (st *step) attended() {
 }
 
 func (st *step) status() {
+	closes := st.e.Kind == BoxClosed || st.e.Kind == BoxSwitchedOut
 	signalled := false
 	for i := range st.b.Sections {
-		signalled = signalled || st.signalled(i)
-	}
-	if st.e.Kind == BoxSwitchedOut {
-		st.saidBye()
+		if !st.signalled(i) {
+			continue
+		}
+		if signalled = true; closes && !st.closedOn(i) {
+			st.note(rulebook.ClosedWhileSignalled, st.b.Sections[i].Neighbour, "", "no train signalled on any line before the box is closed or switched out")
+		}
 	}
 	switch st.e.Kind {
 	case BoxOpen, BoxSwitchedIn:
@@ -165,11 +168,17 @@ func (st *step) status() {
 	case BoxClosed:
 		st.s.Status = StatusClosed
 	case BoxSwitchedOut:
+		st.saidBye()
 		st.s.Status = StatusSwitchedOut
 	}
-	if signalled && (st.e.Kind == BoxClosed || st.e.Kind == BoxSwitchedOut) {
-		st.note(rulebook.ClosedWhileSignalled, "", "", "no train signalled on any line before the box is closed or switched out")
-	}
+}
+
+// closedOn says whether it was found at the closing signal of a section already that a train
+// is signalled on it.
+func (st *step) closedOn(i int) bool {
+	return st.s.Circuits[i].Bye && slices.ContainsFunc(st.s.Open, func(f Finding) bool {
+		return f.Rule == rulebook.ClosedWhileSignalled && f.Section == st.b.Sections[i].Neighbour && st.e.At-f.At < presumedFor
+	})
 }
 
 func (st *step) message() {

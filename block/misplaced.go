@@ -1,8 +1,8 @@
 package block
 
 import (
-	"cmp"
 	"slices"
+	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -33,7 +33,7 @@ var misplaces = map[Act]rulebook.RuleID{
 // awaited with the arrows turned, or with another box, as one; false where there is none.
 func (d *action) misplaced() bool {
 	i := slices.IndexFunc(d.found, func(f Finding) bool { return f.Rule == misplaces[d.act] && f.Seq == d.e.Seq })
-	if i < 0 || d.act == ActEnter && d.train != nil && d.train.Name != d.e.Train || d.act == ActOut && (d.train == nil || d.train.leg(d.dir).Accepted == 0) {
+	if i < 0 || d.act == ActEnter && d.train != nil && d.train.Name != d.e.Train {
 		return false
 	}
 	k := d.twin()
@@ -43,16 +43,27 @@ func (d *action) misplaced() bool {
 	wrong, right, m := d, k, Misplaced{Act: d.act, Line: k.line, Train: k.train.ID, At: d.e.At, Found: []Answer{*d.found[i].answer()}}
 	what, sure := d.act.String(), false
 	if d.act == ActOut {
-		m.Train = d.train.ID
+		as := d.train // of which it is as written
+		if as == nil || as.leg(d.dir).Line != d.line {
+			as = d.s.Train(d.ls().Train)
+		}
+		if as == nil || as.leg(d.dir).Line != d.line || as.leg(d.dir).Accepted == 0 {
+			return false
+		}
+		m.Train = as.ID
 	} else if sure = d.act == ActEnter && d.e.Train != "" && k.train.unseen() && k.tokens().Out == 0 && (d.ls().Phase == Normal || k.line == d.line); sure || k.offerAstray(&m) {
-		what, wrong, right, m.Line, m.Was = "The offer", k, d, d.line, k.line
+		what, wrong, right, m.Line, m.Was = "the offer", k, d, d.line, k.line
 	}
+	what = strings.ToUpper(what[:1]) + what[1:]
 	m.Said = what + " is written against " + wrong.section().Neighbour + ", and was of "
 	if k.ref().section == d.ref().section {
 		m.Said = what + " is written with its arrows turned: it was of "
 	}
 	m.Said += words("", right.section().Neighbour, k.train.Label(d.b))[2:]
-	if d.found[i].Text += "; or of " + k.train.Label(d.b) + ", " + k.section().Neighbour; right == d {
+	if d.found[i].Train != k.train.Label(d.b) {
+		d.found[i].Text += "; or of " + k.train.Label(d.b) + ", " + k.section().Neighbour
+	}
+	if right == d {
 		k = d.rehang(k)
 	}
 	if sure { // one train comes from one box
@@ -310,16 +321,6 @@ func (d *action) hereAfterAll(t *Train) *Train {
 	t = d.touch(t)
 	t.Out, t.Where, t.DepartedAt = noLeg, Here, 0
 	return t
-}
-
-// foundOf gives what was found of a train on a leg: of some rules, or of any for none.
-func (st *step) foundOf(t *Train, l *Leg, rules map[rulebook.RuleID]bool) (list []Answer) {
-	for i := range st.s.Open {
-		if f := &st.s.Open[i]; f.Train == t.Label(st.b) && f.At >= cmp.Or(l.Offered, l.Entered) && f.Section == st.b.Sections[l.Section].Neighbour && (rules == nil || rules[f.Rule]) {
-			list = append(list, *f.answer())
-		}
-	}
-	return list
 }
 
 // signalledAlone takes a bell that names the train accepted, where another is booked as

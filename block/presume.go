@@ -27,13 +27,14 @@ const (
 	StepClear          // the end of what is booked as standing on the line: an obstruction, a blockage, a vehicle
 	StepAccepted       // line clear for a train that went
 	StepPilot          // the ride of the pilot on it
+	StepStopped        // the end of vehicles running away
 )
 
 // lasts says whether a doubt about the step outlives the use of the line.
 func (s Step) lasts() bool { return s >= StepTokenOut && s != StepPassage }
 
 var stepWords = [...]string{"", "train entering section", "its arrival or passing", "train out of section", "cancelling",
-	"obstruction removed", "the end of shunting", "its return here", "the handing out of its token, staff or ticket", "the return of its token or staff", "its passing, seen complete,", "its arrival, passing or departure", "the clearing of the line", "its offer, or line clear for it,", "the pilot's ride on it"}
+	"obstruction removed", "the end of shunting", "its return here", "the handing out of its token, staff or ticket", "the return of its token or staff", "its passing, seen complete,", "its arrival, passing or departure", "the clearing of the line", "its offer, or line clear for it,", "the pilot's ride on it", "what became of the vehicles that ran away"}
 
 func (s Step) String() string { return stepWords[s] }
 
@@ -103,13 +104,26 @@ func (d *action) doubtful() bool {
 	}
 	switch p := d.ls().Phase; {
 	case p.Blocked():
-		d.doubt(d.line, nil, StepRemoval)
+		d.doubt(d.line, nil, d.ls().blockedBy())
 		any = true
 	case p.shunting() && !any:
 		d.doubt(d.line, nil, StepWithdrawn)
 		any = true
 	}
 	return any
+}
+
+// blockedBy is the end that a block awaits. Obstruction removed is sent from one box to the
+// other and acknowledged: both know of the block, and when the one then offers a train and
+// the other gives line clear for it, either both break the regulation, or that one signal is
+// not booked. What ran away has left the box that told of it, whose line clear says nothing
+// of it; and a train that got through proves as little. Sources: signalbox.org, Block system
+// ch. 3 and 9; signaller study cards, obstruction danger and TS1 2.2.
+func (ls *LineState) blockedBy() Step {
+	if ls.Runaway {
+		return StepStopped
+	}
+	return StepRemoval
 }
 
 // tokenAside takes the token of the train put aside as home at the end the train

@@ -148,6 +148,7 @@ type LineState struct {
 	Refused   bool          `json:",omitempty"` // what was last offered on it was refused, or cancelled
 	WrongWay  bool          // working in wrong direction was agreed
 	Danger    DangerAnswer  `json:",omitempty"` // to the obstruction danger that stands
+	Runaway   bool          `json:",omitempty"` // vehicles running away were told of in the obstruction danger that stands
 	SignalOff uint8         // times the section signal came off on this line clear
 	Train     int           // the train offered or accepted, 0 for none
 	Since     Time          // when the phase began
