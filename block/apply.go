@@ -70,15 +70,16 @@ type gens struct {
 
 // step is one event being applied.
 type step struct {
-	base  *Box // as described
-	b     *Box // as worked now
-	s     *State
-	e     *Event
-	found []Finding
-	again []Finding // of earlier entries, which stand again
-	taken []Finding // of this entry, taken back for a step that is now presumed
-	kept  State     // what s points to
-	act   action    // the act being done: one at a time
+	base    *Box // as described
+	b       *Box // as worked now
+	s       *State
+	e       *Event
+	found   []Finding
+	again   []Finding // of earlier entries, which stand again
+	taken   []Finding // of this entry, taken back for a step that is now presumed
+	kept    State     // what s points to
+	act     action    // the act being done: one at a time
+	against []foundOver
 
 	ringing, bellsWere []BellState // being worked on, and as they were before: see editBell; nil in a Runner
 
@@ -94,7 +95,7 @@ func (st *step) begin(line int, dir Dir, mine bool) *action {
 
 func (st *step) run() {
 	s := st.s
-	st.act, st.unanswered = action{}, false // what was before is no business of this event
+	st.act, st.against, st.unanswered = action{}, st.against[:0], false // what was before is no business of this event
 	st.b = st.base.Worked(s)
 	s.Closed, s.Answers = nil, nil
 	if s.touched == s.gen {

@@ -216,7 +216,7 @@ func (st *step) relate() {
 			f.Root = root
 		}
 		for j := range st.s.Doubts {
-			if d := &st.s.Doubts[j]; st.concerns(d, f, line) && st.explains(d, f) {
+			if d := &st.s.Doubts[j]; st.concerns(d, f, line) && st.explains(d, f) && st.restsOn(d, f, line) {
 				st.ownDoubts()[j].Found = append(slices.Clone(d.Found), *f.answer())
 			}
 		}
@@ -224,6 +224,20 @@ func (st *step) relate() {
 			st.doubt(line, st.trainOf(f), StepNone)
 		}
 	}
+}
+
+// foundOver is a train that stood against what was found: in the section, or accepted for it.
+type foundOver struct {
+	rule        rulebook.RuleID
+	line, train int
+}
+
+// restsOn says whether a finding of this event may rest on what a doubt is about: not where
+// another train than that in doubt stood against it, so that it was wrong in either reading.
+func (st *step) restsOn(d *Doubt, f *Finding, line int) bool {
+	return d.Train == 0 || !slices.ContainsFunc(st.against, func(o foundOver) bool {
+		return o.rule == f.Rule && o.line == line && o.train != d.Train
+	})
 }
 
 // mayBeOut doubts the trains that the book has in a section, or on the line that the
@@ -238,7 +252,10 @@ func (st *step) mayBeOut(f *Finding, line int) {
 				st.doubt(l, t, StepOut)
 			} else if t.accepted(l) {
 				st.doubt(l, t, StepCancel)
+			} else {
+				continue
 			}
+			st.against = append(st.against, foundOver{f.Rule, line, t.ID})
 		}
 	}
 }
@@ -306,7 +323,7 @@ func (st *step) idle(line int) bool {
 func (st *step) rootFor(line int, f *Finding) int64 {
 	for i := range st.s.Doubts {
 		d := &st.s.Doubts[i]
-		if d.Seq == 0 || !st.concerns(d, f, line) {
+		if d.Seq == 0 || !st.concerns(d, f, line) || !st.restsOn(d, f, line) {
 			continue
 		}
 		if d.Step.lasts() && d.Step != StepStopped && f.Train != d.Name && (d.Step != StepClear || st.lacks(f) != StepClear) {

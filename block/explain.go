@@ -76,6 +76,11 @@ func (d *action) findSaying(id rulebook.RuleID, says, expected string) {
 	f.Rests = append(f.Rests, d.e.Seq)
 	f.Text = says
 	d.add(f).Text += d.because(id)
+	for _, t := range d.s.Trains {
+		if (tooMany[id] || permissive[id]) && (d.train == nil || t.ID != d.train.ID) && (t.occupies(d.line) || t.accepted(d.line)) {
+			d.against = append(d.against, foundOver{id, d.line, t.ID})
+		}
+	}
 }
 
 // saidAlready says whether this event has the same finding already, or one

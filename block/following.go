@@ -132,12 +132,13 @@ func (l *Leg) before(k *Leg) bool {
 	return l.Seq < k.Seq
 }
 
+// permissive are the rules about a train let in behind another.
+var permissive = map[rulebook.RuleID]bool{rulebook.PermissivePassenger: true, rulebook.PermissiveTooMany: true, rulebook.PermissiveNotWarned: true}
+
 // crowded says whether this act was found to be behind a train that may have been
 // out of the section, unbooked.
 func (d *action) crowded() bool {
-	return slices.ContainsFunc(d.found, func(f Finding) bool {
-		return f.Rule == rulebook.PermissivePassenger || f.Rule == rulebook.PermissiveTooMany || f.Rule == rulebook.PermissiveNotWarned
-	})
+	return slices.ContainsFunc(d.found, func(f Finding) bool { return permissive[f.Rule] })
 }
 
 var someToCancel = Guard{
