@@ -77,11 +77,18 @@ func (d *action) afterAll(a Act) *Presumption {
 			if d.e.Train == p.Name && (t == nil || !t.on(d.line) || back) {
 				return p
 			}
-		case a == ActOut && d.train == nil && d.s.occupied(d.line) == nil && d.e.At > p.At:
+		case a == ActOut && d.e.At > p.At && d.nobodys():
 			return p
 		}
 	}
 	return nil
+}
+
+// nobodys says whether an out of section that names no train is of none in the section: there
+// is none, or only one that has not arrived here.
+func (d *action) nobodys() bool {
+	t := d.s.occupied(d.line)
+	return t == nil && d.train == nil || t != nil && d.mine && d.dir == Inward && t.In.Line == d.line && !t.clearOfSection()
 }
 
 // doneAfterAll takes an act that contradicts presumptions, and says whether it does.

@@ -377,11 +377,29 @@ func (d *action) goneOn() {
 	}
 	for _, o := range d.s.Doubts {
 		if o.Line == d.line && o.Train == 0 && o.Step == StepOut {
+			d.takeAhead(o.Name)
 			d.notBooked(&o, nil, []Step{StepOut})
 			d.settle(d.line)
 			return
 		}
 	}
+}
+
+// takeAhead takes back, before it is found, that a train is signalled with another in the
+// section: it was that should the other be given out of section only later.
+func (d *action) takeAhead(name string) {
+	rule := rulebook.OfferedBeforeOutOfSection
+	if d.dir == Inward && slices.ContainsFunc(d.e.Bells, func(b Bell) bool { return b.Sent && d.code != nil && b.Code == d.code.Code }) {
+		rule = rulebook.AcceptedSectionOccupied
+	} else if d.act != ActOffer {
+		return
+	}
+	f := d.finding(rule)
+	f.Section, f.Line, f.Rests = d.section().Neighbour, d.lineName(), []int64{d.e.Seq}
+	if f = d.complete(f); name != "" {
+		f.Text += "; " + name + " is not out of section"
+	}
+	d.taken = append(d.taken, f)
 }
 
 // otherOut says whether an unnamed train out of section belongs to another train

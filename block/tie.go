@@ -177,9 +177,7 @@ func (st *step) seenHere() {
 
 // coming finds the train that an arrival under a new name may be: of those on
 // their way here that nobody has named, from the box named if one is, and not from
-// the one it goes on to. Trains in
-// the section come before those only accepted, and one that stands aside last: the
-// line went on without it. It says how many it might be.
+// the one it goes on to. It says how many it might be.
 func (st *step) coming(t *Train, from, to int) (found *Train, n int) {
 	best := 0
 	for _, o := range st.s.Trains {
@@ -213,13 +211,17 @@ func (st *step) mistaken(t *Train, from, to int) *Train {
 	return nil
 }
 
-// nears ranks a leg by how soon its train must come.
+// nears ranks a leg by how soon its train must come: one in the section that the boxes went
+// on without before one that is not in it, where trains are belled in.
 func (st *step) nears(l *Leg) int {
+	in := l.Entered != 0
 	switch {
+	case in && l.Aside:
+		return 2
 	case l.Aside:
 		return 0
-	case l.Entered != 0 || !st.b.Sections[l.Section].Method.Is().Entering:
-		return 2
+	case in || !st.b.Sections[l.Section].Method.Is().Entering:
+		return 3
 	}
 	return 1
 }
