@@ -208,8 +208,11 @@ func (d *action) do(a Act) bool {
 		}
 	}
 	regular := d.judge(row) || d.namelessHere(a)
-	if !regular && !d.moved && d.misplaced() {
-		return false
+	if !regular && !d.moved {
+		d.offeredAs()
+		if d.misplaced() {
+			return false
+		}
 	}
 	unsaid := !regular && d.mayBeAccepted()
 	to := row.To

@@ -21,6 +21,11 @@ func (d *action) attribute(a Act) *Train {
 				return o
 			}
 		}
+		if t != nil {
+			if o := d.bellOf(t, a); o != t {
+				return o
+			}
+		}
 		if t != nil && !d.parted(t, d.again(t, a)) && !d.another(t, a) {
 			if a != ActOffer && t.leg(d.dir).Line != d.line || !t.leg(d.dir).open() {
 				t = d.claim(t, d.line, d.dir)

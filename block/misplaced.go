@@ -90,7 +90,7 @@ func (d *action) twin() *action {
 				continue // an out of section at the wrong box is of the wrong train as well
 			}
 			k := action{step: d.step, act: d.act, line: l, dir: dir, mine: d.mine != turned}
-			if k.train = k.awaits(); k.train != nil {
+			if k.train = k.awaits(true); k.train != nil {
 				twin, n = &k, n+1
 			}
 		}
@@ -161,8 +161,9 @@ func (d *action) asAccepted(t *Train, by *Leg, pn string) {
 	d.touch(given.train).leg(d.dir).Accepted = by.Accepted
 }
 
-// awaits finds the train of which the act would be the regular next on the line.
-func (d *action) awaits() *Train {
+// awaits finds the train of which the act would be the regular next on the line: with named
+// set the one that the entry names, if it names one.
+func (d *action) awaits(named bool) *Train {
 	how, way := d.section().Method.Is(), d.section().Lines[d.ref().line].Way
 	if way == Shut || way == In && d.dir == Outward || way == Out && d.dir == Inward || !how.Offers {
 		return nil
@@ -171,7 +172,7 @@ func (d *action) awaits() *Train {
 	if d.act == ActDraw || d.act == ActEnter && (t == nil || t.leg(d.dir).Entering != 0 && !d.mayBeOf(t)) {
 		t = d.s.Train(d.ls().Train)
 	}
-	if t == nil || t.leg(d.dir).Line != d.line || d.e.Train != "" && d.e.Train != t.Name {
+	if t == nil || t.leg(d.dir).Line != d.line || named && d.e.Train != "" && d.e.Train != t.Name {
 		return nil
 	}
 	l, due := t.leg(d.dir), false
@@ -240,6 +241,8 @@ func (m *Misplaced) shownBy(t *Train) bool {
 		l = &t.Out
 	}
 	switch {
+	case m.Act == ActOffer:
+		return t.In.Section >= 0 && t.In.Offered >= m.At
 	case m.Act == ActOut:
 		return t.In.OutOf != 0 && t.In.OutOf > m.At
 	case l.Line != m.Line || m.Offer:
@@ -266,133 +269,4 @@ func (d *action) givenToo(a Act) {
 
 func (st *step) endMisplaced(of Answer) {
 	st.s.Misplaced = left(st.s.Misplaced, func(m *Misplaced) bool { return m.Found[0] == of })
-}
-
-// So with a movement that names the wrong box, or the wrong train of two that go different
-// ways: a train comes from one box, and goes one way.
-
-// goesHere takes a departure over a line without line clear, of a train that now goes over
-// the one for which it has it: for that of the train whose line clear it used, if there is
-// one, as none goes twice; else, when the bell follows, as for this box, whose name was
-// miswritten.
-func (d *action) goesHere(t *Train, bell bool) *Train {
-	if t == nil || d.s.elsewhere(t) != d.line || bell && (t.Out.Entering != 0 || d.e.Train != "" && d.e.Train != t.Name || d.e.At-t.Out.Entered > d.b.Limit(rulebook.EnteringAfter)) {
-		return t
-	}
-	was, o := t.Out, d.usedBy(t)
-	if !bell && o == nil {
-		return t
-	}
-	t = d.hereAfterAll(t)
-	wrong := d.b.Sections[was.Section].Neighbour
-	if bell {
-		d.notOverdue(was.Section, t)
-		d.strike(func(p *Pending) bool { return p.Train == t.ID && p.Section == was.Section }, false)
-		d.begin(t).Booked = true
-		d.settle(was.Line)
-		d.wrongBox(t, wrong, d.section().Neighbour)
-	} else {
-		o = d.touch(o)
-		d.handOver(&was, t.ID, o.ID)
-		was.Offered, was.Accepted = o.Out.Offered, o.Out.Offered
-		o.Out, o.Where, o.Place, o.DepartedAt = was, Away, "", was.Entered
-		d.begin(t)
-		d.differs(wrong, o, "The departure for "+wrong+" is booked as of "+t.Name+", which goes to "+d.section().Neighbour+" now", ofTrain)
-	}
-	// It has the line clear that the line still has for it.
-	l, ls := &t.Out, d.ls()
-	l.Offered, l.Accepted, l.Restricted = ls.Since, ls.Since, ls.Phase == RestrictedLC
-	return t
-}
-
-// differs says that an entry names another train, or another box, than the one it is of.
-func (st *step) differs(section string, t *Train, text, expected string) {
-	st.note(rulebook.TrainNameDiffers, section, t.Label(st.b), expected).Text = words(text, "", t.Label(st.b))
-}
-
-const ofTrain = "the name of the train that it is of"
-
-// hereAfterAll takes back the departure on which a train is booked as gone, and what
-// was found of it.
-func (d *action) hereAfterAll(t *Train) *Train {
-	was := t.Out
-	d.answered(d.foundOf(t, &was, nil))
-	d.endDoubts(func(o *Doubt) bool { return o.Train == t.ID && o.Line == was.Line })
-	t = d.touch(t)
-	t.Out, t.Where, t.DepartedAt = noLeg, Here, 0
-	return t
-}
-
-// signalledAlone takes a bell that names the train accepted, where another is booked as
-// departed on its line clear, for that of the one booked: whose name is wrong is not told yet.
-func (d *action) signalledAlone(t *Train) *Train {
-	o := d.s.occupied(d.line)
-	if d.dir != Outward || o == nil || o.Out.Entering != 0 || d.s.elsewhere(o) < 0 || d.usedBy(o) != t {
-		return t
-	}
-	return o
-}
-
-// usedBy finds the train whose line clear one that is gone without has used, as
-// lineClearGone left it.
-func (d *action) usedBy(t *Train) *Train {
-	return firstTrain(d.s.Trains, func(o *Train) bool {
-		l := &o.Out
-		return o.ID != t.ID && l.Line == t.Out.Line && l.open() && l.standing() == 0 && l.Offered != 0 && (o.Where == Here || o.Where == PassedHere)
-	})
-}
-
-// passesOn finds the train meant where one that passes, or is offered on, would go back to
-// the box it comes from: the only one that comes the other way, and has line clear to it or
-// may be offered to it. A train that runs through goes on the way it came; and one offered
-// on has line clear that way.
-func (st *step) passesOn(t *Train, to int, offered func(*Train) bool) *Train {
-	if t == nil || to < 0 || t.In.Section != to || t.Returned || t.clearOfSection() && (offered != nil || t.Where != Away || t.Out.Section == to) || offered != nil && (!t.toGo(-1) || t.toGo(to)) {
-		return nil
-	}
-	what, found := "The train that passed for ", (*Train)(nil)
-	for _, o := range st.s.Trains {
-		if l := &o.In; o == t || !l.open() || l.Entered == 0 || l.Arrived != 0 || l.Section == to || offered == nil && !o.toGo(to) || offered != nil && !offered(o) {
-			continue
-		}
-		if found != nil {
-			return nil
-		}
-		found = o
-	}
-	if offered != nil {
-		what = "The train offered to "
-	}
-	if found != nil {
-		st.differs(st.e.Section, found, what+st.e.Section+" is booked as "+t.Name+", which came from there", ofTrain)
-	}
-	return found
-}
-
-// wrongBox says that a departure is booked for another box than the train went to.
-func (st *step) wrongBox(t *Train, booked, goes string) {
-	st.differs(booked, t, "The departure is booked for "+booked+", and train entering section was sent to "+goes, "the box it goes to, "+goes)
-}
-
-// goneElsewhere gives the line on which a train went by its bell, where its departure,
-// not booked yet, names a box that has not accepted it: the name is miswritten.
-func (st *step) goneElsewhere(t *Train, line int) int {
-	l, p := &t.Out, st.s.Lines[line].Phase
-	if t.Name == "" || t.Returned || !l.open() || l.Line == line || l.Entering == 0 || l.Booked || l.Assumed || p == Accepted || p == RestrictedLC {
-		return line
-	}
-	st.wrongBox(t, st.b.Sections[st.b.lines[line].section].Neighbour, st.b.Sections[l.Section].Neighbour)
-	return l.Line
-}
-
-// elsewhere finds the line for which a train has line clear that is booked as departed
-// on another without it; -1 for none.
-func (s *State) elsewhere(t *Train) int {
-	l := &t.Out
-	if t.Name == "" || t.Returned || !l.open() || !l.Booked || l.Accepted != 0 {
-		return -1
-	}
-	return slices.IndexFunc(s.Lines, func(o *LineState) bool {
-		return o.Train == t.ID && (o.Phase == Accepted || o.Phase == RestrictedLC)
-	})
 }

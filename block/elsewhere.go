@@ -1,0 +1,165 @@
+package block
+
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
+
+// An entry that names the wrong box, or the wrong train of two that go different ways: a
+// train comes from one box, and goes one way.
+
+// goesHere takes a departure over a line without line clear, of a train that now goes over
+// the one for which it has it: for that of the train whose line clear it used, if there is
+// one, as none goes twice; else, when the bell follows, as for this box, whose name was
+// miswritten.
+func (d *action) goesHere(t *Train, bell bool) *Train {
+	if t == nil || d.s.elsewhere(t) != d.line || bell && (t.Out.Entering != 0 || d.e.Train != "" && d.e.Train != t.Name || d.e.At-t.Out.Entered > d.b.Limit(rulebook.EnteringAfter)) {
+		return t
+	}
+	was, o := t.Out, d.usedBy(t)
+	if !bell && o == nil {
+		return t
+	}
+	t = d.hereAfterAll(t)
+	wrong := d.b.Sections[was.Section].Neighbour
+	if bell {
+		d.notOverdue(was.Section, t)
+		d.strike(func(p *Pending) bool { return p.Train == t.ID && p.Section == was.Section }, false)
+		d.begin(t).Booked = true
+		d.settle(was.Line)
+		d.wrongBox(t, wrong, d.section().Neighbour)
+	} else {
+		o = d.touch(o)
+		d.handOver(&was, t.ID, o.ID)
+		was.Offered, was.Accepted = o.Out.Offered, o.Out.Offered
+		o.Out, o.Where, o.Place, o.DepartedAt = was, Away, "", was.Entered
+		d.begin(t)
+		d.differs(wrong, o, "The departure for "+wrong+" is booked as of "+t.Name+", which goes to "+d.section().Neighbour+" now", ofTrain)
+	}
+	// It has the line clear that the line still has for it.
+	l, ls := &t.Out, d.ls()
+	l.Offered, l.Accepted, l.Restricted = ls.Since, ls.Since, ls.Phase == RestrictedLC
+	return t
+}
+
+// differs says that an entry names another train, or another box, than the one it is of.
+func (st *step) differs(section string, t *Train, text, expected string) {
+	st.note(rulebook.TrainNameDiffers, section, t.Label(st.b), expected).Text = words(text, "", t.Label(st.b))
+}
+
+const ofTrain = "the name of the train that it is of"
+
+// hereAfterAll takes back the departure on which a train is booked as gone, and what
+// was found of it.
+func (d *action) hereAfterAll(t *Train) *Train {
+	was := t.Out
+	d.answered(d.foundOf(t, &was, nil))
+	d.endDoubts(func(o *Doubt) bool { return o.Train == t.ID && o.Line == was.Line })
+	t = d.touch(t)
+	t.Out, t.Where, t.DepartedAt = noLeg, Here, 0
+	return t
+}
+
+// bellOf finds the train that a bell must be of which names one that is signalled elsewhere,
+// and so cannot be meant: the one of which it is the next here, and which has gone if it is
+// one that goes. A movement that names another than the one accepted is believed.
+func (d *action) bellOf(t *Train, a Act) *Train {
+	if a != ActEnter && a != ActOut || t.on(d.line) || t.Where != Away && t.Where > Approaching {
+		return t
+	}
+	k := *d
+	k.act = a
+	o := k.awaits(false)
+	if o == nil || o.Name == "" || o.leg(d.dir).Assumed || a == ActEnter && d.dir == Outward && !o.Out.Booked {
+		return t
+	}
+	d.differs(d.section().Neighbour, o, "The bell is booked as of "+t.Name+", which is signalled elsewhere", ofTrain)
+	return o
+}
+
+// offeredAs notes a train found to go on the line clear of another, which was never here:
+// should that one be offered to this box yet, the train was offered under its name.
+func (d *action) offeredAs() {
+	i := slices.IndexFunc(d.found, func(f Finding) bool { return f.Rule == rulebook.WrongTrainEntered && f.Seq == d.e.Seq })
+	o := d.s.Train(d.ls().Train)
+	if i < 0 || d.dir != Outward || o == nil || o == d.train || !o.accepted(d.line) || !o.neverHere() || o.Name == "" || d.train == nil || d.train.In.Entered == 0 || d.train.Out.open() {
+		return
+	}
+	d.s.Misplaced = append(slices.Clip(d.s.Misplaced), Misplaced{Act: ActOffer, Line: d.line, Train: o.ID, At: d.e.At, Found: []Answer{*d.found[i].answer()},
+		Said: words("The train offered to "+d.section().Neighbour+" is booked as "+o.Name+", which was offered here afterwards", "", d.train.Label(d.b))})
+}
+
+// signalledAlone takes a bell that names the train accepted, where another is booked as
+// departed on its line clear, for that of the one booked: whose name is wrong is not told yet.
+func (d *action) signalledAlone(t *Train) *Train {
+	o := d.s.occupied(d.line)
+	if d.dir != Outward || o == nil || o.Out.Entering != 0 || d.s.elsewhere(o) < 0 || d.usedBy(o) != t {
+		return t
+	}
+	return o
+}
+
+// usedBy finds the train whose line clear one that is gone without has used, as
+// lineClearGone left it.
+func (d *action) usedBy(t *Train) *Train {
+	return firstTrain(d.s.Trains, func(o *Train) bool {
+		l := &o.Out
+		return o.ID != t.ID && l.Line == t.Out.Line && l.open() && l.standing() == 0 && l.Offered != 0 && (o.Where == Here || o.Where == PassedHere)
+	})
+}
+
+// passesOn finds the train meant where one that passes, or is offered on, would go back to
+// the box it comes from: the only one that comes the other way, and has line clear to it or
+// may be offered to it. A train that runs through goes on the way it came; and one offered
+// on has line clear that way.
+func (st *step) passesOn(t *Train, to int, offered func(*Train) bool) *Train {
+	if t == nil || to < 0 || t.In.Section != to || t.Returned || t.clearOfSection() && (offered != nil || t.Where != Away || t.Out.Section == to) || offered != nil && (!t.toGo(-1) || t.toGo(to)) {
+		return nil
+	}
+	what, found := "The train that passed for ", (*Train)(nil)
+	for _, o := range st.s.Trains {
+		if l := &o.In; o == t || !l.open() || l.Entered == 0 || l.Arrived != 0 || l.Section == to || offered == nil && !o.toGo(to) || offered != nil && !offered(o) {
+			continue
+		}
+		if found != nil {
+			return nil
+		}
+		found = o
+	}
+	if offered != nil {
+		what = "The train offered to "
+	}
+	if found != nil {
+		st.differs(st.e.Section, found, what+st.e.Section+" is booked as "+t.Name+", which came from there", ofTrain)
+	}
+	return found
+}
+
+// wrongBox says that a departure is booked for another box than the train went to.
+func (st *step) wrongBox(t *Train, booked, goes string) {
+	st.differs(booked, t, "The departure is booked for "+booked+", and train entering section was sent to "+goes, "the box it goes to, "+goes)
+}
+
+// goneElsewhere gives the line on which a train went by its bell, where its departure,
+// not booked yet, names a box that has not accepted it: the name is miswritten.
+func (st *step) goneElsewhere(t *Train, line int) int {
+	l, p := &t.Out, st.s.Lines[line].Phase
+	if t.Name == "" || t.Returned || !l.open() || l.Line == line || l.Entering == 0 || l.Booked || l.Assumed || p == Accepted || p == RestrictedLC {
+		return line
+	}
+	st.wrongBox(t, st.b.Sections[st.b.lines[line].section].Neighbour, st.b.Sections[l.Section].Neighbour)
+	return l.Line
+}
+
+// elsewhere finds the line for which a train has line clear that is booked as departed
+// on another without it; -1 for none.
+func (s *State) elsewhere(t *Train) int {
+	l := &t.Out
+	if t.Name == "" || t.Returned || !l.open() || !l.Booked || l.Accepted != 0 {
+		return -1
+	}
+	return slices.IndexFunc(s.Lines, func(o *LineState) bool {
+		return o.Train == t.ID && (o.Phase == Accepted || o.Phase == RestrictedLC)
+	})
+}
