@@ -152,6 +152,19 @@ func TestReadOnlyMedium(t *testing.T) {
 	}
 }
 
+// One that was set to WAL cannot be read there, and that is what is said.
+func TestReadOnlyMediumWAL(t *testing.T) {
+	s := filled(t, 5)
+	s.Close()
+	other := raw(t, s.Path())
+	must(other.Exec("PRAGMA journal_mode = WAL"))(t)
+	other.Close()
+	target := t.TempDir()
+	readOnlyMount(t, filepath.Dir(s.Path()), target)
+	_, err := OpenReadOnly(filepath.Join(target, "register.db"))
+	wantIs(t, err, ErrReadOnly, "set it to the mode WAL", "copy the file to a disk that can be written")
+}
+
 func TestReadOnlyFile(t *testing.T) {
 	s := filled(t, 5)
 	s.Close()

@@ -8,6 +8,8 @@ import (
 	"io"
 	"io/fs"
 	"os"
+
+	sqlite3 "modernc.org/sqlite/lib"
 )
 
 // What the engine leaves beside a file: how the pages were that an entry was changing
@@ -33,6 +35,37 @@ func checkBeside(path string) error {
 	return nil
 }
 
+// setBack opens anew a register that another program has set to WAL, where what is
+// written last stands in a second file: back as one file, which only who has it alone
+// can bring about. Nothing of it is lost.
+func setBack(s *Store) (*Store, error) {
+	if err := s.Close(); err != nil {
+		return nil, err
+	}
+	w, err := connect(s.path, writing, 1)
+	if errors.Is(err, ErrBusy) {
+		return nil, &Error{Kind: ErrBusy, Path: s.path, Doing: "open: another program has set it to the mode WAL, and holds it",
+			Advice: "close every program that has it open; opened alone it is set back, and nothing in it is lost"}
+	}
+	if err == nil {
+		err = w.Close()
+	}
+	if err != nil {
+		return nil, err
+	}
+	return OpenReadOnly(s.path)
+}
+
+// unreadableWAL says why a register cannot be opened that was set to WAL and lies where
+// nothing can be written beside it; another error as it is.
+func unreadableWAL(path string, err error) error {
+	if now, look := beginning(path); sqliteCode(err)&0xff != sqlite3.SQLITE_CANTOPEN || look != nil || now[writeVersionAt] != 2 {
+		return err
+	}
+	return &Error{Kind: ErrReadOnly, Path: path, Doing: "open: another program has set it to the mode WAL, and so it is read only where files can be made beside it", Cause: err,
+		Advice: "copy the file to a disk that can be written, and prove it there: verify FILE"}
+}
+
 func besideError(path, ending, why string) error {
 	return &Error{Kind: ErrForeign, Path: path, Doing: "open: " + path + ending + ": " + why,
 		Advice: "nothing was touched. Keep both, move that file to another folder, and look further: verify"}
@@ -41,11 +74,12 @@ func besideError(path, ending, why string) error {
 // Places in the first page of a file and in the heading of a journal, by the engine's
 // description of its format (sqlite.org/fileformat.html, sections 1.3 and 3).
 const (
-	fileMagic     = "SQLite format 3\x00"
-	counterAt     = 24 // goes up by one with each commit
-	pagesAt       = 28
-	applicationAt = 68
-	pageOneBytes  = 100
+	fileMagic      = "SQLite format 3\x00"
+	writeVersionAt = 18 // 2: WAL
+	counterAt      = 24 // goes up by one with each commit
+	pagesAt        = 28
+	applicationAt  = 68
+	pageOneBytes   = 100
 
 	journalMagic = "\xd9\xd5\x05\xf9\x20\xa1\x63\xd7"
 	journalBytes = 28

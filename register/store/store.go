@@ -134,6 +134,12 @@ func Open(path string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
+	var journal string
+	if s.read.QueryRow("PRAGMA journal_mode").Scan(&journal) == nil && journal == "wal" {
+		if s, err = setBack(s); err != nil {
+			return nil, err
+		}
+	}
 	s.write, err = connect(path, writing, 1)
 	if err != nil {
 		s.Close()
@@ -166,7 +172,10 @@ func OpenReadOnly(path string) (*Store, error) {
 		}
 		s, err = open(path, info, reading, true)
 	}
-	return s, err
+	if err != nil {
+		return nil, unreadableWAL(path, err)
+	}
+	return s, nil
 }
 
 // InPlace says whether the file that was opened still stands under its name: nil,

@@ -255,18 +255,44 @@ func TestSettingsReadBack(t *testing.T) {
 	} else if !strings.Contains(err.Error(), `synchronous is "3"`) {
 		t.Error(err)
 	}
-	// A file that somebody turned to WAL comes back to one single file.
 	s.Close()
-	must(raw(t, s.Path()).Exec("PRAGMA journal_mode = WAL"))(t)
-	again, err := Open(s.Path())
-	if err == nil {
-		defer again.Close()
-		var jm string
-		again.write.QueryRow("PRAGMA journal_mode").Scan(&jm)
-		if jm != "delete" {
-			t.Errorf("journal mode %s", jm)
-		}
-	} else if !strings.Contains(err.Error(), "journal_mode") && !errors.Is(err, ErrBusy) {
-		t.Error(err)
+}
+
+// TestSetToWAL: a register that another program has set to WAL is read as it is, and one
+// file again, with every entry, once it is opened for writing; while the other holds it,
+// that is what is said.
+func TestSetToWAL(t *testing.T) {
+	s := filled(t, 5)
+	s.Close()
+	other := raw(t, s.Path())
+	must(other.Exec("PRAGMA journal_mode = WAL"))(t)
+	reader := must(OpenReadOnly(s.Path()))(t)
+	if r := must(reader.Verify(nil))(t); r.Entries != 5 {
+		t.Error(r.Entries)
 	}
+	reader.Close()
+	must(other.Exec("BEGIN"))(t)
+	if n := must(count(other))(t); n != 5 {
+		t.Fatal(n)
+	}
+	_, err := Open(s.Path())
+	wantIs(t, err, ErrBusy, "another program has set it to the mode WAL, and holds it", "nothing in it is lost")
+	other.Close()
+	again := must(Open(s.Path()))(t)
+	defer again.Close()
+	var jm string
+	if again.write.QueryRow("PRAGMA journal_mode").Scan(&jm); jm != "delete" {
+		t.Errorf("journal mode %s", jm)
+	}
+	if r := must(again.Append(draft(5)))(t); r.Seq != 6 {
+		t.Error(r.Seq)
+	}
+	if r := must(again.Verify(nil))(t); r.Entries != 6 {
+		t.Error(r.Entries)
+	}
+}
+
+func count(db *sql.DB) (n int, err error) {
+	err = db.QueryRow("SELECT count(*) FROM entry").Scan(&n)
+	return n, err
 }
