@@ -126,9 +126,9 @@ func (l *logging) parse(line string) ([]block.Event, error) {
 	}
 	var all []block.Event
 	var faults notation.Errors
-	lines := bufio.NewScanner(bounded.Of(l.stdin, notation.MaxLine, bounded.Table))
+	lines := bufio.NewScanner(bounded.Of(l.stdin, notation.MaxLine, bounded.Lines))
 	lines.Buffer(nil, notation.MaxLine+2)
-	for n := 1; lines.Scan(); n++ {
+	for n := 1; len(faults) < notation.MaxErrors && lines.Scan(); n++ {
 		l.lines = append(l.lines, notation.Hyphened(lines.Text()))
 		events, err := l.book.Parse(l.lines[n-1])
 		var one *notation.Error
@@ -142,7 +142,7 @@ func (l *logging) parse(line string) ([]block.Event, error) {
 		all = append(all, events...)
 	}
 	if err := lines.Err(); err != nil {
-		return nil, fmt.Errorf("reading standard input: %w", err)
+		return nil, withHint(fmt.Errorf("reading standard input: %w", err), "nothing was written; a whole book is taken in by fairhand import")
 	}
 	if len(faults) > 0 {
 		return nil, &bookError{"-", faults}

@@ -23,6 +23,7 @@ const (
 	Line      = 64 << 10  // a line of any table
 	Small     = 64 << 10  // a seal, a signature, a key, the options of the program
 	Manifest  = 16 << 20  // of what was gathered
+	Lines     = 4 << 20   // read to their end before the first is written: some weeks of a busy box
 	Timetable = 4 << 20   // some 60,000 trains a day
 	Table     = 256 << 20 // a book typed as a table: a few million entries
 	Export    = 1 << 30   // a day as JSON
