@@ -2,7 +2,9 @@ package tui
 
 import (
 	"bufio"
+	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -12,6 +14,7 @@ import (
 	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/audit"
+	"fairhand/register/notation"
 )
 
 // The line mode is the same desk without a screen: lines of plain text go in and
@@ -60,6 +63,8 @@ func Talk(ctx context.Context, book *register.Book, in io.Reader, out io.Writer,
 	lines, unread := make(chan string), make(chan error, 1)
 	go func() {
 		s := bufio.NewScanner(in)
+		s.Buffer(nil, notation.MaxLine+2)
+		s.Split(ended)
 		for s.Scan() {
 			select {
 			case lines <- s.Text():
@@ -67,7 +72,11 @@ func Talk(ctx context.Context, book *register.Book, in io.Reader, out io.Writer,
 				return
 			}
 		}
-		unread <- s.Err()
+		err := s.Err()
+		if errors.Is(err, bufio.ErrTooLong) {
+			err = fmt.Errorf("a line of more than %d bytes was typed, and nothing of it was written", notation.MaxLine)
+		}
+		unread <- err
 	}()
 	clock := time.NewTicker(time.Second)
 	defer clock.Stop()
@@ -90,6 +99,16 @@ func Talk(ctx context.Context, book *register.Book, in io.Reader, out io.Writer,
 		t.say("Left. Everything written is on disk.")
 	}
 	return t.failed
+}
+
+// ended gives lines that somebody has ended: of one on which the connection was lost
+// nobody knows whether it was meant.
+func ended(data []byte, atEnd bool) (int, []byte, error) {
+	n, line, err := bufio.ScanLines(data, atEnd)
+	if atEnd && bytes.IndexByte(data, '\n') < 0 {
+		return len(data), nil, err
+	}
+	return n, line, err
 }
 
 func newTalker(b book, zone *time.Location, out io.Writer, opt Options) *talker {

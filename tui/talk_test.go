@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/register/notation"
 )
 
 // turnInLines is a turn of duty by lines alone: signing on, a train through, one
@@ -114,6 +115,23 @@ func TestTalkReads(t *testing.T) {
 	}
 	if r.last() != `10:00 duty on "A. Fell"` {
 		t.Errorf("wrote %q:\n%s", r.last(), out.String())
+	}
+}
+
+// A line on which the connection was lost is not written, though it could be read as an
+// entry; one beyond the longest line of a book ends the desk in plain words.
+func TestTalkWritesOnlyEndedLines(t *testing.T) {
+	r := newRig(t, "absolute.yaml", 80, 24, Options{})
+	var out bytes.Buffer
+	if err := Talk(context.Background(), r.book, strings.NewReader("note \"a\"\nnote \"b\""), &out, Options{}); err != nil {
+		t.Fatal(err)
+	}
+	if r.last() != `10:00 note "a"` {
+		t.Errorf("wrote %q", r.last())
+	}
+	err := Talk(context.Background(), r.book, strings.NewReader(`note "`+strings.Repeat("x", notation.MaxLine)+"\"\n"), &out, Options{})
+	if err == nil || !strings.Contains(err.Error(), "a line of more than 65536 bytes") {
+		t.Error(err)
 	}
 }
 
