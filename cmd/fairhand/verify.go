@@ -125,8 +125,8 @@ func faultsOf(path string, v register.Verified, err error, lies bool, copies str
 			f, serr = seal.CheckBeside(filepath.Dir(path), st.Meta(), st.Tail().Seq, st.HashAt)
 			faults = append(faults, notTheOne(serr))
 			compared := (&watch.Copies{Dir: copies}).Compare(st)
-			if len(compared.Alarms) > 0 {
-				faults = append(faults, &export.AlarmError{Alarms: compared.Alarms})
+			if other := append(compared.Alarms, watch.Saved(st, filepath.Join(filepath.Dir(path), salvagedName))...); len(other) > 0 {
+				faults = append(faults, &export.AlarmError{Alarms: other})
 			}
 			out = beside{&f, copies, compared.Fit, watch.OnNetwork(st.Network())}
 			faults = append(faults, st.Close())

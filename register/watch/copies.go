@@ -170,23 +170,46 @@ func misfit(st *store.Store, path string) (stamp, why string) {
 // continued is how a volume begins that was made of a damaged one.
 var continued = pattern.Late(`entries 1 to (\d+) are proved, hash ([0-9a-f]{64})`)
 
-// continues says whether a register says at its beginning that it continues another, by
-// an entry which that one has, or would have gone on to.
-func continues(st, before *store.Store) bool {
+// lastProved is the entry of a damaged volume, and its hash, that a register says at its
+// beginning to continue from; 0 where it continues none.
+func lastProved(st *store.Store) (seq int64, hash string) {
 	rows, err := st.Range(1, 3)
 	for i := range rows {
-		m := continued().FindStringSubmatch(rows[i].Line)
-		if err != nil || m == nil {
-			continue
+		if m := continued().FindStringSubmatch(rows[i].Line); err == nil && m != nil {
+			seq, _ = strconv.ParseInt(m[1], 10, 64)
+			return seq, m[2]
 		}
-		proved, _ := strconv.ParseInt(m[1], 10, 64)
-		if proved > before.Tail().Seq {
-			return true // an earlier copy, of which that register had more: it alone can tell
-		}
-		hash, err := before.HashAt(proved)
-		return err == nil && hash.String() == m[2]
 	}
-	return false
+	return 0, ""
+}
+
+// continues says whether a register continues another, by an entry which that one has, or
+// would have gone on to.
+func continues(st, before *store.Store) bool {
+	seq, want := lastProved(st)
+	if seq == 0 || seq > before.Tail().Seq {
+		return seq > 0 // an earlier copy, of which that register had more: it alone can tell
+	}
+	hash, err := before.HashAt(seq)
+	return err == nil && hash.String() == want
+}
+
+// Saved compares what was saved of a damaged volume, where it lies beside the one that
+// continues it, with what that says of its end.
+func Saved(st *store.Store, path string) []sheet.Alarm {
+	seq, hash := lastProved(st)
+	if _, err := os.Lstat(path); seq == 0 || err != nil {
+		return nil
+	}
+	c, err := store.OpenReadOnly(path)
+	if err != nil {
+		return []sheet.Alarm{{Stamp: CopyUnread, Text: err.Error()}}
+	}
+	defer c.Close()
+	if end := c.Tail(); end.Seq != seq || end.Hash.String() != hash {
+		return []sheet.Alarm{{Stamp: CopyMisfit, Text: fmt.Sprintf("%s ends with entry %d, hash %s, and the register that continues it says entry %d, hash %s: one of them was changed since", path, end.Seq, end.Hash, seq, hash)}}
+	}
+	return nil
 }
 
 // rotate removes the copies that need not be kept, each with its page. Files of other
