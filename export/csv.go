@@ -26,20 +26,9 @@ var (
 	plainCSV   = csvForm{func(s string) string { return s }, plainCode}
 )
 
-// day writes a day, schema fairhand-day-csv-1: RFC 4180, UTF-8, one heading
-// record, one record for each entry of the day in the order of writing, one with
-// "handover" in the first field for each thing on a handover sheet, and one last
-// record with "foot" in the first field, the number and hash of the last
-// entry of the register and, under text, the caution.
-//
-// Guarded, bell signals are spelled ("received 3 pause 1, sent 3 pause 1"), because a
-// spreadsheet takes 3-1 for a date. A text that a spreadsheet would take for a
-// formula (it begins with = + - @ or a control character), a number (0153, 1E45) or a
-// date begins with an apostrophe; so does one that begins with an apostrophe
-// itself, so that a program gets the text back by taking one away. Sources:
-// Ziemann, Eren, El-Osta, Genome Biology 17:177 (2016) for the dates and
-// numbers; CWE-1236 for the formulas. Plain, every text stands as it is in the
-// register, codes with digits and hyphens, as in JSON. Fields added later come last.
+// day writes a day, schema fairhand-day-csv-1, as CSVHelp tells it. Why texts and codes
+// are guarded: Ziemann, Eren, El-Osta, Genome Biology 17:177 (2016) for the dates and
+// numbers that spreadsheets make of them; CWE-1236 for the formulas.
 func (c csvForm) day(w io.Writer, d *register.Day) error {
 	out := csv.NewWriter(w)
 	out.UseCRLF = true // RFC 4180

@@ -40,27 +40,9 @@
 //
 // # JSON, schema fairhand-day-1
 //
-// One object: schema, caution, alarms (what takes the worth
-// from it: damage, a seal that does not fit; each an alarm and a text), railway, box, date, zone, rules, rounding,
-// box_description (that the day was judged under at its end: entry, sha256, kept), last_entry_of_day and last_entry_of_register with entry and hash, seal (when
-// there is one: statement, signature and public_key, each to be taken byte for
-// byte), on_duty_at_first_entry, turns, entries, later_corrections (entries of later
-// days that correct one of this), trains, across_the_page, findings that stand, each
-// with what follows from it below it, findings_answered (found as it was written,
-// standing no more) and, when there was a change of duty, handovers. Times are
-// RFC 3339 with the offset of the box's zone and are not rounded; what was not
-// recorded is left out. An entry has line, as first written in the book
-// notation, and event, its fields as they stand. A train has by and for, its use
-// of the section it came by and went by: section, way, offered, accepted,
-// restricted, entering, arrived_or_passed, out_of_section, cancelled;
-// did_not_remain has what was signalled and given up. A finding has rule,
-// severity, entry, at, section, line, train, text, expected, rests_on and source; with
-// root, the entry it follows from, answered, the entry since which it stands no more,
-// and explained_by where there are any.
-// A handover has at, off_going, relief, signed_on_by (the entry) and parts, each
-// with title and items; an item has matter (the name it is taken over by, left out
-// for what is only told), text, entry (it rests on), root (what a finding follows
-// from), taken_over_by, queried_by (the entries) and remark. The fields are those of jsonDay in json.go.
+// One object; its fields are those of jsonDay in json.go, and fairhand help schema
+// tells them with their meaning. Times are RFC 3339 with the offset of the box's zone
+// and are not rounded; what was not recorded is left out.
 //
 // # Parquet, schema fairhand-entries-1
 //

@@ -80,10 +80,10 @@ type jsonHandoverPart struct {
 }
 
 type jsonHandoverItem struct {
-	Matter    string `json:"matter,omitempty"`
+	Matter    string `json:"matter,omitempty"` // the name it is taken over by, left out for what is only told
 	Text      string `json:"text"`
-	Entry     int64  `json:"entry,omitempty"`
-	Root      int64  `json:"root,omitempty"`
+	Entry     int64  `json:"entry,omitempty"` // it rests on
+	Root      int64  `json:"root,omitempty"`  // what a finding follows from
 	CarriedBy int64  `json:"taken_over_by,omitempty"`
 	QueriedBy int64  `json:"queried_by,omitempty"`
 	Remark    string `json:"remark,omitempty"`

@@ -63,7 +63,7 @@ type jsonUnder struct {
 }
 
 type jsonSeal struct {
-	Statement string `json:"statement"`
+	Statement string `json:"statement"` // to be taken byte for byte, as are the next two
 	Signature string `json:"signature"`
 	PublicKey string `json:"public_key"`
 }
@@ -123,7 +123,7 @@ type jsonTrain struct {
 	By       *jsonLeg      `json:"by,omitempty"`
 	For      *jsonLeg      `json:"for,omitempty"`
 	Departed string        `json:"departed,omitempty"`
-	Earlier  []jsonLeg     `json:"did_not_remain,omitempty"`
+	Earlier  []jsonLeg     `json:"did_not_remain,omitempty"` // signalled and given up
 	Tokens   []jsonRemark  `json:"tokens,omitempty"`
 	Places   []string      `json:"places,omitempty"`
 	Remarks  []string      `json:"remarks,omitempty"` // as on the page

@@ -22,7 +22,7 @@ func (r *Report) heading(what string) *sheet.Document {
 		fmt.Sprintf("%s to %s, %s with entries; entries %d to %d, %d in these days; times of %s; rules %s.",
 			x.FirstDay, x.LastDay, count(x.Days, "day", "days"), x.First, x.Last, x.Entries, r.Zone, r.RuleSet)}}
 	if r.Chosen != "" {
-		doc.Under = append(doc.Under, "Only findings "+r.Chosen+" are counted and told; how the book was kept and how trains ran is that of the whole book.")
+		doc.Under = append(doc.Under, "Only findings "+r.Chosen+" are counted and told.")
 	}
 	if x.ProvedTo > 0 {
 		doc.Under = append(doc.Under, fmt.Sprintf("The chain of hashes holds over %s up to entry %d, whose hash is %s.",
@@ -42,6 +42,9 @@ func (r *Report) heading(what string) *sheet.Document {
 // Document is the report to read, to print and to file.
 func (r *Report) Document() *sheet.Document {
 	doc := r.heading("audit of the register of ")
+	if r.Chosen != "" {
+		doc.Under = append(doc.Under, "How the book was kept and how trains ran is told of all of it.")
+	}
 	figures := r.Figures.section()
 	figures.Data = []*sheet.Table{figureTable(figuresOf(&r.Figures, &r.Occupation))}
 	doc.Sections = []sheet.Section{r.findings()}

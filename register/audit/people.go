@@ -50,15 +50,14 @@ type persons map[string]*personTally
 
 type personTally struct {
 	Person
-	turn  *duty // the last
-	sum   tallies
-	rules ruleCounts
+	tally
+	turn *duty // the last
 }
 
 func (p persons) of(name string) *personTally {
 	t := p[name]
 	if t == nil {
-		t = &personTally{Person: Person{Name: name}, rules: ruleCounts{}}
+		t = &personTally{Person: Person{Name: name}}
 		p[name] = t
 	}
 	return t
@@ -66,12 +65,9 @@ func (p persons) of(name string) *personTally {
 
 // found counts a finding that is a root.
 func (p persons) found(name string, f *block.Finding, explained bool) {
-	if f.Root != 0 {
-		return
+	if f.Root == 0 {
+		p.of(name).found(f, explained)
 	}
-	t := p.of(name)
-	t.sum.add(f.Severity, explained)
-	t.rules.add(f, explained)
 }
 
 // report compares each person with all others, rule by rule.
@@ -79,7 +75,7 @@ func (p persons) report() []Person {
 	totals, trains, compared := map[rulebook.RuleID]int64{}, int64(0), 0
 	for _, t := range p {
 		trains += t.Trains
-		for id, r := range t.rules {
+		for id, r := range t.tally.rules {
 			totals[id] += r.count
 			compared++
 		}
@@ -88,7 +84,7 @@ func (p persons) report() []Person {
 	for _, t := range p {
 		person := t.Person
 		person.Severities, person.Rules = t.sum.report(), []PersonRule{}
-		for id, r := range t.rules {
+		for id, r := range t.tally.rules {
 			person.Rules = append(person.Rules, compareOne(string(id), r, t.Trains, totals[id]-r.count, trains-t.Trains, compared))
 		}
 		slices.SortFunc(person.Rules, func(a, b PersonRule) int {

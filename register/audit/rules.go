@@ -8,8 +8,11 @@ import (
 	"fairhand/block/rulebook"
 )
 
-// ruleCounts counts findings by rule, of a turn, a person, a period or a section.
-type ruleCounts map[rulebook.RuleID]*ruleCount
+// tally counts what was found, of a turn, a person, a period or a section.
+type tally struct {
+	sum   tallies
+	rules map[rulebook.RuleID]*ruleCount
+}
 
 type ruleCount struct {
 	severity           rulebook.Severity // the gravest
@@ -17,39 +20,44 @@ type ruleCount struct {
 	left, told         []int64 // of a turn: entries unexplained and explained
 }
 
-func (c ruleCounts) add(f *block.Finding, explained bool) *ruleCount {
-	r := c[f.Rule]
+func (t *tally) found(f *block.Finding, explained bool) *ruleCount {
+	t.sum.add(f.Severity, explained)
+	r := t.rules[f.Rule]
 	if r == nil {
+		if t.rules == nil {
+			t.rules = map[rulebook.RuleID]*ruleCount{}
+		}
 		r = &ruleCount{}
-		c[f.Rule] = r
+		t.rules[f.Rule] = r
 	}
+	r.add(f, explained)
+	return r
+}
+
+func (r *ruleCount) add(f *block.Finding, explained bool) {
 	r.count++
 	r.severity = max(r.severity, f.Severity)
 	if !explained {
 		r.unexplained++
 	}
-	return r
 }
 
 // ruleTally counts the findings of one rule and keeps the first of them, those
 // that nobody explained before all others, and of them roots first.
 type ruleTally struct {
-	limit                      int
-	severity                   rulebook.Severity
-	count, unexplained, follow int64
-	roots                      int64 // of the unexplained
-	ref                        string
-	details                    []Finding
+	ruleCount
+	limit         int
+	follow, roots int64 // roots: of the unexplained
+	ref           string
+	details       []Finding
 }
 
 func (t *ruleTally) add(f *block.Finding, turn string, remarks []Remark, sub subject) {
-	t.count++
-	t.severity = max(t.severity, f.Severity)
+	t.ruleCount.add(f, len(remarks) > 0)
 	if f.Root != 0 {
 		t.follow++
 	}
 	if len(remarks) == 0 {
-		t.unexplained++
 		t.roots += 1 - min(f.Root, 1)
 	}
 	d := sub.finding(f, turn, remarks)

@@ -64,7 +64,7 @@ type signing struct {
 	seen   calendar.Day            // of the last entry
 	about  *int64                  // its place in days
 	rep    Signed
-	rules  ruleCounts
+	tally               // of what was found since
 	after  []SinceEntry // explained and corrected, by entries not before the last signature
 }
 
@@ -76,7 +76,7 @@ type cover struct {
 }
 
 func newSigning(sub subject) signing {
-	return signing{sub: sub, days: map[calendar.Day]*int64{}, rules: ruleCounts{}}
+	return signing{sub: sub, days: map[calendar.Day]*int64{}}
 }
 
 var examinedDays = pattern.Late(`^examined (\d{4}-\d\d-\d\d)(?: to (\d{4}-\d\d-\d\d))?`)
@@ -112,7 +112,7 @@ func (s *signing) read(e *reading.Entry) {
 	}
 	s.covers = append(s.covers, c)
 	s.last, s.day = s.sub.signature(&e.Event), e.Day
-	s.rep, s.rules = Signed{Entries: max(0, min(e.Event.Seq-1-c.seq, s.asked))}, ruleCounts{}
+	s.rep, s.tally = Signed{Entries: max(0, min(e.Event.Seq-1-c.seq, s.asked))}, tally{}
 	s.after = slices.DeleteFunc(s.after, func(x SinceEntry) bool { return x.By < c.seq })
 }
 
@@ -145,7 +145,7 @@ func (s *signing) step(e *reading.Entry) {
 // found looks at a finding that stands, and is chosen.
 func (s *signing) found(f *block.Finding, remarks []Remark) {
 	if s.last == nil || f.Seq > s.last.Entry {
-		s.rules.add(f, len(remarks) > 0)
+		s.tally.found(f, len(remarks) > 0)
 	}
 	if len(remarks) > 0 {
 		s.after = append(s.after, SinceEntry{f.Seq, remarks[0].Entry, string(f.Rule)})

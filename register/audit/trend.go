@@ -47,8 +47,7 @@ type trend struct {
 
 type group struct {
 	entries, trains int64
-	sum             tallies
-	rules           ruleCounts
+	tally
 }
 
 func newTrend(zone *time.Location) trend {
@@ -58,7 +57,7 @@ func newTrend(zone *time.Location) trend {
 func at[K comparable](m map[K]*group, key K) *group {
 	g := m[key]
 	if g == nil {
-		g = &group{rules: ruleCounts{}}
+		g = new(group)
 		m[key] = g
 	}
 	return g
@@ -86,11 +85,6 @@ func (t *trend) found(f *block.Finding, explained bool) {
 		g.found(f, explained)
 	}
 	at(t.places, f.Section).found(f, explained)
-}
-
-func (g *group) found(f *block.Finding, explained bool) {
-	g.sum.add(f.Severity, explained)
-	g.rules.add(f, explained)
 }
 
 func (g *group) counted() []Counted {

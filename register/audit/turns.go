@@ -18,17 +18,12 @@ type duty struct {
 	kept  bool    // counted as over
 	over  []*duty // the turns that its signing on ended
 	by    *personTally
-	sum   tallies
-	rules ruleCounts
+	tally
 }
 
 // found counts a finding about an entry of the turn.
 func (d *duty) found(f *block.Finding, explained bool, limit int) {
-	d.sum.add(f.Severity, explained)
-	if d.rules == nil {
-		d.rules = ruleCounts{}
-	}
-	r := d.rules.add(f, explained)
+	r := d.tally.found(f, explained)
 	list := &r.told
 	if !explained {
 		list = &r.left
@@ -41,7 +36,7 @@ func (d *duty) found(f *block.Finding, explained bool, limit int) {
 func (d *duty) report(limit int) Turn {
 	t := d.Turn
 	t.OpenRows, t.Severities, t.Rules = orEmpty(t.OpenRows), d.sum.report(), []TurnRule{}
-	for id, r := range d.rules {
+	for id, r := range d.tally.rules {
 		all := append(slices.Clone(r.left), r.told...)
 		t.Rules = append(t.Rules, TurnRule{string(id), r.severity.String(), r.count, r.unexplained, all[:min(limit, len(all))]})
 	}
