@@ -3,7 +3,6 @@ package export
 import (
 	"encoding/csv"
 	"errors"
-	"fmt"
 	"io"
 	"slices"
 	"strconv"
@@ -64,9 +63,6 @@ func (c csvForm) day(w io.Writer, d *register.Day) error {
 // is row; the last has foot, and under text what proves the table and the caution.
 // Columns that hold numbers alone are not guarded.
 func (c csvForm) document(w io.Writer, doc *sheet.Document) error {
-	if len(doc.Alarms) > 0 {
-		return fmt.Errorf("%w: a file of this form has no place to say so, and none was written", &AlarmError{doc.Alarms})
-	}
 	out := csv.NewWriter(w)
 	out.UseCRLF = true
 	for _, s := range doc.Sections {

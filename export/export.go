@@ -21,23 +21,23 @@ type Format struct {
 	draw  func(w io.Writer, doc *sheet.Document) error
 	parts string // of a day, for a format that draws
 
-	alarms bool // it does not draw and has a place for alarms
+	bare bool // it has no place for alarms
 }
 
 // formats are the ways to write a day.
 var formats = []Format{
 	{Name: "text", Ext: ".txt", Help: "the page and the list of entries with findings, to read or print, 80 columns", draw: writeText,
 		parts: "page plain-signs handover entries-whole"},
-	{Name: "csv", Ext: ".csv", Help: "one record for each entry, guarded: what a spreadsheet would take for a formula, a number or a date has an apostrophe before it", write: guardedCSV.day, draw: guardedCSV.document},
-	{Name: "csv-plain", Ext: ".plain.csv", Help: "the same without the guard, every field as it is in the register, for programs alone", write: plainCSV.day, draw: plainCSV.document},
-	{Name: "json", Ext: ".json", Help: "entries, trains, findings and handovers, for programs", write: writeJSON, alarms: true},
+	{Name: "csv", Ext: ".csv", Help: "one record for each entry, guarded: what a spreadsheet would take for a formula, a number or a date has an apostrophe before it", write: guardedCSV.day, draw: guardedCSV.document, bare: true},
+	{Name: "csv-plain", Ext: ".plain.csv", Help: "the same without the guard, every field as it is in the register, for programs alone", write: plainCSV.day, draw: plainCSV.document, bare: true},
+	{Name: "json", Ext: ".json", Help: "entries, trains, findings and handovers, for programs", write: writeJSON},
 	{Name: "html", Ext: ".html", Help: "the page, findings, handovers, entries, figures and train graph, to look at in a browser", draw: writeHTML,
 		parts: "graph findings page signs handover entries figures seal"},
 	{Name: "xlsx", Ext: ".xlsx", Help: "trains, entries, findings, handovers and figures as a spreadsheet, codes and times as text", Bytes: true, draw: writeXLSX,
 		parts: "page entries findings handover figures seal"},
 	{Name: "pdf", Ext: ".pdf", Help: "the pages of the book to print, with findings, handovers, entries, figures and train graph, A4", Bytes: true, draw: writePDF,
 		parts: "page findings signs handover entries figures seal graph"},
-	{Name: "notation", Ext: ".book", Help: "the entries as a plain book, which fairhand import and check read", write: writeNotation},
+	{Name: "notation", Ext: ".book", Help: "the entries as a plain book, which fairhand import and check read", write: writeNotation, bare: true},
 }
 
 // Formats lists the formats in the order of the help.
@@ -65,12 +65,9 @@ func Ending(format string) string {
 // Write writes a day in a format. The error names the formats when it is none
 // of them; after another error w may hold a part of the export.
 func Write(w io.Writer, format string, day *register.Day) error {
-	return inFormat(w, format, day.Date.String(), Names(), func(f *Format, w io.Writer) error {
+	return inFormat(w, format, day.Date.String(), Names(), day.Alarms, func(f *Format, w io.Writer) error {
 		if f.write == nil {
 			return f.draw(w, dayDocument(day, f.parts))
-		}
-		if len(day.Alarms) > 0 && !f.alarms {
-			return fmt.Errorf("%w: a file of this form has no place to say so, and none was written", &AlarmError{day.Alarms})
 		}
 		return f.write(w, day)
 	})
@@ -91,7 +88,7 @@ func (e *AlarmError) Error() string {
 // Draw writes any printed matter in a format that draws, one of Drawn. Errors are
 // those of Write.
 func Draw(w io.Writer, format string, doc *sheet.Document) error {
-	return inFormat(w, format, doc.Head(), Drawn(), func(f *Format, w io.Writer) error { return f.draw(w, doc) })
+	return inFormat(w, format, doc.Head(), Drawn(), doc.Alarms, func(f *Format, w io.Writer) error { return f.draw(w, doc) })
 }
 
 // Drawn are the names of the formats that draw any printed matter.
@@ -107,13 +104,18 @@ func Drawn() []string {
 
 // inFormat writes in one of the formats named. A fault in the making leaves
 // nothing half written.
-func inFormat(w io.Writer, format, what string, names []string, write func(f *Format, w io.Writer) error) error {
+func inFormat(w io.Writer, format, what string, names []string, alarms []sheet.Alarm, write func(f *Format, w io.Writer) error) error {
 	i := slices.IndexFunc(formats, func(f Format) bool { return f.Name == format })
 	if i < 0 || !slices.Contains(names, format) {
 		return fmt.Errorf("there is no export format %q; known are %s", format, strings.Join(names, ", "))
 	}
 	var buf bytes.Buffer
-	err := guarded(func() error { return write(&formats[i], &buf) })
+	err := guarded(func() error {
+		if len(alarms) > 0 && formats[i].bare {
+			return fmt.Errorf("%w: a file of this form has no place to say so, and none was written", &AlarmError{alarms})
+		}
+		return write(&formats[i], &buf)
+	})
 	if err == nil {
 		_, err = w.Write(buf.Bytes())
 	}

@@ -66,7 +66,7 @@ func reports(t *testing.T) []report {
 		t.Fatal(err)
 	}
 	compared.doc = chain.Document()
-	for _, f := range chain.Findings() {
+	for _, f := range chain.Pairs[0].Findings {
 		compared.findings = append(compared.findings, f.Text)
 	}
 	return []report{day, audited, listed, compared}

@@ -92,8 +92,10 @@ func (p *program) compare(ctx context.Context, given []string, span daySpan, x *
 		err = p.print(x, doc, given...)
 	}
 	var found tally
-	for _, f := range chain.Findings() {
-		found[f.Severity]++
+	for _, pair := range chain.Pairs {
+		for _, f := range pair.Findings {
+			found[f.Severity]++
+		}
 	}
 	if err = cmp.Or(err, alarmed(alarms)); err != nil {
 		return err

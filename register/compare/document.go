@@ -97,18 +97,10 @@ func (c Clock) differs(first, second string) string {
 	off := c.Middle()
 	text := fmt.Sprintf("that of %s agreed with that of %s", second, first)
 	if math.Abs(off) >= 0.5 {
-		way := "ahead of"
-		if off < 0 {
-			way = "behind"
-		}
-		text = fmt.Sprintf("that of %s was %s %s that of %s", second, span(math.Abs(off)), way, first)
+		text = fmt.Sprintf("that of %s was %s %s that of %s", second, span(math.Abs(off)), signWord(off, "ahead of", "behind"), first)
 	}
 	if math.Abs(c.Drift) >= 0.05 {
-		way := "gained"
-		if c.Drift < 0 {
-			way = "lost"
-		}
-		text += fmt.Sprintf(", and %s %.1f s in an hour", way, math.Abs(c.Drift))
+		text += fmt.Sprintf(", and %s %.1f s in an hour", signWord(c.Drift, "gained", "lost"), math.Abs(c.Drift))
 	}
 	return text
 }

@@ -51,22 +51,14 @@ func (p *Pair) clockOffset(run []Clock) {
 		}
 		signals += c.Matched
 	}
-	way := "ahead of"
-	if first.Middle() < 0 {
-		way = "behind"
-	}
 	amount := span(most)
 	if most-least >= 30 {
 		amount = span(least) + " to " + span(most)
 	}
 	text := fmt.Sprintf("The clock of %s was %s %s that of %s from %s to %s, by %d signals that both books have", p.Second.Box.Name,
-		amount, way, p.First.Box.Name, p.First.moment(first.From), p.First.moment(last.To), signals)
+		amount, signWord(first.Middle(), "ahead of", "behind"), p.First.Box.Name, p.First.moment(first.From), p.First.moment(last.To), signals)
 	if math.Abs(first.Drift)*24 >= 30 {
-		gain := "gained"
-		if first.Drift < 0 {
-			gain = "lost"
-		}
-		text += fmt.Sprintf("; it %s %s in a day", gain, span(math.Abs(first.Drift)*24))
+		text += fmt.Sprintf("; it %s %s in a day", signWord(first.Drift, "gained", "lost"), span(math.Abs(first.Drift)*24))
 	}
 	f := Finding{At: first.From}
 	for i, j := range p.pair.toB { // the matched entries at the beginning of the stretch
@@ -82,4 +74,12 @@ func (p *Pair) clockOffset(run []Clock) {
 // moment writes a time with its date.
 func (b *Book) moment(at block.Time) string {
 	return calendar.Of(at, b.Location).String() + " " + b.clock(at)
+}
+
+// signWord is the word for a number, or for one below zero.
+func signWord(n float64, word, below string) string {
+	if n < 0 {
+		return below
+	}
+	return word
 }

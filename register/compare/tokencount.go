@@ -24,24 +24,17 @@ func (p *Pair) counts(sides [2]*side, all []*journey, charge int) {
 		if b == nil {
 			continue
 		}
-		sum, out, ok := p.addUp(a, b, all)
-		if !ok {
-			continue
+		if sum, out, ok := p.addUp(a, b, all); ok {
+			if sum != charge && sum != before {
+				p.counted(a, b, fmt.Sprintf("%d counted at %s at %s and %d at %s at %s with %d out make %d of the charge of %d",
+					a.here, p.First.Box.Name, p.First.said(a.seq, a.at), b.here, p.Second.Box.Name, p.Second.said(b.seq, b.at), out, sum, charge))
+			}
+			before = sum
 		}
-		if sum != charge && sum != before {
-			p.counted(rulebook.TokenCountDiffers, a, b, fmt.Sprintf("%d counted at %s at %s and %d at %s at %s with %d out make %d of the charge of %d",
-				a.here, p.First.Box.Name, p.First.said(a.seq, a.at), b.here, p.Second.Box.Name, p.Second.said(b.seq, b.at), out, sum, charge))
+		if dist(p.diff.firstOf(b.entry, b.at), a.at) <= waitAnswer && (a.there >= 0 && a.there != b.here || b.there >= 0 && b.there != a.here) {
+			p.counted(a, b, fmt.Sprintf("%s counted %d and was told %s (%s); %s counted %d and was told %s (%s)",
+				p.First.Box.Name, a.here, toldWords(a.there), p.First.entry(a.seq), p.Second.Box.Name, b.here, toldWords(b.there), p.Second.entry(b.seq)))
 		}
-		before = sum
-	}
-	for i := range sides[0].counts {
-		a := &sides[0].counts[i]
-		b := p.nearestCount(sides[1].counts, a.at)
-		if b == nil || dist(p.diff.firstOf(b.entry, b.at), a.at) > waitAnswer || (a.there < 0 || a.there == b.here) && (b.there < 0 || b.there == a.here) {
-			continue
-		}
-		p.counted(rulebook.TokenCountDiffers, a, b, fmt.Sprintf("%s counted %d and was told %s (%s); %s counted %d and was told %s (%s)",
-			p.First.Box.Name, a.here, toldWords(a.there), p.First.entry(a.seq), p.Second.Box.Name, b.here, toldWords(b.there), p.Second.entry(b.seq)))
 	}
 }
 
@@ -52,11 +45,11 @@ func toldWords(n int) string {
 	return fmt.Sprint(n)
 }
 
-func (p *Pair) counted(id rulebook.RuleID, a, b *count, text string) {
+func (p *Pair) counted(a, b *count, text string) {
 	f := Finding{At: a.at}
 	f.rests(0, a.seq, a.at)
 	f.rests(1, b.seq, b.at)
-	p.add(id, f, text, "both counts, what is out and what is in custody making up the charge")
+	p.add(rulebook.TokenCountDiffers, f, text, "both counts, what is out and what is in custody making up the charge")
 }
 
 // nearestCount finds the count nearest to a moment of the first clock.

@@ -243,23 +243,3 @@ func (c *Chain) stop(w *Way, s spot) {
 		Entered: common(own.Entered), Arrived: common(own.Arrived), Departed: common(own.Departed), Cleared: common(own.Cleared),
 	}})
 }
-
-// Findings are those of all pairs, in order of time by the first box's clock.
-func (c *Chain) Findings() []Finding {
-	type placed struct {
-		f  Finding
-		at block.Time
-	}
-	var all []placed
-	for i, p := range c.Pairs {
-		for _, f := range p.Findings {
-			all = append(all, placed{f, c.Common(i, f.At)})
-		}
-	}
-	slices.SortStableFunc(all, func(a, b placed) int { return cmp.Compare(a.at, b.at) })
-	out := make([]Finding, len(all))
-	for i := range all {
-		out[i] = all[i].f
-	}
-	return out
-}

@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -45,7 +46,7 @@ func TestWayThroughShrivenham(t *testing.T) {
 			t.Errorf("%s: %s\nwant %s", name, got[name], want)
 		}
 	}
-	if ids := rules(c.Findings()); ids != "clock-offset clock-offset" {
+	if ids := rules(slices.Concat(c.Pairs[0].Findings, c.Pairs[1].Findings)); ids != "clock-offset clock-offset" {
 		t.Errorf("found %s", ids)
 	}
 }
