@@ -153,11 +153,10 @@ func (s *Store) onPage(rows []Row, p string, lo, hi int64) ([]Row, error) {
 			rows = append(rows, row...)
 			continue
 		}
-		r := Row{Seq: seq}
-		if size > int64(len(rest)) || !r.fill(rest[:size]) {
-			return rows, errChunk
+		rows = append(rows, Row{Seq: seq})
+		if size > int64(len(rest)) || !rows[len(rows)-1].fill(rest[:size]) {
+			return rows[:len(rows)-1], errChunk
 		}
-		rows = append(rows, r)
 	}
 	return rows, nil
 }
