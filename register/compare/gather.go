@@ -74,6 +74,9 @@ type gathering struct {
 	times  []block.Time  // of all entries
 	places map[int64]int // in times, of entries that are counted and not yet read
 	room   []ringing     // for the next
+
+	onHand int        // trains after the last entry
+	last   block.Time // that the book had come to then
 }
 
 func newGathering(box *block.Box, loc *time.Location) *gathering {
@@ -180,14 +183,14 @@ func (g *gathering) take(e *reading.Entry) {
 
 // fresh begins the state anew, at a quiet time, when trains whose entries are
 // missing have gathered in it: nothing here needs them, and each would be looked
-// at with every entry to the end of the book.
+// at with every entry to the end of the book. The state is not asked for before that: an
+// entry may have been tried, and would have to be taken back.
 func (g *gathering) fresh(at block.Time) {
-	s := g.run.Look()
-	if n := len(s.Trains); n < 50 || n < 400 && at-s.LastAt < 15*block.Minute {
+	if g.onHand < 50 || g.onHand < 400 && at-g.last < 15*block.Minute {
 		return
 	}
 	next := block.NewState(g.b.Box)
-	next.NextID = s.NextID
+	next.NextID = g.run.Look().NextID
 	g.run.Begin(next)
 }
 
@@ -205,6 +208,7 @@ func (g *gathering) rounding(at block.Time) {
 // trainsOf keeps the trains that the last entry concerned, and gives the first.
 func (g *gathering) trainsOf() int32 {
 	s := g.run.Look()
+	g.onHand, g.last = len(s.Trains), s.LastAt
 	for _, id := range s.Touched {
 		if t := s.Train(id); t != nil {
 			g.keep(t)
