@@ -65,7 +65,7 @@ type electorate struct {
 	line   *line
 	voters []int32 // elements
 	index  map[uint32][]candidate
-	votes  []*ballot // of each turn of voters
+	named  bool // the books name trains alike
 }
 
 func electorateOf(l, other *line, named bool) *electorate {
@@ -78,35 +78,40 @@ func electorateOf(l, other *line, named bool) *electorate {
 	for _, all := range index {
 		slices.SortStableFunc(all, func(a, b candidate) int { return cmp.Compare(a.at, b.at) })
 	}
-	e := &electorate{line: l, index: index}
+	e := &electorate{line: l, index: index, named: named}
 	for i := range l.el {
 		if l.el[i].counts() {
 			e.voters = append(e.voters, int32(i))
 		}
 	}
-	for turn := range slices.Chunk(e.voters, voteTurn) {
-		v := new(ballot)
-		for _, i := range turn {
-			x := &l.el[i]
-			all := index[x.key]
-			for n := since(all, x.at-voteReach); n < len(all) && all[n].at <= x.at+voteReach; n++ {
-				if !named || all[n].may(x.name) {
-					v.add(int(all[n].at - x.at))
-				}
+	return e
+}
+
+// turns is how many ballots there are.
+func (e *electorate) turns() int { return (len(e.voters) + voteTurn - 1) / voteTurn }
+
+// vote counts a ballot anew: those of a year, kept, would be a tenth of all memory.
+func (e *electorate) vote(turn int) (v ballot) {
+	for _, i := range e.voters[turn*voteTurn : min((turn+1)*voteTurn, len(e.voters))] {
+		x := &e.line.el[i]
+		all := e.index[x.key]
+		for n := since(all, x.at-voteReach); n < len(all) && all[n].at <= x.at+voteReach; n++ {
+			if !e.named || all[n].may(x.name) {
+				v.add(int(all[n].at - x.at))
 			}
 		}
-		e.votes = append(e.votes, v)
 	}
-	return e
+	return v
 }
 
 // elect finds the course with the most votes.
 func (e *electorate) elect(sets bool) table {
 	c := course{sets: sets}
-	for _, v := range e.votes {
-		c.next(v)
+	for turn := range e.turns() {
+		v := e.vote(turn)
+		c.next(&v)
 	}
-	return e.knots(c.back())
+	return e.knots(c.back(e.vote))
 }
 
 // candidate is a signal of the other book.
@@ -224,7 +229,6 @@ type course struct {
 	spare []float64 // to be written next
 	came  [][]int8  // how the course came to it: bins of drift, or wasSet
 	best  []int     // the best before each ballot, which a setting comes from
-	votes []*ballot
 }
 
 const wasSet = 127
@@ -251,7 +255,7 @@ func (c *course) next(v *ballot) {
 	for i := range total {
 		total[i] -= least // only differences matter
 	}
-	c.total, c.spare, c.came, c.best, c.votes = total, c.total, append(c.came, came), append(c.best, best), append(c.votes, v)
+	c.total, c.spare, c.came, c.best = total, c.total, append(c.came, came), append(c.best, best)
 }
 
 // most is the difference with the most votes so far, none before any other.
@@ -265,15 +269,16 @@ func (c *course) most() int {
 	return best
 }
 
-// back reads the best course, in seconds, for each ballot.
-func (c *course) back() []float64 {
+// back reads the best course, in seconds, for each ballot, which vote counts again.
+func (c *course) back(vote func(turn int) ballot) []float64 {
 	secs := make([]float64, len(c.came))
 	if len(secs) == 0 {
 		return nil
 	}
 	at := c.most()
 	for n := len(c.came) - 1; n >= 0; n-- {
-		secs[n] = c.votes[n].middle(at)
+		v := vote(n)
+		secs[n] = v.middle(at)
 		if how := c.came[n][at]; how == wasSet {
 			at = c.best[n]
 		} else {

@@ -19,7 +19,7 @@ func TestVote(t *testing.T) {
 			}
 		}
 		c.next(&v)
-		return c.back()[0]
+		return c.back(func(int) ballot { return v })[0]
 	}
 	for _, diff := range []int{-voteReach, -voteReach + voteBin, -600, -31, 0, 29, 31, 600, voteReach - voteBin, voteReach} {
 		if secs := elect(map[int]int{diff: 1}); math.Abs(secs-float64(diff)) > voteBin/2 {
@@ -47,14 +47,17 @@ func TestVote(t *testing.T) {
 func TestCourse(t *testing.T) {
 	course := func(diffs ...int) []float64 {
 		c := course{sets: true}
-		for _, d := range diffs {
-			var v ballot
+		vote := func(turn int) (v ballot) {
 			for range voteTurn {
-				v.add(d)
+				v.add(diffs[turn])
 			}
+			return v
+		}
+		for turn := range diffs {
+			v := vote(turn)
 			c.next(&v)
 		}
-		return c.back()
+		return c.back(vote)
 	}
 	for _, c := range []struct{ in, want []int }{
 		{[]int{0, 0, 0}, []int{0, 0, 0}},
