@@ -43,7 +43,7 @@ func stateRows(m *model, p *page) []row {
 		r := sectionRow(m, p.t, l, p.w)
 		if p.w >= wideDesk && i < len(m.ahead.Hand) {
 			hand := shortHand(m, &m.ahead.Hand[i])
-			if from := max(r.width(), p.w-38); hand != nil && from+hand.width() <= p.w {
+			if from := max(r.width()+2, p.w-36); hand != nil && from+hand.width() <= p.w {
 				r = append(r.fit(from, p.t.more), hand...)
 			}
 		}

@@ -90,3 +90,19 @@ func TestUpOverMidnight(t *testing.T) {
 	r.press("Up").want("the last of yesterday").want("REGISTER OF 2026-05-05").want("1 newer below").press("Up", "Up", "Up").want(`duty on "A. Fell"`)
 	r.press("Down", "Down").want("the first of today").want("REGISTER, TODAY").press("End").want("the first of today")
 }
+
+// The time in hand stands apart from what authorises trains beside it, however long that is;
+// and the book opened from a desk scrolled back counts none of its entries as newer.
+func TestWhatStandsBesideStandsApart(t *testing.T) {
+	r := newDemoRig(t, 120, 40)
+	r.log(`10:44 Saltgarth >1 <1 >2-4 <2-4`) // the longest of the states makes its column wider
+	for _, l := range strings.Split(r.text(), "\n") {
+		if before, _, ok := strings.Cut(l, " in hand"); ok && strings.Contains(l, "TOKEN") && !strings.Contains(before, "here  ") {
+			t.Errorf("run together: %s", l)
+		}
+	}
+	r.press("Up", "Up", "r")
+	if strings.Contains(r.text(), "newer below") {
+		t.Errorf("the book is said to be scrolled:\n%s", r.text())
+	}
+}

@@ -298,7 +298,7 @@ func (m model) pressQuit(p pressed) (model, cmd) {
 // toList opens a list at its beginning, the book at its end.
 func (m model) toList(of mode) model {
 	m.mode, m.pick, m.msg = of, 0, message{}
-	m.shown, m.find, m.found, m.only, m.edit = nil, "", false, 0, editor{}
+	m.shown, m.find, m.found, m.only, m.edit, m.top = nil, "", false, 0, editor{}, 0
 	if of == modeBook {
 		m.pick = max(0, len(m.day)-1)
 	}
