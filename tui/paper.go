@@ -75,10 +75,20 @@ func wholeRows(m *model, w int, t *theme) []row {
 	return append(out, aheadRows(m, w)...)
 }
 
-// aheadRows are the special notices, what is due and what waits for a remark.
+// aheadRows are the special notices, the messages that bind, what is due and what waits for a remark.
 func aheadRows(m *model, w int) (out []row) {
 	if special := noticesPart(m, w); len(special) > 0 {
 		out = append([]row{line(head, " SPECIAL NOTICES")}, slices.Concat(special...)...)
+	}
+	told := false
+	for _, x := range m.state.Messages {
+		if x.To || x.Asks() {
+			continue // those are out of the ordinary
+		}
+		if !told {
+			out, told = append(out, line(head, " MESSAGES THAT BIND UNTIL ONE ANSWERS THEM")), true
+		}
+		out = append(out, line(plain, fmt.Sprintf(" %s from %s: %s  (%d)", m.clock(x.At), x.With, x.Text, x.Seq)).wrapped(w, 7)...)
 	}
 	out = append(out, line(head, " DUE, AND TO EXPLAIN"))
 	for _, d := range m.due {

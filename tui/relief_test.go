@@ -22,6 +22,7 @@ func TestReliefIsToldEverythingLive(t *testing.T) {
 		}
 		last = at
 	}
+	r.press("Esc", "s", "End").want("MESSAGES THAT BIND").want("from Control: sheep near bridge 14: caution all trains").press("Esc", "h")
 	r.press("Enter", "w")
 	if want := `carried "Down Main, obstruction" "obstruction, Down Main: wagon foul"`; !strings.Contains(r.last(), want) {
 		t.Errorf("wrote %q, want %q", r.last(), want)
