@@ -16,6 +16,7 @@ const soonClear = Minute
 func (x *expecting) crossing(i int) {
 	c, s := &x.b.Crossings[i], &x.s.Crossings[i]
 	now := max(x.s.Now, x.s.LastAt)
+	x.cautions(i, now)
 	for _, o := range s.Out {
 		x.reminders(c, &o)
 		if o.Due || o.Until+soonClear >= now {
@@ -47,11 +48,30 @@ func (x *expecting) crossing(i int) {
 		x.protection(c, call)
 	}
 	if !call.Waits {
-		wanted := call.pressing() + 2
+		wanted, label := call.pressing()+2, c.Name+": wait, "+call.words()
 		if near, ok := x.s.NextAtCrossing(x.b, i, now); ok && near.At <= now+call.Minutes {
-			wanted = call.pressing() - 1 // a train is coming: the user is told first, and protected after
+			// A train is coming: the user is told first, and for how long, and protected after.
+			wanted, label = call.pressing()-1, c.Name+": wait, "+near.Words(now)
 		}
-		x.offer(Expectation{Event: Event{Kind: CrossingWait, Place: c.Name}, Act: NoAct, Mine: true, Wanted: wanted, Label: c.Name + ": wait, " + call.words()})
+		x.offer(Expectation{Event: Event{Kind: CrossingWait, Place: c.Name}, Act: NoAct, Mine: true, Wanted: wanted, Label: label})
+	}
+}
+
+// cautions expects each driver who goes from here over a crossing in doubt to be told.
+func (x *expecting) cautions(i int, now Time) {
+	c, s := &x.b.Crossings[i], &x.s.Crossings[i]
+	if x.s.crossingDoubt(x.b, i, now) == "" {
+		return
+	}
+	for _, t := range x.s.Trains {
+		for _, dir := range [...]Dir{Inward, Outward} {
+			n, comes := x.s.near(x.b, c, t, dir, now)
+			if !comes || t.Name == "" || c.section >= 0 && (dir == Inward || n.Entered) || slices.Contains(s.Cautioned, t.ID) {
+				continue
+			}
+			x.offer(Expectation{Event: Event{Kind: TrainCautioned, Train: t.Name, Place: c.Name}, Act: NoAct, Mine: true, Wanted: cmp.Or(t.leg(dir).Entered, t.leg(dir).Accepted), Label: t.Name + " cautioned for " + c.Name})
+			break
+		}
 	}
 }
 

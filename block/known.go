@@ -65,7 +65,7 @@ const anyGear = "any"
 // gearKnown raises gear that the box does not list.
 func (st *step) gearKnown(kind string) {
 	name, sure := st.e.Subject, kind != anyGear
-	if st.b.gearNamed(name) != nil || sure && !slices.ContainsFunc(st.b.Gear, func(g Gear) bool { return g.Kind == kind }) {
+	if st.b.gearNamed(name) != nil || !sure && st.b.CrossingNamed(name) >= 0 || sure && !slices.ContainsFunc(st.b.Gear, func(g Gear) bool { return g.Kind == kind }) {
 		return
 	}
 	near := st.b.nearGear(name, kind)

@@ -29,6 +29,8 @@ func (st *step) crossingEntry() {
 		st.eachCrossing(atCrossing.talk)
 	case Failure:
 		st.eachCrossing(atCrossing.failed)
+	case Restored:
+		st.eachCrossing(func(x atCrossing) { x.doubt() }) // one that ends is forgotten
 	case Blockage:
 		st.eachCrossing(func(x atCrossing) {
 			if i := st.b.SectionIndex(st.e.Section); x.now().Attended.is() && x.over(st.e.Line, i) {

@@ -158,21 +158,34 @@ func (x atCrossing) over(line string, section int) bool {
 	})
 }
 
-// crossingDoubt says why a crossing is in doubt, "" when it is not. Source: study
-// cards, level crossings.
+// crossingDoubt says why a crossing is in doubt, "" when it is not. Sources: study
+// cards, level crossings; of barriers that failed, unless they are down, General and
+// Subsidiary Rules (India), Appendix II, section 4, and RAIB report 20/2011, Lydney.
 func (s *State) crossingDoubt(b *Box, i int, now Time) string {
 	why := s.crossingInDoubt(b, i, now)
-	c, x := &b.Crossings[i], &s.Crossings[i]
-	if !x.Means && !x.Attended.is() && !x.Secured.is() && slices.ContainsFunc(s.Gear, func(g GearState) bool {
-		k := b.gearNamed(g.Name)
-		return g.Failed && k != nil && k.Kind == "crossing-telephone" && k.Crossing == c.Name
-	}) {
+	x := &s.Crossings[i]
+	if x.Attended.is() || x.Secured.is() {
+		return strings.Join(why, ", ")
+	}
+	if !x.Means && s.failedAt(&b.Crossings[i], b, "crossing-telephone") {
 		why = append(why, "its telephone failed")
+	}
+	if x.Road != RoadClosed && s.failedAt(&b.Crossings[i], b, "crossing") {
+		why = append(why, "its gates or barriers failed")
 	}
 	return strings.Join(why, ", ")
 }
 
-// crossingInDoubt is crossingDoubt but for the telephone: to a user who has just asked it
+// failedAt says whether equipment of a kind is booked as failed at a crossing; what has
+// the crossing's own name is the crossing.
+func (s *State) failedAt(c *Crossing, b *Box, kind string) bool {
+	return slices.ContainsFunc(s.Gear, func(g GearState) bool {
+		k := b.gearNamed(g.Name)
+		return g.Failed && (k != nil && k.Kind == kind && k.Crossing == c.Name || kind == "crossing" && g.Name == c.Name)
+	})
+}
+
+// crossingInDoubt is crossingDoubt but for what failed: to a user who has just asked it
 // makes no odds by what he spoke.
 func (s *State) crossingInDoubt(b *Box, i int, now Time) (why []string) {
 	x := &s.Crossings[i]

@@ -69,7 +69,7 @@ func TestCrossingStopsTheHand(t *testing.T) {
 		t.Error("written before it was confirmed")
 	}
 	r.press("d")
-	r.pick("wait, van")
+	r.pick("wait, 2K15 may be there in 2 minutes")
 	r.want("waiting: van")
 }
 
