@@ -102,8 +102,8 @@ func TestArrivesOnItsWay(t *testing.T) {
 func TestWaitFirstWithTrainComing(t *testing.T) {
 	asked := `10:03 crossing "Mill Lane" asked "van" for 3`
 	for first, entries := range map[string][]string{
-		"Mill Lane: wait, van, 3 minutes": {`10:00 Beech <1 >1 <3-1 >3-1 train 2K11`, `10:02 Beech <2 >2 train 2K11`, asked},
-		"Down Starting on, for Mill Lane": {asked},
+		"Mill Lane: wait, 2K11 may be there in 2 minutes": {`10:00 Beech <1 >1 <3-1 >3-1 train 2K11`, `10:02 Beech <2 >2 train 2K11`, asked},
+		"Down Starting on, for Mill Lane":                 {asked},
 	} {
 		b, s := stateOf(t, "UW", entries...)
 		if next := labels(block.Expected(b, s)); len(next) == 0 || next[0] != first {

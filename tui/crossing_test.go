@@ -231,3 +231,16 @@ func TestSinceIsTheTimeOfTheEntry(t *testing.T) {
 	r.now = r.now.Add(44 * time.Second)
 	r.press("x").press("van 2").press("Enter").want("since 10:02:44")
 }
+
+// Barriers fail under the crossing's own name, which nobody asks about; the driver who goes
+// over it is then to be cautioned, on a key.
+func TestBarriersThatFailAreOneLine(t *testing.T) {
+	r := newRig(t, "crossings.yaml", 80, 24, Options{})
+	r.log(duty...).at("10:02")
+	r.press("e", `failure "Mill Lane" "gate off its hinges"`, "Enter").want("in doubt: its gates or barriers failed")
+	if !strings.HasPrefix(r.last(), `10:02 failure "Mill Lane"`) {
+		t.Errorf("wrote %q", r.last())
+	}
+	r.log("10:03 train 2K14 moved to Platform", "10:03 Beech >1 <1 >3-1 <3-1 train 2K14")
+	r.pick("2K14 cautioned for Mill Lane")
+}

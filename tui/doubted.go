@@ -124,6 +124,9 @@ func (m *sight) subject(e *block.Event, signals, gear []string) []named {
 		sort, known = "signal", signals
 	case block.Failure, block.Disconnected, block.Clamped, block.Released:
 		known = slices.Concat(gear, signals)
+		for i := range m.box.Crossings {
+			known = append(known, m.box.Crossings[i].Name)
+		}
 		if len(gear) == 0 {
 			return nil // the box lists none, and anything may fail
 		}

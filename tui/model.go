@@ -388,6 +388,9 @@ func (m *model) names() notation.Names {
 	for _, g := range b.Gear {
 		n.Gear = appendNew(n.Gear, g.Name)
 	}
+	for _, c := range b.Crossings { // its gates or barriers fail under its own name
+		n.Gear = appendNew(n.Gear, c.Name)
+	}
 	for _, p := range b.People {
 		n.People = append(n.People, p.Name)
 	}

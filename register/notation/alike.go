@@ -63,7 +63,7 @@ var alike = map[block.Kind]string{
 	block.MessageTo:   "phone telephone told rang control advised reported",
 	block.MessageFrom: "phone telephone heard told rang control advised",
 
-	block.Failure:      "broken defective defect fault out of order lamp failed fails token tablet instrument will not release cannot be got",
+	block.Failure:      "broken defective defect fault out of order lamp failed fails token tablet instrument will not release cannot be got barriers gates telephone phone dead stuck",
 	block.Restored:     "mended fixed right in order",
 	block.Disconnected: "technician linesman taken out of use",
 	block.Reconnected:  "technician linesman back in use",
