@@ -52,7 +52,7 @@ func (d *action) released() bool {
 func (d *action) untold() bool {
 	i := slices.Index(d.section().Tokens.Charge, d.number)
 	in := d.ls().Phase == InSection || d.ls().Phase == Obstructed && d.s.occupied(d.line) != nil
-	return d.dir == Inward && in && i >= 0 && d.tokens().Where[i] == TokenAway
+	return d.dir == Inward && in && i >= 0 && (d.tokens().Where[i] == TokenAway || d.tokens().Where[i] == TokenAtSiding)
 }
 
 // stranger says whether the train named is neither in the section nor accepted
@@ -265,6 +265,8 @@ func (d *action) before() {
 	}
 	d.presumeEntering()
 	d.helperBack()
+	d.backFalsely()
+	d.inFrontOfOne()
 	d.backAgain()
 	d.acceptedAnew()
 	d.acceptedAfterAll()

@@ -39,6 +39,8 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 	switch {
 	case slices.Contains(steps, StepAccepted):
 		return true
+	case l == &t.Out && slices.Contains(steps, StepTokenIn): // shut in at a siding in the section
+		return f.At >= t.PlaceAt
 	case l.NoLamp && clearing[f.Rule]:
 		return false // not out of section before it is found complete
 	case l == &t.In && f.At < came && !slices.Contains(steps, StepArrival):
@@ -52,11 +54,7 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 	case l == &t.In && !l.Falsely:
 		return true
 	case slices.Contains(steps, StepOut) || slices.Contains(steps, StepArrival):
-		least := st.least(l, t.Class)
-		if f.Rule == rulebook.OpposingAcceptance { // trains that would have met: two thirds, where half will do
-			least += least / 3
-		}
-		return f.At-l.Entered > least
+		return f.At-l.Entered > st.leastFor(f, l, t.Class)
 	}
 	return true
 }

@@ -87,6 +87,24 @@ var someIn = Guard{
 	holds:    func(d *action) bool { return d.s.occupied(d.line) != nil },
 }
 
+// inFrontOfOne takes a train given out of section with no arrival booked as come, where one
+// that went in behind it has come: none can pass another, and the two have each other's name.
+func (d *action) inFrontOfOne() {
+	t := d.train
+	if d.act != ActOut || !d.mine || d.dir != Inward || !d.section().Method.Is().Follows || t == nil || t.In.Line != d.line || t.clearOfSection() {
+		return
+	}
+	o := firstTrain(d.s.On(d.line), func(o *Train) bool { return o.clearOfSection() && t.In.Entered < o.In.Entered && o.whole() })
+	if o == nil {
+		return
+	}
+	t = d.touch(t)
+	t.In.Arrived, t.Where, t.Proof, t.ProofAt, t.ProofSeq = o.In.Arrived, Here, o.Proof, d.e.At, d.e.Seq
+	d.train = t
+	d.note(rulebook.TrainNameDiffers, d.section().Neighbour, t.Label(d.b), "each arrival by the name of its own train").Text =
+		words("The arrival is booked as of "+o.Label(d.b)+", which was behind it", d.section().Neighbour, t.Label(d.b))
+}
+
 // leftBefore takes the trains in front of one that is out of the section as out of
 // it too, by steps not booked: none can be overtaken.
 func (d *action) leftBefore(t *Train, l *Leg) {
@@ -99,8 +117,10 @@ func (d *action) leftBefore(t *Train, l *Leg) {
 			continue // itself, one the other way in a book gone wrong, or one behind it
 		}
 		missing := Doubt{Line: d.line, Seq: d.e.Seq, At: d.e.At, Train: o.ID, Name: o.Label(d.b), Step: StepOut}
-		if k := d.s.doubtOf(d.line, o.ID, StepOut); k != nil {
-			missing = *k
+		for _, s := range [...]Step{StepArrival, StepOut} {
+			if k := d.s.doubtOf(d.line, o.ID, s); k != nil {
+				missing = *k
+			}
 		}
 		o = d.touch(o)
 		d.notBooked(&missing, o, d.endPresumed(o, o.leg(d.dir), d.dir, d.e.At))

@@ -28,13 +28,14 @@ const (
 	StepAccepted       // line clear for a train that went
 	StepPilot          // the ride of the pilot on it
 	StepStopped        // the end of vehicles running away
+	StepDeparture      // the departure of a train that comes back
 )
 
 // lasts says whether a doubt about the step outlives the use of the line.
 func (s Step) lasts() bool { return s >= StepTokenOut && s != StepPassage }
 
 var stepWords = [...]string{"", "train entering section", "its arrival or passing", "train out of section", "cancelling",
-	"obstruction removed", "the end of shunting", "its return here", "the handing out of its token, staff or ticket", "the return of its token or staff", "its passing, seen complete,", "its arrival, passing or departure", "the clearing of the line", "its offer, or line clear for it,", "the pilot's ride on it", "what became of the vehicles that ran away"}
+	"obstruction removed", "the end of shunting", "its return here", "the handing out of its token, staff or ticket", "the return of its token or staff", "its passing, seen complete,", "its arrival, passing or departure", "the clearing of the line", "its offer, or line clear for it,", "the pilot's ride on it", "what became of the vehicles that ran away", "its departure"}
 
 func (s Step) String() string { return stepWords[s] }
 
@@ -236,6 +237,9 @@ func (st *step) endPresumed(t *Train, l *Leg, dir Dir, at Time) []Step {
 	}
 	steps := []Step{StepOut}
 	l.OutOf = at
+	if st.shutInBefore(t, l) {
+		return []Step{StepTokenIn}
+	}
 	if dir == Outward {
 		if !t.Returned {
 			st.close(t)
@@ -344,14 +348,6 @@ func (st *step) presumeArrival(t *Train) {
 		}
 		return
 	}
-}
-
-// saysStranger says whether this act was found to be that of a train without
-// line clear on a line that has another.
-func (d *action) saysStranger() bool {
-	return (d.act == ActEnter || d.act == ActDepart) && slices.ContainsFunc(d.found, func(f Finding) bool {
-		return f.Rule == rulebook.EnteredWithoutAcceptance && f.Seq == d.e.Seq
-	})
 }
 
 // uncleared notes a train whose row closes, out of the section ahead, while the

@@ -58,6 +58,14 @@ func (s *State) uncalled(ls *LineState) bool {
 	})
 }
 
+// saysStranger says whether this act was found to be that of a train without
+// line clear on a line that has another.
+func (d *action) saysStranger() bool {
+	return (d.act == ActEnter || d.act == ActDepart) && slices.ContainsFunc(d.found, func(f Finding) bool {
+		return f.Rule == rulebook.EnteredWithoutAcceptance && f.Seq == d.e.Seq
+	})
+}
+
 // doubtIf opens a doubt about a step of the train of the act.
 func (d *action) doubtIf(so bool, missing Step) {
 	if so {

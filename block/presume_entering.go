@@ -56,6 +56,19 @@ func (d *action) presumeEntering() {
 	d.wasIn(t, l)
 }
 
+// backFalsely presumes the arrival, not booked, of a train given out of section that this
+// box then offers back over the single line that it came by: it is here.
+func (d *action) backFalsely() {
+	t := d.train
+	if d.act != ActOffer || !d.mine || d.e.Train == "" || !d.section().Method.Is().Single || t == nil || t.In.Line != d.line || !t.In.Falsely || !t.In.open() || t.clearOfSection() {
+		return
+	}
+	t = d.touch(t)
+	d.train = t
+	d.presumeArrival(t)
+	t.Where = Here
+}
+
 // backAgain presumes train out of section, not booked, for a train that came over a
 // single line and stands here, when the box that sent it accepts it back: no other can
 // be meant. It was offered with the section shown clear.
@@ -198,6 +211,17 @@ func (st *step) presumeBack(t *Train) {
 		t.Where = Here
 		st.notBooked(&Doubt{Line: l.Line}, t, []Step{StepArrival})
 	}
+}
+
+// presumeGone takes a train that comes back over a line with no bells, and was given the
+// staff of it, as having left.
+func (st *step) presumeGone(t *Train) {
+	i := st.b.SectionIndex(st.e.From)
+	if i < 0 || st.b.Sections[i].Method.Is().Offers || t.Where != Here || t.Carries != (CarriedToken{Section: i, Any: true}) {
+		return
+	}
+	t.Where, t.Out = Away, Leg{Section: i, Line: st.lineFor(i, Outward, ActDepart), Entered: st.e.At, Arrived: st.e.At, Seq: st.e.Seq, Presumed: true}
+	st.notBooked(&Doubt{Line: t.Out.Line}, t, []Step{StepDeparture})
 }
 
 // returned ends the leg of a train that is back here, and says whether its return is what

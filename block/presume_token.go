@@ -137,6 +137,8 @@ func (d *action) lateIn() bool {
 // takeIn keeps the count when a token comes in of which the book lacked a step.
 func (d *action) takeIn() {
 	switch {
+	case d.lies(d.number) == TokenAtSiding:
+		d.notBooked(&Doubt{Line: d.line}, d.train, []Step{StepTokenOut})
 	case d.cameUnbooked() && d.tokenOwed(StepTokenOut) == nil:
 		d.editToken(d.ref().section).More++
 	case d.cameUnbooked():

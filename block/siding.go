@@ -43,6 +43,19 @@ func (d *action) tokenAtSiding() {
 	ts.Out, ts.Seq, ts.OutBy = d.number, d.e.Seq, d.ls().Dir
 }
 
+// shutInBefore takes a train that is reported inside a siding, out in the section, as shut
+// in there, its token put in and not booked, and says whether it is.
+func (st *step) shutInBefore(t *Train, l *Leg) bool {
+	p := st.b.PlaceNamed(t.Place)
+	if p == nil || p.InSection != st.b.Sections[l.Section].Neighbour || t.Where != Here {
+		return false
+	}
+	if i := slices.Index(st.b.Sections[l.Section].Tokens.Charge, l.Token); i >= 0 {
+		st.editToken(l.Section).Where[i] = TokenAtSiding
+	}
+	return true
+}
+
 func (d *action) shutInside(i int) {
 	t := d.shutIn()
 	if t == nil {

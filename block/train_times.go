@@ -79,6 +79,22 @@ func (st *step) quickest(l *Leg, out Time) {
 	}
 }
 
+// leastFor is least for what a finding would be excused of: for trains that would have met
+// two thirds of the regular time of the class, or the shortest run shown, if that is less.
+func (st *step) leastFor(f *Finding, l *Leg, c rulebook.Class) Time {
+	least := st.least(l, c)
+	if f.Rule != rulebook.OpposingAcceptance {
+		return least
+	}
+	met := st.s.Lines[l.Line].Quickest
+	if st.s.section(st.b, l.Section).Running != [rulebook.ClassCount]Time{} {
+		if most := st.s.running(st.b, l.Section, c) * 2 / 3; met == 0 || most < met {
+			met = most
+		}
+	}
+	return max(least, met)
+}
+
 // least is the time in which no train can have run over a line: half of the shorter
 // of the regular running time and of the shortest run that the book shows there; a
 // limit of its own where nothing tells. Common practice of inspectors; the fraction is

@@ -26,6 +26,7 @@ func (st *step) trainArrived() {
 	st.cameAfterAll(false)
 	t := st.arriving()
 	st.gearUnder(t)
+	st.presumeGone(t)
 	st.cameBack(t)
 	st.reach(t)
 	t.Where, t.Stopped, t.Examine = Here, t.Stopped || t.Examine, false
@@ -355,6 +356,17 @@ func (st *step) trainRenamed() {
 	t.Name = st.e.Subject
 }
 
+// trainWarned notes that a driver was warned. Of one that has gone it is another, where
+// only one is to go.
 func (st *step) trainWarned() {
-	st.named().Warned = true
+	t := st.named()
+	if t.Where == Away && t.Out.Booked && !t.Returned {
+		waits := slices.DeleteFunc(slices.Clone(st.s.Trains), func(o *Train) bool { return !o.toGo(-1) || o.Warned || o.Where != Here })
+		if len(waits) == 1 {
+			st.note(rulebook.TrainNameDiffers, "", waits[0].Label(st.b), "the name of the train whose driver was warned").Text =
+				words("The warning is booked to "+t.Name+", which has gone", "", waits[0].Label(st.b))
+			t = st.touch(waits[0])
+		}
+	}
+	t.Warned = true
 }
