@@ -10,12 +10,17 @@ import (
 	"fairhand/register/internal/legalday"
 )
 
+// asLeftOut are faults of which the book is that of right working with one entry left out,
+// the token drawn, the ticket written, the train's return: found, and answered when the
+// trains that follow show the step.
+var asLeftOut = map[string]bool{"left with no token": true, "left with neither staff nor ticket": true, "token put back with the train away": true}
+
 // faultFurther is how many findings beside its own a fault may lead to that are
 // not told to follow from it.
 const faultFurther = 3
 
 // TestLegalDayFaults breaks one regulation a day: each must be found on the entry
-// that breaks it or on the one that proves it.
+// that breaks it or on the one that proves it, and must stay open.
 func TestLegalDayFaults(t *testing.T) {
 	if n := len(legalday.Faults()); n < 60 {
 		t.Errorf("%d kinds of fault, want 60", n)
@@ -51,7 +56,7 @@ func faultOn(t *testing.T, f legalday.Fault) (tries, hits, most int) {
 		found := foundOnDay(t, broken)
 		hit := slices.IndexFunc(found, func(g dayFinding) bool {
 			i := broken.EntryOf(g.line)
-			return i >= first && i <= last && !(f.Stands() && g.answered) && (f.Rules == nil || slices.Contains(f.Rules, rulebook.RuleID(g.rule)))
+			return i >= first && i <= last && (opens(broken, g) || asLeftOut[f.Name]) && (f.Rules == nil || slices.Contains(f.Rules, rulebook.RuleID(g.rule)))
 		})
 		further := len(found)
 		for i, g := range found {
@@ -70,4 +75,15 @@ func faultOn(t *testing.T, f legalday.Fault) (tries, hits, most int) {
 		}
 	}
 	return tries, hits, most
+}
+
+// opens says whether a finding stays open; or is answered within its minute, whose entries
+// read in another order are right working: the order on paper proves nothing there, and the
+// finding is on record.
+func opens(d *legalday.Day, f dayFinding) bool {
+	if !f.answered {
+		return true
+	}
+	i, by := d.EntryOf(f.line), d.EntryOf(f.by)
+	return i >= 0 && by >= 0 && d.Acts[i].At/60 == d.Acts[by].At/60
 }

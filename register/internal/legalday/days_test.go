@@ -25,6 +25,7 @@ type dayFinding struct {
 	text     string
 	follows  bool
 	answered bool
+	by       int64     // line that answers it
 	way      block.Way // of the line it is about
 }
 
@@ -46,7 +47,7 @@ func foundOnDay(t testing.TB, d *legalday.Day) []dayFinding {
 	var out []dayFinding
 	_, err = register.Check(t.Context(), file.Box, file.Location, strings.NewReader(d.Book()), func(f block.Finding) error {
 		if f.Severity > rulebook.Advice {
-			out = append(out, dayFinding{string(f.Rule), f.Severity, f.Seq, f.Train, f.Text, f.Root != 0, f.Answered != 0, wayOf(file.Box, f.Section, f.Line)})
+			out = append(out, dayFinding{string(f.Rule), f.Severity, f.Seq, f.Train, f.Text, f.Root != 0, f.Answered != 0, f.Answered, wayOf(file.Box, f.Section, f.Line)})
 		}
 		return nil
 	})
