@@ -8,17 +8,17 @@ import "fairhand/block/rulebook"
 func WatchRows(m rulebook.Method) (fired []int, stop func()) {
 	mc := machines()[m]
 	fired = make([]int, len(mc.Rows))
-	before := make([][]Guard, len(mc.Rows))
+	before := make([][]*Guard, len(mc.Rows))
 	for i := range mc.Rows {
-		before[i] = mc.Rows[i].Guards
-		mc.Rows[i].Guards = append(before[i][:len(before[i]):len(before[i])], Guard{Name: "counted", holds: func(*action) bool {
+		before[i] = mc.Rows[i].asked
+		mc.Rows[i].asked = append(before[i][:len(before[i]):len(before[i])], &Guard{Name: "counted", holds: func(*action) bool {
 			fired[i]++
 			return true
 		}})
 	}
 	return fired, func() {
 		for i := range mc.Rows {
-			mc.Rows[i].Guards = before[i]
+			mc.Rows[i].asked = before[i]
 		}
 	}
 }
