@@ -80,7 +80,7 @@ and hash, the head, what follows from them, and the seal when it carries one.`,
 func (p *program) verifyExport(cmd *cobra.Command, path string) error {
 	filed, err := export.ReadFiled(path)
 	if errors.Is(err, export.ErrSchema) {
-		return withHint(err, "fairhand export --format json makes one; only these hold every entry with its hash")
+		return withHint(err, "only these hold every entry with its hash: fairhand export --format json makes one. A page in another form is\ncompared by making it anew and comparing the files: of the same register the same day gives the same bytes")
 	}
 	if err != nil {
 		return err

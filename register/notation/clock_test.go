@@ -77,6 +77,7 @@ func TestTimesThatCannotBe(t *testing.T) {
 			"line 3, column 7: this is more than 12 hours before the entry before it: is a date line missing?"},
 		{"date 2026-05-05\n:10 fog off", "line 2, column 1: the hour may be left out only after another entry of this date"},
 		{"date 2026-05-05\n23:50 fog on\ndate 2026-05-06\n:10 fog off", "line 4, column 1: the hour may be left out only"},
+		{"date 2026-05-05\n10:41 fog on\nfog off", "line 3, column 1: expected a time such as 10:41"}, // none is guessed
 		{"date 2026-05-05\n10:41 fog on written :50", "line 2, column 22: expected a time such as 10:41"},
 	} {
 		_, err := ParseAll(strings.NewReader(c.book), london(t))

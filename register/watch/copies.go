@@ -132,7 +132,7 @@ func (c *Copies) Compare(st *store.Store) Compared {
 				out.fits[f.Name()] = true
 				continue
 			}
-			alarm = sheet.Alarm{Stamp: stamp, Text: path + " " + why}
+			alarm = sheet.Alarm{Stamp: stamp, Text: why}
 		}
 		out.Alarms = append(out.Alarms, alarm)
 	}
@@ -144,7 +144,7 @@ func (c *Copies) Compare(st *store.Store) Compared {
 func misfit(st *store.Store, path string) (stamp, why string) {
 	c, err := store.OpenReadOnly(path)
 	if err != nil {
-		return CopyUnread, fmt.Sprintf("(%v). Make another copy, and look at the stick or who has had it", err)
+		return CopyUnread, fmt.Sprintf("%v. Make another copy, and look at the stick or who has had it", err)
 	}
 	defer c.Close()
 	end := c.Tail()
@@ -156,15 +156,15 @@ func misfit(st *store.Store, path string) (stamp, why string) {
 		if continues(st, c) {
 			return "", ""
 		}
-		why = "is of another register of this box, which this one does not say that it continues"
+		why = " is of another register of this box, which this one does not say that it continues"
 	case end.Seq > last:
-		why = fmt.Sprintf("ends with entry %d, and the register with entry %d", end.Seq, last)
+		why = fmt.Sprintf(" ends with entry %d, and the register with entry %d", end.Seq, last)
 	case err == nil && hash != end.Hash:
-		why = fmt.Sprintf("has another entry %d, its last, than the register", end.Seq)
+		why = fmt.Sprintf(" has another entry %d, its last, than the register", end.Seq)
 	default:
 		return "", ""
 	}
-	return CopyMisfit, why + ". The register was put back to an earlier one or made anew; compare both, and move that copy to another folder when it is settled"
+	return CopyMisfit, path + why + ". The register was put back to an earlier one or made anew; compare both, and move that copy to another folder when it is settled"
 }
 
 // continued is how a volume begins that was made of a damaged one.

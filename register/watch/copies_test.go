@@ -232,7 +232,8 @@ func TestWhatIsNoCopyIsTold(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := 2
-	if err := os.Symlink(made.Path, name(3)); err == nil { // not where links are not allowed
+	_ = os.Symlink(made.Path, name(3)) // not everywhere
+	if _, err := os.Lstat(name(3)); err == nil {
 		want++
 	}
 	got := c.Compare(b.Store())
