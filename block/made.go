@@ -2,6 +2,7 @@ package block
 
 import (
 	"slices"
+	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -75,7 +76,10 @@ func (st *step) partIn() bool {
 	p = st.touch(p)
 	p.Where = Here
 	st.stand(p, st.e.Place)
-	if st.e.Proof != Complete {
+	if st.e.Kind == TrainMoved { // it was here before it was moved
+		f := st.note(rulebook.StepNotBooked, "", p.Label(st.b), "the arrival of "+p.Name+", and its tail lamp")
+		f.Text = words("Its arrival, seen complete, not booked; this entry shows that it was done", "", p.Label(st.b))
+	} else if st.e.Proof != Complete {
 		return true
 	}
 	if t := st.s.Train(p.PartOf); t != nil && t.Divided {
@@ -85,6 +89,47 @@ func (st *step) partIn() bool {
 	}
 	p.PartOf = 0
 	return true
+}
+
+// miswritten reads a name that no train on hand has as that of the one rear part left in a
+// section, or of the one engine that is to come back, if it is a letter from it.
+func (st *step) miswritten() {
+	if st.e.Train == "" || st.s.TrainNamed(st.e.Train) != nil {
+		return
+	}
+	var meant []*Train
+	for _, t := range st.s.Trains {
+		rear := t.PartOf != 0 && t.Where == Unaccounted
+		engine := t.Back && t.Where == Away && (st.e.From == "" || t.Out.Section == st.b.SectionIndex(st.e.From))
+		if (rear || engine) && alike(t.Name, st.e.Train) {
+			meant = append(meant, t)
+		}
+	}
+	if len(meant) != 1 {
+		st.rearUnsaid()
+		return
+	}
+	name := meant[0].Name
+	st.note(rulebook.TrainNameDiffers, st.e.From, name, "the name of the one that is awaited from the section, "+name).Text =
+		words("It came under the name "+st.e.Train+"; awaited from the section was", "", name)
+	e := *st.e
+	e.Train = name
+	st.e = &e
+}
+
+// rearUnsaid takes what comes complete under the name of a train that stands here without
+// its tail lamp, and more, as its rear: that it was divided was not booked.
+func (st *step) rearUnsaid() {
+	if t := firstTrain(st.s.Trains, func(t *Train) bool {
+		return t.Name != "" && strings.HasPrefix(st.e.Train, t.Name) && t.Where == Here && t.Proof == NoTailLamp && !t.Divided && t.In.open() && t.In.Entered != 0
+	}); t != nil && st.e.Proof == Complete {
+		f := st.note(rulebook.StepNotBooked, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), t.Name+" divided, leaving "+st.e.Train)
+		f.Text = words("Its division not booked; this entry shows that it was done", f.Section, f.Train)
+		t = st.touch(t)
+		t.Divided = true
+		p := st.newTrain(st.e.Train)
+		p.Where, p.PartOf = Unaccounted, t.ID
+	}
 }
 
 // trainAssists puts an engine to a train: it goes where the train goes.

@@ -20,6 +20,7 @@ func (st *step) named() *Train {
 }
 
 func (st *step) trainArrived() {
+	st.miswritten()
 	if st.partIn() {
 		return
 	}
@@ -297,6 +298,9 @@ func (st *step) notStopping(t *Train) {
 }
 
 func (st *step) trainMoved() {
+	if st.partIn() {
+		return
+	}
 	t := st.named()
 	st.gearUnder(t)
 	inSection := false
