@@ -7,38 +7,6 @@ import (
 	"fairhand/block/rulebook"
 )
 
-// Step is a step of ordinary working that a book may lack.
-type Step uint8
-
-// The steps that later entries can show to have been made.
-const (
-	StepNone      Step = iota
-	StepEntering       // train entering section
-	StepArrival        // the arrival or passing here
-	StepOut            // train out of section
-	StepCancel         // cancelling
-	StepRemoval        // obstruction removed
-	StepWithdrawn      // shunt withdrawn, or the token for shunting replaced
-	StepReturn         // the arrival here of a train that had left
-	StepTokenOut       // the token drawn, or the staff handed over, here
-	StepTokenIn        // the token put in, or the staff given up, here
-	StepPassed         // the passing of a train seen complete
-	StepPassage        // its running through a section that was shown free: arrival, passing or departure
-	StepClear          // the end of what is booked as standing on the line: an obstruction, a blockage, a vehicle
-	StepAccepted       // line clear for a train that went
-	StepPilot          // the ride of the pilot on it
-	StepStopped        // the end of vehicles running away
-	StepDeparture      // the departure of a train that comes back
-)
-
-// lasts says whether a doubt about the step outlives the use of the line.
-func (s Step) lasts() bool { return s >= StepTokenOut && s != StepPassage }
-
-var stepWords = [...]string{"", "train entering section", "its arrival or passing", "train out of section", "cancelling",
-	"obstruction removed", "the end of shunting", "its return here", "the handing out of its token, staff or ticket", "the return of its token or staff", "its passing, seen complete,", "its arrival, passing or departure", "the clearing of the line", "its offer, or line clear for it,", "the pilot's ride on it", "what became of the vehicles that ran away", "its departure"}
-
-func (s Step) String() string { return stepWords[s] }
-
 // commits are the acts by which both boxes go on working a line: after one of
 // them, what the book still shows there stands aside, in doubt, and the line
 // goes on from the phase here.

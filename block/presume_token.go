@@ -128,6 +128,28 @@ func (d *action) numberShown() {
 	ts.Out, ts.Where[slices.Index(d.section().Tokens.Charge, d.number)] = d.number, TokenOutOf
 }
 
+// allHere takes a count as saying whether the token of a train that left, not booked out,
+// went with it: with every token here that the book has here, none did. It says whether that
+// is what is counted.
+func (d *action) allHere(ts *TokenState) bool {
+	gone, here := d.tokenOwed(StepTokenOut), ts.Count(TokenHere)
+	switch {
+	case gone != nil && ts.Out == 0 && d.e.Number == here:
+		line := gone.Line
+		d.endDoubts(func(o *Doubt) bool { return o.Line == line && o.Step == StepTokenOut })
+	case gone != nil && ts.Out == 0 && d.e.Number == here-1:
+		return true
+	case ts.More < 0 && d.e.Number == here:
+		p := first(d.s.Presumed, func(p *Presumption) bool {
+			return d.b.lines[p.Line].section == d.ref().section && slices.Contains(p.Steps, StepTokenOut)
+		})
+		if ts.More++; p != nil {
+			d.contradicted(p)
+		}
+	}
+	return false
+}
+
 // lateIn says whether a token is put in that was already taken as put in.
 func (d *action) lateIn() bool {
 	o := d.tokenOwed(StepTokenIn)

@@ -369,6 +369,9 @@ func (st *step) tokenCounted() {
 	}
 	ts := d.editToken(d.ref().section)
 	ts.Lost = false
+	if d.allHere(ts) {
+		return
+	}
 	if here := ts.Count(TokenHere); st.e.Number < here+min(0, ts.More) || st.e.Number > here+max(0, ts.More) {
 		d.find(rulebook.TokenCountDiffers, strconv.Itoa(ts.Count(TokenHere))+" in our instrument by the book")
 	} else if st.e.Other >= 0 && st.e.Other != ts.Count(TokenAway) && st.e.Other != ts.Count(TokenAway)-ts.More {

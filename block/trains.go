@@ -360,12 +360,12 @@ func (st *step) trainRenamed() {
 	t.Name = st.e.Subject
 }
 
-// trainWarned notes that a driver was warned. Of one that has gone it is another, where
-// only one is to go.
+// trainWarned notes that a driver was warned. Of one that has gone on a permissive line,
+// unwarned, it is the one behind it, where only one is to go.
 func (st *step) trainWarned() {
 	t := st.named()
-	if t.Where == Away && t.Out.Booked && !t.Returned {
-		waits := slices.DeleteFunc(slices.Clone(st.s.Trains), func(o *Train) bool { return !o.toGo(-1) || o.Warned || o.Where != Here })
+	if t.Where == Away && t.Out.Booked && !t.Returned && !t.Warned && st.b.Sections[t.Out.Section].Method.Is().Follows && st.e.At > t.DepartedAt {
+		waits := slices.DeleteFunc(slices.Clone(st.s.Trains), func(o *Train) bool { return !o.toGo(t.Out.Section) || o.Warned || o.Where != Here })
 		if len(waits) == 1 {
 			st.note(rulebook.TrainNameDiffers, "", waits[0].Label(st.b), "the name of the train whose driver was warned").Text =
 				words("The warning is booked to "+t.Name+", which has gone", "", waits[0].Label(st.b))
