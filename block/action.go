@@ -299,7 +299,7 @@ func (d *action) judge(row *Row) bool {
 		d.findSaying(g.Rule, g.Says, g.Expected)
 	}
 	if broken && !replaced {
-		d.findSaying(row.Rule, row.Says, d.expectedHere())
+		d.findSaying(row.Rule, row.Says, d.expectedOf(row))
 	}
 	return !broken && len(failing) == 0
 }

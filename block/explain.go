@@ -148,6 +148,19 @@ func optionWords(list []rulebook.Option, name string) string {
 	return name
 }
 
+// expectedOf says what was expected in place of an act that its row is against. A train
+// that has gone without line clear is past what may come next on a line without it.
+func (d *action) expectedOf(row *Row) string {
+	who := d.section().Neighbour
+	switch {
+	case row.Rule != rulebook.EnteredWithoutAcceptance:
+		return d.expectedHere()
+	case d.dir == Outward:
+		return "line clear from " + who + " before the train goes: stop it if it can be stopped, ask " + who + " whether he gave line clear, and book what was done"
+	}
+	return "line clear given by this box before the train enters: stop what it could meet, ask " + who + " what he sends, and book what was done"
+}
+
 // expectedHere says what may regularly come next on the line. What waits for a
 // condition is told with it; what needs another train or an instruction, and a
 // way out such as cancelling, is named only where it is open.

@@ -134,7 +134,7 @@ var blockRules = []Rule{
 		What:      "A train entered the section with no line clear in hand.",
 		Why:       "Nobody in advance expects it, and the section may not be clear.",
 		Do:        "Send the box in advance train proceeding without authority, right direction, and speak to him. Stop the train if you can.",
-		Ref:       srcBlockCode + "; " + refMills,
+		Ref:       srcBlock8 + "; " + refMills,
 		RefSingle: inGeneral + "6.06; Block Working Manual Part A 8.1(n) and (o)" + inBooks},
 	{ID: EnteredWhileBlocked, Severity: Danger,
 		What: "A train was let onto a line on which an obstruction or a line blockage is booked.",
