@@ -51,3 +51,18 @@ func TestNamesOfCorrectionsAndPrompts(t *testing.T) {
 	r = newRig(t, "box.yaml", 80, 24, Options{})
 	r.log(twoComing...).at("10:02").press("a").pick("1M44 entering").press("1M54", "Enter").want(`Did you mean "1M44"?`).wrote(4).press("Enter").wrote(5)
 }
+
+// Keys meant for the desk and typed into the prompt of a name make no train of several words
+// unasked; in quotes, or asked about, a name is what it is.
+func TestNameOfSeveralWordsIsAsked(t *testing.T) {
+	for typed, asked := range map[string]bool{"z1ktoken fails": true, `"10:40 Up"`: false, "31 2P07": false} {
+		r := newRig(t, "absolute.yaml", 80, 24, Options{})
+		r.log(duty...).at("10:00").pick("from Saltgarth").press(typed, "Enter")
+		if got := len(r.lines()) == 2; got != asked {
+			t.Errorf("%q: asked is %v, want %v:\n%s", typed, got, asked, r.text())
+		}
+		if asked {
+			r.want("the name of one train?").press("Enter").wrote(3)
+		}
+	}
+}

@@ -32,7 +32,11 @@ func (m model) pressAsk(p pressed) (model, cmd) {
 			m.msg = message{problem, warn}
 			return m, cmd{}
 		}
-		if d := m.doubts([]block.Event{e}); d.words != "" && m.doubted != strings.TrimSpace(m.edit.String()) {
+		d := m.doubts([]block.Event{e})
+		if d.words == "" && m.ask.exp.AskTrain && strings.Contains(e.Train, " ") && !strings.Contains(m.edit.String(), `"`) { // keys meant for the desk end up here
+			d.words = fmt.Sprintf("Is %q the name of one train?", e.Train)
+		}
+		if d.words != "" && m.doubted != strings.TrimSpace(m.edit.String()) {
 			d.adds = "" // the prompt of a train cannot be left and come back to
 			return m.asks(d), cmd{beep: true}
 		}

@@ -22,7 +22,7 @@ func TestAnswers(t *testing.T) {
 		{"3-1", "Coldbeck <1 >1 <3-1 >3-1"},
 		{"2P07", "Coldbeck <1 >1 <4 >4 train 2P07"},
 		{"31 2P07", "Coldbeck <1 >1 <3-1 >3-1 train 2P07"},
-		{" 3-1  the relief ", `Coldbeck <1 >1 <3-1 >3-1 train "the relief"`},
+		{` 3-1  "the relief" `, `Coldbeck <1 >1 <3-1 >3-1 train "the relief"`},
 		{"9999", "Coldbeck <1 >1 <4 >4 train 9999"}, // no description: a name
 		{`"31"`, "Coldbeck <1 >1 <4 >4 train 31"},   // a name in quotes is a name
 	} {
