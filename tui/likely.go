@@ -78,3 +78,59 @@ func (m *model) namesFor(line string) notation.Names {
 	}
 	return n
 }
+
+// names are what the completion of the entry line knows.
+func (m *model) names() notation.Names {
+	var n notation.Names
+	b := m.box
+	for i := range b.Sections {
+		n.Sections = append(n.Sections, b.Sections[i].Neighbour)
+		for _, l := range b.Sections[i].Lines {
+			n.Lines = appendNew(n.Lines, l.Name)
+		}
+		for _, t := range b.Sections[i].Tokens.Charge {
+			n.Tokens = appendNew(n.Tokens, itoa(t))
+		}
+		for _, c := range b.CodeBook(i) {
+			n.Codes = appendNew(n.Codes, notation.CodeName{Beats: string(c.Code), Means: c.Words})
+		}
+	}
+	n.Trains = m.here() // what is typed of trains is mostly of these
+	for i := len(m.state.Trains) - 1; i >= 0; i-- {
+		if t := m.state.Trains[i].Name; t != "" {
+			n.Trains = appendNew(n.Trains, t)
+		}
+	}
+	for _, p := range b.Places {
+		n.Places = append(n.Places, p.Name)
+	}
+	for _, c := range b.Crossings {
+		n.Crossings = append(n.Crossings, c.Name)
+	}
+	for _, s := range b.Signals {
+		n.Gear = appendNew(n.Gear, s.Name)
+	}
+	for _, g := range b.Gear {
+		n.Gear = appendNew(n.Gear, g.Name)
+	}
+	for _, c := range b.Crossings { // its gates or barriers fail under its own name
+		n.Gear = appendNew(n.Gear, c.Name)
+	}
+	for _, p := range b.People {
+		n.People = append(n.People, p.Name)
+	}
+	for _, k := range m.state.Blockages {
+		for _, p := range k.Parties {
+			n.Gangs = appendNew(n.Gangs, p.Name)
+		}
+	}
+	n.Parties = append([]string{"Control"}, n.Sections...)
+	return n
+}
+
+func appendNew[T comparable](list []T, x T) []T {
+	if slices.Contains(list, x) {
+		return list
+	}
+	return append(list, x)
+}
