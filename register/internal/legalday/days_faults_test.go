@@ -11,9 +11,13 @@ import (
 )
 
 // asLeftOut are faults of which the book is that of right working with one entry left out,
-// the token drawn, the ticket written, the train's return: found, and answered when the
-// trains that follow show the step.
-var asLeftOut = map[string]bool{"left with no token": true, "left with neither staff nor ticket": true, "token put back with the train away": true}
+// or the remark of one: the offer, the token drawn, the ticket written, who rode with the
+// train, its report, its return. They are found, and answered when what follows shows the step.
+var asLeftOut = map[string]bool{
+	"left with no line clear": true, "left with no token": true, "left with neither staff nor ticket": true,
+	"left without the pilot": true, "single line working, left without the pilot": true,
+	"normal working with a train not reported in": true, "token put back with the train away": true,
+}
 
 // faultFurther is how many findings beside its own a fault may lead to that are
 // not told to follow from it.
