@@ -235,7 +235,9 @@ func (st *step) explains(d *Doubt, f *Finding) bool {
 	case f.Rule == rulebook.WrongTrainReported:
 		return d.Said && d.Step == StepOut && f.Seq == d.Seq && turned(f.Train, d.Name)
 	case f.Rule == rulebook.SectionNotProvedClear || f.Rule == rulebook.CounterResetTrainInSection:
-		return (f.Train == d.Name || f.Train == "") && !d.Step.lasts()
+		t := st.s.Train(d.Train) // two trains could meet by it: it was booked as come, or reported
+		come := t != nil && t.In.Line == d.Line && t.In.Arrived != 0 && !t.In.Falsely && t.whole()
+		return (f.Train == d.Name || f.Train == "") && !d.Step.lasts() && (come || d.misreported())
 	case d.Step == StepAccepted:
 		return (d.Seq == f.Seq || d.Train != 0 && d.Name == f.Train) && ofLineClear(f)
 	case d.Step.lasts():

@@ -12,11 +12,12 @@ import (
 
 // asLeftOut are faults of which the book is that of right working with one entry left out,
 // or the remark of one: the offer, the token drawn, the ticket written, who rode with the
-// train, its report, its return. They are found, and answered when what follows shows the step.
+// train, its return. They are found as a danger, and answered when what follows shows the
+// step: by an irregular finding there, which stays open.
 var asLeftOut = map[string]bool{
 	"left with no line clear": true, "left with no token": true, "left with neither staff nor ticket": true,
 	"left without the pilot": true, "single line working, left without the pilot": true,
-	"normal working with a train not reported in": true, "token put back with the train away": true,
+	"token put back with the train away": true,
 }
 
 // faultFurther is how many findings beside its own a fault may lead to that are
@@ -60,7 +61,7 @@ func faultOn(t *testing.T, f legalday.Fault) (tries, hits, most int) {
 		found := foundOnDay(t, broken)
 		hit := slices.IndexFunc(found, func(g dayFinding) bool {
 			i := broken.EntryOf(g.line)
-			return i >= first && i <= last && (opens(broken, g) || asLeftOut[f.Name]) && (f.Rules == nil || slices.Contains(f.Rules, rulebook.RuleID(g.rule)))
+			return i >= first && i <= last && (opens(broken, g) || asLeftOut[f.Name] && saidMissing(found, g)) && (f.Rules == nil || slices.Contains(f.Rules, rulebook.RuleID(g.rule)))
 		})
 		further := len(found)
 		for i, g := range found {
@@ -90,4 +91,11 @@ func opens(d *legalday.Day, f dayFinding) bool {
 	}
 	i, by := d.EntryOf(f.line), d.EntryOf(f.by)
 	return i >= 0 && by >= 0 && d.Acts[i].At/60 == d.Acts[by].At/60
+}
+
+// saidMissing says whether a danger is answered by an irregular finding that stays open.
+func saidMissing(found []dayFinding, g dayFinding) bool {
+	return g.severity == rulebook.Danger && slices.ContainsFunc(found, func(h dayFinding) bool {
+		return h.line == g.by && h.severity == rulebook.Irregular && !h.answered
+	})
 }
