@@ -25,11 +25,12 @@ type ClockError struct {
 	Jumped    bool      // while the program ran; it may have slept
 }
 
-// Dates gives both in full, with how far each is from universal time where that is not
-// the same: on the night the clocks go back 01:10 comes after 01:50.
+// Dates gives both in full, and within a day of one another with how far each is from
+// universal time where that is not the same: on the night the clocks go back 01:10 comes
+// after 01:50.
 func (e *ClockError) Dates(clock string) (now, last string) {
 	form := "Monday 2 January 2006 " + clock
-	if e.Now.Format("-07") != e.Last.Format("-07") {
+	if e.Now.Sub(e.Last).Abs() < 24*time.Hour && e.Now.Format("-07") != e.Last.Format("-07") {
 		form += "-07:00"
 	}
 	return e.Now.Format(form), e.Last.Format(form)
