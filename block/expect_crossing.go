@@ -44,13 +44,14 @@ func (x *expecting) crossing(i int) {
 		x.reminders(c, call)
 		return
 	}
-	if c.isLarge(call) {
+	near, coming := x.s.NextAtCrossing(x.b, i, now)
+	coming = coming && near.At <= now+call.Minutes
+	if c.isLarge(call) && !(call.Waits && coming) { // while he waits for a train, its signals stay as they are
 		x.protection(c, call)
 	}
 	if !call.Waits {
 		wanted, label := call.pressing()+2, c.Name+": wait, "+call.words()
-		if near, ok := x.s.NextAtCrossing(x.b, i, now); ok && near.At <= now+call.Minutes {
-			// A train is coming: the user is told first, and for how long, and protected after.
+		if coming { // the user is told first, and for how long, and protected after
 			wanted, label = call.pressing()-1, c.Name+": wait, "+near.Words(now)
 		}
 		x.offer(Expectation{Event: Event{Kind: CrossingWait, Place: c.Name}, Act: NoAct, Mine: true, Wanted: wanted, Label: label})

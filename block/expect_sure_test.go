@@ -110,4 +110,9 @@ func TestWaitFirstWithTrainComing(t *testing.T) {
 			t.Errorf("%q does not come first: %q", first, next)
 		}
 	}
+	// While he waits for it, the signals that let it come stay as they are.
+	b, s := stateOf(t, "UW", `10:00 Beech <1 >1 <3-1 >3-1 train 2K11`, `10:02 Beech <2 >2 train 2K11`, asked, `10:03 crossing "Mill Lane" wait`)
+	if next := labels(block.Expected(b, s)); slices.Contains(next, "Down Starting on, for Mill Lane") {
+		t.Errorf("the signal is to be put on for a user who waits for the train: %q", next)
+	}
 }
