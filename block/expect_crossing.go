@@ -46,12 +46,12 @@ func (x *expecting) crossing(i int) {
 	}
 	near, coming := x.s.NextAtCrossing(x.b, i, now)
 	coming = coming && near.At <= now+call.Minutes
-	if c.isLarge(call) && !(call.Waits && coming) { // while he waits for a train, its signals stay as they are
+	if c.isLarge(call) && !coming { // the signals of a train that he is to wait for stay as they are
 		x.protection(c, call)
 	}
 	if !call.Waits {
 		wanted, label := call.pressing()+2, c.Name+": wait, "+call.words()
-		if coming { // the user is told first, and for how long, and protected after
+		if coming {
 			wanted, label = call.pressing()-1, c.Name+": wait, "+near.Words(now)
 		}
 		x.offer(Expectation{Event: Event{Kind: CrossingWait, Place: c.Name}, Act: NoAct, Mine: true, Wanted: wanted, Label: label})
