@@ -101,8 +101,9 @@ func (d *action) fouling(only int) *Train {
 	if d.b.Sections[d.ref().section].Lines[d.ref().line].Way == Out {
 		return nil
 	}
+	inside := d.act == ActAccept && d.ls().Phase == InSection // out of the section or not, it stands there
 	return firstTrain(d.s.Trains, func(t *Train) bool {
-		counts := t.ID == only || only == 0 && !t.occupies(d.line)
+		counts := t.ID == only || only == 0 && (inside && t != d.train || !t.occupies(d.line))
 		return t.Place != "" && t.Where == Here && counts && d.s.fouls(d.b, t.Place, d.line)
 	})
 }

@@ -168,9 +168,10 @@ type foundOver struct {
 }
 
 // restsOn says whether a finding of this event may rest on what a doubt is about: not where
-// another train than that in doubt stood against it, so that it was wrong in either reading.
+// another train than that in doubt, or one where that in doubt is off hand, stood against it,
+// so that it was wrong in either reading.
 func (st *step) restsOn(d *Doubt, f *Finding, line int) bool {
-	return d.Train == 0 || !slices.ContainsFunc(st.against, func(o foundOver) bool {
+	return !slices.ContainsFunc(st.against, func(o foundOver) bool {
 		return o.rule == f.Rule && o.line == line && o.train != d.Train
 	})
 }

@@ -39,6 +39,8 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 	switch {
 	case slices.Contains(steps, StepAccepted):
 		return true
+	case f.Rule == rulebook.OutOfSectionTrainNotArrived && slices.ContainsFunc(o.Found, func(a Answer) bool { return a.Rule == rulebook.TokenInBeforeArrival && a.Seq > f.Seq }):
+		return false // whenever it came: the token was put in only after out of section
 	case l == &t.Out && slices.Contains(steps, StepTokenIn): // shut in at a siding in the section
 		return f.At >= t.PlaceAt
 	case l.NoLamp && clearing[f.Rule]:

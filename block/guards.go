@@ -22,7 +22,8 @@ type Guard struct {
 // Guards in the order in which they are asked. Where two would say the same of
 // one fact, the later is silent when the earlier has failed.
 var (
-	acceptGuards     = []Guard{sectionClear, goodsBehindGoods, roomForIt, notBlocked, tokensCount, noneLost, staffNotHere, tokensIn, sharedClear, clearingPoint, pointsSecured, frameLocked, convergence, bothWays, conditions, fullAllowed}
+	acceptGuards     = slices.Concat([]Guard{sectionClear, goodsBehindGoods, roomForIt, notBlocked, tokensCount, noneLost, staffNotHere, tokensIn, sharedClear}, lineHere, []Guard{fullAllowed})
+	lineHere         = []Guard{clearingPoint, pointsSecured, frameLocked, convergence, bothWays, conditions} // asked of line clear for another as well: a step of the first, not booked, explains none of it
 	restrictedGuards = []Guard{sectionClear, goodsBehindGoods, roomForIt, restrictedAllowed, notBlockedBeyond, passengerWarned}
 	drawGuards       = []Guard{tokensCount, noTokenOut, notPutBack, sharedClear, numberHere, tokenFit}
 	restoreGuards    = []Guard{restoreAfterArrival, restoreAfterReturn, numberOut}

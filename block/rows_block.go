@@ -117,9 +117,9 @@ var blockRows = []Row{
 	// Acceptances.
 	{From: Normal, Act: ActAccept, To: Accepted, For: spoken, Rule: rulebook.AcceptanceNotOffered, Unless: []Guard{refusedBefore}, Guards: acceptGuards},
 	{From: Normal, Act: ActAccept, To: Accepted, Rule: rulebook.AcceptanceNotOffered},
-	{From: Accepted, Act: ActAccept, To: Accepted, Rule: rulebook.AcceptedTwice},
-	{From: RestrictedLC, Act: ActAccept, To: Accepted, Rule: rulebook.AcceptedTwice},
-	{From: InSection, Act: ActAccept, To: InSection, Rule: rulebook.AcceptedSectionOccupied},
+	{From: Accepted, Act: ActAccept, To: Accepted, Rule: rulebook.AcceptedTwice, Guards: lineHere},
+	{From: RestrictedLC, Act: ActAccept, To: Accepted, Rule: rulebook.AcceptedTwice, Guards: lineHere},
+	{From: InSection, Act: ActAccept, To: InSection, Rule: rulebook.AcceptedSectionOccupied, Guards: lineHere},
 	{From: Shunting, Act: ActAccept, To: Shunting, For: onDouble, Rule: rulebook.AcceptedSectionOccupied},
 	{From: ShuntAsked, Act: ActAccept, To: Accepted, For: withToken, Rule: rulebook.AcceptedSectionOccupied,
 		Says: "Line clear was given while a token for shunting was being asked for"},

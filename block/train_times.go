@@ -79,11 +79,12 @@ func (st *step) quickest(l *Leg, out Time) {
 	}
 }
 
-// leastFor is least for what a finding would be excused of: for trains that would have met
-// two thirds of the regular time of the class, or the shortest run shown, if that is less.
+// leastFor is least for what a finding would be excused of: for trains that would have met,
+// or one have run up to the other unwarned, two thirds of the regular time of the class, or
+// the shortest run shown, if that is less.
 func (st *step) leastFor(f *Finding, l *Leg, c rulebook.Class) Time {
 	least := st.least(l, c)
-	if f.Rule != rulebook.OpposingAcceptance {
+	if f.Rule != rulebook.OpposingAcceptance && f.Rule != rulebook.PermissiveNotWarned {
 		return least
 	}
 	met := st.s.Lines[l.Line].Quickest

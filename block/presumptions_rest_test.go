@@ -1,0 +1,32 @@
+package block_test
+
+import (
+	"fairhand/block"
+	"fairhand/block/rulebook"
+)
+
+// onOneTrain are presumptions about what rests on a train: the other dangers of an entry
+// that may be explained, and those that a step explains beside its own.
+var onOneTrain = []presumption{
+	{name: "out of section sent, and the train stands within the clearing point", method: rulebook.Absolute, rule: rulebook.AcceptedClearingPointFouled, hidden: true, box: homeStand,
+		may: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/08 train 1A01 arrived at Platform complete/20 West <1 >1 <3-1 >3-1 train 1A02/22 West <2 >2/28 train 1A02 arrived at Yard complete/29 West >1 <1 >2-1 <2-1",
+		not: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/08 train 1A01 arrived at Platform complete/15 train 1A01 moved to Neck/20 West <1 >1 <3-1 >3-1 train 1A02/22 West <2 >2/28 train 1A02 arrived at Yard complete/29 West >1 <1 >2-1 <2-1"},
+	{name: "out of section sent, in fog, and the section beyond has a train", method: rulebook.Absolute, rule: rulebook.AcceptedConditionUnmet, hidden: true, box: doubleBlock,
+		may: "00 fog on/01 West <1 >1 <3-1 >3-1/02 West <2 >2/03 East >1 <1 >3-1 <3-1/08 train 1A01 passed for East complete/08 East >2 <2/15 East <1 >1 <2-1 >2-1/20 West <1 >1 <3-1 >3-1/22 West <2 >2/28 train 1A02 arrived at Platform complete/29 West >1 <1 >2-1 <2-1",
+		not: "00 fog on/01 West <1 >1 <3-1 >3-1/02 West <2 >2/03 East >1 <1 >3-1 <3-1/08 train 1A01 passed for East complete/08 East >2 <2/12 West <1 >1 <3-1 >3-1/15 East <1 >1 <2-1 >2-1/22 West <2 >2/28 train 1A02 arrived at Platform complete/29 West >1 <1 >2-1 <2-1"},
+	{name: "out of section sent of a train that went on, and the box closed with another in the section", method: rulebook.Absolute, rule: rulebook.ClosedWhileSignalled,
+		may: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/03 East >1 <1 >3-1 <3-1 train 1A01/08 train 1A01 passed for East complete/08 East >2 <2/15 East <1 >1 <2-1 >2-1/20 West >1 <1 >7-5-5 <7-5-5/20 East >1 <1 >7-5-5 <7-5-5/20 box closed/30 box open/30 West >1 <1 >5-5-5 <5-5-5/31 West <1 >1 <3-1 >3-1 train 1A02/33 West <2 >2/39 train 1A02 arrived at Platform complete/40 West >1 <1 >2-1 <2-1",
+		not: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/03 East >1 <1 >3-1 <3-1 train 1A01/08 train 1A01 passed for East complete/08 East >2 <2/12 West >1 <1 >3-1 <3-1 train 1B02/14 train 1B02 departed for West/14 West >2 <2/15 East <1 >1 <2-1 >2-1/17 West >1 <1 >7-5-5 <7-5-5/21 West <1 >1 <2-1 >2-1/30 West >1 <1 >5-5-5 <5-5-5/31 West <1 >1 <3-1 >3-1 train 1A02/33 West <2 >2/39 train 1A02 arrived at Platform complete/40 West >1 <1 >2-1 <2-1"},
+	{name: "permissive: out of section received, in less than two thirds of its time", method: rulebook.Permissive, rule: rulebook.PermissiveNotWarned, box: instructed,
+		may: "00 East >1 <1 >3-2 <3-2 train 6K01/02 train 6K01 departed for East/02 East >2 <2/05 East >1 <1 >3-2 <3-2 train 6K02/07 train 6K02 departed for East/07 East >2 <2/13 East <1 >1 <2-1 >2-1 train 6K02",
+		not: "00 East >1 <1 >3-2 <3-2 train 6K01/02 train 6K01 departed for East/02 East >2 <2/04 East >1 <1 >3-2 <3-2 train 6K02/06 train 6K02 departed for East/06 East >2 <2/13 East <1 >1 <2-1 >2-1 train 6K02"},
+	{name: "token: an arrival, and the token is put in after out of section", method: rulebook.Token, rule: rulebook.OutOfSectionTrainNotArrived, hidden: true,
+		may: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/09 West token 4 in/09 West >1 <1 >2-1 <2-1 train 1A01/12 East >1 <1 >3-1 <3-1 train 1A01/12 East token 1 out/14 train 1A01 departed for East/14 East >2 <2/21 East <1 >1 <2-1 >2-1",
+		not: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/09 West >1 <1 >2-1 <2-1 train 1A01/11 West token 4 in/12 East >1 <1 >3-1 <3-1 train 1A01/12 East token 1 out/14 train 1A01 departed for East/14 East >2 <2/21 East <1 >1 <2-1 >2-1"},
+}
+
+func homeStand(b *block.Box) {
+	b.Places = append(b.Places, block.Place{Name: "Neck", Fouls: []block.Foul{{Section: "West"}}})
+}
+
+func doubleBlock(b *block.Box) { b.Sections[0].Needs = []string{"fog-double-block"} }
