@@ -146,7 +146,10 @@ func (st *step) cameAfterAll(unnamed bool) bool {
 			return false
 		}
 		t := st.s.TrainNamed(st.e.Train)
-		return unnamed || p.Name == st.e.Train && (t == nil || t.PlaceSeq == 0 && !(t.In.open() && t.In.Line != p.Line))
+		if unnamed {
+			return st.e.From == "" || st.b.lines[p.Line].section == st.b.SectionIndex(st.e.From)
+		}
+		return p.Name == st.e.Train && (t == nil || t.PlaceSeq == 0 && !(t.In.open() && t.In.Line != p.Line))
 	})
 	if p == nil {
 		return false

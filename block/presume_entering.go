@@ -56,6 +56,36 @@ func (d *action) presumeEntering() {
 	d.wasIn(t, l)
 }
 
+// cameUnseen finds the train that departs, where nothing in the book brought it here: of
+// those that nobody has named, and that out of section alone shows to have come, the only
+// one, or the only one with line clear to where it goes. An arrival that nothing else brought
+// takes back that it came.
+func (st *step) cameUnseen(t *Train) *Train {
+	if t != nil && (t.In.Section >= 0 || t.PlaceSeq != 0 || t.DepartedAt != 0) {
+		return nil
+	}
+	var found *Train
+	n, to := 0, st.b.SectionIndex(st.e.Section)
+	for _, o := range st.s.Trains {
+		out := o.In.Falsely && o.In.open() && !o.clearOfSection() && o.Where != Unaccounted
+		if o == t || o.Name != "" || o.In.Section < 0 || o.In.Section == to || o.PlaceSeq != 0 || o.Out.Entered != 0 || !out && o.Where != Here {
+			continue
+		}
+		switch {
+		case found == nil || o.toGo(to) && !found.toGo(to):
+			found, n = o, 1
+		case o.toGo(to) == found.toGo(to):
+			n++
+		}
+	}
+	if n != 1 {
+		return nil
+	}
+	found = st.touch(found)
+	st.presumeArrival(found)
+	return found
+}
+
 // backFalsely presumes the arrival, not booked, of a train given out of section that this
 // box then offers back over the single line that it came by: it is here.
 func (d *action) backFalsely() {

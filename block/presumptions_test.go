@@ -327,7 +327,7 @@ func shuntAllowed(b *block.Box) {
 // explains; one that the book shows was not made before leaves it standing, and is not
 // said to be missing where it is booked.
 func TestPresumptions(t *testing.T) {
-	for _, p := range slices.Concat(presumptions, authorities, onOneTrain) {
+	for _, p := range slices.Concat(presumptions, authorities, onOneTrain, unnamed) {
 		t.Run(p.method.String()+", "+p.name, func(t *testing.T) {
 			false_ := p.not
 			if false_ == "" {

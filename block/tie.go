@@ -216,7 +216,7 @@ func (st *step) mistaken(t *Train, from, to int) *Train {
 func (st *step) nears(l *Leg) int {
 	in := l.Entered != 0
 	switch {
-	case in && l.Aside:
+	case in && (l.Aside || l.Falsely): // it came, if its out of section is right
 		return 2
 	case l.Aside:
 		return 0
@@ -290,7 +290,15 @@ func (st *step) arriving() *Train {
 // where it goes that nobody has named.
 func (st *step) departing() *Train {
 	if t := st.s.TrainNamed(st.e.Train); t != nil && !st.parted(t, t.Out.open() && t.Out.Booked) {
+		if o := st.cameUnseen(t); o != nil {
+			t = st.exchange(t, o, Inward)
+			st.dropEmpty(o.ID)
+		}
 		return st.touch(t)
+	}
+	if o := st.cameUnseen(nil); o != nil {
+		o.Name = st.e.Train
+		return o
 	}
 	var found *Train
 	n := 0

@@ -114,7 +114,7 @@ func (st *step) withoutAcceptance(t *Train) {
 		return // one that came on line clear is looked at by withoutEntering
 	}
 	switch {
-	case st.cameByMessage(t):
+	case st.cameByMessage(t), st.e.From != "" && st.cameAfterAll(true):
 	case st.b.Sections[t.In.Section].Method.Is().Described:
 		st.notDescribed(t)
 	case st.b.Sections[t.In.Section].OnlyReported:
