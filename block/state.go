@@ -377,27 +377,3 @@ func (s *State) TrainNamed(name string) *Train {
 func (s *State) latest(name string) *Train {
 	return cmp.Or(s.TrainNamed(name), firstTrain(s.Closed, func(t *Train) bool { return t.Name == name }))
 }
-
-// On lists the trains that occupy a line, in order of arrival in the book.
-func (s *State) On(line int) []*Train {
-	var on []*Train
-	for _, t := range s.Trains {
-		if t.occupies(line) {
-			on = append(on, t)
-		}
-	}
-	return on
-}
-
-// alone says whether the train occupies the line and no other does.
-func (s *State) alone(t *Train, line int) bool { return t.occupies(line) && len(s.On(line)) == 1 }
-
-// occupied is the quick form of On: the first train on the line, nil for none.
-func (s *State) occupied(line int) *Train {
-	for _, t := range s.Trains {
-		if t.occupies(line) {
-			return t
-		}
-	}
-	return nil
-}

@@ -158,3 +158,27 @@ func (t *Train) Label(b *Box) string {
 func (t *Train) clearOfSection() bool {
 	return t.In.Arrived != 0 || t.Out.Entered != 0
 }
+
+// On lists the trains that occupy a line, in order of arrival in the book.
+func (s *State) On(line int) []*Train {
+	var on []*Train
+	for _, t := range s.Trains {
+		if t.occupies(line) {
+			on = append(on, t)
+		}
+	}
+	return on
+}
+
+// alone says whether the train occupies the line and no other does.
+func (s *State) alone(t *Train, line int) bool { return t.occupies(line) && len(s.On(line)) == 1 }
+
+// occupied is the quick form of On: the first train on the line, nil for none.
+func (s *State) occupied(line int) *Train {
+	for _, t := range s.Trains {
+		if t.occupies(line) {
+			return t
+		}
+	}
+	return nil
+}
