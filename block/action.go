@@ -216,18 +216,7 @@ func (d *action) do(a Act) bool {
 		}
 	}
 	unsaid := !regular && d.mayBeAccepted()
-	to := row.To
-	if !regular && (breaches[row.Rule]&explained != 0 || d.crowded()) {
-		d.doubtful()
-	}
-	if !regular && (row.Rule != "" || d.saysStranger()) {
-		if next, ok := d.standAside(); ok {
-			to = next
-		}
-	}
-	if row.Rule != "" && regular && row.Regular != Normal {
-		to = row.Regular
-	}
+	to := d.leadsTo(row, regular)
 	if f := effects[a]; f != nil {
 		f(d, regular)
 	}
@@ -257,6 +246,23 @@ func (d *action) after(row *Row, regular bool) {
 	if regular && len(d.s.Doubts) > 0 && (d.act == ActDraw || d.act == ActEnter || d.act == ActDepart) {
 		d.tokensShown()
 	}
+}
+
+// leadsTo is the phase after the act, with what the book still shows on the line put in
+// doubt or aside where the act is against it.
+func (d *action) leadsTo(row *Row, regular bool) Phase {
+	if !regular && (breaches[row.Rule]&explained != 0 || d.crowded()) {
+		d.doubtful()
+	}
+	if !regular && (row.Rule != "" || d.saysStranger()) {
+		if next, ok := d.standAside(); ok {
+			return next
+		}
+	}
+	if row.Rule != "" && regular && row.Regular != Normal {
+		return row.Regular
+	}
+	return row.To
 }
 
 // before puts what the act shows of others into the picture first.

@@ -85,6 +85,15 @@ func (m model) look(s sight) model {
 	return m
 }
 
+// presses has the keys of each mode but those of the lists.
+var presses = map[mode]func(model, pressed) (model, cmd){
+	modeDesk: model.pressDesk, modeAsk: model.pressAsk, modeProof: model.pressProof, modeSure: model.pressSure,
+	modeObstruct: model.pressObstruct, modeMove: model.pressMove, modeWhere: model.pressMove, modeWhich: model.pressWhich,
+	modeStrike: model.pressStrike, modeClock: model.pressClock, modePIN: model.pressSecret, modeLocked: model.pressSecret,
+	modeBeats: model.pressBeats, modeLine: model.pressLine, modeStop: model.pressStop, modeQuit: model.pressQuit,
+	modeHandover: model.pressHandover, modeFound: model.pressFound, modeAudit: model.pressAudit, modeForms: model.pressForms,
+}
+
 // press does what a key asks for.
 func (m model) press(p pressed) (model, cmd) {
 	m, slip := m.slips(p)
@@ -105,45 +114,11 @@ func (m model) press(p pressed) (model, cmd) {
 		m.back, m.mode = m.mode, modeQuit
 		return m, cmd{}
 	}
-	switch m.mode {
-	case modeDesk:
-		return m.pressDesk(p)
-	case modeAsk:
-		return m.pressAsk(p)
-	case modeProof:
-		return m.pressProof(p)
-	case modeSure:
-		return m.pressSure(p)
-	case modeObstruct:
-		return m.pressObstruct(p)
-	case modeMove, modeWhere:
-		return m.pressMove(p)
-	case modeWhich:
-		return m.pressWhich(p)
-	case modeStrike:
-		return m.pressStrike(p)
-	case modeClock:
-		return m.pressClock(p)
-	case modePIN, modeLocked:
-		return m.pressSecret(p)
-	case modeBeats:
-		return m.pressBeats(p)
-	case modeLine:
-		return m.pressLine(p)
-	case modeStop:
-		return m.pressStop(p)
-	case modeQuit:
-		return m.pressQuit(p)
-	case modeHandover:
-		if p.do != doDrop {
-			return m.pressHandover(p)
-		}
-	case modeFound:
-		return m.pressFound(p)
-	case modeAudit:
-		return m.pressAudit(p)
-	case modeForms:
-		return m.pressForms(p)
+	if m.mode == modeHandover && p.do == doDrop {
+		return m.pressList(p)
+	}
+	if press, ok := presses[m.mode]; ok {
+		return press(m, p)
 	}
 	return m.pressList(p)
 }
