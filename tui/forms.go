@@ -22,16 +22,19 @@ type kind struct {
 const noKind = "No kind of entry has all these words: fewer find more."
 
 // kinds are the kinds of entry that contain what was typed, word by word: first those that
-// say it themselves, then those that are looked for by such words, or stand under them.
+// begin with it, then those that say it themselves, then those that are looked for by such words, or stand under them.
 func (m *model) kinds() []kind {
 	words := strings.Fields(strings.ToLower(m.edit.String()))
-	var said, meant []kind
+	var begun, said, meant []kind
 	has := func(text string) bool {
 		text = strings.ToLower(text)
 		return !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(text, w) })
 	}
+	begins := func(text string) bool { return strings.HasPrefix(strings.ToLower(text), strings.Join(words, " ")) }
 	list := func(k kind) {
 		switch own := k.Form + " " + k.Says; {
+		case len(words) > 0 && (begins(k.Says) || begins(k.Form)):
+			begun = append(begun, k)
 		case has(own):
 			said = append(said, k)
 		case has(own + " " + k.title + " " + k.Alike):
@@ -47,7 +50,7 @@ func (m *model) kinds() []kind {
 	for _, r := range m.box.CodeBook(pad.section) {
 		list(kind{"Bell signals, " + pad.neighbour(), notation.HelpForm{Form: string(r.Code), Says: r.Words, Example: pad.neighbour() + " " + bellsText(pad.exchange(r.Code, true)), Alike: bellsAlike[r.Means]}, r.Code})
 	}
-	return append(said, meant...)
+	return slices.Concat(begun, said, meant)
 }
 
 // bellsAlike are other words under which a bell signal is looked for.

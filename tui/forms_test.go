@@ -40,7 +40,7 @@ func TestKindsAreFoundByOtherWords(t *testing.T) {
 			t.Errorf("not shown whole: %s\n%s", says, shown)
 		}
 	}
-	for _, c := range [][2]string{{"obs", "obstruct LINE SECTION [TEXT]"}, {"reminder", "reminder on GEAR [TEXT]"}} {
+	for _, c := range [][2]string{{"obs", "obstruct LINE SECTION [TEXT]"}, {"reminder", "reminder on GEAR [TEXT]"}, {"cancel", "3-5"}} {
 		r.press("k", c[0])
 		if got := r.desk.model.kinds()[0].Form; got != c[1] {
 			t.Errorf("%q: first is %q, want %q", c[0], got, c[1])

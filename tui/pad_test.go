@@ -59,7 +59,7 @@ func TestBeatsPad(t *testing.T) {
 // A bell signal is found among the kinds of entry by its words, and goes to the pad.
 func TestBellsAmongTheKinds(t *testing.T) {
 	r := newRig(t, "absolute.yaml", 80, 24, Options{})
-	r.log(twoComing[:2]...).log("10:01 Saltgarth <1 >1 <3-1 >3-1 train 0Z01").at("10:02").press("k", "cancel").want("Bell signals, Saltgarth").press("Down", "Enter", "<", "Enter")
+	r.log(twoComing[:2]...).log("10:01 Saltgarth <1 >1 <3-1 >3-1 train 0Z01").at("10:02").press("k", "cancel").want("Bell signals, Saltgarth").press("Enter", "<", "Enter")
 	if want := "10:02 Saltgarth <1 >1 <3-5 >3-5"; r.last() != want {
 		t.Errorf("wrote %q, want %q", r.last(), want)
 	}
