@@ -86,6 +86,36 @@ func (st *step) cameUnseen(t *Train) *Train {
 	return found
 }
 
+// neverBelledIn finds the train of an out of section sent where one has line clear and none
+// is in: one just come, by guess from another box, which can have run through here. It was
+// this one's, and its entering is what is not booked. The other is on its way still.
+func (d *action) neverBelledIn() *Train {
+	o := d.s.Train(d.ls().Train)
+	if d.dir != Inward || d.far || o == nil || o.Name != "" || o.In.Line != d.line || !o.accepted(d.line) || d.s.occupied(d.line) != nil || !d.belled(d.ref().section) {
+		return nil
+	}
+	var found *Train
+	for _, t := range d.s.Trains {
+		l := &t.In
+		if !l.Guessed || !l.open() || l.TokenIn || l.Line == d.line || !t.whole() || d.e.At-l.Arrived > d.b.Limit(rulebook.LateAfter) || l.Arrived-o.In.Accepted <= d.least(&o.In, o.Class) {
+			continue
+		}
+		if found != nil {
+			return nil
+		}
+		found = t
+	}
+	if found == nil {
+		return nil
+	}
+	t := d.exchange(found, o, Inward)
+	t.In.Entered = t.In.Arrived
+	d.note(rulebook.EnteringNotSent, d.section().Neighbour, t.Label(d.b), "train entering section from the box in rear when it left")
+	d.wasIn(t, &t.In)
+	d.settle(d.line)
+	return t
+}
+
 // backFalsely presumes the arrival, not booked, of a train given out of section that this
 // box then offers back over the single line that it came by: it is here.
 func (d *action) backFalsely() {

@@ -279,7 +279,7 @@ func (st *step) arriving() *Train {
 		t = st.exchange(t, o, Inward)
 		st.dropEmpty(o.ID)
 	}
-	t.In.Assumed = !sure
+	t.In.Assumed, t.In.Guessed = !sure, st.e.From == ""
 	if n > 1 {
 		st.note(rulebook.TrainNameAssumed, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "the box it came from in the entry: there is more than one on the way")
 	}
@@ -331,6 +331,9 @@ func (st *step) unsure(than *Train) bool {
 // section or restores its token: of those that have come and may be one or the
 // other, one that is here and complete.
 func (d *action) cleared(t *Train) *Train {
+	if t == nil {
+		return d.neverBelledIn()
+	}
 	if d.dir != Inward || d.far || t == nil || t.In.Line != d.line || t.Name != "" && !t.In.Assumed || t.clearOfSection() && t.whole() {
 		return t
 	}

@@ -90,6 +90,7 @@ type Leg struct {
 	Falsely    bool // out of section was given with no arrival recorded
 	NoLamp     bool `json:",omitempty"` // the box in advance has it without tail lamp
 	Assumed    bool // no entry says that it is this train and no other
+	Guessed    bool `json:",omitempty"` // no bell names it, nor did its arrival the box: it is of the one likeliest to come
 	Aside      bool // the boxes have gone on without it: in doubt
 	Presumed   bool // ended by a step that was not booked
 	Booked     bool // its departure or passing is booked, not only belled
