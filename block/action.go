@@ -137,9 +137,9 @@ func (d *action) unmet() string {
 		met := true
 		switch need {
 		case "forward-section-clear":
-			met = d.forwardClear()
+			met = len(d.forward()) == 0
 		case "fog-double-block":
-			met = !d.s.Fog || d.forwardClear()
+			met = !d.s.Fog || len(d.forward()) == 0
 		case "foot-of-gradient":
 			met = d.runningLineClear()
 		}
@@ -150,22 +150,21 @@ func (d *action) unmet() string {
 	return ""
 }
 
-// forwardClear says whether every section ahead, away from this one, is free
-// for a train in the same direction.
-func (d *action) forwardClear() bool {
-	for i, r := range d.b.lines {
-		s := &d.b.Sections[r.section]
-		if w := s.Lines[r.line].Way; r.section == d.ref().section || w == In || w == Shut || d.sameSide(r.section) {
-			continue
-		}
-		if t := d.s.occupied(i); t != nil {
-			return false
-		}
-		if p := d.s.Lines[i].Phase; p != Normal && p != Offered && !(p == Accepted && d.s.Lines[i].Dir == Outward) {
-			return false
+// forward is what is in the sections ahead, away from this one, that a train in the same
+// direction would go into.
+func (d *action) forward() []inWay {
+	ahead := func(i int) bool {
+		r := d.b.lines[i]
+		w := d.b.Sections[r.section].Lines[r.line].Way
+		return r.section != d.ref().section && w != In && w != Shut && !d.sameSide(r.section)
+	}
+	over := d.onLines(ahead)
+	for i := range d.b.lines {
+		if p := d.s.Lines[i].Phase; ahead(i) && d.s.occupied(i) == nil && p != Normal && p != Offered && !(p == Accepted && d.s.Lines[i].Dir == Outward) {
+			over = append(over, inWay{})
 		}
 	}
-	return true
+	return over
 }
 
 // runningLineClear says whether no train stands on the running lines here.

@@ -30,7 +30,7 @@ func (st *step) presumed(o *Doubt, t *Train, said *Finding, steps []Step, answer
 	p.Found, st.taken = st.taken, nil
 	doubted := false
 	for _, f := range st.s.Open {
-		if breaches[f.Rule] == 0 {
+		if breaches[f.Rule] == 0 && !resting[f.Rule] {
 			continue
 		}
 		if slices.Contains(answers, *f.answer()) {

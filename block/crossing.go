@@ -16,9 +16,7 @@ var convergence = Guard{
 	Name: "no converging train accepted", Rule: rulebook.AcceptedConverging, Mine: true,
 	Expected: "the train accepted from the other direction at a stand or clear first, or an alternative clearing point",
 	holds: func(d *action) bool {
-		return d.section().Allows("alternative-clearing-point") || d.coming(func(s *Section) bool {
-			return slices.Contains(s.Converges, d.section().Neighbour) || slices.Contains(d.section().Converges, s.Neighbour)
-		}) == nil
+		return d.section().Allows("alternative-clearing-point") || len(d.coming(d.converges)) == 0
 	},
 }
 
@@ -28,17 +26,24 @@ var bothWays = Guard{
 	Name: "not both ways at the loop", Rule: rulebook.AcceptedBothWays, For: onSingle, Mine: true,
 	Expected: "one train at a time accepted towards the loop, unless this place is allowed both",
 	holds: func(d *action) bool {
-		return !d.b.Rules.OneWayLoop || d.section().Allows("both-ways") || d.coming(func(s *Section) bool { return s.Method.Is().Single }) == nil
+		return !d.b.Rules.OneWayLoop || d.section().Allows("both-ways") || len(d.coming(func(s *Section) bool { return s.Method.Is().Single })) == 0
 	},
 }
 
-// coming finds a train accepted from another section that matches and is not
-// yet here.
-func (d *action) coming(match func(*Section) bool) *Train {
-	return firstTrain(d.s.Trains, func(t *Train) bool {
+// converges says whether trains from another section need the same line here.
+func (d *action) converges(s *Section) bool {
+	return slices.Contains(s.Converges, d.section().Neighbour) || slices.Contains(d.section().Converges, s.Neighbour)
+}
+
+// coming are the trains accepted from another section that matches and not yet here.
+func (d *action) coming(match func(*Section) bool) (over []inWay) {
+	for _, t := range d.s.Trains {
 		other := t.In.Section >= 0 && t.In.Section != d.ref().section
-		return other && t.In.open() && t.In.Accepted != 0 && !t.clearOfSection() && t.Where != Unaccounted && match(&d.b.Sections[t.In.Section])
-	})
+		if other && t.In.open() && t.In.Accepted != 0 && !t.clearOfSection() && t.Where != Unaccounted && match(&d.b.Sections[t.In.Section]) {
+			over = append(over, inWay{t, Inward})
+		}
+	}
+	return over
 }
 
 // homeOff follows the home signals the box file names: at a loop the second

@@ -93,6 +93,12 @@ func (st *step) settleDoubts() {
 	if len(st.s.Doubts) > 0 {
 		st.endDoubts(func(d *Doubt) bool { return st.over(d) })
 	}
+	if len(st.s.Resting) > 0 {
+		st.s.Resting = left(st.s.Resting, func(r *Resting) bool {
+			t := st.s.Train(r.Train)
+			return t == nil || !t.on(r.Line) && st.s.doubtOf(r.Line, r.Train, StepPassed) == nil
+		})
+	}
 }
 
 // endDoubts drops the doubts that match.
@@ -353,7 +359,7 @@ func (s *State) MayAnswer(f *Finding) bool {
 	if slices.ContainsFunc(s.Misplaced, func(m Misplaced) bool { return slices.ContainsFunc(m.Found, func(a Answer) bool { return a.Of(f) }) }) {
 		return true
 	}
-	return s.MayStandAgain(f) || slices.ContainsFunc(s.TwoNames, func(w TwoNames) bool { return w.Said.Of(f) }) || slices.ContainsFunc(s.Doubts, func(d Doubt) bool { return slices.ContainsFunc(d.Found, func(a Answer) bool { return a.Of(f) }) }) ||
+	return s.MayStandAgain(f) || slices.ContainsFunc(s.Resting, func(r Resting) bool { return r.Found.Of(f) }) || slices.ContainsFunc(s.TwoNames, func(w TwoNames) bool { return w.Said.Of(f) }) || slices.ContainsFunc(s.Doubts, func(d Doubt) bool { return slices.ContainsFunc(d.Found, func(a Answer) bool { return a.Of(f) }) }) ||
 		slices.ContainsFunc(s.Trains, func(t *Train) bool {
 			return t.Name == f.Train && (s.elsewhere(t) >= 0 && t.Out.Entered == f.At || tooMany[f.Rule] && t.unseen() && (t.In.Accepted == f.At || t.Out.Accepted == f.At))
 		})

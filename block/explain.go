@@ -75,7 +75,14 @@ func (d *action) findSaying(id rulebook.RuleID, says, expected string) {
 	}
 	f.Rests = append(f.Rests, d.e.Seq)
 	f.Text = says
-	d.add(f).Text += d.because(id)
+	said := d.add(f)
+	said.Text += d.because(id)
+	switch need := d.unmet(); {
+	case id == rulebook.AcceptedConverging:
+		d.rests(said, d.coming(d.converges))
+	case id == rulebook.AcceptedConditionUnmet && need != "foot-of-gradient":
+		d.rests(said, d.forward())
+	}
 	for _, t := range d.s.Trains {
 		if (tooMany[id] || permissive[id]) && (d.train == nil || t.ID != d.train.ID) && (t.occupies(d.line) || t.accepted(d.line)) {
 			d.against = append(d.against, foundOver{id, d.line, t.ID})

@@ -61,8 +61,10 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 	return true
 }
 
-// clearing are the rules broken by line clear given, or the box closed, with a train in the section.
-var clearing = map[rulebook.RuleID]bool{rulebook.AcceptedSectionOccupied: true, rulebook.OpposingAcceptance: true, rulebook.OfferedBeforeOutOfSection: true, rulebook.ClosedWhileSignalled: true}
+// clearing are the rules broken by line clear given, or the box closed, with a train in the section
+// or converging.
+var clearing = map[rulebook.RuleID]bool{rulebook.AcceptedSectionOccupied: true, rulebook.OpposingAcceptance: true, rulebook.OfferedBeforeOutOfSection: true, rulebook.ClosedWhileSignalled: true,
+	rulebook.AcceptedConverging: true}
 
 // overdue are the findings that the train had not come in time, or was not handed over; those of an earlier
 // journey, or of a train of its name, are not of this one.

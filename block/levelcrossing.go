@@ -201,6 +201,7 @@ func (x atCrossing) trainsNear(call *Call) {
 	if !near.Entered {
 		f.Severity = rulebook.Advice
 	}
+	x.rests(f, x.towards(call.Until))
 	if rulebook.SaysPassed(x.e.Text) || rulebook.SaysPassed(call.What) {
 		x.find(rulebook.CrossingWordOfUser, near.Name, "the train booked past by a report of its own")
 	}

@@ -39,6 +39,9 @@ func (x atCrossing) up() {
 			f.Text += " and put back " + minutesWords(x.e.At-c.On) + " ago"
 		}
 		f.Rests = []int64{c.Seq, x.e.Seq}
+		if t := x.s.Train(c.Train); t != nil && t.In.open() && t.Out.Entered != 0 { // its going on is belled
+			x.rests(f, []inWay{{t, Inward}})
+		}
 	}
 }
 

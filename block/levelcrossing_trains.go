@@ -74,6 +74,22 @@ func (s *State) NextAtCrossing(b *Box, i int, now Time) (next Near, ok bool) {
 	return next, ok
 }
 
+// towards is what may be at the crossing by a time.
+func (x atCrossing) towards(until Time) (over []inWay) {
+	for _, t := range x.s.Trains {
+		for _, dir := range [...]Dir{Inward, Outward} {
+			n, comes := x.s.near(x.b, x.c, t, dir, x.e.At)
+			if comes && n.Entered && n.At <= until && !slices.Contains(x.s.Crossings[x.i].Past, t.ID) {
+				over = append(over, inWay{t, dir})
+			}
+		}
+	}
+	for range x.s.Crossings[x.i].Gone {
+		over = append(over, inWay{})
+	}
+	return over
+}
+
 // behind is what a train that is here may have left on its way over the crossing: vehicles,
 // until it is found complete or given out of section. A tail lamp that is not booked proves
 // nothing yet; one that was not there is a train that may have divided.

@@ -258,7 +258,7 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 	if text = f.misreported(o, text); !o.Said || o.misreported() {
 		st.add(f).Text = text
 	}
-	answers := append(st.overdue(f.Section, t), st.explainedBy(o, t, steps)...)
+	answers := slices.Concat(st.overdue(f.Section, t), st.explainedBy(o, t, steps), st.restedOn(o, t, steps))
 	st.presumed(o, t, &f, steps, answers)
 	st.answered(answers)
 	seq, line, train := o.Seq, o.Line, o.Train

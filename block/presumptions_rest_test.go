@@ -20,6 +20,18 @@ var onOneTrain = []presumption{
 	{name: "permissive: out of section received, in less than two thirds of its time", method: rulebook.Permissive, rule: rulebook.PermissiveNotWarned, box: instructed,
 		may: "00 East >1 <1 >3-2 <3-2 train 6K01/02 train 6K01 departed for East/02 East >2 <2/05 East >1 <1 >3-2 <3-2 train 6K02/07 train 6K02 departed for East/07 East >2 <2/13 East <1 >1 <2-1 >2-1 train 6K02",
 		not: "00 East >1 <1 >3-2 <3-2 train 6K01/02 train 6K01 departed for East/02 East >2 <2/04 East >1 <1 >3-2 <3-2 train 6K02/06 train 6K02 departed for East/06 East >2 <2/13 East <1 >1 <2-1 >2-1 train 6K02"},
+	{name: "out of section received, line clear given in fog meanwhile", method: rulebook.Absolute, rule: rulebook.AcceptedConditionUnmet, box: doubleBlock,
+		may:  "00 fog on/01 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/03 East >1 <1 >3-1 <3-1 train 1A01/08 train 1A01 passed for East complete/08 East >2 <2/09 West >1 <1 >2-1 <2-1/20 West <1 >1 <3-1 >3-1 train 1A02/22 West <2 >2/23 East >1 <1 >3-1 <3-1 train 1A02/28 train 1A02 passed for East complete/28 East >2 <2/29 West >1 <1 >2-1 <2-1/35 East <1 >1 <2-1 >2-1",
+		also: "21 East <1 >1 <2-1 >2-1"},
+	{name: "out of section received, in fog, in less than its regular time", method: rulebook.Absolute, rule: rulebook.AcceptedConditionUnmet, box: doubleBlock,
+		may: "00 fog on/01 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/03 East >1 <1 >3-1 <3-1 train 1A01/08 train 1A01 passed for East complete/08 East >2 <2/09 West >1 <1 >2-1 <2-1/15 West <1 >1 <3-1 >3-1 train 1A02/22 West <2 >2/23 East >1 <1 >3-1 <3-1 train 1A02/28 train 1A02 passed for East complete/28 East >2 <2/29 West >1 <1 >2-1 <2-1/35 East <1 >1 <2-1 >2-1",
+		not: "00 fog on/01 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/03 East >1 <1 >3-1 <3-1 train 1A01/08 train 1A01 passed for East complete/08 East >2 <2/09 West >1 <1 >2-1 <2-1/12 West <1 >1 <3-1 >3-1 train 1A02/22 West <2 >2/23 East >1 <1 >3-1 <3-1 train 1A02/28 train 1A02 passed for East complete/28 East >2 <2/29 West >1 <1 >2-1 <2-1/35 East <1 >1 <2-1 >2-1"},
+	{name: "out of section received, a release used meanwhile", method: rulebook.Absolute, rule: rulebook.ReleaseTrainInSection, box: release,
+		may:  "00 East >1 <1 >3-1 <3-1 train 1A01/02 train 1A01 departed for East/02 East >2 <2/11 released \"Down Release\" sealed counter 41-42 told Control \"circuit did not clear\"/20 East >1 <1 >3-1 <3-1 train 1A02/22 train 1A02 departed for East/22 East >2 <2/30 East <1 >1 <2-1 >2-1",
+		also: "14 East <1 >1 <2-1 >2-1"},
+	{name: "a passing, with a converging train accepted before out of section and after it", method: rulebook.Absolute, rule: rulebook.AcceptedConverging, box: junction,
+		may: "00 West <1 >1 <4 >4 train 1A01/02 West <2 >2/08 West >1 <1 >2-1 <2-1 train 1A01/10 East <1 >1 <3-1 >3-1 train 1B02/12 East <2 >2/18 train 1B02 arrived at Platform complete/19 East >1 <1 >2-1 <2-1/30 West <1 >1 <4 >4 train 1A03/32 West <2 >2/38 train 1A03 arrived at Yard complete/39 West >1 <1 >2-1 <2-1",
+		not: "00 West <1 >1 <4 >4 train 1A01/02 West <2 >2/09 West >1 <1 >2-1 <2-1 train 1A01/08 East <1 >1 <3-1 >3-1 train 1B02/12 East <2 >2/18 train 1B02 arrived at Platform complete/19 East >1 <1 >2-1 <2-1/30 West <1 >1 <4 >4 train 1A03/32 West <2 >2/38 train 1A03 arrived at Yard complete/39 West >1 <1 >2-1 <2-1"},
 	{name: "token: an arrival, and the token is put in after out of section", method: rulebook.Token, rule: rulebook.OutOfSectionTrainNotArrived, hidden: true,
 		may: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/09 West token 4 in/09 West >1 <1 >2-1 <2-1 train 1A01/12 East >1 <1 >3-1 <3-1 train 1A01/12 East token 1 out/14 train 1A01 departed for East/14 East >2 <2/21 East <1 >1 <2-1 >2-1",
 		not: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/09 West >1 <1 >2-1 <2-1 train 1A01/11 West token 4 in/12 East >1 <1 >3-1 <3-1 train 1A01/12 East token 1 out/14 train 1A01 departed for East/14 East >2 <2/21 East <1 >1 <2-1 >2-1"},
@@ -28,5 +40,11 @@ var onOneTrain = []presumption{
 func homeStand(b *block.Box) {
 	b.Places = append(b.Places, block.Place{Name: "Neck", Fouls: []block.Foul{{Section: "West"}}})
 }
+
+func release(b *block.Box) {
+	b.Gear = append(b.Gear, block.Gear{Name: "Down Release", Kind: "release", Section: "East"})
+}
+
+func junction(b *block.Box) { b.Sections[0].Converges = []string{"East"} }
 
 func doubleBlock(b *block.Box) { b.Sections[0].Needs = []string{"fog-double-block"} }

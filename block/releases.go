@@ -35,8 +35,8 @@ func (st *step) released() {
 	if section != "" {
 		i = st.b.SectionIndex(section)
 	}
-	if t := st.inTheWay(i); t != nil {
-		st.note(rulebook.ReleaseTrainInSection, section, t.Label(st.b), "the train arrived complete and the section clear before "+st.e.Subject+" is used")
+	if over := st.inTheWay(i); len(over) > 0 {
+		st.rests(st.note(rulebook.ReleaseTrainInSection, section, over[0].train.Label(st.b), "the train arrived complete and the section clear before "+st.e.Subject+" is used"), over)
 	}
 	var lacks []string
 	if st.e.Text == "" {
@@ -78,20 +78,16 @@ func (st *step) staffUnsealed() bool {
 	return i >= 0 && st.b.Sections[i].Method.Is().Carries == rulebook.CarriesStaff
 }
 
-// inTheWay is a train in section i, on the line named if one is, that is not known
+// inTheWay are the trains in section i, on the line named if one is, that is not known
 // to be complete and clear of it here; nil when there is none.
-func (st *step) inTheWay(i int) *Train {
-	for l, r := range st.b.lines {
-		if r.section != i || st.e.Line != "" && st.b.Sections[i].Lines[r.line].Name != st.e.Line {
-			continue
-		}
-		for _, t := range st.s.Trains {
-			if t.occupies(l) && (t.In.Line != l || !t.clearOfSection() || t.Proof != Complete) {
-				return t
-			}
-		}
-	}
-	return nil
+func (st *step) inTheWay(i int) []inWay {
+	over := st.onLines(func(l int) bool {
+		r := st.b.lines[l]
+		return r.section == i && (st.e.Line == "" || st.b.Sections[i].Lines[r.line].Name == st.e.Line)
+	})
+	return slices.DeleteFunc(over, func(w inWay) bool {
+		return w.dir == Inward && w.train.clearOfSection() && w.train.Proof == Complete
+	})
 }
 
 // counterRead takes what a counter shows when no release was used.

@@ -38,6 +38,7 @@ type State struct {
 
 	Doubts   []Doubt       // steps the book may lack, oldest first
 	Presumed []Presumption `json:",omitempty"` // steps said to lack, which a later entry may contradict
+	Resting  []Resting     `json:",omitempty"` // dangers of another kind that rest on one train in a section
 	TwoNames []TwoNames    `json:",omitempty"` // trains that may have been two
 
 	Misplaced []Misplaced `json:",omitempty"` // bells that may be written in the wrong place

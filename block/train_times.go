@@ -81,14 +81,18 @@ func (st *step) quickest(l *Leg, out Time) {
 
 // leastFor is least for what a finding would be excused of: for trains that would have met,
 // or one have run up to the other unwarned, two thirds of the regular time of the class, or
-// the shortest run shown, if that is less.
+// the shortest run shown, if that is less; for what rests on a train elsewhere all of the
+// regular time, where the box file gives it.
 func (st *step) leastFor(f *Finding, l *Leg, c rulebook.Class) Time {
-	least := st.least(l, c)
+	least, given := st.least(l, c), st.s.section(st.b, l.Section).Running != [rulebook.ClassCount]Time{}
+	if resting[f.Rule] && given {
+		return st.s.running(st.b, l.Section, c)
+	}
 	if f.Rule != rulebook.OpposingAcceptance && f.Rule != rulebook.PermissiveNotWarned {
 		return least
 	}
 	met := st.s.Lines[l.Line].Quickest
-	if st.s.section(st.b, l.Section).Running != [rulebook.ClassCount]Time{} {
+	if given {
 		if most := st.s.running(st.b, l.Section, c) * 2 / 3; met == 0 || most < met {
 			met = most
 		}
