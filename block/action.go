@@ -239,6 +239,9 @@ func (d *action) after(row *Row, regular bool) {
 	if regular || d.act != ActOut {
 		d.gaveClear()
 	}
+	if d.act == ActEnter && d.train != nil {
+		d.otherRan()
+	}
 	if d.act == ActOut && row.Rule == "" && d.train != nil {
 		d.shownClear()
 	}

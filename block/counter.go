@@ -1,6 +1,10 @@
 package block
 
-import "fairhand/block/rulebook"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // The axle counter that proves a section clear. Sources: Block Working Manual
 // (South Central Railway) part B 1.4 and 3.5(A); Subsidiary Rule 3.68.8 as amended
@@ -154,6 +158,29 @@ func (d *action) freedBefore() bool {
 		}
 	}
 	return false
+}
+
+// otherRan takes the section shown free before this train went in as run through by the one
+// that had line clear before it, and was thought cancelled: it ran, and is not booked.
+func (d *action) otherRan() {
+	l := d.train.leg(d.dir)
+	i := slices.IndexFunc(d.s.Doubts, func(o Doubt) bool {
+		t := d.s.Train(o.Train)
+		return o.Line == d.line && o.Step == StepCancel && t != nil && t.ID != d.train.ID && t.aside(d.line)
+	})
+	if i < 0 || l.Given == 0 || d.s.doubtOf(d.line, d.train.ID, StepPassage) == nil {
+		return
+	}
+	t := d.touch(d.s.Train(d.s.Doubts[i].Train))
+	k := t.leg(Outward)
+	if k.Line != d.line || !k.Aside {
+		k = t.leg(Inward)
+	}
+	d.train = d.touch(d.train)
+	l = d.train.leg(d.dir)
+	k.Given, l.Given = l.Given, 0
+	d.ownDoubts()[i].Step = StepPassage
+	d.endDoubts(func(o *Doubt) bool { return o.Line == d.line && o.Train == d.train.ID && o.Step == StepPassage })
 }
 
 // onUnbooked takes the section ahead shown free as run through by a train of which it

@@ -32,6 +32,12 @@ var onOneTrain = []presumption{
 	{name: "a passing, with a converging train accepted before out of section and after it", method: rulebook.Absolute, rule: rulebook.AcceptedConverging, box: junction,
 		may: "00 West <1 >1 <4 >4 train 1A01/02 West <2 >2/08 West >1 <1 >2-1 <2-1 train 1A01/10 East <1 >1 <3-1 >3-1 train 1B02/12 East <2 >2/18 train 1B02 arrived at Platform complete/19 East >1 <1 >2-1 <2-1/30 West <1 >1 <4 >4 train 1A03/32 West <2 >2/38 train 1A03 arrived at Yard complete/39 West >1 <1 >2-1 <2-1",
 		not: "00 West <1 >1 <4 >4 train 1A01/02 West <2 >2/09 West >1 <1 >2-1 <2-1 train 1A01/08 East <1 >1 <3-1 >3-1 train 1B02/12 East <2 >2/18 train 1B02 arrived at Platform complete/19 East >1 <1 >2-1 <2-1/30 West <1 >1 <4 >4 train 1A03/32 West <2 >2/38 train 1A03 arrived at Yard complete/39 West >1 <1 >2-1 <2-1"},
+	{name: "counter: cancelling, and the section is shown free before the opposing train goes in", method: rulebook.AxleCounterSingle, rule: rulebook.OpposingAcceptance,
+		may: "00 train 1A01 moved to Platform/01 East >offer <accept train 1A01 pn 52/08 East <offer >accept train 1A02 pn 41/16 East <entering train 1A02/24 train 1A02 arrived at Yard complete/24 East indicator free",
+		not: "00 train 1A01 moved to Platform/01 East >offer <accept train 1A01 pn 52/08 East <offer >accept train 1A02 pn 41/14 East indicator free/16 East <entering train 1A02/24 train 1A02 arrived at Yard complete/24 East indicator free"},
+	{name: "out of section received, leave to cross given meanwhile", method: rulebook.Absolute, rule: rulebook.CrossingTrainApproaching, box: lane,
+		may:  "00 East >1 <1 >3-1 <3-1 train 1A01/02 train 1A01 departed for East/02 East >2 <2/11 crossing \"Mill Lane\" asked \"cows\" for 4/12 crossing \"Mill Lane\" may cross/16 crossing \"Mill Lane\" clear/20 East >1 <1 >3-1 <3-1 train 1A02/22 train 1A02 departed for East/22 East >2 <2/30 East <1 >1 <2-1 >2-1",
+		also: "17 East <1 >1 <2-1 >2-1"},
 	{name: "token: an arrival, and the token is put in after out of section", method: rulebook.Token, rule: rulebook.OutOfSectionTrainNotArrived, hidden: true,
 		may: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/09 West token 4 in/09 West >1 <1 >2-1 <2-1 train 1A01/12 East >1 <1 >3-1 <3-1 train 1A01/12 East token 1 out/14 train 1A01 departed for East/14 East >2 <2/21 East <1 >1 <2-1 >2-1",
 		not: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/09 West >1 <1 >2-1 <2-1 train 1A01/11 West token 4 in/12 East >1 <1 >3-1 <3-1 train 1A01/12 East token 1 out/14 train 1A01 departed for East/14 East >2 <2/21 East <1 >1 <2-1 >2-1"},
@@ -46,5 +52,9 @@ func release(b *block.Box) {
 }
 
 func junction(b *block.Box) { b.Sections[0].Converges = []string{"East"} }
+
+func lane(b *block.Box) {
+	b.Crossings = append(b.Crossings, block.Crossing{Name: "Mill Lane", Kind: block.UserWorked, Section: "East"})
+}
 
 func doubleBlock(b *block.Box) { b.Sections[0].Needs = []string{"fog-double-block"} }
