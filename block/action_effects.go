@@ -321,8 +321,10 @@ func (d *action) outOfSection(regular bool) {
 		return
 	}
 	if d.dir == Outward && !t.Returned || d.dir == Inward && t.Where == Approaching {
-		if d.dir == Outward && !l.Booked {
-			d.editLine(d.line).Unbooked = t.Name
+		if ls := d.editLine(d.line); d.dir == Outward {
+			if ls.Last = t.Name; !l.Booked {
+				ls.Unbooked = t.Name
+			}
 		}
 		if d.mine && d.dir == Outward {
 			d.doubt(d.line, t, StepReturn)

@@ -16,6 +16,9 @@ func (d *action) attribute(a Act) *Train {
 	}
 	if d.e.Train != "" {
 		t := d.s.TrainNamed(d.e.Train)
+		if o := d.offeredAsLast(a); t == nil && o != nil {
+			return o
+		}
 		if a == ActOffer && d.dir == Outward {
 			if o := d.passesOn(t, d.ref().section, func(o *Train) bool { return d.fits(a, o) }); o != nil {
 				return o

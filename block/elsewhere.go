@@ -90,6 +90,27 @@ func (d *action) offeredAs() {
 		Said: words("The train offered to "+d.section().Neighbour+" is booked as "+o.Name+", which was offered here afterwards", "", d.train.Label(d.b))})
 }
 
+// offeredAsLast finds the train that an offer must be of under the name of the last that left
+// over the line, for good: the only one that goes on there next, and is of that description.
+func (d *action) offeredAsLast(a Act) (found *Train) {
+	if a != ActOffer || d.dir != Outward || d.e.Train != d.ls().Last {
+		return nil
+	}
+	for _, o := range d.s.Trains {
+		if o.Name == "" || o.In.Section < 0 || !d.described(o) || !d.fits(a, o) {
+			continue
+		}
+		if found != nil {
+			return nil
+		}
+		found = o
+	}
+	if found != nil {
+		d.differs(d.section().Neighbour, found, "The train offered to "+d.section().Neighbour+" is booked as "+d.e.Train+", which has left for there", ofTrain)
+	}
+	return found
+}
+
 // signalledAlone takes a bell that names the train accepted, where another is booked as
 // departed on its line clear, for that of the one booked: whose name is wrong is not told yet.
 func (d *action) signalledAlone(t *Train) *Train {

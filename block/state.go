@@ -161,7 +161,8 @@ type LineState struct {
 	Indicator string
 	Freed     string `json:",omitempty"` // the train out with the section shown free, of which the other end may yet tell
 	Quickest  Time   `json:",omitempty"` // the shortest run over it that the book shows
-	Unbooked  string `json:",omitempty"` // the train last out of the section ahead, whose departure is not booked
+	Unbooked  string `json:",omitempty"` // the train last out of the section ahead of those whose departure is not booked
+	Last      string `json:",omitempty"` // the train last out of the section ahead
 	PN        string // private number of the consent in force
 	Inquiry   int    // number of the inquiry made, on paper
 	ToHold    uint8  // one more than the direction of a train cancelled of which no message says yet that it is held
