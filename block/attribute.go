@@ -20,6 +20,7 @@ func (d *action) attribute(a Act) *Train {
 			return o
 		}
 		if a == ActOffer && d.dir == Outward {
+			t = d.offeredBack(t)
 			if o := d.passesOn(t, d.ref().section, func(o *Train) bool { return d.fits(a, o) }); o != nil {
 				return o
 			}

@@ -111,6 +111,32 @@ func (d *action) offeredAsLast(a Act) (found *Train) {
 	return found
 }
 
+// offeredBack gives line clear just given for a train back to the box it came from, and that is
+// offered the way it goes now, to the one that stands here to go there, if there is one: a
+// train goes one way. It gives the train back, as it then is.
+func (d *action) offeredBack(t *Train) *Train {
+	if t == nil || t.Out.Section < 0 || t.Out.Section != t.In.Section || t.Out.Section == d.ref().section || !t.accepted(t.Out.Line) || d.e.At-t.Out.Offered > d.b.Limit(rulebook.LateAfter) {
+		return t
+	}
+	var found *Train
+	for _, o := range d.s.Trains {
+		if o == t || o.Name == "" || o.Where != Here || o.In.Section < 0 || o.In.Section == t.Out.Section || o.Out.open() || o.Code != t.Code {
+			continue
+		}
+		if found != nil {
+			return t
+		}
+		found = o
+	}
+	if found != nil {
+		box := d.b.Sections[t.Out.Section].Neighbour
+		found = d.exchange(found, t, Outward)
+		d.differs(box, found, "The train offered to "+box+" is booked as "+t.Name+", which came from there", ofTrain)
+		t = d.s.Train(t.ID)
+	}
+	return t
+}
+
 // signalledAlone takes a bell that names the train accepted, where another is booked as
 // departed on its line clear, for that of the one booked: whose name is wrong is not told yet.
 func (d *action) signalledAlone(t *Train) *Train {
