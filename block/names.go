@@ -43,7 +43,7 @@ func (st *step) goesBy(t *Train, name string) *Train {
 	f.Expected = "one name for the train"
 	belled := t.Out.Booked && t.Out.Entering == 0 // its departure is booked under its name: the bell is of it
 	goes := st.e.Kind == TrainDeparted || st.e.Kind == Bells && st.act.act == ActEnter && st.act.dir == Outward && !belled
-	if goes && !alike(t.Name, name) {
+	if goes && !alike(t.Name, name) || st.offeredToo(t, name) {
 		f.Rule, f.Severity, f.Train = rulebook.WrongTrainEntered, rulebook.Danger, name
 		f.Expected = signalledFor + t.Name
 		st.add(f)

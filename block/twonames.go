@@ -25,6 +25,17 @@ func (st *step) maybeTwo(name string, f Finding) {
 	st.s.TwoNames = append(slices.Clip(st.s.TwoNames), w)
 }
 
+// offeredToo says whether a train was offered under the name with line clear standing for this
+// one, and not accepted: the boxes know of two, and neither name is a slip of the pen for the
+// other. Source: Warngau, 8 June 1975.
+func (st *step) offeredToo(t *Train, name string) bool {
+	return slices.ContainsFunc(st.s.Open, func(f Finding) bool {
+		return f.Rule == rulebook.OfferedBeforeOutOfSection && f.Train == name && f.Seq < st.e.Seq && slices.ContainsFunc([]Leg{t.In, t.Out}, func(l Leg) bool {
+			return l.open() && l.Accepted != 0 && f.At >= l.Accepted && st.b.Sections[l.Section].Neighbour == f.Section
+		})
+	})
+}
+
 // twoAfterAll lets the danger stand when a train of the first name goes by itself. One
 // that comes under it was away under it.
 func (d *action) twoAfterAll() {
