@@ -323,9 +323,8 @@ func shuntAllowed(b *block.Box) {
 	}
 }
 
-// TestPresumptions: a step that may have been left out answers the danger that it
-// explains; one that the book shows was not made before leaves it standing, and is not
-// said to be missing where it is booked.
+// TestPresumptions: a step that may have been left out answers the danger that it explains;
+// one shown not to have been made before leaves it standing, and is not missing where booked.
 func TestPresumptions(t *testing.T) {
 	for _, p := range slices.Concat(presumptions, authorities, onOneTrain, unnamed) {
 		t.Run(p.method.String()+", "+p.name, func(t *testing.T) {
