@@ -118,8 +118,8 @@ func (d *action) accepted(bool) {
 	t := d.touch(d.train)
 	d.train = t
 	l := d.begin(t)
-	if l.Offered == 0 { // its offer could not stand as the book was
-		l.Offered, l.Assumed = d.e.At, d.e.Train == "" && t.Opened != d.e.Seq
+	if l.Offered == 0 {
+		l.Offered = d.e.At
 	}
 	l.Accepted, l.Restricted, l.Unbooked = d.e.At, d.act == ActAcceptRestricted, d.presuming
 	switch {
