@@ -65,6 +65,7 @@ func (m move) spoilt(x, i int, how string) move {
 var notShown = map[rulebook.RuleID]string{
 	rulebook.EnteredWithoutAcceptance:        "an offer whose answer is not booked looks like one refused",
 	rulebook.TokenOutWithoutRelease:          "likewise",
+	rulebook.AcceptanceNotOffered:            "an offer spoken and not booked looks like one not made",
 	rulebook.TicketWithoutStaff:              "a staff given up, unbooked, looks like one still away",
 	rulebook.StaffElsewhere:                  "a staff handed out, unbooked, shows when it comes back here",
 	rulebook.WrongTrainEntered:               "one let in on the line clear of another looks like one whose offer was not booked",
