@@ -97,6 +97,9 @@ func (st *step) leastFor(f *Finding, l *Leg, c rulebook.Class) Time {
 			met = most
 		}
 	}
+	if met == 0 { // no run is shown
+		return least
+	}
 	return max(least, met)
 }
 
