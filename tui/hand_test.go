@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/gdamore/tcell/v2"
+
 	"fairhand/block"
 )
 
@@ -232,6 +234,26 @@ func TestPromptIsGuarded(t *testing.T) {
 	r := newRig(t, "absolute.yaml", 120, 40, Options{})
 	r.log(`10:00 duty on "A. Fell"`, "10:00 clock right", "10:00 Saltgarth <1 >1 <3-1 >3-1 train 1M44", "10:01 Saltgarth <2 >2").at("10:05").guarded()
 	r.press(itoa(r.numberOf("arrived"))).press("c").want("Too soon").wrote(4).rest(keyGuard).press("c").wrote(5)
+}
+
+// A row that the words of a refused answer put off the screen has not been read when it
+// comes back: its key is dead for the guard time.
+func TestRowBehindWordsIsFresh(t *testing.T) {
+	r := newRig(t, "absolute.yaml", 80, 24, Options{})
+	r.log(`10:00 duty on "A. Fell"`, "10:00 clock right", "10:00 Saltgarth <1 >1 <3-1 >3-1 train 1M44", "10:01 Saltgarth <2 >2",
+		"10:02 Coldbeck <1 >1 <4 >4 train 4A08", "10:03 Coldbeck >1 <1 >3-1 <3-1 train 1M44").at("10:05").guarded()
+	r.press(itoa(r.numberOf("arrived")))
+	shown := nextShown(&r.desk.model)
+	r.desk.key(tcell.NewEventKey(tcell.KeyRune, 'n', tcell.ModNone)) // with no drawing in between
+	m := &r.desk.model
+	if nextShown(m) >= shown || shown > len(m.listed) {
+		t.Fatalf("%d of %d rows before, %d now: nothing is put off the screen", shown, len(m.listed), nextShown(m))
+	}
+	for _, l := range m.listed[nextShown(m):] {
+		if !l.since.IsZero() {
+			t.Errorf("%d %s is off the screen and counts as read", l.number, l.Label)
+		}
+	}
 }
 
 // Enter pressed twice writes what was typed and nothing else, however the second one comes

@@ -14,7 +14,7 @@ func update(m model, happened msg) (model, cmd) {
 	m, do := m.take(happened)
 	again := m.last == "Enter" && before.doubted != "" && before.enterRests(m.moment) // Enter twice is no answer to the question in between
 	if do.do == write && before.mode != modeDesk && (again || before.fresh(before.came, m.moment) || before.fresh(before.burst, m.moment)) {
-		return before.tooSoon(), cmd{}
+		m, do = before.tooSoon(), cmd{}
 	}
 	return m.watch(before.mode), do
 }
