@@ -245,7 +245,7 @@ func (d *action) after(row *Row, regular bool) {
 	if d.act == ActOut && row.Rule == "" && d.train != nil {
 		d.shownClear()
 	}
-	if regular && len(d.s.Doubts) > 0 && (d.act == ActDraw || d.act == ActEnter || d.act == ActDepart) {
+	if regular && (d.act == ActDraw || d.act == ActEnter || d.act == ActDepart) {
 		d.tokensShown()
 	}
 }

@@ -92,19 +92,11 @@ func (d *action) offeredAs() {
 
 // offeredAsLast finds the train that an offer must be of under the name of the last that left
 // over the line, for good: the only one that goes on there next, and is of that description.
-func (d *action) offeredAsLast(a Act) (found *Train) {
+func (d *action) offeredAsLast(a Act) *Train {
 	if a != ActOffer || d.dir != Outward || d.e.Train != d.ls().Last {
 		return nil
 	}
-	for _, o := range d.s.Trains {
-		if o.Name == "" || o.In.Section < 0 || !d.described(o) || !d.fits(a, o) {
-			continue
-		}
-		if found != nil {
-			return nil
-		}
-		found = o
-	}
+	found := onlyTrain(d.s.Trains, func(o *Train) bool { return o.Name != "" && o.In.Section >= 0 && d.described(o) && d.fits(a, o) })
 	if found != nil {
 		d.differs(d.section().Neighbour, found, "The train offered to "+d.section().Neighbour+" is booked as "+d.e.Train+", which has left for there", ofTrain)
 	}
@@ -118,17 +110,9 @@ func (d *action) offeredBack(t *Train) *Train {
 	if t == nil || t.Out.Section < 0 || t.Out.Section != t.In.Section || t.Out.Section == d.ref().section || !t.accepted(t.Out.Line) || d.e.At-t.Out.Offered > d.b.Limit(rulebook.LateAfter) {
 		return t
 	}
-	var found *Train
-	for _, o := range d.s.Trains {
-		if o == t || o.Name == "" || o.Where != Here || o.In.Section < 0 || o.In.Section == t.Out.Section || o.Out.open() || o.Code != t.Code {
-			continue
-		}
-		if found != nil {
-			return t
-		}
-		found = o
-	}
-	if found != nil {
+	if found := onlyTrain(d.s.Trains, func(o *Train) bool {
+		return o != t && o.Name != "" && o.Where == Here && o.In.Section >= 0 && o.In.Section != t.Out.Section && !o.Out.open() && o.Code == t.Code
+	}); found != nil {
 		box := d.b.Sections[t.Out.Section].Neighbour
 		found = d.exchange(found, t, Outward)
 		d.differs(box, found, "The train offered to "+box+" is booked as "+t.Name+", which came from there", ofTrain)
@@ -164,19 +148,14 @@ func (st *step) passesOn(t *Train, to int, offered func(*Train) bool) *Train {
 	if t == nil || to < 0 || t.In.Section != to || t.Returned || t.clearOfSection() && (offered != nil || t.Where != Away || t.Out.Section == to) || offered != nil && (!t.toGo(-1) || t.toGo(to)) {
 		return nil
 	}
-	what, found := "The train that passed for ", (*Train)(nil)
-	for _, o := range st.s.Trains {
-		if l := &o.In; o == t || !l.open() || l.Entered == 0 || l.Arrived != 0 || l.Section == to || offered == nil && !o.toGo(to) || offered != nil && !offered(o) {
-			continue
-		}
-		if found != nil {
-			return nil
-		}
-		found = o
-	}
+	what, may := "The train that passed for ", func(o *Train) bool { return o.toGo(to) }
 	if offered != nil {
-		what = "The train offered to "
+		what, may = "The train offered to ", offered
 	}
+	found := onlyTrain(st.s.Trains, func(o *Train) bool {
+		l := &o.In
+		return o != t && l.open() && l.Entered != 0 && l.Arrived == 0 && l.Section != to && may(o)
+	})
 	if found != nil {
 		st.differs(st.e.Section, found, what+st.e.Section+" is booked as "+t.Name+", which came from there", ofTrain)
 	}

@@ -204,6 +204,31 @@ func firstTrain(list []*Train, so func(*Train) bool) *Train {
 	return nil
 }
 
+// onlyTrain is the one train of a list that is so; nil for none, and for more.
+func onlyTrain(list []*Train, so func(*Train) bool) *Train {
+	i := slices.IndexFunc(list, so)
+	if i < 0 || slices.ContainsFunc(list[i+1:], so) {
+		return nil
+	}
+	return list[i]
+}
+
+// likeliest is the train of a list that ranks highest, the first of several, and how many
+// rank as high; one that ranks below 0 is out of the question.
+func likeliest(list []*Train, rank func(*Train) int) (found *Train, n int) {
+	best := 0
+	for _, t := range list {
+		switch r := rank(t); {
+		case r < 0 || found != nil && r < best:
+		case found == nil || r > best:
+			found, n, best = t, 1, r
+		default:
+			n++
+		}
+	}
+	return found, n
+}
+
 // among looks a name up in a list, and for one that it may be misspelt of.
 func among[T any](list []T, name string, of func(*T) string) (near string, known bool) {
 	for i := range list {

@@ -97,19 +97,16 @@ func (st *step) miswritten() {
 	if st.e.Train == "" || st.s.TrainNamed(st.e.Train) != nil {
 		return
 	}
-	var meant []*Train
-	for _, t := range st.s.Trains {
+	meant := onlyTrain(st.s.Trains, func(t *Train) bool {
 		rear := t.PartOf != 0 && t.Where == Unaccounted
 		engine := t.Back && t.Where == Away && (st.e.From == "" || t.Out.Section == st.b.SectionIndex(st.e.From))
-		if (rear || engine) && alike(t.Name, st.e.Train) {
-			meant = append(meant, t)
-		}
-	}
-	if len(meant) != 1 {
+		return (rear || engine) && alike(t.Name, st.e.Train)
+	})
+	if meant == nil {
 		st.rearUnsaid()
 		return
 	}
-	name := meant[0].Name
+	name := meant.Name
 	st.note(rulebook.TrainNameDiffers, st.e.From, name, "the name of the one that is awaited from the section, "+name).Text =
 		words("It came under the name "+st.e.Train+"; awaited from the section was", "", name)
 	e := *st.e

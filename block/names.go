@@ -100,28 +100,22 @@ func (st *step) meant() *Train {
 	if st.e.Section != "" {
 		i = st.b.SectionIndex(st.e.Section)
 	}
-	var found *Train
-	n, best := 0, -1 // how many are as like as the one found, and how like
-	for _, t := range st.s.Trains {
-		if !may(st, t, i) {
-			continue
+	unnamed := false
+	found, n := likeliest(st.s.Trains, func(t *Train) int {
+		switch {
+		case !may(st, t, i):
+			return -1
+		case t.Name == "" || t.In.open() && t.In.Assumed || t.Out.open() && t.Out.Assumed:
+			unnamed = true
+			return -1
+		case misspelt(st.e.Train, t.Name):
+			return 2
+		case alike(t.Name, st.e.Train):
+			return 1
 		}
-		if t.Name == "" || t.In.open() && t.In.Assumed || t.Out.open() && t.Out.Assumed {
-			return nil
-		}
-		like := 0
-		if misspelt(st.e.Train, t.Name) {
-			like = 2
-		} else if alike(t.Name, st.e.Train) {
-			like = 1
-		}
-		if like > best {
-			found, n, best = t, 1, like
-		} else if like == best {
-			n++
-		}
-	}
-	if n != 1 {
+		return 0
+	})
+	if n != 1 || unnamed {
 		return nil
 	}
 	return st.goesBy(found, st.e.Train)

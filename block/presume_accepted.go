@@ -75,7 +75,12 @@ func (d *action) doubtIf(so bool, missing Step) {
 
 // ofLineClear says whether a finding is one that line clear, not booked, would explain.
 func ofLineClear(f *Finding) bool {
-	return f.Rule == rulebook.EnteredWithoutAcceptance || f.Rule == rulebook.TokenOutWithoutRelease || f.Rule == rulebook.AcceptanceNotOffered
+	for _, r := range unaccepted {
+		if f.Rule == r {
+			return true
+		}
+	}
+	return false
 }
 
 // gaveClear ends the doubts whether line clear was given that an act on their line answers:

@@ -64,20 +64,17 @@ func (st *step) cameUnseen(t *Train) *Train {
 	if t != nil && (t.In.Section >= 0 || t.PlaceSeq != 0 || t.DepartedAt != 0) {
 		return nil
 	}
-	var found *Train
-	n, to := 0, st.b.SectionIndex(st.e.Section)
-	for _, o := range st.s.Trains {
+	to := st.b.SectionIndex(st.e.Section)
+	found, n := likeliest(st.s.Trains, func(o *Train) int {
 		out := o.In.Falsely && o.In.open() && !o.clearOfSection() && o.Where != Unaccounted
-		if o == t || o.Name != "" || o.In.Section < 0 || o.In.Section == to || o.PlaceSeq != 0 || o.Out.Entered != 0 || !out && o.Where != Here {
-			continue
-		}
 		switch {
-		case found == nil || o.toGo(to) && !found.toGo(to):
-			found, n = o, 1
-		case o.toGo(to) == found.toGo(to):
-			n++
+		case o == t || o.Name != "" || o.In.Section < 0 || o.In.Section == to || o.PlaceSeq != 0 || o.Out.Entered != 0 || !out && o.Where != Here:
+			return -1
+		case o.toGo(to):
+			return 1
 		}
-	}
+		return 0
+	})
 	if n != 1 {
 		return nil
 	}
@@ -94,17 +91,10 @@ func (d *action) neverBelledIn() *Train {
 	if d.dir != Inward || d.far || o == nil || o.Name != "" || o.In.Line != d.line || !o.accepted(d.line) || d.s.occupied(d.line) != nil || !d.belled(d.ref().section) {
 		return nil
 	}
-	var found *Train
-	for _, t := range d.s.Trains {
+	found := onlyTrain(d.s.Trains, func(t *Train) bool {
 		l := &t.In
-		if !l.Guessed || !l.open() || l.TokenIn || l.Line == d.line || !t.whole() || d.e.At-l.Arrived > d.b.Limit(rulebook.LateAfter) || l.Arrived-o.In.Accepted <= d.least(&o.In, o.Class) {
-			continue
-		}
-		if found != nil {
-			return nil
-		}
-		found = t
-	}
+		return l.Guessed && l.open() && !l.TokenIn && l.Line != d.line && t.whole() && d.e.At-l.Arrived <= d.b.Limit(rulebook.LateAfter) && l.Arrived-o.In.Accepted > d.least(&o.In, o.Class)
+	})
 	if found == nil {
 		return nil
 	}

@@ -179,20 +179,13 @@ func (st *step) seenHere() {
 // their way here that nobody has named, from the box named if one is, and not from
 // the one it goes on to. It says how many it might be.
 func (st *step) coming(t *Train, from, to int) (found *Train, n int) {
-	best := 0
-	for _, o := range st.s.Trains {
+	return likeliest(st.s.Trains, func(o *Train) int {
 		l := &o.In
 		if o == t || o.Name != "" && !l.Assumed || !l.open() || l.Arrived != 0 || l.Accepted == 0 && l.Entered == 0 || from >= 0 && l.Section != from || l.Section == to {
-			continue
+			return -1
 		}
-		switch rank := st.nears(l); {
-		case found == nil || rank > best:
-			found, n, best = o, 1, rank
-		case rank == best:
-			n++
-		}
-	}
-	return found, n
+		return st.nears(l)
+	})
 }
 
 // mistaken finds the train that comes where the book has it as come already under
@@ -300,19 +293,12 @@ func (st *step) departing() *Train {
 		o.Name = st.e.Train
 		return o
 	}
-	var found *Train
-	n := 0
-	for _, o := range st.s.Trains {
+	found, n := likeliest(st.s.Trains, func(o *Train) int {
 		if o.Name != "" || o.In.Section >= 0 || !o.Out.open() || st.e.Section != "" && st.b.Sections[o.Out.Section].Neighbour != st.e.Section {
-			continue
+			return -1
 		}
-		switch {
-		case found == nil, o.Out.standing() > found.Out.standing():
-			found, n = o, 1
-		case o.Out.standing() == found.Out.standing():
-			n++
-		}
-	}
+		return o.Out.standing()
+	})
 	if n != 1 || found.Out.standing() == 0 && st.holder(found.Out.Line, Outward, nil).Out.standing() > 0 {
 		return st.named()
 	}

@@ -365,11 +365,10 @@ func (st *step) trainRenamed() {
 func (st *step) trainWarned() {
 	t := st.named()
 	if t.Where == Away && t.Out.Booked && !t.Returned && !t.Warned && st.b.Sections[t.Out.Section].Method.Is().Follows && st.e.At > t.DepartedAt {
-		waits := slices.DeleteFunc(slices.Clone(st.s.Trains), func(o *Train) bool { return !o.toGo(t.Out.Section) || o.Warned || o.Where != Here })
-		if len(waits) == 1 {
-			st.note(rulebook.TrainNameDiffers, "", waits[0].Label(st.b), "the name of the train whose driver was warned").Text =
-				words("The warning is booked to "+t.Name+", which has gone", "", waits[0].Label(st.b))
-			t = st.touch(waits[0])
+		if waits := onlyTrain(st.s.Trains, func(o *Train) bool { return o.toGo(t.Out.Section) && !o.Warned && o.Where == Here }); waits != nil {
+			st.note(rulebook.TrainNameDiffers, "", waits.Label(st.b), "the name of the train whose driver was warned").Text =
+				words("The warning is booked to "+t.Name+", which has gone", "", waits.Label(st.b))
+			t = st.touch(waits)
 		}
 	}
 	t.Warned = true
