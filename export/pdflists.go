@@ -186,7 +186,8 @@ func (f *flow) table(t *laid) {
 	f.room(f.first(t))
 	top := func() {
 		if t.heads != nil {
-			f.row(t, t.heads, true)
+			lines, n := f.cells(t, t.heads, true)
+			f.row(t, t.heads, lines, n)
 		}
 	}
 	top()
@@ -199,11 +200,12 @@ func (f *flow) table(t *laid) {
 			}
 			f.para(strings.TrimSpace(r.Clock+" "+r.Text+" "+r.Beside), manner{bold: true})
 		} else {
-			_, n := f.cells(t, r, false)
+			lines, n := f.cells(t, r, false)
 			if f.room(flowLine * float64(n+f.below(r))) {
 				top()
+				f.font(false, flowSize)
 			}
-			f.row(t, r, false)
+			f.row(t, r, lines, n)
 		}
 		f.lines(r.Under)
 	}
@@ -225,9 +227,8 @@ func (f *flow) cells(t *laid, r *sheet.Row, bold bool) (lines [][]string, n int)
 	return lines, n
 }
 
-// row sets the cells of a row side by side.
-func (f *flow) row(t *laid, r *sheet.Row, bold bool) {
-	lines, n := f.cells(t, r, bold)
+// row sets the cells of a row, broken to their widths, side by side.
+func (f *flow) row(t *laid, r *sheet.Row, lines [][]string, n int) {
 	x := f.left()
 	for i := range lines {
 		for j, s := range lines[i] {
