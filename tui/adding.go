@@ -47,8 +47,7 @@ func (m model) toAdding() model {
 	left := aside{m.edit.String(), m.purpose, m.target, m.from, m.stands}
 	m = m.line(forEntry, 0, m.adds)
 	m.aside, m.from, m.came = left, left.from, m.moment
-	m.msg = message{sentence(m.key("Enter")) + " adds this to box.yaml; " + m.key("Esc") + " goes back to what was typed. Nothing is written yet.", calm}
-	return m
+	return m.saying(sentence(m.key("Enter"))+" adds this to box.yaml; "+m.key("Esc")+" goes back to what was typed. Nothing is written yet.", calm)
 }
 
 // resumed is back at the line that was left, with what is said of what came of it.
@@ -106,11 +105,7 @@ func (m *model) addingWords(a *boxfile.Addition, words []string) []string {
 		return m.names().Sections
 	case "line":
 		if i := m.box.SectionIndex(words[len(words)-1]); i >= 0 {
-			var lines []string
-			for _, l := range m.box.Sections[i].Lines {
-				lines = append(lines, l.Name)
-			}
-			return lines
+			return namesOf(m.box.Sections[i].Lines, lineName)
 		}
 	}
 	return nil

@@ -2,6 +2,7 @@ package tui
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fairhand/block"
@@ -216,12 +217,8 @@ func stateWidth(m *model) int {
 }
 
 func firstLine(m *model, section int) int {
-	for _, l := range m.box.Lines() {
-		if l.Section == section {
-			return l.Index
-		}
-	}
-	return -1
+	list := m.box.Lines()
+	return list[slices.IndexFunc(list, func(l block.BoxLine) bool { return l.Section == section })].Index
 }
 
 // lineDetail says which trains a line's state is about, and since when unless it is

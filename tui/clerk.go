@@ -282,23 +282,21 @@ func (c *clerk) fetch(do cmd) msg {
 
 // dayOf is the day that a command means; 0 for today.
 func (c *clerk) dayOf(do cmd) (calendar.Day, error) {
-	var days []calendar.Day
-	var err error
+	after, before := calendar.Day(0), calendar.Day(0)
 	switch {
-	case do.step < 0:
-		days, err = c.book.Store().Days(0, do.date-1)
-	case do.step > 0:
-		days, err = c.book.Store().Days(do.date+1, 0)
-	default:
+	case do.step == 0:
 		return c.book.Nearest(do.date)
+	case do.step < 0:
+		before = do.date - 1
+	default:
+		after = do.date + 1
 	}
+	days, err := c.book.Store().Days(after, before)
 	switch {
-	case err != nil:
+	case err != nil || len(days) == 0 && do.step > 0:
 		return 0, err
-	case len(days) == 0 && do.step < 0:
-		return 0, errors.New("there is no earlier day in the register")
 	case len(days) == 0:
-		return 0, nil
+		return 0, errors.New("there is no earlier day in the register")
 	case do.step < 0:
 		return days[len(days)-1], nil
 	}

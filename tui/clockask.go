@@ -47,8 +47,7 @@ func (m model) pressClock(p pressed) (model, cmd) {
 	do := m.clocked.do
 	m.mode, m.clocked = m.clocked.from, clocked{}
 	if p.do != doAccept {
-		m.msg = message{"Set the computer's clock, then enter it again. Nothing was written.", warn}
-		return m, cmd{}
+		return m.says("Set the computer's clock, then enter it again. Nothing was written.", warn)
 	}
 	do.clockRight = true
 	return m, do

@@ -121,10 +121,7 @@ type sideRow struct {
 // sideLines are the rows of one side: each neighbour's name, then its lines.
 func sideLines(m *model, t *theme, sections []int, w int, right bool) []sideRow {
 	var out []sideRow
-	labelW := 0
-	for _, l := range m.box.Lines() {
-		labelW = max(labelW, min(12, measure.Width(l.Line.Name)))
-	}
+	_, labelW := columns(m)
 	for _, s := range sections {
 		name := strings.ToUpper(m.box.Sections[s].Neighbour)
 		if right {
@@ -198,12 +195,7 @@ func arrowed(t *theme, name string, toRight bool) string {
 }
 
 func blockaded(m *model, l block.BoxLine) bool {
-	for _, b := range m.state.Blockages {
-		if b.Over(l.Line.Name, l.Section) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(m.state.Blockages, func(b block.LineBlockage) bool { return b.Over(l.Line.Name, l.Section) })
 }
 
 // standing is a row of the middle of the diagram: a place, and who stands there.

@@ -82,76 +82,48 @@ func (m *sight) wouldFind(e *block.Event) string {
 // namesIn are the names of an event that can be checked.
 func (m *sight) namesIn(e *block.Event) []named {
 	b := m.box
-	var boxes, lines, places, signals, gear []string
+	var boxes, lines []string
 	for i := range b.Sections {
 		s := &b.Sections[i]
 		boxes = append(append(boxes, s.Neighbour), s.LongSection...)
 		if e.Section == "" || e.Section == s.Neighbour {
-			for _, l := range s.Lines {
-				lines = append(lines, l.Name)
-			}
+			lines = append(lines, namesOf(s.Lines, lineName)...)
 		}
 	}
-	for i := range b.Places {
-		places = append(places, b.Places[i].Name)
-	}
-	for i := range b.Crossings {
-		places = append(places, b.Crossings[i].Name)
-	}
-	for i := range b.Signals {
-		signals = append(signals, b.Signals[i].Name)
-	}
-	for i := range b.Gear {
-		gear = append(gear, b.Gear[i].Name)
-	}
+	places := slices.Concat(namesOf(b.Places, placeName), namesOf(b.Crossings, crossingName))
 	out := []named{{"neighbour", e.Section, boxes}, {"neighbour", e.From, boxes}, {"line", e.Line, append(lines, places...)}}
 	if e.Kind == block.Posted || e.Kind == block.Withdrawn {
-		return append(out, m.subject(e, signals, gear)...) // a post is anywhere
+		return append(out, m.subject(e)...) // a post is anywhere
 	}
 	out = append(out, named{"place", e.Place, places})
 	if m.mustBeOnHand(e) {
 		out = append(out, named{"train", e.Train, m.onHand()})
 	}
-	return append(out, m.subject(e, signals, gear)...)
+	return append(out, m.subject(e)...)
 }
 
 // subject is the subject of an event where it is a signal, gear or a person.
-func (m *sight) subject(e *block.Event, signals, gear []string) []named {
+func (m *sight) subject(e *block.Event) []named {
 	var known []string
-	sort := "gear"
+	sort, signals, gear := "gear", namesOf(m.box.Signals, signalName), namesOf(m.box.Gear, gearName)
 	switch e.Kind {
 	case block.SignalOff, block.SignalOn:
 		sort, known = "signal", signals
 	case block.Failure, block.Disconnected, block.Clamped, block.Released:
-		known = slices.Concat(gear, signals)
-		for i := range m.box.Crossings {
-			known = append(known, m.box.Crossings[i].Name)
-		}
+		known = slices.Concat(gear, signals, namesOf(m.box.Crossings, crossingName))
 		if len(gear) == 0 {
 			return nil // the box lists none, and anything may fail
 		}
 	case block.PointsSet, block.PointsLocked, block.PointsWound, block.FrameOut, block.FrameIn:
 		known = gear
 	case block.Restored, block.Reconnected, block.Unclamped:
-		for i := range m.state.Gear {
-			known = append(known, m.state.Gear[i].Name)
-		}
-		sort = "gear out of use"
+		sort, known = "gear out of use", namesOf(m.state.Gear, func(g *block.GearState) string { return g.Name })
 	case block.ReminderOff:
-		for i := range m.state.Reminders {
-			known = append(known, m.state.Reminders[i].On)
-		}
-		sort = "reminder"
+		sort, known = "reminder", namesOf(m.state.Reminders, reminderOn)
 	case block.DutyOn:
-		for i := range m.box.People {
-			known = append(known, m.box.People[i].Name)
-		}
-		sort = "person of the box"
+		sort, known = "person of the box", namesOf(m.box.People, personName)
 	case block.DutyOff:
-		for i := range m.state.OnDuty {
-			known = append(known, m.state.OnDuty[i].Name)
-		}
-		sort = "person on duty"
+		sort, known = "person on duty", namesOf(m.state.OnDuty, onDutyName)
 	default:
 		return nil
 	}
@@ -206,8 +178,7 @@ func (m *sight) onHand() []string {
 // asks shows what a typed name may mean; Enter again writes it as typed.
 func (m model) asks(d doubtful) model {
 	m.doubted, m.adds, m.shut = strings.TrimSpace(m.edit.String()), d.adds, m.moment
-	m.msg = message{d.words + m.asTyped(), warn}
-	return m
+	return m.saying(d.words+m.asTyped(), warn)
 }
 
 // asTyped says what may be done with a name that was asked about.

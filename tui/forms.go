@@ -91,8 +91,7 @@ func (m model) pressForms(p pressed) (model, cmd) {
 		m.edit, m.pick = m.edit.do(p.do), 0
 	case doAccept:
 		if m.pick >= len(list) {
-			m.msg = message{noKind, warn}
-			return m, cmd{}
+			return m.says(noKind, warn)
 		}
 		if beats := list[m.pick].beats; beats != "" {
 			m = m.openPad()
@@ -133,7 +132,6 @@ func formsPage(m *model, p *page) {
 		foot = append([]row{ruled(p.t, "", p.w)}, row{txt(dim, " such as  "), txt(strong, m.example(&list[m.pick]))}.wrapped(p.w, 10)...)
 	}
 	room := p.left() - len(foot)
-	first := max(0, min(at-room/2, len(rows)-room))
-	p.put(rows[first:min(len(rows), first+room)]...)
+	p.window(rows, at-room/2, room)
 	p.put(foot...)
 }

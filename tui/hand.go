@@ -67,26 +67,19 @@ func (m model) slips(p pressed) (model, bool) {
 func (m model) aim(i int, p pressed) (model, cmd) {
 	switch {
 	case i < 0 && m.resting(int(p.key[0]-'0')):
-		m.msg = message{p.key + " was " + m.lent[p.key[0]-'0'].label + ", which is listed no more. It rests for a quarter of a minute. Nothing was written.", warn}
-		return m, cmd{}
+		return m.says(p.key+" was "+m.lent[p.key[0]-'0'].label+", which is listed no more. It rests for a quarter of a minute. Nothing was written.", warn)
 	case i < 0 || i >= len(m.listed):
-		m.msg = message{"Nothing is expected under " + p.key + ". Nothing was written.", warn}
-		return m, cmd{}
+		return m.says("Nothing is expected under "+p.key+". Nothing was written.", warn)
 	case p.do == doNext && m.enterRests(p.when):
-		m.msg = message{m.key("Enter") + " has only just ended what was typed. Nothing more was written: read what it stands on now, then press again.", warn}
-		return m, cmd{}
+		return m.says(m.key("Enter")+" has only just ended what was typed. Nothing more was written: read what it stands on now, then press again.", warn)
 	case p.do == doNext && m.forked():
-		m.msg = message{"More than one way leads on, so " + m.key("Enter") + " writes nothing: the number of the way writes it.", calm}
-		return m, cmd{}
+		return m.says("More than one way leads on, so "+m.key("Enter")+" writes nothing: the number of the way writes it.", calm)
 	case p.do == doNext && !m.soon():
-		m.msg = message{"Nothing comes within ten minutes, so " + m.key("Enter") + " writes nothing. A number writes what is listed, b any bell, e any entry.", calm}
-		return m, cmd{}
+		return m.says("Nothing comes within ten minutes, so "+m.key("Enter")+" writes nothing. A number writes what is listed, b any bell, e any entry.", calm)
 	case m.listed[i].since.IsZero():
-		m.msg = message{"What is under " + p.key + " is not on the screen. Nothing was written: 0 tells what the window has no room for.", warn}
-		return m, cmd{}
+		return m.says("What is under "+p.key+" is not on the screen. Nothing was written: 0 tells what the window has no room for.", warn)
 	case m.fresh(m.listed[i].since, p.when) || p.do == doNext && m.fresh(m.firstCame, p.when):
-		m.msg = message{"It has only just come up under " + p.key + ". Nothing was written: read it, then press again.", warn}
-		return m, cmd{}
+		return m.says("It has only just come up under "+p.key+". Nothing was written: read it, then press again.", warn)
 	}
 	row := m.listed[i]
 	if row.ways != nil {
@@ -112,8 +105,7 @@ func (m model) rest(when time.Time) (model, cmd) {
 			return m.expected(l.Expectation, k.at)
 		}
 	}
-	m.msg = message{k.row.Label + " is no longer expected. Nothing was written.", warn}
-	return m, cmd{}
+	return m.says(k.row.Label+" is no longer expected. Nothing was written.", warn)
 }
 
 // enterRests says whether Enter comes too soon after one that ended a prompt or was
@@ -124,8 +116,7 @@ func (m *model) enterRests(pressed time.Time) bool {
 
 // tooSoon says that a prompt was answered before it can have been read.
 func (m model) tooSoon() model {
-	m.msg = message{"Too soon: this has only just come up. Nothing was written: read it, then press again.", warn}
-	return m
+	return m.saying("Too soon: this has only just come up. Nothing was written: read it, then press again.", warn)
 }
 
 // numberedRow is the place in the list of what is under a number; -1 for none.

@@ -101,8 +101,7 @@ func (m model) pressHandover(p pressed) (model, cmd) {
 	case doWriteIt:
 		events := m.told(p.at)
 		if len(events) == 0 {
-			m.msg = message{"Nothing is ticked. Nothing was written.", warn}
-			return m, cmd{}
+			return m.says("Nothing is ticked. Nothing was written.", warn)
 		}
 		return m, cmd{do: write, events: events}
 	}
@@ -233,10 +232,7 @@ func handoverFoot(m *model, p *page) []row {
 	for _, r := range m.taking.remarks {
 		out = append(out, row{txt(dim, " remark  "), txt(plain, r)})
 	}
-	off := make([]string, 0, 2)
-	for _, o := range m.state.OnDuty {
-		off = append(off, "duty off "+o.Name)
-	}
+	off := namesOf(m.state.OnDuty, func(o *block.OnDuty) string { return "duty off " + o.Name })
 	r := row{txt(dim, " s writes  ")}
 	if n := len(m.told(m.now)); n > 0 {
 		words := "entries"
@@ -260,8 +256,7 @@ func (m model) enterHandover(text string, at block.Time) (model, cmd) {
 	switch m.purpose {
 	case forQuery:
 		if text == "" {
-			m.msg = message{"What is asked about it? Nothing is noted yet.", warn}
-			return m, cmd{}
+			return m.says("What is asked about it? Nothing is noted yet.", warn)
 		}
 		m = m.tick(m.taking.asked, mark{true, text})
 		m.mode, m.edit = m.from, editor{}

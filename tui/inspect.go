@@ -46,8 +46,7 @@ func (m model) pressAudit(p pressed) (model, cmd) {
 	case doExamTurn:
 		n := len(m.state.OnDuty)
 		if n == 0 {
-			m.msg = message{"Nobody is on duty, so there is no turn to examine.", warn}
-			return m, cmd{}
+			return m.says("Nobody is on duty, so there is no turn to examine.", warn)
 		}
 		o := m.state.OnDuty[n-1]
 		return m.examine(fmt.Sprintf("turn of %s since %s", o.Name, m.noted(o.At)), calendar.Of(o.At, m.zone), max(last, m.today()), o.Seq)
@@ -60,8 +59,7 @@ func (m model) pressAudit(p pressed) (model, cmd) {
 		return m.line(forPeriod, 0, ""), cmd{}
 	case doAuditFound:
 		if len(m.exam.found) == 0 {
-			m.msg = message{"The report has no finding.", calm}
-			return m, cmd{}
+			return m.says("The report has no finding.", calm)
 		}
 		m.hunt = hunt{id: m.hunt.id + 1, hits: m.exam.found, audit: true}
 		m.mode, m.pick, m.msg = modeFound, 0, message{}

@@ -113,7 +113,7 @@ var (
 	typingIn   = in(modeAsk, modeBeats, modeLine, modeForms, modePIN, modeLocked)
 	onALine    = in(modeAsk, modeBeats, modeLine, modePIN, modeLocked)
 	lists      = in(modeForms, modeBook, modePage, modeFindings, modeDue, modeHelp, modeHandover, modeTrains, modeFound, modeAudit, modeGraph, modeCodes, modeWhole)
-	pages      = in(modeBook, modePage, modeFindings, modeDue, modeHelp, modeHandover, modeTrains, modeFound, modeAudit, modeGraph, modeCodes, modeWhole)
+	papers     = in(modePage, modeAudit, modeGraph, modeCodes, modeWhole, modeHelp)
 	dayPages   = in(modeBook, modePage, modeGraph)
 )
 
@@ -271,7 +271,7 @@ var keyTable = []keyRow{
 	{[]string{"r", "p"}, in(modePage), doBook, "entries", "the day entry by entry", 8, nil},
 	{[]string{"Esc"}, lists, doDrop, "back to the desk", "back to the desk", 9, nil},
 	{[]string{"q"}, in(modeAudit), doAside, "", "back to the desk; an audit under way goes on", 9, nil},
-	{[]string{"q"}, pages &^ in(modeAudit), doDrop, "", "back to the desk", 9, nil},
+	{[]string{"q"}, lists &^ in(modeForms, modeAudit), doDrop, "", "back to the desk", 9, nil},
 
 	{[]string{"y"}, in(modeQuit), doAccept, "leave", "leave the desk; everything written is on disk", 1, nil},
 	{[]string{"n", "Esc", "Ctrl-C"}, in(modeQuit), doDrop, "stay", "stay", 2, nil},

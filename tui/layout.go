@@ -24,6 +24,12 @@ func (p *page) put(rows ...row) {
 }
 
 // left is how many rows are free.
+// window puts those of the rows, from first, that there is room for, and no fewer.
+func (p *page) window(rows []row, first, room int) {
+	first = max(0, min(first, len(rows)-room))
+	p.put(rows[first:min(len(rows), first+room)]...)
+}
+
 func (p *page) left() int { return p.h - len(p.rows) }
 
 // view lays out the whole screen for a window of w by h cells.
@@ -41,7 +47,7 @@ func view(m *model, t *theme, w, h int) []row {
 	p.put(topLine(m, w))
 	switch {
 	case lists.has(m.mode):
-		pageOf(m, p)
+		pageTable[m.mode].put(m, p)
 	case m.mode == modeStop:
 		if h > 34 {
 			p.put(diagram(m, p.t, p.w, 12)...)
@@ -62,36 +68,25 @@ func view(m *model, t *theme, w, h int) []row {
 	return p.rows
 }
 
-// pageOf puts the page that fills the screen in the present mode.
-func pageOf(m *model, p *page) {
-	switch m.mode {
-	case modeBook:
-		bookPage(m, p)
-	case modePage:
-		tradePage(m, p)
-	case modeFindings:
-		findingsPage(m, p)
-	case modeDue:
-		duePage(m, p)
-	case modeForms:
-		formsPage(m, p)
-	case modeHandover:
-		handoverPage(m, p)
-	case modeTrains:
-		trainsPage(m, p)
-	case modeFound:
-		foundPage(m, p)
-	case modeAudit:
-		auditPage(m, p)
-	case modeGraph:
-		graphPage(m, p)
-	case modeCodes:
-		codesPage(m, p)
-	case modeWhole:
-		wholePage(m, p)
-	case modeHelp:
-		helpPage(m, p)
-	}
+// pageTable is what fills the screen in each mode of lists, and how many rows can be
+// chosen or turned to there.
+var pageTable = map[mode]struct {
+	put    func(*model, *page)
+	length func(*model) int
+}{
+	modeBook:     {bookPage, func(m *model) int { return len(m.entries()) }},
+	modePage:     {tradePage, func(*model) int { return 1 << 20 }}, // it knows its own end
+	modeFindings: {findingsPage, func(m *model) int { return len(m.unexplained()) }},
+	modeDue:      {duePage, func(m *model) int { return len(m.due) }},
+	modeForms:    {formsPage, func(m *model) int { return len(m.kinds()) }},
+	modeHandover: {handoverPage, func(m *model) int { return len(sheetLines(&m.sheet)) }},
+	modeTrains:   {trainsPage, func(m *model) int { return len(m.ahead.Trains) }},
+	modeFound:    {foundPage, func(m *model) int { return len(m.hunt.hits) }},
+	modeAudit:    {auditPage, (*model).paperSteps},
+	modeGraph:    {graphPage, (*model).paperSteps},
+	modeCodes:    {codesPage, (*model).paperSteps},
+	modeWhole:    {wholePage, (*model).paperSteps},
+	modeHelp:     {helpPage, func(m *model) int { return len(helpText(m.back)) }},
 }
 
 // leastStop is how many rows a danger takes with its reasons and its two answers.

@@ -20,10 +20,10 @@ var endings = []ending{
 	{"reconnected", gearThat(func(g *block.GearState) bool { return g.Disconnected })},
 	{"unclamped", gearThat(func(g *block.GearState) bool { return g.Clamped })},
 	{"reminder off", func(m *model, n *notation.Names) (*[]string, []string) {
-		return &n.Gear, namesOf(m.state.Reminders, func(r *block.Reminder) string { return r.On })
+		return &n.Gear, namesOf(m.state.Reminders, reminderOn)
 	}},
 	{"duty off", func(m *model, n *notation.Names) (*[]string, []string) {
-		return &n.People, namesOf(m.state.OnDuty, func(o *block.OnDuty) string { return o.Name })
+		return &n.People, namesOf(m.state.OnDuty, onDutyName)
 	}},
 	{"blockage-up", func(m *model, n *notation.Names) (*[]string, []string) {
 		return &n.Lines, namesOf(m.state.Blockages, func(b *block.LineBlockage) string { return b.Line })
@@ -46,7 +46,21 @@ func gearThat(is func(*block.GearState) bool) func(*model, *notation.Names) (*[]
 }
 
 // namesOf are the names that a list has, without what has none.
-func namesOf[T any](list []T, name func(*T) string) (out []string) {
+// Names of what a box or its state has, for namesOf.
+func reminderOn(r *block.Reminder) string   { return r.On }
+func onDutyName(o *block.OnDuty) string     { return o.Name }
+func lineName(l *block.Line) string         { return l.Name }
+func placeName(p *block.Place) string       { return p.Name }
+func crossingName(c *block.Crossing) string { return c.Name }
+func signalName(s *block.Signal) string     { return s.Name }
+func gearName(g *block.Gear) string         { return g.Name }
+func personName(p *block.Person) string     { return p.Name }
+func trainName(t **block.Train) string      { return (*t).Name }
+
+func namesOf[T any](list []T, name func(*T) string) []string { return namesNew(nil, list, name) }
+
+// namesNew are the names in out and those of the list that are not there yet.
+func namesNew[T any](out []string, list []T, name func(*T) string) []string {
 	for i := range list {
 		if s := name(&list[i]); s != "" {
 			out = appendNew(out, s)
@@ -85,9 +99,7 @@ func (m *model) names() notation.Names {
 	b := m.box
 	for i := range b.Sections {
 		n.Sections = append(n.Sections, b.Sections[i].Neighbour)
-		for _, l := range b.Sections[i].Lines {
-			n.Lines = appendNew(n.Lines, l.Name)
-		}
+		n.Lines = namesNew(n.Lines, b.Sections[i].Lines, lineName)
 		for _, t := range b.Sections[i].Tokens.Charge {
 			n.Tokens = appendNew(n.Tokens, itoa(t))
 		}
@@ -96,33 +108,14 @@ func (m *model) names() notation.Names {
 		}
 	}
 	n.Trains = m.here() // what is typed of trains is mostly of these
-	for i := len(m.state.Trains) - 1; i >= 0; i-- {
-		if t := m.state.Trains[i].Name; t != "" {
-			n.Trains = appendNew(n.Trains, t)
-		}
-	}
-	for _, p := range b.Places {
-		n.Places = append(n.Places, p.Name)
-	}
-	for _, c := range b.Crossings {
-		n.Crossings = append(n.Crossings, c.Name)
-	}
-	for _, s := range b.Signals {
-		n.Gear = appendNew(n.Gear, s.Name)
-	}
-	for _, g := range b.Gear {
-		n.Gear = appendNew(n.Gear, g.Name)
-	}
-	for _, c := range b.Crossings { // its gates or barriers fail under its own name
-		n.Gear = appendNew(n.Gear, c.Name)
-	}
-	for _, p := range b.People {
-		n.People = append(n.People, p.Name)
-	}
+	latest := slices.Clone(m.state.Trains)
+	slices.Reverse(latest)
+	n.Trains = namesNew(n.Trains, latest, trainName)
+	n.Places, n.Crossings, n.People = namesOf(b.Places, placeName), namesOf(b.Crossings, crossingName), namesOf(b.People, personName)
+	// the gates or barriers of a crossing fail under its own name
+	n.Gear = namesNew(namesNew(namesOf(b.Signals, signalName), b.Gear, gearName), b.Crossings, crossingName)
 	for _, k := range m.state.Blockages {
-		for _, p := range k.Parties {
-			n.Gangs = appendNew(n.Gangs, p.Name)
-		}
+		n.Gangs = namesNew(n.Gangs, k.Parties, func(p *block.Party) string { return p.Name })
 	}
 	n.Parties = append([]string{"Control"}, n.Sections...)
 	return n

@@ -99,8 +99,6 @@ func (m *model) renamed(s *sight) map[string]string {
 	return map[string]string{come[0]: gone[0]}
 }
 
-func trainName(t **block.Train) string { return (*t).Name }
-
 // inOrder is the list now in the order of the list shown, what is new at its end.
 func inOrder(shown, now []listed) []listed {
 	out := make([]listed, 0, len(now))

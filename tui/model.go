@@ -147,6 +147,14 @@ type message struct {
 	grade grade
 }
 
+// saying is the model with a message, says the same as the end of a key.
+func (m model) saying(text string, of grade) model {
+	m.msg = message{text, of}
+	return m
+}
+
+func (m model) says(text string, of grade) (model, cmd) { return m.saying(text, of), cmd{} }
+
 // model is the whole of the desk.
 type model struct {
 	mode mode

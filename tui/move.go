@@ -56,8 +56,7 @@ func (m model) pressMove(p pressed) (model, cmd) {
 	n := int(p.key[0] - '1')
 	switch {
 	case n >= len(m.choices):
-		m.msg = message{"Nothing stands under " + p.key + ". Nothing was written.", warn}
-		return m, cmd{}
+		return m.says("Nothing stands under "+p.key+". Nothing was written.", warn)
 	case m.mode == modeMove:
 		return m.shunt(m.choices[n]), cmd{}
 	}

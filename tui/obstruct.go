@@ -66,8 +66,7 @@ func (m model) pressObstruct(p pressed) (model, cmd) {
 	}
 	n := int(p.key[0] - '1')
 	if n >= len(list) {
-		m.msg = message{"No line stands under " + p.key + ". Nothing was sent or written.", warn}
-		return m, cmd{}
+		return m.says("No line stands under "+p.key+". Nothing was sent or written.", warn)
 	}
 	var events []block.Event
 	for _, e := range list[n].events {
@@ -92,12 +91,12 @@ func obstructPanel(m *model, p *page) []row {
 	} else {
 		out = append(out, line(plain, "  The signal alone is written; when it is answered, that stands first below."))
 	}
-	var away []string // told, or one looks for them in vain
-	for _, l := range m.box.Lines() {
-		if l.Line.Way == block.Out {
-			away = append(away, m.box.Sections[l.Section].Neighbour+", "+l.Line.Name)
+	away := namesOf(m.box.Lines(), func(l *block.BoxLine) string { // told, or one looks for them in vain
+		if l.Line.Way != block.Out {
+			return ""
 		}
-	}
+		return m.box.Sections[l.Section].Neighbour + ", " + l.Line.Name
+	})
 	if len(away) > 0 {
 		words := "  - " + strings.Join(away, "; ") + ": trains go out on it. Keep them here by signals; the box there sends it to you."
 		out = append(out, line(plain, words).wrapped(p.w, 4)...)

@@ -36,8 +36,7 @@ func (m model) pressBeats(p pressed) (model, cmd) {
 	switch p.do {
 	case doText:
 		if !strings.ContainsAny(p.key, "0123456789- ") && !strings.ContainsAny(m.edit.String(), "<>") {
-			m.msg = message{"Beats are digits: 31 or 3-1. Then < received, or > sent.", warn}
-			return m, cmd{}
+			return m.says("Beats are digits: 31 or 3-1. Then < received, or > sent.", warn)
 		}
 		m.edit = m.edit.put(p.key)
 	case doSection:
@@ -51,8 +50,7 @@ func (m model) pressBeats(p pressed) (model, cmd) {
 	case doAccept:
 		e, problem := m.belled()
 		if problem != "" {
-			m.msg = message{problem + " Nothing was written.", warn}
-			return m, cmd{}
+			return m.says(problem+" Nothing was written.", warn)
 		}
 		if d := m.doubts([]block.Event{e}); d.words != "" && m.doubted != strings.TrimSpace(m.edit.String()) {
 			d.adds = "" // the pad cannot be left and come back to

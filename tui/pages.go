@@ -151,9 +151,7 @@ func underwayRows(m *model, w int) []row {
 
 // helpPage shows the keys of the mode it was called from, then everything else.
 func helpPage(m *model, p *page) {
-	text := helpText(m.back)
-	first := max(0, min(m.top, len(text)-p.left()))
-	p.put(text[first:]...)
+	p.window(helpText(m.back), m.top, p.left())
 }
 
 // helpText is the help, from the key table and from the grammar of the book.

@@ -68,29 +68,23 @@ func (r row) withBody(x *listed, w int) row {
 
 // wants says what will be asked before the entry is written.
 func wants(x *block.Expectation) string {
-	var list []string
-	if x.Clears != "" {
-		list = append(list, "sure?")
+	return strings.Join(those(when{x.Clears != "", "sure?"}, when{x.Event.Kind == block.DutyOn, "who?"}, when{x.AskTrain, "name?"},
+		when{x.AskPN, "private number?"}, when{x.AskCall, "what? minutes?"}, when{x.AskNumber, "number?"}, when{x.AskProof, "tail lamp?"}), " ")
+}
+
+// when is a word, and whether it is wanted; those are the words that are.
+type when struct {
+	is   bool
+	word string
+}
+
+func those(list ...when) (out []string) {
+	for _, w := range list {
+		if w.is {
+			out = append(out, w.word)
+		}
 	}
-	if x.Event.Kind == block.DutyOn {
-		list = append(list, "who?")
-	}
-	if x.AskTrain {
-		list = append(list, "name?")
-	}
-	if x.AskPN {
-		list = append(list, "private number?")
-	}
-	if x.AskCall {
-		list = append(list, "what? minutes?")
-	}
-	if x.AskNumber {
-		list = append(list, "number?")
-	}
-	if x.AskProof {
-		list = append(list, "tail lamp?")
-	}
-	return strings.Join(list, " ")
+	return out
 }
 
 // sideFindings is how many findings stand on the wide desk; the rest is a key away.

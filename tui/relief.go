@@ -89,13 +89,9 @@ func (m *sight) deserted(events []block.Event) string {
 // signallers are the people of the box who may sign on, in the order of the box
 // file. Their places are their numbers.
 func (m *model) signallers() []string {
-	var out []string
-	for _, p := range m.box.People {
-		if slices.Contains(m.box.RoleOf(p.Name).May, block.DutyOn) {
-			out = append(out, p.Name)
-		}
-	}
-	return out
+	return slices.DeleteFunc(namesOf(m.box.People, personName), func(name string) bool {
+		return !slices.Contains(m.box.RoleOf(name).May, block.DutyOn)
+	})
 }
 
 // trains says whether somebody is a trainee of the box.
@@ -181,14 +177,11 @@ func (m model) relieve(text string, at block.Time) (model, cmd) {
 	name, known := m.reliefNamed(text)
 	switch {
 	case name == "":
-		m.msg = message{"Who signs on? A number of the list, or a name. Nothing was written.", warn}
-		return m, cmd{}
+		return m.says("Who signs on? A number of the list, or a name. Nothing was written.", warn)
 	case m.trains(name) && m.inCharge() == "":
-		m.msg = message{name + " is a trainee: the signaller under whom he works signs on first. Nothing was written.", warn}
-		return m, cmd{}
+		return m.says(name+" is a trainee: the signaller under whom he works signs on first. Nothing was written.", warn)
 	case m.onDuty(name) && (m.trains(name) || len(m.state.OnDuty) == 1):
-		m.msg = message{name + " is on duty already. Nothing was written.", warn}
-		return m, cmd{}
+		return m.says(name+" is on duty already. Nothing was written.", warn)
 	}
 	if d := m.mayRelieve(name, known); d.words != "" && m.doubted != name {
 		m = m.asks(d)

@@ -20,8 +20,7 @@ func besideCalls(m *model) bool { return m.width > 80 || !canRing(m) }
 func (m model) rings(at block.Time, further int) (model, cmd) {
 	calls := block.Rings(m.box, m.state)
 	if len(calls) == 0 {
-		m.msg = message{"No level crossing of this box is worked by its users. Nothing was written.", warn}
-		return m, cmd{}
+		return m.says("No level crossing of this box is worked by its users. Nothing was written.", warn)
 	}
 	return m.expected(calls[further%len(calls)], at)
 }

@@ -133,8 +133,7 @@ func (m model) askPIN(w wantsPIN) model {
 // lock locks the desk. With nobody on duty there is nobody to open it.
 func (m model) lock() model {
 	if len(m.state.OnDuty) == 0 {
-		m.msg = message{"Nobody is on duty: there is nobody who could unlock it. u signs on.", warn}
-		return m
+		return m.saying("Nobody is on duty: there is nobody who could unlock it. u signs on.", warn)
 	}
 	m.secret = secret{from: m.mode}
 	m.mode, m.msg = modeLocked, message{}
@@ -200,8 +199,7 @@ func (m model) pressSecret(p pressed) (model, cmd) {
 // unseen takes how it ended.
 func (m model) unseen(o opened) (model, cmd) {
 	if o.err != nil {
-		m.msg = message{"No: " + o.err.Error() + ".", warn}
-		return m, cmd{}
+		return m.says("No: "+o.err.Error()+".", warn)
 	}
 	if m.mode == modePIN && m.secret.want == presentPIN {
 		m.secret.want, m.secret.by = newPIN, o.by

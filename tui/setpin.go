@@ -49,8 +49,7 @@ func (m model) toPIN(name string) model {
 	case i >= 0:
 		name = m.box.People[i].Name
 	case name == "" || len(m.box.People) > 0:
-		m.msg = message{fmt.Sprintf("There is no %q among the people of the box. Nothing was written.", name), warn}
-		return m
+		return m.saying(fmt.Sprintf("There is no %q among the people of the box. Nothing was written.", name), warn)
 	}
 	m.secret = secret{from: modeDesk, name: name, want: newPIN}
 	if m.state.PINOf(name) != nil {
@@ -68,16 +67,14 @@ func (m model) pinTyped(text string) (model, cmd) {
 		return m, cmd{do: provePIN, text: s.name, line: text}
 	case newPIN:
 		if err := pins.Check(text); err != nil {
-			m.msg = message{"No: " + err.Error() + ".", warn}
-			return m, cmd{}
+			return m.says("No: "+err.Error()+".", warn)
 		}
 		s.first, s.want = text, newPINAgain
 		return m, cmd{}
 	}
 	if text != s.first {
 		s.first, s.want = "", newPIN
-		m.msg = message{"The two are not the same. Nothing was written: the new one again.", warn}
-		return m, cmd{}
+		return m.says("The two are not the same. Nothing was written: the new one again.", warn)
 	}
 	do := cmd{do: setPIN, text: s.name, line: text, signers: []signer{s.by}}
 	m.mode, m.secret = modeDesk, secret{}

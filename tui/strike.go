@@ -18,14 +18,11 @@ var strikeReasons = [...]string{"wrong key", "did not happen", "entered twice", 
 func (m model) strike(e *register.Entry) model {
 	switch {
 	case e == nil:
-		m.msg = message{"There is no entry to strike out.", warn}
-		return m
+		return m.saying("There is no entry to strike out.", warn)
 	case e.CorrectedBy > 0:
-		m.msg = message{fmt.Sprintf("Entry %d is struck out already, by %d. For another: r, the entry, then z.", e.Seq, e.CorrectedBy), warn}
-		return m
+		return m.saying(fmt.Sprintf("Entry %d is struck out already, by %d. For another: r, the entry, then z.", e.Seq, e.CorrectedBy), warn)
 	case e.Event.Kind == block.Correct:
-		m.msg = message{fmt.Sprintf("The last entry corrects %d. For another: r, the entry, then z.", e.Event.Target), warn}
-		return m
+		return m.saying(fmt.Sprintf("The last entry corrects %d. For another: r, the entry, then z.", e.Event.Target), warn)
 	}
 	m.from, m.mode, m.target, m.msg = m.mode, modeStrike, e.Seq, message{}
 	return m
@@ -48,8 +45,7 @@ func (m model) pressStrike(p pressed) (model, cmd) {
 		return m.line(forStrike, m.target, ""), cmd{}
 	}
 	m.mode = m.from
-	m.msg = message{"Dropped. Nothing was written.", calm}
-	return m, cmd{}
+	return m.says("Dropped. Nothing was written.", calm)
 }
 
 // struckOut is the correction that strikes out an entry for a reason.
@@ -61,8 +57,7 @@ func (m model) struckOut(reason string, at block.Time) (model, cmd) {
 		}
 	}
 	if reason == "" || e == nil {
-		m.msg = message{"Why is it struck out? Nothing was written.", warn}
-		return m, cmd{}
+		return m.says("Why is it struck out? Nothing was written.", warn)
 	}
 	stands := block.Event{Kind: block.Note, Text: "entered in error: " + reason, At: max(e.Event.At, e.Event.Written)} // a slip was made when it was written
 	return m, cmd{do: write, events: []block.Event{{Kind: block.Correct, Target: m.target, Text: notation.Format(stands, m.zone), At: at}}}

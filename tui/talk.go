@@ -153,11 +153,7 @@ func (t *talker) idle() {
 
 // press presses a key of the desk.
 func (t *talker) press(name string) {
-	p := pressed{key: name, at: t.d.clerk.now(), when: t.d.stamp(nil)}
-	if r := lookup(t.d.model.mode, name); r != nil {
-		p.do = r.do
-	}
-	t.d.step(p)
+	t.d.pressed(name, t.d.stamp(nil))
 }
 
 // talkKeys are the keys that a line names after a stroke.

@@ -298,7 +298,7 @@ func (t *talker) panel() []row {
 	p := &page{w: talkWidth, h: talkHeight, t: &t.d.theme}
 	switch {
 	case lists.has(m.mode):
-		pageOf(m, p)
+		pageTable[m.mode].put(m, p)
 	case m.mode == modeStop:
 		stopPanel(m, p)
 	default:

@@ -47,11 +47,7 @@ func dutyWords(m *model) (role, string) {
 	if len(n) == 0 {
 		return peril, "NOBODY ON DUTY"
 	}
-	who := make([]string, len(n))
-	for i := range n {
-		who[i] = n[i].Name
-	}
-	return plain, strings.Join(who, ", ") + " on duty"
+	return plain, strings.Join(namesOf(n, onDutyName), ", ") + " on duty"
 }
 
 // clockWords says how the clock was at the last check.

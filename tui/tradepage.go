@@ -21,10 +21,7 @@ func tradePage(m *model, p *page) {
 		p.put(ruled(p.t, " "+day.Date.String()+" ", p.w), line(dim, " The page is being made from the book."))
 		return
 	}
-	rows := pageRows(day, p)
-	room := p.left()
-	first := max(0, min(m.top, len(rows)-room))
-	p.put(rows[first:min(len(rows), first+room)]...)
+	p.window(pageRows(day, p), m.top, p.left())
 }
 
 // pageRows lays all pages of a day out, one below the other.

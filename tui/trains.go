@@ -70,7 +70,7 @@ func trainsPage(m *model, p *page) {
 		}
 		rows = append(rows, r...)
 	}
-	p.put(rows[max(0, min(at-p.left()/2, len(rows)-p.left())):]...)
+	p.window(rows, at-p.left()/2, p.left())
 }
 
 // handRow is the time in hand on one line.

@@ -8,36 +8,17 @@ import (
 	"fairhand/register/notation"
 )
 
-// typingPanel is what is being entered, drawn above the register: nothing on
-// the desk itself. The last row always shows what would be written.
+// panels are what is being entered, drawn above the register: none on the desk itself.
+// The last row always shows what would be written.
+var panels = map[mode]func(*model, *page) []row{
+	modeAsk: askPanel, modeProof: proofPanel, modeSure: surePanel, modeObstruct: obstructPanel,
+	modeMove: movePanel, modeWhere: movePanel, modeWhich: whichPanel, modeStrike: strikePanel, modeClock: clockPanel,
+	modePIN: secretPanel, modeLocked: secretPanel, modeBeats: beatsPanel, modeLine: entryPanel, modeQuit: quitPanel,
+}
+
 func typingPanel(m *model, p *page) []row {
-	mode := m.mode
-	if mode == modeQuit {
-		return quitPanel(m, p)
-	}
-	switch mode {
-	case modeAsk:
-		return askPanel(m, p)
-	case modeProof:
-		return proofPanel(m, p)
-	case modeSure:
-		return surePanel(m, p)
-	case modeObstruct:
-		return obstructPanel(m, p)
-	case modeMove, modeWhere:
-		return movePanel(m, p)
-	case modeWhich:
-		return whichPanel(m, p)
-	case modeStrike:
-		return strikePanel(m, p)
-	case modeClock:
-		return clockPanel(m, p)
-	case modePIN, modeLocked:
-		return secretPanel(m, p)
-	case modeBeats:
-		return beatsPanel(m, p)
-	case modeLine:
-		return entryPanel(m, p)
+	if draw := panels[m.mode]; draw != nil {
+		return draw(m, p)
 	}
 	return nil
 }
@@ -75,24 +56,9 @@ func wouldWrite(m *model, e block.Event) row {
 
 func askPanel(m *model, p *page) []row {
 	x := &m.ask.exp
-	var parts []string
-	if x.AskCode {
-		parts = append(parts, "beats if they differ")
-	}
-	if x.AskTrain {
-		parts = append(parts, "the train's name")
-	}
-	if x.AskPN {
-		parts = append(parts, "the private number")
-	}
-	if x.AskCall {
-		parts = append(parts, "what is to cross, minutes, large ("+m.key("Enter")+": as below"+m.elsewhere()+")")
-	}
-	if x.Untold {
-		parts = append(parts, "the token's number")
-	} else if x.AskNumber {
-		parts = append(parts, "the token's number ("+m.key("Enter")+": "+itoa(x.Event.Number)+")")
-	}
+	parts := those(when{x.AskCode, "beats if they differ"}, when{x.AskTrain, "the train's name"}, when{x.AskPN, "the private number"},
+		when{x.AskCall, "what is to cross, minutes, large (" + m.key("Enter") + ": as below" + m.elsewhere() + ")"},
+		when{x.Untold, "the token's number"}, when{x.AskNumber && !x.Untold, "the token's number (" + m.key("Enter") + ": " + itoa(x.Event.Number) + ")"})
 	out := []row{
 		ruled(p.t, " "+strings.ToUpper(x.Label[:1])+x.Label[1:]+" ", p.w),
 		field(strings.Join(parts, ", then ")+":", m.edit, 0, p.w),
@@ -175,48 +141,42 @@ func entryPanel(m *model, p *page) []row {
 }
 
 // purposeWords is the title of the entry line and what is typed in it, by its purpose.
+// purposes are what stands above a line of each purpose, %d the entry it is about, and
+// before it.
+var purposes = [...]struct{ title, prompt string }{
+	forEntry:   {" ENTRY ", "line"},
+	forCorrect: {" CORRECT ENTRY %d: IT STAYS, STRUCK THROUGH ", "instead"},
+	forExplain: {" REMARK ON WHAT WAS FOUND ABOUT ENTRY %d ", "remark"},
+	forTime:    {" WHEN DID IT HAPPEN? ", "clock time of the next entry, 1041, or 41"},
+	forDate:    {" WHICH DAY? ", "date, as 2026-05-05"},
+	forSearch:  {" SEARCH THE ENTRIES OF THE DAY SHOWN ", "train, token, person or any text"},
+	forYears:   {" SEARCH ALL YEARS ", "train, token, person or any text"},
+	forQuery:   {" QUERY: ", "what is asked"},
+	forRemark:  {" REMARK OF THE RELIEF ", "remark"},
+	forRelief:  {" WHO SIGNS ON? ", "number or name"},
+	forPeriod:  {" WHICH DAYS ARE EXAMINED? ", "a date, a month, a year, or the first and the last"},
+	forStrike:  {" STRIKE OUT ENTRY %d: WHY? ", "reason"},
+	forSign:    {" SIGN THE BOOK: BY WHOM, AND WITH WHAT REMARK ", "line"},
+	forPIN:     {" WHOSE PIN IS SET? ", "name"},
+}
+
 func (m *model) purposeWords() (title, prompt string) {
-	title, prompt = " ENTRY ", "line:"
-	switch m.purpose {
-	case forCorrect:
-		title, prompt = fmt.Sprintf(" CORRECT ENTRY %d: IT STAYS, STRUCK THROUGH ", m.target), "instead:"
-		if !m.lines { // there an empty line leaves it as it stands
-			title += "(EMPTY: IT NEVER HAPPENED) "
-		}
-	case forExplain:
-		title, prompt = fmt.Sprintf(" REMARK ON WHAT WAS FOUND ABOUT ENTRY %d ", m.target), "remark:"
+	w, who := purposes[m.purpose], ""
+	title = strings.Replace(w.title, "%d", fmt.Sprint(m.target), 1)
+	switch {
+	case m.purpose == forCorrect && !m.lines: // there an empty line leaves it as it stands
+		title += "(EMPTY: IT NEVER HAPPENED) "
+	case m.purpose == forQuery:
+		title += m.taking.asked.Text + " "
+	case m.purpose == forPIN:
+		who = m.lastOn()
+	case m.purpose == forRelief:
+		who = m.soleRelief()
 	}
-	switch m.purpose {
-	case forTime:
-		title, prompt = " WHEN DID IT HAPPEN? ", "clock time of the next entry, 1041, or 41:"
-	case forDate:
-		title, prompt = " WHICH DAY? ", "date, as 2026-05-05:"
-	case forSearch:
-		title, prompt = " SEARCH THE ENTRIES OF THE DAY SHOWN ", "train, token, person or any text:"
-	case forYears:
-		title, prompt = " SEARCH ALL YEARS ", "train, token, person or any text:"
-	case forQuery:
-		title, prompt = " QUERY: "+m.taking.asked.Text+" ", "what is asked:"
-	case forRemark:
-		title, prompt = " REMARK OF THE RELIEF ", "remark:"
-	case forPeriod:
-		title, prompt = " WHICH DAYS ARE EXAMINED? ", "a date, a month, a year, or the first and the last:"
-	case forSign:
-		title, prompt = " SIGN THE BOOK: BY WHOM, AND WITH WHAT REMARK ", "line:"
-	case forStrike:
-		title, prompt = fmt.Sprintf(" STRIKE OUT ENTRY %d: WHY? ", m.target), "reason:"
-	case forPIN:
-		title, prompt = " WHOSE PIN IS SET? ", "name:"
-		if who := m.lastOn(); who != "" {
-			prompt = "name (" + m.key("Enter") + ": " + who + "):"
-		}
-	case forRelief:
-		title, prompt = " WHO SIGNS ON? ", "number or name:"
-		if who := m.soleRelief(); who != "" {
-			prompt = "number or name (" + m.key("Enter") + ": " + who + "):"
-		}
+	if who != "" {
+		w.prompt += " (" + m.key("Enter") + ": " + who + ")"
 	}
-	return title, prompt
+	return title, w.prompt + ":"
 }
 
 // offerRows shows what may come next in the line.

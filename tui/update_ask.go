@@ -20,8 +20,7 @@ func (m model) pressAsk(p pressed) (model, cmd) {
 			return m.nextCrossing()
 		}
 		if !m.ask.refusable() {
-			m.msg = message{"Only an offer can stand without its answer.", warn}
-			return m, cmd{}
+			return m.says("Only an offer can stand without its answer.", warn)
 		}
 		m.ask.refused = !m.ask.refused
 	case doDrop:
@@ -29,8 +28,7 @@ func (m model) pressAsk(p pressed) (model, cmd) {
 	case doAccept:
 		e, problem := m.answer()
 		if problem != "" {
-			m.msg = message{problem, warn}
-			return m, cmd{}
+			return m.says(problem, warn)
 		}
 		d := m.doubts([]block.Event{e})
 		if d.words == "" && m.ask.exp.AskTrain && strings.Contains(e.Train, " ") && !strings.Contains(m.edit.String(), `"`) { // keys meant for the desk end up here
@@ -56,9 +54,7 @@ func (a *asking) refusable() bool {
 
 // dropped gives up what was being entered.
 func (m model) dropped() model {
-	m = m.done()
-	m.msg = message{"Dropped. Nothing was written.", calm}
-	return m
+	return m.done().saying("Dropped. Nothing was written.", calm)
 }
 
 // answer is the expected entry with what has been typed so far, or what is wrong

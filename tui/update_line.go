@@ -116,8 +116,7 @@ func (m model) enter(at block.Time) (model, cmd) {
 		return m.strike(m.entry(m.target)), cmd{}
 	}
 	if m.edit.empty() {
-		m.msg = message{"Nothing is typed. Nothing was written.", warn}
-		return m, cmd{}
+		return m.says("Nothing is typed. Nothing was written.", warn)
 	}
 	if m.purpose != forExplain {
 		typed := m.edit.String()
@@ -133,8 +132,7 @@ func (m model) enter(at block.Time) (model, cmd) {
 	switch m.purpose {
 	case forCorrect:
 		if text == strings.TrimSpace(m.stands) {
-			m.msg = message{fmt.Sprintf("Nothing changed: entry %d stands like that. Nothing was written.", m.target), warn}
-			return m, cmd{}
+			return m.says(fmt.Sprintf("Nothing changed: entry %d stands like that. Nothing was written.", m.target), warn)
 		}
 		e := block.Event{Kind: block.Correct, Target: m.target, Text: text, At: at}
 		return m, cmd{do: write, events: []block.Event{e}, asTyped: m.doubted == text}

@@ -91,52 +91,20 @@ func (m model) toGraph() (model, cmd) {
 
 // scroll moves the selection of a list, or the help page.
 func (m model) scroll(a action) model {
-	n, at := m.listLen(), &m.pick
-	if m.mode == modeHelp || m.mode == modePage || m.mode == modeAudit || m.mode == modeGraph || m.mode == modeCodes || m.mode == modeWhole {
+	n, at := pageTable[m.mode].length(&m), &m.pick
+	if papers.has(m.mode) {
 		at = &m.top
 	}
 	switch a {
-	case doUp:
-		*at--
-	case doDown:
-		*at++
-	case doPageUp:
-		*at -= 10
-	case doPageDown:
-		*at += 10
 	case doHome:
 		*at = 0
 	case doEnd:
 		*at = n - 1
+	default:
+		*at -= scrolls[a]
 	}
 	*at = max(0, min(*at, n-1))
 	return m
-}
-
-func (m *model) listLen() int {
-	switch m.mode {
-	case modeForms:
-		return len(m.kinds())
-	case modeBook:
-		return len(m.entries())
-	case modePage:
-		return 1 << 20 // the page knows its own end
-	case modeAudit, modeGraph, modeCodes, modeWhole:
-		return m.paperSteps()
-	case modeFindings:
-		return len(m.unexplained())
-	case modeDue:
-		return len(m.due)
-	case modeHandover:
-		return len(sheetLines(&m.sheet))
-	case modeTrains:
-		return len(m.ahead.Trains)
-	case modeFound:
-		return len(m.hunt.hits)
-	case modeHelp:
-		return len(helpText(m.back))
-	}
-	return 0
 }
 
 // picked is the selected entry of the register page; nil for none.
@@ -161,8 +129,7 @@ func (m *model) toExplain() int64 {
 // show takes a day of the register that was asked for.
 func (m model) show(f fetched) model {
 	if f.err != nil {
-		m.msg = message{"Not shown: " + f.err.Error(), warn}
-		return m
+		return m.saying("Not shown: "+f.err.Error(), warn)
 	}
 	if f.full { // what was shown at once, now with all that is known about it
 		if m.shown != nil && m.shown.Date == f.day.Date {
@@ -210,8 +177,7 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 		}
 		evs, err := notation.ParseLine(m.zone, at, notation.By24Hours(text)+` note "x"`)
 		if err != nil || len(evs) != 1 || evs[0].At > at || at-evs[0].At > longAgo {
-			m.msg = message{"A clock time of the past twelve hours is wanted, such as 10:41, 1041 or 2.30pm, or 41 for the last time the clock showed it.", warn}
-			return m, cmd{}
+			return m.says("A clock time of the past twelve hours is wanted, such as 10:41, 1041 or 2.30pm, or 41 for the last time the clock showed it.", warn)
 		}
 		if m = m.done().setBack(-int((at - evs[0].At) / block.Minute)); m.shift < 0 {
 			m.backTo = evs[0].At
@@ -219,28 +185,24 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 	case forDate:
 		day, err := parseDate(text)
 		if err != nil {
-			m.msg = message{err.Error(), warn}
-			return m, cmd{}
+			return m.says(err.Error(), warn)
 		}
 		m.mode, m.edit = m.from, editor{}
 		return m, cmd{do: fetch, date: day, page: m.mode != modeBook}
 	case forYears:
 		if text == "" {
-			m.msg = message{"What is looked for? A train, a token, a name or any text.", warn}
-			return m, cmd{}
+			return m.says("What is looked for? A train, a token, a name or any text.", warn)
 		}
 		return m.seek(text)
 	case forPeriod:
 		from, until, err := parsePeriod(text)
 		if err != nil {
-			m.msg = message{err.Error(), warn}
-			return m, cmd{}
+			return m.says(err.Error(), warn)
 		}
 		return m.examine(spanText(from, until), from, until, 0)
 	case forSign:
 		if text == "" {
-			m.msg = message{"Nothing is typed. Nothing was written.", warn}
-			return m, cmd{}
+			return m.says("Nothing is typed. Nothing was written.", warn)
 		}
 		return m, cmd{do: write, line: closed(text)}
 	case forStrike:

@@ -124,9 +124,7 @@ func (m model) unreadable(err error) model {
 		if at.Hint != "" { // before a list of words that may not fit
 			first, rest.Hint = strings.ToUpper(at.Hint[:1])+at.Hint[1:]+" ", ""
 		}
-		m.msg = message{"Not written. " + first + rest.Error(), warn}
-		return m
+		return m.saying("Not written. "+first+rest.Error(), warn)
 	}
-	m.msg = message{"Not written. " + err.Error(), warn}
-	return m
+	return m.saying("Not written. "+err.Error(), warn)
 }

@@ -77,8 +77,7 @@ func (m model) theRest() model {
 		}
 	}
 	if len(rest) == 0 {
-		m.msg = message{"All that is expected next is on the screen, under its number. Nothing was written.", calm}
-		return m
+		return m.saying("All that is expected next is on the screen, under its number. Nothing was written.", calm)
 	}
 	return m.asksWhich("WHICH OF THE OTHERS", rest)
 }
@@ -133,9 +132,7 @@ func (m model) pressWhich(p pressed) (model, cmd) {
 	}
 	i := slices.IndexFunc(m.next, func(x block.Expectation) bool { return x.Label == page[n].Label && bodyOf(&x) == page[n].body })
 	if i < 0 {
-		m = m.done()
-		m.msg = message{page[n].Label + " is no longer expected. Nothing was written.", warn}
-		return m, cmd{}
+		return m.done().says(page[n].Label+" is no longer expected. Nothing was written.", warn)
 	}
 	return m.expected(m.next[i], p.at)
 }
@@ -145,8 +142,7 @@ func (m model) tooSoonOrNone(there bool, key string) model {
 	if there {
 		return m.tooSoon()
 	}
-	m.msg = message{"Nothing stands under " + key + ". Nothing was written.", warn}
-	return m
+	return m.saying("Nothing stands under "+key+". Nothing was written.", warn)
 }
 
 // whichPanel asks which of several entries is meant.
