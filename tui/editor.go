@@ -35,7 +35,7 @@ func (e editor) put(s string) editor {
 }
 
 // do moves the cursor or deletes.
-func (e editor) do(a action) editor {
+func (e editor) do(a doer) editor {
 	from, to := e.at, e.at
 	switch a {
 	case doLeft:

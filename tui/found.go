@@ -96,8 +96,6 @@ func (m model) pressFound(p pressed) (model, cmd) {
 		e := &m.hunt.hits[m.pick]
 		m.mode, m.find, m.found, m.only, m.target = modeBook, "", false, 0, e.Seq
 		return m, cmd{do: fetch, date: e.Day, seq: e.Seq}
-	case doYears:
-		return m.line(forYears, 0, m.hunt.text), cmd{}
 	case doDrop:
 		if m.hunt.on {
 			m.hunt.on = false

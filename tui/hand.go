@@ -47,7 +47,7 @@ func (m model) slips(p pressed) (model, bool) {
 	case m.poised != nil:
 		m.msg = message{"Keys too close together: taken for a slip. Nothing was written.", warn}
 		m.poised, m.burst = nil, p.when
-	case p.do == doNone:
+	case p.do == nil:
 		m.msg = message{fmt.Sprintf("%q is no key here; ? tells the keys. Nothing was written.", p.key), warn}
 		if m.lines && lists.has(m.mode) {
 			m.msg.text += " " + m.key("Esc") + " goes back to the desk."

@@ -94,10 +94,6 @@ func (m model) pressHandover(p pressed) (model, cmd) {
 		}
 		m.taking.asked = here.item
 		return m.line(forQuery, 0, m.taking.marks[markKey(here.item)].remark), cmd{}
-	case doRemark:
-		return m.line(forRemark, 0, ""), cmd{}
-	case doRelief:
-		return m.line(forRelief, 0, ""), cmd{}
 	case doWriteIt:
 		events := m.told(p.at)
 		if len(events) == 0 {
@@ -105,7 +101,7 @@ func (m model) pressHandover(p pressed) (model, cmd) {
 		}
 		return m, cmd{do: write, events: events}
 	}
-	return m.scroll(p.do), cmd{}
+	return m.pressList(p)
 }
 
 // soleRelief is the one signaller of the box who is not on duty, when somebody is and

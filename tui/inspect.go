@@ -55,8 +55,6 @@ func (m model) pressAudit(p pressed) (model, cmd) {
 	case doExamWeek:
 		from := last.Add(-6)
 		return m.examine(spanText(from, last), from, last, 0)
-	case doPeriod:
-		return m.line(forPeriod, 0, ""), cmd{}
 	case doAuditFound:
 		if len(m.exam.found) == 0 {
 			return m.says("The report has no finding.", calm)
@@ -64,8 +62,6 @@ func (m model) pressAudit(p pressed) (model, cmd) {
 		m.hunt = hunt{id: m.hunt.id + 1, hits: m.exam.found, audit: true}
 		m.mode, m.pick, m.msg = modeFound, 0, message{}
 		return m, cmd{}
-	case doSign:
-		return m.line(forSign, 0, m.signing()), cmd{}
 	case doAside:
 		m.mode, m.top = modeDesk, 0
 		return m, cmd{}

@@ -13,7 +13,7 @@ type msg any
 
 // pressed is a key that has a row in the table.
 type pressed struct {
-	do   action // doNone for a key that no row of the table answers
+	do   doer // nil for a key that no row of the table answers
 	key  string
 	at   block.Time
 	when time.Time // the same, as finely as the machine has it

@@ -41,8 +41,6 @@ func (m model) pressStrike(p pressed) (model, cmd) {
 	switch p.do {
 	case doReason:
 		return m.struckOut(strikeReasons[p.key[0]-'1'], p.at)
-	case doTyped:
-		return m.line(forStrike, m.target, ""), cmd{}
 	}
 	m.mode = m.from
 	return m.says("Dropped. Nothing was written.", calm)

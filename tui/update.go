@@ -114,26 +114,17 @@ func (m model) press(p pressed) (model, cmd) {
 		m.back, m.mode = m.mode, modeQuit
 		return m, cmd{}
 	}
-	if m.mode == modeHandover && p.do == doDrop {
-		return m.pressList(p)
-	}
-	if press, ok := presses[m.mode]; ok {
-		return press(m, p)
-	}
-	return m.pressList(p)
+	return p.do.press(m, p)
 }
 
 // lasting says whether the message outlives a key: an alarm, what is said of the
 // danger under decision, and what is said of a line until the line changes.
-func (m *model) lasting(do action) bool {
+func (m *model) lasting(do doer) bool {
 	return m.msg.grade == alarm || m.mode == modeStop || m.mode == modeLine && do != doAccept && do != doDrop
 }
 
-// screens are the lists that a key of the desk opens.
-var screens = map[action]mode{doForms: modeForms, doBook: modeBook, doFindings: modeFindings, doDue: modeDue, doCodes: modeCodes, doWhole: modeWhole}
-
 // scrolls is by how many entries the register of the desk goes back.
-var scrolls = map[action]int{doUp: 1, doDown: -1, doPageUp: 10, doPageDown: -10}
+var scrolls = map[doer]int{doUp: 1, doDown: -1, doPageUp: 10, doPageDown: -10}
 
 // pressDesk is the keys of the desk itself.
 func (m model) pressDesk(p pressed) (model, cmd) {
@@ -148,41 +139,14 @@ func (m model) pressDesk(p pressed) (model, cmd) {
 		m = m.setBack(m.shift - 1)
 	case doLater:
 		m = m.setBack(min(0, m.shift+1))
-	case doBeats:
-		return m.openPad(), cmd{}
-	case doLine:
-		return m.line(forEntry, 0, ""), cmd{}
-	case doMove:
-		return m.shunting(), cmd{}
 	case doObstruct:
 		m.mode, m.msg = modeObstruct, message{}
-	case doRest:
-		return m.theRest(), cmd{}
 	case doRings:
 		return m.rings(p.at, 0)
-	case doStrike:
-		return m.strike(m.latest()), cmd{}
-	case doPIN:
-		return m.line(forPIN, 0, ""), cmd{}
-	case doLock:
-		return m.lock(), cmd{}
-	case doTime:
-		return m.line(forTime, 0, ""), cmd{}
-	case doTurn:
-		return m.toTurn(p.at)
 	case doHandover:
-		m.mode, m.pick, m.msg = modeHandover, 1, message{}
+		m = m.toList(modeHandover)
+		m.pick = 1 // below the first heading
 		return m, cmd{do: survey}
-	case doTrains:
-		m.mode, m.pick, m.msg = modeTrains, 0, message{}
-	case doInspect:
-		return m.inspect(), cmd{}
-	case doGraph:
-		return m.toGraph()
-	case doCodes, doWhole:
-		m.mode, m.top, m.msg = screens[p.do], 0, message{}
-	case doForms, doBook, doFindings, doDue:
-		return m.toList(screens[p.do]), cmd{}
 	case doUp, doDown, doPageUp, doPageDown:
 		m.older(scrolls[p.do])
 	case doEnd:

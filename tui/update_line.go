@@ -46,10 +46,6 @@ func (m model) pressLine(p pressed) (model, cmd) {
 			return m.toAdding(), cmd{}
 		}
 		return m.fit(), cmd{}
-	case doOlder:
-		return m.remember(1), cmd{}
-	case doNewer:
-		return m.remember(-1), cmd{}
 	case doDrop:
 		if m.aside.text != "" {
 			return m.resumed(message{"Not added. Nothing was written.", calm}), cmd{}

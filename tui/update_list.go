@@ -29,24 +29,12 @@ func (m model) pressList(p pressed) (model, cmd) {
 			m.stands = m.edit.String()
 			return m, cmd{}
 		}
-	case doStrike:
-		return m.strike(m.picked()), cmd{}
 	case doExplain:
 		if seq := m.toExplain(); seq > 0 {
 			m.back = m.mode
 			return m.line(forExplain, seq, ""), cmd{}
 		}
 		m.msg = message{"Nothing was found about this entry.", calm}
-	case doDayBefore:
-		return m, m.dayBeside(-1)
-	case doDayAfter:
-		return m, m.dayBeside(1)
-	case doDate:
-		return m.line(forDate, 0, ""), cmd{}
-	case doSearch:
-		return m.line(forSearch, 0, m.find), cmd{}
-	case doYears:
-		return m.line(forYears, 0, m.find), cmd{}
 	case doOnly:
 		m.only = (m.only + 1) % (len(m.box.Sections) + 1)
 		m.pick = max(0, len(m.entries())-1)
@@ -58,10 +46,6 @@ func (m model) pressList(p pressed) (model, cmd) {
 	case doPage:
 		m.mode, m.top = modePage, 0
 		return m, cmd{do: fetch, date: m.date(), page: true}
-	case doInspect:
-		return m.inspect(), cmd{}
-	case doGraph:
-		return m.toGraph()
 	case doFine:
 		m.fine, m.top = !m.fine, 0
 	case doBook:
@@ -73,7 +57,7 @@ func (m model) pressList(p pressed) (model, cmd) {
 }
 
 // step moves by a line, and from an end of the book's day to the day beside it.
-func (m model) step(do action) (model, cmd) {
+func (m model) step(do doer) (model, cmd) {
 	switch {
 	case m.mode == modeBook && do == doUp && m.pick == 0 && m.find == "" && !m.found && m.only == 0:
 		return m, cmd{do: fetch, date: m.date(), step: -1}
@@ -84,13 +68,13 @@ func (m model) step(do action) (model, cmd) {
 }
 
 // toGraph shows the train graph of the day shown.
-func (m model) toGraph() (model, cmd) {
+func (m model) toGraph(pressed) (model, cmd) {
 	m.mode, m.top, m.msg = modeGraph, 0, message{}
 	return m, cmd{do: fetch, date: m.date(), page: true}
 }
 
 // scroll moves the selection of a list, or the help page.
-func (m model) scroll(a action) model {
+func (m model) scroll(a doer) model {
 	n, at := pageTable[m.mode].length(&m), &m.pick
 	if papers.has(m.mode) {
 		at = &m.top
@@ -216,11 +200,6 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 		m.pick = max(0, len(m.entries())-1)
 	}
 	return m, cmd{}
-}
-
-// dayBeside is the command to show the day with entries before or after this one.
-func (m *model) dayBeside(step int) cmd {
-	return cmd{do: fetch, date: m.date(), step: step, page: m.mode != modeBook}
 }
 
 var errDate = errors.New("a date is wanted, written as 2026-05-05; 2026-05 and 2026 are its first day")
