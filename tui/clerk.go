@@ -167,31 +167,25 @@ func (c *clerk) readEve() {
 	}
 }
 
+// errands is what the clerk does beside writing.
+var errands = map[errand]func(*clerk, cmd) msg{
+	fetch: (*clerk).fetch, search: (*clerk).search, stopSearch: stops("search"), examineBook: (*clerk).examine, stopAudit: stops("audit"),
+	provePIN: (*clerk).prove, unlockDesk: (*clerk).unlock, setPIN: (*clerk).setPIN,
+}
+
+func stops(sort string) func(*clerk, cmd) msg {
+	return func(c *clerk, _ cmd) msg {
+		c.helper.end(sort)
+		return nil
+	}
+}
+
 // run runs a command. What it gives is to be passed to update, before a fresh look.
 func (c *clerk) run(do cmd) msg {
-	switch do.do {
-	case fetch:
-		return c.fetch(do)
-	case search:
-		c.search(do.id, do.text)
-		return nil
-	case examineBook:
-		c.examine(do)
-		return nil
-	case stopAudit:
-		c.helper.end("audit")
-		return nil
-	case stopSearch:
-		c.helper.end("search")
-		return nil
-	case provePIN:
-		return c.prove(do)
-	case unlockDesk:
-		return c.unlock(do.text)
-	case setPIN:
-		return c.setPIN(do)
-	case write:
-	default:
+	if do.do != write {
+		if run := errands[do.do]; run != nil {
+			return run(c, do)
+		}
 		return nil
 	}
 	events := do.events
@@ -304,14 +298,15 @@ func (c *clerk) dayOf(do cmd) (calendar.Day, error) {
 }
 
 // search has the assistant look for a text in all years.
-func (c *clerk) search(id int, text string) {
+func (c *clerk) search(do cmd) msg {
 	c.helper.start("search", func(ctx context.Context, tell func(msg)) {
-		err := c.book.Search(ctx, text, func(p register.SearchPart) error {
-			tell(hunted{id: id, part: p})
+		err := c.book.Search(ctx, do.text, func(p register.SearchPart) error {
+			tell(hunted{id: do.id, part: p})
 			return ctx.Err()
 		})
-		tell(hunted{id: id, done: true, err: err})
+		tell(hunted{id: do.id, done: true, err: err})
 	})
+	return nil
 }
 
 // late are the rules broken by a signal that stops trains when it goes too late: it is

@@ -20,9 +20,8 @@ type dubious struct {
 
 // clocked is what waits for that, and where it came from.
 type clocked struct {
-	do    cmd
-	doubt *register.ClockError
-	from  mode
+	dubious
+	from mode
 }
 
 // clockAsked says whether a command waits for the clock; nil when nothing is in
@@ -37,7 +36,7 @@ func (c *clerk) clockAsked(do cmd, events []block.Event) msg {
 
 // askClock asks about the clock.
 func (m model) askClock(d dubious) (model, cmd) {
-	m.clocked = clocked{d.do, d.doubt, m.mode}
+	m.clocked = clocked{d, m.mode}
 	m.mode, m.msg = modeClock, message{}
 	return m, cmd{beep: true}
 }

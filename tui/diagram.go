@@ -29,9 +29,8 @@ func diagram(m *model, t *theme, w, limit int) []row {
 	n := min(limit, max(len(l), len(r), len(mid)))
 	var out []row
 	for i := range n {
-		var d row
-		leftJoin, rightJoin := t.wall, t.wall
-		d, leftJoin = cell(d, l, i, lw, leftJoin, t.joinLeft)
+		left, leftJoin := cell(l, i, lw, t.wall, t.joinLeft)
+		right, rightJoin := cell(r, i, rw, t.wall, t.joinRight)
 		c := ""
 		if i < len(mid) {
 			c = mid[i]
@@ -40,15 +39,8 @@ func diagram(m *model, t *theme, w, limit int) []row {
 		if i > 0 && strings.HasSuffix(c, t.none) || c == "" {
 			k = dim
 		}
-		d = d.add(plain, leftJoin).add(k, " "+pad(c, cw-1))
-		if i < len(r) && r[i].track {
-			rightJoin = t.joinRight
-		}
-		d = d.add(plain, rightJoin)
-		if i < len(r) {
-			d = append(d, r[i].row...)
-		}
-		out = append(out, d)
+		d := left.add(plain, leftJoin).add(k, " "+pad(c, cw-1)).add(plain, rightJoin)
+		out = append(out, append(d, right...))
 	}
 	return out
 }
@@ -69,14 +61,14 @@ func foldedSide(side []sideRow, w, limit int) []sideRow {
 	return append(slices.Clip(side[:limit-1]), sideRow{row: more})
 }
 
-func cell(d row, side []sideRow, i, w int, wall, join string) (row, string) {
-	if i >= len(side) {
-		return d.add(plain, strings.Repeat(" ", w)), wall
-	}
-	if side[i].track {
+func cell(side []sideRow, i, w int, wall, join string) (row, string) {
+	switch {
+	case i >= len(side):
+		return line(plain, strings.Repeat(" ", w)), wall
+	case side[i].track:
 		wall = join
 	}
-	return append(d, side[i].row...), wall
+	return slices.Clip(side[i].row), wall
 }
 
 // sides sorts the sections to the two sides of the diagram. One whose box file
