@@ -9,6 +9,7 @@ import (
 // A kind of entry is found by the words a signaller would use for it, and what says a word
 // itself stands before what only stands under a heading that has it.
 func TestKindsAreFoundByOtherWords(t *testing.T) {
+	r := newRig(t, "absolute.yaml", 80, 24, Options{})
 	for _, c := range []struct{ typed, form string }{
 		{"terminated", "train TRAIN put away"}, {"ends", "train TRAIN put away"}, {"stabled", "train TRAIN put away"},
 		{"siding", "train TRAIN put away"}, {"shunt", "train TRAIN moved"}, {"caution", "train TRAIN warned"}, {"tablet lost", "SECTION token TOKEN lost"},
@@ -17,14 +18,13 @@ func TestKindsAreFoundByOtherWords(t *testing.T) {
 		{"spad", "train TRAIN authorised"}, {"collar", "reminder on"}, {"pilotman", "SECTION working by pilot"}, {"farmer", "crossing CROSSING asked"},
 		{"mistake", "correct"}, {"remark", "note"}, {"token fails", "failure GEAR"}, {"token fails", "SECTION working by message"}, {"token cannot be got", "failure GEAR"}, {"not running", "train TRAIN will not run"}, {"cancelling", "3-5"}, {"Messages", "message to"},
 	} {
-		r := newRig(t, "absolute.yaml", 80, 24, Options{})
 		r.press("k", c.typed)
 		found := slices.ContainsFunc(r.desk.model.kinds(), func(k kind) bool { return strings.HasPrefix(k.Form, c.form) })
 		if !found {
 			t.Errorf("%q does not find %q but %v", c.typed, c.form, r.desk.model.kinds())
 		}
+		r.press("Esc")
 	}
-	r := newRig(t, "absolute.yaml", 80, 24, Options{})
 	for _, k := range r.desk.model.kinds() { // none is cut at eighty columns
 		m, p, shown := r.desk.model, page{w: 80, h: 24, t: &r.desk.theme}, ""
 		m.mode, m.edit = modeForms, edited(k.Says)
