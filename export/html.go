@@ -8,7 +8,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-	"sync"
 
 	"fairhand/export/graph"
 	"fairhand/register"
@@ -30,8 +29,6 @@ var htmlStyle string
 //go:embed page.js
 var htmlScript string
 
-var htmlTemplate = sync.OnceValue(func() *template.Template { return template.Must(template.New("page").Parse(htmlPage)) })
-
 type htmlDocument struct {
 	*sheet.Document
 	Policy   string
@@ -39,60 +36,28 @@ type htmlDocument struct {
 	Script   template.JS
 	SignHere string
 	Pick     bool // there are trains to pick out
-	Sections []htmlSection
-}
-
-type htmlSection struct {
-	Key, Title string
-	Parts      []htmlPart
 }
 
 // htmlPart is one kind of part; the others are empty.
 type htmlPart struct {
-	Heading string
-	Lines   []htmlLine
+	Heading sheet.Heading
+	Lines   []sheet.Line
 	Led     bool // something leads the lines, so that they are a table
 	Table   *htmlTable
 	Figure  template.HTML
 }
 
-type htmlLine struct {
-	*sheet.Line
-	In           int
-	Text, Beside template.HTML
-	Under        []htmlLine
-}
-
-func (l htmlLine) Trains() string { return strings.Join(l.About, "\n") }
-
 type htmlTable struct {
 	*sheet.Table
 	Groups []htmlGroup
 	Heads  bool
-	Rows   []htmlRow
+	Rows   []sheet.Row
+	Rest   int // columns but for the first
 }
 
 type htmlGroup struct {
 	Name string
 	Span int
-}
-
-type htmlRow struct {
-	*sheet.Row
-	Class               string
-	Text, Beside        template.HTML
-	Cells               []htmlCell
-	Under               []htmlLine
-	Clock               string
-	AcrossSpan, AllSpan int
-}
-
-func (r htmlRow) Trains() string { return strings.Join(r.About, "\n") }
-
-type htmlCell struct {
-	Text  template.HTML
-	Class string
-	In    int
 }
 
 func writeHTML(w io.Writer, doc *sheet.Document) error {
@@ -102,32 +67,25 @@ func writeHTML(w io.Writer, doc *sheet.Document) error {
 	h := htmlMaker{ids: map[string]bool{}}
 	for _, s := range doc.Sections {
 		for _, p := range s.Parts {
-			if l, ok := p.(*sheet.List); ok {
-				for i := range l.Lines {
-					h.ids[l.Lines[i].ID] = true
+			switch x := p.(type) {
+			case *sheet.List:
+				for i := range x.Lines {
+					h.ids[x.Lines[i].ID] = true
 				}
+			case *sheet.Table:
+				v.Pick = v.Pick || x.Book
 			}
-		}
-	}
-	for i := range doc.Sections {
-		s := &doc.Sections[i]
-		out := htmlSection{Key: s.Key, Title: s.Title}
-		for _, p := range s.Parts {
-			part, err := h.part(p)
-			if err != nil {
-				return err
-			}
-			v.Pick = v.Pick || part.Table != nil && part.Table.Book
-			out.Parts = append(out.Parts, part)
-		}
-		if len(out.Parts) > 0 {
-			v.Sections = append(v.Sections, out)
 		}
 	}
 	if !v.Pick { // running text: its lines are as long as a page is wide
 		v.Style += "@page{size:A4 portrait}"
 	}
-	return htmlTemplate().Execute(w, v)
+	page, err := template.New("page").Funcs(template.FuncMap{"text": h.text, "led": h.led, "part": htmlPartOf, "rowClass": rowClass, "cellClass": cellClass,
+		"trains": func(about []string) string { return strings.Join(about, "\n") }}).Parse(htmlPage)
+	if err != nil {
+		return err
+	}
+	return page.Execute(w, v)
 }
 
 // htmlMaker knows which entries the page has, so that what names one leads to it.
@@ -147,7 +105,7 @@ func (h *htmlMaker) text(s string) template.HTML {
 
 // led is the text of a line; without anything that leads it, the entry that it names
 // first leads where the line does.
-func (h *htmlMaker) led(l *sheet.Line) template.HTML {
+func (h *htmlMaker) led(l sheet.Line) template.HTML {
 	text := string(h.text(l.Text))
 	if at := entryNamed().FindStringIndex(text); at != nil && l.Link != "" && l.Lead == "" {
 		text = text[:at[0]] + `<a href="` + template.HTMLEscapeString(l.Link) + `">` + text[at[0]:at[1]] + `</a>` + text[at[1]:]
@@ -155,45 +113,41 @@ func (h *htmlMaker) led(l *sheet.Line) template.HTML {
 	return template.HTML(text)
 }
 
-func (h *htmlMaker) part(p sheet.Part) (htmlPart, error) {
+func htmlPartOf(p sheet.Part) (htmlPart, error) {
 	switch x := p.(type) {
 	case sheet.Heading:
-		return htmlPart{Heading: string(x)}, nil
+		return htmlPart{Heading: x}, nil
 	case *sheet.List:
 		first := slices.IndexFunc(x.Lines, func(l sheet.Line) bool { return l.Lead != "" })
 		if first < 0 {
-			return htmlPart{Lines: h.lines(x.Lines, false, 0)}, nil
+			return htmlPart{Lines: htmlLines(x.Lines, false, 0)}, nil
 		}
-		return htmlPart{Lines: h.lines(x.Lines, true, x.Lines[first].In), Led: true}, nil // what leads has a column of its own
+		return htmlPart{Lines: htmlLines(x.Lines, true, x.Lines[first].In), Led: true}, nil // what leads has a column of its own
 	case *sheet.Table:
-		return htmlPart{Table: h.table(x)}, nil
-	case *sheet.Figure:
-		var svg strings.Builder
-		err := graph.Of(x.Of.(*register.Day)).SVG(&svg, graph.SVGOptions{})
-		return htmlPart{Figure: template.HTML(svg.String())}, err
+		return htmlPart{Table: htmlTableOf(x)}, nil
 	}
-	return htmlPart{}, nil
+	var svg strings.Builder
+	err := graph.Of(p.(*sheet.Figure).Of.(*register.Day)).SVG(&svg, graph.SVGOptions{})
+	return htmlPart{Figure: template.HTML(svg.String())}, err
 }
 
-// lines are the lines with their margins from where the text begins; those under
+// htmlLines are the lines with their margins from where the text begins; those under
 // another follow it, but for lines that are led.
-func (h *htmlMaker) lines(list []sheet.Line, led bool, from int) []htmlLine {
-	var out []htmlLine
-	for i := range list {
-		l := &list[i]
-		x := htmlLine{Line: l, In: max(l.In-from, 0), Text: h.led(l), Beside: h.text(l.Beside)}
+func htmlLines(list []sheet.Line, led bool, from int) []sheet.Line {
+	var out []sheet.Line
+	for _, l := range list {
+		in, under := l.In, l.Under
+		l.In, l.Under = max(in-from, 0), nil
 		if led {
-			x.Under = h.lines(l.Under, false, l.In)
-			out = append(out, x)
-		} else {
-			out = append(append(out, x), h.lines(l.Under, false, from)...)
+			l.Under, under = htmlLines(under, false, in), nil
 		}
+		out = append(append(out, l), htmlLines(under, false, from)...)
 	}
 	return out
 }
 
-func (h *htmlMaker) table(t *sheet.Table) *htmlTable {
-	out := &htmlTable{Table: t}
+func htmlTableOf(t *sheet.Table) *htmlTable {
+	out := &htmlTable{Table: t, Rest: len(t.Columns) - 1, Rows: slices.Concat(t.Pages(0, nil)...)}
 	for _, c := range t.Columns {
 		if n := len(out.Groups); n > 0 && out.Groups[n-1].Name == c.Group {
 			out.Groups[n-1].Span++
@@ -202,27 +156,20 @@ func (h *htmlMaker) table(t *sheet.Table) *htmlTable {
 		}
 		out.Heads = out.Heads || c.Head != ""
 	}
-	kinds := map[sheet.RowKind]string{sheet.Plain: "train", sheet.Past: "past", sheet.Across: "across", sheet.Above: "head"}
-	for _, rows := range t.Pages(0, nil) {
-		for i := range rows {
-			r := &rows[i]
-			class := kinds[r.Kind]
-			if r.Kind == sheet.Plain && len(r.About) == 0 {
-				class = "" // no train's row, such as a call from a crossing
-			}
-			x := htmlRow{Row: r, Class: strings.TrimSpace(class + " " + r.Grave.String()), Clock: r.Clock, Text: h.text(r.Text), Beside: h.text(r.Beside),
-				Under: h.lines(r.Under, false, 0), AcrossSpan: len(t.Columns) - 1, AllSpan: len(t.Columns)}
-			for j, s := range r.Cells {
-				cell := htmlCell{Text: h.text(s), Class: cellClass(t.Columns, j)}
-				if j == 0 {
-					cell.In = r.In
-				}
-				x.Cells = append(x.Cells, cell)
-			}
-			out.Rows = append(out.Rows, x)
-		}
+	for i := range out.Rows {
+		out.Rows[i].Under = htmlLines(out.Rows[i].Under, false, 0)
 	}
 	return out
+}
+
+// rowClass is how a row looks: by its kind and by what was found. One that is about no
+// train, such as a call from a crossing, is of no kind.
+func rowClass(r sheet.Row) string {
+	class := [...]string{sheet.Plain: "train", sheet.Past: "past", sheet.Across: "across", sheet.Above: "head"}[r.Kind]
+	if r.Kind == sheet.Plain && len(r.About) == 0 {
+		class = ""
+	}
+	return strings.TrimSpace(class + " " + r.Grave.String())
 }
 
 // cellClass is how a cell of a column looks: figures to the right, a rule where a
