@@ -10,12 +10,29 @@ import (
 	"fairhand/register/reading"
 )
 
-// Checked is what a replay of a book in notation came to.
-type Checked struct {
-	Entries  int
+// Counted is how much was found that stands.
+type Counted struct {
 	Findings int
 	Danger   int
-	State    block.State // after the last entry
+}
+
+func (c *Counted) count(found []block.Finding) {
+	for i := range found {
+		if found[i].Answered != 0 {
+			continue
+		}
+		c.Findings++
+		if found[i].Severity == rulebook.Danger {
+			c.Danger++
+		}
+	}
+}
+
+// Checked is what a replay of a book in notation came to.
+type Checked struct {
+	Counted
+	Entries int
+	State   block.State // after the last entry
 }
 
 // Check replays a book in notation without a register and hands every finding
@@ -37,49 +54,27 @@ func Check(ctx context.Context, box *block.Box, loc *time.Location, src io.ReadS
 	}
 	run := reading.NewReplay(box, block.NewState(box))
 	var hold reading.Hold
+	tell := func(found []block.Finding) error {
+		sum.count(found)
+		for _, f := range append(found, run.Answered()...) { // what no longer stands comes last
+			if err := report(f); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
 	for e, err := range run.Ordered(book.ByLine().Entries(ctx)) {
 		if err != nil {
 			return sum, err
 		}
 		sum.Entries++
-		if err := sum.add(hold.Take(run.Take(e), run.Look()), report); err != nil {
-			return sum, err
-		}
-		if err := answered(run, report); err != nil {
+		if err := tell(hold.Take(run.Take(e), run.Look())); err != nil {
 			return sum, err
 		}
 	}
-	if err := sum.add(append(hold.Take(run.Finish(), run.Look()), hold.Rest()...), report); err != nil {
-		return sum, err
-	}
-	if err := answered(run, report); err != nil {
+	if err := tell(append(hold.Take(run.Finish(), run.Look()), hold.Rest()...)); err != nil {
 		return sum, err
 	}
 	sum.State = run.State()
 	return sum, nil
-}
-
-// answered hands over what no longer stands.
-func answered(run *reading.Replay, report func(block.Finding) error) error {
-	for _, f := range run.Answered() {
-		if err := report(f); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (sum *Checked) add(found []block.Finding, report func(block.Finding) error) error {
-	for _, f := range found {
-		if f.Answered == 0 {
-			sum.Findings++
-			if f.Severity == rulebook.Danger {
-				sum.Danger++
-			}
-		}
-		if err := report(f); err != nil {
-			return err
-		}
-	}
-	return nil
 }

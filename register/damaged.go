@@ -47,7 +47,6 @@ func (r *Reader) loadDamaged(ctx context.Context, day calendar.Day, d *store.Dam
 	}
 	if ty.left > 0 { // lines of it cannot be read as notation
 		ty.d.Ended = ty.run.State()
-		ty.closed = true
 	}
 	if !ty.begun {
 		return nil, d
@@ -55,9 +54,12 @@ func (r *Reader) loadDamaged(ctx context.Context, day calendar.Day, d *store.Dam
 	return ty.finish(), nil
 }
 
-// deriveDamaged makes the book's own state from whatever can be read of a damaged
-// register, for a sheet that says so across itself.
-func (b *Book) deriveDamaged(ctx context.Context) error {
+// orDamaged gives an error of reading the book, or for damage makes the book's own state
+// from whatever can be read of it, for a sheet that says so across itself.
+func (b *Book) orDamaged(ctx context.Context, err error) error {
+	if b.met(err) == nil {
+		return err
+	}
 	now, _, err := b.replayed(ctx, reading.Span{To: b.st.Tail().Seq, Damaged: true}, b.empty(), nil, nil)
 	if err == nil {
 		b.present = now
@@ -66,13 +68,7 @@ func (b *Book) deriveDamaged(ctx context.Context) error {
 }
 
 // restored is restore, or of a damaged register what can be read of it.
-func (b *Book) restored() error {
-	err := b.restore()
-	if b.met(err) != nil {
-		return b.deriveDamaged(context.Background())
-	}
-	return err
-}
+func (b *Book) restored() error { return b.orDamaged(context.Background(), b.restore()) }
 
 // continuationMark begins the note from which on a damaged register is continued.
 const continuationMark = "REGISTER DAMAGED"

@@ -113,9 +113,8 @@ type AcrossLine struct {
 
 // Turn is a signing on and off.
 type Turn struct {
-	Name          string
-	On, Off       block.Time // 0: not on this day
-	OnSeq, OffSeq int64
+	Name    string
+	On, Off block.Time // 0: not on this day
 }
 
 // Row finds the row of a train by the number block gave it; nil when the day

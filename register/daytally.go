@@ -16,8 +16,7 @@ type tally struct {
 	d      *Day
 	run    *reading.Replay
 	begun  bool
-	left   int // entries of the day that are not yet taken
-	closed bool
+	left   int                 // entries of the day that are not yet taken
 	index  map[int64]int       // number of an entry to its place in d.Entries
 	fates  []fate              // runs parallel to d.Entries
 	trains map[int]block.Train // as last seen, of trains without a row
@@ -56,7 +55,6 @@ func (ty *tally) give(e *reading.Entry) {
 		ty.take(e)
 		if ty.left--; ty.left == 0 {
 			ty.d.Ended = ty.run.State()
-			ty.closed = true
 		}
 	}
 }
@@ -180,15 +178,15 @@ func (ty *tally) follow(e *reading.Entry) {
 	ev := &e.Event
 	switch ev.Kind {
 	case block.DutyOn:
-		ty.d.Turns = append(ty.d.Turns, Turn{Name: ev.Subject, On: ev.At, OnSeq: ev.Seq})
+		ty.d.Turns = append(ty.d.Turns, Turn{Name: ev.Subject, On: ev.At})
 	case block.DutyOff:
 		for i := len(ty.d.Turns) - 1; i >= 0; i-- {
-			if t := &ty.d.Turns[i]; t.Name == ev.Subject && t.OffSeq == 0 {
-				t.Off, t.OffSeq = ev.At, ev.Seq
+			if t := &ty.d.Turns[i]; t.Name == ev.Subject && t.Off == 0 {
+				t.Off = ev.At
 				return
 			}
 		}
-		ty.d.Turns = append(ty.d.Turns, Turn{Name: ev.Subject, Off: ev.At, OffSeq: ev.Seq})
+		ty.d.Turns = append(ty.d.Turns, Turn{Name: ev.Subject, Off: ev.At})
 	}
 }
 

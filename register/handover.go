@@ -85,53 +85,59 @@ func (m sheetMaker) parts() []SheetPart {
 	}
 }
 
-func sheetPart(title string, items []SheetItem) SheetPart {
-	if len(items) == 0 {
-		items = []SheetItem{{Text: "none"}}
+func sheetPart(title string, list items) SheetPart {
+	if len(list) == 0 {
+		list.tell(0, "none")
 	}
-	return SheetPart{title, items}
+	return SheetPart{title, list}
 }
 
-func liveItems(live []block.LiveItem) []SheetItem {
-	out := make([]SheetItem, len(live))
-	for i, l := range live {
-		out[i] = SheetItem{Name: l.Name, Text: l.Text, Seq: l.Seq}
-		if !l.Tick {
-			out[i].Name = "" // told, not ticked
+// items are those of a part while it is made.
+type items []SheetItem
+
+// tell adds what is told and not ticked, with the entry that it rests on.
+func (l *items) tell(seq int64, format string, args ...any) {
+	*l = append(*l, SheetItem{Text: fmt.Sprintf(format, args...), Seq: seq})
+}
+
+func liveItems(live []block.LiveItem) (out items) {
+	for _, l := range live {
+		it := SheetItem{Text: l.Text, Seq: l.Seq}
+		if l.Tick {
+			it.Name = l.Name
 		}
+		out = append(out, it)
 	}
 	return out
 }
 
-func sectionItems(box *block.Box, s *block.State) []SheetItem {
-	var out []SheetItem
+func sectionItems(box *block.Box, s *block.State) (out items) {
 	for _, l := range box.Lines() {
-		ls := s.Lines[l.Index]
 		text := fmt.Sprintf("%s, %s: %s", box.Sections[l.Section].Neighbour, l.Line.Name, phaseWords(box, s, l))
 		for _, t := range s.On(l.Index) {
 			text += ", " + t.Label(box)
 		}
-		out = append(out, SheetItem{Text: text, Seq: ls.Seq})
+		out.tell(s.Lines[l.Index].Seq, "%s", text)
 	}
 	for i := range box.Sections {
 		c := &s.Circuits[i]
 		who := box.Sections[i].Neighbour
 		switch {
 		case c.Message:
-			out = append(out, SheetItem{Text: who + ": " + c.ByMessage(), Seq: c.Begun})
+			out.tell(c.Begun, "%s: %s", who, c.ByMessage())
 		case c.Over != "":
-			out = append(out, SheetItem{Text: who + ": " + s.Single(i)})
+			out.tell(0, "%s: %s", who, s.Single(i))
 		case c.Pilot != "":
-			out = append(out, SheetItem{Text: who + ": worked by pilot, " + c.Pilot})
+			out.tell(0, "%s: worked by pilot, %s", who, c.Pilot)
 		case c.Closed:
-			out = append(out, SheetItem{Text: who + " has closed"})
+			out.tell(0, "%s has closed", who)
 		}
 		for _, a := range s.Waiting(i) {
-			from := who + " has not answered our "
+			from := who + " has not answered our"
 			if !a.Sent {
-				from = "we have not answered " + who + "'s "
+				from = "we have not answered " + who + "'s"
 			}
-			out = append(out, SheetItem{Text: from + string(a.Code), Seq: a.Seq})
+			out.tell(a.Seq, "%s %s", from, a.Code)
 		}
 	}
 	return out
@@ -147,8 +153,7 @@ func phaseWords(box *block.Box, s *block.State, l block.BoxLine) string {
 	return strings.Join(words, ", ")
 }
 
-func tokenItems(box *block.Box, s *block.State) []SheetItem {
-	var out []SheetItem
+func tokenItems(box *block.Box, s *block.State) (out items) {
 	for i := range box.Sections {
 		sec := &box.Sections[i]
 		switch sec.Method.Is().Carries {
@@ -171,21 +176,20 @@ func tokenItems(box *block.Box, s *block.State) []SheetItem {
 					text += fmt.Sprintf(", token %d %s", sec.Tokens.Charge[j], w)
 				}
 			}
-			out = append(out, SheetItem{Text: text, Seq: t.Seq})
+			out.tell(t.Seq, "%s", text)
 		case rulebook.CarriesStaff:
 			text := sec.Neighbour + ": staff " + s.Staffs[i].Where.String()
 			for _, k := range s.Staffs[i].Tickets {
 				text += fmt.Sprintf(", ticket %d issued", k.Number)
 			}
-			out = append(out, SheetItem{Text: text})
+			out.tell(0, "%s", text)
 		}
 	}
 	return out
 }
 
 // dueItems lists what is still to follow: answers, warning signals, trains.
-func (m sheetMaker) dueItems() []SheetItem {
-	var out []SheetItem
+func (m sheetMaker) dueItems() (out items) {
 	for _, d := range block.Due(m.box, m.s, m.now+24*60*block.Minute) {
 		text := "by " + m.clock(d.Due) + ": " + strings.TrimSuffix(d.Text, ".")
 		for _, w := range []string{d.Train, d.Where} {
@@ -193,13 +197,12 @@ func (m sheetMaker) dueItems() []SheetItem {
 				text += ", " + w
 			}
 		}
-		out = append(out, SheetItem{Text: text, Seq: d.Seq})
+		out.tell(d.Seq, "%s", text)
 	}
 	return out
 }
 
-func (m sheetMaker) openItems() []SheetItem {
-	var out []SheetItem
+func (m sheetMaker) openItems() (out items) {
 	found := slices.Clone(m.s.Open)
 	slices.SortStableFunc(found, func(x, y block.Finding) int { return cmp.Compare(y.Severity, x.Severity) }) // a danger before all else
 	for _, f := range ByRoot(found) {
@@ -209,37 +212,36 @@ func (m sheetMaker) openItems() []SheetItem {
 	return out
 }
 
-func (m sheetMaker) expectedItems(expected []ExpectedTrain) []SheetItem {
-	var out []SheetItem
+func (m sheetMaker) expectedItems(expected []ExpectedTrain) (out items) {
 	for _, e := range expected {
-		out = append(out, SheetItem{Text: m.clock(e.Time) + " " + e.Text})
+		out.tell(0, "%s %s", m.clock(e.Time), e.Text)
 	}
 	return out
 }
 
-func (m sheetMaker) boxItems() []SheetItem {
+func (m sheetMaker) boxItems() (out items) {
 	s := m.s
-	var out []SheetItem
+	checked := "at the check of " + m.dated(s.ClockAt, "2 January")
 	switch {
 	case s.ClockAt == 0:
-		out = append(out, SheetItem{Text: "clock not checked in this book"})
+		out.tell(0, "clock not checked in this book")
 	case s.ClockError == 0:
-		out = append(out, SheetItem{Text: "clock right at the check of " + m.dated(s.ClockAt, "2 January")})
+		out.tell(0, "clock right %s", checked)
 	case s.ClockError < 0:
-		out = append(out, SheetItem{Text: fmt.Sprintf("clock %d minutes slow at the check of %s", -s.ClockError, m.dated(s.ClockAt, "2 January"))})
+		out.tell(0, "clock %d minutes slow %s", -s.ClockError, checked)
 	default:
-		out = append(out, SheetItem{Text: fmt.Sprintf("clock %d minutes fast at the check of %s", s.ClockError, m.dated(s.ClockAt, "2 January"))})
+		out.tell(0, "clock %d minutes fast %s", s.ClockError, checked)
 	}
-	out = append(out, SheetItem{Text: "box " + s.Status.String()})
+	out.tell(0, "box %s", s.Status)
 	if s.Fog {
-		out = append(out, SheetItem{Text: "fog or falling snow"})
+		out.tell(0, "fog or falling snow")
 	}
 	for _, p := range s.Posts {
-		out = append(out, SheetItem{Text: p.Name + " posted at " + p.Place, Seq: p.Seq})
+		out.tell(p.Seq, "%s posted at %s", p.Name, p.Place)
 	}
 	for _, e := range m.day {
 		if e.Event.Kind == block.Note && e.CorrectedBy == 0 && e.At >= int64(m.now)-8*3600 {
-			out = append(out, SheetItem{Text: "note of " + m.clock(block.Time(e.At)) + ": " + e.Event.Text, Seq: e.Seq})
+			out.tell(e.Seq, "note of %s: %s", m.clock(block.Time(e.At)), e.Event.Text)
 		}
 	}
 	return out

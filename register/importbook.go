@@ -86,7 +86,7 @@ func (b *Book) Import(ctx context.Context, src io.ReadSeeker, opt ImportOptions)
 	if err := in.write(ctx, book); err != nil {
 		return Imported{}, b.conflicted(err)
 	}
-	if err := b.restore(); err != nil {
+	if err := b.restored(); err != nil {
 		return in.out, fmt.Errorf("entries %d to %d are written; the book could not be read again with them: %w", in.out.First, in.out.Last, err)
 	}
 	return in.out, nil

@@ -162,21 +162,13 @@ func (b *Book) lastMentions(runs *Runs) (last, cancelled map[string]block.Time) 
 		}
 		switch {
 		case name == "":
-		case e.Kind == block.Bells && b.cancels(e):
+		case e.Kind == block.Bells && len(e.Bells) > 0 && b.means(e.Section, e.Bells[len(e.Bells)-1].Code, rulebook.Cancelling):
 			last[name], cancelled[name] = e.At, e.At
 		case e.Train != "":
 			last[name], cancelled[name] = e.At, 0
 		}
 	}
 	return last, cancelled
-}
-
-// cancels says whether bells end in the signal that cancels a train.
-func (b *Book) cancels(e *block.Event) bool {
-	i := b.Box().SectionIndex(e.Section)
-	return i >= 0 && len(e.Bells) > 0 && slices.ContainsFunc(b.Box().CodeBook(i), func(r rulebook.CodeRow) bool {
-		return r.Code == e.Bells[len(e.Bells)-1].Code && r.Means == rulebook.Cancelling
-	})
 }
 
 // outlook fills in what the book tells of a booked train, and says whether it
@@ -244,10 +236,8 @@ func (b *Book) classOf(p *Prospect) rulebook.Class {
 	if i < 0 {
 		i = p.out
 	}
-	for _, r := range b.Box().CodeBook(i) {
-		if r.Code == p.Code && r.Means == rulebook.Offer {
-			return r.Class
-		}
+	if r := b.codeRow(i, func(r *rulebook.CodeRow) bool { return r.Code == p.Code && r.Means == rulebook.Offer }); r != nil {
+		return r.Class
 	}
 	return rulebook.Passenger
 }

@@ -121,15 +121,14 @@ func noticeTime(text string, zone *time.Location, days int) (block.Time, error) 
 const turnAhead = 12 * 60 * block.Minute
 
 // noticeItems are the special notices that the relief is told; nil where the box has none.
-func (b *Book) noticeItems() []SheetItem {
+func (b *Book) noticeItems() (out items) {
 	list, err := b.Notices()
 	if err != nil {
-		return []SheetItem{{Text: "not known: " + err.Error()}}
+		out.tell(0, "not known: %v", err)
 	}
-	var out []SheetItem
 	for i := range list {
 		if n := &list[i]; n.Binds(b.Now(), b.Now()+turnAhead) {
-			out = append(out, SheetItem{Text: strings.TrimSuffix(n.Text+", "+n.Words, ", ")})
+			out.tell(0, "%s", strings.TrimSuffix(n.Text+", "+n.Words, ", "))
 		}
 	}
 	return out

@@ -119,10 +119,7 @@ func (b *Book) Derive(ctx context.Context) error {
 	if err == nil {
 		b.present = now
 	}
-	if b.met(err) != nil {
-		return b.deriveDamaged(ctx)
-	}
-	return err
+	return b.orDamaged(ctx, err)
 }
 
 // ProvedBefore gives the newest state that follows from proved entries before entry

@@ -22,15 +22,16 @@ const startsSoon = 5 * block.Minute
 // which comes before the others.
 func (b *Book) Propose(next []block.Expectation, o *Outlook, days ...[]Entry) []block.Expectation {
 	next = slices.Clone(next)
-	for i := range b.state.Pending {
-		if x, ok := b.proposeWarning(&b.state.Pending[i], o.At); ok {
+	put := func(x block.Expectation, ok bool) {
+		if ok {
 			next = append(next, x)
 		}
 	}
+	for i := range b.state.Pending {
+		put(b.proposeWarning(&b.state.Pending[i], o.At))
+	}
 	for i := range b.state.Obstructions {
-		if x, ok := b.proposeDanger(&b.state.Obstructions[i], o.At); ok {
-			next = append(next, x)
-		}
+		put(b.proposeDanger(&b.state.Obstructions[i], o.At))
 	}
 	for i := range next {
 		x := &next[i]
@@ -47,15 +48,11 @@ func (b *Book) Propose(next []block.Expectation, o *Outlook, days ...[]Entry) []
 	}
 	for i := range o.Trains {
 		if p := &o.Trains[i]; p.From == "" && p.ID == 0 && p.Offer-o.At <= startsSoon {
-			if x, ok := b.proposeStart(p, o.At); ok {
-				next = append(next, x)
-			}
+			put(b.proposeStart(p, o.At))
 		}
 	}
 	for _, t := range b.state.Trains {
-		if x, ok := b.proposeEnd(t, o); ok {
-			next = append(next, x)
-		}
+		put(b.proposeEnd(t, o))
 	}
 	slices.SortStableFunc(next, func(a, c block.Expectation) int { return cmp.Compare(a.Wanted, c.Wanted) })
 	return next
@@ -84,7 +81,7 @@ func (b *Book) proposeEnd(t *block.Train, o *Outlook) (x block.Expectation, ok b
 	if p := b.Box().PlaceNamed(t.Place); p != nil && p.Siding {
 		x.Wanted, x.Label = o.At+endsHere, t.Name+" put away, "+t.Place
 	} else {
-		x.Clears = strings.TrimSpace(t.Name+" stands here "+at(t.Place)) + ", and is followed no further. Is the whole of it clear of the running lines?"
+		x.Clears = strings.TrimSuffix(t.Name+" stands here at "+t.Place, " at ") + ", and is followed no further. Is the whole of it clear of the running lines?"
 	}
 	return x, b.sound(x.Event, o.At)
 }
@@ -93,14 +90,6 @@ func (b *Book) proposeEnd(t *block.Train, o *Outlook) (x block.Expectation, ok b
 func (o *Outlook) goesOn(train string) bool {
 	p := o.booked(train)
 	return p != nil && p.To != ""
-}
-
-// at is a place where it is known.
-func at(place string) string {
-	if place == "" {
-		return ""
-	}
-	return "at " + place
 }
 
 // proposeWarning is the bell signal that reports a train without tail lamp.
@@ -113,13 +102,12 @@ func (b *Book) proposeWarning(p *block.Pending, now block.Time) (x block.Expecta
 	if p.Ahead {
 		means, where, x.Wanted = rulebook.NoTailLampAhead, "in advance", 0
 	}
-	book := b.Box().CodeBook(p.Section)
-	i := slices.IndexFunc(book, func(r rulebook.CodeRow) bool { return r.Means == means })
-	if i < 0 {
+	row := b.codeRow(p.Section, func(r *rulebook.CodeRow) bool { return r.Means == means })
+	if row == nil {
 		return x, false
 	}
-	bells := []block.Bell{{Sent: true, Code: book[i].Code}, {Code: book[i].Code}}
-	if !book[i].NoAttention {
+	bells := []block.Bell{{Sent: true, Code: row.Code}, {Code: row.Code}}
+	if !row.NoAttention {
 		bells = append([]block.Bell{{Sent: true, Code: "1"}, {Code: "1"}}, bells...)
 	}
 	x.Event = block.Event{Kind: block.Bells, Section: b.Box().Sections[p.Section].Neighbour, Bells: bells}
@@ -127,7 +115,7 @@ func (b *Book) proposeWarning(p *block.Pending, now block.Time) (x block.Expecta
 	if t := b.state.Train(p.Train); t != nil {
 		x.Event.Train, who = t.Name, t.Label(b.Box())+" "
 	}
-	x.Label = who + "without tail lamp: " + string(book[i].Code) + " to " + x.Event.Section + ", " + where
+	x.Label = who + "without tail lamp: " + string(row.Code) + " to " + x.Event.Section + ", " + where
 	return x, b.sound(x.Event, now)
 }
 
@@ -146,14 +134,13 @@ func (b *Book) proposeDanger(o *block.Obstruction, now block.Time) (x block.Expe
 		case block.Obstructed, block.BlockedInside, block.BlockedOutside:
 			return x, false
 		}
-		book := box.CodeBook(o.Section)
-		i := slices.IndexFunc(book, func(r rulebook.CodeRow) bool { return r.Means == rulebook.ObstructionDanger })
-		if i < 0 {
+		row := b.codeRow(o.Section, func(r *rulebook.CodeRow) bool { return r.Means == rulebook.ObstructionDanger })
+		if row == nil {
 			return x, false
 		}
 		who := box.Sections[o.Section].Neighbour
-		x.Event = block.Event{Kind: block.Bells, Section: who, Bells: []block.Bell{{Sent: true, Code: book[i].Code}}} // what he answers comes after it
-		x.Label = "OBSTRUCTION DANGER: " + string(book[i].Code) + " to " + who + ", " + o.Line
+		x.Event = block.Event{Kind: block.Bells, Section: who, Bells: []block.Bell{{Sent: true, Code: row.Code}}} // what he answers comes after it
+		x.Label = "OBSTRUCTION DANGER: " + string(row.Code) + " to " + who + ", " + o.Line
 		x.Act, x.Mine, x.Wanted = block.ActDanger, true, -1
 		return x, true // also when it is late: then most of all
 	}
@@ -303,10 +290,26 @@ func (b *Book) proposeStart(p *Prospect, now block.Time) (x block.Expectation, o
 	return x, b.sound(x.Event, now)
 }
 
+// codeRow is the first row that is meant of a section's code book; nil for none.
+func (b *Book) codeRow(section int, is func(*rulebook.CodeRow) bool) *rulebook.CodeRow {
+	if section >= 0 {
+		for _, r := range b.Box().CodeBook(section) {
+			if is(&r) {
+				return &r
+			}
+		}
+	}
+	return nil
+}
+
+// means says whether beats have a meaning in the code book of a section.
+func (b *Book) means(section string, code rulebook.Code, what rulebook.Meaning) bool {
+	return b.codeRow(b.Box().SectionIndex(section), func(r *rulebook.CodeRow) bool { return r.Code == code && r.Means == what }) != nil
+}
+
 // offers says whether beats describe a train in a section's code book.
 func (b *Book) offers(section string, code rulebook.Code) bool {
-	i := b.Box().SectionIndex(section)
-	return i >= 0 && slices.ContainsFunc(b.Box().CodeBook(i), func(r rulebook.CodeRow) bool { return r.Code == code && r.Means == rulebook.Offer })
+	return b.means(section, code, rulebook.Offer)
 }
 
 // byWord says whether the section to a neighbour is worked by words.

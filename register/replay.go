@@ -177,9 +177,6 @@ func (b *Book) afresh(newest store.Snapshot) error {
 // publishes what they come to.
 func (b *Book) replayFrom(after int64, s block.State) error {
 	now, ends, err := b.replayed(context.Background(), reading.Span{After: after}, s, nil, nil)
-	if b.met(err) != nil {
-		return b.deriveDamaged(context.Background())
-	}
 	if err != nil {
 		return err
 	}
@@ -219,7 +216,6 @@ func (r *Reader) replayed(ctx context.Context, span reading.Span, s block.State,
 	if r.Progress != nil && span.Proved {
 		r.Progress(span.To, span.To)
 	}
-	came.look(run)
 	p.sort()
 	p.state, p.open = run.State(), run.Open()
 	return p, ends, nil
@@ -286,7 +282,7 @@ func (b *Book) keepSnapshots(ends ...dayEnd) {
 
 // reread reads the book again from before an entry.
 func (b *Book) reread(from int64) error {
-	return b.fromKept(from, b.replayFrom)
+	return b.orDamaged(context.Background(), b.fromKept(from, b.replayFrom))
 }
 
 // changes says from which entry on the book is read anew once an event is written:

@@ -7,10 +7,11 @@ import (
 	"errors"
 	"fmt"
 	"iter"
+	"maps"
+	"slices"
 	"time"
 
 	"fairhand/block"
-	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
 	"fairhand/register/reading"
 	"fairhand/register/store"
@@ -24,9 +25,8 @@ type Verified struct {
 	// What a replay of every line came to, each under the description of the box then
 	// in force; Replayed is false when none is kept and no box file was given, and then
 	// lines were read but not judged.
-	Replayed  bool
-	Findings  int
-	Danger    int
+	Replayed bool
+	Counted
 	Corrected int // entries that a later one corrects
 
 	// Forged are the entries of which a state is kept that is in order in itself and
@@ -98,11 +98,13 @@ func (v *verifying) lines(ctx context.Context, file *boxfile.File) error {
 	if err != nil {
 		return err
 	}
+	states := kept{}
 	if v.Replayed = box != nil; v.Replayed {
 		run = reading.NewReplay(box, block.NewState(box))
+		for n := range v.st.Snapshots(programTag(box)) {
+			states[n.Seq] = n.State
+		}
 	}
-	kept := keptStates(v.st, box)
-	defer kept.stop()
 	entries := v.proved(reg.Entries(ctx, reading.Span{To: v.tail, Proved: true}))
 	if run != nil {
 		entries = run.Ordered(entries)
@@ -112,13 +114,14 @@ func (v *verifying) lines(ctx context.Context, file *boxfile.File) error {
 			return err
 		}
 		if run != nil {
-			kept.compare(run)
+			states.compare(run.Reached(), run)
 			v.count(hold.Take(run.Take(e), run.Look()))
 		}
 	}
 	v.count(hold.Rest())
-	v.Forged = kept.rest(v.tail, run)
 	if run != nil {
+		states.compare(v.tail, run)
+		v.Forged = slices.Sorted(maps.Keys(states))
 		v.PINs = run.Look().PINs
 	}
 	return nil
@@ -142,51 +145,18 @@ func (v *Verified) described(reg reading.Register, file *boxfile.File) (*block.B
 	return nil, nil
 }
 
-// kept are the states kept in a register that this program would begin with, while
-// they are compared with a replay.
-type kept struct {
-	next   func() (store.Snapshot, bool)
-	stop   func()
-	at     store.Snapshot
-	more   bool
-	forged []int64
-}
+// kept are the states kept in a register that this program would begin with, by entry,
+// but for those that a replay has come to. One of an entry after which no replay stands by
+// itself is not what this program keeps.
+type kept map[int64][]byte
 
-func keptStates(st *store.Store, box *block.Box) *kept {
-	k := &kept{stop: func() {}}
-	if box != nil {
-		k.next, k.stop = iter.Pull(st.Snapshots(programTag(box)))
-		k.at, k.more = k.next()
-	}
-	return k
-}
-
-// compare looks at the states kept of entries up to those that were replayed. One
-// of an entry after which no replay stands by itself is not what this program keeps.
-func (k *kept) compare(run *reading.Replay) {
-	for reached := run.Reached(); k.more && k.at.Seq <= reached; {
-		k.judge(k.at.Seq == reached, run)
-	}
-}
-
-func (k *kept) judge(comes bool, run *reading.Replay) {
-	if comes {
+func (k kept) compare(reached int64, run *reading.Replay) {
+	if state, ok := k[reached]; ok {
 		now := run.State()
-		state, err := json.Marshal(&now)
-		comes = err == nil && bytes.Equal(state, k.at.State)
+		if own, err := json.Marshal(&now); err == nil && bytes.Equal(own, state) {
+			delete(k, reached)
+		}
 	}
-	if !comes {
-		k.forged = append(k.forged, k.at.Seq)
-	}
-	k.at, k.more = k.next()
-}
-
-// rest looks at what is kept after the last entry.
-func (k *kept) rest(last int64, run *reading.Replay) []int64 {
-	for k.more {
-		k.judge(k.at.Seq == last, run)
-	}
-	return k.forged
 }
 
 // proved looks at the lines in the order of writing.
@@ -207,18 +177,6 @@ func (v *verifying) proved(entries iter.Seq2[*reading.Entry, error]) iter.Seq2[*
 			if !yield(e, nil) {
 				return
 			}
-		}
-	}
-}
-
-func (v *Verified) count(found []block.Finding) {
-	for _, f := range found {
-		if f.Answered != 0 {
-			continue
-		}
-		v.Findings++
-		if f.Severity == rulebook.Danger {
-			v.Danger++
 		}
 	}
 }
