@@ -65,37 +65,40 @@ var entryColumns = []entryColumn{
 	{"answered", "Found and answered since", 40, fixedText, (*entryView).answered, "found and standing no more: \"severity rule by entry\""},
 }
 
+// listed are things in words, parted by ", "; what has no words is left out.
+func listed[T any](list []T, words func(T) string) string {
+	var out []string
+	for _, x := range list {
+		if s := words(x); s != "" {
+			out = append(out, s)
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
 func (v *entryView) names() string {
 	if len(v.trains) == 0 {
 		return v.e.Event.Train
 	}
-	var names []string
-	for _, r := range v.trains {
-		names = append(names, r.Train.Label(v.d.Box))
-	}
-	return strings.Join(names, ", ")
+	return listed(v.trains, func(r *register.TrainRow) string { return r.Train.Label(v.d.Box) })
 }
 
 func (v *entryView) codes() string {
-	var codes []string
-	for _, r := range v.trains {
-		if r.Train.Code != "" {
-			codes = append(codes, v.code(r.Train.Code))
+	return listed(v.trains, func(r *register.TrainRow) string {
+		if r.Train.Code == "" {
+			return ""
 		}
-	}
-	return strings.Join(codes, ", ")
+		return v.code(r.Train.Code)
+	})
 }
 
 func (v *entryView) bells() string {
-	var out []string
-	for _, b := range v.e.Event.Bells {
-		way := "received "
+	return listed(v.e.Event.Bells, func(b block.Bell) string {
 		if b.Sent {
-			way = "sent "
+			return "sent " + v.code(b.Code)
 		}
-		out = append(out, way+v.code(b.Code))
-	}
-	return strings.Join(out, ", ")
+		return "received " + v.code(b.Code)
+	})
 }
 
 func (v *entryView) number() string {
@@ -125,19 +128,11 @@ func (v *entryView) roots() string {
 
 // answered is what was found and stands no more, with the entry since which.
 func (v *entryView) answered() string {
-	var out []string
-	for _, f := range v.e.Answered {
-		out = append(out, fmt.Sprintf("%s %s by %d", f.Severity, f.Rule, f.Answered))
-	}
-	return strings.Join(out, ", ")
+	return listed(v.e.Answered, func(f block.Finding) string { return fmt.Sprintf("%s %s by %d", f.Severity, f.Rule, f.Answered) })
 }
 
 func (v *entryView) findings() string {
-	var out []string
-	for _, f := range v.e.Findings {
-		out = append(out, f.Severity.String()+" "+string(f.Rule))
-	}
-	return strings.Join(out, ", ")
+	return listed(v.e.Findings, func(f block.Finding) string { return fmt.Sprintf("%s %s", f.Severity, f.Rule) })
 }
 
 // entryViews are the entries of a day, ready for a table.

@@ -15,7 +15,6 @@ import (
 	"github.com/parquet-go/parquet-go"
 
 	"fairhand/block"
-	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/calendar"
 	"fairhand/register/notation"
@@ -102,7 +101,7 @@ func WriteParquet(out io.Writer, days iter.Seq2[*register.Day, error]) (err erro
 		}
 		w.SetKeyValueMetadata("fairhand.head", fmt.Sprintf("%d %s", d.Head.Seq, hashText(d.Head.Hash)))
 		rows := make([]parquetEntry, 0, len(d.Entries))
-		for _, v := range entryViews(d, func(c rulebook.Code) string { return string(c) }) {
+		for _, v := range entryViews(d, plainCode) {
 			rows = append(rows, parquetRow(&v))
 		}
 		if _, err := w.Write(rows); err != nil {

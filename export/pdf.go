@@ -112,30 +112,30 @@ func (p *pdf) section(f *flow, s *sheet.Section) *flow {
 		}
 	}
 	titled := false
-	for _, part := range s.Parts {
-		if t, ok := part.(*sheet.Table); ok && t.Book {
-			p.book(t)
-			f = nil
-			continue
+	title := func(with sheet.Part) {
+		if !titled {
+			flowing(s.Title, with)
 		}
-		if x, ok := part.(*sheet.Figure); ok {
+		titled = true
+	}
+	for _, part := range s.Parts {
+		switch x := part.(type) {
+		case *sheet.Figure:
 			p.graphPages(x.Of.(*register.Day))
 			f = nil
-			continue
-		}
-		if h, ok := part.(sheet.Heading); ok {
-			flowing(string(h), nil)
+		case sheet.Heading:
+			flowing(string(x), nil)
 			titled = true
-			continue
-		}
-		if !titled {
-			flowing(s.Title, part)
-			titled = true
-		}
-		switch x := part.(type) {
 		case *sheet.List:
+			title(x)
 			f.lines(x.Lines)
 		case *sheet.Table:
+			if x.Book {
+				p.book(x)
+				f = nil
+				continue
+			}
+			title(x)
 			f.table(layTable(x))
 		}
 	}

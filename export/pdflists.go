@@ -163,22 +163,22 @@ func layTable(t *sheet.Table) *laid {
 func (f *flow) first(t *laid) float64 {
 	n := 1
 	for i := range t.Rows {
-		if _, lines := f.cells(t, &t.Rows[i], false); t.Rows[i].Cells == nil {
-			n++
-		} else {
-			n += lines + f.below(&t.Rows[i])
+		if t.Rows[i].Cells != nil {
+			n += f.tall(t, &t.Rows[i])
 			break
 		}
+		n++
 	}
 	return float64(n) * flowLine
 }
 
-// below is how many lines under a row stand with it.
-func (f *flow) below(r *sheet.Row) (n int) {
+// tall is how many lines a row takes, with those under it that stand with it.
+func (f *flow) tall(t *laid, r *sheet.Row) int {
+	under := 0
 	for i := range r.Under {
-		n += f.height(&r.Under[i])
+		under += f.height(&r.Under[i])
 	}
-	return min(n, togetherLines)
+	return linesOf(f.cells(t, r, false)) + min(under, togetherLines)
 }
 
 // table sets a table, with the heads of its columns wherever it begins or goes on.
@@ -186,8 +186,7 @@ func (f *flow) table(t *laid) {
 	f.room(f.first(t))
 	top := func() {
 		if t.heads != nil {
-			lines, n := f.cells(t, t.heads, true)
-			f.row(t, t.heads, lines, n)
+			f.row(t, t.heads, true)
 		}
 	}
 	top()
@@ -200,35 +199,32 @@ func (f *flow) table(t *laid) {
 			}
 			f.para(strings.TrimSpace(r.Clock+" "+r.Text+" "+r.Beside), manner{bold: true})
 		} else {
-			lines, n := f.cells(t, r, false)
-			if f.room(flowLine * float64(n+f.below(r))) {
+			if f.room(flowLine * float64(f.tall(t, r))) {
 				top()
-				f.font(false, flowSize)
 			}
-			f.row(t, r, lines, n)
+			f.row(t, r, false)
 		}
 		f.lines(r.Under)
 	}
 	f.y += 1
 }
 
-// cells breaks the texts of a row to the widths of its columns, and counts the lines.
-func (f *flow) cells(t *laid, r *sheet.Row, bold bool) (lines [][]string, n int) {
+// cells breaks the texts of a row to the widths of its columns.
+func (f *flow) cells(t *laid, r *sheet.Row, bold bool) (lines [][]string) {
 	f.font(bold, flowSize)
-	n = 1
 	for i, s := range r.Cells {
 		room := t.widths[i] - 2*cellPad
 		if i == 0 {
 			room -= float64(r.In) * columnMM
 		}
 		lines = append(lines, f.split(s, room))
-		n = max(n, len(lines[i]))
 	}
-	return lines, n
+	return lines
 }
 
 // row sets the cells of a row, broken to their widths, side by side.
-func (f *flow) row(t *laid, r *sheet.Row, lines [][]string, n int) {
+func (f *flow) row(t *laid, r *sheet.Row, bold bool) {
+	lines := f.cells(t, r, bold)
 	x := f.left()
 	for i := range lines {
 		for j, s := range lines[i] {
@@ -243,5 +239,5 @@ func (f *flow) row(t *laid, r *sheet.Row, lines [][]string, n int) {
 		}
 		x += t.widths[i]
 	}
-	f.y += float64(n) * flowLine
+	f.y += float64(linesOf(lines)) * flowLine
 }

@@ -119,11 +119,8 @@ func sheetName(s string) string {
 func (b *workbook) table(t *sheet.Table) {
 	b.begin(t.Name)
 	b.headings(t)
-	last, err := excelize.CoordinatesToCellName(len(t.Columns), sheetHead)
-	b.do(err)
-	first := "A" + strconv.Itoa(sheetHead)
 	b.do(b.SetRowHeight(b.name, sheetHead, 30)) // two lines
-	b.do(b.AutoFilter(b.name, first+":"+last, nil))
+	b.do(b.AutoFilter(b.name, b.at(1)+":"+b.at(len(t.Columns)), nil))
 	b.do(b.SetPanes(b.name, &excelize.Panes{Freeze: true, XSplit: 1, YSplit: sheetHead, TopLeftCell: "B" + strconv.Itoa(sheetHead+1), ActivePane: "bottomRight"}))
 	for i := range t.Rows {
 		b.line(t.Columns, t.Rows[i].Cells)
@@ -138,11 +135,7 @@ func (b *workbook) headings(t *sheet.Table) {
 		b.do(err)
 		b.do(b.SetColWidth(b.name, col, col, t.Columns[i].Share))
 	}
-	first, err := excelize.CoordinatesToCellName(1, b.row)
-	b.do(err)
-	last, err := excelize.CoordinatesToCellName(len(t.Columns), b.row)
-	b.do(err)
-	b.do(b.SetCellStyle(b.name, first, last, b.bold))
+	b.do(b.SetCellStyle(b.name, b.at(1), b.at(len(t.Columns)), b.bold))
 }
 
 // reading is a sheet with the parts of a section as they are read.
@@ -183,25 +176,27 @@ func (b *workbook) lines(list []sheet.Line) {
 	}
 }
 
-func (b *workbook) text(col int, s string) {
-	if s == "" || b.err != nil {
-		return
-	}
-	at, err := excelize.CoordinatesToCellName(col, b.row)
+// at is the name of a cell of the present row.
+func (b *workbook) at(col int) string {
+	name, err := excelize.CoordinatesToCellName(col, b.row)
 	b.do(err)
-	b.do(b.SetCellStr(b.name, at, xmlSafe(s)))
+	return name
+}
+
+func (b *workbook) text(col int, s string) {
+	if s != "" && b.err == nil {
+		b.do(b.SetCellStr(b.name, b.at(col), xmlSafe(s)))
+	}
 }
 
 // line writes a row of a table.
 func (b *workbook) line(cols []sheet.Column, values []string) {
 	b.row++
 	for i, v := range values {
-		at, err := excelize.CoordinatesToCellName(i+1, b.row)
-		b.do(err)
 		if n, err := strconv.ParseInt(v, 10, 64); err == nil && cols[i].Number {
-			b.do(b.SetCellInt(b.name, at, n))
+			b.do(b.SetCellInt(b.name, b.at(i+1), n))
 		} else if x, err := strconv.ParseFloat(v, 64); err == nil && cols[i].Number {
-			b.do(b.SetCellFloat(b.name, at, x, -1, 64))
+			b.do(b.SetCellFloat(b.name, b.at(i+1), x, -1, 64))
 		} else {
 			b.text(i+1, v)
 		}
