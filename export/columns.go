@@ -137,22 +137,11 @@ func (v *entryView) findings() string {
 
 // entryViews are the entries of a day, ready for a table.
 func entryViews(d *register.Day, code func(rulebook.Code) string) []entryView {
-	about := trainsOf(d)
+	about := d.RowsAbout()
 	out := make([]entryView, len(d.Entries))
 	for i := range d.Entries {
 		e := &d.Entries[i]
 		out[i] = entryView{d, e, about[e.Seq], code}
-	}
-	return out
-}
-
-// trainsOf gives the rows each entry concerns.
-func trainsOf(d *register.Day) map[int64][]*register.TrainRow {
-	out := map[int64][]*register.TrainRow{}
-	for i := range d.Rows {
-		for _, n := range d.Rows[i].Entries {
-			out[n] = append(out[n], &d.Rows[i])
-		}
 	}
 	return out
 }

@@ -95,12 +95,11 @@ func (d *Day) FindingsSection() sheet.Section {
 		{Head: "Line", Share: 12}, {Head: "Train", Share: 12}, {Head: "Finding", Share: 60}, {Head: "Expected", Share: 50}, {Head: "Entry", Share: 7, Number: true},
 		{Head: "Rests on entries", Share: 16}, {Head: "Source", Share: 50}, {Head: "Follows from entry", Share: 9, Number: true},
 		{Head: "Explained by entries", Share: 12}, {Head: "Answered by entry", Share: 9, Number: true}}}
-	about, rows := d.trainsAbout(), d.rowLinks()
-	list := &sheet.List{}
+	about, list := d.RowsAbout(), &sheet.List{}
 	add := func(number string, f *block.Finding) {
-		l := d.findingLine(number, f, about[f.Seq])
+		l := d.findingLine(number, f, about.trains(f.Seq, d.Box))
 		if number != "" {
-			l.Link = rows[f.Seq]
+			l.Link = about.link(f.Seq)
 		}
 		list.Lines = append(list.Lines, l)
 		data.Rows = append(data.Rows, sheet.Row{Cells: []string{number, d.Stamp(f.At), f.Severity.String(), string(f.Rule), f.Section, f.Line, f.Train, f.Text, f.Expected,
@@ -170,7 +169,7 @@ func FindingLines(f *block.Finding) []string {
 // EntriesSection is the entries as written, with what was found about each: in
 // full where the document has no list of findings.
 func (d *Day) EntriesSection(full bool) sheet.Section {
-	list, about, rows := &sheet.List{}, d.trainsAbout(), d.rowLinks()
+	list, about := &sheet.List{}, d.RowsAbout()
 	writer := "?"
 	for i := range d.Entries {
 		e := &d.Entries[i]
@@ -178,7 +177,7 @@ func (d *Day) EntriesSection(full bool) sheet.Section {
 			list.Lines = append(list.Lines, sheet.Line{In: 9, Head: true, Text: "writing: " + OnDuty(e.Writer)})
 		}
 		writer = e.Writer
-		l := sheet.Line{In: 9, Lead: strconv.FormatInt(e.Seq, 10) + " ", Text: e.Line, ID: fmt.Sprintf("e%d", e.Seq), Link: rows[e.Seq], About: about[e.Seq]}
+		l := sheet.Line{In: 9, Lead: strconv.FormatInt(e.Seq, 10) + " ", Text: e.Line, ID: fmt.Sprintf("e%d", e.Seq), Link: about.link(e.Seq), About: about.trains(e.Seq, d.Box)}
 		if e.CorrectedBy != 0 {
 			l.Struck, l.Beside = true, fmt.Sprintf("ERROR, corrected by entry %d: %s", e.CorrectedBy, d.Instead(e))
 		}

@@ -130,13 +130,11 @@ func (r *Reader) later(ty *tally) error {
 		if err != nil {
 			return err
 		}
-		for i := range rows {
-			var e reading.Entry
-			if err := rd.Entry(&rows[i], &e); err != nil {
-				return err
-			}
-			ty.d.Later = append(ty.d.Later, entryOf(&e))
+		later, err := asTheyStand(rd, rows)
+		if err != nil {
+			return err
 		}
+		ty.d.Later = append(ty.d.Later, later...)
 	}
 	return nil
 }

@@ -20,7 +20,7 @@ var pageTitles = []struct{ side, title string }{
 // before up, as left before right in the books of British Railways
 // (janfordsworld.blogspot.com, form 24847).
 func (d *Day) Pages() []*sheet.Table {
-	about := d.trainsAbout()
+	about := d.RowsAbout()
 	var pages []*sheet.Table
 	for _, side := range pageTitles {
 		if !slices.ContainsFunc(d.Rows, func(r TrainRow) bool { return r.Page == side.side }) && !(side.side == "" && len(pages) == 0) {
@@ -44,7 +44,7 @@ func (d *Day) Trains() *sheet.Table {
 }
 
 // pageRows are the rows of one side of the book, in order of time.
-func (d *Day) pageRows(side string, about map[int64][]string) []sheet.Row {
+func (d *Day) pageRows(side string, about RowsAbout) []sheet.Row {
 	type timed struct {
 		at  block.Time
 		row sheet.Row
@@ -73,30 +73,38 @@ func (d *Day) pageRows(side string, about map[int64][]string) []sheet.Row {
 	return rows
 }
 
-// trainsAbout are the names of the trains each entry of the day concerns.
-func (d *Day) trainsAbout() map[int64][]string {
-	out := map[int64][]string{}
+// RowsAbout are the rows that each entry of a day is about.
+type RowsAbout map[int64][]*TrainRow
+
+// RowsAbout gives the rows that each entry is about.
+func (d *Day) RowsAbout() RowsAbout {
+	out := RowsAbout{}
 	for i := range d.Rows {
 		for _, n := range d.Rows[i].Entries {
-			out[n] = append(out[n], d.Rows[i].Train.Label(d.Box))
+			out[n] = append(out[n], &d.Rows[i])
 		}
 	}
 	return out
+}
+
+// trains are the names of those that an entry is about.
+func (a RowsAbout) trains(seq int64, box *block.Box) (out []string) {
+	for _, r := range a[seq] {
+		out = append(out, r.Train.Label(box))
+	}
+	return out
+}
+
+// link leads from an entry to the first row that it is about.
+func (a RowsAbout) link(seq int64) string {
+	if len(a[seq]) == 0 {
+		return ""
+	}
+	return "#" + rowID(a[seq][0])
 }
 
 // rowID is the name of a train's row on its page, by which entries lead to it.
 func rowID(r *TrainRow) string { return fmt.Sprintf("r%d", r.Train.Opened) }
-
-// rowLinks lead from each entry of the day to the first row that it is about.
-func (d *Day) rowLinks() map[int64]string {
-	out := map[int64]string{}
-	for i := range d.Rows {
-		for _, n := range d.Rows[i].Entries {
-			out[n] = cmp.Or(out[n], "#"+rowID(&d.Rows[i]))
-		}
-	}
-	return out
-}
 
 func (d *Day) trainView(r *TrainRow) *rowView {
 	return &rowView{d: d, row: r, in: d.told(r.Train.In), out: d.told(r.Train.Out), code: r.Train.Code, departed: r.Departed,
@@ -134,7 +142,7 @@ func (d *Day) pastView(r *TrainRow, p *PastLeg) *rowView {
 }
 
 // pageRow writes the cells of a row.
-func (v *rowView) pageRow(kind sheet.RowKind, about map[int64][]string) sheet.Row {
+func (v *rowView) pageRow(kind sheet.RowKind, about RowsAbout) sheet.Row {
 	row := sheet.Row{Kind: kind}
 	if kind == sheet.Plain && !v.alone {
 		row.ID = rowID(v.row)
@@ -157,7 +165,7 @@ func (v *rowView) pageRow(kind sheet.RowKind, about map[int64][]string) sheet.Ro
 	}
 	row.About = append(row.About, row.Cells[0])
 	for _, n := range v.row.Entries {
-		row.About = append(row.About, about[n]...)
+		row.About = append(row.About, about.trains(n, v.d.Box)...)
 	}
 	return row
 }
@@ -202,8 +210,8 @@ func (d *Day) clockAlone(at block.Time) string {
 	return d.Clock(at)
 }
 
-func (d *Day) acrossRow(a *AcrossLine, about map[int64][]string) sheet.Row {
-	row := sheet.Row{Kind: sheet.Across, Text: a.Text, Struck: a.Struck, Grave: gravest(a.Findings), About: about[a.Seq]}
+func (d *Day) acrossRow(a *AcrossLine, about RowsAbout) sheet.Row {
+	row := sheet.Row{Kind: sheet.Across, Text: a.Text, Struck: a.Struck, Grave: gravest(a.Findings), About: about.trains(a.Seq, d.Box)}
 	row.Clock, row.Hour = d.pageClock(a.At)
 	var beside []string
 	if a.Struck {

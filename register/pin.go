@@ -1,6 +1,7 @@
 package register
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -117,10 +118,7 @@ func (b *Book) SetPIN(name, pin, by string, given Given) (Entry, error) {
 	if by != "" {
 		ev.Kind, asked = block.PINReset, by
 	}
-	if err := b.MayHavePIN(name); err != nil {
-		return Entry{}, err
-	}
-	if err := b.MayHavePIN(asked); err != nil {
+	if err := cmp.Or(b.MayHavePIN(name), b.MayHavePIN(asked)); err != nil {
 		return Entry{}, err
 	}
 	if known := b.state.PINOf(asked); known != nil && !given.Of(asked) {
@@ -141,12 +139,11 @@ func (b *Book) SetPIN(name, pin, by string, given Given) (Entry, error) {
 	if doubt := b.ClockDoubt(); doubt != nil {
 		return Entry{}, doubt
 	}
-	e, err := b.write(ev, int64(b.Now()))
-	for range 5 {
-		if !errors.Is(err, store.ErrConflict) {
+	var e Entry
+	for range 6 { // after a conflict the book has caught up
+		if e, err = b.write(ev, int64(b.Now())); !errors.Is(err, store.ErrConflict) {
 			break
 		}
-		e, err = b.write(ev, int64(b.Now())) // the book has caught up
 	}
 	if err != nil {
 		return e, err

@@ -1,8 +1,10 @@
 package register
 
 import (
+	"cmp"
 	"context"
 	"errors"
+	"slices"
 	"strings"
 
 	"fairhand/register/calendar"
@@ -41,20 +43,17 @@ func (r *Reader) Search(ctx context.Context, text string, tell func(SearchPart) 
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		rows, err := r.piece(max(1, high-searchChunk+1), high)
+		rows, err := r.st.Range(max(1, high-searchChunk+1), high)
 		if err != nil {
 			return err
 		}
-		for i := len(rows) - 1; i >= 0; i-- {
-			if !holdsAll(&rows[i], words) {
-				continue
-			}
-			var e reading.Entry
-			if err := rd.Entry(&rows[i], &e); err != nil {
-				return err
-			}
-			part.Hits = append(part.Hits, entryOf(&e))
+		rows = slices.DeleteFunc(rows, func(r store.Row) bool { return !holdsAll(&r, words) })
+		slices.Reverse(rows)
+		hits, err := asTheyStand(rd, rows)
+		if err != nil {
+			return err
 		}
+		part.Hits = append(part.Hits, hits...)
 		part.Read = part.Of - max(0, high-searchChunk)
 		if len(part.Hits) > 0 || part.Read-told >= searchReport || part.Read == part.Of {
 			if err := tell(part); err != nil {
@@ -66,30 +65,29 @@ func (r *Reader) Search(ctx context.Context, text string, tell func(SearchPart) 
 	return nil
 }
 
-// piece reads the entries from number from to number to, at most searchChunk.
-func (r *Reader) piece(from, to int64) ([]store.Row, error) {
-	for rows, err := range r.st.Each(from) {
-		return rows[:min(int64(len(rows)), to-from+1)], err
+// asTheyStand gives the entries of some rows, with their corrections.
+func asTheyStand(rd *reading.Reader, rows []store.Row) ([]Entry, error) {
+	out := make([]Entry, len(rows))
+	for i := range rows {
+		var e reading.Entry
+		if err := rd.Entry(&rows[i], &e); err != nil {
+			return nil, err
+		}
+		out[i] = entryOf(&e)
 	}
-	return nil, nil
+	return out, nil
 }
 
 // holdsAll says whether every word, in small letters, stands in an entry.
 func holdsAll(r *store.Row, words []string) bool {
-	line := strings.ToLower(r.Line)
-	writer := ""
-	for _, w := range words {
-		if strings.Contains(line, w) {
-			continue
+	line, writer := strings.ToLower(r.Line), ""
+	return !slices.ContainsFunc(words, func(w string) bool {
+		if !strings.Contains(line, w) {
+			writer = cmp.Or(writer, strings.ToLower(r.Writer))
+			return !strings.Contains(writer, w)
 		}
-		if writer == "" {
-			writer = strings.ToLower(r.Writer)
-		}
-		if !strings.Contains(writer, w) {
-			return false
-		}
-	}
-	return true
+		return false
+	})
 }
 
 // Glance is one register day as its entries stand, without what was found about
@@ -108,29 +106,20 @@ func (r *Reader) Glance(day calendar.Day) (*Day, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &Day{Box: r.Box(), Date: day, Zone: r.Location()}
-	for i := range rows {
-		var e reading.Entry
-		if err := rd.Entry(&rows[i], &e); err != nil {
-			return nil, err
-		}
-		d.Entries = append(d.Entries, entryOf(&e))
-	}
-	return d, nil
+	entries, err := asTheyStand(rd, rows)
+	return &Day{Box: r.Box(), Date: day, Zone: r.Location(), Entries: entries}, err
 }
 
 // Nearest is the last register day with entries on or before a day, or else the
 // first after it; 0 in an empty register.
 func (r *Reader) Nearest(day calendar.Day) (calendar.Day, error) {
 	days, err := r.st.Days(0, day)
-	if n := len(days); n > 0 {
-		return days[n-1], err
-	}
-	if err == nil {
+	if len(days) == 0 && err == nil {
 		days, err = r.st.Days(day, 0)
+		days = days[:min(len(days), 1)]
 	}
 	if len(days) == 0 {
 		return 0, err
 	}
-	return days[0], err
+	return days[len(days)-1], err
 }
