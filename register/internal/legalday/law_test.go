@@ -81,7 +81,36 @@ func lawBooks(t *testing.T) (out []lawBook) {
 		out = append(out, lawBook{c.name, box, c.book})
 	}
 	out = append(out, lateBooks()...)
+	out = append(out, untidyBooks(t)...)
 	return append(out, clauseBooks(t)...)
+}
+
+// untidyBooks are the books as tired hands write them, some of them or all.
+func untidyBooks(t *testing.T) (out []lawBook) {
+	t.Helper()
+	text, err := os.ReadFile("../../testdata/untidy.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, b := range strings.Split(string(text), "\n=== ")[1:] {
+		head, body, _ := strings.Cut(b, "\n")
+		part := strings.Split(head, " | ")
+		box, zone, _ := strings.Cut(part[1], " in ")
+		yaml, err := os.ReadFile(filepath.Join("../../../block/testdata/clauses/boxes", box+".yaml"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if zone != "" {
+			yaml = append([]byte("timezone: "+zone+"\n"), yaml...)
+		}
+		if !strings.HasPrefix(body, "date ") {
+			body = "date 2026-05-05\n" + body
+		}
+		if i%registertest.Depth(8, 1) == 0 {
+			out = append(out, lawBook{"untidy:" + part[0], string(yaml), body})
+		}
+	}
+	return out
 }
 
 // lateBooks are legal days with entries that are written late, of each kind in each
