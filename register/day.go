@@ -117,17 +117,6 @@ type Turn struct {
 	On, Off block.Time // 0: not on this day
 }
 
-// Row finds the row of a train by the number block gave it; nil when the day
-// has none.
-func (d *Day) Row(id int) *TrainRow {
-	for i := range d.Rows {
-		if d.Rows[i].Train.ID == id {
-			return &d.Rows[i]
-		}
-	}
-	return nil
-}
-
 // Clock is a moment as the day's page writes it.
 func (d *Day) Clock(at block.Time) string { return calendar.Clock(at, d.Zone, d.Box.Rounding) }
 

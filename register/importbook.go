@@ -73,10 +73,11 @@ func (b *Book) Import(ctx context.Context, src io.ReadSeeker, opt ImportOptions)
 	}
 	in := importing{book: b, opt: opt, run: reading.NewReplay(b.Box(), b.state), day: b.day, rec: b.now().Unix(), after: b.st.Tail(), strangers: map[string]bool{}}
 	in.begin()
-	if err := in.judge(ctx, book); err != nil {
-		return Imported{}, err
+	err = in.judge(ctx, book)
+	if err == nil {
+		err = in.follows(ctx, book)
 	}
-	if err := in.follows(ctx, book); err != nil {
+	if err != nil {
 		return Imported{}, err
 	}
 	if opt.DryRun {
@@ -382,12 +383,4 @@ func (in *importing) there(ctx context.Context, book *reading.Notation) (there, 
 		}
 	}
 	return there, first, nil
-}
-
-// writerOf is who writes when the book stands so: the person signed on last.
-func writerOf(s *block.State) string {
-	if n := len(s.OnDuty); n > 0 {
-		return s.OnDuty[n-1].Name
-	}
-	return ""
 }

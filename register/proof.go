@@ -25,8 +25,6 @@ type proof struct {
 	standing
 }
 
-func newProof() *proof { return &proof{turn: make(chan struct{}, 1)} }
-
 // drop forgets the states of entries numbered from and later: they are read
 // otherwise since something was written.
 func (p *proof) drop(from int64) {

@@ -36,7 +36,7 @@ func newReader(dir string, st *store.Store, loc *time.Location) *Reader {
 	if zone, err := time.LoadLocation(st.Meta().Zone); err == nil {
 		loc = zone
 	}
-	return &Reader{Dir: dir, st: st, loc: loc, reg: reading.Of(st, loc), proof: newProof()}
+	return &Reader{Dir: dir, st: st, loc: loc, reg: reading.Of(st, loc), proof: &proof{turn: make(chan struct{}, 1)}}
 }
 
 // Box is the box as described at the end of the book. Sections and lines have the

@@ -51,9 +51,6 @@ func (t Taken) words(what string) string {
 	return fmt.Sprintf("%s %d min, median of the last %d", what, min, t.Seen)
 }
 
-// Words is the time with what it rests on.
-func (t Taken) Words() string { return t.words("") }
-
 // Through is how long a train of a class takes through a section.
 func (r *Runs) Through(section int, dir block.Dir, class rulebook.Class) Taken {
 	if section < 0 {
@@ -86,33 +83,25 @@ func (t Taken) median(seen []block.Time) Taken {
 // section were written after that counts, so what was before does not matter.
 func (r *Reader) RunningTimes(ctx context.Context) (*Runs, error) {
 	after := max(0, r.st.Tail().Seq-runsRead)
-	runs, box := newRuns(r.Box()), r.BoxAt(after)
+	runs := &Runs{box: r.Box(), through: map[runKey][]block.Time{}, lead: map[runKey][]block.Time{}, mentioned: map[string]block.Time{}}
+	box := r.BoxAt(after)
 	run := reading.NewReplay(box, block.NewState(box))
 	for e, err := range run.Ordered(r.Entries(ctx, reading.Span{After: after})) {
 		if err != nil {
 			return runs, err
 		}
 		run.Take(e)
-		runs.take(&e.Event, run.Look())
+		if e.Event.Train != "" {
+			runs.mentioned[e.Event.Train] = e.Event.At
+		}
+		for _, t := range run.Look().Closed { // whose row the entry closed
+			runs.ran(t)
+		}
 	}
 	for _, t := range run.Look().Trains {
 		runs.ran(t)
 	}
 	return runs, nil
-}
-
-func newRuns(box *block.Box) *Runs {
-	return &Runs{box: box, through: map[runKey][]block.Time{}, lead: map[runKey][]block.Time{}, mentioned: map[string]block.Time{}}
-}
-
-// take notes the trains whose row an entry closed.
-func (r *Runs) take(e *block.Event, s *block.State) {
-	if e.Train != "" {
-		r.mentioned[e.Train] = e.At
-	}
-	for _, t := range s.Closed {
-		r.ran(t)
-	}
 }
 
 // ran notes how long a train took.
