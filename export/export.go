@@ -44,10 +44,16 @@ var formats = []Format{
 func Formats() []Format { return append([]Format(nil), formats...) }
 
 // Names are the names of the formats, for help and completion.
-func Names() []string {
-	out := make([]string, len(formats))
-	for i, f := range formats {
-		out[i] = f.Name
+func Names() []string { return names(func(*Format) bool { return true }) }
+
+// Drawn are the names of the formats that draw any printed matter.
+func Drawn() []string { return names(func(f *Format) bool { return f.draw != nil }) }
+
+func names(such func(*Format) bool) (out []string) {
+	for i := range formats {
+		if such(&formats[i]) {
+			out = append(out, formats[i].Name)
+		}
 	}
 	return out
 }
@@ -89,17 +95,6 @@ func (e *AlarmError) Error() string {
 // those of Write.
 func Draw(w io.Writer, format string, doc *sheet.Document) error {
 	return inFormat(w, format, doc.Head(), Drawn(), doc.Alarms, func(f *Format, w io.Writer) error { return f.draw(w, doc) })
-}
-
-// Drawn are the names of the formats that draw any printed matter.
-func Drawn() []string {
-	var out []string
-	for _, f := range formats {
-		if f.draw != nil {
-			out = append(out, f.Name)
-		}
-	}
-	return out
 }
 
 // inFormat writes in one of the formats named. A fault in the making leaves

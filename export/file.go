@@ -7,7 +7,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strconv"
 
 	"fairhand/register/bounded"
 )
@@ -29,7 +28,8 @@ func Create(path string, overwrite bool, fill func(io.Writer) error) error {
 			return exists(path)
 		}
 	}
-	tmp, err := neighbour(path)
+	// Exports name people: read by its owner only. Who is to have it is given it.
+	tmp, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*.part")
 	if err != nil {
 		return fmt.Errorf("making %s: %w; is the directory there and may it be written?", path, err)
 	}
@@ -49,21 +49,6 @@ func Create(path string, overwrite bool, fill func(io.Writer) error) error {
 
 func exists(path string) error {
 	return fmt.Errorf("%s is there already; give another name, or say that it may be overwritten: %w", path, fs.ErrExist)
-}
-
-// neighbour makes a new file beside path, to be read by its owner only: exports name
-// people. Who is to have it is given it.
-func neighbour(path string) (*os.File, error) {
-	dir, base := filepath.Split(path)
-	var err error
-	for i := 0; i < 100; i++ {
-		var f *os.File
-		f, err = os.OpenFile(filepath.Join(dir, "."+base+"."+strconv.Itoa(os.Getpid())+"-"+strconv.Itoa(i)+".part"), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
-		if err == nil || !errors.Is(err, fs.ErrExist) {
-			return f, err
-		}
-	}
-	return nil, err
 }
 
 // place gives the finished file its name. Without overwrite a hard link does

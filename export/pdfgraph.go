@@ -96,14 +96,12 @@ func (s *strip) axis(until block.Time, right float64) {
 	s.SetLineWidth(0.25)
 	s.font(true, 7)
 	for i, r := range s.g.Rows {
-		name := s.y(r.Top) + 2.8
+		name := s.y(r.Top) - 0.9
 		switch {
-		case r.Section < 0:
-			name = s.y(r.Top) - 0.9
-		case i > 0 && len(r.Lanes) > 0:
+		case r.Section >= 0 && len(r.Lanes) == 0:
+			name = s.y(r.Top) + 2.8
+		case r.Section >= 0 && i > 0:
 			name = s.y(r.Lanes[0].Top) - 0.9
-		case len(r.Lanes) > 0:
-			name = s.y(r.Top) - 0.9
 		}
 		s.say(pageLeft, name, r.Name)
 		s.Line(pageLeft, s.y(r.Top), right, s.y(r.Top))

@@ -60,25 +60,16 @@ func Read[M Moment](at M, zone *time.Location, rounding string) Reading {
 	t := In(at, zone)
 	s := t.Second()
 	var r Reading
-	add := 0 // seconds to a whole minute
+	add := -s // seconds to a whole minute
 	switch rounding {
 	case RoundDown:
-		add = -s
 	case RoundUp:
-		if s > 0 {
-			add = 60 - s
-		}
+		add = (60 - s) % 60
 	case HalfMinute:
-		switch {
-		case s < 15:
-			add = -s
-		case s < 45:
-			add, r.half = -s, true
-		default:
+		if r.half = s >= 15 && s < 45; s >= 45 {
 			add = 60 - s
 		}
 	default:
-		add = -s
 		if s >= 30 {
 			add = 60 - s
 		}
