@@ -105,7 +105,7 @@ func (p *pdf) section(f *flow, s *sheet.Section) *flow {
 		}
 		keep := 3 * flowLine
 		if t, ok := with.(*sheet.Table); ok {
-			keep = f.first(layTable(t))
+			keep = f.first(f.lay(t, flowWidth, flowLine))
 		}
 		if f.title = head; head != "" {
 			f.head(head, keep)
@@ -136,7 +136,7 @@ func (p *pdf) section(f *flow, s *sheet.Section) *flow {
 				continue
 			}
 			title(x)
-			f.table(layTable(x))
+			f.table(x)
 		}
 	}
 	return f

@@ -139,25 +139,6 @@ func (f *flow) height(l *sheet.Line) int {
 	return n
 }
 
-// laid is a table to be set in a column of text.
-type laid struct {
-	*sheet.Table
-	widths []float64 // as the shares of its columns
-	heads  *sheet.Row
-}
-
-func layTable(t *sheet.Table) *laid {
-	l := &laid{t, t.Widths(flowWidth), nil}
-	heads := sheet.Row{}
-	for i := range t.Columns {
-		heads.Cells = append(heads.Cells, strings.TrimSpace(t.Columns[i].Brief()))
-	}
-	if strings.Join(heads.Cells, "") != "" {
-		l.heads = &heads
-	}
-	return l
-}
-
 // first is the height of what has to stand with the title: the heads of the columns, and
 // the first row whose cells they head.
 func (f *flow) first(t *laid) float64 {
@@ -178,15 +159,16 @@ func (f *flow) tall(t *laid, r *sheet.Row) int {
 	for i := range r.Under {
 		under += f.height(&r.Under[i])
 	}
-	return linesOf(f.cells(t, r, false)) + min(under, togetherLines)
+	return linesOf(t.cells(r)) + min(under, togetherLines)
 }
 
 // table sets a table, with the heads of its columns wherever it begins or goes on.
-func (f *flow) table(t *laid) {
+func (f *flow) table(of *sheet.Table) {
+	t := f.lay(of, flowWidth, flowLine)
 	f.room(f.first(t))
 	top := func() {
 		if t.heads != nil {
-			f.row(t, t.heads, true)
+			f.row(t, t.heads)
 		}
 	}
 	top()
@@ -202,42 +184,16 @@ func (f *flow) table(t *laid) {
 			if f.room(flowLine * float64(f.tall(t, r))) {
 				top()
 			}
-			f.row(t, r, false)
+			f.row(t, r)
 		}
 		f.lines(r.Under)
 	}
 	f.y += 1
 }
 
-// cells breaks the texts of a row to the widths of its columns.
-func (f *flow) cells(t *laid, r *sheet.Row, bold bool) (lines [][]string) {
-	f.font(bold, flowSize)
-	for i, s := range r.Cells {
-		room := t.widths[i] - 2*cellPad
-		if i == 0 {
-			room -= float64(r.In) * columnMM
-		}
-		lines = append(lines, f.split(s, room))
-	}
-	return lines
-}
-
-// row sets the cells of a row, broken to their widths, side by side.
-func (f *flow) row(t *laid, r *sheet.Row, bold bool) {
-	lines := f.cells(t, r, bold)
-	x := f.left()
-	for i := range lines {
-		for j, s := range lines[i] {
-			at := x + cellPad
-			if i == 0 {
-				at = x + float64(r.In)*columnMM
-			}
-			if c := &t.Columns[i]; c.Right || c.Clock {
-				at = x + t.widths[i] - cellPad - f.wide(s)
-			}
-			f.say(at, f.y+float64(j)*flowLine, s)
-		}
-		x += t.widths[i]
-	}
-	f.y += float64(linesOf(lines)) * flowLine
+// row sets the cells of a row side by side.
+func (f *flow) row(t *laid, r *sheet.Row) {
+	cells := t.cells(r)
+	t.set(r, cells, 0, linesOf(cells), f.left(), f.y)
+	f.y += float64(linesOf(cells)) * flowLine
 }

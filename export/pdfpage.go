@@ -1,6 +1,10 @@
 package export
 
-import "fairhand/register/sheet"
+import (
+	"strings"
+
+	"fairhand/register/sheet"
+)
 
 const (
 	bodySize   = 7.2
@@ -13,16 +17,64 @@ const (
 // bookRoom is what the heading of the columns leaves for lines.
 const bookRoom = pageFoot - pageTop - headHeight - 1 // a millimetre to spare
 
-// bookTable draws a table of the book, its columns as wide as their shares.
-type bookTable struct {
+// laid is a table to be drawn, its columns as wide as their shares.
+type laid struct {
 	*pdf
-	t      *sheet.Table
+	*sheet.Table
 	widths []float64
+	line   float64    // from one line of text to the next
+	heads  *sheet.Row // of its columns; nil for none
+}
+
+func (p *pdf) lay(t *sheet.Table, width, line float64) *laid {
+	l := &laid{p, t, t.Widths(width), line, nil}
+	heads := sheet.Row{}
+	for i := range t.Columns {
+		heads.Cells = append(heads.Cells, strings.TrimSpace(t.Columns[i].Brief()))
+	}
+	if strings.Join(heads.Cells, "") != "" {
+		l.heads = &heads
+	}
+	return l
+}
+
+// cells breaks the texts of a row to the widths of its columns.
+func (p *laid) cells(r *sheet.Row) [][]string {
+	out := make([][]string, len(r.Cells))
+	for i, s := range r.Cells {
+		p.font(r == p.heads || p.Columns[i].Strong, bodySize)
+		room := p.widths[i] - 2*cellPad
+		if i == 0 {
+			room -= float64(r.In) * columnMM
+		}
+		out[i] = p.split(s, room)
+	}
+	return out
+}
+
+// set draws the lines of text from one to another of a row's cells side by side, the first
+// with its base line at y. Times stand to the right, minutes under minutes.
+func (p *laid) set(r *sheet.Row, cells [][]string, from, till int, x, y float64) {
+	for i := range cells {
+		c := &p.Columns[i]
+		p.font(r == p.heads || c.Strong, bodySize)
+		for n := from; n < min(till, len(cells[i])); n++ {
+			at := x + cellPad
+			if i == 0 && !p.Book {
+				at = x + float64(r.In)*columnMM
+			}
+			if c.Clock || c.Right {
+				at = x + p.widths[i] - cellPad - p.wide(cells[i][n])
+			}
+			p.say(at, y+p.line*float64(n-from), cells[i][n])
+		}
+		x += p.widths[i]
+	}
 }
 
 // book draws the pages of one side of the book.
 func (p *pdf) book(t *sheet.Table) {
-	b := &bookTable{p, t, t.Widths(pageRight - pageLeft)}
+	b := p.lay(t, pageRight-pageLeft, bodyLine)
 	for _, rows := range t.Pages(bookRoom, b.lineHeight) {
 		p.page(t.Title)
 		b.columns()
@@ -35,8 +87,8 @@ func (p *pdf) book(t *sheet.Table) {
 }
 
 // lineHeight measures a line of the page with what draws it.
-func (p *bookTable) lineHeight(l *sheet.Row) float64 {
-	return float64(linesOf(p.cells(l)))*bodyLine + rowPad
+func (p *laid) lineHeight(l *sheet.Row) float64 {
+	return float64(linesOf(p.texts(l)))*bodyLine + rowPad
 }
 
 func linesOf(cells [][]string) int {
@@ -47,24 +99,18 @@ func linesOf(cells [][]string) int {
 	return n
 }
 
-// cells breaks the texts of a line to the widths of their columns. Across the
-// page there is one, beside the time.
-func (p *bookTable) cells(l *sheet.Row) [][]string {
+// texts are the cells of a line. Across the page there is one, beside the time.
+func (p *laid) texts(l *sheet.Row) [][]string {
 	p.font(false, bodySize)
-	if l.Kind == sheet.Across {
-		if p.besides(l) {
-			return [][]string{{l.Text}}
-		}
-		text := p.split(l.Text, acrossWidth)
-		p.font(true, bodySize)
-		return [][]string{append(append([]string{}, text...), p.split(l.Beside, acrossWidth)...)}
+	switch {
+	case l.Kind != sheet.Across:
+		return p.cells(l)
+	case p.besides(l):
+		return [][]string{{l.Text}}
 	}
-	out := make([][]string, len(p.t.Columns))
-	for i := range out {
-		p.font(p.t.Columns[i].Strong, bodySize)
-		out[i] = p.split(l.Cells[i], p.widths[i]-2*cellPad)
-	}
-	return out
+	text := p.split(l.Text, acrossWidth)
+	p.font(true, bodySize)
+	return [][]string{append(append([]string{}, text...), p.split(l.Beside, acrossWidth)...)}
 }
 
 const (
@@ -75,7 +121,7 @@ const (
 
 // besides says whether what stands beside an entry across the page has room on
 // its own line.
-func (p *bookTable) besides(l *sheet.Row) bool {
+func (p *laid) besides(l *sheet.Row) bool {
 	p.font(true, bodySize)
 	beside := p.wide(l.Beside)
 	p.font(false, bodySize)
@@ -84,8 +130,8 @@ func (p *bookTable) besides(l *sheet.Row) bool {
 
 // bookLine draws a line of the page at y and returns where the next begins. A
 // line that is longer than a page goes on at the top of the next.
-func (p *bookTable) bookLine(l *sheet.Row, y float64) float64 {
-	cells := p.cells(l)
+func (p *laid) bookLine(l *sheet.Row, y float64) float64 {
+	cells := p.texts(l)
 	for from := 0; ; {
 		room := int((pageFoot - y - rowPad) / bodyLine)
 		till := min(from+max(room, 1), linesOf(cells))
@@ -94,11 +140,16 @@ func (p *bookTable) bookLine(l *sheet.Row, y float64) float64 {
 		if from == 0 {
 			p.sign(pageLeft-4, y+bodyLine, l.Grave)
 		}
-		if l.Kind == sheet.Across {
+		switch l.Kind {
+		case sheet.Across:
 			p.across(l, cells[0], from, till, y)
-		} else {
-			p.cellsAt(l, cells, from, till, y)
+		case sheet.Past: // what did not remain is grey
+			p.SetTextColor(95, 95, 95)
+			fallthrough
+		default:
+			p.set(l, cells, from, till, pageLeft, y+bodyLine)
 		}
+		p.SetTextColor(0, 0, 0)
 		y += height
 		if from = till; from >= linesOf(cells) {
 			return y
@@ -111,7 +162,7 @@ func (p *bookTable) bookLine(l *sheet.Row, y float64) float64 {
 }
 
 // ground is what lies under a line: a tint across the page, a rule below.
-func (p *bookTable) ground(l *sheet.Row, y, height float64) {
+func (p *laid) ground(l *sheet.Row, y, height float64) {
 	if l.Kind == sheet.Across {
 		p.SetFillColor(246, 243, 234)
 		p.Rect(pageLeft, y+0.1, pageRight-pageLeft, height-0.1, "F")
@@ -129,30 +180,9 @@ func (p *bookTable) ground(l *sheet.Row, y, height float64) {
 	}
 }
 
-// cellsAt draws the lines of text from one to another of a train's cells. What
-// did not remain is grey; times stand to the right, minutes under minutes.
-func (p *bookTable) cellsAt(l *sheet.Row, cells [][]string, from, till int, y float64) {
-	if l.Kind == sheet.Past {
-		p.SetTextColor(95, 95, 95)
-	}
-	x := pageLeft
-	for i, c := range p.t.Columns {
-		p.font(c.Strong, bodySize)
-		for n := from; n < min(till, len(cells[i])); n++ {
-			at := x + cellPad
-			if c.Clock || c.Right {
-				at = x + p.widths[i] - cellPad - p.wide(cells[i][n])
-			}
-			p.say(at, y+bodyLine*float64(n-from+1), cells[i][n])
-		}
-		x += p.widths[i]
-	}
-	p.SetTextColor(0, 0, 0)
-}
-
 // across draws an entry across the page; a corrected one is struck through and
 // stays legible, with what stands instead in bold beside or below it.
-func (p *bookTable) across(l *sheet.Row, lines []string, from, till int, y float64) {
+func (p *laid) across(l *sheet.Row, lines []string, from, till int, y float64) {
 	p.font(false, bodySize)
 	if from == 0 {
 		p.say(pageLeft+10-p.wide(l.Clock), y+bodyLine, l.Clock)
@@ -176,14 +206,14 @@ func (p *bookTable) across(l *sheet.Row, lines []string, from, till int, y float
 }
 
 // columns draws the heading of the columns.
-func (p *bookTable) columns() {
+func (p *laid) columns() {
 	p.SetFillColor(236, 236, 236)
 	p.Rect(pageLeft, pageTop, pageRight-pageLeft, headHeight, "F")
 	p.SetDrawColor(120, 120, 120)
 	p.SetLineWidth(0.2)
 	x, group, groupAt := pageLeft, "", pageLeft
 	ruleTop := pageTop
-	for i, c := range append(p.t.Columns[:len(p.t.Columns):len(p.t.Columns)], sheet.Column{}) {
+	for i, c := range append(p.Columns[:len(p.Columns):len(p.Columns)], sheet.Column{}) {
 		if c.Group != group {
 			if group != "" {
 				p.font(true, 7)
@@ -192,7 +222,7 @@ func (p *bookTable) columns() {
 			}
 			group, groupAt, ruleTop = c.Group, x, pageTop
 		}
-		if i == len(p.t.Columns) {
+		if i == len(p.Columns) {
 			break // past the last
 		}
 		head := c.Head
