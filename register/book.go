@@ -120,7 +120,7 @@ func (o Options) clock() func() time.Time {
 }
 
 func open(dir string, file *boxfile.File, st *store.Store, opt Options) (*Book, error) {
-	b := &Book{Reader: newReader(dir, st, file.Location), now: opt.clock(), onDisk: file}
+	b := &Book{Reader: newReader(dir, st, file.Location), now: opt.clock(), onDisk: file, guessed: map[string]guesses{}}
 	var err error
 	b.undescribed, err = b.inForce(file)
 	b.program = programTag(b.BoxAt(0))

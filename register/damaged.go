@@ -102,8 +102,7 @@ func (b *Book) continued() {
 
 // Alarm is the damage that Prove, or opening to look, has met: nil for none.
 func (r *Reader) Alarm() *sheet.Alarm {
-	r.proof.mu.Lock()
-	defer r.proof.mu.Unlock()
+	defer r.proof.hold()()
 	if r.proof.fault == nil {
 		return nil
 	}
@@ -117,8 +116,7 @@ func (r *Reader) met(err error) *store.DamagedError {
 	if !errors.As(err, &d) {
 		return nil
 	}
-	r.proof.mu.Lock()
-	defer r.proof.mu.Unlock()
+	defer r.proof.hold()()
 	if r.proof.fault == nil {
 		r.proof.fault = d
 	}

@@ -72,21 +72,12 @@ func (b *Book) CheckPIN(name, pin string) (Given, error) {
 		return Given{}, pins.ErrMisfit
 	}
 	if !r.Fits(pin) {
-		g := b.guessed[name]
-		g.until = b.now().Add(min(time.Second<<min(g.wrong, 10), slowMost))
-		g.wrong++
-		b.guess(name, g)
+		wrong := b.guessed[name].wrong
+		b.guessed[name] = guesses{wrong + 1, b.now().Add(min(time.Second<<min(wrong, 10), slowMost))}
 		return Given{}, ErrWrongPIN
 	}
-	b.guess(name, guesses{})
+	delete(b.guessed, name)
 	return Given{name}, nil
-}
-
-func (b *Book) guess(name string, g guesses) {
-	if b.guessed == nil {
-		b.guessed = map[string]guesses{}
-	}
-	b.guessed[name] = g
 }
 
 // byPIN refuses an entry that says a PIN was given when none was checked.
