@@ -1,6 +1,7 @@
 package register
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -71,17 +72,12 @@ func (b *Book) Import(ctx context.Context, src io.ReadSeeker, opt ImportOptions)
 			return Imported{}, err
 		}
 	}
-	in := importing{book: b, opt: opt, run: reading.NewReplay(b.Box(), b.state), day: b.day, rec: b.now().Unix(), after: b.st.Tail(), strangers: map[string]bool{}}
-	in.begin()
-	err = in.judge(ctx, book)
-	if err == nil {
-		err = in.follows(ctx, book)
-	}
-	if err != nil {
+	in := importing{book: b, opt: opt, run: reading.NewReplay(b.Box(), b.state), day: b.day, rec: b.now().Unix(), strangers: map[string]bool{}}
+	if err := in.begin(book); err != nil {
 		return Imported{}, err
 	}
-	if opt.DryRun {
-		return in.out, nil
+	if opt.DryRun || in.older && !opt.Older {
+		return in.out, in.judge(ctx, book)
 	}
 	b.proof.drop(1)
 	if err := in.write(ctx, book); err != nil {
@@ -95,66 +91,86 @@ func (b *Book) Import(ctx context.Context, src io.ReadSeeker, opt ImportOptions)
 
 // importing is one import under way.
 type importing struct {
-	book  *Book
-	opt   ImportOptions
-	after store.Tail // that the book follows
-	run   *reading.Replay
-	day   calendar.Day // register day of the entries before
-	rec   int64        // when they are written
-	draft store.Draft  // of the entry being read
-	ends  dayEnds
-	duty  onDuty
-	out   Imported
+	book *Book
+	opt  ImportOptions
+	run  *reading.Replay
+	day  calendar.Day // register day of the entries before
+	rec  int64        // when they are written
+	put  func(*store.Draft) bool
+	ends dayEnds
+	duty onDuty
+	out  Imported
 
 	named, strange int             // entries that name a section, and one that the box does not have
 	strangers      map[string]bool // those
+
+	older        bool             // the register has entries of these days or later ones
+	upTo         calendar.Day     // of its last
+	have         map[moment]int64 // of the days of the book
+	there, first int64            // entries of the book that the register has, and its number of the first
 }
 
-// begin begins with the first entry.
-func (in *importing) begin() {
-	in.duty = nil
+// moment is when something was written down as it is in the line.
+type moment struct {
+	at   int64
+	line string
+}
+
+// begin looks at what the register has before the book.
+func (in *importing) begin(book *reading.Notation) error {
 	for _, o := range in.book.state.OnDuty {
 		in.duty = append(in.duty, o.Name)
 	}
-	in.out.First, in.out.Last = in.after.Seq+1, in.after.Seq
-}
-
-// drafts reads the book once more for what is to be written of each entry.
-func (in *importing) drafts(ctx context.Context, book *reading.Notation) iter.Seq2[*store.Draft, error] {
-	return func(yield func(*store.Draft, error) bool) {
-		in.begin()
-		for _, err := range in.entries(ctx, book) {
-			d := in.draft // of its own: it may be read later
-			if !yield(&d, err) || err != nil {
-				return
-			}
-		}
+	in.out.Last = in.book.st.Tail().Seq
+	in.out.First = in.out.Last + 1
+	in.out.FirstDay, in.out.LastDay = calendar.Of(book.From, in.book.Location()), calendar.Of(book.To, in.book.Location())
+	last, err := in.book.st.LastDay()
+	if err != nil || last == 0 || in.out.FirstDay > last {
+		return err
 	}
-}
-
-// write writes the book, which has been judged, and keeps the states at the ends of
-// its days.
-func (in *importing) write(ctx context.Context, book *reading.Notation) error {
-	ends := in.ends
-	for i := range ends { // an end before the book has the hash of the entry there
-		ends[i].hash = in.after.Hash
-	}
-	at := 0
-	err := in.book.st.AppendEach(reading.Ahead(in.drafts(ctx, book), 1000), func(r *store.Row) {
-		for ; at < len(ends) && ends[at].seq <= r.Seq; at++ {
-			if ends[at].seq == r.Seq {
-				ends[at].hash = r.Hash
-			}
+	in.older, in.upTo, in.have = true, last, map[moment]int64{}
+	days, err := in.book.st.Days(in.out.FirstDay, in.out.LastDay)
+	for _, day := range days {
+		rows, err := in.book.st.Day(day)
+		if err != nil {
+			return err
 		}
-	})
-	if err == nil {
-		in.book.keepSnapshots(in.ends...) // so that the book need not be replayed from its beginning
+		for i := range rows {
+			in.have[moment{rows[i].At, rows[i].Line}] = rows[i].Seq
+		}
 	}
 	return err
 }
 
-// judge replays the book from where the register stands and makes what is to be
-// written of each entry.
+// write judges the book while it is written, in one transaction that ends with the
+// judgement, and keeps the states at the ends of its days.
+func (in *importing) write(ctx context.Context, book *reading.Notation) error {
+	st := in.book.st
+	drafts := func(yield func(*store.Draft, error) bool) {
+		enough := false
+		in.put = func(d *store.Draft) bool {
+			enough = enough || !yield(d, nil)
+			return !enough
+		}
+		if err := in.judge(ctx, book); err != nil && !enough {
+			yield(nil, err)
+		}
+	}
+	if err := st.AppendEach(reading.Ahead(drafts, 1000)); err != nil {
+		return err
+	}
+	for i := range in.ends {
+		rows, err := st.Range(in.ends[i].seq, in.ends[i].seq)
+		if err != nil || len(rows) == 0 {
+			return err
+		}
+		in.ends[i].hash = rows[0].Hash
+	}
+	in.book.keepSnapshots(in.ends...) // so that the book need not be replayed from its beginning
+	return nil
+}
+
+// judge replays the book from where the register stands, and says why it is not taken.
 func (in *importing) judge(ctx context.Context, book *reading.Notation) error {
 	for e, err := range in.run.Ordered(in.entries(ctx, book)) {
 		if err != nil {
@@ -186,7 +202,7 @@ func (in *importing) judge(ctx context.Context, book *reading.Notation) error {
 	in.run.Finish() // for what the last entries answer; the register goes on
 	in.out.Answered = append(in.out.Answered, in.run.Answered()...)
 	in.out.Findings, in.out.Answered = ByRoot(in.out.Findings), ByRoot(in.out.Answered)
-	return nil
+	return in.follows()
 }
 
 // entries gives the entries of the book as they will be in the register, in the
@@ -206,7 +222,7 @@ func (in *importing) entries(ctx context.Context, book *reading.Notation) iter.S
 					yield(nil, fmt.Errorf("the source of the transcription: %w", err))
 					return
 				}
-				if !yield(in.beside(e, head), nil) {
+				if own := in.beside(e, head); own == nil || !yield(own, nil) {
 					return
 				}
 				shift++
@@ -224,21 +240,25 @@ func (in *importing) entries(ctx context.Context, book *reading.Notation) iter.S
 				e.Before[i].Event = shifted(&e.Before[i].Event, shift)
 				in.unproved(&e.Before[i].Event)
 			}
-			if in.drafted(e, written); !yield(e, nil) {
+			if !in.drafted(e, written) || !yield(e, nil) {
 				return
 			}
 		}
 		if in.opt.Transcription != "" {
-			yield(in.beside(last, block.Event{Kind: block.Transcript, At: last.Event.At}), nil)
+			if own := in.beside(last, block.Event{Kind: block.Transcript, At: last.Event.At}); own != nil {
+				yield(own, nil)
+			}
 		}
 	}
 }
 
-// beside is an entry of the import itself, of the time of one of the book.
+// beside is an entry of the import itself, of the time of one of the book; nil when no
+// more is wanted.
 func (in *importing) beside(e *reading.Entry, ev block.Event) *reading.Entry {
-	own := &reading.Entry{Row: e.Row, Event: ev}
-	in.drafted(own, ev)
-	return own
+	if own := (&reading.Entry{Row: e.Row, Event: ev}); in.drafted(own, ev) {
+		return own
+	}
+	return nil
 }
 
 // unproved takes from an event what only the program may say of a register, and says
@@ -278,9 +298,9 @@ func shifted(ev *block.Event, shift int64) block.Event {
 	return out
 }
 
-// drafted makes what is to be written of an entry, as it was first written and by the
-// person on duty when it was.
-func (in *importing) drafted(e *reading.Entry, written block.Event) {
+// drafted hands over what is to be written of an entry, as it was first written and by
+// the person on duty when it was, and says whether more is wanted.
+func (in *importing) drafted(e *reading.Entry, written block.Event) (more bool) {
 	in.out.Last++
 	e.Seq, e.Event.Seq = in.out.Last, in.out.Last
 	d := store.Draft{At: int64(written.At), Recorded: in.rec, Day: e.Day, Writer: in.duty.writer(), Line: notation.Format(written, in.book.Location())}
@@ -288,11 +308,11 @@ func (in *importing) drafted(e *reading.Entry, written block.Event) {
 	if in.opt.AsWritten {
 		d.Recorded = int64(reading.WrittenAt(&written))
 	}
-	in.draft = d
-	in.out.LastDay = max(in.out.LastDay, e.Day)
-	if in.out.FirstDay == 0 || e.Day < in.out.FirstDay {
-		in.out.FirstDay = e.Day
+	if seq := in.have[moment{d.At, d.Line}]; seq != 0 {
+		in.there++
+		in.first = cmp.Or(in.first, seq)
 	}
+	return in.put == nil || in.put(&d)
 }
 
 // onDuty are those signed on as a book is written, the last of whom writes.
@@ -332,55 +352,14 @@ func (in *importing) foreign() error {
 var ErrTwice = errors.New("the book is in the register already")
 
 // follows refuses a book that would stand behind later days, and with Older one of which
-// most entries are in the register already, line for line.
-func (in *importing) follows(ctx context.Context, book *reading.Notation) error {
-	last, err := in.book.st.LastDay()
-	if err != nil || last == 0 || in.out.FirstDay > last {
-		return err
-	}
-	there, first, err := in.there(ctx, book)
+// most entries are in the register already, of the same moment in the same words.
+func (in *importing) follows() error {
 	all := in.out.Last - in.out.First + 1
 	switch {
-	case err != nil:
-		return err
-	case 2*there > all && !in.opt.Again:
-		return fmt.Errorf("%w: %d of its %d entries are there line for line, the first as entry %d", ErrTwice, there, all, first)
-	case in.opt.Older:
-		return nil
+	case 2*in.there > all && !in.opt.Again:
+		return fmt.Errorf("%w: %d of its %d entries are there line for line, the first as entry %d", ErrTwice, in.there, all, in.first)
+	case in.older && !in.opt.Older:
+		return fmt.Errorf("%w: it begins on %s and the register has entries up to %s", ErrOlder, in.out.FirstDay, in.upTo)
 	}
-	return fmt.Errorf("%w: it begins on %s and the register has entries up to %s", ErrOlder, in.out.FirstDay, last)
-}
-
-// there counts the entries of the book that the register has of the same moment in the
-// same words, and gives the number of the first of them.
-func (in *importing) there(ctx context.Context, book *reading.Notation) (there, first int64, err error) {
-	type line struct {
-		at   int64
-		text string
-	}
-	have := map[line]int64{}
-	dates, err := in.book.st.Days(in.out.FirstDay, in.out.LastDay)
-	for _, day := range dates {
-		rows, err := in.book.st.Day(day)
-		if err != nil {
-			return 0, 0, err
-		}
-		for i := range rows {
-			have[line{rows[i].At, rows[i].Line}] = rows[i].Seq
-		}
-	}
-	if err != nil || len(have) == 0 {
-		return 0, 0, err
-	}
-	for d, err := range in.drafts(ctx, book) {
-		if err != nil {
-			return 0, 0, err
-		}
-		if seq := have[line{d.At, d.Line}]; seq != 0 {
-			if there++; first == 0 {
-				first = seq
-			}
-		}
-	}
-	return there, first, nil
+	return nil
 }

@@ -23,6 +23,8 @@ type Notation struct {
 	loc   *time.Location
 	known *links
 
+	From, To block.Time // of its earliest and its latest entry
+
 	entries int64
 	byLine  bool
 	named   map[int64]bool // entries that others refer to
@@ -172,6 +174,10 @@ func (s *surveyor) first(ctx context.Context) error {
 			return nil
 		}
 		s.b.entries = at.entry
+		if at.entry == 1 {
+			s.b.From, s.b.To = ev.At, ev.At
+		}
+		s.b.From, s.b.To = min(s.b.From, ev.At), max(s.b.To, ev.At)
 		if ev.Target == 0 {
 			continue
 		}

@@ -60,14 +60,13 @@ func (s *Store) AppendBatch(drafts []Draft) ([]Row, error) {
 }
 
 // AppendEach writes all drafts as they come, in their order, or none: an import. What
-// is kept of them does not grow with their number. Each entry is shown as it will be
-// kept, once it is on its way into the file. An error of the drafts, or of one of
+// is kept of them does not grow with their number. An error of the drafts, or of one of
 // them, is returned and nothing was written.
-func (s *Store) AppendEach(drafts iter.Seq2[*Draft, error], show func(*Row)) error {
+func (s *Store) AppendEach(drafts iter.Seq2[*Draft, error]) error {
 	if err := s.mayAppend(); err != nil {
 		return err
 	}
-	return s.appendAll(drafts, nil, show)
+	return s.appendAll(drafts, nil, func(*Row) {})
 }
 
 // pointers gives the values of a list one after the other.

@@ -8,13 +8,12 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"slices"
 	"strings"
 	"testing"
 )
 
-// Drafts that come one by one are written as a batch is, one alone too: all, each shown
-// as it is kept, or none, with the very error that one of them, or their source, had.
+// Drafts that come one by one are written as a batch is, one alone too: all
+// or none, with the very error that one of them, or their source, had.
 func TestAppendEach(t *testing.T) {
 	s := newStore(t)
 	if rows := must(s.AppendBatch(drafts(0, 1)))(t); len(rows) != 1 || rows[0].Seq != 1 {
@@ -23,24 +22,22 @@ func TestAppendEach(t *testing.T) {
 	if rows := must(s.AppendBatch(nil))(t); rows != nil {
 		t.Errorf("a batch of none: %v", rows)
 	}
-	var shown []Row
-	show := func(r *Row) { shown = append(shown, *r) }
-	if err := s.AppendEach(pointers(drafts(1, 3)), show); err != nil {
+	if err := s.AppendEach(pointers(drafts(1, 3))); err != nil {
 		t.Fatal(err)
 	}
-	if rows := must(s.Range(2, 9))(t); len(rows) != 3 || !slices.Equal(rows, shown) || s.Tail().Seq != 4 {
-		t.Errorf("kept %v, shown %v", rows, shown)
+	if rows := must(s.Range(2, 9))(t); len(rows) != 3 || rows[2].Line != drafts(3, 1)[0].Line || s.Tail().Seq != 4 {
+		t.Errorf("kept %v", rows)
 	}
 	bad := drafts(4, 3)
 	bad[1].Line = ""
-	err := s.AppendEach(pointers(bad), show)
+	err := s.AppendEach(pointers(bad))
 	wantIs(t, err, ErrDraft, s.Path()+": append, entry 2: line is empty")
 	if strings.Contains(err.Error(), "recorded") {
 		t.Errorf("a draft's own error speaks of the disk: %v", err)
 	}
 	ended := errors.New("the source ended")
 	broken := func(yield func(*Draft, error) bool) { _ = yield(&bad[0], nil) && yield(nil, ended) }
-	if err := s.AppendEach(broken, show); err != ended {
+	if err := s.AppendEach(broken); err != ended {
 		t.Errorf("told %v", err)
 	}
 	if r := must(s.Verify(nil))(t); r.Entries != 4 || s.Tail() != r.Tail {
