@@ -55,7 +55,7 @@ func TestEightyColumns(t *testing.T) {
 	}
 	commands := []string{"verify", "handover", "audit", "findings", "day", "graph", "codes", "codes 3-1", "rules", "rules accepted-twice", "config", "version",
 		"help", "help notation", "help box", "help csv", "help schema", "help audit", "export", "gather " + dir + "-line " + dir, "gather sql", "backup " + dir + "-copy",
-		"seal key", "seal now", "seal words", "seal check " + filepath.Join(dir, "seal-167.txt"), "archive due", "findings --all", "audit --all", "help clock", "salvage " + dir + "-saved", "restore " + dir + "-copy",
+		"seal key", "seal now", "seal words", "seal check " + filepath.Join(dir, "seal-167.txt"), "archive due", "findings --all", "audit --all", "help clock", "talk", "salvage " + dir + "-saved", "restore " + dir + "-copy",
 		"compare " + written("Ash", "Elm", "out", "in", ">") + " " + written("Elm", "Ash", "in", "out", "<")}
 	for line := range strings.Lines(must("help")) {
 		if f := strings.Fields(line); len(f) > 1 && strings.HasPrefix(line, "  ") && !strings.HasPrefix(line, "   ") && !strings.HasPrefix(f[0], "-") && f[0] != "fairhand" {

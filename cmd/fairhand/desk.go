@@ -28,7 +28,7 @@ func (p *program) talkCommand() *cobra.Command {
 lines. A number writes the entry told under it, a key of the desk opens what it opens there, an answer to what is asked is a
 line, and a longer line is an entry. A question mark tells the keys, an empty line what is expected next, s everything
 that stands. It ends with q and y, or with the end of the input; every entry is on disk as soon as it is told.
-A PIN is not shown as it is typed; where the terminal cannot be told so, that is said before it is typed.`,
+A program has fairhand log and handover --json for this. A PIN is not shown as it is typed; where the terminal cannot be told so, that is said before it is typed.`,
 		Example: "  fairhand talk",
 		Args:    args(0, 0, "nothing"),
 		RunE: p.atDesk(func(ctx context.Context, book *register.Book, opt options) error {

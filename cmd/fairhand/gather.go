@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"strings"
@@ -79,37 +80,52 @@ func (p *program) gatherCommand() *cobra.Command {
 }
 
 func (p *program) gatherSQLCommand() *cobra.Command {
-	return &cobra.Command{
+	return p.withJSON(" a question", &cobra.Command{
 		Use: "sql [NAME | " + strings.Join(gather.Engines(), " OUT | ") + " OUT]", Short: "Print the questions of an office as SQL", Long: gatherSQLLong,
 		Example: `  fairhand gather sql
   (fairhand gather sql duckdb line; fairhand gather sql people) | duckdb
   (fairhand gather sql clickhouse line; fairhand gather sql people) | clickhouse local -n`,
 		Args: args(0, 2, ""),
-		RunE: func(cmd *cobra.Command, given []string) error {
+		RunE: func(_ *cobra.Command, given []string) error {
 			if len(given) == 2 {
 				list, err := gather.Views(given[0], given[1])
 				if err != nil {
 					return &usageError{err}
 				}
-				fmt.Fprintln(p.out, strings.Join(list, ";\n")+";")
-				return nil
+				text := strings.Join(list, ";\n") + ";\n"
+				return p.tell(questionJSON{given[0], "", text}, "%s", text)
 			}
 			if len(given) == 1 {
 				text, err := gather.Query(given[0])
 				if err != nil {
 					return &usageError{err}
 				}
-				fmt.Fprint(p.out, text)
-				return nil
+				return p.tell(questionJSON{given[0], gather.Asks(given[0]), text}, "%s", text)
 			}
 			p.screen.Fold = plainColumns
 			w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
 			for _, name := range gather.Queries() {
-				fmt.Fprintf(w, "%s\t%s\n", name, gather.Asks(name))
+				text, err := gather.Query(name)
+				if p.js {
+					err = cmp.Or(err, p.json(questionJSON{name, gather.Asks(name), text}))
+				} else {
+					fmt.Fprintf(w, "%s\t%s\n", name, gather.Asks(name))
+				}
+				if err != nil {
+					return err
+				}
 			}
 			return w.Flush()
 		},
-	}
+	})
+}
+
+// questionJSON is a question to a collection, or with the name of an engine what it is told
+// before, for programs.
+type questionJSON struct {
+	Name string `json:"name"`
+	Asks string `json:"asks"` // in words; empty for an engine
+	SQL  string `json:"sql"`
 }
 
 // gathered tells what became of each box.

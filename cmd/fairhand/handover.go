@@ -7,14 +7,14 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"fairhand/export"
 	"fairhand/register"
 	"fairhand/register/calendar"
 	"fairhand/register/sheet"
 )
 
 func (p *program) handoverCommand() *cobra.Command {
-	return p.withJSON("", &cobra.Command{
+	var x printing
+	cmd := &cobra.Command{
 		Use:   "handover",
 		Short: "Print the handover sheet of the present moment",
 		Long: `Print the sheet a signaller hands over to the relief, made from what the book tells
@@ -22,10 +22,10 @@ at this moment: trains, sections, tokens, blockages, reminders, failures, messag
 without an answer, findings nobody has explained, the trains of the timetable in the
 next two hours, the clock and the notes. A box [ ] stands before what is live: the
 relief ticks it and writes carried or queried with its name into the book, as the
-desk does.`,
+desk does. --format pdf -o sheet.pdf is the sheet to print and to sign.`,
 		Args: args(0, 0, ""),
-		RunE: p.onBook(true, func(cmd *cobra.Command, _ []string, book *register.Book, _ options) error {
-			if err := begun(book); err != nil {
+		RunE: p.onBook(true, func(cmd *cobra.Command, _ []string, book *register.Book, opt options) error {
+			if err := cmp.Or(x.check(p.js), begun(book)); err != nil {
 				return err
 			}
 			if err := book.Derive(cmd.Context()); err != nil {
@@ -40,9 +40,11 @@ desk does.`,
 			}
 			doc := told.Document()
 			doc.Alarms = alarms
-			return cmp.Or(export.Draw(p.out, "text", doc), alarmed(alarms))
+			return cmp.Or(p.print(&x, doc, opt.Dir), alarmed(alarms))
 		}),
-	})
+	}
+	x.flags(cmd)
+	return p.withJSON("", cmd)
 }
 
 // handoverSheet is the sheet with the trains of the timetable, as the desk shows it.

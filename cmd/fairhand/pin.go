@@ -40,7 +40,7 @@ and by fairhand verify. What a name and a PIN prove, and what not: fairhand help
 		}),
 	}
 	cmd.Flags().StringVar(&by, "reset-by", "", "who lets a PIN that is forgotten be set anew")
-	return cmd
+	return p.withJSON("", cmd)
 }
 
 // setPIN asks for what a new PIN needs, and sets it.
@@ -78,16 +78,14 @@ func (p *program) setPIN(book *register.Book, name, by string) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(p.out, "entry %d: %s\n", e.Seq, e.Line)
-	var found tally
-	for _, f := range e.Findings {
-		found.add(f)
-		fmt.Fprintf(p.out, "  %s\n", strings.Join(register.FindingLines(&f), "\n    "))
+	l := logging{program: p, book: book}
+	if err := l.print(e.Event, e.Line, e.Findings); err != nil {
+		return err
 	}
 	if !book.Box().PINs {
 		fmt.Fprintf(p.notes, "fairhand: %s does not say pins: true; nobody is asked for it yet\n", register.BoxFileName)
 	}
-	return found.result()
+	return l.found.result()
 }
 
 // proof asks for somebody's PIN, and has it checked.

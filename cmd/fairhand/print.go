@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -14,11 +15,12 @@ import (
 
 	"fairhand/export"
 	"fairhand/register"
+	"fairhand/register/sheet"
 )
 
 // printCommand hands the page of a day to the printer of the system.
 func (p *program) printCommand() *cobra.Command {
-	return p.onDay(&cobra.Command{
+	return p.withJSON("", p.onDay(&cobra.Command{
 		Use:   "print [DATE]",
 		Short: "Hand the page of a day to the system's printer",
 		Long: `Hand the page of a day, of today or of the DATE, as PDF to the printer that the system prints
@@ -38,17 +40,24 @@ LPDEST names another for lp. To a file: fairhand export --format pdf -o FILE.`,
 		if err := errors.Join(export.Write(f, "pdf", day), f.Close()); err != nil {
 			return err
 		}
-		if err := toPrinter(cmd.Context(), runtime.GOOS, path); err != nil {
+		by := printerLine(runtime.GOOS, path)
+		if err := toPrinter(cmd.Context(), by); err != nil {
 			return withHint(err, "fairhand export --format pdf -o FILE writes the page to a file")
 		}
-		fmt.Fprintf(p.out, "The page of %s was handed to the printer.\n", day.Date)
-		return alarmed(day.Alarms)
-	})
+		done := printedJSON{day.Date.String(), by[0], day.Alarms}
+		return cmp.Or(p.tell(done, "The page of %s was handed to the printer.\n", day.Date), alarmed(day.Alarms))
+	}))
+}
+
+// printedJSON is a page that was handed to the printer, for programs.
+type printedJSON struct {
+	Date   string        `json:"date"`
+	By     string        `json:"by"` // the program that took it
+	Alarms []sheet.Alarm `json:"alarms,omitempty"`
 }
 
 // toPrinter has the system print a file, and waits until it has taken it.
-func toPrinter(ctx context.Context, system, path string) error {
-	line := printerLine(system, path)
+func toPrinter(ctx context.Context, line []string) error {
 	out, err := exec.CommandContext(ctx, line[0], line[1:]...).CombinedOutput()
 	if err != nil {
 		return fmt.Errorf("printing by %s: %w: %s", line[0], err, out)

@@ -53,7 +53,7 @@ irregular was found (advice alone is 0).`
 // told are commands whose text is for people, and is broken to the width of plain text;
 // listed are those that list a finding a line for programs, on a terminal for people.
 var (
-	told   = []string{"demo", "codes", "rules", "verify", "handover", "compare", "backup", "gather", "graph", "archive", "restore", "salvage"}
+	told   = []string{"demo", "codes", "rules", "verify", "handover", "compare", "backup", "gather", "graph", "archive", "restore", "salvage", "talk"}
 	listed = []string{"check", "import", "log"}
 )
 
