@@ -54,8 +54,9 @@ type Evidence struct {
 	Dir      string // of the box, with its public key
 	// Prove proves the entries up to last and hands each to look.
 	Prove func(last int64, look func(*store.Row)) error
-	// Day gives a day as the register tells it now. It is asked when every entry agrees.
-	Day func(calendar.Day) (*register.Day, error)
+	// Day gives a day as the register told it when it ended with entry last. It is asked
+	// when every entry agrees.
+	Day func(day calendar.Day, last int64) (*register.Day, error)
 }
 
 // Compare says in some lines how the export agrees with the register; the error
@@ -74,12 +75,11 @@ func (f *Filed) Compare(with Evidence) (string, error) {
 	if err := f.disagreement(); err != nil {
 		return "", err
 	}
-	derived, err := f.compareDerived(with.Day)
-	if err := errors.Join(err, f.disagreement()); err != nil {
+	if err := errors.Join(f.compareDerived(with.Day), f.disagreement()); err != nil {
 		return "", err
 	}
-	return fmt.Sprintf("%s: %s of %s agrees with the register\nevery entry up to %d proved; %d entries, line by line and hash by hash\n%s\n%s\n",
-		f.path, f.day.Date, f.day.Box, f.day.Head.Entry, len(f.day.Entries)+len(f.day.Later), derived, sealed), nil
+	return fmt.Sprintf("%s: %s of %s agrees with the register\nevery entry up to %d proved; %d entries, line by line and hash by hash\ntrains, findings and all else are what the register gave with that entry\n%s\n",
+		f.path, f.day.Date, f.day.Box, f.day.Head.Entry, len(f.day.Entries)+len(f.day.Later), sealed), nil
 }
 
 func (f *Filed) add(format string, args ...any) {
@@ -199,45 +199,39 @@ func (f *Filed) compareSeal(dir string) string {
 	return "its seal holds, with the key of the box: " + public.Fingerprint()
 }
 
-// compareDerived makes the export again and compares what does not stand in the
-// register itself: trains, findings, turns. Entries written since may have
-// changed them, with reason; that is said and is no disagreement.
-func (f *Filed) compareDerived(dayOf func(calendar.Day) (*register.Day, error)) (string, error) {
+// compareDerived makes the export again, of the entries there were then, and compares
+// what does not stand in the register itself: trains, findings, turns.
+func (f *Filed) compareDerived(dayOf func(calendar.Day, int64) (*register.Day, error)) error {
 	date, err := calendar.Parse(f.day.Date)
 	if err != nil {
-		return "", fmt.Errorf("the date of the export: %w", err)
+		return fmt.Errorf("the date of the export: %w", err)
 	}
-	day, err := dayOf(date)
+	day, err := dayOf(date, f.day.Head.Entry)
 	if err != nil {
-		return "", err
+		return err
 	}
 	var again bytes.Buffer
 	if err := writeJSON(&again, day); err != nil {
-		return "", err
+		return err
 	}
-	var now map[string]json.RawMessage
-	if err := json.Unmarshal(again.Bytes(), &now); err != nil {
-		return "", err
+	var then map[string]json.RawMessage
+	if err := json.Unmarshal(again.Bytes(), &then); err != nil {
+		return err
 	}
 	for _, key := range []string{"last_entry_of_register", "seal"} { // compared above
-		delete(now, key)
+		delete(then, key)
 		delete(f.members, key)
 	}
-	maps.DeleteFunc(now, func(key string, is json.RawMessage) bool {
+	maps.DeleteFunc(then, func(key string, is json.RawMessage) bool {
 		same := sameJSON(f.members[key], is)
 		delete(f.members, key)
 		return same
 	})
-	maps.Copy(now, f.members)
-	differ := strings.Join(slices.Sorted(maps.Keys(now)), ", ")
-	switch {
-	case differ == "":
-		return "trains, findings and all else are what the register gives", nil
-	case day.Head.Seq != f.day.Head.Entry:
-		return fmt.Sprintf("not compared, since the register has gone on from entry %d to %d: %s", f.day.Head.Entry, day.Head.Seq, differ), nil
+	maps.Copy(then, f.members)
+	if len(then) > 0 {
+		f.add("its entries are those of the register; what this program makes of them is another: %s", strings.Join(slices.Sorted(maps.Keys(then)), ", "))
 	}
-	f.add("its entries are those of the register; what this program makes of them is another: %s", differ)
-	return "", nil
+	return nil
 }
 
 // sameJSON compares two values apart from blanks.

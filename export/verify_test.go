@@ -37,7 +37,9 @@ func filedDay(t *testing.T) (*register.Book, string, Evidence) {
 			}
 			return nil
 		},
-		Day: func(day calendar.Day) (*register.Day, error) { return book.LoadDay(context.Background(), day) },
+		Day: func(day calendar.Day, last int64) (*register.Day, error) {
+			return book.LoadDayUpTo(context.Background(), day, last)
+		},
 	}
 }
 
@@ -58,7 +60,7 @@ func compareFiled(t *testing.T, text string, with Evidence) (string, error) {
 // Each field of an export that was altered is named.
 func TestFiledExportAltered(t *testing.T) {
 	_, text, with := filedDay(t)
-	if told, err := compareFiled(t, text, with); err != nil || !strings.Contains(told, "all else are what the register gives") || !strings.Contains(told, "it carries no seal") {
+	if told, err := compareFiled(t, text, with); err != nil || !strings.Contains(told, "all else are what the register gave") || !strings.Contains(told, "it carries no seal") {
 		t.Fatalf("an export as it was made: %q, %v", told, err)
 	}
 	for _, c := range []struct{ old, new, want string }{
@@ -85,15 +87,19 @@ func TestFiledExportAltered(t *testing.T) {
 	}
 }
 
-// A register that has gone on may have other findings for the same day, but no
-// other entries; many faults are not all listed.
+// A register that has gone on may have other findings for the same day: an export from
+// before is compared with what it gave then, and one edited since is told. Many faults
+// are not all listed.
 func TestFiledExportOfBefore(t *testing.T) {
 	book, _, with := filedDay(t)
 	box, all := registertest.Demo(t, "..")
 	lines := strings.Split(strings.TrimSpace(all), "\n")
 	text := written(t, "json", registertest.Day(t, box, strings.Join(lines[:len(lines)-4], "\n"), 0))
-	if told, err := compareFiled(t, text, with); err != nil || !strings.Contains(told, "has gone on from entry 504 to 508: ") {
+	if told, err := compareFiled(t, text, with); err != nil || !strings.Contains(told, "every entry up to 504 proved") {
 		t.Errorf("an export from before: %q, %v", told, err)
+	}
+	if _, err := compareFiled(t, strings.Replace(text, `"trains": [`, `"trains": [{},`, 1), with); err == nil || !strings.Contains(err.Error(), "is another: trains") {
+		t.Errorf("an export from before, edited: %v", err)
 	}
 	if _, err := compareFiled(t, strings.ReplaceAll(text, `"hash": "`, `"hash": "0`), with); err == nil || strings.Count(err.Error(), "\n") != 21 || !strings.HasSuffix(err.Error(), " more") {
 		t.Errorf("every hash altered: %v", err)

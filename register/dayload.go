@@ -5,6 +5,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
+	"path/filepath"
 	"slices"
 
 	"fairhand/block"
@@ -27,6 +29,32 @@ func (r *Reader) LoadDay(ctx context.Context, day calendar.Day) (*Day, error) {
 		return r.loadDamaged(ctx, day, fault)
 	}
 	return d, err
+}
+
+// LoadDayUpTo is LoadDay of the register as it was when it ended with entry last: what a
+// page that names this entry must show.
+func (r *Reader) LoadDayUpTo(ctx context.Context, day calendar.Day, last int64) (d *Day, err error) {
+	switch tail := r.st.Tail().Seq; {
+	case last == tail:
+		return r.LoadDay(ctx, day)
+	case last > tail || last < 1:
+		return nil, fmt.Errorf("%s has entries 1 to %d; there is no entry %d", r.st.Path(), tail, last)
+	}
+	dir, err := os.MkdirTemp("", "fairhand-up-to")
+	if err != nil {
+		return nil, err
+	}
+	defer func() { err = errors.Join(err, os.RemoveAll(dir)) }()
+	path := filepath.Join(dir, RegisterName)
+	if _, err := r.st.Volume(ctx, path, last, nil); err != nil {
+		return nil, err
+	}
+	then, err := Look(path, r.File())
+	if err != nil {
+		return nil, err
+	}
+	defer then.Close()
+	return then.LoadDay(ctx, day)
 }
 
 func (r *Reader) loadProved(ctx context.Context, day calendar.Day) (*Day, error) {

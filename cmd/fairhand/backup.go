@@ -273,7 +273,7 @@ func (p *program) salvage(cmd *cobra.Command, box *boxfile.File, dir string) err
 		return err
 	}
 	told := salvagedJSON{File: filepath.Join(dir, salvagedName), Last: got.Proved.Seq, Hash: got.Proved.Hash.String(), Rest: []salvagedRestJSON{}}
-	misfit := sealsOfSaved(filepath.Dir(box.Path), told.File)
+	misfit := sealsOfSaved(filepath.Dir(box.Path), told.File, got)
 	if len(got.Rest) == 0 {
 		return cmp.Or(p.tell(told, "%s: entries 1 to %d are proved, %s\nnothing is left after them; put them back with\n  fairhand -C %s restore %s\n",
 			told.File, told.Last, told.Hash, shellWord(filepath.Dir(box.Path)), shellWord(told.File)), os.Remove(remains), misfit)
@@ -312,15 +312,20 @@ func (p *program) salvage(cmd *cobra.Command, box *boxfile.File, dir string) err
 }
 
 // sealsOfSaved compares what was saved, where there is any, with the seals beside the
-// damaged register that reach no further: a chain may be sound that was made anew.
-func sealsOfSaved(dir, saved string) error {
+// damaged register, but for those of what can be read only behind the damage: a chain may
+// be sound that was made anew, and one that was cut short has nothing behind its end.
+func sealsOfSaved(dir, saved string, got store.Salvaged) error {
 	st, err := store.OpenReadOnly(saved)
 	if err != nil {
 		return nil
 	}
 	defer st.Close()
+	read := st.Tail().Seq
+	if n := len(got.Rest); n > 0 {
+		read = got.Rest[n-1].To
+	}
 	list, err := seal.FindBeside(dir)
-	reached := slices.DeleteFunc(list, func(b seal.Beside) bool { return b.Statement.Last > st.Tail().Seq })
+	reached := slices.DeleteFunc(list, func(b seal.Beside) bool { return b.Statement.Last > st.Tail().Seq && b.Statement.Last <= read })
 	if err = errors.Join(err, seal.CheckAll(reached, st.Meta(), st.Tail().Seq, st.HashAt)); err == nil {
 		return nil
 	}

@@ -20,6 +20,7 @@ import (
 type exporting struct {
 	date, output string
 	force        bool
+	upTo         int64
 	days         dayFlags
 }
 
@@ -68,6 +69,7 @@ func (p *program) exportCommand() *cobra.Command {
 	f.StringVar(&x.date, "date", "", "the day, as 2026-05-05; today's when not given")
 	f.StringVarP(&x.output, "output", "o", "", "file to write instead of standard output; of parquet the folder")
 	f.BoolVar(&x.force, "force", false, "overwrite a file that exists")
+	f.Int64Var(&x.upTo, "up-to", 0, "as the register told the day when this was its last entry: to compare with a page that names it")
 	x.days.flags(cmd)
 	return cmd
 }
@@ -78,6 +80,9 @@ func (p *program) exportDay(ctx context.Context, book *register.Book, opt *optio
 		return p.exportDays(ctx, book, opt, x)
 	}
 	day, err := dayOf(ctx, book, x.date)
+	if err == nil && x.upTo != 0 && len(day.Alarms) == 0 {
+		day, err = book.LoadDayUpTo(ctx, day.Date, x.upTo)
+	}
 	if err != nil {
 		return err
 	}
@@ -101,8 +106,8 @@ func (p *program) exportDays(ctx context.Context, book *register.Book, opt *opti
 	switch {
 	case err != nil:
 		return err
-	case x.date != "":
-		return usagef("--date is one day; --from and --to are a span of them")
+	case x.date != "" || x.upTo != 0:
+		return usagef("--date and --up-to go with one day; --from and --to are a span of them")
 	case x.output == "":
 		return withHint(usagef("a span of days is written to a folder, a file a day, and none is named"), "name it with -o DIR")
 	}

@@ -80,7 +80,7 @@ and hash, the head, what follows from them, and the seal when it carries one.`,
 func (p *program) verifyExport(cmd *cobra.Command, path string) error {
 	filed, err := export.ReadFiled(path)
 	if errors.Is(err, export.ErrSchema) {
-		return withHint(err, "only these hold every entry with its hash: fairhand export --format json makes one. A page in another form is\ncompared by making it anew and comparing the files: of the same register the same day gives the same bytes")
+		return withHint(err, "only these hold every entry with its hash: fairhand export --format json makes one. A page in another form is\ncompared by making it anew up to the last entry that it names, fairhand export --up-to N, and comparing the files")
 	}
 	if err != nil {
 		return err
@@ -90,13 +90,13 @@ func (p *program) verifyExport(cmd *cobra.Command, path string) error {
 		return err
 	}
 	defer reg.Close()
-	told, err := filed.Compare(export.Evidence{Register: reg.Store, Dir: reg.dir, Prove: reg.prove, Day: func(date calendar.Day) (*register.Day, error) {
+	told, err := filed.Compare(export.Evidence{Register: reg.Store, Dir: reg.dir, Prove: reg.prove, Day: func(date calendar.Day, last int64) (*register.Day, error) {
 		book, err := openDir(reg.dir, true)
 		if err != nil {
 			return nil, err
 		}
 		defer book.Close()
-		return book.LoadDay(cmd.Context(), date)
+		return book.LoadDayUpTo(cmd.Context(), date, last)
 	}})
 	fmt.Fprint(p.out, told)
 	return err
