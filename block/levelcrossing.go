@@ -61,7 +61,7 @@ var crossingEntries = [kindCount]func(atCrossing){
 	CrossingObstructed:   atCrossing.obstructed,
 	CrossingUnobstructed: atCrossing.unobstructed,
 	CrossingAttended:     atCrossing.attended,
-	CrossingUnattended:   func(x atCrossing) { x.edit().Attended, x.edit().Attendant = Since{}, "" },
+	CrossingUnattended:   atCrossing.unattended,
 	CrossingLocal:        atCrossing.local,
 	CrossingRemote:       atCrossing.remote,
 	CrossingSecured:      atCrossing.secured,
@@ -293,12 +293,19 @@ func (x atCrossing) clear() {
 
 func (x atCrossing) attended() {
 	s := x.edit()
-	s.Attended, s.Attendant = x.present(), x.e.Subject
+	s.Attended, s.Attendant, s.Left = x.present(), x.e.Subject, Since{}
 	if x.e.Subject == "" {
 		x.find(rulebook.CrossingAttendantUnnamed, "", "")
 	}
 	if slices.ContainsFunc(x.s.Blockages, func(k LineBlockage) bool { return x.over(k.Line, k.Section) }) {
 		x.owes(rulebook.CrossingAttendantNotTold, Pending{Section: -1})
+	}
+}
+
+func (x atCrossing) unattended() {
+	s := x.edit()
+	if s.Attended, s.Attendant = (Since{}), ""; s.Road == RoadLocal {
+		s.Left = x.present()
 	}
 }
 

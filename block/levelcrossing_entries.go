@@ -100,7 +100,7 @@ func (x atCrossing) cleared(g *Signal) {
 		dir = Outward
 	}
 	t := x.signalled(x.b.SectionIndex(g.Section), dir)
-	if r := x.now().Road; r == RoadOpen || r == RoadLocal {
+	if x.open(x.nameOf(t)) {
 		x.findOpen(x.nameOf(t), "the crossing closed to the road before "+g.Name+" is cleared")
 	}
 	n := Near{Name: x.nameOf(t), At: x.e.At}
@@ -191,12 +191,9 @@ func (st *step) warnedAtCrossings() {
 			s := x.edit()
 			s.Cautioned = append(slices.Clone(s.Cautioned), t.ID)
 		}
-		if r := x.now().Road; r != RoadOpen && r != RoadLocal {
-			return
-		}
 		_, in := st.s.near(st.b, x.c, t, Inward, st.e.At)
 		_, out := st.s.near(st.b, x.c, t, Outward, st.e.At)
-		if in || out || x.c.section < 0 && t.Where == Here && t.Place == x.c.Place {
+		if (in || out || x.c.section < 0 && t.Where == Here && t.Place == x.c.Place) && x.open(t.Label(st.b)) {
 			x.findOpen(t.Label(st.b), "the crossing closed to the road before a train is given authority past its signal")
 			s := x.edit()
 			s.Cleared = append(slices.Clone(s.Cleared), Clearance{Train: t.ID, At: st.e.At, Seq: st.e.Seq, Line: -1})

@@ -18,7 +18,7 @@ func (x atCrossing) down() {
 
 func (x atCrossing) road(r Road) {
 	s := x.edit()
-	s.Road, s.Since = r, x.present()
+	s.Road, s.Since, s.Left = r, x.present(), Since{}
 }
 
 // up opens the crossing to the road. A train for which a signal was cleared may
@@ -45,6 +45,25 @@ func (x atCrossing) up() {
 	}
 }
 
+// notBooked says of a step at the crossing that it was made and not booked.
+func (x atCrossing) notBooked(step, train, expected string, shown int64) {
+	f := x.find(rulebook.StepNotBooked, train, expected)
+	f.Text = words(step+" not booked; this entry shows that it was done", f.Section, train) + "; at " + x.c.Name
+	f.Rests = []int64{shown, x.e.Seq}
+}
+
+// open says whether the crossing is open to the road for a train, or under local control.
+// An attendant who has given up duty has given that up with it: if no more is booked of it
+// when a train comes, that is the one slip. By inference.
+func (x atCrossing) open(train string) bool {
+	if left := x.now().Left; left.is() {
+		x.notBooked("The giving up of local control", train, "local control booked as given up before the attendant goes", left.Seq)
+		x.road(RoadUnknown)
+	}
+	r := x.now().Road
+	return r == RoadOpen || r == RoadLocal
+}
+
 // findOpen raises a train sent, or a signal cleared, over a crossing open to the road.
 func (x atCrossing) findOpen(train, expected string) {
 	f := x.find(rulebook.CrossingOpenSignalCleared, train, expected)
@@ -69,9 +88,7 @@ func (x atCrossing) turnedOver() {
 	}
 	x.answered(list)
 	was := list[0]
-	f := x.find(rulebook.StepNotBooked, was.Train, "the crossing booked closed to the road before the train")
-	f.Text = words("The closing of the crossing not booked; this entry shows that it was done", was.Section, was.Train) + "; at " + x.c.Name
-	f.Rests = []int64{was.Seq, x.e.Seq}
+	x.notBooked("The closing of the crossing", was.Train, "the crossing booked closed to the road before the train", was.Seq)
 	s.Unclosed, s.Twice = nil, false
 }
 

@@ -14,7 +14,8 @@ type CrossingState struct {
 	NotHeard, GatesOpen, Obstructed, Attended, Secured Since
 
 	Attendant string
-	Means     bool // spoken with otherwise since its telephone failed
+	Left      Since // attendant gone while under local control
+	Means     bool  // spoken with otherwise since its telephone failed
 
 	Told      []Advice    // trains the keeper was told of and that are not past
 	Cleared   []Clearance // trains for which a protecting signal was cleared and that are not past

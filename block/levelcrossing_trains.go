@@ -329,7 +329,12 @@ func (x atCrossing) runOver(t *Train) {
 	if s.Obstructed.is() {
 		x.find(rulebook.CrossingObstructedTrainSent, t.Label(x.b), "")
 	}
-	open := s.Road == RoadOpen && x.c.Kind != UserWorked && x.c.ToldBefore != toldDeparture || s.Road == RoadLocal && !slices.Contains(s.Cautioned, t.ID)
+	open := x.open(t.Label(x.b))
+	if s = x.now(); s.Road == RoadOpen {
+		open = x.c.Kind != UserWorked && x.c.ToldBefore != toldDeparture
+	} else if slices.Contains(s.Cautioned, t.ID) {
+		open = false
+	}
 	if open && !slices.ContainsFunc(s.Cleared, func(c Clearance) bool { return c.Train == t.ID }) {
 		x.findOpen(t.Label(x.b), "the crossing closed to the road before a train runs over it")
 	}
