@@ -273,6 +273,7 @@ func (d *action) before() {
 		d.goneOn()
 	}
 	d.presumeEntering()
+	d.blockedUnsaid()
 	d.helperBack()
 	d.backFalsely()
 	d.inFrontOfOne()

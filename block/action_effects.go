@@ -19,6 +19,8 @@ var effects = [actCount]func(d *action, regular bool){
 	ActOut:              (*action).outOfSection,
 	ActCancel:           (*action).cancelled,
 	ActRedescribe:       (*action).redescribed,
+	ActBlockInside:      (*action).blockedBack,
+	ActBlockOutside:     (*action).blockedBack,
 	ActUnblock:          (*action).unblocked,
 	ActAskRelease:       func(d *action, _ bool) { d.editLine(d.line).Train = 0 },
 	ActShuntBack:        (*action).shuntBack,

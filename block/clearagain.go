@@ -118,6 +118,51 @@ func (st *step) removes(line int, bell Bell) bool {
 	return bell.Sent == (l == &t.In) && st.e.At-l.Entered <= st.least(l, t.Class)
 }
 
+// notBlocked are those found to stand on this line with no blocking back in force, of
+// which it holds that it may have been sent.
+func (d *action) notBlocked(sent func(*Finding) bool) (list []Answer) {
+	for i := range d.s.Open {
+		if f := &d.s.Open[i]; f.Rule == rulebook.NotBlockedBack && f.Section == d.section().Neighbour && f.Line == d.lineName() && sent(f) {
+			list = append(list, *f.answer())
+		}
+	}
+	return list
+}
+
+// blockedBack takes blocking back sent below the movement that it is for, where one of the
+// two has a wrong minute: then which was first is not told, and that is the one slip.
+func (d *action) blockedBack(regular bool) {
+	if !d.mine || !regular {
+		return
+	}
+	list := d.notBlocked(func(f *Finding) bool {
+		return d.e.OutOfOrder || slices.ContainsFunc(d.s.Open, func(o Finding) bool { return o.Rule == rulebook.EntryOutOfOrder && o.Seq == f.Seq })
+	})
+	d.answered(list)
+	for _, a := range list {
+		d.strike(func(p *Pending) bool { return p.Rule == rulebook.ReminderMissing && p.Seq == a.Seq }, false)
+	}
+}
+
+// blockedUnsaid presumes, when this box sends obstruction removed and the other answers it,
+// blocking back not booked: the line has been at normal since a train was found to stand there
+// without. By inference.
+func (d *action) blockedUnsaid() {
+	ls := d.ls()
+	if d.act != ActUnblock || !d.mine || ls.Phase != Normal {
+		return
+	}
+	list := d.notBlocked(func(f *Finding) bool { return ls.Since <= f.At })
+	if len(list) == 0 {
+		return
+	}
+	d.answered(list)
+	f := d.note(rulebook.StepNotBooked, d.section().Neighbour, list[0].Train, "blocking back booked before the movement")
+	f.Text = words("Blocking back not booked; this entry shows that it was done", f.Section, list[0].Train)
+	f.Rests = []int64{list[0].Seq, d.e.Seq}
+	d.enter(BlockedInside, true)
+}
+
 // unblocked ends the section of a train that was in it when obstruction danger
 // was sent: obstruction removed is given only when the train, too, is complete
 // and past the clearing point. Source: signaller study cards, obstruction danger.

@@ -353,6 +353,9 @@ func (s *State) MayAnswer(f *Finding) bool {
 			return t.In.open() || t.Out.open()
 		})
 	}
+	if f.Rule == rulebook.NotBlockedBack {
+		return s.Now-f.At < presumedFor && slices.ContainsFunc(s.Lines, func(l *LineState) bool { return l.Phase == Normal && l.Since <= f.At })
+	}
 	if f.Rule == rulebook.CrossingOpenSignalCleared {
 		return slices.ContainsFunc(s.Crossings, func(x CrossingState) bool { return slices.Contains(x.Unclosed, f.Seq) })
 	}

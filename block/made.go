@@ -129,13 +129,17 @@ func (st *step) rearUnsaid() {
 	}
 }
 
-// trainAssists puts an engine to a train: it goes where the train goes.
+// trainAssists puts an engine to a train: it goes where the train goes. One that waits in a
+// siding buffers up with no movement booked. Common practice.
 func (st *step) trainAssists() {
 	e, t := st.named(), st.s.TrainNamed(st.e.Subject)
 	if e.Where == Unplaced {
 		e.Where = Here
 	}
 	if t == nil || t.Where == Here {
+		if p := st.b.PlaceNamed(e.Place); t != nil && p != nil && p.Siding {
+			e.Place, e.PlaceSeq = t.Place, st.e.Seq
+		}
 		st.together(e, t)
 	}
 	if t != nil {

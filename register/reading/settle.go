@@ -110,19 +110,20 @@ func (r *Replay) try(h *held, p *option, among []*held) {
 	for i := range len(among) + 1 {
 		if i == p.i {
 			here := *h
-			here.at = p.at
+			here.at, here.how = p.at, p.how
 			p.step(run, &here)
 		}
 		if i < len(among) {
 			p.step(run, among[i])
 		}
 	}
+	p.found = append(p.found, run.Finish()...) // what is done at once, and has not been
 }
 
 // step reads an entry and keeps what is found and stands.
 func (p *option) step(run *block.Runner, h *held) {
 	ev := h.e.Event
-	ev.At = h.at - h.shift
+	ev.At, ev.OutOfOrder = h.at-h.shift, h.how > moved
 	for _, f := range run.Step(&ev) {
 		if f.Rule != rulebook.EntryOutOfOrder && f.Rule != rulebook.EntryLate {
 			p.found = append(p.found, f)
