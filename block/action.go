@@ -273,7 +273,7 @@ func (d *action) before() {
 		d.goneOn()
 	}
 	d.presumeEntering()
-	d.blockedUnsaid()
+	d.begunUnsaid()
 	d.helperBack()
 	d.backFalsely()
 	d.inFrontOfOne()

@@ -142,6 +142,8 @@ func (d *action) fits(a Act, t *Train) bool {
 		return on && t.Helps == 0 && (l.Accepted != 0 && l.Entered == 0 || l.Entered != 0 && l.Entering == 0)
 	case ActOut:
 		return d.fitsOut(t, l, on)
+	case ActShuntBack:
+		return on && l.Entered != 0 && !l.Aside
 	}
 	return false
 }

@@ -40,10 +40,18 @@ func (d *action) clearAgain() {
 		if o.Line != d.line || o.Step != StepClear || l.Accepted < o.At || l.Entered < o.At || !d.onlyUncleared() {
 			continue
 		}
-		var gone *Train
-		if t := d.fouling(0); t != nil {
-			gone = d.touch(t)
+		gone := d.fouling(0)
+		if gone != nil {
+			if d.train.Out.Entered == 0 || d.dir == Outward {
+				o.Found = nil // it has not run over where that stood
+			}
+			gone = d.touch(gone)
 			gone.Place, gone.PlaceSeq = "", 0
+			for _, other := range d.s.Doubts {
+				if other.Step == StepClear && other.Line != o.Line && len(o.Found) > 0 && !d.standing(other.Line) {
+					o.Found = append(slices.Clip(o.Found), other.Found...)
+				}
+			}
 		}
 		d.s.Obstructions = slices.DeleteFunc(slices.Clone(d.s.Obstructions), func(k Obstruction) bool {
 			return k.Line == d.lineName() && k.Section == o.sectionIn(d.b)
@@ -104,10 +112,13 @@ func (st *step) removes(line int, bell Bell) bool {
 			at, open = p.At, true
 		}
 	}
+	t, d, ls := st.s.occupied(line), st.online(line), st.s.Lines[line]
+	if bell.Sent && t == nil && ls.Phase == Normal && len(d.without(rulebook.NotBlockedBack, func(f *Finding) bool { return ls.Since <= f.At })) > 0 {
+		at, open = 0, true
+	}
 	if !open || st.e.Train != "" || st.e.At < at {
 		return false
 	}
-	t := st.s.occupied(line)
 	switch {
 	case t == nil:
 		return true
@@ -118,15 +129,44 @@ func (st *step) removes(line int, bell Bell) bool {
 	return bell.Sent == (l == &t.In) && st.e.At-l.Entered <= st.least(l, t.Class)
 }
 
-// notBlocked are those found to stand on this line with no blocking back in force, of
-// which it holds that it may have been sent.
-func (d *action) notBlocked(sent func(*Finding) bool) (list []Answer) {
+// unsaid is what the end of a block shows to have begun before, where that is not booked:
+// the other box answers it.
+type unsaid struct {
+	rule            rulebook.RuleID // broken by what was done without
+	from, to        Phase
+	words, expected string
+}
+
+var unsaidBefore = map[Act]unsaid{
+	ActUnblock:   {rulebook.NotBlockedBack, Normal, BlockedInside, "Blocking back", "blocking back booked before the movement"},
+	ActShuntBack: {rulebook.EnteredWithoutAcceptance, InSection, Shunting, "Shunting into the section", "shunting into the section booked before the movement"},
+}
+
+// without are those found on this line to have broken a rule, of which more holds.
+func (d *action) without(rule rulebook.RuleID, more func(*Finding) bool) (list []Answer) {
 	for i := range d.s.Open {
-		if f := &d.s.Open[i]; f.Rule == rulebook.NotBlockedBack && f.Section == d.section().Neighbour && f.Line == d.lineName() && sent(f) {
+		if f := &d.s.Open[i]; f.Rule == rule && f.Section == d.section().Neighbour && (f.Line == d.lineName() || f.Line == "") && more(f) {
 			list = append(list, *f.answer())
 		}
 	}
 	return list
+}
+
+// begunUnsaid presumes a block that this box ends and that the book does not show, with the
+// line as it was since a train was found to move without it. By inference.
+func (d *action) begunUnsaid() {
+	u, ls := unsaidBefore[d.act], d.ls()
+	if u.rule == "" || !d.mine || ls.Phase != u.from {
+		return
+	}
+	list := d.without(u.rule, func(f *Finding) bool { return ls.Since <= f.At })
+	if len(list) == 0 || u.from == InSection && d.s.occupied(d.line) != d.train {
+		return
+	}
+	d.answered(list)
+	f := d.note(rulebook.StepNotBooked, d.section().Neighbour, list[0].Train, u.expected)
+	f.Text, f.Rests = words(u.words+" not booked; this entry shows that it was done", f.Section, f.Train), []int64{list[0].Seq, d.e.Seq}
+	d.enter(u.to, true)
 }
 
 // blockedBack takes blocking back sent below the movement that it is for, where one of the
@@ -135,32 +175,13 @@ func (d *action) blockedBack(regular bool) {
 	if !d.mine || !regular {
 		return
 	}
-	list := d.notBlocked(func(f *Finding) bool {
+	list := d.without(rulebook.NotBlockedBack, func(f *Finding) bool {
 		return d.e.OutOfOrder || slices.ContainsFunc(d.s.Open, func(o Finding) bool { return o.Rule == rulebook.EntryOutOfOrder && o.Seq == f.Seq })
 	})
 	d.answered(list)
 	for _, a := range list {
 		d.strike(func(p *Pending) bool { return p.Rule == rulebook.ReminderMissing && p.Seq == a.Seq }, false)
 	}
-}
-
-// blockedUnsaid presumes, when this box sends obstruction removed and the other answers it,
-// blocking back not booked: the line has been at normal since a train was found to stand there
-// without. By inference.
-func (d *action) blockedUnsaid() {
-	ls := d.ls()
-	if d.act != ActUnblock || !d.mine || ls.Phase != Normal {
-		return
-	}
-	list := d.notBlocked(func(f *Finding) bool { return ls.Since <= f.At })
-	if len(list) == 0 {
-		return
-	}
-	d.answered(list)
-	f := d.note(rulebook.StepNotBooked, d.section().Neighbour, list[0].Train, "blocking back booked before the movement")
-	f.Text = words("Blocking back not booked; this entry shows that it was done", f.Section, list[0].Train)
-	f.Rests = []int64{list[0].Seq, d.e.Seq}
-	d.enter(BlockedInside, true)
 }
 
 // unblocked ends the section of a train that was in it when obstruction danger

@@ -26,9 +26,11 @@ var bothWays = Guard{
 	Name: "not both ways at the loop", Rule: rulebook.AcceptedBothWays, For: onSingle, Mine: true,
 	Expected: "one train at a time accepted towards the loop, unless this place is allowed both",
 	holds: func(d *action) bool {
-		return !d.b.Rules.OneWayLoop || d.section().Allows("both-ways") || len(d.coming(func(s *Section) bool { return s.Method.Is().Single })) == 0
+		return !d.b.Rules.OneWayLoop || d.section().Allows("both-ways") || len(d.coming(oneLine)) == 0
 	},
 }
+
+func oneLine(s *Section) bool { return s.Method.Is().Single }
 
 // converges says whether trains from another section need the same line here.
 func (d *action) converges(s *Section) bool {

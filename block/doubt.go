@@ -233,12 +233,14 @@ func (st *step) explains(d *Doubt, f *Finding) bool {
 	case d.Step == StepNone:
 		return false
 	case d.Step == StepClear:
-		// Men at work, or a vehicle within the clearing point, may have been there
-		// all the same when the train went by.
+		// Men at work may have been there all the same when the train went by; and a vehicle
+		// within the clearing point, if obstruction removed was not exchanged.
 		x := st.online(d.Line)
-		return st.lacks(f) == StepClear && (x.obstructed() || x.blockaded()) && !x.peopled() && x.onlyUncleared()
+		return st.lacks(f) == StepClear && (x.obstructed() || x.blockaded() || st.act.act == ActUnblock || len(d.Found) > 0) && !x.peopled() && x.onlyUncleared()
 	case d.Step == StepRemoval && st.online(d.Line).obstructed():
 		return false // of that and the end of what is there not both are forgotten
+	case f.Rule == rulebook.ShuntNotBack:
+		return d.Name == f.Train // no other train's
 	case f.Rule == rulebook.WrongTrainReported:
 		return d.Said && d.Step == StepOut && f.Seq == d.Seq && turned(f.Train, d.Name)
 	case f.Rule == rulebook.SectionNotProvedClear || f.Rule == rulebook.CounterResetTrainInSection:

@@ -80,6 +80,8 @@ func (d *action) findSaying(id rulebook.RuleID, says, expected string) {
 	switch need := d.unmet(); {
 	case id == rulebook.AcceptedConverging:
 		d.rests(said, d.coming(d.converges))
+	case id == rulebook.AcceptedBothWays:
+		d.rests(said, d.coming(oneLine))
 	case id == rulebook.AcceptedConditionUnmet && need != "foot-of-gradient":
 		d.rests(said, d.forward())
 	}

@@ -54,7 +54,9 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 		// Nor is it given for one that is found complete only later.
 		return !slices.Contains(steps, StepArrival) && t.Proof != NoTailLamp && (t.Out.Entered != 0 || f.At >= t.ProofAt)
 	case l == &t.In && !l.Falsely:
-		return true
+		return f.At >= l.Entering || slices.Contains(steps, StepEntering) // it was yet to come
+	case l.Given != 0 && f.At >= l.Given && st.b.Sections[l.Section].Method.Is().Counter:
+		return true // the counter has shown the section free
 	case slices.Contains(steps, StepOut) || slices.Contains(steps, StepArrival):
 		return f.At-l.Entered > st.leastFor(f, l, t.Class)
 	}

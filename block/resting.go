@@ -16,7 +16,7 @@ type Resting struct {
 
 // resting are the rules of such dangers. What works the section itself is in breaches.
 var resting = map[rulebook.RuleID]bool{
-	rulebook.AcceptedConditionUnmet: true, rulebook.AcceptedConverging: true, rulebook.ReleaseTrainInSection: true,
+	rulebook.AcceptedConditionUnmet: true, rulebook.AcceptedConverging: true, rulebook.AcceptedBothWays: true, rulebook.ReleaseTrainInSection: true,
 	rulebook.CrossingTrainApproaching: true, rulebook.CrossingOpenedTrainComing: true,
 }
 
