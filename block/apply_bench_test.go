@@ -3,6 +3,7 @@ package block_test
 import (
 	"os"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -12,7 +13,8 @@ import (
 	"fairhand/register/notation"
 )
 
-// benchBook is one through train each way and one token train, to be repeated.
+// benchBook is one through train each way and one token train, to be repeated by other
+// trains: by the same it would be a slip.
 const benchBook = `date 2026-05-05
 10:00 Saltgarth <1 >1 <3-1 >3-1 train 2P01
 10:01 Saltgarth <2 >2
@@ -45,9 +47,17 @@ func benchEvents(b testing.TB) (*block.Box, []block.Event) {
 	if err := box.Prepare(); err != nil {
 		b.Fatal(err)
 	}
-	evs, err := notation.ParseAll(strings.NewReader(benchBook), time.UTC)
-	if err != nil {
-		b.Fatal(err)
+	var evs []block.Event
+	for day := 10; day < 40; day++ {
+		book := strings.NewReplacer("2P0", "2P"+strconv.Itoa(day)).Replace(benchBook)
+		one, err := notation.ParseAll(strings.NewReader(book), time.UTC)
+		if err != nil {
+			b.Fatal(err)
+		}
+		for i := range one {
+			one[i].At += block.Time(day) * 40 * block.Minute
+		}
+		evs = append(evs, one...)
 	}
 	return box, evs
 }
@@ -61,7 +71,7 @@ func BenchmarkApply(b *testing.B) {
 	var ev block.Event // one for all: the caller's event is not Apply's to count
 	for i := 0; b.Loop(); i++ {
 		ev = evs[i%len(evs)]
-		ev.At += block.Time(i/len(evs)) * 40 * block.Minute
+		ev.At += block.Time(i/len(evs)) * 30 * 40 * block.Minute
 		ev.Seq = int64(i + 1)
 		var f []block.Finding
 		s, f = block.Apply(box, s, &ev)
@@ -84,7 +94,7 @@ func BenchmarkReplay(b *testing.B) {
 	var ev block.Event
 	for i := 0; b.Loop(); i++ {
 		ev = evs[i%len(evs)]
-		ev.At += block.Time(i/len(evs)) * 40 * block.Minute
+		ev.At += block.Time(i/len(evs)) * 30 * 40 * block.Minute
 		ev.Seq = int64(i + 1)
 		run.Step(&ev)
 	}
