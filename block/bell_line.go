@@ -55,11 +55,7 @@ func (st *step) lineFor(i int, dir Dir, a Act) int {
 		t = st.s.TrainNamed(st.e.Train)
 	}
 	m := st.b.machine(i)
-	for l, r := range st.b.lines {
-		if r.section != i {
-			continue
-		}
-		ln := &st.b.Sections[i].Lines[r.line]
+	for l, ln := range st.b.linesOf(i) {
 		if st.e.Line != "" {
 			if ln.Name == st.e.Line {
 				return l
@@ -98,10 +94,5 @@ func (st *step) lineFor(i int, dir Dir, a Act) int {
 	case first >= 0:
 		return first
 	}
-	for l, r := range st.b.lines {
-		if r.section == i {
-			return l
-		}
-	}
-	return 0
+	return st.b.firstLine(i)
 }

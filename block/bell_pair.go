@@ -97,12 +97,9 @@ func (st *step) pairOf(i int) int {
 		}
 	}
 	t := st.s.TrainNamed(st.e.Train)
-	for l, r := range st.b.lines {
-		if r.section != i {
-			continue
-		}
+	for l, ln := range st.b.linesOf(i) {
 		named := st.e.Train != "" && t != nil && (t.In.Line == l && t.In.open() || t.Out.Line == l && t.Out.open())
-		if st.e.Line == st.b.Sections[i].Lines[r.line].Name || st.e.Line == "" && named {
+		if st.e.Line == ln.Name || st.e.Line == "" && named {
 			return st.b.pairs[l]
 		}
 	}

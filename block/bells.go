@@ -12,43 +12,29 @@ type signalling struct {
 	given, acknowledged Act
 }
 
-// NoAct is a movement within the box, or an entry that does nothing on a line.
-const NoAct Act = 255
-
 // acts is what each meaning does on a line. A meaning not listed leaves the
 // block as it is.
-var acts = map[rulebook.Meaning]signalling{
+var acts = [rulebook.MeaningCount]signalling{
 	rulebook.Offer:              {ActOffer, ActAccept},
-	rulebook.Entering:           {ActEnter, NoAct},
-	rulebook.OutOfSection:       {ActOut, NoAct},
-	rulebook.ObstructionRemoved: {ActUnblock, NoAct},
-	rulebook.Cancelling:         {NoAct, ActCancel},
-	rulebook.WrongDescription:   {NoAct, ActRedescribe},
-	rulebook.Restricted:         {NoAct, ActAcceptRestricted},
-	rulebook.LineNowClear:       {NoAct, ActLineNowClear},
-	rulebook.BlockBackInside:    {NoAct, ActBlockInside},
-	rulebook.BlockBackOutside:   {NoAct, ActBlockOutside},
-	rulebook.ObstructionDanger:  {ActDanger, NoAct},
-	rulebook.NotClear:           {ActRefuse, NoAct},
-	rulebook.LineClear:          {ActAccept, NoAct},
-	rulebook.ShuntAhead:         {NoAct, ActShunt},
-	rulebook.ShuntWithdrawn:     {NoAct, ActShuntBack},
+	rulebook.Entering:           {given: ActEnter},
+	rulebook.OutOfSection:       {given: ActOut},
+	rulebook.ObstructionRemoved: {given: ActUnblock},
+	rulebook.Cancelling:         {acknowledged: ActCancel},
+	rulebook.WrongDescription:   {acknowledged: ActRedescribe},
+	rulebook.Restricted:         {acknowledged: ActAcceptRestricted},
+	rulebook.LineNowClear:       {acknowledged: ActLineNowClear},
+	rulebook.BlockBackInside:    {acknowledged: ActBlockInside},
+	rulebook.BlockBackOutside:   {acknowledged: ActBlockOutside},
+	rulebook.ObstructionDanger:  {given: ActDanger},
+	rulebook.NotClear:           {given: ActRefuse},
+	rulebook.LineClear:          {given: ActAccept},
+	rulebook.ShuntAhead:         {acknowledged: ActShunt},
+	rulebook.ShuntWithdrawn:     {acknowledged: ActShuntBack},
 	rulebook.ReleaseToken:       {ActAskRelease, ActRelease},
-	rulebook.TokenReplaced:      {ActReplaced, NoAct},
-	rulebook.RunawayRight:       {ActDanger, NoAct}, // vehicles on the line block it until removed
-	rulebook.RunawayWrong:       {ActDanger, NoAct},
+	rulebook.TokenReplaced:      {given: ActReplaced},
+	rulebook.RunawayRight:       {given: ActDanger}, // vehicles on the line block it until removed
+	rulebook.RunawayWrong:       {given: ActDanger},
 }
-
-// meaningActs is acts as a table, for speed.
-var meaningActs = func() (t [rulebook.MeaningCount]signalling) {
-	for i := range t {
-		t[i] = signalling{NoAct, NoAct}
-	}
-	for m, s := range acts {
-		t[m] = s
-	}
-	return t
-}()
 
 // bells follows the exchanges of one entry with one neighbour.
 func (st *step) bells() {
@@ -300,7 +286,7 @@ func (st *step) reading(i int, row *rulebook.CodeRow, bell Bell) *rulebook.CodeR
 
 // give does what a signal means when it is given.
 func (st *step) give(i int, row *rulebook.CodeRow, bell Bell, asked *Asked) {
-	s := meaningActs[row.Means]
+	s := acts[row.Means]
 	a := s.given
 	probe := a
 	if probe == NoAct {
@@ -343,7 +329,7 @@ func (st *step) acknowledged(i int, asked Asked, bell Bell) {
 	case rulebook.ClearOfSection:
 		st.wrongWay(asked.Line, false)
 	}
-	a := meaningActs[asked.Means].acknowledged
+	a := acts[asked.Means].acknowledged
 	if a == NoAct {
 		return
 	}

@@ -3,6 +3,7 @@ package block
 import (
 	"errors"
 	"fmt"
+	"iter"
 	"slices"
 
 	"fairhand/block/rulebook"
@@ -358,6 +359,25 @@ func (b *Box) offset(at Time) Time {
 		return 0
 	}
 	return b.Civil[i-1].Offset
+}
+
+// linesOf goes through the lines of section i, with their places in State.Lines.
+func (b *Box) linesOf(i int) iter.Seq2[int, *Line] {
+	return func(yield func(int, *Line) bool) {
+		for l, r := range b.lines {
+			if r.section == i && !yield(l, &b.Sections[i].Lines[r.line]) {
+				return
+			}
+		}
+	}
+}
+
+// firstLine is the first line of section i.
+func (b *Box) firstLine(i int) int {
+	for l := range b.linesOf(i) {
+		return l
+	}
+	return 0
 }
 
 // Lines lists every line of every section in the order of State.Lines, with the

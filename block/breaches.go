@@ -11,61 +11,35 @@ const (
 )
 
 // breaches are the rules whose findings are related to one another.
-var breaches = map[rulebook.RuleID]breach{
-	rulebook.AcceptedSectionOccupied:     breeds | explained,
-	rulebook.AcceptedTwice:               breeds | explained,
-	rulebook.AcceptedWhileBlocked:        breeds | explained,
-	rulebook.AcceptedClearingPointFouled: breeds,
-	rulebook.EnteredWhileBlocked:         breeds,
-	rulebook.PartyNotProtected:           breeds,
-	rulebook.AcceptanceNotOffered:        breeds,
-	rulebook.OfferedBeforeOutOfSection:   breeds | explained,
-	rulebook.OfferedWhileBlocked:         breeds | explained,
-	rulebook.OpposingAcceptance:          breeds | explained,
-	rulebook.PermissivePassenger:         breeds | explained,
-	rulebook.PermissiveTooMany:           breeds | explained,
-	rulebook.PermissiveNotWarned:         breeds | explained,
-	rulebook.EnteredWithoutAcceptance:    breeds,
-	rulebook.WrongTrainEntered:           breeds,
-	rulebook.OutOfSectionTrainNotArrived: breeds | explained,
-	rulebook.OutOfSectionTokenNotIn:      breeds | explained,
-	rulebook.OutOfSectionNoTrain:         breeds,
-	rulebook.OutOfSectionTailLampNotSeen: explained,
-	rulebook.PaperTicketMissing:          explained,
-	rulebook.PilotMissing:                explained,
-	rulebook.WrongTrainReported:          explained,
-	rulebook.SectionNotProvedClear:       explained,
-	rulebook.CounterResetTrainInSection:  explained,
-	rulebook.ObstructionDangerNotRemoved: breeds | explained,
-	rulebook.BlockingBackTrainSignalled:  breeds | explained,
-	rulebook.NothingToRemove:             breeds | explained,
-	rulebook.CancelledAfterEntering:      breeds,
-	rulebook.CancelledNothing:            breeds,
-	rulebook.ClosedWhileSignalled:        breeds | explained,
-	rulebook.TestingWhileSignalled:       breeds | explained,
-	rulebook.BlockageTrainInSection:      breeds | explained,
-	rulebook.ShuntKeyTrainSignalled:      breeds | explained,
-	rulebook.SectionFreedNoTrain:         breeds | explained,
-	rulebook.AssistingEngineInSection:    breeds | explained,
-	rulebook.AuthorityBeforeCrossing:     breeds | explained,
-	rulebook.TokenOutWithoutRelease:      breeds,
-	rulebook.TokenAlreadyOut:             breeds | explained,
-	rulebook.TokenDrawnBeforeClosed:      breeds | explained,
-	rulebook.TokenNumberDiffers:          breeds,
-	rulebook.TokenInBeforeArrival:        breeds | explained,
-	rulebook.TokenInAtSendingEnd:         breeds | explained,
-	rulebook.TokenCancelledWhileOut:      breeds,
-	rulebook.TokenWrongSection:           breeds,
-	rulebook.EnteredWithoutToken:         breeds,
-	rulebook.TrainOnShuntToken:           breeds,
-	rulebook.StaffElsewhere:              breeds,
-	rulebook.TicketWithoutStaff:          breeds,
-	rulebook.ShuntNotWithdrawn:           breeds,
-	rulebook.ShuntNotBack:                breeds | explained,
-	rulebook.SignalOffWithoutLineClear:   breeds,
-	rulebook.EnteringNotSent:             breeds,
-	rulebook.CancellingNotSent:           breeds,
-}
+var breaches = func() map[rulebook.RuleID]breach {
+	of := map[rulebook.RuleID]breach{}
+	for kind, rules := range map[breach][]rulebook.RuleID{
+		breeds: {
+			rulebook.AcceptedClearingPointFouled, rulebook.EnteredWhileBlocked, rulebook.PartyNotProtected, rulebook.AcceptanceNotOffered,
+			rulebook.EnteredWithoutAcceptance, rulebook.WrongTrainEntered, rulebook.OutOfSectionNoTrain, rulebook.CancelledAfterEntering,
+			rulebook.CancelledNothing, rulebook.TokenOutWithoutRelease, rulebook.TokenNumberDiffers, rulebook.TokenCancelledWhileOut,
+			rulebook.TokenWrongSection, rulebook.EnteredWithoutToken, rulebook.TrainOnShuntToken, rulebook.StaffElsewhere, rulebook.TicketWithoutStaff,
+			rulebook.ShuntNotWithdrawn, rulebook.SignalOffWithoutLineClear, rulebook.EnteringNotSent, rulebook.CancellingNotSent,
+		},
+		explained: {
+			rulebook.OutOfSectionTailLampNotSeen, rulebook.PaperTicketMissing, rulebook.PilotMissing, rulebook.WrongTrainReported,
+			rulebook.SectionNotProvedClear, rulebook.CounterResetTrainInSection,
+		},
+		breeds | explained: {
+			rulebook.AcceptedSectionOccupied, rulebook.AcceptedTwice, rulebook.AcceptedWhileBlocked, rulebook.OfferedBeforeOutOfSection,
+			rulebook.OfferedWhileBlocked, rulebook.OpposingAcceptance, rulebook.PermissivePassenger, rulebook.PermissiveTooMany, rulebook.PermissiveNotWarned,
+			rulebook.OutOfSectionTrainNotArrived, rulebook.OutOfSectionTokenNotIn, rulebook.ObstructionDangerNotRemoved, rulebook.BlockingBackTrainSignalled,
+			rulebook.NothingToRemove, rulebook.ClosedWhileSignalled, rulebook.TestingWhileSignalled, rulebook.BlockageTrainInSection,
+			rulebook.ShuntKeyTrainSignalled, rulebook.SectionFreedNoTrain, rulebook.AssistingEngineInSection, rulebook.AuthorityBeforeCrossing,
+			rulebook.TokenAlreadyOut, rulebook.TokenDrawnBeforeClosed, rulebook.TokenInBeforeArrival, rulebook.TokenInAtSendingEnd, rulebook.ShuntNotBack,
+		},
+	} {
+		for _, r := range rules {
+			of[r] = kind
+		}
+	}
+	return of
+}()
 
 // Step is a step of ordinary working that a book may lack.
 type Step uint8

@@ -86,10 +86,10 @@ var resetFirst = Guard{
 // else the first on which something is signalled.
 func (st *step) counterLine(i int) int {
 	best, rank := st.lineFor(i, Inward, NoAct), 0
-	for l, r := range st.b.lines {
-		if r.section != i || st.e.Line != "" {
-			continue
-		}
+	if st.e.Line != "" {
+		return best
+	}
+	for l := range st.b.linesOf(i) {
 		n := 0
 		switch t := st.s.occupied(l); {
 		case t != nil && t.In.Line == l && t.clearOfSection():

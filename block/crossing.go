@@ -97,8 +97,8 @@ func (d *action) gauge() {
 		return
 	}
 	for _, t := range d.s.Trains {
-		for l, r := range d.b.lines {
-			if r.section != d.ref().section || l == d.line || d.train != nil && t.ID == d.train.ID || !t.occupies(l) && !t.accepted(l) {
+		for l := range d.b.linesOf(d.ref().section) {
+			if l == d.line || d.train != nil && t.ID == d.train.ID || !t.occupies(l) && !t.accepted(l) {
 				continue
 			}
 			if mayNotMeet(t.Gauge, d.code.Gauge) {

@@ -248,8 +248,8 @@ func (st *step) heldTold() {
 		from = Inward
 	}
 	i := st.b.SectionIndex(st.e.Subject)
-	for l, r := range st.b.lines {
-		if r.section == i && st.s.Lines[l].ToHold == 1+uint8(from) {
+	for l := range st.b.linesOf(i) {
+		if st.s.Lines[l].ToHold == 1+uint8(from) {
 			st.editLine(l).ToHold = 0
 		}
 	}
@@ -267,7 +267,7 @@ func (x *expecting) heldNext(l int) {
 	case 1 + uint8(Inward):
 		e.Kind, label = MessageFrom, who+" says that the train cancelled is held"
 	}
-	x.offer(Expectation{Event: e, Act: NoAct, Mine: e.Kind == MessageTo, Wanted: x.s.LastAt, Label: label})
+	x.offer(Expectation{Event: e, Mine: e.Kind == MessageTo, Wanted: x.s.LastAt, Label: label})
 }
 
 // otherHeld: the message comes before a train goes the other way.

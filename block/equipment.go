@@ -147,13 +147,10 @@ func (st *step) working() {
 	}
 	c := st.editCircuit(i)
 	if st.e.Kind == WorkingNormal && (c.Message || c.Pilot != "") {
-		for l, r := range st.b.lines {
-			if r.section != i {
-				continue
-			}
+		for l, ln := range st.b.linesOf(i) {
 			if t := st.s.occupied(l); t != nil {
 				f := st.note(rulebook.SectionNotProvedClear, st.e.Section, t.Label(st.b), "the last train reported in before normal working is resumed")
-				f.Line = st.b.Sections[i].Lines[r.line].Name
+				f.Line = ln.Name
 				f.Text = words("Normal working was resumed with a train not reported in", st.e.Section, t.Label(st.b))
 				f.Ref = st.b.Rules.Cite(rulebook.Rule{Ref: rulebook.Resumed}, true)
 			} else if t := st.acceptedOn(l); t != nil && c.Over != "" {
@@ -178,8 +175,8 @@ func (st *step) working() {
 	if st.s.Tokens[i].Lost {
 		st.editToken(i).Lost = false
 	}
-	for l, r := range st.b.lines {
-		if p := st.s.Lines[l].Phase; r.section == i && (p == Offered || p == ShuntAsked || p == CounterDoubt && c.Message) {
+	for l := range st.b.linesOf(i) {
+		if p := st.s.Lines[l].Phase; p == Offered || p == ShuntAsked || p == CounterDoubt && c.Message {
 			st.settle(l) // no answer will come by bell; nor does the lamp count of a counter suspended
 		}
 	}
@@ -199,12 +196,8 @@ func (st *step) signal() {
 	if g.Kind != "section" {
 		return
 	}
-	i := st.b.SectionIndex(g.Section)
-	if i < 0 {
-		return
-	}
-	for l, r := range st.b.lines {
-		if r.section != i || g.Line != "" && st.b.Sections[i].Lines[r.line].Name != g.Line || st.b.Sections[i].Lines[r.line].Way == In {
+	for l, ln := range st.b.linesOf(st.b.SectionIndex(g.Section)) {
+		if g.Line != "" && ln.Name != g.Line || ln.Way == In {
 			continue
 		}
 		ls := st.editLine(l)
@@ -347,10 +340,7 @@ func (st *step) instrumentUsed(i int) {
 // belongs to: the first on which it would be right, else the one worked from here.
 func (st *step) lineShown(i int) int {
 	if st.e.Line == "" {
-		for l, r := range st.b.lines {
-			if r.section != i {
-				continue
-			}
+		for l := range st.b.linesOf(i) {
 			ls := st.s.Lines[l]
 			clear := ls.Phase == Accepted || ls.Phase == RestrictedLC || ls.Phase == Offered
 			idle := ls.Phase == Normal && ls.Indicator != "" && ls.Indicator != "normal"

@@ -129,7 +129,7 @@ func (x *expecting) offer(e Expectation) bool {
 func (x *expecting) answer(i int) {
 	a := x.s.Bells[i].Asked
 	who := x.b.Sections[i].Neighbour
-	e := Expectation{Act: meaningActs[a.Means].acknowledged, Mine: !a.Sent, Wanted: a.At}
+	e := Expectation{Act: acts[a.Means].acknowledged, Mine: !a.Sent, Wanted: a.At}
 	e.Event = Event{Kind: Bells, Section: who, Bells: []Bell{{Sent: !a.Sent, Code: a.Code}}}
 	e.Label = who + " answers " + string(a.Code)
 	if e.Mine {
@@ -161,7 +161,7 @@ func (x *expecting) repeat(i int) {
 		return
 	}
 	who := x.b.Sections[i].Neighbour
-	e := Expectation{Act: meaningActs[a.Means].acknowledged, Mine: a.Sent, Wanted: a.At}
+	e := Expectation{Act: acts[a.Means].acknowledged, Mine: a.Sent, Wanted: a.At}
 	e.Event = Event{Kind: Bells, Section: who, Bells: []Bell{{Sent: a.Sent, Code: a.Code}, {Sent: !a.Sent, Code: a.Code}}}
 	e.Label = who + " gives " + string(a.Code) + " again"
 	if a.Sent {

@@ -47,12 +47,12 @@ func (x *expecting) train(t *Train) {
 // given his authority as the first after the reset of an axle counter.
 func (x *expecting) warnNext(t *Train) {
 	if t.Name != "" && !t.Warned && x.s.Lines[t.Out.Line].Reset {
-		x.offer(Expectation{Act: NoAct, Mine: true, Wanted: t.Out.Accepted, Event: Event{Kind: TrainWarned, Train: t.Name, Text: "first after the reset"}, Label: t.Name + " authorised in writing, first after the reset"})
+		x.offer(Expectation{Mine: true, Wanted: t.Out.Accepted, Event: Event{Kind: TrainWarned, Train: t.Name, Text: "first after the reset"}, Label: t.Name + " authorised in writing, first after the reset"})
 	}
 	if !x.b.Sections[t.Out.Section].Method.Is().Follows || t.Warned || t.Name == "" || x.s.occupied(t.Out.Line) == nil {
 		return
 	}
-	x.offer(Expectation{Act: NoAct, Mine: true, Wanted: t.Out.Accepted, Event: Event{Kind: TrainWarned, Train: t.Name}, Label: t.Name + " warned of the train in front"})
+	x.offer(Expectation{Mine: true, Wanted: t.Out.Accepted, Event: Event{Kind: TrainWarned, Train: t.Name}, Label: t.Name + " warned of the train in front"})
 }
 
 // arrivalNext expects an approaching train to pass, if line clear ahead was
@@ -63,11 +63,11 @@ func (x *expecting) arrivalNext(t *Train) {
 		name = t.Label(x.b) // a guess to be written over: a movement needs a name
 	}
 	at := x.arrival(t)
-	passed := Expectation{Act: NoAct, Mine: true, AskProof: true, Wanted: at}
+	passed := Expectation{Mine: true, AskProof: true, Wanted: at}
 	passed.AskTrain = ask
 	passed.Event = Event{Kind: TrainPassed, Train: name, Proof: Complete}
 	passed.Label = t.Label(x.b) + " passed complete"
-	arrived := Expectation{Act: NoAct, Mine: true, AskProof: true, Wanted: at}
+	arrived := Expectation{Mine: true, AskProof: true, Wanted: at}
 	arrived.AskTrain = ask
 	arrived.Event = Event{Kind: TrainArrived, Train: name, Proof: Complete, Place: x.freePlace(x.b.Sections[t.In.Section].Neighbour)}
 	arrived.Label = t.Label(x.b) + " arrived complete"
@@ -93,13 +93,13 @@ func (x *expecting) passedNext(t *Train) {
 	if t.Name == "" {
 		return
 	}
-	x.offer(Expectation{Event: Event{Kind: TrainPassed, Train: t.Name, Proof: Complete}, Act: NoAct, Mine: true, AskProof: true, Wanted: t.Out.Entered,
+	x.offer(Expectation{Event: Event{Kind: TrainPassed, Train: t.Name, Proof: Complete}, Mine: true, AskProof: true, Wanted: t.Out.Entered,
 		Label: t.Label(x.b) + " passed complete"})
 }
 
 // completeNext expects a train without tail lamp to be found complete.
 func (x *expecting) completeNext(t *Train) {
-	x.offer(Expectation{Event: Event{Kind: TrainEntire, Train: t.Name}, Act: NoAct, Mine: true, Wanted: t.ProofAt + Minute,
+	x.offer(Expectation{Event: Event{Kind: TrainEntire, Train: t.Name}, Mine: true, Wanted: t.ProofAt + Minute,
 		Label:  t.Label(x.b) + " found complete",
 		Clears: t.Label(x.b) + " ran without tail lamp. Has somebody seen that the whole train is there, and no part of it in the section?"})
 }
@@ -166,7 +166,7 @@ func (x *expecting) staffNext(t *Train) {
 		}
 		ready := t.Out.Section == i && t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0
 		if !how.Offers {
-			ready = t.In.Section != i && x.s.occupied(x.firstLine(i)) == nil && !t.Out.open()
+			ready = t.In.Section != i && x.s.occupied(x.b.firstLine(i)) == nil && !t.Out.open()
 		}
 		switch {
 		case s.Where == StaffUnknown && ready && !how.Offers:
@@ -176,10 +176,10 @@ func (x *expecting) staffNext(t *Train) {
 			if how.Tickets {
 				x.ticketNext(TicketToTrain, "ticket to ", sec.Neighbour, t, x.arrival(t)+1)
 			}
-			x.offer(Expectation{Event: Event{Kind: StaffToTrain, Section: sec.Neighbour, Train: t.Name}, Act: NoAct, Mine: true, Wanted: x.arrival(t),
+			x.offer(Expectation{Event: Event{Kind: StaffToTrain, Section: sec.Neighbour, Train: t.Name}, Mine: true, Wanted: x.arrival(t),
 				Label: "staff to " + t.Name + ", " + sec.Neighbour})
 		case s.Where == StaffOnTrain && s.Train == t.ID && (t.Returned || t.Out.Section != i), s.Where == StaffIsAway && t.In.Section == i && t.In.open() && t.In.Arrived != 0:
-			x.offer(Expectation{Event: Event{Kind: StaffFromTrain, Section: sec.Neighbour, Train: t.Name}, Act: NoAct, Mine: true, Wanted: t.PlaceAt,
+			x.offer(Expectation{Event: Event{Kind: StaffFromTrain, Section: sec.Neighbour, Train: t.Name}, Mine: true, Wanted: t.PlaceAt,
 				Label: "staff from " + t.Name + ", " + sec.Neighbour})
 		}
 		if how.Tickets && (t.In.Section == i && t.In.open() && t.In.Arrived != 0 || t.Returned && t.Out.Section == i) {
@@ -219,18 +219,8 @@ func (x *expecting) onPaperNext(t *Train) {
 
 // ticketNext expects a ticket to or from a train; its number is asked.
 func (x *expecting) ticketNext(k Kind, words, who string, t *Train, wanted Time) {
-	x.offer(Expectation{Event: Event{Kind: k, Section: who, Number: x.s.Staffs[x.b.SectionIndex(who)].Form + 1, Train: t.Name}, Act: NoAct, Mine: true, AskNumber: true, Wanted: wanted,
+	x.offer(Expectation{Event: Event{Kind: k, Section: who, Number: x.s.Staffs[x.b.SectionIndex(who)].Form + 1, Train: t.Name}, Mine: true, AskNumber: true, Wanted: wanted,
 		Label: words + t.Name + ", " + who})
-}
-
-// firstLine is the first line of section i.
-func (x *expecting) firstLine(i int) int {
-	for l, r := range x.b.lines {
-		if r.section == i {
-			return l
-		}
-	}
-	return 0
 }
 
 func (x *expecting) outNext(d action) {

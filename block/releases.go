@@ -139,12 +139,12 @@ func liveCounters(b *Box, s *State) (out []LiveItem) {
 func (x *expecting) releases() {
 	for _, p := range x.s.Pending {
 		if p.Rule == rulebook.ReleaseNotTold {
-			x.offer(Expectation{Event: Event{Kind: MessageTo, Subject: "Control", Text: "Release used, as booked."}, Act: NoAct, Mine: true, Wanted: p.At, Label: "tell Control of the release"})
+			x.offer(Expectation{Event: Event{Kind: MessageTo, Subject: "Control", Text: "Release used, as booked."}, Mine: true, Wanted: p.At, Label: "tell Control of the release"})
 		}
 	}
 	for _, g := range x.s.Gear {
 		if g.Released {
-			x.offer(Expectation{Event: Event{Kind: Restored, Subject: g.Name}, Act: NoAct, Wanted: x.s.Now + laterRemoval, Label: g.Name + " restored after its release"})
+			x.offer(Expectation{Event: Event{Kind: Restored, Subject: g.Name}, Wanted: x.s.Now + laterRemoval, Label: g.Name + " restored after its release"})
 		}
 	}
 }

@@ -14,7 +14,8 @@ type Act uint8
 
 // The acts.
 const (
-	ActOffer            Act = iota // rear: is line clear sent
+	NoAct               Act = iota // a movement within the box, or an entry that does nothing on a line
+	ActOffer                       // rear: is line clear sent
 	ActAccept                      // advance: offer acknowledged, line clear given
 	ActAcceptRestricted            // advance: 3-5-5 exchanged, restricted line clear given
 	ActLineNowClear                // advance: restricted acceptance made a full one
@@ -43,7 +44,7 @@ const (
 )
 
 var actWords = [actCount]string{
-	"is line clear", "line clear given", "restricted acceptance", "line now clear", "line not clear",
+	"", "is line clear", "line clear given", "restricted acceptance", "line now clear", "line not clear",
 	"train entering section", "train departs into the section", "train out of section",
 	"cancelling", "wrongly described", "blocking back inside", "blocking back outside",
 	"obstruction removed", "obstruction danger", "shunting into section", "shunt withdrawn",
@@ -55,7 +56,7 @@ func (a Act) String() string { return actWords[a] }
 
 // actBy says which box does each act.
 var actBy = [actCount]rulebook.Side{
-	rulebook.Rear, rulebook.Advance, rulebook.Advance, rulebook.Advance, rulebook.Advance, rulebook.Rear, rulebook.Rear, rulebook.Advance, rulebook.Rear, rulebook.Rear,
+	rulebook.Either, rulebook.Rear, rulebook.Advance, rulebook.Advance, rulebook.Advance, rulebook.Advance, rulebook.Rear, rulebook.Rear, rulebook.Advance, rulebook.Rear, rulebook.Rear,
 	rulebook.Advance, rulebook.Advance, rulebook.Advance, rulebook.Advance, rulebook.Rear, rulebook.Rear, rulebook.Rear, rulebook.Advance, rulebook.Rear, rulebook.Rear, rulebook.Either,
 	rulebook.Either, rulebook.Either, rulebook.Either, rulebook.Either,
 }

@@ -46,12 +46,10 @@ func (b *Box) Worked(s *State) *Box {
 // the section has no such line.
 func (b *Box) pairOver(i int, name string) []int {
 	var pair []int
-	for l, r := range b.lines {
-		if r.section == i && b.Sections[i].Lines[r.line].Name == name {
-			for o, q := range b.lines {
-				if q.section == i && b.pairs[o] == b.pairs[l] {
-					pair = append(pair, o)
-				}
+	for l, ln := range b.linesOf(i) {
+		for o := range b.linesOf(i) {
+			if ln.Name == name && b.pairs[o] == b.pairs[l] {
+				pair = append(pair, o)
 			}
 		}
 	}
@@ -211,18 +209,18 @@ func (x *expecting) singleLines() {
 		c, who := &x.s.Circuits[i], x.b.Sections[i].Neighbour
 		switch {
 		case c.Message && c.Over == "":
-			first := x.firstLine(i)
+			first := x.b.firstLine(i)
 			if slices.ContainsFunc(x.s.Lines[first:first+len(x.b.Sections[i].Lines)], func(l *LineState) bool { return l.Phase != Normal }) {
 				continue
 			}
-			x.offer(Expectation{Event: Event{Kind: WorkingNormal, Section: who}, Act: NoAct, Mine: true, Wanted: x.s.Now + laterHandBack, Label: "normal working to " + who + " again",
+			x.offer(Expectation{Event: Event{Kind: WorkingNormal, Section: who}, Mine: true, Wanted: x.s.Now + laterHandBack, Label: "normal working to " + who + " again",
 				Clears: "Working by message to " + who + " is ended. Is the instrument right again, the last train each way reported in, and the section clear?"})
 		case c.Over == "":
 		case c.Form == "":
-			x.offer(Expectation{Event: Event{Kind: WorkingPilot, Section: who, Subject: c.Pilot, Line: c.Over, PN: "1"}, Act: NoAct, Mine: true, AskPN: true, Wanted: x.s.LastAt,
+			x.offer(Expectation{Event: Event{Kind: WorkingPilot, Section: who, Subject: c.Pilot, Line: c.Over, PN: "1"}, Mine: true, AskPN: true, Wanted: x.s.LastAt,
 				Label: "form appointing " + c.Pilot + " signed and held here, " + who})
 		default:
-			x.offer(Expectation{Event: Event{Kind: WorkingNormal, Section: who}, Act: NoAct, Mine: true, Wanted: x.s.Now + laterHandBack, Label: "both lines to " + who + " in use again",
+			x.offer(Expectation{Event: Event{Kind: WorkingNormal, Section: who}, Mine: true, Wanted: x.s.Now + laterHandBack, Label: "both lines to " + who + " in use again",
 				Clears: "Single line working over " + c.Over + " to " + who + " is ended. Is the other line clear and safe, the last train reported in, and the pilot's forms given up?"})
 		}
 	}

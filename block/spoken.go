@@ -17,10 +17,10 @@ func (b *Box) says(i int, row *rulebook.CodeRow) bool {
 	if row.Code.Spoken() {
 		return spoken.of(b.Sections[i].Method)
 	}
-	if a := meaningActs[row.Means]; how.Described && a != (signalling{NoAct, NoAct}) && !b.machine(i).knows(a) {
+	if a := acts[row.Means]; how.Described && a != (signalling{}) && !b.machine(i).knows(a) {
 		return false
 	}
-	return how.ByBell || !how.Offers || meaningActs[row.Means] == signalling{NoAct, NoAct}
+	return how.ByBell || !how.Offers || acts[row.Means] == signalling{}
 }
 
 // refusesBySilence says whether an offer to or from section i is refused by not being
@@ -110,9 +110,9 @@ func (st *step) say(i int, bell Bell) {
 		st.editBell(i).Asked = Asked{} // what was rung is now talked about
 	}
 	row := st.b.lookup(i, bell.Code, rulebook.MeansNothing)
-	a := meaningActs[row.Means].given
+	a := acts[row.Means].given
 	if a == NoAct {
-		a = meaningActs[row.Means].acknowledged
+		a = acts[row.Means].acknowledged
 	}
 	if asks := a == ActOffer || a == ActAccept || a == ActRefuse; asks && st.s.Circuits[i].Message && !st.s.Circuits[i].Worded {
 		st.editCircuit(i).Worded = true
@@ -227,7 +227,7 @@ func (x *expecting) alarms() {
 			continue
 		}
 		if e, ok := x.s.AlarmByWord(x.b, p.Section); ok {
-			x.offer(Expectation{Event: e, Act: NoAct, Mine: true, Wanted: p.At, Label: "tell " + e.Subject + " of the obstruction"})
+			x.offer(Expectation{Event: e, Mine: true, Wanted: p.At, Label: "tell " + e.Subject + " of the obstruction"})
 		}
 	}
 }

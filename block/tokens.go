@@ -11,11 +11,8 @@ import (
 // no token section of this box.
 func (st *step) tokenLine() int {
 	i := st.b.SectionIndex(st.e.Section)
-	if i < 0 {
-		return -1
-	}
-	for l, r := range st.b.lines {
-		if r.section == i && st.b.Sections[i].Lines[r.line].Way != Shut {
+	for l, ln := range st.b.linesOf(i) {
+		if ln.Way != Shut {
 			return l
 		}
 	}

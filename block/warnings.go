@@ -47,10 +47,7 @@ func (st *step) aside(i int, row *rulebook.CodeRow, bell Bell) {
 
 // signalled says whether a train is signalled on any line of section i.
 func (st *step) signalled(i int) bool {
-	for l, r := range st.b.lines {
-		if r.section != i {
-			continue
-		}
+	for l := range st.b.linesOf(i) {
 		switch st.s.Lines[l].Phase {
 		case Accepted, RestrictedLC, InSection, Shunting, ShuntReleased:
 			return true

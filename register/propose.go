@@ -74,7 +74,7 @@ func (b *Book) proposeEnd(t *block.Train, o *Outlook) (x block.Expectation, ok b
 	if t.Where != block.Here || t.Name == "" || o.goesOn(t.Name) || t.Proof == block.NoTailLamp || comes.Section >= 0 && comes.OutOf == 0 || goes.Section >= 0 && goes.OutOf == 0 && goes.Cancelled == 0 {
 		return x, false
 	}
-	x = block.Expectation{Event: block.Event{Kind: block.TrainPutAway, Train: t.Name}, Act: block.NoAct, Mine: true, Wanted: o.At + mayEnd, Label: t.Name + " put away, to go no further"}
+	x = block.Expectation{Event: block.Event{Kind: block.TrainPutAway, Train: t.Name}, Mine: true, Wanted: o.At + mayEnd, Label: t.Name + " put away, to go no further"}
 	if slices.Contains(o.ends, t.Name) {
 		x.Wanted, x.Label = o.At+endsHere, t.Name+" put away, it ends here"
 	}

@@ -132,7 +132,7 @@ func signOnFirst(s *block.State, next []block.Expectation) []block.Expectation {
 	if i < 0 {
 		i = len(next)
 	}
-	return slices.Insert(slices.Clip(next), i, block.Expectation{Event: block.Event{Kind: block.DutyOn}, Act: block.NoAct, Label: "sign on", Mine: true})
+	return slices.Insert(slices.Clip(next), i, block.Expectation{Event: block.Event{Kind: block.DutyOn}, Label: "sign on", Mine: true})
 }
 
 // readTable reads the timetable, and the running times seen, once a day. What

@@ -50,7 +50,7 @@ func (m model) toTurn(at block.Time) (model, cmd) {
 		return m.line(forRelief, 0, ""), cmd{}
 	}
 	if off, why := m.signOff(); why != "" {
-		return m.expected(block.Expectation{Event: off, Act: block.NoAct, Label: "sign off " + off.Subject, Clears: why}, at)
+		return m.expected(block.Expectation{Event: off, Label: "sign off " + off.Subject, Clears: why}, at)
 	}
 	return m.line(forEntry, 0, m.turn()), cmd{}
 }
