@@ -39,6 +39,8 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 	switch {
 	case slices.Contains(steps, StepAccepted):
 		return true
+	case f.At < l.Shown:
+		return false // it was there yet
 	case f.Rule == rulebook.OutOfSectionTrainNotArrived && slices.ContainsFunc(o.Found, func(a Answer) bool { return a.Rule == rulebook.TokenInBeforeArrival && a.Seq > f.Seq }):
 		return false // whenever it came: the token was put in only after out of section
 	case l == &t.Out && slices.Contains(steps, StepTokenIn): // shut in at a siding in the section
@@ -116,4 +118,30 @@ func (st *step) foundOf(t *Train, l *Leg, rules map[rulebook.RuleID]bool) (list 
 		}
 	}
 	return list
+}
+
+// stillIn notes that an entry has the train named in section i, or in any for -1; or else
+// the one there with which the boxes go on, and failing that those without which they do.
+// What was presumed of one named stands no more.
+func (st *step) stillIn(i int, name string) {
+	in := func(aside bool) (any bool) {
+		for _, t := range st.s.Trains {
+			for _, dir := range [...]Dir{Inward, Outward} {
+				l := t.leg(dir)
+				there := l.open() && l.Entered != 0 && (i < 0 || l.Section == i) && (dir == Outward || !t.clearOfSection())
+				if there && (name != "" && t.Name == name || name == "" && l.Aside == aside) {
+					st.touch(t).leg(dir).Shown, any = st.e.At, true
+				}
+			}
+		}
+		return any
+	}
+	if !in(false) && name == "" {
+		in(true)
+	}
+	if p := first(st.s.Presumed, func(p *Presumption) bool {
+		return name != "" && p.Name == name && (i < 0 || st.b.lines[p.Line].section == i) && slices.Contains(p.Steps, StepOut)
+	}); p != nil {
+		st.contradicted(p)
+	}
 }

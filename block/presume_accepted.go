@@ -158,6 +158,11 @@ func (st *step) protested() {
 	if i < 0 {
 		return
 	}
+	for _, t := range st.s.Trains {
+		if t.Name != "" && st.e.Kind == MessageFrom && hasYet(st.e.Text, t.Name) {
+			st.stillIn(i, t.Name)
+		}
+	}
 	mayBe := func(line int, steps ...Step) bool {
 		return st.b.lines[line].section == i && (slices.Contains(steps, StepAccepted) || slices.Contains(steps, StepTokenOut))
 	}

@@ -44,6 +44,27 @@ var onOneTrain = []presumption{
 	{name: "token: an arrival, and the token is put in after out of section", method: rulebook.Token, rule: rulebook.OutOfSectionTrainNotArrived, hidden: true,
 		may: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/09 West token 4 in/09 West >1 <1 >2-1 <2-1 train 1A01/12 East >1 <1 >3-1 <3-1 train 1A01/12 East token 1 out/14 train 1A01 departed for East/14 East >2 <2/21 East <1 >1 <2-1 >2-1",
 		not: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/09 West >1 <1 >2-1 <2-1 train 1A01/11 West token 4 in/12 East >1 <1 >3-1 <3-1 train 1A01/12 East token 1 out/14 train 1A01 departed for East/14 East >2 <2/21 East <1 >1 <2-1 >2-1"},
+	{name: "out of section received, and the train comes back from the section", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection,
+		may: followed(""),
+		not: followed("15 train 1A01 arrived at Platform from East complete/")},
+	{name: "out of section received, and its crew speaks from the section", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection,
+		may: followed(""),
+		not: followed("15 train 1A01 detained line Down by \"J. Wray\" telephone/")},
+	{name: "out of section received, and the box it went to has it still", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection,
+		may: followed(""),
+		not: followed("15 message from East \"1A01 standing at my home signal, 1A02 stopped behind it\"/")},
+	{name: "out of section received, and it is told as long in section", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection,
+		may: followed(""),
+		not: followed("15 East >1 <1 >6-2 <6-2 train 1A01/")},
+	{name: "out of section received, and one is told as long in section before the next goes", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection,
+		may: "00 East >1 <1 >3-1 <3-1 train 1A01/02 East >2 <2 train 1A01/10 East >1 <1 >3-1 <3-1 train 1A02/12 East >2 <2 train 1A02/19 East <1 >1 <2-1 >2-1 train 1A02",
+		not: "00 East >1 <1 >3-1 <3-1 train 1A01/02 East >2 <2 train 1A01/10 East >1 <1 >3-1 <3-1 train 1A02/11 East >1 <1 >6-2 <6-2/12 East >2 <2 train 1A02/19 East <1 >1 <2-1 >2-1 train 1A02"},
+	{name: "out of section received, and it is told as divided", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection,
+		may: followed(""),
+		not: followed("15 East <1 >1 <5-5 >5-5 train 1A01/")},
+	{name: "tokenless: out of section received, and the train is pushed back", method: rulebook.Tokenless, rule: rulebook.OpposingAcceptance,
+		may: "00 train 1A01 moved to Platform/01 East >1 <1 >3-1 <3-1 train 1A01/02 train 1A01 departed for East/02 East >2 <2/20 East <1 >1 <3-1 >3-1 train 1A02/22 East <2 >2/32 train 1A02 arrived at Yard complete/33 East >1 <1 >2-1 <2-1",
+		not: "00 train 1A01 moved to Platform/01 East >1 <1 >3-1 <3-1 train 1A01/02 train 1A01 departed for East/02 East >2 <2/20 East <1 >1 <3-1 >3-1 train 1A02/22 East <2 >2/25 train 1A01 arrived at Platform from East \"propelled back\"/32 train 1A02 arrived at Yard complete/33 East >1 <1 >2-1 <2-1"},
 }
 
 func homeStand(b *block.Box) {
@@ -61,3 +82,9 @@ func lane(b *block.Box) {
 }
 
 func doubleBlock(b *block.Box) { b.Sections[0].Needs = []string{"fog-double-block"} }
+
+// followed is a train that follows another of which out of section is not booked, and what
+// is booked meanwhile.
+func followed(meanwhile string) string {
+	return "00 East >1 <1 >3-1 <3-1 train 1A01/02 East >2 <2 train 1A01/10 East >1 <1 >3-1 <3-1 train 1A02/12 East >2 <2 train 1A02/" + meanwhile + "19 East <1 >1 <2-1 >2-1 train 1A02"
+}

@@ -31,6 +31,9 @@ var (
 	notSure  = phrases("stop/hold/held/keep/wait/when/until/till/unless/if/not/cannot/danger")
 	asksIfIs = phrases("is line clear/is the line clear")
 
+	// What has a train in the section still.
+	saidStands = phrases("standing/stands/stopped/still/waiting/failed/in section/in the section")
+
 	// What makes a report of a train one of something wrong.
 	protests = phrases("no/why/what/unannounced/unoffered/unexpected/unaccepted/past/ran past/irregular/wrong")
 )
@@ -93,6 +96,14 @@ func objects(message, train string) bool {
 		return against && len(namesIn(message)) == 0
 	}
 	return against || train != "" && !reportsArrival(message) && !says(text, saidGone)
+}
+
+// hasYet says whether a message tells that a train is in the section still.
+func hasYet(message, train string) bool {
+	text := wordsIn(message)
+	return !asks(text) && slices.ContainsFunc(text, func(p string) bool {
+		return strings.Contains(p, " "+strings.ToLower(train)+" ") && said(p, saidStands) >= 0 && said(p, saidGone) < 0
+	})
 }
 
 // leave is what a message says of a train that is to come.

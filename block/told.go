@@ -40,6 +40,7 @@ type Examination struct {
 func (st *step) trainDetained() {
 	t := st.named()
 	st.hears(t)
+	st.stillIn(-1, t.Name)
 	var lacks []string
 	for _, w := range [...]struct{ is, word string }{{st.e.Line, "the line"}, {st.e.Subject, "who it was"}, {st.e.Which, "his signature, or that he spoke by telephone"}} {
 		if w.is == "" {

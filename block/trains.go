@@ -60,7 +60,7 @@ func (st *step) cameBack(t *Train) {
 	}
 	st.engineBack(t)
 	if t.Where == Away && t.Out.open() && (st.e.From == "" || st.b.SectionIndex(st.e.From) == t.Out.Section) {
-		t.Returned = true
+		t.Returned, t.Out.Shown = true, st.e.At
 		st.staffMayCome(t, t.Out.Section)
 		if st.s.Lines[t.Out.Line].Phase == Shunting {
 			st.owe(rulebook.ShuntNotWithdrawn, Pending{Section: t.Out.Section, Line: t.Out.Line, Train: t.ID})

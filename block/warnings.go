@@ -10,6 +10,10 @@ import (
 // about a train, opening and closing, testing.
 func (st *step) aside(i int, row *rulebook.CodeRow, bell Bell) {
 	switch row.Means {
+	case rulebook.LongInSection, rulebook.DividedTrain, rulebook.StopAndExamine, rulebook.RunawayRight, rulebook.RunawayWrong:
+		st.stillIn(i, st.e.Train)
+	}
+	switch row.Means {
 	case rulebook.NoTailLampAhead:
 		st.warned(i, bell, true)
 	case rulebook.NoTailLampRear:
