@@ -73,11 +73,10 @@ func clockPanel(m *model, p *page) []row {
 		txt(keycap, "n"), txt(strong, " it is wrong: write nothing, I set it first")})
 }
 
-// clockNotice says on the desk that the clock is in doubt before anything is entered.
-func clockNotice(m *model) []notice {
-	if m.doubt == nil {
-		return nil
+// clockDoubt says on the desk that the clock is in doubt before anything is entered.
+func (b *board) clockDoubt() {
+	if b.doubt != nil {
+		now, last := b.doubt.Dates("15:04")
+		b.say(peril, "CLOCK? It reads "+now+"; last entry "+last, "")
 	}
-	now, last := m.doubt.Dates("15:04")
-	return []notice{{role: peril, text: "CLOCK? It reads " + now + "; last entry " + last}}
 }

@@ -121,10 +121,11 @@ func TestClockAskedInTheRepeatedHour(t *testing.T) {
 		t.Fatal(err)
 	}
 	doubt := register.ClockError{Now: time.Date(2026, 10, 25, 1, 10, 0, 0, time.UTC).In(zone), Last: time.Date(2026, 10, 25, 0, 50, 0, 0, time.UTC).In(zone)}
-	m := &model{}
-	m.doubt = &doubt
+	b := &board{model: &model{}}
+	b.doubt = &doubt
+	b.clockDoubt()
 	rows := clockRows(&doubt)
-	for _, said := range []string{rows[0] + rows[1], clockNotice(m)[0].text, doubt.Error()} {
+	for _, said := range []string{rows[0] + rows[1], b.list[0].text, doubt.Error()} {
 		if !strings.Contains(said, "25 October 2026 01:10:00+00:00") && !strings.Contains(said, "25 October 2026 01:10+00:00") || !strings.Contains(said, "+01:00") {
 			t.Error(said)
 		}

@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -205,10 +206,7 @@ func middle(m *model, t *theme, limit int) []string {
 	shown, hidden := chosenStandings(all, limit-1)
 	out := []string{strings.ToUpper(m.box.Name)}
 	for _, s := range shown {
-		who := s.who
-		if who == "" {
-			who = t.none
-		}
+		who := cmp.Or(s.who, t.none)
 		if m.box.PlaceNamed(s.where) == nil {
 			out = append(out, strings.TrimPrefix(s.where+"  "+who, "  "))
 			continue

@@ -58,9 +58,7 @@ var modeWords = [modeCount]string{
 func (m mode) String() string { return modeWords[m] }
 
 // typing says whether printable keys are text in this mode.
-func (m mode) typing() bool {
-	return m == modeAsk || m == modeBeats || m == modeLine || m == modeForms || m == modePIN || m == modeLocked
-}
+func (m mode) typing() bool { return typingIn.has(m) }
 
 // sight is what the desk sees of the book at one moment. It is shared with the
 // book: for reading only.

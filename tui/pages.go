@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -64,12 +65,7 @@ func entryText(e *register.Entry) string {
 	return e.Line
 }
 
-func orNobody(name string) string {
-	if name == "" {
-		return "nobody on duty"
-	}
-	return name
-}
+func orNobody(name string) string { return cmp.Or(name, "nobody on duty") }
 
 // dayTitle says which day is shown, and which of its entries.
 func dayTitle(m *model) string {

@@ -75,81 +75,82 @@ type notice struct {
 	reason string // left out before anything is hidden
 }
 
-// sectionNotices tells what is asked over the sections, and how they are worked while not
-// in the ordinary way.
-func sectionNotices(m *model) (out []notice) {
-	s := m.state
-	say := func(k role, format string, a ...any) {
-		out = append(out, notice{role: k, text: fmt.Sprintf(format, a...)})
-	}
-	for i, c := range s.Circuits {
-		who := m.box.Sections[i].Neighbour
-		switch a := &s.Bells[i].Asked; {
+// board is the notices as they are gathered.
+type board struct {
+	*model
+	list []notice
+}
+
+func (b *board) say(k role, text, reason string) { b.list = append(b.list, notice{k, text, reason}) }
+
+// sections tells what is asked over them, and how they are worked while not in the
+// ordinary way.
+func (b *board) sections() {
+	for i, c := range b.state.Circuits {
+		who := b.box.Sections[i].Neighbour
+		switch a := &b.state.Bells[i].Asked; {
 		case a.Open && a.Means == rulebook.ObstructionDanger:
-			say(peril, "OBSTRUCTION DANGER, %s", askedWords(m, a, who))
+			b.say(peril, "OBSTRUCTION DANGER, "+askedWords(b.model, a, who), "")
 		case a.Open:
-			say(care, "%s", askedWords(m, a, who))
+			b.say(care, askedWords(b.model, a, who), "")
 		}
 		if c.Closed {
-			say(care, "%s CLOSED", who)
+			b.say(care, who+" CLOSED", "")
 		}
 		if c.Message {
-			say(care, "%s worked BY MESSAGE%s", who, c.Cause())
+			b.say(care, who+" worked BY MESSAGE"+c.Cause(), "")
 		}
-		if how := s.Single(i); how != "" {
-			say(care, "%s: %s", who, how)
+		if how := b.state.Single(i); how != "" {
+			b.say(care, who+": "+how, "")
 		} else if c.Pilot != "" {
-			say(care, "%s worked BY PILOT %s", who, c.Pilot)
+			b.say(care, who+" worked BY PILOT "+c.Pilot, "")
 		}
 	}
-	return out
 }
 
 // notices lists what is out of the ordinary, the gravest first.
 func notices(m *model) []notice {
-	var out []notice
-	say := func(k role, format string, a ...any) {
-		out = append(out, notice{role: k, text: fmt.Sprintf(format, a...)})
+	b := &board{model: m}
+	for _, a := range m.amiss {
+		b.say(peril, a.String(), "")
 	}
-	s := m.state
-	out = append(out, standingNotices(m)...)
-	out = append(out, clockNotice(m)...)
-	for _, t := range s.Trains {
+	b.clockDoubt()
+	for _, t := range m.state.Trains {
 		switch {
 		case t.Where == block.Unaccounted:
-			say(peril, "%s NOT ACCOUNTED FOR", t.Label(m.box))
+			b.say(peril, t.Label(m.box)+" NOT ACCOUNTED FOR", "")
 		case t.Proof == block.NoTailLamp:
-			say(peril, "%s NOT COMPLETE", t.Label(m.box))
+			b.say(peril, t.Label(m.box)+" NOT COMPLETE", "")
 		}
 	}
-	for _, o := range s.Obstructions {
-		out = append(out, notice{peril, "OBSTRUCTED " + o.Line + sectionWords(m, o.Section), ": " + o.Text})
+	for _, o := range m.state.Obstructions {
+		b.say(peril, "OBSTRUCTED "+o.Line+sectionWords(m, o.Section), ": "+o.Text)
 	}
-	for _, b := range s.Blockages {
-		out = append(out, notice{peril, "BLOCKED " + cmp.Or(b.Line, "section") + sectionWords(m, b.Section), ": " + b.Words()})
+	for _, x := range m.state.Blockages {
+		b.say(peril, "BLOCKED "+cmp.Or(x.Line, "section")+sectionWords(m, x.Section), ": "+x.Words())
 	}
-	out = append(out, sectionNotices(m)...)
-	out = append(out, gearNotices(m)...)
-	out = append(out, dueNotices(m)...)
-	out = append(out, withheldNotices(m)...)
+	b.sections()
+	b.gear()
+	b.owed()
+	b.waiting()
 	if n := m.uncarried(); len(n) > 0 {
-		say(care, "NOT TAKEN OVER: %s (h)", strings.Join(n, ", "))
+		b.say(care, "NOT TAKEN OVER: "+strings.Join(n, ", ")+" (h)", "")
 	}
-	for _, r := range s.Reminders {
+	for _, r := range m.state.Reminders {
 		why := make([]string, 0, len(r.Reasons))
 		for _, x := range r.Reasons {
 			why = append(why, x.Text)
 		}
-		out = append(out, notice{care, "REMINDER on " + r.On, ": " + strings.Join(why, "; ")})
+		b.say(care, "REMINDER on "+r.On, ": "+strings.Join(why, "; "))
 	}
-	for _, t := range s.Trains {
+	for _, t := range m.state.Trains {
 		if n := m.standing(t); n > 0 {
-			say(care, "%s STANDING at %s for %s", t.Label(m.box), orHere(t.Place), ago(n))
+			b.say(care, fmt.Sprintf("%s STANDING at %s for %s", t.Label(m.box), orHere(t.Place), ago(n)), "")
 		}
 	}
-	out = append(out, lesserNotices(m)...)
-	perils := slices.DeleteFunc(slices.Clone(out), func(n notice) bool { return n.role != peril })
-	return append(perils, slices.DeleteFunc(out, func(n notice) bool { return n.role == peril })...)
+	b.lesser()
+	perils := slices.DeleteFunc(slices.Clone(b.list), func(n notice) bool { return n.role != peril })
+	return append(perils, slices.DeleteFunc(b.list, func(n notice) bool { return n.role == peril })...)
 }
 
 // askedWords says which bell signal waits for its answer. An offer that has waited
@@ -182,10 +183,9 @@ func (m *model) uncarried() []string {
 	return out
 }
 
-// gearNotices are equipment out of use.
-func gearNotices(m *model) []notice {
-	var out []notice
-	for _, g := range m.state.Gear {
+// gear is equipment out of use.
+func (b *board) gear() {
+	for _, g := range b.state.Gear {
 		what := "FAILED"
 		switch {
 		case g.Disconnected:
@@ -196,36 +196,31 @@ func gearNotices(m *model) []notice {
 		if g.Clamped {
 			what += ", clamped"
 		}
-		out = append(out, notice{care, g.Name + " " + what, strings.TrimSuffix(": "+g.Text, ": ")})
+		b.say(care, g.Name+" "+what, strings.TrimSuffix(": "+g.Text, ": "))
 	}
-	return out
 }
 
-// withheldNotices say why out of section is not offered for a train that is here. Of one
-// without tail lamp it is said already that it is not complete.
-func withheldNotices(m *model) (out []notice) {
-	for _, w := range m.withheld {
-		if t := m.state.TrainNamed(w.Found.Train); w.Found.Rule != rulebook.OutOfSectionTailLampNotSeen || t == nil || t.Proof != block.NoTailLamp {
-			out = append(out, notice{role: care, text: w.Label + " WAITS FOR " + w.Found.Expected})
+// waiting says why out of section is not offered for a train that is here. Of one without
+// tail lamp it is said already that it is not complete.
+func (b *board) waiting() {
+	for _, w := range b.withheld {
+		if t := b.state.TrainNamed(w.Found.Train); w.Found.Rule != rulebook.OutOfSectionTailLampNotSeen || t == nil || t.Proof != block.NoTailLamp {
+			b.say(care, w.Label+" WAITS FOR "+w.Found.Expected, "")
 		}
 	}
-	return out
 }
 
-// dueNotices are the things the box owes, and what is late.
-func dueNotices(m *model) []notice {
-	var out []notice
-	for _, d := range m.due {
-		if d.Pending.Rule == rulebook.HandoverIncomplete && len(m.uncarried()) == 0 {
-			continue
-		}
-		if d.Pending.Due < m.now {
-			out = append(out, notice{role: care, text: "LATE since " + m.noted(d.Pending.Due) + ": " + dueWords(d)})
-		} else if !d.Awaited {
-			out = append(out, notice{role: care, text: "TO DO by " + m.clock(d.Pending.Due) + ": " + dueWords(d)})
+// owed is what the box owes, and what is late.
+func (b *board) owed() {
+	for _, d := range b.due {
+		switch {
+		case d.Pending.Rule == rulebook.HandoverIncomplete && len(b.uncarried()) == 0:
+		case d.Pending.Due < b.now:
+			b.say(care, "LATE since "+b.noted(d.Pending.Due)+": "+dueWords(d), "")
+		case !d.Awaited:
+			b.say(care, "TO DO by "+b.clock(d.Pending.Due)+": "+dueWords(d), "")
 		}
 	}
-	return out
 }
 
 // calls are what the bell of the terminal calls for when it is new: what this box has
@@ -240,38 +235,35 @@ func (m *model) calls() []string {
 	return out
 }
 
-// lesserNotices are those about weather, posts and messages.
-func lesserNotices(m *model) []notice {
-	var out []notice
-	s := m.state
-	if s.Fog {
-		out = append(out, notice{role: care, text: "FOG"})
+// lesser is weather, posts and messages.
+func (b *board) lesser() {
+	if b.state.Fog {
+		b.say(care, "FOG", "")
 	}
-	if m.noticesAmiss != nil {
-		out = append(out, notice{role: care, text: m.noticesAmiss.Error()})
+	if b.noticesAmiss != nil {
+		b.say(care, b.noticesAmiss.Error(), "")
 	}
-	switch n := len(m.binding(m.now)); {
+	switch n := len(b.binding(b.now)); {
 	case n == 1:
-		out = append(out, notice{role: plain, text: "1 SPECIAL NOTICE (n)"})
+		b.say(plain, "1 SPECIAL NOTICE (n)", "")
 	case n > 1:
-		out = append(out, notice{role: plain, text: fmt.Sprintf("%d SPECIAL NOTICES (n)", n)})
+		b.say(plain, itoa(n)+" SPECIAL NOTICES (n)", "")
 	}
-	for _, l := range m.box.Lines() {
-		if d := s.InDoubt(l.Index); d != nil {
-			out = append(out, notice{care, "IN DOUBT " + l.Line.Name + sectionWords(m, l.Section), fmt.Sprintf(": since entry %d, until it is shown or proved clear (k proved)", d.Seq)})
+	for _, l := range b.box.Lines() {
+		if d := b.state.InDoubt(l.Index); d != nil {
+			b.say(care, "IN DOUBT "+l.Line.Name+sectionWords(b.model, l.Section), fmt.Sprintf(": since entry %d, until it is shown or proved clear (k proved)", d.Seq))
 		}
 	}
-	for _, p := range s.Posts {
-		out = append(out, notice{role: plain, text: p.Name + " posted at " + p.Place})
+	for _, p := range b.state.Posts {
+		b.say(plain, p.Name+" posted at "+p.Place, "")
 	}
-	for _, x := range s.Messages {
+	for _, x := range b.state.Messages {
 		if x.To {
-			out = append(out, notice{role: plain, text: "no reply from " + x.With + " since " + m.noted(x.At)})
+			b.say(plain, "no reply from "+x.With+" since "+b.noted(x.At), "")
 		} else if x.Asks() {
-			out = append(out, notice{role: plain, text: "message from " + x.With + " at " + m.noted(x.At) + " not answered"})
+			b.say(plain, "message from "+x.With+" at "+b.noted(x.At)+" not answered", "")
 		}
 	}
-	return out
 }
 
 // dueWords says what is to be done, or will come, and whom it concerns.
@@ -336,12 +328,7 @@ func (m *model) standing(t *block.Train) block.Time {
 	return m.now - t.PlaceAt
 }
 
-func orHere(place string) string {
-	if place == "" {
-		return "the box"
-	}
-	return place
-}
+func orHere(place string) string { return cmp.Or(place, "the box") }
 
 // checkDue says whether the daily clock check is due and not done today.
 func (m *model) checkDue() bool {

@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -122,23 +123,21 @@ func trainRow(m *model, p *register.Prospect) row {
 		}
 		return m.clock(at)
 	}
-	end := func(name, none string) string {
-		if name == "" {
-			name = none
-		}
-		return pad(name, 10) + " "
-	}
+	end := func(name, none string) string { return pad(cmp.Or(name, none), 10) + " " }
 	r := line(strong, "  "+pad(p.Train, 8)+" ").
 		add(plain, fmt.Sprintf("%-5s %-5s ", clock(p.Arrives), clock(p.Departs))+end(p.From, "starts")+end(p.To, "ends")+pad(p.Place, 11)+" ")
-	k := plain
-	if p.Late >= 3*block.Minute {
-		k = care
-	}
-	r = r.add(k, p.LateWords())
+	r = r.add(lateRole(p), p.LateWords())
 	if p.Where != "" {
 		r = r.add(dim, ", "+p.Where)
 	}
 	return r
+}
+
+func lateRole(p *register.Prospect) role {
+	if p.Late >= 3*block.Minute {
+		return care
+	}
+	return plain
 }
 
 // expectedRows are the next trains of the timetable, for a wide desk.
@@ -148,11 +147,7 @@ func expectedRows(m *model, n int) []row {
 		p := &m.ahead.Trains[i]
 		r := line(strong, pad(m.clock(p.Time())+" "+p.Train, 12)+" ").add(plain, p.Route())
 		if w := p.LateWords(); w != "" {
-			k := plain
-			if p.Late >= 3*block.Minute {
-				k = care
-			}
-			r = r.add(k, ", "+w)
+			r = r.add(lateRole(p), ", "+w)
 		}
 		out = append(out, r)
 	}

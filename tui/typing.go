@@ -60,7 +60,7 @@ func askPanel(m *model, p *page) []row {
 		when{x.AskCall, "what is to cross, minutes, large (" + m.key("Enter") + ": as below" + m.elsewhere() + ")"},
 		when{x.Untold, "the token's number"}, when{x.AskNumber && !x.Untold, "the token's number (" + m.key("Enter") + ": " + itoa(x.Event.Number) + ")"})
 	out := []row{
-		ruled(p.t, " "+strings.ToUpper(x.Label[:1])+x.Label[1:]+" ", p.w),
+		ruled(p.t, " "+sentence(x.Label)+" ", p.w),
 		field(strings.Join(parts, ", then ")+":", m.edit, 0, p.w),
 	}
 	e, problem := m.answer()
@@ -107,7 +107,7 @@ func proofPanel(m *model, p *page) []row {
 // surePanel asks once about an entry that clears something by way of exception.
 func surePanel(m *model, p *page) []row {
 	x := &m.ask.exp
-	out := []row{ruled(p.t, " SURE? "+strings.ToUpper(x.Label[:1])+x.Label[1:]+" ", p.w)}
+	out := []row{ruled(p.t, " SURE? "+sentence(x.Label)+" ", p.w)}
 	for _, l := range wrap(x.Clears, p.w-2) {
 		out = append(out, line(care, " "+l))
 	}

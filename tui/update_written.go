@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -122,7 +121,7 @@ func (m model) unreadable(err error) model {
 		m.fault = at
 		first, rest := "", *at
 		if at.Hint != "" { // before a list of words that may not fit
-			first, rest.Hint = strings.ToUpper(at.Hint[:1])+at.Hint[1:]+" ", ""
+			first, rest.Hint = sentence(at.Hint)+" ", ""
 		}
 		return m.saying("Not written. "+first+rest.Error(), warn)
 	}

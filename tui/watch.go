@@ -39,15 +39,6 @@ func (c *clerk) tell() {
 	}
 }
 
-// standingNotices are those alarms, before everything else.
-func standingNotices(m *model) []notice {
-	var out []notice
-	for _, a := range m.amiss {
-		out = append(out, notice{role: peril, text: a.String()})
-	}
-	return out
-}
-
 // watchBehind proves the whole register while the desk is worked at, which stands on
 // what was proved at its opening, and makes the copies that are asked for; what is
 // found is an alarm from then on. The channel is closed when the goroutine has ended.

@@ -94,7 +94,7 @@ func (m model) oneOf(l *listed) model {
 	for _, x := range l.ways {
 		of = append(of, listed{Expectation: x, body: bodyOf(&x)})
 	}
-	return m.asksWhich(strings.ToUpper(l.Label[:1])+l.Label[1:]+": TO WHICH BOX", of)
+	return m.asksWhich(sentence(l.Label)+": TO WHICH BOX", of)
 }
 
 // whichPage are those asked about that the window has room for at once.
