@@ -90,13 +90,9 @@ func (p *program) exportDay(ctx context.Context, book *register.Book, opt *optio
 	sealDay(opt.Dir, day)
 	if x.output == "" {
 		p.pass(opt.Format)
-		return cmp.Or(export.Write(p.out, opt.Format, day), alarmed(day.Alarms))
 	}
-	if err := spare(opt.Dir, x.output); err != nil {
-		return err
-	}
-	err = export.Create(x.output, x.force, func(w io.Writer) error { return export.Write(w, opt.Format, day) })
-	return cmp.Or(overwritable(err), alarmed(day.Alarms))
+	err = p.draw(x.output, x.force, func(w io.Writer) error { return export.Write(w, opt.Format, day) }, opt.Dir)
+	return cmp.Or(err, alarmed(day.Alarms))
 }
 
 // exportDays writes each day of a span that has entries to a file of its own, named by

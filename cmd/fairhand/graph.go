@@ -9,7 +9,6 @@ import (
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
-	"fairhand/export"
 	"fairhand/export/graph"
 	"fairhand/register"
 )
@@ -41,20 +40,17 @@ whole or not at all (- for standard output), with the timetable behind it in lig
 			told.Alarms = day.Alarms
 			return cmp.Or(p.json(told), alarmed(day.Alarms))
 		}
-		draw := func(w io.Writer) error { return graph.Of(day).SVG(w, graph.SVGOptions{Alone: true}) }
-		switch svg {
-		case "":
+		if svg == "" {
 			columns, _ := p.screenSize()
 			p.screen.Fold = max(columns, plainColumns)
 			_, err := p.out.WriteString(p.graphText(day))
 			return cmp.Or(err, alarmed(day.Alarms))
-		case "-":
-			return cmp.Or(draw(p.out), alarmed(day.Alarms))
 		}
-		if err := spare(opt.Dir, svg); err != nil {
-			return err
+		draw := func(w io.Writer) error { return graph.Of(day).SVG(w, graph.SVGOptions{Alone: true}) }
+		if svg == "-" {
+			svg = ""
 		}
-		return cmp.Or(overwritable(export.Create(svg, force, draw)), alarmed(day.Alarms))
+		return cmp.Or(p.draw(svg, force, draw, opt.Dir), alarmed(day.Alarms))
 	})
 	cmd.Flags().StringVar(&svg, "svg", "", "file to write the graph to as a picture, - for standard output")
 	cmd.Flags().BoolVar(&force, "force", false, "overwrite a file that exists")

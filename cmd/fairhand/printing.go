@@ -43,17 +43,24 @@ func (x *printing) check(js bool) error {
 func (p *program) print(x *printing, doc *sheet.Document, dirs ...string) error {
 	if x.output == "" {
 		p.pass(x.format)
-		return export.Draw(p.out, x.format, doc)
+	}
+	return p.draw(x.output, x.force, func(w io.Writer) error { return export.Draw(w, x.format, doc) }, dirs...)
+}
+
+// draw gives to a file what draws to a writer, "" for the standard output, and spares
+// what is the own of the boxes in dirs.
+func (p *program) draw(file string, force bool, draw func(io.Writer) error, dirs ...string) error {
+	if file == "" {
+		return draw(p.out)
 	}
 	for _, dir := range dirs {
-		if err := spare(dir, x.output); err != nil {
+		if err := spare(dir, file); err != nil {
 			return err
 		}
 	}
-	return overwritable(export.Create(x.output, x.force, func(w io.Writer) error { return export.Draw(w, x.format, doc) }))
+	return overwritable(export.Create(file, force, draw))
 }
 
-// overwritable says how a file that is there already may be overwritten.
 func overwritable(err error) error {
 	if errors.Is(err, fs.ErrExist) {
 		return withHint(err, "--force overwrites it")
