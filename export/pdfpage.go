@@ -38,11 +38,18 @@ func (p *pdf) lay(t *sheet.Table, width, line float64) *laid {
 	return l
 }
 
+// pen chooses the font of a cell, unless it is chosen.
+func (p *laid) pen(r *sheet.Row, column int) {
+	if bold := r == p.heads || p.Columns[column].Strong; bold != p.bold || p.size != bodySize {
+		p.font(bold, bodySize)
+	}
+}
+
 // cells breaks the texts of a row to the widths of its columns.
 func (p *laid) cells(r *sheet.Row) [][]string {
 	out := make([][]string, len(r.Cells))
 	for i, s := range r.Cells {
-		p.font(r == p.heads || p.Columns[i].Strong, bodySize)
+		p.pen(r, i)
 		room := p.widths[i] - 2*cellPad
 		if i == 0 {
 			room -= float64(r.In) * columnMM
@@ -57,7 +64,7 @@ func (p *laid) cells(r *sheet.Row) [][]string {
 func (p *laid) set(r *sheet.Row, cells [][]string, from, till int, x, y float64) {
 	for i := range cells {
 		c := &p.Columns[i]
-		p.font(r == p.heads || c.Strong, bodySize)
+		p.pen(r, i)
 		for n := from; n < min(till, len(cells[i])); n++ {
 			at := x + cellPad
 			if i == 0 && !p.Book {

@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"iter"
 	"maps"
 	"slices"
 	"time"
@@ -105,7 +104,7 @@ func (v *verifying) lines(ctx context.Context, file *boxfile.File) error {
 			states[n.Seq] = n.State
 		}
 	}
-	entries := v.proved(reg.Entries(ctx, reading.Span{To: v.tail, Proved: true}))
+	entries := reg.Entries(ctx, reading.Span{To: v.tail, Proved: true})
 	if run != nil {
 		entries = run.Ordered(entries)
 	}
@@ -113,11 +112,19 @@ func (v *verifying) lines(ctx context.Context, file *boxfile.File) error {
 		if err != nil {
 			return err
 		}
+		v.days.Add(&e.Row)
+		if e.CorrectedBy != 0 {
+			v.Corrected++
+		}
+		if e.Seq%1000 == 0 {
+			v.progress(e.Seq, v.tail)
+		}
 		if run != nil {
 			states.compare(run.Reached(), run)
 			v.count(hold.Take(run.Take(e), run.Look()))
 		}
 	}
+	v.progress(v.tail, v.tail)
 	v.count(hold.Rest())
 	if run != nil {
 		states.compare(v.tail, run)
@@ -155,28 +162,6 @@ func (k kept) compare(reached int64, run *reading.Replay) {
 		now := run.State()
 		if own, err := json.Marshal(&now); err == nil && bytes.Equal(own, state) {
 			delete(k, reached)
-		}
-	}
-}
-
-// proved looks at the lines in the order of writing.
-func (v *verifying) proved(entries iter.Seq2[*reading.Entry, error]) iter.Seq2[*reading.Entry, error] {
-	return func(yield func(*reading.Entry, error) bool) {
-		for e, err := range entries {
-			if err != nil {
-				yield(nil, err)
-				return
-			}
-			v.days.Add(&e.Row)
-			if e.CorrectedBy != 0 {
-				v.Corrected++
-			}
-			if e.Seq%1000 == 0 || e.Seq == v.tail {
-				v.progress(e.Seq, v.tail)
-			}
-			if !yield(e, nil) {
-				return
-			}
 		}
 	}
 }
