@@ -60,7 +60,7 @@ var entryColumns = []entryColumn{
 	{"explained_by", "Explained by", 12, fixedText, func(v *entryView) string { return register.Numbers(v.e.Explained, " ") }, "entries that explain what was found, parted by spaces"},
 	{"findings", "Findings", 40, fixedText, (*entryView).findings, "\"severity rule\", parted by \", \""},
 	{"as_written", "As written", 60, freeText, func(v *entryView) string { return v.e.Line }, "the entry in the book notation as first written"},
-	{"hash", "Hash", 66, fixedText, func(v *entryView) string { return hashText(v.e.Hash) }, "SHA-256 of the entry in the chain, in hexadecimal"},
+	{"hash", "Hash", 66, fixedText, func(v *entryView) string { return v.e.Hash.String() }, "SHA-256 of the entry in the chain, in hexadecimal"},
 	{"root", "Follow from", 12, fixedText, (*entryView).roots, "entries that the findings follow from, each once, parted by spaces"},
 	{"answered", "Found and answered since", 40, fixedText, (*entryView).answered, "found and standing no more: \"severity rule by entry\""},
 }

@@ -53,7 +53,7 @@ func (c csvForm) day(w io.Writer, d *register.Day) error {
 	for _, r := range handoverRecords(d, c.text) {
 		put("handover", fields(r))
 	}
-	put("foot", fields(map[string]string{"entry": strconv.FormatInt(d.Head.Seq, 10), "text": c.text(register.Caution), "hash": hashText(d.Head.Hash)}))
+	put("foot", fields(map[string]string{"entry": strconv.FormatInt(d.Head.Seq, 10), "text": c.text(register.Caution), "hash": d.Head.Hash.String()}))
 	out.Flush()
 	return out.Error()
 }

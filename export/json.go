@@ -9,7 +9,6 @@ import (
 	"fairhand/register"
 	"fairhand/register/notation"
 	"fairhand/register/sheet"
-	"fairhand/register/store"
 )
 
 // SchemaJSON names the shape of the JSON export. It changes when a field
@@ -179,14 +178,11 @@ type jsonFinding struct {
 func writeJSON(w io.Writer, d *register.Day) error {
 	s := shaper{d}
 	j := jsonDay{
-		Schema: SchemaJSON, Caution: register.Caution, Alarms: d.Alarms, Railway: d.Box.Railway, Box: d.Box.Name, Date: d.Date.String(),
+		Schema: SchemaJSON, Caution: register.Caution, Alarms: d.Alarms, Under: &jsonUnder{d.Described.Entry, d.Described.Digest, d.Described.Kept}, Railway: d.Box.Railway, Box: d.Box.Name, Date: d.Date.String(),
 		Zone: d.Zone.String(), Rules: d.Box.Rules.Name, Rounding: d.Box.Rounding,
-		Last: jsonHead{d.Last.Seq, hashText(d.Last.Hash)}, Head: jsonHead{d.Head.Seq, hashText(d.Head.Hash)},
+		Last: jsonHead{d.Last.Seq, d.Last.Hash.String()}, Head: jsonHead{d.Head.Seq, d.Head.Hash.String()},
 		OnDuty: append([]string{}, d.OnDuty...), Turns: []jsonTurn{}, Trains: []jsonTrain{}, Across: []jsonAcross{},
 		Entries: s.entries(d.Entries), Later: s.entries(d.Later), Findings: s.findings(d.Findings), Gone: s.findings(d.Answered), Handovers: s.handovers(),
-	}
-	if u := d.Described; u != nil {
-		j.Under = &jsonUnder{u.Entry, u.Digest, u.Kept}
 	}
 	if d.Seal != nil {
 		j.Seal = &jsonSeal{d.Seal.Statement, d.Seal.Signature, d.Seal.PublicKey}
@@ -215,7 +211,7 @@ func (s shaper) entries(list []register.Entry) []jsonEntry {
 		e := &list[i]
 		out[i] = jsonEntry{Entry: e.Seq, At: s.d.Stamp(block.Time(e.At)), Recorded: s.d.Stamp(block.Time(e.Recorded)), Writer: e.Writer,
 			Line: e.Line, Event: s.event(&e.Event), CorrectedBy: e.CorrectedBy, ExplainedBy: e.Explained,
-			Findings: s.findings(e.Findings), Previous: hashText(e.Prev), Hash: hashText(e.Hash)}
+			Findings: s.findings(e.Findings), Previous: e.Prev.String(), Hash: e.Hash.String()}
 		if e.CorrectedBy != 0 {
 			out[i].Instead = s.d.Instead(e)
 		}
@@ -273,12 +269,4 @@ func (s shaper) findings(list []block.Finding) []jsonFinding {
 			f.Root, f.Answered, s.d.ExplainedBy(f.Seq)}
 	}
 	return out
-}
-
-// hashText is a hash in hexadecimal, nothing for a book without hashes.
-func hashText(h store.Hash) string {
-	if h == (store.Hash{}) {
-		return ""
-	}
-	return h.String()
 }

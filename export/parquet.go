@@ -99,7 +99,7 @@ func WriteParquet(out io.Writer, days iter.Seq2[*register.Day, error]) (err erro
 		if w == nil {
 			w = ParquetTable[parquetEntry](out, SchemaParquet, d.Box.Railway, d.Box.Name, d.Zone.String(), parquet.Compression(&parquet.Snappy), parquet.MaxRowsPerRowGroup(100_000))
 		}
-		w.SetKeyValueMetadata("fairhand.head", fmt.Sprintf("%d %s", d.Head.Seq, hashText(d.Head.Hash)))
+		w.SetKeyValueMetadata("fairhand.head", fmt.Sprintf("%d %s", d.Head.Seq, d.Head.Hash.String()))
 		rows := make([]parquetEntry, 0, len(d.Entries))
 		for _, v := range entryViews(d, plainCode) {
 			rows = append(rows, parquetRow(&v))
@@ -124,7 +124,7 @@ func ParquetTable[T any](out io.Writer, schema, railway, box, zone string, more 
 func parquetRow(v *entryView) parquetEntry {
 	e := &v.e.Entry
 	return parquetEntry{
-		EntryRow: NewEntryRow(e, v.d.Zone, v.names(), v.codes()), EntryLine: EntryLine{e.Line}, Previous: OrNull(hashText(e.Prev)), Hash: OrNull(hashText(e.Hash)),
+		EntryRow: NewEntryRow(e, v.d.Zone, v.names(), v.codes()), EntryLine: EntryLine{e.Line}, Previous: new(e.Prev.String()), Hash: new(e.Hash.String()),
 		Findings: parquetFindings(v.e.Findings), Answered: parquetFindings(v.e.Answered),
 	}
 }

@@ -12,7 +12,7 @@ import (
 )
 
 // Day is one register day: its entries, and what the page makes of them. It is
-// built once (LoadDay, DayFromBook) and read by the screen, the exports and the
+// built once (LoadDay) and read by the screen, the exports and the
 // handover; nobody else works out rows or times.
 type Day struct {
 	Box  *block.Box     // as described at the end of the day, under whose numbers of sections and lines all of it is kept
@@ -40,7 +40,7 @@ type Day struct {
 	BeganUnder *block.Box
 	Between    []Entry
 
-	Described *Described // what the day was judged under at its end; nil for a book in notation
+	Described *Described // what the day was judged under at its end
 
 	OnDuty []string   // signed on when the day's first entry was written
 	Turns  []Turn     // signings on and off of the day
@@ -52,7 +52,7 @@ type Day struct {
 
 	Alarms []sheet.Alarm // what takes the worth from it: damage; with a seal that does not fit when the caller has given it
 
-	Last store.Tail // last entry of the day; no hash for a book in notation
+	Last store.Tail // last entry of the day
 	Head store.Tail // last entry of the register when the day was read
 }
 

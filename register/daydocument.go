@@ -55,9 +55,7 @@ func (d *Day) proof() []string {
 	} else {
 		out = append(out, fmt.Sprintf("Last entry: %d, %s", d.Last.Seq, d.Last.Hash))
 	}
-	if d.Described != nil {
-		out = append(out, d.Described.Words())
-	}
+	out = append(out, d.Described.Words())
 	if d.Seal != nil {
 		out = append(out, d.Seal.Says)
 	}
