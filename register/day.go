@@ -1,6 +1,7 @@
 package register
 
 import (
+	"slices"
 	"time"
 
 	"fairhand/block"
@@ -153,12 +154,9 @@ func (d *Day) LegName(l block.Leg) string {
 	if len(s.Lines) < 2 || l.Line < 0 {
 		return s.Neighbour
 	}
-	for _, bl := range d.Box.Lines() {
-		if bl.Index == l.Line {
-			return s.Neighbour + ", " + bl.Line.Name
-		}
-	}
-	return s.Neighbour
+	lines := d.Box.Lines()
+	i := slices.IndexFunc(lines, func(x block.BoxLine) bool { return x.Index == l.Line })
+	return s.Neighbour + ", " + lines[i].Line.Name
 }
 
 // Instead is what stands instead of a corrected entry, with its time.

@@ -1,6 +1,7 @@
 package register
 
 import (
+	"cmp"
 	"fmt"
 	"strconv"
 	"strings"
@@ -56,11 +57,7 @@ func (it *SheetItem) Words() string {
 
 // SheetTitle says who handed over to whom, and when.
 func (d *Day) SheetTitle(s *DaySheet) string {
-	from := s.From
-	if from == "" {
-		from = "nobody on duty"
-	}
-	return fmt.Sprintf("Handed over at %s: %s to %s", d.Clock(s.At), from, s.To)
+	return fmt.Sprintf("Handed over at %s: %s to %s", d.Clock(s.At), cmp.Or(s.From, "nobody on duty"), s.To)
 }
 
 // HandoverSection is the handover sheets of the day: what the book told at each

@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"fairhand/block"
@@ -193,22 +194,22 @@ func bookedTime(s string) (seconds int, ok bool) {
 	if s == "" {
 		return NotBooked, true
 	}
-	var part [3]int
 	fields := strings.Split(s, ":")
-	if len(fields) < 2 || len(fields) > 3 {
-		return NotBooked, false
+	if len(fields) == 2 {
+		fields = append(fields, "00")
 	}
 	limits := [...]int{36, 60, 60} // a train of the day may run until noon of the next
-	for i, f := range fields {
-		if len(f) != 2 || f[0] < '0' || f[0] > '9' || f[1] < '0' || f[1] > '9' {
-			return NotBooked, false
-		}
-		part[i] = int(f[0]-'0')*10 + int(f[1]-'0')
-		if part[i] >= limits[i] {
-			return NotBooked, false
-		}
+	if len(fields) != len(limits) {
+		return NotBooked, false
 	}
-	return part[0]*3600 + part[1]*60 + part[2], true
+	for i, f := range fields {
+		n, err := strconv.Atoi(f)
+		if err != nil || len(f) != 2 || f[0] < '0' || n >= limits[i] { // no sign
+			return NotBooked, false
+		}
+		seconds = seconds*60 + n
+	}
+	return seconds, true
 }
 
 // BookedAt is the moment of a time of the timetable on the register day; 0 for
