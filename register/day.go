@@ -1,7 +1,6 @@
 package register
 
 import (
-	"slices"
 	"time"
 
 	"fairhand/block"
@@ -154,9 +153,7 @@ func (d *Day) LegName(l block.Leg) string {
 	if len(s.Lines) < 2 || l.Line < 0 {
 		return s.Neighbour
 	}
-	lines := d.Box.Lines()
-	i := slices.IndexFunc(lines, func(x block.BoxLine) bool { return x.Index == l.Line })
-	return s.Neighbour + ", " + lines[i].Line.Name
+	return s.Neighbour + ", " + d.Box.Lines()[l.Line].Line.Name
 }
 
 // Instead is what stands instead of a corrected entry, with its time.
