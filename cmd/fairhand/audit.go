@@ -199,13 +199,7 @@ func (a *auditing) fit(cmd *cobra.Command, opt audit.Options, given []string) er
 // examine audits what the arguments name, as the flags say.
 func (p *program) examine(cmd *cobra.Command, a *auditing, given []string) (*audit.Report, error) {
 	opt, err := a.options(p)
-	if err == nil {
-		err = a.print.check(p.js)
-	}
-	if err == nil {
-		err = a.fit(cmd, opt, given)
-	}
-	if err != nil {
+	if err = cmp.Or(err, a.print.check(p.js), a.fit(cmd, opt, given)); err != nil {
 		return nil, err
 	}
 	src, file, done, err := p.auditSource(cmd, a, given)
@@ -264,11 +258,8 @@ func (p *program) pagesBeside(cmd *cobra.Command, a *auditing, report *audit.Rep
 	defer book.Close()
 	from, err := filepath.Abs(filepath.Dir(a.print.output))
 	to, err2 := filepath.Abs(a.pages)
-	if err := cmp.Or(err, err2); err != nil {
-		return fmt.Errorf("the folder of the pages: %w", err)
-	}
-	rel, err := filepath.Rel(from, to)
-	if err == nil {
+	rel, err3 := filepath.Rel(from, to)
+	if err = cmp.Or(err, err2, err3); err == nil {
 		err = os.MkdirAll(a.pages, 0o700)
 	}
 	if err != nil {
@@ -336,22 +327,15 @@ func (d *dayFlags) flags(cmd *cobra.Command) {
 // daySpan is a span of register days, both included; 0 is open.
 type daySpan struct{ from, to calendar.Day }
 
-func (d *dayFlags) parse() (daySpan, error) {
-	var s daySpan
-	for _, f := range []struct {
-		text string
-		day  *calendar.Day
-	}{{d.from, &s.from}, {d.to, &s.to}} {
-		if f.text == "" {
-			continue
-		}
-		var err error
-		if *f.day, err = parseDay(f.text); err != nil {
-			return s, err
-		}
+func (d *dayFlags) parse() (s daySpan, err error) {
+	if d.from != "" {
+		s.from, err = parseDay(d.from)
 	}
-	if s.from != 0 && s.to != 0 && s.from > s.to {
-		return s, usagef("--from %s is later than --to %s", d.from, d.to)
+	if d.to != "" && err == nil {
+		s.to, err = parseDay(d.to)
 	}
-	return s, nil
+	if err == nil && s.from != 0 && s.to != 0 && s.from > s.to {
+		err = usagef("--from %s is later than --to %s", d.from, d.to)
+	}
+	return s, err
 }

@@ -42,10 +42,7 @@ not fit together: of other days, of other boxes, or without signals.`,
 		Args: args(2, 1000, "the second book"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			span, err := days.parse()
-			if err == nil {
-				err = x.check(p.js)
-			}
-			if err != nil {
+			if err = cmp.Or(err, x.check(p.js)); err != nil {
 				return err
 			}
 			return p.compare(cmd.Context(), given, span, &x)

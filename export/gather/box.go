@@ -237,6 +237,12 @@ func (b *gathering) finish(before *Manifest) error {
 // stands says whether what was gathered before is all there is: then nothing but the
 // head of the register and its description are looked at.
 func (m *Manifest) stands(out string, s *source) bool {
-	return m.Schema == Schema && m.Program == program() && m.Genesis == s.genesis.String() && m.Head == headOf(s.tail) &&
-		len(m.Descriptions) > 0 && m.Descriptions[len(m.Descriptions)-1].SHA256 == s.described && m.whole(out)
+	return m.Genesis == s.genesis.String() && m.Head == headOf(s.tail) && m.fits(out, s)
+}
+
+// fits says whether the parts are there, made as this program makes them under the
+// description that is in force.
+func (m *Manifest) fits(out string, s *source) bool {
+	n := len(m.Descriptions)
+	return m.Schema == Schema && m.Program == program() && n > 0 && m.Descriptions[n-1].SHA256 == s.described && whole(filepath.Join(out, m.Folder), ManifestName, m.Parts)
 }

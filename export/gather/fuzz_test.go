@@ -20,7 +20,7 @@ func FuzzManifest(f *testing.F) {
 		if ok, err := readManifest(path, m); err == nil && !ok {
 			t.Error("it is there and was not found")
 		}
-		if m.whole(dir) && len(m.Parts) > 0 && m.Folder == "" && m.Parts[0].File != ManifestName && filepath.IsLocal(m.Parts[0].File) && m.Parts[0].Bytes > 0 {
+		if whole(filepath.Join(dir, m.Folder), ManifestName, m.Parts) && len(m.Parts) > 0 && m.Folder == "" && m.Parts[0].File != ManifestName && filepath.IsLocal(m.Parts[0].File) && m.Parts[0].Bytes > 0 {
 			t.Errorf("%+v is not there", m.Parts)
 		}
 	})

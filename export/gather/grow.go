@@ -43,8 +43,7 @@ var errEarlier = errors.New("a row of an earlier year")
 
 // grows says from where a register is read again that goes on from m.
 func (m *Manifest) grows(out string, s *source) (g growing) {
-	if m == nil || m.Schema != Schema || m.Program != program() || !m.whole(out) || s.tail.Seq <= m.Head.Entry ||
-		len(m.Descriptions) == 0 || m.Descriptions[len(m.Descriptions)-1].SHA256 != s.described {
+	if m == nil || s.tail.Seq <= m.Head.Entry || !m.fits(out, s) {
 		return g
 	}
 	for _, y := range m.Years {

@@ -85,10 +85,6 @@ type YearFrom struct {
 
 // whole says whether the files of a manifest are there, of their sizes, and none changed
 // since the manifest was written: what is kept with its time is told by Options.Anew.
-func (m *Manifest) whole(out string) bool {
-	return whole(filepath.Join(out, m.Folder), ManifestName, m.Parts)
-}
-
 func whole(dir, manifest string, parts []Part) bool {
 	said, err := os.Stat(filepath.Join(dir, manifest))
 	if err != nil {

@@ -170,10 +170,7 @@ func (r *Report) turns() sheet.Section {
 }
 
 func (t *Turn) row() sheet.Row {
-	var all, left int64
-	for _, s := range t.Severities {
-		all, left = all+s.Count, left+s.Unexplained
-	}
+	all, left := summed(t.Severities)
 	row := cells(register.OnDuty(t.Name), t.From.Date()+" "+t.From.Clock(), t.To.Date()+" "+t.To.Clock(), number(t.Entries), fmt.Sprintf("%d/%d", left, all))
 	under := func(format string, a ...any) {
 		row.Under = append(row.Under, sheet.Line{In: 2, Text: fmt.Sprintf(format, a...)})

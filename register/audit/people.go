@@ -93,7 +93,9 @@ func (p persons) report() []Person {
 		out = append(out, person)
 	}
 	slices.SortFunc(out, func(a, b Person) int {
-		return cmp.Or(cmp.Compare(a.rarest(), b.rarest()), cmp.Compare(b.left(), a.left()), cmp.Compare(a.Name, b.Name))
+		_, leftA := summed(a.Severities)
+		_, leftB := summed(b.Severities)
+		return cmp.Or(cmp.Compare(a.rarest(), b.rarest()), cmp.Compare(leftB, leftA), cmp.Compare(a.Name, b.Name))
 	})
 	return out
 }
@@ -104,13 +106,6 @@ func (p *Person) rarest() float64 {
 		return p.Rules[0].Chance
 	}
 	return 1
-}
-
-func (p *Person) left() (n int64) {
-	for _, s := range p.Severities {
-		n += s.Unexplained
-	}
-	return n
 }
 
 func compareOne(id string, r *ruleCount, trains, others, otherTrains int64, compared int) PersonRule {

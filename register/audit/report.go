@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
 	"time"
 
 	"fairhand/block"
@@ -210,16 +211,16 @@ func (r *Report) WriteJSON(w io.Writer) error {
 
 // Unexplained counts the findings of a severity that nobody explained.
 func (r *Report) Unexplained(s rulebook.Severity) int64 {
-	for _, c := range r.Severities {
-		if c.Severity == s.String() {
-			return c.Unexplained
-		}
-	}
-	return 0
+	return r.Severities[rulebook.Danger-s].Unexplained
 }
 
-// severityWords is the order in which severities are reported.
-var severityWords = [...]rulebook.Severity{rulebook.Danger, rulebook.Irregular, rulebook.Advice}
+// summed adds up the findings of all severities, and those of them unexplained.
+func summed(list []Severity) (all, left int64) {
+	for _, s := range list {
+		all, left = all+s.Count, left+s.Unexplained
+	}
+	return all, left
+}
 
 // tallies counts findings by severity; the second number is those unexplained.
 type tallies [rulebook.Danger + 1][2]int64
@@ -231,10 +232,10 @@ func (t *tallies) add(s rulebook.Severity, explained bool) {
 	}
 }
 
-func (t *tallies) report() []Severity {
-	var out []Severity
-	for _, s := range severityWords {
-		out = append(out, Severity{s.String(), t[s][0], t[s][1]})
+// report has the gravest severity first.
+func (t *tallies) report() (out []Severity) {
+	for s, n := range slices.Backward(t[:]) {
+		out = append(out, Severity{rulebook.Severity(s).String(), n[0], n[1]})
 	}
 	return out
 }

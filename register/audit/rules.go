@@ -42,6 +42,19 @@ func (r *ruleCount) add(f *block.Finding, explained bool) {
 	}
 }
 
+// since gives the counts by rule, in the order for reading.
+func (t *tally) since() []SinceRule {
+	out := []SinceRule{}
+	for id, c := range t.rules {
+		out = append(out, SinceRule{string(id), c.severity.String(), c.count, c.unexplained})
+	}
+	slices.SortFunc(out, func(a, b SinceRule) int {
+		x, y := t.rules[rulebook.RuleID(a.Rule)], t.rules[rulebook.RuleID(b.Rule)]
+		return cmp.Or(worse(a.Unexplained, b.Unexplained, x.severity, y.severity), cmp.Compare(a.Rule, b.Rule))
+	})
+	return out
+}
+
 // ruleTally counts the findings of one rule and keeps the first of them, those
 // that nobody explained before all others, and of them roots first.
 type ruleTally struct {

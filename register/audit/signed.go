@@ -154,14 +154,7 @@ func (s *signing) found(f *block.Finding, remarks []Remark) {
 
 func (s *signing) report(limit int) Signed {
 	r := s.rep
-	r.Last, r.Found, r.Explained, r.Corrected, r.Unexamined, r.Unfit = s.last, []SinceRule{}, []SinceEntry{}, []SinceEntry{}, []string{}, orEmpty(s.unfit)
-	for id, c := range s.rules {
-		r.Found = append(r.Found, SinceRule{string(id), c.severity.String(), c.count, c.unexplained})
-	}
-	slices.SortFunc(r.Found, func(a, b SinceRule) int {
-		x, y := s.rules[rulebook.RuleID(a.Rule)], s.rules[rulebook.RuleID(b.Rule)]
-		return cmp.Or(worse(a.Unexplained, b.Unexplained, x.severity, y.severity), cmp.Compare(a.Rule, b.Rule))
-	})
+	r.Last, r.Found, r.Explained, r.Corrected, r.Unexamined, r.Unfit = s.last, s.since(), []SinceEntry{}, []SinceEntry{}, []string{}, orEmpty(s.unfit)
 	for _, x := range s.after {
 		switch {
 		case s.last == nil || x.Entry > s.last.Entry || x.By <= s.last.Entry:

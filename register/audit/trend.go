@@ -118,11 +118,10 @@ func (r *Report) trends() sheet.Section {
 	severities := []sheet.Column{{Share: 8, Head: "Danger", Short: "danger", Right: true, Number: true}, {Share: 10, Head: "Irregular", Short: "irregular", Right: true, Number: true},
 		{Share: 8, Head: "Advice", Short: "advice", Right: true, Number: true}, {Share: 12, Head: "Unexplained", Short: "unexplained", Right: true, Number: true}}
 	counts := func(row *sheet.Row, list []Severity) {
-		left := int64(0)
 		for _, x := range list {
 			row.Cells = append(row.Cells, number(x.Count))
-			left += x.Unexplained
 		}
+		_, left := summed(list)
 		row.Cells = append(row.Cells, number(left))
 	}
 	for _, kind := range []string{"month", "week"} {

@@ -36,15 +36,11 @@ func (d *duty) found(f *block.Finding, explained bool, limit int) {
 func (d *duty) report(limit int) Turn {
 	t := d.Turn
 	t.OpenRows, t.Severities, t.Rules = orEmpty(t.OpenRows), d.sum.report(), []TurnRule{}
-	for id, r := range d.tally.rules {
+	for _, c := range d.since() {
+		r := d.tally.rules[rulebook.RuleID(c.Rule)]
 		all := append(slices.Clone(r.left), r.told...)
-		t.Rules = append(t.Rules, TurnRule{string(id), r.severity.String(), r.count, r.unexplained, all[:min(limit, len(all))]})
+		t.Rules = append(t.Rules, TurnRule{c.Rule, c.Severity, c.Count, c.Unexplained, all[:min(limit, len(all))]})
 	}
-	slices.SortFunc(t.Rules, func(a, b TurnRule) int {
-		x, _ := rulebook.ParseSeverity(a.Severity)
-		y, _ := rulebook.ParseSeverity(b.Severity)
-		return cmp.Or(worse(a.Unexplained, b.Unexplained, x, y), cmp.Compare(a.Rule, b.Rule))
-	})
 	return t
 }
 
@@ -213,7 +209,7 @@ func (t *turns) finish(d *duty) {
 // cut keeps the turns with most to explain.
 func (t *turns) cut() {
 	slices.SortStableFunc(t.done, func(a, b *duty) int {
-		for _, s := range severityWords {
+		for s := range slices.Backward(a.sum[:]) {
 			if c := cmp.Compare(b.sum[s][1], a.sum[s][1]); c != 0 {
 				return c
 			}

@@ -185,7 +185,7 @@ func (al *aligner) band() (lo, hi []int32) {
 
 // inFirst is the time of an element of the second line by the first book's clock.
 func (al *aligner) inFirst(j int) block.Time {
-	return al.diff.firstOf(al.b.bell(j).entry, al.b.el[j].at)
+	return al.diff.firstOf(al.b.bell(j).noted)
 }
 
 // progress is the time by which each element of a line was surely reached, never

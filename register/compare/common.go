@@ -89,14 +89,11 @@ func (p *Pair) outsideOf(k int, l *line, out func(block.Time) bool, does string,
 	}
 	mine, other := p.books()[k], p.books()[1-k]
 	x, y := l.bell(from), l.bell(to)
-	f := Finding{At: first}
-	f.rests(k, x.seq, x.at)
-	f.rests(k, y.seq, y.at)
 	at := other.Last
 	if does == "begins" {
 		at = other.First
 	}
-	p.add(rulebook.BookPartMissing, f, fmt.Sprintf("The book of %s %s at %s: %d of the %d signals that %s has, from %s (%s) to %s (%s), stand beyond it",
+	p.add(rulebook.BookPartMissing, p.about(k, x.noted, y.noted), fmt.Sprintf("The book of %s %s at %s: %d of the %d signals that %s has, from %s (%s) to %s (%s), stand beyond it",
 		other.Box.Name, does, other.moment(at), n, len(l.el), mine.Box.Name, mine.moment(x.at), mine.entry(x.seq), mine.moment(y.at), mine.entry(y.seq)),
 		"both books of the same time")
 }

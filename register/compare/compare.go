@@ -197,22 +197,38 @@ func (p *Pair) add(id rulebook.RuleID, f Finding, text, expected string) {
 func (p *Pair) books() [2]*Book { return [2]*Book{p.First, p.Second} }
 
 // byFirst is the time of an entry of a book by the first clock.
-func (p *Pair) byFirst(book int, entry int32, at block.Time) block.Time {
+func (p *Pair) byFirst(book int, n noted) block.Time {
 	if book == 1 {
-		return p.diff.firstOf(entry, at)
+		return p.diff.firstOf(n)
 	}
-	return at
+	return n.at
 }
 
-// rests has a finding rest on an entry of a book; it is about the first of them.
-func (f *Finding) rests(book int, seq int64, at block.Time) {
-	if f.Rests[book] == nil {
-		f.Entries[book] = Entry{Seq: seq, At: at}
+// about is a finding about entries of a book, at the time of the first of them.
+func (p *Pair) about(book int, all ...noted) Finding {
+	f := Finding{At: p.byFirst(book, all[0])}
+	f.rests(book, all...)
+	return f
+}
+
+// aboutBoth is a finding about an entry of each book.
+func (p *Pair) aboutBoth(a, b noted) Finding {
+	f := p.about(0, a)
+	f.rests(1, b)
+	return f
+}
+
+// rests has a finding rest on entries of a book; it is about the first of them.
+func (f *Finding) rests(book int, all ...noted) {
+	for _, n := range all {
+		if f.Rests[book] == nil {
+			f.Entries[book] = Entry{Seq: n.seq, At: n.at}
+		}
+		f.Rests[book] = append(f.Rests[book], n.seq)
 	}
-	f.Rests[book] = append(f.Rests[book], seq)
 }
 
 // said is where the book has something: the time and the entry.
-func (b *Book) said(seq int64, at block.Time) string {
-	return b.clock(at) + " (" + b.entry(seq) + ")"
+func (b *Book) said(n noted) string {
+	return b.clock(n.at) + " (" + b.entry(n.seq) + ")"
 }

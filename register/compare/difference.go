@@ -7,6 +7,12 @@ import (
 	"fairhand/block"
 )
 
+// between are those of a list in order of time that are of one moment to another.
+func between[T any](list []T, from, to block.Time, at func(*T) block.Time) []T {
+	i := sort.Search(len(list), func(k int) bool { return at(&list[k]) >= from })
+	return list[i : i+sort.Search(len(list)-i, func(k int) bool { return at(&list[i+k]) > to })]
+}
+
 // difference is by how much the second book's clock was ahead of the first's, as a
 // function of the place in either book. The place and not the time alone: a clock
 // that is put back has an hour, or part of one, twice.
@@ -89,13 +95,13 @@ func (d *difference) inSecond(at block.Time) block.Time {
 // late is by how much, in seconds by one clock, an entry of the second book is behind one
 // of the first, by the place of either: beside the setting of a clock the time of one alone
 // does not tell on which side of it they are.
-func (d *difference) late(entry int32, at block.Time, entry2 int32, at2 block.Time) [2]float64 {
-	return [2]float64{float64(at2-at) - d.first.of(entry, at), float64(at2-at) - d.second.of(entry2, at2)}
+func (d *difference) late(a, b noted) [2]float64 {
+	return [2]float64{float64(b.at-a.at) - d.first.of(a.entry, a.at), float64(b.at-a.at) - d.second.of(b.entry, b.at)}
 }
 
 // apart is late by the place that puts them nearer.
-func (d *difference) apart(entry int32, at block.Time, entry2 int32, at2 block.Time) float64 {
-	late := d.late(entry, at, entry2, at2)
+func (d *difference) apart(a, b noted) float64 {
+	late := d.late(a, b)
 	if math.Abs(late[1]) < math.Abs(late[0]) {
 		return late[1]
 	}
@@ -103,6 +109,6 @@ func (d *difference) apart(entry int32, at block.Time, entry2 int32, at2 block.T
 }
 
 // firstOf is the time of an entry of the second book by the first's clock.
-func (d *difference) firstOf(entry int32, at block.Time) block.Time {
-	return at - block.Time(math.Round(d.second.of(entry, at)))
+func (d *difference) firstOf(n noted) block.Time {
+	return n.at - block.Time(math.Round(d.second.of(n.entry, n.at)))
 }

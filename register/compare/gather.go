@@ -22,13 +22,18 @@ type bell struct {
 	sent     bool // by the box of this book
 }
 
+// noted is an entry of a book, as what was made of it names it.
+type noted struct {
+	seq   int64
+	at    block.Time // by the clock of the box
+	entry int32      // index among the entries of the book
+}
+
 // ringing is an entry that has bells.
 type ringing struct {
-	seq     int64
-	at      block.Time
+	noted
 	reached block.Time            // time that the book had surely reached at it, by its own clock
 	name    unique.Handle[string] // train as the entry names it
-	entry   int32                 // index among the entries of the book
 	train   int32                 // id in the book's trains, 0 none
 }
 
@@ -70,7 +75,8 @@ const (
 type gathering struct {
 	b      *Book
 	run    *reading.Replay
-	steps  [3]int        // entries with times in whole minutes, halves, other
+	halves int           // entries with times in half minutes
+	other  int           // and in neither those nor whole ones
 	times  []block.Time  // of all entries
 	places map[int64]int // in times, of entries that are counted and not yet read
 	room   []ringing     // for the next
@@ -104,7 +110,13 @@ func (g *gathering) counted(entries iter.Seq2[*reading.Entry, error]) iter.Seq2[
 				g.places[e.Seq] = len(g.times)
 				g.times = append(g.times, at)
 				b.Entries++
-				g.rounding(at)
+				switch at % block.Minute {
+				case 0:
+				case 30:
+					g.halves++
+				default:
+					g.other++
+				}
 				if e.Place > 0 {
 					b.lines = append(slices.Grow(b.lines, int(e.Seq)-len(b.lines)), make([]int32, int(e.Seq)-len(b.lines))...)
 					b.lines[e.Seq-1] = int32(e.Place)
@@ -146,36 +158,36 @@ func (s *side) number(c rulebook.Code) uint16 {
 // take reads one entry.
 func (g *gathering) take(e *reading.Entry) {
 	b, ev := g.b, &e.Event
-	at := g.places[e.Seq]
+	at := noted{ev.Seq, ev.At, int32(g.places[e.Seq])}
 	delete(g.places, e.Seq)
 	g.fresh(ev.At)
 	g.run.Take(e)
 	train := g.trainsOf()
 	if ev.Kind == block.TrainRenamed {
-		b.renames = append(b.renames, rename{ev.Train, ev.Subject, ev.Seq, ev.At})
+		b.renames = append(b.renames, rename{at, ev.Train, ev.Subject})
 	}
-	g.passed(ev, int32(at))
+	g.passed(ev, at)
 	i := b.Box.SectionIndex(ev.Section)
 	if i < 0 {
 		return
 	}
-	b.sides[i].worked(b.Box, i, ev, int32(at))
+	b.sides[i].worked(b.Box, i, ev, at)
 	if ev.Kind == block.Obstruct {
-		b.sides[i].obstructed = append(b.sides[i].obstructed, obstructed{int32(at), ev.Line})
+		b.sides[i].obstructed = append(b.sides[i].obstructed, obstructed{at.entry, ev.Line})
 	}
 	switch ev.Kind {
 	case block.Bells:
 		s, of := &b.sides[i], g.ringing()
-		s.numbered(ev, int32(at))
-		*of = ringing{entry: int32(at), seq: ev.Seq, at: ev.At, train: train, name: unique.Make(ev.Train)}
+		s.numbered(ev, at.entry)
+		*of = ringing{noted: at, train: train, name: unique.Make(ev.Train)}
 		for _, x := range ev.Bells {
 			s.bells = append(s.bells, bell{ringing: of, sent: x.Sent, code: s.number(x.Code)})
 		}
 	case block.TokenCount:
-		b.sides[i].counts = append(b.sides[i].counts, count{ev.Seq, int32(at), ev.At, ev.Number, ev.Other})
+		b.sides[i].counts = append(b.sides[i].counts, count{at, ev.Number, ev.Other})
 	default:
 		if m, ok := moveOf(ev); ok {
-			m.entry = at
+			m.noted = at
 			b.sides[i].moves = append(b.sides[i].moves, m)
 		}
 	}
@@ -192,17 +204,6 @@ func (g *gathering) fresh(at block.Time) {
 	next := block.NewState(g.b.Box)
 	next.NextID = g.run.Look().NextID
 	g.run.Begin(next)
-}
-
-func (g *gathering) rounding(at block.Time) {
-	switch at % block.Minute {
-	case 0:
-		g.steps[0]++
-	case 30:
-		g.steps[1]++
-	default:
-		g.steps[2]++
-	}
 }
 
 // trainsOf keeps the trains that the last entry concerned, and gives the first.
@@ -244,9 +245,9 @@ func (g *gathering) finish() *Book {
 	// One entry in fifty may have a stray time, or its seconds by chance.
 	few := max(1, g.b.Entries/50)
 	switch {
-	case g.steps[1]+g.steps[2] < few:
+	case g.halves+g.other < few:
 		g.b.step = 60
-	case g.steps[2] < few:
+	case g.other < few:
 		g.b.step = 30
 	}
 	g.b.silences = silences(g.times)

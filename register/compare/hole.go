@@ -3,7 +3,6 @@ package compare
 import (
 	"fmt"
 	"slices"
-	"sort"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -74,11 +73,7 @@ func (p *Pair) alone(l *line, match []int32) (out []lone) {
 // hole keeps a hole in which the line of the other book has enough that is not matched.
 func (p *Pair) hole(h hole, l *line, alone []lone) {
 	exchanges, last := 0, int32(-1)
-	from := sort.Search(len(alone), func(i int) bool { return alone[i].at >= h.from-p.Tolerance })
-	for _, x := range alone[from:] {
-		if x.at > h.to+p.Tolerance {
-			break
-		}
+	for _, x := range between(alone, h.from-p.Tolerance, h.to+p.Tolerance, func(x *lone) block.Time { return x.at }) {
 		h.signals = append(h.signals, x.element)
 		if of := l.bell(x.element).exchange; of != last {
 			exchanges, last = exchanges+1, of
@@ -109,10 +104,7 @@ func (p *Pair) tellHoles() {
 			l = p.b
 		}
 		x, y := l.bell(h.signals[0]), l.bell(h.signals[len(h.signals)-1])
-		f := Finding{At: p.common(l, h.signals[0])}
-		f.rests(1-h.book, x.seq, x.at)
-		f.rests(1-h.book, y.seq, y.at)
-		p.add(rulebook.BookPartMissing, f, fmt.Sprintf("The book of %s has no entry between %s and %s: %d of the %d signals that %s has, from %s (%s) to %s (%s), are of that time",
+		p.add(rulebook.BookPartMissing, p.about(1-h.book, x.noted, y.noted), fmt.Sprintf("The book of %s has no entry between %s and %s: %d of the %d signals that %s has, from %s (%s) to %s (%s), are of that time",
 			lacks.Box.Name, lacks.moment(h.by.from), lacks.moment(h.by.to), len(h.signals), len(l.el), has.Box.Name, has.moment(x.at), has.entry(x.seq), has.moment(y.at), has.entry(y.seq)),
 			"both books of the same time")
 	}

@@ -53,7 +53,7 @@ func (p *Pair) coverage() (from, to block.Time) {
 
 // common is the time of an element by the first book's clock.
 func (p *Pair) common(l *line, i int) block.Time {
-	return p.byFirst(l.of, l.bell(i).entry, l.el[i].at)
+	return p.byFirst(l.of, l.bell(i).noted)
 }
 
 // judgeFirst judges an exchange of the first book and what it was matched with.
@@ -83,8 +83,7 @@ func (p *Pair) judgeFirst(x exchangeSpan, explained map[int32]bool) {
 // late is how far the second book is behind the first at a matched signal by one
 // clock, in seconds.
 func (p *Pair) late(i, j int) float64 {
-	a, b := p.a.bell(i), p.b.bell(j)
-	return p.diff.apart(a.entry, a.at, b.entry, b.at)
+	return p.diff.apart(p.a.bell(i).noted, p.b.bell(j).noted)
 }
 
 // both makes a finding of matched signals.
@@ -93,7 +92,7 @@ func (p *Pair) both(pairs [][2]int) Finding {
 	f := Finding{At: a.at, Train: cmp.Or(p.First.trainName(a), p.Second.trainName(b))}
 	for _, x := range pairs {
 		for k, l := range [2]*line{p.a, p.b} {
-			f.rests(k, l.bell(x[k]).seq, l.bell(x[k]).at)
+			f.rests(k, l.bell(x[k]).noted)
 		}
 	}
 	return f
@@ -132,8 +131,8 @@ func (p *Pair) differs(pairs [][2]int) {
 	if shared(p.a.el[i].key)|fromFirst == shared(p.b.el[j].key)|fromFirst {
 		expected = "one box sending and the other receiving"
 	}
-	p.add(rulebook.BellDiffers, f, fmt.Sprintf("%s has %s at %s; %s has %s at %s", p.First.Box.Name, p.a.side.describe([]*bell{a}, p.Second.Box.Name), p.First.said(a.seq, a.at),
-		p.Second.Box.Name, p.b.side.describe([]*bell{b}, p.First.Box.Name), p.Second.said(b.seq, b.at)), expected)
+	p.add(rulebook.BellDiffers, f, fmt.Sprintf("%s has %s at %s; %s has %s at %s", p.First.Box.Name, p.a.side.describe([]*bell{a}, p.Second.Box.Name), p.First.said(a.noted),
+		p.Second.Box.Name, p.b.side.describe([]*bell{b}, p.First.Box.Name), p.Second.said(b.noted)), expected)
 }
 
 func (p *Pair) timeDiffers(pairs [][2]int) {
@@ -148,7 +147,7 @@ func (p *Pair) timeDiffers(pairs [][2]int) {
 		bells = append(bells, p.a.bell(x[0]))
 	}
 	text := fmt.Sprintf("%s times %s %s, %s %s: %s apart after the difference of the clocks", p.First.Box.Name, p.a.side.describe(bells, p.Second.Box.Name),
-		p.First.said(a.seq, a.at), p.Second.Box.Name, p.Second.said(b.seq, b.at), p.apart(p.late(i, j)))
+		p.First.said(a.noted), p.Second.Box.Name, p.Second.said(b.noted), p.apart(p.late(i, j)))
 	if who := p.outOfOrder(i, j); who != "" {
 		text += "; the entry of " + who + " stands out of the order of its book"
 	}
@@ -158,7 +157,7 @@ func (p *Pair) timeDiffers(pairs [][2]int) {
 // outOfOrder names the box whose entry is not between the entries around it in
 // its own book, when only one is not: that time is likely the wrong one.
 func (p *Pair) outOfOrder(i, j int) string {
-	a, b := !between(p.a, i), !between(p.b, j)
+	a, b := !inOrder(p.a, i), !inOrder(p.b, j)
 	switch {
 	case a && !b:
 		return p.First.Box.Name
@@ -168,7 +167,7 @@ func (p *Pair) outOfOrder(i, j int) string {
 	return ""
 }
 
-func between(l *line, i int) bool {
+func inOrder(l *line, i int) bool {
 	seq, at := l.bell(i).seq, l.el[i].at
 	k := i
 	for k >= 0 && l.bell(k).seq == seq {

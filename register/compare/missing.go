@@ -43,16 +43,17 @@ func (p *Pair) missing(x exchangeSpan) {
 			f.At, f.Train = at, mine.trainName(b)
 		}
 		alone = append(alone, b)
-		f.rests(k, b.seq, b.at)
+		f.rests(k, b.noted)
 	}
 	if len(alone) == 0 {
 		return
 	}
 	sent, means := p.meaning(x.l, alone)
-	if p.toldWithBeginning(k, sent, means, &f) {
+	first := alone[0].noted
+	if p.toldWithBeginning(k, sent, means, &f, first) {
 		return
 	}
-	e, elsewhere := f.Entries[k], p.diff.inSecond
+	elsewhere := p.diff.inSecond
 	if k == 1 {
 		elsewhere = p.diff.inFirst
 	}
@@ -61,12 +62,12 @@ func (p *Pair) missing(x exchangeSpan) {
 	}
 	words := x.l.side.describe(alone, other.Box.Name)
 	if slices.Contains(means, rulebook.ObstructionDanger) {
-		p.add(rulebook.ObstructionDiffers, f, fmt.Sprintf("%s has obstruction danger%s, %s, at %s, and %s has nothing of it", mine.Box.Name, x.l.side.lineObstructed(alone[0]), words, mine.said(e.Seq, e.At), other.Box.Name),
+		p.add(rulebook.ObstructionDiffers, f, fmt.Sprintf("%s has obstruction danger%s, %s, at %s, and %s has nothing of it", mine.Box.Name, x.l.side.lineObstructed(alone[0]), words, mine.said(first), other.Box.Name),
 			"the same signal in both books: it stops the trains of both boxes")
 		return
 	}
-	p.add(rulebook.BellMissing, f, fmt.Sprintf("%s has %s at %s; %s has it not", mine.Box.Name, words, mine.said(e.Seq, e.At), other.Box.Name),
-		fmt.Sprintf("the same signal in the book of %s at about %s by its clock", other.Box.Name, other.clock(elsewhere(e.At))))
+	p.add(rulebook.BellMissing, f, fmt.Sprintf("%s has %s at %s; %s has it not", mine.Box.Name, words, mine.said(first), other.Box.Name),
+		fmt.Sprintf("the same signal in the book of %s at about %s by its clock", other.Box.Name, other.clock(elsewhere(first.at))))
 }
 
 // meaning is what the signal among bells may mean, and whether it was sent.
@@ -86,7 +87,7 @@ func (p *Pair) meaning(l *line, bells []*bell) (sent bool, all []rulebook.Meanin
 }
 
 // toldWithBeginning tells a signal that ends what the same book had alone with that.
-func (p *Pair) toldWithBeginning(k int, sent bool, means []rulebook.Meaning, f *Finding) bool {
+func (p *Pair) toldWithBeginning(k int, sent bool, means []rulebook.Meaning, f *Finding, first noted) bool {
 	for _, m := range means {
 		end := endings[m]
 		b, ok := p.begun[k][end.begins]
@@ -94,8 +95,7 @@ func (p *Pair) toldWithBeginning(k int, sent bool, means []rulebook.Meaning, f *
 			continue
 		}
 		if told := &p.Findings[b.finding]; f.At-told.At <= endReach && (told.Train == f.Train || f.Train == "") {
-			e := f.Entries[k]
-			told.Text += fmt.Sprintf("%s at %s", end.words, p.books()[k].said(e.Seq, e.At))
+			told.Text += fmt.Sprintf("%s at %s", end.words, p.books()[k].said(first))
 			told.Rests[k] = append(told.Rests[k], f.Rests[k]...)
 			delete(p.begun[k], end.begins)
 			return true

@@ -19,23 +19,21 @@ import (
 // passing is what a book has of a train leaving the box, coming to it, given out of the
 // section behind it (kind Bells), or not running at all.
 type passing struct {
-	seq     int64
-	at      block.Time
+	noted   // without an entry, -1, where only the time is known
 	name    string
-	entry   int32 // index among the entries of the book, -1 where only the time is known
 	train   int32
 	in, out int16 // sections that it came from and goes to, -1 where the book does not tell
 	kind    block.Kind
 }
 
 // passed keeps what an entry says of where a train is.
-func (g *gathering) passed(ev *block.Event, entry int32) {
+func (g *gathering) passed(ev *block.Event, at noted) {
 	switch ev.Kind {
 	case block.TrainArrived, block.TrainPassed, block.TrainDeparted, block.TrainOff:
 	default:
 		return
 	}
-	x := passing{seq: ev.Seq, at: ev.At, name: ev.Train, entry: entry, in: -1, out: -1, kind: ev.Kind}
+	x := passing{noted: at, name: ev.Train, in: -1, out: -1, kind: ev.Kind}
 	for _, touched := range g.run.Look().Touched {
 		if t := g.b.trains[touched]; t != nil && t.name == ev.Train {
 			x.train, x.in, x.out = int32(touched), int16(t.in), int16(t.out)
@@ -54,7 +52,7 @@ func (b *Book) coming(in int16) map[string][]*passing {
 	}
 	for id, t := range b.trains {
 		if t.in == int(in) && t.givenOut != 0 && t.name != "" {
-			all[t.name] = append(all[t.name], &passing{at: t.givenOut, name: t.name, entry: -1, train: int32(id), in: in, kind: block.Bells})
+			all[t.name] = append(all[t.name], &passing{noted: noted{at: t.givenOut, entry: -1}, name: t.name, train: int32(id), in: in, kind: block.Bells})
 		}
 	}
 	for _, list := range all {
@@ -99,17 +97,20 @@ func (p *Pair) movements(k int) {
 		case arrived != nil:
 			used[arrived], came = true, came+1
 			if early := -p.behind(k, left, arrived); (arrived.in == in || given != nil) && early > float64(p.Tolerance) {
-				p.tooSoon(k, left, arrived, early)
+				p.moved(k, left, arrived, fmt.Sprintf("%s has the train leave at %s, and %s has it come at %s: %s before, after the difference of the clocks",
+					here.Box.Name, here.said(left.noted), there.Box.Name, there.said(arrived.noted), p.apart(early)), "a train that comes after it has left")
 			}
 		case off != nil:
 			p.withdrawn(k, left, off)
-		case given != nil && p.compared(p.byFirst(k, left.entry, left.at)):
+		case given != nil && p.compared(p.byFirst(k, left.noted)):
 			missed = append(missed, [2]*passing{left, given})
 		}
 	}
 	if came >= max(trainsLeast, len(missed)) {
 		for _, m := range missed {
-			p.neverCame(k, m[0], m[1])
+			left, given := m[0], m[1]
+			p.moved(k, left, nil, fmt.Sprintf("%s has the train leave at %s; %s, which gave it out of section at %s, has neither its arrival nor its passing, as it has of others",
+				here.Box.Name, here.said(left.noted), there.Box.Name, there.clock(given.at)), "its arrival or passing at "+there.Box.Name)
 		}
 	}
 }
@@ -118,12 +119,7 @@ func (p *Pair) movements(k int) {
 // box k, under the names that it has in either.
 func (p *Pair) sameTrain(k int, left *passing, coming map[string][]*passing) (all []*passing) {
 	for _, name := range append(p.alias[left.name], left.name) {
-		list := coming[name]
-		from, _ := slices.BinarySearchFunc(list, left.at-earlyReach-voteReach, func(x *passing, at block.Time) int { return cmp.Compare(x.at, at) })
-		for _, x := range list[from:] {
-			if x.at > left.at+nameSpan+voteReach {
-				break
-			}
+		for _, x := range between(coming[name], left.at-earlyReach-voteReach, left.at+nameSpan+voteReach, func(x **passing) block.Time { return (*x).at }) {
 			if late := p.behind(k, left, x); late >= -float64(earlyReach) && late <= float64(nameSpan) {
 				all = append(all, x)
 			}
@@ -138,25 +134,11 @@ func (p *Pair) sameTrain(k int, left *passing, coming map[string][]*passing) (al
 // behind is by how much, in seconds by one clock, a train came after it left box k.
 func (p *Pair) behind(k int, left, came *passing) float64 {
 	if k == 1 {
-		late := p.diff.late(came.entry, came.at, left.entry, left.at)
+		late := p.diff.late(came.noted, left.noted)
 		return max(-late[0], -late[1])
 	}
-	late := p.diff.late(left.entry, left.at, came.entry, came.at)
+	late := p.diff.late(left.noted, came.noted)
 	return max(late[0], late[1])
-}
-
-// tooSoon reports a train that came to one box before it had left the other.
-func (p *Pair) tooSoon(k int, left, came *passing, early float64) {
-	here, there := p.books()[k], p.books()[1-k]
-	p.moved(k, left, came, fmt.Sprintf("%s has the train leave at %s, and %s has it come at %s: %s before, after the difference of the clocks",
-		here.Box.Name, here.said(left.seq, left.at), there.Box.Name, there.said(came.seq, came.at), p.apart(early)), "a train that comes after it has left")
-}
-
-// neverCame reports a train that was given out of section and has no arrival.
-func (p *Pair) neverCame(k int, left, given *passing) {
-	here, there := p.books()[k], p.books()[1-k]
-	p.moved(k, left, nil, fmt.Sprintf("%s has the train leave at %s; %s, which gave it out of section at %s, has neither its arrival nor its passing, as it has of others",
-		here.Box.Name, here.said(left.seq, left.at), there.Box.Name, there.clock(given.at)), "its arrival or passing at "+there.Box.Name)
 }
 
 // withdrawn reports a train that left one box and by the other's book did not run. What
@@ -177,17 +159,17 @@ func (p *Pair) withdrawn(k int, left, off *passing) {
 		return told
 	})
 	p.moved(k, left, off, fmt.Sprintf("%s has the train leave at %s, and by the book of %s it never came: it has at %s that the train will not run",
-		here.Box.Name, here.said(left.seq, left.at), there.Box.Name, there.said(off.seq, off.at)), "its arrival or passing at "+there.Box.Name, rests...)
+		here.Box.Name, here.said(left.noted), there.Box.Name, there.said(off.noted)), "its arrival or passing at "+there.Box.Name, rests...)
 }
 
 // moved adds a finding of a train that left and, if it did, came; it rests on more
 // entries of the box that it left.
 func (p *Pair) moved(k int, left, came *passing, text, expected string, more ...int64) {
-	f := Finding{At: p.byFirst(k, left.entry, left.at), Train: left.name}
-	f.rests(k, left.seq, left.at)
+	f := p.about(k, left.noted)
+	f.Train = left.name
 	f.Rests[k] = append(f.Rests[k], more...)
 	if came != nil {
-		f.rests(1-k, came.seq, came.at)
+		f.rests(1-k, came.noted)
 	}
 	p.add(rulebook.MovementDiffers, f, text, expected)
 }

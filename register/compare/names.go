@@ -23,9 +23,8 @@ const (
 
 // rename is an entry that gives a train another name.
 type rename struct {
+	noted
 	from, to string
-	seq      int64
-	at       block.Time
 }
 
 // misnamed is one train under two names.
@@ -136,7 +135,7 @@ func (b *Book) becomes(x, y string, at block.Time) *rename {
 func (p *Pair) renamed(m *misnamed) string {
 	for k, b := range p.books() {
 		if r := b.becomes(m.first, m.second, m.at); r != nil {
-			return fmt.Sprintf("%s has it renamed at %s, %s has not", b.Box.Name, b.said(r.seq, r.at), p.books()[1-k].Box.Name)
+			return fmt.Sprintf("%s has it renamed at %s, %s has not", b.Box.Name, b.said(r.noted), p.books()[1-k].Box.Name)
 		}
 	}
 	return ""

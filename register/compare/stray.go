@@ -3,7 +3,6 @@ package compare
 import (
 	"math"
 	"slices"
-	"sort"
 
 	"fairhand/block"
 )
@@ -152,12 +151,10 @@ func (al *aligner) strays(p *pairing) {
 			if how == otherBeats {
 				js = left[anyBeats(e.key)]
 			}
-			from := sort.Search(len(js), func(k int) bool { return at(js[k]) >= e.at-strayNamed-block.Time(al.tol) })
+			reach := strayNamed + block.Time(al.tol)
+			js = between(js, e.at-reach, e.at+reach, func(j *int32) block.Time { return at(*j) })
 			best, least := int32(-1), math.Inf(1)
-			for _, j := range js[from:min(len(js), from+strayMost)] {
-				if at(j) > e.at+strayNamed+block.Time(al.tol) {
-					break
-				}
+			for _, j := range js[:min(len(js), strayMost)] {
 				if late := math.Abs(al.late(i, int(j))); p.toA[j] < 0 && late < least && al.stray(e, &al.b.el[j], late, how) {
 					best, least = j, late
 				}

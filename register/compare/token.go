@@ -9,16 +9,17 @@ import (
 
 // move is a change of a token's place as one book has it.
 type move struct {
-	seq    int64
-	at     block.Time
+	noted
 	order  block.Time // time of its place in the book
-	entry  int        // index among the entries of the book
 	number int
 	what   handling
 	here   bool // at the instrument of the book's own box
 	sure   sureness
 	late   bool // written later than it happened
 }
+
+// placed is the movement at the time of its place.
+func (m *move) placed() noted { return noted{m.seq, m.order, m.entry} }
 
 // sureness is how sure it is at which instrument a token was.
 type sureness uint8
@@ -42,15 +43,13 @@ const (
 // count is a count of tokens in the instrument here and, as told, in the other
 // (-1 not told).
 type count struct {
-	seq         int64
-	entry       int32 // index among the entries of the book
-	at          block.Time
+	noted
 	here, there int
 }
 
 // moveOf reads a token entry.
 func moveOf(ev *block.Event) (move, bool) {
-	m := move{seq: ev.Seq, at: ev.At, number: ev.Number, here: !ev.Far, late: ev.Written != 0}
+	m := move{number: ev.Number, here: !ev.Far, late: ev.Written != 0}
 	if ev.Far {
 		m.sure = written
 	}
@@ -78,7 +77,7 @@ func (s *side) places(times []block.Time) {
 	var at block.Time
 	for i := range s.moves {
 		m := &s.moves[i]
-		for ; k < len(s.bells) && int(s.bells[k].entry) < m.entry; k++ {
+		for ; k < len(s.bells) && s.bells[k].entry < m.entry; k++ {
 			if x := &s.exchanges[s.bells[k].exchange]; x.offer {
 				last, at = s.bells[k].exchange, times[s.bells[k].entry]
 			}
@@ -102,7 +101,7 @@ func (p *Pair) agree(a, b *side) {
 	var draws []drawing
 	for i := range b.moves {
 		if m := &b.moves[i]; m.what == drawn {
-			draws = append(draws, drawing{m, p.diff.firstOf(int32(m.entry), m.order)})
+			draws = append(draws, drawing{m, p.diff.firstOf(m.placed())})
 		}
 	}
 	slices.SortStableFunc(draws, func(x, y drawing) int { return cmp.Compare(x.at, y.at) })
@@ -111,9 +110,7 @@ func (p *Pair) agree(a, b *side) {
 		if x.what != drawn {
 			continue
 		}
-		k, _ := slices.BinarySearchFunc(draws, x.order-2*p.Tolerance, func(m drawing, at block.Time) int { return cmp.Compare(m.at, at) })
-		for ; k < len(draws) && draws[k].at <= x.order+2*p.Tolerance; k++ {
-			y := draws[k]
+		for _, y := range between(draws, x.order-2*p.Tolerance, x.order+2*p.Tolerance, func(m *drawing) block.Time { return m.at }) {
 			if y.number != x.number || y.here != x.here {
 				continue
 			}
@@ -150,7 +147,7 @@ func (p *Pair) journeys(sides [2]*side) []*journey {
 	for k, s := range sides {
 		for i := range s.moves {
 			m := &s.moves[i]
-			j := &journey{number: m.number, what: m.what, first: m.here == (k == 0), at: p.byFirst(k, int32(m.entry), m.order)}
+			j := &journey{number: m.number, what: m.what, first: m.here == (k == 0), at: p.byFirst(k, m.placed())}
 			j.moves[k] = m
 			if m.what <= restored && j.own() != k {
 				told = append(told, j)
@@ -195,11 +192,7 @@ func (p *Pair) join(all, told []*journey) (alone []*journey) {
 // nearest finds the handling that t tells of, not yet told.
 func nearest(all []*journey, t *journey, same bool, reach block.Time) *journey {
 	var best *journey
-	from, _ := slices.BinarySearchFunc(all, t.at-reach, func(j *journey, at block.Time) int { return cmp.Compare(j.at, at) })
-	for _, j := range all[from:] {
-		if j.at > t.at+reach {
-			break
-		}
+	for _, j := range between(all, t.at-reach, t.at+reach, func(j **journey) block.Time { return (*j).at }) {
 		if j.what != t.what || j.first != t.first || (j.number == t.number) != same || j.moves[1-j.own()] != nil {
 			continue
 		}

@@ -27,11 +27,11 @@ func (p *Pair) counts(sides [2]*side, all []*journey, charge int) {
 		if sum, out, ok := p.addUp(a, b, all); ok {
 			if sum != charge && sum != before {
 				p.counted(a, b, fmt.Sprintf("%d counted at %s at %s and %d at %s at %s with %d out make %d of the charge of %d",
-					a.here, p.First.Box.Name, p.First.said(a.seq, a.at), b.here, p.Second.Box.Name, p.Second.said(b.seq, b.at), out, sum, charge))
+					a.here, p.First.Box.Name, p.First.said(a.noted), b.here, p.Second.Box.Name, p.Second.said(b.noted), out, sum, charge))
 			}
 			before = sum
 		}
-		if dist(p.diff.firstOf(b.entry, b.at), a.at) <= waitAnswer && (a.there >= 0 && a.there != b.here || b.there >= 0 && b.there != a.here) {
+		if dist(p.diff.firstOf(b.noted), a.at) <= waitAnswer && (a.there >= 0 && a.there != b.here || b.there >= 0 && b.there != a.here) {
 			p.counted(a, b, fmt.Sprintf("%s counted %d and was told %s (%s); %s counted %d and was told %s (%s)",
 				p.First.Box.Name, a.here, toldWords(a.there), p.First.entry(a.seq), p.Second.Box.Name, b.here, toldWords(b.there), p.Second.entry(b.seq)))
 		}
@@ -46,10 +46,7 @@ func toldWords(n int) string {
 }
 
 func (p *Pair) counted(a, b *count, text string) {
-	f := Finding{At: a.at}
-	f.rests(0, a.seq, a.at)
-	f.rests(1, b.seq, b.at)
-	p.add(rulebook.TokenCountDiffers, f, text, "both counts, what is out and what is in custody making up the charge")
+	p.add(rulebook.TokenCountDiffers, p.aboutBoth(a.noted, b.noted), text, "both counts, what is out and what is in custody making up the charge")
 }
 
 // nearestCount finds the count nearest to a moment of the first clock.
@@ -57,7 +54,7 @@ func (p *Pair) nearestCount(counts []count, at block.Time) *count {
 	var best *count
 	least := countReach
 	for i := range counts {
-		if d := dist(p.diff.firstOf(counts[i].entry, counts[i].at), at); d <= least {
+		if d := dist(p.diff.firstOf(counts[i].noted), at); d <= least {
 			best, least = &counts[i], d
 		}
 	}
@@ -67,7 +64,7 @@ func (p *Pair) nearestCount(counts []count, at block.Time) *count {
 // addUp brings both counts to the moment of the first and adds what is out or in
 // custody then. It cannot tell when a technician was at work in between.
 func (p *Pair) addUp(a, b *count, all []*journey) (sum, out int, ok bool) {
-	there, then := b.here, p.diff.firstOf(b.entry, b.at)
+	there, then := b.here, p.diff.firstOf(b.noted)
 	last := map[int]handling{}
 	for _, t := range all {
 		if t.at <= a.at {

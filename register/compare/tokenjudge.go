@@ -2,6 +2,7 @@ package compare
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -51,15 +52,15 @@ func (p *Pair) told(all []*journey) {
 		switch {
 		case own == nil:
 			p.token(rulebook.TokenCountDiffers, fmt.Sprintf("%s has token %d %s by %s at %s; %s has it not", teller.Box.Name,
-				t.number, doWords[t.what], doer.Box.Name, teller.said(other.seq, other.at), doer.Box.Name), "an entry of the box whose instrument it was", t)
+				t.number, doWords[t.what], doer.Box.Name, teller.said(other.noted), doer.Box.Name), "an entry of the box whose instrument it was", t)
 		case other == nil:
 			if habit[1-t.own()][t.what] {
 				p.token(rulebook.TokenCountDiffers, fmt.Sprintf("%s has token %d %s at %s; %s has not booked it as told, as it does with others", doer.Box.Name,
-					t.number, doWords[t.what], doer.said(own.seq, own.at), teller.Box.Name), "the number told and booked at both ends", t)
+					t.number, doWords[t.what], doer.said(own.noted), teller.Box.Name), "the number told and booked at both ends", t)
 			}
 		case own.number != other.number:
 			p.token(rulebook.TokenNumberDiffers, fmt.Sprintf("%s has token %d %s at %s; %s was told of token %d (%s)", doer.Box.Name,
-				own.number, doWords[t.what], doer.said(own.seq, own.at), teller.Box.Name, other.number, teller.entry(other.seq)), "one number in both books", t)
+				own.number, doWords[t.what], doer.said(own.noted), teller.Box.Name, other.number, teller.entry(other.seq)), "one number in both books", t)
 		default:
 			p.tokenTime(t)
 		}
@@ -70,12 +71,12 @@ var doWords = [...]string{drawn: "drawn", restored: "put in"}
 
 func (p *Pair) tokenTime(t *journey) {
 	a, b := t.moves[0], t.moves[1]
-	late := p.diff.apart(int32(a.entry), a.at, int32(b.entry), b.at)
+	late := p.diff.apart(a.noted, b.noted)
 	if math.Abs(late) <= float64(p.Tolerance) {
 		return
 	}
 	p.token(rulebook.TimeDiffers, fmt.Sprintf("%s times token %d %s %s, %s %s: %s apart after the difference of the clocks",
-		p.First.Box.Name, t.number, doWords[t.what], p.First.said(a.seq, a.at), p.Second.Box.Name, p.Second.said(b.seq, b.at), p.apart(late)),
+		p.First.Box.Name, t.number, doWords[t.what], p.First.said(a.noted), p.Second.Box.Name, p.Second.said(b.noted), p.apart(late)),
 		fmt.Sprintf("times within %s by one clock", span(float64(p.Tolerance))), t)
 }
 
@@ -108,7 +109,7 @@ func (p *Pair) token(id rulebook.RuleID, text, expected string, about ...*journe
 	for _, t := range about {
 		for k, m := range t.moves {
 			if m != nil {
-				f.rests(k, m.seq, m.at)
+				f.rests(k, m.noted)
 				f.Entries[k] = Entry{Seq: m.seq, At: m.at}
 			}
 		}
@@ -216,12 +217,7 @@ const journeyMost = 2 * 60 * block.Minute
 // books ended, where there was time enough.
 func (f *follower) end() {
 	_, to := f.p.coverage()
-	var numbers []int
-	for n := range f.where {
-		numbers = append(numbers, n)
-	}
-	slices.Sort(numbers)
-	for _, n := range numbers {
+	for _, n := range slices.Sorted(maps.Keys(f.where)) {
 		if t := f.where[n]; t.what == drawn && to-t.at > journeyMost {
 			f.p.token(rulebook.TokenCountDiffers, fmt.Sprintf("token %d was drawn %s and has come to neither instrument", n, f.say(t)), "the token put in at one end", t)
 		}

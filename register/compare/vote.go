@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"sort"
 	"unique"
 
 	"fairhand/block"
@@ -94,10 +93,9 @@ func (e *electorate) turns() int { return (len(e.voters) + voteTurn - 1) / voteT
 func (e *electorate) vote(turn int) (v ballot) {
 	for _, i := range e.voters[turn*voteTurn : min((turn+1)*voteTurn, len(e.voters))] {
 		x := &e.line.el[i]
-		all := e.index[x.key]
-		for n := since(all, x.at-voteReach); n < len(all) && all[n].at <= x.at+voteReach; n++ {
-			if !e.named || all[n].may(x.name) {
-				v.add(int(all[n].at - x.at))
+		for _, c := range between(e.index[x.key], x.at-voteReach, x.at+voteReach, (*candidate).when) {
+			if !e.named || c.may(x.name) {
+				v.add(int(c.at - x.at))
 			}
 		}
 	}
@@ -124,10 +122,7 @@ func (c *candidate) may(name unique.Handle[string]) bool {
 	return c.name == name || c.name == unnamed || name == unnamed
 }
 
-// since is the first candidate of a time or later.
-func since(all []candidate, at block.Time) int {
-	return sort.Search(len(all), func(k int) bool { return all[k].at >= at })
-}
+func (c *candidate) when() block.Time { return c.at }
 
 // namesOf says whether the books name trains alike: half of the signals of this
 // one that name a train name one that the other has too.
@@ -159,11 +154,8 @@ func (e *electorate) knots(secs []float64) table {
 	}
 	has := func(n int, secs float64) int {
 		x := &l.el[voters[n]]
-		all, at := e.index[x.key], x.at+block.Time(secs)
-		if k := since(all, at-voteNear); k < len(all) && all[k].at <= at+voteNear {
-			return 1
-		}
-		return 0
+		at := x.at + block.Time(secs)
+		return min(1, len(between(e.index[x.key], at-voteNear, at+voteNear, (*candidate).when)))
 	}
 	for c := 1; c < len(secs); c++ {
 		x, y := secs[c-1], secs[c]

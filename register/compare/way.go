@@ -95,6 +95,10 @@ type link struct {
 	votes int
 }
 
+func (a link) before(b link) int {
+	return cmp.Or(cmp.Compare(b.votes, a.votes), cmp.Compare(a.a, b.a), cmp.Compare(a.b, b.b))
+}
+
 func (c *Chain) ways() {
 	next := map[spot]spot{} // of each train the one that it is in the next box's book
 	linked := map[spot]bool{}
@@ -178,9 +182,7 @@ func (p *Pair) links() []link {
 	for k, n := range votes {
 		out = append(out, link{k[0], k[1], n})
 	}
-	slices.SortFunc(out, func(a, b link) int {
-		return cmp.Or(cmp.Compare(b.votes, a.votes), cmp.Compare(a.a, b.a), cmp.Compare(a.b, b.b))
-	})
+	slices.SortFunc(out, link.before)
 	return out
 }
 
@@ -195,7 +197,6 @@ func (c *Chain) byName(pair int) []link {
 		at block.Time // by the clock of the first box
 		id int
 	}
-	early := func(x timed, at block.Time) int { return cmp.Compare(x.at, at) }
 	named := map[string][]timed{} // of each name in order of time: a name comes again every day
 	for id, t := range b.trains {
 		if t.name != "" && uses(b, t, a.Box.Name) {
@@ -203,21 +204,19 @@ func (c *Chain) byName(pair int) []link {
 		}
 	}
 	for _, list := range named {
-		slices.SortFunc(list, func(x, y timed) int { return early(x, y.at) })
+		slices.SortFunc(list, func(x, y timed) int { return cmp.Compare(x.at, y.at) })
 	}
 	var out []link
 	for id, t := range a.trains {
 		if t.name == "" || !uses(a, t, b.Box.Name) {
 			continue
 		}
-		at, list := c.Common(pair, t.times.First()), named[t.name]
-		for i, _ := slices.BinarySearchFunc(list, at-nameReach, early); i < len(list) && list[i].at <= at+nameReach; i++ {
-			out = append(out, link{id, list[i].id, -int(dist(list[i].at, at))})
+		at := c.Common(pair, t.times.First())
+		for _, x := range between(named[t.name], at-nameReach, at+nameReach, func(x *timed) block.Time { return x.at }) {
+			out = append(out, link{id, x.id, -int(dist(x.at, at))})
 		}
 	}
-	slices.SortFunc(out, func(a, b link) int {
-		return cmp.Or(cmp.Compare(b.votes, a.votes), cmp.Compare(a.a, b.a), cmp.Compare(a.b, b.b))
-	})
+	slices.SortFunc(out, link.before)
 	return out
 }
 

@@ -15,11 +15,9 @@ import (
 
 // otherwise is an entry by which a section is worked otherwise.
 type otherwise struct {
-	seq   int64
-	at    block.Time
-	entry int32 // index among the entries of the book
-	what  string
-	way   block.Way // of the line that it is about, as this box sees it
+	noted
+	what string
+	way  block.Way // of the line that it is about, as this box sees it
 }
 
 // changeReach is how far apart two entries of one change may be: the pilot walks
@@ -37,9 +35,9 @@ var changes = map[block.Kind]string{
 
 // worked keeps an entry by which section i is worked otherwise; one said again is no
 // change. Beside them it keeps when an axle counter showed the section free.
-func (s *side) worked(box *block.Box, i int, ev *block.Event, entry int32) {
+func (s *side) worked(box *block.Box, i int, ev *block.Event, at noted) {
 	section := &box.Sections[i]
-	c := otherwise{seq: ev.Seq, at: ev.At, entry: entry, what: changes[ev.Kind]}
+	c := otherwise{noted: at, what: changes[ev.Kind]}
 	if l := slices.IndexFunc(section.Lines, func(l block.Line) bool { return l.Name == ev.Line }); l >= 0 {
 		c.way = section.Lines[l].Way
 	}
@@ -88,7 +86,7 @@ func (p *Pair) laid(first, second []otherwise, reach block.Time, do func(a, b *o
 		a, best, least := &first[i], -1, reach
 		for j := range second {
 			b := &second[j]
-			if d := dist(p.byFirst(1, b.entry, b.at), a.at); !taken[j] && a.same(b) && d <= least {
+			if d := dist(p.byFirst(1, b.noted), a.at); !taken[j] && a.same(b) && d <= least {
 				best, least = j, d
 			}
 		}
@@ -103,15 +101,12 @@ func (p *Pair) laid(first, second []otherwise, reach block.Time, do func(a, b *o
 // it at both ends. That it is left out is no difference, where the arrival was told.
 func (p *Pair) lamps(sides [2]*side) {
 	p.laid(sides[0].freed, sides[1].freed, lampReach, func(a, b *otherwise) {
-		d := dist(p.byFirst(1, b.entry, b.at), a.at)
+		d := dist(p.byFirst(1, b.noted), a.at)
 		if d <= p.Tolerance {
 			return
 		}
-		f := Finding{At: a.at}
-		f.rests(0, a.seq, a.at)
-		f.rests(1, b.seq, b.at)
-		p.add(rulebook.TimeDiffers, f, fmt.Sprintf("%s has the section shown free at %s, %s at %s: %d min apart after the difference of the clocks",
-			p.First.Box.Name, p.First.said(a.seq, a.at), p.Second.Box.Name, p.Second.said(b.seq, b.at), (d+block.Minute/2)/block.Minute),
+		p.add(rulebook.TimeDiffers, p.aboutBoth(a.noted, b.noted), fmt.Sprintf("%s has the section shown free at %s, %s at %s: %d min apart after the difference of the clocks",
+			p.First.Box.Name, p.First.said(a.noted), p.Second.Box.Name, p.Second.said(b.noted), (d+block.Minute/2)/block.Minute),
 			"one time: the counter shows it at both ends at once")
 	})
 }
@@ -127,17 +122,15 @@ func (p *Pair) working(sides [2]*side) {
 		here, there := p.books()[k], p.books()[1-k]
 		for i := range sides[k].changes {
 			c := &sides[k].changes[i]
-			at := p.byFirst(k, c.entry, c.at)
-			if taken[k][c.seq] || !p.compared(at) {
+			f := p.about(k, c.noted)
+			if taken[k][c.seq] || !p.compared(f.At) {
 				continue
 			}
-			f := Finding{At: at}
-			f.rests(k, c.seq, c.at)
-			text := fmt.Sprintf("%s has %s at %s", here.Box.Name, c.what, here.said(c.seq, c.at))
+			text := fmt.Sprintf("%s has %s at %s", here.Box.Name, c.what, here.said(c.noted))
 			if end := sides[k].endOf(i); end != nil && !taken[k][end.seq] {
 				taken[k][end.seq] = true // told with what it ends
-				f.rests(k, end.seq, end.at)
-				text += fmt.Sprintf(" and %s at %s", end.what, here.said(end.seq, end.at))
+				f.rests(k, end.noted)
+				text += fmt.Sprintf(" and %s at %s", end.what, here.said(end.noted))
 			}
 			p.add(rulebook.WorkingDiffers, f, fmt.Sprintf("%s, and %s has nothing of it", text, there.Box.Name),
 				"the same in both books: it is agreed between the boxes")

@@ -151,21 +151,23 @@ func (o *order) declared(h *held) bool {
 // add puts an entry at the end of those in order, before any that were moved to
 // later times.
 func (o *order) add(h *held) {
+	o.list = slices.Insert(o.list, o.behind(h.at), h)
+}
+
+// behind is the place in the list behind all that are read by a time.
+func (o *order) behind(at block.Time) int {
 	i := len(o.list)
-	for i > 0 && o.list[i-1].at > h.at {
+	for i > 0 && o.list[i-1].at > at {
 		i--
 	}
-	o.list = slices.Insert(o.list, i, h)
+	return i
 }
 
 // insert puts an entry at its own time: of several of that time before all that
 // stand above it, to be tried between them.
 func (o *order) insert(h *held) {
 	h.at = h.own
-	i := len(o.list)
-	for i > 0 && o.list[i-1].at > h.at {
-		i--
-	}
+	i := o.behind(h.at)
 	for i > 0 && o.list[i-1].at == h.at {
 		i--
 		h.tied = true
