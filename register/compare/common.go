@@ -34,7 +34,7 @@ const (
 func (p *Pair) measureCommon() {
 	from, to := p.coverage()
 	p.Common = Common{From: from + p.Tolerance, To: to - p.Tolerance}
-	for k, l := range [2]*line{p.a, p.b} {
+	for k, l := range p.lines() {
 		for i := range l.el {
 			if at := p.common(l, i); at < from || at > to {
 				p.Common.Outside[k]++
@@ -63,38 +63,37 @@ func (p *Pair) Fits() bool {
 
 // outside reports the part of one book for which the other has nothing.
 func (p *Pair) outside() {
-	for k, l := range [2]*line{p.a, p.b} {
-		p.outsideOf(k, l, func(at block.Time) bool { return at < p.Common.From-p.Tolerance }, "begins", p.Common.From)
-		p.outsideOf(k, l, func(at block.Time) bool { return at > p.Common.To+p.Tolerance }, "ends", p.Common.To)
+	for k := range p.lines() {
+		other := p.books()[1-k]
+		p.outsideOf(k, func(at block.Time) bool { return at < p.Common.From-p.Tolerance }, p.Common.From, "begins at "+other.moment(other.First))
+		p.outsideOf(k, func(at block.Time) bool { return at > p.Common.To+p.Tolerance }, p.Common.To, "ends at "+other.moment(other.Last))
 	}
 }
 
-func (p *Pair) outsideOf(k int, l *line, out func(block.Time) bool, does string, edge block.Time) {
-	n, from, to := 0, -1, 0
+func (p *Pair) outsideOf(k int, out func(block.Time) bool, edge block.Time, does string) {
+	l, long, beyond := p.lines()[k], block.Time(0), []int(nil)
 	for i := range l.el {
 		if out(p.common(l, i)) {
-			n, to = n+1, i
-			if from < 0 {
-				from = i
-			}
+			beyond = append(beyond, i)
 		}
 	}
-	if n <= outsideMost {
+	if len(beyond) <= outsideMost {
 		return
 	}
-	first, last := p.common(l, from), p.common(l, to)
-	long := max(dist(first, edge), dist(last, edge))
-	if long <= outsideSpan+dist(block.Time(p.diff.first.at(edge)), 0) {
-		return // less than a clock apart may put beyond the edge of a day
+	for _, i := range []int{beyond[0], beyond[len(beyond)-1]} {
+		long = max(long, dist(p.common(l, i), edge))
 	}
-	mine, other := p.books()[k], p.books()[1-k]
-	x, y := l.bell(from), l.bell(to)
-	at := other.Last
-	if does == "begins" {
-		at = other.First
+	if long > outsideSpan+dist(block.Time(p.diff.first.at(edge)), 0) { // less than a clock apart may put beyond the edge of a day
+		p.partMissing(k, beyond, does, "stand beyond it")
 	}
-	p.add(rulebook.BookPartMissing, p.about(k, x.noted, y.noted), fmt.Sprintf("The book of %s %s at %s: %d of the %d signals that %s has, from %s (%s) to %s (%s), stand beyond it",
-		other.Box.Name, does, other.moment(at), n, len(l.el), mine.Box.Name, mine.moment(x.at), mine.entry(x.seq), mine.moment(y.at), mine.entry(y.seq)),
+}
+
+// partMissing reports a part of book k, its elements, for which the other has nothing.
+func (p *Pair) partMissing(k int, part []int, does, where string) {
+	l, has, lacks := p.lines()[k], p.books()[k], p.books()[1-k]
+	x, y := l.bell(part[0]), l.bell(part[len(part)-1])
+	p.add(rulebook.BookPartMissing, p.about(k, x.noted, y.noted), fmt.Sprintf("The book of %s %s: %d of the %d signals that %s has, from %s (%s) to %s (%s), %s",
+		lacks.Box.Name, does, len(part), len(l.el), has.Box.Name, has.moment(x.at), has.entry(x.seq), has.moment(y.at), has.entry(y.seq), where),
 		"both books of the same time")
 }
 

@@ -196,6 +196,11 @@ func (p *Pair) add(id rulebook.RuleID, f Finding, text, expected string) {
 // books are the two books by index.
 func (p *Pair) books() [2]*Book { return [2]*Book{p.First, p.Second} }
 
+// lines are what they have of the section, and matches the element of the other that each
+// of it is, -1 for none.
+func (p *Pair) lines() [2]*line     { return [2]*line{p.a, p.b} }
+func (p *Pair) matches() [2][]int32 { return [2][]int32{p.pair.toB, p.pair.toA} }
+
 // byFirst is the time of an entry of a book by the first clock.
 func (p *Pair) byFirst(book int, n noted) block.Time {
 	if book == 1 {

@@ -1,11 +1,9 @@
 package compare
 
 import (
-	"fmt"
 	"slices"
 
 	"fairhand/block"
-	"fairhand/block/rulebook"
 )
 
 const (
@@ -42,13 +40,15 @@ type hole struct {
 
 // findHoles keeps the holes of both books, in order of time by the first clock.
 func (p *Pair) findHoles() {
-	alone := p.alone(p.b, p.pair.toA)
-	for _, s := range p.First.silences {
-		p.hole(hole{book: 0, by: s, from: s.from, to: s.to}, p.b, alone)
-	}
-	alone = p.alone(p.a, p.pair.toB)
-	for _, s := range p.Second.silences {
-		p.hole(hole{book: 1, by: s, from: p.diff.inFirst(s.from), to: p.diff.inFirst(s.to)}, p.a, alone)
+	for k, of := range p.books() {
+		alone := p.alone(1 - k)
+		for _, s := range of.silences {
+			h := hole{book: k, by: s, from: s.from, to: s.to}
+			if k == 1 {
+				h.from, h.to = p.diff.inFirst(s.from), p.diff.inFirst(s.to)
+			}
+			p.hole(h, alone)
+		}
 	}
 	slices.SortStableFunc(p.holes, func(a, b hole) int { return int(a.from - b.from) })
 }
@@ -59,23 +59,23 @@ type lone struct {
 	at      block.Time
 }
 
-// alone are the elements of a line that are not matched, in order of time.
-func (p *Pair) alone(l *line, match []int32) (out []lone) {
-	for i, j := range match {
+// alone are the elements of book k that are not matched, in order of time.
+func (p *Pair) alone(k int) (out []lone) {
+	for i, j := range p.matches()[k] {
 		if j < 0 {
-			out = append(out, lone{i, p.common(l, i)})
+			out = append(out, lone{i, p.common(p.lines()[k], i)})
 		}
 	}
 	slices.SortStableFunc(out, func(a, b lone) int { return int(a.at - b.at) })
 	return out
 }
 
-// hole keeps a hole in which the line of the other book has enough that is not matched.
-func (p *Pair) hole(h hole, l *line, alone []lone) {
+// hole keeps a hole in which the other book has enough that is not matched.
+func (p *Pair) hole(h hole, alone []lone) {
 	exchanges, last := 0, int32(-1)
 	for _, x := range between(alone, h.from-p.Tolerance, h.to+p.Tolerance, func(x *lone) block.Time { return x.at }) {
 		h.signals = append(h.signals, x.element)
-		if of := l.bell(x.element).exchange; of != last {
+		if of := p.lines()[1-h.book].bell(x.element).exchange; of != last {
 			exchanges, last = exchanges+1, of
 		}
 	}
@@ -99,13 +99,7 @@ func (p *Pair) parted(from, to block.Time) bool {
 // tellHoles reports each hole once.
 func (p *Pair) tellHoles() {
 	for _, h := range p.holes {
-		lacks, has, l := p.books()[h.book], p.books()[1-h.book], p.a
-		if h.book == 0 {
-			l = p.b
-		}
-		x, y := l.bell(h.signals[0]), l.bell(h.signals[len(h.signals)-1])
-		p.add(rulebook.BookPartMissing, p.about(1-h.book, x.noted, y.noted), fmt.Sprintf("The book of %s has no entry between %s and %s: %d of the %d signals that %s has, from %s (%s) to %s (%s), are of that time",
-			lacks.Box.Name, lacks.moment(h.by.from), lacks.moment(h.by.to), len(h.signals), len(l.el), has.Box.Name, has.moment(x.at), has.entry(x.seq), has.moment(y.at), has.entry(y.seq)),
-			"both books of the same time")
+		lacks := p.books()[h.book]
+		p.partMissing(1-h.book, h.signals, "has no entry between "+lacks.moment(h.by.from)+" and "+lacks.moment(h.by.to), "are of that time")
 	}
 }

@@ -91,7 +91,7 @@ func (p *Pair) both(pairs [][2]int) Finding {
 	a, b := p.a.bell(pairs[0][0]), p.b.bell(pairs[0][1])
 	f := Finding{At: a.at, Train: cmp.Or(p.First.trainName(a), p.Second.trainName(b))}
 	for _, x := range pairs {
-		for k, l := range [2]*line{p.a, p.b} {
+		for k, l := range p.lines() {
 			f.rests(k, l.bell(x[k]).noted)
 		}
 	}

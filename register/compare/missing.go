@@ -30,7 +30,7 @@ const endReach = 6 * 60 * block.Minute
 // missing reports the signals of an exchange that the other book has not.
 func (p *Pair) missing(x exchangeSpan) {
 	k := x.l.of
-	match, mine, other := [2][]int32{p.pair.toB, p.pair.toA}[k], p.books()[k], p.books()[1-k]
+	match, mine, other := p.matches()[k], p.books()[k], p.books()[1-k]
 	var alone []*bell
 	var f Finding
 	for i := x.from; i < x.to; i++ {

@@ -146,7 +146,7 @@ func (p *Pair) behind(k int, left, came *passing) float64 {
 func (p *Pair) withdrawn(k int, left, off *passing) {
 	here, there := p.books()[k], p.books()[1-k]
 	rung, rests := map[int64]bool{}, []int64(nil)
-	for l, i := [...]*line{p.a, p.b}[k], 0; i < len(l.el); i++ {
+	for l, i := p.lines()[k], 0; i < len(l.el); i++ {
 		if b := l.bell(i); b.train == left.train && b.at >= left.at-p.Tolerance {
 			rung[b.seq] = true
 		}
