@@ -18,7 +18,9 @@ import (
 	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
 	"fairhand/register/seal"
+	"fairhand/register/sheet"
 	"fairhand/register/store"
+	"fairhand/register/watch"
 )
 
 const archiveLong = `Close a year into an archive volume, hold volumes, and say which may go.
@@ -174,21 +176,9 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			s, public, err := seal.OfVolume(stem)
-			if err == nil {
-				err = s.Fits(v.Meta, v.Tail.Seq, func(int64) (store.Hash, error) { return v.Tail.Hash, nil })
-			}
-			if err == nil && s.Last != v.Tail.Seq {
-				err = fmt.Errorf("the seal is of entry %d and the volume ends with entry %d", s.Last, v.Tail.Seq)
-			}
-			if err == nil {
-				err = sealedAfterYear(s, v.Meta.Zone)
-			}
-			if year, is := yearNamed(given[0]); err == nil && is && year != s.Day.Year() {
-				err = fmt.Errorf("it is the volume of %d under the name of %d", s.Day.Year(), year)
-			}
+			public, err := volumeSealed(given[0], v.Meta, v.Tail)
 			if err != nil {
-				return fmt.Errorf("%s.txt: %w", stem, err)
+				return err
 			}
 			told := volumeJSON{File: given[0], State: "proved", Box: v.Meta.Box, Last: v.Tail.Seq, Hash: v.Tail.Hash.String(), Key: public.Fingerprint()}
 			if told.Joined, err = p.volumeWithRegister(cmd, v, public); err != nil {
@@ -204,6 +194,53 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 			return p.tell(told, "%s: entries 1 to %d of %s proved, and sealed with key %s\n%s\n", told.File, told.Last, told.Box, told.Key, with)
 		},
 	})
+}
+
+// volumeSealed compares a volume with the seal beside it and with its name, and gives the
+// key by which the seal holds.
+func volumeSealed(path string, meta store.Meta, tail store.Tail) (seal.Public, error) {
+	stem := strings.TrimSuffix(path, ".db")
+	s, public, err := seal.OfVolume(stem)
+	if err == nil {
+		err = s.Fits(meta, tail.Seq, func(int64) (store.Hash, error) { return tail.Hash, nil })
+	}
+	if err == nil && s.Last != tail.Seq {
+		err = fmt.Errorf("the seal is of entry %d and the volume ends with entry %d", s.Last, tail.Seq)
+	}
+	if err == nil {
+		err = sealedAfterYear(s, meta.Zone)
+	}
+	if year, is := yearNamed(path); err == nil && is && year != s.Day.Year() {
+		err = fmt.Errorf("it is the volume of %d under the name of %d", s.Day.Year(), year)
+	}
+	if err != nil {
+		err = fmt.Errorf("%s.txt: %w", stem, err)
+	}
+	return public, err
+}
+
+// volumesBeside compares the volumes in the folder of a box with their seals, their names
+// and the register, which has the entry that each ends with; archive check proves them too.
+func volumesBeside(dir string, st *store.Store) (fit int, list []sheet.Alarm) {
+	files, _ := filepath.Glob(filepath.Join(dir, archiveDir, volumePrefix+"*.db")) // the pattern is ours
+	for _, path := range files {
+		c, err := store.OpenReadOnly(path)
+		if err == nil {
+			_, err = volumeSealed(path, c.Meta(), c.Tail())
+			err = errors.Join(err, c.Close())
+		}
+		if err == nil {
+			if _, why := watch.Misfit(st, path); why != "" {
+				err = errors.New(why)
+			}
+		}
+		if err == nil {
+			fit++
+			continue
+		}
+		list = append(list, sheet.Alarm{Stamp: "A VOLUME DOES NOT FIT", Text: err.Error()})
+	}
+	return fit, list
 }
 
 // sealedAfterYear refuses the seal of a day for that of a volume: under it a copy of the

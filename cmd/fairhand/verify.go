@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -36,7 +37,7 @@ leaves a shorter, sound one. Keep the number and hash that verify prints, and
 compare; fairhand seal does it with a signature. Each seal in the box directory is
 compared with the register: one that ends before a seal has lost entries, and one that
 fits no longer was made anew. So is each copy in the folder of the option copies, by
-its last entry.
+its last entry, and each volume of a year, with its seal and its name.
 
 With --export FILE say whether an export in JSON agrees with the register: each entry
 and hash, the head, what follows from them, and the seal when it carries one.`,
@@ -104,10 +105,11 @@ func (p *program) verifyExport(cmd *cobra.Command, path string) error {
 
 // beside is what the register proved was compared with, and fits.
 type beside struct {
-	seals  *seal.Found // nil: a backup, which lies beside nothing
-	folder string      // of copies, empty for none
-	copies int
-	far    []sheet.Alarm
+	seals   *seal.Found // nil: a backup, which lies beside nothing
+	folder  string      // of copies, empty for none
+	copies  int
+	volumes int
+	far     []sheet.Alarm
 }
 
 // faultsOf is all that was found of a register and that takes its worth from it, each
@@ -125,10 +127,11 @@ func faultsOf(path string, v register.Verified, err error, lies bool, copies str
 			f, serr = seal.CheckBeside(filepath.Dir(path), st.Meta(), st.Tail().Seq, st.HashAt)
 			faults = append(faults, notTheOne(serr))
 			compared := (&watch.Copies{Dir: copies}).Compare(st)
-			if other := append(compared.Alarms, watch.Saved(st, filepath.Join(filepath.Dir(path), salvagedName))...); len(other) > 0 {
+			volumes, unfit := volumesBeside(filepath.Dir(path), st)
+			if other := slices.Concat(compared.Alarms, unfit, watch.Saved(st, filepath.Join(filepath.Dir(path), salvagedName))); len(other) > 0 {
 				faults = append(faults, &export.AlarmError{Alarms: other})
 			}
-			out = beside{&f, copies, compared.Fit, watch.OnNetwork(st.Network())}
+			out = beside{&f, copies, compared.Fit, volumes, watch.OnNetwork(st.Network())}
 			faults = append(faults, st.Close())
 		} else if err == nil {
 			faults = append(faults, serr)
@@ -203,6 +206,9 @@ func (p *program) sayVerified(path string, v register.Verified, b beside) {
 	if b.folder != "" {
 		fmt.Fprintf(p.out, "copies of it in %s: %d; each ends with an entry that it has\n", b.folder, b.copies)
 	}
+	if b.volumes > 0 {
+		fmt.Fprintf(p.out, "volumes of it in %s: %d; each is sealed and ends with an entry that it has\n", filepath.Join(filepath.Dir(path), archiveDir), b.volumes)
+	}
 	for _, a := range b.far {
 		fmt.Fprintln(p.out, a)
 	}
@@ -276,11 +282,12 @@ type verifiedJSON struct {
 	Danger    int    `json:"danger"`
 	Last      int64  `json:"last"`
 	Hash      string `json:"hash"`
-	Described int64  `json:"described"`        // entry that brought in the description in force; 0: the register began with it, -1: none is kept
-	Changed   bool   `json:"box-changed"`      // box.yaml is another, and comes into force with the next entry
-	Seals     int    `json:"seals,omitempty"`  // in the box directory, all of which fit
-	Key       string `json:"key,omitempty"`    // fingerprint of the public key beside them, by which they hold
-	Copies    int    `json:"copies,omitempty"` // in the folder of the option, each of which ends with an entry of the register
+	Described int64  `json:"described"`         // entry that brought in the description in force; 0: the register began with it, -1: none is kept
+	Changed   bool   `json:"box-changed"`       // box.yaml is another, and comes into force with the next entry
+	Seals     int    `json:"seals,omitempty"`   // in the box directory, all of which fit
+	Key       string `json:"key,omitempty"`     // fingerprint of the public key beside them, by which they hold
+	Copies    int    `json:"copies,omitempty"`  // in the folder of the option, each of which ends with an entry of the register
+	Volumes   int    `json:"volumes,omitempty"` // of closed years in the folder archive, each of which is sealed and ends with an entry of the register
 }
 
 func verifiedAsJSON(path string, v register.Verified, b beside) verifiedJSON {
@@ -289,7 +296,7 @@ func verifiedAsJSON(path string, v register.Verified, b beside) verifiedJSON {
 		Replayed: v.Replayed, Findings: v.Findings, Danger: v.Danger, Last: v.Tail.Seq, Hash: v.Tail.Hash.String(), Described: -1, Changed: v.BoxChanged,
 	}
 	if b.seals != nil {
-		out.Seals, out.Key, out.Copies = b.seals.Seals, b.seals.Key, b.copies
+		out.Seals, out.Key, out.Copies, out.Volumes = b.seals.Seals, b.seals.Key, b.copies, b.volumes
 	}
 	if n := len(v.Descriptions); n > 0 {
 		out.Described = v.Descriptions[n-1].Entry

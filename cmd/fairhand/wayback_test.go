@@ -100,33 +100,6 @@ func TestSalvageComparesSeals(t *testing.T) {
 	}
 }
 
-// TestSavedIsCompared: what was saved lies beside the volume that goes on, which names its
-// end: made anew afterwards, or cut short, it is told, and so is a changed note of its end.
-func TestSavedIsCompared(t *testing.T) {
-	dir, _ := threeDays(t)
-	f := forge(t, dir)
-	f.do(`UPDATE entry SET line = '06:00 note "x"' WHERE seq = 12`)
-	f.done()
-	saved := filepath.Join(t.TempDir(), "saved")
-	must(t, exitFine, "-C", dir, "salvage", saved)
-	must(t, exitFine, "-C", saved, "verify")
-	for name, c := range map[string]struct{ file, query, want string }{
-		"what was saved made anew": {salvagedName, `UPDATE entry SET line = '06:00 note "x"' WHERE seq = 5`, "A COPY HAS OTHER ENTRIES"},
-		"what was saved cut short": {salvagedName, "DELETE FROM entry WHERE seq > 9", "A COPY HAS OTHER ENTRIES"},
-		"its end named otherwise":  {register.RegisterName, `UPDATE entry SET line = replace(line, '1 to 11', '1 to 10')`, "A COPY HAS OTHER ENTRIES"},
-	} {
-		box := copyBox(t, saved)
-		f := forgeFile(t, box, filepath.Join(box, c.file))
-		f.do(c.query)
-		f.rechain()
-		f.done()
-		code, _, errs := fairhand(t, "-C", box, "verify")
-		if (code == exitFailed) != (c.want != "") || !strings.Contains(errs, c.want) {
-			t.Errorf("%s: exit code %d: %s", name, code, errs)
-		}
-	}
-}
-
 func write(t *testing.T, dir string, content []byte) {
 	t.Helper()
 	if err := os.WriteFile(filepath.Join(dir, register.RegisterName), content, 0o600); err != nil {

@@ -126,7 +126,7 @@ func (c *Copies) Compare(st *store.Store) Compared {
 		path := filepath.Join(c.Dir, f.Name())
 		alarm := sheet.Alarm{Stamp: CopyUnread, Text: path + " is no file but a link, a folder or a device. Nothing is restored from it: make another copy, and ask who has had the folder"}
 		if f.Type().IsRegular() {
-			stamp, why := misfit(st, path)
+			stamp, why := Misfit(st, path)
 			if why == "" {
 				out.Fit++
 				out.fits[f.Name()] = true
@@ -139,9 +139,9 @@ func (c *Copies) Compare(st *store.Store) Compared {
 	return out
 }
 
-// misfit says in what a copy is not of a register as it is; empty for nothing, also for a
+// Misfit says in what a copy is not of a register as it is; empty for nothing, also for a
 // copy of the volume before this one.
-func misfit(st *store.Store, path string) (stamp, why string) {
+func Misfit(st *store.Store, path string) (stamp, why string) {
 	c, err := store.OpenReadOnly(path)
 	if err != nil {
 		return CopyUnread, fmt.Sprintf("%v. Make another copy, and look at the stick or who has had it", err)

@@ -13,7 +13,6 @@ import (
 
 	"fairhand/register"
 	"fairhand/register/registertest"
-	"fairhand/register/sheet"
 	"fairhand/register/store"
 )
 
@@ -225,23 +224,12 @@ func TestWhatIsNoCopyIsTold(t *testing.T) {
 		}
 	}
 
-	name := func(day int) string {
-		return filepath.Join(c.Dir, prefixOf("Ennerholme")+first.AddDate(0, 0, day).Format(copyName))
-	}
-	if err := errors.Join(os.WriteFile(name(1), []byte("no register"), 0o600), os.Mkdir(name(2), 0o700)); err != nil {
+	path := filepath.Join(c.Dir, prefixOf("Ennerholme")+first.AddDate(0, 0, 1).Format(copyName))
+	if err := os.WriteFile(path, []byte("no register"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	want := 2
-	_ = os.Symlink(made.Path, name(3)) // not everywhere
-	if _, err := os.Lstat(name(3)); err == nil {
-		want++
-	}
-	got := c.Compare(b.Store())
-	if got.Fit != 1 || len(got.Alarms) != want || slices.ContainsFunc(got.Alarms, func(a sheet.Alarm) bool { return a.Stamp != CopyUnread }) {
-		t.Errorf("%d fit, %v", got.Fit, got.Alarms)
-	}
 	// the only copy of its month is not given up for what lies after it
-	if again, err := c.Make(t.Context(), b.Reader, first.AddDate(0, 0, 60), nil); err != nil || again.Removed != 0 || len(again.Misfit) != want {
+	if again, err := c.Make(t.Context(), b.Reader, first.AddDate(0, 0, 60), nil); err != nil || again.Removed != 0 || len(again.Misfit) != 1 || again.Misfit[0].Stamp != CopyUnread {
 		t.Error(again, err)
 	}
 	if _, err := os.Stat(made.Path); err != nil {
