@@ -73,6 +73,7 @@ func TestFiledExportAltered(t *testing.T) {
 		{`"entry": 2,`, `"entry": 9999,`, "entry 9999 is not in the register so far"},
 		{`"last_entry_of_day": {` + "\n" + `    "entry": `, `"last_entry_of_day": {` + "\n" + `    "entry": 1`, "it was read up to entry 1"},
 		{`"trains": [`, `"trains": [{},`, "what this program makes of them is another: trains"},
+		{`"caution": `, `"trains": [], "caution": `, "a key stands in it twice"},
 		{`"caution": `, `"cautions": "", "caution": `, "what this program makes of them is another: cautions"},
 		{`"railway": "Thrackley`, `"railway": "Thrackly`, "and " + with.Register.Path() + " is the register of Ennerholme, Thrackley"},
 		{`"schema": "fairhand-day-1"`, `"schema": "fairhand-day-0"`, "no export in JSON of the form fairhand-day-1"},

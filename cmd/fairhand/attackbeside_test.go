@@ -13,6 +13,7 @@ import (
 	"fairhand/register"
 	"fairhand/register/pins"
 	"fairhand/register/seal"
+	"fairhand/register/store"
 	"fairhand/register/watch"
 )
 
@@ -225,6 +226,27 @@ var besides = []besideAttack{
 		c.rechain()
 		c.done()
 	}, "verify: copy; copy: copy"},
+	{"a copy emptied", func(f *forger) {
+		c := forgeFile(f.T, f.dir, copyOf(f))
+		c.do("DELETE FROM entry")
+		c.done()
+	}, "verify: unread; copy: unread"},
+	{"made anew, saying that it continues", func(f *forger) {
+		unsealed(f)
+		f.do("UPDATE meta SET value = '1' WHERE key = 'created'")
+		f.do(`UPDATE entry SET line = '06:00 note "Continues the register of Ennerholme begun 2020-05-05, found damaged: entries 1 to 99 are proved, hash ` + strings.Repeat("0", 64) + `; it went to entry 99"' WHERE seq = 1`)
+		meta := store.Meta{Zone: "UTC", Box: "Ennerholme", Created: 1}
+		for key, to := range map[string]*string{"railway": &meta.Railway, "zone": &meta.Zone} {
+			if err := f.db.QueryRow("SELECT value FROM meta WHERE key = ?", key).Scan(to); err != nil {
+				f.Fatal(err)
+			}
+		}
+		if err := f.db.QueryRow("SELECT text FROM description WHERE entry = 0").Scan(&meta.Description); err != nil {
+			f.Fatal(err)
+		}
+		f.do("UPDATE meta SET value = ? WHERE key = 'genesis'", meta.Genesis().String())
+		f.rechain()
+	}, "verify: copy volume; audit: signature; volume: volume; copy: copy"},
 	{"a copy that is no register", func(f *forger) {
 		replaced(f, func(path string) error { return os.WriteFile(path, []byte("x"), 0o600) })
 	}, "verify: unread; copy: unread"},

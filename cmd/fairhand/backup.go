@@ -116,7 +116,8 @@ register-before-TIME.db. A directory without box.yaml gets the description in fo
 the last entry of FILE: a copy is enough to begin anew on another computer.
 
 A backup that ends before a seal or before the present register is refused: what came
-after it would be lost. --older takes it all the same.`,
+after it would be lost; so is one that has other entries than the present register, while
+that can be read. --older takes it all the same.`,
 		Args: args(1, 1, "the FILE to restore"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			box, outOf, err := p.boxOrKept(cmd, given[0])
@@ -148,7 +149,7 @@ after it would be lost. --older takes it all the same.`,
 			return err
 		},
 	}
-	cmd.Flags().BoolVar(&older, "older", false, "take a backup that ends before a seal or before the present register")
+	cmd.Flags().BoolVar(&older, "older", false, "take a backup that ends before a seal or before the present register, or has other entries")
 	return p.withJSON("", cmd)
 }
 
@@ -198,6 +199,15 @@ func mayRestore(dir string, from *store.Store, older bool) error {
 		return withHint(fmt.Errorf("%s ends with entry %d, and %s with entry %d: entries %d to %d would be lost",
 			from.Path(), have, path, there, have+1, there), hint)
 	}
+	last := min(present.Tail().Seq, from.Tail().Seq)
+	was, err := present.HashAt(last)
+	if is, ferr := from.HashAt(last); err == nil && ferr == nil && was != is && !older {
+		if _, damage := present.Verify(nil); damage != nil {
+			return nil // that is what the backup is for
+		}
+		return withHint(fmt.Errorf("%s has another entry %d than %s: one of them was made anew", from.Path(), last, path),
+			"compare both with paper, seals and other copies. --older puts it back all the same; the file that is there is kept")
+	}
 	return nil
 }
 
@@ -217,7 +227,7 @@ Where the heading was changed, or the first description of the box, and box.yaml
 that description either, ` + salvagedName + ` is not made, and all that can be read is remains.`
 
 const (
-	salvagedName = "earlier.db"
+	salvagedName = watch.SavedName
 	remainsName  = "remains.txt"
 )
 

@@ -128,7 +128,7 @@ func faultsOf(path string, v register.Verified, err error, lies bool, copies str
 			faults = append(faults, notTheOne(serr))
 			compared := (&watch.Copies{Dir: copies}).Compare(st)
 			volumes, unfit := volumesBeside(filepath.Dir(path), st)
-			if other := slices.Concat(compared.Alarms, unfit, watch.Saved(st, filepath.Join(filepath.Dir(path), salvagedName))); len(other) > 0 {
+			if other := slices.Concat(compared.Alarms, unfit, watch.Saved(st)); len(other) > 0 {
 				faults = append(faults, &export.AlarmError{Alarms: other})
 			}
 			out = beside{&f, copies, compared.Fit, volumes, watch.OnNetwork(st.Network())}

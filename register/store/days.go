@@ -54,15 +54,16 @@ func (c *DayCheck) Check(tail int64) error {
 // index would otherwise hide an entry from Day and from nobody else.
 type dayTable map[calendar.Day]*daySum
 
-type daySum struct{ count, last, sum int64 }
+type daySum struct{ count, first, last, sum int64 }
 
 func (t dayTable) add(day calendar.Day, seq int64) {
 	d := t[day]
 	if d == nil {
-		d = &daySum{}
+		d = &daySum{first: seq}
 		t[day] = d
 	}
 	d.count++
+	d.first = min(d.first, seq)
 	d.last = max(d.last, seq)
 	d.sum += seq
 }
@@ -75,12 +76,12 @@ func (t dayTable) bounds() (first, last calendar.Day) {
 	return days[0], days[len(days)-1]
 }
 
-const indexQuery = `SELECT day, count(*), max(seq), sum(seq)
+const indexQuery = `SELECT day, count(*), min(seq), max(seq), sum(seq)
 FROM entry INDEXED BY entry_day WHERE day BETWEEN ? AND ? GROUP BY day`
 
 // dayQuery is the same for the entries of one day up to the tail, for a day on
 // which more were appended meanwhile.
-const dayQuery = `SELECT count(*), coalesce(max(seq), 0), coalesce(sum(seq), 0)
+const dayQuery = `SELECT count(*), coalesce(min(seq), 0), coalesce(max(seq), 0), coalesce(sum(seq), 0)
 FROM entry INDEXED BY entry_day WHERE day = ? AND seq <= ?`
 
 // daysAtOnce is how many days one query covers: some hundred entries each, so
@@ -138,7 +139,7 @@ func (s *Store) checkDay(day calendar.Day, d, w *daySum, tail int64) error {
 	var beyond int64
 	if d.last > tail {
 		beyond = d.last
-		err := s.read.QueryRowContext(background, dayQuery, day, tail).Scan(&d.count, &d.last, &d.sum)
+		err := s.read.QueryRowContext(background, dayQuery, day, tail).Scan(&d.count, &d.first, &d.last, &d.sum)
 		if err != nil {
 			return failure(s.path, "read the list of days", err)
 		}
@@ -165,7 +166,7 @@ func (s *Store) indexed(p span) (dayTable, error) {
 	for q.Next() {
 		var day calendar.Day
 		var d daySum
-		if err := q.Scan(&day, &d.count, &d.last, &d.sum); err != nil {
+		if err := q.Scan(&day, &d.count, &d.first, &d.last, &d.sum); err != nil {
 			return nil, &DamagedError{Path: s.path, Kind: Index, Cause: err}
 		}
 		if got[day] != nil {

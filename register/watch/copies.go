@@ -150,13 +150,15 @@ func Misfit(st *store.Store, path string) (stamp, why string) {
 	end := c.Tail()
 	hash, err := st.HashAt(end.Seq)
 	switch last := st.Tail().Seq; {
-	case end.Seq == 0:
+	case end.Seq == 0 && last == 0:
 		return "", ""
+	case end.Seq == 0:
+		return CopyUnread, path + " has no entries: nothing is restored from it. Make another copy, and look who has had the folder"
 	case c.Meta().Genesis() != st.Meta().Genesis():
 		if continues(st, c) {
 			return "", ""
 		}
-		why = " is of another register of this box, which this one does not say that it continues"
+		why = " is of another register of this box, which this one does not show that it continues"
 	case end.Seq > last:
 		why = fmt.Sprintf(" ends with entry %d, and the register with entry %d", end.Seq, last)
 	case err == nil && hash != end.Hash:
@@ -183,31 +185,47 @@ func lastProved(st *store.Store) (seq int64, hash string) {
 	return 0, ""
 }
 
-// continues says whether a register continues another, by an entry which that one has, or
-// would have gone on to.
+// SavedName is what was saved of a damaged volume, beside the one that continues it.
+const SavedName = "earlier.db"
+
+func saved(st *store.Store) (*store.Store, error) {
+	return store.OpenReadOnly(filepath.Join(filepath.Dir(st.Path()), SavedName))
+}
+
+// continues says whether a register continues another, by an entry which that one has. A
+// copy that ends before that entry is shown to be of it by what was saved: the words alone
+// are soon written at the beginning of a register that was made anew.
 func continues(st, before *store.Store) bool {
 	seq, want := lastProved(st)
-	if seq == 0 || seq > before.Tail().Seq {
-		return seq > 0 // an earlier copy, of which that register had more: it alone can tell
+	if end := before.Tail(); seq > end.Seq {
+		c, err := saved(st)
+		if err != nil {
+			return false
+		}
+		defer c.Close()
+		before, seq, want = c, end.Seq, end.Hash.String()
 	}
 	hash, err := before.HashAt(seq)
-	return err == nil && hash.String() == want
+	return seq > 0 && err == nil && hash.String() == want
 }
 
 // Saved compares what was saved of a damaged volume, where it lies beside the one that
 // continues it, with what that says of its end.
-func Saved(st *store.Store, path string) []sheet.Alarm {
+func Saved(st *store.Store) []sheet.Alarm {
 	seq, hash := lastProved(st)
-	if _, err := os.Lstat(path); seq == 0 || err != nil {
+	if seq == 0 {
 		return nil
 	}
-	c, err := store.OpenReadOnly(path)
+	c, err := saved(st)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
 	if err != nil {
 		return []sheet.Alarm{{Stamp: CopyUnread, Text: err.Error()}}
 	}
 	defer c.Close()
 	if end := c.Tail(); end.Seq != seq || end.Hash.String() != hash {
-		return []sheet.Alarm{{Stamp: CopyMisfit, Text: fmt.Sprintf("%s ends with entry %d, hash %s, and the register that continues it says entry %d, hash %s: one of them was changed since", path, end.Seq, end.Hash, seq, hash)}}
+		return []sheet.Alarm{{Stamp: CopyMisfit, Text: fmt.Sprintf("%s ends with entry %d, hash %s, and the register that continues it says entry %d, hash %s: one of them was changed since", c.Path(), end.Seq, end.Hash, seq, hash)}}
 	}
 	return nil
 }

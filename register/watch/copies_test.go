@@ -206,13 +206,20 @@ func TestWhatIsNoCopyIsTold(t *testing.T) {
 	says := func(seq int64, hash store.Hash) string {
 		return fmt.Sprintf(`note "Continues the register of Ennerholme begun 2026-05-08, found damaged: entries 1 to %d are proved, hash %s; it went to entry 9"`, seq, hash)
 	}
+	beside := func(path string) string { // with what was saved
+		if _, err := b.Store().Backup(t.Context(), filepath.Join(filepath.Dir(path), SavedName), nil); err != nil {
+			t.Fatal(err)
+		}
+		return path
+	}
 	for _, x := range []struct {
 		name, path, stamp string
 	}{
 		{"made anew", anew(`note "x"`), CopyMisfit},
 		{"made anew, saying that it continues another", anew(says(tail.Seq, store.Hash{})), CopyMisfit},
 		{"a volume that continues it", anew(says(tail.Seq, tail.Hash)), ""},
-		{"one that continues what went on after the copy", anew(says(tail.Seq+3, tail.Hash)), ""},
+		{"one that continues what went on after the copy, kept beside", beside(anew(says(tail.Seq+3, tail.Hash))), ""},
+		{"one that only says so", anew(says(tail.Seq+3, tail.Hash)), CopyMisfit},
 	} {
 		st, err := store.OpenReadOnly(x.path)
 		if err != nil {
