@@ -109,9 +109,6 @@ var sheetNameTaken = strings.NewReplacer(":", " ", "\\", " ", "/", " ", "?", " "
 // some signs (excelize.ErrSheetNameInvalid).
 func sheetName(s string) string {
 	r := []rune(sheetNameTaken.Replace(s))
-	if len(r) == 0 {
-		r = []rune("Sheet")
-	}
 	return strings.ToUpper(string(r[:1])) + string(r[1:min(len(r), 31)])
 }
 
