@@ -3,6 +3,7 @@ package register
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"sort"
@@ -99,6 +100,11 @@ func (r *Reader) pass(ctx context.Context) (present, error) {
 	now, ends, err := r.replayed(ctx, span, r.empty(), days, came)
 	if err == nil {
 		err = days.Check(tail.Seq)
+	}
+	if err != nil && ctx.Err() == nil && !errors.Is(err, store.ErrDamaged) { // what cannot be read is not what was written
+		if _, fault := r.st.Verify(nil); fault != nil {
+			err = fault
+		}
 	}
 	if err != nil {
 		return now, err

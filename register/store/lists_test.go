@@ -205,3 +205,27 @@ func TestListOfDaysIsProved(t *testing.T) {
 		})
 	}
 }
+
+// A day whose entries stand among those of another, listed with others of one sum, one end
+// and as many, begins later by its list: it is told.
+func TestDayThatBeginsLaterByItsList(t *testing.T) {
+	s := newStore(t)
+	list := drafts(0, 8)
+	var rows [][2]int64
+	for i := range list {
+		list[i].Day = 20260101 + calendar.Day(i%2)
+		if i%2 == 0 {
+			rows = append(rows, [2]int64{20260101, int64(i) + 1})
+		}
+	}
+	must(s.AppendBatch(list))(t)
+	s.Close()
+	for _, seq := range []int64{3, 4, 5, 8} { // of 2, 4, 6, 8
+		rows = append(rows, [2]int64{20260102, seq})
+	}
+	forgeList(t, s.Path(), "entry_day", rows)
+	r := must(OpenReadOnly(s.Path()))(t)
+	defer r.Close()
+	_, err := r.Verify(nil)
+	damageIs(t, err, s.Path(), 0, Index, "all entries are sound, but from day 20260102 on one is not found by its day")
+}

@@ -294,7 +294,7 @@ const (
 // that are asked for, until ctx ends. A copy that cannot be made is an alarm, and a
 // fault to be told in the book.
 func (w *Watch) Run(ctx context.Context) {
-	if w.Prove(ctx) != nil {
+	if _ = w.Prove(ctx); ctx.Err() != nil { // what keeps it from being made is an alarm
 		return
 	}
 	look := time.NewTicker(doubtEvery)

@@ -25,7 +25,7 @@ const (
 	Full = "DISK NEARLY FULL"
 	Far  = "REGISTER ON A NETWORK FOLDER"
 
-	// Unproved stands while the first proof is under way.
+	// Unproved stands while the first proof is under way, or where it cannot be made.
 	Unproved = "NOT YET PROVED"
 )
 
@@ -144,6 +144,11 @@ func (w *Watch) Prove(ctx context.Context) error {
 		err = nil
 	}
 	if err != nil {
+		if ctx.Err() == nil {
+			w.mu.Lock()
+			defer w.mu.Unlock()
+			w.found = []sheet.Alarm{{Stamp: Unproved, Text: "the entries cannot all be proved and read, and what is shown rests on the state kept in the file: " + err.Error()}}
+		}
 		return err
 	}
 	list := Seals(w.dir, w.book.Store())

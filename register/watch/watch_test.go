@@ -46,6 +46,10 @@ func open(t *testing.T, dir string) *register.Book {
 
 // alter changes a line of the first day as whoever has the file can.
 func alter(t *testing.T, dir string) {
+	alterBy(t, dir, `UPDATE entry SET line = '06:20 note "nothing"' WHERE seq = 20`)
+}
+
+func alterBy(t *testing.T, dir, query string) {
 	t.Helper()
 	db, err := sql.Open("sqlite", filepath.Join(dir, register.RegisterName))
 	if err != nil {
@@ -57,7 +61,7 @@ func alter(t *testing.T, dir string) {
 	if err := db.QueryRow("SELECT sql FROM sqlite_schema WHERE name = 'entry_no_update'").Scan(&trigger); err != nil {
 		t.Fatal(err)
 	}
-	for _, q := range []string{"DROP TRIGGER entry_no_update", `UPDATE entry SET line = '06:20 note "nothing"' WHERE seq = 20`, trigger} {
+	for _, q := range []string{"DROP TRIGGER entry_no_update", query, trigger} {
 		if _, err := db.Exec(q); err != nil {
 			t.Fatal(err)
 		}
@@ -162,6 +166,32 @@ func TestDamageInWhatTheDeskStandsOn(t *testing.T) {
 	}
 	if tail := b.Store().Tail().Seq; b.State().LastSeq != tail {
 		t.Errorf("read up to entry %d of %d", b.State().LastSeq, tail)
+	}
+}
+
+// TestLineThatCannotBeRead: one that was altered to no sense is damage, also where it is met
+// before it is proved; what keeps the proof from being made is told as well.
+func TestLineThatCannotBeRead(t *testing.T) {
+	dir := box(t)
+	alterBy(t, dir, `UPDATE entry SET line = replace(line, ' correct ', ' cgrrect correct ') WHERE seq = 22`)
+	b := open(t, dir)
+	if b.Stand(t.Context(), time.Minute) {
+		t.Error("proved")
+	}
+	if got := Over(b).Look(time.Now()); len(got) != 1 || got[0].Stamp != sheet.Damaged || !strings.Contains(got[0].Text, "entry 22") {
+		t.Error("altered:", got)
+	}
+
+	b = open(t, box(t))
+	w := Over(b)
+	if err := b.Store().Close(); err != nil {
+		t.Fatal(err)
+	}
+	if err := w.Prove(t.Context()); err == nil {
+		t.Error("proved, and it cannot be read")
+	}
+	if got := w.Look(time.Now()); len(got) != 1 || got[0].Stamp != Unproved {
+		t.Error("what cannot be read:", got)
 	}
 }
 
