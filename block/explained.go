@@ -31,7 +31,7 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 	if l.Line != o.Line || l.Entered == 0 {
 		return true
 	}
-	came, given := t.In.Arrived, l.Given
+	came, given := cmp.Or(t.In.Arrived, t.Out.Entered), l.Given
 	if st.b.Sections[l.Section].Method.Is().Counter { // which frees itself a little before that is written
 		came -= st.b.Limit(rulebook.LateAfter)
 		given -= st.b.Limit(rulebook.LateAfter)
@@ -54,7 +54,8 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 	case l == &t.In && !l.Falsely && clearing[f.Rule]:
 		// Out of section is not booked: of that and the arrival not both are forgotten.
 		// Nor is it given for one that is found complete only later.
-		return l.Arrived != 0 && !slices.Contains(steps, StepArrival) && t.Proof != NoTailLamp && (t.Out.Entered != 0 || f.At >= t.ProofAt)
+		counter := st.b.Sections[l.Section].Method.Is().Counter // whose lamp shows when it came
+		return (l.Arrived != 0 || !counter) && !slices.Contains(steps, StepArrival) && t.Proof != NoTailLamp && (t.Out.Entered != 0 || f.At >= t.ProofAt)
 	case l == &t.In && !l.Falsely:
 		return f.At >= l.Entering || slices.Contains(steps, StepEntering) // it was yet to come
 	case l.Given != 0 && f.At >= l.Given && st.b.Sections[l.Section].Method.Is().Counter:
