@@ -68,6 +68,15 @@ var crossingEntries = [kindCount]func(atCrossing){
 	CrossingUnsecured:    func(x atCrossing) { x.edit().Secured = Since{} },
 }
 
+// crossingOf is the crossing that an entry names; ok is false for one the box does not have.
+func (st *step) crossingOf() (x atCrossing, ok bool) {
+	i := st.b.CrossingNamed(st.e.Place)
+	if i < 0 {
+		return x, false
+	}
+	return atCrossing{st, &st.b.Crossings[i], i}, true
+}
+
 // eachCrossing visits every level crossing of the box.
 func (st *step) eachCrossing(do func(atCrossing)) {
 	for i := range st.b.Crossings {

@@ -11,8 +11,7 @@ import (
 // each crossing. One about a crossing the box does not have is only written down.
 func (st *step) crossingEntry() {
 	if do := crossingEntries[st.e.Kind]; do != nil {
-		if i := st.b.CrossingNamed(st.e.Place); i >= 0 {
-			x := atCrossing{st, &st.b.Crossings[i], i}
+		if x, ok := st.crossingOf(); ok {
 			do(x)
 			x.doubt()
 		}
@@ -31,15 +30,11 @@ func (st *step) crossingEntry() {
 		st.eachCrossing(atCrossing.failed)
 	case Restored:
 		st.eachCrossing(func(x atCrossing) { x.doubt() }) // one that ends is forgotten
-	case Blockage:
+	case Blockage, WorkingPilot:
+		i := st.b.SectionIndex(st.e.Section)
 		st.eachCrossing(func(x atCrossing) {
-			if i := st.b.SectionIndex(st.e.Section); x.now().Attended.is() && x.over(st.e.Line, i) {
-				x.owes(rulebook.CrossingAttendantNotTold, Pending{Section: -1})
-			}
-		})
-	case WorkingPilot:
-		st.eachCrossing(func(x atCrossing) {
-			if i := st.b.SectionIndex(st.e.Section); x.now().Attended.is() && (x.c.usedBy(st.b, i, Inward) || x.c.usedBy(st.b, i, Outward)) {
+			blocks, pilot := st.e.Kind == Blockage && x.over(st.e.Line, i), st.e.Kind == WorkingPilot
+			if x.now().Attended.is() && (blocks || pilot && (x.c.usedBy(st.b, i, Inward) || x.c.usedBy(st.b, i, Outward))) {
 				x.owes(rulebook.CrossingAttendantNotTold, Pending{Section: -1})
 			}
 		})
@@ -53,10 +48,10 @@ func (st *step) crossingEntry() {
 
 // gone forgets a train whose row has closed.
 func (x atCrossing) gone(id int) {
-	is := func(n int) bool { return n == id }
+	is := func(n *int) bool { return *n == id }
 	s := x.edit()
-	s.Past, s.Cautioned = slices.DeleteFunc(slices.Clone(s.Past), is), slices.DeleteFunc(slices.Clone(s.Cautioned), is)
-	s.Cleared = slices.DeleteFunc(slices.Clone(s.Cleared), func(c Clearance) bool { return c.Train == id })
+	s.Past, s.Cautioned = left(s.Past, is), left(s.Cautioned, is)
+	s.Cleared = left(s.Cleared, func(c *Clearance) bool { return c.Train == id })
 }
 
 // guardMoved follows the signals that protect a crossing.
@@ -204,8 +199,8 @@ func (st *step) warnedAtCrossings() {
 // cautioned notes that a driver was told to approach and pass a crossing at caution.
 func (st *step) cautioned() {
 	t := st.named()
-	if i := st.b.CrossingNamed(st.e.Place); i >= 0 {
-		s := atCrossing{st, &st.b.Crossings[i], i}.edit()
+	if x, ok := st.crossingOf(); ok {
+		s := x.edit()
 		s.Cautioned = append(slices.Clone(s.Cautioned), t.ID)
 	}
 }

@@ -95,8 +95,7 @@ func (st *step) block(k LineBlockage) {
 		if st.b.Sections[r.section].Method.Is().Described && slices.ContainsFunc(st.s.Trains, func(t *Train) bool { return t.accepted(l) }) {
 			p = Accepted
 		}
-		switch p {
-		case Accepted, RestrictedLC, InSection:
+		if p == Accepted || p == RestrictedLC || p == InSection {
 			st.note(rulebook.BlockageTrainInSection, st.b.Sections[r.section].Neighbour, st.e.Train, "the line free of trains before it is blocked")
 		}
 	}
@@ -219,13 +218,7 @@ func (st *step) blockageUp() {
 }
 
 func (st *step) dropBlockages(match func(*LineBlockage) bool) {
-	var left []LineBlockage
-	for i := range st.s.Blockages {
-		if !match(&st.s.Blockages[i]) {
-			left = append(left, st.s.Blockages[i])
-		}
-	}
-	st.s.Blockages = left
+	st.s.Blockages = left(st.s.Blockages, match)
 }
 
 // key takes the occupation key out, which closes the section to trains, or puts it
