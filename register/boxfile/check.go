@@ -34,13 +34,9 @@ func (d *decoder) check(f *draft) {
 		if g.v.Section != "" {
 			d.sectionOf(f, g.where("section"), "gear", g.v.Section)
 		}
-		if names := namesOf(f.places, "name"); g.v.Place != "" && !slices.Contains(names, g.v.Place) {
-			d.fault(g.where("place"), "gear: %q is no place of this box; %s", g.v.Place, suggest(g.v.Place, names))
-		}
-		switch names := namesOf(f.crossings, "name"); {
-		case g.v.Crossing != "" && !slices.Contains(names, g.v.Crossing):
-			d.fault(g.where("crossing"), "gear: %q is no crossing of this box; %s", g.v.Crossing, suggest(g.v.Crossing, names))
-		case g.v.Crossing == "" && g.v.Kind == "crossing-telephone":
+		d.oneOf(g.where("place"), "gear", g.v.Place, "place of this box", namesOf(f.places, "name"))
+		d.oneOf(g.where("crossing"), "gear", g.v.Crossing, "crossing of this box", namesOf(f.crossings, "name"))
+		if g.v.Crossing == "" && g.v.Kind == "crossing-telephone" {
 			d.fault(g.node, "gear %q: name the crossing whose telephone it is with the key \"crossing\"", g.v.Name)
 		}
 	}
@@ -143,16 +139,21 @@ func (d *decoder) sectionOf(f *draft, n *yaml.Node, what, name string) *sectionD
 		}
 	}
 	// With no neighbours at all that is the fault, and it has been reported.
-	if names := namesOf(f.sections, "neighbour"); name != "" && len(names) > 0 {
-		d.fault(n, "%s: %q is no neighbour of this box; %s", what, name, suggest(name, names))
+	if names := namesOf(f.sections, "neighbour"); len(names) > 0 {
+		d.oneOf(n, what, name, "neighbour of this box", names)
 	}
 	return nil
 }
 
 // lineOf checks a line's name against its section.
 func (d *decoder) lineOf(s *sectionDraft, n *yaml.Node, what, name string) {
-	if names := namesOf(s.lines, "name"); name != "" && !slices.Contains(names, name) {
-		d.fault(n, "%s: %q is no line of the section to %s; %s", what, name, s.Neighbour, suggest(name, names))
+	d.oneOf(n, what, name, "line of the section to "+s.Neighbour, namesOf(s.lines, "name"))
+}
+
+// oneOf faults a name that is given and is none of a list.
+func (d *decoder) oneOf(n *yaml.Node, what, name, of string, names []string) {
+	if name != "" && !slices.Contains(names, name) {
+		d.fault(n, "%s: %q is no %s; %s", what, name, of, suggest(name, names))
 	}
 }
 

@@ -18,13 +18,9 @@ func (d *decoder) checkCrossing(f *draft, l *located[crossingDraft]) {
 	case c.Section != "":
 		d.sectionOf(f, l.where("section"), "crossings", c.Section)
 	}
-	if names := namesOf(f.places, "name"); c.Place != "" && !slices.Contains(names, c.Place) {
-		d.fault(l.where("place"), "crossings: %q is no place of this box; %s", c.Place, suggest(c.Place, names))
-	}
+	d.oneOf(l.where("place"), "crossings", c.Place, "place of this box", namesOf(f.places, "name"))
 	for _, s := range c.ProtectedBy {
-		if names := namesOf(f.signals, "name"); !slices.Contains(names, s) {
-			d.fault(l.where("protected-by"), "protected-by: %q is no signal of this box; %s", s, suggest(s, names))
-		}
+		d.oneOf(l.where("protected-by"), "protected-by", s, "signal of this box", namesOf(f.signals, "name"))
 	}
 	for i, m := range c.from {
 		switch {
@@ -38,10 +34,9 @@ func (d *decoder) checkCrossing(f *draft, l *located[crossingDraft]) {
 		}
 	}
 	d.checkBeyond(f, c.beyond)
-	if n := l.at["told-before"]; n != nil && c.Kind != "" && c.Kind != block.KeeperCrossing {
-		d.fault(n, "told-before belongs to a crossing with a keeper; leave it out, or write kind: %s", block.KeeperCrossing)
-	}
-	if n := l.at["private-numbers"]; n != nil && c.Kind != "" && c.Kind != block.KeeperCrossing {
-		d.fault(n, "private-numbers belongs to a crossing with a keeper; leave it out, or write kind: %s", block.KeeperCrossing)
+	for _, key := range []string{"told-before", "private-numbers"} {
+		if n := l.at[key]; n != nil && c.Kind != "" && c.Kind != block.KeeperCrossing {
+			d.fault(n, "%s belongs to a crossing with a keeper; leave it out, or write kind: %s", key, block.KeeperCrossing)
+		}
 	}
 }

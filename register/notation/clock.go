@@ -2,6 +2,7 @@ package notation
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -161,43 +162,33 @@ func (t *timeline) recent(c clock) (block.Time, string) {
 		local -= floorMod(local-c.seconds, hour)
 		return block.Time(local - int64(offset)), ""
 	}
-	midnight := local - floorMod(local, day)
-	problem := ""
-	for back := int64(0); back <= 2; back++ {
-		wall := midnight - back*day + c.seconds
-		m, n, p := t.zone.read(wall, c)
-		for n--; n >= 0; n-- {
-			if m[n] <= limit {
-				return block.Time(m[n]), ""
-			}
-		}
-		if problem == "" && p != "" {
-			if !c.exact && wall-int64(offset) <= limit {
-				return 0, p
-			}
-			problem = p
-		}
-	}
-	return 0, problem
+	return t.nearest(local, -day, c, func(m int64) bool { return m <= limit }, func(wall int64) bool { return wall-int64(offset) <= limit })
 }
 
 // after is the first moment from at on that c can mean.
 func (t *timeline) after(at block.Time, c clock) (block.Time, string) {
 	local, _ := t.zone.wall(int64(at))
-	midnight := local - floorMod(local, day)
+	return t.nearest(local, day, c, func(m int64) bool { return m >= int64(at) }, func(wall int64) bool { return wall >= local })
+}
+
+// nearest is the first moment that c can mean, from the date of local on or back from it,
+// and that fits; else what the clock did at the first reading that would have.
+func (t *timeline) nearest(local, step int64, c clock, fits, would func(int64) bool) (block.Time, string) {
 	problem := ""
-	for ahead := int64(0); ahead <= 2; ahead++ {
-		wall := midnight + ahead*day + c.seconds
-		m, n, p := t.zone.read(wall, c)
-		for i := range n {
-			if m[i] >= int64(at) {
-				return block.Time(m[i]), ""
-			}
+	for n := range int64(3) {
+		wall := local - floorMod(local, day) + n*step + c.seconds
+		m, of, p := t.zone.read(wall, c)
+		list := m[:of]
+		if step < 0 {
+			slices.Reverse(list)
 		}
-		if p != "" && wall >= local {
-			if !c.exact {
-				return 0, p
-			}
+		if i := slices.IndexFunc(list, fits); i >= 0 {
+			return block.Time(list[i]), ""
+		}
+		if p != "" && !c.exact && would(wall) {
+			return 0, p
+		}
+		if p != "" && (problem == "" || step > 0 && would(wall)) {
 			problem = p
 		}
 	}
