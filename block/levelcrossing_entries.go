@@ -214,12 +214,31 @@ func (x atCrossing) talk() {
 			c.HeardAt = x.e.At
 		}
 	}
+	if text := wordsIn(x.e.Text); x.e.Kind == MessageTo && strings.Contains(x.e.Text, x.c.Name) && says(text, saidFree) && !says(text, denies) && !says(text, notYet) {
+		x.saidClear()
+	}
 	if x.e.Subject == x.c.Name || x.now().Attendant != "" && x.e.Subject == x.now().Attendant {
 		x.edit().Means = true
 		if x.e.Kind == MessageTo {
 			x.brings(rulebook.CrossingAttendantNotTold)
 		}
 	}
+}
+
+// saidFree are the words of a message that says a crossing is clear. Common practice.
+var saidFree = phrases("clear/normal working")
+
+// saidClear takes it that users who were to report clear have, where another is told that
+// the crossing is: that is what he was to wait for. By inference.
+func (x atCrossing) saidClear() {
+	i := slices.IndexFunc(x.now().Out, func(o Call) bool { return o.Due && o.Given < x.e.At })
+	if i < 0 {
+		return
+	}
+	x.notBooked("The user's report that he is clear", "", "the user's report booked before anybody is told that the crossing is clear", x.now().Out[i].GivenSeq)
+	s := x.edit()
+	s.Out, s.Cautioned = left(s.Out, func(o *Call) bool { return o.Due && o.Given < x.e.At }), nil
+	x.brings(rulebook.CrossingNotReportedClear)
 }
 
 // failed takes a failure of the crossing's telephone, and judges one booked for a
