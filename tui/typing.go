@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -187,10 +188,7 @@ func offerRows(m *model, p *page) []row {
 	r := row{txt(dim, " next: ")}
 	said := ""
 	for i, o := range m.offers {
-		word := o.Text
-		if word == "" {
-			word = o.Says
-		}
+		word := cmp.Or(o.Text, o.Says)
 		k := plain
 		if i == m.fitting {
 			k, said = chosen, o.Says
@@ -201,10 +199,7 @@ func offerRows(m *model, p *page) []row {
 		}
 		r = r.add(k, word).add(plain, "  ")
 	}
-	if said == "" {
-		said = m.offers[0].Says
-	}
-	return []row{r, line(dim, "       "+said)}
+	return []row{r, line(dim, "       "+cmp.Or(said, m.offers[0].Says))}
 }
 
 func quitPanel(m *model, p *page) []row {

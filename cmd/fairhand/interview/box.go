@@ -1,6 +1,7 @@
 package interview
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -63,17 +64,13 @@ func (a *interview) try(set func(b *boxfile.Description, answer string), answer 
 
 // complete fills in what a box must have.
 func complete(b *boxfile.Description) {
-	if b.Box == "" {
-		b.Box = "Box"
-	}
+	b.Box = cmp.Or(b.Box, "Box")
 	if len(b.Sections) == 0 {
 		b.Sections = []boxfile.SectionDescription{{Neighbour: "Neighbour"}}
 	}
 	for i := range b.Sections {
 		s := &b.Sections[i]
-		if s.Method == "" {
-			s.Method = rulebook.RuleSetNamed(b.Rules).Methods[0].String()
-		}
+		s.Method = cmp.Or(s.Method, rulebook.RuleSetNamed(b.Rules).Methods[0].String())
 		if len(s.Lines) == 0 {
 			s.Lines = []boxfile.LineDescription{{Name: "Line"}}
 			if m, _ := rulebook.MethodNamed(s.Method); !m.Is().Single {
@@ -86,36 +83,25 @@ func complete(b *boxfile.Description) {
 	}
 	for i := range b.Signals {
 		s := &b.Signals[i]
-		if s.Kind == "" {
-			s.Kind = boxfile.SignalKinds[0]
-		}
-		if s.Section == "" {
-			s.Section = b.Sections[0].Neighbour
-		}
+		s.Kind, s.Section = cmp.Or(s.Kind, boxfile.SignalKinds[0]), cmp.Or(s.Section, b.Sections[0].Neighbour)
 		for j := range b.Sections {
-			if o := &b.Sections[j]; o.Neighbour == s.Section && s.Line == "" {
-				s.Line = o.Lines[0].Name
+			if o := &b.Sections[j]; o.Neighbour == s.Section {
+				s.Line = cmp.Or(s.Line, o.Lines[0].Name)
 			}
 		}
 	}
 	for i := range b.Crossings {
 		c := &b.Crossings[i]
-		if c.Kind == "" {
-			c.Kind = block.CrossingKinds[0]
-		}
-		if c.Section == "" && c.Place == "" {
-			c.Section = b.Sections[0].Neighbour
+		c.Kind = cmp.Or(c.Kind, block.CrossingKinds[0])
+		if c.Place == "" {
+			c.Section = cmp.Or(c.Section, b.Sections[0].Neighbour)
 		}
 	}
 	for i := range b.Gear {
-		if b.Gear[i].Kind == "" {
-			b.Gear[i].Kind = boxfile.GearKinds[0]
-		}
+		b.Gear[i].Kind = cmp.Or(b.Gear[i].Kind, boxfile.GearKinds[0])
 	}
 	for i := range b.People {
-		if b.People[i].Role == "" {
-			b.People[i].Role = boxfile.Roles[0]
-		}
+		b.People[i].Role = cmp.Or(b.People[i].Role, boxfile.Roles[0])
 	}
 }
 
