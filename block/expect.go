@@ -359,10 +359,6 @@ func (x *expecting) enterNext(d action) {
 			e.Event = Event{Kind: Indicator, Section: d.section().Neighbour, Subject: "occupied", Line: d.lineName()}
 		}
 		e.Label = t.Label(x.b) + " entering section, from " + d.section().Neighbour
-		if d.ls().Phase.Blocked() { // it comes only if it had passed before: not what happens next
-			e.Wanted = d.ls().Since + laterRemoval + 1
-			e.Clears = d.lineName() + ", " + d.section().Neighbour + ", is " + d.ls().Phase.String() + ". Did " + d.section().Neighbour + " bell it all the same, as a train that had passed already?"
-		}
 		if d.mine {
 			e.Label = t.Label(x.b) + " entering section, to " + d.section().Neighbour
 			e.Wanted = max(x.arrival(t), t.DepartedAt)
@@ -371,6 +367,15 @@ func (x *expecting) enterNext(d action) {
 					continue // it cannot be here yet, as little as its arrival is offered (tooSoon)
 				}
 				e.Wanted += Minute / 2 // it passes here first
+			}
+		}
+		if d.ls().Phase.Blocked() { // only if it had passed before: not what happens next, nor what Enter writes
+			e.Wanted = d.ls().Since + laterRemoval + 1
+			e.Clears = d.lineName() + ", " + d.section().Neighbour + ", is " + d.ls().Phase.String() + ". "
+			if d.mine {
+				e.Clears += "Had it passed your signals already?"
+			} else {
+				e.Clears += "Did " + d.section().Neighbour + " bell it all the same, as a train that had passed already?"
 			}
 		}
 		x.offer(e)
