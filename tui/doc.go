@@ -25,6 +25,6 @@
 //  6. app.go alone knows tview's Application.
 //
 // The life of a key press: app.go names the key and notes the time; keys.go
-// finds the action for the present mode; update.go decides; clerk.go previews
+// finds what it does in the present mode; update.go decides; clerk.go previews
 // and writes; update.go takes the answer; layout.go lays the screen out anew.
 package tui

@@ -231,11 +231,7 @@ func handoverFoot(m *model, p *page) []row {
 	off := namesOf(m.state.OnDuty, func(o *block.OnDuty) string { return "duty off " + o.Name })
 	r := row{txt(dim, " s writes  ")}
 	if n := len(m.told(m.now)); n > 0 {
-		words := "entries"
-		if n == 1 {
-			words = "entry"
-		}
-		r = r.add(strong, fmt.Sprintf("%d %s, ", n, words))
+		r = r.add(strong, entryCount(n)+", ")
 	}
 	r = r.add(strong, "duty on RELIEF")
 	if len(off) > 0 {
@@ -245,6 +241,13 @@ func handoverFoot(m *model, p *page) []row {
 		r = r.add(care, fmt.Sprintf("   %d NOT TAKEN OVER", left))
 	}
 	return append(out, r)
+}
+
+func entryCount(n int) string {
+	if n == 1 {
+		return "1 entry"
+	}
+	return itoa(n) + " entries"
 }
 
 // enterHandover takes a line typed on the handover page, or who signs on.

@@ -86,7 +86,7 @@ var pageTable = map[mode]struct {
 	modeGraph:    {graphPage, (*model).paperSteps},
 	modeCodes:    {codesPage, (*model).paperSteps},
 	modeWhole:    {wholePage, (*model).paperSteps},
-	modeHelp:     {helpPage, func(m *model) int { return len(helpText(m.back)) }},
+	modeHelp:     {helpPage, (*model).paperSteps},
 }
 
 // leastStop is how many rows a danger takes with its reasons and its two answers.

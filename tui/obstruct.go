@@ -89,7 +89,7 @@ func obstructPanel(m *model, p *page) []row {
 	if len(out) == 1 {
 		out = append(out, line(plain, " The code book has no such signal."))
 	} else {
-		out = append(out, line(plain, "  The signal alone is written; when it is answered, that stands first below."))
+		out = append(out, line(plain, "  The signal alone is written; its answer then stands first under EXPECTED NEXT."))
 	}
 	away := namesOf(m.box.Lines(), func(l *block.BoxLine) string { // told, or one looks for them in vain
 		if l.Line.Way != block.Out {

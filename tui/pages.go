@@ -147,7 +147,7 @@ func underwayRows(m *model, w int) []row {
 
 // helpPage shows the keys of the mode it was called from, then everything else.
 func helpPage(m *model, p *page) {
-	p.window(helpText(m.back), m.top, p.left())
+	p.paper(m, " HELP ", helpText(m.back))
 }
 
 // helpText is the help, from the key table and from the grammar of the book.

@@ -156,6 +156,8 @@ func (p *page) paper(m *model, title string, rows []row) {
 func (m *model) paperSteps() int {
 	room := m.height - 2 - len(messageRows(m, m.width)) - len(footer(m, m.width))
 	switch {
+	case m.mode == modeHelp:
+		return len(helpText(m.back)) - room + 1
 	case m.mode == modeAudit:
 		return len(paperRows(m.exam.text, m.width)) - room + 1
 	case m.mode == modeWhole:

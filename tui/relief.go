@@ -201,15 +201,24 @@ func reliefRows(m *model, p *page) []row {
 		}
 		r = r.add(keycap, itoa(i+1)).add(k, " "+name+said+"   ")
 	}
-	last := "Writes duty on"
+	last := "Writes "
 	name, _ := m.reliefNamed(strings.TrimSpace(m.edit.String()))
-	if m.trains(name) {
-		last += " under " + m.inCharge()
+	switch n := len(m.told(m.now)); {
+	case m.trains(name):
+		last += "duty on under " + m.inCharge()
+	case n > 0:
+		last += entryCount(n) + ", duty on"
+	default:
+		last += "duty on"
 	}
 	for _, o := range m.state.OnDuty {
 		if o.Name != name && !m.trains(name) {
 			last += ", then duty off " + o.Name + " directly below"
 		}
 	}
-	return []row{r, line(dim, " "+last+".")}
+	out := []row{r, line(dim, " "+last+".")}
+	if live, taken, queried := m.counted(); m.from == modeHandover && live > taken+queried { // before it is too late
+		out = append(out, line(care, fmt.Sprintf(" %d NOT TAKEN OVER", live-taken-queried)))
+	}
+	return out
 }

@@ -205,7 +205,7 @@ func (b *board) gear() {
 func (b *board) waiting() {
 	for _, w := range b.withheld {
 		if t := b.state.TrainNamed(w.Found.Train); w.Found.Rule != rulebook.OutOfSectionTailLampNotSeen || t == nil || t.Proof != block.NoTailLamp {
-			b.say(care, w.Label+" WAITS FOR "+w.Found.Expected, "")
+			b.say(care, w.Label+" WAITS FOR "+strings.TrimSuffix(w.Found.Expected, " first"), "")
 		}
 	}
 }

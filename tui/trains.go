@@ -126,11 +126,11 @@ func trainRow(m *model, p *register.Prospect) row {
 	end := func(name, none string) string { return pad(cmp.Or(name, none), 10) + " " }
 	r := line(strong, "  "+pad(p.Train, 8)+" ").
 		add(plain, fmt.Sprintf("%-5s %-5s ", clock(p.Arrives), clock(p.Departs))+end(p.From, "starts")+end(p.To, "ends")+pad(p.Place, 11)+" ")
-	r = r.add(lateRole(p), p.LateWords())
-	if p.Where != "" {
-		r = r.add(dim, ", "+p.Where)
+	late := p.LateWords()
+	if r = r.add(lateRole(p), late); late != "" && p.Where != "" {
+		r = r.add(dim, ", ")
 	}
-	return r
+	return r.add(dim, p.Where)
 }
 
 func lateRole(p *register.Prospect) role {
