@@ -39,3 +39,21 @@ func TestObstructionDangerByTelephone(t *testing.T) {
 		t.Errorf("wrote %q, obstructions %v", r.last(), state.Obstructions)
 	}
 }
+
+// A train that has line clear does not enter a section that is obstructed meanwhile:
+// Enter writes something else, and its entry asks first.
+func TestObstructedSectionIsNotEnteredNext(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(duty...).log("09:58 Coldbeck >1 <1 >3-2 <3-2 train 6K17").at("10:02").press("o", "1").pick("Coldbeck answers 6")
+	asked := ""
+	for i, l := range r.desk.model.listed {
+		if strings.HasPrefix(l.Label, "6K17 entering section") {
+			if asked = l.Clears; i == 0 {
+				t.Errorf("Enter writes %s", l.Label)
+			}
+		}
+	}
+	if !strings.Contains(asked, "passed your signals") {
+		t.Errorf("it asks %q", asked)
+	}
+}
