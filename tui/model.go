@@ -313,10 +313,8 @@ func holds(e *register.Entry, text string) bool {
 // it is of neither.
 func (m *model) entry(seq int64) *register.Entry {
 	for _, day := range [][]register.Entry{m.day, m.eve} {
-		for i := range day {
-			if day[i].Seq == seq {
-				return &day[i]
-			}
+		if i := slices.IndexFunc(day, func(e register.Entry) bool { return e.Seq == seq }); i >= 0 {
+			return &day[i]
 		}
 	}
 	return nil
@@ -353,9 +351,4 @@ func (m *model) clock(at block.Time) string { return calendar.Clock(at, m.zone, 
 func (m *model) noted(at block.Time) string { return calendar.Exact(at, m.zone) }
 
 // neighbour is the name of the section chosen for the beats pad.
-func (m *model) neighbour() string {
-	if m.section < len(m.box.Sections) {
-		return m.box.Sections[m.section].Neighbour
-	}
-	return ""
-}
+func (m *model) neighbour() string { return m.box.Sections[m.section].Neighbour }

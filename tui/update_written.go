@@ -40,7 +40,11 @@ func (m model) written(w wrote) (model, cmd) {
 	m.msg = message{"Nothing to write.", calm}
 	if last > 0 {
 		e := w.entries[len(w.entries)-1]
-		m.msg = message{fmt.Sprintf("Written as %d: %s", last, entryText(&e)), good}
+		as := fmt.Sprintf("Written as %d: ", last)
+		if first := w.entries[0].Seq; first < last { // as when a turn is handed over
+			as = fmt.Sprintf("Written as %d to %d, the last: ", first, last)
+		}
+		m.msg = message{as + entryText(&e), good}
 		if e.Event.Kind == block.PINSet {
 			m.msg.text = m.pinSet(&e)
 		}
