@@ -253,6 +253,36 @@ func TestPropose(t *testing.T) {
 	}
 }
 
+// An arrival is proposed at the place that is booked, unless a train stands in it.
+func TestProposePlace(t *testing.T) {
+	for _, c := range []struct{ before, want string }{
+		{`note "nothing stands here"`, "Platform 2"},
+		{`train T1 arrived at "Platform 2" complete`, "Platform 1"},
+	} {
+		b, now := inHandBook(t)
+		at := func(m int) { *now = time.Date(2026, 5, 5, 10, m, 0, 0, now.Location()) }
+		at(0)
+		for i, line := range []string{"Saltgarth <1 >1 <3-1 >3-1 train T1", "Saltgarth <2 >2 train T1", c.before, "Saltgarth >1 <1 >2-1 <2-1", "Saltgarth <1 >1 <3-1 >3-1 train 2A01", "Saltgarth <2 >2 train 2A01"} {
+			at(4 * i)
+			if err := logLine(b, line); err != nil {
+				t.Fatal(err)
+			}
+		}
+		at(24)
+		s, o := *b.State(), outlookAt(t, b)
+		s.Now = b.Now()
+		var got []string
+		for _, x := range b.Propose(block.Expected(b.Box(), &s), &o) {
+			if x.Event.Kind == block.TrainArrived && x.Event.Train == "2A01" {
+				got = append(got, x.Event.Place)
+			}
+		}
+		if len(got) != 1 || got[0] != c.want {
+			t.Errorf("after %s the arrival is proposed at %q, want %s", c.before, got, c.want)
+		}
+	}
+}
+
 // A train that was cancelled is proposed again, by name, for a while and until the next one
 // from there is to be offered.
 func TestProposeAfterCancelling(t *testing.T) {

@@ -246,7 +246,7 @@ func (b *Book) proposePlace(x *block.Expectation, o *Outlook) {
 		try := *x
 		try.Event.Place = p.Place
 		try.Label = p.Train + " arrived at " + p.Place + " complete"
-		if b.sound(try.Event, o.At) && !b.full(p.Place) {
+		if b.sound(try.Event, o.At) { // not where it would be one too many
 			*x = try
 		}
 		return
@@ -257,18 +257,6 @@ func (b *Book) proposePlace(x *block.Expectation, o *Outlook) {
 func (o *Outlook) stops(train string) bool {
 	p := o.booked(train)
 	return p != nil && (p.To == "" || p.Depart > p.Arrive)
-}
-
-// full says whether a place holds as many trains as it can.
-func (b *Book) full(name string) bool {
-	p := b.Box().PlaceNamed(name)
-	n := 0
-	for _, t := range b.state.Trains {
-		if t.Where == block.Here && t.Place == name {
-			n++
-		}
-	}
-	return p != nil && p.Holds > 0 && n >= p.Holds
 }
 
 // proposeStart offers a train that starts here to its first neighbour.
