@@ -98,6 +98,30 @@ func TestHandoverSheetTellsWhatIsLive(t *testing.T) {
 	}
 }
 
+// TestHandoverSheetTellsTheRest: what stands of the sections, tokens, clock and box beside
+// trains is told in its words.
+func TestHandoverSheetTellsTheRest(t *testing.T) {
+	for _, c := range []struct{ line, want string }{
+		{`Coldbeck working by pilot "T. Hale"`, "Coldbeck: worked by pilot, T. Hale"},
+		{`Saltgarth working by pilot "T. Hale" over "Up Main" form 3`, "Saltgarth: single line working over Up Main"},
+		{`Saltgarth <1 >1 <7-5-5 >7-5-5`, "Saltgarth has closed"},
+		{`Coldbeck token 5 lost`, "token 5 lost"},
+		{`clock fast 2`, "clock 2 minutes fast at the check of 5 May 13:4"},
+		{`fog on`, "fog or falling snow"},
+		{`posted "L. Barr" at "Down Distant"`, "L. Barr posted at Down Distant  (entry 2)"},
+	} {
+		b, now := newBook(t, "2026-05-05 13:40")
+		logAll(t, b, now, `duty on "A. Fell"`, c.line)
+		told, text := b.Handover(nil), ""
+		for _, l := range told.Document().Plain(sheet.PlainWidth) {
+			text += l.Text + "\n"
+		}
+		if !strings.Contains(text, c.want) {
+			t.Errorf("after %s the sheet lacks %q:\n%s", c.line, c.want, text)
+		}
+	}
+}
+
 // TestSignedOverTurnRaisesNothing: every live item carried, the relief signs on,
 // and nothing is found; one left out is found after ten minutes.
 func TestSignedOverTurnRaisesNothing(t *testing.T) {
