@@ -162,14 +162,9 @@ func (s *svg) axis() {
 		s.put(`<path class="{}" d="M{} {}V{}"/>`+"\n", class, s.x(at), s.y(0), s.y(1))
 	}
 	for i, r := range s.g.Rows {
-		y := s.y(r.Top) + 12
-		switch {
-		case r.Section < 0:
-			y = s.y(r.Top) - 5
-		case i > 0 && len(r.Lanes) > 0: // the neighbour is at the foot of the section
+		y := s.y(r.Top) - 5
+		if i > 0 && r.Section >= 0 { // the neighbour is at the foot of the section
 			y = s.y(r.Lanes[0].Top) - 5
-		case len(r.Lanes) > 0:
-			y = s.y(r.Top) - 5
 		}
 		s.put(`<text class="row" x="12" y="{}">{}</text><path class="edge" d="M12 {}H{}"/>`+"\n", y, r.Name, s.y(r.Top), right)
 		for _, l := range r.Lanes {

@@ -81,7 +81,7 @@ func (t *textGraph) heads() string {
 		switch {
 		case r.Section < 0:
 			at = t.column((r.Top+r.Bottom)/2) - measure.Width(r.Name)/2
-		case i == len(t.g.Rows)-1 || len(r.Lanes) > 0 && r.Lanes[0].Top > r.Top:
+		case i == len(t.g.Rows)-1 || r.Lanes[0].Top > r.Top:
 			at = t.column(r.Bottom) + 1 - measure.Width(r.Name)
 		}
 		line.write(at, r.Name)

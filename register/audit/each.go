@@ -69,11 +69,3 @@ func (e *Each) rest(st *block.State) {
 		}
 	}
 }
-
-// hours is what is told of the hours of a line; nil for nothing.
-func (e *Each) hours(l block.BoxLine) func(HourUsed) {
-	if e.Hour == nil {
-		return nil
-	}
-	return func(h HourUsed) { e.Hour(l, h) }
-}

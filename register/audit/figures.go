@@ -60,8 +60,6 @@ const classes = int(rulebook.Trolley) + 1
 
 // flow gathers a Flow.
 type flow struct {
-	line                    int
-	way                     block.Dir
 	class                   [classes]classFlow
 	standing, held, headway spread
 	entered                 block.Time // of the last train
@@ -76,7 +74,7 @@ type classFlow struct {
 type figures struct {
 	sub       subject
 	timetable Timetable
-	flows     []flow // two for each line: outward, inward
+	hour      func(block.BoxLine, HourUsed) // nil for nobody
 	use       []lineUse
 	seen      map[int]*seenTrain // by number, of trains on hand
 	last      *seenTrain         // the one last looked at
@@ -86,8 +84,7 @@ type figures struct {
 	}
 	days   civilDays
 	active map[calendar.Day]bool // register days with entries
-	first  int                   // number of the first train opened in the days asked for
-	next   int
+	rows   int64                 // opened in the days asked for
 }
 
 // seenTrain is what was counted of a train so that nothing counts twice.
@@ -100,11 +97,7 @@ type seenTrain struct {
 type seenLeg struct{ entered, arrived, ended block.Time }
 
 func newFigures(sub subject, opt Options, s *block.State, active map[calendar.Day]bool) figures {
-	f := figures{sub: sub, timetable: opt.Timetable, active: active, seen: map[int]*seenTrain{}, days: civilDays{zone: sub.zone}}
-	for _, l := range sub.box.Lines() {
-		f.flows = append(f.flows, flow{line: l.Index, way: block.Outward}, flow{line: l.Index, way: block.Inward})
-		f.use = append(f.use, lineUse{each: opt.Each.hours(l)})
-	}
+	f := figures{sub: sub, timetable: opt.Timetable, active: active, seen: map[int]*seenTrain{}, days: civilDays{zone: sub.zone}, use: make([]lineUse, len(sub.box.Lines())), hour: opt.Each.Hour}
 	for i := range s.Trains {
 		f.train(s.Trains[i], nil)
 	}
@@ -114,20 +107,13 @@ func newFigures(sub subject, opt Options, s *block.State, active map[calendar.Da
 // take follows the trains that the last entry concerned. The figures count when
 // the entry that completes them is of the days asked for.
 func (f *figures) take(e *reading.Entry, in bool, st *block.State) {
-	if in {
-		if f.first == 0 {
-			f.first = st.NextID
-			for t := range st.Concerned() { // opened by this very entry
-				if t.Opened == e.Event.Seq {
-					f.first = min(f.first, t.ID)
-				}
-			}
-		}
-		f.next = st.NextID
-	} else {
+	if !in {
 		e = nil
 	}
 	for t := range st.Concerned() {
+		if in && t.Opened == e.Event.Seq {
+			f.rows++
+		}
 		f.train(t, e)
 	}
 	for _, t := range st.Closed {
@@ -140,11 +126,8 @@ func (f *figures) take(e *reading.Entry, in bool, st *block.State) {
 func (f *figures) train(t *block.Train, e *reading.Entry) {
 	s := f.last
 	if s == nil || s.id != t.ID { // entries about one train often follow each other
-		if s = f.seen[t.ID]; s == nil {
-			s = &seenTrain{id: t.ID}
-			f.seen[t.ID] = s
-		}
-		f.last = s
+		s = at(f.seen, t.ID)
+		s.id, f.last = t.ID, s
 	}
 	arrived := s.leg[block.Inward].arrived
 	f.leg(t, &t.In, block.Inward, &s.leg[block.Inward], e)
@@ -167,11 +150,13 @@ func (f *figures) leg(t *block.Train, l *block.Leg, way block.Dir, s *seenLeg, e
 	if e == nil || *s == was || l.Line < 0 || l.Entered == 0 {
 		return
 	}
-	fl := &f.flows[2*l.Line+int(way)]
+	u := &f.use[l.Line]
+	fl := &u.flow[way]
 	c := &fl.class[t.Class]
 	seq := e.Event.Seq
 	if l.Entered != was.entered {
 		fl.enter(l, c, seq)
+		u.trains++
 	}
 	if l.Arrived != 0 && l.Arrived != was.arrived && way == block.Inward {
 		c.running.add(l.Entered, l.Arrived, seq)
@@ -180,6 +165,7 @@ func (f *figures) leg(t *block.Train, l *block.Leg, way block.Dir, s *seenLeg, e
 		f.occupy(l.Line, l.Entered, s.ended)
 		if l.OutOf != 0 {
 			c.occupied.add(l.Entered, l.OutOf, seq)
+			u.times.add(l.Entered, l.OutOf, seq)
 			if way == block.Inward && l.Arrived != 0 {
 				fl.standing.add(l.Arrived, l.OutOf, seq)
 			}
@@ -218,13 +204,13 @@ func (f *figures) lateness(t *block.Train, at block.Time, arrival bool, seq int6
 }
 
 func (f *figures) report() Figures {
-	r := Figures{TrainRows: int64(f.next - f.first), Flows: []Flow{}, Lateness: []Lateness{}}
+	r := Figures{TrainRows: f.rows, Flows: []Flow{}, Lateness: []Lateness{}}
 	for i, l := range f.sub.box.Lines() {
 		sec := &f.sub.box.Sections[l.Section]
 		for way, word := range []string{"to", "from"} {
-			fl := &f.flows[2*i+way]
+			fl := &f.use[i].flow[way]
 			side := sec.Towards
-			if fl.way == block.Inward {
+			if block.Dir(way) == block.Inward {
 				side = register.Against[side]
 			}
 			out := Flow{

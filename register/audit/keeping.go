@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"maps"
 	"slices"
 
 	"fairhand/block"
@@ -14,9 +15,10 @@ type keeping struct {
 	sub   subject
 	limit int
 	rep   Keeping
-	day   calendar.Day          // the latest day begun
-	seen  calendar.Day          // of the last entry
-	days  map[calendar.Day]bool // register days with entries; whether the clock was checked
+	day   calendar.Day              // the latest day begun
+	seen  calendar.Day              // of the last entry
+	days  map[calendar.Day]bool     // register days with entries; whether the clock was checked
+	found map[rulebook.RuleID]int64 // by rule, whatever findings are chosen
 
 	signed   bool  // the book was signed on the day begun
 	unsigned int64 // days with entries in a row without a signature
@@ -40,7 +42,7 @@ const (
 )
 
 func newKeeping(sub subject, limit int) keeping {
-	k := keeping{sub: sub, limit: limit, days: map[calendar.Day]bool{}}
+	k := keeping{sub: sub, limit: limit, days: map[calendar.Day]bool{}, found: map[rulebook.RuleID]int64{}}
 	for i, over := range lateBounds {
 		b := LateBucket{Over: over}
 		if i+1 < len(lateBounds) {
@@ -49,6 +51,13 @@ func newKeeping(sub subject, limit int) keeping {
 		k.rep.Late = append(k.rep.Late, b)
 	}
 	return k
+}
+
+// keep counts something, and keeps it while there is room.
+func keep[T any](list *[]T, count *int64, limit int, x T) {
+	if *count++; len(*list) < limit {
+		*list = append(*list, x)
+	}
 }
 
 // begin opens a register day.
@@ -84,12 +93,10 @@ func (k *keeping) take(e *reading.Entry, d *duty, transcribed bool) {
 	case block.ClockRight, block.ClockSlow, block.ClockFast:
 		k.clock(&e.Event)
 	case block.Correct:
-		k.rep.CorrectionCount++
-		if len(k.rep.Corrections) < k.limit {
-			k.rep.Corrections = append(k.rep.Corrections, Correction{e.Event.Seq, k.sub.moment(e.Event.At), d.Name, e.Event.Target, was(e), e.Event.Text})
-		}
+		keep(&k.rep.Corrections, &k.rep.CorrectionCount, k.limit, Correction{e.Event.Seq, k.sub.moment(e.Event.At), d.Name, e.Event.Target, was(e), e.Event.Text})
 	case block.Sign:
-		k.sign(&e.Event)
+		k.signed = true
+		keep(&k.rep.Signatures, &k.rep.SignatureCount, k.limit, *k.sub.signature(&e.Event))
 	case block.Visit:
 		k.rep.Visits++
 	}
@@ -132,10 +139,7 @@ func (k *keeping) closeBatch() {
 	if b.n < batchLeast || b.to-b.from <= batchSpread {
 		return
 	}
-	k.rep.BatchCount++
-	if len(k.rep.Batches) < k.limit {
-		k.rep.Batches = append(k.rep.Batches, Batch{b.first, b.last, b.n, k.sub.moment(b.written), k.sub.moment(b.from), k.sub.moment(b.to), b.turn})
-	}
+	keep(&k.rep.Batches, &k.rep.BatchCount, k.limit, Batch{b.first, b.last, b.n, k.sub.moment(b.written), k.sub.moment(b.from), k.sub.moment(b.to), b.turn})
 }
 
 func isClock(k block.Kind) bool {
@@ -153,15 +157,6 @@ func (k *keeping) clock(ev *block.Event) {
 	}
 }
 
-func (k *keeping) sign(ev *block.Event) {
-	k.signed = true
-	k.rep.SignatureCount++
-	if len(k.rep.Signatures) >= k.limit {
-		return
-	}
-	k.rep.Signatures = append(k.rep.Signatures, *k.sub.signature(ev))
-}
-
 // dayEnd looks at what the day begun leaves open; st is the state after its last
 // entry but those written later.
 func (k *keeping) dayEnd(box *block.Box, st *block.State) {
@@ -174,13 +169,8 @@ func (k *keeping) dayEnd(box *block.Box, st *block.State) {
 	}
 	k.signed = false
 	k.rep.UnsignedDays = max(k.rep.UnsignedDays, k.unsigned)
-	rows := openRows(box, st, k.limit)
-	if len(rows) == 0 {
-		return
-	}
-	k.rep.DayEndCount++
-	if len(k.rep.DayEnds) < k.limit {
-		k.rep.DayEnds = append(k.rep.DayEnds, DayEnd{k.day.String(), rows})
+	if rows := openRows(box, st, k.limit); len(rows) > 0 {
+		keep(&k.rep.DayEnds, &k.rep.DayEndCount, k.limit, DayEnd{k.day.String(), rows})
 	}
 }
 
@@ -193,45 +183,22 @@ func (k *keeping) end(box *block.Box, st *block.State) {
 
 // extent is how many days had entries, and the first and last of them.
 func (k *keeping) extent() (n int64, first, last string) {
-	lo, hi := calendar.Day(0), calendar.Day(0)
-	for day := range k.days {
-		if lo == 0 || day < lo {
-			lo = day
-		}
-		hi = max(hi, day)
+	days := slices.Sorted(maps.Keys(k.days))
+	if len(days) == 0 {
+		days = []calendar.Day{0}
 	}
-	return int64(len(k.days)), lo.String(), hi.String()
-}
-
-// found counts what was found of how the book was kept, whatever findings are chosen.
-func (k *keeping) found(rule rulebook.RuleID) {
-	switch rule {
-	case rulebook.EntryOutOfOrder:
-		k.rep.OutOfOrder++
-	case rulebook.EntryBeforeDuty:
-		k.rep.BeforeDuty++
-	case rulebook.NobodyOnDuty:
-		k.rep.NobodyOnDuty++
-	case rulebook.CorrectionUnsigned:
-		k.rep.Unsigned++
-	case rulebook.HandoverIncomplete:
-		k.rep.Handovers++
-	}
+	return int64(len(k.days)), days[0].String(), days[len(days)-1].String()
 }
 
 func (k *keeping) report() Keeping {
 	r := k.rep
-	var missing []calendar.Day
-	for day, checked := range k.days {
-		if !checked {
-			missing = append(missing, day)
-		}
-	}
-	slices.Sort(missing)
-	r.ClockMissingCount = int64(len(missing))
+	r.OutOfOrder, r.BeforeDuty, r.NobodyOnDuty = k.found[rulebook.EntryOutOfOrder], k.found[rulebook.EntryBeforeDuty], k.found[rulebook.NobodyOnDuty]
+	r.Unsigned, r.Handovers = k.found[rulebook.CorrectionUnsigned], k.found[rulebook.HandoverIncomplete]
 	r.ClockMissing = []string{}
-	for _, day := range missing[:min(k.limit, len(missing))] {
-		r.ClockMissing = append(r.ClockMissing, day.String())
+	for _, day := range slices.Sorted(maps.Keys(k.days)) {
+		if !k.days[day] {
+			keep(&r.ClockMissing, &r.ClockMissingCount, k.limit, day.String())
+		}
 	}
 	r.Batches, r.Corrections, r.DayEnds = orEmpty(r.Batches), orEmpty(r.Corrections), orEmpty(r.DayEnds)
 	r.OpenNow, r.Signatures = orEmpty(r.OpenNow), orEmpty(r.Signatures)

@@ -16,6 +16,9 @@ import (
 type lineUse struct {
 	waiting map[calendar.Day][]piece
 	newest  calendar.Day
+	flow    [2]flow   // by block.Dir
+	trains  int64     // that entered it
+	times   spread    // entering to out of section
 	total   int64     // seconds
 	hours   [24]int64 // by the hour of the clock, over all days
 	busiest struct {
@@ -27,7 +30,6 @@ type lineUse struct {
 		n       int // from the beginning of the day
 		seconds int64
 	}
-	each func(HourUsed) // nil for nobody
 }
 
 // piece is a time within one day during which the line was occupied.
@@ -48,7 +50,7 @@ func (f *figures) occupy(line int, from, to block.Time) {
 		if day.day > u.newest {
 			u.newest = day.day
 			if len(u.waiting) > waitingDays {
-				u.close(f.active, &f.days, waitingDays)
+				f.close(line, waitingDays)
 			}
 		}
 		from = day.to
@@ -56,18 +58,20 @@ func (f *figures) occupy(line int, from, to block.Time) {
 }
 
 // close adds up all days but the newest few. Days without entries do not count.
-func (u *lineUse) close(active map[calendar.Day]bool, c *civilDays, keep int) {
+func (f *figures) close(line, keep int) {
+	u := &f.use[line]
 	days := slices.Sorted(maps.Keys(u.waiting))
 	for _, day := range days[:max(0, len(days)-keep)] {
-		if _, ok := active[day]; ok {
-			u.closeDay(c, day, u.waiting[day])
+		if _, ok := f.active[day]; ok {
+			f.closeDay(line, day, u.waiting[day])
 		}
 		delete(u.waiting, day)
 	}
 }
 
 // closeDay adds up one day, what overlaps once.
-func (u *lineUse) closeDay(c *civilDays, day calendar.Day, pieces []piece) {
+func (f *figures) closeDay(line int, day calendar.Day, pieces []piece) {
+	u, c := &f.use[line], &f.days
 	slices.SortFunc(pieces, func(a, b piece) int { return cmp.Compare(a.from, b.from) })
 	start := c.begin(day)
 	var hours [25]int64 // from the beginning of the day; 25 when clocks go back
@@ -92,8 +96,8 @@ func (u *lineUse) closeDay(c *civilDays, day calendar.Day, pieces []piece) {
 			continue
 		}
 		u.hours[c.hour(day, h)] += n
-		if u.each != nil {
-			u.each(HourUsed{day, c.hour(day, h), start + block.Time(h)*60*block.Minute, n})
+		if f.hour != nil {
+			f.hour(f.sub.box.Lines()[line], HourUsed{day, c.hour(day, h), start + block.Time(h)*60*block.Minute, n})
 		}
 		if n > u.hour.seconds {
 			u.hour.day, u.hour.n, u.hour.seconds = day, h, n

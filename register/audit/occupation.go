@@ -93,7 +93,7 @@ func (f *figures) occupation(st *block.State) Occupation {
 		length += f.days.length(day)
 	}
 	for i, l := range f.sub.box.Lines() {
-		f.use[i].close(f.active, &f.days, 0)
+		f.close(i, 0)
 		r.Lines = append(r.Lines, f.lineReport(l, length))
 	}
 	return r
@@ -101,16 +101,8 @@ func (f *figures) occupation(st *block.State) Occupation {
 
 func (f *figures) lineReport(l block.BoxLine, length int64) LineUse {
 	sec, u := &f.sub.box.Sections[l.Section], &f.use[l.Index]
-	var all spread
-	out := LineUse{Section: sec.Neighbour, Line: l.Line.Name, Method: sec.Method.String(), EachWay: sec.Method.Is().Single}
-	for way := range 2 {
-		for c := range f.flows[2*l.Index+way].class {
-			cf := &f.flows[2*l.Index+way].class[c]
-			out.Trains += cf.trains
-			all.merge(&cf.occupied)
-		}
-	}
-	out.Median = all.ranks(50)[0]
+	out := LineUse{Section: sec.Neighbour, Line: l.Line.Name, Method: sec.Method.String(), Trains: u.trains, EachWay: sec.Method.Is().Single}
+	out.Median = u.times.ranks(50)[0]
 	out.PerHour = TrainsPerHour(block.Time(out.Median), out.EachWay)
 	if u.total == 0 || length == 0 {
 		return out

@@ -55,11 +55,8 @@ type personTally struct {
 }
 
 func (p persons) of(name string) *personTally {
-	t := p[name]
-	if t == nil {
-		t = &personTally{Person: Person{Name: name}}
-		p[name] = t
-	}
+	t := at(p, name)
+	t.Name = name
 	return t
 }
 

@@ -22,14 +22,10 @@ type ruleCount struct {
 
 func (t *tally) found(f *block.Finding, explained bool) *ruleCount {
 	t.sum.add(f.Severity, explained)
-	r := t.rules[f.Rule]
-	if r == nil {
-		if t.rules == nil {
-			t.rules = map[rulebook.RuleID]*ruleCount{}
-		}
-		r = &ruleCount{}
-		t.rules[f.Rule] = r
+	if t.rules == nil {
+		t.rules = map[rulebook.RuleID]*ruleCount{}
 	}
+	r := at(t.rules, f.Rule)
 	r.add(f, explained)
 	return r
 }

@@ -192,6 +192,7 @@ func (a *auditor) step(e *reading.Entry) {
 	if e.Event.Seq <= a.span.last {
 		turn = a.turns.take(e, in, st)
 	}
+	rows := a.fig.rows
 	a.fig.take(e, in, st)
 	if e.Event.Kind == block.Described && e.Event.Box != nil && in {
 		at := a.sub.moment(e.Event.At)
@@ -202,7 +203,7 @@ func (a *auditor) step(e *reading.Entry) {
 		late := turn.Late
 		a.keep.take(e, turn, copied(e, st))
 		a.signed.step(e)
-		a.worked(e, turn, st, turn.Late-late)
+		a.worked(e, turn, a.fig.rows-rows, turn.Late-late)
 		a.opt.Each.entry(a, e, turn, st)
 	}
 	a.judge(found)
@@ -233,12 +234,8 @@ func (a *auditor) asked(e *reading.Entry) bool {
 // waiting says whether something that follows from an entry of the days asked
 // for may still be found undone.
 func (a *auditor) waiting() bool {
-	for _, p := range a.run.Look().Pending {
-		if a.concerns(p.Seq) {
-			return true
-		}
-	}
-	return a.hold.Any(func(f *block.Finding) bool { return a.concerns(f.Seq) })
+	return slices.ContainsFunc(a.run.Look().Pending, func(p block.Pending) bool { return a.concerns(p.Seq) }) ||
+		a.hold.Any(func(f *block.Finding) bool { return a.concerns(f.Seq) })
 }
 
 // judge takes what an entry found, as far as it need not wait, and what it answers.
@@ -256,13 +253,7 @@ func (a *auditor) take(found []block.Finding) {
 }
 
 // worked counts an entry for who wrote it and when.
-func (a *auditor) worked(e *reading.Entry, turn *duty, st *block.State, late int64) {
-	trains := int64(0)
-	for t := range st.Concerned() {
-		if t.Opened == e.Event.Seq {
-			trains++
-		}
-	}
+func (a *auditor) worked(e *reading.Entry, turn *duty, trains, late int64) {
 	if turn.by == nil || turn.by.Name != turn.Name { // who signs off names a turn that had no name
 		turn.by = a.people.of(turn.Name)
 	}
@@ -290,7 +281,7 @@ func (a *auditor) finding(f *block.Finding) {
 	remarks := a.explained[f.Seq]
 	turn := a.turns.of(f.Seq)
 	if f.Answered == 0 {
-		a.keep.found(f.Rule)
+		a.keep.found[f.Rule]++
 	}
 	if !a.opt.Filter.chooses(f, len(remarks) > 0) {
 		return
@@ -306,9 +297,7 @@ func (a *auditor) finding(f *block.Finding) {
 		a.opt.Each.Finding(turn.id, &told)
 	}
 	if f.Answered != 0 {
-		if a.answered.Count++; len(a.answered.Details) < a.opt.Details {
-			a.answered.Details = append(a.answered.Details, a.sub.finding(f, turn.Name, remarks))
-		}
+		keep(&a.answered.Details, &a.answered.Count, a.opt.Details, a.sub.finding(f, turn.Name, remarks))
 		return
 	}
 	a.signed.found(f, remarks)

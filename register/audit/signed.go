@@ -84,10 +84,7 @@ var examinedDays = pattern.Late(`^examined (\d{4}-\d\d-\d\d)(?: to (\d{4}-\d\d-\
 // read looks at an entry of the days asked for as it is read.
 func (s *signing) read(e *reading.Entry) {
 	if e.Day != s.seen {
-		if s.seen = e.Day; s.days[e.Day] == nil {
-			s.days[e.Day] = new(int64)
-		}
-		s.about = s.days[e.Day]
+		s.seen, s.about = e.Day, at(s.days, e.Day)
 	}
 	*s.about = max(*s.about, e.Event.Seq)
 	s.asked++
@@ -167,16 +164,10 @@ func (s *signing) report(limit int) Signed {
 	byEntry := func(a, b SinceEntry) int { return cmp.Or(cmp.Compare(a.Entry, b.Entry), cmp.Compare(a.By, b.By)) }
 	slices.SortFunc(r.Explained, byEntry)
 	slices.SortFunc(r.Corrected, byEntry)
-	var days []calendar.Day
-	for day, last := range s.days {
-		if !slices.ContainsFunc(s.covers, func(c cover) bool { return c.from <= day && day <= c.to && c.seq >= *last }) {
-			days = append(days, day)
+	for _, day := range slices.Sorted(maps.Keys(s.days)) {
+		if !slices.ContainsFunc(s.covers, func(c cover) bool { return c.from <= day && day <= c.to && c.seq >= *s.days[day] }) {
+			keep(&r.Unexamined, &r.UnexaminedCount, limit, day.String())
 		}
-	}
-	slices.Sort(days)
-	r.UnexaminedCount = int64(len(days))
-	for _, day := range days[:min(limit, len(days))] {
-		r.Unexamined = append(r.Unexamined, day.String())
 	}
 	return r
 }

@@ -86,23 +86,3 @@ func (s *spread) stat() Stat {
 	r := s.ranks(50, 90)
 	return Stat{Count: s.n, Shortest: s.shortest, Median: r[0], P90: r[1], Longest: s.longest, LongestEntry: s.longestSeq, Unusable: s.unusable}
 }
-
-// merge adds the times of another.
-func (s *spread) merge(o *spread) {
-	if o.n == 0 {
-		return
-	}
-	if s.counts == nil {
-		s.counts = map[int64]int64{}
-	}
-	if s.n == 0 || o.shortest < s.shortest {
-		s.shortest = o.shortest
-	}
-	if s.n == 0 || o.longest > s.longest {
-		s.longest, s.longestSeq = o.longest, o.longestSeq
-	}
-	s.n += o.n
-	for v, n := range o.counts {
-		s.counts[v] += n
-	}
-}

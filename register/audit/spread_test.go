@@ -15,15 +15,10 @@ import (
 func TestRanks(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		list := rapid.SliceOfN(rapid.Int64Range(0, 3600), 1, 60).Draw(rt, "times")
-		var a, b spread
+		var a spread
 		for i, v := range list {
-			s := &a
-			if i%3 == 0 {
-				s = &b
-			}
-			s.add(1000, 1000+block.Time(v), int64(i))
+			a.add(1000, 1000+block.Time(v), int64(i))
 		}
-		a.merge(&b)
 		slices.Sort(list)
 		n := len(list)
 		got := a.stat()
@@ -59,7 +54,7 @@ func TestOccupation(t *testing.T) {
 				}
 			}
 			u := &f.use[0]
-			u.close(f.active, &f.days, 0)
+			f.close(0, 0)
 			var hours [24]int64
 			for m := range busy {
 				hours[time.Unix(int64(begin+m*step), 0).In(zone).Hour()] += int64(step)

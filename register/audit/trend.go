@@ -54,13 +54,14 @@ func newTrend(zone *time.Location) trend {
 	return trend{zone: zone, periods: map[[2]string]*group{}, places: map[string]*group{}}
 }
 
-func at[K comparable](m map[K]*group, key K) *group {
-	g := m[key]
-	if g == nil {
-		g = new(group)
-		m[key] = g
+// at is what a map has for a key, made when it is first asked for.
+func at[K comparable, T any](m map[K]*T, key K) *T {
+	x := m[key]
+	if x == nil {
+		x = new(T)
+		m[key] = x
 	}
-	return g
+	return x
 }
 
 // of are the periods of a register day.

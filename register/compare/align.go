@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"iter"
 	"math"
 	"slices"
 	"sort"
@@ -97,6 +98,17 @@ const (
 // element of the second that is the same signal, -1 for none, and back.
 type pairing struct {
 	toB, toA []int32
+}
+
+// each are the pairs, in the order of the first line.
+func (p *pairing) each() iter.Seq2[int, int] {
+	return func(yield func(int, int) bool) {
+		for i, j := range p.toB {
+			if j >= 0 && !yield(i, int(j)) {
+				return
+			}
+		}
+	}
 }
 
 // aligner lays two lines beside each other.

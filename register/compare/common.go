@@ -33,7 +33,7 @@ const (
 // measureCommon sets what both books have of the time.
 func (p *Pair) measureCommon() {
 	from, to := p.coverage()
-	p.Common = Common{From: from + p.Tolerance, To: to - p.Tolerance}
+	p.Common.From, p.Common.To = from+p.Tolerance, to-p.Tolerance
 	for k, l := range p.lines() {
 		for i := range l.el {
 			if at := p.common(l, i); at < from || at > to {
@@ -41,11 +41,6 @@ func (p *Pair) measureCommon() {
 			} else {
 				p.Common.Inside[k]++
 			}
-		}
-	}
-	for _, j := range p.pair.toB {
-		if j >= 0 {
-			p.Common.paired++
 		}
 	}
 }

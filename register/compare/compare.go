@@ -99,8 +99,9 @@ func (p *Pair) match() {
 	p.pair = pairing{} // made anew
 	p.pair = align(p.a, p.b, p.diff, float64(p.Tolerance))
 	p.measured()
-	for i, j := range p.pair.toB {
-		if j >= 0 && p.a.el[i].key == p.b.el[j].key {
+	for i, j := range p.pair.each() {
+		p.Common.paired++
+		if p.a.el[i].key == p.b.el[j].key {
 			p.Matched++
 		}
 	}
@@ -133,8 +134,8 @@ func (p *Pair) elected(tol float64) {
 // fitting is how many signals match within the tolerance by a difference, less those
 // that name another train.
 func (p *Pair) fitting(q pairing, d *difference, tol float64) (n int) {
-	for i, j := range q.toB {
-		if j < 0 || p.a.el[i].key != p.b.el[j].key || !p.a.el[i].counts() ||
+	for i, j := range q.each() {
+		if p.a.el[i].key != p.b.el[j].key || !p.a.el[i].counts() ||
 			math.Abs(float64(p.b.el[j].at-p.a.el[i].at)-d.first.of(p.a.bell(i).entry, p.a.el[i].at)) > tol {
 			continue
 		}
@@ -149,9 +150,9 @@ func (p *Pair) fitting(q pairing, d *difference, tol float64) (n int) {
 
 // measured measures the clocks by what is matched, if anything is.
 func (p *Pair) measured() {
-	tells := func(i int, j int32) bool { return j >= 0 && p.a.el[i].counts() && p.a.el[i].key == p.b.el[j].key }
+	tells := func(i, j int) bool { return p.a.el[i].counts() && p.a.el[i].key == p.b.el[j].key }
 	n := 0
-	for i, j := range p.pair.toB {
+	for i, j := range p.pair.each() {
 		if tells(i, j) {
 			n++
 		}
@@ -161,7 +162,7 @@ func (p *Pair) measured() {
 	}
 	d, said := &difference{make(table, 0, n), make(table, 0, n)}, make([]float64, 0, n)
 	p.diff = nil // measured anew: it need not be held meanwhile
-	for i, j := range p.pair.toB {
+	for i, j := range p.pair.each() {
 		if tells(i, j) {
 			a, b := &p.a.el[i], &p.b.el[j]
 			d.first = append(d.first, knot{entry: a.entry, at: a.reached, gave: a.at})

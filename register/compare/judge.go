@@ -187,16 +187,16 @@ func inOrder(l *line, i int) bool {
 // told by that.
 func (p *Pair) acceptances() [2]map[int32]bool {
 	explained := [2]map[int32]bool{{}, {}}
-	for i, j := range p.pair.toB {
-		if j < 0 || partOf(p.a.el[i].key) != signal || partOf(p.b.el[j].key) != signal {
+	for i, j := range p.pair.each() {
+		if partOf(p.a.el[i].key) != signal || partOf(p.b.el[j].key) != signal {
 			continue
 		}
-		a, b := p.a.bell(i), p.b.bell(int(j))
+		a, b := p.a.bell(i), p.b.bell(j)
 		x, y := &p.a.side.exchanges[a.exchange], &p.b.side.exchanges[b.exchange]
 		if !x.offer || !y.offer || x.accept == y.accept || min(x.accept, y.accept) == unanswered {
 			continue
 		}
-		f := p.both([][2]int{{i, int(j)}})
+		f := p.both([][2]int{{i, j}})
 		f.Rests[0], f.Rests[1] = append(f.Rests[0], x.seq), append(f.Rests[1], y.seq)
 		there := acceptanceWords[y.accept]
 		if x.accept != refused {

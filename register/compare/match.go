@@ -23,11 +23,11 @@ func (p *Pair) Matches() iter.Seq[Match] {
 		if !p.Fits() {
 			return
 		}
-		for i, j := range p.pair.toB {
-			if j < 0 || !p.a.el[i].counts() || p.a.el[i].key != p.b.el[j].key {
+		for i, j := range p.pair.each() {
+			if !p.a.el[i].counts() || p.a.el[i].key != p.b.el[j].key {
 				continue
 			}
-			x, y := p.a.bell(i), p.b.bell(int(j))
+			x, y := p.a.bell(i), p.b.bell(j)
 			m := Match{
 				Code: p.a.side.codes[x.code], Sent: x.sent, Train: cmp.Or(p.First.trainName(x), p.Second.trainName(y)), Ahead: p.diff.first.of(x.entry, x.at),
 				First: Entry{p.First.Box.Name, x.seq, x.at}, Second: Entry{p.Second.Box.Name, y.seq, y.at},

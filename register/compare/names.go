@@ -87,10 +87,7 @@ func (p *Pair) names() {
 func (p *Pair) misnamed() (all []misnamed, same int) {
 	last := map[string]int{} // place in all of the last train under two names
 	alike := map[string]bool{}
-	for i, j := range p.pair.toB {
-		if j < 0 {
-			continue
-		}
+	for i, j := range p.pair.each() {
 		a, b := p.a.el[i].name.Value(), p.b.el[j].name.Value()
 		if a == "" || b == "" || partOf(p.a.el[i].key) < signal || shared(p.a.el[i].key) != shared(p.b.el[j].key) {
 			continue
@@ -110,7 +107,7 @@ func (p *Pair) misnamed() (all []misnamed, same int) {
 			last[key], all = k, append(all, misnamed{first: a, second: b})
 		}
 		all[k].at = at
-		all[k].signals = append(all[k].signals, [2]int{i, int(j)})
+		all[k].signals = append(all[k].signals, [2]int{i, j})
 	}
 	return all, len(alike)
 }

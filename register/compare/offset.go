@@ -61,9 +61,9 @@ func (p *Pair) clockOffset(run []Clock) {
 		text += fmt.Sprintf("; it %s %s in a day", signWord(first.Drift, "gained", "lost"), span(math.Abs(first.Drift)*24))
 	}
 	f := Finding{At: first.From}
-	for i, j := range p.pair.toB { // the matched entries at the beginning of the stretch
-		if j >= 0 && p.a.el[i].at == first.From {
-			f = p.both([][2]int{{i, int(j)}})
+	for i, j := range p.pair.each() { // the matched entries at the beginning of the stretch
+		if p.a.el[i].at == first.From {
+			f = p.both([][2]int{{i, j}})
 			f.At, f.Train = first.From, ""
 			break
 		}

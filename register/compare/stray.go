@@ -79,27 +79,24 @@ func anyBeats(key uint32) uint32 { return key &^ 0xffff }
 // order. restore pairs again those that found nothing.
 func (al *aligner) unlike(p *pairing) (parted [][2]int32) {
 	mate := [2]map[int32]int32{{}, {}} // the exchange in the other book that has the same signal
-	for i, j := range p.toB {
-		if j >= 0 && al.a.el[i].key == al.b.el[j].key && partOf(al.a.el[i].key) == signal {
-			x, y := al.a.bell(i).exchange, al.b.bell(int(j)).exchange
+	for i, j := range p.each() {
+		if al.a.el[i].key == al.b.el[j].key && partOf(al.a.el[i].key) == signal {
+			x, y := al.a.bell(i).exchange, al.b.bell(j).exchange
 			mate[0][x], mate[1][y] = y, x
 		}
 	}
-	strange := func(i int, j int32) bool {
+	strange := func(i, j int) bool {
 		if partOf(al.a.el[i].key) > ready {
 			return false
 		}
-		x, y := al.a.bell(i).exchange, al.b.bell(int(j)).exchange
+		x, y := al.a.bell(i).exchange, al.b.bell(j).exchange
 		of, known := mate[0][x]
 		back, known2 := mate[1][y]
 		return known && of != y || known2 && back != x
 	}
-	for i, j := range p.toB {
-		if j < 0 {
-			continue
-		}
+	for i, j := range p.each() {
 		if a, b := &al.a.el[i], &al.b.el[j]; a.key != b.key || a.name != b.name && a.name != unnamed && b.name != unnamed || strange(i, j) {
-			parted = append(parted, [2]int32{int32(i), j})
+			parted = append(parted, [2]int32{int32(i), int32(j)})
 			p.toB[i], p.toA[j] = -1, -1
 		}
 	}

@@ -164,11 +164,8 @@ func (c *Chain) backward(s spot) int {
 // links are the trains of two books that share signals, the most first.
 func (p *Pair) links() []link {
 	votes := map[[2]int]int{}
-	for i, j := range p.pair.toB {
-		if j < 0 {
-			continue
-		}
-		a, b := p.a.bell(i), p.b.bell(int(j))
+	for i, j := range p.pair.each() {
+		a, b := p.a.bell(i), p.b.bell(j)
 		x, y := p.First.trainName(a), p.Second.trainName(b)
 		if a.train == 0 || b.train == 0 {
 			continue

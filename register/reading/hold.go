@@ -47,12 +47,7 @@ func (h *Hold) Take(found []block.Finding, s *block.State) []block.Finding {
 // Any says whether a finding that matches is kept back because it may still be
 // answered, or behind one that may.
 func (h *Hold) Any(match func(*block.Finding) bool) bool {
-	for i := range h.list {
-		if match(&h.list[i]) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(h.list, func(f block.Finding) bool { return match(&f) })
 }
 
 // Rest gives what is kept back at the end of the book.
