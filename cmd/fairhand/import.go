@@ -3,6 +3,7 @@ package main
 import (
 	"bufio"
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -15,6 +16,7 @@ import (
 	"fairhand/register"
 	"fairhand/register/notation"
 	"fairhand/register/table"
+	"fairhand/register/watch"
 )
 
 // csvHelp says how a transcribed book is laid out as CSV.
@@ -93,7 +95,13 @@ takes it all the same.
 			if err != nil {
 				return err
 			}
-			in, err := book.Import(cmd.Context(), text, tried)
+			var in register.Imported
+			if !tried.DryRun {
+				err = p.soundFor(cmd.Context(), book)
+			}
+			if err == nil {
+				in, err = book.Import(cmd.Context(), text, tried)
+			}
 			defer clean(err != nil)
 			if asTable {
 				err = table.WithFaults(faults, err)
@@ -158,6 +166,18 @@ func (p *program) openImport(cmd *cobra.Command, create, dry bool) (*register.Bo
 		}
 		clean()
 	}, nil
+}
+
+// soundFor refuses a whole book for a register that is damaged, where one entry would be
+// written behind a mark; a seal that does not fit is told.
+func (p *program) soundFor(ctx context.Context, book *register.Book) error {
+	if err := book.Prove(ctx); err != nil {
+		return err
+	}
+	for _, a := range watch.Seals(book.Dir, book.Store()) {
+		fmt.Fprintf(p.notes, "fairhand: %s\n", a)
+	}
+	return nil
 }
 
 // importError tells a fault of the book with its file and line.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"math/rand/v2"
@@ -15,6 +16,7 @@ import (
 
 	"fairhand/register"
 	"fairhand/register/registertest"
+	"fairhand/register/seal"
 	"fairhand/register/store"
 )
 
@@ -126,7 +128,8 @@ func (x *trial) on(what string, content []byte) {
 		if err := os.CopyFS(dir, os.DirFS(x.dir)); err != nil {
 			x.Fatal(err)
 		}
-		if err := os.WriteFile(filepath.Join(dir, register.RegisterName), content, 0o600); err != nil {
+		err := errors.Join(os.WriteFile(filepath.Join(dir, register.RegisterName), content, 0o600), os.Chmod(filepath.Join(dir, seal.KeyName), 0o600))
+		if err != nil {
 			x.Fatal(err)
 		}
 		got := d.try(x.T, dir, x.saltgarth)

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"database/sql"
 	"fmt"
 	"maps"
 	"math"
@@ -139,9 +140,8 @@ func (s *Store) checkDay(day calendar.Day, d, w *daySum, tail int64) error {
 	var beyond int64
 	if d.last > tail {
 		beyond = d.last
-		err := s.read.QueryRowContext(background, dayQuery, day, tail).Scan(&d.count, &d.first, &d.last, &d.sum)
-		if err != nil {
-			return failure(s.path, "read the list of days", err)
+		if err := s.ask("read the list of days", dayQuery, []any{day, tail}, &d.count, &d.first, &d.last, &d.sum); err != nil {
+			return err
 		}
 	}
 	if (w == nil && d.count > 0) || (w != nil && *w != *d) {
@@ -157,24 +157,19 @@ func (s *Store) checkDay(day calendar.Day, d, w *daySum, tail int64) error {
 
 // indexed sums up the index.
 func (s *Store) indexed(p span) (dayTable, error) {
-	q, err := s.read.QueryContext(background, indexQuery, p.from, p.to)
-	if err != nil {
-		return nil, err
-	}
-	defer q.Close()
 	got := dayTable{}
-	for q.Next() {
+	_, err := collect(s, func(q *sql.Rows, d *daySum) error {
 		var day calendar.Day
-		var d daySum
 		if err := q.Scan(&day, &d.count, &d.first, &d.last, &d.sum); err != nil {
-			return nil, &DamagedError{Path: s.path, Kind: Index, Cause: err}
+			return &DamagedError{Path: s.path, Kind: Index, Cause: err}
 		}
 		if got[day] != nil {
-			return nil, s.badDay(day) // the index is not in order
+			return s.badDay(day) // the index is not in order
 		}
-		got[day] = &d
-	}
-	return got, q.Err()
+		got[day] = new(*d)
+		return nil
+	}, indexQuery, p.from, p.to)
+	return got, err
 }
 
 func (s *Store) badDay(day calendar.Day) error {

@@ -2,7 +2,6 @@ package store
 
 import (
 	"database/sql"
-	"fmt"
 	"slices"
 	"strings"
 )
@@ -55,10 +54,8 @@ func keep(tx *sql.Tx, texts []Description) error {
 		return err
 	}
 	if version < 2 {
-		for _, o := range schema[len(schema)-sinceTwo:] {
-			if _, err := tx.Exec(o.sql); err != nil {
-				return fmt.Errorf("%s: %w", o.name, err)
-			}
+		if err := makeObjects(tx, schema[len(schema)-sinceTwo:]); err != nil {
+			return err
 		}
 		if _, err := tx.Exec("PRAGMA user_version = 2"); err != nil {
 			return err
@@ -84,12 +81,11 @@ func (s *Store) firstDescription() (string, error) {
 // Descriptions gives those that were brought in by entries after a number, the
 // oldest first. That of entry 0 is in the heading (Meta). Nothing is proved here.
 func (s *Store) Descriptions(after int64) ([]Description, error) {
-	var there int
-	err := s.read.QueryRowContext(background, "SELECT count(*) FROM sqlite_schema WHERE name = 'description'").Scan(&there)
+	there, err := s.number("look for descriptions of the box", "SELECT count(*) FROM sqlite_schema WHERE name = 'description'")
 	if err != nil || there == 0 { // a file of version 1
-		return nil, failureOrNil(s.path, "look for descriptions of the box", err)
+		return nil, err
 	}
 	out, err := collect(s, func(q *sql.Rows, d *Description) error { return q.Scan(&d.Entry, &d.Text) },
 		"SELECT entry, text FROM description WHERE entry > ? ORDER BY entry", after)
-	return out, failureOrNil(s.path, "read the descriptions of the box", err)
+	return out, failure(s.path, "read the descriptions of the box", err)
 }

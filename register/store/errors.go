@@ -3,6 +3,7 @@ package store
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"modernc.org/sqlite"
@@ -46,19 +47,11 @@ type Error struct {
 }
 
 func (e *Error) Error() string {
-	var parts []string
-	for _, s := range []string{e.Path, e.Doing} {
-		if s != "" {
-			parts = append(parts, s)
-		}
+	parts := []string{e.Path, e.Doing}
+	for _, err := range e.Unwrap() {
+		parts = append(parts, err.Error())
 	}
-	if e.Kind != nil {
-		parts = append(parts, e.Kind.Error())
-	}
-	if e.Cause != nil {
-		parts = append(parts, e.Cause.Error())
-	}
-	text := strings.Join(parts, ": ")
+	text := strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), ": ")
 	if e.Advice != "" {
 		text += "; " + e.Advice
 	}
@@ -67,13 +60,7 @@ func (e *Error) Error() string {
 
 // Unwrap lets errors.Is and errors.As see both the reason and the cause.
 func (e *Error) Unwrap() []error {
-	var list []error
-	for _, err := range []error{e.Kind, e.Cause} {
-		if err != nil {
-			list = append(list, err)
-		}
-	}
-	return list
+	return slices.DeleteFunc([]error{e.Kind, e.Cause}, func(err error) bool { return err == nil })
 }
 
 // Damage says in which way an entry or the file differs from what was written.
@@ -120,45 +107,47 @@ func (e *DamagedError) Is(target error) bool { return target == ErrDamaged }
 // Unwrap gives the engine's error.
 func (e *DamagedError) Unwrap() error { return e.Cause }
 
-// reasons turns the engine's primary result code into a reason and advice.
+// reasons turns the engine's result code, or else the primary one, into a reason and advice.
 var reasons = map[int]struct {
 	kind   error
 	advice string
 }{
-	sqlite3.SQLITE_BUSY:     {ErrBusy, "close the other program, or try again in a moment"},
-	sqlite3.SQLITE_READONLY: {ErrReadOnly, "make the file and its folder writable, or open it read-only"},
-	sqlite3.SQLITE_FULL:     {ErrFull, "make room on the disk and try again"},
-	sqlite3.SQLITE_NOTADB:   {ErrNotRegister, "check that the right file was named"},
-	sqlite3.SQLITE_CANTOPEN: {nil, "check that the file exists and that its folder can be read and written"},
-	sqlite3.SQLITE_IOERR:    {nil, "check the disk, its free space and its cable, then open the register again"},
+	sqlite3.SQLITE_BUSY:              {ErrBusy, "close the other program, or try again in a moment"},
+	sqlite3.SQLITE_READONLY:          {ErrReadOnly, "make the file and its folder writable, or open it read-only"},
+	sqlite3.SQLITE_READONLY_ROLLBACK: {ErrReadOnly, "a program stopped in the middle of an entry: open the register once for writing, which sets it right"},
+	sqlite3.SQLITE_FULL:              {ErrFull, "make room on the disk and try again"},
+	sqlite3.SQLITE_NOTADB:            {ErrNotRegister, "check that the right file was named"},
+	sqlite3.SQLITE_CANTOPEN:          {nil, "check that the file exists and that its folder can be read and written"},
+	sqlite3.SQLITE_IOERR:             {nil, "check the disk, its free space and its cable, then open the register again"},
 }
 
 // movedAdvice goes with ErrMoved.
 const movedAdvice = "write on paper, put the file or its medium back as it was, and open the register again"
 
-// failure names file and action, and finds the reason, for an engine error.
+// failure names file and action, and finds the reason, for an engine error; nil stays nil.
 func failure(path, doing string, err error) error {
+	if err == nil {
+		return nil
+	}
 	var known *Error
 	var damaged *DamagedError
 	if errors.As(err, &known) || errors.As(err, &damaged) {
 		return err
 	}
-	code := sqliteCode(err)
-	if code&0xff == sqlite3.SQLITE_CORRUPT {
+	switch code := sqliteCode(err); {
+	case code&0xff == sqlite3.SQLITE_CORRUPT:
 		return &DamagedError{Path: path, Kind: Unreadable, Detail: doing, Cause: err}
-	}
-	if code&0xff == sqlite3.SQLITE_ERROR { // all our SQL is fixed: a table is not as we made it
+	case code&0xff == sqlite3.SQLITE_ERROR: // all our SQL is fixed: a table is not as we made it
 		return &DamagedError{Path: path, Kind: Schema, Detail: doing, Cause: err}
-	}
-	if code == sqlite3.SQLITE_READONLY_ROLLBACK {
-		return &Error{Kind: ErrReadOnly, Path: path, Doing: doing, Cause: err,
-			Advice: "a program stopped in the middle of an entry: open the register once for writing, which sets it right"}
-	}
-	if code == sqlite3.SQLITE_READONLY_DBMOVED {
+	case code == sqlite3.SQLITE_READONLY_DBMOVED:
 		return &Error{Kind: ErrMoved, Path: path, Doing: doing, Advice: movedAdvice}
+	default:
+		why, special := reasons[code]
+		if !special {
+			why = reasons[code&0xff]
+		}
+		return &Error{Kind: why.kind, Path: path, Doing: doing, Advice: why.advice, Cause: err}
 	}
-	why := reasons[code&0xff]
-	return &Error{Kind: why.kind, Path: path, Doing: doing, Advice: why.advice, Cause: err}
 }
 
 // writeFailure is failure for a statement that writes to a file already open:
@@ -167,13 +156,6 @@ func writeFailure(path, doing string, err error) error {
 	if sqliteCode(err)&0xff == sqlite3.SQLITE_CANTOPEN {
 		return &Error{Kind: ErrReadOnly, Path: path, Doing: doing, Cause: err,
 			Advice: reasons[sqlite3.SQLITE_READONLY].advice}
-	}
-	return failureOrNil(path, doing, err)
-}
-
-func failureOrNil(path, doing string, err error) error {
-	if err == nil {
-		return nil
 	}
 	return failure(path, doing, err)
 }

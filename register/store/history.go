@@ -33,7 +33,7 @@ func (s *Store) Corrections(after int64) ([]Row, error) {
 		rows, err := s.scan("SELECT "+columns+" FROM entry WHERE seq IN (SELECT seq FROM entry WHERE ("+refersWhere+") AND seq > ? ORDER BY seq LIMIT ?) ORDER BY seq", after, chunkRows)
 		all = append(all, rows...)
 		if err != nil || len(rows) < chunkRows {
-			return all, failureOrNil(s.path, "read corrections", err)
+			return all, failure(s.path, "read corrections", err)
 		}
 		after = rows[len(rows)-1].Seq
 	}
@@ -50,9 +50,8 @@ func (s *Store) checkRefers(tail int64) error {
 	for from := int64(1); from <= tail; from += refersAtOnce {
 		var n, sum [2]int64
 		for i, how := range [...]string{"INDEXED BY entry_refers", "NOT INDEXED"} {
-			err := s.read.QueryRowContext(background, sums+how+where, from, min(from+refersAtOnce-1, tail)).Scan(&n[i], &sum[i])
-			if err != nil {
-				return failure(s.path, "read the list of corrections", err)
+			if err := s.ask("read the list of corrections", sums+how+where, []any{from, min(from+refersAtOnce-1, tail)}, &n[i], &sum[i]); err != nil {
+				return err
 			}
 		}
 		if n[0] != n[1] || sum[0] != sum[1] {

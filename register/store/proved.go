@@ -89,9 +89,8 @@ func (s *Store) SpanOf(from, to calendar.Day) (first, last int64, err error) {
 	}
 	for _, day := range days {
 		var lo, hi int64
-		err := s.read.QueryRowContext(background, "SELECT min(seq), max(seq) FROM entry WHERE day = ?", day).Scan(&lo, &hi)
-		if err != nil {
-			return 0, 0, failure(s.path, fmt.Sprintf("find the entries of day %d", day), err)
+		if err := s.ask(fmt.Sprintf("find the entries of day %d", day), "SELECT min(seq), max(seq) FROM entry WHERE day = ?", []any{day}, &lo, &hi); err != nil {
+			return 0, 0, err
 		}
 		first = min(cmp.Or(first, lo), lo)
 		last = max(last, hi)

@@ -33,9 +33,8 @@ func (s *Store) Day(day calendar.Day) ([]Row, error) {
 FROM entry INDEXED BY entry_day WHERE day = ?`
 	var listed, lo, hi int64
 	var tail sql.NullInt64
-	err := s.read.QueryRowContext(background, query, day).Scan(&listed, &lo, &hi, &tail)
-	if err != nil || listed == 0 {
-		return nil, failureOrNil(s.path, fmt.Sprintf("read day %d", day), err)
+	if err := s.ask(fmt.Sprintf("read day %d", day), query, []any{day}, &listed, &lo, &hi, &tail); err != nil || listed == 0 {
+		return nil, err
 	}
 	var list []Row
 	for rows, err := range s.proved(lo-1, min(hi+1, tail.Int64)) {
@@ -87,12 +86,12 @@ func (s *Store) rows(doing, query string, args ...any) ([]Row, error) {
 		if r.Seq != before.Seq+1 {
 			var perr error
 			if before.Hash, perr = s.HashAt(r.Seq - 1); perr != nil {
-				return list, errors.Join(failureOrNil(s.path, doing, err), perr)
+				return list, errors.Join(failure(s.path, doing, err), perr)
 			}
 		}
 		r.Prev, before = before.Hash, Tail{r.Seq, r.Hash}
 	}
-	return list, failureOrNil(s.path, doing, err)
+	return list, failure(s.path, doing, err)
 }
 
 func (s *Store) scan(query string, args ...any) ([]Row, error) {
@@ -136,10 +135,10 @@ func (s *Store) HashAt(seq int64) (Hash, error) {
 	}
 	var hash []byte
 	err := s.read.QueryRowContext(background, "SELECT hash FROM entry WHERE seq = ?", seq).Scan(&hash)
-	if err != nil && !errors.Is(err, sql.ErrNoRows) {
+	switch {
+	case err != nil && !errors.Is(err, sql.ErrNoRows):
 		return Hash{}, failure(s.path, fmt.Sprintf("read the hash of entry %d", seq), err)
-	}
-	if len(hash) != len(Hash{}) {
+	case len(hash) != len(Hash{}):
 		return Hash{}, nil
 	}
 	return Hash(hash), nil
@@ -164,8 +163,13 @@ func (s *Store) LastDay() (calendar.Day, error) {
 
 func (s *Store) number(doing, query string, args ...any) (int64, error) {
 	var n sql.NullInt64
-	err := s.read.QueryRowContext(background, query, args...).Scan(&n)
-	return n.Int64, failureOrNil(s.path, doing, err)
+	err := s.ask(doing, query, args, &n)
+	return n.Int64, err
+}
+
+// ask reads the one row that a query gives.
+func (s *Store) ask(doing, query string, args []any, to ...any) error {
+	return failure(s.path, doing, s.read.QueryRowContext(background, query, args...).Scan(to...))
 }
 
 // daysQuery steps from day to day through the index, so that its time goes
@@ -183,7 +187,7 @@ func (s *Store) Days(from, to calendar.Day) ([]calendar.Day, error) {
 		to = math.MaxInt32
 	}
 	days, err := collect(s, value[calendar.Day], daysQuery, from, to)
-	return days, failureOrNil(s.path, "list the days", err)
+	return days, failure(s.path, "list the days", err)
 }
 
 func parseHash(text string) (Hash, error) {

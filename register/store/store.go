@@ -95,10 +95,8 @@ func fill(path string, m Meta) error {
 		return err
 	}
 	defer tx.Rollback()
-	for _, object := range schema {
-		if _, err := tx.Exec(object.sql); err != nil {
-			return fmt.Errorf("%s: %w", object.name, err)
-		}
+	if err := makeObjects(tx, schema); err != nil {
+		return err
 	}
 	for _, field := range [][2]string{
 		{"railway", m.Railway}, {"box", m.Box}, {"zone", m.Zone},
@@ -113,15 +111,20 @@ func fill(path string, m Meta) error {
 			return err
 		}
 	}
-	for _, pragma := range []string{
-		fmt.Sprintf("PRAGMA application_id = %d", applicationID),
-		fmt.Sprintf("PRAGMA user_version = %d", fileVersion),
-	} {
-		if _, err := tx.Exec(pragma); err != nil {
-			return err
-		}
+	if _, err := tx.Exec(fmt.Sprintf("PRAGMA application_id = %d; PRAGMA user_version = %d", applicationID, fileVersion)); err != nil {
+		return err
 	}
 	return tx.Commit()
+}
+
+// makeObjects makes tables, indexes and triggers.
+func makeObjects(tx *sql.Tx, list []object) error {
+	for _, o := range list {
+		if _, err := tx.Exec(o.sql); err != nil {
+			return fmt.Errorf("%s: %w", o.name, err)
+		}
+	}
+	return nil
 }
 
 // Open opens an existing register for writing. It refuses a file that is not a
@@ -233,10 +236,7 @@ func open(path string, info fs.FileInfo, with mode, tail bool) (*Store, error) {
 // identify checks the two numbers in the database header.
 func (s *Store) identify() error {
 	var app, version int64
-	if err := s.read.QueryRow("PRAGMA application_id").Scan(&app); err != nil {
-		return err
-	}
-	if err := s.read.QueryRow("PRAGMA user_version").Scan(&version); err != nil {
+	if err := s.read.QueryRow("SELECT * FROM pragma_application_id, pragma_user_version").Scan(&app, &version); err != nil {
 		return err
 	}
 	if app != applicationID || version < 1 {
@@ -310,7 +310,7 @@ func (s *Store) readyToWrite() error {
 	}
 	var err error
 	s.insert, err = s.write.PrepareContext(background, guardedInsert)
-	return failureOrNil(s.path, "prepare the append", err)
+	return failure(s.path, "prepare the append", err)
 }
 
 // checkLast looks at the last entry only; Verify looks at all.
@@ -333,11 +333,11 @@ func (s *Store) checkLast() error {
 // mostly differ. It costs 15 ms for a million entries.
 func (s *Store) checkIndexed() error {
 	var listed, last int64
-	err := s.read.QueryRowContext(background, "SELECT (SELECT count(*) FROM entry INDEXED BY entry_day), (SELECT coalesce(max(seq), 0) FROM entry)").Scan(&listed, &last)
+	err := s.ask("check the list of days", "SELECT (SELECT count(*) FROM entry INDEXED BY entry_day), (SELECT coalesce(max(seq), 0) FROM entry)", nil, &listed, &last)
 	if err == nil && listed != last {
 		err = &DamagedError{Path: s.path, Kind: Index, Detail: fmt.Sprintf("it lists %d entries, and the last is number %d: a copy that was taken while an entry was written looks like this", listed, last)}
 	}
-	return failureOrNil(s.path, "check the list of days", err)
+	return err
 }
 
 // tryWriting makes the engine start its journal and takes all back: a file or
@@ -357,7 +357,7 @@ func (s *Store) Close() error {
 	if s.write != nil {
 		err = s.write.Close() // with what was prepared on it
 	}
-	return failureOrNil(s.path, "close", errors.Join(err, s.read.Close()))
+	return failure(s.path, "close", errors.Join(err, s.read.Close()))
 }
 
 // Path is the file's name as given.

@@ -76,11 +76,11 @@ func (s *Store) VerifyReading(read func(tail int64, days *DayCheck) error) (Repo
 // 0.2 s for a million entries once they have been read.
 func (s *Store) checkStructure() error {
 	var said string
-	err := s.read.QueryRowContext(background, "PRAGMA quick_check(entry)").Scan(&said)
+	err := s.ask("check the file's structure", "PRAGMA quick_check(entry)", nil, &said)
 	if err == nil && said != "ok" {
 		err = &DamagedError{Path: s.path, Kind: Unreadable, Detail: "the engine's own check says " + strconv.Quote(said)}
 	}
-	return failureOrNil(s.path, "check the file's structure", err)
+	return err
 }
 
 // checkLowest finds a number below 1, which no chunk would visit.
