@@ -300,10 +300,8 @@ func unsealed(f *forger) {
 }
 
 func noCopies(f *forger) {
-	for _, name := range []string{copyOf(f), strings.TrimSuffix(copyOf(f), ".db") + ".pdf"} {
-		if err := os.Remove(name); err != nil {
-			f.Fatal(err)
-		}
+	if err := os.Remove(copyOf(f)); err != nil {
+		f.Fatal(err)
 	}
 }
 
