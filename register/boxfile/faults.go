@@ -32,13 +32,12 @@ type Faults struct {
 
 // Error gives one line for each fault.
 func (f *Faults) Error() string {
-	lines := make([]string, len(f.List))
-	for i, l := range f.List {
-		lines[i] = l.String()
+	lines := each(f.List, func(l Fault) string {
 		if f.Name != "" {
-			lines[i] = f.Name + ": " + lines[i]
+			return f.Name + ": " + l.String()
 		}
-	}
+		return l.String()
+	})
 	return strings.Join(lines, "\n")
 }
 

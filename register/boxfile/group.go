@@ -98,10 +98,7 @@ func (g *group[T]) field(key *yaml.Node) *field[T] {
 
 // instead says what an unknown key may have been meant for.
 func (g *group[T]) instead(d *decoder, word string) string {
-	names := make([]string, len(g.fields))
-	for i := range g.fields {
-		names[i] = g.fields[i].name
-	}
+	names := each(g.fields, func(f field[T]) string { return f.name })
 	if Nearest(word, names) == "" {
 		for _, k := range d.known {
 			if k.Name() == word {

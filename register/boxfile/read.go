@@ -83,104 +83,102 @@ func decimal(s string) (float64, bool) {
 	return f, err == nil
 }
 
+// read takes a value out of one line of text by a function that gives it, or what is wrong
+// with the text, which is named there once.
+func read[V any](d *decoder, n *yaml.Node, key string, of func(text string) (V, string)) (V, bool) {
+	var v V
+	text, ok := d.text(n, key)
+	if !ok {
+		return v, false
+	}
+	v, wrong := of(text)
+	if wrong != "" {
+		d.fault(n, "%s "+wrong, key, text)
+	}
+	return v, wrong == ""
+}
+
 // count reads a whole number from 0 to 9999.
 func (d *decoder) count(n *yaml.Node, key string) (int, bool) {
-	v, ok := d.text(n, key)
-	if !ok {
-		return 0, false
-	}
-	i, err := strconv.Atoi(v)
-	if err != nil || len(v) > 4 || !decimalText().MatchString(v) {
-		d.fault(n, "%s must be a whole number from 0 to 9999, not %q", key, v)
-		return 0, false
-	}
-	return i, true
+	return read(d, n, key, func(v string) (int, string) {
+		i, err := strconv.Atoi(v)
+		if err != nil || len(v) > 4 || !decimalText().MatchString(v) {
+			return 0, "must be a whole number from 0 to 9999, not %q"
+		}
+		return i, ""
+	})
 }
 
 var maxDistance = rulebook.Metres(100_000)
 
 // distance reads yards, or metres or yards with their unit.
 func (d *decoder) distance(n *yaml.Node, key string) (rulebook.Distance, bool) {
-	v, ok := d.text(n, key)
-	if !ok {
-		return 0, false
-	}
-	number, unit := v, ""
-	if i := strings.IndexFunc(v, func(r rune) bool { return r != '.' && (r < '0' || r > '9') }); i >= 0 {
-		number, unit = v[:i], strings.TrimSpace(v[i:])
-	}
-	f, ok := decimal(number)
-	dist := rulebook.Yards(f)
-	if unit == "m" {
-		dist = rulebook.Metres(f)
-	}
-	if !ok || unit != "" && unit != "yd" && unit != "m" {
-		d.fault(n, "%s %q is no distance; write yards as 440 or \"440 yd\", metres as \"400 m\"", key, v)
-		return 0, false
-	}
-	if dist > maxDistance {
-		d.fault(n, "%s %q is more than 100 km; check the number and its unit", key, v)
-		return 0, false
-	}
-	return dist, true
+	return read(d, n, key, func(v string) (rulebook.Distance, string) {
+		number, unit := v, ""
+		if i := strings.IndexFunc(v, func(r rune) bool { return r != '.' && (r < '0' || r > '9') }); i >= 0 {
+			number, unit = v[:i], strings.TrimSpace(v[i:])
+		}
+		f, ok := decimal(number)
+		dist := rulebook.Yards(f)
+		if unit == "m" {
+			dist = rulebook.Metres(f)
+		}
+		switch {
+		case !ok || unit != "" && unit != "yd" && unit != "m":
+			return 0, "%q is no distance; write yards as 440 or \"440 yd\", metres as \"400 m\""
+		case dist > maxDistance:
+			return 0, "%q is more than 100 km; check the number and its unit"
+		}
+		return dist, ""
+	})
 }
 
 // minutes reads minutes, decimals allowed, to the nearest second.
 func (d *decoder) minutes(n *yaml.Node, key string) (block.Time, bool) {
-	v, ok := d.text(n, key)
-	if !ok {
-		return 0, false
-	}
-	const day = 24 * 60 * block.Minute
-	f, ok := decimal(v)
-	t := block.Time(f*float64(block.Minute) + 0.5)
-	if !ok || t <= 0 || t > day {
-		d.fault(n, "%s must be minutes, more than 0 and at most 1440, such as 4 or 4.5, not %q", key, v)
-		return 0, false
-	}
-	return t, true
+	return read(d, n, key, func(v string) (block.Time, string) {
+		f, ok := decimal(v)
+		t := block.Time(f*float64(block.Minute) + 0.5)
+		if !ok || t <= 0 || t > 24*60*block.Minute {
+			return 0, "must be minutes, more than 0 and at most 1440, such as 4 or 4.5, not %q"
+		}
+		return t, ""
+	})
 }
 
 // flag reads true or false; YAML's other words for them are not taken.
 func (d *decoder) flag(n *yaml.Node, key string) (is, ok bool) {
-	v, ok := d.text(n, key)
-	if ok && v != "true" && v != "false" {
-		d.fault(n, "%s must be true or false, not %q", key, v)
-		return false, false
-	}
-	return v == "true", ok
+	return read(d, n, key, func(v string) (bool, string) {
+		if v != "true" && v != "false" {
+			return false, "must be true or false, not %q"
+		}
+		return v == "true", ""
+	})
 }
 
 var clockText = pattern.Late(`^([01][0-9]|2[0-3]):[0-5][0-9]$`)
 
 // clock reads a time of day into seconds.
 func (d *decoder) clock(n *yaml.Node, key string) (block.Time, bool) {
-	v, ok := d.text(n, key)
-	if !ok {
-		return 0, false
-	}
-	if !clockText().MatchString(v) {
-		d.fault(n, "%s must be a time of day such as \"09:00\", not %q", key, v)
-		return 0, false
-	}
-	hour, _ := strconv.Atoi(v[:2])
-	minute, _ := strconv.Atoi(v[3:])
-	return block.Time(hour*60+minute) * block.Minute, true
+	return read(d, n, key, func(v string) (block.Time, string) {
+		if !clockText().MatchString(v) {
+			return 0, "must be a time of day such as \"09:00\", not %q"
+		}
+		hour, _ := strconv.Atoi(v[:2])
+		minute, _ := strconv.Atoi(v[3:])
+		return block.Time(hour*60+minute) * block.Minute, ""
+	})
 }
 
 // zone reads the name of a time zone. The computer's own zone is refused: the
 // same book must read the same everywhere.
 func (d *decoder) zone(n *yaml.Node, key string) (*time.Location, bool) {
-	v, ok := d.text(n, key)
-	if !ok {
-		return nil, false
-	}
-	at, err := time.LoadLocation(v)
-	if err != nil || v == "Local" {
-		d.fault(n, "%s %q is not known; write a name of the time zone database such as Europe/London, or UTC", key, v)
-		return nil, false
-	}
-	return at, true
+	return read(d, n, key, func(v string) (*time.Location, string) {
+		at, err := time.LoadLocation(v)
+		if err != nil || v == "Local" {
+			return nil, "%q is not known; write a name of the time zone database such as Europe/London, or UTC"
+		}
+		return at, ""
+	})
 }
 
 const (

@@ -9,12 +9,7 @@ import (
 )
 
 // Roles are what somebody in the book may be.
-var Roles = func() (names []string) {
-	for _, r := range block.Roles {
-		names = append(names, r.Name)
-	}
-	return names
-}()
+var Roles = each(block.Roles, func(r block.Role) string { return r.Name })
 
 // SignalKinds are what a signal may be for.
 var SignalKinds = []string{"section", "home", "distant"}
@@ -36,18 +31,17 @@ var classes = []rulebook.Class{rulebook.Passenger, rulebook.Freight, rulebook.Li
 // classWord is a class as box.yaml writes it.
 func classWord(c rulebook.Class) string { return strings.ReplaceAll(c.String(), " ", "-") }
 
-func classWords() []string {
-	words := make([]string, len(classes))
-	for i, c := range classes {
-		words[i] = classWord(c)
-	}
-	return words
-}
+func classWords() []string { return each(classes, classWord) }
 
 func optionWords(options []rulebook.Option) []string {
-	words := make([]string, len(options))
-	for i, o := range options {
-		words[i] = o.Name
+	return each(options, func(o rulebook.Option) string { return o.Name })
+}
+
+// each is the word of each of a list.
+func each[T any](list []T, word func(T) string) []string {
+	words := make([]string, len(list))
+	for i, v := range list {
+		words[i] = word(v)
 	}
 	return words
 }
