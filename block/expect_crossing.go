@@ -2,7 +2,6 @@ package block
 
 import (
 	"cmp"
-	"math"
 	"slices"
 	"strings"
 )
@@ -78,9 +77,12 @@ func (x *expecting) cautions(i int, now Time) {
 
 // asksAgain expects the next user of a crossing to ask for what this one did.
 func (call *Call) asksAgain(c *Crossing, now Time) Expectation {
-	return Expectation{Event: Event{Kind: CrossingAsked, Place: c.Name, Subject: call.guess(), Number: max(1, int(call.Minutes/Minute)), Large: call.Large},
+	return Expectation{Event: Event{Kind: CrossingAsked, Place: c.Name, Subject: cmp.Or(call.What, "on foot"), Number: max(1, int(call.Minutes/Minute)), Large: call.Large},
 		Act: NoAct, AskCall: true, Wanted: now + laterOffer + 1, Label: c.Name + ": the user asks to cross"}
 }
+
+// last is the last of a list, if it has any.
+func last(list []Time) []Time { return list[max(0, len(list)-1):] }
 
 // Rings is the call of a user at each crossing that users work, the one last rung from
 // first: they ring when they like, whatever else is expected.
@@ -91,27 +93,11 @@ func Rings(b *Box, s *State) (calls []Expectation) {
 			at = append(at, i)
 		}
 	}
-	slices.SortStableFunc(at, func(i, k int) int { return cmp.Compare(s.Crossings[k].lastCall(), s.Crossings[i].lastCall()) })
+	slices.SortStableFunc(at, func(i, k int) int { return slices.Compare(last(s.Crossings[k].Calls), last(s.Crossings[i].Calls)) })
 	for _, i := range at {
 		calls = append(calls, s.Crossings[i].Last.asksAgain(&b.Crossings[i], s.Now))
 	}
 	return calls
-}
-
-// lastCall is when somebody last rang from the crossing.
-func (s *CrossingState) lastCall() Time {
-	if n := len(s.Calls); n > 0 {
-		return s.Calls[n-1]
-	}
-	return math.MinInt64
-}
-
-// guess is what the next user may want to cross with.
-func (c *Call) guess() string {
-	if c.What == "" {
-		return "on foot"
-	}
-	return c.What
 }
 
 // pressing is since when a user waits for word, put back while he is on the telephone: he
@@ -215,9 +201,7 @@ func CrossingSays(b *Box, s *State, i int, now Time) (words string, grave bool, 
 	}
 	road := [...]string{RoadClosed: "closed to the road", RoadOpen: "open to the road", RoadLocal: ""}[x.Road]
 	if road != "" {
-		if since == 0 {
-			since = x.Since.At
-		}
+		since = cmp.Or(since, x.Since.At)
 		words = strings.TrimPrefix(words+"; "+road, "; ")
 	}
 	return words, x.Obstructed.is() || s.crossingDoubt(b, i, now) != "", since

@@ -144,7 +144,7 @@ func (x atCrossing) asked() {
 	}
 	if len(s.Cleared) > 0 {
 		if s.Between++; s.Between == 2 {
-			x.find(rulebook.CrossingCallBetween, x.label(s.Cleared[0].Train), "")
+			x.find(rulebook.CrossingCallBetween, x.nameOf(x.s.Train(s.Cleared[0].Train)), "")
 		}
 	}
 }
@@ -341,12 +341,4 @@ func (x atCrossing) unobstructed() {
 		r := x.b.lines[p.Line]
 		return p.Section == r.section && x.over(x.b.Sections[r.section].Lines[r.line].Name, r.section)
 	})
-}
-
-// label is the name of a train on hand, "" when there is none.
-func (x atCrossing) label(id int) string {
-	if t := x.s.Train(id); t != nil {
-		return t.Label(x.b)
-	}
-	return ""
 }

@@ -1,6 +1,9 @@
 package block
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // Crossing is a level crossing worked or supervised from the box.
 type Crossing struct {
@@ -60,12 +63,7 @@ func (b *Box) CrossingNamed(name string) int {
 func (b *Box) prepareCrossings(bad func(string, ...any)) {
 	for i := range b.Crossings {
 		c := &b.Crossings[i]
-		if c.LargeAfter == 0 {
-			c.LargeAfter = defaultLargeTime
-		}
-		if c.ReportClear == "" {
-			c.ReportClear = largeOnly
-		}
+		c.LargeAfter, c.ReportClear = cmp.Or(c.LargeAfter, defaultLargeTime), cmp.Or(c.ReportClear, largeOnly)
 		c.section, c.guards = -1, nil
 		if c.Section != "" {
 			if c.section = b.SectionIndex(c.Section); c.section < 0 {

@@ -1,6 +1,7 @@
 package block
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -280,10 +281,7 @@ func (s *State) Stands(b *Box, i int, now Time) string {
 
 // words is a call in words.
 func (c *Call) words() string {
-	out := c.What
-	if out == "" {
-		out = "a user"
-	}
+	out := cmp.Or(c.What, "a user")
 	if c.Large {
 		out += ", large"
 	}

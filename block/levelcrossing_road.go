@@ -33,7 +33,7 @@ func (x atCrossing) up() {
 	x.road(RoadOpen)
 	x.brings(rulebook.CrossingClosedLong)
 	for _, c := range x.now().Cleared {
-		f := x.find(rulebook.CrossingOpenedTrainComing, x.label(c.Train), "the train booked past, or at a stand, before the crossing is opened")
+		f := x.find(rulebook.CrossingOpenedTrainComing, x.nameOf(x.s.Train(c.Train)), "the train booked past, or at a stand, before the crossing is opened")
 		f.Text += "; " + c.words() + " for it"
 		if c.On != 0 {
 			f.Text += " and put back " + minutesWords(x.e.At-c.On) + " ago"
