@@ -358,7 +358,7 @@ func (s *State) MayAnswer(f *Finding) bool {
 	if f.Rule == rulebook.NotBlockedBack {
 		return s.Now-f.At < presumedFor && slices.ContainsFunc(s.Lines, func(l *LineState) bool { return l.Phase == Normal && l.Since <= f.At })
 	}
-	if f.Rule == rulebook.CrossingOpenSignalCleared {
+	if f.Rule == rulebook.CrossingOpenSignalCleared || f.Rule == rulebook.CrossingNotCautioned {
 		return slices.ContainsFunc(s.Crossings, func(x CrossingState) bool { return slices.Contains(x.Unclosed, f.Seq) })
 	}
 	if slices.ContainsFunc(s.Misplaced, func(m Misplaced) bool { return slices.ContainsFunc(m.Found, func(a Answer) bool { return a.Of(f) }) }) {

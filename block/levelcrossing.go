@@ -119,7 +119,11 @@ func (x atCrossing) doubt() string {
 func (x atCrossing) findDoubt(id rulebook.RuleID, train, why string) {
 	f := x.find(id, train, "")
 	f.Text += "; " + why
-	if s := x.edit(); s.DoubtSeq == 0 {
+	s := x.edit()
+	if s.Said.is() {
+		s.Unclosed = append(slices.Clone(s.Unclosed), f.Seq)
+	}
+	if s.DoubtSeq == 0 {
 		s.DoubtSeq = x.e.Seq
 	} else if s.DoubtSeq != x.e.Seq {
 		f.Root = s.DoubtSeq

@@ -57,7 +57,8 @@ func (s *State) crossingInDoubt(b *Box, i int, now Time) (why []string) {
 
 // ranClear ends the doubt about users of whom no report came: a train that went into the
 // section after their time has run over the crossing since (by inference: the driver
-// would have told of them). That the report is missing has been found.
+// would have told of them). That the report is missing has been found; where another was
+// told that the crossing is clear, it was made, and that is the one slip.
 func (x atCrossing) ranClear(d *action) {
 	if d.train == nil || x.c.section < 0 {
 		return
@@ -65,6 +66,10 @@ func (x atCrossing) ranClear(d *action) {
 	l := d.train.leg(d.dir)
 	overdue := func(o Call) bool { return o.Due && o.Until < l.Entered }
 	if l.Line == d.line && l.Section == x.c.section && slices.ContainsFunc(x.now().Out, overdue) {
+		if said := x.now().Said; said.is() {
+			x.notBooked("The user's report that he is clear", "", "the user's report booked before anybody is told that the crossing is clear", said.Seq)
+			x.answerUnclosed(rulebook.CrossingNotCautioned)
+		}
 		s := x.edit()
 		s.Out = slices.DeleteFunc(slices.Clone(s.Out), overdue)
 	}

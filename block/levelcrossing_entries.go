@@ -13,6 +13,7 @@ import (
 func (st *step) crossingEntry() {
 	if do := crossingEntries[st.e.Kind]; do != nil {
 		if x, ok := st.crossingOf(); ok {
+			x.edit().Said = Since{}
 			do(x)
 			x.doubt()
 		}
@@ -216,7 +217,7 @@ func (x atCrossing) talk() {
 		}
 	}
 	if text := wordsIn(x.e.Text); x.e.Kind == MessageTo && strings.Contains(x.e.Text, x.c.Name) && says(text, saidFree) && !says(text, denies) && !says(text, notYet) {
-		x.saidClear()
+		x.edit().Said = x.present()
 	}
 	if x.e.Subject == x.c.Name || x.now().Attendant != "" && x.e.Subject == x.now().Attendant {
 		x.edit().Means = true
@@ -226,21 +227,9 @@ func (x atCrossing) talk() {
 	}
 }
 
-// saidFree are the words of a message that says a crossing is clear. Common practice.
+// saidFree are the words of a message that says a crossing is clear: its user has said so,
+// then. Common practice.
 var saidFree = phrases("clear/normal working")
-
-// saidClear takes it that users who were to report clear have, where another is told that
-// the crossing is: that is what he was to wait for. By inference.
-func (x atCrossing) saidClear() {
-	i := slices.IndexFunc(x.now().Out, func(o Call) bool { return o.Due && o.Given < x.e.At })
-	if i < 0 {
-		return
-	}
-	x.notBooked("The user's report that he is clear", "", "the user's report booked before anybody is told that the crossing is clear", x.now().Out[i].GivenSeq)
-	s := x.edit()
-	s.Out, s.Cautioned = left(s.Out, func(o *Call) bool { return o.Due && o.Given < x.e.At }), nil
-	x.brings(rulebook.CrossingNotReportedClear)
-}
 
 // failed takes a failure of the crossing's telephone, and judges one booked for a
 // signal that an open crossing keeps at danger. Source: RAIB, Redcar, 1 May 2024.

@@ -76,20 +76,27 @@ func (x atCrossing) findOpen(train, expected string) {
 // they are down after that: they were down when the trains found ran, or the two entries
 // were turned. Then that is the one slip. Common practice.
 func (x atCrossing) turnedOver() {
-	s := x.edit()
-	var list []Answer
-	for _, f := range x.s.Open {
-		if f.Rule == rulebook.CrossingOpenSignalCleared && slices.Contains(s.Unclosed, f.Seq) {
-			list = append(list, *f.answer())
-		}
-	}
+	list := x.answerUnclosed(rulebook.CrossingOpenSignalCleared)
 	if len(list) == 0 {
 		return
 	}
-	x.answered(list)
 	was := list[0]
 	x.notBooked("The closing of the crossing", was.Train, "the crossing booked closed to the road before the train", was.Seq)
-	s.Unclosed, s.Twice = nil, false
+	x.edit().Twice = false
+}
+
+// answerUnclosed answers what was found of the trains that have run over the crossing.
+func (x atCrossing) answerUnclosed(rule rulebook.RuleID) (list []Answer) {
+	for _, f := range x.s.Open {
+		if f.Rule == rule && slices.Contains(x.now().Unclosed, f.Seq) {
+			list = append(list, *f.answer())
+		}
+	}
+	if len(list) > 0 {
+		x.answered(list)
+		x.edit().Unclosed = nil
+	}
+	return list
 }
 
 // gatesOpen notes gates found or reported open. Where the railway works them, they are

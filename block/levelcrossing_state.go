@@ -9,11 +9,12 @@ type CrossingState struct {
 	Since Since  // of Road
 
 	Twice    bool    `json:",omitempty"` // opened last when it was open already
-	Unclosed []int64 `json:",omitempty"` // entries of trains found to run over it since it was opened
+	Unclosed []int64 `json:",omitempty"` // entries of trains found to run over it since it was opened, or said to be clear
 
 	NotHeard, GatesOpen, Obstructed, Attended, Secured Since
 
 	Attendant string
+	Said      Since // another told that it is clear, and nothing of it since
 	Left      Since // attendant gone while under local control
 	Means     bool  // spoken with otherwise since its telephone failed
 
