@@ -257,8 +257,11 @@ func (o *order) close() {
 }
 
 // placeOf is where an entry stands in the book: before the first in order that is
-// written below it, and when that is.
+// written below it, and when that is: as of the last one read, where none is held.
 func (o *order) placeOf(h *held) (int, block.Time) {
+	if len(o.list) == 0 {
+		return 0, o.last
+	}
 	i := len(o.list)
 	for j := len(o.list) - 1; j >= 0; j-- {
 		if g := o.list[j]; g.how == inOrder && g.e.Seq < h.e.Seq {
