@@ -41,6 +41,14 @@ func (d *action) instrument() TokenPlace {
 	return TokenHere
 }
 
+// end is the instrument that an entry tells of.
+func (d *action) end() TokenPlace {
+	if d.far {
+		return TokenAway
+	}
+	return TokenHere
+}
+
 // released says whether a token may be drawn on the line.
 func (d *action) released() bool {
 	p := d.ls().Phase
@@ -272,6 +280,7 @@ func (d *action) before() {
 	if len(d.s.Doubts) > 0 {
 		d.goneOn()
 	}
+	d.offerTurned()
 	d.presumeEntering()
 	d.begunUnsaid()
 	d.helperBack()

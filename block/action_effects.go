@@ -48,15 +48,20 @@ func (d *action) begin(t *Train) *Leg {
 	return l
 }
 
+// itsTrain is the train of the act, made writable; a new row where the act has none.
+func (d *action) itsTrain() *Train {
+	if d.train == nil {
+		d.train = d.newTrain(d.e.Train)
+	}
+	d.train = d.touch(d.train)
+	return d.train
+}
+
 func (d *action) offered(regular bool) {
 	if !regular && d.ls().Phase != Offered && d.ls().Phase != Normal {
 		return // the offer cannot stand; no row is opened for it
 	}
-	if d.train == nil {
-		d.train = d.newTrain(d.e.Train)
-	}
-	t := d.touch(d.train)
-	d.train = t
+	t := d.itsTrain()
 	fresh := t.Opened == d.e.Seq
 	d.standsHere(t)
 	l := d.begin(t)
@@ -113,16 +118,13 @@ func (d *action) accepted(bool) {
 		lost = d.touch(lost) // said once, then no longer in the way
 		lost.Where, lost.In.Aside = Unaccounted, true
 	}
-	if d.train == nil {
-		d.train = d.newTrain(d.e.Train)
-		d.describe(d.train)
+	fresh := d.train == nil
+	t := d.itsTrain()
+	if fresh {
+		d.describe(t)
 	}
-	t := d.touch(d.train)
-	d.train = t
 	l := d.begin(t)
-	if l.Offered == 0 {
-		l.Offered = d.e.At
-	}
+	l.Offered = cmp.Or(l.Offered, d.e.At)
 	l.Accepted, l.Restricted, l.Unbooked = d.e.At, d.act == ActAcceptRestricted, d.presuming
 	switch {
 	case d.section().Method.Is().Described:
@@ -166,8 +168,7 @@ func (d *action) refused(bool) {
 
 func (d *action) upgraded(bool) {
 	if d.train != nil {
-		t := d.touch(d.train)
-		t.leg(d.dir).Restricted = false
+		d.itsTrain().leg(d.dir).Restricted = false
 	}
 }
 
@@ -175,15 +176,9 @@ func (d *action) entered(regular bool) {
 	if d.train == nil && !regular && d.s.occupied(d.line) != nil && !d.stranger() {
 		return // of the train in section, and sent for it already
 	}
-	if d.train == nil {
-		d.train = d.newTrain(d.e.Train)
-	}
-	t := d.touch(d.train)
-	d.train = t
+	t := d.itsTrain()
 	l := d.begin(t)
-	if l.Entering == 0 {
-		l.Entering = d.e.At
-	}
+	l.Entering = cmp.Or(l.Entering, d.e.At)
 	d.intoSection(t, l)
 }
 
@@ -253,11 +248,7 @@ func tailLampRule(p Proof) rulebook.RuleID {
 }
 
 func (d *action) departed(bool) {
-	if d.train == nil {
-		d.train = d.newTrain(d.e.Train)
-	}
-	t := d.touch(d.train)
-	d.train = t
+	t := d.itsTrain()
 	t.DepartedAt = d.e.At
 	l := d.begin(t)
 	l.Arrived, l.Wrong, l.Booked = d.e.At, d.ls().WrongWay, true
@@ -280,13 +271,20 @@ func (st *step) belled(i int) bool {
 	return st.b.Sections[i].Method.Is().Entering && !c.unbelled()
 }
 
+// forItsOwn says whether out of section is given by bell by the box that sent the train, to
+// which it is to have come back.
+func (d *action) forItsOwn() bool { return d.mine && d.dir == Outward && d.code != nil }
+
+// hasCome says whether the train is booked out of the section, at the end that clears it.
+func (d *action) hasCome() bool {
+	return d.train.clearOfSection() && (d.train.Returned || !d.forItsOwn())
+}
+
 func (d *action) outOfSection(regular bool) {
-	t := d.train
-	if t == nil {
+	if d.train == nil {
 		return
 	}
-	t = d.touch(t)
-	d.train = t
+	t := d.itsTrain()
 	l := t.leg(d.dir)
 	if l.Line != d.line || l.Entered == 0 && l.Accepted == 0 {
 		return // what was no more than offered stands where it stood
@@ -297,6 +295,12 @@ func (d *action) outOfSection(regular bool) {
 			d.pilotAt(l.Section, PilotUnknown) // he may have come with it
 		}
 		d.doubt(d.line, t, StepArrival)
+		return
+	}
+	if d.forItsOwn() && !t.Returned { // it is out there still, unless its return is not booked
+		d.tokenHome(t, l)
+		l.Given, l.Aside = d.e.At, true
+		d.doubt(d.line, t, StepReturn)
 		return
 	}
 	l.OutOf = d.e.At
@@ -328,9 +332,6 @@ func (d *action) outOfSection(regular bool) {
 				ls.Unbooked = t.Name
 			}
 		}
-		if d.mine && d.dir == Outward {
-			d.doubt(d.line, t, StepReturn)
-		}
 		d.uncleared(t)
 		d.passedComplete(t)
 		d.close(t) // gone on, or set back to the box that sent it
@@ -343,8 +344,8 @@ func (d *action) outOfSection(regular bool) {
 
 // redescribed undoes the offer but keeps the train for the right description.
 func (d *action) redescribed(bool) {
-	if t := d.train; t != nil {
-		t = d.touch(t)
+	if d.train != nil {
+		t := d.itsTrain()
 		l := t.leg(d.dir)
 		l.Accepted, l.Offered = 0, 0
 		d.editLine(d.line).Train = t.ID

@@ -1,6 +1,10 @@
 package block
 
-import "fairhand/block/rulebook"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // attribute tells which train an act concerns: the train named in the entry;
 // else the one whose regular next step it is; else, of two that would fit, the
@@ -175,8 +179,8 @@ func (d *action) sameSide(other int) bool {
 	return to != "" && to == d.section().Towards
 }
 
-// fitsOut prefers a train that has arrived: one still running is taken only
-// when no other fits.
+// fitsOut prefers a train that has arrived, or has come back to the box that sent it: one
+// still running is taken only when no other fits.
 func (d *action) fitsOut(t *Train, l *Leg, on bool) bool {
 	if !on || l.Entered == 0 || t.Where == Unaccounted || d.dir == Outward && t.Helps != 0 {
 		return false
@@ -184,12 +188,8 @@ func (d *action) fitsOut(t *Train, l *Leg, on bool) bool {
 	if len(d.s.Doubts) > 0 && d.otherOut(t, l) {
 		return false
 	}
-	if d.dir == Inward && !t.clearOfSection() {
-		for _, o := range d.s.Trains {
-			if o.ID != t.ID && o.occupies(d.line) && o.clearOfSection() {
-				return false
-			}
-		}
+	come := func(o *Train) bool {
+		return d.dir == Inward && o.occupies(d.line) && o.clearOfSection() || d.forItsOwn() && o.on(d.line) && o.Returned
 	}
-	return true
+	return d.dir == Inward && t.clearOfSection() || come(t) || !slices.ContainsFunc(d.s.Trains, come)
 }

@@ -18,6 +18,7 @@ var acts = [rulebook.MeaningCount]signalling{
 	rulebook.Offer:              {ActOffer, ActAccept},
 	rulebook.Entering:           {given: ActEnter},
 	rulebook.OutOfSection:       {given: ActOut},
+	rulebook.DrawnBack:          {given: ActOut}, // by the box to which the train has come back
 	rulebook.ObstructionRemoved: {given: ActUnblock},
 	rulebook.Cancelling:         {acknowledged: ActCancel},
 	rulebook.WrongDescription:   {acknowledged: ActRedescribe},

@@ -27,9 +27,7 @@ func (s *State) section(b *Box, i int) *Section {
 }
 
 // running is the longest regular running time through section i as it is worked now.
-func (s *State) running(b *Box, i int, c rulebook.Class) Time {
-	return b.running(s.section(b, i), c)
-}
+func (s *State) running(b *Box, i int, c rulebook.Class) Time { return b.running(s.section(b, i), c) }
 
 // betweenOut follows with which box a section is worked: the one beyond from the
 // first bells with it, the neighbour again from the first that do not close.

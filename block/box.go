@@ -185,21 +185,22 @@ func (b *Box) Prepare() error {
 	}
 	b.lines = b.refs()
 	for _, p := range b.Places {
-		if p.InSection != "" && b.SectionIndex(p.InSection) < 0 {
-			bad("places: %s lies in the section to %q, which is no section of this box", p.Name, p.InSection)
+		of := func(is, section string) {
+			if b.SectionIndex(section) < 0 {
+				bad("places: %s "+is+" %q, which is no section of this box", p.Name, section)
+			}
 		}
-		if p.StarterFor != "" && b.SectionIndex(p.StarterFor) < 0 {
-			bad("places: %s is at the section signal for %q, which is no section of this box", p.Name, p.StarterFor)
+		if p.InSection != "" {
+			of("lies in the section to", p.InSection)
+		}
+		if p.StarterFor != "" {
+			of("is at the section signal for", p.StarterFor)
 		}
 		for _, f := range p.Fouls {
-			if b.SectionIndex(f.Section) < 0 {
-				bad("places: %s fouls %q, which is no section of this box", p.Name, f.Section)
-			}
+			of("fouls", f.Section)
 		}
 		for _, d := range p.BeyondHome {
-			if b.SectionIndex(d.Section) < 0 {
-				bad("places: %s lies beyond the home signal of %q, which is no section of this box", p.Name, d.Section)
-			}
+			of("lies beyond the home signal of", d.Section)
 		}
 	}
 	b.prepareCrossings(bad)
@@ -235,16 +236,15 @@ func (b *Box) prepareSection(i int, bad func(string, ...any)) {
 			bad("sections: token %d at %s is not on the charge list", n, s.Neighbour)
 		}
 	}
-	for _, a := range s.Allow {
-		if !slices.ContainsFunc(rulebook.Allowances, func(o rulebook.Option) bool { return o.Name == a }) {
-			bad("sections: %s: allow has no word %q", s.Neighbour, a)
+	known := func(key string, words []string, options []rulebook.Option) {
+		for _, a := range words {
+			if optionWords(options, a) == a {
+				bad("sections: %s: %s has no word %q", s.Neighbour, key, a)
+			}
 		}
 	}
-	for _, a := range s.Needs {
-		if !slices.ContainsFunc(rulebook.Conditions, func(o rulebook.Option) bool { return o.Name == a }) {
-			bad("sections: %s: needs has no word %q", s.Neighbour, a)
-		}
-	}
+	known("allow", s.Allow, rulebook.Allowances)
+	known("needs", s.Needs, rulebook.Conditions)
 }
 
 // prepareCodes tells the bell of each line, and builds each section's code book: the rule set's rows for its

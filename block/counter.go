@@ -137,7 +137,6 @@ func (st *step) counterShows(i int) {
 			ls.Freed = d.train.Name
 		}
 	case ls.Phase == Accepted && d.freedBefore():
-	case ls.Phase == Accepted && d.onUnbooked(ls.Train):
 	case ls.Phase == Accepted:
 		if d.train = st.s.Train(ls.Train); d.train != nil && d.train.leg(dir).Line == l {
 			d.train = st.touch(d.train)
@@ -181,20 +180,6 @@ func (d *action) otherRan() {
 	k.Given, l.Given = l.Given, 0
 	d.ownDoubts()[i].Step = StepPassage
 	d.endDoubts(func(o *Doubt) bool { return o.Line == d.line && o.Train == d.train.ID && o.Step == StepPassage })
-}
-
-// onUnbooked takes the section ahead shown free as run through by a train of which it
-// is known, and said, that its passing here was not booked.
-func (d *action) onUnbooked(id int) bool {
-	t := d.s.Train(id)
-	if t == nil || t.Out.Line != d.line || !t.accepted(d.line) || !t.In.Presumed || t.In.Entered != t.In.Given || t.PlaceSeq != 0 {
-		return false
-	}
-	t = d.touch(t)
-	t.Out.Given = d.e.At
-	d.endPresumed(t, &t.Out, Outward, d.e.At)
-	d.settle(d.line)
-	return true
 }
 
 // counterEntry takes the reset of a counter, and the shunt key.

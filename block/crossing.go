@@ -111,6 +111,4 @@ func (d *action) gauge() {
 
 // mayNotMeet says whether two loads, by the grades of their codes, may not meet
 // on neighbouring lines, whichever was signalled first.
-func mayNotMeet(a, b int8) bool {
-	return max(a, b) > 2 || min(a, b) > 0 && max(a, b) > 1
-}
+func mayNotMeet(a, b int8) bool { return max(a, b) > 2 || min(a, b) > 0 && max(a, b) > 1 }

@@ -14,10 +14,8 @@ import (
 // one since the last train went. Source: from memory; form of the messages per
 // railway.
 var byMessage = Guard{
-	Name: "allowed by message or pilot",
-	holds: func(d *action) bool {
-		return d.s.Circuits[d.ref().section].unbelled()
-	},
+	Name:  "allowed by message or pilot",
+	holds: func(d *action) bool { return d.s.Circuits[d.ref().section].unbelled() },
 }
 
 var messageHeld = Guard{
@@ -208,19 +206,13 @@ func (st *step) reported(t *Train, dir Dir) {
 	}
 }
 
-// reportedIn ends a train's time in a section by word of the box it reached.
-func (st *step) reportedIn(t *Train, d Dir) {
+// goneBy ends the use of a line by a train that went over it, by what is no bell.
+func (st *step) goneBy(t *Train) {
 	t = st.touch(t)
-	l := t.leg(d)
-	l.OutOf = st.e.At
-	line := l.Line
-	if d == Outward {
-		st.helpersOut(t, line)
-	}
-	if d == Outward || t.PutAway && !t.Out.open() {
-		st.close(t)
-	}
-	st.settle(line)
+	t.Out.OutOf = st.e.At
+	st.helpersOut(t, t.Out.Line)
+	st.close(t)
+	st.settle(t.Out.Line)
 }
 
 // mustHold notes a train that was accepted over a single line and cancelled: before
@@ -317,7 +309,7 @@ func (st *step) cameWithPilot(t *Train) {
 	st.pilotAt(i, PilotHere)
 	for _, o := range slices.Clone(st.s.Trains) {
 		if o.ID != t.ID && o.Where == Away && o.Out.Section == i && o.Out.Line == t.In.Line && o.Out.open() {
-			st.reportedIn(o, Outward)
+			st.goneBy(o)
 		}
 	}
 	t.In.OutOf = st.e.At

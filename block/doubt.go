@@ -256,7 +256,8 @@ func (st *step) explains(d *Doubt, f *Finding) bool {
 		// Line clear was booked for it, and counted for nothing because of the obstruction.
 		return t.In.Line == d.Line && t.In.Accepted >= d.At || t.Out.Line == d.Line && t.Out.Accepted >= d.At
 	}
-	return breaches[f.Rule]&explained != 0
+	x := st.online(d.Line) // where a train needs no line clear, it is the report of the one before that lets it go
+	return breaches[f.Rule]&explained != 0 || f.Rule == rulebook.EnteredWithoutAcceptance && (x.section().OnlyReported || st.s.Circuits[x.ref().section].unbelled())
 }
 
 // idle says whether a line has nothing on it that a doubt could be about.
@@ -366,6 +367,6 @@ func (s *State) MayAnswer(f *Finding) bool {
 	}
 	return s.MayStandAgain(f) || slices.ContainsFunc(s.Resting, func(r Resting) bool { return r.Found.Of(f) }) || slices.ContainsFunc(s.TwoNames, func(w TwoNames) bool { return w.Said.Of(f) }) || slices.ContainsFunc(s.Doubts, func(d Doubt) bool { return slices.ContainsFunc(d.Found, func(a Answer) bool { return a.Of(f) }) }) ||
 		slices.ContainsFunc(s.Trains, func(t *Train) bool {
-			return t.Name == f.Train && (s.elsewhere(t) >= 0 && t.Out.Entered == f.At || tooMany[f.Rule] && t.unseen() && (t.In.Accepted == f.At || t.Out.Accepted == f.At))
+			return t.Name == f.Train && (s.elsewhere(t) >= 0 && t.Out.Entered == f.At || tooMany[f.Rule] && t.unseen() && (t.In.Accepted == f.At || t.Out.Accepted == f.At) || t.Where == Here && t.In.Entered == 0 && t.In.Accepted == f.At)
 		})
 }

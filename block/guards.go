@@ -176,14 +176,14 @@ func (d *action) perhapsWarned() bool {
 var arrived = Guard{
 	Name: "train arrived or passed", Rule: rulebook.OutOfSectionTrainNotArrived, Mine: true,
 	Expected: "the arrival or passing of the train recorded first",
-	holds:    func(d *action) bool { return d.train == nil || d.train.clearOfSection() },
+	holds:    func(d *action) bool { return d.train == nil || d.hasCome() },
 }
 
 var complete = Guard{
 	Name: "train complete", Rule: rulebook.OutOfSectionTailLampNotSeen, Mine: true,
 	Expected: "the tail lamp seen, or the train otherwise found complete",
 	holds: func(d *action) bool {
-		return d.train == nil || !d.train.clearOfSection() || d.train.Proof == Complete || d.train.Proof == TailLampOut
+		return d.train == nil || !d.hasCome() || d.train.whole()
 	},
 }
 

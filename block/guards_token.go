@@ -50,15 +50,12 @@ var numberHere = Guard{
 	Name: "number in that instrument", Rule: rulebook.TokenNotInInstrument,
 	Expected: "a number that the book shows in that instrument",
 	holds: func(d *action) bool {
-		i := slices.Index(d.section().Tokens.Charge, d.number)
-		if i < 0 {
-			return true // not that number: said already
+		switch w := d.lies(d.number); w {
+		case TokenGone, TokenUnfit, TokenRecovered, TokenOutOf: // another guard says so; or it is not of the section
+			return true
+		default:
+			return w == d.instrument() || d.strayed()
 		}
-		w := d.tokens().Where[i]
-		if w == TokenGone || w == TokenUnfit || w == TokenRecovered || w == TokenOutOf {
-			return true // another guard says so
-		}
-		return w == d.instrument() || d.strayed()
 	},
 }
 
@@ -66,12 +63,8 @@ var tokenFit = Guard{
 	Name: "token fit for use", Rule: rulebook.TokenLostOrDamaged,
 	Expected: "a lost, found or damaged token kept by and not issued",
 	holds: func(d *action) bool {
-		i := slices.Index(d.section().Tokens.Charge, d.number)
-		if i < 0 {
-			return true
-		}
-		w := d.tokens().Where[i]
-		return w != TokenGone && w != TokenUnfit && w != TokenRecovered
+		w := d.lies(d.number)
+		return w != TokenGone && w != TokenUnfit && w != TokenRecovered || !slices.Contains(d.section().Tokens.Charge, d.number)
 	},
 }
 

@@ -290,23 +290,21 @@ func liveTrain(b *Box, s *State, t *Train) LiveItem {
 // what the book tells, not in use beside one worked as a single line, or in doubt.
 // Nothing for a line that is none of this.
 func Barred(b *Box, s *State, l BoxLine) []string {
-	var obstructed, blocked, doubted bool
-	for i := range s.Obstructions {
-		o := &s.Obstructions[i]
-		obstructed = obstructed || o.Line == l.Line.Name && (o.Section == l.Section || o.Section < 0)
-	}
-	for i := range s.Blockages {
-		k := &s.Blockages[i]
-		blocked = blocked || k.Over(l.Line.Name, l.Section)
-	}
-	for i := range s.Doubts {
-		doubted = doubted || s.Doubts[i].Line == l.Index
-	}
-	var out []string
-	for _, w := range []struct {
-		is   bool
-		word string
-	}{{obstructed, "obstructed"}, {blocked, "blocked"}, {s.Shut(b, l), "not in use"}, {doubted, "in doubt"}} {
+	obstructed := first(s.Obstructions, func(o *Obstruction) bool {
+		return o.Line == l.Line.Name && (o.Section == l.Section || o.Section < 0)
+	}) != nil
+	blocked := first(s.Blockages, func(k *LineBlockage) bool { return k.Over(l.Line.Name, l.Section) }) != nil
+	return wordsOf(so{obstructed, "obstructed"}, so{blocked, "blocked"}, so{s.Shut(b, l), "not in use"}, so{s.InDoubt(l.Index) != nil, "in doubt"})
+}
+
+// so is a word for what something is, where it is so.
+type so struct {
+	is   bool
+	word string
+}
+
+func wordsOf(list ...so) (out []string) {
+	for _, w := range list {
 		if w.is {
 			out = append(out, w.word)
 		}
@@ -316,19 +314,7 @@ func Barred(b *Box, s *State, l BoxLine) []string {
 
 // Words says in what way gear is out of use.
 func (g *GearState) Words() string {
-	out := ""
-	for _, w := range []struct {
-		is   bool
-		word string
-	}{{g.Failed, "failed"}, {g.Disconnected, "disconnected"}, {g.Clamped, "clamped"}, {g.Released, "released"}} {
-		if !w.is {
-			continue
-		}
-		if out != "" {
-			out += ", "
-		}
-		out += w.word
-	}
+	out := strings.Join(wordsOf(so{g.Failed, "failed"}, so{g.Disconnected, "disconnected"}, so{g.Clamped, "clamped"}, so{g.Released, "released"}), ", ")
 	if g.Text != "" {
 		out += " (" + g.Text + ")"
 	}

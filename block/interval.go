@@ -20,9 +20,7 @@ func (st *step) cameByInterval(t *Train) {
 	}
 	for _, o := range st.s.On(line) {
 		if o.Out.Line == line && o.Out.Accepted == 0 {
-			o = st.touch(o)
-			o.Out.OutOf = st.e.At
-			st.close(o)
+			st.goneBy(o)
 		}
 	}
 	t.In.Entered = st.e.At

@@ -51,15 +51,13 @@ func (d *action) misplaced() bool {
 			return false
 		}
 		m.Train = as.ID
-	} else if sure = d.act == ActEnter && d.e.Train != "" && k.train.unseen() && k.tokens().Out == 0 && (d.ls().Phase == Normal || k.line == d.line); sure || k.offerAstray(&m) {
+	} else if sure = d.act == ActEnter && d.e.Train != "" && k.train.unseen() && k.tokens().Out == 0 && (d.ls().Phase == Normal || k.line == d.line) && !d.tokenless(); sure || k.offerAstray(&m) {
 		what, wrong, right, m.Line, m.Was = "the offer", k, d, d.line, k.line
 	}
-	what = strings.ToUpper(what[:1]) + what[1:]
-	m.Said = what + " is written against " + wrong.section().Neighbour + ", and was of "
-	if k.ref().section == d.ref().section {
-		m.Said = what + " is written with its arrows turned: it was of "
+	m.Said = turnedWords(what, right.section().Neighbour, k.train.Label(d.b))
+	if k.ref().section != d.ref().section {
+		m.Said = strings.Replace(m.Said, "with its arrows turned: it", "against "+wrong.section().Neighbour+", and", 1)
 	}
-	m.Said += words("", right.section().Neighbour, k.train.Label(d.b))[2:]
 	if d.found[i].Train != k.train.Label(d.b) {
 		d.found[i].Text += "; or of " + k.train.Label(d.b) + ", " + k.section().Neighbour
 	}
@@ -76,6 +74,11 @@ func (d *action) misplaced() bool {
 	k.train, k.moved = d.touch(k.train), true
 	k.do(d.act)
 	return true
+}
+
+// tokenless says whether a train cannot go this way: no token is drawn for it here.
+func (d *action) tokenless() bool {
+	return d.section().Method.Is().Carries == rulebook.CarriesToken && d.dir == Outward && d.tokens().Out == 0
 }
 
 // twin is the act where else it would be the regular next; nil for nowhere, or more than
@@ -142,6 +145,65 @@ func (d *action) rehang(from *action) *action {
 	return &k
 }
 
+// outTurned takes out of section given here, over a single line, for a train that went and
+// can have run through it, as given by the other box: nothing but its arrow brings it back.
+func (st *step) outTurned(t *Train, l *Leg, o *Doubt) bool {
+	if t.Returned || t.Where != Away || !st.b.Sections[l.Section].Method.Is().Single || l.Given-l.Entered <= st.least(l, t.Class) {
+		return false
+	}
+	m := Misplaced{Found: []Answer{{Seq: o.Seq, Section: st.b.Sections[l.Section].Neighbour}}, Said: turnedWords(ActOut.String(), st.b.Sections[l.Section].Neighbour, t.Label(st.b))}
+	st.answered(st.explainedBy(o, t, []Step{StepOut}))
+	m.tell(st, t)
+	l.Aside, l.OutOf = false, l.Given
+	st.notOverdue(l.Section, t)
+	st.close(t)
+	line := l.Line
+	st.endDoubts(func(d *Doubt) bool { return d.Line == line && d.Train == t.ID })
+	return true
+}
+
+// turnedWords say what is written with its arrows turned.
+func turnedWords(what, section, train string) string {
+	return strings.ToUpper(what[:1]) + what[1:] + " is written with its arrows turned: it was of " + words("", section, train)[2:]
+}
+
+// offerTurned takes line clear given over a single line to a train that stands here, or to
+// none by name, as got for the train here that now goes: the offer is written with its arrows
+// turned. That there are not two is shown when the train is through.
+func (d *action) offerTurned() {
+	ls, t := d.ls(), d.train
+	of := d.s.Train(ls.Train)
+	if of == nil || !d.section().Method.Is().Single || ls.Dir != Inward || ls.Phase != Accepted && ls.Phase != RestrictedLC || of.In.Line != d.line || of.In.Entered != 0 {
+		return
+	}
+	goes := func(t *Train) bool {
+		return t.Where == Here && t.Place != "" && !t.Out.open() && (t == of || of.Name == "" && of.unseen() && of.Code == t.Code && t.In.Section >= 0 && t.In.Section != d.ref().section)
+	}
+	says := noOpposing.Says
+	switch {
+	case d.act == ActDraw && !d.far && d.lies(d.number) == TokenHere && !d.strayed():
+		t, says = onlyTrain(d.s.Trains, goes), "A token was drawn here, and line clear is booked as given to the other end"
+	case d.dir == Inward || d.act != ActDepart && d.act != ActEnter:
+		return
+	}
+	if t == nil || !goes(t) {
+		return
+	}
+	l, pn, found := of.In, ls.PN, d.foundOf(of, &of.In, nil)
+	t, d.dir = d.touch(t), Outward
+	if d.train = t; t != of {
+		d.close(of)
+	} else if t.In = noLeg; len(t.Earlier) > 0 {
+		k := len(t.Earlier) - 1
+		t.In, t.Earlier = t.Earlier[k], t.Earlier[:k:k]
+	}
+	d.findSaying(noOpposing.Rule, says, noOpposing.Expected)
+	d.s.Misplaced = append(slices.Clip(d.s.Misplaced), Misplaced{Act: ActAccept, Offer: true, Line: d.line, Train: t.ID, At: d.e.At, Found: append([]Answer{*d.found[len(d.found)-1].answer()}, found...),
+		Said: turnedWords("the offer", d.section().Neighbour, t.Label(d.b))})
+	d.settle(d.line)
+	d.asAccepted(t, &l, pn)
+}
+
 // asAccepted gives the train line clear on this line, by the offer and answer of another leg:
 // what speaks against it here is found now.
 func (d *action) asAccepted(t *Train, by *Leg, pn string) {
@@ -185,7 +247,7 @@ func (d *action) awaits(named bool) *Train {
 		due = t.accepted(d.line) && t.Where == Here && d.tokens().Out == 0
 	case t.neverHere() && d.dir == Outward:
 		due = t.accepted(d.line) && (how.Entering || how.ByBell || d.e.Train != "") && d.tokens().Out == 0
-	case !how.Entering && !how.ByBell && d.e.Train == "" || how.Carries == rulebook.CarriesToken && d.dir == Outward && d.tokens().Out == 0:
+	case !how.Entering && !how.ByBell && d.e.Train == "" || d.tokenless():
 	case l.Entered != 0:
 		due = l.Booked || d.mayBeOf(t)
 	default:
@@ -257,10 +319,11 @@ func (m *Misplaced) shownBy(t *Train) bool {
 func (d *action) givenToo(a Act) {
 	for _, m := range d.s.Misplaced {
 		t := d.s.Train(m.Train)
-		if m.Act != a || m.Line != d.line && (a != ActDraw || m.Was != d.line) || m.Found[0].Seq == d.e.Seq {
+		comes := m.Act == ActAccept && a == ActEnter && d.dir == Inward // on the line clear as it is written
+		if m.Act != a && !comes || m.Line != d.line && (a != ActDraw || m.Was != d.line) || m.Found[0].Seq == d.e.Seq {
 			continue
 		}
-		if a == ActEnter && t != nil && (d.e.Train == "" || d.e.Train == t.Name) {
+		if a == ActEnter && !comes && t != nil && (d.e.Train == "" || d.e.Train == t.Name) {
 			d.touch(t).leg(d.dir).Entering = 0
 		}
 		d.endMisplaced(m.Found[0])

@@ -107,15 +107,13 @@ func (d *action) tokenAside() {
 		ts.OutBy == Inward && (ts.Shunt || holder != nil && holder.In.Entered == 0) {
 		to = TokenAway
 	}
-	if i := slices.Index(d.section().Tokens.Charge, ts.Out); i >= 0 {
-		ts.Where[i] = to
-	}
+	d.lay(ts.Out, to)
 	for i := range d.s.Doubts {
 		if o := &d.s.Doubts[i]; o.Line == d.line && o.Step == StepWithdrawn && o.Seq == d.e.Seq {
 			d.ownDoubts()[i].Token = ts.Out
 		}
 	}
-	ts.Out, ts.Train, ts.Shunt = 0, 0, false
+	ts.in()
 }
 
 // shownClear presumes, when a train has gone through the section and out of it,
@@ -155,6 +153,9 @@ func (st *step) takeAsMade(o *Doubt) {
 			if l := t.leg(dir); l.Line == o.Line && l.Aside && l.open() {
 				if l.Falsely && l.Arrived != 0 {
 					st.cameAside(t, l, o)
+					return
+				}
+				if dir == Outward && o.Step == StepReturn && st.outTurned(t, l, o) {
 					return
 				}
 				if dir == Outward && (o.Step == StepReturn || o.Step == StepOut && t.Returned && st.shuntedBack(t)) {

@@ -1,8 +1,10 @@
 package block
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
+	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -29,12 +31,10 @@ func (d *action) leftOut(t *Train) {
 	if n == 0 {
 		n = t.In.Token
 	}
-	if i := slices.Index(d.section().Tokens.Charge, n); i >= 0 {
-		ts.Where[i] = TokenHere
-	} else {
+	if !d.lay(n, TokenHere) {
 		ts.More++
 	}
-	ts.Out, ts.Train, ts.Shunt = 0, 0, false
+	ts.in()
 }
 
 // wentOn takes back that the token a train came with was put in: it is booked as handed
@@ -44,11 +44,8 @@ func (d *action) wentOn(t *Train) {
 	if o == nil {
 		return
 	}
-	ts := d.editToken(d.ref().section)
-	if i := slices.Index(d.section().Tokens.Charge, t.In.Token); i >= 0 {
-		ts.Where[i] = TokenAway
-	} else {
-		ts.More--
+	if !d.lay(t.In.Token, TokenAway) {
+		d.editToken(d.ref().section).More--
 	}
 	d.endDoubts(func(k *Doubt) bool { return k.Line == d.line && k.Train == t.ID && k.Step == StepTokenIn })
 }
@@ -102,21 +99,48 @@ func (d *action) misnumbered() bool {
 			return d.charged()
 		}
 	}
-	f := d.note(rulebook.TokenWrongSection, d.section().Neighbour, d.e.Train, "the number of the token that was drawn: ask for it again and correct the entry")
-	f.Severity, f.Line = rulebook.Irregular, d.lineName()
-	f.Text = words("Token "+strconv.Itoa(d.number)+" is booked as drawn, and the section has no such number", f.Section, f.Train)
+	d.noSuchNumber("drawn: ask for it again and correct the entry")
 	return true
+}
+
+// noSuchNumber says that a token is booked as drawn, or put in, under a number that the
+// section does not have.
+func (d *action) noSuchNumber(done string) {
+	f := d.note(rulebook.TokenWrongSection, d.section().Neighbour, d.e.Train, "the number of the token that was "+done)
+	f.Severity, f.Line = rulebook.Irregular, d.lineName()
+	done, _, _ = strings.Cut(done, ":")
+	f.Text = words("Token "+strconv.Itoa(d.number)+" is booked as "+done+", and the section has no such number", f.Section, f.Train)
+}
+
+// awaitedIn takes a token put in under a number that no section here has as the one that is
+// out, or that the train came with: no instrument takes another. Where nobody told its
+// number, one more is here than the book has.
+func (d *action) awaitedIn() bool {
+	t, n := d.s.occupied(d.line), d.tokens().Out
+	came := t != nil && d.dir == Inward && t.clearOfSection() && !t.In.TokenIn
+	known := slices.ContainsFunc(d.b.Sections, func(s Section) bool { return slices.Contains(s.Tokens.Charge, d.number) })
+	if d.isOut() || d.inCharge() || known || d.far || n == 0 && !came {
+		return d.isOut() || d.charged()
+	}
+	d.noSuchNumber("put in: read it again and correct the entry")
+	if came {
+		n = cmp.Or(n, t.In.Token)
+	}
+	if d.number = n; n != 0 {
+		return true
+	}
+	t = d.touch(t)
+	t.In.TokenIn, t.In.HasToken = true, false
+	d.editToken(d.ref().section).More++
+	d.inAfterwards(t)
+	return false
 }
 
 // numberShown takes a number of the section that lies where a token was drawn under a
 // wrong number as that of the token.
 func (d *action) numberShown() {
 	ts := d.tokens()
-	from := TokenHere
-	if ts.OutBy == Inward {
-		from = TokenAway
-	}
-	if c := d.section().Tokens.Charge; ts.Out == 0 || slices.Contains(c, ts.Out) || d.lies(d.number) != from {
+	if c := d.section().Tokens.Charge; ts.Out == 0 || slices.Contains(c, ts.Out) || d.lies(d.number) != ts.drawnAt() {
 		return
 	}
 	ts = d.editToken(d.ref().section)
@@ -125,7 +149,8 @@ func (d *action) numberShown() {
 			d.touch(t).In.Token = d.number
 		}
 	}
-	ts.Out, ts.Where[slices.Index(d.section().Tokens.Charge, d.number)] = d.number, TokenOutOf
+	ts.Out = d.number
+	d.lay(d.number, TokenOutOf)
 }
 
 // allHere takes a count as saying whether the token of a train that left, not booked out,
@@ -178,14 +203,13 @@ func (d *action) takeIn() {
 // drawnUnbooked takes a token handed to a driver as drawn, when a release for
 // him is in force and the book has it in our instrument.
 func (d *action) drawnUnbooked(t *Train) {
-	i := slices.Index(d.section().Tokens.Charge, d.number)
 	p := d.ls().Phase
-	if d.tokens().Out != 0 || i < 0 || d.tokens().Where[i] != TokenHere || p != Accepted && p != RestrictedLC || d.ls().Dir != Outward {
+	if d.tokens().Out != 0 || d.lies(d.number) != TokenHere || p != Accepted && p != RestrictedLC || d.ls().Dir != Outward {
 		return
 	}
 	d.notBooked(&Doubt{Line: d.line, Train: t.ID}, t, []Step{StepTokenOut})
+	d.lay(d.number, TokenOutOf)
 	ts := d.editToken(d.ref().section)
-	ts.Where[i] = TokenOutOf
 	ts.Out, ts.Seq, ts.Train, ts.OutBy = d.number, d.e.Seq, t.ID, Outward
 }
 
@@ -196,13 +220,8 @@ func (d *action) asPutIn(bool) {
 	if d.section().Method.Is().Carries != rulebook.CarriesToken || ts.Out == 0 || d.ls().Phase == InSection {
 		return
 	}
-	ts = d.editToken(d.ref().section)
-	if i := slices.Index(d.section().Tokens.Charge, ts.Out); i >= 0 {
-		if ts.Where[i] = TokenHere; ts.OutBy == Inward {
-			ts.Where[i] = TokenAway
-		}
-	}
-	ts.Out, ts.Train, ts.Shunt = 0, 0, false
+	d.lay(ts.Out, ts.drawnAt())
+	d.editToken(d.ref().section).in()
 }
 
 // onTicket says whether a finding rests on a ticket written, or used, while the train

@@ -140,7 +140,7 @@ func (d *action) otherReported() bool {
 	if in == nil || in.Name == "" || d.e.Train == "" || in.also(d.e.Train) {
 		return false
 	}
-	if t := d.s.TrainNamed(d.e.Train); t != nil && (t == in || t.occupies(d.line)) {
+	if t := d.s.TrainNamed(d.e.Train); t != nil && (t == in || t.occupies(d.line) || t.aside(d.line)) {
 		return false
 	}
 	d.find(rulebook.WrongTrainReported, "the arrival of "+in.Name+", by its whole number")

@@ -151,7 +151,5 @@ func (d *action) ticketForm(s *StaffState) {
 var paperTicketBack = Guard{
 	Name: "its paper ticket back", Rule: rulebook.TicketNotRecovered, Mine: true,
 	Expected: "the ticket recovered from the driver first, and that booked",
-	holds: func(d *action) bool {
-		return !d.onPaper() || d.train == nil || !d.staff().ticketed(d.train.ID)
-	},
+	holds:    func(d *action) bool { return !d.onPaper() || d.train == nil || !d.staff().ticketed(d.train.ID) },
 }

@@ -41,6 +41,24 @@ func (d *action) inCharge() bool {
 	return len(c) == 0 || slices.Contains(c, d.number)
 }
 
+// lies is where the book shows a token of the section; TokenGone for a number
+// that is not its own.
+func (d *action) lies(number int) TokenPlace {
+	if i := slices.Index(d.section().Tokens.Charge, number); i >= 0 {
+		return d.tokens().Where[i]
+	}
+	return TokenGone
+}
+
+// lay notes where a token of the section is, and says whether the number is its own.
+func (d *action) lay(number int, at TokenPlace) bool {
+	i := slices.Index(d.section().Tokens.Charge, number)
+	if i >= 0 {
+		d.editToken(d.ref().section).Where[i] = at
+	}
+	return i >= 0
+}
+
 // charged raises a number that is not on the section's charge list.
 func (d *action) charged() bool {
 	if d.inCharge() {
@@ -110,14 +128,11 @@ func (st *step) tokenOut() {
 // tokenTwice raises an entry of a token written twice: of that number, and of that minute.
 func (d *action) tokenTwice(rule rulebook.RuleID, text string) bool {
 	ts := d.editToken(d.ref().section)
-	i := slices.Index(d.section().Tokens.Charge, d.number)
 	was := TokenOutOf
 	if d.e.Kind == TokenIn {
-		if was = TokenHere; d.far {
-			was = TokenAway
-		}
+		was = d.end()
 	}
-	if i < 0 || ts.Moved != d.number || ts.MovedAt != d.e.At || ts.Where[i] != was {
+	if ts.Moved != d.number || ts.MovedAt != d.e.At || d.lies(d.number) != was {
 		ts.Moved, ts.MovedAt = d.number, d.e.At
 		return false
 	}
@@ -128,7 +143,6 @@ func (d *action) tokenTwice(rule rulebook.RuleID, text string) bool {
 
 func (d *action) drawn(regular bool) {
 	ts := d.editToken(d.ref().section)
-	i := slices.Index(d.section().Tokens.Charge, d.number)
 	at := d.instrument()
 	d.endPresumptions(func(p *Presumption) bool { return p.Line == d.line && p.Token != 0 && p.Token == d.number })
 	if d.ls().Phase == InSection { // it was drawn late: that it is not booked is not the matter
@@ -139,9 +153,7 @@ func (d *action) drawn(regular bool) {
 	} else if d.strayed() {
 		ts.More++
 	}
-	if i >= 0 {
-		ts.Where[i] = TokenOutOf
-	}
+	d.lay(d.number, TokenOutOf)
 	if ts.Out == 0 {
 		ts.Out, ts.Seq, ts.Train, ts.OutBy = d.number, d.e.Seq, 0, Outward
 		if at == TokenAway {
@@ -172,7 +184,7 @@ func (d *action) lowStock(ts *TokenState) {
 
 func (st *step) tokenIn() {
 	d, ok := st.tokenMove()
-	if !ok || !d.isOut() && !d.charged() {
+	if !ok || !d.awaitedIn() {
 		return
 	}
 	d.numberShown()
@@ -195,15 +207,9 @@ func (d *action) restored(regular bool) {
 		return // another number than the one out: taken as a mistake in the entry
 	}
 	d.takeIn()
-	ts := d.editToken(d.ref().section)
-	if i := slices.Index(d.section().Tokens.Charge, d.number); i >= 0 {
-		ts.Where[i] = TokenHere
-		if d.far {
-			ts.Where[i] = TokenAway
-		}
-	}
-	if d.isOut() || ts.Out == 0 {
-		ts.Out, ts.Train, ts.Shunt = 0, 0, false
+	d.lay(d.number, d.end())
+	if ts := d.editToken(d.ref().section); d.isOut() || ts.Out == 0 {
+		ts.in()
 	}
 	d.editLine(d.line).TokenBack = true
 	if p := d.ls().Phase; regular && (p == Accepted || p == RestrictedLC) {
@@ -224,16 +230,14 @@ func (d *action) isOut() bool { return d.tokens().Out == d.number }
 // tokenHome moves the token of a train given out of section at the far end to
 // the far instrument: the neighbour restores it before he gives it.
 func (d *action) tokenHome(t *Train, l *Leg) {
-	if d.section().Method.Is().Carries != rulebook.CarriesToken || d.mine || d.tokens().Out == 0 || l.Aside {
+	if d.section().Method.Is().Carries != rulebook.CarriesToken || d.mine && (t.Returned || !d.forItsOwn()) || d.tokens().Out == 0 || l.Aside {
 		return
 	}
 	ts := d.editToken(d.ref().section)
-	if i := slices.Index(d.section().Tokens.Charge, ts.Out); i >= 0 {
-		ts.Where[i] = TokenAway
-	} else if len(d.section().Tokens.Charge) > 0 && ts.OutBy == Outward {
+	if !d.lay(ts.Out, TokenAway) && len(d.section().Tokens.Charge) > 0 && ts.OutBy == Outward {
 		ts.More-- // drawn here under a wrong number
 	}
-	ts.Out, ts.Train, ts.Shunt = 0, 0, false
+	ts.in()
 }
 
 func (st *step) tokenToTrain() {
@@ -247,6 +251,9 @@ func (st *step) tokenToTrain() {
 	d.drawnUnbooked(t)
 	ts := st.editToken(d.ref().section)
 	holder := st.s.Train(ts.Train)
+	if d.doneAfterAll(ActRestore) { // handed on, and so not put in before
+		t.In.TokenIn = false
+	}
 	if t.In.Section == d.ref().section && t.In.Arrived != 0 && t.In.Accepted != 0 && !t.In.TokenIn {
 		d.find(rulebook.TokenHandedOn, "the token put in, the section closed, and the token of the section ahead drawn")
 		d.wentOn(t)
@@ -293,19 +300,7 @@ func (st *step) tokenFromTrain() {
 		t.In.Token = st.e.Number // what goes in is what he gave up
 	}
 	t.In.HasToken = false
-	if t.In.Section == d.ref().section && t.In.Token == 0 {
-		t.In.Token = st.e.Number
-	}
 	t.Carries = CarriedToken{}
-}
-
-// lies is where the book shows a token of the section; TokenGone for a number
-// that is not its own.
-func (d *action) lies(number int) TokenPlace {
-	if i := slices.Index(d.section().Tokens.Charge, number); i >= 0 {
-		return d.tokens().Where[i]
-	}
-	return TokenGone
 }
 
 // wrongToken says whether the train is recorded with a token that is not of

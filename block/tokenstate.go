@@ -36,9 +36,19 @@ type TokenState struct {
 	MovedAt Time // when that was
 }
 
+// in ends what is known of a token that is out: none is.
+func (t *TokenState) in() { t.Out, t.Train, t.Shunt = 0, 0, false }
+
+// drawnAt is the instrument that the token which is out was drawn from.
+func (t *TokenState) drawnAt() TokenPlace {
+	if t.OutBy == Inward {
+		return TokenAway
+	}
+	return TokenHere
+}
+
 // Count is the number of tokens at a place.
-func (t *TokenState) Count(p TokenPlace) int {
-	n := 0
+func (t *TokenState) Count(p TokenPlace) (n int) {
 	for _, w := range t.Where {
 		if w == p {
 			n++

@@ -157,9 +157,7 @@ func (t *Train) Label(b *Box) string {
 
 // clearOfSection says whether the train is known to have left the section it
 // came by: arrived, passed, or already in the section ahead.
-func (t *Train) clearOfSection() bool {
-	return t.In.Arrived != 0 || t.Out.Entered != 0
-}
+func (t *Train) clearOfSection() bool { return t.In.Arrived != 0 || t.Out.Entered != 0 }
 
 // On lists the trains that occupy a line, in order of arrival in the book.
 func (s *State) On(line int) []*Train {

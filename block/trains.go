@@ -61,6 +61,20 @@ func (st *step) cameBack(t *Train) {
 	st.engineBack(t)
 	if t.Where == Away && t.Out.open() && (st.e.From == "" || st.b.SectionIndex(st.e.From) == t.Out.Section) {
 		t.Returned, t.Out.Shown = true, st.e.At
+		if t.Out.Aside && t.Out.Given != 0 { // given out of section before
+			if d := st.begin(t.Out.Line, Outward, true); t.Out.Token != 0 && d.tokens().Out == 0 && d.lay(t.Out.Token, TokenOutOf) {
+				st.editToken(t.Out.Section).Out = t.Out.Token // it comes with it
+			}
+			if o := st.s.doubtOf(t.Out.Line, t.ID, StepReturn); o != nil && st.e.Kind == TrainMoved { // and had come before
+				k := *o
+				st.notBooked(&k, t, []Step{StepReturn})
+			}
+			st.cameAside(t, &t.Out, &Doubt{Line: t.Out.Line, Train: t.ID})
+			return
+		}
+		if st.e.From != "" { // it was there until now, and not out of the section before
+			st.endDoubts(func(o *Doubt) bool { return o.Line == t.Out.Line && o.Train == t.ID && o.Step == StepOut })
+		}
 		st.staffMayCome(t, t.Out.Section)
 		if st.s.Lines[t.Out.Line].Phase == Shunting {
 			st.owe(rulebook.ShuntNotWithdrawn, Pending{Section: t.Out.Section, Line: t.Out.Line, Train: t.ID})

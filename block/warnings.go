@@ -178,9 +178,7 @@ func (st *step) wrongWay(line int, on bool) {
 	}
 	for _, t := range st.s.On(line) {
 		if t.Out.Line == line && t.Out.Wrong {
-			t = st.touch(t)
-			t.Out.OutOf = st.e.At
-			st.close(t)
+			st.goneBy(t)
 		}
 	}
 	st.settle(line)
