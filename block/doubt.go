@@ -251,6 +251,8 @@ func (st *step) explains(d *Doubt, f *Finding) bool {
 		return (d.Seq == f.Seq || d.Train != 0 && d.Name == f.Train) && ofLineClear(f)
 	case d.Step.lasts():
 		return st.lacks(f) == d.Step && (d.Seq == f.Seq || d.Name != "" && d.Name == f.Train)
+	case f.Rule == rulebook.PilotMissing || f.Rule == rulebook.PaperTicketMissing:
+		return false // no train before it brings him what he lacks
 	}
 	if t := st.trainOf(f); f.Rule == rulebook.EnteredWithoutAcceptance && d.Step == StepRemoval && t != nil {
 		// Line clear was booked for it, and counted for nothing because of the obstruction.
