@@ -229,8 +229,8 @@ func (d *action) do(a Act) bool {
 	}
 	d.broughtBy(a)
 	d.doubtIf(unsaid, StepAccepted)
-	if len(d.s.TwoNames) > 0 && d.train != nil && (a == ActEnter || a == ActDepart) {
-		d.twoAfterAll()
+	if len(d.s.Presumed) > 0 && d.train != nil && (a == ActEnter || a == ActDepart) {
+		d.wentToo()
 	}
 	if len(d.b.Crossings) > 0 {
 		d.atCrossings(fresh)
@@ -283,8 +283,7 @@ func (d *action) before() {
 	d.offerTurned()
 	d.presumeEntering()
 	d.begunUnsaid()
-	d.helperBack()
-	d.backFalsely()
+	d.hereToGo()
 	d.inFrontOfOne()
 	d.backAgain()
 	d.acceptedAnew()

@@ -106,9 +106,6 @@ func (st *step) run() {
 	if len(s.Presumed) > 0 {
 		st.endPresumptions(func(p *Presumption) bool { return st.e.At-p.At > presumedFor })
 	}
-	if len(s.TwoNames) > 0 {
-		st.endTwoNames(func(w *TwoNames) bool { return st.e.At-w.At > presumedFor })
-	}
 	st.keeping()
 	st.leftOpen()
 	st.namesKnown()

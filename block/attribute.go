@@ -65,11 +65,8 @@ func (d *action) adopt(a Act) *Train {
 		return nil
 	}
 	t := d.candidate(a)
-	for _, o := range d.s.Trains {
-		if d.fits(a, o) && alike(o.Name, d.e.Train) {
-			t = o // of several that it may be, the one whose name is a letter from it
-			break
-		}
+	if o := firstTrain(d.s.Trains, func(o *Train) bool { return d.fits(a, o) && alike(o.Name, d.e.Train) }); o != nil {
+		t = o // of several that it may be, the one whose name is a letter from it
 	}
 	switch {
 	case t == nil:

@@ -1,6 +1,10 @@
 package block
 
-import "fairhand/block/rulebook"
+import (
+	"strings"
+
+	"fairhand/block/rulebook"
+)
 
 // breach says what a rule's breach does to the picture of a line.
 type breach uint8
@@ -72,3 +76,12 @@ var stepWords = [...]string{"", "train entering section", "its arrival or passin
 	"obstruction removed", "the end of shunting", "its return here", "the handing out of its token, staff or ticket", "the return of its token or staff", "its passing, seen complete,", "its arrival, passing or departure", "the clearing of the line", "its offer, or line clear for it,", "the pilot's ride on it", "what became of the vehicles that ran away", "its departure"}
 
 func (s Step) String() string { return stepWords[s] }
+
+// stepsIn is steps in words.
+func stepsIn(steps []Step) string {
+	words := make([]string, len(steps))
+	for i, s := range steps {
+		words[i] = s.String()
+	}
+	return strings.Join(words, " and ")
+}

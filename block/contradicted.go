@@ -1,8 +1,10 @@
 package block
 
 import (
+	"cmp"
 	"slices"
-	"strings"
+
+	"fairhand/block/rulebook"
 )
 
 // Presumption is what the book was said to lack, kept with the breaches that this
@@ -15,6 +17,7 @@ type Presumption struct {
 	At      Time
 	Name    string // of the train, empty where it is about none
 	Unnamed bool   `json:",omitempty"` // the name is what the book knows it by
+	Away    bool   `json:",omitempty"` // it was out of the section that it left for
 	Token   int    // number of the token, 0 for none or unknown
 	Steps   []Step
 	Said    Answer    // step-not-booked
@@ -23,7 +26,7 @@ type Presumption struct {
 
 // presumed keeps what a presumption answers.
 func (st *step) presumed(o *Doubt, t *Train, said *Finding, steps []Step, answers []Answer) {
-	p := Presumption{Line: o.Line, Seq: st.e.Seq, At: st.e.At, Name: said.Train, Unnamed: t != nil && t.Name == "", Token: o.Token, Steps: steps, Said: *said.answer()}
+	p := Presumption{Line: o.Line, Seq: st.e.Seq, At: st.e.At, Name: said.Train, Unnamed: t != nil && t.Name == "", Away: t != nil && t.Helps == 0 && t.Out.Line == o.Line && slices.Contains(steps, StepOut), Token: o.Token, Steps: steps, Said: *said.answer()}
 	if t := st.s.Train(o.Train); t != nil && t.In.Line == o.Line && slices.Contains(steps, StepTokenIn) {
 		p.Token = t.In.Token
 	}
@@ -40,6 +43,37 @@ func (st *step) presumed(o *Doubt, t *Train, said *Finding, steps []Step, answer
 	}
 	if len(p.Found) > 0 || doubted {
 		st.s.Presumed = append(slices.Clip(st.s.Presumed), p)
+	}
+}
+
+// perhapsTwo keeps what is dangerous should there have been two trains where it is said that
+// an entry names one otherwise, or tells of it twice: name is of the train that has yet to be
+// booked, "" where nobody named it.
+func (st *step) perhapsTwo(rule rulebook.RuleID, name string, said Finding, expected string) {
+	p := Presumption{Line: st.lineOf(&said), Seq: st.e.Seq, At: said.At, Name: name, Unnamed: name == "", Said: *said.answer()}
+	r, _ := rulebook.RuleNamed(rule)
+	said.Rule, said.Severity, said.Train, said.Text, said.Expected = rule, r.Severity, st.e.Train, "", expected
+	p.Found = []Finding{st.complete(said)}
+	st.s.Presumed = append(slices.Clip(st.s.Presumed), p)
+}
+
+// twoAfterAll lets such a danger stand, and says whether there is one.
+func (st *step) twoAfterAll(match func(*Presumption) bool) bool {
+	p := first(st.s.Presumed, func(p *Presumption) bool { return len(p.Steps) == 0 && match(p) })
+	if p != nil {
+		st.contradicted(p)
+	}
+	return p != nil
+}
+
+// wentToo lets the danger stand when a train of the first name goes by itself. One
+// that comes under it was away under it.
+func (d *action) wentToo() {
+	another := func(p *Presumption) bool { return p.Name == d.train.Name && p.Said.Seq < d.train.Opened }
+	if d.dir == Inward {
+		d.endPresumptions(func(p *Presumption) bool { return len(p.Steps) == 0 && another(p) })
+	}
+	for d.twoAfterAll(another) {
 	}
 }
 
@@ -106,16 +140,17 @@ func (st *step) contradicted(p *Presumption) {
 	k := *p
 	st.endPresumptions(func(o *Presumption) bool { return o == p })
 	st.answered([]Answer{k.Said})
-	words := make([]string, len(k.Steps))
-	for i, s := range k.Steps {
-		words[i] = s.String()
-	}
 	for _, f := range k.Found {
-		f.Text += "; " + strings.Join(words, " and ")
-		if k.Name != "" && k.Name != f.Train {
+		f.Text += "; " + stepsIn(k.Steps)
+		switch {
+		case len(k.Steps) == 0:
+			f.Text += cmp.Or(k.Name, st.e.Train) + " went afterwards"
+		case k.Name != "" && k.Name != f.Train:
 			f.Text += " of " + k.Name
+			fallthrough
+		default:
+			f.Text += " came only afterwards"
 		}
-		f.Text += " came only afterwards"
 		f.Rests = append(slices.Clip(f.Rests), st.e.Seq)
 		st.again = append(st.again, f)
 	}
@@ -142,6 +177,9 @@ func (st *step) endPresumptions(match func(*Presumption) bool) {
 // may follow.
 func (st *step) cameAfterAll(unnamed bool) bool {
 	p := first(st.s.Presumed, func(p *Presumption) bool {
+		if unnamed && p.Unnamed && len(p.Steps) == 0 {
+			return st.e.From == "" || st.b.lines[p.Line].section == st.b.SectionIndex(st.e.From)
+		}
 		if p.Unnamed != unnamed || !slices.Contains(p.Steps, StepArrival) && !slices.Contains(p.Steps, StepPassage) {
 			return false
 		}

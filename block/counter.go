@@ -152,7 +152,7 @@ func (st *step) counterShows(i int) {
 func (d *action) freedBefore() bool {
 	for _, o := range d.s.Doubts {
 		if t := d.s.Train(o.Train); o.Line == d.line && o.Step == StepOut && t != nil && t.aside(d.line) {
-			d.act, d.train = ActOut, t
+			d.act, d.train, d.mine = ActOut, t, t.In.Line == d.line && t.In.Aside
 			return d.late()
 		}
 	}

@@ -106,6 +106,18 @@ func (st *step) endDoubts(match func(*Doubt) bool) {
 	st.s.Doubts = left(st.s.Doubts, match)
 }
 
+// sure ends what is in doubt of the use of a line by a train.
+func (st *step) sure(line, train int) {
+	st.endDoubts(func(d *Doubt) bool { return d.Line == line && d.Train == train && !d.Step.lasts() })
+}
+
+// endDoubt drops a doubt.
+func (st *step) endDoubt(o Doubt) {
+	st.endDoubts(func(d *Doubt) bool {
+		return d.Seq == o.Seq && d.Line == o.Line && d.Train == o.Train && d.Step == o.Step
+	})
+}
+
 // over says whether nothing is left of a doubt: its train is off the line, or,
 // where it is about no train, the line is normal and its tokens are in.
 func (st *step) over(d *Doubt) bool {
@@ -315,12 +327,7 @@ func (st *step) trainOf(f *Finding) *Train { return st.trainLabelled(f.Train) }
 
 // trainLabelled finds the latest train on hand that is called so; nil for none.
 func (st *step) trainLabelled(label string) *Train {
-	for i := len(st.s.Trains) - 1; i >= 0; i-- {
-		if label != "" && st.s.Trains[i].Label(st.b) == label {
-			return st.s.Trains[i]
-		}
-	}
-	return nil
+	return lastTrain(st.s.Trains, func(t *Train) bool { return label != "" && t.Label(st.b) == label })
 }
 
 // answered notes that findings of earlier entries stand no more.
@@ -367,7 +374,7 @@ func (s *State) MayAnswer(f *Finding) bool {
 	if slices.ContainsFunc(s.Misplaced, func(m Misplaced) bool { return slices.ContainsFunc(m.Found, func(a Answer) bool { return a.Of(f) }) }) {
 		return true
 	}
-	return s.MayStandAgain(f) || slices.ContainsFunc(s.Resting, func(r Resting) bool { return r.Found.Of(f) }) || slices.ContainsFunc(s.TwoNames, func(w TwoNames) bool { return w.Said.Of(f) }) || slices.ContainsFunc(s.Doubts, func(d Doubt) bool { return slices.ContainsFunc(d.Found, func(a Answer) bool { return a.Of(f) }) }) ||
+	return s.MayStandAgain(f) || slices.ContainsFunc(s.Resting, func(r Resting) bool { return r.Found.Of(f) }) || slices.ContainsFunc(s.Doubts, func(d Doubt) bool { return slices.ContainsFunc(d.Found, func(a Answer) bool { return a.Of(f) }) }) ||
 		slices.ContainsFunc(s.Trains, func(t *Train) bool {
 			return t.Name == f.Train && (s.elsewhere(t) >= 0 && t.Out.Entered == f.At || tooMany[f.Rule] && t.unseen() && (t.In.Accepted == f.At || t.Out.Accepted == f.At) || t.Where == Here && t.In.Entered == 0 && t.In.Accepted == f.At)
 		})

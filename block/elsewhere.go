@@ -81,7 +81,7 @@ func (d *action) bellOf(t *Train, a Act) *Train {
 // offeredAs notes a train found to go on the line clear of another, which was never here:
 // should that one be offered to this box yet, the train was offered under its name.
 func (d *action) offeredAs() {
-	i := slices.IndexFunc(d.found, func(f Finding) bool { return f.Rule == rulebook.WrongTrainEntered && f.Seq == d.e.Seq })
+	i := d.foundNow(rulebook.WrongTrainEntered)
 	o := d.s.Train(d.ls().Train)
 	if i < 0 || d.dir != Outward || o == nil || o == d.train || !o.accepted(d.line) || !o.neverHere() || o.Name == "" || d.train == nil || d.train.In.Entered == 0 || d.train.Out.open() {
 		return

@@ -1,6 +1,7 @@
 package block
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -78,6 +79,8 @@ func (d *action) findSaying(id rulebook.RuleID, says, expected string) {
 	said := d.add(f)
 	said.Text += d.because(id)
 	switch need := d.unmet(); {
+	case id == rulebook.EnteringTwice && d.dir == Inward && d.e.Train == "":
+		d.perhapsTwo(rulebook.EnteredWithoutAcceptance, "", *said, "line clear given by this box before the train enters")
 	case id == rulebook.AcceptedConverging:
 		d.rests(said, d.coming(d.converges))
 	case id == rulebook.AcceptedBothWays:
@@ -86,7 +89,7 @@ func (d *action) findSaying(id rulebook.RuleID, says, expected string) {
 		d.rests(said, d.forward())
 	}
 	for _, t := range d.s.Trains {
-		if (tooMany[id] || permissive[id]) && (d.train == nil || t.ID != d.train.ID) && (t.occupies(d.line) || t.accepted(d.line)) {
+		if (tooMany[id] || permissive[id] || id == rulebook.ShuntNotBack) && (d.train == nil || t.ID != d.train.ID) && (t.occupies(d.line) || t.accepted(d.line)) {
 			d.against = append(d.against, foundOver{id, d.line, t.ID})
 		}
 	}
@@ -110,6 +113,11 @@ func (d *action) saidAlready(id rulebook.RuleID) bool {
 		}
 	}
 	return false
+}
+
+// foundNow is the place of what this entry was found to break; -1 for nothing of that rule.
+func (st *step) foundNow(id rulebook.RuleID) int {
+	return slices.IndexFunc(st.found, func(f Finding) bool { return f.Rule == id && f.Seq == st.e.Seq })
 }
 
 // words is a finding in plain words: what was done, by which train, where.

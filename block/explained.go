@@ -12,9 +12,6 @@ import (
 // other entry of the train is missing with it, none shows that it was made later, and
 // since the train went in there was time to run through.
 func (st *step) explainedBy(o *Doubt, t *Train, steps []Step) []Answer {
-	if t == nil {
-		return o.Found
-	}
 	return slices.DeleteFunc(slices.Clone(o.Found), func(a Answer) bool {
 		f := first(st.s.Open, func(f *Finding) bool { return a.Of(f) })
 		return f != nil && f.Severity == rulebook.Danger && !st.possible(o, t, steps, f)
@@ -24,6 +21,9 @@ func (st *step) explainedBy(o *Doubt, t *Train, steps []Step) []Answer {
 // possible says whether the missing steps of a train can have been made before what was
 // found of it.
 func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
+	if t == nil {
+		return o.Step != StepRemoval || f.At >= st.s.Lines[o.Line].Stood
+	}
 	l := &t.Out
 	if t.In.Line == o.Line && (l.Line != o.Line || f.At < l.Offered) {
 		l = &t.In
@@ -41,6 +41,8 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 		return true
 	case f.At < l.Shown:
 		return false // it was there yet
+	case f.Rule == rulebook.PilotMissing:
+		return slices.Contains(steps, StepPilot) || slices.Contains(steps, StepArrival) && !t.clearOfSection()
 	case f.Rule == rulebook.OutOfSectionTrainNotArrived && slices.ContainsFunc(o.Found, func(a Answer) bool { return a.Rule == rulebook.TokenInBeforeArrival && a.Seq > f.Seq }):
 		return false // whenever it came: the token was put in only after out of section
 	case l == &t.Out && slices.Contains(steps, StepTokenIn): // shut in at a siding in the section
@@ -141,8 +143,17 @@ func (st *step) stillIn(i int, name string) {
 		in(true)
 	}
 	if p := first(st.s.Presumed, func(p *Presumption) bool {
-		return name != "" && p.Name == name && (i < 0 || st.b.lines[p.Line].section == i) && slices.Contains(p.Steps, StepOut)
+		return name != "" && p.Name == name && p.Away && (i < 0 || st.b.lines[p.Line].section == i)
 	}); p != nil {
 		st.contradicted(p)
+	}
+}
+
+// stoodOn notes that something stood at a place until now, within the clearing point of lines.
+func (st *step) stoodOn(place string) {
+	for l := range st.b.lines {
+		if place != "" && st.s.fouls(st.b, place, l) {
+			st.editLine(l).Stood = st.e.At
+		}
 	}
 }

@@ -46,10 +46,8 @@ func (st *step) wasIn(t *Train, l *Leg) {
 	if !st.b.Sections[l.Section].Method.Is().Follows {
 		return
 	}
-	for _, o := range st.s.Doubts {
-		if o.Train == t.ID && o.Line == l.Line && o.Step == StepCancel {
-			st.answered(o.Found)
-		}
+	if o := st.s.doubtOf(l.Line, t.ID, StepCancel); o != nil {
+		st.answered(o.Found)
 	}
 }
 
@@ -58,21 +56,15 @@ var goodsBehindGoods = Guard{
 	Name: "no passenger train in it or following", Rule: rulebook.PermissivePassenger, For: following,
 	Expected: "the section clear for a passenger train, and behind it",
 	holds: func(d *action) bool {
-		if d.inFront() == nil {
-			return true
-		}
 		passenger := func(t *Train) bool { return t.Class == rulebook.Passenger }
-		return !(d.train != nil && passenger(d.train)) && !slices.ContainsFunc(d.ahead(), passenger)
+		return d.inFront() == nil || !(d.train != nil && passenger(d.train)) && !slices.ContainsFunc(d.ahead(), passenger)
 	},
 }
 
 var roomForIt = Guard{
 	Name: "room for one more train", Rule: rulebook.PermissiveTooMany, For: following,
 	Expected: "a train given out of section first: as many are in it as may be",
-	holds: func(d *action) bool {
-		most := d.section().Trains
-		return most == 0 || len(d.ahead()) < most
-	},
+	holds:    func(d *action) bool { return d.section().Trains == 0 || len(d.ahead()) < d.section().Trains },
 }
 
 var behindWarned = Guard{

@@ -81,10 +81,7 @@ var lineFree = Guard{
 	Name: "line free of obstructions and blockages", Rule: rulebook.EnteredWhileBlocked, Mine: true,
 	Expected: "the blockage given up or the obstruction removed first, or the driver warned and that booked",
 	holds: func(d *action) bool {
-		if d.dir == Inward || d.train != nil && (d.train.Warned || d.train.occupies(d.line) || d.perhapsWarned()) {
-			return true
-		}
-		return !d.blockaded() && !d.obstructed()
+		return d.dir == Inward || d.toldOrIn() || !d.blockaded() && !d.obstructed()
 	},
 }
 
@@ -147,11 +144,8 @@ var sameTrain = Guard{
 var enteringDue = Guard{
 	Name: "entering not yet sent for it", Rule: rulebook.EnteringTwice, Replaces: true,
 	Expected: "train entering section once for each train",
-	holds: func(d *action) bool {
-		if d.stranger() {
-			return true // another guard says so
-		}
-		return d.train != nil && (d.train.leg(d.dir).Entering == 0 || d.repeat) && d.train.leg(d.dir).Accepted != 0 ||
+	holds: func(d *action) bool { // of a stranger another guard says so
+		return d.stranger() || d.train != nil && (d.train.leg(d.dir).Entering == 0 || d.repeat) && d.train.leg(d.dir).Accepted != 0 ||
 			d.train != nil && d.train.occupies(d.line) && d.train.leg(d.dir).Entering == 0
 	},
 }
@@ -160,6 +154,12 @@ var driverWarned = Guard{
 	Name: "driver warned", Rule: rulebook.TrainNotWarned, Mine: true,
 	Expected: "the driver warned and a remark of it before the section signal is cleared",
 	holds:    func(d *action) bool { return d.train == nil || d.train.Warned || d.perhapsWarned() },
+}
+
+// toldOrIn says whether the driver of the train of the act has been told, or may have been,
+// or the train is on the line.
+func (d *action) toldOrIn() bool {
+	return d.train != nil && (d.train.Warned || d.train.occupies(d.line) || d.perhapsWarned())
 }
 
 // perhapsWarned says whether the train of the act, which no entry names, may be one on
@@ -191,10 +191,7 @@ var clearOfPoint = Guard{
 	Name: "train clear of the clearing point", Rule: rulebook.OutOfSectionClearingPointFouled, Mine: true,
 	Expected: "the train beyond the clearing point or clear of the line, or blocking back",
 	holds: func(d *action) bool {
-		if d.train == nil || !d.train.clearOfSection() {
-			return true
-		}
-		return d.fouling(d.train.ID) == nil
+		return d.train == nil || !d.train.clearOfSection() || d.fouling(d.train.ID) == nil
 	},
 }
 
@@ -226,12 +223,8 @@ var describedInTime = Guard{
 var setBack = Guard{
 	Name: "train back at the box it left", Rule: rulebook.CancelledAfterEntering,
 	Expected: "the train recorded back here, complete and clear of the section",
-	holds: func(d *action) bool {
-		if !d.mine {
-			// The box in advance cannot see the return; it needs the instruction.
-			return d.section().Allows("shunt-as-train")
-		}
-		return d.train != nil && d.train.Returned
+	holds: func(d *action) bool { // the box in advance cannot see the return; it needs the instruction
+		return !d.mine && d.section().Allows("shunt-as-train") || d.mine && cameBack.holds(d)
 	},
 }
 
@@ -244,10 +237,8 @@ var cameBack = Guard{
 }
 
 var blockBehind = Guard{
-	Name: "blocking back behind a departing train authorised",
-	holds: func(d *action) bool {
-		return d.section().Allows("block-back-occupied")
-	},
+	Name:  "blocking back behind a departing train authorised",
+	holds: func(d *action) bool { return d.section().Allows("block-back-occupied") },
 }
 
 var unblockClear = Guard{
@@ -262,7 +253,7 @@ var dangerOver = Guard{
 	Expected: "the obstruction gone, and a train that was in section past the clearing point and complete",
 	holds: func(d *action) bool {
 		return !d.obstructed() && !slices.ContainsFunc(d.s.On(d.line), func(t *Train) bool {
-			return !t.clearOfSection() || t.Proof != Complete && t.Proof != TailLampOut || d.fouling(t.ID) != nil
+			return !t.clearOfSection() || !t.whole() || d.fouling(t.ID) != nil
 		})
 	},
 }
@@ -322,12 +313,7 @@ var shuntIntoClear = Guard{
 var givenOut = Guard{
 	Name: "train out of section was given",
 	holds: func(d *action) bool {
-		for _, t := range d.s.Trains {
-			if t.occupies(d.line) && !t.In.Falsely {
-				return false
-			}
-		}
-		return d.dir == Inward
+		return d.dir == Inward && !slices.ContainsFunc(d.s.On(d.line), func(t *Train) bool { return !t.In.Falsely })
 	},
 }
 

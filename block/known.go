@@ -204,6 +204,16 @@ func firstTrain(list []*Train, so func(*Train) bool) *Train {
 	return nil
 }
 
+// lastTrain is the last train of a list that is so; nil for none.
+func lastTrain(list []*Train, so func(*Train) bool) *Train {
+	for _, t := range slices.Backward(list) {
+		if so(t) {
+			return t
+		}
+	}
+	return nil
+}
+
 // onlyTrain is the one train of a list that is so; nil for none, and for more.
 func onlyTrain(list []*Train, so func(*Train) bool) *Train {
 	i := slices.IndexFunc(list, so)

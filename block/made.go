@@ -214,24 +214,6 @@ func (st *step) engineBack(e *Train) {
 	st.settle(e.Out.Line)
 }
 
-// helperBack presumes the return, not booked, of an assisting engine that this box
-// offers again: it is here.
-func (d *action) helperBack() {
-	t := d.train
-	if d.act != ActOffer || !d.mine || d.e.Train == "" || t == nil || !t.Back || t.Where != Away || t.Out.Line != d.line {
-		return
-	}
-	o := d.s.doubtOf(d.line, t.ID, StepOut)
-	if o == nil {
-		return // it may be there still
-	}
-	was := *o
-	t = d.touch(t)
-	d.engineBack(t)
-	d.train, t.Where = t, Here
-	d.notBooked(&was, t, []Step{StepReturn})
-}
-
 // toAssist: an engine may follow a train into the section to assist it, when its
 // driver has been told. Source: study cards, past a signal at danger: into the
 // section to remove what was left there.

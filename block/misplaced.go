@@ -32,7 +32,7 @@ var misplaces = map[Act]rulebook.RuleID{
 // misplaced takes an act that was found to be a danger, and the only one like it that is
 // awaited with the arrows turned, or with another box, as one; false where there is none.
 func (d *action) misplaced() bool {
-	i := slices.IndexFunc(d.found, func(f Finding) bool { return f.Rule == misplaces[d.act] && f.Seq == d.e.Seq })
+	i := d.foundNow(misplaces[d.act])
 	if i < 0 || d.act == ActEnter && d.train != nil && d.train.Name != d.e.Train {
 		return false
 	}

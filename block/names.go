@@ -16,12 +16,7 @@ func (t *Train) also(name string) bool { return slices.Contains(t.Also, name) }
 
 // otherwise finds a train under a name it was given by an entry that differs.
 func (s *State) otherwise(name string) *Train {
-	for i := len(s.Trains) - 1; i >= 0; i-- {
-		if s.Trains[i].also(name) {
-			return s.Trains[i]
-		}
-	}
-	return nil
+	return lastTrain(s.Trains, func(t *Train) bool { return t.also(name) })
 }
 
 const signalledFor = "the train for which line clear was given, "
@@ -49,10 +44,10 @@ func (st *step) goesBy(t *Train, name string) *Train {
 		st.add(f)
 		return t
 	}
-	if signalled := t.Name; goes && signalled != st.e.Train {
-		st.maybeTwo(signalled, f)
+	if signalled := t.Name; signalled != st.e.Train && (goes || st.e.Kind == TrainPassed) {
+		st.perhapsTwo(rulebook.WrongTrainEntered, signalled, f, signalledFor+signalled)
 	} else if goes {
-		st.maybeTwo(name, f) // the one that stood here went, on the line clear of the other
+		st.perhapsTwo(rulebook.WrongTrainEntered, name, f, signalledFor+name) // the one that stood here went, on the line clear of the other
 	}
 	st.add(f).Text = "The book has " + t.Name + " and " + name + " where there is one train: another than the one signalled, or a slip of the pen"
 	return t
@@ -67,6 +62,7 @@ func (st *step) parted(t *Train, again bool) bool {
 	}
 	t = st.touch(t)
 	t.Name, t.Also = t.Also[len(t.Also)-1], nil
+	st.twoAfterAll(func(p *Presumption) bool { return p.Name == st.e.Train })
 	return true
 }
 
@@ -124,15 +120,22 @@ func (st *step) meant() *Train {
 // signalledLike takes a train that the book knows only by what it is to do next for
 // the one on its way here whose name is a letter from its own, if there is one.
 func (st *step) signalledLike(t *Train) *Train {
-	for _, o := range st.s.Trains {
-		if o.ID != t.ID && o.In.open() && !t.In.open() && alike(o.Name, t.Name) && st.mayArrive(o, -1) {
-			name := o.Name
-			t = st.exchange(t, o, Inward)
-			st.dropEmpty(o.ID)
-			return st.goesBy(t, name)
-		}
+	o := firstTrain(st.s.Trains, func(o *Train) bool {
+		return o.ID != t.ID && o.In.open() && !t.In.open() && alike(o.Name, t.Name) && st.mayArrive(o, -1)
+	})
+	if o == nil {
+		return t
 	}
-	return t
+	return st.isOther(t, o, Inward)
+}
+
+// isOther gives a train what another is signalled for, of which nothing else is booked, and
+// lets it go on under the name of that as well.
+func (st *step) isOther(t, o *Train, dir Dir) *Train {
+	name := o.Name
+	t = st.exchange(t, o, dir)
+	st.dropEmpty(o.ID)
+	return st.goesBy(t, name)
 }
 
 // alike says whether two names are one letter apart: another one, one too many
@@ -168,15 +171,12 @@ func (d *action) signalledAs(t *Train) *Train {
 	if o == nil || o == t || !o.accepted(d.line) || o.In.Section >= 0 || o.PlaceSeq != 0 || o.DepartedAt != 0 || !alike(o.Name, t.Name) {
 		return t
 	}
-	name := o.Name
 	if t.Out.open() { // an offer nobody took
 		t = d.touch(t)
 		d.handOver(&t.Out, t.ID, 0)
 		t.Out = noLeg
 	}
-	t = d.exchange(t, o, Outward)
-	d.dropEmpty(o.ID)
-	return d.goesBy(t, name)
+	return d.isOther(t, o, Outward)
 }
 
 // namedNext says, for the kinds of entry that name a train, of which train one
@@ -277,4 +277,15 @@ func (st *step) goneBefore(t *Train, line int) bool {
 	}
 	st.close(t)
 	return true
+}
+
+// offeredToo says whether a train was offered under the name with line clear standing for this
+// one, and not accepted: the boxes know of two, and neither name is a slip of the pen for the
+// other. Source: Warngau, 8 June 1975.
+func (st *step) offeredToo(t *Train, name string) bool {
+	return slices.ContainsFunc(st.s.Open, func(f Finding) bool {
+		return f.Rule == rulebook.OfferedBeforeOutOfSection && f.Train == name && f.Seq < st.e.Seq && slices.ContainsFunc([]Leg{t.In, t.Out}, func(l Leg) bool {
+			return l.open() && l.Accepted != 0 && f.At >= l.Accepted && st.b.Sections[l.Section].Neighbour == f.Section
+		})
+	})
 }

@@ -149,26 +149,24 @@ func (st *step) takeAsMade(o *Doubt) {
 	t := st.s.Train(o.Train)
 	if t != nil {
 		t = st.touch(t)
-		for _, dir := range [...]Dir{Inward, Outward} {
-			if l := t.leg(dir); l.Line == o.Line && l.Aside && l.open() {
-				if l.Falsely && l.Arrived != 0 {
-					st.cameAside(t, l, o)
-					return
-				}
-				if dir == Outward && o.Step == StepReturn && st.outTurned(t, l, o) {
-					return
-				}
-				if dir == Outward && (o.Step == StepReturn || o.Step == StepOut && t.Returned && st.shuntedBack(t)) {
-					if st.returned(t, o) {
-						break
-					}
-					return
-				}
-				steps = st.endPresumed(t, l, dir, o.At)
-				if steps[0] == StepPassage {
-					st.wentThrough(t, o)
-				}
-				break
+		dir := Inward
+		if l := &t.In; l.Line != o.Line || !l.Aside || !l.open() {
+			dir = Outward
+		}
+		switch l := t.leg(dir); {
+		case l.Line != o.Line || !l.Aside || !l.open():
+		case l.Falsely && l.Arrived != 0:
+			st.cameAside(t, l, o)
+			return
+		case dir == Outward && o.Step == StepReturn && st.outTurned(t, l, o):
+			return
+		case dir == Outward && (o.Step == StepReturn || o.Step == StepOut && t.Returned && st.shuntedBack(t)):
+			if !st.returned(t, o) {
+				return
+			}
+		default:
+			if steps = st.endPresumed(t, l, dir, o.At); steps[0] == StepPassage {
+				st.wentThrough(t, o)
 			}
 		}
 	}
@@ -180,8 +178,7 @@ func (st *step) takeAsMade(o *Doubt) {
 func (st *step) cameAside(t *Train, l *Leg, o *Doubt) {
 	st.notOverdue(l.Section, t)
 	l.Aside, l.OutOf = false, l.Given
-	line, train := o.Line, o.Train
-	st.endDoubts(func(d *Doubt) bool { return d.Line == line && d.Train == train && !d.Step.lasts() })
+	st.sure(o.Line, o.Train)
 }
 
 // endPresumed ends a leg by steps presumed, made at the latest when the doubt
@@ -243,11 +240,8 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 	if t != nil {
 		f.Train = t.Label(st.b)
 	}
-	words := make([]string, len(steps))
-	for i, s := range steps {
-		words[i] = s.String()
-	}
-	text := strings.ToUpper(words[0][:1]) + strings.Join(words, " and ")[1:] + " not booked"
+	text := stepsIn(steps)
+	text = strings.ToUpper(text[:1]) + text[1:] + " not booked"
 	if f.Train != "" {
 		text += ": " + f.Train
 	}
@@ -262,8 +256,7 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 	answers := slices.Concat(st.overdue(f.Section, t), st.explainedBy(o, t, steps), st.restedOn(o, t, steps))
 	st.presumed(o, t, &f, steps, answers)
 	st.answered(answers)
-	seq, line, train := o.Seq, o.Line, o.Train
-	st.endDoubts(func(d *Doubt) bool { return d.Seq == seq && d.Line == line && d.Train == train && d.Step == o.Step })
+	st.endDoubt(*o)
 }
 
 // late takes train out of section for a train that stands aside: it is out, and
@@ -294,28 +287,25 @@ func (d *action) late() bool {
 // arrived when it is then recorded moving here or going on.
 func (st *step) presumeArrival(t *Train) {
 	l := &t.In
-	if !l.open() || l.Arrived != 0 || len(st.s.Doubts) == 0 {
+	k := first(st.s.Doubts, func(o *Doubt) bool {
+		return o.Train == t.ID && o.Line == l.Line && !o.Step.lasts() && o.Step != StepNone
+	})
+	if k == nil || !l.open() || l.Arrived != 0 {
 		return
 	}
-	for _, o := range st.s.Doubts {
-		if o.Train != t.ID || o.Line != l.Line || o.Step.lasts() || o.Step == StepNone {
-			continue
-		}
-		if !l.Falsely {
-			l.Arrived = o.At
-			st.notBooked(&o, t, []Step{StepArrival})
-			if l.Aside { // its out of section is to come
-				o.Found = nil
-				st.s.Doubts = append(slices.Clip(st.s.Doubts), o)
-			}
-			return
-		}
-		line := l.Line
+	o, line := *k, l.Line
+	if l.Falsely {
 		st.notBooked(&o, t, st.endPresumed(t, l, Inward, o.At))
 		if st.s.Lines[line].Phase == InSection {
 			st.settle(line)
 		}
 		return
+	}
+	l.Arrived = o.At
+	st.notBooked(&o, t, []Step{StepArrival})
+	if l.Aside { // its out of section is to come
+		o.Found = nil
+		st.s.Doubts = append(slices.Clip(st.s.Doubts), o)
 	}
 }
 
@@ -340,13 +330,11 @@ func (d *action) goneOn() {
 	if d.ls().Phase != InSection || d.act == ActOut || d.s.occupied(d.line) != nil {
 		return
 	}
-	for _, o := range d.s.Doubts {
-		if o.Line == d.line && o.Train == 0 && o.Step == StepOut {
-			d.takeAhead(o.Name)
-			d.notBooked(&o, nil, []Step{StepOut})
-			d.settle(d.line)
-			return
-		}
+	if k := d.s.doubtOf(d.line, 0, StepOut); k != nil {
+		o := *k
+		d.takeAhead(o.Name)
+		d.notBooked(&o, nil, []Step{StepOut})
+		d.settle(d.line)
 	}
 }
 
@@ -392,5 +380,5 @@ func (d *action) otherOut(t *Train, l *Leg) bool {
 // stands takes back what was thought of a train that stood aside: it goes on.
 func (d *action) stands(t *Train, l *Leg) {
 	l.Aside = false
-	d.endDoubts(func(o *Doubt) bool { return o.Train == t.ID && o.Line == d.line && !o.Step.lasts() })
+	d.sure(d.line, t.ID)
 }

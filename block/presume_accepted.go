@@ -1,6 +1,7 @@
 package block
 
 import (
+	"maps"
 	"slices"
 
 	"fairhand/block/rulebook"
@@ -61,9 +62,7 @@ func (s *State) uncalled(ls *LineState) bool {
 // saysStranger says whether this act was found to be that of a train without
 // line clear on a line that has another.
 func (d *action) saysStranger() bool {
-	return (d.act == ActEnter || d.act == ActDepart) && slices.ContainsFunc(d.found, func(f Finding) bool {
-		return f.Rule == rulebook.EnteredWithoutAcceptance && f.Seq == d.e.Seq
-	})
+	return (d.act == ActEnter || d.act == ActDepart) && d.foundNow(rulebook.EnteredWithoutAcceptance) >= 0
 }
 
 // doubtIf opens a doubt about a step of the train of the act.
@@ -75,12 +74,7 @@ func (d *action) doubtIf(so bool, missing Step) {
 
 // ofLineClear says whether a finding is one that line clear, not booked, would explain.
 func ofLineClear(f *Finding) bool {
-	for _, r := range unaccepted {
-		if f.Rule == r {
-			return true
-		}
-	}
-	return false
+	return slices.Contains(slices.Collect(maps.Values(unaccepted)), f.Rule)
 }
 
 // gaveClear ends the doubts whether line clear was given that an act on their line answers:

@@ -106,17 +106,26 @@ func (d *action) neverBelledIn() *Train {
 	return t
 }
 
-// backFalsely presumes the arrival, not booked, of a train given out of section that this
-// box then offers back over the single line that it came by: it is here.
-func (d *action) backFalsely() {
+// hereToGo presumes the arrival, not booked, of a train that this box then offers back over
+// the line that it is on: it is here. That is a train given out of section, that came over a
+// single line, or an assisting engine that may be back.
+func (d *action) hereToGo() {
 	t := d.train
-	if d.act != ActOffer || !d.mine || d.e.Train == "" || !d.section().Method.Is().Single || t == nil || t.In.Line != d.line || !t.In.Falsely || !t.In.open() || t.clearOfSection() {
+	if d.act != ActOffer || !d.mine || d.e.Train == "" || t == nil {
 		return
 	}
-	t = d.touch(t)
-	d.train = t
-	d.presumeArrival(t)
-	t.Where = Here
+	if o := d.s.doubtOf(d.line, t.ID, StepOut); o != nil && t.Back && t.Where == Away && t.Out.Line == d.line {
+		was := *o
+		t = d.touch(t)
+		d.engineBack(t)
+		d.train, t.Where = t, Here
+		d.notBooked(&was, t, []Step{StepReturn})
+	}
+	if d.section().Method.Is().Single && t.In.Line == d.line && t.In.Falsely && t.In.open() && !t.clearOfSection() {
+		d.train = d.touch(t)
+		d.presumeArrival(d.train)
+		d.train.Where = Here
+	}
 }
 
 // backAgain presumes train out of section, not booked, for a train that came over a
@@ -174,7 +183,7 @@ func (d *action) acceptedAnew() {
 // bookedTwice says that line clear is booked twice for the train, in place of what was
 // found of the offer; nil where none was made again.
 func (d *action) bookedTwice() *Finding {
-	i := slices.IndexFunc(d.found, func(f Finding) bool { return f.Rule == rulebook.OfferedBeforeOutOfSection && f.Seq == d.e.Seq })
+	i := d.foundNow(rulebook.OfferedBeforeOutOfSection)
 	if i < 0 {
 		return nil
 	}
@@ -249,7 +258,7 @@ func (st *step) wentThrough(t *Train, o *Doubt) {
 		if st.endPresumed(t, l, dir, other.At); held {
 			st.settle(l.Line)
 		}
-		st.endDoubts(func(d *Doubt) bool { return d.Line == other.Line && d.Train == t.ID && d.Step == StepPassage })
+		st.endDoubt(other)
 	}
 }
 
@@ -283,8 +292,8 @@ func (st *step) returned(t *Train, o *Doubt) bool {
 		t.Where = Here
 	}
 	st.notOverdue(t.Out.Section, t)
-	if k := *o; !missing {
-		st.endDoubts(func(d *Doubt) bool { return d.Line == k.Line && d.Train == k.Train && !d.Step.lasts() })
+	if !missing {
+		st.sure(o.Line, o.Train)
 	}
 	return missing
 }

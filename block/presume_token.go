@@ -47,7 +47,7 @@ func (d *action) wentOn(t *Train) {
 	if !d.lay(t.In.Token, TokenAway) {
 		d.editToken(d.ref().section).More--
 	}
-	d.endDoubts(func(k *Doubt) bool { return k.Line == d.line && k.Train == t.ID && k.Step == StepTokenIn })
+	d.endDoubt(*o)
 }
 
 // tokensShown presumes that a token was put in when another train has been let
@@ -196,7 +196,7 @@ func (d *action) takeIn() {
 		if o.Token == 0 {
 			d.editToken(d.ref().section).More--
 		}
-		d.endDoubts(func(k *Doubt) bool { return k.Step == StepTokenIn && k.Seq == o.Seq && k.Line == o.Line })
+		d.endDoubt(o)
 	}
 }
 
@@ -298,10 +298,9 @@ func (st *step) staffMayCome(t *Train, section int) {
 // passedComplete takes a train whose passing here was not booked as seen
 // complete when the box ahead, which sees its tail lamp, gives out of section.
 func (d *action) passedComplete(t *Train) {
-	for _, o := range d.s.Doubts {
-		if o.Step == StepPassed && o.Train == t.ID && d.dir == Outward && t.Proof == ProofNone {
-			d.notBooked(&o, t, []Step{StepPassed})
-			return
-		}
+	k := first(d.s.Doubts, func(o *Doubt) bool { return o.Step == StepPassed && o.Train == t.ID })
+	if k != nil && d.dir == Outward && t.Proof == ProofNone {
+		o := *k
+		d.notBooked(&o, t, []Step{StepPassed})
 	}
 }

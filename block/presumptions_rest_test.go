@@ -65,6 +65,21 @@ var onOneTrain = []presumption{
 	{name: "tokenless: out of section received, and the train is pushed back", method: rulebook.Tokenless, rule: rulebook.OpposingAcceptance,
 		may: "00 train 1A01 moved to Platform/01 East >1 <1 >3-1 <3-1 train 1A01/02 train 1A01 departed for East/02 East >2 <2/20 East <1 >1 <3-1 >3-1 train 1A02/22 East <2 >2/32 train 1A02 arrived at Yard complete/33 East >1 <1 >2-1 <2-1",
 		not: "00 train 1A01 moved to Platform/01 East >1 <1 >3-1 <3-1 train 1A01/02 train 1A01 departed for East/02 East >2 <2/20 East <1 >1 <3-1 >3-1 train 1A02/22 East <2 >2/25 train 1A01 arrived at Platform from East \"propelled back\"/32 train 1A02 arrived at Yard complete/33 East >1 <1 >2-1 <2-1"},
+	{name: "obstruction removed, and the vehicle stood there yet", method: rulebook.Absolute, rule: rulebook.AcceptedWhileBlocked, box: homeStand,
+		may: "00 West >1 <1 >2-4 <2-4/01 train 0P01 moved to Neck/08 train 0P01 moved to Yard/10 West <1 >1 <3-1 >3-1 train 1A01/12 West <2 >2/18 train 1A01 arrived at Platform complete/19 West >1 <1 >2-1 <2-1",
+		not: "00 West >1 <1 >2-4 <2-4/01 train 0P01 moved to Neck/10 West <1 >1 <3-1 >3-1 train 1A01/11 train 0P01 moved to Yard/12 West <2 >2/18 train 1A01 arrived at Platform complete/19 West >1 <1 >2-1 <2-1"},
+	{name: "a passing, with a converging train accepted before the train was belled on", method: rulebook.Absolute, rule: rulebook.AcceptedConverging, box: junction,
+		may: "00 West <1 >1 <4 >4 train 1A01/02 West <2 >2/03 East >1 <1 >4 <4 train 1A01/08 East >2 <2 train 1A01/09 West >1 <1 >2-1 <2-1 train 1A01/10 East <1 >1 <3-1 >3-1 train 1B02/12 East <2 >2/13 East <1 >1 <2-1 >2-1 train 1A01/18 train 1B02 arrived at Platform complete/19 East >1 <1 >2-1 <2-1", hidden: true,
+		not: "00 West <1 >1 <4 >4 train 1A01/02 West <2 >2/03 East >1 <1 >4 <4 train 1A01/07 East <1 >1 <3-1 >3-1 train 1B02/08 East >2 <2 train 1A01/09 West >1 <1 >2-1 <2-1 train 1A01/12 East <2 >2/13 East <1 >1 <2-1 >2-1 train 1A01/18 train 1B02 arrived at Platform complete/19 East >1 <1 >2-1 <2-1"},
+	{name: "counter: an arrival, and the section is shown free after line clear for the other", method: rulebook.AxleCounterSingle, rule: rulebook.OpposingAcceptance, hidden: true,
+		may: "00 East <offer >accept train 1A01 pn 11/02 East <entering train 1A01/10 East indicator free/12 train 1B02 moved to Yard/13 East >offer <accept train 1B02 pn 12/14 train 1B02 departed for East/22 East indicator free",
+		not: "00 East <offer >accept train 1A01 pn 11/02 East <entering train 1A01/05 train 1B02 moved to Yard/06 East >offer <accept train 1B02 pn 12/10 East indicator free/14 train 1B02 departed for East/22 East indicator free"},
+	{name: "one train under two names, and the first stays here", hidden: true, method: rulebook.Absolute, rule: rulebook.WrongTrainEntered, says: rulebook.TrainNameDiffers,
+		may: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2 train 1A01/03 East >1 <1 >3-1 <3-1 train 1A01/08 train 1X09 passed for East complete/08 East >2 <2/09 West >1 <1 >2-1 <2-1",
+		not: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2 train 1A01/03 East >1 <1 >3-1 <3-1 train 1A01/08 train 1X09 passed for East complete/08 East >2 <2/09 train 1A01 arrived at Platform complete/10 West >1 <1 >2-1 <2-1"},
+	{name: "entering twice for one train, and a second comes", hidden: true, method: rulebook.Absolute, rule: rulebook.EnteredWithoutAcceptance, says: rulebook.EnteringTwice,
+		may: "00 West <1 >1 <3-1 >3-1/02 West <2 >2/04 West <2 >2/08 train 1A01 arrived at Platform complete/09 West >1 <1 >2-1 <2-1",
+		not: "00 West <1 >1 <3-1 >3-1/02 West <2 >2/04 West <2 >2/08 train 1A01 arrived at Platform complete/09 West >1 <1 >2-1 <2-1/11 train 1B02 arrived at Yard complete/12 West >1 <1 >2-1 <2-1"},
 }
 
 func homeStand(b *block.Box) {

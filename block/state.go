@@ -39,7 +39,6 @@ type State struct {
 	Doubts   []Doubt       // steps the book may lack, oldest first
 	Presumed []Presumption `json:",omitempty"` // steps said to lack, which a later entry may contradict
 	Resting  []Resting     `json:",omitempty"` // dangers of another kind that rest on one train in a section
-	TwoNames []TwoNames    `json:",omitempty"` // trains that may have been two
 
 	Misplaced []Misplaced `json:",omitempty"` // bells that may be written in the wrong place
 
@@ -161,6 +160,7 @@ type LineState struct {
 	Indicator string
 	Freed     string `json:",omitempty"` // the train out with the section shown free, of which the other end may yet tell
 	Quickest  Time   `json:",omitempty"` // the shortest run over it that the book shows
+	Stood     Time   `json:",omitempty"` // when something last moved from within its clearing point
 	Unbooked  string `json:",omitempty"` // the train last out of the section ahead of those whose departure is not booked
 	Last      string `json:",omitempty"` // the train last out of the section ahead
 	PN        string // private number of the consent in force
@@ -366,10 +366,8 @@ func (s *State) known(id int) *Train {
 // TrainNamed finds the latest train on hand of a name, or else the one that goes
 // by it as well; nil when there is none.
 func (s *State) TrainNamed(name string) *Train {
-	for i := len(s.Trains) - 1; i >= 0; i-- {
-		if s.Trains[i].Name == name {
-			return s.Trains[i]
-		}
+	if t := lastTrain(s.Trains, func(t *Train) bool { return t.Name == name }); t != nil {
+		return t
 	}
 	return s.otherwise(name)
 }

@@ -15,16 +15,13 @@ import (
 // this one and no other; nil for none. One with line clear and still to enter comes
 // first, one whose offer nobody took last.
 func (st *step) holder(line int, dir Dir, other *Train) *Train {
-	var found *Train
-	for _, o := range st.s.Trains {
+	found, _ := likeliest(st.s.Trains, func(o *Train) int {
 		l := o.leg(dir)
 		if o == other || l.Line != line || !l.open() || o.Name != "" && !l.Assumed {
-			continue
+			return -1
 		}
-		if found == nil || l.standing() > found.leg(dir).standing() {
-			found = o
-		}
-	}
+		return l.standing()
+	})
 	return found
 }
 
@@ -223,7 +220,7 @@ func (st *step) nears(l *Leg) int {
 // its way that this must be, or that comes first of those it may be.
 func (st *step) arriving() *Train {
 	t := st.s.TrainNamed(st.e.Train)
-	if t != nil && st.parted(t, t.Where == Here && t.In.Arrived != 0) {
+	if t != nil && st.parted(t, t.Where == Here && t.In.Arrived != 0 || t.Where == Away && !t.Returned && st.e.Kind == TrainArrived && st.e.From == "") {
 		t = nil
 	}
 	if st.e.Kind == TrainPassed {
@@ -251,10 +248,11 @@ func (st *step) arriving() *Train {
 	if o == nil && (from >= 0 || to >= 0) {
 		o, n = st.mistaken(t, from, to), 1
 	}
-	if o == nil {
-		if t == nil {
-			return st.named()
-		}
+	switch {
+	case o != nil:
+	case t == nil:
+		return st.named()
+	default:
 		return st.signalledLike(t)
 	}
 	sure := n == 1 && (st.e.From != "" || !st.unsure(o))
@@ -323,11 +321,10 @@ func (d *action) cleared(t *Train) *Train {
 	if d.dir != Inward || d.far || t == nil || t.In.Line != d.line || t.Name != "" && !t.In.Assumed || t.clearOfSection() && t.whole() {
 		return t
 	}
-	for _, o := range d.s.Trains {
+	if o := firstTrain(d.s.Trains, func(o *Train) bool {
 		l := &o.In
-		if o == t || !l.Assumed || !l.open() || l.Arrived == 0 || l.Arrived < t.In.Entered || l.Line == d.line || !o.whole() {
-			continue
-		}
+		return o != t && l.Assumed && l.open() && l.Arrived != 0 && l.Arrived >= t.In.Entered && l.Line != d.line && o.whole()
+	}); o != nil {
 		return d.exchange(o, t, Inward)
 	}
 	return t

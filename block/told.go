@@ -42,9 +42,9 @@ func (st *step) trainDetained() {
 	st.hears(t)
 	st.stillIn(-1, t.Name)
 	var lacks []string
-	for _, w := range [...]struct{ is, word string }{{st.e.Line, "the line"}, {st.e.Subject, "who it was"}, {st.e.Which, "his signature, or that he spoke by telephone"}} {
-		if w.is == "" {
-			lacks = append(lacks, w.word)
+	for _, w := range [...][2]string{{st.e.Line, "the line"}, {st.e.Subject, "who it was"}, {st.e.Which, "his signature, or that he spoke by telephone"}} {
+		if w[0] == "" {
+			lacks = append(lacks, w[1])
 		}
 	}
 	if len(lacks) > 0 {
@@ -68,11 +68,11 @@ func (st *step) unexamined(t *Train) {
 		st.note(rulebook.ExaminationNotBooked, "", t.Label(st.b), "what was found when it was examined")
 	case t.Unfit:
 		st.note(rulebook.UnfitTrainSent, "", t.Label(st.b), "the train put right, examined again and found fit")
+	default:
+		return
 	}
-	if t.Stopped || t.Unfit {
-		t = st.touch(t)
-		t.Stopped, t.Unfit = false, false
-	}
+	t = st.touch(t)
+	t.Stopped, t.Unfit = false, false
 }
 
 // trainToHear notes a message that must reach a train. One that has gone already
@@ -172,7 +172,7 @@ var toldOfLine = Guard{
 	Says:     "A train was sent over a line that is to be examined, and its driver was not told",
 	Expected: "the train stopped and its driver told to go at caution, look and report, and that booked",
 	holds: func(d *action) bool {
-		return d.dir == Inward || d.train != nil && (d.train.Warned || d.train.occupies(d.line) || d.perhapsWarned()) || !slices.ContainsFunc(d.s.ToExamine, func(x Examination) bool {
+		return d.dir == Inward || d.toldOrIn() || !slices.ContainsFunc(d.s.ToExamine, func(x Examination) bool {
 			return x.Section == d.ref().section && (x.Line == "" || x.Line == d.lineName())
 		})
 	},

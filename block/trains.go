@@ -317,6 +317,10 @@ func (st *step) trainMoved() {
 	}
 	t := st.named()
 	st.gearUnder(t)
+	st.stoodOn(t.Place)
+	if t.Opened == st.e.Seq {
+		st.stillIn(-1, t.Name) // it cannot be here from where it was presumed out of section
+	}
 	inSection := false
 	if p := st.b.PlaceNamed(st.e.Place); p != nil && p.InSection != "" {
 		inSection = true // it has not come back: it is inside, out in the section

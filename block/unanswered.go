@@ -105,6 +105,9 @@ func (st *step) takeBack(line, train int) bool {
 // refuses takes back what was presumed of the offer, or of the token asked for shunting,
 // that is now booked as refused. It gives the line of it.
 func (st *step) refuses(asked Asked, bell Bell, line int, dir Dir) int {
+	if i := st.foundNow(rulebook.OfferedBeforeOutOfSection); i >= 0 && bell.Sent {
+		st.found[i].Severity = rulebook.Irregular // nothing comes of it
+	}
 	if answers := asked.Means == rulebook.Offer || asked.Means == rulebook.ReleaseToken; answers && asked.Sent != bell.Sent && st.e.Line == "" && st.e.Train == "" {
 		line = asked.Line
 	}

@@ -150,7 +150,7 @@ var toldBesideLate = Guard{
 // over another line of its section, or its driver has been told. A shunt that goes
 // out past the section signal and comes back does not run beside it.
 func (d *action) toldBeside(match func(*Train) bool) bool {
-	if d.dir == Inward || d.ls().Phase == Shunting || d.train != nil && (d.train.Warned || d.train.occupies(d.line) || d.perhapsWarned()) {
+	if d.dir == Inward || d.ls().Phase == Shunting || d.toldOrIn() {
 		return true
 	}
 	return !slices.ContainsFunc(d.s.Trains, func(t *Train) bool {
