@@ -65,7 +65,10 @@ func (d *action) adopt(a Act) *Train {
 		return nil
 	}
 	t := d.candidate(a)
-	if o := firstTrain(d.s.Trains, func(o *Train) bool { return d.fits(a, o) && alike(o.Name, d.e.Train) }); o != nil {
+	if o := firstTrain(d.s.Trains, func(o *Train) bool {
+		in := a == ActOut && o.aside(d.line) && o.leg(d.dir).Line == d.line && o.leg(d.dir).Entered != 0
+		return (d.fits(a, o) || in) && alike(o.Name, d.e.Train)
+	}); o != nil {
 		t = o // of several that it may be, the one whose name is a letter from it
 	}
 	switch {

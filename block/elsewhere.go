@@ -27,6 +27,7 @@ func (d *action) goesHere(t *Train, bell bool) *Train {
 		d.notOverdue(was.Section, t)
 		d.strike(func(p *Pending) bool { return p.Train == t.ID && p.Section == was.Section }, false)
 		d.begin(t).Booked = true
+		d.standsAgain(&was)
 		d.settle(was.Line)
 		d.wrongBox(t, wrong, d.section().Neighbour)
 	} else {
@@ -41,6 +42,22 @@ func (d *action) goesHere(t *Train, bell bool) *Train {
 	l, ls := &t.Out, d.ls()
 	l.Offered, l.Accepted, l.Restricted = ls.Since, ls.Since, ls.Phase == RestrictedLC
 	return t
+}
+
+// standsAgain takes as in their section yet those that stood aside for a train that did not
+// go there.
+func (d *action) standsAgain(l *Leg) {
+	for _, o := range slices.Clone(d.s.Doubts) {
+		t := d.s.Train(o.Train)
+		if o.Line != l.Line || o.Seq != l.Seq || t == nil || !t.aside(o.Line) {
+			continue
+		}
+		t = d.touch(t)
+		for _, k := range [...]*Leg{&t.In, &t.Out} {
+			k.Aside = k.Aside && k.Line != o.Line
+		}
+		d.sure(o.Line, o.Train)
+	}
 }
 
 // differs says that an entry names another train, or another box, than the one it is of.
@@ -74,8 +91,26 @@ func (d *action) bellOf(t *Train, a Act) *Train {
 	if o == nil || o.Name == "" || o.leg(d.dir).Assumed || a == ActEnter && d.dir == Outward && !o.Out.Booked {
 		return t
 	}
+	if a == ActOut && d.fitsElsewhere(t) {
+		d.differs(d.section().Neighbour, t, "Train out of section is booked of a train that is not in this section", "its arrows and its box looked at: out of section of "+t.Name+" is due elsewhere")
+		return t
+	}
 	d.differs(d.section().Neighbour, o, "The bell is booked as of "+t.Name+", which is signalled elsewhere", ofTrain)
 	return o
+}
+
+// fitsElsewhere says whether out of section is due of a train on another line, or for the
+// other box: its name is right then, and the arrows or the box are not.
+func (d *action) fitsElsewhere(t *Train) bool {
+	for l := range d.b.lines {
+		for _, dir := range [...]Dir{Inward, Outward} {
+			k := action{step: d.step, act: ActOut, line: l, dir: dir}
+			if (l != d.line || dir != d.dir) && k.awaits(true) == t {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // offeredAs notes a train found to go on the line clear of another, which was never here:

@@ -119,8 +119,8 @@ func (d *action) tokenAside() {
 // shownClear presumes, when a train has gone through the section and out of it,
 // every step of the earlier ones that the book lacks.
 func (d *action) shownClear() {
-	if len(d.s.Doubts) == 0 {
-		return
+	if len(d.s.Doubts) == 0 || d.foundNow(rulebook.RunningTimeShort) >= 0 {
+		return // none runs so fast: it may have been of one in doubt
 	}
 	d.clearAgain()
 	for _, o := range slices.Clone(d.s.Doubts) {

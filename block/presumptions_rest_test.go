@@ -80,6 +80,18 @@ var onOneTrain = []presumption{
 	{name: "entering twice for one train, and a second comes", hidden: true, method: rulebook.Absolute, rule: rulebook.EnteredWithoutAcceptance, says: rulebook.EnteringTwice,
 		may: "00 West <1 >1 <3-1 >3-1/02 West <2 >2/04 West <2 >2/08 train 1A01 arrived at Platform complete/09 West >1 <1 >2-1 <2-1",
 		not: "00 West <1 >1 <3-1 >3-1/02 West <2 >2/04 West <2 >2/08 train 1A01 arrived at Platform complete/09 West >1 <1 >2-1 <2-1/11 train 1B02 arrived at Yard complete/12 West >1 <1 >2-1 <2-1"},
+	{name: "a passing written for the box that the train came from, with another in that section", hidden: true, method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection, says: rulebook.TrainNameDiffers,
+		may: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/03 East >1 <1 >3-1 <3-1 train 1A01/04 East <1 >1 <3-1 >3-1 train 1B02/06 East <2 >2 train 1B02/07 West >1 <1 >3-1 <3-1 train 1B02/08 train 1A01 passed for East complete/08 East >2 <2 train 1A01/09 West >1 <1 >2-1 <2-1 train 1A01/13 train 1B02 passed for East complete/13 West >2 <2 train 1B02/14 East >1 <1 >2-1 <2-1 train 1B02/15 East <1 >1 <2-1 >2-1 train 1A01/16 East >1 <1 >3-1 <3-1 train 1A02",
+		not: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/03 East >1 <1 >3-1 <3-1 train 1A01/04 East <1 >1 <3-1 >3-1 train 1B02/06 East <2 >2 train 1B02/07 West >1 <1 >3-1 <3-1 train 1B02/08 train 1A01 passed for East complete/08 East >2 <2 train 1A01/09 West >1 <1 >2-1 <2-1 train 1A01/13 train 1B02 passed for East complete/13 West >2 <2 train 1B02/14 East >1 <1 >2-1 <2-1 train 1B02/16 East >1 <1 >3-1 <3-1 train 1A02/17 East <1 >1 <2-1 >2-1 train 1A01"},
+	{name: "out of section by the name of another with its arrows turned, and its own comes later", hidden: true, method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection, says: rulebook.TrainNameDiffers,
+		may: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/03 East >1 <1 >3-1 <3-1 train 1A01/04 East <1 >1 <3-1 >3-1 train 1B02/06 East <2 >2 train 1B02/07 West >1 <1 >3-1 <3-1 train 1B02/08 train 1A01 passed for East complete/08 East >2 <2 train 1A01/09 West >1 <1 >2-1 <2-1 train 1A01/13 train 1B02 passed for West complete/13 West >2 <2 train 1B02/14 East <1 >1 <2-1 >2-1 train 1B02/15 East <1 >1 <2-1 >2-1 train 1A01/16 East >1 <1 >3-1 <3-1 train 1A02/20 West <1 >1 <2-1 >2-1 train 1B02",
+		not: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/03 East >1 <1 >3-1 <3-1 train 1A01/04 East <1 >1 <3-1 >3-1 train 1B02/06 East <2 >2 train 1B02/07 West >1 <1 >3-1 <3-1 train 1B02/08 train 1A01 passed for East complete/08 East >2 <2 train 1A01/09 West >1 <1 >2-1 <2-1 train 1A01/13 train 1B02 passed for West complete/13 West >2 <2 train 1B02/14 East <1 >1 <2-1 >2-1 train 1B02/16 East >1 <1 >3-1 <3-1 train 1A02/17 East <1 >1 <2-1 >2-1 train 1A01/20 West <1 >1 <2-1 >2-1 train 1B02"},
+	{name: "out of section received, sooner than the second can run", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection,
+		may: followed(""),
+		not: "00 East >1 <1 >3-1 <3-1 train 1A01/02 East >2 <2 train 1A01/10 East >1 <1 >3-1 <3-1 train 1A02/12 East >2 <2 train 1A02/13 East <1 >1 <2-1 >2-1 train 1A02"},
+	{name: "out of section received, and then that of the first with its figures turned", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection,
+		may: "00 East >1 <1 >3-1 <3-1 train 1A21/02 East >2 <2 train 1A21/10 East >1 <1 >3-1 <3-1 train 1B35/12 East >2 <2 train 1B35/19 East <1 >1 <2-1 >2-1 train 1B35",
+		not: "00 East >1 <1 >3-1 <3-1 train 1A21/02 East >2 <2 train 1A21/10 East >1 <1 >3-1 <3-1 train 1B35/12 East >2 <2 train 1B35/15 East <1 >1 <2-1 >2-1 train 1A12/19 East <1 >1 <2-1 >2-1 train 1B35"},
 }
 
 func homeStand(b *block.Box) {
