@@ -103,7 +103,7 @@ func (p *program) exportDays(ctx context.Context, book *register.Book, opt *opti
 	case err != nil:
 		return err
 	case x.date != "" || x.upTo != 0:
-		return usagef("--date and --up-to go with one day; --from and --to are a span of them")
+		return usagef("--date is one day, and --up-to goes with one day; --from and --to are a span of them")
 	case x.output == "":
 		return withHint(usagef("a span of days is written to a folder, a file a day, and none is named"), "name it with -o DIR")
 	}

@@ -8,6 +8,8 @@ import (
 	"encoding/base64"
 	"errors"
 	"fmt"
+	"hash"
+	"slices"
 	"strings"
 
 	"golang.org/x/crypto/ssh"
@@ -78,15 +80,11 @@ func (k *Key) Sign(s Statement) (string, error) {
 func toSign(c covered) []byte { return append([]byte(sigMagic), ssh.Marshal(c)...) }
 
 func armor(blob []byte) string {
-	var b strings.Builder
-	b.WriteString(armorBegin + "\n")
-	for text := base64.StdEncoding.EncodeToString(blob); text != ""; {
-		n := min(armorWidth, len(text))
-		b.WriteString(text[:n] + "\n")
-		text = text[n:]
+	text := armorBegin + "\n"
+	for line := range slices.Chunk([]byte(base64.StdEncoding.EncodeToString(blob)), armorWidth) {
+		text += string(line) + "\n"
 	}
-	b.WriteString(armorEnd + "\n")
-	return b.String()
+	return text + armorEnd + "\n"
 }
 
 // Verify says whether the signature is one that the key p made over the
@@ -104,22 +102,16 @@ func (p Public) Verify(text, signature string) error {
 		}
 		return fmt.Errorf("%w: one that cannot be read", ErrOtherKey)
 	}
-	var digest []byte
-	switch env.Hash {
-	case "sha512":
-		d := sha512.Sum512([]byte(text))
-		digest = d[:]
-	case "sha256":
-		d := sha256.Sum256([]byte(text))
-		digest = d[:]
-	default:
+	hash, known := map[string]hash.Hash{"sha512": sha512.New(), "sha256": sha256.New()}[env.Hash]
+	if !known {
 		return fmt.Errorf("%w: its hash %q is not one of PROTOCOL.sshsig", ErrSignature, firstOf(env.Hash))
 	}
+	hash.Write([]byte(text))
 	var sig ssh.Signature
 	if err := ssh.Unmarshal(env.Signature, &sig); err != nil {
 		return fmt.Errorf("%w: %w", ErrSignature, err)
 	}
-	if err := p.key.Verify(toSign(covered{env.Namespace, env.Reserved, env.Hash, digest}), &sig); err != nil {
+	if err := p.key.Verify(toSign(covered{env.Namespace, env.Reserved, env.Hash, hash.Sum(nil)}), &sig); err != nil {
 		return fmt.Errorf("%w: compare it with the printed or told head", ErrChanged)
 	}
 	return nil

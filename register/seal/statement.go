@@ -54,24 +54,19 @@ func (s Statement) Text() (string, error) {
 	if err := s.check(); err != nil {
 		return "", fmt.Errorf("the statement to be sealed: %w", err)
 	}
-	var b strings.Builder
-	if s.Description == "" {
-		b.WriteString(statementTag + "\n")
-	} else {
-		b.WriteString(statementTwo + "\n")
-	}
-	if s.Railway != "" {
-		fmt.Fprintf(&b, "railway: %s\n", s.Railway)
-	}
-	fmt.Fprintf(&b, "box: %s\n", s.Box)
-	fmt.Fprintf(&b, "entries: %d to %d\n", s.First, s.Last)
-	fmt.Fprintf(&b, "hash: %s\n", s.Hash)
+	text := statementTag + "\n"
 	if s.Description != "" {
-		fmt.Fprintf(&b, "description: %s\n", s.Description)
+		text = statementTwo + "\n"
 	}
-	fmt.Fprintf(&b, "day: %s\n", s.Day)
-	fmt.Fprintf(&b, "sealed: %s\n", s.At.UTC().Format(stampForm))
-	return b.String(), nil
+	for _, line := range [...][2]string{
+		{"railway", s.Railway}, {"box", s.Box}, {"entries", fmt.Sprintf("%d to %d", s.First, s.Last)}, {"hash", s.Hash.String()},
+		{"description", s.Description}, {"day", s.Day.String()}, {"sealed", s.At.UTC().Format(stampForm)},
+	} {
+		if line[1] != "" {
+			text += line[0] + ": " + line[1] + "\n"
+		}
+	}
+	return text, nil
 }
 
 func (s Statement) check() error {

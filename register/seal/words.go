@@ -103,16 +103,15 @@ func ParseWords(text string) (Told, error) {
 		return t, fmt.Errorf("a told head begins with the number of an entry, not with %q", firstOf(parts[0]))
 	}
 	t.Entry = n
-	var got [allWords]byte
-	for i, w := range parts[1:] {
+	var got []byte
+	for _, w := range parts[1:] {
 		at, ok := slices.BinarySearch(wordList, w)
 		if !ok {
 			return t, unknownWord(w)
 		}
-		got[i] = byte(at)
+		got = append(got, byte(at))
 	}
-	copy(t.bits[:], got[:headWords])
-	if got[headWords] != t.check() {
+	if copy(t.bits[:], got); got[headWords] != t.check() {
 		return t, fmt.Errorf("%w: have them told again, slowly", ErrMisheard)
 	}
 	return t, nil
