@@ -63,9 +63,7 @@ func (d *Day) SheetTitle(s *DaySheet) string {
 // HandoverSection is the handover sheets of the day: what the book told at each
 // change of duty, and what the relief said to each thing.
 func (d *Day) HandoverSection() sheet.Section {
-	data := &sheet.Table{Name: "Handover", Columns: []sheet.Column{{Head: "Time", Share: 26}, {Head: "Off-going", Share: 18}, {Head: "Relief", Share: 18},
-		{Head: "Part", Share: 30}, {Head: "Matter", Share: 18}, {Head: "Text", Share: 60}, {Head: "Rests on entry", Share: 9, Number: true}, {Head: "Became", Share: 15},
-		{Head: "By entry", Share: 9, Number: true}, {Head: "Remark", Share: 40}}}
+	data := handoverTable()
 	s := sheet.Section{Key: "handover", Data: []*sheet.Table{data}}
 	for i := range d.Sheets {
 		x := &d.Sheets[i]
@@ -74,14 +72,27 @@ func (d *Day) HandoverSection() sheet.Section {
 			list.Lines = append(list.Lines, sheet.Line{In: 2, Head: true, Text: p.Title})
 			for j := range p.Items {
 				it := &p.Items[j]
-				tick, word, by := it.Became()
+				tick, _, _ := it.Became()
 				list.Lines = append(list.Lines, sheet.Line{In: 8, Lead: tick, Text: it.Words(), Flush: true})
-				data.Rows = append(data.Rows, sheet.Row{Cells: []string{d.Stamp(x.At), x.From, x.To, p.Title, it.Name, it.Text, Numbered(it.Seq), word, Numbered(by), it.Remark}})
+				data.Rows = append(data.Rows, it.row(d.Stamp(x.At), x.From, x.To, p.Title))
 			}
 		}
 		s.Parts = append(s.Parts, sheet.Heading(d.SheetTitle(x)), list)
 	}
 	return s
+}
+
+// handoverTable has a row for each thing of a sheet, to sort.
+func handoverTable() *sheet.Table {
+	return &sheet.Table{Name: "Handover", Columns: []sheet.Column{{Key: "at", Head: "Time", Share: 26}, {Key: "off_going", Head: "Off-going", Share: 18},
+		{Key: "relief", Head: "Relief", Share: 18},
+		{Key: "part", Head: "Part", Share: 30}, {Key: "matter", Head: "Matter", Share: 18}, {Key: "text", Head: "Text", Share: 60}, {Key: "entry", Head: "Rests on entry", Share: 9, Number: true}, {Key: "became", Head: "Became", Share: 15},
+		{Key: "by_entry", Head: "By entry", Share: 9, Number: true}, {Key: "remark", Head: "Remark", Share: 40}}}
+}
+
+func (it *SheetItem) row(at, from, to, part string) sheet.Row {
+	_, word, by := it.Became()
+	return sheet.Row{Cells: []string{at, from, to, part, it.Name, it.Text, Numbered(it.Seq), word, Numbered(by), it.Remark}}
 }
 
 // Numbered is the number of an entry, nothing for none.
@@ -101,6 +112,7 @@ func (s *Sheet) Document() *sheet.Document {
 	if s.OffGoing != "" {
 		doc.Under = []string{"On duty: " + s.OffGoing}
 	}
+	data := handoverTable()
 	for _, p := range s.Parts {
 		list := &sheet.List{}
 		for i := range p.Items {
@@ -111,8 +123,12 @@ func (s *Sheet) Document() *sheet.Document {
 				text += fmt.Sprintf("  (entry %d)", it.Seq)
 			}
 			list.Lines = append(list.Lines, sheet.Line{In: 6, Lead: tick, Text: text, Flush: true})
+			data.Rows = append(data.Rows, it.row(calendar.Stamp(s.At, time.UTC), s.OffGoing, "", p.Title))
 		}
 		doc.Sections = append(doc.Sections, sheet.Section{Key: p.Title, Title: p.Title, Parts: []sheet.Part{list}})
+	}
+	if len(doc.Sections) > 0 {
+		doc.Sections[0].Data = []*sheet.Table{data}
 	}
 	return doc
 }
