@@ -326,7 +326,9 @@ func (st *step) trainMoved() {
 		inSection = true // it has not come back: it is inside, out in the section
 	}
 	if t.Where == Away && !inSection {
-		st.cameBack(t)
+		if st.cameBack(t); t.Out.Shown == st.e.At { // or it was here a little before, and that is not booked
+			t.Out.Shown -= st.b.Limit(rulebook.LateAfter)
+		}
 	}
 	st.presumeArrival(t)
 	if t.Where == Approaching || t.Where == AcceptedHere {
