@@ -169,7 +169,12 @@ func optionWords(list []rulebook.Option, name string) string {
 // that has gone without line clear is past what may come next on a line without it.
 func (d *action) expectedOf(row *Row) string {
 	who := d.section().Neighbour
+	given := d.ls().Phase == Accepted || d.ls().Phase == RestrictedLC
 	switch {
+	case given && (row.Rule == rulebook.AcceptedTwice || row.Rule == rulebook.OpposingAcceptance):
+		return "one of the two trains cancelled, and that acknowledged, before either goes"
+	case given && row.Rule == rulebook.BlockingBackTrainSignalled:
+		return "the train accepted cancelled first, and that acknowledged; obstruction danger, if it may have gone"
 	case row.Rule != rulebook.EnteredWithoutAcceptance:
 		return d.expectedHere()
 	case d.dir == Outward:

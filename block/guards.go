@@ -222,7 +222,7 @@ var describedInTime = Guard{
 
 var setBack = Guard{
 	Name: "train back at the box it left", Rule: rulebook.CancelledAfterEntering,
-	Expected: "the train recorded back here, complete and clear of the section",
+	Expected: "the train back at the box that sent it, complete and clear of the section, and that booked",
 	holds: func(d *action) bool { // the box in advance cannot see the return; it needs the instruction
 		return !d.mine && d.section().Allows("shunt-as-train") || d.mine && cameBack.holds(d)
 	},
