@@ -274,7 +274,11 @@ func (d *action) late() bool {
 		d.judge(row)
 	}
 	d.outOfSection(true)
-	if l := d.train.leg(d.dir); !l.open() {
+	l := d.train.leg(d.dir)
+	if d.dir == Outward && !d.mine && l.Given != 0 { // it was there yet when out of section was given here
+		d.sure(d.line, d.train.ID)
+	}
+	if !l.open() {
 		l.Aside = false
 		if d.train.Where == Unaccounted {
 			d.train.Where = Here

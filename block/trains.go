@@ -61,8 +61,14 @@ func (st *step) cameBack(t *Train) {
 	st.engineBack(t)
 	if t.Where == Away && t.Out.open() && (st.e.From == "" || st.b.SectionIndex(st.e.From) == t.Out.Section) {
 		t.Returned, t.Out.Shown = true, st.e.At
+		if st.e.Kind == TrainMoved { // or it was here a little before, and that is not booked
+			t.Out.Shown -= st.b.Limit(rulebook.LateAfter)
+		}
 		if t.Out.Aside && t.Out.Given != 0 { // given out of section before
-			if d := st.begin(t.Out.Line, Outward, true); t.Out.Token != 0 && d.tokens().Out == 0 && d.lay(t.Out.Token, TokenOutOf) {
+			d := st.begin(t.Out.Line, Outward, true)
+			ts := d.tokens()
+			putIn := ts.Moved == t.Out.Token && ts.MovedAt > t.Out.Entered
+			if t.Out.Token != 0 && ts.Out == 0 && !putIn && d.lay(t.Out.Token, TokenOutOf) {
 				st.editToken(t.Out.Section).Out = t.Out.Token // it comes with it
 			}
 			if o := st.s.doubtOf(t.Out.Line, t.ID, StepReturn); o != nil && st.e.Kind == TrainMoved { // and had come before
@@ -326,9 +332,7 @@ func (st *step) trainMoved() {
 		inSection = true // it has not come back: it is inside, out in the section
 	}
 	if t.Where == Away && !inSection {
-		if st.cameBack(t); t.Out.Shown == st.e.At { // or it was here a little before, and that is not booked
-			t.Out.Shown -= st.b.Limit(rulebook.LateAfter)
-		}
+		st.cameBack(t)
 	}
 	st.presumeArrival(t)
 	if t.Where == Approaching || t.Where == AcceptedHere {
