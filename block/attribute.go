@@ -15,6 +15,7 @@ func (d *action) attribute(a Act) *Train {
 		d.goesHere(d.s.Train(d.ls().Train), true)
 	}
 	d.givenToo(a)
+	d.cameThere(a)
 	if d.e.Train != "" && d.afterAll(a) != nil {
 		return d.s.TrainNamed(d.e.Train)
 	}

@@ -22,6 +22,7 @@ type Misplaced struct {
 	Found []Answer // the danger, and what was found of an offer in the wrong place
 	Said  string
 	Offer bool `json:",omitempty"` // it is the offer that is misplaced, and was against the rules, or a token shows it
+	Told  bool `json:",omitempty"` // it is said already, and is taken back should the bell be what is misplaced
 }
 
 // misplaces are the acts of which that can be told, with the danger that it was found to be.
@@ -54,10 +55,7 @@ func (d *action) misplaced() bool {
 	} else if sure = d.act == ActEnter && d.e.Train != "" && k.train.unseen() && k.tokens().Out == 0 && (d.ls().Phase == Normal || k.line == d.line) && !d.tokenless(); sure || k.offerAstray(&m) {
 		what, wrong, right, m.Line, m.Was = "the offer", k, d, d.line, k.line
 	}
-	m.Said = turnedWords(what, right.section().Neighbour, k.train.Label(d.b))
-	if k.ref().section != d.ref().section {
-		m.Said = strings.Replace(m.Said, "with its arrows turned: it", "against "+wrong.section().Neighbour+", and", 1)
-	}
+	m.Said = misplacedWords(what, wrong.section().Neighbour, right.section().Neighbour, k.train.Label(d.b))
 	if d.found[i].Train != k.train.Label(d.b) {
 		d.found[i].Text += "; or of " + k.train.Label(d.b) + ", " + k.section().Neighbour
 	}
@@ -68,7 +66,9 @@ func (d *action) misplaced() bool {
 		d.unfind(misplaces[d.act])
 		d.taken = nil
 		m.tell(d.step, k.train)
-	} else {
+		m.Offer, m.Told, m.Found = true, true, []Answer{*d.found[len(d.found)-1].answer()}
+	}
+	if !sure || m.Was != m.Line {
 		d.s.Misplaced = append(slices.Clip(d.s.Misplaced), m)
 	}
 	k.train, k.moved = d.touch(k.train), true
@@ -151,7 +151,8 @@ func (st *step) outTurned(t *Train, l *Leg, o *Doubt) bool {
 	if t.Returned || t.Where != Away || !st.b.Sections[l.Section].Method.Is().Single || l.Given-l.Entered <= st.least(l, t.Class) {
 		return false
 	}
-	m := Misplaced{Found: []Answer{{Seq: o.Seq, Section: st.b.Sections[l.Section].Neighbour}}, Said: turnedWords(ActOut.String(), st.b.Sections[l.Section].Neighbour, t.Label(st.b))}
+	box := st.b.Sections[l.Section].Neighbour
+	m := Misplaced{Found: []Answer{{Seq: o.Seq, Section: box}}, Said: misplacedWords(ActOut.String(), box, box, t.Label(st.b))}
 	st.answered(st.explainedBy(o, t, []Step{StepOut}))
 	m.tell(st, t)
 	l.Aside, l.OutOf = false, l.Given
@@ -162,9 +163,13 @@ func (st *step) outTurned(t *Train, l *Leg, o *Doubt) bool {
 	return true
 }
 
-// turnedWords say what is written with its arrows turned.
-func turnedWords(what, section, train string) string {
-	return strings.ToUpper(what[:1]) + what[1:] + " is written with its arrows turned: it was of " + words("", section, train)[2:]
+// misplacedWords say what is written against another box, or with its arrows turned.
+func misplacedWords(what, wrong, right, train string) string {
+	how := " is written against " + wrong + ", and was of "
+	if wrong == right {
+		how = " is written with its arrows turned: it was of "
+	}
+	return strings.ToUpper(what[:1]) + what[1:] + how + words("", right, train)[2:]
 }
 
 // offerTurned takes line clear given over a single line to a train that stands here, or to
@@ -189,7 +194,7 @@ func (d *action) offerTurned() {
 	if t == nil || !goes(t) {
 		return
 	}
-	l, pn, found := of.In, ls.PN, d.foundOf(of, &of.In, nil)
+	l, pn, found, box := of.In, ls.PN, d.foundOf(of, &of.In, nil), d.section().Neighbour
 	t, d.dir = d.touch(t), Outward
 	if d.train = t; t != of {
 		d.close(of)
@@ -199,7 +204,7 @@ func (d *action) offerTurned() {
 	}
 	d.findSaying(noOpposing.Rule, says, noOpposing.Expected)
 	d.s.Misplaced = append(slices.Clip(d.s.Misplaced), Misplaced{Act: ActAccept, Offer: true, Line: d.line, Train: t.ID, At: d.e.At, Found: append([]Answer{*d.found[len(d.found)-1].answer()}, found...),
-		Said: turnedWords("the offer", d.section().Neighbour, t.Label(d.b))})
+		Said: misplacedWords("the offer", box, box, t.Label(d.b))})
 	d.settle(d.line)
 	d.asAccepted(t, &l, pn)
 }
@@ -281,7 +286,7 @@ func (st *step) shown() {
 		if t != nil && !shown && st.e.At-m.At <= presumedFor {
 			continue
 		}
-		if shown {
+		if shown && !m.Told {
 			st.answered(m.Found)
 			st.found = slices.DeleteFunc(st.found, func(f Finding) bool { return m.Found[0].Of(&f) })
 			m.tell(st, t)
@@ -323,11 +328,34 @@ func (d *action) givenToo(a Act) {
 		if m.Act != a && !comes || m.Line != d.line && (a != ActDraw || m.Was != d.line) || m.Found[0].Seq == d.e.Seq {
 			continue
 		}
-		if a == ActEnter && !comes && t != nil && (d.e.Train == "" || d.e.Train == t.Name) {
+		if a == ActEnter && !comes && !m.Told && t != nil && (d.e.Train == "" || d.e.Train == t.Name) {
 			d.touch(t).leg(d.dir).Entering = 0
 		}
 		d.endMisplaced(m.Found[0])
 	}
+}
+
+// cameThere takes back that the offer of a train is misplaced, and not its bell, where the
+// train is then offered on to the box that the bell is written of, or given out of section
+// where the offer is.
+func (d *action) cameThere(a Act) {
+	p := first(d.s.Misplaced, func(m *Misplaced) bool {
+		t := d.s.Train(m.Train)
+		return m.Told && t != nil && t.Name == d.e.Train && t.In.Line == m.Line && t.In.open() &&
+			(a == ActOffer && d.dir == Outward && d.ref().section == t.In.Section && !t.clearOfSection() || a == ActOut && d.mine && d.line == m.Was)
+	})
+	if p == nil {
+		return
+	}
+	m, t := *p, d.touch(d.s.Train(p.Train))
+	wrong := d.b.Sections[t.In.Section].Neighbour
+	t.In.Line, t.In.Section = m.Was, d.b.lines[m.Was].section
+	d.settle(m.Line)
+	d.settle(m.Was)
+	d.answered(m.Found)
+	d.endMisplaced(m.Found[0])
+	m.Said = misplacedWords(ActEnter.String(), wrong, d.b.Sections[t.In.Section].Neighbour, t.Label(d.b))
+	m.tell(d.step, t)
 }
 
 func (st *step) endMisplaced(of Answer) {
