@@ -44,6 +44,32 @@ func (d *action) goesHere(t *Train, bell bool) *Train {
 	return t
 }
 
+// offeredElsewhere takes line clear that a train has for another box as got from this one, for
+// which its departure is booked and train entering section is now sent: of the three the offer
+// is the one written wrong, and the line to the other box is free of it.
+func (d *action) offeredElsewhere() {
+	t := d.s.occupied(d.line)
+	if t == nil || t.Name == "" || t.Out.Line != d.line || !t.Out.Booked || t.Out.Accepted != 0 || d.e.Train != "" && d.e.Train != t.Name {
+		return
+	}
+	at, was := d.s.elsewhere(t), t.In.Section
+	if at >= 0 {
+		was = d.b.lines[at].section
+	}
+	if was < 0 || was == d.ref().section || d.usedBy(t) != nil {
+		return
+	}
+	found := d.foundOf(t, &Leg{Section: was, Offered: max(t.In.Offered, 1)}, tooMany) // of the offer as written
+	if at >= 0 {
+		d.settle(at)
+	} else if len(found) == 0 {
+		return
+	}
+	d.answered(found)
+	wrong, right := d.b.Sections[was].Neighbour, d.section().Neighbour
+	d.note(rulebook.TrainNameDiffers, wrong, t.Label(d.b), "the box it is offered to, "+right).Text = misplacedWords("the offer", wrong, right, t.Label(d.b))
+}
+
 // standsAgain takes as in their section yet those that stood aside for a train that did not
 // go there.
 func (d *action) standsAgain(l *Leg) {
