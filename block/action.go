@@ -279,6 +279,7 @@ func (d *action) leadsTo(row *Row, regular bool) Phase {
 func (d *action) before() {
 	if len(d.s.Doubts) > 0 {
 		d.goneOn()
+		d.emptyAgain()
 	}
 	d.offerTurned()
 	d.presumeEntering()

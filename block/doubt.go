@@ -23,6 +23,7 @@ type Doubt struct {
 	Train int   // the train in doubt, 0 for none on hand
 	Name  string
 	Token int      // number of a token that is in doubt, 0 unknown
+	In    Time     `json:",omitempty"` // when the first that it may be of went in, where it has passed to the one behind
 	Step  Step     // the step thought missing; StepNone where none can be presumed
 	Said  bool     `json:",omitempty"` // the step was booked, of a name much like the train's: that was found then
 	Found []Answer // what a missing step would explain

@@ -63,7 +63,7 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 	case l.Given != 0 && f.At >= l.Given && st.b.Sections[l.Section].Method.Is().Counter:
 		return true // the counter has shown the section free
 	case slices.Contains(steps, StepOut) || slices.Contains(steps, StepArrival):
-		return f.At-l.Entered > st.leastFor(f, l, t.Class)
+		return f.At-cmp.Or(o.In, l.Entered) > st.leastFor(f, l, t.Class)
 	}
 	return true
 }

@@ -1,6 +1,7 @@
 package block
 
 import (
+	"cmp"
 	"slices"
 
 	"fairhand/block/rulebook"
@@ -127,8 +128,35 @@ func (d *action) ofEither(t *Train) {
 	if k == nil || d.e.Train != "" || !d.section().Method.Is().Follows {
 		return
 	}
-	if next := firstTrain(d.s.On(d.line), func(o *Train) bool { return o.ID != t.ID && d.s.doubtOf(d.line, o.ID, StepOut) == nil }); next != nil {
-		d.s.Doubts = append(slices.Clip(d.s.Doubts), Doubt{Line: d.line, Seq: k.Seq, At: k.At, Train: next.ID, Name: next.Label(d.b), Step: StepOut})
+	next := firstTrain(d.s.On(d.line), func(o *Train) bool { return o.ID != t.ID })
+	if next == nil {
+		return
+	}
+	passed := Doubt{Line: d.line, Seq: k.Seq, At: k.At, Train: next.ID, Name: next.Label(d.b), Step: StepOut, Found: k.Found, In: cmp.Or(k.In, t.leg(d.dir).Entered)}
+	if own := first(d.s.Doubts, func(o *Doubt) bool { return o.Line == d.line && o.Train == next.ID && (o.Step == StepOut || o.Step == StepNone) }); own != nil {
+		passed.Found = slices.Concat(passed.Found, own.Found)
+		d.endDoubt(*own)
+	}
+	d.s.Doubts = append(slices.Clip(d.s.Doubts), passed)
+}
+
+// emptyAgain takes the last train in front of one that is let in unwarned as out of the section,
+// by a step not booked, where it went in itself after another was let in so, and no out of
+// section names which it was of since: the section is held to be empty a second time, and there
+// is one out of section less in the book than trains.
+func (d *action) emptyAgain() {
+	if d.act != ActEnter && d.act != ActDepart || d.dir == Inward || !d.section().Method.Is().Follows || d.train == nil || d.train.Warned {
+		return
+	}
+	o := d.inFront()
+	if o == nil || len(d.ahead()) > 1 {
+		return
+	}
+	l := o.leg(d.dir)
+	if k := d.s.doubtOf(d.line, o.ID, StepOut); k != nil && k.At < l.Entered && d.e.At-l.Entered > 2*d.least(l, o.Class) {
+		missing := *k
+		o = d.touch(o)
+		d.notBooked(&missing, o, d.endPresumed(o, o.leg(d.dir), d.dir, d.e.At))
 	}
 }
 
