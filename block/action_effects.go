@@ -327,10 +327,8 @@ func (d *action) outOfSection(regular bool) {
 		return
 	}
 	if d.dir == Outward && !t.Returned || d.dir == Inward && t.Where == Approaching {
-		if ls := d.editLine(d.line); d.dir == Outward {
-			if ls.Last = t.Name; !l.Booked {
-				ls.Unbooked = t.Name
-			}
+		if d.dir == Outward {
+			d.leftOver(t)
 		}
 		d.uncleared(t)
 		d.passedComplete(t)
@@ -339,6 +337,14 @@ func (d *action) outOfSection(regular bool) {
 	}
 	if t.PutAway && !t.Out.open() || t.Where == PassedHere && t.Out.Section < 0 && len(d.b.Sections) == 1 {
 		d.close(t)
+	}
+}
+
+// leftOver notes the last train that left over the line, and that no more than its bell says so.
+func (d *action) leftOver(t *Train) {
+	ls := d.editLine(d.line)
+	if ls.Last = t.Name; !t.Out.Booked {
+		ls.Unbooked = t.Name
 	}
 }
 

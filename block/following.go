@@ -133,7 +133,9 @@ func (d *action) ofEither(t *Train) {
 		return
 	}
 	passed := Doubt{Line: d.line, Seq: k.Seq, At: k.At, Train: next.ID, Name: next.Label(d.b), Step: StepOut, Found: k.Found, In: cmp.Or(k.In, t.leg(d.dir).Entered)}
-	if own := first(d.s.Doubts, func(o *Doubt) bool { return o.Line == d.line && o.Train == next.ID && (o.Step == StepOut || o.Step == StepNone) }); own != nil {
+	if own := first(d.s.Doubts, func(o *Doubt) bool {
+		return o.Line == d.line && o.Train == next.ID && (o.Step == StepOut || o.Step == StepNone)
+	}); own != nil {
 		passed.Found = slices.Concat(passed.Found, own.Found)
 		d.endDoubt(*own)
 	}

@@ -95,13 +95,7 @@ takes it all the same.
 			if err != nil {
 				return err
 			}
-			var in register.Imported
-			if !tried.DryRun {
-				err = p.soundFor(cmd.Context(), book)
-			}
-			if err == nil {
-				in, err = book.Import(cmd.Context(), text, tried)
-			}
+			in, err := p.takeIn(cmd.Context(), book, text, tried)
 			defer clean(err != nil)
 			if asTable {
 				err = table.WithFaults(faults, err)
@@ -168,16 +162,18 @@ func (p *program) openImport(cmd *cobra.Command, create, dry bool) (*register.Bo
 	}, nil
 }
 
-// soundFor refuses a whole book for a register that is damaged, where one entry would be
-// written behind a mark; a seal that does not fit is told.
-func (p *program) soundFor(ctx context.Context, book *register.Book) error {
-	if err := book.Prove(ctx); err != nil {
-		return err
+// takeIn imports a book, but refuses a whole one for a register that is damaged, where one
+// entry would be written behind a mark; a seal that does not fit is told.
+func (p *program) takeIn(ctx context.Context, book *register.Book, text io.ReadSeeker, opt register.ImportOptions) (register.Imported, error) {
+	if !opt.DryRun {
+		if err := book.Prove(ctx); err != nil {
+			return register.Imported{}, err
+		}
+		for _, a := range watch.Seals(book.Dir, book.Store()) {
+			fmt.Fprintf(p.notes, "fairhand: %s\n", a)
+		}
 	}
-	for _, a := range watch.Seals(book.Dir, book.Store()) {
-		fmt.Fprintf(p.notes, "fairhand: %s\n", a)
-	}
-	return nil
+	return book.Import(ctx, text, opt)
 }
 
 // importError tells a fault of the book with its file and line.
