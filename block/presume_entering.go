@@ -108,7 +108,7 @@ func (d *action) neverBelledIn() *Train {
 
 // hereToGo presumes the arrival, not booked, of a train that this box then offers back over
 // the line that it is on: it is here. That is a train given out of section, that came over a
-// single line, or an assisting engine that may be back.
+// single line or went out over it, or an assisting engine that may be back.
 func (d *action) hereToGo() {
 	t := d.train
 	if d.act != ActOffer || !d.mine || d.e.Train == "" || t == nil {
@@ -120,6 +120,12 @@ func (d *action) hereToGo() {
 		d.engineBack(t)
 		d.train, t.Where = t, Here
 		d.notBooked(&was, t, []Step{StepReturn})
+	}
+	if o := d.s.doubtOf(d.line, t.ID, StepReturn); o != nil && t.Where == Away && t.Out.Line == d.line && t.Out.Aside {
+		was := *o
+		d.train = d.touch(t)
+		d.returned(d.train, &was)
+		d.notBooked(&was, d.train, []Step{StepReturn})
 	}
 	if d.section().Method.Is().Single && t.In.Line == d.line && t.In.Falsely && t.In.open() && !t.clearOfSection() {
 		d.train = d.touch(t)

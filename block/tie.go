@@ -216,11 +216,16 @@ func (st *step) nears(l *Leg) int {
 	return 1
 }
 
+// goneForGood says whether a train has left over a line on which none comes back.
+func (st *step) goneForGood(t *Train) bool {
+	return t.Where == Away && !t.Returned && t.Out.Section >= 0 && !st.b.Sections[t.Out.Section].Method.Is().Single
+}
+
 // arriving finds the train that arrives or passes: the one named; else the one on
 // its way that this must be, or that comes first of those it may be.
 func (st *step) arriving() *Train {
 	t := st.s.TrainNamed(st.e.Train)
-	if t != nil && st.parted(t, t.Where == Here && t.In.Arrived != 0 || t.Where == Away && !t.Returned && st.e.Kind == TrainArrived && st.e.From == "") {
+	if t != nil && st.parted(t, t.Where == Here && t.In.Arrived != 0 || st.e.Kind == TrainArrived && st.e.From == "" && st.goneForGood(t)) {
 		t = nil
 	}
 	if st.e.Kind == TrainPassed {
