@@ -132,7 +132,7 @@ func (st *step) rearUnsaid() {
 // trainAssists puts an engine to a train: it goes where the train goes. One that waits in a
 // siding buffers up with no movement booked. Common practice.
 func (st *step) trainAssists() {
-	e, t := st.named(), st.s.TrainNamed(st.e.Subject)
+	e, t := st.presumeReturn(st.named()), st.s.TrainNamed(st.e.Subject)
 	if e.Where == Unplaced {
 		e.Where = Here
 	}

@@ -148,7 +148,7 @@ func (d *action) rehang(from *action) *action {
 // outTurned takes out of section given here, over a single line, for a train that went and
 // can have run through it, as given by the other box: nothing but its arrow brings it back.
 func (st *step) outTurned(t *Train, l *Leg, o *Doubt) bool {
-	if t.Returned || t.Where != Away || !st.b.Sections[l.Section].Method.Is().Single || l.Given-l.Entered <= st.least(l, t.Class) {
+	if t.Returned || t.Where != Away || l.TokenIn || !st.b.Sections[l.Section].Method.Is().Single || l.Given-l.Entered <= st.least(l, t.Class) {
 		return false
 	}
 	box := st.b.Sections[l.Section].Neighbour

@@ -263,7 +263,7 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 // what was found stands. The line goes on with the train that followed it.
 func (d *action) late() bool {
 	t := d.train
-	if d.act != ActOut || t == nil || !t.aside(d.line) {
+	if d.act != ActOut || t == nil || !t.aside(d.line) || t.Out.Line == d.line && t.Out.TokenIn { // its token is home: it is back
 		return false
 	}
 	d.dir = Outward
@@ -361,18 +361,19 @@ func (d *action) takeAhead(name string) {
 
 // otherOut says whether an unnamed train out of section belongs to another train
 // than this: of one that stands aside and one that followed it, to the follower
-// once it can have run through, and before that to the one that stands aside.
+// once it can have run through, and before that to the one that stands aside, unless this
+// box gave it out of section.
 func (d *action) otherOut(t *Train, l *Leg) bool {
 	for _, o := range d.s.Trains {
 		k := o.leg(d.dir)
 		if o.ID == t.ID || k.Line != d.line || !k.open() || k.Entered == 0 || k.Aside == l.Aside {
 			continue
 		}
-		follower, leg := t, l
+		follower, leg, aside := t, l, k
 		if l.Aside {
-			follower, leg = o, k
+			follower, leg, aside = o, k, l
 		}
-		through := d.dir == Inward && follower.clearOfSection() ||
+		through := d.dir == Outward && aside.Given != 0 || d.dir == Inward && follower.clearOfSection() ||
 			d.dir == Outward && (d.e.At-leg.Entered)*2 >= d.s.running(d.b, d.ref().section, follower.Class)
 		if through == l.Aside {
 			return true

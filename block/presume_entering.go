@@ -121,17 +121,28 @@ func (d *action) hereToGo() {
 		d.train, t.Where = t, Here
 		d.notBooked(&was, t, []Step{StepReturn})
 	}
-	if o := d.s.doubtOf(d.line, t.ID, StepReturn); o != nil && t.Where == Away && t.Out.Line == d.line && t.Out.Aside {
-		was := *o
-		d.train = d.touch(t)
-		d.returned(d.train, &was)
-		d.notBooked(&was, d.train, []Step{StepReturn})
+	if t.Out.Line == d.line {
+		d.train = d.presumeReturn(t)
 	}
 	if d.section().Method.Is().Single && t.In.Line == d.line && t.In.Falsely && t.In.open() && !t.clearOfSection() {
 		d.train = d.touch(t)
 		d.presumeArrival(d.train)
 		d.train.Where = Here
 	}
+}
+
+// presumeReturn presumes the return, not booked, of a train that is here again after out of
+// section was given for it here.
+func (st *step) presumeReturn(t *Train) *Train {
+	o := st.s.doubtOf(t.Out.Line, t.ID, StepReturn)
+	if o == nil || t.Where != Away || !t.Out.Aside {
+		return t
+	}
+	was := *o
+	t = st.touch(t)
+	st.returned(t, &was)
+	st.notBooked(&was, t, []Step{StepReturn})
+	return t
 }
 
 // backAgain presumes train out of section, not booked, for a train that came over a

@@ -215,6 +215,12 @@ func (d *action) restored(regular bool) {
 	if p := d.ls().Phase; regular && (p == Accepted || p == RestrictedLC) {
 		d.owe(rulebook.CancellingNotSent, d.onLine())
 	}
+	if t := firstTrain(d.s.Trains, func(t *Train) bool {
+		l := &t.Out
+		return l.Line == d.line && l.open() && l.Entered != 0 && l.Token == d.number
+	}); t != nil && !d.far {
+		d.touch(t).Out.TokenIn = true
+	}
 	if t := d.train; t != nil && d.dir == Inward {
 		t = d.touch(t)
 		t.In.TokenIn, t.In.HasToken = true, false

@@ -86,7 +86,7 @@ type Leg struct {
 
 	Restricted bool
 	HasToken   bool // the driver has the token or staff
-	TokenIn    bool // the token was put in here after the journey
+	TokenIn    bool // the token was put in here after the journey (In), or since it left (Out)
 	Wrong      bool // in wrong direction, by agreement
 	Falsely    bool // out of section was given with no arrival recorded
 	NoLamp     bool `json:",omitempty"` // the box in advance has it without tail lamp

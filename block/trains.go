@@ -65,10 +65,7 @@ func (st *step) cameBack(t *Train) {
 			t.Out.Shown -= st.b.Limit(rulebook.LateAfter)
 		}
 		if t.Out.Aside && t.Out.Given != 0 { // given out of section before
-			d := st.begin(t.Out.Line, Outward, true)
-			ts := d.tokens()
-			putIn := ts.Moved == t.Out.Token && ts.MovedAt > t.Out.Entered
-			if t.Out.Token != 0 && ts.Out == 0 && !putIn && d.lay(t.Out.Token, TokenOutOf) {
+			if d := st.begin(t.Out.Line, Outward, true); t.Out.Token != 0 && d.tokens().Out == 0 && !t.Out.TokenIn && d.lay(t.Out.Token, TokenOutOf) {
 				st.editToken(t.Out.Section).Out = t.Out.Token // it comes with it
 			}
 			if o := st.s.doubtOf(t.Out.Line, t.ID, StepReturn); o != nil && st.e.Kind == TrainMoved { // and had come before
