@@ -8,6 +8,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"sync"
 
 	"fairhand/export/graph"
 	"fairhand/register"
@@ -29,8 +30,15 @@ var htmlStyle string
 //go:embed page.js
 var htmlScript string
 
+// htmlTemplate is read once, when the first document is drawn.
+var htmlTemplate = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("page").Funcs(template.FuncMap{"part": htmlPartOf, "rowClass": rowClass, "cellClass": cellClass,
+		"trains": func(about []string) string { return strings.Join(about, "\n") }}).Parse(htmlPage))
+})
+
 type htmlDocument struct {
 	*sheet.Document
+	*htmlMaker
 	Policy   string
 	Style    template.CSS
 	Script   template.JS
@@ -61,10 +69,10 @@ type htmlGroup struct {
 }
 
 func writeHTML(w io.Writer, doc *sheet.Document) error {
-	v := htmlDocument{Document: doc, Style: template.CSS(htmlStyle), Script: template.JS(htmlScript), SignHere: sheet.SignHere}
+	h := &htmlMaker{ids: map[string]bool{}}
+	v := htmlDocument{Document: doc, htmlMaker: h, Style: template.CSS(htmlStyle), Script: template.JS(htmlScript), SignHere: sheet.SignHere}
 	sum := sha256.Sum256([]byte(htmlScript))
 	v.Policy = "default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
-	h := htmlMaker{ids: map[string]bool{}}
 	for _, s := range doc.Sections {
 		for _, p := range s.Parts {
 			switch x := p.(type) {
@@ -80,21 +88,25 @@ func writeHTML(w io.Writer, doc *sheet.Document) error {
 	if !v.Pick { // running text: its lines are as long as a page is wide
 		v.Style += "@page{size:A4 portrait}"
 	}
-	page, err := template.New("page").Funcs(template.FuncMap{"text": h.text, "led": h.led, "part": htmlPartOf, "rowClass": rowClass, "cellClass": cellClass,
-		"trains": func(about []string) string { return strings.Join(about, "\n") }}).Parse(htmlPage)
-	if err != nil {
-		return err
-	}
-	return page.Execute(w, v)
+	return htmlTemplate().Execute(w, v)
 }
 
 // htmlMaker knows which entries the page has, so that what names one leads to it.
 type htmlMaker struct{ ids map[string]bool }
 
+// htmlLine is a line on its page.
+type htmlLine struct {
+	sheet.Line
+	Page *htmlMaker
+}
+
+// On is a line on this page.
+func (h *htmlMaker) On(l sheet.Line) htmlLine { return htmlLine{l, h} }
+
 var entryNamed = pattern.Late(`\bentry (\d+)\b`)
 
-// text escapes a text and makes links of the entries it names.
-func (h *htmlMaker) text(s string) template.HTML {
+// Text escapes a text and makes links of the entries it names.
+func (h *htmlMaker) Text(s string) template.HTML {
 	return template.HTML(entryNamed().ReplaceAllStringFunc(template.HTMLEscapeString(measure.Visible(s)), func(m string) string {
 		if id := "e" + m[len("entry "):]; h.ids[id] {
 			return `<a href="#` + id + `">` + m + `</a>`
@@ -103,10 +115,10 @@ func (h *htmlMaker) text(s string) template.HTML {
 	}))
 }
 
-// led is the text of a line; without anything that leads it, the entry that it names
+// Led is the text of a line; without anything that leads it, the entry that it names
 // first leads where the line does.
-func (h *htmlMaker) led(l sheet.Line) template.HTML {
-	text := string(h.text(l.Text))
+func (h *htmlMaker) Led(l sheet.Line) template.HTML {
+	text := string(h.Text(l.Text))
 	if at := entryNamed().FindStringIndex(text); at != nil && l.Link != "" && l.Lead == "" {
 		text = text[:at[0]] + `<a href="` + template.HTMLEscapeString(l.Link) + `">` + text[at[0]:at[1]] + `</a>` + text[at[1]:]
 	}
