@@ -35,10 +35,10 @@ func (d *action) onLine() Pending { return Pending{Section: d.ref().section, Lin
 // instrument is the one a token is drawn from: the far end's when the release
 // in force was given to it.
 func (d *action) instrument() TokenPlace {
-	if d.far || d.act == ActDraw && d.dir == Inward && d.released() {
+	if d.act == ActDraw && d.dir == Inward && d.released() {
 		return TokenAway
 	}
-	return TokenHere
+	return d.end()
 }
 
 // end is the instrument that an entry tells of.

@@ -112,7 +112,7 @@ func (st *step) gear() {
 		g.Released = true
 		g.At, g.Seq = st.e.At, st.e.Seq
 	case Disconnected:
-		g.Disconnected, g.Signed, g.By = true, nil, st.writer()
+		g.Disconnected, g.Signed, g.By = true, nil, st.s.Writer()
 		g.At, g.Seq = st.e.At, st.e.Seq
 	case Reconnected:
 		g.Disconnected = false

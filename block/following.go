@@ -115,9 +115,14 @@ func (d *action) leftBefore(t *Train, l *Leg) {
 				missing = *k
 			}
 		}
-		o = d.touch(o)
-		d.notBooked(&missing, o, d.endPresumed(o, o.leg(d.dir), d.dir, d.e.At))
+		d.outUnsaid(o, missing)
 	}
+}
+
+// outUnsaid takes a train in the section as out of it, by steps not booked.
+func (d *action) outUnsaid(t *Train, missing Doubt) {
+	t = d.touch(t)
+	d.notBooked(&missing, t, d.endPresumed(t, t.leg(d.dir), d.dir, d.e.At))
 }
 
 // ofEither keeps the doubt about a train that another was let in behind, unwarned, when
@@ -156,9 +161,7 @@ func (d *action) emptyAgain() {
 	}
 	l := o.leg(d.dir)
 	if k := d.s.doubtOf(d.line, o.ID, StepOut); k != nil && k.At < l.Entered && d.e.At-l.Entered > 2*d.least(l, o.Class) {
-		missing := *k
-		o = d.touch(o)
-		d.notBooked(&missing, o, d.endPresumed(o, o.leg(d.dir), d.dir, d.e.At))
+		d.outUnsaid(o, *k)
 	}
 }
 

@@ -294,27 +294,25 @@ func Barred(b *Box, s *State, l BoxLine) []string {
 		return o.Line == l.Line.Name && (o.Section == l.Section || o.Section < 0)
 	}) != nil
 	blocked := first(s.Blockages, func(k *LineBlockage) bool { return k.Over(l.Line.Name, l.Section) }) != nil
-	return wordsOf(so{obstructed, "obstructed"}, so{blocked, "blocked"}, so{s.Shut(b, l), "not in use"}, so{s.InDoubt(l.Index) != nil, "in doubt"})
+	return WordsOf(So(obstructed, "obstructed"), So(blocked, "blocked"), So(s.Shut(b, l), "not in use"), So(s.InDoubt(l.Index) != nil, "in doubt"))
 }
 
-// so is a word for what something is, where it is so.
-type so struct {
-	is   bool
-	word string
-}
-
-func wordsOf(list ...so) (out []string) {
-	for _, w := range list {
-		if w.is {
-			out = append(out, w.word)
-		}
+// So is a word for what something is, and "" where it is not so.
+func So(is bool, word string) string {
+	if is {
+		return word
 	}
-	return out
+	return ""
+}
+
+// WordsOf are the words that there are.
+func WordsOf(words ...string) []string {
+	return slices.DeleteFunc(words, func(w string) bool { return w == "" })
 }
 
 // Words says in what way gear is out of use.
 func (g *GearState) Words() string {
-	out := strings.Join(wordsOf(so{g.Failed, "failed"}, so{g.Disconnected, "disconnected"}, so{g.Clamped, "clamped"}, so{g.Released, "released"}), ", ")
+	out := strings.Join(WordsOf(So(g.Failed, "failed"), So(g.Disconnected, "disconnected"), So(g.Clamped, "clamped"), So(g.Released, "released")), ", ")
 	if g.Text != "" {
 		out += " (" + g.Text + ")"
 	}

@@ -131,10 +131,10 @@ func (st *step) dutyOff() {
 	}
 }
 
-// writer is who writes: whoever signed on last.
-func (st *step) writer() string {
-	if n := len(st.s.OnDuty); n > 0 {
-		return st.s.OnDuty[n-1].Name
+// Writer is who writes when the book stands so: whoever signed on last; "" for nobody.
+func (s *State) Writer() string {
+	if n := len(s.OnDuty); n > 0 {
+		return s.OnDuty[n-1].Name
 	}
 	return ""
 }
@@ -159,7 +159,7 @@ func (st *step) unsigned() {
 	if st.e.Kind == Correct {
 		what = Seconds[1]
 	}
-	list := append(slices.Clone(st.s.Unsigned), Unsigned{st.e.Seq, what, st.writer()})
+	list := append(slices.Clone(st.s.Unsigned), Unsigned{st.e.Seq, what, st.s.Writer()})
 	st.s.Unsigned = list[max(0, len(list)-maxUnsigned):]
 }
 

@@ -268,12 +268,7 @@ func (b *Book) publishLate(row store.Row, from int64) (Entry, error) {
 }
 
 // Writer is who writes: the person who signed on last.
-func (b *Book) Writer() string {
-	if n := len(b.state.OnDuty); n > 0 {
-		return b.state.OnDuty[n-1].Name
-	}
-	return ""
-}
+func (b *Book) Writer() string { return b.state.Writer() }
 
 func (b *Book) lastRecorded() int64 {
 	if n := len(b.recent); n > 0 {

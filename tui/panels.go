@@ -68,23 +68,8 @@ func (r row) withBody(x *listed, w int) row {
 
 // wants says what will be asked before the entry is written.
 func wants(x *block.Expectation) string {
-	return strings.Join(those(when{x.Clears != "", "sure?"}, when{x.Event.Kind == block.DutyOn, "who?"}, when{x.AskTrain, "name?"},
-		when{x.AskPN, "private number?"}, when{x.AskCall, "what? minutes?"}, when{x.AskNumber, "number?"}, when{x.AskProof, "tail lamp?"}), " ")
-}
-
-// when is a word, and whether it is wanted; those are the words that are.
-type when struct {
-	is   bool
-	word string
-}
-
-func those(list ...when) (out []string) {
-	for _, w := range list {
-		if w.is {
-			out = append(out, w.word)
-		}
-	}
-	return out
+	return strings.Join(block.WordsOf(block.So(x.Clears != "", "sure?"), block.So(x.Event.Kind == block.DutyOn, "who?"), block.So(x.AskTrain, "name?"),
+		block.So(x.AskPN, "private number?"), block.So(x.AskCall, "what? minutes?"), block.So(x.AskNumber, "number?"), block.So(x.AskProof, "tail lamp?")), " ")
 }
 
 // sideFindings is how many findings stand on the wide desk; the rest is a key away.

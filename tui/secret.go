@@ -246,14 +246,6 @@ var (
 	}
 )
 
-// lastOn is who signed on last; "" for nobody.
-func (m *sight) lastOn() string {
-	if n := len(m.state.OnDuty); n > 0 {
-		return m.state.OnDuty[n-1].Name
-	}
-	return ""
-}
-
 // toPIN asks for what a new PIN of somebody needs.
 func (m model) toPIN(name string) model {
 	name = strings.Trim(name, `"`)

@@ -57,9 +57,9 @@ func wouldWrite(m *model, e block.Event) row {
 
 func askPanel(m *model, p *page) []row {
 	x := &m.ask.exp
-	parts := those(when{x.AskCode, "beats if they differ"}, when{x.AskTrain, "the train's name"}, when{x.AskPN, "the private number"},
-		when{x.AskCall, "what is to cross, minutes, large (" + m.key("Enter") + ": as below" + m.elsewhere() + ")"},
-		when{x.Untold, "the token's number"}, when{x.AskNumber && !x.Untold, "the token's number (" + m.key("Enter") + ": " + itoa(x.Event.Number) + ")"})
+	parts := block.WordsOf(block.So(x.AskCode, "beats if they differ"), block.So(x.AskTrain, "the train's name"), block.So(x.AskPN, "the private number"),
+		block.So(x.AskCall, "what is to cross, minutes, large ("+m.key("Enter")+": as below"+m.elsewhere()+")"),
+		block.So(x.Untold, "the token's number"), block.So(x.AskNumber && !x.Untold, "the token's number ("+m.key("Enter")+": "+itoa(x.Event.Number)+")"))
 	out := []row{
 		ruled(p.t, " "+sentence(x.Label)+" ", p.w),
 		field(strings.Join(parts, ", then ")+":", m.edit, 0, p.w),
@@ -170,7 +170,7 @@ func (m *model) purposeWords() (title, prompt string) {
 	case m.purpose == forQuery:
 		title += m.taking.asked.Text + " "
 	case m.purpose == forPIN:
-		who = m.lastOn()
+		who = m.state.Writer()
 	case m.purpose == forRelief:
 		who = m.soleRelief()
 	}

@@ -192,7 +192,7 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 	case forStrike:
 		return m.struckOut(text, at)
 	case forPIN:
-		return m.toPIN(cmp.Or(text, m.lastOn())), cmd{}
+		return m.toPIN(cmp.Or(text, m.state.Writer())), cmd{}
 	case forQuery, forRemark, forRelief:
 		return m.enterHandover(text, at)
 	default:
