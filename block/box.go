@@ -238,7 +238,7 @@ func (b *Box) prepareSection(i int, bad func(string, ...any)) {
 	}
 	known := func(key string, words []string, options []rulebook.Option) {
 		for _, a := range words {
-			if optionWords(options, a) == a {
+			if !slices.ContainsFunc(options, func(o rulebook.Option) bool { return o.Name == a }) {
 				bad("sections: %s: %s has no word %q", s.Neighbour, key, a)
 			}
 		}

@@ -59,7 +59,11 @@ func (e *GoneError) Error() string { return fmt.Sprintf("%q is no longer describ
 // lineOrder is the place of a line among those of a section as it was, and that
 // after the last for a new one.
 func lineOrder(was *Section, l Line) int {
-	return slices.IndexFunc(append(slices.Clip(was.Lines), l), func(o Line) bool { return o.Name == l.Name })
+	i := slices.IndexFunc(was.Lines, func(o Line) bool { return o.Name == l.Name })
+	if i < 0 {
+		return len(was.Lines)
+	}
+	return i
 }
 
 // refs are the lines of all sections in the order of the description.

@@ -156,7 +156,7 @@ func (st *step) takeAsMade(o *Doubt) {
 		switch l := t.leg(dir); {
 		case l.Line != o.Line || !l.Aside || !l.open():
 		case l.Falsely && l.Arrived != 0:
-			st.cameAside(t, l, o)
+			st.cameAside(t, l)
 			return
 		case dir == Outward && o.Step == StepReturn && st.outTurned(t, l, o):
 			return
@@ -175,10 +175,10 @@ func (st *step) takeAsMade(o *Doubt) {
 
 // cameAside ends a leg of a train that was given out of section and is booked as having
 // come afterwards, while it stood aside: nothing is missing, and what was found stands.
-func (st *step) cameAside(t *Train, l *Leg, o *Doubt) {
+func (st *step) cameAside(t *Train, l *Leg) {
 	st.notOverdue(l.Section, t)
 	l.Aside, l.OutOf = false, l.Given
-	st.sure(o.Line, o.Train)
+	st.sure(l.Line, t.ID)
 }
 
 // endPresumed ends a leg by steps presumed, made at the latest when the doubt

@@ -1,7 +1,6 @@
 package block
 
 import (
-	"maps"
 	"slices"
 
 	"fairhand/block/rulebook"
@@ -74,7 +73,12 @@ func (d *action) doubtIf(so bool, missing Step) {
 
 // ofLineClear says whether a finding is one that line clear, not booked, would explain.
 func ofLineClear(f *Finding) bool {
-	return slices.Contains(slices.Collect(maps.Values(unaccepted)), f.Rule)
+	for _, rule := range unaccepted {
+		if rule == f.Rule {
+			return true
+		}
+	}
+	return false
 }
 
 // gaveClear ends the doubts whether line clear was given that an act on their line answers:

@@ -47,8 +47,11 @@ func (b *Box) Worked(s *State) *Box {
 func (b *Box) pairOver(i int, name string) []int {
 	var pair []int
 	for l, ln := range b.linesOf(i) {
+		if ln.Name != name {
+			continue
+		}
 		for o := range b.linesOf(i) {
-			if ln.Name == name && b.pairs[o] == b.pairs[l] {
+			if b.pairs[o] == b.pairs[l] {
 				pair = append(pair, o)
 			}
 		}

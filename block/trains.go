@@ -72,7 +72,7 @@ func (st *step) cameBack(t *Train) {
 				k := *o
 				st.notBooked(&k, t, []Step{StepReturn})
 			}
-			st.cameAside(t, &t.Out, &Doubt{Line: t.Out.Line, Train: t.ID})
+			st.cameAside(t, &t.Out)
 			return
 		}
 		if st.e.From != "" { // it was there until now, and not out of the section before

@@ -102,7 +102,8 @@ func (b *Book) continued() {
 
 // Alarm is the damage that Prove, or opening to look, has met: nil for none.
 func (r *Reader) Alarm() *sheet.Alarm {
-	defer r.proof.hold()()
+	r.proof.mu.Lock()
+	defer r.proof.mu.Unlock()
 	if r.proof.fault == nil {
 		return nil
 	}
@@ -116,7 +117,8 @@ func (r *Reader) met(err error) *store.DamagedError {
 	if !errors.As(err, &d) {
 		return nil
 	}
-	defer r.proof.hold()()
+	r.proof.mu.Lock()
+	defer r.proof.mu.Unlock()
 	if r.proof.fault == nil {
 		r.proof.fault = d
 	}

@@ -26,16 +26,11 @@ type proof struct {
 	standing
 }
 
-// hold locks the proof, and gives what frees it.
-func (p *proof) hold() (free func()) {
-	p.mu.Lock()
-	return p.mu.Unlock
-}
-
 // drop forgets the states of entries numbered from and later: they are read
 // otherwise since something was written.
 func (p *proof) drop(from int64) {
-	defer p.hold()()
+	p.mu.Lock()
+	defer p.mu.Unlock()
 	p.desk = p.desk.before(from)
 	p.kept = slices.DeleteFunc(p.kept, func(n store.Snapshot) bool { return n.Seq >= from })
 	if p.ends = p.ends.before(from); from <= 1 {
@@ -53,7 +48,8 @@ func (d dayEnds) before(seq int64) dayEnds {
 
 // Proved is the last entry that Prove has reached; Seq is 0 before it has ended.
 func (r *Reader) Proved() store.Tail {
-	defer r.proof.hold()()
+	r.proof.mu.Lock()
+	defer r.proof.mu.Unlock()
 	return r.proof.tail
 }
 
@@ -109,7 +105,8 @@ func (r *Reader) pass(ctx context.Context) (present, error) {
 	if err != nil {
 		return now, err
 	}
-	defer p.hold()()
+	p.mu.Lock()
+	defer p.mu.Unlock()
 	if p.stay > 0 {
 		ends = ends.before(p.stay)
 	}
@@ -135,7 +132,8 @@ func (r *Reader) ProvedBefore(ctx context.Context, before int64) (after int64, s
 	if err := r.Prove(ctx); err != nil {
 		return 0, state, err
 	}
-	defer r.proof.hold()()
+	r.proof.mu.Lock()
+	defer r.proof.mu.Unlock()
 	if ends := r.proof.ends.before(before); len(ends) > 0 {
 		last := ends[len(ends)-1]
 		if hash, err := r.st.HashAt(last.seq); err != nil || hash != last.hash {

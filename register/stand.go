@@ -37,7 +37,8 @@ type standing struct {
 // provedEnd gives the newest state before an entry that this run came to from proved
 // entries; proved is false before there are any.
 func (r *Reader) provedEnd(before int64) (end dayEnd, proved bool) {
-	defer r.proof.hold()()
+	r.proof.mu.Lock()
+	defer r.proof.mu.Unlock()
 	if ends := r.proof.desk.before(before); len(ends) > 0 {
 		return ends[len(ends)-1], true
 	}
@@ -46,7 +47,8 @@ func (r *Reader) provedEnd(before int64) (end dayEnd, proved bool) {
 
 // believed notes that work went on from a kept state.
 func (r *Reader) believed(n store.Snapshot) {
-	defer r.proof.hold()()
+	r.proof.mu.Lock()
+	defer r.proof.mu.Unlock()
 	if !slices.ContainsFunc(r.proof.kept, func(o store.Snapshot) bool { return o.Seq == n.Seq }) {
 		r.proof.kept = append(r.proof.kept, n)
 	}
@@ -54,7 +56,8 @@ func (r *Reader) believed(n store.Snapshot) {
 
 // extend adds ends that were come to by going on from proved ones.
 func (p *proof) extend(ends dayEnds) {
-	defer p.hold()()
+	p.mu.Lock()
+	defer p.mu.Unlock()
 	for _, e := range ends {
 		if n := len(p.desk); p.tail.Seq > 0 && (n == 0 || e.seq > p.desk[n-1].seq) {
 			p.desk.add(e)
@@ -65,12 +68,14 @@ func (p *proof) extend(ends dayEnds) {
 // StandsOn are the alarms of kept states that the desk began with and that the entries do
 // not come to, or from which it could not go on.
 func (r *Reader) StandsOn() []sheet.Alarm {
-	defer r.proof.hold()()
+	r.proof.mu.Lock()
+	defer r.proof.mu.Unlock()
 	return slices.Clone(r.proof.wrong)
 }
 
 func (r *Reader) wrong(stamp, format string, args ...any) {
-	defer r.proof.hold()()
+	r.proof.mu.Lock()
+	defer r.proof.mu.Unlock()
 	r.proof.wrong = append(r.proof.wrong, sheet.Alarm{Stamp: stamp, Text: fmt.Sprintf(format, args...)})
 }
 
@@ -123,7 +128,8 @@ type comingTo map[int64][]byte
 
 // comingTo asks for the states that were believed.
 func (r *Reader) comingTo() comingTo {
-	defer r.proof.hold()()
+	r.proof.mu.Lock()
+	defer r.proof.mu.Unlock()
 	c := comingTo{}
 	for _, n := range r.proof.kept {
 		c[n.Seq] = nil
