@@ -107,7 +107,7 @@ func (m model) pressForms(p pressed) (model, cmd) {
 
 // formsPage lists the kinds of entry, each with how it is written.
 func formsPage(m *model, p *page) {
-	p.put(ruled(p.t, " KINDS OF ENTRY ", p.w), field("type to narrow:", m.edit, 0, p.w))
+	p.put(ruled(p.t, " KINDS OF ENTRY ", p.w), field("type to narrow:", m.edit, 0, p))
 	list := m.kinds()
 	var rows []row
 	at, title := 0, ""

@@ -158,7 +158,7 @@ func (m *model) belled() (e block.Event, problem string) {
 func beatsPanel(m *model, p *page) []row {
 	out := []row{
 		ruled(p.t, " BELL: "+strings.ToUpper(m.neighbour())+" ", p.w),
-		field("beats, 31 or 3-1:", m.edit, 0, p.w).add(plain, "  then ").add(keycap, "<").
+		field("beats, 31 or 3-1:", m.edit, 0, p).add(plain, "  then ").add(keycap, "<").
 			add(plain, " received or ").add(keycap, ">").add(plain, " sent"),
 	}
 	text := strings.TrimSpace(m.edit.String())

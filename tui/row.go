@@ -3,7 +3,6 @@ package tui
 import (
 	"slices"
 	"strings"
-	"unicode"
 
 	"github.com/gdamore/tcell/v2"
 
@@ -153,35 +152,13 @@ func paint(screen tcell.Screen, x, y, w int, r row, t *theme) {
 	}
 }
 
-// safe makes any text of the book fit to be drawn: what would move the cursor,
-// change colours, turn the direction of writing or draw nothing is shown as a
-// mark, and a line end as a slash. Square brackets and the like need no care:
-// nothing drawn here is read for markup.
+// safe makes any text of the book fit to be drawn: what draws nothing, moves the cursor or
+// turns the direction of writing is shown as what it is, as everywhere else, and a line
+// end as a slash. Square brackets and the like need no care: nothing drawn here is read
+// for markup.
 func safe(s string) string {
-	if !strings.ContainsFunc(s, unsafeRune) {
-		return s
+	if strings.ContainsAny(s, "\n\t") {
+		s = strings.NewReplacer("\n", " / ", "\t", " ").Replace(s)
 	}
-	var b strings.Builder
-	for _, r := range s {
-		switch {
-		case r == '\n':
-			b.WriteString(" / ")
-		case r == '\t':
-			b.WriteByte(' ')
-		case unsafeRune(r):
-			b.WriteRune(unicode.ReplacementChar)
-		default:
-			b.WriteRune(r)
-		}
-	}
-	return b.String()
-}
-
-// unsafeRune tells control and format characters, line and paragraph
-// separators, surrogates and private use.
-func unsafeRune(r rune) bool {
-	if r >= ' ' && r < 0x7f { // nearly every letter drawn
-		return false
-	}
-	return unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp, unicode.Cs, unicode.Co)
+	return measure.Visible(s)
 }

@@ -8,6 +8,7 @@ import (
 
 	"github.com/gdamore/tcell/v2"
 
+	"fairhand/register/measure"
 	"fairhand/register/registertest"
 )
 
@@ -130,12 +131,55 @@ func TestHostileText(t *testing.T) {
 	}
 	for _, s := range []string{"a\x1b[31mred", "tab\there", "line\nend", "bell\a", "\u202eright to left", "zero\u200bwidth", "\u0301"} {
 		got := safe(s)
-		if strings.ContainsFunc(got, unsafeRune) {
+		if strings.ContainsFunc(got, measure.Hidden) {
 			t.Errorf("safe(%q) = %q is not", s, got)
 		}
 	}
-	if got := safe("a\nb\x1bc"); got != "a / b\ufffdc" {
+	if got := safe("a\nb\x1bc\u3164"); got != "a / b[U+001B]c[U+3164]" {
 		t.Errorf("safe = %q", got)
+	}
+}
+
+// A line typed that is longer than the window says on which side it goes on, and the cursor
+// or the mistake is always in it.
+func TestALongLineSaysThatItIsCut(t *testing.T) {
+	p := &page{w: 16, t: &theme{glyphs: lineGlyphs}}
+	for _, c := range []struct {
+		text    string
+		at, bad int
+		want    string
+	}{
+		{"0123456789", 10, 0, " p: 0123456789 "},
+		{"0123456789ab", 12, 0, " p: …23456789ab "},
+		{"0123456789ab", 0, 0, " p: 0123456789a…"},
+		{"0123456789a", 0, 0, " p: 0123456789a "},
+		{"0123456789abcdefgh", 9, 0, " p: 0123456789a…"},
+		{"0123456789abcdefgh", 12, 0, " p: …3456789abc…"},
+		{"0123456789abcdefgh", 18, 3, " p: 0123456789a…\n      ^ here"},
+		{"0123456789abcdefgh", 18, 16, " p: …6789abcdef…\n              ^ here"},
+		{"x\u202ey", 3, 0, " p: x[U+202E]y "},
+		{"漢字漢字漢字漢字", 8, 0, " p: …字漢字漢字 "},
+	} {
+		e := editor{[]rune(c.text), c.at}
+		rows := []row{field("p:", e, c.bad, p)}
+		if c.bad > 0 {
+			rows = append(rows, caret("p:", e, c.bad, p))
+		}
+		got := ""
+		for i, r := range rows {
+			if i > 0 {
+				got += "\n"
+			}
+			for _, s := range r {
+				got += s.text
+			}
+			if w := r.width(); i == 0 && w > p.w {
+				t.Errorf("%q at %d is %d cells wide", c.text, c.at, w)
+			}
+		}
+		if got != c.want {
+			t.Errorf("%q at %d, bad %d:\n%q, want\n%q", c.text, c.at, c.bad, got, c.want)
+		}
 	}
 }
 

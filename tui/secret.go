@@ -214,11 +214,11 @@ func (m model) unseen(o opened) (model, cmd) {
 func secretPanel(m *model, p *page) []row {
 	hidden := editor{[]rune(strings.Repeat("*", len(m.secret.edit.text))), m.secret.edit.at}
 	if m.mode == modeLocked {
-		return []row{ruled(p.t, " LOCKED ", p.w), field("name of who is on duty, or PIN:", hidden, 0, p.w)}
+		return []row{ruled(p.t, " LOCKED ", p.w), field("name of who is on duty, or PIN:", hidden, 0, p)}
 	}
 	return []row{
 		ruled(p.t, " PIN OF "+strings.ToUpper(m.secret.name)+" ", p.w),
-		field(secretPrompts[m.secret.want], hidden, 0, p.w),
+		field(secretPrompts[m.secret.want], hidden, 0, p),
 		line(dim, strings.Replace(secretHints[m.secret.want], "%s", m.key("Tab"), 1)),
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/register/measure"
 	"fairhand/register/notation"
 )
 
@@ -25,19 +26,15 @@ func typingPanel(m *model, p *page) []row {
 }
 
 // field is a prompt and the text typed, with the cursor; bad is the column of a
-// mistake, from 1, or 0.
-func field(prompt string, e editor, bad, w int) row {
+// mistake, from 1, or 0. What there is no room for is marked as cut on either side.
+func field(prompt string, e editor, bad int, p *page) row {
 	r := row{txt(strong, " "+prompt+" ")}
-	room := w - r.width() - 2
-	from := 0
-	if e.at >= room {
-		from = e.at - room + 1
+	room := p.w - r.width()
+	from := e.begins(bad, room)
+	if from > 0 {
+		r, room = r.add(dim, p.t.more), room-1
 	}
-	for i := from; i <= len(e.text) && i < from+room; i++ {
-		c := " "
-		if i < len(e.text) {
-			c = string(e.text[i])
-		}
+	for i := from; i <= len(e.text); i++ {
 		k := plain
 		switch {
 		case i == e.at:
@@ -45,9 +42,49 @@ func field(prompt string, e editor, bad, w int) row {
 		case bad > 0 && i == bad-1:
 			k = peril
 		}
-		r = r.add(k, c)
+		cell := span{e.cell(i), k}
+		if room -= measure.Width(cell.text); room < min(1, len(e.text)-i) {
+			return r.add(dim, p.t.more)
+		}
+		r = append(r, cell)
 	}
 	return r
+}
+
+// cell is a character as it is shown, and behind the last a blank for the cursor.
+func (e editor) cell(i int) string {
+	if i < len(e.text) {
+		return safe(string(e.text[i]))
+	}
+	return " "
+}
+
+// begins is the first character shown, so that the cursor or a mistake is among those for
+// which there is room, beside the marks of what is cut.
+func (e editor) begins(bad, room int) (from int) {
+	at := e.at
+	if bad > 0 {
+		at = min(bad-1, len(e.text))
+	}
+	wide := min(1, len(e.text)-at)
+	for i := range at + 1 {
+		wide += measure.Width(e.cell(i))
+	}
+	for ; from < at && wide+min(1, from) > room; from++ {
+		wide -= measure.Width(e.cell(from))
+	}
+	return from
+}
+
+// caret points at a mistake below the field.
+func caret(prompt string, e editor, bad int, p *page) row {
+	in := measure.Width(prompt) + 2
+	from := e.begins(bad, p.w-in)
+	in += min(from, 1)
+	for i := from; i < min(bad-1, len(e.text)); i++ {
+		in += measure.Width(e.cell(i))
+	}
+	return line(care, strings.Repeat(" ", in)+"^ here")
 }
 
 // wouldWrite is the entry as it would be written.
@@ -62,7 +99,7 @@ func askPanel(m *model, p *page) []row {
 		block.So(x.Untold, "the token's number"), block.So(x.AskNumber && !x.Untold, "the token's number ("+m.key("Enter")+": "+itoa(x.Event.Number)+")"))
 	out := []row{
 		ruled(p.t, " "+sentence(x.Label)+" ", p.w),
-		field(strings.Join(parts, ", then ")+":", m.edit, 0, p.w),
+		field(strings.Join(parts, ", then ")+":", m.edit, 0, p),
 	}
 	e, problem := m.answer()
 	if problem != "" {
@@ -131,9 +168,9 @@ func entryPanel(m *model, p *page) []row {
 			}
 		}
 	}
-	out = append(out, field(prompt, m.edit, bad, p.w))
+	out = append(out, field(prompt, m.edit, bad, p))
 	if bad > 0 {
-		out = append(out, line(care, strings.Repeat(" ", len(prompt)+2+bad-1)+"^ here"))
+		out = append(out, caret(prompt, m.edit, bad, p))
 	}
 	if m.purpose == forRelief {
 		return append(out, reliefRows(m, p)...)
