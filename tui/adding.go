@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -44,7 +45,7 @@ func (m *sight) adding(sort, name string) string {
 
 // toAdding leaves the line for the one that adds its unknown name to the box.
 func (m model) toAdding() model {
-	left := aside{m.edit.String(), m.purpose, m.target, m.from, m.stands}
+	left := aside{cmp.Or(m.unmeant, m.edit.String()), m.purpose, m.target, m.from, m.stands}
 	m = m.line(forEntry, 0, m.adds)
 	m.aside, m.from, m.came = left, left.from, m.moment
 	return m.saying(sentence(m.key("Enter"))+" adds this to box.yaml; "+m.key("Esc")+" goes back to what was typed. Nothing is written yet.", calm)

@@ -18,8 +18,9 @@ import (
 // doubtful is a name in a line typed that nobody here knows; nothing is written. Without
 // words there is none.
 type doubtful struct {
-	words string
-	adds  string // the line that would add it to the box; "" for none
+	words      string
+	name, near string // what is typed, and what may be meant; "" for none
+	adds       string // the line that would add it to the box; "" for none
 }
 
 // named is what a name of an event must be one of. Nothing is asked where the box
@@ -44,12 +45,13 @@ func (m *sight) doubts(events []block.Event) doubtful {
 				continue
 			}
 			words := fmt.Sprintf("There is no %s %q here.", n.sort, n.name)
-			if near := notation.Nearest(n.name, n.known); near != "" {
+			near := notation.Nearest(n.name, n.known)
+			if near != "" {
 				words += fmt.Sprintf(" Did you mean %q?", near)
 			} else if len(n.known) <= 4 {
 				words += " There is " + strings.Join(n.known, ", ") + "."
 			}
-			return doubtful{words, m.adding(n.sort, n.name)}
+			return doubtful{words, n.name, near, m.adding(n.sort, n.name)}
 		}
 		if words := m.wouldFind(&e); words != "" {
 			return doubtful{words: words}
@@ -176,19 +178,48 @@ func (m *sight) onHand() []string {
 	return out
 }
 
-// asks shows what a typed name may mean; Enter again writes it as typed.
+// asks shows what a typed name may mean; Enter again writes it as typed. Where Tab is free
+// it takes the name meant, and pressed again adds the one typed to the box.
 func (m model) asks(d doubtful) model {
-	m.doubted, m.adds, m.shut = strings.TrimSpace(m.edit.String()), d.adds, m.moment
-	return m.saying(d.words+m.asTyped(), warn)
+	m.doubted, m.adds, m.meant, m.shut = strings.TrimSpace(m.edit.String()), "", "", m.moment
+	if m.mode == modeLine {
+		m.adds, m.meant = d.adds, instead(m.edit.String(), d.name, d.near)
+	}
+	tab := ""
+	switch {
+	case m.meant != "":
+		tab = m.key("Tab") + " takes it, "
+	case m.adds != "":
+		tab = m.key("Tab") + " adds it to the box, "
+	}
+	return m.saying(d.words+" "+sentence(tab+m.key("Enter"))+" again writes it as typed, "+m.key("Esc")+" goes back. Nothing is written yet.", warn)
 }
 
-// asTyped says what may be done with a name that was asked about.
-func (m *model) asTyped() string {
-	add := ""
-	if m.adds != "" {
-		add = ", " + m.key("Tab") + " adds it to the box"
+// instead is a line with the name meant in the place of the one typed; "" where that is not
+// to be found in it.
+func instead(line, name, near string) string {
+	if name == "" || near == "" {
+		return ""
 	}
-	return " " + sentence(m.key("Enter")) + " again writes it as typed" + add + ", " + m.key("Esc") + " goes back. Nothing is written yet."
+	if strings.TrimSpace(line) == name {
+		return near
+	}
+	for _, as := range []string{`"` + name + `"`, name} {
+		if before, after, ok := strings.Cut(" "+line+" ", " "+as+" "); ok {
+			return strings.TrimSpace(before + " " + notation.Word(near) + " " + after)
+		}
+	}
+	return ""
+}
+
+// takesMeant puts the name meant in the place of the one typed, which can still be added.
+func (m model) takesMeant() model {
+	typed, adds, end := m.edit.String(), m.adds, ""
+	m = m.typed(edited(m.meant))
+	if m.adds, m.unmeant = adds, typed; adds != "" {
+		end = ", " + m.key("Tab") + " again adds what was typed to the box"
+	}
+	return m.saying(sentence(m.key("Enter"))+" writes it so"+end+". Nothing is written yet.", calm)
 }
 
 // An entry set back in time may come to stand before what its own train did first. It is

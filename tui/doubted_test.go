@@ -1,6 +1,9 @@
 package tui
 
-import "testing"
+import (
+	"slices"
+	"testing"
+)
 
 // A name nobody here knows is asked about once; Enter again writes it as typed.
 func TestNamesAreAsked(t *testing.T) {
@@ -31,6 +34,36 @@ func TestNamesAreAsked(t *testing.T) {
 		}
 		r.press("Ctrl-U", c.line, "Enter").want("Nothing is written yet").press("Enter").wrote(5)
 	}
+}
+
+// Tab takes the name meant, wherever it stands in the line; pressed again it adds the one
+// typed to the box, and what was typed is there again after.
+func TestTabTakesTheNameMeant(t *testing.T) {
+	for _, c := range []struct{ typed, takes, last string }{
+		{"Coldbek <1 >1", "Coldbeck <1 >1", "10:02 Coldbeck <1 >1"},
+		{"Saltgarth <2 >2 train 1M45", "Saltgarth <2 >2 train 1M44", "10:02 Saltgarth <2 >2 train 1M44"},
+		{`blockage "Up Mian" towards Saltgarth "x"`, `blockage "Up Main" towards Saltgarth "x"`, `10:02 blockage "Up Main" towards Saltgarth "x"`},
+	} {
+		r := newRig(t, "box.yaml", 80, 24, Options{})
+		r.log(twoComing...).at("10:02").press("e", c.typed, "Enter").want("Tab takes it").want("Tab take the name meant").wrote(4)
+		if got := r.press("Tab").wrote(4).desk.model.edit.String(); got != c.takes {
+			t.Errorf("%s became %s, want %s", c.typed, got, c.takes)
+		}
+		r.press("Enter")
+		if r.desk.model.mode == modeStop {
+			r.press("w")
+		}
+		if !slices.Contains(r.lines(), c.last) {
+			t.Errorf("%s wrote %q\n%s", c.typed, r.lines(), r.text())
+		}
+	}
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	if r.at("10:02").press("u", "R. Howes", "Enter", "Tab", "Enter").last() != `10:02 duty on "R. Howe"` {
+		t.Error(r.text())
+	}
+	r = newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(twoComing...).at("10:02").press("e", `train 1M44 arrived at "Platform 3" complete`, "Enter", "Tab").want("again adds what was typed").
+		press("Tab").want(`new place "Platform 3"`).press("Enter").want(`arrived at "Platform 3" complete`)
 }
 
 // What is known, and what brings a new name, is not asked about.

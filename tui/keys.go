@@ -220,7 +220,7 @@ var keyRows = []keyRow{
 	{[]string{"Tab"}, in(modeBeats), doSection, "other box", "the bell of the next neighbour", 4, nil},
 
 	{[]string{"Enter"}, in(modeLine), doAccept, "write", "write the line", 1, nil},
-	{[]string{"Tab"}, in(modeLine), doFit, "complete", "complete the word, again: the next that fits; a name that nobody knows: add it to the box", 2, nil},
+	{[]string{"Tab"}, in(modeLine), doFit, "complete", "complete the word, again: the next that fits; a name that nobody knows: take the one meant, or add it to the box", 2, nil},
 	{[]string{"Up"}, in(modeLine), alters(func(m model) model { return m.remember(1) }), "earlier line", "the line written before", 3, nil},
 	{[]string{"Down"}, in(modeLine), alters(func(m model) model { return m.remember(-1) }), "", "the line written after", 3, nil},
 

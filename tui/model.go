@@ -188,6 +188,8 @@ type model struct {
 	purpose purpose
 	target  int64
 	doubted string // the text with an unknown name that was asked about
+	meant   string // the text with the name that may be meant in its place; "" for none
+	unmeant string // the text as it was typed, once that was taken
 	adds    string // the line that adds that name to the box; "" for none
 	aside   aside
 	stands  string // forCorrect: the line as it stands

@@ -53,7 +53,6 @@ func (m model) pressBeats(p pressed) (model, cmd) {
 			return m.says(problem+" Nothing was written.", warn)
 		}
 		if d := m.doubts([]block.Event{e}); d.words != "" && m.doubted != strings.TrimSpace(m.edit.String()) {
-			d.adds = "" // the pad cannot be left and come back to
 			return m.asks(d), cmd{beep: true}
 		}
 		return m, cmd{do: write, events: []block.Event{timed(e, m.then(p.at), p.at)}}

@@ -257,7 +257,10 @@ func footer(m *model, w int) []row {
 			continue
 		}
 		label := h.label
-		if h.do == doFit && m.adds != "" {
+		switch {
+		case h.do == doFit && m.meant != "":
+			label = "take the name meant"
+		case h.do == doFit && m.adds != "":
 			label = "add it to the box"
 		}
 		next := append(r[:len(r):len(r)], txt(plain, " "), txt(keycap, h.keyWords()), txt(plain, " "+label+" "))

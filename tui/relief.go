@@ -137,7 +137,7 @@ func (m *model) peopleFor(typed string) []notation.Suggestion {
 
 // meant is the person of the box whose name shares most with a name that the box
 // file does not have; empty when none shares a word's beginning.
-func (m *model) meant(typed string) string {
+func (m *model) ownName(typed string) string {
 	best, most := "", 2 // letters of a word; fewer are chance
 	for _, p := range m.box.People {
 		for _, have := range strings.Fields(strings.ToLower(p.Name)) {
@@ -162,10 +162,11 @@ func (m *model) mayRelieve(name string, known bool) doubtful {
 	case len(m.box.People) == 0:
 	case !known:
 		ask := fmt.Sprintf("There is no %q among the people of the box", name)
-		if other := m.meant(name); other != "" {
-			return doubtful{ask + "; " + other + "?", m.adding("person of the box", name)}
+		other, end := m.ownName(name), "."
+		if other != "" {
+			end = fmt.Sprintf(". Did you mean %q?", other)
 		}
-		return doubtful{ask + ".", m.adding("person of the box", name)}
+		return doubtful{ask + end, name, other, m.adding("person of the box", name)}
 	case !r.Under && !slices.Contains(m.signallers(), name):
 		return doubtful{words: name + " is listed as " + r.Name + ", who takes no duty."}
 	}

@@ -206,7 +206,7 @@ func TestTalkSaysWhatAScreenShows(t *testing.T) {
 		{"a late entry corrected", "t\n9:50\nnote \"lamp\"\nr\nc", `note "stove"`, `correct 1: note "stove" written 10:00`, "timed"},
 		{"a correction that is none", "note \"lamp\"\nr\nc", "", "Nothing changed", ""},
 		{"an empty line strikes nothing", "note \"lamp\"\nr", "c", "CORRECT ENTRY 1: IT STAYS, STRUCK THROUGH\n", "NEVER"},
-		{"a key by its stroke", "", "Saltgrth >1", "An empty line again writes it as typed, /esc goes back", "Enter"},
+		{"a key by its stroke", "", "Saltgrth >1", "/tab takes it, an empty line again writes it as typed, /esc goes back", "Enter"},
 		{"the way out of a page", "c", "8", "\"8\" is no key here; ? tells the keys. Nothing was written. /esc goes back to the desk.", ""},
 		{"a line on a page", "c", "train 5Z01 passed", "One key is wanted here; ? tells which, /esc goes back.", ""},
 		{"a line that only wants its end", "u\n1\nu", "", "Written as 2: 10:00 duty off", ""},

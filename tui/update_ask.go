@@ -35,7 +35,6 @@ func (m model) pressAsk(p pressed) (model, cmd) {
 			d.words = fmt.Sprintf("Is %q the name of one train?", e.Train)
 		}
 		if d.words != "" && m.doubted != strings.TrimSpace(m.edit.String()) {
-			d.adds = "" // the prompt of a train cannot be left and come back to
 			return m.asks(d), cmd{beep: true}
 		}
 		return m.asked(e, p.at)

@@ -23,7 +23,7 @@ func (m model) line(why purpose, target int64, text string) model {
 // typed takes a changed text: what was said about the old one no longer holds.
 func (m model) typed(e editor) model {
 	m.edit, m.fault, m.fitting = e, nil, -1
-	m.offers, m.doubted, m.adds, m.msg = nil, "", "", message{}
+	m.offers, m.doubted, m.adds, m.meant, m.unmeant, m.msg = nil, "", "", "", "", message{}
 	if m.mode == modeLine && (m.purpose == forRelief || m.purpose == forPIN) {
 		m.offers = m.peopleFor(e.String())
 	}
@@ -42,7 +42,10 @@ func (m model) pressLine(p pressed) (model, cmd) {
 	case doText:
 		return m.typed(m.edit.put(p.key)), cmd{}
 	case doFit:
-		if m.adds != "" {
+		switch {
+		case m.meant != "":
+			return m.takesMeant(), cmd{}
+		case m.adds != "":
 			return m.toAdding(), cmd{}
 		}
 		return m.fit(), cmd{}
