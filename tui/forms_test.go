@@ -29,7 +29,7 @@ func TestKindsAreFoundByOtherWords(t *testing.T) {
 		m, p, shown := r.desk.model, page{w: 80, h: 24, t: &r.desk.theme}, ""
 		m.mode, m.edit = modeForms, edited(k.Says)
 		formsPage(&m, &p)
-		for _, row := range p.rows {
+		for _, row := range p.rows[2:] { // below what is typed
 			for _, s := range row {
 				shown += s.text
 			}

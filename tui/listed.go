@@ -40,12 +40,12 @@ func (l *listed) wants() string {
 // numbers is how many number keys there are.
 const numbers = 9
 
-// listing is the list shown brought up to now. While nothing new is written
-// (still) it keeps its order, and what is new comes at its end: a list that moves
-// by itself under the hand would have Enter do something else than was read. An entry
-// about a train that has another name now (renamed, new name to old) keeps its number, and
-// is to be read afresh.
-func listing(shown, now []listed, still bool, renamed map[string]string) []listed {
+// listing is the list shown brought up to now. While nothing new is written (still) it keeps
+// its order: a list that moves by itself under the hand would have Enter do something else
+// than was read. What is new comes before what is wanted later, so that what has become due
+// is in sight, but not before what Enter stood on. An entry about a train that has another
+// name now (renamed, new name to old) keeps its number, and is to be read afresh.
+func listing(shown, now []listed, still, stood bool, renamed map[string]string) []listed {
 	kept := slices.Clone(shown)
 	taken := make([]bool, len(shown))
 	out := make([]listed, 0, len(now))
@@ -68,7 +68,41 @@ func listing(shown, now []listed, still bool, renamed map[string]string) []liste
 		out = append(out, row)
 	}
 	if still {
-		return inOrder(shown, out)
+		return inOrder(shown, out, stood)
+	}
+	return out
+}
+
+// inOrder is the list now in the order of the list shown, with what is new between, at place
+// 1 at the earliest where Enter stood on the first. What is moved by it is to be read afresh.
+func inOrder(shown, now []listed, stood bool) []listed {
+	at := func(list []listed, x *listed) int {
+		return slices.IndexFunc(list, func(l listed) bool { return l.Label == x.Label })
+	}
+	out := make([]listed, 0, len(now))
+	for i := range shown {
+		if k := at(now, &shown[i]); k >= 0 && at(out, &shown[i]) < 0 {
+			out = append(out, now[k])
+		}
+	}
+	stood = stood && len(out) > 0 && out[0].Label == shown[0].Label
+	for i := len(now) - 1; i >= 0; i-- {
+		if at(out, &now[i]) >= 0 {
+			continue
+		}
+		to := slices.IndexFunc(out, func(l listed) bool { return at(now, &l) > i })
+		if to < 0 {
+			to = len(out)
+		}
+		if to == 0 && stood {
+			to = 1
+		}
+		out = slices.Insert(out, to, now[i])
+	}
+	for i := range min(len(out), len(shown)) {
+		if out[i].Label != shown[i].Label {
+			out[i].since = time.Time{}
+		}
 	}
 	return out
 }
@@ -97,19 +131,6 @@ func (m *model) renamed(s *sight) map[string]string {
 		return nil
 	}
 	return map[string]string{come[0]: gone[0]}
-}
-
-// inOrder is the list now in the order of the list shown, what is new at its end.
-func inOrder(shown, now []listed) []listed {
-	out := make([]listed, 0, len(now))
-	left := slices.Clone(now)
-	for _, was := range shown {
-		if i := slices.IndexFunc(left, func(x listed) bool { return x.Label == was.Label }); i >= 0 {
-			out = append(out, left[i])
-			left = slices.Delete(left, i, i+1)
-		}
-	}
-	return append(out, left...)
 }
 
 // lent is what a number key stood for last, and since when it does not.

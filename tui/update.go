@@ -75,7 +75,7 @@ func (m model) take(happened msg) (model, cmd) {
 // look takes a fresh look at the book.
 func (m model) look(s sight) model {
 	before := m.listed
-	m.listed = listing(before, gathered(s.next), m.state != nil && m.seen == s.state.LastSeq, m.renamed(&s))
+	m.listed = listing(before, gathered(s.next), m.state != nil && m.seen == s.state.LastSeq, m.soon(), m.renamed(&s))
 	m.giveBack(before)
 	m.sight, m.seen, m.onHand = s, s.state.LastSeq, namesOf(s.state.Trains, trainName)
 	m.calling = m.calls()

@@ -296,29 +296,48 @@ func TestMessageGoesWithTheNextKey(t *testing.T) {
 	}
 }
 
-// Time alone never moves an expected entry under the hand: only an entry does.
+// Time alone never moves what Enter stands on, nor what is expected past each other: only
+// an entry does.
 func TestTheListStandsStill(t *testing.T) {
 	r := newDemoRig(t, 80, 24)
 	r.at("10:42").press("Enter").at("10:44").press("Enter")
-	labels := func() (out []string) {
-		for _, x := range r.desk.model.listed {
-			out = append(out, x.Label)
-		}
-		return out
+	labels := func() []string {
+		return namesOf(r.desk.model.listed, func(x *listed) string { return x.Label })
 	}
 	before := labels()
 	for _, clock := range []string{"10:46", "11:05", "11:30"} {
 		r.at(clock)
-		for i, l := range labels()[:min(len(before), len(labels()))] {
-			if l != before[i] && slices.Contains(labels(), before[i]) {
-				t.Errorf("at %s %q stands where %q stood", clock, l, before[i])
-			}
+		now := labels()
+		was := slices.DeleteFunc(slices.Clone(before), func(l string) bool { return !slices.Contains(now, l) })
+		kept := slices.DeleteFunc(slices.Clone(now), func(l string) bool { return !slices.Contains(before, l) })
+		if !slices.Equal(kept, was) || now[0] != before[0] {
+			t.Errorf("at %s %q, before it %q", clock, now, before)
 		}
 	}
 	r.press("Enter", "c")
 	if slices.Equal(before, labels()) {
 		t.Error("the list is the same after an entry")
 	}
+}
+
+// What becomes due while nothing is written is in sight at once, under a key of its own: a
+// train was due for eight minutes, and its arrival stood behind what had no room.
+func TestWhatBecomesDueIsInSight(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(`09:50 duty on "A. Fell"`, "09:51 clock right", `09:52 blockage "Up Main" towards Saltgarth party "J. Wray" number 17 repeated`, `09:52 party "B. Wood" on "Up Main" towards Saltgarth number 17 repeated`,
+		"09:54 Coldbeck working by message", "10:00 Saltgarth <1 >1 <3-1 >3-1 train 2K14", "10:01 Saltgarth <2 >2 train 2K14").guarded()
+	for _, clock := range []string{"10:02", "10:03", "10:04", "10:05", "10:06"} {
+		r.at(clock)
+	}
+	for i, x := range r.desk.model.listed[:nextShown(&r.desk.model)] {
+		if x.Label == "2K14 arrived at Platform 1 complete" {
+			if i > 1 || x.number == 0 {
+				t.Errorf("it is row %d, under %d", i, x.number)
+			}
+			return
+		}
+	}
+	t.Errorf("the arrival is not shown:\n%s", r.text())
 }
 
 // A time is typed in any of the ways in which a clock is read; it is written in one.
