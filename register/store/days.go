@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"database/sql"
 	"fmt"
 	"maps"
@@ -14,15 +15,24 @@ import (
 // as they are proved from the first on, and compares the index by day with it: what
 // is asked of the index afterwards is right.
 type DayCheck struct {
-	s    *Store
-	days dayTable
+	s       *Store
+	days    dayTable
+	foreign error // the first entry that this program would not have written
 }
 
 // NewDayCheck begins with no entry.
-func (s *Store) NewDayCheck() *DayCheck { return &DayCheck{s, dayTable{}} }
+func (s *Store) NewDayCheck() *DayCheck { return &DayCheck{s: s, days: dayTable{}} }
 
-// Add takes an entry that was proved.
-func (c *DayCheck) Add(r *Row) { c.days.add(r.Day, r.Seq) }
+// Add takes an entry that was proved. That it is of the chain does not say that this
+// program wrote it: one that it would have refused was chained by another.
+func (c *DayCheck) Add(r *Row) {
+	c.days.add(r.Day, r.Seq)
+	if c.foreign == nil {
+		if err := (Draft{r.At, r.Recorded, r.Day, r.Writer, r.Line}).check(); err != nil {
+			c.foreign = &DamagedError{Path: c.s.path, Entry: r.Seq, Kind: Changed, Detail: "this program writes no such entry, so another chained it anew", Cause: err}
+		}
+	}
+}
 
 // read proves the entries up to number tail and takes them.
 func (c *DayCheck) read(tail int64, progress func(done, total int64)) error {
@@ -40,14 +50,14 @@ func (c *DayCheck) read(tail int64, progress func(done, total int64)) error {
 	return nil
 }
 
-// Check compares the index with the entries up to number tail, all of which were
+// Check says whether an entry was added that this program writes not, and compares the index with the entries up to number tail, all of which were
 // added, and further ones if any were: a register that was empty is read to its end,
 // and written in meanwhile. A disagreement is a *DamagedError.
 func (c *DayCheck) Check(tail int64) error {
 	for _, d := range c.days {
 		tail = max(tail, d.last)
 	}
-	return c.s.checkDays(c.days, tail)
+	return cmp.Or(c.foreign, c.s.checkDays(c.days, tail))
 }
 
 // dayTable sums up which entries belong to which day. Made once from the

@@ -19,13 +19,14 @@ func forgeList(t *testing.T, path, index string, rows [][2]int64) {
 	for _, r := range append(rows, [2]int64{}) {
 		values = append(values, fmt.Sprintf("(%d, %d)", r[0], r[1]))
 	}
+	at := slices.IndexFunc(schema, func(o object) bool { return o.name == index })
 	db := raw(t, path)
-	must(db.Exec(`PRAGMA synchronous = OFF; BEGIN;
+	must(db.Exec(`PRAGMA synchronous = OFF; BEGIN; DROP INDEX `+index+`;
 CREATE TABLE forged(key INTEGER, seq INTEGER, PRIMARY KEY(key, seq)) WITHOUT ROWID;
-INSERT INTO forged VALUES ` + strings.Join(values, ", ") + `; DELETE FROM forged WHERE seq = 0;
+INSERT INTO forged VALUES `+strings.Join(values, ", ")+`; DELETE FROM forged WHERE seq = 0;
 PRAGMA writable_schema = ON;
-UPDATE sqlite_schema SET rootpage = (SELECT rootpage FROM sqlite_schema WHERE name = 'forged') WHERE name = '` + index + `';
-DELETE FROM sqlite_schema WHERE name = 'forged'; PRAGMA schema_version = 77; COMMIT`))(t)
+UPDATE sqlite_schema SET (type, name, tbl_name, sql) = ('index', ?, 'entry', ?) WHERE name = 'forged';
+PRAGMA schema_version = 77; COMMIT`, index, schema[at].sql))(t)
 	db.Close()
 }
 

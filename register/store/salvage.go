@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"iter"
+	"math"
 
 	sqlite3 "modernc.org/sqlite/lib"
 )
@@ -125,8 +126,9 @@ func (g *salvaging) all(ctx context.Context) error {
 // a time and in order, with gaps and proved in nothing: for a page that says so.
 func (s *Store) EachReadable(from int64) iter.Seq[[]Row] {
 	return func(yield func([]Row) bool) {
-		for lo, empty := max(from, 1), 0; empty < emptyAtEnd; lo += chunkRows {
-			rows := s.readable(lo, lo+chunkRows-1)
+		for lo, empty := max(from, 1), 0; empty < emptyAtEnd; {
+			hi := lo + min(chunkRows-1, math.MaxInt64-lo)
+			rows := s.readable(lo, hi)
 			for i := 1; i < len(rows); i++ {
 				rows[i].Prev = rows[i-1].Hash
 			}
@@ -136,12 +138,14 @@ func (s *Store) EachReadable(from int64) iter.Seq[[]Row] {
 					return
 				}
 			}
-			next, err := s.firstSeq(lo + chunkRows)
-			if err == nil && next == 0 {
+			if hi == math.MaxInt64 { // no number is greater
 				return
 			}
-			if err == nil {
-				lo = next - chunkRows
+			lo = hi + 1
+			if next, err := s.firstSeq(lo); err == nil && next == 0 {
+				return
+			} else if err == nil {
+				lo = next
 			}
 		}
 	}
@@ -156,8 +160,8 @@ func (s *Store) readable(lo, hi int64) []Row {
 		return rows
 	}
 	rows = nil
-	for seq := lo; seq <= hi; seq++ {
-		one, _ := s.scan(query, seq, seq) // it may be there although what follows it is not
+	for i := range hi - lo + 1 {
+		one, _ := s.scan(query, lo+i, lo+i) // it may be there although what follows it is not
 		rows = append(rows, one...)
 	}
 	return rows

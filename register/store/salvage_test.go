@@ -54,6 +54,7 @@ func TestSalvage(t *testing.T) {
 		{"the last", 50, []string{"UPDATE entry SET line = 'x' WHERE seq = 50"}, 49, "[50-50!]"},
 		{"entries taken out", 5000, []string{"DELETE FROM entry WHERE seq BETWEEN 900 AND 4100"}, 899, "[4101-4101! 4102-5000]"},
 		{"a number far off", 50, []string{"INSERT INTO entry SELECT 1 << 40, at, recorded, day, writer, line, hash FROM entry WHERE seq = 50"}, 50, "[1099511627776-1099511627776!]"},
+		{"the greatest number", 50, []string{"INSERT INTO entry SELECT 9223372036854775807, at, recorded, day, writer, line, hash FROM entry WHERE seq = 50"}, 50, "[9223372036854775807-9223372036854775807!]"},
 		{"index and triggers gone", 50, []string{"DROP INDEX entry_day"}, 50, "[]"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -62,7 +62,7 @@ func (s *Store) VerifyReading(read func(tail int64, days *DayCheck) error) (Repo
 		listed = s.checkRefers(tail.Seq)
 	}
 	wg.Wait()
-	if err := cmp.Or(structure, listed); err != nil {
+	if err := cmp.Or(listed, structure); err != nil {
 		return Report{}, err
 	}
 	report := Report{Entries: tail.Seq, Tail: tail, Genesis: s.genesis, Unfit: s.unfit()}
@@ -72,11 +72,12 @@ func (s *Store) VerifyReading(read func(tail int64, days *DayCheck) error) (Repo
 
 // checkStructure lets the engine check how its pages hang together: the chain
 // steps from one entry to the next and would not notice that a later one cannot
-// be looked up by its number. It holds the file for as long as it takes, about
+// be looked up by its number, nor that a page of entries is listed as free and the
+// next entry would be written over it. It holds the file for as long as it takes, about
 // 0.2 s for a million entries once they have been read.
 func (s *Store) checkStructure() error {
 	var said string
-	err := s.ask("check the file's structure", "PRAGMA quick_check(entry)", nil, &said)
+	err := s.ask("check the file's structure", "PRAGMA quick_check(1)", nil, &said)
 	if err == nil && said != "ok" {
 		err = &DamagedError{Path: s.path, Kind: Unreadable, Detail: "the engine's own check says " + strconv.Quote(said)}
 	}
@@ -111,6 +112,13 @@ func (s *Store) checkHeading() error {
 	version, err := s.number("read the version", "PRAGMA user_version")
 	if err != nil {
 		return err
+	}
+	shared, err := s.number("read the tables", "SELECT count(*) - count(DISTINCT rootpage) FROM sqlite_schema WHERE rootpage > 0")
+	if err != nil {
+		return err
+	}
+	if shared > 0 { // a state that is dropped would take entries with it
+		return &DamagedError{Path: s.path, Kind: Schema, Detail: "two of them begin on one page of the file"}
 	}
 	have, err := s.objects()
 	if err != nil {
