@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -181,7 +182,7 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 				return err
 			}
 			told := volumeJSON{File: given[0], State: "proved", Box: v.Meta.Box, Last: v.Tail.Seq, Hash: v.Tail.Hash.String(), Key: public.Fingerprint()}
-			if told.Joined, err = p.volumeWithRegister(cmd, v, public); err != nil {
+			if told.Joined, err = p.volumeWithRegister(cmd, given[0], v, public); err != nil {
 				return err
 			}
 			with := "no register to compare it with; -C DIR names its box directory"
@@ -219,15 +220,37 @@ func volumeSealed(path string, meta store.Meta, tail store.Tail) (seal.Public, e
 	return public, err
 }
 
-// volumesBeside compares the volumes in the folder of a box with their seals, their names
-// and the register, which has the entry that each ends with; archive check proves them too.
-func volumesBeside(dir string, st *store.Store) (fit int, list []sheet.Alarm) {
-	files, _ := filepath.Glob(filepath.Join(dir, archiveDir, volumePrefix+"*.db")) // the pattern is ours
+// byBoxKey refuses the seal of a volume that was made with another key than that of the box
+// in a directory.
+func byBoxKey(dir, path string, public seal.Public) error {
+	if own, err := seal.LoadPublic(filepath.Join(dir, seal.KeyName+".pub")); err == nil && own.Fingerprint() != public.Fingerprint() {
+		return fmt.Errorf("%s: the volume is sealed with the key %s; that of the box is %s", path, public.Fingerprint(), own.Fingerprint())
+	}
+	return nil
+}
+
+// volumesBeside compares the volumes in the folder of a box with their seals and the key
+// of the box, their names, the register, which has the entry that each ends with, and the
+// holds in it; archive check proves them too.
+func volumesBeside(ctx context.Context, dir string, st *store.Store) (fit int, list []sheet.Alarm, err error) {
+	folder := filepath.Join(dir, archiveDir)
+	if _, err := os.Lstat(folder); err != nil { // there is none, or they are kept elsewhere
+		return 0, nil, nil
+	}
+	byBook, err := heldByBook(ctx, st)
+	if err == nil {
+		list = unheld(folder, byBook)
+	}
+	files, _ := filepath.Glob(filepath.Join(folder, volumePrefix+"*.db")) // the pattern is ours
 	for _, path := range files {
 		c, err := store.OpenReadOnly(path)
 		if err == nil {
-			_, err = volumeSealed(path, c.Meta(), c.Tail())
+			var public seal.Public
+			public, err = volumeSealed(path, c.Meta(), c.Tail())
 			err = errors.Join(err, c.Close())
+			if err == nil {
+				err = byBoxKey(dir, path, public)
+			}
 		}
 		if err == nil {
 			if _, why := watch.Misfit(st, path); why != "" {
@@ -240,7 +263,7 @@ func volumesBeside(dir string, st *store.Store) (fit int, list []sheet.Alarm) {
 		}
 		list = append(list, sheet.Alarm{Stamp: "A VOLUME DOES NOT FIT", Text: err.Error()})
 	}
-	return fit, list
+	return fit, list, err
 }
 
 // sealedAfterYear refuses the seal of a day for that of a volume: under it a copy of the
@@ -255,7 +278,7 @@ func sealedAfterYear(s seal.Statement, zone string) error {
 
 // volumeWithRegister compares a volume with the register that goes on, where there is
 // one, and says whether there is.
-func (p *program) volumeWithRegister(cmd *cobra.Command, v register.Verified, public seal.Public) (bool, error) {
+func (p *program) volumeWithRegister(cmd *cobra.Command, path string, v register.Verified, public seal.Public) (bool, error) {
 	opt, err := p.options(cmd)
 	if err != nil {
 		return false, err
@@ -268,8 +291,8 @@ func (p *program) volumeWithRegister(cmd *cobra.Command, v register.Verified, pu
 		return false, err
 	}
 	defer reg.Close()
-	if own, err := seal.LoadPublic(filepath.Join(reg.dir, seal.KeyName+".pub")); err == nil && own.Fingerprint() != public.Fingerprint() {
-		return true, fmt.Errorf("the volume is sealed with the key %s; that of the box is %s", public.Fingerprint(), own.Fingerprint())
+	if err := byBoxKey(reg.dir, path, public); err != nil {
+		return true, err
 	}
 	var hash store.Hash
 	if err := reg.prove(v.Tail.Seq, func(r *store.Row) { hash = r.Hash }); err != nil {

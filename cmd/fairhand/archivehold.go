@@ -103,7 +103,11 @@ func (p *program) archiveDueCommand() *cobra.Command {
 				return usagef("--keep %d: a volume is kept for a year at least", keep)
 			}
 			return p.onBook(!remove, func(_ *cobra.Command, _ []string, book *register.Book, opt options) error {
-				byBook, err := p.heldByBook(cmd.Context(), book)
+				err := p.sealsFit(book.Dir, book.Store())
+				var byBook map[string]int64
+				if err == nil {
+					byBook, err = heldByBook(cmd.Context(), book.Store())
+				}
 				if err != nil {
 					return err
 				}
@@ -118,13 +122,11 @@ func (p *program) archiveDueCommand() *cobra.Command {
 }
 
 // heldByBook gives the volumes that are held by the entries of the book, with the last
-// entry that says so: a mark beside a volume is easily taken away. The entries are proved
-// and as they were sealed, since one who alters them may be after a volume.
-func (p *program) heldByBook(ctx context.Context, book *register.Book) (map[string]int64, error) {
-	st, by := book.Store(), map[string]int64{}
-	if err := p.sealsFit(book.Dir, st); err != nil {
-		return nil, err
-	}
+// entry that says so: a mark beside a volume is easily taken away. The entries are proved;
+// that they are as they were sealed the caller asks, since one who alters them may be
+// after a volume.
+func heldByBook(ctx context.Context, st *store.Store) (map[string]int64, error) {
+	by := map[string]int64{}
 	for rows, err := range st.EachProved(1, st.Tail().Seq) {
 		if err = errors.Join(err, ctx.Err()); err != nil {
 			return nil, err
@@ -139,6 +141,23 @@ func (p *program) heldByBook(ctx context.Context, book *register.Book) (map[stri
 		}
 	}
 	return by, nil
+}
+
+// unheld are the alarms of volumes that are held by the book and are not in a folder, or
+// have no mark there.
+func unheld(dir string, byBook map[string]int64) (list []sheet.Alarm) {
+	for _, name := range slices.Sorted(maps.Keys(byBook)) {
+		path := filepath.Join(dir, name)
+		_, gone := os.Lstat(path)
+		_, unmarked := os.Lstat(path + holdEnding)
+		switch {
+		case gone != nil:
+			list = append(list, sheet.Alarm{Stamp: "HELD VOLUME GONE", Text: fmt.Sprintf("entry %d holds %s, which is not in %s: find it, or a copy of it", byBook[name], name, dir)})
+		case errors.Is(unmarked, fs.ErrNotExist):
+			list = append(list, sheet.Alarm{Stamp: "HOLD TAKEN AWAY", Text: fmt.Sprintf("%s%s is gone, and entry %d holds the volume: fairhand archive hold puts a mark there again, and release lets the volume go", path, holdEnding, byBook[name])})
+		}
+	}
+	return list
 }
 
 // yearOf is the year of the last entry of a volume; 0 for one that cannot be read.
@@ -164,17 +183,12 @@ func yearNamed(path string) (year int, is bool) {
 
 func (p *program) due(book *register.Book, dir string, byBook map[string]int64, keep int, remove bool) error {
 	now := calendar.In(book.Now(), book.Location())
-	var wrong []sheet.Alarm
+	wrong := unheld(dir, byBook)
 	files, err := filepath.Glob(filepath.Join(dir, volumePrefix+"*.db"))
 	if err != nil {
 		return err
 	}
 	slices.Sort(files)
-	for _, name := range slices.Sorted(maps.Keys(byBook)) {
-		if path := filepath.Join(dir, name); !slices.Contains(files, path) {
-			wrong = append(wrong, sheet.Alarm{Stamp: "HELD VOLUME GONE", Text: fmt.Sprintf("entry %d holds %s, which is not in %s: find it, or a copy of it", byBook[name], name, dir)})
-		}
-	}
 	for _, path := range files {
 		stem := strings.TrimSuffix(path, ".db")
 		year, is := yearNamed(path)
@@ -192,7 +206,6 @@ func (p *program) due(book *register.Book, dir string, byBook map[string]int64, 
 		case byBook[filepath.Base(path)] > 0:
 			told.State, told.Entry = held, byBook[filepath.Base(path)]
 			said = fmt.Sprintf("HELD by entry %d", told.Entry)
-			wrong = append(wrong, sheet.Alarm{Stamp: "HOLD TAKEN AWAY", Text: fmt.Sprintf("%s%s is gone, and entry %d holds the volume", path, holdEnding, told.Entry)})
 		case yearOf(path) != year:
 			told.State, said = "kept", "kept; it is not known to be of "+strconv.Itoa(year)
 			wrong = append(wrong, sheet.Alarm{Stamp: "NOT THE VOLUME OF ITS NAME", Text: fmt.Sprintf("%s cannot be read, or its last entry is of another year than %d: fairhand archive check says more", path, year)})
@@ -217,7 +230,7 @@ func (p *program) due(book *register.Book, dir string, byBook map[string]int64, 
 		}
 	}
 	if wrong != nil {
-		return withHint(&export.AlarmError{Alarms: wrong}, "no such volume goes. fairhand archive hold puts a mark there again, and release lets the volume go")
+		return withHint(&export.AlarmError{Alarms: wrong}, "no such volume goes")
 	}
 	return nil
 }

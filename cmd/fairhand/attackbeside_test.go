@@ -194,8 +194,8 @@ var besides = []besideAttack{
 	{"the same of another description", func(f *forger) {
 		typed(`sign "R. Garth" ` + strings.Replace(signatureWords(f), "; box ", "; box 0", 1))(f)
 	}, "audit: signature since"},
-	{"the mark of a hold taken away", gone(volume + ".db.hold"), "due: hold"},
-	{"a volume that is held taken away", gone(volume+".db", volume+".db.hold", volume+".txt", volume+".pub"), "due: gone; volume: volume"},
+	{"the mark of a hold taken away", gone(volume + ".db.hold"), "verify: hold; due: hold"},
+	{"a volume that is held taken away", gone(volume+".db", volume+".db.hold", volume+".txt", volume+".pub"), "verify: gone; due: gone; volume: volume"},
 	{"a volume under another year's name", func(f *forger) { // and so it may go sooner
 		for _, ending := range []string{".db", ".txt", ".txt" + seal.SignatureEnding, ".pub", register.BoxEnding} {
 			text := read(f.T, filepath.Join(f.dir, volume+ending))
@@ -216,6 +216,23 @@ var besides = []besideAttack{
 			f.Fatal(err)
 		}
 	}, "verify: volume; volume: volume"},
+	{"the key of the box exchanged, seals by it", func(f *forger) {
+		other := f.TempDir()
+		key, err := seal.CreateKey(other, "Ennerholme", nil)
+		if err != nil {
+			f.Fatal(err)
+		}
+		seals, err := filepath.Glob(filepath.Join(f.dir, "seal-*.txt"))
+		if err != nil || len(seals) != 1 {
+			f.Fatal(seals, err)
+		}
+		sealedBy(f, key, filepath.Base(seals[0]))
+		for _, name := range []string{seal.KeyName, seal.KeyName + ".pub"} {
+			if err := os.WriteFile(filepath.Join(f.dir, name), read(f.T, filepath.Join(other, name)), 0o600); err != nil {
+				f.Fatal(err)
+			}
+		}
+	}, "verify: volume; volume: volume"},
 	{"volumes of two years exchanged", func(f *forger) {
 		exchanged(f, ".db", ".txt", ".txt"+seal.SignatureEnding, ".pub", register.BoxEnding)
 	}, "verify: volume name; due: name; volume: volume name"},
@@ -230,12 +247,21 @@ var besides = []besideAttack{
 		anewUnsealed(f)
 		noCopies(f)
 		emptied(f, archiveDir)
-	}, "audit: signature; due: gone"},
+	}, "verify: gone; audit: signature; due: gone"},
 	{"a copy altered at its end, anew", func(f *forger) {
 		c := forgeFile(f.T, f.dir, copyOf(f))
 		c.do(`UPDATE entry SET writer = 'N. Body' WHERE seq = (SELECT max(seq) FROM entry)`)
 		c.rechain()
 		c.done()
+	}, "verify: copy; copy: copy"},
+	{"the same, its name in capitals", func(f *forger) { // as some folders give it back
+		c := forgeFile(f.T, f.dir, copyOf(f))
+		c.do(`UPDATE entry SET writer = 'N. Body' WHERE seq = (SELECT max(seq) FROM entry)`)
+		c.rechain()
+		c.done()
+		if err := os.Rename(copyOf(f), filepath.Join(f.dir, secondPlace, strings.ToUpper(filepath.Base(copyOf(f))))); err != nil {
+			f.Fatal(err)
+		}
 	}, "verify: copy; copy: copy"},
 	{"a copy emptied", func(f *forger) {
 		c := forgeFile(f.T, f.dir, copyOf(f))

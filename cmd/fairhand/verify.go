@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"path/filepath"
@@ -37,7 +38,7 @@ leaves a shorter, sound one. Keep the number and hash that verify prints, and
 compare; fairhand seal does it with a signature. Each seal in the box directory is
 compared with the register: one that ends before a seal has lost entries, and one that
 fits no longer was made anew. So is each copy in the folder of the option copies, by
-its last entry, and each volume of a year, with its seal and its name.
+its last entry, and each volume of a year, with its seal, its name and the holds in the book.
 
 With --export FILE say whether an export in JSON agrees with the register: each entry
 and hash, the head, what follows from them, and the seal when it carries one.`,
@@ -62,7 +63,7 @@ and hash, the head, what follows from them, and the seal when it carries one.`,
 			if oerr != nil {
 				return oerr
 			}
-			b, err := faultsOf(path, v, err, len(given) == 0, opt.Copies)
+			b, err := faultsOf(cmd.Context(), path, v, err, len(given) == 0, opt.Copies)
 			if err != nil {
 				return err
 			}
@@ -107,7 +108,7 @@ func (p *program) verifyExport(cmd *cobra.Command, path string) error {
 type beside struct {
 	seals   *seal.Found // nil: a backup, which lies beside nothing
 	folder  string      // of copies, empty for none
-	copies  int
+	copies  watch.Compared
 	volumes int
 	far     []sheet.Alarm
 }
@@ -115,7 +116,7 @@ type beside struct {
 // faultsOf is all that was found of a register and that takes its worth from it, each
 // with what to do next: whoever altered one thing may have left another. A backup, which
 // lies beside nothing, is compared with no seals (it may be older), no PINs and no copies.
-func faultsOf(path string, v register.Verified, err error, lies bool, copies string) (beside, error) {
+func faultsOf(ctx context.Context, path string, v register.Verified, err error, lies bool, copies string) (beside, error) {
 	faults := several{err, forgedStates(path, v.Forged), unfitStates(path, v.Unfit)}
 	var out beside
 	if lies {
@@ -127,12 +128,15 @@ func faultsOf(path string, v register.Verified, err error, lies bool, copies str
 			f, serr = seal.CheckBeside(filepath.Dir(path), st.Meta(), st.Tail().Seq, st.HashAt)
 			faults = append(faults, notTheOne(serr))
 			compared := (&watch.Copies{Dir: copies}).Compare(st)
-			volumes, unfit := volumesBeside(filepath.Dir(path), st)
+			volumes, unfit, verr := volumesBeside(ctx, filepath.Dir(path), st)
+			if err != nil { // it is told that entries are not proved
+				verr = nil
+			}
 			if other := slices.Concat(compared.Alarms, unfit, watch.Saved(st)); len(other) > 0 {
 				faults = append(faults, &export.AlarmError{Alarms: other})
 			}
-			out = beside{&f, copies, compared.Fit, volumes, watch.OnNetwork(st.Network())}
-			faults = append(faults, st.Close())
+			out = beside{&f, copies, compared, volumes, watch.OnNetwork(st.Network())}
+			faults = append(faults, verr, st.Close())
 		} else if err == nil {
 			faults = append(faults, serr)
 		}
@@ -203,8 +207,12 @@ func (p *program) sayVerified(path string, v register.Verified, b beside) {
 		fmt.Fprintf(p.out, "descriptions of the box kept in it and proved: %d; in force: %s\n", n, inForce(v.Descriptions[n-1].Entry))
 	}
 	fmt.Fprint(p.out, saySeals(b.seals))
-	if b.folder != "" {
-		fmt.Fprintf(p.out, "copies of it in %s: %d; each ends with an entry that it has\n", b.folder, b.copies)
+	switch {
+	case b.folder == "":
+	case b.copies.Missing != nil:
+		fmt.Fprintf(p.out, "no copy was compared, since their folder cannot be looked at: %v\n", b.copies.Missing)
+	default:
+		fmt.Fprintf(p.out, "copies of it in %s: %d; each ends with an entry that it has\n", b.folder, b.copies.Fit)
 	}
 	if b.volumes > 0 {
 		fmt.Fprintf(p.out, "volumes of it in %s: %d; each is sealed and ends with an entry that it has\n", filepath.Join(filepath.Dir(path), archiveDir), b.volumes)
@@ -296,7 +304,7 @@ func verifiedAsJSON(path string, v register.Verified, b beside) verifiedJSON {
 		Replayed: v.Replayed, Findings: v.Findings, Danger: v.Danger, Last: v.Tail.Seq, Hash: v.Tail.Hash.String(), Described: -1, Changed: v.BoxChanged,
 	}
 	if b.seals != nil {
-		out.Seals, out.Key, out.Copies, out.Volumes = b.seals.Seals, b.seals.Key, b.copies, b.volumes
+		out.Seals, out.Key, out.Copies, out.Volumes = b.seals.Seals, b.seals.Key, b.copies.Fit, b.volumes
 	}
 	if n := len(v.Descriptions); n > 0 {
 		out.Described = v.Descriptions[n-1].Entry

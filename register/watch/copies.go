@@ -47,6 +47,16 @@ type Copied struct {
 
 const copyName = "20060102-150405.db"
 
+// copiedAt is when a copy of a box was made, by the name of its file; is says whether it
+// has such a name. A folder on another system may give names back in one case.
+func copiedAt(name, prefix string, loc *time.Location) (at time.Time, is bool) {
+	if n := len(prefix); len(name) < n || !strings.EqualFold(name[:n], prefix) {
+		return at, false
+	}
+	at, err := time.ParseInLocation(copyName, strings.ToLower(name[len(prefix):]), loc) // without the prefix, in which "24" would be a day
+	return at, err == nil
+}
+
 // Make copies a register, proves the copy, puts the page of its last day beside it,
 // and removes copies that the rule does not keep. Nothing appears under its name
 // before it is whole. Entries may be written meanwhile; ctx stops it. Where the place
@@ -106,9 +116,10 @@ func (c *Copies) page(ctx context.Context, book *register.Reader, made *Copied) 
 
 // Compared is what came of comparing a register with the copies of it.
 type Compared struct {
-	Fit    int           // copies that end with an entry of the register
-	Alarms []sheet.Alarm // one for each of the others
-	fits   map[string]bool
+	Fit     int           // copies that end with an entry of the register
+	Alarms  []sheet.Alarm // one for each of the others
+	Missing error         // why the folder cannot be looked at: then none was compared
+	fits    map[string]bool
 }
 
 // Compare compares a register with the copies of it: an alarm for each that cannot be
@@ -118,9 +129,12 @@ type Compared struct {
 func (c *Copies) Compare(st *store.Store) Compared {
 	out := Compared{fits: map[string]bool{}}
 	prefix := prefixOf(st.Meta().Box)
-	files, _ := os.ReadDir(c.Dir) // that it is not there is told when a copy is made
+	var files []os.DirEntry
+	if c.Dir != "" {
+		files, out.Missing = os.ReadDir(c.Dir)
+	}
 	for _, f := range files {
-		if _, err := time.Parse(prefix+copyName, f.Name()); err != nil {
+		if _, is := copiedAt(f.Name(), prefix, time.UTC); !is {
 			continue
 		}
 		path := filepath.Join(c.Dir, f.Name())
@@ -243,8 +257,7 @@ func (c *Copies) rotate(prefix string, loc *time.Location, now time.Time, fits m
 		if info, err := f.Info(); err == nil && isPart(f.Name(), prefix) && now.Sub(info.ModTime()) > 24*time.Hour {
 			_ = os.Remove(filepath.Join(c.Dir, f.Name())) // of a copy that was killed
 		}
-		at, err := time.ParseInLocation(prefix+copyName, f.Name(), loc)
-		if err == nil && fits[f.Name()] {
+		if at, is := copiedAt(f.Name(), prefix, loc); is && fits[f.Name()] {
 			names[at] = f.Name()
 		}
 	}
@@ -259,7 +272,7 @@ func (c *Copies) rotate(prefix string, loc *time.Location, now time.Time, fits m
 		if err := os.Remove(name); err != nil {
 			return 0, fmt.Errorf("removing an older copy: %w", err)
 		}
-		if err := os.Remove(strings.TrimSuffix(name, ".db") + ".pdf"); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		if err := os.Remove(name[:len(name)-len(".db")] + ".pdf"); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return 0, fmt.Errorf("removing the page of an older copy: %w", err)
 		}
 	}

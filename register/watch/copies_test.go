@@ -243,3 +243,22 @@ func TestWhatIsNoCopyIsTold(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// TestCopiesAreKnownByTheirNames: whatever the box is called, in whatever case a folder
+// gives them back; no other file is.
+func TestCopiesAreKnownByTheirNames(t *testing.T) {
+	want := time.Date(2026, 5, 8, 22, 0, 1, 0, time.UTC)
+	for _, box := range []string{"Ennerholme", "25", "Gate 33", "No. 7 / PM", "Mon Repos", "Jan 2006 -07"} {
+		name := prefixOf(box) + want.Format(copyName)
+		for _, is := range []string{name, strings.ToUpper(name)} {
+			if at, ok := copiedAt(is, prefixOf(box), time.UTC); !ok || !at.Equal(want) {
+				t.Errorf("%s: %v %v", is, at, ok)
+			}
+		}
+		for _, no := range []string{"", name[1:], name + ".part", prefixOf(box), prefixOf(box) + "x.db", prefixOf("Other") + want.Format(copyName)} {
+			if _, ok := copiedAt(no, prefixOf(box), time.UTC); ok {
+				t.Errorf("%s is taken for a copy of %s", no, box)
+			}
+		}
+	}
+}
