@@ -169,27 +169,17 @@ func (al *aligner) cost(i, j int) int32 {
 }
 
 // band gives for each number of elements taken from the first line the least and
-// most to have been taken from the second: those within reach by the clock. It is
-// always possible to walk from end to end within it.
+// most to have been taken from the second: from where the last of them may be matched to
+// where the next may be, within reach by the clock. It is always possible to walk from
+// end to end within it.
 func (al *aligner) band() (lo, hi []int32) {
 	n, m := len(al.a.el), len(al.b.el)
 	tb := al.b.progress(al.inFirst)
 	lo, hi = make([]int32, n+1), make([]int32, n+1)
 	for i := range n {
-		at := al.a.el[i].reached - bandReach
-		lo[i] = int32(sort.Search(m, func(j int) bool { return tb[j] >= at }))
-	}
-	lo[0], lo[n] = 0, max(lo[n], lo[max(0, n-1)])
-	for i := 0; i <= n; i++ {
-		if i > 0 {
-			at := al.a.el[i-1].reached + bandReach
-			hi[i] = int32(sort.Search(m, func(j int) bool { return tb[j] > at }))
-			hi[i] = max(min(hi[i], lo[i]+bandMost), hi[i-1])
-		}
-		hi[i] = max(hi[i], lo[i])
-		if i < n {
-			hi[i] = max(hi[i], lo[i+1])
-		}
+		at := al.a.el[i].reached
+		lo[i+1] = int32(sort.Search(m, func(j int) bool { return tb[j] >= at-bandReach }))
+		hi[i] = min(lo[i+1]+bandMost, int32(sort.Search(m, func(j int) bool { return tb[j] > at+bandReach })))
 	}
 	hi[n] = int32(m)
 	return lo, hi

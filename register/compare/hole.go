@@ -9,9 +9,9 @@ import (
 const (
 	// holeSpan is how long a book must have no entry at all for what the other has of
 	// that time to be told as one missing part, and holeLeast how many exchanges the
-	// other must have then: a page or a turn. Less is told signal by signal (common
+	// other must have then: half a page or more. Less is told signal by signal (common
 	// practice).
-	holeSpan  = 2 * 60 * block.Minute
+	holeSpan  = 60 * block.Minute
 	holeLeast = 3
 )
 

@@ -20,7 +20,8 @@ func TestHole(t *testing.T) {
 		{"an afternoon", 12, 17, "book-part-missing"},
 		{"an evening and a morning", 18, 31, "book-part-missing"},
 		{"all up to the afternoon", -1, 14.2, "book-part-missing"},
-		{"less than two hours", 12, 13.4, "bell-missing"},
+		{"an hour and a half", 12, 13.5, "book-part-missing"},
+		{"less than an hour", 12, 12.6, "bell-missing"},
 	} {
 		for _, sim := range simCases {
 			for book := range 2 {

@@ -98,6 +98,19 @@ bell-missing 08:55:00 [] [13] Westbeck has 4 received from Eastmoor at 08:55:00 
 	}
 }
 
+// A signal without a name that stands 25 minutes off, at the place of its wrong time, is
+// one slip: not one that is missing in each book.
+func TestWrongTimeInItsOrder(t *testing.T) {
+	east, west := signals(nil, nil, 8*3600, 12, 0)
+	east = append(east, "09:00:00 Westbeck >2-1 <2-1")
+	east, west = signals(east, west, 9*3600+60, 6, 0)
+	west = append(west, "09:25:00 Eastmoor <2-1 >2-1")
+	east, west = signals(east, west, 9*3600+1800, 12, 0)
+	if got := rules(twoBooks(t, "exchanges", east, west).Findings); got != "time-differs" {
+		t.Errorf("found %q, want time-differs alone", got)
+	}
+}
+
 // Of two like signals that are both near enough in time, the one of the same
 // train is the same signal, though the other is nearer.
 func TestNamesTellWhichSignal(t *testing.T) {

@@ -61,7 +61,7 @@ func misnumber(w *lineWorld, e *lineEntry) bool {
 }
 
 func mistime(w *lineWorld, e *lineEntry) bool {
-	e.by = []block.Time{-15, -7, -5, 5, 7, 15}[w.rng.IntN(6)] * block.Minute
+	e.by = []block.Time{-25, -15, -7, -5, 5, 7, 15, 25}[w.rng.IntN(8)] * block.Minute
 	return true
 }
 
@@ -314,10 +314,16 @@ func (w *lineWorld) judgeHours(t *testing.T, gone map[booked]bool) (s lineScore)
 			s.findings++
 			right := false
 			for side, rests := range f.Rests {
+				if len(rests) > 0 && f.Rule == rulebook.BookPartMissing { // all between the first and the last
+					first := rests[0]
+					for rests = nil; first <= f.Rests[side][1]; first++ {
+						rests = append(rests, first)
+					}
+				}
 				for _, seq := range rests {
 					e := &lists[i+side][seq-1]
 					right = right || trains[e.train]
-					if f.Rule == rulebook.BellMissing {
+					if f.Rule == rulebook.BellMissing || f.Rule == rulebook.BookPartMissing {
 						told[booked{i + 1 - side, e.train, e.section, e.what}] = true
 					}
 				}

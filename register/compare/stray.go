@@ -14,7 +14,7 @@ import (
 const (
 	strayNamed   = 3600 // seconds a named train's signal may be away
 	strayUnnamed = 300  // seconds beyond the tolerance for one without a name
-	straySorted  = 720  // the same in a book whose order follows its times
+	straySorted  = 1800 // the same in a book whose order follows its times
 	strayMost    = 200  // candidates looked at for one signal
 )
 
