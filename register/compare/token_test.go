@@ -69,3 +69,19 @@ func TestTokenDoubtEnds(t *testing.T) {
 		t.Errorf("%v\n%s", err, listing(p))
 	}
 }
+
+// Of what was done with a token on another day the date is told.
+func TestTokenOfAnotherDay(t *testing.T) {
+	var books [2]*Book
+	for k, lines := range [][]string{
+		{"08:00 Box1 >3-1 <3-1", "08:01 Box1 token 1 out", "20:00 Box1 >2 <2", "date 2026-05-06", "09:00 Box1 >3-1 <3-1", "09:01 Box1 token 1 out", "09:10 Box1 >2 <2"},
+		{"08:00 Box0 <3-1 >3-1", "20:00 Box0 <2 >2", "date 2026-05-06", "09:00 Box0 <3-1 >3-1", "09:10 Box0 <2 >2"},
+	} {
+		books[k] = decode(t, fmt.Appendf(nil, lineBox+lineToken, k, 1-k, []string{"1-6", "7-12"}[k]), []byte("date 2026-05-05\n"+strings.Join(lines, "\n")+"\n"))
+	}
+	p, err := Two(books[0], books[1])
+	const want = "token 1 was drawn at Box0 at 2026-05-05 08:01 (entry 2, line 3, of Box0) and never put in; it was next drawn at Box0 at 09:01 ("
+	if err != nil || !strings.Contains(listing(p), want) {
+		t.Errorf("%v\n%swant %s", err, listing(p), want)
+	}
+}

@@ -8,6 +8,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/calendar"
 )
 
 // tokens follows each token of the section from instrument to instrument through
@@ -132,14 +133,18 @@ type doubt struct {
 	was   *journey
 }
 
-// say tells a handling in words.
-func (f *follower) say(t *journey) string {
+// say tells a handling in words, with its date where a finding is of another day.
+func (f *follower) say(t, of *journey) string {
 	k := t.own()
 	if t.moves[k] == nil {
 		k = 1 - k
 	}
-	m := t.moves[k]
-	return fmt.Sprintf("at %s at %s (%s)", f.p.books()[t.own()].Box.Name, f.p.books()[k].clock(m.at), f.p.books()[k].entryOf(m.seq))
+	m, by := t.moves[k], f.p.books()[k]
+	when := by.clock(m.at)
+	if calendar.Of(t.at, by.Location) != calendar.Of(of.at, by.Location) {
+		when = by.moment(m.at)
+	}
+	return fmt.Sprintf("at %s at %s (%s)", f.p.books()[t.own()].Box.Name, when, by.entryOf(m.seq))
 }
 
 func (f *follower) take(t *journey) {
@@ -154,10 +159,10 @@ func (f *follower) take(t *journey) {
 	f.where[t.number] = t
 	switch {
 	case t.what == drawn && was != nil && was.what == drawn:
-		f.p.token(rulebook.TokenCountDiffers, fmt.Sprintf("token %d was drawn %s and never put in; it was next drawn %s", t.number, f.say(was), f.say(t)),
+		f.p.token(rulebook.TokenCountDiffers, fmt.Sprintf("token %d was drawn %s and never put in; it was next drawn %s", t.number, f.say(was, t), f.say(t, t)),
 			"each token drawn put into an instrument before it is drawn again", was, t)
 	case t.what == drawn && was != nil && was.what != away && was.first != t.first:
-		f.p.token(rulebook.TokenCountDiffers, fmt.Sprintf("token %d was last put in %s, and drawn %s", t.number, f.say(was), f.say(t)),
+		f.p.token(rulebook.TokenCountDiffers, fmt.Sprintf("token %d was last put in %s, and drawn %s", t.number, f.say(was, t), f.say(t, t)),
 			"a token drawn where it was put in", was, t)
 	case t.what == restored && (was == nil || was.what == restored || was.what == placed):
 		f.arrived(was, t)
@@ -199,12 +204,12 @@ func (f *follower) arrived(was, t *journey) {
 	if out != nil {
 		delete(f.where, out.number)
 		delete(f.where, t.number)
-		f.p.token(rulebook.TokenNumberDiffers, fmt.Sprintf("token %d was drawn %s, and token %d put in %s", out.number, f.say(out), t.number, f.say(t)),
+		f.p.token(rulebook.TokenNumberDiffers, fmt.Sprintf("token %d was drawn %s, and token %d put in %s", out.number, f.say(out, t), t.number, f.say(t, t)),
 			"the token drawn put in", out, t)
 		return
 	}
 	if was != nil {
-		f.p.token(rulebook.TokenCountDiffers, fmt.Sprintf("token %d was put in %s and again %s, without having been drawn", t.number, f.say(was), f.say(t)),
+		f.p.token(rulebook.TokenCountDiffers, fmt.Sprintf("token %d was put in %s and again %s, without having been drawn", t.number, f.say(was, t), f.say(t, t)),
 			"an entry of its being drawn in between", was, t)
 	}
 }
@@ -219,7 +224,7 @@ func (f *follower) end() {
 	_, to := f.p.coverage()
 	for _, n := range slices.Sorted(maps.Keys(f.where)) {
 		if t := f.where[n]; t.what == drawn && to-t.at > journeyMost {
-			f.p.token(rulebook.TokenCountDiffers, fmt.Sprintf("token %d was drawn %s and has come to neither instrument", n, f.say(t)), "the token put in at one end", t)
+			f.p.token(rulebook.TokenCountDiffers, fmt.Sprintf("token %d was drawn %s and has come to neither instrument", n, f.say(t, t)), "the token put in at one end", t)
 		}
 	}
 }
