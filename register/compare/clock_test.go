@@ -3,6 +3,7 @@ package compare
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 )
 
@@ -28,5 +29,27 @@ func TestDriftBeyondRounding(t *testing.T) {
 				t.Errorf("%v s an hour, %d trains, turn %d: %+v", c.drift, c.trains, turn, p.Clocks)
 			}
 		}
+	}
+}
+
+// Two clocks that were the same minutes apart all week, as books in whole minutes can tell,
+// are one line and one finding, told by the middle of what the days say.
+func TestSteadyClocksAreToldOnce(t *testing.T) {
+	var east, west []string
+	for day := 4; day < 11; day++ {
+		east, west = append(east, fmt.Sprintf("date 2026-06-%02d", day)), append(west, fmt.Sprintf("date 2026-06-%02d", day))
+		for i := range 40 {
+			at := 6*3600 + i*900
+			late := 0
+			if (i*7+day)%8 < day%3 { // heard in the next minute, on some days more often
+				late = 60
+			}
+			east = append(east, fmt.Sprintf("%s Westbeck >2", clockTime(at)[:5]))
+			west = append(west, fmt.Sprintf("%s Eastmoor <2", clockTime(at + 60 + late)[:5]))
+		}
+	}
+	p := twoBooks(t, "signals", east, west)
+	if words, found := p.clockWords(), rules(p.Findings); len(words) != 1 || found != "clock-offset" {
+		t.Errorf("%d stretches told in %d lines, found %s\n%s", len(p.Clocks), len(words), found, strings.Join(words, "\n"))
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
 	"fairhand/register/notation"
 	"fairhand/register/sheet"
@@ -60,6 +61,7 @@ func (p *Pair) section() sheet.Section {
 	if len(p.Findings) == 0 && p.Fits() {
 		say("the books agree")
 	}
+	told := map[rulebook.RuleID]string{} // what was expected, said once while it is the same
 	for _, f := range p.Findings {
 		l := say("%s %s %s %s: %s", p.First.dated(f.At), f.Severity, f.Rule, notation.Word(f.Train), f.Text)
 		for k, b := range p.books() {
@@ -67,7 +69,8 @@ func (p *Pair) section() sheet.Section {
 				l.Under = append(l.Under, sheet.Line{In: 6, Text: fmt.Sprintf("%s at %s", b.entryOf(e.Seq), calendar.Exact(e.At, b.Location))})
 			}
 		}
-		if f.Expected != "" {
+		if f.Expected != told[f.Rule] {
+			told[f.Rule] = f.Expected
 			l.Under = append(l.Under, sheet.Line{In: 6, Text: "expected: " + f.Expected})
 		}
 	}
@@ -77,30 +80,34 @@ func (p *Pair) section() sheet.Section {
 // clockWords say how the clocks agreed, in a line for the stretches that follow each
 // other and differ alike: of a month it is not told day by day.
 func (p *Pair) clockWords() (out []string) {
-	var said, last string
-	var all Clock
-	for _, c := range p.Clocks {
-		if said = c.differs(p.First.Box.Name, p.Second.Box.Name); said == last {
+	for i := 0; i < len(p.Clocks); {
+		all := p.Clocks[i]
+		least, most, sum := all.Middle(), all.Middle(), all.Middle()*float64(all.Matched)
+		for i++; i < len(p.Clocks); i++ {
+			c := p.Clocks[i]
+			if least, most = min(least, c.Middle()), max(most, c.Middle()); most-least >= oneAs || math.Abs(c.Drift-all.Drift) >= driftTold {
+				break
+			}
+			sum += c.Middle() * float64(c.Matched)
 			all.To, all.Matched, all.Spread = c.To, all.Matched+c.Matched, max(all.Spread, c.Spread)
-			out = out[:len(out)-1]
-		} else {
-			all, last = c, said
 		}
-		out = append(out, fmt.Sprintf("clocks from %s to %s: %s (from %d signals, half within %s)",
-			p.First.dated(all.From), p.First.dated(all.To), said, all.Matched, span(all.Spread)))
+		out = append(out, fmt.Sprintf("clocks from %s to %s: that of %s %s (by %d signals, half of them within %s of that)", p.First.dated(all.From), p.First.dated(all.To),
+			p.Second.Box.Name, differs(sum/float64(all.Matched), all.Drift, p.First.Box.Name), all.Matched, span(all.Spread)))
 	}
 	return out
 }
 
-// differs says how two clocks agreed for a stretch of time.
-func (c Clock) differs(first, second string) string {
-	off := c.Middle()
-	text := fmt.Sprintf("that of %s agreed with that of %s", second, first)
-	if math.Abs(off) >= 0.5 {
-		text = fmt.Sprintf("that of %s was %s %s that of %s", second, span(math.Abs(off)), signWord(off, "ahead of", "behind"), first)
+// driftTold is the least drift, in seconds an hour, that is told.
+const driftTold = 0.05
+
+// differs says by how much a clock was ahead of the first, and what it gained in an hour.
+func differs(ahead, drift float64, first string) string {
+	text := "agreed with that of " + first
+	if math.Abs(ahead) >= 0.5 {
+		text = fmt.Sprintf("was %s %s that of %s", span(math.Abs(ahead)), signWord(ahead, "ahead of", "behind"), first)
 	}
-	if math.Abs(c.Drift) >= 0.05 {
-		text += fmt.Sprintf(", and %s %.1f s in an hour", signWord(c.Drift, "gained", "lost"), math.Abs(c.Drift))
+	if math.Abs(drift) >= driftTold {
+		text += fmt.Sprintf(", and %s %.1f s in an hour", signWord(drift, "gained", "lost"), math.Abs(drift))
 	}
 	return text
 }

@@ -9,20 +9,28 @@ import (
 	"fairhand/register/calendar"
 )
 
-// clocks reports two clocks that differ by more than a minute: one finding for
-// as long as they do.
+const (
+	// farApart is seconds by which two clocks must differ to be told, and oneAs by how
+	// many the same difference may be measured otherwise from one day to another: clocks
+	// are read to the half minute (common practice).
+	farApart = 60
+	oneAs    = 30
+)
+
+// clocks reports two clocks that differ by more than a minute: one finding for as long
+// as they do, over days on which it is measured as a little less.
 func (p *Pair) clocks() {
-	for i := 0; i < len(p.Clocks); {
-		if !apart(p.Clocks[i]) {
-			i++
+	for i := 0; i < len(p.Clocks); i++ {
+		if !p.Clocks[i].apart(farApart) {
 			continue
 		}
-		j := i + 1
-		for j < len(p.Clocks) && apart(p.Clocks[j]) && p.Clocks[i].Offset*p.Clocks[j].Offset > 0 && !p.setBefore(j) {
-			j++
+		from := i
+		for j := i + 1; j < len(p.Clocks) && p.Clocks[j].apart(oneAs) && p.Clocks[i].Offset*p.Clocks[j].Offset > 0 && !p.setBefore(j); j++ {
+			if p.Clocks[j].apart(farApart) {
+				i = j
+			}
 		}
-		p.clockOffset(p.Clocks[i:j])
-		i = j
+		p.clockOffset(p.Clocks[from : i+1])
 	}
 }
 
@@ -37,9 +45,9 @@ func (p *Pair) setBefore(j int) bool {
 // signal (common practice).
 const muchSet = 600
 
-// apart says whether the clocks differ by more than a minute at either end.
-func apart(c Clock) bool {
-	return math.Max(math.Abs(c.At(c.From)), math.Abs(c.At(c.To))) > 60
+// apart says whether the clocks differ by more than so many seconds at either end.
+func (c Clock) apart(secs float64) bool {
+	return math.Max(math.Abs(c.At(c.From)), math.Abs(c.At(c.To))) > secs
 }
 
 func (p *Pair) clockOffset(run []Clock) {
@@ -51,8 +59,8 @@ func (p *Pair) clockOffset(run []Clock) {
 		}
 		signals += c.Matched
 	}
-	amount := span(most)
-	if most-least >= 30 {
+	amount := span((least + most) / 2)
+	if most-least >= oneAs {
 		amount = span(least) + " to " + span(most)
 	}
 	text := fmt.Sprintf("The clock of %s was %s %s that of %s from %s to %s, by %d signals that both books have", p.Second.Box.Name,

@@ -53,7 +53,7 @@ func TestWordsOfAClock(t *testing.T) {
 		{100, 0, "The clock of Westbeck was 1 min 40 s ahead of that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:57, by 180 signals that both books have"},
 		{-120, 0, "The clock of Westbeck was 2 min behind that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:57, by 180 signals that both books have"},
 		{100, 1, "The clock of Westbeck was 1 min 44 s ahead of that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:57, by 180 signals that both books have"},
-		{100, 2, "The clock of Westbeck was 1 min 57 s ahead of that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:57, by 180 signals that both books have; it gained 48 s in a day"},
+		{100, 2, "The clock of Westbeck was 1 min 48 s ahead of that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:57, by 180 signals that both books have; it gained 48 s in a day"},
 		{100, 5, "The clock of Westbeck was 1 min 40 s to 2 min 24 s ahead of that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:57, by 180 signals that both books have; it gained 2 min in a day"},
 		{180, -5, "The clock of Westbeck was 2 min 16 s to 3 min ahead of that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:57, by 180 signals that both books have; it lost 2 min in a day"},
 	} {
