@@ -191,7 +191,7 @@ func tokenItems(box *block.Box, s *block.State) (out items) {
 // dueItems lists what is still to follow: answers, warning signals, trains.
 func (m sheetMaker) dueItems() (out items) {
 	for _, d := range block.Due(m.box, m.s, m.now+24*60*block.Minute) {
-		text := "by " + m.clock(d.Due) + ": " + strings.TrimSuffix(d.Text, ".")
+		text := "by " + m.when(d.Due) + ": " + strings.TrimSuffix(d.Text, ".")
 		for _, w := range []string{d.Train, d.Where} {
 			if w != "" {
 				text += ", " + w
@@ -206,7 +206,7 @@ func (m sheetMaker) openItems() (out items) {
 	found := slices.Clone(m.s.Open)
 	slices.SortStableFunc(found, func(x, y block.Finding) int { return cmp.Compare(y.Severity, x.Severity) }) // a danger before all else
 	for _, f := range ByRoot(found) {
-		text := fmt.Sprintf("entry %d at %s, %s: %s", f.Seq, m.clock(f.At), f.Severity, f.Text)
+		text := fmt.Sprintf("entry %d at %s, %s: %s", f.Seq, m.when(f.At), f.Severity, f.Text)
 		out = append(out, SheetItem{Text: strings.Join(append([]string{text}, Standing(&f)...), "; "), Seq: f.Seq, Root: f.Root})
 	}
 	return out
@@ -249,6 +249,14 @@ func (m sheetMaker) boxItems() (out items) {
 
 func (m sheetMaker) dated(at block.Time, layout string) string {
 	return calendar.Read(at, m.zone, m.box.Rounding).Dated(layout)
+}
+
+// when is the clock time, with its date where that is not the day of the sheet.
+func (m sheetMaker) when(at block.Time) string {
+	if calendar.Of(at, m.zone) == calendar.Of(m.now, m.zone) {
+		return m.clock(at)
+	}
+	return m.dated(at, "2 January")
 }
 
 func (m sheetMaker) clock(at block.Time) string { return calendar.Clock(at, m.zone, m.box.Rounding) }

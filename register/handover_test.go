@@ -108,7 +108,7 @@ func TestHandoverSheetTellsTheRest(t *testing.T) {
 		{`Coldbeck token 5 lost`, "token 5 lost"},
 		{`clock fast 2`, "clock 2 minutes fast at the check of 5 May 13:4"},
 		{`fog on`, "fog or falling snow"},
-		{`posted "L. Barr" at "Down Distant"`, "L. Barr posted at Down Distant  (entry 2)"},
+		{`posted "L. Barr" at "Down Distant"`, "L. Barr posted at Down Distant (entry 2)"},
 	} {
 		b, now := newBook(t, "2026-05-05 13:40")
 		logAll(t, b, now, `duty on "A. Fell"`, c.line)
@@ -119,6 +119,22 @@ func TestHandoverSheetTellsTheRest(t *testing.T) {
 		if !strings.Contains(text, c.want) {
 			t.Errorf("after %s the sheet lacks %q:\n%s", c.line, c.want, text)
 		}
+	}
+}
+
+// TestHandoverSheetDatesWhatWasFound: what was found on another day stands with its date, and
+// its entry is named once.
+func TestHandoverSheetDatesWhatWasFound(t *testing.T) {
+	b, now := newBook(t, "2026-05-05 13:40")
+	logAll(t, b, now, `duty on "A. Fell"`, `Saltgarth >2-1 <2-1 train 2A01`)
+	*now = now.Add(24 * time.Hour)
+	text := ""
+	told := b.Handover(nil)
+	for _, l := range told.Document().Plain(200) {
+		text += l.Text + "\n"
+	}
+	if !strings.Contains(text, "entry 2 at 5 May 13:4") || strings.Contains(text, "(entry 2)") {
+		t.Error(text)
 	}
 }
 

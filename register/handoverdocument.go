@@ -36,12 +36,17 @@ func (it *SheetItem) Became() (tick, word string, by int64) {
 	return itemTicks[word], word, by
 }
 
+// numbered is the text of an item with its entry, which a finding names itself.
+func (it *SheetItem) numbered() string {
+	if it.Seq == 0 || strings.HasPrefix(it.Text, fmt.Sprintf("entry %d ", it.Seq)) {
+		return it.Text
+	}
+	return fmt.Sprintf("%s (entry %d)", it.Text, it.Seq)
+}
+
 // Words are an item of a handover that is past, without its tick.
 func (it *SheetItem) Words() string {
-	out := it.Text
-	if it.Seq != 0 && !strings.HasPrefix(out, fmt.Sprintf("entry %d ", it.Seq)) { // a finding names it itself
-		out += fmt.Sprintf(" (entry %d)", it.Seq)
-	}
+	out := it.numbered()
 	_, word, by := it.Became()
 	if by != 0 {
 		word += fmt.Sprintf(", entry %d", by)
@@ -118,11 +123,7 @@ func (s *Sheet) Document() *sheet.Document {
 		for i := range p.Items {
 			it := &p.Items[i]
 			tick, _, _ := it.Became()
-			text := it.Text
-			if it.Seq != 0 {
-				text += fmt.Sprintf("  (entry %d)", it.Seq)
-			}
-			list.Lines = append(list.Lines, sheet.Line{In: 6, Lead: tick, Text: text, Flush: true})
+			list.Lines = append(list.Lines, sheet.Line{In: 6, Lead: tick, Text: it.numbered(), Flush: true})
 			data.Rows = append(data.Rows, it.row(calendar.Stamp(s.At, time.UTC), s.OffGoing, "", p.Title))
 		}
 		doc.Sections = append(doc.Sections, sheet.Section{Key: p.Title, Title: p.Title, Parts: []sheet.Part{list}})

@@ -82,12 +82,7 @@ func (r *Report) findings() sheet.Section {
 			follow = fmt.Sprintf(", %d of them following from an earlier entry", rule.Follow)
 		}
 		l := sheet.Line{Space: true, Text: fmt.Sprintf("%s: %s, %s%s, %d unexplained. %s", rule.Rule, rule.Severity, count(rule.Count, "finding", "findings"), follow, rule.Unexplained, rule.What)}
-		for j := range rule.Details {
-			l.Under = append(l.Under, r.line(&rule.Details[j]))
-		}
-		if rule.Beyond > 0 {
-			l.Under = append(l.Under, sheet.Line{In: 2, Text: fmt.Sprintf("and %d more", rule.Beyond)})
-		}
+		l.Under = append(l.Under, r.details(rule)...)
 		l.Under = append(l.Under, sheet.Line{In: 2, Text: "Reference: " + rule.Reference, Faint: true})
 		list.Lines = append(list.Lines, l)
 	}
@@ -102,6 +97,25 @@ func (r *Report) findings() sheet.Section {
 		list.Lines = append(list.Lines, l)
 	}
 	return sheet.Section{Key: "findings", Title: "Findings", Parts: []sheet.Part{sums, list}, Data: []*sheet.Table{r.list().table()}}
+}
+
+// details tells the findings of a rule below what it says: of each what is its own, and
+// what was expected once while it is the same.
+func (r *Report) details(rule *RuleReport) (lines []sheet.Line) {
+	told := sheet.Once{}
+	for _, f := range rule.Details {
+		if own, ok := strings.CutPrefix(f.Text, strings.TrimSuffix(rule.What, ".")); ok {
+			f.Text = strings.TrimLeft(own, ": ")
+		}
+		if len(f.Remarks) == 0 {
+			f.Expected = told.Say("", f.Expected)
+		}
+		lines = append(lines, r.line(&f))
+	}
+	if rule.Beyond > 0 {
+		lines = append(lines, sheet.Line{In: 2, Text: fmt.Sprintf("and %d more, told with --all", rule.Beyond)})
+	}
+	return lines
 }
 
 // line tells a finding, and leads to its entry on the page of its day.
@@ -124,8 +138,8 @@ func (f *Finding) line() sheet.Line {
 	if f.Root != 0 {
 		mark += fmt.Sprintf(", follows from entry %d", f.Root)
 	}
-	l := sheet.Line{In: 2, Text: fmt.Sprintf("%s %s entry %d, %s, %s: %s", f.At.Date(), f.At.Clock(), f.Entry, register.OnDuty(f.Turn), mark, f.Text)}
-	if len(f.Remarks) == 0 && f.Answered == 0 {
+	l := sheet.Line{In: 2, Text: strings.TrimSuffix(fmt.Sprintf("%s %s entry %d, %s, %s: %s", f.At.Date(), f.At.Clock(), f.Entry, register.OnDuty(f.Turn), mark, f.Text), ": ")}
+	if len(f.Remarks) == 0 && f.Answered == 0 && f.Expected != "" {
 		l.Under = append(l.Under, sheet.Line{In: 6, Text: "Expected: " + f.Expected})
 	}
 	for _, m := range f.Remarks {

@@ -51,15 +51,19 @@ func (k *Keeping) lists() *sheet.List {
 		say("largest clock error booked: %d min %s", n, word)
 	}
 	for _, b := range k.Batches {
-		say("Batch: entries %d to %d (%d), written within a minute at %s, of %s to %s, %s.",
-			b.First, b.Last, b.Entries, b.Written.Exact(), b.From.Clock(), b.To.Clock(), register.OnDuty(b.Turn))
+		to := b.To.Clock()
+		if b.To.Date() != b.From.Date() {
+			to = b.To.Date() + " " + to
+		}
+		say("Batch: entries %d to %d (%d), written within a minute at %s, of %s %s to %s, %s.",
+			b.First, b.Last, b.Entries, b.Written.Exact(), b.From.Date(), b.From.Clock(), to, register.OnDuty(b.Turn))
 	}
 	for _, c := range k.Corrections {
 		say("Correction: entry %d, %s %s, %s, of entry %d. Was: %s", c.Entry, c.At.Date(), c.At.Clock(), register.OnDuty(c.Turn), c.Target, c.Old).
 			Under = []sheet.Line{{In: 2, Text: "Stands: " + c.New}}
 	}
 	if len(k.ClockMissing) > 0 {
-		say("No clock check on: %s%s", strings.Join(k.ClockMissing, ", "), more(k.ClockMissingCount, len(k.ClockMissing)))
+		say("No clock check on: %s", k.clockMissing)
 	}
 	for _, d := range k.DayEnds {
 		if len(d.Rows) > 0 {

@@ -3,6 +3,7 @@ package audit
 import (
 	"maps"
 	"slices"
+	"strings"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -194,15 +195,32 @@ func (k *keeping) report() Keeping {
 	r := k.rep
 	r.OutOfOrder, r.BeforeDuty, r.NobodyOnDuty = k.found[rulebook.EntryOutOfOrder], k.found[rulebook.EntryBeforeDuty], k.found[rulebook.NobodyOnDuty]
 	r.Unsigned, r.Handovers = k.found[rulebook.CorrectionUnsigned], k.found[rulebook.HandoverIncomplete]
-	r.ClockMissing = []string{}
-	for _, day := range slices.Sorted(maps.Keys(k.days)) {
-		if !k.days[day] {
-			keep(&r.ClockMissing, &r.ClockMissingCount, k.limit, day.String())
-		}
-	}
+	r.ClockMissing, r.ClockMissingCount, r.clockMissing = lacking(slices.Sorted(maps.Keys(k.days)), k.limit, func(day calendar.Day) bool { return !k.days[day] })
 	r.Batches, r.Corrections, r.DayEnds = orEmpty(r.Batches), orEmpty(r.Corrections), orEmpty(r.DayEnds)
 	r.OpenNow, r.Signatures = orEmpty(r.OpenNow), orEmpty(r.Signatures)
 	return r
+}
+
+// lacking are those of the days with entries that lack something: the first of them, how
+// many, and in words, days that follow each other as one span.
+func lacking(days []calendar.Day, limit int, lacks func(calendar.Day) bool) (first []string, n int64, words string) {
+	first = []string{}
+	var spans []string
+	for i := 0; i < len(days); i++ {
+		from := i
+		for ; i < len(days) && lacks(days[i]); i++ {
+			keep(&first, &n, limit, days[i].String())
+		}
+		switch i - from {
+		case 0:
+		case 1:
+			spans = append(spans, days[from].String())
+		default:
+			spans = append(spans, days[from].String()+" to "+days[i-1].String())
+		}
+	}
+	shown := min(limit, len(spans))
+	return first, n, strings.Join(spans[:shown], ", ") + more(int64(len(spans)), shown)
 }
 
 // openRows lists trains on hand, but for those put clear in a siding with

@@ -23,6 +23,7 @@ type Keeping struct {
 	ClockChecks       int64    `json:"clock_checks"`
 	ClockMissing      []string `json:"days_without_clock_check"` // of the days with entries
 	ClockMissingCount int64    `json:"days_without_clock_check_count"`
+	clockMissing      string   // in words
 	ClockWorst        int      `json:"clock_worst_minutes"` // largest error booked, + fast, - slow
 
 	DayEnds     []DayEnd  `json:"day_ends"` // days at whose end trains were on hand

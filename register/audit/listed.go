@@ -56,10 +56,12 @@ func (r *Report) FindingsDocument() *sheet.Document {
 		doc.Proof = []string{fmt.Sprintf("Last entry proved: %d, %s", x.ProvedTo, x.Head)}
 	}
 	told := r.List()
-	list := &sheet.List{}
+	list, expected, reference := &sheet.List{}, sheet.Once{}, sheet.Once{}
 	day := ""
-	for i := range told.Findings {
-		f := &told.Findings[i]
+	for i, f := range told.Findings {
+		if len(f.Remarks) == 0 && f.Answered == 0 {
+			f.Expected = expected.Say(f.Rule, f.Expected)
+		}
 		if d := f.At.Date(); d != day {
 			day = d
 			list.Lines = append(list.Lines, sheet.Line{Head: true, Space: true, Text: day})
@@ -67,8 +69,8 @@ func (r *Report) FindingsDocument() *sheet.Document {
 		l := r.line(&f.Finding)
 		l.In, l.ID = 0, fmt.Sprintf("f%d", i+1)
 		l.Text = fmt.Sprintf("%s %s: %s", f.Severity, f.Rule, l.Text[len(day)+1:])
-		if f.Reference != "" {
-			l.Under = append(l.Under, sheet.Line{In: 6, Text: "Reference: " + f.Reference, Faint: true})
+		if text := reference.Say(f.Rule, f.Reference); text != "" {
+			l.Under = append(l.Under, sheet.Line{In: 6, Text: "Reference: " + text, Faint: true})
 		}
 		list.Lines = append(list.Lines, l)
 	}

@@ -30,6 +30,7 @@ type Signed struct {
 	// as far as they were written.
 	Unexamined      []string `json:"unexamined"`
 	UnexaminedCount int64    `json:"unexamined_count"`
+	unexamined      string   // in words
 
 	// Unfit are signatures that name a head or a description that the register does not
 	// have there: typed again, or from another book. They cover nothing.
@@ -151,7 +152,7 @@ func (s *signing) found(f *block.Finding, remarks []Remark) {
 
 func (s *signing) report(limit int) Signed {
 	r := s.rep
-	r.Last, r.Found, r.Explained, r.Corrected, r.Unexamined, r.Unfit = s.last, s.since(), []SinceEntry{}, []SinceEntry{}, []string{}, orEmpty(s.unfit)
+	r.Last, r.Found, r.Explained, r.Corrected, r.Unfit = s.last, s.since(), []SinceEntry{}, []SinceEntry{}, orEmpty(s.unfit)
 	for _, x := range s.after {
 		switch {
 		case s.last == nil || x.Entry > s.last.Entry || x.By <= s.last.Entry:
@@ -164,11 +165,9 @@ func (s *signing) report(limit int) Signed {
 	byEntry := func(a, b SinceEntry) int { return cmp.Or(cmp.Compare(a.Entry, b.Entry), cmp.Compare(a.By, b.By)) }
 	slices.SortFunc(r.Explained, byEntry)
 	slices.SortFunc(r.Corrected, byEntry)
-	for _, day := range slices.Sorted(maps.Keys(s.days)) {
-		if !slices.ContainsFunc(s.covers, func(c cover) bool { return c.from <= day && day <= c.to && c.seq >= *s.days[day] }) {
-			keep(&r.Unexamined, &r.UnexaminedCount, limit, day.String())
-		}
-	}
+	r.Unexamined, r.UnexaminedCount, r.unexamined = lacking(slices.Sorted(maps.Keys(s.days)), limit, func(day calendar.Day) bool {
+		return !slices.ContainsFunc(s.covers, func(c cover) bool { return c.from <= day && day <= c.to && c.seq >= *s.days[day] })
+	})
 	return r
 }
 
@@ -225,7 +224,7 @@ func (s *Signed) section() sheet.Section {
 		say("SIGNATURE DOES NOT FIT: %s. The register has no such entry or description there: the words are of another book, or were changed; it covers nothing", u.words())
 	}
 	if s.UnexaminedCount > 0 {
-		say("Not examined, or written in since: %s: %s%s", count(s.UnexaminedCount, "day", "days"), strings.Join(s.Unexamined, ", "), more(s.UnexaminedCount, len(s.Unexamined)))
+		say("Not examined, or written in since: %s: %s", count(s.UnexaminedCount, "day", "days"), s.unexamined)
 	}
 	out.Parts = []sheet.Part{list}
 	return out

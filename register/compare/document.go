@@ -9,7 +9,6 @@ import (
 	"time"
 
 	"fairhand/block"
-	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
 	"fairhand/register/notation"
 	"fairhand/register/sheet"
@@ -61,7 +60,7 @@ func (p *Pair) section() sheet.Section {
 	if len(p.Findings) == 0 && p.Fits() {
 		say("the books agree")
 	}
-	told := map[rulebook.RuleID]string{} // what was expected, said once while it is the same
+	expected := sheet.Once{}
 	for _, f := range p.Findings {
 		l := say("%s %s %s %s: %s", p.First.dated(f.At), f.Severity, f.Rule, notation.Word(f.Train), f.Text)
 		for k, b := range p.books() {
@@ -69,9 +68,8 @@ func (p *Pair) section() sheet.Section {
 				l.Under = append(l.Under, sheet.Line{In: 6, Text: fmt.Sprintf("%s at %s", b.entryOf(e.Seq), calendar.Exact(e.At, b.Location))})
 			}
 		}
-		if f.Expected != told[f.Rule] {
-			told[f.Rule] = f.Expected
-			l.Under = append(l.Under, sheet.Line{In: 6, Text: "expected: " + f.Expected})
+		if text := expected.Say(string(f.Rule), f.Expected); text != "" {
+			l.Under = append(l.Under, sheet.Line{In: 6, Text: "expected: " + text})
 		}
 	}
 	return sheet.Section{Key: p.Section(), Title: p.Section(), Parts: []sheet.Part{list}}

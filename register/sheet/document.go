@@ -106,6 +106,18 @@ func Say(texts ...string) *List {
 	return l
 }
 
+// Once is what was said last of each matter: what is the same again need not be read again.
+type Once map[string]string
+
+// Say gives a text, and nothing where that was said last.
+func (o Once) Say(of, text string) string {
+	if text == "" || o[of] == text {
+		return ""
+	}
+	o[of] = text
+	return text
+}
+
 // Grave is how grave a finding is, with a value for none.
 type Grave uint8
 
