@@ -149,7 +149,7 @@ func (p *Pair) journeys(sides [2]*side) []*journey {
 			m := &s.moves[i]
 			j := &journey{number: m.number, what: m.what, first: m.here == (k == 0), at: p.byFirst(k, m.placed())}
 			j.moves[k] = m
-			if m.what <= restored && j.own() != k {
+			if m.what <= placed && j.own() != k {
 				told = append(told, j)
 				continue
 			}
@@ -178,7 +178,7 @@ func (p *Pair) join(all, told []*journey) (alone []*journey) {
 		}
 		left := told[:0:0]
 		for _, t := range told {
-			if j := nearest(all, t, same, reach); j != nil {
+			if j := nearest(all, t, same, reach); j != nil && (same || t.what != placed) {
 				j.moves[1-j.own()] = t.moves[1-t.own()]
 			} else {
 				left = append(left, t)

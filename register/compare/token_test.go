@@ -85,3 +85,18 @@ func TestTokenOfAnotherDay(t *testing.T) {
 		t.Errorf("%v\n%swant %s", err, listing(p), want)
 	}
 }
+
+// A token that the technician moved, booked at both ends, was moved once: also where the
+// box that it was taken from has it a minute after the other has drawn it again.
+func TestTokenMovedOnce(t *testing.T) {
+	var books [2]*Book
+	for k, lines := range [][]string{
+		{"08:00 Box1 >2-1 <2-1", "09:00 Box1 token 7 moved here", "09:01 Box1 >3-1 <3-1", "09:01 Box1 token 7 out", "09:03 Box1 >2 <2", "09:15 Box1 <2-1 >2-1"},
+		{"08:00 Box0 <2-1 >2-1", "09:01 Box0 <3-1 >3-1", "09:02 Box0 token 7 moved away", "09:03 Box0 <2 >2", "09:14 Box0 token 7 in", "09:15 Box0 >2-1 <2-1"},
+	} {
+		books[k] = decode(t, fmt.Appendf(nil, lineBox+lineToken, k, 1-k, []string{"1-6", "7-12"}[k]), []byte("date 2026-05-05\n"+strings.Join(lines, "\n")+"\n"))
+	}
+	if p, err := Two(books[0], books[1]); err != nil || len(p.Findings) > 0 {
+		t.Errorf("%v\n%s", err, listing(p))
+	}
+}
