@@ -318,7 +318,8 @@ func (st *step) cameWithPilot(t *Train) {
 }
 
 // pilotCame presumes that the pilot rode on a train that went without him, when he comes
-// back with another and the book has him here: the only one since that he can have gone by.
+// back with another and the book has him here, or does not know where: the only one since
+// that he can have gone by.
 func (st *step) pilotCame(t *Train) {
 	rode := slices.DeleteFunc(slices.Clone(st.s.Doubts), func(o Doubt) bool { return o.Step != StepPilot || st.b.lines[o.Line].section != t.In.Section })
 	if st.s.Circuits[t.In.Section].PilotAt != PilotGone && len(rode) == 1 {
@@ -327,13 +328,16 @@ func (st *step) pilotCame(t *Train) {
 }
 
 // pilotRides notes to which end of the section the pilot goes with a train that
-// the entry says he rides on.
+// the entry says he rides on. Of one that has his ticket as well he may have done only one.
 func (d *action) pilotRides() {
 	i := d.ref().section
 	if p := d.s.Circuits[i].Pilot; p != "" && saysName(d.e.Text, p) {
 		at := PilotGone
-		if d.dir == Inward {
+		switch {
+		case d.dir == Inward:
 			at = PilotHere
+		case d.train != nil && d.staff().ticketed(d.train.ID):
+			at = PilotUnknown
 		}
 		d.pilotAt(i, at)
 	}

@@ -20,15 +20,16 @@ var unaccepted = map[Act]rulebook.RuleID{
 // booked, and nothing in the book speaks against it: no other train is signalled on the
 // line, nor one thought cancelled; it was not offered and refused, or cancelled. An offer by
 // bell without its answer is a refusal, and what this box gives itself it books: of a train
-// that comes here by name it was not done. Nor of one let go with the token of another section.
+// that comes here by name it was not done, but where that released the token which it brings.
+// Nor of one let go with the token of another section.
 func (d *action) mayBeAccepted() bool {
 	ls, rule, single := d.ls(), unaccepted[d.act], d.section().Method.Is().Single
 	if rule == "" || !d.section().Method.Is().Offers || d.section().Method.Is().Described || ls.Refused || d.wrongToken() || d.s.occupied(d.line) != nil {
 		return false
 	}
-	named := d.e.Train != "" || d.train != nil && d.train.Name != ""
+	own := d.dir == Inward && (d.e.Train != "" || d.train != nil && d.train.Name != "") && d.section().Method.Is().Carries != rulebook.CarriesToken
 	switch turned := single && ls.Dir != d.dir; {
-	case ls.Phase == Normal && (d.dir == Outward || !named):
+	case ls.Phase == Normal && !own:
 	case ls.Phase == Offered && (turned || d.act == ActDraw) && d.s.uncalled(ls):
 	case ls.Phase == Offered && !turned && d.b.ByWord(d.ref().section) && (d.train == nil || d.train.ID == ls.Train):
 	default:
