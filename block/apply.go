@@ -112,6 +112,7 @@ func (st *step) run() {
 	s.Named = s.Named || st.e.Train != ""
 	st.seenHere()
 	st.begun()
+	st.workingShown()
 	if h := handlers[st.e.Kind]; h != nil {
 		h(st)
 	}

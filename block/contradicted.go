@@ -143,6 +143,8 @@ func (st *step) contradicted(p *Presumption) {
 	for _, f := range k.Found {
 		f.Text += "; " + stepsIn(k.Steps)
 		switch {
+		case slices.Contains(k.Steps, StepBegun) && st.e.Kind != WorkingPilot && st.e.Kind != WorkingMessage:
+			f.Text += " is not booked, nor the end of it"
 		case len(k.Steps) == 0:
 			f.Text += cmp.Or(k.Name, st.e.Train) + " went afterwards"
 		case k.Name != "" && k.Name != f.Train:

@@ -206,6 +206,9 @@ func (d *action) counterReset(regular bool) {
 	}
 	d.train = nil
 	d.editLine(d.line).Reset = true
+	if c := d.editCircuit(d.ref().section); c.unbelled() {
+		c.Repaired = true
+	}
 }
 
 // sweptIn takes a train that was offered and now is here with the section shown occupied

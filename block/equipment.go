@@ -108,6 +108,11 @@ func (st *step) gear() {
 		g.Failed = true
 	case Restored:
 		g.Failed, g.Released = false, false
+		for k := range st.s.Circuits {
+			if st.s.Circuits[k].unbelled() && st.gearOf(g.Name, k) {
+				st.editCircuit(k).Repaired = true
+			}
+		}
 	case Released:
 		g.Released = true
 		g.At, g.Seq = st.e.At, st.e.Seq
@@ -164,7 +169,7 @@ func (st *step) working() {
 		st.pilotAt(i, PilotUnknown)
 		st.leaveSingle(i)
 	}
-	c.Told, c.Given, c.Worded, c.Why, c.Begun = nil, nil, false, "", 0
+	c.Told, c.Given, c.Worded, c.Why, c.Begun, c.Repaired = nil, nil, false, "", 0, false
 	if c.Message {
 		c.Why, c.Begun = st.e.Text, st.e.Seq
 	}

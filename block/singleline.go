@@ -79,7 +79,7 @@ func (st *step) singleLine(i int) bool {
 		st.unring(i)
 		st.leaveSingle(i)
 	}
-	c.Pilot, c.Over, c.Form = st.e.Subject, st.e.Line, st.e.PN
+	c.Pilot, c.Over, c.Form, c.Begun = st.e.Subject, st.e.Line, st.e.PN, st.e.Seq
 	st.pilotAt(i, PilotUnknown)
 	return true
 }

@@ -186,6 +186,7 @@ type Circuit struct {
 	Beyond    string // box beyond with which the section is worked, while the neighbour is switched out
 	Closed    bool   // the neighbour has closed
 	Message   bool   // working by message
+	Repaired  bool   `json:",omitempty"` // what was out of order is booked as right again
 	Why       string // the cause of that, as it was booked
 	Begun     int64  // entry by which it began
 	Worded    bool   // the words of the block are used for it: nothing else gives leave

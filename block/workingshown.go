@@ -1,0 +1,291 @@
+package block
+
+import (
+	"slices"
+	"strings"
+
+	"fairhand/block/rulebook"
+)
+
+// Working otherwise than the section is described begins and ends by entries. One that is
+// not booked shows in the first entry that can be of no other working: the pilot rides, an
+// inquiry has its number, a message lets a train go while the instrument is out; or trains
+// are worked without all that, with what was out of order booked as right again.
+
+// workingShown presumes working otherwise of the section of this entry as begun, or ended.
+func (st *step) workingShown() {
+	i := st.sectionMeant()
+	if i < 0 {
+		return
+	}
+	switch c := &st.s.Circuits[i]; {
+	case st.e.Kind == WorkingPilot, st.e.Kind == WorkingMessage, st.e.Kind == WorkingNormal:
+		st.workingContradicted(i)
+	case c.Pilot == "" && !c.Message:
+		st.workingContradicted(i)
+		st.begunShown(i)
+	case c.Over != "" && st.singleEnded(i), c.unbelled() && c.Repaired && st.asBefore(i):
+		st.endShown(i)
+	}
+}
+
+// sectionMeant is the section that an entry is about, -1 for none.
+func (st *step) sectionMeant() int {
+	name := st.e.Section
+	switch t := st.s.TrainNamed(st.e.Train); st.e.Kind {
+	case MessageTo, MessageFrom:
+		name = st.e.Subject
+	case TrainArrived:
+		if name = st.e.From; name == "" && t != nil {
+			return t.In.Section
+		}
+	case TrainDeparted, TrainPassed:
+		if name == "" && t != nil {
+			return t.Out.Section
+		}
+	case Bells, TicketToTrain, WorkingPilot, WorkingMessage, WorkingNormal:
+	default:
+		return -1
+	}
+	return st.b.SectionIndex(name)
+}
+
+// begunShown presumes that working by a pilot, or by message, has begun.
+func (st *step) begunShown(i int) {
+	c, message := st.s.Circuits[i], false
+	switch name := st.pilotSaid(i); {
+	case name != "":
+		over, ok := st.overShown(i)
+		if !ok {
+			return
+		}
+		if c.Pilot, c.Over = name, over; over != "" {
+			c.Form = "not booked"
+		}
+	case st.e.Kind == Bells && st.e.Number != 0:
+		message = true
+	case st.e.Kind == MessageTo || st.e.Kind == MessageFrom:
+		message = leaveIn(st.e.Text) == leaveGiven && len(namesIn(st.e.Text)) > 0 && st.outOfOrder(i)
+	}
+	if c.Message = message; !message && c.Pilot == "" {
+		return
+	}
+	if c.Begun = st.e.Seq; message {
+		c.Why = "its beginning is not booked"
+	}
+	*st.editCircuit(i) = c
+	st.b = st.base.Worked(st.s)
+	st.workedFrom(i)
+	rule := rulebook.EnteredWithoutAcceptance
+	if c.Over != "" && st.e.Kind != TrainArrived {
+		rule = rulebook.EnteredWhileBlocked
+	}
+	st.shownWorking(i, StepBegun, rule)
+}
+
+// pilotSaid is the pilot that an entry has on a train which has no line clear, or with it
+// where the line it would take is blocked; or whose ticket it gives out where there are no
+// others, and only one can be.
+func (st *step) pilotSaid(i int) string {
+	ticket := st.e.Kind == TicketToTrain
+	if ticket && st.b.Sections[i].Method.Is().Carries == rulebook.CarriesStaff || !ticket && st.e.Kind == Bells {
+		return ""
+	}
+	pilots, names := 0, []string(nil)
+	for _, p := range st.b.People {
+		if p.Role == "pilot" {
+			pilots++
+			if ticket || saysName(st.e.Text, p.Name) {
+				names = append(names, p.Name)
+			}
+		}
+	}
+	if rides, ok := strings.CutSuffix(st.e.Text, " riding"); ok && pilots == 0 && !st.b.Sections[i].Method.Is().Single {
+		return rides
+	}
+	if len(names) != 1 {
+		return ""
+	}
+	return names[0]
+}
+
+// overShown is the line of a pair over which a pilot can work, the other being blocked; ""
+// on a single line, where no line clear is in force.
+func (st *step) overShown(i int) (over string, ok bool) {
+	how := st.b.Sections[i].Method.Is()
+	free, blocked := 0, 0
+	for l, ln := range st.b.linesOf(i) {
+		if d := st.online(l); st.s.Lines[l].Phase.Blocked() || d.obstructed() {
+			blocked++
+		} else {
+			over = ln.Name
+			free++
+		}
+		if how.Single {
+			return "", st.s.Lines[l].Phase == Normal && how.Offers && !how.Described
+		}
+	}
+	return over, st.b.Sections[i].Method == rulebook.Absolute && free == 1 && blocked == 1 && st.b.Rules.Covers(rulebook.SingleLineWorking)
+}
+
+// outOfOrder says whether something of section i, or called by the neighbour's name, is
+// booked as failed.
+func (st *step) outOfOrder(i int) bool {
+	return slices.ContainsFunc(st.s.Gear, func(g GearState) bool { return g.Failed && st.gearOf(g.Name, i) })
+}
+
+// gearOf says whether gear is of section i: by the box file, or by its name.
+func (st *step) gearOf(name string, i int) bool {
+	who := st.b.Sections[i].Neighbour
+	return strings.Contains(name, who) || slices.ContainsFunc(st.b.Gear, func(g Gear) bool { return g.Name == name && g.Section == who })
+}
+
+// workedFrom has the lines of section i as other working finds them: no answer will come by
+// bell, and over the one line that is used go the trains of both.
+func (st *step) workedFrom(i int) {
+	for l, ln := range st.b.linesOf(i) {
+		p := st.s.Lines[l].Phase
+		if p == Offered || p == CounterDoubt {
+			st.settle(l)
+		}
+		for _, t := range slices.Clone(st.s.Trains) {
+			if ln.Way == Shut && t.Out.Line == l && t.Out.open() && t.Out.Entered == 0 {
+				for o := range st.b.linesOf(i) {
+					if o != l {
+						st.goOver(t, Outward, o)
+					}
+				}
+			}
+		}
+	}
+}
+
+// goOver has a train that was offered on one line of a pair go over the other.
+func (st *step) goOver(t *Train, dir Dir, to int) {
+	t = st.touch(t)
+	was := t.leg(dir).Line
+	if t.leg(dir).Line = to; t.leg(dir).Accepted == 0 {
+		t.leg(dir).Accepted = t.leg(dir).Offered
+	}
+	if !st.s.Lines[was].Phase.Blocked() {
+		st.settle(was)
+	}
+	st.settle(to)
+}
+
+// singleEnded says whether trains are worked over both lines of section i again: one goes,
+// or comes, without the pilot, or against another, and the line that was shut is free.
+func (st *step) singleEnded(i int) bool {
+	c := &st.s.Circuits[i]
+	for l, ln := range st.b.linesOf(i) {
+		switch d := st.online(l); {
+		case ln.Name == c.Over:
+			if st.e.Kind == Bells && !st.againstOther(i, l) {
+				return false
+			}
+		case ln.Way == Shut && (st.s.Lines[l].Phase != Normal || st.s.Lines[l].Seq <= c.Begun || d.obstructed() || first(st.s.Blockages, func(k *LineBlockage) bool { return k.Over(ln.Name, i) }) != nil):
+			return false
+		}
+	}
+	t := st.s.TrainNamed(st.e.Train)
+	switch st.e.Kind {
+	case Bells:
+		return true
+	case TrainDeparted, TrainPassed, TrainArrived:
+		without := !saysName(st.e.Text, c.Pilot) && (t == nil || !st.s.Staffs[i].ticketed(t.ID))
+		return without && (st.e.Kind != TrainArrived || c.PilotAt == PilotHere)
+	}
+	return false
+}
+
+// againstOther says whether an entry offers a train over the line in use against one that
+// has it.
+func (st *step) againstOther(i, line int) bool {
+	ls := st.s.Lines[line]
+	if ls.Phase != Accepted && ls.Phase != InSection {
+		return false
+	}
+	return slices.ContainsFunc(st.e.Bells, func(bell Bell) bool {
+		return st.b.lookup(i, bell.Code, rulebook.Offer) != nil && bell.Sent == (ls.Dir == Inward)
+	})
+}
+
+// asBefore says whether an entry works a train of section i as before: line clear is rung
+// again, or given in words without the number of an inquiry that others have.
+func (st *step) asBefore(i int) bool {
+	given := 0
+	for _, bell := range st.e.Bells {
+		row := st.b.lookup(i, bell.Code, rulebook.Offer)
+		switch c := &st.s.Circuits[i]; {
+		case row == nil:
+		case !bell.Code.Spoken() && !st.b.ByWord(i):
+			given++
+		case c.Worded && st.e.Number == 0 && c.Inquiries[Inward].Number+c.Inquiries[Outward].Number > 0:
+			return true
+		}
+	}
+	return given == 2
+}
+
+// endShown presumes that other working of section i has ended: what is signalled over the
+// line of both ways goes over its own.
+func (st *step) endShown(i int) {
+	own := st.base.pairOver(i, st.s.Circuits[i].Over)
+	was := st.e
+	e := *was
+	e.Kind, e.Section, e.Text = WorkingNormal, st.b.Sections[i].Neighbour, ""
+	st.e = &e
+	st.working()
+	st.e = was
+	st.found = slices.DeleteFunc(st.found, func(f Finding) bool { return f.Rule == rulebook.WorkingChangedTrainSignalled && f.Seq == e.Seq }) // signalled since
+	for _, t := range slices.Clone(st.s.Trains) {
+		for _, dir := range [...]Dir{Inward, Outward} {
+			for _, l := range own {
+				way := st.base.Sections[i].Lines[st.b.lines[l].line].Way
+				if k := t.leg(dir); k.Section == i && k.open() && k.Line != l && (way == Both || way == In == (dir == Inward)) {
+					st.goOver(t, dir, l)
+				}
+			}
+		}
+	}
+	if p := st.presumedWorking(i, StepBegun); p != nil { // of that and the end not both are forgotten
+		st.contradicted(p)
+		return
+	}
+	st.shownWorking(i, StepEnded, rulebook.PilotMissing)
+}
+
+// shownWorking says that the beginning, or the end, of other working is not booked, and
+// keeps the rule that a train broke should it not have been so.
+func (st *step) shownWorking(i int, missing Step, broken rulebook.RuleID) {
+	f := *st.note(rulebook.StepNotBooked, st.b.Sections[i].Neighbour, "", "")
+	text := missing.String()
+	st.found[len(st.found)-1].Text = words(strings.ToUpper(text[:1])+text[1:]+" not booked; this entry shows that it was done", f.Section, "")
+	p := Presumption{Line: st.b.firstLine(i), Seq: st.e.Seq, At: st.e.At, Steps: []Step{missing}, Said: *f.answer()}
+	if k := st.e.Kind; k == TrainDeparted || k == TrainPassed || k == TrainArrived {
+		f = st.finding(broken)
+		f.Section, f.Rests = st.b.Sections[i].Neighbour, []int64{st.e.Seq}
+		p.Found = []Finding{st.complete(f)}
+	}
+	st.s.Presumed = append(slices.Clip(st.s.Presumed), p)
+}
+
+// presumedWorking is the presumption that other working of section i began, or ended.
+func (st *step) presumedWorking(i int, missing Step) *Presumption {
+	return first(st.s.Presumed, func(p *Presumption) bool {
+		return st.b.lines[p.Line].section == i && slices.Contains(p.Steps, missing)
+	})
+}
+
+// workingContradicted takes back that other working of section i had begun, when that is
+// booked now, or that it had ended, when the pilot is at work again or it is ended only now.
+func (st *step) workingContradicted(i int) {
+	begins := st.e.Kind == WorkingPilot || st.e.Kind == WorkingMessage
+	missing := StepBegun
+	if st.e.Kind == WorkingNormal || !begins && st.pilotSaid(i) != "" {
+		missing = StepEnded
+	}
+	if p := st.presumedWorking(i, missing); p != nil && (begins || missing == StepEnded) {
+		st.contradicted(p)
+	}
+}
