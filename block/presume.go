@@ -250,10 +250,12 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 	if o.Seq != st.e.Seq && o.Seq != 0 {
 		f.Rests = []int64{o.Seq, st.e.Seq}
 	}
-	if text = f.misreported(o, text); !o.Said || o.misreported() {
+	text = f.misreported(o, text)
+	astray := st.astray(o, t, steps, &f, &text)
+	if !o.Said || o.misreported() {
 		st.add(f).Text = text
 	}
-	answers := slices.Concat(st.overdue(f.Section, t), st.explainedBy(o, t, steps), st.restedOn(o, t, steps))
+	answers := slices.Concat(st.overdue(f.Section, t), st.explainedBy(o, t, steps), st.restedOn(o, t, steps), astray)
 	st.presumed(o, t, &f, steps, answers)
 	st.answered(answers)
 	st.endDoubt(*o)

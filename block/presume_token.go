@@ -106,23 +106,52 @@ func (d *action) misnumbered() bool {
 // noSuchNumber says that a token is booked as drawn, or put in, under a number that the
 // section does not have.
 func (d *action) noSuchNumber(done string) {
-	f := d.note(rulebook.TokenWrongSection, d.section().Neighbour, d.e.Train, "the number of the token that was "+done)
-	f.Severity, f.Line = rulebook.Irregular, d.lineName()
-	done, _, _ = strings.Cut(done, ":")
-	f.Text = words("Token "+strconv.Itoa(d.number)+" is booked as "+done+", and the section has no such number", f.Section, f.Train)
+	what, _, _ := strings.Cut(done, ":")
+	d.wrongNumber(rulebook.TokenWrongSection, done, "Token "+strconv.Itoa(d.number)+" is booked as "+what+", and the section has no such number")
 }
 
-// awaitedIn takes a token put in under a number that no section here has as the one that is
-// out, or that the train came with: no instrument takes another. Where nobody told its
-// number, one more is here than the book has.
+// wrongNumber says that a number is miswritten, of a token that was drawn or put in.
+func (d *action) wrongNumber(rule rulebook.RuleID, done, text string) {
+	name := d.e.Train
+	if t := d.s.occupied(d.line); name == "" && t != nil {
+		name = t.Label(d.b)
+	}
+	f := d.note(rule, d.section().Neighbour, name, "the number of the token that was "+done)
+	f.Severity, f.Line = rulebook.Irregular, d.lineName()
+	f.Text = words(text, f.Section, f.Train)
+}
+
+// elsewhereDrawn takes a token drawn on a release, with none out, under a number that the
+// book has at the other end as drawn all the same: no instrument gives what is not in it, so
+// that this number is miswritten, or one before. One fewer is here than the book has.
+func (d *action) elsewhereDrawn() {
+	i := d.foundNow(rulebook.TokenNotInInstrument)
+	if i < 0 || d.instrument() != TokenHere || slices.ContainsFunc(d.found, func(f Finding) bool { return f.Severity == rulebook.Danger && f.Rule != d.found[i].Rule }) {
+		return
+	}
+	d.editToken(d.ref().section).More--
+	f := &d.found[i]
+	f.Severity = rulebook.Irregular
+	f.Text = words("Token "+strconv.Itoa(d.number)+" is booked as drawn, and the book has it at the other end: this number is miswritten, or one before", f.Section, f.Train)
+}
+
+// awaitedIn takes a token put in under a number that no section here has, or that the book
+// has in the instrument, as the one that is out, or that the train came with: no instrument
+// takes another. Where nobody told its number, one more is here than the book has.
 func (d *action) awaitedIn() bool {
 	t, n := d.s.occupied(d.line), d.tokens().Out
 	came := t != nil && d.dir == Inward && t.clearOfSection() && !t.In.TokenIn
 	known := slices.ContainsFunc(d.b.Sections, func(s Section) bool { return slices.Contains(s.Tokens.Charge, d.number) })
-	if d.isOut() || d.inCharge() || known || d.far || n == 0 && !came {
+	in := came && d.lies(d.number) == TokenHere && !d.cameUnbooked() && !d.lateIn()
+	if d.isOut() || (d.inCharge() || known) && !in || d.far || n == 0 && !came {
 		return d.isOut() || d.charged()
 	}
-	d.noSuchNumber("put in: read it again and correct the entry")
+	if in {
+		d.wrongNumber(rulebook.TokenNumberDiffers, "put in: read it again, or that of an entry before, and correct the entry",
+			"Token "+strconv.Itoa(d.number)+" is booked as put in, and the book has it in the instrument: this number is miswritten, or one before")
+	} else {
+		d.noSuchNumber("put in: read it again and correct the entry")
+	}
 	if came {
 		n = cmp.Or(n, t.In.Token)
 	}

@@ -122,7 +122,10 @@ func (st *step) tokenOut() {
 		d.dir = Inward // the far end draws what it asked for
 	}
 	d.givenToo(ActDraw)
-	d.do(ActDraw)
+	away := d.lies(d.number) == TokenAway
+	if d.do(ActDraw); away {
+		d.elsewhereDrawn()
+	}
 }
 
 // tokenTwice raises an entry of a token written twice: of that number, and of that minute.
