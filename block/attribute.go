@@ -12,6 +12,7 @@ import (
 // nil when the act opens a row of its own, or when no train is known.
 func (d *action) attribute(a Act) *Train {
 	if a == ActEnter && d.dir == Outward {
+		d.movedAs()
 		d.goesHere(d.s.Train(d.ls().Train), true)
 		d.offeredElsewhere()
 	}

@@ -18,30 +18,104 @@ func (d *action) goesHere(t *Train, bell bool) *Train {
 		return t
 	}
 	was, o := t.Out, d.usedBy(t)
-	if !bell && o == nil {
+	switch {
+	case bell:
+		return d.forThisBox(t, "train entering section was sent to")
+	case o == nil:
 		return t
 	}
 	t = d.hereAfterAll(t)
 	wrong := d.b.Sections[was.Section].Neighbour
-	if bell {
-		d.notOverdue(was.Section, t)
-		d.strike(func(p *Pending) bool { return p.Train == t.ID && p.Section == was.Section }, false)
-		d.begin(t).Booked = true
-		d.standsAgain(&was)
-		d.settle(was.Line)
-		d.wrongBox(t, wrong, d.section().Neighbour)
-	} else {
+	o = d.touch(o)
+	d.handOver(&was, t.ID, o.ID)
+	was.Offered, was.Accepted = o.Out.Offered, o.Out.Offered
+	o.Out, o.Where, o.Place, o.DepartedAt = was, Away, "", was.Entered
+	d.begin(t)
+	d.differs(wrong, o, "The departure for "+wrong+" is booked as of "+t.Name+", which goes to "+d.section().Neighbour+" now", ofTrain)
+	d.ofLine(t)
+	return t
+}
+
+// forThisBox takes a departure as for this box, whose name was miswritten. The train whose
+// line clear it used has that yet.
+func (d *action) forThisBox(t *Train, shown string) *Train {
+	was, o := t.Out, d.usedBy(t)
+	t = d.hereAfterAll(t)
+	d.notOverdue(was.Section, t)
+	d.strike(func(p *Pending) bool { return p.Train == t.ID && p.Section == was.Section }, false)
+	d.begin(t).Booked = true
+	if o != nil {
 		o = d.touch(o)
-		d.handOver(&was, t.ID, o.ID)
-		was.Offered, was.Accepted = o.Out.Offered, o.Out.Offered
-		o.Out, o.Where, o.Place, o.DepartedAt = was, Away, "", was.Entered
-		d.begin(t)
-		d.differs(wrong, o, "The departure for "+wrong+" is booked as of "+t.Name+", which goes to "+d.section().Neighbour+" now", ofTrain)
+		o.Out.Accepted = o.Out.Offered
 	}
-	// It has the line clear that the line still has for it.
+	d.standsAgain(&was)
+	d.settle(was.Line)
+	d.wrongBox(t, d.b.Sections[was.Section].Neighbour, d.section().Neighbour, shown)
+	d.ofLine(t)
+	return t
+}
+
+// ofLine gives the train the line clear that the line still has for it.
+func (d *action) ofLine(t *Train) {
 	l, ls := &t.Out, d.ls()
 	l.Offered, l.Accepted, l.Restricted = ls.Since, ls.Since, ls.Phase == RestrictedLC
-	return t
+}
+
+// wentElsewhere takes a departure on the line clear of the train that now goes over the line
+// itself as for the box from which its own train has line clear.
+func (st *step) wentElsewhere(o *Train, line int) {
+	t := st.s.occupied(line)
+	if t == nil || t == o || t.Out.Line != line || o.Out.Line != line {
+		return
+	}
+	to := st.s.elsewhere(t)
+	if to < 0 || st.online(line).usedBy(t) != o {
+		return
+	}
+	e, told := st.e, *st.e
+	told.Train, told.Section, told.At = t.Name, st.b.Sections[st.b.lines[to].section].Neighbour, t.Out.Entered
+	d := st.begin(to, Outward, true)
+	d.train = d.forThisBox(t, "it has line clear from")
+	st.e = &told
+	d.do(ActDepart)
+	st.e = e
+}
+
+// movedAs takes the departure or passing of a train that cannot have gone, on the line clear
+// of another, as of that other when train entering section is sent for it by name: of one that
+// nothing else in the book tells of, or that has gone elsewhere. The name is miswritten.
+func (d *action) movedAs() {
+	t, o := d.s.occupied(d.line), d.s.TrainNamed(d.e.Train)
+	if t == nil || o == nil || t == o || t.Out.Line != d.line || !t.Out.Booked || t.Out.Entering != 0 || d.e.At-t.Out.Entered > d.b.Limit(rulebook.EnteringAfter) {
+		return
+	}
+	gone := len(t.Earlier) > 0 && t.Earlier[len(t.Earlier)-1].open() && t.Earlier[len(t.Earlier)-1].Entering != 0 && (o.Where == Here || o.Where == PassedHere)
+	fresh := t.In.Section < 0 && t.Opened == t.Out.Seq && o.Where == Approaching
+	if !gone && !fresh || o.Out.Line != d.line || !o.Out.open() || o.Out.standing() != 0 || o.Out.Offered == 0 {
+		return
+	}
+	was, at := t.Out, *t
+	d.answered(d.foundOf(t, &was, nil))
+	d.endDoubts(func(k *Doubt) bool { return k.Train == t.ID && k.Line == d.line })
+	t, o = d.touch(t), d.touch(o)
+	d.handOver(&was, t.ID, o.ID)
+	was.Offered, was.Accepted = o.Out.Offered, o.Out.Offered
+	if !o.clearOfSection() && o.In.open() {
+		o.In.Arrived = was.Entered
+	}
+	if at.Proof != ProofNone && at.ProofSeq == was.Seq {
+		o.Proof, o.ProofAt, o.ProofSeq = at.Proof, at.ProofAt, at.ProofSeq
+	}
+	o.Out, o.Where, o.Place, o.DepartedAt = was, Away, "", was.Entered
+	if t.Out = noLeg; gone {
+		k := len(t.Earlier) - 1
+		t.Out, t.Earlier = t.Earlier[k], t.Earlier[:k:k]
+		t.Where, t.DepartedAt = Away, t.Out.Entered
+	} else {
+		d.close(t)
+	}
+	d.differs(d.section().Neighbour, o, "The departure for "+d.section().Neighbour+" is booked as of "+t.Name, ofTrain)
+	d.perhapsTwo(rulebook.WrongTrainEntered, o.Name, d.found[len(d.found)-1], signalledFor+o.Name)
 }
 
 // offeredElsewhere takes line clear that a train has for another box as got from this one, for
@@ -223,9 +297,41 @@ func (st *step) passesOn(t *Train, to int, offered func(*Train) bool) *Train {
 	return found
 }
 
-// wrongBox says that a departure is booked for another box than the train went to.
-func (st *step) wrongBox(t *Train, booked, goes string) {
-	st.differs(booked, t, "The departure is booked for "+booked+", and train entering section was sent to "+goes, "the box it goes to, "+goes)
+// exchanged takes a departure on the line clear of a train that went on that of the one now
+// departing as regular, and so that one's, where each came from one of the two boxes: a train
+// goes one way. Their names are exchanged, where they were offered, or else in the departures.
+func (st *step) exchanged(t *Train, line int) *Train {
+	o, here := st.s.Train(st.s.Lines[line].Train), st.b.lines[line].section
+	if o == nil || o == t || st.s.elsewhere(o) != line || t.Out.Line != o.Out.Line || st.online(t.Out.Line).usedBy(o) != t {
+		return t
+	}
+	through, back := o.In.Section == here && t.In.Section == o.Out.Section, t.In.Section == here && o.In.Section == o.Out.Section
+	if !through && !back {
+		return t // the one may have been sent before the other, and both the wrong way
+	}
+	st.answered(st.foundOf(o, &o.Out, nil))
+	st.endDoubts(func(k *Doubt) bool { return k.Train == o.ID && k.Line == o.Out.Line })
+	o, t = st.touch(o), st.touch(t)
+	o.Out.Offered, o.Out.Accepted = t.Out.Offered, t.Out.Offered
+	t.Out = noLeg
+	d := st.begin(line, Outward, true)
+	st.handOver(d.begin(t), o.ID, t.ID)
+	d.ofLine(t)
+	what := "The train offered to "
+	if back {
+		what, o = "The train that departed for ", st.exchange(t, o, Outward)
+		t = st.s.Train(d.ls().Train)
+		o.DepartedAt, o.Place, t.DepartedAt = o.Out.Entered, "", 0
+	}
+	box := d.section().Neighbour
+	st.differs(box, t, what+box+", and that for "+st.b.Sections[o.Out.Section].Neighbour+", are booked with their names exchanged", "each by its own name")
+	return t
+}
+
+// wrongBox says that a departure is booked for another box than the train went to, and by
+// what that is shown.
+func (st *step) wrongBox(t *Train, booked, goes, shown string) {
+	st.differs(booked, t, "The departure is booked for "+booked+", and "+shown+" "+goes, "the box it goes to, "+goes)
 }
 
 // goneElsewhere gives the line on which a train went by its bell, where its departure,
@@ -235,7 +341,7 @@ func (st *step) goneElsewhere(t *Train, line int) int {
 	if t.Name == "" || t.Returned || !l.open() || l.Line == line || l.Entering == 0 || l.Booked || l.Assumed || p == Accepted || p == RestrictedLC {
 		return line
 	}
-	st.wrongBox(t, st.b.Sections[st.b.lines[line].section].Neighbour, st.b.Sections[l.Section].Neighbour)
+	st.wrongBox(t, st.b.Sections[st.b.lines[line].section].Neighbour, st.b.Sections[l.Section].Neighbour, "train entering section was sent to")
 	return l.Line
 }
 

@@ -225,6 +225,9 @@ func (st *step) goneForGood(t *Train) bool {
 // its way that this must be, or that comes first of those it may be.
 func (st *step) arriving() *Train {
 	t := st.s.TrainNamed(st.e.Train)
+	if t != nil && st.goneForGood(t) {
+		st.twoAfterAll(func(p *Presumption) bool { return p.Name == t.Name })
+	}
 	if t != nil && st.parted(t, t.Where == Here && t.In.Arrived != 0 || st.e.Kind == TrainArrived && st.e.From == "" && st.goneForGood(t)) {
 		t = nil
 	}

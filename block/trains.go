@@ -283,6 +283,8 @@ func (st *step) departOn(t *Train, line int) {
 		return
 	}
 	line = st.goneElsewhere(t, line)
+	st.wentElsewhere(t, line)
+	t = st.exchanged(t, line)
 	t = st.claim(st.begin(line, Outward, true).goesHere(t, false), line, Outward)
 	if t.Out.Line != line {
 		st.detach(t, Outward)
