@@ -95,6 +95,11 @@ func (st *step) begin(line int, dir Dir, mine bool) *action {
 
 func (st *step) run() {
 	s := st.s
+	var other *Runner
+	var of Answer
+	if len(s.Misplaced) > 0 {
+		other, of = st.otherwise()
+	}
 	st.act, st.against, st.unanswered = action{}, st.against[:0], false // what was before is no business of this event
 	st.b = st.base.Worked(s)
 	s.Closed, s.Answers = nil, nil
@@ -129,6 +134,9 @@ func (st *step) run() {
 	st.broughtByEntry()
 	st.expire()
 	st.settleDoubts()
+	if other != nil {
+		st.alsoThere(other, of)
+	}
 	if len(st.found)+len(st.again) > 0 {
 		st.found, st.again = append(st.found, st.again...), nil
 		st.remember()

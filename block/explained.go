@@ -157,3 +157,17 @@ func (st *step) stoodOn(place string) {
 		}
 	}
 }
+
+// thereYet lets what was done with a train in the section stand, which is out of it only now:
+// that of another train there a step is not booked does not explain it.
+func (st *step) thereYet(l *Leg) {
+	for i := range st.s.Doubts {
+		if st.s.Doubts[i].Line != l.Line {
+			continue
+		}
+		o := &st.ownDoubts()[i]
+		o.Found = slices.DeleteFunc(slices.Clone(o.Found), func(a Answer) bool {
+			return clearing[a.Rule] && first(st.s.Open, func(f *Finding) bool { return a.Of(f) && f.At > l.Entered }) != nil
+		})
+	}
+}

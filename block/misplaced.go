@@ -23,6 +23,8 @@ type Misplaced struct {
 	Said  string
 	Offer bool `json:",omitempty"` // it is the offer that is misplaced, and was against the rules, or a token shows it
 	Told  bool `json:",omitempty"` // it is said already, and is taken back should the bell be what is misplaced
+
+	Against []Answer `json:",omitempty"` // what was done meanwhile that is a danger should it be there that the train is
 }
 
 // misplaces are the acts of which that can be told, with the danger that it was found to be.
@@ -34,6 +36,9 @@ var misplaces = map[Act]rulebook.RuleID{
 // awaited with the arrows turned, or with another box, as one; false where there is none.
 func (d *action) misplaced() bool {
 	i := d.foundNow(misplaces[d.act])
+	if i < 0 && d.act == ActOut && d.asideTurned() {
+		return true
+	}
 	if i < 0 || d.act == ActEnter && d.train != nil && d.train.Name != d.e.Train {
 		return false
 	}
@@ -76,6 +81,22 @@ func (d *action) misplaced() bool {
 	return true
 }
 
+// asideTurned takes an out of section that is of no train as with its arrows turned where one
+// that the boxes went on without is still to be given out: it was there until now.
+func (d *action) asideTurned() bool {
+	k := d.twin()
+	if i := d.foundNow(rulebook.OutOfSectionNoTrain); i < 0 || k == nil || !k.train.aside(k.line) {
+		return false
+	}
+	d.unfind(rulebook.OutOfSectionNoTrain)
+	box := d.section().Neighbour
+	m := Misplaced{Found: []Answer{{Seq: d.e.Seq, Section: box}}, Said: misplacedWords(ActOut.String(), box, box, k.train.Label(d.b))}
+	m.tell(d.step, k.train)
+	k.train, k.moved = d.touch(k.train), true
+	k.do(d.act)
+	return true
+}
+
 // tokenless says whether a train cannot go this way: no token is drawn for it here.
 func (d *action) tokenless() bool {
 	return d.section().Method.Is().Carries == rulebook.CarriesToken && d.dir == Outward && d.tokens().Out == 0
@@ -89,7 +110,7 @@ func (d *action) twin() *action {
 	for l, r := range d.b.lines {
 		for _, dir := range [...]Dir{Inward, Outward} {
 			turned := dir != d.dir
-			if turned != (r.section == d.ref().section) || d.act == ActOut && !(turned && l != d.line) || d.act == ActDraw && turned {
+			if turned != (r.section == d.ref().section) || d.act == ActOut && !turned || d.act == ActDraw && turned {
 				continue // an out of section at the wrong box is of the wrong train as well
 			}
 			k := action{step: d.step, act: d.act, line: l, dir: dir, mine: d.mine != turned}
@@ -229,7 +250,8 @@ func (d *action) asAccepted(t *Train, by *Leg, pn string) {
 }
 
 // awaits finds the train of which the act would be the regular next on the line: with named
-// set the one that the entry names, if it names one.
+// set the one that the entry names, if it names one. Of one that stands aside only out of
+// section is awaited.
 func (d *action) awaits(named bool) *Train {
 	how, way := d.section().Method.Is(), d.section().Lines[d.ref().line].Way
 	if way == Shut || way == In && d.dir == Outward || way == Out && d.dir == Inward || !how.Offers {
@@ -239,29 +261,36 @@ func (d *action) awaits(named bool) *Train {
 	if d.act == ActDraw || d.act == ActEnter && (t == nil || t.leg(d.dir).Entering != 0 && !d.mayBeOf(t)) {
 		t = d.s.Train(d.ls().Train)
 	}
-	if t == nil || t.leg(d.dir).Line != d.line || named && d.e.Train != "" && d.e.Train != t.Name {
-		return nil
+	if d.act == ActOut && !d.dueOf(t, named) {
+		t = onlyTrain(d.s.Trains, func(o *Train) bool { return o.aside(d.line) })
 	}
-	l, due := t.leg(d.dir), false
-	switch {
-	case d.act == ActOut && d.dir == Inward:
-		due = l.Entered != 0 && !l.Falsely && t.clearOfSection() && t.whole()
-	case d.act == ActOut:
-		due = l.Entered != 0 && d.e.At-l.Entered > d.least(l, t.Class)
-	case d.act == ActDraw:
-		due = t.accepted(d.line) && t.Where == Here && d.tokens().Out == 0
-	case t.neverHere() && d.dir == Outward:
-		due = t.accepted(d.line) && (how.Entering || how.ByBell || d.e.Train != "") && d.tokens().Out == 0
-	case !how.Entering && !how.ByBell && d.e.Train == "" || d.tokenless():
-	case l.Entered != 0:
-		due = l.Booked || d.mayBeOf(t)
-	default:
-		due = t.accepted(d.line) && (d.dir == Inward || t.Where == Here || t.Where == PassedHere)
-	}
-	if !due {
+	if !d.dueOf(t, named) {
 		return nil
 	}
 	return t
+}
+
+// dueOf says whether the act is the regular next of a train.
+func (d *action) dueOf(t *Train, named bool) bool {
+	if t == nil || t.leg(d.dir).Line != d.line || t.Helps != 0 || named && d.e.Train != "" && d.e.Train != t.Name {
+		return false // an engine that assists goes with its train: there is no bell for it alone
+	}
+	l, how := t.leg(d.dir), d.section().Method.Is()
+	switch {
+	case d.act == ActOut && d.dir == Inward:
+		return l.Entered != 0 && !l.Falsely && t.clearOfSection() && t.whole()
+	case d.act == ActOut:
+		return l.Entered != 0 && d.e.At-l.Entered > d.least(l, t.Class)
+	case d.act == ActDraw:
+		return t.accepted(d.line) && t.Where == Here && d.tokens().Out == 0 && l.Token == 0
+	case t.neverHere() && d.dir == Outward:
+		return t.accepted(d.line) && (how.Entering || how.ByBell || d.e.Train != "") && d.tokens().Out == 0
+	case !how.Entering && !how.ByBell && d.e.Train == "" || d.tokenless():
+		return false
+	case l.Entered != 0:
+		return l.Booked || d.mayBeOf(t)
+	}
+	return t.accepted(d.line) && (d.dir == Inward || t.Where == Here || t.Where == PassedHere)
 }
 
 // mayBeOf says whether a train that is in the section by a bell that named none may be of
@@ -285,6 +314,9 @@ func (st *step) shown() {
 		shown := t != nil && m.shownBy(t)
 		if t != nil && !shown && st.e.At-m.At <= presumedFor {
 			continue
+		}
+		if shown {
+			st.answered(m.Against)
 		}
 		if shown && !m.Told {
 			st.answered(m.Found)
@@ -325,6 +357,9 @@ func (d *action) givenToo(a Act) {
 	for _, m := range d.s.Misplaced {
 		t := d.s.Train(m.Train)
 		comes := m.Act == ActAccept && a == ActEnter && d.dir == Inward // on the line clear as it is written
+		if a == ActOut && t != nil && t.leg(d.dir).Line == m.Line && t.leg(d.dir).open() {
+			continue // over a single line, of the train that it was written of
+		}
 		if m.Act != a && !comes || m.Line != d.line && (a != ActDraw || m.Was != d.line) || m.Found[0].Seq == d.e.Seq {
 			continue
 		}
@@ -333,29 +368,6 @@ func (d *action) givenToo(a Act) {
 		}
 		d.endMisplaced(m.Found[0])
 	}
-}
-
-// cameThere takes back that the offer of a train is misplaced, and not its bell, where the
-// train is then offered on to the box that the bell is written of, or given out of section
-// where the offer is.
-func (d *action) cameThere(a Act) {
-	p := first(d.s.Misplaced, func(m *Misplaced) bool {
-		t := d.s.Train(m.Train)
-		return m.Told && t != nil && t.Name == d.e.Train && t.In.Line == m.Line && t.In.open() &&
-			(a == ActOffer && d.dir == Outward && d.ref().section == t.In.Section && !t.clearOfSection() || a == ActOut && d.mine && d.line == m.Was)
-	})
-	if p == nil {
-		return
-	}
-	m, t := *p, d.touch(d.s.Train(p.Train))
-	wrong := d.b.Sections[t.In.Section].Neighbour
-	t.In.Line, t.In.Section = m.Was, d.b.lines[m.Was].section
-	d.settle(m.Line)
-	d.settle(m.Was)
-	d.answered(m.Found)
-	d.endMisplaced(m.Found[0])
-	m.Said = misplacedWords(ActEnter.String(), wrong, d.b.Sections[t.In.Section].Neighbour, t.Label(d.b))
-	m.tell(d.step, t)
 }
 
 func (st *step) endMisplaced(of Answer) {

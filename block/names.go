@@ -66,10 +66,11 @@ func (st *step) parted(t *Train, again bool) bool {
 	return true
 }
 
-// another says whether a train offered is another than the one here that went under
-// its name too: that was a slip of the pen, and the name is free for its own train.
+// another says whether a train that comes is another than the one that went under its name
+// too, and has come: that was a slip of the pen, and the name is free for its own train.
 func (d *action) another(t *Train, a Act) bool {
-	if a != ActOffer || d.dir != Inward || t.Where != Here || t.In.open() || !t.also(d.e.Train) {
+	back := t.Out.open() && t.Out.Section == d.ref().section // on its way here again
+	if a != ActOffer && a != ActEnter || d.dir != Inward || back || !t.also(d.e.Train) || t.In.open() && (a == ActEnter || t.In.Entered == 0) {
 		return false
 	}
 	t = d.touch(t)

@@ -280,6 +280,9 @@ func (d *action) late() bool {
 	if d.dir == Outward && !d.mine && l.Given != 0 { // it was there yet when out of section was given here
 		d.sure(d.line, d.train.ID)
 	}
+	if d.e.Train != "" {
+		d.thereYet(l)
+	}
 	if !l.open() {
 		l.Aside = false
 		if d.train.Where == Unaccounted {

@@ -28,8 +28,8 @@ func (d *action) presumeEntering() {
 	if t == nil || !t.accepted(d.line) || t.leg(dir).Line != d.line || d.train != nil && d.train.ID != t.ID || d.train == nil && d.e.Train != "" {
 		return
 	}
-	if back && d.mine && t.PlaceSeq <= t.Out.Seq {
-		return // not recorded here again
+	if back && d.mine && (t.PlaceSeq <= t.Out.Seq || t.PlaceSeq == t.In.Seq) {
+		return // not recorded here again: it had not come yet, when it was to go
 	}
 	steps := []Step{StepEntering}
 	if !back && d.section().Method.Is().Carries == rulebook.CarriesToken && d.tokens().Out == 0 && len(d.section().Tokens.Charge) > 0 {

@@ -332,7 +332,7 @@ func shuntAllowed(b *block.Box) {
 // TestPresumptions: a step that may have been left out answers the danger that it explains;
 // one shown not to have been made before leaves it standing, and is not missing where booked.
 func TestPresumptions(t *testing.T) {
-	for _, p := range slices.Concat(presumptions, authorities, onOneTrain, unnamed, otherWorking) {
+	for _, p := range slices.Concat(presumptions, authorities, onOneTrain, unnamed, otherWorking, misplaces) {
 		t.Run(p.method.String()+", "+p.name, func(t *testing.T) {
 			false_ := p.not
 			if false_ == "" {

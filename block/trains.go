@@ -20,6 +20,7 @@ func (st *step) named() *Train {
 }
 
 func (st *step) trainArrived() {
+	st.comesAfterAll()
 	st.miswritten()
 	if st.partIn() {
 		return
@@ -216,6 +217,7 @@ func (st *step) proof(t *Train) {
 }
 
 func (st *step) trainPassed() {
+	st.comesAfterAll()
 	st.cameAfterAll(false)
 	t := st.arriving()
 	st.reach(t)

@@ -1,0 +1,120 @@
+package block
+
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
+
+// A train of which the offer and the bell do not meet, and no more is known of it, came from one
+// box: which of the two is written in the wrong place its next entries tell. It is taken to be
+// where its bell is; and until it is shown, nobody may count on the line that its offer is of.
+
+// cameThere takes back that the offer of a train is misplaced, and not its bell, where the
+// train is then offered on to the box that the bell is written of, or given out of section
+// where the offer is.
+func (d *action) cameThere(a Act) {
+	d.wasThere(func(m *Misplaced, t *Train) bool {
+		return t.In.Line == m.Line && a == ActOffer && d.dir == Outward && d.ref().section == t.In.Section && !t.clearOfSection() || a == ActOut && d.mine && d.line == m.Was
+	})
+}
+
+// wasThere takes the train that the entry names as where its offer has it, and its bell as
+// misplaced: what was done there meanwhile stands.
+func (st *step) wasThere(match func(*Misplaced, *Train) bool) {
+	p := first(st.s.Misplaced, func(m *Misplaced) bool {
+		t := st.s.Train(m.Train)
+		return m.Told && t != nil && t.Name == st.e.Train && m.takenTo(t) != nil && match(m, t)
+	})
+	if p == nil {
+		return
+	}
+	m, t := *p, st.s.Train(p.Train)
+	m.Said = misplacedWords(ActEnter.String(), st.neighbourOn(m.Line), st.neighbourOn(m.Was), t.Label(st.b))
+	t = st.putBack(&m, t)
+	st.answered(m.Found)
+	st.endMisplaced(m.Found[0])
+	m.tell(st, t)
+}
+
+// comesAfterAll is wasThere of a train that comes, and was taken to go, or to come from another box.
+func (st *step) comesAfterAll() {
+	st.wasThere(func(m *Misplaced, t *Train) bool {
+		return t.Out.Line == m.Line || st.e.From != "" && st.b.SectionIndex(st.e.From) == st.b.lines[m.Was].section
+	})
+}
+
+// neighbourOn is the box at the other end of a line.
+func (st *step) neighbourOn(line int) string {
+	return st.b.Sections[st.b.lines[line].section].Neighbour
+}
+
+// takenTo is the leg on which a train is taken to be; nil where it is so no more.
+func (m *Misplaced) takenTo(t *Train) *Leg {
+	for _, l := range [...]*Leg{&t.In, &t.Out} {
+		if l.Line == m.Line && l.open() {
+			return l
+		}
+	}
+	return nil
+}
+
+// putBack has a train where its offer is written, by the bell that it was given elsewhere.
+func (st *step) putBack(m *Misplaced, t *Train) *Train {
+	t = st.touch(t)
+	from, turned := m.takenTo(t), st.b.lines[m.Line].section == st.b.lines[m.Was].section
+	l, to := *from, &t.In
+	*from = noLeg
+	l.Line, l.Section = m.Was, st.b.lines[m.Was].section
+	if turned == (from == &t.In) {
+		to = &t.Out
+	}
+	if turned {
+		l.Arrived, t.DepartedAt = 0, 0
+		if to == &t.Out {
+			l.Arrived, t.DepartedAt = l.Entered, l.Entered
+		}
+	}
+	*to = l
+	st.replace(t)
+	st.settle(m.Line)
+	st.settle(m.Was)
+	return t
+}
+
+// otherwise is the state before an entry with a train where it may be as well, of whose offer and
+// bell one is written in the wrong place and it is not told which; nil where there is none.
+func (st *step) otherwise() (r *Runner, of Answer) {
+	m := first(st.s.Misplaced, func(m *Misplaced) bool {
+		t := st.s.Train(m.Train)
+		return m.Told && t != nil && t.Name != st.e.Train && m.takenTo(t) != nil
+	})
+	if m == nil {
+		return nil, Answer{}
+	}
+	r = NewRunner(st.base, st.kept)
+	st.kept.gen++ // what it has in common with the other is changed in neither
+	k := &r.st
+	k.e, k.b = st.e, st.base.Worked(k.s)
+	k.putBack(m, k.s.Train(m.Train))
+	k.endMisplaced(m.Found[0])
+	return r, m.Found[0]
+}
+
+// alsoThere finds the dangers of an entry that there are should a train be where it is not taken
+// to be: until it is shown, nobody may count on the line that it may be on.
+func (st *step) alsoThere(r *Runner, of Answer) {
+	i := slices.IndexFunc(st.s.Misplaced, func(m Misplaced) bool { return m.Found[0] == of })
+	if i < 0 {
+		return
+	}
+	for _, f := range r.Step(st.e) {
+		if f.Severity != rulebook.Danger || f.Seq != st.e.Seq || slices.ContainsFunc(st.found, func(g Finding) bool { return f.Same(&g) }) {
+			continue
+		}
+		st.s.Misplaced = slices.Clone(st.s.Misplaced)
+		m := &st.s.Misplaced[i]
+		m.Against = append(slices.Clip(m.Against), *f.answer())
+		st.found = append(st.found, f)
+	}
+}

@@ -1,0 +1,79 @@
+package block_test
+
+import (
+	"fairhand/block"
+	"fairhand/block/rulebook"
+)
+
+// Of two entries of a train one is written of another box, or with its arrows turned, and only
+// later ones tell which: what is done meanwhile where the train may be is a danger until then.
+const (
+	eitherBox   = "00 East <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2 train 1A01/"
+	cameByWest  = "/05 East >1 <1 >3-1 <3-1 train 1A01/08 train 1A01 passed for East complete/08 East >2 <2 train 1A01/09 West >1 <1 >2-1 <2-1 train 1A01/14 East <1 >1 <2-1 >2-1 train 1A01"
+	cameByEast  = "/05 West >1 <1 >3-1 <3-1 train 1A01/08 train 1A01 passed for West complete/08 West >2 <2 train 1A01/09 East >1 <1 >2-1 <2-1 train 1A01/14 West <1 >1 <2-1 >2-1 train 1A01"
+	eitherWay   = "00 East <1 >1 <3-1 >3-1 train 1A01/02 East >2 <2 train 1A01/"
+	wentByEast  = "/09 East <1 >1 <2-1 >2-1 train 1A01"
+	stayedHere  = "/08 train 1A01 arrived at Platform complete/09 East >1 <1 >2-1 <2-1 train 1A01"
+	stoppedWest = "/08 train 1A01 arrived at Platform complete/09 West token 4 in/09 West >1 <1 >2-1 <2-1 train 1A01"
+	stoppedEast = "/08 train 1A01 arrived at Platform complete/09 East token 4 in/09 East >1 <1 >2-1 <2-1 train 1A01"
+	opposed     = "00 train 1A01 moved to Platform/01 East >1 <1 >3-1 <3-1 train 1A01/02 train 1A01 departed for East/02 East >2 <2/20 East <1 >1 <3-1 >3-1 train 1A02/30 East <2 >2/40 train 1A02 arrived at Yard complete/41 East >1 <1 >2-1 <2-1"
+)
+
+var misplaces = []presumption{
+	{name: "a train from either box, and men go on the line from one", method: rulebook.Absolute, rule: rulebook.BlockageTrainInSection, says: rulebook.TrainNameDiffers,
+		may: eitherBox + "04 blockage Up towards East party \"J. Wray\" number 11 repeated" + cameByWest,
+		not: eitherBox + "04 blockage Up towards East party \"J. Wray\" number 11 repeated" + cameByEast},
+	{name: "a train from either box, and another is accepted", method: rulebook.Absolute, rule: rulebook.AcceptedSectionOccupied, says: rulebook.TrainNameDiffers,
+		may: eitherBox + "04 East <1 >1 <4 >4 train 1B02" + cameByWest,
+		not: eitherBox + "04 East <1 >1 <4 >4 train 1B02" + cameByEast},
+	{name: "a train from either box, and another is accepted, unnamed", method: rulebook.Absolute, rule: rulebook.AcceptedSectionOccupied, says: rulebook.TrainNameDiffers,
+		may: eitherBox + "04 East <1 >1 <4 >4" + cameByWest,
+		not: eitherBox + "04 East <1 >1 <4 >4" + cameByEast},
+	{name: "a train from either box, and leave to cross is given", method: rulebook.Absolute, rule: rulebook.CrossingTrainApproaching, says: rulebook.TrainNameDiffers, box: lane,
+		may: eitherBox + "03 crossing \"Mill Lane\" asked \"cows\" for 4/03 crossing \"Mill Lane\" may cross/04 crossing \"Mill Lane\" clear" + cameByWest,
+		not: eitherBox + "03 crossing \"Mill Lane\" asked \"cows\" for 4/03 crossing \"Mill Lane\" may cross/04 crossing \"Mill Lane\" clear" + cameByEast},
+	{name: "a train from either box, and one goes out against it", method: rulebook.Token, rule: rulebook.OpposingAcceptance, says: rulebook.TrainNameDiffers,
+		may: eitherBox + "03 train 1B02 moved to Yard/04 East >1 <1 >3-1 <3-1 train 1B02" + stoppedWest,
+		not: eitherBox + "03 train 1B02 moved to Yard/04 East >1 <1 >3-1 <3-1 train 1B02" + stoppedEast},
+	{name: "a train that goes or comes, and another is accepted", method: rulebook.Absolute, rule: rulebook.AcceptedSectionOccupied, says: rulebook.TrainNameDiffers,
+		may: eitherWay + "04 East <1 >1 <4 >4 train 1B02" + wentByEast,
+		not: eitherWay + "04 East <1 >1 <4 >4 train 1B02" + stayedHere},
+	{name: "a train that goes or comes, and men go on the line", method: rulebook.Absolute, rule: rulebook.BlockageTrainInSection, says: rulebook.TrainNameDiffers,
+		may: eitherWay + "04 blockage Up towards East party \"J. Wray\" number 11 repeated" + wentByEast,
+		not: eitherWay + "04 blockage Up towards East party \"J. Wray\" number 11 repeated" + stayedHere},
+	{name: "out of section with its arrows turned, of a train that one was accepted against", method: rulebook.Tokenless, rule: rulebook.OpposingAcceptance,
+		may: opposed,
+		not: opposed + "/22 East >1 <1 >2-1 <2-1"},
+	{name: "out of section with its arrows turned, of a train that another followed", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection,
+		may: followed(""),
+		not: followed("15 East >1 <1 >2-1 <2-1/")},
+	{name: "the same by its name", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection,
+		may: followed(""),
+		not: followed("15 East >1 <1 >2-1 <2-1 train 1A01/")},
+	{name: "a passing under the name of the next, which comes before the first is out", hidden: true, method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection, says: rulebook.TrainNameDiffers,
+		may: nextsName + "/14 East <1 >1 <2-1 >2-1 train 1A01/15 East >1 <1 >3-1 <3-1 train 1A03" + goesNext,
+		not: nextsName + "/13 East >1 <1 >3-1 <3-1 train 1A03/14 East <1 >1 <2-1 >2-1 train 1A01" + goesNext},
+	{name: "a passing under the name of the next, where trains are only reported", hidden: true, method: rulebook.ByTelephone, rule: rulebook.EnteredWithoutAcceptance, says: rulebook.TrainNameDiffers, box: onlyReported,
+		may: "00 West <entering train 1A01/08 train 1A03 passed for East complete/08 East >entering train 1A01/08 West >arrived train 1A01/12 West <entering train 1A03/16 East <arrived train 1A01/20 train 1A03 passed for East complete/20 East >entering train 1A03/20 West >arrived train 1A03/28 East <arrived train 1A03",
+		not: "00 West <entering train 1A01/08 train 1A03 passed for East complete/08 East >entering train 1A01/08 West >arrived train 1A01/12 West <entering train 1A03/20 train 1A03 passed for East complete/20 East >entering train 1A03/20 West >arrived train 1A03/22 East <arrived train 1A01/28 East <arrived train 1A03"},
+	{name: "entering section under the name of the next, which is let in unwarned", hidden: true, method: rulebook.Permissive, rule: rulebook.PermissiveNotWarned, says: rulebook.TrainNameDiffers, box: instructed,
+		may: nextFollows("25 train 6K03 warned/"),
+		not: nextFollows("")},
+}
+
+const (
+	nextsName = "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2 train 1A01/03 East >1 <1 >3-1 <3-1 train 1A01/08 train 1A03 passed for East complete/08 East >2 <2 train 1A01/09 West >1 <1 >2-1 <2-1 train 1A01/10 West <1 >1 <3-1 >3-1 train 1A03/12 West <2 >2 train 1A03"
+	goesNext  = "/18 train 1A03 passed for East complete/18 East >2 <2 train 1A03/19 West >1 <1 >2-1 <2-1 train 1A03/24 East <1 >1 <2-1 >2-1 train 1A03"
+)
+
+// nextFollows is a train belled in under the name of the next, which goes out behind it.
+func nextFollows(warned string) string {
+	return "00 West <1 >1 <3-2 >3-2 train 6K01/02 West <2 >2 train 6K03/04 West <1 >1 <3-2 >3-2 train 6K03/06 West <2 >2 train 6K03/10 train 6K01 arrived at Yard complete/11 West >1 <1 >2-1 <2-1 train 6K01/14 train 6K03 arrived at Yard complete/15 West >1 <1 >2-1 <2-1 train 6K03" +
+		"/20 East >1 <1 >3-2 <3-2 train 6K01/22 train 6K01 departed for East/22 East >2 <2 train 6K01/24 East >1 <1 >3-2 <3-2 train 6K03/" + warned + "26 train 6K03 departed for East/26 East >2 <2 train 6K03/32 East <1 >1 <2-1 >2-1 train 6K01/36 East <1 >1 <2-1 >2-1 train 6K03"
+}
+
+func onlyReported(b *block.Box) {
+	for i := range b.Sections {
+		b.Sections[i].OnlyReported = true
+	}
+}
