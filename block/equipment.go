@@ -126,8 +126,8 @@ func (st *step) gear() {
 	case Unclamped:
 		g.Clamped = false
 	}
-	if st.e.Kind == Failure || st.e.Kind == Disconnected || st.e.Kind == Released {
-		g.Text = st.e.Text
+	if (st.e.Kind == Failure || st.e.Kind == Disconnected || st.e.Kind == Released) && st.e.Text != g.Text {
+		g.Text = strings.Join(WordsOf(g.Text, st.e.Text), "; ") // what failed is told until it is back
 	}
 	if !g.Failed && !g.Disconnected && !g.Clamped && !g.Released {
 		s.Gear = slices.Delete(s.Gear, i, i+1)

@@ -110,7 +110,7 @@ func (x *expecting) offer(e Expectation) bool {
 		// What is due is offered also when it is late: then most of all. What the
 		// other box will send is shown from the first, and warned of while it is too soon.
 		if f.Rule == rulebook.RunningTimeShort && !e.Mine {
-			e.Clears = cmp.Or(e.Clears, "No train could have run through the section since it entered. Did "+e.Event.Section+" bell it already?")
+			e.Clears = cmp.Or(e.Clears, "No train could have run through the section since it entered. Has "+e.Event.Section+" given it already?")
 			continue
 		}
 		if f.Seq == e.Event.Seq && f.Rule != rulebook.TrainNameAssumed && f.Rule != rulebook.StepNotBooked && !slices.ContainsFunc(x.s.Pending, func(p Pending) bool { return p.Rule == f.Rule && p.Due < e.Event.At }) {

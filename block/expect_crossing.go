@@ -137,6 +137,17 @@ func (x *expecting) protection(c *Crossing, call *Call) {
 	}
 }
 
+// heardFrom is the last message of a box since a moment, which binds until one answers it; 0
+// for none.
+func (s *State) heardFrom(box string, since Time) (seq int64) {
+	for _, m := range s.Messages {
+		if !m.To && m.With == box && m.At >= since {
+			seq = m.Seq
+		}
+	}
+	return seq
+}
+
 // reminders expects one for a large movement, before the leave that it goes with.
 func (x *expecting) reminders(c *Crossing, call *Call) {
 	at := atCrossing{x.next, c, x.b.CrossingNamed(c.Name)}
@@ -156,7 +167,7 @@ func (x *expecting) unprotected(c *Crossing, call *Call) {
 	}
 	for _, m := range c.From {
 		if i := x.b.SectionIndex(m.Box); i >= 0 && !at.ownSignal(m.Box) && x.s.Circuits[i].SaidAt >= call.At && x.s.Circuits[i].SaidAt <= call.Given {
-			x.offer(Expectation{Event: Event{Kind: MessageTo, Subject: m.Box, Text: c.Name + " clear, normal working."}, Act: NoAct, Mine: true, Wanted: call.Given, Label: "tell " + m.Box + " that " + c.Name + " is clear"})
+			x.offer(Expectation{Event: Event{Kind: MessageTo, Subject: m.Box, Text: c.Name + " clear, normal working.", Target: x.s.heardFrom(m.Box, call.At)}, Act: NoAct, Mine: true, Wanted: call.Given, Label: "tell " + m.Box + " that " + c.Name + " is clear"})
 		}
 	}
 	for _, r := range x.s.Reminders {

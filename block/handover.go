@@ -310,9 +310,14 @@ func WordsOf(words ...string) []string {
 	return slices.DeleteFunc(words, func(w string) bool { return w == "" })
 }
 
-// Words says in what way gear is out of use.
+// Ways says in what ways gear is out of use.
+func (g *GearState) Ways() string {
+	return strings.Join(WordsOf(So(g.Failed, "failed"), So(g.Disconnected, "disconnected"), So(g.Clamped, "clamped"), So(g.Released, "released")), ", ")
+}
+
+// Words says so with what is told of it.
 func (g *GearState) Words() string {
-	out := strings.Join(WordsOf(So(g.Failed, "failed"), So(g.Disconnected, "disconnected"), So(g.Clamped, "clamped"), So(g.Released, "released")), ", ")
+	out := g.Ways()
 	if g.Text != "" {
 		out += " (" + g.Text + ")"
 	}

@@ -7,6 +7,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/calendar"
 	"fairhand/register/measure"
 )
 
@@ -72,7 +73,7 @@ func crossingRows(m *model, w int) (out []row) {
 		}
 		r := line(strong, " "+pad(m.box.Crossings[i].Name, max(nameW+lineW+1, min(20, measure.Width(m.box.Crossings[i].Name))))+" ").add(k, words)
 		if at > 0 {
-			r = r.add(plain, ", since "+m.noted(at))
+			r = r.add(plain, ", since "+calendar.Clock(at, m.zone, calendar.RoundDown)) // never ahead of the clock
 		}
 		out = append(out, r.wrapped(w, 4)...)
 	}
@@ -294,6 +295,8 @@ func wayWords(t *block.Train, index int) string {
 	switch {
 	case t.Out.Line == index && t.Out.Entered != 0:
 		return "going"
+	case t.In.Arrived != 0 && t.Out.Entered != 0:
+		return "gone on"
 	case t.In.Arrived != 0:
 		return "here"
 	}

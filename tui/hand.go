@@ -75,7 +75,7 @@ func (m model) aim(i int, p pressed) (model, cmd) {
 	case p.do == doNext && m.forked():
 		return m.says("More than one way leads on, so "+m.key("Enter")+" writes nothing: the number of the way writes it.", calm)
 	case p.do == doNext && !m.soon():
-		return m.says("Nothing comes within ten minutes, so "+m.key("Enter")+" writes nothing. A number writes what is listed, b any bell, e any entry.", calm)
+		return m.says("Nothing that is listed is next for certain within ten minutes, so "+m.key("Enter")+" writes nothing. A number writes it, b any bell, e any entry.", calm)
 	case m.listed[i].since.IsZero():
 		return m.says("What is under "+p.key+" is not on the screen. Nothing was written: 0 tells what the window has no room for.", warn)
 	case m.fresh(m.listed[i].since, p.when) || p.do == doNext && m.fresh(m.firstCame, p.when):

@@ -186,17 +186,7 @@ func (m *model) uncarried() []string {
 // gear is equipment out of use.
 func (b *board) gear() {
 	for _, g := range b.state.Gear {
-		what := "FAILED"
-		switch {
-		case g.Disconnected:
-			what = "DISCONNECTED"
-		case g.Released && !g.Failed:
-			what = "RELEASED"
-		}
-		if g.Clamped {
-			what += ", clamped"
-		}
-		b.say(care, g.Name+" "+what, strings.TrimSuffix(": "+g.Text, ": "))
+		b.say(care, g.Name+" "+strings.ToUpper(g.Ways()), strings.TrimSuffix(": "+g.Text, ": "))
 	}
 }
 

@@ -88,7 +88,7 @@ func TestEnterIsWhatComesNext(t *testing.T) {
 		t.Fatalf("wrote %q", r.last())
 	}
 	n := len(r.lines())
-	r.press("Enter").want("Nothing comes within ten minutes")
+	r.press("Enter").want("Nothing that is listed is next for certain")
 	if len(r.lines()) != n {
 		t.Errorf("wrote %q", r.last())
 	}

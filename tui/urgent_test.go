@@ -157,3 +157,14 @@ func TestNothingReadIsCut(t *testing.T) {
 		r.press("x").want(f.Text).press("Esc", "Down")
 	}
 }
+
+// What failed is told, with its words, while it is disconnected too, and on when it is
+// connected again; and a train that has gone on is not told as here.
+func TestWhatFailedIsToldToTheEnd(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(`09:50 duty on "A. Fell"`, "09:50 clock right", `10:00 failure "Points 8" "no detection"`).at("10:02").want("Points 8 FAILED: no detection")
+	r.log(`10:01 disconnected "Points 8" "relay changed"`).want("Points 8 FAILED, DISCONNECTED: no detection; relay changed")
+	r.log(`10:02 reconnected "Points 8"`).want("Points 8 FAILED: no detection")
+	r.log("10:02 Coldbeck <1 >1 <3-1 >3-1 train 2A12", "10:02 Coldbeck <2 >2", `10:12 train 2A12 arrived at "Platform 1" complete`).at("10:12").want("2A12 here")
+	r.log("10:12 Saltgarth >1 <1 >3-1 <3-1 train 2A12", "10:13 Saltgarth >2 <2").at("10:13").want("2A12 gone on").want("2A12 going")
+}

@@ -165,9 +165,9 @@ func (p *program) sayBox(dir string, file *boxfile.File) error {
 		who = file.Box.People[0].Name
 	}
 	path := filepath.Join(dir, register.BoxFileName)
-	pin := ""
-	if file.Box.PINs {
-		pin = fmt.Sprintf("  fairhand -C %s pin \"%s\"\n      sets the PIN that is given when signing on; p at the desk does the same\n", at, who)
+	on := "log 'duty on \"" + who + "\"'\n      signs on, as u at the desk does"
+	if file.Box.PINs { // a line signs on without one
+		on = "pin \"" + who + "\"\n      sets the PIN that is given when signing on; p at the desk does the same"
 	}
 	return p.tell(boxJSON{Directory: dir, Railway: file.Box.Railway, Box: file.Box.Name}, `%s: the box %s, with an empty register
 
@@ -177,14 +177,14 @@ What to do next:
       (fairhand help box explains each key)
   fairhand -C %s codes
       the bell codes it has, to compare with yours
-%s  fairhand -C %s log 'duty on "%s"'
+  fairhand -C %s %s
   fairhand -C %s
       opens the desk; with talk, as lines for a screen reader or a braille line
   fairhand -C %s seal key
       makes the key that the book is sealed with
 
 %s
-`, dir, file.Box.Name, path, at, pin, at, who, at, at, register.CautionIn(plainColumns))
+`, dir, file.Box.Name, path, at, at, on, at, at, register.CautionIn(plainColumns))
 }
 
 // writes is a filling of export.Create from text in memory.

@@ -56,7 +56,7 @@ func (a *interview) section(name string) error {
 	err := a.all(
 		question{ask: "How is the section to " + name + " worked", about: "sections.method", choices: methods, required: true,
 			set: toSection(func(s *boxfile.SectionDescription, v string) { s.Method = v })},
-		question{ask: "Is a train going to " + name + " an up or a down train", about: "sections.towards", choices: []string{"up", "down"},
+		question{ask: "Is a train going to " + name + " an up or a down train; empty when neither", about: "sections.towards", choices: []string{"up", "down"},
 			set: toSection(func(s *boxfile.SectionDescription, v string) { s.Towards = v })},
 	)
 	if err == nil {

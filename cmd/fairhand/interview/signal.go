@@ -41,10 +41,16 @@ func (a *interview) signal(name string) error {
 		return nil
 	}
 	var names []string
-	for _, l := range a.box.Sections[i].Lines {
-		names = append(names, l.Name)
+	way, stands := block.In, "" // what a home or a distant is passed on; a section signal lets trains out
+	if last(a.box.Signals).Kind == boxfile.SignalKinds[0] {
+		way = block.Out
 	}
-	return a.all(question{ask: "The line it stands on", about: "signals.line", required: true, choices: names,
+	for _, l := range a.box.Sections[i].Lines {
+		if names = append(names, l.Name); l.Way == way.String() {
+			stands = cmp.Or(stands, l.Name)
+		}
+	}
+	return a.all(question{ask: "The line it stands on", about: "signals.line", required: true, fallback: stands, choices: names,
 		set: to(func(s *boxfile.SignalDescription, v string) { s.Line = v })})
 }
 
