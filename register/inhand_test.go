@@ -285,6 +285,35 @@ func TestProposePlace(t *testing.T) {
 
 // A train that was cancelled is proposed again, by name, for a while and until the next one
 // from there is to be offered.
+func TestProposeNoOfferOfWhatEndsHere(t *testing.T) {
+	b, now := inHandBook(t)
+	o := outlookAt(t, b)
+	o.Trains = append(o.Trains, Prospect{Booked: Booked{Train: "5E01", From: "Saltgarth"}})
+	at := func(m int) { *now = time.Date(2026, 5, 5, 10, m, 0, 0, now.Location()) }
+	for i, line := range []string{"Saltgarth <1 >1 <3-1 >3-1 train 5E01", "Saltgarth <2 >2 train 5E01", "train 5E01 arrived at Yard complete", "Saltgarth >1 <1 >2-1 <2-1"} {
+		at(4 * i)
+		if err := logLine(b, line); err != nil {
+			t.Fatal(err)
+		}
+		s := *b.State()
+		s.Now, o.At = b.Now(), b.Now()
+		offer, away := 0, 0
+		for k, x := range b.Propose(block.Expected(b.Box(), &s), &o) {
+			switch {
+			case x.Act == block.ActOffer && x.Mine && x.Event.Train == "5E01":
+				if offer = k; x.Wanted <= s.Now+endsHere {
+					t.Errorf("after %s it is wanted at once: %s", line, x.Label)
+				}
+			case x.Event.Kind == block.TrainPutAway:
+				away = k
+			}
+		}
+		if offer == 0 || i == 3 && (away == 0 || offer < away) {
+			t.Errorf("after %s the offer is %d, put away %d", line, offer, away)
+		}
+	}
+}
+
 func TestProposeAfterCancelling(t *testing.T) {
 	b, now := inHandBook(t)
 	at := func(h, m int) { *now = time.Date(2026, 5, 5, h, m, 0, 0, now.Location()) }

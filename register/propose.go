@@ -38,6 +38,8 @@ func (b *Book) Propose(next []block.Expectation, o *Outlook, days ...[]Entry) []
 		switch {
 		case x.Act == block.ActOffer && !x.Mine && x.AskTrain:
 			b.proposeOffer(x, o)
+		case x.Act == block.ActOffer && x.Mine && o.stays(x.Event.Train):
+			x.Wanted += mayEnd // put away before that
 		case x.Act == block.ActOffer && x.Mine && b.elsewhere(&x.Event, o, days):
 			x.Wanted += startsSoon // after the way that is booked, or shown
 		case x.Event.Kind == block.TrainArrived:
@@ -75,7 +77,7 @@ func (b *Book) proposeEnd(t *block.Train, o *Outlook) (x block.Expectation, ok b
 		return x, false
 	}
 	x = block.Expectation{Event: block.Event{Kind: block.TrainPutAway, Train: t.Name}, Mine: true, Wanted: o.At + mayEnd, Label: t.Name + " put away, to go no further"}
-	if slices.Contains(o.ends, t.Name) {
+	if o.stays(t.Name) {
 		x.Wanted, x.Label = o.At+endsHere, t.Name+" put away, it ends here"
 	}
 	if p := b.Box().PlaceNamed(t.Place); p != nil && p.Siding {
@@ -90,6 +92,12 @@ func (b *Book) proposeEnd(t *block.Train, o *Outlook) (x block.Expectation, ok b
 func (o *Outlook) goesOn(train string) bool {
 	p := o.booked(train)
 	return p != nil && p.To != ""
+}
+
+// stays says whether a train is booked to end here, or was when it came.
+func (o *Outlook) stays(train string) bool {
+	p := o.booked(train)
+	return p != nil && p.To == "" || slices.Contains(o.ends, train)
 }
 
 // proposeWarning is the bell signal that reports a train without tail lamp.
