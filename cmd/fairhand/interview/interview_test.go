@@ -277,6 +277,17 @@ func TestTimetableOfTheAnswers(t *testing.T) {
 
 // Several names in one answer are no name: it says that one is asked for after the other. What a
 // person may be is listed with numbers, as every choice is, and a number takes it.
+// The line that a signal stands on is proposed: a section signal lets trains out, a home
+// and a distant are passed by those that come.
+func TestLineOfASignalIsProposed(t *testing.T) {
+	for kind, want := range map[string]string{"section": "Up Main", "home": "Down Main", "distant": "Down Main"} {
+		said, file, err := answered(t, strings.Replace(allAnswers, "section\nSaltgarth\nUp Main\n", kind+"\nSaltgarth\n\n", 1))
+		if err != nil || file.Box.Signals[0].Line != want || !strings.Contains(said, "The line it stands on ["+want+"]:") {
+			t.Errorf("%s: %v\n%s", kind, err, said)
+		}
+	}
+}
+
 func TestOneNameAtATime(t *testing.T) {
 	said, file, err := answered(t, strings.NewReplacer("Platform 1\n1\n", "Platform 1, Platform 2\nPlatform 1\n1\n", "A. Fell\nsignaller", "A. Fell, R. Howe\nA. Fell\n1").Replace(allAnswers))
 	if err != nil || len(file.Box.Places) != 1 || file.Box.Places[0].Name != "Platform 1" || len(file.Box.People) != 1 || file.Box.People[0].Role != "signaller" {

@@ -2,10 +2,12 @@ package interview
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"slices"
 	"strings"
 
+	"fairhand/block"
 	"fairhand/register"
 	"fairhand/register/bounded"
 	"fairhand/register/boxfile"
