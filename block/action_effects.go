@@ -84,9 +84,9 @@ func (d *action) offered(regular bool) {
 	d.dropLapsed(t.ID)
 }
 
-// describe takes the description of an offer.
+// describe takes the description of an offer. Words have none, and take none away.
 func (d *action) describe(t *Train) {
-	if d.code != nil && d.code.Means == rulebook.Offer {
+	if d.code != nil && d.code.Means == rulebook.Offer && (t.Code == "" || !d.code.Code.Spoken()) {
 		t.Code, t.Class, t.Gauge = d.code.Code, d.code.Class, d.code.Gauge
 	}
 }

@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -78,14 +79,15 @@ func TestWrappedRow(t *testing.T) {
 	}
 }
 
-// Scrolled back after midnight, the desk goes on into yesterday.
+// After midnight what was written before it stands above the rule of the new day, and the desk
+// scrolls back into it.
 func TestUpOverMidnight(t *testing.T) {
 	r := newRig(t, "box.yaml", 80, 24, Options{})
 	r.at("23:50").log(`23:50 duty on "A. Fell"`, `23:55 note "the last of yesterday"`)
 	r.now = r.now.Add(20 * 60e9)
 	r.log(`note "the first of today"`)
-	if strings.Contains(r.text(), "the last of yesterday") {
-		t.Errorf("yesterday stands among today:\n%s", r.text())
+	if text := r.want("REGISTER, TODAY").text(); !regexp.MustCompile(`the last of yesterday.*\n─ 2026-05-06 ─+\n.*the first of today`).MatchString(text) {
+		t.Errorf("no rule between yesterday and today:\n%s", text)
 	}
 	r.press("Up").want("the last of yesterday").want("REGISTER OF 2026-05-05").want("1 newer below").press("Up", "Up", "Up").want(`duty on "A. Fell"`)
 	r.press("Down", "Down").want("the first of today").want("REGISTER, TODAY").press("End").want("the first of today")

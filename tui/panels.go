@@ -145,8 +145,8 @@ func registerTitle(m *model) string {
 	return s
 }
 
-// todayRows is the end of the register as the desk shows it: of today, and scrolled
-// back of the day before, with a rule where the day begins.
+// todayRows is the end of the register as the desk shows it: of today, and above it, while
+// there is room and scrolled back, of the day before, with a rule where the day begins.
 func todayRows(m *model, t *theme, n, w int) []row {
 	if len(m.day)+len(m.eve) == 0 {
 		return []row{line(dim, "  No entry today yet.")}
@@ -154,14 +154,11 @@ func todayRows(m *model, t *theme, n, w int) []row {
 	var out []row
 	for i := len(m.eve) + len(m.day) - m.top - 1; i >= 0 && len(out) < n; i-- {
 		if i < len(m.eve) {
-			if m.top == 0 {
-				break // not looked for
-			}
 			out = append(out, entryRow(&m.eve[i], t, w))
 			continue
 		}
 		out = append(out, entryRow(&m.day[i-len(m.eve)], t, w))
-		if i == len(m.eve) && m.top > 0 && i > 0 && len(out) < n {
+		if i == len(m.eve) && i > 0 && len(out) < n {
 			out = append(out, ruled(t, " "+m.latestDay().String()+" ", w))
 		}
 	}

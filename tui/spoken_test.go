@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"fairhand/block/rulebook"
 )
 
 // Line clear in words asks for the train's number and the private number, and
@@ -58,5 +60,15 @@ func TestPaperLineClear(t *testing.T) {
 	}
 	if f := r.desk.model.unexplained(); len(f) > 0 {
 		t.Errorf("found: %+v", f)
+	}
+}
+
+// Working by message takes nothing of how a train was described: on by words, it is still
+// the train of its beats and class, on the page and in the running times.
+func TestWordsTakeNoDescriptionAway(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(`09:50 duty on "A. Fell"`, "09:51 clock right", "10:00 Saltgarth <1 >1 <3-1-1 >3-1-1 train 4F40", "10:02 Coldbeck working by message", "10:02 Coldbeck >offer <accept train 4F40")
+	if x := r.book.State().TrainNamed("4F40"); x == nil || x.Code != "3-1-1" || x.Class != rulebook.Freight {
+		t.Errorf("it is %+v", x)
 	}
 }
