@@ -242,6 +242,19 @@ var besides = []besideAttack{
 	{"put back to a day before, seals too", putBack, "verify: copy; copy: copy"},
 	{"the same without a second place", func(f *forger) { putBack(f); noCopies(f) }, ""}, // no more than paper and the neighbours' books can tell
 	{"chain made anew, seals taken away", anewUnsealed, "verify: copy volume; audit: signature; volume: volume; copy: copy"},
+	{"the same, and sealed by the box's key", func(f *forger) {
+		seals, err := filepath.Glob(filepath.Join(f.dir, "seal-*.txt"))
+		if err != nil || len(seals) != 1 {
+			f.Fatal(seals, err)
+		}
+		statement := read(f.T, seals[0])
+		anewUnsealed(f)
+		key, err := seal.LoadKey(f.dir, nil)
+		if err = errors.Join(err, os.WriteFile(seals[0], statement, 0o600)); err != nil {
+			f.Fatal(err)
+		}
+		sealedBy(f, key, filepath.Base(seals[0]))
+	}, "verify: copy volume; audit: signature; volume: volume; copy: copy"},
 	{"the same without a second place", func(f *forger) { anewUnsealed(f); noCopies(f) }, "verify: volume; audit: signature; volume: volume"},
 	{"the same without a volume", func(f *forger) {
 		anewUnsealed(f)

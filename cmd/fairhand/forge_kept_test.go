@@ -1,12 +1,14 @@
 package main
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"database/sql"
 	"encoding/binary"
 	"errors"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"fairhand/register"
@@ -79,6 +81,59 @@ func journalOfAnother(t *testing.T) []byte {
 	return read(t, path+"-journal")
 }
 
+// lastJournal leaves the journal of the last entry beside the file, as if that were half
+// written: it is taken back at the next look.
+func lastJournal(f *forger) {
+	var row [7]any
+	if err := f.db.QueryRow("SELECT seq, at, recorded, day, writer, line, hash FROM entry WHERE seq = 170").Scan(&row[0], &row[1], &row[2], &row[3], &row[4], &row[5], &row[6]); err != nil {
+		f.Fatal(err)
+	}
+	f.do("DELETE FROM entry WHERE seq = 170")
+	f.done()
+	db, err := sql.Open("sqlite", filepath.Join(f.dir, register.RegisterName))
+	if err != nil {
+		f.Fatal(err)
+	}
+	db.SetMaxOpenConns(1)
+	f.db = db
+	f.do("PRAGMA cache_size = 1")
+	f.do("BEGIN")
+	f.do("INSERT INTO entry VALUES(?, ?, ?, ?, ?, ?, ?)", row[:]...)
+	f.do("WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 100) INSERT INTO snapshot SELECT 1000 + i, zeroblob(32), '', zeroblob(2000), zeroblob(32) FROM n")
+	path := filepath.Join(f.dir, register.RegisterName+"-journal")
+	journal := read(f.T, path)
+	f.do("ROLLBACK")
+	f.do("INSERT INTO entry VALUES(?, ?, ?, ?, ?, ?, ?)", row[:]...)
+	f.done()
+	if err := os.WriteFile(path, journal, 0o600); err != nil {
+		f.Fatal(err)
+	}
+}
+
+// listedAsFree puts a page of entries on the list of the free ones.
+func listedAsFree(f *forger) {
+	const page = 4096
+	f.done()
+	path := filepath.Join(f.dir, register.RegisterName)
+	content := read(f.T, path)
+	at := bytes.Index(content, []byte(`06:02 Saltgarth >1`))
+	if at < 0 {
+		f.Fatal("no such entry")
+	}
+	put := func(at int, n uint32) { binary.BigEndian.PutUint32(content[at:], n) }
+	list, pages := len(content), uint32(len(content)/page+1)
+	content = append(content, make([]byte, page)...)
+	put(list, binary.BigEndian.Uint32(content[32:])) // the list there was comes after
+	put(list+4, 1)
+	put(list+8, uint32(at/page+1))
+	put(36, binary.BigEndian.Uint32(content[36:])+2)
+	put(32, pages)
+	put(28, pages)
+	if err := os.WriteFile(path, content, 0o600); err != nil {
+		f.Fatal(err)
+	}
+}
+
 func init() {
 	attacks = append(attacks,
 		attack{"edit, chain made anew, states left", func(f *forger) {
@@ -123,7 +178,7 @@ func init() {
 		}, "verify log"},
 		attack{"a view put in", inPlace(`CREATE VIEW other AS SELECT 1`), "verify backup log"},
 		attack{"a list put in", inPlace(`CREATE INDEX other ON entry(writer)`), "verify backup log"},
-		attack{"a column put in", inPlace(`ALTER TABLE entry ADD COLUMN other TEXT`), "verify backup log"},
+		attack{"a column put in", inPlace(`ALTER TABLE entry ADD COLUMN other TEXT`), anything},
 		attack{"an entry before the first", func(f *forger) {
 			f.schema("entry", " CHECK (seq > 0)", "")
 			f.do(`INSERT INTO entry SELECT -5, at, recorded, day, writer, 'note "never"', hash FROM entry WHERE seq = 100`)
@@ -150,7 +205,12 @@ func init() {
 			f.do(`CREATE VIEW entry AS SELECT seq, at, recorded, day, writer, replace(line, '6K17', '6K18') AS line, hash FROM others`)
 			f.triggers = nil
 		}, anything},
-		attack{"a list in another order", inPlace(`DROP INDEX entry_day`, `CREATE INDEX entry_day ON entry(day DESC)`), "verify backup log"},
+		attack{"a list in another order", inPlace(`DROP INDEX entry_day`, `CREATE INDEX entry_day ON entry(day DESC)`), anything},
+		attack{"the list of days taken out", inPlace(`DROP INDEX entry_day`), anything},
+		attack{"another list of days, cut short", func(f *forger) { // the engine may take the one or the other
+			f.do("CREATE INDEX other ON entry(day) WHERE day <> 20260505")
+			f.schema("other", " WHERE day <> 20260505", "")
+		}, "verify backup log"},
 		attack{"a journal of another register", func(f *forger) {
 			f.done()
 			if err := os.WriteFile(filepath.Join(f.dir, register.RegisterName+"-journal"), journalOfAnother(f.T), 0o600); err != nil {
@@ -163,6 +223,20 @@ func init() {
 				f.Fatal(err)
 			}
 		}, anything},
+		attack{"a line that is worked out", func(f *forger) { // what stands on the pages is proved, and the engine gives another
+			const last = `, -- the entry, one line of the book notation
+  hash BLOB NOT NULL CHECK (length(hash) = 32)`
+			f.schema("entry", "line TEXT NOT NULL CHECK (line <> '')"+last, "raw TEXT NOT NULL"+last+", line TEXT AS (replace(raw, 'correct 160', 'correct 158'))")
+			f.do("REINDEX")
+		}, anything},
+		attack{"the greatest number", inPlace(`INSERT INTO entry SELECT 9223372036854775807, at, recorded, day, writer, line, hash FROM entry WHERE seq = 170`), strings.Replace(byKept, " export ", " ", 1) + " words"},
+		attack{"states where the entries are", func(f *forger) { // with the state that is dropped they would go
+			f.do("PRAGMA writable_schema = 1")
+			f.do("UPDATE sqlite_schema SET rootpage = (SELECT rootpage FROM sqlite_schema WHERE name = 'entry') WHERE name = 'snapshot'")
+			f.do("PRAGMA writable_schema = RESET")
+		}, "verify backup log"},
+		attack{"entries listed as free", listedAsFree, "verify"}, // what is written next would be written over them
+		attack{"the journal of the last entry", lastJournal, sealed},
 		attack{"version named lower", inPlace(`PRAGMA user_version = 1`), "verify backup log"},
 		attack{"as the version before", func(f *forger) {
 			f.do(`DROP TABLE description`)

@@ -191,7 +191,7 @@ func (s *Store) conflict() error {
 func (s *Store) notAppended(last Row, cause error) error {
 	err := writeFailure(s.path, fmt.Sprintf("append entry %d", last.Seq), cause)
 	var hash []byte
-	look := s.read.QueryRow("SELECT hash FROM entry WHERE seq = ?", last.Seq).Scan(&hash)
+	look := s.read.QueryRow("SELECT hash"+inOrder+" WHERE seq = ?", last.Seq).Scan(&hash)
 	switch {
 	case errors.Is(look, sql.ErrNoRows), look == nil && string(hash) != string(last.Hash[:]):
 		return fmt.Errorf("%w (NOT recorded)", err)

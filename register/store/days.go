@@ -87,13 +87,13 @@ func (t dayTable) bounds() (first, last calendar.Day) {
 	return days[0], days[len(days)-1]
 }
 
-const indexQuery = `SELECT day, count(*), min(seq), max(seq), sum(seq)
-FROM entry INDEXED BY entry_day WHERE day BETWEEN ? AND ? GROUP BY day`
+const indexQuery = `SELECT day, count(*), min(seq), max(seq), sum(seq)` + byDay + `
+WHERE day BETWEEN ? AND ? GROUP BY day`
 
 // dayQuery is the same for the entries of one day up to the tail, for a day on
 // which more were appended meanwhile.
-const dayQuery = `SELECT count(*), coalesce(min(seq), 0), coalesce(max(seq), 0), coalesce(sum(seq), 0)
-FROM entry INDEXED BY entry_day WHERE day = ? AND seq <= ?`
+const dayQuery = `SELECT count(*), coalesce(min(seq), 0), coalesce(max(seq), 0), coalesce(sum(seq), 0)` + byDay + `
+WHERE day = ? AND seq <= ?`
 
 // daysAtOnce is how many days one query covers: some hundred entries each, so
 // that the file is held for a few milliseconds.

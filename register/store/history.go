@@ -30,7 +30,7 @@ func Refers(line string) bool {
 func (s *Store) Corrections(after int64) ([]Row, error) {
 	var all []Row
 	for {
-		rows, err := s.scan("SELECT "+columns+" FROM entry WHERE seq IN (SELECT seq FROM entry WHERE ("+refersWhere+") AND seq > ? ORDER BY seq LIMIT ?) ORDER BY seq", after, chunkRows)
+		rows, err := s.scan("SELECT "+columns+inOrder+" WHERE seq IN (SELECT seq"+byRefers+" WHERE ("+refersWhere+") AND seq > ? ORDER BY seq LIMIT ?) ORDER BY seq", after, chunkRows)
 		all = append(all, rows...)
 		if err != nil || len(rows) < chunkRows {
 			return all, failure(s.path, "read corrections", err)
@@ -45,11 +45,11 @@ const refersAtOnce = 100_000
 // checkRefers compares the index of entries that speak of an earlier one with
 // the entries themselves.
 func (s *Store) checkRefers(tail int64) error {
-	const sums = "SELECT count(*), coalesce(sum(seq), 0) FROM entry "
+	const sums = "SELECT count(*), coalesce(sum(seq), 0)"
 	where := " WHERE (" + refersWhere + ") AND seq BETWEEN ? AND ?"
 	for from := int64(1); from <= tail; from += refersAtOnce {
 		var n, sum [2]int64
-		for i, how := range [...]string{"INDEXED BY entry_refers", "NOT INDEXED"} {
+		for i, how := range [...]string{byRefers, inOrder} {
 			if err := s.ask("read the list of corrections", sums+how+where, []any{from, min(from+refersAtOnce-1, tail)}, &n[i], &sum[i]); err != nil {
 				return err
 			}

@@ -146,7 +146,7 @@ func (s *Store) onPage(rows []Row, p string, lo, hi int64) ([]Row, error) {
 			continue
 		}
 		if size > int64(len(p)-longest) { // it may go on on another page
-			row, err := s.scan("SELECT "+columns+" FROM entry WHERE seq = ?", seq)
+			row, err := s.scan("SELECT "+columns+inOrder+" WHERE seq = ?", seq)
 			if err != nil {
 				return rows, err
 			}

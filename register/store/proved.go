@@ -34,12 +34,12 @@ func (s *Store) proved(from, to int64) iter.Seq2[[]Row, error] {
 	return func(yield func([]Row, error) bool) {
 		lo := max(from, 1)
 		prev, err := s.HashAt(lo - 1)
-		if lo == 1 && err == nil && s.meta.Genesis() != s.genesis {
-			err = s.badHeading()
+		if lo == 1 && err == nil {
+			err = s.begins()
 		}
 		for err == nil {
 			var last int64
-			if last, err = s.number("read numbers", "SELECT max(seq) FROM entry"); err != nil || min(last, to) < lo {
+			if last, err = s.number("read numbers", "SELECT max(seq)"+inOrder); err != nil || min(last, to) < lo {
 				break
 			}
 			for last = min(last, to); err == nil && lo <= last; {
@@ -62,6 +62,14 @@ func (s *Store) proved(from, to int64) iter.Seq2[[]Row, error] {
 			yield(nil, err)
 		}
 	}
+}
+
+// begins says whether entry 1 has sound ground: the heading, and what is read from.
+func (s *Store) begins() error {
+	if s.meta.Genesis() != s.genesis {
+		return s.badHeading()
+	}
+	return s.readAsMade()
 }
 
 // chunk gives entries lo to hi, all of which must be there; prev is the hash of the one
@@ -89,7 +97,7 @@ func (s *Store) SpanOf(from, to calendar.Day) (first, last int64, err error) {
 	}
 	for _, day := range days {
 		var lo, hi int64
-		if err := s.ask(fmt.Sprintf("find the entries of day %d", day), "SELECT min(seq), max(seq) FROM entry WHERE day = ?", []any{day}, &lo, &hi); err != nil {
+		if err := s.ask(fmt.Sprintf("find the entries of day %d", day), "SELECT min(seq), max(seq)"+byDay+" WHERE day = ?", []any{day}, &lo, &hi); err != nil {
 			return 0, 0, err
 		}
 		first = min(cmp.Or(first, lo), lo)

@@ -18,6 +18,14 @@ const (
 	readRows  = 4 * chunkRows
 )
 
+// How entries are read: along the table, or by the two lists of them. It is always said
+// which, else the engine takes another list that somebody put in.
+const (
+	inOrder  = " FROM entry NOT INDEXED"
+	byDay    = " FROM entry INDEXED BY entry_day"
+	byRefers = " FROM entry INDEXED BY entry_refers"
+)
+
 // Every reading is proved: no number is missing, and each entry's hash is the seal
 // of its own fields and of the entry before it. The first fault ends the reading as
 // a *DamagedError that names the entry, after what stands before it. Of what lies
@@ -29,8 +37,7 @@ const (
 func (s *Store) Day(day calendar.Day) ([]Row, error) {
 	// One statement sees one state of the file: an entry that another writes meanwhile
 	// lies beyond tail and is no fault of the index.
-	const query = `SELECT count(*), ifnull(min(seq), 0), ifnull(max(seq), 0), (SELECT max(seq) FROM entry)
-FROM entry INDEXED BY entry_day WHERE day = ?`
+	const query = `SELECT count(*), ifnull(min(seq), 0), ifnull(max(seq), 0), (SELECT max(seq)` + inOrder + `)` + byDay + ` WHERE day = ?`
 	var listed, lo, hi int64
 	var tail sql.NullInt64
 	if err := s.ask(fmt.Sprintf("read day %d", day), query, []any{day}, &listed, &lo, &hi, &tail); err != nil || listed == 0 {
@@ -74,7 +81,7 @@ func (s *Store) Each(from int64) iter.Seq2[[]Row, error] { return s.proved(from,
 // After damage to the file it returns the entries before it with the error.
 func (s *Store) unproved(from, to int64) ([]Row, error) {
 	return s.rows(fmt.Sprintf("read entries %d to %d", from, to),
-		"SELECT "+columns+" FROM entry NOT INDEXED WHERE seq BETWEEN ? AND ? ORDER BY seq", from, to)
+		"SELECT "+columns+inOrder+" WHERE seq BETWEEN ? AND ? ORDER BY seq", from, to)
 }
 
 // rows runs one of the queries for whole entries and fills in Prev.
@@ -134,7 +141,7 @@ func (s *Store) HashAt(seq int64) (Hash, error) {
 		return s.genesis, nil
 	}
 	var hash []byte
-	err := s.read.QueryRowContext(background, "SELECT hash FROM entry WHERE seq = ?", seq).Scan(&hash)
+	err := s.read.QueryRowContext(background, "SELECT hash"+inOrder+" WHERE seq = ?", seq).Scan(&hash)
 	switch {
 	case err != nil && !errors.Is(err, sql.ErrNoRows):
 		return Hash{}, failure(s.path, fmt.Sprintf("read the hash of entry %d", seq), err)
@@ -146,18 +153,18 @@ func (s *Store) HashAt(seq int64) (Hash, error) {
 
 // firstSeq is the lowest number not below from, 0 if there is none.
 func (s *Store) firstSeq(from int64) (int64, error) {
-	return s.number("read numbers", "SELECT min(seq) FROM entry WHERE seq >= ?", from)
+	return s.number("read numbers", "SELECT min(seq)"+inOrder+" WHERE seq >= ?", from)
 }
 
 // FirstDay is the earliest register day, 0 in an empty register.
 func (s *Store) FirstDay() (calendar.Day, error) {
-	n, err := s.number("read the first day", "SELECT min(day) FROM entry")
+	n, err := s.number("read the first day", "SELECT min(day)"+byDay)
 	return calendar.Day(n), err
 }
 
 // LastDay is the latest register day, 0 in an empty register.
 func (s *Store) LastDay() (calendar.Day, error) {
-	n, err := s.number("read the last day", "SELECT max(day) FROM entry")
+	n, err := s.number("read the last day", "SELECT max(day)"+byDay)
 	return calendar.Day(n), err
 }
 
@@ -175,9 +182,9 @@ func (s *Store) ask(doing, query string, args []any, to ...any) error {
 // daysQuery steps from day to day through the index, so that its time goes
 // with the number of days and not of entries.
 const daysQuery = `WITH RECURSIVE step(day) AS (
-  SELECT min(day) FROM entry WHERE day BETWEEN ?1 AND ?2
+  SELECT min(day)` + byDay + ` WHERE day BETWEEN ?1 AND ?2
   UNION ALL
-  SELECT (SELECT min(day) FROM entry WHERE day > step.day AND day <= ?2) FROM step WHERE day IS NOT NULL
+  SELECT (SELECT min(day)` + byDay + ` WHERE day > step.day AND day <= ?2) FROM step WHERE day IS NOT NULL
 ) SELECT day FROM step WHERE day IS NOT NULL`
 
 // Days lists the register days from to to, both included, that have entries,

@@ -154,7 +154,7 @@ func (s *Store) EachReadable(from int64) iter.Seq[[]Row] {
 // readable gives what can be read of entries lo to hi; where that fails each is
 // tried alone.
 func (s *Store) readable(lo, hi int64) []Row {
-	const query = "SELECT " + columns + " FROM entry NOT INDEXED WHERE seq BETWEEN ? AND ? ORDER BY seq"
+	const query = "SELECT " + columns + inOrder + " WHERE seq BETWEEN ? AND ? ORDER BY seq"
 	rows, err := s.scan(query, lo, hi)
 	if err == nil {
 		return rows

@@ -285,7 +285,7 @@ func (s *Store) loadMeta() error {
 func (s *Store) loadTail() (Tail, error) {
 	var t Tail
 	var hash []byte
-	err := s.read.QueryRow("SELECT seq, hash FROM entry ORDER BY seq DESC LIMIT 1").Scan(&t.Seq, &hash)
+	err := s.read.QueryRow("SELECT seq, hash"+inOrder+" ORDER BY seq DESC LIMIT 1").Scan(&t.Seq, &hash)
 	if errors.Is(err, sql.ErrNoRows) {
 		return Tail{Hash: s.genesis}, nil
 	}
@@ -333,7 +333,7 @@ func (s *Store) checkLast() error {
 // mostly differ. It costs 15 ms for a million entries.
 func (s *Store) checkIndexed() error {
 	var listed, last int64
-	err := s.ask("check the list of days", "SELECT (SELECT count(*) FROM entry INDEXED BY entry_day), (SELECT coalesce(max(seq), 0) FROM entry)", nil, &listed, &last)
+	err := s.ask("check the list of days", "SELECT (SELECT count(*)"+byDay+"), (SELECT coalesce(max(seq), 0)"+inOrder+")", nil, &listed, &last)
 	if err == nil && listed != last {
 		err = &DamagedError{Path: s.path, Kind: Index, Detail: fmt.Sprintf("it lists %d entries, and the last is number %d: a copy that was taken while an entry was written looks like this", listed, last)}
 	}

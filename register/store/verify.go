@@ -7,6 +7,7 @@ import (
 	"maps"
 	"slices"
 	"strconv"
+	"strings"
 	"sync"
 
 	"fairhand/register/calendar"
@@ -86,7 +87,7 @@ func (s *Store) checkStructure() error {
 
 // checkLowest finds a number below 1, which no chunk would visit.
 func (s *Store) checkLowest(tail int64) error {
-	lowest, err := s.number("verify", "SELECT min(seq) FROM entry")
+	lowest, err := s.number("verify", "SELECT min(seq)"+inOrder)
 	if err == nil && tail != 0 && lowest < 1 {
 		err = &DamagedError{Path: s.path, Entry: 1, Kind: OutOfOrder, Detail: "an entry has a number below 1"}
 	}
@@ -109,10 +110,6 @@ func (s *Store) checkHeading() error {
 	if rows != headingRows {
 		return &DamagedError{Path: s.path, Kind: Heading, Detail: "it has rows that do not belong to it: another program put them in"}
 	}
-	version, err := s.number("read the version", "PRAGMA user_version")
-	if err != nil {
-		return err
-	}
 	shared, err := s.number("read the tables", "SELECT count(*) - count(DISTINCT rootpage) FROM sqlite_schema WHERE rootpage > 0")
 	if err != nil {
 		return err
@@ -120,20 +117,41 @@ func (s *Store) checkHeading() error {
 	if shared > 0 { // a state that is dropped would take entries with it
 		return &DamagedError{Path: s.path, Kind: Schema, Detail: "two of them begin on one page of the file"}
 	}
+	have, err := s.asMade(func(object) bool { return true })
+	for _, name := range slices.Sorted(maps.Keys(have)) {
+		if err == nil {
+			err = &DamagedError{Path: s.path, Kind: Schema, Detail: fmt.Sprintf("%q does not belong to it: another program put it in", name)}
+		}
+	}
+	return err
+}
+
+// asMade compares the objects of the file that are asked for with what Create makes, and
+// gives what there is beside them.
+func (s *Store) asMade(asked func(object) bool) (others map[string]string, err error) {
+	version, err := s.number("read the version", "PRAGMA user_version")
+	if err != nil {
+		return nil, err
+	}
 	have, err := s.objects()
 	if err != nil {
-		return failure(s.path, "read the tables", err)
+		return nil, failure(s.path, "read the tables", err)
 	}
 	for _, object := range schemaOf(version) {
-		if have[object.name] != object.sql {
-			return &DamagedError{Path: s.path, Kind: Schema, Detail: object.name + " was removed or changed"}
+		if asked(object) && have[object.name] != object.sql {
+			return nil, &DamagedError{Path: s.path, Kind: Schema, Detail: object.name + " was removed or changed"}
 		}
 		delete(have, object.name)
 	}
-	for _, name := range slices.Sorted(maps.Keys(have)) {
-		return &DamagedError{Path: s.path, Kind: Schema, Detail: fmt.Sprintf("%q does not belong to it: another program put it in", name)}
-	}
-	return nil
+	return have, nil
+}
+
+// readAsMade says whether what entries are read from is as it was made. Otherwise the
+// engine may give another thing than what stands on the pages and is proved: a column
+// can be one that is worked out.
+func (s *Store) readAsMade() error {
+	_, err := s.asMade(func(o object) bool { return !strings.HasPrefix(o.sql, "CREATE TRIGGER") })
+	return err
 }
 
 func (s *Store) badHeading() error {
