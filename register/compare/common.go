@@ -14,7 +14,9 @@ type Common struct {
 	From, To block.Time
 	Inside   [2]int
 	Outside  [2]int
-	paired   int // signals of the first book that were laid to one of the second
+	paired   int    // signals of the first book that were laid to one of the second
+	telling  [2]int // signals inside that tell the time
+	same     int    // of them, in both books at one time
 }
 
 const (
@@ -24,10 +26,13 @@ const (
 	outsideMost = 8
 	outsideSpan = 15 * block.Minute
 	// fitsFrom signals in both books, or more, can tell that they do not belong
-	// together: fewer than one in fitsShare is matched then, or twice that where the
-	// books name other trains.
-	fitsFrom  = 20
-	fitsShare = 3
+	// together: of those that tell the time a smaller share than fitsShare is the same and
+	// at the same time, or than fitsNameless where the books name other trains. Of two days
+	// with one time-table many more can be laid to each other; of a busy line at work on two
+	// days, without names, two in five are the same by chance.
+	fitsFrom     = 20
+	fitsShare    = 0.5
+	fitsNameless = 0.75
 )
 
 // measureCommon sets what both books have of the time.
@@ -38,22 +43,26 @@ func (p *Pair) measureCommon() {
 		for i := range l.el {
 			if at := p.common(l, i); at < from || at > to {
 				p.Common.Outside[k]++
-			} else {
-				p.Common.Inside[k]++
+				continue
+			}
+			p.Common.Inside[k]++
+			if l.el[i].counts() {
+				p.Common.telling[k]++
 			}
 		}
 	}
+	p.Common.same = p.fitting(p.pair, p.diff, float64(p.Tolerance))
 }
 
 // Fits says whether the two books can be compared at all. Books of other days, of
 // other boxes or without signals cannot: nothing, or next to nothing, is in both.
 func (p *Pair) Fits() bool {
 	c := &p.Common
-	least, enough := min(c.Inside[0], c.Inside[1]), min(c.Inside[0], c.Inside[1])
+	share := fitsShare
 	if !p.named {
-		enough *= 2
+		share = fitsNameless
 	}
-	return c.paired > 0 && c.From <= c.To && (least < fitsFrom || c.paired*fitsShare >= enough)
+	return c.paired > 0 && c.From <= c.To && (min(c.Inside[0], c.Inside[1]) < fitsFrom || float64(c.same) >= share*float64(min(c.telling[0], c.telling[1])))
 }
 
 // outside reports the part of one book for which the other has nothing.
@@ -108,8 +117,8 @@ func (p *Pair) fitWords() string {
 		return fmt.Sprintf("the books have no time in common: that of %s runs from %s to %s, that of %s from %s to %s", p.First.Box.Name, p.First.moment(p.First.First), p.First.moment(p.First.Last),
 			p.Second.Box.Name, p.Second.moment(p.Second.First), p.Second.moment(p.Second.Last))
 	case !p.Fits():
-		return fmt.Sprintf("the books do not fit together: of %d and %d signals in the same time only %d could be matched, so nothing is said of the rest; see that they are of these two boxes and of the same days",
-			c.Inside[0], c.Inside[1], p.Matched)
+		return fmt.Sprintf("the books do not fit together: of %d and %d signals, without call attention and acknowledgements, only %d are the same and at the same time, so nothing is said of the rest; see that they are of these two boxes and of the same days",
+			c.telling[0], c.telling[1], max(c.same, 0))
 	}
 	text := fmt.Sprintf("both books run from %s to %s", p.First.moment(c.From), p.First.moment(c.To))
 	if c.Outside[0]+c.Outside[1] > 0 {

@@ -132,14 +132,14 @@ func (p *Pair) elected(tol float64) {
 }
 
 // fitting is how many signals match within the tolerance by a difference, less those
-// that name another train.
+// that name another train where the books name trains alike.
 func (p *Pair) fitting(q pairing, d *difference, tol float64) (n int) {
 	for i, j := range q.each() {
 		if p.a.el[i].key != p.b.el[j].key || !p.a.el[i].counts() ||
 			math.Abs(float64(p.b.el[j].at-p.a.el[i].at)-d.first.of(p.a.bell(i).entry, p.a.el[i].at)) > tol {
 			continue
 		}
-		if c := (candidate{name: p.b.el[j].name}); c.may(p.a.el[i].name) {
+		if c := (candidate{name: p.b.el[j].name}); !p.named || c.may(p.a.el[i].name) {
 			n++
 		} else {
 			n--

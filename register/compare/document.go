@@ -51,8 +51,10 @@ func (p *Pair) section() sheet.Section {
 	if len(p.Clocks) == 0 {
 		say("clocks: nothing could be matched, so their difference is not known")
 	}
-	for _, words := range p.clockWords() {
-		say("%s", words)
+	if p.Fits() { // else they are those of any two books
+		for _, words := range p.clockWords() {
+			say("%s", words)
+		}
 	}
 	say("signals: %d in the book of %s, %d in that of %s, %d in both; times may differ by %s",
 		p.Signals[0], first, p.Signals[1], second, p.Matched, span(float64(p.Tolerance)))

@@ -183,10 +183,7 @@ func TestBooksThatDoNotFit(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if p.Fits() && rules(p.Findings) == "" {
-			t.Errorf("%s: called agreed", c.name)
-		}
-		if c.name != "a working of its own" && (p.Fits() || len(p.Findings) > 0) {
+		if p.Fits() || len(p.Findings) > 0 {
 			t.Errorf("%s: fits, %s", c.name, listing(p))
 		}
 	}
