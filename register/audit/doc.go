@@ -28,7 +28,8 @@
 //     about, whenever that was written.
 //   - Trains, of a person or a week, are the rows opened. Beyond chance is a count
 //     that would fall to one person once in a thousand reports, were all alike: the
-//     tail of the binomial distribution by trains, shared among all that are compared.
+//     tail of the binomial distribution by trains, shared among all that are compared; and
+//     found in three turns or more.
 //   - Late is the time of writing less the time of the event: that given with
 //     written, else the computer's; in a transcription only that given.
 //   - Occupied is from train entering section, or the recorded departure into it

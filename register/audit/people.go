@@ -32,6 +32,7 @@ type PersonRule struct {
 	Severity    string  `json:"severity"`
 	Count       int64   `json:"count"`
 	Unexplained int64   `json:"unexplained"`
+	Turns       int64   `json:"turns"` // in which it was found
 	Rate        float64 `json:"per_thousand_trains"`
 	Low         float64 `json:"low"` // between low and high in 95 of 100 cases of chance alone
 	High        float64 `json:"high"`
@@ -42,8 +43,13 @@ type PersonRule struct {
 
 // beyondChance is how rare a count must be, were all persons alike, to be told as
 // that person's own: once in a thousand audits, shared among all that are compared
-// (common practice of many comparisons).
-const beyondChance = 0.001
+// (common practice of many comparisons). That reckons with slips that come one by one:
+// those of one turn may have one cause, so that turnsLeast turns must have some (common
+// practice).
+const (
+	beyondChance = 0.001
+	turnsLeast   = 3
+)
 
 // persons counts what the report tells of people.
 type persons map[string]*personTally
@@ -60,10 +66,14 @@ func (p persons) of(name string) *personTally {
 	return t
 }
 
-// found counts a finding that is a root.
-func (p persons) found(name string, f *block.Finding, explained bool) {
-	if f.Root == 0 {
-		p.of(name).found(f, explained)
+// found counts a finding of a turn that is a root.
+func (p persons) found(turn *duty, f *block.Finding, explained bool) {
+	if f.Root != 0 {
+		return
+	}
+	if r := p.of(turn.Name).found(f, explained); r.turn != turn {
+		r.turn = turn
+		r.turns++
 	}
 }
 
@@ -106,7 +116,7 @@ func (p *Person) rarest() float64 {
 }
 
 func compareOne(id string, r *ruleCount, trains, others, otherTrains int64, compared int) PersonRule {
-	x := PersonRule{Rule: id, Severity: r.severity.String(), Count: r.count, Unexplained: r.unexplained, Chance: 1}
+	x := PersonRule{Rule: id, Severity: r.severity.String(), Count: r.count, Unexplained: r.unexplained, Turns: r.turns, Chance: 1}
 	if trains == 0 {
 		return x
 	}
@@ -118,7 +128,7 @@ func compareOne(id string, r *ruleCount, trains, others, otherTrains int64, comp
 	}
 	x.Others = float64(others) * 1000 / float64(otherTrains)
 	x.Chance = atLeast(r.count, r.count+others, float64(trains)/float64(trains+otherTrains))
-	x.Beyond = x.Chance*float64(compared) < beyondChance
+	x.Beyond = x.Chance*float64(compared) < beyondChance && x.Turns >= turnsLeast
 	return x
 }
 
@@ -182,11 +192,11 @@ func (r *Report) people() sheet.Section {
 		t.Rows = append(t.Rows, row)
 	}
 	s := sheet.Section{Key: "people", Title: "People", Parts: []sheet.Part{t,
-		sheet.Say("Findings that follow from another are not counted here. A person is named beyond chance where, if all were alike, so many would fall to one of them once in a thousand such reports; nothing else in this table is more than luck may bring. It is a reason to ask, and no proof of anything.")},
+		sheet.Say("Findings that follow from another are not counted here. A person is named beyond chance where, if all were alike, so many would fall to one of them once in a thousand such reports, and in three turns or more: what goes wrong in one may have one cause. Nothing else in this table is more than luck may bring. It is a reason to ask, and no proof of anything.")},
 		Data: []*sheet.Table{rates}}
 	return s
 }
 
 func (x *PersonRule) words() string {
-	return strings.TrimSpace(fmt.Sprintf("beyond chance: %s, %d: %.1f in 1,000 trains (%.1f to %.1f); all others %.1f", x.Rule, x.Count, x.Rate, x.Low, x.High, x.Others))
+	return strings.TrimSpace(fmt.Sprintf("beyond chance: %s, %d in %d turns: %.1f in 1,000 trains (%.1f to %.1f); all others %.1f", x.Rule, x.Count, x.Turns, x.Rate, x.Low, x.High, x.Others))
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -86,6 +87,27 @@ func TestCarelessClerk(t *testing.T) {
 		}
 		if !strings.Contains(out.String(), "People\nBy month, week and section\n") {
 			t.Errorf("sections %q", out.String())
+		}
+	}
+}
+
+// TestOneBadTurn: who stood in for one turn, and had all the slips of the month in it, is
+// not named, however few trains he had: they may have one cause. In three turns he is.
+func TestOneBadTurn(t *testing.T) {
+	lamps := strings.NewReplacer(" at \"Platform 1\"\n", " at \"Platform 1\" complete\n").Replace(clerks(1))
+	for turns, want := range map[int]bool{1: false, 2: false, 3: true} {
+		days := strings.SplitAfter(lamps, "date ")
+		for i := range turns {
+			d := &days[10*i+3]
+			*d = strings.Replace(*d, " complete\n", "\n", 3)
+			name := regexp.MustCompile(`duty on ("[^"]+")`).FindStringSubmatch(*d)[1]
+			*d = strings.Replace(strings.Replace(*d, name, `"N. Comer"`, 1), "off "+name, `off "N. Comer"`, 1)
+		}
+		r := auditBook(t, decodeBox(t, testBox), strings.Join(days, ""), Options{})
+		i := slices.IndexFunc(r.People, func(p Person) bool { return p.Name == "N. Comer" })
+		x := r.People[i].Rules[0]
+		if x.Count != int64(3*turns) || x.Turns != int64(turns) || x.Beyond != want || x.Chance*10 > beyondChance {
+			t.Errorf("%d turns: %+v, want beyond chance %v", turns, x, want)
 		}
 	}
 }

@@ -18,6 +18,8 @@ type ruleCount struct {
 	severity           rulebook.Severity // the gravest
 	count, unexplained int64
 	left, told         []int64 // of a turn: entries unexplained and explained
+	turns              int64   // of a person: in which it was found
+	turn               *duty   // the last of them
 }
 
 func (t *tally) found(f *block.Finding, explained bool) *ruleCount {

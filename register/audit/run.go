@@ -287,7 +287,7 @@ func (a *auditor) finding(f *block.Finding) {
 		return
 	}
 	if f.Answered == 0 {
-		a.people.found(turn.Name, f, len(remarks) > 0)
+		a.people.found(turn, f, len(remarks) > 0)
 	}
 	if who := a.opt.Filter.Person; who != "" && who != turn.Name {
 		return
