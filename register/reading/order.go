@@ -55,7 +55,7 @@ type order struct {
 	above int     // how many at the end of list are timed after the first of run
 	late  []*held // said to be late: put in when run is closed
 	spare []*held
-	slips int // in list that are not in order
+	slips []*held // in list that are not in order
 
 	begun  bool
 	duty   []block.OnDuty // signed on as the book is written
@@ -173,7 +173,7 @@ func (o *order) insert(h *held) {
 		h.tied = true
 	}
 	o.list = slices.Insert(o.list, i, h)
-	o.slips++
+	o.slips = append(o.slips, h)
 }
 
 // goBack has a book go on from an entry that is of an earlier time.
@@ -231,7 +231,7 @@ func (o *order) turn() {
 		i, at := o.placeOf(h)
 		h.how, h.at = doubtful, at
 		o.list = slices.Insert(o.list, i, h)
-		o.slips++
+		o.slips = append(o.slips, h)
 	}
 }
 
@@ -248,7 +248,7 @@ func (o *order) close() {
 		}
 		h.how, h.at = inPlace, at
 		o.list = slices.Insert(o.list, i, h)
-		o.slips++
+		o.slips = append(o.slips, h)
 	}
 	for _, h := range o.late {
 		o.insert(h)
@@ -339,7 +339,7 @@ func (r *Replay) next() *held {
 	h := o.list[0]
 	o.list = o.list[1:]
 	if h.how != inOrder {
-		o.slips--
+		o.slips = slices.DeleteFunc(o.slips, func(g *held) bool { return g == h })
 	}
 	h.e.Odd, h.e.Slip, h.e.Early = h.how != inOrder || h.early, h.how > moved, h.early && h.how != inPlace
 	if h.e.As = 0; h.how == inPlace {
@@ -358,7 +358,7 @@ func (r *Replay) next() *held {
 
 // crossed says whether an entry that waits is of a time before that of h.
 func (o *order) crossed(h *held) bool {
-	return o.slips > 0 && slices.ContainsFunc(o.list, func(g *held) bool { return g.how != inOrder && g.own < h.at })
+	return slices.ContainsFunc(o.slips, func(g *held) bool { return g.own < h.at })
 }
 
 // Whole says, of the entry that Ordered gave last, that all that stand above it in
