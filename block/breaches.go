@@ -23,11 +23,11 @@ var breaches = func() map[rulebook.RuleID]breach {
 			rulebook.EnteredWithoutAcceptance, rulebook.WrongTrainEntered, rulebook.OutOfSectionNoTrain, rulebook.CancelledAfterEntering,
 			rulebook.CancelledNothing, rulebook.TokenOutWithoutRelease, rulebook.TokenNumberDiffers, rulebook.TokenCancelledWhileOut,
 			rulebook.TokenWrongSection, rulebook.EnteredWithoutToken, rulebook.TrainOnShuntToken, rulebook.StaffElsewhere, rulebook.TicketWithoutStaff,
-			rulebook.ShuntNotWithdrawn, rulebook.SignalOffWithoutLineClear, rulebook.EnteringNotSent, rulebook.CancellingNotSent,
+			rulebook.WorkingByMessageNoMessage, rulebook.ShuntNotWithdrawn, rulebook.SignalOffWithoutLineClear, rulebook.EnteringNotSent, rulebook.CancellingNotSent,
 		},
 		explained: {
 			rulebook.OutOfSectionTailLampNotSeen, rulebook.PaperTicketMissing, rulebook.PilotMissing, rulebook.WrongTrainReported,
-			rulebook.SectionNotProvedClear, rulebook.CounterResetTrainInSection,
+			rulebook.SectionNotProvedClear, rulebook.CounterResetTrainInSection, rulebook.WorkingChangedTrainSignalled,
 		},
 		breeds | explained: {
 			rulebook.AcceptedSectionOccupied, rulebook.AcceptedTwice, rulebook.AcceptedWhileBlocked, rulebook.OfferedBeforeOutOfSection,
@@ -69,6 +69,7 @@ const (
 	StepDeparture      // the departure of a train that comes back
 	StepBegun          // the beginning of working by pilot or message
 	StepEnded          // the end of it
+	StepAlarm          // the end of an emergency alarm
 )
 
 // lasts says whether a doubt about the step outlives the use of the line.
@@ -76,7 +77,7 @@ func (s Step) lasts() bool { return s >= StepTokenOut && s != StepPassage }
 
 var stepWords = [...]string{"", "train entering section", "its arrival or passing", "train out of section", "cancelling",
 	"obstruction removed", "the end of shunting", "its return here", "the handing out of its token, staff or ticket", "the return of its token or staff", "its passing, seen complete,", "its arrival, passing or departure", "the clearing of the line", "its offer, or line clear for it,", "the pilot's ride on it", "what became of the vehicles that ran away", "its departure",
-	"the beginning of working by pilot or message", "the end of working by pilot or message"}
+	"the beginning of working by pilot or message", "the end of working by pilot or message", "the end of the alarm"}
 
 func (s Step) String() string { return stepWords[s] }
 

@@ -113,7 +113,7 @@ func (st *step) removes(line int, bell Bell) bool {
 		}
 	}
 	t, d, ls := st.s.occupied(line), st.online(line), st.s.Lines[line]
-	if bell.Sent && t == nil && ls.Phase == Normal && len(d.without(rulebook.NotBlockedBack, func(f *Finding) bool { return ls.Since <= f.At })) > 0 {
+	if bell.Sent && t == nil && ls.Phase == Normal && slices.ContainsFunc(unsaidBlocks, func(u unsaid) bool { return len(d.unsaid(u)) > 0 }) {
 		at, open = 0, true
 	}
 	if !open || st.e.Train != "" || st.e.At < at {
@@ -137,9 +137,21 @@ type unsaid struct {
 	words, expected string
 }
 
-var unsaidBefore = map[Act]unsaid{
-	ActUnblock:   {rulebook.NotBlockedBack, Normal, BlockedInside, "Blocking back", "blocking back booked before the movement"},
-	ActShuntBack: {rulebook.EnteredWithoutAcceptance, InSection, Shunting, "Shunting into the section", "shunting into the section booked before the movement"},
+var (
+	unsaidBlocks = []unsaid{
+		{rulebook.NotBlockedBack, Normal, BlockedInside, "Blocking back", "blocking back booked before the movement"},
+		{rulebook.ObstructionDangerNotSent, Normal, Obstructed, "Obstruction danger", "obstruction danger, or blocking back, booked at once"},
+	}
+	unsaidBefore = map[Act][]unsaid{
+		ActUnblock:   unsaidBlocks,
+		ActShuntBack: {{rulebook.EnteredWithoutAcceptance, InSection, Shunting, "Shunting into the section", "shunting into the section booked before the movement"}},
+	}
+)
+
+// unsaid are those found on this line, as it has been since, of what was done without.
+func (d *action) unsaid(u unsaid) []Answer {
+	since := d.ls().Since
+	return d.without(u.rule, func(f *Finding) bool { return since <= f.At })
 }
 
 // without are those found on this line to have broken a rule, of which more holds.
@@ -153,20 +165,18 @@ func (d *action) without(rule rulebook.RuleID, more func(*Finding) bool) (list [
 }
 
 // begunUnsaid presumes a block that this box ends and that the book does not show, with the
-// line as it was since a train was found to move without it. By inference.
+// line as it was since it was found to be wanting. By inference.
 func (d *action) begunUnsaid() {
-	u, ls := unsaidBefore[d.act], d.ls()
-	if u.rule == "" || !d.mine || ls.Phase != u.from {
-		return
+	for _, u := range unsaidBefore[d.act] {
+		list := d.unsaid(u)
+		if len(list) == 0 || !d.mine || d.ls().Phase != u.from || u.from == InSection && d.s.occupied(d.line) != d.train {
+			continue
+		}
+		d.answered(list)
+		f := d.note(rulebook.StepNotBooked, d.section().Neighbour, list[0].Train, u.expected)
+		f.Text, f.Rests = words(u.words+" not booked; this entry shows that it was done", f.Section, f.Train), []int64{list[0].Seq, d.e.Seq}
+		d.enter(u.to, true)
 	}
-	list := d.without(u.rule, func(f *Finding) bool { return ls.Since <= f.At })
-	if len(list) == 0 || u.from == InSection && d.s.occupied(d.line) != d.train {
-		return
-	}
-	d.answered(list)
-	f := d.note(rulebook.StepNotBooked, d.section().Neighbour, list[0].Train, u.expected)
-	f.Text, f.Rests = words(u.words+" not booked; this entry shows that it was done", f.Section, f.Train), []int64{list[0].Seq, d.e.Seq}
-	d.enter(u.to, true)
 }
 
 // blockedBack takes blocking back sent below the movement that it is for, where one of the

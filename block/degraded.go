@@ -170,8 +170,14 @@ func (st *step) told() {
 	switch says := leaveIn(st.e.Text); {
 	case says == leaveGiven, says == leaveUnclear, !from && !in && reportsArrival(st.e.Text): // its arrival may be written after the report
 		st.givenTwice(i, *hand)
+		if from {
+			st.editLine(st.lineFor(i, Outward, ActOffer)).Refused = false
+		}
 		*hand = append(slices.Clip(*hand), st.e.Text)
 	case says == leaveRefused:
+		if from {
+			st.editLine(st.lineFor(i, Outward, ActOffer)).Refused = true
+		}
 		*hand = slices.DeleteFunc(slices.Clone(*hand), func(text string) bool { return sameTrains(text, st.e.Text) })
 	}
 }

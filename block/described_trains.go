@@ -36,7 +36,33 @@ var describedFirst = Guard{
 var alarmOver = Guard{
 	Name: "no emergency alarm", Rule: rulebook.SignalledDuringAlarm, For: described, Mine: true,
 	Expected: "the section proved clear first, and that booked",
-	holds:    func(*action) bool { return false },
+	holds:    (*action).toldOver,
+}
+
+// toldOver says whether the box that the alarm is of has told since that the line is clear.
+func (d *action) toldOver() bool {
+	var last *Message
+	for i := range d.s.Messages {
+		if m := &d.s.Messages[i]; !m.To && m.With == d.section().Neighbour && m.At >= d.ls().Since {
+			last = m
+		}
+	}
+	return last != nil && saysOver(last.Text)
+}
+
+// alarmShownOver says that the end of the alarm is not booked, where a train goes that may.
+func (d *action) alarmShownOver() {
+	if d.ls().Phase != Obstructed || !d.toldOver() {
+		return
+	}
+	f := d.finding(rulebook.SignalledDuringAlarm)
+	f.Section, f.Line, f.Rests = d.section().Neighbour, d.lineName(), []int64{d.e.Seq}
+	d.taken = append(d.taken, d.complete(f))
+	d.notBooked(&Doubt{Line: d.line}, nil, []Step{StepAlarm})
+	for l := range d.b.linesOf(d.ref().section) {
+		ls := d.editLine(l)
+		ls.Phase, ls.Since, ls.Seq = Normal, d.e.At, d.e.Seq
+	}
 }
 
 // underAlarm has what is found of further trains follow from the first sent under it.
@@ -74,6 +100,7 @@ func (d *action) expectDescribed(t *Train) {
 // goneDescribed ends what this box has to do with a train, unless the section it
 // came by is still to be given out.
 func (d *action) goneDescribed(t *Train, l *Leg) {
+	d.alarmShownOver()
 	d.underAlarm()
 	l.OutOf = d.e.At
 	if t.In.open() && t.In.Entered != 0 {

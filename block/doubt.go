@@ -162,7 +162,7 @@ func (st *step) relate() {
 		} else if missing != StepNone {
 			st.doubt(line, st.trainOf(f), missing)
 		}
-		if f.Rule == rulebook.ClosedWhileSignalled || f.Rule == rulebook.TestingWhileSignalled || f.Rule == rulebook.BlockageTrainInSection || f.Rule == rulebook.ShuntKeyTrainSignalled {
+		if f.Rule == rulebook.ClosedWhileSignalled || f.Rule == rulebook.TestingWhileSignalled || f.Rule == rulebook.BlockageTrainInSection || f.Rule == rulebook.ShuntKeyTrainSignalled || f.Rule == rulebook.CounterResetTrainInSection || f.Rule == rulebook.WorkingChangedTrainSignalled {
 			st.mayBeOut(f, line)
 		}
 		root := cmp.Or(st.rootFor(line, f), st.ofOneAct(f))
@@ -224,7 +224,7 @@ func (st *step) lacks(f *Finding) Step {
 	case f.Rule == rulebook.OutOfSectionTokenNotIn, f.Rule == rulebook.TokenCancelledWhileOut, st.onTicket(f, t):
 		return StepTokenIn
 	case t == nil:
-	case f.Rule == rulebook.AssistingEngineInSection, f.Rule == rulebook.SectionNotProvedClear, f.Rule == rulebook.CounterResetTrainInSection:
+	case f.Rule == rulebook.AssistingEngineInSection, f.Rule == rulebook.SectionNotProvedClear:
 		return StepOut // its return, or the report that it is through
 	case f.Rule == rulebook.PilotMissing && t.Out.open() && st.b.Sections[t.Out.Section].Neighbour == f.Section:
 		return StepPilot
@@ -258,7 +258,7 @@ func (st *step) explains(d *Doubt, f *Finding) bool {
 		return d.Said && d.Step == StepOut && f.Seq == d.Seq && turned(f.Train, d.Name)
 	case f.Rule == rulebook.SectionNotProvedClear || f.Rule == rulebook.CounterResetTrainInSection:
 		t := st.s.Train(d.Train) // two trains could meet by it: it was booked as come, or reported
-		come := t != nil && t.In.Line == d.Line && t.In.Arrived != 0 && !t.In.Falsely && t.whole()
+		come := t != nil && (t.In.Line == d.Line && (t.In.Falsely || t.In.Arrived != 0 && t.whole()) || t.Out.Line == d.Line && d.Step == StepOut)
 		return (f.Train == d.Name || f.Train == "") && !d.Step.lasts() && (come || d.misreported())
 	case d.Step == StepAccepted:
 		return (d.Seq == f.Seq || d.Train != 0 && d.Name == f.Train) && ofLineClear(f)
@@ -366,7 +366,7 @@ func (s *State) MayAnswer(f *Finding) bool {
 			return t.In.open() || t.Out.open()
 		})
 	}
-	if f.Rule == rulebook.NotBlockedBack {
+	if slices.ContainsFunc(unsaidBlocks, func(u unsaid) bool { return u.rule == f.Rule }) {
 		return s.Now-f.At < presumedFor && slices.ContainsFunc(s.Lines, func(l *LineState) bool { return l.Phase == Normal && l.Since <= f.At })
 	}
 	if f.Rule == rulebook.CrossingOpenSignalCleared || f.Rule == rulebook.CrossingNotCautioned {

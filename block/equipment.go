@@ -45,7 +45,7 @@ func (st *step) reminderOff() {
 }
 
 // stillSo says whether the reason for a reminder is still recorded: a train
-// standing here that it names, or a blockage or obstruction on a line it names. A
+// standing here that it names, or an obstruction, or people, on a line it names. A
 // reminder on a signal where trains stand is for one that stands there.
 func (st *step) stillSo(on string, why Reason) bool {
 	for _, t := range st.s.Trains {
@@ -54,7 +54,7 @@ func (st *step) stillSo(on string, why Reason) bool {
 		}
 	}
 	blocked := func(k LineBlockage) bool {
-		return k.Line != "" && strings.Contains(why.Text, k.Line) && k.Seq <= why.Seq
+		return k.Line != "" && strings.Contains(why.Text, k.Line) && k.Seq <= why.Seq && k.peopled()
 	}
 	obstructed := func(o Obstruction) bool { return strings.Contains(why.Text, o.Line) && o.Seq <= why.Seq }
 	return slices.ContainsFunc(st.s.Blockages, blocked) || slices.ContainsFunc(st.s.Obstructions, obstructed)

@@ -24,6 +24,9 @@ var unaccepted = map[Act]rulebook.RuleID{
 // Nor of one let go with the token of another section.
 func (d *action) mayBeAccepted() bool {
 	ls, rule, single := d.ls(), unaccepted[d.act], d.section().Method.Is().Single
+	if rule == rulebook.EnteredWithoutAcceptance && d.dir == Outward && d.s.Circuits[d.ref().section].Message {
+		rule = rulebook.WorkingByMessageNoMessage
+	}
 	if rule == "" || !d.section().Method.Is().Offers || d.section().Method.Is().Described || ls.Refused || d.wrongToken() || d.s.occupied(d.line) != nil {
 		return false
 	}
@@ -79,7 +82,7 @@ func ofLineClear(f *Finding) bool {
 			return true
 		}
 	}
-	return false
+	return f.Rule == rulebook.WorkingByMessageNoMessage
 }
 
 // gaveClear ends the doubts whether line clear was given that an act on their line answers:

@@ -152,9 +152,9 @@ var authorities = []presumption{
 	{name: "line clear given to a name with its figures turned, and to another", hidden: true, method: rulebook.Token, rule: rulebook.TokenWrongSection, says: rulebook.TrainNameDiffers,
 		may: "00 train 1A12 moved to Platform/01 East >1 <1 >3-1 <3-1 train 1A21/02 East token 1 out/02 East token 1 to train 1A12/03 train 1A12 departed for East/03 East >2 <2",
 		not: "00 train 1A12 moved to Platform/01 East >1 <1 >3-1 <3-1 train 1B09/02 East token 1 out/02 East token 1 to train 1A12/03 train 1A12 departed for East/03 East >2 <2"},
-	{name: "by message: arrived said of a train booked as come, and of one that is not", method: rulebook.Absolute, rule: rulebook.SectionNotProvedClear,
+	{name: "by message: arrived said of a train booked as come, and told of another only afterwards", method: rulebook.Absolute, rule: rulebook.SectionNotProvedClear,
 		may: "00 West working by message \"failed\"/01 West <offer >accept train 1A01/02 West <entering train 1A01/08 train 1A01 arrived at Platform complete/11 West working normal/12 West <1 >1 <3-1 >3-1 train 1A02/14 West <2 >2/21 train 1A02 arrived at Platform complete/22 West >1 <1 >2-1 <2-1",
-		not: "00 East working by message \"failed\"/01 East >offer <accept train 1A01/02 train 1A01 departed for East/02 East >entering train 1A01/11 East working normal/12 East >1 <1 >3-1 <3-1 train 1A02/14 train 1A02 departed for East/14 East >2 <2/21 East <1 >1 <2-1 >2-1"},
+		not: "00 East working by message \"failed\"/01 East >offer <accept train 1A01/02 train 1A01 departed for East/02 East >entering train 1A01/11 East working normal/11 East <1 >1 <2-1 >2-1 train 1A01/12 East >1 <1 >3-1 <3-1 train 1A02/14 train 1A02 departed for East/14 East >2 <2/21 East <1 >1 <2-1 >2-1"},
 }
 
 func ownNumbers(b *block.Box) {

@@ -2,6 +2,7 @@ package block
 
 import (
 	"slices"
+	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -12,7 +13,10 @@ import (
 // answered. It moves no train that is booked at a place and ends no obstruction
 // and no acceptance; a train let in without authority stays found.
 func (st *step) provedClear() {
-	i := st.b.SectionIndex(st.e.Section)
+	i := st.provedSection()
+	if p := st.presumedWorking(i, StepAlarm); p != nil {
+		st.contradicted(p)
+	}
 	for l, r := range st.b.lines {
 		if r.section != i || st.e.Line != "" && st.b.Sections[i].Lines[r.line].Name != st.e.Line {
 			continue
@@ -24,6 +28,24 @@ func (st *step) provedClear() {
 		}
 		st.proved(l)
 	}
+}
+
+// provedSection is the section that the entry means: another that it tells of, where that
+// has an alarm and the one named has not, nor a train.
+func (st *step) provedSection() int {
+	i := st.b.SectionIndex(st.e.Section)
+	for l := range st.b.linesOf(i) {
+		if st.s.Lines[l].Phase != Normal || st.s.InDoubt(l) != nil {
+			return i
+		}
+	}
+	for l, r := range st.b.lines {
+		if n := st.b.Sections[r.section]; n.Method.Is().Described && st.s.Lines[l].Phase == Obstructed && strings.Contains(st.e.Text, n.Neighbour) {
+			st.note(rulebook.EndedNotBegun, st.e.Section, "", "the section that was proved clear, "+n.Neighbour).Text = "The section is booked as proved clear, and the alarm was in that to " + n.Neighbour + ", which the entry tells of"
+			return r.section
+		}
+	}
+	return i
 }
 
 // doubtful says whether a train is in doubt on a line, or overdue in it.

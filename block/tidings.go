@@ -31,6 +31,9 @@ var (
 	notSure  = phrases("stop/hold/held/keep/wait/when/until/till/unless/if/not/cannot/danger")
 	asksIfIs = phrases("is line clear/is the line clear")
 
+	// What ends an alarm.
+	saidOver = phrases("line clear/line is clear/all clear/all right/section clear/section is clear/normal")
+
 	// What has a train in the section still.
 	saidStands = phrases("standing/stands/stopped/still/waiting/failed/in section/in the section")
 
@@ -104,6 +107,13 @@ func hasYet(message, train string) bool {
 	return !asks(text) && slices.ContainsFunc(text, func(p string) bool {
 		return strings.Contains(p, " "+strings.ToLower(train)+" ") && said(p, saidStands) >= 0 && said(p, saidGone) < 0
 	})
+}
+
+// saysOver says whether a message tells that what stopped trains is over.
+func saysOver(message string) bool {
+	text := wordsIn(message)
+	over := slices.ContainsFunc(text, func(p string) bool { return said(p, saidOver) >= 0 && said(p, notYet) < 0 })
+	return over && !asks(text) && !refuses(text) && !says(text, saidStands)
 }
 
 // leave is what a message says of a train that is to come.

@@ -85,7 +85,7 @@ func (st *step) quickest(l *Leg, out Time) {
 // regular time, where the box file gives it.
 func (st *step) leastFor(f *Finding, l *Leg, c rulebook.Class) Time {
 	least, given := st.least(l, c), st.s.section(st.b, l.Section).Running != [rulebook.ClassCount]Time{}
-	if resting[f.Rule] && given {
+	if (resting[f.Rule] || f.Rule == rulebook.SectionNotProvedClear) && given {
 		return st.s.running(st.b, l.Section, c)
 	}
 	if f.Rule != rulebook.OpposingAcceptance && f.Rule != rulebook.PermissiveNotWarned {

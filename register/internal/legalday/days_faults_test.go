@@ -12,12 +12,13 @@ import (
 
 // asLeftOut are faults of which the book is that of right working with one entry left out,
 // or the remark of one: the offer, the token drawn, the ticket written, who rode with the
-// train, its return. They are found as a danger, and answered when what follows shows the
+// train, its return, the report that it is through, obstruction danger of which the end is belled. They are found as a danger, and answered when what follows shows the
 // step: by an irregular finding there, which stays open.
 var asLeftOut = map[string]bool{
 	"left with no line clear": true, "left with no token": true, "left with neither staff nor ticket": true,
 	"left without the pilot": true, "single line working, left without the pilot": true,
-	"token put back with the train away": true,
+	"token put back with the train away": true, "normal working with a train not reported in": true,
+	"left with no message": true, "obstruction danger not sent": true,
 }
 
 // faultFurther is how many findings beside its own a fault may lead to that are
