@@ -158,7 +158,7 @@ func (d *action) fits(a Act, t *Train) bool {
 func (d *action) fitsOffer(t *Train, l *Leg, on bool) bool {
 	// One offered before and not accepted is offered again as what it is; after
 	// the signal that it was wrongly described, as what it turns out to be.
-	same := d.described(t) || d.b.ByWord(d.ref().section) || l.Offered == 0 || t.In.Section >= 0 && t.Out.Section >= 0
+	same := d.described(t) || d.b.ByWord(d.ref().section) || l.Offered == 0 || d.dir == Outward && t.In.Section >= 0 && t.Out.Section >= 0
 	if d.section().Method.Is().Described && l.Accepted != 0 {
 		return false // described already: this is the train behind
 	}

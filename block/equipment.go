@@ -92,6 +92,11 @@ func (st *step) obstructClear() {
 		st.contradicted(p)
 	}
 	st.s.Obstructions = slices.DeleteFunc(slices.Clone(st.s.Obstructions), func(o Obstruction) bool { return o.Line == st.e.Line && o.Section == i })
+	for l := range st.b.lines {
+		if x := st.online(l); booked && x.ref().section == i && x.lineName() == st.e.Line {
+			st.editLine(l).Stood = st.e.At
+		}
+	}
 }
 
 func (st *step) gear() {

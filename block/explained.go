@@ -22,7 +22,7 @@ func (st *step) explainedBy(o *Doubt, t *Train, steps []Step) []Answer {
 // found of it.
 func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 	if t == nil {
-		return o.Step != StepRemoval || f.At >= st.s.Lines[o.Line].Stood
+		return o.Step != StepRemoval || st.letIn(f, o.Line) >= st.s.Lines[o.Line].Stood
 	}
 	l := &t.Out
 	if t.In.Line == o.Line && (l.Line != o.Line || f.At < l.Offered) {
@@ -66,6 +66,19 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 		return f.At-cmp.Or(o.In, l.Entered) > st.leastFor(f, l, t.Class)
 	}
 	return true
+}
+
+// letIn is when line clear was given to the train that something was found of on a line, or
+// else when that was found.
+func (st *step) letIn(f *Finding, line int) Time {
+	if t := st.s.latest(f.Train); t != nil && f.Rule == rulebook.EnteredWithoutAcceptance {
+		for _, l := range [...]*Leg{&t.In, &t.Out} {
+			if l.Line == line && l.Accepted != 0 {
+				return l.Accepted
+			}
+		}
+	}
+	return f.At
 }
 
 // clearing are the rules broken by line clear given, or the box closed, with a train in the section

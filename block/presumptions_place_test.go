@@ -59,7 +59,26 @@ var misplaces = []presumption{
 	{name: "entering section under the name of the next, which is let in unwarned", hidden: true, method: rulebook.Permissive, rule: rulebook.PermissiveNotWarned, says: rulebook.TrainNameDiffers, box: instructed,
 		may: nextFollows("25 train 6K03 warned/"),
 		not: nextFollows("")},
+	{name: "unnamed: entering section, and one was accepted against the train", hidden: true, method: rulebook.Token, rule: rulebook.OpposingAcceptance, says: rulebook.EnteringNotSent,
+		may: "00 West <1 >1 <3-1 >3-1/03 East <1 >1 <3-1 >3-1/05 East <2 >2" + crossed + "/13 West >1 <1 >3-1 <3-1/13 West token 1 out",
+		not: "00 West <1 >1 <3-1 >3-1/03 East <1 >1 <3-1 >3-1/05 East <2 >2/10 West >1 <1 >3-1 <3-1/10 West token 1 out" + crossed},
+	{name: "unnamed: a train is accepted before the one that was offered on has come", hidden: true, method: rulebook.Absolute, rule: rulebook.AcceptedTwice,
+		may: offeredOn + "/16 West <1 >1 <4 >4",
+		not: offeredOn + "/13 West <1 >1 <4 >4"},
+	{name: "out of section received, and the box ahead asks where the train is", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection,
+		may: followed(""),
+		not: followed("15 message from East \"where is 1A01?\"/")},
+	{name: "obstruction removed, and line clear was got with the obstruction there", method: rulebook.Absolute, rule: rulebook.EnteredWithoutAcceptance,
+		may: "00 obstruct Down East \"tree\"/00 East >6 <6 line Down/05 clear Down East/06 East >1 <1 >4 <4 train 1A01/08 train 1A01 departed for East/08 East >2 <2 train 1A01/15 East <1 >1 <2-1 >2-1 train 1A01",
+		not: "00 obstruct Down East \"tree\"/00 East >6 <6 line Down/04 East >1 <1 >4 <4 train 1A01/05 clear Down East/08 train 1A01 departed for East/08 East >2 <2 train 1A01/15 East <1 >1 <2-1 >2-1 train 1A01"},
 }
+
+// offeredOn is a train, not belled in, behind one of which out of section is not booked.
+const offeredOn = "00 West <1 >1 <3-1 >3-1/02 West <2 >2/03 East >1 <1 >3-1 <3-1/06 train 1A00 passed for East complete/06 East >2 <2/08 West <1 >1 <3-1 >3-1/11 East <1 >1 <2-1 >2-1/11 East >1 <1 >3-1 <3-1" +
+	"/14 train 1A01 passed for East complete/14 East >2 <2/15 West >1 <1 >2-1 <2-1/18 West <2 >2/20 East <1 >1 <2-1 >2-1/24 train 1B02 arrived at Platform complete/25 West >1 <1 >2-1 <2-1"
+
+// crossed is two trains that cross here, the first not belled in.
+const crossed = "/11 train 1A01 arrived at Platform complete/12 West token 4 in/12 West >1 <1 >2-1 <2-1/14 train 1B02 arrived at Yard complete/15 East token 4 in/15 East >1 <1 >2-1 <2-1/19 train 1B02 departed for West/19 West >2 <2/28 West <1 >1 <2-1 >2-1"
 
 const (
 	nextsName = "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2 train 1A01/03 East >1 <1 >3-1 <3-1 train 1A01/08 train 1A03 passed for East complete/08 East >2 <2 train 1A01/09 West >1 <1 >2-1 <2-1 train 1A01/10 West <1 >1 <3-1 >3-1 train 1A03/12 West <2 >2 train 1A03"

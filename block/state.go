@@ -161,7 +161,7 @@ type LineState struct {
 	Indicator string
 	Freed     string `json:",omitempty"` // the train out with the section shown free, of which the other end may yet tell
 	Quickest  Time   `json:",omitempty"` // the shortest run over it that the book shows
-	Stood     Time   `json:",omitempty"` // when something last moved from within its clearing point
+	Stood     Time   `json:",omitempty"` // when something was last moved from within its clearing point, or off it
 	Unbooked  string `json:",omitempty"` // the train last out of the section ahead of those whose departure is not booked
 	Last      string `json:",omitempty"` // the train last out of the section ahead
 	PN        string // private number of the consent in force

@@ -36,6 +36,7 @@ var (
 
 	// What has a train in the section still.
 	saidStands = phrases("standing/stands/stopped/still/waiting/failed/in section/in the section")
+	saidAbsent = phrases("where is/where has/no sign of/nothing of/not here/not arrived/not come/not seen") // by the box that it goes to
 
 	// What makes a report of a train one of something wrong.
 	protests = phrases("no/why/what/unannounced/unoffered/unexpected/unaccepted/past/ran past/irregular/wrong")
@@ -104,8 +105,9 @@ func objects(message, train string) bool {
 // hasYet says whether a message tells that a train is in the section still.
 func hasYet(message, train string) bool {
 	text := wordsIn(message)
-	return !asks(text) && slices.ContainsFunc(text, func(p string) bool {
-		return strings.Contains(p, " "+strings.ToLower(train)+" ") && said(p, saidStands) >= 0 && said(p, saidGone) < 0
+	return slices.ContainsFunc(text, func(p string) bool {
+		stands := said(p, saidAbsent) >= 0 || !asks(text) && said(p, saidStands) >= 0
+		return strings.Contains(p, " "+strings.ToLower(train)+" ") && stands && said(p, saidGone) < 0
 	})
 }
 

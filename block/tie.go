@@ -181,7 +181,7 @@ func (st *step) coming(t *Train, from, to int) (found *Train, n int) {
 		if o == t || o.Name != "" && !l.Assumed || !l.open() || l.Arrived != 0 || l.Accepted == 0 && l.Entered == 0 || from >= 0 && l.Section != from || l.Section == to {
 			return -1
 		}
-		return st.nears(l)
+		return st.nears(l, o.Class)
 	})
 }
 
@@ -202,18 +202,21 @@ func (st *step) mistaken(t *Train, from, to int) *Train {
 }
 
 // nears ranks a leg by how soon its train must come: one in the section that the boxes went
-// on without before one that is not in it, where trains are belled in.
-func (st *step) nears(l *Leg) int {
+// on without before one that is not in it, where trains are belled in; and last one that was
+// accepted too lately to have run so far.
+func (st *step) nears(l *Leg, c rulebook.Class) int {
 	in := l.Entered != 0
 	switch {
-	case in && (l.Aside || l.Falsely): // it came, if its out of section is right
-		return 2
-	case l.Aside:
+	case !in && st.e.At-l.Accepted <= st.least(l, c):
 		return 0
-	case in || !st.b.Sections[l.Section].Method.Is().Entering:
+	case in && (l.Aside || l.Falsely): // it came, if its out of section is right
 		return 3
+	case l.Aside:
+		return 1
+	case in || !st.b.Sections[l.Section].Method.Is().Entering:
+		return 4
 	}
-	return 1
+	return 2
 }
 
 // goneForGood says whether a train has left over a line on which none comes back.

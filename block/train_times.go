@@ -27,7 +27,7 @@ func (st *step) hears(t *Train) {
 // and its token with it, after out of section was given for it. What was found of that
 // stands; but not of an axle counter, which frees itself when the train is in, a little
 // before the arrival is written, nor of two lines of one minute, which do not tell
-// which came first.
+// which came first; of one whose minute is wrong its place tells.
 func (st *step) inAfterwards(t *Train) {
 	l := &t.In
 	if !l.Falsely || !l.open() || l.Aside || l.Arrived == 0 || !t.whole() || !l.TokenIn && len(st.b.Sections[l.Section].Tokens.Charge) > 0 {
@@ -38,7 +38,7 @@ func (st *step) inAfterwards(t *Train) {
 	}
 	l.OutOf = l.Given
 	of := func(d *Doubt) bool { return d.Train == t.ID && d.Line == l.Line && d.Step == StepArrival }
-	if st.e.At == l.Given && l.Arrived == l.Given || st.b.Sections[l.Section].Method.Is().Counter && st.e.At-l.Given < st.b.Limit(rulebook.LateAfter) {
+	if st.e.At == l.Given && l.Arrived == l.Given && !st.e.OutOfOrder || st.b.Sections[l.Section].Method.Is().Counter && st.e.At-l.Given < st.b.Limit(rulebook.LateAfter) {
 		if d := first(st.s.Doubts, of); d != nil {
 			st.answered(d.Found)
 		}
