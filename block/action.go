@@ -191,7 +191,7 @@ func (st *step) runningLineClear() bool {
 // do puts an act through the machine: findings, what it changes, and the phase
 // it leads to. It reports whether the act was regular.
 func (d *action) do(a Act) bool {
-	if d.act = a; d.toldAfterLamp() {
+	if d.act = a; d.toldAfterLamp() || d.outTwice() {
 		return true
 	}
 	fresh := d.entering(a)

@@ -304,6 +304,7 @@ func (d *action) outOfSection(regular bool) {
 		return
 	}
 	l.OutOf = d.e.At
+	d.onceOffered(t, l)
 	d.runOver(l)
 	d.leftBefore(t, l)
 	d.ofEither(t)

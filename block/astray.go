@@ -21,11 +21,11 @@ type Astray struct {
 
 // tooMany notes an offer that the act was found to be one too many.
 func (d *action) tooMany() {
-	d.s.Astray = left(d.s.Astray, func(k *Astray) bool { return d.e.At-k.At > astrayFor })
 	i := slices.IndexFunc(d.found, func(f Finding) bool { return f.Seq == d.e.Seq && tooMany[f.Rule] })
 	if i < 0 || d.act != ActOffer && d.act != ActAccept {
 		return
 	}
+	d.s.Astray = left(d.s.Astray, func(k *Astray) bool { return d.e.At-k.At > astrayFor || k.Found.Seq == d.e.Seq })
 	k := Astray{Line: d.line, At: d.e.At, Name: d.e.Train, Found: *d.found[i].answer()}
 	if d.code != nil && d.code.Means == rulebook.Offer {
 		k.Code = d.code.Code
@@ -57,9 +57,7 @@ func (st *step) astray(o *Doubt, t *Train, steps []Step, f *Finding, text *strin
 	}
 	k := first(st.s.Astray, func(k *Astray) bool {
 		late := k.Offered != 0 && k.Offered <= l.Entered && ofIt(k.Before, k.Code)
-		return k.Line != o.Line && (late || k.At <= l.Entered && ofIt(k.Name, k.Code)) && !slices.ContainsFunc(st.s.Open, func(g Finding) bool {
-			return g.Rule == rulebook.EnteredWithoutAcceptance && g.At >= k.At && st.lineOf(&g) == k.Line
-		})
+		return k.Line != o.Line && (late || k.At <= l.Entered && ofIt(k.Name, k.Code)) && !st.wentOnIt(k)
 	})
 	if k == nil {
 		return nil
@@ -73,4 +71,29 @@ func (st *step) astray(o *Doubt, t *Train, steps []Step, f *Finding, text *strin
 		return g.Rule == f.Rule && g.Train == t.Label(st.b) && strings.HasPrefix(g.Text, *text)
 	})
 	return []Answer{was.Found}
+}
+
+// wentOnIt says whether a train was signalled on the line since that had no line clear, or
+// was one too many.
+func (st *step) wentOnIt(k *Astray) bool {
+	return slices.ContainsFunc(st.s.Open, func(f Finding) bool {
+		return (f.Rule == rulebook.EnteredWithoutAcceptance || f.Rule == rulebook.EnteringTwice) && f.At >= k.At && st.lineOf(&f) == k.Line
+	})
+}
+
+// onceOffered takes an offer that repeats that of the train now out of section, of its
+// minute and its description, as that one written twice: no other came on it.
+func (d *action) onceOffered(t *Train, l *Leg) {
+	k := first(d.s.Astray, func(k *Astray) bool {
+		return k.Line == l.Line && k.At == l.Offered && k.Offered == k.At && k.Name == "" && k.Before == "" && k.Code == t.Code && !d.wentOnIt(k)
+	})
+	if k == nil {
+		return
+	}
+	was := *k
+	d.s.Astray = left(d.s.Astray, func(k *Astray) bool { return *k == was })
+	d.answered([]Answer{was.Found})
+	f := d.note(rulebook.AcceptedTwice, d.section().Neighbour, t.Label(d.b), "the exchange written once: correct the one that is too many")
+	f.Severity, f.Text = rulebook.Irregular, words("The offer is written twice, and one train came", d.section().Neighbour, t.Label(d.b))
+	f.Rests = []int64{was.Found.Seq, d.e.Seq}
 }

@@ -301,6 +301,7 @@ func (st *step) passesOn(t *Train, to int, offered func(*Train) bool) *Train {
 // departing as regular, and so that one's, where each came from one of the two boxes: a train
 // goes one way. Their names are exchanged, where they were offered, or else in the departures.
 func (st *step) exchanged(t *Train, line int) *Train {
+	st.wentElsewhere(t, line)
 	o, here := st.s.Train(st.s.Lines[line].Train), st.b.lines[line].section
 	if o == nil || o == t || st.s.elsewhere(o) != line || t.Out.Line != o.Out.Line || st.online(t.Out.Line).usedBy(o) != t {
 		return t

@@ -52,6 +52,43 @@ func (st *step) wasIn(t *Train, l *Leg) {
 	}
 }
 
+// outTwice takes train out of section that names no train, of one still on its way here, as
+// that of the train in front written twice, which was given out in the same minute. Should
+// its own not be booked, this was it.
+func (d *action) outTwice() bool {
+	t := d.train
+	if d.act != ActOut || !d.mine || d.dir != Inward || d.e.Train != "" || t == nil || t.clearOfSection() || !d.section().Method.Is().Follows {
+		return false
+	}
+	if firstTrain(d.s.Trains, func(o *Train) bool { return o.In.Line == d.line && o.In.OutOf == d.e.At }) == nil {
+		return false
+	}
+	f := d.note(rulebook.OutOfSectionNoTrain, d.section().Neighbour, "", "the signal written once: correct the one that is too many")
+	f.Line, f.Text = d.lineName(), words("Train out of section is written twice in one minute", f.Section, "")
+	d.perhapsTwo(arrived.Rule, t.Label(d.b), *f, arrived.Expected)
+	return true
+}
+
+// ownOut lets stand that a train was given out of section before it came, where its own is
+// not booked, or not before the next has come: it was not that of the train in front,
+// written twice.
+func (st *step) ownOut(line int, t *Train) {
+	if t != nil && t.In.Line == line {
+		st.twoAfterAll(func(p *Presumption) bool {
+			return p.Line == line && p.At >= t.In.Entered && p.Found[0].Rule == arrived.Rule
+		})
+	}
+}
+
+// nextCame is ownOut for a train that has come and not been given out when the next comes.
+func (st *step) nextCame(t *Train) {
+	for _, o := range st.s.Trains {
+		if o != t && o.In.Line == t.In.Line && o.In.open() && o.In.Arrived != 0 {
+			st.ownOut(t.In.Line, o)
+		}
+	}
+}
+
 // goodsBehindGoods: neither may a passenger train follow, nor anything follow one.
 var goodsBehindGoods = Guard{
 	Name: "no passenger train in it or following", Rule: rulebook.PermissivePassenger, For: following,

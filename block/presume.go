@@ -250,6 +250,9 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 	if o.Seq != st.e.Seq && o.Seq != 0 {
 		f.Rests = []int64{o.Seq, st.e.Seq}
 	}
+	if slices.Contains(steps, StepOut) {
+		st.ownOut(o.Line, t)
+	}
 	text = f.misreported(o, text)
 	astray := st.astray(o, t, steps, &f, &text)
 	if !o.Said || o.misreported() {

@@ -115,6 +115,7 @@ func (st *step) reach(t *Train) {
 			f.Text = words("The train was here sooner than any train could run through the section", f.Section, f.Train)
 		}
 		st.cameDescribed(t)
+		st.nextCame(t)
 		t.In.Arrived = st.e.At
 		st.quickest(&t.In, st.e.At)
 		t.In.Seq = st.e.Seq
@@ -281,11 +282,10 @@ func (st *step) departFor(t *Train) {
 }
 
 func (st *step) departOn(t *Train, line int) {
-	if st.goneBefore(t, line) {
+	if twice := t.Out.Line == line && t.Out.Booked && t.Out.open() && t.DepartedAt == st.e.At; twice || st.goneBefore(t, line) {
 		return
 	}
 	line = st.goneElsewhere(t, line)
-	st.wentElsewhere(t, line)
 	t = st.exchanged(t, line)
 	t = st.claim(st.begin(line, Outward, true).goesHere(t, false), line, Outward)
 	if t.Out.Line != line {
