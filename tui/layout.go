@@ -221,7 +221,7 @@ func (t *theme) inRows(items [][]row, n int, key string) (out []row, shown int) 
 		if key != "" {
 			more += " (" + key + ")"
 		}
-		out = append(out, line(care, more))
+		out = append(out, line(strong, more))
 	}
 	return out, shown
 }

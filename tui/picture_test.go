@@ -146,7 +146,7 @@ func run(b *strings.Builder, cells []tcell.SimCell, x, y int) {
 }
 
 // The colours of the theme as a terminal on dark ground shows them.
-var inks = map[tcell.Color]string{tcell.ColorTeal: "#6fc0c0", tcell.ColorGreen: "#8fc06a", tcell.ColorOlive: "#e0b34c", tcell.ColorMaroon: "#a5322a", tcell.ColorWhite: "#ffffff"}
+var inks = map[tcell.Color]string{tcell.ColorBlack: "#1d2021", tcell.ColorOlive: "#e0b34c", tcell.ColorMaroon: "#a5322a", tcell.ColorWhite: "#ffffff"}
 
 func hex(c tcell.Color, none string) string {
 	if s, ok := inks[c]; ok {

@@ -57,9 +57,11 @@ const (
 // Looks are all of them, the usual one first.
 var Looks = []string{Auto, Contrast, Never, Plain}
 
-// newTheme makes the theme. The terminal's own colours are the ground; without colour
-// only bold, dim, reverse, underline and strike-through are used. High contrast has a
-// ground of its own and nothing dim; plain has what every terminal can show.
+// newTheme makes the theme. The terminal's own colours are the ground, dark or light, which
+// nobody here knows: yellow or green letters cannot be read on white, so that a colour is a
+// ground with ink of its own, and only what is to be seen has one. Without colour only bold,
+// dim, reverse, underline and strike-through are used. High contrast has a ground of its own
+// and nothing dim; plain has what every terminal can show.
 func newTheme(ascii bool, look string) theme {
 	d := tcell.StyleDefault
 	t := theme{glyphs: lineGlyphs}
@@ -92,9 +94,8 @@ func newTheme(ascii bool, look string) theme {
 			t.style[r] = d.Foreground(tcell.ColorBlack).Background(tcell.ColorWhite).Bold(true)
 		}
 	default:
-		t.style[head] = d.Foreground(tcell.ColorTeal).Bold(true)
-		t.style[joy] = d.Foreground(tcell.ColorGreen).Bold(true)
-		t.style[care] = d.Foreground(tcell.ColorOlive).Bold(true)
+		t.style[head] = d.Bold(true)
+		t.style[care] = d.Foreground(tcell.ColorBlack).Background(tcell.ColorOlive)
 		t.style[peril] = d.Foreground(tcell.ColorWhite).Background(tcell.ColorMaroon).Bold(true)
 	}
 	return t

@@ -84,7 +84,7 @@ func caret(prompt string, e editor, bad int, p *page) row {
 	for i := from; i < min(bad-1, len(e.text)); i++ {
 		in += measure.Width(e.cell(i))
 	}
-	return line(care, strings.Repeat(" ", in)+"^ here")
+	return line(plain, strings.Repeat(" ", in)).add(care, "^ here")
 }
 
 // wouldWrite is the entry as it would be written.
