@@ -122,6 +122,18 @@ func TestNoColour(t *testing.T) {
 	}
 }
 
+// A colour never stands on the terminal's own ground, which may be light or dark: ink and
+// ground come together, or neither.
+func TestColourHasItsOwnGround(t *testing.T) {
+	for _, look := range Looks {
+		for i, style := range newTheme(false, look).style {
+			if fg, bg, _ := style.Decompose(); (fg == tcell.ColorDefault) != (bg == tcell.ColorDefault) {
+				t.Errorf("%s: role %d has %v on %v", look, i, fg, bg)
+			}
+		}
+	}
+}
+
 // Texts that a markup reader would swallow (style T4), and texts that a terminal
 // would obey (T5), are shown whole and harmless.
 func TestHostileText(t *testing.T) {
