@@ -2,6 +2,7 @@ package register
 
 import (
 	"fmt"
+	"runtime/debug"
 	"strings"
 	"testing"
 	"time"
@@ -131,5 +132,33 @@ func TestProgramTag(t *testing.T) {
 	}
 	if text := block.Fingerprint(); !strings.Contains(text, "train-detained") || !strings.Contains(text, "accepted-section-occupied") || text != block.Fingerprint() {
 		t.Error("the fingerprint of the rules lacks rows or rules, or changes")
+	}
+}
+
+// A build that the tools have not named is told from others by its file: what one build kept is
+// else believed, and called forged, by the next that judges otherwise.
+func TestBuildsAreToldApart(t *testing.T) {
+	settings := func(kv ...string) (out []debug.BuildSetting) {
+		for i := 0; i < len(kv); i += 2 {
+			out = append(out, debug.BuildSetting{Key: kv[i], Value: kv[i+1]})
+		}
+		return out
+	}
+	for _, c := range []struct {
+		info debug.BuildInfo
+		want bool
+	}{
+		{debug.BuildInfo{Main: debug.Module{Version: "v1.2.3", Sum: "h1:x"}}, true},
+		{debug.BuildInfo{Main: debug.Module{Version: "(devel)"}}, false},
+		{debug.BuildInfo{Settings: settings("vcs.revision", "a1", "vcs.modified", "false")}, true},
+		{debug.BuildInfo{Settings: settings("vcs.revision", "a1", "vcs.modified", "true")}, false},
+		{debug.BuildInfo{Settings: settings("-trimpath", "true")}, false},
+	} {
+		if got := named(&c.info); got != c.want {
+			t.Errorf("%+v: %v", c.info, got)
+		}
+	}
+	if executable() == "" {
+		t.Error("this program has no file")
 	}
 }

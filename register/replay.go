@@ -9,6 +9,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"os"
 	"reflect"
 	"runtime/debug"
 	"slices"
@@ -38,6 +39,9 @@ func programTag(box *block.Box) string {
 var ofProgram = sync.OnceValue(func() []byte {
 	var b bytes.Buffer
 	fmt.Fprintln(&b, block.Fingerprint(), Build())
+	if info, ok := debug.ReadBuildInfo(); !ok || !named(info) {
+		fmt.Fprintln(&b, executable())
+	}
 	shape(&b, reflect.TypeFor[block.State](), map[reflect.Type]bool{})
 	return b.Bytes()
 })
@@ -83,6 +87,31 @@ func Build() string {
 		}
 	}
 	return out
+}
+
+// named says whether what the tools noted tells this build from every other: a sum or a revision
+// without changes. Built from a folder without its history no two builds differ in it, and what
+// the one kept was told as forged by the next.
+func named(info *debug.BuildInfo) bool {
+	is := map[string]string{}
+	for _, s := range info.Settings {
+		is[s.Key] = s.Value
+	}
+	return info.Main.Sum != "" || is["vcs.revision"] != "" && is["vcs.modified"] == "false"
+}
+
+// executable tells the file of the program from that of another build. A copy of it counts as
+// another, which costs one replay.
+func executable() string {
+	path, err := os.Executable()
+	if err != nil {
+		return ""
+	}
+	info, err := os.Stat(path)
+	if err != nil {
+		return ""
+	}
+	return fmt.Sprint(info.Size(), info.ModTime().UnixNano())
 }
 
 // dayEnd is the state in which a register day ended.
