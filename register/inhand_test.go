@@ -285,6 +285,30 @@ func TestProposePlace(t *testing.T) {
 
 // A train that was cancelled is proposed again, by name, for a while and until the next one
 // from there is to be offered.
+// A train with line clear ahead that stands here before its booked departure is not the next
+// thing: out of section is given for it first.
+func TestProposeDepartureAtItsTime(t *testing.T) {
+	b, now := inHandBook(t)
+	*now = time.Date(2026, 5, 5, 10, 20, 0, 0, now.Location())
+	for _, line := range []string{"Saltgarth <1 >1 <3-1 >3-1 train 2A01", "Saltgarth <2 >2 train 2A01", "Coldbeck >1 <1 >3-1 <3-1 train 2A01", `train 2A01 arrived at "Platform 2" complete`} {
+		if err := logLine(b, line); err != nil {
+			t.Fatal(err)
+		}
+		*now = now.Add(2 * time.Minute)
+	}
+	s, o := *b.State(), outlookAt(t, b)
+	s.Now = b.Now()
+	got := ""
+	for _, x := range b.Propose(block.Expected(b.Box(), &s), &o) {
+		if x.Act == block.ActOut || x.Act == block.ActEnter {
+			got += fmt.Sprintf("%s at %s; ", x.Label, time.Unix(int64(x.Wanted), 0).In(now.Location()).Format("15:04"))
+		}
+	}
+	if want := "2A01 out of section, to Saltgarth at 10:22; 2A01 entering section, to Coldbeck at 10:32; "; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+}
+
 func TestProposeNoOfferOfWhatEndsHere(t *testing.T) {
 	b, now := inHandBook(t)
 	o := outlookAt(t, b)

@@ -44,6 +44,8 @@ func (b *Book) Propose(next []block.Expectation, o *Outlook, days ...[]Entry) []
 			x.Wanted += startsSoon // after the way that is booked, or shown
 		case x.Event.Kind == block.TrainArrived:
 			b.proposePlace(x, o)
+		case x.Mine && (x.Act == block.ActEnter || x.Event.Kind == block.TrainDeparted):
+			x.Wanted = max(x.Wanted, o.leaves(x.Event.Train)) // what it came with is first put in and belled
 		case x.Event.Kind == block.TrainPassed && o.stops(x.Event.Train):
 			x.Wanted += 2 // after the arrival that is booked
 		}
@@ -92,6 +94,14 @@ func (b *Book) proposeEnd(t *block.Train, o *Outlook) (x block.Expectation, ok b
 func (o *Outlook) goesOn(train string) bool {
 	p := o.booked(train)
 	return p != nil && p.To != ""
+}
+
+// leaves is when a train that stands here is booked to depart; 0 when it is not.
+func (o *Outlook) leaves(train string) block.Time {
+	if p := o.booked(train); p != nil && p.Arrives != p.Departs {
+		return p.Departs
+	}
+	return 0
 }
 
 // stays says whether a train is booked to end here, or was when it came.
