@@ -17,7 +17,7 @@ func (x *expecting) unblockNext(d action) {
 	e := Expectation{Event: x.bellEvent(&d, row, nil), Act: ActUnblock, Mine: d.mine, Wanted: x.s.Now + laterOffer - 3} // before trains not heard of: it is in force
 	e.Event.Line = d.lineName()
 	e.Label = "obstruction removed, " + d.section().Neighbour + ", " + d.lineName()
-	e.Clears = d.lineName() + ", " + d.section().Neighbour + ", is " + d.ls().Phase.String() + ". Is the line clear, and who said so?"
+	e.Clears = "On " + d.lineName() + ", " + d.section().Neighbour + ": " + d.ls().Phase.String() + ". Is the line clear, and who said so?"
 	x.offer(e)
 }
 

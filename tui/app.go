@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"strings"
 	"syscall"
 	"time"
 
@@ -293,7 +294,7 @@ func (d *desk) refresh() {
 	}
 	if f := d.clerk.fault; d.clerk.untold { // said once, when it was read
 		d.clerk.untold = false
-		d.model.msg = message{"The timetable is not used as it stands: " + f.Error(), warn}
+		d.model.msg = message{"The timetable is not used as it stands: " + strings.TrimRight(f.Error(), ".?") + ". Put it right, and open the desk again.", warn}
 	}
 }
 

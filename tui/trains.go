@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"fairhand/block"
 	"fairhand/register"
@@ -42,7 +43,7 @@ func trainsPage(m *model, p *page) {
 	}
 	if m.unbooked != "" && len(m.ahead.Trains) == 0 {
 		p.put(ruled(p.t, " TRAINS EXPECTED, TIME IN HAND ", p.w))
-		for _, l := range wrap(sentence(m.unbooked)+". The key timetable of box.yaml names a file with the trains of a day (fairhand help box); neighbours' offers then come with their names. "+
+		for _, l := range wrap(sentence(strings.TrimRight(m.unbooked, ".?"))+". With the trains of a day (the key timetable, fairhand help box) neighbours' offers come with their names, once the desk is opened again. "+
 			"Meanwhile: d tells every train in section and when it is due, s everything that stands.", p.w-2) {
 			p.put(line(plain, " "+l))
 		}
