@@ -126,25 +126,36 @@ func (p *program) closeYear(cmd *cobra.Command, book *register.Book, year int, d
 		return err
 	}
 	path := filepath.Join(dir, fmt.Sprintf("%s%d.db", volumePrefix, year))
+	if _, err := os.Lstat(path); err == nil {
+		return fmt.Errorf("%s: %d is closed, and its volume is never overwritten", path, year)
+	}
+	if err := sealVolume(book, key, path, first, last); err != nil {
+		return err
+	}
 	report, err := book.Store().Volume(cmd.Context(), path, last, p.progress())
 	if err != nil {
 		return err
-	}
-	if err := sealVolume(book, key, path, first, report.Tail); err != nil {
-		return errors.Join(err, os.Remove(path))
 	}
 	told := volumeJSON{File: path, State: "closed", Box: book.Box().Name, First: first, Last: last, Hash: report.Tail.Hash.String(), Key: key.Public.Fingerprint()}
 	return p.tell(told, "%s: entries 1 to %d, %d to %d of them of %d, sealed with key %s\nlast entry %d, hash %s\n",
 		path, last, first, last, year, told.Key, report.Tail.Seq, told.Hash)
 }
 
-// sealVolume writes what lies beside a volume: description, key, signature, statement.
-func sealVolume(book *register.Book, key *seal.Key, path string, first int64, tail store.Tail) error {
-	rows, err := book.Store().Range(tail.Seq, tail.Seq)
+// sealVolume writes what lies beside a volume: description, key, signature, statement. The
+// volume itself comes last: under its name it is whole, and what lies there without one is
+// of a closing that was killed, and is used or written anew.
+func sealVolume(book *register.Book, key *seal.Key, path string, first, last int64) error {
+	rows, err := book.Store().Range(last, last)
 	if err != nil || len(rows) == 0 {
 		return fmt.Errorf("the last entry of the volume: %w", errors.Join(err, fs.ErrNotExist))
 	}
-	s := seal.Of(book.Store().Meta(), first, tail, rows[0].Day, time.Unix(int64(book.Now()), 0))
+	stem := strings.TrimSuffix(path, ".db")
+	if was, by, err := seal.OfVolume(stem); err == nil && was.Last == last && was.Hash == rows[0].Hash && by.Fingerprint() == key.Public.Fingerprint() {
+		return nil
+	} else if _, there := os.Lstat(stem + ".txt"); there == nil {
+		return fmt.Errorf("%s.txt is there, and is no seal of the volume that would be made: move it to another folder, and ask who has had this one", stem)
+	}
+	s := seal.Of(book.Store().Meta(), first, store.Tail{Seq: last, Hash: rows[0].Hash}, rows[0].Day, time.Unix(int64(book.Now()), 0))
 	text, err := s.Text()
 	if err != nil {
 		return err
@@ -153,11 +164,10 @@ func sealVolume(book *register.Book, key *seal.Key, path string, first int64, ta
 	if err != nil {
 		return err
 	}
-	stem := strings.TrimSuffix(path, ".db")
 	for _, f := range []struct{ ending, text string }{
 		{register.BoxEnding, book.File().Text}, {".pub", key.Public.Line() + "\n"}, {".txt" + seal.SignatureEnding, signature}, {".txt", text},
 	} {
-		if err := export.Create(stem+f.ending, false, writes([]byte(f.text))); err != nil {
+		if err := export.Create(stem+f.ending, true, writes([]byte(f.text))); err != nil {
 			return err
 		}
 	}

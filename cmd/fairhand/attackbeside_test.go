@@ -25,23 +25,7 @@ const secondPlace = "copies"
 // was signed, a countersignature, volumes of two years, one of which is held, a copy.
 func besideBox(t *testing.T) string {
 	t.Helper()
-	dir := filepath.Join(t.TempDir(), "box")
-	if err := os.Mkdir(dir, 0o700); err != nil {
-		t.Fatal(err)
-	}
-	for name, text := range map[string]string{
-		register.BoxFileName: "box: Ennerholme\nrules: british-later\nsections: [{neighbour: Saltgarth, method: absolute, lines: [{name: Up, way: out}, {name: Down, way: in}]}]\n" +
-			"people: [{name: A. Fell, role: signaller}, {name: R. Garth, role: inspector}, {name: P. Kell, role: technician}]\npins: true\n",
-		"book.txt": "date 2020-05-05\n06:00 box open\n06:01 duty on \"A. Fell\"\n06:02 disconnected \"Down home signal\"\n06:03 countersign 3 \"P. Kell\"\ndate 2021-01-01\n06:00 note \"a new year\"\n",
-	} {
-		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if code, _, errs := fairhand(t, "-C", dir, "import", "--create", filepath.Join(dir, "book.txt")); code == exitFailed || code == exitUsage {
-		t.Fatal(errs)
-	}
-	must(t, exitFine, "-C", dir, "seal", "key")
+	dir := boxWith(t, "date 2020-05-05\n06:00 box open\n06:01 duty on \"A. Fell\"\n06:02 disconnected \"Down home signal\"\n06:03 countersign 3 \"P. Kell\"\ndate 2021-01-01\n06:00 note \"a new year\"\n")
 	must(t, exitFine, "-C", dir, "archive", "close", "2020")
 	must(t, exitFine, "-C", dir, "archive", "close", "2021")
 	must(t, exitFine, "-C", dir, "log", "--clock-right", `note "the register begins"`)
@@ -55,6 +39,29 @@ func besideBox(t *testing.T) string {
 		t.Fatal(err)
 	}
 	must(t, exitFine, "-C", dir, "backup", "--copies", filepath.Join(dir, secondPlace))
+	return dir
+}
+
+// boxWith is a box with a book and a key.
+func boxWith(t *testing.T, book string) string {
+	t.Helper()
+	dir := filepath.Join(t.TempDir(), "box")
+	if err := os.Mkdir(dir, 0o700); err != nil {
+		t.Fatal(err)
+	}
+	for name, text := range map[string]string{
+		register.BoxFileName: "box: Ennerholme\nrules: british-later\nsections: [{neighbour: Saltgarth, method: absolute, lines: [{name: Up, way: out}, {name: Down, way: in}]}]\n" +
+			"people: [{name: A. Fell, role: signaller}, {name: R. Garth, role: inspector}, {name: P. Kell, role: technician}]\npins: true\n",
+		"book.txt": book,
+	} {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if code, _, errs := fairhand(t, "-C", dir, "import", "--create", filepath.Join(dir, "book.txt")); code == exitFailed || code == exitUsage {
+		t.Fatal(errs)
+	}
+	must(t, exitFine, "-C", dir, "seal", "key")
 	return dir
 }
 

@@ -103,7 +103,7 @@ func (p *program) salvage(cmd *cobra.Command, box *boxfile.File, dir string) err
 		return cmp.Or(p.tell(told, "%s: entries 1 to %d are proved, %s\nnothing is left after them; put them back with\n  fairhand -C %s restore %s\n",
 			told.File, told.Last, told.Hash, shellWord(filepath.Dir(box.Path)), shellWord(told.File)), os.Remove(remains), misfit)
 	}
-	if err := continueVolume(box, dir, got); err != nil {
+	if err := placeContinued(box, dir, got); err != nil {
 		return err
 	}
 	told.Remains, told.Goes = remains, filepath.Join(dir, register.RegisterName)
@@ -155,6 +155,25 @@ func sealsOfSaved(dir, saved string, got store.Salvaged) error {
 		return nil
 	}
 	return &export.AlarmError{Alarms: []sheet.Alarm{{Stamp: sheet.SealMisfit, Text: err.Error()}}}
+}
+
+// placeContinued makes the register that is written on in, in a folder of its own, so that
+// no box is there before its first entry says what it continues.
+func placeContinued(box *boxfile.File, dir string, got store.Salvaged) error {
+	making := filepath.Join(dir, "new")
+	if err := os.Mkdir(making, 0o700); err != nil {
+		return err
+	}
+	if err := continueVolume(box, making, got); err != nil {
+		return err
+	}
+	for _, name := range []string{register.RegisterName, register.BoxFileName} {
+		if err := os.Rename(filepath.Join(making, name), filepath.Join(dir, name)); err != nil {
+			return err
+		}
+	}
+	_ = os.Remove(making) // it is empty
+	return nil
 }
 
 // continueVolume makes the register that is written on in, with its first entry.
