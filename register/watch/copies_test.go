@@ -103,6 +103,40 @@ func TestMissingStickIsAnAlarmAndANote(t *testing.T) {
 	}
 }
 
+// TestPlaceThatVanishes while a copy is made, as a network folder does: it is told, no
+// copy is there under its name when it comes back, and the next is made.
+func TestPlaceThatVanishes(t *testing.T) {
+	b := open(t, box(t))
+	place := filepath.Join(t.TempDir(), "place")
+	if err := os.Mkdir(place, 0o700); err != nil {
+		t.Fatal(err)
+	}
+	c, now := &Copies{Dir: place, Page: page}, time.Date(2026, 5, 8, 22, 0, 0, 0, b.Location())
+	var held error
+	_, err := c.Make(t.Context(), b.Reader, now, func(int64, int64) { held = os.Rename(place, place+" elsewhere") })
+	if held != nil {
+		t.Skip("a folder in which a file is open is not taken away here: ", held)
+	}
+	if err == nil || !strings.Contains(err.Error(), place) {
+		t.Error(err)
+	}
+	if compared := c.Compare(b.Store()); !errors.Is(compared.Missing, os.ErrNotExist) {
+		t.Errorf("%+v", compared)
+	}
+	if err := os.Rename(place+" elsewhere", place); err != nil {
+		t.Fatal(err)
+	}
+	if list, err := filepath.Glob(filepath.Join(place, "*.db")); len(list) != 0 {
+		t.Error(list, err)
+	}
+	if _, err := c.Make(t.Context(), b.Reader, now, nil); err != nil {
+		t.Error(err)
+	}
+	if compared := c.Compare(b.Store()); compared.Fit != 1 || compared.Missing != nil || compared.Alarms != nil {
+		t.Errorf("%+v", compared)
+	}
+}
+
 // TestRunCopiesWhenAsked: at the end of a turn, behind the desk; and it ends with it.
 func TestRunCopiesWhenAsked(t *testing.T) {
 	b := open(t, box(t))
