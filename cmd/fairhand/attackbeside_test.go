@@ -126,8 +126,6 @@ func emptied(f *forger, name string) {
 	}
 }
 
-const volume = "archive/archive-2020"
-
 // alarms are what is told of an attack, by a word for each.
 var alarms = []struct {
 	kind string
@@ -201,50 +199,6 @@ var besides = []besideAttack{
 	{"the same of another description", func(f *forger) {
 		typed(`sign "R. Garth" ` + strings.Replace(signatureWords(f), "; box ", "; box 0", 1))(f)
 	}, "audit: signature since"},
-	{"the mark of a hold taken away", gone(volume + ".db.hold"), "verify: hold; due: hold"},
-	{"a volume that is held taken away", gone(volume+".db", volume+".db.hold", volume+".txt", volume+".pub"), "verify: gone; due: gone; volume: volume"},
-	{"a volume under another year's name", func(f *forger) { // and so it may go sooner
-		for _, ending := range []string{".db", ".txt", ".txt" + seal.SignatureEnding, ".pub", register.BoxEnding} {
-			text := read(f.T, filepath.Join(f.dir, volume+ending))
-			if err := os.WriteFile(filepath.Join(f.dir, strings.Replace(volume, "2020", "2019", 1)+ending), text, 0o600); err != nil {
-				f.Fatal(err)
-			}
-		}
-	}, "verify: volume name; due: name"},
-	{"a volume altered", func(f *forger) { ofVolume(f, `UPDATE entry SET line = '06:00 note "x"' WHERE seq = 1`, false) }, "volume: damage volume"},
-	{"a volume altered, chain made anew", func(f *forger) { ofVolume(f, `UPDATE entry SET line = '06:00 note "x"' WHERE seq = 1`, true) }, "verify: volume; volume: volume"},
-	{"the key of a volume exchanged", func(f *forger) {
-		other := f.TempDir()
-		if err := os.WriteFile(filepath.Join(other, register.BoxFileName), read(f.T, filepath.Join(f.dir, register.BoxFileName)), 0o600); err != nil {
-			f.Fatal(err)
-		}
-		must(f.T, exitFine, "-C", other, "seal", "key")
-		if err := os.WriteFile(filepath.Join(f.dir, volume+".pub"), read(f.T, filepath.Join(other, seal.KeyName+".pub")), 0o600); err != nil {
-			f.Fatal(err)
-		}
-	}, "verify: volume; volume: volume"},
-	{"the key of the box exchanged, seals by it", func(f *forger) {
-		other := f.TempDir()
-		key, err := seal.CreateKey(other, "Ennerholme", nil)
-		if err != nil {
-			f.Fatal(err)
-		}
-		seals, err := filepath.Glob(filepath.Join(f.dir, "seal-*.txt"))
-		if err != nil || len(seals) != 1 {
-			f.Fatal(seals, err)
-		}
-		sealedBy(f, key, filepath.Base(seals[0]))
-		for _, name := range []string{seal.KeyName, seal.KeyName + ".pub"} {
-			if err := os.WriteFile(filepath.Join(f.dir, name), read(f.T, filepath.Join(other, name)), 0o600); err != nil {
-				f.Fatal(err)
-			}
-		}
-	}, "verify: volume; volume: volume"},
-	{"volumes of two years exchanged", func(f *forger) {
-		exchanged(f, ".db", ".txt", ".txt"+seal.SignatureEnding, ".pub", register.BoxEnding)
-	}, "verify: volume name; due: name; volume: volume name"},
-	{"the same, each under its own seal", func(f *forger) { exchanged(f, ".db") },
-		"verify: volume; due: name; volume: volume"},
 
 	{"put back to a day before, seals too", putBack, "verify: copy; copy: copy"},
 	{"the same without a second place", func(f *forger) { putBack(f); noCopies(f) }, ""}, // no more than paper and the neighbours' books can tell
@@ -325,17 +279,6 @@ var besides = []besideAttack{
 	{"the end of it named otherwise", salvagedThen(register.RegisterName, `UPDATE entry SET line = replace(line, '1 to 2', '1 to 1')`), "verify: copy"},
 }
 
-// exchanged puts each of two volumes in the place of the other, by these files.
-func exchanged(f *forger, endings ...string) {
-	for _, ending := range endings {
-		one, other := filepath.Join(f.dir, volume+ending), filepath.Join(f.dir, strings.Replace(volume, "2020", "2021", 1)+ending)
-		text := read(f.T, one)
-		if err := errors.Join(os.WriteFile(one, read(f.T, other), 0o600), os.WriteFile(other, text, 0o600)); err != nil {
-			f.Fatal(err)
-		}
-	}
-}
-
 // putBack makes of a register what it was before its last entry, and takes the seals away
 // that there were not then.
 func putBack(f *forger) {
@@ -409,16 +352,6 @@ func read(t *testing.T, path string) []byte {
 		t.Fatal(err)
 	}
 	return text
-}
-
-// ofVolume alters a volume, and chains it anew.
-func ofVolume(f *forger, query string, chained bool) {
-	v := forgeFile(f.T, f.dir, filepath.Join(f.dir, volume+".db"))
-	v.do(query)
-	if chained {
-		v.rechain()
-	}
-	v.done()
 }
 
 // shelf are the commands that are tried on what lies beside the entries.

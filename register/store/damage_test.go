@@ -2,7 +2,6 @@ package store
 
 import (
 	"bytes"
-	"encoding/binary"
 	"errors"
 	"fmt"
 	"os"
@@ -102,46 +101,6 @@ func wantDamage(t *testing.T, path string, entry int64, kind Damage, detail stri
 	_, err := s.Verify(nil)
 	wantIs(t, err, ErrDamaged, path, "backup")
 	damageIs(t, err, path, entry, kind, detail)
-}
-
-// What this program would have refused to write is told although the chain holds.
-func TestEntryThatNoneWrites(t *testing.T) {
-	for name, as := range map[string]func(*Draft){
-		"a long line":       func(d *Draft) { d.Line = strings.Repeat("x", maxLine+1) },
-		"a long name":       func(d *Draft) { d.Writer = strings.Repeat("x", maxText+1) },
-		"no text":           func(d *Draft) { d.Line = "\xff" },
-		"a nought":          func(d *Draft) { d.Line += "\x00" },
-		"a time of no year": func(d *Draft) { d.Recorded = maxTime + 1 },
-		"a day of no month": func(d *Draft) { d.Day = 20261301 },
-	} {
-		s := filled(t, 4)
-		d := draft(4)
-		as(&d)
-		r := next(s.Tail(), d)
-		if err := s.insertAll(pointers([]Row{r, next(Tail{r.Seq, r.Hash}, draft(5))})); err != nil {
-			t.Fatal(name, err)
-		}
-		wantDamage(t, s.Path(), 5, Changed, "this program writes no such entry")
-		s.Close()
-	}
-}
-
-// A page on which entries stand is listed as free: nothing is wrong yet, and what is
-// written next would be written over it.
-func TestEntriesListedAsFree(t *testing.T) {
-	const page = 4096
-	path, content, rows := bigFile(t, 200)
-	put := func(at, n int) { binary.BigEndian.PutUint32(content[at:], uint32(n)) }
-	free, pages := placeOf(content, rows[20])/page+1, len(content)/page+1
-	content = append(content, make([]byte, page)...) // of the list: no other, one page, that one
-	put(pages*page-page+4, 1)
-	put(pages*page-page+8, free)
-	put(pagesAt, pages)
-	put(32, pages) // where the list is, and how many pages are free
-	put(36, 2)
-	s, err := examine(t, path, content)
-	defer s.Close()
-	damageIs(t, err, path, 0, Unreadable, "2nd reference to page")
 }
 
 // An entry replaced together with its hash is given away by the one after it.
