@@ -149,7 +149,7 @@ func (v *rowView) pageRow(kind sheet.RowKind, about RowsAbout) sheet.Row {
 	}
 	for i := range pageColumns {
 		c := &pageColumns[i]
-		if c.alone && !v.alone {
+		if !v.d.has(c, v.alone) {
 			continue
 		}
 		text, hour := "", ""

@@ -2,6 +2,7 @@ package register
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"fairhand/block"
@@ -17,6 +18,7 @@ type pageColumn struct {
 	at   func(v *rowView) block.Time // of a column of times, instead of cell
 
 	alone   bool   // only where each row stands for itself
+	carried bool   // on a page only where drivers are given something to carry
 	heading string // there, where it is another: no group stands over it
 }
 
@@ -48,7 +50,7 @@ var pageColumns = []pageColumn{
 	{Column: sheet.Column{Key: "departed", Group: GroupFor, Head: "Departed or passed", Short: "Dep", Share: 10.5, Clock: true}, at: func(v *rowView) block.Time { return v.departed }},
 	{Column: sheet.Column{Key: "for-entering", Group: GroupFor, Head: "Entering", Short: "Ent", Share: 10.5, Clock: true}, at: func(v *rowView) block.Time { return v.out.Entering }},
 	{Column: sheet.Column{Key: "for-out", Group: GroupFor, Head: "Out of section", Short: "Out", Share: 10.5, Clock: true}, at: func(v *rowView) block.Time { return v.out.OutOf }},
-	{Column: sheet.Column{Key: "token", Head: "Token", Share: 22, Below: true, Lead: "token "}, cell: (*rowView).token},
+	{Column: sheet.Column{Key: "token", Head: "Token", Share: 22, Below: true, Lead: "token "}, carried: true, cell: (*rowView).token},
 	{Column: sheet.Column{Key: "place", Head: "Place", Share: 20, Below: true, Lead: "at "}, cell: func(v *rowView) string { return strings.Join(v.places, ", ") }},
 	{Column: sheet.Column{Key: "remarks", Head: "Remarks", Share: 52, Below: true}, cell: func(v *rowView) string { return strings.Join(v.remarks, "; ") }},
 }
@@ -57,7 +59,7 @@ var pageColumns = []pageColumn{
 func (d *Day) columns(alone bool) []sheet.Column {
 	var out []sheet.Column
 	for _, c := range pageColumns {
-		if c.alone && !alone {
+		if !d.has(&c, alone) {
 			continue
 		}
 		if alone {
@@ -67,6 +69,15 @@ func (d *Day) columns(alone bool) []sheet.Column {
 		out = append(out, c.Column)
 	}
 	return out
+}
+
+// has says whether a column stands on the pages, or in the trains as a table.
+func (d *Day) has(c *pageColumn, alone bool) bool {
+	if !c.carried || alone {
+		return !c.alone || alone
+	}
+	return slices.ContainsFunc(d.Box.Sections, func(s block.Section) bool { return s.Method.Is().Carries != rulebook.CarriesNothing }) ||
+		slices.ContainsFunc(d.Rows, func(r TrainRow) bool { return len(r.Tokens) > 0 })
 }
 
 // PageLegend explains the signs used on the page.
