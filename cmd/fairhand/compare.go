@@ -30,8 +30,8 @@ clocks differed and drifted, what one book has and the other has not, bells, tim
 names of trains, acceptances and tokens that differ, and for which time there are both.
 Each of A, B ... is a box directory with its register, or a box file and a book in
 notation as BOX.yaml:BOOK.txt. Three and more are boxes along a line, each beside the
-next. Then each train's way is told, by the clock of the first box. Neither book is taken
-to be right.
+next. Then each train's way is told, by the clock of the first box: of several days only
+where a box has not booked it, or under another name. Neither book is taken to be right.
 
 --format html, pdf or xlsx with -o FILE makes a report to print and to file.
 

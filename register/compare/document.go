@@ -134,22 +134,28 @@ func (p *Pair) findingRow(f *Finding) sheet.Row {
 	return row
 }
 
-// wayList is the way of each train along the line.
+// wayList is the way of each train along the line: of several days as lines only where
+// something is not booked, or under another name.
 func (c *Chain) wayList() sheet.Section {
 	by := c.Books[0]
 	list, data := &sheet.List{}, &sheet.Table{Name: "Trains", Columns: []sheet.Column{{Head: "Train", Share: 14}, {Head: "Box", Share: 18}}}
 	for _, s := range (Times{}).stops() {
 		data.Columns = append(data.Columns, sheet.Column{Head: strings.ToUpper(s.words[:1]) + s.words[1:], Share: 18})
 	}
-	day := ""
+	date := func(w *Way) string { return calendar.In(w.Stops[0].Common.First(), by.Location).Format(time.DateOnly) }
+	days := date(&c.Ways[0]) != date(&c.Ways[len(c.Ways)-1])
+	day, whole := "", 0
 	for _, w := range c.Ways {
-		if d := calendar.In(w.Stops[0].Common.First(), by.Location).Format(time.DateOnly); d != day {
+		if d := date(&w); d != day && !(days && w.whole) {
 			list.Lines = append(list.Lines, sheet.Line{In: 2, Text: d, Head: true})
 			day = d
 		}
 		var stops []string
 		for _, s := range w.Stops {
 			text, row := s.Box, []string{w.Name, s.Box}
+			if s.name != w.Name && s.name != "" {
+				text += " as " + s.name
+			}
 			for _, t := range s.Common.stops() {
 				cell := ""
 				if t.at != 0 {
@@ -160,7 +166,14 @@ func (c *Chain) wayList() sheet.Section {
 			}
 			stops, data.Rows = append(stops, text), append(data.Rows, sheet.Row{Cells: row})
 		}
+		if days && w.whole {
+			whole++
+			continue
+		}
 		list.Lines = append(list.Lines, sheet.Line{In: 2, Text: cmp.Or(w.Name, "not named") + ": " + strings.Join(stops, "; ")})
+	}
+	if whole > 0 {
+		list.Lines = append(list.Lines, sheet.Line{In: 2, Space: true, Text: fmt.Sprintf("and %d booked all the way under one name: told of a single day, and in the forms xlsx, csv and JSON", whole)})
 	}
 	return sheet.Section{Key: "trains", Title: "Trains along the line, by the clock of " + by.Box.Name, Parts: []sheet.Part{list}, Data: []*sheet.Table{data}}
 }

@@ -19,6 +19,7 @@ type Chain struct {
 type Way struct {
 	Name  string // empty when no book names it
 	Stops []Stop // in the order in which it came to them
+	whole bool   // all of it is booked, under one name
 }
 
 // Stop is what one box has of a train.
@@ -27,6 +28,7 @@ type Stop struct {
 	Train  int // the train's number in that book's state
 	Own    Times
 	Common Times // by the clock of the first box
+	name   string
 }
 
 // Times are a train's times at a box; 0 was not recorded.
@@ -126,6 +128,7 @@ func (c *Chain) ways() {
 			if back > 0 {
 				slices.Reverse(w.Stops)
 			}
+			w.whole = c.whole(&w)
 			if len(w.Stops) > 0 {
 				c.Ways = append(c.Ways, w)
 			}
@@ -134,6 +137,31 @@ func (c *Chain) ways() {
 	slices.SortFunc(c.Ways, func(a, b Way) int {
 		return cmp.Or(cmp.Compare(a.Stops[0].Common.First(), b.Stops[0].Common.First()), cmp.Compare(a.Name, b.Name), cmp.Compare(a.Stops[0].Train, b.Stops[0].Train))
 	})
+}
+
+// whole says whether a train's way is booked from where it came to these boxes, or began,
+// to where it left them, or ended: with a time at each, and one name.
+func (c *Chain) whole(w *Way) bool {
+	for i := range w.Stops {
+		s := &w.Stops[i]
+		k := slices.IndexFunc(c.Books, func(b *Book) bool { return b.Box.Name == s.Box })
+		t := c.Books[k].trains[s.Train]
+		before, after := i > 0, i+1 < len(w.Stops)
+		if s.name != w.Name || before != c.beside(k, t.in) || after != c.beside(k, t.out) || before && s.Own.Arrived == 0 || after && s.Own.Departed == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// beside says whether a section of a box is one to a box that stands beside it in the line.
+func (c *Chain) beside(k, section int) bool {
+	for _, o := range []int{k - 1, k + 1} {
+		if o >= 0 && o < len(c.Books) && section >= 0 && c.Books[k].Box.Sections[section].Neighbour == c.Books[o].Box.Name {
+			return true
+		}
+	}
+	return false
 }
 
 // backward is positive for a train that goes against the order of the books,
@@ -235,7 +263,7 @@ func (c *Chain) stop(w *Way, s spot) {
 		w.Name = t.name
 	}
 	common := func(at block.Time) block.Time { return c.Common(s.box, at) }
-	w.Stops = append(w.Stops, Stop{Box: c.Books[s.box].Box.Name, Train: s.train, Own: own, Common: Times{
+	w.Stops = append(w.Stops, Stop{Box: c.Books[s.box].Box.Name, Train: s.train, name: t.name, Own: own, Common: Times{
 		Entered: common(own.Entered), Arrived: common(own.Arrived), Departed: common(own.Departed), Cleared: common(own.Cleared),
 	}})
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fairhand/block"
+	"fairhand/register/sheet"
 )
 
 // TestWayThroughShrivenham follows the trains of 15 January 1936 through three
@@ -48,6 +49,26 @@ func TestWayThroughShrivenham(t *testing.T) {
 	}
 	if ids := rules(slices.Concat(c.Pairs[0].Findings, c.Pairs[1].Findings)); ids != "clock-offset clock-offset" {
 		t.Errorf("found %s", ids)
+	}
+}
+
+// Of the ways of several days those are told that a box has not booked whole, or under
+// another name; of one day all are.
+func TestWaysThatAreTold(t *testing.T) {
+	for days, all := range map[int]bool{1: true, 3: false} {
+		w := simLine(8100, 4, days, false)
+		lineRenamed(func(*lineWorld, int) string { return "9Z99" })(w, 2, 0, 11)
+		w.books[1] = slices.DeleteFunc(w.books[1], func(e lineEntry) bool { return e.train == 14 && e.what == "come" })
+		c, _ := w.compare(t)
+		told := map[string]string{} // with the count of the others
+		for _, l := range c.wayList().Parts[0].(*sheet.List).Lines {
+			if name, way, ok := strings.Cut(l.Text, ": "); ok && !l.Head {
+				told[name] += way
+			}
+		}
+		if (len(told) == w.trains) != all || !all && len(told) != 2+1 || !strings.Contains(told[lineName(11)], "; Box2 as 9Z99 entered") || told[lineName(14)] == "" {
+			t.Errorf("%d days: %d trains told of %d: %v", days, len(told), w.trains, told)
+		}
 	}
 }
 
