@@ -19,8 +19,8 @@ func (r *Report) heading(what string) *sheet.Document {
 	}
 	x := r.Extent
 	doc := &sheet.Document{Title: title, Ruled: true, Alarms: r.Alarms, Sign: r.Signature == nil, Times: "times of " + r.Zone, Under: []string{
-		fmt.Sprintf("%s to %s, %s with entries; entries %d to %d, %d in these days; times of %s; rules %s.",
-			x.FirstDay, x.LastDay, count(x.Days, "day", "days"), x.First, x.Last, x.Entries, r.Zone, r.RuleSet)}}
+		fmt.Sprintf("%s, %s with entries; entries %d to %d, %d in these days; times of %s; rules %s.",
+			x.span(), count(x.Days, "day", "days"), x.First, x.Last, x.Entries, r.Zone, r.RuleSet)}}
 	if r.Chosen != "" {
 		doc.Under = append(doc.Under, "Only findings "+r.Chosen+" are counted and told.")
 	}
@@ -113,7 +113,7 @@ func (r *Report) details(rule *RuleReport) (lines []sheet.Line) {
 		lines = append(lines, r.line(&f))
 	}
 	if rule.Beyond > 0 {
-		lines = append(lines, sheet.Line{In: 2, Text: fmt.Sprintf("and %d more, told with --all", rule.Beyond)})
+		lines = append(lines, sheet.Line{In: 2, Text: fmt.Sprintf("and %d more (audit --all tells them)", rule.Beyond)})
 	}
 	return lines
 }

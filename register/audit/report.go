@@ -79,6 +79,14 @@ type Extent struct {
 	Head      string `json:"head"`       // hash of the last entry proved
 }
 
+// span is the days from the first to the last.
+func (x *Extent) span() string {
+	if x.LastDay == x.FirstDay {
+		return x.FirstDay
+	}
+	return x.FirstDay + " to " + x.LastDay
+}
+
 // Severity counts the findings of one severity.
 type Severity struct {
 	Severity    string `json:"severity"`

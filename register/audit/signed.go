@@ -234,10 +234,7 @@ func (s *Signed) section() sheet.Section {
 // report: the days, the head and the description that it rests on, and the program.
 func (r *Report) Words() string {
 	x := r.Extent
-	out := "examined " + x.FirstDay
-	if x.LastDay != x.FirstDay {
-		out += " to " + x.LastDay
-	}
+	out := "examined " + x.span()
 	if x.ProvedTo > 0 {
 		out += fmt.Sprintf("; head %d %s", x.ProvedTo, x.Head[:headShown])
 	}
