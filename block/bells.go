@@ -177,9 +177,7 @@ func (st *step) lapse(i int, asked Asked, bell Bell) bool {
 		// Silence refuses; an offer stands until something else is done on the line.
 	default:
 		st.lost(i, asked)
-		if accepts := asked.Means == rulebook.Restricted || asked.Means == rulebook.ClearToClearingPoint; accepts && asked.Sent && st.b.lookup(i, bell.Code, rulebook.Entering) != nil {
-			st.acknowledged(i, asked, Bell{Code: asked.Code}) // he has it: the train comes
-		}
+		st.unrepeated = asked.Sent && (asked.Means == rulebook.Restricted || asked.Means == rulebook.ClearToClearingPoint)
 	}
 	if !same {
 		st.editBell(i).Asked = Asked{}

@@ -34,6 +34,7 @@ func (d *action) mayBeAccepted() bool {
 	switch turned := single && ls.Dir != d.dir; {
 	case ls.Phase == Normal && !own:
 	case ls.Phase == Offered && (turned || d.act == ActDraw) && d.s.uncalled(ls):
+	case ls.Phase == Offered && !turned && d.dir == Inward && d.unrepeated: // all that lacks is that he repeated it
 	case ls.Phase == Offered && !turned && d.b.ByWord(d.ref().section) && (d.train == nil || d.train.ID == ls.Train):
 	default:
 		return false
