@@ -13,6 +13,7 @@ import (
 func (d *action) attribute(a Act) *Train {
 	if a == ActEnter && d.dir == Outward {
 		d.movedAs()
+		d.nobodysLine()
 		d.goesHere(d.s.Train(d.ls().Train), true)
 		d.offeredElsewhere()
 	}

@@ -20,7 +20,10 @@ func (d *action) goesHere(t *Train, bell bool) *Train {
 	was, o := t.Out, d.usedBy(t)
 	switch {
 	case bell:
-		return d.forThisBox(t, "train entering section was sent to")
+		d.answered(d.foundOf(t, &was, nil))
+		t = d.sentHere(t)
+		d.wrongBox(t, d.b.Sections[was.Section].Neighbour, d.section().Neighbour)
+		return t
 	case o == nil:
 		return t
 	}
@@ -36,11 +39,11 @@ func (d *action) goesHere(t *Train, bell bool) *Train {
 	return t
 }
 
-// forThisBox takes a departure as for this box, whose name was miswritten. The train whose
-// line clear it used has that yet.
-func (d *action) forThisBox(t *Train, shown string) *Train {
+// sentHere gives a train that is booked as gone elsewhere the line clear that it has here. The
+// train whose line clear it used there has that yet.
+func (d *action) sentHere(t *Train) *Train {
 	was, o := t.Out, d.usedBy(t)
-	t = d.hereAfterAll(t)
+	t = d.back(t)
 	d.notOverdue(was.Section, t)
 	d.strike(func(p *Pending) bool { return p.Train == t.ID && p.Section == was.Section }, false)
 	d.begin(t).Booked = true
@@ -50,7 +53,6 @@ func (d *action) forThisBox(t *Train, shown string) *Train {
 	}
 	d.standsAgain(&was)
 	d.settle(was.Line)
-	d.wrongBox(t, d.b.Sections[was.Section].Neighbour, d.section().Neighbour, shown)
 	d.ofLine(t)
 	return t
 }
@@ -75,10 +77,43 @@ func (st *step) wentElsewhere(o *Train, line int) {
 	e, told := st.e, *st.e
 	told.Train, told.Section, told.At = t.Name, st.b.Sections[st.b.lines[to].section].Neighbour, t.Out.Entered
 	d := st.begin(to, Outward, true)
-	d.train = d.forThisBox(t, "it has line clear from")
+	d.train = d.mayGoHere(t, "it has line clear from")
 	st.e = &told
 	d.do(ActDepart)
 	st.e = e
+}
+
+// nobodysLine gives line clear that is of a train nobody named, and of which nothing else is
+// booked, to the only one just booked as gone for another box with none, whose bell follows
+// here.
+func (d *action) nobodysLine() {
+	o := d.s.Train(d.ls().Train)
+	if d.e.Train != "" || o == nil || o.Name != "" || o.In.Section >= 0 || !o.accepted(d.line) || o.PlaceSeq != 0 || o.DepartedAt != 0 {
+		return
+	}
+	t := onlyTrain(d.s.Trains, func(t *Train) bool {
+		l := &t.Out
+		return t.Name != "" && !t.Returned && l.open() && l.Line != d.line && l.Booked && l.Accepted == 0 && l.Entering == 0 && d.e.At-l.Entered <= d.b.Limit(rulebook.EnteringAfter)
+	})
+	if t == nil {
+		return
+	}
+	d.handOver(&o.Out, o.ID, t.ID)
+	d.touch(o).Out = noLeg
+	d.dropEmpty(o.ID)
+	d.mayGoHere(t, "train entering section was sent to")
+}
+
+// mayGoHere takes a departure as for this box, whose name may be miswritten. That it went here
+// is shown when the train is out of section; until then what was found stands.
+func (d *action) mayGoHere(t *Train, shown string) *Train {
+	list, wrong := d.foundOf(t, &t.Out, nil), d.b.Sections[t.Out.Section].Neighbour
+	t = d.sentHere(t)
+	if len(list) > 0 {
+		d.s.Misplaced = append(slices.Clip(d.s.Misplaced), Misplaced{Act: ActDepart, Offer: true, Line: d.line, Was: d.line, Train: t.ID, At: d.e.At, Found: list,
+			Said: words("The departure is booked for "+wrong+", and "+shown+" "+d.section().Neighbour, "", t.Label(d.b))})
+	}
+	return t
 }
 
 // movedAs takes the departure or passing of a train that cannot have gone, on the line clear
@@ -170,8 +205,13 @@ const ofTrain = "the name of the train that it is of"
 // hereAfterAll takes back the departure on which a train is booked as gone, and what
 // was found of it.
 func (d *action) hereAfterAll(t *Train) *Train {
+	d.answered(d.foundOf(t, &t.Out, nil))
+	return d.back(t)
+}
+
+// back takes back the departure on which a train is booked as gone.
+func (d *action) back(t *Train) *Train {
 	was := t.Out
-	d.answered(d.foundOf(t, &was, nil))
 	d.endDoubts(func(o *Doubt) bool { return o.Train == t.ID && o.Line == was.Line })
 	t = d.touch(t)
 	t.Out, t.Where, t.DepartedAt = noLeg, Here, 0
@@ -329,10 +369,9 @@ func (st *step) exchanged(t *Train, line int) *Train {
 	return t
 }
 
-// wrongBox says that a departure is booked for another box than the train went to, and by
-// what that is shown.
-func (st *step) wrongBox(t *Train, booked, goes, shown string) {
-	st.differs(booked, t, "The departure is booked for "+booked+", and "+shown+" "+goes, "the box it goes to, "+goes)
+// wrongBox says that a departure is booked for another box than the train went to.
+func (st *step) wrongBox(t *Train, booked, goes string) {
+	st.differs(booked, t, "The departure is booked for "+booked+", and train entering section was sent to "+goes, "the box it goes to, "+goes)
 }
 
 // goneElsewhere gives the line on which a train went by its bell, where its departure,
@@ -342,7 +381,7 @@ func (st *step) goneElsewhere(t *Train, line int) int {
 	if t.Name == "" || t.Returned || !l.open() || l.Line == line || l.Entering == 0 || l.Booked || l.Assumed || p == Accepted || p == RestrictedLC {
 		return line
 	}
-	st.wrongBox(t, st.b.Sections[st.b.lines[line].section].Neighbour, st.b.Sections[l.Section].Neighbour, "train entering section was sent to")
+	st.wrongBox(t, st.b.Sections[st.b.lines[line].section].Neighbour, st.b.Sections[l.Section].Neighbour)
 	return l.Line
 }
 

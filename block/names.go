@@ -2,6 +2,7 @@ package block
 
 import (
 	"slices"
+	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -139,9 +140,15 @@ func (st *step) isOther(t, o *Train, dir Dir) *Train {
 	return st.goesBy(t, name)
 }
 
+// asFigures writes the letters that look like figures as those.
+var asFigures = strings.NewReplacer("I", "1", "l", "1", "O", "0")
+
 // alike says whether two names are one letter apart: another one, one too many
-// or too few, or two that changed places.
+// or too few, or two that changed places; or look the same.
 func alike(a, b string) bool {
+	if a != b && len(a) == len(b) && asFigures.Replace(a) == asFigures.Replace(b) {
+		return true
+	}
 	if len(a) > len(b) {
 		a, b = b, a
 	}
@@ -192,7 +199,7 @@ var namedNext = [kindCount]func(st *step, t *Train, i int) bool{
 	TokenOut:        func(_ *step, t *Train, i int) bool { return (t.toGo(i) || t.toCome(i)) && !t.Out.HasToken },
 	TokenToTrain:    func(_ *step, t *Train, i int) bool { return t.toGo(i) && !t.Out.HasToken },
 	StaffToTrain:    func(_ *step, t *Train, i int) bool { return t.toGo(i) && !t.Out.HasToken },
-	TicketToTrain:   func(_ *step, t *Train, i int) bool { return t.toGo(i) && !t.Out.HasToken },
+	TicketToTrain:   (*step).mayHaveTicket,
 	TokenFromTrain:  (*step).mayGiveUp,
 	StaffFromTrain:  (*step).mayGiveUp,
 	TicketFromTrain: (*step).mayGiveUp,
@@ -245,6 +252,13 @@ func (st *step) mayDepart(t *Train, i int) bool {
 
 func (st *step) mayBeEntire(t *Train, _ int) bool {
 	return t.clearOfSection() && t.In.open() && !t.whole() || t.Divided
+}
+
+// mayHaveTicket: one with line clear to go; or, where the pilot sends it, one that stands here
+// and whose name is much like it.
+func (st *step) mayHaveTicket(t *Train, i int) bool {
+	sent := i >= 0 && st.s.Circuits[i].Pilot != "" && t.Where == Here && !t.Out.open() && alike(t.Name, st.e.Train)
+	return (t.toGo(i) || sent) && !t.Out.HasToken
 }
 
 // mayGiveUp: one that has the token, staff or ticket of section i.

@@ -37,4 +37,10 @@ var unnamed = []presumption{
 	{name: "permissive, unnamed: out of section written twice", method: rulebook.Permissive, rule: rulebook.OutOfSectionTrainNotArrived, says: rulebook.OutOfSectionNoTrain, hidden: true,
 		may: "00 West <1 >1 <3-2 >3-2/02 West <2 >2/04 West <1 >1 <3-2 >3-2/06 West <2 >2/12 train 6K01 arrived at Yard complete/13 West >1 <1 >2-1 <2-1/13 West >1 <1 >2-1 <2-1/18 train 6K02 arrived at Platform complete/19 West >1 <1 >2-1 <2-1/30 West <1 >1 <3-2 >3-2/32 West <2 >2/40 train 6K03 arrived at Yard complete/41 West >1 <1 >2-1 <2-1",
 		not: "00 West <1 >1 <3-2 >3-2/02 West <2 >2/04 West <1 >1 <3-2 >3-2/06 West <2 >2/12 train 6K01 arrived at Yard complete/13 West >1 <1 >2-1 <2-1/13 West >1 <1 >2-1 <2-1/18 train 6K02 arrived at Platform complete/30 West <1 >1 <3-2 >3-2/32 West <2 >2/40 train 6K03 arrived at Yard complete/41 West >1 <1 >2-1 <2-1"},
+	{name: "unnamed: a departure for the box that has not accepted it", method: rulebook.Absolute, rule: rulebook.EnteredWithoutAcceptance, says: rulebook.TrainNameDiffers,
+		may: "00 West <1 >1 <3-1 >3-1/02 West <2 >2/08 train 1A01 arrived at Platform complete/09 West >1 <1 >2-1 <2-1/10 East >1 <1 >3-1 <3-1/12 train 1A01 departed for West/12 East >2 <2/20 East <1 >1 <2-1 >2-1",
+		not: "00 West <1 >1 <3-1 >3-1/02 West <2 >2/08 train 1A01 arrived at Platform complete/09 West >1 <1 >2-1 <2-1/10 East >1 <1 >3-1 <3-1/12 train 1A01 departed for West/12 East >2 <2/15 East >1 <1 >3-5 <3-5/25 East >1 <1 >3-1 <3-1"},
+	{name: "ticket: to the train the pilot sends, by figures turned", method: rulebook.Token, rule: rulebook.PilotMissing, says: rulebook.TrainNameDiffers, hidden: true,
+		may: "00 failure \"East instrument\"/01 East working by pilot \"H. Pell\" form 1/02 train 1A23 moved to Platform/03 East ticket 1 to train 1A32/04 train 1A23 departed for East/12 message from East \"1A23 arrived complete\"",
+		not: "00 failure \"East instrument\"/01 East working by pilot \"H. Pell\" form 1/02 train 1A23 moved to Platform/03 East ticket 1 to train 1B77/04 train 1A23 departed for East/12 message from East \"1A23 arrived complete\""},
 }
