@@ -12,27 +12,39 @@ import (
 
 // cameThere takes back that the offer of a train is misplaced, and not its bell, where the
 // train is then offered on to the box that the bell is written of, or given out of section
-// where the offer is.
+// where the offer is; or that the bell is, where a train that no entry names is given out
+// of section, or its token put in, where that is.
 func (d *action) cameThere(a Act) {
 	d.wasThere(func(m *Misplaced, t *Train) bool {
-		return t.In.Line == m.Line && a == ActOffer && d.dir == Outward && d.ref().section == t.In.Section && !t.clearOfSection() || a == ActOut && d.mine && d.line == m.Was
+		there := d.mine && d.line == m.Was
+		if !m.Offer {
+			return there && t.In.Line == m.Line && (a == ActOut || a == ActRestore) && d.s.occupied(d.line) == nil
+		}
+		return t.In.Line == m.Line && a == ActOffer && d.dir == Outward && d.ref().section == t.In.Section && !t.clearOfSection() || a == ActOut && there
 	})
 }
 
-// wasThere takes the train that the entry names as where its offer has it, and its bell as
-// misplaced: what was done there meanwhile stands.
+// wasThere takes the train of the entry as where its offer has it, and its bell as misplaced,
+// or the other way about: what was done there meanwhile stands.
 func (st *step) wasThere(match func(*Misplaced, *Train) bool) {
 	p := first(st.s.Misplaced, func(m *Misplaced) bool {
 		t := st.s.Train(m.Train)
-		return m.Told && t != nil && t.Name == st.e.Train && m.takenTo(t) != nil && match(m, t)
+		return m.Told && t != nil && (t.Name == st.e.Train || !m.Offer && st.e.Train == "") && m.takenTo(t) != nil && match(m, t)
 	})
 	if p == nil {
 		return
 	}
-	m, t := *p, st.s.Train(p.Train)
-	m.Said = misplacedWords(ActEnter.String(), st.neighbourOn(m.Line), st.neighbourOn(m.Was), t.Label(st.b))
+	m, t, what := *p, st.s.Train(p.Train), "the offer"
+	if m.Offer {
+		what = ActEnter.String()
+	}
+	m.Said = misplacedWords(what, st.neighbourOn(m.Line), st.neighbourOn(m.Was), t.Label(st.b))
+	if o := st.s.doubtOf(m.Line, t.ID, StepOut); o != nil { // what rests on its being there
+		st.answered(slices.Clone(o.Found))
+		st.sure(m.Line, t.ID)
+	}
 	t = st.putBack(&m, t)
-	st.answered(m.Found)
+	st.answered(m.Found[:1])
 	st.endMisplaced(m.Found[0])
 	m.tell(st, t)
 }
@@ -40,7 +52,7 @@ func (st *step) wasThere(match func(*Misplaced, *Train) bool) {
 // comesAfterAll is wasThere of a train that comes, and was taken to go, or to come from another box.
 func (st *step) comesAfterAll() {
 	st.wasThere(func(m *Misplaced, t *Train) bool {
-		return t.Out.Line == m.Line || st.e.From != "" && st.b.SectionIndex(st.e.From) == st.b.lines[m.Was].section
+		return m.Offer && (t.Out.Line == m.Line || st.e.From != "" && st.b.SectionIndex(st.e.From) == st.b.lines[m.Was].section)
 	})
 }
 
@@ -69,6 +81,9 @@ func (st *step) putBack(m *Misplaced, t *Train) *Train {
 	if turned == (from == &t.In) {
 		to = &t.Out
 	}
+	if l.Aside = false; to == &t.In {
+		l.HasToken = st.b.Sections[l.Section].Method.Is().Carries == rulebook.CarriesToken
+	}
 	if turned {
 		l.Arrived, t.DepartedAt = 0, 0
 		if to == &t.Out {
@@ -87,7 +102,7 @@ func (st *step) putBack(m *Misplaced, t *Train) *Train {
 func (st *step) otherwise() (r *Runner, of Answer) {
 	m := first(st.s.Misplaced, func(m *Misplaced) bool {
 		t := st.s.Train(m.Train)
-		return m.Told && t != nil && t.Name != st.e.Train && m.takenTo(t) != nil
+		return m.Told && m.Offer && t != nil && t.Name != st.e.Train && m.takenTo(t) != nil
 	})
 	if m == nil {
 		return nil, Answer{}

@@ -16,13 +16,13 @@ import (
 type Misplaced struct {
 	Act   Act
 	Line  int // on which it is taken to have been given
-	Was   int `json:",omitempty"` // on which an offer is written
+	Was   int `json:",omitempty"` // on which it is written
 	Train int // that shows it: the one that entered, or that of which out of section is booked
 	At    Time
-	Found []Answer // the danger, and what was found of an offer in the wrong place
+	Found []Answer // the danger, or what is told in its place, and what was found of an offer in the wrong place
 	Said  string
 	Offer bool `json:",omitempty"` // it is the offer that is misplaced, and was against the rules, or a token shows it
-	Told  bool `json:",omitempty"` // it is said already, and is taken back should the bell be what is misplaced
+	Told  bool `json:",omitempty"` // it is said already, and is taken back should it be the other that is misplaced, the bell or the offer
 
 	Against []Answer `json:",omitempty"` // what was done meanwhile that is a danger should it be there that the train is
 }
@@ -39,14 +39,18 @@ func (d *action) misplaced() bool {
 	if i < 0 && d.act == ActOut && d.asideTurned() {
 		return true
 	}
+	another := i < 0 && d.act == ActEnter && d.e.Train != ""
+	if another { // on the line clear of another: by name, and booked as gone elsewhere
+		i = d.foundNow(rulebook.WrongTrainEntered)
+	}
 	if i < 0 || d.act == ActEnter && d.train != nil && d.train.Name != d.e.Train {
 		return false
 	}
 	k := d.twin()
-	if k == nil {
+	if k == nil || another && (k.train != d.train || !k.train.Out.Booked) {
 		return false
 	}
-	wrong, right, m := d, k, Misplaced{Act: d.act, Line: k.line, Train: k.train.ID, At: d.e.At, Found: []Answer{*d.found[i].answer()}}
+	wrong, right, m := d, k, Misplaced{Act: d.act, Line: k.line, Was: d.line, Train: k.train.ID, At: d.e.At, Found: []Answer{*d.found[i].answer()}}
 	what, sure := d.act.String(), false
 	if d.act == ActOut {
 		as := d.train // of which it is as written
@@ -64,6 +68,7 @@ func (d *action) misplaced() bool {
 	if d.found[i].Train != k.train.Label(d.b) {
 		d.found[i].Text += "; or of " + k.train.Label(d.b) + ", " + k.section().Neighbour
 	}
+	amiss := d.foundOf(k.train, k.train.leg(k.dir), tooMany)
 	if right == d {
 		k = d.rehang(k)
 	}
@@ -71,7 +76,7 @@ func (d *action) misplaced() bool {
 		d.unfind(misplaces[d.act])
 		d.taken = nil
 		m.tell(d.step, k.train)
-		m.Offer, m.Told, m.Found = true, true, []Answer{*d.found[len(d.found)-1].answer()}
+		m.Offer, m.Told, m.Found = true, true, append([]Answer{*d.found[len(d.found)-1].answer()}, amiss...)
 	}
 	if !sure || m.Was != m.Line {
 		d.s.Misplaced = append(slices.Clip(d.s.Misplaced), m)
@@ -312,19 +317,33 @@ func (st *step) shown() {
 	for _, m := range slices.Clone(st.s.Misplaced) {
 		t := st.s.known(m.Train)
 		shown := t != nil && m.shownBy(t)
-		if t != nil && !shown && st.e.At-m.At <= presumedFor {
+		if bell := m.Told && !m.Offer; t != nil && (!shown || bell && t.In.open()) && st.e.At-m.At <= presumedFor {
 			continue
 		}
 		if shown {
 			st.answered(m.Against)
 		}
-		if shown && !m.Told {
+		if shown && m.Told {
+			st.answered(m.Found[1:])
+		} else if shown {
 			st.answered(m.Found)
 			st.found = slices.DeleteFunc(st.found, func(f Finding) bool { return m.Found[0].Of(&f) })
 			m.tell(st, t)
+			if m.Act == ActEnter && m.Was != m.Line && t.In.Line == m.Line && st.e.From == "" {
+				st.mayBeOffer(m)
+				continue
+			}
 		}
 		st.endMisplaced(m.Found[0])
 	}
+}
+
+// mayBeOffer keeps a bell said to be misplaced, of a train that came with no box named: the
+// offer may be what is misplaced, should it be given out of section where the bell is.
+func (st *step) mayBeOffer(m Misplaced) {
+	st.endMisplaced(m.Found[0])
+	m.Told, m.Found = true, []Answer{*st.found[len(st.found)-1].answer()}
+	st.s.Misplaced = append(slices.Clip(st.s.Misplaced), m)
 }
 
 // tell says what was written in the wrong place.
@@ -359,6 +378,9 @@ func (d *action) givenToo(a Act) {
 		comes := m.Act == ActAccept && a == ActEnter && d.dir == Inward // on the line clear as it is written
 		if a == ActOut && t != nil && t.leg(d.dir).Line == m.Line && t.leg(d.dir).open() {
 			continue // over a single line, of the train that it was written of
+		}
+		if m.Told && t != nil && d.e.Train != "" && t.Name != "" && d.e.Train != t.Name {
+			continue // of another
 		}
 		if m.Act != a && !comes || m.Line != d.line && (a != ActDraw || m.Was != d.line) || m.Found[0].Seq == d.e.Seq {
 			continue

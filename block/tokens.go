@@ -187,7 +187,13 @@ func (d *action) lowStock(ts *TokenState) {
 
 func (st *step) tokenIn() {
 	d, ok := st.tokenMove()
-	if !ok || !d.awaitedIn() {
+	if !ok {
+		return
+	}
+	if d.cameThere(ActRestore); st.s.Lines[d.line].Phase != Normal {
+		d.dir = st.s.Lines[d.line].Dir
+	}
+	if !d.awaitedIn() {
 		return
 	}
 	d.numberShown()
