@@ -66,13 +66,12 @@ func (d *difference) measure(said []float64) {
 }
 
 // edge moves the setting of a clock just before signal i by the few signals that
-// the median took to the wrong side of it, and gives its new place.
+// the median took to the wrong side of it, and gives its new place. What the signals
+// before it say, and those after, is measured apart: the means there have some of both.
 func (d table) edge(said []float64, i int) int {
-	left, right := d[i-1].secs, d[i].secs
-	nearer := func(k int, a, b float64) bool {
-		x := math.Abs(said[k] - a)
-		return x < math.Abs(said[k]-b) && x < settingJump
-	}
+	left := median.Of(slices.Clone(said[max(0, i-neighbours):i]))
+	right := median.Of(slices.Clone(said[i:min(len(said), i+neighbours)]))
+	nearer := func(k int, a, b float64) bool { return math.Abs(said[k]-a) < math.Abs(said[k]-b) }
 	j := i
 	for ; j > max(1, i-neighbours) && nearer(j-1, right, left); j-- {
 		d[j-1].secs = right

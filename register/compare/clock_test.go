@@ -53,3 +53,26 @@ func TestSteadyClocksAreToldOnce(t *testing.T) {
 		t.Errorf("%d stretches told in %d lines, found %s\n%s", len(p.Clocks), len(words), found, strings.Join(words, "\n"))
 	}
 }
+
+// A clock that is minutes out by the morning and set at nine each day, in whole minutes,
+// and now and then heard in the next: the few signals before nine are of the old time.
+func TestClockSetEachDay(t *testing.T) {
+	for turn := range 10 {
+		var east, west []string
+		for day := 4; day < 8; day++ {
+			east, west = append(east, fmt.Sprintf("date 2026-06-%02d", day)), append(west, fmt.Sprintf("date 2026-06-%02d", day))
+			for i := range 49 {
+				at := 5*3600 + 1800 + i*1300 + (i*i*53+turn*7)%11*60
+				ahead := 60 + 8*((at+15*3600)%86400)/3600
+				if (i*7+day+turn)%4 == 0 {
+					ahead += 60
+				}
+				east = append(east, clockTime(at)[:5]+" Westbeck >2")
+				west = append(west, clockTime(at + ahead)[:5]+" Eastmoor <2")
+			}
+		}
+		if p := twoBooks(t, "signals", east, west); rules(p.Findings) != "clock-offset" {
+			t.Errorf("turn %d:\n%s", turn, listing(p))
+		}
+	}
+}
