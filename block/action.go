@@ -147,7 +147,7 @@ func (d *action) unmet() string {
 		case "forward-section-clear":
 			met = len(d.forward()) == 0
 		case "fog-double-block":
-			met = !d.s.Fog || len(d.forward()) == 0
+			met = !d.s.Fog || d.s.FogLeft != 0 || len(d.forward()) == 0
 		case "foot-of-gradient":
 			met = d.runningLineClear()
 		}

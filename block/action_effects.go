@@ -123,6 +123,7 @@ func (d *action) accepted(bool) {
 	if fresh {
 		d.describe(t)
 	}
+	d.fogShownLifted(t)
 	l := d.begin(t)
 	l.Offered = cmp.Or(l.Offered, d.e.At)
 	l.Accepted, l.Restricted, l.Unbooked = d.e.At, d.act == ActAcceptRestricted, d.presuming

@@ -71,6 +71,7 @@ const (
 	StepBegun          // the beginning of working by pilot or message
 	StepEnded          // the end of it
 	StepAlarm          // the end of an emergency alarm
+	StepFog            // the lifting of fog
 )
 
 // lasts says whether a doubt about the step outlives the use of the line.
@@ -78,7 +79,7 @@ func (s Step) lasts() bool { return s >= StepTokenOut && s != StepPassage }
 
 var stepWords = [...]string{"", "train entering section", "its arrival or passing", "train out of section", "cancelling",
 	"obstruction removed", "the end of shunting", "its return here", "the handing out of its token, staff or ticket", "the return of its token or staff", "its passing, seen complete,", "its arrival, passing or departure", "the clearing of the line", "its offer, or line clear for it,", "the pilot's ride on it", "what became of the vehicles that ran away", "its departure",
-	"the beginning of working by pilot or message", "the end of working by pilot or message", "the end of the alarm"}
+	"the beginning of working by pilot or message", "the end of working by pilot or message", "the end of the alarm", "the lifting of the fog"}
 
 func (s Step) String() string { return stepWords[s] }
 

@@ -140,11 +140,47 @@ func (st *step) gear() {
 }
 
 func (st *step) posted() {
+	st.s.FogLeft = 0
+	st.fogStays()
 	st.s.Posts = append(slices.Clone(st.s.Posts), Post{st.e.Subject, st.e.Place, st.e.At, st.e.Seq})
 }
 
+// fog takes fog as come or lifted. Lifting only now, it was presumed too soon.
+func (st *step) fog() {
+	if st.s.Fog, st.s.FogLeft = st.e.Kind == FogOn, 0; !st.s.Fog {
+		st.fogStays()
+	}
+	st.endPresumptions(ofFog)
+}
+
+func ofFog(p *Presumption) bool { return slices.Contains(p.Steps, StepFog) }
+
+// fogStays takes back that the fog had lifted.
+func (st *step) fogStays() {
+	if p := first(st.s.Presumed, ofFog); p != nil {
+		st.contradicted(p)
+	}
+}
+
+// fogShownLifted says that the end of fog is not booked, where line clear is given that fog
+// forbids, and all that were posted for it are withdrawn.
+func (d *action) fogShownLifted(t *Train) {
+	if !d.s.Fog || d.s.FogLeft == 0 || !d.mine || !d.section().Requires("fog-double-block") || len(d.forward()) == 0 {
+		return
+	}
+	f := d.finding(rulebook.AcceptedConditionUnmet)
+	f.Section, f.Line, f.Train, f.Rests = d.section().Neighbour, d.lineName(), t.Label(d.b), []int64{d.e.Seq}
+	d.taken = append(d.taken, d.complete(f))
+	d.notBooked(&Doubt{Line: d.line}, nil, []Step{StepFog})
+	d.s.Fog, d.s.FogLeft = false, 0
+}
+
 func (st *step) withdrawn() {
+	was := len(st.s.Posts)
 	st.s.Posts = slices.DeleteFunc(slices.Clone(st.s.Posts), func(p Post) bool { return p.Name == st.e.Subject && p.Place == st.e.Place })
+	if st.s.Fog && was > 0 && len(st.s.Posts) == 0 {
+		st.s.FogLeft = st.e.At
+	}
 }
 
 func (st *step) working() {

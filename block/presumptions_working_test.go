@@ -62,6 +62,16 @@ var otherWorking = []presumption{
 	{name: "the end of an alarm, under another box that has none", hidden: true, method: rulebook.TrackCircuit, rule: rulebook.SignalledDuringAlarm, says: rulebook.EndedNotBegun,
 		may: "00 East <6 >6/05 West proved clear \"East panel: cattle off\"/10 East >1 <1 >3-1 <3-1 train 1A01/12 train 1A01 departed for East",
 		not: "00 East <6 >6/05 West proved clear \"cattle off\"/10 East >1 <1 >3-1 <3-1 train 1A01/12 train 1A01 departed for East"},
+	{name: "the lifting of fog, and it lifts only afterwards", hidden: true, method: rulebook.Absolute, rule: rulebook.AcceptedConditionUnmet, box: inFog,
+		may:  "00 fog on/01 posted \"L. Barr\" at \"Down Home\"/05 withdrawn \"L. Barr\" at \"Down Home\"/10 West <1 >1 <3-1 >3-1 train 1A01/12 West <2 >2/13 East >1 <1 >3-1 <3-1 train 1A01/18 train 1A01 passed for East complete/18 East >2 <2/19 West >1 <1 >2-1 <2-1/20 West <1 >1 <4 >4 train 1B03",
+		also: "30 fog off"},
+	{name: "the lifting of fog, with one posted still", hidden: true, method: rulebook.Absolute, rule: rulebook.AcceptedConditionUnmet, box: inFog,
+		may: "00 fog on/01 posted \"L. Barr\" at \"Down Home\"/05 withdrawn \"L. Barr\" at \"Down Home\"/10 West <1 >1 <3-1 >3-1 train 1A01/12 West <2 >2/13 East >1 <1 >3-1 <3-1 train 1A01/18 train 1A01 passed for East complete/18 East >2 <2/19 West >1 <1 >2-1 <2-1/20 West <1 >1 <4 >4 train 1B03",
+		not: "00 fog on/01 posted \"L. Barr\" at \"Down Home\"/02 posted \"M. Dunn\" at \"Up Home\"/05 withdrawn \"L. Barr\" at \"Down Home\"/10 West <1 >1 <3-1 >3-1 train 1A01/12 West <2 >2/13 East >1 <1 >3-1 <3-1 train 1A01/18 train 1A01 passed for East complete/18 East >2 <2/19 West >1 <1 >2-1 <2-1/20 West <1 >1 <4 >4 train 1B03"},
+}
+
+func inFog(b *block.Box) {
+	b.Sections[0].Needs, b.Sections[0].Towards, b.Sections[1].Towards = []string{"fog-double-block"}, "up", "down"
 }
 
 func withPilot(b *block.Box) { b.People = []block.Person{{Name: "T. Hale", Role: "pilot"}} }

@@ -66,6 +66,7 @@ type State struct {
 	Unattended bool `json:",omitempty"` // the bells were worked last with nobody on duty
 	Status     Status
 	Fog        bool
+	FogLeft    Time `json:",omitempty"` // when the last fogsignaller was withdrawn, the fog not booked as lifted
 	ClockError int  // minutes fast (+) or slow (-) at the last check
 	ClockAt    Time // time of the last check, 0 for never
 	ClockDay   int32

@@ -95,7 +95,8 @@ func (st *step) pilotSaid(i int) string {
 	for _, p := range st.b.People {
 		if p.Role == "pilot" {
 			pilots++
-			if ticket || saysName(st.e.Text, p.Name) {
+			elsewhere := slices.ContainsFunc(st.s.Circuits, func(c Circuit) bool { return c.Pilot == p.Name && c.Pilot != st.s.Circuits[i].Pilot })
+			if !elsewhere && (ticket || saysName(st.e.Text, p.Name)) {
 				names = append(names, p.Name)
 			}
 		}
@@ -230,14 +231,23 @@ func (st *step) asBefore(i int) bool {
 // endShown presumes that other working of section i has ended: what is signalled over the
 // line of both ways goes over its own.
 func (st *step) endShown(i int) {
-	own := st.base.pairOver(i, st.s.Circuits[i].Over)
+	own, freed := st.base.pairOver(i, st.s.Circuits[i].Over), Time(0)
+	for _, l := range own {
+		if st.online(l).shut() {
+			freed = st.s.Lines[l].Since
+		}
+	}
 	was := st.e
 	e := *was
 	e.Kind, e.Section, e.Text = WorkingNormal, st.b.Sections[i].Neighbour, ""
 	st.e = &e
 	st.working()
 	st.e = was
-	st.found = slices.DeleteFunc(st.found, func(f Finding) bool { return f.Rule == rulebook.WorkingChangedTrainSignalled && f.Seq == e.Seq }) // signalled since
+	st.found = slices.DeleteFunc(st.found, func(f Finding) bool { // of what was signalled since
+		t := st.trainOf(&f)
+		came := t != nil && len(own) > 0 && (max(t.In.Entered, t.Out.Entered) >= freed)
+		return f.Seq == e.Seq && (f.Rule == rulebook.WorkingChangedTrainSignalled || f.Rule == rulebook.SectionNotProvedClear && came)
+	})
 	for _, t := range slices.Clone(st.s.Trains) {
 		for _, dir := range [...]Dir{Inward, Outward} {
 			for _, l := range own {
