@@ -25,7 +25,7 @@ func (d *action) tooMany() {
 	if i < 0 || d.act != ActOffer && d.act != ActAccept {
 		return
 	}
-	d.s.Astray = left(d.s.Astray, func(k *Astray) bool { return d.e.At-k.At > astrayFor || k.Found.Seq == d.e.Seq })
+	d.s.Astray = left(d.s.Astray, func(k *Astray) bool { return k.Found.Seq == d.e.Seq })
 	k := Astray{Line: d.line, At: d.e.At, Name: d.e.Train, Found: *d.found[i].answer()}
 	if d.code != nil && d.code.Means == rulebook.Offer {
 		k.Code = d.code.Code
@@ -39,8 +39,11 @@ func (d *action) tooMany() {
 	d.s.Astray = append(slices.Clip(d.s.Astray), k)
 }
 
-// astrayFor is how long after its offer a train may go on it. Common practice.
-const astrayFor = 30 * Minute
+// A train goes on its offer within astrayFor, and is through within astrayKept. Common practice.
+const (
+	astrayFor  = 30 * Minute
+	astrayKept = 180 * Minute
+)
 
 // astray finds the offer that a train went on whose line clear is not booked, and says in
 // place of that where it is written. No train went on it there without being found to.
@@ -57,7 +60,7 @@ func (st *step) astray(o *Doubt, t *Train, steps []Step, f *Finding, text *strin
 	}
 	k := first(st.s.Astray, func(k *Astray) bool {
 		late := k.Offered != 0 && k.Offered <= l.Entered && ofIt(k.Before, k.Code)
-		return k.Line != o.Line && (late || k.At <= l.Entered && ofIt(k.Name, k.Code)) && !st.wentOnIt(k)
+		return k.Line != o.Line && l.Entered-k.At <= astrayFor && (late || k.At <= l.Entered && ofIt(k.Name, k.Code)) && !st.wentOnIt(k)
 	})
 	if k == nil {
 		return nil
@@ -96,4 +99,43 @@ func (d *action) onceOffered(t *Train, l *Leg) {
 	f := d.note(rulebook.AcceptedTwice, d.section().Neighbour, t.Label(d.b), "the exchange written once: correct the one that is too many")
 	f.Severity, f.Text = rulebook.Irregular, words("The offer is written twice, and one train came", d.section().Neighbour, t.Label(d.b))
 	f.Rests = []int64{was.Found.Seq, d.e.Seq}
+}
+
+// writtenFor is the row of train out of section where train entering section is written as
+// sent of a train, by its name, that came by this section, is gone another way and has yet to
+// be given out of it: that is what was sent. nil where it is not so.
+func (st *step) writtenFor(i int, bell Bell) *rulebook.CodeRow {
+	t := st.s.TrainNamed(st.e.Train)
+	if !bell.Sent || t == nil || t.Name != st.e.Train || t.In.Section != i || !t.In.open() || !t.whole() || t.Where != Away || t.Returned || t.Out.Section == i {
+		return nil
+	}
+	box := st.b.Sections[i].Neighbour
+	st.differs(box, t, "Train entering section is written to "+box+", and was train out of section", "train out of section: it came from there and has gone on")
+	return st.b.codeFor(i, rulebook.OutOfSection, rulebook.AnyClass)
+}
+
+// cameAs takes a train that came from a box with nothing signalled, and of which nothing else
+// is booked, as the one that went there and is now given out of section by its name, as back.
+// Should the first go on by its own name, they were two.
+func (d *action) cameAs() {
+	o := d.s.TrainNamed(d.e.Train)
+	if o == nil || o.Name != d.e.Train || o.Where != Away || o.Returned || o.Out.Line != d.line || !o.Out.open() {
+		return
+	}
+	t := onlyTrain(d.s.Trains, func(t *Train) bool {
+		return t != o && t.Where == Here && t.In.Section == d.ref().section && t.In.Accepted == 0 && t.Opened == t.In.Seq && t.Opened == t.PlaceSeq && !t.Out.open() && d.e.At-t.PlaceAt <= d.b.Limit(rulebook.LateAfter)
+	})
+	if t == nil {
+		return
+	}
+	d.answered(d.foundOf(t, &t.In, nil))
+	o, line := d.touch(o), t.In.Line
+	o.Where, o.Place, o.PlaceAt, o.PlaceSeq, o.Returned, o.Out.Shown = Here, t.Place, t.PlaceAt, t.PlaceSeq, true, t.PlaceAt
+	o.Proof, o.ProofAt, o.ProofSeq = t.Proof, t.ProofAt, t.ProofSeq
+	d.close(t)
+	d.settle(line)
+	d.settle(d.line)
+	box := d.section().Neighbour
+	d.differs(box, o, "The train that came from "+box+" is booked as "+t.Name, ofTrain)
+	d.perhapsTwo(rulebook.EnteredWithoutAcceptance, t.Name, d.found[len(d.found)-1], "the train offered and accepted before it came")
 }

@@ -17,6 +17,9 @@ func (d *action) attribute(a Act) *Train {
 		d.goesHere(d.s.Train(d.ls().Train), true)
 		d.offeredElsewhere()
 	}
+	if a == ActOut && d.forItsOwn() && d.e.Train != "" {
+		d.cameAs()
+	}
 	d.givenToo(a)
 	d.cameThere(a)
 	if d.e.Train != "" && d.afterAll(a) != nil {

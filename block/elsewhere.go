@@ -126,7 +126,8 @@ func (d *action) movedAs() {
 	}
 	gone := len(t.Earlier) > 0 && t.Earlier[len(t.Earlier)-1].open() && t.Earlier[len(t.Earlier)-1].Entering != 0 && (o.Where == Here || o.Where == PassedHere)
 	fresh := t.In.Section < 0 && t.Opened == t.Out.Seq && o.Where == Approaching
-	if !gone && !fresh || o.Out.Line != d.line || !o.Out.open() || o.Out.standing() != 0 || o.Out.Offered == 0 {
+	used := o.Out.Line == d.line && o.Out.open() && o.Out.standing() == 0 && o.Out.Offered != 0
+	if !gone && !fresh || !used && !(d.section().OnlyReported && o.Out.Section < 0) {
 		return
 	}
 	was, at := t.Out, *t

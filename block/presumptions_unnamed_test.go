@@ -49,4 +49,10 @@ var unnamed = []presumption{
 	{name: "an offer against the box that has a train in the section", method: rulebook.Absolute, rule: rulebook.AcceptedSectionOccupied, says: rulebook.TrainNameDiffers,
 		may: "00 East <1 >1 <3-1 >3-1 train 1B02/02 East <2 >2 train 1B02/04 East <1 >1 <4 >4 train 1A01/06 West <2 >2 train 1A01/10 train 1B02 arrived at Yard complete/11 East >1 <1 >2-1 <2-1 train 1B02/12 train 1A01 arrived at Platform complete/13 West >1 <1 >2-1 <2-1 train 1A01",
 		not: "00 East <1 >1 <3-1 >3-1 train 1B02/02 East <2 >2 train 1B02/04 East <1 >1 <4 >4 train 1A01/06 West <2 >2 train 1A01/10 train 1B02 arrived at Yard complete/11 East >1 <1 >2-1 <2-1 train 1B02/12 train 1A01 arrived at Platform complete/13 East >1 <1 >2-1 <2-1 train 1A01"},
+	{name: "a train back from the section by another name", method: rulebook.Absolute, rule: rulebook.EnteredWithoutAcceptance, says: rulebook.TrainNameDiffers,
+		may: "00 train 1T09 moved to Platform/01 East >1 <1 >3-1 <3-1 train 1T09/03 train 1T09 departed for East/03 East >2 <2/40 train 6B77 arrived at Platform from East complete/41 East >1 <1 >3-2-3 <3-2-3 train 1T09/50 train 1T09 moved to Yard",
+		not: "00 train 1T09 moved to Platform/01 East >1 <1 >3-1 <3-1 train 1T09/03 train 1T09 departed for East/03 East >2 <2/40 train 6B77 arrived at Platform from East complete/41 East >1 <1 >3-2-3 <3-2-3 train 1T09/50 East >1 <1 >3-1 <3-1 train 6B77/52 train 6B77 departed for East/52 East >2 <2"},
+	{name: "out of section written as entering section, of a train gone on", method: rulebook.Absolute, rule: rulebook.EnteredWithoutAcceptance, says: rulebook.TrainNameDiffers, hidden: true,
+		may: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/03 East >1 <1 >3-1 <3-1 train 1A01/08 train 1A01 passed for East complete/08 East >2 <2/09 West >1 <1 >2 <2 train 1A01/16 East <1 >1 <2-1 >2-1/20 West <1 >1 <3-1 >3-1 train 1A03/22 West <2 >2/28 train 1A03 arrived at Platform complete/29 West >1 <1 >2-1 <2-1",
+		not: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/03 East >1 <1 >3-1 <3-1 train 1A01/08 train 1A01 passed for East complete/08 East >2 <2/09 West >1 <1 >2 <2 train 1B44/16 East <1 >1 <2-1 >2-1"},
 }
