@@ -224,13 +224,18 @@ func (st *step) goneForGood(t *Train) bool {
 	return t.Where == Away && !t.Returned && t.Out.Section >= 0 && !st.b.Sections[t.Out.Section].Method.Is().Single
 }
 
+// goneAndHere lets stand that another went under its name, of a train gone for good that comes.
+func (st *step) goneAndHere(t *Train) {
+	if t != nil && st.goneForGood(t) {
+		st.twoAfterAll(func(p *Presumption) bool { return p.Name == t.Name })
+	}
+}
+
 // arriving finds the train that arrives or passes: the one named; else the one on
 // its way that this must be, or that comes first of those it may be.
 func (st *step) arriving() *Train {
 	t := st.s.TrainNamed(st.e.Train)
-	if t != nil && st.goneForGood(t) {
-		st.twoAfterAll(func(p *Presumption) bool { return p.Name == t.Name })
-	}
+	st.goneAndHere(t)
 	if t != nil && st.parted(t, t.Where == Here && t.In.Arrived != 0 || st.e.Kind == TrainArrived && st.e.From == "" && st.goneForGood(t)) {
 		t = nil
 	}
