@@ -65,7 +65,7 @@ func (d *action) offered(regular bool) {
 	fresh := t.Opened == d.e.Seq
 	d.standsHere(t)
 	l := d.begin(t)
-	l.Offered, l.Token = d.e.At, 0
+	l.Offered, l.Token, t.Refused = d.e.At, 0, false
 	l.Assumed = d.e.Train == "" && !fresh
 	if !l.Assumed || t.Code == "" {
 		d.describe(t)
@@ -162,6 +162,9 @@ func (d *action) wantsNumber() bool {
 func (d *action) refused(bool) {
 	ls := d.editLine(d.line)
 	ls.Train, ls.Refused = 0, true
+	if d.train != nil {
+		d.itsTrain().Refused = d.e.Train != "" // to whatever box that is written
+	}
 	if d.b.Rules.RefuseNeedsReason && d.e.Text == "" {
 		d.find(rulebook.RefusedWithoutReason, "the reason written with the refusal")
 	}

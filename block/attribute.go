@@ -36,7 +36,7 @@ func (d *action) attribute(a Act) *Train {
 				return o
 			}
 		}
-		if t != nil {
+		if t = d.outOfAnother(t, a); t != nil {
 			if o := d.bellOf(t, a); o != t {
 				return o
 			}

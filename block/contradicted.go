@@ -16,6 +16,7 @@ type Presumption struct {
 	Seq     int64 // entry that said so
 	At      Time
 	Name    string // of the train, empty where it is about none
+	By      string `json:",omitempty"` // the train whose out of section showed it, which the entry named otherwise
 	Unnamed bool   `json:",omitempty"` // the name is what the book knows it by
 	Away    bool   `json:",omitempty"` // it was out of the section that it left for
 	Token   int    // number of the token, 0 for none or unknown
@@ -29,6 +30,9 @@ func (st *step) presumed(o *Doubt, t *Train, said *Finding, steps []Step, answer
 	p := Presumption{Line: o.Line, Seq: st.e.Seq, At: st.e.At, Name: said.Train, Unnamed: t != nil && t.Name == "", Away: t != nil && t.Helps == 0 && t.Out.Line == o.Line && slices.Contains(steps, StepOut), Token: o.Token, Steps: steps, Said: *said.answer()}
 	if t := st.s.Train(o.Train); t != nil && t.In.Line == o.Line && slices.Contains(steps, StepTokenIn) {
 		p.Token = t.In.Token
+	}
+	if by := st.act.train; st.act.act == ActOut && by != nil && st.e.Train != "" && by.Name != st.e.Train {
+		p.By = by.Name
 	}
 	p.Found, st.taken = st.taken, nil
 	doubted := false
@@ -108,7 +112,7 @@ func (d *action) afterAll(a Act) *Presumption {
 		case d.e.Train != "":
 			// A train that goes back over the line is not in it by the leg it came by.
 			back := a == ActOut && d.mine && t != nil && t.Out.Line == d.line && !t.In.open() && !t.Returned
-			if d.e.Train == p.Name && (t == nil || !t.on(d.line) || back) {
+			if d.e.Train == p.Name && (t == nil || !t.on(d.line) || back) || d.e.Train == p.By && t == nil {
 				return p
 			}
 		case a == ActOut && d.e.At > p.At && d.nobodys():

@@ -285,7 +285,7 @@ func (st *step) idle(line int) bool {
 func (st *step) rootFor(line int, f *Finding) int64 {
 	for i := range st.s.Doubts {
 		d := &st.s.Doubts[i]
-		if d.Seq == 0 || !st.concerns(d, f, line) || !st.restsOn(d, f, line) {
+		if d.Seq == 0 || !st.concerns(d, f, line) || f.Rule != rulebook.EnteredWithoutAcceptance && !st.restsOn(d, f, line) {
 			continue
 		}
 		if d.Step.lasts() && d.Step != StepStopped && f.Train != d.Name && (d.Step != StepClear || st.lacks(f) != StepClear) {

@@ -52,7 +52,7 @@ func (st *step) wasThere(match func(*Misplaced, *Train) bool) {
 // comesAfterAll is wasThere of a train that comes, and was taken to go, or to come from another box.
 func (st *step) comesAfterAll() {
 	st.wasThere(func(m *Misplaced, t *Train) bool {
-		return m.Offer && (t.Out.Line == m.Line || st.e.From != "" && st.b.SectionIndex(st.e.From) == st.b.lines[m.Was].section)
+		return m.Offer && (t.Out.Line == m.Line && st.e.Section != st.neighbourOn(m.Line) || st.e.From != "" && st.b.SectionIndex(st.e.From) == st.b.lines[m.Was].section)
 	})
 }
 

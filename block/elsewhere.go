@@ -171,6 +171,7 @@ func (d *action) offeredElsewhere() {
 	}
 	found := d.foundOf(t, &Leg{Section: was, Offered: max(t.In.Offered, 1)}, tooMany) // of the offer as written
 	if at >= 0 {
+		d.standsAgain(&Leg{Line: at, Seq: d.s.Lines[at].Seq})
 		d.settle(at)
 	} else if len(found) == 0 {
 		return
@@ -217,6 +218,16 @@ func (d *action) back(t *Train) *Train {
 	t = d.touch(t)
 	t.Out, t.Where, t.DepartedAt = noLeg, Here, 0
 	return t
+}
+
+// outOfAnother notes of a train given out of a section that it is not in that it was in its own
+// until now. It gives the train, as it then is.
+func (d *action) outOfAnother(t *Train, a Act) *Train {
+	if t == nil || a != ActOut || t.on(d.line) || !d.fitsElsewhere(t) {
+		return t
+	}
+	d.stillIn(-1, t.Name)
+	return d.s.Train(t.ID)
 }
 
 // bellOf finds the train that a bell must be of which names one that is signalled elsewhere,

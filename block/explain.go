@@ -89,7 +89,8 @@ func (d *action) findSaying(id rulebook.RuleID, says, expected string) {
 		d.rests(said, d.forward())
 	}
 	for _, t := range d.s.Trains {
-		if (tooMany[id] || permissive[id] || id == rulebook.ShuntNotBack) && (d.train == nil || t.ID != d.train.ID) && (t.occupies(d.line) || t.accepted(d.line)) {
+		met := t.occupies(d.line) || t.accepted(d.line) && id != rulebook.EnteredWithoutAcceptance
+		if (tooMany[id] || permissive[id] || id == rulebook.ShuntNotBack || id == rulebook.EnteredWithoutAcceptance) && (d.train == nil || t.ID != d.train.ID) && met {
 			d.against = append(d.against, foundOver{id, d.line, t.ID})
 		}
 	}

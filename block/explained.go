@@ -152,8 +152,13 @@ func (st *step) stillIn(i int, name string) {
 		}
 		return any
 	}
-	if !in(false) && name == "" {
+	switch {
+	case in(false):
+	case name == "":
 		in(true)
+	case i >= 0: // it is in another: the box is not the right one
+		i = -1
+		in(false)
 	}
 	if p := first(st.s.Presumed, func(p *Presumption) bool {
 		return name != "" && p.Name == name && p.Away && (i < 0 || st.b.lines[p.Line].section == i)

@@ -36,7 +36,7 @@ var misplaces = map[Act]rulebook.RuleID{
 // awaited with the arrows turned, or with another box, as one; false where there is none.
 func (d *action) misplaced() bool {
 	i := d.foundNow(misplaces[d.act])
-	if i < 0 && d.act == ActOut && d.asideTurned() {
+	if i < 0 && d.act == ActOut && d.ofAside() {
 		return true
 	}
 	another := i < 0 && d.act == ActEnter && d.e.Train != ""
@@ -47,8 +47,8 @@ func (d *action) misplaced() bool {
 		return false
 	}
 	k := d.twin()
-	if k == nil || another && (k.train != d.train || !k.train.Out.Booked) {
-		return false
+	if k == nil || another && (k.train != d.train || !k.train.Out.Booked) || d.act == ActOut && k.train.aside(k.line) && d.s.occupied(d.line) != nil {
+		return false // elsewhere it is of none; or one is in that it is of as it is written
 	}
 	wrong, right, m := d, k, Misplaced{Act: d.act, Line: k.line, Was: d.line, Train: k.train.ID, At: d.e.At, Found: []Answer{*d.found[i].answer()}}
 	what, sure := d.act.String(), false
@@ -69,6 +69,10 @@ func (d *action) misplaced() bool {
 		d.found[i].Text += "; or of " + k.train.Label(d.b) + ", " + k.section().Neighbour
 	}
 	amiss := d.foundOf(k.train, k.train.leg(k.dir), tooMany)
+	if o := d.s.doubtOf(k.line, k.train.ID, StepCancel); o != nil && sure {
+		m.Against = o.Found // it was not cancelled there: it was never accepted, or it comes
+		d.endDoubt(*o)
+	}
 	if right == d {
 		k = d.rehang(k)
 	}
@@ -86,16 +90,26 @@ func (d *action) misplaced() bool {
 	return true
 }
 
-// asideTurned takes an out of section that is of no train as with its arrows turned where one
-// that the boxes went on without is still to be given out: it was there until now.
-func (d *action) asideTurned() bool {
-	k := d.twin()
-	if i := d.foundNow(rulebook.OutOfSectionNoTrain); i < 0 || k == nil || !k.train.aside(k.line) {
+// ofAside takes an out of section that is of no train as with its arrows turned, or of another
+// box, where one that the boxes went on without is still to be given out: it was there until now.
+// Not where one was given out here since that went in: that may have been the wrong one.
+func (d *action) ofAside() bool {
+	var k *action
+	n := 0
+	for l, r := range d.b.lines {
+		for _, dir := range [...]Dir{Inward, Outward} {
+			o := action{step: d.step, act: ActOut, line: l, dir: dir, mine: d.mine == (dir == d.dir)}
+			if o.train = o.awaits(true); o.train != nil && o.train.aside(l) && (dir == d.dir || r.section == d.ref().section) {
+				k, n = &o, n+1
+			}
+		}
+	}
+	ls := d.ls()
+	if d.foundNow(rulebook.OutOfSectionNoTrain) < 0 || n != 1 || ls.Phase != Normal || ls.Since >= k.train.leg(k.dir).Entered {
 		return false
 	}
 	d.unfind(rulebook.OutOfSectionNoTrain)
-	box := d.section().Neighbour
-	m := Misplaced{Found: []Answer{{Seq: d.e.Seq, Section: box}}, Said: misplacedWords(ActOut.String(), box, box, k.train.Label(d.b))}
+	m := Misplaced{Found: []Answer{{Seq: d.e.Seq, Section: d.section().Neighbour}}, Said: misplacedWords(ActOut.String(), d.section().Neighbour, k.section().Neighbour, k.train.Label(d.b))}
 	m.tell(d.step, k.train)
 	k.train, k.moved = d.touch(k.train), true
 	k.do(d.act)
@@ -165,6 +179,7 @@ func (d *action) rehang(from *action) *action {
 		k.Entered, k.Entering, o.Where = l.Entered, l.Entering, Approaching
 	}
 	d.handOver(&l, t.ID, other)
+	d.standsAgain(&l)
 	d.settle(l.Line)
 	d.asAccepted(t, &l, pn)
 	k := *d
@@ -255,8 +270,8 @@ func (d *action) asAccepted(t *Train, by *Leg, pn string) {
 }
 
 // awaits finds the train of which the act would be the regular next on the line: with named
-// set the one that the entry names, if it names one. Of one that stands aside only out of
-// section is awaited.
+// set the one that the entry names, if it names one. Of one that stands aside out of section
+// is awaited, and that it enters where it is named.
 func (d *action) awaits(named bool) *Train {
 	how, way := d.section().Method.Is(), d.section().Lines[d.ref().line].Way
 	if way == Shut || way == In && d.dir == Outward || way == Out && d.dir == Inward || !how.Offers {
@@ -266,8 +281,8 @@ func (d *action) awaits(named bool) *Train {
 	if d.act == ActDraw || d.act == ActEnter && (t == nil || t.leg(d.dir).Entering != 0 && !d.mayBeOf(t)) {
 		t = d.s.Train(d.ls().Train)
 	}
-	if d.act == ActOut && !d.dueOf(t, named) {
-		t = onlyTrain(d.s.Trains, func(o *Train) bool { return o.aside(d.line) })
+	if (d.act == ActOut || d.act == ActEnter && named && d.e.Train != "") && !d.dueOf(t, named) {
+		t = onlyTrain(d.s.Trains, func(o *Train) bool { return o.aside(d.line) && (d.act == ActOut || o.Name == d.e.Train) })
 	}
 	if !d.dueOf(t, named) {
 		return nil
@@ -295,7 +310,7 @@ func (d *action) dueOf(t *Train, named bool) bool {
 	case l.Entered != 0:
 		return l.Booked || d.mayBeOf(t)
 	}
-	return t.accepted(d.line) && (d.dir == Inward || t.Where == Here || t.Where == PassedHere)
+	return (t.accepted(d.line) || l.Aside && l.standing() == 2) && (d.dir == Inward || t.Where == Here || t.Where == PassedHere)
 }
 
 // mayBeOf says whether a train that is in the section by a bell that named none may be of

@@ -71,7 +71,7 @@ func (st *step) parted(t *Train, again bool) bool {
 // too, and has come: that was a slip of the pen, and the name is free for its own train.
 func (d *action) another(t *Train, a Act) bool {
 	back := t.Out.open() && t.Out.Section == d.ref().section // on its way here again
-	if a != ActOffer && a != ActEnter || d.dir != Inward || back || !t.also(d.e.Train) || t.In.open() && (a == ActEnter || t.In.Entered == 0) {
+	if a != ActOffer && a != ActEnter || d.dir != Inward || back || !t.also(d.e.Train) || t.In.open() && (t.In.Entered == 0 || a == ActEnter && !t.clearOfSection()) {
 		return false
 	}
 	t = d.touch(t)

@@ -27,7 +27,7 @@ func (d *action) mayBeAccepted() bool {
 	if rule == rulebook.EnteredWithoutAcceptance && d.dir == Outward && d.s.Circuits[d.ref().section].Message {
 		rule = rulebook.WorkingByMessageNoMessage
 	}
-	if rule == "" || !d.section().Method.Is().Offers || d.section().Method.Is().Described || ls.Refused || d.wrongToken() || d.s.occupied(d.line) != nil {
+	if rule == "" || !d.section().Method.Is().Offers || d.section().Method.Is().Described || ls.Refused || d.train != nil && d.train.Refused || d.wrongToken() || d.s.occupied(d.line) != nil {
 		return false
 	}
 	own := d.dir == Inward && (d.e.Train != "" || d.train != nil && d.train.Name != "") && d.section().Method.Is().Carries != rulebook.CarriesToken

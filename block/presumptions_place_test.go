@@ -68,6 +68,21 @@ var misplaces = []presumption{
 	{name: "out of section received, and the box ahead asks where the train is", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection,
 		may: followed(""),
 		not: followed("15 message from East \"where is 1A01?\"/")},
+	{name: "out of section under a name that nobody has, and then under its own", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection,
+		may: "00 East >1 <1 >3-1 <3-1 train 1A01/02 East >2 <2 train 1A01/10 East >1 <1 >3-1 <3-1 train 1A02/12 East >2 <2 train 1A02/17 East <1 >1 <2-1 >2-1 train 1X77",
+		not: "00 East >1 <1 >3-1 <3-1 train 1A01/02 East >2 <2 train 1A01/10 East >1 <1 >3-1 <3-1 train 1A02/12 East >2 <2 train 1A02/17 East <1 >1 <2-1 >2-1 train 1X77/19 East <1 >1 <2-1 >2-1 train 1A02"},
+	{name: "its offer, and it was refused by an entry of the other box", method: rulebook.Absolute, rule: rulebook.EnteredWithoutAcceptance,
+		may: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2 train 1A01/08 train 1A01 passed for East complete/08 East >2 <2 train 1A01/09 West >1 <1 >2-1 <2-1 train 1A01/15 East <1 >1 <2-1 >2-1 train 1A01",
+		not: "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2 train 1A01/05 West >1 <1 >3-1 <refuse train 1A01/08 train 1A01 passed for East complete/08 East >2 <2 train 1A01/09 West >1 <1 >2-1 <2-1 train 1A01/15 East <1 >1 <2-1 >2-1 train 1A01"},
+	{name: "out of section by its name, written of the other box", method: rulebook.Tokenless, rule: rulebook.OpposingAcceptance,
+		may: opposed,
+		not: opposed + "/22 West <1 >1 <2-1 >2-1 train 1A01"},
+	{name: "out of section that names no train, written of the other box", method: rulebook.Tokenless, rule: rulebook.OpposingAcceptance,
+		may: opposed,
+		not: opposed + "/22 West <1 >1 <2-1 >2-1"},
+	{name: "an offer written of the box for which another is on its way, which is followed later", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection, says: rulebook.TrainNameDiffers,
+		may: offerAstray + "/45 East <1 >1 <2-1 >2-1 train 6A01" + follows,
+		not: offerAstray + "/55 East <1 >1 <2-1 >2-1 train 6A01" + follows},
 	{name: "obstruction removed, and line clear was got with the obstruction there", method: rulebook.Absolute, rule: rulebook.EnteredWithoutAcceptance,
 		may: "00 obstruct Down East \"tree\"/00 East >6 <6 line Down/05 clear Down East/06 East >1 <1 >4 <4 train 1A01/08 train 1A01 departed for East/08 East >2 <2 train 1A01/15 East <1 >1 <2-1 >2-1 train 1A01",
 		not: "00 obstruct Down East \"tree\"/00 East >6 <6 line Down/04 East >1 <1 >4 <4 train 1A01/05 clear Down East/08 train 1A01 departed for East/08 East >2 <2 train 1A01/15 East <1 >1 <2-1 >2-1 train 1A01"},
@@ -96,3 +111,10 @@ func onlyReported(b *block.Box) {
 		b.Sections[i].OnlyReported = true
 	}
 }
+
+const (
+	// offerAstray is a train that goes to West, the offer of it written of East, for which another is away.
+	offerAstray = "00 train 6A01 moved to Yard/01 East >1 <1 >5 <5 train 6A01/02 train 6A01 departed for East/02 East >2 <2 train 6A01/10 East <1 >1 <3-1 >3-1 train 1B02/12 East <2 >2 train 1B02/13 East >1 <1 >3-1 <3-1 train 1B02" +
+		"/18 train 1B02 passed for West complete/18 West >2 <2 train 1B02/19 East >1 <1 >2-1 <2-1 train 1B02/24 West <1 >1 <2-1 >2-1 train 1B02"
+	follows = "/46 train 1A03 moved to Platform/50 East >1 <1 >3-1 <3-1 train 1A03/52 train 1A03 departed for East/52 East >2 <2 train 1A03/59 East <1 >1 <2-1 >2-1 train 1A03"
+)

@@ -66,6 +66,7 @@ type Train struct {
 	Back     bool // an assisting engine that comes back here
 	Stopped  bool // stopped to be examined, and the result not booked
 	Unfit    bool // examined, and not fit to go on
+	Refused  bool `json:",omitempty"` // it was offered last, by its name, and refused
 }
 
 // Leg is a train's use of one section.
