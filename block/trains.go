@@ -69,9 +69,8 @@ func (st *step) cameBack(t *Train) {
 			if d := st.begin(t.Out.Line, Outward, true); t.Out.Token != 0 && d.tokens().Out == 0 && !t.Out.TokenIn && d.lay(t.Out.Token, TokenOutOf) {
 				st.editToken(t.Out.Section).Out = t.Out.Token // it comes with it
 			}
-			if o := st.s.doubtOf(t.Out.Line, t.ID, StepReturn); o != nil && st.e.Kind == TrainMoved { // and had come before
-				k := *o
-				st.notBooked(&k, t, []Step{StepReturn})
+			if st.e.Kind == TrainMoved { // and had come before
+				t = st.presumeReturn(t)
 			}
 			st.cameAside(t, &t.Out)
 			return
