@@ -139,3 +139,35 @@ func (d *action) cameAs() {
 	d.differs(box, o, "The train that came from "+box+" is booked as "+t.Name, ofTrain)
 	d.perhapsTwo(rulebook.EnteredWithoutAcceptance, t.Name, d.found[len(d.found)-1], "the train offered and accepted before it came")
 }
+
+// exchanged takes a departure on the line clear of a train that went on that of the one now
+// departing as regular, and so that one's, where each came from one of the two boxes: a train
+// goes one way. Their names are exchanged, where they were offered, or else in the departures.
+func (st *step) exchanged(t *Train, line int) *Train {
+	st.wentElsewhere(t, line)
+	o, here := st.s.Train(st.s.Lines[line].Train), st.b.lines[line].section
+	if o == nil || o == t || st.s.elsewhere(o) != line || t.Out.Line != o.Out.Line || st.online(t.Out.Line).usedBy(o) != t {
+		return t
+	}
+	through, back := o.In.Section == here && t.In.Section == o.Out.Section, t.In.Section == here && o.In.Section == o.Out.Section
+	if !through && !back {
+		return t // the one may have been sent before the other, and both the wrong way
+	}
+	st.answered(st.foundOf(o, &o.Out, nil))
+	st.endDoubts(func(k *Doubt) bool { return k.Train == o.ID && k.Line == o.Out.Line })
+	o, t = st.touch(o), st.touch(t)
+	o.Out.Offered, o.Out.Accepted = t.Out.Offered, t.Out.Offered
+	t.Out = noLeg
+	d := st.begin(line, Outward, true)
+	st.handOver(d.begin(t), o.ID, t.ID)
+	d.ofLine(t)
+	what := "The train offered to "
+	if back {
+		what, o = "The train that departed for ", st.exchange(t, o, Outward)
+		t = st.s.Train(d.ls().Train)
+		o.DepartedAt, o.Place, t.DepartedAt = o.Out.Entered, "", 0
+	}
+	box := d.section().Neighbour
+	st.differs(box, t, what+box+", and that for "+st.b.Sections[o.Out.Section].Neighbour+", are booked with their names exchanged", "each by its own name")
+	return t
+}

@@ -133,3 +133,32 @@ func (st *step) alsoThere(r *Runner, of Answer) {
 		st.found = append(st.found, f)
 	}
 }
+
+// givenToo lets the danger of a bell stand that was taken as the one now given.
+func (d *action) givenToo(a Act) {
+	for _, m := range d.s.Misplaced {
+		t := d.s.Train(m.Train)
+		comes := m.Act == ActAccept && a == ActEnter && d.dir == Inward // on the line clear as it is written
+		if a == ActOut && t != nil && t.leg(d.dir).Line == m.Line && t.leg(d.dir).open() {
+			continue // over a single line, of the train that it was written of
+		}
+		if m.Told && t != nil && d.e.Train != "" && t.Name != "" && d.e.Train != t.Name {
+			continue // of another
+		}
+		if m.Act != a && !comes || m.Line != d.line && (a != ActDraw || m.Was != d.line) || m.Found[0].Seq == d.e.Seq {
+			continue
+		}
+		if a == ActEnter && !comes && !m.Told && t != nil && (d.e.Train == "" || d.e.Train == t.Name) {
+			d.touch(t).leg(d.dir).Entering = 0
+		}
+		d.endMisplaced(m.Found[0])
+	}
+}
+
+// mayBeOffer keeps a bell said to be misplaced, of a train that came with no box named: the
+// offer may be what is misplaced, should it be given out of section where the bell is.
+func (st *step) mayBeOffer(m Misplaced) {
+	st.endMisplaced(m.Found[0])
+	m.Told, m.Found = true, []Answer{*st.found[len(st.found)-1].answer()}
+	st.s.Misplaced = append(slices.Clip(st.s.Misplaced), m)
+}

@@ -281,7 +281,7 @@ func (st *step) departFor(t *Train) {
 }
 
 func (st *step) departOn(t *Train, line int) {
-	if twice := t.Out.Line == line && t.Out.Booked && t.Out.open() && t.DepartedAt == st.e.At; twice || st.goneBefore(t, line) {
+	if twice := t.Where == Away && t.Out.Line == line && t.Out.Booked && t.Out.open() && t.DepartedAt == st.e.At; twice || st.goneBefore(t, line) {
 		return
 	}
 	line = st.goneElsewhere(t, line)
