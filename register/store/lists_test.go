@@ -268,6 +268,8 @@ func TestEntriesListedAsFree(t *testing.T) {
 	put(32, pages) // where the list is, and how many pages are free
 	put(36, 2)
 	s, err := examine(t, path, content)
-	defer s.Close()
 	damageIs(t, err, path, 0, Unreadable, "2nd reference to page")
+	if err := s.Close(); err != nil {
+		t.Error(err)
+	}
 }
