@@ -52,7 +52,7 @@ func (d *action) end() TokenPlace {
 // released says whether a token may be drawn on the line.
 func (d *action) released() bool {
 	p := d.ls().Phase
-	return p == Accepted || p == RestrictedLC || p == ShuntReleased
+	return p.lineClear() || p == ShuntReleased
 }
 
 // untold says whether a token now put in may be the one the far box drew

@@ -196,7 +196,7 @@ func (d *action) intoSection(t *Train, l *Leg) {
 		if !t.clearOfSection() {
 			t.Where, t.Place = Approaching, ""
 		}
-		l.HasToken = first && d.section().Method.Is().Carries == rulebook.CarriesToken && !byMessage.holds(d) || l.HasToken
+		l.HasToken = first && d.byToken() && !byMessage.holds(d) || l.HasToken
 	} else {
 		if first && t.Where == Approaching && t.In.open() && t.In.Arrived == 0 {
 			if f := d.tooSoon(t, &t.In); f != nil {

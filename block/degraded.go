@@ -226,7 +226,7 @@ func (st *step) goneBy(t *Train) {
 // (India) 14.22.
 func (d *action) mustHold() {
 	p := d.ls().Phase
-	if !d.b.Rules.HeldAfterCancelling || !d.section().Method.Is().Single || p != Accepted && p != RestrictedLC || saysHeld(d.e.Text) {
+	if !d.b.Rules.HeldAfterCancelling || !d.section().Method.Is().Single || !p.lineClear() || saysHeld(d.e.Text) {
 		return
 	}
 	d.editLine(d.line).ToHold = 1 + uint8(d.dir)

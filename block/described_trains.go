@@ -103,7 +103,7 @@ func (d *action) goneDescribed(t *Train, l *Leg) {
 	d.alarmShownOver()
 	d.underAlarm()
 	l.OutOf = d.e.At
-	if t.In.open() && t.In.Entered != 0 {
+	if t.In.inSection() {
 		t.PutAway = true
 		return
 	}

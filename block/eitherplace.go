@@ -82,7 +82,7 @@ func (st *step) putBack(m *Misplaced, t *Train) *Train {
 		to = &t.Out
 	}
 	if l.Aside = false; to == &t.In {
-		l.HasToken = st.b.Sections[l.Section].Method.Is().Carries == rulebook.CarriesToken
+		l.HasToken = tokened(st.b.Sections[l.Section].Method.Is())
 	}
 	if turned {
 		l.Arrived, t.DepartedAt = 0, 0

@@ -341,7 +341,7 @@ func (st *step) passesOn(t *Train, to int, offered func(*Train) bool) *Train {
 	}
 	found := onlyTrain(st.s.Trains, func(o *Train) bool {
 		l := &o.In
-		return o != t && l.open() && l.Entered != 0 && l.Arrived == 0 && l.Section != to && may(o)
+		return o != t && l.inSection() && l.Arrived == 0 && l.Section != to && may(o)
 	})
 	if found != nil {
 		st.differs(st.e.Section, found, what+st.e.Section+" is booked as "+t.Name+", which came from there", ofTrain)
@@ -358,7 +358,7 @@ func (st *step) wrongBox(t *Train, booked, goes string) {
 // not booked yet, names a box that has not accepted it: the name is miswritten.
 func (st *step) goneElsewhere(t *Train, line int) int {
 	l, p := &t.Out, st.s.Lines[line].Phase
-	if t.Name == "" || t.Returned || !l.open() || l.Line == line || l.Entering == 0 || l.Booked || l.Assumed || p == Accepted || p == RestrictedLC {
+	if t.Name == "" || t.Returned || !l.open() || l.Line == line || l.Entering == 0 || l.Booked || l.Assumed || p.lineClear() {
 		return line
 	}
 	st.wrongBox(t, st.b.Sections[st.b.lines[line].section].Neighbour, st.b.Sections[l.Section].Neighbour)
@@ -373,6 +373,6 @@ func (s *State) elsewhere(t *Train) int {
 		return -1
 	}
 	return slices.IndexFunc(s.Lines, func(o *LineState) bool {
-		return o.Train == t.ID && (o.Phase == Accepted || o.Phase == RestrictedLC)
+		return o.Train == t.ID && o.Phase.lineClear()
 	})
 }

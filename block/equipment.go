@@ -258,7 +258,7 @@ func (st *step) signal() {
 			d.underAlarm()
 		case !d.section().Method.Is().Offers:
 			d.find(rulebook.SignalOffTwice, "the train in the section back and complete before the signal is cleared again")
-		case ls.Phase != Accepted && ls.Phase != RestrictedLC || ls.Dir != Outward:
+		case !ls.Phase.lineClear() || ls.Dir != Outward:
 			d.find(rulebook.SignalOffWithoutLineClear, "line clear from "+g.Section+" before the section signal is cleared")
 		case d.aheadOf(ls):
 			d.find(rulebook.SignalTrainAhead, "the train standing at the signal sent or moved away first")
@@ -299,7 +299,7 @@ func (st *step) indicator() {
 	ls.Indicator = st.e.Subject
 	d := st.begin(l, ls.Dir, true)
 	d.train = st.s.Train(ls.Train)
-	clear := ls.Phase == Accepted || ls.Phase == RestrictedLC
+	clear := ls.Phase.lineClear()
 	held := ls.Phase != Normal && ls.Phase != Offered && !clear
 	switch st.e.Subject {
 	case "line-clear":
@@ -388,7 +388,7 @@ func (st *step) lineShown(i int) int {
 	if st.e.Line == "" {
 		for l := range st.b.linesOf(i) {
 			ls := st.s.Lines[l]
-			clear := ls.Phase == Accepted || ls.Phase == RestrictedLC || ls.Phase == Offered
+			clear := ls.Phase.lineClear() || ls.Phase == Offered
 			idle := ls.Phase == Normal && ls.Indicator != "" && ls.Indicator != "normal"
 			if st.e.Subject == "line-clear" && clear || st.e.Subject == "normal" && idle || st.e.Subject == "train-on-line" && !clear && ls.Phase != Normal {
 				return l

@@ -32,7 +32,7 @@ func (x *expecting) replacedNext(d action) {
 }
 
 func (x *expecting) drawNext(d action) {
-	if d.dir != Outward && !d.b.Rules.TellTokenNumber || d.tokens().Out != 0 || d.section().Method.Is().Carries != rulebook.CarriesToken {
+	if d.dir != Outward && !d.b.Rules.TellTokenNumber || d.tokens().Out != 0 || !d.byToken() {
 		return
 	}
 	whose := ""
@@ -60,7 +60,7 @@ func (x *expecting) drawNext(d action) {
 }
 
 func (x *expecting) restoreNext(d action) {
-	if d.section().Method.Is().Carries != rulebook.CarriesToken {
+	if !d.byToken() {
 		return
 	}
 	t := x.s.occupied(d.line)

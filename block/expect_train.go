@@ -12,7 +12,7 @@ import (
 func (x *expecting) train(t *Train) {
 	x.staffNext(t)
 	switch {
-	case t.Where == Away && t.In.open() && t.In.Entered != 0 && t.Proof == ProofNone && !t.Returned:
+	case t.Where == Away && t.In.inSection() && t.Proof == ProofNone && !t.Returned:
 		x.passedNext(t)
 	case t.Proof == NoTailLamp && t.Name != "" && t.Where != Here && t.In.open():
 		x.completeNext(t)
@@ -21,7 +21,7 @@ func (x *expecting) train(t *Train) {
 		x.wentBack(t)
 	case t.Where == Here && t.Proof == NoTailLamp && t.Name != "":
 		x.completeNext(t)
-	case t.Returned && t.Out.open() && t.Out.Entered != 0:
+	case t.Returned && t.Out.inSection():
 		x.returned(t)
 	case (t.Where == Here || t.Where == PassedHere) && t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0:
 		x.warnNext(t)

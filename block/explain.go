@@ -170,7 +170,7 @@ func optionWords(list []rulebook.Option, name string) string {
 // that has gone without line clear is past what may come next on a line without it.
 func (d *action) expectedOf(row *Row) string {
 	who := d.section().Neighbour
-	given := d.ls().Phase == Accepted || d.ls().Phase == RestrictedLC
+	given := d.ls().Phase.lineClear()
 	switch {
 	case given && (row.Rule == rulebook.AcceptedTwice || row.Rule == rulebook.OpposingAcceptance):
 		return "one of the two trains cancelled, and that acknowledged, before either goes"
@@ -216,7 +216,7 @@ func (d *action) expectedHere() string {
 // section, and the token that is out, each in the order in which it is done.
 func (d *action) firstOf() string {
 	token := ""
-	if d.section().Method.Is().Carries == rulebook.CarriesToken && d.tokens().Out != 0 {
+	if d.byToken() && d.tokens().Out != 0 {
 		token = "token put in, then "
 	}
 	t := d.s.occupied(d.line)

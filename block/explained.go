@@ -144,7 +144,7 @@ func (st *step) stillIn(i int, name string) {
 		for _, t := range st.s.Trains {
 			for _, dir := range [...]Dir{Inward, Outward} {
 				l := t.leg(dir)
-				there := l.open() && l.Entered != 0 && (i < 0 || l.Section == i) && (dir == Outward || !t.clearOfSection())
+				there := l.inSection() && (i < 0 || l.Section == i) && (dir == Outward || !t.clearOfSection())
 				if there && (name != "" && t.Name == name || name == "" && l.Aside == aside) {
 					st.touch(t).leg(dir).Shown, any = st.e.At, true
 				}

@@ -36,7 +36,7 @@ var numberTold = Guard{
 		if !d.b.Rules.TellTokenNumber || d.dir == Outward || byMessage.holds(d) || len(d.section().Tokens.Charge) == 0 {
 			return true
 		}
-		return d.tokens().Out != 0 || d.ls().Phase != Accepted && d.ls().Phase != RestrictedLC
+		return d.tokens().Out != 0 || !d.ls().Phase.lineClear()
 	},
 }
 
@@ -101,7 +101,7 @@ var noOpposing = Guard{
 	Expected: "no train let in against one that has the section",
 	holds: func(d *action) bool {
 		p := d.ls().Phase
-		return p != Accepted && p != RestrictedLC && p != InSection
+		return !p.lineClear() && p != InSection
 	},
 }
 

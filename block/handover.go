@@ -351,7 +351,7 @@ func Whereabouts(b *Box, t *Train) string {
 		if t.Out.open() && t.Out.Accepted != 0 {
 			out += ", accepted by " + name(t.Out.Section)
 		}
-		if t.In.open() && t.In.Entered != 0 {
+		if t.In.inSection() {
 			out += ", not yet out of section"
 		}
 		return out

@@ -53,7 +53,7 @@ func (st *step) engineDetached() {
 // signalbox.org, Block system ch. 9; General Rules (India) 6.09(4).
 func (st *step) trainDivided() {
 	t := st.named()
-	inSection := (t.In.open() && t.In.Entered != 0 || t.Out.open() && t.Out.Entered != 0) && (t.Where != Here || t.Proof != Complete)
+	inSection := (t.In.inSection() || t.Out.inSection()) && (t.Where != Here || t.Proof != Complete)
 	if st.e.Subject != "" {
 		if p := st.part(t); inSection {
 			p.Where, p.Place = Unaccounted, ""
@@ -118,7 +118,7 @@ func (st *step) miswritten() {
 // its tail lamp, and more, as its rear: that it was divided was not booked.
 func (st *step) rearUnsaid() {
 	if t := firstTrain(st.s.Trains, func(t *Train) bool {
-		return t.Name != "" && strings.HasPrefix(st.e.Train, t.Name) && t.Where == Here && t.Proof == NoTailLamp && !t.Divided && t.In.open() && t.In.Entered != 0
+		return t.Name != "" && strings.HasPrefix(st.e.Train, t.Name) && t.Where == Here && t.Proof == NoTailLamp && !t.Divided && t.In.inSection()
 	}); t != nil && st.e.Proof == Complete {
 		f := st.note(rulebook.StepNotBooked, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), t.Name+" divided, leaving "+st.e.Train)
 		f.Text = words("Its division not booked; this entry shows that it was done", f.Section, f.Train)

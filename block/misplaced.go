@@ -116,9 +116,12 @@ func (d *action) ofAside() bool {
 	return true
 }
 
+// byToken says whether trains carry a token in the section.
+func (d *action) byToken() bool { return tokened(d.section().Method.Is()) }
+
 // tokenless says whether a train cannot go this way: no token is drawn for it here.
 func (d *action) tokenless() bool {
-	return d.section().Method.Is().Carries == rulebook.CarriesToken && d.dir == Outward && d.tokens().Out == 0
+	return d.byToken() && d.dir == Outward && d.tokens().Out == 0
 }
 
 // twin is the act where else it would be the regular next; nil for nowhere, or more than
@@ -219,7 +222,7 @@ func misplacedWords(what, wrong, right, train string) string {
 func (d *action) offerTurned() {
 	ls, t := d.ls(), d.train
 	of := d.s.Train(ls.Train)
-	if of == nil || !d.section().Method.Is().Single || ls.Dir != Inward || ls.Phase != Accepted && ls.Phase != RestrictedLC || of.In.Line != d.line || of.In.Entered != 0 {
+	if of == nil || !d.section().Method.Is().Single || ls.Dir != Inward || !ls.Phase.lineClear() || of.In.Line != d.line || of.In.Entered != 0 {
 		return
 	}
 	goes := func(t *Train) bool {

@@ -95,7 +95,7 @@ func (st *step) block(k LineBlockage) {
 		if st.b.Sections[r.section].Method.Is().Described && slices.ContainsFunc(st.s.Trains, func(t *Train) bool { return t.accepted(l) }) {
 			p = Accepted
 		}
-		if p == Accepted || p == RestrictedLC || p == InSection {
+		if p.lineClear() || p == InSection {
 			st.note(rulebook.BlockageTrainInSection, st.b.Sections[r.section].Neighbour, st.e.Train, "the line free of trains before it is blocked")
 		}
 	}

@@ -330,7 +330,7 @@ func (d *action) uncleared(t *Train) {
 			d.ownDoubts()[i] = o
 		}
 	}
-	if l := &t.In; d.dir == Outward && l.open() && l.Entered != 0 && !l.Aside && t.Where != Unaccounted {
+	if l := &t.In; d.dir == Outward && l.inSection() && !l.Aside && t.Where != Unaccounted {
 		found := d.overdue(d.b.Sections[l.Section].Neighbour, t)
 		d.s.Doubts = append(slices.Clip(slices.Clone(d.s.Doubts)), Doubt{Line: l.Line, At: d.e.At, Name: t.Label(d.b), Step: StepOut, Found: found})
 	}

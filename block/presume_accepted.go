@@ -30,7 +30,7 @@ func (d *action) mayBeAccepted() bool {
 	if rule == "" || !d.section().Method.Is().Offers || d.section().Method.Is().Described || ls.Refused || d.train != nil && d.train.Refused || d.wrongToken() || d.s.occupied(d.line) != nil {
 		return false
 	}
-	own := d.dir == Inward && (d.e.Train != "" || d.train != nil && d.train.Name != "") && d.section().Method.Is().Carries != rulebook.CarriesToken
+	own := d.dir == Inward && (d.e.Train != "" || d.train != nil && d.train.Name != "") && !d.byToken()
 	switch turned := single && ls.Dir != d.dir; {
 	case ls.Phase == Normal && !own:
 	case ls.Phase == Offered && (turned || d.act == ActDraw) && d.s.uncalled(ls):
@@ -146,7 +146,7 @@ func turned(a, b string) bool {
 // notes SL-13, the Severn Valley notes and Block Working Manual Part A 3.2.
 func (d *action) tokenWasOut(t *Train) {
 	o := d.tokenOwed(StepTokenOut)
-	if o == nil || d.mine || d.dir != Outward || byMessage.holds(d) || o.Train != t.ID || t.Returned || d.wrongToken() || d.tokens().Out != 0 || d.section().Method.Is().Carries != rulebook.CarriesToken {
+	if o == nil || d.mine || d.dir != Outward || byMessage.holds(d) || o.Train != t.ID || t.Returned || d.wrongToken() || d.tokens().Out != 0 || !d.byToken() {
 		return
 	}
 	k := *o

@@ -11,7 +11,7 @@ import (
 // for one that it has back, for no other can be meant.
 func (d *action) presumeEntering() {
 	ls := d.ls()
-	if d.act != ActOut || ls.Phase != Accepted && ls.Phase != RestrictedLC {
+	if d.act != ActOut || !ls.Phase.lineClear() {
 		return
 	}
 	dir, back := d.dir, d.section().Method.Is().Single && d.mine == (ls.Dir == Outward)
@@ -32,7 +32,7 @@ func (d *action) presumeEntering() {
 		return // not recorded here again: it had not come yet, when it was to go
 	}
 	steps := []Step{StepEntering}
-	if !back && d.section().Method.Is().Carries == rulebook.CarriesToken && d.tokens().Out == 0 && len(d.section().Tokens.Charge) > 0 {
+	if !back && d.byToken() && d.tokens().Out == 0 && len(d.section().Tokens.Charge) > 0 {
 		steps = append(steps, StepTokenOut)
 	}
 	t = d.touch(t)
@@ -156,7 +156,7 @@ func (d *action) backAgain() {
 	if t == nil || t.In.Line != d.line || !t.clearOfSection() || t.Proof != Complete || d.s.occupied(d.line) != t || len(d.s.On(d.line)) > 1 {
 		return
 	}
-	if d.section().Method.Is().Carries == rulebook.CarriesToken && d.tokens().Out != 0 {
+	if d.byToken() && d.tokens().Out != 0 {
 		return
 	}
 	t = d.touch(t)
@@ -175,7 +175,7 @@ func (d *action) backAgain() {
 // its name before it went: the boxes mean the same train, and so no other.
 func (d *action) acceptedAnew() {
 	t, p := d.train, d.ls().Phase
-	if d.act != ActAccept && d.act != ActAcceptRestricted || p != Accepted && p != RestrictedLC || t == nil || d.e.Train == "" || d.ls().Dir != d.dir && d.section().Method.Is().Single {
+	if d.act != ActAccept && d.act != ActAcceptRestricted || !p.lineClear() || t == nil || d.e.Train == "" || d.ls().Dir != d.dir && d.section().Method.Is().Single {
 		return
 	}
 	if l := t.leg(d.dir); l.Line != d.line || !t.accepted(d.line) || d.ls().Train != t.ID || d.tokens().Out != 0 || d.section().Method.Is().Follows {

@@ -23,7 +23,7 @@ func (d *action) tokenOwed(s Step) *Doubt {
 // the book lacks it: that is said, and the section goes on.
 func (d *action) leftOut(t *Train) {
 	back := d.dir == Outward && t.Returned && d.tokens().Out != 0
-	if d.section().Method.Is().Carries != rulebook.CarriesToken || !d.mine || !back && (d.dir == Outward || t.In.TokenIn) || len(d.section().Tokens.Charge) == 0 {
+	if !d.byToken() || !d.mine || !back && (d.dir == Outward || t.In.TokenIn) || len(d.section().Tokens.Charge) == 0 {
 		return
 	}
 	ts := d.editToken(d.ref().section)
@@ -53,7 +53,7 @@ func (d *action) wentOn(t *Train) {
 // tokensShown presumes that a token was put in when another train has been let
 // into the section: no token is released while one is out.
 func (d *action) tokensShown() {
-	if d.section().Method.Is().Carries != rulebook.CarriesToken {
+	if !d.byToken() {
 		return
 	}
 	if o := d.tokenOwed(StepTokenIn); o != nil && o.Seq != d.e.Seq && (d.train == nil || d.train.ID != o.Train || d.act == ActDraw) {
@@ -233,7 +233,7 @@ func (d *action) takeIn() {
 // him is in force and the book has it in our instrument.
 func (d *action) drawnUnbooked(t *Train) {
 	p := d.ls().Phase
-	if d.tokens().Out != 0 || d.lies(d.number) != TokenHere || p != Accepted && p != RestrictedLC || d.ls().Dir != Outward {
+	if d.tokens().Out != 0 || d.lies(d.number) != TokenHere || !p.lineClear() || d.ls().Dir != Outward {
 		return
 	}
 	d.notBooked(&Doubt{Line: d.line, Train: t.ID}, t, []Step{StepTokenOut})
@@ -246,7 +246,7 @@ func (d *action) drawnUnbooked(t *Train) {
 // it was drawn: that it was not is found, and the section goes on.
 func (d *action) asPutIn(bool) {
 	ts := d.tokens()
-	if d.section().Method.Is().Carries != rulebook.CarriesToken || ts.Out == 0 || d.ls().Phase == InSection {
+	if !d.byToken() || ts.Out == 0 || d.ls().Phase == InSection {
 		return
 	}
 	d.lay(ts.Out, ts.drawnAt())

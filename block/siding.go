@@ -33,7 +33,7 @@ func (d *action) tokenAtSiding() {
 		d.find(rulebook.TokenNotInInstrument, "a number that the book shows in that instrument")
 	}
 	phase := d.ls().Phase
-	if phase != Accepted && phase != RestrictedLC {
+	if !phase.lineClear() {
 		d.find(rulebook.TokenOutWithoutRelease, "the train at the siding offered and accepted as any other")
 	}
 	ts := d.editToken(d.ref().section)

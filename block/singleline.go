@@ -124,7 +124,7 @@ func (st *step) dangerOfOther(pair []int) {
 
 // acceptedOn is the train for which line clear is in force on a line, nil for none.
 func (st *step) acceptedOn(l int) *Train {
-	if p := st.s.Lines[l].Phase; p != Accepted && p != RestrictedLC {
+	if p := st.s.Lines[l].Phase; !p.lineClear() {
 		return nil
 	}
 	return st.s.Train(st.s.Lines[l].Train)

@@ -125,7 +125,7 @@ func (d *action) onPaper() bool {
 // go with nothing but words, nor one that forbids it (the Tablet regulations, Swindon
 // 1890, clause 23, have a pilot where nothing can be said), so there it is from memory.
 func (d *action) onTicket(t *Train) {
-	s, token := d.staff(), d.section().Method.Is().Carries == rulebook.CarriesToken
+	s, token := d.staff(), d.byToken()
 	inHand := s.ticketed(t.ID) || token && d.tokens().Out != 0 || t.Warned
 	if !d.onPaper() || inHand || !token && s.Form == 0 {
 		return

@@ -120,6 +120,9 @@ func (p Phase) String() string {
 // Blocked says whether obstruction danger or blocking back keeps trains off the line.
 func (p Phase) Blocked() bool { return p == Obstructed || p == BlockedInside || p == BlockedOutside }
 
+// lineClear says whether a train has line clear, also one under restriction.
+func (p Phase) lineClear() bool { return p == Accepted || p == RestrictedLC }
+
 // Dir says which box is in rear on a line at the moment.
 type Dir uint8
 

@@ -124,13 +124,13 @@ func (st *step) describedAs(t *Train, l *Leg) {
 // replace puts a train where what is left of its journey says.
 func (st *step) replace(t *Train) {
 	switch {
-	case t.Out.open() && t.Out.Entered != 0 && !t.Returned:
+	case t.Out.inSection() && !t.Returned:
 		t.Where = Away
 	case t.In.Arrived != 0 || t.PlaceSeq != 0:
 		if t.Where != PassedHere {
 			t.Where = Here
 		}
-	case t.In.open() && t.In.Entered != 0:
+	case t.In.inSection():
 		t.Where = Approaching
 	case t.In.open() && t.In.Accepted != 0:
 		t.Where = AcceptedHere

@@ -221,12 +221,12 @@ func (d *action) restored(regular bool) {
 		ts.in()
 	}
 	d.editLine(d.line).TokenBack = true
-	if p := d.ls().Phase; regular && (p == Accepted || p == RestrictedLC) {
+	if p := d.ls().Phase; regular && p.lineClear() {
 		d.owe(rulebook.CancellingNotSent, d.onLine())
 	}
 	if t := firstTrain(d.s.Trains, func(t *Train) bool {
 		l := &t.Out
-		return l.Line == d.line && l.open() && l.Entered != 0 && l.Token == d.number
+		return l.Line == d.line && l.inSection() && l.Token == d.number
 	}); t != nil && !d.far {
 		d.touch(t).Out.TokenIn = true
 	}
@@ -245,7 +245,7 @@ func (d *action) isOut() bool { return d.tokens().Out == d.number }
 // tokenHome moves the token of a train given out of section at the far end to
 // the far instrument: the neighbour restores it before he gives it.
 func (d *action) tokenHome(t *Train, l *Leg) {
-	if d.section().Method.Is().Carries != rulebook.CarriesToken || d.mine && (t.Returned || !d.forItsOwn()) || d.tokens().Out == 0 || l.Aside {
+	if !d.byToken() || d.mine && (t.Returned || !d.forItsOwn()) || d.tokens().Out == 0 || l.Aside {
 		return
 	}
 	ts := d.editToken(d.ref().section)

@@ -120,10 +120,13 @@ func (l *Leg) LineClear() Time {
 // open says whether the leg is in use: begun and neither out of section nor cancelled.
 func (l *Leg) open() bool { return l.Section >= 0 && l.OutOf == 0 && l.Cancelled == 0 }
 
+// inSection says whether the train entered by the leg, and is not out of section.
+func (l *Leg) inSection() bool { return l.Entered != 0 && l.open() }
+
 // occupies says whether the train is in the line's section or not yet out of it.
 func (t *Train) occupies(line int) bool {
-	return t.In.Line == line && t.In.Entered != 0 && t.In.open() && !t.In.Aside && t.Where != Unaccounted ||
-		t.Out.Line == line && t.Out.Entered != 0 && t.Out.open() && !t.Out.Aside
+	return t.In.Line == line && t.In.inSection() && !t.In.Aside && t.Where != Unaccounted ||
+		t.Out.Line == line && t.Out.inSection() && !t.Out.Aside
 }
 
 // accepted says whether the train has line clear on the line and has not entered.

@@ -105,7 +105,7 @@ func (st *step) reach(t *Train) {
 		t.In.Section = from
 		t.In.Line = st.lineFor(from, Inward, NoAct)
 	}
-	if from := st.b.SectionIndex(st.e.From); from >= 0 && t.In.open() && t.In.Entered != 0 && t.In.Section != from && t.In.Arrived == 0 && !t.Returned && t.Out.Section != from {
+	if from := st.b.SectionIndex(st.e.From); from >= 0 && t.In.inSection() && t.In.Section != from && t.In.Arrived == 0 && !t.Returned && t.Out.Section != from {
 		by := st.b.Sections[t.In.Section].Neighbour
 		st.differs(st.e.From, t, "The train is booked as come from "+st.e.From+" and was signalled from "+by, "the box it was signalled from, "+by)
 	}
@@ -211,7 +211,7 @@ func (st *step) proof(t *Train) {
 		return
 	}
 	t.Proof, t.ProofAt, t.ProofSeq = st.e.Proof, st.e.At, st.e.Seq
-	if st.e.Proof == NoTailLamp && !t.In.Assumed && t.In.Section >= 0 && !spoken.of(st.b.Sections[t.In.Section].Method) && t.In.Entered != 0 && t.In.open() {
+	if st.e.Proof == NoTailLamp && !t.In.Assumed && t.In.Section >= 0 && !spoken.of(st.b.Sections[t.In.Section].Method) && t.In.inSection() {
 		st.owe(rulebook.TailLampNotReported, Pending{Section: t.In.Section, Train: t.ID})
 	}
 }
@@ -244,7 +244,7 @@ func (st *step) trainPassed() {
 	case t.Out.Accepted != 0 && t.Out.open() && st.belled(t.Out.Section):
 		st.owe(rulebook.EnteringNotSent, Pending{Section: t.Out.Section, Line: t.Out.Line, Train: t.ID})
 	}
-	if t.Out.Entered != 0 && t.Out.open() {
+	if t.Out.inSection() {
 		if t.Proof == NoTailLamp || t.Proof == TailLampOut {
 			st.owe(tailLampRule(t.Proof), Pending{Section: t.Out.Section, Train: t.ID, Ahead: true})
 		}
@@ -291,7 +291,7 @@ func (st *step) departOn(t *Train, line int) {
 		st.detach(t, Outward)
 	}
 	t.Out.Assumed = false
-	if t.Out.Line == line && t.Out.Entered != 0 && t.Out.open() && !t.Returned && !st.goesAgain(t) {
+	if t.Out.Line == line && t.Out.inSection() && !t.Returned && !st.goesAgain(t) {
 		t.Where, t.Place = Away, "" // entering was sent before the departure was written
 		t.Out.Booked = true
 		d := st.begin(line, Outward, true)
@@ -364,7 +364,7 @@ func (st *step) trainGone() {
 			st.editLine(l).Phase = Normal
 		}
 	}
-	if t.In.open() && t.In.Entered != 0 || t.Out.open() && t.Out.Entered != 0 || t.In.open() && t.In.Accepted != 0 || t.Out.open() && t.Out.Accepted != 0 {
+	if t.In.inSection() || t.Out.inSection() || t.In.open() && t.In.Accepted != 0 || t.Out.open() && t.Out.Accepted != 0 {
 		// Still signalled: the row stays until the section is cleared or the
 		// acceptance cancelled; only its place is known.
 		t.Place, t.PutAway = "", true

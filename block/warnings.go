@@ -65,7 +65,7 @@ func (st *step) warned(i int, bell Bell, ahead bool) {
 	if !bell.Sent {
 		if ahead {
 			st.noLampComing(i)
-		} else if t := firstTrain(st.s.Trains, func(t *Train) bool { return t.Out.Section == i && t.Out.open() && t.Out.Entered != 0 }); t != nil {
+		} else if t := firstTrain(st.s.Trains, func(t *Train) bool { return t.Out.Section == i && t.Out.inSection() }); t != nil {
 			st.touch(t).Out.NoLamp = true
 		}
 		return
