@@ -85,10 +85,10 @@ func journalOfAnother(t *testing.T) []byte {
 // written: it is taken back at the next look.
 func lastJournal(f *forger) {
 	var row [7]any
-	if err := f.db.QueryRow("SELECT seq, at, recorded, day, writer, line, hash FROM entry WHERE seq = 170").Scan(&row[0], &row[1], &row[2], &row[3], &row[4], &row[5], &row[6]); err != nil {
+	if err := f.db.QueryRow("SELECT seq, at, recorded, day, writer, line, hash FROM entry ORDER BY seq DESC LIMIT 1").Scan(&row[0], &row[1], &row[2], &row[3], &row[4], &row[5], &row[6]); err != nil {
 		f.Fatal(err)
 	}
-	f.do("DELETE FROM entry WHERE seq = 170")
+	f.do("DELETE FROM entry WHERE seq = ?", row[0])
 	f.done()
 	db, err := sql.Open("sqlite", filepath.Join(f.dir, register.RegisterName))
 	if err != nil {
