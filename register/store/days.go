@@ -50,9 +50,10 @@ func (c *DayCheck) read(tail int64, progress func(done, total int64)) error {
 	return nil
 }
 
-// Check names an entry that was added and that this program does not write, and compares the index with the entries up to number tail, all of which were
-// added, and further ones if any were: a register that was empty is read to its end,
-// and written in meanwhile. A disagreement is a *DamagedError.
+// Check names an entry that was added and that this program does not write, and compares
+// the index with the entries up to number tail, all of which were added, and further ones
+// if any were: a register that was empty is read to its end, and written in meanwhile. A
+// disagreement is a *DamagedError.
 func (c *DayCheck) Check(tail int64) error {
 	for _, d := range c.days {
 		tail = max(tail, d.last)
