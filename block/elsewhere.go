@@ -93,7 +93,10 @@ func (d *action) nobodysLine() {
 	}
 	t := onlyTrain(d.s.Trains, func(t *Train) bool {
 		l := &t.Out
-		return t.Name != "" && !t.Returned && l.open() && l.Line != d.line && l.Booked && l.Accepted == 0 && l.Entering == 0 && d.e.At-l.Entered <= d.b.Limit(rulebook.EnteringAfter)
+		if t.Name == "" || t.Returned || !l.open() || l.Line == d.line || !l.Booked || l.Accepted != 0 || l.Entering != 0 {
+			return false
+		}
+		return d.e.At-l.Entered <= d.b.Limit(rulebook.EnteringAfter) && len(d.foundOf(t, l, nil)) > 0 // of one that shunts there is nothing
 	})
 	if t == nil {
 		return

@@ -13,6 +13,7 @@ import (
 	"fairhand/register"
 	"fairhand/register/boxfile"
 	"fairhand/register/internal/legalday"
+	"fairhand/register/registertest"
 )
 
 // dayFinding is a finding of a generated day; follows is set for one that is told
@@ -57,9 +58,13 @@ func foundOnDay(t testing.TB, d *legalday.Day) []dayFinding {
 	return out
 }
 
-// defaultDays is how many days are worked in each variant, unless FAIRHAND_DAYS
-// says otherwise (2000 is the full number); FAIRHAND_SEED is the seed of the first.
-const defaultDays = 3
+// defaultDays is how many days are worked in each variant, and depthDays at full depth, some
+// 2,000 together, unless FAIRHAND_DAYS says otherwise (2000 is the full number in each);
+// FAIRHAND_SEED is the seed of the first.
+const (
+	defaultDays = 3
+	depthDays   = 22
+)
 
 func days() int {
 	if n, err := strconv.Atoi(os.Getenv("FAIRHAND_DAYS")); err == nil && n > 0 {
@@ -81,6 +86,9 @@ func TestLegalDays(t *testing.T) {
 	first, _ := strconv.ParseUint(os.Getenv("FAIRHAND_SEED"), 10, 64)
 	for _, v := range legalday.Variants() {
 		n, badSeeds := days(), []uint64(nil)
+		if n == defaultDays {
+			n = registertest.Depth(defaultDays, depthDays)
+		}
 		if known[v.Name] > 0 {
 			n = defaultDays // more of them would show nothing new
 		}
