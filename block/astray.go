@@ -69,7 +69,7 @@ func (st *step) astray(o *Doubt, t *Train, steps []Step, f *Finding, text *strin
 	st.s.Astray = left(st.s.Astray, func(k *Astray) bool { return *k == was })
 	f.Rule, f.Expected = rulebook.TrainNameDiffers, "the offer and its answer written where they were given: correct that entry"
 	f.Rests = append([]int64{was.Found.Seq}, f.Rests...)
-	*text = misplacedWords("the offer", st.b.Sections[st.b.lines[was.Line].section].Neighbour, st.b.Sections[st.b.lines[o.Line].section].Neighbour, t.Label(st.b))
+	*text = misplacedWords("the offer", st.neighbourOn(was.Line), st.neighbourOn(o.Line), t.Label(st.b))
 	o.Said = slices.ContainsFunc(st.s.Open, func(g Finding) bool {
 		return g.Rule == f.Rule && g.Train == t.Label(st.b) && strings.HasPrefix(g.Text, *text)
 	})

@@ -41,13 +41,7 @@ var alarmOver = Guard{
 
 // toldOver says whether the box that the alarm is of has told since that the line is clear.
 func (d *action) toldOver() bool {
-	var last *Message
-	for i := range d.s.Messages {
-		if m := &d.s.Messages[i]; !m.To && m.With == d.section().Neighbour && m.At >= d.ls().Since {
-			last = m
-		}
-	}
-	return last != nil && saysOver(last.Text)
+	return saysOver(d.s.heardFrom(d.section().Neighbour, d.ls().Since).Text)
 }
 
 // alarmShownOver says that the end of the alarm is not booked, where a train goes that may.
@@ -55,14 +49,20 @@ func (d *action) alarmShownOver() {
 	if d.ls().Phase != Obstructed || !d.toldOver() {
 		return
 	}
-	f := d.finding(rulebook.SignalledDuringAlarm)
-	f.Section, f.Line, f.Rests = d.section().Neighbour, d.lineName(), []int64{d.e.Seq}
-	d.taken = append(d.taken, d.complete(f))
-	d.notBooked(&Doubt{Line: d.line}, nil, []Step{StepAlarm})
+	d.shownOver(rulebook.SignalledDuringAlarm, "", StepAlarm)
 	for l := range d.b.linesOf(d.ref().section) {
 		ls := d.editLine(l)
 		ls.Phase, ls.Since, ls.Seq = Normal, d.e.At, d.e.Seq
 	}
+}
+
+// shownOver says that the end of what forbids an act is not booked, which the act shows, and
+// keeps the rule that this broke should it not have been so.
+func (d *action) shownOver(broken rulebook.RuleID, train string, missing Step) {
+	f := d.finding(broken)
+	f.Section, f.Line, f.Train, f.Rests = d.section().Neighbour, d.lineName(), train, []int64{d.e.Seq}
+	d.taken = append(d.taken, d.complete(f))
+	d.notBooked(&Doubt{Line: d.line}, nil, []Step{missing})
 }
 
 // underAlarm has what is found of further trains follow from the first sent under it.

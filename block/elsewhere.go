@@ -29,14 +29,19 @@ func (d *action) goesHere(t *Train, bell bool) *Train {
 	}
 	t = d.hereAfterAll(t)
 	wrong := d.b.Sections[was.Section].Neighbour
-	o = d.touch(o)
-	d.handOver(&was, t.ID, o.ID)
-	was.Offered, was.Accepted = o.Out.Offered, o.Out.Offered
-	o.Out, o.Where, o.Place, o.DepartedAt = was, Away, "", was.Entered
+	o = d.wentInstead(t, d.touch(o), was)
 	d.begin(t)
 	d.differs(wrong, o, "The departure for "+wrong+" is booked as of "+t.Name+", which goes to "+d.section().Neighbour+" now", ofTrain)
 	d.ofLine(t)
 	return t
+}
+
+// wentInstead has a train gone as another is booked to have, by its own offer. It gives the train.
+func (d *action) wentInstead(t, o *Train, was Leg) *Train {
+	d.handOver(&was, t.ID, o.ID)
+	was.Offered, was.Accepted = o.Out.Offered, o.Out.Offered
+	o.Out, o.Where, o.Place, o.DepartedAt = was, Away, "", was.Entered
+	return o
 }
 
 // sentHere gives a train that is booked as gone elsewhere the line clear that it has here. The
@@ -75,7 +80,7 @@ func (st *step) wentElsewhere(o *Train, line int) {
 		return
 	}
 	e, told := st.e, *st.e
-	told.Train, told.Section, told.At = t.Name, st.b.Sections[st.b.lines[to].section].Neighbour, t.Out.Entered
+	told.Train, told.Section, told.At = t.Name, st.neighbourOn(to), t.Out.Entered
 	d := st.begin(to, Outward, true)
 	d.train = d.mayGoHere(t, "it has line clear from")
 	st.e = &told
@@ -88,7 +93,7 @@ func (st *step) wentElsewhere(o *Train, line int) {
 // here.
 func (d *action) nobodysLine() {
 	o := d.s.Train(d.ls().Train)
-	if d.e.Train != "" || o == nil || o.Name != "" || o.In.Section >= 0 || !o.accepted(d.line) || o.PlaceSeq != 0 || o.DepartedAt != 0 {
+	if d.e.Train != "" || o == nil || o.Name != "" || !o.accepted(d.line) || !o.neverHere() {
 		return
 	}
 	t := onlyTrain(d.s.Trains, func(t *Train) bool {
@@ -137,15 +142,13 @@ func (d *action) movedAs() {
 	d.answered(d.foundOf(t, &was, nil))
 	d.endDoubts(func(k *Doubt) bool { return k.Train == t.ID && k.Line == d.line })
 	t, o = d.touch(t), d.touch(o)
-	d.handOver(&was, t.ID, o.ID)
-	was.Offered, was.Accepted = o.Out.Offered, o.Out.Offered
 	if !o.clearOfSection() && o.In.open() {
 		o.In.Arrived = was.Entered
 	}
 	if at.Proof != ProofNone && at.ProofSeq == was.Seq {
 		o.Proof, o.ProofAt, o.ProofSeq = at.Proof, at.ProofAt, at.ProofSeq
 	}
-	o.Out, o.Where, o.Place, o.DepartedAt = was, Away, "", was.Entered
+	d.wentInstead(t, o, was)
 	if t.Out = noLeg; gone {
 		k := len(t.Earlier) - 1
 		t.Out, t.Earlier = t.Earlier[k], t.Earlier[:k:k]
@@ -364,7 +367,7 @@ func (st *step) goneElsewhere(t *Train, line int) int {
 	if t.Name == "" || t.Returned || !l.open() || l.Line == line || l.Entering == 0 || l.Booked || l.Assumed || p.lineClear() {
 		return line
 	}
-	st.wrongBox(t, st.b.Sections[st.b.lines[line].section].Neighbour, st.b.Sections[l.Section].Neighbour)
+	st.wrongBox(t, st.neighbourOn(line), st.b.Sections[l.Section].Neighbour)
 	return l.Line
 }
 

@@ -168,10 +168,7 @@ func (d *action) fogShownLifted(t *Train) {
 	if !d.s.Fog || d.s.FogLeft == 0 || !d.mine || !d.section().Requires("fog-double-block") || len(d.forward()) == 0 {
 		return
 	}
-	f := d.finding(rulebook.AcceptedConditionUnmet)
-	f.Section, f.Line, f.Train, f.Rests = d.section().Neighbour, d.lineName(), t.Label(d.b), []int64{d.e.Seq}
-	d.taken = append(d.taken, d.complete(f))
-	d.notBooked(&Doubt{Line: d.line}, nil, []Step{StepFog})
+	d.shownOver(rulebook.AcceptedConditionUnmet, t.Label(d.b), StepFog)
 	d.s.Fog, d.s.FogLeft = false, 0
 }
 

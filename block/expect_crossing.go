@@ -137,15 +137,15 @@ func (x *expecting) protection(c *Crossing, call *Call) {
 	}
 }
 
-// heardFrom is the last message of a box since a moment, which binds until one answers it; 0
-// for none.
-func (s *State) heardFrom(box string, since Time) (seq int64) {
+// heardFrom is the last message of a box since a moment, which binds until one answers it;
+// the zero value for none.
+func (s *State) heardFrom(box string, since Time) (last Message) {
 	for _, m := range s.Messages {
 		if !m.To && m.With == box && m.At >= since {
-			seq = m.Seq
+			last = m
 		}
 	}
-	return seq
+	return last
 }
 
 // reminders expects one for a large movement, before the leave that it goes with.
@@ -167,7 +167,7 @@ func (x *expecting) unprotected(c *Crossing, call *Call) {
 	}
 	for _, m := range c.From {
 		if i := x.b.SectionIndex(m.Box); i >= 0 && !at.ownSignal(m.Box) && x.s.Circuits[i].SaidAt >= call.At && x.s.Circuits[i].SaidAt <= call.Given {
-			x.offer(Expectation{Event: Event{Kind: MessageTo, Subject: m.Box, Text: c.Name + " clear, normal working.", Target: x.s.heardFrom(m.Box, call.At)}, Act: NoAct, Mine: true, Wanted: call.Given, Label: "tell " + m.Box + " that " + c.Name + " is clear"})
+			x.offer(Expectation{Event: Event{Kind: MessageTo, Subject: m.Box, Text: c.Name + " clear, normal working.", Target: x.s.heardFrom(m.Box, call.At).Seq}, Act: NoAct, Mine: true, Wanted: call.Given, Label: "tell " + m.Box + " that " + c.Name + " is clear"})
 		}
 	}
 	for _, r := range x.s.Reminders {

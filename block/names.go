@@ -176,7 +176,7 @@ func (d *action) signalledAs(t *Train) *Train {
 	if d.dir != Outward || t.Out.open() && t.Out.standing() > 0 || t.Where != Here && t.Where != PassedHere && t.Where != Approaching {
 		return t
 	}
-	if o == nil || o == t || !o.accepted(d.line) || o.In.Section >= 0 || o.PlaceSeq != 0 || o.DepartedAt != 0 || !alike(o.Name, t.Name) {
+	if o == nil || o == t || !o.accepted(d.line) || !o.neverHere() || !alike(o.Name, t.Name) {
 		return t
 	}
 	if t.Out.open() { // an offer nobody took
@@ -287,7 +287,7 @@ func (st *step) goneBefore(t *Train, line int) bool {
 	}
 	st.editLine(line).Unbooked = ""
 	if !slices.ContainsFunc(st.found, func(f Finding) bool { return f.Rule == rulebook.EntryOutOfOrder }) {
-		st.note(rulebook.EntryOutOfOrder, st.b.Sections[st.b.lines[line].section].Neighbour, t.Name, "the departure where it belongs, or with the time it was written").Text =
+		st.note(rulebook.EntryOutOfOrder, st.neighbourOn(line), t.Name, "the departure where it belongs, or with the time it was written").Text =
 			words("The departure is booked after the train was out of section", st.e.Section, t.Name)
 	}
 	st.close(t)

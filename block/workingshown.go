@@ -32,16 +32,22 @@ func (st *step) workingShown() {
 // sectionMeant is the section that an entry is about, -1 for none.
 func (st *step) sectionMeant() int {
 	name := st.e.Section
-	switch t := st.s.TrainNamed(st.e.Train); st.e.Kind {
+	by := func(dir Dir) int {
+		if t := st.s.TrainNamed(st.e.Train); t != nil {
+			return t.leg(dir).Section
+		}
+		return -1
+	}
+	switch st.e.Kind {
 	case MessageTo, MessageFrom:
 		name = st.e.Subject
 	case TrainArrived:
-		if name = st.e.From; name == "" && t != nil {
-			return t.In.Section
+		if name = st.e.From; name == "" {
+			return by(Inward)
 		}
 	case TrainDeparted, TrainPassed:
-		if name == "" && t != nil {
-			return t.Out.Section
+		if name == "" {
+			return by(Outward)
 		}
 	case Bells, TicketToTrain, WorkingPilot, WorkingMessage, WorkingNormal:
 	default:
@@ -291,11 +297,11 @@ func (st *step) presumedWorking(i int, missing Step) *Presumption {
 // booked now, or that it had ended, when the pilot is at work again or it is ended only now.
 func (st *step) workingContradicted(i int) {
 	begins := st.e.Kind == WorkingPilot || st.e.Kind == WorkingMessage
-	missing := StepBegun
-	if st.e.Kind == WorkingNormal || !begins && st.pilotSaid(i) != "" {
-		missing = StepEnded
+	missing := StepEnded
+	if begins {
+		missing = StepBegun
 	}
-	if p := st.presumedWorking(i, missing); p != nil && (begins || missing == StepEnded) {
+	if p := st.presumedWorking(i, missing); p != nil && (begins || st.e.Kind == WorkingNormal || st.pilotSaid(i) != "") {
 		st.contradicted(p)
 	}
 }
