@@ -1,6 +1,8 @@
 package store
 
 import (
+	"bytes"
+	"encoding/binary"
 	"os"
 	"path/filepath"
 	"strings"
@@ -71,5 +73,61 @@ func TestForeignBeside(t *testing.T) {
 	defer s.Close()
 	if r := must(s.Verify(nil))(t); r.Entries != 120 {
 		t.Errorf("%+v", r)
+	}
+}
+
+// journalOf makes a journal of segments, each the numbers of the pages that it keeps. Of
+// page 1 it keeps "first" at its beginning. Its form: sqlite.org/fileformat.html, section 3.
+func journalOf(sector, size int, segments ...[]uint32) []byte {
+	u32 := binary.BigEndian.AppendUint32
+	var all []byte
+	for i, kept := range segments {
+		all = append(all, make([]byte, (sector-len(all)%sector)%sector)...)
+		head := append([]byte(nil), journalMagic...)
+		for _, n := range []uint32{uint32(len(kept)), 7, uint32(41 + i), uint32(sector), uint32(size)} { // 7 is the nonce
+			head = u32(head, n)
+		}
+		all = append(all, append(head, make([]byte, sector-len(head))...)...)
+		for _, page := range kept {
+			content := make([]byte, size)
+			if page == 1 {
+				copy(content, "first")
+			}
+			all = u32(append(u32(all, page), content...), 9) // 9 is the checksum
+		}
+	}
+	return all
+}
+
+// TestJournalBegins: how many pages a register had is that of the first segment of the
+// journal, and its first page is found in whichever segment keeps it; what no engine
+// writes is not followed.
+func TestJournalBegins(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		file  []byte
+		pages uint32
+		first bool
+	}{
+		{"its first record", journalOf(512, 1024, []uint32{1}), 41, true},
+		{"after others", journalOf(512, 1024, []uint32{5, 3, 1}), 41, true},
+		{"in a second segment", journalOf(512, 1024, []uint32{5, 3}, []uint32{8, 1}), 41, true},
+		{"in a third, one of them empty", journalOf(4096, 512, []uint32{5}, nil, []uint32{1}), 41, true},
+		{"a segment that ends on a sector", journalOf(32, 512, []uint32{2, 3, 4, 5}, []uint32{1}), 41, true},
+		{"the least and the largest sizes", journalOf(32, 512, []uint32{2}, []uint32{1}), 41, true},
+		{"the largest", journalOf(1<<16, 1<<16, []uint32{2}, []uint32{1}), 41, true},
+		{"kept nowhere", journalOf(512, 1024, []uint32{5, 3}), 41, false},
+		{"cut off in a record", journalOf(512, 1024, []uint32{5, 1})[:512+1032+50], 41, false},
+		{"nothing yet", make([]byte, 512), 0, false},
+		{"cut off in its heading", journalOf(512, 1024, []uint32{1})[:27], 0, false},
+		{"a sector too small", journalOf(31, 512, []uint32{1}), 41, false},
+		{"a sector too large", journalOf(1<<16+1, 512, []uint32{1}), 41, false},
+		{"a page too small", journalOf(512, 511, []uint32{1}), 41, false},
+		{"a page too large", journalOf(512, 1<<16+1, []uint32{1}), 41, false},
+	} {
+		pages, first := journalBegins(bytes.NewReader(c.file))
+		if pages != c.pages || strings.HasPrefix(string(first), "first") != c.first {
+			t.Errorf("%s: %d pages, the first begins %.8q", c.name, pages, first)
+		}
 	}
 }
