@@ -17,8 +17,10 @@ func (st *step) where(i int, row *rulebook.CodeRow, bell Bell, a Act) (int, Dir)
 	if row.From == rulebook.Either {
 		dir = st.eitherDir(bell, a)
 	}
-	if l := st.obstructedLately(i, bell); a == ActDanger && st.e.Line == "" && l >= 0 {
-		return l, dir // it is given for the line the obstruction is booked on
+	if a == ActDanger && st.e.Line == "" {
+		if l := st.obstructedLately(i, bell); l >= 0 {
+			return l, dir // it is given for the line the obstruction is booked on
+		}
 	}
 	return st.lineFor(i, dir, a), dir
 }
@@ -54,8 +56,12 @@ func (st *step) lineFor(i int, dir Dir, a Act) int {
 	if st.e.Train != "" {
 		t = st.s.TrainNamed(st.e.Train)
 	}
-	m := st.b.machine(i)
-	for l, ln := range st.b.linesOf(i) {
+	m, lines := st.b.machine(i), st.b.Sections[i].Lines
+	for l, r := range st.b.lines { // for every bell: linesOf would cost as much again
+		if r.section != i {
+			continue
+		}
+		ln := &lines[r.line]
 		if st.e.Line != "" {
 			if ln.Name == st.e.Line {
 				return l
