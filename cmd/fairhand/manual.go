@@ -9,6 +9,8 @@ import (
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/cobra/doc"
+
+	"fairhand/cmd/fairhand/version"
 )
 
 const manHelp = `fairhand help man DIR writes a manual page for each command into the folder DIR, such
@@ -31,7 +33,7 @@ func (p *program) manual(root *cobra.Command, dir string) error {
 	}
 	literal(root)
 	root.DisableAutoGenTag = true // it has the date of today
-	return doc.GenManTree(root, &doc.GenManHeader{Section: "1", Date: &date, Source: "fairhand " + readVersions().Fairhand, Manual: "Train register"}, dir)
+	return doc.GenManTree(root, &doc.GenManHeader{Section: "1", Date: &date, Source: "fairhand " + version.Program(), Manual: "Train register"}, dir)
 }
 
 // literal has the lines of each help that are set in kept as they are: four columns in

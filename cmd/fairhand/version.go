@@ -2,10 +2,10 @@ package main
 
 import (
 	"runtime"
-	"runtime/debug"
 
 	"github.com/spf13/cobra"
-	sqlite "modernc.org/sqlite/lib"
+
+	"fairhand/cmd/fairhand/version"
 )
 
 // versions are those of the program and of what its files depend on.
@@ -16,22 +16,14 @@ type versions struct {
 	Platform string `json:"platform"`
 }
 
-func readVersions() versions {
-	v := versions{Fairhand: "(unknown)", SQLite: sqlite.SQLITE_VERSION, Go: runtime.Version(), Platform: runtime.GOOS + "/" + runtime.GOARCH}
-	if info, ok := debug.ReadBuildInfo(); ok {
-		v.Fairhand = info.Main.Version
-	}
-	return v
-}
-
+// versionCommand is for what version.init leaves to it.
 func (p *program) versionCommand() *cobra.Command {
 	return p.withJSON("", &cobra.Command{
 		Use:   "version",
 		Short: "Print the versions of the program and of SQLite",
 		Args:  args(0, 0, ""),
 		RunE: func(*cobra.Command, []string) error {
-			v := readVersions()
-			return p.tell(v, "fairhand %s\nSQLite %s\n%s %s\n", v.Fairhand, v.SQLite, v.Go, v.Platform)
+			return p.tell(versions{version.Program(), version.SQLite, runtime.Version(), version.Platform}, "%s", version.Text())
 		},
 	})
 }
