@@ -1,7 +1,6 @@
 package block
 
 import (
-	"cmp"
 	"slices"
 	"strconv"
 
@@ -69,18 +68,13 @@ func (x *expecting) arrivalNext(t *Train) {
 	passed.Label = t.Label(x.b) + " passed complete"
 	arrived := Expectation{Mine: true, AskProof: true, Wanted: at}
 	arrived.AskTrain = ask
-	arrived.Event = Event{Kind: TrainArrived, Train: name, Proof: Complete, Place: x.freePlace(x.b.Sections[t.In.Section].Neighbour)}
-	arrived.Label = t.Label(x.b) + " arrived complete"
-	if arrived.Event.Place != "" {
-		arrived.Label = t.Label(x.b) + " arrived at " + arrived.Event.Place + " complete"
-	}
 	if t.Out.Accepted != 0 {
 		x.offer(passed)
 		arrived.Wanted++
-		x.offer(arrived)
+		x.arrives(t, name, arrived)
 		return
 	}
-	x.offer(arrived)
+	x.arrives(t, name, arrived)
 	if len(x.b.Sections) == 1 { // with a section ahead it passes once line clear is in hand
 		passed.Wanted++
 		x.offer(passed)
@@ -104,10 +98,28 @@ func (x *expecting) completeNext(t *Train) {
 		Clears: t.Label(x.b) + " ran without tail lamp. Has somebody seen that the whole train is there, and no part of it in the section?"})
 }
 
-// freePlace is the first place on the running lines with room for a train from a
-// neighbour: one that lies on the way of other trains only, if there is no other.
-func (x *expecting) freePlace(from string) string {
-	other := ""
+// arrives expects a train at the first place where nothing is against it. It comes whether
+// there is one or not: where none is offered the reason is given.
+func (x *expecting) arrives(t *Train, name string, e Expectation) {
+	before := len(x.withheld)
+	for _, place := range x.freePlaces(x.b.Sections[t.In.Section].Neighbour) {
+		e.Event = Event{Kind: TrainArrived, Train: name, Proof: Complete, Place: place}
+		e.Label = t.Label(x.b) + " arrived complete"
+		if place != "" {
+			e.Label = t.Label(x.b) + " arrived at " + place + " complete"
+		}
+		if x.offer(e) {
+			x.withheld = x.withheld[:before]
+			return
+		}
+		x.withheld = x.withheld[:min(len(x.withheld), before+1)]
+	}
+}
+
+// freePlaces are the places on the running lines with room for a train from a neighbour,
+// those that lie on the way of other trains only last; one without a name where there is none.
+func (x *expecting) freePlaces(from string) (list []string) {
+	var others []string
 	for _, p := range x.b.Places {
 		if p.Siding {
 			continue
@@ -118,15 +130,18 @@ func (x *expecting) freePlace(from string) string {
 				n++
 			}
 		}
-		if p.Holds != 0 && n >= p.Holds {
-			continue
+		switch {
+		case p.Holds != 0 && n >= p.Holds:
+		case len(p.BeyondHome) == 0 || slices.ContainsFunc(p.BeyondHome, func(h BeyondHome) bool { return h.Section == from }):
+			list = append(list, p.Name)
+		default:
+			others = append(others, p.Name)
 		}
-		if len(p.BeyondHome) == 0 || slices.ContainsFunc(p.BeyondHome, func(h BeyondHome) bool { return h.Section == from }) {
-			return p.Name
-		}
-		other = cmp.Or(other, p.Name)
 	}
-	return other
+	if list = append(list, others...); len(list) == 0 {
+		return []string{""}
+	}
+	return list
 }
 
 // returned expects the section of a train set back to this box to be closed from

@@ -26,16 +26,33 @@ func Underways(b *Box, s *State) (out []Underway) {
 				continue
 			}
 			u := Underway{Train: t.Label(b), Section: b.Sections[r.Section].Neighbour, Line: r.Line.Name, Since: l.Entered}
-			for _, p := range s.Pending {
-				if p.Rule == rulebook.TrainOverdue && p.Train == t.ID && p.Section == r.Section {
-					u.Due = p.Due
-				}
-			}
+			u.Due = s.dueOut(b, r.Section, t, l)
 			u.Basis = runningBasis(b, s.section(b, r.Section), t.Class, u.Due)
 			out = append(out, u)
 		}
 	}
 	return out
+}
+
+// dueOut is when a train was due out of a section, also when it was found overdue since; 0
+// where nothing falls due, and once it is explained why it is late.
+func (s *State) dueOut(b *Box, section int, t *Train, l *Leg) Time {
+	d := dutyOf[rulebook.TrainOverdue]
+	due := l.Entered + s.running(b, section, t.Class) + b.Limit(d.limit(d.within, t))
+	for _, p := range s.Pending {
+		if p.Rule == d.rule && p.Train == t.ID && p.Section == section {
+			if p.Times > 0 {
+				return due
+			}
+			return p.Due
+		}
+	}
+	if first(s.Open, func(f *Finding) bool {
+		return f.Rule == d.rule && f.Train == t.Label(b) && f.Section == b.Sections[section].Neighbour && f.At >= l.Entered
+	}) != nil {
+		return due
+	}
+	return 0
 }
 
 // runningBasis says by whose running time a train of a class is due, when it is not its own.

@@ -139,8 +139,8 @@ func flow(list []notice, t *theme, w, limit int) (out []row, hidden int) {
 }
 
 // sectionRow is the state of one line of a section in words. Where the window is
-// narrow it leaves out since when, then shortens what authorises trains: nothing
-// that bears on safety is cut.
+// narrow it says more shortly since when and what authorises trains, and then leaves out
+// since when: nothing that bears on safety is cut.
 func sectionRow(m *model, t *theme, l block.BoxLine, w int) row {
 	r := sectionIn(m, t, l, roomy)
 	for room := tight; room <= briefest && r.width() > w; room++ {
@@ -153,6 +153,7 @@ func sectionRow(m *model, t *theme, l block.BoxLine, w int) row {
 const (
 	roomy    = iota
 	tight    // no column of states
+	closer   // since when, and what authorises trains, in fewer words
 	briefest // and not since when
 )
 
@@ -177,14 +178,14 @@ func sectionIn(m *model, t *theme, l block.BoxLine, room int) row {
 		gap = 1 // read in one breath: LINE CLEAR for 2A12
 	}
 	r = r.add(k, word).add(plain, strings.Repeat(" ", gap))
-	if what := lineDetail(m, l.Index, room == briefest); what != "" {
+	if what := lineDetail(m, l.Index, room); what != "" {
 		r = r.add(strong, what).add(plain, "  ")
 	}
 	if barred != "" {
 		r = r.add(peril, barred).add(plain, "  ")
 	}
 	if l.Index == firstLine(m, l.Section) {
-		r = append(r, authority(m, l.Section, room == briefest)...)
+		r = append(r, authority(m, l.Section, room >= closer)...)
 	}
 	return r.trimmed()
 }
@@ -222,19 +223,22 @@ func firstLine(m *model, section int) int {
 	return list[slices.IndexFunc(list, func(l block.BoxLine) bool { return l.Section == section })].Index
 }
 
-// lineDetail says which trains a line's state is about, and since when unless it is
-// to be brief. Line clear that was got is told from line clear that was given, and
-// no length of time reads as one still to come.
-func lineDetail(m *model, index int, brief bool) string {
+// lineDetail says which trains a line's state is about, and since when if there is room.
+// Line clear that was got is told from line clear that was given, and no length of time
+// reads as one still to come.
+func lineDetail(m *model, index, room int) string {
 	ls := m.state.Lines[index]
-	since := func(words string) string {
-		if brief {
-			return ""
+	since := func(what, words string) string {
+		switch {
+		case room == briefest || words == "":
+			return what
+		case room == closer:
+			return strings.TrimSuffix(strings.TrimSpace(what+" "+words), " in")
 		}
-		return words
+		return strings.TrimPrefix(what+", "+words, ", ")
 	}
 	if t := outwardClear(m, index); t != nil {
-		return "for " + t.Label(m.box) + since(", got "+ago(m.now-ls.Since)+agoWord(m.now-ls.Since))
+		return since("for "+t.Label(m.box), "got "+ago(m.now-ls.Since)+agoWord(m.now-ls.Since))
 	}
 	var names []string
 	for _, t := range m.state.On(index) {
@@ -253,12 +257,7 @@ func lineDetail(m *model, index int, brief bool) string {
 	if ls.Phase == block.Normal || ls.Since == 0 {
 		return what
 	}
-	gone := m.now - ls.Since
-	words := since(sinceWords(ls, gone))
-	if what != "" && words != "" {
-		what += ", "
-	}
-	return what + words
+	return since(what, sinceWords(ls, m.now-ls.Since))
 }
 
 // sinceWords says how long a line has been in its phase.

@@ -131,6 +131,7 @@ func notices(m *model) []notice {
 	}
 	b.sections()
 	b.gear()
+	b.overdue()
 	b.owed()
 	b.waiting()
 	if n := m.uncarried(); len(n) > 0 {
@@ -200,10 +201,21 @@ func (b *board) waiting() {
 	}
 }
 
+// overdue are the trains that should have come out of their section. Each stays until it has
+// come or somebody has explained it: what was found of it once would go with the next entry.
+func (b *board) overdue() {
+	for _, u := range block.Underways(b.box, b.state) {
+		if u.Due != 0 && u.Due < b.now {
+			b.say(care, "LATE since "+b.noted(u.Due)+": train due out of the section, "+u.Train+", "+u.Section, "")
+		}
+	}
+}
+
 // owed is what the box owes, and what is late.
 func (b *board) owed() {
 	for _, d := range b.due {
 		switch {
+		case d.Pending.Rule == rulebook.TrainOverdue: // told by its own
 		case d.Pending.Rule == rulebook.HandoverIncomplete && len(b.uncarried()) == 0:
 		case d.Pending.Due < b.now:
 			b.say(care, "LATE since "+b.noted(d.Pending.Due)+": "+dueWords(d), "")

@@ -1,0 +1,38 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+)
+
+// A train that is overdue is told for as long as it has not come, whatever else is written
+// meanwhile, and so is how long it is in the section, though the window is narrow.
+func TestTheOverdueTrainIsToldUntilItComes(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(duty...).log("09:50 Coldbeck <1 >1 <3-1 >3-1 train 2A12", "09:51 Coldbeck <2 >2 train 2A12")
+	const late = ": train due out of the section, 2A12, Coldbeck"
+	for _, at := range []string{"10:20", "10:35", "10:50"} {
+		r.at(at)
+		if !strings.Contains(r.text(), late) {
+			t.Errorf("at %s it is not told:\n%s", at, r.text())
+		}
+		r.press("e", `note "lamp trimmed"`, "Enter").want("LATE since 10:10" + late)
+	}
+	r.want("2A12 coming 59 min")
+	if r.log(`10:50 train 2A12 arrived at "Platform 1" complete`); strings.Contains(r.text(), late) {
+		t.Errorf("it has come:\n%s", r.text())
+	}
+}
+
+// A train comes whether there is room for it or not: where it may not stand at the first
+// place another is offered, and where at none, what it waits for is told.
+func TestATrainThatComesIsExpectedSomewhere(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(duty...).log(`09:50 train 5Z01 moved to "Platform 2"`, "09:50 Coldbeck <1 >1 <3-1 >3-1 train 2A12", "09:51 Coldbeck <2 >2 train 2A12").at("10:00").
+		log(`10:00 train 5Z02 moved to "Platform 1"`).at("10:01").want("2A12 arrived at Yard complete")
+	for i := range 6 {
+		r.log(fmt.Sprintf("10:01 train 6K%02d moved to Yard", i))
+	}
+	r.at("10:02").want("2A12 arrived at Down Main at home complete WAITS FOR")
+}
