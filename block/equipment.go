@@ -99,6 +99,9 @@ func (st *step) obstructClear() {
 	}
 }
 
+// takesOut are the entries that put gear out of use with a reason, as GearState.Why has it.
+var takesOut = [...]Kind{Failure, Released, Disconnected}
+
 func (st *step) gear() {
 	s := st.s
 	s.Gear = slices.Clone(s.Gear)
@@ -108,11 +111,14 @@ func (st *step) gear() {
 		i = len(s.Gear) - 1
 	}
 	g := &s.Gear[i]
+	if why := slices.Index(takesOut[:], st.e.Kind); why >= 0 && st.e.Text != g.Why[why] {
+		g.Why[why] = strings.Join(WordsOf(g.Why[why], st.e.Text), "; ") // what failed is told until it is back
+	}
 	switch st.e.Kind {
 	case Failure:
 		g.Failed = true
 	case Restored:
-		g.Failed, g.Released = false, false
+		g.Failed, g.Released, g.Why[0], g.Why[1] = false, false, "", ""
 		for k := range st.s.Circuits {
 			if st.s.Circuits[k].unbelled() && st.gearOf(g.Name, k) {
 				st.editCircuit(k).Repaired = true
@@ -125,15 +131,13 @@ func (st *step) gear() {
 		g.Disconnected, g.Signed, g.By = true, nil, st.s.Writer()
 		g.At, g.Seq = st.e.At, st.e.Seq
 	case Reconnected:
-		g.Disconnected = false
+		g.Disconnected, g.Why[2] = false, ""
 	case Clamped:
 		g.Clamped = true
 	case Unclamped:
 		g.Clamped = false
 	}
-	if (st.e.Kind == Failure || st.e.Kind == Disconnected || st.e.Kind == Released) && st.e.Text != g.Text {
-		g.Text = strings.Join(WordsOf(g.Text, st.e.Text), "; ") // what failed is told until it is back
-	}
+	g.Text = strings.Join(slices.Compact(WordsOf(g.Why[0], g.Why[1], g.Why[2])), "; ")
 	if !g.Failed && !g.Disconnected && !g.Clamped && !g.Released {
 		s.Gear = slices.Delete(s.Gear, i, i+1)
 	}

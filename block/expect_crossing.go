@@ -44,13 +44,14 @@ func (x *expecting) crossing(i int) {
 		return
 	}
 	near, coming := x.s.NextAtCrossing(x.b, i, now)
+	away := coming && near.Entered // nobody who is asked to hold trains holds that one
 	coming = coming && near.At <= now+call.Minutes
 	if c.isLarge(call) && !coming { // the signals of a train that he is to wait for stay as they are
 		x.protection(c, call)
 	}
 	if !call.Waits {
 		wanted, label := call.pressing()+2, c.Name+": wait, "+call.words()
-		if coming {
+		if coming || away {
 			wanted, label = call.pressing()-1, c.Name+": wait, "+near.Words(now)
 		}
 		x.offer(Expectation{Event: Event{Kind: CrossingWait, Place: c.Name}, Act: NoAct, Mine: true, Wanted: wanted, Label: label})

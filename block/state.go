@@ -275,8 +275,9 @@ type GearState struct {
 	Failed       bool
 	Disconnected bool
 	Clamped      bool
-	Released     bool // a release used, and not booked restored
-	Text         string
+	Released     bool      // a release used, and not booked restored
+	Text         string    // why, of all that holds
+	Why          [3]string // why it failed, why it was released, why it was disconnected
 	At           Time
 	Seq          int64
 	By           string   `json:",omitempty"` // who wrote the disconnection

@@ -248,3 +248,14 @@ func TestBarriersThatFailAreOneLine(t *testing.T) {
 	r.log("10:03 train 2K14 moved to Platform", "10:03 Beech >1 <1 >3-1 <3-1 train 2K14")
 	r.pick("2K14 cautioned for Mill Lane")
 }
+
+// With a train in the section the user is told to wait before anybody is asked to hold trains:
+// the one that is on its way nobody can hold.
+func TestWaitComesBeforeHoldingTrains(t *testing.T) {
+	r := newRig(t, "junction.yaml", 80, 24, Options{})
+	r.log(duty...).log(`10:00 "Slate Halt" <offer >accept train 6F40`, `10:00 "Slate Halt" <entering train 6F40`, `10:00 crossing "Sandpit Lane" asked "cattle" for 1 large`).
+		want("Sandpit Lane: wait, 6F40 may be there in 2 minutes").want("ask Slate Halt to hold trains")
+	if first := r.desk.model.first(); !strings.HasPrefix(first, "Sandpit Lane: wait") {
+		t.Errorf("Enter writes %q", first)
+	}
+}

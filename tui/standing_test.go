@@ -36,3 +36,12 @@ func TestATrainThatComesIsExpectedSomewhere(t *testing.T) {
 	}
 	r.at("10:02").want("2A12 arrived at Down Main at home complete WAITS FOR")
 }
+
+// What failed is told until it is restored, and why it is disconnected until it is connected
+// again: neither keeps the words of the other.
+func TestTheReasonGoesWithWhatItWasFor(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(duty...).log(`09:55 failure "Points 8" "no detection"`, `09:56 disconnected "Points 8" "under test"`).at("10:00").
+		want("Points 8 FAILED, DISCONNECTED: no detection; under test")
+	r.log(`10:00 restored "Points 8" "P. Kell"`).want("Points 8 DISCONNECTED: under test")
+}
