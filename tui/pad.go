@@ -15,19 +15,47 @@ import (
 // writes what stands there.
 
 // openPad opens the pad at the neighbour whose bell waits for an answer, of several the
-// last that rang; else at the one whose bell is likeliest to be next.
+// last that rang; else at the one with whom attention has just been called; else at the one
+// whose bell is likeliest to be next.
 func (m model) openPad() model {
 	m.mode, m.edit, m.msg = modeBeats, editor{}, message{}
-	rang := block.Time(0)
+	next := slices.IndexFunc(m.next, func(x block.Expectation) bool {
+		return x.Event.Kind == block.Bells && m.belledWith(m.box.SectionIndex(x.Event.Section))
+	})
+	if next >= 0 {
+		m.section = m.box.SectionIndex(m.next[next].Event.Section)
+	} else if !m.belledWith(m.section) {
+		m.section = m.nextBell()
+	}
+	rang, asked := block.Time(0), false
 	for i := range m.state.Bells {
-		if a := m.state.Bells[i].Asked; a.Open && !a.Sent && a.At > rang {
-			m.section, rang = i, a.At
+		c := &m.state.Bells[i]
+		if a := c.Asked; a.Open && !a.Sent && (!asked || a.At > rang) {
+			m.section, rang, asked = i, a.At, true
+		} else if c.Ready && !asked && c.ReadyAt >= m.state.LastAt && m.belledWith(i) { // the last thing written
+			m.section, rang = i, c.ReadyAt
 		}
 	}
-	if i := slices.IndexFunc(m.next, func(x block.Expectation) bool { return x.Event.Kind == block.Bells }); i >= 0 && rang == 0 {
-		m.section = max(0, m.box.SectionIndex(m.next[i].Event.Section))
-	}
 	return m
+}
+
+// belledWith says whether a section is worked by bells at the moment.
+func (m *model) belledWith(i int) bool {
+	return i >= 0 && !m.box.ByWord(i) && !m.state.Circuits[i].Message
+}
+
+// nextBell is the next section that is worked by bells; the next one where none is.
+func (m *model) nextBell() int {
+	n := len(m.box.Sections)
+	for step := 1; step < n; step++ {
+		if i := (m.section + step) % n; m.belledWith(i) {
+			return i
+		}
+	}
+	if m.belledWith(m.section) {
+		return m.section
+	}
+	return (m.section + 1) % n
 }
 
 // pressBeats is the keys of the pad.
@@ -40,7 +68,7 @@ func (m model) pressBeats(p pressed) (model, cmd) {
 		}
 		m.edit = m.edit.put(p.key)
 	case doSection:
-		m.section = (m.section + 1) % len(m.box.Sections)
+		m.section = m.nextBell()
 	case doDrop:
 		return m.dropped(), cmd{}
 	case doReceived, doSent:

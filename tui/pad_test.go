@@ -95,3 +95,12 @@ func TestOfferNotAccepted(t *testing.T) {
 		t.Errorf("wrote %q, want %q", r.last(), want)
 	}
 }
+
+// The pad opens where attention was called, and never at a box that is spoken with alone.
+func TestThePadOpensWhereABellIs(t *testing.T) {
+	r := newRig(t, "junction.yaml", 80, 24, Options{})
+	r.log(duty...).log("09:55 Mossend <1 >1").at("09:56").press("b").want("BELL: MOSSEND")
+	r.press("Tab").want("BELL: HALLOW ROAD").press("Tab").want("BELL: MOSSEND").press("Esc")
+	r.log(`09:56 "Hallow Road" <1 >1 <3-1`).press("b").want("BELL: HALLOW ROAD").press("Esc")
+	r.log(`09:57 "Hallow Road" >3-1 train 2P41`, `09:58 Mossend working by message "bells failed"`).at("09:59").press("b").want("BELL: HALLOW ROAD").press("Tab").want("BELL: HALLOW ROAD")
+}
