@@ -71,6 +71,7 @@ type clerk struct {
 	tableOf calendar.Day // the day on which they were read
 	fault   error        // why the timetable cannot be used
 	untold  bool         // fault has not been said yet
+	ahead   register.Outlook
 
 	notices      []register.Notice
 	noticesAmiss error
@@ -87,6 +88,7 @@ func (c *clerk) look(sheet bool) seen {
 	s.state, s.day, s.now = c.book.State(), c.book.Recent(), c.now()
 	c.readTable(s.now)
 	s.ahead = c.book.Outlook(c.table, c.runs, s.now)
+	c.ahead = s.ahead
 	s.unbooked = c.book.Unbooked(c.fault)
 	present := *s.state // what is regular depends on the time, not only on the last entry's
 	present.Now = max(present.Now, s.now)
@@ -196,6 +198,14 @@ func (c *clerk) run(do cmd) msg {
 			return unread{err}
 		}
 	}
+	for _, e := range do.events {
+		if e.Kind != block.Correct {
+			continue
+		}
+		if _, err := c.book.Parse(e.Text); err != nil {
+			return unread{err}
+		}
+	}
 	if wait := c.clockAsked(do, events); wait != nil {
 		return wait
 	}
@@ -227,7 +237,7 @@ func (c *clerk) run(do cmd) msg {
 // nobody here knows. What an earlier entry says of trains is not judged by those
 // on hand now.
 func (c *clerk) doubts(do cmd, events []block.Event) doubtful {
-	s := sight{box: c.book.Box(), state: c.book.State(), zone: c.base.zone}
+	s := sight{box: c.book.Box(), state: c.book.State(), zone: c.base.zone, ahead: c.ahead}
 	switch {
 	case do.asTyped:
 		return doubtful{}

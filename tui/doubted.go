@@ -53,11 +53,52 @@ func (m *sight) doubts(events []block.Event) doubtful {
 			}
 			return doubtful{words, n.name, near, m.adding(n.sort, n.name)}
 		}
+		if d := m.likeBooked(&e); d.words != "" {
+			return d
+		}
 		if words := m.wouldFind(&e); words != "" {
 			return doubtful{words: words}
 		}
 	}
 	return doubtful{}
+}
+
+// likeBooked asks about a train offered under a name that is not booked, and is near to that
+// of one which the same box is still to send: nobody sees two figures exchanged.
+func (m *sight) likeBooked(e *block.Event) doubtful {
+	sent, offered := m.offer(e)
+	if !offered || e.Train == "" || slices.Contains(namesOf(m.state.Trains, trainName), e.Train) {
+		return doubtful{}
+	}
+	var coming []string
+	for i := range m.ahead.Trains {
+		p := &m.ahead.Trains[i]
+		if p.Train == e.Train {
+			return doubtful{}
+		}
+		if p.ID == 0 && (!sent && p.From == e.Section || sent && p.From == "" && p.To == e.Section) {
+			coming = append(coming, p.Train)
+		}
+	}
+	near := notation.Nearest(e.Train, coming)
+	if near == "" {
+		return doubtful{}
+	}
+	return doubtful{fmt.Sprintf("%s is not booked here, %s is. Did you mean %q?", e.Train, near, near), e.Train, near, ""}
+}
+
+// offer says whether an event offers a train, and whether this box sends it.
+func (m *sight) offer(e *block.Event) (sent, is bool) {
+	i := m.box.SectionIndex(e.Section)
+	if e.Kind != block.Bells || i < 0 {
+		return false, false
+	}
+	for _, b := range e.Bells {
+		if b.Code == "offer" || slices.ContainsFunc(m.box.CodeBook(i), func(r rulebook.CodeRow) bool { return r.Code == b.Code && r.Means == rulebook.Offer }) {
+			return b.Sent, true
+		}
+	}
+	return false, false
 }
 
 // wouldFind is what is asked about for what would be found of an event: that it tells of
@@ -145,20 +186,11 @@ func (m *sight) mustBeOnHand(e *block.Event) bool {
 		return true
 	case block.Bells:
 		i := m.box.SectionIndex(e.Section)
-		if i < 0 || len(e.Bells) == 0 || e.Bells[0].Code == "offer" {
+		if _, offered := m.offer(e); offered || i < 0 || len(e.Bells) == 0 {
 			return false
 		}
 		code := e.Bells[len(e.Bells)-1].Code
-		met := false
-		for _, r := range m.box.CodeBook(i) {
-			if r.Code == code {
-				met = true
-				if r.Means == rulebook.Offer {
-					return false
-				}
-			}
-		}
-		return met
+		return slices.ContainsFunc(m.box.CodeBook(i), func(r rulebook.CodeRow) bool { return r.Code == code })
 	}
 	return false
 }

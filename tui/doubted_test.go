@@ -2,6 +2,7 @@ package tui
 
 import (
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -96,5 +97,42 @@ func TestNameOfSeveralWordsIsAsked(t *testing.T) {
 		if asked {
 			r.want("the name of one train?").press("Enter").wrote(3)
 		}
+	}
+}
+
+// A train offered under a name near to one that is booked and not yet heard of is asked about,
+// wherever it is typed; one that is booked, or far from all, is not.
+func TestATrainLikeOneBookedIsAsked(t *testing.T) {
+	const asks = `2A91 is not booked here, 2A19 is. Did you mean "2A19"?`
+	for _, c := range []struct {
+		keys []string
+		asks bool
+	}{
+		{[]string{"e", "Saltgarth <1 >1 <3-1 >3-1 train 2A91", "Enter"}, true},
+		{[]string{"b", "31", "<", "2A91", "Enter"}, true},
+		{[]string{"@accept 3-1 from Saltgarth", "2A91", "Enter"}, true},
+		{[]string{"@accept 3-1 from Saltgarth", "2A19", "Enter"}, false},
+		{[]string{"@accept 3-1 from Saltgarth", "5Z77", "Enter"}, false},
+	} {
+		r := newDemoRig(t, 120, 40)
+		r.at("11:05")
+		for _, k := range c.keys {
+			if label, ok := strings.CutPrefix(k, "@"); ok {
+				r.pick(label)
+			} else {
+				r.press(k)
+			}
+		}
+		before := 167
+		if !c.asks {
+			r.wrote(before + 1)
+			continue
+		}
+		if r.want(asks).wrote(before).press("Enter").wrote(before + 1); !strings.Contains(r.last(), "2A91") {
+			t.Errorf("%v wrote %q", c.keys, r.last())
+		}
+	}
+	if r := newDemoRig(t, 80, 24).at("11:05").press("e", "Saltgarth <1 >1 <3-1 >3-1 train 2A91", "Enter", "Tab", "Enter"); !strings.HasSuffix(r.last(), "train 2A19") {
+		t.Errorf("Tab wrote %q", r.last())
 	}
 }

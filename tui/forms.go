@@ -21,11 +21,12 @@ type kind struct {
 // noKind is said where no kind of entry has the words typed.
 const noKind = "No kind of entry has all these words: fewer find more."
 
-// kinds are the kinds of entry that contain what was typed, word by word: first those that
-// begin with it, then those that say it themselves, then those that are looked for by such words, or stand under them.
+// kinds are the kinds of entry that contain what was typed, word by word: first those whose
+// line begins with it, then those whose words do, then those that say it themselves, then those
+// that are looked for by such words, or stand under them.
 func (m *model) kinds() []kind {
 	words := strings.Fields(strings.ToLower(m.edit.String()))
-	var begun, said, meant []kind
+	var begun, told, said, meant []kind
 	has := func(text string) bool {
 		text = strings.ToLower(text)
 		return !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(text, w) })
@@ -33,8 +34,10 @@ func (m *model) kinds() []kind {
 	begins := func(text string) bool { return strings.HasPrefix(strings.ToLower(text), strings.Join(words, " ")) }
 	list := func(k kind) {
 		switch own := k.Form + " " + k.Says; {
-		case len(words) > 0 && (begins(k.Says) || begins(k.Form)):
+		case len(words) > 0 && begins(k.Form):
 			begun = append(begun, k)
+		case len(words) > 0 && begins(k.Says):
+			told = append(told, k)
 		case has(own):
 			said = append(said, k)
 		case has(own + " " + k.title + " " + k.Alike):
@@ -48,9 +51,9 @@ func (m *model) kinds() []kind {
 	}
 	pad := m.openPad()
 	for _, r := range m.box.CodeBook(pad.section) {
-		list(kind{"Bell signals, " + pad.neighbour(), notation.HelpForm{Form: string(r.Code), Says: r.Words, Example: pad.neighbour() + " " + bellsText(pad.exchange(r.Code, true)), Alike: bellsAlike[r.Means]}, r.Code})
+		list(kind{"Bell signals, " + pad.neighbour(), notation.HelpForm{Form: string(r.Code), Says: r.Words, Example: notation.Word(pad.neighbour()) + " " + bellsText(pad.exchange(r.Code, true)), Alike: bellsAlike[r.Means]}, r.Code})
 	}
-	return slices.Concat(begun, said, meant)
+	return slices.Concat(begun, told, said, meant)
 }
 
 // bellsAlike are other words under which a bell signal is looked for.
@@ -67,7 +70,7 @@ var bellsAlike = map[rulebook.Meaning]string{
 func (m *model) example(k *kind) string {
 	words := strings.Fields(k.Form)
 	if _, rest, ok := strings.Cut(k.Example, " "); ok && len(words) > 1 && words[0] == "SECTION" {
-		return m.likely(words[1]) + " " + rest
+		return m.likely(words[1:]) + " " + rest
 	}
 	return k.Example
 }

@@ -48,3 +48,14 @@ func TestKindsAreFoundByOtherWords(t *testing.T) {
 		r.press("Esc")
 	}
 }
+
+// A kind that concerns a section begins with the one where something is out of order, and
+// the kind whose line begins with the word typed stands first.
+func TestTheKindBeginsWhereItIsWanted(t *testing.T) {
+	r := newRig(t, "junction.yaml", 80, 24, Options{})
+	r.log(duty...).log(`09:55 failure "Mossend token instrument" "no release"`).at("10:00")
+	r.press("k", "by message", "Enter").want("line: Mossend working by message").press("Esc")
+	r.log(`10:00 "Slate Halt" working by pilot "P. Kell"`).press("k", "working normal", "Enter").want(`line: "Slate Halt" working normal`).press("Esc")
+	r.press("k", "message").want("such as message to Control").press("Esc")
+	r.press("k", "stop in section").want(`such as "Hallow Road" >1 <1 >2-2-3 <2-2-3`)
+}

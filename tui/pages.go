@@ -3,6 +3,7 @@ package tui
 import (
 	"cmp"
 	"fmt"
+	"strconv"
 	"strings"
 
 	"fairhand/block"
@@ -53,13 +54,17 @@ func entryWhole(m *model, e *register.Entry, w int) (out []row) {
 }
 
 // entryText is an entry as it is read: its line, and of a correction the text
-// without the signs of quotes within quotes.
+// without the signs of quotes within quotes, as it was written: a later one may have
+// put another in its place.
 func entryText(e *register.Entry) string {
-	head, _, _ := strings.Cut(e.Line, ` "`)
+	head, text, _ := strings.Cut(e.Line, ` "`)
 	switch e.Event.Kind {
 	case block.Described: // what is otherwise, before by what it is proved
 		return strings.Replace(head, " "+e.Event.Subject, "", 1) + ": " + e.Event.Text + ", " + e.Event.Subject
 	case block.Correct:
+		if wrote, err := strconv.Unquote(`"` + text); err == nil {
+			return head + ": " + wrote
+		}
 		return head + ": " + e.Event.Text
 	}
 	return e.Line

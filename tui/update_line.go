@@ -122,7 +122,7 @@ func (m model) enter(at block.Time) (model, cmd) {
 		if first, rest, _ := strings.Cut(typed, " "); strings.HasSuffix(strings.ToLower(first), "m") {
 			typed = strings.TrimSpace(notation.By24Hours(first) + " " + rest) // 2.30pm
 		}
-		if spelled := notation.Hyphened(typed); spelled != m.edit.String() {
+		if spelled := m.quoted(notation.Hyphened(typed), at); spelled != m.edit.String() {
 			m.edit = edited(spelled) // shown as it is written, should anything be asked
 		}
 	}
@@ -145,6 +145,35 @@ func (m model) enter(at block.Time) (model, cmd) {
 	return m, cmd{do: write, line: closed(text), asTyped: m.doubted == strings.TrimSpace(m.edit.String())}
 }
 
+// quoted is a line with the names of the box that have several words in quotes, where it can
+// be read so and not as it was typed: who knows the line has no need to quote it.
+func (m *model) quoted(line string, at block.Time) string {
+	reads := func(text string) bool {
+		_, err := notation.ParseLine(m.zone, at, closed(text))
+		return err == nil
+	}
+	if reads(line) {
+		return line
+	}
+	n := m.names()
+	names := slices.Concat(n.Sections, n.Lines, n.Places, n.Crossings, n.People, n.Gear)
+	slices.SortStableFunc(names, func(a, b string) int { return len(b) - len(a) })
+	parts := strings.Split(line, `"`) // every other one is quoted
+	for i := 0; i < len(parts); i += 2 {
+		for _, name := range names {
+			if word := notation.Word(name); word != name {
+				parts[i] = strings.ReplaceAll(" "+parts[i]+" ", " "+name+" ", " "+strings.ReplaceAll(word, " ", "\u00a0")+" ")
+				parts[i] = parts[i][1 : len(parts[i])-1]
+			}
+		}
+		parts[i] = strings.ReplaceAll(parts[i], "\u00a0", " ")
+	}
+	if as := strings.Join(parts, `"`); reads(as) {
+		return as
+	}
+	return line
+}
+
 // hasClock says whether a line begins with a clock time of its own.
 func hasClock(text string) bool {
 	first, _, _ := strings.Cut(text, " ")
@@ -160,7 +189,7 @@ func (m *model) opening(form string) string {
 	for i, w := range all {
 		switch {
 		case i == 0 && w == "SECTION" && len(all) > 1:
-			words += m.likely(all[1]) + " "
+			words += m.likely(all[1:]) + " "
 			continue
 		case w == "TEXT" || w == "MATTER":
 			return words + `"`
@@ -172,22 +201,36 @@ func (m *model) opening(form string) string {
 	return words
 }
 
-// likely is the neighbour a form about tokens or staffs concerns: the first
-// worked in that way.
-func (m *model) likely(word string) string {
-	name := m.neighbour()
+// likely is the neighbour that a form concerns which begins with one: where it is so worked,
+// or what is worked there is out of order; else the one chosen last.
+func (m *model) likely(form []string) string {
+	name, words := m.neighbour(), strings.Join(form, " ")
 	for i := range m.box.Sections {
-		s := &m.box.Sections[i]
-		if (word == "token" || word == "count") && len(s.Tokens.Charge) > 0 ||
-			(word == "staff" || word == "ticket") && s.Method.Is().Carries == rulebook.CarriesStaff {
+		s, c := &m.box.Sections[i], &m.state.Circuits[i]
+		is := false
+		switch {
+		case form[0] == "token" || form[0] == "count":
+			is = len(s.Tokens.Charge) > 0
+		case form[0] == "staff" || form[0] == "ticket":
+			is = s.Method.Is().Carries == rulebook.CarriesStaff
+		case strings.HasPrefix(words, "working normal"):
+			is = c.Message || c.Pilot != ""
+		case form[0] == "working":
+			is = m.outOfOrder(s.Neighbour)
+		}
+		if is {
 			name = s.Neighbour
 			break
 		}
 	}
-	if strings.ContainsRune(name, ' ') {
-		return `"` + name + `"`
-	}
-	return name
+	return notation.Word(name)
+}
+
+// outOfOrder says whether gear of a section is out of use.
+func (m *model) outOfOrder(section string) bool {
+	return slices.ContainsFunc(m.state.Gear, func(g block.GearState) bool {
+		return slices.ContainsFunc(m.box.Gear, func(d block.Gear) bool { return d.Name == g.Name && d.Section == section })
+	})
 }
 
 // closed closes a quote left open at the end of a line.

@@ -25,7 +25,11 @@ func (m model) pressList(p pressed) (model, cmd) {
 		m.mode, m.top, m.pick, m.shown, m.edit = modeDesk, 0, 0, nil, editor{}
 	case doCorrect:
 		if e := m.picked(); e != nil {
-			m = m.line(forCorrect, e.Seq, notation.Format(e.Event, m.zone))
+			stands := notation.Format(e.Event, m.zone)
+			if e.Event.Kind == block.Correct {
+				stands = e.Event.Text // what is to stand there, no line about a line
+			}
+			m = m.line(forCorrect, e.Seq, stands)
 			m.stands = m.edit.String()
 			return m, cmd{}
 		}

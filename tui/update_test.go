@@ -157,7 +157,7 @@ func TestExplainAndCorrect(t *testing.T) {
 		t.Errorf("wrote %q, want %q", r.last(), want)
 	}
 	r.want("09:40 fog on written 10:00  ERROR, see 4")
-	r.press("r", "Home", "c", "Ctrl-U", "10:00 frog", "Enter").want("NOT WRITTEN").want("^ here")
+	r.press("r", "Home", "c", "Ctrl-U", "10:00 frog", "Enter").want("Not written. column 11").want("^ here")
 }
 
 func TestHistoryAndCompletion(t *testing.T) {
