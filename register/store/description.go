@@ -72,10 +72,10 @@ func keep(tx *sql.Tx, texts []Description) error {
 // firstDescription is the text kept for entry 0, "" for none.
 func (s *Store) firstDescription() (string, error) {
 	all, err := s.Descriptions(-1)
-	if err != nil || len(all) == 0 || all[0].Entry > 0 {
+	if len(all) == 0 || all[0].Entry > 0 {
 		return "", err
 	}
-	return all[0].Text, nil
+	return all[0].Text, nil // what is wrong behind it, those who read that are told
 }
 
 // Descriptions gives those that were brought in by entries after a number, the
@@ -85,7 +85,14 @@ func (s *Store) Descriptions(after int64) ([]Description, error) {
 	if err != nil || there == 0 { // a file of version 1
 		return nil, err
 	}
-	out, err := collect(s, func(q *sql.Rows, d *Description) error { return q.Scan(&d.Entry, &d.Text) },
-		"SELECT entry, text FROM description WHERE entry > ? ORDER BY entry", after)
+	before := after
+	out, err := collect(s, func(q *sql.Rows, d *Description) error {
+		err := q.Scan(&d.Entry, &d.Text)
+		if err == nil && d.Entry <= before { // in a file that was edited there may be two of one number
+			err = DescriptionLost(s.path, d.Entry)
+		}
+		before = d.Entry
+		return err
+	}, "SELECT entry, text FROM description WHERE entry > ? ORDER BY entry", after)
 	return out, failure(s.path, "read the descriptions of the box", err)
 }

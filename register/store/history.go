@@ -1,7 +1,9 @@
 package store
 
 import (
+	"database/sql"
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -26,17 +28,27 @@ func Refers(line string) bool {
 // Corrections returns, in order, the entries after number after that may correct
 // or explain an earlier one: those whose line has the word before a number. The
 // caller reads the lines; a remark that says the same words is among them. They
-// are found by an index, not by reading the book, and come without Prev.
-func (s *Store) Corrections(after int64) ([]Row, error) {
-	var all []Row
-	for {
-		rows, err := s.scan("SELECT "+columns+inOrder+" WHERE seq IN (SELECT seq"+byRefers+" WHERE ("+refersWhere+") AND seq > ? ORDER BY seq LIMIT ?) ORDER BY seq", after, chunkRows)
-		all = append(all, rows...)
-		if err != nil || len(rows) < chunkRows {
-			return all, failure(s.path, "read corrections", err)
+// are found by an index, not by reading the book, and come without Prev. An index
+// that is not in order is damage: asked for those after a number, it may give none.
+func (s *Store) Corrections(after int64) (all []Row, err error) {
+	before := after
+	seqs, err := collect(s, func(q *sql.Rows, seq *int64) error {
+		err := q.Scan(seq)
+		if err == nil && *seq <= before {
+			err = &DamagedError{Path: s.path, Kind: Index, Detail: fmt.Sprintf("the list of corrections has entry %d behind entry %d", *seq, before)}
 		}
-		after = rows[len(rows)-1].Seq
+		before = *seq
+		return err
+	}, "SELECT seq"+byRefers+" WHERE ("+refersWhere+") AND seq > ?", after)
+	for some := range slices.Chunk(seqs, chunkRows) {
+		if err != nil {
+			break
+		}
+		var rows []Row
+		rows, err = s.scan("SELECT "+columns+inOrder+" WHERE seq IN (SELECT value FROM json_each(?)) ORDER BY seq", jsonList(some))
+		all = append(all, rows...)
 	}
+	return all, failure(s.path, "read corrections", err)
 }
 
 // refersAtOnce is how many entries one comparison of the index covers.

@@ -8,6 +8,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
 
 	sqlite3 "modernc.org/sqlite/lib"
 )
@@ -20,8 +21,10 @@ const (
 	walEnding     = "-wal"
 )
 
-// checkBeside refuses what lies beside a register and can be none of its own.
+// checkBeside refuses what lies beside a register and can be none of its own. Of a link
+// it is what lies beside the file that it leads to.
 func checkBeside(path string) error {
+	path = behindLinks(path)
 	if info, err := os.Lstat(path + journalEnding); err == nil && !info.Mode().IsRegular() {
 		return &Error{Path: path, Doing: "open: " + path + journalEnding + " is not a file", Advice: "whoever put it there is no friend of the register; take it away and look further: verify"}
 	}
@@ -33,6 +36,14 @@ func checkBeside(path string) error {
 		return besideError(path, walEnding, "no register has such a file: its pages would be read instead of those of the register")
 	}
 	return nil
+}
+
+// behindLinks is the file that the engine opens under a name, and beside which it looks.
+func behindLinks(path string) string {
+	if to, err := filepath.EvalSymlinks(path); err == nil {
+		return to
+	}
+	return path
 }
 
 // setBack opens anew a register that another program has set to WAL, where what is
@@ -91,6 +102,7 @@ const (
 // as many pages as there were, and the file one commit further at most. A file without
 // a beginning has nothing to lose.
 func checkJournal(path string) error {
+	path = behindLinks(path)
 	now, err := beginning(path)
 	if err != nil || !bytes.HasPrefix(now, []byte(fileMagic)) {
 		return err

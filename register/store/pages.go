@@ -74,6 +74,11 @@ func (s *Store) leafPages(lo, hi int64) ([]string, error) {
 		}
 		level = level[:0]
 		for _, p := range pages {
+			// An entry that stands higher than the others would be found by its number
+			// alone, and this reading would not come upon it.
+			if number(p, 0, 1) != innerPage {
+				return nil, errChunk
+			}
 			level = below(level, p, lo, hi)
 		}
 		if len(level) == 0 {
@@ -85,14 +90,7 @@ func (s *Store) leafPages(lo, hi int64) ([]string, error) {
 
 // pagesOf are the pages of some numbers, in their order.
 func pagesOf(tx *sql.Tx, numbers []int64) ([]string, error) {
-	list := []byte{'['}
-	for i, n := range numbers {
-		if i > 0 {
-			list = append(list, ',')
-		}
-		list = strconv.AppendInt(list, n, 10)
-	}
-	q, err := tx.QueryContext(background, pagesQuery, string(append(list, ']')))
+	q, err := tx.QueryContext(background, pagesQuery, jsonList(numbers))
 	if err != nil {
 		return nil, err
 	}
@@ -114,11 +112,20 @@ func pagesOf(tx *sql.Tx, numbers []int64) ([]string, error) {
 	return pages, q.Err()
 }
 
+// jsonList is some numbers as the engine takes a list of them.
+func jsonList(numbers []int64) string {
+	list := []byte{'['}
+	for i, n := range numbers {
+		if i > 0 {
+			list = append(list, ',')
+		}
+		list = strconv.AppendInt(list, n, 10)
+	}
+	return string(append(list, ']'))
+}
+
 // below adds the pages under an inner page on which entries lo to hi stand.
 func below(level []int64, p string, lo, hi int64) []int64 {
-	if number(p, 0, 1) != innerPage {
-		return level
-	}
 	before := int64(math.MinInt64) // entries of the page end with this
 	for i := range number(p, 3, 2) {
 		cell := number(p, 12+2*i, 2)

@@ -64,10 +64,14 @@ func (s *Store) proved(from, to int64) iter.Seq2[[]Row, error] {
 	}
 }
 
-// begins says whether entry 1 has sound ground: the heading, and what is read from.
+// begins says whether entry 1 has sound ground: the heading, the descriptions in their
+// order, and what is read from.
 func (s *Store) begins() error {
 	if s.meta.Genesis() != s.genesis {
 		return s.badHeading()
+	}
+	if _, err := s.Descriptions(0); err != nil {
+		return err
 	}
 	return s.readAsMade()
 }

@@ -43,6 +43,7 @@ var (
 		check: [][2]string{
 			{"journal_mode", "delete"}, {"synchronous", "3"}, {"recursive_triggers", "1"},
 			{"busy_timeout", busyMillis}, {"encoding", "UTF-8"},
+			{"auto_vacuum", "0"}, // else the engine keeps lists on pages of a register that has none for them
 		},
 	}
 	reading = mode{

@@ -1,0 +1,162 @@
+package main
+
+import (
+	"bytes"
+	"encoding/binary"
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+
+	"fairhand/register"
+)
+
+// paged is the file of a register as its pages, for who writes them by hand: the engine
+// looks for an entry from the top down, and goes through all of them from left to right,
+// and in what was edited the one need not find what the other does.
+type paged struct {
+	*testing.T
+	content []byte
+}
+
+const pageBytes = 4096
+
+// ofPages edits the pages of the register; root gives the page with which a table or a
+// list begins.
+func (f *forger) ofPages(edit func(p *paged, root func(name string) uint32)) {
+	f.Helper()
+	roots := map[string]uint32{}
+	for _, name := range []string{"entry", "entry_day", "entry_refers", "description"} {
+		var n uint32
+		if err := f.db.QueryRow("SELECT rootpage FROM sqlite_schema WHERE name = ?", name).Scan(&n); err != nil {
+			f.Fatal(err)
+		}
+		roots[name] = n
+	}
+	f.done()
+	path := filepath.Join(f.dir, register.RegisterName)
+	p := &paged{f.T, read(f.T, path)}
+	edit(p, func(name string) uint32 { return roots[name] })
+	binary.BigEndian.PutUint32(p.content[28:], uint32(len(p.content)/pageBytes))
+	if err := os.WriteFile(path, p.content, 0o600); err != nil {
+		f.Fatal(err)
+	}
+}
+
+func (p *paged) page(n uint32) []byte { return p.content[(n-1)*pageBytes : n*pageBytes] }
+
+// add puts a page behind the others.
+func (p *paged) add(page []byte) uint32 {
+	p.content = append(p.content, page...)
+	return uint32(len(p.content) / pageBytes)
+}
+
+// cells are the places of what a leaf holds, in its order.
+func cells(leaf []byte) (list []uint16) {
+	for i := range binary.BigEndian.Uint16(leaf[3:]) {
+		list = append(list, binary.BigEndian.Uint16(leaf[8+2*i:]))
+	}
+	return list
+}
+
+// hold makes a leaf hold these of its cells, in this order.
+func hold(leaf []byte, list []uint16) {
+	binary.BigEndian.PutUint16(leaf[3:], uint16(len(list)))
+	for i, at := range list {
+		binary.BigEndian.PutUint16(leaf[8+2*i:], at)
+	}
+}
+
+// branch is an inner page over some pages, each up to a number of one byte or two, and
+// over one behind them.
+func branch(right uint32, below ...[2]uint32) []byte {
+	page, at := make([]byte, pageBytes), pageBytes
+	page[0] = 5
+	for i, b := range below {
+		cell := binary.BigEndian.AppendUint32(nil, b[0])
+		if b[1] > 127 {
+			cell = append(cell, byte(b[1]>>7)|0x80)
+		}
+		cell = append(cell, byte(b[1]&0x7f))
+		at -= copy(page[at-len(cell):], cell)
+		binary.BigEndian.PutUint16(page[12+2*i:], uint16(at))
+	}
+	binary.BigEndian.PutUint16(page[3:], uint16(len(below)))
+	binary.BigEndian.PutUint16(page[5:], uint16(at))
+	binary.BigEndian.PutUint32(page[8:], right)
+	return page
+}
+
+// lastHigher alters an entry and makes the chain anew, and puts the last four as they
+// were on a page of their own, higher than the others: by their numbers these are found,
+// and seals fit.
+func lastHigher(f *forger) {
+	was := &paged{f.T, read(f.T, filepath.Join(f.dir, register.RegisterName))}
+	anew(altered)(f)
+	f.ofPages(func(p *paged, root func(string) uint32) {
+		top := root("entry")
+		true4 := slices.Clone(was.page(binary.BigEndian.Uint32(was.page(top)[8:])))
+		list := cells(true4)
+		hold(true4, list[len(list)-4:])
+		all, last := p.add(p.page(top)), p.add(true4)
+		copy(p.page(top), branch(last, [2]uint32{all, 166}))
+	})
+}
+
+// twoFirst puts a second description of number 0 behind the first, which the heading proves.
+func twoFirst(f *forger) {
+	f.ofPages(func(p *paged, root func(string) uint32) {
+		top := p.page(root("description"))
+		first, later := binary.BigEndian.Uint32(top[binary.BigEndian.Uint16(top[12:]):]), binary.BigEndian.Uint32(top[8:])
+		other := bytes.Replace(p.page(first), []byte("clearing-point: 440"), []byte("clearing-point: 200"), 1)
+		if bytes.Equal(other, p.page(first)) {
+			f.Fatal("no first description")
+		}
+		second := p.add(other)
+		copy(p.page(root("description")), branch(later, [2]uint32{first}, [2]uint32{second}))
+	})
+}
+
+// lastFirst puts the last of a list before the others, where nobody looks for it who asks
+// for it.
+func lastFirst(name string) func(*forger) {
+	return func(f *forger) {
+		f.ofPages(func(p *paged, root func(string) uint32) {
+			leaf := p.page(root(name))
+			list := cells(leaf)
+			hold(leaf, append(list[len(list)-1:], list[:len(list)-1]...))
+		})
+	}
+}
+
+// behindALink leaves a link in the place of the register, and the journal of another file
+// where it leads to; where there are no links, beside the register.
+func behindALink(f *forger) {
+	f.done()
+	path, to := filepath.Join(f.dir, register.RegisterName), filepath.Join(f.dir, "elsewhere.db")
+	if err := os.Rename(path, to); err != nil {
+		f.Fatal(err)
+	}
+	if os.Symlink(filepath.Base(to), path) != nil {
+		if err := os.Rename(to, path); err != nil {
+			f.Fatal(err)
+		}
+		to = path
+	}
+	if err := os.WriteFile(to+"-journal", journalOfAnother(f.T), 0o600); err != nil {
+		f.Fatal(err)
+	}
+}
+
+func init() {
+	attacks = append(attacks,
+		attack{"the last of two trees, chain made anew", lastHigher, anything},
+		attack{"a second first description", twoFirst, anything},
+		attack{"the last day listed first", lastFirst("entry_day"), byDays},
+		attack{"the last correction listed first", lastFirst("entry_refers"), "verify day next text json html csv notation xlsx pdf handover graph svg audit findings from compare now export parquet gather log"},
+		attack{"a file that tidies itself", func(f *forger) { // and keeps for that lists where a register has entries
+			f.ofPages(func(p *paged, root func(string) uint32) { binary.BigEndian.PutUint32(p.content[52:], 4) })
+		}, "verify log"},
+		attack{"a journal of another, behind a link", behindALink, anything},
+	)
+}
