@@ -1,6 +1,9 @@
 package main
 
 import (
+	"context"
+	"fmt"
+	"slices"
 	"time"
 
 	"fairhand/export"
@@ -9,7 +12,7 @@ import (
 	"fairhand/register/watch"
 )
 
-// standBefore is how long the desk and fairhand log wait for the proof of the register,
+// standBefore is how long the desk and the commands that write wait for the proof of the register,
 // which takes less of most; a desk goes on without it, says so, and proves it behind.
 const standBefore = 300 * time.Millisecond
 
@@ -21,6 +24,14 @@ func alarmsOf(book *register.Book) []sheet.Alarm {
 		list = append(list, *a)
 	}
 	return append(list, watch.Seals(book.Dir, book.Store())...)
+}
+
+// underAlarms tells, before something is written, what takes the worth from the register.
+func (p *program) underAlarms(ctx context.Context, book *register.Book) {
+	book.Stand(ctx, standBefore)
+	for _, a := range slices.Concat(book.StandsOn(), alarmsOf(book), watch.OnNetwork(book.Store().Network())) {
+		fmt.Fprintf(p.notes, "fairhand: %s\n", a)
+	}
 }
 
 // alarmed ends a command that has printed under alarms.

@@ -16,6 +16,7 @@ import (
 
 	"fairhand/export"
 	"fairhand/register"
+	"fairhand/register/bounded"
 	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
 	"fairhand/register/seal"
@@ -230,6 +231,16 @@ func volumeSealed(path string, meta store.Meta, tail store.Tail) (seal.Public, e
 	return public, err
 }
 
+// sealedVolume compares a file with the seal of a volume where one lies beside it, and
+// gives the key by which that holds; empty for a copy without one.
+func sealedVolume(path string, v register.Verified) (key string, err error) {
+	public, err := volumeSealed(path, v.Meta, v.Tail)
+	if errors.Is(err, fs.ErrNotExist) {
+		return "", nil
+	}
+	return public.Fingerprint(), err
+}
+
 // byBoxKey refuses the seal of a volume that was made with another key than that of the box
 // in a directory.
 func byBoxKey(dir, path string, public seal.Public) error {
@@ -239,41 +250,61 @@ func byBoxKey(dir, path string, public seal.Public) error {
 	return nil
 }
 
-// volumesBeside compares the volumes in the folder of a box with their seals and the key
-// of the box, their names, the register, which has the entry that each ends with, and the
-// holds in it; archive check proves them too.
-func volumesBeside(ctx context.Context, dir string, st *store.Store) (fit int, list []sheet.Alarm, err error) {
-	folder := filepath.Join(dir, archiveDir)
-	if _, err := os.Lstat(folder); err != nil { // there is none, or they are kept elsewhere
-		return 0, nil, nil
-	}
+// volumesBeside proves the volumes in a folder and compares them with their seals and the
+// key of the box, their names, the register, which has the entry that each ends with, and
+// the holds in it. Where they are kept elsewhere, and none is held, there is none.
+func volumesBeside(ctx context.Context, box, folder string, st *store.Store) (fit int, list []sheet.Alarm, err error) {
 	byBook, err := heldByBook(ctx, st)
 	if err == nil {
 		list = unheld(folder, byBook)
 	}
-	files, _ := filepath.Glob(filepath.Join(folder, volumePrefix+"*.db")) // the pattern is ours
-	for _, path := range files {
-		c, err := store.OpenReadOnly(path)
-		if err == nil {
-			var public seal.Public
-			public, err = volumeSealed(path, c.Meta(), c.Tail())
-			err = errors.Join(err, c.Close())
-			if err == nil {
-				err = byBoxKey(dir, path, public)
-			}
+	for _, path := range volumesIn(folder) {
+		if ctx.Err() != nil {
+			break
 		}
-		if err == nil {
-			if _, why := watch.Misfit(st, path); why != "" {
-				err = errors.New(why)
-			}
-		}
-		if err == nil {
-			fit++
+		if why := misfitOfVolume(box, path, st); why != nil {
+			list = append(list, sheet.Alarm{Stamp: "A VOLUME DOES NOT FIT", Text: why.Error()})
 			continue
 		}
-		list = append(list, sheet.Alarm{Stamp: "A VOLUME DOES NOT FIT", Text: err.Error()})
+		fit++
 	}
 	return fit, list, err
+}
+
+// volumesIn are the files of a folder that go by the name of a volume, in their order;
+// another system may have given the names back in capitals.
+func volumesIn(folder string) (paths []string) {
+	files, _ := os.ReadDir(folder) // where there is none there is no volume
+	for _, f := range files {
+		if strings.EqualFold(filepath.Ext(f.Name()), register.VolumeEnding) && strings.HasPrefix(strings.ToLower(f.Name()), volumePrefix) {
+			paths = append(paths, filepath.Join(folder, f.Name()))
+		}
+	}
+	return paths
+}
+
+// misfitOfVolume is what is wrong with a volume beside the register of a box; nil for nothing.
+func misfitOfVolume(box, path string, st *store.Store) error {
+	if info, err := os.Lstat(path); err != nil || !info.Mode().IsRegular() {
+		return cmp.Or(err, fmt.Errorf("%s: %w but a link or a folder: put the volume there itself", path, bounded.ErrNoFile))
+	}
+	c, err := store.OpenReadOnly(path)
+	if err != nil {
+		return err
+	}
+	defer c.Close()
+	public, err := volumeSealed(path, c.Meta(), c.Tail())
+	if err == nil {
+		err = byBoxKey(box, path, public)
+	}
+	if err != nil {
+		return err
+	}
+	if _, why := watch.Misfit(st, path); why != "" {
+		return errors.New(why)
+	}
+	_, err = c.Verify(nil)
+	return err
 }
 
 // sealedAfterYear refuses the seal of a day for that of a volume: under it a copy of the

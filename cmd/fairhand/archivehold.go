@@ -65,10 +65,14 @@ func (p *program) archiveHoldCommand(hold bool) *cobra.Command {
 		Use: name + " FILE REASON", Short: short, Args: args(2, 2, "the FILE and the REASON"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			mark := given[0] + holdEnding
-			if _, err := os.Lstat(given[0]); err != nil {
+			info, err := os.Lstat(given[0])
+			if err == nil && !info.Mode().IsRegular() {
+				err = fmt.Errorf("%s: %w, and no volume", given[0], bounded.ErrNoFile)
+			}
+			if err != nil {
 				return err
 			}
-			_, err := os.Lstat(mark)
+			_, err = os.Lstat(mark)
 			if marked := err == nil; marked == hold {
 				return fmt.Errorf("%s: the volume is %s already", given[0], state)
 			}
@@ -77,6 +81,7 @@ func (p *program) archiveHoldCommand(hold bool) *cobra.Command {
 				return err
 			}
 			defer book.Close()
+			p.underAlarms(cmd.Context(), book)
 			told := volumeJSON{File: given[0], State: state, Reason: given[1]}
 			line, err := noteVolume(book, &told)
 			if err != nil {
@@ -152,7 +157,7 @@ func unheld(dir string, byBook map[string]int64) (list []sheet.Alarm) {
 		_, unmarked := os.Lstat(path + holdEnding)
 		switch {
 		case gone != nil:
-			list = append(list, sheet.Alarm{Stamp: "HELD VOLUME GONE", Text: fmt.Sprintf("entry %d holds %s, which is not in %s: find it, or a copy of it", byBook[name], name, dir)})
+			list = append(list, sheet.Alarm{Stamp: "HELD VOLUME GONE", Text: fmt.Sprintf("entry %d holds %s, which is not in %s: find it, or a copy of it; -o names the folder where volumes are kept elsewhere", byBook[name], name, dir)})
 		case errors.Is(unmarked, fs.ErrNotExist):
 			list = append(list, sheet.Alarm{Stamp: "HOLD TAKEN AWAY", Text: fmt.Sprintf("%s%s is gone, and entry %d holds the volume: fairhand archive hold puts a mark there again, and release lets the volume go", path, holdEnding, byBook[name])})
 		}
@@ -176,7 +181,7 @@ func yearOf(path string) int {
 
 // yearNamed is the year by whose name a volume goes, and whether it goes by one.
 func yearNamed(path string) (year int, is bool) {
-	of, named := strings.CutPrefix(strings.TrimSuffix(filepath.Base(path), ".db"), volumePrefix)
+	of, named := strings.CutPrefix(strings.TrimSuffix(strings.ToLower(filepath.Base(path)), ".db"), volumePrefix)
 	year, err := strconv.Atoi(of)
 	return year, named && err == nil
 }
@@ -184,12 +189,7 @@ func yearNamed(path string) (year int, is bool) {
 func (p *program) due(book *register.Book, dir string, byBook map[string]int64, keep int, remove bool) error {
 	now := calendar.In(book.Now(), book.Location())
 	wrong := unheld(dir, byBook)
-	files, err := filepath.Glob(filepath.Join(dir, volumePrefix+"*.db"))
-	if err != nil {
-		return err
-	}
-	slices.Sort(files)
-	for _, path := range files {
+	for _, path := range volumesIn(dir) {
 		stem := strings.TrimSuffix(path, ".db")
 		year, is := yearNamed(path)
 		if !is {

@@ -16,7 +16,18 @@ const volume = "archive/archive-2020"
 func init() {
 	besides = append(besides, []besideAttack{
 		{"the mark of a hold taken away", gone(volume + ".db.hold"), "verify: hold; due: hold"},
-		{"a volume that is held taken away", gone(volume+".db", volume+".db.hold", volume+".txt", volume+".pub"), "verify: gone; due: gone; volume: volume"},
+		{"a volume that is held taken away", gone(volume+".db", volume+".db.hold", volume+".txt", volume+".pub"), "verify: gone; due: gone; volume: volume; file: volume"},
+		{"all volumes taken away, and their folder", func(f *forger) {
+			emptied(f, archiveDir)
+			_ = os.Remove(filepath.Join(f.dir, archiveDir)) // not by wine
+		}, "verify: gone; due: gone; file: volume"},
+		{"a folder in the place of a volume", func(f *forger) {
+			gone(volume + ".db")(f)
+			if err := os.Mkdir(filepath.Join(f.dir, volume+".db"), 0o700); err != nil {
+				f.Fatal(err)
+			}
+		}, "verify: volume; volume: volume; file: volume"},
+		{"the signature of a volume taken away", gone(volume + ".txt" + seal.SignatureEnding), "verify: volume; volume: volume; file: volume; bare: volume"},
 		{"a volume under another year's name", func(f *forger) { // and so it may go sooner
 			for _, ending := range []string{".db", ".txt", ".txt" + seal.SignatureEnding, ".pub", register.BoxEnding} {
 				text := read(f.T, filepath.Join(f.dir, volume+ending))
@@ -25,8 +36,8 @@ func init() {
 				}
 			}
 		}, "verify: volume name; due: name"},
-		{"a volume altered", func(f *forger) { ofVolume(f, `UPDATE entry SET line = '06:00 note "x"' WHERE seq = 1`, false) }, "volume: damage volume"},
-		{"a volume altered, chain made anew", func(f *forger) { ofVolume(f, `UPDATE entry SET line = '06:00 note "x"' WHERE seq = 1`, true) }, "verify: volume; volume: volume"},
+		{"a volume altered", func(f *forger) { ofVolume(f, `UPDATE entry SET line = '06:00 note "x"' WHERE seq = 1`, false) }, "verify: damage volume; volume: damage volume; file: damage volume; bare: damage volume"},
+		{"a volume altered, chain made anew", func(f *forger) { ofVolume(f, `UPDATE entry SET line = '06:00 note "x"' WHERE seq = 1`, true) }, "verify: volume; volume: volume; file: volume; bare: volume"},
 		{"the key of a volume exchanged", func(f *forger) {
 			other := f.TempDir()
 			if err := os.WriteFile(filepath.Join(other, register.BoxFileName), read(f.T, filepath.Join(f.dir, register.BoxFileName)), 0o600); err != nil {
@@ -36,7 +47,7 @@ func init() {
 			if err := os.WriteFile(filepath.Join(f.dir, volume+".pub"), read(f.T, filepath.Join(other, seal.KeyName+".pub")), 0o600); err != nil {
 				f.Fatal(err)
 			}
-		}, "verify: volume; volume: volume"},
+		}, "verify: volume; volume: volume; file: volume; bare: volume"},
 		{"the key of the box exchanged, seals by it", func(f *forger) {
 			other := f.TempDir()
 			key, err := seal.CreateKey(other, "Ennerholme", nil)
@@ -56,9 +67,9 @@ func init() {
 		}, "verify: volume; volume: volume"},
 		{"volumes of two years exchanged", func(f *forger) {
 			exchanged(f, ".db", ".txt", ".txt"+seal.SignatureEnding, ".pub", register.BoxEnding)
-		}, "verify: volume name; due: name; volume: volume name"},
+		}, "verify: volume name; due: name; volume: volume name; file: volume name; bare: volume name"},
 		{"the same, each under its own seal", func(f *forger) { exchanged(f, ".db") },
-			"verify: volume; due: name; volume: volume"},
+			"verify: volume; due: name; volume: volume; file: volume; bare: volume"},
 	}...)
 }
 

@@ -19,7 +19,6 @@ import (
 	"fairhand/register/measure"
 	"fairhand/register/notation"
 	"fairhand/register/store"
-	"fairhand/register/watch"
 )
 
 func (p *program) logCommand() *cobra.Command {
@@ -81,11 +80,7 @@ type logging struct {
 
 // all writes the line given, or those of standard input.
 func (l *logging) all(ctx context.Context, line string, resume bool) error {
-	l.book.Stand(ctx, standBefore)
-	alarms := slices.Concat(l.book.StandsOn(), alarmsOf(l.book), watch.OnNetwork(l.book.Store().Network()))
-	for _, a := range alarms {
-		fmt.Fprintf(l.notes, "fairhand: %s\n", a)
-	}
+	l.underAlarms(ctx, l.book)
 	events, err := l.parse(line)
 	if err != nil {
 		return err

@@ -32,7 +32,8 @@ which it is known. Nothing of the PIN can be read from either; a record put in b
 and by fairhand verify. What a name and a PIN prove, and what not: fairhand help people.`, pins.Least, pins.Most, pins.FileName),
 		Example: "  fairhand pin 'A. Fell'\n  fairhand pin 'A. Fell' --reset-by 'R. Garth'",
 		Args:    args(1, 1, "the NAME of somebody of the box"),
-		RunE: p.onBook(false, func(_ *cobra.Command, given []string, book *register.Book, _ options) error {
+		RunE: p.onBook(false, func(cmd *cobra.Command, given []string, book *register.Book, _ options) error {
+			p.underAlarms(cmd.Context(), book)
 			if err := p.describe(book); err != nil {
 				return err
 			}

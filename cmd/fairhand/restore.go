@@ -24,13 +24,13 @@ func (p *program) restoreCommand() *cobra.Command {
 		Long: `Put FILE, a backup, in the place of the register of the box directory. Before anything
 is touched FILE is proved: its chain from the first entry to the last, that every line
 can be read and replayed with the box file, that it is of this box, and that it fits
-each seal in the directory. The file that is there is kept under another name,
+each seal in the directory, and a volume the seal beside it. The file that is there is kept under another name,
 register-before-TIME.db. A directory without box.yaml gets the description in force with
 the last entry of FILE: a copy is enough to begin anew on another computer.
 
 A backup that ends before a seal or before the present register is refused: what came
-after it would be lost; so is one that has other entries than the present register, while
-that can be read. --older takes it all the same.`,
+after it would be lost; so is one that has other entries than the present register, as far as
+that is proved. --older takes it all the same.`,
 		Args: args(1, 1, "the FILE to restore"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			box, outOf, err := p.boxOrKept(cmd, given[0])
@@ -40,6 +40,9 @@ that can be read. --older takes it all the same.`,
 			v, err := register.Verify(cmd.Context(), given[0], box, p.progress())
 			if err != nil {
 				return err
+			}
+			if _, err := sealedVolume(given[0], v); err != nil {
+				return notTheOne(err)
 			}
 			told, err := p.restore(cmd.Context(), given[0], filepath.Dir(box.Path), older)
 			if err != nil {
@@ -112,13 +115,16 @@ func mayRestore(dir string, from *store.Store, older bool) error {
 		return withHint(fmt.Errorf("%s ends with entry %d, and %s with entry %d: entries %d to %d would be lost",
 			from.Path(), have, path, there, have+1, there), hint)
 	}
-	last := min(present.Tail().Seq, from.Tail().Seq)
-	was, err := present.HashAt(last)
-	if is, ferr := from.HashAt(last); err == nil && ferr == nil && was != is && !older {
-		if _, damage := present.Verify(nil); damage != nil {
-			return nil // that is what the backup is for
+	proved := int64(0) // of the damaged one, for which the backup is, what stands before the damage
+	for rows, err := range present.EachProved(1, min(present.Tail().Seq, from.Tail().Seq)) {
+		if err != nil {
+			break
 		}
-		return withHint(fmt.Errorf("%s has another entry %d than %s: one of them was made anew", from.Path(), last, path),
+		proved = rows[len(rows)-1].Seq
+	}
+	was, err := present.HashAt(proved)
+	if is, ferr := from.HashAt(proved); proved > 0 && err == nil && ferr == nil && was != is && !older {
+		return withHint(fmt.Errorf("%s has another entry %d than %s: one of them was made anew", from.Path(), proved, path),
 			"compare both with paper, seals and other copies. --older puts it back all the same; the file that is there is kept")
 	}
 	return nil

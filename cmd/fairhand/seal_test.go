@@ -134,6 +134,18 @@ func TestTampering(t *testing.T) {
 		})
 	}
 	must(t, exitFine, "-C", dir, "verify")
+
+	// the words in a neighbour's book that was made anew prove nothing
+	must(t, exitFine, "-C", neighbour, "seal", "key")
+	must(t, exitFine, "-C", neighbour, "seal", "now")
+	must(t, exitFine, append([]string{"-C", dir}, checks[1]...)...)
+	f := forge(t, neighbour)
+	f.do(`UPDATE entry SET writer = 'N. Body' WHERE seq = 1`)
+	f.rechain()
+	f.done()
+	if code, out, errs := fairhand(t, append([]string{"-C", dir}, checks[1]...)...); code != exitFailed || out != "" || !strings.Contains(errs, "SEAL DOES NOT FIT: "+neighbour) {
+		t.Errorf("by the book of a neighbour that was made anew: exit code %d\n%s%s", code, out, errs)
+	}
 }
 
 // alter runs statements on a register by the sqlite3 tool, with the triggers out

@@ -9,12 +9,14 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/export"
 	"fairhand/register"
 	"fairhand/register/boxfile"
 	"fairhand/register/notation"
 	"fairhand/register/reading"
 	"fairhand/register/seal"
 	"fairhand/register/store"
+	"fairhand/register/watch"
 )
 
 // heard is an entry of a neighbour's book that holds words about a register.
@@ -37,6 +39,9 @@ func (c *chain) checkNeighbour(dir string) error {
 	}
 	defer st.Close()
 	box, who := c.Meta().Box, file.Box.Name
+	if alarms := watch.Seals(dir, st); len(alarms) > 0 { // his words may have been made to fit
+		return withHint(&export.AlarmError{Alarms: alarms}, "what the book of %s says of %s proves nothing before that is settled: compare with what he has on paper", who, box)
+	}
 	list, err := wordsAbout(c.ctx, box, st, file.Location)
 	if err != nil {
 		return fmt.Errorf("the book of %s: %w", who, err)

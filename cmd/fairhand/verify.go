@@ -24,21 +24,23 @@ import (
 
 func (p *program) verifyCommand() *cobra.Command {
 	var exportFile string
+	var dir volumes
 	cmd := &cobra.Command{
 		Use:   "verify [FILE]",
 		Short: "Prove that the register is whole and unchanged",
 		Long: `Prove that the register is whole and unchanged: every entry is sealed and tied to
 the one before it, every line can be read and says the same moment as the record
 beside it, and the rules can be replayed over them all. FILE is a backup to prove
-instead, which is compared with no seals. Each description of the box that it was worked under is proved and the days of
+instead, which is compared with no seals, or a volume, with the seal beside it. Each description of the box that it was worked under is proved and the days of
 it replayed by it; one kept by an earlier version has none, and box.yaml serves.
 
 The seals do not protect the end of the register: whoever removes the last entries
 leaves a shorter, sound one. Keep the number and hash that verify prints, and
 compare; fairhand seal does it with a signature. Each seal in the box directory is
 compared with the register: one that ends before a seal has lost entries, and one that
-fits no longer was made anew. So is each copy in the folder of the option copies, by
-its last entry, and each volume of a year, with its seal, its name and the holds in the book.
+fits no longer was made anew. So is each copy in the folder of the option copies, and
+each volume of a year, with its seal, its name and the holds in the book; they are proved
+from their first entry to their last too.
 
 With --export FILE say whether an export in JSON agrees with the register: each entry
 and hash, the head, what follows from them, and the seal when it carries one.`,
@@ -63,17 +65,19 @@ and hash, the head, what follows from them, and the seal when it carries one.`,
 			if oerr != nil {
 				return oerr
 			}
-			b, err := faultsOf(cmd.Context(), path, v, err, len(given) == 0, opt.Copies)
+			beside := &beside{lies: len(given) == 0, folder: opt.Copies, archive: dir.in(opt.Dir)}
+			err = beside.faultsOf(cmd.Context(), path, v, err)
 			if err != nil {
 				return err
 			}
 			if p.js {
-				return p.json(verifiedAsJSON(path, v, b))
+				return p.json(verifiedAsJSON(path, v, beside))
 			}
-			p.sayVerified(path, v, b)
+			p.sayVerified(path, v, beside)
 			return nil
 		},
 	}
+	dir.flag(cmd)
 	cmd.Flags().StringVar(&exportFile, "export", "", "export in JSON to compare with the register")
 	return p.withJSON("", cmd)
 }
@@ -104,44 +108,52 @@ func (p *program) verifyExport(cmd *cobra.Command, path string) error {
 	return err
 }
 
-// beside is what the register proved was compared with, and fits.
+// beside is what the register proved is compared with, and what came of it.
 type beside struct {
-	seals   *seal.Found // nil: a backup, which lies beside nothing
-	folder  string      // of copies, empty for none
+	lies    bool   // it is the register of the box; else a backup, or a volume
+	folder  string // of copies, empty for none
+	archive string // folder of volumes
+
+	seals   seal.Found
 	copies  watch.Compared
 	volumes int
 	far     []sheet.Alarm
 }
 
 // faultsOf is all that was found of a register and that takes its worth from it, each
-// with what to do next: whoever altered one thing may have left another. A backup, which
-// lies beside nothing, is compared with no seals (it may be older), no PINs and no copies.
-func faultsOf(ctx context.Context, path string, v register.Verified, err error, lies bool, copies string) (beside, error) {
+// with what to do next: whoever altered one thing may have left another. A backup is
+// compared with no seals (it may be older), no PINs and no copies; a volume with its own seal.
+func (b *beside) faultsOf(ctx context.Context, path string, v register.Verified, err error) error {
 	faults := several{err, forgedStates(path, v.Forged), unfitStates(path, v.Unfit)}
-	var out beside
-	if lies {
-		if misfit := pins.Compare(filepath.Dir(path), v.PINs); err == nil && len(misfit) > 0 {
-			faults = append(faults, withHint(&export.AlarmError{Alarms: misfit}, "nobody signs on by that PIN until fairhand pin NAME --reset-by NAME has set it anew"))
+	if !b.lies {
+		if err == nil {
+			b.seals.Key, err = sealedVolume(path, v)
+			faults = append(faults, notTheOne(err))
 		}
-		if st, serr := store.OpenReadOnly(path); serr == nil {
-			var f seal.Found
-			f, serr = seal.CheckBeside(filepath.Dir(path), st.Meta(), st.Tail().Seq, st.HashAt)
-			faults = append(faults, notTheOne(serr))
-			compared := (&watch.Copies{Dir: copies}).Compare(st)
-			volumes, unfit, verr := volumesBeside(ctx, filepath.Dir(path), st)
-			if err != nil { // it is told that entries are not proved
-				verr = nil
-			}
-			if other := slices.Concat(compared.Alarms, unfit, watch.Saved(st)); len(other) > 0 {
-				faults = append(faults, &export.AlarmError{Alarms: other})
-			}
-			out = beside{&f, copies, compared, volumes, watch.OnNetwork(st.Network())}
-			faults = append(faults, verr, st.Close())
-		} else if err == nil {
+		return faults.orNil()
+	}
+	if misfit := pins.Compare(filepath.Dir(path), v.PINs); err == nil && len(misfit) > 0 {
+		faults = append(faults, withHint(&export.AlarmError{Alarms: misfit}, "nobody signs on by that PIN until fairhand pin NAME --reset-by NAME has set it anew"))
+	}
+	st, serr := store.OpenReadOnly(path)
+	if serr != nil {
+		if err == nil {
 			faults = append(faults, serr)
 		}
+		return faults.orNil()
 	}
-	return out, faults.orNil()
+	b.seals, serr = seal.CheckBeside(filepath.Dir(path), st.Meta(), st.Tail().Seq, st.HashAt)
+	faults = append(faults, notTheOne(serr))
+	b.copies = (&watch.Copies{Dir: b.folder}).Compare(ctx, st, true)
+	volumes, unfit, verr := volumesBeside(ctx, filepath.Dir(path), b.archive, st)
+	if err != nil { // it is told that entries are not proved
+		verr = nil
+	}
+	if other := slices.Concat(b.copies.Alarms, unfit, watch.Saved(st)); len(other) > 0 {
+		faults = append(faults, &export.AlarmError{Alarms: other})
+	}
+	b.volumes, b.far = volumes, watch.OnNetwork(st.Network())
+	return append(faults, verr, st.Close()).orNil()
 }
 
 // registerFile is the register to prove: the file given, or that of the box
@@ -186,7 +198,7 @@ func (p *program) progressOf(what string) func(done, total int64) {
 	}
 }
 
-func (p *program) sayVerified(path string, v register.Verified, b beside) {
+func (p *program) sayVerified(path string, v register.Verified, b *beside) {
 	fmt.Fprintf(p.out, "%s: the register of %s, %s\n", path, v.Meta.Box, v.Meta.Railway)
 	if v.Entries == 0 {
 		fmt.Fprintln(p.out, "no entries yet; nothing is damaged")
@@ -206,16 +218,18 @@ func (p *program) sayVerified(path string, v register.Verified, b beside) {
 	default:
 		fmt.Fprintf(p.out, "descriptions of the box kept in it and proved: %d; in force: %s\n", n, inForce(v.Descriptions[n-1].Entry))
 	}
-	fmt.Fprint(p.out, saySeals(b.seals))
+	fmt.Fprint(p.out, b.saySeals())
 	switch {
 	case b.folder == "":
 	case b.copies.Missing != nil:
 		fmt.Fprintf(p.out, "no copy was compared, since their folder cannot be looked at: %v\n", b.copies.Missing)
+	case b.copies.Fit == 0:
+		fmt.Fprintf(p.out, "no copy of it lies in %s\n", b.folder)
 	default:
-		fmt.Fprintf(p.out, "copies of it in %s: %d; each ends with an entry that it has\n", b.folder, b.copies.Fit)
+		fmt.Fprintf(p.out, "copies of it in %s: %d; each is whole and ends with an entry that it has\n", b.folder, b.copies.Fit)
 	}
 	if b.volumes > 0 {
-		fmt.Fprintf(p.out, "volumes of it in %s: %d; each is sealed and ends with an entry that it has\n", filepath.Join(filepath.Dir(path), archiveDir), b.volumes)
+		fmt.Fprintf(p.out, "volumes of it in %s: %d; each is whole, sealed, and ends with an entry that it has\n", b.archive, b.volumes)
 	}
 	for _, a := range b.far {
 		fmt.Fprintln(p.out, a)
@@ -225,20 +239,17 @@ func (p *program) sayVerified(path string, v register.Verified, b beside) {
 
 // saySeals is what the seals beside a register prove, and by which key. A backup
 // is compared with none, and that is said: it may have been made anew from an entry on.
-func saySeals(found *seal.Found) string {
-	if found == nil {
+func (b *beside) saySeals() string {
+	text := "a seal lies beside it, and it fits\n"
+	switch n := b.seals.Seals; {
+	case !b.lies && b.seals.Key == "":
 		return "no seal was compared with this file, so nothing here tells one made anew from an\nentry on: fairhand restore compares a copy, fairhand archive check a volume\n"
-	}
-	var text string
-	switch found.Seals {
-	case 0:
+	case b.lies && n == 0:
 		return "no seal lies beside it, so nothing here tells a register all of which was made\nanew: fairhand help proof\n"
-	case 1:
-		text = "a seal lies beside it, and it fits\n"
-	default:
-		text = fmt.Sprintf("%d seals lie beside it, and it fits each of them\n", found.Seals)
+	case n > 1:
+		text = fmt.Sprintf("%d seals lie beside it, and it fits each of them\n", n)
 	}
-	return text + fmt.Sprintf("signed with the key %s,\nwhich lies there too: compare it with what others were told of it (fairhand help\nproof), or check by their copy: fairhand seal check FILE --key COPY\n", found.Key)
+	return text + fmt.Sprintf("signed with the key %s,\nwhich lies there too: compare it with what others were told of it (fairhand help\nproof), or check by their copy: fairhand seal check FILE --key COPY\n", b.seals.Key)
 }
 
 // inForce names the description of an entry.
@@ -298,14 +309,12 @@ type verifiedJSON struct {
 	Volumes   int    `json:"volumes,omitempty"` // of closed years in the folder archive, each of which is sealed and ends with an entry of the register
 }
 
-func verifiedAsJSON(path string, v register.Verified, b beside) verifiedJSON {
+func verifiedAsJSON(path string, v register.Verified, b *beside) verifiedJSON {
 	out := verifiedJSON{
 		File: path, Railway: v.Meta.Railway, Box: v.Meta.Box, Entries: v.Entries, Corrected: v.Corrected,
 		Replayed: v.Replayed, Findings: v.Findings, Danger: v.Danger, Last: v.Tail.Seq, Hash: v.Tail.Hash.String(), Described: -1, Changed: v.BoxChanged,
 	}
-	if b.seals != nil {
-		out.Seals, out.Key, out.Copies, out.Volumes = b.seals.Seals, b.seals.Key, b.copies.Fit, b.volumes
-	}
+	out.Seals, out.Key, out.Copies, out.Volumes = b.seals.Seals, b.seals.Key, b.copies.Fit, b.volumes
 	if n := len(v.Descriptions); n > 0 {
 		out.Described = v.Descriptions[n-1].Entry
 	}

@@ -7,7 +7,6 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 
 	"fairhand/register/bounded"
@@ -28,6 +27,9 @@ var (
 	ErrOtherwise = errors.New("the register is not the one that was sealed")
 	// ErrRemoved: the register ends before the entry that was sealed.
 	ErrRemoved = errors.New("entries that were sealed are no longer there")
+
+	// ErrIncomplete: of a seal of a volume something was taken away, which makes no copy of it.
+	ErrIncomplete = errors.New("a part of its seal is not there")
 
 	// ErrExchanged: the public key is not the half of the private one beside it.
 	ErrExchanged = errors.New("one of them was exchanged")
@@ -57,7 +59,7 @@ func (s Statement) Fits(meta store.Meta, tail int64, hashAt func(entry int64) (s
 // Named refuses a file whose name is that of the seal of another entry; of other names
 // nothing is said.
 func (s Statement) Named(path string) error {
-	if name := filepath.Base(path); isSealName(name) && name != FileName(s.Last) {
+	if name := filepath.Base(path); isSealName(name) && !strings.EqualFold(name, FileName(s.Last)) {
 		return fmt.Errorf("it is the seal of entry %d under the name of another", s.Last)
 	}
 	return nil
@@ -97,7 +99,7 @@ func findBeside(dir string) ([]Beside, *Public, error) {
 	}
 	var list []Beside
 	for _, f := range files {
-		if of, signature := strings.CutSuffix(f.Name(), SignatureEnding); signature && isSealName(of) {
+		if of := strings.TrimSuffix(f.Name(), filepath.Ext(f.Name())); strings.EqualFold(f.Name(), of+SignatureEnding) && isSealName(of) {
 			if _, err := os.Lstat(filepath.Join(dir, of)); errors.Is(err, os.ErrNotExist) {
 				faults = append(faults, fmt.Errorf("%s: the seal that it signs is not there any more", filepath.Join(dir, f.Name())))
 			}
@@ -165,25 +167,31 @@ func CheckAll(list []Beside, meta store.Meta, tail int64, hashAt func(entry int6
 }
 
 // OfVolume is the seal over an archive volume, whose name without its ending is stem,
-// and the public key beside it, by which its signature holds. Without a seal errors.Is
-// of the error and fs.ErrNotExist.
+// and the public key beside it, by which its signature holds. Where nothing of a seal is
+// there errors.Is of the error and fs.ErrNotExist; where only some of it is, ErrIncomplete.
 func OfVolume(stem string) (s Statement, public Public, err error) {
 	text, err := bounded.File(stem+".txt", bounded.Small)
 	signature, err2 := bounded.File(stem+".txt"+SignatureEnding, bounded.Small)
-	if err = errors.Join(err, err2); err != nil {
+	public, err3 := LoadPublic(stem + ".pub")
+	if errors.Is(err, os.ErrNotExist) && errors.Is(err2, os.ErrNotExist) && errors.Is(err3, os.ErrNotExist) {
 		return s, public, err
 	}
-	if public, err = LoadPublic(stem + ".pub"); err == nil {
-		err = public.Verify(string(text), string(signature))
+	if err = errors.Join(err, err2, err3); errors.Is(err, os.ErrNotExist) {
+		return s, public, fmt.Errorf("%w: %v", ErrIncomplete, err)
+	} else if err != nil {
+		return s, public, err
 	}
+	err = public.Verify(string(text), string(signature))
 	if err == nil {
 		s, err = ParseStatement(string(text))
 	}
 	return s, public, err
 }
 
-// isSealName says whether a file is named as FileName names it.
+// isSealName says whether a file is named as FileName names it, or would pass for it: in
+// capitals, as some folders give names back, or with zeros before the number.
 func isSealName(name string) bool {
-	n, _ := strconv.ParseInt(strings.TrimSuffix(strings.TrimPrefix(name, "seal-"), ".txt"), 10, 64)
-	return n > 0 && name == FileName(n)
+	number, of := strings.CutPrefix(strings.ToLower(name), "seal-")
+	number, is := strings.CutSuffix(number, ".txt")
+	return of && is && number != "" && strings.Trim(number, "0123456789") == ""
 }

@@ -89,7 +89,7 @@ func remove(t *testing.T, path ...string) {
 func TestCheckBeside(t *testing.T) {
 	dir := sealedDir(t)
 	put(t, filepath.Join(dir, "seal-x.txt"), "none of ours")
-	put(t, filepath.Join(dir, "seal-007.txt"), "none of ours")
+	put(t, filepath.Join(dir, "seal-words.txt"), "none of ours")
 	if n, err := CheckBeside(dir, besideMeta, 100, hashOfSealed); n.Seals != 3 || n.Key == "" || err != nil {
 		t.Errorf("%+v, %v", n, err)
 	}
@@ -183,8 +183,9 @@ func TestBesideExchangedKey(t *testing.T) {
 
 // TestNamesOfSeals: a file is a seal by its name alone.
 func TestNamesOfSeals(t *testing.T) {
-	for name, want := range map[string]bool{"seal-1.txt": true, "seal-4123.txt": true, "seal-0.txt": false, "seal--1.txt": false,
-		"seal-1.txt.sig": false, "seal-01.txt": false, "seal-.txt": false, "seal-99999999999999999999.txt": false} {
+	for name, want := range map[string]bool{"seal-1.txt": true, "seal-4123.txt": true, "seal--1.txt": false,
+		"seal-1.txt.sig": false, "seal-.txt": false, "seal-words.txt": false,
+		"SEAL-1.TXT": true, "seal-01.txt": true, "seal-0.txt": true, "seal-99999999999999999999.txt": true} {
 		if isSealName(name) != want {
 			t.Errorf("%s: %v, want %v", name, !want, want)
 		}
@@ -208,9 +209,9 @@ func TestOfVolume(t *testing.T) {
 		want         error
 	}{
 		"whole":           {".pub", k.Public.Line(), nil},
-		"no seal":         {".txt", "", os.ErrNotExist},
-		"no signature":    {".txt.sig", "", os.ErrNotExist},
-		"no key":          {".pub", "", os.ErrNotExist},
+		"no seal":         {".txt", "", ErrIncomplete},
+		"no signature":    {".txt.sig", "", ErrIncomplete},
+		"no key":          {".pub", "", ErrIncomplete},
 		"changed":         {".txt", strings.Replace(valeText, "4011", "4012", 1), ErrChanged},
 		"not a key":       {".pub", "nothing", ErrKeyKind},
 		"not a signature": {".txt.sig", "nothing", ErrSignature},
@@ -228,5 +229,8 @@ func TestOfVolume(t *testing.T) {
 		if !errors.Is(err, c.want) || c.want == nil && (s != vale() || public.Line() != k.Public.Line()) {
 			t.Errorf("%s: %+v, %v, want %v", name, s, err, c.want)
 		}
+	}
+	if _, _, err := OfVolume(filepath.Join(dir, "copy")); !errors.Is(err, os.ErrNotExist) {
+		t.Error("of a copy without a seal:", err)
 	}
 }

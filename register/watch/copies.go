@@ -8,23 +8,23 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"fairhand/block"
 	"fairhand/register"
-	"fairhand/register/pattern"
 	"fairhand/register/sheet"
 	"fairhand/register/store"
 )
 
 // Stamps of alarms about copies: the last could not be made; one has entries that the
-// register does not have; one is no register that can be read.
+// register does not have; one is no register that can be read; one is not whole.
 const (
-	NoCopy     = "NO COPY MADE"
-	CopyMisfit = "A COPY HAS OTHER ENTRIES"
-	CopyUnread = "A COPY CANNOT BE READ"
+	NoCopy      = "NO COPY MADE"
+	CopyMisfit  = "A COPY HAS OTHER ENTRIES"
+	CopyUnread  = "A COPY CANNOT BE READ"
+	CopyDamaged = "A COPY IS DAMAGED"
 )
 
 // Copies says where copies of a register go: a second place, best another medium.
@@ -34,6 +34,12 @@ type Copies struct {
 	// Page writes the page of a day to a file, the carbon copy that lies beside; nil
 	// for none. An existing file is refused.
 	Page func(path string, d *register.Day) error
+
+	// Behind: copies are made behind a desk, which proves the older ones one at a time.
+	Behind bool
+
+	mu     sync.Mutex
+	looked map[string]whole // copies that were proved, by their paths
 }
 
 // Copied is a copy that was made.
@@ -69,16 +75,19 @@ func (c *Copies) Make(ctx context.Context, book *register.Reader, now time.Time,
 	prefix := prefixOf(book.Box().Name)
 	out.Path = filepath.Join(c.Dir, prefix+now.In(book.Location()).Format(copyName))
 	var err error
-	compared := c.Compare(book.Store())
+	compared := c.Compare(ctx, book.Store(), !c.Behind)
 	out.Misfit = compared.Alarms
 	if out.Report, err = book.Store().Backup(ctx, out.Path, progress); err != nil {
 		return out, err
 	}
-	compared.fits[filepath.Base(out.Path)] = true
+	if info, err := os.Stat(out.Path); err == nil { // it was proved when it was made
+		c.proved(out.Path, info, "")
+		compared.whole[filepath.Base(out.Path)] = true
+	}
 	if err := c.page(ctx, book, &out); err != nil {
 		return out, fmt.Errorf("the copy is made, its page is not: %w", err)
 	}
-	out.Removed, err = c.rotate(prefix, book.Location(), now, compared.fits)
+	out.Removed, err = c.rotate(prefix, book.Location(), now, compared.whole)
 	return out, err
 }
 
@@ -114,140 +123,10 @@ func (c *Copies) page(ctx context.Context, book *register.Reader, made *Copied) 
 	return c.Page(made.Page, d)
 }
 
-// Compared is what came of comparing a register with the copies of it.
-type Compared struct {
-	Fit     int           // copies that end with an entry of the register
-	Alarms  []sheet.Alarm // one for each of the others
-	Missing error         // why the folder cannot be looked at: then none was compared
-	fits    map[string]bool
-}
-
-// Compare compares a register with the copies of it: an alarm for each that cannot be
-// read, and for each that ends with an entry which the register has otherwise or no more.
-// One that was put back to what it was before, its seals with it, or made anew by who has
-// the key, shows by them alone.
-func (c *Copies) Compare(st *store.Store) Compared {
-	out := Compared{fits: map[string]bool{}}
-	prefix := prefixOf(st.Meta().Box)
-	var files []os.DirEntry
-	if c.Dir != "" {
-		files, out.Missing = os.ReadDir(c.Dir)
-	}
-	for _, f := range files {
-		if _, is := copiedAt(f.Name(), prefix, time.UTC); !is {
-			continue
-		}
-		path := filepath.Join(c.Dir, f.Name())
-		alarm := sheet.Alarm{Stamp: CopyUnread, Text: path + " is no file but a link, a folder or a device. Nothing is restored from it: make another copy, and ask who has had the folder"}
-		if f.Type().IsRegular() {
-			stamp, why := Misfit(st, path)
-			if why == "" {
-				out.Fit++
-				out.fits[f.Name()] = true
-				continue
-			}
-			alarm = sheet.Alarm{Stamp: stamp, Text: why}
-		}
-		out.Alarms = append(out.Alarms, alarm)
-	}
-	return out
-}
-
-// Misfit says in what a copy is not of a register as it is; empty for nothing, also for a
-// copy of the volume before this one.
-func Misfit(st *store.Store, path string) (stamp, why string) {
-	c, err := store.OpenReadOnly(path)
-	if err != nil {
-		return CopyUnread, fmt.Sprintf("%v. Make another copy, and look at the stick or who has had it", err)
-	}
-	defer c.Close()
-	end := c.Tail()
-	hash, err := st.HashAt(end.Seq)
-	switch last := st.Tail().Seq; {
-	case end.Seq == 0 && last == 0:
-		return "", ""
-	case end.Seq == 0:
-		return CopyUnread, path + " has no entries: nothing is restored from it. Make another copy, and look who has had the folder"
-	case c.Meta().Genesis() != st.Meta().Genesis():
-		if continues(st, c) {
-			return "", ""
-		}
-		why = " is of another register of this box, which this one does not show that it continues"
-	case end.Seq > last:
-		why = fmt.Sprintf(" ends with entry %d, and the register with entry %d", end.Seq, last)
-	case err == nil && hash != end.Hash:
-		why = fmt.Sprintf(" has another entry %d, its last, than the register", end.Seq)
-	default:
-		return "", ""
-	}
-	return CopyMisfit, path + why + ". The register was put back to an earlier one or made anew; compare both, and move that copy to another folder when it is settled"
-}
-
-// continued is how a volume begins that was made of a damaged one.
-var continued = pattern.Late(`entries 1 to (\d+) are proved, hash ([0-9a-f]{64})`)
-
-// lastProved is the entry of a damaged volume, and its hash, that a register says at its
-// beginning to continue from; 0 where it continues none.
-func lastProved(st *store.Store) (seq int64, hash string) {
-	rows, err := st.Range(1, 3)
-	for i := range rows {
-		if m := continued().FindStringSubmatch(rows[i].Line); err == nil && m != nil {
-			seq, _ = strconv.ParseInt(m[1], 10, 64)
-			return seq, m[2]
-		}
-	}
-	return 0, ""
-}
-
-// SavedName is what was saved of a damaged volume, beside the one that continues it.
-const SavedName = "earlier.db"
-
-func saved(st *store.Store) (*store.Store, error) {
-	return store.OpenReadOnly(filepath.Join(filepath.Dir(st.Path()), SavedName))
-}
-
-// continues says whether a register continues another, by an entry which that one has. A
-// copy that ends before that entry is shown to be of it by what was saved: the words alone
-// are soon written at the beginning of a register that was made anew.
-func continues(st, before *store.Store) bool {
-	seq, want := lastProved(st)
-	if end := before.Tail(); seq > end.Seq {
-		c, err := saved(st)
-		if err != nil {
-			return false
-		}
-		defer c.Close()
-		before, seq, want = c, end.Seq, end.Hash.String()
-	}
-	hash, err := before.HashAt(seq)
-	return seq > 0 && err == nil && hash.String() == want
-}
-
-// Saved compares what was saved of a damaged volume, where it lies beside the one that
-// continues it, with what that says of its end.
-func Saved(st *store.Store) []sheet.Alarm {
-	seq, hash := lastProved(st)
-	if seq == 0 {
-		return nil
-	}
-	c, err := saved(st)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
-	if err != nil {
-		return []sheet.Alarm{{Stamp: CopyUnread, Text: err.Error()}}
-	}
-	defer c.Close()
-	if end := c.Tail(); end.Seq != seq || end.Hash.String() != hash {
-		return []sheet.Alarm{{Stamp: CopyMisfit, Text: fmt.Sprintf("%s ends with entry %d, hash %s, and the register that continues it says entry %d, hash %s: one of them was changed since", c.Path(), end.Seq, end.Hash, seq, hash)}}
-	}
-	return nil
-}
-
 // rotate removes the copies that need not be kept, each with its page. Files of other
-// names are not touched, nor are copies about which there is an alarm: none of them is
-// kept in the place of one that fits.
-func (c *Copies) rotate(prefix string, loc *time.Location, now time.Time, fits map[string]bool) (int, error) {
+// names are not touched, nor are copies about which there is an alarm, or that were not
+// proved: none of them is kept in the place of one that is whole.
+func (c *Copies) rotate(prefix string, loc *time.Location, now time.Time, whole map[string]bool) (int, error) {
 	files, err := os.ReadDir(c.Dir)
 	if err != nil {
 		return 0, fmt.Errorf("looking for older copies: %w", err)
@@ -257,7 +136,7 @@ func (c *Copies) rotate(prefix string, loc *time.Location, now time.Time, fits m
 		if info, err := f.Info(); err == nil && isPart(f.Name(), prefix) && now.Sub(info.ModTime()) > 24*time.Hour {
 			_ = os.Remove(filepath.Join(c.Dir, f.Name())) // of a copy that was killed
 		}
-		if at, is := copiedAt(f.Name(), prefix, loc); is && fits[f.Name()] {
+		if at, is := copiedAt(f.Name(), prefix, loc); is && whole[f.Name()] {
 			names[at] = f.Name()
 		}
 	}
@@ -285,7 +164,10 @@ func isPart(name, prefix string) bool {
 }
 
 // CopyTo lets Run make copies when Copy asks for one.
-func (w *Watch) CopyTo(c *Copies) { w.copies = c }
+func (w *Watch) CopyTo(c *Copies) {
+	c.Behind = true
+	w.copies = c
+}
 
 // Copy asks for a copy, to be made behind whoever works in the register; no copies
 // are made without CopyTo.
@@ -321,6 +203,7 @@ func (w *Watch) Run(ctx context.Context) {
 				_ = w.Prove(ctx) // one that cannot be read is an alarm by its next look
 				last = time.Now()
 			}
+			w.proveCopy(ctx)
 			continue
 		case <-w.ask:
 		}

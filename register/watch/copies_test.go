@@ -120,7 +120,7 @@ func TestPlaceThatVanishes(t *testing.T) {
 	if err == nil || !strings.Contains(err.Error(), place) {
 		t.Error(err)
 	}
-	if compared := c.Compare(b.Store()); !errors.Is(compared.Missing, os.ErrNotExist) {
+	if compared := c.Compare(t.Context(), b.Store(), true); !errors.Is(compared.Missing, os.ErrNotExist) {
 		t.Errorf("%+v", compared)
 	}
 	if err := os.Rename(place+" elsewhere", place); err != nil {
@@ -132,7 +132,7 @@ func TestPlaceThatVanishes(t *testing.T) {
 	if _, err := c.Make(t.Context(), b.Reader, now, nil); err != nil {
 		t.Error(err)
 	}
-	if compared := c.Compare(b.Store()); compared.Fit != 1 || compared.Missing != nil || compared.Alarms != nil {
+	if compared := c.Compare(t.Context(), b.Store(), true); compared.Fit != 1 || compared.Missing != nil || compared.Alarms != nil {
 		t.Errorf("%+v", compared)
 	}
 }
@@ -259,7 +259,7 @@ func TestWhatIsNoCopyIsTold(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		got := c.Compare(st)
+		got := c.Compare(t.Context(), st, false)
 		if st.Close(); x.stamp == "" && len(got.Alarms) > 0 || x.stamp != "" && (len(got.Alarms) != 1 || got.Alarms[0].Stamp != x.stamp) {
 			t.Errorf("%s: %v", x.name, got.Alarms)
 		}
@@ -294,5 +294,45 @@ func TestCopiesAreKnownByTheirNames(t *testing.T) {
 				t.Errorf("%s is taken for a copy of %s", no, box)
 			}
 		}
+	}
+}
+
+// TestCopyAlteredInItsMiddle: one that ends as it did is told when it is proved: by whoever
+// compares all at once, and behind a desk one copy at a time, the newest first. It keeps
+// no sound copy's place, nor does one that was not proved yet.
+func TestCopyAlteredInItsMiddle(t *testing.T) {
+	b := open(t, box(t))
+	c, first := &Copies{Dir: t.TempDir()}, time.Date(2026, 3, 8, 22, 0, 0, 0, b.Location())
+	var paths []string
+	for i := range 3 { // of one month: the rule keeps the last
+		made, err := c.Make(t.Context(), b.Reader, first.Add(time.Duration(i)*time.Hour), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		paths = append(paths, made.Path)
+	}
+	alterFile(t, paths[1], `UPDATE entry SET line = '06:20 note "nothing"' WHERE seq = 20`)
+	if got := (&Copies{Dir: c.Dir}).Compare(t.Context(), b.Store(), true); got.Fit != 2 || len(got.Alarms) != 1 || got.Alarms[0].Stamp != CopyDamaged || !strings.Contains(got.Alarms[0].Text, paths[1]) {
+		t.Error(got)
+	}
+
+	w := Over(b)
+	behind := &Copies{Dir: c.Dir}
+	w.CopyTo(behind)
+	later := first.AddDate(0, 3, 0)
+	if made, err := behind.Make(t.Context(), b.Reader, later, nil); err != nil || made.Removed != 0 {
+		t.Error("before any was proved:", made.Removed, err)
+	}
+	for n, want := range []int{0, 1, 1} { // the newest is proved, since it was made now; so is the last of before
+		if w.proveCopy(t.Context()); len(w.found) != want {
+			t.Errorf("after %d: %v", n+1, w.found)
+		}
+	}
+	made, err := behind.Make(t.Context(), b.Reader, later.Add(time.Hour), nil)
+	if err != nil || made.Removed != 1 || len(made.Misfit) != 1 || made.Misfit[0].Stamp != CopyDamaged {
+		t.Error("once they were:", made, err)
+	}
+	if err := w.Prove(t.Context()); err != nil || len(w.found) != 1 || w.found[0].Stamp != CopyDamaged {
+		t.Error(w.found, err)
 	}
 }

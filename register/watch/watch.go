@@ -153,12 +153,25 @@ func (w *Watch) Prove(ctx context.Context) error {
 	}
 	list := Seals(w.dir, w.book.Store())
 	if w.copies != nil {
-		list = append(list, w.copies.Compare(w.book.Store()).Alarms...)
+		list = append(list, w.copies.Compare(ctx, w.book.Store(), false).Alarms...)
 	}
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	w.found, w.proved = list, true
 	return nil
+}
+
+// proveCopy proves one more of the copies: one at a time, so that no new one waits for long
+// and the desk has the computer in between.
+func (w *Watch) proveCopy(ctx context.Context) {
+	if w.copies == nil || ctx.Err() != nil {
+		return
+	}
+	if a := w.copies.proveNext(w.book.Store()); a != nil {
+		w.mu.Lock()
+		defer w.mu.Unlock()
+		w.found = append(w.found, *a)
+	}
 }
 
 // Proved says whether the proof has come to its end.

@@ -51,7 +51,12 @@ func alter(t *testing.T, dir string) {
 
 func alterBy(t *testing.T, dir, query string) {
 	t.Helper()
-	db, err := sql.Open("sqlite", filepath.Join(dir, register.RegisterName))
+	alterFile(t, filepath.Join(dir, register.RegisterName), query)
+}
+
+func alterFile(t *testing.T, path, query string) {
+	t.Helper()
+	db, err := sql.Open("sqlite", path)
 	if err != nil {
 		t.Fatal(err)
 	}
