@@ -43,26 +43,88 @@ const (
 
 // measure makes the difference at each matched signal, in the order of the first book, of
 // what each says (the second clock minus the first, in seconds): the mean of those around
-// it that lie near their median. A median keeps the edge where a clock was set; the mean
-// of what is near it is finer than the minutes that books are written in.
+// it that lie near their median, after what the one clock gains on the other all the time.
+// A median keeps the edge where a clock was set; the mean of what is near it is finer than
+// the minutes that books are written in; and of few trains those around lie hours apart,
+// in which a clock that gains has gone on.
 func (d *difference) measure(said []float64) {
-	window := make([]float64, 0, 2*neighbours+1)
+	gained := d.first.gained(said)
+	left := make([]float64, len(said))
 	for i := range said {
-		window = append(window[:0], said[max(0, i-neighbours):min(len(said), i+neighbours+1)]...)
+		left[i] = said[i] - gained[i]
+	}
+	window := make([]float64, 0, 2*neighbours+1)
+	for i := range left {
+		window = append(window[:0], left[max(0, i-neighbours):min(len(left), i+neighbours+1)]...)
 		if len(window)%2 == 0 {
 			window = window[1:] // of an even number half may lie before the setting of a clock, and half after
 		}
 		d.first[i].secs = middle(window)
 	}
-	for i := 1; i < len(said); i++ {
+	for i := 1; i < len(left); i++ {
 		if d.first.set(i) {
-			i = d.first.edge(said, i)
+			i = d.first.edge(left, i)
 		}
 	}
-	for i := range said {
+	for i := range left {
+		d.first[i].secs += gained[i]
 		d.second[i].secs = d.first[i].secs
 	}
 	slices.SortStableFunc(d.second, func(a, b knot) int { return int(a.entry - b.entry) })
+}
+
+const (
+	// rateLeast and rateMost are how far apart, in time, two signals are, with others between
+	// them, that tell what a clock gained from one to the other: in less the minutes of the
+	// books tell nothing, in more it may have been set.
+	rateLeast, rateMost = 30 * block.Minute, 9 * 60 * block.Minute
+	// rateTurn is of how many signals it is told anew, by rateOf of them on either side.
+	rateTurn, rateOf = 50, 100
+)
+
+// gained is what the second clock has gained on the first since the first signal, at the
+// rate that most of the signals around tell: settings, which are few beside them, are not
+// in it, nor a rate that chance alone may bring.
+func (d table) gained(said []float64) []float64 {
+	rates := make([]float64, len(d)) // in seconds a second, NaN for none
+	for i, j := 0, 0; i < len(d); i++ {
+		for j = max(j, i+neighbours/2); j < len(d) && d[j].gave-d[i].gave < rateLeast; j++ {
+		}
+		rates[i] = math.NaN()
+		if j < len(d) && d[j].gave-d[i].gave <= rateMost {
+			rates[i] = (said[j] - said[i]) / float64(d[j].gave-d[i].gave)
+		}
+	}
+	out, rate := make([]float64, len(d)), 0.0
+	for i := range d {
+		if i%rateTurn == 0 {
+			rate = sureRate(rates[max(0, i-rateOf):min(len(d), i+rateTurn+rateOf)])
+		}
+		if i > 0 {
+			out[i] = out[i-1] + rate*float64(d[i].gave-d[i-1].gave)
+		}
+	}
+	return out
+}
+
+// sureRate is the middle of some rates, 0 where their scatter may bring it by chance: the
+// standard error of a median is a fourth more than that of a mean, and the deviation of
+// what is normally spread half as much again as half of it lies from the middle. The pairs
+// overlap, so that a few in a row tell no more than one.
+func sureRate(rates []float64) float64 {
+	known := slices.DeleteFunc(slices.Clone(rates), math.IsNaN)
+	if len(known) < neighbours {
+		return 0
+	}
+	m := median.Of(known)
+	off := make([]float64, len(known))
+	for i := range known {
+		off[i] = math.Abs(known[i] - m)
+	}
+	if math.Abs(m) <= driftSure*1.25*1.5*median.Of(off)/math.Sqrt(float64(len(known))/3) {
+		return 0
+	}
+	return m
 }
 
 // edge moves the setting of a clock just before signal i by the few signals that

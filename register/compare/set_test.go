@@ -84,3 +84,37 @@ func TestClockSetOnABranch(t *testing.T) {
 		}
 	}
 }
+
+// TestClockOfAQuietLine: a clock that gains or loses much, left to itself or set right
+// every morning, and few trains to tell it by: it is told, with nothing beside it.
+func TestClockOfAQuietLine(t *testing.T) {
+	each := registertest.Depth(4, 1) // named or not, in seconds or minutes: one of the four, or all
+	for k, c := range []struct {
+		method       string
+		every, drift float64 // minutes between trains, about; seconds gained in an hour
+		resets       bool
+	}{
+		{"absolute", 9, 60, true}, {"absolute", 90, 30, true}, {"absolute", 90, 60, true}, {"absolute", 90, -40, false}, {"absolute", 220, 30, true},
+		{"absolute", 220, 60, true}, {"absolute", 220, -40, false}, {"token", 60, 60, true}, {"token", 90, 30, true}, {"token", 90, -60, true}, {"token", 200, 60, true},
+	} {
+		for n := k % each; n < 4; n += each {
+			opt := simOptions{method: c.method, booking: [2]string{"exchanges", "exchanges"}, named: n%2 == 0, seconds: n/2 == 0, days: 6, every: int(c.every), drift: c.drift, resets: c.resets}
+			if !c.resets {
+				opt.days = 3 // in more it would be hours off
+			}
+			w := simulate(t, 3900+uint64(n), opt)
+			p, err := Two(w.book(t, 0), w.book(t, 1))
+			if err != nil {
+				t.Fatal(err)
+			}
+			said := map[rulebook.RuleID]int{}
+			for _, f := range p.Findings {
+				said[f.Rule]++
+			}
+			offsets := said[rulebook.ClockOffset]
+			if delete(said, rulebook.ClockOffset); !p.Fits() || offsets == 0 || len(said) > 0 {
+				t.Errorf("%+v, named %v, seconds %v: fits %v, %d of clocks, beside them %v", c, opt.named, opt.seconds, p.Fits(), offsets, said)
+			}
+		}
+	}
+}

@@ -140,14 +140,46 @@ func (j *journey) own() int {
 	return 1
 }
 
+// placedBetween gives the second book's token movements times of the first clock, each
+// between those that the first book has of the bells around it: in the order that both
+// books have, whatever is wrong with the times of either, or was with a clock.
+func (p *Pair) placedBetween(moves []move) []block.Time {
+	out, next := make([]block.Time, len(moves)), 0
+	known := func(j, step int) (at block.Time, ok bool) { // of the nearest bell that way that both have
+		for ; j >= 0 && j < len(p.b.el); j += step {
+			if i := p.pair.toA[j]; i >= 0 {
+				return p.a.bell(int(i)).at, true
+			}
+		}
+		return 0, false
+	}
+	for i := range moves {
+		m := &moves[i]
+		for next < len(p.b.el) && p.b.bell(next).entry < m.entry {
+			next++
+		}
+		out[i] = p.diff.firstOf(m.placed())
+		from, before := known(next-1, -1)
+		to, after := known(next, 1)
+		if before && after && !m.late {
+			out[i] = min(max(out[i], min(from, to)), max(from, to))
+		}
+	}
+	return out
+}
+
 // journeys lays both books' token movements together, in order of time.
 func (p *Pair) journeys(sides [2]*side) []*journey {
 	p.agree(sides[0], sides[1])
+	second := p.placedBetween(sides[1].moves)
 	var all, told []*journey
 	for k, s := range sides {
 		for i := range s.moves {
 			m := &s.moves[i]
-			j := &journey{number: m.number, what: m.what, first: m.here == (k == 0), at: p.byFirst(k, m.placed())}
+			j := &journey{number: m.number, what: m.what, first: m.here == (k == 0), at: m.order}
+			if k == 1 {
+				j.at = second[i]
+			}
 			j.moves[k] = m
 			if m.what <= placed && j.own() != k {
 				told = append(told, j)

@@ -20,7 +20,7 @@ const (
 	voteBin    = 30       // seconds
 	voteBins   = 2*voteReach/voteBin + 1
 	voteTurn   = 6   // signals of one ballot
-	voteDrift  = 2   // bins that a clock may gain between two ballots
+	voteDrift  = 2   // bins that a clock may gain between two ballots, or in an hour between them
 	voteSet    = 12  // votes that the setting of a clock must be worth: those of three signals; setWorth then asks more
 	voteNear   = 150 // seconds within which a signal has its like in the other book
 	voteFavour = 0.1 // share by which a difference of nothing is worth more than one as far as they go
@@ -102,12 +102,22 @@ func (e *electorate) vote(turn int) (v ballot) {
 	return v
 }
 
+// drift is how many bins a clock may have gained since the ballot before.
+func (e *electorate) drift(turn int) int {
+	if turn == 0 {
+		return voteDrift
+	}
+	i := turn * voteTurn
+	hours := int(e.line.el[e.voters[i]].reached-e.line.el[e.voters[i-1]].reached) / 3600
+	return min(voteDrift*max(hours, 1), wasSet-1)
+}
+
 // elect finds the course with the most votes.
 func (e *electorate) elect(sets bool) table {
 	c := course{sets: sets}
 	for turn := range e.turns() {
 		v := e.vote(turn)
-		c.next(&v)
+		c.next(&v, e.drift(turn))
 	}
 	return e.knots(c.back(e.vote))
 }
@@ -225,7 +235,7 @@ type course struct {
 
 const wasSet = 127
 
-func (c *course) next(v *ballot) {
+func (c *course) next(v *ballot, drift int) {
 	if c.total == nil {
 		c.total, c.spare = make([]float64, voteBins), make([]float64, voteBins)
 	}
@@ -233,7 +243,7 @@ func (c *course) next(v *ballot) {
 	best := c.most()
 	for i := range total {
 		from, how := c.total[i], int8(0)
-		for k := -voteDrift; k <= voteDrift; k++ {
+		for k := -drift; k <= drift; k++ {
 			if j := i + k; j >= 0 && j < voteBins && c.total[j] > from {
 				from, how = c.total[j], int8(k)
 			}

@@ -18,7 +18,7 @@ func TestVote(t *testing.T) {
 				v.add(diff)
 			}
 		}
-		c.next(&v)
+		c.next(&v, voteDrift)
 		return c.back(func(int) ballot { return v })[0]
 	}
 	for _, diff := range []int{-voteReach, -voteReach + voteBin, -600, -31, 0, 29, 31, 600, voteReach - voteBin, voteReach} {
@@ -55,7 +55,7 @@ func TestCourse(t *testing.T) {
 		}
 		for turn := range diffs {
 			v := vote(turn)
-			c.next(&v)
+			c.next(&v, voteDrift)
 		}
 		return c.back(vote)
 	}
