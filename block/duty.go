@@ -266,6 +266,10 @@ func (st *step) strike(match func(*Pending) bool, late bool) bool {
 // undone says whether a duty was found not done, and is to be done all the same.
 func (p *Pending) undone() bool { return p.Times > 0 && dutyOf[p.Rule].stays }
 
+// FallsDue says whether a rule is broken by what was not done within a limit, so that it is
+// raised when that is past.
+func FallsDue(rule rulebook.RuleID) bool { return dutyOf[rule] != nil }
+
 // expire raises what this event shows was never done in time.
 func (st *step) expire() {
 	for i := 0; i < len(st.s.Pending); i++ {

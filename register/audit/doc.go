@@ -24,6 +24,8 @@
 //   - A turn of duty is from a signing on to the signing off; its entries are
 //     those written while the person was the last to have signed on. Entries
 //     written with nobody signed on make a turn without a name.
+//   - A finding is of the turn of its entry; of what was not done in time, of the turn in
+//     which it fell due.
 //   - A finding is explained when an entry of the book explains the entry it is
 //     about, whenever that was written.
 //   - Trains, of a person or a week, are the rows opened. Beyond chance is a count

@@ -112,6 +112,46 @@ func TestOneBadTurn(t *testing.T) {
 	}
 }
 
+// TestWhoWasOnDuty: what was left undone is told of whoever was on duty when it fell due,
+// not of him who had signed the train on its way minutes before he was relieved; what an
+// act did, of whoever did it, also where a late entry of another stands beside it.
+func TestWhoWasOnDuty(t *testing.T) {
+	const relieved = `date 2026-03-02
+06:00 duty on "A. Fell"
+13:50 Saltgarth <1 >1 <3-1 >3-1 train 2P13
+13:52 Saltgarth <2 >2
+13:55 duty on "R. Howe"
+13:56 duty off "A. Fell"
+`
+	for _, c := range []struct{ name, more, rule, want string }{
+		{"a train overdue after he was relieved", "16:00 note \"x\"\n", "train-overdue", "R. Howe R. Howe"},
+		{"overdue before the next relief", "13:57 note \"x\"\n16:00 duty on \"A. Fell\"\n16:01 duty off \"R. Howe\"\n", "train-overdue", "R. Howe R. Howe"},
+		{"what the relief did", "14:00 Saltgarth >1 <1 >2-1 <2-1\n", "out-of-section-train-not-arrived", "R. Howe"},
+		{"beside an entry written late by another", "13:58 note \"x\"\n16:00 note \"y\"\n17:00 duty on \"A. Fell\"\n15:50 note \"z\" written 17:01\n", "train-overdue", "R. Howe R. Howe"},
+		{"nobody relieved him", "", "train-overdue", ""},
+	} {
+		r := auditBook(t, decodeBox(t, testBox), relieved+c.more, Options{})
+		var got []string
+		for _, x := range r.Rules {
+			for _, d := range x.Details {
+				if x.Rule == c.rule {
+					got = append(got, d.Turn)
+				}
+			}
+		}
+		if strings.Join(got, " ") != c.want {
+			t.Errorf("%s: %s of %q, want %q", c.name, c.rule, got, c.want)
+		}
+		for _, p := range r.People {
+			for _, x := range p.Rules {
+				if x.Rule == c.rule && !strings.Contains(c.want, p.Name) {
+					t.Errorf("%s: %s is counted for %s", c.name, c.rule, p.Name)
+				}
+			}
+		}
+	}
+}
+
 // TestFilter: what is chosen is counted and told, and nothing else; the report says
 // so.
 func TestFilter(t *testing.T) {

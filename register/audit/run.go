@@ -101,6 +101,8 @@ type auditor struct {
 
 	answered  Answered
 	explained map[int64][]Remark // by number of the entry
+	onDuty    int64              // the signing on of whoever was on duty before the entry that is replayed
+	undone    map[undone]int64   // the same as something fell due
 	foreign   map[int64]bool     // entries of other days between the first and the last
 	entries   int64
 	replayed  int64
@@ -109,8 +111,8 @@ type auditor struct {
 
 func newAuditor(sub subject, s span, opt Options) *auditor {
 	a := &auditor{
-		sub: sub, span: s, opt: opt, run: reading.NewReplay(s.box, s.state),
-		rules: map[rulebook.RuleID]*ruleTally{}, explained: map[int64][]Remark{}, foreign: map[int64]bool{}, people: persons{}, trend: newTrend(sub.zone),
+		sub: sub, span: s, opt: opt, run: reading.NewReplay(s.box, s.state), onDuty: onDuty(&s.state),
+		rules: map[rulebook.RuleID]*ruleTally{}, explained: map[int64][]Remark{}, foreign: map[int64]bool{}, undone: map[undone]int64{}, people: persons{}, trend: newTrend(sub.zone),
 	}
 	a.left = a.total()
 	a.turns = newTurns(sub, opt, &s.state)
@@ -208,6 +210,7 @@ func (a *auditor) step(e *reading.Entry) {
 	}
 	a.judge(found)
 	if e.Event.Seq <= a.span.last {
+		a.onDuty = onDuty(st)
 		a.left--
 	}
 	if a.left == 0 && e.Event.Seq <= a.span.last {
@@ -238,8 +241,39 @@ func (a *auditor) waiting() bool {
 		a.hold.Any(func(f *block.Finding) bool { return a.concerns(f.Seq) })
 }
 
-// judge takes what an entry found, as far as it need not wait, and what it answers.
+// undone is something that fell due and was not done. What is raised twice is the matter of
+// whoever let it go by first.
+type undone struct {
+	rule rulebook.RuleID
+	seq  int64
+}
+
+// undoneMost is how many of them are remembered.
+const undoneMost = 4096
+
+// onDuty is the entry by which whoever is on duty signed on, 0 for nobody.
+func onDuty(st *block.State) int64 {
+	if n := len(st.OnDuty); n > 0 {
+		return st.OnDuty[n-1].Seq
+	}
+	return 0
+}
+
+// judge takes what an entry found, as far as it need not wait, and what it answers. What was
+// not done in time is the matter of whoever was on duty as it fell due, who may have come
+// after the entry that it follows from.
 func (a *auditor) judge(found []block.Finding) {
+	for i := range found {
+		f := &found[i]
+		due := undone{f.Rule, f.Seq}
+		if _, known := a.undone[due]; known || !block.FallsDue(f.Rule) {
+			continue
+		}
+		if len(a.undone) == undoneMost {
+			clear(a.undone)
+		}
+		a.undone[due] = max(a.onDuty, f.Seq)
+	}
 	a.take(a.hold.Take(found, a.run.Look()))
 	a.take(a.run.Answered())
 }
@@ -279,7 +313,7 @@ func (a *auditor) concerns(seq int64) bool {
 // no more.
 func (a *auditor) finding(f *block.Finding) {
 	remarks := a.explained[f.Seq]
-	turn := a.turns.of(f.Seq)
+	turn := a.turns.of(max(f.Seq, a.undone[undone{f.Rule, f.Seq}]))
 	if f.Answered == 0 {
 		a.keep.found[f.Rule]++
 	}
