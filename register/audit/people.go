@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -39,17 +38,22 @@ type PersonRule struct {
 	Others      float64 `json:"others_per_thousand"`
 	Chance      float64 `json:"chance"` // of so many or more, were all alike
 	Beyond      bool    `json:"beyond_chance"`
+	Reports     float64 `json:"once_in_reports"` // so many or more fall to some person, were all alike, once in so many such reports
 }
 
 // beyondChance is how rare a count must be, were all persons alike, to be told as
 // that person's own: once in a thousand audits, shared among all that are compared
 // (common practice of many comparisons). That reckons with slips that come one by one:
 // those of one turn may have one cause, so that turnsLeast turns must have some (common
-// practice).
+// practice). What chance brings to somebody once in rarelyFrom reports is told with that.
 const (
 	beyondChance = 0.001
+	rarelyFrom   = 20
 	turnsLeast   = 3
 )
+
+// reportsMost is told for once in more reports than anybody reads.
+const reportsMost = 1e9
 
 // persons counts what the report tells of people.
 type persons map[string]*personTally
@@ -107,13 +111,18 @@ func (p persons) report() []Person {
 	return out
 }
 
-// rarest is the least chance of the person's rules beyond chance, 1 for none.
+// rarest is the least chance of the person's rules that are told, 1 for none.
 func (p *Person) rarest() float64 {
-	if len(p.Rules) > 0 && p.Rules[0].Beyond {
-		return p.Rules[0].Chance
+	for i := range p.Rules {
+		if p.Rules[i].rare() {
+			return p.Rules[i].Chance
+		}
 	}
 	return 1
 }
+
+// rare says whether a count is told beside the person.
+func (x *PersonRule) rare() bool { return x.Reports >= rarelyFrom && x.Turns >= turnsLeast }
 
 func compareOne(id string, r *ruleCount, trains, others, otherTrains int64, compared int) PersonRule {
 	x := PersonRule{Rule: id, Severity: r.severity.String(), Count: r.count, Unexplained: r.unexplained, Turns: r.turns, Chance: 1}
@@ -128,6 +137,7 @@ func compareOne(id string, r *ruleCount, trains, others, otherTrains int64, comp
 	}
 	x.Others = float64(others) * 1000 / float64(otherTrains)
 	x.Chance = atLeast(r.count, r.count+others, float64(trains)/float64(trains+otherTrains))
+	x.Reports = min(1/(x.Chance*float64(compared)), reportsMost)
 	x.Beyond = x.Chance*float64(compared) < beyondChance && x.Turns >= turnsLeast
 	return x
 }
@@ -179,7 +189,7 @@ func (r *Report) people() sheet.Section {
 			row.Cells = append(row.Cells, number(s.Count))
 		}
 		for _, x := range p.Rules {
-			if x.Beyond {
+			if x.rare() {
 				row.Under = append(row.Under, sheet.Line{In: 2, Text: x.words()})
 			}
 			beyond := "no"
@@ -192,11 +202,15 @@ func (r *Report) people() sheet.Section {
 		t.Rows = append(t.Rows, row)
 	}
 	s := sheet.Section{Key: "people", Title: "People", Parts: []sheet.Part{t,
-		sheet.Say("Findings that follow from another are not counted here. A person is named beyond chance where, if all were alike, so many would fall to one of them once in a thousand such reports, and in three turns or more: what goes wrong in one may have one cause. Nothing else in this table is more than luck may bring. It is a reason to ask, and no proof of anything.")},
+		sheet.Say("Findings that follow from another are not counted here. A person is named beyond chance where, if all were alike, so many would fall to one of them once in a thousand such reports, and in three turns or more: what goes wrong in one may have one cause; rarely by chance, where that is once in twenty or more. Nothing else in this table is more than luck may bring. It is a reason to ask, and no proof of anything.")},
 		Data: []*sheet.Table{rates}}
 	return s
 }
 
 func (x *PersonRule) words() string {
-	return strings.TrimSpace(fmt.Sprintf("beyond chance: %s, %d in %d turns: %.1f in 1,000 trains (%.1f to %.1f); all others %.1f", x.Rule, x.Count, x.Turns, x.Rate, x.Low, x.High, x.Others))
+	head, luck := "beyond chance", ""
+	if !x.Beyond {
+		head, luck = "rarely by chance", fmt.Sprintf("; so many fall to one of them by chance once in %.0f such reports", x.Reports)
+	}
+	return fmt.Sprintf("%s: %s, %d in %d turns: %.1f in 1,000 trains (%.1f to %.1f); all others %.1f%s", head, x.Rule, x.Count, x.Turns, x.Rate, x.Low, x.High, x.Others, luck)
 }
