@@ -108,6 +108,7 @@ type importing struct {
 	upTo         calendar.Day     // of its last
 	have         map[moment]int64 // of the days of the book
 	there, first int64            // entries of the book that the register has, and its number of the first
+	marks        int64            // entries of the import itself
 }
 
 // moment is when something was written down as it is in the line.
@@ -255,7 +256,10 @@ func (in *importing) entries(ctx context.Context, book *reading.Notation) iter.S
 // beside is an entry of the import itself, of the time of one of the book; nil when no
 // more is wanted.
 func (in *importing) beside(e *reading.Entry, ev block.Event) *reading.Entry {
-	if own := (&reading.Entry{Row: e.Row, Event: ev}); in.drafted(own, ev) {
+	there, first := in.there, in.first
+	own := &reading.Entry{Row: e.Row, Event: ev}
+	more := in.drafted(own, ev)
+	if in.marks, in.there, in.first = in.marks+1, there, first; more {
 		return own
 	}
 	return nil
@@ -354,7 +358,7 @@ var ErrTwice = errors.New("the book is in the register already")
 // follows refuses a book that would stand behind later days, and with Older one of which
 // most entries are in the register already, of the same moment in the same words.
 func (in *importing) follows() error {
-	all := in.out.Last - in.out.First + 1
+	all := in.out.Last - in.out.First + 1 - in.marks
 	switch {
 	case 2*in.there > all && !in.opt.Again:
 		return fmt.Errorf("%w: %d of its %d entries are there line for line, the first as entry %d", ErrTwice, in.there, all, in.first)

@@ -91,7 +91,7 @@ func TestNoVolumeGoesByADoubtfulClock(t *testing.T) {
 	if err := os.Remove(filepath.Join(dir, register.RegisterName)); err != nil {
 		t.Fatal(err)
 	}
-	fairhand(t, "-C", dir, "import", "--create", next)
+	fairhand(t, "-C", dir, "import", "--transcription", "", "--create", next)
 	must(t, exitFine, "-C", dir, "archive", "close", "2020")
 	f := forge(t, dir) // a clock cannot be set here
 	f.do("UPDATE entry SET recorded = recorded - 40 * 86400")

@@ -29,7 +29,7 @@ func TestAttacks(t *testing.T) {
 	if err := os.WriteFile(next, []byte("date 2026-05-06\n06:00 duty on \"M. Dunn\"\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	fairhand(t, "-C", pristine, "import", next)
+	fairhand(t, "-C", pristine, "import", "--transcription", "", next)
 	must(t, exitFine, "-C", pristine, "seal", "now")
 	must(t, exitFine, "-C", pristine, "export", "--format", "json", "--date", "2026-05-05", "--force", "-o", filepath.Join(pristine, "day.json"))
 	tried := slices.DeleteFunc(slices.Clone(deeds), func(d deed) bool {
@@ -141,7 +141,7 @@ func neighbourOf(t *testing.T, dir string) string {
 			t.Fatal(err)
 		}
 	}
-	if code, _, errs := fairhand(t, "-C", saltgarth, "import", "--create", filepath.Join(saltgarth, "book.txt")); code == exitFailed || code == exitUsage {
+	if code, _, errs := fairhand(t, "-C", saltgarth, "import", "--transcription", "", "--create", filepath.Join(saltgarth, "book.txt")); code == exitFailed || code == exitUsage {
 		t.Fatal(errs)
 	}
 	return saltgarth

@@ -58,7 +58,7 @@ func boxWith(t *testing.T, book string) string {
 			t.Fatal(err)
 		}
 	}
-	if code, _, errs := fairhand(t, "-C", dir, "import", "--create", filepath.Join(dir, "book.txt")); code == exitFailed || code == exitUsage {
+	if code, _, errs := fairhand(t, "-C", dir, "import", "--transcription", "", "--create", filepath.Join(dir, "book.txt")); code == exitFailed || code == exitUsage {
 		t.Fatal(errs)
 	}
 	must(t, exitFine, "-C", dir, "seal", "key")
@@ -189,7 +189,7 @@ var besides = []besideAttack{
 			f.Fatal(err)
 		}
 		f.done()
-		fairhand(f.T, "-C", f.dir, "import", path)
+		fairhand(f.T, "-C", f.dir, "import", "--transcription", "", path)
 	}, "verify: pin; audit: finding"},
 	{"an entry put in under another day", func(f *forger) {
 		f.do(`INSERT INTO entry SELECT seq + 1, at + 60, recorded + 60, day + 5, writer, strftime('%H:%M:%S', at + 60, 'unixepoch') || ' note "x"', hash FROM entry ORDER BY seq DESC LIMIT 1`)

@@ -94,7 +94,7 @@ func TestEightyColumnsUntidy(t *testing.T) {
 		if err := cmp.Or(os.Mkdir(dir, 0o700), os.WriteFile(filepath.Join(dir, register.BoxFileName), []byte(box), 0o600), os.WriteFile(dir+".txt", []byte(body), 0o600)); err != nil {
 			t.Fatal(err)
 		}
-		if code, _, errs := fairhand(t, "-C", dir, "import", "--create", "--older", dir+".txt"); code == exitUsage || code == exitFailed {
+		if code, _, errs := fairhand(t, "-C", dir, "import", "--transcription", "", "--create", "--older", dir+".txt"); code == exitUsage || code == exitFailed {
 			t.Fatalf("%s: %s", head, errs)
 		}
 		commands := []string{"verify", "handover", "audit --all", "findings --all", "compare " + dir + " " + dir}

@@ -33,8 +33,7 @@ Its first line names the columns, in any order; those not needed are left out:
              line; the box file then has booking: signals
   remark     text beside a bell signal
 
-A comma or a semicolon stands between the fields. The entries are marked as a
-transcription of the file, or of what --transcription says.`
+A comma or a semicolon stands between the fields.`
 
 // bookIn opens a book in notation, or with asTable one that is a table, to be read more
 // than once. The faults are those of the table: with any the book serves only to find
@@ -67,7 +66,9 @@ func (p *program) importCommand() *cobra.Command {
 		Use:   "import BOOK.txt",
 		Short: "Take a whole book in notation into the register, or nothing of it",
 		Long: `Take a whole book in notation into the register, or nothing of it. Times are kept;
-that of writing is now, and who wrote is taken from the book's duty lines. A number
+that of writing is now, and who wrote is taken from the book's duty lines. The entries
+are marked as a transcription of the file, or of what --transcription says, and are no
+later for that; --transcription '' marks none. A number
 in the book (correct 3) means the book's own third entry. The book must be later
 than the register's last day, or --older be given. BOOK.txt may be - for standard
 input. What is found is listed as by fairhand check, by entry number, what follows from
@@ -86,8 +87,8 @@ takes it all the same.
 				return err
 			}
 			defer done()
-			if asTable {
-				opt.Transcription = cmp.Or(opt.Transcription, "table "+filepath.Base(given[0]))
+			if !cmd.Flags().Changed("transcription") {
+				opt.Transcription = source(given[0], asTable)
 			}
 			tried := opt
 			tried.DryRun = opt.DryRun || len(faults) > 0 // only for what else is wrong
@@ -110,7 +111,7 @@ takes it all the same.
 		},
 	}
 	f := cmd.Flags()
-	f.StringVar(&opt.Transcription, "transcription", "", `what the book was copied from, such as "paper book 12"; written first, and where it ends below it`)
+	f.StringVar(&opt.Transcription, "transcription", "", `what the book was copied from, such as "paper book 12"; written first, and where it ends below it (default: the file)`)
 	f.BoolVar(&asTable, "csv", false, "the book is a table, as CSV")
 	f.BoolVar(&opt.Older, "older", false, "take a book that is not later than the register")
 	f.BoolVar(&opt.Again, "again", false, "take a book though most of its entries are in the register already")
@@ -118,6 +119,18 @@ takes it all the same.
 	f.BoolVar(&all, "all", false, "what a later entry has answered as well")
 	f.BoolVar(&create, "create", false, "make the register first when the box has none")
 	return p.withJSON("", cmd)
+}
+
+// source is what an import copies from where nothing else is said. All that is imported was
+// written elsewhere at its time, and is no later for being taken in now.
+func source(name string, asTable bool) string {
+	switch {
+	case name == "-":
+		return "a book from standard input"
+	case asTable:
+		return "table " + filepath.Base(name)
+	}
+	return "book " + filepath.Base(name)
 }
 
 // openImport opens the register to import into, and says how it is closed. With create

@@ -55,7 +55,7 @@ func sealedDemo(t *testing.T) (dir, neighbour string) {
 			t.Fatal(err)
 		}
 	}
-	must(t, exitFine, "-C", neighbour, "import", "--create", filepath.Join(neighbour, "book.txt"))
+	must(t, exitFine, "-C", neighbour, "import", "--transcription", "", "--create", filepath.Join(neighbour, "book.txt"))
 	return dir, neighbour
 }
 

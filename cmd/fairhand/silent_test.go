@@ -54,7 +54,7 @@ func threeDays(t *testing.T) (dir, saltgarth string) {
 		if err := os.WriteFile(next, []byte(strings.Join(lines, "")), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		if code, _, errs := fairhand(t, "-C", dir, "import", next); code == exitFailed || code == exitUsage {
+		if code, _, errs := fairhand(t, "-C", dir, "import", "--transcription", "", next); code == exitFailed || code == exitUsage {
 			t.Fatal(errs)
 		}
 	}
@@ -64,7 +64,7 @@ func threeDays(t *testing.T) (dir, saltgarth string) {
 		}
 	}
 	later("2027-01-02") // so that a year is over
-	fairhand(t, "-C", dir, "import", next)
+	fairhand(t, "-C", dir, "import", "--transcription", "", next)
 	fairhand(t, "-C", dir, "log", "clock right")
 	later("2027-01-03")
 	must(t, exitFine, "-C", dir, "seal", "key")
