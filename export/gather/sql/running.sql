@@ -1,26 +1,54 @@
 -- Running times between any two boxes. From leaving the one to arriving at the other or
--- passing it, by the clocks of the two boxes as they stood. A train is followed by its
--- name; what is not booked anywhere for an hour is another train of that name.
+-- passing it, after what the clock of each box that it passed was ahead of that before, by
+-- the bells that both books have; where those tell nothing, by the clocks as they stood. A
+-- train is followed by its name; what is not booked anywhere for an hour is another train
+-- of that name.
 WITH seen AS (
-  SELECT railway, box, train, class, arrived_at, coalesce(departed_at, out_entered_at) AS left_at,
+  SELECT railway, box, train, train_row, day, class, arrived_at, coalesce(departed_at, out_entered_at) AS left_at,
          coalesce(arrived_at, departed_at, out_entered_at, in_entered_at, opened_at) AS here_at
   FROM trains
   WHERE named
-), parted AS (
-  SELECT *, CASE WHEN date_diff('second', min(here_at) OVER (PARTITION BY railway, train ORDER BY here_at, box ROWS BETWEEN 1 PRECEDING AND 1 PRECEDING), here_at) <= 3600
-                 THEN 0 ELSE 1 END AS begins
+), hops AS (
+  SELECT *, min(here_at) OVER (PARTITION BY railway, train ORDER BY here_at, box ROWS BETWEEN 1 PRECEDING AND 1 PRECEDING) AS before_at,
+         min(box) OVER (PARTITION BY railway, train ORDER BY here_at, box ROWS BETWEEN 1 PRECEDING AND 1 PRECEDING) AS before_box
   FROM seen
+), known AS (
+  SELECT railway, box, neighbour, box AS clock_of, day, from_at, to_at, ahead_seconds AS ahead, drift_seconds_per_hour AS drift FROM clocks
+  UNION ALL
+  SELECT railway, neighbour, box, box, day, from_at, to_at, -ahead_seconds, -drift_seconds_per_hour FROM clocks
+), placed AS (
+  SELECT h.railway AS railway, h.box AS box, h.train_row AS train_row, k.ahead AS ahead, k.drift AS drift, k.from_at AS from_at, k.to_at AS to_at,
+         CASE WHEN k.clock_of = h.box THEN h.here_at ELSE h.before_at END AS moment
+  FROM hops AS h
+  JOIN known AS k ON k.railway = h.railway AND k.box = h.box AND k.neighbour = h.before_box AND k.day = h.day
+), differ AS (
+  SELECT railway, box, train_row,
+         argMin(floor(ahead + drift * (date_diff('second', from_at, moment) - date_diff('second', from_at, to_at) / 2.0) / 3600 + 0.5),
+                greatest(0, date_diff('second', moment, from_at), date_diff('second', to_at, moment))) AS ahead
+  FROM placed
+  GROUP BY railway, box, train_row
+), parted AS (
+  SELECT h.railway AS railway, h.train AS train, h.box AS box, h.class AS class, h.arrived_at AS arrived_at, h.left_at AS left_at, h.here_at AS here_at,
+         CASE WHEN date_diff('second', h.before_at, h.here_at) <= 3600 THEN 0 ELSE 1 END AS begins,
+         coalesce(d.ahead, 0) AS ahead
+  FROM hops AS h
+  LEFT JOIN differ AS d ON d.railway = h.railway AND d.box = h.box AND d.train_row = h.train_row
 ), journeys AS (
-  SELECT *, sum(begins) OVER (PARTITION BY railway, train ORDER BY here_at, box ROWS BETWEEN UNBOUNDED PRECEDING AND CURRENT ROW) AS journey
+  SELECT *, sum(begins) OVER (PARTITION BY railway, train ORDER BY here_at, box ROWS BETWEEN UNBOUNDED PRECEDING AND CURRENT ROW) AS journey,
+         sum(ahead) OVER (PARTITION BY railway, train ORDER BY here_at, box ROWS BETWEEN UNBOUNDED PRECEDING AND CURRENT ROW) AS behind
   FROM parted
+), runs AS (
+  SELECT a.railway AS railway, a.box AS from_box, b.box AS to_box, a.class AS class, date_diff('second', a.left_at, b.arrived_at) + b.behind - a.behind AS seconds
+  FROM journeys AS a
+  JOIN journeys AS b ON a.railway = b.railway AND a.train = b.train AND a.journey = b.journey
+  WHERE a.box <> b.box AND a.here_at < b.here_at
 )
-SELECT a.railway AS railway, a.box AS from_box, b.box AS to_box, a.class AS class,
+SELECT railway, from_box, to_box, class,
        count(*) AS times,
-       min(date_diff('second', a.left_at, b.arrived_at)) AS least_seconds,
-       floor(avg(date_diff('second', a.left_at, b.arrived_at)) * 10 + 0.5) / 10 AS mean_seconds,
-       max(date_diff('second', a.left_at, b.arrived_at)) AS most_seconds
-FROM journeys AS a
-JOIN journeys AS b ON a.railway = b.railway AND a.train = b.train AND a.journey = b.journey
-WHERE a.box <> b.box AND a.left_at < b.arrived_at
-GROUP BY a.railway, a.box, b.box, a.class
+       min(seconds) AS least_seconds,
+       floor(avg(seconds) * 10 + 0.5) / 10 AS mean_seconds,
+       max(seconds) AS most_seconds
+FROM runs
+WHERE seconds > 0
+GROUP BY railway, from_box, to_box, class
 ORDER BY railway, from_box, to_box, class
