@@ -255,3 +255,18 @@ func (tt table) Booked(train string, near block.Time) (arrive, depart block.Time
 	}
 	return x[0], x[1], ok
 }
+
+// TestOwnWords: what a finding says beyond its rule reads as a beginning.
+func TestOwnWords(t *testing.T) {
+	for rest, want := range map[string]string{
+		": 1A04 (Alder); 1A03 is not out of section": "1A04 (Alder); 1A03 is not out of section",
+		" (Saltgarth); at Mill Lane":                 "Saltgarth; at Mill Lane",
+		"; token 5 is out":                           "token 5 is out",
+		"":                                           "",
+		" (Saltgarth":                                "(Saltgarth",
+	} {
+		if got := ownWords(rest); got != want {
+			t.Errorf("%q reads %q, want %q", rest, got, want)
+		}
+	}
+}

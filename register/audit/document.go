@@ -105,7 +105,7 @@ func (r *Report) details(rule *RuleReport) (lines []sheet.Line) {
 	told := sheet.Once{}
 	for _, f := range rule.Details {
 		if own, ok := strings.CutPrefix(f.Text, strings.TrimSuffix(rule.What, ".")); ok {
-			f.Text = strings.TrimLeft(own, ": ")
+			f.Text = ownWords(own)
 		}
 		if len(f.Remarks) == 0 {
 			f.Expected = told.Say("", f.Expected)
@@ -116,6 +116,16 @@ func (r *Report) details(rule *RuleReport) (lines []sheet.Line) {
 		lines = append(lines, sheet.Line{In: 2, Text: fmt.Sprintf("and %d more (audit --all tells them)", rule.Beyond)})
 	}
 	return lines
+}
+
+// ownWords are what a finding has of its own behind the words of its rule: a section in
+// brackets that stands first has none before it any more to belong to.
+func ownWords(rest string) string {
+	rest = strings.TrimLeft(rest, ":; ")
+	if inside, after, ok := strings.Cut(strings.TrimPrefix(rest, "("), ")"); ok && strings.HasPrefix(rest, "(") {
+		return inside + after
+	}
+	return rest
 }
 
 // line tells a finding, and leads to its entry on the page of its day.
