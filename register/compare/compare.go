@@ -49,6 +49,8 @@ type Pair struct {
 
 	holes []hole
 	begun [2]map[rulebook.Meaning]begun // by the book that has it
+
+	beside [2][]int // findings of what goes with signals and one book has alone
 }
 
 // Section names the section compared.

@@ -22,6 +22,7 @@ func (p *Pair) judge() {
 			p.missing(x)
 		}
 	})
+	p.leftOut()
 }
 
 // exchangeSpan is the elements of one exchange in one book.
