@@ -44,6 +44,8 @@ type Pair struct {
 	diff  *difference
 	a, b  *line
 	named bool                // the books name trains alike
+	// twoWays: they name most trains differently.
+	twoWays bool
 	alias map[string][]string // what a train of a name is also called in either book
 	pair  pairing
 

@@ -52,6 +52,7 @@ func (p *Pair) names() {
 		}
 	}
 	if n := len(all); n >= namesApart && n > same {
+		p.twoWays = true
 		p.namedOtherwise(all, same)
 		return
 	}

@@ -69,7 +69,9 @@ func Line(books ...*Book) (*Chain, error) {
 		}
 		c.Pairs = append(c.Pairs, p)
 	}
-	c.ways()
+	if !slices.ContainsFunc(c.Pairs, func(p *Pair) bool { return !p.Fits() }) { // else trains of other days would be put together
+		c.ways()
+	}
 	for i, b := range c.Books {
 		b.sides, b.trains, b.passings = nil, nil, nil // all is found: what follows has the room
 		if i > 0 {
@@ -147,11 +149,17 @@ func (c *Chain) whole(w *Way) bool {
 		k := slices.IndexFunc(c.Books, func(b *Book) bool { return b.Box.Name == s.Box })
 		t := c.Books[k].trains[s.Train]
 		before, after := i > 0, i+1 < len(w.Stops)
-		if s.name != w.Name || before != c.beside(k, t.in) || after != c.beside(k, t.out) || before && s.Own.Arrived == 0 || after && s.Own.Departed == 0 {
+		if s.name != w.Name && !c.twoWays(k) || before != c.beside(k, t.in) || after != c.beside(k, t.out) || before && s.Own.Arrived == 0 || after && s.Own.Departed == 0 {
 			return false
 		}
 	}
 	return true
+}
+
+// twoWays says whether box k and one beside it name trains in two ways: it is told once, and
+// each train is known all the same.
+func (c *Chain) twoWays(k int) bool {
+	return k > 0 && c.Pairs[k-1].twoWays || k < len(c.Pairs) && c.Pairs[k].twoWays
 }
 
 // beside says whether a section of a box is one to a box that stands beside it in the line.

@@ -72,6 +72,49 @@ func TestWaysThatAreTold(t *testing.T) {
 	}
 }
 
+// Books of which one names trains in a way of its own list no train for that; and of books
+// that do not fit together no train is put together of two.
+func TestWaysOfOtherBooks(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		do   func(w *lineWorld)
+		told int
+		ways bool
+	}{
+		{"names of its own", func(w *lineWorld) {
+			for i := range w.books[2] {
+				if e := &w.books[2][i]; e.train >= 0 {
+					e.text = strings.ReplaceAll(e.text, lineName(e.train), "x"+lineName(e.train)[1:])
+				}
+			}
+		}, 0, true},
+		{"the days exchanged", func(w *lineWorld) {
+			for i := range w.books[1] {
+				e := &w.books[1][i]
+				e.at = simStart + (e.at-simStart+86400)%(3*86400)
+			}
+			slices.SortStableFunc(w.books[1], func(a, b lineEntry) int { return int(a.at - b.at) })
+		}, 0, false},
+	} {
+		w := simLine(8200, 3, 3, false)
+		c.do(w)
+		l, _ := w.compare(t)
+		if (len(l.Ways) > 0) != c.ways {
+			t.Errorf("%s: %d ways", c.name, len(l.Ways))
+		}
+		n := 0
+		for _, x := range l.Ways {
+			if !x.whole {
+				n++
+				t.Logf("%s: %+v", c.name, x)
+			}
+		}
+		if n != c.told {
+			t.Errorf("%s: %d trains told of, want %d", c.name, n, c.told)
+		}
+	}
+}
+
 func TestLineNeedsTwo(t *testing.T) {
 	marston, _, _ := shrivenham(t)
 	if _, err := Line(marston); err == nil {
