@@ -177,13 +177,19 @@ func TestHeldFromAcceptance(t *testing.T) {
 func TestTranscription(t *testing.T) {
 	b := newRegister(t, testBox)
 	must(b.Import(t.Context(), strings.NewReader(`date 2026-03-02
+05:59 duty on "A. Fell"
 06:00 note "lamps trimmed"
 06:10 note "lamps lit" written 06:30
+06:30 duty off "A. Fell"
 `), register.ImportOptions{Transcription: "paper book 12"}))(t)
 	ended := block.Event{Kind: block.Note, At: block.Time(time.Date(2026, 3, 2, 23, 0, 0, 0, time.UTC).Unix()), Written: b.Now(), Text: "of the register itself"}
 	must(b.Log(ended))(t)
-	k := auditRegister(t, b, Options{}).Keeping
-	if k.Transcribed != 4 || k.Late[2].Count != 1 || k.Late[4].Count != 1 || k.BatchCount != 0 {
+	r := auditRegister(t, b, Options{})
+	if len(r.People) != 2 || len(r.Turns) != 2 || r.Turns[1].Entries != 1 {
+		t.Errorf("%d people, turns %+v: that a copy begins and ends is of nobody's turn", len(r.People), r.Turns)
+	}
+	k := r.Keeping
+	if k.Transcribed != 6 || k.Late[2].Count != 1 || k.Late[4].Count != 1 || k.BatchCount != 0 {
 		t.Errorf("transcribed %d, late %v, batches %v", k.Transcribed, k.Late, k.Batches)
 	}
 }

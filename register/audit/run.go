@@ -288,6 +288,10 @@ func (a *auditor) take(found []block.Finding) {
 
 // worked counts an entry for who wrote it and when.
 func (a *auditor) worked(e *reading.Entry, turn *duty, trains, late int64) {
+	a.trend.entry(e.Day, trains)
+	if turn.aside {
+		return
+	}
 	if turn.by == nil || turn.by.Name != turn.Name { // who signs off names a turn that had no name
 		turn.by = a.people.of(turn.Name)
 	}
@@ -301,7 +305,6 @@ func (a *auditor) worked(e *reading.Entry, turn *duty, trains, late int64) {
 	if e.Event.Kind == block.Correct {
 		p.Corrected++
 	}
-	a.trend.entry(e.Day, trains)
 }
 
 // concerns says whether an entry already read is of the days asked for.

@@ -16,6 +16,7 @@ type duty struct {
 	first int64 // its first entry of the days asked for, by number
 	ended bool
 	kept  bool    // counted as over
+	aside bool    // where a copied book begins or ends, with nobody on duty: nobody's turn
 	over  []*duty // the turns that its signing on ended
 	by    *personTally
 	tally
@@ -142,6 +143,9 @@ func (t *turns) take(e *reading.Entry, in bool, st *block.State) *duty {
 func (t *turns) writer(e *reading.Entry) *duty {
 	if n := len(t.open); n > 0 {
 		return t.open[n-1]
+	}
+	if k := e.Event.Kind; k == block.Transcribed || k == block.Transcript {
+		return &duty{id: e.Event.Seq, aside: true, kept: true}
 	}
 	if t.nobody == nil {
 		t.nobody = &duty{id: e.Event.Seq, Turn: Turn{From: t.sub.moment(block.Time(e.At))}}
