@@ -296,7 +296,7 @@ func (d *action) outOfSection(regular bool) {
 	if d.mine && d.dir == Inward && !t.clearOfSection() {
 		l.Falsely, l.Given = true, d.e.At // it is still in the section as far as this book tells
 		if d.s.Circuits[l.Section].PilotAt == PilotGone {
-			d.pilotAt(l.Section, PilotUnknown) // he may have come with it
+			d.editCircuit(l.Section).PilotAt = PilotMaybe // he may have come with it
 		}
 		d.doubt(d.line, t, StepArrival)
 		return

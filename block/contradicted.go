@@ -149,6 +149,8 @@ func (st *step) contradicted(p *Presumption) {
 		switch {
 		case slices.Contains(k.Steps, StepBegun) && st.e.Kind != WorkingPilot && st.e.Kind != WorkingMessage:
 			f.Text += " is not booked, nor the end of it"
+		case k.Said == (Answer{}) && slices.Contains(k.Steps, StepPilot):
+			f.Text += " is booked, and he comes back only now"
 		case len(k.Steps) == 0:
 			f.Text += cmp.Or(k.Name, st.e.Train) + " went afterwards"
 		case k.Name != "" && k.Name != f.Train:

@@ -305,14 +305,14 @@ func (st *step) cameWithPilot(t *Train) {
 	if i < 0 || st.s.Circuits[i].Pilot == "" {
 		return
 	}
-	if st.s.Circuits[i].Over != "" {
-		st.cameSingle(t)
+	over := st.s.Circuits[i].Over
+	if over != "" && (t.In.Line < 0 || st.online(t.In.Line).lineName() != over) {
 		return
 	}
-	if saysName(st.e.Text, st.s.Circuits[i].Pilot) {
-		st.pilotCame(t)
+	st.pilotComes(t)
+	if over != "" {
+		return // it is told out by bell
 	}
-	st.pilotAt(i, PilotHere)
 	for _, o := range slices.Clone(st.s.Trains) {
 		if o.ID != t.ID && o.Where == Away && o.Out.Section == i && o.Out.Line == t.In.Line && o.Out.open() {
 			st.goneBy(o)
@@ -323,13 +323,48 @@ func (st *step) cameWithPilot(t *Train) {
 	st.editLine(t.In.Line).Freed = t.Name // which may be told in words as well
 }
 
+// pilotComes notes where the pilot is when a train has come over the line that he works:
+// with it, or still at the other end, where he gave it his ticket. Booked as here, he has
+// done neither. Source: Great Southern Railways Rule Book 1933, rule 192.
+func (st *step) pilotComes(t *Train) {
+	i := t.In.Section
+	c := st.editCircuit(i)
+	switch {
+	case saysName(st.e.Text, c.Pilot):
+		st.pilotCame(t)
+		st.pilotAt(i, PilotHere)
+	case c.PilotAt == PilotHere:
+		st.note(rulebook.PilotMissing, st.b.Sections[i].Neighbour, t.Label(st.b), "the pilot named with the arrival: he was last booked here").Line = c.Over
+	case c.PilotAt == PilotGone:
+		c.PilotAt = PilotMaybe
+	}
+}
+
 // pilotCame presumes that the pilot rode on a train that went without him, when he comes
 // back with another and the book has him here, or does not know where: the only one since
-// that he can have gone by.
+// that he can have gone by. Booked as gone before, he was not here to send a train by his
+// ticket.
 func (st *step) pilotCame(t *Train) {
+	if at := st.s.Circuits[t.In.Section].PilotAt; at == PilotGone || at == PilotMaybe {
+		for sent := st.sentUnseen(t.In.Section); ; {
+			p := first(st.s.Presumed, sent)
+			if p == nil {
+				return
+			}
+			st.contradicted(p)
+		}
+	}
 	rode := slices.DeleteFunc(slices.Clone(st.s.Doubts), func(o Doubt) bool { return o.Step != StepPilot || st.b.lines[o.Line].section != t.In.Section })
-	if st.s.Circuits[t.In.Section].PilotAt != PilotGone && len(rode) == 1 {
+	if len(rode) == 1 {
 		st.notBooked(&rode[0], nil, []Step{StepPilot})
+	}
+}
+
+// sentUnseen matches what is dangerous should the pilot not have come back unsaid before a
+// train went from here by his ticket.
+func (st *step) sentUnseen(i int) func(*Presumption) bool {
+	return func(p *Presumption) bool {
+		return st.b.lines[p.Line].section == i && p.Said == (Answer{}) && slices.Contains(p.Steps, StepPilot)
 	}
 }
 
@@ -337,15 +372,19 @@ func (st *step) pilotCame(t *Train) {
 // the entry says he rides on. Of one that has his ticket as well he may have done only one.
 func (d *action) pilotRides() {
 	i := d.ref().section
-	if p := d.s.Circuits[i].Pilot; p != "" && saysName(d.e.Text, p) {
-		at := PilotGone
-		switch {
-		case d.dir == Inward:
-			at = PilotHere
-		case d.train != nil && d.staff().ticketed(d.train.ID):
-			at = PilotUnknown
-		}
-		d.pilotAt(i, at)
+	c := d.s.Circuits[i]
+	switch ticketed := d.dir == Outward && d.train != nil && d.staff().ticketed(d.train.ID); {
+	case c.Pilot == "":
+	case saysName(d.e.Text, c.Pilot) && d.dir == Inward:
+		d.pilotAt(i, PilotHere)
+	case saysName(d.e.Text, c.Pilot) && ticketed:
+		d.pilotAt(i, PilotUnknown)
+	case saysName(d.e.Text, c.Pilot):
+		d.pilotAt(i, PilotGone)
+	case ticketed && (c.PilotAt == PilotGone || c.PilotAt == PilotMaybe) && d.e.Kind != Bells:
+		f := d.finding(rulebook.PilotMissing)
+		f.Section, f.Train, f.Rests = d.section().Neighbour, d.train.Label(d.b), []int64{d.e.Seq}
+		d.s.Presumed = append(slices.Clip(d.s.Presumed), Presumption{Line: d.line, Seq: d.e.Seq, At: d.e.At, Name: d.train.Name, Steps: []Step{StepPilot}, Found: []Finding{d.complete(f)}})
 	}
 }
 
@@ -353,6 +392,7 @@ func (d *action) pilotRides() {
 func (st *step) pilotAt(i int, at PilotPlace) {
 	st.editCircuit(i).PilotAt = at
 	st.endDoubts(func(o *Doubt) bool { return o.Step == StepPilot && st.b.lines[o.Line].section == i })
+	st.endPresumptions(st.sentUnseen(i))
 }
 
 // usesMessage takes the message in hand for a train that goes on it.

@@ -169,23 +169,6 @@ func (d *action) pilotBooked() {
 	d.pilotRides()
 }
 
-// cameSingle notes where the pilot is when a train has come over the line in use: with
-// it, or still at the other end, where he gave it his ticket. Booked as here, he has
-// done neither. Source: Great Southern Railways Rule Book 1933, rule 192.
-func (st *step) cameSingle(t *Train) {
-	c := st.editCircuit(t.In.Section)
-	switch {
-	case t.In.Line < 0 || st.online(t.In.Line).lineName() != c.Over:
-	case saysName(st.e.Text, c.Pilot):
-		st.pilotCame(t)
-		st.pilotAt(t.In.Section, PilotHere)
-	case c.PilotAt == PilotHere:
-		st.note(rulebook.PilotMissing, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "the pilot named with the arrival: he was last booked here").Line = c.Over
-	default:
-		st.pilotAt(t.In.Section, PilotUnknown)
-	}
-}
-
 // Shut says whether a line is given no trains, the other being worked as a single line.
 func (s *State) Shut(b *Box, l BoxLine) bool {
 	over := s.Circuits[l.Section].Over

@@ -229,6 +229,7 @@ const (
 	PilotUnknown PilotPlace = iota
 	PilotHere               // came here with a train
 	PilotGone               // rode away with one
+	PilotMaybe              // rode away, and a train has come since that did not name him
 )
 
 // Asked is an unanswered bell signal.

@@ -14,6 +14,11 @@ import (
 
 // workingShown presumes working otherwise of the section of this entry as begun, or ended.
 func (st *step) workingShown() {
+	if t := st.s.TrainNamed(st.e.Train); t != nil && st.e.Kind == TrainPassed && t.In.open() { // it comes as well as goes
+		if c := &st.s.Circuits[t.In.Section]; c.Over != "" && c.PilotAt == PilotHere && st.singleEnded(t.In.Section) {
+			st.endShown(t.In.Section)
+		}
+	}
 	i := st.sectionMeant()
 	if i < 0 {
 		return
