@@ -19,6 +19,7 @@ type Presumption struct {
 	By      string `json:",omitempty"` // the train whose out of section showed it, which the entry named otherwise
 	Unnamed bool   `json:",omitempty"` // the name is what the book knows it by
 	Away    bool   `json:",omitempty"` // it was out of the section that it left for
+	Over    bool   `json:",omitempty"` // another has gone over the line and left it: only its name can tell of this one
 	Token   int    // number of the token, 0 for none or unknown
 	Steps   []Step
 	Said    Answer    // step-not-booked
@@ -115,7 +116,7 @@ func (d *action) afterAll(a Act) *Presumption {
 			if d.e.Train == p.Name && (t == nil || !t.on(d.line) || back) || d.e.Train == p.By && t == nil {
 				return p
 			}
-		case a == ActOut && d.e.At > p.At && d.nobodys():
+		case a == ActOut && d.e.At > p.At && !p.Over && d.nobodys():
 			return p
 		}
 	}
@@ -169,10 +170,16 @@ func (st *step) contradicted(p *Presumption) {
 // token was shows when it is next drawn, and a block ends whenever that is booked.
 func (d *action) runOver(l *Leg) {
 	lasts := func(s Step) bool { return s == StepTokenIn || s == StepRemoval || s == StepClear || s == StepWithdrawn }
-	d.endPresumptions(func(p *Presumption) bool {
-		named := p.Name != "" && !p.Unnamed && p.Name != d.train.Name
-		return p.Line == d.line && p.At < l.Accepted && !named && !slices.ContainsFunc(p.Steps, lasts)
-	})
+	var kept []Presumption
+	for _, p := range d.s.Presumed {
+		over := p.Line == d.line && p.At < l.Accepted && !slices.ContainsFunc(p.Steps, lasts)
+		if named := p.Name != "" && !p.Unnamed && p.Name != d.train.Name; over && !named {
+			continue
+		}
+		p.Over = p.Over || over
+		kept = append(kept, p)
+	}
+	d.s.Presumed = kept
 }
 
 // endPresumptions drops what no entry can contradict any more.

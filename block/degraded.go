@@ -141,10 +141,13 @@ var pilotToo = Guard{
 // messages from memory; General Rules (India) 14.10 for the report of arrival.
 func (st *step) told() {
 	i := st.b.SectionIndex(st.e.Subject)
-	if i < 0 || !st.s.Circuits[i].unbelled() {
+	if i < 0 {
 		return
 	}
-	from, in := st.e.Kind == MessageFrom, false
+	from, in, normal := st.e.Kind == MessageFrom, false, !st.s.Circuits[i].unbelled()
+	open := func(t *Train) bool { // when normal working was resumed
+		return first(st.s.Open, func(f *Finding) bool { return f.Rule == rulebook.SectionNotProvedClear && f.Train == t.Label(st.b) }) != nil
+	}
 	for _, t := range slices.Clone(st.s.Trains) {
 		if t.Name == "" || !strings.Contains(st.e.Text, t.Name) {
 			continue
@@ -154,13 +157,16 @@ func (st *step) told() {
 			dir, l = Outward, &t.Out
 		}
 		switch {
-		case l.Section != i || !l.open() || l.Entered == 0 || from && t.Where != Away:
+		case l.Section != i || !l.open() || l.Entered == 0 || from && t.Where != Away || normal && !open(t):
 		case reportsArrival(st.e.Text):
 			st.reported(t, dir)
 			in = true
 		default:
 			st.openLeft(t)
 		}
+	}
+	if normal {
+		return
 	}
 	c := st.editCircuit(i)
 	hand := &c.Given

@@ -219,6 +219,12 @@ func (st *step) working() {
 		c.Pilot = st.e.Subject
 	}
 	st.unring(i)
+	for _, t := range slices.Clone(st.s.Trains) {
+		if st.e.Kind != WorkingNormal && t.In.Section == i && t.In.open() && t.clearOfSection() && st.lostIts(t) {
+			st.touch(t).In.OutOf = st.e.At // told in words, with no token to put in
+			st.settle(t.In.Line)
+		}
+	}
 	if st.s.Tokens[i].Lost {
 		st.editToken(i).Lost = false
 	}

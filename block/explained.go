@@ -39,6 +39,8 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 	switch {
 	case slices.Contains(steps, StepAccepted):
 		return true
+	case l == &t.In && slices.Contains(steps, StepOut) && st.lostIts(t):
+		return false // which cannot be put in before
 	case f.At < l.Shown:
 		return false // it was there yet
 	case f.Rule == rulebook.PilotMissing:

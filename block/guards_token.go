@@ -165,8 +165,22 @@ var numberOut = Guard{
 			return false
 		}
 		out := d.tokens().Out
-		return out != 0 && out == d.number || out == 0 && (d.untold() || d.cameUnbooked() || d.lateIn())
+		return out != 0 && out == d.number || out == 0 && (d.untold() || d.cameUnbooked() || d.lateIn() || d.lost(d.number) && !d.b.Rules.SuspendedOnLoss)
 	},
+}
+
+// lost says whether a token is lost, or was and is not yet in an instrument again.
+func (d *action) lost(number int) bool {
+	w := d.lies(number)
+	return slices.Contains(d.section().Tokens.Charge, number) && (w == TokenGone || w == TokenRecovered)
+}
+
+// lostIts says whether a train came here without the token of the section, which is lost.
+func (st *step) lostIts(t *Train) bool {
+	if t.In.Line < 0 || t.In.TokenIn || t.In.Token == 0 {
+		return false
+	}
+	return st.online(t.In.Line).lost(t.In.Token)
 }
 
 // notPutBack: a token put back is not drawn again on the same release; the

@@ -135,6 +135,20 @@ func (d *action) elsewhereDrawn() {
 	f.Text = words("Token "+strconv.Itoa(d.number)+" is booked as drawn, and the book has it at the other end: this number is miswritten, or one before", f.Section, f.Train)
 }
 
+// handed takes a token handed to a driver, or given up by him, under a number that no
+// section here has as the one that is out: there is no other.
+func (d *action) handed() bool {
+	out := d.tokens().Out
+	if d.inCharge() || out == 0 || slices.ContainsFunc(d.b.Sections, func(s Section) bool { return slices.Contains(s.Tokens.Charge, d.number) }) {
+		return d.charged()
+	}
+	d.noSuchNumber("handed over: read it again and correct the entry")
+	e := *d.e
+	e.Number = out
+	d.e, d.number = &e, out
+	return true
+}
+
 // awaitedIn takes a token put in under a number that no section here has, or that the book
 // has in the instrument, as the one that is out, or that the train came with: no instrument
 // takes another. Where nobody told its number, one more is here than the book has.
@@ -202,6 +216,28 @@ func (d *action) allHere(ts *TokenState) bool {
 		}
 	}
 	return false
+}
+
+// allMoved takes the technician's transfer as ended where a count of both instruments has all
+// that he took: what they do not show of it is not booked, or another number is.
+func (d *action) allMoved(ts *TokenState) {
+	taken := ts.Count(TokenInCustody)
+	here, there := d.e.Number-ts.Count(TokenHere), d.e.Other-ts.Count(TokenAway)
+	if taken == 0 || d.e.Other < 0 || here < 0 || there < 0 || here+there != taken {
+		return
+	}
+	for i, w := range ts.Where {
+		if w != TokenInCustody {
+			continue
+		}
+		ts.Where[i] = TokenAway
+		if here > 0 {
+			ts.Where[i] = TokenHere
+			here--
+		}
+		f := d.note(rulebook.StepNotBooked, "", "", "the number of each token taken, and where it was put in")
+		f.Text = words("Token "+strconv.Itoa(d.section().Tokens.Charge[i])+" is booked as taken and not as put in, and the count has it in the instruments", f.Section, "")
+	}
 }
 
 // lateIn says whether a token is put in that was already taken as put in.

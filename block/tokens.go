@@ -68,9 +68,9 @@ func (d *action) charged() bool {
 	return false
 }
 
-// tokenMove begins the drawing or the putting in of a token. No instrument takes or gives
-// that of another section: one booked so is of the section that has it, and the entry a
-// slip. Handed to a train it is no slip.
+// tokenMove begins the drawing or the putting in of a token, or its change of place. No
+// instrument takes or gives that of another section: one booked so is of the section that
+// has it, and the entry a slip. Handed to a train it is no slip, unless drawn for that train.
 func (st *step) tokenMove() (*action, bool) {
 	d, ok := st.tokenAction()
 	if !ok || d.inCharge() {
@@ -88,9 +88,19 @@ func (st *step) tokenMove() (*action, bool) {
 	if own < 0 || st.e.Kind == TokenOut && d.released() && d.tokens().Out == 0 {
 		return d, ok // one of the two is wrong, the number or the box: it was drawn where it is released
 	}
-	ts := &st.s.Tokens[own]
-	if st.e.Kind == TokenIn && (ts.Where[at] == TokenHere || ts.Out != 0 && ts.Out != d.number || d.tokens().Out != 0) || st.e.Kind == TokenOut && ts.Out != 0 {
-		return d, ok // as the book has it, it cannot be that one either, or was put in for another
+	ts, t := &st.s.Tokens[own], st.s.TrainNamed(st.e.Train)
+	switch st.e.Kind { // as the book has it, it cannot be that one either, or was put in for another
+	case TokenIn:
+		ok = ts.Where[at] != TokenHere && (ts.Out == 0 || ts.Out == d.number) && d.tokens().Out == 0
+	case TokenOut:
+		ok = ts.Out == 0
+	case TokenToTrain:
+		ok = ts.Out == d.number && t != nil && t.Out.open() && t.Out.Section == own
+	case TokenFromTrain:
+		ok = ts.Out == d.number && t != nil && t.In.open() && t.In.Section == own
+	}
+	if !ok {
+		return d, true
 	}
 	f := st.note(rulebook.TokenWrongSection, "", "", "the name of "+st.b.Sections[own].Neighbour)
 	f.Severity, f.Text = rulebook.Irregular, "A token of "+st.b.Sections[own].Neighbour+" is booked under "+st.e.Section
@@ -256,8 +266,8 @@ func (d *action) tokenHome(t *Train, l *Leg) {
 }
 
 func (st *step) tokenToTrain() {
-	d, ok := st.tokenAction()
-	if !ok || !d.charged() {
+	d, ok := st.tokenMove()
+	if !ok || !d.handed() {
 		return
 	}
 	t := d.signalledAs(st.claim(st.named(), d.line, Outward))
@@ -298,8 +308,8 @@ func (st *step) tokenToTrain() {
 }
 
 func (st *step) tokenFromTrain() {
-	d, ok := st.tokenAction()
-	if !ok || !d.charged() {
+	d, ok := st.tokenMove()
+	if !ok || !d.handed() {
 		return
 	}
 	t := st.claim(st.named(), d.line, Inward)
@@ -330,7 +340,7 @@ func (st *step) tokenMoved() {
 	if st.e.Kind == TokenMovedHere || st.e.Kind == TokenMovedAway {
 		st.unsigned()
 	}
-	d, ok := st.tokenAction()
+	d, ok := st.tokenMove()
 	if !ok || !d.charged() {
 		return
 	}
@@ -343,6 +353,9 @@ func (st *step) tokenMoved() {
 	switch st.e.Kind {
 	case TokenLost:
 		ts.Lost = st.b.Rules.SuspendedOnLoss
+		if t := st.s.Unnumbered(st.b, d.ref().section); t != nil && was == TokenAway && t.In.Token == 0 {
+			st.touch(t).In.Token = st.e.Number // that it was to bring
+		}
 	case TokenFound, TokenMovedHere, TokenMovedAway:
 		ts.Lost = false
 	}
@@ -376,6 +389,7 @@ func (st *step) tokenCounted() {
 	}
 	ts := d.editToken(d.ref().section)
 	ts.Lost = false
+	d.allMoved(ts)
 	if d.allHere(ts) {
 		return
 	}

@@ -20,7 +20,7 @@ type RuleSet struct {
 	RefuseNeedsReason   bool     // refusal is booked with its reason
 	HeldAfterCancelling bool     // an opposing train waits for the message that the one cancelled is held
 	CountersHandedOver  bool     // the relief is told what the counters of releases show
-	SuspendedOnLoss     bool     // a token lost suspends the instruments
+	SuspendedOnLoss     bool     // a token lost suspends the instruments, and is kept by when it is found
 	SurrenderFirst      bool     // a token is given up before that of the next section is given
 	DetainedAtOnceInFog bool     // a train detained makes itself known at once in fog or falling snow
 	ClearingPoint       Distance // when the box gives none
