@@ -72,6 +72,11 @@ const (
 	StepEnded          // the end of it
 	StepAlarm          // the end of an emergency alarm
 	StepFog            // the lifting of fog
+	StepReport         // a user's report that he is clear of a crossing
+	StepRemote         // the giving up of local control of a crossing
+	StepShut           // the closing of a crossing to the road
+	StepFreed          // the end of what obstructs a crossing
+	StepReminder       // the reminder that shows a signal to be kept at danger for a crossing
 )
 
 // lasts says whether a doubt about the step outlives the use of the line.
@@ -79,7 +84,8 @@ func (s Step) lasts() bool { return s >= StepTokenOut && s != StepPassage }
 
 var stepWords = [...]string{"", "train entering section", "its arrival or passing", "train out of section", "cancelling",
 	"obstruction removed", "the end of shunting", "its return here", "the handing out of its token, staff or ticket", "the return of its token or staff", "its passing, seen complete,", "its arrival, passing or departure", "the clearing of the line", "its offer, or line clear for it,", "the pilot's ride on it", "what became of the vehicles that ran away", "its departure",
-	"the beginning of working by pilot or message", "the end of working by pilot or message", "the end of the alarm", "the lifting of the fog"}
+	"the beginning of working by pilot or message", "the end of working by pilot or message", "the end of the alarm", "the lifting of the fog",
+	"the user's report that he is clear", "the giving up of local control", "the closing of the crossing", "the freeing of the crossing", "the reminder"}
 
 func (s Step) String() string { return stepWords[s] }
 

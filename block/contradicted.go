@@ -12,18 +12,19 @@ import (
 // stand again: two trains in a section, or opposing trains on one line, are never
 // presumed away.
 type Presumption struct {
-	Line    int
-	Seq     int64 // entry that said so
-	At      Time
-	Name    string // of the train, empty where it is about none
-	By      string `json:",omitempty"` // the train whose out of section showed it, which the entry named otherwise
-	Unnamed bool   `json:",omitempty"` // the name is what the book knows it by
-	Away    bool   `json:",omitempty"` // it was out of the section that it left for
-	Over    bool   `json:",omitempty"` // another has gone over the line and left it: only its name can tell of this one
-	Token   int    // number of the token, 0 for none or unknown
-	Steps   []Step
-	Said    Answer    // step-not-booked
-	Found   []Finding // the breaches that it answered: none where the book shows that it came too late for them
+	Line     int
+	Crossing int   `json:",omitempty"` // its number + 1, where the step is one at a level crossing
+	Seq      int64 // entry that said so
+	At       Time
+	Name     string // of the train, empty where it is about none
+	By       string `json:",omitempty"` // the train whose out of section showed it, which the entry named otherwise
+	Unnamed  bool   `json:",omitempty"` // the name is what the book knows it by
+	Away     bool   `json:",omitempty"` // it was out of the section that it left for
+	Over     bool   `json:",omitempty"` // another has gone over the line and left it: only its name can tell of this one
+	Token    int    // number of the token, 0 for none or unknown
+	Steps    []Step
+	Said     Answer    // step-not-booked
+	Found    []Finding // the breaches that it answered: none where the book shows that it came too late for them
 }
 
 // presumed keeps what a presumption answers.
@@ -169,7 +170,9 @@ func (st *step) contradicted(p *Presumption) {
 // and left: another out of section is of a later one, unless it names the train. Where a
 // token was shows when it is next drawn, and a block ends whenever that is booked.
 func (d *action) runOver(l *Leg) {
-	lasts := func(s Step) bool { return s == StepTokenIn || s == StepRemoval || s == StepClear || s == StepWithdrawn }
+	lasts := func(s Step) bool {
+		return s == StepTokenIn || s == StepRemoval || s == StepClear || s == StepWithdrawn || s >= StepReport
+	}
 	var kept []Presumption
 	for _, p := range d.s.Presumed {
 		over := p.Line == d.line && p.At < l.Accepted && !slices.ContainsFunc(p.Steps, lasts)

@@ -369,8 +369,8 @@ func (s *State) MayAnswer(f *Finding) bool {
 	if slices.ContainsFunc(unsaidBlocks, func(u unsaid) bool { return u.rule == f.Rule }) {
 		return s.Now-f.At < presumedFor && slices.ContainsFunc(s.Lines, func(l *LineState) bool { return l.Phase == Normal && l.Since <= f.At })
 	}
-	if f.Rule == rulebook.CrossingOpenSignalCleared || f.Rule == rulebook.CrossingNotCautioned {
-		return slices.ContainsFunc(s.Crossings, func(x CrossingState) bool { return slices.Contains(x.Unclosed, f.Seq) })
+	if unclosable[f.Rule] {
+		return s.MayStandAgain(f) || slices.ContainsFunc(s.Crossings, func(x CrossingState) bool { return slices.Contains(x.Unclosed, f.Seq) })
 	}
 	if slices.ContainsFunc(s.Misplaced, func(m Misplaced) bool {
 		return slices.ContainsFunc(slices.Concat(m.Found, m.Against), func(a Answer) bool { return a.Of(f) })

@@ -26,6 +26,7 @@ func (st *step) reminderOff() {
 	s := st.s
 	i := slices.IndexFunc(s.Reminders, func(r Reminder) bool { return r.On == st.e.Subject })
 	if i < 0 {
+		st.eachCrossing(atCrossing.wasReminded)
 		return
 	}
 	r := s.Reminders[i]

@@ -129,10 +129,10 @@ func (x *expecting) protection(c *Crossing, call *Call) {
 		if i < 0 || at.ownSignal(m.Box) {
 			continue
 		}
-		switch s := &x.s.Circuits[i]; {
-		case s.SaidAt < call.At:
+		switch s, since := &x.s.Circuits[i], at.now().askedFor(call); {
+		case s.SaidAt < since:
 			offer(Event{Kind: MessageTo, Subject: m.Box, Text: "Hold trains for " + c.Name + "."}, true, "ask "+m.Box+" to hold trains for "+c.Name)
-		case s.HeardAt < call.At:
+		case s.HeardAt < since:
 			offer(Event{Kind: MessageFrom, Subject: m.Box, Text: "Holding trains for " + c.Name + "."}, false, m.Box+" holds trains for "+c.Name)
 		}
 	}

@@ -121,7 +121,7 @@ func (x atCrossing) findDoubt(id rulebook.RuleID, train, why string) {
 	f.Text += "; " + why
 	s := x.edit()
 	if s.Said.is() {
-		s.Unclosed = append(slices.Clone(s.Unclosed), f.Seq)
+		x.unclosed(f)
 	}
 	if s.DoubtSeq == 0 {
 		s.DoubtSeq = x.e.Seq
@@ -230,7 +230,7 @@ func (x atCrossing) protected(call *Call) {
 		case i >= 0 || slices.Contains(x.s.SignalsOff, g.Name):
 			x.find(rulebook.CrossingNotProtected, "", g.Name+" at danger first").Text += "; " + g.Name + " is off"
 		case !slices.Contains(x.s.SignalsKept, g.Name) && !x.held(g):
-			x.find(rulebook.CrossingNotProtected, "", g.Name+" at danger first, and booked so").Text += "; nothing shows " + g.Name + " at danger"
+			x.unclosed(x.find(rulebook.CrossingNotProtected, "", g.Name+" at danger first, and booked so")).Text += "; nothing shows " + g.Name + " at danger"
 		}
 		reminded = reminded || x.remindedOf(g.Name)
 	}
@@ -239,13 +239,25 @@ func (x atCrossing) protected(call *Call) {
 		if i < 0 || x.ownSignal(m.Box) {
 			continue
 		}
-		if c := &x.s.Circuits[i]; (c.SaidAt < call.At || c.HeardAt < call.At || c.SaidAt == 0 || c.HeardAt == 0) && !x.blocked(i) {
+		if c, at := &x.s.Circuits[i], x.now().askedFor(call); (c.SaidAt < at || c.HeardAt < at || c.SaidAt == 0 || c.HeardAt == 0) && !x.blocked(i) {
 			x.find(rulebook.CrossingNextBoxNotHeld, "", m.Box+" asked to hold trains, and his word that he does")
 		}
 	}
 	if !reminded {
 		x.owes(rulebook.ReminderMissing, Pending{Section: -1})
 	}
+}
+
+// askedFor is from when the next box may have been asked to hold trains for a movement: from
+// its call, or, with another still on the crossing for which they are held, from that one's.
+func (s *CrossingState) askedFor(call *Call) Time {
+	at := call.At
+	for _, o := range s.Out {
+		if o.Due && o.At != 0 {
+			at = min(at, o.At)
+		}
+	}
+	return at
 }
 
 // ownSignal says whether a signal of this box keeps trains from a neighbour off
@@ -289,6 +301,9 @@ func (x atCrossing) blocked(i int) bool {
 
 func (x atCrossing) clear() {
 	s := x.edit()
+	if len(s.Out) == 0 && x.onlyNow(StepReport) {
+		return
+	}
 	if len(s.Out) == 0 {
 		x.find(rulebook.CrossingNothingAllowed, "", "the permission booked when it was given")
 		return
@@ -331,7 +346,7 @@ func (x atCrossing) secured() {
 
 // obstructed raises the call for obstruction danger on every line over the crossing.
 func (x atCrossing) obstructed() {
-	x.edit().Obstructed = x.present()
+	x.edit().Obstructed, x.edit().Removed = x.present(), Since{}
 	for l, r := range x.b.lines {
 		if ln := &x.b.Sections[r.section].Lines[r.line]; ln.Way != Out && x.over(ln.Name, r.section) && !x.s.Lines[l].Phase.Blocked() {
 			x.owe(rulebook.ObstructionDangerNotSent, Pending{Section: r.section, Line: l})
@@ -340,7 +355,11 @@ func (x atCrossing) obstructed() {
 }
 
 func (x atCrossing) unobstructed() {
-	x.edit().Obstructed = Since{}
+	if s := x.edit(); !s.Obstructed.is() {
+		x.onlyNow(StepFreed)
+	} else {
+		s.Obstructed, s.Removed = Since{}, Since{}
+	}
 	x.bring(rulebook.ObstructionDangerNotSent, func(p *Pending) bool {
 		r := x.b.lines[p.Line]
 		return p.Section == r.section && x.over(x.b.Sections[r.section].Lines[r.line].Name, r.section)

@@ -64,11 +64,14 @@ func (x atCrossing) ranClear(d *action) {
 		return
 	}
 	l := d.train.leg(d.dir)
+	if removed := x.now().Removed; l.Line == d.line && l.Section == x.c.section && removed.is() && l.Entered >= removed.At {
+		x.notBooked(StepFreed, "", "the crossing booked as free before obstruction removed is given", removed.Seq, x.answerUnclosed(rulebook.CrossingObstructedTrainSent))
+		x.edit().Obstructed, x.edit().Removed = Since{}, Since{}
+	}
 	overdue := func(o Call) bool { return o.Due && o.Until < l.Entered }
 	if l.Line == d.line && l.Section == x.c.section && slices.ContainsFunc(x.now().Out, overdue) {
 		if said := x.now().Said; said.is() {
-			x.notBooked("The user's report that he is clear", "", "the user's report booked before anybody is told that the crossing is clear", said.Seq)
-			x.answerUnclosed(rulebook.CrossingNotCautioned)
+			x.notBooked(StepReport, "", "the user's report booked before anybody is told that the crossing is clear", said.Seq, x.answerUnclosed(rulebook.CrossingNotCautioned))
 		}
 		s := x.edit()
 		s.Out = slices.DeleteFunc(slices.Clone(s.Out), overdue)
@@ -80,4 +83,15 @@ func (x atCrossing) over1(id int) {
 	s := x.edit()
 	s.Cleared = slices.DeleteFunc(slices.Clone(s.Cleared), func(c Clearance) bool { return c.Train == id || c.Train == 0 })
 	x.brings(rulebook.CrossingClosedLong)
+}
+
+// wasReminded takes a reminder that is lifted from the signal protecting the crossing, and was
+// put on by no entry: it was, and showed the signal kept at danger. Common practice.
+func (x atCrossing) wasReminded() {
+	if !slices.Equal(x.c.ProtectedBy, []string{x.e.Subject}) {
+		return
+	}
+	if list := x.answerUnclosed(rulebook.CrossingNotProtected); len(list) > 0 {
+		x.notBooked(StepReminder, "", "the reminder booked when it is put on", list[0].Seq, list)
+	}
 }

@@ -207,16 +207,22 @@ func (st *step) cautioned() {
 	}
 }
 
-// talk follows messages with the neighbours, the crossing and its attendant.
+// talk follows messages with the neighbours, the crossing and its attendant. The neighbour
+// who is told that the crossing is clear holds trains no more.
 func (x atCrossing) talk() {
+	text := wordsIn(x.e.Text)
+	free := x.e.Kind == MessageTo && strings.Contains(x.e.Text, x.c.Name) && says(text, saidFree) && !says(text, denies) && !says(text, notYet)
 	if i := x.b.SectionIndex(x.e.Subject); i >= 0 {
-		if c := x.editCircuit(i); x.e.Kind == MessageTo {
+		switch c := x.editCircuit(i); {
+		case free:
+			c.SaidAt = 0
+		case x.e.Kind == MessageTo:
 			c.SaidAt = x.e.At
-		} else {
+		default:
 			c.HeardAt = x.e.At
 		}
 	}
-	if text := wordsIn(x.e.Text); x.e.Kind == MessageTo && strings.Contains(x.e.Text, x.c.Name) && says(text, saidFree) && !says(text, denies) && !says(text, notYet) {
+	if free {
 		x.edit().Said = x.present()
 	}
 	if x.e.Subject == x.c.Name || x.now().Attendant != "" && x.e.Subject == x.now().Attendant {

@@ -111,7 +111,7 @@ func (x atCrossing) forget(name string) {
 
 // mayOpen gives leave to open: no line clear may stand, and no train be on its way.
 func (x atCrossing) mayOpen() {
-	x.road(RoadOpen)
+	x.opens()
 	x.brings(rulebook.CrossingKeeperNotTold)
 	if near, ok := x.s.NextAtCrossing(x.b, x.i, x.e.At); ok && (near.Entered || !near.Behind) {
 		f := x.find(rulebook.CrossingOpenedLineClear, near.Name, "the train reported past, or its line clear cancelled")

@@ -2,6 +2,7 @@ package block
 
 import (
 	"slices"
+	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -25,12 +26,7 @@ func (x atCrossing) road(r Road) {
 // still be coming, whatever the signal shows now. Source: RAIB, Moreton-on-Lugg,
 // 16 January 2010; Little London, 1957.
 func (x atCrossing) up() {
-	s := x.edit()
-	if s.Twice = s.Road == RoadOpen; s.Twice {
-		x.turnedOver()
-	}
-	s.Unclosed = nil
-	x.road(RoadOpen)
+	x.opens()
 	x.brings(rulebook.CrossingClosedLong)
 	for _, c := range x.now().Cleared {
 		f := x.find(rulebook.CrossingOpenedTrainComing, x.nameOf(x.s.Train(c.Train)), "the train booked past, or at a stand, before the crossing is opened")
@@ -45,11 +41,34 @@ func (x atCrossing) up() {
 	}
 }
 
-// notBooked says of a step at the crossing that it was made and not booked.
-func (x atCrossing) notBooked(step, train, expected string, shown int64) {
+// opens opens the crossing to the road, or gives its keeper leave to.
+func (x atCrossing) opens() {
+	s := x.edit()
+	if s.Twice = s.Road == RoadOpen; s.Twice {
+		x.turnedOver()
+	}
+	s.Unclosed = nil
+	x.road(RoadOpen)
+}
+
+// notBooked says of a step at the crossing that it was made and not booked, and keeps what
+// that answers: booked later after all, it came only then.
+func (x atCrossing) notBooked(missing Step, train, expected string, shown int64, answers []Finding) {
 	f := x.find(rulebook.StepNotBooked, train, expected)
-	f.Text = words(step+" not booked; this entry shows that it was done", f.Section, train) + "; at " + x.c.Name
+	text := missing.String()
+	f.Text = words(strings.ToUpper(text[:1])+text[1:]+" not booked; this entry shows that it was done", f.Section, train) + "; at " + x.c.Name
 	f.Rests = []int64{shown, x.e.Seq}
+	x.s.Presumed = append(slices.Clip(x.s.Presumed), Presumption{Crossing: x.i + 1, Line: x.b.firstLine(x.c.section), Seq: x.e.Seq, At: x.e.At, Steps: []Step{missing}, Said: *f.answer(), Found: answers})
+}
+
+// onlyNow takes a step at the crossing that was presumed and is booked now, and says whether
+// there is one.
+func (x atCrossing) onlyNow(step Step) bool {
+	p := first(x.s.Presumed, func(p *Presumption) bool { return p.Crossing == x.i+1 && slices.Contains(p.Steps, step) })
+	if p != nil {
+		x.contradicted(p)
+	}
+	return p != nil
 }
 
 // open says whether the crossing is open to the road for a train, or under local control.
@@ -57,7 +76,11 @@ func (x atCrossing) notBooked(step, train, expected string, shown int64) {
 // when a train comes, that is the one slip. By inference.
 func (x atCrossing) open(train string) bool {
 	if left := x.now().Left; left.is() {
-		x.notBooked("The giving up of local control", train, "local control booked as given up before the attendant goes", left.Seq)
+		f := x.finding(rulebook.CrossingOpenSignalCleared)
+		f.Section, f.Train, f.Rests = x.c.Section, train, []int64{left.Seq, x.e.Seq}
+		f = x.complete(f)
+		f.Text += "; at " + x.c.Name
+		x.notBooked(StepRemote, train, "local control booked as given up before the attendant goes", left.Seq, []Finding{f})
 		x.road(RoadUnknown)
 	}
 	r := x.now().Road
@@ -66,10 +89,19 @@ func (x atCrossing) open(train string) bool {
 
 // findOpen raises a train sent, or a signal cleared, over a crossing open to the road.
 func (x atCrossing) findOpen(train, expected string) {
-	f := x.find(rulebook.CrossingOpenSignalCleared, train, expected)
-	if s := x.edit(); s.Road == RoadOpen {
-		s.Unclosed = append(slices.Clone(s.Unclosed), f.Seq)
+	if f := x.find(rulebook.CrossingOpenSignalCleared, train, expected); x.now().Road == RoadOpen {
+		x.unclosed(f)
 	}
+}
+
+// unclosable are the rules broken at a crossing unless a step there is not booked.
+var unclosable = map[rulebook.RuleID]bool{rulebook.CrossingOpenSignalCleared: true, rulebook.CrossingNotCautioned: true, rulebook.CrossingNotProtected: true, rulebook.CrossingObstructedTrainSent: true}
+
+// unclosed keeps what a later entry may show to have been no more than a step not booked.
+func (x atCrossing) unclosed(f *Finding) *Finding {
+	s := x.edit()
+	s.Unclosed = append(slices.Clone(s.Unclosed), f.Seq)
+	return f
 }
 
 // turnedOver reads barriers that are put up when they are up by the book, or down when
@@ -81,19 +113,20 @@ func (x atCrossing) turnedOver() {
 		return
 	}
 	was := list[0]
-	x.notBooked("The closing of the crossing", was.Train, "the crossing booked closed to the road before the train", was.Seq)
+	x.notBooked(StepShut, was.Train, "the crossing booked closed to the road before the train", was.Seq, list)
 	x.edit().Twice = false
 }
 
 // answerUnclosed answers what was found of the trains that have run over the crossing.
-func (x atCrossing) answerUnclosed(rule rulebook.RuleID) (list []Answer) {
+func (x atCrossing) answerUnclosed(rule rulebook.RuleID) (list []Finding) {
+	var answers []Answer
 	for _, f := range x.s.Open {
 		if f.Rule == rule && slices.Contains(x.now().Unclosed, f.Seq) {
-			list = append(list, *f.answer())
+			list, answers = append(list, f), append(answers, *f.answer())
 		}
 	}
 	if len(list) > 0 {
-		x.answered(list)
+		x.answered(answers)
 		x.edit().Unclosed = nil
 	}
 	return list
@@ -119,7 +152,7 @@ func (x atCrossing) local() {
 }
 
 func (x atCrossing) remote() {
-	if x.now().Road == RoadLocal {
+	if x.onlyNow(StepRemote); x.now().Road == RoadLocal {
 		x.road(RoadUnknown)
 	}
 }

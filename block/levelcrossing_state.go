@@ -9,7 +9,8 @@ type CrossingState struct {
 	Since Since  // of Road
 
 	Twice    bool    `json:",omitempty"` // opened last when it was open already
-	Unclosed []int64 `json:",omitempty"` // entries of trains found to run over it since it was opened, or said to be clear
+	Unclosed []int64 `json:",omitempty"` // entries on which was found what a step not booked would explain: see unclosed
+	Removed  Since   `json:",omitzero"`  // obstruction removed given for a line over it that is obstructed by the book
 
 	NotHeard, GatesOpen, Obstructed, Attended, Secured Since
 

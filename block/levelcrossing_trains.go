@@ -191,8 +191,8 @@ func (d *action) atCrossings(fresh bool) {
 		switch d.act {
 		case ActAccept, ActAcceptRestricted:
 			x.consent(d.train)
-			if d.mine && x.now().Obstructed.is() {
-				x.find(rulebook.CrossingObstructedTrainSent, x.nameOf(d.train), "")
+			if d.mine {
+				x.sentOver(x.nameOf(d.train))
 			}
 			x.clearingPoint(d)
 			if d.dir == Inward && (d.mine || d.section().Method.Is().Described) {
@@ -212,6 +212,10 @@ func (d *action) atCrossings(fresh bool) {
 				x.over1(d.train.ID)
 			}
 			x.ranClear(d)
+		case ActUnblock:
+			if d.mine && x.now().Obstructed.is() {
+				x.edit().Removed = x.present()
+			}
 		case ActCancel:
 			x.changed(d.train)
 			if d.train != nil {
@@ -315,6 +319,17 @@ func (x atCrossing) goesUnreported(t *Train) {
 	s.Gone = append(s.Gone, SentOver{t.Label(x.b), x.e.At + run, x.e.At + x.s.running(x.b, i, t.Class)})
 }
 
+// sentOver raises a train sent towards a crossing that is obstructed by the book. Where
+// obstruction removed was given, the end of that may be what is not booked.
+func (x atCrossing) sentOver(train string) {
+	if !x.now().Obstructed.is() {
+		return
+	}
+	if f := x.find(rulebook.CrossingObstructedTrainSent, train, ""); x.now().Removed.is() {
+		x.unclosed(f)
+	}
+}
+
 // runOver judges a train that this box sends over the crossing. A gate whose keeper is
 // told when the train has gone is open to the road until then. Source: General and
 // Subsidiary Rules (India), Appendix II, annexure I, 2.
@@ -326,9 +341,7 @@ func (x atCrossing) runOver(t *Train) {
 		x.findDoubt(rulebook.CrossingNotCautioned, t.Label(x.b), why)
 		s = x.now()
 	}
-	if s.Obstructed.is() {
-		x.find(rulebook.CrossingObstructedTrainSent, t.Label(x.b), "")
-	}
+	x.sentOver(t.Label(x.b))
 	open := x.open(t.Label(x.b))
 	if s = x.now(); s.Road == RoadOpen {
 		open = x.c.Kind != UserWorked && x.c.ToldBefore != toldDeparture

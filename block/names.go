@@ -193,6 +193,7 @@ var namedNext = [kindCount]func(st *step, t *Train, i int) bool{
 	TrainArrived:    (*step).mayArrive,
 	TrainPassed:     (*step).mayArrive,
 	TrainDeparted:   (*step).mayDepart,
+	TrainCautioned:  (*step).mayBeCautioned,
 	TrainWarned:     func(_ *step, t *Train, _ int) bool { return t.toGo(-1) && !t.Warned },
 	TrainEntire:     (*step).mayBeEntire,
 	TrainPutAway:    (*step).mayBePutAway,
@@ -203,6 +204,12 @@ var namedNext = [kindCount]func(st *step, t *Train, i int) bool{
 	TokenFromTrain:  (*step).mayGiveUp,
 	StaffFromTrain:  (*step).mayGiveUp,
 	TicketFromTrain: (*step).mayGiveUp,
+}
+
+// mayBeCautioned: one that has not run over the crossing yet, its name miswritten or its
+// figures turned. With another number it would be another train.
+func (st *step) mayBeCautioned(t *Train, _ int) bool {
+	return (turned(t.Name, st.e.Train) || misspelt(st.e.Train, t.Name)) && (t.Where <= Here || t.toGo(-1))
 }
 
 // mayBePutAway: one that stands here and is not signalled on, if no other may have
