@@ -343,6 +343,9 @@ func (st *step) trainMoved() {
 }
 
 func (st *step) trainEntire() {
+	if st.s.TrainNamed(st.e.Train) == nil && first(st.s.Doubts, func(o *Doubt) bool { return o.Train == 0 && o.Step == StepOut && o.Name == st.e.Train }) != nil {
+		return // told by the box ahead, which has it: its out of section here is still to be given
+	}
 	t := st.named()
 	t.Divided, t.Proof = false, Complete
 	t.ProofAt, t.ProofSeq = st.e.At, st.e.Seq
