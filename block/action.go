@@ -230,7 +230,10 @@ func (d *action) do(a Act) bool {
 	}
 	d.broughtBy(a)
 	d.doubtIf(unsaid, StepAccepted)
-	if len(d.s.Presumed) > 0 && d.train != nil && (a == ActEnter || a == ActDepart) {
+	if d.train != nil && (a == ActEnter || a == ActDepart) {
+		if fresh {
+			d.wentOnOne(d.train.leg(d.dir))
+		}
 		d.wentToo()
 	}
 	if len(d.b.Crossings) > 0 {

@@ -16,6 +16,7 @@ type Astray struct {
 	Name, Before string // as the two are written: "" for a bell that names no train
 	Code         rulebook.Code
 	Offered      Time // the one before, 0 where that is in the section
+	Gone         bool `json:",omitempty"` // a train went in on the one or the other
 	Found        Answer
 }
 
@@ -37,6 +38,21 @@ func (d *action) tooMany() {
 		}
 	}
 	d.s.Astray = append(slices.Clip(d.s.Astray), k)
+}
+
+// wentOnOne notes a train that goes in on the offer that was one too many, or on the one before
+// it. Where one went on each, or the one before was in the section, none of them is of another line.
+func (d *action) wentOnOne(l *Leg) {
+	for i := len(d.s.Astray) - 1; i >= 0; i-- {
+		switch k := d.s.Astray[i]; {
+		case k.Line != l.Line || l.Accepted != k.At && l.Offered != k.At && (k.Offered == 0 || l.Offered != k.Offered):
+		case k.Gone || k.Offered == 0:
+			d.s.Astray = slices.Delete(slices.Clone(d.s.Astray), i, i+1)
+		default:
+			d.s.Astray = slices.Clone(d.s.Astray)
+			d.s.Astray[i].Gone = true
+		}
+	}
 }
 
 // A train goes on its offer within astrayFor, and is through within astrayKept. Common practice.

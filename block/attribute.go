@@ -30,6 +30,10 @@ func (d *action) attribute(a Act) *Train {
 		if o := d.offeredAsLast(a); t == nil && o != nil {
 			return o
 		}
+		if a == ActOffer && d.onItsWay(t) {
+			d.differs(d.section().Neighbour, t, "The train offered is booked as "+t.Name+", which is in another section", "the name of the train offered, or the box it was offered to")
+			return d.newTrain("")
+		}
 		if a == ActOffer && d.dir == Outward {
 			t = d.offeredBack(t)
 			if o := d.passesOn(t, d.ref().section, func(o *Train) bool { return d.fits(a, o) }); o != nil {
@@ -57,6 +61,12 @@ func (d *action) attribute(a Act) *Train {
 		t = d.cleared(t)
 	}
 	return t
+}
+
+// onItsWay says whether a train offered by a box is in the section from another: it comes from
+// there, and the offer is of one that nobody has named, or written with its arrows turned.
+func (d *action) onItsWay(t *Train) bool {
+	return t != nil && t.Name == d.e.Train && len(t.Also) == 0 && d.dir == Inward && t.In.Line != d.line && t.In.inSection() && t.In.Accepted != 0 && !t.clearOfSection()
 }
 
 // adopt gives the name in the entry to the unnamed train whose next step this
@@ -101,7 +111,9 @@ func (d *action) nameTrain() {
 	if l := d.train.leg(d.dir); d.train.Name != "" && l.Line == d.line && l.Seq == d.e.Seq {
 		return // told at the offer, in this entry
 	}
-	if d.train.Name == "" {
+	if d.train.Name == "" && d.train.Opened == d.e.Seq {
+		return // the name is of one that comes from elsewhere
+	} else if d.train.Name == "" {
 		d.train = d.touch(d.train)
 		d.train.Name = d.e.Train
 	} else if t := d.s.TrainNamed(d.e.Train); t != nil {

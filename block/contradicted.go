@@ -75,7 +75,7 @@ func (st *step) twoAfterAll(match func(*Presumption) bool) bool {
 // wentToo lets the danger stand when a train of the first name goes by itself. One
 // that comes under it was away under it.
 func (d *action) wentToo() {
-	another := func(p *Presumption) bool { return p.Name == d.train.Name && p.Said.Seq < d.train.Opened }
+	another := func(p *Presumption) bool { return !p.Unnamed && p.Name == d.train.Name && p.Said.Seq < d.train.Opened }
 	if d.dir == Inward {
 		d.endPresumptions(func(p *Presumption) bool { return len(p.Steps) == 0 && another(p) })
 	}

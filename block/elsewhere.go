@@ -175,7 +175,7 @@ func (d *action) offeredElsewhere() {
 	if was < 0 || was == d.ref().section || d.usedBy(t) != nil {
 		return
 	}
-	found := d.foundOf(t, &Leg{Section: was, Offered: max(t.In.Offered, 1)}, tooMany) // of the offer as written
+	found := d.foundOf(t, &Leg{Section: was, Offered: t.In.Accepted + 1}, tooMany) // of the offer as written, and not of that by which it came
 	if at >= 0 {
 		d.standsAgain(&Leg{Line: at, Seq: d.s.Lines[at].Seq})
 		d.settle(at)

@@ -79,7 +79,7 @@ func (d *action) findSaying(id rulebook.RuleID, says, expected string) {
 	said := d.add(f)
 	said.Text += d.because(id)
 	switch need := d.unmet(); {
-	case id == rulebook.EnteringTwice && d.dir == Inward && d.e.Train == "":
+	case id == rulebook.EnteringTwice && d.dir == Inward && d.e.Train == "" && !d.section().Method.Is().Follows:
 		d.perhapsTwo(rulebook.EnteredWithoutAcceptance, "", *said, "line clear given by this box before the train enters")
 	case id == rulebook.AcceptedConverging:
 		d.rests(said, d.coming(d.converges))

@@ -60,23 +60,49 @@ func (st *step) signalled(i int) bool {
 	return false
 }
 
-// warned takes one of the two warning signals of a train without tail lamp.
+// warned takes one of the two warning signals of a train without tail lamp. One written as
+// received, of no train that can be meant, is that owed to the box with its arrows turned; and
+// one sent that nothing is owed of tells of a train whose passing is not booked.
 func (st *step) warned(i int, bell Bell, ahead bool) {
+	owed := func(ahead bool) bool {
+		return st.owedWarning(rulebook.TailLampNotReported, i, ahead) || st.owedWarning(rulebook.TailLampOutNotReported, i, ahead)
+	}
 	if !bell.Sent {
-		if ahead {
-			st.noLampComing(i)
-		} else if t := firstTrain(st.s.Trains, func(t *Train) bool { return t.Out.Section == i && t.Out.inSection() }); t != nil {
+		switch t := st.warnedOf(i, ahead); {
+		case t != nil && ahead:
+			st.touch(t).Proof = NoTailLamp
+		case t != nil:
 			st.touch(t).Out.NoLamp = true
+		case owed(ahead):
+			st.note(rulebook.TrainNameDiffers, st.e.Section, st.e.Train, "the signal as sent: correct that entry").Text =
+				words("The warning of a train without tail lamp is written with its arrows turned: it was sent", st.e.Section, st.e.Train)
+			bell.Sent = true
 		}
+	}
+	if !bell.Sent {
 		return
 	}
 	struck := false
 	for _, rule := range [...]rulebook.RuleID{rulebook.TailLampNotReported, rulebook.TailLampOutNotReported} {
 		struck = st.bring(rule, func(p *Pending) bool { return p.Section == i && p.Ahead == ahead }) || struck
 	}
-	if !struck && (st.owedWarning(rulebook.TailLampNotReported, i, !ahead) || st.owedWarning(rulebook.TailLampOutNotReported, i, !ahead)) {
+	if !struck && owed(!ahead) {
 		st.note(rulebook.WrongSideSignal, st.e.Section, st.e.Train, "9 to the box in advance, 4-5 to the box in rear")
+	} else if !struck && !ahead {
+		if t := st.from(i, func(t *Train) bool { return t.In.Entered != 0 && t.Proof == ProofNone }); t != nil {
+			t.In.NoLamp = true
+		}
 	}
+}
+
+// warnedOf finds the train that such a signal from section i is about: one that approaches from
+// there, or has gone there.
+func (st *step) warnedOf(i int, ahead bool) *Train {
+	named := st.s.TrainNamed(st.e.Train)
+	return firstTrain(st.s.Trains, func(t *Train) bool {
+		comes := t.In.Section == i && t.In.open() && t.In.Entered != 0 && t.Proof == ProofNone && t.Where == Approaching
+		return (named == nil || t == named) && (ahead && comes || !ahead && t.Out.Section == i && t.Out.inSection())
+	})
 }
 
 // from finds the first train in use of the line it comes by from section i that
@@ -90,23 +116,14 @@ func (st *step) from(i int, match func(*Train) bool) *Train {
 	return nil
 }
 
-// noLampComing marks the train approaching as passed without tail lamp at the
-// box in rear: it is to be stopped and examined here.
-func (st *step) noLampComing(i int) {
-	if t := st.from(i, func(t *Train) bool {
-		return t.In.Entered != 0 && t.Proof == ProofNone && t.Where == Approaching
-	}); t != nil {
-		t.Proof = NoTailLamp
-	}
-}
-
 // toExamine marks the train coming from section i as one to be stopped and
 // examined here. Source: britishrailways.info, Signalbox methods.
 func (st *step) toExamine(i int, bell Bell) {
 	if bell.Sent {
 		return
 	}
-	if t := st.from(i, func(t *Train) bool { return t.In.Accepted != 0 && !t.clearOfSection() }); t != nil {
+	named := st.s.TrainNamed(st.e.Train)
+	if t := st.from(i, func(t *Train) bool { return t.In.Accepted != 0 && !t.clearOfSection() && (named == nil || t == named) }); t != nil {
 		t.Examine = true
 	}
 }
