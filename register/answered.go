@@ -73,8 +73,8 @@ func (ty *tally) answer() {
 // answer takes what stands no more from the entries in memory.
 func (p *present) answer() {
 	for _, a := range p.state.Answers {
-		if i, ok := p.index[a.Seq]; ok {
-			p.recent[i].answer(&p.state)
+		if e := p.of(a.Seq); e != nil {
+			e.answer(&p.state)
 		}
 	}
 }

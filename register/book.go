@@ -246,11 +246,13 @@ func (b *Book) publish(row store.Row, ev block.Event) Entry {
 	}
 	next, found := block.Apply(b.Box(), b.state, &ev)
 	b.state = next
-	b.keep(Entry{Entry: e})
+	b.keep(&e)
 	b.attach(found)
 	b.answer()
-	if i, ok := b.index[ev.Target]; ok && ev.Kind == block.Explain {
-		b.recent[i].Explained = append(b.recent[i].Explained, ev.Seq)
+	if ev.Kind == block.Explain {
+		if of := b.of(ev.Target); of != nil {
+			of.Explained = append(of.Explained, ev.Seq)
+		}
 	}
 	return b.recent[len(b.recent)-1]
 }
@@ -260,11 +262,11 @@ func (b *Book) publishLate(row store.Row, from int64) (Entry, error) {
 	if err := b.reread(from); err != nil {
 		return Entry{}, fmt.Errorf("entry %d is written; the book could not be read again with it: %w", row.Seq, err)
 	}
-	i, ok := b.index[row.Seq]
-	if !ok {
+	e := b.of(row.Seq)
+	if e == nil {
 		return Entry{}, fmt.Errorf("entry %d is written and was not found when the book was read again: run fairhand verify", row.Seq)
 	}
-	return b.recent[i], nil
+	return *e, nil
 }
 
 // Writer is who writes: the person who signed on last.

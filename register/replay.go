@@ -140,7 +140,7 @@ func (d *dayEnds) add(e dayEnd) {
 type present struct {
 	state  block.State
 	recent []Entry       // its entries, in the order of writing
-	index  map[int64]int // number of an entry to its place in recent
+	index  map[int64]int // number of an entry to its place in recent; nil until one is looked for
 	day    calendar.Day
 	first  int64      // its first entry
 	open   block.Time // from when it may be read otherwise when more is written; 0 for none
@@ -218,7 +218,7 @@ func (b *Book) replayFrom(after int64, s block.State) error {
 // replayed is what the entries of a span come to, and the days that end in them;
 // days is told of each where it is not nil, and came of the states asked for.
 func (r *Reader) replayed(ctx context.Context, span reading.Span, s block.State, days *store.DayCheck, came comingTo) (present, dayEnds, error) {
-	p, ends := present{index: map[int64]int{}}, dayEnds(nil)
+	p, ends := present{}, dayEnds(nil)
 	run := reading.NewReplay(r.BoxAt(span.After), s)
 	for e, err := range run.Ordered(r.Entries(ctx, span)) {
 		if err != nil {
@@ -229,7 +229,7 @@ func (r *Reader) replayed(ctx context.Context, span reading.Span, s block.State,
 		}
 		came.look(run)
 		found := run.Take(e)
-		p.keep(entryOf(e))
+		p.keep(e)
 		p.attach(found)
 		if now := run.Look(); len(now.Answers) > 0 {
 			p.state = *now
@@ -255,24 +255,33 @@ func (p *present) rolls(e *reading.Entry) bool { return e.Begins(p.day) && len(p
 
 // keep takes an entry into memory. The first of a later day takes the place of
 // those written before it.
-func (p *present) keep(e Entry) {
+func (p *present) keep(e *reading.Entry) {
 	if e.Begins(p.day) {
 		p.day, p.first = e.Day, e.Seq
 		p.recent = slices.DeleteFunc(p.recent, func(o Entry) bool { return o.Seq < e.Seq })
-		p.reindex()
+		p.index = nil
 	}
 	if e.Seq < p.first {
 		return // of the day before, and corrected to be of this one
 	}
-	p.index[e.Seq] = len(p.recent)
-	p.recent = append(p.recent, e)
+	if p.index != nil {
+		p.index[e.Seq] = len(p.recent)
+	}
+	p.recent = append(p.recent, entryOf(e))
 }
 
-func (p *present) reindex() {
-	p.index = make(map[int64]int, len(p.recent))
-	for i := range p.recent {
-		p.index[p.recent[i].Seq] = i
+// of is an entry in memory, by its number; nil for any other.
+func (p *present) of(seq int64) *Entry {
+	if p.index == nil {
+		p.index = make(map[int64]int, len(p.recent))
+		for i := range p.recent {
+			p.index[p.recent[i].Seq] = i
+		}
 	}
+	if i, ok := p.index[seq]; ok {
+		return &p.recent[i]
+	}
+	return nil
 }
 
 // sort puts the entries in the order of writing.
@@ -280,18 +289,18 @@ func (p *present) sort() {
 	bySeq := func(a, b Entry) int { return cmp.Compare(a.Seq, b.Seq) }
 	if !slices.IsSortedFunc(p.recent, bySeq) {
 		slices.SortFunc(p.recent, bySeq)
-		p.reindex()
+		p.index = nil
 	}
 }
 
 // attach puts findings to the entries they are about.
 func (p *present) attach(found []block.Finding) {
 	for _, f := range found {
-		i, ok := p.index[f.Seq]
-		if !ok {
-			i = len(p.recent) - 1 // about an entry of an earlier day
+		e := p.of(f.Seq)
+		if e == nil {
+			e = &p.recent[len(p.recent)-1] // about an entry of an earlier day
 		}
-		p.recent[i].found(&f)
+		e.found(&f)
 	}
 }
 

@@ -195,6 +195,7 @@ func checkText(name, s string, limit int) error {
 		problem = "is empty"
 	case len(s) > limit:
 		problem = fmt.Sprintf("is longer than %d bytes", limit)
+	case printable(s):
 	case !utf8.ValidString(s):
 		problem = "is not UTF-8 text"
 	default:
@@ -209,4 +210,14 @@ func checkText(name, s string, limit int) error {
 		return nil
 	}
 	return &Error{Kind: ErrDraft, Doing: name + " " + problem, Advice: "give one line of plain text"}
+}
+
+// printable says whether a text is of printable ASCII alone, as nearly every line is.
+func printable(s string) bool {
+	for i := range len(s) {
+		if s[i] < ' ' || s[i] > '~' {
+			return false
+		}
+	}
+	return true
 }
