@@ -53,7 +53,7 @@ type Box struct {
 	pairs  []int                                   // by line: the bell it is worked by
 	codes  [][]codeUse                             // by section: code book in force
 	byCode []map[rulebook.Code][]*rulebook.CodeRow // the same by beats
-	all    *[rulebook.MethodCount]*Machine         // by method
+	all    [rulebook.MethodCount]*Machine          // by method, of those worked here
 }
 
 // Booking says how much of an exchange the book holds.
@@ -204,7 +204,6 @@ func (b *Box) Prepare() error {
 		}
 	}
 	b.prepareCrossings(bad)
-	b.all = machines()
 	b.prepareCodes()
 	return errors.Join(errs...)
 }
@@ -247,7 +246,7 @@ func (b *Box) prepareSection(i int, bad func(string, ...any)) {
 	known("needs", s.Needs, rulebook.Conditions)
 }
 
-// prepareCodes tells the bell of each line, and builds each section's code book: the rule set's rows for its
+// prepareCodes tells the bell of each line and the machine of each section, and builds each section's code book: the rule set's rows for its
 // method, and the box's own additions, which win on the same beats; words come
 // first where they are what the section is worked by. Looked up, every word and
 // bell is known everywhere.
@@ -257,6 +256,7 @@ func (b *Box) prepareCodes() {
 	b.byCode = make([]map[rulebook.Code][]*rulebook.CodeRow, len(b.Sections))
 	for i := range b.Sections {
 		m := b.Sections[i].Method
+		b.all[m], b.all[rulebook.SingleLineWorking] = machines[m](), machines[rulebook.SingleLineWorking]() // to which Worked may go over
 		b.byCode[i] = map[rulebook.Code][]*rulebook.CodeRow{}
 		for _, rows := range [...][]rulebook.CodeRow{rulebook.Spoken(), b.Codes, b.Rules.Codes} {
 			for j := range rows {

@@ -11,7 +11,7 @@ import (
 // from the rows that Apply judges by: what is regular in full lines, what is
 // against the regulations and still leads somewhere else in dashed ones.
 func Diagram(m rulebook.Method) string {
-	mc := machines()[m]
+	mc := machines[m]()
 	var b strings.Builder
 	fmt.Fprintf(&b, "digraph %q {\n", m.String())
 	b.WriteString("  rankdir=LR;\n  node [shape=box, style=rounded, fontname=\"sans-serif\"];\n  edge [fontname=\"sans-serif\", fontsize=10];\n")

@@ -15,7 +15,7 @@ func TestDiagramsAreReadByGraphviz(t *testing.T) {
 	dot, missing := exec.LookPath("dot")
 	for m := rulebook.Method(0); m < rulebook.MethodCount; m++ {
 		text := Diagram(m)
-		for _, p := range machines()[m].phases {
+		for _, p := range machines[m]().phases {
 			if !strings.Contains(text, `"`+p.String()+`"`) {
 				t.Errorf("%s: phase %s is not drawn", m, p)
 			}

@@ -14,10 +14,8 @@ import (
 // used with these.
 func Fingerprint() string {
 	var h strings.Builder
-	for _, m := range machines() {
-		if m == nil {
-			continue
-		}
+	for _, made := range machines {
+		m := made()
 		fmt.Fprintln(&h, m.Method, m.phases)
 		for i := range m.Rows {
 			r := &m.Rows[i]

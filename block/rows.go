@@ -147,17 +147,34 @@ const (
 // first row for a case before a later one, a named phase before any.
 func compile(m rulebook.Method, phases []Phase, rows []Row) *Machine {
 	mc := &Machine{Method: m, Rows: having(m, rows), phases: phases}
+	for {
+		decides, used := mc.fill(), []Row(nil)
+		for i, r := range mc.Rows {
+			if decides[i] {
+				used = append(used, r)
+			}
+		}
+		if len(used) == len(mc.Rows) {
+			return mc
+		}
+		mc.Rows = used
+	}
+}
+
+// fill makes the table, and says which rows decide something.
+func (mc *Machine) fill() []bool {
+	mc.table = [phaseCount][2][actCount]*Row{}
 	decides := make([]bool, len(mc.Rows))
 	for _, wild := range []bool{false, true} {
 		for i := range mc.Rows {
 			r := &mc.Rows[i]
-			for _, p := range phases {
+			for _, p := range mc.phases {
 				if (r.From == anyPhase) != wild || !wild && p != r.From {
 					continue
 				}
 				for opposed := range 2 {
 					cell := &mc.table[p][opposed][r.Act]
-					if *cell == nil && (r.Both || r.Opposed == (opposed == 1)) && (opposed == 0 || m.Is().Single) {
+					if *cell == nil && (r.Both || r.Opposed == (opposed == 1)) && (opposed == 0 || mc.Method.Is().Single) {
 						*cell = r
 						decides[i] = decides[i] || opposed == 0 || p != Normal
 					}
@@ -165,16 +182,7 @@ func compile(m rulebook.Method, phases []Phase, rows []Row) *Machine {
 			}
 		}
 	}
-	var used []Row
-	for i, r := range mc.Rows {
-		if decides[i] {
-			used = append(used, r)
-		}
-	}
-	if len(used) < len(mc.Rows) {
-		return compile(m, phases, used)
-	}
-	return mc
+	return decides
 }
 
 // having picks the rows and guards that a method has.
@@ -251,11 +259,10 @@ func machineOf(m rulebook.Method) *Machine {
 	return compile(m, doublePhases, blockRows)
 }
 
-// machines are the machines by method, made when the first is asked for.
-var machines = sync.OnceValue(func() *[rulebook.MethodCount]*Machine {
-	var all [rulebook.MethodCount]*Machine
-	for m := range rulebook.MethodCount {
-		all[m] = machineOf(m)
+// machines are the machines by method, each made when it is first asked for: a box has few.
+var machines = func() (of [rulebook.MethodCount]func() *Machine) {
+	for m := range of {
+		of[m] = sync.OnceValue(func() *Machine { return machineOf(rulebook.Method(m)) })
 	}
-	return &all
-})
+	return of
+}()

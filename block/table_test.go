@@ -38,7 +38,7 @@ func ways(m rulebook.Method, p Phase) []bool {
 func TestMatrix(t *testing.T) {
 	for m := range rulebook.MethodCount {
 		t.Run(lineOf(m), func(t *testing.T) {
-			mc := machines()[m]
+			mc := machines[m]()
 			for _, p := range mc.phases {
 				for _, opposed := range ways(m, p) {
 					for _, a := range actsOf(mc) {
@@ -206,8 +206,8 @@ func guardNames(list []Guard) string {
 func TestRowsAreUsed(t *testing.T) {
 	for _, list := range [][]Row{blockRows, oneTrainRows, counterRows} {
 		for i, r := range list {
-			if !slices.ContainsFunc(machines()[:], func(mc *Machine) bool {
-				return slices.ContainsFunc(mc.Rows, func(o Row) bool {
+			if !slices.ContainsFunc(machines[:], func(mc func() *Machine) bool {
+				return slices.ContainsFunc(mc().Rows, func(o Row) bool {
 					return o.From == r.From && o.Act == r.Act && o.Opposed == r.Opposed && o.Both == r.Both && o.For == r.For
 				})
 			}) {
@@ -222,7 +222,7 @@ func TestRowsAreUsed(t *testing.T) {
 // trains make may follow.
 func TestPhasesAreReached(t *testing.T) {
 	for m := range rulebook.MethodCount {
-		mc := machines()[m]
+		mc := machines[m]()
 		reached := map[Phase]bool{Normal: true}
 		for grown := true; grown; {
 			grown = false

@@ -6,7 +6,7 @@ import "fairhand/block/rulebook"
 // a guard that always holds, until stop is called. For tests that look for rows
 // no event can bring about.
 func WatchRows(m rulebook.Method) (fired []int, stop func()) {
-	mc := machines()[m]
+	mc := machines[m]()
 	fired = make([]int, len(mc.Rows))
 	before := make([][]*Guard, len(mc.Rows))
 	for i := range mc.Rows {
@@ -25,7 +25,7 @@ func WatchRows(m rulebook.Method) (fired []int, stop func()) {
 
 // RowName says which row of a method's machine it is.
 func RowName(m rulebook.Method, i int) string {
-	r := &machines()[m].Rows[i]
+	r := &machines[m]().Rows[i]
 	from := "any phase"
 	if r.From < phaseCount {
 		from = r.From.String()
