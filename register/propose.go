@@ -35,6 +35,9 @@ func (b *Book) Propose(next []block.Expectation, o *Outlook, days ...[]Entry) []
 	}
 	for i := range next {
 		x := &next[i]
+		if x.Act == block.ActOffer && x.Mine {
+			b.proposeCode(x, o)
+		}
 		switch {
 		case x.Act == block.ActOffer && !x.Mine && x.AskTrain:
 			b.proposeOffer(x, o)
@@ -179,13 +182,8 @@ func (b *Book) proposeOffer(x *block.Expectation, o *Outlook) {
 		try := *x
 		try.Event.Train = p.Train
 		if n := len(x.Event.Bells); p.Code != "" && n > 0 && !x.Event.Bells[n-1].Code.Spoken() && b.offers(x.Event.Section, p.Code) {
-			try.Event.Bells = slices.Clone(x.Event.Bells)
 			old := x.Event.Bells[n-1].Code
-			for j := range try.Event.Bells {
-				if try.Event.Bells[j].Code == old {
-					try.Event.Bells[j].Code = p.Code
-				}
-			}
+			try.Event.Bells = recoded(x.Event.Bells, p.Code)
 			try.Label = block.OfferWords(x.Event.Section, p.Code, x.Label == block.OfferWords(x.Event.Section, old, true))
 		}
 		try.Wanted = max(p.Offer, o.At)
@@ -194,6 +192,47 @@ func (b *Book) proposeOffer(x *block.Expectation, o *Outlook) {
 			*x = try
 		}
 		return
+	}
+}
+
+// recoded are bells that offer, with other beats.
+func recoded(bells []block.Bell, code rulebook.Code) []block.Bell {
+	bells = slices.Clone(bells)
+	old := bells[len(bells)-1].Code
+	for i := range bells {
+		if bells[i].Code == old {
+			bells[i].Code = code
+		}
+	}
+	return bells
+}
+
+// proposeCode gives a train of which no beats were heard those that it is booked with, else
+// those of the class that its number names, where the code book has classes by number: not the
+// first of the book.
+func (b *Book) proposeCode(x *block.Expectation, o *Outlook) {
+	t, n := b.state.TrainNamed(x.Event.Train), len(x.Event.Bells)
+	if t == nil || t.Code != "" && !t.Code.Spoken() || n == 0 || x.Event.Bells[n-1].Code.Spoken() {
+		return
+	}
+	var code rulebook.Code
+	if p := o.booked(t.Name); p != nil {
+		code = p.Code
+	}
+	if name := t.Name; code == "" && len(name) == 4 && strings.Trim(name[:1]+name[2:], "0123456789") == "" && strings.Trim(name[1:2], "0123456789") != "" {
+		if row := b.codeRow(b.Box().SectionIndex(x.Event.Section), func(r *rulebook.CodeRow) bool {
+			return r.Means == rulebook.Offer && strings.Contains(r.Words+")", "class "+name[:1]+")")
+		}); row != nil {
+			code = row.Code
+		}
+	}
+	if old := x.Event.Bells[n-1].Code; code != "" && code != old && b.offers(x.Event.Section, code) {
+		try := *x
+		try.Event.Bells = recoded(x.Event.Bells, code)
+		try.Label = strings.Replace(x.Label, "("+string(old)+")", "("+string(code)+")", 1)
+		if b.sound(try.Event, o.At) {
+			*x = try
+		}
 	}
 }
 

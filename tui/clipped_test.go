@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"fairhand/register"
 )
 
 // crowded is a desk on which everything is long: names, notices, what is expected.
@@ -107,4 +109,38 @@ func TestWhatStandsBesideStandsApart(t *testing.T) {
 	if strings.Contains(r.text(), "newer below") {
 		t.Errorf("the book is said to be scrolled:\n%s", r.text())
 	}
+}
+
+// No name of a neighbour is cut among the trains expected, no time of the page stands without
+// its column, and nothing that is to be read before a key is pressed ends where the window does.
+func TestNamesAndTimesAreNotCut(t *testing.T) {
+	r := newRig(t, "junction.yaml", 80, 24, Options{})
+	m := &r.desk.model
+	m.ahead.Trains = []register.Prospect{{Booked: register.Booked{Train: "2P41", From: "Hallow Road", To: "Mossend", Place: "Down Main at home"}, Where: "in section"}}
+	if got := rowsText([]row{trainRow(m, &r.desk.theme, &m.ahead.Trains[0])}); !strings.Contains(got, "Hallow Road  Mossend      Down Main at home  in section") {
+		t.Errorf("the row is %q", got)
+	}
+	r.log(duty...).log(`09:51 "Hallow Road" <1 >1 <3-1 >3-1 train 2P31`, `09:52 "Hallow Road" <2 >2`, "09:52 Mossend >1 <1 >3-1 <3-1 train 2P31", "09:53 Mossend token 2 out",
+		"09:54 train 2P31 passed complete", "09:54 Mossend >2 <2", `09:55 "Hallow Road" >1 <1 >2-1 <2-1`, "09:58 Mossend <1 >1 <2-1 >2-1")
+	r.at("10:00").press("r", "p")
+	for _, l := range strings.Split(r.text(), "\n") {
+		if strings.HasPrefix(l, "   2P31") && strings.Count(l, ":5") != 9 || strings.Contains(l, "Train Code") && strings.HasSuffix(l, "…") {
+			t.Errorf("not all of the row: %q\n%s", l, r.text())
+		}
+	}
+	r.want("from Hallow Road").press("Esc", "p", "R. Howe", "Enter").want("nothing of the PIN stands in it.")
+	r.press("Esc")
+	r.pick("accept a train from Slate Halt").want("The train's number is wanted.")
+	if strings.Contains(r.text(), "Nothing was written") {
+		t.Errorf("a key is told of that was not pressed:\n%s", r.text())
+	}
+}
+
+// A label shows no number that nobody told, and reads as a sentence.
+func TestALabelTellsNoNumberThatIsNotTold(t *testing.T) {
+	r := newRig(t, "indian-token.yaml", 80, 24, Options{})
+	if r.log(duty...).at("10:00").want("private number?"); strings.Contains(r.text(), "pn 0") {
+		t.Errorf("it does:\n%s", r.text())
+	}
+	r.pick("accept 2").press("3591 47").want("writes 10:00 Coldbeck <1 >1 <2 >2 train 3591 pn 47").want("2 is line clear")
 }

@@ -192,13 +192,21 @@ func (m model) relieve(text string, at block.Time) (model, cmd) {
 	return m, cmd{do: write, events: m.signOn(name, at)}
 }
 
+// lacksPIN says whether somebody is to be known by a PIN and has none.
+func (m *model) lacksPIN(name string) bool {
+	return m.box.PINs && name != "" && m.state.PINOf(name) == nil
+}
+
 // reliefRows are the choices for who signs on, and what will be written.
 func reliefRows(m *model, p *page) []row {
 	r := row{txt(plain, " ")}
 	for i, name := range m.signallers() {
 		k, said := plain, ""
-		if m.onDuty(name) {
+		switch {
+		case m.onDuty(name):
 			k, said = dim, ", on duty"
+		case m.lacksPIN(name):
+			said = ", no PIN yet"
 		}
 		r = r.add(keycap, itoa(i+1)).add(k, " "+name+said+"   ")
 	}
@@ -218,6 +226,9 @@ func reliefRows(m *model, p *page) []row {
 		}
 	}
 	out := []row{r, line(dim, " "+last+".")}
+	if m.lacksPIN(name) {
+		out = append(out, line(care, " "+name+" has no PIN yet, and that is found: "+m.key("Esc")+", then p sets it."))
+	}
 	if live, taken, queried := m.counted(); m.from == modeHandover && live > taken+queried { // before it is too late
 		out = append(out, line(care, fmt.Sprintf(" %d NOT TAKEN OVER", live-taken-queried)))
 	}

@@ -49,7 +49,7 @@ func TestSignOnByPIN(t *testing.T) {
 
 	// the relief has none: he signs on, and that is found
 	r.at("10:30").press("u", "End", "Ctrl-U").press("R. Howe", "Esc")
-	r.press("h", "s", "2", "Enter").want("without the personal number")
+	r.press("h", "s", "2").want("2 R. Howe, no PIN yet").want("R. Howe has no PIN yet, and that is found: Esc, then p sets it.").press("Enter").want("without the personal number")
 	// a trainee comes on under him, and nobody goes off
 	r.at("10:40").press("h", "s", "3", "Enter")
 	if got := r.last(); got != `10:40 duty on "L. Marsh" under "R. Howe"` {

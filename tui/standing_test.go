@@ -45,3 +45,14 @@ func TestTheReasonGoesWithWhatItWasFor(t *testing.T) {
 		want("Points 8 FAILED, DISCONNECTED: no detection; under test")
 	r.log(`10:00 restored "Points 8" "P. Kell"`).want("Points 8 DISCONNECTED: under test")
 }
+
+// A train heard of in words alone is offered on by the beats of its class, not by the first
+// beats of the book.
+func TestATrainOfWordsIsOfferedByItsClass(t *testing.T) {
+	r := newRig(t, "junction.yaml", 120, 40, Options{})
+	r.log(duty...).log(`09:58 "Slate Halt" <offer >accept train 6F40`, `09:59 "Slate Halt" <entering train 6F40`).at("10:00").
+		want("offer 6F40 (5) to Hallow Road").pick("offer 6F40 (5) to Mossend")
+	if want := "10:00 Mossend >1 <1 >5 <5 train 6F40"; r.last() != want {
+		t.Errorf("wrote %q, want %q", r.last(), want)
+	}
+}

@@ -168,7 +168,7 @@ func (t *talker) take(line string) {
 	m.msg = message{} // it was told
 	before := t.told
 	switch {
-	case strings.HasPrefix(words, "/"):
+	case strings.HasPrefix(words, "/") && words != "/": // which alone is a key of the desk
 		for _, w := range strings.Fields(words) {
 			key := talkKeys[strings.ToLower(strings.TrimPrefix(w, "/"))]
 			if key == "" {
@@ -298,7 +298,7 @@ func (t *talker) typed(words string) {
 		if m.mode == modeLine && !strings.HasSuffix(text, " ") {
 			words = " " + words
 		}
-	case t.again || m.mode == modeLine && m.purpose == forCorrect:
+	case t.again || m.mode == modeLine && (m.purpose == forCorrect || anew(m, words)):
 		t.press("End")
 		t.press("Ctrl-U")
 	}
@@ -319,6 +319,16 @@ func (t *talker) typed(words string) {
 
 // arrows is how many signals a text has.
 func arrows(text string) int { return strings.Count(text, "<") + strings.Count(text, ">") }
+
+// anew says whether words typed behind a line that was put there are a whole entry, which does
+// not go on from there: they take its place.
+func anew(m *model, words string) bool {
+	reads := func(line string) bool {
+		_, err := notation.ParseLine(m.zone, m.now, m.quoted(closed(line), m.now))
+		return err == nil
+	}
+	return m.purpose == forEntry && !reads(m.edit.String()+" "+words) && reads(words)
+}
 
 // goesOn says whether words go on with what was typed and not taken: an arrow after beats
 // alone, or the rest of a line that ended too soon. A line that begins as that one began

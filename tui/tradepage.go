@@ -30,6 +30,11 @@ func pageRows(day *register.Day, p *page) []row {
 	for _, t := range day.Pages() {
 		out = append(out, ruled(p.t, " "+t.Title+" ", p.w))
 		widths := columnWidths(t, p.w)
+		for i, c := range t.Columns {
+			if c.Below && sumOf(widths)+pageMargin > p.w {
+				widths[i] = 0 // said below its row, so that no time is
+			}
+		}
 		head := row{txt(plain, "   ")}
 		for i, c := range t.Columns {
 			if widths[i] > 0 {
@@ -48,6 +53,19 @@ func pageRows(day *register.Day, p *page) []row {
 		out = []row{line(dim, " No entry.")}
 	}
 	return out
+}
+
+// pageMargin is what stands before the first column.
+const pageMargin = 3
+
+// sumOf is how wide columns of these widths are together.
+func sumOf(widths []int) (n int) {
+	for _, w := range widths {
+		if w > 0 {
+			n += w + 1
+		}
+	}
+	return n
 }
 
 func headOf(c sheet.Column) string {
@@ -102,7 +120,7 @@ func tableRow(l *sheet.Row, t *sheet.Table, widths []int) []row {
 		case i >= len(l.Cells):
 		case widths[i] > 0:
 			r = r.add(of, pad(l.Cells[i], widths[i])+" ")
-		case c.Below && c.Beside == 0 && l.Cells[i] != "":
+		case c.Below && !c.Implied && l.Cells[i] != "":
 			below = append(below, cmp.Or(c.Lead, strings.ToLower(c.Head)+" ")+l.Cells[i])
 		}
 	}

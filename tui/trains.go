@@ -8,6 +8,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/measure"
 )
 
 // binding are the special notices that bind from now to a moment.
@@ -62,11 +63,11 @@ func trainsPage(m *model, p *page) {
 		p.put(line(plain, " None by the timetable within six hours."))
 		return
 	}
-	p.put(line(dim, fmt.Sprintf("  %-8s %-5s %-5s %-10s %-10s %-11s %s", "Train", "Arr", "Dep", "From", "To", "Place", "Late")))
+	p.put(trainColumns(m, p.t, dim, "Train", "Arr", "Dep", "From", "To", "Place").add(dim, "Late"))
 	var rows []row
 	at := 0
 	for i := range m.ahead.Trains {
-		r := trainRow(m, &m.ahead.Trains[i]).wrapped(p.w-2, 11)
+		r := trainRow(m, p.t, &m.ahead.Trains[i]).wrapped(p.w-2, 11)
 		if i == m.pick {
 			r[0], at = r[0].marked(p.w, p.t), len(rows)
 		}
@@ -116,17 +117,31 @@ func shortHand(m *model, h *register.InHand) row {
 	return line(dim, fmt.Sprintf("%s in hand, to %s %s", ago(h.Hand()), m.clock(h.Until), h.Train))
 }
 
+// trainColumns are the columns of an expected train, or their heads: as wide as the names are.
+func trainColumns(m *model, t *theme, k role, train, arrives, departs, from, to, place string) row {
+	names, places := len("starts"), len("Place")
+	for i := range m.ahead.Trains {
+		p := &m.ahead.Trains[i]
+		names = max(names, measure.Width(p.From), measure.Width(p.To))
+		places = max(places, measure.Width(p.Place))
+	}
+	names, places = min(names, placeRoom)+2, min(places, placeRoom)+2
+	return line(k, "  "+padMarked(train, 8, t.more)+" ").add(plain, fmt.Sprintf("%-5s %-5s ", arrives, departs)+
+		padMarked(from, names, t.more)+padMarked(to, names, t.more)+padMarked(place, places, t.more))
+}
+
+// placeRoom is how wide a name may make its column among the expected trains.
+const placeRoom = 17
+
 // trainRow is one expected train.
-func trainRow(m *model, p *register.Prospect) row {
+func trainRow(m *model, t *theme, p *register.Prospect) row {
 	clock := func(at block.Time) string {
 		if at == 0 {
 			return ""
 		}
 		return m.clock(at)
 	}
-	end := func(name, none string) string { return pad(cmp.Or(name, none), 10) + " " }
-	r := line(strong, "  "+pad(p.Train, 8)+" ").
-		add(plain, fmt.Sprintf("%-5s %-5s ", clock(p.Arrives), clock(p.Departs))+end(p.From, "starts")+end(p.To, "ends")+pad(p.Place, 11)+" ")
+	r := trainColumns(m, t, strong, p.Train, clock(p.Arrives), clock(p.Departs), cmp.Or(p.From, "starts"), cmp.Or(p.To, "ends"), p.Place)
 	late := p.LateWords()
 	if r = r.add(lateRole(p), late); late != "" && p.Where != "" {
 		r = r.add(dim, ", ")

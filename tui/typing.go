@@ -19,10 +19,19 @@ var panels = map[mode]func(*model, *page) []row{
 }
 
 func typingPanel(m *model, p *page) []row {
-	if draw := panels[m.mode]; draw != nil {
-		return draw(m, p)
+	draw := panels[m.mode]
+	if draw == nil {
+		return nil
 	}
-	return nil
+	var out []row
+	for _, r := range draw(m, p) {
+		if r.width() > p.w { // what is to be read before a key is pressed is not cut
+			out = append(out, r.wrapped(p.w, 4)...)
+		} else {
+			out = append(out, r)
+		}
+	}
+	return out
 }
 
 // field is a prompt and the text typed, with the cursor; bad is the column of a
@@ -103,7 +112,7 @@ func askPanel(m *model, p *page) []row {
 	}
 	e, problem := m.answer()
 	if problem != "" {
-		return append(out, line(care, " "+problem))
+		return append(out, line(care, " "+strings.TrimSuffix(problem, " Nothing was written."))) // no key was pressed yet
 	}
 	r := wouldWrite(m, e)
 	if m.ask.refused {
@@ -125,7 +134,7 @@ func (m *model) meaning(e block.Event) string {
 	code := e.Bells[len(e.Bells)-1].Code
 	for _, r := range m.box.CodeBook(i) {
 		if r.Code == code {
-			return string(code) + " is " + r.Words
+			return string(code) + " is " + strings.TrimPrefix(r.Words, "is ")
 		}
 	}
 	return string(code) + " is not in the code book for " + e.Section

@@ -65,7 +65,11 @@ func bodyOf(x *block.Expectation) string {
 	if x.Untold {
 		return ""
 	}
-	return notation.FormatBody(x.Event)
+	e := x.Event
+	if x.AskPN {
+		e.PN, e.Subject = "", ""
+	}
+	return notation.FormatBody(e)
 }
 
 // rest asks which of the entries is meant that no key of the list writes.
