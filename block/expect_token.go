@@ -54,9 +54,21 @@ func (x *expecting) drawNext(d action) {
 			e.Label = "token " + strconv.Itoa(n) + " out at " + d.section().Neighbour + ", as told"
 		}
 		e.Label += whose
+		if g := x.failedInstrument(d.section()); g != nil && d.dir == Outward { // not what Enter writes
+			e.Wanted = x.s.Now + laterOffer - 1
+			e.Clears = g.Name + ": " + g.Ways() + ". Was a token drawn from it all the same?"
+		}
 		x.offer(e)
 		return
 	}
+}
+
+// failedInstrument is the instrument of a section that is out of use; nil for none.
+func (x *expecting) failedInstrument(s *Section) *GearState {
+	return first(x.s.Gear, func(g *GearState) bool {
+		is := x.b.gearNamed(g.Name)
+		return is != nil && is.Kind == "instrument" && is.Section == s.Neighbour
+	})
 }
 
 func (x *expecting) restoreNext(d action) {

@@ -56,3 +56,16 @@ func TestATrainOfWordsIsOfferedByItsClass(t *testing.T) {
 		t.Errorf("wrote %q, want %q", r.last(), want)
 	}
 }
+
+// A token is not offered on Enter from an instrument that is booked as failed, and asked about.
+func TestNoTokenFromAFailedInstrumentOnEnter(t *testing.T) {
+	r := newRig(t, "junction.yaml", 80, 24, Options{})
+	r.log(duty...).log(`09:55 train 2P41 moved to "Platform 1"`, `09:56 Mossend >1 <1 >3-1 <3-1 train 2P41`).at("09:58")
+	if first := r.desk.model.first(); !strings.HasPrefix(first, "token 1 out, Mossend") {
+		t.Fatalf("Enter writes %q", first)
+	}
+	if r.log(`09:58 failure "Mossend token instrument" "no release"`).at("10:00"); strings.HasPrefix(r.desk.model.first(), "token") {
+		t.Errorf("Enter writes %q", r.desk.model.first())
+	}
+	r.press(itoa(r.numberOf("token 1 out, Mossend"))).want("Was a token drawn from it all the same?")
+}
