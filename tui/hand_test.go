@@ -340,3 +340,17 @@ func TestLabelSaysWhatIsWritten(t *testing.T) {
 		t.Error("no offer that cannot be accepted was met")
 	}
 }
+
+// An entry keeps its number while only its words change, as they do each minute of a train
+// that comes to a crossing.
+func TestNumberStaysWithOtherWords(t *testing.T) {
+	r := newRig(t, "junction.yaml", 120, 40, Options{})
+	r.log(duty...).log(`10:00 "Slate Halt" <offer >accept train 6F40`, `10:00 "Slate Halt" <entering train 6F40`, `10:00 crossing "Sandpit Lane" asked "tractor" for 4`)
+	was := r.numberOf("wait, 6F40 may be there in 2 minutes")
+	if is := r.at("10:01").numberOf("wait, 6F40 may be there in 1 minute"); is != was {
+		t.Errorf("it was under %d and is under %d", was, is)
+	}
+	if is := r.at("10:02").numberOf("wait, 6F40 may be there now"); is != was || r.desk.model.listed[0].number != was {
+		t.Errorf("it was under %d and is under %d:\n%s", was, is, r.text())
+	}
+}

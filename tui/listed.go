@@ -46,7 +46,7 @@ const numbers = 9
 // is in sight, but not before what Enter stood on. An entry about a train that has another
 // name now (renamed, new name to old) keeps its number, and is to be read afresh.
 func listing(shown, now []listed, still, stood bool, renamed map[string]string) []listed {
-	kept := slices.Clone(shown)
+	kept, shown := slices.Clone(shown), slices.Clone(shown)
 	taken := make([]bool, len(shown))
 	out := make([]listed, 0, len(now))
 	for _, row := range now {
@@ -56,6 +56,12 @@ func listing(shown, now []listed, still, stood bool, renamed map[string]string) 
 			i = slices.IndexFunc(kept, func(l listed) bool {
 				return l.Label != "" && l.Event.Train == was && l.Act == x.Act && l.Mine == x.Mine && nameless(l.Event) == nameless(x.Event)
 			})
+		}
+		if i < 0 {
+			i = slices.IndexFunc(kept, func(l listed) bool { return l.reworded(&row, now) })
+			if i >= 0 {
+				shown[i].Label, kept[i].body = x.Label, "" // to be read afresh
+			}
 		}
 		if i >= 0 && !taken[i] {
 			taken[i] = true
@@ -71,6 +77,13 @@ func listing(shown, now []listed, still, stood bool, renamed map[string]string) 
 		return inOrder(shown, out, stood)
 	}
 	return out
+}
+
+// reworded says whether a row writes what this one wrote, which is listed no more: only its
+// words have changed, as those of a train that may be at a crossing in fewer minutes.
+func (l *listed) reworded(as *listed, now []listed) bool {
+	return l.Label != "" && l.body != "" && l.body == as.body && l.Act == as.Act &&
+		!slices.ContainsFunc(now, func(o listed) bool { return o.Label == l.Label })
 }
 
 // inOrder is the list now in the order of the list shown, with what is new between, at place

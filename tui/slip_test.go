@@ -44,6 +44,7 @@ type slipper struct {
 // meaning is what an entry under a number was called, and when that was drawn last.
 type meaning struct {
 	label string
+	body  string
 	at    time.Time
 }
 
@@ -70,7 +71,7 @@ func (s *slipper) look() {
 				now[k] = f[3] + "\n" + f[4]
 			}
 			if k != "" && k != "Enter" && label != "" {
-				s.means(k, label)
+				s.means(k, label, f[4])
 			}
 		}
 	}
@@ -88,12 +89,12 @@ func (s *slipper) look() {
 }
 
 // means fails when a number that is drawn came to another row too soon for an eye that
-// looked away.
-func (s *slipper) means(number, label string) {
-	if was, ok := s.meant[number]; ok && was.label != label && !s.renamed(was.label, label) && s.instant.Sub(was.at) < numberRest {
+// looked away. One that writes the same in other words is no other.
+func (s *slipper) means(number, label, body string) {
+	if was, ok := s.meant[number]; ok && was.label != label && (body == "" || was.body != body) && !s.renamed(was.label, label) && s.instant.Sub(was.at) < numberRest {
 		s.t.Fatalf("press %d: %s is %q, and was %q %s ago\nkeys: %q\n%s", s.presses, number, label, was.label, s.instant.Sub(was.at), s.log, rowsText(view(&s.desk.model, &s.desk.theme, 80, 24)))
 	}
-	s.meant[number] = meaning{label, s.instant}
+	s.meant[number] = meaning{label, body, s.instant}
 }
 
 // renamed says whether two labels are of one entry, whose train was given another name by the

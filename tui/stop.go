@@ -45,7 +45,7 @@ func (m model) pressStop(p pressed) (model, cmd) {
 		return m, cmd{do: write, events: m.stop.decided(p.at), sure: true, signers: m.stop.signers}
 	case doRefuse:
 		if !canLeave(&m) {
-			return m, cmd{}
+			return m.says(fmt.Sprintf("%q is no key here; ? tells the keys. Nothing was written.", p.key), warn)
 		}
 		events := m.stop.decided(p.at)
 		events[0] = unanswered(events[0])

@@ -37,9 +37,11 @@ type talker struct {
 	next    string            // the entries expected next, as told last
 	page    []string          // the list told last
 	mode    mode              // told last
-	again   bool              // what is typed takes the place of what was typed before
-	shift   int               // minutes that the next entry is set back, as told last
-	duty    string            // who is on duty, as told last
+	behind  mode              // the list from which something is asked, and all of it that was told
+	paper   []string
+	again   bool   // what is typed takes the place of what was typed before
+	shift   int    // minutes that the next entry is set back, as told last
+	duty    string // who is on duty, as told last
 	left    bool
 	told    int                   // texts so far
 	failed  error                 // of writing to out

@@ -263,7 +263,13 @@ func (t *talker) tellPanel() {
 		return
 	}
 	rows := t.panel()
-	told := t.page
+	told, same := t.page, t.mode == m.mode
+	switch {
+	case m.mode.typing() && lists.has(t.mode) && !t.mode.typing():
+		t.behind, t.paper = t.mode, t.page
+	case t.mode.typing() && m.mode == t.behind: // back from what was asked there: only what changed is told
+		told, same = t.paper, true
+	}
 	t.page = nil
 	here := ""
 	for _, r := range rows {
@@ -273,7 +279,7 @@ func (t *talker) tellPanel() {
 			here = text
 		}
 		t.page = append(t.page, text)
-		if t.mode != m.mode || !slices.Contains(told, text) {
+		if !same || !slices.Contains(told, text) {
 			t.say(text)
 		}
 	}

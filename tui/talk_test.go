@@ -212,6 +212,7 @@ func TestTalkSaysWhatAScreenShows(t *testing.T) {
 		{"a line that only wants its end", "u\n1\nu", "", "Written as 2: 10:00 duty off", ""},
 		{"a line put there whole", "u\n1", "u", "line: duty off \"A. Fell\"\nAn empty line writes it, /esc drops it.", ""},
 		{"keys that only scroll", "", "?", "/esc: ", "scroll"},
+		{"back from a query", "failure \"Lever 12\"\nreminder on \"Lever 5\" \"crane\"\nh\nx", "since when?", "queried: Lever 12", "Sections"},
 		{"the key that searches", "r", "/", "SEARCH THE ENTRIES", "is no key"},
 		{"a line that was put there, typed whole", "k\nfog lift\n/enter", `note "lamp"`, `Written as 1: 10:00 note "lamp"`, "Not written"},
 		{"a line that was put there, gone on with", "k\nfog lift\n/enter", `"at last"`, `fog off "at last"`, "Not written"},
