@@ -45,7 +45,7 @@ type SheetItem struct {
 
 // ExpectedTrain is a train of the timetable still to come.
 type ExpectedTrain struct {
-	Time block.Time
+	Time block.Time // 0 where Text says why none is known
 	Text string
 }
 
@@ -214,6 +214,10 @@ func (m sheetMaker) openItems() (out items) {
 
 func (m sheetMaker) expectedItems(expected []ExpectedTrain) (out items) {
 	for _, e := range expected {
+		if e.Time == 0 { // why none is known
+			out.tell(0, "%s", e.Text)
+			continue
+		}
 		out.tell(0, "%s %s", m.clock(e.Time), e.Text)
 	}
 	return out

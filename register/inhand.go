@@ -300,7 +300,7 @@ func (b *Book) freeAt(l block.BoxLine, runs *Runs, now block.Time) block.Time {
 func (r *Reader) ExpectedTrains(o *Outlook, fault error) []ExpectedTrain {
 	var list []ExpectedTrain
 	if why := r.Unbooked(fault); why != "" {
-		list = append(list, ExpectedTrain{Time: o.At, Text: why})
+		list = append(list, ExpectedTrain{Text: why})
 	}
 	if fault == nil && r.File().Timetable == "" {
 		return list

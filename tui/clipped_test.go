@@ -142,5 +142,9 @@ func TestALabelTellsNoNumberThatIsNotTold(t *testing.T) {
 	if r.log(duty...).at("10:00").want("private number?"); strings.Contains(r.text(), "pn 0") {
 		t.Errorf("it does:\n%s", r.text())
 	}
+	spoken := newRig(t, "junction.yaml", 80, 24, Options{}).log(duty...).at("10:00").press("s").want(`"Slate Halt" <offer >accept`)
+	if strings.Contains(spoken.text(), "next train") {
+		t.Errorf("a name is told that nobody told:\n%s", spoken.text())
+	}
 	r.pick("accept 2").press("3591 47").want("writes 10:00 Coldbeck <1 >1 <2 >2 train 3591 pn 47").want("2 is line clear")
 }

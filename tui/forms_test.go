@@ -16,7 +16,7 @@ func TestKindsAreFoundByOtherWords(t *testing.T) {
 		{"telephone", "message to"}, {"possession", "blockage LINE"}, {"possession given back", "blockage-up"}, {"obs", "obstruct LINE"}, {"emerg", "6"},
 		{"mended", "restored GEAR"}, {"defect", "failure GEAR"}, {"sign on", "duty on"}, {"inspector", "visit"}, {"flagman", "posted"}, {"banker", "train TRAIN assists"},
 		{"spad", "train TRAIN authorised"}, {"collar", "reminder on"}, {"pilotman", "SECTION working by pilot"}, {"farmer", "crossing CROSSING asked"},
-		{"mistake", "correct"}, {"remark", "note"}, {"token fails", "failure GEAR"}, {"token fails", "SECTION working by message"}, {"token cannot be got", "failure GEAR"}, {"not running", "train TRAIN will not run"}, {"cancelling", "3-5"}, {"Messages", "message to"},
+		{"mistake", "correct"}, {"remark", "note"}, {"token fails", "failure GEAR"}, {"token fails", "SECTION working by message"}, {"token cannot be got", "failure GEAR"}, {"not running", "train TRAIN will not run"}, {"cancelling", "3-5"}, {"Messages", "message to"}, {"overdue", "message to"}, {"train missing", "message to"}, {"stopped at signal", "train TRAIN detained"},
 	} {
 		r.press("k", c.typed)
 		found := slices.ContainsFunc(r.desk.model.kinds(), func(k kind) bool { return strings.HasPrefix(k.Form, c.form) })

@@ -59,8 +59,8 @@ func onward(x *block.Expectation) (of, words string) {
 	return cmp.Or(x.Event.Train, words), words
 }
 
-// bodyOf is what an entry expected next writes; nothing where it would show a number that
-// nobody told.
+// bodyOf is what an entry expected next writes, without what nobody told yet; nothing where it
+// would show the number of a token so.
 func bodyOf(x *block.Expectation) string {
 	if x.Untold {
 		return ""
@@ -68,6 +68,9 @@ func bodyOf(x *block.Expectation) string {
 	e := x.Event
 	if x.AskPN {
 		e.PN, e.Subject = "", ""
+	}
+	if x.AskTrain && len(e.Bells) > 0 && e.Bells[0].Code.Spoken() {
+		e.Train = "" // to be typed as it is told
 	}
 	return notation.FormatBody(e)
 }

@@ -43,7 +43,7 @@ var alike = map[block.Kind]string{
 	block.TrainJoined:     "attached coupled combined",
 	block.EngineDetached:  "locomotive uncoupled light engine run round",
 	block.TrainAssists:    "banker banking pilot engine assisting helped rescue",
-	block.TrainDetained:   "waiting standing at signal rule 55 telephone crew",
+	block.TrainDetained:   "waiting standing stopped stands at signal rule 55 telephone crew",
 	block.TrainExamined:   "stop and examine hot box door load shifted",
 	block.TrainToHear:     "tell driver deliver message caution",
 	block.TrainHeard:      "told driver delivered",
@@ -60,7 +60,7 @@ var alike = map[block.Kind]string{
 	block.CrossingWait:     "refused no not now",
 	block.CrossingClear:    "user across over rang back",
 
-	block.MessageTo:   "phone telephone told rang control advised reported",
+	block.MessageTo:   "phone telephone told rang control advised reported asked overdue missing train not come",
 	block.MessageFrom: "phone telephone heard told rang control advised",
 
 	block.Failure:      "broken defective defect fault out of order lamp failed fails token tablet instrument will not release cannot be got barriers gates telephone phone dead stuck",
