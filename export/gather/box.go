@@ -241,8 +241,8 @@ func (m *Manifest) stands(out string, s *source) bool {
 }
 
 // fits says whether the parts are there, made as this program makes them under the
-// description that is in force.
+// description that is in force, and the manifest is as it was written.
 func (m *Manifest) fits(out string, s *source) bool {
 	n := len(m.Descriptions)
-	return m.Schema == Schema && m.Program == program() && n > 0 && m.Descriptions[n-1].SHA256 == s.described && whole(filepath.Join(out, m.Folder), ManifestName, m.Parts)
+	return asWritten(filepath.Join(out, export.PartitionOf(s.railway(), s.meta.Box), ManifestName)) && m.Schema == Schema && m.Program == program() && n > 0 && m.Descriptions[n-1].SHA256 == s.described && whole(filepath.Join(out, m.Folder), ManifestName, m.Parts)
 }

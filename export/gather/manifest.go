@@ -119,7 +119,19 @@ func writeManifest(path string, m any) error {
 	if err != nil {
 		return err
 	}
-	return keep(path, append(text, '\n'))
+	body := strings.TrimSuffix(string(text), "\n}")
+	return keep(path, []byte(body+digestKey+store.Digest(body)+"\"\n}\n"))
+}
+
+// digestKey stands before the last value of a manifest: the SHA-256 of all before it.
+const digestKey = ",\n  \"sha256\": \""
+
+// asWritten says whether a manifest is as this program wrote it. It says what its parts
+// are, and in the table of the boxes what is in no part; whoever alters it by hand is told.
+func asWritten(path string) bool {
+	text, err := bounded.File(path, bounded.Manifest)
+	i := strings.LastIndex(string(text), digestKey)
+	return err == nil && i >= 0 && strings.HasPrefix(string(text[i+len(digestKey):]), store.Digest(string(text[:i]))+`"`)
 }
 
 // AlteredError tells files of a collection that were not what the register gives, which

@@ -133,7 +133,7 @@ func (p *Pair) lay(ctx context.Context, out string, anew bool) {
 	defer j.close()
 	for _, y := range p.years() {
 		i := slices.IndexFunc(before.Years, func(o joinedYear) bool { return o.Year == y.Year && o.MadeFrom == y.MadeFrom })
-		if i >= 0 && before.Program == now.Program && !anew && whole(dir, name, before.Years[i].Parts) {
+		if i >= 0 && before.Program == now.Program && !anew && asWritten(path) && whole(dir, name, before.Years[i].Parts) {
 			y = before.Years[i]
 		} else if p.err = j.year(ctx, &y); p.err != nil {
 			return
@@ -145,7 +145,7 @@ func (p *Pair) lay(ctx context.Context, out string, anew bool) {
 	}
 	if p.State = Unchanged; len(fresh) > 0 || len(now.Years) != len(before.Years) {
 		p.State = Gathered
-		s := settling{dir: dir, manifest: name, fresh: fresh, had: before.parts(), now: now.parts(), same: same}
+		s := settling{dir: dir, manifest: name, fresh: fresh, had: before.parts(), now: now.parts(), same: same, edited: same && !asWritten(path)}
 		p.err = s.settle(now)
 	}
 }

@@ -33,6 +33,17 @@ func TestStrangers(t *testing.T) {
 		}
 	}
 	run(t, out, dirs...)
+
+	// nor is what stands at the top told of a box whose manifest was edited and that is not gathered now
+	manifest := filepath.Join(folder, ManifestName)
+	write(t, manifest, []byte(strings.Replace(string(read(t, manifest)), `"examined_to": `, `"examined_to": 1`, 1)))
+	for range 2 {
+		res, err := Run(t.Context(), Options{Out: out, Sources: dirs[1:]})
+		var stranger *StrangerError
+		if err != nil || !errors.As(res.Refused(), &stranger) || !stranger.Edited {
+			t.Error(err, res.Refused())
+		}
+	}
 }
 
 // A manifest that cannot be read is told with its name and what to do; it is read as
