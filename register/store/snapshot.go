@@ -19,6 +19,11 @@ const keepSnapshots = 400
 // so that any old day is shown after a replay of no more than so many.
 const SnapshotEvery = 5000
 
+// maxState is how long a state is that may be kept, some hundred times what a busy box
+// comes to. One that was put in by hand might be of any length, and verify would be
+// stopped by the system for want of memory before it said anything.
+const maxState = 16 << 20
+
 // Snapshot is derived state as it was after an entry, in the caller's own
 // encoding. It is disposable: whatever does not agree with the entries is
 // dropped, and the state is made again from them.
@@ -43,6 +48,9 @@ func (n *Snapshot) sum() Hash {
 func (s *Store) PutSnapshot(n Snapshot) error {
 	if s.write == nil {
 		return &Error{Kind: ErrReadOnly, Path: s.path, Doing: "keep a snapshot", Advice: "open it for writing"}
+	}
+	if len(n.State) > maxState {
+		return nil // it is made again
 	}
 	tx, err := s.write.BeginTx(background, nil)
 	if err != nil {
@@ -143,7 +151,7 @@ func (s *Store) numbers(query string, args ...any) []int64 {
 func (s *Store) snapshot(seq int64) (Snapshot, bool) {
 	n := Snapshot{Seq: seq}
 	var hash, sum []byte
-	err := s.read.QueryRowContext(background, "SELECT hash, program, state, sum FROM snapshot WHERE seq = ?", seq).
+	err := s.read.QueryRowContext(background, "SELECT hash, program, state, sum FROM snapshot WHERE seq = ? AND length(state) <= ?", seq, maxState).
 		Scan(&hash, &n.Program, &n.State, &sum)
 	if err != nil {
 		return Snapshot{}, false

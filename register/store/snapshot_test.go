@@ -46,6 +46,29 @@ func TestSnapshots(t *testing.T) {
 	must(s.Verify(nil))(t)
 }
 
+// TestSnapshotOfAnyLength: one longer than any that is kept is no snapshot, whatever its
+// checksum, and verify tells it.
+func TestSnapshotOfAnyLength(t *testing.T) {
+	s := filled(t, 2)
+	n := snapshotAt(s, t, 2, "")
+	for _, length := range []int{maxState, maxState + 1} {
+		n.State = make([]byte, length)
+		sum := n.sum()
+		must(s.write.Exec("INSERT OR REPLACE INTO snapshot VALUES(?, ?, ?, ?, ?)", n.Seq, n.Hash[:], n.Program, n.State, sum[:]))(t)
+		if _, ok := s.snapshot(n.Seq); ok != (length == maxState) {
+			t.Errorf("%d bytes: taken %v", length, ok)
+		}
+		if unfit := must(s.Verify(nil))(t).Unfit; len(unfit) > 0 != (length > maxState) {
+			t.Errorf("%d bytes: told %v", length, unfit)
+		}
+	}
+	must(s.write.Exec("DELETE FROM snapshot"))(t)
+	if err := s.PutSnapshot(n); err != nil {
+		t.Error(err)
+	}
+	wantSnapshot(t, s, n.Program, 0, "")
+}
+
 func TestOldSnapshotsAreDropped(t *testing.T) {
 	s := filled(t, keepSnapshots+10)
 	must(s.write.Exec("INSERT INTO snapshot SELECT seq, hash, 'test 1', x'', x'' FROM entry WHERE seq <= ?", keepSnapshots))(t)
