@@ -53,6 +53,9 @@ copy there with entries that the register does not have, which then stays.`,
 				return err
 			}
 			defer reg.Close()
+			if err := ownName(given[0]); err != nil {
+				return err
+			}
 			report, err := reg.Backup(cmd.Context(), given[0], p.progress())
 			if errors.Is(err, store.ErrDamaged) {
 				return withHint(err, "fairhand -C %s salvage DIR makes in DIR what can still be proved", shellWord(reg.dir))

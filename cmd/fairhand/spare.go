@@ -20,6 +20,9 @@ import (
 // directory or is named in its description and is no export, also by way of a link; and
 // those of any other box.
 func spare(dir, output string) error {
+	if err := ownName(output); err != nil {
+		return err
+	}
 	out, err := os.Stat(output)
 	if err != nil {
 		return nil // there is nothing to spare
@@ -41,6 +44,16 @@ func spare(dir, output string) error {
 		return fmt.Errorf("%s is %s and is never written over; give another name", output, what)
 	}
 	return nil
+}
+
+// ownName refuses a name in the directory of a box under which the box keeps what it goes
+// by, also where nothing is there yet: the engine reads a file that is called a journal
+// into the register, and one that is called a seal does not fit it.
+func ownName(output string) error {
+	if _, err := os.Stat(filepath.Join(filepath.Dir(output), register.RegisterName)); err != nil || !precious(filepath.Base(output)) {
+		return nil
+	}
+	return fmt.Errorf("%s: a box keeps nothing else under that name; give another name", output)
 }
 
 // ownFiles are all there are in the directory of a box and in its folder of volumes, and
@@ -87,7 +100,7 @@ func exported(path string) bool {
 // written over.
 func precious(name string) bool {
 	switch name {
-	case register.RegisterName, register.RegisterName + "-journal", register.BoxFileName, seal.KeyName, seal.KeyName + ".pub", pins.FileName:
+	case register.RegisterName, register.RegisterName + "-journal", register.RegisterName + "-wal", register.BoxFileName, seal.KeyName, seal.KeyName + ".pub", pins.FileName:
 		return true
 	}
 	before, ok := strings.CutPrefix(name, "register-before-")

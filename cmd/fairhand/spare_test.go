@@ -65,6 +65,17 @@ func TestForceSpares(t *testing.T) {
 			t.Errorf("%s: exit code %d\n%s", path, code, errs)
 		}
 	}
+	for _, name := range []string{"register.db-journal", "register.db-wal", "seal-999.txt", "seal-999.txt.sig"} { // not there
+		path := filepath.Join(dir, name)
+		for _, args := range [][]string{{"export", "--date", "2026-05-05", "-o"}, {"backup"}} {
+			if code, _, errs := fairhand(t, append(append([]string{"-C", dir}, args...), path)...); code != exitFailed || !strings.Contains(errs, "give another name") {
+				t.Errorf("%s to %s: exit code %d\n%s", args[0], path, code, errs)
+			}
+			if _, err := os.Lstat(path); err == nil {
+				t.Fatal(path, "was made")
+			}
+		}
+	}
 	exportsAreReplaced(t, dir, elsewhere)
 	tableElsewhereIsSpared(t, dir, elsewhere)
 }
