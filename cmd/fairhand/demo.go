@@ -14,6 +14,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fairhand/export"
 	"fairhand/register"
 	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
@@ -156,7 +157,7 @@ func fillDemo(dir string) error {
 		}
 	}
 	for name, text := range files {
-		if err := os.WriteFile(filepath.Join(dir, name), text, 0o600); err != nil {
+		if err := export.Create(filepath.Join(dir, name), false, writes(text)); err != nil {
 			return err
 		}
 	}

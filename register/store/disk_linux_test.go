@@ -152,6 +152,28 @@ func TestReadOnlyMedium(t *testing.T) {
 	}
 }
 
+// One with a half-written entry cannot either, and its copy elsewhere can.
+func TestReadOnlyMediumHalfWritten(t *testing.T) {
+	s := filled(t, 5)
+	file, journal := halfWritten(t, s, true)
+	from := t.TempDir()
+	for name, content := range map[string][]byte{"register.db": file, "register.db" + journalEnding: journal} {
+		must(0, os.WriteFile(filepath.Join(from, name), content, 0o600))(t)
+	}
+	elsewhere, target := t.TempDir(), t.TempDir()
+	must(0, os.CopyFS(elsewhere, os.DirFS(from)))(t)
+	readOnlyMount(t, from, target)
+	for _, open := range []func(string) (*Store, error){OpenReadOnly, Open} {
+		_, err := open(filepath.Join(target, "register.db"))
+		wantIs(t, err, ErrHalfWritten, "copy the whole folder to another disk")
+	}
+	c := must(OpenReadOnly(filepath.Join(elsewhere, "register.db")))(t)
+	defer c.Close()
+	if n := must(c.Verify(nil))(t).Entries; n != 5 {
+		t.Errorf("%d entries", n)
+	}
+}
+
 // One that was set to WAL cannot be read there, and that is what is said.
 func TestReadOnlyMediumWAL(t *testing.T) {
 	s := filled(t, 5)

@@ -33,6 +33,9 @@ var (
 	ErrMoved = errors.New("the file was moved, removed or replaced while it was open")
 	// ErrForeign: beside the file lies what the engine would read into it, and is not of it.
 	ErrForeign = errors.New("a file of another register or program lies beside it")
+	// ErrHalfWritten: a program stopped in the middle of an entry, and where the file lies
+	// now nothing can be written that takes it back.
+	ErrHalfWritten = errors.New("an entry is half written, which cannot be taken back on a disk that is read-only")
 	// ErrDraft: the fields given cannot be kept as one entry.
 	ErrDraft = errors.New("cannot be written as one entry")
 )
@@ -114,7 +117,7 @@ var reasons = map[int]struct {
 }{
 	sqlite3.SQLITE_BUSY:              {ErrBusy, "close the other program, or try again in a moment"},
 	sqlite3.SQLITE_READONLY:          {ErrReadOnly, "make the file and its folder writable, or open it read-only"},
-	sqlite3.SQLITE_READONLY_ROLLBACK: {ErrReadOnly, "a program stopped in the middle of an entry: open the register once for writing, which sets it right"},
+	sqlite3.SQLITE_READONLY_ROLLBACK: {ErrHalfWritten, "have the lock of the disk taken off and open the register once, which sets it right; or copy the whole folder to another disk, and look at it there"},
 	sqlite3.SQLITE_FULL:              {ErrFull, "make room on the disk and try again"},
 	sqlite3.SQLITE_NOTADB:            {ErrNotRegister, "check that the right file was named"},
 	sqlite3.SQLITE_CANTOPEN:          {nil, "check that the file exists and that its folder can be read and written"},

@@ -18,9 +18,9 @@ import (
 
 // Compared is what came of comparing a register with the copies of it.
 type Compared struct {
-	Fit     int           // copies that end with an entry of the register
-	Alarms  []sheet.Alarm // one for each of the others
-	Missing error         // why the folder cannot be looked at: then none was compared
+	Fit     int             // copies that end with an entry of the register
+	Alarms  []sheet.Alarm   // one for each of the others
+	Missing error           // why the folder cannot be looked at: then none was compared
 	whole   map[string]bool // those that fit: whether they were proved
 }
 
