@@ -31,8 +31,9 @@ func (c *Counted) count(found []block.Finding) {
 // Checked is what a replay of a book in notation came to.
 type Checked struct {
 	Counted
-	Entries int
-	State   block.State // after the last entry
+	Entries  int
+	State    block.State      // after the last entry
+	Repeated []reading.Repeat // parts of the book that stand twice
 }
 
 // Check replays a book in notation without a register and hands every finding
@@ -52,6 +53,7 @@ func Check(ctx context.Context, box *block.Box, loc *time.Location, src io.ReadS
 	if err != nil {
 		return sum, err
 	}
+	sum.Repeated = book.Repeated
 	run := reading.NewReplay(box, block.NewState(box))
 	var hold reading.Hold
 	tell := func(found []block.Finding) error {

@@ -51,7 +51,7 @@ var ErrOlder = errors.New("the book is not later than the register")
 // becomes that entry's number in the register.
 //
 // With an error nothing was written: notation.Errors for the faults of the book,
-// ErrOlder, ErrTwice, ErrForeign, the store's, or that of the context.
+// ErrOlder, ErrTwice, ErrRepeated, ErrForeign, the store's, or that of the context.
 func (b *Book) Import(ctx context.Context, src io.ReadSeeker, opt ImportOptions) (Imported, error) {
 	book, err := reading.Survey(ctx, src, b.Location())
 	if err != nil {
@@ -59,6 +59,9 @@ func (b *Book) Import(ctx context.Context, src io.ReadSeeker, opt ImportOptions)
 	}
 	if book.Count() == 0 {
 		return Imported{}, errors.New("the book has no entries")
+	}
+	if len(book.Repeated) > 0 && !opt.Again {
+		return Imported{}, fmt.Errorf("%w: %s", ErrRepeated, book.Repeated[0].Again())
 	}
 	if b.undescribed && !opt.DryRun {
 		dry := opt
@@ -354,6 +357,9 @@ func (in *importing) foreign() error {
 
 // ErrTwice is returned by Import for a book whose entries are in the register already.
 var ErrTwice = errors.New("the book is in the register already")
+
+// ErrRepeated is returned by Import for a book a part of which stands twice in it.
+var ErrRepeated = errors.New("a part of the book stands twice in it")
 
 // follows refuses a book that would stand behind later days, and with Older one of which
 // most entries are in the register already, of the same moment in the same words.

@@ -88,6 +88,9 @@ func (p *program) check(cmd *cobra.Command, box, name string, asTable, all bool)
 	if err != nil {
 		return inBook(name, err)
 	}
+	for i := range sum.Repeated {
+		fmt.Fprintf(p.notes, "fairhand: %s: a part of the book stands twice in it: %s\n", name, sum.Repeated[i].Again())
+	}
 	if terminal(p.stderr) {
 		fmt.Fprintf(p.stderr, "%d entries: %s\n", sum.Entries, &found)
 	}

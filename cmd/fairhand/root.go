@@ -174,6 +174,7 @@ var nextSteps = []struct {
 }{
 	{register.ErrForeign, "nothing was taken; if it is a book of this box, describe the box with the sections that it had then: fairhand help box"},
 	{register.ErrTwice, "nothing was taken; --again takes it all the same, and each train then stands twice"},
+	{register.ErrRepeated, "nothing was taken; take the lines out, or --again takes them all the same, and each train then stands twice"},
 	{register.ErrOlder, "--older takes it all the same; its entries then stand behind those of later days"},
 	{bounded.ErrNoFile, "a file is wanted there: give its name, with that of its folder"},
 	{syscall.EISDIR, "a file is wanted there: give its name, with that of its folder"},

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"iter"
+	"slices"
 	"time"
 
 	"fairhand/block"
@@ -26,8 +27,9 @@ type Book struct {
 	sides    []side // by section of the box
 	renames  []rename
 	passings []passing
-	silences []silence // by the box's clock
-	lines    []int32   // of the entries of a book in notation, by number less 1; nil for a register
+	silences []silence        // by the box's clock
+	repeated []reading.Repeat // parts of a book in notation that stand twice, compared once
+	lines    []int32          // of the entries of a book in notation, by number less 1; nil for a register
 	trains   map[int]*train
 	step     block.Time // what times are rounded to: 60, 30 or 0 seconds
 }
@@ -78,7 +80,28 @@ func FromNotation(ctx context.Context, file *boxfile.File, src io.ReadSeeker, fr
 	if err != nil {
 		return nil, err
 	}
-	return FromEntries(file.Box, file.Location, onDays(book.Entries(ctx), from, to))
+	b, err := FromEntries(file.Box, file.Location, once(onDays(book.Entries(ctx), from, to), book.Repeated))
+	if err == nil {
+		b.repeated = book.Repeated
+	}
+	return b, err
+}
+
+// once leaves out the parts of a book that stand twice.
+func once(entries iter.Seq2[*reading.Entry, error], parts []reading.Repeat) iter.Seq2[*reading.Entry, error] {
+	if len(parts) == 0 {
+		return entries
+	}
+	return func(yield func(*reading.Entry, error) bool) {
+		for e, err := range entries {
+			if err == nil && slices.ContainsFunc(parts, func(r reading.Repeat) bool { return r.From <= e.Seq && e.Seq <= r.To }) {
+				continue
+			}
+			if !yield(e, err) {
+				return
+			}
+		}
+	}
 }
 
 // FromStore makes a Book of the register days from to to (both

@@ -92,6 +92,17 @@ func (p *Pair) outsideOf(k int, out func(block.Time) bool, edge block.Time, does
 	}
 }
 
+// repeated reports the parts of a book that stand twice in it.
+func (p *Pair) repeated() {
+	for k, b := range p.books() {
+		for _, r := range b.repeated {
+			if at := p.byFirst(k, noted{at: r.At}); p.compared(at) {
+				p.add(rulebook.BellMissing, Finding{At: at}, fmt.Sprintf("a part of the book of %s stands twice in it: %s; it is compared once", b.Box.Name, r.Again()), "each entry once")
+			}
+		}
+	}
+}
+
 // partMissing reports a part of book k, its elements, for which the other has nothing.
 func (p *Pair) partMissing(k int, part []int, does, where string) {
 	l, has, lacks := p.lines()[k], p.books()[k], p.books()[1-k]

@@ -88,6 +88,7 @@ func Two(first, second *Book) (*Pair, error) {
 	p.working([2]*side{&first.sides[i], &second.sides[j]})
 	p.lamps([2]*side{&first.sides[i], &second.sides[j]})
 	p.outside()
+	p.repeated()
 	p.tellHoles()
 	p.tokens(&first.sides[i], &second.sides[j], i, j)
 	slices.SortStableFunc(p.Findings, func(a, b Finding) int { return int(a.At - b.At) })

@@ -34,3 +34,13 @@ func TestBellsLeftOutByHabit(t *testing.T) {
 		}
 	}
 }
+
+// TestPageTwice: a page that stands twice in a book is told of once, and compared once.
+func TestPageTwice(t *testing.T) {
+	east, west := signals(nil, nil, 8*3600, 40, 0)
+	west = append(west[:30:30], append(west[12:30:30], west[30:]...)...)
+	const want = "bell-missing 08:37:12 [] [] a part of the book of Westbeck stands twice in it: lines 32 to 49 say again, minute for minute, what stands from line 14; it is compared once\n"
+	if got := listing(twoBooks(t, "signals", east, west)); got != want {
+		t.Errorf("found\n%swant\n%s", got, want)
+	}
+}

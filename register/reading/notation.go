@@ -24,6 +24,7 @@ type Notation struct {
 	known *links
 
 	From, To block.Time // of its earliest and its latest entry
+	Repeated []Repeat   // its parts that stand twice
 
 	entries int64
 	byLine  bool
@@ -162,6 +163,8 @@ func (s *surveyor) fault(at place, problem string) {
 // first reads the book for lines that cannot be read, and for entries that speak
 // of others.
 func (s *surveyor) first(ctx context.Context) error {
+	twice := newRepeats(days{loc: s.b.loc})
+	defer func() { s.b.Repeated = twice.all }()
 	for ev, at := range s.b.events(ctx) {
 		if at.err != nil {
 			fault := faultIn(at.err)
@@ -178,6 +181,9 @@ func (s *surveyor) first(ctx context.Context) error {
 			s.b.From, s.b.To = ev.At, ev.At
 		}
 		s.b.From, s.b.To = min(s.b.From, ev.At), max(s.b.To, ev.At)
+		if at.err == nil {
+			twice.take(ev, at)
+		}
 		if ev.Target == 0 {
 			continue
 		}
