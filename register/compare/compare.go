@@ -43,11 +43,11 @@ type Pair struct {
 
 	diff  *difference
 	a, b  *line
-	named bool                // the books name trains alike
+	named bool // the books name trains alike
 	// twoWays: they name most trains differently.
 	twoWays bool
-	alias map[string][]string // what a train of a name is also called in either book
-	pair  pairing
+	alias   map[string][]string // what a train of a name is also called in either book
+	pair    pairing
 
 	holes []hole
 	begun [2]map[rulebook.Meaning]begun // by the book that has it

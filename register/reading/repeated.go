@@ -73,23 +73,23 @@ func (r *repeats) take(ev *block.Event, at place) {
 
 // key is what an entry says and when, in brief.
 func (r *repeats) key(ev *block.Event) uint64 {
-	var h maphash.Hash
-	h.SetSeed(r.seed)
-	for _, n := range [...]int64{int64(ev.At), int64(ev.Kind), int64(ev.Number)} {
-		for range 8 {
-			h.WriteByte(byte(n))
-			n >>= 8
-		}
-	}
+	const prime = 1099511628211 // of the hash FNV-1a
+	h := uint64(ev.At)
+	mix := func(n uint64) { h = (h ^ n) * prime }
+	mix(uint64(ev.Kind))
+	mix(uint64(ev.Number))
 	for _, text := range [...]string{ev.Section, ev.Line, ev.Train, ev.Subject, ev.Text} {
-		h.WriteString(text)
-		h.WriteByte(0)
-	}
-	for _, b := range ev.Bells {
-		h.WriteString(string(b.Code))
-		if b.Sent {
-			h.WriteByte('>')
+		if text != "" {
+			mix(maphash.String(r.seed, text))
 		}
 	}
-	return h.Sum64()
+	for i := range ev.Bells {
+		for _, beat := range []byte(ev.Bells[i].Code) {
+			mix(uint64(beat))
+		}
+		if ev.Bells[i].Sent {
+			mix(1)
+		}
+	}
+	return h
 }
