@@ -217,6 +217,9 @@ func (t *Turn) row() sheet.Row {
 	if len(notes) > 0 {
 		under("%s", strings.Join(notes, ", "))
 	}
+	if t.inFives() {
+		under("%d of %d times are at five past, ten past and so on, where a fifth would be: not taken from the clock as it happened?", t.Fives, t.Times)
+	}
 	if len(t.OpenRows) > 0 {
 		under("on hand at the end: %s", rowsText(t.OpenRows))
 	}
@@ -224,6 +227,20 @@ func (t *Turn) row() sheet.Row {
 		under("%s, %s: %d, %d unexplained: %s %s%s", rule.Rule, rule.Severity, rule.Count, rule.Unexplained, entryWord(rule.Entries), register.Numbers(rule.Entries, ", "), more(rule.Count, len(rule.Entries)))
 	}
 	return row
+}
+
+const (
+	// fivesLeast is of how many times fivesShare must be whole fives of minutes to be told:
+	// of thirty true ones so many are once in some millions of turns (the tail of the
+	// binomial distribution; trains booked at whole fives bring more, but seldom are they so).
+	fivesLeast = 30
+	fivesShare = 0.6
+)
+
+// inFives says whether most times of a turn are whole fives of minutes: a book written up
+// afterwards has them.
+func (t *Turn) inFives() bool {
+	return t.Times >= fivesLeast && float64(t.Fives) >= fivesShare*float64(t.Times)
 }
 
 func cells(texts ...string) sheet.Row { return sheet.Row{Cells: texts} }

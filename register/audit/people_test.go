@@ -183,6 +183,32 @@ func TestWhoWasOnDuty(t *testing.T) {
 	}
 }
 
+// TestTimesInFives: a turn written up from memory has its times at whole fives; it is told of
+// that turn and of no other, and not of a few entries that fall so.
+func TestTimesInFives(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		every func(i int) int // the minute of entry i
+		n     int
+		want  bool
+	}{
+		{"as it happened", func(i int) int { return 7 * i }, 40, false},
+		{"in fives", func(i int) int { return 5 * i }, 40, true},
+		{"all but a few in fives", func(i int) int { return 5*i + i%4/3 }, 40, true},
+		{"a few", func(i int) int { return 5 * i }, 20, false},
+		{"one moment again and again", func(i int) int { return i / 20 }, 400, false},
+	} {
+		book := "date 2026-03-02\n05:01 duty on \"A. Fell\"\n"
+		for i := range c.n {
+			book += fmt.Sprintf("%s note \"n%d\"\n", hm(6*60+c.every(i)), i)
+		}
+		r := auditBook(t, decodeBox(t, testBox), book, Options{})
+		if len(r.Turns) != 1 || r.Turns[0].inFives() != c.want {
+			t.Errorf("%s: %+v", c.name, r.Turns)
+		}
+	}
+}
+
 // TestFilter: what is chosen is counted and told, and nothing else; the report says
 // so.
 func TestFilter(t *testing.T) {

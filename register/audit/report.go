@@ -151,6 +151,8 @@ type Turn struct {
 	Late       int64      `json:"late"`
 	Corrected  int64      `json:"corrections"`
 	Clock      int64      `json:"clock_checks"`
+	Times      int64      `json:"times"`     // of its entries, of one moment once
+	Fives      int64      `json:"in_fives"`  // of them, at five past, ten past ...: of true times a fifth
 	OpenRows   []OpenRow  `json:"open_rows"` // trains on hand when it ended
 	Severities []Severity `json:"severities"`
 	Rules      []TurnRule `json:"rules"` // with something unexplained first

@@ -15,6 +15,7 @@ type duty struct {
 	id    int64 // the entry that began it
 	first int64 // its first entry of the days asked for, by number
 	ended bool
+	last  block.Time
 	kept  bool    // counted as over
 	aside bool    // where a copied book begins or ends, with nobody on duty: nobody's turn
 	over  []*duty // the turns that its signing on ended
@@ -124,6 +125,13 @@ func (t *turns) take(e *reading.Entry, in bool, st *block.State) *duty {
 		d.first = e.Event.Seq
 	}
 	d.Entries++
+	if at := e.Event.At; d.Times == 0 || at != d.last {
+		d.last = at
+		d.Times++
+		if at%(5*block.Minute) == 0 {
+			d.Fives++
+		}
+	}
 	if !d.ended || e.Event.Kind == block.DutyOff {
 		d.To = t.sub.moment(later(d.To.Time, block.Time(e.At)))
 	}
