@@ -29,6 +29,9 @@ type Finding struct {
 	Text     string
 	Expected string
 	Ref      string
+
+	late float64 // by how many seconds the second book has it later than the first
+	part bool    // of a signal that both have
 }
 
 // Pair is the comparison of two neighbours' books.
@@ -91,6 +94,7 @@ func Two(first, second *Book) (*Pair, error) {
 	p.repeated()
 	p.tellHoles()
 	p.tokens(&first.sides[i], &second.sides[j], i, j)
+	p.wholeTrains()
 	slices.SortStableFunc(p.Findings, func(a, b Finding) int { return int(a.At - b.At) })
 	return p, nil
 }

@@ -35,6 +35,52 @@ func TestBellsLeftOutByHabit(t *testing.T) {
 	}
 }
 
+// TestWholeTrain: a train that one book has not, or has altogether at other times, is told once;
+// of one of which one signal is as it should be each is told.
+func TestWholeTrain(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		do   func(i int, at int, line string) string // a line of the second book about train 20
+		want string
+	}{
+		{"left out", func(int, int, string) string { return "" }, "bell-missing: Eastmoor has 3 signals from 08:20 (entry 61) to 08:27 (entry 63) of the train, and Westbeck has nothing of it"},
+		{"all later", func(_, at int, line string) string { return clockTime(at+720) + line }, "time-differs: Westbeck has the whole train 12 min later than Eastmoor, which has 3 signals from 08:20 (entry 61) to 08:27 (entry 63), after the difference of the clocks; there it is 08:32 (entry 61) to 08:39 (entry 63)"},
+		{"but one left out", func(i, at int, line string) string {
+			if i == 1 {
+				return clockTime(at) + line
+			}
+			return ""
+		}, "bell-missing bell-missing"},
+		{"but one later", func(i, at int, line string) string { return clockTime(at+720*min(i, 1)) + line }, "time-differs time-differs"},
+		{"each otherwise", func(i, at int, line string) string { return clockTime(at+720+i*300) + line }, "time-differs time-differs time-differs"},
+	} {
+		var east, west []string
+		for n := range 60 {
+			name := "2T" + string(rune('A'+n/10)) + string(rune('0'+n%10))
+			for i, b := range []struct{ after, way, code string }{{"0", ">", "3-1"}, {"120", ">", "2"}, {"420", "<", "2-1"}} {
+				off := map[string]int{"0": 0, "120": 120, "420": 420}[b.after]
+				at := 5*3600 + n*600 + off
+				back := map[string]string{">": "<", "<": ">"}[b.way]
+				east = append(east, clockTime(at)+" Westbeck "+b.way+b.code+" train "+name)
+				line := " Eastmoor " + back + b.code + " train " + name
+				if n != 20 {
+					west = append(west, clockTime(at)+line)
+				} else if s := c.do(i, at, line); s != "" {
+					west = append(west, s)
+				}
+			}
+		}
+		p := twoBooks(t, "signals", east, west)
+		got := rules(p.Findings)
+		if len(p.Findings) == 1 {
+			got += ": " + strings.NewReplacer(", line 62", "", ", line 64", "").Replace(p.Findings[0].Text)
+		}
+		if got != c.want {
+			t.Errorf("%s: found %q,\nwant %q", c.name, got, c.want)
+		}
+	}
+}
+
 // TestPageTwice: a page that stands twice in a book is told of once, and compared once.
 func TestPageTwice(t *testing.T) {
 	east, west := signals(nil, nil, 8*3600, 40, 0)

@@ -143,6 +143,7 @@ func (p *Pair) timeDiffers(pairs [][2]int) {
 	i, j := pairs[0][0], pairs[0][1]
 	a, b := p.a.bell(i), p.b.bell(j)
 	f := p.both(pairs)
+	f.late = p.late(i, j)
 	var bells []*bell
 	for _, x := range pairs {
 		bells = append(bells, p.a.bell(x[0]))

@@ -70,6 +70,7 @@ func (p *Pair) missing(x exchangeSpan) {
 		fmt.Sprintf("the same signal in the book of %s at about %s by its clock", other.Box.Name, other.clock(elsewhere(first.at))))
 	if !slices.ContainsFunc(alone, func(b *bell) bool { return b.part == signal }) {
 		p.beside[k] = append(p.beside[k], len(p.Findings)-1)
+		p.Findings[len(p.Findings)-1].part = true
 	}
 }
 

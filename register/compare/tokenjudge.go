@@ -79,6 +79,7 @@ func (p *Pair) tokenTime(t *journey) {
 	p.token(rulebook.TimeDiffers, fmt.Sprintf("%s times token %d %s %s, %s %s: %s apart after the difference of the clocks",
 		p.First.Box.Name, t.number, doWords[t.what], p.First.said(a.noted), p.Second.Box.Name, p.Second.said(b.noted), p.apart(late)),
 		fmt.Sprintf("times within %s by one clock", span(float64(p.Tolerance))), t)
+	p.Findings[len(p.Findings)-1].late = late
 }
 
 // habits says of each book whether it books what the other did with tokens: it
