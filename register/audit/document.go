@@ -200,6 +200,9 @@ func (t *Turn) row() sheet.Row {
 		row.Under = append(row.Under, sheet.Line{In: 2, Text: fmt.Sprintf(format, a...)})
 	}
 	var notes []string
+	if t.Under != "" {
+		notes = append(notes, "under "+t.Under+", who answers for it")
+	}
 	if t.OnEntry == 0 {
 		notes = append(notes, "no signing on")
 	}

@@ -15,7 +15,8 @@ import (
 // Person is what the turns of one person come to. Findings that follow from
 // another are not counted: one slip must not look like ten.
 type Person struct {
-	Name       string       `json:"name"` // empty for entries with nobody signed on
+	Name       string       `json:"name"`    // empty for entries with nobody signed on
+	Trainee    bool         `json:"trainee"` // whose work the signaller answers for under whom he signed on
 	Turns      int64        `json:"turns"`
 	Entries    int64        `json:"entries"`
 	Late       int64        `json:"late"`
@@ -184,7 +185,11 @@ func (r *Report) people() sheet.Section {
 		{Share: 10, Head: "At most", Number: true}, {Share: 20, Head: "Others per 1,000", Number: true}, {Share: 14, Head: "Beyond chance"}}}
 	for i := range r.People {
 		p := &r.People[i]
-		row := cells(register.OnDuty(p.Name), number(p.Turns), number(p.Entries), number(p.Trains))
+		name := register.OnDuty(p.Name)
+		if p.Trainee {
+			name += ", trainee"
+		}
+		row := cells(name, number(p.Turns), number(p.Entries), number(p.Trains))
 		for _, s := range p.Severities {
 			row.Cells = append(row.Cells, number(s.Count))
 		}

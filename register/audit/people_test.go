@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"fairhand/block/rulebook"
+	"fairhand/register/sheet"
 )
 
 // clerks work a box for sixty days in turn. A careless one leaves out one tail lamp
@@ -180,6 +181,32 @@ func TestWhoWasOnDuty(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// TestTrainee: what a trainee wrote is told with who answers for it.
+func TestTrainee(t *testing.T) {
+	box := strings.Replace(testBox, "people:\n", "people:\n  - {name: T. Lad, role: trainee}\n", 1)
+	r := auditBook(t, decodeBox(t, box), `date 2026-03-02
+06:00 duty on "A. Fell"
+06:10 duty on "T. Lad" under "A. Fell"
+06:20 Saltgarth <1 >1 <3-1 >3-1 train 2P06
+06:22 Saltgarth <2 >2
+06:30 Saltgarth >1 <1 >2-1 <2-1
+06:40 duty off "T. Lad"
+06:41 note "x"
+`, Options{})
+	var out []string
+	for _, s := range []sheet.Section{r.people(), r.turns()} {
+		for _, row := range s.Parts[0].(*sheet.Table).Rows {
+			out = append(out, row.Cells[0])
+			for _, l := range row.Under {
+				out = append(out, l.Text)
+			}
+		}
+	}
+	if s := strings.Join(out, "\n"); !strings.Contains(s, "T. Lad, trainee") || !strings.Contains(s, "under A. Fell, who answers for it") || strings.Count(s, "who answers") != 1 {
+		t.Errorf("told:\n%s", s)
 	}
 }
 

@@ -141,9 +141,10 @@ type Remark struct {
 
 // Turn is a turn of duty, or entries written with nobody on duty.
 type Turn struct {
-	Name       string     `json:"name"` // empty when nobody was signed on
-	From       Moment     `json:"from"` // signing on, else its first entry
-	To         Moment     `json:"to"`   // signing off, else its last entry
+	Name       string     `json:"name"`            // empty when nobody was signed on
+	Under      string     `json:"under,omitempty"` // the signaller under whom a trainee worked
+	From       Moment     `json:"from"`            // signing on, else its first entry
+	To         Moment     `json:"to"`              // signing off, else its last entry
 	OnEntry    int64      `json:"on_entry"`
 	OffEntry   int64      `json:"off_entry"` // 0: not signed off in the days asked for
 	Lapsed     bool       `json:"lapsed"`    // over without signing off: the same or another has signed on since

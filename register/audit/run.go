@@ -296,6 +296,7 @@ func (a *auditor) worked(e *reading.Entry, turn *duty, trains, late int64) {
 		turn.by = a.people.of(turn.Name)
 	}
 	p := turn.by
+	p.Trainee = p.Trainee || turn.Under != ""
 	p.Entries++
 	p.Trains += trains
 	if turn != p.turn {

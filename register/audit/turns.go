@@ -163,7 +163,7 @@ func (t *turns) writer(e *reading.Entry) *duty {
 
 func (t *turns) signOn(e *reading.Entry) *duty {
 	name := e.Event.Subject
-	d := &duty{id: e.Event.Seq, Turn: Turn{Name: name, From: t.sub.moment(e.Event.At), OnEntry: e.Event.Seq}}
+	d := &duty{id: e.Event.Seq, Turn: Turn{Name: name, Under: e.Event.Party, From: t.sub.moment(e.Event.At), OnEntry: e.Event.Seq}}
 	if t.nobody != nil {
 		d.over, t.nobody = append(d.over, t.nobody), nil
 	}
