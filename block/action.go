@@ -201,6 +201,9 @@ func (d *action) do(a Act) bool {
 	if len(d.s.Doubts) > 0 && (d.late() || d.madeLate()) {
 		return true
 	}
+	if k := d.miscoded(); k != nil {
+		return d.asMeant(k)
+	}
 	d.before()
 	ls := d.ls()
 	opposed := d.section().Method.Is().Single && ls.Phase != Normal && ls.Dir != d.dir

@@ -18,6 +18,22 @@ func (st *step) explainedBy(o *Doubt, t *Train, steps []Step) []Answer {
 	})
 }
 
+// toldOfAnother are the reports of a train by the name of one that is not on the line, where
+// another has come over the single line against it: it had been through.
+func (st *step) toldOfAnother(o *Doubt, t *Train, steps []Step) (list []Answer) {
+	if t == nil || !slices.Contains(steps, StepOut) || t.Out.Line != o.Line || st.act.line != o.Line || st.act.dir != Inward {
+		return nil
+	}
+	for i := range st.s.Open {
+		f := &st.s.Open[i]
+		named := st.s.TrainNamed(f.Train)
+		if f.Rule == rulebook.WrongTrainReported && st.lineOf(f) == o.Line && named != nil && !named.on(o.Line) && st.possible(o, t, steps, f) {
+			list = append(list, *f.answer())
+		}
+	}
+	return list
+}
+
 // possible says whether the missing steps of a train can have been made before what was
 // found of it.
 func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {

@@ -83,6 +83,13 @@ var tokenBooked = Guard{
 	},
 }
 
+// wrongToken says whether the train is recorded with a token that is not of
+// this section.
+func (d *action) wrongToken() bool {
+	t := d.train
+	return t != nil && t.Carries.Any && t.Carries.Section != d.ref().section
+}
+
 var tokenWithTrain = Guard{
 	Name: "token of this section with the train", Rule: rulebook.TokenWrongSection, For: withToken, Mine: true, Replaces: true,
 	Expected: "the token of this section in the driver's hands",

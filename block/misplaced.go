@@ -21,8 +21,10 @@ type Misplaced struct {
 	At    Time
 	Found []Answer // the danger, or what is told in its place, and what was found of an offer in the wrong place
 	Said  string
-	Offer bool `json:",omitempty"` // it is the offer that is misplaced, and was against the rules, or a token shows it
-	Told  bool `json:",omitempty"` // it is said already, and is taken back should it be the other that is misplaced, the bell or the offer
+	Offer bool   `json:",omitempty"` // it is the offer that is misplaced, and was against the rules, or a token shows it
+	Beats bool   `json:",omitempty"` // it is written with the beats of another
+	Name  string `json:",omitempty"` // of its train, which is off hand
+	Told  bool   `json:",omitempty"` // it is said already, and is taken back should it be the other that is misplaced, the bell or the offer
 
 	Against []Answer `json:",omitempty"` // what was done meanwhile that is a danger should it be there that the train is
 }
@@ -332,9 +334,13 @@ func (d *action) waitsAside() *Train {
 
 // shown answers what was found of misplaced bells of which nothing more can be booked.
 func (st *step) shown() {
+	st.notMeant()
 	for _, m := range slices.Clone(st.s.Misplaced) {
 		t := st.s.known(m.Train)
 		shown := t != nil && m.shownBy(t)
+		if m.Beats {
+			t, shown = &Train{Name: m.Name, Where: Here}, st.letInSince(&m)
+		}
 		if bell := m.Told && !m.Offer; t != nil && (!shown || bell && t.In.open()) && st.e.At-m.At <= presumedFor {
 			continue
 		}

@@ -346,6 +346,22 @@ func (d *action) staffAfterAll() bool {
 	return p != nil
 }
 
+// broughtAfterAll takes the staff as not here when a train was accepted that gives it up now,
+// where it is booked as given up before: that one gave up a ticket.
+func (d *action) broughtAfterAll(t *Train) {
+	s := d.staff()
+	if s.Where != StaffIsHere || len(s.Tickets) > 0 || t.In.Section != d.ref().section || t.In.Accepted <= s.LastOut {
+		return
+	}
+	list := d.foundOf(t, &t.In, map[rulebook.RuleID]bool{rulebook.StaffElsewhere: true})
+	if len(list) == 0 {
+		return
+	}
+	f := d.note(rulebook.StaffElsewhere, d.section().Neighbour, t.Label(d.b), "what the train before gave up: correct that entry")
+	f.Severity, f.Text = rulebook.Irregular, words("The staff is booked as given up before, and this train brings it", f.Section, f.Train)
+	d.answered(list)
+}
+
 // staffMayCome notes a train that came over a section whose staff is not here:
 // it may have brought it.
 func (st *step) staffMayCome(t *Train, section int) {

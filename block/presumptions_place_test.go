@@ -83,6 +83,15 @@ var misplaces = []presumption{
 	{name: "an offer written of the box for which another is on its way, which is followed later", method: rulebook.Absolute, rule: rulebook.OfferedBeforeOutOfSection, says: rulebook.TrainNameDiffers,
 		may: offerAstray + "/45 East <1 >1 <2-1 >2-1 train 6A01" + follows,
 		not: offerAstray + "/55 East <1 >1 <2-1 >2-1 train 6A01" + follows},
+	{name: "token: the beats of entering sent for those of out of section", method: rulebook.Token, rule: rulebook.EnteredWithoutAcceptance, says: rulebook.TrainNameDiffers,
+		may: hasCome + "/12 West token 4 in/12 West >2 <2 train 1A01" + nextIn,
+		not: hasCome + "/12 West token 4 in/12 West >2 <2 train 1A01/12 train 1A01 departed for West" + nextIn},
+	{name: "token: the beats of entering sent, and out of section of that train received", method: rulebook.Token, rule: rulebook.EnteredWithoutAcceptance, says: rulebook.TrainNameDiffers,
+		may: hasCome + "/12 West token 4 in/12 West >2 <2 train 1A01" + nextIn,
+		not: hasCome + "/12 West token 4 in/12 West >2 <2 train 1A01/21 West <1 >1 <2-1 >2-1 train 1A01" + nextIn},
+	{name: "token: the beats of entering received for those of out of section", method: rulebook.Token, rule: rulebook.EnteredWithoutAcceptance, says: rulebook.TrainNameDiffers,
+		may: hasGone + "/11 West <2 >2 train 1B02" + nextIn,
+		not: hasGone + "/11 West <2 >2 train 1B02/20 train 1B02 arrived at Platform from West complete" + nextIn},
 	{name: "obstruction removed, and line clear was got with the obstruction there", method: rulebook.Absolute, rule: rulebook.EnteredWithoutAcceptance,
 		may: "00 obstruct Down East \"tree\"/00 East >6 <6 line Down/05 clear Down East/06 East >1 <1 >4 <4 train 1A01/08 train 1A01 departed for East/08 East >2 <2 train 1A01/15 East <1 >1 <2-1 >2-1 train 1A01",
 		not: "00 obstruct Down East \"tree\"/00 East >6 <6 line Down/04 East >1 <1 >4 <4 train 1A01/05 clear Down East/08 train 1A01 departed for East/08 East >2 <2 train 1A01/15 East <1 >1 <2-1 >2-1 train 1A01"},
@@ -117,4 +126,11 @@ const (
 	offerAstray = "00 train 6A01 moved to Yard/01 East >1 <1 >5 <5 train 6A01/02 train 6A01 departed for East/02 East >2 <2 train 6A01/10 East <1 >1 <3-1 >3-1 train 1B02/12 East <2 >2 train 1B02/13 East >1 <1 >3-1 <3-1 train 1B02" +
 		"/18 train 1B02 passed for West complete/18 West >2 <2 train 1B02/19 East >1 <1 >2-1 <2-1 train 1B02/24 West <1 >1 <2-1 >2-1 train 1B02"
 	follows = "/46 train 1A03 moved to Platform/50 East >1 <1 >3-1 <3-1 train 1A03/52 train 1A03 departed for East/52 East >2 <2 train 1A03/59 East <1 >1 <2-1 >2-1 train 1A03"
+)
+
+// A train that has come here, and one that has gone; and one that comes after either.
+const (
+	hasCome = "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2 train 1A01/11 train 1A01 arrived at Platform complete"
+	hasGone = "00 train 1B02 moved to Platform/00 West >1 <1 >3-1 <3-1 train 1B02/00 West token 1 out/02 train 1B02 departed for West/02 West >2 <2 train 1B02"
+	nextIn  = "/30 West <1 >1 <3-1 >3-1 train 1A03/32 West <2 >2 train 1A03/41 train 1A03 arrived at Yard complete/42 West token 5 in/42 West >1 <1 >2-1 <2-1 train 1A03"
 )

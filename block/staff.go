@@ -38,6 +38,7 @@ func (st *step) staff() {
 		}
 		t := st.claim(st.named(), l, Inward)
 		st.presumeBack(t)
+		d.broughtAfterAll(t)
 		s = st.editStaff(i)
 		s.Where, s.Train = StaffIsHere, 0
 		t.In.HasToken = false

@@ -328,13 +328,6 @@ func (st *step) tokenFromTrain() {
 	t.Carries = CarriedToken{}
 }
 
-// wrongToken says whether the train is recorded with a token that is not of
-// this section.
-func (d *action) wrongToken() bool {
-	t := d.train
-	return t != nil && t.Carries.Any && t.Carries.Section != d.ref().section
-}
-
 // tokenMoved takes the technician's and other changes of a token's place.
 func (st *step) tokenMoved() {
 	if st.e.Kind == TokenMovedHere || st.e.Kind == TokenMovedAway {

@@ -1,0 +1,100 @@
+package block
+
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
+
+// A bell may be written with the beats of another: train out of section for train entering
+// section, or the other way round. It shows where no train is there of which it could be as
+// it is written, and one only of which the other would be the regular next. Entering so read
+// has the train in the section, and is told at once. Out of section so read frees it: what it
+// is as written stays a danger until the boxes have let the next train in over the line.
+// Common practice of reading a book.
+
+var otherBeats = map[Act]Act{ActEnter: ActOut, ActOut: ActEnter}
+
+// miscoded finds the act that a bell was, where its beats are those of another; nil where
+// they are its own.
+func (d *action) miscoded() (k *action) {
+	other := otherBeats[d.act]
+	bell := d.code != nil && !d.code.Code.Spoken() && (d.code.Means == rulebook.Entering || d.code.Means == rulebook.OutOfSection)
+	if other == NoAct || !bell || d.moved || other == ActOut && !d.section().Method.Is().Single {
+		return nil // where each line has its own trains it may be of one whose offer is not booked
+	}
+	for l := range d.b.linesOf(d.ref().section) {
+		if w := (action{step: d.step, act: d.act, line: l, dir: wayOf(d.act, d.mine)}); w.asWritten() {
+			return nil
+		}
+	}
+	for l := range d.b.linesOf(d.ref().section) {
+		o := action{step: d.step, act: other, line: l, dir: wayOf(other, d.mine), mine: d.mine, moved: true}
+		o.train = o.awaits(true)
+		switch {
+		case o.train == nil || other == ActEnter && o.mine && o.train.Where != Away || other == ActOut && (d.train != nil && d.train != o.train || o.mine && o.byToken() && (o.tokens().Out != 0 || !o.train.In.TokenIn)):
+		case k != nil:
+			return nil
+		default:
+			k = &o
+		}
+	}
+	return k
+}
+
+// wayOf is the direction of a train of which one box gives a bell.
+func wayOf(a Act, mine bool) Dir {
+	if mine == (a == ActEnter) {
+		return Outward
+	}
+	return Inward
+}
+
+// asWritten says whether a train is there that an act could be of: in section, for its out of
+// section; or else with line clear.
+func (d *action) asWritten() bool {
+	for _, t := range d.s.Trains {
+		if l := t.leg(d.dir); l.Line == d.line && l.open() && (l.Entered != 0 || d.act == ActEnter && l.Accepted != 0) && (d.act == ActOut || l.Entering == 0) {
+			return true
+		}
+	}
+	return false
+}
+
+// asMeant does what a bell written with the beats of another was.
+func (d *action) asMeant(k *action) bool {
+	box, name := d.section().Neighbour, k.train.Label(d.b)
+	m := Misplaced{Act: k.act, Line: k.line, Was: k.line, Train: k.train.ID, At: d.e.At, Beats: true, Name: name, Found: []Answer{{Seq: d.e.Seq, Section: box}}}
+	m.Said = words("The beats of "+d.act.String()+" are written for those of "+k.act.String(), box, name)
+	k.train = d.touch(k.train)
+	if k.act == ActEnter {
+		m.tell(d.step, k.train)
+		k.do(k.act)
+		return true
+	}
+	d.findSaying(rulebook.EnteredWithoutAcceptance, "", "line clear from "+box+" for a train that enters, or "+k.act.String()+" of "+name)
+	m.Found = []Answer{*d.found[len(d.found)-1].answer()}
+	k.do(k.act)
+	d.s.Misplaced = append(slices.Clip(d.s.Misplaced), m)
+	return false
+}
+
+// letInSince says whether the boxes have let another train in over the line since a bell was
+// read so.
+func (st *step) letInSince(m *Misplaced) bool {
+	ls := st.s.Lines[m.Line]
+	return ls.Phase.lineClear() && ls.Since >= m.At && ls.Train != 0 && st.e.Seq > m.Found[0].Seq
+}
+
+// notMeant lets the danger stand where out of section is given after all of a train that a
+// bell was read as that of, or the train is booked over that line.
+func (st *step) notMeant() {
+	for _, m := range slices.Clone(st.s.Misplaced) {
+		i := st.b.lines[m.Line].section
+		over := st.e.Train != "" && st.e.Train == m.Name && (st.e.Kind == TrainArrived || st.e.Kind == TrainDeparted) && st.sectionMeant() == i
+		again := st.foundNow(rulebook.OutOfSectionNoTrain) >= 0 && st.b.lines[st.act.line].section == i
+		if m.Beats && m.Act == ActOut && st.e.Seq != m.Found[0].Seq && (over || again) {
+			st.endMisplaced(m.Found[0])
+		}
+	}
+}
