@@ -239,6 +239,9 @@ func (d *action) do(a Act) bool {
 		}
 		d.wentToo()
 	}
+	if len(d.s.Blockages) > 0 {
+		d.letOnto()
+	}
 	if len(d.b.Crossings) > 0 {
 		d.atCrossings(fresh)
 	}

@@ -372,6 +372,9 @@ func (s *State) MayAnswer(f *Finding) bool {
 	if unclosable[f.Rule] {
 		return s.MayStandAgain(f) || slices.ContainsFunc(s.Crossings, func(x CrossingState) bool { return slices.Contains(x.Unclosed, f.Seq) })
 	}
+	if f.Rule == rulebook.BlockagePartyNotClear {
+		return slices.ContainsFunc(s.Blockages, func(k LineBlockage) bool { return k.Instead && k.Up.Seq == f.Seq })
+	}
 	if slices.ContainsFunc(s.Misplaced, func(m Misplaced) bool {
 		return slices.ContainsFunc(slices.Concat(m.Found, m.Against), func(a Answer) bool { return a.Of(f) })
 	}) || slices.ContainsFunc(s.Astray, func(k Astray) bool { return k.Found.Of(f) }) {

@@ -1,7 +1,9 @@
 package block
 
 import (
+	"cmp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"fairhand/block/rulebook"
@@ -22,13 +24,17 @@ type LineBlockage struct {
 	Parties []Party  // on the line, not reported clear
 	Left    []string // those that have reported clear
 	GivenUp bool     // while parties were still on it: the line is open to trains by the book
+	Up      Since    `json:",omitzero"`  // when that was
+	Instead bool     `json:",omitempty"` // of another line, clear of its parties, that may have been meant: this one is still blocked, if no train went on it
 }
 
-// Party is somebody on a line under an authority.
+// Party is somebody on a line under an authority, which has the number of the blockage
+// or one of its own.
 type Party struct {
-	Name string
-	At   Time
-	Seq  int64
+	Name   string
+	At     Time
+	Seq    int64
+	Number string `json:",omitempty"`
 }
 
 // Over says whether the blockage keeps trains from a line of section i.
@@ -45,7 +51,7 @@ func (k *LineBlockage) peopled() bool { return len(k.Parties) > 0 || len(k.Left)
 // Words says what the blockage is and who is on the line.
 func (k *LineBlockage) Words() string {
 	var out []string
-	if k.GivenUp {
+	if k.GivenUp && len(k.Parties) > 0 {
 		out = append(out, "GIVEN UP WITH PEOPLE ON THE LINE")
 	}
 	if k.Text != "" {
@@ -58,6 +64,9 @@ func (k *LineBlockage) Words() string {
 		names := make([]string, len(k.Parties))
 		for i, p := range k.Parties {
 			names[i] = p.Name
+			if p.Number != "" && p.Number != k.Number {
+				names[i] += " (" + p.Number + ")"
+			}
 		}
 		out = append(out, "on the line: "+strings.Join(names, ", "))
 	}
@@ -79,7 +88,7 @@ func (st *step) blockage() {
 	k := LineBlockage{Line: st.e.Line, Section: st.sectionOf(), Text: st.e.Text, At: st.e.At, Seq: st.e.Seq, Number: st.e.PN}
 	st.authority()
 	if st.e.Party != "" {
-		k.Parties = []Party{{st.e.Party, st.e.At, st.e.Seq}}
+		k.Parties = []Party{{st.e.Party, st.e.At, st.e.Seq, st.e.PN}}
 	}
 	st.block(k)
 }
@@ -120,35 +129,47 @@ func (st *step) partyOn() {
 	k := st.blockageAt(func(k *LineBlockage) bool { return !k.GivenUp })
 	if k == nil {
 		st.note(rulebook.PartyNotProtected, st.e.Section, "", "the line blocked before "+st.e.Party+" goes on it").Line = st.e.Line
-		st.block(LineBlockage{Line: st.e.Line, Section: st.sectionOf(), At: st.e.At, Seq: st.e.Seq, Number: st.e.PN, Parties: []Party{{st.e.Party, st.e.At, st.e.Seq}}})
+		st.block(LineBlockage{Line: st.e.Line, Section: st.sectionOf(), At: st.e.At, Seq: st.e.Seq, Number: st.e.PN, Parties: []Party{{st.e.Party, st.e.At, st.e.Seq, st.e.PN}}})
 		return // all the same he is there
 	}
-	st.sameAuthority(k)
-	k.Parties = append(slices.Clone(k.Parties), Party{st.e.Party, st.e.At, st.e.Seq})
+	p := Party{st.e.Party, st.e.At, st.e.Seq, cmp.Or(st.e.PN, k.Number)}
+	if sameFigures(p.Number, k.Number) {
+		p.Number = k.Number
+		st.sameAuthority(k.Number)
+	}
+	k.Parties = append(slices.Clone(k.Parties), p)
+}
+
+// sameFigures says whether a number has the figures of another, perhaps turned: one that has
+// others is another authority's.
+func sameFigures(a, b string) bool {
+	x, y := []byte(a), []byte(b)
+	slices.Sort(x)
+	slices.Sort(y)
+	return string(x) == string(y)
 }
 
 // sameAuthority judges the number of the authority that an entry about a party gives.
-func (st *step) sameAuthority(k *LineBlockage) bool {
-	if st.e.PN == "" || k.Number == "" || st.e.PN == k.Number {
+func (st *step) sameAuthority(number string) bool {
+	if st.e.PN == "" || number == "" || st.e.PN == number {
 		return true
 	}
-	st.note(rulebook.PartyDiffers, st.e.Section, "", "the number of the authority in force, "+k.Number)
+	st.note(rulebook.PartyDiffers, st.e.Section, "", "the number of the authority in force, "+number)
 	return false
 }
 
-// Misnumbered is a report of clear under another number than that of the authority: a slip
-// of the pen until that party reports again, under the right one. Then the first was of
+// Misnumbered is a report of clear under another number, or name, than that of the authority:
+// a slip of the pen until that party reports again, under the right one. Then the first was of
 // another authority, and it was on the line till now. Source: Parikawa, 1 August 2012, by
 // the case list: a report that differs from the authority as issued.
 type Misnumbered struct {
 	Party
-	Number string
-	Line   string
-	Up     Since // when the blockage was given up on it
+	Line string
+	Up   Since // when the blockage was given up on it
 }
 
-// reportedAgain says whether a party that reported clear under another number reports
-// now under its own.
+// reportedAgain says whether a party that was reported clear under another number, or name,
+// reports now under its own.
 func (st *step) reportedAgain() bool {
 	at := slices.IndexFunc(st.s.Misnumbered, func(m Misnumbered) bool {
 		return m.Name == st.e.Party && m.Number == st.e.PN && m.Line == st.e.Line
@@ -166,53 +187,143 @@ func (st *step) reportedAgain() bool {
 }
 
 // partyClear takes the report of one party that it is clear of the line: it is
-// clear, and no other. A name a letter off is of the one that it can be of.
+// clear, and no other.
 func (st *step) partyClear() {
 	if st.reportedAgain() {
 		return
 	}
-	name := st.e.Party
-	is := func(p Party) bool { return p.Name == name }
-	k := st.blockageAt(func(k *LineBlockage) bool { return slices.ContainsFunc(k.Parties, is) })
+	is := func(p Party) bool { return p.Name == st.e.Party }
+	k := st.blockageAt(func(k *LineBlockage) bool {
+		return slices.ContainsFunc(k.Parties, func(p Party) bool { return is(p) && p.Number == st.e.PN })
+	})
 	if k == nil {
-		f := st.note(rulebook.PartyDiffers, st.e.Section, "", "the name under which the party went on the line")
-		if st.blockageAt(func(k *LineBlockage) bool { return slices.Contains(k.Left, name) }) != nil {
-			f.Severity, f.Text, f.Expected = rulebook.Advice, words(name+" was reported clear already", st.e.Section, ""), "one report of clear for each party"
+		k = st.blockageAt(func(k *LineBlockage) bool { return slices.ContainsFunc(k.Parties, is) })
+	}
+	name := st.e.Party
+	if k == nil {
+		if k, name = st.clearUnderAnother(); k == nil {
 			return
 		}
+	}
+	i := slices.IndexFunc(k.Parties, func(p Party) bool { return p.Name == name })
+	p := k.Parties[i]
+	if number := p.Number; !st.sameAuthority(number) || !is(p) && !misspelt(st.e.Party, name) {
+		p.At, p.Seq = st.e.At, st.e.Seq
+		st.s.Misnumbered = append(slices.Clone(st.s.Misnumbered), Misnumbered{p, st.e.Line, Since{}})
+	}
+	k.Parties, k.Left = slices.Delete(slices.Clone(k.Parties), i, i+1), append(slices.Clone(k.Left), name)
+	st.dropGivenUp()
+}
+
+// clearUnderAnother finds the party that is reported clear under a name that no party on the
+// line has: one a letter off, or the only one under the number that he gives. By inference.
+func (st *step) clearUnderAnother() (k *LineBlockage, name string) {
+	f := st.note(rulebook.PartyDiffers, st.e.Section, "", "the name under which the party went on the line")
+	if st.blockageAt(func(k *LineBlockage) bool { return slices.Contains(k.Left, st.e.Party) }) != nil {
+		f.Severity, f.Text, f.Expected = rulebook.Advice, words(st.e.Party+" was reported clear already", st.e.Section, ""), "one report of clear for each party"
+		return nil, ""
+	}
+	k = st.blockageAt(func(k *LineBlockage) bool {
+		name, _ = among(k.Parties, st.e.Party, func(p *Party) string { return p.Name })
+		return slices.ContainsFunc(k.Parties, func(p Party) bool { return p.Name == name && (st.e.PN == "" || st.e.PN == p.Number) })
+	})
+	if k == nil && st.e.PN != "" {
 		k = st.blockageAt(func(k *LineBlockage) bool {
-			near, _ := among(k.Parties, st.e.Party, func(p *Party) string { return p.Name })
-			name = near
-			return near != "" && (st.e.PN == "" || st.e.PN == k.Number)
+			under := slices.DeleteFunc(slices.Clone(k.Parties), func(p Party) bool { return p.Number != st.e.PN })
+			if len(under) == 1 {
+				name = under[0].Name
+			}
+			return len(under) == 1
 		})
-		if k == nil {
-			return
-		}
+	}
+	if k != nil {
 		st.perhaps(f, name)
 	}
-	if !st.sameAuthority(k) {
-		st.s.Misnumbered = append(slices.Clone(st.s.Misnumbered), Misnumbered{Party{st.e.Party, st.e.At, st.e.Seq}, k.Number, st.e.Line, Since{}})
-	}
-	k.Parties, k.Left = slices.DeleteFunc(slices.Clone(k.Parties), is), append(slices.Clone(k.Left), name)
-	if k.GivenUp && len(k.Parties) == 0 {
-		st.dropBlockages(func(o *LineBlockage) bool { return o == k })
-	}
+	return k, name
 }
 
 // blockageUp gives a blockage up: every party has reported clear for itself.
 // One that has not stays in the book until it does.
 func (st *step) blockageUp() {
+	if st.givenUpNow() {
+		return
+	}
 	out := st.blockageAt(func(k *LineBlockage) bool { return !k.GivenUp && len(k.Parties) > 0 })
 	if out != nil {
 		f := st.note(rulebook.BlockagePartyNotClear, st.e.Section, "", "each party's own report; "+out.Words())
 		f.Rests = []int64{out.Parties[0].Seq, st.e.Seq}
-		out.GivenUp = true
+		out.GivenUp, out.Up, out.Instead = true, Since{st.e.At, st.e.Seq}, first(st.s.Blockages, (*LineBlockage).allClear) != nil
 	}
-	st.dropBlockages(func(k *LineBlockage) bool { return !k.Key && k.is(st.e.Line, st.sectionOf()) && len(k.Parties) == 0 })
+	ends := func(k *LineBlockage) bool { return !k.Key && k.is(st.e.Line, st.sectionOf()) && len(k.Parties) == 0 }
+	if first(st.s.Blockages, ends) != nil { // no other entry was of it
+		st.openOthers(func(*LineBlockage) bool { return true })
+	}
+	st.dropBlockages(ends)
 	st.s.Misnumbered = left(slices.Clone(st.s.Misnumbered), func(m *Misnumbered) bool { return m.At < st.e.At-bindsLongest })
 	for i := range st.s.Misnumbered {
 		if m := &st.s.Misnumbered[i]; !m.Up.is() && m.Line == st.e.Line {
 			m.Up = Since{st.e.At, st.e.Seq}
+		}
+	}
+}
+
+// allClear says whether all that were on the line have reported clear, and it is blocked yet.
+func (k *LineBlockage) allClear() bool { return !k.peopled() && !k.GivenUp }
+
+// openOthers has the blockages that match given up when that was booked, for no other line.
+func (st *step) openOthers(match func(*LineBlockage) bool) {
+	st.s.Blockages = slices.Clone(st.s.Blockages)
+	for i := range st.s.Blockages {
+		if k := &st.s.Blockages[i]; match(k) {
+			k.Instead = false
+		}
+	}
+	st.dropGivenUp()
+}
+
+// dropGivenUp forgets the blockages that were given up with parties on the line, and all of
+// these clear since.
+func (st *step) dropGivenUp() {
+	st.dropBlockages(func(k *LineBlockage) bool { return k.GivenUp && !k.Instead && len(k.Parties) == 0 })
+}
+
+// letOnto notes that a train was let onto a line that was given up with parties on it.
+func (d *action) letOnto() {
+	if d.act == ActAccept || d.act == ActAcceptRestricted || d.act == ActEnter || d.act == ActDepart {
+		d.openOthers(func(k *LineBlockage) bool { return k.is(d.lineName(), d.ref().section) })
+	}
+}
+
+// givenUpNow takes a line as given up only now whose parties have all reported clear since it
+// was booked as given up with them on it: no train was let onto it, and that entry was of
+// another line, of which all were clear. By inference.
+func (st *step) givenUpNow() bool {
+	k := st.blockageAt(func(k *LineBlockage) bool { return k.Instead && len(k.Parties) == 0 })
+	if k == nil {
+		return false
+	}
+	was := k.Up
+	if f := first(st.s.Open, func(f *Finding) bool { return f.Rule == rulebook.BlockagePartyNotClear && f.Seq == was.Seq }); f != nil {
+		st.answered([]Answer{*f.answer()})
+	}
+	st.dropBlockages(func(o *LineBlockage) bool { return o == k })
+	if other := first(st.s.Blockages, func(o *LineBlockage) bool { return o.allClear() && o.At <= was.At }); other != nil {
+		f := st.note(rulebook.StepNotBooked, st.e.Section, "", "each blockage given up by the name of its line")
+		f.Text = words("The giving up of the blockage of "+other.Line+" not booked; entry "+strconv.FormatInt(was.Seq, 10)+", of "+st.e.Line+", was of it", f.Section, "")
+		f.Rests = []int64{was.Seq, st.e.Seq}
+		st.overBlockage(*other, was.At)
+		st.dropBlockages(func(o *LineBlockage) bool { return o.Seq == other.Seq })
+	}
+	return true
+}
+
+// overBlockage answers what was found of trains on the lines of a blockage since it was over.
+func (st *step) overBlockage(k LineBlockage, since Time) {
+	for l, r := range st.b.lines {
+		for _, rule := range [...]rulebook.RuleID{rulebook.AcceptedWhileBlocked, rulebook.OfferedWhileBlocked, rulebook.EnteredWhileBlocked} {
+			if d := st.online(l); k.Over(d.lineName(), r.section) {
+				st.answered(d.without(rule, func(f *Finding) bool { return f.At >= since }))
+			}
 		}
 	}
 }
@@ -258,7 +369,7 @@ func (x *expecting) occupations() {
 			continue
 		}
 		for _, p := range k.Parties {
-			x.offer(Expectation{Event: Event{Kind: PartyClear, Party: p.Name, Line: k.Line, Section: where, PN: k.Number}, Act: NoAct, Wanted: later, Label: p.Name + " clear of " + k.Line})
+			x.offer(Expectation{Event: Event{Kind: PartyClear, Party: p.Name, Line: k.Line, Section: where, PN: p.Number}, Act: NoAct, Wanted: later, Label: p.Name + " clear of " + k.Line})
 		}
 		if len(k.Parties) == 0 {
 			x.offer(Expectation{Event: Event{Kind: BlockageUp, Line: k.Line, Section: where}, Act: NoAct, Wanted: later + 1, Label: "blockage of " + k.Line + " given up",
