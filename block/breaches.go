@@ -27,7 +27,7 @@ var breaches = func() map[rulebook.RuleID]breach {
 		},
 		explained: {
 			rulebook.OutOfSectionTailLampNotSeen, rulebook.PaperTicketMissing, rulebook.PilotMissing, rulebook.WrongTrainReported,
-			rulebook.SectionNotProvedClear, rulebook.CounterResetTrainInSection, rulebook.WorkingChangedTrainSignalled,
+			rulebook.SectionNotProvedClear, rulebook.OutOfSectionClearingPointFouled, rulebook.CounterResetTrainInSection, rulebook.WorkingChangedTrainSignalled,
 		},
 		breeds | explained: {
 			rulebook.AcceptedSectionOccupied, rulebook.AcceptedTwice, rulebook.AcceptedWhileBlocked, rulebook.OfferedBeforeOutOfSection,

@@ -2,6 +2,7 @@ package block
 
 import (
 	"slices"
+	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -18,6 +19,8 @@ var clears = map[rulebook.RuleID]bool{
 	rulebook.ObstructionDangerNotRemoved: true,
 	rulebook.AcceptedClearingPointFouled: true,
 	rulebook.PartyNotProtected:           true,
+
+	rulebook.OutOfSectionClearingPointFouled: true,
 }
 
 // online looks at a line outside an act.
@@ -46,6 +49,11 @@ func (d *action) clearAgain() {
 				o.Found = nil // it has not run over where that stood
 			}
 			gone = d.touch(gone)
+			for _, f := range d.s.Open {
+				if len(o.Found) > 0 && f.liftedFor(gone) {
+					o.Found = append(slices.Clip(o.Found), *f.answer())
+				}
+			}
 			gone.Place, gone.PlaceSeq = "", 0
 			for _, other := range d.s.Doubts {
 				if other.Step == StepClear && other.Line != o.Line && len(o.Found) > 0 && !d.standing(other.Line) {
@@ -65,6 +73,11 @@ func (d *action) clearAgain() {
 		d.notBooked(&o, gone, []Step{StepClear})
 		return
 	}
+}
+
+// liftedFor says whether it was found of a reminder lifted with the train standing where it was for it.
+func (f *Finding) liftedFor(t *Train) bool {
+	return f.Rule == rulebook.ReminderRemovedEarly && t.Name != "" && strings.Contains(f.Expected, t.Name) && f.At >= t.PlaceAt
 }
 
 // onlyUncleared says whether nothing but the end of an obstruction is missing: obstruction

@@ -249,7 +249,7 @@ func (st *step) explains(d *Doubt, f *Finding) bool {
 		// Men at work may have been there all the same when the train went by; and a vehicle
 		// within the clearing point, if obstruction removed was not exchanged.
 		x := st.online(d.Line)
-		return st.lacks(f) == StepClear && (x.obstructed() || x.blockaded() || st.act.act == ActUnblock || len(d.Found) > 0) && !x.peopled() && x.onlyUncleared()
+		return st.lacks(f) == StepClear && (x.obstructed() || x.blockaded() || st.act.act == ActUnblock || f.Rule == rulebook.OutOfSectionClearingPointFouled || len(d.Found) > 0) && !x.peopled() && x.onlyUncleared()
 	case d.Step == StepRemoval && st.online(d.Line).obstructed():
 		return false // of that and the end of what is there not both are forgotten
 	case f.Rule == rulebook.ShuntNotBack:
@@ -371,6 +371,9 @@ func (s *State) MayAnswer(f *Finding) bool {
 	}
 	if unclosable[f.Rule] {
 		return s.MayStandAgain(f) || slices.ContainsFunc(s.Crossings, func(x CrossingState) bool { return slices.Contains(x.Unclosed, f.Seq) })
+	}
+	if f.Rule == rulebook.ReminderRemovedEarly {
+		return slices.ContainsFunc(s.Trains, func(t *Train) bool { return t.Place != "" && f.liftedFor(t) })
 	}
 	if f.Rule == rulebook.BlockagePartyNotClear {
 		return slices.ContainsFunc(s.Blockages, func(k LineBlockage) bool { return k.Instead && k.Up.Seq == f.Seq })

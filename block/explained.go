@@ -53,7 +53,7 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 		given -= st.b.Limit(rulebook.LateAfter)
 	}
 	switch {
-	case slices.Contains(steps, StepAccepted):
+	case slices.Contains(steps, StepAccepted), f.Rule == rulebook.ReminderRemovedEarly: // that was lifted as the train went
 		return true
 	case l == &t.In && slices.Contains(steps, StepOut) && st.lostIts(t):
 		return false // which cannot be put in before
