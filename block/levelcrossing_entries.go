@@ -224,6 +224,8 @@ func (x atCrossing) talk() {
 	}
 	if free {
 		x.edit().Said = x.present()
+	} else if says(text, saidStands) {
+		x.edit().Removed = Since{} // what obstructs it, for all that is told
 	}
 	if x.e.Subject == x.c.Name || x.now().Attendant != "" && x.e.Subject == x.now().Attendant {
 		x.edit().Means = true
