@@ -93,20 +93,25 @@ func (d *action) atStarter(t *Train) bool {
 // gauge raises an out-of-gauge load accepted against another, or against any
 // train when its code asks for the other line to be blocked.
 func (d *action) gauge() {
+	if len(d.beside()) > 0 {
+		d.find(rulebook.OutOfGaugeOpposed, "the other line free of what the load may not meet")
+	}
+}
+
+// beside are the trains on the other lines of the section that the one offered may not meet.
+func (d *action) beside() (over []inWay) {
 	if d.code == nil {
-		return
+		return nil
 	}
 	for _, t := range d.s.Trains {
 		for l := range d.b.linesOf(d.ref().section) {
-			if l == d.line || d.train != nil && t.ID == d.train.ID || !t.occupies(l) && !t.accepted(l) {
-				continue
-			}
-			if mayNotMeet(t.Gauge, d.code.Gauge) {
-				d.find(rulebook.OutOfGaugeOpposed, "the other line free of what the load may not meet")
-				return
+			signalled := l != d.line && (d.train == nil || t.ID != d.train.ID) && (t.occupies(l) || t.accepted(l))
+			if signalled && mayNotMeet(t.Gauge, d.code.Gauge) {
+				over = append(over, inWay{t, dirOn(t, l, true)})
 			}
 		}
 	}
+	return over
 }
 
 // mayNotMeet says whether two loads, by the grades of their codes, may not meet

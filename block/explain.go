@@ -83,6 +83,8 @@ func (d *action) findSaying(id rulebook.RuleID, says, expected string) {
 		d.perhapsTwo(rulebook.EnteredWithoutAcceptance, "", *said, "line clear given by this box before the train enters")
 	case id == rulebook.AcceptedConverging:
 		d.rests(said, d.coming(d.converges))
+	case id == rulebook.OutOfGaugeOpposed:
+		d.rests(said, d.beside())
 	case id == rulebook.AcceptedBothWays:
 		d.rests(said, d.coming(oneLine))
 	case id == rulebook.AcceptedConditionUnmet && need != "foot-of-gradient":

@@ -17,7 +17,7 @@ type Resting struct {
 // resting are the rules of such dangers. What works the section itself is in breaches.
 var resting = map[rulebook.RuleID]bool{
 	rulebook.AcceptedConditionUnmet: true, rulebook.AcceptedConverging: true, rulebook.AcceptedBothWays: true, rulebook.ReleaseTrainInSection: true,
-	rulebook.CrossingTrainApproaching: true, rulebook.CrossingOpenedTrainComing: true,
+	rulebook.CrossingTrainApproaching: true, rulebook.OutOfGaugeOpposed: true, rulebook.CrossingOpenedTrainComing: true,
 }
 
 // inWay is what stood against an act: a train on a leg, or something else, with no train.
