@@ -90,7 +90,7 @@ type Leg struct {
 	TokenIn    bool // the token was put in here after the journey (In), or since it left (Out)
 	Wrong      bool // in wrong direction, by agreement
 	Falsely    bool // out of section was given with no arrival recorded
-	NoLamp     bool `json:",omitempty"` // it is told to be without tail lamp: by the box in advance, or to the box in rear
+	NoLamp     bool `json:",omitempty"` // told by the box at the other end to be without tail lamp, or divided; or to the box in rear
 	Assumed    bool // no entry says that it is this train and no other
 	Guessed    bool `json:",omitempty"` // no bell names it, nor did its arrival the box: it is of the one likeliest to come
 	Aside      bool // the boxes have gone on without it: in doubt

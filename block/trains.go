@@ -211,7 +211,7 @@ func (st *step) proof(t *Train) {
 		return
 	}
 	t.Proof, t.ProofAt, t.ProofSeq = st.e.Proof, st.e.At, st.e.Seq
-	if st.e.Proof == NoTailLamp && !t.In.Assumed && t.In.Section >= 0 && !spoken.of(st.b.Sections[t.In.Section].Method) && t.In.inSection() {
+	if st.e.Proof == NoTailLamp && !t.In.Assumed && !t.In.NoLamp && t.In.Section >= 0 && !spoken.of(st.b.Sections[t.In.Section].Method) && t.In.inSection() {
 		st.owe(rulebook.TailLampNotReported, Pending{Section: t.In.Section, Train: t.ID})
 	}
 }

@@ -129,14 +129,16 @@ func (st *step) toExamine(i int, bell Bell) {
 }
 
 // divided marks the train coming from section i as divided: no out of section
-// for it until it is found entire. Source: signalbox.org, Block system ch. 9;
-// General Rules (India) 6.09(4).
+// for it until it is found entire. Its box knows then that the tail lamp is not on this
+// part; and the box ahead is warned of more by the same signal than by 9. Source:
+// signalbox.org, Block system ch. 9; General Rules (India) 6.09(4).
 func (st *step) divided(i int, bell Bell) {
 	if bell.Sent {
+		st.bring(rulebook.TailLampNotReported, func(p *Pending) bool { return p.Section == i && p.Ahead })
 		return
 	}
 	if t := st.from(i, func(t *Train) bool { return t.In.Entered != 0 && t.Proof == ProofNone }); t != nil {
-		t.Divided, t.Proof = true, NoTailLamp
+		t.Divided, t.Proof, t.In.NoLamp = true, NoTailLamp, true
 	}
 }
 
