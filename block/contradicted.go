@@ -137,7 +137,22 @@ func (d *action) doneAfterAll(a Act) (any bool) {
 		d.contradicted(p)
 		any = true
 	}
+	if p := d.outAside(a); !any && p != nil {
+		d.contradicted(p)
+		any = true
+	}
 	return any
+}
+
+// outAside finds the presumption that a train was out of a section where it is given out by name
+// of another box, or with the arrows turned, and is signalled nowhere any more: it was there until now.
+func (d *action) outAside(a Act) *Presumption {
+	if t := d.s.TrainNamed(d.e.Train); a != ActOut || d.e.Train == "" || t != nil && (t.In.open() || t.Out.open()) {
+		return nil
+	}
+	return first(d.s.Presumed, func(p *Presumption) bool {
+		return p.Name == d.e.Train && !p.Unnamed && p.Line != d.line && slices.Contains(p.Steps, StepOut)
+	})
 }
 
 // contradicted lets stand again what a presumption answered, which an entry now

@@ -41,7 +41,7 @@ func (d *action) converges(s *Section) bool {
 func (d *action) coming(match func(*Section) bool) (over []inWay) {
 	for _, t := range d.s.Trains {
 		other := t.In.Section >= 0 && t.In.Section != d.ref().section
-		if other && t.In.open() && t.In.Accepted != 0 && !t.clearOfSection() && t.Where != Unaccounted && match(&d.b.Sections[t.In.Section]) {
+		if other && t.In.open() && (t.In.Accepted != 0 || t.In.Entered != 0) && !t.clearOfSection() && t.Where != Unaccounted && match(&d.b.Sections[t.In.Section]) {
 			over = append(over, inWay{t, Inward})
 		}
 	}

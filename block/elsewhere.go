@@ -222,6 +222,12 @@ func (d *action) back(t *Train) *Train {
 	was := t.Out
 	d.endDoubts(func(o *Doubt) bool { return o.Train == t.ID && o.Line == was.Line })
 	t = d.touch(t)
+	for _, e := range d.s.Trains { // with it the engines that assist it, which go where it goes
+		if e.Helps == t.ID && e.Where == Away && e.Out.Line == was.Line && e.Out.Seq == was.Seq {
+			e = d.touch(e)
+			e.Out, e.Where, e.DepartedAt = noLeg, Here, 0
+		}
+	}
 	t.Out, t.Where, t.DepartedAt = noLeg, Here, 0
 	return t
 }
@@ -240,6 +246,10 @@ func (d *action) outOfAnother(t *Train, a Act) *Train {
 // and so cannot be meant: the one of which it is the next here, and which has gone if it is
 // one that goes. A movement that names another than the one accepted is believed.
 func (d *action) bellOf(t *Train, a Act) *Train {
+	if o := d.outOfOther(t, a); o != nil {
+		d.differs(d.section().Neighbour, o, "Train out of section is booked of "+t.Name+", which has yet to enter", ofTrain)
+		return o
+	}
 	if a != ActEnter && a != ActOut || t.on(d.line) || t.Where != Away && t.Where > Approaching {
 		return t
 	}
@@ -255,6 +265,17 @@ func (d *action) bellOf(t *Train, a Act) *Train {
 	}
 	d.differs(d.section().Neighbour, o, "The bell is booked as of "+t.Name+", which is signalled elsewhere", ofTrain)
 	return o
+}
+
+// outOfOther finds the only train of which out of section is due on the line, where the one named
+// has line clear there and no more.
+func (d *action) outOfOther(t *Train, a Act) *Train {
+	if l := t.leg(d.dir); a != ActOut || l.Line != d.line || !l.open() || l.standing() != 2 {
+		return nil
+	}
+	k := *d
+	k.act = a
+	return onlyTrain(d.s.Trains, func(o *Train) bool { return o != t && o.leg(d.dir).open() && k.dueOf(o, false) })
 }
 
 // fitsElsewhere says whether out of section is due of a train on another line, or for the

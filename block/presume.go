@@ -39,7 +39,7 @@ func (d *action) standAside() (Phase, bool) {
 			continue
 		}
 		for _, dir := range [...]Dir{Inward, Outward} {
-			if l := t.leg(dir); l.Line == d.line && l.open() && (l.Entered != 0 || l.Accepted != 0) {
+			if l := t.leg(dir); l.Line == d.line && l.open() && (l.Entered != 0 && !d.offeredBehind() || l.Entered == 0 && l.Accepted != 0) {
 				t = d.touch(t)
 				t.leg(dir).Aside = true
 			}
@@ -60,8 +60,10 @@ func (d *action) doubtful() bool {
 			continue
 		}
 		if t.occupies(d.line) {
-			d.doubt(d.line, t, StepOut)
-			any = true
+			if !d.offeredBehind() {
+				d.doubt(d.line, t, StepOut)
+				any = true
+			}
 		} else if t.accepted(d.line) {
 			step := StepCancel
 			if t.In.Line == d.line && t.In.Given != 0 || t.Out.Line == d.line && t.Out.Given != 0 {
@@ -80,6 +82,12 @@ func (d *action) doubtful() bool {
 		any = true
 	}
 	return any
+}
+
+// offeredBehind says whether a train is signalled behind those in the section, which are there
+// still, and that with one accepted is what is against the rules.
+func (d *action) offeredBehind() bool {
+	return d.section().Method.Is().Follows && d.ls().Phase.lineClear() && !d.crowded() && (d.act == ActOffer || d.act == ActAccept || d.act == ActAcceptRestricted)
 }
 
 // blockedBy is the end that a block awaits. Obstruction removed is sent from one box to the
