@@ -31,9 +31,11 @@ func writeXLSX(w io.Writer, doc *sheet.Document) error {
 		s := &doc.Sections[i]
 		for _, t := range s.Data {
 			b.table(t)
+			b.fit()
 		}
 		if len(s.Data) == 0 && len(s.Parts) > 0 {
 			b.reading(s)
+			b.fit()
 		}
 	}
 	if b.err != nil {
@@ -98,6 +100,10 @@ func (b *workbook) begin(name string) {
 	b.row = 3
 	b.text(1, sheet.Caution)
 	b.row = sheetHead - 1
+}
+
+// fit has a sheet printed to the width of a page. It comes after a filter, which takes that away.
+func (b *workbook) fit() {
 	landscape, fit, tall, yes := "landscape", 1, 0, true
 	b.do(b.SetSheetProps(b.name, &excelize.SheetPropsOptions{FitToPage: &yes}))
 	b.do(b.SetPageLayout(b.name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &fit, FitToHeight: &tall}))

@@ -60,6 +60,12 @@ func TestXLSXCells(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		if p, err := f.GetSheetProps(sheet); err != nil || p.FitToPage == nil || !*p.FitToPage {
+			t.Errorf("%s is not printed to the width of a page: %+v, %v", sheet, p, err)
+		}
+		if p, err := f.GetPanes(sheet); err != nil || !p.Freeze || p.TopLeftCell != "B6" {
+			t.Errorf("%s: its headings do not stay in view: %+v, %v", sheet, p, err)
+		}
 		for r := sheetHead + 1; r <= len(rows); r++ {
 			for c, v := range rows[r-1] {
 				at, _ := excelize.CoordinatesToCellName(c+1, r)
