@@ -65,7 +65,7 @@ func (a *interview) gear() error {
 		return a.all(
 			question{ask: "What is " + name, about: "gear.kind", choices: boxfile.GearKinds, required: true,
 				set: func(b *boxfile.Description, v string) { last(b.Gear).Kind = v }},
-			question{ask: "The neighbour whose trains or block it serves; empty for all", about: "gear.section",
+			question{ask: "The neighbour whose trains or block it serves; empty for all, and then points and ground frames are not judged", about: "gear.section", choices: a.neighbours(),
 				set: func(b *boxfile.Description, v string) { last(b.Gear).Section = v }})
 	})
 }
