@@ -169,8 +169,8 @@ func trackSpans(m *model, t *theme, index, w int, right bool) row {
 	if tr := m.state.Train(ls.Train); tr != nil && len(names) == 0 && ls.Phase != block.Normal {
 		names = names.add(plain, "("+arrowed(t, tr.Label(m.box), (ls.Dir == block.Outward) == right)+")").add(k, fill)
 	}
-	if names.width() > w {
-		return names.fit(w, t.more)
+	if edge := min(2, w/4); names.width() > w { // how the line stands is seen on both sides of a name that is cut
+		names = names.fit(w-2*edge, t.more)
 	}
 	free := w - names.width()
 	before := free / 2

@@ -68,3 +68,9 @@ func TestDiagramStays(t *testing.T) {
 	r.log(twoComing...).log(`10:02 obstruct "Down Main" Saltgarth "wagon foul of the line at the ground frame"`, `10:02 obstruct "Up Main" Coldbeck "a tree on the line, and wires down at the bridge"`).at("10:03")
 	r.want("OBSTRUCTED Down Main (Saltgarth): wagon").want("OBSTRUCTED Up Main (Coldbeck)").want("…+1 (s)").want("┤ Platform 1").press("Enter").want("┤ Platform 1")
 }
+
+// A line that is barred is drawn so, however long the name of what is on it.
+func TestABarredLineIsSeenBesideALongName(t *testing.T) {
+	r := newRig(t, "junction.yaml", 80, 24, Options{})
+	r.log(duty...).log(`09:55 "Hallow Road" <1 >1 <4 >4`, `09:56 "Hallow Road" >6 <6`).at("09:57").want("Up Main   ╳╳(4 from Hallo…╳╳┤")
+}
