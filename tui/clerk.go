@@ -94,7 +94,7 @@ func (c *clerk) look(sheet bool) seen {
 	present.Now = max(present.Now, s.now)
 	s.due = block.Due(s.box, s.state, s.now+dueAhead)
 	next, withheld := block.ExpectedAndWithheld(s.box, &present)
-	s.next, s.withheld = signOnFirst(&present, owedFirst(c.book.Propose(next, &s.ahead, s.day, s.eve), s.due)), withheld
+	s.next, s.withheld = signOnFirst(&present, owedFirst(s.state, c.book.Propose(next, &s.ahead, s.day, s.eve), s.due)), withheld
 	if stamp := c.book.NoticesStamp(); stamp != c.noticesStamp {
 		c.noticesStamp = stamp
 		c.notices, c.noticesAmiss = c.book.Notices()
@@ -106,9 +106,19 @@ func (c *clerk) look(sheet bool) seen {
 	return seen{sight: s}
 }
 
+// unsent is the train that has gone into the section by an entry expected next which tells the
+// box in advance so; nil where it is no such entry. It does not know that a train is coming.
+func unsent(s *block.State, x *block.Expectation) *block.Train {
+	if t := s.TrainNamed(x.Event.Train); x.Act == block.ActEnter && x.Mine && t != nil && t.Out.Entered != 0 {
+		return t
+	}
+	return nil
+}
+
 // owedFirst puts the bell signals that are owed before what others are late with, the
-// soonest due first, but behind those that must go at once.
-func owedFirst(next []block.Expectation, due []block.DueItem) []block.Expectation {
+// soonest due first, but behind those that must go at once. What was found not sent in time is
+// owed still.
+func owedFirst(s *block.State, next []block.Expectation, due []block.DueItem) []block.Expectation {
 	by := func(x *block.Expectation) block.Time {
 		if x.Wanted <= 0 {
 			return 0
@@ -117,6 +127,9 @@ func owedFirst(next []block.Expectation, due []block.DueItem) []block.Expectatio
 			if x.Mine && x.Event.Kind == block.Bells && !d.Awaited && d.Train == x.Event.Train && d.Where == x.Event.Section {
 				return d.Pending.Due
 			}
+		}
+		if t := unsent(s, x); t != nil {
+			return t.Out.Entered
 		}
 		return math.MaxInt64
 	}

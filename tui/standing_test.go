@@ -69,3 +69,17 @@ func TestNoTokenFromAFailedInstrumentOnEnter(t *testing.T) {
 	}
 	r.press(itoa(r.numberOf("token 1 out, Mossend"))).want("Was a token drawn from it all the same?")
 }
+
+// Train entering section that was found not sent in time is told, and stands first, until it is
+// sent: the box in advance does not know that a train is coming.
+func TestTrainEnteringSectionIsToldUntilItIsSent(t *testing.T) {
+	r := newRig(t, "junction.yaml", 80, 24, Options{})
+	r.log(duty...).log(`09:55 train 2P41 moved to "Platform 1"`, "09:55 Mossend >1 <1 >3-1 <3-1 train 2P41", "09:55 Mossend token 1 out", "09:56 train 2P41 departed for Mossend")
+	r.at("10:02").press("e", `note "kettle on"`, "Enter").want("NOT SENT: train entering section, 2P41, Mossend (6 min)")
+	if first := r.desk.model.first(); !strings.HasPrefix(first, "2P41 entering section, to Mossend") {
+		t.Errorf("Enter writes %q", first)
+	}
+	if r.press("Enter"); strings.Contains(r.text(), "NOT SENT") {
+		t.Errorf("it was sent:\n%s", r.text())
+	}
+}

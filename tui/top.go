@@ -223,6 +223,14 @@ func (b *board) owed() {
 			b.say(care, "TO DO by "+b.clock(d.Pending.Due)+": "+dueWords(d), "")
 		}
 	}
+	for i := range b.next {
+		x := &b.next[i]
+		if t := unsent(b.state, x); t != nil && !slices.ContainsFunc(b.due, func(d block.DueItem) bool {
+			return d.Pending.Rule == rulebook.EnteringNotSent && d.Pending.Train == t.ID
+		}) {
+			b.say(care, "NOT SENT: train entering section, "+t.Name+", "+x.Event.Section+" ("+ago(b.now-t.Out.Entered)+")", "")
+		}
+	}
 }
 
 // calls are what the bell of the terminal calls for when it is new: what this box has
