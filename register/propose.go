@@ -305,6 +305,8 @@ func (b *Book) proposePlace(x *block.Expectation, o *Outlook) {
 		try.Label = p.Train + " arrived at " + p.Place + " complete"
 		if b.sound(try.Event, o.At) { // not where it would be one too many
 			*x = try
+		} else {
+			x.Label += ", booked for " + p.Place
 		}
 		return
 	}

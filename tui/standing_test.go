@@ -83,3 +83,9 @@ func TestTrainEnteringSectionIsToldUntilItIsSent(t *testing.T) {
 		t.Errorf("it was sent:\n%s", r.text())
 	}
 }
+
+// Where a train cannot arrive at the place it is booked for, the one offered says so.
+func TestAnotherPlaceThanBookedIsSaid(t *testing.T) {
+	r := newDemoRig(t, 120, 40)
+	r.log("10:39 Saltgarth <1 >1 <3-1 >3-1 train 2A19", "10:40 Saltgarth <2 >2").at("10:44").want("2A19 arrived at Down Main at home complete, booked for Platform 2")
+}
