@@ -1,8 +1,15 @@
 package main
 
 import (
+	"fmt"
+	"os"
+	"path/filepath"
 	"runtime"
 	"strings"
+
+	"fairhand/register"
+	"fairhand/register/pins"
+	"fairhand/register/seal"
 )
 
 // The references on the computer's clock, and on what a register proves.
@@ -87,13 +94,22 @@ func proofReference(system string) string {
 	return strings.Replace(proofHelp, "%FILES%", strings.Join(files, "\n\n"), 1)
 }
 
-// filesHere is what verify says of the files where the program protects none of them;
-// empty elsewhere.
-func filesHere(system string) string {
-	if system != "windows" {
+// filesHere is what verify says of the files of a box on a system where others than their
+// owner may write into them: where the program protects none, or their modes let others in.
+func filesHere(system, dir string) string {
+	if system == "windows" {
+		return "the files are for whoever the folder's access list lets in: fairhand help proof\n"
+	}
+	var open []string
+	for _, name := range []string{"", register.RegisterName, register.BoxFileName, pins.FileName, seal.KeyName + ".pub"} {
+		if info, err := os.Stat(filepath.Join(dir, name)); err == nil && info.Mode().Perm()&0o022 != 0 {
+			open = append(open, filepath.Join(dir, name))
+		}
+	}
+	if open == nil {
 		return ""
 	}
-	return "the files are for whoever the folder's access list lets in: fairhand help proof\n"
+	return fmt.Sprintf("others than its owner may write into %s: chmod go-w keeps them out\n", strings.Join(open, ", "))
 }
 
 var proofHere = func() string { return proofReference(runtime.GOOS) }

@@ -1,10 +1,15 @@
 package main
 
 import (
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
 
+	"fairhand/register"
 	"fairhand/register/notation"
 )
 
@@ -18,8 +23,25 @@ func TestFilesOfASystem(t *testing.T) {
 		if !strings.Contains(line, first) || !strings.Contains(files, not) || !strings.Contains(files, "icacls") || !strings.Contains(files, "--lock") {
 			t.Errorf("on %s the first line on files is %q", system, line)
 		}
-		if said := filesHere(system); (said != "") != (system == "windows") {
+	}
+	dir := boxWith(t, "date 2026-05-05\n06:00 box open\n")
+	for system, want := range map[string]bool{"windows": true, "linux": false} {
+		if said := filesHere(system, dir); (said != "") != want {
 			t.Errorf("verify on %s says %q", system, said)
+		}
+	}
+	if runtime.GOOS == "windows" {
+		return
+	}
+	for _, name := range []string{".", register.RegisterName} {
+		path := filepath.Join(dir, name)
+		for mode, want := range map[fs.FileMode]bool{0o722: true, 0o755: false} {
+			if err := os.Chmod(path, mode); err != nil {
+				t.Fatal(err)
+			}
+			if out := must(t, exitFine, "-C", dir, "verify"); strings.Contains(strings.Join(strings.Fields(out), " "), "may write into "+path+":") != want {
+				t.Errorf("%s with mode %o: %s", path, mode, out)
+			}
 		}
 	}
 }

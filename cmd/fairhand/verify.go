@@ -234,7 +234,10 @@ func (p *program) sayVerified(path string, v register.Verified, b *beside) {
 	for _, a := range b.far {
 		fmt.Fprintln(p.out, a)
 	}
-	fmt.Fprintf(p.out, "last entry %d, hash %s\n%s", v.Tail.Seq, v.Tail.Hash, filesHere(runtime.GOOS))
+	fmt.Fprintf(p.out, "last entry %d, hash %s\n", v.Tail.Seq, v.Tail.Hash)
+	if b.lies {
+		fmt.Fprint(p.out, filesHere(runtime.GOOS, filepath.Dir(path)))
+	}
 }
 
 // saySeals is what the seals beside a register prove, and by which key. A backup
