@@ -46,7 +46,7 @@ func (s *Stored) Read(ev *block.Event, at block.Time, line string) error {
 		return &Error{Column: 1, Problem: "a stored line is one entry"}
 	}
 	if ev.At != at {
-		return &Error{Column: 1, Problem: fmt.Sprintf("the line says another moment than the record beside it (%d seconds apart)", ev.At-at)}
+		return &Error{Column: 1, Problem: fmt.Sprintf("the line says another moment than the record beside it (%d seconds apart): one of them was altered, or this computer knows other rules for the clock of the box", ev.At-at)}
 	}
 	return nil
 }
