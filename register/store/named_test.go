@@ -251,7 +251,7 @@ func TestHalfWrittenEntryIsTakenBack(t *testing.T) {
 	}
 	tx.Rollback()
 	_, err := connect(killed, reading, 1) // where it cannot be set right
-	wantIs(t, err, ErrReadOnly, killed+": open", "open the register once for writing")
+	wantIs(t, err, ErrHalfWritten, killed+": open", "copy the whole folder to another disk")
 	r := must(OpenReadOnly(killed))(t)
 	defer r.Close()
 	if r.Tail() != s.Tail() {
