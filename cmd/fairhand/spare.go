@@ -53,7 +53,7 @@ func ownName(output string) error {
 	if _, err := os.Stat(filepath.Join(filepath.Dir(output), register.RegisterName)); err != nil || !precious(filepath.Base(output)) {
 		return nil
 	}
-	return fmt.Errorf("%s: a box keeps nothing else under that name; give another name", output)
+	return fmt.Errorf("%s: under that name a box keeps what it goes by, which is never written over; give another name", output)
 }
 
 // ownFiles are all there are in the directory of a box and in its folder of volumes, and
