@@ -47,7 +47,8 @@ const (
 // A median keeps the edge where a clock was set; the mean of what is near it is finer than
 // the minutes that books are written in; and of few trains those around lie hours apart,
 // in which a clock that gains has gone on.
-func (d *difference) measure(said []float64) {
+// It gives what was gained so.
+func (d *difference) measure(said []float64) []float64 {
 	gained := d.first.gained(said)
 	left := make([]float64, len(said))
 	for i := range said {
@@ -62,7 +63,7 @@ func (d *difference) measure(said []float64) {
 		d.first[i].secs = middle(window)
 	}
 	for i := 1; i < len(left); i++ {
-		if d.first.set(i) {
+		if d.first.set(i, nil) {
 			i = d.first.edge(left, i)
 		}
 	}
@@ -71,6 +72,7 @@ func (d *difference) measure(said []float64) {
 		d.second[i].secs = d.first[i].secs
 	}
 	slices.SortStableFunc(d.second, func(a, b knot) int { return int(a.entry - b.entry) })
+	return gained
 }
 
 const (
@@ -165,11 +167,11 @@ func middle(v []float64) float64 {
 
 // stretches fits a line to each day and to each part of a day between settings.
 // round is by how much, in seconds, the rounding of the times scatters what they say.
-func stretches(said []float64, d table, round float64, loc *time.Location) []Clock {
+func stretches(said, gained []float64, d table, round float64, loc *time.Location) []Clock {
 	var out []Clock
 	for from := 0; from < len(said); {
 		to := from + 1
-		for to < len(said) && calendar.Of(d[from].at, loc) == calendar.Of(d[to].at, loc) && !d.set(to) {
+		for to < len(said) && calendar.Of(d[from].at, loc) == calendar.Of(d[to].at, loc) && !d.set(to, gained) {
 			to++
 		}
 		out = append(out, fit(said[from:to], d[from:to], round))
@@ -178,10 +180,13 @@ func stretches(said []float64, d table, round float64, loc *time.Location) []Clo
 	return out
 }
 
-// set says whether a clock was set just before signal i.
-func (d table) set(i int) bool {
-	hours := float64(d[i].at-d[i-1].at) / 3600
-	return math.Abs(d[i].secs-d[i-1].secs) > settingJump+30*hours
+// set says whether a clock was set just before signal i, by more than it had gained.
+func (d table) set(i int, gained []float64) bool {
+	hours, by := float64(d[i].at-d[i-1].at)/3600, d[i].secs-d[i-1].secs
+	if gained != nil {
+		by -= gained[i] - gained[i-1]
+	}
+	return math.Abs(by) > settingJump+30*hours
 }
 
 // fit is the robust line through the signals of one stretch (Theil and Sen): the

@@ -179,8 +179,8 @@ func (p *Pair) measured() {
 			said = append(said, float64(b.at-a.at))
 		}
 	}
-	d.measure(said)
-	p.diff, p.Clocks = d, stretches(said, d.first, p.rounding(), p.First.Location)
+	gained := d.measure(said)
+	p.diff, p.Clocks = d, stretches(said, gained, d.first, p.rounding(), p.First.Location)
 }
 
 // rounding is the standard deviation, in seconds, that the rounding of the times of both

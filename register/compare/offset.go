@@ -18,14 +18,15 @@ const (
 )
 
 // clocks reports two clocks that differ by more than a minute: one finding for as long
-// as they do, over days on which it is measured as a little less.
+// as they do, over days on which it is measured as a little less, and over those on which
+// a clock gains as before and has been set right between.
 func (p *Pair) clocks() {
 	for i := 0; i < len(p.Clocks); i++ {
 		if !p.Clocks[i].apart(farApart) {
 			continue
 		}
 		from := i
-		for j := i + 1; j < len(p.Clocks) && p.Clocks[j].apart(oneAs) && p.Clocks[i].Offset*p.Clocks[j].Offset > 0 && !p.setBefore(j); j++ {
+		for j := i + 1; j < len(p.Clocks) && (p.gainsOn(from, j) || p.Clocks[j].apart(oneAs) && p.Clocks[i].Offset*p.Clocks[j].Offset > 0 && !p.setBefore(j)); j++ {
 			if p.Clocks[j].apart(farApart) {
 				i = j
 			}
@@ -41,6 +42,16 @@ func (p *Pair) setBefore(j int) bool {
 	return math.Abs(next.Offset-c.At(c.To)) > muchSet
 }
 
+// gainsOn says whether a clock gains in stretch j much what it did in stretch i.
+func (p *Pair) gainsOn(i, j int) bool {
+	a, b := p.Clocks[i].Drift, p.Clocks[j].Drift
+	return math.Abs(a) >= gainsMuch && math.Abs(a-b) <= math.Abs(a)/3
+}
+
+// gainsMuch is seconds an hour by which a clock must gain for it to be known again by that,
+// two minutes in a day and more (common practice).
+const gainsMuch = 5
+
 // muchSet is seconds of a setting that is more than the daily one by the time
 // signal (common practice).
 const muchSet = 600
@@ -52,8 +63,11 @@ func (c Clock) apart(secs float64) bool {
 
 func (p *Pair) clockOffset(run []Clock) {
 	first, last := run[0], run[len(run)-1]
-	least, most, signals := math.Inf(1), 0.0, 0
-	for _, c := range run {
+	least, most, signals, sets := math.Inf(1), 0.0, 0, 0
+	for i, c := range run {
+		if i > 0 && math.Abs(c.Offset-run[i-1].At(run[i-1].To)) > muchSet/2 {
+			sets++
+		}
 		for _, v := range [...]float64{math.Abs(c.At(c.From)), math.Abs(c.At(c.To))} {
 			least, most = math.Min(least, v), math.Max(most, v)
 		}
@@ -68,6 +82,9 @@ func (p *Pair) clockOffset(run []Clock) {
 	if math.Abs(first.Drift)*24 >= 30 {
 		text += fmt.Sprintf("; it %s %s in a day", signWord(first.Drift, "gained", "lost"), span(math.Abs(first.Drift)*24))
 	}
+	if sets > 0 {
+		text += fmt.Sprintf(", and was set %s meanwhile", times(sets))
+	}
 	f := Finding{At: first.From}
 	for i, j := range p.pair.each() { // the matched entries at the beginning of the stretch
 		if p.a.el[i].at == first.From {
@@ -77,6 +94,14 @@ func (p *Pair) clockOffset(run []Clock) {
 		}
 	}
 	p.add(rulebook.ClockOffset, f, text, "both clocks right by the time signal")
+}
+
+// times is how often.
+func times(n int) string {
+	if n == 1 {
+		return "once"
+	}
+	return fmt.Sprintf("%d times", n)
 }
 
 // moment writes a time with its date.

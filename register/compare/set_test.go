@@ -86,7 +86,8 @@ func TestClockSetOnABranch(t *testing.T) {
 }
 
 // TestClockOfAQuietLine: a clock that gains or loses much, left to itself or set right
-// every morning, and few trains to tell it by: it is told, with nothing beside it.
+// every morning, and few trains to tell it by: it is told, at most three times in six days, with
+// nothing beside it.
 func TestClockOfAQuietLine(t *testing.T) {
 	each := registertest.Depth(4, 1) // named or not, in seconds or minutes: one of the four, or all
 	for k, c := range []struct {
@@ -112,7 +113,7 @@ func TestClockOfAQuietLine(t *testing.T) {
 				said[f.Rule]++
 			}
 			offsets := said[rulebook.ClockOffset]
-			if delete(said, rulebook.ClockOffset); !p.Fits() || offsets == 0 || len(said) > 0 {
+			if delete(said, rulebook.ClockOffset); !p.Fits() || offsets == 0 || offsets > 3 || len(said) > 0 {
 				t.Errorf("%+v, named %v, seconds %v: fits %v, %d of clocks, beside them %v", c, opt.named, opt.seconds, p.Fits(), offsets, said)
 			}
 		}
