@@ -27,11 +27,29 @@ type Book struct {
 	sides    []side // by section of the box
 	renames  []rename
 	passings []passing
-	silences []silence        // by the box's clock
+	silences []silence // by the box's clock
+	backs    []setBackBy
 	repeated []reading.Repeat // parts of a book in notation that stand twice, compared once
 	lines    []int32          // of the entries of a book in notation, by number less 1; nil for a register
 	trains   map[int]*train
 	step     block.Time // what times are rounded to: 60, 30 or 0 seconds
+}
+
+// setBackBy is by how much a book's clock was put back in all, from an entry on.
+type setBackBy struct {
+	entry int32 // index among the entries of the book
+	by    block.Time
+}
+
+// run is a time of the book as a clock has it that is never put back: that which was has an
+// hour, or part of one, twice.
+func (b *Book) run(entry int32, at block.Time) block.Time {
+	for _, s := range slices.Backward(b.backs) {
+		if s.entry <= entry {
+			return at + s.by
+		}
+	}
+	return at
 }
 
 // side is what the book has of one section.

@@ -252,6 +252,7 @@ func (g *gathering) finish() *Book {
 	}
 	g.b.silences = silences(g.times)
 	times := steady(g.times)
+	g.putBack(times)
 	for i := range g.b.sides {
 		s := &g.b.sides[i]
 		s.inBook()
@@ -260,6 +261,29 @@ func (g *gathering) finish() *Book {
 	}
 	g.order(times)
 	return g.b
+}
+
+// putBack notes where the clock was put back: at the entry that shows it most, of the few
+// among which the steady times do. Those of the entries between are as they give them.
+func (g *gathering) putBack(times []block.Time) {
+	all := block.Time(0)
+	for i := 1; i < len(times); i++ {
+		if times[i] >= times[i-1] {
+			continue
+		}
+		at := i
+		for k := max(1, i-2); k <= min(len(times)-1, i+2); k++ {
+			if g.times[k-1]-g.times[k] > g.times[at-1]-g.times[at] {
+				at = k
+			}
+		}
+		for k := min(i, at); k < max(i, at); k++ {
+			times[k] = g.times[k]
+		}
+		all += g.times[at-1] - g.times[at] + block.Minute // which went by at least
+		g.b.backs = append(g.b.backs, setBackBy{int32(at), all})
+		i = max(i, at)
+	}
 }
 
 // order gives each token movement the time of its place in the book, so that a

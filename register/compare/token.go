@@ -93,15 +93,15 @@ func (s *side) places(times []block.Time) {
 
 // agree settles draws that each book has at its own instrument, or each at the
 // other's, because the offer before them is missing in one.
-func (p *Pair) agree(a, b *side) {
+func (p *Pair) agree(a, b *side, order []block.Time) {
 	type drawing struct {
 		*move
-		at block.Time // by the first clock
+		at block.Time // in the order of journeys
 	}
 	var draws []drawing
 	for i := range b.moves {
 		if m := &b.moves[i]; m.what == drawn {
-			draws = append(draws, drawing{m, p.diff.firstOf(m.placed())})
+			draws = append(draws, drawing{m, order[i]})
 		}
 	}
 	slices.SortStableFunc(draws, func(x, y drawing) int { return cmp.Compare(x.at, y.at) })
@@ -110,7 +110,8 @@ func (p *Pair) agree(a, b *side) {
 		if x.what != drawn {
 			continue
 		}
-		for _, y := range between(draws, x.order-2*p.Tolerance, x.order+2*p.Tolerance, func(m *drawing) block.Time { return m.at }) {
+		at := p.First.run(x.entry, x.order)
+		for _, y := range between(draws, at-2*p.Tolerance, at+2*p.Tolerance, func(m *drawing) block.Time { return m.at }) {
 			if y.number != x.number || y.here != x.here {
 				continue
 			}
@@ -129,6 +130,7 @@ type journey struct {
 	what   handling
 	first  bool       // at the first box's instrument
 	at     block.Time // by the first clock
+	order  block.Time // the same, were it never put back
 	moves  [2]*move   // in the first book and the second, nil for none
 }
 
@@ -140,18 +142,18 @@ func (j *journey) own() int {
 	return 1
 }
 
-// placedBetween gives the second book's token movements times of the first clock, each
-// between those that the first book has of the bells around it: in the order that both
-// books have, whatever is wrong with the times of either, or was with a clock.
+// placedBetween gives the second book's token movements times of the first clock, were it never
+// put back, each between those that the first book has of the bells around it: in the order
+// that both books have, whatever is wrong with the times of either, or was with a clock.
 func (p *Pair) placedBetween(moves []move) []block.Time {
 	out, next := make([]block.Time, len(moves)), 0
-	known := func(j, step int) (at block.Time, ok bool) { // of the nearest bell that way that both have
+	known := func(j, step int) *bell { // the nearest that way that both have, as the first book has it
 		for ; j >= 0 && j < len(p.b.el); j += step {
 			if i := p.pair.toA[j]; i >= 0 {
-				return p.a.bell(int(i)).at, true
+				return p.a.bell(int(i))
 			}
 		}
-		return 0, false
+		return nil
 	}
 	for i := range moves {
 		m := &moves[i]
@@ -159,26 +161,30 @@ func (p *Pair) placedBetween(moves []move) []block.Time {
 			next++
 		}
 		out[i] = p.diff.firstOf(m.placed())
-		from, before := known(next-1, -1)
-		to, after := known(next, 1)
-		if before && after && !m.late {
+		before, after := known(next-1, -1), known(next, 1)
+		if before == nil {
+			continue
+		}
+		out[i] = p.First.run(before.entry, out[i])
+		if after != nil && !m.late {
+			from, to := p.First.run(before.entry, before.at), p.First.run(after.entry, after.at)
 			out[i] = min(max(out[i], min(from, to)), max(from, to))
 		}
 	}
 	return out
 }
 
-// journeys lays both books' token movements together, in order of time.
+// journeys lays both books' token movements together, in their order.
 func (p *Pair) journeys(sides [2]*side) []*journey {
-	p.agree(sides[0], sides[1])
 	second := p.placedBetween(sides[1].moves)
+	p.agree(sides[0], sides[1], second)
 	var all, told []*journey
 	for k, s := range sides {
 		for i := range s.moves {
 			m := &s.moves[i]
-			j := &journey{number: m.number, what: m.what, first: m.here == (k == 0), at: m.order}
+			j := &journey{number: m.number, what: m.what, first: m.here == (k == 0), at: p.byFirst(k, m.placed()), order: p.First.run(m.entry, m.order)}
 			if k == 1 {
-				j.at = second[i]
+				j.order = second[i]
 			}
 			j.moves[k] = m
 			if m.what <= placed && j.own() != k {
@@ -188,7 +194,7 @@ func (p *Pair) journeys(sides [2]*side) []*journey {
 			all = append(all, j)
 		}
 	}
-	byTime := func(a, b *journey) int { return cmp.Compare(a.at, b.at) }
+	byTime := func(a, b *journey) int { return cmp.Compare(a.order, b.order) }
 	slices.SortStableFunc(all, byTime)
 	slices.SortStableFunc(told, byTime)
 	all = append(all, p.join(all, told)...)
@@ -224,11 +230,11 @@ func (p *Pair) join(all, told []*journey) (alone []*journey) {
 // nearest finds the handling that t tells of, not yet told.
 func nearest(all []*journey, t *journey, same bool, reach block.Time) *journey {
 	var best *journey
-	for _, j := range between(all, t.at-reach, t.at+reach, func(j **journey) block.Time { return (*j).at }) {
+	for _, j := range between(all, t.order-reach, t.order+reach, func(j **journey) block.Time { return (*j).order }) {
 		if j.what != t.what || j.first != t.first || (j.number == t.number) != same || j.moves[1-j.own()] != nil {
 			continue
 		}
-		if best == nil || dist(j.at, t.at) < dist(best.at, t.at) {
+		if best == nil || dist(j.order, t.order) < dist(best.order, t.order) {
 			best = j
 		}
 	}

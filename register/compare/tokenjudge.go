@@ -198,7 +198,7 @@ func (f *follower) settle(t *journey) {
 func (f *follower) arrived(was, t *journey) {
 	var out *journey
 	for _, o := range f.where {
-		if o.what == drawn && t.at-o.at <= journeyMost && (out == nil || o.at > out.at || o.at == out.at && o.number < out.number) {
+		if o.what == drawn && t.order-o.order <= journeyMost && (out == nil || o.order > out.order || o.order == out.order && o.number < out.number) {
 			out = o
 		}
 	}
