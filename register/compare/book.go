@@ -68,7 +68,7 @@ type side struct {
 // train is what is compared of one train of a book.
 type train struct {
 	name     string
-	in, out  int // sections that it came from and goes to, -1 for none
+	in, out  int16 // sections that it came from and goes to, -1 for none
 	times    Times
 	givenOut block.Time // of the section that it came from
 }

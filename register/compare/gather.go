@@ -27,6 +27,7 @@ type noted struct {
 	seq   int64
 	at    block.Time // by the clock of the box
 	entry int32      // index among the entries of the book
+	train int32      // id in the book's trains, 0 none: here it takes no room
 }
 
 // ringing is an entry that has bells.
@@ -34,7 +35,6 @@ type ringing struct {
 	noted
 	reached block.Time            // time that the book had surely reached at it, by its own clock
 	name    unique.Handle[string] // train as the entry names it
-	train   int32                 // id in the book's trains, 0 none
 }
 
 // unnamed is the name of a train that the entry does not name.
@@ -158,11 +158,11 @@ func (s *side) number(c rulebook.Code) uint16 {
 // take reads one entry.
 func (g *gathering) take(e *reading.Entry) {
 	b, ev := g.b, &e.Event
-	at := noted{ev.Seq, ev.At, int32(g.places[e.Seq])}
+	at := noted{seq: ev.Seq, at: ev.At, entry: int32(g.places[e.Seq])}
 	delete(g.places, e.Seq)
 	g.fresh(ev.At)
 	g.run.Take(e)
-	train := g.trainsOf()
+	at.train = g.trainsOf()
 	if ev.Kind == block.TrainRenamed {
 		b.renames = append(b.renames, rename{at, ev.Train, ev.Subject})
 	}
@@ -179,7 +179,7 @@ func (g *gathering) take(e *reading.Entry) {
 	case block.Bells:
 		s, of := &b.sides[i], g.ringing()
 		s.numbered(ev, at.entry)
-		*of = ringing{noted: at, train: train, name: unique.Make(ev.Train)}
+		*of = ringing{noted: at, name: unique.Make(ev.Train)}
 		for _, x := range ev.Bells {
 			s.bells = append(s.bells, bell{ringing: of, sent: x.Sent, code: s.number(x.Code)})
 		}
@@ -231,7 +231,7 @@ func (g *gathering) keep(t *block.Train) {
 		g.b.trains[t.ID] = kept
 	}
 	*kept = train{
-		name: t.Name, in: t.In.Section, out: t.Out.Section, givenOut: cmp.Or(t.In.OutOf, t.In.Given),
+		name: t.Name, in: int16(t.In.Section), out: int16(t.Out.Section), givenOut: cmp.Or(t.In.OutOf, t.In.Given),
 		times: Times{
 			Entered:  t.In.Entering,
 			Arrived:  cmp.Or(t.In.Arrived, t.PlaceAt),
@@ -255,6 +255,7 @@ func (g *gathering) finish() *Book {
 	g.putBack(times)
 	for i := range g.b.sides {
 		s := &g.b.sides[i]
+		s.bells = slices.Clone(s.bells) // without the room they grew by
 		s.inBook()
 		newReading(g.b.Box, i, s, times).all()
 		s.places(times)

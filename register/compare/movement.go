@@ -19,9 +19,8 @@ import (
 // passing is what a book has of a train leaving the box, coming to it, given out of the
 // section behind it (kind Bells), or not running at all.
 type passing struct {
-	noted   // without an entry, -1, where only the time is known
+	noted   // its train that of the name; without an entry, -1, where only the time is known
 	name    string
-	train   int32
 	in, out int16 // sections that it came from and goes to, -1 where the book does not tell
 	kind    block.Kind
 }
@@ -34,9 +33,10 @@ func (g *gathering) passed(ev *block.Event, at noted) {
 		return
 	}
 	x := passing{noted: at, name: ev.Train, in: -1, out: -1, kind: ev.Kind}
+	x.train = 0
 	for _, touched := range g.run.Look().Touched {
 		if t := g.b.trains[touched]; t != nil && t.name == ev.Train {
-			x.train, x.in, x.out = int32(touched), int16(t.in), int16(t.out)
+			x.train, x.in, x.out = int32(touched), t.in, t.out
 		}
 	}
 	g.b.passings = append(g.b.passings, x)
@@ -51,8 +51,8 @@ func (b *Book) coming(in int16) map[string][]*passing {
 		}
 	}
 	for id, t := range b.trains {
-		if t.in == int(in) && t.givenOut != 0 && t.name != "" {
-			all[t.name] = append(all[t.name], &passing{noted: noted{at: t.givenOut, entry: -1}, name: t.name, train: int32(id), in: in, kind: block.Bells})
+		if t.in == in && t.givenOut != 0 && t.name != "" {
+			all[t.name] = append(all[t.name], &passing{noted: noted{at: t.givenOut, entry: -1, train: int32(id)}, name: t.name, in: in, kind: block.Bells})
 		}
 	}
 	for _, list := range all {

@@ -19,7 +19,7 @@ type move struct {
 }
 
 // placed is the movement at the time of its place.
-func (m *move) placed() noted { return noted{m.seq, m.order, m.entry} }
+func (m *move) placed() noted { return noted{seq: m.seq, at: m.order, entry: m.entry} }
 
 // sureness is how sure it is at which instrument a token was.
 type sureness uint8

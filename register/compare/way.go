@@ -149,7 +149,7 @@ func (c *Chain) whole(w *Way) bool {
 		k := slices.IndexFunc(c.Books, func(b *Book) bool { return b.Box.Name == s.Box })
 		t := c.Books[k].trains[s.Train]
 		before, after := i > 0, i+1 < len(w.Stops)
-		if s.name != w.Name && !c.twoWays(k) || before != c.beside(k, t.in) || after != c.beside(k, t.out) || before && s.Own.Arrived == 0 || after && s.Own.Departed == 0 {
+		if s.name != w.Name && !c.twoWays(k) || before != c.beside(k, int(t.in)) || after != c.beside(k, int(t.out)) || before && s.Own.Arrived == 0 || after && s.Own.Departed == 0 {
 			return false
 		}
 	}
@@ -179,7 +179,7 @@ func (c *Chain) backward(s spot) int {
 	b, n := c.Books[s.box], 0
 	t := b.trains[s.train]
 	if s.box+1 < len(c.Books) {
-		switch b.Box.SectionIndex(c.Books[s.box+1].Box.Name) {
+		switch int16(b.Box.SectionIndex(c.Books[s.box+1].Box.Name)) {
 		case t.in:
 			n++
 		case t.out:
@@ -187,7 +187,7 @@ func (c *Chain) backward(s spot) int {
 		}
 	}
 	if s.box > 0 {
-		switch b.Box.SectionIndex(c.Books[s.box-1].Box.Name) {
+		switch int16(b.Box.SectionIndex(c.Books[s.box-1].Box.Name)) {
 		case t.in:
 			n--
 		case t.out:
@@ -255,7 +255,7 @@ func (c *Chain) byName(pair int) []link {
 
 // uses says whether a train came from or went to a neighbour.
 func uses(b *Book, t *train, neighbour string) bool {
-	i := b.Box.SectionIndex(neighbour)
+	i := int16(b.Box.SectionIndex(neighbour))
 	return i >= 0 && (t.in == i || t.out == i)
 }
 
