@@ -29,7 +29,7 @@ func TestVersionAtOnce(t *testing.T) {
 			t.Fatalf("version: %v: %s", err, &traced)
 		}
 		for line := range strings.Lines(traced.String()) {
-			if strings.HasPrefix(line, "init github.com/xuri/") || strings.HasPrefix(line, "init fairhand/block ") {
+			if strings.HasPrefix(line, "init github.com/spf13/") || strings.HasPrefix(line, "init fairhand/block ") {
 				packages++
 			}
 		}
