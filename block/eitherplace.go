@@ -12,15 +12,16 @@ import (
 
 // cameThere takes back that the offer of a train is misplaced, and not its bell, where the
 // train is then offered on to the box that the bell is written of, or given out of section
-// where the offer is; or that the bell is, where a train that no entry names is given out
-// of section, or its token put in, where that is.
+// where the offer is, or its token put in there; or that the bell is, where a train that no
+// entry names is given out of section, or its token put in, where that is.
 func (d *action) cameThere(a Act) {
 	d.wasThere(func(m *Misplaced, t *Train) bool {
 		there := d.mine && d.line == m.Was
 		if !m.Offer {
 			return there && t.In.Line == m.Line && (a == ActOut || a == ActRestore) && d.s.occupied(d.line) == nil
 		}
-		return t.In.Line == m.Line && a == ActOffer && d.dir == Outward && d.ref().section == t.In.Section && !t.clearOfSection() || a == ActOut && there
+		token := a == ActRestore && t.In.Line == m.Line && t.clearOfSection() && d.inCharge() && d.lies(d.number) == TokenAway && d.s.occupied(d.line) == nil
+		return t.In.Line == m.Line && a == ActOffer && d.dir == Outward && d.ref().section == t.In.Section && !t.clearOfSection() || (a == ActOut || token) && there
 	})
 }
 
@@ -29,7 +30,7 @@ func (d *action) cameThere(a Act) {
 func (st *step) wasThere(match func(*Misplaced, *Train) bool) {
 	p := first(st.s.Misplaced, func(m *Misplaced) bool {
 		t := st.s.Train(m.Train)
-		return m.Told && t != nil && (t.Name == st.e.Train || !m.Offer && st.e.Train == "") && m.takenTo(t) != nil && match(m, t)
+		return m.Told && t != nil && (t.Name == st.e.Train || st.e.Train == "" && (!m.Offer || st.e.Kind == TokenIn)) && m.takenTo(t) != nil && match(m, t)
 	})
 	if p == nil {
 		return

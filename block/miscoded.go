@@ -64,7 +64,7 @@ func (d *action) asWritten() bool {
 // asMeant does what a bell written with the beats of another was.
 func (d *action) asMeant(k *action) bool {
 	box, name := d.section().Neighbour, k.train.Label(d.b)
-	m := Misplaced{Act: k.act, Line: k.line, Was: k.line, Train: k.train.ID, At: d.e.At, Beats: true, Name: name, Found: []Answer{{Seq: d.e.Seq, Section: box}}}
+	m := Misplaced{Act: k.act, Line: k.line, Was: k.line, Train: k.train.ID, At: d.e.At, Beats: true, Name: name, Named: d.e.Train != "", Found: []Answer{{Seq: d.e.Seq, Section: box}}}
 	m.Said = words("The beats of "+d.act.String()+" are written for those of "+k.act.String(), box, name)
 	k.train = d.touch(k.train)
 	if k.act == ActEnter {
@@ -80,9 +80,12 @@ func (d *action) asMeant(k *action) bool {
 }
 
 // letInSince says whether the boxes have let another train in over the line since a bell was
-// read so.
+// read so, or its train, by name, has been moved here or gone on over another line.
 func (st *step) letInSince(m *Misplaced) bool {
 	ls := st.s.Lines[m.Line]
+	if t := st.s.Train(m.Train); t != nil && m.Named && (t.Where == Here && t.PlaceSeq > m.Found[0].Seq || t.Out.Entered >= m.At && t.Out.Line != m.Line) {
+		return true
+	}
 	return ls.Phase.lineClear() && ls.Since >= m.At && ls.Train != 0 && st.e.Seq > m.Found[0].Seq
 }
 

@@ -24,6 +24,7 @@ type Misplaced struct {
 	Offer bool   `json:",omitempty"` // it is the offer that is misplaced, and was against the rules, or a token shows it
 	Beats bool   `json:",omitempty"` // it is written with the beats of another
 	Name  string `json:",omitempty"` // of its train, which is off hand
+	Named bool   `json:",omitempty"` // the bell is, by that name
 	Told  bool   `json:",omitempty"` // it is said already, and is taken back should it be the other that is misplaced, the bell or the offer
 
 	Against []Answer `json:",omitempty"` // what was done meanwhile that is a danger should it be there that the train is
@@ -40,6 +41,9 @@ func (d *action) misplaced() bool {
 	i := d.foundNow(misplaces[d.act])
 	if i < 0 && d.act == ActOut && d.ofAside() {
 		return true
+	}
+	if i < 0 && d.act == ActEnter && !d.section().Method.Is().Offers { // where nothing is belled
+		i = d.foundNow(rulebook.StaffElsewhere)
 	}
 	another := i < 0 && d.act == ActEnter && d.e.Train != ""
 	if another { // on the line clear of another: by name, and booked as gone elsewhere

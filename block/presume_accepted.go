@@ -2,6 +2,7 @@ package block
 
 import (
 	"slices"
+	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -174,7 +175,7 @@ func (st *step) protested() {
 		if t := st.s.Train(o.Train); t != nil {
 			name = t.Name // "" as long as nobody names it
 		}
-		return mayBe(o.Line, o.Step) && objects(st.e.Text, name)
+		return mayBe(o.Line, o.Step) && st.isOf(o.Line, o.At, name) && objects(st.e.Text, name)
 	})
 	for p := st.protest(mayBe); p != nil; p = st.protest(mayBe) {
 		if slices.Contains(p.Steps, StepTokenOut) {
@@ -190,6 +191,19 @@ func (st *step) protest(mayBe func(int, ...Step) bool) *Presumption {
 		if p.Unnamed {
 			name = ""
 		}
-		return mayBe(p.Line, p.Steps...) && objects(st.e.Text, name)
+		return mayBe(p.Line, p.Steps...) && st.isOf(p.Line, p.At, name) && objects(st.e.Text, name)
+	})
+}
+
+// isOf says whether a message may be of a train on a line: of one by another name it is not,
+// though that be in figures only, and one without a name is of the last there.
+func (st *step) isOf(line int, at Time, name string) bool {
+	if name != "" && strings.Contains(st.e.Text, name) {
+		return true
+	}
+	return !slices.ContainsFunc(st.s.Trains, func(t *Train) bool {
+		by := t.Name != name && t.Name != "" && slices.Contains(strings.FieldsFunc(st.e.Text, func(r rune) bool { return strings.ContainsRune(" ,;.:?\"'()", r) }), t.Name)
+		since := t.In.Line == line && t.In.Accepted > at || t.Out.Line == line && t.Out.Accepted > at
+		return by || since && t.Name != name
 	})
 }

@@ -71,6 +71,9 @@ var authorities = []presumption{
 	{name: "the offer out and line clear, and the other box knows of none", method: rulebook.Absolute, rule: rulebook.EnteredWithoutAcceptance,
 		may:  "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/08 train 1A01 passed for East complete/08 East >2 <2/09 West >1 <1 >2-1 <2-1/15 East <1 >1 <2-1 >2-1",
 		also: "16 message from East \"you sent 1A01 without line clear\""},
+	{name: "the offer out and line clear, and a message is of another train", method: rulebook.Absolute, rule: rulebook.EnteredWithoutAcceptance,
+		may: byNumber + "/16 train 102 moved to Yard/17 message to East \"102 cancelled and held\"",
+		not: byNumber + "/16 train 102 moved to Yard/17 message from East \"101 not accepted, 102 is\""},
 	{name: "the offer out and line clear, and the train was offered when it had gone", method: rulebook.Absolute, rule: rulebook.EnteredWithoutAcceptance,
 		may:  "00 West <1 >1 <3-1 >3-1 train 1A01/02 West <2 >2/08 train 1A01 passed for East complete/08 East >2 <2/09 West >1 <1 >2-1 <2-1/15 East <1 >1 <2-1 >2-1",
 		also: "10 East >1 <1 >3-1 <3-1"},
@@ -174,3 +177,6 @@ func instructed(b *block.Box) {
 func indian(b *block.Box) { b.Rules = rulebook.RuleSetNamed("indian-general") }
 
 func reported(b *block.Box) { b.Sections[0].OnlyReported, b.Sections[1].OnlyReported = true, true }
+
+// byNumber is a train that goes on with no offer in the book, named in figures only.
+const byNumber = "00 West <1 >1 <3-1 >3-1 train 101/02 West <2 >2/08 train 101 passed for East complete/08 East >2 <2/09 West >1 <1 >2-1 <2-1/15 East <1 >1 <2-1 >2-1"

@@ -17,6 +17,11 @@ func (st *step) staff() {
 	i := st.b.lines[l].section
 	s := st.editStaff(i)
 	d := st.begin(l, Outward, true)
+	if t := st.s.Train(s.Train); st.e.Kind == StaffToTrain && s.Where == StaffOnTrain && t != nil && t.Name == st.e.Train && t.Where == Here {
+		f := d.note(rulebook.StaffElsewhere, d.section().Neighbour, t.Label(d.b), "the entry written once; correct the one that is too many")
+		f.Severity, f.Text = rulebook.Irregular, words("The staff is booked as handed over twice", f.Section, f.Train)
+		return
+	}
 	d.staffShown()
 	switch st.e.Kind {
 	case StaffHere:

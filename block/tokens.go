@@ -73,7 +73,7 @@ func (d *action) charged() bool {
 // has it, and the entry a slip. Handed to a train it is no slip, unless drawn for that train.
 func (st *step) tokenMove() (*action, bool) {
 	d, ok := st.tokenAction()
-	if !ok || d.inCharge() {
+	if !ok || d.inCharge() && d.byToken() {
 		return d, ok
 	}
 	own, at := -1, -1
