@@ -143,14 +143,6 @@ func (d *action) otherReported() bool {
 	if t := d.s.TrainNamed(d.e.Train); t != nil && (t == in || t.occupies(d.line) || t.aside(d.line)) {
 		return false
 	}
-	if d.mine && d.dir == Inward && in.clearOfSection() && in.whole() { // it is here: what was told is what is wrong
-		f := d.note(rulebook.TrainNameDiffers, d.section().Neighbour, in.Name, "its own number: correct that entry, and tell "+d.section().Neighbour)
-		f.Text = words("The train was reported in as "+d.e.Train, f.Section, f.Train)
-		e := *d.e
-		e.Train = in.Name
-		d.e = &e
-		return false
-	}
 	d.find(rulebook.WrongTrainReported, "the arrival of "+in.Name+", by its whole number")
 	if d.s.TrainNamed(d.e.Train) == nil && alike(in.Name, d.e.Train) {
 		d.doubt(d.line, in, StepOut)
