@@ -250,8 +250,10 @@ func (st *step) explains(d *Doubt, f *Finding) bool {
 		// within the clearing point, if obstruction removed was not exchanged.
 		x := st.online(d.Line)
 		return st.lacks(f) == StepClear && (x.obstructed() || x.blockaded() || st.act.act == ActUnblock || f.Rule == rulebook.OutOfSectionClearingPointFouled || len(d.Found) > 0) && !x.peopled() && x.onlyUncleared()
-	case clears[f.Rule] && f.Severity == rulebook.Danger && d.Train != 0, d.Step == StepRemoval && st.online(d.Line).obstructed():
-		return false // no step of a train; and of the removal and the end of what is there not both are forgotten
+	case clears[f.Rule] && f.Severity == rulebook.Danger && d.Train != 0, st.lacks(f) == StepClear && st.online(st.lineOf(f)).held((*LineBlockage).peopled):
+		return false // no step of a train, and none takes people off the line
+	case d.Step == StepRemoval && st.online(d.Line).obstructed():
+		return false // of that and the end of what is there not both are forgotten
 	case f.Rule == rulebook.ShuntNotBack:
 		return d.Name == f.Train // no other train's
 	case f.Rule == rulebook.WrongTrainReported:

@@ -53,12 +53,14 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 		given -= st.b.Limit(rulebook.LateAfter)
 	}
 	switch {
-	case slices.Contains(steps, StepAccepted), f.Rule == rulebook.ReminderRemovedEarly: // that was lifted as the train went
+	case slices.Contains(steps, StepAccepted):
 		return true
 	case l == &t.In && slices.Contains(steps, StepOut) && st.lostIts(t):
 		return false // which cannot be put in before
 	case f.At < l.Shown:
 		return false // it was there yet
+	case f.Rule == rulebook.ReminderRemovedEarly:
+		return true // lifted as the train went
 	case f.Rule == rulebook.PilotMissing:
 		return slices.Contains(steps, StepPilot) || slices.Contains(steps, StepArrival) && !t.clearOfSection()
 	case f.Rule == rulebook.OutOfSectionTrainNotArrived && slices.ContainsFunc(o.Found, func(a Answer) bool { return a.Rule == rulebook.TokenInBeforeArrival && a.Seq > f.Seq }):

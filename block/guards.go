@@ -31,6 +31,7 @@ var (
 
 // inEveryPhase are the guards of an act whatever the phase of the line.
 var inEveryPhase = [actCount][]Guard{
+	ActAccept: {nobodyOnLine}, ActAcceptRestricted: {nobodyOnLine},
 	ActDepart: {lineFree, toldOfLine, frameLocked, toldBesideDoubt, toldBesideLate, otherHeld},
 	ActEnter:  {lineFree, toldOfLine, frameLocked, toldBesideDoubt, toldBesideLate, otherHeld, numberTold},
 }
@@ -51,6 +52,13 @@ var notBlocked = Guard{
 	Name: "line not blocked or obstructed", Rule: rulebook.AcceptedWhileBlocked, Mine: true,
 	Expected: "the blockage given up or the obstruction removed first",
 	holds:    func(d *action) bool { return !d.blockaded() && !d.obstructed() },
+}
+
+// nobodyOnLine is notBlocked for people: with what else there is against the act, and whatever
+// a step not booked explains of that.
+var nobodyOnLine = Guard{
+	Name: "nobody on the line", Rule: rulebook.AcceptedWhileBlocked, Mine: true, Expected: notBlocked.Expected,
+	holds: func(d *action) bool { return !d.held((*LineBlockage).peopled) },
 }
 
 // notBlockedBeyond: a restricted acceptance is for the very obstruction within

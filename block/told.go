@@ -41,6 +41,9 @@ func (st *step) trainDetained() {
 	t := st.named()
 	st.hears(t)
 	st.stillIn(-1, t.Name)
+	if t.Place != "" {
+		t.In.Shown = st.e.At // it stands there yet
+	}
 	var lacks []string
 	for _, w := range [...][2]string{{st.e.Line, "the line"}, {st.e.Subject, "who it was"}, {st.e.Which, "his signature, or that he spoke by telephone"}} {
 		if w[0] == "" {

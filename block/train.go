@@ -83,7 +83,7 @@ type Leg struct {
 	Token     int // token number, or ticket number
 	Seq       int64
 	Given     Time // out of section given here with no arrival recorded
-	Shown     Time `json:",omitempty"` // the last entry that has it in the section still
+	Shown     Time `json:",omitempty"` // the last entry that has it in the section still, or where it stood
 
 	Restricted bool
 	HasToken   bool // the driver has the token or staff
