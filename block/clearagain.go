@@ -75,6 +75,15 @@ func (d *action) clearAgain() {
 	}
 }
 
+// presumedOver is the presumption that what stood on the line of this entry was gone, where
+// the book has it there no more; nil for none.
+func (st *step) presumedOver() *Presumption {
+	return first(st.s.Presumed, func(p *Presumption) bool {
+		r := st.b.lines[p.Line]
+		return r.section == st.sectionOf() && st.b.Sections[r.section].Lines[r.line].Name == st.e.Line && slices.Contains(p.Steps, StepClear) && !st.standing(p.Line)
+	})
+}
+
 // liftedFor says whether it was found of a reminder lifted with the train standing where it was for it.
 func (f *Finding) liftedFor(t *Train) bool {
 	return f.Rule == rulebook.ReminderRemovedEarly && t.Name != "" && strings.Contains(f.Expected, t.Name) && f.At >= t.PlaceAt

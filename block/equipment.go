@@ -50,14 +50,14 @@ func (st *step) reminderOff() {
 // reminder on a signal where trains stand is for one that stands there.
 func (st *step) stillSo(on string, why Reason) bool {
 	for _, t := range st.s.Trains {
-		if t.Name != "" && (t.Where == Here || t.Where == Unaccounted) && strings.Contains(why.Text, t.Name) && st.placeIn(why.Text+" "+on, t, why.Seq) && !st.wasWarning(why, t) {
+		if t.Name != "" && (t.Where == Here || t.Where == Unaccounted) && strings.Contains(why.Text, t.Name) && st.placeIn(why.Text+" "+on, t, &why) && !st.wasWarning(why, t) {
 			return true
 		}
 	}
 	blocked := func(k LineBlockage) bool {
-		return k.Line != "" && strings.Contains(why.Text, k.Line) && k.Seq <= why.Seq && k.peopled()
+		return k.Line != "" && strings.Contains(why.Text, k.Line) && why.after(k.At, k.Seq) && k.peopled()
 	}
-	obstructed := func(o Obstruction) bool { return strings.Contains(why.Text, o.Line) && o.Seq <= why.Seq }
+	obstructed := func(o Obstruction) bool { return strings.Contains(why.Text, o.Line) && why.after(o.At, o.Seq) }
 	return slices.ContainsFunc(st.s.Blockages, blocked) || slices.ContainsFunc(st.s.Obstructions, obstructed)
 }
 
@@ -65,7 +65,7 @@ func (st *step) stillSo(on string, why Reason) bool {
 // is taken off when the driver has been warned. Source: signalbox.org, Block
 // system ch. 5.
 func (st *step) wasWarning(why Reason, t *Train) bool {
-	return t.Warned && t.Out.Restricted && t.Out.open() && st.placeIn(why.Text, &Train{}, 0)
+	return t.Warned && t.Out.Restricted && t.Out.open() && st.placeIn(why.Text, &Train{}, nil)
 }
 
 func (st *step) obstruct() {
@@ -86,10 +86,7 @@ func (st *step) obstruct() {
 func (st *step) obstructClear() {
 	i := st.b.SectionIndex(st.e.Section)
 	booked := slices.ContainsFunc(st.s.Obstructions, func(o Obstruction) bool { return o.Line == st.e.Line && o.Section == i })
-	if p := first(st.s.Presumed, func(p *Presumption) bool {
-		r := st.b.lines[p.Line]
-		return r.section == i && st.b.Sections[i].Lines[r.line].Name == st.e.Line && slices.Contains(p.Steps, StepClear)
-	}); p != nil && !booked {
+	if p := st.presumedOver(); p != nil && !booked {
 		st.contradicted(p)
 	}
 	st.s.Obstructions = slices.DeleteFunc(slices.Clone(st.s.Obstructions), func(o Obstruction) bool { return o.Line == st.e.Line && o.Section == i })
@@ -350,21 +347,6 @@ func (d *action) shownEarly(clear bool) {
 func (d *action) aheadOf(ls *LineState) bool {
 	d.train = d.s.Train(ls.Train)
 	return d.starterFree() != nil
-}
-
-// placeIn says whether a reason that names a place of the box names the one the
-// train stands at; a reason that names none fits where it stood when that was written.
-func (st *step) placeIn(text string, t *Train, written int64) bool {
-	names := false
-	for i := range st.b.Places {
-		if strings.Contains(text, st.b.Places[i].Name) {
-			if st.b.Places[i].Name == t.Place {
-				return true
-			}
-			names = true
-		}
-	}
-	return !names && (written == 0 || t.PlaceSeq <= written)
 }
 
 // instrumentUsed raises bells worked with an instrument that is recorded as

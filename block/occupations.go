@@ -87,10 +87,19 @@ func (st *step) sectionOf() int {
 func (st *step) blockage() {
 	k := LineBlockage{Line: st.e.Line, Section: st.sectionOf(), Text: st.e.Text, At: st.e.At, Seq: st.e.Seq, Number: st.e.PN}
 	st.authority()
+	if first(st.s.Blockages, func(o *LineBlockage) bool { return o.sameAs(&k, st.e.Party) }) != nil {
+		return // the entry twice
+	}
 	if st.e.Party != "" {
 		k.Parties = []Party{{st.e.Party, st.e.At, st.e.Seq, st.e.PN}}
 	}
 	st.block(k)
+}
+
+// sameAs says whether a blockage in force is another of the same moment, with the same party.
+func (k *LineBlockage) sameAs(o *LineBlockage, party string) bool {
+	on := len(k.Parties) == 0 && party == "" || slices.ContainsFunc(k.Parties, func(p Party) bool { return p.Name == party && p.Seq == k.Seq })
+	return on && !k.Key && !k.GivenUp && k.At == o.At && k.Line == o.Line && k.Section == o.Section && k.Text == o.Text && k.Number == o.Number
 }
 
 // block puts a blockage in force: no train may be on the line or on its way to it.
@@ -137,7 +146,9 @@ func (st *step) partyOn() {
 		p.Number = k.Number
 		st.sameAuthority(k.Number)
 	}
-	k.Parties = append(slices.Clone(k.Parties), p)
+	if !slices.ContainsFunc(k.Parties, func(o Party) bool { return o.Name == p.Name && o.Number == p.Number }) { // else the entry twice
+		k.Parties = append(slices.Clone(k.Parties), p)
+	}
 }
 
 // sameFigures says whether a number has the figures of another, perhaps turned: one that has
@@ -253,6 +264,9 @@ func (st *step) blockageUp() {
 		f := st.note(rulebook.BlockagePartyNotClear, st.e.Section, "", "each party's own report; "+out.Words())
 		f.Rests = []int64{out.Parties[0].Seq, st.e.Seq}
 		out.GivenUp, out.Up, out.Instead = true, Since{st.e.At, st.e.Seq}, first(st.s.Blockages, (*LineBlockage).allClear) != nil
+	}
+	if p := st.presumedOver(); p != nil {
+		st.contradicted(p)
 	}
 	ends := func(k *LineBlockage) bool { return !k.Key && k.is(st.e.Line, st.sectionOf()) && len(k.Parties) == 0 }
 	if first(st.s.Blockages, ends) != nil { // no other entry was of it

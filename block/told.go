@@ -199,3 +199,23 @@ func (x *expecting) tellings() {
 		}
 	}
 }
+
+// placeIn says whether a reason that names a place of the box names the one the
+// train stands at; a reason that names none fits where it stood when that was written.
+func (st *step) placeIn(text string, t *Train, why *Reason) bool {
+	names := false
+	for i := range st.b.Places {
+		if strings.Contains(text, st.b.Places[i].Name) {
+			if st.b.Places[i].Name == t.Place {
+				return true
+			}
+			names = true
+		}
+	}
+	return !names && (why == nil || why.after(t.PlaceAt, t.PlaceSeq))
+}
+
+// after says whether the reminder was put on when something was so already.
+func (why *Reason) after(at Time, seq int64) bool {
+	return at < why.At || at == why.At && seq <= why.Seq
+}
