@@ -161,7 +161,7 @@ func (d *action) wantsNumber() bool {
 // refused: both stations write why, so it is asked of the neighbour's refusal too.
 func (d *action) refused(bool) {
 	ls := d.editLine(d.line)
-	ls.Train, ls.Refused = 0, true
+	ls.Train, ls.Refused, ls.Cancelled = 0, true, ""
 	if d.train != nil {
 		d.itsTrain().Refused = d.e.Train != "" // to whatever box that is written
 	}

@@ -36,7 +36,9 @@ func (d *action) attribute(a Act) *Train {
 		}
 		if a == ActOffer && d.dir == Outward {
 			t = d.offeredBack(t)
-			if o := d.passesOn(t, d.ref().section, func(o *Train) bool { return d.fits(a, o) }); o != nil {
+			if o := d.passesOn(t, d.ref().section, func(o *Train) bool {
+				return d.fits(a, o) && (t.toGo(-1) || d.described(o) && !d.section().Method.Is().Single)
+			}); o != nil {
 				return o
 			}
 		}
@@ -67,6 +69,17 @@ func (d *action) attribute(a Act) *Train {
 // there, and the offer is of one that nobody has named, or written with its arrows turned.
 func (d *action) onItsWay(t *Train) bool {
 	return t != nil && t.Name == d.e.Train && len(t.Also) == 0 && d.dir == Inward && t.In.Line != d.line && t.In.inSection() && t.In.Accepted != 0 && !t.clearOfSection()
+}
+
+// outOfOther finds the only train of which out of section is due on the line, where the one named
+// has line clear there and no more.
+func (d *action) outOfOther(t *Train, a Act) *Train {
+	if l := t.leg(d.dir); a != ActOut || l.Line != d.line || !l.open() || l.standing() != 2 {
+		return nil
+	}
+	k := *d
+	k.act = a
+	return onlyTrain(d.s.Trains, func(o *Train) bool { return o != t && o.leg(d.dir).open() && k.dueOf(o, false) })
 }
 
 // adopt gives the name in the entry to the unnamed train whose next step this

@@ -3,7 +3,7 @@ package block
 // cancelled takes back line clear, and the train it was for where nothing else is known of it.
 func (d *action) cancelled(bool) {
 	ls := d.editLine(d.line)
-	ls.Back, ls.Refused = ls.Phase == InSection && d.section().Method.Is().Counter, true
+	ls.Back, ls.Refused, ls.Cancelled = ls.Phase == InSection && d.section().Method.Is().Counter, true, d.e.Train
 	d.spend()
 	d.mustHold()
 	d.asPutIn(true)

@@ -126,7 +126,8 @@ func (st *step) told() {
 		*hand = append(slices.Clip(*hand), st.e.Text)
 	case says == leaveRefused:
 		if from {
-			st.editLine(st.lineFor(i, Outward, ActOffer)).Refused = true
+			ls := st.editLine(st.lineFor(i, Outward, ActOffer))
+			ls.Refused, ls.Cancelled = true, ""
 		}
 		*hand = slices.DeleteFunc(slices.Clone(*hand), func(text string) bool { return sameTrains(text, st.e.Text) })
 	}

@@ -11,9 +11,9 @@ import (
 // where its bell is; and until it is shown, nobody may count on the line that its offer is of.
 
 // cameThere takes back that the offer of a train is misplaced, and not its bell, where the
-// train is then offered on to the box that the bell is written of, or given out of section
-// where the offer is, or its token put in there; or that the bell is, where a train that no
-// entry names is given out of section, or its token put in, where that is.
+// train is then offered on to the box that the bell is written of, or to another than it would
+// go to, or given out of section where the offer is, or its token put in there; or that the bell
+// is, where a train that no entry names is given out of section, or its token put in, where that is.
 func (d *action) cameThere(a Act) {
 	d.wasThere(func(m *Misplaced, t *Train) bool {
 		there := d.mine && d.line == m.Was
@@ -21,7 +21,9 @@ func (d *action) cameThere(a Act) {
 			return there && t.In.Line == m.Line && (a == ActOut || a == ActRestore) && d.s.occupied(d.line) == nil
 		}
 		token := a == ActRestore && t.In.Line == m.Line && t.clearOfSection() && d.inCharge() && d.lies(d.number) == TokenAway && d.s.occupied(d.line) == nil
-		return t.In.Line == m.Line && a == ActOffer && d.dir == Outward && d.ref().section == t.In.Section && !t.clearOfSection() || (a == ActOut || token) && there
+		on := a == ActOffer && d.dir == Outward && (t.In.Line == m.Line && d.ref().section == t.In.Section && !t.clearOfSection() ||
+			t.Out.Line == m.Line && d.ref().section != t.Out.Section) // one that goes there is not offered to another
+		return on || (a == ActOut || token) && there
 	})
 }
 

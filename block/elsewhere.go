@@ -267,17 +267,6 @@ func (d *action) bellOf(t *Train, a Act) *Train {
 	return o
 }
 
-// outOfOther finds the only train of which out of section is due on the line, where the one named
-// has line clear there and no more.
-func (d *action) outOfOther(t *Train, a Act) *Train {
-	if l := t.leg(d.dir); a != ActOut || l.Line != d.line || !l.open() || l.standing() != 2 {
-		return nil
-	}
-	k := *d
-	k.act = a
-	return onlyTrain(d.s.Trains, func(o *Train) bool { return o != t && o.leg(d.dir).open() && k.dueOf(o, false) })
-}
-
 // fitsElsewhere says whether out of section is due of a train on another line, or for the
 // other box: its name is right then, and the arrows or the box are not.
 func (d *action) fitsElsewhere(t *Train) bool {
@@ -359,7 +348,7 @@ func (d *action) usedBy(t *Train) *Train {
 // may be offered to it. A train that runs through goes on the way it came; and one offered
 // on has line clear that way.
 func (st *step) passesOn(t *Train, to int, offered func(*Train) bool) *Train {
-	if t == nil || to < 0 || t.In.Section != to || t.Returned || t.clearOfSection() && (offered != nil || t.Where != Away || t.Out.Section == to) || offered != nil && (!t.toGo(-1) || t.toGo(to)) {
+	if t == nil || to < 0 || t.In.Section != to || t.Returned || t.clearOfSection() && (offered != nil || t.Where != Away || t.Out.Section == to) || offered != nil && t.toGo(to) {
 		return nil
 	}
 	what, may := "The train that passed for ", func(o *Train) bool { return o.toGo(to) }

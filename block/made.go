@@ -106,12 +106,31 @@ func (st *step) miswritten() {
 		st.rearUnsaid()
 		return
 	}
-	name := meant.Name
-	st.note(rulebook.TrainNameDiffers, st.e.From, name, "the name of the one that is awaited from the section, "+name).Text =
-		words("It came under the name "+st.e.Train+"; awaited from the section was", "", name)
+	st.takeAs(meant, st.e.From, "the name of the one that is awaited from the section, "+meant.Name, "It came under the name "+st.e.Train+"; awaited from the section was")
+}
+
+// takeAs reads the entry as of a train by its name, and says so.
+func (st *step) takeAs(t *Train, section, expected, says string) {
+	st.note(rulebook.TrainNameDiffers, section, t.Name, expected).Text = words(says, "", t.Name)
 	e := *st.e
-	e.Train = name
+	e.Train = t.Name
 	st.e = &e
+}
+
+func (st *step) trainRenamed() {
+	t := st.named()
+	t.Name, t.Was = st.e.Subject, t.Name
+}
+
+// renamedBefore reads the name that a train had before it was renamed as its own, where
+// nobody else on hand has it.
+func (st *step) renamedBefore() {
+	if st.s.TrainNamed(st.e.Train) != nil {
+		return
+	}
+	if t := onlyTrain(st.s.Trains, func(t *Train) bool { return t.Was != "" && t.Was == st.e.Train }); t != nil {
+		st.takeAs(t, st.e.Section, "the name that it has now, "+t.Name, "The train is booked under the name that it had before, "+st.e.Train)
+	}
 }
 
 // rearUnsaid takes what comes complete under the name of a train that stands here without

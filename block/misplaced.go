@@ -53,7 +53,7 @@ func (d *action) misplaced() bool {
 		return false
 	}
 	k := d.twin()
-	if k == nil || another && (k.train != d.train || !k.train.Out.Booked) || d.act == ActOut && k.train.aside(k.line) && d.s.occupied(d.line) != nil {
+	if k == nil || another && (k.train != d.train || !k.train.Out.Booked && !k.comesFrom(d)) || d.act == ActOut && k.train.aside(k.line) && d.s.occupied(d.line) != nil {
 		return false // elsewhere it is of none; or one is in that it is of as it is written
 	}
 	wrong, right, m := d, k, Misplaced{Act: d.act, Line: k.line, Was: d.line, Train: k.train.ID, At: d.e.At, Found: []Answer{*d.found[i].answer()}}
@@ -94,6 +94,12 @@ func (d *action) misplaced() bool {
 	k.train, k.moved = d.touch(k.train), true
 	k.do(d.act)
 	return true
+}
+
+// comesFrom says whether the bell is of a train that has line clear from the box it is written as
+// sent to, over the other line, and was not seen here: nothing but its arrows take it there.
+func (d *action) comesFrom(written *action) bool {
+	return d.dir == Inward && d.ref().section == written.ref().section && d.line != written.line && d.train.unseen() && d.train.accepted(d.line)
 }
 
 // ofAside takes an out of section that is of no train as with its arrows turned, or of another

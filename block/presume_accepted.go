@@ -17,6 +17,13 @@ var unaccepted = map[Act]rulebook.RuleID{
 	ActAccept: rulebook.AcceptanceNotOffered,
 }
 
+// cancelledOther says whether what was last cancelled on the line was so of another train than
+// this, by their names.
+func (d *action) cancelledOther() bool {
+	of := d.ls().Cancelled
+	return of != "" && d.train != nil && d.train.Name != "" && d.train.Name != of && !d.train.also(of)
+}
+
 // mayBeAccepted says whether all that an act was found to break is that line clear is not
 // booked, and nothing in the book speaks against it: no other train is signalled on the
 // line, nor one thought cancelled; it was not offered and refused, or cancelled. An offer by
@@ -28,7 +35,7 @@ func (d *action) mayBeAccepted() bool {
 	if rule == rulebook.EnteredWithoutAcceptance && d.dir == Outward && d.s.Circuits[d.ref().section].Message {
 		rule = rulebook.WorkingByMessageNoMessage
 	}
-	if rule == "" || !d.section().Method.Is().Offers || d.section().Method.Is().Described || ls.Refused || d.train != nil && d.train.Refused || d.wrongToken() || d.s.occupied(d.line) != nil {
+	if rule == "" || !d.section().Method.Is().Offers || d.section().Method.Is().Described || ls.Refused && !d.cancelledOther() || d.train != nil && d.train.Refused || d.wrongToken() || d.s.occupied(d.line) != nil {
 		return false
 	}
 	own := d.dir == Inward && (d.e.Train != "" || d.train != nil && d.train.Name != "") && !d.byToken()

@@ -151,6 +151,7 @@ type LineState struct {
 	Reset     bool          // the axle counter was reset, and no train has gone through since
 	Back      bool          `json:",omitempty"` // cancelled for a train said to be back, and the axle counter has not shown it
 	Refused   bool          `json:",omitempty"` // what was last offered on it was refused, or cancelled
+	Cancelled string        `json:",omitempty"` // the train of which alone that was cancelled, by its name
 	WrongWay  bool          // working in wrong direction was agreed
 	Danger    DangerAnswer  `json:",omitempty"` // to the obstruction danger that stands
 	Runaway   bool          `json:",omitempty"` // vehicles running away were told of in the obstruction danger that stands

@@ -31,6 +31,7 @@ type Train struct {
 	ID    int
 	Name  string        // as written; empty until somebody names it
 	Also  []string      // names that later entries gave it in its place
+	Was   string        `json:",omitempty"` // its name before it was renamed
 	Code  rulebook.Code // description last offered
 	Place string        // while it is here
 

@@ -254,6 +254,7 @@ func (st *step) trainPassed() {
 }
 
 func (st *step) trainDeparted() {
+	st.renamedBefore()
 	t := st.departing()
 	st.gearUnder(t)
 	if st.e.Section == "" && t.Out.Section >= 0 && t.Out.open() {
@@ -380,11 +381,6 @@ func (st *step) trainGone() {
 		return
 	}
 	st.close(t)
-}
-
-func (st *step) trainRenamed() {
-	t := st.named()
-	t.Name = st.e.Subject
 }
 
 // trainWarned notes that a driver was warned. Of one that has gone on a permissive line,

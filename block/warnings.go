@@ -125,6 +125,8 @@ func (st *step) toExamine(i int, bell Bell) {
 	named := st.s.TrainNamed(st.e.Train)
 	if t := st.from(i, func(t *Train) bool { return t.In.Accepted != 0 && !t.clearOfSection() && (named == nil || t == named) }); t != nil {
 		t.Examine = true
+	} else if named != nil {
+		st.touch(named).Examine = true
 	}
 }
 
