@@ -231,20 +231,7 @@ func (d *action) do(a Act) bool {
 	if f := effects[a]; f != nil {
 		f(d, regular)
 	}
-	d.broughtBy(a)
-	d.doubtIf(unsaid, StepAccepted)
-	if d.train != nil && (a == ActEnter || a == ActDepart) {
-		if fresh {
-			d.wentOnOne(d.train.leg(d.dir))
-		}
-		d.wentToo()
-	}
-	if len(d.s.Blockages) > 0 {
-		d.letOnto()
-	}
-	if len(d.b.Crossings) > 0 {
-		d.atCrossings(fresh)
-	}
+	d.alongWith(fresh, unsaid)
 	d.enter(to, regular || to != stay)
 	if len(d.s.Doubts) > 0 {
 		d.after(row, regular)

@@ -379,3 +379,22 @@ func (d *action) shuntBack(regular bool) {
 		}
 	}
 }
+
+// alongWith is what an act does besides its own effect: to what is doubted of its train, and to
+// the blockages and crossings of its line.
+func (d *action) alongWith(fresh, unsaid bool) {
+	d.broughtBy(d.act)
+	d.doubtIf(unsaid, StepAccepted)
+	if d.train != nil && (d.act == ActEnter || d.act == ActDepart) {
+		if fresh {
+			d.wentOnOne(d.train.leg(d.dir))
+		}
+		d.wentToo()
+	}
+	if len(d.s.Blockages) > 0 {
+		d.letOnto()
+	}
+	if len(d.b.Crossings) > 0 {
+		d.atCrossings(fresh)
+	}
+}

@@ -334,14 +334,6 @@ func (d *action) mayBeOf(t *Train) bool {
 	return d.dir == Inward && t.unseen() && t.In.Line == d.line && d.waitsAside() != nil && d.foundOf(t, &t.In, tooMany) != nil
 }
 
-// waitsAside finds a train that has line clear on the line, and stands aside; nil for none.
-func (d *action) waitsAside() *Train {
-	return firstTrain(d.s.Trains, func(o *Train) bool {
-		l := o.leg(d.dir)
-		return l.Line == d.line && l.Aside && l.standing() == 2 && l.open()
-	})
-}
-
 // shown answers what was found of misplaced bells of which nothing more can be booked.
 func (st *step) shown() {
 	st.notMeant()

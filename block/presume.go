@@ -15,42 +15,6 @@ var commits = map[Act]Phase{
 	ActRelease: ShuntReleased, ActShunt: Shunting, ActBlockInside: BlockedInside, ActBlockOutside: BlockedOutside,
 }
 
-// standAside puts what the book still shows on the line aside when the boxes go
-// on working it against that. It gives the phase to go on in, and whether it did.
-func (d *action) standAside() (Phase, bool) {
-	to, ok := commits[d.act]
-	was := d.ls().Phase
-	switch was {
-	case InSection, Shunting, ShuntReleased, ShuntAsked, ShuntKeyOut:
-		ok = ok && !(was == InSection && d.section().Method.Is().Follows) // those in front are there still
-	case Obstructed:
-		ok = ok && (d.act == ActEnter || d.act == ActDepart) && d.train != nil && d.train.accepted(d.line)
-	case Accepted, RestrictedLC:
-		// A token still out speaks against a cancelling not booked.
-		ok = ok && d.act != ActBlockInside && d.act != ActBlockOutside && d.act != ActEnter && d.act != ActDepart && d.tokens().Out == 0
-	default:
-		ok = false
-	}
-	if !ok || !d.doubtful() {
-		return 0, false
-	}
-	for _, t := range slices.Clone(d.s.Trains) {
-		if d.train != nil && t.ID == d.train.ID {
-			continue
-		}
-		for _, dir := range [...]Dir{Inward, Outward} {
-			if l := t.leg(dir); l.Line == d.line && l.open() && (l.Entered != 0 && !d.offeredBehind() || l.Entered == 0 && l.Accepted != 0) {
-				t = d.touch(t)
-				t.leg(dir).Aside = true
-			}
-		}
-	}
-	ls := d.editLine(d.line)
-	ls.Phase, ls.Train, ls.TokenBack = Normal, 0, false
-	d.tokenAside()
-	return to, true
-}
-
 // doubtful opens a doubt about everything on the line but the train of this act,
 // and says whether there is anything.
 func (d *action) doubtful() bool {
@@ -145,11 +109,6 @@ func (d *action) shownClear() {
 	}
 }
 
-// aside says whether the train stands aside on the line.
-func (t *Train) aside(line int) bool {
-	return t.In.Line == line && t.In.Aside && t.In.open() || t.Out.Line == line && t.Out.Aside && t.Out.open()
-}
-
 // takeAsMade takes the missing steps of a doubt as made: it says so, answers what
 // they explain and ends the train's use of the line.
 func (st *step) takeAsMade(o *Doubt) {
@@ -179,14 +138,6 @@ func (st *step) takeAsMade(o *Doubt) {
 		}
 	}
 	st.notBooked(o, t, steps)
-}
-
-// cameAside ends a leg of a train that was given out of section and is booked as having
-// come afterwards, while it stood aside: nothing is missing, and what was found stands.
-func (st *step) cameAside(t *Train, l *Leg) {
-	st.notOverdue(l.Section, t)
-	l.Aside, l.OutOf = false, l.Given
-	st.sure(l.Line, t.ID)
 }
 
 // endPresumed ends a leg by steps presumed, made at the latest when the doubt
@@ -373,33 +324,4 @@ func (d *action) takeAhead(name string) {
 		f.Text += "; " + name + " is not out of section"
 	}
 	d.taken = append(d.taken, f)
-}
-
-// otherOut says whether an unnamed train out of section belongs to another train
-// than this: of one that stands aside and one that followed it, to the follower
-// once it can have run through, and before that to the one that stands aside, unless this
-// box gave it out of section.
-func (d *action) otherOut(t *Train, l *Leg) bool {
-	for _, o := range d.s.Trains {
-		k := o.leg(d.dir)
-		if o.ID == t.ID || k.Line != d.line || !k.open() || k.Entered == 0 || k.Aside == l.Aside {
-			continue
-		}
-		follower, leg, aside := t, l, k
-		if l.Aside {
-			follower, leg, aside = o, k, l
-		}
-		through := d.dir == Outward && aside.Given != 0 || d.dir == Inward && follower.clearOfSection() ||
-			d.dir == Outward && (d.e.At-leg.Entered)*2 >= d.s.running(d.b, d.ref().section, follower.Class)
-		if through == l.Aside {
-			return true
-		}
-	}
-	return false
-}
-
-// stands takes back what was thought of a train that stood aside: it goes on.
-func (d *action) stands(t *Train, l *Leg) {
-	l.Aside = false
-	d.sure(d.line, t.ID)
 }

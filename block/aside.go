@@ -1,0 +1,93 @@
+package block
+
+import "slices"
+
+// A train stands aside in a section where the boxes have gone on without it: its out of section
+// is not booked, and another has been let in. Whether it is there is in doubt, and what is told
+// next of the line may be of either.
+
+// standAside puts what the book still shows on the line aside when the boxes go
+// on working it against that. It gives the phase to go on in, and whether it did.
+func (d *action) standAside() (Phase, bool) {
+	to, ok := commits[d.act]
+	was := d.ls().Phase
+	switch was {
+	case InSection, Shunting, ShuntReleased, ShuntAsked, ShuntKeyOut:
+		ok = ok && !(was == InSection && d.section().Method.Is().Follows) // those in front are there still
+	case Obstructed:
+		ok = ok && (d.act == ActEnter || d.act == ActDepart) && d.train != nil && d.train.accepted(d.line)
+	case Accepted, RestrictedLC:
+		// A token still out speaks against a cancelling not booked.
+		ok = ok && d.act != ActBlockInside && d.act != ActBlockOutside && d.act != ActEnter && d.act != ActDepart && d.tokens().Out == 0
+	default:
+		ok = false
+	}
+	if !ok || !d.doubtful() {
+		return 0, false
+	}
+	for _, t := range slices.Clone(d.s.Trains) {
+		if d.train != nil && t.ID == d.train.ID {
+			continue
+		}
+		for _, dir := range [...]Dir{Inward, Outward} {
+			if l := t.leg(dir); l.Line == d.line && l.open() && (l.Entered != 0 && !d.offeredBehind() || l.Entered == 0 && l.Accepted != 0) {
+				t = d.touch(t)
+				t.leg(dir).Aside = true
+			}
+		}
+	}
+	ls := d.editLine(d.line)
+	ls.Phase, ls.Train, ls.TokenBack = Normal, 0, false
+	d.tokenAside()
+	return to, true
+}
+
+// aside says whether the train stands aside on the line.
+func (t *Train) aside(line int) bool {
+	return t.In.Line == line && t.In.Aside && t.In.open() || t.Out.Line == line && t.Out.Aside && t.Out.open()
+}
+
+// cameAside ends a leg of a train that was given out of section and is booked as having
+// come afterwards, while it stood aside: nothing is missing, and what was found stands.
+func (st *step) cameAside(t *Train, l *Leg) {
+	st.notOverdue(l.Section, t)
+	l.Aside, l.OutOf = false, l.Given
+	st.sure(l.Line, t.ID)
+}
+
+// otherOut says whether an unnamed train out of section belongs to another train
+// than this: of one that stands aside and one that followed it, to the follower
+// once it can have run through, and before that to the one that stands aside, unless this
+// box gave it out of section.
+func (d *action) otherOut(t *Train, l *Leg) bool {
+	for _, o := range d.s.Trains {
+		k := o.leg(d.dir)
+		if o.ID == t.ID || k.Line != d.line || !k.open() || k.Entered == 0 || k.Aside == l.Aside {
+			continue
+		}
+		follower, leg, aside := t, l, k
+		if l.Aside {
+			follower, leg, aside = o, k, l
+		}
+		through := d.dir == Outward && aside.Given != 0 || d.dir == Inward && follower.clearOfSection() ||
+			d.dir == Outward && (d.e.At-leg.Entered)*2 >= d.s.running(d.b, d.ref().section, follower.Class)
+		if through == l.Aside {
+			return true
+		}
+	}
+	return false
+}
+
+// stands takes back what was thought of a train that stood aside: it goes on.
+func (d *action) stands(t *Train, l *Leg) {
+	l.Aside = false
+	d.sure(d.line, t.ID)
+}
+
+// waitsAside finds a train that has line clear on the line, and stands aside; nil for none.
+func (d *action) waitsAside() *Train {
+	return firstTrain(d.s.Trains, func(o *Train) bool {
+		l := o.leg(d.dir)
+		return l.Line == d.line && l.Aside && l.standing() == 2 && l.open()
+	})
+}
