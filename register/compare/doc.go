@@ -7,7 +7,9 @@
 // it has left, clocks that
 // do not agree. Books that do not fit together (of other days or boxes) are not
 // judged: see Pair.Fits. A time of which one book has nothing at all is told once, and what
-// the other has then is not judged: see hole.
+// the other has then is not judged: see hole. What many findings would say one by one is told
+// once: a train that one book has not, or altogether at other times (whole.go), bells left out
+// by habit (leftOut), a page that stands twice (reading.Repeat).
 //
 // How it goes:
 //
