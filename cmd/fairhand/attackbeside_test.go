@@ -241,20 +241,6 @@ var besides = []besideAttack{
 			f.Fatal(err)
 		}
 	}, "verify: copy; copy: copy"},
-	{"a copy altered in its middle", func(f *forger) {
-		c := forgeFile(f.T, f.dir, copyOf(f))
-		c.do(`UPDATE entry SET line = '06:01 note "x"' WHERE seq = 2`)
-		c.done()
-	}, "verify: damage rotten; copy: damage rotten"},
-	{"a seal under another number", func(f *forger) {
-		names, err := filepath.Glob(filepath.Join(f.dir, "seal-*.txt*"))
-		for _, name := range names {
-			err = errors.Join(err, os.Rename(name, strings.Replace(name, "seal-", "seal-0", 1)))
-		}
-		if err != nil || len(names) != 2 {
-			f.Fatal(names, err)
-		}
-	}, "verify: seal name; audit: seal name; day: seal name; due: seal name; copy: seal name"},
 	{"a copy emptied", func(f *forger) {
 		c := forgeFile(f.T, f.dir, copyOf(f))
 		c.do("DELETE FROM entry")

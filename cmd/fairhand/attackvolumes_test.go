@@ -12,9 +12,24 @@ import (
 
 const volume = "archive/archive-2020"
 
-// What is done to volumes of closed years and to their holds.
+// What is done to volumes of closed years and to their holds, to the middle of a copy and
+// to the name of a seal.
 func init() {
 	besides = append(besides, []besideAttack{
+		{"a copy altered in its middle", func(f *forger) {
+			c := forgeFile(f.T, f.dir, copyOf(f))
+			c.do(`UPDATE entry SET line = '06:01 note "x"' WHERE seq = 2`)
+			c.done()
+		}, "verify: damage rotten; copy: damage rotten"},
+		{"a seal under another number", func(f *forger) {
+			names, err := filepath.Glob(filepath.Join(f.dir, "seal-*.txt*"))
+			for _, name := range names {
+				err = errors.Join(err, os.Rename(name, strings.Replace(name, "seal-", "seal-0", 1)))
+			}
+			if err != nil || len(names) != 2 {
+				f.Fatal(names, err)
+			}
+		}, "verify: seal name; audit: seal name; day: seal name; due: seal name; copy: seal name"},
 		{"the mark of a hold taken away", gone(volume + ".db.hold"), "verify: hold; due: hold"},
 		{"a volume that is held taken away", gone(volume+".db", volume+".db.hold", volume+".txt", volume+".pub"), "verify: gone; due: gone; volume: volume; file: volume"},
 		{"all volumes taken away, and their folder", func(f *forger) {
