@@ -100,6 +100,9 @@ func (p *program) salvage(cmd *cobra.Command, box *boxfile.File, dir string) err
 	told := salvagedJSON{File: filepath.Join(dir, salvagedName), Last: got.Proved.Seq, Hash: got.Proved.Hash.String(), Rest: []salvagedRestJSON{}}
 	misfit := sealsOfSaved(filepath.Dir(box.Path), told.File, got)
 	if len(got.Rest) == 0 {
+		if fault := watch.Damage(path); fault != nil { // such as of a copy that was taken while it was written
+			fmt.Fprintf(p.notes, "fairhand: %v\n  every entry that can be reached is proved; whether others stood behind entry %d this file does not tell: compare with paper, seals and copies\n", fault, got.Proved.Seq)
+		}
 		return cmp.Or(p.tell(told, "%s: entries 1 to %d are proved, %s\nnothing is left after them; put them back with\n  fairhand -C %s restore %s\n",
 			told.File, told.Last, told.Hash, shellWord(filepath.Dir(box.Path)), shellWord(told.File)), os.Remove(remains), misfit)
 	}

@@ -122,6 +122,16 @@ func TestSalvageComparesSeals(t *testing.T) {
 	}
 }
 
+// TestSalvageTellsOtherDamage: of a file of which every entry that is reached is proved it
+// is told all the same that it is damaged.
+func TestSalvageTellsOtherDamage(t *testing.T) {
+	dir, _ := sealedDemo(t)
+	listedAsFree(forge(t, dir))
+	if code, _, errs := fairhand(t, "-C", dir, "salvage", filepath.Join(t.TempDir(), "saved")); code != exitFine || !strings.Contains(errs, "this file does not tell") {
+		t.Errorf("exit code %d: %s", code, errs)
+	}
+}
+
 func write(t *testing.T, dir string, content []byte) {
 	t.Helper()
 	if err := os.WriteFile(filepath.Join(dir, register.RegisterName), content, 0o600); err != nil {
