@@ -61,7 +61,7 @@ func TestWaysBack(t *testing.T) {
 		damage(box)
 		out := filepath.Join(t.TempDir(), "saved")
 		code, _, errs := fairhand(t, "-C", box, "salvage", out)
-		if code == exitFine || strings.HasPrefix(errs, "fairhand: SEAL DOES NOT FIT") { // of a chain made anew, or cut short
+		if code == exitFine || strings.Contains(errs, "fairhand: SEAL DOES NOT FIT") { // of a chain made anew, or cut short
 			saved++
 			if headless := name == "genesis changed" || name == "box named otherwise"; !headless {
 				must(t, exitFine, "verify", filepath.Join(out, salvagedName))
