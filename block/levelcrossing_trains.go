@@ -334,16 +334,16 @@ func (x atCrossing) sentOver(train string) {
 // told when the train has gone is open to the road until then. Source: General and
 // Subsidiary Rules (India), Appendix II, annexure I, 2.
 func (x atCrossing) runOver(t *Train) {
-	s := x.now()
+	told := slices.Contains(x.now().Cautioned, t.ID)
 	x.sent(t)
 	x.goesUnreported(t)
-	if why := x.doubt(); why != "" && !slices.Contains(s.Cautioned, t.ID) {
+	if why := x.doubt(); why != "" && !told {
 		x.findDoubt(rulebook.CrossingNotCautioned, t.Label(x.b), why)
-		s = x.now()
 	}
 	x.sentOver(t.Label(x.b))
 	open := x.open(t.Label(x.b))
-	if s = x.now(); s.Road == RoadOpen {
+	s := x.now()
+	if s.Road == RoadOpen {
 		open = x.c.Kind != UserWorked && x.c.ToldBefore != toldDeparture
 	} else if slices.Contains(s.Cautioned, t.ID) {
 		open = false

@@ -42,7 +42,7 @@ func TestLineWhole(t *testing.T) {
 			for _, table := range s.Data {
 				fmt.Fprintf(&got, "table %s of %s\n", table.Name, s.Key)
 				for _, c := range table.Columns {
-					fmt.Fprintf(&got, "  %s, %s, %d, number %t\n", c.Key, c.Head, c.Share, c.Number)
+					fmt.Fprintf(&got, "  %s, %s, %g, number %t\n", c.Key, c.Head, c.Share, c.Number)
 				}
 				for i, r := range table.Rows {
 					if table.Name == "Findings" || i%23 == 0 {
