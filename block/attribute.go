@@ -22,6 +22,7 @@ func (d *action) attribute(a Act) *Train {
 	}
 	d.givenToo(a)
 	d.cameThere(a)
+	d.drawnBack(a)
 	if d.e.Train != "" && (d.afterAll(a) != nil || d.outAside(a) != nil) {
 		return d.s.TrainNamed(d.e.Train)
 	}

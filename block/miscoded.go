@@ -70,6 +70,7 @@ func (d *action) asMeant(k *action) bool {
 	if k.act == ActEnter {
 		m.tell(d.step, k.train)
 		k.do(k.act)
+		d.touch(k.train).In.Beats = k.dir == Inward && d.section().Method.Is().Single
 		return true
 	}
 	d.findSaying(rulebook.EnteredWithoutAcceptance, "", "line clear from "+box+" for a train that enters, or "+k.act.String()+" of "+name)
@@ -77,6 +78,18 @@ func (d *action) asMeant(k *action) bool {
 	k.do(k.act)
 	d.s.Misplaced = append(slices.Clip(d.s.Misplaced), m)
 	return false
+}
+
+// drawnBack has a train out of a single line, whose entering was read where the box that let
+// it go gave it out of section: when a train is next offered over the line and it has not come,
+// it was drawn back, and its entering is what is not booked.
+func (d *action) drawnBack(a Act) {
+	if t := d.s.occupied(d.line); a == ActOffer && t != nil && t.In.Beats && t.In.Line == d.line && t.Where == Approaching {
+		t = d.touch(t)
+		t.In.OutOf = d.e.At
+		d.close(t)
+		d.settle(d.line)
+	}
 }
 
 // letInSince says whether the boxes have let another train in over the line since a bell was

@@ -92,6 +92,7 @@ type Leg struct {
 	Wrong      bool // in wrong direction, by agreement
 	Falsely    bool // out of section was given with no arrival recorded
 	NoLamp     bool `json:",omitempty"` // told by the box at the other end to be without tail lamp, or divided; or to the box in rear
+	Beats      bool `json:",omitempty"` // its entering is written with the beats of out of section: it may have been drawn back
 	Assumed    bool // no entry says that it is this train and no other
 	Guessed    bool `json:",omitempty"` // no bell names it, nor did its arrival the box: it is of the one likeliest to come
 	Aside      bool // the boxes have gone on without it: in doubt
