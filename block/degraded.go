@@ -164,12 +164,15 @@ func (st *step) reported(t *Train, dir Dir) {
 }
 
 // goneBy ends the use of a line by a train that went over it, by what is no bell.
-func (st *step) goneBy(t *Train) {
+func (st *step) goneBy(t *Train, dir Dir) {
 	t = st.touch(t)
-	t.Out.OutOf = st.e.At
-	st.helpersOut(t, t.Out.Line)
+	l := t.leg(dir)
+	l.OutOf = st.e.At
+	if dir == Outward {
+		st.helpersOut(t, l.Line)
+	}
 	st.close(t)
-	st.settle(t.Out.Line)
+	st.settle(l.Line)
 }
 
 // mustHold notes a train that was accepted over a single line and cancelled: before

@@ -20,7 +20,7 @@ func (st *step) cameByInterval(t *Train) {
 	}
 	for _, o := range st.s.On(line) {
 		if o.Out.Line == line && o.Out.Accepted == 0 {
-			st.goneBy(o)
+			st.goneBy(o, Outward)
 		}
 	}
 	t.In.Entered = st.e.At

@@ -85,10 +85,7 @@ func (d *action) asMeant(k *action) bool {
 // it was drawn back, and its entering is what is not booked.
 func (d *action) drawnBack(a Act) {
 	if t := d.s.occupied(d.line); a == ActOffer && t != nil && t.In.Beats && t.In.Line == d.line && t.Where == Approaching {
-		t = d.touch(t)
-		t.In.OutOf = d.e.At
-		d.close(t)
-		d.settle(d.line)
+		d.goneBy(t, Inward)
 	}
 }
 

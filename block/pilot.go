@@ -85,7 +85,7 @@ func (st *step) cameWithPilot(t *Train) {
 	}
 	for _, o := range slices.Clone(st.s.Trains) {
 		if o.ID != t.ID && o.Where == Away && o.Out.Section == i && o.Out.Line == t.In.Line && o.Out.open() {
-			st.goneBy(o)
+			st.goneBy(o, Outward)
 		}
 	}
 	t.In.OutOf = st.e.At

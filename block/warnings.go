@@ -199,7 +199,7 @@ func (st *step) wrongWay(line int, on bool) {
 	}
 	for _, t := range st.s.On(line) {
 		if t.Out.Line == line && t.Out.Wrong {
-			st.goneBy(t)
+			st.goneBy(t, Outward)
 		}
 	}
 	st.settle(line)

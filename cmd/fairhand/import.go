@@ -70,12 +70,12 @@ that of writing is now, and who wrote is taken from the book's duty lines. The e
 are marked as a transcription of the file, or of what --transcription says, and are no
 later for that; --transcription '' marks none. A number in the book (correct 3) means the
 book's own third entry. The book must be later than the register's last day, or --older
-be given. BOOK.txt may be - for standard input. What is found is listed as by fairhand check, by entry number, what follows from
-a finding behind it; with --all also what a later entry of the book has answered, which
-counts for nothing. Every line that cannot be read is told, and then nothing is taken;
---dry-run tells what would be found, also for a box that has no register yet. A book
-of which most entries are in the register already, line for line, is refused; --again
-takes it all the same.
+be given. BOOK.txt may be - for standard input. What is found is listed as by fairhand
+check, by entry number, what follows from a finding behind it; with --all also what a
+later entry of the book has answered, which counts for nothing. Every line that cannot
+be read is told, and then nothing is taken; --dry-run tells what would be found, also for
+a box that has no register yet. A book of which most entries are in the register already,
+line for line, is refused; --again takes it all the same.
 
 ` + csvHelp,
 		Args: args(1, 1, "the book to import"),
@@ -90,7 +90,7 @@ takes it all the same.
 				opt.Transcription = source(given[0], asTable)
 			}
 			tried := opt
-			tried.DryRun = opt.DryRun || len(faults) > 0
+			tried.DryRun = opt.DryRun || len(faults) > 0 // only for what else is wrong
 			book, clean, err := p.openImport(cmd, create, tried.DryRun)
 			if err != nil {
 				return err

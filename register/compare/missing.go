@@ -108,8 +108,7 @@ func (p *Pair) leftOut() {
 		f.Expected, f.Train = "every bell in both books, or booking: signals in the box file of "+other.Box.Name, ""
 		all = append(all, f)
 	}
-	i := 0
-	p.Findings = slices.DeleteFunc(p.Findings, func(Finding) bool { i++; return told[i-1] })
+	p.drop(told)
 	p.Findings = append(p.Findings, all...)
 }
 

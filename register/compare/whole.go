@@ -51,6 +51,11 @@ func (p *Pair) wholeTrains() {
 			f.Rests[k] = slices.Compact(f.Rests[k])
 		}
 	}
+	p.drop(told)
+}
+
+// drop takes out the findings, by their places, that others stand for.
+func (p *Pair) drop(told map[int]bool) {
 	i := 0
 	p.Findings = slices.DeleteFunc(p.Findings, func(Finding) bool { i++; return told[i-1] })
 }

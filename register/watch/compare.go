@@ -55,8 +55,8 @@ func (c *Copies) Compare(ctx context.Context, st *store.Store, all bool) Compare
 	return out
 }
 
-// whole is what came of proving a copy, and the file that it was.
-type whole struct {
+// looked is what came of proving a copy, and the file that it was.
+type looked struct {
 	size    int64
 	at      time.Time
 	damaged string // in what it is not whole; empty for nothing
@@ -87,9 +87,9 @@ func (c *Copies) proved(path string, info fs.FileInfo, damaged string) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	if c.looked == nil {
-		c.looked = map[string]whole{}
+		c.looked = map[string]looked{}
 	}
-	c.looked[path] = whole{info.Size(), info.ModTime(), damaged}
+	c.looked[path] = looked{info.Size(), info.ModTime(), damaged}
 }
 
 // Damage proves a copy from its first entry to its last: one may be altered in its middle

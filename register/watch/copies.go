@@ -39,7 +39,7 @@ type Copies struct {
 	Behind bool
 
 	mu     sync.Mutex
-	looked map[string]whole // copies that were proved, by their paths
+	looked map[string]looked // copies that were proved, by their paths
 }
 
 // Copied is a copy that was made.
