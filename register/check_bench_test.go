@@ -10,47 +10,10 @@ import (
 
 	"fairhand/block"
 	"fairhand/register/boxfile"
+	"fairhand/register/registertest/busy"
 )
 
-const benchBox = `
-railway: Thrackley Vale Railway
-box: Ennerholme
-timezone: Europe/London
-rules: british-later
-sections:
-  - neighbour: Coldbeck
-    method: token
-    lines: [{name: Single}]
-    towards: down
-    tokens: {charge: "1-12", here: "1-6"}
-  - neighbour: Saltgarth
-    method: absolute
-    lines: [{name: Up Main, way: out}, {name: Down Main, way: in}]
-    towards: up
-places:
-  - {name: Platform 1, holds: 1, beyond-home: {Saltgarth: 460}}
-`
-
-// benchHour is two trains, one each way; their names are numbered by the hour.
-const benchHour = `%02[1]d:00 Saltgarth <1 >1 <3-1 >3-1 train 2P%02[1]d
-%02[1]d:02 Saltgarth <2 >2
-%02[1]d:03 Coldbeck >1 <1 >3-1 <3-1 train 2P%02[1]d
-%02[1]d:04 Coldbeck token 1 out
-%02[1]d:06 train 2P%02[1]d arrived at "Platform 1" complete
-%02[1]d:06 Saltgarth >1 <1 >2-1 <2-1
-%02[1]d:07 Coldbeck token 1 to train 2P%02[1]d
-%02[1]d:08 Coldbeck >2 <2
-%02[1]d:17 Coldbeck <1 >1 <2-1 >2-1
-%02[1]d:20 Coldbeck <1 >1 <3-1 >3-1 train 2C%02[1]d
-%02[1]d:21 Coldbeck token 1 out
-%02[1]d:22 Coldbeck <2 >2
-%02[1]d:24 Saltgarth >1 <1 >3-1 <3-1 train 2C%02[1]d
-%02[1]d:31 train 2C%02[1]d arrived at "Platform 1" complete
-%02[1]d:31 Coldbeck token 1 in
-%02[1]d:31 Coldbeck >1 <1 >2-1 <2-1
-%02[1]d:33 Saltgarth >2 <2
-%02[1]d:38 Saltgarth <1 >1 <2-1 >2-1
-`
+const benchBox = busy.Box
 
 func writeBenchBook(tb testing.TB, lines int) string {
 	tb.Helper()
@@ -60,8 +23,8 @@ func writeBenchBook(tb testing.TB, lines int) string {
 		fmt.Fprintf(&b, "date %04d-%02d-%02d\n", 1990+day/336, 1+day%336/28, 1+day%28)
 		n++
 		for h := 6; h < 22 && n < lines; h++ {
-			fmt.Fprintf(&b, benchHour, h)
-			n += strings.Count(benchHour, "\n")
+			fmt.Fprintf(&b, busy.Hour, h)
+			n += strings.Count(busy.Hour, "\n")
 		}
 	}
 	if err := os.WriteFile(path, []byte(b.String()), 0o600); err != nil {

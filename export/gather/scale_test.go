@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"fairhand/register/registertest/busy"
 )
 
 // TestScale gathers a long line (FAIRHAND_BOXES boxes for FAIRHAND_DAYS days, 30 when not
@@ -40,7 +42,7 @@ func TestScale(t *testing.T) {
 		for _, b := range res.Boxes {
 			entries += b.Head.Entry
 		}
-		t.Logf("%s: %.2f s, %.2f s of processor; %d boxes and %d pairs made, %d unchanged; %d entries in all; peak memory %s", what, time.Since(begun).Seconds(), work()-worked, len(res.Boxes)-n, pairs, n, entries, peak())
+		t.Logf("%s: %.2f s, %.2f s of processor; %d boxes and %d pairs made, %d unchanged; %d entries in all; peak memory %.0f MB", what, time.Since(begun).Seconds(), work()-worked, len(res.Boxes)-n, pairs, n, entries, busy.PeakMB())
 		if n != unchanged {
 			t.Errorf("%s: %d boxes unchanged, want %d", what, n, unchanged)
 		}
@@ -59,17 +61,6 @@ func work() float64 {
 	m := []metrics.Sample{{Name: "/cpu/classes/total:cpu-seconds"}, {Name: "/cpu/classes/idle:cpu-seconds"}}
 	metrics.Read(m)
 	return m[0].Value.Float64() - m[1].Value.Float64()
-}
-
-// peak is the most memory that the program has had, as Linux tells it.
-func peak() string {
-	text, _ := os.ReadFile("/proc/self/status")
-	for line := range strings.Lines(string(text)) {
-		if rest, ok := strings.CutPrefix(line, "VmHWM:"); ok {
-			return strings.TrimSpace(rest)
-		}
-	}
-	return "not known"
 }
 
 // sizes prints what the tables take.

@@ -19,6 +19,7 @@ import (
 	"fairhand/block"
 	"fairhand/register"
 	"fairhand/register/calendar"
+	"fairhand/register/registertest/busy"
 	"fairhand/register/sheet"
 )
 
@@ -115,7 +116,7 @@ func TestDaysAddUp(t *testing.T) {
 	for day := 1; day <= 4; day++ {
 		fmt.Fprintf(&book, "date 2026-03-%02d\n06:00 duty on \"A. Fell\"\n", day)
 		for h := 6; h < 12; h++ {
-			hour := fmt.Sprintf(hourOfTrains, h)
+			hour := fmt.Sprintf(busy.Hour, h)
 			if h == 5+day {
 				hour = strings.Replace(hour, " complete\n", "\n", 1)                 // no tail lamp booked
 				hour = strings.Replace(hour, "Saltgarth >2 <2\n", "note \"x\"\n", 1) // entering not sent

@@ -3,7 +3,6 @@ package audit
 import (
 	"bytes"
 	"database/sql"
-	"fmt"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -18,13 +17,14 @@ import (
 
 	"fairhand/register"
 	"fairhand/register/median"
+	"fairhand/register/registertest/busy"
 )
 
 const rowsEnv = "FAIRHAND_ROWS" // entries in BenchmarkAudit, default 200,000
 
 // BenchmarkAudit: the whole audit, chain of hashes and rules and figures, against
 // a bare row-by-row scan of the same rows that only counts, in turns within one
-// run. Issue: at least half the speed. Rows from FAIRHAND_ROWS.
+// run. The aim: at least half the speed. Rows from FAIRHAND_ROWS.
 func BenchmarkAudit(b *testing.B) {
 	rows := 200_000
 	if n := os.Getenv(rowsEnv); n != "" {
@@ -41,11 +41,11 @@ func BenchmarkAudit(b *testing.B) {
 	for b.Loop() {
 		debug.FreeOSMemory()
 		_ = os.WriteFile("/proc/self/clear_refs", []byte("5"), 0o600) // the peak of what was done before does not count
-		before, begin, cpu := mallocs(), time.Now(), cpuSeconds()
+		before, begin, cpu := busy.Mallocs(), time.Now(), cpuSeconds()
 		r := auditRegister(b, book, Options{})
 		audit := float64(time.Since(begin).Nanoseconds()) / float64(rows)
-		allocs = mallocs() - before
-		peak = max(peak, peakMB())
+		allocs = busy.Mallocs() - before
+		peak = max(peak, busy.PeakMB())
 		auditCPU := cpuSeconds() - cpu
 		if r.Extent.Entries != int64(rows) || r.Extent.ProvedFor != int64(rows) {
 			b.Fatalf("%d entries, %d proved", r.Extent.Entries, r.Extent.ProvedFor)
@@ -95,23 +95,4 @@ func cpuSeconds() float64 {
 	user, _ := strconv.ParseFloat(fields[11], 64)
 	system, _ := strconv.ParseFloat(fields[12], 64)
 	return (user + system) / 100
-}
-
-func mallocs() uint64 {
-	var m runtime.MemStats
-	runtime.ReadMemStats(&m)
-	return m.Mallocs
-}
-
-// peakMB is the largest resident size of this process since the peak was last
-// cleared, 0 if unknown.
-func peakMB() float64 {
-	status, _ := os.ReadFile("/proc/self/status")
-	for line := range strings.Lines(string(status)) {
-		var kb float64
-		if n, _ := fmt.Sscanf(line, "VmHWM: %f kB", &kb); n == 1 {
-			return kb / 1024
-		}
-	}
-	return 0
 }

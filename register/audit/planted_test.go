@@ -9,6 +9,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/registertest/busy"
 )
 
 // plantedBook has one of each fault of keeping, on two days; entries are numbered
@@ -137,7 +138,7 @@ func TestDetailsAreBounded(t *testing.T) {
 func TestLateness(t *testing.T) {
 	book := "date 2026-01-05\n" // winter: local time is UTC
 	for h := 6; h < 8; h++ {
-		book += strings.ReplaceAll(hourOfTrains, "%02[1]d", "0"+string(rune('0'+h)))
+		book += strings.ReplaceAll(busy.Hour, "%02[1]d", "0"+string(rune('0'+h)))
 	}
 	at := func(h, m block.Time) block.Time { return (h*60 + m) * block.Minute }
 	tt := table{"2P06": {at(6, 1), at(6, 8)}, "2P07": {at(7, 7), 0}, "2C06": {at(6, 31), at(6, 31)}}

@@ -17,6 +17,7 @@ import (
 	"fairhand/register"
 	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
+	"fairhand/register/registertest/busy"
 	"fairhand/register/store"
 )
 
@@ -30,50 +31,12 @@ func must[T any](v T, err error) func(testing.TB) T {
 	}
 }
 
-// testBox is the invented box of the tests: token one way, absolute block the other.
-const testBox = `
-railway: Thrackley Vale Railway
-box: Ennerholme
-timezone: Europe/London
-rules: british-later
-clock-check: "09:00"
-sections:
-  - neighbour: Coldbeck
-    method: token
-    lines: [{name: Single}]
-    towards: down
-    tokens: {charge: "1-12", here: "1-6"}
-  - neighbour: Saltgarth
-    method: absolute
-    lines: [{name: Up Main, way: out}, {name: Down Main, way: in}]
-    towards: up
-places:
-  - {name: Platform 1, holds: 1, beyond-home: {Saltgarth: 460}}
-people:
+// testBox is the invented box of the tests, with people and a clock to be checked.
+const testBox = busy.Box + `people:
   - {name: A. Fell, role: signaller}
   - {name: R. Howe, role: signaller}
   - {name: R. Garth, role: inspector}
-`
-
-// hourOfTrains is two trains, one each way, all regular.
-const hourOfTrains = `%02[1]d:00 Saltgarth <1 >1 <3-1 >3-1 train 2P%02[1]d
-%02[1]d:02 Saltgarth <2 >2
-%02[1]d:03 Coldbeck >1 <1 >3-1 <3-1 train 2P%02[1]d
-%02[1]d:04 Coldbeck token 1 out
-%02[1]d:06 train 2P%02[1]d arrived at "Platform 1" complete
-%02[1]d:06 Saltgarth >1 <1 >2-1 <2-1
-%02[1]d:07 Coldbeck token 1 to train 2P%02[1]d
-%02[1]d:08 Coldbeck >2 <2
-%02[1]d:17 Coldbeck <1 >1 <2-1 >2-1
-%02[1]d:20 Coldbeck <1 >1 <3-1 >3-1 train 2C%02[1]d
-%02[1]d:21 Coldbeck token 1 out
-%02[1]d:22 Coldbeck <2 >2
-%02[1]d:24 Saltgarth >1 <1 >3-1 <3-1 train 2C%02[1]d
-%02[1]d:31 train 2C%02[1]d arrived at "Platform 1" complete
-%02[1]d:31 Coldbeck token 1 in
-%02[1]d:31 Coldbeck >1 <1 >2-1 <2-1
-%02[1]d:33 Saltgarth >2 <2
-%02[1]d:38 Saltgarth <1 >1 <2-1 >2-1
+clock-check: "09:00"
 `
 
 func decodeBox(tb testing.TB, text string) *boxfile.File {
@@ -121,7 +84,7 @@ func fill(tb testing.TB, b *register.Book, entries int) {
 		midnight := time.Date(1990, 1, 1+day, 0, 0, 0, 0, b.Location())
 		y, m, d := midnight.Date()
 		for h := 6; h < 22; h++ {
-			for line := range strings.Lines(fmt.Sprintf(hourOfTrains, h)) {
+			for line := range strings.Lines(fmt.Sprintf(busy.Hour, h)) {
 				if n++; n > entries {
 					break
 				}

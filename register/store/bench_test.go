@@ -8,19 +8,15 @@ import (
 	"runtime"
 	"slices"
 	"strconv"
-	"strings"
 	"testing"
 	"time"
 
 	"fairhand/register/calendar"
+	"fairhand/register/median"
+	"fairhand/register/registertest/busy"
 )
 
 const rowsEnv = "FAIRHAND_ROWS" // entries in BenchmarkVerify, default 200,000
-
-func median[T int64 | float64](list []T) T {
-	slices.Sort(list)
-	return list[len(list)/2]
-}
 
 // rival is one way of doing the thing, timed in turn with the others.
 type rival struct {
@@ -44,13 +40,13 @@ func race(b *testing.B, block int, rivals ...*rival) {
 				r.do(round*block + i)
 				r.took = append(r.took, time.Since(begin).Nanoseconds())
 			}
-			r.mid = append(r.mid, median(slices.Clone(r.took[len(r.took)-block:])))
+			r.mid = append(r.mid, median.Of(slices.Clone(r.took[len(r.took)-block:])))
 		}
 		round++
 	}
 	last := rivals[len(rivals)-1]
 	for _, r := range rivals {
-		b.ReportMetric(float64(median(slices.Clone(r.took)))/1e3, r.name+"-us")
+		b.ReportMetric(float64(median.Of(slices.Clone(r.took)))/1e3, r.name+"-us")
 		if r == last {
 			continue
 		}
@@ -58,7 +54,7 @@ func race(b *testing.B, block int, rivals ...*rival) {
 		for i := range ratios {
 			ratios[i] = float64(r.mid[i]) / float64(last.mid[i])
 		}
-		b.ReportMetric(median(ratios), r.name+"/"+last.name)
+		b.ReportMetric(median.Of(ratios), r.name+"/"+last.name)
 	}
 	b.ReportMetric(0, "ns/op") // a round of all rivals says nothing
 }
@@ -103,11 +99,11 @@ func BenchmarkVerify(b *testing.B) {
 	}
 	var allocs uint64
 	verify := &rival{name: "verify", do: func(int) {
-		before := mallocs()
+		before := busy.Mallocs()
 		if n := must(s.Verify(nil))(b).Entries; n != int64(rows) {
 			b.Fatal(n)
 		}
-		allocs = mallocs() - before
+		allocs = busy.Mallocs() - before
 	}}
 	chain := &rival{name: "chain", do: func(int) {
 		if err := s.NewDayCheck().read(int64(rows), nil); err != nil {
@@ -128,9 +124,9 @@ func BenchmarkVerify(b *testing.B) {
 	bare := &rival{name: "bare", do: func(int) { bareScan(b, s.read, rows) }}
 	race(b, 1, verify, chain, each, bare)
 	b.ReportMetric(float64(allocs)/float64(rows), "verify-allocs/row")
-	b.ReportMetric(float64(median(slices.Clone(verify.took)))/float64(rows), "verify-ns/row")
+	b.ReportMetric(float64(median.Of(slices.Clone(verify.took)))/float64(rows), "verify-ns/row")
 	b.ReportMetric(float64(must(os.Stat(s.Path()))(b).Size())/float64(rows), "file-B/row")
-	b.ReportMetric(peakMB(), "peak-MB")
+	b.ReportMetric(busy.PeakMB(), "peak-MB")
 }
 
 func bareScan(b *testing.B, db *sql.DB, rows int) {
@@ -148,24 +144,6 @@ func bareScan(b *testing.B, db *sql.DB, rows int) {
 	if n != rows {
 		b.Fatal(n)
 	}
-}
-
-func mallocs() uint64 {
-	var m runtime.MemStats
-	runtime.ReadMemStats(&m)
-	return m.Mallocs
-}
-
-// peakMB is the largest resident size of this process so far, 0 if unknown.
-func peakMB() float64 {
-	status, _ := os.ReadFile("/proc/self/status")
-	for line := range strings.Lines(string(status)) {
-		var kb float64
-		if n, _ := fmt.Sscanf(line, "VmHWM: %f kB", &kb); n == 1 {
-			return kb / 1024
-		}
-	}
-	return 0
 }
 
 // BenchmarkImport: AppendBatch against a bare one-row INSERT loop in one
