@@ -79,16 +79,23 @@ func TestOpeningComesToTheSameState(t *testing.T) {
 	}
 }
 
-// TestSnapshotThatDisagreesIsDropped: a snapshot whose checksum is right but
-// whose state is not what the entries come to is never trusted.
-func TestSnapshotThatDisagreesIsDropped(t *testing.T) {
-	b, now := threeDays(t)
-	want := stateText(t, b.State())
+// inFog is the newest snapshot of a book, with fog, which nobody booked.
+func inFog(t *testing.T, b *Book) store.Snapshot {
+	t.Helper()
 	n, ok := b.Store().LastSnapshot(b.program)
 	if !ok {
 		t.Fatal("no snapshot")
 	}
 	n.State = []byte(strings.Replace(string(n.State), `"Fog":false`, `"Fog":true`, 1))
+	return n
+}
+
+// TestSnapshotThatDisagreesIsDropped: a snapshot whose checksum is right but
+// whose state is not what the entries come to is never trusted.
+func TestSnapshotThatDisagreesIsDropped(t *testing.T) {
+	b, now := threeDays(t)
+	want := stateText(t, b.State())
+	n := inFog(t, b)
 	if err := b.Store().PutSnapshot(n); err != nil {
 		t.Fatal(err)
 	}
