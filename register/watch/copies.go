@@ -110,6 +110,9 @@ func prefixOf(box string) string {
 	return "register-" + name + "-"
 }
 
+// pageOf is where the page of the last day of a copy lies.
+func pageOf(path string) string { return strings.TrimSuffix(path, register.VolumeEnding) + ".pdf" }
+
 // page puts the page of the last day beside a copy.
 func (c *Copies) page(ctx context.Context, book *register.Reader, made *Copied) error {
 	if c.Page == nil || made.LastDay == 0 {
@@ -119,7 +122,7 @@ func (c *Copies) page(ctx context.Context, book *register.Reader, made *Copied) 
 	if err != nil {
 		return err
 	}
-	made.Page = strings.TrimSuffix(made.Path, ".db") + ".pdf"
+	made.Page = pageOf(made.Path)
 	return c.Page(made.Page, d)
 }
 
@@ -151,7 +154,7 @@ func (c *Copies) rotate(prefix string, loc *time.Location, now time.Time, whole 
 		if err := os.Remove(name); err != nil {
 			return 0, fmt.Errorf("removing an older copy: %w", err)
 		}
-		if err := os.Remove(name[:len(name)-len(".db")] + ".pdf"); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		if err := os.Remove(pageOf(name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return 0, fmt.Errorf("removing the page of an older copy: %w", err)
 		}
 	}
