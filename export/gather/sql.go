@@ -11,6 +11,13 @@ import (
 //go:embed sql/*.sql
 var sqlFiles embed.FS
 
+// differ tells, of each train at a box of hops, what the clock there was ahead of that of
+// the box before, by the bells that both books have. Of hops it needs before_box, and a
+// moment by either clock: at_here, at_before.
+//
+//go:embed differ.sql
+var differ string
+
 // Queries names the questions that an office asks of a collection, in order. Each is one
 // statement over the tables, the same for every engine.
 func Queries() (names []string) {
@@ -27,7 +34,7 @@ func Query(name string) (string, error) {
 		return "", fmt.Errorf("there is no question %q; there are %s", name, strings.Join(Queries(), ", "))
 	}
 	text, err := sqlFiles.ReadFile("sql/" + name + ".sql")
-	return string(text), err
+	return strings.Replace(string(text), "{{differ}}", strings.TrimSuffix(differ, "\n"), 1), err
 }
 
 // Asks is the first sentence of a question, which its text begins with.

@@ -9,27 +9,12 @@ WITH seen AS (
   FROM trains
   WHERE named
 ), hops AS (
-  SELECT *, min(here_at) OVER (PARTITION BY railway, train ORDER BY here_at, box ROWS BETWEEN 1 PRECEDING AND 1 PRECEDING) AS before_at,
+  SELECT *, here_at AS at_here, min(here_at) OVER (PARTITION BY railway, train ORDER BY here_at, box ROWS BETWEEN 1 PRECEDING AND 1 PRECEDING) AS at_before,
          min(box) OVER (PARTITION BY railway, train ORDER BY here_at, box ROWS BETWEEN 1 PRECEDING AND 1 PRECEDING) AS before_box
   FROM seen
-), known AS (
-  SELECT railway, box, neighbour, box AS clock_of, day, from_at, to_at, ahead_seconds AS ahead, drift_seconds_per_hour AS drift FROM clocks
-  UNION ALL
-  SELECT railway, neighbour, box, box, day, from_at, to_at, -ahead_seconds, -drift_seconds_per_hour FROM clocks
-), placed AS (
-  SELECT h.railway AS railway, h.box AS box, h.train_row AS train_row, k.ahead AS ahead, k.drift AS drift, k.from_at AS from_at, k.to_at AS to_at,
-         CASE WHEN k.clock_of = h.box THEN h.here_at ELSE h.before_at END AS moment
-  FROM hops AS h
-  JOIN known AS k ON k.railway = h.railway AND k.box = h.box AND k.neighbour = h.before_box AND k.day = h.day
-), differ AS (
-  SELECT railway, box, train_row,
-         argMin(floor(ahead + drift * (date_diff('second', from_at, moment) - date_diff('second', from_at, to_at) / 2.0) / 3600 + 0.5),
-                greatest(0, date_diff('second', moment, from_at), date_diff('second', to_at, moment))) AS ahead
-  FROM placed
-  GROUP BY railway, box, train_row
-), parted AS (
+), {{differ}}, parted AS (
   SELECT h.railway AS railway, h.train AS train, h.box AS box, h.class AS class, h.arrived_at AS arrived_at, h.left_at AS left_at, h.here_at AS here_at,
-         CASE WHEN date_diff('second', h.before_at, h.here_at) <= 3600 THEN 0 ELSE 1 END AS begins,
+         CASE WHEN date_diff('second', h.at_before, h.here_at) <= 3600 THEN 0 ELSE 1 END AS begins,
          coalesce(d.ahead, 0) AS ahead
   FROM hops AS h
   LEFT JOIN differ AS d ON d.railway = h.railway AND d.box = h.box AND d.train_row = h.train_row

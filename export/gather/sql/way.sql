@@ -10,29 +10,13 @@ WITH asked AS (
   FROM trains
   WHERE named AND (train IN (SELECT name FROM asked) OR '' IN (SELECT name FROM asked))
 ), hops AS (
-  SELECT *, max(box) OVER (PARTITION BY railway, train ORDER BY here_at, box ROWS BETWEEN 1 PRECEDING AND 1 PRECEDING) AS before_box,
-         max(left_at) OVER (PARTITION BY railway, train ORDER BY here_at, box ROWS BETWEEN 1 PRECEDING AND 1 PRECEDING) AS left_before
+  SELECT *, arrived_at AS at_here, max(box) OVER (PARTITION BY railway, train ORDER BY here_at, box ROWS BETWEEN 1 PRECEDING AND 1 PRECEDING) AS before_box,
+         max(left_at) OVER (PARTITION BY railway, train ORDER BY here_at, box ROWS BETWEEN 1 PRECEDING AND 1 PRECEDING) AS at_before
   FROM seen
-), known AS (
-  SELECT railway, box, neighbour, box AS clock_of, day, from_at, to_at, ahead_seconds AS ahead, drift_seconds_per_hour AS drift FROM clocks
-  UNION ALL
-  SELECT railway, neighbour, box, box, day, from_at, to_at, -ahead_seconds, -drift_seconds_per_hour FROM clocks
-), placed AS (
-  SELECT h.railway AS railway, h.box AS box, h.train_row AS train_row, k.ahead AS ahead, k.drift AS drift, k.from_at AS from_at, k.to_at AS to_at,
-         CASE WHEN k.clock_of = h.box THEN h.arrived_at ELSE h.left_before END AS moment
-  FROM hops AS h
-  JOIN known AS k ON k.railway = h.railway AND k.box = h.box AND k.neighbour = h.before_box AND k.day = h.day
-), differ AS (
-  SELECT railway, box, train_row,
-         argMin(floor(ahead + drift * (date_diff('second', from_at, moment) - date_diff('second', from_at, to_at) / 2.0) / 3600 + 0.5),
-                greatest(0, date_diff('second', moment, from_at), date_diff('second', to_at, moment))) AS ahead
-  FROM placed
-  WHERE moment IS NOT NULL
-  GROUP BY railway, box, train_row
-)
+), {{differ}}
 SELECT h.railway AS railway, h.train AS train, h.here_at AS here_at, h.box AS box, h.in_section AS in_section, h.out_section AS out_section, h.arrived_at AS arrived_at, h.left_at AS left_at,
        d.ahead AS clock_seconds,
-       floor((date_diff('second', h.left_before, h.arrived_at) + coalesce(d.ahead, 0)) / 60 * 10 + 0.5) / 10 AS minutes,
+       floor((date_diff('second', h.at_before, h.arrived_at) + coalesce(d.ahead, 0)) / 60 * 10 + 0.5) / 10 AS minutes,
        h.person AS person
 FROM hops AS h
 LEFT JOIN differ AS d ON d.railway = h.railway AND d.box = h.box AND d.train_row = h.train_row
