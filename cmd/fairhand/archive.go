@@ -46,6 +46,11 @@ const (
 	holdEnding   = ".hold"
 )
 
+// volumeEndings are those of a volume and of what lies beside it, of one stem.
+var volumeEndings = []string{register.VolumeEnding, ".txt", ".txt" + seal.SignatureEnding, ".pub", register.BoxEnding}
+
+func volumeStem(path string) string { return strings.TrimSuffix(path, register.VolumeEnding) }
+
 // volumes is the folder of the volumes as a flag says; empty for that of the box.
 type volumes string
 
@@ -126,7 +131,7 @@ func (p *program) closeYear(cmd *cobra.Command, book *register.Book, year int, d
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return err
 	}
-	path := filepath.Join(dir, fmt.Sprintf("%s%d.db", volumePrefix, year))
+	path := filepath.Join(dir, fmt.Sprintf("%s%d%s", volumePrefix, year, register.VolumeEnding))
 	if _, err := os.Lstat(path); err == nil {
 		return fmt.Errorf("%s: %d is closed, and its volume is never overwritten", path, year)
 	}
@@ -150,7 +155,7 @@ func sealVolume(book *register.Book, key *seal.Key, path string, first, last int
 	if err != nil || len(rows) == 0 {
 		return fmt.Errorf("the last entry of the volume: %w", errors.Join(err, fs.ErrNotExist))
 	}
-	stem := strings.TrimSuffix(path, ".db")
+	stem := volumeStem(path)
 	if was, by, err := seal.OfVolume(stem); err == nil && was.Last == last && was.Hash == rows[0].Hash && by.Fingerprint() == key.Public.Fingerprint() {
 		return nil
 	} else if _, there := os.Lstat(stem + ".txt"); there == nil {
@@ -179,7 +184,7 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 	return p.withJSON("", &cobra.Command{
 		Use: "check FILE", Short: "Prove a volume, alone and with the register", Args: args(1, 1, "the FILE"),
 		RunE: func(cmd *cobra.Command, given []string) error {
-			stem := strings.TrimSuffix(given[0], ".db")
+			stem := volumeStem(given[0])
 			box, err := boxfile.Load(stem + register.BoxEnding)
 			if err != nil {
 				return err
@@ -211,7 +216,7 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 // volumeSealed compares a volume with the seal beside it and with its name, and gives the
 // key by which the seal holds.
 func volumeSealed(path string, meta store.Meta, tail store.Tail) (seal.Public, error) {
-	stem := strings.TrimSuffix(path, ".db")
+	stem := volumeStem(path)
 	s, public, err := seal.OfVolume(stem)
 	if err == nil {
 		err = s.Fits(meta, tail.Seq, func(int64) (store.Hash, error) { return tail.Hash, nil })

@@ -67,7 +67,7 @@ func TestHalfYearIsNoVolume(t *testing.T) {
 			t.Errorf("sealed %s: exit code %d, want %d\n%s", c.at, code, c.want, errs)
 		}
 	}
-	for _, ending := range []string{".db", ".txt", ".txt" + seal.SignatureEnding, ".pub", register.BoxEnding} {
+	for _, ending := range volumeEndings {
 		if err := os.Rename(stem+ending, strings.Replace(stem, "2026", "2025", 1)+ending); err != nil {
 			t.Fatal(err)
 		}

@@ -21,7 +21,6 @@ import (
 	"fairhand/register"
 	"fairhand/register/bounded"
 	"fairhand/register/calendar"
-	"fairhand/register/seal"
 	"fairhand/register/sheet"
 	"fairhand/register/store"
 )
@@ -181,7 +180,7 @@ func yearOf(path string) int {
 
 // yearNamed is the year by whose name a volume goes, and whether it goes by one.
 func yearNamed(path string) (year int, is bool) {
-	of, named := strings.CutPrefix(strings.TrimSuffix(strings.ToLower(filepath.Base(path)), ".db"), volumePrefix)
+	of, named := strings.CutPrefix(volumeStem(strings.ToLower(filepath.Base(path))), volumePrefix)
 	year, err := strconv.Atoi(of)
 	return year, named && err == nil
 }
@@ -190,7 +189,7 @@ func (p *program) due(book *register.Book, dir string, byBook map[string]int64, 
 	now := calendar.In(book.Now(), book.Location())
 	wrong := unheld(dir, byBook)
 	for _, path := range volumesIn(dir) {
-		stem := strings.TrimSuffix(path, ".db")
+		stem := volumeStem(path)
 		year, is := yearNamed(path)
 		if !is {
 			continue
@@ -219,7 +218,7 @@ func (p *program) due(book *register.Book, dir string, byBook map[string]int64, 
 			if _, err := noteVolume(book, &told); err != nil {
 				return err
 			}
-			for _, ending := range []string{".db", ".txt", ".txt" + seal.SignatureEnding, ".pub", register.BoxEnding} {
+			for _, ending := range volumeEndings {
 				if err := os.Remove(stem + ending); err != nil && !errors.Is(err, fs.ErrNotExist) {
 					return err
 				}

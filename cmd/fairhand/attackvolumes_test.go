@@ -44,7 +44,7 @@ func init() {
 		}, "verify: volume; volume: volume; file: volume"},
 		{"the signature of a volume taken away", gone(volume + ".txt" + seal.SignatureEnding), "verify: volume; volume: volume; file: volume; bare: volume"},
 		{"a volume under another year's name", func(f *forger) { // and so it may go sooner
-			for _, ending := range []string{".db", ".txt", ".txt" + seal.SignatureEnding, ".pub", register.BoxEnding} {
+			for _, ending := range volumeEndings {
 				text := read(f.T, filepath.Join(f.dir, volume+ending))
 				if err := os.WriteFile(filepath.Join(f.dir, strings.Replace(volume, "2020", "2019", 1)+ending), text, 0o600); err != nil {
 					f.Fatal(err)
@@ -81,7 +81,7 @@ func init() {
 			}
 		}, "verify: volume; volume: volume"},
 		{"volumes of two years exchanged", func(f *forger) {
-			exchanged(f, ".db", ".txt", ".txt"+seal.SignatureEnding, ".pub", register.BoxEnding)
+			exchanged(f, volumeEndings...)
 		}, "verify: volume name; due: name; volume: volume name; file: volume name; bare: volume name"},
 		{"the same, each under its own seal", func(f *forger) { exchanged(f, ".db") },
 			"verify: volume; due: name; volume: volume; file: volume; bare: volume"},

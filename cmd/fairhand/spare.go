@@ -104,7 +104,7 @@ func precious(name string) bool {
 		return true
 	}
 	before, ok := strings.CutPrefix(name, "register-before-")
-	if ok && strings.HasSuffix(before, ".db") {
+	if ok && strings.HasSuffix(before, register.VolumeEnding) {
 		return true
 	}
 	if strings.HasSuffix(name, register.BoxEnding) || strings.HasSuffix(name, holdEnding) {
