@@ -148,3 +148,14 @@ func TestApartIsMoreThanTheTolerance(t *testing.T) {
 		}
 	}
 }
+
+// A train that one book names and the other does not has no other name there.
+func TestNoNameIsNoOtherName(t *testing.T) {
+	east, west := signals(nil, nil, 8*3600, 20, 0)
+	for i, in := range [][]string{east, west} {
+		in[3+i], _, _ = strings.Cut(in[3+i], " train")
+	}
+	if p := twoBooks(t, "signals", east, west); len(p.Findings) != 0 || p.Matched != 20 {
+		t.Errorf("%d matched\n%s", p.Matched, listing(p))
+	}
+}
