@@ -81,28 +81,8 @@ var enteringFaults = []Fault{
 			i := e.blockage("out")
 			return e.put(i, "$S >1 <1 >$offer <$offer train 0W09", "train 0W09 departed for $S", "$S >2 <2 train 0W09", "$S <1 >1 <$clear >$clear train 0W09")
 		}},
-	{"sent after obstruction danger", "signaller study cards, obstruction danger: signals to danger", nil, atDouble,
-		func(e *edit) bool {
-			i := e.acceptedOut("absolute")
-			k, j := e.next(i, EnterOut), e.next(i, ClearOut)
-			if j < 0 {
-				return false
-			}
-			e.write(j, "$S <1 >1 <$removed >$removed")
-			e.write(i, "$S <6 >6")
-			return e.due(i+2, k+1)
-		}},
-	{"sent against a runaway", "TS1 2.2 as in study cards; Chapel-en-le-Frith 1957", nil, atDouble,
-		func(e *edit) bool {
-			i := e.acceptedOut("absolute")
-			k, j := e.next(i, EnterOut), e.next(i, ClearOut)
-			if j < 0 {
-				return false
-			}
-			e.write(j, "$S <1 >1 <$removed >$removed")
-			e.write(i, "$S <2-5-5 >2-5-5")
-			return e.due(i+1, k+1)
-		}},
+	{"sent after obstruction danger", "signaller study cards, obstruction danger: signals to danger", nil, atDouble, sentAfter("6", 2)},
+	{"sent against a runaway", "TS1 2.2 as in study cards; Chapel-en-le-Frith 1957", nil, atDouble, sentAfter("2-5-5", 1)},
 	{"section signal off with no line clear", "W. H. Mills; Railway block code", ids{rulebook.SignalOffWithoutLineClear}, atDouble,
 		func(e *edit) bool {
 			return e.put(e.alone(ClearOut, ""), `signal "$S starting" off`, `signal "$S starting" on`)
@@ -122,6 +102,21 @@ var enteringFaults = []Fault{
 			k := e.next(i, EnterIn)
 			return e.drop(i, i, k)
 		}},
+}
+
+// sentAfter sends the train that is accepted all the same, after a bell of the box in advance
+// by which it must be held. The fault is due from so many entries behind the acceptance.
+func sentAfter(beats string, behind int) func(*edit) bool {
+	return func(e *edit) bool {
+		i := e.acceptedOut("absolute")
+		k, j := e.next(i, EnterOut), e.next(i, ClearOut)
+		if j < 0 {
+			return false
+		}
+		e.write(j, "$S <1 >1 <$removed >$removed")
+		e.write(i, "$S <"+beats+" >"+beats)
+		return e.due(i+behind, k+1)
+	}
 }
 
 // accepted says whether the departure of entry i is one on line clear.
