@@ -159,3 +159,21 @@ func TestNoNameIsNoOtherName(t *testing.T) {
 		t.Errorf("%d matched\n%s", p.Matched, listing(p))
 	}
 }
+
+// A book may end a quarter of an hour, or eight signals, before its neighbour without a word:
+// both end within a train of each other. More is told.
+func TestOneBookEndsSooner(t *testing.T) {
+	for _, c := range []struct {
+		signals, last int // of them behind the end of the other book, and how many seconds the last
+		want          string
+	}{{12, 900, ""}, {12, 901, "book-part-missing"}, {8, 1800, ""}, {9, 1800, "book-part-missing"}} {
+		east, west := signals(nil, nil, 8*3600, 20, 0)
+		end := 8*3600 + 19*180 + 19*19*53%120
+		for i := range c.signals {
+			east = append(east, fmt.Sprintf("%s Westbeck >2 train 2U%02d", clockTime(end+c.last-20*(c.signals-1-i)), i))
+		}
+		if p := twoBooks(t, "signals", east, west); rules(p.Findings) != c.want {
+			t.Errorf("%d signals, the last %d s behind the end: found\n%swant %q", c.signals, c.last, listing(p), c.want)
+		}
+	}
+}
