@@ -122,7 +122,9 @@ func TestTrainsOfOneName(t *testing.T) {
 	c := &Chain{Books: []*Book{east, west}, Pairs: []*Pair{{diff: &difference{second: table{{secs: 100}}}}}}
 	const at, hour, ahead = block.Time(1_000_000), 60 * block.Minute, 100 // of the second clock, by which its times are
 	east.trains = map[int]*train{1: {name: "2T01", in: -1, times: Times{Departed: at}}}
-	came := func(name string, at block.Time) *train { return &train{name: name, out: -1, times: Times{Arrived: at + ahead}} }
+	came := func(name string, at block.Time) *train {
+		return &train{name: name, out: -1, times: Times{Arrived: at + ahead}}
+	}
 	west.trains = map[int]*train{3: came("2T01", at-hour-1), 4: came("2T01", at-hour), 5: came("2T01", at+60), 6: came("2T01", at+hour), 7: came("2T01", at+hour+1), 8: came("2T02", at)}
 	got := c.byName(0)
 	slices.SortFunc(got, link.before)
