@@ -135,18 +135,11 @@ var clauseMark = regexp.MustCompile(`# (?:!|(> \d+)) ([a-z-]+)`)
 // the rules it is marked with.
 func playClause(t *testing.T, b clauseBook) (got, want []string) {
 	t.Helper()
-	file, err := boxfile.Load(filepath.Join("testdata/clauses/boxes", b.box+".yaml"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	text := "date 2026-05-05\n" + strings.Join(b.lines, "\n") + "\n"
 	for i, line := range b.lines {
 		for _, m := range clauseMark.FindAllStringSubmatch(line, -1) {
 			want = append(want, strings.TrimSpace(fmt.Sprintf("%d %s %s", i+1, m[2], m[1])))
 		}
 	}
-	run := block.NewRunner(file.Box, block.NewState(file.Box))
-	r := notation.NewReader(strings.NewReader(text), file.Location)
 	add := func(found []block.Finding) {
 		for _, f := range found {
 			is, root := fmt.Sprintf("%d %s", f.Seq, f.Rule), fmt.Sprintf("%d %s > %d", f.Seq, f.Rule, f.Root)
@@ -159,21 +152,33 @@ func playClause(t *testing.T, b clauseBook) (got, want []string) {
 			}
 		}
 	}
+	_, run := b.play(t, add)
+	add(run.Finish())
+	slices.Sort(got)
+	slices.Sort(want)
+	return got, want
+}
+
+// play works the book, its entries numbered by their lines, and hands on what is found of each.
+func (b *clauseBook) play(t *testing.T, take func([]block.Finding)) (*block.Box, *block.Runner) {
+	t.Helper()
+	file, err := boxfile.Load(filepath.Join("testdata/clauses/boxes", b.box+".yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	run := block.NewRunner(file.Box, block.NewState(file.Box))
+	r := notation.NewReader(strings.NewReader("date 2026-05-05\n"+strings.Join(b.lines, "\n")+"\n"), file.Location)
 	for {
 		ev, err := r.Next()
 		if errors.Is(err, io.EOF) {
-			break
+			return file.Box, run
 		}
 		if err != nil {
 			t.Fatal(err)
 		}
 		ev.Seq = int64(r.Line() - 1)
-		add(run.Step(&ev))
+		take(run.Step(&ev))
 	}
-	add(run.Finish())
-	slices.Sort(got)
-	slices.Sort(want)
-	return got, want
 }
 
 func readClauses(t *testing.T, path string) []clause {

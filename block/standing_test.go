@@ -1,9 +1,7 @@
 package block_test
 
 import (
-	"errors"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -12,7 +10,6 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"fairhand/block"
-	"fairhand/register/boxfile"
 	"fairhand/register/notation"
 )
 
@@ -48,28 +45,14 @@ func TestHowBooksStand(t *testing.T) {
 // standing works a book and tells how its box stands after it.
 func standing(t *testing.T, b clauseBook) string {
 	t.Helper()
-	file, err := boxfile.Load(filepath.Join("testdata/clauses/boxes", b.box+".yaml"))
-	if err != nil {
-		t.Fatal(err)
-	}
 	var out strings.Builder
-	run := block.NewRunner(file.Box, block.NewState(file.Box))
-	r := notation.NewReader(strings.NewReader("date 2026-05-05\n"+strings.Join(b.lines, "\n")+"\n"), file.Location)
-	for {
-		ev, err := r.Next()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
-		ev.Seq = int64(r.Line() - 1)
-		for _, f := range run.Step(&ev) {
+	box, run := b.play(t, func(found []block.Finding) {
+		for _, f := range found {
 			fmt.Fprintf(&out, "found %d %s, %s, %s %s %s %v: %s (%s; %s)\n", f.Seq, f.Rule, f.Severity, f.Section, f.Line, f.Train, f.Rests, f.Text, f.Expected, f.Ref)
 		}
-	}
+	})
 	s := run.Look()
-	for _, x := range block.Expected(file.Box, s) {
+	for _, x := range block.Expected(box, s) {
 		who, ask := "next", ""
 		if !x.Mine {
 			who = "await"
@@ -84,10 +67,10 @@ func standing(t *testing.T, b clauseBook) string {
 		}
 		fmt.Fprintf(&out, "%s %+d %s:%s  %s\n", who, (x.Wanted-s.Now)/block.Minute, x.Label, ask, notation.FormatBody(x.Event))
 	}
-	for _, l := range block.Live(file.Box, s) {
+	for _, l := range block.Live(box, s) {
 		fmt.Fprintf(&out, "live %s (%d)\n", l.Text, l.Seq)
 	}
-	for _, d := range block.Due(file.Box, s, s.Now+block.Time(24*60)*block.Minute) {
+	for _, d := range block.Due(box, s, s.Now+block.Time(24*60)*block.Minute) {
 		fmt.Fprintf(&out, "due %+d %s %s %s\n", (d.Due-s.Now)/block.Minute, d.Where, d.Train, d.Text)
 	}
 	return out.String()

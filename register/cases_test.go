@@ -3,7 +3,6 @@ package register
 import (
 	"bytes"
 	"errors"
-	"io"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -155,18 +154,13 @@ func replayed(t *testing.T, name string) ([]block.Event, map[string]*block.Train
 		t.Fatal(err)
 	}
 	run := block.NewRunner(file.Box, block.NewState(file.Box))
-	trains, events := map[string]*block.Train{}, []block.Event{}
-	r := notation.NewReader(bytes.NewReader(part(a, "book.txt")), file.Location)
-	for {
-		ev, err := r.Next()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
-		run.Step(&ev)
-		events = append(events, ev)
+	trains := map[string]*block.Train{}
+	events, err := notation.ParseAll(bytes.NewReader(part(a, "book.txt")), file.Location)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range events {
+		run.Step(&events[i])
 		for _, tr := range slices.Concat(run.Look().Trains, run.Look().Closed) {
 			copied := *tr
 			trains[tr.Name] = &copied
