@@ -32,7 +32,7 @@ type Book struct {
 	repeated []reading.Repeat // parts of a book in notation that stand twice, compared once
 	lines    []int32          // of the entries of a book in notation, by number less 1; nil for a register
 	trains   map[int]*train
-	step     block.Time // what times are rounded to: 60, 30 or 0 seconds
+	step     block.Time // what times are rounded to: 300, 60, 30 or 0 seconds
 }
 
 // setBackBy is by how much a book's clock was put back in all, from an entry on.
@@ -41,15 +41,14 @@ type setBackBy struct {
 	by    block.Time
 }
 
-// run is a time of the book as a clock has it that is never put back: that which was has an
-// hour, or part of one, twice.
-func (b *Book) run(entry int32, at block.Time) block.Time {
-	for _, s := range slices.Backward(b.backs) {
+// by is how much a clock was put back in all up to an entry.
+func by(backs []setBackBy, entry int32) block.Time {
+	for _, s := range slices.Backward(backs) {
 		if s.entry <= entry {
-			return at + s.by
+			return s.by
 		}
 	}
-	return at
+	return 0
 }
 
 // side is what the book has of one section.

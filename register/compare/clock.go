@@ -34,8 +34,10 @@ const (
 	settingJump = 45
 	// neighbours is how many matched signals on each side measure the clocks.
 	neighbours = 10
-	// inlier is how far, in seconds, a signal may lie from the median to count.
-	inlier = 90
+	// inlier is how far, in seconds, a signal may lie from the median to count, and
+	// inlierOf how many times as far as one lies from the next: in books of guessed minutes.
+	inlier   = 90
+	inlierOf = 3
 	// driftSure is how many standard errors a drift must be worth to be said: less comes
 	// of the rounding of the times.
 	driftSure = 3
@@ -55,15 +57,19 @@ func (d *difference) measure(said []float64) []float64 {
 		left[i] = said[i] - gained[i]
 	}
 	window := make([]float64, 0, 2*neighbours+1)
-	for i := range left {
+	around := func(i int) []float64 {
 		window = append(window[:0], left[max(0, i-neighbours):min(len(left), i+neighbours+1)]...)
 		if len(window)%2 == 0 {
-			window = window[1:] // of an even number half may lie before the setting of a clock, and half after
+			return window[1:] // of an even number half may lie before the setting of a clock, and half after
 		}
-		d.first[i].secs = middle(window)
+		return window
+	}
+	d.within = max(inlier, inlierOf*unsteady(left))
+	for i := range left {
+		d.first[i].secs = middle(around(i), d.within)
 	}
 	for i := 1; i < len(left); i++ {
-		if d.first.set(i, nil) {
+		if d.set(i, nil) {
 			i = d.first.edge(left, i)
 		}
 	}
@@ -149,12 +155,30 @@ func (d table) edge(said []float64, i int) int {
 	return j
 }
 
-// middle is the mean of the values within inlier of their median. It reorders v.
-func middle(v []float64) float64 {
+// unsteady is how far each value lies from the next, on an average of the three fourths
+// that lie nearest: a clock that gains or is set is steady.
+func unsteady(v []float64) float64 {
+	if len(v) < 2 {
+		return 0
+	}
+	steps := make([]float64, len(v)-1)
+	for i := range steps {
+		steps[i] = math.Abs(v[i+1] - v[i])
+	}
+	slices.Sort(steps)
+	sum, n := 0.0, (3*len(steps)+3)/4
+	for _, s := range steps[:n] {
+		sum += s
+	}
+	return sum / float64(n)
+}
+
+// middle is the mean of the values that lie so near their median. It reorders v.
+func middle(v []float64, within float64) float64 {
 	m := median.Of(v)
 	sum, n := 0.0, 0
 	for _, x := range v {
-		if math.Abs(x-m) <= inlier {
+		if math.Abs(x-m) <= within {
 			sum += x
 			n++
 		}
@@ -167,32 +191,35 @@ func middle(v []float64) float64 {
 
 // stretches fits a line to each day and to each part of a day between settings.
 // round is by how much, in seconds, the rounding of the times scatters what they say.
-func stretches(said, gained []float64, d table, round float64, loc *time.Location) []Clock {
+func (diff *difference) stretches(said, gained []float64, round float64, loc *time.Location) []Clock {
 	var out []Clock
+	d := diff.first
 	for from := 0; from < len(said); {
 		to := from + 1
-		for to < len(said) && calendar.Of(d[from].at, loc) == calendar.Of(d[to].at, loc) && !d.set(to, gained) {
+		for to < len(said) && calendar.Of(d[from].at, loc) == calendar.Of(d[to].at, loc) && !diff.set(to, gained) {
 			to++
 		}
-		out = append(out, fit(said[from:to], d[from:to], round))
+		out = append(out, fit(said[from:to], d[from:to], round, diff.within))
 		from = to
 	}
 	return out
 }
 
-// set says whether a clock was set just before signal i, by more than it had gained.
-func (d table) set(i int, gained []float64) bool {
+// set says whether a clock was set just before signal i, by more than it had gained and
+// than guessed minutes come to.
+func (diff *difference) set(i int, gained []float64) bool {
+	d := diff.first
 	hours, by := float64(d[i].at-d[i-1].at)/3600, d[i].secs-d[i-1].secs
 	if gained != nil {
 		by -= gained[i] - gained[i-1]
 	}
-	return math.Abs(by) > settingJump+30*hours
+	return math.Abs(by) > max(settingJump, diff.within/2)+30*hours
 }
 
 // fit is the robust line through the signals of one stretch (Theil and Sen): the
 // median of the slopes between hourly middles, and then the middle of what it
 // leaves. Fewer than three hours have no slope, nor has what the rounding can make.
-func fit(said []float64, d table, round float64) Clock {
+func fit(said []float64, d table, round, within float64) Clock {
 	c := Clock{From: d[0].at, To: d[len(d)-1].at, Matched: len(said)}
 	var at, mid, slopes []float64
 	for i := 0; i < len(said); {
@@ -202,7 +229,7 @@ func fit(said []float64, d table, round float64) Clock {
 			v = append(v, said[i])
 			sum += float64(d[i].at-c.From) / 3600
 		}
-		at, mid = append(at, sum/float64(len(v))), append(mid, middle(v))
+		at, mid = append(at, sum/float64(len(v))), append(mid, middle(v, within))
 	}
 	for i := range at {
 		for j := range i {
@@ -214,20 +241,20 @@ func fit(said []float64, d table, round float64) Clock {
 	if len(at) >= 3 && len(slopes) > 0 {
 		c.Drift = median.Of(slopes)
 	}
-	if c.level(said, d); math.Abs(c.Drift) <= driftSure*max(round, 1.5*c.Spread)/hoursApart(d) {
+	if c.level(said, d, within); math.Abs(c.Drift) <= driftSure*max(round, 1.5*c.Spread)/hoursApart(d) {
 		c.Drift = 0
-		c.level(said, d)
+		c.level(said, d, within)
 	}
 	return c
 }
 
 // level measures offset and spread under the drift.
-func (c *Clock) level(said []float64, d table) {
+func (c *Clock) level(said []float64, d table, within float64) {
 	left := make([]float64, len(said))
 	for i := range said {
 		left[i] = said[i] - c.Drift*float64(d[i].at-c.From)/3600
 	}
-	c.Offset = middle(left)
+	c.Offset = middle(left, within)
 	for i := range left {
 		left[i] = math.Abs(left[i] - c.Offset)
 	}

@@ -17,6 +17,7 @@ type Common struct {
 	paired   int    // signals of the first book that were laid to one of the second
 	telling  [2]int // signals inside that tell the time
 	same     int    // of them, in both books at one time
+	guessed  int    // of them, in both books with the same name, and at one time but for guessed minutes
 }
 
 const (
@@ -33,6 +34,10 @@ const (
 	fitsFrom     = 20
 	fitsShare    = 0.5
 	fitsNameless = 0.75
+	// guessedMost is seconds by which guessed minutes may lie apart in books that name
+	// trains alike, of a share of fitsGuessed: on two days with the same trains fewer do.
+	guessedMost = 300
+	fitsGuessed = 0.85
 )
 
 // measureCommon sets what both books have of the time.
@@ -52,6 +57,9 @@ func (p *Pair) measureCommon() {
 		}
 	}
 	p.Common.same = p.fitting(p.pair, p.diff, float64(p.Tolerance))
+	if p.named { // the names tell what is the same, where minutes are guessed
+		p.Common.guessed = p.fitting(p.pair, p.diff, guessedMost)
+	}
 }
 
 // Fits says whether the two books can be compared at all. Books of other days, of
@@ -62,7 +70,8 @@ func (p *Pair) Fits() bool {
 	if !p.named {
 		share = fitsNameless
 	}
-	return c.paired > 0 && c.From <= c.To && (min(c.Inside[0], c.Inside[1]) < fitsFrom || float64(c.same) >= share*float64(min(c.telling[0], c.telling[1])))
+	telling := float64(min(c.telling[0], c.telling[1]))
+	return c.paired > 0 && c.From <= c.To && (min(c.Inside[0], c.Inside[1]) < fitsFrom || float64(c.same) >= share*telling || float64(c.guessed) >= fitsGuessed*telling)
 }
 
 // outside reports the part of one book for which the other has nothing.

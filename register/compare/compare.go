@@ -53,6 +53,7 @@ type Pair struct {
 	pair    pairing
 
 	holes []hole
+	backs []setBackBy // of the first clock, as the second book shows it
 	begun [2]map[rulebook.Meaning]begun // by the book that has it
 
 	beside [2][]int // findings of what goes with signals and one book has alone
@@ -84,6 +85,7 @@ func Two(first, second *Book) (*Pair, error) {
 		return p, nil // one finding for each signal would only hide that
 	}
 	p.findHoles()
+	p.findBacks()
 	p.judge()
 	p.names()
 	p.movements(0)
@@ -94,6 +96,7 @@ func Two(first, second *Book) (*Pair, error) {
 	p.repeated()
 	p.tellHoles()
 	p.tokens(&first.sides[i], &second.sides[j], i, j)
+	p.scattered()
 	p.wholeTrains()
 	slices.SortStableFunc(p.Findings, func(a, b Finding) int { return int(a.At - b.At) })
 	return p, nil
@@ -169,7 +172,7 @@ func (p *Pair) measured() {
 	if n == 0 {
 		return
 	}
-	d, said := &difference{make(table, 0, n), make(table, 0, n)}, make([]float64, 0, n)
+	d, said := &difference{first: make(table, 0, n), second: make(table, 0, n)}, make([]float64, 0, n)
 	p.diff = nil // measured anew: it need not be held meanwhile
 	for i, j := range p.pair.each() {
 		if tells(i, j) {
@@ -180,7 +183,7 @@ func (p *Pair) measured() {
 		}
 	}
 	gained := d.measure(said)
-	p.diff, p.Clocks = d, stretches(said, gained, d.first, p.rounding(), p.First.Location)
+	p.diff, p.Clocks = d, d.stretches(said, gained, p.rounding(), p.First.Location)
 }
 
 // rounding is the standard deviation, in seconds, that the rounding of the times of both
@@ -217,6 +220,25 @@ func (p *Pair) byFirst(book int, n noted) block.Time {
 		return p.diff.firstOf(n)
 	}
 	return n.at
+}
+
+// run is a time of the first book as a clock has it that is never put back: that which was
+// has an hour, or part of one, twice. What its own times do not show, as where it was put
+// back by less than the next train was away, the other book's do.
+func (p *Pair) run(entry int32, at block.Time) block.Time {
+	return at + by(p.First.backs, entry) + by(p.backs, entry)
+}
+
+// findBacks notes where the second clock is further ahead of the first than just before:
+// the one was put on, which does no harm here, or the other back.
+func (p *Pair) findBacks() {
+	all := block.Time(0)
+	for i := 1; i < len(p.diff.first); i++ {
+		if gone := block.Time(p.diff.first[i].secs - p.diff.first[i-1].secs); gone >= setBack {
+			all += gone
+			p.backs = append(p.backs, setBackBy{p.diff.first[i].entry, all})
+		}
+	}
 }
 
 // about is a finding about entries of a book, at the time of the first of them.

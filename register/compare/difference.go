@@ -17,7 +17,8 @@ func between[T any](list []T, from, to block.Time, at func(*T) block.Time) []T {
 // function of the place in either book. The place and not the time alone: a clock
 // that is put back has an hour, or part of one, twice.
 type difference struct {
-	first, second table // by the entries and the clock of each book
+	first, second table   // by the entries and the clock of each book
+	within        float64 // seconds that a signal may lie from its neighbours and tell the clocks
 }
 
 // table is knots in the order of a book, whose times never go back.

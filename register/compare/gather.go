@@ -71,15 +71,20 @@ const (
 	refused
 )
 
+// roundings are what the times of a book may be rounded to, and inFives is of how many entries
+// it is believed that they are so by more than chance (common practice).
+var roundings = [...]block.Time{5 * block.Minute, block.Minute, block.Minute / 2}
+
+const inFives = 20
+
 // gathering makes a Book of entries.
 type gathering struct {
 	b      *Book
 	run    *reading.Replay
-	halves int           // entries with times in half minutes
-	other  int           // and in neither those nor whole ones
-	times  []block.Time  // of all entries
-	places map[int64]int // in times, of entries that are counted and not yet read
-	room   []ringing     // for the next
+	off    [len(roundings)]int // entries whose times are not of each step
+	times  []block.Time        // of all entries
+	places map[int64]int       // in times, of entries that are counted and not yet read
+	room   []ringing           // for the next
 
 	onHand int        // trains after the last entry
 	last   block.Time // that the book had come to then
@@ -110,12 +115,10 @@ func (g *gathering) counted(entries iter.Seq2[*reading.Entry, error]) iter.Seq2[
 				g.places[e.Seq] = len(g.times)
 				g.times = append(g.times, at)
 				b.Entries++
-				switch at % block.Minute {
-				case 0:
-				case 30:
-					g.halves++
-				default:
-					g.other++
+				for k, step := range roundings {
+					if at%step != 0 {
+						g.off[k]++
+					}
 				}
 				if e.Place > 0 {
 					b.lines = append(slices.Grow(b.lines, int(e.Seq)-len(b.lines)), make([]int32, int(e.Seq)-len(b.lines))...)
@@ -244,11 +247,11 @@ func (g *gathering) keep(t *block.Train) {
 func (g *gathering) finish() *Book {
 	// One entry in fifty may have a stray time, or its seconds by chance.
 	few := max(1, g.b.Entries/50)
-	switch {
-	case g.halves+g.other < few:
-		g.b.step = 60
-	case g.other < few:
-		g.b.step = 30
+	for k, step := range roundings {
+		if g.off[k] < few && (k > 0 || g.b.Entries >= inFives) {
+			g.b.step = step
+			break
+		}
 	}
 	g.b.silences = silences(g.times)
 	times := steady(g.times)

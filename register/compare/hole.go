@@ -6,24 +6,23 @@ import (
 	"fairhand/block"
 )
 
-const (
-	// holeSpan is how long a book must have no entry at all for what the other has of
-	// that time to be told as one missing part, and holeLeast how many exchanges the
-	// other must have then: half a page or more. Less is told signal by signal (common
-	// practice).
-	holeSpan  = 60 * block.Minute
-	holeLeast = 3
-)
+// pages are how long a book must have no entry at all for what the other has of that time
+// to be told as one missing part, and how many exchanges the other must have then: half a
+// page of a quiet box or of a busy one. Less is told signal by signal (common practice).
+var pages = [...]struct {
+	span      block.Time
+	exchanges int
+}{{60 * block.Minute, 3}, {30 * block.Minute, 4}, {15 * block.Minute, 6}}
 
 // silence is a time without any entry, between two that have one.
 type silence struct{ from, to block.Time }
 
-// silences are the times of at least holeSpan at which none of the entries is.
+// silences are the times, long enough for a missing part, at which none of the entries is.
 func silences(times []block.Time) (all []silence) {
 	times = slices.Clone(times)
 	slices.Sort(times)
 	for i := 1; i < len(times); i++ {
-		if times[i]-times[i-1] >= holeSpan {
+		if times[i]-times[i-1] >= pages[len(pages)-1].span {
 			all = append(all, silence{times[i-1], times[i]})
 		}
 	}
@@ -79,8 +78,11 @@ func (p *Pair) hole(h hole, alone []lone) {
 			exchanges, last = exchanges+1, of
 		}
 	}
-	if exchanges >= holeLeast {
-		p.holes = append(p.holes, h)
+	for _, page := range pages {
+		if h.by.to-h.by.from >= page.span && exchanges >= page.exchanges {
+			p.holes = append(p.holes, h)
+			return
+		}
 	}
 }
 

@@ -21,7 +21,8 @@ func TestHole(t *testing.T) {
 		{"an evening and a morning", 18, 31, "book-part-missing"},
 		{"all up to the afternoon", -1, 14.2, "book-part-missing"},
 		{"an hour and a half", 12, 13.5, "book-part-missing"},
-		{"less than an hour", 12, 12.6, "bell-missing"},
+		{"three quarters of an hour", 12, 12.75, "book-part-missing"},
+		{"a quarter of an hour", 12, 12.24, "bell-missing"},
 	} {
 		for _, sim := range simCases {
 			for book := range 2 {

@@ -217,7 +217,7 @@ var acceptanceWords = map[acceptance]string{full: "accepted in full", restricted
 // clock writes a time as fine as the book does: two books are compared to the
 // second where both have seconds.
 func (b *Book) clock(at block.Time) string {
-	if b.step == block.Minute {
+	if b.step >= block.Minute {
 		return calendar.Clock(at, b.Location, calendar.NearestMinute) // a time put into another clock lies between minutes
 	}
 	return calendar.Seconds(at, b.Location)
@@ -226,7 +226,7 @@ func (b *Book) clock(at block.Time) string {
 // apart writes how far two times are apart, as fine as the books are.
 func (p *Pair) apart(secs float64) string {
 	secs = math.Abs(secs)
-	if whole := math.Round(secs/60) * 60; (p.First.step == block.Minute || p.Second.step == block.Minute) && whole > float64(p.Tolerance) {
+	if whole := math.Round(secs/60) * 60; max(p.First.step, p.Second.step) >= block.Minute && whole > float64(p.Tolerance) {
 		secs = whole // else it would read as no more than the tolerance
 	}
 	return span(secs)

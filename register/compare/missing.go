@@ -74,44 +74,6 @@ func (p *Pair) missing(x exchangeSpan) {
 	}
 }
 
-// habitLeast is how many signals, and one in how many of all, must lack their call attention or
-// an acknowledgement in a book for that to be told once, as how somebody books bells, and not
-// of each (common practice).
-const (
-	habitLeast = 10
-	habitShare = 20
-)
-
-// leftOut tells once of call attention and acknowledgements that a book leaves out by habit.
-func (p *Pair) leftOut() {
-	told := map[int]bool{}
-	var all []Finding
-	for k, list := range p.beside {
-		signals := 0
-		for i := range p.lines()[k].el {
-			if partOf(p.lines()[k].el[i].key) == signal {
-				signals++
-			}
-		}
-		if len(list) < habitLeast || len(list)*habitShare < signals {
-			continue
-		}
-		f := p.Findings[list[0]]
-		for _, i := range list {
-			if told[i] = true; i != list[0] {
-				f.with(&p.Findings[i])
-			}
-		}
-		mine, other, last := p.books()[k], p.books()[1-k], p.Findings[list[len(list)-1]].Entries[k]
-		f.Text = fmt.Sprintf("%s leaves out call attention or acknowledgements of %d of the %d signals that %s has, from %s to %s (%s), such as this: %s",
-			other.Box.Name, len(list), signals, mine.Box.Name, mine.moment(f.Entries[k].At), mine.moment(last.At), mine.entry(last.Seq), f.Text)
-		f.Expected, f.Train = "every bell in both books, or booking: signals in the box file of "+other.Box.Name, ""
-		all = append(all, f)
-	}
-	p.drop(told)
-	p.Findings = append(p.Findings, all...)
-}
-
 // meaning is what the signal among bells may mean, and whether it was sent.
 func (p *Pair) meaning(l *line, bells []*bell) (sent bool, all []rulebook.Meaning) {
 	mine, other := p.books()[l.of], p.books()[1-l.of]

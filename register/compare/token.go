@@ -110,7 +110,7 @@ func (p *Pair) agree(a, b *side, order []block.Time) {
 		if x.what != drawn {
 			continue
 		}
-		at := p.First.run(x.entry, x.order)
+		at := p.run(x.entry, x.order)
 		for _, y := range between(draws, at-2*p.Tolerance, at+2*p.Tolerance, func(m *drawing) block.Time { return m.at }) {
 			if y.number != x.number || y.here != x.here {
 				continue
@@ -165,9 +165,9 @@ func (p *Pair) placedBetween(moves []move) []block.Time {
 		if before == nil {
 			continue
 		}
-		out[i] = p.First.run(before.entry, out[i])
+		out[i] = p.run(before.entry, out[i])
 		if after != nil && !m.late {
-			from, to := p.First.run(before.entry, before.at), p.First.run(after.entry, after.at)
+			from, to := p.run(before.entry, before.at), p.run(after.entry, after.at)
 			out[i] = min(max(out[i], min(from, to)), max(from, to))
 		}
 	}
@@ -182,7 +182,7 @@ func (p *Pair) journeys(sides [2]*side) []*journey {
 	for k, s := range sides {
 		for i := range s.moves {
 			m := &s.moves[i]
-			j := &journey{number: m.number, what: m.what, first: m.here == (k == 0), at: p.byFirst(k, m.placed()), order: p.First.run(m.entry, m.order)}
+			j := &journey{number: m.number, what: m.what, first: m.here == (k == 0), at: p.byFirst(k, m.placed()), order: p.run(m.entry, m.order)}
 			if k == 1 {
 				j.order = second[i]
 			}

@@ -17,8 +17,13 @@ func (p *Pair) tokens(a, b *side, i, j int) {
 	if p.First.Box.Sections[i].Method.Is().Carries != rulebook.CarriesToken {
 		return
 	}
-	p.charges(&p.First.Box.Sections[i].Tokens, &p.Second.Box.Sections[j].Tokens)
 	all := p.journeys([2]*side{a, b})
+	by := numberedBy(all)
+	if by != 0 {
+		p.renumbered(all, b, by)
+		all = p.journeys([2]*side{a, b})
+	}
+	p.charges(&p.First.Box.Sections[i].Tokens, &p.Second.Box.Sections[j].Tokens, by)
 	p.told(all)
 	f := follower{p: p, where: map[int]*journey{}, doubt: map[int]doubt{}}
 	for n, t := range all {
@@ -33,9 +38,11 @@ func (p *Pair) tokens(a, b *side, i, j int) {
 	p.counts([2]*side{a, b}, all, len(p.First.Box.Sections[i].Tokens.Charge))
 }
 
-// charges compares what the two box files say of the tokens.
-func (p *Pair) charges(a, b *block.Tokens) {
-	if !slices.Equal(a.Charge, b.Charge) {
+// charges compares what the two box files say of the tokens, which the second numbers by
+// so many higher.
+func (p *Pair) charges(a, b *block.Tokens, by int) {
+	same := func(x, y int) bool { return y == x || y == x+by }
+	if !slices.EqualFunc(a.Charge, b.Charge, same) {
 		p.add(rulebook.TokenCountDiffers, Finding{At: p.First.First}, fmt.Sprintf("the charge list has %d tokens in the box file of %s and %d in that of %s, or others",
 			len(a.Charge), p.First.Box.Name, len(b.Charge), p.Second.Box.Name), "one charge list for both instruments")
 	}

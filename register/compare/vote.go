@@ -135,22 +135,27 @@ func (c *candidate) may(name unique.Handle[string]) bool {
 func (c *candidate) when() block.Time { return c.at }
 
 // namesOf says whether the books name trains alike: half of the signals of this
-// one that name a train name one that the other has too.
+// one that name a train name one that the other has too, of all or of those of the time
+// that both have by their own clocks, which may be short.
 func (l *line) namesOf(other *line) bool {
 	has := map[unique.Handle[string]]bool{}
+	from, to := block.Time(math.MaxInt64), block.Time(math.MinInt64)
 	for i := range other.el {
 		has[other.el[i].name] = true
+		from, to = min(from, other.el[i].at), max(to, other.el[i].at)
 	}
-	named, both := 0, 0
+	var named, both [2]int // of all, and of the time of both
 	for i := range l.el {
-		if name := l.el[i].name; name != unnamed {
-			named++
-			if has[name] {
-				both++
+		for k := range named {
+			if name := l.el[i].name; name != unnamed && (k == 0 || from <= l.el[i].at && l.el[i].at <= to) {
+				named[k]++
+				if has[name] {
+					both[k]++
+				}
 			}
 		}
 	}
-	return 2*both >= named
+	return 2*both[0] >= named[0] || both[1] > 0 && 2*both[1] >= named[1]
 }
 
 // knots gives each voter the difference of its ballot; the last ballot before the

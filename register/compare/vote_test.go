@@ -127,7 +127,7 @@ func TestMiddle(t *testing.T) {
 		{[]float64{0, 0, inlier + 1}, 0},      // one second more does not
 		{[]float64{0, 500}, 250},              // between two that lie far apart
 	} {
-		if got := middle(append([]float64(nil), c.v...)); got != c.want {
+		if got := middle(append([]float64(nil), c.v...), inlier); got != c.want {
 			t.Errorf("%v: %v, want %v", c.v, got, c.want)
 		}
 	}

@@ -108,6 +108,7 @@ func (p *Pair) lamps(sides [2]*side) {
 		p.add(rulebook.TimeDiffers, p.aboutBoth(a.noted, b.noted), fmt.Sprintf("%s has the section shown free at %s, %s at %s: %d min apart after the difference of the clocks",
 			p.First.Box.Name, p.First.said(a.noted), p.Second.Box.Name, p.Second.said(b.noted), (d+block.Minute/2)/block.Minute),
 			"one time: the counter shows it at both ends at once")
+		p.Findings[len(p.Findings)-1].late = float64(d)
 	})
 }
 
