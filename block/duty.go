@@ -17,12 +17,12 @@ type duty struct {
 	others   rulebook.LimitName // for a train that is no passenger train, where that is another
 	again    rulebook.LimitName // raised once more, in earnest, after so many times this
 	times    Time
-	words    string // for the desk: what is to be done, or will come
-	awaited  bool   // it comes of itself or from others
-	atOnce   bool   // due at once: a book that ends without it has left it out, whatever the clock says
-	outlives bool   // still owed when the row of its train closes
-	stays    bool   // to be done also when it was found not done in time, for as long as its train is on hand
-	hushed   Phase  // raised no more when its line is in this phase then
+	words    string                     // for the desk: what is to be done, or will come
+	awaited  bool                       // it comes of itself or from others
+	atOnce   bool                       // due at once: a book that ends without it has left it out, whatever the clock says
+	outlives bool                       // still owed when the row of its train closes
+	stays    func(*step, *Pending) bool // to be done also when it was found not done in time, for as long as this says so; nil for no longer
+	hushed   Phase                      // raised no more when its line is in this phase then
 
 	// What brings it: an act of its train, or on its line where either has none; or
 	// an entry of a kind that names no other line or train.
@@ -44,25 +44,25 @@ var duties = []duty{
 		words: "train due out of the section", awaited: true, ends: notOut, hushed: Obstructed}, // then everybody knows why it has not come
 	{rule: rulebook.TrainDetained, within: rulebook.Detained, again: rulebook.DetainedAgain, times: 2, awaited: true,
 		words: "hear from the crew of the train standing at the signal", stands: atSignal, told: true},
-	{rule: rulebook.ReminderMissing, within: rulebook.DangerAfter, words: "put a reminder on", kinds: []Kind{ReminderOn}},
+	{rule: rulebook.ReminderMissing, within: rulebook.DangerAfter, words: "put a reminder on", stays: unreminded, kinds: []Kind{ReminderOn}},
 
-	{rule: rulebook.TailLampNotReported, within: rulebook.TailLampAfter, words: "report the train without tail lamp", atOnce: true, outlives: true, stays: true,
+	{rule: rulebook.TailLampNotReported, within: rulebook.TailLampAfter, words: "report the train without tail lamp", atOnce: true, outlives: true, stays: onHand,
 		kinds: []Kind{TrainEntire}},
-	{rule: rulebook.TailLampOutNotReported, within: rulebook.TailLampAfter, words: "report the tail lamp not lit", outlives: true},
+	{rule: rulebook.TailLampOutNotReported, within: rulebook.TailLampAfter, words: "report the tail lamp not lit", outlives: true, stays: onHand},
 	{rule: rulebook.ObstructionDangerNotSent, within: rulebook.DangerAfter, words: "send obstruction danger", atOnce: true,
 		acts: []Act{ActDanger, ActBlockInside, ActBlockOutside}, kinds: []Kind{ObstructClear}},
 
 	{rule: rulebook.NotAcknowledged, within: rulebook.AnswerAfter, words: "answer awaited on the bell", awaited: true},
 	{rule: rulebook.WrongDescriptionNotFollowed, within: rulebook.AnswerAfter, words: "send the right description", acts: []Act{ActOffer}},
-	{rule: rulebook.CancellingNotSent, within: rulebook.AnswerAfter, words: "send cancelling", acts: []Act{ActCancel}},
-	{rule: rulebook.ShuntNotWithdrawn, within: rulebook.EnteringAfter, words: "send shunt withdrawn", acts: []Act{ActShuntBack}},
-	{rule: rulebook.IndicatorNotLineClear, within: rulebook.IndicatorAfter, words: "note the indicator at line clear"},
-	{rule: rulebook.IndicatorNotNormal, within: rulebook.IndicatorAfter, words: "note the indicator at normal"},
+	{rule: rulebook.CancellingNotSent, within: rulebook.AnswerAfter, words: "send cancelling", stays: inPhase(Phase.lineClear), acts: []Act{ActCancel}},
+	{rule: rulebook.ShuntNotWithdrawn, within: rulebook.EnteringAfter, words: "send shunt withdrawn", stays: inPhase(is(Shunting)), acts: []Act{ActShuntBack}},
+	{rule: rulebook.IndicatorNotLineClear, within: rulebook.IndicatorAfter, words: "note the indicator at line clear", stays: inPhase(Phase.lineClear)},
+	{rule: rulebook.IndicatorNotNormal, within: rulebook.IndicatorAfter, words: "note the indicator at normal", stays: inPhase(is(Normal))},
 
 	{rule: rulebook.ClockUnchecked, within: rulebook.ClockCheckGrace, words: "check the clock", kinds: []Kind{ClockRight, ClockSlow, ClockFast}},
 	{rule: rulebook.HandoverIncomplete, within: rulebook.TakeOver, words: "take over what has not been ticked", awaited: true},
-	{rule: rulebook.DisconnectionNotCountersigned, within: rulebook.Countersigning, words: "countersign the disconnection"},
-	{rule: rulebook.EntryNotCountersigned, within: rulebook.Countersigning, words: "countersign what another wrote"},
+	{rule: rulebook.DisconnectionNotCountersigned, within: rulebook.Countersigning, words: "countersign the disconnection", stays: unsigned},
+	{rule: rulebook.EntryNotCountersigned, within: rulebook.Countersigning, words: "countersign what another wrote", stays: unsigned},
 
 	{rule: rulebook.ReleaseNotTold, within: rulebook.MessageReply, words: "tell Control of the release"},
 
@@ -97,6 +97,32 @@ func notOut(t *Train, p *Pending) bool {
 		return false // it is late until it arrives
 	}
 	return t.Returned || t.Out.Section != p.Section || !t.Out.open()
+}
+
+// onHand says whether the train of a duty is on hand yet.
+func onHand(st *step, p *Pending) bool { return st.s.Train(p.Train) != nil }
+
+// inPhase says whether the line of a duty is in such a phase yet.
+func inPhase(such func(Phase) bool) func(*step, *Pending) bool {
+	return func(st *step, p *Pending) bool { return such(st.s.Lines[p.Line].Phase) }
+}
+
+func is(p Phase) func(Phase) bool { return func(o Phase) bool { return o == p } }
+
+// unreminded says whether that stands yet for which a reminder is wanted: the train, or the
+// movement over the crossing.
+func unreminded(st *step, p *Pending) bool {
+	if p.Crossing > 0 {
+		return len(st.s.Crossings[p.Crossing-1].Out) > 0
+	}
+	t := st.s.Train(p.Train)
+	return t != nil && t.Where == Here && !st.reminded(t)
+}
+
+// unsigned says whether an entry waits for another hand yet.
+func unsigned(st *step, p *Pending) bool {
+	return slices.ContainsFunc(st.s.Gear, func(g GearState) bool { return g.Disconnected && g.Seq == p.Of }) ||
+		slices.ContainsFunc(st.s.Unsigned, func(u Unsigned) bool { return u.Seq == p.Of })
 }
 
 // The table by rule, the duties that stand, and the rules by what brings what they ask for.
@@ -134,7 +160,8 @@ type Pending struct {
 }
 
 // owe notes a duty that begins with this event. Its limit runs from p.Due, or
-// from the event when that is not given. A duty owed already is not owed twice.
+// from the event when that is not given. A duty owed already is not owed twice; one that
+// was found not done begins anew.
 func (st *step) owe(rule rulebook.RuleID, p Pending) {
 	p.Rule, p.At, p.Seq = rule, st.e.At, st.e.Seq
 	if p.Due == 0 {
@@ -142,12 +169,16 @@ func (st *step) owe(rule rulebook.RuleID, p Pending) {
 	}
 	d := dutyOf[rule]
 	p.Due += st.b.Limit(d.limit(d.within, st.s.Train(p.Train)))
-	if slices.ContainsFunc(st.s.Pending, func(o Pending) bool {
+	i := slices.IndexFunc(st.s.Pending, func(o Pending) bool {
 		return o.Rule == p.Rule && o.Section == p.Section && o.Line == p.Line && o.Train == p.Train && o.Ahead == p.Ahead && o.Crossing == p.Crossing && o.Of == p.Of
-	}) {
+	})
+	if i >= 0 && !st.s.Pending[i].Undone() {
 		return
 	}
 	copyOnce(st.s, &st.s.pending, &st.s.Pending, 1)
+	if i >= 0 {
+		st.s.Pending = slices.Delete(st.s.Pending, i, i+1)
+	}
 	st.s.Pending = append(st.s.Pending, p)
 }
 
@@ -263,8 +294,9 @@ func (st *step) strike(match func(*Pending) bool, late bool) bool {
 	return struck
 }
 
-// undone says whether a duty was found not done, and is to be done all the same.
-func (p *Pending) undone() bool { return p.Times > 0 && dutyOf[p.Rule].stays }
+// Undone says whether a duty was found not done, and is to be done all the same: nothing
+// more will be found of it.
+func (p *Pending) Undone() bool { return p.Times > 0 && dutyOf[p.Rule].stays != nil }
 
 // FallsDue says whether a rule is broken by what was not done within a limit, so that it is
 // raised when that is past.
@@ -275,8 +307,8 @@ func (st *step) expire() {
 	for i := 0; i < len(st.s.Pending); i++ {
 		d := dutyOf[st.s.Pending[i].Rule]
 		late, ended := st.s.Pending[i].Due < st.s.Now, st.ended(d, &st.s.Pending[i])
-		if st.s.Pending[i].undone() {
-			late, ended = false, ended || st.s.Train(st.s.Pending[i].Train) == nil
+		if st.s.Pending[i].Undone() {
+			late, ended = false, ended || !d.stays(st, &st.s.Pending[i])
 		}
 		if !late && !ended {
 			continue
@@ -287,7 +319,8 @@ func (st *step) expire() {
 		if late && !hushed {
 			st.raise(p, p.Seq)
 		}
-		if t := st.s.Train(p.Train); !ended && !hushed && p.Times == 0 && (d.times > 0 || d.stays) && t != nil {
+		t := st.s.Train(p.Train)
+		if on := d.times > 0 && t != nil || d.stays != nil && d.stays(st, &p); on && !ended && !hushed && p.Times == 0 {
 			p.Times++
 			p.Due += d.times * st.b.Limit(d.limit(d.again, t))
 			st.s.Pending[i] = p
@@ -344,7 +377,7 @@ func (r *Runner) Finish() []Finding {
 	st.e, st.found = &Event{Seq: st.s.LastSeq, At: st.s.Now}, nil
 	st.s.Closed, st.s.Answers = nil, nil
 	for i := 0; i < len(st.s.Pending); i++ {
-		if p := st.s.Pending[i]; !p.undone() && (p.Due < st.s.Now || dutyOf[p.Rule].atOnce) {
+		if p := st.s.Pending[i]; !p.Undone() && (p.Due < st.s.Now || dutyOf[p.Rule].atOnce) {
 			st.raise(p, p.Seq)
 		}
 	}

@@ -103,7 +103,7 @@ func (ty *tally) waiting() bool {
 	s := ty.run.Look()
 	return slices.ContainsFunc(s.Pending, func(p block.Pending) bool {
 		_, ok := ty.index[p.Seq]
-		return ok
+		return ok && !p.Undone()
 	}) || slices.ContainsFunc(ty.d.Findings, func(f block.Finding) bool { return s.MayAnswer(&f) }) ||
 		slices.ContainsFunc(ty.d.Answered, func(f block.Finding) bool { return s.MayStandAgain(&f) })
 }

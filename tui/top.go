@@ -284,6 +284,9 @@ func dueWords(d block.DueItem) string {
 			s += ", " + who
 		}
 	}
+	if d.Pending.Of > 0 {
+		s += ", entry " + itoa(int(d.Pending.Of))
+	}
 	return s
 }
 

@@ -237,7 +237,7 @@ func (a *auditor) asked(e *reading.Entry) bool {
 // waiting says whether something that follows from an entry of the days asked
 // for may still be found undone.
 func (a *auditor) waiting() bool {
-	return slices.ContainsFunc(a.run.Look().Pending, func(p block.Pending) bool { return a.concerns(p.Seq) }) ||
+	return slices.ContainsFunc(a.run.Look().Pending, func(p block.Pending) bool { return !p.Undone() && a.concerns(p.Seq) }) ||
 		a.hold.Any(func(f *block.Finding) bool { return a.concerns(f.Seq) })
 }
 
