@@ -169,6 +169,9 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 		}
 		if m = m.done().setBack(-int((at - evs[0].At) / block.Minute)); m.shift < 0 {
 			m.backTo = evs[0].At
+			if other, twice := calendar.Other(evs[0].At, m.zone); twice && other <= at {
+				m.msg = message{fmt.Sprintf("The clock showed that twice. %s is meant; if not, type %s.", m.noted(evs[0].At), m.noted(other)), warn}
+			}
 		}
 	case forDate:
 		day, err := parseDate(text)

@@ -27,13 +27,44 @@ func Clock[M Moment](at M, zone *time.Location, rounding string) string {
 	return Read(at, zone, rounding).String()
 }
 
-// Exact is a moment to the second: HH:MM, with :SS where there are seconds.
+// Exact is a moment to the second: HH:MM, with :SS where there are seconds. A time that the
+// clocks show twice carries its offset, as in the notation, which can read it.
 func Exact[M Moment](at M, zone *time.Location) string {
-	t := In(at, zone)
-	if t.Second() == 0 {
-		return t.Format("15:04")
+	t, layout := In(at, zone), "15:04"
+	if t.Second() != 0 {
+		layout = time.TimeOnly
 	}
-	return t.Format(time.TimeOnly)
+	if shownBefore(t) || shownAgain(t) {
+		layout += "-07:00"
+	}
+	return t.Format(layout)
+}
+
+// Other is the other moment at which the clocks show the same time, an hour later or sooner;
+// false for a time that they show once.
+func Other[M Moment](at M, zone *time.Location) (M, bool) {
+	t := In(at, zone)
+	start, end := t.ZoneBounds()
+	switch {
+	case shownBefore(t):
+		return at - M(shift(start)), true
+	case shownAgain(t):
+		return at + M(shift(end)), true
+	}
+	return 0, false
+}
+
+// shift is by how many seconds the clocks go back at a change; negative for forward.
+func shift(change time.Time) int {
+	_, now := change.Zone()
+	_, was := change.Add(-time.Second).Zone()
+	return was - now
+}
+
+// shownAgain says whether the clocks will show this time again: they go back shortly.
+func shownAgain(t time.Time) bool {
+	_, end := t.ZoneBounds()
+	return !end.IsZero() && end.Sub(t) <= time.Duration(shift(end))*time.Second
 }
 
 // Seconds is a moment as HH:MM:SS.
@@ -83,12 +114,7 @@ func Read[M Moment](at M, zone *time.Location, rounding string) Reading {
 // back shortly ago.
 func shownBefore(t time.Time) bool {
 	start, _ := t.ZoneBounds()
-	if start.IsZero() {
-		return false
-	}
-	_, now := t.Zone()
-	_, was := start.Add(-time.Second).Zone()
-	return was > now && t.Sub(start) < time.Duration(was-now)*time.Second
+	return !start.IsZero() && t.Sub(start) < time.Duration(shift(start))*time.Second
 }
 
 // String is the time as HH:MM.

@@ -76,6 +76,28 @@ func TestRepeatedHourIsMarked(t *testing.T) {
 	}
 }
 
+// Exact writes such a time as the notation reads it, and Other is the one it could be taken for.
+func TestRepeatedHourIsTold(t *testing.T) {
+	london, err := time.LoadLocation("Europe/London")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for min, want := range map[int]string{-1: "00:59", 0: "01:00+01:00 01:00+00:00", 59: "01:59+01:00 01:59+00:00", 60: "01:00+00:00 01:00+01:00", 119: "01:59+00:00 01:59+01:00", 120: "02:00"} {
+		at := block.Time(time.Date(2026, 10, 25, 0, min, 0, 0, time.UTC).Unix())
+		got := Exact(at, london)
+		if o, twice := Other(at, london); twice {
+			got += " " + Exact(o, london)
+		}
+		if got != want {
+			t.Errorf("%d minutes after midnight UTC: %s, want %s", min, got, want)
+		}
+	}
+	spring := block.Time(time.Date(2026, 3, 29, 0, 59, 0, 0, time.UTC).Unix())
+	if _, twice := Other(spring, london); twice || Exact(spring, london) != "00:59" || Exact(spring+60, london) != "02:00" {
+		t.Error(Exact(spring, london), Exact(spring+60, london), twice)
+	}
+}
+
 // shown is a time in a column, as a page shows it below one of that hour.
 func shown(r Reading, hour *string) string {
 	if r.Hour() == *hour {
