@@ -74,7 +74,7 @@ func (r row) wrapped(w, in int) []row {
 	}
 	var out []row
 	rest := slices.Clone(r)
-	for i, l := range measure.Wrap(text, w, w-in) {
+	for i, l := range divided(measure.Wrap(text, w, w-in), w, w-in) {
 		one := row{}
 		if i > 0 {
 			one = line(plain, strings.Repeat(" ", in))
@@ -91,6 +91,23 @@ func (r row) wrapped(w, in int) []row {
 			}
 		}
 		out = append(out, one)
+	}
+	return out
+}
+
+// divided are lines of which a word wider than its line, such as the path of a file, goes on in
+// the next: nothing of it is cut.
+func divided(lines []string, first, rest int) (out []string) {
+	room := first
+	for _, l := range lines {
+		for measure.Width(l) > room {
+			part := measure.Clip(l, room)
+			if part == "" {
+				break // not one letter fits
+			}
+			out, l, room = append(out, part), l[len(part):], rest
+		}
+		out, room = append(out, l), rest
 	}
 	return out
 }

@@ -82,7 +82,7 @@ func (p *program) copy(cmd *cobra.Command, _ []string, book *register.Book, opt 
 		return err
 	}
 	if err != nil {
-		fmt.Fprintf(p.out, "%s: %v\n", watch.NoCopy, err)
+		fmt.Fprintln(p.out, watch.Amiss(err))
 		return errFindings
 	}
 	alarms := append(watch.Seals(opt.Dir, book.Store()), made.Misfit...)

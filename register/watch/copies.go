@@ -14,14 +14,16 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/calendar"
 	"fairhand/register/sheet"
 	"fairhand/register/store"
 )
 
-// Stamps of alarms about copies: the last could not be made; one has entries that the
+// Stamps of alarms about copies: the last could not be made; it has no page beside it; one has entries that the
 // register does not have; one is no register that can be read; one is not whole.
 const (
 	NoCopy      = "NO COPY MADE"
+	NoPage      = "A COPY WITHOUT ITS PAGE"
 	CopyMisfit  = "A COPY HAS OTHER ENTRIES"
 	CopyUnread  = "A COPY CANNOT BE READ"
 	CopyDamaged = "A COPY IS DAMAGED"
@@ -31,8 +33,9 @@ const (
 type Copies struct {
 	Dir string // it must exist: a stick that is not there is not to be made a folder
 
-	// Page writes the page of a day to a file, the carbon copy that lies beside; nil
-	// for none. An existing file is refused.
+	// Page writes the page of a day to a file, the carbon copy that lies beside, as do those
+	// of the days that the copy before could not have whole; nil for none. An existing file
+	// is refused.
 	Page func(path string, d *register.Day) error
 
 	// Behind: copies are made behind a desk, which proves the older ones one at a time.
@@ -70,26 +73,30 @@ func copiedAt(name, prefix string, loc *time.Location) (at time.Time, is bool) {
 func (c *Copies) Make(ctx context.Context, book *register.Reader, now time.Time, progress func(done, total int64)) (Copied, error) {
 	var out Copied
 	if info, err := os.Stat(c.Dir); err != nil || !info.IsDir() {
-		return out, fmt.Errorf("the place for copies, %s, is not there: is the stick in? %w", c.Dir, orIsFile(err))
+		return out, fmt.Errorf("%w, %s, is not there: is the stick in? %w", errPlace, c.Dir, orIsFile(err))
 	}
 	prefix := prefixOf(book.Box().Name)
 	out.Path = filepath.Join(c.Dir, prefix+now.In(book.Location()).Format(copyName))
 	var err error
 	compared := c.Compare(ctx, book.Store(), !c.Behind)
 	out.Misfit = compared.Alarms
+	since := c.since(prefix, book.Location(), now)
 	if out.Report, err = book.Store().Backup(ctx, out.Path, progress); err != nil {
-		return out, err
+		return out, c.causeFirst(err)
 	}
 	if info, err := os.Stat(out.Path); err == nil { // it was proved when it was made
 		c.proved(out.Path, info, "")
 		compared.whole[filepath.Base(out.Path)] = true
 	}
-	if err := c.page(ctx, book, &out); err != nil {
-		return out, fmt.Errorf("the copy is made, its page is not: %w", err)
+	if err := c.pages(ctx, book, &out, since); err != nil {
+		return out, &pageError{c.causeFirst(err)}
 	}
 	out.Removed, err = c.rotate(prefix, book.Location(), now, compared.whole)
 	return out, err
 }
+
+// errPlace begins the error of a place that is not there.
+var errPlace = errors.New("the place for copies")
 
 func orIsFile(err error) error {
 	if err == nil {
@@ -110,21 +117,83 @@ func prefixOf(box string) string {
 	return "register-" + name + "-"
 }
 
-// pageOf is where the page of the last day of a copy lies.
-func pageOf(path string) string { return strings.TrimSuffix(path, register.VolumeEnding) + ".pdf" }
+// causeFirst begins an error about the place with what stands in the way there: at the desk
+// its end may have no room.
+func (c *Copies) causeFirst(err error) error {
+	cause := err
+	for next := errors.Unwrap(cause); next != nil; next = errors.Unwrap(next) {
+		cause = next
+	}
+	return fmt.Errorf("%w, in the place for copies, %s: %v", cause, c.Dir, err)
+}
 
-// page puts the page of the last day beside a copy.
-func (c *Copies) page(ctx context.Context, book *register.Reader, made *Copied) error {
+// pageError says that a copy was made, and a page beside it was not.
+type pageError struct{ err error }
+
+func (e *pageError) Error() string { return "the copy is made, its page is not: " + e.err.Error() }
+func (e *pageError) Unwrap() error { return e.err }
+
+// Amiss is the alarm of a copy that Make could not make, or not with its page.
+func Amiss(err error) sheet.Alarm {
+	var page *pageError
+	if errors.As(err, &page) {
+		return sheet.Alarm{Stamp: NoPage, Text: page.err.Error()}
+	}
+	return sheet.Alarm{Stamp: NoCopy, Text: err.Error()}
+}
+
+// since is the day of the copy before this one, 0 for none: its page ends with that copy.
+func (c *Copies) since(prefix string, loc *time.Location, now time.Time) calendar.Day {
+	files, err := os.ReadDir(c.Dir)
+	var newest time.Time
+	for _, f := range files {
+		if at, is := copiedAt(f.Name(), prefix, loc); err == nil && is && at.After(newest) && at.Before(now) {
+			newest = at
+		}
+	}
+	if newest.IsZero() {
+		return 0
+	}
+	return calendar.Of(block.Time(newest.Unix()), loc)
+}
+
+// mostPages is of how many days pages are put beside one copy.
+const mostPages = 31
+
+// stemOf is what the names of a copy and of its pages begin with.
+func stemOf(path string) string { return strings.TrimSuffix(path, register.VolumeEnding) }
+
+// pages puts the page of the last day beside a copy, and those of the days that ended since
+// the copy before: a turn may begin before midnight and end after it.
+func (c *Copies) pages(ctx context.Context, book *register.Reader, made *Copied, since calendar.Day) error {
 	if c.Page == nil || made.LastDay == 0 {
 		return nil
 	}
-	d, err := book.LoadDay(ctx, made.LastDay)
-	if err != nil {
-		return err
+	if since == 0 || since > made.LastDay {
+		since = made.LastDay
 	}
-	made.Page = pageOf(made.Path)
-	return c.Page(made.Page, d)
+	made.Page = stemOf(made.Path) + ".pdf"
+	for day := max(since, made.LastDay-mostPages+1); day <= made.LastDay; day++ {
+		path := made.Page
+		if day < made.LastDay {
+			path = stemOf(made.Path) + dayBefore + day.String() + ".pdf"
+		}
+		d, err := book.LoadDay(ctx, day)
+		if errors.Is(err, register.ErrNoEntries) {
+			continue
+		}
+		if err == nil {
+			err = c.Page(path, d)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
 }
+
+// dayBefore stands in the name of a page of another day than the last, before the date.
+const dayBefore = "-day-"
 
 // rotate removes the copies that need not be kept, each with its page. Files of other
 // names are not touched, nor are copies about which there is an alarm, or that were not
@@ -154,8 +223,15 @@ func (c *Copies) rotate(prefix string, loc *time.Location, now time.Time, whole 
 		if err := os.Remove(name); err != nil {
 			return 0, fmt.Errorf("removing an older copy: %w", err)
 		}
-		if err := os.Remove(pageOf(name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return 0, fmt.Errorf("removing the page of an older copy: %w", err)
+		base := stemOf(name)
+		for _, f := range files {
+			page := filepath.Join(c.Dir, f.Name())
+			if page != base+".pdf" && !strings.HasPrefix(page, base+dayBefore) {
+				continue
+			}
+			if err := os.Remove(page); err != nil && !errors.Is(err, fs.ErrNotExist) {
+				return 0, fmt.Errorf("removing the page of an older copy: %w", err)
+			}
 		}
 	}
 	return len(gone), nil
@@ -207,6 +283,9 @@ func (w *Watch) Run(ctx context.Context) {
 				last = time.Now()
 			}
 			w.proveCopy(ctx)
+			if w.placeIsBack() {
+				w.Copy()
+			}
 			continue
 		case <-w.ask:
 		}
@@ -221,14 +300,28 @@ func (w *Watch) Run(ctx context.Context) {
 	}
 }
 
+// placeIsBack says whether the last copy was not made as its place was not there, and it is now.
+func (w *Watch) placeIsBack() bool {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if !w.noPlace {
+		return false
+	}
+	info, err := os.Stat(w.copies.Dir)
+	return err == nil && info.IsDir()
+}
+
 // copied keeps how the last copy went.
 func (w *Watch) copied(err error) {
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	w.noCopy = nil
+	w.noCopy, w.noPlace = nil, errors.Is(err, errPlace)
 	if err != nil {
-		w.noCopy = &sheet.Alarm{Stamp: NoCopy, Text: err.Error()}
-		w.untold = append(w.untold, "no copy of the register was made: "+err.Error())
+		alarm, told := Amiss(err), "no copy of the register was made: "
+		if w.noCopy = &alarm; alarm.Stamp == NoPage {
+			told = ""
+		}
+		w.untold = append(w.untold, told+err.Error())
 	}
 }
 

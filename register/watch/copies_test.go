@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -65,6 +66,45 @@ func TestCopiesAreKeptByRule(t *testing.T) {
 	}
 }
 
+// TestTurnOverMidnightHasBothPages: the copy at ten has the page of the day so far; what is
+// written from then to midnight lies beside the copy at six, and goes with it.
+func TestTurnOverMidnightHasBothPages(t *testing.T) {
+	now := time.Date(2026, 5, 8, 22, 0, 0, 0, time.UTC)
+	dir := t.TempDir()
+	b, err := register.Open(box(t), register.Options{Now: func() time.Time { return now }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer b.Close()
+	pages := map[string]int{} // entries on each page, by the end of its name
+	c := Copies{Dir: dir, Page: func(path string, d *register.Day) error {
+		pages[filepath.Base(path)[len("register-Ennerholme-"):]] = len(d.Entries)
+		return os.WriteFile(path, nil, 0o600)
+	}}
+	for _, at := range []struct{ day, hour int }{{8, 22}, {8, 23}, {9, 6}, {9, 7}} {
+		now = time.Date(2026, 5, at.day, at.hour, 0, 0, 0, b.Location())
+		if err := registertest.Log(b, `note "on the hour"`); err != nil {
+			t.Fatal(err)
+		}
+		if at.hour == 23 {
+			continue
+		}
+		if _, err := c.Make(t.Context(), b.Reader, now, nil); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want := map[string]int{"20260508-220000.pdf": 2, "20260509-060000-day-2026-05-08.pdf": 3, "20260509-060000.pdf": 1, "20260509-070000.pdf": 2}
+	if !maps.Equal(pages, want) {
+		t.Errorf("pages %v, want %v", pages, want)
+	}
+	if _, err := c.Make(t.Context(), b.Reader, now.AddDate(0, 0, 20), nil); err != nil {
+		t.Fatal(err)
+	}
+	if left, err := filepath.Glob(filepath.Join(dir, "*-day-*")); err != nil || len(left) != 0 {
+		t.Error("the page of the day before did not go with its copy:", left, err)
+	}
+}
+
 // TestMissingStickIsAnAlarmAndANote: until a copy is made again; the desk writes on.
 func TestMissingStickIsAnAlarmAndANote(t *testing.T) {
 	b := open(t, box(t))
@@ -96,10 +136,10 @@ func TestMissingStickIsAnAlarmAndANote(t *testing.T) {
 		t.Fatal(err)
 	}
 	try("")
-	full := errors.New("no space left on device")
+	full := &os.PathError{Op: "write", Path: filepath.Join(place, "a long name.part"), Err: errors.New("no space left on device")}
 	_, err := (&Copies{Dir: place, Page: func(string, *register.Day) error { return full }}).Make(t.Context(), b.Reader, time.Now().Add(time.Hour), nil)
-	if !errors.Is(err, full) {
-		t.Error(err)
+	if alarm := Amiss(err); !errors.Is(err, full.Err) || alarm.Stamp != NoPage || !strings.HasPrefix(alarm.Text, "no space left on device, in the place for copies, "+place) {
+		t.Error(err, alarm)
 	}
 }
 

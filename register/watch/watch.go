@@ -47,10 +47,11 @@ type Watch struct {
 	was    written // the file, when it was looked at last
 	doubt  bool    // it was changed since it was proved, and not by an entry
 
-	copies *Copies
-	ask    chan struct{}
-	noCopy *sheet.Alarm // why the last copy could not be made
-	untold []string     // faults that the book is not told of yet
+	copies  *Copies
+	ask     chan struct{}
+	noCopy  *sheet.Alarm // why the last copy could not be made
+	noPlace bool         // it could not be made as its place was not there
+	untold  []string     // faults that the book is not told of yet
 
 	far []sheet.Alarm // that it lies on another computer
 }
