@@ -93,7 +93,7 @@ func (m model) pressHandover(p pressed) (model, cmd) {
 			return m, cmd{}
 		}
 		m.taking.asked = here.item
-		return m.line(forQuery, 0, m.taking.marks[markKey(here.item)].remark), cmd{}
+		return m.line(forQuery, here.item.Seq, m.taking.marks[markKey(here.item)].remark), cmd{}
 	case doWriteIt:
 		events := m.told(p.at)
 		if len(events) == 0 {

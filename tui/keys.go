@@ -221,8 +221,8 @@ var keyRows = []keyRow{
 
 	{[]string{"Enter"}, in(modeLine), doAccept, "write", "write the line", 1, nil},
 	{[]string{"Tab"}, in(modeLine), doFit, "complete", "complete the word, again: the next that fits; a name that nobody knows: take the one meant, or add it to the box", 2, nil},
-	{[]string{"Up"}, in(modeLine), alters(func(m model) model { return m.remember(1) }), "earlier line", "the line written before", 3, nil},
-	{[]string{"Down"}, in(modeLine), alters(func(m model) model { return m.remember(-1) }), "", "the line written after", 3, nil},
+	{[]string{"Up"}, in(modeLine), alters(func(m model) model { return m.remember(1) }), "earlier line", "the line written or given up before", 3, func(m *model) bool { return len(m.earlier()) > 0 }},
+	{[]string{"Down"}, in(modeLine), alters(func(m model) model { return m.remember(-1) }), "", "the line after that", 3, nil},
 
 	{[]string{"Left"}, onALine, doLeft, "", "cursor left", 30, nil},
 	{[]string{"Right"}, onALine, doRight, "", "cursor right", 30, nil},

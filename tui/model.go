@@ -113,6 +113,13 @@ const (
 	forPIN                    // whose PIN is set
 )
 
+// kept is a line that was written or given up, and what it was typed for.
+type kept struct {
+	purpose purpose
+	target  int64
+	text    string
+}
+
 // asking is an expected entry that waits for an answer.
 type asking struct {
 	exp     block.Expectation
@@ -126,6 +133,7 @@ type stopped struct {
 	findings []block.Finding // danger only
 	from     mode            // where dropping it leads
 	signers  []signer
+	pick     int // the row of the list before it
 }
 
 // grade says how much a message matters.
@@ -200,9 +208,9 @@ type model struct {
 	secret  secret
 	keyed   time.Time // when the last key came
 
-	history []string // lines written, oldest first
-	recall  int      // how far back in history, 0 for the line being typed
-	draft   string   // that line, while looking back
+	history []kept // lines written or given up, oldest first
+	recall  int    // how far back in those of its kind, 0 for the line being typed
+	draft   string // that line, while looking back
 	fault   *notation.Error
 	offers  []notation.Suggestion // completions shown
 	fitted  string                // text the completions are for

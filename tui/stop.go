@@ -95,23 +95,17 @@ func unanswered(e block.Event) block.Event {
 	return e
 }
 
-// stopDropped goes back to the desk. What was typed, or what a key would have
+// stopDropped goes back to where the line was begun. What was typed, or what a key would have
 // written, is kept among the lines written before.
 func (m model) stopDropped() model {
-	text := ""
-	switch {
-	case m.stop.from == modeLine && (m.purpose <= forCorrect || m.purpose == forSign):
-		text = strings.TrimSpace(m.edit.String())
-	case m.stop.from != modeLine && len(m.stop.events) == 1:
-		text = notation.FormatBody(m.stop.events[0])
+	if m.stop.from != modeLine {
+		m.purpose, m.target, m.edit = forEntry, 0, editor{}
+		if len(m.stop.events) == 1 {
+			m.edit = edited(notation.FormatBody(m.stop.events[0]))
+		}
 	}
-	m.stop = stopped{}
-	m = m.dropped()
-	if text != "" {
-		m.history = append(slices.Clip(m.history), text)
-		m.msg.text = "Dropped. Nothing was written. The line is kept: e, then " + m.key("Up") + "."
-	}
-	return m
+	m.pick, m.stop = m.stop.pick, stopped{}
+	return m.givenUp()
 }
 
 // reason puts a finding in full: what, why, what was expected, the reference;

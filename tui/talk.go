@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -139,9 +140,13 @@ func (t *talker) say(text string) {
 
 // look looks at the book afresh, as the ticker of a screen does.
 func (t *talker) look() {
+	was := t.d.model.msg
 	t.d.catchUp()
 	t.d.clerk.tell()
 	t.d.refresh()
+	if now := t.d.model.msg; now != was {
+		t.say(now.text) // it comes of no line
+	}
 }
 
 // idle locks the desk when nobody has typed for long.
@@ -197,13 +202,42 @@ func (t *talker) take(line string) {
 	case utf8.RuneCountInString(words) == 1:
 		t.press(words)
 	default:
-		t.say("One key is wanted here; ? tells which, /esc goes back.")
-		return
+		if !t.beside(words) {
+			return
+		}
 	}
 	t.tell()
 	if t.told == before && m.mode == modeDesk && !t.left { // silence would be no answer
 		t.say("At the desk; nothing has changed.")
 	}
+}
+
+// beside takes a longer line where one key is wanted: something came meanwhile. An entry is
+// entered from a page, which is left; at a question, which wants its answer first, it is kept.
+// It is false when all has been told.
+func (t *talker) beside(words string) bool {
+	m := &t.d.model
+	if _, err := notation.ParseLine(m.zone, m.now, m.quoted(closed(words), m.now)); err != nil {
+		t.say("One key is wanted here; ? tells which, /esc goes back.")
+		return false
+	}
+	if !lists.has(m.mode) {
+		m.history = append(slices.Clip(m.history), kept{forEntry, 0, words})
+		t.say("One key is wanted here first; ? tells which. The line is kept: e, then /up.")
+		return false
+	}
+	for range 2 { // the help may stand before a page
+		if m.mode != modeDesk {
+			t.press("Esc")
+		}
+	}
+	if m.mode != modeDesk {
+		t.say("One key is wanted here; ? tells which, /esc goes back.")
+		return false
+	}
+	t.say("At the desk:")
+	t.entered(words)
+	return true
 }
 
 // atDesk takes a line where no prompt is open; false when all has been told.

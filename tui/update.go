@@ -50,7 +50,7 @@ func (m model) take(happened msg) (model, cmd) {
 	case doubtful:
 		return m.asks(h), cmd{beep: true}
 	case held:
-		m.stop = stopped{h.events, h.findings, m.mode, h.signers}
+		m.stop = stopped{h.events, h.findings, m.mode, h.signers, m.pick}
 		m.pick, m.msg = 0, message{h.doubt, warn}
 		m.mode = modeStop
 		return m, cmd{beep: true}

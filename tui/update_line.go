@@ -53,11 +53,7 @@ func (m model) pressLine(p pressed) (model, cmd) {
 		if m.aside.text != "" {
 			return m.resumed(message{"Not added. Nothing was written.", calm}), cmd{}
 		}
-		if m.purpose == forCorrect || m.purpose == forExplain || m.purpose >= forDate { // back to the list it was begun in
-			m.mode, m.edit = m.from, editor{}
-			return m, cmd{}
-		}
-		return m.dropped(), cmd{}
+		return m.givenUp(), cmd{}
 	case doAccept:
 		return m.enter(p.at)
 	}
@@ -89,10 +85,43 @@ func (m model) fit() model {
 	return m
 }
 
+// lasts are the purposes of which a line that was given up is kept, with the key that begins
+// one. Something more urgent may have come: what was typed is not to be typed anew.
+var lasts = map[purpose]string{forEntry: "e", forCorrect: "c", forExplain: "x", forQuery: "x", forRemark: "n", forSign: "s"}
+
+// givenUp ends the line without writing it, and keeps it among those written before.
+func (m model) givenUp() model {
+	text, said := strings.TrimSpace(m.edit.String()), message{"Dropped. Nothing was written.", calm}
+	if key := lasts[m.purpose]; key != "" && text != "" && (m.purpose != forCorrect || text != strings.TrimSpace(m.stands)) {
+		m.history = append(slices.Clip(m.history), kept{m.purpose, m.target, text})
+		said.text += " The line is kept: " + key + ", then " + m.key("Up") + "."
+	}
+	if m.purpose == forCorrect || m.purpose == forExplain || m.purpose >= forDate { // back to the list it was begun in
+		m.mode, m.edit = m.from, editor{}
+		if lasts[m.purpose] != "" {
+			m.msg = said
+		}
+		return m
+	}
+	m = m.done()
+	m.msg = said
+	return m
+}
+
+// earlier are the lines written or given up of the kind that is typed, oldest first.
+func (m *model) earlier() (list []string) {
+	for _, k := range m.history {
+		if k.purpose == m.purpose && k.target == m.target {
+			list = append(list, k.text)
+		}
+	}
+	return list
+}
+
 // remember goes back or forth in the lines written.
 func (m model) remember(step int) model {
-	to := m.recall + step
-	if m.purpose != forEntry || to < 0 || to > len(m.history) {
+	to, lines := m.recall+step, m.earlier()
+	if to < 0 || to > len(lines) {
 		return m
 	}
 	if m.recall == 0 {
@@ -102,7 +131,7 @@ func (m model) remember(step int) model {
 	if to == 0 {
 		return m.typed(edited(m.draft))
 	}
-	return m.typed(edited(m.history[len(m.history)-to]))
+	return m.typed(edited(lines[len(lines)-to]))
 }
 
 // enter writes what was typed, for whatever purpose.

@@ -35,7 +35,7 @@ func (m model) written(w wrote) (model, cmd) {
 		return m, cmd{beep: true}
 	}
 	if m.mode == modeLine && m.purpose == forEntry && !m.edit.empty() {
-		m.history = append(slices.Clip(m.history), m.edit.String())
+		m.history = append(slices.Clip(m.history), kept{forEntry, m.target, m.edit.String()})
 	}
 	m.msg = message{"Nothing to write.", calm}
 	if last > 0 {
