@@ -93,7 +93,7 @@ func (st *step) told() {
 		return first(st.s.Open, func(f *Finding) bool { return f.Rule == rulebook.SectionNotProvedClear && f.Train == t.Label(st.b) }) != nil
 	}
 	for _, t := range slices.Clone(st.s.Trains) {
-		if t.Name == "" || !strings.Contains(st.e.Text, t.Name) {
+		if t.Name == "" || !speaksOf(st.e.Text, t.Name) {
 			continue
 		}
 		dir, l := Inward, &t.In
@@ -131,6 +131,13 @@ func (st *step) told() {
 		}
 		*hand = slices.DeleteFunc(slices.Clone(*hand), func(text string) bool { return sameTrains(text, st.e.Text) })
 	}
+}
+
+// speaksOf says whether a message names a train: by its whole name, or by its number alone as
+// the first word.
+func speaksOf(text, name string) bool {
+	of, _, _ := strings.Cut(text, " ")
+	return strings.Contains(text, name) || cut(of, name) && len(of) < len(name)
 }
 
 // givenTwice raises line clear given here by message while the train before is in the

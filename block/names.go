@@ -39,7 +39,7 @@ func (st *step) goesBy(t *Train, name string) *Train {
 	f.Expected = "one name for the train"
 	belled := t.Out.Booked && t.Out.Entering == 0 // its departure is booked under its name: the bell is of it
 	goes := st.e.Kind == TrainDeparted || st.e.Kind == Bells && st.act.act == ActEnter && st.act.dir == Outward && !belled
-	if goes && !alike(t.Name, name) || st.offeredToo(t, name) {
+	if goes && !alike(t.Name, name) && !cut(t.Name, name) || st.offeredToo(t, name) {
 		f.Rule, f.Severity, f.Train = rulebook.WrongTrainEntered, rulebook.Danger, name
 		f.Expected = signalledFor + t.Name
 		st.add(f)
@@ -108,7 +108,7 @@ func (st *step) meant() *Train {
 			return -1
 		case misspelt(st.e.Train, t.Name):
 			return 2
-		case alike(t.Name, st.e.Train):
+		case alike(t.Name, st.e.Train), cut(t.Name, st.e.Train):
 			return 1
 		}
 		return 0
@@ -166,6 +166,15 @@ func alike(a, b string) bool {
 		return a[i:] == b[i+1:]
 	}
 	return false
+}
+
+// cut says whether one name is the end of the other: the number of a train without its class,
+// or the last of many figures.
+func cut(a, b string) bool {
+	if len(a) > len(b) {
+		a, b = b, a
+	}
+	return len(a) >= 2 && len(a) < len(b) && len(b) >= 4 && strings.HasSuffix(b, a)
 }
 
 // signalledAs finds the train that was signalled on the line under a name much
