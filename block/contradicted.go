@@ -89,7 +89,7 @@ const presumedFor = 12 * 60 * 60
 
 // made are the steps that an act shows to be made with it.
 var made = map[Act][]Step{
-	ActOut: {StepOut, StepPassage}, ActCancel: {StepCancel}, ActEnter: {StepCancel}, ActDepart: {StepCancel},
+	ActOut: {StepOut, StepPassage, StepReturn}, ActKeyIn: {StepWithdrawn}, ActCancel: {StepCancel}, ActEnter: {StepCancel}, ActDepart: {StepCancel},
 	ActUnblock: {StepRemoval, StepClear}, ActShuntBack: {StepWithdrawn, StepOut}, ActRestore: {StepTokenIn},
 }
 
@@ -100,13 +100,14 @@ var made = map[Act][]Step{
 func (d *action) afterAll(a Act) *Presumption {
 	for i := len(d.s.Presumed) - 1; i >= 0; i-- {
 		p := &d.s.Presumed[i]
-		if p.Line != d.line || !slices.ContainsFunc(made[a], func(s Step) bool { return slices.Contains(p.Steps, s) }) {
-			continue
+		returned := a == ActOut && slices.Contains(p.Steps, StepReturn)
+		if p.Line != d.line || returned && d.mine || !slices.ContainsFunc(made[a], func(s Step) bool { return slices.Contains(p.Steps, s) }) {
+			continue // a train that came back is given out here: given out there, it ran through
 		}
 		switch t := d.s.TrainNamed(d.e.Train); {
-		case a == ActUnblock && !d.ls().Phase.Blocked() || a == ActShuntBack && d.ls().Phase != Shunting:
+		case a == ActUnblock && !d.ls().Phase.Blocked() || a == ActShuntBack && d.ls().Phase != Shunting || a == ActKeyIn && d.ls().Phase != ShuntKeyOut:
 			return p
-		case a == ActUnblock || a == ActShuntBack:
+		case a == ActUnblock || a == ActShuntBack || a == ActKeyIn:
 		case a == ActRestore:
 			if p.Token == d.number && !d.isOut() {
 				return p
@@ -122,6 +123,18 @@ func (d *action) afterAll(a Act) *Presumption {
 		}
 	}
 	return nil
+}
+
+// ranThrough takes out of section received, of a train whose return here might be presumed, as
+// saying that it ran through: it did not return.
+func (d *action) ranThrough(a Act) {
+	if a != ActOut || d.mine {
+		return
+	}
+	d.endDoubts(func(o *Doubt) bool {
+		t := d.s.Train(o.Train)
+		return o.Step == StepReturn && o.Line == d.line && t != nil && (d.e.Train == t.Name || d.e.Train == "" && d.s.occupied(d.line) == nil)
+	})
 }
 
 // nobodys says whether an out of section that names no train is of none in the section: there
@@ -169,7 +182,7 @@ func (st *step) contradicted(p *Presumption) {
 		case k.Said == (Answer{}) && slices.Contains(k.Steps, StepPilot):
 			f.Text += " is booked, and he comes back only now"
 		case len(k.Steps) == 0:
-			f.Text += cmp.Or(k.Name, st.e.Train) + " went afterwards"
+			f.Text += cmp.Or(k.Name, st.e.Train, "a train") + " went afterwards"
 		case k.Name != "" && k.Name != f.Train:
 			f.Text += " of " + k.Name
 			fallthrough
