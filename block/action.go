@@ -221,6 +221,7 @@ func (d *action) do(a Act) bool {
 	regular := d.judge(row) || d.namelessHere(a)
 	if !regular && !d.moved {
 		d.offeredAs()
+		d.cameOnIt()
 		d.tooMany()
 		if d.misplaced() {
 			return false

@@ -387,6 +387,9 @@ func (s *State) MayAnswer(f *Finding) bool {
 	}
 	return s.MayStandAgain(f) || slices.ContainsFunc(s.Resting, func(r Resting) bool { return r.Found.Of(f) }) || slices.ContainsFunc(s.Doubts, func(d Doubt) bool { return slices.ContainsFunc(d.Found, func(a Answer) bool { return a.Of(f) }) }) ||
 		slices.ContainsFunc(s.Trains, func(t *Train) bool {
+			if f.Rule == rulebook.TokenNotInInstrument && (t.Name == "" || t.Name == f.Train) && t.unseen() && t.In.open() && t.In.Accepted != 0 && t.In.Entered == 0 {
+				return true // should its line clear be of one that goes from here
+			}
 			return t.Name == f.Train && (t.Out.Entered == f.At && (s.elsewhere(t) >= 0 || t.Out.Booked && t.Out.Entering == 0 && t.Out.Accepted == 0) || tooMany[f.Rule] && t.unseen() && (t.In.Accepted == f.At || t.Out.Accepted == f.At) || t.Where == Here && t.In.Entered == 0 && t.In.Accepted == f.At)
 		})
 }

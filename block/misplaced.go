@@ -228,43 +228,6 @@ func misplacedWords(what, wrong, right, train string) string {
 	return strings.ToUpper(what[:1]) + what[1:] + how + words("", right, train)[2:]
 }
 
-// offerTurned takes line clear given over a single line to a train that stands here, or to
-// none by name, as got for the train here that now goes: the offer is written with its arrows
-// turned. That there are not two is shown when the train is through.
-func (d *action) offerTurned() {
-	ls, t := d.ls(), d.train
-	of := d.s.Train(ls.Train)
-	if of == nil || !d.section().Method.Is().Single || ls.Dir != Inward || !ls.Phase.lineClear() || of.In.Line != d.line || of.In.Entered != 0 {
-		return
-	}
-	goes := func(t *Train) bool {
-		return t.Where == Here && t.Place != "" && !t.Out.open() && (t == of || of.Name == "" && of.unseen() && of.Code == t.Code && t.In.Section >= 0 && t.In.Section != d.ref().section)
-	}
-	says := noOpposing.Says
-	switch {
-	case d.act == ActDraw && !d.far && d.lies(d.number) == TokenHere && !d.strayed():
-		t, says = onlyTrain(d.s.Trains, goes), "A token was drawn here, and line clear is booked as given to the other end"
-	case d.dir == Inward || d.act != ActDepart && d.act != ActEnter:
-		return
-	}
-	if t == nil || !goes(t) {
-		return
-	}
-	l, pn, found, box := of.In, ls.PN, d.foundOf(of, &of.In, nil), d.section().Neighbour
-	t, d.dir = d.touch(t), Outward
-	if d.train = t; t != of {
-		d.close(of)
-	} else if t.In = noLeg; len(t.Earlier) > 0 {
-		k := len(t.Earlier) - 1
-		t.In, t.Earlier = t.Earlier[k], t.Earlier[:k:k]
-	}
-	d.findSaying(noOpposing.Rule, says, noOpposing.Expected)
-	d.s.Misplaced = append(slices.Clip(d.s.Misplaced), Misplaced{Act: ActAccept, Offer: true, Line: d.line, Train: t.ID, At: d.e.At, Found: append([]Answer{*d.found[len(d.found)-1].answer()}, found...),
-		Said: misplacedWords("the offer", box, box, t.Label(d.b))})
-	d.settle(d.line)
-	d.asAccepted(t, &l, pn)
-}
-
 // asAccepted gives the train line clear on this line, by the offer and answer of another leg:
 // what speaks against it here is found now.
 func (d *action) asAccepted(t *Train, by *Leg, pn string) {
@@ -352,9 +315,13 @@ func (st *step) shown() {
 		if shown && m.Told {
 			st.answered(m.Found[1:])
 		} else if shown {
+			stood := first(st.s.Open, func(f *Finding) bool { return m.Found[0].Of(f) })
 			st.answered(m.Found)
 			st.found = slices.DeleteFunc(st.found, func(f Finding) bool { return m.Found[0].Of(&f) })
 			m.tell(st, t)
+			if m.Act == ActAccept && m.Name == "" && stood != nil { // another may come on it
+				st.s.Presumed = append(slices.Clip(st.s.Presumed), Presumption{Line: m.Line, Seq: st.e.Seq, At: st.e.At, Unnamed: true, Said: *st.found[len(st.found)-1].answer(), Found: []Finding{*stood}})
+			}
 			if m.Act == ActEnter && m.Was != m.Line && t.In.Line == m.Line && st.e.From == "" {
 				st.mayBeOffer(m)
 				continue

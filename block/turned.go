@@ -1,0 +1,79 @@
+package block
+
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
+
+// Offers over a single line that are written with their arrows turned: those of trains that
+// go from here, booked as if line clear had been given to the other box.
+
+// offerTurned takes line clear given over a single line, to a train that goes from here or to
+// none by name, as got for the train that now goes: the offer is written with its arrows
+// turned. That there are not two is shown when the train is through.
+func (d *action) offerTurned() {
+	ls, t := d.ls(), d.train
+	of := d.s.Train(ls.Train)
+	if of == nil || !d.section().Method.Is().Single || ls.Dir != Inward || !ls.Phase.lineClear() || of.In.Line != d.line || of.In.Entered != 0 {
+		return
+	}
+	says := noOpposing.Says
+	switch {
+	case d.act == ActDraw && !d.far && d.lies(d.number) == TokenHere && !d.strayed():
+		t, says = onlyTrain(d.s.Trains, func(t *Train) bool {
+			return d.goesOn(t, of) && (t == of || of.Code == t.Code && t.In.Section >= 0 && t.In.Section != d.ref().section)
+		}), "A token was drawn here, and line clear is booked as given to the other end"
+	case t == nil && d.act == ActEnter && d.dir == Outward && d.e.Train == "" && d.byToken() && of.unseen() && d.drawnHere(of): // where signals alone are booked
+		t = of
+	case t == nil || d.dir == Inward || d.act != ActDepart && d.act != ActEnter || !d.goesOn(t, of) && !(d.goesFirst(t, of) && d.drawnHere(of)):
+		return
+	}
+	if t == nil {
+		return
+	}
+	l, pn, found, box := of.In, ls.PN, d.foundOf(of, &of.In, nil), d.section().Neighbour
+	t, d.dir = d.touch(t), Outward
+	if d.train = t; t != of {
+		d.close(of)
+	} else if t.In, t.Where = noLeg, Here; len(t.Earlier) > 0 {
+		k := len(t.Earlier) - 1
+		t.In, t.Earlier = t.Earlier[k], t.Earlier[:k:k]
+	}
+	d.findSaying(noOpposing.Rule, says, noOpposing.Expected)
+	d.s.Misplaced = append(slices.Clip(d.s.Misplaced), Misplaced{Act: ActAccept, Offer: true, Line: d.line, Name: of.Name, Train: t.ID, At: d.e.At, Found: append([]Answer{*d.found[len(d.found)-1].answer()}, found...),
+		Said: misplacedWords("the offer", box, box, t.Label(d.b))})
+	d.settle(d.line)
+	ts := d.editToken(d.ref().section)
+	n := ts.Out // drawn on it
+	ts.Out = 0
+	d.asAccepted(t, &l, pn)
+	if ts.Out = n; n != 0 {
+		ts.OutBy, ts.Train, d.train.Out.Token = Outward, t.ID, n
+	}
+}
+
+// cameOnIt lets the danger stand where a train comes after all on line clear that was taken as
+// written with its arrows turned.
+func (d *action) cameOnIt() {
+	if d.act == ActEnter && d.dir == Inward && d.foundNow(rulebook.EnteredWithoutAcceptance) >= 0 {
+		d.twoAfterAll(func(p *Presumption) bool { return p.Line == d.line && p.Unnamed && p.Found[0].Rule == noOpposing.Rule })
+	}
+}
+
+// goesOn says whether a train stands here that may be the one for which line clear is booked as
+// given to the other box.
+func (d *action) goesOn(t, of *Train) bool {
+	return t.Where == Here && t.PlaceSeq != 0 && !t.Out.open() && (t == of || of.Name == "" && of.unseen())
+}
+
+// goesFirst says the same of a train of which this is the first entry here.
+func (d *action) goesFirst(t, of *Train) bool {
+	return of.unseen() && (t == of && t.Name != "" && t.Name == d.e.Train || of.Name == "" && t.Opened == d.e.Seq)
+}
+
+// drawnHere says whether the token of a train that has line clear from the other box was
+// drawn from the instrument here, where trains have tokens.
+func (d *action) drawnHere(of *Train) bool {
+	return !d.byToken() || d.s.Circuits[d.ref().section].unbelled() || d.tokens().Out != 0 && d.foundOf(of, &of.In, map[rulebook.RuleID]bool{rulebook.TokenNotInInstrument: true}) != nil
+}
