@@ -2,6 +2,7 @@ package block
 
 import (
 	"slices"
+	"strconv"
 
 	"fairhand/block/rulebook"
 )
@@ -29,7 +30,11 @@ func (d *action) tokenAtSiding() {
 		d.shutInside(i)
 		return
 	}
-	if i >= 0 && d.tokens().Where[i] != TokenAtSiding {
+	if n := d.tokens().Count(TokenAtSiding); i >= 0 && d.tokens().Where[i] != TokenAtSiding && n == 1 && d.ls().Phase.lineClear() {
+		d.wrongNumber(rulebook.TokenNotInInstrument, "drawn: read it again and correct the entry", "Token "+strconv.Itoa(d.number)+" is booked as drawn at the siding, and there is another there")
+		i = slices.Index(d.tokens().Where, TokenAtSiding)
+		d.number = d.section().Tokens.Charge[i]
+	} else if i >= 0 && d.tokens().Where[i] != TokenAtSiding {
 		d.find(rulebook.TokenNotInInstrument, "a number that the book shows in that instrument")
 	}
 	phase := d.ls().Phase

@@ -128,7 +128,11 @@ func (st *step) tokenOut() {
 	if d.tokenTwice(rulebook.TokenAlreadyOut, "A token is booked out twice") {
 		return
 	}
-	if st.e.Far {
+	if d.far && d.dir == Outward && d.ls().Phase.lineClear() && d.tokens().Out == 0 && d.lies(d.number) == TokenHere && !d.strayed() {
+		d.wrongNumber(rulebook.TokenNotInInstrument, "drawn, and where: correct that entry", "Token "+strconv.Itoa(d.number)+" is booked as drawn at the other end, and is one of this, where line clear was got")
+		d.far = false
+	}
+	if d.far {
 		d.dir = Inward // the far end draws what it asked for
 	}
 	d.givenToo(ActDraw)
