@@ -353,7 +353,9 @@ func (d *action) broughtAfterAll(t *Train) {
 	if s.Where != StaffIsHere || len(s.Tickets) > 0 || t.In.Section != d.ref().section || t.In.Accepted <= s.LastOut {
 		return
 	}
-	list := d.foundOf(t, &t.In, map[rulebook.RuleID]bool{rulebook.StaffElsewhere: true})
+	elsewhere, unnamed := map[rulebook.RuleID]bool{rulebook.StaffElsewhere: true}, *t
+	unnamed.Name = "" // as it was when it was accepted
+	list := append(d.foundOf(t, &t.In, elsewhere), d.foundOf(&unnamed, &t.In, elsewhere)...)
 	if len(list) == 0 {
 		return
 	}

@@ -23,6 +23,9 @@ func (st *step) staff() {
 		return
 	}
 	d.staffShown()
+	if st.e.Kind == StaffToTrain || st.e.Kind == StaffHere {
+		d.ticketWasOut()
+	}
 	switch st.e.Kind {
 	case StaffHere:
 		s.Where, s.Train = StaffIsHere, 0
@@ -33,6 +36,9 @@ func (st *step) staff() {
 		d.train = t
 		if s.Where != StaffIsHere && s.Where != StaffUnknown {
 			d.find(rulebook.StaffElsewhere, "the staff here before it is handed to a train")
+			if f := &d.found[len(d.found)-1]; s.Where == StaffIsAway { // whoever hands it over has it
+				f.Severity, f.Text = rulebook.Irregular, words("The staff is handed over here, and that it came from the other end is not booked", f.Section, f.Train)
+			}
 		}
 		s.Where, s.Train = StaffOnTrain, t.ID
 		t.Out.HasToken = true
@@ -63,6 +69,7 @@ func (st *step) ticket() {
 	d := st.begin(l, Outward, true)
 	switch st.e.Kind {
 	case TicketToTrain:
+		d.ticketWasOut()
 		t := d.signalledAs(st.claim(st.named(), l, Outward))
 		d.train = t
 		if how := d.section().Method.Is(); how.Carries == rulebook.CarriesStaff && !how.Tickets && d.s.Circuits[d.ref().section].Pilot == "" {
@@ -88,6 +95,20 @@ func (st *step) ticket() {
 		s.Tickets = slices.DeleteFunc(slices.Clone(s.Tickets), func(k Ticket) bool { return k.Number == st.e.Number })
 	}
 }
+
+// ticketWasOut presumes the ticket, not booked, of a train that the box in advance has given
+// out of section: the staff is here yet.
+func (d *action) ticketWasOut() {
+	o := d.tokenOwed(StepTokenOut)
+	if s := d.staff(); o == nil || s.Where != StaffUnknown || !d.section().Method.Is().Tickets || d.s.occupied(d.line) != nil || d.onHand(o.Train) {
+		return
+	}
+	k := *o
+	d.notBooked(&k, nil, []Step{StepTokenOut})
+}
+
+// onHand says whether a train is not out of its last section.
+func (st *step) onHand(id int) bool { return st.s.Train(id) != nil }
 
 // staffGoes notes a train entering a section with the staff or a ticket.
 func (d *action) staffGoes(t *Train) {
