@@ -62,6 +62,11 @@ func soundsLike(a, b string) bool {
 	return other <= 1
 }
 
+// rides says whether a text tells that the pilot goes with the train, and not his ticket.
+func rides(text, name string) bool {
+	return saysName(text, name) && !strings.Contains(strings.ToLower(text), "ticket")
+}
+
 // pilotToo is pilotWith for a train that has no line clear either.
 var pilotToo = Guard{
 	Name: pilotWith.Name, Rule: pilotWith.Rule, Mine: true, Expected: pilotWith.Expected, holds: pilotWith.holds,
@@ -100,7 +105,7 @@ func (st *step) pilotComes(t *Train) {
 	i := t.In.Section
 	c := st.editCircuit(i)
 	switch {
-	case saysName(st.e.Text, c.Pilot):
+	case rides(st.e.Text, c.Pilot):
 		st.pilotCame(t)
 		st.pilotAt(i, PilotHere)
 	case c.PilotAt == PilotHere:
@@ -145,11 +150,11 @@ func (d *action) pilotRides() {
 	c := d.s.Circuits[i]
 	switch ticketed := d.dir == Outward && d.train != nil && d.staff().ticketed(d.train.ID); {
 	case c.Pilot == "":
-	case saysName(d.e.Text, c.Pilot) && d.dir == Inward:
+	case rides(d.e.Text, c.Pilot) && d.dir == Inward:
 		d.pilotAt(i, PilotHere)
-	case saysName(d.e.Text, c.Pilot) && ticketed:
+	case rides(d.e.Text, c.Pilot) && ticketed:
 		d.pilotAt(i, PilotUnknown)
-	case saysName(d.e.Text, c.Pilot):
+	case rides(d.e.Text, c.Pilot):
 		d.pilotAt(i, PilotGone)
 	case ticketed && (c.PilotAt == PilotGone || c.PilotAt == PilotMaybe) && d.e.Kind != Bells:
 		f := d.finding(rulebook.PilotMissing)
