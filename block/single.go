@@ -15,7 +15,7 @@ var oneTrainRows = []Row{
 	{From: InSection, Act: ActEnter, To: InSection, Guards: []Guard{sameTrain, enteringDue}},
 	{From: InSection, Act: ActOut, To: settled, Guards: []Guard{arrived, complete}},
 	{From: InSection, Opposed: true, Act: ActOut, To: settled, Guards: []Guard{arrived, complete}},
-	{From: InSection, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Guards: []Guard{staffWithTrain}},
+	{From: InSection, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{toAssist}, Guards: []Guard{staffWithTrain}},
 	{From: InSection, Opposed: true, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Guards: []Guard{staffWithTrain}},
 	{From: InSection, Opposed: true, Act: ActEnter, To: InSection, Rule: rulebook.EnteredWithoutAcceptance},
 	{From: Normal, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain},
@@ -46,6 +46,9 @@ var staffWithTrain = Guard{
 		if d.s.Circuits[d.ref().section].Pilot != "" {
 			return true // the pilot takes the place of the staff
 		}
+		if toAssist.holds(d) {
+			return true // the staff is with the train in need: General Rules (India) 13.04
+		}
 		if d.train == nil {
 			return s.Where == StaffOnTrain
 		}
@@ -63,6 +66,11 @@ var followsByInterval = Guard{
 	},
 }
 
+var followsOrAssists = Guard{
+	Name:  "following by interval authorised, or to assist the train in section, its driver told",
+	holds: func(d *action) bool { return followsByInterval.holds(d) || toAssist.holds(d) },
+}
+
 var intervalOrMessage = Guard{
 	Name:  "following by interval, or allowed by message or pilot",
 	holds: func(d *action) bool { return followsByInterval.holds(d) || byMessage.holds(d) },
@@ -72,6 +80,6 @@ var intervalPast = Guard{
 	Name: "interval past", Rule: rulebook.FollowingIntervalShort, Mine: true,
 	Expected: "the full interval after the train in front, and the driver warned",
 	holds: func(d *action) bool {
-		return d.b.Rules.StaffFollow != rulebook.FollowInterval || d.e.At-d.staff().LastOut >= d.b.Limit(rulebook.TicketInterval)
+		return d.b.Rules.StaffFollow != rulebook.FollowInterval || toAssist.holds(d) || d.e.At-d.staff().LastOut >= d.b.Limit(rulebook.TicketInterval)
 	},
 }

@@ -95,6 +95,7 @@ func (st *step) freedByReturn(t *Train) {
 	}
 	if !st.b.Sections[i].Method.Is().Offers || st.s.Circuits[i].unbelled() {
 		t.Out.OutOf = st.e.At
+		st.helpersOut(t, t.Out.Line) // which come with it
 		st.settle(t.Out.Line)
 	}
 }
