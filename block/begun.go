@@ -23,10 +23,10 @@ var beginnings = [kindCount]beginning{
 		if k.Section >= 0 {
 			name += ", " + st.b.Sections[k.Section].Neighbour
 		}
-		return name, !k.Key, k.is(st.e.Line, st.sectionOf())
+		return name, !k.Key, k.is(st.e.Line, st.b.SectionIndex(st.e.Section))
 	})},
 	ObstructClear: {"obstruction", true, sortOf(func(st *step) []Obstruction { return st.s.Obstructions }, func(st *step, _ int, o *Obstruction) (string, bool, bool) {
-		return o.Line + ", " + st.b.Sections[max(0, o.Section)].Neighbour, true, o.Line == st.e.Line && o.Section == st.sectionOf()
+		return o.Line + ", " + st.b.Sections[max(0, o.Section)].Neighbour, true, o.Line == st.e.Line && o.Section == st.b.SectionIndex(st.e.Section)
 	})},
 	Restored:             gearWas("failure", func(g *GearState) bool { return g.Failed || g.Released }),
 	Reconnected:          gearWas("disconnection", func(g *GearState) bool { return g.Disconnected }),
@@ -45,7 +45,7 @@ var beginnings = [kindCount]beginning{
 		return (*t).Label(st.b), (*t).Stopped || (*t).Unfit, (*t).Name == st.e.Train
 	})},
 	SectionExamined: {"line to be examined", false, sortOf(func(st *step) []Examination { return st.s.ToExamine }, func(st *step, _ int, x *Examination) (string, bool, bool) {
-		return strings.TrimSpace(st.b.Sections[x.Section].Neighbour + " " + x.Line), true, x.Section == st.sectionOf() && (st.e.Line == "" || x.Line == "" || x.Line == st.e.Line)
+		return strings.TrimSpace(st.b.Sections[x.Section].Neighbour + " " + x.Line), true, x.Section == st.b.SectionIndex(st.e.Section) && (st.e.Line == "" || x.Line == "" || x.Line == st.e.Line)
 	})},
 	TrainHeard: {"message", false, sortOf(func(st *step) []Unheard { return st.s.ToHear }, func(st *step, _ int, m *Unheard) (string, bool, bool) {
 		return m.Train, true, m.Train == st.e.Train

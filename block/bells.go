@@ -43,8 +43,12 @@ func (st *step) bells() {
 	if i < 0 {
 		f := st.note(rulebook.CodeUnknown, st.e.Section, st.e.Train, "the name of a neighbouring box of "+st.b.Name)
 		f.Text = "No box called " + st.e.Section + " is a neighbour of " + st.b.Name
-		st.perhaps(f, st.nearBox(st.e.Section))
-		return
+		near := st.nearBox(st.e.Section)
+		st.perhaps(f, near)
+		if i = st.b.SectionIndex(near); i < 0 {
+			return
+		}
+		st.readAs(inSectionOf, near)
 	}
 	if len(st.b.Sections[i].LongSection) > 0 {
 		st.betweenOut(i)

@@ -80,7 +80,7 @@ func (d *action) clearAgain() {
 func (st *step) presumedOver() *Presumption {
 	return first(st.s.Presumed, func(p *Presumption) bool {
 		r := st.b.lines[p.Line]
-		return r.section == st.sectionOf() && st.b.Sections[r.section].Lines[r.line].Name == st.e.Line && slices.Contains(p.Steps, StepClear) && !st.standing(p.Line)
+		return r.section == st.b.SectionIndex(st.e.Section) && st.b.Sections[r.section].Lines[r.line].Name == st.e.Line && slices.Contains(p.Steps, StepClear) && !st.standing(p.Line)
 	})
 }
 

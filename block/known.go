@@ -9,42 +9,60 @@ import (
 	"fairhand/block/rulebook"
 )
 
-// A name that this box does not have: what is written about it is judged as of
-// nothing, so that a letter too many hides what was done. The neighbours and their
-// lines are all in the box file, so that any other is wrong; of places and signals it
-// may list only those that matter, so that another is advised, and is a slip of the pen
-// only where it is a letter from one it lists.
+// A name that this box does not have. Where it is a letter from one that the box has, or
+// short for it, and from no other, the entry is read as of that one: else a letter too many
+// would hide what was done, or that it was over. What is written about any other is judged as
+// of nothing. The neighbours and their lines are all in the box file, so that any other is
+// wrong; of places and signals it may list only those that matter, so that another is advised.
+
+// The fields of an entry that name something of the box.
+var (
+	inSectionOf = func(e *Event) *string { return &e.Section }
+	inFrom      = func(e *Event) *string { return &e.From }
+	inLine      = func(e *Event) *string { return &e.Line }
+	inPlace     = func(e *Event) *string { return &e.Place }
+	inSubject   = func(e *Event) *string { return &e.Subject }
+)
+
+// readAs goes on with the entry as if it had the name that is meant.
+func (st *step) readAs(field func(*Event) *string, meant string) {
+	if meant != "" {
+		e := *st.e
+		*field(&e) = meant
+		st.e = &e
+	}
+}
 
 // namesKnown raises the first name in an entry that this box does not have.
 func (st *step) namesKnown() {
 	e, at := st.e, -1
 	if e.Section != "" && e.Kind != Bells && !tokenEntry(e.Kind) { // those say so of a bell, or of a token
 		if at = st.b.SectionIndex(e.Section); at < 0 {
-			st.notOfBox("neighbouring box", e.Section, st.nearBox(e.Section), true)
+			st.notOfBox("neighbouring box", inSectionOf, st.nearBox(e.Section), true)
 			return
 		}
 	}
 	if e.From != "" && st.b.SectionIndex(e.From) < 0 {
-		st.notOfBox("neighbouring box", e.From, st.nearBox(e.From), true)
+		st.notOfBox("neighbouring box", inFrom, st.nearBox(e.From), true)
 	} else if e.Line != "" && !st.lineKnown(at) {
 		st.lineNotOfBox(at)
 	} else if (e.Kind == TrainArrived || e.Kind == TrainPassed || e.Kind == TrainMoved) && e.Place != "" && len(st.b.Places) > 0 {
 		near, known := among(st.b.Places, e.Place, func(p *Place) string { return p.Name })
 		if !known && st.b.CrossingNamed(e.Place) < 0 && !st.b.hasLine(e.Place, -1) {
-			st.notOfBox("place", e.Place, near, false)
+			st.notOfBox("place", inPlace, near, false)
 		}
 	} else if (e.Kind == SignalOff || e.Kind == SignalOn || e.Kind == TrainAuthorised) && len(st.b.Signals) > 0 {
 		if near, known := among(st.b.Signals, e.Subject, func(g *Signal) string { return g.Name }); !known && st.b.gearNamed(e.Subject) == nil {
-			st.notOfBox("signal", e.Subject, near, false)
+			st.notOfBox("signal", inSubject, near, false)
 		}
 	} else if gear := gearKinds[e.Kind]; gear != "" {
 		st.gearKnown(gear)
 	} else if (crossingEntries[e.Kind] != nil || e.Kind == TrainCautioned) && len(st.b.Crossings) > 0 && st.b.CrossingNamed(e.Place) < 0 {
 		near, _ := among(st.b.Crossings, e.Place, func(c *Crossing) string { return c.Name })
-		st.notOfBox("level crossing", e.Place, near, true)
+		st.notOfBox("level crossing", inPlace, near, true)
 	} else if e.Kind == ReminderOff {
 		if near, known := among(st.s.Reminders, e.Subject, func(r *Reminder) string { return r.On }); !known {
-			st.notOfBox("reminder in use", e.Subject, near, false)
+			st.notOfBox("reminder in use", inSubject, near, false)
 		}
 	} else if f := fittings[e.Kind]; f.has != nil && !f.has(st) {
 		st.note(rulebook.NameNotOfBox, e.Section, "", "the box, the crossing or the entry that was meant").Text = "There is no " + f.what + cmp.Or(e.Section, e.Place)
@@ -76,7 +94,7 @@ func (st *step) gearKnown(kind string) {
 			return
 		}
 	}
-	st.notOfBox("gear", name, near, sure)
+	st.notOfBox("gear", inSubject, near, sure)
 }
 
 // mayBe says whether what befell something of a name may have befallen this gear: the
@@ -123,7 +141,7 @@ func tokened(m *rulebook.Traits) bool { return m.Carries == rulebook.CarriesToke
 // inSection is what the section named has by its method of working.
 func inSection(what string, so func(*rulebook.Traits) bool) fitting {
 	return fitting{what + " in the section to ", func(st *step) bool {
-		i := st.sectionOf()
+		i := st.b.SectionIndex(st.e.Section)
 		return i < 0 || so(st.b.Sections[i].Method.Is())
 	}}
 }
@@ -153,13 +171,9 @@ func (st *step) lineKnown(at int) bool {
 
 // lineNotOfBox raises a line that is not known.
 func (st *step) lineNotOfBox(at int) {
-	name, near := st.e.Line, ""
-	for _, r := range st.b.lines {
-		if l := st.b.Sections[r.section].Lines[r.line].Name; misspelt(name, l) {
-			near = l
-		}
-	}
-	st.notOfBox("line", name, near, at >= 0 || st.e.Kind == Bells)
+	lines := slices.DeleteFunc(slices.Clone(st.b.lines), func(r lineRef) bool { return at >= 0 && r.section != at })
+	near, _ := among(lines, st.e.Line, func(r *lineRef) string { return st.b.Sections[r.section].Lines[r.line].Name })
+	st.notOfBox("line", inLine, near, at >= 0 || st.e.Kind == Bells)
 }
 
 // hasLine says whether section i has a line of that name, any section for -1.
@@ -239,36 +253,73 @@ func likeliest(list []*Train, rank func(*Train) int) (found *Train, n int) {
 	return found, n
 }
 
-// among looks a name up in a list, and for one that it may be misspelt of.
+// among looks a name up in a list, and for the only one that it may be misspelt of.
 func among[T any](list []T, name string, of func(*T) string) (near string, known bool) {
+	two := false
 	for i := range list {
 		switch n := of(&list[i]); {
 		case n == name:
 			return "", true
-		case misspelt(name, n):
+		case misspelt(name, n) || shortFor(name, n):
+			two = two || near != "" && near != n
 			near = n
 		}
+	}
+	if two {
+		near = ""
 	}
 	return near, false
 }
 
-// misspelt says whether a name is a letter from another: another number is another thing.
-func misspelt(name, of string) bool {
-	figures := func(r rune) rune {
+// shortFor says whether a name is another with letters left out of its words, but not their
+// first: Dn for Down, Rd for Road.
+func shortFor(name, of string) bool {
+	a, b := strings.Fields(strings.ToLower(name)), strings.Fields(strings.ToLower(of))
+	if len(a) != len(b) || len(name) < 2 {
+		return false
+	}
+	for i := range a {
+		if a[i][0] != b[i][0] || !inOrder(strings.TrimSuffix(a[i], "."), b[i]) || figures(a[i]) != figures(b[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+// inOrder says whether the letters of a word are all in another, in their order.
+func inOrder(word, in string) bool {
+	for i := range len(word) {
+		at := strings.IndexByte(in, word[i])
+		if at < 0 {
+			return false
+		}
+		in = in[at+1:]
+	}
+	return true
+}
+
+// figures are the figures of a name: another number is another thing.
+func figures(name string) string {
+	return strings.Map(func(r rune) rune {
 		if unicode.IsDigit(r) {
 			return r
 		}
 		return -1
-	}
-	return alike(strings.ToLower(name), strings.ToLower(of)) && strings.Map(figures, name) == strings.Map(figures, of)
+	}, name)
 }
 
-// notOfBox says that the box has no such thing of that name; sure is set where the box
-// file must list it, and near is what may have been meant.
-func (st *step) notOfBox(sort, name, near string, sure bool) {
+// misspelt says whether a name is a letter from another.
+func misspelt(name, of string) bool {
+	return alike(strings.ToLower(name), strings.ToLower(of)) && figures(name) == figures(of)
+}
+
+// notOfBox says that the box has no such thing of the name in a field of the entry; sure is set
+// where the box file must list it, and near is what was meant, or may have been.
+func (st *step) notOfBox(sort string, field func(*Event) *string, near string, sure bool) {
 	f := st.note(rulebook.NameNotOfBox, "", "", "")
-	f.Text = "There is no " + sort + " “" + name + "” at " + st.b.Name
+	f.Text = "There is no " + sort + " “" + *field(st.e) + "” at " + st.b.Name
 	st.perhaps(f, near)
+	st.readAs(field, near)
 	if near == "" && !sure {
 		f.Severity = rulebook.Advice
 	}

@@ -73,19 +73,9 @@ func (k *LineBlockage) Words() string {
 	return strings.Join(out, "; ")
 }
 
-// sectionOf is the section an entry names, or that of a neighbour a letter from its name;
-// -1 when it names none. So a line blocked towards a box that was miswritten is blocked
-// there, and not wherever a line has its name.
-func (st *step) sectionOf() int {
-	if i := st.b.SectionIndex(st.e.Section); i >= 0 || st.e.Section == "" {
-		return i
-	}
-	return st.b.SectionIndex(st.nearBox(st.e.Section))
-}
-
 // blockage takes a line blockage, with the first party on it if the entry names one.
 func (st *step) blockage() {
-	k := LineBlockage{Line: st.e.Line, Section: st.sectionOf(), Text: st.e.Text, At: st.e.At, Seq: st.e.Seq, Number: st.e.PN}
+	k := LineBlockage{Line: st.e.Line, Section: st.b.SectionIndex(st.e.Section), Text: st.e.Text, At: st.e.At, Seq: st.e.Seq, Number: st.e.PN}
 	st.authority()
 	if first(st.s.Blockages, func(o *LineBlockage) bool { return o.sameAs(&k, st.e.Party) }) != nil {
 		return // the entry twice
@@ -129,7 +119,9 @@ func (st *step) authority() {
 // blockageAt finds the blockage, not by a key, that an entry about a line means; nil for none.
 func (st *step) blockageAt(match func(*LineBlockage) bool) *LineBlockage {
 	st.s.Blockages = slices.Clone(st.s.Blockages)
-	return first(st.s.Blockages, func(k *LineBlockage) bool { return !k.Key && k.is(st.e.Line, st.sectionOf()) && match(k) })
+	return first(st.s.Blockages, func(k *LineBlockage) bool {
+		return !k.Key && k.is(st.e.Line, st.b.SectionIndex(st.e.Section)) && match(k)
+	})
 }
 
 // partyOn puts a further party under the blockage of a line.
@@ -138,7 +130,7 @@ func (st *step) partyOn() {
 	k := st.blockageAt(func(k *LineBlockage) bool { return !k.GivenUp })
 	if k == nil {
 		st.note(rulebook.PartyNotProtected, st.e.Section, "", "the line blocked before "+st.e.Party+" goes on it").Line = st.e.Line
-		st.block(LineBlockage{Line: st.e.Line, Section: st.sectionOf(), At: st.e.At, Seq: st.e.Seq, Number: st.e.PN, Parties: []Party{{st.e.Party, st.e.At, st.e.Seq, st.e.PN}}})
+		st.block(LineBlockage{Line: st.e.Line, Section: st.b.SectionIndex(st.e.Section), At: st.e.At, Seq: st.e.Seq, Number: st.e.PN, Parties: []Party{{st.e.Party, st.e.At, st.e.Seq, st.e.PN}}})
 		return // all the same he is there
 	}
 	p := Party{st.e.Party, st.e.At, st.e.Seq, cmp.Or(st.e.PN, k.Number)}
@@ -268,7 +260,9 @@ func (st *step) blockageUp() {
 	if p := st.presumedOver(); p != nil {
 		st.contradicted(p)
 	}
-	ends := func(k *LineBlockage) bool { return !k.Key && k.is(st.e.Line, st.sectionOf()) && len(k.Parties) == 0 }
+	ends := func(k *LineBlockage) bool {
+		return !k.Key && k.is(st.e.Line, st.b.SectionIndex(st.e.Section)) && len(k.Parties) == 0
+	}
 	if first(st.s.Blockages, ends) != nil { // no other entry was of it
 		st.openOthers(func(*LineBlockage) bool { return true })
 	}
@@ -350,7 +344,7 @@ func (st *step) dropBlockages(match func(*LineBlockage) bool) {
 // in again. Source: General Rules (India), Subsidiary Rule 13.03.1.4: what is gone
 // from the box is the proof that the line is occupied.
 func (st *step) key() {
-	section := st.sectionOf()
+	section := st.b.SectionIndex(st.e.Section)
 	is := func(k *LineBlockage) bool { return k.Key && k.Section == section }
 	out := slices.ContainsFunc(st.s.Blockages, func(k LineBlockage) bool { return is(&k) })
 	if out != (st.e.Kind == KeyIn) {
