@@ -1,8 +1,11 @@
 package compare
 
 import (
+	"slices"
 	"strings"
 	"testing"
+
+	"fairhand/block/rulebook"
 )
 
 // TestBellsLeftOutByHabit: a clerk who books one bell of each signal, always or in his turns,
@@ -73,6 +76,9 @@ func TestWholeTrain(t *testing.T) {
 		p := twoBooks(t, "signals", east, west)
 		got := rules(p.Findings)
 		if len(p.Findings) == 1 {
+			if f := &p.Findings[0]; f.Rule == rulebook.TimeDiffers && !slices.Equal(f.Rests[1], []int64{61, 62, 63}) || !slices.Equal(f.Rests[0], []int64{61, 62, 63}) {
+				t.Errorf("%s: it rests on %v", c.name, f.Rests)
+			}
 			got += ": " + strings.NewReplacer(", line 62", "", ", line 64", "").Replace(p.Findings[0].Text)
 		}
 		if got != c.want {
