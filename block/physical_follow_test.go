@@ -148,7 +148,7 @@ func (g *moving) followed() {
 		g.comesBehind(t)
 	}
 	g.acceptBehind()
-	if len(g.list) == 0 {
+	if !g.any {
 		g.do("both trains put away, nothing more to do", true, func(m *move, _ *world, _ *working) { m.note(0, "note \"nothing\"") })
 	}
 }

@@ -6,8 +6,11 @@ import (
 
 // moves lists everything that can be done next, each with the judgement of
 // the rules as this test reads them. world.wrong counts the moves against them.
-func (p *plant) moves(w *world) []move {
-	g := &moving{p: p, w: w}
+func (p *plant) moves(w *world) []move { return p.movesInto(nil, w, true) }
+
+// movesInto adds them to a list, those against the rules only where they are wanted.
+func (p *plant) movesInto(list []move, w *world, wrong bool) []move {
+	g := &moving{p: p, w: w, wrong: wrong, list: list}
 	if p.follows() {
 		g.followed()
 		return g.list
@@ -57,14 +60,20 @@ func (w *world) about() string {
 }
 
 type moving struct {
-	p    *plant
-	w    *world
-	list []move
+	p     *plant
+	w     *world
+	wrong bool // moves against the rules as well
+	any   bool // there is a move, wanted or not
+	list  []move
 }
 
 // do adds a move. regular is what the rules say of it; change makes the world
 // after it. After a wrong move the working is what the signallers then believe.
 func (g *moving) do(name string, regular bool, change func(m *move, w *world, k *working)) {
+	g.any = true
+	if !regular && !g.wrong {
+		return
+	}
 	m := move{name: name, next: *g.w}
 	change(&m, &m.next, &m.next.work)
 	if !regular {

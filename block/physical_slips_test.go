@@ -12,10 +12,10 @@ import (
 // Slips of the pen as moves: what is done is done by both boxes, and one of them
 // leaves an entry of it out, or writes the train's name wrongly.
 
-// withSlips lists the moves and, for those that are regular, what one slip makes
+// withSlips adds to an empty list the moves and, for those that are regular, what one slip makes
 // of the entries.
-func (s *search) withSlips(w *world) []move {
-	list := s.p.moves(w)
+func (s *search) withSlips(list []move, w *world, wrong bool) []move {
+	list = s.p.movesInto(list, w, wrong)
 	if s.slips == 0 {
 		return list
 	}

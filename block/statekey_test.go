@@ -1,11 +1,13 @@
 package block_test
 
 import (
+	"encoding/binary"
 	"hash/maphash"
 	"reflect"
+	"slices"
 	"strings"
-	"sync"
 	"testing"
+	"unsafe"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -13,121 +15,144 @@ import (
 	"github.com/google/go-cmp/cmp"
 )
 
-// keyer hashes joint states. Two states have one key when nothing but the
-// numbers of entries and trains differs: trains count by their order on hand.
-// It walks whatever fields a State has, so that none is forgotten.
+// keyer makes the keys of joint states. Two states have one key when nothing but the
+// numbers of entries and trains differs: trains count by their order on hand. It reads
+// whatever fields a State has, so that none is forgotten, by where they lie in memory:
+// asking for each by reflection took half the time of a search.
 type keyer struct {
-	hash maphash.Hash
-	seed maphash.Seed
-	ids  []int // trains on hand of the book being hashed
+	seed    maphash.Seed
+	layouts map[reflect.Type]*layout
+	ids     []int  // trains on hand of the book that is read
+	text    []byte // what the key is of
 }
 
-func newKeyer() *keyer { return &keyer{seed: maphash.MakeSeed()} }
+func newKeyer() *keyer {
+	return &keyer{seed: maphash.MakeSeed(), layouts: map[reflect.Type]*layout{}}
+}
 
 func (k *keyer) scene(s *scene) uint64 {
-	k.hash.SetSeed(k.seed)
-	k.hash.Reset()
 	w := s.world
 	w.wrong = 0
-	maphash.WriteComparable(&k.hash, w)
+	k.text = binary.LittleEndian.AppendUint64(k.text[:0], maphash.Comparable(k.seed, w))
 	return k.sum(s)
 }
 
 // books is the key of what the two signallers have written, whatever happened.
 func (k *keyer) books(s *scene) uint64 {
-	k.hash.SetSeed(k.seed)
-	k.hash.Reset()
+	k.text = k.text[:0]
 	return k.sum(s)
 }
 
 func (k *keyer) sum(s *scene) uint64 {
 	for x := range s.book {
-		k.state(&s.book[x])
+		k.ids = k.ids[:0]
+		for _, t := range s.book[x].Trains {
+			k.ids = append(k.ids, t.ID)
+		}
+		k.take(k.of(reflect.TypeFor[block.State]()), unsafe.Pointer(&s.book[x]))
 	}
-	return k.hash.Sum64()
+	return maphash.Bytes(k.seed, k.text)
 }
 
-func (k *keyer) state(s *block.State) {
-	k.ids = k.ids[:0]
-	for _, t := range s.Trains {
-		k.ids = append(k.ids, t.ID)
-	}
-	k.walk(reflect.ValueOf(s).Elem())
+// layout is what of a type goes into a key, in order.
+type layout struct {
+	size  uintptr
+	parts []part
 }
 
-// what is done with a field
-type treatment uint8
+// part is one of them: numbers that lie side by side are one.
+type part struct {
+	at, size uintptr // of bytes, how many
+	what     content
+	elem     *layout // of what a list or a pointer leads to
+}
+
+type content uint8
 
 const (
-	plain   treatment = iota
-	skipped           // a number of an entry, what only the last event did, or journeys that are over
-	train             // a number of a train
+	asBytes   content = iota // numbers, as they lie there
+	asTrain                  // the number of a train
+	asText                   // a string
+	asList                   // a slice
+	asPointer                // nil, or to one
 )
 
-var treatments sync.Map // reflect.Type to []treatment
-
-func treat(t reflect.Type) []treatment {
-	if c, ok := treatments.Load(t); ok {
-		return c.([]treatment)
+func (k *keyer) of(t reflect.Type) *layout {
+	l := k.layouts[t]
+	if l == nil {
+		l = &layout{size: t.Size()}
+		k.layouts[t] = l // before its parts: a type may lead back to itself
+		k.add(l, t, 0)
 	}
-	out := make([]treatment, t.NumField())
-	for i := range out {
-		f := t.Field(i)
-		switch {
-		case !f.IsExported(), strings.HasSuffix(f.Name, "Seq"), f.Name == "Opened", f.Name == "Touched", f.Name == "Closed", f.Name == "NextID", f.Name == "Earlier",
-			f.Name == "Rests", f.Name == "Root":
-			out[i] = skipped
-		case f.Type.Kind() == reflect.Int && (f.Name == "Train" || f.Name == "ID" || f.Name == "Helps" || f.Name == "PartOf"):
-			out[i] = train
-		}
-	}
-	treatments.Store(t, out)
-	return out
+	return l
 }
 
-func (k *keyer) number(n uint64) {
-	var b [8]byte
-	for i := range b {
-		b[i] = byte(n >> (8 * i))
-	}
-	k.hash.Write(b[:])
-}
-
-func (k *keyer) walk(v reflect.Value) {
-	switch v.Kind() {
+// add adds what lies at an offset of a layout.
+func (k *keyer) add(l *layout, t reflect.Type, at uintptr) {
+	switch t.Kind() {
 	case reflect.Struct:
-		for i, how := range treat(v.Type()) {
-			switch how {
-			case plain:
-				k.walk(v.Field(i))
-			case train:
-				k.number(uint64(k.order(int(v.Field(i).Int()))))
-			}
+		k.addFields(l, t, at)
+	case reflect.Array:
+		for i := range t.Len() {
+			k.add(l, t.Elem(), at+uintptr(i)*t.Elem().Size())
 		}
 	case reflect.Pointer:
-		if !v.IsNil() {
-			k.walk(v.Elem())
-		}
-	case reflect.Slice, reflect.Array:
-		k.number(uint64(v.Len()))
-		for i := range v.Len() {
-			k.walk(v.Index(i))
-		}
+		l.parts = append(l.parts, part{at: at, what: asPointer, elem: k.of(t.Elem())})
+	case reflect.Slice:
+		l.parts = append(l.parts, part{at: at, what: asList, elem: k.of(t.Elem())})
 	case reflect.String:
-		k.number(uint64(v.Len()))
-		k.hash.WriteString(v.String())
-	case reflect.Bool:
-		if v.Bool() {
-			k.hash.WriteByte(1)
-		} else {
-			k.hash.WriteByte(0)
-		}
-	case reflect.Int, reflect.Int8, reflect.Int16, reflect.Int32, reflect.Int64:
-		k.number(uint64(v.Int()))
-	case reflect.Uint8, reflect.Uint16, reflect.Uint32, reflect.Uint64, reflect.Uint:
-		k.number(v.Uint())
+		l.parts = append(l.parts, part{at: at, what: asText})
+	case reflect.Map, reflect.Interface, reflect.Func, reflect.Chan, reflect.UnsafePointer:
+		panic("block.State has a field of kind " + t.Kind().String() + "; teach keyer to read it")
 	default:
-		panic("block.State has a field of kind " + v.Kind().String() + "; teach keyer to hash it")
+		if n := len(l.parts); n > 0 && l.parts[n-1].what == asBytes && l.parts[n-1].at+l.parts[n-1].size == at {
+			l.parts[n-1].size += t.Size()
+			return
+		}
+		l.parts = append(l.parts, part{at: at, what: asBytes, size: t.Size()})
+	}
+}
+
+// addFields leaves out the numbers of entries, what only the last event did, and journeys
+// that are over.
+func (k *keyer) addFields(l *layout, t reflect.Type, at uintptr) {
+	for i := range t.NumField() {
+		switch f := t.Field(i); {
+		case !f.IsExported(), strings.HasSuffix(f.Name, "Seq"), slices.Contains([]string{"Opened", "Touched", "Closed", "NextID", "Earlier", "Rests", "Root"}, f.Name):
+		case f.Type.Kind() == reflect.Int && slices.Contains([]string{"Train", "ID", "Helps", "PartOf"}, f.Name):
+			l.parts = append(l.parts, part{at: at + f.Offset, what: asTrain})
+		default:
+			k.add(l, f.Type, at+f.Offset)
+		}
+	}
+}
+
+// take puts what lies at p into the text of the key.
+func (k *keyer) take(l *layout, p unsafe.Pointer) {
+	for i := range l.parts {
+		d := &l.parts[i]
+		switch at := unsafe.Add(p, d.at); d.what {
+		case asBytes:
+			k.text = append(k.text, unsafe.Slice((*byte)(at), d.size)...)
+		case asTrain:
+			k.text = append(k.text, byte(k.order(*(*int)(at))))
+		case asText:
+			s := *(*string)(at)
+			k.text = append(binary.AppendUvarint(k.text, uint64(len(s))), s...)
+		case asList:
+			s := *(*[]byte)(at) // its length counts its elements, whatever they are
+			k.text = binary.AppendUvarint(k.text, uint64(len(s)))
+			for i := range len(s) {
+				k.take(d.elem, unsafe.Add(unsafe.Pointer(unsafe.SliceData(s)), uintptr(i)*d.elem.size))
+			}
+		case asPointer:
+			if to := *(*unsafe.Pointer)(at); to == nil {
+				k.text = append(k.text, 0)
+			} else {
+				k.text = append(k.text, 1)
+				k.take(d.elem, to)
+			}
+		}
 	}
 }
 
