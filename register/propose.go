@@ -31,7 +31,7 @@ func (b *Book) Propose(next []block.Expectation, o *Outlook, days ...[]Entry) []
 		put(b.proposeWarning(&b.state.Pending[i], o.At))
 	}
 	for i := range b.state.Obstructions {
-		put(b.proposeDanger(&b.state.Obstructions[i], o.At))
+		put(b.proposeDanger(&b.state.Obstructions[i]))
 	}
 	for i := range next {
 		x := &next[i]
@@ -142,7 +142,7 @@ func (b *Book) proposeWarning(p *block.Pending, now block.Time) (x block.Expecta
 
 // proposeDanger is the bell signal that stops trains towards something on the line,
 // as long as the line it is on has not been closed by one. It goes before all.
-func (b *Book) proposeDanger(o *block.Obstruction, now block.Time) (x block.Expectation, ok bool) {
+func (b *Book) proposeDanger(o *block.Obstruction) (x block.Expectation, ok bool) {
 	box := b.Box()
 	if o.Section < 0 || box.Booking != block.BookExchanges {
 		return x, false

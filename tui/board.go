@@ -85,16 +85,16 @@ func crossingRows(m *model, w int) (out []row) {
 // for another danger, and the gravest keeps its own.
 func noticeRows(m *model, t *theme, w, limit int) []row {
 	list := notices(m)
-	out, hidden := flow(list, t, w, limit)
+	out, hidden := flow(list, w, limit)
 	if hidden == 0 {
 		return out
 	}
 	w -= noticesMore // with room to say how many are not shown
-	out, hidden = flow(list, t, w, limit)
+	out, hidden = flow(list, w, limit)
 	for i := len(list) - 1; i > 0 && hidden > 0; i-- {
 		if list[i].reason != "" && (list[i].role != peril || list[len(list)-hidden].role == peril) {
 			list[i].reason = ""
-			out, hidden = flow(list, t, w, limit)
+			out, hidden = flow(list, w, limit)
 		}
 	}
 	if hidden == 0 {
@@ -110,7 +110,7 @@ const noticesMore = 9
 
 // flow puts notices beside and below each other, one too long for a row in as many
 // as it takes; hidden is how many do not fit.
-func flow(list []notice, t *theme, w, limit int) (out []row, hidden int) {
+func flow(list []notice, w, limit int) (out []row, hidden int) {
 	now := row{}
 	for i, n := range list {
 		piece := txt(n.role, " "+n.text+n.reason+" ")

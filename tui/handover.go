@@ -188,7 +188,7 @@ func handoverPage(m *model, p *page) {
 	lines := sheetLines(&m.sheet)
 	var items [][]row
 	for _, l := range lines {
-		items = append(items, sheetRow(m, p.t, l).wrapped(p.w-2, 9))
+		items = append(items, sheetRow(m, l).wrapped(p.w-2, 9))
 	}
 	p.list(items, m.pick, p.left()-len(foot))
 	for p.left() > len(foot) {
@@ -199,7 +199,7 @@ func handoverPage(m *model, p *page) {
 
 // sheetRow is one line of the sheet. The words of a live item stand out, what is
 // there for information does not.
-func sheetRow(m *model, t *theme, l sheetLine) row {
+func sheetRow(m *model, l sheetLine) row {
 	if l.title != "" {
 		return line(head, " "+l.title)
 	}

@@ -198,7 +198,7 @@ func (m *model) lacksPIN(name string) bool {
 }
 
 // reliefRows are the choices for who signs on, and what will be written.
-func reliefRows(m *model, p *page) []row {
+func reliefRows(m *model) []row {
 	r := row{txt(plain, " ")}
 	for i, name := range m.signallers() {
 		k, said := plain, ""

@@ -53,7 +53,7 @@ func trainsPage(m *model, p *page) {
 	p.put(ruled(p.t, " TIME IN HAND: HOW LONG A LINE CAN BE GIVEN UP ", p.w))
 	for i := range m.ahead.Hand {
 		h := &m.ahead.Hand[i]
-		p.put(handRow(m, p.t, h))
+		p.put(handRow(m, h))
 		if h.Basis != "" {
 			p.put(line(dim, "      by "+h.Basis))
 		}
@@ -77,7 +77,7 @@ func trainsPage(m *model, p *page) {
 }
 
 // handRow is the time in hand on one line.
-func handRow(m *model, t *theme, h *register.InHand) row {
+func handRow(m *model, h *register.InHand) row {
 	var r row
 	for _, l := range m.box.Lines() {
 		if l.Index == h.Line {

@@ -182,7 +182,7 @@ func entryPanel(m *model, p *page) []row {
 		out = append(out, caret(prompt, m.edit, bad, p))
 	}
 	if m.purpose == forRelief {
-		return append(out, reliefRows(m, p)...)
+		return append(out, reliefRows(m)...)
 	}
 	return append(out, offerRows(m, p)...)
 }
