@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -79,5 +80,55 @@ func TestFollowsAWholeTrain(t *testing.T) {
 		if p.follows(&c.f, whole) != c.want {
 			t.Errorf("%s: %v", name, !c.want)
 		}
+	}
+}
+
+// How far signals lie apart in time, for how sure a drift is: of three, an hour from each to
+// the next, the root of one hour squared, twice.
+func TestHoursApart(t *testing.T) {
+	if got := hoursApart(table{{at: 7200}, {at: 10_800}, {at: 14_400}}); math.Abs(got-math.Sqrt2) > 1e-9 {
+		t.Errorf("%v, want %v", got, math.Sqrt2)
+	}
+}
+
+// Bells of an exchange without its signal are told one by one; with it they are the signal.
+func TestBellsInWords(t *testing.T) {
+	s := &side{codes: []rulebook.Code{"", "1", "3-1"}}
+	bells := []*bell{{part: attention, sent: true, code: 1}, {part: ready, code: 1}}
+	if got, want := s.describe(bells, "Westbeck"), "call attention 1 sent to Westbeck, its acknowledgement 1 received from Westbeck"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if got, want := s.describe(append(bells, &bell{part: signal, sent: true, code: 2}), "Westbeck"), "3-1 sent to Westbeck"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+// The very first signal of a book is judged as the others are.
+func TestFirstSignalIsJudged(t *testing.T) {
+	east, west := signals(nil, nil, 8*3600, 20, 0)
+	east[0] = strings.Replace(east[0], ">2", ">3-1", 1)
+	if p := twoBooks(t, "signals", east, west); rules(p.Findings) != "bell-differs" || p.Findings[0].Entries[1].Seq != 1 {
+		t.Errorf("found\n%s", listing(p))
+	}
+}
+
+// A signal that both books have speaks for the two trains being one, and four times so where
+// their names agree.
+func TestSignalsSpeakForATrain(t *testing.T) {
+	var east, west []string
+	for i, names := range [][2]string{{"1A11", "1A11"}, {"1A12", "1A99"}} {
+		at := clockTime(9*3600 + i*600)
+		for _, bell := range []string{">3-1", ">2", "<2-1"} {
+			east = append(east, at+" Westbeck "+bell+" train "+names[0])
+			west = append(west, at+" Eastmoor "+strings.NewReplacer("<", ">", ">", "<").Replace(bell)+" train "+names[1])
+		}
+	}
+	p := twoBooks(t, "signals", east, west)
+	votes := map[string]int{}
+	for _, l := range p.links() {
+		votes[p.First.trains[l.a].name+" "+p.Second.trains[l.b].name] += l.votes
+	}
+	if votes["1A11 1A11"] != 12 || votes["1A12 1A99"] != 3 {
+		t.Errorf("%v votes", votes)
 	}
 }
