@@ -239,7 +239,7 @@ func (d *action) intoSection(t *Train, l *Leg) {
 			d.onTicket(t)
 		}
 	}
-	d.staffGoes(t)
+	d.staffGoes()
 	d.usesMessage()
 	d.pilotRides()
 }

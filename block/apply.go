@@ -332,7 +332,7 @@ func (st *step) newTrain(name string) *Train {
 // close ends a train's row: it is no longer on hand.
 func (st *step) close(t *Train) {
 	t = st.touch(t)
-	st.detach(t, Outward)
+	st.detach(t)
 	t.Where = Gone
 	copyOnce(st.s, &st.s.trains, &st.s.Trains, 1)
 	st.s.Trains = slices.DeleteFunc(st.s.Trains, func(o *Train) bool { return o.ID == t.ID })

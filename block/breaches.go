@@ -12,6 +12,7 @@ type breach uint8
 const (
 	breeds    breach = 1 << iota // what follows on the line may follow from it
 	explained                    // an earlier step not booked would explain it
+	overTrain                    // it is found because a train is shown as signalled, which may be out of section
 )
 
 // breaches are the rules whose findings are related to one another.
@@ -27,15 +28,17 @@ var breaches = func() map[rulebook.RuleID]breach {
 		},
 		explained: {
 			rulebook.OutOfSectionTailLampNotSeen, rulebook.PaperTicketMissing, rulebook.PilotMissing, rulebook.WrongTrainReported,
-			rulebook.SectionNotProvedClear, rulebook.OutOfSectionClearingPointFouled, rulebook.CounterResetTrainInSection, rulebook.WorkingChangedTrainSignalled,
+			rulebook.SectionNotProvedClear, rulebook.OutOfSectionClearingPointFouled,
+		},
+		explained | overTrain: {rulebook.CounterResetTrainInSection, rulebook.WorkingChangedTrainSignalled},
+		breeds | explained | overTrain: {
+			rulebook.ClosedWhileSignalled, rulebook.TestingWhileSignalled, rulebook.BlockageTrainInSection, rulebook.ShuntKeyTrainSignalled,
 		},
 		breeds | explained: {
 			rulebook.AcceptedSectionOccupied, rulebook.AcceptedTwice, rulebook.AcceptedWhileBlocked, rulebook.OfferedBeforeOutOfSection,
 			rulebook.OfferedWhileBlocked, rulebook.OpposingAcceptance, rulebook.PermissivePassenger, rulebook.PermissiveTooMany, rulebook.PermissiveNotWarned,
 			rulebook.OutOfSectionTrainNotArrived, rulebook.OutOfSectionTokenNotIn, rulebook.ObstructionDangerNotRemoved, rulebook.BlockingBackTrainSignalled,
-			rulebook.NothingToRemove, rulebook.ClosedWhileSignalled, rulebook.BetweenBoxSignalled, rulebook.TestingWhileSignalled,
-			rulebook.BlockageTrainInSection,
-			rulebook.ShuntKeyTrainSignalled, rulebook.SectionFreedNoTrain, rulebook.AssistingEngineInSection, rulebook.AuthorityBeforeCrossing,
+			rulebook.NothingToRemove, rulebook.BetweenBoxSignalled, rulebook.SectionFreedNoTrain, rulebook.AssistingEngineInSection, rulebook.AuthorityBeforeCrossing,
 			rulebook.TokenAlreadyOut, rulebook.TokenDrawnBeforeClosed, rulebook.TokenInBeforeArrival, rulebook.TokenInAtSendingEnd, rulebook.ShuntNotBack,
 		},
 	} {

@@ -134,7 +134,7 @@ func (st *step) over(d *Doubt) bool {
 	case d.Step.lasts() || d.Step == StepReturn || d.Step == StepRemoval:
 		return false // until it shows, the tokens are counted or the section proved clear
 	case d.Train == 0:
-		return st.s.Lines[d.Line].Phase == Normal && st.s.Tokens[st.b.lines[d.Line].section].Out == 0
+		return st.idle(d.Line)
 	}
 	t := st.s.Train(d.Train)
 	return t == nil || !t.on(d.Line) || d.Step == StepNone && st.s.Lines[d.Line].Phase == Normal
@@ -162,7 +162,7 @@ func (st *step) relate() {
 		} else if missing != StepNone {
 			st.doubt(line, st.trainOf(f), missing)
 		}
-		if f.Rule == rulebook.ClosedWhileSignalled || f.Rule == rulebook.TestingWhileSignalled || f.Rule == rulebook.BlockageTrainInSection || f.Rule == rulebook.ShuntKeyTrainSignalled || f.Rule == rulebook.CounterResetTrainInSection || f.Rule == rulebook.WorkingChangedTrainSignalled {
+		if kind&overTrain != 0 {
 			st.mayBeOut(f, line)
 		}
 		root := cmp.Or(st.rootFor(line, f), st.ofOneAct(f))
@@ -386,10 +386,20 @@ func (s *State) MayAnswer(f *Finding) bool {
 		return true
 	}
 	return s.MayStandAgain(f) || slices.ContainsFunc(s.Resting, func(r Resting) bool { return r.Found.Of(f) }) || slices.ContainsFunc(s.Doubts, func(d Doubt) bool { return slices.ContainsFunc(d.Found, func(a Answer) bool { return a.Of(f) }) }) ||
-		slices.ContainsFunc(s.Trains, func(t *Train) bool {
-			if f.Rule == rulebook.TokenNotInInstrument && (t.Name == "" || t.Name == f.Train) && t.unseen() && t.In.open() && t.In.Accepted != 0 && t.In.Entered == 0 {
-				return true // should its line clear be of one that goes from here
-			}
-			return t.Name == f.Train && (t.Out.Entered == f.At && (s.elsewhere(t) >= 0 || t.Out.Booked && t.Out.Entering == 0 && t.Out.Accepted == 0) || tooMany[f.Rule] && t.unseen() && (t.In.Accepted == f.At || t.Out.Accepted == f.At) || t.Where == Here && t.In.Entered == 0 && t.In.Accepted == f.At)
-		})
+		slices.ContainsFunc(s.Trains, func(t *Train) bool { return t.Name == f.Train && s.mayTell(t, f) || t.mayTakeToken(f) })
+}
+
+// mayTakeToken says whether a token that was found outside its instrument may be for this
+// train, should its line clear be of one that goes from here.
+func (t *Train) mayTakeToken(f *Finding) bool {
+	return f.Rule == rulebook.TokenNotInInstrument && (t.Name == "" || t.Name == f.Train) && t.unseen() && t.In.open() && t.In.Accepted != 0 && t.In.Entered == 0
+}
+
+// mayTell says whether the entry of a finding has its train do what another may have done: go
+// with no line clear, be one too many, or come and never have entered.
+func (s *State) mayTell(t *Train, f *Finding) bool {
+	gone := t.Out.Entered == f.At && (s.elsewhere(t) >= 0 || t.Out.Booked && t.Out.Entering == 0 && t.Out.Accepted == 0)
+	more := tooMany[f.Rule] && t.unseen() && (t.In.Accepted == f.At || t.Out.Accepted == f.At)
+	came := t.Where == Here && t.In.Entered == 0 && t.In.Accepted == f.At
+	return gone || more || came
 }

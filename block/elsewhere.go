@@ -132,7 +132,7 @@ func (d *action) movedAs() {
 	if t == nil || o == nil || t == o || t.Out.Line != d.line || !t.Out.Booked || t.Out.Entering != 0 || d.e.At-t.Out.Entered > d.b.Limit(rulebook.EnteringAfter) {
 		return
 	}
-	gone := len(t.Earlier) > 0 && t.Earlier[len(t.Earlier)-1].open() && t.Earlier[len(t.Earlier)-1].Entering != 0 && (o.Where == Here || o.Where == PassedHere)
+	gone := len(t.Earlier) > 0 && t.Earlier[len(t.Earlier)-1].open() && t.Earlier[len(t.Earlier)-1].Entering != 0 && o.stillHere()
 	fresh := t.In.Section < 0 && t.Opened == t.Out.Seq && o.Where == Approaching
 	used := o.Out.Line == d.line && o.Out.open() && o.Out.standing() == 0 && o.Out.Offered != 0
 	if !gone && !fresh || !used && !(d.section().OnlyReported && o.Out.Section < 0) {
@@ -339,7 +339,7 @@ func (d *action) signalledAlone(t *Train) *Train {
 func (d *action) usedBy(t *Train) *Train {
 	return firstTrain(d.s.Trains, func(o *Train) bool {
 		l := &o.Out
-		return o.ID != t.ID && l.Line == t.Out.Line && l.open() && l.standing() == 0 && l.Offered != 0 && (o.Where == Here || o.Where == PassedHere)
+		return o.ID != t.ID && l.Line == t.Out.Line && l.open() && l.standing() == 0 && l.Offered != 0 && o.stillHere()
 	})
 }
 
@@ -348,7 +348,12 @@ func (d *action) usedBy(t *Train) *Train {
 // may be offered to it. A train that runs through goes on the way it came; and one offered
 // on has line clear that way.
 func (st *step) passesOn(t *Train, to int, offered func(*Train) bool) *Train {
-	if t == nil || to < 0 || t.In.Section != to || t.Returned || t.clearOfSection() && (offered != nil || t.Where != Away || t.Out.Section == to) || offered != nil && t.toGo(to) {
+	switch {
+	case t == nil || to < 0 || t.In.Section != to || t.Returned:
+		return nil
+	case offered != nil && (t.clearOfSection() || t.toGo(to)):
+		return nil
+	case t.clearOfSection() && (t.Where != Away || t.Out.Section == to):
 		return nil
 	}
 	what, may := "The train that passed for ", func(o *Train) bool { return o.toGo(to) }

@@ -22,7 +22,7 @@ func (x *expecting) train(t *Train) {
 		x.completeNext(t)
 	case t.Returned && t.Out.inSection():
 		x.returned(t)
-	case (t.Where == Here || t.Where == PassedHere) && t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0:
+	case t.stillHere() && t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0:
 		x.warnNext(t)
 		x.onPaperNext(t)
 		e := Expectation{Act: ActDepart, Mine: true, Wanted: max(x.arrival(t), t.Out.Accepted) + Minute}

@@ -184,7 +184,7 @@ func (x atCrossing) mayCross() {
 	if call.Minutes == 0 {
 		call.Until += x.c.LargeAfter
 	}
-	why := x.s.crossingInDoubt(x.b, x.i, x.e.At)
+	why := x.s.crossingInDoubt(x.i, x.e.At)
 	switch {
 	case len(why) > 0:
 		x.findDoubt(rulebook.CrossingInDoubt, "", strings.Join(why, ", "))

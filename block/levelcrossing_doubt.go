@@ -13,7 +13,7 @@ import (
 // cards, level crossings; of barriers that failed, unless they are down, General and
 // Subsidiary Rules (India), Appendix II, section 4, and RAIB report 20/2011, Lydney.
 func (s *State) crossingDoubt(b *Box, i int, now Time) string {
-	why := s.crossingInDoubt(b, i, now)
+	why := s.crossingInDoubt(i, now)
 	x := &s.Crossings[i]
 	if x.Attended.is() || x.Secured.is() {
 		return strings.Join(why, ", ")
@@ -38,7 +38,7 @@ func (s *State) failedAt(c *Crossing, b *Box, kind string) bool {
 
 // crossingInDoubt is crossingDoubt but for what failed: to a user who has just asked it
 // makes no odds by what he spoke.
-func (s *State) crossingInDoubt(b *Box, i int, now Time) (why []string) {
+func (s *State) crossingInDoubt(i int, now Time) (why []string) {
 	x := &s.Crossings[i]
 	if x.Secured.is() {
 		return nil

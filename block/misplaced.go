@@ -288,7 +288,7 @@ func (d *action) dueOf(t *Train, named bool) bool {
 	case l.Entered != 0:
 		return l.Booked || d.mayBeOf(t)
 	}
-	return (t.accepted(d.line) || l.Aside && l.standing() == 2) && (d.dir == Inward || t.Where == Here || t.Where == PassedHere)
+	return (t.accepted(d.line) || l.Aside && l.standing() == 2) && (d.dir == Inward || t.stillHere())
 }
 
 // mayBeOf says whether a train that is in the section by a bell that named none may be of

@@ -111,7 +111,7 @@ func (d *action) ticketWasOut() {
 func (st *step) onHand(id int) bool { return st.s.Train(id) != nil }
 
 // staffGoes notes a train entering a section with the staff or a ticket.
-func (d *action) staffGoes(t *Train) {
+func (d *action) staffGoes() {
 	if d.section().Method.Is().Carries != rulebook.CarriesStaff || d.dir != Outward {
 		return
 	}

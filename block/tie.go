@@ -141,10 +141,10 @@ func (st *step) replace(t *Train) {
 	}
 }
 
-// detach gives what was assumed of a train to one of its own that nobody has
+// detach gives what was assumed of where a train goes to one of its own that nobody has
 // named; an offer nobody took is no more than that.
-func (st *step) detach(t *Train, dir Dir) {
-	l := t.leg(dir)
+func (st *step) detach(t *Train) {
+	l := &t.Out
 	switch {
 	case !l.open() || !l.Assumed:
 		return
@@ -155,7 +155,7 @@ func (st *step) detach(t *Train, dir Dir) {
 	}
 	o := st.newTrain("")
 	o.Where = Here
-	st.exchange(o, t, dir)
+	st.exchange(o, t, Outward)
 }
 
 // atBox are the entries that are made of a train at the box.
@@ -168,7 +168,7 @@ func (st *step) seenHere() {
 		return
 	}
 	if t := st.s.TrainNamed(st.e.Train); t != nil && t.Where == Away && t.Out.Assumed && (t.PlaceSeq != 0 || st.e.Kind == TrainWarned) {
-		st.detach(st.touch(t), Outward)
+		st.detach(st.touch(t))
 	}
 }
 
@@ -178,7 +178,7 @@ func (st *step) seenHere() {
 func (st *step) coming(t *Train, from, to int) (found *Train, n int) {
 	return likeliest(st.s.Trains, func(o *Train) int {
 		l := &o.In
-		if o == t || o.Name != "" && !l.Assumed || !l.open() || l.Arrived != 0 || l.Accepted == 0 && l.Entered == 0 || from >= 0 && l.Section != from || l.Section == to {
+		if o == t || o.Name != "" && !l.Assumed || !l.awaited(from, to) {
 			return -1
 		}
 		return st.nears(l, o.Class)
@@ -190,7 +190,7 @@ func (st *step) coming(t *Train, from, to int) (found *Train, n int) {
 // those on their way.
 func (st *step) mistaken(t *Train, from, to int) *Train {
 	for _, o := range st.s.Trains {
-		if l := &o.In; o == t || !l.Assumed || !l.open() || l.Arrived == 0 || from >= 0 && l.Section != from || l.Section == to {
+		if l := &o.In; o == t || !l.Assumed || l.Arrived == 0 || !l.between(from, to) {
 			continue
 		}
 		if q, _ := st.coming(t, -1, o.Out.Section); q != nil && q != o {
@@ -247,7 +247,7 @@ func (st *step) arriving() *Train {
 	if t != nil {
 		t = st.touch(t)
 		if st.e.Kind == TrainArrived && t.Out.Entered != 0 {
-			st.detach(t, Outward) // it is here: another has gone
+			st.detach(t) // it is here: another has gone
 		}
 		if own := t.In.open() && t.In.Arrived == 0; own && (st.e.From == "" || st.b.SectionIndex(st.e.From) == t.In.Section || !t.In.Assumed) {
 			t.In.Assumed = false
@@ -277,7 +277,7 @@ func (st *step) arriving() *Train {
 		t = st.touch(o)
 		t.Name = st.e.Train
 		if st.e.Kind == TrainArrived && t.Out.Entered != 0 {
-			st.detach(t, Outward)
+			st.detach(t)
 		}
 	case t == nil:
 		t = st.newTrain(st.e.Train)

@@ -122,6 +122,18 @@ func (l *Leg) LineClear() Time {
 // open says whether the leg is in use: begun and neither out of section nor cancelled.
 func (l *Leg) open() bool { return l.Section >= 0 && l.OutOf == 0 && l.Cancelled == 0 }
 
+// awaited says whether the train is signalled to come by the leg, from a section if one is told,
+// and not from the one it goes on to; and is not here.
+func (l *Leg) awaited(from, to int) bool {
+	return l.between(from, to) && l.Arrived == 0 && (l.Accepted != 0 || l.Entered != 0)
+}
+
+// between says whether the leg is open and of the section told, any if negative, and not of
+// the one that the train goes on to.
+func (l *Leg) between(from, to int) bool {
+	return l.open() && (from < 0 || l.Section == from) && l.Section != to
+}
+
 // inSection says whether the train entered by the leg, and is not out of section.
 func (l *Leg) inSection() bool { return l.Entered != 0 && l.open() }
 
@@ -130,6 +142,9 @@ func (t *Train) occupies(line int) bool {
 	return t.In.Line == line && t.In.inSection() && !t.In.Aside && t.Where != Unaccounted ||
 		t.Out.Line == line && t.Out.inSection() && !t.Out.Aside
 }
+
+// stillHere says whether the train is here, or was seen to pass and is not yet in the next section.
+func (t *Train) stillHere() bool { return t.Where == Here || t.Where == PassedHere }
 
 // accepted says whether the train has line clear on the line and has not entered.
 func (t *Train) accepted(line int) bool {

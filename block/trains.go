@@ -57,7 +57,7 @@ func (st *step) withoutEntering(t *Train) {
 // cameBack notes that a train which had left for the section ahead is back.
 func (st *step) cameBack(t *Train) {
 	if t.Out.Entered != 0 {
-		st.detach(t, Outward)
+		st.detach(t)
 	}
 	st.engineBack(t)
 	if t.Where == Away && t.Out.open() && (st.e.From == "" || st.b.SectionIndex(st.e.From) == t.Out.Section) {
@@ -290,7 +290,7 @@ func (st *step) departOn(t *Train, line int) {
 	t = st.exchanged(t, line)
 	t = st.claim(st.begin(line, Outward, true).goesHere(t, false), line, Outward)
 	if t.Out.Line != line {
-		st.detach(t, Outward)
+		st.detach(t)
 	}
 	t.Out.Assumed = false
 	if t.Out.Line == line && t.Out.inSection() && !t.Returned && !st.goesAgain(t) {
@@ -361,7 +361,7 @@ func (st *step) trainGone() {
 		st.note(rulebook.WrongTrainEntered, st.b.Sections[t.Out.Section].Neighbour, t.Name, "the train for which line clear was given, "+st.e.Train)
 	}
 	t := st.named()
-	st.detach(t, Outward) // what waits for a train to go is not for this one
+	st.detach(t) // what waits for a train to go is not for this one
 	st.presumeArrival(t)
 	st.presumeBack(t)
 	for l := range st.s.Lines {
