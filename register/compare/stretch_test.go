@@ -2,6 +2,7 @@ package compare
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -130,5 +131,24 @@ func TestSignalsSpeakForATrain(t *testing.T) {
 	}
 	if votes["1A11 1A11"] != 12 || votes["1A12 1A99"] != 3 {
 		t.Errorf("%v votes", votes)
+	}
+}
+
+// An offer is answered once: what would be its answer and comes a second time is a signal of
+// its own, which the other box has or has not.
+func TestOfferIsAnsweredOnce(t *testing.T) {
+	s := &side{codes: []rulebook.Code{"", "1", "3-1", "3-5-5"}}
+	var times []block.Time
+	for n, b := range []bell{{sent: true, code: 1}, {code: 1}, {sent: true, code: 2}, {code: 3}, {code: 3}} {
+		b.ringing = &ringing{noted: noted{entry: int32(n)}}
+		s.bells, times = append(s.bells, b), append(times, block.Time(n)*block.Minute)
+	}
+	newReading(simFile(t, "Eastmoor", "Westbeck", "absolute", "exchanges", false).Box, 0, s, times).all()
+	var got []part
+	for i := range s.bells {
+		got = append(got, s.bells[i].part)
+	}
+	if want := []part{attention, ready, signal, answer, signal}; !slices.Equal(got, want) {
+		t.Errorf("%v, want %v", got, want)
 	}
 }
