@@ -101,8 +101,10 @@ func TestDifferenceAt(t *testing.T) {
 			t.Errorf("%v: %v, want %v", x, got, want)
 		}
 	}
-	if got := d.of(0, 1000+placeReach+2000); got != 200 {
-		t.Errorf("written hours late: %v", got)
+	for late, want := range map[block.Time]float64{placeReach: 20, placeReach + 1: 200, placeReach + 2000: 200} {
+		if got := d.of(0, 1000+late); got != want {
+			t.Errorf("written %d s late: %v, want %v", late, got, want)
+		}
 	}
 	d[2].secs = 20 + settingJump // the most that is not a setting
 	if got := d.at(2500); got != 42.5 {
