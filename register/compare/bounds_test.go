@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"fmt"
 	"testing"
 	"unique"
 
@@ -57,5 +58,17 @@ func TestCountsAddUp(t *testing.T) {
 	}
 	if _, _, ok := p.addUp(a, &count{noted: noted{at: 1300}, here: 3}, append(all, &journey{number: 9, what: placed, at: 1100})); ok {
 		t.Error("a technician was at work in between")
+	}
+}
+
+// An acceptance that differs rests on the entries of each book by its own numbers.
+func TestAcceptanceRestsOnEachBook(t *testing.T) {
+	east, west := signals(nil, nil, 8*3600, 12, 0)
+	east = append(east, `08:44:00 note "which the other book has not"`, "08:45:00 Westbeck >1 <1 >3-1 <3-1 train 1A11")
+	west = append(west, "08:45:00 Eastmoor <1 >1 <3-1 >3-5-5 train 1A11")
+	east, west = signals(east, west, 9*3600, 12, 0)
+	p := twoBooks(t, "exchanges", east, west)
+	if got := rules(p.Findings); got != "acceptance-differs" || fmt.Sprint(p.Findings[0].Rests) != "[[14] [13]]" {
+		t.Errorf("found\n%s", listing(p))
 	}
 }
