@@ -68,6 +68,7 @@ type Train struct {
 	Stopped  bool // stopped to be examined, and the result not booked
 	Unfit    bool // examined, and not fit to go on
 	Refused  bool `json:",omitempty"` // it was offered last, by its name, and refused
+	Crowded  bool `json:",omitempty"` // another was told of, come where this one stands, and where there is room for one of them
 }
 
 // Leg is a train's use of one section.

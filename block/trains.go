@@ -155,7 +155,7 @@ func (st *step) withoutAcceptance(t *Train) {
 
 // stand puts the train at a place and checks what follows from its standing there.
 func (st *step) stand(t *Train, place string) {
-	t.Place, t.PlaceAt, t.PlaceSeq = place, st.e.At, st.e.Seq
+	t.Place, t.PlaceAt, t.PlaceSeq, t.Crowded = place, st.e.At, st.e.Seq, false
 	if place == "" {
 		return
 	}
@@ -163,20 +163,33 @@ func (st *step) stand(t *Train, place string) {
 	if p == nil {
 		return
 	}
-	if p.Holds > 0 {
-		n := 0
-		for _, o := range st.s.Trains {
-			if o.Where == Here && o.Place == place {
-				n++
-			}
-		}
-		if n > p.Holds {
-			st.note(rulebook.PlaceFull, "", t.Label(st.b), place+" holds "+strconv.Itoa(p.Holds))
-		}
-	}
+	st.crowds(t, p)
 	if !t.In.Assumed {
 		st.blockBackNeeded(t)
 	}
+}
+
+// crowds raises a train that stands where no more room is. Those that it crowds are told with it:
+// the next is not told on account of one that may have gone unbooked.
+func (st *step) crowds(t *Train, p *Place) {
+	if p.Holds == 0 {
+		return
+	}
+	var there []*Train
+	for _, o := range st.s.Trains {
+		if o.Where == Here && o.Place == p.Name && !o.Crowded {
+			there = append(there, o)
+		}
+	}
+	if len(there) <= p.Holds {
+		return
+	}
+	for _, o := range there {
+		if o.ID != t.ID {
+			st.editTrain(o).Crowded = true
+		}
+	}
+	st.note(rulebook.PlaceFull, "", t.Label(st.b), p.Name+" holds "+strconv.Itoa(p.Holds))
 }
 
 // blockBackNeeded raises a train standing within the clearing point of a line
