@@ -15,6 +15,7 @@ import (
 	"fairhand/export/graph"
 	"fairhand/register"
 	"fairhand/register/filelock"
+	"fairhand/register/sheet"
 	"fairhand/register/watch"
 	"fairhand/tui"
 )
@@ -53,6 +54,13 @@ func deskOptions(book *register.Book, opt options) tui.Options {
 	over := watch.Over(book)
 	if opt.Copies != "" {
 		over.CopyTo(copiesTo(opt.Copies))
+	}
+	over.Beside = func(ctx context.Context) []sheet.Alarm {
+		_, list, err := volumesBeside(ctx, book.Dir, filepath.Join(book.Dir, archiveDir), book.Store())
+		if err != nil && ctx.Err() == nil { // damage of the register is told by its proof
+			return nil
+		}
+		return list
 	}
 	var card strings.Builder
 	printPage(&card, book.Box(), codeRows(book.Box(), ""))

@@ -53,7 +53,7 @@ type Pair struct {
 	pair    pairing
 
 	holes []hole
-	backs []setBackBy // of the first clock, as the second book shows it
+	backs []setBackBy                   // of the first clock, as the second book shows it
 	begun [2]map[rulebook.Meaning]begun // by the book that has it
 
 	beside [2][]int // findings of what goes with signals and one book has alone

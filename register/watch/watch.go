@@ -54,6 +54,10 @@ type Watch struct {
 	untold  []string     // faults that the book is not told of yet
 
 	far []sheet.Alarm // that it lies on another computer
+
+	// Beside, where set, gives the alarms of what else lies beside the register, with each
+	// proof of it.
+	Beside func(ctx context.Context) []sheet.Alarm
 }
 
 // written is by what it is known that something wrote into the file.
@@ -155,6 +159,9 @@ func (w *Watch) Prove(ctx context.Context) error {
 	list := Seals(w.dir, w.book.Store())
 	if w.copies != nil {
 		list = append(list, w.copies.Compare(ctx, w.book.Store(), false).Alarms...)
+	}
+	if w.Beside != nil {
+		list = append(list, w.Beside(ctx)...)
 	}
 	w.mu.Lock()
 	defer w.mu.Unlock()
