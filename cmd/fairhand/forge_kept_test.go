@@ -235,7 +235,10 @@ func init() {
 			f.do("UPDATE sqlite_schema SET rootpage = (SELECT rootpage FROM sqlite_schema WHERE name = 'entry') WHERE name = 'snapshot'")
 			f.do("PRAGMA writable_schema = RESET")
 		}, "verify backup log"},
-		attack{"entries listed as free", listedAsFree, "verify"}, // what is written next would be written over them
+		attack{"entries listed as free", listedAsFree, "verify log"}, // what is written next would be written over them
+		attack{"pages said to be shorter", func(f *forger) { // and what is written next is cut so
+			f.ofPages(func(p *paged, _ func(string) uint32) { p.content[20] = 8 })
+		}, "verify log"},
 		attack{"the journal of the last entry", lastJournal, sealed},
 		attack{"version named lower", inPlace(`PRAGMA user_version = 1`), "verify backup log"},
 		attack{"as the version before", func(f *forger) {

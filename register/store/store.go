@@ -305,6 +305,11 @@ func (s *Store) readyToWrite() error {
 	if err := s.checkIndexed(); err != nil {
 		return err
 	}
+	if s.tail.Seq <= structureMost {
+		if err := s.checkStructure(); err != nil {
+			return err
+		}
+	}
 	if err := s.tryWriting(); err != nil {
 		return writeFailure(s.path, "open for writing", err)
 	}
@@ -312,6 +317,10 @@ func (s *Store) readyToWrite() error {
 	s.insert, err = s.write.PrepareContext(background, guardedInsert)
 	return failure(s.path, "prepare the append", err)
 }
+
+// structureMost is of how many entries at the most a register is looked at page by page
+// before anything is written in it, which takes some 40 ms; of a longer one Verify says it.
+const structureMost = 200_000
 
 // checkLast looks at the last entry only; Verify looks at all.
 func (s *Store) checkLast() error {
