@@ -87,7 +87,9 @@ func (x *expecting) restoreNext(d action) {
 	if t != nil && n == 0 {
 		n = t.In.Token // that he gave up
 	}
-	e.Untold = n == 0
+	if e.Untold = n == 0; e.Untold && x.s.Unnumbered(x.b, d.ref().section) == nil {
+		return // none was drawn for it
+	}
 	if n == 0 {
 		i := slices.Index(d.tokens().Where, TokenAway)
 		if i < 0 {

@@ -63,8 +63,9 @@ type clerk struct {
 	helper *assistant
 	watch  *watch.Watch // over the register; nil for none
 
-	eve   []register.Entry // the register day before the latest
-	eveOf calendar.Day     // the latest, when eve was read
+	eve     []register.Entry // the register day before the latest
+	eveOf   calendar.Day     // the latest, when eve was read
+	altered int              // entries of the latest that correct an earlier day, when eve was read
 
 	table   []register.Booked
 	runs    *register.Runs
@@ -164,15 +165,21 @@ func (c *clerk) readTable(now block.Time) {
 	c.untold = c.fault != nil
 }
 
-// readEve reads the register day before the latest once a day: what was found
-// shortly before midnight must not be forgotten after it. A day that cannot be
-// read is left out here; the register page says why.
+// readEve reads the register day before the latest once a day, and again when an earlier day
+// was corrected: what was found shortly before midnight must not be forgotten after it. A day
+// that cannot be read is left out here; the register page says why.
 func (c *clerk) readEve() {
 	day := c.book.Recent()
-	if len(day) == 0 || day[0].Day == c.eveOf {
+	altered := 0
+	for i := range day {
+		if e := &day[i].Event; e.Kind == block.Correct && e.Target < day[0].Seq {
+			altered++
+		}
+	}
+	if len(day) == 0 || day[0].Day == c.eveOf && altered == c.altered {
 		return
 	}
-	c.eve, c.eveOf = nil, day[0].Day
+	c.eve, c.eveOf, c.altered = nil, day[0].Day, altered
 	days, err := c.book.Store().Days(0, c.eveOf-1)
 	if err != nil || len(days) == 0 {
 		return

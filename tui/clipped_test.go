@@ -88,11 +88,12 @@ func TestUpOverMidnight(t *testing.T) {
 	r.at("23:50").log(`23:50 duty on "A. Fell"`, `23:55 note "the last of yesterday"`)
 	r.now = r.now.Add(20 * 60e9)
 	r.log(`note "the first of today"`)
-	if text := r.want("REGISTER, TODAY").text(); !regexp.MustCompile(`the last of yesterday.*\n─ 2026-05-06 ─+\n.*the first of today`).MatchString(text) {
+	if text := r.want("REGISTER OF 2026-05-05").text(); !regexp.MustCompile(`the last of yesterday.*\n─ TODAY, 2026-05-06 ─+\n.*the first of today`).MatchString(text) {
 		t.Errorf("no rule between yesterday and today:\n%s", text)
 	}
 	r.press("Up").want("the last of yesterday").want("REGISTER OF 2026-05-05").want("1 newer below").press("Up", "Up", "Up").want(`duty on "A. Fell"`)
-	r.press("Down", "Down").want("the first of today").want("REGISTER, TODAY").press("End").want("the first of today")
+	r.press("Down", "Down").want("the first of today").want("TODAY, 2026-05-06").press("End").want("the first of today")
+	r.log(`correct 2 "23:55 note \"the very last\""`).want("ERROR, see 4")
 }
 
 // The time in hand stands apart from what authorises trains beside it, however long that is;

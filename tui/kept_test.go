@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"bytes"
 	"strings"
 	"testing"
 	"time"
@@ -66,5 +67,38 @@ func TestDutyStaysUntilItIsSettled(t *testing.T) {
 		if strings.Contains(r.text(), "countersign the") {
 			t.Errorf("after %s:\n%s", settled, r.text())
 		}
+	}
+}
+
+// While the section is worked by message no token is drawn; one that was out before is.
+func TestNoTokenIsOutByMessage(t *testing.T) {
+	began, accepted := "09:52 Coldbeck working by message", "Coldbeck <offer >accept train 2P07"
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(duty...).log(`09:51 failure "Coldbeck instrument" "will not release"`, began, "09:53 "+accepted, "09:54 Coldbeck <entering train 2P07").at("10:00").want("2P07 coming")
+	for range 2 {
+		if strings.Contains(r.text(), "TOKEN") {
+			t.Errorf("a token is said to be out:\n%s", r.text())
+		}
+		r.press("h")
+	}
+	r.press("Esc").log(`09:59 train 2P07 arrived at "Platform 1" complete`).at("10:00").want("2P07 out of section, to Coldbeck")
+	if strings.Contains(r.text(), "token in") {
+		t.Errorf("a token is expected back that was never drawn:\n%s", r.text())
+	}
+	r = newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(duty...).log("09:51 Coldbeck <1 >1 <3-1 >3-1 train 2P07", began).at("10:00").want("TOKEN ? OUT").press("h").want("A TOKEN RELEASED")
+}
+
+// Five late trains share one notice, so that what else is out of the ordinary is not hidden
+// behind them; in the line mode each is told when it becomes late.
+func TestLateTrainsShareANotice(t *testing.T) {
+	r := newRig(t, "absolute.yaml", 80, 24, Options{})
+	r.log(duty...).log("09:20 Saltgarth <1 >1 <3-1 >3-1 train 1M44", "09:21 Saltgarth <2 >2", "09:22 Coldbeck <1 >1 <3-1 >3-1 train 1M45", "09:23 Coldbeck <2 >2",
+		`09:24 failure "Lever 12" "lamp out"`, `09:24 reminder on "Lever 5" "a crane"`).at("10:00")
+	r.want("train due out of the section, 1M44, Saltgarth; 1M45, Coldbeck, since").want("Lever 12 FAILED").want("REMINDER on Lever 5")
+	var out bytes.Buffer
+	newTalker(r.book, r.book.Location(), &out, Options{}).begin()
+	if n := strings.Count(out.String(), "LATE since"); n != 2 {
+		t.Errorf("%d notices, want 2:\n%s", n, out.String())
 	}
 }

@@ -180,8 +180,9 @@ func deskPanels(m *model, p *page) {
 		}
 	}
 	p.put(typing...)
-	p.put(ruled(p.t, registerTitle(m), p.w))
-	p.put(todayRows(m, p.t, p.left(), p.w)...)
+	rows, eve := todayRows(m, p.t, p.left()-1, p.w)
+	p.put(ruled(p.t, registerTitle(m, eve), p.w))
+	p.put(rows...)
 }
 
 // at is row i of a list, an empty one beyond its end.

@@ -74,7 +74,7 @@ func orNobody(name string) string { return cmp.Or(name, "nobody on duty") }
 
 // dayTitle says which day is shown, and which of its entries.
 func dayTitle(m *model) string {
-	s := registerTitle(m)
+	s := registerTitle(m, false)
 	if m.shown != nil {
 		s = " REGISTER OF " + m.shown.Date.String() + " "
 	}

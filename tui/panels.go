@@ -119,13 +119,14 @@ func findingRow(m *model, f open) row {
 		add(dim, fmt.Sprintf("%d %s ", f.entry, m.noted(f.At))).add(plain, f.Text)
 }
 
-// registerTitle heads the register, with what is scrolled and waits for a remark.
-func registerTitle(m *model) string {
+// registerTitle heads the register, with what is scrolled and waits for a remark; eve: it
+// begins with the day before the latest.
+func registerTitle(m *model, eve bool) string {
 	s := " REGISTER, TODAY "
 	if day := m.latestDay(); day != 0 && day != m.today() {
 		s = " REGISTER OF " + day.String() + ", NOTHING YET TODAY "
 	}
-	if m.mode != modeBook && m.top >= len(m.day) && len(m.eve) > 0 {
+	if eve {
 		s = " REGISTER OF " + m.eve[0].Day.String() + " "
 	}
 	if m.top > 0 {
@@ -146,24 +147,28 @@ func registerTitle(m *model) string {
 }
 
 // todayRows is the end of the register as the desk shows it: of today, and above it, while
-// there is room and scrolled back, of the day before, with a rule where the day begins.
-func todayRows(m *model, t *theme, n, w int) []row {
+// there is room and scrolled back, of the day before, with a rule where the day begins; eve
+// says whether it begins with that.
+func todayRows(m *model, t *theme, n, w int) (out []row, eve bool) {
 	if len(m.day)+len(m.eve) == 0 {
-		return []row{line(dim, "  No entry today yet.")}
+		return []row{line(dim, "  No entry today yet.")}, false
 	}
-	var out []row
+	begins := " " + m.latestDay().String() + " "
+	if m.latestDay() == m.today() {
+		begins = " TODAY," + begins
+	}
 	for i := len(m.eve) + len(m.day) - m.top - 1; i >= 0 && len(out) < n; i-- {
-		if i < len(m.eve) {
+		if eve = i < len(m.eve); eve {
 			out = append(out, entryRow(&m.eve[i], t, w))
 			continue
 		}
 		out = append(out, entryRow(&m.day[i-len(m.eve)], t, w))
-		if i == len(m.eve) && i > 0 && len(out) < n {
-			out = append(out, ruled(t, " "+m.latestDay().String()+" ", w))
+		if i == len(m.eve) && i > 0 && len(out)+1 < n {
+			out = append(out, ruled(t, begins, w))
 		}
 	}
 	slices.Reverse(out)
-	return out
+	return out, eve
 }
 
 // registerRows shows the entries up to the one of index last, n rows of

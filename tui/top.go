@@ -73,6 +73,7 @@ type notice struct {
 	role   role
 	text   string
 	reason string // left out before anything is hidden
+	late   string // what it says is late; "" for another notice
 }
 
 // board is the notices as they are gathered.
@@ -81,7 +82,9 @@ type board struct {
 	list []notice
 }
 
-func (b *board) say(k role, text, reason string) { b.list = append(b.list, notice{k, text, reason}) }
+func (b *board) say(k role, text, reason string) {
+	b.list = append(b.list, notice{role: k, text: text, reason: reason})
+}
 
 // sections tells what is asked over them, and how they are worked while not in the
 // ordinary way.
@@ -204,11 +207,27 @@ func (b *board) waiting() {
 // overdue are the trains that should have come out of their section. Each stays until it has
 // come or somebody has explained it: what was found of it once would go with the next entry.
 func (b *board) overdue() {
-	for _, u := range block.Underways(b.box, b.state) {
+	list := block.Underways(b.box, b.state)
+	slices.SortStableFunc(list, func(x, y block.Underway) int { return cmp.Compare(x.Due, y.Due) })
+	for _, u := range list {
 		if u.Due != 0 && u.Due < b.now {
-			b.say(care, "LATE since "+b.noted(u.Due)+": train due out of the section, "+u.Train+", "+u.Section, "")
+			b.late(u.Due, "train due out of the section", u.Train+", "+u.Section)
 		}
 	}
+}
+
+// late says what is late, and of what. Several of one kind share a notice, so that they hide
+// nothing else; read out, each stays one of its own.
+func (b *board) late(since block.Time, what, of string) {
+	if of != "" {
+		of = ", " + of
+	}
+	i := slices.IndexFunc(b.list, func(n notice) bool { return n.late == what })
+	if i < 0 || b.lines || of == "" {
+		b.list = append(b.list, notice{role: care, text: "LATE since " + b.noted(since) + ": " + what + of, late: what})
+		return
+	}
+	b.list[i].text += "; " + strings.TrimPrefix(of, ", ") + ", since " + b.noted(since)
 }
 
 // owed is what the box owes, and what is late.
@@ -218,7 +237,7 @@ func (b *board) owed() {
 		case d.Pending.Rule == rulebook.TrainOverdue: // told by its own
 		case d.Pending.Rule == rulebook.HandoverIncomplete && len(b.uncarried()) == 0:
 		case d.Pending.Due < b.now:
-			b.say(care, "LATE since "+b.noted(d.Pending.Due)+": "+dueWords(d), "")
+			b.late(d.Pending.Due, strings.TrimSuffix(d.Text, "."), dueOf(d))
 		case !d.Awaited:
 			b.say(care, "TO DO by "+b.clock(d.Pending.Due)+": "+dueWords(d), "")
 		}
@@ -279,15 +298,24 @@ func (b *board) lesser() {
 // dueWords says what is to be done, or will come, and whom it concerns.
 func dueWords(d block.DueItem) string {
 	s := strings.TrimSuffix(d.Text, ".")
+	if of := dueOf(d); of != "" {
+		s += ", " + of
+	}
+	return s
+}
+
+// dueOf says whom or what it concerns; "" for the box alone.
+func dueOf(d block.DueItem) string {
+	var of []string
 	for _, who := range []string{d.Train, d.Where} {
 		if who != "" {
-			s += ", " + who
+			of = append(of, who)
 		}
 	}
 	if d.Pending.Of > 0 {
-		s += ", entry " + itoa(int(d.Pending.Of))
+		of = append(of, "entry "+itoa(int(d.Pending.Of)))
 	}
-	return s
+	return strings.Join(of, ", ")
 }
 
 func sectionWords(m *model, i int) string {

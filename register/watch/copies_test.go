@@ -120,7 +120,16 @@ func TestMissingStickIsAnAlarmAndANote(t *testing.T) {
 			t.Fatal(got)
 		}
 	}
+	w.CopyTo(&Copies{Dir: place})
+	back := func(want bool) {
+		t.Helper()
+		if got := w.placeIsBack(); got != want {
+			t.Errorf("the place is back: %v, want %v", got, want)
+		}
+	}
+	back(false)
 	try(NoCopy)
+	back(false)
 	events := w.Untold(b.Now())
 	if len(events) != 1 || !strings.Contains(events[0].Text, "is the stick in?") || len(w.Untold(b.Now())) != 0 {
 		t.Fatal(events)
@@ -132,10 +141,13 @@ func TestMissingStickIsAnAlarmAndANote(t *testing.T) {
 		t.Fatal(err)
 	}
 	try(NoCopy)
+	back(false)
 	if err := errors.Join(os.Remove(place), os.Mkdir(place, 0o700)); err != nil {
 		t.Fatal(err)
 	}
+	back(true) // the next look asks for the copy
 	try("")
+	back(false)
 	full := &os.PathError{Op: "write", Path: filepath.Join(place, "a long name.part"), Err: errors.New("no space left on device")}
 	_, err := (&Copies{Dir: place, Page: func(string, *register.Day) error { return full }}).Make(t.Context(), b.Reader, time.Now().Add(time.Hour), nil)
 	if alarm := Amiss(err); !errors.Is(err, full.Err) || alarm.Stamp != NoPage || !strings.HasPrefix(alarm.Text, "no space left on device, in the place for copies, "+place) {
