@@ -87,8 +87,8 @@ func (x *expecting) restoreNext(d action) {
 	if t != nil && n == 0 {
 		n = t.In.Token // that he gave up
 	}
-	if e.Untold = n == 0; e.Untold && x.s.Unnumbered(x.b, d.ref().section) == nil {
-		return // none was drawn for it
+	if e.Untold = n == 0; e.Untold && x.s.Circuits[d.ref().section].undrawn(t) {
+		return
 	}
 	if n == 0 {
 		i := slices.Index(d.tokens().Where, TokenAway)

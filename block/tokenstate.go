@@ -58,17 +58,20 @@ func (t *TokenState) Count(p TokenPlace) (n int) {
 }
 
 // Unnumbered is the train accepted or in section towards us that has a token of the other
-// end whose number nobody told here; nil for none. The book has that token away. No token is
-// drawn for a train accepted while the section is worked by message or pilot.
+// end whose number nobody told here; nil for none. The book has that token away.
 func (s *State) Unnumbered(b *Box, section int) *Train {
 	if len(b.Sections[section].Tokens.Charge) == 0 || s.Tokens[section].Out != 0 {
 		return nil
 	}
 	c := &s.Circuits[section]
 	return firstTrain(s.Trains, func(t *Train) bool {
-		return t.In.Section == section && t.In.open() && t.In.Accepted != 0 && !t.In.TokenIn && !(c.unbelled() && t.In.Seq > c.Begun)
+		return t.In.Section == section && t.In.open() && t.In.Accepted != 0 && !t.In.TokenIn && !c.undrawn(t)
 	})
 }
+
+// undrawn says whether a train from the other end came without a token: it was accepted while
+// the section was worked by message or pilot, as it is yet.
+func (c *Circuit) undrawn(t *Train) bool { return c.unbelled() && t.In.Seq > c.Begun }
 
 // StaffState is the staff of a section under staff and ticket or one-train working.
 type StaffState struct {
