@@ -149,3 +149,17 @@ func TestALabelTellsNoNumberThatIsNotTold(t *testing.T) {
 	}
 	r.pick("accept 2").press("3591 47").want("writes 10:00 Coldbeck <1 >1 <2 >2 train 3591 pn 47").want("2 is line clear")
 }
+
+// The heading of a box that is switched out has room for the clock beside it: its time is
+// shorter before anything is cut.
+func TestHeadingIsNotCut(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.log(`09:50 duty on "A. Fell"`, "09:50:07 clock right", "09:51 box switched out").at("10:00").want("clock right at 09:50")
+	if first, _, _ := strings.Cut(r.text(), "\n"); strings.Contains(first, "…") || strings.Contains(first, "09:50:07") {
+		t.Errorf("the heading is cut: %s", first)
+	}
+	r.log(`09:52 duty on "R. Howe"`).at("10:00").want("BOX SWITCHED OUT").want("R. Howe on duty")
+	if first, _, _ := strings.Cut(r.text(), "\n"); strings.Contains(first, "clock r…") {
+		t.Errorf("the heading is cut: %s", first)
+	}
+}

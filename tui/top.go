@@ -13,18 +13,24 @@ import (
 )
 
 // topLine says which box, when, who, and how far the clock is out. Where the window
-// is narrow the date is shorter.
-func topLine(m *model, w int) row {
+// is narrow the date is shorter, and then the time of the check of the clock.
+func topLine(m *model, w int) (r row) {
 	k, clock := clockWords(m)
-	end := line(k, clock).add(plain, " ")
-	var r row
-	for _, date := range []string{"Mon 2 Jan 2006  ", "Mon 2 Jan  ", "2 Jan  ", ""} {
-		r = topWords(m, date)
-		if gap := w - r.width() - end.width(); gap > 1 {
-			return append(r.add(plain, strings.Repeat(" ", gap)), end...)
+	what, at, timed := strings.Cut(clock, " at ")
+	shorter := []string{clock}
+	if timed {
+		shorter = append(shorter, what+" at "+at[:len("15:04")], what)
+	}
+	for _, clock := range shorter {
+		end := line(k, clock).add(plain, " ")
+		for _, date := range []string{"Mon 2 Jan 2006  ", "Mon 2 Jan  ", "2 Jan  ", ""} {
+			r = topWords(m, date)
+			if gap := w - r.width() - end.width(); gap > 1 {
+				return append(r.add(plain, strings.Repeat(" ", gap)), end...)
+			}
 		}
 	}
-	return append(r.add(plain, "  "), end...)
+	return r.add(plain, "  ").add(k, what)
 }
 
 func topWords(m *model, date string) row {
