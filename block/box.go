@@ -49,11 +49,11 @@ type Box struct {
 	// many seconds east of UTC. Without it civil time is UTC.
 	Civil []CivilTime
 
-	lines  []lineRef                               // every line of every section, in box order
-	pairs  []int                                   // by line: the bell it is worked by
-	codes  [][]codeUse                             // by section: code book in force
-	byCode []map[rulebook.Code][]*rulebook.CodeRow // the same by beats
-	all    [rulebook.MethodCount]*Machine          // by method, of those worked here
+	lines  []lineRef                      // every line of every section, in box order
+	pairs  []int                          // by line: the bell it is worked by
+	codes  [][]codeUse                    // by section: code book in force
+	byCode []codeTable                    // the same by beats
+	all    [rulebook.MethodCount]*Machine // by method, of those worked here
 }
 
 // Booking says how much of an exchange the book holds.
@@ -253,18 +253,18 @@ func (b *Box) prepareSection(i int, bad func(string, ...any)) {
 func (b *Box) prepareCodes() {
 	b.pairs = b.pairsOf()
 	b.codes = make([][]codeUse, len(b.Sections))
-	b.byCode = make([]map[rulebook.Code][]*rulebook.CodeRow, len(b.Sections))
+	b.byCode = make([]codeTable, len(b.Sections))
 	for i := range b.Sections {
 		m := b.Sections[i].Method
 		b.all[m], b.all[rulebook.SingleLineWorking] = machines[m](), machines[rulebook.SingleLineWorking]() // to which Worked may go over
-		b.byCode[i] = map[rulebook.Code][]*rulebook.CodeRow{}
 		for _, rows := range [...][]rulebook.CodeRow{rulebook.Spoken(), b.Codes, b.Rules.Codes} {
 			for j := range rows {
 				if rows[j].On(m) {
 					if b.says(i, &rows[j]) {
 						b.codes[i] = append(b.codes[i], codeUse{rows[j].Code, &rows[j]})
 					}
-					b.byCode[i][rows[j].Code] = append(b.byCode[i][rows[j].Code], &rows[j])
+					slot := slotOf(rows[j].Code)
+					b.byCode[i][slot] = append(b.byCode[i][slot], &rows[j])
 				}
 			}
 		}
@@ -311,11 +311,22 @@ func (b *Box) CodeBook(i int) []rulebook.CodeRow {
 // machine is that of the method of section i.
 func (b *Box) machine(i int) *Machine { return b.all[b.Sections[i].Method] }
 
+// codeTable has the rows of a section's codes by slot: several are looked up for every bell,
+// and a map would cost three times as much.
+type codeTable [64][]*rulebook.CodeRow
+
+func slotOf(code rulebook.Code) (slot byte) {
+	for i := range len(code) {
+		slot = slot*5 + code[i]
+	}
+	return slot % byte(len(codeTable{}))
+}
+
 // lookup finds the row for a code in section i that fits a wanted meaning, or
 // with MeansNothing the first row; nil when the code is not in the book.
 func (b *Box) lookup(i int, code rulebook.Code, want rulebook.Meaning) *rulebook.CodeRow {
-	for _, row := range b.byCode[i][code] {
-		if want == rulebook.MeansNothing || row.Means == want {
+	for _, row := range b.byCode[i][slotOf(code)] {
+		if (want == rulebook.MeansNothing || row.Means == want) && row.Code == code {
 			return row
 		}
 	}

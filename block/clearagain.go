@@ -99,7 +99,7 @@ func (d *Doubt) sectionIn(b *Box) int { return b.lines[d.Line].section }
 
 // ends are the acts by which a block ends that line clear was given over: each with the
 // step that was then thought missing.
-var ends = map[Act]Step{ActUnblock: StepRemoval, ActShuntBack: StepWithdrawn, ActReplaced: StepWithdrawn, ActKeyIn: StepWithdrawn}
+var ends = [actCount]Step{ActUnblock: StepRemoval, ActShuntBack: StepWithdrawn, ActReplaced: StepWithdrawn, ActKeyIn: StepWithdrawn}
 
 // madeLate takes the end of a block, booked when the boxes have worked on over it. It was
 // not missing, then: the doubt ends, and what was found stands. It says whether that is all
@@ -164,7 +164,7 @@ var (
 		{rulebook.NotBlockedBack, Normal, BlockedInside, "Blocking back", "blocking back booked before the movement"},
 		{rulebook.ObstructionDangerNotSent, Normal, Obstructed, "Obstruction danger", "obstruction danger, or blocking back, booked at once"},
 	}
-	unsaidBefore = map[Act][]unsaid{
+	unsaidBefore = [actCount][]unsaid{
 		ActUnblock:   unsaidBlocks,
 		ActShuntBack: {{rulebook.EnteredWithoutAcceptance, InSection, Shunting, "Shunting into the section", "shunting into the section booked before the movement"}},
 	}

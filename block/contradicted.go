@@ -88,7 +88,7 @@ func (d *action) wentToo() {
 const presumedFor = 12 * 60 * 60
 
 // made are the steps that an act shows to be made with it.
-var made = map[Act][]Step{
+var made = [actCount][]Step{
 	ActOut: {StepOut, StepPassage, StepReturn}, ActKeyIn: {StepWithdrawn}, ActCancel: {StepCancel}, ActEnter: {StepCancel}, ActDepart: {StepCancel},
 	ActUnblock: {StepRemoval, StepClear}, ActShuntBack: {StepWithdrawn, StepOut}, ActRestore: {StepTokenIn},
 }
@@ -160,7 +160,10 @@ func (d *action) doneAfterAll(a Act) (any bool) {
 // outAside finds the presumption that a train was out of a section where it is given out by name
 // of another box, or with the arrows turned, and is signalled nowhere any more: it was there until now.
 func (d *action) outAside(a Act) *Presumption {
-	if t := d.s.TrainNamed(d.e.Train); a != ActOut || d.e.Train == "" || t != nil && (t.In.open() || t.Out.open()) {
+	if a != ActOut || d.e.Train == "" || len(d.s.Presumed) == 0 {
+		return nil
+	}
+	if t := d.s.TrainNamed(d.e.Train); t != nil && (t.In.open() || t.Out.open()) {
 		return nil
 	}
 	return first(d.s.Presumed, func(p *Presumption) bool {

@@ -157,6 +157,16 @@ type Pending struct {
 	Ahead    bool
 	Times    int   // how often it was raised already
 	Of       int64 `json:",omitempty"` // the entry that it is about, where that is another than Seq
+
+	row *duty // of the rule; nil where the state was kept and read again
+}
+
+// duty is the row of what is owed.
+func (p *Pending) duty() *duty {
+	if p.row == nil {
+		return dutyOf[p.Rule]
+	}
+	return p.row
 }
 
 // owe notes a duty that begins with this event. Its limit runs from p.Due, or
@@ -168,6 +178,7 @@ func (st *step) owe(rule rulebook.RuleID, p Pending) {
 		p.Due = st.e.At
 	}
 	d := dutyOf[rule]
+	p.row = d
 	p.Due += st.b.Limit(d.limit(d.within, st.s.Train(p.Train)))
 	i := slices.IndexFunc(st.s.Pending, func(o Pending) bool {
 		return o.Rule == p.Rule && o.Section == p.Section && o.Line == p.Line && o.Train == p.Train && o.Ahead == p.Ahead && o.Crossing == p.Crossing && o.Of == p.Of
@@ -285,7 +296,7 @@ func (st *step) strike(match func(*Pending) bool, late bool) bool {
 		i--
 		struck = true
 		if late && st.e.At > p.Due && p.Times == 0 {
-			if d := dutyOf[p.Rule]; d.times > 0 && st.e.At > p.Due+d.times*st.b.Limit(d.limit(d.again, st.s.Train(p.Train))) {
+			if d := p.duty(); d.times > 0 && st.e.At > p.Due+d.times*st.b.Limit(d.limit(d.again, st.s.Train(p.Train))) {
 				p.Times++ // so late that it is past the second limit as well
 			}
 			st.raise(p, st.e.Seq)
@@ -296,7 +307,7 @@ func (st *step) strike(match func(*Pending) bool, late bool) bool {
 
 // Undone says whether a duty was found not done, and is to be done all the same: nothing
 // more will be found of it.
-func (p *Pending) Undone() bool { return p.Times > 0 && dutyOf[p.Rule].stays != nil }
+func (p *Pending) Undone() bool { return p.Times > 0 && p.duty().stays != nil }
 
 // FallsDue says whether a rule is broken by what was not done within a limit, so that it is
 // raised when that is past.
@@ -305,7 +316,7 @@ func FallsDue(rule rulebook.RuleID) bool { return dutyOf[rule] != nil }
 // expire raises what this event shows was never done in time.
 func (st *step) expire() {
 	for i := 0; i < len(st.s.Pending); i++ {
-		d := dutyOf[st.s.Pending[i].Rule]
+		d := st.s.Pending[i].duty()
 		late, ended := st.s.Pending[i].Due < st.s.Now, st.ended(d, &st.s.Pending[i])
 		if st.s.Pending[i].Undone() {
 			late, ended = false, ended || !d.stays(st, &st.s.Pending[i])
@@ -377,7 +388,7 @@ func (r *Runner) Finish() []Finding {
 	st.e, st.found = &Event{Seq: st.s.LastSeq, At: st.s.Now}, nil
 	st.s.Closed, st.s.Answers = nil, nil
 	for i := 0; i < len(st.s.Pending); i++ {
-		if p := st.s.Pending[i]; !p.Undone() && (p.Due < st.s.Now || dutyOf[p.Rule].atOnce) {
+		if p := st.s.Pending[i]; !p.Undone() && (p.Due < st.s.Now || p.duty().atOnce) {
 			st.raise(p, p.Seq)
 		}
 	}
@@ -399,7 +410,7 @@ type DueItem struct {
 func Due(b *Box, s *State, until Time) []DueItem {
 	var due []DueItem
 	for _, p := range s.Pending {
-		d := DueItem{Pending: p, Text: dutyOf[p.Rule].words, Awaited: dutyOf[p.Rule].awaited}
+		d := DueItem{Pending: p, Text: p.duty().words, Awaited: p.duty().awaited}
 		if p.Rule == rulebook.NotAcknowledged && p.Section >= 0 && s.Bells[p.Section].Asked.Means == rulebook.ObstructionDanger {
 			d.Text = "answer to obstruction danger awaited"
 			d.Pending.Due = p.At + b.Limit(rulebook.DangerAfter) // found late only as any answer is, but nobody waits so long for it

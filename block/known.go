@@ -220,9 +220,9 @@ func firstTrain(list []*Train, so func(*Train) bool) *Train {
 
 // lastTrain is the last train of a list that is so; nil for none.
 func lastTrain(list []*Train, so func(*Train) bool) *Train {
-	for _, t := range slices.Backward(list) {
-		if so(t) {
-			return t
+	for i := len(list) - 1; i >= 0; i-- { // slices.Backward would cost twice as much, for every name
+		if so(list[i]) {
+			return list[i]
 		}
 	}
 	return nil

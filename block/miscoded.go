@@ -13,7 +13,7 @@ import (
 // is as written stays a danger until the boxes have let the next train in over the line.
 // Common practice of reading a book.
 
-var otherBeats = map[Act]Act{ActEnter: ActOut, ActOut: ActEnter}
+var otherBeats = [actCount]Act{ActEnter: ActOut, ActOut: ActEnter}
 
 // miscoded finds the act that a bell was, where its beats are those of another; nil where
 // they are its own.

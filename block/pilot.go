@@ -147,7 +147,7 @@ func (st *step) sentUnseen(i int) func(*Presumption) bool {
 // the entry says he rides on. Of one that has his ticket as well he may have done only one.
 func (d *action) pilotRides() {
 	i := d.ref().section
-	c := d.s.Circuits[i]
+	c := &d.s.Circuits[i]
 	switch ticketed := d.dir == Outward && d.train != nil && d.staff().ticketed(d.train.ID); {
 	case c.Pilot == "":
 	case rides(d.e.Text, c.Pilot) && d.dir == Inward:

@@ -14,10 +14,8 @@ import (
 
 // workingShown presumes working otherwise of the section of this entry as begun, or ended.
 func (st *step) workingShown() {
-	if t := st.s.TrainNamed(st.e.Train); t != nil && st.e.Kind == TrainPassed && t.In.open() { // it comes as well as goes
-		if c := &st.s.Circuits[t.In.Section]; c.Over != "" && c.PilotAt == PilotHere && st.singleEnded(t.In.Section) {
-			st.endShown(t.In.Section)
-		}
+	if st.e.Kind == TrainPassed {
+		st.workingShownBehind()
 	}
 	i := st.sectionMeant()
 	if i < 0 {
@@ -31,6 +29,18 @@ func (st *step) workingShown() {
 		st.begunShown(i)
 	case c.Over != "" && st.singleEnded(i), c.unbelled() && c.Repaired && st.asBefore(i):
 		st.endShown(i)
+	}
+}
+
+// workingShownBehind presumes single line working as ended over the section that a train
+// which passes came by: it comes as well as goes.
+func (st *step) workingShownBehind() {
+	t := st.s.TrainNamed(st.e.Train)
+	if t == nil || !t.In.open() {
+		return
+	}
+	if c := &st.s.Circuits[t.In.Section]; c.Over != "" && c.PilotAt == PilotHere && st.singleEnded(t.In.Section) {
+		st.endShown(t.In.Section)
 	}
 }
 
@@ -63,28 +73,28 @@ func (st *step) sectionMeant() int {
 
 // begunShown presumes that working by a pilot, or by message, has begun.
 func (st *step) begunShown(i int) {
-	c, message := st.s.Circuits[i], false
+	pilot, over, message := "", "", false
 	switch name := st.pilotSaid(i); {
 	case name != "":
-		over, ok := st.overShown(i)
-		if !ok {
+		ok := false
+		if over, ok = st.overShown(i); !ok {
 			return
 		}
-		if c.Pilot, c.Over = name, over; over != "" {
-			c.Form = "not booked"
-		}
+		pilot = name
 	case st.e.Kind == Bells && st.e.Number != 0:
 		message = true
 	case st.e.Kind == MessageTo || st.e.Kind == MessageFrom:
 		message = leaveIn(st.e.Text) == leaveGiven && len(namesIn(st.e.Text)) > 0 && st.outOfOrder(i)
 	}
-	if c.Message = message; !message && c.Pilot == "" {
+	if !message && pilot == "" {
 		return
 	}
-	if c.Begun = st.e.Seq; message {
+	c := st.editCircuit(i)
+	if c.Message, c.Begun = message, st.e.Seq; message {
 		c.Why = "its beginning is not booked"
+	} else if c.Pilot, c.Over = pilot, over; over != "" {
+		c.Form = "not booked"
 	}
-	*st.editCircuit(i) = c
 	st.b = st.base.Worked(st.s)
 	st.workedFrom(i)
 	rule := rulebook.EnteredWithoutAcceptance
