@@ -139,7 +139,8 @@ func (s *reordering) search(run *block.Runner, taken []*held, found []block.Find
 	}
 	from := run.State()
 	for _, h := range s.group {
-		if slices.Contains(taken, h) {
+		waits := func(g *held) bool { return !slices.Contains(taken, g) && h.answers(g) }
+		if slices.Contains(taken, h) || slices.ContainsFunc(s.group, waits) {
 			continue
 		}
 		if s.tried++; s.tried > minuteSteps || s.least == 0 {
@@ -151,4 +152,15 @@ func (s *reordering) search(run *block.Runner, taken []*held, found []block.Find
 			s.search(next, append(slices.Clip(taken), h), p.found)
 		}
 	}
+}
+
+// answers says whether an entry begins with the acknowledgement of the signal with which
+// one above it ends: read the other way about, each would be the other box's.
+func (h *held) answers(g *held) bool {
+	a, b := g.e.Event.Bells, h.e.Event.Bells
+	if len(a) == 0 || len(b) == 0 || g.e.Seq > h.e.Seq || g.e.Event.Section != h.e.Event.Section {
+		return false
+	}
+	last, given := a[len(a)-1], len(a) == 1 || a[len(a)-2].Code != a[len(a)-1].Code
+	return given && b[0].Code == last.Code && b[0].Sent != last.Sent
 }
