@@ -164,16 +164,30 @@ func (o *order) behind(at block.Time) int {
 }
 
 // insert puts an entry at its own time: of several of that time before all that
-// stand above it, to be tried between them.
+// stand above it, to be tried between them, but behind what was written with it.
 func (o *order) insert(h *held) {
 	h.at = h.own
 	i := o.behind(h.at)
+	for k := i - 1; k >= 0 && o.list[k].at == h.at; k-- {
+		if g := o.list[k]; h.with(g) {
+			h.tied = g.tied
+			o.list = slices.Insert(o.list, k+1, h)
+			o.slips = append(o.slips, h)
+			return
+		}
+	}
 	for i > 0 && o.list[i-1].at == h.at {
 		i--
 		h.tied = true
 	}
 	o.list = slices.Insert(o.list, i, h)
 	o.slips = append(o.slips, h)
+}
+
+// with says whether an entry was written right below another and is of the same minute
+// and as late, or as far out of order: the two are lines of one exchange, or of one train.
+func (h *held) with(above *held) bool {
+	return h.e.Seq == above.e.Seq+1 && h.own == above.own && h.how == above.how && h.early && above.early
 }
 
 // goBack has a book go on from an entry that is of an earlier time.

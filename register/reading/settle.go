@@ -27,11 +27,27 @@ const (
 	triedBeyond = 60
 )
 
-// settle finds where the first of those held is read.
+// settle finds where the first of those held is read, with what was written with it.
 func (r *Replay) settle() {
 	o := &r.order
-	h := o.list[0]
-	o.list = o.list[1:]
+	n := 1
+	for n < len(o.list) && o.list[n].at == o.list[0].at && o.list[n].with(o.list[n-1]) {
+		n++
+	}
+	all := slices.Clone(o.list[:n])
+	h := all[0]
+	o.list = o.list[n:]
+	best := r.tried(h, all)
+	for _, g := range all {
+		g.tied, g.how, g.at = false, best.how, best.at
+	}
+	o.list = slices.Insert(o.list, best.i, all...)
+}
+
+// tried is the best of the places where entries written together may be read, of which h
+// is the first.
+func (r *Replay) tried(h *held, with []*held) *option {
+	o := &r.order
 	how := h.how
 	if how == doubtful {
 		how = atOwn
@@ -64,7 +80,7 @@ func (r *Replay) settle() {
 		o.open = from
 	}
 	for i := range all {
-		r.try(h, &all[i], o.list[:min(beyond, len(o.list))])
+		r.try(with, &all[i], o.list[:min(beyond, len(o.list))])
 	}
 	own, stands := all[:len(own)], all[len(own):]
 	slices.Reverse(own)
@@ -74,8 +90,7 @@ func (r *Replay) settle() {
 			best = p
 		}
 	}
-	h.tied, h.how, h.at = false, best.how, best.at
-	o.list = slices.Insert(o.list, best.i, h)
+	return best
 }
 
 // beyond says whether reading an entry at p finds anything that q does not.
@@ -104,14 +119,16 @@ func (p *option) worse() (n int) {
 	return n
 }
 
-// try reads an entry at a place among those that follow, on a copy of the state.
-func (r *Replay) try(h *held, p *option, among []*held) {
+// try reads entries at a place among those that follow, on a copy of the state.
+func (r *Replay) try(with []*held, p *option, among []*held) {
 	run := r.fork()
 	for i := range len(among) + 1 {
 		if i == p.i {
-			here := *h
-			here.at, here.how = p.at, p.how
-			p.step(run, &here)
+			for _, h := range with {
+				here := *h
+				here.at, here.how = p.at, p.how
+				p.step(run, &here)
+			}
 		}
 		if i < len(among) {
 			p.step(run, among[i])
