@@ -64,10 +64,14 @@ func (st *step) toPair(i int) int {
 	c.Others = append(slices.Clone(c.Others), make([]BellState, max(0, k-len(c.Others)))...)
 	st.changeBell(i, k)
 	o, now := &c.Others[k-1], st.editBell(i)
-	if !now.Ready && o.Ready && o.ReadyMe == st.e.Bells[0].Sent && st.b.lookup(i, st.e.Bells[0].Code, rulebook.CallAttention) == nil {
+	sent := st.e.Bells[0].Sent
+	if o.Ready && o.ReadyMe == sent && !(now.Ready && now.ReadyMe == sent) && st.b.lookup(i, st.e.Bells[0].Code, rulebook.CallAttention) == nil {
 		// Call attention was written without its line.
 		now.Ready, now.ReadyMe, now.ReadyAt = true, o.ReadyMe, o.ReadyAt
 		o.Ready = false
+		if now.Asked.Open && !mustAnswer(now.Asked.Means) {
+			now.Asked = Asked{} // an offer not taken, and something else is begun on its bell
+		}
 	}
 	return k
 }

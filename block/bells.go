@@ -231,7 +231,11 @@ func (st *step) tender(i int, asked Asked, bell Bell) {
 		return
 	}
 	before := len(st.found)
-	if row.Means != rulebook.CallAttention && !repeat {
+	switch {
+	case row.Means == rulebook.CallAttention:
+	case repeat:
+		c.Ready = false // attention may have been called again for it: it is used
+	default:
 		st.attention(i, row, bell)
 	}
 	st.authorised(i, row)
