@@ -61,10 +61,23 @@ func (d *action) attribute(a Act) *Train {
 		return d.adopt(a)
 	}
 	t := d.candidate(a)
+	if a == ActEnter && d.dir == Outward {
+		t = d.couldGo(t)
+	}
 	if a == ActOut && d.mine {
 		t = d.cleared(t)
 	}
 	return t
+}
+
+// couldGo takes an offer and train entering section, neither with a name, as of another train
+// than the one whose next step they might be, when that one has only just started to come.
+func (d *action) couldGo(t *Train) *Train {
+	if t == nil || !t.Out.Assumed || t.Where != Approaching || !t.In.inSection() || t.In.Arrived != 0 || !d.hardlyIn(t, &t.In) {
+		return t
+	}
+	d.detach(d.touch(t), Outward)
+	return d.candidate(ActEnter)
 }
 
 // onItsWay says whether a train offered by a box is in the section from another: it comes from
@@ -139,14 +152,14 @@ func (d *action) nameTrain() {
 }
 
 // candidate finds the train whose regular next step an act is; for an offer one
-// of the class described comes before others, for entering one that the boxes have
-// gone on without comes last.
+// of the class described comes before others, for entering one that has just left, and
+// one that the boxes have gone on without comes last.
 func (d *action) candidate(a Act) *Train {
 	var found, other *Train
 	for _, t := range d.s.Trains {
 		switch {
 		case !d.fits(a, t):
-		case found == nil, a == ActOffer && d.described(t) && !d.described(found), a == ActEnter && found.leg(d.dir).Aside && !t.leg(d.dir).Aside:
+		case found == nil, a == ActOffer && d.described(t) && !d.described(found), a == ActEnter && (found.leg(d.dir).Aside && !t.leg(d.dir).Aside || d.justLeft(t) && !d.justLeft(found)):
 			found, other = t, nil
 		case other == nil && (a != ActOffer || d.described(t) == d.described(found)):
 			other = t
@@ -156,6 +169,12 @@ func (d *action) candidate(a Act) *Train {
 		d.note(rulebook.TrainNameAssumed, d.section().Neighbour, found.Label(d.b), "the train's name in the entry: "+other.Label(d.b)+" would fit as well")
 	}
 	return found
+}
+
+// justLeft says whether the departure of a train is booked, and its train entering section due.
+func (d *action) justLeft(t *Train) bool {
+	l := t.leg(d.dir)
+	return d.dir == Outward && l.Entered != 0 && l.Entering == 0 && !l.Aside && d.e.At-l.Entered <= d.b.Limit(rulebook.EnteringAfter)
 }
 
 // described says whether the train is of the description now offered.
@@ -201,6 +220,9 @@ func (d *action) fitsOffer(t *Train, l *Leg, on bool) bool {
 	}
 	if t.Out.open() && t.Out.Entered == 0 || t.Where == Away || t.Where == Unaccounted || t.Where < Approaching && t.In.Accepted == 0 {
 		return false
+	}
+	if t.Where < Here && d.code != nil && t.Code != "" && !d.described(t) {
+		return false // on its way here it is what it was described as
 	}
 	// A train goes on in its direction; one that came from this neighbour is
 	// not offered back to him without being named.

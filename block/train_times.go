@@ -53,19 +53,24 @@ func (st *step) inAfterwards(t *Train) {
 // running time the box file gives: none runs so fast. Common practice of
 // inspectors; the fraction is ours.
 func (st *step) tooSoon(t *Train, l *Leg) *Finding {
+	if !st.hardlyIn(t, l) {
+		return nil
+	}
+	regular := st.s.running(st.b, l.Section, t.Class)
+	return st.note(rulebook.RunningTimeShort, st.s.section(st.b, l.Section).Neighbour, t.Label(st.b), "a running time nearer "+strconv.Itoa(int(regular/Minute))+" minutes, or one of the times corrected")
+}
+
+// hardlyIn says whether a train has been in its section too short a time to be out of it.
+func (st *step) hardlyIn(t *Train, l *Leg) bool {
 	s := st.s.section(st.b, l.Section)
 	from := l.Entering
 	if from == 0 && l.Booked && l == &t.Out {
 		from = l.Entered // it left, and the bell was forgotten
 	}
 	if s.Running == [rulebook.ClassCount]Time{} || l.Assumed || from <= st.s.ClockBack { // in by another clock, or not known
-		return nil
+		return false
 	}
-	regular := st.s.running(st.b, l.Section, t.Class)
-	if (st.e.At-from)*4 >= regular {
-		return nil
-	}
-	return st.note(rulebook.RunningTimeShort, s.Neighbour, t.Label(st.b), "a running time nearer "+strconv.Itoa(int(regular/Minute))+" minutes, or one of the times corrected")
+	return (st.e.At-from)*4 < st.s.running(st.b, l.Section, t.Class)
 }
 
 // quickest keeps the shortest run over a line that the book shows, of a train that is
