@@ -141,8 +141,8 @@ func (d *action) accepted(bool) {
 	if ls.Phase == Obstructed {
 		ls.Dir = d.dir
 	}
-	noted := ls.Indicator == "line-clear" // with the acknowledgement, but written first
-	if d.mine && ls.Shown && !noted {     // the book notes the indicator train by train
+	noted := ls.Indicator == "line-clear"                    // with the acknowledgement, but written first
+	if d.mine && ls.Shown && !noted && !byMessage.holds(d) { // the book notes the indicator train by train
 		d.owe(rulebook.IndicatorNotLineClear, d.onLine())
 	}
 	ls.Shown = noted
