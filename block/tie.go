@@ -311,6 +311,9 @@ func (st *step) departing() *Train {
 		if o.Name != "" || o.In.Section >= 0 || !o.Out.open() || st.e.Section != "" && st.b.Sections[o.Out.Section].Neighbour != st.e.Section {
 			return -1
 		}
+		if st.e.Line != "" && st.online(o.Out.Line).lineName() != st.e.Line {
+			return -1
+		}
 		return o.Out.standing()
 	})
 	if n != 1 || found.Out.standing() == 0 && st.holder(found.Out.Line, Outward, nil).Out.standing() > 0 {
