@@ -63,6 +63,9 @@ func (d *action) offered(regular bool) {
 	}
 	t := d.itsTrain()
 	fresh := t.Opened == d.e.Seq
+	if d.dir == Inward {
+		d.wentToo()
+	}
 	d.standsHere(t)
 	l := d.begin(t)
 	l.Offered, l.Token, t.Refused = d.e.At, 0, false

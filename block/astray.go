@@ -83,6 +83,10 @@ func (st *step) astray(o *Doubt, t *Train, steps []Step, f *Finding, text *strin
 	}
 	was := *k
 	st.s.Astray = left(st.s.Astray, func(k *Astray) bool { return *k == was })
+	if w := onlyTrain(st.s.Trains, func(w *Train) bool { return w.Name == "" && w.accepted(was.Line) && w.Opened == was.Found.Seq }); w != nil {
+		st.close(w) // the row that the offer opened there
+		st.settle(was.Line)
+	}
 	f.Rule, f.Expected = rulebook.TrainNameDiffers, "the offer and its answer written where they were given: correct that entry"
 	f.Rests = append([]int64{was.Found.Seq}, f.Rests...)
 	*text = misplacedWords("the offer", st.neighbourOn(was.Line), st.neighbourOn(o.Line), t.Label(st.b))

@@ -32,10 +32,6 @@ func (d *action) attribute(a Act) *Train {
 		if o := d.offeredAsLast(a); t == nil && o != nil {
 			return o
 		}
-		if a == ActOffer && d.onItsWay(t) {
-			d.differs(d.section().Neighbour, t, "The train offered is booked as "+t.Name+", which is in another section", "the name of the train offered, or the box it was offered to")
-			return d.newTrain("")
-		}
 		if a == ActOffer && d.dir == Outward {
 			t = d.offeredBack(t)
 			if o := d.passesOn(t, d.ref().section, func(o *Train) bool {
@@ -43,6 +39,13 @@ func (d *action) attribute(a Act) *Train {
 			}); o != nil {
 				return o
 			}
+		}
+		if a == ActOffer && d.comesFromThere(t) {
+			return nil
+		}
+		if a == ActOffer && d.onItsWay(t) {
+			d.differs(d.section().Neighbour, t, "The train offered is booked as "+t.Name+", which is in another section", "the name of the train offered, or the box it was offered to")
+			return d.newTrain("")
 		}
 		if t = d.outOfAnother(t, a); t != nil {
 			if o := d.bellOf(t, a); o != t {
@@ -76,14 +79,36 @@ func (d *action) couldGo(t *Train) *Train {
 	if t == nil || !t.Out.Assumed || t.Where != Approaching || !t.In.inSection() || t.In.Arrived != 0 || !d.hardlyIn(t, &t.In) {
 		return t
 	}
-	d.detach(d.touch(t), Outward)
+	d.detach(d.touch(t))
 	return d.candidate(ActEnter)
 }
 
-// onItsWay says whether a train offered by a box is in the section from another: it comes from
-// there, and the offer is of one that nobody has named, or written with its arrows turned.
+// onItsWay says whether the train named in an offer cannot be the one offered: it has line clear
+// from another box, or is gone for good over another line; or it is to go another way than to the
+// box it comes from. The offer is of one that nobody has named, or written with its arrows turned.
 func (d *action) onItsWay(t *Train) bool {
-	return t != nil && t.Name == d.e.Train && len(t.Also) == 0 && d.dir == Inward && t.In.Line != d.line && t.In.inSection() && t.In.Accepted != 0 && !t.clearOfSection()
+	if t == nil || t.Name != d.e.Train || len(t.Also) > 0 {
+		return false
+	}
+	if d.goneForGood(t) && t.Out.Line != d.line {
+		return t.Out.open() && t.Out.Accepted != 0
+	}
+	if d.dir == Outward {
+		return t.In.Section == d.ref().section && !d.section().Method.Is().Single && t.toGo(-1) && t.Out.Line != d.line
+	}
+	return t.In.Line != d.line && t.In.open() && t.In.Accepted != 0 && !t.clearOfSection()
+}
+
+// comesFromThere takes back the name of a train offered on to a box from which one of that name
+// is now offered here: a train that comes from there is not offered to it.
+func (d *action) comesFromThere(t *Train) bool {
+	if t == nil || d.dir != Inward || t.Name != d.e.Train || !t.neverHere() || !t.accepted(t.Out.Line) || t.Out.Section != d.ref().section || d.section().Method.Is().Single {
+		return false
+	}
+	t = d.touch(t)
+	t.Name = ""
+	d.note(rulebook.TrainNameDiffers, d.section().Neighbour, d.e.Train, ofTrain).Text = words("The train offered to "+d.section().Neighbour+" is booked as "+d.e.Train+", which comes from there", "", t.Label(d.b))
+	return true
 }
 
 // outOfOther finds the only train of which out of section is due on the line, where the one named

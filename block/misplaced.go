@@ -53,6 +53,9 @@ func (d *action) misplaced() bool {
 		return false
 	}
 	k := d.twin()
+	if k == nil && d.act == ActEnter && d.offeredTurned() {
+		return false
+	}
 	if k == nil || another && (k.train != d.train || !k.train.Out.Booked && !k.comesFrom(d)) || d.act == ActOut && k.train.aside(k.line) && d.s.occupied(d.line) != nil {
 		return false // elsewhere it is of none; or one is in that it is of as it is written
 	}
@@ -67,7 +70,7 @@ func (d *action) misplaced() bool {
 			return false
 		}
 		m.Train = as.ID
-	} else if sure = d.act == ActEnter && d.e.Train != "" && k.train.unseen() && k.tokens().Out == 0 && (d.ls().Phase == Normal || k.line == d.line) && !d.tokenless(); sure || k.offerAstray(&m) {
+	} else if sure = d.act == ActEnter && d.e.Train != "" && k.train.unseen() && (d.dir == Inward || !k.train.toGo(-1)) && k.tokens().Out == 0 && (d.ls().Phase == Normal || k.line == d.line) && !d.tokenless(); sure || k.offerAstray(&m) {
 		what, wrong, right, m.Line, m.Was = "the offer", k, d, d.line, k.line
 	}
 	m.Said = misplacedWords(what, wrong.section().Neighbour, right.section().Neighbour, k.train.Label(d.b))
@@ -94,6 +97,30 @@ func (d *action) misplaced() bool {
 	k.train, k.moved = d.touch(k.train), true
 	k.do(d.act)
 	return true
+}
+
+// offeredTurned takes line clear got over the other line for a train that now comes from there by
+// name, of which that is all that is left since it was offered on, as given: its arrows are turned.
+func (d *action) offeredTurned() bool {
+	t := d.train
+	if t == nil || t.Name != d.e.Train || d.dir != Inward || !t.neverHere() || d.ls().Phase != Normal {
+		return false
+	}
+	for l, r := range d.b.lines {
+		if ls := d.s.Lines[l]; r.section == d.ref().section && l != d.line && l != t.Out.Line && ls.Train == t.ID && ls.Phase.lineClear() {
+			at, box := ls.Since, d.section().Neighbour
+			d.unfind(misplaces[d.act])
+			d.taken = nil
+			d.settle(l)
+			d.train = d.touch(t)
+			leg := d.begin(d.train)
+			leg.Offered, leg.Accepted = at, at
+			m := Misplaced{Found: []Answer{{Seq: d.e.Seq, Section: box}}, Said: misplacedWords("the offer", box, box, t.Name)}
+			m.tell(d.step, d.train)
+			return true
+		}
+	}
+	return false
 }
 
 // comesFrom says whether the bell is of a train that has line clear from the box it is written as
@@ -316,6 +343,7 @@ func (st *step) shown() {
 			st.answered(m.Found[1:])
 		} else if shown {
 			stood := first(st.s.Open, func(f *Finding) bool { return m.Found[0].Of(f) })
+			st.wasNamed(&m)
 			st.answered(m.Found)
 			st.found = slices.DeleteFunc(st.found, func(f Finding) bool { return m.Found[0].Of(&f) })
 			m.tell(st, t)
@@ -345,7 +373,7 @@ func (m *Misplaced) shownBy(t *Train) bool {
 	}
 	switch {
 	case m.Act == ActOffer:
-		return t.In.Section >= 0 && t.In.Offered >= m.At
+		return t.In.Section >= 0 && t.In.Offered >= m.At || t.Out.Line == m.Line && t.Out.OutOf != 0
 	case m.Act == ActOut:
 		return t.In.OutOf != 0 && t.In.OutOf > m.At
 	case l.Line != m.Line || m.Offer:

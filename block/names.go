@@ -82,7 +82,8 @@ func (d *action) another(t *Train, a Act) bool {
 // again says whether an act of a train is booked already.
 func (d *action) again(t *Train, a Act) bool {
 	l := t.leg(d.dir)
-	return a == ActOffer && l.Entered != 0 || a == ActEnter && l.Line == d.line && l.open() && l.Entering != 0
+	elsewhere := d.dir == Inward && l.Line != d.line && l.inSection() && !t.clearOfSection() // and it comes by this line now
+	return a == ActOffer && l.Entered != 0 || a == ActEnter && (l.Line == d.line && l.open() && l.Entering != 0 || elsewhere)
 }
 
 // meant finds the train that an entry under a name nobody has must be about: the
@@ -179,13 +180,26 @@ func cut(a, b string) bool {
 
 // signalledAs finds the train that was signalled on the line under a name much
 // like this one's and of which nothing else is booked: it is this train, which
-// stands here and has no other way on.
+// stands here and has no other way on. Under any name, where this is the only train
+// that the offer can have been of: its name was miswritten.
 func (d *action) signalledAs(t *Train) *Train {
 	o := d.s.Train(d.ls().Train)
-	if d.dir != Outward || t.Out.open() && t.Out.standing() > 0 || t.Where != Here && t.Where != PassedHere && t.Where != Approaching {
+	if o == nil || o == t || !o.accepted(d.line) {
 		return t
 	}
-	if o == nil || o == t || !o.accepted(d.line) || !o.neverHere() || !alike(o.Name, t.Name) {
+	if d.dir == Inward {
+		if t.Name == "" || !t.neverHere() || !o.unseen() && o.Where != Here || o.Out.open() || o.Code != t.Code {
+			return t
+		}
+		t = d.offeredUnder(t, o)
+		d.note(rulebook.TrainNameDiffers, d.section().Neighbour, t.Label(d.b), ofTrain).Text = d.offeredAsWords(t, o.Name)
+		return t
+	}
+	if t.Out.open() && t.Out.standing() > 0 || t.Where != Here && t.Where != PassedHere && t.Where != Approaching {
+		return t
+	}
+	like := o.neverHere() && alike(o.Name, t.Name)
+	if !like && !d.offeredFor(t, o) {
 		return t
 	}
 	if t.Out.open() { // an offer nobody took
@@ -193,7 +207,49 @@ func (d *action) signalledAs(t *Train) *Train {
 		d.handOver(&t.Out, t.ID, 0)
 		t.Out = noLeg
 	}
-	return d.isOther(t, o, Outward)
+	if like {
+		return d.isOther(t, o, Outward)
+	}
+	t = d.offeredUnder(t, o)
+	d.train = t
+	d.findSaying(rightTrain.Rule, "", signalledFor+o.Name)
+	d.s.Misplaced = append(slices.Clip(d.s.Misplaced), Misplaced{Act: ActOffer, Offer: true, Line: d.line, Train: t.ID, At: d.e.At, Name: o.Name,
+		Found: []Answer{*d.found[len(d.found)-1].answer()}, Said: d.offeredAsWords(t, o.Name)})
+	return t
+}
+
+func (d *action) offeredAsWords(t *Train, name string) string {
+	return words("The train offered to or by "+d.section().Neighbour+" is booked as "+name, "", t.Label(d.b))
+}
+
+// offeredUnder gives a train the line clear that is booked as of another.
+func (d *action) offeredUnder(t, o *Train) *Train {
+	t, o = d.exchange(t, o, d.dir), d.s.Train(o.ID)
+	if o.In.Section >= 0 {
+		d.describedAs(o, &o.In)
+	}
+	d.dropEmpty(o.ID)
+	return t
+}
+
+// offeredFor says whether line clear may have been got for the train that now goes, under the
+// name of one of which nothing else is booked, or that comes from there and is not here yet, or of
+// another description: this one came by another box under the description offered, and no other
+// here did. One train was accepted, and one went.
+func (d *action) offeredFor(t, o *Train) bool {
+	code, at := d.ls().LastOffer, d.ref().section
+	back := o.In.Section == at && !d.section().Method.Is().Single && (!o.clearOfSection() || o.Where == Here && d.s.Lines[o.In.Line].LastOffer != code)
+	return (o.neverHere() && o.Name != "" || back) && t == onlyTrain(d.s.Trains, func(o *Train) bool {
+		return o.Name != "" && o.Code == code && o.In.Accepted != 0 && o.In.Section != at && !d.sameSide(o.In.Section) && o.Where <= PassedHere && !o.Out.inSection()
+	})
+}
+
+// wasNamed lets what was found of a train that went under the line clear of another stand again,
+// should that one go from here as well.
+func (st *step) wasNamed(m *Misplaced) {
+	if f := first(st.s.Open, m.Found[0].Of); f != nil && m.Act == ActOffer && m.Name != "" {
+		st.s.Presumed = append(slices.Clip(st.s.Presumed), Presumption{Line: m.Line, Seq: st.e.Seq, At: st.e.At, Name: m.Name, Said: Answer{Seq: st.e.Seq}, Found: []Finding{*f}})
+	}
 }
 
 // namedNext says, for the kinds of entry that name a train, of which train one

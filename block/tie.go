@@ -39,10 +39,12 @@ func (l *Leg) standing() int {
 // claim gives a train what is signalled on a line for a train nobody named: an
 // entry names this one there. It gives the train back, as it then is.
 func (st *step) claim(t *Train, line int, dir Dir) *Train {
-	if l := t.leg(dir); l.open() && (l.Line == line || !l.Assumed) {
+	o, l := st.holder(line, dir, t), t.leg(dir)
+	other := dir == Inward && l.standing() == 2 && o != nil && o.Name == "" && o.accepted(line) // of two offers by one name, that from where it comes
+	if l.open() && (l.Line == line || !l.Assumed && !other) {
 		return t
 	}
-	if o := st.holder(line, dir, t); o != nil {
+	if o != nil {
 		t = st.exchange(t, o, dir)
 		st.dropEmpty(o.ID)
 	}
