@@ -191,3 +191,27 @@ func (st *step) exchanged(t *Train, line int) *Train {
 	st.differs(box, t, what+box+", and that for "+st.b.Sections[o.Out.Section].Neighbour+", are booked with their names exchanged", "each by its own name")
 	return t
 }
+
+// offeredTurned takes line clear got over the other line for a train that now comes from there by
+// name, of which that is all that is left since it was offered on, as given: its arrows are turned.
+func (d *action) offeredTurned() bool {
+	t := d.train
+	if t == nil || t.Name != d.e.Train || d.dir != Inward || !t.neverHere() || d.ls().Phase != Normal {
+		return false
+	}
+	for l, r := range d.b.lines {
+		if ls := d.s.Lines[l]; r.section == d.ref().section && l != d.line && l != t.Out.Line && ls.Train == t.ID && ls.Phase.lineClear() {
+			at, box := ls.Since, d.section().Neighbour
+			d.unfind(misplaces[d.act])
+			d.taken = nil
+			d.settle(l)
+			d.train = d.touch(t)
+			leg := d.begin(d.train)
+			leg.Offered, leg.Accepted = at, at
+			m := Misplaced{Found: []Answer{{Seq: d.e.Seq, Section: box}}, Said: misplacedWords("the offer", box, box, t.Name)}
+			m.tell(d.step, d.train)
+			return true
+		}
+	}
+	return false
+}

@@ -89,11 +89,11 @@ func (st *step) wentElsewhere(o *Train, line int) {
 }
 
 // nobodysLine gives line clear that is of a train nobody named, and of which nothing else is
-// booked, to the only one just booked as gone for another box with none, whose bell follows
-// here.
+// booked, or which comes from that other box itself, to the only one just booked as gone for
+// another box with none, whose bell follows here.
 func (d *action) nobodysLine() {
 	o := d.s.Train(d.ls().Train)
-	if d.e.Train != "" || o == nil || o.Name != "" || !o.accepted(d.line) || !o.neverHere() {
+	if d.e.Train != "" || o == nil || o.Name != "" || !o.accepted(d.line) {
 		return
 	}
 	t := onlyTrain(d.s.Trains, func(t *Train) bool {
@@ -103,11 +103,15 @@ func (d *action) nobodysLine() {
 		}
 		return d.e.At-l.Entered <= d.b.Limit(rulebook.EnteringAfter) && len(d.foundOf(t, l, nil)) > 0 // of one that shunts there is nothing
 	})
-	if t == nil {
+	comes := t != nil && o.In.Section == t.Out.Section && o.In.inSection() && o.unseen() && (t.In.Section < 0 || t.In.Assumed || t.In.Guessed)
+	if t == nil || !o.neverHere() && !comes {
 		return
 	}
 	d.handOver(&o.Out, o.ID, t.ID)
 	d.touch(o).Out = noLeg
+	if comes {
+		t = d.exchange(t, o, Inward)
+	}
 	d.dropEmpty(o.ID)
 	d.mayGoHere(t, "train entering section was sent to")
 }
