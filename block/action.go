@@ -222,6 +222,7 @@ func (d *action) do(a Act) bool {
 	if !regular && !d.moved {
 		d.offeredAs()
 		d.cameOnIt()
+		d.ranThrough()
 		d.tooMany()
 		if d.misplaced() {
 			return false

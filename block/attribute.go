@@ -20,7 +20,6 @@ func (d *action) attribute(a Act) *Train {
 	if a == ActOut && d.forItsOwn() && d.e.Train != "" {
 		d.cameAs()
 	}
-	d.ranThrough(a)
 	d.givenToo(a)
 	d.cameThere(a)
 	d.drawnBack(a)
@@ -137,7 +136,7 @@ func (d *action) adopt(a Act) *Train {
 	t := d.candidate(a)
 	if o := firstTrain(d.s.Trains, func(o *Train) bool {
 		in := a == ActOut && o.aside(d.line) && o.leg(d.dir).Line == d.line && o.leg(d.dir).Entered != 0
-		return (d.fits(a, o) || in) && (alike(o.Name, d.e.Train) || cut(o.Name, d.e.Train))
+		return (d.fits(a, o) || in) && alike(o.Name, d.e.Train)
 	}); o != nil {
 		t = o // of several that it may be, the one whose name is a letter from it
 	}

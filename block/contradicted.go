@@ -127,8 +127,8 @@ func (d *action) afterAll(a Act) *Presumption {
 
 // ranThrough takes out of section received, of a train whose return here might be presumed, as
 // saying that it ran through: it did not return.
-func (d *action) ranThrough(a Act) {
-	if a != ActOut || d.mine {
+func (d *action) ranThrough() {
+	if d.act != ActOut || d.mine || d.foundNow(rulebook.OutOfSectionNoTrain) < 0 {
 		return
 	}
 	d.endDoubts(func(o *Doubt) bool {

@@ -147,11 +147,11 @@ func (d *action) twin() *action {
 	for l, r := range d.b.lines {
 		for _, dir := range [...]Dir{Inward, Outward} {
 			turned := dir != d.dir
-			if turned != (r.section == d.ref().section) || d.act == ActOut && !turned || d.act == ActDraw && turned {
+			if turned != (r.section == d.ref().section) || d.act == ActOut && !turned || d.act == ActDraw && turned && !(d.far && d.lies(d.number) == TokenAway) {
 				continue // an out of section at the wrong box is of the wrong train as well
 			}
 			k := action{step: d.step, act: d.act, line: l, dir: dir, mine: d.mine != turned}
-			if k.train = k.awaits(true); k.train != nil {
+			if k.train = k.awaits(true); k.train != nil && !(d.act == ActDraw && turned && !k.train.neverHere()) {
 				twin, n = &k, n+1
 			}
 		}

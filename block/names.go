@@ -39,7 +39,7 @@ func (st *step) goesBy(t *Train, name string) *Train {
 	f.Expected = "one name for the train"
 	belled := t.Out.Booked && t.Out.Entering == 0 // its departure is booked under its name: the bell is of it
 	goes := st.e.Kind == TrainDeparted || st.e.Kind == Bells && st.act.act == ActEnter && st.act.dir == Outward && !belled
-	if goes && !alike(t.Name, name) && !cut(t.Name, name) || st.offeredToo(t, name) {
+	if goes && !alike(t.Name, name) || st.offeredToo(t, name) {
 		f.Rule, f.Severity, f.Train = rulebook.WrongTrainEntered, rulebook.Danger, name
 		f.Expected = signalledFor + t.Name
 		st.add(f)
@@ -109,7 +109,7 @@ func (st *step) meant() *Train {
 			return -1
 		case misspelt(st.e.Train, t.Name):
 			return 2
-		case alike(t.Name, st.e.Train), cut(t.Name, st.e.Train):
+		case alike(t.Name, st.e.Train):
 			return 1
 		}
 		return 0
@@ -145,9 +145,9 @@ func (st *step) isOther(t, o *Train, dir Dir) *Train {
 var asFigures = strings.NewReplacer("I", "1", "l", "1", "O", "0")
 
 // alike says whether two names are one letter apart: another one, one too many
-// or too few, or two that changed places; or look the same.
+// or too few, or two that changed places; or look the same; or one is the end of the other.
 func alike(a, b string) bool {
-	if a != b && len(a) == len(b) && asFigures.Replace(a) == asFigures.Replace(b) {
+	if cut(a, b) || a != b && len(a) == len(b) && asFigures.Replace(a) == asFigures.Replace(b) {
 		return true
 	}
 	if len(a) > len(b) {
@@ -316,7 +316,7 @@ func (st *step) mayDepart(t *Train, i int) bool {
 	switch {
 	case t.toGo(i):
 		return true
-	case i >= 0 && !st.b.Sections[i].Method.Is().Offers:
+	case i >= 0 && (!st.b.Sections[i].Method.Is().Offers || st.s.Circuits[i].Pilot != ""):
 		return t.Carries.Any && t.Carries.Section == i && t.Where != Away
 	}
 	return l.open() && l.Entering != 0 && !l.Booked && (i < 0 || l.Section == i) && st.e.At == l.Entering

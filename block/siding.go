@@ -18,6 +18,21 @@ func (d *action) shutIn() *Train {
 	})
 }
 
+// shutInUnnamed gives its name to a train that nobody has named, and that is reported inside a
+// siding of the section in which it is: nothing else can be there.
+func (st *step) shutInUnnamed() {
+	p := st.b.PlaceNamed(st.e.Place)
+	if p == nil || p.InSection == "" || st.s.TrainNamed(st.e.Train) != nil {
+		return
+	}
+	i := st.b.SectionIndex(p.InSection)
+	if t := onlyTrain(st.s.Trains, func(t *Train) bool {
+		return t.In.inSection() && t.In.Section == i && !t.clearOfSection() || t.Out.inSection() && t.Out.Section == i
+	}); t != nil && t.Name == "" {
+		st.touch(t).Name = st.e.Train
+	}
+}
+
 // tokenAtSiding puts the token into, or draws it from, an auxiliary instrument.
 func (d *action) tokenAtSiding() {
 	p := d.b.PlaceNamed(d.e.Place)

@@ -17,7 +17,7 @@ func (st *step) staff() {
 	i := st.b.lines[l].section
 	s := st.editStaff(i)
 	d := st.begin(l, Outward, true)
-	if t := st.s.Train(s.Train); st.e.Kind == StaffToTrain && s.Where == StaffOnTrain && t != nil && t.Name == st.e.Train && t.Where == Here {
+	if t := st.s.Train(s.Train); st.e.Kind == StaffToTrain && s.Where == StaffOnTrain && t != nil && t.Name == st.e.Train && (t.Where == Here || t.unseen()) {
 		f := d.note(rulebook.StaffElsewhere, d.section().Neighbour, t.Label(d.b), "the entry written once; correct the one that is too many")
 		f.Severity, f.Text = rulebook.Irregular, words("The staff is booked as handed over twice", f.Section, f.Train)
 		return
@@ -94,6 +94,13 @@ func (st *step) ticket() {
 		}
 		s.Tickets = slices.DeleteFunc(slices.Clone(s.Tickets), func(k Ticket) bool { return k.Number == st.e.Number })
 	}
+}
+
+// hasStaff says whether a train comes from where nothing is belled with the staff that it was
+// handed here: it is not booked as gone.
+func (st *step) hasStaff(t *Train) bool {
+	s := &st.s.Staffs[t.In.Section]
+	return !st.b.Sections[t.In.Section].Method.Is().Offers && s.Where == StaffOnTrain && s.Train == t.ID
 }
 
 // ticketWasOut presumes the ticket, not booked, of a train that the box in advance has given

@@ -141,6 +141,9 @@ func (st *step) withoutAcceptance(t *Train) {
 	case st.b.byInterval(t.In.Section):
 		st.cameByInterval(t)
 		return
+	case st.hasStaff(t):
+		st.note(rulebook.StepNotBooked, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "its departure, with the staff that it has").Text =
+			words("Its departure not booked; this entry shows that it went", st.b.Sections[t.In.Section].Neighbour, t.Label(st.b))
 	default:
 		st.note(rulebook.EnteredWithoutAcceptance, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "the train offered and accepted before it came")
 		if how := st.b.Sections[t.In.Section].Method.Is(); how.Offers && !how.Entering && t.In.Line >= 0 && st.s.occupied(t.In.Line) == nil {
@@ -336,6 +339,7 @@ func (st *step) trainMoved() {
 	if st.partIn() {
 		return
 	}
+	st.shutInUnnamed()
 	t := st.named()
 	st.gearUnder(t)
 	st.stoodOn(t.Place)

@@ -67,9 +67,10 @@ func (d *action) goesOn(t, of *Train) bool {
 	return t.Where == Here && t.PlaceSeq != 0 && !t.Out.open() && (t == of || of.Name == "" && of.unseen())
 }
 
-// goesFirst says the same of a train of which this is the first entry here.
+// goesFirst says the same of a train of which this is the first entry here, but for what it is
+// handed.
 func (d *action) goesFirst(t, of *Train) bool {
-	return of.unseen() && (t == of && t.Name != "" && t.Name == d.e.Train || of.Name == "" && t.Opened == d.e.Seq)
+	return of.unseen() && (t == of && t.Name != "" && t.Name == d.e.Train || of.Name == "" && t.In.Section < 0 && t.PlaceSeq == 0 && !t.Out.open())
 }
 
 // drawnHere says whether the token of a train that has line clear from the other box was
