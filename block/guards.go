@@ -165,9 +165,9 @@ var driverWarned = Guard{
 }
 
 // toldOrIn says whether the driver of the train of the act has been told, or may have been,
-// or the train is on the line.
+// or the train is on the line. An authority past a signal alone tells him of nothing else.
 func (d *action) toldOrIn() bool {
-	return d.train != nil && (d.train.Warned || d.train.occupies(d.line) || d.perhapsWarned())
+	return d.train != nil && (d.train.Warned && !d.train.Untold || d.train.occupies(d.line) || d.perhapsWarned())
 }
 
 // perhapsWarned says whether the train of the act, which no entry names, may be one on

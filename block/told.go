@@ -126,6 +126,7 @@ func (m *Unheard) Words() string {
 // signal cleared.
 func (st *step) trainAuthorised() {
 	t := st.named()
+	t.Untold = st.e.Text == "" && (t.Untold || !t.Warned)
 	t.Warned = true
 	for _, g := range st.b.Signals {
 		i := st.b.SectionIndex(g.Section)

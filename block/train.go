@@ -59,6 +59,7 @@ type Train struct {
 	Proof    Proof
 	Gauge    int8 // of the description: see CodeRow
 	Warned   bool
+	Untold   bool `json:",omitempty"` // by an authority past a signal alone, which tells of nothing
 	LongIn   bool // both boxes know it as unusually long in section
 	Examine  bool // the box in rear asked for it to be stopped and examined
 	Divided  bool

@@ -412,5 +412,5 @@ func (st *step) trainWarned() {
 			t = st.touch(waits)
 		}
 	}
-	t.Warned = true
+	t.Warned, t.Untold = true, false
 }
