@@ -107,7 +107,7 @@ func (d *action) afterAll(a Act) *Presumption {
 		switch t := d.s.TrainNamed(d.e.Train); {
 		case a == ActUnblock && !d.ls().Phase.Blocked() || a == ActShuntBack && d.ls().Phase != Shunting || a == ActKeyIn && d.ls().Phase != ShuntKeyOut:
 			return p
-		case a == ActUnblock || a == ActShuntBack || a == ActKeyIn:
+		case ends[a] != StepNone:
 		case a == ActRestore:
 			if p.Token == d.number && !d.isOut() {
 				return p
