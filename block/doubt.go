@@ -371,6 +371,9 @@ func (s *State) MayAnswer(f *Finding) bool {
 	if slices.ContainsFunc(unsaidBlocks, func(u unsaid) bool { return u.rule == f.Rule }) {
 		return s.Now-f.At < presumedFor && slices.ContainsFunc(s.Lines, func(l *LineState) bool { return l.Phase == Normal && l.Since <= f.At })
 	}
+	if f.Rule == rulebook.SignalOffWithoutLineClear {
+		return s.Now-f.At < presumedFor
+	}
 	if unclosable[f.Rule] {
 		return s.MayStandAgain(f) || slices.ContainsFunc(s.Crossings, func(x CrossingState) bool { return slices.Contains(x.Unclosed, f.Seq) })
 	}

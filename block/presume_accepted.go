@@ -114,12 +114,27 @@ func (d *action) gaveClear() {
 				k.Found = append(slices.Clip(k.Found), also.Found...)
 			}
 		}
+		if f := d.clearedFor(d.train, k.Seq); f != nil {
+			k.Found = append(slices.Clip(k.Found), *f.answer())
+		}
 		d.notBooked(&k, d.train, []Step{StepAccepted})
 		d.endDoubts(of)
 	case k.Seq == d.e.Seq:
 	case a == ActOffer, a == ActAccept, a == ActAcceptRestricted, a == ActDanger:
 		d.endDoubts(of)
 	}
+}
+
+// clearedFor is what was found of the section signal cleared, or the driver authorised past it,
+// before a train went: the last, since it stood there. Nil for none.
+func (d *action) clearedFor(t *Train, went int64) (last *Finding) {
+	for i := range d.s.Open {
+		f := &d.s.Open[i]
+		if f.Rule == rulebook.SignalOffWithoutLineClear && d.lineOf(f) == d.line && f.Seq < went && f.At >= t.PlaceAt && d.e.At-f.At < presumedFor {
+			last = f
+		}
+	}
+	return last
 }
 
 // shownBy says by what a step is shown, and what to do about line clear.
