@@ -160,11 +160,25 @@ func (st *step) movedAtCrossings() {
 			x.over1(t.ID)
 			return
 		}
+		if st.e.Kind == TrainDeparted && x.overSometime(t) {
+			x.runOver(t)
+		}
 		if _, far := x.c.from(FromHere); goes && x.c.section >= 0 && (far || x.c.Kind != WorkedCrossing) && x.c.usedBy(st.b, t.Out.Section, Outward) {
 			return // it has still to reach it
 		}
 		x.over1(t.ID)
 	})
+}
+
+// overSometime says whether a train that stopped here and leaves has run over a crossing at the
+// box, on its way in or now, that was open to the road or failed all that time.
+func (x atCrossing) overSometime(t *Train) bool {
+	if s := x.now(); x.c.section >= 0 || t.In.Arrived == 0 || !x.c.usedBy(x.b, t.In.Section, Inward) || s.Road == RoadClosed {
+		return false
+	} else if s.Road == RoadOpen && s.Since.At <= t.In.Arrived {
+		return first(x.s.Open, func(f *Finding) bool { return f.Rule == rulebook.CrossingOpenSignalCleared && f.Train == t.Label(x.b) }) == nil
+	}
+	return first(x.s.Gear, func(g *GearState) bool { return g.Failed && g.Name == x.c.Name && g.At <= t.In.Arrived }) != nil
 }
 
 // crosses says whether a train that passes or leaves here runs over a crossing at
