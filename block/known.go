@@ -60,6 +60,14 @@ func (st *step) namesKnown() {
 	} else if (crossingEntries[e.Kind] != nil || e.Kind == TrainCautioned) && len(st.b.Crossings) > 0 && st.b.CrossingNamed(e.Place) < 0 {
 		near, _ := among(st.b.Crossings, e.Place, func(c *Crossing) string { return c.Name })
 		st.notOfBox("level crossing", inPlace, near, true)
+	} else if e.Kind == Posted || e.Kind == Withdrawn {
+		if near, known := among(st.b.Gear, e.Place, func(g *Gear) string { return g.Name }); !known && near != "" {
+			st.notOfBox("gear", inPlace, near, false)
+		}
+	} else if e.Kind == MessageTo || e.Kind == MessageFrom {
+		if near := st.nearBox(e.Subject); near != "" && st.b.SectionIndex(e.Subject) < 0 && first(st.b.People, func(p *Person) bool { return p.Name == e.Subject }) == nil {
+			st.notOfBox("neighbouring box", inSubject, near, false)
+		}
 	} else if e.Kind == ReminderOff {
 		if near, known := among(st.s.Reminders, e.Subject, func(r *Reminder) string { return r.On }); !known {
 			st.notOfBox("reminder in use", inSubject, near, false)
@@ -332,8 +340,11 @@ func (st *step) perhaps(f *Finding, near string) {
 	}
 }
 
-// nearBox is the neighbour of which a name may be misspelt.
+// nearBox is the neighbour of which a name may be misspelt, or that is called a box.
 func (st *step) nearBox(name string) string {
+	if called := strings.TrimSuffix(name, " box"); called != name && st.b.SectionIndex(called) >= 0 {
+		return called
+	}
 	near, _ := among(st.b.Sections, name, func(s *Section) string { return s.Neighbour })
 	return near
 }
