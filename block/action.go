@@ -91,7 +91,13 @@ func (d *action) peopled() bool {
 func (d *action) shut() bool { return d.section().Lines[d.ref().line].Way == Shut }
 
 func (d *action) held(by func(*LineBlockage) bool) bool {
-	return first(d.s.Blockages, func(k *LineBlockage) bool { return k.Over(d.lineName(), d.ref().section) && by(k) }) != nil
+	return first(d.s.Blockages, func(k *LineBlockage) bool { return d.under(k) && by(k) }) != nil
+}
+
+// under says whether a blockage keeps trains from the line: one of its own, or of the section
+// over the same rails.
+func (d *action) under(k *LineBlockage) bool {
+	return k.Over(d.lineName(), d.ref().section) || !k.GivenUp && k.Section >= 0 && d.sameRails(k.Section)
 }
 
 // obstructed says whether an obstruction is recorded on the line or within its

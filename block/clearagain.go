@@ -65,7 +65,7 @@ func (d *action) clearAgain() {
 			return k.Line == d.lineName() && k.Section == o.sectionIn(d.b)
 		})
 		d.s.Blockages = slices.DeleteFunc(slices.Clone(d.s.Blockages), func(k LineBlockage) bool {
-			return len(k.Parties) == 0 && !k.Key && k.Over(d.lineName(), o.sectionIn(d.b)) // people, and the key they have, do not go unsaid
+			return len(k.Parties) == 0 && (!k.Key || k.Ended) && d.under(&k) // people, and the key they have, do not go unsaid
 		})
 		if d.standing(d.line) {
 			return
@@ -80,7 +80,7 @@ func (d *action) clearAgain() {
 func (st *step) presumedOver() *Presumption {
 	return first(st.s.Presumed, func(p *Presumption) bool {
 		r := st.b.lines[p.Line]
-		return r.section == st.b.SectionIndex(st.e.Section) && st.b.Sections[r.section].Lines[r.line].Name == st.e.Line && slices.Contains(p.Steps, StepClear) && !st.standing(p.Line)
+		return r.section == st.b.SectionIndex(st.e.Section) && (st.e.Line == "" || st.b.Sections[r.section].Lines[r.line].Name == st.e.Line) && slices.Contains(p.Steps, StepClear) && !st.standing(p.Line)
 	})
 }
 

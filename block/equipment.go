@@ -90,6 +90,9 @@ func (st *step) obstructClear() {
 		st.contradicted(p)
 	}
 	st.s.Obstructions = slices.DeleteFunc(slices.Clone(st.s.Obstructions), func(o Obstruction) bool { return o.Line == st.e.Line && o.Section == i })
+	if !booked && len(st.s.Obstructions) == 1 {
+		st.s.Obstructions[0].Removed = true // which may have been meant
+	}
 	for l := range st.b.lines {
 		if x := st.online(l); booked && x.ref().section == i && x.lineName() == st.e.Line {
 			st.editLine(l).Stood = st.e.At

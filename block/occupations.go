@@ -25,6 +25,7 @@ type LineBlockage struct {
 	Left    []string // those that have reported clear
 	GivenUp bool     // while parties were still on it: the line is open to trains by the book
 	Up      Since    `json:",omitzero"`  // when that was
+	Ended   bool     `json:",omitempty"` // by an entry of another line or section, and of none does more stand: over as soon as trains have run
 	Instead bool     `json:",omitempty"` // of another line, clear of its parties, that may have been meant: this one is still blocked, if no train went on it
 }
 
@@ -45,8 +46,10 @@ func (k *LineBlockage) is(line string, section int) bool {
 }
 
 // peopled says whether somebody may be on the line: not where each party that went on it
-// has reported clear.
-func (k *LineBlockage) peopled() bool { return len(k.Parties) > 0 || len(k.Left) == 0 || k.Key }
+// has reported clear, nor where it was ended by another name.
+func (k *LineBlockage) peopled() bool {
+	return len(k.Parties) > 0 || !k.Ended && (len(k.Left) == 0 || k.Key)
+}
 
 // Words says what the blockage is and who is on the line.
 func (k *LineBlockage) Words() string {
@@ -96,7 +99,7 @@ func (k *LineBlockage) sameAs(o *LineBlockage, party string) bool {
 func (st *step) block(k LineBlockage) {
 	st.s.Blockages = append(slices.Clone(st.s.Blockages), k)
 	for l, r := range st.b.lines {
-		if !k.Over(st.b.Sections[r.section].Lines[r.line].Name, r.section) {
+		if !st.online(l).under(&k) {
 			continue
 		}
 		p := st.s.Lines[l].Phase
@@ -161,7 +164,7 @@ func (st *step) sameAuthority(number string) bool {
 	return false
 }
 
-// Misnumbered is a report of clear under another number, or name, than that of the authority:
+// Misnumbered is a report of clear under another number, name or line than that of the authority:
 // a slip of the pen until that party reports again, under the right one. Then the first was of
 // another authority, and it was on the line till now. Source: Parikawa, 1 August 2012, by
 // the case list: a report that differs from the authority as issued.
@@ -171,8 +174,8 @@ type Misnumbered struct {
 	Up   Since // when the blockage was given up on it
 }
 
-// reportedAgain says whether a party that was reported clear under another number, or name,
-// reports now under its own.
+// reportedAgain says whether a party that was reported clear under another number, name or
+// line reports now under its own.
 func (st *step) reportedAgain() bool {
 	at := slices.IndexFunc(st.s.Misnumbered, func(m Misnumbered) bool {
 		return m.Name == st.e.Party && m.Number == st.e.PN && m.Line == st.e.Line
@@ -210,16 +213,17 @@ func (st *step) partyClear() {
 	}
 	i := slices.IndexFunc(k.Parties, func(p Party) bool { return p.Name == name })
 	p := k.Parties[i]
-	if number := p.Number; !st.sameAuthority(number) || !is(p) && !misspelt(st.e.Party, name) {
+	if number := p.Number; !st.sameAuthority(number) || !is(p) && !misspelt(st.e.Party, name) || !k.is(st.e.Line, st.b.SectionIndex(st.e.Section)) {
 		p.At, p.Seq = st.e.At, st.e.Seq
-		st.s.Misnumbered = append(slices.Clone(st.s.Misnumbered), Misnumbered{p, st.e.Line, Since{}})
+		st.s.Misnumbered = append(slices.Clone(st.s.Misnumbered), Misnumbered{p, k.Line, Since{}})
 	}
 	k.Parties, k.Left = slices.Delete(slices.Clone(k.Parties), i, i+1), append(slices.Clone(k.Left), name)
 	st.dropGivenUp()
 }
 
 // clearUnderAnother finds the party that is reported clear under a name that no party on the
-// line has: one a letter off, or the only one under the number that he gives. By inference.
+// line has: one a letter off, or the only one under the number that he gives; or the party of
+// that name and number on another line. By inference.
 func (st *step) clearUnderAnother() (k *LineBlockage, name string) {
 	f := st.note(rulebook.PartyDiffers, st.e.Section, "", "the name under which the party went on the line")
 	if st.blockageAt(func(k *LineBlockage) bool { return slices.Contains(k.Left, st.e.Party) }) != nil {
@@ -241,6 +245,11 @@ func (st *step) clearUnderAnother() (k *LineBlockage, name string) {
 	}
 	if k != nil {
 		st.perhaps(f, name)
+	} else if st.e.PN != "" {
+		name = st.e.Party
+		k = first(st.s.Blockages, func(k *LineBlockage) bool {
+			return slices.ContainsFunc(k.Parties, func(p Party) bool { return p.Name == name && p.Number == st.e.PN })
+		})
 	}
 	return k, name
 }
@@ -266,7 +275,9 @@ func (st *step) blockageUp() {
 	if first(st.s.Blockages, ends) != nil { // no other entry was of it
 		st.openOthers(func(*LineBlockage) bool { return true })
 	}
-	st.dropBlockages(ends)
+	if !st.dropBlockages(ends) && out == nil {
+		st.onlyOther(false)
+	}
 	st.s.Misnumbered = left(slices.Clone(st.s.Misnumbered), func(m *Misnumbered) bool { return m.At < st.e.At-bindsLongest })
 	for i := range st.s.Misnumbered {
 		if m := &st.s.Misnumbered[i]; !m.Up.is() && m.Line == st.e.Line {
@@ -336,8 +347,21 @@ func (st *step) overBlockage(k LineBlockage, since Time) {
 	}
 }
 
-func (st *step) dropBlockages(match func(*LineBlockage) bool) {
+// dropBlockages forgets the blockages that match, and says whether there are any.
+func (st *step) dropBlockages(match func(*LineBlockage) bool) bool {
+	n := len(st.s.Blockages)
 	st.s.Blockages = left(st.s.Blockages, match)
+	return len(st.s.Blockages) < n
+}
+
+// onlyOther takes an entry that ends no blockage, or key out, as of the only one in the book:
+// that is over once trains have run, unless an entry ends it by its own name. By inference.
+func (st *step) onlyOther(key bool) {
+	is := func(k *LineBlockage) bool { return k.Key == key && !k.GivenUp }
+	st.s.Blockages = slices.Clone(st.s.Blockages)
+	if k := first(st.s.Blockages, is); k != nil && first(st.s.Blockages, func(o *LineBlockage) bool { return is(o) && o.Seq != k.Seq }) == nil {
+		k.Ended = true
+	}
 }
 
 // key takes the occupation key out, which closes the section to trains, or puts it
@@ -347,12 +371,18 @@ func (st *step) key() {
 	section := st.b.SectionIndex(st.e.Section)
 	is := func(k *LineBlockage) bool { return k.Key && k.Section == section }
 	out := slices.ContainsFunc(st.s.Blockages, func(k LineBlockage) bool { return is(&k) })
+	if p := st.presumedOver(); p != nil && st.e.Kind == KeyIn && !out {
+		st.contradicted(p)
+		return
+	}
 	if out != (st.e.Kind == KeyIn) {
 		st.note(rulebook.OccupationKeyDiffers, st.e.Section, "", "the key in the instrument before it is taken, and out before it is given up")
 	}
 	switch {
 	case st.e.Kind == KeyIn && out:
 		st.dropBlockages(is)
+	case st.e.Kind == KeyIn:
+		st.onlyOther(true)
 	case st.e.Kind == KeyOut && !out && section >= 0:
 		text := "occupation key out"
 		if st.e.Party != "" {

@@ -109,11 +109,16 @@ var sharedClear = Guard{
 	holds:    func(d *action) bool { return d.sharing() < 0 },
 }
 
+// sameRails says whether section i is another than that of the act and lies over the same rails.
+func (d *action) sameRails(i int) bool {
+	o := &d.b.Sections[i]
+	return i != d.ref().section && (slices.Contains(d.section().Shares, o.Neighbour) || slices.Contains(o.Shares, d.section().Neighbour))
+}
+
 // sharing finds a section over the same rails that has a token out or a train.
 func (d *action) sharing() int {
 	for i := range d.b.Sections {
-		o := &d.b.Sections[i]
-		if i == d.ref().section || !slices.Contains(d.section().Shares, o.Neighbour) && !slices.Contains(o.Shares, d.section().Neighbour) {
+		if !d.sameRails(i) {
 			continue
 		}
 		if d.s.Tokens[i].Out != 0 {

@@ -255,7 +255,7 @@ type Obstruction struct {
 	Text    string
 	At      Time
 	Seq     int64
-	Removed bool `json:",omitempty"` // obstruction removed was given since
+	Removed bool `json:",omitempty"` // obstruction removed was given since, or its end booked under another name
 }
 
 // Reminder is a reminder appliance with its reasons, one for each time it was placed.
