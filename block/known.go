@@ -326,9 +326,10 @@ func misspelt(name, of string) bool {
 func (st *step) notOfBox(sort string, field func(*Event) *string, near string, sure bool) {
 	f := st.note(rulebook.NameNotOfBox, "", "", "")
 	f.Text = "There is no " + sort + " “" + *field(st.e) + "” at " + st.b.Name
+	short := shortFor(*field(st.e), near) && !misspelt(*field(st.e), near) // a habit, and no slip
 	st.perhaps(f, near)
 	st.readAs(field, near)
-	if near == "" && !sure {
+	if near == "" && !sure || short {
 		f.Severity = rulebook.Advice
 	}
 }
