@@ -366,6 +366,9 @@ func (st *step) instrumentUsed(i int) {
 			continue
 		}
 		for _, bell := range st.e.Bells {
+			if bell.Code.Spoken() {
+				continue // by no instrument
+			}
 			if row := st.b.lookup(i, bell.Code, rulebook.MeansNothing); row != nil && (row.Means == rulebook.Testing || row.Means == rulebook.CallAttention || row.Means == rulebook.Telephone) {
 				continue
 			}

@@ -301,6 +301,7 @@ func (x atCrossing) blocked(i int) bool {
 
 func (x atCrossing) clear() {
 	s := x.edit()
+	s.NotHeard = Since{} // as by any call that is understood
 	if len(s.Out) == 0 && x.onlyNow(StepReport) {
 		return
 	}

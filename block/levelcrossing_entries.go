@@ -221,6 +221,17 @@ func (st *step) cautioned() {
 	}
 }
 
+// holdsUnasked takes the word of the next box that it holds trains, for a large movement that has
+// asked for leave, as showing that it was asked to. By inference.
+func (x atCrossing) holdsUnasked(c *Circuit, text []string) {
+	call := first(x.now().Asked, func(o *Call) bool { return x.c.isLarge(o) })
+	if call == nil || c.SaidAt >= call.At || !saysHeld(x.e.Text) || says(text, denies) {
+		return
+	}
+	c.SaidAt = x.e.At
+	x.find(rulebook.StepNotBooked, "", "the message booked by which trains were to be held").Text = "That " + x.e.Subject + " was asked to hold trains for " + x.c.Name + " is not booked; its answer shows it"
+}
+
 // talk follows messages with the neighbours, the crossing and its attendant. The neighbour
 // who is told that the crossing is clear holds trains no more.
 func (x atCrossing) talk() {
@@ -234,6 +245,7 @@ func (x atCrossing) talk() {
 			c.SaidAt = x.e.At
 		default:
 			c.HeardAt = x.e.At
+			x.holdsUnasked(c, text)
 		}
 	}
 	if free {
