@@ -331,7 +331,7 @@ func (st *step) expire() {
 			st.raise(p, p.Seq)
 		}
 		t := st.s.Train(p.Train)
-		if on := d.times > 0 && t != nil || d.stays != nil && d.stays(st, &p); on && !ended && !hushed && p.Times == 0 {
+		if on := d.times > 0 && t != nil || d.stays != nil && d.stays(st, &st.s.Pending[i]); on && !ended && !hushed && p.Times == 0 {
 			p.Times++
 			p.Due += d.times * st.b.Limit(d.limit(d.again, t))
 			st.s.Pending[i] = p
