@@ -52,7 +52,7 @@ func TestEntryOfBeforeMidnight(t *testing.T) {
 		if got := len(r.desk.model.unexplained()); n == 0 || got != n {
 			t.Errorf("%d findings wait, %d at first", got, n)
 		}
-		r.want("REGISTER, TODAY").press("r").want("REGISTER, TODAY").want("fog on")
+		r.want("REGISTER OF 2026-05-05").want("TODAY, 2026-05-06").press("r").want("REGISTER, TODAY").want("fog on")
 		r.press("Left").want("REGISTER OF 2026-05-05").want("clock right").press("Right").want("fog on").press("Esc")
 		r.open(r.book, 80, 24, Options{})
 	}
