@@ -87,13 +87,6 @@ func (d *action) offered(regular bool) {
 	d.dropLapsed(t.ID)
 }
 
-// describe takes the description of an offer. Words have none, and take none away.
-func (d *action) describe(t *Train) {
-	if d.code != nil && d.code.Means == rulebook.Offer && (t.Code == "" || !d.code.Code.Spoken()) {
-		t.Code, t.Class, t.Gauge = d.code.Code, d.code.Class, d.code.Gauge
-	}
-}
-
 // dropLapsed ends an offer made on the line before, never accepted and now not
 // the one made: the row of a train offered here, or that nobody has named, closes.
 func (d *action) dropLapsed(keep int) {
@@ -354,20 +347,6 @@ func (d *action) leftOver(t *Train) {
 	if ls.Last = t.Name; !t.Out.Booked {
 		ls.Unbooked = t.Name
 	}
-}
-
-// redescribed undoes the offer but keeps the train for the right description.
-func (d *action) redescribed(bool) {
-	if d.train != nil {
-		t := d.itsTrain()
-		l := t.leg(d.dir)
-		l.Accepted, l.Offered = 0, 0
-		d.editLine(d.line).Train = t.ID
-		if d.dir == Inward {
-			t.Where = OfferedHere
-		}
-	}
-	d.owe(rulebook.WrongDescriptionNotFollowed, d.onLine())
 }
 
 // shuntBack ends the use of the section by a shunt that is back here.

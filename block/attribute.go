@@ -27,40 +27,7 @@ func (d *action) attribute(a Act) *Train {
 		return d.s.TrainNamed(d.e.Train)
 	}
 	if d.e.Train != "" {
-		t := d.s.TrainNamed(d.e.Train)
-		if o := d.offeredAsLast(a); t == nil && o != nil {
-			return o
-		}
-		if a == ActOffer && d.dir == Outward {
-			t = d.offeredBack(t)
-			if o := d.passesOn(t, d.ref().section, func(o *Train) bool {
-				return d.fits(a, o) && (t.toGo(-1) || d.described(o) && !d.section().Method.Is().Single)
-			}); o != nil {
-				return o
-			}
-		}
-		if a == ActOffer && d.comesFromThere(t) {
-			return nil
-		}
-		if a == ActOffer && d.onItsWay(t) {
-			d.differs(d.section().Neighbour, t, "The train offered is booked as "+t.Name+", which is in another section", "the name of the train offered, or the box it was offered to")
-			return d.newTrain("")
-		}
-		if t = d.outOfAnother(t, a); t != nil {
-			if o := d.bellOf(t, a); o != t {
-				return o
-			}
-		}
-		if t != nil && !d.parted(t, d.again(t, a)) && !d.another(t, a) {
-			if a != ActOffer && t.leg(d.dir).Line != d.line || !t.leg(d.dir).open() {
-				t = d.claim(t, d.line, d.dir)
-			}
-			if a == ActEnter {
-				t = d.signalledAlone(d.signalledAs(t))
-			}
-			return t
-		}
-		return d.adopt(a)
+		return d.byName(a)
 	}
 	t := d.candidate(a)
 	if a == ActEnter && d.dir == Outward {
@@ -70,6 +37,45 @@ func (d *action) attribute(a Act) *Train {
 		t = d.cleared(t)
 	}
 	return t
+}
+
+// byName finds the train of an act that names one: the one so named, another that alone it can
+// be of, or one that is new here.
+func (d *action) byName(a Act) *Train {
+	t := d.s.TrainNamed(d.e.Train)
+	if o := d.offeredAsLast(a); t == nil && o != nil {
+		return o
+	}
+	if a == ActOffer && d.dir == Outward {
+		t = d.offeredBack(t)
+		if o := d.passesOn(t, d.ref().section, func(o *Train) bool {
+			return d.fits(a, o) && (t.toGo(-1) || d.described(o) && !d.section().Method.Is().Single)
+		}); o != nil {
+			return o
+		}
+	}
+	switch {
+	case a == ActOffer && d.comesFromThere(t):
+		return nil
+	case a == ActOffer && d.onItsWay(t):
+		d.differs(d.section().Neighbour, t, "The train offered is booked as "+t.Name+", which is in another section", "the name of the train offered, or the box it was offered to")
+		return d.newTrain("")
+	}
+	if t = d.outOfAnother(t, a); t != nil {
+		if o := d.bellOf(t, a); o != t {
+			return o
+		}
+	}
+	if t != nil && !d.parted(t, d.again(t, a)) && !d.another(t, a) {
+		if a != ActOffer && t.leg(d.dir).Line != d.line || !t.leg(d.dir).open() {
+			t = d.claim(t, d.line, d.dir)
+		}
+		if a == ActEnter {
+			t = d.signalledAlone(d.signalledAs(t))
+		}
+		return t
+	}
+	return d.adopt(a)
 }
 
 // couldGo takes an offer and train entering section, neither with a name, as of another train

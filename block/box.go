@@ -156,12 +156,6 @@ type lineRef struct {
 	line    int
 }
 
-// codeUse is a code row in force in a section.
-type codeUse struct {
-	code rulebook.Code
-	row  *rulebook.CodeRow
-}
-
 // Prepare checks the description, fills what it leaves to the rule set and
 // makes it ready for Apply. All faults are reported together.
 func (b *Box) Prepare() error {
@@ -246,31 +240,6 @@ func (b *Box) prepareSection(i int, bad func(string, ...any)) {
 	known("needs", s.Needs, rulebook.Conditions)
 }
 
-// prepareCodes tells the bell of each line and the machine of each section, and builds each section's code book: the rule set's rows for its
-// method, and the box's own additions, which win on the same beats; words come
-// first where they are what the section is worked by. Looked up, every word and
-// bell is known everywhere.
-func (b *Box) prepareCodes() {
-	b.pairs = b.pairsOf()
-	b.codes = make([][]codeUse, len(b.Sections))
-	b.byCode = make([]codeTable, len(b.Sections))
-	for i := range b.Sections {
-		m := b.Sections[i].Method
-		b.all[m], b.all[rulebook.SingleLineWorking] = machines[m](), machines[rulebook.SingleLineWorking]() // to which Worked may go over
-		for _, rows := range [...][]rulebook.CodeRow{rulebook.Spoken(), b.Codes, b.Rules.Codes} {
-			for j := range rows {
-				if rows[j].On(m) {
-					if b.says(i, &rows[j]) {
-						b.codes[i] = append(b.codes[i], codeUse{rows[j].Code, &rows[j]})
-					}
-					slot := slotOf(rows[j].Code)
-					b.byCode[i][slot] = append(b.byCode[i][slot], &rows[j])
-				}
-			}
-		}
-	}
-}
-
 // SectionIndex finds a section by its neighbour's name, or by that of a box
 // beyond it with which the longer section is worked while the neighbour is
 // switched out; -1 when there is none.
@@ -299,39 +268,8 @@ func (s *Section) Allows(word string) bool { return slices.Contains(s.Allow, wor
 // Requires says whether a condition on acceptance is set for a section.
 func (s *Section) Requires(word string) bool { return slices.Contains(s.Needs, word) }
 
-// CodeBook lists the codes in force in section i, additions of the box first.
-func (b *Box) CodeBook(i int) []rulebook.CodeRow {
-	rows := make([]rulebook.CodeRow, len(b.codes[i]))
-	for j, u := range b.codes[i] {
-		rows[j] = *u.row
-	}
-	return rows
-}
-
 // machine is that of the method of section i.
 func (b *Box) machine(i int) *Machine { return b.all[b.Sections[i].Method] }
-
-// codeTable has the rows of a section's codes by slot: several are looked up for every bell,
-// and a map would cost three times as much.
-type codeTable [64][]*rulebook.CodeRow
-
-func slotOf(code rulebook.Code) (slot byte) {
-	for i := range len(code) {
-		slot = slot*5 + code[i]
-	}
-	return slot % byte(len(codeTable{}))
-}
-
-// lookup finds the row for a code in section i that fits a wanted meaning, or
-// with MeansNothing the first row; nil when the code is not in the book.
-func (b *Box) lookup(i int, code rulebook.Code, want rulebook.Meaning) *rulebook.CodeRow {
-	for _, row := range b.byCode[i][slotOf(code)] {
-		if (want == rulebook.MeansNothing || row.Means == want) && row.Code == code {
-			return row
-		}
-	}
-	return nil
-}
 
 // Running is the longest regular running time of a class over section i.
 func (b *Box) Running(i int, c rulebook.Class) Time { return b.running(&b.Sections[i], c) }

@@ -1,6 +1,7 @@
 package block
 
 import (
+	"fairhand/block/rulebook"
 	"fmt"
 	"slices"
 )
@@ -112,4 +113,25 @@ func (st *step) described() {
 	}
 	s.Lines, s.Bells, s.Circuits, s.Tokens, s.Staffs = fresh.Lines, fresh.Bells, fresh.Circuits, fresh.Tokens, fresh.Staffs
 	s.lines, s.bells, s.circuits, s.tokens, s.staffs = s.gen, s.gen, s.gen, s.gen, s.gen
+}
+
+// describe takes the description of an offer. Words have none, and take none away.
+func (d *action) describe(t *Train) {
+	if d.code != nil && d.code.Means == rulebook.Offer && (t.Code == "" || !d.code.Code.Spoken()) {
+		t.Code, t.Class, t.Gauge = d.code.Code, d.code.Class, d.code.Gauge
+	}
+}
+
+// redescribed undoes the offer but keeps the train for the right description.
+func (d *action) redescribed(bool) {
+	if d.train != nil {
+		t := d.itsTrain()
+		l := t.leg(d.dir)
+		l.Accepted, l.Offered = 0, 0
+		d.editLine(d.line).Train = t.ID
+		if d.dir == Inward {
+			t.Where = OfferedHere
+		}
+	}
+	d.owe(rulebook.WrongDescriptionNotFollowed, d.onLine())
 }

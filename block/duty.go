@@ -99,32 +99,6 @@ func notOut(t *Train, p *Pending) bool {
 	return t.Returned || t.Out.Section != p.Section || !t.Out.open()
 }
 
-// onHand says whether the train of a duty is on hand yet.
-func onHand(st *step, p *Pending) bool { return st.s.Train(p.Train) != nil }
-
-// inPhase says whether the line of a duty is in such a phase yet.
-func inPhase(such func(Phase) bool) func(*step, *Pending) bool {
-	return func(st *step, p *Pending) bool { return such(st.s.Lines[p.Line].Phase) }
-}
-
-func is(p Phase) func(Phase) bool { return func(o Phase) bool { return o == p } }
-
-// unreminded says whether that stands yet for which a reminder is wanted: the train, or the
-// movement over the crossing.
-func unreminded(st *step, p *Pending) bool {
-	if p.Crossing > 0 {
-		return len(st.s.Crossings[p.Crossing-1].Out) > 0
-	}
-	t := st.s.Train(p.Train)
-	return t != nil && t.Where == Here && !st.reminded(t)
-}
-
-// unsigned says whether an entry waits for another hand yet.
-func unsigned(st *step, p *Pending) bool {
-	return slices.ContainsFunc(st.s.Gear, func(g GearState) bool { return g.Disconnected && g.Seq == p.Of }) ||
-		slices.ContainsFunc(st.s.Unsigned, func(u Unsigned) bool { return u.Seq == p.Of })
-}
-
 // The table by rule, the duties that stand, and the rules by what brings what they ask for.
 var dutyOf, standing, actBrings, kindBrings = func() (of map[rulebook.RuleID]*duty, standing []*duty, acts [actCount][]rulebook.RuleID, kinds [kindCount][]rulebook.RuleID) {
 	of = map[rulebook.RuleID]*duty{}
@@ -394,41 +368,4 @@ func (r *Runner) Finish() []Finding {
 	}
 	st.settleDoubts()
 	return st.found
-}
-
-// DueItem is something that will fall due.
-type DueItem struct {
-	Pending
-	Train   string
-	Where   string // neighbour concerned
-	Text    string
-	Awaited bool // it comes of itself or from others: nothing for the signaller to do
-}
-
-// Due lists what is expected to follow and has not yet, up to a time, soonest
-// first; what is already overdue comes first of all.
-func Due(b *Box, s *State, until Time) []DueItem {
-	var due []DueItem
-	for _, p := range s.Pending {
-		d := DueItem{Pending: p, Text: p.duty().words, Awaited: p.duty().awaited}
-		if p.Rule == rulebook.NotAcknowledged && p.Section >= 0 && s.Bells[p.Section].Asked.Means == rulebook.ObstructionDanger {
-			d.Text = "answer to obstruction danger awaited"
-			d.Pending.Due = p.At + b.Limit(rulebook.DangerAfter) // found late only as any answer is, but nobody waits so long for it
-		}
-		if d.Pending.Due > until {
-			continue
-		}
-		if p.Section >= 0 {
-			d.Where = b.Sections[p.Section].Neighbour
-		}
-		if p.Crossing > 0 {
-			d.Where = b.Crossings[p.Crossing-1].Name
-		}
-		if t := s.Train(p.Train); t != nil {
-			d.Train = t.Label(b)
-		}
-		due = append(due, d)
-	}
-	slices.SortStableFunc(due, func(a, b DueItem) int { return int(a.Pending.Due - b.Pending.Due) })
-	return due
 }

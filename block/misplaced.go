@@ -62,11 +62,8 @@ func (d *action) misplaced() bool {
 	wrong, right, m := d, k, Misplaced{Act: d.act, Line: k.line, Was: d.line, Train: k.train.ID, At: d.e.At, Found: []Answer{*d.found[i].answer()}}
 	what, sure := d.act.String(), false
 	if d.act == ActOut {
-		as := d.train // of which it is as written
-		if as == nil || as.leg(d.dir).Line != d.line {
-			as = d.s.Train(d.ls().Train)
-		}
-		if as == nil || as.leg(d.dir).Line != d.line || as.leg(d.dir).Accepted == 0 {
+		as := d.outAsWritten()
+		if as == nil {
 			return false
 		}
 		m.Train = as.ID
@@ -229,6 +226,18 @@ func misplacedWords(what, wrong, right, train string) string {
 		how = " is written with its arrows turned: it was of "
 	}
 	return strings.ToUpper(what[:1]) + what[1:] + how + words("", right, train)[2:]
+}
+
+// outAsWritten is the train accepted on the line that an out of section is of as it is written.
+func (d *action) outAsWritten() *Train {
+	t := d.train
+	if t == nil || t.leg(d.dir).Line != d.line {
+		t = d.s.Train(d.ls().Train)
+	}
+	if t == nil || t.leg(d.dir).Line != d.line || t.leg(d.dir).Accepted == 0 {
+		return nil
+	}
+	return t
 }
 
 // asAccepted gives the train line clear on this line, by the offer and answer of another leg:

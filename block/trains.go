@@ -2,8 +2,6 @@ package block
 
 import (
 	"slices"
-	"strconv"
-	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -154,72 +152,6 @@ func (st *step) withoutAcceptance(t *Train) {
 	if t.In.Line >= 0 && slices.Contains([]Phase{Normal, Accepted, CounterDoubt}, st.s.Lines[t.In.Line].Phase) {
 		st.settle(t.In.Line)
 	}
-}
-
-// stand puts the train at a place and checks what follows from its standing there.
-func (st *step) stand(t *Train, place string) {
-	t.Place, t.PlaceAt, t.PlaceSeq, t.Crowded = place, st.e.At, st.e.Seq, false
-	if place == "" {
-		return
-	}
-	p := st.b.PlaceNamed(place)
-	if p == nil {
-		return
-	}
-	st.crowds(t, p)
-	if !t.In.Assumed {
-		st.blockBackNeeded(t)
-	}
-}
-
-// crowds raises a train that stands where no more room is. Those that it crowds are told with it:
-// the next is not told on account of one that may have gone unbooked.
-func (st *step) crowds(t *Train, p *Place) {
-	if p.Holds == 0 {
-		return
-	}
-	var there []*Train
-	for _, o := range st.s.Trains {
-		if o.Where == Here && o.Place == p.Name && !o.Crowded {
-			there = append(there, o)
-		}
-	}
-	if len(there) <= p.Holds {
-		return
-	}
-	for _, o := range there {
-		if o.ID != t.ID {
-			st.editTrain(o).Crowded = true
-		}
-	}
-	st.note(rulebook.PlaceFull, "", t.Label(st.b), p.Name+" holds "+strconv.Itoa(p.Holds))
-}
-
-// blockBackNeeded raises a train standing within the clearing point of a line
-// on which it was not itself signalled, with no blocking back in force.
-func (st *step) blockBackNeeded(t *Train) {
-	for l, r := range st.b.lines {
-		ln := &st.b.Sections[r.section].Lines[r.line]
-		if ln.Way == Out || !st.s.fouls(st.b, t.Place, l) || t.occupies(l) || t.accepted(l) || st.s.Lines[l].Phase.Blocked() {
-			continue
-		}
-		st.note(rulebook.NotBlockedBack, st.b.Sections[r.section].Neighbour, t.Label(st.b), "blocking back sent to "+st.b.Sections[r.section].Neighbour+" and acknowledged before the movement").Line = ln.Name
-		if !st.reminded(t) {
-			st.owe(rulebook.ReminderMissing, Pending{Section: r.section, Train: t.ID})
-		}
-	}
-}
-
-// reminded says whether a reminder is in use with the train or its place among the reasons.
-func (st *step) reminded(t *Train) bool {
-	for _, r := range st.s.Reminders {
-		for _, why := range r.Reasons {
-			if t.Name != "" && strings.Contains(why.Text, t.Name) || t.Place != "" && (strings.Contains(why.Text, t.Place) || r.On == t.Place) {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 // proof takes what was seen of the train's completeness.

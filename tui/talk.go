@@ -381,38 +381,3 @@ func goesOn(m *model, words string) bool {
 	}
 	return false
 }
-
-// tell tells what has changed since it was told last.
-func (t *talker) tell() {
-	m := &t.d.model
-	t.unseen(m.mode == modePIN || m.mode == modeLocked)
-	t.say(m.msg.text)
-	if m.mode != modeDesk {
-		if !m.mode.typing() {
-			t.again = false
-		}
-		t.tellPanel()
-		t.mode = m.mode
-		return
-	}
-	if t.mode != modeDesk {
-		t.page = nil
-	}
-	t.mode, t.again = modeDesk, false
-	t.tellDuty()
-	t.tellShift()
-	t.tellLines()
-	t.tellNotices()
-	t.tellNext()
-}
-
-// unseen has what is typed not shown, or shown again; where that cannot be, it says so.
-func (t *talker) unseen(hide bool) {
-	if hide == t.hidden {
-		return
-	}
-	t.hidden = hide
-	if (t.hide == nil || t.hide(hide) != nil) && hide {
-		t.say("What is typed next cannot be hidden here: see that nobody reads it.")
-	}
-}

@@ -1,0 +1,53 @@
+package block
+
+import (
+	"fairhand/block/rulebook"
+	"slices"
+)
+
+// MayAnswer says whether a later entry may still show that a finding stands no
+// more: whoever tells of it now may have to take it back.
+func (s *State) MayAnswer(f *Finding) bool {
+	if f.Rule == rulebook.TrainOverdue || f.Rule == rulebook.WrongTrainReported || f.Rule == rulebook.StaffElsewhere || f.Rule == rulebook.HandoverIncomplete && f.Train != "" {
+		return len(s.Doubts) > 0 || slices.ContainsFunc(s.Trains, func(t *Train) bool {
+			return t.In.open() || t.Out.open()
+		})
+	}
+	if slices.ContainsFunc(unsaidBlocks, func(u unsaid) bool { return u.rule == f.Rule }) {
+		return s.Now-f.At < presumedFor && slices.ContainsFunc(s.Lines, func(l *LineState) bool { return l.Phase == Normal && l.Since <= f.At })
+	}
+	if f.Rule == rulebook.SignalOffWithoutLineClear {
+		return s.Now-f.At < presumedFor
+	}
+	if unclosable[f.Rule] {
+		return s.MayStandAgain(f) || slices.ContainsFunc(s.Crossings, func(x CrossingState) bool { return slices.Contains(x.Unclosed, f.Seq) })
+	}
+	if f.Rule == rulebook.ReminderRemovedEarly {
+		return slices.ContainsFunc(s.Trains, func(t *Train) bool { return t.Place != "" && f.liftedFor(t) })
+	}
+	if f.Rule == rulebook.BlockagePartyNotClear {
+		return slices.ContainsFunc(s.Blockages, func(k LineBlockage) bool { return k.Instead && k.Up.Seq == f.Seq })
+	}
+	if slices.ContainsFunc(s.Misplaced, func(m Misplaced) bool {
+		return slices.ContainsFunc(slices.Concat(m.Found, m.Against), func(a Answer) bool { return a.Of(f) })
+	}) || slices.ContainsFunc(s.Astray, func(k Astray) bool { return k.Found.Of(f) }) {
+		return true
+	}
+	return s.MayStandAgain(f) || slices.ContainsFunc(s.Resting, func(r Resting) bool { return r.Found.Of(f) }) || slices.ContainsFunc(s.Doubts, func(d Doubt) bool { return slices.ContainsFunc(d.Found, func(a Answer) bool { return a.Of(f) }) }) ||
+		slices.ContainsFunc(s.Trains, func(t *Train) bool { return t.Name == f.Train && s.mayTell(t, f) || t.mayTakeToken(f) })
+}
+
+// mayTakeToken says whether a token that was found outside its instrument may be for this
+// train, should its line clear be of one that goes from here.
+func (t *Train) mayTakeToken(f *Finding) bool {
+	return f.Rule == rulebook.TokenNotInInstrument && (t.Name == "" || t.Name == f.Train) && t.unseen() && t.In.open() && t.In.Accepted != 0 && t.In.Entered == 0
+}
+
+// mayTell says whether the entry of a finding has its train do what another may have done: go
+// with no line clear, be one too many, or come and never have entered.
+func (s *State) mayTell(t *Train, f *Finding) bool {
+	gone := t.Out.Entered == f.At && (s.elsewhere(t) >= 0 || t.Out.Booked && t.Out.Entering == 0 && t.Out.Accepted == 0)
+	more := tooMany[f.Rule] && t.unseen() && (t.In.Accepted == f.At || t.Out.Accepted == f.At)
+	came := t.Where == Here && t.In.Entered == 0 && t.In.Accepted == f.At
+	return gone || more || came
+}
