@@ -3,7 +3,7 @@ package block
 import "slices"
 
 // onHand says whether the train of a duty is on hand yet.
-func onHand(st *step, p *Pending) bool { return st.s.Train(p.Train) != nil }
+func onHand(st *step, p *Pending) bool { return st.onHand(p.Train) }
 
 // inPhase says whether the line of a duty is in such a phase yet.
 func inPhase(such func(Phase) bool) func(*step, *Pending) bool {

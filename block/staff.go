@@ -96,11 +96,17 @@ func (st *step) ticket() {
 	}
 }
 
-// hasStaff says whether a train comes from where nothing is belled with the staff that it was
-// handed here: it is not booked as gone.
-func (st *step) hasStaff(t *Train) bool {
-	s := &st.s.Staffs[t.In.Section]
-	return !st.b.Sections[t.In.Section].Method.Is().Offers && s.Where == StaffOnTrain && s.Train == t.ID
+// wentWithStaff has a train that comes from where nothing is belled, with the staff that it was
+// handed here, go there first: its departure is not booked.
+func (st *step) wentWithStaff(t *Train) *Train {
+	i := st.b.SectionIndex(st.e.From)
+	if i < 0 || t.Where == Away || st.b.Sections[i].Method.Is().Offers || st.s.Staffs[i].Where != StaffOnTrain || st.s.Staffs[i].Train != t.ID {
+		return t
+	}
+	box := st.b.Sections[i].Neighbour
+	st.note(rulebook.StepNotBooked, box, t.Label(st.b), "its departure, with the staff that it has").Text = words("Its departure not booked; this entry shows that it went", box, t.Label(st.b))
+	st.departOn(t, st.lineFor(i, Outward, ActDepart))
+	return st.s.Train(t.ID)
 }
 
 // ticketWasOut presumes the ticket, not booked, of a train that the box in advance has given

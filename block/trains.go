@@ -27,6 +27,7 @@ func (st *step) trainArrived() {
 	t := st.arriving()
 	st.gearUnder(t)
 	st.presumeGone(t)
+	t = st.wentWithStaff(t)
 	st.cameBack(t)
 	st.reach(t)
 	t.Where, t.Stopped, t.Examine = Here, t.Stopped || t.Examine, false
@@ -139,9 +140,6 @@ func (st *step) withoutAcceptance(t *Train) {
 	case st.b.byInterval(t.In.Section):
 		st.cameByInterval(t)
 		return
-	case st.hasStaff(t):
-		st.note(rulebook.StepNotBooked, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "its departure, with the staff that it has").Text =
-			words("Its departure not booked; this entry shows that it went", st.b.Sections[t.In.Section].Neighbour, t.Label(st.b))
 	default:
 		st.note(rulebook.EnteredWithoutAcceptance, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "the train offered and accepted before it came")
 		if how := st.b.Sections[t.In.Section].Method.Is(); how.Offers && !how.Entering && t.In.Line >= 0 && st.s.occupied(t.In.Line) == nil {

@@ -24,27 +24,36 @@ var untidyMark = regexp.MustCompile(`# ([!?]) ([a-z-]+)`)
 // TestUntidyBooks reads books as tired hands write them: what is found of each is what
 // its lines are marked with, and no more.
 func TestUntidyBooks(t *testing.T) {
-	text, err := os.ReadFile("testdata/untidy.txt")
-	if err != nil {
-		t.Fatal(err)
+	books := untidyBooks(t, "untidy.txt", 3)
+	if len(books) < 300 {
+		t.Errorf("%d books, want 300", len(books))
 	}
-	_, rest, _ := strings.Cut(string(text), "=== ")
-	books := strings.Split(rest, "\n=== ")
-	if len(books) < 60 {
-		t.Errorf("%d books, want 60", len(books))
-	}
-	for _, b := range books {
-		head, body, _ := strings.Cut(b, "\n")
-		part := strings.Split(head, " | ")
-		if len(part) != 3 {
-			t.Fatalf("no name, box and words: %q", head)
-		}
+	for _, part := range books {
 		t.Run(part[0], func(t *testing.T) {
-			if diff := cmp.Diff(untidyWant(body), untidyFound(t, part[1], body), cmpopts.EquateEmpty()); diff != "" {
+			if diff := cmp.Diff(untidyWant(part[3]), untidyFound(t, part[1], part[3]), cmpopts.EquateEmpty()); diff != "" {
 				t.Errorf("%s (-want +got):\n%s", part[2], diff)
 			}
 		})
 	}
+}
+
+// untidyBooks are the books of a file under testdata: what stands in the heading of each,
+// which has so many parts, and its lines.
+func untidyBooks(t *testing.T, name string, parts int) (books [][]string) {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join("testdata", name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, b := range strings.Split("\n"+string(text), "\n=== ")[1:] {
+		head, body, _ := strings.Cut(b, "\n")
+		part := strings.SplitN(head, " | ", parts)
+		if len(part) != parts {
+			t.Fatalf("%s: not %d parts: %q", name, parts, head)
+		}
+		books = append(books, append(part, body))
+	}
+	return books
 }
 
 func untidyWant(body string) (want []string) {
@@ -58,6 +67,19 @@ func untidyWant(body string) (want []string) {
 }
 
 func untidyFound(t *testing.T, box, body string) (got []string) {
+	for _, f := range bookFound(t, box, body) {
+		mark := "!"
+		if f.Answered != 0 {
+			mark = "?"
+		}
+		got = append(got, fmt.Sprintf("%d %s %s", f.Seq, mark, f.Rule))
+	}
+	slices.Sort(got)
+	return got
+}
+
+// bookFound is what is found of a book above advice, the lines of its body numbered from 1.
+func bookFound(t *testing.T, box, body string) (got []block.Finding) {
 	t.Helper()
 	name, zone, _ := strings.Cut(box, " in ")
 	text, err := os.ReadFile(filepath.Join("../block/testdata/clauses/boxes", name+".yaml"))
@@ -76,18 +98,13 @@ func untidyFound(t *testing.T, box, body string) (got []string) {
 		body, above = "date 2026-05-05\n"+body, 1
 	}
 	_, err = register.Check(t.Context(), file.Box, file.Location, strings.NewReader(body), func(f block.Finding) error {
-		mark := "!"
-		if f.Answered != 0 {
-			mark = "?"
-		}
-		if f.Severity > rulebook.Advice {
-			got = append(got, fmt.Sprintf("%d %s %s", f.Seq-above, mark, f.Rule))
+		if f.Seq -= above; f.Severity > rulebook.Advice {
+			got = append(got, f)
 		}
 		return nil
 	})
 	if err != nil {
 		t.Fatal(err)
 	}
-	slices.Sort(got)
 	return got
 }
