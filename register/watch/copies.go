@@ -173,7 +173,7 @@ func (c *Copies) pages(ctx context.Context, book *register.Reader, made *Copied,
 		since = made.LastDay
 	}
 	made.Page = stemOf(made.Path) + ".pdf"
-	for day := max(since, made.LastDay-mostPages+1); day <= made.LastDay; day++ {
+	for day := max(since, made.LastDay.Add(1-mostPages)); day <= made.LastDay; day = day.Add(1) {
 		path := made.Page
 		if day < made.LastDay {
 			path = stemOf(made.Path) + dayBefore + day.String() + ".pdf"

@@ -67,9 +67,10 @@ func TestCopiesAreKeptByRule(t *testing.T) {
 }
 
 // TestTurnOverMidnightHasBothPages: the copy at ten has the page of the day so far; what is
-// written from then to midnight lies beside the copy at six, and goes with it.
+// written from then to midnight lies beside the copy at six, and goes with it; also where
+// the month ends between.
 func TestTurnOverMidnightHasBothPages(t *testing.T) {
-	now := time.Date(2026, 5, 8, 22, 0, 0, 0, time.UTC)
+	now := time.Date(2026, 5, 31, 20, 0, 0, 0, time.UTC)
 	dir := t.TempDir()
 	b, err := register.Open(box(t), register.Options{Now: func() time.Time { return now }})
 	if err != nil {
@@ -81,7 +82,10 @@ func TestTurnOverMidnightHasBothPages(t *testing.T) {
 		pages[filepath.Base(path)[len("register-Ennerholme-"):]] = len(d.Entries)
 		return os.WriteFile(path, nil, 0o600)
 	}}
-	for _, at := range []struct{ day, hour int }{{8, 22}, {8, 23}, {9, 6}, {9, 7}} {
+	if err := registertest.Log(b, "clock right"); err != nil { // weeks after the last entry
+		t.Fatal(err)
+	}
+	for _, at := range []struct{ day, hour int }{{31, 22}, {31, 23}, {32, 6}, {32, 7}} {
 		now = time.Date(2026, 5, at.day, at.hour, 0, 0, 0, b.Location())
 		if err := registertest.Log(b, `note "on the hour"`); err != nil {
 			t.Fatal(err)
@@ -93,7 +97,7 @@ func TestTurnOverMidnightHasBothPages(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	want := map[string]int{"20260508-220000.pdf": 2, "20260509-060000-day-2026-05-08.pdf": 3, "20260509-060000.pdf": 1, "20260509-070000.pdf": 2}
+	want := map[string]int{"20260531-220000.pdf": 3, "20260601-060000-day-2026-05-31.pdf": 4, "20260601-060000.pdf": 1, "20260601-070000.pdf": 2}
 	if !maps.Equal(pages, want) {
 		t.Errorf("pages %v, want %v", pages, want)
 	}
