@@ -257,7 +257,7 @@ var attacks = []attack{
 		f.schema("entry", ") STRICT", ")")
 		f.do(`UPDATE entry SET line = CAST(line AS BLOB) WHERE seq = 163`)
 		f.schema("entry", "LF, line LF\n)", "LF, line LF\n) STRICT")
-	}, "verify"},
+	}, "verify log"},
 	{"a description put in", inPlace(`INSERT INTO description SELECT 100, replace(text, 'clearing-point: 440', 'clearing-point: 200') FROM description WHERE entry = 0`), byKept},
 	{"an older seal in the place of the last", func(f *forger) {
 		for _, ending := range []string{"", ".sig"} {
