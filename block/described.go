@@ -1,9 +1,10 @@
 package block
 
 import (
-	"fairhand/block/rulebook"
 	"fmt"
 	"slices"
+
+	"fairhand/block/rulebook"
 )
 
 // Follow arranges a prepared description so that it can take the place of the one

@@ -1,8 +1,9 @@
 package block
 
 import (
-	"fairhand/block/rulebook"
 	"slices"
+
+	"fairhand/block/rulebook"
 )
 
 // DueItem is something that will fall due.

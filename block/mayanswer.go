@@ -1,8 +1,9 @@
 package block
 
 import (
-	"fairhand/block/rulebook"
 	"slices"
+
+	"fairhand/block/rulebook"
 )
 
 // MayAnswer says whether a later entry may still show that a finding stands no

@@ -327,13 +327,12 @@ func (st *step) shown() {
 		if shown && m.Told {
 			st.answered(m.Found[1:])
 		} else if shown {
-			stood := first(st.s.Open, func(f *Finding) bool { return m.Found[0].Of(f) })
-			st.wasNamed(&m)
+			stood := first(st.s.Open, m.Found[0].Of)
 			st.answered(m.Found)
 			st.found = slices.DeleteFunc(st.found, func(f Finding) bool { return m.Found[0].Of(&f) })
 			m.tell(st, t)
-			if m.Act == ActAccept && m.Name == "" && stood != nil { // another may come on it
-				st.s.Presumed = append(slices.Clip(st.s.Presumed), Presumption{Line: m.Line, Seq: st.e.Seq, At: st.e.At, Unnamed: true, Said: *st.found[len(st.found)-1].answer(), Found: []Finding{*stood}})
+			if stood != nil {
+				st.mayBeTwo(&m, stood)
 			}
 			if m.Act == ActEnter && m.Was != m.Line && t.In.Line == m.Line && st.e.From == "" {
 				st.mayBeOffer(m)
@@ -342,6 +341,22 @@ func (st *step) shown() {
 		}
 		st.endMisplaced(m.Found[0])
 	}
+}
+
+// mayBeTwo lets what was found stand again, should another come yet on line clear that names
+// none, or the train go from here as well under whose name the line clear of one that went is
+// booked.
+func (st *step) mayBeTwo(m *Misplaced, stood *Finding) {
+	p := Presumption{Line: m.Line, Seq: st.e.Seq, At: st.e.At, Name: m.Name, Unnamed: m.Name == "", Found: []Finding{*stood}}
+	switch {
+	case m.Act == ActAccept && p.Unnamed:
+		p.Said = *st.found[len(st.found)-1].answer()
+	case m.Act == ActOffer && !p.Unnamed:
+		p.Said = Answer{Seq: st.e.Seq}
+	default:
+		return
+	}
+	st.s.Presumed = append(slices.Clip(st.s.Presumed), p)
 }
 
 // tell says what was written in the wrong place.

@@ -244,14 +244,6 @@ func (d *action) offeredFor(t, o *Train) bool {
 	})
 }
 
-// wasNamed lets what was found of a train that went under the line clear of another stand again,
-// should that one go from here as well.
-func (st *step) wasNamed(m *Misplaced) {
-	if f := first(st.s.Open, m.Found[0].Of); f != nil && m.Act == ActOffer && m.Name != "" {
-		st.s.Presumed = append(slices.Clip(st.s.Presumed), Presumption{Line: m.Line, Seq: st.e.Seq, At: st.e.At, Name: m.Name, Said: Answer{Seq: st.e.Seq}, Found: []Finding{*f}})
-	}
-}
-
 // namedNext says, for the kinds of entry that name a train, of which train one
 // can be the next entry; i is the section it names, -1 for none.
 var namedNext = [kindCount]func(st *step, t *Train, i int) bool{

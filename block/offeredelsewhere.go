@@ -1,8 +1,9 @@
 package block
 
 import (
-	"fairhand/block/rulebook"
 	"slices"
+
+	"fairhand/block/rulebook"
 )
 
 // offeredElsewhere takes line clear that a train has for another box as got from this one, for

@@ -1,9 +1,10 @@
 package block
 
 import (
-	"fairhand/block/rulebook"
 	"strconv"
 	"strings"
+
+	"fairhand/block/rulebook"
 )
 
 // stand puts the train at a place and checks what follows from its standing there.
