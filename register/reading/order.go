@@ -171,8 +171,7 @@ func (o *order) insert(h *held) {
 	for k := i - 1; k >= 0 && o.list[k].at == h.at; k-- {
 		if g := o.list[k]; h.with(g) {
 			h.tied = g.tied
-			o.list = slices.Insert(o.list, k+1, h)
-			o.slips = append(o.slips, h)
+			o.slip(k+1, h)
 			return
 		}
 	}
@@ -180,6 +179,11 @@ func (o *order) insert(h *held) {
 		i--
 		h.tied = true
 	}
+	o.slip(i, h)
+}
+
+// slip puts a slip at a place of the list.
+func (o *order) slip(i int, h *held) {
 	o.list = slices.Insert(o.list, i, h)
 	o.slips = append(o.slips, h)
 }
@@ -244,8 +248,7 @@ func (o *order) turn() {
 	for _, h := range wrong {
 		i, at := o.placeOf(h)
 		h.how, h.at = doubtful, at
-		o.list = slices.Insert(o.list, i, h)
-		o.slips = append(o.slips, h)
+		o.slip(i, h)
 	}
 }
 
@@ -261,8 +264,7 @@ func (o *order) close() {
 			continue
 		}
 		h.how, h.at = inPlace, at
-		o.list = slices.Insert(o.list, i, h)
-		o.slips = append(o.slips, h)
+		o.slip(i, h)
 	}
 	for _, h := range o.late {
 		o.insert(h)
