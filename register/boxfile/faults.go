@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"fairhand/register/each"
 	"fairhand/register/near"
 )
 
@@ -32,7 +33,7 @@ type Faults struct {
 
 // Error gives one line for each fault.
 func (f *Faults) Error() string {
-	lines := each(f.List, func(l Fault) string {
+	lines := each.Of(f.List, func(l Fault) string {
 		if f.Name != "" {
 			return f.Name + ": " + l.String()
 		}

@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"go.yaml.in/yaml/v3"
+
+	"fairhand/register/each"
 )
 
 // reader takes the value of a key into what is being described.
@@ -98,7 +100,7 @@ func (g *group[T]) field(key *yaml.Node) *field[T] {
 
 // instead says what an unknown key may have been meant for.
 func (g *group[T]) instead(d *decoder, word string) string {
-	names := each(g.fields, func(f field[T]) string { return f.name })
+	names := each.Of(g.fields, func(f field[T]) string { return f.name })
 	if Nearest(word, names) == "" {
 		for _, k := range d.known {
 			if k.Name() == word {
@@ -128,11 +130,9 @@ func (g *group[T]) list(d *decoder, n *yaml.Node, key string) []located[T] {
 
 // keys lists the group for the reference.
 func (g *group[T]) keys() []Key {
-	keys := make([]Key, len(g.fields))
-	for i, f := range g.fields {
-		keys[i] = Key{Path: strings.TrimPrefix(g.path+"."+f.name, "."), Required: f.must, Says: f.says}
-	}
-	return keys
+	return each.Of(g.fields, func(f field[T]) Key {
+		return Key{Path: strings.TrimPrefix(g.path+"."+f.name, "."), Required: f.must, Says: f.says}
+	})
 }
 
 // values takes the plain values out of their located forms.
@@ -140,9 +140,5 @@ func values[T any](ls []located[T]) []T {
 	if len(ls) == 0 {
 		return nil
 	}
-	vs := make([]T, len(ls))
-	for i := range ls {
-		vs[i] = ls[i].v
-	}
-	return vs
+	return each.Of(ls, func(l located[T]) T { return l.v })
 }

@@ -6,10 +6,11 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/each"
 )
 
 // Roles are what somebody in the book may be.
-var Roles = each(block.Roles, func(r block.Role) string { return r.Name })
+var Roles = each.Of(block.Roles, func(r block.Role) string { return r.Name })
 
 // SignalKinds are what a signal may be for.
 var SignalKinds = []string{"section", "home", "distant"}
@@ -31,19 +32,10 @@ var classes = []rulebook.Class{rulebook.Passenger, rulebook.Freight, rulebook.Li
 // classWord is a class as box.yaml writes it.
 func classWord(c rulebook.Class) string { return strings.ReplaceAll(c.String(), " ", "-") }
 
-func classWords() []string { return each(classes, classWord) }
+func classWords() []string { return each.Of(classes, classWord) }
 
 func optionWords(options []rulebook.Option) []string {
-	return each(options, func(o rulebook.Option) string { return o.Name })
-}
-
-// each is the word of each of a list.
-func each[T any](list []T, word func(T) string) []string {
-	words := make([]string, len(list))
-	for i, v := range list {
-		words[i] = word(v)
-	}
-	return words
+	return each.Of(options, func(o rulebook.Option) string { return o.Name })
 }
 
 // meaningWords are the words of `signal` under codes, by meaning.

@@ -1,0 +1,23 @@
+// Package each makes one list of another.
+package each
+
+import (
+	"slices"
+	"strings"
+)
+
+// Of gives what f makes of each of a list, in its order; of an empty one an empty list,
+// never nil.
+func Of[T, V any](list []T, f func(T) V) []V {
+	out := make([]V, len(list))
+	for i, x := range list {
+		out[i] = f(x)
+	}
+	return out
+}
+
+// Joined is the words of each of a list with sep between; what has none is left out.
+func Joined[T any](list []T, sep string, words func(T) string) string {
+	parts := Of(list, words)
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), sep)
+}
