@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"fairhand/register/each"
 	"fairhand/register/near"
 )
 
@@ -49,20 +50,12 @@ type Errors []*Error
 
 // Error is every error on a line of its own.
 func (e Errors) Error() string {
-	lines := make([]string, len(e))
-	for i, one := range e {
-		lines[i] = one.Error()
-	}
-	return strings.Join(lines, "\n")
+	return each.Joined(e, "\n", (*Error).Error)
 }
 
 // Unwrap gives the errors to errors.Is and errors.As.
 func (e Errors) Unwrap() []error {
-	all := make([]error, len(e))
-	for i, one := range e {
-		all[i] = one
-	}
-	return all
+	return each.Of(e, func(one *Error) error { return one })
 }
 
 // column is the column, in characters from 1, of a byte of the line.
@@ -82,10 +75,7 @@ func orList(words []string) string {
 // Nearest is the name that got was probably meant to be, whatever its capitals; ""
 // when none is near.
 func Nearest(got string, names []string) string {
-	small := make([]string, len(names))
-	for i, n := range names {
-		small[i] = strings.ToLower(n)
-	}
+	small := each.Of(names, strings.ToLower)
 	if word := nearest(got, small); word != "" {
 		return names[slices.Index(small, word)]
 	}

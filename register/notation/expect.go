@@ -3,6 +3,8 @@ package notation
 import (
 	"strconv"
 	"unicode/utf8"
+
+	"fairhand/register/each"
 )
 
 // unexpected is the error for the current token, which fits nothing that may
@@ -21,10 +23,7 @@ func (w where) expected(times bool) string {
 	if w.node == compiled().root {
 		return `a section name or a word that begins an entry ("train", "note" ...)`
 	}
-	var list []string
-	for _, word := range w.words(times) {
-		list = append(list, strconv.Quote(word))
-	}
+	list := each.Of(w.words(times), strconv.Quote)
 	for _, s := range w.slots() {
 		if s.value != valueChoice {
 			list = append(list, s.noun)
@@ -81,11 +80,7 @@ func (w where) slots() []*slot {
 }
 
 func edgeWords(edges []edge) []string {
-	words := make([]string, len(edges))
-	for i, e := range edges {
-		words[i] = e.word
-	}
-	return words
+	return each.Of(edges, func(e edge) string { return e.word })
 }
 
 // found names the current token for an error.

@@ -147,13 +147,12 @@ func ParseAll(src io.Reader, loc *time.Location) ([]block.Event, error) {
 	var bad Errors
 	for {
 		ev, err := r.Next()
-		var one *Error
-		switch {
+		switch one, is := errors.AsType[*Error](err); {
 		case err == io.EOF && len(bad) > 0:
 			return nil, bad
 		case err == io.EOF:
 			return evs, nil
-		case errors.As(err, &one):
+		case is:
 			if bad = append(bad, one); len(bad) == MaxErrors {
 				return nil, bad
 			}
