@@ -183,7 +183,7 @@ func (b *Book) proposeOffer(x *block.Expectation, o *Outlook) {
 		try.Event.Train = p.Train
 		if n := len(x.Event.Bells); p.Code != "" && n > 0 && !x.Event.Bells[n-1].Code.Spoken() && b.offers(x.Event.Section, p.Code) {
 			old := x.Event.Bells[n-1].Code
-			try.Event.Bells = recoded(x.Event.Bells, p.Code)
+			try.Event.Bells = Recoded(x.Event.Bells, p.Code)
 			try.Label = block.OfferWords(x.Event.Section, p.Code, x.Label == block.OfferWords(x.Event.Section, old, true))
 		}
 		try.Wanted = max(p.Offer, o.At)
@@ -195,8 +195,11 @@ func (b *Book) proposeOffer(x *block.Expectation, o *Outlook) {
 	}
 }
 
-// recoded are bells that offer, with other beats.
-func recoded(bells []block.Bell, code rulebook.Code) []block.Bell {
+// Recoded are bells with other beats for the last signal, and for its acknowledgement.
+func Recoded(bells []block.Bell, code rulebook.Code) []block.Bell {
+	if len(bells) == 0 {
+		return bells
+	}
 	bells = slices.Clone(bells)
 	old := bells[len(bells)-1].Code
 	for i := range bells {
@@ -228,7 +231,7 @@ func (b *Book) proposeCode(x *block.Expectation, o *Outlook) {
 	}
 	if old := x.Event.Bells[n-1].Code; code != "" && code != old && b.offers(x.Event.Section, code) {
 		try := *x
-		try.Event.Bells = recoded(x.Event.Bells, code)
+		try.Event.Bells = Recoded(x.Event.Bells, code)
 		try.Label = strings.Replace(x.Label, "("+string(old)+")", "("+string(code)+")", 1)
 		if b.sound(try.Event, o.At) {
 			*x = try

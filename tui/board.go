@@ -8,6 +8,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 	"fairhand/register/measure"
 )
 
@@ -240,10 +241,7 @@ func lineDetail(m *model, index, room int) string {
 	if t := outwardClear(m, index); t != nil {
 		return since("for "+t.Label(m.box), "got "+ago(m.now-ls.Since)+agoWord(m.now-ls.Since))
 	}
-	var names []string
-	for _, t := range m.state.On(index) {
-		names = append(names, t.Label(m.box)+" "+wayWords(t, index))
-	}
+	names := each.Of(m.state.On(index), func(t *block.Train) string { return t.Label(m.box) + " " + wayWords(t, index) })
 	if t := m.state.Train(ls.Train); t != nil && ls.Phase != block.Normal && t.In.Line != index && t.Out.Line != index {
 		names = append(names, t.Label(m.box))
 	} else if t != nil && ls.Phase != block.Normal && len(names) == 0 {

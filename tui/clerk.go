@@ -13,6 +13,7 @@ import (
 	"fairhand/register/audit"
 	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 	"fairhand/register/notation"
 	"fairhand/register/sheet"
 	"fairhand/register/store"
@@ -375,10 +376,7 @@ func (c *clerk) add(line string) msg {
 
 func (c *clerk) write(events []block.Event, by []signer) wrote {
 	w := wrote{of: len(events)}
-	var given []register.Given
-	for _, s := range by {
-		given = append(given, s.given)
-	}
+	given := each.Of(by, func(s signer) register.Given { return s.given })
 	for _, ev := range events {
 		tail := c.book.Store().Tail().Seq
 		e, err := c.book.Log(ev, given...)

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/register/each"
 	"fairhand/register/measure"
 )
 
@@ -216,16 +217,11 @@ func middle(m *model, t *theme, limit int) []string {
 	if len(hidden) == 0 {
 		return out
 	}
-	var trains []string
-	for _, s := range hidden {
-		if s.who != "" {
-			trains = append(trains, s.who)
-		}
-	}
-	if trains == nil {
+	trains := each.Joined(hidden, " ", func(s standing) string { return s.who })
+	if trains == "" {
 		return append(out, fmt.Sprintf("and %d more, empty", len(hidden)))
 	}
-	return append(out, fmt.Sprintf("and %d more: %s", len(hidden), strings.Join(trains, " ")))
+	return append(out, fmt.Sprintf("and %d more: %s", len(hidden), trains))
 }
 
 // standings are the trains at places the box file does not have, then all places

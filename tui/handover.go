@@ -9,6 +9,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/each"
 )
 
 // The turn is handed over on the sheet that the register makes from the state.
@@ -186,10 +187,7 @@ func handoverPage(m *model, p *page) {
 	p.put(ruled(p.t, title, p.w))
 	foot := handoverFoot(m, p)
 	lines := sheetLines(&m.sheet)
-	var items [][]row
-	for _, l := range lines {
-		items = append(items, sheetRow(m, l).wrapped(p.w-2, 9))
-	}
+	items := each.Of(lines, func(l sheetLine) []row { return sheetRow(m, l).wrapped(p.w-2, 9) })
 	p.list(items, m.pick, p.left()-len(foot))
 	for p.left() > len(foot) {
 		p.put(row{})

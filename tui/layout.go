@@ -23,13 +23,13 @@ func (p *page) put(rows ...row) {
 	}
 }
 
-// left is how many rows are free.
 // window puts those of the rows, from first, that there is room for, and no fewer.
 func (p *page) window(rows []row, first, room int) {
 	first = max(0, min(first, len(rows)-room))
 	p.put(rows[first:min(len(rows), first+room)]...)
 }
 
+// left is how many rows are free.
 func (p *page) left() int { return p.h - len(p.rows) }
 
 // view lays out the whole screen for a window of w by h cells.
@@ -85,8 +85,8 @@ var pageTable = map[mode]struct {
 	modeAudit:    {auditPage, (*model).paperSteps},
 	modeGraph:    {graphPage, (*model).paperSteps},
 	modeCodes:    {codesPage, (*model).paperSteps},
-	modeWhole:    {wholePage, (*model).paperSteps},
-	modeHelp:     {helpPage, (*model).paperSteps},
+	modeWhole:    {paperPage(" EVERYTHING THAT STANDS "), (*model).paperSteps},
+	modeHelp:     {paperPage(" HELP "), (*model).paperSteps},
 }
 
 // leastStop is how many rows a danger takes with its reasons and its two answers.

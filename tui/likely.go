@@ -45,7 +45,6 @@ func gearThat(is func(*block.GearState) bool) func(*model, *notation.Names) (*[]
 	}
 }
 
-// namesOf are the names that a list has, without what has none.
 // Names of what a box or its state has, for namesOf.
 func reminderOn(r *block.Reminder) string   { return r.On }
 func onDutyName(o *block.OnDuty) string     { return o.Name }
@@ -57,6 +56,7 @@ func gearName(g *block.Gear) string         { return g.Name }
 func personName(p *block.Person) string     { return p.Name }
 func trainName(t **block.Train) string      { return (*t).Name }
 
+// namesOf are the names that a list has, each once, without what has none.
 func namesOf[T any](list []T, name func(*T) string) []string { return namesNew(nil, list, name) }
 
 // namesNew are the names in out and those of the list that are not there yet.

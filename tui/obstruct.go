@@ -5,6 +5,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/each"
 )
 
 // Obstruction danger cannot wait for a form to be filled in: a key and the number
@@ -68,10 +69,7 @@ func (m model) pressObstruct(p pressed) (model, cmd) {
 	if n >= len(list) {
 		return m.says("No line stands under "+p.key+". Nothing was sent or written.", warn)
 	}
-	var events []block.Event
-	for _, e := range list[n].events {
-		events = append(events, timed(e, p.at, p.at))
-	}
+	events := each.Of(list[n].events, func(e block.Event) block.Event { return timed(e, p.at, p.at) })
 	return m, cmd{do: write, events: events}
 }
 

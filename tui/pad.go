@@ -6,6 +6,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/each"
 	"fairhand/register/notation"
 )
 
@@ -148,11 +149,7 @@ func arrowOf(sent bool) string {
 
 // bellsText is signals as they are typed.
 func bellsText(bells []block.Bell) string {
-	words := make([]string, len(bells))
-	for i, b := range bells {
-		words[i] = arrowOf(b.Sent) + string(b.Code)
-	}
-	return strings.Join(words, " ")
+	return each.Joined(bells, " ", func(b block.Bell) string { return arrowOf(b.Sent) + string(b.Code) })
 }
 
 // belled is the bells on the pad with the train named behind them, or what is wrong

@@ -8,6 +8,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register"
+	"fairhand/register/each"
 	"fairhand/register/measure"
 	"fairhand/register/notation"
 )
@@ -102,10 +103,7 @@ func findingsPage(m *model, p *page) {
 		return
 	}
 	pick := min(m.pick, len(list)-1)
-	var items [][]row
-	for _, f := range list {
-		items = append(items, findingRow(m, f).wrapped(p.w-2, 3))
-	}
+	items := each.Of(list, func(f open) []row { return findingRow(m, f).wrapped(p.w-2, 3) })
 	p.list(items, pick, max(3, p.left()/3))
 	p.put(ruled(p.t, " THIS FINDING: "+strings.ToUpper(severityWord(list[pick].Severity))+" ", p.w))
 	if e := m.entry(list[pick].entry); e != nil {
@@ -122,10 +120,7 @@ func duePage(m *model, p *page) {
 	if len(m.due) == 0 {
 		p.put(line(plain, " Nothing."))
 	}
-	var items [][]row
-	for _, d := range m.due {
-		items = append(items, dueRow(m, d).wrapped(p.w-2, 11))
-	}
+	items := each.Of(m.due, func(d block.DueItem) []row { return dueRow(m, d).wrapped(p.w-2, 11) })
 	p.list(items, m.pick, max(1, p.left()-min(len(under), p.left()/2)))
 	p.put(under...)
 }
@@ -150,12 +145,8 @@ func underwayRows(m *model, w int) []row {
 	return out
 }
 
-// helpPage shows the keys of the mode it was called from, then everything else.
-func helpPage(m *model, p *page) {
-	p.paper(m, " HELP ", helpText(m.back))
-}
-
-// helpText is the help, from the key table and from the grammar of the book.
+// helpText is the help: the keys of the mode it was called from, then everything else, from
+// the key table and from the grammar of the book.
 func helpText(of mode) []row {
 	out := []row{line(head, " KEYS HERE ("+of.String()+")")}
 	out = append(out, keyHelp(of)...)

@@ -8,6 +8,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/each"
 	"fairhand/register/measure"
 )
 
@@ -89,10 +90,7 @@ func sideList(m *model, p *page) [][]row {
 
 // sideRows are what falls due and what waits for a remark, on a wide screen.
 func sideRows(m *model, t *theme, w int) [][]row {
-	var out [][]row
-	for _, d := range m.due {
-		out = append(out, dueRow(m, d).wrapped(w, 11))
-	}
+	out := each.Of(m.due, func(d block.DueItem) []row { return dueRow(m, d).wrapped(w, 11) })
 	list := m.unexplained()
 	for _, f := range list[:min(len(list), sideFindings)] {
 		out = append(out, findingRow(m, f).wrapped(w, 3))

@@ -21,7 +21,7 @@ func graphPage(m *model, p *page) {
 	case m.glance:
 		p.put(ruled(p.t, " TRAIN GRAPH ", p.w), line(dim, " The graph is being made from the book."))
 	default:
-		p.paper(m, " TRAIN GRAPH ", graphRows(m, p.w, p.left()-1))
+		p.paper(m, " TRAIN GRAPH ", m.paperText(p.w, p.left()-1, p.t))
 	}
 }
 
@@ -42,12 +42,30 @@ func codesPage(m *model, p *page) {
 		p.put(ruled(p.t, " BELL CODES ", p.w), line(dim, " This desk was opened without the code card."))
 		return
 	}
-	p.paper(m, " BELL CODES ", textRows(m.codes, p.w))
+	p.paper(m, " BELL CODES ", m.paperText(p.w, 0, p.t))
 }
 
-// wholePage is everything that stands, nothing left out or cut.
-func wholePage(m *model, p *page) { p.paper(m, " EVERYTHING THAT STANDS ", wholeRows(m, p.w, p.t)) }
+// paperPage is a long text under its title.
+func paperPage(title string) func(*model, *page) {
+	return func(m *model, p *page) { p.paper(m, title, m.paperText(p.w, 0, p.t)) }
+}
 
+// paperText is the long text of the present mode; a graph is drawn for so many lines.
+func (m *model) paperText(w, lines int, t *theme) []row {
+	switch m.mode {
+	case modeHelp:
+		return helpText(m.back)
+	case modeAudit:
+		return paperRows(m.exam.text, w)
+	case modeWhole:
+		return wholeRows(m, w, t)
+	case modeCodes:
+		return textRows(m.codes, w)
+	}
+	return graphRows(m, w, lines)
+}
+
+// wholeRows are everything that stands, nothing left out or cut.
 func wholeRows(m *model, w int, t *theme) []row {
 	var out []row
 	part := func(title string, rows ...row) { out = append(append(out, line(head, title)), rows...) }
@@ -155,17 +173,8 @@ func (p *page) paper(m *model, title string, rows []row) {
 // paperSteps is in how many steps of a line the text of this mode scrolls.
 func (m *model) paperSteps() int {
 	room := m.height - 2 - len(messageRows(m, m.width)) - len(footer(m, m.width))
-	switch {
-	case m.mode == modeHelp:
-		return len(helpText(m.back)) - room + 1
-	case m.mode == modeAudit:
-		return len(paperRows(m.exam.text, m.width)) - room + 1
-	case m.mode == modeWhole:
-		return len(wholeRows(m, m.width, &theme{glyphs: lineGlyphs})) - room + 1
-	case m.mode == modeCodes:
-		return len(textRows(m.codes, m.width)) - room + 1
-	case m.graph == nil || m.shown == nil || m.glance:
+	if undrawn := m.graph == nil || m.shown == nil || m.glance; m.mode == modeGraph && undrawn {
 		return 1
 	}
-	return len(graphRows(m, m.width, room)) - room + 1
+	return len(m.paperText(m.width, room, &theme{glyphs: lineGlyphs})) - room + 1
 }

@@ -135,7 +135,7 @@ func (m *model) peopleFor(typed string) []notation.Suggestion {
 	return out
 }
 
-// meant is the person of the box whose name shares most with a name that the box
+// ownName is the person of the box whose name shares most with a name that the box
 // file does not have; empty when none shares a word's beginning.
 func (m *model) ownName(typed string) string {
 	best, most := "", 2 // letters of a word; fewer are chance

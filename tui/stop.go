@@ -7,6 +7,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/each"
 	"fairhand/register/notation"
 )
 
@@ -131,12 +132,11 @@ func reason(m *model, p *page, f *block.Finding, keep int) {
 	}
 	part("Reference", dim, f.Ref+"  ["+string(f.Rule)+"]")
 	if len(f.Rests) > 0 {
-		var on []string
-		for _, n := range f.Rests {
+		part("Rests on", dim, each.Joined(f.Rests, ";  ", func(n int64) string {
 			if e := m.entry(n); e != nil {
-				on = append(on, fmt.Sprintf("%d: %s", n, e.Line))
+				return fmt.Sprintf("%d: %s", n, e.Line)
 			}
-		}
-		part("Rests on", dim, strings.Join(on, ";  "))
+			return ""
+		}))
 	}
 }

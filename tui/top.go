@@ -10,6 +10,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 )
 
 // topLine says which box, when, who, and how far the clock is out. Where the window
@@ -147,11 +148,7 @@ func notices(m *model) []notice {
 		b.say(care, "NOT TAKEN OVER: "+strings.Join(n, ", ")+" (h)", "")
 	}
 	for _, r := range m.state.Reminders {
-		why := make([]string, 0, len(r.Reasons))
-		for _, x := range r.Reasons {
-			why = append(why, x.Text)
-		}
-		b.say(care, "REMINDER on "+r.On, ": "+strings.Join(why, "; "))
+		b.say(care, "REMINDER on "+r.On, ": "+each.Joined(r.Reasons, "; ", func(x block.Reason) string { return x.Text }))
 	}
 	for _, t := range m.state.Trains {
 		if n := m.standing(t); n > 0 {
@@ -312,16 +309,8 @@ func dueWords(d block.DueItem) string {
 
 // dueOf says whom or what it concerns; "" for the box alone.
 func dueOf(d block.DueItem) string {
-	var of []string
-	for _, who := range []string{d.Train, d.Where} {
-		if who != "" {
-			of = append(of, who)
-		}
-	}
-	if d.Pending.Of > 0 {
-		of = append(of, "entry "+itoa(int(d.Pending.Of)))
-	}
-	return strings.Join(of, ", ")
+	entry := block.So(d.Pending.Of > 0, "entry "+itoa(int(d.Pending.Of)))
+	return strings.Join(block.WordsOf(d.Train, d.Where, entry), ", ")
 }
 
 func sectionWords(m *model, i int) string {

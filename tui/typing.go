@@ -187,7 +187,6 @@ func entryPanel(m *model, p *page) []row {
 	return append(out, offerRows(m, p)...)
 }
 
-// purposeWords is the title of the entry line and what is typed in it, by its purpose.
 // purposes are what stands above a line of each purpose, %d the entry it is about, and
 // before it.
 var purposes = [...]struct{ title, prompt string }{
@@ -207,6 +206,7 @@ var purposes = [...]struct{ title, prompt string }{
 	forPIN:     {" WHOSE PIN IS SET? ", "name"},
 }
 
+// purposeWords is the title of the entry line and what is typed in it, by its purpose.
 func (m *model) purposeWords() (title, prompt string) {
 	w, who := purposes[m.purpose], ""
 	title = strings.Replace(w.title, "%d", fmt.Sprint(m.target), 1)

@@ -19,7 +19,7 @@ func update(m model, happened msg) (model, cmd) {
 	return m.watch(before.mode), do
 }
 
-// take takes what happened. It is the only place where modes change.
+// take takes what happened: every change of mode begins here.
 func (m model) take(happened msg) (model, cmd) {
 	switch h := happened.(type) {
 	case seen:

@@ -8,6 +8,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register"
 )
 
 // pressAsk is the keys while a name, beats or a number is asked for.
@@ -99,7 +100,7 @@ func (m *model) answer() (e block.Event, problem string) {
 	if x.AskCode && text[0] != '"' {
 		first, rest, _ := strings.Cut(text, " ")
 		if row := m.description(e.Section, first); row != nil {
-			e.Bells = recoded(e.Bells, row.Code)
+			e.Bells = register.Recoded(e.Bells, row.Code)
 			text = strings.TrimSpace(rest)
 		}
 	}
@@ -181,21 +182,6 @@ func (m *model) description(section, typed string) *rulebook.CodeRow {
 		}
 	}
 	return found
-}
-
-// recoded changes the beats of the last signal, and of its acknowledgement.
-func recoded(bells []block.Bell, code rulebook.Code) []block.Bell {
-	out := slices.Clone(bells)
-	if len(out) == 0 {
-		return out
-	}
-	old := out[len(out)-1].Code
-	for i := range out {
-		if out[i].Code == old {
-			out[i].Code = code
-		}
-	}
-	return out
 }
 
 // pressSure is the keys while an entry that clears something by way of exception

@@ -120,8 +120,7 @@ func gravest(list []block.Finding) *block.Finding {
 // unreadable shows where a line cannot be read.
 func (m model) unreadable(err error) model {
 	m.fault = nil
-	var at *notation.Error
-	if errors.As(err, &at) {
+	if at, ok := errors.AsType[*notation.Error](err); ok {
 		m.fault = at
 		first, rest := "", *at
 		if at.Hint != "" { // before a list of words that may not fit

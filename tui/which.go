@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"fairhand/block"
+	"fairhand/register/each"
 	"fairhand/register/notation"
 )
 
@@ -75,7 +76,7 @@ func bodyOf(x *block.Expectation) string {
 	return notation.FormatBody(e)
 }
 
-// rest asks which of the entries is meant that no key of the list writes.
+// theRest asks which of the entries is meant that no key of the list writes.
 func (m model) theRest() model {
 	var rest []listed
 	for _, l := range m.listed {
@@ -97,10 +98,7 @@ func (m model) asksWhich(title string, of []listed) model {
 
 // oneOf asks which way on a train takes, of those of a row of the list.
 func (m model) oneOf(l *listed) model {
-	var of []listed
-	for _, x := range l.ways {
-		of = append(of, listed{Expectation: x, body: bodyOf(&x)})
-	}
+	of := each.Of(l.ways, func(x block.Expectation) listed { return listed{Expectation: x, body: bodyOf(&x)} })
 	return m.asksWhich(sentence(l.Label)+": TO WHICH BOX", of)
 }
 
