@@ -113,8 +113,8 @@ func (r *Reader) Alarm() *sheet.Alarm {
 
 // met keeps the damage in an error, and gives it; nil for an error of another kind.
 func (r *Reader) met(err error) *store.DamagedError {
-	var d *store.DamagedError
-	if !errors.As(err, &d) {
+	d, is := errors.AsType[*store.DamagedError](err)
+	if !is {
 		return nil
 	}
 	r.proof.mu.Lock()

@@ -9,6 +9,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 	"fairhand/register/sheet"
 )
 
@@ -141,11 +142,7 @@ func (d *Day) Stamp(at block.Time) string { return calendar.Stamp(at, d.Zone) }
 
 // Numbers are entry numbers as text with something between them.
 func Numbers(list []int64, between string) string {
-	var out []string
-	for _, n := range list {
-		out = append(out, strconv.FormatInt(n, 10))
-	}
-	return strings.Join(out, between)
+	return each.Joined(list, between, func(n int64) string { return strconv.FormatInt(n, 10) })
 }
 
 // FindingLines are a finding in full for a list: what, what was expected, why it

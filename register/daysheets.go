@@ -6,6 +6,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/each"
 )
 
 // DaySheet is the handover sheet of a change of duty in a day that is past: the
@@ -92,12 +93,8 @@ func (ty *tally) worked() bool {
 // sheet makes the sheet of the state before an entry.
 func (ty *tally) sheet(ev *block.Event) *DaySheet {
 	s := ty.run.Look()
-	var on []string
-	for _, o := range s.OnDuty {
-		on = append(on, o.Name)
-	}
 	m := sheetMaker{ty.d.Box, ty.d.Zone, s, ev.At, ty.d.Entries}
-	return &DaySheet{At: ev.At, From: strings.Join(on, ", "), Parts: m.parts()}
+	return &DaySheet{At: ev.At, From: each.Joined(s.OnDuty, ", ", func(o block.OnDuty) string { return o.Name }), Parts: m.parts()}
 }
 
 // tell marks the items that an entry takes over or questions: those whose name

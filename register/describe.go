@@ -115,8 +115,7 @@ func (b *Book) Add(line string) (Entry, error) {
 		return Entry{}, err
 	}
 	next, err := present.With(a, words[2:])
-	var faults *boxfile.Faults
-	if errors.As(err, &faults) {
+	if faults, ok := errors.AsType[*boxfile.Faults](err); ok {
 		return Entry{}, fmt.Errorf("the %s does not fit the box: %s", a.Word, faults.List[0].Text)
 	}
 	if err == nil {
@@ -182,8 +181,7 @@ func (b *Book) follows(now *boxfile.File) error {
 		return nil
 	}
 	err := now.Box.Follow(b.Box())
-	var gone *block.GoneError
-	if errors.As(err, &gone) {
+	if gone, ok := errors.AsType[*block.GoneError](err); ok {
 		return fmt.Errorf("%w: %s stands in the register and no longer in box.yaml; put it back, or begin another register", ErrOtherBox, strings.Join(gone.What, ", "))
 	}
 	return err

@@ -7,6 +7,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/each"
 	"fairhand/register/sheet"
 )
 
@@ -126,9 +127,5 @@ func (v *rowView) token() string {
 	if v.alone {
 		at = v.d.clockAlone
 	}
-	var out []string
-	for _, t := range v.tokens {
-		out = append(out, t.Words+" "+at(t.At))
-	}
-	return strings.Join(out, ", ")
+	return each.Joined(v.tokens, ", ", func(t Remark) string { return t.Words + " " + at(t.At) })
 }

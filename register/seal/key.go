@@ -129,8 +129,7 @@ func LoadKey(dir string, ask func(path string) ([]byte, error)) (*Key, error) {
 // parseKey reads the text of a private key file; path names it in errors.
 func parseKey(data []byte, path, comment string, ask func(path string) ([]byte, error)) (*Key, error) {
 	raw, err := ssh.ParseRawPrivateKey(data)
-	var locked *ssh.PassphraseMissingError
-	if errors.As(err, &locked) {
+	if _, ok := errors.AsType[*ssh.PassphraseMissingError](err); ok {
 		if ask == nil {
 			return nil, fmt.Errorf("%w: %s; there is nobody to ask for it here", ErrKeyLocked, path)
 		}
@@ -202,10 +201,9 @@ func PublicBeside(dir string) (Public, error) {
 		return p, err
 	}
 	var half ssh.PublicKey
-	var locked *ssh.PassphraseMissingError
 	if signer, err := ssh.ParsePrivateKey(data); err == nil {
 		half = signer.PublicKey()
-	} else if errors.As(err, &locked) {
+	} else if locked, ok := errors.AsType[*ssh.PassphraseMissingError](err); ok {
 		half = locked.PublicKey
 	}
 	if half != nil && !bytes.Equal(half.Marshal(), p.key.Marshal()) {

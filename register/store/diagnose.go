@@ -33,8 +33,8 @@ func (s *Store) diagnose(lo, hi int64, cause error) error {
 
 // unreadable tells damage from trouble such as another program's lock.
 func (s *Store) unreadable(seq int64, err error) error {
-	var damaged *DamagedError
-	if !errors.As(err, &damaged) {
+	damaged, is := errors.AsType[*DamagedError](err)
+	if !is {
 		return err
 	}
 	return &DamagedError{Path: s.path, Entry: seq, Kind: Unreadable, Cause: damaged.Cause,

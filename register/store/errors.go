@@ -132,9 +132,9 @@ func failure(path, doing string, err error) error {
 	if err == nil {
 		return nil
 	}
-	var known *Error
-	var damaged *DamagedError
-	if errors.As(err, &known) || errors.As(err, &damaged) {
+	_, known := errors.AsType[*Error](err)
+	_, damaged := errors.AsType[*DamagedError](err)
+	if known || damaged {
 		return err
 	}
 	switch code := sqliteCode(err); {
@@ -165,8 +165,7 @@ func writeFailure(path, doing string, err error) error {
 
 // sqliteCode is the engine's extended result code, 0 if err is not from it.
 func sqliteCode(err error) int {
-	var e *sqlite.Error
-	if errors.As(err, &e) {
+	if e, ok := errors.AsType[*sqlite.Error](err); ok {
 		return e.Code()
 	}
 	return 0

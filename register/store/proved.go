@@ -46,8 +46,7 @@ func (s *Store) proved(from, to int64) iter.Seq2[[]Row, error] {
 				hi := min(lo+readRows-1, last)
 				var rows []Row
 				rows, err = s.chunk(lo, hi, prev)
-				var d *DamagedError
-				if errors.As(err, &d) && d.Entry > lo && d.Entry <= hi { // what stands before the fault
+				if d, ok := errors.AsType[*DamagedError](err); ok && d.Entry > lo && d.Entry <= hi { // what stands before the fault
 					rows, _ = s.unproved(lo, d.Entry-1)
 				}
 				for some := range slices.Chunk(rows, chunkRows) {

@@ -55,8 +55,7 @@ func Book(src io.Reader) (book *bytes.Reader, faults notation.Errors, err error)
 		case errors.Is(err, io.EOF):
 			return bytes.NewReader(c.book.Bytes()), c.faults, nil
 		case err != nil:
-			var at *csv.ParseError
-			if errors.As(err, &at) {
+			if at, ok := errors.AsType[*csv.ParseError](err); ok {
 				return nil, nil, append(c.faults, fault(at.Line, at.Err)...)
 			}
 			return nil, nil, err
@@ -191,8 +190,7 @@ func notATime(text string) string {
 		return "" // two lines are told with the entry
 	}
 	_, err := notation.ParseAll(strings.NewReader("date "+fallbackDate+"\n"+text+" "+fallbackEntry), time.UTC)
-	var found *notation.Error
-	if errors.As(err, &found) {
+	if found, ok := errors.AsType[*notation.Error](err); ok {
 		return found.Message()
 	}
 	return ""
@@ -249,8 +247,8 @@ func inQuotes(s string) string {
 // of it, which may be nil, in the order of the lines; those of the book without their
 // columns, which are not those of the table.
 func WithFaults(faults notation.Errors, err error) error {
-	var found notation.Errors
-	if err != nil && !errors.As(err, &found) {
+	found, is := errors.AsType[notation.Errors](err)
+	if err != nil && !is {
 		if len(faults) > 0 {
 			return faults
 		}
