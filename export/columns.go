@@ -4,11 +4,11 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
-	"strings"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/each"
 	"fairhand/register/notation"
 )
 
@@ -65,26 +65,15 @@ var entryColumns = []entryColumn{
 	{"answered", "Found and answered since", 40, fixedText, (*entryView).answered, "found and standing no more: \"severity rule by entry\""},
 }
 
-// listed are things in words, parted by ", "; what has no words is left out.
-func listed[T any](list []T, words func(T) string) string {
-	var out []string
-	for _, x := range list {
-		if s := words(x); s != "" {
-			out = append(out, s)
-		}
-	}
-	return strings.Join(out, ", ")
-}
-
 func (v *entryView) names() string {
 	if len(v.trains) == 0 {
 		return v.e.Event.Train
 	}
-	return listed(v.trains, func(r *register.TrainRow) string { return r.Train.Label(v.d.Box) })
+	return each.Joined(v.trains, ", ", func(r *register.TrainRow) string { return r.Train.Label(v.d.Box) })
 }
 
 func (v *entryView) codes() string {
-	return listed(v.trains, func(r *register.TrainRow) string {
+	return each.Joined(v.trains, ", ", func(r *register.TrainRow) string {
 		if r.Train.Code == "" {
 			return ""
 		}
@@ -93,7 +82,7 @@ func (v *entryView) codes() string {
 }
 
 func (v *entryView) bells() string {
-	return listed(v.e.Event.Bells, func(b block.Bell) string {
+	return each.Joined(v.e.Event.Bells, ", ", func(b block.Bell) string {
 		if b.Sent {
 			return "sent " + v.code(b.Code)
 		}
@@ -128,11 +117,11 @@ func (v *entryView) roots() string {
 
 // answered is what was found and stands no more, with the entry since which.
 func (v *entryView) answered() string {
-	return listed(v.e.Answered, func(f block.Finding) string { return fmt.Sprintf("%s %s by %d", f.Severity, f.Rule, f.Answered) })
+	return each.Joined(v.e.Answered, ", ", func(f block.Finding) string { return fmt.Sprintf("%s %s by %d", f.Severity, f.Rule, f.Answered) })
 }
 
 func (v *entryView) findings() string {
-	return listed(v.e.Findings, func(f block.Finding) string { return fmt.Sprintf("%s %s", f.Severity, f.Rule) })
+	return each.Joined(v.e.Findings, ", ", func(f block.Finding) string { return fmt.Sprintf("%s %s", f.Severity, f.Rule) })
 }
 
 // entryViews are the entries of a day, ready for a table.

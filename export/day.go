@@ -5,6 +5,7 @@ import (
 
 	"fairhand/register"
 	"fairhand/register/audit"
+	"fairhand/register/each"
 	"fairhand/register/sheet"
 )
 
@@ -27,10 +28,7 @@ var dayParts = map[string]func(d *register.Day) sheet.Section{
 
 // dayDocument is a day with the parts named.
 func dayDocument(d *register.Day, parts string) *sheet.Document {
-	var sections []sheet.Section
-	for _, name := range strings.Fields(parts) {
-		sections = append(sections, dayParts[name](d))
-	}
+	sections := each.Of(strings.Fields(parts), func(name string) sheet.Section { return dayParts[name](d) })
 	return d.Document(sections...)
 }
 
@@ -42,10 +40,7 @@ func entriesSection(d *register.Day) sheet.Section {
 		t.Columns = append(t.Columns, sheet.Column{Key: c.name, Head: c.head, Share: c.width, Number: c.kind == number})
 	}
 	for _, v := range entryViews(d, plainCode) {
-		var cells []string
-		for _, c := range entryColumns {
-			cells = append(cells, c.value(&v))
-		}
+		cells := each.Of(entryColumns, func(c entryColumn) string { return c.value(&v) })
 		t.Rows = append(t.Rows, sheet.Row{Cells: cells})
 	}
 	s.Data = []*sheet.Table{t}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"fairhand/register"
+	"fairhand/register/each"
 	"fairhand/register/sheet"
 )
 
@@ -84,11 +85,7 @@ func Write(w io.Writer, format string, day *register.Day) error {
 type AlarmError struct{ Alarms []sheet.Alarm }
 
 func (e *AlarmError) Error() string {
-	var lines []string
-	for _, a := range e.Alarms {
-		lines = append(lines, a.String())
-	}
-	return strings.Join(lines, "\n")
+	return each.Joined(e.Alarms, "\n", sheet.Alarm.String)
 }
 
 // Draw writes any printed matter in a format that draws, one of Drawn. Errors are

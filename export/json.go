@@ -7,6 +7,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/each"
 	"fairhand/register/notation"
 	"fairhand/register/sheet"
 )
@@ -263,10 +264,8 @@ func (s shaper) leg(l block.Leg, dir block.Dir) jsonLeg {
 }
 
 func (s shaper) findings(list []block.Finding) []jsonFinding {
-	out := make([]jsonFinding, len(list))
-	for i, f := range list {
-		out[i] = jsonFinding{f.Rule, f.Severity.String(), f.Seq, s.d.Stamp(f.At), f.Section, f.Line, f.Train, f.Text, f.Expected, f.Rests, f.Ref,
+	return each.Of(list, func(f block.Finding) jsonFinding {
+		return jsonFinding{f.Rule, f.Severity.String(), f.Seq, s.d.Stamp(f.At), f.Section, f.Line, f.Train, f.Text, f.Expected, f.Rests, f.Ref,
 			f.Root, f.Answered, s.d.ExplainedBy(f.Seq)}
-	}
-	return out
+	})
 }

@@ -17,6 +17,7 @@ import (
 	"fairhand/block"
 	"fairhand/register"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 	"fairhand/register/notation"
 	"fairhand/register/reading"
 )
@@ -100,10 +101,7 @@ func WriteParquet(out io.Writer, days iter.Seq2[*register.Day, error]) (err erro
 			w = ParquetTable[parquetEntry](out, SchemaParquet, d.Box.Railway, d.Box.Name, d.Zone.String(), parquet.Compression(&parquet.Snappy), parquet.MaxRowsPerRowGroup(100_000))
 		}
 		w.SetKeyValueMetadata("fairhand.head", fmt.Sprintf("%d %s", d.Head.Seq, d.Head.Hash.String()))
-		rows := make([]parquetEntry, 0, len(d.Entries))
-		for _, v := range entryViews(d, plainCode) {
-			rows = append(rows, parquetRow(&v))
-		}
+		rows := each.Of(entryViews(d, plainCode), func(v entryView) parquetEntry { return parquetRow(&v) })
 		if _, err := w.Write(rows); err != nil {
 			return fmt.Errorf("writing %s as parquet: %w", d.Date, err)
 		}

@@ -129,8 +129,7 @@ func (s *strip) bands() {
 // line draws the runs of a train in the pen chosen.
 func (s *strip) line(t *graph.Train) {
 	for _, r := range t.Runs {
-		for i := 1; i < len(r.Points); i++ {
-			p, q := r.Points[i-1], r.Points[i]
+		for p, q := range r.Strokes() {
 			s.Line(s.x(p.At), s.y(p.Y), s.x(q.At), s.y(q.Y))
 		}
 	}

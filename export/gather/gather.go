@@ -247,8 +247,8 @@ func (b *Box) gather(ctx context.Context, out string, anew bool) {
 		}
 	}
 	m, from, err := gatherBox(ctx, out, b.of, before, anew)
-	var altered *AlteredError
-	if b.err = err; err == nil || errors.As(err, &altered) {
+	_, altered := errors.AsType[*AlteredError](err)
+	if b.err = err; err == nil || altered {
 		b.m, b.State, b.From = m, Gathered, from
 	}
 }

@@ -107,8 +107,7 @@ func (r *Result) pair(ctx context.Context, opt *Options) error {
 func (p *Pair) lay(ctx context.Context, out string, anew bool) {
 	p.State = Refused
 	defer func() {
-		var altered *AlteredError
-		if p.err != nil && !errors.As(p.err, &altered) {
+		if _, ok := errors.AsType[*AlteredError](p.err); p.err != nil && !ok {
 			p.State = Refused
 		}
 		if r := recover(); r != nil {

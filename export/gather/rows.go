@@ -7,6 +7,7 @@ import (
 	"fairhand/export"
 	"fairhand/register/audit"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 )
 
 // whose begins every row. The path has the same, for engines that read it.
@@ -183,10 +184,7 @@ func findingRow(b *gathering, turn int64, f *audit.Finding) finding {
 		Expected: export.OrNull(f.Expected), Rests: f.Rests,
 		Root: export.OrNull(f.Root), Answered: export.OrNull(f.Answered),
 	}
-	var words []string
-	for _, m := range f.Remarks {
-		words = append(words, m.Text)
-	}
+	words := each.Of(f.Remarks, func(m audit.Remark) string { return m.Text })
 	if len(f.Remarks) > 0 {
 		first := f.Remarks[0]
 		r.ExplainedBy, r.ExplainedAt, r.Explanation = export.OrNull(first.Entry), when(first.At.Time), export.OrNull(strings.Join(words, "; "))

@@ -11,6 +11,7 @@ package graph
 
 import (
 	"cmp"
+	"iter"
 	"slices"
 
 	"fairhand/block"
@@ -306,10 +307,17 @@ func (t *Train) where(at block.Time, section int) (y float64, on bool) {
 	return y, on
 }
 
+// Strokes are the straight pieces of a run, each from a point to the next.
+func (r *Run) Strokes() iter.Seq2[Point, Point] {
+	return func(yield func(from, to Point) bool) {
+		for i := 1; i < len(r.Points) && yield(r.Points[i-1], r.Points[i]); i++ {
+		}
+	}
+}
+
 // at is where the run is at a moment within it.
 func (r *Run) at(at block.Time) float64 {
-	for i := 1; i < len(r.Points); i++ {
-		p, q := r.Points[i-1], r.Points[i]
+	for p, q := range r.Strokes() {
 		if at <= q.At {
 			if q.At == p.At {
 				return q.Y

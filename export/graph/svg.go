@@ -10,6 +10,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/each"
 	"fairhand/register/measure"
 )
 
@@ -212,10 +213,7 @@ func trainClass(t *Train) string {
 func (s *svg) train(t *Train, class string, named bool) {
 	s.put(`<g class="{}" data-train="{}"><title>{}</title>`, class, t.Name, t.Name)
 	for _, r := range t.Runs {
-		var pts []string
-		for _, p := range r.Points {
-			pts = append(pts, num(s.x(p.At))+","+num(s.y(p.Y)))
-		}
+		pts := each.Of(r.Points, func(p Point) string { return num(s.x(p.At)) + "," + num(s.y(p.Y)) })
 		how := raw("")
 		if r.Assumed {
 			how = ` class="assumed"`
@@ -233,8 +231,7 @@ func (s *svg) train(t *Train, class string, named bool) {
 func (t *Train) NameAt(x func(block.Time) float64, y func(float64) float64) (at [2]float64, angle float64, ok bool) {
 	longest := 0.0
 	for _, r := range t.Runs {
-		for i := 1; i < len(r.Points); i++ {
-			p, q := r.Points[i-1], r.Points[i]
+		for p, q := range r.Strokes() {
 			dx, dy := x(q.At)-x(p.At), y(q.Y)-y(p.Y)
 			if d := math.Hypot(dx, dy); d > longest {
 				longest, angle, ok = d, math.Atan2(dy, dx)*180/math.Pi, true

@@ -7,6 +7,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/each"
 	"fairhand/register/measure"
 )
 
@@ -213,11 +214,11 @@ var textSigns = map[rulebook.Severity]string{rulebook.Advice: "a", rulebook.Irre
 
 // found names what was found in the time of a line, as far as there is room.
 func (t *textGraph) found(at, until block.Time) string {
-	var words []string
-	for _, m := range t.g.Marks {
-		if m.At >= at && m.At < until {
-			words = append(words, fmt.Sprintf("%s%d %s", textSigns[m.Severity], m.Number, m.Rule))
+	words := each.Joined(t.g.Marks, ", ", func(m Mark) string {
+		if m.At < at || m.At >= until {
+			return ""
 		}
-	}
-	return measure.Short(strings.Join(words, ", "), t.notes, "..")
+		return fmt.Sprintf("%s%d %s", textSigns[m.Severity], m.Number, m.Rule)
+	})
+	return measure.Short(words, t.notes, "..")
 }

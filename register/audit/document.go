@@ -8,6 +8,7 @@ import (
 
 	"fairhand/register"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 	"fairhand/register/sheet"
 )
 
@@ -170,10 +171,7 @@ func (l *List) table() *sheet.Table {
 		{Key: "at", Head: "Moment", Share: 26}}}
 	for i := range l.Findings {
 		f := &l.Findings[i]
-		var remarks []string
-		for _, m := range f.Remarks {
-			remarks = append(remarks, fmt.Sprintf("entry %d: %s", m.Entry, m.Text))
-		}
+		remarks := each.Of(f.Remarks, func(m Remark) string { return fmt.Sprintf("entry %d: %s", m.Entry, m.Text) })
 		t.Rows = append(t.Rows, cells(f.Rule, f.Severity, number(f.Entry), f.At.Date(), f.At.Clock(), f.Turn, f.Section, f.Line, f.Train, f.Text, f.Expected,
 			strings.Join(remarks, "; "), register.Numbers(f.Rests, ", "), f.Reference, register.Numbered(f.Root), register.Numbered(f.Answered), calendar.Stamp(f.At.Time, f.At.Zone)))
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"fairhand/register"
+	"fairhand/register/each"
 	"fairhand/register/sheet"
 )
 
@@ -80,11 +81,7 @@ func (k *Keeping) lists() *sheet.List {
 }
 
 func rowsText(rows []OpenRow) string {
-	var list []string
-	for _, o := range rows {
-		list = append(list, fmt.Sprintf("%s, %s (entry %d)", o.Train, o.Where, o.Entry))
-	}
-	return strings.Join(list, "; ")
+	return each.Joined(rows, "; ", func(o OpenRow) string { return fmt.Sprintf("%s, %s (entry %d)", o.Train, o.Where, o.Entry) })
 }
 
 // Length is a time, in seconds, in words: 5 min, 1½ min, 24 h, 15 h 18.

@@ -10,6 +10,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 	"fairhand/register/notation"
 )
 
@@ -68,11 +69,7 @@ func (f *Filter) known(r *Report, box *block.Box) error {
 func (f *Filter) String() string {
 	var parts []string
 	if len(f.Rules) > 0 {
-		var ids []string
-		for _, id := range f.Rules {
-			ids = append(ids, string(id))
-		}
-		parts = append(parts, "of "+strings.Join(ids, ", "))
+		parts = append(parts, "of "+each.Joined(f.Rules, ", ", func(id rulebook.RuleID) string { return string(id) }))
 	}
 	if f.Least > rulebook.Advice {
 		parts = append(parts, "not less than "+f.Least.String())

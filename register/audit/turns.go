@@ -6,6 +6,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/each"
 	"fairhand/register/reading"
 )
 
@@ -258,9 +259,6 @@ func (t *turns) report() ([]Turn, int64) {
 		t.cut()
 	}
 	slices.SortStableFunc(t.done, func(a, b *duty) int { return cmp.Compare(a.first, b.first) })
-	out := []Turn{}
-	for _, d := range t.done {
-		out = append(out, d.report(t.details))
-	}
+	out := each.Of(t.done, func(d *duty) Turn { return d.report(t.details) })
 	return out, t.count
 }

@@ -15,6 +15,7 @@ import (
 	"fairhand/block"
 	"fairhand/register"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 	"fairhand/register/sheet"
 	"fairhand/register/store"
 )
@@ -135,8 +136,7 @@ func (e *pageError) Unwrap() error { return e.err }
 
 // Amiss is the alarm of a copy that Make could not make, or not with its page.
 func Amiss(err error) sheet.Alarm {
-	var page *pageError
-	if errors.As(err, &page) {
+	if page, ok := errors.AsType[*pageError](err); ok {
 		return sheet.Alarm{Stamp: NoPage, Text: page.err.Error()}
 	}
 	return sheet.Alarm{Stamp: NoCopy, Text: err.Error()}
@@ -330,10 +330,7 @@ func (w *Watch) copied(err error) {
 func (w *Watch) Untold(at block.Time) []block.Event {
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	var list []block.Event
-	for _, text := range w.untold {
-		list = append(list, block.Event{Kind: block.Note, At: at, Text: oneLine(text)})
-	}
+	list := each.Of(w.untold, func(text string) block.Event { return block.Event{Kind: block.Note, At: at, Text: oneLine(text)} })
 	w.untold = nil
 	return list
 }
