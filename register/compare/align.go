@@ -8,6 +8,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/each"
 )
 
 // line is what one book has of the section between two boxes, ready to be laid
@@ -212,11 +213,7 @@ func (l *line) progress(at func(int) block.Time) []block.Time {
 			reached[i] = max(reached[i], reached[i-1])
 		}
 	}
-	out := make([]block.Time, len(l.el))
-	for i, e := range entry {
-		out[i] = reached[e]
-	}
-	return out
+	return each.Of(entry, func(e int32) block.Time { return reached[e] })
 }
 
 // setBack is how far, and setLong for how many entries, the times of a book must

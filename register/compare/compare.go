@@ -200,10 +200,17 @@ func (p *Pair) add(id rulebook.RuleID, f Finding, text, expected string) {
 	f.Text, f.Expected, f.Ref = text, expected, p.First.Box.Rules.Cite(r, false)
 	for k, b := range p.books() {
 		f.Entries[k].Box = b.Box.Name
+	}
+	f.restsOnce()
+	p.Findings = append(p.Findings, f)
+}
+
+// restsOnce puts the entries that a finding rests on in their order, each once.
+func (f *Finding) restsOnce() {
+	for k := range f.Rests {
 		slices.Sort(f.Rests[k])
 		f.Rests[k] = slices.Compact(f.Rests[k])
 	}
-	p.Findings = append(p.Findings, f)
 }
 
 // books are the two books by index.

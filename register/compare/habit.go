@@ -3,7 +3,6 @@ package compare
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"fairhand/block/rulebook"
 	"fairhand/register/median"
@@ -28,10 +27,7 @@ func (p *Pair) asOne(list []int) (f, last Finding) {
 	for _, i := range list[1:] {
 		f.with(&p.Findings[i])
 	}
-	for k := range f.Rests {
-		slices.Sort(f.Rests[k])
-		f.Rests[k] = slices.Compact(f.Rests[k])
-	}
+	f.restsOnce()
 	f.Train = ""
 	return f, p.Findings[list[len(list)-1]]
 }

@@ -9,6 +9,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 )
 
 // judge says where the two books' bells disagree, one finding for each exchange
@@ -144,10 +145,7 @@ func (p *Pair) timeDiffers(pairs [][2]int) {
 	a, b := p.a.bell(i), p.b.bell(j)
 	f := p.both(pairs)
 	f.late = p.late(i, j)
-	var bells []*bell
-	for _, x := range pairs {
-		bells = append(bells, p.a.bell(x[0]))
-	}
+	bells := each.Of(pairs, func(x [2]int) *bell { return p.a.bell(x[0]) })
 	text := fmt.Sprintf("%s times %s %s, %s %s: %s apart after the difference of the clocks", p.First.Box.Name, p.a.side.describe(bells, p.Second.Box.Name),
 		p.First.said(a.noted), p.Second.Box.Name, p.Second.said(b.noted), p.apart(p.late(i, j)))
 	if who := p.outOfOrder(i, j); who != "" {

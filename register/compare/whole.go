@@ -46,10 +46,7 @@ func (p *Pair) wholeTrains() {
 				f.with(o)
 			}
 		}
-		for k := range f.Rests {
-			slices.Sort(f.Rests[k])
-			f.Rests[k] = slices.Compact(f.Rests[k])
-		}
+		f.restsOnce()
 	}
 	p.drop(told)
 }
