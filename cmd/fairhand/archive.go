@@ -162,11 +162,7 @@ func sealVolume(book *register.Book, key *seal.Key, path string, first, last int
 		return fmt.Errorf("%s.txt is there, and is no seal of the volume that would be made: move it to another folder, and ask who has had this one", stem)
 	}
 	s := seal.Of(book.Store().Meta(), first, store.Tail{Seq: last, Hash: rows[0].Hash}, rows[0].Day, time.Unix(int64(book.Now()), 0))
-	text, err := s.Text()
-	if err != nil {
-		return err
-	}
-	signature, err := key.Sign(s)
+	text, signature, err := signed(key, s)
 	if err != nil {
 		return err
 	}

@@ -100,8 +100,7 @@ func (p *program) check(cmd *cobra.Command, box, name string, asTable, all bool)
 // inBook tells an error of a book with the name of its file. One of the system,
 // which names the file itself, and an interruption stay as they are.
 func inBook(name string, err error) error {
-	var path *fs.PathError
-	if errors.As(err, &path) || errors.Is(err, context.Canceled) {
+	if is[*fs.PathError](err) || errors.Is(err, context.Canceled) {
 		return err
 	}
 	return &bookError{name, err}

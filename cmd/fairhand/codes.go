@@ -12,6 +12,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/each"
 	"fairhand/register/measure"
 )
 
@@ -178,10 +179,7 @@ var cardSides = map[rulebook.Side]string{rulebook.Either: " ", rulebook.Rear: "R
 
 // printPage prints the codes on one page to hang up, without their sources.
 func printPage(w io.Writer, b *block.Box, rows []codeOn) {
-	var sections []string
-	for _, s := range b.Sections {
-		sections = append(sections, s.Neighbour+" ("+s.Method.String()+")")
-	}
+	sections := each.Of(b.Sections, func(s block.Section) string { return s.Neighbour + " (" + s.Method.String() + ")" })
 	lines := measure.Wrap("Bell codes of "+b.Name+": "+strings.Join(sections, ", "), cardColumns, cardColumns)
 	lines = append(lines, measure.Wrap(b.Rules.Title, cardColumns, cardColumns)...)
 	lines = append(lines, measure.Wrap("R sent by the box in rear, A by the box in advance, else by either; * without call attention first", cardColumns, cardColumns)...)

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime/debug"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -15,6 +16,7 @@ import (
 	"fairhand/register"
 	"fairhand/register/boxfile"
 	"fairhand/register/compare"
+	"fairhand/register/each"
 	"fairhand/register/sheet"
 	"fairhand/register/store"
 )
@@ -105,16 +107,11 @@ func (p *program) compare(ctx context.Context, given []string, span daySpan, x *
 
 // unfit is the error for books that could not be compared.
 func unfit(c *compare.Chain) error {
-	var pairs []string
-	for _, p := range c.Pairs {
-		if !p.Fits() {
-			pairs = append(pairs, p.Section())
-		}
-	}
-	if len(pairs) == 0 {
+	misfits := slices.DeleteFunc(slices.Clone(c.Pairs), (*compare.Pair).Fits)
+	if len(misfits) == 0 {
 		return nil
 	}
-	return withHint(fmt.Errorf("the books do not fit together: %s", strings.Join(pairs, ", ")),
+	return withHint(fmt.Errorf("the books do not fit together: %s", each.Joined(misfits, ", ", (*compare.Pair).Section)),
 		"give books of the same days, in the order of the line; --from and --to choose the days")
 }
 

@@ -16,6 +16,7 @@ import (
 	"github.com/spf13/viper"
 
 	"fairhand/register/bounded"
+	"fairhand/register/each"
 	"fairhand/register/measure"
 	"fairhand/tui"
 )
@@ -62,11 +63,7 @@ var optionTable = []option{
 func (o option) env() string { return "FAIRHAND_" + strings.ToUpper(o.key) }
 
 func optionKeys() []string {
-	keys := make([]string, len(optionTable))
-	for i, o := range optionTable {
-		keys[i] = o.key
-	}
-	return keys
+	return each.Of(optionTable, func(o option) string { return o.key })
 }
 
 // addOptionFlags gives the root the flags that every command has.
@@ -285,10 +282,7 @@ fairhand/fairhand.yaml in the usual place for configuration, that before the def
 				}
 				return nil
 			}
-			var rows [][]string
-			for _, o := range optionTable {
-				rows = append(rows, []string{o.key, fmt.Sprint(o.value(&opt)), opt.from[o.key]})
-			}
+			rows := each.Of(optionTable, func(o option) []string { return []string{o.key, fmt.Sprint(o.value(&opt)), opt.from[o.key]} })
 			_, err = fmt.Fprintln(p.out, strings.Join(measure.Table(rows), "\n"))
 			return err
 		},

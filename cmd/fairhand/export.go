@@ -125,8 +125,7 @@ func (p *program) exportDays(ctx context.Context, book *register.Book, opt *opti
 	for _, date := range dates {
 		one.date, one.output = date.String(), filepath.Join(x.output, date.String()+export.Ending(opt.Format))
 		err := p.exportDay(ctx, book, opt, &one)
-		var under *export.AlarmError
-		if err != nil && !errors.As(err, &under) {
+		if err != nil && !is[*export.AlarmError](err) {
 			return err
 		}
 		alarm = cmp.Or(alarm, err)

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -190,8 +189,7 @@ func (p *program) takeIn(ctx context.Context, book *register.Book, text io.ReadS
 
 // importError tells a fault of the book with its file and line.
 func importError(name string, err error) error {
-	var one *notation.Error
-	if errors.As(err, &one) {
+	if is[*notation.Error](err) {
 		return &bookError{name, err}
 	}
 	return fmt.Errorf("importing %s: %w", name, err)

@@ -126,9 +126,8 @@ func (l *logging) parse(line string) ([]block.Event, error) {
 	for n := 1; len(faults) < notation.MaxErrors && lines.Scan(); n++ {
 		l.lines = append(l.lines, notation.Hyphened(lines.Text()))
 		events, err := l.book.Parse(l.lines[n-1])
-		var one *notation.Error
-		switch {
-		case errors.As(err, &one):
+		switch one, is := errors.AsType[*notation.Error](err); {
+		case is:
 			one.Line = n
 			faults = append(faults, one)
 		case err != nil:
@@ -195,8 +194,8 @@ func known(ev block.Event, loc *time.Location) string {
 
 // underline shows the place of a line that could not be read.
 func underline(line string, err error) error {
-	var one *notation.Error
-	if !errors.As(err, &one) || one.Column < 1 || one.Column > utf8.RuneCountInString(line)+1 || strings.ContainsRune(line, '\t') {
+	one, is := errors.AsType[*notation.Error](err)
+	if !is || one.Column < 1 || one.Column > utf8.RuneCountInString(line)+1 || strings.ContainsRune(line, '\t') {
 		return err
 	}
 	return withHint(err, "%s\n%*s^", line, measure.Width(string([]rune(line)[:one.Column-1])), "")

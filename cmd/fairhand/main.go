@@ -7,7 +7,6 @@ import (
 	"bufio"
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -41,8 +40,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	root := p.root()
 	root.SetArgs(args)
 	err := root.ExecuteContext(ctx)
-	var alarm *export.AlarmError
-	if err == nil || err == errFindings || errors.As(err, &alarm) { // else a command that failed has nothing to say on stdout
+	if err == nil || err == errFindings || is[*export.AlarmError](err) { // else a command that failed has nothing to say on stdout
 		if flushed := cmp.Or(p.out.Flush(), p.screen.End()); flushed != nil {
 			err = fmt.Errorf("writing the output: %w", flushed)
 		}

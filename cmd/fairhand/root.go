@@ -19,6 +19,7 @@ import (
 	"fairhand/register"
 	"fairhand/register/bounded"
 	"fairhand/register/boxfile"
+	"fairhand/register/each"
 	"fairhand/register/measure"
 	"fairhand/register/notation"
 	"fairhand/register/store"
@@ -103,6 +104,12 @@ func (p *program) root() *cobra.Command {
 // has been printed where it belongs: nothing more is said.
 var errFindings = errors.New("something dangerous or irregular was found")
 
+// is says whether an error is one of a type, or wraps one.
+func is[E error](err error) bool {
+	_, is := errors.AsType[E](err)
+	return is
+}
+
 // usageError is a command line that asks for something that cannot be.
 type usageError struct{ err error }
 
@@ -148,23 +155,19 @@ func (e *bookError) Unwrap() error { return e.err }
 
 // Error gives file:line:column and the message, one line for each fault.
 func (e *bookError) Error() string {
-	var faults notation.Errors
-	var one *notation.Error
-	switch {
-	case errors.As(e.err, &faults):
-	case errors.As(e.err, &one) && one.Line > 0:
+	faults, whole := errors.AsType[notation.Errors](e.err)
+	if one, is := errors.AsType[*notation.Error](e.err); !whole && is && one.Line > 0 {
 		faults = notation.Errors{one}
-	default:
+	}
+	if faults == nil {
 		return e.name + ": " + e.err.Error()
 	}
-	lines := make([]string, len(faults))
-	for i, f := range faults {
-		lines[i] = fmt.Sprintf("%s:%d:%d: %s", e.name, f.Line, f.Column, f.Message())
+	return each.Joined(faults, "\n", func(f *notation.Error) string {
 		if f.Column == 0 { // of a table
-			lines[i] = fmt.Sprintf("%s:%d: %s", e.name, f.Line, f.Message())
+			return fmt.Sprintf("%s:%d: %s", e.name, f.Line, f.Message())
 		}
-	}
-	return strings.Join(lines, "\n")
+		return fmt.Sprintf("%s:%d:%d: %s", e.name, f.Line, f.Column, f.Message())
+	})
 }
 
 // nextSteps are what to do next of errors that do not say it themselves.
@@ -184,9 +187,7 @@ var nextSteps = []struct {
 
 // nextStep is what to do next of an error; empty for one that has a word on it, and of others.
 func nextStep(err error) string {
-	var kept *store.Error
-	var usage *usageError
-	if errors.As(err, &kept) || errors.As(err, &usage) {
+	if is[*store.Error](err) || is[*usageError](err) {
 		return ""
 	}
 	for _, s := range nextSteps {
@@ -208,26 +209,21 @@ func (p *program) finish(err error) int {
 		fmt.Fprintln(p.notes, "fairhand: interrupted")
 		return exitFailed
 	}
-	var faults several
-	if errors.As(err, &faults) {
+	if faults, ok := errors.AsType[several](err); ok {
 		for _, one := range faults {
 			p.finish(one)
 		}
 		return exitFailed
 	}
-	var book *bookError
-	var box *boxfile.Faults
+	ofBook, ofBox := is[*bookError](err), is[*boxfile.Faults](err)
 	text := err.Error()
-	if !errors.As(err, &book) && !errors.As(err, &box) { // those name their file on each line
+	if !ofBook && !ofBox { // those name their file on each line
 		text = "fairhand: " + text
 	}
 	fmt.Fprintln(p.notes, text)
-	var usage *usageError
-	var noBox *noBoxError
-	isUsage := errors.As(err, &usage) || errors.As(err, &noBox) || !p.started
-	var h *hintError
-	switch {
-	case errors.As(err, &h):
+	isUsage := is[*usageError](err) || is[*noBoxError](err) || !p.started
+	switch h, hinted := errors.AsType[*hintError](err); {
+	case hinted:
 		for line := range strings.Lines(h.hint + "\n") {
 			if line != "\n" {
 				line = "  " + line
@@ -236,9 +232,9 @@ func (p *program) finish(err error) int {
 		}
 	case nextStep(err) != "":
 		fmt.Fprintln(p.notes, "  "+nextStep(err))
-	case errors.As(err, &book):
+	case ofBook:
 		fmt.Fprintln(p.notes, "  nothing of the book was used; the forms of a line: fairhand help notation")
-	case errors.As(err, &box):
+	case ofBox:
 		fmt.Fprintln(p.notes, "  the keys of a box file: fairhand help box")
 	case isUsage:
 		fmt.Fprintln(p.notes, "  fairhand help says how each command is used")
@@ -272,8 +268,8 @@ func noSuchCommand(root *cobra.Command, given []string) error {
 
 // noSuchFlag says of a flag that a command does not have which was perhaps meant.
 func noSuchFlag(cmd *cobra.Command, err error) error {
-	var unknown *pflag.NotExistError
-	if !errors.As(err, &unknown) || unknown.GetSpecifiedShortnames() != "" {
+	unknown, is := errors.AsType[*pflag.NotExistError](err)
+	if !is || unknown.GetSpecifiedShortnames() != "" {
 		return err
 	}
 	var names []string
@@ -291,11 +287,7 @@ func meant(err error, word string, known []string, otherwise string) error {
 }
 
 func commandNames(root *cobra.Command) []string {
-	var names []string
-	for _, c := range root.Commands() {
-		names = append(names, c.Name())
-	}
-	return names
+	return each.Of(root.Commands(), (*cobra.Command).Name)
 }
 
 // terminal says whether a stream is a terminal.

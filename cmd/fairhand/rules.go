@@ -2,15 +2,13 @@ package main
 
 import (
 	"fmt"
-	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
-	"fairhand/register"
-	"fairhand/register/boxfile"
+	"fairhand/register/each"
 )
 
 func (p *program) rulesCommand() *cobra.Command {
@@ -82,21 +80,14 @@ func ruleNamed(id string) (rulebook.Rule, error) {
 	if ok {
 		return r, nil
 	}
-	var ids []string
-	for _, r := range rulebook.Rules() {
-		ids = append(ids, string(r.ID))
-	}
+	ids := each.Of(rulebook.Rules(), func(r rulebook.Rule) string { return string(r.ID) })
 	return r, meant(usagef("there is no rule %q", id), id, ids, "fairhand rules lists them all")
 }
 
 // ruleSetHere is the name of the rule set of the box directory, "" when there is
 // no box to ask: the rules can be read without one.
 func (p *program) ruleSetHere(cmd *cobra.Command) string {
-	opt, err := p.options(cmd)
-	if err != nil {
-		return ""
-	}
-	file, err := boxfile.Load(filepath.Join(opt.Dir, register.BoxFileName))
+	file, err := p.loadBox(cmd, "")
 	if err != nil {
 		return ""
 	}

@@ -227,6 +227,14 @@ func (p *program) statementNow(ctx context.Context, book *register.Book) (seal.S
 // sealName is the file of the seal of an entry.
 func sealName(dir string, last int64) string { return filepath.Join(dir, seal.FileName(last)) }
 
+// signed is the text of a statement with its signature.
+func signed(k *seal.Key, s seal.Statement) (text, signature string, err error) {
+	if text, err = s.Text(); err == nil {
+		signature, err = k.Sign(s)
+	}
+	return text, signature, err
+}
+
 // writeSeal signs a statement and writes both files, the signature first, so
 // that no statement is without one. A seal of the same entry that is there
 // already stays.
@@ -235,11 +243,7 @@ func writeSeal(dir string, k *seal.Key, s seal.Statement) (string, error) {
 	if _, err := os.Lstat(path); err == nil {
 		return "", withHint(fmt.Errorf("%s: entry %d is sealed already", path, s.Last), "fairhand -C %s seal check %s", shellWord(dir), shellWord(path))
 	}
-	text, err := s.Text()
-	if err != nil {
-		return "", err
-	}
-	signature, err := k.Sign(s)
+	text, signature, err := signed(k, s)
 	if err != nil {
 		return "", err
 	}

@@ -124,7 +124,12 @@ type beside struct {
 // with what to do next: whoever altered one thing may have left another. A backup is
 // compared with no seals (it may be older), no PINs and no copies; a volume with its own seal.
 func (b *beside) faultsOf(ctx context.Context, path string, v register.Verified, err error) error {
-	faults := several{err, forgedStates(path, v.Forged), unfitStates(path, v.Unfit)}
+	faults := several{err,
+		keptStates(path, v.Forged, "is not what the entries come to: it was changed by hand or by another program",
+			"no entry is touched by it, and no page or figure of a past day rests on it; the desk makes it\nanew. Ask who has had the file"),
+		keptStates(path, v.Unfit, "is damaged, or is of another entry than the one that stands there",
+			"the state is made again from the entries; what damaged it may be the disk: make a backup to\nanother one now. If the entries were made anew under it, only seals and copies tell"),
+	}
 	if !b.lies {
 		if err == nil {
 			b.seals.Key, err = sealedVolume(path, v)
@@ -263,22 +268,13 @@ func inForce(entry int64) string {
 	return fmt.Sprintf("that of entry %d", entry)
 }
 
-// forgedStates is the error of states kept that are whole in themselves and others than
-// the entries come to, unfitStates of those that cannot be used.
-func forgedStates(path string, seqs []int64) error {
+// keptStates is the error of states kept after some entries, of which there may be none:
+// what is wrong with them, and what to do next.
+func keptStates(path string, seqs []int64, wrong, hint string) error {
 	if len(seqs) == 0 {
 		return nil
 	}
-	return withHint(fmt.Errorf("%s: the state kept after entry %s is not what the entries come to: it was changed by hand or by another program", path, joined(seqs)),
-		"no entry is touched by it, and no page or figure of a past day rests on it; the desk makes it\nanew. Ask who has had the file")
-}
-
-func unfitStates(path string, seqs []int64) error {
-	if len(seqs) == 0 {
-		return nil
-	}
-	return withHint(fmt.Errorf("%s: the state kept after entry %s is damaged, or is of another entry than the one that stands there", path, joined(seqs)),
-		"the state is made again from the entries; what damaged it may be the disk: make a backup to\nanother one now. If the entries were made anew under it, only seals and copies tell")
+	return withHint(fmt.Errorf("%s: the state kept after entry %s %s", path, joined(seqs), wrong), "%s", hint)
 }
 
 // joined lists some numbers, and says how many there are more.

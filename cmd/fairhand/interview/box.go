@@ -14,6 +14,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
+	"fairhand/register/each"
 )
 
 // describe asks for everything, from the beginning.
@@ -29,10 +30,7 @@ func (a *interview) describe() error {
 
 func (a *interview) heading() error {
 	names := rulebook.RuleSetNames()
-	titles := make([]string, len(names))
-	for i, name := range names {
-		titles[i] = rulebook.RuleSetNamed(name).Title
-	}
+	titles := each.Of(names, func(name string) string { return rulebook.RuleSetNamed(name).Title })
 	return a.all(
 		question{ask: "Rule set the box works under", about: "rules", choices: names, titles: titles, required: true, set: func(b *boxfile.Description, v string) { b.Rules = v }},
 		question{ask: "Name of the railway", about: "railway", set: func(b *boxfile.Description, v string) { b.Railway = v }},
@@ -55,8 +53,7 @@ func (a *interview) try(set func(b *boxfile.Description, answer string), answer 
 	set(&trial, answer)
 	complete(&trial)
 	err := boxfile.Write(io.Discard, trial)
-	var faults *boxfile.Faults
-	if errors.As(err, &faults) && len(faults.List) > 0 {
+	if faults, ok := errors.AsType[*boxfile.Faults](err); ok && len(faults.List) > 0 {
 		return errors.New(faults.List[0].Text)
 	}
 	return err

@@ -7,6 +7,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register/boxfile"
+	"fairhand/register/each"
 )
 
 // crossings asks for the level crossings worked or supervised from the box.
@@ -81,10 +82,7 @@ func minutesTo(from, says string) question {
 
 // guards asks for the signals that keep trains from the crossing, of those described.
 func (a *interview) guards() error {
-	var names []string
-	for _, s := range a.box.Signals {
-		names = append(names, s.Name)
-	}
+	names := each.Of(a.box.Signals, func(s boxfile.SignalDescription) string { return s.Name })
 	if len(names) == 0 {
 		return nil
 	}
