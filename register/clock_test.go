@@ -172,7 +172,7 @@ func TestYearOfClocks(t *testing.T) {
 	if diff := cmp.Diff(map[string]int64{"clock-jumped": int64(found)}, got); diff != "" {
 		t.Error(diff)
 	}
-	if v, err := register.Verify(t.Context(), filepath.Join(w.dir, register.RegisterName), w.book.File(), nil); err != nil || len(v.Forged) > 0 || v.Findings != found {
+	if v, err := register.Verify(t.Context(), filepath.Join(w.dir, register.RegisterName), w.book.File(), nil, nil); err != nil || len(v.Forged) > 0 || v.Findings != found {
 		t.Errorf("%+v %v", v, err)
 	}
 	if first := w.book.Recent()[0]; int(first.Day) != 20261000+days && days <= 31 || len(w.book.Recent()) > 20 {

@@ -134,7 +134,7 @@ func TestThePastIsJudgedAsItWas(t *testing.T) {
 			t.Errorf("judged by the description of yesterday: %s %s", f.Rule, f.Text)
 		}
 	}
-	v, err := register.Verify(t.Context(), filepath.Join(dir, register.RegisterName), w.File(), nil)
+	v, err := register.Verify(t.Context(), filepath.Join(dir, register.RegisterName), w.File(), nil, nil)
 	if err != nil || len(v.Descriptions) != 2 || v.BoxChanged || len(v.Forged) > 0 || v.Findings == 0 {
 		t.Errorf("%+v %v", v, err)
 	}
@@ -181,7 +181,7 @@ func TestAnotherSection(t *testing.T) {
 		}
 		w.Close()
 	}
-	v, err := register.Verify(t.Context(), filepath.Join(dir, register.RegisterName), nil, nil)
+	v, err := register.Verify(t.Context(), filepath.Join(dir, register.RegisterName), nil, nil, nil)
 	if err != nil || !v.Replayed || len(v.Forged) > 0 {
 		t.Errorf("%+v %v", v, err)
 	}
@@ -234,7 +234,7 @@ func TestAnOlderRegister(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, path := range []string{copied, filepath.Join(dir, register.RegisterName)} {
-		v, err := register.Verify(t.Context(), path, file, nil)
+		v, err := register.Verify(t.Context(), path, file, nil, nil)
 		if err != nil || len(v.Descriptions) != 1 || v.Descriptions[0].Text != describedBox || !v.BoxChanged {
 			t.Errorf("%s: %+v %v", path, v, err)
 		}

@@ -168,7 +168,7 @@ func TestImportAsChecked(t *testing.T) {
 	if diff := cmp.Diff(sum.State.Tokens[0].Where, again.State().Tokens[0].Where); diff != "" {
 		t.Errorf("tokens after check and after opening again:\n%s", diff)
 	}
-	v, err := Verify(context.Background(), filepath.Join(b.Dir, RegisterName), b.File(), nil)
+	v, err := Verify(context.Background(), filepath.Join(b.Dir, RegisterName), b.File(), nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -236,11 +236,11 @@ func TestVerifyBox(t *testing.T) {
 		t.Fatal(err)
 	}
 	path := filepath.Join(b.Dir, RegisterName)
-	if _, err := Verify(context.Background(), path, other, nil); err == nil || !strings.Contains(err.Error(), "register of A") {
+	if _, err := Verify(context.Background(), path, other, nil, nil); err == nil || !strings.Contains(err.Error(), "register of A") {
 		t.Errorf("with another box file: %v", err)
 	}
 	row := must(b.Store().Append(store.Draft{At: 1777617000, Recorded: 1777617000, Day: 20260501, Line: `06:00 note "x"`}))
-	_, err = Verify(context.Background(), path, b.File(), nil)
+	_, err = Verify(context.Background(), path, b.File(), nil, nil)
 	var bad *notation.Error
 	if !errors.As(err, &bad) || !strings.Contains(err.Error(), "another moment") {
 		t.Errorf("line of 06:00 kept at %d: %v", row.At, err)

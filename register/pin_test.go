@@ -216,7 +216,7 @@ func TestImportBringsNoPIN(t *testing.T) {
 			t.Errorf("entry %d: %s", i+1, rows[i].Line)
 		}
 	}
-	if _, err := Verify(t.Context(), b.Store().Path(), b.File(), nil); err != nil {
+	if _, err := Verify(t.Context(), b.Store().Path(), b.File(), nil, nil); err != nil {
 		t.Error(err)
 	}
 }

@@ -42,7 +42,7 @@ func TestKeptStatesAreTheReplays(t *testing.T) {
 				b = reopen(t, b, now)
 			}
 		}
-		v, err := Verify(t.Context(), filepath.Join(b.Dir, RegisterName), b.File(), nil)
+		v, err := Verify(t.Context(), filepath.Join(b.Dir, RegisterName), b.File(), nil, nil)
 		if err != nil || len(v.Forged) > 0 {
 			t.Errorf("seed %d: %v, states of entries %v", seed, err, v.Forged)
 		}
@@ -86,7 +86,7 @@ func TestForgedStateShowsNowhere(t *testing.T) {
 	if diff := cmp.Diff(stateText(t, &want.Began), stateText(t, &got.Began)); diff != "" {
 		t.Errorf("the day begins otherwise (-before +after):\n%s", diff)
 	}
-	v, err := Verify(t.Context(), filepath.Join(again.Dir, RegisterName), again.File(), nil)
+	v, err := Verify(t.Context(), filepath.Join(again.Dir, RegisterName), again.File(), nil, nil)
 	if err != nil || len(v.Forged) != 1 || v.Forged[0] != end.seq {
 		t.Errorf("verify: %v, states of entries %v, want of %d", err, v.Forged, end.seq)
 	}

@@ -47,8 +47,9 @@ type Verified struct {
 // the rules can be replayed over it. The file is only read.
 //
 // A fault of the chain is a *store.DamagedError, and is told before any other.
-// progress may be nil; it is told how many entries of how many are done.
-func Verify(ctx context.Context, path string, file *boxfile.File, progress func(done, total int64)) (Verified, error) {
+// each is handed every entry once it is proved, before what follows is known to be sound,
+// and progress is told how many entries of how many are done; both may be nil.
+func Verify(ctx context.Context, path string, file *boxfile.File, each func(*store.Row), progress func(done, total int64)) (Verified, error) {
 	st, err := store.OpenReadOnly(path)
 	if err != nil {
 		return Verified{}, err
@@ -66,8 +67,11 @@ func Verify(ctx context.Context, path string, file *boxfile.File, progress func(
 	if progress == nil {
 		progress = func(int64, int64) {}
 	}
+	if each == nil {
+		each = func(*store.Row) {}
+	}
 	report, err := st.VerifyReading(func(tail int64, days *store.DayCheck) error {
-		return (&verifying{&v, st, loc, tail, days, progress}).lines(ctx, file)
+		return (&verifying{&v, st, loc, tail, days, each, progress}).lines(ctx, file)
 	})
 	if err != nil && ctx.Err() == nil {
 		if _, fault := st.Verify(nil); fault != nil { // what cannot be read is not what was written
@@ -85,6 +89,7 @@ type verifying struct {
 	loc      *time.Location
 	tail     int64
 	days     *store.DayCheck
+	each     func(*store.Row)
 	progress func(done, total int64)
 }
 
@@ -113,6 +118,7 @@ func (v *verifying) lines(ctx context.Context, file *boxfile.File) error {
 			return err
 		}
 		v.days.Add(&e.Row)
+		v.each(&e.Row)
 		if e.CorrectedBy != 0 {
 			v.Corrected++
 		}

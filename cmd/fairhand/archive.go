@@ -185,7 +185,7 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			v, err := register.Verify(cmd.Context(), given[0], box, p.progress())
+			v, err := register.Verify(cmd.Context(), given[0], box, nil, p.progress())
 			if err != nil {
 				return err
 			}
@@ -254,11 +254,8 @@ func byBoxKey(dir, path string, public seal.Public) error {
 // volumesBeside proves the volumes in a folder and compares them with their seals and the
 // key of the box, their names, the register, which has the entry that each ends with, and
 // the holds in it. Where they are kept elsewhere, and none is held, there is none.
-func volumesBeside(ctx context.Context, box, folder string, st *store.Store) (fit int, list []sheet.Alarm, err error) {
-	byBook, err := heldByBook(ctx, st)
-	if err == nil {
-		list = unheld(folder, byBook)
-	}
+func volumesBeside(ctx context.Context, box, folder string, st *store.Store, byBook map[string]int64) (fit int, list []sheet.Alarm) {
+	list = unheld(folder, byBook)
 	for _, path := range volumesIn(folder) {
 		if ctx.Err() != nil {
 			break
@@ -269,7 +266,7 @@ func volumesBeside(ctx context.Context, box, folder string, st *store.Store) (fi
 		}
 		fit++
 	}
-	return fit, list, err
+	return fit, list
 }
 
 // volumesIn are the files of a folder that go by the name of a volume, in their order;

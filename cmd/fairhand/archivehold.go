@@ -130,21 +130,45 @@ func (p *program) archiveDueCommand() *cobra.Command {
 // that they are as they were sealed the caller asks, since one who alters them may be
 // after a volume.
 func heldByBook(ctx context.Context, st *store.Store) (map[string]int64, error) {
-	by := map[string]int64{}
+	notes := volumeNotes{}
 	for rows, err := range st.EachProved(1, st.Tail().Seq) {
 		if err = errors.Join(err, ctx.Err()); err != nil {
 			return nil, err
 		}
-		for _, r := range rows {
-			switch name, state := noteOfVolume(r.Line); state {
-			case held:
-				by[name] = r.Seq
-			case released, removed:
-				delete(by, name)
-			}
+		for i := range rows {
+			notes.take(&rows[i])
 		}
 	}
-	return by, nil
+	return notes.held(), nil
+}
+
+// volumeNotes are the last entries of the book about its volumes, by their names.
+type volumeNotes map[string]volumeEntry
+
+type volumeEntry struct {
+	seq  int64
+	held bool
+}
+
+// take takes an entry of the book, in any order.
+func (n volumeNotes) take(r *store.Row) {
+	switch name, state := noteOfVolume(r.Line); state {
+	case held, released, removed:
+		if r.Seq > n[name].seq {
+			n[name] = volumeEntry{r.Seq, state == held}
+		}
+	}
+}
+
+// held are those that the book holds, and by which entry.
+func (n volumeNotes) held() map[string]int64 {
+	by := map[string]int64{}
+	for name, last := range n {
+		if last.held {
+			by[name] = last.seq
+		}
+	}
+	return by
 }
 
 // unheld are the alarms of volumes that are held by the book and are not in a folder, or

@@ -56,10 +56,11 @@ func deskOptions(book *register.Book, opt options) tui.Options {
 		over.CopyTo(copiesTo(opt.Copies))
 	}
 	over.Beside = func(ctx context.Context) []sheet.Alarm {
-		_, list, err := volumesBeside(ctx, book.Dir, filepath.Join(book.Dir, archiveDir), book.Store())
+		byBook, err := heldByBook(ctx, book.Store())
 		if err != nil && ctx.Err() == nil { // damage of the register is told by its proof
 			return nil
 		}
+		_, list := volumesBeside(ctx, book.Dir, filepath.Join(book.Dir, archiveDir), book.Store(), byBook)
 		return list
 	}
 	var card strings.Builder

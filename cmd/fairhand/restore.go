@@ -37,7 +37,7 @@ that is proved. --older takes it all the same.`,
 			if err != nil {
 				return err
 			}
-			v, err := register.Verify(cmd.Context(), given[0], box, p.progress())
+			v, err := register.Verify(cmd.Context(), given[0], box, nil, p.progress())
 			if err != nil {
 				return err
 			}

@@ -57,7 +57,8 @@ and hash, the head, what follows from them, and the seal when it carries one.`,
 			if err != nil {
 				return err
 			}
-			v, err := register.Verify(cmd.Context(), path, box, p.progress())
+			notes := volumeNotes{}
+			v, err := register.Verify(cmd.Context(), path, box, notes.take, p.progress())
 			if cmd.Context().Err() != nil {
 				return err
 			}
@@ -65,7 +66,7 @@ and hash, the head, what follows from them, and the seal when it carries one.`,
 			if oerr != nil {
 				return oerr
 			}
-			beside := &beside{lies: len(given) == 0, folder: opt.Copies, archive: dir.in(opt.Dir)}
+			beside := &beside{lies: len(given) == 0, folder: opt.Copies, archive: dir.in(opt.Dir), notes: notes}
 			err = beside.faultsOf(cmd.Context(), path, v, err)
 			if err != nil {
 				return err
@@ -110,9 +111,10 @@ func (p *program) verifyExport(cmd *cobra.Command, path string) error {
 
 // beside is what the register proved is compared with, and what came of it.
 type beside struct {
-	lies    bool   // it is the register of the box; else a backup, or a volume
-	folder  string // of copies, empty for none
-	archive string // folder of volumes
+	lies    bool        // it is the register of the box; else a backup, or a volume
+	folder  string      // of copies, empty for none
+	archive string      // folder of volumes
+	notes   volumeNotes // of the book, about them
 
 	seals   seal.Found
 	copies  watch.Compared
@@ -150,15 +152,16 @@ func (b *beside) faultsOf(ctx context.Context, path string, v register.Verified,
 	b.seals, serr = seal.CheckBeside(filepath.Dir(path), st.Meta(), st.Tail().Seq, st.HashAt)
 	faults = append(faults, notTheOne(serr))
 	b.copies = (&watch.Copies{Dir: b.folder}).Compare(ctx, st, true)
-	volumes, unfit, verr := volumesBeside(ctx, filepath.Dir(path), b.archive, st)
-	if err != nil { // it is told that entries are not proved
-		verr = nil
+	held := b.notes.held()
+	if err != nil { // the entries may be sound all the same; else it is told that they are not
+		held, _ = heldByBook(ctx, st)
 	}
+	volumes, unfit := volumesBeside(ctx, filepath.Dir(path), b.archive, st, held)
 	if other := slices.Concat(b.copies.Alarms, unfit, watch.Saved(st)); len(other) > 0 {
 		faults = append(faults, &export.AlarmError{Alarms: other})
 	}
 	b.volumes, b.far = volumes, watch.OnNetwork(st.Network())
-	return append(faults, verr, st.Close()).orNil()
+	return append(faults, st.Close()).orNil()
 }
 
 // registerFile is the register to prove: the file given, or that of the box

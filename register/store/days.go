@@ -11,13 +11,14 @@ import (
 	"fairhand/register/calendar"
 )
 
-// DayCheck gathers which entries belong to which day from the entries themselves,
-// as they are proved from the first on, and compares the index by day with it: what
-// is asked of the index afterwards is right.
+// DayCheck gathers which entries belong to which day, and which speak of others, from the
+// entries themselves, as they are proved from the first on, and compares the indexes by day
+// and of corrections with it: what is asked of them afterwards is right.
 type DayCheck struct {
 	s       *Store
 	days    dayTable
-	foreign error // the first entry that this program would not have written
+	refers  listSum // of entries that speak of others
+	foreign error   // the first entry that this program would not have written
 }
 
 // NewDayCheck begins with no entry.
@@ -27,6 +28,10 @@ func (s *Store) NewDayCheck() *DayCheck { return &DayCheck{s: s, days: dayTable{
 // program wrote it: one that it would have refused was chained by another.
 func (c *DayCheck) Add(r *Row) {
 	c.days.add(r.Day, r.Seq)
+	if Refers(r.Line) {
+		c.refers.count++
+		c.refers.sum += r.Seq
+	}
 	if c.foreign == nil {
 		if err := (Draft{r.At, r.Recorded, r.Day, r.Writer, r.Line}).check(); err != nil {
 			c.foreign = &DamagedError{Path: c.s.path, Entry: r.Seq, Kind: Changed, Detail: "this program writes no such entry, so another chained it anew", Cause: err}
@@ -51,14 +56,17 @@ func (c *DayCheck) read(tail int64, progress func(done, total int64)) error {
 }
 
 // Check names an entry that was added and that this program does not write, and compares
-// the index with the entries up to number tail, all of which were added, and further ones
+// the indexes with the entries up to number tail, all of which were added, and further ones
 // if any were: a register that was empty is read to its end, and written in meanwhile. A
 // disagreement is a *DamagedError.
 func (c *DayCheck) Check(tail int64) error {
 	for _, d := range c.days {
 		tail = max(tail, d.last)
 	}
-	return cmp.Or(c.foreign, c.s.checkDays(c.days, tail))
+	if c.foreign != nil {
+		return c.foreign
+	}
+	return cmp.Or(c.s.checkDays(c.days, tail), c.s.checkRefers(c.refers, tail))
 }
 
 // dayTable sums up which entries belong to which day. Made once from the

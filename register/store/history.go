@@ -51,25 +51,17 @@ func (s *Store) Corrections(after int64) (all []Row, err error) {
 	return all, failure(s.path, "read corrections", err)
 }
 
-// refersAtOnce is how many entries one comparison of the index covers.
-const refersAtOnce = 100_000
+// listSum sums up the entries of a list.
+type listSum struct{ count, sum int64 }
 
-// checkRefers compares the index of entries that speak of an earlier one with
-// the entries themselves.
-func (s *Store) checkRefers(tail int64) error {
-	const sums = "SELECT count(*), coalesce(sum(seq), 0)"
-	where := " WHERE (" + refersWhere + ") AND seq BETWEEN ? AND ?"
-	for from := int64(1); from <= tail; from += refersAtOnce {
-		var n, sum [2]int64
-		for i, how := range [...]string{byRefers, inOrder} {
-			if err := s.ask("read the list of corrections", sums+how+where, []any{from, min(from+refersAtOnce-1, tail)}, &n[i], &sum[i]); err != nil {
-				return err
-			}
-		}
-		if n[0] != n[1] || sum[0] != sum[1] {
-			return &DamagedError{Path: s.path, Kind: Index,
-				Detail: fmt.Sprintf("all entries are sound, but from entry %d on a correction or explanation is not found by its list", from)}
-		}
+// checkRefers compares the index of entries that speak of an earlier one with those
+// gathered up to number tail. The engine is asked for the index alone: to find the same
+// lines itself takes it a tenth of what the whole proof does.
+func (s *Store) checkRefers(want listSum, tail int64) error {
+	var listed listSum
+	err := s.ask("read the list of corrections", "SELECT count(*), coalesce(sum(seq), 0)"+byRefers+" WHERE ("+refersWhere+") AND seq <= ?", []any{tail}, &listed.count, &listed.sum)
+	if err == nil && listed != want {
+		err = &DamagedError{Path: s.path, Kind: Index, Detail: "all entries are sound, but a correction or explanation is not found by its list"}
 	}
-	return nil
+	return err
 }

@@ -59,9 +59,6 @@ func (s *Store) VerifyReading(read func(tail int64, days *DayCheck) error) (Repo
 	var wg sync.WaitGroup
 	wg.Go(func() { structure = s.checkStructure() })
 	listed := days.Check(tail.Seq)
-	if listed == nil {
-		listed = s.checkRefers(tail.Seq)
-	}
 	wg.Wait()
 	if err := cmp.Or(listed, structure); err != nil {
 		return Report{}, err

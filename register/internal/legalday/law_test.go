@@ -225,7 +225,7 @@ func (l *law) compared(b *register.Book) {
 // comes to.
 func (l *law) verified(dir string) {
 	l.t.Helper()
-	v, err := register.Verify(l.t.Context(), filepath.Join(dir, register.RegisterName), l.file, nil)
+	v, err := register.Verify(l.t.Context(), filepath.Join(dir, register.RegisterName), l.file, nil, nil)
 	if err != nil || len(v.Forged) > 0 || len(v.Unfit) > 0 {
 		l.t.Errorf("verify: %v; states of entries %v are not what they come to, of %v damaged", err, v.Forged, v.Unfit)
 	}
