@@ -51,7 +51,13 @@ func (p *Pair) names() {
 			also(r.from, r.to)
 		}
 	}
-	if n := len(all); n >= namesApart && n > same {
+	for _, s := range p.outOf {
+		for _, m := range s.trains {
+			also(m.first, m.second)
+		}
+		p.tellOutOfStep(s)
+	}
+	if p.otherwise(all, same) {
 		p.twoWays = true
 		p.namedOtherwise(all, same)
 		return
@@ -137,6 +143,11 @@ func (p *Pair) renamed(m *misnamed) string {
 		}
 	}
 	return ""
+}
+
+// otherwise says whether the books name most trains in two ways.
+func (p *Pair) otherwise(all []misnamed, same int) bool {
+	return len(all) >= namesApart && len(all) > same
 }
 
 // namedOtherwise reports books that name most trains in two ways, such as one by
