@@ -3,6 +3,7 @@ package block
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -103,6 +104,9 @@ type expecting struct {
 
 // offer adds an expectation if nothing is found against it.
 func (x *expecting) offer(e Expectation) bool {
+	if words := LineWords(&e.Event); !strings.HasSuffix(e.Label, words) {
+		e.Label += words
+	}
 	e.Event.At = max(x.s.Now, x.s.LastAt)
 	e.Event.Seq = x.s.LastSeq + 1
 	_, found := Apply(x.base, *x.s, &e.Event)
@@ -294,11 +298,23 @@ func (x *expecting) offerNext(d action) {
 		}
 		if row.Code.Spoken() {
 			e.AskCode = false
-			x.numbered(&e, &d)
 			e.Label = "offer " + t.Label(x.b) + " to " + who
 		}
+		if r := x.b.lines; t.In.Section >= 0 && e.Event.Line != "" && x.b.Sections[t.In.Section].Lines[r[t.In.Line].line].Name != e.Event.Line {
+			e.Wanted++ // it rather keeps to the line it comes on
+		}
+		x.numbered(&e, &d)
 		x.offer(e)
 	}
+}
+
+// LineWords is what the label of a bell adds where the section has more lines than one that
+// way: which it is.
+func LineWords(e *Event) string {
+	if e.Kind != Bells || e.Line == "" {
+		return ""
+	}
+	return ", " + e.Line
 }
 
 // OfferWords is the label of a neighbour's offer, written with the answer that

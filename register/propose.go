@@ -184,7 +184,7 @@ func (b *Book) proposeOffer(x *block.Expectation, o *Outlook) {
 		if n := len(x.Event.Bells); p.Code != "" && n > 0 && !x.Event.Bells[n-1].Code.Spoken() && b.offers(x.Event.Section, p.Code) {
 			old := x.Event.Bells[n-1].Code
 			try.Event.Bells = Recoded(x.Event.Bells, p.Code)
-			try.Label = block.OfferWords(x.Event.Section, p.Code, x.Label == block.OfferWords(x.Event.Section, old, true))
+			try.Label = block.OfferWords(x.Event.Section, p.Code, strings.HasPrefix(x.Label, block.OfferWords(x.Event.Section, old, true))) + block.LineWords(&x.Event)
 		}
 		try.Wanted = max(p.Offer, o.At)
 		if b.sound(try.Event, o.At) {

@@ -53,7 +53,7 @@ func gathered(next []block.Expectation) (out []listed) {
 // onward tells of the offer of a train to a neighbour which train it is, and what it says but
 // for the neighbour; "" of all else.
 func onward(x *block.Expectation) (of, words string) {
-	words, ok := strings.CutSuffix(x.Label, " to "+x.Event.Section)
+	words, ok := strings.CutSuffix(x.Label, " to "+x.Event.Section+block.LineWords(&x.Event))
 	if !ok || x.Act != block.ActOffer || !x.Mine {
 		return "", ""
 	}
