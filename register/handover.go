@@ -191,7 +191,11 @@ func tokenItems(box *block.Box, s *block.State) (out items) {
 // dueItems lists what is still to follow: answers, warning signals, trains.
 func (m sheetMaker) dueItems() (out items) {
 	for _, d := range block.Due(m.box, m.s, m.now+24*60*block.Minute) {
-		text := "by " + m.when(d.Due) + ": " + strings.TrimSuffix(d.Text, ".")
+		text := "by "
+		if d.Due < m.now {
+			text = "LATE since "
+		}
+		text += m.when(d.Due) + ": " + strings.TrimSuffix(d.Text, ".")
 		for _, w := range []string{d.Train, d.Where} {
 			if w != "" {
 				text += ", " + w

@@ -21,7 +21,12 @@ func linePanel(m *model, p *page, next int) {
 	} else if p.h > 26 {
 		rows = 6
 	}
-	state := stateRows(m, p)
+	most := 0
+	if m.mode == modeDesk { // nothing is typed, which takes rows too
+		most = mostNotices
+	}
+	lines, out := stateRows(m, p, most)
+	state := slices.Concat(lines, out)
 	below := leastBelow + min(next, leastNext)
 	spare := p.left() - len(state) - below
 	if spare < leastDiagram && spare+leastRegister > leastDiagram && m.drawnIn() <= leastDiagram {
@@ -30,8 +35,24 @@ func linePanel(m *model, p *page, next int) {
 	rows = min(rows, spare) // the words of the lines tell the same
 	if rows >= leastDiagram {
 		p.put(diagram(m, p.t, p.w, rows)...)
+	} else {
+		state = slices.Concat(lines, hereRows(m, p.w), out)
 	}
 	p.put(state...)
+}
+
+// hereRows are the trains at the station with their places, where no diagram shows them.
+func hereRows(m *model, w int) []row {
+	var here []string
+	for _, s := range standings(m) {
+		if s.who != "" {
+			here = append(here, strings.TrimSuffix(s.who+" at "+s.where, " at "))
+		}
+	}
+	if here == nil {
+		return nil
+	}
+	return line(strong, " Here  ").add(strong, strings.Join(here, ", ")).wrapped(w, 4)
 }
 
 // leastBelow is how many rows are kept for what stands below the lines: two headings
@@ -39,9 +60,13 @@ func linePanel(m *model, p *page, next int) {
 // rows come before any drawing. leastDiagram is the lowest diagram worth drawing.
 const leastBelow, leastNext, leastDiagram = 5, 4, 3
 
-// stateRows are the state of every line in words, and what is out of the ordinary.
-func stateRows(m *model, p *page) []row {
-	out := []row{ruled(p.t, "", p.w)}
+// mostNotices is how many rows of notices older entries make room for.
+const mostNotices = 5
+
+// stateRows are the state of every line in words, and what is out of the ordinary in at most
+// so many rows, three of them in any case.
+func stateRows(m *model, p *page, most int) (out, notices []row) {
+	out = []row{ruled(p.t, "", p.w)}
 	for i, l := range m.box.Lines() {
 		r := sectionRow(m, p.t, l, p.w)
 		if p.w >= wideDesk && i < len(m.ahead.Hand) {
@@ -57,7 +82,8 @@ func stateRows(m *model, p *page) []row {
 	if p.h > 34 {
 		limit = 5
 	}
-	return append(out, noticeRows(m, p.t, p.w, limit)...)
+	spare := p.left() - len(out) - leastBelow - leastNext - leastDiagram // older entries make room
+	return out, noticeRows(m, p.t, p.w, max(limit, min(most, spare)))
 }
 
 // crossingRows are the level crossings at which something stands, one a row.
@@ -74,7 +100,7 @@ func crossingRows(m *model, w int) (out []row) {
 		}
 		r := line(strong, " "+pad(m.box.Crossings[i].Name, max(nameW+lineW+1, min(20, measure.Width(m.box.Crossings[i].Name))))+" ").add(k, words)
 		if at > 0 {
-			r = r.add(plain, ", since "+calendar.Clock(at, m.zone, calendar.RoundDown)) // never ahead of the clock
+			r = r.add(plain, ", since "+calendar.Clock(at, m.zone, calendar.RoundDown)+m.dayOf(at)) // never ahead of the clock
 		}
 		out = append(out, r.wrapped(w, 4)...)
 	}
@@ -165,9 +191,12 @@ func sectionIn(m *model, t *theme, l block.BoxLine, room int) row {
 	r := line(strong, " "+padMarked(s.Neighbour, nameW, t.more)+" ").add(plain, padMarked(l.Line.Name, lineW, t.more)+" ")
 	word, k := ls.Phase.String(), dim
 	barred := m.barred(l)
-	if ls.Phase == block.Normal && barred != "" {
+	switch {
+	case ls.Phase == block.Normal && barred != "":
 		word, k, barred = barred, peril, ""
-	} else if ls.Phase != block.Normal {
+	case ls.Phase == block.Normal && m.unwatched():
+		word, k = "NOT WATCHED", care // trains may run, and nobody here is told
+	case ls.Phase != block.Normal:
 		word, k = strings.ToUpper(word), strong
 	}
 	switch ls.Phase {

@@ -139,7 +139,11 @@ func (m *sight) namesIn(e *block.Event) []named {
 	if e.Kind == block.Posted || e.Kind == block.Withdrawn {
 		return append(out, m.subject(e)...) // a post is anywhere
 	}
-	out = append(out, named{"place", e.Place, places})
+	if e.Kind >= block.CrossingAsked && e.Kind <= block.TrainCautioned {
+		out = append(out, named{"level crossing", e.Place, namesOf(b.Crossings, crossingName)})
+	} else {
+		out = append(out, named{"place", e.Place, places})
+	}
 	if m.mustBeOnHand(e) {
 		out = append(out, named{"train", e.Train, m.onHand()})
 	}

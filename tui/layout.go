@@ -1,6 +1,9 @@
 package tui
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // The smallest window in which the desk can be worked.
 const (
@@ -47,13 +50,18 @@ func view(m *model, t *theme, w, h int) []row {
 	p.put(topLine(m, w))
 	switch {
 	case lists.has(m.mode):
+		p.put(calledRows(m, w)...)
 		pageTable[m.mode].put(m, p)
 	case m.mode == modeStop:
 		if h > 34 {
 			p.put(diagram(m, p.t, p.w, 12)...)
 		}
-		if state := stateRows(m, p); p.left()-len(state) >= leastStop {
-			p.put(state...)
+		lines, out := stateRows(m, p, 0)
+		for _, state := range [][]row{slices.Concat(lines, out), lines} {
+			if p.left()-len(state) >= leastStop {
+				p.put(state...)
+				break
+			}
 		}
 		stopPanel(m, p)
 	default:

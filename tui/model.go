@@ -360,5 +360,13 @@ func (m *model) clock(at block.Time) string { return calendar.Clock(at, m.zone, 
 // the clock above.
 func (m *model) noted(at block.Time) string { return calendar.Exact(at, m.zone) }
 
+// dayOf is the day of a moment behind its time, where that is another than today.
+func (m *model) dayOf(at block.Time) string {
+	if d := calendar.Of(at, m.zone); d != m.today() {
+		return d.Format(" Mon 2 Jan")
+	}
+	return ""
+}
+
 // neighbour is the name of the section chosen for the beats pad.
 func (m *model) neighbour() string { return m.box.Sections[m.section].Neighbour }

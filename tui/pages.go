@@ -133,8 +133,11 @@ func underwayRows(m *model, w int) []row {
 	}
 	out := []row{line(head, " TRAINS IN SECTION")}
 	for _, u := range list {
-		r := line(plain, " ").add(strong, pad(u.Train, 8)+" ").add(plain, fmt.Sprintf("%s, %s, since %s", u.Section, u.Line, m.noted(u.Since)))
-		if u.Due != 0 {
+		r := line(plain, " ").add(strong, pad(u.Train, 8)+" ").add(plain, fmt.Sprintf("%s, %s, since %s", u.Section, u.Line, m.noted(u.Since)+m.dayOf(u.Since)))
+		switch {
+		case u.Due != 0 && u.Due < m.now:
+			r = r.add(plain, ", ").add(care, "LATE, was due out by "+m.clock(u.Due)+m.dayOf(u.Due))
+		case u.Due != 0:
 			r = r.add(plain, ", due out by "+m.clock(u.Due))
 		}
 		if u.Basis != "" {

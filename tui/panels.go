@@ -107,7 +107,7 @@ func sideRows(m *model, t *theme, w int) [][]row {
 func dueRow(m *model, d block.DueItem) row {
 	k, when := plain, "by "+m.clock(d.Pending.Due)
 	if d.Pending.Due < m.now {
-		k, when = care, "LATE "+m.clock(d.Pending.Due)
+		k, when = care, "LATE "+m.clock(d.Pending.Due)+m.dayOf(d.Pending.Due)
 	}
 	return line(k, pad(when, 10)+" ").add(plain, dueWords(d))
 }

@@ -172,7 +172,7 @@ func (p *page) paper(m *model, title string, rows []row) {
 
 // paperSteps is in how many steps of a line the text of this mode scrolls.
 func (m *model) paperSteps() int {
-	room := m.height - 2 - len(messageRows(m, m.width)) - len(footer(m, m.width))
+	room := m.height - 2 - len(calledRows(m, m.width)) - len(messageRows(m, m.width)) - len(footer(m, m.width))
 	if undrawn := m.graph == nil || m.shown == nil || m.glance; m.mode == modeGraph && undrawn {
 		return 1
 	}

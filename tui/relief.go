@@ -132,6 +132,16 @@ func (m *model) peopleFor(typed string) []notation.Suggestion {
 			out = append(out, notation.Suggestion{Text: p.Name, Says: p.Role, Line: p.Name})
 		}
 	}
+	if m.purpose == forRelief { // who may sign on first
+		may := m.signallers()
+		not := func(x notation.Suggestion) int {
+			if slices.Contains(may, x.Text) && !m.onDuty(x.Text) {
+				return 0
+			}
+			return 1
+		}
+		slices.SortStableFunc(out, func(a, c notation.Suggestion) int { return not(a) - not(c) })
+	}
 	return out
 }
 

@@ -42,10 +42,15 @@ func topWords(m *model, date string) row {
 	}
 	r := line(strong, " "+strings.ToUpper(m.box.Name)+"  ").
 		add(plain, now.Format(date)).add(strong, now.Format("15:04:05")+again+"  ")
-	if m.state.Status == block.StatusClosed || m.state.Status == block.StatusSwitchedOut {
+	if m.unwatched() {
 		r = r.add(peril, "BOX "+strings.ToUpper(m.state.Status.String())).add(plain, "  ")
 	}
 	return r.add(dutyWords(m))
+}
+
+// unwatched says whether the box is closed or switched out.
+func (m *sight) unwatched() bool {
+	return m.state.Status == block.StatusClosed || m.state.Status == block.StatusSwitchedOut
 }
 
 // dutyWords says who is on duty.
@@ -140,8 +145,8 @@ func notices(m *model) []notice {
 		b.say(peril, "BLOCKED "+cmp.Or(x.Line, "section")+sectionWords(m, x.Section), ": "+x.Words())
 	}
 	b.sections()
-	b.gear()
 	b.overdue()
+	b.gear()
 	b.owed()
 	b.waiting()
 	if n := m.uncarried(); len(n) > 0 {
@@ -158,6 +163,20 @@ func notices(m *model) []notice {
 	b.lesser()
 	perils := slices.DeleteFunc(slices.Clone(b.list), func(n notice) bool { return n.role != peril })
 	return append(perils, slices.DeleteFunc(b.list, func(n notice) bool { return n.role == peril })...)
+}
+
+// calledRows say on a page, where the line is out of sight, what is dangerous or late: as much
+// of it as a row holds.
+func calledRows(m *model, w int) []row {
+	list := slices.DeleteFunc(notices(m), func(n notice) bool { return n.role != peril && n.late == "" })
+	for i := range list {
+		list[i].reason = ""
+	}
+	out, hidden := flow(list, w-noticesMore, 1)
+	if hidden > 0 {
+		out[0] = out[0].add(care, fmt.Sprintf(" +%d more", hidden))
+	}
+	return out
 }
 
 // askedWords says which bell signal waits for its answer. An offer that has waited
@@ -227,10 +246,10 @@ func (b *board) late(since block.Time, what, of string) {
 	}
 	i := slices.IndexFunc(b.list, func(n notice) bool { return n.late == what })
 	if i < 0 || b.lines || of == "" {
-		b.list = append(b.list, notice{role: care, text: "LATE since " + b.noted(since) + ": " + what + of, late: what})
+		b.list = append(b.list, notice{role: care, text: "LATE since " + b.noted(since) + b.dayOf(since) + ": " + what + of, late: what})
 		return
 	}
-	b.list[i].text += "; " + strings.TrimPrefix(of, ", ") + ", since " + b.noted(since)
+	b.list[i].text += "; " + strings.TrimPrefix(of, ", ") + ", since " + b.noted(since) + b.dayOf(since)
 }
 
 // owed is what the box owes, and what is late.
@@ -291,9 +310,9 @@ func (b *board) lesser() {
 	}
 	for _, x := range b.state.Messages {
 		if x.To {
-			b.say(plain, "no reply from "+x.With+" since "+b.noted(x.At), "")
+			b.say(plain, "no reply from "+x.With+" since "+b.noted(x.At)+b.dayOf(x.At), "")
 		} else if x.Asks() {
-			b.say(plain, "message from "+x.With+" at "+b.noted(x.At)+" not answered", "")
+			b.say(plain, "message from "+x.With+" at "+b.noted(x.At)+b.dayOf(x.At)+" not answered", "")
 		}
 	}
 }

@@ -163,7 +163,16 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 			}
 			return m, cmd{}
 		}
+		text, again := strings.CutSuffix(text, "*") // as the desk shows the hour that comes twice
 		evs, err := notation.ParseLine(m.zone, at, notation.By24Hours(text)+` note "x"`)
+		if e := (*notation.Error)(nil); errors.As(err, &e) && strings.Contains(e.Problem, "the clocks") {
+			return m.says(sentence(e.Problem)+".", warn)
+		}
+		if err == nil && again {
+			if second, twice := calendar.Other(evs[0].At, m.zone); twice {
+				evs[0].At = max(evs[0].At, second)
+			}
+		}
 		if err != nil || len(evs) != 1 || evs[0].At > at || at-evs[0].At > longAgo {
 			return m.says("A clock time of the past twelve hours is wanted, such as 10:41, 1041 or 2.30pm, or 41 for the last time the clock showed it.", warn)
 		}
