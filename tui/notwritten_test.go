@@ -26,7 +26,7 @@ func TestNotWritten(t *testing.T) {
 		err  error
 		want string
 	}{
-		{errors.New("the disk is full"), "NOT WRITTEN: 10:00 fog on. Write it on paper until it can be entered. the disk is full"},
+		{errors.New("the disk is full"), "NOT WRITTEN: 10:00 fog on. Write it on paper until it can be entered: e, then Up, has it with its time. the disk is full"},
 		{&store.Error{Kind: store.ErrReadOnly, Path: "register.db"}, "The register or its folder is closed to writing: write it on paper"},
 		{errors.Join(store.ErrConflict), "NOT WRITTEN: another program wrote first"},
 	} {
@@ -67,6 +67,21 @@ func TestNothingTypedIsLost(t *testing.T) {
 	r.press(itoa(r.numberOf("1M44 arrived")), "c").want("NOT WRITTEN: 10:05 train 1M44 arrived").want("TAIL LAMP OF 1M44?")
 	r = rig()
 	r.press(itoa(r.numberOf("2A12 entering section"))).want("NOT WRITTEN: 10:05 Coldbeck <2 >2 train 2A12")
+}
+
+// What could not be written comes back with the time at which it happened, not that of the
+// moment at which there is room again.
+func TestNotWrittenIsKeptWithItsTime(t *testing.T) {
+	r := newRig(t, "box.yaml", 80, 24, Options{})
+	r.at("10:00").log(twoComing...).log("10:02 Saltgarth <2 >2").at("10:05")
+	book := r.book
+	r.open(&broken{book, errors.New("the disk is full")}, 80, 24, Options{})
+	r.press(itoa(r.numberOf("2A12 entering section"))).want("NOT WRITTEN: 10:05 Coldbeck <2 >2 train 2A12")
+	r.desk.clerk.book = book
+	r.at("10:09").press("Esc", "e", "Up").want("line: 10:05 Coldbeck <2 >2 train 2A12").press("Enter")
+	if r.last() != "10:05 Coldbeck <2 >2 train 2A12 written 10:09" {
+		t.Errorf("wrote %q\n%s", r.last(), r.text())
+	}
 }
 
 // Two entries on one line of which the second fails: what is on disk is said.

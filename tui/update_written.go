@@ -26,6 +26,9 @@ func (m model) written(w wrote) (model, cmd) {
 	if w.err != nil {
 		m = m.unreadable(w.err)
 		m.msg = message{notWritten(w, last), alarm}
+		if w.lost != "" && last == 0 && !w.onDisk && !w.behind {
+			m.history = append(slices.Clip(m.history), kept{forEntry, 0, w.lost}) // with the time at which it happened
+		}
 		if m.mode != modeLine && (w.behind || !m.mode.typing() && m.mode != modeProof) {
 			m.mode = modeDesk
 		}
@@ -90,9 +93,9 @@ func notWritten(w wrote, last int64) string {
 	}
 	switch {
 	case w.lost != "" && errors.Is(w.err, store.ErrReadOnly):
-		return "NOT WRITTEN: " + w.lost + ". The register or its folder is closed to writing: write it on paper, have that mended, then enter it. " + w.err.Error()
+		return "NOT WRITTEN: " + w.lost + ". The register or its folder is closed to writing: write it on paper, have that mended, then enter it: e, then Up, has it with its time. " + w.err.Error()
 	case w.lost != "":
-		return "NOT WRITTEN: " + w.lost + ". Write it on paper until it can be entered. " + w.err.Error()
+		return "NOT WRITTEN: " + w.lost + ". Write it on paper until it can be entered: e, then Up, has it with its time. " + w.err.Error()
 	}
 	return "NOT WRITTEN: " + w.err.Error()
 }
