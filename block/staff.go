@@ -58,13 +58,14 @@ func (st *step) staff() {
 }
 
 // ticket follows the tickets of a section under staff and ticket: a ticket is
-// issued only with the staff at this end. Source: General Rules (India) 12.01,
+// issued only with the staff at this end. It is of the line on which its train goes: of
+// two, or four, the one with line clear for it. Source: General Rules (India) 12.01,
 // 12.08; Romney Sands, 28 August 2019.
 func (st *step) ticket() {
-	l := st.tokenLine()
-	if l < 0 {
+	if st.tokenLine() < 0 {
 		return
 	}
+	l := st.lineFor(st.b.SectionIndex(st.e.Section), Outward, ActDepart)
 	s := st.editStaff(st.b.lines[l].section)
 	d := st.begin(l, Outward, true)
 	switch st.e.Kind {
