@@ -178,6 +178,11 @@ func (st *step) contradicted(p *Presumption) {
 	st.endPresumptions(func(o *Presumption) bool { return o == p })
 	st.answered([]Answer{k.Said})
 	for _, f := range k.Found {
+		if slices.Contains(k.Steps, StepCancel) && st.act.act != ActCancel {
+			f.Text += "; " + cmp.Or(k.Name, "that train") + " was not cancelled: it came or went afterwards"
+			st.standAgain(f)
+			continue
+		}
 		f.Text += "; " + stepsIn(k.Steps)
 		switch {
 		case slices.Contains(k.Steps, StepBegun) && st.e.Kind != WorkingPilot && st.e.Kind != WorkingMessage:
@@ -192,9 +197,14 @@ func (st *step) contradicted(p *Presumption) {
 		default:
 			f.Text += " came only afterwards"
 		}
-		f.Rests = append(slices.Clip(f.Rests), st.e.Seq)
-		st.again = append(st.again, f)
+		st.standAgain(f)
 	}
+}
+
+// standAgain lets a finding stand that rests on the entry in hand too.
+func (st *step) standAgain(f Finding) {
+	f.Rests = append(slices.Clip(f.Rests), st.e.Seq)
+	st.again = append(st.again, f)
 }
 
 // runOver drops what was presumed of a line that a train let in since has gone over
@@ -229,7 +239,9 @@ func (st *step) cameAfterAll(unnamed bool) bool {
 		if unnamed && p.Unnamed && len(p.Steps) == 0 {
 			return st.e.From == "" || st.b.lines[p.Line].section == st.b.SectionIndex(st.e.From)
 		}
-		if p.Unnamed != unnamed || !slices.Contains(p.Steps, StepArrival) && !slices.Contains(p.Steps, StepPassage) {
+		// One that nothing brought may have come on a line clear that was thought cancelled.
+		came := func(s Step) bool { return s == StepArrival || s == StepPassage || unnamed && s == StepCancel }
+		if p.Unnamed != unnamed || !slices.ContainsFunc(p.Steps, came) {
 			return false
 		}
 		t := st.s.TrainNamed(st.e.Train)
