@@ -31,6 +31,9 @@ func (d *action) leftOut(t *Train) {
 	if n == 0 {
 		n = t.In.Token
 	}
+	if d.lost(n) {
+		return
+	}
 	if !d.lay(n, TokenHere) {
 		ts.More++
 	}
@@ -58,8 +61,12 @@ func (d *action) tokensShown() {
 	}
 	if o := d.tokenOwed(StepTokenIn); o != nil && o.Seq != d.e.Seq && (d.train == nil || d.train.ID != o.Train || d.act == ActDraw) {
 		k := *o
+		t := d.s.Train(k.Train)
+		if t != nil && d.lost(t.In.Token) {
+			return
+		}
 		d.notBooked(&k, nil, []Step{StepTokenIn})
-		if t := d.s.Train(k.Train); t != nil {
+		if t != nil {
 			d.touch(t).In.TokenIn = true
 		}
 	}
