@@ -96,8 +96,8 @@ func (st *step) tokenMove() (*action, bool) {
 		ok = ts.Out == 0
 	case TokenToTrain:
 		ok = ts.Out == d.number && t != nil && t.Out.open() && t.Out.Section == own
-	case TokenFromTrain:
-		ok = ts.Out == d.number && t != nil && t.In.open() && t.In.Section == own
+	case TokenFromTrain: // the number drawn at the other end need not be told
+		ok = (ts.Out == d.number || ts.Out == 0 && ts.Where[at] == TokenAway) && t != nil && t.In.open() && t.In.Section == own
 	}
 	if !ok {
 		return d, true
