@@ -219,7 +219,11 @@ func (d *action) signalledAs(t *Train) *Train {
 }
 
 func (d *action) offeredAsWords(t *Train, name string) string {
-	return words("The train offered to or by "+d.section().Neighbour+" is booked as "+name, "", t.Label(d.b))
+	box := d.section().Neighbour
+	if name == "" { // what was offered under its own name was taken as of one that comes from there
+		return misplacedWords("the offer", box, box, t.Label(d.b))
+	}
+	return words("The train offered to or by "+box+" is booked as "+name, "", t.Label(d.b))
 }
 
 // offeredUnder gives a train the line clear that is booked as of another.

@@ -116,8 +116,11 @@ func (st *step) handOver(l *Leg, from, to int) {
 	}
 }
 
-// describedAs takes the description last offered on the line of a leg.
+// describedAs takes the description last offered on the line of a leg, where that is told.
 func (st *step) describedAs(t *Train, l *Leg) {
+	if l.Line < 0 {
+		return
+	}
 	if row := st.b.lookup(l.Section, st.s.Lines[l.Line].LastOffer, rulebook.Offer); row != nil {
 		t.Code, t.Class, t.Gauge = row.Code, row.Class, row.Gauge
 	}
