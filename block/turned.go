@@ -15,7 +15,8 @@ import (
 func (d *action) offerTurned() {
 	ls, t := d.ls(), d.train
 	of := d.s.Train(ls.Train)
-	if of == nil || !d.section().Method.Is().Single || ls.Dir != Inward || !ls.Phase.lineClear() || of.In.Line != d.line || of.In.Entered != 0 {
+	if of == nil || !d.section().Method.Is().Single || ls.Dir != Inward || !ls.Phase.lineClear() || of.In.Line != d.line || of.In.Entered != 0 ||
+		d.foundOf(of, &of.In, twoTokens) != nil { // by whichever way it was meant
 		return
 	}
 	says := noOpposing.Says
@@ -52,6 +53,9 @@ func (d *action) offerTurned() {
 		ts.OutBy, ts.Train, d.train.Out.Token = Outward, t.ID, n
 	}
 }
+
+// twoTokens is what no other reading of an offer makes regular.
+var twoTokens = map[rulebook.RuleID]bool{rulebook.TokenAlreadyOut: true}
 
 // cameOnIt lets the danger stand where a train comes after all on line clear that was taken as
 // written with its arrows turned.

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"fairhand/block"
@@ -235,11 +236,15 @@ func (b *Book) write(ev block.Event, rec int64) (Entry, error) {
 	if from > 0 {
 		return b.publishLate(row, from)
 	}
-	return b.publish(row, ev), nil
+	e, found := b.publish(row, ev)
+	if slices.ContainsFunc(found, func(f block.Finding) bool { return f.MayBeMisread() }) {
+		return b.publishLate(row, b.first) // an entry above it may be the one that is wrong
+	}
+	return e, nil
 }
 
-// publish takes an entry that is on disk into the book's memory.
-func (b *Book) publish(row store.Row, ev block.Event) Entry {
+// publish takes an entry that is on disk into the book's memory, and gives what was found.
+func (b *Book) publish(row store.Row, ev block.Event) (Entry, []block.Finding) {
 	e := reading.Entry{Row: row, Event: ev}
 	if b.rolls(&e) {
 		b.keepSnapshots(dayEnd{row.Seq - 1, row.Prev, b.state})
@@ -254,7 +259,7 @@ func (b *Book) publish(row store.Row, ev block.Event) Entry {
 			of.Explained = append(of.Explained, ev.Seq)
 		}
 	}
-	return b.recent[len(b.recent)-1]
+	return b.recent[len(b.recent)-1], found
 }
 
 // publishLate takes in an entry that changes how others are read.

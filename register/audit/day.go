@@ -16,9 +16,15 @@ func OfDay(d *register.Day) (Figures, Occupation) {
 	f := newFigures(subject{box: d.Box, zone: d.Zone}, Options{Timetable: Booked(d.Timetable, d.Zone)}, &d.Began, map[calendar.Day]bool{d.Date: true})
 	run := reading.NewReplay(d.BeganUnder, d.Began)
 	list := append(slices.Clone(d.Entries), d.Between...)
-	slices.SortFunc(list, func(a, b register.Entry) int { return cmp.Compare(a.Nth, b.Nth) })
-	for i := range list {
-		e := &list[i].Entry
+	slices.SortFunc(list, func(a, b register.Entry) int { return cmp.Compare(a.Seq, b.Seq) })
+	written := func(yield func(*reading.Entry, error) bool) {
+		for i := range list {
+			if !yield(&list[i].Entry, nil) {
+				return
+			}
+		}
+	}
+	for e := range run.Ordered(written) {
 		run.Take(e)
 		f.take(e, e.Day == d.Date, run.Look())
 	}

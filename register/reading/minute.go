@@ -19,9 +19,11 @@ const (
 
 // undo keeps what is needed to take the last entry back.
 type undo struct {
-	from  block.State
-	box   *block.Box
-	since []block.Event // taken since
+	from, mid   block.State // before since, and before since[at:]
+	box, midBox *block.Box
+	since       []block.Event // taken since
+	at          int
+	tried       int // how often a misreading was looked for in since
 
 	next  int64           // number of the entry that was taken before its turn, to see whether it is regular; else 0
 	found []block.Finding // of it
@@ -30,11 +32,24 @@ type undo struct {
 // step applies an entry.
 func (r *Replay) step(ev *block.Event) []block.Finding {
 	u := &r.undo
-	if u.box == nil || len(u.since) == keptEvery {
-		u.from, u.box, u.since = r.run.State(), r.run.Box(), u.since[:0]
+	if u.box == nil || len(u.since)-u.at == keptEvery {
+		if u.box == nil {
+			u.mid, u.midBox = r.run.State(), r.run.Box()
+		}
+		u.from, u.box, u.since = u.mid, u.midBox, append(u.since[:0], u.since[u.at:]...)
+		u.mid, u.midBox, u.at, u.tried = r.run.State(), r.run.Box(), len(u.since), 0
 	}
 	u.since = append(u.since, *ev)
 	return r.run.Step(ev)
+}
+
+// again brings up to date the state in the middle, where an event before it is read otherwise.
+func (u *undo) again() {
+	run := block.NewRunner(u.box, u.from)
+	for i := range u.since[:u.at] {
+		run.Step(&u.since[i])
+	}
+	u.mid, u.midBox = run.State(), run.Box()
 }
 
 // unread takes back an entry that was taken before its turn.
@@ -44,9 +59,9 @@ func (r *Replay) unread() {
 		return
 	}
 	u.next, u.found, u.since = 0, nil, u.since[:len(u.since)-1]
-	r.run = block.NewRunner(u.box, u.from)
-	for i := range u.since {
-		r.run.Step(&u.since[i])
+	r.run = block.NewRunner(u.midBox, u.mid)
+	for i := range u.since[u.at:] {
+		r.run.Step(&u.since[u.at+i])
 	}
 }
 

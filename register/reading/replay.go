@@ -5,6 +5,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/calendar"
 )
 
 // Replay takes the entries of a book through the rules, in the order in which
@@ -19,6 +20,7 @@ type Replay struct {
 	branches []branch
 	answered []block.Finding
 	undo     undo
+	day      calendar.Day // that the book is in
 }
 
 // branch is the book as it was read until a correction, or a late entry, was
@@ -48,8 +50,11 @@ func (r *Replay) Take(e *Entry) []block.Finding {
 		return u.found
 	}
 	r.unread()
+	if e.Begins(r.day) {
+		r.day, r.undo = e.Day, undo{since: r.undo.since[:0]}
+	}
 	if len(r.branches) == 0 && len(e.Before) == 0 && !e.Odd {
-		return r.step(&e.Event)
+		return r.misread(r.step(&e.Event))
 	}
 	now := e.Event
 	now.Relief = e.Relief

@@ -141,11 +141,21 @@ func (r *Replay) try(with []*held, p *option, among []*held) {
 func (p *option) step(run *block.Runner, h *held) {
 	ev := h.e.Event
 	ev.At, ev.OutOfOrder = h.at-h.shift, h.how > moved
-	for _, f := range run.Step(&ev) {
+	p.take(run, &ev)
+}
+
+// take reads an event and keeps what is found and stands.
+func (p *option) take(run *block.Runner, ev *block.Event) {
+	for _, f := range run.Step(ev) {
 		if f.Rule != rulebook.EntryOutOfOrder && f.Rule != rulebook.EntryLate {
 			p.found = append(p.found, f)
 		}
 	}
+	p.less(run)
+}
+
+// less lets go what the last event shows to stand no more.
+func (p *option) less(run *block.Runner) {
 	for _, a := range run.Look().Answers {
 		p.found = slices.DeleteFunc(p.found, func(f block.Finding) bool { return a.Of(&f) })
 	}

@@ -1,0 +1,91 @@
+package block
+
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
+
+// An entry is now and then written as of the wrong box, or with its arrows turned. Where the
+// bells name no train nothing in it tells: the book has a danger that there was not. Whoever
+// has the whole book may read that entry as it was meant, and see whether anything is then
+// wrong. Common practice of reading a book.
+
+// misreadAs are the dangers that may be none should an entry be of another box than it is
+// written of: line clear, a token or a train is missing in one place, and is one too many in
+// another. What is wrong of its own, wherever it was done, is not among them.
+var misreadAs = map[rulebook.RuleID]bool{
+	rulebook.EnteredWithoutAcceptance: true, rulebook.WrongTrainEntered: true, rulebook.OutOfSectionTrainNotArrived: true,
+	rulebook.AcceptedSectionOccupied: true, rulebook.AcceptedTwice: true, rulebook.OpposingAcceptance: true, rulebook.OfferedBeforeOutOfSection: true,
+	rulebook.TokenOutWithoutRelease: true, rulebook.TokenWrongSection: true, rulebook.TokenNotInInstrument: true, rulebook.StaffElsewhere: true,
+}
+
+// MayBeMisread says whether a finding is a danger that may be none, should an entry be
+// written as of the wrong box or with its arrows turned.
+func (f *Finding) MayBeMisread() bool { return f.Severity == rulebook.Danger && misreadAs[f.Rule] }
+
+// signalsTrains are the kinds by which a train is signalled, let go and received.
+var signalsTrains = [kindCount]string{
+	Bells: "The signal", TrainArrived: "The arrival", TrainPassed: "The passing", TrainDeparted: "The departure",
+	TokenOut: "A token drawn", TokenIn: "A token put in", TokenToTrain: "A token handed over", TokenFromTrain: "A token given up",
+	StaffToTrain: "The staff handed over", StaffFromTrain: "The staff given up", TicketToTrain: "A ticket handed over", TicketFromTrain: "A ticket given up",
+}
+
+// Misreadings gives what an event may have been meant to be: the same of each other box of
+// the diagram, and a bell with its arrows turned as well. None of one that signals no train.
+func (b *Box) Misreadings(e *Event) (out []Event) {
+	if signalsTrains[e.Kind] == "" || e.Neighbour() == "" {
+		return nil
+	}
+	for i := range b.Sections {
+		to := *e
+		if box := to.neighbour(); b.Sections[i].Neighbour != *box {
+			*box, to.Line = b.Sections[i].Neighbour, ""
+			out = append(out, to)
+		}
+		if len(e.Bells) > 0 {
+			to.Bells = slices.Clone(e.Bells)
+			for k := range to.Bells {
+				to.Bells[k].Sent = !to.Bells[k].Sent
+			}
+			out = append(out, to)
+		}
+	}
+	return out
+}
+
+// neighbour is where the event has the box that it is of.
+func (e *Event) neighbour() *string {
+	if e.Kind == TrainArrived {
+		return &e.From
+	}
+	return &e.Section
+}
+
+// Neighbour is the box that the event is of, empty where it is of none.
+func (e *Event) Neighbour() string { return *e.neighbour() }
+
+// ReadAs is told by whoever goes on from a book read with an earlier event as it was meant:
+// it gives the finding that says so, and notes what was found before and stands no more.
+func (r *Runner) ReadAs(written, meant *Event, answered []Finding) Finding {
+	st := &r.st
+	was, is := written.Neighbour(), meant.Neighbour()
+	st.found = nil
+	f := st.note(rulebook.TrainNameDiffers, was, written.Train, "what is written where it belongs: correct that entry")
+	f.Seq, f.At, f.Rests = written.Seq, written.At, []int64{written.Seq, st.e.Seq}
+	what := signalsTrains[written.Kind]
+	if n := len(written.Bells); n > 0 {
+		what += " " + string(written.Bells[n-1].Code)
+	}
+	how := " is written with its arrows turned"
+	if was != is {
+		how = " is written against " + was + ", and was of " + is
+	}
+	f.Text = what + how + ": read so, nothing else is wrong"
+	out := *f
+	st.remember()
+	for i := range answered {
+		st.s.Answers = append(slices.Clip(st.s.Answers), *answered[i].answer())
+	}
+	return out
+}

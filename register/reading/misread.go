@@ -1,0 +1,210 @@
+package reading
+
+import (
+	"slices"
+
+	"fairhand/block"
+	"fairhand/block/rulebook"
+)
+
+// Limits of what is tried where a danger is found: which of the entries above it may be
+// misread, how many below are read to see what comes of it, and how often it is looked for
+// among so many entries as the replay keeps, of a book in which it leads to nothing.
+const (
+	misreadBack   = 24
+	misreadBeyond = 60
+	misreadTries  = 8
+)
+
+// misread looks, where a danger was found, for the one entry above it that is written as of
+// the wrong box or with its arrows turned: read as it was meant, and in no other way, the
+// danger is none, and nothing else is wrong from there on, in what is written below either.
+// The book is then read so, and that is said in place of the danger. At most a day is looked
+// back on: a state that is kept at its end is what the entries below go on from.
+func (r *Replay) misread(found []block.Finding) []block.Finding {
+	u := &r.undo
+	if !slices.ContainsFunc(found, func(f block.Finding) bool { return f.MayBeMisread() }) || u.tried >= misreadTries {
+		return found
+	}
+	for i := range found {
+		if f := &found[i]; f.Severity == rulebook.Danger && !f.MayBeMisread() {
+			return found
+		}
+	}
+	u.tried++
+	w := r.written(found)
+	if !w.stands() {
+		return found // what is written below answers it
+	}
+	m := w.best()
+	if m == nil {
+		return found
+	}
+	written := u.since[m.at]
+	u.since[m.at] = m.event
+	r.run = m.run
+	u.again()
+	var told, answered []block.Finding
+	for _, f := range w.now {
+		if !has(m.found, &f) && !has(found, &f) {
+			answered = append(answered, f)
+		}
+	}
+	for _, f := range m.found {
+		if !has(w.now, &f) || has(found, &f) {
+			told = append(told, f)
+		}
+	}
+	return append(told, m.run.ReadAs(&written, &m.event, answered))
+}
+
+func has(list []block.Finding, f *block.Finding) bool {
+	return slices.ContainsFunc(list, func(g block.Finding) bool { return keyOf(&g) == keyOf(f) })
+}
+
+// asWritten is a piece of a book as it is written: the entries kept, of which a danger was
+// found in the last, and those below.
+type asWritten struct {
+	events []block.Event
+	beyond []*held
+	first  int                 // of events, that may be misread
+	before []point             // each from first on
+	now    []block.Finding     // that stands after the last
+	then   []block.Finding     // and after those below
+	ever   map[findingKey]bool // found at any time
+	danger []block.Finding     // found in the last
+}
+
+// point is where a book has got to.
+type point struct {
+	state block.State
+	box   *block.Box
+	found []block.Finding
+}
+
+func (p *point) run() *block.Runner { return block.NewRunner(p.box, p.state) }
+
+// meant is the reading of one of the events as it may have been meant.
+type meant struct {
+	option
+	run   *block.Runner // after the last
+	at    int
+	event block.Event
+	then  option // with those below
+}
+
+// written reads what is kept of the book as it is written. Of a book that does not go on far
+// enough below, it may be read otherwise when it does.
+func (r *Replay) written(found []block.Finding) *asWritten {
+	u, o := &r.undo, &r.order
+	w := &asWritten{events: u.since, first: max(0, len(u.since)-misreadBack), beyond: o.list[:min(misreadBeyond, len(o.list))], ever: map[findingKey]bool{}}
+	for _, f := range found {
+		if f.Severity == rulebook.Danger {
+			w.danger = append(w.danger, f)
+		}
+	}
+	var as option
+	run := block.NewRunner(u.box, u.from)
+	for i := range w.events {
+		if i >= w.first {
+			w.before = append(w.before, point{run.State(), run.Box(), slices.Clone(as.found)})
+		}
+		as.take(run, &w.events[i])
+		w.notes(as.found)
+	}
+	w.now = slices.Clone(as.found)
+	w.onward(&as, run)
+	w.notes(as.found)
+	w.then = as.found
+	if from := w.events[w.first].At; len(w.beyond) < misreadBeyond && (o.open == 0 || from < o.open) {
+		o.open = from
+	}
+	return w
+}
+
+func (w *asWritten) notes(found []block.Finding) {
+	for i := range found {
+		w.ever[keyOf(&found[i])] = true
+	}
+}
+
+// onward reads what is written below, and what is then left undone.
+func (w *asWritten) onward(p *option, run *block.Runner) {
+	for _, h := range w.beyond {
+		p.step(run, h)
+	}
+	p.found = append(p.found, run.Finish()...)
+	p.less(run)
+}
+
+// stands says whether the danger does, of the book as it is written.
+func (w *asWritten) stands() bool {
+	return slices.ContainsFunc(w.danger, func(f block.Finding) bool { return has(w.then, &f) })
+}
+
+// best is the reading in which the least is found, nil where there is none or not one alone.
+func (w *asWritten) best() (best *meant) {
+	alone := false
+	for at := w.first; at < len(w.events); at++ {
+		p := &w.before[at-w.first]
+		for _, ev := range p.box.Misreadings(&w.events[at]) {
+			m := &meant{option: option{found: slices.Clone(p.found)}, run: p.run(), at: at, event: ev}
+			if !w.read(m) || !w.clean(m, p) || !w.shown(m, p) {
+				continue
+			}
+			switch {
+			case best == nil || m.then.worse() < best.then.worse():
+				best, alone = m, true
+			case m.then.worse() == best.then.worse():
+				alone = false
+			}
+		}
+	}
+	if !alone {
+		return nil
+	}
+	return best
+}
+
+// read goes on from an event so read to the end, for as long as nothing is found that is not
+// found as it is written, and the danger is not.
+func (w *asWritten) read(m *meant) bool {
+	m.take(m.run, &m.event)
+	for i := m.at + 1; i < len(w.events) && w.fits(m.found); i++ {
+		m.take(m.run, &w.events[i])
+	}
+	if !w.fits(m.found) {
+		return false
+	}
+	m.then.found = slices.Clone(m.found)
+	w.onward(&m.then, block.NewRunner(m.run.Box(), m.run.State()))
+	return w.fits(m.then.found)
+}
+
+func (w *asWritten) fits(found []block.Finding) bool {
+	return !slices.ContainsFunc(found, func(f block.Finding) bool {
+		return f.Severity > rulebook.Advice && (!w.ever[keyOf(&f)] || has(w.danger, &f))
+	})
+}
+
+// clean says whether nothing is wrong but what was found before the event, and that of no
+// box or train that the danger is of.
+func (w *asWritten) clean(m *meant, before *point) bool {
+	return !slices.ContainsFunc(m.then.found, func(f block.Finding) bool {
+		return f.Severity > rulebook.Advice && (!has(before.found, &f) || slices.ContainsFunc(w.danger, func(g block.Finding) bool {
+			return g.Section == f.Section || g.Train == f.Train && f.Train != ""
+		}))
+	})
+}
+
+// shown says whether more than the danger speaks for the reading where it is the last event
+// that was misread: whatever is against the rules is none somewhere else. Another danger is
+// none then, or something that was found at the box of which it is read.
+func (w *asWritten) shown(m *meant, before *point) bool {
+	last := len(w.events) - 1
+	box := m.event.Neighbour()
+	return m.at < last || slices.ContainsFunc(w.then, func(f block.Finding) bool {
+		there := f.Section == box && box != w.events[last].Neighbour()
+		return f.Severity > rulebook.Advice && f.Seq != m.event.Seq && !has(before.found, &f) && (there || f.Severity == rulebook.Danger)
+	})
+}
