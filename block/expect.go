@@ -49,8 +49,8 @@ func Expected(b *Box, s *State) []Expectation {
 	return list
 }
 
-// Withheld is line clear for a train offered, out of section for one that has come, an arrival,
-// or a token to be drawn, which would be next but for what would be found against it.
+// Withheld is out of section for a train that has come, an arrival, or a token to be drawn,
+// which would be next but for what would be found against it.
 type Withheld struct {
 	Label string
 	Found Finding
@@ -118,7 +118,7 @@ func (x *expecting) offer(e Expectation) bool {
 			continue
 		}
 		if f.Seq == e.Event.Seq && f.Rule != rulebook.TrainNameAssumed && f.Rule != rulebook.StepNotBooked && !slices.ContainsFunc(x.s.Pending, func(p Pending) bool { return p.Rule == f.Rule && p.Due < e.Event.At }) {
-			if e.Act == ActAccept && e.Mine && f.Severity > rulebook.Advice || e.Act == ActOut && e.Mine && f.Rule != rulebook.OutOfSectionTrainNotArrived || e.Event.Kind == TrainArrived && f.Severity == rulebook.Danger {
+			if e.Act == ActOut && e.Mine && f.Rule != rulebook.OutOfSectionTrainNotArrived || e.Event.Kind == TrainArrived && f.Severity == rulebook.Danger {
 				x.withheld = append(x.withheld, Withheld{e.Label, f})
 			}
 			return false

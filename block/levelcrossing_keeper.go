@@ -133,7 +133,7 @@ func (x atCrossing) consent(t *Train) {
 	i := slices.IndexFunc(x.now().Told, func(a Advice) bool { return mayBeSame(a.Train, name) })
 	switch {
 	case x.c.PrivateNumbers && (i < 0 || !x.now().Told[i].Closed):
-		x.find(rulebook.CrossingKeeperNotAssured, name, "the keeper of "+x.c.Name+" told, and his private number, before line clear")
+		x.find(rulebook.CrossingKeeperNotAssured, name, "")
 	case i < 0 || x.now().Told[i].Seq == 0:
 		x.find(rulebook.CrossingKeeperNotTold, name, "the keeper told before line clear is given or got")
 	}
