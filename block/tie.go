@@ -120,8 +120,7 @@ func (st *step) handOver(l *Leg, from, to int) {
 func (st *step) describedAs(t *Train, l *Leg) {
 	if l.Line < 0 {
 		return
-	}
-	if row := st.b.lookup(l.Section, st.s.Lines[l.Line].LastOffer, rulebook.Offer); row != nil {
+	} else if row := st.b.lookup(l.Section, st.s.Lines[l.Line].LastOffer, rulebook.Offer); row != nil {
 		t.Code, t.Class, t.Gauge = row.Code, row.Class, row.Gauge
 	}
 }

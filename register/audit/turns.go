@@ -69,6 +69,9 @@ type mark struct {
 	duty *duty
 }
 
+// lately is how many turns that are over may have findings that are still held back.
+const lately = 8
+
 // maxMarks is how many changes of turn are remembered for findings about
 // earlier entries; what falls due does so within hours.
 const maxMarks = 64
@@ -214,7 +217,7 @@ func (t *turns) finish(d *duty) {
 	}
 	t.count++
 	t.done = append(t.done, d)
-	if len(t.done) >= 2*t.limit {
+	if len(t.done) >= 2*t.limit+lately {
 		t.cut()
 	}
 }

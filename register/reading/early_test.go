@@ -247,8 +247,8 @@ func TestLastWrittenLate(t *testing.T) {
 			t.Errorf("in %p, after %d", run.Box(), run.State().LastSeq)
 		}
 	}
-	h := Hold{list: []block.Finding{{Seq: 1, Rule: "bell-order"}}}
-	if out := h.Take(nil, NewReplay(file.Box, block.NewState(file.Box)).Look()); len(out) != 1 || h.list != nil {
+	var h Hold
+	if out := h.Take([]block.Finding{{Seq: 1, Rule: "bell-order"}}, NewReplay(file.Box, block.NewState(file.Box)).Look()); len(out) != 1 || h.list != nil {
 		t.Errorf("what nothing may answer is kept back: %v", h.list)
 	}
 	h.list = []block.Finding{{Seq: 1}}

@@ -11,7 +11,7 @@ import (
 // that they stand no more, so that whoever tells them tells it with them.
 type Hold struct {
 	list  []block.Finding
-	taken []int64 // as how manieth entry each was found
+	taken []int64 // in which turn of taking each was found
 	n     int64
 }
 
@@ -48,13 +48,15 @@ func (h *Hold) Take(found []block.Finding, s *block.State) []block.Finding {
 	return out
 }
 
-// awaits says whether a later entry may still show that a finding stands no more, or stands again.
+// awaits says whether a later entry may still show that a finding stands no more, or stands
+// again: one of trains also with a misreading of an entry above it.
 func (h *Hold) awaits(i int, s *block.State) bool {
 	f := &h.list[i]
 	if f.Answered != 0 {
 		return s.MayStandAgain(f)
 	}
-	return s.MayAnswer(f) || f.Severity > rulebook.Advice && h.n-h.taken[i] < misreadBack
+	ofTrains := f.Section != "" || f.Train != ""
+	return s.MayAnswer(f) || f.Severity > rulebook.Advice && ofTrains && h.n-h.taken[i] < misreadBack
 }
 
 // Any says whether a finding that matches is kept back because it may still be

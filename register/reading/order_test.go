@@ -159,7 +159,7 @@ func TestHold(t *testing.T) {
 	if len(h.Rest()) != 0 || h.Any(func(*block.Finding) bool { return true }) {
 		t.Error("something is still held")
 	}
-	want := "at 12: 4 accepted-section-occupied by 7, at 12: 7 step-not-booked by 0"
+	want := "at 12: 4 accepted-section-occupied by 7, at 0: 7 step-not-booked by 0"
 	if got := strings.Join(told, ", "); got != want || held != 8 {
 		t.Errorf("%s, held after %d entries; want %s, after 8", got, held, want)
 	}
