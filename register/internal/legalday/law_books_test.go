@@ -79,17 +79,24 @@ func lawBooks(t *testing.T) (out []lawBook) {
 // untidyBooks are the books as tired hands write them, some of them or all.
 func untidyBooks(t *testing.T) (out []lawBook) {
 	t.Helper()
-	text, err := os.ReadFile("../../testdata/untidy.txt")
+	untidy, err := os.ReadFile("../../testdata/untidy.txt")
 	if err != nil {
 		t.Fatal(err)
 	}
-	for i, b := range strings.Split(string(text), "\n=== ")[1:] {
+	examined, err := os.ReadFile("../../testdata/examined.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, b := range append(strings.Split(string(untidy), "\n=== ")[1:], strings.Split(string(examined), "\n=== ")[1:]...) {
 		head, body, _ := strings.Cut(b, "\n")
 		part := strings.Split(head, " | ")
 		box, zone, _ := strings.Cut(part[1], " in ")
 		yaml, err := os.ReadFile(filepath.Join("../../../block/testdata/clauses/boxes", box+".yaml"))
 		if err != nil {
 			t.Fatal(err)
+		}
+		if bytes.Contains(yaml, []byte("\npins:")) {
+			continue // who signs on first has no PIN yet in a register that is new, and may have one in a book
 		}
 		if zone != "" {
 			yaml = append([]byte("timezone: "+zone+"\n"), yaml...)
