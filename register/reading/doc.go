@@ -9,6 +9,13 @@
 // is corrected; the last correction stands. One that corrects a correction takes
 // its place.
 //
+// A slip of the pen shows in what is written around it. An entry out of order is tried at
+// its own time and in its place (settle.go), those of one minute in another order
+// (minute.go), and where a danger is found each entry above it as of another box or with
+// its arrows turned (misread.go): on copies of the state, and with what is written below.
+// What leaves the least wrong is how the book is read; while few entries follow, the
+// next may have it read otherwise (Open).
+//
 // Readers are immutable: any number of goroutines may read one register while
 // another writes in it. An *Entry that a sequence yields is good until the next.
 package reading
