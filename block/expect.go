@@ -246,45 +246,17 @@ var proposals = [actCount]func(*expecting, action){
 // offerNext expects offers: the neighbour's next train, and every train on hand
 // that goes on to him.
 func (x *expecting) offerNext(d action) {
-	who := d.section().Neighbour
 	if d.dir == Inward {
-		row := x.b.lookup(d.ref().section, d.ls().LastOffer, rulebook.Offer)
-		if row == nil || !x.b.says(d.ref().section, row) || x.s.Circuits[d.ref().section].Message {
-			row = x.row(d.ref().section, rulebook.Offer, rulebook.Passenger)
-		}
-		if row == nil {
-			return
-		}
-		e := Expectation{Event: x.bellEvent(&d, row, nil), Act: ActOffer, AskCode: true, AskTrain: true, Wanted: x.s.Now + laterOffer}
-		if t := x.s.Train(d.ls().Train); t != nil && t.Where == OfferedHere {
-			e.Event.Train, e.AskTrain = t.Name, t.Name == ""
-		}
-		if row.Code.Spoken() {
-			e.AskCode = false
-			e.Event.Train = cmp.Or(e.Event.Train, guessedName)
-		}
-		x.numbered(&e, &d)
-		e.Label = OfferWords(who, row.Code, true)
-		if d.section().Method.Is().Described {
-			e.Label = "description " + string(row.Code) + " from " + who
-		}
-		if !x.offer(e) && x.b.Booking == BookExchanges {
-			e.Event.PN, e.AskPN = "", false
-			e.Event.Bells = e.Event.Bells[:len(e.Event.Bells)-1]
-			e.Label = OfferWords(who, row.Code, false)
-			x.offer(e)
-		}
+		x.offeredNext(d)
 		return
 	}
+	who := d.section().Neighbour
 	for _, t := range x.s.Trains {
 		l := &t.Out
 		if !d.fitsOffer(t, l, l.Line == d.line && l.open()) {
 			continue
 		}
-		row := x.b.lookup(d.ref().section, t.Code, rulebook.Offer)
-		if row == nil || !x.b.says(d.ref().section, row) || x.s.Circuits[d.ref().section].Message {
-			row = x.row(d.ref().section, rulebook.Offer, t.Class)
-		}
+		row := x.offerRow(d.ref().section, t.Code, t.Class)
 		if row == nil {
 			continue
 		}
@@ -308,13 +280,42 @@ func (x *expecting) offerNext(d action) {
 	}
 }
 
-// LineWords is what the label of a bell adds where the section has more lines than one that
-// way: which it is.
-func LineWords(e *Event) string {
-	if e.Kind != Bells || e.Line == "" {
-		return ""
+// offeredNext is the offer that may come over a line.
+func (x *expecting) offeredNext(d action) {
+	row := x.offerRow(d.ref().section, d.ls().LastOffer, rulebook.Passenger)
+	if row == nil {
+		return
 	}
-	return ", " + e.Line
+	who := d.section().Neighbour
+	e := Expectation{Event: x.bellEvent(&d, row, nil), Act: ActOffer, AskCode: true, AskTrain: true, Wanted: x.s.Now + laterOffer}
+	if t := x.s.Train(d.ls().Train); t != nil && t.Where == OfferedHere {
+		e.Event.Train, e.AskTrain = t.Name, t.Name == ""
+	}
+	if row.Code.Spoken() {
+		e.AskCode = false
+		e.Event.Train = cmp.Or(e.Event.Train, guessedName)
+	}
+	x.numbered(&e, &d)
+	e.Label = OfferWords(who, row.Code, true)
+	if d.section().Method.Is().Described {
+		e.Label = "description " + string(row.Code) + " from " + who
+	}
+	if !x.offer(e) && x.b.Booking == BookExchanges {
+		e.Event.PN, e.AskPN = "", false
+		e.Event.Bells = e.Event.Bells[:len(e.Event.Bells)-1]
+		e.Label = OfferWords(who, row.Code, false)
+		x.offer(e)
+	}
+}
+
+// offerRow is the code by which a train is offered in section i: the one it was described
+// by, or where that is not said there, or all is told in words, that of its class.
+func (x *expecting) offerRow(i int, code rulebook.Code, c rulebook.Class) *rulebook.CodeRow {
+	row := x.b.lookup(i, code, rulebook.Offer)
+	if row == nil || !x.b.says(i, row) || x.s.Circuits[i].Message {
+		return x.row(i, rulebook.Offer, c)
+	}
+	return row
 }
 
 // OfferWords is the label of a neighbour's offer, written with the answer that

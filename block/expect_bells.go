@@ -72,3 +72,12 @@ func (x *expecting) bellEvent(d *action, row *rulebook.CodeRow, t *Train) Event 
 	}
 	return e
 }
+
+// LineWords is what the label of a bell adds where the section has more lines than one that
+// way: which it is.
+func LineWords(e *Event) string {
+	if e.Kind != Bells || e.Line == "" {
+		return ""
+	}
+	return ", " + e.Line
+}
