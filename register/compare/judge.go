@@ -17,7 +17,6 @@ import (
 func (p *Pair) judge() {
 	p.clocks()
 	explained := p.acceptances()
-	p.sets = p.otherSets()
 	p.exchanges(p.a, func(x exchangeSpan) { p.judgeFirst(x, explained[0]) })
 	p.exchanges(p.b, func(x exchangeSpan) {
 		if !explained[1][x.exchange] {
@@ -78,9 +77,7 @@ func (p *Pair) judgeFirst(x exchangeSpan, explained map[int32]bool) {
 			times = append(times, [2]int{i, j})
 		}
 	}
-	if !p.sets[x.exchange] {
-		p.differs(other)
-	}
+	p.differs(other)
 	p.timeDiffers(times)
 	p.numbersDiffer(all)
 }

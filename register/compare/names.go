@@ -51,13 +51,7 @@ func (p *Pair) names() {
 			also(r.from, r.to)
 		}
 	}
-	for _, s := range p.outOf {
-		for _, m := range s.trains {
-			also(m.first, m.second)
-		}
-		p.tellOutOfStep(s)
-	}
-	if p.otherwise(all, same) {
+	if n := len(all); n >= namesApart && n > same {
 		p.twoWays = true
 		p.namedOtherwise(all, same)
 		return
@@ -143,11 +137,6 @@ func (p *Pair) renamed(m *misnamed) string {
 		}
 	}
 	return ""
-}
-
-// otherwise says whether the books name most trains in two ways.
-func (p *Pair) otherwise(all []misnamed, same int) bool {
-	return len(all) >= namesApart && len(all) > same
 }
 
 // namedOtherwise reports books that name most trains in two ways, such as one by
