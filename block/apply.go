@@ -54,6 +54,9 @@ func (r *Runner) Box() *Box { return r.st.base }
 // Look gives the present state for reading until the next Step.
 func (r *Runner) Look() *State { return &r.st.kept }
 
+// Fork gives a runner that goes on from the present state, and leaves this one as it is.
+func (r *Runner) Fork() *Runner { return NewRunner(r.Box(), r.State()) }
+
 // State gives the present state to keep.
 func (r *Runner) State() State {
 	out := r.st.kept

@@ -104,7 +104,7 @@ type expecting struct {
 
 // offer adds an expectation if nothing is found against it.
 func (x *expecting) offer(e Expectation) bool {
-	if words := LineWords(&e.Event); !strings.HasSuffix(e.Label, words) {
+	if words := LineWords(&e.Event); !strings.HasSuffix(e.Label, words) { // some say their line themselves
 		e.Label += words
 	}
 	e.Event.At = max(x.s.Now, x.s.LastAt)
@@ -272,7 +272,7 @@ func (x *expecting) offerNext(d action) {
 			e.AskCode = false
 			e.Label = "offer " + t.Label(x.b) + " to " + who
 		}
-		if r := x.b.lines; t.In.Section >= 0 && e.Event.Line != "" && x.b.Sections[t.In.Section].Lines[r[t.In.Line].line].Name != e.Event.Line {
+		if x.otherLine(t.In.Line, e.Event.Line) {
 			e.Wanted++ // it rather keeps to the line it comes on
 		}
 		x.numbered(&e, &d)
@@ -306,16 +306,6 @@ func (x *expecting) offeredNext(d action) {
 		e.Label = OfferWords(who, row.Code, false)
 		x.offer(e)
 	}
-}
-
-// offerRow is the code by which a train is offered in section i: the one it was described
-// by, or where that is not said there, or all is told in words, that of its class.
-func (x *expecting) offerRow(i int, code rulebook.Code, c rulebook.Class) *rulebook.CodeRow {
-	row := x.b.lookup(i, code, rulebook.Offer)
-	if row == nil || !x.b.says(i, row) || x.s.Circuits[i].Message {
-		return x.row(i, rulebook.Offer, c)
-	}
-	return row
 }
 
 // OfferWords is the label of a neighbour's offer, written with the answer that

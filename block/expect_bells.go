@@ -81,3 +81,22 @@ func LineWords(e *Event) string {
 	}
 	return ", " + e.Line
 }
+
+// otherLine says whether a line, -1 for none, has another name than the one told.
+func (x *expecting) otherLine(line int, name string) bool {
+	if line < 0 || name == "" {
+		return false
+	}
+	r := x.b.lines[line]
+	return x.b.Sections[r.section].Lines[r.line].Name != name
+}
+
+// offerRow is the code by which a train is offered in section i: the one it was described
+// by, or where that is not said there, or all is told in words, that of its class.
+func (x *expecting) offerRow(i int, code rulebook.Code, c rulebook.Class) *rulebook.CodeRow {
+	row := x.b.lookup(i, code, rulebook.Offer)
+	if row == nil || !x.b.says(i, row) || x.s.Circuits[i].Message {
+		return x.row(i, rulebook.Offer, c)
+	}
+	return row
+}

@@ -1,6 +1,7 @@
 package reading
 
 import (
+	"cmp"
 	"slices"
 
 	"fairhand/block"
@@ -17,13 +18,12 @@ const (
 	keptEvery    = 64
 )
 
-// undo keeps what is needed to take the last entry back.
+// undo keeps what is needed to take the last entry back, or to read one of the last otherwise.
 type undo struct {
-	from, mid   block.State // before since, and before since[at:]
-	box, midBox *block.Box
-	since       []block.Event // taken since
-	at          int
-	tried       int // how often a misreading was looked for in since
+	from, mid *block.Runner // before since, and before since[at:]
+	since     []block.Event // taken since
+	at        int
+	tried     int // how often a misreading was looked for in since
 
 	next  int64           // number of the entry that was taken before its turn, to see whether it is regular; else 0
 	found []block.Finding // of it
@@ -32,24 +32,13 @@ type undo struct {
 // step applies an entry.
 func (r *Replay) step(ev *block.Event) []block.Finding {
 	u := &r.undo
-	if u.box == nil || len(u.since)-u.at == keptEvery {
-		if u.box == nil {
-			u.mid, u.midBox = r.run.State(), r.run.Box()
-		}
-		u.from, u.box, u.since = u.mid, u.midBox, append(u.since[:0], u.since[u.at:]...)
-		u.mid, u.midBox, u.at, u.tried = r.run.State(), r.run.Box(), len(u.since), 0
+	if u.from == nil || len(u.since)-u.at == keptEvery {
+		now := r.run.Fork()
+		u.from, u.since = cmp.Or(u.mid, now), append(u.since[:0], u.since[u.at:]...)
+		u.mid, u.at, u.tried = now, len(u.since), 0
 	}
 	u.since = append(u.since, *ev)
 	return r.run.Step(ev)
-}
-
-// again brings up to date the state in the middle, where an event before it is read otherwise.
-func (u *undo) again() {
-	run := block.NewRunner(u.box, u.from)
-	for i := range u.since[:u.at] {
-		run.Step(&u.since[i])
-	}
-	u.mid, u.midBox = run.State(), run.Box()
 }
 
 // unread takes back an entry that was taken before its turn.
@@ -59,10 +48,16 @@ func (r *Replay) unread() {
 		return
 	}
 	u.next, u.found, u.since = 0, nil, u.since[:len(u.since)-1]
-	r.run = block.NewRunner(u.midBox, u.mid)
-	for i := range u.since[u.at:] {
-		r.run.Step(&u.since[u.at+i])
+	r.run = stepped(u.mid, u.since[u.at:])
+}
+
+// stepped goes on from where a runner stands, which stays there, with events.
+func stepped(from *block.Runner, events []block.Event) *block.Runner {
+	run := from.Fork()
+	for i := range events {
+		run.Step(&events[i])
 	}
+	return run
 }
 
 // minute looks whether the first of those held is against the rules where it stands,
@@ -88,9 +83,9 @@ func (r *Replay) minute() {
 	if from := h.at - h.shift; len(s.beyond) < minuteBeyond && (o.open == 0 || from < o.open) {
 		o.open = from
 	}
-	s.least = s.weighed(r.fork(), s.group, nil)
+	s.least = s.weighed(r.run.Fork(), s.group, nil)
 	s.tried = 0
-	s.search(r.fork(), nil, nil)
+	s.search(r.run.Fork(), nil, nil)
 	for _, g := range s.group {
 		g.judged = true
 	}
@@ -107,7 +102,7 @@ func (r *Replay) minute() {
 // taken, where the book is read in one way only.
 func (r *Replay) regular(h *held) bool {
 	if len(r.branches) > 0 || len(h.e.Before) > 0 || h.early {
-		return !wrong(r.fork().Step(&h.e.Event), h)
+		return !wrong(r.run.Fork().Step(&h.e.Event), h)
 	}
 	found := r.step(&h.e.Event)
 	r.undo.next, r.undo.found = h.e.Event.Seq, found
@@ -152,7 +147,6 @@ func (s *reordering) search(run *block.Runner, taken []*held, found []block.Find
 		}
 		return
 	}
-	from := run.State()
 	for _, h := range s.group {
 		waits := func(g *held) bool { return !slices.Contains(taken, g) && h.answers(g) }
 		if slices.Contains(taken, h) || slices.ContainsFunc(s.group, waits) {
@@ -161,7 +155,7 @@ func (s *reordering) search(run *block.Runner, taken []*held, found []block.Find
 		if s.tried++; s.tried > minuteSteps || s.least == 0 {
 			return
 		}
-		p, next := option{found: slices.Clone(found)}, block.NewRunner(run.Box(), from)
+		p, next := option{found: slices.Clone(found)}, run.Fork()
 		p.step(next, h)
 		if p.worse() < s.least && !slices.ContainsFunc(p.found, func(f block.Finding) bool { return f.Severity == rulebook.Danger }) {
 			s.search(next, append(slices.Clip(taken), h), p.found)

@@ -23,16 +23,18 @@ const (
 // back on: a state that is kept at its end is what the entries below go on from.
 func (r *Replay) misread(found []block.Finding) []block.Finding {
 	u := &r.undo
-	if !slices.ContainsFunc(found, func(f block.Finding) bool { return f.MayBeMisread() }) || u.tried >= misreadTries {
-		return found
-	}
-	for i := range found {
-		if f := &found[i]; f.Severity == rulebook.Danger && !f.MayBeMisread() {
-			return found
+	var danger []block.Finding
+	for _, f := range found {
+		if f.Severity == rulebook.Danger {
+			danger = append(danger, f)
 		}
 	}
+	other := slices.ContainsFunc(danger, func(f block.Finding) bool { return !f.MayBeMisread() })
+	if danger == nil || other || u.tried >= misreadTries {
+		return found
+	}
 	u.tried++
-	w := r.written(found)
+	w := r.written(danger)
 	if !w.stands() {
 		return found // what is written below answers it
 	}
@@ -42,8 +44,7 @@ func (r *Replay) misread(found []block.Finding) []block.Finding {
 	}
 	written := u.since[m.at]
 	u.since[m.at] = m.event
-	r.run = m.run
-	u.again()
+	r.run, u.mid = m.run, stepped(u.from, u.since[:u.at])
 	var told, answered []block.Finding
 	for _, f := range w.now {
 		if !has(m.found, &f) && !has(found, &f) {
@@ -77,12 +78,9 @@ type asWritten struct {
 
 // point is where a book has got to.
 type point struct {
-	state block.State
-	box   *block.Box
+	run   *block.Runner
 	found []block.Finding
 }
-
-func (p *point) run() *block.Runner { return block.NewRunner(p.box, p.state) }
 
 // meant is the reading of one of the events as it may have been meant.
 type meant struct {
@@ -95,19 +93,14 @@ type meant struct {
 
 // written reads what is kept of the book as it is written. Of a book that does not go on far
 // enough below, it may be read otherwise when it does.
-func (r *Replay) written(found []block.Finding) *asWritten {
+func (r *Replay) written(danger []block.Finding) *asWritten {
 	u, o := &r.undo, &r.order
-	w := &asWritten{events: u.since, first: max(0, len(u.since)-misreadBack), beyond: o.list[:min(misreadBeyond, len(o.list))], ever: map[findingKey]bool{}}
-	for _, f := range found {
-		if f.Severity == rulebook.Danger {
-			w.danger = append(w.danger, f)
-		}
-	}
+	w := &asWritten{events: u.since, first: max(0, len(u.since)-misreadBack), beyond: o.list[:min(misreadBeyond, len(o.list))], ever: map[findingKey]bool{}, danger: danger}
 	var as option
-	run := block.NewRunner(u.box, u.from)
+	run := u.from.Fork()
 	for i := range w.events {
 		if i >= w.first {
-			w.before = append(w.before, point{run.State(), run.Box(), slices.Clone(as.found)})
+			w.before = append(w.before, point{run.Fork(), slices.Clone(as.found)})
 		}
 		as.take(run, &w.events[i])
 		w.notes(as.found)
@@ -147,8 +140,8 @@ func (w *asWritten) best() (best *meant) {
 	alone := false
 	for at := w.first; at < len(w.events); at++ {
 		p := &w.before[at-w.first]
-		for _, ev := range p.box.Misreadings(&w.events[at]) {
-			m := &meant{option: option{found: slices.Clone(p.found)}, run: p.run(), at: at, event: ev}
+		for _, ev := range p.run.Box().Misreadings(&w.events[at]) {
+			m := &meant{option: option{found: slices.Clone(p.found)}, run: p.run.Fork(), at: at, event: ev}
 			if !w.read(m) || !w.clean(m, p) || !w.shown(m, p) {
 				continue
 			}
@@ -166,8 +159,8 @@ func (w *asWritten) best() (best *meant) {
 	return best
 }
 
-// read goes on from an event so read to the end, for as long as nothing is found that is not
-// found as it is written, and the danger is not.
+// read goes on from an event so read to the last, for as long as nothing is found that is not
+// found as it is written, and the danger is not; and then with those below.
 func (w *asWritten) read(m *meant) bool {
 	m.take(m.run, &m.event)
 	for i := m.at + 1; i < len(w.events) && w.fits(m.found); i++ {
@@ -177,8 +170,8 @@ func (w *asWritten) read(m *meant) bool {
 		return false
 	}
 	m.then.found = slices.Clone(m.found)
-	w.onward(&m.then, block.NewRunner(m.run.Box(), m.run.State()))
-	return w.fits(m.then.found)
+	w.onward(&m.then, m.run.Fork())
+	return true
 }
 
 func (w *asWritten) fits(found []block.Finding) bool {

@@ -70,10 +70,10 @@ func (r *Replay) Take(e *Entry) []block.Finding {
 	})
 	fresh := len(r.branches)
 	for _, v := range e.Before {
-		r.branches = append(r.branches, branch{run: r.fork(), until: v.Until})
+		r.branches = append(r.branches, branch{run: r.run.Fork(), until: v.Until})
 	}
 	if e.Early {
-		r.branches = append(r.branches, branch{run: r.fork(), until: e.Seq, late: &now})
+		r.branches = append(r.branches, branch{run: r.run.Fork(), until: e.Seq, late: &now})
 	}
 	found := r.step(&now)
 	for i := range found {
@@ -98,8 +98,6 @@ func (r *Replay) Take(e *Entry) []block.Finding {
 	}
 	return found
 }
-
-func (r *Replay) fork() *block.Runner { return block.NewRunner(r.run.Box(), r.run.State()) }
 
 // Box is the description of the box in force at present.
 func (r *Replay) Box() *block.Box { return r.run.Box() }

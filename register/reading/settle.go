@@ -96,7 +96,7 @@ func (r *Replay) tried(h *held, with []*held) *option {
 // beyond says whether reading an entry at p finds anything that q does not.
 func (p *option) beyond(q *option) bool {
 	return slices.ContainsFunc(p.found, func(f block.Finding) bool {
-		return !slices.ContainsFunc(q.found, func(g block.Finding) bool { return keyOf(&f) == keyOf(&g) })
+		return !has(q.found, &f)
 	})
 }
 
@@ -121,7 +121,7 @@ func (p *option) worse() (n int) {
 
 // try reads entries at a place among those that follow, on a copy of the state.
 func (r *Replay) try(with []*held, p *option, among []*held) {
-	run := r.fork()
+	run := r.run.Fork()
 	for i := range len(among) + 1 {
 		if i == p.i {
 			for _, h := range with {
