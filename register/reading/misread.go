@@ -190,14 +190,17 @@ func (w *asWritten) clean(m *meant, before *point) bool {
 	})
 }
 
-// shown says whether more than the danger speaks for the reading where it is the last event
-// that was misread: whatever is against the rules is none somewhere else. Another danger is
-// none then, or something that was found at the box of which it is read.
+// shown says whether more than the danger speaks for the reading: something else that was found
+// as it is written, in what is written below above all. Until then the danger stands; whoever
+// is at the desk has it before him, and not a line that reads as clear. Where it is the last
+// event that was misread, which is against the rules as it is written and none somewhere else,
+// it is another danger, or something found at the box of which it is read.
 func (w *asWritten) shown(m *meant, before *point) bool {
 	last := len(w.events) - 1
 	box := m.event.Neighbour()
-	return m.at < last || slices.ContainsFunc(w.then, func(f block.Finding) bool {
-		there := f.Section == box && box != w.events[last].Neighbour()
-		return f.Severity > rulebook.Advice && f.Seq != m.event.Seq && !has(before.found, &f) && (there || f.Severity == rulebook.Danger)
+	there := box != w.events[last].Neighbour()
+	return slices.ContainsFunc(w.then, func(f block.Finding) bool {
+		more := f.Severity > rulebook.Advice && f.Seq != m.event.Seq && f.Seq != w.events[last].Seq && !has(before.found, &f)
+		return more && (m.at < last || f.Severity == rulebook.Danger || there && f.Section == box)
 	})
 }
