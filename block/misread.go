@@ -78,10 +78,13 @@ func (r *Runner) ReadAs(written, meant *Event, answered []Finding) Finding {
 		what += " " + string(written.Bells[n-1].Code)
 	}
 	how := " is written with its arrows turned"
-	if was != is {
+	switch {
+	case meant.Kind != written.Kind:
+		how = " is written twice"
+	case was != is:
 		how = " is written against " + was + ", and was of " + is
 	}
-	f.Text = what + how + ": read so, nothing else is wrong"
+	f.Text = what + how + ": read so, the entries around it agree"
 	out := *f
 	st.remember()
 	for i := range answered {
