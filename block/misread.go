@@ -65,6 +65,12 @@ func (e *Event) neighbour() *string {
 // Neighbour is the box that the event is of, empty where it is of none.
 func (e *Event) Neighbour() string { return *e.neighbour() }
 
+// IsOf says whether what the event last taken did was of the train that it names, if it names one.
+func (r *Runner) IsOf(train string) bool {
+	t := r.st.act.train
+	return train == "" || t == nil || t.Name == train
+}
+
 // ReadAs is told by whoever goes on from a book read with an earlier event as it was meant:
 // it gives the finding that says so, and notes what was found before and stands no more.
 func (r *Runner) ReadAs(written, meant *Event, answered []Finding) Finding {

@@ -190,7 +190,9 @@ func (w *asWritten) otherwise(at int, box *block.Box) []block.Event {
 // read goes on from an event so read to the last, for as long as nothing is found that is not
 // found as it is written, and the danger is not; and then with those below.
 func (w *asWritten) read(m *meant) bool {
-	m.take(m.run, &m.event)
+	if m.take(m.run, &m.event); !m.run.IsOf(m.event.Train) {
+		return false
+	}
 	for i := m.at + 1; i < len(w.events) && w.fits(m.found); i++ {
 		m.take(m.run, &w.events[i])
 	}
@@ -226,20 +228,22 @@ func (w *asWritten) clean(m *meant, before *point) bool {
 }
 
 // shown says whether more than the danger speaks for the reading: what else is found as it is
-// written, and not so read, above all a danger, or what the danger leaves wanting at the box of which it is read; and
-// that it has the train where other entries name it. Until then the danger stands; whoever is at the desk has it before him,
-// and not a line that reads as clear. Where something is wrong there yet, another slip, more has
-// to speak for it.
+// written, and not so read, above all a danger, or what is wanting at the box of which it is
+// read; and that it has the train where other entries name it. Until then the danger stands;
+// whoever is at the desk has it before him, and not a line that reads as clear. Of a section
+// given clear of a train not seen nothing less than another danger speaks. Where something is
+// wrong there yet, another slip, more has to.
 func (w *asWritten) shown(m *meant, before *point) bool {
 	last, box, speaks := &w.events[len(w.events)-1], m.event.Neighbour(), 0
 	itself, there := m.event.Seq == last.Seq, box != w.events[m.at].Neighbour()
+	unproved := slices.ContainsFunc(w.danger, func(f block.Finding) bool { return f.Rule == rulebook.OutOfSectionTrainNotArrived })
 	for _, f := range w.then {
 		switch {
 		case f.Severity <= rulebook.Advice || f.Seq == m.event.Seq || f.Seq == last.Seq || has(m.then.found, &f):
 		case itself && f.Section != box: // this is another's
 		case f.Severity == rulebook.Danger, itself && there:
 			speaks += 2
-		default:
+		case !itself || !unproved:
 			speaks++
 		}
 	}
