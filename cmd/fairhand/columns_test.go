@@ -80,7 +80,7 @@ func TestEightyColumnsUntidy(t *testing.T) {
 	books := strings.Split(rest, "\n=== ")
 	step := 6
 	if thorough() {
-		step = 1
+		step = 3 // of three hundred; most findings stand in many of them
 	}
 	for i := 0; i < len(books); i += step {
 		head, body, _ := strings.Cut(books[i], "\n")
