@@ -41,7 +41,9 @@ var correctedBooks = []struct{ name, book string }{
 	{"two on a line", "date 2026-05-05\n10:00 note \"a\" ; 10:01 Saltgarth <2 >2\n10:02 explain 2 \"told\" ; 10:03 correct 2 \"10:01 note \\\"b\\\"\"\n"},
 }
 
-func lawBooks(t *testing.T) (out []lawBook) {
+// lawBooks are the books that the law is held to; which says which part of those as tired
+// hands write them, of which there are a thousand: 0 or 1.
+func lawBooks(t *testing.T, which int) (out []lawBook) {
 	t.Helper()
 	files, err := filepath.Glob("../../testdata/*/*.txtar")
 	if err != nil || len(files) < 50 {
@@ -72,12 +74,14 @@ func lawBooks(t *testing.T) (out []lawBook) {
 		out = append(out, lawBook{c.name, box, c.book})
 	}
 	out = append(out, lateBooks()...)
-	out = append(out, untidyBooks(t)...)
+	out = append(out, untidyBooks(t, which)...)
 	return append(out, clauseBooks(t)...)
 }
 
-// untidyBooks are the books as tired hands write them, some of them or all.
-func untidyBooks(t *testing.T) (out []lawBook) {
+// untidyBooks are the books as tired hands write them: some of them, or one half or the
+// other, so that each is read by one of two tests; all where more than the usual days are
+// asked for (FAIRHAND_DAYS).
+func untidyBooks(t *testing.T, which int) (out []lawBook) {
 	t.Helper()
 	untidy, err := os.ReadFile("../../testdata/untidy.txt")
 	if err != nil {
@@ -104,7 +108,7 @@ func untidyBooks(t *testing.T) (out []lawBook) {
 		if !strings.HasPrefix(body, "date ") {
 			body = "date 2026-05-05\n" + body
 		}
-		if i%registertest.Depth(8, 1) == 0 {
+		if each := registertest.Depth(8, 2); i%each == which || days() != defaultDays {
 			out = append(out, lawBook{"untidy:" + part[0], string(yaml), body})
 		}
 	}

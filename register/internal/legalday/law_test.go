@@ -18,7 +18,6 @@ import (
 	"fairhand/register/boxfile"
 	"fairhand/register/compare"
 	"fairhand/register/reading"
-	"fairhand/register/registertest"
 )
 
 // TestOneLaw: a book has one meaning. What is found, as entry, rule and root, and what
@@ -26,7 +25,7 @@ import (
 // and of a register made of it, and by its import; what stands also by the days of that
 // register, which are not read to its end.
 func TestOneLaw(t *testing.T) {
-	for _, b := range lawBooks(t) {
+	for _, b := range lawBooks(t, 0) {
 		t.Run(b.name, func(t *testing.T) {
 			t.Parallel()
 			file, err := boxfile.Decode(strings.NewReader(b.box), "box.yaml")
@@ -37,10 +36,7 @@ func TestOneLaw(t *testing.T) {
 			l.number()
 			want := l.check()
 			dir := t.TempDir()
-			book, err := registertest.Make(dir, b.box, b.book)
-			if err != nil {
-				t.Fatal(err)
-			}
+			book, imported := l.imported(dir)
 			defer book.Close()
 			for _, c := range []struct {
 				name string
@@ -49,7 +45,7 @@ func TestOneLaw(t *testing.T) {
 				{"audit of the book", l.audit(audit.Notation(file, strings.NewReader(b.book)))},
 				{"audit of the register", l.audit(audit.Register(book))},
 				{"days of the register", l.days(book)},
-				{"import", l.imported()},
+				{"import", imported},
 			} {
 				want := want
 				if c.name == "days of the register" {
@@ -184,11 +180,10 @@ func withLater(want, got, later []string) []string {
 	return got
 }
 
-// imported is what an import finds in an empty register, which it has not yet
-// written, and what its end leaves undone.
-func (l *law) imported() []string {
+// imported makes a register of the book in a directory, and gives what its import finds in
+// one that is empty, which it has not yet written, and what its end leaves undone.
+func (l *law) imported(dir string) (*register.Book, []string) {
 	l.t.Helper()
-	dir := l.t.TempDir()
 	if err := os.WriteFile(filepath.Join(dir, register.BoxFileName), []byte(l.b.box), 0o600); err != nil {
 		l.t.Fatal(err)
 	}
@@ -196,12 +191,12 @@ func (l *law) imported() []string {
 	if err != nil {
 		l.t.Fatal(err)
 	}
-	defer b.Close()
 	in, err := b.Import(l.t.Context(), strings.NewReader(l.b.book), register.ImportOptions{AsWritten: true})
 	if err != nil {
+		b.Close()
 		l.t.Fatal(err)
 	}
-	return l.found(append(append(in.Findings, in.Answered...), block.NewRunner(l.file.Box, *b.State()).Finish()...))
+	return b, l.found(append(append(in.Findings, in.Answered...), block.NewRunner(l.file.Box, *b.State()).Finish()...))
 }
 
 // compared holds that the comparison reads the book and the register alike: laid
