@@ -17,6 +17,7 @@ type Common struct {
 	paired   int    // signals of the first book that were laid to one of the second
 	telling  [2]int // signals inside that tell the time
 	same     int    // of them, in both books at one time
+	like     int    // of them, in both books at one time by whatever name
 	guessed  int    // of them, in both books with the same name, and at one time but for guessed minutes
 }
 
@@ -28,7 +29,8 @@ const (
 	outsideSpan = 15 * block.Minute
 	// fitsFrom signals in both books, or more, can tell that they do not belong
 	// together: of those that tell the time a smaller share than fitsShare is the same and
-	// at the same time, or than fitsNameless where the books name other trains. Of two days
+	// at the same time, of the same train where the books name trains alike, and a smaller one
+	// than fitsNameless by whatever name: names may be out of step for a turn. Of two days
 	// with one time-table many more can be laid to each other; of a busy line at work on two
 	// days, without names, two in five are the same by chance.
 	fitsFrom     = 20
@@ -56,9 +58,9 @@ func (p *Pair) measureCommon() {
 			}
 		}
 	}
-	p.Common.same = p.fitting(p.pair, p.diff, float64(p.Tolerance))
+	p.Common.same, p.Common.like = p.fitting(p.pair, p.diff, float64(p.Tolerance))
 	if p.named { // the names tell what is the same, where minutes are guessed
-		p.Common.guessed = p.fitting(p.pair, p.diff, guessedMost)
+		p.Common.guessed, _ = p.fitting(p.pair, p.diff, guessedMost)
 	}
 }
 
@@ -66,12 +68,8 @@ func (p *Pair) measureCommon() {
 // other boxes or without signals cannot: nothing, or next to nothing, is in both.
 func (p *Pair) Fits() bool {
 	c := &p.Common
-	share := fitsShare
-	if !p.named {
-		share = fitsNameless
-	}
 	telling := float64(min(c.telling[0], c.telling[1]))
-	return c.paired > 0 && c.From <= c.To && (min(c.Inside[0], c.Inside[1]) < fitsFrom || float64(c.same) >= share*telling || float64(c.guessed) >= fitsGuessed*telling)
+	return c.paired > 0 && c.From <= c.To && (min(c.Inside[0], c.Inside[1]) < fitsFrom || p.named && float64(c.same) >= fitsShare*telling || float64(c.like) >= fitsNameless*telling || float64(c.guessed) >= fitsGuessed*telling)
 }
 
 // outside reports the part of one book for which the other has nothing.

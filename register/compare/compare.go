@@ -56,6 +56,10 @@ type Pair struct {
 	backs []setBackBy                   // of the first clock, as the second book shows it
 	begun [2]map[rulebook.Meaning]begun // by the book that has it
 
+	turned [][2]int       // elements of the second book, turned here
+	sets   map[int32]bool // exchanges of the first book whose other beats are told at once
+	outOf  []outOfStep    // stretches whose names are not compared
+
 	beside [2][]int // findings of what goes with signals and one book has alone
 }
 
@@ -80,6 +84,8 @@ func Two(first, second *Book) (*Pair, error) {
 	p.a, p.b = lines(&first.sides[i], &second.sides[j], signals)
 	p.Signals = [2]int{len(p.a.el), len(p.b.el)}
 	p.match()
+	p.turnArrows()
+	p.findOutOfStep()
 	p.measureCommon()
 	if !p.Fits() && p.Signals != [2]int{} {
 		return p, nil // one finding for each signal would only hide that
@@ -87,6 +93,7 @@ func Two(first, second *Book) (*Pair, error) {
 	p.findHoles()
 	p.findBacks()
 	p.judge()
+	p.tellTurned()
 	p.names()
 	p.movements(0)
 	p.movements(1)
@@ -111,6 +118,7 @@ func (p *Pair) match() {
 	p.pair = pairing{} // made anew
 	p.pair = align(p.a, p.b, p.diff, float64(p.Tolerance))
 	p.measured()
+	p.Common.paired, p.Matched = 0, 0
 	for i, j := range p.pair.each() {
 		p.Common.paired++
 		if p.a.el[i].key == p.b.el[j].key {
@@ -138,26 +146,30 @@ func (p *Pair) elected(tol float64) {
 	if p.named {
 		worth /= 2
 	}
-	if p.fitting(pair, free, tol)-worth*free.first.sets() > p.fitting(p.pair, calm, tol) {
+	set, any := p.fitting(pair, free, tol)
+	still, all := p.fitting(p.pair, calm, tol)
+	if set-worth*free.first.sets() > still && any+setWorth >= all {
 		p.diff, p.pair = free, pair
 	}
 }
 
 // fitting is how many signals match within the tolerance by a difference, less those
-// that name another train where the books name trains alike.
-func (p *Pair) fitting(q pairing, d *difference, tol float64) (n int) {
+// that name another train where the books name trains alike; and how many there are by
+// whatever name: a clock that is set does not take any away, names out of step do.
+func (p *Pair) fitting(q pairing, d *difference, tol float64) (n, any int) {
 	for i, j := range q.each() {
 		if p.a.el[i].key != p.b.el[j].key || !p.a.el[i].counts() ||
 			math.Abs(float64(p.b.el[j].at-p.a.el[i].at)-d.first.of(p.a.bell(i).entry, p.a.el[i].at)) > tol {
 			continue
 		}
+		any++
 		if c := (candidate{name: p.b.el[j].name}); !p.named || c.may(p.a.el[i].name) {
 			n++
 		} else {
 			n--
 		}
 	}
-	return n
+	return n, any
 }
 
 // measured measures the clocks by what is matched, if anything is.

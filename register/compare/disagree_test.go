@@ -167,7 +167,7 @@ func TestPutBackOnAQuietLine(t *testing.T) {
 		every int
 		days  int
 		by    float64
-	}{{4514, 35, 1, -1200}, {4511, 35, 1, -1800}, {4511, 20, 2, -1500}, {4512, 20, 2, -1200}, {4513, 50, 1, -1500}, {4504, 90, 1, -1800}, {4511, 50, 2, -1800}} {
+	}{{4514, 35, 1, -1200}, {4511, 35, 1, -1800}, {4511, 20, 2, -1500}, {4512, 20, 2, -1200}, {4513, 50, 1, -1500}, {4504, 90, 1, -1800}, {4511, 50, 2, -1800}, {4602, 35, 1, -1800}, {4602, 35, 1, -2400}, {4606, 50, 2, -1800}, {4606, 50, 2, -2400}} {
 		for _, named := range []bool{true, false} {
 			opt := simOptions{method: "token", booking: [2]string{"exchanges", "exchanges"}, named: named, days: c.days, every: c.every, wrong: wrongly{float64(c.days-1)*24 + 13.4, 99, c.by}}
 			for first := range 2 {

@@ -9,7 +9,8 @@
 // judged: see Pair.Fits. A time of which one book has nothing at all is told once, and what
 // the other has then is not judged: see hole. What many findings would say one by one is told
 // once: a train that one book has not, or altogether at other times (whole.go), bells left out
-// by habit and minutes guessed (habit.go), tokens of two series (tokennumbers.go), a page that stands twice (reading.Repeat).
+// by habit and minutes guessed (habit.go), what is otherwise for a turn of duty, as arrows turned and
+// names out of step (atonce.go), tokens of two series (tokennumbers.go), a page that stands twice (reading.Repeat).
 //
 // How it goes:
 //

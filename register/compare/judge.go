@@ -17,6 +17,7 @@ import (
 func (p *Pair) judge() {
 	p.clocks()
 	explained := p.acceptances()
+	p.sets = p.otherSets()
 	p.exchanges(p.a, func(x exchangeSpan) { p.judgeFirst(x, explained[0]) })
 	p.exchanges(p.b, func(x exchangeSpan) {
 		if !explained[1][x.exchange] {
@@ -77,7 +78,9 @@ func (p *Pair) judgeFirst(x exchangeSpan, explained map[int32]bool) {
 			times = append(times, [2]int{i, j})
 		}
 	}
-	p.differs(other)
+	if !p.sets[x.exchange] {
+		p.differs(other)
+	}
 	p.timeDiffers(times)
 	p.numbersDiffer(all)
 }

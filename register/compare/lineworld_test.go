@@ -43,6 +43,9 @@ type lineWorld struct {
 	ahead  []float64 // of each clock, seconds
 	drift  []float64 // seconds an hour
 	set    func(box int, at block.Time) float64
+
+	seconds [2]bool // which of the first two boxes writes them
+	twice   [3]int  // entries of the second box, from one to before another, written again before a third
 }
 
 func lineName(n int) string { return fmt.Sprintf("%dT%02d", 1+n/100, n%100) }
@@ -144,6 +147,9 @@ func (w *lineWorld) clock(box int, at block.Time) block.Time {
 	if w.set != nil {
 		off += w.set(box, at)
 	}
+	if box < 2 && w.seconds[box] {
+		return at + block.Time(math.Round(off))
+	}
 	return (at + block.Time(math.Round(off)) + 30) / 60 * 60
 }
 
@@ -153,6 +159,9 @@ func (w *lineWorld) text(box int) (string, []lineEntry) {
 	list := slices.Clone(w.books[box])
 	when := func(e *lineEntry) block.Time { return max(e.at, e.written) }
 	slices.SortStableFunc(list, func(a, b lineEntry) int { return int(when(&a) - when(&b)) })
+	if page := w.twice; box == 1 && page[2] > 0 {
+		list = slices.Insert(list, page[2], list[page[0]:page[1]]...)
+	}
 	var b strings.Builder
 	day := ""
 	for i := range list {
@@ -163,7 +172,7 @@ func (w *lineWorld) text(box int) (string, []lineEntry) {
 			day = d
 			fmt.Fprintf(&b, "date %s\n", d)
 		}
-		fmt.Fprintf(&b, "%s %s", t.Format("15:04"), e.text)
+		fmt.Fprintf(&b, "%s %s", strings.TrimSuffix(t.Format(time.TimeOnly), ":00"), e.text)
 		if e.written != 0 {
 			fmt.Fprintf(&b, " written %s", time.Unix(int64(w.clock(box, e.written)), 0).UTC().Format("15:04"))
 		}

@@ -51,13 +51,21 @@ func (p *Pair) names() {
 			also(r.from, r.to)
 		}
 	}
-	if n := len(all); n >= namesApart && n > same {
+	for _, s := range p.outOf {
+		for _, m := range s.trains {
+			also(m.first, m.second)
+		}
+		p.tellOutOfStep(s)
+	}
+	if p.otherwise(all, same) {
 		p.twoWays = true
 		p.namedOtherwise(all, same)
 		return
 	}
+	other := exchanged(all)
 	for i, m := range all {
-		if m.signals == nil {
+		k, changed := other[i]
+		if changed && k < i {
 			continue // told with the one that it changed names with
 		}
 		f := p.both(m.signals)
@@ -65,14 +73,10 @@ func (p *Pair) names() {
 		a, b := f.Entries[0], f.Entries[1]
 		text := fmt.Sprintf("%s has the train as %s (%s, %s), %s as %s (%s, %s)", p.First.Box.Name, m.first, p.First.entry(a.Seq), p.First.clock(a.At),
 			p.Second.Box.Name, m.second, p.Second.entry(b.Seq), p.Second.clock(b.At))
-		k := slices.IndexFunc(all, func(o misnamed) bool {
-			return o.signals != nil && o.first == m.second && o.second == m.first && dist(o.at, m.at) <= nameSpan
-		})
 		switch r := p.renamed(&m); {
-		case k > i:
+		case changed:
 			o := p.both(all[k].signals)
 			f.with(&o)
-			all[k].signals = nil
 			text += fmt.Sprintf(", and %s the other way about (%s): the two names are exchanged in one of the books", m.second, p.First.entry(o.Entries[0].Seq))
 		case r != "":
 			text += "; " + r
@@ -81,6 +85,23 @@ func (p *Pair) names() {
 		}
 		p.add(rulebook.NameDiffers, f, text, "one name for a train in both books")
 	}
+}
+
+// exchanged gives, of each two trains that have each other's name in one of the books, by the
+// place of either that of the other.
+func exchanged(all []misnamed) map[int]int {
+	alone, of := map[[2]string][]int{}, map[int]int{}
+	for i := range all {
+		m := &all[i]
+		back := [2]string{m.second, m.first}
+		if k := slices.IndexFunc(alone[back], func(k int) bool { return dist(all[k].at, m.at) <= nameSpan }); k >= 0 {
+			of[i], of[alone[back][k]] = alone[back][k], i
+			alone[back] = slices.Delete(alone[back], k, k+1)
+			continue
+		}
+		alone[[2]string{m.first, m.second}] = append(alone[[2]string{m.first, m.second}], i)
+	}
+	return of
 }
 
 // misnamed gathers the trains that both books name, and differently, and counts
@@ -137,6 +158,11 @@ func (p *Pair) renamed(m *misnamed) string {
 		}
 	}
 	return ""
+}
+
+// otherwise says whether the books name most trains in two ways.
+func (p *Pair) otherwise(all []misnamed, same int) bool {
+	return len(all) >= namesApart && len(all) > same
 }
 
 // namedOtherwise reports books that name most trains in two ways, such as one by

@@ -225,3 +225,26 @@ func shifted(events []block.Event, by block.Time) []block.Event {
 	}
 	return out
 }
+
+// TestNamesExchangedInARow: trains that have changed names two by two, one pair after the other,
+// are told pair by pair with both names, and not as names out of step for a time.
+func TestNamesExchangedInARow(t *testing.T) {
+	w := simulate(t, 3005, simOptions{method: "absolute", booking: [2]string{"exchanges", "exchanges"}, days: 1, every: 9, named: true})
+	const pairs = 8
+	for i := range pairs {
+		misname[3].plant(w, fmt.Sprintf("%dT%02d", 1+i%2, 40+2*(i/2)))
+	}
+	p, err := Two(w.book(t, 0), w.book(t, 1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	told := map[string]bool{}
+	for _, f := range p.Findings {
+		if strings.Contains(f.Text, "the two names are exchanged in one of the books") {
+			told[f.Train] = true
+		}
+	}
+	if len(told) != pairs || len(p.Findings) != pairs {
+		t.Errorf("told %d of %d: %s", len(told), pairs, listing(p))
+	}
+}

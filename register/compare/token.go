@@ -174,8 +174,29 @@ func (p *Pair) placedBetween(moves []move) []block.Time {
 	return out
 }
 
+// placedFirst has the first book's token movements at their own times where these lie between
+// those of the bells around them: where its clock was put back by so little that its own times
+// do not show it, that of their place is not known before both books are laid together.
+func (p *Pair) placedFirst(moves []move) {
+	next := 0
+	for i := range moves {
+		m := &moves[i]
+		for next < len(p.a.el) && p.a.bell(next).entry < m.entry {
+			next++
+		}
+		if m.late || next == 0 || next == len(p.a.el) {
+			continue
+		}
+		before, after := p.a.bell(next-1), p.a.bell(next)
+		if at := p.run(m.entry, m.at); at >= p.run(before.entry, before.at) && at <= p.run(after.entry, after.at) {
+			m.order = m.at
+		}
+	}
+}
+
 // journeys lays both books' token movements together, in their order.
 func (p *Pair) journeys(sides [2]*side) []*journey {
+	p.placedFirst(sides[0].moves)
 	second := p.placedBetween(sides[1].moves)
 	p.agree(sides[0], sides[1], second)
 	var all, told []*journey
