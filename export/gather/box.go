@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"reflect"
+	"sync"
 	"time"
 
 	"fairhand/block"
@@ -84,10 +85,11 @@ func newGathering(out string, s *source, r *register.Reader) *gathering {
 	return b
 }
 
-// program names what makes the parts: another one makes them anew.
-func program() string {
+// program names what makes the parts: another one makes them anew. It is asked for each box
+// and pair, and of one that is unchanged it would be half of the work.
+var program = sync.OnceValue(func() string {
 	return store.Digest(block.Fingerprint())[:16] + " " + cmp.Or(register.Build(), "unknown build")
-}
+})
 
 // put writes a row, and keeps the first error of the tables.
 func put[T interface{ year() int }](b *gathering, t *table[T], row T) {

@@ -4,8 +4,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"runtime"
-	"runtime/metrics"
 	"strconv"
 	"strings"
 	"testing"
@@ -30,7 +28,7 @@ func TestScale(t *testing.T) {
 	l := made(t, worldOptions{boxes: boxes, days: days, every: 40, careless: 20})
 	t.Logf("%d registers of %d days made in %.1f s", len(l.dirs), days, time.Since(begun).Seconds())
 	step := func(what string, unchanged int) {
-		begun, worked := time.Now(), work()
+		begun, worked := time.Now(), busy.Processor()
 		res := run(t, l.out, l.dirs...)
 		n := strings.Count(strings.Join(states(res), " "), string(Unchanged))
 		pairs, entries := 0, int64(0)
@@ -42,7 +40,7 @@ func TestScale(t *testing.T) {
 		for _, b := range res.Boxes {
 			entries += b.Head.Entry
 		}
-		t.Logf("%s: %.2f s, %.2f s of processor; %d boxes and %d pairs made, %d unchanged; %d entries in all; peak memory %.0f MB", what, time.Since(begun).Seconds(), work()-worked, len(res.Boxes)-n, pairs, n, entries, busy.PeakMB())
+		t.Logf("%s: %.2f s, %.2f s of processor; %d boxes and %d pairs made, %d unchanged; %d entries in all; peak memory %.0f MB", what, time.Since(begun).Seconds(), busy.Processor()-worked, len(res.Boxes)-n, pairs, n, entries, busy.PeakMB())
 		if n != unchanged {
 			t.Errorf("%s: %d boxes unchanged, want %d", what, n, unchanged)
 		}
@@ -53,14 +51,6 @@ func TestScale(t *testing.T) {
 	more(t, l.dirs[boxes/2], "date 2026-12-01\n10:00 note \"one more\"\n")
 	step("again, one box changed", len(l.dirs)-1)
 	l.questions()
-}
-
-// work is the time of all processors that the program has taken, in seconds.
-func work() float64 {
-	runtime.GC() // brings the figures up to date
-	m := []metrics.Sample{{Name: "/cpu/classes/total:cpu-seconds"}, {Name: "/cpu/classes/idle:cpu-seconds"}}
-	metrics.Read(m)
-	return m[0].Value.Float64() - m[1].Value.Float64()
 }
 
 // sizes prints what the tables take.
