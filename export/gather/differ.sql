@@ -9,8 +9,8 @@ known AS (
   JOIN known AS k ON k.railway = h.railway AND k.box = h.box AND k.neighbour = h.before_box AND k.day = h.day
 ), differ AS (
   SELECT railway, box, train_row,
-         argMin(floor(ahead + drift * (date_diff('second', from_at, moment) - date_diff('second', from_at, to_at) / 2.0) / 3600 + 0.5),
-                greatest(0, date_diff('second', moment, from_at), date_diff('second', to_at, moment))) AS ahead
+         argMin(floor((ahead + drift * (date_diff('second', from_at, moment) - date_diff('second', from_at, to_at) / 2.0) / 3600) * 1000 + 0.5),
+                greatest(0, date_diff('second', moment, from_at), date_diff('second', to_at, moment))) AS ahead_ms
   FROM placed
   WHERE moment IS NOT NULL
   GROUP BY railway, box, train_row

@@ -15,15 +15,15 @@ WITH seen AS (
 ), {{differ}}, parted AS (
   SELECT h.railway AS railway, h.train AS train, h.box AS box, h.class AS class, h.arrived_at AS arrived_at, h.left_at AS left_at, h.here_at AS here_at,
          CASE WHEN date_diff('second', h.at_before, h.here_at) <= 3600 THEN 0 ELSE 1 END AS begins,
-         coalesce(d.ahead, 0) AS ahead
+         coalesce(d.ahead_ms, 0) AS ahead_ms
   FROM hops AS h
   LEFT JOIN differ AS d ON d.railway = h.railway AND d.box = h.box AND d.train_row = h.train_row
 ), journeys AS (
   SELECT *, sum(begins) OVER (PARTITION BY railway, train ORDER BY here_at, box ROWS BETWEEN UNBOUNDED PRECEDING AND CURRENT ROW) AS journey,
-         sum(ahead) OVER (PARTITION BY railway, train ORDER BY here_at, box ROWS BETWEEN UNBOUNDED PRECEDING AND CURRENT ROW) AS behind
+         sum(ahead_ms) OVER (PARTITION BY railway, train ORDER BY here_at, box ROWS BETWEEN UNBOUNDED PRECEDING AND CURRENT ROW) AS behind_ms
   FROM parted
 ), runs AS (
-  SELECT a.railway AS railway, a.box AS from_box, b.box AS to_box, a.class AS class, date_diff('second', a.left_at, b.arrived_at) + b.behind - a.behind AS seconds
+  SELECT a.railway AS railway, a.box AS from_box, b.box AS to_box, a.class AS class, floor(date_diff('second', a.left_at, b.arrived_at) + (b.behind_ms - a.behind_ms) / 1000 + 0.5) AS seconds
   FROM journeys AS a
   JOIN journeys AS b ON a.railway = b.railway AND a.train = b.train AND a.journey = b.journey
   WHERE a.box <> b.box AND a.here_at < b.here_at

@@ -15,8 +15,8 @@ WITH asked AS (
   FROM seen
 ), {{differ}}
 SELECT h.railway AS railway, h.train AS train, h.here_at AS here_at, h.box AS box, h.in_section AS in_section, h.out_section AS out_section, h.arrived_at AS arrived_at, h.left_at AS left_at,
-       d.ahead AS clock_seconds,
-       floor((date_diff('second', h.at_before, h.arrived_at) + coalesce(d.ahead, 0)) / 60 * 10 + 0.5) / 10 AS minutes,
+       floor(d.ahead_ms / 1000 + 0.5) AS clock_seconds,
+       floor((date_diff('second', h.at_before, h.arrived_at) + coalesce(d.ahead_ms, 0) / 1000) / 60 * 10 + 0.5) / 10 AS minutes,
        h.person AS person
 FROM hops AS h
 LEFT JOIN differ AS d ON d.railway = h.railway AND d.box = h.box AND d.train_row = h.train_row
