@@ -89,7 +89,7 @@ func TestCarelessClerk(t *testing.T) {
 		for _, s := range r.Document().Sections {
 			out.WriteString(s.Title + "\n")
 		}
-		if !strings.Contains(out.String(), "People\nBy month, week and section\n") {
+		if !strings.Contains(out.String(), "People\nBy time and place\n") {
 			t.Errorf("sections %q", out.String())
 		}
 	}

@@ -115,7 +115,7 @@ func (t *trend) report() ([]Period, []Place) {
 // trends are the tables by month, by week and by section. A report of less than a
 // month has the weeks only, one of less than a week neither.
 func (r *Report) trends() sheet.Section {
-	s := sheet.Section{Key: "trend", Title: "By month, week and section"}
+	s := sheet.Section{Key: "trend", Title: "By time and place"}
 	severities := []sheet.Column{{Share: 8, Head: "Danger", Short: "danger", Right: true, Number: true}, {Share: 10, Head: "Irregular", Short: "irregular", Right: true, Number: true},
 		{Share: 8, Head: "Advice", Short: "advice", Right: true, Number: true}, {Share: 12, Head: "Unexplained", Short: "unexplained", Right: true, Number: true}}
 	counts := func(row *sheet.Row, list []Severity) {
