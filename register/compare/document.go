@@ -173,7 +173,7 @@ func (c *Chain) wayList() sheet.Section {
 		list.Lines = append(list.Lines, sheet.Line{In: 2, Text: cmp.Or(w.Name, "not named") + ": " + strings.Join(stops, "; ")})
 	}
 	if whole > 0 {
-		list.Lines = append(list.Lines, sheet.Line{In: 2, Space: true, Text: fmt.Sprintf("and %d booked all the way under one name: told of a single day, and in the forms xlsx, csv and JSON", whole)})
+		list.Lines = append(list.Lines, sheet.Line{In: 2, Space: true, Text: fmt.Sprintf("booked all the way under one name: %d; these are told of a single day, and in the forms xlsx, csv and JSON", whole)})
 	}
 	return sheet.Section{Key: "trains", Title: "Trains along the line, by the clock of " + by.Box.Name, Parts: []sheet.Part{list}, Data: []*sheet.Table{data}}
 }
