@@ -14,13 +14,14 @@ import (
 
 // Format is one way to write a day, and other printed matter if it draws any.
 type Format struct {
-	Name  string // as given to --format
-	Ext   string // file name ending, with its dot
-	Help  string // one line
-	Bytes bool   // not text: no use on a terminal
-	write func(w io.Writer, d *register.Day) error
-	draw  func(w io.Writer, doc *sheet.Document) error
-	parts string // of a day, for a format that draws
+	Name   string // as given to --format
+	Ext    string // file name ending, with its dot
+	Help   string // one line
+	Bytes  bool   // not text: no use on a terminal
+	write  func(w io.Writer, d *register.Day) error
+	draw   func(w io.Writer, doc *sheet.Document) error
+	parts  string // of a day, for a format that draws
+	begins string // by which a file of it is known
 
 	bare bool // it has no place for alarms
 }
@@ -29,16 +30,16 @@ type Format struct {
 var formats = []Format{
 	{Name: "text", Ext: ".txt", Help: "the page and the list of entries with findings, to read or print, 80 columns", draw: writeText,
 		parts: "page plain-signs handover entries-whole"},
-	{Name: "csv", Ext: ".csv", Help: "one record for each entry, guarded: what a spreadsheet would take for a formula, a number or a date has an apostrophe before it", write: guardedCSV.day, draw: guardedCSV.document, bare: true},
-	{Name: "csv-plain", Ext: ".plain.csv", Help: "the same without the guard, every field as it is in the register, for programs alone", write: plainCSV.day, draw: plainCSV.document, bare: true},
+	{Name: "csv", begins: "record,entry,", Ext: ".csv", Help: "one record for each entry, guarded: what a spreadsheet would take for a formula, a number or a date has an apostrophe before it", write: guardedCSV.day, draw: guardedCSV.document, bare: true},
+	{Name: "csv-plain", begins: "record,entry,", Ext: ".plain.csv", Help: "the same without the guard, every field as it is in the register, for programs alone", write: plainCSV.day, draw: plainCSV.document, bare: true},
 	{Name: "json", Ext: ".json", Help: "entries, trains, findings and handovers, for programs", write: writeJSON},
-	{Name: "html", Ext: ".html", Help: "the page, findings, handovers, entries, figures and train graph, to look at in a browser", draw: writeHTML,
+	{Name: "html", begins: "<!DOCTYPE html>", Ext: ".html", Help: "the page, findings, handovers, entries, figures and train graph, to look at in a browser", draw: writeHTML,
 		parts: "graph findings page signs handover entries figures seal"},
-	{Name: "xlsx", Ext: ".xlsx", Help: "trains, entries, findings, handovers and figures as a spreadsheet, codes and times as text", Bytes: true, draw: writeXLSX,
+	{Name: "xlsx", begins: "PK", Ext: ".xlsx", Help: "trains, entries, findings, handovers and figures as a spreadsheet, codes and times as text", Bytes: true, draw: writeXLSX,
 		parts: "page entries findings handover figures seal"},
-	{Name: "pdf", Ext: ".pdf", Help: "the pages of the book to print, with findings, handovers, entries, figures and train graph, A4", Bytes: true, draw: writePDF,
+	{Name: "pdf", begins: "%PDF-", Ext: ".pdf", Help: "the pages of the book to print, with findings, handovers, entries, figures and train graph, A4", Bytes: true, draw: writePDF,
 		parts: "page findings signs handover entries figures seal graph"},
-	{Name: "notation", Ext: ".book", Help: "the entries as a plain book, which fairhand import and check read", write: writeNotation, bare: true},
+	{Name: "notation", begins: "# ", Ext: ".book", Help: "the entries as a plain book, which fairhand import and check read", write: writeNotation, bare: true},
 }
 
 // Formats lists the formats in the order of the help.

@@ -67,6 +67,7 @@ func drawPDF(doc *sheet.Document, told int) *pdf {
 	p.SetModificationDate(doc.Date)
 	p.SetTitle(doc.Head(), true)
 	p.SetSubject(sheet.Caution, true)
+	p.SetKeywords(strings.Join(doc.Proof, ". "), false) // ASCII: read by ReadPage
 	p.SetCreator("fairhand", true)
 	p.SetLang("en-GB")
 	p.AliasNbPages(pagesAlias)

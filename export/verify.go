@@ -55,9 +55,18 @@ type Evidence struct {
 	Dir      string // of the box, with its public key
 	// Prove proves the entries up to last and hands each to look.
 	Prove func(last int64, look func(*store.Row)) error
-	// Day gives a day as the register told it when it ended with entry last. It is asked
-	// when every entry agrees.
+	// Day gives a day as the register told it when it ended with entry last, with what a
+	// page of it is drawn with. It is asked when every entry agrees.
 	Day func(day calendar.Day, last int64) (*register.Day, error)
+}
+
+// sealsFit says of the first seal beside the register that it does not fit it.
+func (e *Evidence) sealsFit() error {
+	_, err := seal.CheckBeside(e.Dir, e.Register.Meta(), e.Register.Tail().Seq, e.Register.HashAt)
+	if err != nil {
+		return fmt.Errorf("the register does not fit a seal beside it: %w", err)
+	}
+	return nil
 }
 
 // Compare says in some lines how the export agrees with the register; the error
@@ -70,8 +79,8 @@ func (f *Filed) Compare(with Evidence) (string, error) {
 		return "", err
 	}
 	sealed := f.compareSeal(with.Dir)
-	if _, err := seal.CheckBeside(with.Dir, with.Register.Meta(), with.Register.Tail().Seq, with.Register.HashAt); err != nil {
-		f.add("the register does not fit a seal beside it: %v", err)
+	if err := with.sealsFit(); err != nil {
+		f.add("%v", err)
 	}
 	if err := f.disagreement(); err != nil {
 		return "", err
@@ -211,6 +220,7 @@ func (f *Filed) compareDerived(dayOf func(calendar.Day, int64) (*register.Day, e
 	if err != nil {
 		return err
 	}
+	day.Seal = nil
 	if x := f.day.Seal; x != nil { // compared already
 		day.Seal = &register.DaySeal{Statement: x.Statement, Signature: x.Signature, PublicKey: x.PublicKey}
 	}

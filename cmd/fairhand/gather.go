@@ -34,8 +34,10 @@ not read again; of one with more entries than before all are proved, and rows ma
 only of the years that these may touch. A register that does not go on from the head
 that was gathered is refused, and what was gathered of it stands. A file there that
 was changed since it was made is told, and put right; of one changed under its old time
-and size only --anew tells, which makes everything again and compares. A run that was
-stopped is finished by the next, and of two at once into one folder the second ends
+and size only --anew tells, which makes everything again and compares; so it is with a
+manifest that was edited together with its digest. A collection is proved against its
+registers alone: nothing in it, no question and no engine tells that it was altered.
+A run that was stopped is finished by the next, and of two at once into one folder the second ends
 at once. fairhand gather sql prints the questions that an office asks, as SQL that
 runs as it is on DuckDB and on ClickHouse.
 
@@ -44,7 +46,8 @@ Exit code 1 when a box was refused, or a file was not what its register gives.`
 const gatherSQLLong = `Print the questions that an office asks of a collection, as SQL: without NAME which
 there are, with NAME its text. With the name of an engine and the folder OUT of a
 collection, the statements by which that engine sees its files as tables, to be run
-before.`
+before. The answers are as good as the files: fairhand gather --anew proves those
+against the registers.`
 
 func (p *program) gatherCommand() *cobra.Command {
 	opt := gather.Options{}

@@ -62,10 +62,12 @@ What they cannot prove, and what to do about it:
     when one has entries that the register has not, or others.
   A page that was printed or filed (PDF, HTML, text, a spreadsheet): whoever has it can edit it, and nothing in it
     proves that nobody did. It names at its foot the last entry of the register it was made of, with its hash.
-    Make it anew from the register, once that is proved, and compare the files, which are the same to the byte, or paper with paper:
+    fairhand verify --export FILE makes it anew from the register and compares the files, which are the same to the byte;
+    of one on paper make it anew, and compare paper with paper:
       fairhand export --date 2026-05-05 --format pdf --up-to 167 -o again.pdf
-    What may differ with reason: a seal made since, how late trains ran if the timetable was changed, another version of the program.
-    An export in JSON is compared by fairhand verify --export: file one beside the pages that matter.
+    What may differ with reason: how late trains ran if the timetable was changed, another version of the program, a
+    spreadsheet that was saved again. Of an export in JSON verify --export names each entry that differs, whichever
+    version wrote it: file one beside the pages that matter. Parquet has the hash of each entry, and is made anew by gather.
   The timetable and the special notices: they are no evidence and may be changed at any time. No finding
     rests on them; how late trains ran (audit) is told by the timetable as it is now.
 

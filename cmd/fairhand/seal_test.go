@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"fairhand/export"
 	"fairhand/register"
 	"fairhand/register/store"
 )
@@ -101,6 +102,11 @@ func TestTampering(t *testing.T) {
 		{"seal", "check", "--neighbour", neighbour},
 		{"verify", "--export", day},
 		{"verify"},
+	}
+	for _, form := range export.Names() {
+		page := filepath.Join(t.TempDir(), "page"+export.Ending(form))
+		must(t, exitFine, "-C", dir, "export", "--format", form, "--date", "2026-05-05", "-o", page)
+		checks = append(checks, []string{"verify", "--export", page})
 	}
 	for _, c := range checks {
 		must(t, exitFine, append([]string{"-C", dir}, c...)...)

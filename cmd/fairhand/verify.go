@@ -42,8 +42,12 @@ fits no longer was made anew. So is each copy in the folder of the option copies
 each volume of a year, with its seal, its name and the holds in the book; they are proved
 from their first entry to their last too.
 
-With --export FILE say whether an export in JSON agrees with the register: each entry
-and hash, the head, what follows from them, and the seal when it carries one.`,
+With --export FILE say whether a day that was exported agrees with the register. Of one
+in JSON each entry and hash is compared, the head, what follows from them, and the seal
+when it carries one, and what differs is named. One in any other form but parquet is made
+anew of the register, up to the entry that it names at its foot, and must be the same to the
+byte; the first place that is not is named. Saved by a spreadsheet, or drawn by another
+version of the program, it cannot be proved so.`,
 		Args: args(0, 1, "FILE"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			readsAll()
@@ -79,16 +83,31 @@ and hash, the head, what follows from them, and the seal when it carries one.`,
 		},
 	}
 	dir.flag(cmd)
-	cmd.Flags().StringVar(&exportFile, "export", "", "export in JSON to compare with the register")
+	cmd.Flags().StringVar(&exportFile, "export", "", "day exported, to compare with the register")
 	return p.withJSON("", cmd)
 }
 
-// verifyExport compares a JSON export with the register of the box directory.
-func (p *program) verifyExport(cmd *cobra.Command, path string) error {
-	filed, err := export.ReadFiled(path)
-	if errors.Is(err, export.ErrSchema) {
-		return withHint(err, "only these hold every entry with its hash: fairhand export --format json makes one. A page in another form is\ncompared by making it anew up to the last entry that it names, fairhand export --up-to N, and comparing the files")
+// compared is an export that was filed, in whichever form.
+type compared interface {
+	Compare(export.Evidence) (string, error)
+}
+
+// filed reads an export of a day that was filed.
+func filed(path string) (compared, error) {
+	day, err := export.ReadFiled(path)
+	if !errors.Is(err, export.ErrSchema) {
+		return day, err
 	}
+	page, err := export.ReadPage(path)
+	if errors.Is(err, export.ErrNoHead) {
+		return nil, withHint(err, "an export of a day is proved, in each form but parquet, as fairhand export wrote it. Another report (audit, handover),\nor a PDF of an earlier version, is made anew from the register and compared with it: fairhand help proof")
+	}
+	return page, err
+}
+
+// verifyExport compares an export with the register of the box directory.
+func (p *program) verifyExport(cmd *cobra.Command, path string) error {
+	file, err := filed(path)
 	if err != nil {
 		return err
 	}
@@ -97,15 +116,23 @@ func (p *program) verifyExport(cmd *cobra.Command, path string) error {
 		return err
 	}
 	defer reg.Close()
-	told, err := filed.Compare(export.Evidence{Register: reg.Store, Dir: reg.dir, Prove: reg.prove, Day: func(date calendar.Day, last int64) (*register.Day, error) {
+	told, err := file.Compare(export.Evidence{Register: reg.Store, Dir: reg.dir, Prove: reg.prove, Day: func(date calendar.Day, last int64) (*register.Day, error) {
 		book, err := openDir(reg.dir, true)
 		if err != nil {
 			return nil, err
 		}
 		defer book.Close()
-		return book.LoadDayUpTo(cmd.Context(), date, last)
+		day, err := book.LoadDayUpTo(cmd.Context(), date, last)
+		if err == nil {
+			p.withTimetable(day, book)
+			sealDay(reg.dir, day)
+		}
+		return day, err
 	}})
 	fmt.Fprint(p.out, told)
+	if _, page := file.(*export.FiledPage); page && errors.Is(err, export.ErrDiffers) {
+		return withHint(err, "it was edited, or saved by another program; or, with reason, another version of the program drew it, or the\ntimetable was changed since. Make it anew (fairhand export --up-to N, in the same form) and lay the two side by\nside; an export in JSON names each entry that differs")
+	}
 	return err
 }
 
