@@ -29,6 +29,7 @@ func (x *expecting) crossing(i int) {
 		}
 		if s.Secured.is() || c.Kind == WorkedCrossing || c.Kind == KeeperCrossing && s.Last.Seq == 0 {
 			x.road(i)
+			x.keeper(i)
 			return
 		}
 		for _, call := range []Call{s.Last, {}} { // where something is found against the last once more, one on foot
@@ -197,6 +198,39 @@ func (x *expecting) road(i int) {
 		x.offer(Expectation{Event: Event{Kind: CrossingDown, Place: c.Name}, Act: NoAct, Mine: true, Wanted: wanted, Label: c.Name + " down, for " + near.Name})
 	case s.Road == RoadClosed && !ok: // never with a train signalled, however far
 		x.offer(Expectation{Event: Event{Kind: CrossingUp, Place: c.Name}, Act: NoAct, Mine: true, Wanted: s.Since.At + Minute, Label: c.Name + " up"})
+	}
+}
+
+// keeper expects what is said with the keeper of a crossing who is told of trains: each as
+// it comes, his word that the gates are closed, that it is past, and leave to open when
+// nothing is on its way. A train for which line clear is only asked is on nobody's hands yet.
+func (x *expecting) keeper(i int) {
+	c, s := &x.b.Crossings[i], &x.s.Crossings[i]
+	if c.Kind != KeeperCrossing || c.ToldBefore == "" || s.Secured.is() {
+		return
+	}
+	near, comes := x.s.NextAtCrossing(x.b, i, x.s.Now)
+	said := func(kind Kind, mine bool, wanted Time, words string) {
+		e := Expectation{Event: Event{Kind: kind, Place: c.Name, Train: near.Name}, Act: NoAct, Mine: mine, Wanted: wanted, Label: c.Name + ": " + words}
+		if e.AskPN = c.PrivateNumbers; e.AskPN {
+			e.Event.PN = "0" // stands for it
+		}
+		x.offer(e)
+	}
+	if !comes {
+		if s.Road == RoadClosed {
+			said(CrossingMayOpen, true, s.Since.At+Minute, "may open")
+		}
+		return
+	}
+	at := slices.IndexFunc(s.Told, func(a Advice) bool { return mayBeSame(a.Train, near.Name) })
+	switch {
+	case at < 0 || s.Told[at].Seq == 0:
+		said(CrossingTold, true, min(near.At, x.s.Now)-1, "tell the keeper of "+near.Name)
+	case !s.Told[at].Closed:
+		said(CrossingShut, false, s.Told[at].At, "closed for "+near.Name)
+	case near.Entered:
+		said(CrossingPast, false, near.At+1, near.Name+" past")
 	}
 }
 

@@ -116,3 +116,53 @@ func TestWaitFirstWithTrainComing(t *testing.T) {
 		t.Errorf("the signal is to be put on for a user who waits for the train: %q", next)
 	}
 }
+
+// What is said with a keeper is expected in its turn, each step gone once it is written:
+// told, closed, past, leave to open; with private numbers each asks for one, and nothing of
+// it is expected at a crossing whose keeper is told of no train.
+func TestKeeperExpected(t *testing.T) {
+	steps := []string{"LC 31: tell the keeper of 5611", "LC 31: closed for 5611", "LC 31: 5611 past", "LC 31: may open"}
+	book := []string{`08:00 W >1 <1 >2 <2 train 5611 pn 52`, `08:01 W token 21 out`}
+	for i, more := range []string{"", `08:01 crossing "LC 31" told train 5611`, `08:02 crossing "LC 31" closed train 5611`,
+		`08:10 crossing "LC 31" past train 5611`, `08:30 crossing "LC 31" may open`} {
+		if more != "" {
+			book = append(book, more)
+		}
+		switch i {
+		case 2: // it goes before it is past
+			book = append(book, `08:03 train 5611 departed for W`, `08:03 W >3 <3`)
+		case 3: // and is at the other end before leave to open
+			book = append(book, `08:20 W <4 >4`, `08:21 W token 21 in there`)
+		}
+		b, s := stateOf(t, "KP", book...)
+		next := block.Expected(b, s)
+		for k, step := range steps {
+			at := slices.IndexFunc(next, func(e block.Expectation) bool { return e.Label == step })
+			if want := k == i; want != (at >= 0) {
+				t.Errorf("after %q: %s expected %v, want %v: %q", book[len(book)-1], step, at >= 0, want, labels(next))
+			} else if want && next[at].AskPN {
+				t.Errorf("%s asks for a number", step)
+			}
+		}
+	}
+	b, s := stateOf(t, "KP", `08:00 crossing "LC 21" told train 5610 pn 14`, `08:02 crossing "LC 21" closed train 5610 pn 37`)
+	if next := block.Expected(b, s); !slices.ContainsFunc(next, func(e block.Expectation) bool { return e.Label == "LC 21: may open" && e.AskPN }) {
+		t.Errorf("leave to open with a number is not expected: %q", labels(next))
+	}
+}
+
+// A signature that another hand owes is told to the relief, with whose it may not be, until
+// it is there.
+func TestSignaturesHandedOver(t *testing.T) {
+	book := []string{`10:00 duty on "A. Fell"`, `10:01 disconnected "Points 5" "lever 5"`}
+	const words = "entry 2, disconnection of Points 5, to be countersigned by another hand than A. Fell"
+	for i, want := range []bool{true, false} {
+		if i == 1 {
+			book = append(book, `10:05 countersign 2 "R. Howe"`)
+		}
+		b, s := stateOf(t, "B", book...)
+		if got := slices.ContainsFunc(block.Live(b, s), func(l block.LiveItem) bool { return l.Text == words && l.Seq == 2 && !l.Tick }); got != want {
+			t.Errorf("after %q it is told %v, want %v: %+v", book[len(book)-1], got, want, block.Live(b, s))
+		}
+	}
+}

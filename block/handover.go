@@ -234,7 +234,27 @@ func (l *liveList) things() {
 	for _, g := range s.Gear {
 		l.add(outOfUse, g.Name, "gear", g.Name+": "+g.Words(), g.Seq)
 	}
+	l.signatures()
 	l.out = append(l.out, liveCounters(b, s)...)
+}
+
+// signatures are those that another hand still owes: told, not ticked, since the entry
+// itself says who wrote what and the relief signs it under its own number.
+func (l *liveList) signatures() {
+	owed := func(seq int64, what, by string) {
+		n := strconv.FormatInt(seq, 10)
+		l.out = append(l.out, LiveItem{Name: "entry " + n, Text: "entry " + n + ", " + what + ", to be countersigned by another hand than " + cmp.Or(by, "the writer's"), Seq: seq, rank: told})
+	}
+	for _, g := range l.s.Gear {
+		if g.Disconnected && len(g.Signed) == 0 {
+			owed(g.Seq, "disconnection of "+g.Name, g.By)
+		}
+	}
+	for _, u := range l.s.Unsigned {
+		if slices.Contains(l.b.Second, u.What) {
+			owed(u.Seq, map[string]string{Seconds[0]: "transfer of a token", Seconds[1]: "correction"}[u.What], u.By)
+		}
+	}
 }
 
 // toldApart gives items of one name what tells them from each other.
