@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 
+	"fairhand/register"
 	"fairhand/register/bounded"
 	"fairhand/register/calendar"
 	"fairhand/register/store"
@@ -113,28 +114,23 @@ func (f *FiledPage) Compare(with Evidence) (string, error) {
 	if len(day.Alarms) > 0 {
 		return "", &AlarmError{day.Alarms}
 	}
-	sealed := "it carries the seal that lies beside the register, which holds"
-	if day.Seal == nil {
-		sealed = "it carries no seal"
-	}
 	var again []byte
+	given := day.Seal
 	for _, form := range f.forms {
-		for _, carried := range []bool{true, false} { // it may have been sealed since
+		for _, carried := range []*register.DaySeal{nil, given} { // first without: some forms carry none, and it may have been sealed since
 			var buf bytes.Buffer
-			one := *day
-			if !carried {
-				one.Seal = nil
-			}
-			if err := Write(&buf, form.Name, &one); err != nil {
+			day.Seal = carried
+			if err := Write(&buf, form.Name, day); err != nil {
 				return "", err
 			}
 			if bytes.Equal(buf.Bytes(), f.bytes) {
-				if !carried {
-					sealed = "it carries no seal"
+				sealed := "it carries no seal"
+				if carried != nil {
+					sealed = "it carries the seal that lies beside the register, which holds"
 				}
 				return fmt.Sprintf("%s: %s of %s as %s is, to the byte, what the register gives\nevery entry up to %d proved; the page made anew of them\n%s\n", f.path, date, with.Register.Meta().Box, form.Name, f.head, sealed), nil
 			}
-			if again == nil {
+			if form == f.forms[0] {
 				again = buf.Bytes()
 			}
 		}
