@@ -66,6 +66,22 @@ func namesAnother(text, name string) bool {
 	})
 }
 
+// nearIn is the name in a message giving leave of which that of a train may be a slip of the
+// pen; "" for none.
+func nearIn(messages []string, name string) string {
+	for _, text := range messages {
+		if leaveIn(text) != leaveGiven {
+			continue
+		}
+		for _, word := range namesIn(text) {
+			if alike(word, name) {
+				return word
+			}
+		}
+	}
+	return ""
+}
+
 // shapeOf is a word with every figure 0 and every letter a.
 func shapeOf(word string) string {
 	return strings.Map(func(r rune) rune {
@@ -119,7 +135,9 @@ func (st *step) told() {
 	}
 	switch says := leaveIn(st.e.Text); {
 	case says == leaveGiven, says == leaveUnclear, !from && !in && reportsArrival(st.e.Text): // its arrival may be written after the report
-		st.givenTwice(i, *hand)
+		if !st.givenAgainst(i, from) {
+			st.givenTwice(i, *hand)
+		}
 		if from {
 			st.editLine(st.lineFor(i, Outward, ActOffer)).Refused = false
 		}
@@ -130,6 +148,9 @@ func (st *step) told() {
 			ls.Refused, ls.Cancelled = true, ""
 		}
 		*hand = slices.DeleteFunc(slices.Clone(*hand), func(text string) bool { return sameTrains(text, st.e.Text) })
+		if from && len(namesIn(st.e.Text)) > 0 { // or their own train, which had leave from here
+			c.Given = slices.DeleteFunc(slices.Clone(c.Given), func(text string) bool { return sameTrains(text, st.e.Text) })
+		}
 	}
 }
 
@@ -138,6 +159,27 @@ func (st *step) told() {
 func speaksOf(text, name string) bool {
 	of, _, _ := strings.Cut(text, " ")
 	return strings.Contains(text, name) || cut(of, name) && len(of) < len(name)
+}
+
+// givenAgainst raises line clear given by message over a single line while a train of the other
+// way has it, and has neither gone nor been reported in.
+func (st *step) givenAgainst(i int, from bool) bool {
+	c := &st.s.Circuits[i]
+	dir, against := Inward, c.Told
+	if from {
+		dir, against = Outward, c.Given
+	}
+	stands := func(text string) bool {
+		in := func(of string) bool { return reportsArrival(of) && sameTrains(of, text) }
+		return leaveIn(text) == leaveGiven && len(namesIn(text)) > 0 && !sameTrains(text, st.e.Text) && !slices.ContainsFunc(against, in)
+	}
+	if !c.Message || !st.b.Sections[i].Method.Is().Single || leaveIn(st.e.Text) != leaveGiven || !slices.ContainsFunc(against, stands) {
+		return false
+	}
+	d := st.begin(st.lineFor(i, dir, ActAccept), dir, !from)
+	d.act = ActAccept
+	d.find(rulebook.OpposingAcceptance, "the train of the other way arrived and reported, or its line clear taken back, first")
+	return true
 }
 
 // givenTwice raises line clear given here by message while the train before is in the
@@ -259,6 +301,12 @@ func (st *step) cameByMessage(t *Train) bool {
 	i := t.In.Section
 	c := st.editCircuit(i)
 	k := allowing(c.Given, t.Name)
+	if name := nearIn(c.Given, t.Name); c.Message && k < 0 && name != "" && t.Opened == st.e.Seq && st.s.TrainNamed(name) == nil {
+		as := t.Name
+		t = st.touch(t)
+		t.Name, k = name, allowing(c.Given, name)
+		t = st.goesBy(t, as)
+	}
 	switch {
 	case c.Message && (k < 0 || c.Worded):
 		st.note(rulebook.WorkingByMessageNoMessage, st.b.Sections[i].Neighbour, t.Label(st.b), "a message to the box in rear that the train may come, written down and repeated back, before it comes")

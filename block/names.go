@@ -312,7 +312,9 @@ func (st *step) mayDepart(t *Train, i int) bool {
 	switch {
 	case t.toGo(i):
 		return true
-	case i >= 0 && (!st.b.Sections[i].Method.Is().Offers || st.s.Circuits[i].Pilot != ""):
+	case i >= 0 && st.s.Circuits[i].Message && t.Where == Here && !t.Out.open() && allowing(st.s.Circuits[i].Told, t.Name) >= 0:
+		return alike(t.Name, st.e.Train)
+	case i >= 0 && (!st.b.Sections[i].Method.Is().Offers || st.s.Circuits[i].unbelled()):
 		return t.Carries.Any && t.Carries.Section == i && t.Where != Away
 	}
 	return l.open() && l.Entering != 0 && !l.Booked && (i < 0 || l.Section == i) && st.e.At == l.Entering
