@@ -50,7 +50,7 @@ func (st *step) reminderOff() {
 // reminder on a signal where trains stand is for one that stands there.
 func (st *step) stillSo(on string, why Reason) bool {
 	for _, t := range st.s.Trains {
-		if t.Name != "" && (t.Where == Here || t.Where == Unaccounted) && strings.Contains(why.Text, t.Name) && st.placeIn(why.Text+" "+on, t, &why) && !st.wasWarning(why, t) {
+		if t.Name != "" && (t.Where == Here || t.Where == Unaccounted) && st.speaksOfAny(why.Text, t.Name) && st.placeIn(why.Text+" "+on, t, &why) && !st.wasWarning(why, t) {
 			return true
 		}
 	}
@@ -59,6 +59,14 @@ func (st *step) stillSo(on string, why Reason) bool {
 	}
 	obstructed := func(o Obstruction) bool { return strings.Contains(why.Text, o.Line) && why.after(o.At, o.Seq) }
 	return slices.ContainsFunc(st.s.Blockages, blocked) || slices.ContainsFunc(st.s.Obstructions, obstructed)
+}
+
+// speaksOfAny says whether a text has the name of a train, or one that nobody on hand has and
+// that may be a slip of the pen for it.
+func (st *step) speaksOfAny(text, name string) bool {
+	return strings.Contains(text, name) || slices.ContainsFunc(namesIn(text), func(word string) bool {
+		return alike(word, name) && st.s.TrainNamed(word) == nil
+	})
 }
 
 // wasWarning says whether a reminder was the one for a restricted acceptance: it

@@ -91,7 +91,9 @@ func (st *step) tokenMove() (*action, bool) {
 	ts, t := &st.s.Tokens[own], st.s.TrainNamed(st.e.Train)
 	switch st.e.Kind { // as the book has it, it cannot be that one either, or was put in for another
 	case TokenIn:
-		ok = ts.Where[at] != TokenHere && (ts.Out == 0 || ts.Out == d.number) && d.tokens().Out == 0
+		with := d.s.Train(d.tokens().Train) // who has the token of the section named, and is not here yet
+		coming := ts.Out == d.number && with != nil && with.In.Section == d.ref().section && with.In.inSection() && with.In.Arrived == 0
+		ok = ts.Where[at] != TokenHere && (ts.Out == 0 || ts.Out == d.number) && (d.tokens().Out == 0 || coming)
 	case TokenOut:
 		ok = ts.Out == 0
 	case TokenToTrain:
