@@ -75,7 +75,9 @@ func (d *action) findSaying(id rulebook.RuleID, says, expected string) {
 		f.Rests = append(f.Rests, d.train.PlaceSeq) // its arrival, without a word of the lamp
 	}
 	f.Rests = append(f.Rests, d.e.Seq)
-	f.Text = says
+	if f.Text = says; says == "" {
+		f.Text = d.asDone(id)
+	}
 	said := d.add(f)
 	said.Text += d.because(id)
 	switch need := d.unmet(); {
@@ -96,6 +98,20 @@ func (d *action) findSaying(id rulebook.RuleID, says, expected string) {
 			d.against = append(d.against, foundOver{id, d.line, t.ID})
 		}
 	}
+}
+
+// asDone are the words of a rule, with the act that was done where it names both that break it.
+func (d *action) asDone(id rulebook.RuleID) string {
+	r, _ := rulebook.RuleNamed(id)
+	what := strings.TrimSuffix(r.What, ".")
+	for _, act := range [...]string{"given", "sent"} {
+		done := "received"
+		if d.mine {
+			done = act
+		}
+		what = strings.Replace(what, act+" or received", done, 1)
+	}
+	return what
 }
 
 // saidAlready says whether this event has the same finding already, or one

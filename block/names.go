@@ -42,6 +42,7 @@ func (st *step) goesBy(t *Train, name string) *Train {
 	if goes && !alike(t.Name, name) || st.offeredToo(t, name) {
 		f.Rule, f.Severity, f.Train = rulebook.WrongTrainEntered, rulebook.Danger, name
 		f.Expected = signalledFor + t.Name
+		f.Text = "Another train entered than the one accepted, or its name is miswritten"
 		st.add(f)
 		return t
 	}

@@ -143,7 +143,8 @@ func (d *action) otherReported() bool {
 	if t := d.s.TrainNamed(d.e.Train); t != nil && (t == in || t.occupies(d.line) || t.aside(d.line)) {
 		return false
 	}
-	d.find(rulebook.WrongTrainReported, "the arrival of "+in.Name+", by its whole number")
+	d.findSaying(rulebook.WrongTrainReported, "Another train was reported arrived than the one in the section, or its name is miswritten",
+		"the arrival of "+in.Name+", by its whole number")
 	if d.s.TrainNamed(d.e.Train) == nil && alike(in.Name, d.e.Train) {
 		d.doubt(d.line, in, StepOut)
 		d.ownDoubts()[len(d.s.Doubts)-1].Said = true
