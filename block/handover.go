@@ -378,30 +378,3 @@ func Whereabouts(b *Box, t *Train) string {
 	}
 	return t.Where.String()
 }
-
-// explain strikes off the findings of an entry that has been explained, and what was found
-// not done with them: the remark says what has become of it. What was due at once is no remark's.
-func (st *step) explain() {
-	st.strike(func(p *Pending) bool { return p.Undone() && p.Seq == st.e.Target && !dutyOf[p.Rule].atOnce }, false)
-	if slices.ContainsFunc(st.s.Open, func(f Finding) bool { return f.Seq == st.e.Target }) {
-		st.s.Open = slices.DeleteFunc(slices.Clone(st.s.Open), func(f Finding) bool { return f.Seq == st.e.Target })
-	}
-}
-
-// remember keeps what was found until somebody explains it.
-func (st *step) remember() {
-	kept := slices.DeleteFunc(slices.Clone(st.found), func(f Finding) bool { return f.Severity == rulebook.Advice })
-	if len(kept) == 0 {
-		return
-	}
-	all := slices.Concat(st.s.Open, kept) // copied once: other states share the list
-	st.s.Open = all[max(0, len(all)-maxOpen):]
-}
-
-// correction raises a correction nobody has signed: no one on duty.
-func (st *step) correction() {
-	if st.s.DutyKnown && len(st.s.OnDuty) == 0 {
-		st.note(rulebook.CorrectionUnsigned, "", "", "whoever corrects an entry signed on")
-	}
-	st.unsigned()
-}
