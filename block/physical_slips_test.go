@@ -1,7 +1,6 @@
 package block_test
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 	"testing"
@@ -77,19 +76,22 @@ var notShown = map[rulebook.RuleID]string{
 
 // standing names the danger that stands in one of the books, with those of notShown
 // or without.
-func (s *search) standing(n *node, all bool) string {
-	i := 0
-	if all {
-		i = 1
+func (s *search) standing(n *scene, all bool) string {
+	for x := range n.book {
+		if i := slices.IndexFunc(n.book[x].Open, func(f block.Finding) bool {
+			return f.Severity == rulebook.Danger && (all || notShown[f.Rule] == "")
+		}); i >= 0 {
+			return string(n.book[x].Open[i].Rule)
+		}
 	}
-	return cmp.Or(n.page[0].stands[i], n.page[1].stands[i])
+	return ""
 }
 
 // underPartsName says whether a book, after a slip where trains are made up, has the very
 // trains that met found as one, or parted under names that it does not have: that they were
 // parted is not booked, and one has a departure and the other a bell, as one train would.
 // That is an irregular name, the other a collision, and no entry tells which.
-func (s *search) underPartsName(n *node) bool {
+func (s *search) underPartsName(n *scene) bool {
 	two := func(f block.Finding) bool {
 		if f.Rule == rulebook.TrainsNotTogether {
 			return true
@@ -101,11 +103,11 @@ func (s *search) underPartsName(n *node) bool {
 		}
 		return f.Rule == rulebook.TrainNameDiffers
 	}
-	return s.p.makes && n.world.slips > 0 && (slices.ContainsFunc(n.page[0].Open, two) || slices.ContainsFunc(n.page[1].Open, two))
+	return s.p.makes && n.world.slips > 0 && (slices.ContainsFunc(n.book[0].Open, two) || slices.ContainsFunc(n.book[1].Open, two))
 }
 
 // forgets counts a scene two trains after a slip and says whether a danger stands in it.
-func (s *search) forgets(n *node) bool {
+func (s *search) forgets(n *scene) bool {
 	s.judged++
 	return s.standing(n, false) != ""
 }
@@ -113,9 +115,9 @@ func (s *search) forgets(n *node) bool {
 // rightBooks collects what two boxes may have written that work rightly and leave
 // nothing out.
 func (s *search) rightBooks() {
-	s.shelf, s.right = newShelf(s.t, s.p, true), map[[2]*page]bool{}
-	right := &search{t: s.t, p: s.p, shelf: s.shelf, limit: s.limit + 1} // the last are not visited
-	right.visit = func(n *node) { s.right[n.page] = true }
+	s.keys, s.right = newKeyer(), map[uint64]bool{}
+	right := &search{t: s.t, p: s.p, keys: s.keys, limit: s.limit + 1} // the last are not visited
+	right.visit = func(n *scene) { s.right[s.keys.books(n)] = true }
 	right.run()
 }
 

@@ -1,9 +1,7 @@
 package block_test
 
 import (
-	"cmp"
 	"fmt"
-	"hash/maphash"
 	"os"
 	"slices"
 	"strconv"
@@ -24,18 +22,7 @@ const clock = block.Time(1_777_975_200) // 2026-05-05 10:00 UTC
 type scene struct {
 	world world
 	book  [2]block.State
-}
-
-// node is a scene that a search comes to.
-type node struct {
-	joint
-	at int32 // its number in the search
-}
-
-// joint is what tells a scene from others.
-type joint struct {
-	world world
-	page  [2]*page
+	at    int32 // its number in the search
 }
 
 // search is an exhaustive breadth-first search of the model. A branch ends
@@ -43,12 +30,11 @@ type joint struct {
 type search struct {
 	t       testing.TB
 	p       *plant
-	limit   int              // moves in a history
-	wrong   int              // of them against the rules
-	slips   int              // entries of a history left out or misspelt by one of the boxes
-	seen    map[uint64]uint8 // wrong moves, by the key of a scene
-	seed    maphash.Seed
-	shelf   *shelf
+	limit   int // moves in a history
+	wrong   int // of them against the rules
+	slips   int // entries of a history left out or misspelt by one of the boxes
+	seen    map[uint64]uint8
+	keys    *keyer
 	moves   []string // by scene: the move that led there
 	parents []int32
 	report  map[string]int    // failures by kind, counted
@@ -57,12 +43,12 @@ type search struct {
 	unfound map[string]int // first wrong moves that neither book finds at once
 	done    int            // moves made
 	judged  int            // scenes two trains after a slip
-	visit   func(*node)
-	right   map[[2]*page]bool // the books of right working with no slip
-	parts   int               // collisions of which a book has a name that is that of a part of another train
-	hidden  int               // collisions of which the books are those of right working
-	list    []move            // those of the scene that is taken up
-	trial   node              // after the move that is tried
+	visit   func(*scene)
+	right   map[uint64]bool // the books of right working with no slip, by their key
+	parts   int             // collisions of which a book has a name that is that of a part of another train
+	hidden  int             // collisions of which the books are those of right working
+	list    []move          // those of the scene that is taken up
+	trial   scene           // after the move that is tried
 }
 
 // depth is how deep a search goes: so many moves less than the whole by default,
@@ -117,18 +103,17 @@ func told(found []block.Finding) string {
 // run searches in the order of length, so that the first failure shown is a
 // shortest one, and returns the number of moves of the longest history.
 func (s *search) run() (length int) {
-	s.seen, s.seed = map[uint64]uint8{}, maphash.MakeSeed()
-	if s.shelf == nil {
-		s.shelf = newShelf(s.t, s.p, s.slips > 0)
+	s.seen = map[uint64]uint8{}
+	if s.keys == nil {
+		s.keys = newKeyer()
 	}
 	s.report, s.unfound, s.shown = map[string]int{}, map[string]int{}, map[string]string{}
-	begin := s.p.open(s.t)
-	first := node{joint: joint{begin.world, [2]*page{s.shelf.of(0, &begin.book[0]), s.shelf.of(1, &begin.book[1])}}}
+	first := s.p.open(s.t)
 	s.moves, s.parents = []string{"begin"}, []int32{-1}
-	s.seen[s.key(&first)] = 0
-	level := []*node{&first}
+	s.seen[s.keys.scene(&first)] = 0
+	level := []*scene{&first}
 	for length < s.limit && len(level) > 0 {
-		var next []*node
+		var next []*scene
 		for i := range level {
 			next = s.expand(level[i], next)
 			level[i] = nil
@@ -142,7 +127,7 @@ func (s *search) run() (length int) {
 
 // expand makes every move in a scene. A scene met before is not taken up again,
 // unless it was met after more wrong moves.
-func (s *search) expand(sc *node, next []*node) []*node {
+func (s *search) expand(sc *scene, next []*scene) []*scene {
 	if s.visit != nil {
 		s.visit(sc)
 	}
@@ -153,15 +138,13 @@ func (s *search) expand(sc *node, next []*node) []*node {
 			continue
 		}
 		s.tried++
-		*n = node{joint: joint{m.next, sc.page}, at: int32(len(s.moves))}
+		*n = scene{world: m.next, book: sc.book, at: int32(len(s.moves))}
 		danger, any := false, ""
 		for x := range 2 {
 			for _, line := range m.book[x] {
-				w := s.shelf.write(n.page[x], x, line)
-				danger = danger || w.danger && (s.slips == 0 || w.lasting)
-				any = cmp.Or(w.said, any)
-				if n.page[x] = w.page; w.page == nil {
-					break // the branch ends
+				for _, f := range write(s.t, s.p, &n.book[x], x, line, clock) {
+					danger = danger || f.Severity == rulebook.Danger && (s.slips == 0 || !n.book[x].MayAnswer(&f))
+					any = f.Severity.String() + " " + string(f.Rule)
 				}
 			}
 		}
@@ -178,7 +161,7 @@ func (s *search) expand(sc *node, next []*node) []*node {
 			continue
 		case s.p.collided(&n.world) != "" && s.standing(n, true) != "":
 			continue
-		case s.p.collided(&n.world) != "" && s.right[n.page]:
+		case s.p.collided(&n.world) != "" && s.right[s.keys.books(n)]:
 			s.hidden++ // a slip left no trace of what was done: nobody could tell
 			continue
 		case s.p.collided(&n.world) != "" && s.underPartsName(n):
@@ -189,7 +172,7 @@ func (s *search) expand(sc *node, next []*node) []*node {
 		case sc.world.wrong == 0 && n.world.wrong == 1 && any == "":
 			s.unfound[generic(m.name)]++
 		}
-		k := s.key(n)
+		k := s.keys.scene(n)
 		if least, ok := s.seen[k]; ok && least <= n.world.wrong {
 			continue
 		}
@@ -199,13 +182,6 @@ func (s *search) expand(sc *node, next []*node) []*node {
 		next = append(next, &kept)
 	}
 	return next
-}
-
-// key is that of a scene, however many wrong moves led there.
-func (s *search) key(n *node) uint64 {
-	j := n.joint
-	j.world.wrong = 0
-	return maphash.Comparable(s.seed, j)
 }
 
 // generic is a move with the names of trains and boxes taken out.
@@ -225,13 +201,13 @@ func (s *search) fail(kind string, at int32, last move) {
 	if s.report[kind] > 1 {
 		return
 	}
-	s.shown[kind] = kind + "\n" + s.told(at, last)
+	s.shown[kind] = kind + "\n" + s.told(&scene{at: at}, last)
 }
 
-// told is the story of the scene of a number and of the move after it.
-func (s *search) told(at int32, last move) string {
+// told is the story of a scene and of the move after it.
+func (s *search) told(sc *scene, last move) string {
 	names := []string{last.name}
-	for i := at; i > 0; i = s.parents[i] {
+	for i := sc.at; i > 0; i = s.parents[i] {
 		names = append(names, s.moves[i])
 	}
 	slices.Reverse(names)
@@ -370,8 +346,8 @@ func TestNoCryingWolf(t *testing.T) {
 func (s *search) try() {
 	began := time.Now()
 	length := s.run()
-	s.t.Logf("histories of up to %d moves, %d of them wrong: %d states, %d moves tried, %d entries in books of %d and %d states judged, %.1f s",
-		length, s.wrong, len(s.seen), s.tried, len(s.shelf.written), len(s.shelf.pages[0]), len(s.shelf.pages[1]), time.Since(began).Seconds())
+	s.t.Logf("histories of up to %d moves, %d of them wrong: %d states, %d moves tried, %.1f s",
+		length, s.wrong, len(s.seen), s.tried, time.Since(began).Seconds())
 	if s.parts > 0 {
 		s.t.Logf("%d collisions of a train that a book has as part of another, under its own name: found as names that differ, or that were not together, which is all that one book can tell", s.parts)
 	}
