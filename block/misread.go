@@ -65,6 +65,12 @@ func (e *Event) neighbour() *string {
 // Neighbour is the box that the event is of, empty where it is of none.
 func (e *Event) Neighbour() string { return *e.neighbour() }
 
+// IsOf says whether what the event last taken did was of the train that it names, if it names one.
+func (r *Runner) IsOf(train string) bool {
+	t := r.st.act.train
+	return train == "" || t == nil || t.Name == train
+}
+
 // ReadAs is told by whoever goes on from a book read with an earlier event as it was meant:
 // it gives the finding that says so, and notes what was found before and stands no more.
 func (r *Runner) ReadAs(written, meant *Event, answered []Finding) Finding {
@@ -78,10 +84,13 @@ func (r *Runner) ReadAs(written, meant *Event, answered []Finding) Finding {
 		what += " " + string(written.Bells[n-1].Code)
 	}
 	how := " is written with its arrows turned"
-	if was != is {
+	switch {
+	case meant.Kind != written.Kind:
+		how = " is written twice"
+	case was != is:
 		how = " is written against " + was + ", and was of " + is
 	}
-	f.Text = what + how + ": read so, nothing else is wrong"
+	f.Text = what + how + ": read so, the entries around it agree"
 	out := *f
 	st.remember()
 	for i := range answered {

@@ -14,11 +14,12 @@ const (
 	misreadBack   = 24
 	misreadBeyond = 60
 	misreadTries  = 8
+	twiceWithin   = 3 // entries that an entry written twice is looked for among
 )
 
 // misread looks, where a danger was found, for the one entry above it that is written as of
 // the wrong box or with its arrows turned: read as it was meant, and in no other way, the
-// danger is none, and nothing else is wrong from there on, in what is written below either.
+// danger is none, and nothing is wrong from there on that is not as it is written.
 // The book is then read so, and that is said in place of the danger. At most a day is looked
 // back on: a state that is kept at its end is what the entries below go on from.
 func (r *Replay) misread(found []block.Finding) []block.Finding {
@@ -74,6 +75,7 @@ type asWritten struct {
 	then   []block.Finding     // and after those below
 	ever   map[findingKey]bool // found at any time
 	danger []block.Finding     // found in the last
+	below  map[findingKey]bool // dangers found in what is below, answered since or not
 }
 
 // point is where a book has got to.
@@ -89,13 +91,14 @@ type meant struct {
 	at    int
 	event block.Event
 	then  option // with those below
+	bred  bool   // a danger there, at any time, that speaks against the reading
 }
 
 // written reads what is kept of the book as it is written. Of a book that does not go on far
 // enough below, it may be read otherwise when it does.
 func (r *Replay) written(danger []block.Finding) *asWritten {
 	u, o := &r.undo, &r.order
-	w := &asWritten{events: u.since, first: max(0, len(u.since)-misreadBack), beyond: o.list[:min(misreadBeyond, len(o.list))], ever: map[findingKey]bool{}, danger: danger}
+	w := &asWritten{events: u.since, first: max(0, len(u.since)-misreadBack), beyond: o.list[:min(misreadBeyond, len(o.list))], ever: map[findingKey]bool{}, danger: danger, below: map[findingKey]bool{}}
 	var as option
 	run := u.from.Fork()
 	for i := range w.events {
@@ -106,7 +109,7 @@ func (r *Replay) written(danger []block.Finding) *asWritten {
 		w.notes(as.found)
 	}
 	w.now = slices.Clone(as.found)
-	w.onward(&as, run)
+	w.onward(&as, run, func(f *block.Finding) { w.below[keyOf(f)] = true })
 	w.notes(as.found)
 	w.then = as.found
 	if from := w.events[w.first].At; len(w.beyond) < misreadBeyond && (o.open == 0 || from < o.open) {
@@ -121,10 +124,16 @@ func (w *asWritten) notes(found []block.Finding) {
 	}
 }
 
-// onward reads what is written below, and what is then left undone.
-func (w *asWritten) onward(p *option, run *block.Runner) {
+// onward reads what is written below, and what is then left undone, and tells each danger
+// that is found there.
+func (w *asWritten) onward(p *option, run *block.Runner, danger func(*block.Finding)) {
 	for _, h := range w.beyond {
 		p.step(run, h)
+		for i := range p.found {
+			if f := &p.found[i]; f.Severity == rulebook.Danger && f.Seq == h.e.Event.Seq {
+				danger(f)
+			}
+		}
 	}
 	p.found = append(p.found, run.Finish()...)
 	p.less(run)
@@ -135,12 +144,14 @@ func (w *asWritten) stands() bool {
 	return slices.ContainsFunc(w.danger, func(f block.Finding) bool { return has(w.then, &f) })
 }
 
-// best is the reading in which the least is found, nil where there is none or not one alone.
+// best is the reading in which the least is found, nil where there is none or not one alone. What
+// is written twice is that, and nothing else; and of two of one box, of which the later is what
+// was found to be a danger, that is misread.
 func (w *asWritten) best() (best *meant) {
 	alone := false
 	for at := w.first; at < len(w.events); at++ {
 		p := &w.before[at-w.first]
-		for _, ev := range p.run.Box().Misreadings(&w.events[at]) {
+		for _, ev := range w.otherwise(at, p.run.Box()) {
 			m := &meant{option: option{found: slices.Clone(p.found)}, run: p.run.Fork(), at: at, event: ev}
 			if !w.read(m) || !w.clean(m, p) || !w.shown(m, p) {
 				continue
@@ -148,7 +159,10 @@ func (w *asWritten) best() (best *meant) {
 			switch {
 			case best == nil || m.then.worse() < best.then.worse():
 				best, alone = m, true
-			case m.then.worse() == best.then.worse():
+			case m.then.worse() > best.then.worse() || best.event.Kind == block.KindNone:
+			case m.at == len(w.events)-1 && m.event.Neighbour() == best.event.Neighbour():
+				best = m
+			default:
 				alone = false
 			}
 		}
@@ -159,10 +173,25 @@ func (w *asWritten) best() (best *meant) {
 	return best
 }
 
+// otherwise is what an entry may have been meant to be; nothing, where it is written twice.
+func (w *asWritten) otherwise(at int, box *block.Box) []block.Event {
+	e := &w.events[at]
+	out := box.Misreadings(e)
+	if len(out) > 0 && slices.ContainsFunc(w.events[max(0, at-twiceWithin):at], func(o block.Event) bool {
+		near, bells := e.At-o.At <= block.Minute, slices.Equal(o.Bells, e.Bells)
+		return near && bells && o.Kind == e.Kind && o.Neighbour() == e.Neighbour() && o.Line == e.Line && o.Train == e.Train && o.Number == e.Number && o.Far == e.Far
+	}) {
+		out = append([]block.Event{{Seq: e.Seq, At: e.At, Section: e.Neighbour()}}, out...)
+	}
+	return out
+}
+
 // read goes on from an event so read to the last, for as long as nothing is found that is not
 // found as it is written, and the danger is not; and then with those below.
 func (w *asWritten) read(m *meant) bool {
-	m.take(m.run, &m.event)
+	if m.take(m.run, &m.event); !m.run.IsOf(m.event.Train) {
+		return false
+	}
 	for i := m.at + 1; i < len(w.events) && w.fits(m.found); i++ {
 		m.take(m.run, &w.events[i])
 	}
@@ -170,8 +199,10 @@ func (w *asWritten) read(m *meant) bool {
 		return false
 	}
 	m.then.found = slices.Clone(m.found)
-	w.onward(&m.then, m.run.Fork())
-	return true
+	w.onward(&m.then, m.run.Fork(), func(f *block.Finding) {
+		m.bred = m.bred || !w.below[keyOf(f)] || w.concerns(f)
+	})
+	return !m.bred
 }
 
 func (w *asWritten) fits(found []block.Finding) bool {
@@ -180,27 +211,67 @@ func (w *asWritten) fits(found []block.Finding) bool {
 	})
 }
 
-// clean says whether nothing is wrong but what was found before the event, and that of no
-// box or train that the danger is of.
-func (w *asWritten) clean(m *meant, before *point) bool {
-	return !slices.ContainsFunc(m.then.found, func(f block.Finding) bool {
-		return f.Severity > rulebook.Advice && (!has(before.found, &f) || slices.ContainsFunc(w.danger, func(g block.Finding) bool {
-			return g.Section == f.Section || g.Train == f.Train && f.Train != ""
-		}))
+// concerns says whether a finding is of the box or the train that the danger is of.
+func (w *asWritten) concerns(f *block.Finding) bool {
+	return slices.ContainsFunc(w.danger, func(g block.Finding) bool {
+		return g.Section == f.Section || g.Train == f.Train && f.Train != ""
 	})
 }
 
-// shown says whether more than the danger speaks for the reading: something else that was found
-// as it is written, in what is written below above all. Until then the danger stands; whoever
-// is at the desk has it before him, and not a line that reads as clear. Where it is the last
-// event that was misread, which is against the rules as it is written and none somewhere else,
-// it is another danger, or something found at the box of which it is read.
+// clean says whether nothing is wrong that is not as it is written: slips of the pen, and
+// what was found before the event.
+func (w *asWritten) clean(m *meant, before *point) bool {
+	return !slices.ContainsFunc(m.then.found, func(f block.Finding) bool {
+		return f.Severity > rulebook.Advice && !has(w.then, &f) || f.Severity == rulebook.Danger && !has(before.found, &f)
+	})
+}
+
+// shown says whether more than the danger speaks for the reading: what else is found as it is
+// written, and not so read, above all a danger, or what is wanting at the box of which it is
+// read; and that it has the train where other entries name it. Until then the danger stands;
+// whoever is at the desk has it before him, and not a line that reads as clear. Of a section
+// given clear of a train not seen nothing less than another danger speaks. Where something is
+// wrong there yet, another slip, more has to.
 func (w *asWritten) shown(m *meant, before *point) bool {
-	last := len(w.events) - 1
-	box := m.event.Neighbour()
-	there := box != w.events[last].Neighbour()
-	return slices.ContainsFunc(w.then, func(f block.Finding) bool {
-		more := f.Severity > rulebook.Advice && f.Seq != m.event.Seq && f.Seq != w.events[last].Seq && !has(before.found, &f)
-		return more && (m.at < last || f.Severity == rulebook.Danger || there && f.Section == box)
+	last, box, speaks := &w.events[len(w.events)-1], m.event.Neighbour(), 0
+	itself, there := m.event.Seq == last.Seq, box != w.events[m.at].Neighbour()
+	unproved := slices.ContainsFunc(w.danger, func(f block.Finding) bool { return f.Rule == rulebook.OutOfSectionTrainNotArrived })
+	for _, f := range w.then {
+		switch {
+		case f.Severity <= rulebook.Advice || f.Seq == m.event.Seq || f.Seq == last.Seq || has(m.then.found, &f):
+		case itself && f.Section != box: // this is another's
+		case f.Severity == rulebook.Danger, itself && there:
+			speaks += 2
+		case !itself || !unproved:
+			speaks++
+		}
+	}
+	if w.named(m) {
+		speaks += 2
+	}
+	another := slices.ContainsFunc(m.then.found, func(f block.Finding) bool {
+		return f.Severity > rulebook.Advice && (!has(before.found, &f) || w.concerns(&f))
+	})
+	if another {
+		return speaks >= 2
+	}
+	return speaks >= 1
+}
+
+// named says whether other entries have the train that the danger is of, by its name, at the
+// box of which the event is read. Of one that is itself the danger that is its departure; of
+// one written twice, the same entry.
+func (w *asWritten) named(m *meant) bool {
+	train, box := w.events[m.at].Train, m.event.Neighbour()
+	last := &w.events[len(w.events)-1]
+	itself := m.event.Seq == last.Seq
+	switch {
+	case train == "" || train != last.Train || itself && box != last.Neighbour():
+		return false
+	case m.event.Kind == block.KindNone:
+		return true
+	}
+	return slices.ContainsFunc(w.events, func(o block.Event) bool {
+		return o.Seq != m.event.Seq && o.Train == train && o.Neighbour() == box && !(itself && o.Kind == block.Bells)
 	})
 }
