@@ -115,9 +115,12 @@ func (f *FiledPage) Compare(with Evidence) (string, error) {
 		return "", &AlarmError{day.Alarms}
 	}
 	var again []byte
-	given := day.Seal
+	seals := []*register.DaySeal{nil} // first without: some forms carry none, and it may have been sealed since
+	if day.Seal != nil {
+		seals = append(seals, day.Seal)
+	}
 	for _, form := range f.forms {
-		for _, carried := range []*register.DaySeal{nil, given} { // first without: some forms carry none, and it may have been sealed since
+		for _, carried := range seals {
 			var buf bytes.Buffer
 			day.Seal = carried
 			if err := Write(&buf, form.Name, day); err != nil {

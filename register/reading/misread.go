@@ -160,7 +160,7 @@ func (w *asWritten) best() (best *meant) {
 			case best == nil || m.then.worse() < best.then.worse():
 				best, alone = m, true
 			case m.then.worse() > best.then.worse() || best.event.Kind == block.KindNone:
-			case m.at == len(w.events)-1 && m.event.Neighbour() == best.event.Neighbour():
+			case w.itself(m) && m.event.Neighbour() == best.event.Neighbour():
 				best = m
 			default:
 				alone = false
@@ -233,8 +233,8 @@ func (w *asWritten) clean(m *meant, before *point) bool {
 // given clear of a train not seen nothing less than another danger speaks. Where something is
 // wrong there yet, another slip, more has to.
 func (w *asWritten) shown(m *meant, before *point) bool {
-	last, box, speaks := &w.events[len(w.events)-1], m.event.Neighbour(), 0
-	itself, there := m.event.Seq == last.Seq, box != w.events[m.at].Neighbour()
+	last, box, speaks := w.last(), m.event.Neighbour(), 0
+	itself, there := w.itself(m), box != w.events[m.at].Neighbour()
 	unproved := slices.ContainsFunc(w.danger, func(f block.Finding) bool { return f.Rule == rulebook.OutOfSectionTrainNotArrived })
 	for _, f := range w.then {
 		switch {
@@ -258,13 +258,19 @@ func (w *asWritten) shown(m *meant, before *point) bool {
 	return speaks >= 1
 }
 
+// last is the event of which the danger is found.
+func (w *asWritten) last() *block.Event { return &w.events[len(w.events)-1] }
+
+// itself says whether it is that one that is read otherwise. By its place: two entries of one
+// line have one number in a book that is checked, and two in a register.
+func (w *asWritten) itself(m *meant) bool { return m.at == len(w.events)-1 }
+
 // named says whether other entries have the train that the danger is of, by its name, at the
 // box of which the event is read. Of one that is itself the danger that is its departure; of
 // one written twice, the same entry.
 func (w *asWritten) named(m *meant) bool {
 	train, box := w.events[m.at].Train, m.event.Neighbour()
-	last := &w.events[len(w.events)-1]
-	itself := m.event.Seq == last.Seq
+	last, itself := w.last(), w.itself(m)
 	switch {
 	case train == "" || train != last.Train || itself && box != last.Neighbour():
 		return false

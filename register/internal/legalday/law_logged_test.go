@@ -35,7 +35,7 @@ func TestOneByOne(t *testing.T) {
 		}
 		l := law{t: t, file: file, b: b}
 		l.number()
-		if len(l.lines) > shortBook && days() == defaultDays {
+		if len(l.lines) > shortBook && days() == defaultDays || ofClocks(b.book) {
 			continue
 		}
 		books++
