@@ -138,7 +138,7 @@ func (f *FiledPage) Compare(with Evidence) (string, error) {
 			}
 		}
 	}
-	return "", fmt.Errorf("%s %w: up to entry %d, %s as %s is another %s", f.path, ErrDiffers, f.head, date, f.forms[0].Name, firstDifference(f.forms[0], f.bytes, again))
+	return "", fmt.Errorf("%s %w: up to entry %d, %s as %s differs %s", f.path, ErrDiffers, f.head, date, f.forms[0].Name, firstDifference(f.forms[0], f.bytes, again))
 }
 
 // firstDifference says where two files of a form begin to differ: by line where it is text.
