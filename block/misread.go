@@ -31,13 +31,30 @@ var signalsTrains = [kindCount]string{
 	StaffToTrain: "The staff handed over", StaffFromTrain: "The staff given up", TicketToTrain: "A ticket handed over", TicketFromTrain: "A ticket given up",
 }
 
+// signalTrains are the meanings of the signals by which a train is let go, and is told of. One that says that
+// the line is obstructed or blocked, or that something is wrong with a train, is read as written.
+var signalTrains = []rulebook.Meaning{
+	rulebook.Offer, rulebook.Entering, rulebook.OutOfSection, rulebook.Cancelling, rulebook.Restricted, rulebook.LineNowClear,
+	rulebook.ReleaseToken, rulebook.TokenReplaced, rulebook.LineClear, rulebook.ShuntAhead, rulebook.ShuntWithdrawn, rulebook.DrawnBack,
+}
+
+// signalsTrain says whether an event's last signal does, in the code of the section.
+func (b *Box) signalsTrain(section int, e *Event) bool {
+	return slices.ContainsFunc(signalTrains, func(m rulebook.Meaning) bool {
+		return b.lookup(section, e.Bells[len(e.Bells)-1].Code, m) != nil
+	})
+}
+
 // Misreadings gives what an event may have been meant to be: the same of each other box of
-// the diagram, and a bell with its arrows turned as well. None of one that signals no train.
+// the diagram, and a signal with its arrows turned as well. None of one that signals no train.
 func (b *Box) Misreadings(e *Event) (out []Event) {
 	if signalsTrains[e.Kind] == "" || e.Neighbour() == "" {
 		return nil
 	}
 	for i := range b.Sections {
+		if len(e.Bells) > 0 && !b.signalsTrain(i, e) {
+			continue
+		}
 		to := *e
 		if box := to.neighbour(); b.Sections[i].Neighbour != *box {
 			*box, to.Line = b.Sections[i].Neighbour, ""

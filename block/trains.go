@@ -105,7 +105,7 @@ func (st *step) reach(t *Train) {
 		t.In.Section = from
 		t.In.Line = st.lineFor(from, Inward, NoAct)
 	}
-	if from := st.b.SectionIndex(st.e.From); from >= 0 && t.In.inSection() && t.In.Section != from && t.In.Arrived == 0 && !t.Returned && t.Out.Section != from {
+	if from := st.b.SectionIndex(st.e.From); from >= 0 && t.In.open() && t.In.Section != from && t.In.Arrived == 0 && !t.Returned && t.Out.Section != from {
 		by := st.b.Sections[t.In.Section].Neighbour
 		st.differs(st.e.From, t, "The train is booked as come from "+st.e.From+" and was signalled from "+by, "the box it was signalled from, "+by)
 	}

@@ -79,13 +79,13 @@ func (r *Replay) minute() {
 	for n < len(o.list) && n < minuteMost && o.list[n].at == h.at && o.list[n].how == inOrder {
 		n++
 	}
-	s := reordering{group: o.list[:n:n], beyond: o.list[n:min(n+minuteBeyond, len(o.list))]}
+	s := reordering{group: o.list[:n:n], beyond: o.list[n:min(n+minuteBeyond, len(o.list))], above: r.run.Look().Open}
 	if from := h.at - h.shift; len(s.beyond) < minuteBeyond && (o.open == 0 || from < o.open) {
 		o.open = from
 	}
-	s.least = s.weighed(r.run.Fork(), s.group, nil)
+	s.least = s.weighed(r.run.Fork(), s.group, s.above)
 	s.tried = 0
-	s.search(r.run.Fork(), nil, nil)
+	s.search(r.run.Fork(), nil, s.above)
 	for _, g := range s.group {
 		g.judged = true
 	}
@@ -120,9 +120,11 @@ func wrong(found []block.Finding, of *held) bool {
 }
 
 // reordering looks for the order of the entries of a minute, with no danger in it, that
-// breeds least; of those alike for that nearest to the paper.
+// breeds least; of those alike for that nearest to the paper. What stands of the entries above
+// is weighed with it: in one order they show that it stands no more, and not in another.
 type reordering struct {
 	group, beyond []*held
+	above         []block.Finding
 	least, tried  int
 	best          []*held
 }
@@ -157,10 +159,15 @@ func (s *reordering) search(run *block.Runner, taken []*held, found []block.Find
 		}
 		p, next := option{found: slices.Clone(found)}, run.Fork()
 		p.step(next, h)
-		if p.worse() < s.least && !slices.ContainsFunc(p.found, func(f block.Finding) bool { return f.Severity == rulebook.Danger }) {
+		if p.worse() < s.least && !slices.ContainsFunc(p.found, s.dangerous) {
 			s.search(next, append(slices.Clip(taken), h), p.found)
 		}
 	}
+}
+
+// dangerous says whether a finding is a danger that an entry of the minute is.
+func (s *reordering) dangerous(f block.Finding) bool {
+	return f.Severity == rulebook.Danger && !has(s.above, &f)
 }
 
 // answers says whether an entry begins with the acknowledgement of the signal with which
