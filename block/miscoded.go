@@ -82,11 +82,17 @@ func (d *action) asMeant(k *action) bool {
 
 // drawnBack has a train out of a single line, whose entering was read where the box that let
 // it go gave it out of section: when a train is next offered over the line and it has not come,
-// it was drawn back, and its entering is what is not booked.
+// it was drawn back, and its entering is what is not booked. Should it come after all, the
+// next was offered over the line with it in the section.
 func (d *action) drawnBack(a Act) {
-	if t := d.s.occupied(d.line); a == ActOffer && t != nil && t.In.Beats && t.In.Line == d.line && t.Where == Approaching {
-		d.goneBy(t, Inward)
+	t := d.s.occupied(d.line)
+	if a != ActOffer || t == nil || !t.In.Beats || t.In.Line != d.line || t.Where != Approaching {
+		return
 	}
+	f := d.finding(rulebook.OfferedBeforeOutOfSection)
+	f.Section, f.Train, f.Rests = d.section().Neighbour, d.e.Train, []int64{d.e.Seq}
+	d.s.Presumed = append(slices.Clip(d.s.Presumed), Presumption{Line: d.line, Seq: d.e.Seq, At: d.e.At, Name: t.Name, Unnamed: t.Name == "", Steps: []Step{StepArrival}, Found: []Finding{d.complete(f)}})
+	d.goneBy(t, Inward)
 }
 
 // letInSince says whether the boxes have let another train in over the line since a bell was
