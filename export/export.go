@@ -70,6 +70,18 @@ func Ending(format string) string {
 	return ""
 }
 
+// EndsAs is the name of the format that the files with the ending of a file's name are of, the
+// longest of those that fit; "" where there is none.
+func EndsAs(file string) (name string) {
+	longest := 0
+	for _, f := range formats {
+		if strings.HasSuffix(strings.ToLower(file), f.Ext) && len(f.Ext) > longest {
+			name, longest = f.Name, len(f.Ext)
+		}
+	}
+	return name
+}
+
 // Write writes a day in a format. The error names the formats when it is none
 // of them; after another error w may hold a part of the export.
 func Write(w io.Writer, format string, day *register.Day) error {

@@ -58,6 +58,9 @@ func (p *program) exportCommand() *cobra.Command {
 			return nil
 		},
 		RunE: p.onBook(true, func(cmd *cobra.Command, _ []string, book *register.Book, opt options) error {
+			if as := export.EndsAs(x.output); as != "" && x.days == (dayFlags{}) && !cmd.Flags().Changed("format") {
+				opt.Format = as
+			}
 			if opt.Format == export.Parquet {
 				return p.collect(cmd.Context(), book, &x)
 			}
@@ -65,7 +68,7 @@ func (p *program) exportCommand() *cobra.Command {
 		}),
 	}
 	f := cmd.Flags()
-	f.String("format", "", strings.Join(exportForms(), ", ")+"; that of the options when not given")
+	f.String("format", "", strings.Join(exportForms(), ", ")+"; as the ending of the file says, or else that of the options, when not given")
 	f.StringVar(&x.date, "date", "", "the day, as 2026-05-05; today's when not given")
 	f.StringVarP(&x.output, "output", "o", "", "file to write instead of standard output; of parquet the folder")
 	f.BoolVar(&x.force, "force", false, "overwrite a file that exists")

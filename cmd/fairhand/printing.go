@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"io"
 	"io/fs"
@@ -22,17 +23,21 @@ type printing struct {
 
 func (x *printing) flags(cmd *cobra.Command) {
 	f := cmd.Flags()
-	f.StringVar(&x.format, "format", "text", "how it is printed: "+strings.Join(export.Drawn(), ", "))
+	f.StringVar(&x.format, "format", "", "how it is printed: "+strings.Join(export.Drawn(), ", ")+"; as the ending of the file says, or else text, when not given")
 	f.StringVarP(&x.output, "output", "o", "", "file to write instead of standard output")
 	f.BoolVar(&x.force, "force", false, "overwrite a file that exists")
 }
 
-// check refuses what cannot be printed before any work is done; js says that a
-// program is to have the report instead.
+// check refuses what cannot be printed before any work is done, and settles the format;
+// js says that a program is to have the report instead.
 func (x *printing) check(js bool) error {
+	if x.format == "" && !js {
+		x.format = cmp.Or(export.EndsAs(x.output), "text")
+	}
 	switch {
-	case js && (x.format != "text" || x.output != ""):
+	case js && (x.format != "" && x.format != "text" || x.output != ""):
 		return usagef("--json goes to standard output alone; --format and -o are for what is printed")
+	case js:
 	case !slices.Contains(export.Drawn(), x.format):
 		return usagef("there is no format %q; known are %s", x.format, strings.Join(export.Drawn(), ", "))
 	}
