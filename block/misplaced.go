@@ -72,7 +72,7 @@ func (d *action) misplaced() bool {
 	}
 	m.Said = misplacedWords(what, wrong.section().Neighbour, right.section().Neighbour, k.train.Label(d.b))
 	if d.found[i].Train != k.train.Label(d.b) {
-		d.found[i].Text += "; or of " + k.train.Label(d.b) + ", " + k.section().Neighbour
+		d.found[i].Text += "; unless it was " + words("of "+k.train.Label(d.b), k.section().Neighbour, "")
 	}
 	amiss := d.foundOf(k.train, k.train.leg(k.dir), tooMany)
 	if o := d.s.doubtOf(k.line, k.train.ID, StepCancel); o != nil && sure {
