@@ -33,7 +33,9 @@ func (d *action) cancelledOther() bool {
 func (d *action) mayBeAccepted() bool {
 	ls, rule, single := d.ls(), unaccepted[d.act], d.section().Method.Is().Single
 	if rule == rulebook.EnteredWithoutAcceptance && d.dir == Outward && d.s.Circuits[d.ref().section].Message {
-		rule = rulebook.WorkingByMessageNoMessage
+		if rule = rulebook.WorkingByMessageNoMessage; d.letsAnother() {
+			return false
+		}
 	}
 	if rule == "" || !d.section().Method.Is().Offers || d.section().Method.Is().Described || ls.Refused && !d.cancelledOther() || d.train != nil && d.train.Refused || d.wrongToken() || d.s.occupied(d.line) != nil {
 		return false
@@ -61,6 +63,18 @@ func (d *action) mayBeAccepted() bool {
 		}
 	}
 	return only == 1
+}
+
+// letsAnother says whether a message in hand gives line clear for another train that stands
+// here: this one went on it.
+func (d *action) letsAnother() bool {
+	name := d.goesAs()
+	return slices.ContainsFunc(d.s.Circuits[d.ref().section].Told, func(text string) bool {
+		return leaveIn(text) == leaveGiven && slices.ContainsFunc(namesIn(text), func(word string) bool {
+			t := d.s.TrainNamed(word)
+			return name != "" && word != name && t != nil && t.Where == Here
+		})
+	})
 }
 
 // uncalled says whether the offer on a line was given without call attention, and may
