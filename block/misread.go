@@ -6,7 +6,7 @@ import (
 	"fairhand/block/rulebook"
 )
 
-// An entry is now and then written as of the wrong box, or with its arrows turned. Where the
+// An entry is now and then written as of the wrong box or train, or with its arrows turned. Where the
 // bells name no train nothing in it tells: the book has a danger that there was not. Whoever
 // has the whole book may read that entry as it was meant, and see whether anything is then
 // wrong. Common practice of reading a book.
@@ -71,6 +71,49 @@ func (b *Box) Misreadings(e *Event) (out []Event) {
 	return out
 }
 
+// GoesWith says whether two events are told of one train, which each of them sees: a departure
+// or passing and what is signalled of it to the box in advance, in one minute; or a train that
+// is signalled as entering and comes. A line clear or an out of section goes with nothing: the
+// train that it was not of is the danger.
+func (b *Box) GoesWith(e, o *Event) bool {
+	goes := func(e *Event) bool { return e.Kind == TrainDeparted || e.Kind == TrainPassed }
+	comes := func(e *Event) bool { return e.Kind == TrainArrived || e.Kind == TrainPassed }
+	switch near := max(e.At-o.At, o.At-e.At) <= Minute; {
+	case b.entering(e) && e.Bells[0].Sent:
+		return near && goes(o) && (o.Kind == TrainPassed || o.Neighbour() == e.Neighbour())
+	case b.entering(o) && o.Bells[0].Sent:
+		return near && goes(e) && (e.Kind == TrainPassed || o.Neighbour() == e.Neighbour())
+	case b.entering(e):
+		return e.At <= o.At && comes(o) && (o.Neighbour() == "" || o.Neighbour() == e.Neighbour())
+	}
+	return false
+}
+
+// entering says whether an event is the signal that a train enters a section.
+func (b *Box) entering(e *Event) bool {
+	i, n := b.SectionIndex(e.Neighbour()), len(e.Bells)
+	if i < 0 || n == 0 {
+		return false
+	}
+	row := b.lookup(i, e.Bells[n-1].Code, rulebook.MeansNothing)
+	return row != nil && row.Means == rulebook.Entering
+}
+
+// NotOf says whether the train that the next event names cannot be the one that it is of, by
+// what goes with it: a signal sent is of the train that was seen to go, whatever it names; and
+// a train that has come does not come, nor one that has gone go.
+func (r *Runner) NotOf(e *Event) bool {
+	enters := r.Box().entering(e)
+	if enters && e.Bells[0].Sent {
+		return true
+	}
+	t := lastTrain(r.st.s.Trains, func(t *Train) bool { return t.Name == e.Train })
+	if e.Kind == TrainPassed || enters {
+		return t == nil || t.Where >= Here
+	}
+	return t == nil || t.Where >= Away
+}
+
 // neighbour is where the event has the box that it is of.
 func (e *Event) neighbour() *string {
 	if e.Kind == TrainArrived {
@@ -106,6 +149,8 @@ func (r *Runner) ReadAs(written, meant *Event, answered []Finding) Finding {
 		how = " is written twice"
 	case was != is:
 		how = " is written against " + was + ", and was of " + is
+	case written.Train != meant.Train:
+		how = " is written under the name of " + written.Train + ", and was of " + meant.Train
 	}
 	f.Text = what + how + ": read so, the entries around it agree"
 	out := *f

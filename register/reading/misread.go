@@ -18,7 +18,7 @@ const (
 )
 
 // misread looks, where a danger was found, for the one entry above it that is written as of
-// the wrong box or with its arrows turned: read as it was meant, and in no other way, the
+// the wrong box or train, or with its arrows turned: read as it was meant, and in no other way, the
 // danger is none, and nothing is wrong from there on that is not as it is written.
 // The book is then read so, and that is said in place of the danger. At most a day is looked
 // back on: a state that is kept at its end is what the entries below go on from.
@@ -151,7 +151,7 @@ func (w *asWritten) best() (best *meant) {
 	alone := false
 	for at := w.first; at < len(w.events); at++ {
 		p := &w.before[at-w.first]
-		for _, ev := range w.otherwise(at, p.run.Box()) {
+		for _, ev := range w.otherwise(at, p) {
 			m := &meant{option: option{found: slices.Clone(p.found)}, run: p.run.Fork(), at: at, event: ev}
 			if !w.read(m) || !w.clean(m, p) || !w.shown(m, p) {
 				continue
@@ -174,8 +174,8 @@ func (w *asWritten) best() (best *meant) {
 }
 
 // otherwise is what an entry may have been meant to be; nothing, where it is written twice.
-func (w *asWritten) otherwise(at int, box *block.Box) []block.Event {
-	e := &w.events[at]
+func (w *asWritten) otherwise(at int, p *point) []block.Event {
+	e, box := &w.events[at], p.run.Box()
 	out := box.Misreadings(e)
 	if len(out) > 0 && slices.ContainsFunc(w.events[max(0, at-twiceWithin):at], func(o block.Event) bool {
 		near, bells := e.At-o.At <= block.Minute, slices.Equal(o.Bells, e.Bells)
@@ -183,7 +183,7 @@ func (w *asWritten) otherwise(at int, box *block.Box) []block.Event {
 	}) {
 		out = append([]block.Event{{Seq: e.Seq, At: e.At, Section: e.Neighbour()}}, out...)
 	}
-	return out
+	return append(out, w.renamed(at, p)...)
 }
 
 // read goes on from an event so read to the last, for as long as nothing is found that is not
@@ -219,8 +219,12 @@ func (w *asWritten) concerns(f *block.Finding) bool {
 }
 
 // clean says whether nothing is wrong that is not as it is written: slips of the pen, and
-// what was found before the event.
+// what was found before the event. Read as of another train nothing else is, and no danger
+// goes with it that is one whatever the train.
 func (w *asWritten) clean(m *meant, before *point) bool {
+	if w.renames(m) && (w.another(m, before) || !w.keeps(m, before)) {
+		return false
+	}
 	return !slices.ContainsFunc(m.then.found, func(f block.Finding) bool {
 		return f.Severity > rulebook.Advice && !has(w.then, &f) || f.Severity == rulebook.Danger && !has(before.found, &f)
 	})
@@ -233,6 +237,9 @@ func (w *asWritten) clean(m *meant, before *point) bool {
 // given clear of a train not seen nothing less than another danger speaks. Where something is
 // wrong there yet, another slip, more has to.
 func (w *asWritten) shown(m *meant, before *point) bool {
+	if w.renames(m) {
+		return true // by the entry that goes with it
+	}
 	last, box, speaks := w.last(), m.event.Neighbour(), 0
 	itself, there := w.itself(m), box != w.events[m.at].Neighbour()
 	unproved := slices.ContainsFunc(w.danger, func(f block.Finding) bool { return f.Rule == rulebook.OutOfSectionTrainNotArrived })
@@ -249,13 +256,18 @@ func (w *asWritten) shown(m *meant, before *point) bool {
 	if w.named(m) {
 		speaks += 2
 	}
-	another := slices.ContainsFunc(m.then.found, func(f block.Finding) bool {
-		return f.Severity > rulebook.Advice && (!has(before.found, &f) || w.concerns(&f))
-	})
-	if another {
+	if w.another(m, before) {
 		return speaks >= 2
 	}
 	return speaks >= 1
+}
+
+// another says whether something is wrong yet that was not so before the event, or is of a box
+// or train that the danger is of.
+func (w *asWritten) another(m *meant, before *point) bool {
+	return slices.ContainsFunc(m.then.found, func(f block.Finding) bool {
+		return f.Severity > rulebook.Advice && (!has(before.found, &f) || w.concerns(&f))
+	})
 }
 
 // last is the event of which the danger is found.
