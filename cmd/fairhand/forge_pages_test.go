@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"fairhand/register"
+	"fairhand/register/store"
 )
 
 // paged is the file of a register as its pages, for who writes them by hand: the engine
@@ -103,6 +104,69 @@ func lastHigher(f *forger) {
 	})
 }
 
+// foundElsewhere alters an entry and makes the chain anew, and puts a page with the last
+// four as they were among the others, with numbers that do not rise: who goes along them
+// passes it by, and who looks for the entry of a seal by halves comes upon it.
+func foundElsewhere(f *forger) {
+	was := &paged{f.T, read(f.T, filepath.Join(f.dir, register.RegisterName))}
+	anew(altered)(f)
+	f.ofPages(func(p *paged, root func(string) uint32) {
+		top := root("entry")
+		true4 := slices.Clone(was.page(binary.BigEndian.Uint32(was.page(top)[8:])))
+		none, list := slices.Clone(true4), cells(true4)
+		hold(true4, list[len(list)-4:])
+		hold(none, nil)
+		found, empty := p.add(true4), p.add(none)
+		below := append(under(p.page(top)), [2]uint32{binary.BigEndian.Uint32(p.page(top)[8:]), 171}, [2]uint32{found, 167})
+		for half := len(below); len(below) < 4*half-1; {
+			next := [2]uint32{empty, 171}
+			if len(below) == 2*half-1 { // in the middle
+				next = [2]uint32{found, 170}
+			}
+			below = append(below, next)
+		}
+		copy(p.page(top), branch(found, below...))
+	})
+}
+
+// TestLastEntryTwice: where the last entry stands a second time behind the others, as it
+// was, what is told as the hash of the last is that of the entry that is shown.
+func TestLastEntryTwice(t *testing.T) {
+	dir, _ := sealedDemo(t)
+	f := forge(t, dir)
+	was := &paged{t, read(t, filepath.Join(dir, register.RegisterName))}
+	anew(altered)(f)
+	f.ofPages(func(p *paged, root func(string) uint32) {
+		top := root("entry")
+		last := slices.Clone(was.page(binary.BigEndian.Uint32(was.page(top)[8:])))
+		hold(last, cells(last)[len(cells(last))-1:])
+		copy(p.page(top), branch(p.add(last), append(under(p.page(top)), [2]uint32{binary.BigEndian.Uint32(p.page(top)[8:]), 167})...))
+	})
+	st, err := store.OpenReadOnly(filepath.Join(dir, register.RegisterName))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer st.Close()
+	rows, err := st.Range(1, 167)
+	if err != nil || len(rows) != 167 || st.Tail() != (store.Tail{Seq: 167, Hash: rows[166].Hash}) {
+		t.Errorf("%d entries, the last told as %v, %v", len(rows), st.Tail(), err)
+	}
+}
+
+// under are the pages under an inner page, each with the number up to which it goes, but
+// for the last.
+func under(page []byte) (list [][2]uint32) {
+	for i := range binary.BigEndian.Uint16(page[3:]) {
+		cell := page[binary.BigEndian.Uint16(page[12+2*i:]):]
+		last := uint32(cell[4])
+		if last > 127 { // as branch writes it
+			last = (last&0x7f)<<7 | uint32(cell[5])
+		}
+		list = append(list, [2]uint32{binary.BigEndian.Uint32(cell), last})
+	}
+	return list
+}
+
 // twoFirst puts a second description of number 0 behind the first, which the heading proves.
 func twoFirst(f *forger) {
 	f.ofPages(func(p *paged, root func(string) uint32) {
@@ -164,6 +228,7 @@ func behindALink(f *forger) {
 func init() {
 	attacks = append(attacks,
 		attack{"the last of two trees, chain made anew", lastHigher, anything},
+		attack{"an entry of a seal found elsewhere", foundElsewhere, anything},
 		attack{"a second first description", twoFirst, anything},
 		attack{"the last day listed first", lastFirst("entry_day"), byDays},
 		attack{"the last correction listed first", lastFirst("entry_refers"), "verify day next text json html csv notation xlsx pdf handover graph svg audit findings from compare now export parquet gather log"},

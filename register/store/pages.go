@@ -79,7 +79,10 @@ func (s *Store) leafPages(lo, hi int64) ([]string, error) {
 			if number(p, 0, 1) != innerPage {
 				return nil, errChunk
 			}
-			level = below(level, p, lo, hi)
+			var ordered bool
+			if level, ordered = below(level, p, lo, hi); !ordered {
+				return nil, errChunk
+			}
 		}
 		if len(level) == 0 {
 			break
@@ -124,12 +127,17 @@ func jsonList(numbers []int64) string {
 	return string(append(list, ']'))
 }
 
-// below adds the pages under an inner page on which entries lo to hi stand.
-func below(level []int64, p string, lo, hi int64) []int64 {
+// below adds the pages under an inner page on which entries lo to hi stand, and says
+// whether the numbers on it rise. Where they do not, who looks for one entry by halves may
+// come to another page than who goes along them, such as to the hash that was sealed.
+func below(level []int64, p string, lo, hi int64) (_ []int64, ordered bool) {
 	before := int64(math.MinInt64) // entries of the page end with this
 	for i := range number(p, 3, 2) {
 		cell := number(p, 12+2*i, 2)
 		last, _ := varint(from(p, cell+4))
+		if last <= before {
+			return level, false
+		}
 		if last >= lo && before < hi {
 			level = append(level, number(p, cell, 4))
 		}
@@ -138,7 +146,7 @@ func below(level []int64, p string, lo, hi int64) []int64 {
 	if before < hi {
 		level = append(level, number(p, 8, 4))
 	}
-	return level
+	return level, true
 }
 
 // onPage adds those of entries lo to hi that stand on a page.

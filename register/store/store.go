@@ -281,11 +281,12 @@ func (s *Store) loadMeta() error {
 	return nil
 }
 
-// loadTail reads the last entry's number and hash from the file.
+// loadTail reads the last entry's number and hash from the file. The hash is looked for by
+// the number, as every other is: in a file that was edited another may stand at the end.
 func (s *Store) loadTail() (Tail, error) {
 	var t Tail
 	var hash []byte
-	err := s.read.QueryRow("SELECT seq, hash"+inOrder+" ORDER BY seq DESC LIMIT 1").Scan(&t.Seq, &hash)
+	err := s.read.QueryRow("SELECT seq, hash"+inOrder+" WHERE seq = (SELECT max(seq)"+inOrder+")").Scan(&t.Seq, &hash)
 	if errors.Is(err, sql.ErrNoRows) {
 		return Tail{Hash: s.genesis}, nil
 	}
