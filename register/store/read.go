@@ -102,16 +102,19 @@ func (s *Store) rows(doing, query string, args ...any) ([]Row, error) {
 }
 
 func (s *Store) scan(query string, args ...any) ([]Row, error) {
-	return collect(s, func(q *sql.Rows, r *Row) error {
-		var hash []byte
-		if err := q.Scan(&r.Seq, &r.At, &r.Recorded, &r.Day, &r.Writer, &r.Line, &hash); err != nil {
-			return &DamagedError{Path: s.path, Entry: r.Seq, Kind: Unreadable, Cause: err}
-		}
-		if len(hash) == len(r.Hash) { // else left zero: not intact
-			r.Hash = Hash(hash)
-		}
-		return nil
-	}, query, args...)
+	return collect(s, s.entry, query, args...)
+}
+
+// entry reads the columns of an entry.
+func (s *Store) entry(q *sql.Rows, r *Row) error {
+	var hash []byte
+	if err := q.Scan(&r.Seq, &r.At, &r.Recorded, &r.Day, &r.Writer, &r.Line, &hash); err != nil {
+		return &DamagedError{Path: s.path, Entry: r.Seq, Kind: Unreadable, Cause: err}
+	}
+	if len(hash) == len(r.Hash) { // else left zero: not intact
+		r.Hash = Hash(hash)
+	}
+	return nil
 }
 
 // collect reads what a query gives, one by one, up to the first error.
@@ -120,6 +123,11 @@ func collect[T any](s *Store, read func(q *sql.Rows, one *T) error, query string
 	if err != nil {
 		return nil, err
 	}
+	return given(q, read)
+}
+
+// given reads what a query that was made gives.
+func given[T any](q *sql.Rows, read func(q *sql.Rows, one *T) error) (list []T, _ error) {
 	defer q.Close()
 	for q.Next() {
 		var one T
