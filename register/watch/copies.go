@@ -125,7 +125,7 @@ func (c *Copies) causeFirst(err error) error {
 	for next := errors.Unwrap(cause); next != nil; next = errors.Unwrap(next) {
 		cause = next
 	}
-	return fmt.Errorf("%w, in the place for copies, %s: %v", cause, c.Dir, err)
+	return fmt.Errorf("%w, in the place for copies, %s: %w", cause, c.Dir, err) // which may say that the register is damaged
 }
 
 // pageError says that a copy was made, and a page beside it was not.

@@ -392,3 +392,13 @@ func TestCopyAlteredInItsMiddle(t *testing.T) {
 		t.Error(w.found, err)
 	}
 }
+
+// TestDamageIsNoFaultOfThePlace: where a copy fails as the register is damaged the error says
+// so, also where it begins with what the engine said.
+func TestDamageIsNoFaultOfThePlace(t *testing.T) {
+	c := Copies{Dir: t.TempDir()}
+	err := c.causeFirst(&store.DamagedError{Entry: 3, Kind: store.Unreadable, Cause: errors.New("malformed")})
+	if !errors.Is(err, store.ErrDamaged) || !strings.HasPrefix(err.Error(), "malformed, in the place") {
+		t.Error(err)
+	}
+}
