@@ -67,6 +67,13 @@ func (r *Reader) Prove(ctx context.Context) error { return r.prove(ctx, false) }
 // changed since.
 func (r *Reader) ProveAgain(ctx context.Context) error { return r.prove(ctx, true) }
 
+// ProveStructure is store.CheckStructure; damage stands as what Prove finds does.
+func (r *Reader) ProveStructure() error {
+	err := r.st.CheckStructure()
+	r.met(err)
+	return err
+}
+
 func (r *Reader) prove(ctx context.Context, again bool) error {
 	p := r.proof
 	select {

@@ -307,7 +307,7 @@ func (s *Store) readyToWrite() error {
 		return err
 	}
 	if s.tail.Seq <= structureMost {
-		if err := s.checkStructure(); err != nil {
+		if err := s.CheckStructure(); err != nil {
 			return err
 		}
 	}
@@ -320,7 +320,7 @@ func (s *Store) readyToWrite() error {
 }
 
 // structureMost is of how many entries at the most a register is looked at page by page
-// before anything is written in it, which takes some 40 ms; of a longer one Verify says it.
+// before anything is written in it, which takes some 40 ms; of a longer one Verify says it, and the desk behind which it is proved.
 const structureMost = 200_000
 
 // checkLast looks at the last entry only; Verify looks at all.

@@ -57,7 +57,7 @@ func (s *Store) VerifyReading(read func(tail int64, days *DayCheck) error) (Repo
 	}
 	var structure error
 	var wg sync.WaitGroup
-	wg.Go(func() { structure = s.checkStructure() })
+	wg.Go(func() { structure = s.CheckStructure() })
 	listed := days.Check(tail.Seq)
 	wg.Wait()
 	if err := cmp.Or(listed, structure); err != nil {
@@ -68,12 +68,12 @@ func (s *Store) VerifyReading(read func(tail int64, days *DayCheck) error) (Repo
 	return report, nil
 }
 
-// checkStructure lets the engine check how its pages hang together: the chain
+// CheckStructure lets the engine check how its pages hang together: the chain
 // steps from one entry to the next and would not notice that a later one cannot
 // be looked up by its number, nor that a page of entries is listed as free and the
 // next entry would be written over it. It holds the file for as long as it takes, about
 // 0.2 s for a million entries once they have been read.
-func (s *Store) checkStructure() error {
+func (s *Store) CheckStructure() error {
 	var said string
 	err := s.ask("check the file's structure", "PRAGMA quick_check(1)", nil, &said)
 	if err == nil && said != "ok" {

@@ -136,6 +136,7 @@ func (w *Watch) Doubted() bool {
 // alarm from then on.
 func (w *Watch) Prove(ctx context.Context) error {
 	w.mu.Lock()
+	structure := !w.proved || w.doubt // it keeps an entry waiting in a long book, so not each time
 	w.doubt = false
 	prove := w.book.Prove
 	if w.proved {
@@ -144,6 +145,9 @@ func (w *Watch) Prove(ctx context.Context) error {
 	w.mu.Unlock()
 	w.proving.Store(true)
 	err := prove(ctx)
+	if err == nil && structure {
+		err = w.book.ProveStructure()
+	}
 	w.proving.Store(false)
 	if errors.Is(err, store.ErrDamaged) {
 		err = nil

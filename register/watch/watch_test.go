@@ -2,6 +2,8 @@ package watch
 
 import (
 	"database/sql"
+	"encoding/binary"
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
@@ -277,5 +279,32 @@ func TestNotYetProved(t *testing.T) {
 	}
 	if list := w.Look(time.Unix(0, 0)); len(list) > 0 {
 		t.Errorf("once it is proved: %v", list)
+	}
+}
+
+// TestStructureWhileOpen: a list of free pages that was edited since the desk opened is an
+// alarm with the next proof; the entries are whole, and the next would be written over one.
+func TestStructureWhileOpen(t *testing.T) {
+	dir := box(t)
+	b := open(t, dir)
+	w := Over(b)
+	w.Look(time.Now())
+	if err := w.Prove(t.Context()); err != nil || b.Alarm() != nil {
+		t.Fatal(b.Alarm(), err)
+	}
+	path := filepath.Join(dir, register.RegisterName)
+	content, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, at := range []int{24, 36, 92} { // changes counted, free pages counted, and the changes again
+		binary.BigEndian.PutUint32(content[at:], binary.BigEndian.Uint32(content[at:])+1)
+	}
+	if err := errors.Join(os.WriteFile(path, content, 0o600), os.Chtimes(path, time.Now(), time.Now().Add(time.Minute))); err != nil {
+		t.Fatal(err)
+	}
+	w.Look(time.Now())
+	if err := w.Prove(t.Context()); err != nil || b.Alarm() == nil || !strings.Contains(b.Alarm().Text, "the engine's own check") {
+		t.Errorf("%v, %v", b.Alarm(), err)
 	}
 }
