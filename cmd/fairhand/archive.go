@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -253,14 +254,15 @@ func byBoxKey(dir, path string, public seal.Public) error {
 
 // volumesBeside proves the volumes in a folder and compares them with their seals and the
 // key of the box, their names, the register, which has the entry that each ends with, and
-// the holds in it. Where they are kept elsewhere, and none is held, there is none.
-func volumesBeside(ctx context.Context, box, folder string, st *store.Store, byBook map[string]int64) (fit int, list []sheet.Alarm) {
+// the holds in it. Where they are kept elsewhere, and none is held, there is none. The
+// entries of one are proved by prove.
+func volumesBeside(ctx context.Context, box, folder string, st *store.Store, byBook map[string]int64, prove func(path string) error) (fit int, list []sheet.Alarm) {
 	list = unheld(folder, byBook)
 	for _, path := range volumesIn(folder) {
 		if ctx.Err() != nil {
 			break
 		}
-		if why := misfitOfVolume(box, path, st); why != nil {
+		if why := misfitOfVolume(box, path, st, prove); why != nil {
 			list = append(list, sheet.Alarm{Stamp: "A VOLUME DOES NOT FIT", Text: why.Error()})
 			continue
 		}
@@ -282,7 +284,7 @@ func volumesIn(folder string) (paths []string) {
 }
 
 // misfitOfVolume is what is wrong with a volume beside the register of a box; nil for nothing.
-func misfitOfVolume(box, path string, st *store.Store) error {
+func misfitOfVolume(box, path string, st *store.Store, prove func(path string) error) error {
 	if info, err := os.Lstat(path); err != nil || !info.Mode().IsRegular() {
 		return cmp.Or(err, fmt.Errorf("%s: %w but a link or a folder: put the volume there itself", path, bounded.ErrNoFile))
 	}
@@ -301,8 +303,31 @@ func misfitOfVolume(box, path string, st *store.Store) error {
 	if _, why := watch.Misfit(st, path); why != "" {
 		return errors.New(why)
 	}
-	_, err = c.Verify(nil)
-	return err
+	return prove(path)
+}
+
+// provedOnce is watch.Damage for who asks again and again: of a file that was found whole,
+// and has its length and time still, it is not asked again.
+func provedOnce() func(path string) error {
+	type file struct {
+		path     string
+		size, at int64
+	}
+	var whole sync.Map
+	return func(path string) error {
+		info, err := os.Stat(path)
+		if err != nil {
+			return err
+		}
+		is := file{path, info.Size(), info.ModTime().UnixNano()}
+		if _, known := whole.Load(is); known {
+			return nil
+		}
+		if err = watch.Damage(path); err == nil {
+			whole.Store(is, true)
+		}
+		return err
+	}
 }
 
 // sealedAfterYear refuses the seal of a day for that of a volume: under it a copy of the

@@ -55,12 +55,13 @@ func deskOptions(book *register.Book, opt options) tui.Options {
 	if opt.Copies != "" {
 		over.CopyTo(copiesTo(opt.Copies))
 	}
+	prove := provedOnce()
 	over.Beside = func(ctx context.Context) []sheet.Alarm {
 		byBook, err := heldByBook(ctx, book.Store())
 		if err != nil && ctx.Err() == nil { // damage of the register is told by its proof
 			return nil
 		}
-		_, list := volumesBeside(ctx, book.Dir, filepath.Join(book.Dir, archiveDir), book.Store(), byBook)
+		_, list := volumesBeside(ctx, book.Dir, filepath.Join(book.Dir, archiveDir), book.Store(), byBook, prove)
 		return list
 	}
 	var card strings.Builder

@@ -183,7 +183,7 @@ func (b *beside) faultsOf(ctx context.Context, path string, v register.Verified,
 	if err != nil { // the entries may be sound all the same; else it is told that they are not
 		held, _ = heldByBook(ctx, st)
 	}
-	volumes, unfit := volumesBeside(ctx, filepath.Dir(path), b.archive, st, held)
+	volumes, unfit := volumesBeside(ctx, filepath.Dir(path), b.archive, st, held, watch.Damage)
 	if other := slices.Concat(b.copies.Alarms, unfit, watch.Saved(st)); len(other) > 0 {
 		faults = append(faults, &export.AlarmError{Alarms: other})
 	}
