@@ -240,6 +240,14 @@ func init() {
 			f.ofPages(func(p *paged, _ func(string) uint32) { p.content[20] = 8 })
 		}, "verify log"},
 		attack{"the journal of the last entry", lastJournal, sealed},
+		attack{"the mark of another program", inPlace(`PRAGMA application_id = 1`), anything},
+		attack{"a time that is no whole number", func(f *forger) {
+			f.schema("entry", ") STRICT", ")")
+			f.schema("entry", "at INTEGER", "at BLOB")
+			f.do(`UPDATE entry SET at = CAST(at AS REAL) WHERE seq = 150`)
+			f.schema("entry", "at BLOB", "at INTEGER")
+			f.schema("entry", "LF, line LF\n)", "LF, line LF\n) STRICT")
+		}, anything},
 		attack{"version named lower", inPlace(`PRAGMA user_version = 1`), "verify backup log"},
 		attack{"as the version before", func(f *forger) {
 			f.do(`DROP TABLE description`)
