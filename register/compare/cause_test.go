@@ -129,7 +129,7 @@ func TestOneCause(t *testing.T) {
 // from.
 func TestArrowsTurned(t *testing.T) {
 	for n, c := range simCases {
-		for seed := range uint64(registertest.Depth(2, 8)) {
+		for seed := range uint64(registertest.Depth(1, 8)) {
 			opt := c.opt
 			opt.days, opt.every, opt.ahead, opt.drift = 1, 12, 25, 2
 			for i, b := range opt.booking {

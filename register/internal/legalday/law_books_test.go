@@ -108,7 +108,7 @@ func untidyBooks(t *testing.T, which int) (out []lawBook) {
 		if !strings.HasPrefix(body, "date ") {
 			body = "date 2026-05-05\n" + body
 		}
-		if each := registertest.Depth(8, 2); i%each == which || days() != defaultDays {
+		if each := registertest.Depth(16, 2); i%each == which || days() != defaultDays {
 			out = append(out, lawBook{"untidy:" + part[0], string(yaml), body})
 		}
 	}
@@ -131,7 +131,7 @@ func lateBooks() (out []lawBook) {
 		}
 		d := legalday.Make(o)
 		for k, s := range legalday.Slips() {
-			if s.Name == "left out" || s.Name == "no name" || s.Name == "misspelt" || (n+k)%registertest.Depth(2, 1) > 0 {
+			if s.Name == "left out" || s.Name == "no name" || s.Name == "misspelt" || (n+k)%registertest.Depth(3, 1) > 0 {
 				continue
 			}
 			rng := rand.New(rand.NewPCG(uint64(n), uint64(k)))
@@ -163,7 +163,7 @@ func compareFiles(t *testing.T) []string {
 
 // clauseDays is how many clauses one book of them has at most. Each day of a register is
 // read anew, so that a book of all of a box costs the square of them.
-var clauseDays = registertest.Depth(40, 1000)
+var clauseDays = registertest.Depth(20, 1000)
 
 // clauseBooks are the books of the clauses, those of one box after another, each on a
 // day of its own: long books with every slip there is.

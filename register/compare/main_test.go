@@ -1,0 +1,10 @@
+package compare
+
+import (
+	"os"
+	"testing"
+
+	"fairhand/register/registertest"
+)
+
+func TestMain(m *testing.M) { os.Exit(registertest.Main(m)) }
