@@ -56,7 +56,7 @@ func TestAttacks(t *testing.T) {
 		fmt.Fprintf(&table, "\n%-36s", a.name)
 		var proved []string // named by verify
 		for j, d := range tried {
-			if !tries(i, j) {
+			if !tries(i, j, 7) {
 				fmt.Fprintf(&table, " %-4s", "")
 				continue
 			}
@@ -111,9 +111,9 @@ func named(got, was given) []string {
 }
 
 // tries says whether the command numbered j, where verify is 0, is tried after the damage
-// numbered i: always verify and in turn some of the others, so that each is tried after
-// many kinds, and in a thorough run all.
-func tries(i, j int) bool { return thorough() || j == 0 || (i+j)%4 == 0 }
+// numbered i: always verify and in turn one in so many of the others, so that each is tried
+// after one in so many kinds, and in a thorough run all.
+func tries(i, j, in int) bool { return thorough() || j == 0 || (i+j)%in == 0 }
 
 // thorough says whether long rows of like cases are tried whole, as the searches are at
 // their full depth.

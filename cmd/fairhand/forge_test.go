@@ -366,7 +366,7 @@ func said(g given) bool {
 // judge says what became of a deed, beside what it gave on the register as it was.
 func judge(got, was given) outcome {
 	alarm := func(s string) bool {
-		return strings.Contains(s, "DAMAGED") || strings.Contains(s, "SEAL DOES NOT FIT") || strings.Contains(s, register.ForgedState) || strings.Contains(s, "  refused  nothing of it")
+		return strings.Contains(s, "DAMAGED") || strings.Contains(s, "SEAL DOES NOT FIT") || strings.Contains(s, register.ForgedState) || strings.Contains(s, "nothing of it is in the collection")
 	}
 	printed := got.out == "" || alarm(got.out) || strings.HasPrefix(got.out, "%PDF") || strings.HasPrefix(got.out, "PK") ||
 		alarm(got.stderr) && len(strings.Split(got.out, "\n")) < 5 // words, or some lines about a copy

@@ -8,11 +8,18 @@ import (
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"fairhand/register/registertest"
 )
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"fairhand": main})
+	testscript.Main(tests{m}, map[string]func(){"fairhand": main})
 }
+
+// tests are those of this package, as all are run that make registers.
+type tests struct{ *testing.M }
+
+func (m tests) Run() int { return registertest.Main(m.M) }
 
 // TestScripts runs the program as its users do: each script under
 // testdata/script is a session with the real main in a process of its own, and

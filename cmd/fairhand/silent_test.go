@@ -122,7 +122,7 @@ func (x *trial) on(what string, content []byte) {
 	dir := filepath.Join(x.TempDir(), "box")
 	x.damages++
 	for j, d := range looked {
-		if !tries(x.damages, j) {
+		if !tries(x.damages, j, 4) {
 			continue
 		}
 		if err := os.CopyFS(dir, os.DirFS(x.dir)); err != nil {
@@ -175,7 +175,7 @@ func often(few int, variable string) int {
 func TestNoSilentFlips(t *testing.T) {
 	x := newTrial(t)
 	rng := rand.New(rand.NewPCG(7, 1))
-	for range often(8, "FAIRHAND_FLIPS") {
+	for range often(registertest.Depth(4, 8), "FAIRHAND_FLIPS") {
 		at, bit := rng.IntN(len(x.content)), rng.IntN(8)
 		damaged := slices.Clone(x.content)
 		damaged[at] ^= 1 << bit
@@ -207,7 +207,7 @@ func TestNoSilentCopies(t *testing.T) {
 	}
 	defer book.Close()
 	rng := rand.New(rand.NewPCG(9, 1))
-	n, sound, told, same := often(8, "FAIRHAND_COPIES"), 0, 0, 0
+	n, sound, told, same := often(registertest.Depth(4, 8), "FAIRHAND_COPIES"), 0, 0, 0
 	for i := range n {
 		to := copyBox(t, dir)
 		copyWhileWriting(t, book, dir, to, rng)
@@ -217,7 +217,7 @@ func TestNoSilentCopies(t *testing.T) {
 		}
 		was := ""
 		for j, d := range looked {
-			if !tries(i, j) {
+			if !tries(i, j, 4) {
 				continue
 			}
 			got := d.try(t, copyBox(t, to), saltgarth)
