@@ -11,6 +11,7 @@ import (
 func TestMain(m *testing.M) {
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(1000)
+		debug.SetMemoryLimit(2 << 30) // from where on it is collected as often as that asks for
 	}
 	os.Exit(m.Run())
 }

@@ -14,6 +14,7 @@ import (
 func Main(m interface{ Run() int }) int {
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(1000)
+		debug.SetMemoryLimit(2 << 30) // from where on it is collected as often as that asks for
 	}
 	if !strings.HasPrefix(os.TempDir(), memory) && spareMemory() >= 1<<30 {
 		if dir, err := os.MkdirTemp(memory, "fh"); err == nil {
