@@ -62,7 +62,7 @@ type Evidence struct {
 
 // sealsFit says of the first seal beside the register that it does not fit it.
 func (e *Evidence) sealsFit() error {
-	_, err := seal.CheckBeside(e.Dir, e.Register.Meta(), e.Register.Tail().Seq, e.Register.HashAt)
+	_, err := seal.CheckBeside(e.Dir, e.Register.Meta(), e.Register.Tail().Seq, e.Register.DayAt)
 	if err != nil {
 		return fmt.Errorf("the register does not fit a seal beside it: %w", err)
 	}

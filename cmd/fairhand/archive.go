@@ -216,7 +216,7 @@ func volumeSealed(path string, meta store.Meta, tail store.Tail) (seal.Public, e
 	stem := volumeStem(path)
 	s, public, err := seal.OfVolume(stem)
 	if err == nil {
-		err = s.Fits(meta, tail.Seq, func(int64) (store.Hash, error) { return tail.Hash, nil })
+		err = s.Fits(meta, tail.Seq, func(int64) (store.Hash, calendar.Day, error) { return tail.Hash, s.Day, nil }) // its year is in its name
 	}
 	if err == nil && s.Last != tail.Seq {
 		err = fmt.Errorf("the seal is of entry %d and the volume ends with entry %d", s.Last, tail.Seq)

@@ -189,7 +189,7 @@ func (p *program) newPassphrase() ([]byte, error) {
 
 // sealsFit compares a register with the seals in the directory of its box.
 func (p *program) sealsFit(dir string, st *store.Store) error {
-	if _, err := seal.CheckBeside(dir, st.Meta(), st.Tail().Seq, st.HashAt); err != nil {
+	if _, err := seal.CheckBeside(dir, st.Meta(), st.Tail().Seq, st.DayAt); err != nil {
 		return notTheOne(err)
 	}
 	return nil

@@ -157,7 +157,7 @@ func (c *chain) agrees(s seal.Statement) error {
 			return err
 		}
 	}
-	return notTheOne(s.Fits(c.Meta(), c.Tail().Seq, c.HashAt))
+	return notTheOne(s.Fits(c.Meta(), c.Tail().Seq, c.DayAt))
 }
 
 // notTheOne adds what it means that a register does not fit a seal or words.

@@ -176,7 +176,7 @@ func (b *beside) faultsOf(ctx context.Context, path string, v register.Verified,
 		}
 		return faults.orNil()
 	}
-	b.seals, serr = seal.CheckBeside(filepath.Dir(path), st.Meta(), st.Tail().Seq, st.HashAt)
+	b.seals, serr = seal.CheckBeside(filepath.Dir(path), st.Meta(), st.Tail().Seq, st.DayAt)
 	faults = append(faults, notTheOne(serr))
 	b.copies = (&watch.Copies{Dir: b.folder}).Compare(ctx, st, true)
 	held := b.notes.held()

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"fairhand/register/bounded"
+	"fairhand/register/calendar"
 	"fairhand/register/store"
 )
 
@@ -36,22 +37,25 @@ var (
 )
 
 // Fits compares a statement with the register that it should be about: nil, or
-// ErrOtherwise, ErrRemoved, a seal of another box, or what kept the hash from
-// being read. tail is the last entry; hashAt gives the hash of an entry, which
-// the caller has proved, such as that of store.Store after Verify.
-func (s Statement) Fits(meta store.Meta, tail int64, hashAt func(entry int64) (store.Hash, error)) error {
+// ErrOtherwise, ErrRemoved, a seal of another box or another day, or what kept the hash
+// from being read. tail is the last entry; at gives the hash of an entry, which the caller
+// has proved, and its day, such as DayAt of store.Store after Verify.
+func (s Statement) Fits(meta store.Meta, tail int64, at func(entry int64) (store.Hash, calendar.Day, error)) error {
 	if meta.Box != s.Box || meta.Railway != s.Railway {
 		return fmt.Errorf("it is a seal of %s, %s, and the register is of %s, %s", s.Box, s.Railway, meta.Box, meta.Railway)
 	}
 	if s.Last > tail {
 		return fmt.Errorf("%w: the register ends with entry %d; entry %d and those before it were there and have been removed", ErrRemoved, tail, s.Last)
 	}
-	hash, err := hashAt(s.Last)
+	hash, day, err := at(s.Last)
 	if err != nil {
 		return err
 	}
 	if hash != s.Hash {
 		return fmt.Errorf("%w: entry %d had the hash %s and has %s", ErrOtherwise, s.Last, s.Hash, hash)
+	}
+	if day != s.Day {
+		return fmt.Errorf("it is signed anew over another day: entry %d is of %s, and the seal says %s", s.Last, day, s.Day)
 	}
 	return nil
 }
@@ -146,20 +150,20 @@ type Found struct {
 
 // CheckBeside compares a register with every seal of a directory. The error has
 // a line for each that does not fit or cannot be read.
-func CheckBeside(dir string, meta store.Meta, tail int64, hashAt func(entry int64) (store.Hash, error)) (Found, error) {
+func CheckBeside(dir string, meta store.Meta, tail int64, at func(entry int64) (store.Hash, calendar.Day, error)) (Found, error) {
 	list, public, err := findBeside(dir)
 	found := Found{Seals: len(list)}
 	if public != nil {
 		found.Key = public.Fingerprint()
 	}
-	return found, errors.Join(err, CheckAll(list, meta, tail, hashAt))
+	return found, errors.Join(err, CheckAll(list, meta, tail, at))
 }
 
 // CheckAll compares a register with seals. The error has a line for each that does not fit.
-func CheckAll(list []Beside, meta store.Meta, tail int64, hashAt func(entry int64) (store.Hash, error)) error {
+func CheckAll(list []Beside, meta store.Meta, tail int64, at func(entry int64) (store.Hash, calendar.Day, error)) error {
 	var faults []error
 	for _, b := range list {
-		if err := b.Statement.Fits(meta, tail, hashAt); err != nil {
+		if err := b.Statement.Fits(meta, tail, at); err != nil {
 			faults = append(faults, fmt.Errorf("%s: %w", b.Path, err))
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"fairhand/register/calendar"
 	"fairhand/register/store"
 )
 
@@ -16,12 +17,12 @@ func TestFits(t *testing.T) {
 	meta := store.Meta{Railway: "Thrackley Vale Railway", Box: "Ennerholme"}
 	hash := store.Hash{1}
 	s := Of(meta, 1, store.Tail{Seq: 7, Hash: hash}, 20260505, time.Unix(1_777_000_000, 0))
-	at := func(h store.Hash, err error) func(int64) (store.Hash, error) {
-		return func(entry int64) (store.Hash, error) {
+	at := func(h store.Hash, err error) func(int64) (store.Hash, calendar.Day, error) {
+		return func(entry int64) (store.Hash, calendar.Day, error) {
 			if entry != 7 {
 				t.Errorf("asked for entry %d", entry)
 			}
-			return h, err
+			return h, 20260505, err
 		}
 	}
 	if err := s.Fits(meta, 9, at(hash, nil)); err != nil {
@@ -37,6 +38,10 @@ func TestFits(t *testing.T) {
 	other.Box = "Coldbeck"
 	if err := s.Fits(other, 9, at(hash, nil)); err == nil || !strings.Contains(err.Error(), "Coldbeck") {
 		t.Errorf("another box: %v", err)
+	}
+	s.Day++
+	if err := s.Fits(meta, 9, at(hash, nil)); err == nil || !strings.Contains(err.Error(), "entry 7 is of 2026-05-05, and the seal says 2026-05-06") {
+		t.Errorf("another day: %v", err)
 	}
 	broken := errors.New("cannot be read")
 	if err := s.Fits(meta, 9, at(hash, broken)); !errors.Is(err, broken) {
@@ -75,7 +80,9 @@ func sealedDir(t *testing.T) string {
 	return dir
 }
 
-func hashOfSealed(entry int64) (store.Hash, error) { return store.Hash{byte(entry)}, nil }
+func hashOfSealed(entry int64) (store.Hash, calendar.Day, error) {
+	return store.Hash{byte(entry)}, 20260505, nil
+}
 
 func remove(t *testing.T, path ...string) {
 	t.Helper()
@@ -93,7 +100,7 @@ func TestCheckBeside(t *testing.T) {
 	if n, err := CheckBeside(dir, besideMeta, 100, hashOfSealed); n.Seals != 3 || n.Key == "" || err != nil {
 		t.Errorf("%+v, %v", n, err)
 	}
-	_, err := CheckBeside(dir, besideMeta, 99, func(int64) (store.Hash, error) { return store.Hash{7}, nil })
+	_, err := CheckBeside(dir, besideMeta, 99, func(int64) (store.Hash, calendar.Day, error) { return store.Hash{7}, 20260505, nil })
 	for _, want := range []string{"seal-12.txt: " + ErrOtherwise.Error(), "seal-100.txt: " + ErrRemoved.Error()} {
 		if err == nil || !strings.Contains(err.Error(), want) || strings.Contains(err.Error(), "seal-7.txt") {
 			t.Errorf("got %v, want %q and nothing of seal-7.txt", err, want)

@@ -159,6 +159,17 @@ func (s *Store) HashAt(seq int64) (Hash, error) {
 	return Hash(hash), nil
 }
 
+// DayAt is the hash kept with an entry, as HashAt gives it, and the day that it is of: 0 where
+// there is no such entry.
+func (s *Store) DayAt(seq int64) (Hash, calendar.Day, error) {
+	hash, err := s.HashAt(seq)
+	if err != nil || seq < 1 {
+		return hash, 0, err
+	}
+	day, err := s.number("read the day of an entry", "SELECT max(day)"+inOrder+" WHERE seq = ?", seq)
+	return hash, calendar.Day(day), err
+}
+
 // firstSeq is the lowest number not below from, 0 if there is none.
 func (s *Store) firstSeq(from int64) (int64, error) {
 	return s.number("read numbers", "SELECT min(seq)"+inOrder+" WHERE seq >= ?", from)
