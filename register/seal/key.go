@@ -212,10 +212,13 @@ func PublicBeside(dir string) (Public, error) {
 	return p, err
 }
 
-// ParsePublic reads a public key line, such as Line gives. Keys that are not
-// Ed25519 are ErrKeyKind.
+// ParsePublic reads a public key line, such as Line gives, and nothing beside it: of two keys
+// nobody would see which holds. Keys that are not Ed25519 are ErrKeyKind.
 func ParsePublic(line string) (Public, error) {
 	key, comment, _, _, err := ssh.ParseAuthorizedKey([]byte(line))
+	if strings.Contains(strings.TrimSpace(line), "\n") {
+		err = errors.New("it is more than one line")
+	}
 	if err != nil {
 		return Public{}, fmt.Errorf("%w: no public key line such as ssh-ed25519 AAAA...: %w", ErrKeyKind, err)
 	}

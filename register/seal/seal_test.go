@@ -252,8 +252,14 @@ func TestLoadRefuses(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if _, err := ParsePublic("nothing"); !errors.Is(err, ErrKeyKind) {
-		t.Error(err)
+	own, err := PublicBeside(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, text := range []string{"nothing", own.Line() + "\n" + own.Line() + "\n", "another\n" + own.Line()} {
+		if _, err := ParsePublic(text); !errors.Is(err, ErrKeyKind) {
+			t.Errorf("%q: %v", text, err)
+		}
 	}
 }
 
