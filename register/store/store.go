@@ -213,17 +213,18 @@ func looksLikeRegister(path string) (fs.FileInfo, error) {
 }
 
 // open opens a file that looks like a register, as info says it is there, to be read
-// in this mode, with its last entry where tail asks for that.
-func open(path string, info fs.FileInfo, with mode, tail bool) (*Store, error) {
+// in this mode: a whole one, with the mark of a register and its last entry, or what is left
+// of one, whose chain begins with its heading, or does not.
+func open(path string, info fs.FileInfo, with mode, whole bool) (*Store, error) {
 	s := &Store{path: path, file: info}
 	var err error
 	if s.read, err = connect(path, with, readers); err != nil {
 		return nil, err
 	}
-	if err = s.identify(); err == nil {
+	if err = s.identify(whole); err == nil {
 		err = s.loadMeta()
 	}
-	if err == nil && tail {
+	if err == nil && whole {
 		s.tail, err = s.loadTail()
 	}
 	if err != nil {
@@ -233,13 +234,13 @@ func open(path string, info fs.FileInfo, with mode, tail bool) (*Store, error) {
 	return s, nil
 }
 
-// identify checks the two numbers in the database header.
-func (s *Store) identify() error {
+// identify checks the two numbers in the database header, that of a register only of a whole one.
+func (s *Store) identify(whole bool) error {
 	var app, version int64
 	if err := s.read.QueryRow("SELECT * FROM pragma_application_id, pragma_user_version").Scan(&app, &version); err != nil {
 		return err
 	}
-	if app != applicationID || version < 1 {
+	if whole && (app != applicationID || version < 1) {
 		return &Error{Kind: ErrNotRegister, Path: s.path, Doing: "open: an SQLite file of another program",
 			Advice: "check that the right file was named"}
 	}
