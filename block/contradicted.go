@@ -248,7 +248,7 @@ func (st *step) cameAfterAll(unnamed bool) bool {
 		if unnamed {
 			return st.e.From == "" || st.b.lines[p.Line].section == st.b.SectionIndex(st.e.From)
 		}
-		return p.Name == st.e.Train && (t == nil || t.PlaceSeq == 0 && !(t.In.open() && t.In.Line != p.Line))
+		return p.Name == st.e.Train && (t == nil || t.PlaceSeq == 0 && t.Opened <= p.Seq && !(t.In.open() && t.In.Line != p.Line)) // and not offered again since
 	})
 	if p == nil {
 		return false

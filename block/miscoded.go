@@ -89,10 +89,12 @@ func (d *action) drawnBack(a Act) {
 	if a != ActOffer || t == nil || !t.In.Beats || t.In.Line != d.line || t.Where != Approaching {
 		return
 	}
+	if d.goneBy(t, Inward); d.e.Train == "" || d.e.Train == t.Name {
+		return // it is offered again
+	}
 	f := d.finding(rulebook.OfferedBeforeOutOfSection)
 	f.Section, f.Train, f.Rests = d.section().Neighbour, d.e.Train, []int64{d.e.Seq}
 	d.s.Presumed = append(slices.Clip(d.s.Presumed), Presumption{Line: d.line, Seq: d.e.Seq, At: d.e.At, Name: t.Name, Unnamed: t.Name == "", Steps: []Step{StepArrival}, Found: []Finding{d.complete(f)}})
-	d.goneBy(t, Inward)
 }
 
 // letInSince says whether the boxes have let another train in over the line since a bell was
