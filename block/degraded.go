@@ -1,6 +1,7 @@
 package block
 
 import (
+	"iter"
 	"slices"
 	"strings"
 	"unicode"
@@ -69,17 +70,28 @@ func namesAnother(text, name string) bool {
 // nearIn is the name in a message giving leave of which that of a train may be a slip of the
 // pen; "" for none.
 func nearIn(messages []string, name string) string {
-	for _, text := range messages {
-		if leaveIn(text) != leaveGiven {
-			continue
-		}
-		for _, word := range namesIn(text) {
-			if alike(word, name) {
-				return word
-			}
+	for word := range letGo(messages) {
+		if alike(word, name) {
+			return word
 		}
 	}
 	return ""
+}
+
+// letGo are the names in the messages that give leave.
+func letGo(messages []string) iter.Seq[string] {
+	return func(yield func(string) bool) {
+		for _, text := range messages {
+			if leaveIn(text) != leaveGiven {
+				continue
+			}
+			for _, word := range namesIn(text) {
+				if !yield(word) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // shapeOf is a word with every figure 0 and every letter a.

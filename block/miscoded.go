@@ -89,7 +89,8 @@ func (d *action) drawnBack(a Act) {
 	if a != ActOffer || t == nil || !t.In.Beats || t.In.Line != d.line || t.Where != Approaching {
 		return
 	}
-	if d.goneBy(t, Inward); d.e.Train == "" || d.e.Train == t.Name {
+	d.goneBy(t, Inward)
+	if d.e.Train == "" || d.e.Train == t.Name {
 		return // it is offered again
 	}
 	f := d.finding(rulebook.OfferedBeforeOutOfSection)

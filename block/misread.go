@@ -6,10 +6,10 @@ import (
 	"fairhand/block/rulebook"
 )
 
-// An entry is now and then written as of the wrong box or train, or with its arrows turned. Where the
-// bells name no train nothing in it tells: the book has a danger that there was not. Whoever
-// has the whole book may read that entry as it was meant, and see whether anything is then
-// wrong. Common practice of reading a book.
+// An entry is now and then written as of the wrong box or train, or with its arrows turned.
+// Where the bells name no train nothing in it tells: the book has a danger that there was not.
+// Whoever has the whole book may read that entry as it was meant, and see whether anything is
+// then wrong. Common practice of reading a book.
 
 // misreadAs are the dangers that may be none should an entry be of another box than it is
 // written of: line clear, a token or a train is missing in one place, and is one too many in
@@ -31,8 +31,9 @@ var signalsTrains = [kindCount]string{
 	StaffToTrain: "The staff handed over", StaffFromTrain: "The staff given up", TicketToTrain: "A ticket handed over", TicketFromTrain: "A ticket given up",
 }
 
-// signalTrains are the meanings of the signals by which a train is let go, and is told of. One that says that
-// the line is obstructed or blocked, or that something is wrong with a train, is read as written.
+// signalTrains are the meanings of the signals by which a train is let go, and is told of. One
+// that says that the line is obstructed or blocked, or that something is wrong with a train, is
+// read as written.
 var signalTrains = []rulebook.Meaning{
 	rulebook.Offer, rulebook.Entering, rulebook.OutOfSection, rulebook.Cancelling, rulebook.Restricted, rulebook.LineNowClear,
 	rulebook.ReleaseToken, rulebook.TokenReplaced, rulebook.LineClear, rulebook.ShuntAhead, rulebook.ShuntWithdrawn, rulebook.DrawnBack,

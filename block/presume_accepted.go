@@ -69,12 +69,12 @@ func (d *action) mayBeAccepted() bool {
 // here: this one went on it.
 func (d *action) letsAnother() bool {
 	name := d.goesAs()
-	return slices.ContainsFunc(d.s.Circuits[d.ref().section].Told, func(text string) bool {
-		return leaveIn(text) == leaveGiven && slices.ContainsFunc(namesIn(text), func(word string) bool {
-			t := d.s.TrainNamed(word)
-			return name != "" && word != name && t != nil && t.Where == Here
-		})
-	})
+	for word := range letGo(d.s.Circuits[d.ref().section].Told) {
+		if t := d.s.TrainNamed(word); name != "" && word != name && t != nil && t.Where == Here {
+			return true
+		}
+	}
+	return false
 }
 
 // uncalled says whether the offer on a line was given without call attention, and may
