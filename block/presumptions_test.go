@@ -313,7 +313,7 @@ func TestPresumptions(t *testing.T) {
 }
 
 // found is everything found of a book as the program reads it, with what was answered later.
-func (p *presumption) found(t *testing.T, text string) (all []block.Finding) {
+func (p *presumption) found(t *testing.T, text string) []block.Finding {
 	t.Helper()
 	b := slipBox(t, p.method)
 	if p.box != nil {
@@ -324,39 +324,15 @@ func (p *presumption) found(t *testing.T, text string) (all []block.Finding) {
 	}
 	lines := strings.Split(text, "/")
 	slices.SortStableFunc(lines, func(a, b string) int { return strings.Compare(a[:2], b[:2]) })
-	run := bookreading.NewReplay(b, block.NewState(b))
-	take := func(found []block.Finding) {
-		for _, a := range run.Look().Answers {
-			for i := range all {
-				if a.Of(&all[i]) {
-					all[i].Answered = run.Look().LastSeq
-				}
-			}
-		}
-		for _, f := range found { // one that stands again is in the list already
-			all = slices.DeleteFunc(all, func(g block.Finding) bool { return g.Same(&f) })
-			all = append(all, f)
-		}
-	}
-	entries := func(yield func(*bookreading.Entry, error) bool) {
-		for i, l := range lines {
-			minute, err := strconv.Atoi(l[:2])
-			if err != nil {
-				t.Fatal(fmt.Errorf("%q begins with no minute: %w", l, err))
-			}
-			e := bookreading.Entry{Event: reading(t, l[3:])}
-			e.Event.At, e.Event.Seq = clock+block.Time(minute)*block.Minute, int64(i+1)
-			if !yield(&e, nil) {
-				return
-			}
-		}
-	}
-	for e, err := range run.Ordered(entries) {
+	var book []bookreading.Entry
+	for i, l := range lines {
+		minute, err := strconv.Atoi(l[:2])
 		if err != nil {
-			t.Fatal(err)
+			t.Fatal(fmt.Errorf("%q begins with no minute: %w", l, err))
 		}
-		take(run.Take(e))
+		e := bookreading.Entry{Event: reading(t, l[3:])}
+		e.Event.At, e.Event.Seq = clock+block.Time(minute)*block.Minute, int64(i+1)
+		book = append(book, e)
 	}
-	take(run.Finish())
-	return all
+	return asRead(t, b, book)
 }

@@ -71,14 +71,7 @@ func (p *plant) walkOn(t *testing.T, r *rand.Rand) *walkedOn {
 	}
 	beyond := 0
 	for range 60 {
-		var right, wrong []move
-		for _, m := range p.moves(&w) {
-			if m.next.wrong > w.wrong {
-				wrong = append(wrong, m)
-			} else {
-				right = append(right, m)
-			}
-		}
+		right, wrong := p.split(&w)
 		list := right
 		if len(right) == 0 || len(wrong) > 0 && int(w.wrong) < wrongMoves && r.IntN(6) == 0 {
 			list = wrong
@@ -106,17 +99,33 @@ func (p *plant) walkOn(t *testing.T, r *rand.Rand) *walkedOn {
 
 // stands says whether a danger is found of a book as it is read that nothing in it answers.
 func (h *walkedOn) stands(t *testing.T, x int) bool {
-	run := bookreading.NewReplay(h.p.box[x], block.NewState(h.p.box[x]))
-	var all []block.Finding
+	standing := slices.DeleteFunc(asRead(t, h.p.box[x], h.books[x]), func(f block.Finding) bool { return f.Answered != 0 })
+	for _, f := range standing {
+		h.told += fmt.Sprintf("  %s %d %s\n", boxNames[x], f.Seq, f.Text)
+	}
+	return slices.ContainsFunc(standing, func(f block.Finding) bool { return f.Severity == rulebook.Danger })
+}
+
+// asRead is everything found of a book as the program reads it, with what was answered later.
+func asRead(t *testing.T, b *block.Box, book []bookreading.Entry) (all []block.Finding) {
+	t.Helper()
+	run := bookreading.NewReplay(b, block.NewState(b))
 	take := func(found []block.Finding) {
 		for _, a := range run.Look().Answers {
-			all = slices.DeleteFunc(all, func(f block.Finding) bool { return a.Of(&f) })
+			for i := range all {
+				if a.Of(&all[i]) {
+					all[i].Answered = run.Look().LastSeq
+				}
+			}
 		}
-		all = append(all, found...)
+		for _, f := range found { // one that stands again is in the list already
+			all = slices.DeleteFunc(all, func(g block.Finding) bool { return g.Same(&f) })
+			all = append(all, f)
+		}
 	}
 	for e, err := range run.Ordered(func(yield func(*bookreading.Entry, error) bool) {
-		for i := range h.books[x] {
-			if e := h.books[x][i]; !yield(&e, nil) {
+		for _, e := range book {
+			if !yield(&e, nil) {
 				return
 			}
 		}
@@ -127,8 +136,5 @@ func (h *walkedOn) stands(t *testing.T, x int) bool {
 		take(run.Take(e))
 	}
 	take(run.Finish())
-	for _, f := range all {
-		h.told += fmt.Sprintf("  %s %d %s\n", boxNames[x], f.Seq, f.Text)
-	}
-	return slices.ContainsFunc(all, func(f block.Finding) bool { return f.Severity == rulebook.Danger })
+	return all
 }

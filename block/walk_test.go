@@ -41,14 +41,7 @@ func (p *plant) walk(t *testing.T, r *rand.Rand, length int) (moves int, danger 
 	sc := p.open(t)
 	names := []string{""}
 	for range length {
-		var right, wrong []move
-		for _, m := range p.moves(&sc.world) {
-			if m.next.wrong > sc.world.wrong {
-				wrong = append(wrong, m)
-			} else {
-				right = append(right, m)
-			}
-		}
+		right, wrong := p.split(&sc.world)
 		list := right
 		if len(right) == 0 || len(wrong) > 0 && r.IntN(12) == 0 {
 			list = wrong
@@ -73,6 +66,18 @@ func (p *plant) walk(t *testing.T, r *rand.Rand, length int) (moves int, danger 
 		}
 	}
 	return moves, false, nil
+}
+
+// split are the moves that there are, as the rules say and against them.
+func (p *plant) split(w *world) (right, wrong []move) {
+	for _, m := range p.moves(w) {
+		if m.next.wrong > w.wrong {
+			wrong = append(wrong, m)
+		} else {
+			right = append(right, m)
+		}
+	}
+	return right, wrong
 }
 
 // histories are collisions that deep searches or long walks once came to with
