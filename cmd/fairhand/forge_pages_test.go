@@ -88,15 +88,22 @@ func branch(right uint32, below ...[2]uint32) []byte {
 	return page
 }
 
-// lastHigher alters an entry and makes the chain anew, and puts the last four as they
-// were on a page of their own, higher than the others: by their numbers these are found,
-// and seals fit.
-func lastHigher(f *forger) {
+// besideTrue alters an entry and makes the chain anew, and has the pages edited below top, that
+// of all entries, with the last of them as it was.
+func (f *forger) besideTrue(edit func(p *paged, top uint32, last []byte)) {
 	was := &paged{f.T, read(f.T, filepath.Join(f.dir, register.RegisterName))}
 	anew(altered)(f)
 	f.ofPages(func(p *paged, root func(string) uint32) {
 		top := root("entry")
-		true4 := slices.Clone(was.page(binary.BigEndian.Uint32(was.page(top)[8:])))
+		edit(p, top, slices.Clone(was.page(binary.BigEndian.Uint32(was.page(top)[8:]))))
+	})
+}
+
+// lastHigher alters an entry and makes the chain anew, and puts the last four as they
+// were on a page of their own, higher than the others: by their numbers these are found,
+// and seals fit.
+func lastHigher(f *forger) {
+	f.besideTrue(func(p *paged, top uint32, true4 []byte) {
 		list := cells(true4)
 		hold(true4, list[len(list)-4:])
 		all, last := p.add(p.page(top)), p.add(true4)
@@ -108,11 +115,7 @@ func lastHigher(f *forger) {
 // four as they were among the others, with numbers that do not rise: who goes along them
 // passes it by, and who looks for the entry of a seal by halves comes upon it.
 func foundElsewhere(f *forger) {
-	was := &paged{f.T, read(f.T, filepath.Join(f.dir, register.RegisterName))}
-	anew(altered)(f)
-	f.ofPages(func(p *paged, root func(string) uint32) {
-		top := root("entry")
-		true4 := slices.Clone(was.page(binary.BigEndian.Uint32(was.page(top)[8:])))
+	f.besideTrue(func(p *paged, top uint32, true4 []byte) {
 		none, list := slices.Clone(true4), cells(true4)
 		hold(true4, list[len(list)-4:])
 		hold(none, nil)
@@ -134,11 +137,7 @@ func foundElsewhere(f *forger) {
 func TestLastEntryTwice(t *testing.T) {
 	dir, _ := sealedDemo(t)
 	f := forge(t, dir)
-	was := &paged{t, read(t, filepath.Join(dir, register.RegisterName))}
-	anew(altered)(f)
-	f.ofPages(func(p *paged, root func(string) uint32) {
-		top := root("entry")
-		last := slices.Clone(was.page(binary.BigEndian.Uint32(was.page(top)[8:])))
+	f.besideTrue(func(p *paged, top uint32, last []byte) {
 		hold(last, cells(last)[len(cells(last))-1:])
 		copy(p.page(top), branch(p.add(last), append(under(p.page(top)), [2]uint32{binary.BigEndian.Uint32(p.page(top)[8:]), 167})...))
 	})
