@@ -166,3 +166,26 @@ func TestSignaturesHandedOver(t *testing.T) {
 		}
 	}
 }
+
+// A train of the Up is expected at a place of that name, or of none, before one of the Down.
+func TestPlaceOfTheLineIsExpectedFirst(t *testing.T) {
+	b, s := stateOf(t, "B", `10:00 A <1 >1 <4 >4 train 1A01`, `10:02 A <2 >2`, `10:07 note "nothing yet"`)
+	for want, places := range map[string][]string{
+		"Up Platform":   {"Down Platform", "Up Platform"},
+		"Platform 1":    {"Down Platform", "Platform 1", "Up Platform"},
+		"Down Platform": {"Down Platform"},
+	} {
+		of := *b
+		of.Places = nil
+		for _, p := range places {
+			of.Places = append(of.Places, block.Place{Name: p})
+		}
+		if err := of.Prepare(); err != nil {
+			t.Fatal(err)
+		}
+		x := block.Expected(&of, s)
+		if i := slices.IndexFunc(x, func(x block.Expectation) bool { return x.Event.Kind == block.TrainArrived }); i < 0 || x[i].Event.Place != want {
+			t.Errorf("of %q not %q is expected first: %+v", places, want, x)
+		}
+	}
+}

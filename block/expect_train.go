@@ -3,6 +3,7 @@ package block
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -102,7 +103,7 @@ func (x *expecting) completeNext(t *Train) {
 // there is one or not: where none is offered the reason is given.
 func (x *expecting) arrives(t *Train, name string, e Expectation) {
 	before := len(x.withheld)
-	for _, place := range x.freePlaces(x.b.Sections[t.In.Section].Neighbour) {
+	for _, place := range x.freePlaces(&x.b.Sections[t.In.Section], x.b.Sections[t.In.Section].Lines[x.b.lines[t.In.Line].line].Name) {
 		e.Event = Event{Kind: TrainArrived, Train: name, Proof: Complete, Place: place}
 		e.Label = t.Label(x.b) + " arrived complete"
 		if place != "" {
@@ -116,9 +117,10 @@ func (x *expecting) arrives(t *Train, name string, e Expectation) {
 	}
 }
 
-// freePlaces are the places on the running lines with room for a train from a neighbour,
-// those that lie on the way of other trains only last; one without a name where there is none.
-func (x *expecting) freePlaces(from string) (list []string) {
+// freePlaces are the places on the running lines with room for a train that came on a line of
+// a section, those that lie on the way of other trains only last; one without a name where
+// there is none.
+func (x *expecting) freePlaces(from *Section, on string) (list []string) {
 	var others []string
 	for _, p := range x.b.Places {
 		if p.Siding {
@@ -132,7 +134,8 @@ func (x *expecting) freePlaces(from string) (list []string) {
 		}
 		switch {
 		case p.Holds != 0 && n >= p.Holds:
-		case len(p.BeyondHome) == 0 || slices.ContainsFunc(p.BeyondHome, func(h BeyondHome) bool { return h.Section == from }):
+		case len(p.BeyondHome) == 0 && !ofAnotherLine(p.Name, from, on),
+			slices.ContainsFunc(p.BeyondHome, func(h BeyondHome) bool { return h.Section == from.Neighbour }):
 			list = append(list, p.Name)
 		default:
 			others = append(others, p.Name)
@@ -142,6 +145,20 @@ func (x *expecting) freePlaces(from string) (list []string) {
 		return []string{""}
 	}
 	return list
+}
+
+// ofAnotherLine tells of a place by the words of its name that it lies along another line of
+// the section: a train of the Up does not come to the Down Platform as a rule. No more than
+// the order in which places are proposed hangs on it.
+func ofAnotherLine(place string, s *Section, on string) bool {
+	words, own := strings.Fields(place), strings.Fields(on)
+	shared := func(of, without []string) bool {
+		return slices.ContainsFunc(of, func(w string) bool { return slices.Contains(words, w) && !slices.Contains(without, w) })
+	}
+	return slices.ContainsFunc(s.Lines, func(l Line) bool {
+		other := strings.Fields(l.Name)
+		return shared(other, own) && !shared(own, other)
+	})
 }
 
 // returned expects the section of a train set back to this box to be closed from
