@@ -1,6 +1,7 @@
 package block
 
 import (
+	"cmp"
 	"slices"
 
 	"fairhand/block/rulebook"
@@ -140,7 +141,7 @@ func (r *Runner) ReadAs(written, meant *Event, answered []Finding) Finding {
 	st.found = nil
 	f := st.note(rulebook.TrainNameDiffers, was, written.Train, "what is written where it belongs: correct that entry")
 	f.Seq, f.At, f.Rests = written.Seq, written.At, []int64{written.Seq, st.e.Seq}
-	what := signalsTrains[written.Kind]
+	what := cmp.Or(signalsTrains[written.Kind], "The entry")
 	if n := len(written.Bells); n > 0 {
 		what += " " + string(written.Bells[n-1].Code)
 	}

@@ -170,6 +170,13 @@ func alike(a, b string) bool {
 	return false
 }
 
+// Miswritten says whether the name of a train may be another's by a slip of the pen: two
+// characters that changed places, one too many or too few, or another letter. With another
+// figure it would be another train.
+func Miswritten(name, of string) bool {
+	return turned(name, of) || misspelt(name, of) || len(name) != len(of) && alike(name, of)
+}
+
 // cut says whether one name is the end of the other: the number of a train without its class,
 // or the last of many figures.
 func cut(a, b string) bool {
@@ -268,10 +275,9 @@ var namedNext = [kindCount]func(st *step, t *Train, i int) bool{
 	TicketFromTrain: (*step).mayGiveUp,
 }
 
-// mayBeCautioned: one that has not run over the crossing yet, its name miswritten or its
-// figures turned. With another number it would be another train.
+// mayBeCautioned: one that has not run over the crossing yet, its name miswritten.
 func (st *step) mayBeCautioned(t *Train, _ int) bool {
-	return (turned(t.Name, st.e.Train) || misspelt(st.e.Train, t.Name)) && (t.Where <= Here || t.toGo(-1))
+	return Miswritten(st.e.Train, t.Name) && (t.Where <= Here || t.toGo(-1))
 }
 
 // mayBePutAway: one that stands here and is not signalled on, if no other may have

@@ -3,6 +3,7 @@ package reading
 import (
 	"iter"
 	"slices"
+	"strings"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -37,6 +38,11 @@ func (w *asWritten) renamed(at int, p *point) (out []block.Event) {
 	if !not || !known || name == "" || name == e.Train {
 		return nil
 	}
+	return w.as(e, name)
+}
+
+// as is an event as of another train, unless that one does the same elsewhere.
+func (w *asWritten) as(e *block.Event, name string) []block.Event {
 	for o := range w.around() {
 		if o != e && o.Train == name && same(e, o) {
 			return nil
@@ -47,9 +53,61 @@ func (w *asWritten) renamed(at int, p *point) (out []block.Event) {
 	return []block.Event{to}
 }
 
-// same says whether two events are one act at one box, of whatever train.
+// miswritten are the names of trains that one entry alone has, of those that are kept and
+// those below, with the names a letter or figure from each that others have. One that stands in the
+// words of a message has been told.
+func (r *Replay) miswritten() (names map[string][]string) {
+	w := asWritten{events: r.undo.since, beyond: r.order.below()}
+	times := map[string]int{}
+	for e := range w.around() {
+		if e.Train != "" {
+			times[e.Train]++
+		}
+	}
+	for name, n := range times {
+		if n > 1 || r.undo.from.Look().TrainNamed(name) != nil {
+			continue
+		}
+		for of, m := range times {
+			if m > 0 && block.Miswritten(name, of) && !w.told(name) {
+				if names == nil {
+					names = map[string][]string{}
+				}
+				names[name] = append(names[name], of)
+			}
+		}
+		slices.Sort(names[name])
+	}
+	return names
+}
+
+// told says whether the words of an entry have the name of a train.
+func (w *asWritten) told(name string) bool {
+	for e := range w.around() {
+		if strings.Contains(e.Text, name) {
+			return true
+		}
+	}
+	return false
+}
+
+// slips are an event as of each train of which its name may be miswritten.
+func (w *asWritten) slips(at int) (out []block.Event) {
+	e := &w.events[at]
+	for _, name := range w.names[e.Train] {
+		out = append(out, w.as(e, name)...)
+	}
+	return out
+}
+
+// goesOn says whether something is written below of the box that an event is of.
+func (w *asWritten) goesOn(m *meant) bool {
+	return slices.ContainsFunc(w.beyond, func(h *held) bool { return h.e.Event.Neighbour() == m.event.Neighbour() })
+}
+
+// same says whether two events are one act at one box, of whatever train, which does it once.
 func same(e, o *block.Event) bool {
-	return e.Kind == o.Kind && e.Neighbour() == o.Neighbour() && slices.Equal(e.Bells, o.Bells)
+	return e.Kind == o.Kind && e.Kind != block.TrainMoved && e.Neighbour() == o.Neighbour() && slices.Equal(e.Bells, o.Bells)
 }
 
 // around are the entries that are read, those below too.

@@ -30,13 +30,17 @@ func (r *Replay) misread(found []block.Finding) []block.Finding {
 			danger = append(danger, f)
 		}
 	}
+	if danger == nil || u.tried >= misreadTries {
+		return found
+	}
+	names := r.miswritten()
 	other := slices.ContainsFunc(danger, func(f block.Finding) bool { return !f.MayBeMisread() })
-	if danger == nil || other || u.tried >= misreadTries {
+	if other && names == nil {
 		return found
 	}
 	u.tried++
 	w := r.written(danger)
-	if !w.stands() {
+	if w.names, w.byName = names, other; !w.stands() {
 		return found // what is written below answers it
 	}
 	m := w.best()
@@ -76,6 +80,9 @@ type asWritten struct {
 	ever   map[findingKey]bool // found at any time
 	danger []block.Finding     // found in the last
 	below  map[findingKey]bool // dangers found in what is below, answered since or not
+
+	names  map[string][]string // of trains in events, and what each may have been meant to be
+	byName bool                // no more than a name may be misread: the danger is one of any box
 }
 
 // point is where a book has got to.
@@ -90,6 +97,7 @@ type meant struct {
 	run   *block.Runner // after the last
 	at    int
 	event block.Event
+	slip  bool   // of the pen, in the name of a train
 	then  option // with those below
 	bred  bool   // a danger there, at any time, that speaks against the reading
 }
@@ -98,7 +106,7 @@ type meant struct {
 // enough below, it may be read otherwise when it does.
 func (r *Replay) written(danger []block.Finding) *asWritten {
 	u, o := &r.undo, &r.order
-	w := &asWritten{events: u.since, first: max(0, len(u.since)-misreadBack), beyond: o.list[:min(misreadBeyond, len(o.list))], ever: map[findingKey]bool{}, danger: danger, below: map[findingKey]bool{}}
+	w := &asWritten{events: u.since, first: max(0, len(u.since)-misreadBack), beyond: o.below(), ever: map[findingKey]bool{}, danger: danger, below: map[findingKey]bool{}}
 	var as option
 	run := u.from.Fork()
 	for i := range w.events {
@@ -117,6 +125,9 @@ func (r *Replay) written(danger []block.Finding) *asWritten {
 	}
 	return w
 }
+
+// below are the entries that are read to see what comes of a reading.
+func (o *order) below() []*held { return o.list[:min(misreadBeyond, len(o.list))] }
 
 func (w *asWritten) notes(found []block.Finding) {
 	for i := range found {
@@ -153,6 +164,7 @@ func (w *asWritten) best() (best *meant) {
 		p := &w.before[at-w.first]
 		for _, ev := range w.otherwise(at, p) {
 			m := &meant{option: option{found: slices.Clone(p.found)}, run: p.run.Fork(), at: at, event: ev}
+			m.slip = slices.Contains(w.names[w.events[at].Train], ev.Train)
 			if !w.read(m) || !w.clean(m, p) || !w.shown(m, p) {
 				continue
 			}
@@ -160,6 +172,7 @@ func (w *asWritten) best() (best *meant) {
 			case best == nil || m.then.worse() < best.then.worse():
 				best, alone = m, true
 			case m.then.worse() > best.then.worse() || best.event.Kind == block.KindNone:
+			case m.slip && m.event.Train == w.events[best.at].Train && best.event.Train == w.events[m.at].Train: // either is the other
 			case w.itself(m) && m.event.Neighbour() == best.event.Neighbour():
 				best = m
 			default:
@@ -176,7 +189,11 @@ func (w *asWritten) best() (best *meant) {
 // otherwise is what an entry may have been meant to be; nothing, where it is written twice.
 func (w *asWritten) otherwise(at int, p *point) []block.Event {
 	e, box := &w.events[at], p.run.Box()
-	out := box.Misreadings(e)
+	slips := w.slips(at)
+	if w.byName {
+		return slips
+	}
+	out := append(box.Misreadings(e), slips...)
 	if len(out) > 0 && slices.ContainsFunc(w.events[max(0, at-twiceWithin):at], func(o block.Event) bool {
 		near, bells := e.At-o.At <= block.Minute, slices.Equal(o.Bells, e.Bells)
 		return near && bells && o.Kind == e.Kind && o.Neighbour() == e.Neighbour() && o.Line == e.Line && o.Train == e.Train && o.Number == e.Number && o.Far == e.Far
@@ -222,7 +239,7 @@ func (w *asWritten) concerns(f *block.Finding) bool {
 // what was found before the event. Read as of another train nothing else is, and no danger
 // goes with it that is one whatever the train.
 func (w *asWritten) clean(m *meant, before *point) bool {
-	if w.renames(m) && (w.another(m, before) || !w.keeps(m, before)) {
+	if w.renames(m) && (w.another(m, before) || !m.slip && !w.keeps(m, before)) {
 		return false
 	}
 	return !slices.ContainsFunc(m.then.found, func(f block.Finding) bool {
@@ -237,8 +254,8 @@ func (w *asWritten) clean(m *meant, before *point) bool {
 // given clear of a train not seen nothing less than another danger speaks. Where something is
 // wrong there yet, another slip, more has to.
 func (w *asWritten) shown(m *meant, before *point) bool {
-	if w.renames(m) {
-		return true // by the entry that goes with it
+	if w.renames(m) { // by the entry that goes with it; what is said of a train now is for him who reads it now to ask about
+		return !m.slip || !w.itself(m) || w.goesOn(m)
 	}
 	last, box, speaks := w.last(), m.event.Neighbour(), 0
 	itself, there := w.itself(m), box != w.events[m.at].Neighbour()
