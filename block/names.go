@@ -71,7 +71,7 @@ func (st *step) parted(t *Train, again bool) bool {
 // another says whether a train that comes is another than the one that went under its name
 // too, and has come: that was a slip of the pen, and the name is free for its own train.
 func (d *action) another(t *Train, a Act) bool {
-	back := t.Out.open() && t.Out.Section == d.ref().section // on its way here again
+	back := t.Out.open() && t.Out.Section == d.ref().section && d.section().Method.Is().Single // on its way here again
 	if a != ActOffer && a != ActEnter || d.dir != Inward || back || !t.also(d.e.Train) || t.In.open() && (t.In.Entered == 0 || a == ActEnter && !t.clearOfSection()) {
 		return false
 	}
