@@ -62,7 +62,7 @@ type Evidence struct {
 
 // sealsFit says of the first seal beside the register that it does not fit it.
 func (e *Evidence) sealsFit() error {
-	_, err := seal.CheckBeside(e.Dir, e.Register.Meta(), e.Register.Tail().Seq, e.Register.DayAt)
+	_, err := seal.CheckBeside(e.Dir, e.Register)
 	if err != nil {
 		return fmt.Errorf("the register does not fit a seal beside it: %w", err)
 	}
@@ -78,7 +78,7 @@ func (f *Filed) Compare(with Evidence) (string, error) {
 	if err := f.compareEntries(with.Prove); err != nil {
 		return "", err
 	}
-	sealed := f.compareSeal(with.Dir)
+	sealed := f.compareSeal(with.Dir, with.Register)
 	if err := with.sealsFit(); err != nil {
 		f.add("%v", err)
 	}
@@ -174,7 +174,7 @@ func inUTC(text string) string {
 }
 
 // compareSeal looks at the seal of an export, and says what it is worth.
-func (f *Filed) compareSeal(dir string) string {
+func (f *Filed) compareSeal(dir string, of seal.Register) string {
 	e := &f.day
 	if e.Seal == nil {
 		return "it carries no seal"
@@ -196,6 +196,8 @@ func (f *Filed) compareSeal(dir string) string {
 	about := jsonHead{s.Last, s.Hash.String()}
 	if s.Box != e.Box || s.Railway != e.Railway || about != e.Head && about != e.Last {
 		f.add("its seal is of entry %d of %s with the hash %s, which is neither its last entry nor its day's", s.Last, s.Box, s.Hash)
+	} else if err := s.Fits(of); err != nil {
+		f.add("its seal: %v", err)
 	}
 	own, err := seal.LoadPublic(filepath.Join(dir, seal.KeyName+".pub"))
 	switch {

@@ -109,6 +109,9 @@ func (p *program) archiveCloseCommand() *cobra.Command {
 }
 
 func (p *program) closeYear(cmd *cobra.Command, book *register.Book, year int, dir string) error {
+	if doubt := book.ClockDoubt(); doubt != nil { // a year ahead it would close the half of one
+		return doubt
+	}
 	if now := calendar.In(book.Now(), book.Location()); now.Year() <= year {
 		return fmt.Errorf("%d is not over: it is %s", year, now.Format("2 January 2006"))
 	}
@@ -163,6 +166,7 @@ func sealVolume(book *register.Book, key *seal.Key, path string, first, last int
 		return fmt.Errorf("%s.txt is there, and is no seal of the volume that would be made: move it to another folder, and ask who has had this one", stem)
 	}
 	s := seal.Of(book.Store().Meta(), first, store.Tail{Seq: last, Hash: rows[0].Hash}, rows[0].Day, time.Unix(int64(book.Now()), 0))
+	s.Description = keptDigest(book, last)
 	text, signature, err := signed(key, s)
 	if err != nil {
 		return err
@@ -190,7 +194,7 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			public, err := volumeSealed(given[0], v.Meta, v.Tail)
+			public, err := volumeSealed(given[0])
 			if err != nil {
 				return err
 			}
@@ -212,17 +216,22 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 
 // volumeSealed compares a volume with the seal beside it and with its name, and gives the
 // key by which the seal holds.
-func volumeSealed(path string, meta store.Meta, tail store.Tail) (seal.Public, error) {
+func volumeSealed(path string) (seal.Public, error) {
+	st, err := store.OpenReadOnly(path)
+	if err != nil {
+		return seal.Public{}, err
+	}
+	defer st.Close()
 	stem := volumeStem(path)
 	s, public, err := seal.OfVolume(stem)
 	if err == nil {
-		err = s.Fits(meta, tail.Seq, func(int64) (store.Hash, calendar.Day, error) { return tail.Hash, s.Day, nil }) // its year is in its name
+		err = s.FitsVolume(st)
 	}
-	if err == nil && s.Last != tail.Seq {
-		err = fmt.Errorf("the seal is of entry %d and the volume ends with entry %d", s.Last, tail.Seq)
+	if tail := st.Tail().Seq; err == nil && s.Last != tail {
+		err = fmt.Errorf("the seal is of entry %d and the volume ends with entry %d", s.Last, tail)
 	}
 	if err == nil {
-		err = sealedAfterYear(s, meta.Zone)
+		err = sealedAfterYear(s, st.Meta().Zone)
 	}
 	if year, is := yearNamed(path); err == nil && is && year != s.Day.Year() {
 		err = fmt.Errorf("it is the volume of %d under the name of %d", s.Day.Year(), year)
@@ -235,8 +244,8 @@ func volumeSealed(path string, meta store.Meta, tail store.Tail) (seal.Public, e
 
 // sealedVolume compares a file with the seal of a volume where one lies beside it, and
 // gives the key by which that holds; empty for a copy without one.
-func sealedVolume(path string, v register.Verified) (key string, err error) {
-	public, err := volumeSealed(path, v.Meta, v.Tail)
+func sealedVolume(path string) (key string, err error) {
+	public, err := volumeSealed(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return "", nil
 	}
@@ -288,12 +297,7 @@ func misfitOfVolume(box, path string, st *store.Store, prove func(path string) e
 	if info, err := os.Lstat(path); err != nil || !info.Mode().IsRegular() {
 		return cmp.Or(err, fmt.Errorf("%s: %w but a link or a folder: put the volume there itself", path, bounded.ErrNoFile))
 	}
-	c, err := store.OpenReadOnly(path)
-	if err != nil {
-		return err
-	}
-	defer c.Close()
-	public, err := volumeSealed(path, c.Meta(), c.Tail())
+	public, err := volumeSealed(path)
 	if err == nil {
 		err = byBoxKey(box, path, public)
 	}

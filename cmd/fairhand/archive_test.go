@@ -107,3 +107,30 @@ func TestNoVolumeGoesByADoubtfulClock(t *testing.T) {
 		t.Error("the volume is there still")
 	}
 }
+
+// TestNoSealByADoubtfulClock: a seal says when it was made, and a year is over by a clock:
+// where that was asked about and not booked to be right, nothing is sealed and no year closed.
+func TestNoSealByADoubtfulClock(t *testing.T) {
+	for name, by := range map[string]string{"gone back": "+ 86400", "far on": "- 40 * 86400"} {
+		dir := boxWith(t, "date 2020-05-05\n06:00 box open\n06:01 duty on \"A. Fell\"\n")
+		f := forge(t, dir) // a clock cannot be set here
+		f.do("UPDATE entry SET recorded = recorded " + by)
+		f.rechain()
+		f.done()
+		for _, deed := range [][]string{{"seal", "now"}, {"archive", "close", "2020"}} {
+			code, _, errs := fairhand(t, append([]string{"-C", dir}, deed...)...)
+			if code != exitFailed || !strings.Contains(errs, register.ErrClock.Error()) {
+				t.Errorf("the clock %s, %s: exit code %d\n%s", name, deed, code, errs)
+			}
+		}
+		made, err := filepath.Glob(filepath.Join(dir, "*", "archive-*"))
+		seals, err2 := filepath.Glob(filepath.Join(dir, "seal-*"))
+		if len(made)+len(seals) > 0 || err != nil || err2 != nil {
+			t.Errorf("the clock %s: %v %v %v %v", name, made, seals, err, err2)
+		}
+		must(t, exitFine, "-C", dir, "log", "clock right")
+		must(t, exitFine, "-C", dir, "seal", "now")
+		must(t, exitFine, "-C", dir, "archive", "close", "2020")
+		must(t, exitFine, "-C", dir, "verify")
+	}
+}

@@ -20,7 +20,7 @@ day for programs, as fairhand export --format json does.`,
 		if p.js {
 			format = "json"
 			p.withTimetable(day, book)
-			sealDay(opt.Dir, day)
+			sealDay(opt.Dir, day, book.Store())
 			p.pass(format)
 		}
 		return cmp.Or(export.Write(p.out, format, day), alarmed(day.Alarms))

@@ -90,7 +90,7 @@ func (p *program) exportDay(ctx context.Context, book *register.Book, opt *optio
 		return err
 	}
 	p.withTimetable(day, book)
-	sealDay(opt.Dir, day)
+	sealDay(opt.Dir, day, book.Store())
 	if x.output == "" {
 		p.pass(opt.Format)
 	}

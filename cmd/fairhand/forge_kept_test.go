@@ -63,6 +63,27 @@ func sealedBy(f *forger, key *seal.Key, names ...string) {
 	}
 }
 
+// signedAnew makes a seal over the same entry say something else, by the key of the box
+// itself.
+func signedAnew(name string, change func(*seal.Statement)) func(*forger) {
+	return func(f *forger) {
+		path := filepath.Join(f.dir, name)
+		key, err := seal.LoadKey(f.dir, nil)
+		if err != nil {
+			f.Fatal(err)
+		}
+		s, err := seal.ParseStatement(string(read(f.T, path)))
+		if err != nil {
+			f.Fatal(err)
+		}
+		change(&s)
+		text, signature, err := signed(key, s)
+		if err = errors.Join(err, os.WriteFile(path, []byte(text), 0o600), os.WriteFile(path+seal.SignatureEnding, []byte(signature), 0o600)); err != nil {
+			f.Fatal(err)
+		}
+	}
+}
+
 // journalOfAnother is what a program that was killed leaves beside another file.
 func journalOfAnother(t *testing.T) []byte {
 	path := filepath.Join(t.TempDir(), "other.db")
@@ -163,6 +184,9 @@ func init() {
 				f.Fatal(err)
 			}
 		}, sealed},
+		attack{"a seal of another day, by the box's key", signedAnew("seal-170.txt", func(s *seal.Statement) { s.Day = s.Day.Add(-1) }), sealed},
+		attack{"a seal of another description", signedAnew("seal-170.txt", func(s *seal.Statement) { s.Description = strings.Repeat("0f", 32) }), sealed},
+		attack{"a seal of years before its entry", signedAnew("seal-170.txt", func(s *seal.Statement) { s.At = s.At.AddDate(-6, 0, 0) }), sealed},
 		attack{"a seal taken away without signature", gone("seal-170.txt"), sealed},
 		attack{"a state of another register", func(f *forger) { keptState(f, 120, make([]byte, 32), otherState(f)) }, "verify"},
 		attack{"one of another, made to fit", func(f *forger) { keptState(f, 120, nil, otherState(f)) }, "verify log"},

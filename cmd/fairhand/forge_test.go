@@ -144,7 +144,8 @@ const (
 	altered  = `UPDATE entry SET line = '10:36 train 6K17 arrived at "Platform 2" no-tail-lamp' WHERE seq = 163`
 	anything = "verify day next text json html csv notation xlsx pdf handover graph svg audit findings from compare words now check backup export parquet gather log"
 	// byBox is what reads box.yaml, and byKept what reads the descriptions kept, as a copy
-	// of them and the collection do: the words and the check of a head are of the entries alone.
+	// of them and the collection do: the words and the check of a head are of the entries alone,
+	// but where a seal names another description than was in force with its entry.
 	byBox  = "verify day next text json html csv notation xlsx pdf handover graph svg audit findings from compare now export parquet log"
 	byKept = byBox + " backup gather"
 	// byDays is what looks for entries by their day.
@@ -258,7 +259,7 @@ var attacks = []attack{
 		f.do(`UPDATE entry SET line = CAST(line AS BLOB) WHERE seq = 163`)
 		f.schema("entry", "LF, line LF\n)", "LF, line LF\n) STRICT")
 	}, "verify log"},
-	{"a description put in", inPlace(`INSERT INTO description SELECT 100, replace(text, 'clearing-point: 440', 'clearing-point: 200') FROM description WHERE entry = 0`), byKept},
+	{"a description put in", inPlace(`INSERT INTO description SELECT 100, replace(text, 'clearing-point: 440', 'clearing-point: 200') FROM description WHERE entry = 0`), byKept + " words"},
 	{"an older seal in the place of the last", func(f *forger) {
 		for _, ending := range []string{"", ".sig"} {
 			text, err := os.ReadFile(filepath.Join(f.dir, "seal-167.txt"+ending))
@@ -280,10 +281,10 @@ var attacks = []attack{
 			f.Fatal(err)
 		}
 	}, byBox},
-	{"a description kept changed", inPlace(`UPDATE description SET text = replace(text, 'clearing-point: 440', 'clearing-point: 200') WHERE entry = 168`), byKept},
+	{"a description kept changed", inPlace(`UPDATE description SET text = replace(text, 'clearing-point: 440', 'clearing-point: 200') WHERE entry = 168`), byKept + " words check"},
 	{"the first description changed", inPlace(`UPDATE description SET text = replace(text, 'clearing-point: 440', 'clearing-point: 200') WHERE entry = 0`), anything},
-	{"an older description put in its place", inPlace(`UPDATE description SET text = (SELECT text FROM description WHERE entry = 0) WHERE entry = 168`), byKept},
-	{"a description taken out", inPlace(`DELETE FROM description WHERE entry = 168`), byKept},
+	{"an older description put in its place", inPlace(`UPDATE description SET text = (SELECT text FROM description WHERE entry = 0) WHERE entry = 168`), byKept + " words check"},
+	{"a description taken out", inPlace(`DELETE FROM description WHERE entry = 168`), byKept + " words check"},
 	{"digest of a description changed", inPlace(otherDigest), anything},
 	{"digest changed, chain made anew", anew(otherDigest), anything},
 	{"description and digest changed, anew", func(f *forger) {

@@ -41,7 +41,7 @@ that is proved. --older takes it all the same.`,
 			if err != nil {
 				return err
 			}
-			if _, err := sealedVolume(given[0], v); err != nil {
+			if _, err := sealedVolume(given[0]); err != nil {
 				return notTheOne(err)
 			}
 			told, err := p.restore(cmd.Context(), given[0], filepath.Dir(box.Path), older)
@@ -98,7 +98,7 @@ func (p *program) restore(ctx context.Context, file, dir string, older bool) (to
 // it may be older, one after which there were entries.
 func mayRestore(dir string, from *store.Store, older bool) error {
 	const hint = "--older puts it back all the same: write again from paper what came after its last entry"
-	_, err := seal.CheckBeside(dir, from.Meta(), from.Tail().Seq, from.DayAt)
+	_, err := seal.CheckBeside(dir, from)
 	if errors.Is(err, seal.ErrOtherwise) || err != nil && !errors.Is(err, seal.ErrRemoved) {
 		return notTheOne(err)
 	}

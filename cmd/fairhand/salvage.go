@@ -154,7 +154,7 @@ func sealsOfSaved(dir, saved string, got store.Salvaged) error {
 	}
 	list, err := seal.FindBeside(dir)
 	reached := slices.DeleteFunc(list, func(b seal.Beside) bool { return b.Statement.Last > st.Tail().Seq && b.Statement.Last <= read })
-	if err = errors.Join(err, seal.CheckAll(reached, st.Meta(), st.Tail().Seq, st.DayAt)); err == nil {
+	if err = errors.Join(err, seal.CheckAll(reached, st)); err == nil {
 		return nil
 	}
 	return &export.AlarmError{Alarms: []sheet.Alarm{{Stamp: sheet.SealMisfit, Text: err.Error()}}}

@@ -132,6 +132,9 @@ told to the neighbours. The statement is about the turn of who signed on last; t
 in it is over every entry before as well.`,
 		Args: args(0, 0, ""),
 		RunE: p.onBook(true, func(cmd *cobra.Command, _ []string, book *register.Book, opt options) error {
+			if doubt := book.ClockDoubt(); doubt != nil { // the seal says when it was made
+				return doubt
+			}
 			k, err := seal.LoadKey(opt.Dir, p.passphrase)
 			switch {
 			case notThere(err):
@@ -189,7 +192,7 @@ func (p *program) newPassphrase() ([]byte, error) {
 
 // sealsFit compares a register with the seals in the directory of its box.
 func (p *program) sealsFit(dir string, st *store.Store) error {
-	if _, err := seal.CheckBeside(dir, st.Meta(), st.Tail().Seq, st.DayAt); err != nil {
+	if _, err := seal.CheckBeside(dir, st); err != nil {
 		return notTheOne(err)
 	}
 	return nil
@@ -218,10 +221,16 @@ func (p *program) statementNow(ctx context.Context, book *register.Book) (seal.S
 		return seal.Statement{}, cmp.Or(err, errors.New("the last entry is not there any more"))
 	}
 	s := seal.Of(st.Meta(), first, head, last[0].Day, time.Unix(int64(book.Now()), 0))
-	if d := book.Described(head.Seq); d.Kept {
-		s.Description = d.Digest
-	}
+	s.Description = keptDigest(book, head.Seq)
 	return s, nil
+}
+
+// keptDigest is that of the description in force with an entry, "" where none is kept.
+func keptDigest(book *register.Book, entry int64) string {
+	if d := book.Described(entry); d.Kept {
+		return d.Digest
+	}
+	return ""
 }
 
 // sealName is the file of the seal of an entry.
@@ -278,10 +287,10 @@ func sealedAt(s seal.Statement) string { return s.At.UTC().Format(time.RFC3339) 
 // sealDay gives a day that is exported the seal it carries: that of the last entry
 // of the register when the day was read, else of the day's last. One that does not
 // hold, or does not fit, is not carried: it is an alarm.
-func sealDay(dir string, day *register.Day) {
+func sealDay(dir string, day *register.Day, of seal.Register) {
 	for _, head := range []store.Tail{day.Head, day.Last} {
 		path := sealName(dir, head.Seq)
-		carried, err := sealOf(dir, path, head)
+		carried, err := sealOf(dir, path, head, of)
 		if notThere(err) {
 			continue
 		}
@@ -296,7 +305,7 @@ func sealDay(dir string, day *register.Day) {
 
 // sealOf is the seal of an entry with its signature and the key it holds by; the
 // error is fs.ErrNotExist where there is none.
-func sealOf(dir, path string, head store.Tail) (*register.DaySeal, error) {
+func sealOf(dir, path string, head store.Tail, of seal.Register) (*register.DaySeal, error) {
 	text, err := bounded.File(path, bounded.Small)
 	if err != nil {
 		return nil, err
@@ -309,7 +318,7 @@ func sealOf(dir, path string, head store.Tail) (*register.DaySeal, error) {
 	if err != nil {
 		return nil, fmt.Errorf("its public key: %v", err)
 	}
-	says, err := sealSays(public, string(text), string(signature), head)
+	says, err := sealSays(public, string(text), string(signature), head, of)
 	if err != nil {
 		return nil, err
 	}
@@ -318,13 +327,16 @@ func sealOf(dir, path string, head store.Tail) (*register.DaySeal, error) {
 
 // sealSays is a seal that holds, of the head it stands under, as the foot of a
 // page tells it.
-func sealSays(public seal.Public, text, signature string, head store.Tail) (string, error) {
+func sealSays(public seal.Public, text, signature string, head store.Tail, of seal.Register) (string, error) {
 	s, err := verifiedStatement(public, text, signature)
 	if err != nil {
 		return "", err
 	}
 	if s.Last != head.Seq || s.Hash != head.Hash {
 		return "", fmt.Errorf("%w: it is of entry %d with the hash %s, and entry %d has %s", seal.ErrOtherwise, s.Last, s.Hash, head.Seq, head.Hash)
+	}
+	if err := s.Fits(of); err != nil {
+		return "", err
 	}
 	told, err := seal.Words(store.Tail{Seq: s.Last, Hash: s.Hash})
 	if err != nil {

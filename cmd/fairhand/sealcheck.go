@@ -157,7 +157,7 @@ func (c *chain) agrees(s seal.Statement) error {
 			return err
 		}
 	}
-	return notTheOne(s.Fits(c.Meta(), c.Tail().Seq, c.DayAt))
+	return notTheOne(s.Fits(c))
 }
 
 // notTheOne adds what it means that a register does not fit a seal or words.

@@ -125,7 +125,7 @@ func (p *program) verifyExport(cmd *cobra.Command, path string) error {
 		day, err := book.LoadDayUpTo(cmd.Context(), date, last)
 		if err == nil {
 			p.withTimetable(day, book)
-			sealDay(reg.dir, day)
+			sealDay(reg.dir, day, reg.Store)
 		}
 		return day, err
 	}})
@@ -161,7 +161,7 @@ func (b *beside) faultsOf(ctx context.Context, path string, v register.Verified,
 	}
 	if !b.lies {
 		if err == nil {
-			b.seals.Key, err = sealedVolume(path, v)
+			b.seals.Key, err = sealedVolume(path)
 			faults = append(faults, notTheOne(err))
 		}
 		return faults.orNil()
@@ -176,7 +176,7 @@ func (b *beside) faultsOf(ctx context.Context, path string, v register.Verified,
 		}
 		return faults.orNil()
 	}
-	b.seals, serr = seal.CheckBeside(filepath.Dir(path), st.Meta(), st.Tail().Seq, st.DayAt)
+	b.seals, serr = seal.CheckBeside(filepath.Dir(path), st)
 	faults = append(faults, notTheOne(serr))
 	b.copies = (&watch.Copies{Dir: b.folder}).Compare(ctx, st, true)
 	held := b.notes.held()

@@ -60,7 +60,7 @@ func (s *source) sealed(r *register.Reader, stem string) error {
 	}
 	st := r.Store()
 	if err == nil {
-		err = said.Fits(st.Meta(), st.Tail().Seq, st.DayAt)
+		err = said.FitsVolume(st)
 	}
 	if err != nil {
 		return fmt.Errorf("%s.txt: %w", stem, err)
@@ -150,7 +150,7 @@ func follows(s *source, st *store.Store, m *Manifest) error {
 // newestSeal is the newest seal in the directory of a register, every one of which
 // must fit it; nil for none.
 func newestSeal(dir string, st *store.Store) (*Sealed, error) {
-	if _, err := seal.CheckBeside(dir, st.Meta(), st.Tail().Seq, st.DayAt); err != nil {
+	if _, err := seal.CheckBeside(dir, st); err != nil {
 		return nil, err
 	}
 	list, err := seal.FindBeside(dir)

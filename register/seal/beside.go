@@ -8,9 +8,9 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 
 	"fairhand/register/bounded"
-	"fairhand/register/calendar"
 	"fairhand/register/store"
 )
 
@@ -36,28 +36,57 @@ var (
 	ErrExchanged = errors.New("one of them was exchanged")
 )
 
+// Register is what a seal is compared with: a store.Store, whose entries the caller has
+// proved.
+type Register interface {
+	Meta() store.Meta
+	Tail() store.Tail
+	HeadAt(entry int64) (store.Head, error)
+}
+
+// clockStep is by how much a clock may have gone back between an entry and the seal over it:
+// as far as nobody is asked about it.
+const clockStep = 5 * time.Minute
+
 // Fits compares a statement with the register that it should be about: nil, or
-// ErrOtherwise, ErrRemoved, a seal of another box or another day, or what kept the hash
-// from being read. tail is the last entry; at gives the hash of an entry, which the caller
-// has proved, and its day, such as DayAt of store.Store after Verify.
-func (s Statement) Fits(meta store.Meta, tail int64, at func(entry int64) (store.Hash, calendar.Day, error)) error {
+// ErrOtherwise, ErrRemoved, a seal of another box, or one signed anew over the same entry
+// with another day, another description or a time before the entry was written; or what
+// kept that from being read. The number with which the turn begins stays the word of whoever
+// sealed: the hash is over all entries before it too.
+func (s Statement) Fits(of Register) error {
+	is, err := s.fits(of)
+	if written := time.Unix(is.Recorded, 0); err == nil && s.At.Before(written.Add(-clockStep)) {
+		err = fmt.Errorf("it is signed anew, or by a wrong clock: it says that it was sealed %s, and entry %d was written %s", s.At.UTC().Format(stampForm), s.Last, written.UTC().Format(stampForm))
+	}
+	return err
+}
+
+// FitsVolume is Fits for the seal of a volume, which is made when the register has gone on:
+// its last entry may have been written by a clock that was set right after it.
+func (s Statement) FitsVolume(of Register) error {
+	_, err := s.fits(of)
+	return err
+}
+
+func (s Statement) fits(of Register) (is store.Head, err error) {
+	meta, tail := of.Meta(), of.Tail().Seq
 	if meta.Box != s.Box || meta.Railway != s.Railway {
-		return fmt.Errorf("it is a seal of %s, %s, and the register is of %s, %s", s.Box, s.Railway, meta.Box, meta.Railway)
+		return is, fmt.Errorf("it is a seal of %s, %s, and the register is of %s, %s", s.Box, s.Railway, meta.Box, meta.Railway)
 	}
 	if s.Last > tail {
-		return fmt.Errorf("%w: the register ends with entry %d; entry %d and those before it were there and have been removed", ErrRemoved, tail, s.Last)
+		return is, fmt.Errorf("%w: the register ends with entry %d; entry %d and those before it were there and have been removed", ErrRemoved, tail, s.Last)
 	}
-	hash, day, err := at(s.Last)
-	if err != nil {
-		return err
+	is, err = of.HeadAt(s.Last)
+	switch {
+	case err != nil:
+	case is.Hash != s.Hash:
+		err = fmt.Errorf("%w: entry %d had the hash %s and has %s", ErrOtherwise, s.Last, s.Hash, is.Hash)
+	case is.Day != s.Day:
+		err = fmt.Errorf("it is signed anew over another day: entry %d is of %s, and the seal says %s", s.Last, is.Day, s.Day)
+	case s.Description != "" && s.Description != is.Described:
+		err = fmt.Errorf("one of them was exchanged: the seal is of the description %.16s of the box, and in force with entry %d was %.16s", s.Description, s.Last, cmp.Or(is.Described, "none"))
 	}
-	if hash != s.Hash {
-		return fmt.Errorf("%w: entry %d had the hash %s and has %s", ErrOtherwise, s.Last, s.Hash, hash)
-	}
-	if day != s.Day {
-		return fmt.Errorf("it is signed anew over another day: entry %d is of %s, and the seal says %s", s.Last, day, s.Day)
-	}
-	return nil
+	return is, err
 }
 
 // Named refuses a file whose name is that of the seal of another entry; of other names
@@ -150,20 +179,20 @@ type Found struct {
 
 // CheckBeside compares a register with every seal of a directory. The error has
 // a line for each that does not fit or cannot be read.
-func CheckBeside(dir string, meta store.Meta, tail int64, at func(entry int64) (store.Hash, calendar.Day, error)) (Found, error) {
+func CheckBeside(dir string, of Register) (Found, error) {
 	list, public, err := findBeside(dir)
 	found := Found{Seals: len(list)}
 	if public != nil {
 		found.Key = public.Fingerprint()
 	}
-	return found, errors.Join(err, CheckAll(list, meta, tail, at))
+	return found, errors.Join(err, CheckAll(list, of))
 }
 
 // CheckAll compares a register with seals. The error has a line for each that does not fit.
-func CheckAll(list []Beside, meta store.Meta, tail int64, at func(entry int64) (store.Hash, calendar.Day, error)) error {
+func CheckAll(list []Beside, of Register) error {
 	var faults []error
 	for _, b := range list {
-		if err := b.Statement.Fits(meta, tail, at); err != nil {
+		if err := b.Statement.Fits(of); err != nil {
 			faults = append(faults, fmt.Errorf("%s: %w", b.Path, err))
 		}
 	}

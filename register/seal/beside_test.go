@@ -8,44 +8,64 @@ import (
 	"testing"
 	"time"
 
-	"fairhand/register/calendar"
 	"fairhand/register/store"
 )
 
-// TestFits: a seal is compared with the register it is about, entry by entry.
+// register is one that ends with an entry; of any that is asked for it says the same.
+type register struct {
+	meta store.Meta
+	last int64
+	head func(entry int64) (store.Head, error)
+}
+
+func (r register) Meta() store.Meta                       { return r.meta }
+func (r register) Tail() store.Tail                       { return store.Tail{Seq: r.last} }
+func (r register) HeadAt(entry int64) (store.Head, error) { return r.head(entry) }
+
+// TestFits: a seal is compared with the register it is about, and each thing that it says of
+// the entry with what is there.
 func TestFits(t *testing.T) {
-	meta := store.Meta{Railway: "Thrackley Vale Railway", Box: "Ennerholme"}
-	hash := store.Hash{1}
-	s := Of(meta, 1, store.Tail{Seq: 7, Hash: hash}, 20260505, time.Unix(1_777_000_000, 0))
-	at := func(h store.Hash, err error) func(int64) (store.Hash, calendar.Day, error) {
-		return func(entry int64) (store.Hash, calendar.Day, error) {
-			if entry != 7 {
-				t.Errorf("asked for entry %d", entry)
-			}
-			return h, 20260505, err
-		}
-	}
-	if err := s.Fits(meta, 9, at(hash, nil)); err != nil {
-		t.Error(err)
-	}
-	if err := s.Fits(meta, 9, at(store.Hash{2}, nil)); !errors.Is(err, ErrOtherwise) {
-		t.Errorf("another hash: %v", err)
-	}
-	if err := s.Fits(meta, 6, at(hash, nil)); !errors.Is(err, ErrRemoved) {
-		t.Errorf("entries removed: %v", err)
-	}
-	other := meta
-	other.Box = "Coldbeck"
-	if err := s.Fits(other, 9, at(hash, nil)); err == nil || !strings.Contains(err.Error(), "Coldbeck") {
-		t.Errorf("another box: %v", err)
-	}
-	s.Day++
-	if err := s.Fits(meta, 9, at(hash, nil)); err == nil || !strings.Contains(err.Error(), "entry 7 is of 2026-05-05, and the seal says 2026-05-06") {
-		t.Errorf("another day: %v", err)
-	}
+	const sealed = 1_777_000_000
+	digest := strings.Repeat("0f", 32)
 	broken := errors.New("cannot be read")
-	if err := s.Fits(meta, 9, at(hash, broken)); !errors.Is(err, broken) {
-		t.Errorf("a hash that cannot be read: %v", err)
+	for name, c := range map[string]struct {
+		change func(s *Statement, r *register, is *store.Head)
+		want   string // of the error, empty for none
+		kind   error
+	}{
+		"as it was":              {func(*Statement, *register, *store.Head) {}, "", nil},
+		"without a description":  {func(s *Statement, _ *register, _ *store.Head) { s.Description = "" }, "", nil}, // of an earlier version
+		"another hash":           {func(_ *Statement, _ *register, is *store.Head) { is.Hash[0]++ }, "entry 7 had the hash 01", ErrOtherwise},
+		"entries removed":        {func(_ *Statement, r *register, _ *store.Head) { r.last = 6 }, "ends with entry 6", ErrRemoved},
+		"another box":            {func(_ *Statement, r *register, _ *store.Head) { r.meta.Box = "Coldbeck" }, "Coldbeck", nil},
+		"another railway":        {func(_ *Statement, r *register, _ *store.Head) { r.meta.Railway = "Coldbeck Light" }, "Coldbeck Light", nil},
+		"another day":            {func(s *Statement, _ *register, _ *store.Head) { s.Day++ }, "entry 7 is of 2026-05-05, and the seal says 2026-05-06", nil},
+		"another description":    {func(s *Statement, _ *register, _ *store.Head) { s.Description = strings.Repeat("f0", 32) }, "the seal is of the description f0f0f0f0f0f0f0f0 of the box, and in force with entry 7 was 0f0f0f0f0f0f0f0f", nil},
+		"no description":         {func(_ *Statement, _ *register, is *store.Head) { is.Described = "" }, "in force with entry 7 was none", nil},
+		"long before the entry":  {func(s *Statement, _ *register, _ *store.Head) { s.At = s.At.AddDate(-6, 0, 0) }, "sealed 2020-04-24T03:06:40Z, and entry 7 was written 2026-04-24T03:06:40Z", nil},
+		"a second too long":      {func(_ *Statement, _ *register, is *store.Head) { is.Recorded = sealed + 301 }, "written 2026-04-24T03:11:41Z", nil},
+		"a clock set back a bit": {func(_ *Statement, _ *register, is *store.Head) { is.Recorded = sealed + 300 }, "", nil},
+	} {
+		is := store.Head{Hash: store.Hash{1}, Day: 20260505, Recorded: sealed, Described: digest}
+		r := register{store.Meta{Railway: "Thrackley Vale Railway", Box: "Ennerholme"}, 9, func(entry int64) (store.Head, error) {
+			if entry != 7 {
+				t.Errorf("%s: asked for entry %d", name, entry)
+			}
+			return is, nil
+		}}
+		s := Of(r.meta, 1, store.Tail{Seq: 7, Hash: is.Hash}, is.Day, time.Unix(sealed, 0))
+		s.Description = digest
+		c.change(&s, &r, &is)
+		if err := s.Fits(r); (err == nil) != (c.want == "") || err != nil && !strings.Contains(err.Error(), c.want) || c.kind != nil && !errors.Is(err, c.kind) {
+			t.Errorf("%s: %v, want %q", name, err, c.want)
+		}
+		if err := s.FitsVolume(r); (err == nil) != (c.want == "" || strings.Contains(c.want, "written")) {
+			t.Errorf("of a volume, %s: %v", name, err)
+		}
+		r.head = func(int64) (store.Head, error) { return is, broken }
+		if err := s.Fits(r); c.want == "" && !errors.Is(err, broken) {
+			t.Errorf("%s, and it cannot be read: %v", name, err)
+		}
 	}
 }
 
@@ -80,8 +100,11 @@ func sealedDir(t *testing.T) string {
 	return dir
 }
 
-func hashOfSealed(entry int64) (store.Hash, calendar.Day, error) {
-	return store.Hash{byte(entry)}, 20260505, nil
+// sealedRegister is the register of sealedDir, as long as is said.
+func sealedRegister(last int64) register {
+	return register{besideMeta, last, func(entry int64) (store.Head, error) {
+		return store.Head{Hash: store.Hash{byte(entry)}, Day: 20260505}, nil
+	}}
 }
 
 func remove(t *testing.T, path ...string) {
@@ -97,10 +120,12 @@ func TestCheckBeside(t *testing.T) {
 	dir := sealedDir(t)
 	put(t, filepath.Join(dir, "seal-x.txt"), "none of ours")
 	put(t, filepath.Join(dir, "seal-words.txt"), "none of ours")
-	if n, err := CheckBeside(dir, besideMeta, 100, hashOfSealed); n.Seals != 3 || n.Key == "" || err != nil {
+	if n, err := CheckBeside(dir, sealedRegister(100)); n.Seals != 3 || n.Key == "" || err != nil {
 		t.Errorf("%+v, %v", n, err)
 	}
-	_, err := CheckBeside(dir, besideMeta, 99, func(int64) (store.Hash, calendar.Day, error) { return store.Hash{7}, 20260505, nil })
+	other := sealedRegister(99)
+	other.head = func(int64) (store.Head, error) { return store.Head{Hash: store.Hash{7}, Day: 20260505}, nil }
+	_, err := CheckBeside(dir, other)
 	for _, want := range []string{"seal-12.txt: " + ErrOtherwise.Error(), "seal-100.txt: " + ErrRemoved.Error()} {
 		if err == nil || !strings.Contains(err.Error(), want) || strings.Contains(err.Error(), "seal-7.txt") {
 			t.Errorf("got %v, want %q and nothing of seal-7.txt", err, want)
@@ -118,7 +143,7 @@ func TestBesideUnderAnotherName(t *testing.T) {
 		}
 		put(t, filepath.Join(dir, FileName(90)+ending), string(text))
 	}
-	if _, err := CheckBeside(dir, besideMeta, 100, hashOfSealed); err == nil || !strings.Contains(err.Error(), "seal-90.txt: it is the seal of entry 7") {
+	if _, err := CheckBeside(dir, sealedRegister(100)); err == nil || !strings.Contains(err.Error(), "seal-90.txt: it is the seal of entry 7") {
 		t.Errorf("a seal under the name of another: %v", err)
 	}
 }
@@ -130,7 +155,7 @@ func TestBesideUnreadable(t *testing.T) {
 	remove(t, dir, FileName(7)+SignatureEnding)
 	put(t, filepath.Join(dir, FileName(3)), strings.Repeat("x", 70_000))
 	put(t, filepath.Join(dir, FileName(30)+SignatureEnding), "of a seal that was taken away")
-	n, err := CheckBeside(dir, besideMeta, 100, hashOfSealed)
+	n, err := CheckBeside(dir, sealedRegister(100))
 	for _, want := range []string{"seal-12.txt", "seal-7.txt", "seal-3.txt", "seal-30.txt.sig: the seal"} {
 		if n.Seals != 1 || err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%d seals, %v, want %s told", n.Seals, err, want)
@@ -181,7 +206,7 @@ func TestBesideExchangedKey(t *testing.T) {
 			t.Fatal(err)
 		}
 		put(t, filepath.Join(dir, pub), string(theirs))
-		n, err := CheckBeside(dir, besideMeta, 100, hashOfSealed)
+		n, err := CheckBeside(dir, sealedRegister(100))
 		if n.Seals != 3 || err == nil || !strings.Contains(err.Error(), pub+" is not the public half of") {
 			t.Errorf("passphrase %q: %+v, %v", phrase, n, err)
 		}

@@ -78,11 +78,29 @@ func (s *Store) firstDescription() (string, error) {
 	return all[0].Text, nil // what is wrong behind it, those who read that are told
 }
 
+// describedAt is the digest of the description in force at an entry, "" for none.
+func (s *Store) describedAt(seq int64) (string, error) {
+	if there, err := s.keepsDescriptions(); err != nil || !there {
+		return "", err
+	}
+	var text sql.NullString
+	err := s.ask("read the description of the box", "SELECT (SELECT text FROM description WHERE entry <= ? ORDER BY entry DESC LIMIT 1)", []any{seq}, &text)
+	if err != nil || !text.Valid {
+		return "", err
+	}
+	return Digest(text.String), nil
+}
+
+// keepsDescriptions says whether it is no file of version 1.
+func (s *Store) keepsDescriptions() (bool, error) {
+	n, err := s.number("look for descriptions of the box", "SELECT count(*) FROM sqlite_schema WHERE name = 'description'")
+	return n > 0, err
+}
+
 // Descriptions gives those that were brought in by entries after a number, the
 // oldest first. That of entry 0 is in the heading (Meta). Nothing is proved here.
 func (s *Store) Descriptions(after int64) ([]Description, error) {
-	there, err := s.number("look for descriptions of the box", "SELECT count(*) FROM sqlite_schema WHERE name = 'description'")
-	if err != nil || there == 0 { // a file of version 1
+	if there, err := s.keepsDescriptions(); err != nil || !there {
 		return nil, err
 	}
 	before := after

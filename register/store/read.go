@@ -159,15 +159,26 @@ func (s *Store) HashAt(seq int64) (Hash, error) {
 	return Hash(hash), nil
 }
 
-// DayAt is the hash kept with an entry, as HashAt gives it, and the day that it is of: 0 where
-// there is no such entry.
-func (s *Store) DayAt(seq int64) (Hash, calendar.Day, error) {
-	hash, err := s.HashAt(seq)
-	if err != nil || seq < 1 {
-		return hash, 0, err
+// Head is what a register has of itself as it ended with an entry: whatever a seal says of
+// it can be compared with that.
+type Head struct {
+	Hash      Hash
+	Day       calendar.Day // of the entry
+	Recorded  int64        // when the entry was written, in seconds of Unix
+	Described string       // Digest of the description of the box in force then; "" where none is kept
+}
+
+// HeadAt is the head as it was when the register ended with an entry, of which all is zero
+// where there is no such entry. It is as good as the proof that went before.
+func (s *Store) HeadAt(seq int64) (h Head, err error) {
+	if h.Hash, err = s.HashAt(seq); err != nil || h.Hash == (Hash{}) || seq < 1 {
+		return h, err
 	}
-	day, err := s.number("read the day of an entry", "SELECT max(day)"+inOrder+" WHERE seq = ?", seq)
-	return hash, calendar.Day(day), err
+	if err := s.ask("read an entry that was sealed", "SELECT day, recorded"+inOrder+" WHERE seq = ?", []any{seq}, &h.Day, &h.Recorded); err != nil {
+		return h, err
+	}
+	h.Described, err = s.describedAt(seq)
+	return h, err
 }
 
 // firstSeq is the lowest number not below from, 0 if there is none.

@@ -197,7 +197,7 @@ func (w *Watch) Proved() bool {
 // does not fit, or cannot be read.
 func Seals(dir string, st *store.Store) []sheet.Alarm {
 	var list []sheet.Alarm
-	if _, err := seal.CheckBeside(dir, st.Meta(), st.Tail().Seq, st.DayAt); err != nil {
+	if _, err := seal.CheckBeside(dir, st); err != nil {
 		for line := range strings.Lines(err.Error()) {
 			list = append(list, sheet.Alarm{Stamp: sheet.SealMisfit, Text: strings.TrimSuffix(line, "\n")})
 		}
