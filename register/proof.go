@@ -85,6 +85,11 @@ func (r *Reader) prove(ctx context.Context, again bool) error {
 	if r.Proved().Seq > 0 && !again {
 		return nil
 	}
+	if again {
+		if err := r.st.Forget(ctx); err != nil {
+			return err
+		}
+	}
 	_, err := r.pass(ctx)
 	r.met(err)
 	return err

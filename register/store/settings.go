@@ -102,6 +102,21 @@ var driverSetup = sync.OnceValue(func() error {
 	return nil
 })
 
+// Forget has the pages that reading keeps in memory read from the file again: whoever changes
+// bytes there and is no database leaves the count by which the engine knows that they are old.
+func (s *Store) Forget(ctx context.Context) (err error) {
+	for range readers { // one after the other would be one and the same
+		c, cerr := s.read.Conn(ctx)
+		if cerr != nil {
+			return errors.Join(err, failure(s.path, "read anew", cerr))
+		}
+		defer c.Close()
+		_, cerr = c.ExecContext(ctx, "PRAGMA shrink_memory")
+		err = errors.Join(err, failure(s.path, "read anew", cerr))
+	}
+	return err
+}
+
 // connect opens the pool for one mode and reads its settings back.
 func connect(path string, m mode, conns int) (*sql.DB, error) {
 	if err := driverSetup(); err != nil {
