@@ -194,12 +194,12 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			public, err := volumeSealed(given[0])
+			s, public, err := volumeSealed(given[0])
 			if err != nil {
 				return err
 			}
 			told := volumeJSON{File: given[0], State: "proved", Box: v.Meta.Box, Last: v.Tail.Seq, Hash: v.Tail.Hash.String(), Key: public.Fingerprint()}
-			if told.Joined, err = p.volumeWithRegister(cmd, given[0], v, public); err != nil {
+			if told.Joined, err = p.volumeWithRegister(cmd, given[0], v, s, public); err != nil {
 				return err
 			}
 			with := "no register to compare it with; -C DIR names its box directory"
@@ -214,16 +214,16 @@ func (p *program) archiveCheckCommand() *cobra.Command {
 	})
 }
 
-// volumeSealed compares a volume with the seal beside it and with its name, and gives the
-// key by which the seal holds.
-func volumeSealed(path string) (seal.Public, error) {
+// volumeSealed compares a volume with the seal beside it and with its name, and gives what
+// that says and the key by which it holds.
+func volumeSealed(path string) (s seal.Statement, public seal.Public, err error) {
 	st, err := store.OpenReadOnly(path)
 	if err != nil {
-		return seal.Public{}, err
+		return s, public, err
 	}
 	defer st.Close()
 	stem := volumeStem(path)
-	s, public, err := seal.OfVolume(stem)
+	s, public, err = seal.OfVolume(stem)
 	if err == nil {
 		err = s.FitsVolume(st)
 	}
@@ -239,13 +239,34 @@ func volumeSealed(path string) (seal.Public, error) {
 	if err != nil {
 		err = fmt.Errorf("%s.txt: %w", stem, err)
 	}
-	return public, err
+	return s, public, err
+}
+
+// lacksOfYear refuses a volume that ends before its year: that has not all entries of it
+// that were in the register when it was sealed. What was written late since is in none.
+func lacksOfYear(st *store.Store, s seal.Statement) error {
+	from := calendar.Day(s.Day.Year() * 10000)
+	_, last, err := st.SpanOf(from+101, from+1231)
+	if err != nil {
+		return err
+	}
+	for rows, err := range st.EachProved(s.Last+1, last) {
+		if err != nil {
+			return err
+		}
+		for i := range rows {
+			if r := &rows[i]; r.Day.Year() == s.Day.Year() && r.Recorded < s.At.Add(-seal.ClockStep).Unix() {
+				return fmt.Errorf("it ends with entry %d, and entry %d of the register is of %s and was written before it was sealed: it has not all of its year", s.Last, r.Seq, r.Day)
+			}
+		}
+	}
+	return nil
 }
 
 // sealedVolume compares a file with the seal of a volume where one lies beside it, and
 // gives the key by which that holds; empty for a copy without one.
 func sealedVolume(path string) (key string, err error) {
-	public, err := volumeSealed(path)
+	_, public, err := volumeSealed(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return "", nil
 	}
@@ -297,9 +318,14 @@ func misfitOfVolume(box, path string, st *store.Store, prove func(path string) e
 	if info, err := os.Lstat(path); err != nil || !info.Mode().IsRegular() {
 		return cmp.Or(err, fmt.Errorf("%s: %w but a link or a folder: put the volume there itself", path, bounded.ErrNoFile))
 	}
-	public, err := volumeSealed(path)
+	s, public, err := volumeSealed(path)
 	if err == nil {
 		err = byBoxKey(box, path, public)
+	}
+	if err == nil {
+		if err = lacksOfYear(st, s); err != nil {
+			err = fmt.Errorf("%s: %w", path, err)
+		}
 	}
 	if err != nil {
 		return err
@@ -346,7 +372,7 @@ func sealedAfterYear(s seal.Statement, zone string) error {
 
 // volumeWithRegister compares a volume with the register that goes on, where there is
 // one, and says whether there is.
-func (p *program) volumeWithRegister(cmd *cobra.Command, path string, v register.Verified, public seal.Public) (bool, error) {
+func (p *program) volumeWithRegister(cmd *cobra.Command, path string, v register.Verified, s seal.Statement, public seal.Public) (bool, error) {
 	opt, err := p.options(cmd)
 	if err != nil {
 		return false, err
@@ -368,6 +394,9 @@ func (p *program) volumeWithRegister(cmd *cobra.Command, path string, v register
 	}
 	if hash != v.Tail.Hash {
 		return true, notTheOne(fmt.Errorf("%w: entry %d has the hash %s in the volume and %s in the register", seal.ErrOtherwise, v.Tail.Seq, v.Tail.Hash, hash))
+	}
+	if err := lacksOfYear(reg.Store, s); err != nil {
+		return true, fmt.Errorf("%s: %w", path, err)
 	}
 	return true, nil
 }

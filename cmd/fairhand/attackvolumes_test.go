@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"fairhand/register"
 	"fairhand/register/seal"
@@ -52,6 +53,20 @@ func init() {
 			}
 		}, "verify: volume name; due: name"},
 		{"a volume altered", func(f *forger) { ofVolume(f, `UPDATE entry SET line = '06:00 note "x"' WHERE seq = 1`, false) }, "verify: damage volume; volume: damage volume; file: damage volume; bare: damage volume"},
+		{"half of a year, by the key of the box", func(f *forger) {
+			v := forgeFile(f.T, f.dir, filepath.Join(f.dir, volume+".db"))
+			v.do("DELETE FROM entry WHERE seq > 2")
+			v.do("DELETE FROM snapshot")
+			signedAnew(volume+".txt", func(s *seal.Statement) {
+				s.Last, s.At = 2, s.At.Add(time.Hour) // as whoever does it later
+				var hash []byte
+				if err := v.db.QueryRow("SELECT hash FROM entry WHERE seq = 2").Scan(&hash); err != nil {
+					f.Fatal(err)
+				}
+				copy(s.Hash[:], hash)
+			})(f)
+			v.done()
+		}, "verify: volume; volume: volume"},
 		{"a volume altered, chain made anew", func(f *forger) { ofVolume(f, `UPDATE entry SET line = '06:00 note "x"' WHERE seq = 1`, true) }, "verify: volume; volume: volume; file: volume; bare: volume"},
 		{"the key of a volume exchanged", func(f *forger) {
 			other := f.TempDir()

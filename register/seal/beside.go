@@ -44,9 +44,9 @@ type Register interface {
 	HeadAt(entry int64) (store.Head, error)
 }
 
-// clockStep is by how much a clock may have gone back between an entry and the seal over it:
+// ClockStep is by how much a clock may have gone back between an entry and the seal over it:
 // as far as nobody is asked about it.
-const clockStep = 5 * time.Minute
+const ClockStep = 5 * time.Minute
 
 // Fits compares a statement with the register that it should be about: nil, or
 // ErrOtherwise, ErrRemoved, a seal of another box, or one signed anew over the same entry
@@ -55,7 +55,7 @@ const clockStep = 5 * time.Minute
 // sealed: the hash is over all entries before it too.
 func (s Statement) Fits(of Register) error {
 	is, err := s.fits(of)
-	if written := time.Unix(is.Recorded, 0); err == nil && s.At.Before(written.Add(-clockStep)) {
+	if written := time.Unix(is.Recorded, 0); err == nil && s.At.Before(written.Add(-ClockStep)) {
 		err = fmt.Errorf("it is signed anew, or by a wrong clock: it says that it was sealed %s, and entry %d was written %s", s.At.UTC().Format(stampForm), s.Last, written.UTC().Format(stampForm))
 	}
 	return err
