@@ -10,7 +10,6 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
-	"sync"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -334,30 +333,6 @@ func misfitOfVolume(box, path string, st *store.Store, prove func(path string) e
 		return errors.New(why)
 	}
 	return prove(path)
-}
-
-// provedOnce is watch.Damage for who asks again and again: of a file that was found whole,
-// and has its length and time still, it is not asked again.
-func provedOnce() func(path string) error {
-	type file struct {
-		path     string
-		size, at int64
-	}
-	var whole sync.Map
-	return func(path string) error {
-		info, err := os.Stat(path)
-		if err != nil {
-			return err
-		}
-		is := file{path, info.Size(), info.ModTime().UnixNano()}
-		if _, known := whole.Load(is); known {
-			return nil
-		}
-		if err = watch.Damage(path); err == nil {
-			whole.Store(is, true)
-		}
-		return err
-	}
 }
 
 // sealedAfterYear refuses the seal of a day for that of a volume: under it a copy of the

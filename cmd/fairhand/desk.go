@@ -55,13 +55,13 @@ func deskOptions(book *register.Book, opt options) tui.Options {
 	if opt.Copies != "" {
 		over.CopyTo(copiesTo(opt.Copies))
 	}
-	prove := provedOnce()
+	var proofs watch.Proofs
 	over.Beside = func(ctx context.Context) []sheet.Alarm {
 		byBook, err := heldByBook(ctx, book.Store())
 		if err != nil && ctx.Err() == nil { // damage of the register is told by its proof
 			return nil
 		}
-		_, list := volumesBeside(ctx, book.Dir, filepath.Join(book.Dir, archiveDir), book.Store(), byBook, prove)
+		_, list := volumesBeside(ctx, book.Dir, filepath.Join(book.Dir, archiveDir), book.Store(), byBook, proofs.Damage)
 		return list
 	}
 	var card strings.Builder

@@ -40,8 +40,9 @@ func (c *Copies) Compare(ctx context.Context, st *store.Store, all bool) Compare
 			stamp, why := Misfit(st, path)
 			known := false
 			if why == "" {
-				stamp = CopyDamaged
-				why, known = c.damage(path, all && ctx.Err() == nil)
+				var damage error
+				known, damage = c.proofs.damage(path, all && ctx.Err() == nil)
+				stamp, why = CopyDamaged, damagedCopy(damage)
 			}
 			if why == "" {
 				out.Fit++
@@ -55,53 +56,12 @@ func (c *Copies) Compare(ctx context.Context, st *store.Store, all bool) Compare
 	return out
 }
 
-// looked is what came of proving a copy, and the file that it was.
-type looked struct {
-	size    int64
-	at      time.Time
-	damaged string // in what it is not whole; empty for nothing
-}
-
-// damage says in what a copy is not whole, as far as that is known: a copy is proved once
-// while it stays the same file, and before that only where prove asks for it.
-func (c *Copies) damage(path string, prove bool) (why string, known bool) {
-	info, err := os.Stat(path)
-	if err != nil {
-		return err.Error(), true
+// damagedCopy says what is the matter with a copy that is not whole; nothing of one that is.
+func damagedCopy(damage error) string {
+	if damage == nil {
+		return ""
 	}
-	c.mu.Lock()
-	was, known := c.looked[path]
-	c.mu.Unlock()
-	if known = known && was.size == info.Size() && was.at.Equal(info.ModTime()); known || !prove {
-		return was.damaged, known
-	}
-	if err := Damage(path); err != nil {
-		why = fmt.Sprintf("%v. Nothing is restored from it but what salvage proves; make another copy, and look at the stick or who has had it", err)
-	}
-	c.proved(path, info, why)
-	return why, true
-}
-
-// proved keeps what came of proving a copy.
-func (c *Copies) proved(path string, info fs.FileInfo, damaged string) {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if c.looked == nil {
-		c.looked = map[string]looked{}
-	}
-	c.looked[path] = looked{info.Size(), info.ModTime(), damaged}
-}
-
-// Damage proves a copy from its first entry to its last: one may be altered in its middle
-// and end as it did.
-func Damage(path string) error {
-	c, err := store.OpenReadOnly(path)
-	if err != nil {
-		return err
-	}
-	defer c.Close()
-	_, err = c.Verify(nil)
-	return err
+	return fmt.Sprintf("%v. Nothing is restored from it but what salvage proves; make another copy, and look at the stick or who has had it", damage)
 }
 
 // proveNext proves the newest copy that was not proved yet, and gives the alarm about it.
@@ -109,14 +69,14 @@ func (c *Copies) proveNext(st *store.Store) *sheet.Alarm {
 	files, _ := c.list(st.Meta().Box)
 	for _, f := range slices.Backward(files) {
 		path := filepath.Join(c.Dir, f.Name())
-		if _, known := c.damage(path, false); known || !f.Type().IsRegular() {
+		if known, _ := c.proofs.damage(path, false); known || !f.Type().IsRegular() {
 			continue
 		}
 		if _, unfit := Misfit(st, path); unfit != "" { // Compare tells that
 			continue
 		}
-		if why, _ := c.damage(path, true); why != "" {
-			return &sheet.Alarm{Stamp: CopyDamaged, Text: why}
+		if damage := c.proofs.Damage(path); damage != nil {
+			return &sheet.Alarm{Stamp: CopyDamaged, Text: damagedCopy(damage)}
 		}
 		break
 	}

@@ -9,7 +9,6 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"sync"
 	"time"
 
 	"fairhand/block"
@@ -42,8 +41,7 @@ type Copies struct {
 	// Behind: copies are made behind a desk, which proves the older ones one at a time.
 	Behind bool
 
-	mu     sync.Mutex
-	looked map[string]looked // copies that were proved, by their paths
+	proofs Proofs
 }
 
 // Copied is a copy that was made.
@@ -86,7 +84,7 @@ func (c *Copies) Make(ctx context.Context, book *register.Reader, now time.Time,
 		return out, c.causeFirst(err)
 	}
 	if info, err := os.Stat(out.Path); err == nil { // it was proved when it was made
-		c.proved(out.Path, info, "")
+		c.proofs.keep(out.Path, info, nil)
 		compared.whole[filepath.Base(out.Path)] = true
 	}
 	if err := c.pages(ctx, book, &out, since); err != nil {
