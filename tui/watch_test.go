@@ -1,12 +1,17 @@
 package tui
 
 import (
+	"context"
 	"database/sql"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
+	"fairhand/register"
 	"fairhand/register/sheet"
+	"fairhand/register/store"
 	"fairhand/register/watch"
 )
 
@@ -72,4 +77,41 @@ func TestAlterationAtTheDesk(t *testing.T) {
 		t.Errorf("%q", got[n-2:])
 	}
 	r.at("10:04").want(sheet.Damaged)
+}
+
+// TestEndOfATurnMakesACopy: the signaller who signs off leaves a copy of the register in the
+// second place, and nothing else that is written does.
+func TestEndOfATurnMakesACopy(t *testing.T) {
+	r := newRig(t, "box.yaml", 100, 30, Options{})
+	place, made := t.TempDir(), make(chan string, 9)
+	w := watch.Over(r.book)
+	w.CopyTo(&watch.Copies{Dir: place, Page: func(path string, _ *register.Day) error { made <- path; return nil }})
+	r.desk.clerk.watch = w
+	ctx, stop := context.WithCancel(t.Context())
+	done := watchBehind(ctx, w)
+	defer func() { stop(); <-done }()
+	r.press("e").press("duty on \"A. Fell\"", "Enter").press("e").press("note \"lamps lit\"", "Enter")
+	select {
+	case path := <-made:
+		t.Error("a copy in the middle of a turn:", path)
+	case <-time.After(50 * time.Millisecond):
+	}
+	r.press("e").press("duty off \"A. Fell\"", "Enter")
+	select {
+	case <-made:
+	case <-time.After(time.Minute):
+		t.Fatalf("no copy is made:\n%s", r.text())
+	}
+	copies, err := filepath.Glob(filepath.Join(place, "*.db"))
+	if err != nil || len(copies) != 1 {
+		t.Fatal(copies, err)
+	}
+	c, err := store.OpenReadOnly(copies[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer c.Close()
+	if c.Tail() != r.book.Store().Tail() {
+		t.Errorf("the copy ends with %v, the register with %v", c.Tail(), r.book.Store().Tail())
+	}
 }
