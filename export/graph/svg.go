@@ -18,7 +18,7 @@ import (
 const (
 	hourWidth  = 118.0
 	plotHeight = 470.0
-	leftMargin = 128.0
+	leftMargin = 128.0 // at the least: names have to stand in it
 	rightEdge  = 24.0
 	topMargin  = 58.0
 	lineHeight = 16.0
@@ -58,22 +58,32 @@ type SVGOptions struct {
 
 // SVG draws the graph. The same day gives the same bytes.
 func (g *Graph) SVG(out io.Writer, opt SVGOptions) error {
-	s := svg{g: g, width: leftMargin + hourWidth*float64(g.To-g.From)/3600 + rightEdge, height: topMargin + plotHeight + 4*lineHeight}
-	notes := g.notes()
+	s := svg{g: g, left: g.left(), height: topMargin + plotHeight + 4*lineHeight}
+	s.width = s.x(g.To) + rightEdge
+	var notes [][]string
 	if opt.Alone {
-		s.width = max(s.width, 760)
+		s.width = max(s.width, 760, 24+boldLetter*float64(measure.Width(g.Day.Title())))
 		s.top = 2 * lineHeight
-		s.height += s.top + lineHeight*float64(len(notes)+1)
+		s.height += s.top + lineHeight
+		for _, n := range g.notes() {
+			lines := fitting(n, s.width-36, letter)
+			notes = append(notes, lines)
+			s.height += lineHeight * float64(len(lines))
+		}
 	}
 	s.put(`<svg xmlns="http://www.w3.org/2000/svg" class="graph" width="{}" height="{}" viewBox="0 0 {} {}" role="img">`+"\n", s.width, s.height, s.width, s.height)
 	s.put("<title>{}</title>\n<style>{}</style>\n<defs><clipPath id=\"plot\"><rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/></clipPath></defs>\n",
-		"Train graph: "+g.Day.Title(), raw(style), leftMargin, s.y(0), hourWidth*float64(g.To-g.From)/3600, plotHeight)
+		"Train graph: "+g.Day.Title(), raw(style), s.left, s.y(0), hourWidth*float64(g.To-g.From)/3600, plotHeight)
 	s.put(`<rect width="{}" height="{}" fill="#fff"/>`+"\n", s.width, s.height)
 	if opt.Alone {
 		s.put(`<text class="head" x="12" y="24">{}</text>`+"\n", g.Day.Title())
 	}
-	for i, a := range g.Day.Alarms {
-		s.put(`<text x="{}" y="{}" style="fill:#a3001b;font-weight:bold;font-size:15px">{}</text>`+"\n", leftMargin, s.y(0)+20*float64(i+1), a)
+	down := s.y(0)
+	for _, a := range g.Day.Alarms {
+		for _, l := range fitting(a.String(), s.width-s.left, boldLetter) {
+			down += 20
+			s.put(`<text x="{}" y="{}" style="fill:#a3001b;font-weight:bold;font-size:15px">{}</text>`+"\n", s.left, down, l)
+		}
 	}
 	s.axis()
 	s.put(`<g clip-path="url(#plot)">` + "\n")
@@ -87,9 +97,10 @@ func (g *Graph) SVG(out io.Writer, opt SVGOptions) error {
 	s.put("</g>\n")
 	s.marks()
 	y := s.legend(s.y(1) + 2*lineHeight)
-	if opt.Alone {
-		for i, n := range notes {
-			s.put(`<text x="12" y="{}">{}</text>`+"\n", y+lineHeight*float64(i+1), n)
+	for _, n := range notes {
+		for i, l := range n {
+			y += lineHeight
+			s.put(`<text x="{}" y="{}">{}</text>`+"\n", 12+12*float64(min(i, 1)), y, l)
 		}
 	}
 	s.put("</svg>\n")
@@ -110,7 +121,36 @@ type svg struct {
 	strings.Builder
 	g             *Graph
 	width, height float64
-	top           float64
+	top, left     float64
+}
+
+// How wide a letter is on average at the most, in the style of the text and in that of the
+// heading: an SVG breaks no line by itself, and what stands beyond its edge is not seen.
+const (
+	letter     = 6.8
+	boldLetter = 9.8
+)
+
+// fitting breaks a text into lines that are no wider; at least one.
+func fitting(text string, width, letter float64) []string {
+	if lines := measure.Fit(text, int(width/letter)); len(lines) > 0 {
+		return lines
+	}
+	return []string{""}
+}
+
+// left is where the plot begins: behind the names of boxes and of the half of an hour's
+// that the first has beside it, and behind those of lines and places.
+func (g *Graph) left() float64 {
+	const row, lane = 8.5, 6.3 // as letter
+	w := leftMargin
+	for _, r := range g.Rows {
+		w = max(w, 12+row*float64(measure.Width(r.Name))+18)
+		for _, l := range r.Lanes {
+			w = max(w, 12+lane*float64(measure.Width(l.Name)))
+		}
+	}
+	return w
 }
 
 // raw is text that is put in as it is.
@@ -136,7 +176,7 @@ func (s *svg) put(shape string, values ...any) {
 
 func num(v float64) string { return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64) }
 
-func (s *svg) x(at block.Time) float64 { return leftMargin + hourWidth*float64(at-s.g.From)/3600 }
+func (s *svg) x(at block.Time) float64 { return s.left + hourWidth*float64(at-s.g.From)/3600 }
 func (s *svg) y(share float64) float64 { return s.top + topMargin + plotHeight*share }
 
 // axis draws the hours and the names of sections, lines and places.
@@ -148,8 +188,8 @@ func (s *svg) axis() {
 			class = "place"
 		}
 		for _, l := range r.Lanes {
-			s.put(`<rect class="{}" x="{}" y="{}" width="{}" height="{}"/>`+"\n", class, leftMargin, s.y(l.Top), right-leftMargin, s.y(l.Bottom)-s.y(l.Top))
-			s.put(`<text class="small" x="{}" y="{}" text-anchor="end">{}</text>`+"\n", leftMargin-6, s.y(l.middle())+3.5, l.Name)
+			s.put(`<rect class="{}" x="{}" y="{}" width="{}" height="{}"/>`+"\n", class, s.left, s.y(l.Top), right-s.left, s.y(l.Bottom)-s.y(l.Top))
+			s.put(`<text class="small" x="{}" y="{}" text-anchor="end">{}</text>`+"\n", s.left-6, s.y(l.middle())+3.5, l.Name)
 		}
 	}
 	for at := s.g.From; at <= s.g.To; at += 600 {
@@ -169,7 +209,7 @@ func (s *svg) axis() {
 		}
 		s.put(`<text class="row" x="12" y="{}">{}</text><path class="edge" d="M12 {}H{}"/>`+"\n", y, r.Name, s.y(r.Top), right)
 		for _, l := range r.Lanes {
-			s.put(`<path class="rule" d="M{} {}H{}"/>`, leftMargin, s.y(l.Top), right)
+			s.put(`<path class="rule" d="M{} {}H{}"/>`, s.left, s.y(l.Top), right)
 		}
 		s.put("\n")
 	}
