@@ -74,20 +74,30 @@ func askedByPage(log string) []string {
 	return out
 }
 
+// browser finds it, or skips the test.
+func browser(t *testing.T) string {
+	t.Helper()
+	path, err := exec.LookPath("chromium")
+	if err != nil || testing.Short() {
+		t.Skip("chromium is not installed, or -short is set: it takes some seconds to start")
+	}
+	return path
+}
+
 // chromium runs the browser without a window, in a directory of the test's own. It
 // gives what it printed, what stands on the console, and its log of what was asked for.
-func chromium(t *testing.T, browser, dir string, args ...string) (out, console, net string) {
+func chromium(t *testing.T, path, dir string, args ...string) (out, console, net string) {
 	t.Helper()
-	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
+	ctx, cancel := context.WithTimeout(context.Background(), 3*time.Minute)
 	defer cancel()
-	cmd := exec.CommandContext(ctx, browser, append([]string{"--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+	cmd := exec.CommandContext(ctx, path, append([]string{"--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
 		"--disable-background-networking", "--disable-component-update", "--disable-sync", "--host-resolver-rules=MAP * ~NOTFOUND", "--user-data-dir=" + filepath.Join(dir, "profile"),
 		"--log-net-log=" + filepath.Join(dir, "net.json"), "--enable-logging=stderr"}, args...)...)
 	var complaints strings.Builder
 	cmd.Stderr = &complaints
 	data, err := cmd.Output()
 	if err != nil {
-		t.Skipf("chromium does not run here: %v %s", err, complaints.String())
+		t.Fatalf("chromium does not run: %v %s", err, complaints.String())
 	}
 	log, _ := os.ReadFile(filepath.Join(dir, "net.json"))
 	return string(data), complaints.String(), string(log)
@@ -96,10 +106,7 @@ func chromium(t *testing.T, browser, dir string, args ...string) (out, console, 
 // Chromium shows the page without a complaint on its console and without asking
 // any server for anything, and its filter leaves the one train that was asked for.
 func TestHTMLInChromium(t *testing.T) {
-	browser, err := exec.LookPath("chromium")
-	if err != nil || testing.Short() {
-		t.Skip("chromium is not installed, or -short is set: it takes some seconds to start")
-	}
+	path := browser(t)
 	dir := t.TempDir()
 	name := filepath.Join(dir, "day.html")
 	if err := os.WriteFile(name, []byte(written(t, "html", registertest.DemoDay(t, ".."))), 0o644); err != nil {
@@ -107,7 +114,7 @@ func TestHTMLInChromium(t *testing.T) {
 	}
 	show := func(name, fragment string) (dom, console, net string) {
 		t.Helper()
-		return chromium(t, browser, dir, "--dump-dom", "file://"+name+fragment)
+		return chromium(t, path, dir, "--dump-dom", "file://"+name+fragment)
 	}
 	rows := func(dom string) (shown, hidden int) {
 		for _, m := range regexp.MustCompile(`<tr class="(train[^"]*)"`).FindAllStringSubmatch(dom, -1) {

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"fairhand/register"
 	"fairhand/register/audit"
 	"fairhand/register/boxfile"
 	"fairhand/register/compare"
@@ -30,8 +31,7 @@ type report struct {
 func reports(t *testing.T) []report {
 	t.Helper()
 	d := registertest.DemoDay(t, "..")
-	html := slices.IndexFunc(formats, func(f Format) bool { return f.Name == "html" })
-	day := report{name: "day", doc: dayDocument(d, formats[html].parts)}
+	day := report{name: "day", doc: htmlDay(d)}
 	for i := range d.Findings {
 		day.findings = append(day.findings, d.Findings[i].Text)
 	}
@@ -75,6 +75,11 @@ func reports(t *testing.T) []report {
 		compared.findings = append(compared.findings, f.Text)
 	}
 	return []report{day, audited, listed, compared}
+}
+
+// htmlDay is a day with the parts that its page for a browser has.
+func htmlDay(d *register.Day) *sheet.Document {
+	return dayDocument(d, formats[slices.IndexFunc(formats, func(f Format) bool { return f.Name == "html" })].parts)
 }
 
 // twoBooks are the box files and books of two neighbours for some days, in which every
@@ -123,10 +128,7 @@ func TestOnPaper(t *testing.T) {
 				t.Fatal(err)
 			}
 			onPaper(t, &r, "the PDF", pdf.Bytes())
-			browser, err := exec.LookPath("chromium")
-			if err != nil || testing.Short() {
-				t.Skip("chromium is not installed, or -short is set: it takes some seconds to start")
-			}
+			path := browser(t)
 			if err := Draw(&page, "html", r.doc); err != nil {
 				t.Fatal(err)
 			}
@@ -135,7 +137,7 @@ func TestOnPaper(t *testing.T) {
 			if err := os.WriteFile(name, page.Bytes(), 0o600); err != nil {
 				t.Fatal(err)
 			}
-			_, console, net := chromium(t, browser, dir, "--no-pdf-header-footer", "--print-to-pdf="+paper, "file://"+name)
+			_, console, net := chromium(t, path, dir, "--no-pdf-header-footer", "--print-to-pdf="+paper, "file://"+name)
 			if strings.Contains(console, "CONSOLE") {
 				t.Errorf("the console says %s", console)
 			}
