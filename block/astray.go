@@ -90,7 +90,7 @@ func (st *step) astray(o *Doubt, t *Train, steps []Step, f *Finding, text *strin
 	f.Rule, f.Expected = rulebook.TrainNameDiffers, "the offer and its answer written where they were given: correct that entry"
 	f.Rests = append([]int64{was.Found.Seq}, f.Rests...)
 	*text = misplacedWords("the offer", st.neighbourOn(was.Line), st.neighbourOn(o.Line), t.Label(st.b))
-	o.Said = slices.ContainsFunc(st.s.Open, func(g Finding) bool {
+	o.Said = slices.ContainsFunc(st.s.Open, func(g *Finding) bool {
 		return g.Rule == f.Rule && g.Train == t.Label(st.b) && strings.HasPrefix(g.Text, *text)
 	})
 	return []Answer{was.Found}
@@ -99,8 +99,8 @@ func (st *step) astray(o *Doubt, t *Train, steps []Step, f *Finding, text *strin
 // wentOnIt says whether a train was signalled on the line since that had no line clear, or
 // was one too many.
 func (st *step) wentOnIt(k *Astray) bool {
-	return slices.ContainsFunc(st.s.Open, func(f Finding) bool {
-		return (f.Rule == rulebook.EnteredWithoutAcceptance || f.Rule == rulebook.EnteringTwice) && f.At >= k.At && st.lineOf(&f) == k.Line
+	return slices.ContainsFunc(st.s.Open, func(f *Finding) bool {
+		return (f.Rule == rulebook.EnteredWithoutAcceptance || f.Rule == rulebook.EnteringTwice) && f.At >= k.At && st.lineOf(f) == k.Line
 	})
 }
 

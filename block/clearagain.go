@@ -179,7 +179,7 @@ func (d *action) unsaid(u unsaid) []Answer {
 // without are those found on this line to have broken a rule, of which more holds.
 func (d *action) without(rule rulebook.RuleID, more func(*Finding) bool) (list []Answer) {
 	for i := range d.s.Open {
-		if f := &d.s.Open[i]; f.Rule == rule && f.Section == d.section().Neighbour && (f.Line == d.lineName() || f.Line == "") && more(f) {
+		if f := d.s.Open[i]; f.Rule == rule && f.Section == d.section().Neighbour && (f.Line == d.lineName() || f.Line == "") && more(f) {
 			list = append(list, *f.answer())
 		}
 	}
@@ -208,7 +208,7 @@ func (d *action) blockedBack(regular bool) {
 		return
 	}
 	list := d.without(rulebook.NotBlockedBack, func(f *Finding) bool {
-		return d.e.OutOfOrder || slices.ContainsFunc(d.s.Open, func(o Finding) bool { return o.Rule == rulebook.EntryOutOfOrder && o.Seq == f.Seq })
+		return d.e.OutOfOrder || slices.ContainsFunc(d.s.Open, func(o *Finding) bool { return o.Rule == rulebook.EntryOutOfOrder && o.Seq == f.Seq })
 	})
 	d.answered(list)
 	for _, a := range list {

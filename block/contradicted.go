@@ -43,7 +43,7 @@ func (st *step) presumed(o *Doubt, t *Train, said *Finding, steps []Step, answer
 			continue
 		}
 		if slices.Contains(answers, *f.answer()) {
-			p.Found = append(p.Found, f)
+			p.Found = append(p.Found, *f)
 		}
 		doubted = doubted || slices.Contains(o.Found, *f.answer())
 	}

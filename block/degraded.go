@@ -118,7 +118,7 @@ func (st *step) told() {
 	}
 	from, in, normal := st.e.Kind == MessageFrom, false, !st.s.Circuits[i].unbelled()
 	open := func(t *Train) bool { // when normal working was resumed
-		return first(st.s.Open, func(f *Finding) bool { return f.Rule == rulebook.SectionNotProvedClear && f.Train == t.Label(st.b) }) != nil
+		return st.s.open(func(f *Finding) bool { return f.Rule == rulebook.SectionNotProvedClear && f.Train == t.Label(st.b) }) != nil
 	}
 	for _, t := range slices.Clone(st.s.Trains) {
 		if t.Name == "" || !speaksOf(st.e.Text, t.Name) {

@@ -339,7 +339,7 @@ func (st *step) answered(list []Answer) {
 		return
 	}
 	st.s.Answers = append(slices.Clip(st.s.Answers), list...)
-	st.s.Open = slices.DeleteFunc(slices.Clone(st.s.Open), func(f Finding) bool { return slices.Contains(list, *f.answer()) })
+	st.s.Open = slices.DeleteFunc(slices.Clone(st.s.Open), func(f *Finding) bool { return slices.Contains(list, *f.answer()) })
 	for i := range st.s.Doubts {
 		if d := &st.s.Doubts[i]; slices.ContainsFunc(d.Found, func(a Answer) bool { return slices.Contains(list, a) }) {
 			st.ownDoubts()[i].Found = slices.DeleteFunc(slices.Clone(d.Found), func(a Answer) bool { return slices.Contains(list, a) })

@@ -280,14 +280,19 @@ func (d *action) unmetBy(r *Row) string {
 // not done with them: the remark says what has become of it. What was due at once is no remark's.
 func (st *step) explain() {
 	st.strike(func(p *Pending) bool { return p.Undone() && p.Seq == st.e.Target && !dutyOf[p.Rule].atOnce }, false)
-	if slices.ContainsFunc(st.s.Open, func(f Finding) bool { return f.Seq == st.e.Target }) {
-		st.s.Open = slices.DeleteFunc(slices.Clone(st.s.Open), func(f Finding) bool { return f.Seq == st.e.Target })
+	if slices.ContainsFunc(st.s.Open, func(f *Finding) bool { return f.Seq == st.e.Target }) {
+		st.s.Open = slices.DeleteFunc(slices.Clone(st.s.Open), func(f *Finding) bool { return f.Seq == st.e.Target })
 	}
 }
 
 // remember keeps what was found until somebody explains it.
 func (st *step) remember() {
-	kept := slices.DeleteFunc(slices.Clone(st.found), func(f Finding) bool { return f.Severity == rulebook.Advice })
+	var kept []*Finding
+	for _, f := range st.found {
+		if f.Severity != rulebook.Advice {
+			kept = append(kept, &f)
+		}
+	}
 	if len(kept) == 0 {
 		return
 	}

@@ -13,7 +13,7 @@ import (
 // since the train went in there was time to run through.
 func (st *step) explainedBy(o *Doubt, t *Train, steps []Step) []Answer {
 	return slices.DeleteFunc(slices.Clone(o.Found), func(a Answer) bool {
-		f := first(st.s.Open, func(f *Finding) bool { return a.Of(f) })
+		f := st.s.open(func(f *Finding) bool { return a.Of(f) })
 		return f != nil && f.Severity == rulebook.Danger && !st.possible(o, t, steps, f)
 	})
 }
@@ -25,7 +25,7 @@ func (st *step) toldOfAnother(o *Doubt, t *Train, steps []Step) (list []Answer) 
 		return nil
 	}
 	for i := range st.s.Open {
-		f := &st.s.Open[i]
+		f := st.s.Open[i]
 		named := st.s.TrainNamed(f.Train)
 		if f.Rule == rulebook.WrongTrainReported && st.lineOf(f) == o.Line && named != nil && !named.on(o.Line) && st.possible(o, t, steps, f) {
 			list = append(list, *f.answer())
@@ -119,7 +119,7 @@ func (st *step) overdue(section string, t *Train) (list []Answer) {
 		}
 	}
 	for i := range st.s.Open {
-		if f := &st.s.Open[i]; (f.Rule == rulebook.TrainOverdue && f.Section == section || f.Rule == rulebook.HandoverIncomplete) && f.Train == t.Label(st.b) && f.At >= entered {
+		if f := st.s.Open[i]; (f.Rule == rulebook.TrainOverdue && f.Section == section || f.Rule == rulebook.HandoverIncomplete) && f.Train == t.Label(st.b) && f.At >= entered {
 			list = append(list, *f.answer())
 		}
 	}
@@ -139,7 +139,7 @@ var brokenBefore = map[rulebook.RuleID]rulebook.RuleID{
 // ofOneAct is the entry at which that was found, or the root of it; 0 for none.
 func (st *step) ofOneAct(f *Finding) int64 {
 	for i := len(st.s.Open) - 1; i >= 0; i-- {
-		if g := &st.s.Open[i]; f.Train != "" && g.Train == f.Train && g.Rule == brokenBefore[f.Rule] && g.Seq < f.Seq {
+		if g := st.s.Open[i]; f.Train != "" && g.Train == f.Train && g.Rule == brokenBefore[f.Rule] && g.Seq < f.Seq {
 			return cmp.Or(g.Root, g.Seq)
 		}
 	}
@@ -149,7 +149,7 @@ func (st *step) ofOneAct(f *Finding) int64 {
 // foundOf gives what was found of a train on a leg: of some rules, or of any for none.
 func (st *step) foundOf(t *Train, l *Leg, rules map[rulebook.RuleID]bool) (list []Answer) {
 	for i := range st.s.Open {
-		if f := &st.s.Open[i]; f.Train == t.Label(st.b) && f.At >= cmp.Or(l.Offered, l.Entered) && f.Section == st.b.Sections[l.Section].Neighbour && (rules == nil || rules[f.Rule]) {
+		if f := st.s.Open[i]; f.Train == t.Label(st.b) && f.At >= cmp.Or(l.Offered, l.Entered) && f.Section == st.b.Sections[l.Section].Neighbour && (rules == nil || rules[f.Rule]) {
 			list = append(list, *f.answer())
 		}
 	}
@@ -205,7 +205,7 @@ func (st *step) thereYet(l *Leg) {
 		}
 		o := &st.ownDoubts()[i]
 		o.Found = slices.DeleteFunc(slices.Clone(o.Found), func(a Answer) bool {
-			return clearing[a.Rule] && first(st.s.Open, func(f *Finding) bool { return a.Of(f) && f.At > l.Entered }) != nil
+			return clearing[a.Rule] && st.s.open(func(f *Finding) bool { return a.Of(f) && f.At > l.Entered }) != nil
 		})
 	}
 }

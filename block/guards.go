@@ -365,7 +365,7 @@ var broughtBySomething = Guard{
 	Expected: "the train offered and accepted, or a message that it may come, before it comes",
 	holds: func(d *action) bool {
 		t := d.s.TrainNamed(d.e.Train)
-		return d.dir == Outward || t == nil || t.In.Section >= 0 || t.Where != Here && t.Where != PassedHere || !slices.ContainsFunc(d.s.Open, func(f Finding) bool {
+		return d.dir == Outward || t == nil || t.In.Section >= 0 || t.Where != Here && t.Where != PassedHere || !slices.ContainsFunc(d.s.Open, func(f *Finding) bool {
 			return f.Rule == rulebook.TrainNotKnown && f.Train == t.Name
 		})
 	},

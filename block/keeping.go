@@ -176,7 +176,7 @@ func (st *step) status() {
 // closedOn says whether it was found at the closing signal of a section already that a train
 // is signalled on it.
 func (st *step) closedOn(i int) bool {
-	return st.s.Circuits[i].Bye && slices.ContainsFunc(st.s.Open, func(f Finding) bool {
+	return st.s.Circuits[i].Bye && slices.ContainsFunc(st.s.Open, func(f *Finding) bool {
 		return f.Rule == rulebook.ClosedWhileSignalled && f.Section == st.b.Sections[i].Neighbour && st.e.At-f.At < presumedFor
 	})
 }

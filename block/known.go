@@ -201,6 +201,14 @@ func first[T any](list []T, so func(*T) bool) *T {
 	return nil
 }
 
+// open is the first finding of those nobody has explained that is so; nil for none.
+func (s *State) open(so func(*Finding) bool) *Finding {
+	if i := slices.IndexFunc(s.Open, so); i >= 0 {
+		return s.Open[i]
+	}
+	return nil
+}
+
 // left is a list without what is so, which no other state is shown; nil for nothing left.
 func left[T any](list []T, so func(*T) bool) []T {
 	for i := range list {

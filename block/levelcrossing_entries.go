@@ -176,7 +176,7 @@ func (x atCrossing) overSometime(t *Train) bool {
 	if s := x.now(); x.c.section >= 0 || t.In.Arrived == 0 || !x.c.usedBy(x.b, t.In.Section, Inward) || s.Road == RoadClosed {
 		return false
 	} else if s.Road == RoadOpen && s.Since.At <= t.In.Arrived {
-		return first(x.s.Open, func(f *Finding) bool { return f.Rule == rulebook.CrossingOpenSignalCleared && f.Train == t.Label(x.b) }) == nil
+		return x.s.open(func(f *Finding) bool { return f.Rule == rulebook.CrossingOpenSignalCleared && f.Train == t.Label(x.b) }) == nil
 	}
 	return first(x.s.Gear, func(g *GearState) bool { return g.Failed && g.Name == x.c.Name && g.At <= t.In.Arrived }) != nil
 }

@@ -122,7 +122,7 @@ func (x atCrossing) answerUnclosed(rule rulebook.RuleID) (list []Finding) {
 	var answers []Answer
 	for _, f := range x.s.Open {
 		if f.Rule == rule && slices.Contains(x.now().Unclosed, f.Seq) {
-			list, answers = append(list, f), append(answers, *f.answer())
+			list, answers = append(list, *f), append(answers, *f.answer())
 		}
 	}
 	if len(list) > 0 {

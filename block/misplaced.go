@@ -327,7 +327,7 @@ func (st *step) shown() {
 		if shown && m.Told {
 			st.answered(m.Found[1:])
 		} else if shown {
-			stood := first(st.s.Open, m.Found[0].Of)
+			stood := st.s.open(m.Found[0].Of)
 			st.answered(m.Found)
 			st.found = slices.DeleteFunc(st.found, func(f Finding) bool { return m.Found[0].Of(&f) })
 			m.tell(st, t)

@@ -375,7 +375,7 @@ func (st *step) goneBefore(t *Train, line int) bool {
 // one, and not accepted: the boxes know of two, and neither name is a slip of the pen for the
 // other. Source: Warngau, 8 June 1975.
 func (st *step) offeredToo(t *Train, name string) bool {
-	return slices.ContainsFunc(st.s.Open, func(f Finding) bool {
+	return slices.ContainsFunc(st.s.Open, func(f *Finding) bool {
 		return f.Rule == rulebook.OfferedBeforeOutOfSection && f.Train == name && f.Seq < st.e.Seq && slices.ContainsFunc([]Leg{t.In, t.Out}, func(l Leg) bool {
 			return l.open() && l.Accepted != 0 && f.At >= l.Accepted && st.b.Sections[l.Section].Neighbour == f.Section
 		})

@@ -322,7 +322,7 @@ func (st *step) givenUpNow() bool {
 		return false
 	}
 	was := k.Up
-	if f := first(st.s.Open, func(f *Finding) bool { return f.Rule == rulebook.BlockagePartyNotClear && f.Seq == was.Seq }); f != nil {
+	if f := st.s.open(func(f *Finding) bool { return f.Rule == rulebook.BlockagePartyNotClear && f.Seq == was.Seq }); f != nil {
 		st.answered([]Answer{*f.answer()})
 	}
 	st.dropBlockages(func(o *LineBlockage) bool { return o == k })

@@ -78,7 +78,7 @@ var notShown = map[rulebook.RuleID]string{
 // or without.
 func (s *search) standing(n *scene, all bool) string {
 	for x := range n.book {
-		if i := slices.IndexFunc(n.book[x].Open, func(f block.Finding) bool {
+		if i := slices.IndexFunc(n.book[x].Open, func(f *block.Finding) bool {
 			return f.Severity == rulebook.Danger && (all || notShown[f.Rule] == "")
 		}); i >= 0 {
 			return string(n.book[x].Open[i].Rule)
@@ -92,7 +92,7 @@ func (s *search) standing(n *scene, all bool) string {
 // parted is not booked, and one has a departure and the other a bell, as one train would.
 // That is an irregular name, the other a collision, and no entry tells which.
 func (s *search) underPartsName(n *scene) bool {
-	two := func(f block.Finding) bool {
+	two := func(f *block.Finding) bool {
 		if f.Rule == rulebook.TrainsNotTogether {
 			return true
 		}

@@ -80,7 +80,7 @@ func (d *action) letsAnother() bool {
 // uncalled says whether the offer on a line was given without call attention, and may
 // be the answer to one that is not booked.
 func (s *State) uncalled(ls *LineState) bool {
-	return ls.Phase == Offered && slices.ContainsFunc(s.Open, func(f Finding) bool {
+	return ls.Phase == Offered && slices.ContainsFunc(s.Open, func(f *Finding) bool {
 		return f.Rule == rulebook.CallAttentionOmitted && f.Seq == ls.Seq
 	})
 }
@@ -143,7 +143,7 @@ func (d *action) gaveClear() {
 // before a train went: the last, since it stood there. Nil for none.
 func (d *action) clearedFor(t *Train, went int64) (last *Finding) {
 	for i := range d.s.Open {
-		f := &d.s.Open[i]
+		f := d.s.Open[i]
 		if f.Rule == rulebook.SignalOffWithoutLineClear && d.lineOf(f) == d.line && f.Seq < went && f.At >= t.PlaceAt && d.e.At-f.At < presumedFor {
 			last = f
 		}

@@ -318,7 +318,7 @@ func (st *step) returned(t *Train, o *Doubt) bool {
 // shuntedBack says whether the section was given up for a shunt before it was back: that
 // it was out of the section is not missing.
 func (st *step) shuntedBack(t *Train) bool {
-	return slices.ContainsFunc(st.s.Open, func(f Finding) bool {
+	return slices.ContainsFunc(st.s.Open, func(f *Finding) bool {
 		return f.Rule == rulebook.ShuntNotBack && f.Train == t.Label(st.b) && f.At >= t.Out.Entered
 	})
 }

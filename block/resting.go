@@ -56,7 +56,7 @@ func (st *step) restedOn(o *Doubt, t *Train, steps []Step) (list []Answer) {
 		return nil
 	}
 	for _, r := range st.s.Resting {
-		f := first(st.s.Open, func(f *Finding) bool { return r.Found.Of(f) })
+		f := st.s.open(func(f *Finding) bool { return r.Found.Of(f) })
 		if f != nil && r.Line == o.Line && r.Train == t.ID && st.possible(o, t, steps, f) {
 			list = append(list, r.Found)
 		}

@@ -79,7 +79,7 @@ func (st *step) unfit(i int, row *rulebook.CodeRow) {
 // foundBefore is the entry at which a rule was first found broken in a section since a
 // moment, 0 for none.
 func (st *step) foundBefore(rule rulebook.RuleID, section string, since Time) int64 {
-	f := first(st.s.Open, func(f *Finding) bool {
+	f := st.s.open(func(f *Finding) bool {
 		return f.Rule == rule && f.Section == section && f.Root == 0 && f.At >= since && f.Seq != st.e.Seq
 	})
 	if f == nil {

@@ -70,12 +70,12 @@ type State struct {
 	ClockError int  // minutes fast (+) or slow (-) at the last check
 	ClockAt    Time // time of the last check, 0 for never
 	ClockDay   int32
-	ClockBack  Time      // from which the computer's clock was last set back; 0 when it was last set forward, or never
-	Source     string    // transcription in progress
-	DutyTurns  int       // signings on so far
-	Mentioned  []string  // what entries since the last signing on say of things taken over
-	Uncarried  []string  // what the relief has not yet taken over, by name
-	Open       []Finding // dangers and irregularities nobody has explained, the last of them
+	ClockBack  Time       // from which the computer's clock was last set back; 0 when it was last set forward, or never
+	Source     string     // transcription in progress
+	DutyTurns  int        // signings on so far
+	Mentioned  []string   // what entries since the last signing on say of things taken over
+	Uncarried  []string   // what the relief has not yet taken over, by name
+	Open       []*Finding // dangers and irregularities nobody has explained, the last of them; states share them, and none changes one
 	gens
 }
 

@@ -47,7 +47,7 @@ func (s *State) dueOut(b *Box, section int, t *Train, l *Leg) Time {
 			return p.Due
 		}
 	}
-	if first(s.Open, func(f *Finding) bool {
+	if s.open(func(f *Finding) bool {
 		return f.Rule == d.rule && f.Train == t.Label(b) && f.Section == b.Sections[section].Neighbour && f.At >= l.Entered
 	}) != nil {
 		return due

@@ -10,6 +10,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 )
 
 // Sheet is what a signaller hands over to the relief: made from the state of
@@ -207,7 +208,7 @@ func (m sheetMaker) dueItems() (out items) {
 }
 
 func (m sheetMaker) openItems() (out items) {
-	found := slices.Clone(m.s.Open)
+	found := each.Of(m.s.Open, func(f *block.Finding) block.Finding { return *f })
 	slices.SortStableFunc(found, func(x, y block.Finding) int { return cmp.Compare(y.Severity, x.Severity) }) // a danger before all else
 	for _, f := range ByRoot(found) {
 		text := fmt.Sprintf("entry %d at %s, %s: %s", f.Seq, m.when(f.At), f.Severity, f.Text)

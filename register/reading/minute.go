@@ -6,6 +6,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/each"
 )
 
 // Limits of what is looked for within a minute: entries put in another order, those
@@ -79,7 +80,7 @@ func (r *Replay) minute() {
 	for n < len(o.list) && n < minuteMost && o.list[n].at == h.at && o.list[n].how == inOrder {
 		n++
 	}
-	s := reordering{group: o.list[:n:n], beyond: o.list[n:min(n+minuteBeyond, len(o.list))], above: r.run.Look().Open}
+	s := reordering{group: o.list[:n:n], beyond: o.list[n:min(n+minuteBeyond, len(o.list))], above: each.Of(r.run.Look().Open, func(f *block.Finding) block.Finding { return *f })}
 	if from := h.at - h.shift; len(s.beyond) < minuteBeyond && (o.open == 0 || from < o.open) {
 		o.open = from
 	}
