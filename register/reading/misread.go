@@ -99,7 +99,6 @@ type meant struct {
 	event block.Event
 	slip  bool   // of the pen, in the name of a train
 	then  option // with those below
-	bred  bool   // a danger there, at any time, that speaks against the reading
 }
 
 // written reads what is kept of the book as it is written. Of a book that does not go on far
@@ -117,7 +116,10 @@ func (r *Replay) written(danger []block.Finding) *asWritten {
 		w.notes(as.found)
 	}
 	w.now = slices.Clone(as.found)
-	w.onward(&as, run, func(f *block.Finding) { w.below[keyOf(f)] = true })
+	w.onward(&as, run, func(f *block.Finding) bool {
+		w.below[keyOf(f)] = true
+		return true
+	})
 	w.notes(as.found)
 	w.then = as.found
 	if from := w.events[w.first].At; len(w.beyond) < misreadBeyond && (o.open == 0 || from < o.open) {
@@ -135,14 +137,14 @@ func (w *asWritten) notes(found []block.Finding) {
 	}
 }
 
-// onward reads what is written below, and what is then left undone, and tells each danger
-// that is found there.
-func (w *asWritten) onward(p *option, run *block.Runner, danger func(*block.Finding)) {
+// onward reads what is written below, and what is then left undone, for as long as danger,
+// which is told of each that is found there, says so.
+func (w *asWritten) onward(p *option, run *block.Runner, danger func(*block.Finding) bool) {
 	for _, h := range w.beyond {
 		p.step(run, h)
 		for i := range p.found {
-			if f := &p.found[i]; f.Severity == rulebook.Danger && f.Seq == h.e.Event.Seq {
-				danger(f)
+			if f := &p.found[i]; f.Severity == rulebook.Danger && f.Seq == h.e.Event.Seq && !danger(f) {
+				return
 			}
 		}
 	}
@@ -216,10 +218,12 @@ func (w *asWritten) read(m *meant) bool {
 		return false
 	}
 	m.then.found = slices.Clone(m.found)
-	w.onward(&m.then, m.run.Fork(), func(f *block.Finding) {
-		m.bred = m.bred || !w.below[keyOf(f)] || w.concerns(f)
+	bred := false // a danger that speaks against the reading
+	w.onward(&m.then, m.run.Fork(), func(f *block.Finding) bool {
+		bred = !w.below[keyOf(f)] || w.concerns(f)
+		return !bred
 	})
-	return !m.bred
+	return !bred
 }
 
 func (w *asWritten) fits(found []block.Finding) bool {
