@@ -145,6 +145,9 @@ func (st *step) told() {
 	if from {
 		hand = &c.Told
 	}
+	if text := wordsIn(st.e.Text); from && len(namesIn(st.e.Text)) > 0 && (asks(text) || says(text, saidGone)) {
+		c.Heard = append(slices.Clip(c.Heard), st.e.Text)
+	}
 	switch says := leaveIn(st.e.Text); {
 	case says == leaveGiven, says == leaveUnclear, !from && !in && reportsArrival(st.e.Text): // its arrival may be written after the report
 		if !st.givenAgainst(i, from) {
@@ -320,6 +323,8 @@ func (st *step) cameByMessage(t *Train) bool {
 		t = st.goesBy(t, as)
 	}
 	switch {
+	case c.Message && k < 0 && !c.Worded && askedAndLeft(c.Heard, t.Name):
+		st.note(rulebook.StepNotBooked, st.b.Sections[i].Neighbour, t.Label(st.b), "the message to the box in rear that the train may come").Text = words("Line clear by message is not booked", st.b.Sections[i].Neighbour, t.Label(st.b))
 	case c.Message && (k < 0 || c.Worded):
 		st.note(rulebook.WorkingByMessageNoMessage, st.b.Sections[i].Neighbour, t.Label(st.b), "a message to the box in rear that the train may come, written down and repeated back, before it comes")
 	case c.Message:
@@ -328,7 +333,46 @@ func (st *step) cameByMessage(t *Train) bool {
 	case !c.unbelled():
 		return false
 	}
+	c.Heard = slices.DeleteFunc(slices.Clone(c.Heard), func(text string) bool { return strings.Contains(text, t.Name) })
 	return true
+}
+
+// askedAndLeft says whether messages of the box in rear asked line clear for a train and said that
+// it had left: it was let come between.
+func askedAndLeft(heard []string, train string) bool {
+	asked, left := false, false
+	for _, text := range heard {
+		if strings.Contains(text, train) {
+			asked, left = asked || asks(wordsIn(text)), left || says(wordsIn(text), saidGone)
+		}
+	}
+	return asked && left
+}
+
+// cameFrom reads the arrival of a train that nothing signalled, with no box booked that it came
+// from, as from the one with which alone trains are worked by message: over no other section
+// may one come without a bell, and none is on its way there.
+func (st *step) cameFrom(t *Train) {
+	if st.e.From != "" || t.In.Section >= 0 || t.Opened != st.e.Seq || st.s.midway() {
+		return
+	}
+	by := -1
+	for i := range st.b.Sections {
+		c, how := &st.s.Circuits[i], st.b.Sections[i].Method.Is()
+		switch {
+		case c.Message && by < 0:
+			by = i
+		case c.Message, c.unbelled(), st.b.Sections[i].OnlyReported, !how.Offers, st.b.byInterval(i):
+			return
+		}
+	}
+	coming := func(o *Train) bool {
+		return o != t && o.In.Section >= 0 && o.In.Section != by && o.In.open() && o.In.Arrived == 0
+	}
+	unnamed := func(p *Presumption) bool { return p.Unnamed }
+	if by >= 0 && firstTrain(st.s.Trains, coming) == nil && first(st.s.Presumed, unnamed) == nil {
+		st.readAs(inFrom, st.b.Sections[by].Neighbour)
+	}
 }
 
 // usesMessage takes the message in hand for a train that goes on it.

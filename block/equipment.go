@@ -151,7 +151,7 @@ func (st *step) working() {
 		st.pilotAt(i, PilotUnknown)
 		st.leaveSingle(i)
 	}
-	c.Told, c.Given, c.Worded, c.Why, c.Begun, c.Repaired = nil, nil, false, "", 0, false
+	c.Told, c.Given, c.Heard, c.Worded, c.Why, c.Begun, c.Repaired = nil, nil, nil, false, "", 0, false
 	if c.Message {
 		c.Why, c.Begun = st.e.Text, st.e.Seq
 	}

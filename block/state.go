@@ -181,6 +181,7 @@ type LineState struct {
 type Circuit struct {
 	Told    []string // messages from him in hand, under working by message
 	Given   []string // messages to him not yet used by a train from him
+	Heard   []string `json:",omitempty"` // messages from him that ask line clear for such a train, or say that it has left
 	Pilot   string
 	PilotAt PilotPlace
 	Over    string // the line in use under single line working, "" for none

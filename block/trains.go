@@ -25,6 +25,7 @@ func (st *step) trainArrived() {
 	}
 	st.cameAfterAll(false)
 	t := st.arriving()
+	st.cameFrom(t)
 	st.gearUnder(t)
 	st.presumeGone(t)
 	t = st.wentWithStaff(t)
@@ -167,6 +168,7 @@ func (st *step) trainPassed() {
 	st.comesAfterAll()
 	st.cameAfterAll(false)
 	t := st.arriving()
+	st.cameFrom(t)
 	st.reach(t)
 	if t.Where != Away { // entering may have been sent before the passing is written
 		t.Where, t.Place = PassedHere, st.e.Place
