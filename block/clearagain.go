@@ -112,7 +112,7 @@ func (d *action) madeLate() bool {
 	d.endDoubts(func(o *Doubt) bool {
 		return o.Line == d.line && (o.Step == step || step == StepRemoval && o.Step == StepStopped)
 	})
-	return len(d.s.Doubts) < n && !d.ls().Phase.Blocked() && !d.ls().Phase.shunting()
+	return len(d.s.Doubts) < n && !d.ls().Phase.Blocked() && !d.ls().Phase.shunting() && !(d.act == ActReplaced && shuntedOut.holds(d))
 }
 
 // shunting says whether a line is given up to shunting.

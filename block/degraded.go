@@ -120,16 +120,19 @@ func (st *step) told() {
 	open := func(t *Train) bool { // when normal working was resumed
 		return st.s.open(func(f *Finding) bool { return f.Rule == rulebook.SectionNotProvedClear && f.Train == t.Label(st.b) }) != nil
 	}
+	dir := Inward
+	if from {
+		dir = Outward
+	}
+	there := func(t *Train) bool { // in the section, or in from it and not reported
+		l := t.leg(dir)
+		return t.Name != "" && l.Section == i && l.open() && l.Entered != 0 && (!from || t.Where == Away) && (!normal || open(t))
+	}
+	only := onlyTrain(st.s.Trains, there)
 	for _, t := range slices.Clone(st.s.Trains) {
-		if t.Name == "" || !speaksOf(st.e.Text, t.Name) {
-			continue
-		}
-		dir, l := Inward, &t.In
-		if from {
-			dir, l = Outward, &t.Out
-		}
-		switch {
-		case l.Section != i || !l.open() || l.Entered == 0 || from && t.Where != Away || normal && !open(t):
+		unnamed := t == only && len(namesIn(st.e.Text)) == 0 && reportsArrival(st.e.Text) && (from || t.clearOfSection())
+		switch named := t.Name != "" && speaksOf(st.e.Text, t.Name); {
+		case !named && !unnamed || !there(t):
 		case reportsArrival(st.e.Text):
 			st.reported(t, dir)
 			in = true
@@ -145,7 +148,7 @@ func (st *step) told() {
 	if from {
 		hand = &c.Told
 	}
-	if text := wordsIn(st.e.Text); from && len(namesIn(st.e.Text)) > 0 && (asks(text) || says(text, saidGone)) {
+	if text := wordsIn(st.e.Text); from && (asks(text) || says(text, saidGone)) {
 		c.Heard = append(slices.Clip(c.Heard), st.e.Text)
 	}
 	switch says := leaveIn(st.e.Text); {
@@ -210,10 +213,18 @@ func (st *step) givenTwice(i int, before []string) {
 		d.find(rulebook.AcceptedSectionOccupied, "the arrival of the train before reported, complete, first")
 		d.standAside()
 	case slices.ContainsFunc(before, func(text string) bool {
-		return leaveIn(text) == leaveGiven && !sameTrains(text, st.e.Text) && !slices.ContainsFunc(before, func(of string) bool { return reportsArrival(of) && sameTrains(of, text) }) && !st.unreported(i, text)
+		return leaveIn(text) == leaveGiven && (!sameTrains(text, st.e.Text) || st.left(i, text)) && !slices.ContainsFunc(before, func(of string) bool { return reportsArrival(of) && sameTrains(of, text) }) && !st.unreported(i, text)
 	}):
 		d.find(rulebook.AcceptedTwice, "the train before that has leave arrived and reported, or the leave taken back, first")
 	}
+}
+
+// left says whether the box in rear has told that the train of a message has gone, where neither it
+// nor the message of this entry names one: this one is for another.
+func (st *step) left(i int, leave string) bool {
+	return len(namesIn(leave+" "+st.e.Text)) == 0 && slices.ContainsFunc(st.s.Circuits[i].Heard, func(text string) bool {
+		return len(namesIn(text)) == 0 && says(wordsIn(text), saidGone)
+	})
 }
 
 // unreported says whether a train that had leave by a message is booked as come: that lacks
@@ -333,7 +344,9 @@ func (st *step) cameByMessage(t *Train) bool {
 	case !c.unbelled():
 		return false
 	}
-	c.Heard = slices.DeleteFunc(slices.Clone(c.Heard), func(text string) bool { return strings.Contains(text, t.Name) })
+	c.Heard = slices.DeleteFunc(slices.Clone(c.Heard), func(text string) bool {
+		return strings.Contains(text, t.Name) || len(namesIn(text)) == 0
+	})
 	return true
 }
 
@@ -350,19 +363,20 @@ func askedAndLeft(heard []string, train string) bool {
 }
 
 // cameFrom reads the arrival of a train that nothing signalled, with no box booked that it came
-// from, as from the one with which alone trains are worked by message: over no other section
-// may one come without a bell, and none is on its way there.
+// from, as from one with which trains are worked by message: over no other section may one come
+// without a bell, and none is on its way there. Of two such it is the one it had leave for.
 func (st *step) cameFrom(t *Train) {
 	if st.e.From != "" || t.In.Section >= 0 || t.Opened != st.e.Seq || st.s.midway() {
 		return
 	}
-	by := -1
+	by, lets := -1, func(i int) bool { return allowing(st.s.Circuits[i].Given, t.Name) >= 0 }
 	for i := range st.b.Sections {
 		c, how := &st.s.Circuits[i], st.b.Sections[i].Method.Is()
 		switch {
-		case c.Message && by < 0:
+		case c.Message && (by < 0 || lets(i)):
 			by = i
-		case c.Message, c.unbelled(), st.b.Sections[i].OnlyReported, !how.Offers, st.b.byInterval(i):
+		case c.Message:
+		case c.unbelled(), st.b.Sections[i].OnlyReported, !how.Offers, st.b.byInterval(i):
 			return
 		}
 	}

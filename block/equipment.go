@@ -133,6 +133,9 @@ func (st *step) working() {
 		return
 	}
 	c := st.editCircuit(i)
+	if st.e.Kind == WorkingNormal && c.Message {
+		st.keptIn(i)
+	}
 	if st.e.Kind == WorkingNormal && (c.Message || c.Pilot != "") {
 		for l, ln := range st.b.linesOf(i) {
 			if t := st.s.occupied(l); t != nil {

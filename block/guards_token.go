@@ -120,13 +120,20 @@ var tokenBack = Guard{
 			return true // not arrived says it all
 		}
 		if d.tokens().Out != 0 {
-			return false
+			return d.keptHere()
 		}
 		// The far box need not tell us the number it drew; our own book must
 		// still show the token of a train that came here put in.
 		return d.act != ActOut || d.dir != Inward || d.train == nil || d.train.In.TokenIn || len(d.section().Tokens.Charge) == 0 ||
-			!d.train.In.HasToken && byMessage.holds(d)
+			!d.train.In.HasToken && (byMessage.holds(d) || d.e.Kind == MessageTo && d.train.In.Accepted == 0) || d.keptHere()
 	},
+}
+
+// keptHere says whether the token of a train that is here is kept out of an instrument that does
+// not work: the train was belled in, and is reported by message.
+func (d *action) keptHere() bool {
+	t := d.train
+	return d.dir == Inward && d.e.Kind == MessageTo && t != nil && t.In.Accepted != 0 && d.s.Circuits[d.ref().section].Message
 }
 
 var tokenBackFirst = Guard{
@@ -222,6 +229,23 @@ var drawnForShunt = Guard{
 	holds: func(d *action) bool {
 		return d.ls().TokenBack || d.tokens().Out != 0 || len(d.section().Tokens.Charge) == 0
 	},
+}
+
+// shuntedOut: the train that went on a token released for shunting is back with it: it was no more
+// than a shunt.
+var shuntedOut = Guard{
+	Name: "the train that went on the release back, and its token in",
+	holds: func(d *action) bool {
+		t := d.s.occupied(d.line)
+		return t != nil && t.Returned && d.tokens().Out == 0 && d.sentOnShunt(t) != nil
+	},
+}
+
+// sentOnShunt is the finding that a train was sent away on a token released for shunting.
+func (d *action) sentOnShunt(t *Train) *Finding {
+	return first(d.s.Open, func(f *Finding) bool {
+		return f.Rule == rulebook.TrainOnShuntToken && f.Section == d.section().Neighbour && f.Train == t.Label(d.b)
+	})
 }
 
 // otherEnd: out of section comes from the end that has the train.

@@ -9,7 +9,7 @@ import (
 // MayAnswer says whether a later entry may still show that a finding stands no
 // more: whoever tells of it now may have to take it back.
 func (s *State) MayAnswer(f *Finding) bool {
-	if f.Rule == rulebook.TrainOverdue || f.Rule == rulebook.WrongTrainReported || f.Rule == rulebook.StaffElsewhere || f.Rule == rulebook.HandoverIncomplete && f.Train != "" {
+	if f.Rule == rulebook.TrainOverdue || f.Rule == rulebook.WrongTrainReported || f.Rule == rulebook.StaffElsewhere || f.Rule == rulebook.TrainOnShuntToken || f.Rule == rulebook.HandoverIncomplete && f.Train != "" {
 		return len(s.Doubts) > 0 || slices.ContainsFunc(s.Trains, func(t *Train) bool {
 			return t.In.open() || t.Out.open()
 		})
@@ -19,6 +19,11 @@ func (s *State) MayAnswer(f *Finding) bool {
 	}
 	if f.Rule == rulebook.SignalOffWithoutLineClear {
 		return s.Now-f.At < presumedFor
+	}
+	if slices.ContainsFunc(s.Tokens, func(ts TokenState) bool {
+		return slices.ContainsFunc(ts.Misread, func(a Answer) bool { return a.Of(f) })
+	}) {
+		return true
 	}
 	if unclosable[f.Rule] {
 		return s.MayStandAgain(f) || slices.ContainsFunc(s.Crossings, func(x CrossingState) bool { return slices.Contains(x.Unclosed, f.Seq) })

@@ -23,7 +23,7 @@ func (d *action) tokenOwed(s Step) *Doubt {
 // the book lacks it: that is said, and the section goes on.
 func (d *action) leftOut(t *Train) {
 	back := d.dir == Outward && t.Returned && d.tokens().Out != 0
-	if !d.byToken() || !d.mine || !back && (d.dir == Outward || t.In.TokenIn) || len(d.section().Tokens.Charge) == 0 {
+	if !d.byToken() || !d.mine || !back && (d.dir == Outward || t.In.TokenIn) || len(d.section().Tokens.Charge) == 0 || d.keptHere() {
 		return
 	}
 	ts := d.editToken(d.ref().section)
@@ -37,6 +37,19 @@ func (d *action) leftOut(t *Train) {
 	if !d.lay(n, TokenHere) {
 		ts.More++
 	}
+	ts.in()
+}
+
+// keptIn takes a token that was kept here while trains were worked by message as put in when
+// normal working is resumed: the instruments give no other until it is.
+func (st *step) keptIn(i int) {
+	l := slices.IndexFunc(st.b.lines, func(r lineRef) bool { return r.section == i })
+	if st.s.Tokens[i].Out == 0 || st.s.Tokens[i].OutBy != Inward || st.s.occupied(l) != nil || st.s.Lines[l].Phase != Normal {
+		return
+	}
+	ts := st.editToken(i)
+	st.online(l).lay(ts.Out, TokenHere)
+	st.doubt(l, st.s.Train(ts.Train), StepTokenIn)
 	ts.in()
 }
 
@@ -287,8 +300,12 @@ func (d *action) drawnUnbooked(t *Train) {
 
 // asPutIn takes a token out of a release that is given up by bell as put back where
 // it was drawn: that it was not is found, and the section goes on.
-func (d *action) asPutIn(bool) {
+func (d *action) asPutIn(regular bool) {
 	ts := d.tokens()
+	if t := d.s.occupied(d.line); regular && d.act == ActReplaced && t != nil && d.ls().Phase == InSection {
+		d.answered([]Answer{*d.sentOnShunt(t).answer()})
+		d.shuntBack(true)
+	}
 	if !d.byToken() || ts.Out == 0 || d.ls().Phase == InSection {
 		return
 	}

@@ -66,6 +66,7 @@ var blockRows = []Row{
 	{From: ShuntReleased, Act: ActDraw, To: stay, For: withToken, Guards: drawGuards},
 	{From: ShuntReleased, Act: ActRestore, To: stay, For: withToken, Guards: []Guard{sameEndShunt, numberOut}},
 	{From: ShuntReleased, Act: ActReplaced, To: Normal, For: withToken, Guards: []Guard{tokenBack, drawnForShunt}},
+	{From: InSection, Act: ActReplaced, To: settled, For: withToken, Rule: rulebook.ShuntReleaseNotAsked, Unless: []Guard{shuntedOut}},
 	{From: ShuntReleased, Act: ActCancel, To: Normal, For: withToken, Guards: []Guard{tokenBackFirst}},
 
 	// Blocking back and its removal. Sources: signalbox.org, Block system ch. 3;

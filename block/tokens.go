@@ -231,6 +231,10 @@ func (d *action) restored(regular bool) {
 	if !regular && !d.isOut() && (d.tokens().Out != 0 || !d.untold()) {
 		return // another number than the one out: taken as a mistake in the entry
 	}
+	if m := d.tokens().Misread; len(m) > 0 && d.isOut() {
+		d.answered(m)
+		d.wrongNumber(rulebook.TokenNumberDiffers, "given up: correct that entry", "Token "+strconv.Itoa(d.number)+", which was out, is put in, and was booked as given up under another number")
+	}
 	d.takeIn()
 	d.lay(d.number, d.end())
 	if ts := d.editToken(d.ref().section); d.isOut() || ts.Out == 0 {
@@ -264,6 +268,9 @@ func (d *action) tokenHome(t *Train, l *Leg) {
 	if !d.byToken() || d.mine && (t.Returned || !d.forItsOwn()) || d.tokens().Out == 0 || l.Aside {
 		return
 	}
+	if l.Token == 0 && l.Accepted == 0 && d.s.Circuits[l.Section].Message { // it went without, and that of another is kept here
+		return
+	}
 	ts := d.editToken(d.ref().section)
 	if !d.lay(ts.Out, TokenAway) && len(d.section().Tokens.Charge) > 0 && ts.OutBy == Outward {
 		ts.More-- // drawn here under a wrong number
@@ -288,6 +295,9 @@ func (st *step) tokenToTrain() {
 	if t.In.Section == d.ref().section && t.In.Arrived != 0 && t.In.Accepted != 0 && !t.In.TokenIn {
 		d.find(rulebook.TokenHandedOn, "the token put in, the section closed, and the token of the section ahead drawn")
 		d.wentOn(t)
+	} else if d.readWrong(t) {
+		d.wrongNumber(rulebook.TokenNotInInstrument, "handed over: correct the entry", "Token "+strconv.Itoa(st.e.Number)+" is booked as handed to the driver, and token "+strconv.Itoa(ts.Out)+" is the one drawn")
+		d.number = ts.Out
 	} else if ts.Out != st.e.Number {
 		says := "A token was handed to the driver that is not booked as drawn"
 		if ts.Out != 0 {
@@ -303,14 +313,22 @@ func (st *step) tokenToTrain() {
 	if o := d.s.occupied(d.line); o != nil && d.ls().Dir == Inward && !o.clearOfSection() {
 		d.find(rulebook.AuthorityBeforeCrossing, "the whole of the opposing train arrived and clear first")
 	}
-	if ts.Out == st.e.Number {
+	if ts.Out == d.number {
 		ts.Train = t.ID
 	}
 	t.Out.HasToken = t.Out.Section == d.ref().section
-	t.Carries = CarriedToken{Section: d.ref().section, Number: int32(st.e.Number), Any: true}
+	t.Carries = CarriedToken{Section: d.ref().section, Number: int32(d.number), Any: true}
 	if t.Out.HasToken {
-		t.Out.Token = st.e.Number
+		t.Out.Token = d.number
 	}
+}
+
+// readWrong says whether a number handed to a driver can only be that of the token drawn for him,
+// miswritten: the one that has it is in the instrument, which gives none while another is out.
+func (d *action) readWrong(t *Train) bool {
+	ts := d.tokens()
+	return ts.Out != 0 && ts.Out != d.number && ts.OutBy == Outward && (ts.Train == 0 || ts.Train == t.ID) && t.accepted(d.line) &&
+		d.lies(d.number) == TokenHere && ts.More == 0 && d.tokenOwed(StepTokenIn) == nil
 }
 
 func (st *step) tokenFromTrain() {
@@ -324,6 +342,9 @@ func (st *step) tokenFromTrain() {
 	switch out := d.tokens().Out; {
 	case out != 0 && out != st.e.Number:
 		d.find(rulebook.TokenNumberDiffers, "token "+strconv.Itoa(out)+", which is out")
+		if i := d.foundNow(rulebook.TokenNumberDiffers); i >= 0 {
+			st.editToken(d.ref().section).Misread = []Answer{*d.found[i].answer()}
+		}
 	case out == 0 && d.lies(st.e.Number) == TokenHere:
 		d.find(rulebook.TokenNumberDiffers, "a number that the book does not show in our own instrument")
 	}

@@ -34,10 +34,12 @@ type TokenState struct {
 
 	Moved   int  // number of the token last drawn or put in
 	MovedAt Time // when that was
+
+	Misread []Answer `json:",omitempty"` // that the one out was given up by a driver under another number
 }
 
 // in ends what is known of a token that is out: none is.
-func (t *TokenState) in() { t.Out, t.Train, t.Shunt = 0, 0, false }
+func (t *TokenState) in() { t.Out, t.Train, t.Shunt, t.Misread = 0, 0, false, nil }
 
 // drawnAt is the instrument that the token which is out was drawn from.
 func (t *TokenState) drawnAt() TokenPlace {
