@@ -286,6 +286,9 @@ func (st *step) tokenToTrain() {
 	t := d.signalledAs(st.claim(st.named(), d.line, Outward))
 	d.train = t
 	d.numberShown()
+	if d.straightOn(t) {
+		return
+	}
 	d.drawnUnbooked(t)
 	ts := st.editToken(d.ref().section)
 	holder := st.s.Train(ts.Train)
@@ -321,6 +324,23 @@ func (st *step) tokenToTrain() {
 	if t.Out.HasToken {
 		t.Out.Token = d.number
 	}
+}
+
+// straightOn raises a token that is handed to a driver and booked neither as put in nor as drawn
+// since another gave it up: one of the two may have been left out, and not both.
+func (d *action) straightOn(t *Train) bool {
+	o := d.tokenOwed(StepTokenIn)
+	if o == nil || d.tokens().Out != 0 || d.s.Train(o.Train) == nil || o.Train == t.ID || d.s.Train(o.Train).In.Token != d.number {
+		return false
+	}
+	d.find(rulebook.TokenHandedOn, "the token put in, the section closed, and a token drawn for this train")
+	d.endDoubt(*o)
+	d.lay(d.number, TokenOutOf)
+	ts := d.editToken(d.ref().section)
+	ts.Out, ts.Seq, ts.Train, ts.OutBy = d.number, d.e.Seq, t.ID, Outward
+	t.Out.HasToken, t.Out.Token = true, d.number
+	t.Carries = CarriedToken{Section: d.ref().section, Number: int32(d.number), Any: true}
+	return true
 }
 
 // readWrong says whether a number handed to a driver can only be that of the token drawn for him,
