@@ -243,7 +243,7 @@ var shuntedOut = Guard{
 
 // sentOnShunt is the finding that a train was sent away on a token released for shunting.
 func (d *action) sentOnShunt(t *Train) *Finding {
-	return first(d.s.Open, func(f *Finding) bool {
+	return d.s.open(func(f *Finding) bool {
 		return f.Rule == rulebook.TrainOnShuntToken && f.Section == d.section().Neighbour && f.Train == t.Label(d.b)
 	})
 }
