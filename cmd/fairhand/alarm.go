@@ -14,7 +14,7 @@ import (
 
 // standBefore is how long the desk and the commands that write wait for the proof of the register,
 // which takes less of most; a desk goes on without it, says so, and proves it behind.
-const standBefore = 300 * time.Millisecond
+var standBefore = 300 * time.Millisecond
 
 // alarmsOf is what takes the worth from whatever is printed of a register: damage
 // that was met, and seals in its directory that it does not fit.
