@@ -57,34 +57,39 @@ version of the program, it cannot be proved so.`,
 			case exportFile != "":
 				return p.verifyExport(cmd, exportFile)
 			}
-			path, box, err := p.registerFile(cmd, given)
-			if err != nil {
-				return err
-			}
-			notes := volumeNotes{}
-			v, err := register.Verify(cmd.Context(), path, box, notes.take, p.progress())
-			if cmd.Context().Err() != nil {
-				return err
-			}
-			opt, oerr := p.options(cmd)
-			if oerr != nil {
-				return oerr
-			}
-			beside := &beside{lies: len(given) == 0, folder: opt.Copies, archive: dir.in(opt.Dir), notes: notes}
-			err = beside.faultsOf(cmd.Context(), path, v, err)
-			if err != nil {
-				return err
-			}
-			if p.js {
-				return p.json(verifiedAsJSON(path, v, beside))
-			}
-			p.sayVerified(path, v, beside)
-			return nil
+			return p.verify(cmd, given, dir)
 		},
 	}
 	dir.flag(cmd)
 	cmd.Flags().StringVar(&exportFile, "export", "", "day exported, to compare with the register")
 	return p.withJSON("", cmd)
+}
+
+// verify proves the register of the box directory with what lies beside it, or a file alone.
+func (p *program) verify(cmd *cobra.Command, given []string, dir volumes) error {
+	path, box, err := p.registerFile(cmd, given)
+	if err != nil {
+		return err
+	}
+	notes := volumeNotes{}
+	v, err := register.Verify(cmd.Context(), path, box, notes.take, p.progress())
+	if cmd.Context().Err() != nil {
+		return err
+	}
+	opt, oerr := p.options(cmd)
+	if oerr != nil {
+		return oerr
+	}
+	beside := &beside{lies: len(given) == 0, folder: opt.Copies, archive: dir.in(opt.Dir), notes: notes}
+	err = beside.faultsOf(cmd.Context(), path, v, err)
+	if err != nil {
+		return err
+	}
+	if p.js {
+		return p.json(verifiedAsJSON(path, v, beside))
+	}
+	p.sayVerified(path, v, beside)
+	return nil
 }
 
 // compared is an export that was filed, in whichever form.

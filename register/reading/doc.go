@@ -11,8 +11,9 @@
 //
 // A slip of the pen shows in what is written around it. An entry out of order is tried at
 // its own time and in its place (settle.go), those of one minute in another order
-// (minute.go), and where a danger is found each entry above it as of another box or with
-// its arrows turned (misread.go): on copies of the state, and with what is written below.
+// (minute.go), and where a danger is found each entry above it as of another box, with
+// its arrows turned (misread.go) or of another train (misnamed.go): on copies of the state,
+// and with what is written below.
 // What leaves the least wrong is how the book is read; while few entries follow, the
 // next may have it read otherwise (Open).
 //
