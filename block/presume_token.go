@@ -394,7 +394,10 @@ func (st *step) staffMayCome(t *Train, section int) {
 	if section < 0 || st.b.Sections[section].Method.Is().Carries != rulebook.CarriesStaff {
 		return
 	}
-	if s := st.editStaff(section); s.Where == StaffIsAway || s.Where == StaffOnTrain && s.Train == t.ID {
+	s := st.editStaff(section)
+	holder := st.s.Train(s.Train)
+	gone := holder != nil && holder.Where == Away && st.b.byInterval(section) // nobody tells that it is there: none comes until it is
+	if s.Where == StaffIsAway || s.Where == StaffOnTrain && (s.Train == t.ID || gone) {
 		if s.Came != "" { // which of them brought it nobody can tell, nor what tickets rested on
 			st.endDoubts(func(d *Doubt) bool { return d.Step == StepTokenIn && st.b.lines[d.Line].section == section })
 		}
