@@ -2,6 +2,7 @@ package export
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -72,7 +73,7 @@ func (e *Evidence) sealsFit() error {
 // Compare says in some lines how the export agrees with the register; the error
 // names what does not agree, or what kept it from being compared.
 func (f *Filed) Compare(with Evidence) (string, error) {
-	if m := with.Register.Meta(); m.Box != f.day.Box || m.Railway != f.day.Railway {
+	if m := with.Register.Meta(); m.Box != f.day.Box || m.Railway != f.railway() {
 		return "", fmt.Errorf("%s is of %s, %s, and %s is the register of %s, %s", f.path, f.day.Box, f.day.Railway, with.Register.Path(), m.Box, m.Railway)
 	}
 	if err := f.compareEntries(with.Prove); err != nil {
@@ -91,6 +92,9 @@ func (f *Filed) Compare(with Evidence) (string, error) {
 	return fmt.Sprintf("%s: %s of %s agrees with the register\nevery entry up to %d proved; %d entries, line by line and hash by hash\ntrains, findings and all else are what the register gave with that entry\n%s\n",
 		f.path, f.day.Date, f.day.Box, f.day.Head.Entry, len(f.day.Entries)+len(f.day.Later), sealed), nil
 }
+
+// railway is that of the box as the register has it, by its own name where it has none.
+func (f *Filed) railway() string { return cmp.Or(f.day.Railway, f.day.Box) }
 
 func (f *Filed) add(format string, args ...any) {
 	f.faults = append(f.faults, fmt.Sprintf(format, args...))
@@ -194,7 +198,7 @@ func (f *Filed) compareSeal(dir string, of seal.Register) string {
 		return ""
 	}
 	about := jsonHead{s.Last, s.Hash.String()}
-	if s.Box != e.Box || s.Railway != e.Railway || about != e.Head && about != e.Last {
+	if s.Box != e.Box || s.Railway != f.railway() || about != e.Head && about != e.Last {
 		f.add("its seal is of entry %d of %s with the hash %s, which is neither its last entry nor its day's", s.Last, s.Box, s.Hash)
 	} else if err := s.Fits(of); err != nil {
 		f.add("its seal: %v", err)
