@@ -26,10 +26,16 @@ func alarmsOf(book *register.Book) []sheet.Alarm {
 	return append(list, watch.Seals(book.Dir, book.Store())...)
 }
 
+// standing are the alarms of a register that is to be written in, proved for as long as
+// nobody waits.
+func standing(ctx context.Context, book *register.Book) []sheet.Alarm {
+	book.Stand(ctx, standBefore)
+	return slices.Concat(book.StandsOn(), alarmsOf(book))
+}
+
 // underAlarms tells, before something is written, what takes the worth from the register.
 func (p *program) underAlarms(ctx context.Context, book *register.Book) {
-	book.Stand(ctx, standBefore)
-	for _, a := range slices.Concat(book.StandsOn(), alarmsOf(book), watch.OnNetwork(book.Store().Network())) {
+	for _, a := range append(standing(ctx, book), watch.OnNetwork(book.Store().Network())...) {
 		fmt.Fprintf(p.notes, "fairhand: %s\n", a)
 	}
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -32,9 +33,19 @@ func TestAttacks(t *testing.T) {
 	fairhand(t, "-C", pristine, "import", "--transcription", "", next)
 	must(t, exitFine, "-C", pristine, "seal", "now")
 	must(t, exitFine, "-C", pristine, "export", "--format", "json", "--date", "2026-05-05", "--force", "-o", filepath.Join(pristine, "day.json"))
+	must(t, exitFine, "-C", pristine, "export", "--format", "html", "--date", "2026-05-05", "-o", filepath.Join(pristine, "day.html"))
+	if err := os.WriteFile(filepath.Join(pristine, "later.txt"), []byte("date 2026-05-07\n06:00 duty on \"M. Dunn\"\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
 	tried := slices.DeleteFunc(slices.Clone(deeds), func(d deed) bool {
 		return !thorough() && slices.Contains([]string{"html", "xlsx", "pdf", "svg", "parquet", "graph", "text"}, d.name)
 	})
+	reads := map[string]string{}
+	for _, more := range further {
+		if reads[more.name] = more.reads; thorough() {
+			tried = append(tried, more.deed)
+		}
+	}
 	was := map[string]given{}
 	for _, d := range tried {
 		got := d.try(t, copyBox(t, pristine), saltgarth)
@@ -61,11 +72,11 @@ func TestAttacks(t *testing.T) {
 				continue
 			}
 			box := dir
-			if d.name == "log" { // it writes
+			if d.name == "log" || reads[d.name] != "" { // it may write
 				box = copyBox(t, dir)
 			}
 			got := d.try(t, box, saltgarth)
-			want, is := a.wants(d.name), judge(got, was[d.name])
+			want, is := a.wants(cmp.Or(reads[d.name], d.name)), judge(got, was[d.name])
 			fmt.Fprintf(&table, " %-4s", map[outcome]string{toldIt: "t", sameAs: ".", wrongOne: "W"}[is])
 			if names := named(got, was[d.name]); d.name == "verify" {
 				proved = names
@@ -90,10 +101,12 @@ func shown(t *testing.T, table string) {
 	}
 }
 
-// wants is what a command must do after an attack.
-func (a *attack) wants(command string) outcome {
-	if slices.Contains(strings.Fields(a.told), command) {
-		return toldIt
+// wants is what a command must do after an attack that reads what these read.
+func (a *attack) wants(commands string) outcome {
+	for command := range strings.FieldsSeq(commands) {
+		if slices.Contains(strings.Fields(a.told), command) {
+			return toldIt
+		}
 	}
 	return sameAs
 }

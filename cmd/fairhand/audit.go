@@ -15,6 +15,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/export"
 	"fairhand/register"
 	"fairhand/register/audit"
 	"fairhand/register/boxfile"
@@ -290,6 +291,12 @@ func (p *program) signFor(cmd *cobra.Command, name string, report *audit.Report)
 		return nil, err
 	}
 	defer book.Close()
+	if list := standing(cmd.Context(), book); len(list) > 0 {
+		return nil, withHint(&export.AlarmError{Alarms: list}, "a register with an alarm is not signed for")
+	}
+	if err := p.describe(book); err != nil {
+		return nil, err
+	}
 	ev := block.Event{Kind: block.Sign, At: book.Now(), Subject: name, Text: report.Words()}
 	if book.Box().PINs && book.State().PINOf(name) != nil {
 		ev.Which = block.ByPIN

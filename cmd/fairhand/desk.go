@@ -93,7 +93,7 @@ func (p *program) runDesk(cmd *cobra.Command, _ []string) error {
 // asked about there.
 func (p *program) atDesk(work func(context.Context, *register.Book, options) error) func(*cobra.Command, []string) error {
 	return p.onBook(false, func(cmd *cobra.Command, _ []string, book *register.Book, opt options) error {
-		if err := book.Describe(); err != nil && !errors.Is(err, register.ErrClock) {
+		if err := p.describe(book); err != nil && !errors.Is(err, register.ErrClock) {
 			return err
 		}
 		release, another, err := filelock.Take(filepath.Join(book.Dir, deskLock))

@@ -275,12 +275,12 @@ var attacks = []attack{
 	{"box.yaml as it was before", func(f *forger) {
 		f.edit(register.BoxFileName, "\n  - {name: L. Marsh, role: trainee}", "")
 	}, "verify log"},
-	{"box.yaml of another box", func(f *forger) { f.edit(register.BoxFileName, "box: Ennerholme", "box: Elsewhere") }, byBox},
+	{"box.yaml of another box", func(f *forger) { f.edit(register.BoxFileName, "box: Ennerholme", "box: Elsewhere") }, byBox + " copies due"},
 	{"box.yaml taken away", func(f *forger) {
 		if err := os.Remove(filepath.Join(f.dir, register.BoxFileName)); err != nil {
 			f.Fatal(err)
 		}
-	}, byBox},
+	}, byBox + " copies due"},
 	{"a description kept changed", inPlace(`UPDATE description SET text = replace(text, 'clearing-point: 440', 'clearing-point: 200') WHERE entry = 168`), byKept + " words check"},
 	{"the first description changed", inPlace(`UPDATE description SET text = replace(text, 'clearing-point: 440', 'clearing-point: 200') WHERE entry = 0`), anything},
 	{"an older description put in its place", inPlace(`UPDATE description SET text = (SELECT text FROM description WHERE entry = 0) WHERE entry = 168`), byKept + " words check"},
@@ -318,6 +318,17 @@ var deeds = []deed{
 	{"audit", "audit"}, {"from", "audit --from 2026-05-05 --to 2026-05-05"}, {"compare", "compare BOX SALTGARTH"},
 	{"words", "seal words"}, {"now", "seal now"}, {"check", "seal check BOX/seal-170.txt"}, {"backup", "backup OUT"},
 	{"export", "verify --export BOX/day.json"}, {"findings", "findings"}, {"gather", "gather OUT BOX"}, {"parquet", "export --format parquet -o OUT"}, {"log", `log note_"x"`},
+}
+
+// further are deeds that read what others of them read, and must tell what any of those
+// tells. They are tried in a thorough run.
+var further = []struct {
+	deed
+	reads string
+}{
+	{deed{"sign", "audit --sign R._Garth"}, "audit log"}, {deed{"copies", "backup --copies FOLDER"}, "backup copies"},
+	{deed{"desk", "talk < s | r"}, "log"}, {deed{"search", "talk < r | s | 2A10"}, "log"},
+	{deed{"due", "archive due"}, "words due"}, {deed{"import", "import BOX/later.txt"}, "log"}, {deed{"page", "verify --export BOX/day.html"}, "export"},
 }
 
 // outcome of a deed on a forged register.
@@ -378,7 +389,7 @@ func judge(got, was given) outcome {
 		return toldIt
 	case strings.HasPrefix(got.out, "The desk in lines.") && alarm(got.out): // it stays open
 		return toldIt
-	case (got.code == exitFailed || got.code == exitUsage) && got.stderr != "" && printed, alarm(got.stderr) && strings.HasPrefix(got.out, "entry "):
+	case (got.code == exitFailed || got.code == exitUsage) && got.stderr != "" && printed, alarm(got.stderr) && (strings.HasPrefix(got.out, "entry ") || strings.Contains(got.out, " imported: ")):
 		return toldIt
 	}
 	return wrongOne

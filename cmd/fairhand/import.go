@@ -94,6 +94,9 @@ line for line, is refused; --again takes it all the same.
 			if err != nil {
 				return err
 			}
+			if !tried.DryRun {
+				p.underAlarms(cmd.Context(), book)
+			}
 			in, err := p.takeIn(cmd.Context(), book, text, tried)
 			defer clean(err != nil)
 			if asTable {

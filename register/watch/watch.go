@@ -67,9 +67,15 @@ type written struct {
 	seq  int64 // the last entry then
 }
 
-// Over begins to watch a register; nothing is looked at yet.
+// Over begins to watch a register. Of one that was proved already the seals are compared at
+// once, so that nothing of a register made anew is shown without a word; nothing else is
+// looked at yet.
 func Over(book *register.Book) *Watch {
-	return &Watch{book: book.Reader, dir: book.Dir, ask: make(chan struct{}, 1), far: OnNetwork(book.Store().Network())}
+	w := &Watch{book: book.Reader, dir: book.Dir, ask: make(chan struct{}, 1), far: OnNetwork(book.Store().Network())}
+	if book.Proved().Seq > 0 {
+		w.found = Seals(book.Dir, book.Store())
+	}
+	return w
 }
 
 // OnNetwork is the alarm of a register in a folder that is reached by a network: what two
