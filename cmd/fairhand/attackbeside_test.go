@@ -204,7 +204,7 @@ func TestAttacksBeside(t *testing.T) {
 		f.done()
 		fmt.Fprintf(&table, "\n%-36s", a.name)
 		for j, d := range shelf {
-			if !tries(i, j, 4) {
+			if !tries(i, j, 5) {
 				fmt.Fprintf(&table, " %-16s", "")
 				continue
 			}
