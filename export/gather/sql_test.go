@@ -67,13 +67,21 @@ func (l *line) questions() {
 				if len(want[name]) == 0 {
 					t.Errorf("%s: nothing to compare with", name)
 				}
+				var widest map[int]float64
 				switch rows = rows[1:]; name {
 				case "occupation":
 					rows = busiest(t, rows)
 				case "running":
-					rows = nearly(rows, want[name], 5, map[int]float64{5: 4, 6: 2, 7: 4})
+					// What each pair of clocks is known by is wrong by a little for each train, and that adds
+					// up along the line as the errors of measurements that know nothing of each other: the
+					// quickest and the slowest of many trains by 1 s over 5 boxes, 9 over 201, the mean by 0.1.
+					far := 0.7 * math.Sqrt(float64(len(l.dirs)))
+					rows, widest = nearly(rows, want[name], 5, map[int]float64{5: far, 6: 0.5, 7: far})
 				case "way":
-					rows = nearly(rows, want[name], 8, map[int]float64{8: 3, 9: 0.1})
+					rows, widest = nearly(rows, want[name], 8, map[int]float64{8: 3, 9: 0.1})
+				}
+				if len(widest) > 0 {
+					t.Logf("%s: at most so far from the line as it was worked, by column: %v", name, widest)
 				}
 				compareLines(t, name, rows, want[name])
 			}

@@ -164,8 +164,9 @@ func (l *line) way() (out []string) {
 
 // nearly puts what is wanted in the place of each number of an answer that is as near to it:
 // of what rests on clocks as the bells tell them. The words before the numbers tell which
-// row it is.
-func nearly(got, want []string, words int, near map[int]float64) (out []string) {
+// row it is. widest is how far one is from it at the most, of each.
+func nearly(got, want []string, words int, near map[int]float64) (out []string, widest map[int]float64) {
+	widest = map[int]float64{}
 	by := map[string][]string{}
 	for _, w := range want {
 		cells := strings.Split(w, "|")
@@ -177,6 +178,9 @@ func nearly(got, want []string, words int, near map[int]float64) (out []string) 
 			for i, off := range near {
 				x, err := strconv.ParseFloat(cells[i], 64)
 				y, err2 := strconv.ParseFloat(w[i], 64)
+				if err == nil && err2 == nil {
+					widest[i] = max(widest[i], x-y, y-x)
+				}
 				if err == nil && err2 == nil && max(x-y, y-x) < off+1e-6 { // 4.2 is more than a tenth from 4.1 in binary
 					cells[i] = w[i]
 				}
@@ -184,5 +188,5 @@ func nearly(got, want []string, words int, near map[int]float64) (out []string) 
 		}
 		out = append(out, strings.Join(cells, "|"))
 	}
-	return out
+	return out, widest
 }
