@@ -1,0 +1,77 @@
+package block
+
+import (
+	"slices"
+	"strings"
+
+	"fairhand/block/rulebook"
+)
+
+// cameByMessage looks at the authority of a train that came here with no line
+// clear by bell while the section is worked by message or by a pilot. It reports
+// whether the section is worked so.
+func (st *step) cameByMessage(t *Train) bool {
+	i := t.In.Section
+	c := st.editCircuit(i)
+	k := allowing(c.Given, t.Name)
+	if name := nearIn(c.Given, t.Name); c.Message && k < 0 && name != "" && t.Opened == st.e.Seq && st.s.TrainNamed(name) == nil {
+		as := t.Name
+		t = st.touch(t)
+		t.Name, k = name, allowing(c.Given, name)
+		t = st.goesBy(t, as)
+	}
+	switch {
+	case c.Message && k < 0 && !c.Worded && askedAndLeft(c.Heard, t.Name):
+		st.note(rulebook.StepNotBooked, st.b.Sections[i].Neighbour, t.Label(st.b), "the message to the box in rear that the train may come").Text = words("Line clear by message is not booked", st.b.Sections[i].Neighbour, t.Label(st.b))
+	case c.Message && (k < 0 || c.Worded):
+		st.note(rulebook.WorkingByMessageNoMessage, st.b.Sections[i].Neighbour, t.Label(st.b), "a message to the box in rear that the train may come, written down and repeated back, before it comes")
+	case c.Message:
+		st.unclearLeave(i, t, c.Given[k])
+		c.Given = slices.Delete(slices.Clone(c.Given), k, k+1)
+	case !c.unbelled():
+		return false
+	}
+	c.Heard = slices.DeleteFunc(slices.Clone(c.Heard), func(text string) bool {
+		return strings.Contains(text, t.Name) || len(namesIn(text)) == 0
+	})
+	return true
+}
+
+// askedAndLeft says whether messages of the box in rear asked line clear for a train and said that
+// it had left: it was let come between.
+func askedAndLeft(heard []string, train string) bool {
+	asked, left := false, false
+	for _, text := range heard {
+		if strings.Contains(text, train) {
+			asked, left = asked || asks(wordsIn(text)), left || says(wordsIn(text), saidGone)
+		}
+	}
+	return asked && left
+}
+
+// cameFrom reads the arrival of a train that nothing signalled, with no box booked that it came
+// from, as from one with which trains are worked by message: over no other section may one come
+// without a bell, and none is on its way there. Of two such it is the one it had leave for.
+func (st *step) cameFrom(t *Train) {
+	if st.e.From != "" || t.In.Section >= 0 || t.Opened != st.e.Seq || st.s.midway() {
+		return
+	}
+	by, lets := -1, func(i int) bool { return allowing(st.s.Circuits[i].Given, t.Name) >= 0 }
+	for i := range st.b.Sections {
+		c, how := &st.s.Circuits[i], st.b.Sections[i].Method.Is()
+		switch {
+		case c.Message && (by < 0 || lets(i)):
+			by = i
+		case c.Message:
+		case c.unbelled(), st.b.Sections[i].OnlyReported, !how.Offers, st.b.byInterval(i):
+			return
+		}
+	}
+	coming := func(o *Train) bool {
+		return o != t && o.In.Section >= 0 && o.In.Section != by && o.In.open() && o.In.Arrived == 0
+	}
+	unnamed := func(p *Presumption) bool { return p.Unnamed }
+	if by >= 0 && firstTrain(st.s.Trains, coming) == nil && first(st.s.Presumed, unnamed) == nil {
+		st.readAs(inFrom, st.b.Sections[by].Neighbour)
+	}
+}

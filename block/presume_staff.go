@@ -1,0 +1,99 @@
+package block
+
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
+
+// onTicket says whether a finding rests on a ticket written, or used, while the train
+// that brought the staff here has not been booked as giving it up.
+func (st *step) onTicket(f *Finding, t *Train) bool {
+	if f.Rule != rulebook.TicketWithoutStaff && f.Rule != rulebook.StaffElsewhere || t == nil {
+		return false
+	}
+	i := st.b.SectionIndex(f.Section)
+	if i < 0 {
+		return false
+	}
+	s := &st.s.Staffs[i]
+	return s.Where != StaffIsHere && s.Came != "" && s.ticketed(t.ID)
+}
+
+// staffShown presumes that a train which came here, or had the staff and never
+// left, gave it up, when it is then handed to another; and that it was handed to one
+// that left, when it comes back. A staff is in one place: the entry itself is the
+// proof. A ticket proves nothing: it can be written with the staff away.
+func (d *action) staffShown() {
+	s := d.staff()
+	holder := d.s.Train(s.Train)
+	idle := s.Where == StaffOnTrain && holder != nil && holder.Where == Here
+	if idle {
+		s.Came = holder.Label(d.b)
+	}
+	if d.e.Kind == StaffToTrain && s.Where != StaffIsHere && s.Where != StaffUnknown && s.Came != "" {
+		o := Doubt{Line: d.line, Name: s.Came}
+		for _, k := range d.s.Doubts {
+			if k.Line == d.line && k.Step == StepTokenIn {
+				o.Found = append(o.Found, k.Found...)
+			}
+		}
+		d.find(rulebook.StaffElsewhere, "the staff here before it is handed to a train")
+		d.unfind(rulebook.StaffElsewhere)
+		d.notBooked(&o, nil, []Step{StepTokenIn})
+		d.endDoubts(func(k *Doubt) bool { return k.Line == d.line && k.Step == StepTokenIn })
+		s.Where, s.Train = StaffIsHere, 0
+	}
+	if o := d.tokenOwed(StepTokenOut); o != nil && d.e.Kind == StaffFromTrain && (s.Where != StaffOnTrain || s.Train == o.Train || holder != d.s.TrainNamed(d.e.Train)) {
+		k := *o
+		d.notBooked(&k, nil, []Step{StepTokenOut})
+	}
+	s.Came = ""
+}
+
+// staffAfterAll takes the staff given up by a train after it was booked as handed to
+// another: it was not, and is with that one now.
+func (d *action) staffAfterAll() bool {
+	p := first(d.s.Presumed, func(p *Presumption) bool {
+		return p.Line == d.line && p.Name == d.e.Train && d.e.At > p.At && slices.Contains(p.Steps, StepTokenIn)
+	})
+	if p != nil {
+		d.contradicted(p)
+	}
+	return p != nil
+}
+
+// broughtAfterAll takes the staff as not here when a train was accepted that gives it up now,
+// where it is booked as given up before: that one gave up a ticket.
+func (d *action) broughtAfterAll(t *Train) {
+	s := d.staff()
+	if s.Where != StaffIsHere || len(s.Tickets) > 0 || t.In.Section != d.ref().section || t.In.Accepted <= s.LastOut {
+		return
+	}
+	elsewhere, unnamed := map[rulebook.RuleID]bool{rulebook.StaffElsewhere: true}, *t
+	unnamed.Name = "" // as it was when it was accepted
+	list := append(d.foundOf(t, &t.In, elsewhere), d.foundOf(&unnamed, &t.In, elsewhere)...)
+	if len(list) == 0 {
+		return
+	}
+	f := d.note(rulebook.StaffElsewhere, d.section().Neighbour, t.Label(d.b), "what the train before gave up: correct that entry")
+	f.Severity, f.Text = rulebook.Irregular, words("The staff is booked as given up before, and this train brings it", f.Section, f.Train)
+	d.answered(list)
+}
+
+// staffMayCome notes a train that came over a section whose staff is not here:
+// it may have brought it.
+func (st *step) staffMayCome(t *Train, section int) {
+	if section < 0 || st.b.Sections[section].Method.Is().Carries != rulebook.CarriesStaff {
+		return
+	}
+	s := st.editStaff(section)
+	holder := st.s.Train(s.Train)
+	gone := holder != nil && holder.Where == Away && st.b.byInterval(section) // nobody tells that it is there: none comes until it is
+	if s.Where == StaffIsAway || s.Where == StaffOnTrain && (s.Train == t.ID || gone) {
+		if s.Came != "" { // which of them brought it nobody can tell, nor what tickets rested on
+			st.endDoubts(func(d *Doubt) bool { return d.Step == StepTokenIn && st.b.lines[d.Line].section == section })
+		}
+		s.Came = t.Label(st.b)
+	}
+}
