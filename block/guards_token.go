@@ -231,8 +231,8 @@ var drawnForShunt = Guard{
 	},
 }
 
-// shuntedOut: the train that went on a token released for shunting is back with it: it was no more
-// than a shunt.
+// shuntedOut: the train that went on a token released for shunting is back with it. Where its
+// departure was booked as a shunt, it was no train sent away.
 var shuntedOut = Guard{
 	Name: "the train that went on the release back, and its token in",
 	holds: func(d *action) bool {

@@ -303,7 +303,9 @@ func (d *action) drawnUnbooked(t *Train) {
 func (d *action) asPutIn(regular bool) {
 	ts := d.tokens()
 	if t := d.s.occupied(d.line); regular && d.act == ActReplaced && t != nil && d.ls().Phase == InSection {
-		d.answered([]Answer{*d.sentOnShunt(t).answer()})
+		if t.Shunts {
+			d.answered([]Answer{*d.sentOnShunt(t).answer()})
+		}
 		d.shuntBack(true)
 	}
 	if !d.byToken() || ts.Out == 0 || d.ls().Phase == InSection {

@@ -64,6 +64,7 @@ type Train struct {
 	Examine  bool // the box in rear asked for it to be stopped and examined
 	Divided  bool
 	Returned bool // set back here from the section ahead
+	Shunts   bool `json:",omitempty"` // its departure is booked as a shunt: it comes back
 	PutAway  bool // put away, or will not run, while still signalled
 	Back     bool // an assisting engine that comes back here
 	Stopped  bool // stopped to be examined, and the result not booked

@@ -2,6 +2,7 @@ package block
 
 import (
 	"slices"
+	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -254,6 +255,10 @@ func (st *step) departOn(t *Train, line int) {
 	}
 	d := st.begin(line, Outward, true)
 	d.train = d.signalledAs(t)
+	if strings.Contains(strings.ToLower(st.e.Text), "shunt") {
+		d.train = d.touch(d.train)
+		d.train.Shunts = true
+	}
 	d.do(ActDepart)
 }
 
