@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/boxfile"
 	"fairhand/register/notation"
 	"fairhand/register/reading"
@@ -237,7 +238,7 @@ func (b *Book) write(ev block.Event, rec int64) (Entry, error) {
 		return b.publishLate(row, from)
 	}
 	e, found := b.publish(row, ev)
-	if slices.ContainsFunc(found, func(f block.Finding) bool { return f.MayBeMisread() }) {
+	if slices.ContainsFunc(found, func(f block.Finding) bool { return f.Severity == rulebook.Danger }) {
 		return b.publishLate(row, b.first) // an entry above it may be the one that is wrong
 	}
 	return e, nil
