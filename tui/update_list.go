@@ -155,33 +155,7 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 	text := strings.TrimSpace(m.edit.String())
 	switch m.purpose {
 	case forTime:
-		if n, err := strconv.Atoi(text); err == nil && len(text) == 2 && n < 60 { // the last time that the clock showed so many minutes
-			now := time.Unix(int64(at), 0).In(m.zone)
-			m = m.done().setBack(-((now.Minute() - n + 60) % 60))
-			if m.shift < 0 {
-				m.backTo = at + block.Time(m.shift)*block.Minute - block.Time(now.Second())
-			}
-			return m, cmd{}
-		}
-		text, again := strings.CutSuffix(text, "*") // as the desk shows the hour that comes twice
-		evs, err := notation.ParseLine(m.zone, at, notation.By24Hours(text)+` note "x"`)
-		if e := (*notation.Error)(nil); errors.As(err, &e) && strings.Contains(e.Problem, "the clocks") {
-			return m.says(sentence(e.Problem)+".", warn)
-		}
-		if err == nil && again {
-			if second, twice := calendar.Other(evs[0].At, m.zone); twice {
-				evs[0].At = max(evs[0].At, second)
-			}
-		}
-		if err != nil || len(evs) != 1 || evs[0].At > at || at-evs[0].At > longAgo {
-			return m.says("A clock time of the past twelve hours is wanted, such as 10:41, 1041 or 2.30pm, or 41 for the last time the clock showed it.", warn)
-		}
-		if m = m.done().setBack(-int((at - evs[0].At) / block.Minute)); m.shift < 0 {
-			m.backTo = evs[0].At
-			if other, twice := calendar.Other(evs[0].At, m.zone); twice && other <= at {
-				m.msg = message{fmt.Sprintf("The clock showed that twice. %s is meant; if not, type %s.", m.noted(evs[0].At), m.noted(other)), warn}
-			}
-		}
+		return m.enterTime(text, at)
 	case forDate:
 		day, err := parseDate(text)
 		if err != nil {
@@ -214,6 +188,39 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 	default:
 		m.mode, m.find, m.edit = modeBook, text, editor{}
 		m.pick = max(0, len(m.entries())-1)
+	}
+	return m, cmd{}
+}
+
+// enterTime takes the time that the next entry is of: one of the past twelve hours, or the
+// minutes alone of the last time that the clock showed them.
+func (m model) enterTime(text string, at block.Time) (model, cmd) {
+	if n, err := strconv.Atoi(text); err == nil && len(text) == 2 && n < 60 { // the last time that the clock showed so many minutes
+		now := time.Unix(int64(at), 0).In(m.zone)
+		m = m.done().setBack(-((now.Minute() - n + 60) % 60))
+		if m.shift < 0 {
+			m.backTo = at + block.Time(m.shift)*block.Minute - block.Time(now.Second())
+		}
+		return m, cmd{}
+	}
+	text, again := strings.CutSuffix(text, "*") // as the desk shows the hour that comes twice
+	evs, err := notation.ParseLine(m.zone, at, notation.By24Hours(text)+` note "x"`)
+	if e := (*notation.Error)(nil); errors.As(err, &e) && strings.Contains(e.Problem, "the clocks") {
+		return m.says(sentence(e.Problem)+".", warn)
+	}
+	if err == nil && again {
+		if second, twice := calendar.Other(evs[0].At, m.zone); twice {
+			evs[0].At = max(evs[0].At, second)
+		}
+	}
+	if err != nil || len(evs) != 1 || evs[0].At > at || at-evs[0].At > longAgo {
+		return m.says("A clock time of the past twelve hours is wanted, such as 10:41, 1041 or 2.30pm, or 41 for the last time the clock showed it.", warn)
+	}
+	if m = m.done().setBack(-int((at - evs[0].At) / block.Minute)); m.shift < 0 {
+		m.backTo = evs[0].At
+		if other, twice := calendar.Other(evs[0].At, m.zone); twice && other <= at {
+			m.msg = message{fmt.Sprintf("The clock showed that twice. %s is meant; if not, type %s.", m.noted(evs[0].At), m.noted(other)), warn}
+		}
 	}
 	return m, cmd{}
 }

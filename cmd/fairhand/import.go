@@ -58,13 +58,7 @@ func (p *program) bookIn(name string, asTable bool) (book io.ReadSeeker, faults 
 	return book, nil, func() { clean(); closeInput() }, nil
 }
 
-func (p *program) importCommand() *cobra.Command {
-	var opt register.ImportOptions
-	var create, asTable, all bool
-	cmd := &cobra.Command{
-		Use:   "import BOOK.txt",
-		Short: "Take a whole book in notation into the register, or nothing of it",
-		Long: `Take a whole book in notation into the register, or nothing of it. Times are kept;
+const importHelp = `Take a whole book in notation into the register, or nothing of it. Times are kept;
 that of writing is now, and who wrote is taken from the book's duty lines. The entries
 are marked as a transcription of the file, or of what --transcription says, and are no
 later for that; --transcription '' marks none. A number in the book (correct 3) means the
@@ -76,8 +70,16 @@ be read is told, and then nothing is taken; --dry-run tells what would be found,
 a box that has no register yet. A book of which most entries are in the register already,
 line for line, is refused; --again takes it all the same.
 
-` + csvHelp,
-		Args: args(1, 1, "the book to import"),
+`
+
+func (p *program) importCommand() *cobra.Command {
+	var opt register.ImportOptions
+	var create, asTable, all bool
+	cmd := &cobra.Command{
+		Use:   "import BOOK.txt",
+		Short: "Take a whole book in notation into the register, or nothing of it",
+		Long:  importHelp + csvHelp,
+		Args:  args(1, 1, "the book to import"),
 		RunE: func(cmd *cobra.Command, given []string) error {
 			readsAll()
 			text, faults, done, err := p.bookIn(given[0], asTable)
