@@ -47,6 +47,11 @@ func (st *step) tokenToTrain() {
 	if ts.Out == d.number {
 		ts.Train = t.ID
 	}
+	d.carriedBy(t)
+}
+
+// carriedBy has a driver take the token with him.
+func (d *action) carriedBy(t *Train) {
 	t.Out.HasToken = t.Out.Section == d.ref().section
 	t.Carries = CarriedToken{Section: d.ref().section, Number: int32(d.number), Any: true}
 	if t.Out.HasToken {
@@ -66,8 +71,7 @@ func (d *action) straightOn(t *Train) bool {
 	d.lay(d.number, TokenOutOf)
 	ts := d.editToken(d.ref().section)
 	ts.Out, ts.Seq, ts.Train, ts.OutBy = d.number, d.e.Seq, t.ID, Outward
-	t.Out.HasToken, t.Out.Token = true, d.number
-	t.Carries = CarriedToken{Section: d.ref().section, Number: int32(d.number), Any: true}
+	d.carriedBy(t)
 	return true
 }
 

@@ -54,8 +54,8 @@ func (w *asWritten) as(e *block.Event, name string) []block.Event {
 }
 
 // miswritten are the names of trains that one entry alone has, of those that are kept and
-// those below, with the names a letter or figure from each that others have. One that stands in the
-// words of a message has been told.
+// those below, with the names that others have and of which each may be a slip of the pen. One that
+// stands in the words of a message has been told.
 func (r *Replay) miswritten() (names map[string][]string) {
 	w := asWritten{events: r.undo.since, beyond: r.order.below()}
 	times := map[string]int{}
@@ -129,6 +129,11 @@ func (w *asWritten) around() iter.Seq[*block.Event] {
 // renames says whether a reading takes its event as of another train than it names.
 func (w *asWritten) renames(m *meant) bool {
 	return m.event.Kind != block.KindNone && m.event.Train != w.events[m.at].Train
+}
+
+// slipped says whether it takes the name for a slip of the pen.
+func (w *asWritten) slipped(m *meant) bool {
+	return slices.Contains(w.names[w.events[m.at].Train], m.event.Train)
 }
 
 // keeps says whether no danger goes with the reading that is one whatever the train.

@@ -97,7 +97,6 @@ type meant struct {
 	run   *block.Runner // after the last
 	at    int
 	event block.Event
-	slip  bool   // of the pen, in the name of a train
 	then  option // with those below
 }
 
@@ -166,7 +165,6 @@ func (w *asWritten) best() (best *meant) {
 		p := &w.before[at-w.first]
 		for _, ev := range w.otherwise(at, p) {
 			m := &meant{option: option{found: slices.Clone(p.found)}, run: p.run.Fork(), at: at, event: ev}
-			m.slip = slices.Contains(w.names[w.events[at].Train], ev.Train)
 			if !w.read(m) || !w.clean(m, p) || !w.shown(m, p) {
 				continue
 			}
@@ -174,7 +172,7 @@ func (w *asWritten) best() (best *meant) {
 			case best == nil || m.then.worse() < best.then.worse():
 				best, alone = m, true
 			case m.then.worse() > best.then.worse() || best.event.Kind == block.KindNone:
-			case m.slip && m.event.Train == w.events[best.at].Train && best.event.Train == w.events[m.at].Train: // either is the other
+			case w.slipped(m) && m.event.Train == w.events[best.at].Train && best.event.Train == w.events[m.at].Train: // either is the other
 			case w.itself(m) && m.event.Neighbour() == best.event.Neighbour():
 				best = m
 			default:
@@ -243,7 +241,7 @@ func (w *asWritten) concerns(f *block.Finding) bool {
 // what was found before the event. Read as of another train nothing else is, and no danger
 // goes with it that is one whatever the train.
 func (w *asWritten) clean(m *meant, before *point) bool {
-	if w.renames(m) && (w.another(m, before) || !m.slip && !w.keeps(m, before)) {
+	if w.renames(m) && (w.another(m, before) || !w.slipped(m) && !w.keeps(m, before)) {
 		return false
 	}
 	return !slices.ContainsFunc(m.then.found, func(f block.Finding) bool {
@@ -259,7 +257,7 @@ func (w *asWritten) clean(m *meant, before *point) bool {
 // wrong there yet, another slip, more has to.
 func (w *asWritten) shown(m *meant, before *point) bool {
 	if w.renames(m) { // by the entry that goes with it; what is said of a train now is for him who reads it now to ask about
-		return !m.slip || !w.itself(m) || w.goesOn(m)
+		return !w.slipped(m) || !w.itself(m) || w.goesOn(m)
 	}
 	last, box, speaks := w.last(), m.event.Neighbour(), 0
 	itself, there := w.itself(m), box != w.events[m.at].Neighbour()
