@@ -40,14 +40,14 @@ type search struct {
 	report  map[string]int    // failures by kind, counted
 	shown   map[string]string // the first of each kind as a story
 	tried   int
-	unfound map[string]int // first wrong moves that neither book finds at once
-	done    int            // moves made
-	judged  int            // scenes two trains after a slip
+	done    int // moves made
+	judged  int // scenes two trains after a slip
 	visit   func(*scene)
 	right   map[uint64]bool // the books of right working with no slip, by their key
 	parts   int             // collisions of which a book has a name that is that of a part of another train
 	hidden  int             // collisions of which the books are those of right working
 	list    []move          // those of the scene that is taken up
+	apart   map[world]int   // within how many moves no trains meet
 	trial   scene           // after the move that is tried
 }
 
@@ -107,7 +107,7 @@ func (s *search) run() (length int) {
 	if s.keys == nil {
 		s.keys = newKeyer()
 	}
-	s.report, s.unfound, s.shown = map[string]int{}, map[string]int{}, map[string]string{}
+	s.report, s.shown, s.apart = map[string]int{}, map[string]string{}, map[world]int{}
 	first := s.p.open(s.t)
 	s.moves, s.parents = []string{"begin"}, []int32{-1}
 	s.seen[s.keys.scene(&first)] = 0
@@ -136,6 +136,9 @@ func (s *search) expand(sc *scene, next []*scene) []*scene {
 	for _, m := range s.list {
 		if int(m.next.wrong) > s.wrong || int(m.next.slips) > s.slips {
 			continue
+		}
+		if s.wrong > 0 && (m.next.wrong > 0 || m.next.slips > 0) && !s.meets(&m.next, s.limit-s.done-1) {
+			continue // whatever the books say, there is nothing to be told in time
 		}
 		s.tried++
 		*n = scene{world: m.next, book: sc.book, at: int32(len(s.moves))}
@@ -169,8 +172,6 @@ func (s *search) expand(sc *scene, next []*scene) []*scene {
 		case s.p.collided(&n.world) != "":
 			s.fail(s.p.collided(&n.world)+", and no danger found", sc.at, m)
 			continue
-		case sc.world.wrong == 0 && n.world.wrong == 1 && any == "":
-			s.unfound[generic(m.name)]++
 		}
 		k := s.keys.scene(n)
 		if least, ok := s.seen[k]; ok && least <= n.world.wrong {
@@ -182,6 +183,27 @@ func (s *search) expand(sc *scene, next []*scene) []*scene {
 		next = append(next, &kept)
 	}
 	return next
+}
+
+// meets says whether trains may come to be in one section within so many moves. Most
+// histories are of the greatest length, and in most of those no trains meet at the end:
+// that is told by the world alone, and nothing of them need be written.
+func (s *search) meets(w *world, left int) bool {
+	if s.p.collided(w) != "" {
+		return true
+	}
+	as := *w
+	as.slips, as.since = 0, 0
+	if no, ok := s.apart[as]; left == 0 || ok && left <= no {
+		return false
+	}
+	for _, m := range s.p.movesInto(nil, &as, int(as.wrong) < s.wrong) {
+		if s.meets(&m.next, left-1) {
+			return true
+		}
+	}
+	s.apart[as] = left
+	return false
 }
 
 // generic is a move with the names of trains and boxes taken out.
