@@ -80,7 +80,7 @@ func (d *action) offered(regular bool) {
 		t.Where = Here
 	}
 	ls := d.editLine(d.line)
-	ls.Train, ls.LeftOpen, ls.Refused = t.ID, false, false
+	ls.Train, ls.LeftOpen, ls.Refused, ls.Uncalled = t.ID, false, false, d.uncalled
 	if d.code != nil {
 		ls.LastOffer = d.code.Code
 	}

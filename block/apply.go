@@ -88,6 +88,7 @@ type step struct {
 
 	presuming  bool // line clear is being given by presumption, for an offer booked alone
 	unanswered bool // a signal of this entry awaits its answer, unless the entry goes on with it
+	uncalled   bool // the signal of this entry came without call attention
 	unrepeated bool // line clear that was given here under restriction was not repeated before this entry
 }
 
@@ -104,7 +105,7 @@ func (st *step) run() {
 	if len(s.Misplaced) > 0 {
 		other, of = st.otherwise()
 	}
-	st.act, st.against, st.unanswered, st.unrepeated = action{}, st.against[:0], false, false // what was before is no business of this event
+	st.act, st.against, st.unanswered, st.uncalled, st.unrepeated = action{}, st.against[:0], false, false, false // what was before is no business of this event
 	st.b = st.base.Worked(s)
 	s.Closed, s.Answers = nil, nil
 	if s.touched == s.gen {

@@ -231,6 +231,7 @@ func (st *step) tender(i int, asked Asked, bell Bell) {
 		return
 	}
 	before := len(st.found)
+	st.uncalled = st.b.Booking == BookExchanges && (!c.Ready || c.ReadyMe != bell.Sent)
 	switch {
 	case row.Means == rulebook.CallAttention:
 	case repeat:

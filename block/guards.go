@@ -231,8 +231,12 @@ var describedInTime = Guard{
 var setBack = Guard{
 	Name: "train back at the box it left", Rule: rulebook.CancelledAfterEntering,
 	Expected: "the train back at the box that sent it, complete and clear of the section, and that booked",
-	holds: func(d *action) bool { // the box in advance cannot see the return; it needs the instruction
-		return !d.mine && d.section().Allows("shunt-as-train") || d.mine && cameBack.holds(d)
+	holds: func(d *action) bool {
+		if d.mine {
+			return cameBack.holds(d)
+		}
+		// the box in advance cannot see the return, and needs the instruction; it does see what has come
+		return d.section().Allows("shunt-as-train") && (d.train == nil || d.train.leg(d.dir).Arrived == 0)
 	},
 }
 
@@ -349,7 +353,7 @@ var nothingAnswered = Guard{
 	Expected: notYetAccepted.Expected,
 	holds: func(d *action) bool {
 		for l, r := range d.b.lines {
-			if r.section == d.ref().section && d.s.uncalled(d.s.Lines[l]) {
+			if ls := d.s.Lines[l]; r.section == d.ref().section && ls.Phase == Offered && ls.Uncalled {
 				return false
 			}
 		}

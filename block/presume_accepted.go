@@ -43,7 +43,7 @@ func (d *action) mayBeAccepted() bool {
 	own := d.dir == Inward && (d.e.Train != "" || d.train != nil && d.train.Name != "") && !d.byToken()
 	switch turned := single && ls.Dir != d.dir; {
 	case ls.Phase == Normal && !own:
-	case ls.Phase == Offered && (turned || d.act == ActDraw) && d.s.uncalled(ls):
+	case ls.Phase == Offered && (turned || d.act == ActDraw) && ls.Uncalled:
 	case ls.Phase == Offered && !turned && d.dir == Inward && d.unrepeated: // all that lacks is that he repeated it
 	case ls.Phase == Offered && !turned && d.b.ByWord(d.ref().section) && (d.train == nil || d.train.ID == ls.Train):
 	default:
@@ -75,14 +75,6 @@ func (d *action) letsAnother() bool {
 		}
 	}
 	return false
-}
-
-// uncalled says whether the offer on a line was given without call attention, and may
-// be the answer to one that is not booked.
-func (s *State) uncalled(ls *LineState) bool {
-	return ls.Phase == Offered && slices.ContainsFunc(s.Open, func(f *Finding) bool {
-		return f.Rule == rulebook.CallAttentionOmitted && f.Seq == ls.Seq
-	})
 }
 
 // saysStranger says whether this act was found to be that of a train without

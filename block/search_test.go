@@ -273,15 +273,15 @@ const endless = 1 << 30
 // those of a method that nobody has looked at: longer where moves are few, shorter
 // where they are many.
 var depths = map[rulebook.Method]reach{
-	rulebook.Absolute:          {7, 7, 11},
-	rulebook.Token:             {5, 5, 14},
-	rulebook.StaffAndTicket:    {5, 5, 14},
-	rulebook.OneTrain:          {9, 8, 10},
-	rulebook.ByTelephone:       {7, 7, 11},
-	rulebook.ByTelephoneSingle: {7, 6, 10},
-	rulebook.AxleCounter:       {11, 7, 11},
-	rulebook.AxleCounterSingle: {9, 6, 10},
-	rulebook.Permissive:        {12, 8, 11},
+	rulebook.Absolute:          {9, 9, 11},
+	rulebook.Token:             {7, 7, 14},
+	rulebook.StaffAndTicket:    {7, 7, 14},
+	rulebook.OneTrain:          {11, 10, 10},
+	rulebook.ByTelephone:       {9, 9, 11},
+	rulebook.ByTelephoneSingle: {9, 8, 10},
+	rulebook.AxleCounter:       {13, 9, 11},
+	rulebook.AxleCounterSingle: {11, 8, 10},
+	rulebook.Permissive:        {14, 10, 11},
 }
 
 // reach is how long histories are with moves against the rules, with one and a slip,
@@ -290,12 +290,12 @@ type reach struct{ wrong, slip, forgiven int }
 
 func (p *plant) depths() reach {
 	if p.makes {
-		return reach{6, 5, max(11, depths[p.method].forgiven)}
+		return reach{8, 7, max(11, depths[p.method].forgiven)}
 	}
 	if r, ok := depths[p.method]; ok {
 		return r
 	}
-	return reach{6, 6, 10}
+	return reach{8, 8, 10}
 }
 
 // calmDepth is how long the regular histories of a single line are at full depth; those of

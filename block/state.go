@@ -161,6 +161,7 @@ type LineState struct {
 	Seq       int64         // entry that began it
 	LastOffer rulebook.Code // last description offered on it, a guess for the next
 	Before    Phase         `json:",omitempty"` // before line clear was given
+	Uncalled  bool          `json:",omitempty"` // the offer was given, or given again, without call attention: it may answer one that is not booked
 	LeftOpen  bool          `json:",omitempty"` // the offer's remark may say that it was refused
 	Found     []Answer      `json:",omitempty"` // of the acceptance presumed
 	Indicator string
