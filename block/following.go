@@ -202,14 +202,17 @@ func (d *action) emptyAgain() {
 	}
 }
 
+// came says whether the book has its train as come, or as given out of the section.
+func (l *Leg) came() bool { return l.Arrived != 0 || l.Given != 0 }
+
 // before says whether a train went into the section before another: in one minute, the
 // one that has arrived, or else was booked first.
 func (l *Leg) before(k *Leg) bool {
 	switch {
 	case l.Entered != k.Entered:
 		return l.Entered < k.Entered
-	case (l.Arrived != 0) != (k.Arrived != 0):
-		return l.Arrived != 0
+	case l.came() != k.came():
+		return l.came()
 	}
 	return l.Seq < k.Seq
 }

@@ -243,6 +243,7 @@ func (g *moving) comesBehind(t int) {
 		g.setFollowing("out of section from "+boxNames[1]+" for "+n, t, ok, func(m *move, w *world, f *following) {
 			g.p.bell(m, 1, ">1 <1 >"+g.p.codes.out+" <"+g.p.codes.out, n, false)
 			f.stage = isOut
+			w.lastOut = int8(t)
 			w.asked = 0 // another bell: the offer that hung is left unanswered
 		})
 	}

@@ -71,6 +71,7 @@ var notShown = map[rulebook.RuleID]string{
 	rulebook.WrongTrainEntered:               "one let in on the line clear of another looks like one whose offer was not booked",
 	rulebook.OutOfSectionClearingPointFouled: "a train that drew clear, unbooked, may have been there",
 	rulebook.AcceptedClearingPointFouled:     "likewise",
+	rulebook.PermissiveNotWarned:             "a warning given, unbooked, looks like one not given",
 	rulebook.OutOfSectionTailLampNotSeen:     "a rear part brought in, unbooked, may have been left",
 }
 
@@ -106,10 +107,15 @@ func (s *search) underPartsName(n *scene) bool {
 	return s.p.makes && n.world.slips > 0 && (slices.ContainsFunc(n.book[0].Open, two) || slices.ContainsFunc(n.book[1].Open, two))
 }
 
-// forgets counts a scene two trains after a slip and says whether a danger stands in it.
+// forgets counts a scene two trains after a slip and says whether a danger stands in it. Where
+// trains follow one another the second may be the one that the slip is about: that it came is
+// shown by the next.
 func (s *search) forgets(n *scene) bool {
 	s.judged++
-	return s.standing(n, false) != ""
+	rule := s.standing(n, false)
+	return rule != "" && !(s.p.follows() && rule == string(rulebook.OutOfSectionTrainNotArrived) && slices.ContainsFunc(n.book[1].Open, func(f *block.Finding) bool {
+		return string(f.Rule) == rule && f.Train == trainNames[n.world.lastOut]
+	}))
 }
 
 // rightBooks collects what two boxes may have written that work rightly and leave
@@ -134,27 +140,6 @@ func TestSlipsHideNothing(t *testing.T) {
 			s.try()
 		})
 	}
-}
-
-// tooLate says whether a second train can no more be out of the section since the
-// slip, within the moves that are left: each is offered, accepted, goes, comes and
-// is out; or has the staff, goes, comes and gives it up.
-func (s *search) tooLate(w *world) bool {
-	train := 5
-	switch how := s.p.method.Is(); {
-	case !how.Offers:
-		train = 4
-	case how.Carries != rulebook.CarriesNothing:
-		train = 7 // the token or staff is handed out and taken in as well
-	}
-	left := s.limit - s.done - 1 // after the move now made
-	switch {
-	case w.slips == 0:
-		return left < 2+train
-	case w.since == 0:
-		return left < 1+train
-	}
-	return false
 }
 
 // TestSlipsAreForgiven: right working with one slip leaves no danger that stands

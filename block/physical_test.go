@@ -78,6 +78,7 @@ type world struct {
 	odd      bool    // which private number comes next
 	spent    int8    // consents cancelled, whose private numbers are not given again
 	work     working
+	lastOut  int8         // the train last given out of section, where they may follow one another
 	behind   [3]following // how each train stands, where they may follow one another
 	made     [3]madeUp    // what each train is part of or assists, where trains are made up
 	wrong    uint8        // moves made against the rules

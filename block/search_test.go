@@ -47,7 +47,7 @@ type search struct {
 	parts   int             // collisions of which a book has a name that is that of a part of another train
 	hidden  int             // collisions of which the books are those of right working
 	list    []move          // those of the scene that is taken up
-	apart   map[world]int   // within how many moves no trains meet
+	apart   map[world]int   // within how many moves nothing comes that is judged
 	trial   scene           // after the move that is tried
 }
 
@@ -137,8 +137,8 @@ func (s *search) expand(sc *scene, next []*scene) []*scene {
 		if int(m.next.wrong) > s.wrong || int(m.next.slips) > s.slips {
 			continue
 		}
-		if s.wrong > 0 && (m.next.wrong > 0 || m.next.slips > 0) && !s.meets(&m.next, s.limit-s.done-1) {
-			continue // whatever the books say, there is nothing to be told in time
+		if s.visit == nil && s.slips+s.wrong > 0 && !s.comes(&m.next, s.limit-s.done-1) {
+			continue // whatever the books say, there is nothing in time that they are judged by
 		}
 		s.tried++
 		*n = scene{world: m.next, book: sc.book, at: int32(len(s.moves))}
@@ -155,9 +155,7 @@ func (s *search) expand(sc *scene, next []*scene) []*scene {
 		case n.world.wrong == 0 && n.world.slips == 0 && any != "":
 			s.fail("crying wolf at "+generic(m.name)+": "+any, sc.at, m)
 			continue
-		case s.wrong == 0 && s.slips > 0 && s.tooLate(&n.world):
-			continue
-		case n.world.wrong == 0 && n.world.since > 1 && n.world.work.stage == idle && s.forgets(n):
+		case s.wrong == 0 && s.judges(&n.world) && s.forgets(n):
 			s.fail("right working, one slip, and found for good: "+s.standing(n, false), sc.at, m)
 			continue
 		case danger && (n.world.wrong > 0 || n.world.slips == 0):
@@ -185,20 +183,32 @@ func (s *search) expand(sc *scene, next []*scene) []*scene {
 	return next
 }
 
-// meets says whether trains may come to be in one section within so many moves. Most
-// histories are of the greatest length, and in most of those no trains meet at the end:
-// that is told by the world alone, and nothing of them need be written.
-func (s *search) meets(w *world, left int) bool {
-	if s.p.collided(w) != "" {
+// judges says whether a history that has come to this is judged by it: two trains are in
+// one section; or, where all is done rightly, two are out of it since the slip.
+func (s *search) judges(w *world) bool {
+	if s.wrong == 0 {
+		return w.since > 1 && w.work.stage == idle
+	}
+	return s.p.collided(w) != ""
+}
+
+// comes says whether that may come within so many moves. Most histories are of the greatest
+// length, and most of those end in nothing that they are judged by: that is told by the world
+// alone, and nothing of them need be written. What right working finds is the business of
+// TestNoCryingWolf.
+func (s *search) comes(w *world, left int) bool {
+	if s.judges(w) {
 		return true
 	}
 	as := *w
-	as.slips, as.since = 0, 0
+	if s.wrong > 0 {
+		as.slips, as.since = 1, 0 // a slip changes nothing of what comes
+	}
 	if no, ok := s.apart[as]; left == 0 || ok && left <= no {
 		return false
 	}
-	for _, m := range s.p.movesInto(nil, &as, int(as.wrong) < s.wrong) {
-		if s.meets(&m.next, left-1) {
+	for _, m := range s.withSlips(nil, &as, int(as.wrong) < s.wrong) {
+		if int(m.next.slips) <= max(s.slips, 1) && s.comes(&m.next, left-1) {
 			return true
 		}
 	}
@@ -391,4 +401,9 @@ func (s *search) try() {
 
 // openPoints are the failures of the laws that are known and not yet settled, with
 // what is wished. An empty list is the aim.
-var openPoints = map[string]string{}
+var openPoints = map[string]string{
+	"with a slip, permissive: right working, one slip, and found for good: offered-before-out-of-section": behindUnbooked,
+	"with a slip, permissive: right working, one slip, and found for good: accepted-section-occupied":     behindUnbooked,
+}
+
+const behindUnbooked = "one is offered behind a train whose entering is not booked: answered where its arrival or out of section shows that it had gone"
