@@ -24,10 +24,19 @@ type deriver struct {
 // far as encoding/json goes: by name.
 type object = map[string]any
 
-// derive makes the schema of a form.
+// derive makes the schema of a form: of its type and of the key schema, which every object
+// has that is printed by itself.
 func (d *deriver) derive(name, of string, t reflect.Type) object {
 	d.defs = map[string]any{}
-	out := d.of(t, "")
+	d.named(t)
+	out := d.defs[t.Name()].(object)
+	delete(d.defs, t.Name())
+	props := out["properties"].(object)
+	if props["schema"] == nil {
+		props["schema"] = object{"type": "string", "description": "name of this schema"}
+		out["required"] = append([]any{"schema"}, out["required"].([]any)...)
+	}
+	props["schema"].(object)["const"] = name
 	out["$schema"] = "https://json-schema.org/draft/2020-12/schema"
 	out["$id"] = "urn:fairhand:" + name
 	out["title"] = name + ", printed by fairhand " + strings.ReplaceAll(of, ", ", ", fairhand ")

@@ -2,7 +2,6 @@ package main
 
 import (
 	"cmp"
-	"encoding/json"
 	"fmt"
 	"time"
 
@@ -14,7 +13,7 @@ import (
 	"fairhand/register/notation"
 )
 
-// findingJSON is a finding for programs. The first seven keys are those of the
+// findingJSON is a finding for programs. The first seven keys, after schema, are those of the
 // text form, in its order; they and their meaning do not change.
 type findingJSON struct {
 	Line      int64   `json:"line"` // of the book, or number of the entry in the register
@@ -32,17 +31,6 @@ type findingJSON struct {
 	Answered  int64   `json:"answered,omitempty"` // since when it no longer stands
 }
 
-// numbers are entry numbers that are an empty list in JSON when there are none.
-type numbers []int64
-
-// MarshalJSON writes a list, never null.
-func (n numbers) MarshalJSON() ([]byte, error) {
-	if n == nil {
-		return []byte("[]"), nil
-	}
-	return json.Marshal([]int64(n))
-}
-
 func asJSON(f block.Finding, loc *time.Location) findingJSON {
 	return findingJSON{
 		Line: f.Seq, Time: calendar.Exact(f.At, loc), Severity: f.Severity.String(), Rule: string(f.Rule),
@@ -50,30 +38,6 @@ func asJSON(f block.Finding, loc *time.Location) findingJSON {
 		Date: calendar.Of(f.At, loc).String(), Expected: f.Expected, Reference: f.Ref, Rests: f.Rests,
 		Root: f.Root, Answered: f.Answered,
 	}
-}
-
-// json prints one value on a line.
-func (p *program) json(v any) error {
-	p.screen.JSON = true
-	enc := json.NewEncoder(p.out)
-	enc.SetEscapeHTML(false)
-	return enc.Encode(v)
-}
-
-// tell prints what a command did: the value to a program, else the words.
-func (p *program) tell(v any, words string, args ...any) error {
-	if p.js {
-		return p.json(v)
-	}
-	_, err := fmt.Fprintf(p.out, words, args...)
-	return err
-}
-
-// withJSON gives a command the flag --json; of says what has an object, " an entry", when
-// there are several.
-func (p *program) withJSON(of string, cmd *cobra.Command) *cobra.Command {
-	cmd.Flags().BoolVar(&p.js, "json", false, "one JSON object"+of)
-	return cmd
 }
 
 // findingLine prints a finding as line:time severity rule-id section train text.

@@ -72,8 +72,8 @@ func schemaReference() string {
 	return `What a command prints with --json has a JSON Schema (draft 2020-12), by which any
 validator checks it. fairhand help schema NAME prints one, by its name or by that of
 the command. Within a number keys may be added; none goes or changes its meaning
-without the next number. Of a command that prints several objects, one a line, each is
-of the schema.
+without the next number. Each object that is printed names its schema under the key
+schema; of a command that prints several, one a line, each is of it.
 
 ` + strings.Join(measure.Table(rows), "\n")
 }
