@@ -92,7 +92,7 @@ func (p *program) check(cmd *cobra.Command, box, name string, asTable, all bool)
 		fmt.Fprintf(p.notes, "fairhand: %s: a part of the book stands twice in it: %s\n", name, sum.Repeated[i].Again())
 	}
 	if terminal(p.stderr) {
-		fmt.Fprintf(p.stderr, "%d entries: %s\n", sum.Entries, &found)
+		fmt.Fprintf(p.notes, "%d entries: %s\n", sum.Entries, &found)
 	}
 	return found.result()
 }

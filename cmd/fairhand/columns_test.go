@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"io"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -35,6 +36,7 @@ func TestEightyColumns(t *testing.T) {
 		if code := run(t.Context(), args, strings.NewReader(""), &out, &notes); code == exitUsage || code == exitFailed {
 			t.Fatalf("fairhand %s: %d, %s", strings.Join(args, " "), code, notes.String())
 		}
+		narrow(t, strings.Join(args, " ")+" (standard error)", notes.String())
 		return out.String()
 	}
 	must("demo", "--no-desk", dir)
@@ -53,7 +55,7 @@ func TestEightyColumns(t *testing.T) {
 		}
 		return file + ":" + book
 	}
-	commands := []string{"verify", "handover", "audit", "findings", "day", "graph", "codes", "codes 3-1", "rules", "rules accepted-twice", "config", "version",
+	commands := []string{"config", "verify", "handover", "audit", "findings", "day", "graph", "codes", "codes 3-1", "rules", "rules accepted-twice", "config", "version",
 		"help", "help notation", "help box", "help csv", "help schema", "help audit", "export", "gather " + dir + "-line " + dir, "gather sql", "backup " + dir + "-copy",
 		"seal key", "seal now", "seal words", "seal check " + filepath.Join(dir, "seal-167.txt"), "archive due", "findings --all", "audit --all", "help clock", "talk", "salvage " + dir + "-saved", "restore " + dir + "-copy",
 		"compare " + written("Ash", "Elm", "out", "in", ">") + " " + written("Elm", "Ash", "in", "out", "<")}
@@ -68,6 +70,24 @@ func TestEightyColumns(t *testing.T) {
 	for _, c := range commands {
 		args := append([]string{"-C", dir}, strings.Fields(c)...)
 		narrow(t, c, must(args...))
+	}
+	for _, c := range []string{"audit --since-last-signed", "audit --person Nobody", "findings --rule none", "compare " + dir + " " + dir + "-nothing", "seal check " + dir, "import " + dir,
+		"export -o " + dir + "/register.db", "gather " + dir + " " + dir, "log nonsense", "day 2026-13-01", "rules no-such-rule", "audit --from 2027-01-01", "-C " + dir + "/none audit"} {
+		var out, notes strings.Builder
+		if code := run(t.Context(), append([]string{"-C", dir}, strings.Fields(c)...), strings.NewReader(""), &out, &notes); code == exitFine || code == exitFindings || notes.Len() == 0 {
+			t.Errorf("fairhand %s: %d, %q", c, code, notes.String())
+		}
+		narrow(t, c, notes.String())
+	}
+	bad := dir + ".txt"
+	if err := os.WriteFile(bad, []byte("date 2026-05-05\n08:00 Nowhere of all the places that there are "+strings.Repeat("nonsense ", 20)+"\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	var notes strings.Builder
+	run(t.Context(), []string{"-C", dir, "check", bad}, strings.NewReader(""), io.Discard, &notes)
+	first, rest, _ := strings.Cut(notes.String(), "\n")
+	if !strings.HasPrefix(first, bad+":2:") || measure.Width(first) <= 80 || !strings.HasPrefix(rest, "  nothing of the book was used") {
+		t.Errorf("a fault of a book is no line for programs: %s", notes.String())
 	}
 }
 
@@ -97,16 +117,17 @@ func TestEightyColumnsUntidy(t *testing.T) {
 		if code, _, errs := fairhand(t, "-C", dir, "import", "--transcription", "", "--create", "--older", dir+".txt"); code == exitUsage || code == exitFailed {
 			t.Fatalf("%s: %s", head, errs)
 		}
-		commands := []string{"verify", "handover", "audit --all", "findings --all", "compare " + dir + " " + dir}
+		commands := []string{"config", "verify", "handover", "audit --all", "findings --all", "compare " + dir + " " + dir}
 		for _, date := range regexp.MustCompile(`(?m)^date (\S+)`).FindAllStringSubmatch(body, -1) {
 			commands = append(commands, "day "+date[1], "graph "+date[1], "export --format text --date "+date[1])
 		}
 		for _, c := range commands {
-			code, out, errs := fairhand(t, append([]string{"-C", dir}, strings.Fields(c)...)...)
-			if code == exitUsage || code == exitFailed && out == "" && !strings.HasPrefix(c, "compare") {
-				t.Errorf("%s: fairhand %s: %d %s", head, c, code, errs)
+			var out, notes strings.Builder
+			code := run(t.Context(), append([]string{"-C", dir}, strings.Fields(c)...), strings.NewReader(""), &out, &notes)
+			if code == exitUsage || code == exitFailed && out.Len() == 0 && !strings.HasPrefix(c, "compare") {
+				t.Errorf("%s: fairhand %s: %d %s", head, c, code, notes.String())
 			}
-			narrow(t, c, out)
+			narrow(t, c, out.String()+notes.String())
 		}
 	}
 }

@@ -283,7 +283,14 @@ fairhand/fairhand.yaml in the usual place for configuration, that before the def
 				return nil
 			}
 			rows := each.Of(optionTable, func(o option) []string { return []string{o.key, fmt.Sprint(o.value(&opt)), opt.from[o.key]} })
-			_, err = fmt.Fprintln(p.out, strings.Join(measure.Table(rows), "\n"))
+			lines := measure.Table(rows)
+			if measure.Widest(lines...) > plainColumns { // where each came from goes below it
+				below := measure.Widest(each.Of(rows, func(r []string) string { return r[0] })...) + 2
+				lines = each.Of(rows, func(r []string) string {
+					return strings.TrimRight(measure.Pad(r[0], below)+r[1], " ") + "\n" + measure.Pad("", below) + r[2]
+				})
+			}
+			_, err = fmt.Fprintln(p.out, strings.Join(lines, "\n"))
 			return err
 		},
 	})

@@ -354,7 +354,7 @@ func (d deed) try(t *testing.T, dir, saltgarth string) given {
 	code := run(t.Context(), args, strings.NewReader(strings.ReplaceAll(lines, " | ", "\n")), &stdout, &stderr)
 	names := strings.NewReplacer(dir, "BOX", out, "OUT", folder, "FOLDER")
 	said := folds.ReplaceAllString(written.ReplaceAllString(names.Replace(stdout.String()), "NOW"), " ")
-	return given{code, said, names.Replace(stderr.String())}
+	return given{code, said, names.Replace(unbroken(stderr.String()))}
 }
 
 // written is an entry with its time, or the time at the desk, which is by a clock that goes

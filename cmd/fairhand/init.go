@@ -73,7 +73,7 @@ func (p *program) begin(dir string) error {
 // offerBegin asks somebody at a terminal whether to begin the register of a box file
 // that has none.
 func (p *program) offerBegin(dir string) error {
-	fmt.Fprintf(p.notes, "%s has a %s and no register yet. Begin an empty one? y or n: ", dir, register.BoxFileName)
+	p.ask("%s has a %s and no register yet. Begin an empty one? y or n: ", dir, register.BoxFileName)
 	line, err := readLine(p.stdin)
 	if err != nil {
 		return err
@@ -82,6 +82,12 @@ func (p *program) offerBegin(dir string) error {
 		return errors.New("no register was begun, and nothing was written")
 	}
 	return p.begin(dir)
+}
+
+// ask prints what stands before the answer on one line with it.
+func (p *program) ask(prompt string, args ...any) {
+	fmt.Fprintf(p.notes, prompt, args...)
+	_ = p.notes.End()
 }
 
 // readLine reads a line a byte at a time: what follows is for the desk.

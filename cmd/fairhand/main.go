@@ -35,7 +35,7 @@ const (
 // run is the whole program but for the process: what it prints goes to stdout
 // and stderr, and it returns the exit code.
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	p := &program{stdin: stdin, stdout: stdout, stderr: stderr, screen: &measure.Screen{To: stdout}, notes: &measure.Screen{To: stderr}}
+	p := &program{stdin: stdin, stdout: stdout, stderr: stderr, screen: &measure.Screen{To: stdout}, notes: &measure.Screen{To: stderr, Fold: plainColumns, In: 4}}
 	p.out = bufio.NewWriterSize(p.screen, 64<<10)
 	root := p.root()
 	root.SetArgs(args)
@@ -45,5 +45,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 			err = fmt.Errorf("writing the output: %w", flushed)
 		}
 	}
-	return p.finish(err)
+	code := p.finish(err)
+	_ = p.notes.End() // there is nowhere left to tell a failure
+	return code
 }

@@ -118,7 +118,7 @@ func (p *program) signing(book *register.Book, events ...block.Event) (given []r
 func (p *program) secrets() func(prompt string) (string, error) {
 	if f, ok := p.stdin.(*os.File); ok && terminal(p.stdin) {
 		return func(prompt string) (string, error) {
-			fmt.Fprint(p.notes, prompt)
+			p.ask("%s", prompt)
 			defer fmt.Fprintln(p.notes)
 			text, err := term.ReadPassword(int(f.Fd()))
 			return string(text), err

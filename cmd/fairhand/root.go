@@ -54,7 +54,7 @@ irregular was found (advice alone is 0).`
 // told are commands whose text is for people, and is broken to the width of plain text;
 // listed are those that list a finding a line for programs, on a terminal for people.
 var (
-	told   = []string{"demo", "codes", "rules", "verify", "handover", "compare", "backup", "gather", "graph", "archive", "restore", "salvage", "talk"}
+	told   = []string{"config", "demo", "codes", "rules", "verify", "handover", "compare", "backup", "gather", "graph", "archive", "restore", "salvage", "talk"}
 	listed = []string{"check", "import", "log"}
 )
 
@@ -78,7 +78,7 @@ func (p *program) root() *cobra.Command {
 	}
 	root.SetIn(p.stdin)
 	root.SetOut(p.out)
-	root.SetErr(p.stderr)
+	root.SetErr(p.notes)
 	root.SetFlagErrorFunc(noSuchFlag)
 	addOptionFlags(root)
 	root.PersistentFlags().StringVar(&p.configFile, "config", "", "configuration file, instead of the usual one")
@@ -220,7 +220,11 @@ func (p *program) finish(err error) int {
 	if !ofBook && !ofBox { // those name their file on each line
 		text = "fairhand: " + text
 	}
+	if ofBook && !terminal(p.stderr) { // a line a fault for programs, as its findings are
+		p.notes.Fold = 0
+	}
 	fmt.Fprintln(p.notes, text)
+	p.notes.Fold = plainColumns
 	isUsage := is[*usageError](err) || is[*noBoxError](err) || !p.started
 	switch h, hinted := errors.AsType[*hintError](err); {
 	case hinted:

@@ -33,8 +33,24 @@ func TestScripts(t *testing.T) {
 			env.Setenv("HOME", env.WorkDir+"/home") // for the usual places of data and configuration
 			return nil
 		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"told": wasTold},
 	})
 }
+
+// wasTold is stderr of a message however it was broken into lines, which the length of a path
+// decides.
+func wasTold(ts *testscript.TestScript, not bool, args []string) {
+	if len(args) != 1 {
+		ts.Fatalf("usage: told PATTERN")
+	}
+	text, pattern := ts.ReadFile("stderr"), regexp.MustCompile("(?m)"+args[0])
+	if (pattern.MatchString(text) || pattern.MatchString(unbroken(text))) == not {
+		ts.Fatalf("told %s: it is not so that there is one: %t", args[0], !not)
+	}
+}
+
+// unbroken are the lines of a message made one again where it was broken.
+func unbroken(text string) string { return regexp.MustCompile(`\n {4,}`).ReplaceAllString(text, " ") }
 
 // TestReadmeCommands: every whole command line of the README is part of the session
 // in demo.txtar, and a command named with what it asks for (DIR, NAME, or nothing)

@@ -168,7 +168,7 @@ func (p *program) passphrase(path string) ([]byte, error) {
 	if !ok || !terminal(p.stdin) {
 		return nil, errors.New("there is no terminal to ask for it on")
 	}
-	fmt.Fprintf(p.notes, "Passphrase of %s: ", path)
+	p.ask("Passphrase of %s: ", path)
 	defer fmt.Fprintln(p.notes)
 	return term.ReadPassword(int(f.Fd()))
 }

@@ -19,7 +19,7 @@ func fairhand(t *testing.T, args ...string) (code int, stdout, stderr string) {
 	t.Helper()
 	var out, errs bytes.Buffer
 	code = run(t.Context(), args, strings.NewReader(""), &out, &errs)
-	return code, out.String(), errs.String()
+	return code, out.String(), unbroken(errs.String())
 }
 
 // must runs it and expects the exit code.

@@ -2,6 +2,7 @@ package measure
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -60,7 +61,8 @@ type Screen struct {
 	To   io.Writer
 	Raw  bool // passes everything on as it is: for bytes, and for programs
 	JSON bool // writes them as JSON writes them in its strings, which changes no value
-	Fold int  // cells after which a line goes on below, two further in; 0: it does not
+	Fold int  // cells after which a line goes on below, further in; 0: it does not
+	In   int  // cells further in that it goes on; 0: two
 	rest []byte
 }
 
@@ -73,9 +75,9 @@ func (s *Screen) End() error {
 }
 
 // folded breaks the lines of a text that are too long at blanks; the lines below begin
-// where it does and two cells further in. A word is never divided, a hash or a path is to
+// where it does and so many cells further in. A word is never divided, a hash or a path is to
 // be copied whole; and so is a line that is a command.
-func folded(text string, cells int) string {
+func folded(text string, cells, further int) string {
 	var out strings.Builder
 	for line := range strings.Lines(text) {
 		l := strings.TrimSuffix(line, "\n")
@@ -85,7 +87,7 @@ func folded(text string, cells int) string {
 			continue
 		}
 		in := len(l) - len(body)
-		for i, part := range Hang(body, cells-in, 2) {
+		for i, part := range Hang(body, cells-in, further) {
 			if i > 0 {
 				out.WriteByte('\n')
 			}
@@ -121,7 +123,7 @@ func (s *Screen) Write(b []byte) (int, error) {
 	} else {
 		out = Visible(out)
 		if s.Fold > 0 {
-			out = folded(out, s.Fold)
+			out = folded(out, s.Fold, cmp.Or(s.In, 2))
 		}
 	}
 	if _, err := io.WriteString(s.To, out); err != nil {
