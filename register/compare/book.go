@@ -62,6 +62,7 @@ type side struct {
 	obstructed []obstructed
 	freed      []otherwise       // the section shown free by an axle counter
 	numbers    map[int32]numbers // by entry
+	room       []ringing         // for the next
 }
 
 // train is what is compared of one train of a book.

@@ -84,7 +84,6 @@ type gathering struct {
 	off    [len(roundings)]int // entries whose times are not of each step
 	times  []block.Time        // of all entries
 	places map[int64]int       // in times, of entries that are counted and not yet read
-	room   []ringing           // for the next
 
 	onHand int        // trains after the last entry
 	last   block.Time // that the book had come to then
@@ -138,13 +137,14 @@ func (s *side) inBook() {
 	slices.SortStableFunc(s.moves, func(a, b move) int { return cmp.Compare(a.entry, b.entry) })
 }
 
-// ringing gives room for one more: many are made at once.
-func (g *gathering) ringing() *ringing {
-	if len(g.room) == 0 {
-		g.room = make([]ringing, 256)
+// ringing gives room for one more: many are made at once, all of one section, so that they go
+// with it where it is not compared.
+func (s *side) ringing() *ringing {
+	if len(s.room) == 0 {
+		s.room = make([]ringing, 256)
 	}
-	r := &g.room[0]
-	g.room = g.room[1:]
+	r := &s.room[0]
+	s.room = s.room[1:]
 	return r
 }
 
@@ -180,7 +180,8 @@ func (g *gathering) take(e *reading.Entry) {
 	}
 	switch ev.Kind {
 	case block.Bells:
-		s, of := &b.sides[i], g.ringing()
+		s := &b.sides[i]
+		of := s.ringing()
 		s.numbered(ev, at.entry)
 		*of = ringing{noted: at, name: unique.Make(ev.Train)}
 		for _, x := range ev.Bells {

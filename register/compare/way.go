@@ -69,15 +69,24 @@ func Line(books ...*Book) (*Chain, error) {
 		}
 		c.Pairs = append(c.Pairs, p)
 	}
+	var links [][]link
 	if !slices.ContainsFunc(c.Pairs, func(p *Pair) bool { return !p.Fits() }) { // else trains of other days would be put together
-		c.ways()
+		for i, p := range c.Pairs {
+			links = append(links, append(p.links(), c.byName(i)...))
+		}
 	}
-	for i, b := range c.Books {
-		b.sides, b.trains, b.passings = nil, nil, nil // all is found: what follows has the room
+	for i, b := range c.Books { // what follows has the room of what is found
+		b.sides = nil
 		if i > 0 {
 			p := c.Pairs[i-1]
 			p.a, p.b, p.pair = nil, nil, pairing{}
 		}
+	}
+	if links != nil {
+		c.ways(links)
+	}
+	for _, b := range c.Books {
+		b.trains, b.passings = nil, nil
 	}
 	return c, nil
 }
@@ -103,11 +112,12 @@ func (a link) before(b link) int {
 	return cmp.Or(cmp.Compare(b.votes, a.votes), cmp.Compare(a.a, b.a), cmp.Compare(a.b, b.b))
 }
 
-func (c *Chain) ways() {
+// ways follows each train by the links of each pair.
+func (c *Chain) ways(links [][]link) {
 	next := map[spot]spot{} // of each train the one that it is in the next box's book
 	linked := map[spot]bool{}
-	for i, p := range c.Pairs {
-		for _, l := range append(p.links(), c.byName(i)...) {
+	for i := range links {
+		for _, l := range links[i] {
 			from, to := spot{i, l.a}, spot{i + 1, l.b}
 			if _, used := next[from]; used || linked[to] {
 				continue
