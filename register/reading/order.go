@@ -20,10 +20,11 @@ const heldMost = 5000
 // it is the book that goes back, as one that is copied in later does.
 const fewSlips = 3
 
-// held is an entry that waits for its turn to be read.
+// held is an entry that waits for its turn to be read: as two days of others are, in memory
+// that is far by then, so that what is looked at first of it stands in one place.
 type held struct {
-	e Entry
 	turn
+	e Entry
 }
 
 // turn is when it is read.
