@@ -91,7 +91,7 @@ func (p *program) check(cmd *cobra.Command, box, name string, asTable, all bool)
 	for i := range sum.Repeated {
 		fmt.Fprintf(p.notes, "fairhand: %s: a part of the book stands twice in it: %s\n", name, sum.Repeated[i].Again())
 	}
-	if terminal(p.stderr) {
+	if terminal(p.stderr) || sum.Entries == 0 { // else nobody would see that nothing was checked
 		fmt.Fprintf(p.notes, "%d entries: %s\n", sum.Entries, &found)
 	}
 	return found.result()

@@ -15,6 +15,7 @@ import (
 
 	"fairhand/register"
 	"fairhand/register/boxfile"
+	"fairhand/register/calendar"
 	"fairhand/register/compare"
 	"fairhand/register/each"
 	"fairhand/register/sheet"
@@ -137,7 +138,7 @@ func comparedBook(ctx context.Context, arg string, span daySpan) (b *compare.Boo
 	}
 	b, err = compare.FromStore(ctx, book.File(), book.Store(), span.from, span.to)
 	if err == nil && b.Entries == 0 {
-		err = fmt.Errorf("the register in %s has no entries of these days", arg)
+		err = fmt.Errorf("the register in %s has no entries%s", arg, calendar.Between(span.from, span.to))
 	}
 	tail := book.Proved()
 	from = madeJSON{Source: arg, ProvedTo: tail.Seq, Head: tail.Hash.String(), Description: book.Described(tail.Seq).Digest}
@@ -160,7 +161,7 @@ func writtenBook(ctx context.Context, box, path string, span daySpan) (b *compar
 		return nil, from, inBook(path, err)
 	}
 	if b.Entries == 0 {
-		err = fmt.Errorf("%s has no entries of these days", path)
+		err = fmt.Errorf("%s has no entries%s", path, calendar.Between(span.from, span.to))
 	}
 	return b, madeJSON{Source: path, Description: store.Digest(file.Text)}, err
 }

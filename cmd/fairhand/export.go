@@ -146,7 +146,7 @@ func (p *program) pass(format string) {
 	switch format {
 	case "json":
 		p.screen.JSON = true
-	case "csv", "notation":
+	case "csv", "csv-plain", "notation":
 		p.screen.Raw = !terminal(p.stdout)
 	case "xlsx", "pdf":
 		p.screen.Raw = true

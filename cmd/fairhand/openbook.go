@@ -149,9 +149,10 @@ func boxMissing(err error, dir string) error {
 			"fairhand init %s begins it empty\nfairhand -C %s import --create BOOK.txt makes it from a book\n"+
 				"if it was there before: fairhand -C %s restore COPY puts a copy of it back", shellWord(dir), shellWord(dir), shellWord(dir))
 	}
-	return withHint(&noBoxError{dir}, "fairhand demo        makes the box of an invented railway with a day half worked\n"+
+	return withHint(&noBoxError{dir}, "fairhand demo        makes the box of an invented railway, a day half worked\n"+
 		"fairhand init DIR    asks for your own box and makes it in DIR\n"+
 		"fairhand -C DIR ...  works in the box that is in DIR\n"+
+		"fairhand audit --box BOX.yaml BOOK.txt  reads a book in notation\n"+
 		"fairhand -C DIR restore COPY  puts a box there again from a copy of its register\n\n%s", register.CautionIn(plainColumns))
 }
 

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -272,6 +273,10 @@ func noSuchCommand(root *cobra.Command, given []string) error {
 
 // noSuchFlag says of a flag that a command does not have which was perhaps meant.
 func noSuchFlag(cmd *cobra.Command, err error) error {
+	if wrong, is := errors.AsType[*pflag.InvalidValueError](err); is {
+		kind := map[string]string{"int": "a whole number", "bool": "true or false"}[wrong.GetFlag().Value.Type()]
+		return usagef("--%s %s: %s is wanted", wrong.GetFlag().Name, wrong.GetValue(), cmp.Or(kind, "another value"))
+	}
 	unknown, is := errors.AsType[*pflag.NotExistError](err)
 	if !is || unknown.GetSpecifiedShortnames() != "" {
 		return err

@@ -53,7 +53,7 @@ func Run(ctx context.Context, src Source, opt Options) (*Report, error) {
 		return nil, err
 	}
 	if s.first == 0 {
-		return nil, fmt.Errorf("audit of %s from %s to %s: %w", src.about().box.Name, dayText(opt.From), dayText(opt.To), register.ErrNoEntries)
+		return nil, fmt.Errorf("audit of %s: %w%s", src.about().box.Name, register.ErrNoEntries, calendar.Between(opt.From, opt.To))
 	}
 	a := newAuditor(src.about(), s, opt)
 	if err := a.replay(src.entries(ctx, s)); err != nil {
@@ -72,13 +72,6 @@ func Run(ctx context.Context, src Source, opt Options) (*Report, error) {
 		r.People = slices.DeleteFunc(r.People, func(p Person) bool { return p.Name != who })
 	}
 	return r, nil
-}
-
-func dayText(day calendar.Day) string {
-	if day == 0 {
-		return "any"
-	}
-	return day.String()
 }
 
 // auditor replays the book and gathers what the report tells.

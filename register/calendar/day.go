@@ -38,6 +38,18 @@ func (d Day) String() string {
 	return fmt.Sprintf("%04d-%02d-%02d", d.Year(), int(d)/100%100, int(d)%100)
 }
 
+// Between are the words for days asked for, from the first to the last, 0 for an open end:
+// " from 2026-05-05 to 2026-05-06", and none for all.
+func Between(from, to Day) (text string) {
+	if from != 0 {
+		text = " from " + from.String()
+	}
+	if to != 0 {
+		text += " to " + to.String()
+	}
+	return text
+}
+
 // Year is the year of the day.
 func (d Day) Year() int { return int(d) / 10000 }
 
