@@ -63,8 +63,8 @@ func (d *action) untold() bool {
 	return d.dir == Inward && in && i >= 0 && (d.tokens().Where[i] == TokenAway || d.tokens().Where[i] == TokenAtSiding)
 }
 
-// stranger says whether the train named is neither in the section nor accepted
-// for it.
+// stranger says whether the train named, or one that passed on its way there, is neither in the
+// section nor accepted for it.
 func (d *action) stranger() bool {
 	if d.train == nil && d.e.Train == "" {
 		t := d.s.occupied(d.line)
@@ -73,7 +73,7 @@ func (d *action) stranger() bool {
 	if d.train == nil || d.train.Returned && d.dir == Outward {
 		return true // a train that came back has used its line clear
 	}
-	return d.e.Train != "" && !d.train.occupies(d.line) && !d.train.accepted(d.line)
+	return (d.e.Train != "" || d.train.Where == PassedHere && d.train.leg(d.dir).Section < 0) && !d.train.occupies(d.line) && !d.train.accepted(d.line)
 }
 
 // blockaded says whether a line blockage is in force on the line, or single line

@@ -31,7 +31,9 @@ func (d *action) attribute(a Act) *Train {
 	}
 	t := d.candidate(a)
 	if a == ActEnter && d.dir == Outward {
-		t = d.couldGo(t)
+		if t = d.couldGo(t); t == nil {
+			t = d.passedOn()
+		}
 	}
 	if a == ActOut && d.mine {
 		t = d.cleared(t)
@@ -86,6 +88,20 @@ func (d *action) couldGo(t *Train) *Train {
 	}
 	d.detach(d.touch(t))
 	return d.candidate(ActEnter)
+}
+
+// passedOn finds the train of train entering section that names none, with another in the section
+// for which it was sent: the one that has just passed here on its way there, and was not offered.
+func (d *action) passedOn() *Train {
+	in := d.s.occupied(d.line)
+	if in == nil || in.Out.Entering == 0 || d.ls().Phase != InSection || d.ls().Dir != Outward {
+		return nil
+	}
+	return onlyTrain(d.s.Trains, func(t *Train) bool {
+		from := t.In.Section
+		return t.Where == PassedHere && t.Out.Section < 0 && t.DepartedAt >= in.Out.Entering && d.e.At-t.DepartedAt <= d.b.Limit(rulebook.EnteringAfter) &&
+			from >= 0 && from != d.ref().section && !d.sameSide(from)
+	})
 }
 
 // onItsWay says whether the train named in an offer cannot be the one offered: it has line clear

@@ -77,8 +77,10 @@ var onAuthority = Guard{
 var resetFirst = Guard{
 	Name: "written authority for the first train after a reset", Rule: rulebook.EnteredWithoutAcceptance, For: counted, Mine: true,
 	Says:     "The first train after the reset of the axle counter left without a written authority",
-	Expected: "the driver authorised past the signal at danger, and that booked",
-	holds:    func(d *action) bool { return !d.ls().Reset || onAuthority.holds(d) },
+	Expected: "the driver authorised past the signal at danger, or his paper ticket, and that booked",
+	holds: func(d *action) bool {
+		return !d.ls().Reset || onAuthority.holds(d) || d.train != nil && d.staff().ticketed(d.train.ID)
+	},
 }
 
 // counterLine is the line of section i that an entry about its counter concerns:

@@ -140,7 +140,7 @@ func (st *step) told() {
 			st.openLeft(t)
 		}
 	}
-	if normal {
+	if st.toldDivided(i); normal {
 		return
 	}
 	c := st.editCircuit(i)

@@ -9,7 +9,10 @@ import (
 var tokensIn = Guard{
 	Name: "no token out", Rule: rulebook.TokenAlreadyOut, For: withToken,
 	Expected: "every token of the section in the instruments first",
-	holds:    func(d *action) bool { return d.tokens().Out == 0 },
+	holds: func(d *action) bool { // by message, one that a train brought is kept here
+		ts := d.tokens()
+		return ts.Out == 0 || ts.OutBy == Inward && d.s.Circuits[d.ref().section].Message && d.s.occupied(d.line) == nil
+	},
 }
 
 var tokensCount = Guard{
@@ -129,11 +132,15 @@ var tokenBack = Guard{
 	},
 }
 
-// keptHere says whether the token of a train that is here is kept out of an instrument that does
-// not work: the train was belled in, and is reported by message.
+// keptHere says whether the token that is out is kept out of an instrument that does not work,
+// where a train is reported by message: that of this one, which was belled in, or of one before,
+// and this one came without.
 func (d *action) keptHere() bool {
-	t := d.train
-	return d.dir == Inward && d.e.Kind == MessageTo && t != nil && t.In.Accepted != 0 && d.s.Circuits[d.ref().section].Message
+	t, said := d.train, d.e.Kind == MessageTo || d.code != nil && d.code.Code.Spoken()
+	if d.dir != Inward || !said || t == nil || !d.s.Circuits[d.ref().section].Message {
+		return false
+	}
+	return t.In.Accepted != 0 || t.In.Token == 0 && !t.In.HasToken && t.ID != d.tokens().Train
 }
 
 var tokenBackFirst = Guard{

@@ -91,6 +91,46 @@ func (st *step) partIn() bool {
 	return true
 }
 
+// backForRear takes the engine of a train that came in part as gone back for the rest: with the
+// token it came with, into the section that it was not given out of, it needs nothing more.
+// Source: General Rules (India) 6.09(4).
+func (st *step) backForRear(t *Train, line int) bool {
+	l := &t.In
+	if l.Line != line || !l.inSection() || t.Where != Here || t.Proof != NoTailLamp || l.TokenIn {
+		return false
+	}
+	if d := st.begin(line, Inward, false); !d.byToken() || !(l.HasToken || d.tokens().Out != 0 && d.tokens().Train == t.ID) {
+		return false
+	}
+	st.bring(rulebook.TailLampNotReported, func(d *Pending) bool { return d.Section == l.Section && d.Train == t.ID })
+	t = st.touch(t)
+	t.Where, t.Place, t.Divided, t.In.Arrived, t.DepartedAt = Approaching, "", true, 0, st.e.At
+	return true
+}
+
+// withRear takes a train as whole whose engine went back for its rear, and is here complete.
+func (st *step) withRear(t *Train) {
+	if !t.Divided || t.DepartedAt <= t.In.Entered || t.In.Arrived != 0 || st.e.Proof != Complete {
+		return
+	}
+	t.Divided, t.DepartedAt = false, 0
+	for _, p := range slices.Clone(st.s.Trains) {
+		if p.PartOf == t.ID {
+			st.close(st.touch(p))
+		}
+	}
+}
+
+// toldDivided takes the message to the box in rear that a train came in part as the report of it.
+func (st *step) toldDivided(i int) {
+	if st.e.Kind == MessageTo && says(wordsIn(st.e.Text), saidDivided) {
+		st.bring(rulebook.TailLampNotReported, func(p *Pending) bool {
+			t := st.s.Train(p.Train)
+			return p.Section == i && !p.Ahead && t != nil && t.In.Section == i && speaksOf(st.e.Text, t.Name)
+		})
+	}
+}
+
 // miswritten reads a name that no train on hand has as that of the one rear part left in a
 // section, or of the one engine that is to come back, if it is a letter from it.
 func (st *step) miswritten() {

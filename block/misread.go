@@ -133,6 +133,13 @@ func (r *Runner) IsOf(train string) bool {
 	return train == "" || t == nil || t.Name == train
 }
 
+// SentBack says whether the event last taken is the report of the box in rear that a train which
+// was on its way here is out of the section: it went back, which no slip of the pen has it do.
+func (r *Runner) SentBack() bool {
+	a := &r.st.act
+	return a.act == ActOut && !a.mine && a.dir == Inward && a.train != nil && a.train.In.Arrived == 0
+}
+
 // ReadAs is told by whoever goes on from a book read with an earlier event as it was meant:
 // it gives the finding that says so, and notes what was found before and stands no more.
 func (r *Runner) ReadAs(written, meant *Event, answered []Finding) Finding {

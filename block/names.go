@@ -46,6 +46,11 @@ func (st *step) goesBy(t *Train, name string) *Train {
 		st.add(f)
 		return t
 	}
+	if l := &t.Out; st.e.Kind == TrainArrived && t.Where == Away && l.open() && !st.b.Sections[l.Section].Method.Is().Offers {
+		f.Severity, f.Text = rulebook.Advice, words("The train that left as "+t.Name+" is booked as come back as "+name, f.Section, "") // the number of its working back
+		st.add(f)
+		return t
+	}
 	if signalled := t.Name; signalled != st.e.Train && (goes || st.e.Kind == TrainPassed) {
 		st.perhapsTwo(rulebook.WrongTrainEntered, signalled, f, signalledFor+signalled)
 	} else if goes {

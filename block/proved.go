@@ -21,12 +21,14 @@ func (st *step) provedClear() {
 		if r.section != i || st.e.Line != "" && st.b.Sections[i].Lines[r.line].Name != st.e.Line {
 			continue
 		}
+		doubt := st.s.InDoubt(l) != nil
 		for _, t := range slices.Clone(st.s.Trains) {
 			if t.on(l) && st.doubtful(t, l) {
 				st.leaves(t, l)
+				doubt = true
 			}
 		}
-		st.proved(l)
+		st.proved(l, doubt)
 	}
 }
 
@@ -84,8 +86,8 @@ func (st *step) notOverdue(section int, t *Train) {
 	}, false)
 }
 
-// proved ends what is in doubt of a line and of the tokens of its section.
-func (st *step) proved(line int) {
+// proved ends what is in doubt of a line, and of the tokens of its section where one was.
+func (st *step) proved(line int, doubt bool) {
 	i := st.b.lines[line].section
 	switch p := st.s.Lines[line].Phase; {
 	case p == InSection:
@@ -94,7 +96,7 @@ func (st *step) proved(line int) {
 		ls := st.editLine(line)
 		ls.Phase, ls.Since, ls.Seq = Normal, st.e.At, st.e.Seq
 	}
-	if ts := &st.s.Tokens[i]; ts.Out != 0 && st.s.Lines[line].Phase == Normal && st.s.InDoubt(line) != nil {
+	if ts := &st.s.Tokens[i]; ts.Out != 0 && st.s.Lines[line].Phase == Normal && doubt {
 		ts = st.editToken(i)
 		if k := slices.Index(st.b.Sections[i].Tokens.Charge, ts.Out); k >= 0 {
 			ts.Where[k] = TokenAway // or here: a count, or the next draw, will show

@@ -38,6 +38,8 @@ var (
 	saidStands = phrases("standing/stands/stopped/still/waiting/failed/in section/in the section")
 	saidAbsent = phrases("where is/where has/no sign of/nothing of/not here/not arrived/not come/not seen") // by the box that it goes to
 
+	saidDivided = phrases("divided/parted/rear part/rear portion/front part/front portion")
+
 	// What makes a report of a train one of something wrong.
 	protests = phrases("no/why/what/unannounced/unoffered/unexpected/unaccepted/past/ran past/irregular/wrong")
 )

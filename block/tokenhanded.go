@@ -35,6 +35,8 @@ func (st *step) tokenToTrain() {
 			says = "Token " + strconv.Itoa(st.e.Number) + " was handed to the driver, and token " + strconv.Itoa(ts.Out) + " is the one drawn"
 		}
 		d.findSaying(rulebook.TokenNotInInstrument, says, "a token drawn on a release for this train")
+	} else if holder != nil && holder.ID != t.ID && holder.In.Section == d.ref().section && holder.In.Arrived != 0 && !holder.In.TokenIn {
+		d.find(rulebook.TokenHandedOn, "the token put in, the section closed, and a token drawn for this train")
 	} else if holder != nil && holder.ID != t.ID && t.Out.Section != d.ref().section {
 		d.find(rulebook.TokenWrongSection, "the token given up and put in, and another drawn for this train")
 	}

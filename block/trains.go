@@ -31,6 +31,7 @@ func (st *step) trainArrived() {
 	st.presumeGone(t)
 	t = st.wentWithStaff(t)
 	st.cameBack(t)
+	st.withRear(t)
 	st.reach(t)
 	t.Where, t.Stopped, t.Examine = Here, t.Stopped || t.Examine, false
 	st.proof(t)
@@ -135,6 +136,7 @@ func (st *step) withoutAcceptance(t *Train) {
 	}
 	switch {
 	case st.cameByMessage(t), st.e.From != "" && st.cameAfterAll(true):
+	case t.In.Line >= 0 && st.s.Lines[t.In.Line].Runaway: // the box in rear told of it
 	case st.b.Sections[t.In.Section].Method.Is().Described:
 		st.notDescribed(t)
 	case st.b.Sections[t.In.Section].OnlyReported:
@@ -232,7 +234,7 @@ func (st *step) departFor(t *Train) {
 }
 
 func (st *step) departOn(t *Train, line int) {
-	if twice := t.Where == Away && t.Out.Line == line && t.Out.Booked && t.Out.open() && t.DepartedAt == st.e.At; twice || st.goneBefore(t, line) {
+	if twice := t.Where == Away && t.Out.Line == line && t.Out.Booked && t.Out.open() && t.DepartedAt == st.e.At; twice || st.goneBefore(t, line) || st.backForRear(t, line) {
 		return
 	}
 	line = st.goneElsewhere(t, line)

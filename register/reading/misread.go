@@ -206,7 +206,7 @@ func (w *asWritten) otherwise(at int, p *point) []block.Event {
 // read goes on from an event so read to the last, for as long as nothing is found that is not
 // found as it is written, and the danger is not; and then with those below.
 func (w *asWritten) read(m *meant) bool {
-	if m.take(m.run, &m.event); !m.run.IsOf(m.event.Train) {
+	if m.take(m.run, &m.event); !m.run.IsOf(m.event.Train) || m.run.SentBack() {
 		return false
 	}
 	for i := m.at + 1; i < len(w.events) && w.fits(m.found); i++ {
