@@ -137,10 +137,13 @@ func (st *State) fouls(b *Box, place string, line int) bool {
 	}) || slices.ContainsFunc(p.BeyondHome, func(h BeyondHome) bool { return h.Section == s.Neighbour && h.Distance < s.ClearingPoint })
 }
 
-// lostTrain finds a train given out of section on this line without ever having
-// been recorded as arrived.
+// lostTrain finds a train given out of section here on this line without ever having
+// been recorded as arrived, or as come back.
 func (d *action) lostTrain() *Train {
 	return firstTrain(d.s.Trains, func(t *Train) bool {
+		if l := &t.Out; l.Line == d.line && l.Aside && l.open() && l.Given != 0 && t.Where == Away && !t.Returned && d.s.doubtOf(d.line, t.ID, StepReturn) != nil {
+			return true
+		}
 		return t.In.Line == d.line && t.In.Falsely && t.In.open() && !t.clearOfSection() && t.Where != Unaccounted
 	})
 }

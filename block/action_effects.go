@@ -110,7 +110,7 @@ func (d *action) dropLapsed(keep int) {
 }
 
 func (d *action) accepted(bool) {
-	if lost := d.lostTrain(); lost != nil {
+	if lost := d.lostTrain(); lost != nil && lost.In.Line == d.line && lost.In.Falsely {
 		lost = d.touch(lost) // said once, then no longer in the way
 		lost.Where, lost.In.Aside = Unaccounted, true
 	}

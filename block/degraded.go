@@ -227,6 +227,21 @@ func (st *step) left(i int, leave string) bool {
 	})
 }
 
+// leftUnreported raises normal working resumed with a train that had leave to come by message,
+// was told to have left, and is neither booked as come nor reported in.
+func (st *step) leftUnreported(i int) {
+	c := &st.s.Circuits[i]
+	for _, text := range c.Given {
+		of := func(o string) bool { return sameTrains(o, text) }
+		left := slices.ContainsFunc(c.Heard, func(o string) bool { return of(o) && says(wordsIn(o), saidGone) })
+		if leaveIn(text) != leaveGiven || !left || slices.ContainsFunc(c.Given, func(o string) bool { return of(o) && reportsArrival(o) }) {
+			continue
+		}
+		name := strings.Join(namesIn(text), " ")
+		st.note(rulebook.SectionNotProvedClear, st.e.Section, name, "the last train reported in before normal working is resumed").Text = words("Normal working was resumed with a train not reported in", st.e.Section, name)
+	}
+}
+
 // unreported says whether a train that had leave by a message is booked as come: that lacks
 // nothing but its report to the box it came from, and is said.
 func (st *step) unreported(i int, leave string) bool {

@@ -135,6 +135,7 @@ func (st *step) working() {
 	c := st.editCircuit(i)
 	if st.e.Kind == WorkingNormal && c.Message {
 		st.keptIn(i)
+		st.leftUnreported(i)
 	}
 	if st.e.Kind == WorkingNormal && (c.Message || c.Pilot != "") {
 		for l, ln := range st.b.linesOf(i) {

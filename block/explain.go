@@ -164,7 +164,11 @@ func (d *action) because(id rulebook.RuleID) string {
 	case rulebook.AcceptedConditionUnmet:
 		return "; " + optionWords(rulebook.Conditions, d.unmet())
 	case rulebook.AcceptedSectionOccupied, rulebook.OfferedBeforeOutOfSection, rulebook.EnteredWithoutAcceptance:
-		if t := d.s.occupied(d.line); t != nil && (d.train == nil || t.ID != d.train.ID) {
+		t := d.s.occupied(d.line)
+		if t == nil && id == rulebook.AcceptedSectionOccupied {
+			t = d.lostTrain()
+		}
+		if t != nil && (d.train == nil || t.ID != d.train.ID) {
 			return "; " + t.Label(d.b) + " is not out of section"
 		}
 	case rulebook.TokenAlreadyOut, rulebook.TokenNumberDiffers, rulebook.OutOfSectionTokenNotIn:

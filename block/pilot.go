@@ -129,7 +129,9 @@ func (st *step) pilotCame(t *Train) {
 			st.contradicted(p)
 		}
 	}
-	rode := slices.DeleteFunc(slices.Clone(st.s.Doubts), func(o Doubt) bool { return o.Step != StepPilot || st.b.lines[o.Line].section != t.In.Section })
+	rode := slices.DeleteFunc(slices.Clone(st.s.Doubts), func(o Doubt) bool {
+		return o.Step != StepPilot || st.b.lines[o.Line].section != t.In.Section || t.In.Entered != 0 && t.In.Entered <= o.At // that was on its way by then
+	})
 	if len(rode) == 1 {
 		st.notBooked(&rode[0], nil, []Step{StepPilot})
 	}
