@@ -34,7 +34,9 @@ func (st *step) tokenToTrain() {
 		if ts.Out != 0 {
 			says = "Token " + strconv.Itoa(st.e.Number) + " was handed to the driver, and token " + strconv.Itoa(ts.Out) + " is the one drawn"
 		}
-		d.findSaying(rulebook.TokenNotInInstrument, says, "a token drawn on a release for this train")
+		if d.lies(st.e.Number) != TokenOutOf { // of a second one drawn that is said
+			d.findSaying(rulebook.TokenNotInInstrument, says, "a token drawn on a release for this train")
+		}
 	} else if holder != nil && holder.ID != t.ID && holder.In.Section == d.ref().section && holder.In.Arrived != 0 && !holder.In.TokenIn {
 		d.find(rulebook.TokenHandedOn, "the token put in, the section closed, and a token drawn for this train")
 	} else if holder != nil && holder.ID != t.ID && t.Out.Section != d.ref().section {
