@@ -51,8 +51,12 @@ func askedAndLeft(heard []string, train string) bool {
 
 // cameFrom reads the arrival of a train that nothing signalled, with no box booked that it came
 // from, as from one with which trains are worked by message: over no other section may one come
-// without a bell, and none is on its way there. Of two such it is the one it had leave for.
+// without a bell, and none is on its way there. Of two such it is the one it had leave for. What is
+// booked in a siding, and not as complete, may be of the yard.
 func (st *step) cameFrom(t *Train) {
+	if p := st.b.PlaceNamed(st.e.Place); p != nil && p.Siding && st.e.Proof == ProofNone {
+		return
+	}
 	if st.e.From != "" || t.In.Section >= 0 || t.Opened != st.e.Seq || st.s.midway() {
 		return
 	}
