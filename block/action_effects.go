@@ -116,6 +116,9 @@ func (d *action) accepted(bool) {
 	}
 	fresh := d.train == nil
 	t := d.itsTrain()
+	if d.leaveAgainst(d.ref().section, d.dir, d.goesAs()) {
+		d.leftAgainst()
+	}
 	if fresh {
 		d.describe(t)
 	}

@@ -182,22 +182,36 @@ func speaksOf(text, name string) bool {
 // givenAgainst raises line clear given by message over a single line while a train of the other
 // way has it, and has neither gone nor been reported in.
 func (st *step) givenAgainst(i int, from bool) bool {
-	c := &st.s.Circuits[i]
-	dir, against := Inward, c.Told
+	dir := Inward
 	if from {
-		dir, against = Outward, c.Given
+		dir = Outward
 	}
-	stands := func(text string) bool {
-		in := func(of string) bool { return reportsArrival(of) && sameTrains(of, text) }
-		return leaveIn(text) == leaveGiven && len(namesIn(text)) > 0 && !sameTrains(text, st.e.Text) && !slices.ContainsFunc(against, in)
-	}
-	if !c.Message || !st.b.Sections[i].Method.Is().Single || leaveIn(st.e.Text) != leaveGiven || !slices.ContainsFunc(against, stands) {
+	if leaveIn(st.e.Text) != leaveGiven || !st.leaveAgainst(i, dir, st.e.Text) {
 		return false
 	}
 	d := st.begin(st.lineFor(i, dir, ActAccept), dir, !from)
 	d.act = ActAccept
-	d.find(rulebook.OpposingAcceptance, "the train of the other way arrived and reported, or its line clear taken back, first")
+	d.leftAgainst()
 	return true
+}
+
+// leftAgainst raises line clear against a train that has leave by message.
+func (d *action) leftAgainst() {
+	d.find(rulebook.OpposingAcceptance, "the train of the other way arrived and reported, or its line clear taken back, first")
+}
+
+// leaveAgainst says whether a train of the other way has leave by message over a single line,
+// another than that of a text.
+func (st *step) leaveAgainst(i int, dir Dir, of string) bool {
+	c := &st.s.Circuits[i]
+	against := c.Told
+	if dir == Outward {
+		against = c.Given
+	}
+	return c.Message && st.b.Sections[i].Method.Is().Single && slices.ContainsFunc(against, func(text string) bool {
+		in := func(of string) bool { return reportsArrival(of) && sameTrains(of, text) }
+		return leaveIn(text) == leaveGiven && len(namesIn(text)) > 0 && !sameTrains(text, of) && !slices.ContainsFunc(against, in)
+	})
 }
 
 // givenTwice raises line clear given here by message while the train before is in the
