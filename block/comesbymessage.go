@@ -19,12 +19,13 @@ func (st *step) cameByMessage(t *Train) bool {
 		t = st.touch(t)
 		t.Name, k = name, allowing(c.Given, name)
 		t = st.goesBy(t, as)
+		st.perhapsTwo(rulebook.WorkingByMessageNoMessage, name, st.found[len(st.found)-1], leaveExpected)
 	}
 	switch {
 	case c.Message && k < 0 && !c.Worded && askedAndLeft(c.Heard, t.Name):
 		st.note(rulebook.StepNotBooked, st.b.Sections[i].Neighbour, t.Label(st.b), "the message to the box in rear that the train may come").Text = words("Line clear by message is not booked", st.b.Sections[i].Neighbour, t.Label(st.b))
 	case c.Message && (k < 0 || c.Worded):
-		st.note(rulebook.WorkingByMessageNoMessage, st.b.Sections[i].Neighbour, t.Label(st.b), "a message to the box in rear that the train may come, written down and repeated back, before it comes")
+		st.note(rulebook.WorkingByMessageNoMessage, st.b.Sections[i].Neighbour, t.Label(st.b), leaveExpected)
 	case c.Message:
 		st.unclearLeave(i, t, c.Given[k])
 		c.Given = slices.Delete(slices.Clone(c.Given), k, k+1)
@@ -35,6 +36,18 @@ func (st *step) cameByMessage(t *Train) bool {
 		return strings.Contains(text, t.Name) || len(namesIn(text)) == 0
 	})
 	return true
+}
+
+const leaveExpected = "a message to the box in rear that the train may come, written down and repeated back, before it comes"
+
+// leaveUnused gives a train back the leave that another was taken to have come by under its name.
+func (st *step) leaveUnused(section int, name string) {
+	if section >= 0 && st.twoAfterAll(func(p *Presumption) bool {
+		return p.Name == name && p.Found[0].Rule == rulebook.WorkingByMessageNoMessage
+	}) {
+		c := st.editCircuit(section)
+		c.Given = append(slices.Clip(c.Given), "line clear for "+name)
+	}
 }
 
 // askedAndLeft says whether messages of the box in rear asked line clear for a train and said that

@@ -189,6 +189,8 @@ func (st *step) contradicted(p *Presumption) {
 			f.Text += " is not booked, nor the end of it"
 		case k.Said == (Answer{}) && slices.Contains(k.Steps, StepPilot):
 			f.Text += " is booked, and he comes back only now"
+		case len(k.Steps) == 0 && st.e.Kind == TrainArrived:
+			f.Text += cmp.Or(k.Name, st.e.Train) + " came afterwards"
 		case len(k.Steps) == 0:
 			f.Text += cmp.Or(k.Name, st.e.Train, "a train") + " went afterwards"
 		case k.Name != "" && k.Name != f.Train:

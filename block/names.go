@@ -69,6 +69,7 @@ func (st *step) parted(t *Train, again bool) bool {
 	}
 	t = st.touch(t)
 	t.Name, t.Also = t.Also[len(t.Also)-1], nil
+	st.leaveUnused(t.In.Section, st.e.Train)
 	st.twoAfterAll(func(p *Presumption) bool { return p.Name == st.e.Train })
 	return true
 }
