@@ -133,10 +133,16 @@ func (r *Runner) IsOf(train string) bool {
 	return train == "" || t == nil || t.Name == train
 }
 
-// SentBack says whether the event last taken is the report of the box in rear that a train which
-// was on its way here is out of the section: it went back, which no slip of the pen has it do.
+// SentBack says whether the event last taken has a train go back, which no slip of the pen does: it
+// is the report of the box in rear that one on its way here is out of the section, or the offer from
+// there of one that is in the section to it.
 func (r *Runner) SentBack() bool {
 	a := &r.st.act
+	if (a.act == ActOffer || a.act == ActAccept) && a.dir == Inward && a.e.Train != "" && slices.ContainsFunc(r.st.s.Trains, func(t *Train) bool {
+		return t.Name == a.e.Train && t.Where == Away && t.Out.inSection() && t.Out.Section == a.ref().section
+	}) {
+		return true
+	}
 	return a.act == ActOut && !a.mine && a.dir == Inward && a.train != nil && a.train.In.Arrived == 0
 }
 
