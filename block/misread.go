@@ -146,6 +146,19 @@ func (r *Runner) SentBack() bool {
 	return a.act == ActOut && !a.mine && a.dir == Inward && a.train != nil && a.train.In.Arrived == 0
 }
 
+// Unended counts the sections for which trains had line clear or were offered, or which they were
+// in, by a time, and that have neither out of section nor cancelling yet.
+func (r *Runner) Unended(by Time) (n int) {
+	for _, t := range r.st.s.Trains {
+		for _, l := range [...]*Leg{&t.In, &t.Out} {
+			if l.open() && cmp.Or(l.Offered, l.Accepted, l.Entered) <= by {
+				n++
+			}
+		}
+	}
+	return n
+}
+
 // ReadAs is told by whoever goes on from a book read with an earlier event as it was meant:
 // it gives the finding that says so, and notes what was found before and stands no more.
 func (r *Runner) ReadAs(written, meant *Event, answered []Finding) Finding {

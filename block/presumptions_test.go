@@ -231,7 +231,7 @@ var presumptions = []presumption{
 	{name: "an offer against the wrong box, whose line is free", method: rulebook.Absolute, rule: rulebook.EnteredWithoutAcceptance, says: rulebook.TrainNameDiffers,
 		may:  "00 East <1 >1 <3-1 >3-1 train 1A01/03 West <2 >2/03 East >1 <1 >3-1 <3-1 train 1A01/09 train 1A01 passed for East complete/09 East >2 <2/10 West >1 <1 >2-1 <2-1/14 East <1 >1 <2-1 >2-1/16 East <1 >1 <3-1 >3-1 train 1B02/18 East <2 >2/24 train 1B02 arrived at Platform complete",
 		also: "04 East <2 >2"},
-	{name: "an offer against the wrong box, where another was accepted", method: rulebook.Absolute, rule: rulebook.EnteredWithoutAcceptance, says: rulebook.TrainNameDiffers,
+	{name: "an offer against the wrong box, where another was accepted", method: rulebook.Absolute, rule: rulebook.AcceptedTwice, says: rulebook.TrainNameDiffers,
 		may: "00 East <1 >1 <3-1 >3-1 train 1B02/02 East <1 >1 <3-1 >3-1 train 1A01/03 East <2 >2/03 West >1 <1 >3-1 <3-1 train 1B02/05 West <2 >2/05 East >1 <1 >3-1 <3-1 train 1A01/09 train 1B02 passed for West complete/09 West >2 <2/10 East >1 <1 >2-1 <2-1/11 train 1A01 passed for East complete/11 East >2 <2/12 West >1 <1 >2-1 <2-1",
 		not: "00 East <1 >1 <3-1 >3-1 train 1B02/02 East <1 >1 <3-1 >3-1 train 1A01/03 East <2 >2/03 West >1 <1 >3-1 <3-1 train 1B02/05 West <2 >2/09 train 1B02 passed for West complete/09 West >2 <2/10 East >1 <1 >2-1 <2-1/11 East <2 >2/18 train 1A01 arrived at Platform from East complete"},
 	{name: "an offer against the wrong box, shown by the token", method: rulebook.Token, rule: rulebook.TokenOutWithoutRelease, says: rulebook.TrainNameDiffers,

@@ -12,7 +12,7 @@ import (
 // among so many entries as the replay keeps, of a book in which it leads to nothing.
 const (
 	misreadBack   = 24
-	misreadBeyond = 60
+	misreadBeyond = 30
 	misreadTries  = 8
 	twiceWithin   = 3 // entries that an entry written twice is looked for among
 )
@@ -80,6 +80,7 @@ type asWritten struct {
 	ever   map[findingKey]bool // found at any time
 	danger []block.Finding     // found in the last
 	below  map[findingKey]bool // dangers found in what is below, answered since or not
+	left   int                 // of what was begun before the danger, with no end below
 
 	names  map[string][]string // of trains in events, and what each may have been meant to be
 	byName bool                // no more than a name may be misread: the danger is one of any box
@@ -98,6 +99,8 @@ type meant struct {
 	at    int
 	event block.Event
 	then  option // with those below
+	below map[findingKey]bool
+	left  int
 }
 
 // written reads what is kept of the book as it is written. Of a book that does not go on far
@@ -119,6 +122,7 @@ func (r *Replay) written(danger []block.Finding) *asWritten {
 		w.below[keyOf(f)] = true
 		return true
 	})
+	w.left = run.Unended(w.last().At)
 	w.notes(as.found)
 	w.then = as.found
 	if from := w.events[w.first].At; len(w.beyond) < misreadBeyond && (o.open == 0 || from < o.open) {
@@ -215,12 +219,14 @@ func (w *asWritten) read(m *meant) bool {
 	if !w.fits(m.found) {
 		return false
 	}
-	m.then.found = slices.Clone(m.found)
-	bred := false // a danger that speaks against the reading
-	w.onward(&m.then, m.run.Fork(), func(f *block.Finding) bool {
+	m.then.found, m.below = slices.Clone(m.found), map[findingKey]bool{}
+	bred, run := false, m.run.Fork() // a danger that speaks against the reading
+	w.onward(&m.then, run, func(f *block.Finding) bool {
+		m.below[keyOf(f)] = true
 		bred = !w.below[keyOf(f)] || w.concerns(f)
 		return !bred
 	})
+	m.left = run.Unended(w.last().At)
 	return !bred
 }
 
@@ -245,13 +251,22 @@ func (w *asWritten) clean(m *meant, before *point) bool {
 		return false
 	}
 	return !slices.ContainsFunc(m.then.found, func(f block.Finding) bool {
-		return f.Severity > rulebook.Advice && !has(w.then, &f) || f.Severity == rulebook.Danger && !has(before.found, &f)
+		return f.Severity > rulebook.Advice && !has(w.then, &f) && !w.stoodFor(m, &f) || f.Severity == rulebook.Danger && !has(before.found, &f)
+	})
+}
+
+// stoodFor says whether a finding has the place of one as grave that is found of the same entry as
+// it is written, and is of another box and train than the danger: the same slip, told otherwise.
+func (w *asWritten) stoodFor(m *meant, f *block.Finding) bool {
+	return len(m.event.Bells) > 0 && !w.concerns(f) && slices.ContainsFunc(w.then, func(g block.Finding) bool {
+		return g.Seq == f.Seq && g.Severity >= f.Severity && !has(m.then.found, &g)
 	})
 }
 
 // shown says whether more than the danger speaks for the reading: what else is found as it is
 // written, and not so read, above all a danger, or what is wanting at the box of which it is
-// read; and that it has the train where other entries name it. Until then the danger stands;
+// read; that it has the train where other entries name it; and that all is ended then which was
+// begun before the danger, and as it is written was not, or is written twice. Until then the danger stands;
 // whoever is at the desk has it before him, and not a line that reads as clear. Of a section
 // given clear of a train not seen nothing less than another danger speaks. Where something is
 // wrong there yet, another slip, more has to.
@@ -272,7 +287,12 @@ func (w *asWritten) shown(m *meant, before *point) bool {
 			speaks++
 		}
 	}
-	if w.named(m) {
+	for k := range w.below { // answered since, by what a step that is not booked explains
+		if !m.below[k] && !(itself && k.section != box) {
+			speaks += 2
+		}
+	}
+	if w.named(m) || m.left == 0 && (w.left > 0 || m.event.Kind == block.KindNone) {
 		speaks += 2
 	}
 	if w.another(m, before) {
