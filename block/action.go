@@ -226,10 +226,8 @@ func (d *action) do(a Act) bool {
 	}
 	regular := d.judge(row) || d.namelessHere(a)
 	if !regular && !d.moved {
-		d.offeredAs()
 		d.cameOnIt()
 		d.ranThrough()
-		d.tooMany()
 		if d.misplaced() {
 			return false
 		}

@@ -307,7 +307,6 @@ func (d *action) outOfSection(regular bool) {
 		return
 	}
 	l.OutOf = d.e.At
-	d.onceOffered(t, l)
 	d.runOver(l)
 	d.leftBefore(t, l)
 	d.ofEither(t)
@@ -371,9 +370,6 @@ func (d *action) alongWith(fresh, unsaid bool) {
 	d.broughtBy(d.act)
 	d.doubtIf(unsaid, StepAccepted)
 	if d.train != nil && (d.act == ActEnter || d.act == ActDepart) {
-		if fresh {
-			d.wentOnOne(d.train.leg(d.dir))
-		}
 		d.wentToo()
 	}
 	if len(d.s.Blockages) > 0 {

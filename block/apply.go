@@ -135,9 +135,6 @@ func (st *step) run() {
 	if len(st.s.Misplaced) > 0 {
 		st.shown()
 	}
-	if len(st.s.Astray) > 0 {
-		st.s.Astray = left(st.s.Astray, func(k *Astray) bool { return st.e.At-k.At > astrayKept })
-	}
 	st.oweStanding()
 	st.broughtByEntry()
 	st.expire()

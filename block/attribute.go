@@ -15,7 +15,6 @@ func (d *action) attribute(a Act) *Train {
 		d.movedAs()
 		d.nobodysLine()
 		d.goesHere(d.s.Train(d.ls().Train), true)
-		d.offeredElsewhere()
 	}
 	if a == ActOut && d.forItsOwn() && d.e.Train != "" {
 		d.cameAs()
@@ -45,9 +44,6 @@ func (d *action) attribute(a Act) *Train {
 // be of, or one that is new here.
 func (d *action) byName(a Act) *Train {
 	t := d.s.TrainNamed(d.e.Train)
-	if o := d.offeredAsLast(a); t == nil && o != nil {
-		return o
-	}
 	if a == ActOffer && d.dir == Outward {
 		t = d.offeredBack(t)
 		if o := d.passesOn(t, d.ref().section, func(o *Train) bool {
@@ -63,7 +59,7 @@ func (d *action) byName(a Act) *Train {
 		d.differs(d.section().Neighbour, t, "The train offered is booked as "+t.Name+", which is in another section", "the name of the train offered, or the box it was offered to")
 		return d.newTrain("")
 	}
-	if t = d.outOfAnother(t, a); t != nil {
+	if t != nil {
 		if o := d.bellOf(t, a); o != t {
 			return o
 		}
@@ -73,7 +69,7 @@ func (d *action) byName(a Act) *Train {
 			t = d.claim(t, d.line, d.dir)
 		}
 		if a == ActEnter {
-			t = d.signalledAlone(d.signalledAs(t))
+			t = d.signalledAs(t)
 		}
 		return t
 	}

@@ -276,10 +276,6 @@ func (st *step) reading(i int, row *rulebook.CodeRow, bell Bell) *rulebook.CodeR
 		}
 	}
 	switch row.Means {
-	case rulebook.Entering:
-		if r := st.writtenFor(i, bell); r != nil {
-			row = r
-		}
 	case rulebook.OutOfSection, rulebook.ObstructionRemoved:
 		line, _ := st.where(i, row, bell, ActOut)
 		if st.s.Lines[line].Phase.Blocked() || st.removes(line, bell) {

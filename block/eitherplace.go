@@ -52,13 +52,6 @@ func (st *step) wasThere(match func(*Misplaced, *Train) bool) {
 	m.tell(st, t)
 }
 
-// comesAfterAll is wasThere of a train that comes, and was taken to go, or to come from another box.
-func (st *step) comesAfterAll() {
-	st.wasThere(func(m *Misplaced, t *Train) bool {
-		return m.Offer && (t.Out.Line == m.Line && st.e.Section != st.neighbourOn(m.Line) || st.e.From != "" && st.b.SectionIndex(st.e.From) == st.b.lines[m.Was].section)
-	})
-}
-
 // neighbourOn is the box at the other end of a line.
 func (st *step) neighbourOn(line int) string {
 	return st.b.Sections[st.b.lines[line].section].Neighbour

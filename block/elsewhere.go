@@ -209,16 +209,6 @@ func (d *action) back(t *Train) *Train {
 	return t
 }
 
-// outOfAnother notes of a train given out of a section that it is not in that it was in its own
-// until now. It gives the train, as it then is.
-func (d *action) outOfAnother(t *Train, a Act) *Train {
-	if t == nil || a != ActOut || t.on(d.line) || !d.fitsElsewhere(t) {
-		return t
-	}
-	d.stillIn(-1, t.Name)
-	return d.s.Train(t.ID)
-}
-
 // bellOf finds the train that a bell must be of which names one that is signalled elsewhere,
 // and so cannot be meant: the one of which it is the next here, and which has gone if it is
 // one that goes. A movement that names another than the one accepted is believed.
@@ -256,16 +246,6 @@ func (d *action) fitsElsewhere(t *Train) bool {
 		}
 	}
 	return false
-}
-
-// signalledAlone takes a bell that names the train accepted, where another is booked as
-// departed on its line clear, for that of the one booked: whose name is wrong is not told yet.
-func (d *action) signalledAlone(t *Train) *Train {
-	o := d.s.occupied(d.line)
-	if d.dir != Outward || o == nil || o.Out.Entering != 0 || d.s.elsewhere(o) < 0 || d.usedBy(o) != t {
-		return t
-	}
-	return o
 }
 
 // usedBy finds the train whose line clear one that is gone without has used, as
@@ -330,4 +310,22 @@ func (s *State) elsewhere(t *Train) int {
 	return slices.IndexFunc(s.Lines, func(o *LineState) bool {
 		return o.Train == t.ID && o.Phase.lineClear()
 	})
+}
+
+// offeredBack gives line clear just given for a train back to the box it came from, and that is
+// offered the way it goes now, to the one that stands here to go there, if there is one: a
+// train goes one way. It gives the train back, as it then is.
+func (d *action) offeredBack(t *Train) *Train {
+	if t == nil || t.Out.Section < 0 || t.Out.Section != t.In.Section || t.Out.Section == d.ref().section || !t.accepted(t.Out.Line) || d.e.At-t.Out.Offered > d.b.Limit(rulebook.LateAfter) {
+		return t
+	}
+	if found := onlyTrain(d.s.Trains, func(o *Train) bool {
+		return o != t && o.Name != "" && o.Where == Here && o.In.Section >= 0 && o.In.Section != t.Out.Section && !o.Out.open() && o.Code == t.Code
+	}); found != nil {
+		box := d.b.Sections[t.Out.Section].Neighbour
+		found = d.exchange(found, t, Outward)
+		d.differs(box, found, "The train offered to "+box+" is booked as "+t.Name+", which came from there", ofTrain)
+		t = d.s.Train(t.ID)
+	}
+	return t
 }

@@ -36,7 +36,7 @@ func (s *State) MayAnswer(f *Finding) bool {
 	}
 	if slices.ContainsFunc(s.Misplaced, func(m Misplaced) bool {
 		return slices.ContainsFunc(slices.Concat(m.Found, m.Against), func(a Answer) bool { return a.Of(f) })
-	}) || slices.ContainsFunc(s.Astray, func(k Astray) bool { return k.Found.Of(f) }) {
+	}) {
 		return true
 	}
 	return s.MayStandAgain(f) || slices.ContainsFunc(s.Resting, func(r Resting) bool { return r.Found.Of(f) }) || slices.ContainsFunc(s.Doubts, func(d Doubt) bool { return slices.ContainsFunc(d.Found, func(a Answer) bool { return a.Of(f) }) }) ||

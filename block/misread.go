@@ -48,7 +48,7 @@ func (b *Box) signalsTrain(section int, e *Event) bool {
 }
 
 // Misreadings gives what an event may have been meant to be: the same of each other box of
-// the diagram, and a signal with its arrows turned as well. None of one that signals no train.
+// the diagram, and a signal with its arrows turned as well, or with the beats of another. None of one that signals no train.
 func (b *Box) Misreadings(e *Event) (out []Event) {
 	if signalsTrains[e.Kind] == "" || e.Neighbour() == "" {
 		return nil
@@ -70,7 +70,36 @@ func (b *Box) Misreadings(e *Event) (out []Event) {
 			out = append(out, to)
 		}
 	}
-	return out
+	return append(out, b.otherBeats(e)...)
+}
+
+// takenFor are the signals of a train in the section of which the beats are written for the
+// other's.
+var takenFor = map[rulebook.Meaning]rulebook.Meaning{rulebook.Entering: rulebook.OutOfSection, rulebook.OutOfSection: rulebook.Entering}
+
+// otherBeats gives an event with the beats that its last may have been meant to be.
+func (b *Box) otherBeats(e *Event) []Event {
+	i, n := b.SectionIndex(e.Neighbour()), len(e.Bells)
+	if i < 0 || n == 0 {
+		return nil
+	}
+	code := e.Bells[n-1].Code
+	row := b.lookup(i, code, rulebook.MeansNothing)
+	if row == nil || takenFor[row.Means] == rulebook.MeansNothing || code.Spoken() {
+		return nil
+	}
+	meant := b.codeFor(i, takenFor[row.Means], rulebook.AnyClass)
+	if meant == nil {
+		return nil
+	}
+	to := *e
+	to.Bells = slices.Clone(e.Bells)
+	for k := range to.Bells {
+		if to.Bells[k].Code == code {
+			to.Bells[k].Code = meant.Code
+		}
+	}
+	return []Event{to}
 }
 
 // GoesWith says whether two events are told of one train, which each of them sees: a departure
@@ -175,6 +204,8 @@ func (r *Runner) ReadAs(written, meant *Event, answered []Finding) Finding {
 	switch {
 	case meant.Kind != written.Kind:
 		how = " is written twice"
+	case len(meant.Bells) > 0 && meant.Bells[len(meant.Bells)-1].Code != written.Bells[len(written.Bells)-1].Code:
+		how = " is written for " + string(meant.Bells[len(meant.Bells)-1].Code)
 	case was != is:
 		how = " is written against " + was + ", and was of " + is
 	case written.Train != meant.Train:

@@ -213,11 +213,10 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 		st.ownOut(o.Line, t)
 	}
 	text = f.misreported(o, text)
-	astray := st.astray(o, t, steps, &f, &text)
 	if !o.Said || o.misreported() {
 		st.add(f).Text = text
 	}
-	answers := slices.Concat(st.overdue(f.Section, t), st.explainedBy(o, t, steps), st.restedOn(o, t, steps), st.toldOfAnother(o, t, steps), astray)
+	answers := slices.Concat(st.overdue(f.Section, t), st.explainedBy(o, t, steps), st.restedOn(o, t, steps), st.toldOfAnother(o, t, steps))
 	st.presumed(o, t, &f, steps, answers)
 	st.answered(answers)
 	st.endDoubt(*o)

@@ -41,7 +41,6 @@ type State struct {
 	Resting  []Resting     `json:",omitempty"` // dangers of another kind that rest on one train in a section
 
 	Misplaced []Misplaced `json:",omitempty"` // bells that may be written in the wrong place
-	Astray    []Astray    `json:",omitempty"` // offers against the rules, of which one may be written in the wrong place
 
 	Obstructions []Obstruction
 	Reminders    []Reminder

@@ -19,7 +19,6 @@ func (st *step) named() *Train {
 }
 
 func (st *step) trainArrived() {
-	st.comesAfterAll()
 	st.miswritten()
 	if st.partIn() {
 		return
@@ -168,7 +167,6 @@ func (st *step) proof(t *Train) {
 }
 
 func (st *step) trainPassed() {
-	st.comesAfterAll()
 	st.cameAfterAll(false)
 	t := st.arriving()
 	st.cameFrom(t)
