@@ -71,6 +71,7 @@ var notShown = map[rulebook.RuleID]string{
 	rulebook.WrongTrainEntered:               "one let in on the line clear of another looks like one whose offer was not booked",
 	rulebook.OutOfSectionClearingPointFouled: "a train that drew clear, unbooked, may have been there",
 	rulebook.AcceptedClearingPointFouled:     "likewise",
+	rulebook.AssistingEngineInSection:        "an engine detached, unbooked, looks like one that went with the train",
 	rulebook.PermissiveNotWarned:             "a warning given, unbooked, looks like one not given",
 	rulebook.OutOfSectionTailLampNotSeen:     "a rear part brought in, unbooked, may have been left",
 }

@@ -171,11 +171,11 @@ func (d *action) backAgain() {
 	}
 }
 
-// acceptedAnew presumes cancelling, not booked, of a train that is accepted again by
-// its name before it went: the boxes mean the same train, and so no other.
+// acceptedAnew presumes cancelling, not booked, of a train that is accepted again before it went,
+// where it has its name here or in the offer: the boxes mean the same train, and so no other.
 func (d *action) acceptedAnew() {
 	t, p := d.train, d.ls().Phase
-	if d.act != ActAccept && d.act != ActAcceptRestricted || !p.lineClear() || t == nil || d.e.Train == "" || d.ls().Dir != d.dir && d.section().Method.Is().Single {
+	if d.act != ActAccept && d.act != ActAcceptRestricted || !p.lineClear() || t == nil || d.e.Train == "" && t.Name == "" || d.ls().Dir != d.dir && d.section().Method.Is().Single {
 		return
 	}
 	if l := t.leg(d.dir); l.Line != d.line || !t.accepted(d.line) || d.ls().Train != t.ID || d.tokens().Out != 0 || d.section().Method.Is().Follows {

@@ -121,6 +121,9 @@ func (st *step) say(i int, bell Bell) {
 	if a == ActRefuse {
 		line = st.refuses(asked, bell, line, dir)
 	}
+	if st.cancelsVain(line, a, bell.Sent, true) {
+		return
+	}
 	d := st.begin(line, dir, bell.Sent)
 	d.code, d.act = row, a
 	if a == ActOut && d.otherReported() {

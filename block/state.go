@@ -161,6 +161,7 @@ type LineState struct {
 	LastOffer rulebook.Code // last description offered on it, a guess for the next
 	Before    Phase         `json:",omitempty"` // before line clear was given
 	Uncalled  bool          `json:",omitempty"` // the offer was given, or given again, without call attention: it may answer one that is not booked
+	Vain      Vain          `json:",omitzero"`  // the offer or request since, that does not stand
 	LeftOpen  bool          `json:",omitempty"` // the offer's remark may say that it was refused
 	Found     []Answer      `json:",omitempty"` // of the acceptance presumed
 	Indicator string
@@ -174,6 +175,14 @@ type LineState struct {
 	ToHold    uint8  // one more than the direction of a train cancelled of which no message says yet that it is held
 
 	gen uint64
+}
+
+// Vain is an offer, or a request for a token, that was against the regulations as the book
+// stands, so that nothing came of it. Cancelling is of it, and of no train that is on the line.
+type Vain struct {
+	Seq   int64  // its entry, 0 for none
+	Train string // the train that it names
+	Sent  bool   // by this box
 }
 
 // Circuit is how trains are worked with one neighbour, and what is agreed with him. It
