@@ -229,7 +229,13 @@ func (d *action) crowded() bool {
 var someToCancel = Guard{
 	Name: "a train to cancel", Rule: rulebook.CancelledNothing, For: following,
 	Expected: "cancelling for a train offered or accepted, or one that is back",
-	holds:    func(d *action) bool { return d.train != nil },
+	holds: func(d *action) bool {
+		if d.train == nil {
+			return false
+		}
+		l := d.train.leg(d.dir)
+		return l.Line == d.line && (l.Offered != 0 || l.Accepted != 0 || l.Entered != 0)
+	},
 }
 
 var noneIn = Guard{

@@ -232,6 +232,9 @@ var setBack = Guard{
 	Name: "train back at the box it left", Rule: rulebook.CancelledAfterEntering,
 	Expected: "the train back at the box that sent it, complete and clear of the section, and that booked",
 	holds: func(d *action) bool {
+		if d.section().Method.Is().Follows && d.e.Train != "" && (d.train == nil || d.train.leg(d.dir).Entered == 0) {
+			return true // said of one that is to follow
+		}
 		if d.mine {
 			return cameBack.holds(d)
 		}

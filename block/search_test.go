@@ -283,15 +283,15 @@ const endless = 1 << 30
 // those of a method that nobody has looked at: longer where moves are few, shorter
 // where they are many.
 var depths = map[rulebook.Method]reach{
-	rulebook.Absolute:          {9, 9, 11},
-	rulebook.Token:             {7, 7, 14},
-	rulebook.StaffAndTicket:    {7, 7, 14},
-	rulebook.OneTrain:          {11, 10, 10},
-	rulebook.ByTelephone:       {9, 9, 11},
-	rulebook.ByTelephoneSingle: {9, 8, 10},
-	rulebook.AxleCounter:       {13, 9, 11},
-	rulebook.AxleCounterSingle: {11, 8, 10},
-	rulebook.Permissive:        {14, 10, 11},
+	rulebook.Absolute:          {9, 9, 12},
+	rulebook.Token:             {7, 7, 15},
+	rulebook.StaffAndTicket:    {7, 7, 15},
+	rulebook.OneTrain:          {11, 10, 11},
+	rulebook.ByTelephone:       {9, 9, 12},
+	rulebook.ByTelephoneSingle: {9, 8, 11},
+	rulebook.AxleCounter:       {13, 9, 12},
+	rulebook.AxleCounterSingle: {11, 8, 11},
+	rulebook.Permissive:        {14, 10, 12},
 }
 
 // reach is how long histories are with moves against the rules, with one and a slip,
@@ -305,7 +305,7 @@ func (p *plant) depths() reach {
 	if r, ok := depths[p.method]; ok {
 		return r
 	}
-	return reach{8, 8, 10}
+	return reach{8, 8, 11}
 }
 
 // calmDepth is how long the regular histories of a single line are at full depth; those of

@@ -302,12 +302,24 @@ func (st *step) trainEntire() {
 	if st.s.TrainNamed(st.e.Train) == nil && first(st.s.Doubts, func(o *Doubt) bool { return o.Train == 0 && o.Step == StepOut && o.Name == st.e.Train }) != nil {
 		return // told by the box ahead, which has it: its out of section here is still to be given
 	}
+	st.toldWithoutLamp()
 	t := st.named()
 	t.Divided, t.Proof = false, Complete
 	t.ProofAt, t.ProofSeq = st.e.At, st.e.Seq
 	st.inAfterwards(t)
 	st.inByInterval(t)
 	st.freedByReturn(t)
+}
+
+// toldWithoutLamp gives the name of a train found complete to the only one that nobody has named
+// of which the bells tell that it came without its tail lamp.
+func (st *step) toldWithoutLamp() {
+	if st.s.TrainNamed(st.e.Train) != nil {
+		return
+	}
+	if t := onlyTrain(st.s.Trains, func(t *Train) bool { return t.Name == "" && t.In.NoLamp && t.In.open() }); t != nil {
+		st.touch(t).Name = st.e.Train
+	}
 }
 
 func (st *step) trainGone() {
