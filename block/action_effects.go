@@ -58,7 +58,7 @@ func (d *action) itsTrain() *Train {
 }
 
 func (d *action) offered(regular bool) {
-	if !regular && d.ls().Phase != Offered && d.ls().Phase != Normal {
+	if !regular && d.ls().Phase != Offered && d.ls().Phase != Normal && !d.section().Method.Is().Follows {
 		return // the offer cannot stand; no row is opened for it
 	}
 	t := d.itsTrain()

@@ -134,6 +134,9 @@ func (d *action) outOfOther(t *Train, a Act) *Train {
 	if l := t.leg(d.dir); a != ActOut || l.Line != d.line || !l.open() || l.standing() != 2 {
 		return nil
 	}
+	if d.section().Method.Is().Follows && d.s.doubtOf(d.line, t.ID, StepCancel) != nil {
+		return nil // another was offered behind it: it had gone
+	}
 	k := *d
 	k.act = a
 	return onlyTrain(d.s.Trains, func(o *Train) bool { return o != t && o.leg(d.dir).open() && k.dueOf(o, false) })

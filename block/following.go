@@ -17,6 +17,10 @@ import (
 // front is given out of section meanwhile.
 var followingRows = []Row{
 	{From: InSection, Act: ActOffer, To: Offered, For: following, Guards: []Guard{noneLost, lineNotBlocked}},
+	{From: Accepted, Act: ActOffer, To: Offered, For: following, Rule: rulebook.OfferedBeforeOutOfSection}, // it stands: the one before may have gone, unbooked
+	{From: RestrictedLC, Act: ActOffer, To: Offered, For: following, Rule: rulebook.OfferedBeforeOutOfSection},
+	{From: Offered, Act: ActDepart, To: settled, For: following, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{ownLineClear}, Guards: []Guard{behindWarned}},
+	{From: Offered, Act: ActEnter, To: settled, For: following, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{ownLineClear}, Guards: []Guard{behindWarned}},
 	{From: Offered, Act: ActRefuse, To: settled, For: following},
 	{From: Offered, Act: ActCancel, To: settled, For: following},
 	{From: Offered, Act: ActRedescribe, To: settled, For: following},
@@ -29,7 +33,7 @@ var followingRows = []Row{
 	{From: Offered, Both: true, Act: ActBlockOutside, To: BlockedOutside, For: following, Rule: rulebook.BlockingBackTrainSignalled, Unless: []Guard{noneIn}},
 }
 
-var outGuards = []Guard{someIn, arrived, complete, clearOfPoint}
+var outGuards = []Guard{hasEntered, someIn, arrived, complete, clearOfPoint}
 
 // inFront finds a train in the section other than that of the act; nil for none.
 func (d *action) inFront() *Train {
@@ -48,7 +52,7 @@ func (st *step) wasIn(t *Train, l *Leg) {
 		return
 	}
 	if o := st.s.doubtOf(l.Line, t.ID, StepCancel); o != nil {
-		st.answered(o.Found)
+		st.answered(slices.DeleteFunc(slices.Clone(o.Found), func(a Answer) bool { return a.Rule == hasEntered.Rule })) // it had gone, and not come
 	}
 }
 
@@ -114,7 +118,7 @@ var behindWarned = Guard{
 var someIn = Guard{
 	Name: "a train in the section", Rule: rulebook.OutOfSectionNoTrain, For: following,
 	Expected: "train out of section once for each train that was in it",
-	holds:    func(d *action) bool { return d.s.occupied(d.line) != nil },
+	holds:    func(d *action) bool { return d.s.occupied(d.line) != nil || d.mine && !hasEntered.holds(d) },
 }
 
 // inFrontOfOne takes a train given out of section with no arrival booked as come, where one
@@ -224,6 +228,17 @@ var permissive = map[rulebook.RuleID]bool{rulebook.PermissivePassenger: true, ru
 // out of the section, unbooked.
 func (d *action) crowded() bool {
 	return slices.ContainsFunc(d.found, func(f Finding) bool { return permissive[f.Rule] })
+}
+
+// ownLineClear: one was offered behind a train that had not gone yet, and this is that train.
+var ownLineClear = Guard{
+	Name: "line clear given for it before another was offered", For: following,
+	holds: func(d *action) bool { return d.train != nil && d.train.accepted(d.line) },
+}
+
+var hasEntered = Guard{
+	Name: "train entered", Rule: notYetEntered.Rule, Mine: true, For: following, Expected: notYetEntered.Expected,
+	holds: func(d *action) bool { return d.train == nil || !d.train.accepted(d.line) },
 }
 
 var someToCancel = Guard{

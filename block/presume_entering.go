@@ -11,7 +11,8 @@ import (
 // for one that it has back, for no other can be meant.
 func (d *action) presumeEntering() {
 	ls := d.ls()
-	if d.act != ActOut || !ls.Phase.lineClear() {
+	behind := d.section().Method.Is().Follows && d.train != nil && d.train.ID != ls.Train && d.train.accepted(d.line) // another has been offered since
+	if d.act != ActOut || !ls.Phase.lineClear() && !behind {
 		return
 	}
 	dir, back := d.dir, d.section().Method.Is().Single && d.mine == (ls.Dir == Outward)
@@ -22,7 +23,10 @@ func (d *action) presumeEntering() {
 		return
 	}
 	t := d.s.Train(ls.Train)
-	if d.section().Method.Is().Follows && d.s.occupied(d.line) != nil {
+	switch {
+	case behind:
+		t = d.train
+	case d.section().Method.Is().Follows && d.s.occupied(d.line) != nil:
 		return // it is of the train in front
 	}
 	if t == nil || !t.accepted(d.line) || t.leg(dir).Line != d.line || d.train != nil && d.train.ID != t.ID || d.train == nil && d.e.Train != "" {
@@ -50,8 +54,10 @@ func (d *action) presumeEntering() {
 	default:
 		t.Where, t.Place = Away, ""
 	}
-	ls = d.editLine(d.line)
-	ls.Phase, ls.Train = InSection, 0
+	if !behind {
+		ls = d.editLine(d.line)
+		ls.Phase, ls.Train = InSection, 0
+	}
 	d.notBooked(&Doubt{Line: d.line, Train: t.ID}, t, steps)
 	d.wasIn(t, l)
 }

@@ -401,9 +401,4 @@ func (s *search) try() {
 
 // openPoints are the failures of the laws that are known and not yet settled, with
 // what is wished. An empty list is the aim.
-var openPoints = map[string]string{
-	"with a slip, permissive: right working, one slip, and found for good: offered-before-out-of-section": behindUnbooked,
-	"with a slip, permissive: right working, one slip, and found for good: accepted-section-occupied":     behindUnbooked,
-}
-
-const behindUnbooked = "one is offered behind a train whose entering is not booked: answered where its arrival or out of section shows that it had gone"
+var openPoints = map[string]string{}
