@@ -246,29 +246,6 @@ func (d *action) do(a Act) bool {
 	return regular
 }
 
-// inVain keeps an offer that does not stand, until something else is done on the line.
-func (d *action) inVain(regular bool) {
-	var v Vain
-	if p := d.ls().Phase; (d.act == ActOffer || d.act == ActAskRelease) && !regular && p != Offered && p != ShuntAsked {
-		v = Vain{d.e.Seq, d.e.Train, d.mine}
-	}
-	if d.ls().Vain != v {
-		d.editLine(d.line).Vain = v
-	}
-}
-
-// cancelsVain takes cancelling of an offer that did not stand as that, and says whether it was.
-func (st *step) cancelsVain(line int, a Act, sent, done bool) bool {
-	v := st.s.Lines[line].Vain
-	if v.Seq == 0 || a != ActCancel && a != ActRedescribe || v.Sent != sent || st.e.Train != "" && v.Train != "" && st.e.Train != v.Train {
-		return false
-	}
-	if done {
-		st.editLine(line).Vain = Vain{}
-	}
-	return true
-}
-
 // after takes what the act shows to have been made before.
 func (d *action) after(row *Row, regular bool) {
 	if regular || d.act != ActOut {

@@ -177,14 +177,6 @@ type LineState struct {
 	gen uint64
 }
 
-// Vain is an offer, or a request for a token, that was against the regulations as the book
-// stands, so that nothing came of it. Cancelling is of it, and of no train that is on the line.
-type Vain struct {
-	Seq   int64  // its entry, 0 for none
-	Train string // the train that it names
-	Sent  bool   // by this box
-}
-
 // Circuit is how trains are worked with one neighbour, and what is agreed with him. It
 // changes seldom; what changes at each signal is in State.Bells.
 type Circuit struct {
