@@ -236,6 +236,10 @@ func TestLoadRefuses(t *testing.T) {
 	if _, err := LoadKey(dir, nil); !errors.Is(err, ErrKeyOpen) && runtime.GOOS != "windows" { // where a mode says nothing
 		t.Errorf("a key that others read: %v", err)
 	}
+	own, err := PublicBeside(dir) // while the key beside it is its own
+	if err != nil {
+		t.Fatal(err)
+	}
 	locked, err := ssh.MarshalPrivateKeyWithPassphrase(ed25519.NewKeyFromSeed(make([]byte, 32)), "", []byte("secret"))
 	if err != nil {
 		t.Fatal(err)
@@ -251,10 +255,6 @@ func TestLoadRefuses(t *testing.T) {
 		if _, err := LoadKey(dir, nil); !errors.Is(err, want) {
 			t.Errorf("%s: %v", name, err)
 		}
-	}
-	own, err := PublicBeside(dir)
-	if err != nil {
-		t.Fatal(err)
 	}
 	for _, text := range []string{"nothing", own.Line() + "\n" + own.Line() + "\n", "another\n" + own.Line()} {
 		if _, err := ParsePublic(text); !errors.Is(err, ErrKeyKind) {
