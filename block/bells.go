@@ -306,7 +306,7 @@ func (st *step) give(i int, row *rulebook.CodeRow, bell Bell, asked *Asked) {
 	line, dir := st.where(i, row, bell, probe)
 	asked.Line = line
 	st.aside(i, row, bell)
-	if s.given == NoAct && s.acknowledged == NoAct || st.cancelsVain(line, probe, bell.Sent, false) {
+	if s.given == NoAct && s.acknowledged == NoAct || st.cancelsVain(line, probe, bell.Sent) {
 		return
 	}
 	d := st.begin(line, dir, bell.Sent)
@@ -341,7 +341,7 @@ func (st *step) acknowledged(i int, asked Asked, bell Bell) {
 		st.wrongWay(asked.Line, false)
 	}
 	a := acts[asked.Means].acknowledged
-	if a == NoAct || st.cancelsVain(asked.Line, a, asked.Sent, true) {
+	if a == NoAct || st.cancelledVain(asked.Line, a, asked.Sent) {
 		return
 	}
 	d := st.begin(asked.Line, Outward, false)

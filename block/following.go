@@ -118,7 +118,7 @@ var behindWarned = Guard{
 var someIn = Guard{
 	Name: "a train in the section", Rule: rulebook.OutOfSectionNoTrain, For: following,
 	Expected: "train out of section once for each train that was in it",
-	holds:    func(d *action) bool { return d.s.occupied(d.line) != nil || d.mine && !hasEntered.holds(d) },
+	holds:    func(d *action) bool { return d.s.occupied(d.line) != nil || d.mine && ownLineClear.holds(d) },
 }
 
 // inFrontOfOne takes a train given out of section with no arrival booked as come, where one
@@ -238,7 +238,7 @@ var ownLineClear = Guard{
 
 var hasEntered = Guard{
 	Name: "train entered", Rule: notYetEntered.Rule, Mine: true, For: following, Expected: notYetEntered.Expected,
-	holds: func(d *action) bool { return d.train == nil || !d.train.accepted(d.line) },
+	holds: func(d *action) bool { return !ownLineClear.holds(d) },
 }
 
 var someToCancel = Guard{

@@ -121,7 +121,7 @@ func (st *step) say(i int, bell Bell) {
 	if a == ActRefuse {
 		line = st.refuses(asked, bell, line, dir)
 	}
-	if st.cancelsVain(line, a, bell.Sent, true) {
+	if st.cancelledVain(line, a, bell.Sent) {
 		return
 	}
 	d := st.begin(line, dir, bell.Sent)

@@ -19,14 +19,17 @@ func (d *action) inVain(regular bool) {
 	}
 }
 
-// cancelsVain takes cancelling of an offer that did not stand as that, and says whether it was.
-func (st *step) cancelsVain(line int, a Act, sent, done bool) bool {
+// cancelsVain says whether an act is the cancelling of the offer on a line that did not stand.
+func (st *step) cancelsVain(line int, a Act, sent bool) bool {
 	v := st.s.Lines[line].Vain
-	if v.Seq == 0 || a != ActCancel && a != ActRedescribe || v.Sent != sent || st.e.Train != "" && v.Train != "" && st.e.Train != v.Train {
+	return v.Seq != 0 && (a == ActCancel || a == ActRedescribe) && v.Sent == sent && (st.e.Train == "" || v.Train == "" || st.e.Train == v.Train)
+}
+
+// cancelledVain is cancelsVain of an act that is done: the offer is no more.
+func (st *step) cancelledVain(line int, a Act, sent bool) bool {
+	if !st.cancelsVain(line, a, sent) {
 		return false
 	}
-	if done {
-		st.editLine(line).Vain = Vain{}
-	}
+	st.editLine(line).Vain = Vain{}
 	return true
 }
