@@ -6,8 +6,8 @@ import (
 	"fairhand/block/rulebook"
 )
 
-// Offers over a single line that are written with their arrows turned: those of trains that
-// go from here, booked as if line clear had been given to the other box.
+// Offers that are written with their arrows turned: over a single line those of trains that go
+// from here, booked as if line clear had been given to the other box.
 
 // offerTurned takes line clear given over a single line, to a train that goes from here or to
 // none by name, as got for the train that now goes: the offer is written with its arrows
@@ -81,4 +81,28 @@ func (d *action) goesFirst(t, of *Train) bool {
 // drawn from the instrument here, where trains have tokens.
 func (d *action) drawnHere(of *Train) bool {
 	return !d.byToken() || d.s.Circuits[d.ref().section].unbelled() || d.tokens().Out != 0 && d.foundOf(of, &of.In, map[rulebook.RuleID]bool{rulebook.TokenNotInInstrument: true}) != nil
+}
+
+// offeredTurned takes line clear got over the other line for a train that now comes from there by
+// name, of which that is all that is left since it was offered on, as given: its arrows are turned.
+func (d *action) offeredTurned() bool {
+	t := d.train
+	if t == nil || t.Name != d.e.Train || d.dir != Inward || !t.neverHere() || d.ls().Phase != Normal {
+		return false
+	}
+	for l, r := range d.b.lines {
+		if ls := d.s.Lines[l]; r.section == d.ref().section && l != d.line && l != t.Out.Line && ls.Train == t.ID && ls.Phase.lineClear() {
+			at, box := ls.Since, d.section().Neighbour
+			d.unfind(misplaces[d.act])
+			d.taken = nil
+			d.settle(l)
+			d.train = d.touch(t)
+			leg := d.begin(d.train)
+			leg.Offered, leg.Accepted = at, at
+			m := Misplaced{Found: []Answer{{Seq: d.e.Seq, Section: box}}, Said: misplacedWords("the offer", box, box, t.Name)}
+			m.tell(d.step, d.train)
+			return true
+		}
+	}
+	return false
 }
