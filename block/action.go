@@ -343,7 +343,7 @@ func (d *action) enter(to Phase, turn bool) {
 		ls.TokenBack, ls.Danger = false, DangerUnanswered
 	}
 	ls.Phase, ls.Runaway = to, to == Obstructed && (ls.Runaway || d.act == ActDanger && d.code != nil && d.code.Means != rulebook.ObstructionDanger)
-	if turn && d.section().Method.Is().Single && to != Normal && (was == Normal || was == Offered || to == Offered) {
+	if turn && d.section().Method.Is().Single && to != Normal && (was == Normal || was == Offered || to == Offered || was.Blocked() && !to.Blocked()) {
 		ls.Dir = d.dir
 	}
 }
