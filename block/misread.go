@@ -7,7 +7,7 @@ import (
 	"fairhand/block/rulebook"
 )
 
-// An entry is now and then written as of the wrong box or train, or with its arrows turned.
+// An entry is now and then written as of the wrong box, line or train, or with its arrows turned.
 // Where the bells name no train nothing in it tells: the book has a danger that there was not.
 // Whoever has the whole book may read that entry as it was meant, and see whether anything is
 // then wrong. Common practice of reading a book.
@@ -18,6 +18,7 @@ import (
 var misreadAs = map[rulebook.RuleID]bool{
 	rulebook.EnteredWithoutAcceptance: true, rulebook.WrongTrainEntered: true, rulebook.OutOfSectionTrainNotArrived: true,
 	rulebook.AcceptedSectionOccupied: true, rulebook.AcceptedTwice: true, rulebook.OpposingAcceptance: true, rulebook.OfferedBeforeOutOfSection: true,
+	rulebook.CancelledAfterEntering: true, rulebook.WrongTrainReported: true, rulebook.TokenInBeforeArrival: true,
 	rulebook.TokenOutWithoutRelease: true, rulebook.TokenWrongSection: true, rulebook.TokenNotInInstrument: true, rulebook.StaffElsewhere: true,
 }
 
@@ -48,7 +49,7 @@ func (b *Box) signalsTrain(section int, e *Event) bool {
 }
 
 // Misreadings gives what an event may have been meant to be: the same of each other box of
-// the diagram, and a signal with its arrows turned as well, or with the beats of another. None of one that signals no train.
+// the diagram, or of another line to the box, and a signal with its arrows turned as well, or with the beats of another. None of one that signals no train.
 func (b *Box) Misreadings(e *Event) (out []Event) {
 	if signalsTrains[e.Kind] == "" || e.Neighbour() == "" {
 		return nil
@@ -61,6 +62,8 @@ func (b *Box) Misreadings(e *Event) (out []Event) {
 		if box := to.neighbour(); b.Sections[i].Neighbour != *box {
 			*box, to.Line = b.Sections[i].Neighbour, ""
 			out = append(out, to)
+		} else if to.Line != "" {
+			out = append(out, b.otherLines(e, i)...)
 		}
 		if len(e.Bells) > 0 {
 			to.Bells = slices.Clone(e.Bells)
@@ -71,6 +74,21 @@ func (b *Box) Misreadings(e *Event) (out []Event) {
 		}
 	}
 	return append(out, b.otherBeats(e)...)
+}
+
+// otherLines gives an event as of each other line of a section on which trains may run as on
+// the one that it names.
+func (b *Box) otherLines(e *Event, section int) (out []Event) {
+	lines := b.Sections[section].Lines
+	named := slices.IndexFunc(lines, func(l Line) bool { return l.Name == e.Line })
+	for i := range lines {
+		if named >= 0 && i != named && lines[i].Way == lines[named].Way {
+			to := *e
+			to.Line = lines[i].Name
+			out = append(out, to)
+		}
+	}
+	return out
 }
 
 // takenFor are the signals of a train in the section of which the beats are written for the
@@ -103,17 +121,22 @@ func (b *Box) otherBeats(e *Event) []Event {
 }
 
 // GoesWith says whether two events are told of one train, which each of them sees: a departure
-// or passing and what is signalled of it to the box in advance, in one minute; or a train that
-// is signalled as entering and comes. A line clear or an out of section goes with nothing: the
+// or passing and what is signalled of it to the box in advance, or handed to its driver, in one
+// minute; or a train that is signalled as entering and comes. A line clear or an out of section goes with nothing: the
 // train that it was not of is the danger.
 func (b *Box) GoesWith(e, o *Event) bool {
 	goes := func(e *Event) bool { return e.Kind == TrainDeparted || e.Kind == TrainPassed }
+	handed := func(e *Event) bool {
+		return e.Kind == TokenToTrain || e.Kind == StaffToTrain || e.Kind == TicketToTrain
+	}
 	comes := func(e *Event) bool { return e.Kind == TrainArrived || e.Kind == TrainPassed }
 	switch near := max(e.At-o.At, o.At-e.At) <= Minute; {
 	case b.entering(e) && e.Bells[0].Sent:
 		return near && goes(o) && (o.Kind == TrainPassed || o.Neighbour() == e.Neighbour())
 	case b.entering(o) && o.Bells[0].Sent:
 		return near && goes(e) && (e.Kind == TrainPassed || o.Neighbour() == e.Neighbour())
+	case e.Kind == TrainDeparted && handed(o):
+		return near && o.Neighbour() == e.Neighbour()
 	case b.entering(e):
 		return e.At <= o.At && comes(o) && (o.Neighbour() == "" || o.Neighbour() == e.Neighbour())
 	}
@@ -143,6 +166,28 @@ func (r *Runner) NotOf(e *Event) bool {
 		return t == nil || t.Where >= Here
 	}
 	return t == nil || t.Where >= Away
+}
+
+// ofTrainHere are the kinds of event that are of a train at the station.
+var ofTrainHere = [kindCount]bool{
+	TrainDeparted: true, TrainMoved: true, TrainRenamed: true, TokenToTrain: true, StaffToTrain: true, TicketToTrain: true,
+}
+
+// NotGone says whether the next event of a train shows that it has not gone where it is booked
+// as departed to: it is at the station yet, or comes from another box.
+func (b *Box) NotGone(departed, next *Event) bool {
+	comes := next.Kind == TrainArrived
+	if n := len(next.Bells); n > 0 {
+		row := b.lookup(max(0, b.SectionIndex(next.Neighbour())), next.Bells[n-1].Code, rulebook.MeansNothing)
+		if row == nil || row.Means != rulebook.Offer && row.Means != rulebook.Entering {
+			return false
+		}
+		comes = !next.Bells[0].Sent
+	}
+	if comes {
+		return next.Neighbour() != "" && next.Neighbour() != departed.Neighbour()
+	}
+	return len(next.Bells) > 0 || ofTrainHere[next.Kind]
 }
 
 // neighbour is where the event has the box that it is of.
@@ -206,6 +251,8 @@ func (r *Runner) ReadAs(written, meant *Event, answered []Finding) Finding {
 		how = " is written twice"
 	case len(meant.Bells) > 0 && meant.Bells[len(meant.Bells)-1].Code != written.Bells[len(written.Bells)-1].Code:
 		how = " is written for " + string(meant.Bells[len(meant.Bells)-1].Code)
+	case was == is && written.Line != meant.Line:
+		how = " is written for the " + written.Line + ", and was of the " + meant.Line
 	case was != is:
 		how = " is written against " + was + ", and was of " + is
 	case written.Train != meant.Train:

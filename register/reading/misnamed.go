@@ -23,12 +23,16 @@ func (w *asWritten) renamed(at int, p *point) (out []block.Event) {
 		return nil
 	}
 	not, known, name := p.run.NotOf(e), len(e.Bells) > 0 && e.Bells[0].Sent, ""
+	gone := e.Kind == block.TrainDeparted // by this entry, until another has it elsewhere
 	for o := range w.around() {
 		if o == e || o.Train == "" {
 			continue
 		}
 		if o.Train == e.Train {
 			below := o.At >= e.At && same(e, o)
+			if o.Seq > e.Seq && o.At >= e.At {
+				below, gone = below || gone && box.NotGone(e, o), false
+			}
 			known, not = known || below || o.At < e.At, not || below
 		}
 		if name == "" && o.At-e.At <= misnamedWithin && box.GoesWith(e, o) {

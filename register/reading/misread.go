@@ -18,7 +18,7 @@ const (
 )
 
 // misread looks, where a danger was found, for the one entry above it that is written as of
-// the wrong box or train, or with its arrows turned: read as it was meant, and in no other way, the
+// the wrong box, line or train, or with its arrows turned: read as it was meant, and in no other way, the
 // danger is none, and nothing is wrong from there on that is not as it is written.
 // The book is then read so, and that is said in place of the danger. At most a day is looked
 // back on: a state that is kept at its end is what the entries below go on from.
