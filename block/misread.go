@@ -3,6 +3,7 @@ package block
 import (
 	"cmp"
 	"slices"
+	"strconv"
 
 	"fairhand/block/rulebook"
 )
@@ -18,8 +19,9 @@ import (
 var misreadAs = map[rulebook.RuleID]bool{
 	rulebook.EnteredWithoutAcceptance: true, rulebook.WrongTrainEntered: true, rulebook.OutOfSectionTrainNotArrived: true,
 	rulebook.AcceptedSectionOccupied: true, rulebook.AcceptedTwice: true, rulebook.OpposingAcceptance: true, rulebook.OfferedBeforeOutOfSection: true,
-	rulebook.CancelledAfterEntering: true, rulebook.WrongTrainReported: true, rulebook.TokenInBeforeArrival: true,
-	rulebook.TokenOutWithoutRelease: true, rulebook.TokenWrongSection: true, rulebook.TokenNotInInstrument: true, rulebook.StaffElsewhere: true,
+	rulebook.CancelledAfterEntering: true, rulebook.WrongTrainReported: true, rulebook.TokenInBeforeArrival: true, rulebook.TokenAlreadyOut: true,
+	rulebook.TokenOutWithoutRelease: true, rulebook.TokenWrongSection: true, rulebook.TokenNotInInstrument: true, rulebook.TokenNumberDiffers: true,
+	rulebook.StaffElsewhere: true,
 }
 
 // MayBeMisread says whether a finding is a danger that may be none, should an entry be
@@ -74,6 +76,11 @@ func (b *Box) Misreadings(e *Event) (out []Event) {
 		}
 	}
 	return append(out, b.otherBeats(e)...)
+}
+
+// OfToken says whether an event is of a token that has gone out or come back, by its number.
+func (e *Event) OfToken() bool {
+	return e.Number != 0 && (e.Kind == TokenOut || e.Kind == TokenIn || e.Kind == TokenToTrain || e.Kind == TokenFromTrain)
 }
 
 // otherLines gives an event as of each other line of a section on which trains may run as on
@@ -255,6 +262,8 @@ func (r *Runner) ReadAs(written, meant *Event, answered []Finding) Finding {
 		how = " is written for the " + written.Line + ", and was of the " + meant.Line
 	case was != is:
 		how = " is written against " + was + ", and was of " + is
+	case written.Number != meant.Number:
+		how = " is written with the number " + strconv.Itoa(written.Number) + ", and was of " + strconv.Itoa(meant.Number)
 	case written.Train != meant.Train:
 		how = " is written under the name of " + written.Train + ", and was of " + meant.Train
 	}

@@ -45,6 +45,23 @@ func (w *asWritten) renamed(at int, p *point) (out []block.Event) {
 	return w.as(e, name)
 }
 
+// numbered is an event of a token with each number that another entry of the section has for one.
+func (w *asWritten) numbered(e *block.Event) (out []block.Event) {
+	if !e.OfToken() {
+		return nil
+	}
+	tried := map[int]bool{e.Number: true}
+	for o := range w.around() {
+		if o.OfToken() && o.Section == e.Section && !tried[o.Number] && max(e.At-o.At, o.At-e.At) <= misnamedWithin {
+			tried[o.Number] = true
+			to := *e
+			to.Number = o.Number
+			out = append(out, to)
+		}
+	}
+	return out
+}
+
 // as is an event as of another train, unless that one does the same elsewhere.
 func (w *asWritten) as(e *block.Event, name string) []block.Event {
 	for o := range w.around() {

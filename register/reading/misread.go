@@ -198,13 +198,13 @@ func (w *asWritten) otherwise(at int, p *point) []block.Event {
 		return slips
 	}
 	out := append(box.Misreadings(e), slips...)
-	if len(out) > 0 && slices.ContainsFunc(w.events[max(0, at-twiceWithin):at], func(o block.Event) bool {
+	if (len(out) > 0 || e.OfToken()) && slices.ContainsFunc(w.events[max(0, at-twiceWithin):at], func(o block.Event) bool {
 		near, bells := e.At-o.At <= block.Minute, slices.Equal(o.Bells, e.Bells)
 		return near && bells && o.Kind == e.Kind && o.Neighbour() == e.Neighbour() && o.Line == e.Line && o.Train == e.Train && o.Number == e.Number && o.Far == e.Far
 	}) {
 		out = append([]block.Event{{Seq: e.Seq, At: e.At, Section: e.Neighbour()}}, out...)
 	}
-	return append(out, w.renamed(at, p)...)
+	return append(append(out, w.renamed(at, p)...), w.numbered(e)...)
 }
 
 // read goes on from an event so read to the last, for as long as nothing is found that is not
