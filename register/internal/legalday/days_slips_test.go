@@ -140,16 +140,10 @@ func cutLast(s, sep string) (before, after string, found bool) {
 // spoil makes every slip on one entry of each kind, at a busy hour.
 func spoil(t *testing.T, d *legalday.Day, rng *rand.Rand, cells map[slipKey][]worth) {
 	for _, kind := range kindsOf(d) {
-		var at []int
-		for i, a := range d.Acts {
-			if string(a.Kind) == kind.kind && methodOf(d, i) == kind.method && busy(d, a.At) {
-				at = append(at, i)
-			}
-		}
-		if len(at) == 0 {
+		i, ok := oneOf(d, kind, rng)
+		if !ok {
 			continue
 		}
-		i := at[rng.IntN(len(at))]
 		for _, s := range legalday.Slips() {
 			if spoilt, place, ok := s.On(d, i, rng); ok {
 				key := slipKey{kind.method, kind.kind, s.Name}
@@ -157,6 +151,20 @@ func spoil(t *testing.T, d *legalday.Day, rng *rand.Rand, cells map[slipKey][]wo
 			}
 		}
 	}
+}
+
+// oneOf draws an entry of a kind, at a busy hour; ok is false where there is none.
+func oneOf(d *legalday.Day, kind slipKey, rng *rand.Rand) (i int, ok bool) {
+	var at []int
+	for i, a := range d.Acts {
+		if string(a.Kind) == kind.kind && methodOf(d, i) == kind.method && busy(d, a.At) {
+			at = append(at, i)
+		}
+	}
+	if len(at) == 0 {
+		return 0, false
+	}
+	return at[rng.IntN(len(at))], true
 }
 
 // busy is some hours after the box opened; at night those before midnight, so that

@@ -3,6 +3,7 @@ package legalday
 import (
 	"math/rand/v2"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -79,4 +80,78 @@ func misspelt(d *Day, i int, _ *rand.Rand) (int, bool) {
 	}
 	d.Acts[i].Name = n[:1] + "W" + n[2:]
 	return i, true
+}
+
+// Misreadings are the slips by which an entry is written for what it was not: of another box,
+// under another train's name, with its arrows turned, the beats of another signal or the number
+// of another token, or twice.
+func Misreadings() []Slip {
+	return []Slip{
+		{"other box", otherBox},
+		{"other name", otherName},
+		{"arrows turned", rewritten(strings.NewReplacer(" <", " >", " >", " <"))},
+		{"other beats", rewritten(strings.NewReplacer("<2-1", "<2", ">2-1", ">2", "<2 ", "<2-1 ", ">2 ", ">2-1 "))},
+		{"token one up", nextToken},
+		{"twice", writtenTwice(0)},
+		{"twice, a minute on", writtenTwice(Minute)},
+	}
+}
+
+func otherBox(d *Day, i int, _ *rand.Rand) (int, bool) {
+	a := &d.Acts[i]
+	was, at := a.Body+a.Tail, slices.Index(Neighbours(), a.Section)
+	if at < 0 {
+		return i, false
+	}
+	other := Neighbours()[(at+1)%len(d.Options.Methods)]
+	a.Body, a.Tail = strings.ReplaceAll(a.Body, a.Section, other), strings.ReplaceAll(a.Tail, a.Section, other)
+	return i, a.Body+a.Tail != was
+}
+
+// otherName writes the name of a train that the book has near.
+func otherName(d *Day, i int, rng *rand.Rand) (int, bool) {
+	a := &d.Acts[i]
+	var names []string
+	for _, b := range d.Acts[max(0, i-14):min(len(d.Acts), i+14)] {
+		if b.Name != "" && b.Name != a.Name {
+			names = append(names, b.Name)
+		}
+	}
+	if a.Name == "" || names == nil {
+		return i, false
+	}
+	a.Name = names[rng.IntN(len(names))]
+	return i, true
+}
+
+// rewritten writes other arrows or beats in an entry of bells.
+func rewritten(as *strings.Replacer) func(*Day, int, *rand.Rand) (int, bool) {
+	return func(d *Day, i int, _ *rand.Rand) (int, bool) {
+		a := &d.Acts[i]
+		was := a.Body
+		a.Body = strings.TrimSuffix(as.Replace(a.Body+" "), " ")
+		return i, a.Body != was
+	}
+}
+
+func nextToken(d *Day, i int, _ *rand.Rand) (int, bool) {
+	words := strings.Fields(d.Acts[i].Body)
+	at := slices.Index(words, "token") + 1
+	if at == 0 || at == len(words) {
+		return i, false
+	}
+	n, err := strconv.Atoi(words[at])
+	words[at] = strconv.Itoa(n + 1)
+	d.Acts[i].Body = strings.Join(words, " ")
+	return i, err == nil
+}
+
+// writtenTwice writes the entry again, so much later.
+func writtenTwice(later int) func(*Day, int, *rand.Rand) (int, bool) {
+	return func(d *Day, i int, _ *rand.Rand) (int, bool) {
+		a := d.Acts[i]
+		a.At += later
+		d.Acts = slices.Insert(d.Acts, i+1, a)
+		return i, i+2 == len(d.Acts) || a.At <= d.Acts[i+2].At
+	}
 }
