@@ -133,16 +133,13 @@ func (b *Box) otherBeats(e *Event) []Event {
 // train that it was not of is the danger.
 func (b *Box) GoesWith(e, o *Event) bool {
 	goes := func(e *Event) bool { return e.Kind == TrainDeparted || e.Kind == TrainPassed }
-	handed := func(e *Event) bool {
-		return e.Kind == TokenToTrain || e.Kind == StaffToTrain || e.Kind == TicketToTrain
-	}
 	comes := func(e *Event) bool { return e.Kind == TrainArrived || e.Kind == TrainPassed }
 	switch near := max(e.At-o.At, o.At-e.At) <= Minute; {
 	case b.entering(e) && e.Bells[0].Sent:
 		return near && goes(o) && (o.Kind == TrainPassed || o.Neighbour() == e.Neighbour())
 	case b.entering(o) && o.Bells[0].Sent:
 		return near && goes(e) && (e.Kind == TrainPassed || o.Neighbour() == e.Neighbour())
-	case e.Kind == TrainDeparted && handed(o):
+	case e.Kind == TrainDeparted && o.handsOver(), e.handsOver() && o.Kind == TrainDeparted:
 		return near && o.Neighbour() == e.Neighbour()
 	case b.entering(e):
 		return e.At <= o.At && comes(o) && (o.Neighbour() == "" || o.Neighbour() == e.Neighbour())
@@ -175,14 +172,17 @@ func (r *Runner) NotOf(e *Event) bool {
 	return t == nil || t.Where >= Away
 }
 
-// ofTrainHere are the kinds of event that are of a train at the station.
-var ofTrainHere = [kindCount]bool{
-	TrainDeparted: true, TrainMoved: true, TrainRenamed: true, TokenToTrain: true, StaffToTrain: true, TicketToTrain: true,
+// handsOver says whether an event is that a driver is handed the authority for a section.
+func (e *Event) handsOver() bool {
+	return e.Kind == TokenToTrain || e.Kind == StaffToTrain || e.Kind == TicketToTrain
 }
 
-// NotGone says whether the next event of a train shows that it has not gone where it is booked
-// as departed to: it is at the station yet, or comes from another box.
-func (b *Box) NotGone(departed, next *Event) bool {
+// Goes says whether by an event a train goes into a section, or is handed what it may go with.
+func (e *Event) Goes() bool { return e.Kind == TrainDeparted || e.handsOver() }
+
+// NotGone says whether the next event of a train shows that an event by which it goes, or may,
+// was not of it: it comes from another box, or is at the station when it is booked as departed.
+func (b *Box) NotGone(goes, next *Event) bool {
 	comes := next.Kind == TrainArrived
 	if n := len(next.Bells); n > 0 {
 		row := b.lookup(max(0, b.SectionIndex(next.Neighbour())), next.Bells[n-1].Code, rulebook.MeansNothing)
@@ -192,9 +192,10 @@ func (b *Box) NotGone(departed, next *Event) bool {
 		comes = !next.Bells[0].Sent
 	}
 	if comes {
-		return next.Neighbour() != "" && next.Neighbour() != departed.Neighbour()
+		return next.Neighbour() != "" && next.Neighbour() != goes.Neighbour()
 	}
-	return len(next.Bells) > 0 || ofTrainHere[next.Kind]
+	here := len(next.Bells) > 0 || next.handsOver() || next.Kind == TrainDeparted || next.Kind == TrainMoved || next.Kind == TrainRenamed
+	return here && goes.Kind == TrainDeparted
 }
 
 // neighbour is where the event has the box that it is of.

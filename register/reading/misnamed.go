@@ -23,7 +23,7 @@ func (w *asWritten) renamed(at int, p *point) (out []block.Event) {
 		return nil
 	}
 	not, known, name := p.run.NotOf(e), len(e.Bells) > 0 && e.Bells[0].Sent, ""
-	gone := e.Kind == block.TrainDeparted // by this entry, until another has it elsewhere
+	gone := e.Goes() // by this entry, until another has it elsewhere
 	for o := range w.around() {
 		if o == e || o.Train == "" {
 			continue
