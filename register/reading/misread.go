@@ -177,7 +177,7 @@ func (w *asWritten) best() (best *meant) {
 				best, alone = m, true
 			case m.then.worse() > best.then.worse() || best.event.Kind == block.KindNone:
 			case w.slipped(m) && m.event.Train == w.events[best.at].Train && best.event.Train == w.events[m.at].Train: // either is the other
-			case w.itself(m) && m.event.Neighbour() == best.event.Neighbour():
+			case w.itself(m) && m.event.Neighbour() == best.event.Neighbour(), m.at == best.at && w.renames(m):
 				best = m
 			default:
 				alone = false
