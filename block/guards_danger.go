@@ -15,7 +15,7 @@ const (
 
 // dangerAnswered notes on a line how its obstruction danger was answered.
 func (st *step) dangerAnswered(asked Asked, how DangerAnswer) {
-	if asked.Means == rulebook.ObstructionDanger && asked.Open && !asked.Sent {
+	if acts[asked.Means].given == ActDanger && asked.Open && !asked.Sent {
 		st.editLine(asked.Line).Danger = how
 	}
 }
