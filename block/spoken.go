@@ -132,7 +132,20 @@ func (st *step) say(i int, bell Bell) {
 	st.lapseOffer(line, a)
 	d.inquiry(a)
 	d.train = d.attribute(a)
+	d.crossed()
 	d.do(a)
+}
+
+// crossed has the offer stand that is accepted where one of the other box has crossed it: the
+// first acceptance decides which of the two trains runs. Source: Warngau, 8 June 1975; OeBB V3,
+// 1962, par. 214.
+func (d *action) crossed() {
+	if t, ls := d.train, d.ls(); d.act != ActAccept || ls.Phase != Offered || ls.Dir == d.dir || t == nil {
+		return
+	} else if l := t.leg(d.dir); l.Line == d.line && l.open() && l.Offered != 0 && l.Accepted == 0 {
+		ls = d.editLine(d.line)
+		ls.Dir, ls.Train = d.dir, t.ID
+	}
 }
 
 // otherReported raises the report of another train than the one in section, which
