@@ -2,6 +2,7 @@ package block
 
 // cancelled takes back line clear, and the train it was for where nothing else is known of it.
 func (d *action) cancelled(bool) {
+	d.releasedToo()
 	ls := d.editLine(d.line)
 	ls.Back, ls.Refused, ls.Cancelled = ls.Phase == InSection && d.section().Method.Is().Counter, true, d.e.Train
 	d.spend()
@@ -11,6 +12,9 @@ func (d *action) cancelled(bool) {
 	if t == nil {
 		ls.Train = 0
 		return
+	}
+	if s := d.staff(); s != nil && d.dir == Outward && s.Where == StaffOnTrain && s.Train == t.ID && t.Out.Entered == 0 {
+		d.editStaff(d.ref().section).Came = t.Label(d.b) // it does not go, and gives it up
 	}
 	if d.endLeg(t); !d.acceptedStill(ls.Train) {
 		ls.Train = 0

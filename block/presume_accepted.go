@@ -18,10 +18,10 @@ var unaccepted = map[Act]rulebook.RuleID{
 }
 
 // cancelledOther says whether what was last cancelled on the line was so of another train than
-// this, by their names.
+// this, by their names, or over a single line by the way that it was to go.
 func (d *action) cancelledOther() bool {
 	of := d.ls().Cancelled
-	return of != "" && d.train != nil && d.train.Name != "" && d.train.Name != of && !d.train.also(of)
+	return d.section().Method.Is().Single && d.ls().Phase == Normal && d.ls().Dir != d.dir || of != "" && d.train != nil && d.train.Name != "" && d.train.Name != of && !d.train.also(of)
 }
 
 // mayBeAccepted says whether all that an act was found to break is that line clear is not

@@ -79,9 +79,28 @@ func (d *action) tokensShown() {
 			return
 		}
 		d.notBooked(&k, nil, []Step{StepTokenIn})
+		d.otherNumber(&k)
 		if t != nil {
 			d.touch(t).In.TokenIn = true
 		}
+		if d.act == ActDraw && t != nil && t.In.Token == d.number && d.e.At > k.At+Minute { // it is drawn again, and was not put in later
+			d.endPresumptions(func(p *Presumption) bool { return p.Line == k.Line && slices.Contains(p.Steps, StepTokenIn) })
+		}
+	}
+}
+
+// otherNumber answers, where a token is shown to be in, that another number than the one out was
+// given up or put in before: there was that one token, and its number is miswritten in one entry.
+func (d *action) otherNumber(o *Doubt) {
+	var list []Answer
+	for _, f := range d.s.Open {
+		if f.Rule == rulebook.TokenNumberDiffers && f.Severity == rulebook.Danger && f.Section == d.section().Neighbour && f.Train == o.Name && f.Seq <= o.Seq && o.At-f.At < presumedFor {
+			list = append(list, *f.answer())
+		}
+	}
+	if i := d.foundNow(rulebook.StepNotBooked); i >= 0 && len(list) > 0 {
+		d.answered(list)
+		d.found[i].Text = words("A token is booked as drawn under one number and as put in under another, and this entry shows that it is in: one of the two is miswritten", d.found[i].Section, d.found[i].Train)
 	}
 }
 
@@ -200,13 +219,19 @@ func (d *action) awaitedIn() bool {
 }
 
 // numberShown takes a number of the section that lies where a token was drawn under a
-// wrong number as that of the token.
+// wrong number, or one that was not there, as that of the token.
 func (d *action) numberShown() {
 	ts := d.tokens()
-	if c := d.section().Tokens.Charge; ts.Out == 0 || slices.Contains(c, ts.Out) || d.lies(d.number) != ts.drawnAt() {
+	astray := d.s.open(func(f *Finding) bool { // it was not where it is booked as drawn
+		return f.Rule == rulebook.TokenNotInInstrument && f.Severity == rulebook.Irregular && f.Seq == ts.Seq && f.Section == d.section().Neighbour
+	}) != nil
+	if c := d.section().Tokens.Charge; ts.Out == 0 || ts.Out == d.number || slices.Contains(c, ts.Out) && !astray || d.lies(d.number) != ts.drawnAt() {
 		return
 	}
-	ts = d.editToken(d.ref().section)
+	if ts = d.editToken(d.ref().section); astray {
+		d.lay(ts.Out, TokenAway)
+		ts.More++
+	}
 	for i := range d.s.Trains {
 		if t := d.s.Trains[i]; t.ID == ts.Train && t.In.Section == d.ref().section && t.In.Token == ts.Out {
 			d.touch(t).In.Token = d.number
@@ -298,10 +323,43 @@ func (d *action) drawnUnbooked(t *Train) {
 	ts.Out, ts.Seq, ts.Train, ts.OutBy = d.number, d.e.Seq, t.ID, Outward
 }
 
+// releasedToo takes a token that was drawn with no release booked, or put back with no drawing
+// booked, as released and drawn when the box that gave the release acknowledges that it is given up.
+func (d *action) releasedToo() {
+	if len(d.e.Bells) == 0 {
+		return
+	}
+	var list []Answer
+	last, i := d.e.Bells[len(d.e.Bells)-1], max(d.foundNow(rulebook.ShuntReleaseNotAsked), d.foundNow(rulebook.CancelledNothing))
+	for _, f := range d.s.Open {
+		undrawn := f.Rule == rulebook.TokenNumberDiffers && f.Seq > d.ls().Seq && d.ls().Phase != Normal && f.Severity == rulebook.Danger
+		if f.Section == d.section().Neighbour && (undrawn || i >= 0 && (f.Rule == rulebook.TokenOutWithoutRelease && f.Seq == d.tokens().Seq || f.Root != 0 && f.Root == d.tokens().Seq)) {
+			list = append(list, *f.answer())
+		}
+	}
+	if len(list) == 0 || d.tokens().Out != 0 || last.Sent == d.mine || d.code == nil || last.Code != d.code.Code {
+		return
+	}
+	if d.answered(list); i < 0 {
+		d.notBooked(&Doubt{Line: d.line}, d.train, []Step{StepTokenOut})
+		return
+	}
+	text := "The release of a token for shunting is not booked, and it is given up"
+	if d.ls().Phase == ShuntReleased {
+		text = "A token released for shunting is not booked as drawn, and it is put back"
+	} else if d.act == ActCancel {
+		text = "The offer of a train for which a token was drawn is not booked, and it is cancelled"
+	}
+	d.found[i].Rule, d.found[i].Text = rulebook.StepNotBooked, words(text, d.found[i].Section, d.found[i].Train)
+}
+
 // asPutIn takes a token out of a release that is given up by bell as put back where
 // it was drawn: that it was not is found, and the section goes on.
 func (d *action) asPutIn(regular bool) {
 	ts := d.tokens()
+	if d.act == ActReplaced && !regular {
+		d.releasedToo()
+	}
 	if t := d.s.occupied(d.line); regular && d.act == ActReplaced && t != nil && d.ls().Phase == InSection {
 		if t.Shunts {
 			d.answered([]Answer{*d.sentOnShunt(t).answer()})

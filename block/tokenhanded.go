@@ -80,11 +80,11 @@ func (d *action) straightOn(t *Train) bool {
 }
 
 // readWrong says whether a number handed to a driver can only be that of the token drawn for him,
-// miswritten: the one that has it is in the instrument, which gives none while another is out.
+// miswritten: the one that has it is in an instrument, which gives none while another is out.
 func (d *action) readWrong(t *Train) bool {
 	ts := d.tokens()
 	return ts.Out != 0 && ts.Out != d.number && ts.OutBy == Outward && (ts.Train == 0 || ts.Train == t.ID) && t.accepted(d.line) &&
-		d.lies(d.number) == TokenHere && ts.More == 0 && d.tokenOwed(StepTokenIn) == nil
+		(d.lies(d.number) == TokenHere || d.lies(d.number) == TokenAway) && ts.More == 0 && d.tokenOwed(StepTokenIn) == nil
 }
 
 func (st *step) tokenFromTrain() {
@@ -101,7 +101,7 @@ func (st *step) tokenFromTrain() {
 		if i := d.foundNow(rulebook.TokenNumberDiffers); i >= 0 {
 			st.editToken(d.ref().section).Misread = []Answer{*d.found[i].answer()}
 		}
-	case out == 0 && d.lies(st.e.Number) == TokenHere:
+	case out == 0 && d.lies(st.e.Number) == TokenHere && !(t.In.TokenIn && t.In.Token == st.e.Number && t.In.Section == d.ref().section):
 		d.find(rulebook.TokenNumberDiffers, "a number that the book does not show in our own instrument")
 	}
 	if t.In.Section == d.ref().section && t.In.Token == 0 {
