@@ -45,18 +45,21 @@ func (w *asWritten) renamed(at int, p *point) (out []block.Event) {
 	return w.as(e, name)
 }
 
-// numbered is an event of a token with each number that another entry of the section has for one.
+// numbered is an event of a token with each number that two other entries of the section have
+// for one; of a token handed over, which is drawn here, the one entry of its drawing does.
 func (w *asWritten) numbered(e *block.Event) (out []block.Event) {
 	if !e.OfToken() {
 		return nil
 	}
-	tried := map[int]bool{e.Number: true}
+	times := map[int]int{e.Number: -1}
 	for o := range w.around() {
-		if o.OfToken() && o.Section == e.Section && !tried[o.Number] && max(e.At-o.At, o.At-e.At) <= misnamedWithin {
-			tried[o.Number] = true
-			to := *e
-			to.Number = o.Number
-			out = append(out, to)
+		if o.OfToken() && o.Section == e.Section && times[o.Number] >= 0 && max(e.At-o.At, o.At-e.At) <= misnamedWithin {
+			if times[o.Number]++; times[o.Number] == 2 || e.Kind == block.TokenToTrain && o.Kind == block.TokenOut {
+				times[o.Number] = -1
+				to := *e
+				to.Number = o.Number
+				out = append(out, to)
+			}
 		}
 	}
 	return out
