@@ -333,12 +333,15 @@ func (d *action) outOfSection(regular bool) {
 		if d.dir == Outward {
 			d.leftOver(t)
 		}
+		if d.dir == Outward && t.Divided && t.In.inSection() {
+			return // its front is out of the section, and the rest is in that by which it came
+		}
 		d.uncleared(t)
 		d.passedComplete(t)
 		d.close(t) // gone on, or set back to the box that sent it
 		return
 	}
-	if t.PutAway && !t.Out.open() || t.Where == PassedHere && t.Out.Section < 0 && len(d.b.Sections) == 1 {
+	if t.PutAway && !t.Out.open() || t.Out.OutOf != 0 && !t.Returned || t.Where == PassedHere && t.Out.Section < 0 && len(d.b.Sections) == 1 {
 		d.close(t)
 	}
 }

@@ -140,7 +140,7 @@ func (st *step) told() {
 			st.openLeft(t)
 		}
 	}
-	if st.toldDivided(i); normal {
+	if st.toldOfTail(i); normal {
 		return
 	}
 	c := st.editCircuit(i)

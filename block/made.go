@@ -121,13 +121,28 @@ func (st *step) withRear(t *Train) {
 	}
 }
 
-// toldDivided takes the message to the box in rear that a train came in part as the report of it.
-func (st *step) toldDivided(i int) {
-	if st.e.Kind == MessageTo && says(wordsIn(st.e.Text), saidDivided) {
+// toldOfTail takes what is said with another box of the tail of a train: that it came in part,
+// or without tail lamp, as the warning of it; that the box ahead has it complete, or that its
+// rear is out of the section again, as its being found so.
+func (st *step) toldOfTail(i int) {
+	text := wordsIn(st.e.Text)
+	parted := says(text, saidDivided)
+	if st.e.Kind == MessageTo && (parted || says(text, saidTail)) {
 		st.bring(rulebook.TailLampNotReported, func(p *Pending) bool {
 			t := st.s.Train(p.Train)
-			return p.Section == i && !p.Ahead && t != nil && t.In.Section == i && speaksOf(st.e.Text, t.Name)
+			return p.Section == i && t != nil && speaksOf(st.e.Text, t.Name)
 		})
+	}
+	if st.e.Kind == MessageTo || asks(text) || says(text, notYet) {
+		return
+	}
+	if t := firstTrain(st.s.Trains, func(t *Train) bool {
+		ahead := t.Out.Section == i && !parted && says(text, saidWhole) && reportsArrival(st.e.Text)
+		rear := t.In.Section == i && t.Divided && parted && says(text, saidRemoved) && !says(text, denies)
+		return t.Name != "" && t.Proof == NoTailLamp && strings.Contains(st.e.Text, t.Name) && (ahead || rear)
+	}); t != nil {
+		t = st.touch(t)
+		t.Divided, t.Proof, t.ProofAt, t.ProofSeq = false, Complete, st.e.At, st.e.Seq
 	}
 }
 

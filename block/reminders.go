@@ -32,9 +32,13 @@ func (st *step) reminderOff() {
 		return
 	}
 	r := s.Reminders[i]
-	left := slices.DeleteFunc(slices.Clone(r.Reasons), func(why Reason) bool { return why.Text == st.e.Text || st.e.Text == "" })
+	lifted := func(why Reason) bool { return why.Text == st.e.Text || st.e.Text == "" }
+	left := slices.DeleteFunc(slices.Clone(r.Reasons), lifted)
 	for _, why := range r.Reasons {
-		if (st.e.Text == "" || why.Text == st.e.Text) && st.stillSo(r.On, why) {
+		if lifted(why) {
+			st.stoodSoLong(why)
+		}
+		if lifted(why) && st.stillSo(r.On, why) {
 			st.note(rulebook.ReminderRemovedEarly, "", "", "the reason gone first: "+why.Text)
 			break
 		}
@@ -45,6 +49,16 @@ func (st *step) reminderOff() {
 		return
 	}
 	s.Reminders[i].Reasons = left
+}
+
+// stoodSoLong lets stand again what was found over a train that was presumed gone, where the
+// reminder put on for it comes off only now: it stood there until then.
+func (st *step) stoodSoLong(why Reason) {
+	if p := first(st.s.Presumed, func(p *Presumption) bool {
+		return slices.Contains(p.Steps, StepClear) && p.Name != "" && why.At < p.At && p.At < st.e.At && strings.Contains(why.Text, p.Name)
+	}); p != nil {
+		st.contradicted(p)
+	}
 }
 
 // stillSo says whether the reason for a reminder is still recorded: a train

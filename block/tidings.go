@@ -39,6 +39,9 @@ var (
 	saidAbsent = phrases("where is/where has/no sign of/nothing of/not here/not arrived/not come/not seen") // by the box that it goes to
 
 	saidDivided = phrases("divided/parted/rear part/rear portion/front part/front portion")
+	saidRemoved = phrases("drawn back/brought back/worked back/removed/cleared/clear/recovered")
+	saidTail    = phrases("tail lamp/tail light/tail board/tail disc")
+	saidWhole   = phrases("complete/whole/entire")
 
 	// What makes a report of a train one of something wrong.
 	protests = phrases("no/why/what/unannounced/unoffered/unexpected/unaccepted/past/ran past/irregular/wrong")

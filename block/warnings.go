@@ -64,19 +64,14 @@ func (st *step) signalled(i int) bool {
 // received, of no train that can be meant, is that owed to the box with its arrows turned; and
 // one sent that nothing is owed of tells of a train whose passing is not booked.
 func (st *step) warned(i int, bell Bell, ahead bool) {
-	owed := func(ahead bool) bool {
-		return st.owedWarning(rulebook.TailLampNotReported, i, ahead) || st.owedWarning(rulebook.TailLampOutNotReported, i, ahead)
-	}
 	if !bell.Sent {
 		switch t := st.warnedOf(i, ahead); {
 		case t != nil && ahead:
 			st.touch(t).Proof = NoTailLamp
 		case t != nil:
 			st.touch(t).Out.NoLamp = true
-		case owed(ahead):
-			st.note(rulebook.TrainNameDiffers, st.e.Section, st.e.Train, "the signal as sent: correct that entry").Text =
-				words("The warning of a train without tail lamp is written with its arrows turned: it was sent", st.e.Section, st.e.Train)
-			bell.Sent = true
+		default:
+			bell = st.asSent(i, bell, ahead)
 		}
 	}
 	if !bell.Sent {
@@ -86,13 +81,33 @@ func (st *step) warned(i int, bell Bell, ahead bool) {
 	for _, rule := range [...]rulebook.RuleID{rulebook.TailLampNotReported, rulebook.TailLampOutNotReported} {
 		struck = st.bring(rule, func(p *Pending) bool { return p.Section == i && p.Ahead == ahead }) || struck
 	}
-	if !struck && owed(!ahead) {
+	if !struck && st.warningOwed(i, !ahead) {
 		st.note(rulebook.WrongSideSignal, st.e.Section, st.e.Train, "9 to the box in advance, 4-5 to the box in rear")
-	} else if !struck && !ahead {
-		if t := st.from(i, func(t *Train) bool { return t.In.Entered != 0 && t.Proof == ProofNone }); t != nil {
+	} else if !ahead {
+		proof := ProofNone
+		if struck {
+			proof = NoTailLamp
+		}
+		if t := st.from(i, func(t *Train) bool { return t.In.Entered != 0 && t.Proof == proof }); t != nil {
 			t.In.NoLamp = true
 		}
 	}
+}
+
+// warningOwed says whether a warning of a train without tail lamp is still to be sent to the box
+// at the other end of section i.
+func (st *step) warningOwed(i int, ahead bool) bool {
+	return st.owedWarning(rulebook.TailLampNotReported, i, ahead) || st.owedWarning(rulebook.TailLampOutNotReported, i, ahead)
+}
+
+// asSent takes a warning written as received that is owed to that box as sent: its arrows are turned.
+func (st *step) asSent(i int, bell Bell, ahead bool) Bell {
+	if !bell.Sent && st.warningOwed(i, ahead) {
+		st.note(rulebook.TrainNameDiffers, st.e.Section, st.e.Train, "the signal as sent: correct that entry").Text =
+			words("The warning of a train without tail lamp is written with its arrows turned: it was sent", st.e.Section, st.e.Train)
+		bell.Sent = true
+	}
+	return bell
 }
 
 // warnedOf finds the train that such a signal from section i is about: one that approaches from
@@ -135,8 +150,11 @@ func (st *step) toExamine(i int, bell Bell) {
 // part; and the box ahead is warned of more by the same signal than by 9. Source:
 // signalbox.org, Block system ch. 9; General Rules (India) 6.09(4).
 func (st *step) divided(i int, bell Bell) {
-	if bell.Sent {
+	if bell = st.asSent(i, bell, true); bell.Sent {
 		st.bring(rulebook.TailLampNotReported, func(p *Pending) bool { return p.Section == i && p.Ahead })
+		if t := onlyTrain(st.s.Trains, func(t *Train) bool { return t.Out.Section == i && t.Out.inSection() && t.In.inSection() && !t.whole() }); t != nil {
+			st.touch(t).Divided = true // only its front has gone
+		}
 		return
 	}
 	if t := st.from(i, func(t *Train) bool { return t.In.Entered != 0 && t.Proof == ProofNone }); t != nil {
