@@ -341,7 +341,7 @@ func (d *action) outOfSection(regular bool) {
 		d.close(t) // gone on, or set back to the box that sent it
 		return
 	}
-	if t.PutAway && !t.Out.open() || t.Out.OutOf != 0 && !t.Returned || t.Where == PassedHere && t.Out.Section < 0 && len(d.b.Sections) == 1 {
+	if t.PutAway && !t.Out.open() || t.Out.OutOf != 0 && !t.Returned && t.Where != Here || t.Where == PassedHere && t.Out.Section < 0 && len(d.b.Sections) == 1 {
 		d.close(t)
 	}
 }

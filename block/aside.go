@@ -58,7 +58,8 @@ func (st *step) cameAside(t *Train, l *Leg) {
 // otherOut says whether an unnamed train out of section belongs to another train
 // than this: of one that stands aside and one that followed it, to the follower
 // once it can have run through, and before that to the one that stands aside, unless this
-// box gave it out of section.
+// box gave it out of section. The follower had half of the regular time to run through, or
+// the least, where the other was due out before it was offered.
 func (d *action) otherOut(t *Train, l *Leg) bool {
 	for _, o := range d.s.Trains {
 		k := o.leg(d.dir)
@@ -69,8 +70,9 @@ func (d *action) otherOut(t *Train, l *Leg) bool {
 		if l.Aside {
 			follower, leg, aside = o, k, l
 		}
+		regular, ran := d.s.running(d.b, d.ref().section, follower.Class), d.e.At-leg.Entered
 		through := d.dir == Outward && aside.Given != 0 || d.dir == Inward && follower.clearOfSection() ||
-			d.dir == Outward && (d.e.At-leg.Entered)*2 >= d.s.running(d.b, d.ref().section, follower.Class)
+			d.dir == Outward && (ran*2 >= regular || ran > d.least(leg, follower.Class) && leg.Offered != 0 && leg.Offered-aside.Entered >= regular)
 		if through == l.Aside {
 			return true
 		}

@@ -94,6 +94,9 @@ func (d *action) findSaying(id rulebook.RuleID, says, expected string) {
 	}
 	for _, t := range d.s.Trains {
 		met := t.occupies(d.line) || t.accepted(d.line) && id != rulebook.EnteredWithoutAcceptance
+		if id == rulebook.AcceptedSectionOccupied && d.section().Method.Is().Follows && !t.leg(d.dir).Falsely {
+			continue // they follow one another: it is not against those there
+		}
 		if (tooMany[id] || permissive[id] || id == rulebook.ShuntNotBack || id == rulebook.EnteredWithoutAcceptance) && (d.train == nil || t.ID != d.train.ID) && met {
 			d.against = append(d.against, foundOver{id, d.line, t.ID})
 		}

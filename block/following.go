@@ -106,7 +106,10 @@ var goodsBehindGoods = Guard{
 var roomForIt = Guard{
 	Name: "room for one more train", Rule: rulebook.PermissiveTooMany, For: following,
 	Expected: "a train given out of section first: as many are in it as may be",
-	holds:    func(d *action) bool { return d.section().Trains == 0 || len(d.ahead()) < d.section().Trains },
+	holds: func(d *action) bool {
+		in := slices.DeleteFunc(d.ahead(), func(t *Train) bool { return d.dir == Inward && t.clearOfSection() && t.whole() })
+		return d.section().Trains == 0 || len(in) < d.section().Trains
+	},
 }
 
 var behindWarned = Guard{
