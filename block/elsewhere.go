@@ -290,10 +290,18 @@ func (st *step) wrongBox(t *Train, booked, goes string) {
 }
 
 // goneElsewhere gives the line on which a train went by its bell, where its departure,
-// not booked yet, names a box that has not accepted it: the name is miswritten.
+// not booked yet, names a box that has not accepted it: the name is miswritten. So it is of one
+// that goes without a bell and is described to another box, where it comes from the one named.
 func (st *step) goneElsewhere(t *Train, line int) int {
 	l, p := &t.Out, st.s.Lines[line].Phase
-	if t.Name == "" || t.Returned || !l.open() || l.Line == line || l.Entering == 0 || l.Booked || l.Assumed || p.lineClear() {
+	if t.Name == "" || t.Returned || !l.open() || l.Line == line || l.Booked || l.Assumed || p.lineClear() {
+		return line
+	}
+	if i := st.b.lines[line].section; l.Entering == 0 && l.Offered != 0 && st.b.Sections[l.Section].Method.Is().Described && t.In.Section == i && !st.b.Sections[i].Method.Is().Single {
+		st.differs(st.neighbourOn(line), t, "The departure is booked for "+st.neighbourOn(line)+", from which it comes, and it is described to "+st.b.Sections[l.Section].Neighbour, "the box it goes to, "+st.b.Sections[l.Section].Neighbour)
+		return l.Line
+	}
+	if l.Entering == 0 {
 		return line
 	}
 	st.wrongBox(t, st.neighbourOn(line), st.b.Sections[l.Section].Neighbour)

@@ -103,6 +103,7 @@ var goodsBehindGoods = Guard{
 	},
 }
 
+// roomForIt: one that has come, complete, takes up no room, whether it is given out yet or not.
 var roomForIt = Guard{
 	Name: "room for one more train", Rule: rulebook.PermissiveTooMany, For: following,
 	Expected: "a train given out of section first: as many are in it as may be",
