@@ -131,9 +131,6 @@ func (d *action) comesFromThere(t *Train) bool {
 // outOfOther finds the only train of which out of section is due on the line, where the one named
 // has line clear there and no more.
 func (d *action) outOfOther(t *Train, a Act) *Train {
-	if a == ActOut && d.mine && d.dir == Inward && d.section().Method.Is().Follows && t.In.Line == d.line && t.In.inSection() && !t.clearOfSection() {
-		return firstTrain(d.s.On(d.line), func(o *Train) bool { return o.clearOfSection() && o.whole() && o.In.open() && o.In.before(&t.In) }) // in front of it, and come
-	}
 	if l := t.leg(d.dir); a != ActOut || l.Line != d.line || !l.open() || l.standing() != 2 {
 		return nil
 	}

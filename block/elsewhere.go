@@ -214,7 +214,7 @@ func (d *action) back(t *Train) *Train {
 // one that goes. A movement that names another than the one accepted is believed.
 func (d *action) bellOf(t *Train, a Act) *Train {
 	if o := d.outOfOther(t, a); o != nil {
-		d.differs(d.section().Neighbour, o, "Train out of section is booked of "+t.Name+", which has yet to come", ofTrain)
+		d.differs(d.section().Neighbour, o, "Train out of section is booked of "+t.Name+", which has yet to enter", ofTrain)
 		return o
 	}
 	if a != ActEnter && a != ActOut || t.on(d.line) || t.Where != Away && t.Where > Approaching {

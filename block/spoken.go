@@ -159,9 +159,6 @@ func (d *action) otherReported() bool {
 	if t := d.s.TrainNamed(d.e.Train); t != nil && (t == in || t.occupies(d.line) || t.aside(d.line)) {
 		return false
 	}
-	if d.mine && d.dir == Inward && in.clearOfSection() && in.whole() && d.s.TrainNamed(d.e.Train) == nil && alike(in.Name, d.e.Train) {
-		return false // it is here, and a figure of it is wrong in our own report
-	}
 	d.findSaying(rulebook.WrongTrainReported, "Another train was reported arrived than the one in the section, or its name is miswritten",
 		"the arrival of "+in.Name+", by its whole number")
 	if d.s.TrainNamed(d.e.Train) == nil && alike(in.Name, d.e.Train) {
