@@ -85,11 +85,3 @@ func (d *action) stands(t *Train, l *Leg) {
 	l.Aside = false
 	d.sure(d.line, t.ID)
 }
-
-// waitsAside finds a train that has line clear on the line, and stands aside; nil for none.
-func (d *action) waitsAside() *Train {
-	return firstTrain(d.s.Trains, func(o *Train) bool {
-		l := o.leg(d.dir)
-		return l.Line == d.line && l.Aside && l.standing() == 2 && l.open()
-	})
-}

@@ -55,11 +55,6 @@ func (d *action) clearAgain() {
 				}
 			}
 			gone.Place, gone.PlaceSeq = "", 0
-			for _, other := range d.s.Doubts {
-				if other.Step == StepClear && other.Line != o.Line && len(o.Found) > 0 && !d.standing(other.Line) {
-					o.Found = append(slices.Clip(o.Found), other.Found...)
-				}
-			}
 		}
 		d.s.Obstructions = slices.DeleteFunc(slices.Clone(d.s.Obstructions), func(k Obstruction) bool {
 			return k.Line == d.lineName() && k.Section == o.sectionIn(d.b)

@@ -227,7 +227,7 @@ func (st *step) givenTwice(i int, before []string) {
 		d.find(rulebook.AcceptedSectionOccupied, "the arrival of the train before reported, complete, first")
 		d.standAside()
 	case slices.ContainsFunc(before, func(text string) bool {
-		return leaveIn(text) == leaveGiven && (!sameTrains(text, st.e.Text) || st.left(i, text)) && !slices.ContainsFunc(before, func(of string) bool { return reportsArrival(of) && sameTrains(of, text) }) && !st.unreported(i, text)
+		return leaveIn(text) == leaveGiven && (!sameTrains(text, st.e.Text) || st.left(i, text)) && !slices.ContainsFunc(before, func(of string) bool { return reportsArrival(of) && sameTrains(of, text) })
 	}):
 		d.find(rulebook.AcceptedTwice, "the train before that has leave arrived and reported, or the leave taken back, first")
 	}
@@ -254,19 +254,6 @@ func (st *step) leftUnreported(i int) {
 		name := strings.Join(namesIn(text), " ")
 		st.note(rulebook.SectionNotProvedClear, st.e.Section, name, "the last train reported in before normal working is resumed").Text = words("Normal working was resumed with a train not reported in", st.e.Section, name)
 	}
-}
-
-// unreported says whether a train that had leave by a message is booked as come: that lacks
-// nothing but its report to the box it came from, and is said.
-func (st *step) unreported(i int, leave string) bool {
-	t := lastTrain(st.s.Trains, func(t *Train) bool {
-		came := t.In.Line < 0 || t.In.Section == i && t.clearOfSection() // one that no bell brought has its arrival alone
-		return came && t.Name != "" && speaksOf(leave, t.Name) && t.whole()
-	})
-	if t != nil {
-		st.note(rulebook.StepNotBooked, st.b.Sections[i].Neighbour, t.Label(st.b), "a message to the box in rear that the train has arrived complete").Text = words("The report of its arrival is not booked", st.b.Sections[i].Neighbour, t.Label(st.b))
-	}
-	return t != nil
 }
 
 // reported takes the report of the box a train has reached as train out of section,

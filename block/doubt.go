@@ -261,7 +261,7 @@ func (st *step) explains(d *Doubt, f *Finding) bool {
 	case f.Rule == rulebook.SectionNotProvedClear || f.Rule == rulebook.CounterResetTrainInSection:
 		t := st.s.Train(d.Train) // two trains could meet by it: it was booked as come, or reported
 		come := t != nil && (t.In.Line == d.Line && (t.In.Falsely || t.In.Arrived != 0 && t.whole()) || t.Out.Line == d.Line && d.Step == StepOut)
-		return (f.Train == d.Name || f.Train == "") && !d.Step.lasts() && (come || d.misreported())
+		return (f.Train == d.Name || f.Train == "") && !d.Step.lasts() && come
 	case d.Step == StepAccepted:
 		return (d.Seq == f.Seq || d.Train != 0 && d.Name == f.Train) && ofLineClear(f)
 	case d.Step.lasts():

@@ -103,7 +103,7 @@ func (d *action) nobodysLine() {
 		}
 		return d.e.At-l.Entered <= d.b.Limit(rulebook.EnteringAfter) && len(d.foundOf(t, l, nil)) > 0 // of one that shunts there is nothing
 	})
-	comes := t != nil && o.In.Section == t.Out.Section && o.In.inSection() && o.unseen() && (t.In.Section < 0 || t.In.Assumed || t.In.Guessed)
+	comes := t != nil && o.In.Section == t.Out.Section && o.In.inSection() && o.unseen() && (t.In.Section < 0 || t.In.Guessed)
 	if t == nil || !o.neverHere() && !comes {
 		return
 	}
@@ -139,7 +139,7 @@ func (d *action) movedAs() {
 	gone := len(t.Earlier) > 0 && t.Earlier[len(t.Earlier)-1].open() && t.Earlier[len(t.Earlier)-1].Entering != 0 && o.stillHere()
 	fresh := t.In.Section < 0 && t.Opened == t.Out.Seq && o.Where == Approaching
 	used := o.Out.Line == d.line && o.Out.open() && o.Out.standing() == 0 && o.Out.Offered != 0
-	if !gone && !fresh || !used && !(d.section().OnlyReported && o.Out.Section < 0) {
+	if !gone && !fresh || !used {
 		return
 	}
 	was, at := t.Out, *t
@@ -366,15 +366,14 @@ func (d *action) cameAs() {
 
 // exchanged takes a departure on the line clear of a train that went on that of the one now
 // departing as regular, and so that one's, where each came from one of the two boxes: a train
-// goes one way. Their names are exchanged, where they were offered, or else in the departures.
+// goes one way. Their names are exchanged in the departures.
 func (st *step) exchanged(t *Train, line int) *Train {
 	st.wentElsewhere(t, line)
 	o, here := st.s.Train(st.s.Lines[line].Train), st.b.lines[line].section
 	if o == nil || o == t || st.s.elsewhere(o) != line || t.Out.Line != o.Out.Line || st.online(t.Out.Line).usedBy(o) != t {
 		return t
 	}
-	through, back := o.In.Section == here && t.In.Section == o.Out.Section, t.In.Section == here && o.In.Section == o.Out.Section
-	if !through && !back {
+	if t.In.Section != here || o.In.Section != o.Out.Section {
 		return t // the one may have been sent before the other, and both the wrong way
 	}
 	st.answered(st.foundOf(o, &o.Out, nil))
@@ -385,13 +384,10 @@ func (st *step) exchanged(t *Train, line int) *Train {
 	d := st.begin(line, Outward, true)
 	st.handOver(d.begin(t), o.ID, t.ID)
 	d.ofLine(t)
-	what := "The train offered to "
-	if back {
-		what, o = "The train that departed for ", st.exchange(t, o, Outward)
-		t = st.s.Train(d.ls().Train)
-		o.DepartedAt, o.Place, t.DepartedAt = o.Out.Entered, "", 0
-	}
+	o = st.exchange(t, o, Outward)
+	t = st.s.Train(d.ls().Train)
+	o.DepartedAt, o.Place, t.DepartedAt = o.Out.Entered, "", 0
 	box := d.section().Neighbour
-	st.differs(box, t, what+box+", and that for "+st.b.Sections[o.Out.Section].Neighbour+", are booked with their names exchanged", "each by its own name")
+	st.differs(box, t, "The train that departed for "+box+", and that for "+st.b.Sections[o.Out.Section].Neighbour+", are booked with their names exchanged", "each by its own name")
 	return t
 }

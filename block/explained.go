@@ -18,22 +18,6 @@ func (st *step) explainedBy(o *Doubt, t *Train, steps []Step) []Answer {
 	})
 }
 
-// toldOfAnother are the reports of a train by the name of one that is not on the line, where
-// another has come over the single line against it: it had been through.
-func (st *step) toldOfAnother(o *Doubt, t *Train, steps []Step) (list []Answer) {
-	if t == nil || !slices.Contains(steps, StepOut) || t.Out.Line != o.Line || st.act.line != o.Line || st.act.dir != Inward {
-		return nil
-	}
-	for i := range st.s.Open {
-		f := st.s.Open[i]
-		named := st.s.TrainNamed(f.Train)
-		if f.Rule == rulebook.WrongTrainReported && st.lineOf(f) == o.Line && named != nil && !named.on(o.Line) && st.possible(o, t, steps, f) {
-			list = append(list, *f.answer())
-		}
-	}
-	return list
-}
-
 // possible says whether the missing steps of a train can have been made before what was
 // found of it.
 func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
@@ -61,8 +45,6 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 		return false // it was there yet
 	case f.Rule == rulebook.ReminderRemovedEarly:
 		return true // lifted as the train went
-	case f.Rule == rulebook.PilotMissing:
-		return slices.Contains(steps, StepPilot) || slices.Contains(steps, StepArrival) && !t.clearOfSection()
 	case f.Rule == rulebook.OutOfSectionTrainNotArrived && slices.ContainsFunc(o.Found, func(a Answer) bool { return a.Rule == rulebook.TokenInBeforeArrival && a.Seq > f.Seq }):
 		return false // whenever it came: the token was put in only after out of section
 	case l == &t.Out && slices.Contains(steps, StepTokenIn): // shut in at a siding in the section
@@ -79,7 +61,7 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 		counter := st.b.Sections[l.Section].Method.Is().Counter // whose lamp shows when it came
 		return (l.Arrived != 0 || !counter) && !slices.Contains(steps, StepArrival) && t.Proof != NoTailLamp && (t.Out.Entered != 0 || f.At >= t.ProofAt)
 	case l == &t.In && !l.Falsely:
-		return f.At >= l.Entering || slices.Contains(steps, StepEntering) // it was yet to come
+		return f.At >= l.Entering // it was yet to come
 	case l.Given != 0 && f.At >= l.Given && st.b.Sections[l.Section].Method.Is().Counter:
 		return true // the counter has shown the section free
 	case slices.Contains(steps, StepOut) || slices.Contains(steps, StepArrival):

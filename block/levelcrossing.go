@@ -272,10 +272,9 @@ func (x atCrossing) ownSignal(neighbour string) bool {
 const sectionSignal = "section"
 
 // held says whether an entry other than of the signal itself keeps trains from it:
-// a reminder on it, or its line blocked or obstructed.
+// a reminder on it, or its line blocked.
 func (x atCrossing) held(g *Signal) bool {
-	return x.remindedOf(g.Name) || g.Line != "" && (slices.ContainsFunc(x.s.Blockages, func(k LineBlockage) bool { return k.Over(g.Line, -1) }) ||
-		slices.ContainsFunc(x.s.Obstructions, func(o Obstruction) bool { return o.Line == g.Line }))
+	return x.remindedOf(g.Name) || g.Line != "" && slices.ContainsFunc(x.s.Blockages, func(k LineBlockage) bool { return k.Over(g.Line, -1) })
 }
 
 // remindedOf says whether a reminder is in use on a signal, or for the crossing.

@@ -181,19 +181,12 @@ func (d *action) offerAstray(m *Misplaced) bool {
 	return true
 }
 
-// rehang takes the offer that a train has elsewhere, and its answer, as made here. A bell
-// that it was given there was of one that has line clear there and stands aside.
+// rehang takes the offer that a train has elsewhere, and its answer, as made here.
 func (d *action) rehang(from *action) *action {
 	t, pn := d.touch(from.train), d.s.Lines[from.line].PN
-	l, other := *t.leg(from.dir), 0
+	l := *t.leg(from.dir)
 	*t.leg(from.dir) = noLeg
-	if o := from.waitsAside(); o != nil && l.Entered != 0 {
-		o, other = d.touch(o), o.ID
-		k := o.leg(from.dir)
-		from.stands(o, k)
-		k.Entered, k.Entering, o.Where = l.Entered, l.Entering, Approaching
-	}
-	d.handOver(&l, t.ID, other)
+	d.handOver(&l, t.ID, 0)
 	d.standsAgain(&l)
 	d.settle(l.Line)
 	d.asAccepted(t, &l, pn)
@@ -268,7 +261,7 @@ func (d *action) awaits(named bool) *Train {
 		return nil
 	}
 	t := d.s.occupied(d.line)
-	if d.act == ActDraw || d.act == ActEnter && (t == nil || t.leg(d.dir).Entering != 0 && !d.mayBeOf(t)) {
+	if d.act == ActDraw || d.act == ActEnter && (t == nil || t.leg(d.dir).Entering != 0) {
 		t = d.s.Train(d.ls().Train)
 	}
 	if (d.act == ActOut || d.act == ActEnter && named && d.e.Train != "") && !d.dueOf(t, named) {
@@ -298,15 +291,9 @@ func (d *action) dueOf(t *Train, named bool) bool {
 	case !how.Entering && !how.ByBell && d.e.Train == "" || d.tokenless():
 		return false
 	case l.Entered != 0:
-		return l.Booked || d.mayBeOf(t)
+		return l.Booked
 	}
 	return (t.accepted(d.line) || l.Aside && l.standing() == 2) && (d.dir == Inward || t.stillHere())
-}
-
-// mayBeOf says whether a train that is in the section by a bell that named none may be of
-// elsewhere: it was accepted there with another, which the bell may have been of.
-func (d *action) mayBeOf(t *Train) bool {
-	return d.dir == Inward && t.unseen() && t.In.Line == d.line && d.waitsAside() != nil && d.foundOf(t, &t.In, tooMany) != nil
 }
 
 // shown answers what was found of misplaced bells of which nothing more can be booked.

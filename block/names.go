@@ -148,13 +148,10 @@ func (st *step) isOther(t, o *Train, dir Dir) *Train {
 	return st.goesBy(t, name)
 }
 
-// asFigures writes the letters that look like figures as those.
-var asFigures = strings.NewReplacer("I", "1", "l", "1", "O", "0")
-
 // alike says whether two names are one letter apart: another one, one too many
-// or too few, or two that changed places; or look the same; or one is the end of the other.
+// or too few, or two that changed places; or one is the end of the other.
 func alike(a, b string) bool {
-	if cut(a, b) || a != b && len(a) == len(b) && asFigures.Replace(a) == asFigures.Replace(b) {
+	if cut(a, b) {
 		return true
 	}
 	if len(a) > len(b) {
@@ -201,15 +198,7 @@ func (d *action) signalledAs(t *Train) *Train {
 	if o == nil || o == t || !o.accepted(d.line) {
 		return t
 	}
-	if d.dir == Inward {
-		if t.Name == "" || !t.neverHere() || !o.unseen() && o.Where != Here || o.Out.open() || o.Code != t.Code {
-			return t
-		}
-		t = d.offeredUnder(t, o)
-		d.note(rulebook.TrainNameDiffers, d.section().Neighbour, t.Label(d.b), ofTrain).Text = d.offeredAsWords(t, o.Name)
-		return t
-	}
-	if t.Out.open() && t.Out.standing() > 0 || t.Where != Here && t.Where != PassedHere && t.Where != Approaching {
+	if d.dir == Inward || t.Out.open() && t.Out.standing() > 0 || t.Where != Here && t.Where != PassedHere && t.Where != Approaching {
 		return t
 	}
 	like := o.neverHere() && alike(o.Name, t.Name)
@@ -334,7 +323,7 @@ func (st *step) mayDepart(t *Train, i int) bool {
 }
 
 func (st *step) mayBeEntire(t *Train, _ int) bool {
-	return t.clearOfSection() && t.In.open() && !t.whole() || t.Divided
+	return t.clearOfSection() && t.In.open() && !t.whole()
 }
 
 // mayHaveTicket: one with line clear to go; or, where the pilot sends it, one that stands here

@@ -127,14 +127,12 @@ func (st *step) takeAsMade(o *Doubt) {
 			return
 		case dir == Outward && o.Step == StepReturn && st.outTurned(t, l, o):
 			return
-		case dir == Outward && (o.Step == StepReturn || o.Step == StepOut && t.Returned && st.shuntedBack(t)):
+		case dir == Outward && o.Step == StepReturn:
 			if !st.returned(t, o) {
 				return
 			}
 		default:
-			if steps = st.endPresumed(t, l, dir, o.At); steps[0] == StepPassage {
-				st.wentThrough(t, o)
-			}
+			steps = st.endPresumed(t, l, dir, o.At)
 		}
 	}
 	st.notBooked(o, t, steps)
@@ -147,11 +145,6 @@ func (st *step) endPresumed(t *Train, l *Leg, dir Dir, at Time) []Step {
 	st.notOverdue(l.Section, t)
 	if l.Entered == 0 && l.Given != 0 { // the section was shown free after it
 		l.Entered, l.Falsely = l.Given, true
-		if dir == Outward {
-			l.OutOf = l.Given
-			st.close(t)
-			return []Step{StepPassage}
-		}
 	}
 	if l.Entered == 0 {
 		l.Cancelled = at
@@ -216,7 +209,7 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 	if !o.Said || o.misreported() {
 		st.add(f).Text = text
 	}
-	answers := slices.Concat(st.overdue(f.Section, t), st.explainedBy(o, t, steps), st.restedOn(o, t, steps), st.toldOfAnother(o, t, steps))
+	answers := slices.Concat(st.overdue(f.Section, t), st.explainedBy(o, t, steps), st.restedOn(o, t, steps))
 	st.presumed(o, t, &f, steps, answers)
 	st.answered(answers)
 	st.endDoubt(*o)

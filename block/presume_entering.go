@@ -171,10 +171,6 @@ func (d *action) backAgain() {
 	d.offerExplained(t, StepOut, t.In.Arrived)
 	ls = d.editLine(d.line)
 	ls.Phase, ls.Dir, ls.Train = Offered, Outward, t.ID
-	if l := t.leg(Outward); l.Line != d.line || !l.open() {
-		l = d.begin(t)
-		l.Offered = d.e.At
-	}
 }
 
 // acceptedAnew presumes cancelling, not booked, of a train that is accepted again before it went,
@@ -229,16 +225,15 @@ func (d *action) offerExplained(t *Train, missing Step, since Time) bool {
 	d.unfind(rulebook.OfferedBeforeOutOfSection)
 	again := len(d.taken) > 0
 	for _, f := range d.s.Open {
-		offer := f.Rule == rulebook.OfferedBeforeOutOfSection && f.Train == t.Label(d.b)
-		if f.Section == d.section().Neighbour && f.At >= since && (offer || f.Rule == rulebook.CancellingNotSent && missing == StepCancel) {
-			o.Seq, o.Found, again = f.Seq, append(o.Found, *f.answer()), again || offer
+		if f.Rule == rulebook.OfferedBeforeOutOfSection && f.Train == t.Label(d.b) && f.Section == d.section().Neighbour && f.At >= since {
+			o.Seq, o.Found, again = f.Seq, append(o.Found, *f.answer()), true
 		}
 	}
-	if missing == StepCancel && !again {
-		return false
-	}
-	if missing == StepCancel { // the same train, and no other
-		d.taken = nil
+	if missing == StepCancel {
+		if !again {
+			return false
+		}
+		d.taken = nil // the same train, and no other
 	}
 	d.notBooked(&o, t, []Step{missing})
 	return true
@@ -264,25 +259,6 @@ func (d *action) unfind(id rulebook.RuleID) {
 		}
 		return of
 	})
-}
-
-// wentThrough ends the other leg of a train that is shown to have run through here,
-// where that section was shown free as well: one passing was not booked, and is said
-// once.
-func (st *step) wentThrough(t *Train, o *Doubt) {
-	for _, dir := range [...]Dir{Inward, Outward} {
-		l := t.leg(dir)
-		k := st.s.doubtOf(l.Line, t.ID, StepPassage)
-		if k == nil || !l.open() || l.Entered != 0 || l.Given == 0 {
-			continue
-		}
-		other, held := *k, st.s.Lines[l.Line].Train == t.ID
-		o.Found = append(slices.Clip(o.Found), other.Found...)
-		if st.endPresumed(t, l, dir, other.At); held {
-			st.settle(l.Line)
-		}
-		st.endDoubt(other)
-	}
 }
 
 // presumeBack takes a train that is recorded here, away with the staff of a line
@@ -319,12 +295,4 @@ func (st *step) returned(t *Train, o *Doubt) bool {
 		st.sure(o.Line, o.Train)
 	}
 	return missing
-}
-
-// shuntedBack says whether the section was given up for a shunt before it was back: that
-// it was out of the section is not missing.
-func (st *step) shuntedBack(t *Train) bool {
-	return slices.ContainsFunc(st.s.Open, func(f *Finding) bool {
-		return f.Rule == rulebook.ShuntNotBack && f.Train == t.Label(st.b) && f.At >= t.Out.Entered
-	})
 }

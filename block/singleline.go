@@ -75,7 +75,6 @@ func (st *step) singleLine(i int) bool {
 	}
 	if c.Over != st.e.Line {
 		st.lineFreeFor(pair)
-		st.dangerOfOther(pair)
 		st.unring(i)
 		st.leaveSingle(i)
 	}
@@ -98,26 +97,6 @@ func (st *step) lineFreeFor(pair []int) {
 		if t != nil {
 			f := st.note(rulebook.WorkingChangedTrainSignalled, st.e.Section, t.Label(st.b), "every train out of section on the line to be used both ways, and none accepted on either")
 			f.Text = words(said, st.e.Section, t.Label(st.b))
-		}
-	}
-}
-
-// dangerOfOther takes the obstruction danger that blocks the line to be used, when one is
-// booked on the other line of the minutes in which it was given, for that of the other: of
-// the line in use it must be known that it is free. Source: Great Southern Railways Rule
-// Book 1933, rules 190 and 191.
-func (st *step) dangerOfOther(pair []int) {
-	for _, l := range pair {
-		for _, o := range pair {
-			ls, within := st.s.Lines[l], st.b.Limit(rulebook.LateAfter)
-			if l == o || st.online(l).lineName() != st.e.Line || ls.Phase != Obstructed || st.online(l).obstructed() || st.s.Lines[o].Phase != Normal {
-				continue
-			}
-			if k := first(st.s.Obstructions, st.online(o).isOn); k != nil && k.At <= ls.Since+within && ls.Since <= k.At+within {
-				other := st.editLine(o)
-				other.Phase, other.Since, other.Seq, other.Danger = Obstructed, ls.Since, ls.Seq, ls.Danger
-				st.settle(l)
-			}
 		}
 	}
 }

@@ -14,9 +14,6 @@ import (
 
 // workingShown presumes working otherwise of the section of this entry as begun, or ended.
 func (st *step) workingShown() {
-	if st.e.Kind == TrainPassed {
-		st.workingShownBehind()
-	}
 	i := st.sectionMeant()
 	if i < 0 {
 		return
@@ -29,18 +26,6 @@ func (st *step) workingShown() {
 		st.begunShown(i)
 	case c.Over != "" && st.singleEnded(i), c.unbelled() && c.Repaired && st.asBefore(i):
 		st.endShown(i)
-	}
-}
-
-// workingShownBehind presumes single line working as ended over the section that a train
-// which passes came by: it comes as well as goes.
-func (st *step) workingShownBehind() {
-	t := st.s.TrainNamed(st.e.Train)
-	if t == nil || !t.In.open() {
-		return
-	}
-	if c := &st.s.Circuits[t.In.Section]; c.Over != "" && c.PilotAt == PilotHere && st.singleEnded(t.In.Section) {
-		st.endShown(t.In.Section)
 	}
 }
 
@@ -186,9 +171,7 @@ func (st *step) workedFrom(i int) {
 func (st *step) goOver(t *Train, dir Dir, to int) {
 	t = st.touch(t)
 	was := t.leg(dir).Line
-	if t.leg(dir).Line = to; t.leg(dir).Accepted == 0 {
-		t.leg(dir).Accepted = t.leg(dir).Offered
-	}
+	t.leg(dir).Line = to
 	if !st.s.Lines[was].Phase.Blocked() {
 		st.settle(was)
 	}
@@ -196,40 +179,17 @@ func (st *step) goOver(t *Train, dir Dir, to int) {
 }
 
 // singleEnded says whether trains are worked over both lines of section i again: one goes,
-// or comes, without the pilot, or against another, and the line that was shut is free.
+// or comes, without the pilot, and the line that was shut is free.
 func (st *step) singleEnded(i int) bool {
 	c := &st.s.Circuits[i]
 	for l, ln := range st.b.linesOf(i) {
-		switch d := st.online(l); {
-		case ln.Name == c.Over:
-			if st.e.Kind == Bells && !st.againstOther(i, l) {
-				return false
-			}
-		case ln.Way == Shut && (st.s.Lines[l].Phase != Normal || st.s.Lines[l].Seq <= c.Begun || d.obstructed() || first(st.s.Blockages, func(k *LineBlockage) bool { return k.Over(ln.Name, i) }) != nil):
+		if d := st.online(l); ln.Way == Shut && (st.s.Lines[l].Phase != Normal || st.s.Lines[l].Seq <= c.Begun || d.obstructed() || first(st.s.Blockages, func(k *LineBlockage) bool { return k.Over(ln.Name, i) }) != nil) {
 			return false
 		}
 	}
-	t := st.s.TrainNamed(st.e.Train)
-	switch st.e.Kind {
-	case Bells:
-		return true
-	case TrainDeparted, TrainPassed, TrainArrived:
-		without := !saysName(st.e.Text, c.Pilot) && (t == nil || !st.s.Staffs[i].ticketed(t.ID))
-		return without && (st.e.Kind != TrainArrived || c.PilotAt == PilotHere)
-	}
-	return false
-}
-
-// againstOther says whether an entry offers a train over the line in use against one that
-// has it.
-func (st *step) againstOther(i, line int) bool {
-	ls := st.s.Lines[line]
-	if ls.Phase != Accepted && ls.Phase != InSection {
-		return false
-	}
-	return slices.ContainsFunc(st.e.Bells, func(bell Bell) bool {
-		return st.b.lookup(i, bell.Code, rulebook.Offer) != nil && bell.Sent == (ls.Dir == Inward)
-	})
+	t, k := st.s.TrainNamed(st.e.Train), st.e.Kind
+	goes := k == TrainDeparted || k == TrainPassed || k == TrainArrived && c.PilotAt == PilotHere
+	return goes && !saysName(st.e.Text, c.Pilot) && (t == nil || !st.s.Staffs[i].ticketed(t.ID))
 }
 
 // asBefore says whether an entry works a train of section i as before: line clear is rung
