@@ -279,12 +279,12 @@ func (st *step) engineArrived(i int, bell Bell) {
 // engineBack ends the time in section of an assisting engine that has come back.
 func (st *step) engineBack(e *Train) {
 	if e.Helps != 0 && e.Where == Here && st.e.From != "" { // it has been, and that is not booked
-		e.Helps, e.Back = 0, false
+		e.Helps, e.Back, e.Warned = 0, false, false
 	}
 	if e.Helps == 0 || e.Where != Away || !e.Out.open() {
 		return
 	}
-	e.Helps, e.Back, e.Returned, e.Out.OutOf = 0, false, true, st.e.At
+	e.Helps, e.Back, e.Warned, e.Returned, e.Out.OutOf = 0, false, false, true, st.e.At // it may go again only when told again
 	st.settle(e.Out.Line)
 }
 

@@ -62,7 +62,7 @@ func (st *step) cameBack(t *Train) {
 	}
 	st.engineBack(t)
 	if t.Where == Away && t.Out.open() && (st.e.From == "" || st.b.SectionIndex(st.e.From) == t.Out.Section) {
-		t.Returned, t.Out.Shown = true, st.e.At
+		t.Returned, t.Warned, t.Out.Shown = true, false, st.e.At // what it was told is used up
 		if st.e.Kind == TrainMoved { // or it was here a little before, and that is not booked
 			t.Out.Shown -= st.b.Limit(rulebook.LateAfter)
 		}
