@@ -47,11 +47,13 @@ func (w *world) userCrosses(s *section) *agent {
 }
 
 // UserInFrontOfTrain gives leave to cross just after a train has entered the
-// section of the crossing. Source: RAIB, Hockham Road, 10 April 2016.
+// section of the crossing, in a minute in which no other user calls: the leave might be his, who
+// needs less time. Source: RAIB, Hockham Road, 10 April 2016.
 func UserInFrontOfTrain(d *Day, nth int) (broken *Day, line int, ok bool) {
 	c := *d
 	for i, a := range d.Acts {
-		if a.Kind != EnterOut || a.Section != neighbours[0].name {
+		calls := slices.ContainsFunc(d.Acts, func(b Act) bool { return b.Kind == CrossingCall && b.At/Minute == a.At/Minute })
+		if a.Kind != EnterOut || a.Section != neighbours[0].name || calls {
 			continue
 		}
 		if nth--; nth >= 0 {
