@@ -63,7 +63,7 @@ func (st *step) cameBack(t *Train) {
 	st.engineBack(t)
 	if t.Where == Away && t.Out.open() && (st.e.From == "" || st.b.SectionIndex(st.e.From) == t.Out.Section) {
 		t.Returned, t.Warned, t.Out.Shown = true, false, st.e.At // what it was told is used up
-		if st.e.Kind == TrainMoved { // or it was here a little before, and that is not booked
+		if st.e.Kind == TrainMoved {                             // or it was here a little before, and that is not booked
 			t.Out.Shown -= st.b.Limit(rulebook.LateAfter)
 		}
 		if t.Out.Aside && t.Out.Given != 0 { // given out of section before
