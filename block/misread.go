@@ -32,6 +32,7 @@ func (f *Finding) MayBeMisread() bool { return f.Severity == rulebook.Danger && 
 var signalsTrains = [kindCount]string{
 	Bells: "The signal", TrainArrived: "The arrival", TrainPassed: "The passing", TrainDeparted: "The departure",
 	TokenOut: "A token drawn", TokenIn: "A token put in", TokenToTrain: "A token handed over", TokenFromTrain: "A token given up",
+	Indicator:    "The indication",
 	StaffToTrain: "The staff handed over", StaffFromTrain: "The staff given up", TicketToTrain: "A ticket handed over", TicketFromTrain: "A ticket given up",
 }
 
@@ -62,7 +63,9 @@ func (b *Box) Misreadings(e *Event) (out []Event) {
 		}
 		to := *e
 		if box := to.neighbour(); b.Sections[i].Neighbour != *box {
-			*box, to.Line = b.Sections[i].Neighbour, ""
+			if *box = b.Sections[i].Neighbour; e.Kind != Indicator {
+				to.Line = "" // a signal tells its line, an indication is read off one
+			}
 			out = append(out, to)
 		} else if to.Line != "" {
 			out = append(out, b.otherLines(e, i)...)

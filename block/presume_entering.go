@@ -215,7 +215,8 @@ func (d *action) bookedTwice() *Finding {
 }
 
 // offerExplained says that a step of the train was not booked, which explains why it
-// could be offered; what was found of it since a time stands no more. It is false for
+// could be offered; what was found of it since a time stands no more, unless that is so long ago
+// that it was another of its name. It is false for
 // one to be cancelled that was not offered again.
 func (d *action) offerExplained(t *Train, missing Step, since Time) bool {
 	o := Doubt{Line: d.line, Train: t.ID, Step: missing}
@@ -225,7 +226,7 @@ func (d *action) offerExplained(t *Train, missing Step, since Time) bool {
 	d.unfind(rulebook.OfferedBeforeOutOfSection)
 	again := len(d.taken) > 0
 	for _, f := range d.s.Open {
-		if f.Rule == rulebook.OfferedBeforeOutOfSection && f.Train == t.Label(d.b) && f.Section == d.section().Neighbour && f.At >= since {
+		if f.Rule == rulebook.OfferedBeforeOutOfSection && f.Train == t.Label(d.b) && f.Section == d.section().Neighbour && f.At >= since && d.e.At-f.At < presumedFor {
 			o.Seq, o.Found, again = f.Seq, append(o.Found, *f.answer()), true
 		}
 	}

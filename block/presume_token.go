@@ -333,7 +333,7 @@ func (d *action) releasedToo() {
 	last, i := d.e.Bells[len(d.e.Bells)-1], max(d.foundNow(rulebook.ShuntReleaseNotAsked), d.foundNow(rulebook.CancelledNothing))
 	for _, f := range d.s.Open {
 		undrawn := f.Rule == rulebook.TokenNumberDiffers && f.Seq > d.ls().Seq && d.ls().Phase != Normal && f.Severity == rulebook.Danger
-		if f.Section == d.section().Neighbour && (undrawn || i >= 0 && (f.Rule == rulebook.TokenOutWithoutRelease && f.Seq == d.tokens().Seq || f.Root != 0 && f.Root == d.tokens().Seq)) {
+		if f.Section == d.section().Neighbour && d.e.At-f.At < presumedFor && (undrawn || i >= 0 && (f.Rule == rulebook.TokenOutWithoutRelease && f.Seq == d.tokens().Seq || f.Root != 0 && f.Root == d.tokens().Seq)) {
 			list = append(list, *f.answer())
 		}
 	}

@@ -349,7 +349,7 @@ func TestSoundness(t *testing.T) {
 	for _, p := range append(plants(t), makingUp(t)...) {
 		t.Run(p.name, func(t *testing.T) {
 			t.Parallel()
-			s := &search{t: t, p: p, limit: depth(t, p.depths().wrong, 2), wrong: wrongMoves}
+			s := &search{t: t, p: p, limit: depth(t, p.depths().wrong, 3), wrong: wrongMoves}
 			s.try()
 		})
 	}
