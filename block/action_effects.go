@@ -310,13 +310,12 @@ func (d *action) outOfSection(regular bool) {
 	d.runOver(l)
 	d.leftBefore(t, l)
 	d.ofEither(t)
-	if d.dir == Outward {
-		d.helpersOut(t, l.Line)
-	}
 	d.editLine(d.line).Reset = false
-	if d.dir == Outward && !d.mine {
-		d.tooSoon(t, l)
-		d.quickest(l, d.e.At)
+	if d.dir == Outward {
+		if d.helpersOut(t, l.Line); !d.mine {
+			d.tooSoon(t, l)
+			d.quickest(l, d.e.At)
+		}
 	}
 	if d.mine && d.ls().Indicator == "train-on-line" && d.dir == Inward {
 		d.owe(rulebook.IndicatorNotNormal, d.onLine())
@@ -331,10 +330,9 @@ func (d *action) outOfSection(regular bool) {
 	}
 	if d.dir == Outward && !t.Returned || d.dir == Inward && t.Where == Approaching {
 		if d.dir == Outward {
-			d.leftOver(t)
-		}
-		if d.dir == Outward && t.Divided && t.In.inSection() {
-			return // its front is out of the section, and the rest is in that by which it came
+			if d.leftOver(t); t.Divided && t.In.inSection() {
+				return // its front is out of the section, and the rest is in that by which it came
+			}
 		}
 		d.uncleared(t)
 		d.passedComplete(t)
