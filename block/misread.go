@@ -52,7 +52,8 @@ func (b *Box) signalsTrain(section int, e *Event) bool {
 }
 
 // Misreadings gives what an event may have been meant to be: the same of each other box of
-// the diagram, or of another line to the box, and a signal with its arrows turned as well, or with the beats of another. None of one that signals no train.
+// the diagram, or of another line to the box, and a signal with its arrows turned as well, or
+// with the beats of another. None of one that signals no train.
 func (b *Box) Misreadings(e *Event) (out []Event) {
 	if signalsTrains[e.Kind] == "" || e.Neighbour() == "" {
 		return nil
@@ -132,8 +133,8 @@ func (b *Box) otherBeats(e *Event) []Event {
 
 // GoesWith says whether two events are told of one train, which each of them sees: a departure
 // or passing and what is signalled of it to the box in advance, or handed to its driver, in one
-// minute; or a train that is signalled as entering and comes. A line clear or an out of section goes with nothing: the
-// train that it was not of is the danger.
+// minute; or a train that is signalled as entering and comes. A line clear or an out of section
+// goes with nothing: the train that it was not of is the danger.
 func (b *Box) GoesWith(e, o *Event) bool {
 	goes := func(e *Event) bool { return e.Kind == TrainDeparted || e.Kind == TrainPassed }
 	comes := func(e *Event) bool { return e.Kind == TrainArrived || e.Kind == TrainPassed }
@@ -151,13 +152,20 @@ func (b *Box) GoesWith(e, o *Event) bool {
 }
 
 // entering says whether an event is the signal that a train enters a section.
-func (b *Box) entering(e *Event) bool {
+func (b *Box) entering(e *Event) bool { return b.lastMeans(e) == rulebook.Entering }
+
+// lastMeans is what the last signal of an event means in the code of its section; nothing, where
+// it has none.
+func (b *Box) lastMeans(e *Event) rulebook.Meaning {
 	i, n := b.SectionIndex(e.Neighbour()), len(e.Bells)
 	if i < 0 || n == 0 {
-		return false
+		return rulebook.MeansNothing
 	}
 	row := b.lookup(i, e.Bells[n-1].Code, rulebook.MeansNothing)
-	return row != nil && row.Means == rulebook.Entering
+	if row == nil {
+		return rulebook.MeansNothing
+	}
+	return row.Means
 }
 
 // NotOf says whether the train that the next event names cannot be the one that it is of, by
@@ -187,9 +195,8 @@ func (e *Event) Goes() bool { return e.Kind == TrainDeparted || e.handsOver() }
 // was not of it: it comes from another box, or is at the station when it is booked as departed.
 func (b *Box) NotGone(goes, next *Event) bool {
 	comes := next.Kind == TrainArrived
-	if n := len(next.Bells); n > 0 {
-		row := b.lookup(max(0, b.SectionIndex(next.Neighbour())), next.Bells[n-1].Code, rulebook.MeansNothing)
-		if row == nil || row.Means != rulebook.Offer && row.Means != rulebook.Entering {
+	if len(next.Bells) > 0 {
+		if m := b.lastMeans(next); m != rulebook.Offer && m != rulebook.Entering {
 			return false
 		}
 		comes = !next.Bells[0].Sent

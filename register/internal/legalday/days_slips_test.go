@@ -2,6 +2,7 @@ package legalday_test
 
 import (
 	"fmt"
+	"iter"
 	"maps"
 	"math/rand/v2"
 	"slices"
@@ -53,6 +54,22 @@ var slipBoxes = []legalday.Options{
 	{Rules: "british-later", Methods: []string{"absolute", "absolute"}, Crossing: true},
 }
 
+// slipDays are the days of which an entry is spoilt, each with what draws it.
+func slipDays() iter.Seq2[legalday.Options, *rand.Rand] {
+	return func(yield func(legalday.Options, *rand.Rand) bool) {
+		for n, o := range slipBoxes {
+			for seed := range max(1, days()/20) {
+				if o.Seed, o.Last = uint64(seed), 11; o.Night {
+					o.Last = 15
+				}
+				if !yield(o, rand.New(rand.NewPCG(uint64(n), uint64(seed)))) {
+					return
+				}
+			}
+		}
+	}
+}
+
 // slipKey is one cell of the table.
 type slipKey struct{ method, kind, slip string }
 
@@ -74,13 +91,8 @@ func (w worth) beyond(slip string) bool {
 // slip, each method.
 func TestLegalDaySlips(t *testing.T) {
 	cells := map[slipKey][]worth{}
-	for n, o := range slipBoxes {
-		for seed := range max(1, days()/20) {
-			if o.Seed, o.Last = uint64(seed), 11; o.Night {
-				o.Last = 15
-			}
-			spoil(t, legalday.Make(o), rand.New(rand.NewPCG(uint64(n), uint64(seed))), cells)
-		}
+	for o, rng := range slipDays() {
+		spoil(t, legalday.Make(o), rng, cells)
 	}
 	got := tellSlips(t, cells)
 	holdKnown(t, "slips", got)
