@@ -142,9 +142,18 @@ func (t *timeline) entry(c clock) (block.Time, string) {
 }
 
 // written is the moment c at which an entry of the moment at was written, and that
-// moment: of an hour shown twice it is the first where only so it was written soon.
+// moment: of an hour shown twice it is the first where only so it was written soon. Below an
+// entry of this date, half a day before it, one that was written between the two happened the
+// evening before: 23:58 written 00:06, below 00:04.
 func (t *timeline) written(at block.Time, c clock) (happened, written block.Time, problem string) {
 	written, problem = t.after(at, c)
+	if t.any && !t.live && !t.given && at-t.prev > jumpOK {
+		wall, _ := t.zone.wall(int64(at))
+		eve, n := t.zone.moments(wall - day)
+		if w, p := t.after(t.prev, c); p == "" && n > 0 && w < at {
+			return block.Time(eve[n-1]), w, ""
+		}
+	}
 	if t.first != 0 && written-at > day/2 {
 		if w, _ := t.after(max(t.first, t.prev), c); w != 0 && w-t.first < day/2 {
 			return t.first, w, ""

@@ -41,6 +41,8 @@ func TestTimesOfABook(t *testing.T) {
 		{"written the same day", "date 2026-05-05\n10:41 fog on written 10:50", []string{"05-05 09:41", "05-05 09:50"}},
 		{"written at once", "date 2026-05-05\n10:41 fog on written 10:41", []string{"05-05 09:41", "05-05 09:41"}},
 		{"written after midnight", "date 2026-05-05\n23:50 fog on written 00:10", []string{"05-05 22:50", "05-05 23:10"}},
+		{"of the evening before", "date 2026-05-06\n00:04 fog on\n23:58 fog off written 00:06", []string{"05-05 23:04", "05-05 22:58", "05-05 23:06"}},
+		{"late in an evening that goes on", "date 2026-05-05\n00:04 fog on\n20:00 fog off\n23:58 fog on written 00:06", []string{"05-04 23:04", "05-05 19:00", "05-05 22:58", "05-05 23:06"}},
 		{"written days later", "date 2026-05-05\n23:50 fog on written 2026-05-09 00:10", []string{"05-05 22:50", "05-08 23:10"}},
 		{"written in the repeated hour", "date 2026-10-25\n01:50 fog on written 01:10", []string{"10-25 00:50", "10-25 01:10"}},
 		{"written before the gap of the day", "date 2026-03-29\n05:00 fog on written 01:30", []string{"03-29 04:00", "03-30 00:30"}},

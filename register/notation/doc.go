@@ -31,7 +31,9 @@
 // line between, is an error: the date line was probably forgotten.
 //
 // `written CLOCK` without a date is the first such time that is not before the
-// entry's own, so after midnight it is the next day.
+// entry's own, so after midnight it is the next day. But below an entry of the
+// date that is half a day before it, and not after the CLOCK, it is the same date, and the entry's
+// own time is of the evening before: "23:58 ... written 00:06" below "00:04 ...".
 //
 // At the desk there is no date line: see ParseLine.
 //

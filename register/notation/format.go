@@ -64,10 +64,10 @@ func (t *timeline) append(dst []byte, ev *block.Event) []byte {
 	start := len(dst)
 	dst = t.appendMoment(dst, ev.Written)
 	c, _ := parseClock(string(dst[start:]))
-	if first, _ := t.after(ev.At, c); first == ev.Written {
+	wall, _ := t.zone.wall(int64(ev.Written))
+	if first, _ := t.after(ev.At, c); first == ev.Written && !(t.dated && wall >= t.day+day) { // below an early entry it would be the day before
 		return dst
 	}
-	wall, _ := t.zone.wall(int64(ev.Written))
 	dst = append(appendDate(dst[:start], wall), ' ')
 	return t.appendMoment(dst, ev.Written)
 }

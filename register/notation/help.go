@@ -42,7 +42,8 @@ const helpLines = `Every entry is one line: its clock time, then one of the form
   10:41 ...            HH:MM or HH:MM:SS by the clock of the box
   :12 ...              the hour of the entry before
   01:30+00:00 ...      the hour repeated in autumn, with its offset from UTC
-  ... written 00:10    at the end: written later than it happened; with a date if need be
+  ... written 00:10    at the end: written later than it happened, be it the evening before;
+                       with a date if need be
   ... ; 14:00 ...      a second entry on the same line
   # ...                a comment
 
