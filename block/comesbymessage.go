@@ -64,7 +64,8 @@ func askedAndLeft(heard []string, train string) bool {
 
 // cameFrom reads the arrival of a train that nothing signalled, with no box booked that it came
 // from, as from one with which trains are worked by message: over no other section may one come
-// without a bell, and none is on its way there. Of two such it is the one it had leave for. What is
+// without a bell, and none is on its way there; or as from one of which the axle counter shows a
+// train that nobody knows. Of two such it is the one it had leave for. What is
 // booked in a siding, and not as complete, may be of the yard.
 func (st *step) cameFrom(t *Train) {
 	if p := st.b.PlaceNamed(st.e.Place); p != nil && p.Siding && st.e.Proof == ProofNone {
@@ -77,7 +78,7 @@ func (st *step) cameFrom(t *Train) {
 	for i := range st.b.Sections {
 		c, how := &st.s.Circuits[i], st.b.Sections[i].Method.Is()
 		switch {
-		case c.Message && (by < 0 || lets(i)):
+		case (c.Message || st.shownIn(i)) && (by < 0 || lets(i)):
 			by = i
 		case c.Message:
 		case c.unbelled(), st.b.Sections[i].OnlyReported, !how.Offers, st.b.byInterval(i):

@@ -17,7 +17,7 @@ var counterRows = []Row{
 	{From: Offered, Both: true, Act: ActOccupied, To: CounterDoubt, For: counted},
 	{From: anyPhase, Both: true, Act: ActOccupied, To: stay, For: counted}, // by the train that is signalled
 	{From: CounterDoubt, Both: true, Act: ActAccept, To: stay, For: counted, Rule: rulebook.AcceptedSectionOccupied,
-		Says: "Line clear was given with the section shown occupied"},
+		Says: "Line clear was given with the section shown occupied, and not proved clear since"},
 	{From: CounterDoubt, Both: true, Act: ActDepart, To: InSection, For: counted, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{onAuthority}},
 
 	// Cancelled for a train that is back: nothing is proved until the lamp shows it.
@@ -216,7 +216,20 @@ func (d *action) counterReset(regular bool) {
 // sweptIn takes a train that was offered and now is here with the section shown occupied
 // as the one that is in it: line clear was not given, or not booked.
 func (st *step) sweptIn(t *Train) bool {
-	return t.In.Line >= 0 && t.In.open() && t.In.Offered != 0 && st.s.Lines[t.In.Line].Phase == CounterDoubt && !st.s.Lines[t.In.Line].Back
+	return t.In.Line >= 0 && t.In.open() && t.In.Offered != 0 && st.s.Lines[t.In.Line].unknownIn()
+}
+
+// unknownIn says whether the counter has shown a train that nobody knows.
+func (l *LineState) unknownIn() bool { return l.Phase == CounterDoubt && !l.Back }
+
+// shownIn says whether the counter of a section has.
+func (st *step) shownIn(i int) bool {
+	for l := range st.b.linesOf(i) {
+		if st.s.Lines[l].unknownIn() {
+			return true
+		}
+	}
+	return false
 }
 
 // toldAfterLamp takes the report that a train has arrived for what the lamp has shown
