@@ -307,6 +307,7 @@ func (d *action) outOfSection(regular bool) {
 		return
 	}
 	l.OutOf = d.e.At
+	d.passesUnseen(t)
 	d.runOver(l)
 	d.leftBefore(t, l)
 	d.ofEither(t)

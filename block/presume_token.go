@@ -377,7 +377,7 @@ func (d *action) asPutIn(regular bool) {
 // complete when the box ahead, which sees its tail lamp, gives out of section.
 func (d *action) passedComplete(t *Train) {
 	k := first(d.s.Doubts, func(o *Doubt) bool { return o.Step == StepPassed && o.Train == t.ID })
-	if k != nil && d.dir == Outward && t.Proof == ProofNone {
+	if k != nil && d.dir == Outward && (t.Proof == ProofNone || t.In.Arrived == 0) {
 		o := *k
 		d.notBooked(&o, t, []Step{StepPassed})
 	}

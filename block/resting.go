@@ -63,3 +63,12 @@ func (st *step) restedOn(o *Doubt, t *Train, steps []Step) (list []Answer) {
 	}
 	return list
 }
+
+// passesUnseen doubts that a train given out of section here passed only then, where a danger
+// rests on its being on its way: of one that the bells do not name the passing need not be booked.
+func (d *action) passesUnseen(t *Train) {
+	rests := func(r Resting) bool { return r.Line == d.line && r.Train == t.ID }
+	if d.dir == Inward && t.In.Arrived == 0 && slices.ContainsFunc(d.s.Resting, rests) && d.s.doubtOf(d.line, t.ID, StepPassed) == nil {
+		d.doubt(d.line, t, StepPassed)
+	}
+}
