@@ -40,7 +40,7 @@ func (d *action) mayBeAccepted() bool {
 	if rule == "" || !d.section().Method.Is().Offers || d.section().Method.Is().Described || ls.Refused && !d.cancelledOther() || d.train != nil && d.train.Refused || d.wrongToken() || d.s.occupied(d.line) != nil {
 		return false
 	}
-	own := d.dir == Inward && (d.e.Train != "" || d.train != nil && d.train.Name != "") && !d.byToken()
+	own := d.act != ActAccept && d.dir == Inward && (d.e.Train != "" || d.train != nil && d.train.Name != "") && !d.byToken()
 	switch turned := single && ls.Dir != d.dir; {
 	case ls.Phase == Normal && !own:
 	case ls.Phase == Offered && (turned || d.act == ActDraw) && ls.Uncalled:
