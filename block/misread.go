@@ -53,7 +53,7 @@ func (b *Box) signalsTrain(section int, e *Event) bool {
 
 // Misreadings gives what an event may have been meant to be: the same of each other box of
 // the diagram, or of another line to the box, and a signal with its arrows turned as well, or
-// with the beats of another; and an offer sent as the answer to one. None of one that signals no train.
+// with the beats of another; and an answer as one. None of one that signals no train.
 func (b *Box) Misreadings(e *Event) (out []Event) {
 	if signalsTrains[e.Kind] == "" || e.Neighbour() == "" {
 		return nil
@@ -82,16 +82,20 @@ func (b *Box) Misreadings(e *Event) (out []Event) {
 	return append(append(out, b.answered(e)...), b.otherBeats(e)...)
 }
 
-// answered gives an offer sent, of which the other box called attention, or of a train by its
-// name, as the answer to one that is not written.
+// answered gives a signal that stands without the one it answers, as the answer to it: the other
+// end called attention, or it is of a train by its name.
 func (b *Box) answered(e *Event) []Event {
 	n := len(e.Bells) - 1
-	if n < 0 || !e.Bells[n].Sent || b.lastMeans(e) != rulebook.Offer || n == 0 && e.Train == "" || n > 0 && (e.Bells[0].Sent || e.Bells[n-1].Code == e.Bells[n].Code) {
+	if n < 0 || n == 0 && e.Train == "" || n > 0 && (e.Bells[0].Sent == e.Bells[n].Sent || e.Bells[n-1].Code == e.Bells[n].Code) {
 		return nil
 	}
-	to := *e
-	to.Bells = slices.Insert(slices.Clone(e.Bells), n, Bell{Code: e.Bells[n].Code})
-	return []Event{to}
+	switch b.lastMeans(e) {
+	case rulebook.Offer, rulebook.Entering, rulebook.OutOfSection:
+		to := *e
+		to.Bells = slices.Insert(slices.Clone(e.Bells), n, Bell{Sent: !e.Bells[n].Sent, Code: e.Bells[n].Code})
+		return []Event{to}
+	}
+	return nil
 }
 
 // OfToken says whether an event is of a token that has gone out or come back, by its number.
@@ -280,7 +284,7 @@ func (r *Runner) ReadAs(written, meant *Event, answered []Finding) Finding {
 	case meant.Kind != written.Kind:
 		how = " is written twice"
 	case len(meant.Bells) > len(written.Bells):
-		how = " is written without the offer that it answers"
+		how = " is written without the one that it answers"
 	case len(meant.Bells) > 0 && meant.Bells[len(meant.Bells)-1].Code != written.Bells[len(written.Bells)-1].Code:
 		how = " is written for " + string(meant.Bells[len(meant.Bells)-1].Code)
 	case was == is && written.Line != meant.Line:

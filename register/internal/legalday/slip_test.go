@@ -84,13 +84,15 @@ func misspelt(d *Day, i int, _ *rand.Rand) (int, bool) {
 
 // Misreadings are the slips by which an entry is written for what it was not: of another box,
 // under another train's name, with its arrows turned, the beats of another signal or the number
-// of another token, or twice.
+// of another token, half of an exchange, or twice.
 func Misreadings() []Slip {
 	return []Slip{
 		{"other box", otherBox},
 		{"other name", otherName},
 		{"arrows turned", rewritten(strings.NewReplacer(" <", " >", " >", " <"))},
 		{"other beats", rewritten(strings.NewReplacer("<2-1", "<2", ">2-1", ">2", "<2 ", "<2-1 ", ">2 ", ">2-1 "))},
+		{"answer left out", lessOne(1)},
+		{"answer alone", lessOne(2)},
 		{"token one up", nextToken},
 		{"twice", writtenTwice(0)},
 		{"twice, a minute on", writtenTwice(Minute)},
@@ -131,6 +133,22 @@ func rewritten(as *strings.Replacer) func(*Day, int, *rand.Rand) (int, bool) {
 		was := a.Body
 		a.Body = strings.TrimSuffix(as.Replace(a.Body+" "), " ")
 		return i, a.Body != was
+	}
+}
+
+// lessOne leaves out of an exchange the signal or word that is so many from its end.
+func lessOne(back int) func(*Day, int, *rand.Rand) (int, bool) {
+	return func(d *Day, i int, _ *rand.Rand) (int, bool) {
+		words := strings.Fields(d.Acts[i].Body)
+		last := len(words) - 1
+		for last >= 0 && !strings.ContainsAny(words[last][:1], "<>") {
+			last--
+		}
+		if last < 1 || !strings.ContainsAny(words[last-1][:1], "<>") {
+			return i, false
+		}
+		d.Acts[i].Body = strings.Join(slices.Delete(words, last+1-back, last+2-back), " ")
+		return i, true
 	}
 }
 
