@@ -49,35 +49,47 @@ func (st *step) eitherDir(bell Bell, a Act) Dir {
 	return Inward
 }
 
-// lineFor picks the line of section i for an act in a direction.
+// waysOf tells the lines of each section on which trains may go in a direction. One that is
+// shut may be meant in either; it never stands alone, for the other is in use.
+func (b *Box) waysOf() [][2][]int {
+	ways := make([][2][]int, len(b.Sections))
+	for l, r := range b.lines {
+		of := &ways[r.section]
+		way := b.Sections[r.section].Lines[r.line].Way
+		if way != In {
+			of[Outward] = append(of[Outward], l)
+		}
+		if way != Out {
+			of[Inward] = append(of[Inward], l)
+		}
+	}
+	return ways
+}
+
+// lineFor picks the line of section i for an act in a direction: where there is one, that.
 func (st *step) lineFor(i int, dir Dir, a Act) int {
+	if st.e.Line != "" {
+		return st.b.lineNamed(i, st.e.Line)
+	}
+	ways := st.b.ways[i][dir]
+	if len(ways) == 1 {
+		return ways[0]
+	}
 	first, regular, second := -1, -1, -1
 	var t *Train
 	if st.e.Train != "" {
 		t = st.s.TrainNamed(st.e.Train)
 	}
-	m, lines := st.b.machine(i), st.b.Sections[i].Lines
-	for l, r := range st.b.lines { // for every bell: linesOf would cost as much again
-		if r.section != i {
-			continue
-		}
-		ln := &lines[r.line]
-		if st.e.Line != "" {
-			if ln.Name == st.e.Line {
-				return l
-			}
-			continue
-		}
-		if ln.Way == Out && dir == Inward || ln.Way == In && dir == Outward {
-			continue
-		}
-		if first < 0 && ln.Way != Shut {
+	m := st.b.machine(i)
+	for _, l := range ways {
+		shut := st.b.Sections[i].Lines[st.b.lines[l].line].Way == Shut
+		if first < 0 && !shut {
 			first = l
 		}
-		if t != nil && t.leg(dir).Line == l && t.leg(dir).open() && (ln.Way != Shut || t.occupies(l) || t.accepted(l)) {
+		if t != nil && t.leg(dir).Line == l && t.leg(dir).open() && (!shut || t.occupies(l) || t.accepted(l)) {
 			return l
 		}
-		if ln.Way == Shut && (a != ActUnblock || !st.s.Lines[l].Phase.Blocked()) {
+		if shut && (a != ActUnblock || !st.s.Lines[l].Phase.Blocked()) {
 			continue // meant only where it is named, the train still on it, or what blocks it gone
 		}
 		if regular < 0 && a < actCount {

@@ -51,6 +51,7 @@ type Box struct {
 
 	lines  []lineRef                      // every line of every section, in box order
 	pairs  []int                          // by line: the bell it is worked by
+	ways   [][2][]int                     // by section and direction: the lines on which a train may go so
 	codes  [][]codeUse                    // by section: code book in force
 	byCode []codeTable                    // the same by beats
 	all    [rulebook.MethodCount]*Machine // by method, of those worked here
@@ -319,6 +320,16 @@ func (b *Box) linesOf(i int) iter.Seq2[int, *Line] {
 			}
 		}
 	}
+}
+
+// lineNamed is the line of section i that has a name; its first where none has.
+func (b *Box) lineNamed(i int, name string) int {
+	for l, ln := range b.linesOf(i) {
+		if ln.Name == name {
+			return l
+		}
+	}
+	return b.firstLine(i)
 }
 
 // firstLine is the first line of section i.

@@ -8,12 +8,12 @@ type codeUse struct {
 	row  *rulebook.CodeRow
 }
 
-// prepareCodes tells the bell of each line and the machine of each section, and builds
+// prepareCodes tells the bell and the ways of each line and the machine of each section, and builds
 // each section's code book: the rule set's rows for its method, and the box's own
 // additions, which win on the same beats; words come first where they are what the
 // section is worked by. Looked up, every word and bell is known everywhere.
 func (b *Box) prepareCodes() {
-	b.pairs = b.pairsOf()
+	b.pairs, b.ways = b.pairsOf(), b.waysOf()
 	b.codes = make([][]codeUse, len(b.Sections))
 	b.byCode = make([]codeTable, len(b.Sections))
 	for i := range b.Sections {

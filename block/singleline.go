@@ -39,6 +39,9 @@ func (b *Box) Worked(s *State) *Box {
 			}
 		}
 	}
+	if now != b {
+		now.ways = now.waysOf()
+	}
 	return now
 }
 
