@@ -38,7 +38,7 @@ func (st *step) unasked(i int) {
 }
 
 // lost raises a signal not acknowledged, on its own entry, when another is given in its stead.
-func (st *step) lost(i int, asked Asked) {
+func (st *step) lost(i int, asked *Asked) {
 	st.unasked(i)
 	f := st.finding(rulebook.NotAcknowledged)
 	f.Seq, f.At, f.Line, f.Train, f.Rests = asked.Seq, asked.At, "", "", []int64{asked.Seq, st.e.Seq}
@@ -53,26 +53,26 @@ func (st *step) lost(i int, asked Asked) {
 // attention called again or not: it waits for its answer as before and does nothing
 // new. Source: C. Feather, Signal box bell codes; NPR 736: a signal is repeated until
 // it is acknowledged.
-func (st *step) repeated(i int, asked Asked, bell Bell) bool {
-	waits := st.s.Bells[i].Again
-	if asked.Open && asked.Means != rulebook.CallAttention {
-		waits = asked
+func (st *step) repeated(i int, asked *Asked, bell Bell) bool {
+	waits := asked
+	if !asked.Open || asked.Means == rulebook.CallAttention {
+		waits = &st.s.Bells[i].Again
 	}
 	if !waits.Open || waits.Void || !mustAnswer(waits.Means) || st.b.lookup(i, bell.Code, rulebook.CallAttention) != nil {
 		return false
 	}
-	again := st.s.Bells[i].Again
+	given, again := *waits, st.s.Bells[i].Again
 	if again.Open && again.Sent != bell.Sent {
 		return false // his own signal first: this one is still to be given again, and owed an answer
 	}
 	c := st.editBell(i)
 	c.Again = Asked{}
-	if waits.Sent == bell.Sent && waits.Code == bell.Code {
-		c.Asked, c.Ready = waits, false
+	if given.Sent == bell.Sent && given.Code == bell.Code {
+		c.Asked, c.Ready = given, false
 		return true
 	}
 	if again.Open {
-		st.lost(i, again)
+		st.lost(i, &again)
 	}
 	return false
 }

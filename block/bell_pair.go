@@ -90,7 +90,7 @@ func (st *step) changeBell(i, k int) {
 func (st *step) pairOf(i int) int {
 	c, bell := &st.s.Circuits[i], st.e.Bells[0]
 	waits := func(a Asked) bool {
-		return a.Open && a.Sent != bell.Sent && (a.Code == bell.Code || st.answer(i, a, bell) != nil)
+		return a.Open && a.Sent != bell.Sent && (a.Code == bell.Code || st.answer(i, &a, bell) != nil)
 	}
 	if st.e.Line == "" && waits(st.s.Bells[i].Asked) {
 		return 0

@@ -57,12 +57,12 @@ func (st *step) bells() {
 	st.instrumentUsed(i)
 	pair := st.toPair(i)
 	st.wording(i)
-	for k, bell := range st.e.Bells {
-		if bell.Code.Spoken() {
+	for k := range st.e.Bells {
+		if bell := st.e.Bells[k]; bell.Code.Spoken() {
 			st.say(i, bell)
-			continue
+		} else {
+			st.bell(i, bell, k+1)
 		}
-		st.bell(i, bell, st.e.Bells[k+1:])
 	}
 	if st.unanswered {
 		st.owe(rulebook.NotAcknowledged, Pending{Section: i})
@@ -99,45 +99,45 @@ func (d *action) spend() {
 }
 
 // bell takes one signal: an acknowledgement of the one outstanding, an answer
-// to an offer that is itself a signal, or a new signal; rest is what follows it
-// in the entry.
-func (st *step) bell(i int, bell Bell, rest []Bell) {
+// to an offer that is itself a signal, or a new signal; next is the place in the entry
+// of what follows it.
+func (st *step) bell(i int, bell Bell, next int) {
 	asked := st.s.Bells[i].Asked
-	if !asked.Open && asked.Presumed && asked.Sent != bell.Sent && st.answer(i, asked, bell) != nil {
-		asked = st.notAccepted(i, asked)
+	if !asked.Open && asked.Presumed && asked.Sent != bell.Sent && st.answer(i, &asked, bell) != nil {
+		st.notAccepted(i, &asked)
 	}
 	if asked.Open && asked.Sent != bell.Sent {
 		if asked.Code == bell.Code {
 			st.editBell(i).Asked = Asked{}
-			st.dangerAnswered(asked, DangerHeld)
-			st.acknowledged(i, asked, bell)
+			st.dangerAnswered(&asked, DangerHeld)
+			st.acknowledged(i, &asked, bell)
 			return
 		}
 		if asked.Means == rulebook.ObstructionDanger && st.b.lookup(i, bell.Code, rulebook.RunawayRight) != nil {
 			// A train already past is the answer to obstruction danger.
-			st.dangerAnswered(asked, DangerPassed)
+			st.dangerAnswered(&asked, DangerPassed)
 			st.unasked(i)
 			st.editBell(i).Asked = Asked{}
 			asked = Asked{}
 		}
-		if row := st.answer(i, asked, bell); row != nil {
+		if row := st.answer(i, &asked, bell); row != nil {
 			st.editBell(i).Asked = Asked{Open: true, Sent: bell.Sent, Code: bell.Code, At: st.e.At, Seq: st.e.Seq, Means: row.Means, Line: asked.Line, Train: asked.Train}
 			if row.Means == rulebook.NotClear {
 				st.give(i, row, bell, &asked)
 			}
-			st.presume(i, bell, rest)
+			st.presume(i, bell, next)
 			return
 		}
 	}
-	if st.lapse(i, asked, bell) {
-		st.tender(i, asked, bell)
-		st.presume(i, bell, rest)
+	if st.lapse(i, &asked, bell) {
+		st.tender(i, &asked, bell)
+		st.presume(i, bell, next)
 	}
 }
 
 // answer finds the row of a signal that may answer an offer instead of its
 // repetition: restricted acceptance, clear to the clearing point, not clear.
-func (st *step) answer(i int, asked Asked, bell Bell) *rulebook.CodeRow {
+func (st *step) answer(i int, asked *Asked, bell Bell) *rulebook.CodeRow {
 	if asked.Means != rulebook.Offer && asked.Means != rulebook.ReleaseToken {
 		return nil
 	}
@@ -158,7 +158,7 @@ func (st *step) answer(i int, asked Asked, bell Bell) *rulebook.CodeRow {
 // lapse deals with a signal left unanswered when another is given.
 // It says whether the signal now given is to be taken as a new one; a wrong
 // acknowledgement is not.
-func (st *step) lapse(i int, asked Asked, bell Bell) bool {
+func (st *step) lapse(i int, asked *Asked, bell Bell) bool {
 	if !asked.Open {
 		return true
 	}
@@ -176,7 +176,7 @@ func (st *step) lapse(i int, asked Asked, bell Bell) bool {
 	case same || asked.Void:
 		// repeated until answered, or not to be answered at all
 	case calls:
-		st.editBell(i).Again = asked // he will give it again
+		st.editBell(i).Again = *asked // he will give it again
 	case asked.Means == rulebook.CallAttention || asked.Means == rulebook.Offer || asked.Means == rulebook.ReleaseToken:
 		// Silence refuses; an offer stands until something else is done on the line.
 	default:
@@ -210,7 +210,7 @@ func (st *step) lapseOffer(line int, next Act) {
 }
 
 // tender takes a new signal.
-func (st *step) tender(i int, asked Asked, bell Bell) {
+func (st *step) tender(i int, asked *Asked, bell Bell) {
 	if st.repeated(i, asked, bell) {
 		return
 	}
@@ -234,6 +234,7 @@ func (st *step) tender(i int, asked Asked, bell Bell) {
 	st.uncalled = st.b.Booking == BookExchanges && (!c.Ready || c.ReadyMe != bell.Sent)
 	switch {
 	case row.Means == rulebook.CallAttention:
+		return // it does nothing on a line
 	case repeat:
 		c.Ready = false // attention may have been called again for it: it is used
 	default:
@@ -241,7 +242,6 @@ func (st *step) tender(i int, asked Asked, bell Bell) {
 	}
 	st.authorised(i, row)
 	st.give(i, row, bell, &c.Asked)
-	st.s.Bells[i].Asked.Seq = st.e.Seq
 	if st.b.Booking == BookSignals {
 		return
 	}
@@ -327,7 +327,7 @@ func (st *step) give(i int, row *rulebook.CodeRow, bell Bell, asked *Asked) {
 }
 
 // acknowledged does what a signal means once it is repeated.
-func (st *step) acknowledged(i int, asked Asked, bell Bell) {
+func (st *step) acknowledged(i int, asked *Asked, bell Bell) {
 	st.unasked(i)
 	if asked.Means == rulebook.CallAttention {
 		c := st.editBell(i)

@@ -14,7 +14,7 @@ const (
 )
 
 // dangerAnswered notes on a line how its obstruction danger was answered.
-func (st *step) dangerAnswered(asked Asked, how DangerAnswer) {
+func (st *step) dangerAnswered(asked *Asked, how DangerAnswer) {
 	if acts[asked.Means].given == ActDanger && asked.Open && !asked.Sent {
 		st.editLine(asked.Line).Danger = how
 	}

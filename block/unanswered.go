@@ -17,19 +17,22 @@ import (
 
 // presume takes the signal just given as acknowledged where the book has the
 // signals alone, unless its entry goes on with the answer.
-func (st *step) presume(i int, bell Bell, rest []Bell) {
-	asked := st.s.Bells[i].Asked
-	if st.b.Booking != BookSignals || !asked.Open || asked.Sent != bell.Sent {
+func (st *step) presume(i int, bell Bell, next int) {
+	if st.b.Booking != BookSignals {
 		return
 	}
-	if len(rest) > 0 && rest[0].Sent != bell.Sent && (rest[0].Code == bell.Code || st.answer(i, asked, rest[0]) != nil) {
+	asked := st.s.Bells[i].Asked
+	if !asked.Open || asked.Sent != bell.Sent {
+		return
+	}
+	if rest := st.e.Bells[next:]; len(rest) > 0 && rest[0].Sent != bell.Sent && (rest[0].Code == bell.Code || st.answer(i, &asked, rest[0]) != nil) {
 		return
 	}
 	asked.Open = false
 	asked.Presumed = asked.Means == rulebook.Offer
 	st.editBell(i).Asked = asked
 	if !asked.Presumed {
-		st.acknowledged(i, asked, Bell{Sent: !bell.Sent, Code: bell.Code})
+		st.acknowledged(i, &asked, Bell{Sent: !bell.Sent, Code: bell.Code})
 		return
 	}
 	ls := st.editLine(asked.Line)
@@ -37,7 +40,7 @@ func (st *step) presume(i int, bell Bell, rest []Bell) {
 	if ls.LeftOpen && !st.mayAccept(asked) {
 		return // then it was rather refused; if its train comes all the same, that is found then
 	}
-	st.accept(asked.Line, func() { st.acknowledged(i, asked, Bell{Sent: !bell.Sent, Code: bell.Code}) })
+	st.accept(asked.Line, func() { st.acknowledged(i, &asked, Bell{Sent: !bell.Sent, Code: bell.Code}) })
 }
 
 // accept does what gives line clear by presumption on a line, and keeps what is found of it.
@@ -133,11 +136,10 @@ func (st *step) lapsePresumed(line int, next Act) {
 
 // notAccepted takes back the acceptance presumed of an offer that now has an
 // answer of its own.
-func (st *step) notAccepted(i int, asked Asked) Asked {
+func (st *step) notAccepted(i int, asked *Asked) {
 	asked.Open, asked.Presumed = true, false
-	st.editBell(i).Asked = asked
+	st.editBell(i).Asked = *asked
 	st.takeBack(asked.Line, asked.Train)
-	return asked
 }
 
 // acceptedAfterAll gives line clear for a train whose offer the book left open, when
