@@ -197,11 +197,11 @@ func (st *step) runningLineClear() bool {
 // do puts an act through the machine: findings, what it changes, and the phase
 // it leads to. It reports whether the act was regular.
 func (d *action) do(a Act) bool {
-	if d.act = a; d.toldAfterLamp() || d.outTwice() {
+	if d.act = a; a == ActOut && (d.toldAfterLamp() || d.outTwice()) {
 		return true
 	}
 	fresh := d.entering(a)
-	if d.doneAfterAll(a) && a != ActEnter && a != ActDepart {
+	if len(d.s.Presumed) > 0 && d.doneAfterAll(a) && a != ActEnter && a != ActDepart {
 		return true
 	}
 	if len(d.s.Doubts) > 0 && (d.late() || d.madeLate()) {
@@ -285,14 +285,21 @@ func (d *action) before() {
 		d.goneOn()
 		d.emptyAgain()
 	}
-	d.offerTurned()
-	d.presumeEntering()
-	d.begunUnsaid()
-	d.hereToGo()
-	d.inFrontOfOne()
-	d.backAgain()
-	d.acceptedAnew()
-	d.acceptedAfterAll()
+	switch d.act {
+	case ActOffer:
+		d.hereToGo()
+	case ActAccept, ActAcceptRestricted:
+		d.backAgain()
+		d.acceptedAnew()
+	case ActEnter, ActDepart, ActDraw:
+		d.offerTurned()
+		d.acceptedAfterAll()
+	case ActOut:
+		d.presumeEntering()
+		d.inFrontOfOne()
+	case ActUnblock, ActShuntBack:
+		d.begunUnsaid()
+	}
 }
 
 // breaks says whether the row itself is against the regulations as things stand.

@@ -34,7 +34,7 @@ func (st *step) authorised(i int, row *rulebook.CodeRow) {
 // unasked strikes off the answer awaited on a bell: it has come, or nobody waits for it.
 func (st *step) unasked(i int) {
 	st.unanswered = false
-	st.strike(func(p *Pending) bool { return p.Rule == rulebook.NotAcknowledged && p.Section == i }, false)
+	st.strike(rulebook.NotAcknowledged, func(p *Pending) bool { return p.Section == i }, false)
 }
 
 // lost raises a signal not acknowledged, on its own entry, when another is given in its stead.

@@ -207,7 +207,7 @@ func (d *action) blockedBack(regular bool) {
 	})
 	d.answered(list)
 	for _, a := range list {
-		d.strike(func(p *Pending) bool { return p.Rule == rulebook.ReminderMissing && p.Seq == a.Seq }, false)
+		d.strike(rulebook.ReminderMissing, func(p *Pending) bool { return p.Seq == a.Seq }, false)
 	}
 }
 

@@ -160,7 +160,7 @@ func (d *action) doneAfterAll(a Act) (any bool) {
 // outAside finds the presumption that a train was out of a section where it is given out by name
 // of another box, or with the arrows turned, and is signalled nowhere any more: it was there until now.
 func (d *action) outAside(a Act) *Presumption {
-	if a != ActOut || d.e.Train == "" || len(d.s.Presumed) == 0 {
+	if a != ActOut || d.e.Train == "" {
 		return nil
 	}
 	if t := d.s.TrainNamed(d.e.Train); t != nil && (t.In.open() || t.Out.open()) {

@@ -236,7 +236,7 @@ func (st *step) shownIn(i int) bool {
 // already: proof is both, the section free and the arrival complete (General Rules
 // (India) 14.10).
 func (d *action) toldAfterLamp() bool {
-	if d.act != ActOut || d.e.Kind != Bells || d.e.Train == "" || d.ls().Freed != d.e.Train {
+	if d.e.Kind != Bells || d.e.Train == "" || d.ls().Freed != d.e.Train {
 		return false
 	}
 	d.editLine(d.line).Freed = ""

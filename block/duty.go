@@ -219,7 +219,7 @@ func (st *step) broughtByEntry() {
 // bring strikes off a duty that this event fulfils, and raises it as late when
 // its limit had passed.
 func (st *step) bring(rule rulebook.RuleID, match func(*Pending) bool) bool {
-	return st.strike(func(p *Pending) bool { return p.Rule == rule && match(p) }, true)
+	return st.strike(rule, match, true)
 }
 
 // bringOnLine is bring for a duty of one line; those of the box itself have 0.
@@ -258,10 +258,12 @@ func (st *step) ended(d *duty, p *Pending) bool {
 	return d.ends != nil && d.ends(t, p)
 }
 
-func (st *step) strike(match func(*Pending) bool, late bool) bool {
+// strike strikes off the duties of a rule that match, those of any where none is told, and
+// raises what was late already if asked to.
+func (st *step) strike(rule rulebook.RuleID, match func(*Pending) bool, late bool) bool {
 	struck := false
 	for i := 0; i < len(st.s.Pending); i++ {
-		if !match(&st.s.Pending[i]) {
+		if p := &st.s.Pending[i]; rule != "" && p.Rule != rule || !match(p) {
 			continue
 		}
 		p := st.s.Pending[i]

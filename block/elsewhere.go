@@ -50,7 +50,7 @@ func (d *action) sentHere(t *Train) *Train {
 	was, o := t.Out, d.usedBy(t)
 	t = d.back(t)
 	d.notOverdue(was.Section, t)
-	d.strike(func(p *Pending) bool { return p.Train == t.ID && p.Section == was.Section }, false)
+	d.strike("", func(p *Pending) bool { return p.Train == t.ID && p.Section == was.Section }, false)
 	d.begin(t).Booked = true
 	if o != nil {
 		o = d.touch(o)

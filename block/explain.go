@@ -286,7 +286,7 @@ func (d *action) unmetBy(r *Row) string {
 // explain strikes off the findings of an entry that has been explained, and what was found
 // not done with them: the remark says what has become of it. What was due at once is no remark's.
 func (st *step) explain() {
-	st.strike(func(p *Pending) bool { return p.Undone() && p.Seq == st.e.Target && !dutyOf[p.Rule].atOnce }, false)
+	st.strike("", func(p *Pending) bool { return p.Undone() && p.Seq == st.e.Target && !dutyOf[p.Rule].atOnce }, false)
 	if slices.ContainsFunc(st.s.Open, func(f *Finding) bool { return f.Seq == st.e.Target }) {
 		st.s.Open = slices.DeleteFunc(slices.Clone(st.s.Open), func(f *Finding) bool { return f.Seq == st.e.Target })
 	}

@@ -61,7 +61,7 @@ func (st *step) wasIn(t *Train, l *Leg) {
 // its own not be booked, this was it.
 func (d *action) outTwice() bool {
 	t := d.train
-	if d.act != ActOut || !d.mine || d.dir != Inward || d.e.Train != "" || t == nil || t.clearOfSection() || !d.section().Method.Is().Follows {
+	if !d.mine || d.dir != Inward || d.e.Train != "" || t == nil || t.clearOfSection() || !d.section().Method.Is().Follows {
 		return false
 	}
 	if firstTrain(d.s.Trains, func(o *Train) bool { return o.In.Line == d.line && o.In.OutOf == d.e.At }) == nil {
@@ -129,7 +129,7 @@ var someIn = Guard{
 // that went in behind it has come: none can pass another, and the two have each other's name.
 func (d *action) inFrontOfOne() {
 	t := d.train
-	if d.act != ActOut || !d.mine || d.dir != Inward || !d.section().Method.Is().Follows || t == nil || t.In.Line != d.line || t.clearOfSection() {
+	if !d.mine || d.dir != Inward || !d.section().Method.Is().Follows || t == nil || t.In.Line != d.line || t.clearOfSection() {
 		return
 	}
 	o := firstTrain(d.s.On(d.line), func(o *Train) bool { return o.clearOfSection() && t.In.Entered < o.In.Entered && o.whole() })

@@ -12,7 +12,7 @@ import (
 func (d *action) presumeEntering() {
 	ls := d.ls()
 	behind := d.section().Method.Is().Follows && d.train != nil && d.train.ID != ls.Train && d.train.accepted(d.line) // another has been offered since
-	if d.act != ActOut || !ls.Phase.lineClear() && !behind {
+	if !ls.Phase.lineClear() && !behind {
 		return
 	}
 	dir, back := d.dir, d.section().Method.Is().Single && d.mine == (ls.Dir == Outward)
@@ -117,7 +117,7 @@ func (d *action) neverBelledIn() *Train {
 // single line or went out over it, or an assisting engine that may be back.
 func (d *action) hereToGo() {
 	t := d.train
-	if d.act != ActOffer || !d.mine || d.e.Train == "" || t == nil {
+	if !d.mine || d.e.Train == "" || t == nil {
 		return
 	}
 	if o := d.s.doubtOf(d.line, t.ID, StepOut); o != nil && t.Back && t.Where == Away && t.Out.Line == d.line {
@@ -156,7 +156,7 @@ func (st *step) presumeReturn(t *Train) *Train {
 // be meant. It was offered with the section shown clear.
 func (d *action) backAgain() {
 	t, ls := d.train, d.ls()
-	if d.act != ActAccept && d.act != ActAcceptRestricted || d.mine || d.dir != Outward || ls.Phase != InSection || ls.Dir != Inward {
+	if d.mine || d.dir != Outward || ls.Phase != InSection || ls.Dir != Inward {
 		return
 	}
 	if t == nil || t.In.Line != d.line || !t.clearOfSection() || t.Proof != Complete || d.s.occupied(d.line) != t || len(d.s.On(d.line)) > 1 {
@@ -177,7 +177,7 @@ func (d *action) backAgain() {
 // where it has its name here or in the offer: the boxes mean the same train, and so no other.
 func (d *action) acceptedAnew() {
 	t, p := d.train, d.ls().Phase
-	if d.act != ActAccept && d.act != ActAcceptRestricted || !p.lineClear() || t == nil || d.e.Train == "" && t.Name == "" || d.ls().Dir != d.dir && d.section().Method.Is().Single {
+	if !p.lineClear() || t == nil || d.e.Train == "" && t.Name == "" || d.ls().Dir != d.dir && d.section().Method.Is().Single {
 		return
 	}
 	if l := t.leg(d.dir); l.Line != d.line || !t.accepted(d.line) || d.ls().Train != t.ID || d.tokens().Out != 0 || d.section().Method.Is().Follows {
@@ -193,7 +193,7 @@ func (d *action) acceptedAnew() {
 		return
 	}
 	d.train = t
-	d.strike(func(p *Pending) bool { return p.Rule == rulebook.CancellingNotSent && p.Line == d.line }, false)
+	d.strike(rulebook.CancellingNotSent, func(p *Pending) bool { return p.Line == d.line }, false)
 	l.Offered, l.Accepted, l.Restricted = d.e.At, 0, false
 	ls := d.editLine(d.line)
 	ls.Phase, ls.TokenBack = Offered, false

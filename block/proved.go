@@ -81,9 +81,7 @@ func (st *step) leaves(t *Train, line int) {
 // notOverdue takes back that a train is overdue in a section: it is long out of it.
 func (st *step) notOverdue(section int, t *Train) {
 	st.answered(st.overdue(st.b.Sections[section].Neighbour, t))
-	st.strike(func(p *Pending) bool {
-		return p.Rule == rulebook.TrainOverdue && p.Section == section && p.Train == t.ID
-	}, false)
+	st.strike(rulebook.TrainOverdue, func(p *Pending) bool { return p.Section == section && p.Train == t.ID }, false)
 }
 
 // proved ends what is in doubt of a line, and of the tokens of its section where one was.

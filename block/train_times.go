@@ -20,7 +20,7 @@ func (st *step) heard() {
 
 // hears strikes off what the crew of a train makes good by a word, unless it is late already.
 func (st *step) hears(t *Train) {
-	st.strike(func(p *Pending) bool { return p.Train == t.ID && p.duty().told && p.Due >= st.s.Now }, false)
+	st.strike("", func(p *Pending) bool { return p.Train == t.ID && p.duty().told && p.Due >= st.s.Now }, false)
 }
 
 // inAfterwards ends the time in section of a train that is recorded in, complete

@@ -14,8 +14,11 @@ import (
 // turned. That there are not two is shown when the train is through.
 func (d *action) offerTurned() {
 	ls, t := d.ls(), d.train
+	if !d.section().Method.Is().Single || ls.Dir != Inward || !ls.Phase.lineClear() {
+		return
+	}
 	of := d.s.Train(ls.Train)
-	if of == nil || !d.section().Method.Is().Single || ls.Dir != Inward || !ls.Phase.lineClear() || of.In.Line != d.line || of.In.Entered != 0 ||
+	if of == nil || of.In.Line != d.line || of.In.Entered != 0 ||
 		d.foundOf(of, &of.In, twoTokens) != nil { // by whichever way it was meant
 		return
 	}
@@ -27,7 +30,7 @@ func (d *action) offerTurned() {
 		}), "A token was drawn here, and line clear is booked as given to the other end"
 	case t == nil && d.act == ActEnter && d.dir == Outward && d.e.Train == "" && d.byToken() && of.unseen() && d.drawnHere(of): // where signals alone are booked
 		t = of
-	case t == nil || d.dir == Inward || d.act != ActDepart && d.act != ActEnter || !d.goesOn(t, of) && !(d.goesFirst(t, of) && d.drawnHere(of)):
+	case t == nil || d.dir == Inward || d.act == ActDraw || !d.goesOn(t, of) && !(d.goesFirst(t, of) && d.drawnHere(of)):
 		return
 	}
 	if t == nil {

@@ -145,7 +145,7 @@ func (st *step) notAccepted(i int, asked *Asked) {
 // acceptedAfterAll gives line clear for a train whose offer the book left open, when
 // it goes or its token is drawn: so it was accepted meanwhile.
 func (d *action) acceptedAfterAll() {
-	if d.b.Booking != BookSignals || !d.ls().LeftOpen || d.act != ActEnter && d.act != ActDepart && d.act != ActDraw {
+	if d.b.Booking != BookSignals || !d.ls().LeftOpen {
 		return
 	}
 	t := d.s.Train(d.ls().Train)

@@ -10,12 +10,10 @@ type Vain struct {
 
 // inVain keeps an offer that does not stand, until something else is done on the line.
 func (d *action) inVain(regular bool) {
-	var v Vain
 	if p := d.ls().Phase; (d.act == ActOffer || d.act == ActAskRelease) && !regular && p != Offered && p != ShuntAsked {
-		v = Vain{d.e.Seq, d.e.Train, d.mine}
-	}
-	if d.ls().Vain != v {
-		d.editLine(d.line).Vain = v
+		d.editLine(d.line).Vain = Vain{d.e.Seq, d.e.Train, d.mine}
+	} else if d.ls().Vain.Seq != 0 {
+		d.editLine(d.line).Vain = Vain{}
 	}
 }
 
