@@ -19,9 +19,13 @@ func (d *action) attribute(a Act) *Train {
 	if a == ActOut && d.forItsOwn() && d.e.Train != "" {
 		d.cameAs()
 	}
-	d.givenToo(a)
-	d.cameThere(a)
-	d.drawnBack(a)
+	if len(d.s.Misplaced) > 0 {
+		d.givenToo(a)
+		d.cameThere(a)
+	}
+	if a == ActOffer {
+		d.drawnBack()
+	}
 	if d.e.Train != "" && (d.afterAll(a) != nil || d.outAside(a) != nil) {
 		return d.s.TrainNamed(d.e.Train)
 	}

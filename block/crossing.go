@@ -104,9 +104,11 @@ func (d *action) beside() (over []inWay) {
 		return nil
 	}
 	for _, t := range d.s.Trains {
+		if d.train != nil && t.ID == d.train.ID || !mayNotMeet(t.Gauge, d.code.Gauge) {
+			continue
+		}
 		for l := range d.b.linesOf(d.ref().section) {
-			signalled := l != d.line && (d.train == nil || t.ID != d.train.ID) && (t.occupies(l) || t.accepted(l))
-			if signalled && mayNotMeet(t.Gauge, d.code.Gauge) {
+			if l != d.line && (t.occupies(l) || t.accepted(l)) {
 				over = append(over, inWay{t, dirOn(t, l, true)})
 			}
 		}

@@ -19,14 +19,11 @@ var otherBeats = [actCount]Act{ActEnter: ActOut, ActOut: ActEnter}
 // they are its own.
 func (d *action) miscoded() (k *action) {
 	other := otherBeats[d.act]
-	bell := d.code != nil && !d.code.Code.Spoken() && (d.code.Means == rulebook.Entering || d.code.Means == rulebook.OutOfSection)
-	if other == NoAct || !bell || d.moved || other == ActOut && !d.section().Method.Is().Single {
+	if other == NoAct || d.code == nil || d.code.Code.Spoken() || d.code.Means != rulebook.Entering && d.code.Means != rulebook.OutOfSection || d.moved || other == ActOut && !d.section().Method.Is().Single {
 		return nil // where each line has its own trains it may be of one whose offer is not booked
 	}
-	for l := range d.b.linesOf(d.ref().section) {
-		if w := (action{step: d.step, act: d.act, line: l, dir: wayOf(d.act, d.mine)}); w.asWritten() {
-			return nil
-		}
+	if d.asWritten() {
+		return nil
 	}
 	for l := range d.b.linesOf(d.ref().section) {
 		o := action{step: d.step, act: other, line: l, dir: wayOf(other, d.mine), mine: d.mine, moved: true}
@@ -50,11 +47,12 @@ func wayOf(a Act, mine bool) Dir {
 	return Inward
 }
 
-// asWritten says whether a train is there that an act could be of: in section, for its out of
-// section; or else with line clear.
+// asWritten says whether a train is there that an act could be of, over any line of the section:
+// in section, for its out of section; or else with line clear.
 func (d *action) asWritten() bool {
+	dir := wayOf(d.act, d.mine)
 	for _, t := range d.s.Trains {
-		if l := t.leg(d.dir); l.Line == d.line && l.open() && (l.Entered != 0 || d.act == ActEnter && l.Accepted != 0) && (d.act == ActOut || l.Entering == 0) {
+		if l := t.leg(dir); l.Section == d.ref().section && l.open() && (l.Entered != 0 || d.act == ActEnter && l.Accepted != 0) && (d.act == ActOut || l.Entering == 0) {
 			return true
 		}
 	}
@@ -84,9 +82,9 @@ func (d *action) asMeant(k *action) bool {
 // it go gave it out of section: when a train is next offered over the line and it has not come,
 // it was drawn back, and its entering is what is not booked. Should it come after all, the
 // next was offered over the line with it in the section.
-func (d *action) drawnBack(a Act) {
+func (d *action) drawnBack() {
 	t := d.s.occupied(d.line)
-	if a != ActOffer || t == nil || !t.In.Beats || t.In.Line != d.line || t.Where != Approaching {
+	if t == nil || !t.In.Beats || t.In.Line != d.line || t.Where != Approaching {
 		return
 	}
 	d.goneBy(t, Inward)

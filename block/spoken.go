@@ -17,7 +17,7 @@ func (b *Box) says(i int, row *rulebook.CodeRow) bool {
 	if row.Code.Spoken() {
 		return spoken.of(b.Sections[i].Method)
 	}
-	if a := acts[row.Means]; how.Described && a != (signalling{}) && !b.machine(i).knows(a) {
+	if how.Described && acts[row.Means] != (signalling{}) && !b.machine(i).knows(acts[row.Means]) {
 		return false
 	}
 	return how.ByBell || !how.Offers || acts[row.Means] == signalling{}
