@@ -312,8 +312,12 @@ func (d *action) breaks(row *Row) bool {
 
 // failing lists the guards of the row that do not hold.
 func (d *action) failing(row *Row) (out []*Guard) {
-	for _, g := range row.asked {
-		if !(g.Mine && !d.mine) && !g.holds(d) {
+	asked := row.asked[0]
+	if d.mine {
+		asked = row.asked[1]
+	}
+	for _, g := range asked {
+		if !g.holds(d) {
 			out = append(out, g)
 		}
 	}

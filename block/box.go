@@ -52,6 +52,7 @@ type Box struct {
 	lines  []lineRef                      // every line of every section, in box order
 	pairs  []int                          // by line: the bell it is worked by
 	ways   [][2][]int                     // by section and direction: the lines on which a train may go so
+	stand  []*duty                        // those that can stand here
 	codes  [][]codeUse                    // by section: code book in force
 	byCode []codeTable                    // the same by beats
 	all    [rulebook.MethodCount]*Machine // by method, of those worked here
@@ -178,7 +179,7 @@ func (b *Box) Prepare() error {
 	for i := range b.Sections {
 		b.prepareSection(i, bad)
 	}
-	b.lines = b.refs()
+	b.lines, b.stand = b.refs(), b.standing()
 	for _, p := range b.Places {
 		of := func(is, section string) {
 			if b.SectionIndex(section) < 0 {

@@ -31,10 +31,11 @@ type duty struct {
 	told  bool // an entry about its crew, or a visit, message or reminder that names its train or where that stands
 
 	// What owes it: a train, for as long as the book says so, since the entry and time
-	// given; 0 for a train that does not. Or what ends it, where owe begins it. Ended
+	// given, at the boxes where that can be; 0 for a train that does not. Or what ends it, where owe begins it. Ended
 	// so it is nobody's fault, unless it was late already: this entry may be the first
 	// that shows it.
 	stands func(*step, *Train) (int64, Time)
+	at     func(*Box) bool
 	ends   func(*Train, *Pending) bool
 }
 
@@ -43,7 +44,7 @@ var duties = []duty{
 	{rule: rulebook.TrainOverdue, within: rulebook.OverduePass, others: rulebook.OverdueFreight, again: rulebook.OverduePass, times: 1,
 		words: "train due out of the section", awaited: true, ends: notOut, hushed: Obstructed}, // then everybody knows why it has not come
 	{rule: rulebook.TrainDetained, within: rulebook.Detained, again: rulebook.DetainedAgain, times: 2, awaited: true,
-		words: "hear from the crew of the train standing at the signal", stands: atSignal, told: true},
+		words: "hear from the crew of the train standing at the signal", stands: atSignal, at: holdsAtSignal, told: true},
 	{rule: rulebook.ReminderMissing, within: rulebook.DangerAfter, words: "put a reminder on", stays: unreminded, kinds: []Kind{ReminderOn}},
 
 	{rule: rulebook.TailLampNotReported, within: rulebook.TailLampAfter, words: "report the train without tail lamp", atOnce: true, outlives: true, stays: onHand,
@@ -70,6 +71,11 @@ var duties = []duty{
 	{rule: rulebook.CrossingClosedLong, within: rulebook.CrossingClosed, words: "the train for which the crossing was closed, or open it", awaited: true},
 	{rule: rulebook.CrossingKeeperNotTold, within: rulebook.EnteringAfter, words: "tell the keeper of the crossing"},
 	{rule: rulebook.CrossingAttendantNotTold, within: rulebook.EnteringAfter, words: "tell the attendant at the crossing"},
+}
+
+// holdsAtSignal says whether the box has a place at a signal.
+func holdsAtSignal(b *Box) bool {
+	return slices.ContainsFunc(b.Places, func(p Place) bool { return p.AtSignal })
 }
 
 // atSignal is since when a train stands at a signal.
@@ -99,15 +105,12 @@ func notOut(t *Train, p *Pending) bool {
 	return t.Returned || t.Out.Section != p.Section || !t.Out.open()
 }
 
-// The table by rule, the duties that stand, and the rules by what brings what they ask for.
-var dutyOf, standing, actBrings, kindBrings = func() (of map[rulebook.RuleID]*duty, standing []*duty, acts [actCount][]rulebook.RuleID, kinds [kindCount][]rulebook.RuleID) {
+// The table by rule, and the rules by what brings what they ask for.
+var dutyOf, actBrings, kindBrings = func() (of map[rulebook.RuleID]*duty, acts [actCount][]rulebook.RuleID, kinds [kindCount][]rulebook.RuleID) {
 	of = map[rulebook.RuleID]*duty{}
 	for i := range duties {
 		d := &duties[i]
 		of[d.rule] = d
-		if d.stands != nil {
-			standing = append(standing, d)
-		}
 		for _, a := range d.acts {
 			acts[a] = append(acts[a], d.rule)
 		}
@@ -115,7 +118,7 @@ var dutyOf, standing, actBrings, kindBrings = func() (of map[rulebook.RuleID]*du
 			kinds[k] = append(kinds[k], d.rule)
 		}
 	}
-	return of, standing, acts, kinds
+	return of, acts, kinds
 }()
 
 // Pending is a duty in force: what must follow from an entry, and by when.
@@ -227,15 +230,23 @@ func (st *step) bringOnLine(rule rulebook.RuleID, line int) {
 	st.bring(rule, func(p *Pending) bool { return p.Line == line })
 }
 
+// standing are the duties that can stand at a box.
+func (b *Box) standing() (list []*duty) {
+	for i := range duties {
+		if d := &duties[i]; d.stands != nil && d.at(b) {
+			list = append(list, d)
+		}
+	}
+	return list
+}
+
 // oweStanding has the trains that this event concerns owe what stands since it.
 func (st *step) oweStanding() {
-	for _, id := range st.s.Touched {
-		t := st.s.Train(id)
-		if t == nil {
-			continue
-		}
-		for _, d := range standing {
-			if seq, from := d.stands(st, t); seq == st.e.Seq {
+	for _, d := range st.b.stand {
+		for _, id := range st.s.Touched {
+			if t := st.s.Train(id); t == nil {
+				continue
+			} else if seq, from := d.stands(st, t); seq == st.e.Seq {
 				st.owe(d.rule, Pending{Section: -1, Train: id, Due: from})
 			}
 		}

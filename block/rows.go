@@ -124,7 +124,7 @@ type Row struct {
 	Unless  []Guard         // what makes such a row regular all the same
 	Regular Phase           // the phase it then leads to, when another than To
 	Guards  []Guard         // conditions, each with the rule it breaks when it does not hold
-	asked   []*Guard        // all of the act: those of every phase, then its own
+	asked   [2][]*Guard     // all of the act, where the neighbour does it and where this box does: those of every phase, then its own
 }
 
 // Machine is the rows of one method of working, compiled: every phase and act
@@ -193,10 +193,13 @@ func having(m rulebook.Method, rows []Row) []Row {
 			continue
 		}
 		r.Guards = guardsOf(m, r.Guards)
-		r.asked = nil
+		r.asked = [2][]*Guard{}
 		for _, guards := range [...][]Guard{guardsOf(m, inEveryPhase[r.Act]), r.Guards} {
 			for i := range guards {
-				r.asked = append(r.asked, &guards[i])
+				g := &guards[i]
+				if r.asked[1] = append(r.asked[1], g); !g.Mine {
+					r.asked[0] = append(r.asked[0], g)
+				}
 			}
 		}
 		out = append(out, r)

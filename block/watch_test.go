@@ -1,6 +1,10 @@
 package block
 
-import "fairhand/block/rulebook"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // WatchRows counts how often each row of a method's machine judges an act, by
 // a guard that always holds, until stop is called. For tests that look for rows
@@ -8,13 +12,16 @@ import "fairhand/block/rulebook"
 func WatchRows(m rulebook.Method) (fired []int, stop func()) {
 	mc := machines[m]()
 	fired = make([]int, len(mc.Rows))
-	before := make([][]*Guard, len(mc.Rows))
+	before := make([][2][]*Guard, len(mc.Rows))
 	for i := range mc.Rows {
 		before[i] = mc.Rows[i].asked
-		mc.Rows[i].asked = append(before[i][:len(before[i]):len(before[i])], &Guard{Name: "counted", holds: func(*action) bool {
+		count := &Guard{Name: "counted", holds: func(*action) bool {
 			fired[i]++
 			return true
-		}})
+		}}
+		for mine, asked := range before[i] {
+			mc.Rows[i].asked[mine] = append(slices.Clip(asked), count)
+		}
 	}
 	return fired, func() {
 		for i := range mc.Rows {
