@@ -3,8 +3,7 @@ package block
 import "fairhand/block/rulebook"
 
 // attention checks call attention before a code that needs it.
-func (st *step) attention(i int, row *rulebook.CodeRow, bell Bell) {
-	c := st.editBell(i)
+func (st *step) attention(c *BellState, row *rulebook.CodeRow, bell Bell) {
 	ok := c.Ready && c.ReadyMe == bell.Sent
 	if row.NoAttention {
 		switch row.Means {
@@ -53,19 +52,18 @@ func (st *step) lost(i int, asked *Asked) {
 // attention called again or not: it waits for its answer as before and does nothing
 // new. Source: C. Feather, Signal box bell codes; NPR 736: a signal is repeated until
 // it is acknowledged.
-func (st *step) repeated(i int, asked *Asked, bell Bell) bool {
+func (st *step) repeated(i int, c *BellState, asked *Asked, bell Bell) bool {
 	waits := asked
 	if !asked.Open || asked.Means == rulebook.CallAttention {
-		waits = &st.s.Bells[i].Again
+		waits = &c.Again
 	}
 	if !waits.Open || waits.Void || !mustAnswer(waits.Means) || st.b.lookup(i, bell.Code, rulebook.CallAttention) != nil {
 		return false
 	}
-	given, again := *waits, st.s.Bells[i].Again
+	given, again := *waits, c.Again
 	if again.Open && again.Sent != bell.Sent {
 		return false // his own signal first: this one is still to be given again, and owed an answer
 	}
-	c := st.editBell(i)
 	c.Again = Asked{}
 	if given.Sent == bell.Sent && given.Code == bell.Code {
 		c.Asked, c.Ready = given, false

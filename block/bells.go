@@ -102,13 +102,14 @@ func (d *action) spend() {
 // to an offer that is itself a signal, or a new signal; next is the place in the entry
 // of what follows it.
 func (st *step) bell(i int, bell Bell, next int) {
-	asked := st.s.Bells[i].Asked
+	c := st.editBell(i)
+	asked := c.Asked
 	if !asked.Open && asked.Presumed && asked.Sent != bell.Sent && st.answer(i, &asked, bell) != nil {
 		st.notAccepted(i, &asked)
 	}
 	if asked.Open && asked.Sent != bell.Sent {
 		if asked.Code == bell.Code {
-			st.editBell(i).Asked = Asked{}
+			c.Asked = Asked{}
 			st.dangerAnswered(&asked, DangerHeld)
 			st.acknowledged(i, &asked, bell)
 			return
@@ -117,11 +118,10 @@ func (st *step) bell(i int, bell Bell, next int) {
 			// A train already past is the answer to obstruction danger.
 			st.dangerAnswered(&asked, DangerPassed)
 			st.unasked(i)
-			st.editBell(i).Asked = Asked{}
-			asked = Asked{}
+			c.Asked, asked = Asked{}, Asked{}
 		}
 		if row := st.answer(i, &asked, bell); row != nil {
-			st.editBell(i).Asked = Asked{Open: true, Sent: bell.Sent, Code: bell.Code, At: st.e.At, Seq: st.e.Seq, Means: row.Means, Line: asked.Line, Train: asked.Train}
+			c.Asked = Asked{Open: true, Sent: bell.Sent, Code: bell.Code, At: st.e.At, Seq: st.e.Seq, Means: row.Means, Line: asked.Line, Train: asked.Train}
 			if row.Means == rulebook.NotClear {
 				st.give(i, row, bell, &asked)
 			}
@@ -129,8 +129,8 @@ func (st *step) bell(i int, bell Bell, next int) {
 			return
 		}
 	}
-	if st.lapse(i, &asked, bell) {
-		st.tender(i, &asked, bell)
+	if st.lapse(i, c, &asked, bell) {
+		st.tender(i, c, &asked, bell)
 		st.presume(i, bell, next)
 	}
 }
@@ -158,7 +158,7 @@ func (st *step) answer(i int, asked *Asked, bell Bell) *rulebook.CodeRow {
 // lapse deals with a signal left unanswered when another is given.
 // It says whether the signal now given is to be taken as a new one; a wrong
 // acknowledgement is not.
-func (st *step) lapse(i int, asked *Asked, bell Bell) bool {
+func (st *step) lapse(i int, c *BellState, asked *Asked, bell Bell) bool {
 	if !asked.Open {
 		return true
 	}
@@ -176,7 +176,7 @@ func (st *step) lapse(i int, asked *Asked, bell Bell) bool {
 	case same || asked.Void:
 		// repeated until answered, or not to be answered at all
 	case calls:
-		st.editBell(i).Again = *asked // he will give it again
+		c.Again = *asked // he will give it again
 	case asked.Means == rulebook.CallAttention || asked.Means == rulebook.Offer || asked.Means == rulebook.ReleaseToken:
 		// Silence refuses; an offer stands until something else is done on the line.
 	default:
@@ -184,7 +184,7 @@ func (st *step) lapse(i int, asked *Asked, bell Bell) bool {
 		st.unrepeated = asked.Sent && (asked.Means == rulebook.Restricted || asked.Means == rulebook.ClearToClearingPoint)
 	}
 	if !same {
-		st.editBell(i).Asked = Asked{}
+		c.Asked = Asked{}
 		if !calls {
 			st.unasked(i)
 		}
@@ -210,13 +210,12 @@ func (st *step) lapseOffer(line int, next Act) {
 }
 
 // tender takes a new signal.
-func (st *step) tender(i int, asked *Asked, bell Bell) {
-	if st.repeated(i, asked, bell) {
+func (st *step) tender(i int, c *BellState, asked *Asked, bell Bell) {
+	if st.repeated(i, c, asked, bell) {
 		return
 	}
 	row := st.b.lookup(i, bell.Code, rulebook.MeansNothing)
 	repeat := asked.Open && asked.Sent == bell.Sent && asked.Code == bell.Code
-	c := st.editBell(i)
 	c.Asked = Asked{Open: true, Sent: bell.Sent, Code: bell.Code, At: st.e.At, Seq: st.e.Seq}
 	if row == nil {
 		st.note(rulebook.CodeUnknown, st.e.Section, st.e.Train, "a code of "+st.b.Rules.Name+" or of this box's own list")
@@ -238,7 +237,7 @@ func (st *step) tender(i int, asked *Asked, bell Bell) {
 	case repeat:
 		c.Ready = false // attention may have been called again for it: it is used
 	default:
-		st.attention(i, row, bell)
+		st.attention(c, row, bell)
 	}
 	st.authorised(i, row)
 	st.give(i, row, bell, &c.Asked)
@@ -247,7 +246,7 @@ func (st *step) tender(i int, asked *Asked, bell Bell) {
 	}
 	if len(st.found) > before {
 		// A signal against the regulations is rightly left unanswered.
-		st.editBell(i).Asked.Void = true
+		c.Asked.Void = true
 		return
 	}
 	if mustAnswer(row.Means) {

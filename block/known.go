@@ -46,6 +46,7 @@ func (st *step) namesKnown() {
 		st.notOfBox("neighbouring box", inFrom, st.nearBox(e.From), true)
 	} else if e.Line != "" && !st.lineKnown(at) {
 		st.lineNotOfBox(at)
+	} else if e.Kind == Bells { // they name nothing else
 	} else if (e.Kind == TrainArrived || e.Kind == TrainPassed || e.Kind == TrainMoved) && e.Place != "" && len(st.b.Places) > 0 {
 		near, known := among(st.b.Places, e.Place, func(p *Place) string { return p.Name })
 		if !known && st.b.CrossingNamed(e.Place) < 0 && !st.b.hasLine(e.Place, -1) {
