@@ -53,8 +53,7 @@ func (d *action) itsTrain() *Train {
 	if d.train == nil {
 		d.train = d.newTrain(d.e.Train)
 	}
-	d.train = d.touch(d.train)
-	return d.train
+	return d.of(d.train)
 }
 
 func (d *action) offered(regular bool) {

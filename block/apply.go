@@ -321,6 +321,12 @@ func (st *step) touch(t *Train) *Train {
 	return st.editTrain(t)
 }
 
+// of has the act be of a train, to be changed.
+func (d *action) of(t *Train) *Train {
+	d.train = d.touch(t)
+	return d.train
+}
+
 // newTrain opens a row.
 func (st *step) newTrain(name string) *Train {
 	t := &Train{ID: st.s.NextID, Name: name, In: noLeg, Out: noLeg, Opened: st.e.Seq, OpenedAt: st.e.At, gen: st.s.gen}

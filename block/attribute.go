@@ -11,6 +11,7 @@ import (
 // first in order of arrival, with an advice that the name was assumed. It gives
 // nil when the act opens a row of its own, or when no train is known.
 func (d *action) attribute(a Act) *Train {
+	d.act = a
 	if a == ActEnter && d.dir == Outward {
 		d.movedAs()
 		d.nobodysLine()
@@ -141,9 +142,7 @@ func (d *action) outOfOther(t *Train, a Act) *Train {
 	if d.section().Method.Is().Follows && d.s.doubtOf(d.line, t.ID, StepCancel) != nil {
 		return nil // another was offered behind it: it had gone
 	}
-	k := *d
-	k.act = a
-	return onlyTrain(d.s.Trains, func(o *Train) bool { return o != t && o.leg(d.dir).open() && k.dueOf(o, false) })
+	return onlyTrain(d.s.Trains, func(o *Train) bool { return o != t && o.leg(d.dir).open() && d.dueOf(o, false) })
 }
 
 // adopt gives the name in the entry to the unnamed train whose next step this
@@ -191,8 +190,7 @@ func (d *action) nameTrain() {
 	if d.train.Name == "" && d.train.Opened == d.e.Seq {
 		return // the name is of one that comes from elsewhere
 	} else if d.train.Name == "" {
-		d.train = d.touch(d.train)
-		d.train.Name = d.e.Train
+		d.of(d.train).Name = d.e.Train
 	} else if t := d.s.TrainNamed(d.e.Train); t != nil {
 		d.train = t
 	} else {

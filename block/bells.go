@@ -118,7 +118,7 @@ func (st *step) bell(i int, bell Bell, next int) {
 			// A train already past is the answer to obstruction danger.
 			st.dangerAnswered(&asked, DangerPassed)
 			st.unasked(i)
-			c.Asked, asked = Asked{}, Asked{}
+			asked = Asked{}
 		}
 		if row := st.answer(i, &asked, bell); row != nil {
 			c.Asked = Asked{Open: true, Sent: bell.Sent, Code: bell.Code, At: st.e.At, Seq: st.e.Seq, Means: row.Means, Line: asked.Line, Train: asked.Train}
@@ -183,11 +183,8 @@ func (st *step) lapse(i int, c *BellState, asked *Asked, bell Bell) bool {
 		st.lost(i, asked)
 		st.unrepeated = asked.Sent && (asked.Means == rulebook.Restricted || asked.Means == rulebook.ClearToClearingPoint)
 	}
-	if !same {
-		c.Asked = Asked{}
-		if !calls {
-			st.unasked(i)
-		}
+	if !same && !calls {
+		st.unasked(i)
 	}
 	return true
 }
@@ -309,7 +306,7 @@ func (st *step) give(i int, row *rulebook.CodeRow, bell Bell, asked *Asked) {
 		return
 	}
 	d := st.begin(line, dir, bell.Sent)
-	d.code, d.act = row, probe
+	d.code = row
 	st.lapsePresumed(line, probe)
 	st.lapseOffer(line, probe)
 	d.repeat = a == ActOffer && st.s.Lines[line].Phase == Offered
@@ -344,7 +341,6 @@ func (st *step) acknowledged(i int, asked *Asked, bell Bell) {
 		return
 	}
 	d := st.begin(asked.Line, Outward, false)
-	d.act = a
 	d.code = st.b.lookup(i, asked.Code, asked.Means)
 	d.mine = asked.Sent
 	if a == ActAccept || a == ActRelease {

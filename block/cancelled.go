@@ -30,8 +30,7 @@ func (d *action) acceptedStill(id int) bool {
 // endLeg ends a leg that did not lead to a journey, and the row with it when
 // the train is known by nothing else.
 func (d *action) endLeg(t *Train) {
-	t = d.touch(t)
-	d.train = t
+	t = d.of(t)
 	l := t.leg(d.dir)
 	if l.Line != d.line {
 		return

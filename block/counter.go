@@ -132,7 +132,6 @@ func (st *step) counterShows(i int) {
 	case ls.Phase == CounterDoubt && back:
 		d.settle(l)
 	case ls.Phase == InSection:
-		d.act = ActOut
 		d.train = d.attribute(ActOut)
 		d.do(ActOut)
 		if ls = st.editLine(l); ls.Phase == Normal && d.train != nil {
@@ -141,8 +140,7 @@ func (st *step) counterShows(i int) {
 	case ls.Phase == Accepted && d.freedBefore():
 	case ls.Phase == Accepted:
 		if d.train = st.s.Train(ls.Train); d.train != nil && d.train.leg(dir).Line == l {
-			d.train = st.touch(d.train)
-			d.train.leg(dir).Given = st.e.At // it may have run through, and not be booked
+			d.of(d.train).leg(dir).Given = st.e.At // it may have run through, and not be booked
 			st.doubt(l, d.train, StepPassage)
 		}
 		d.find(rulebook.SectionFreedNoTrain, "the train booked into the section first; else the counter suspended, and proved")
@@ -177,8 +175,7 @@ func (d *action) otherRan() {
 	if k.Line != d.line || !k.Aside {
 		k = t.leg(Inward)
 	}
-	d.train = d.touch(d.train)
-	l = d.train.leg(d.dir)
+	l = d.of(d.train).leg(d.dir)
 	k.Given, l.Given = l.Given, 0
 	d.ownDoubts()[i].Step = StepPassage
 	d.endDoubts(func(o *Doubt) bool { return o.Line == d.line && o.Train == d.train.ID && o.Step == StepPassage })

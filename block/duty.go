@@ -351,10 +351,7 @@ func (st *step) raise(p Pending, seq int64) {
 		f.Rests = []int64{p.Seq, seq}
 	}
 	if p.Crossing > 0 {
-		f.Section, f.Line = st.b.Crossings[p.Crossing-1].Section, ""
-		if p.Train == 0 {
-			f.Train = ""
-		}
+		f.Section = st.b.Crossings[p.Crossing-1].Section
 	}
 	raised := st.add(f)
 	if p.Rule == rulebook.HandoverIncomplete && len(st.s.Uncarried) == 1 && st.trainLabelled(st.s.Uncarried[0]) != nil {

@@ -220,9 +220,7 @@ func (d *action) bellOf(t *Train, a Act) *Train {
 	if a != ActEnter && a != ActOut || t.on(d.line) || t.Where != Away && t.Where > Approaching {
 		return t
 	}
-	k := *d
-	k.act = a
-	o := k.awaits(false)
+	o := d.awaits(false)
 	if o == nil || o.Name == "" || o.leg(d.dir).Assumed || a == ActEnter && d.dir == Outward && !o.Out.Booked {
 		return t
 	}

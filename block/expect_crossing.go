@@ -19,7 +19,7 @@ func (x *expecting) crossing(i int) {
 	for _, o := range s.Out {
 		x.reminders(c, &o)
 		if o.Due || o.Until+soonClear >= now {
-			x.offer(Expectation{Event: Event{Kind: CrossingClear, Place: c.Name}, Act: NoAct, Wanted: o.Until, Label: c.Name + ": clear, " + o.words()})
+			x.offer(Expectation{Event: Event{Kind: CrossingClear, Place: c.Name}, Wanted: o.Until, Label: c.Name + ": clear, " + o.words()})
 			break
 		}
 	}
@@ -40,7 +40,7 @@ func (x *expecting) crossing(i int) {
 		return
 	}
 	call := &s.Asked[s.next()]
-	if x.offer(Expectation{Event: Event{Kind: CrossingMayCross, Place: c.Name}, Act: NoAct, Mine: true, Wanted: call.pressing() + 1, Label: c.Name + ": may cross, " + call.words()}) {
+	if x.offer(Expectation{Event: Event{Kind: CrossingMayCross, Place: c.Name}, Mine: true, Wanted: call.pressing() + 1, Label: c.Name + ": may cross, " + call.words()}) {
 		x.reminders(c, call)
 		return
 	}
@@ -55,7 +55,7 @@ func (x *expecting) crossing(i int) {
 		if coming || away {
 			wanted, label = call.pressing()-1, c.Name+": wait, "+near.Words(now)
 		}
-		x.offer(Expectation{Event: Event{Kind: CrossingWait, Place: c.Name}, Act: NoAct, Mine: true, Wanted: wanted, Label: label})
+		x.offer(Expectation{Event: Event{Kind: CrossingWait, Place: c.Name}, Mine: true, Wanted: wanted, Label: label})
 	}
 }
 
@@ -71,7 +71,7 @@ func (x *expecting) cautions(i int, now Time) {
 			if !comes || t.Name == "" || c.section >= 0 && (dir == Inward || n.Entered) || slices.Contains(s.Cautioned, t.ID) {
 				continue
 			}
-			x.offer(Expectation{Event: Event{Kind: TrainCautioned, Train: t.Name, Place: c.Name}, Act: NoAct, Mine: true, Wanted: cmp.Or(t.leg(dir).Entered, t.leg(dir).Accepted), Label: t.Name + " cautioned for " + c.Name})
+			x.offer(Expectation{Event: Event{Kind: TrainCautioned, Train: t.Name, Place: c.Name}, Mine: true, Wanted: cmp.Or(t.leg(dir).Entered, t.leg(dir).Accepted), Label: t.Name + " cautioned for " + c.Name})
 			break
 		}
 	}
@@ -80,7 +80,7 @@ func (x *expecting) cautions(i int, now Time) {
 // asksAgain expects the next user of a crossing to ask for what this one did.
 func (call *Call) asksAgain(c *Crossing, now Time) Expectation {
 	return Expectation{Event: Event{Kind: CrossingAsked, Place: c.Name, Subject: cmp.Or(call.What, "on foot"), Number: max(1, int(call.Minutes/Minute)), Large: call.Large},
-		Act: NoAct, AskCall: true, Wanted: now + laterOffer + 1, Label: c.Name + ": the user asks to cross"}
+		AskCall: true, Wanted: now + laterOffer + 1, Label: c.Name + ": the user asks to cross"}
 }
 
 // last is the last of a list, if it has any.
@@ -116,7 +116,7 @@ func (c *Call) pressing() Time {
 func (x *expecting) protection(c *Crossing, call *Call) {
 	at := atCrossing{x.next, c, x.b.CrossingNamed(c.Name)}
 	offer := func(e Event, mine bool, label string) {
-		x.offer(Expectation{Event: e, Act: NoAct, Mine: mine, Wanted: call.pressing(), Label: label})
+		x.offer(Expectation{Event: e, Mine: mine, Wanted: call.pressing(), Label: label})
 	}
 	for _, k := range c.guards {
 		g := &x.b.Signals[k]
@@ -155,7 +155,7 @@ func (x *expecting) reminders(c *Crossing, call *Call) {
 	at := atCrossing{x.next, c, x.b.CrossingNamed(c.Name)}
 	for _, k := range c.guards {
 		if g := &x.b.Signals[k]; c.isLarge(call) && !at.remindedOf(g.Name) {
-			x.offer(Expectation{Event: Event{Kind: ReminderOn, Subject: g.Name, Text: c.Name}, Act: NoAct, Mine: true, Wanted: call.pressing(), Label: "reminder on " + g.Name + ", for " + c.Name})
+			x.offer(Expectation{Event: Event{Kind: ReminderOn, Subject: g.Name, Text: c.Name}, Mine: true, Wanted: call.pressing(), Label: "reminder on " + g.Name + ", for " + c.Name})
 		}
 	}
 }
@@ -169,13 +169,13 @@ func (x *expecting) unprotected(c *Crossing, call *Call) {
 	}
 	for _, m := range c.From {
 		if i := x.b.SectionIndex(m.Box); i >= 0 && !at.ownSignal(m.Box) && x.s.Circuits[i].SaidAt >= call.At && x.s.Circuits[i].SaidAt <= call.Given {
-			x.offer(Expectation{Event: Event{Kind: MessageTo, Subject: m.Box, Text: c.Name + " clear, normal working.", Target: x.s.heardFrom(m.Box, call.At).Seq}, Act: NoAct, Mine: true, Wanted: call.Given, Label: "tell " + m.Box + " that " + c.Name + " is clear"})
+			x.offer(Expectation{Event: Event{Kind: MessageTo, Subject: m.Box, Text: c.Name + " clear, normal working.", Target: x.s.heardFrom(m.Box, call.At).Seq}, Mine: true, Wanted: call.Given, Label: "tell " + m.Box + " that " + c.Name + " is clear"})
 		}
 	}
 	for _, r := range x.s.Reminders {
 		for _, why := range r.Reasons {
 			if strings.Contains(why.Text, c.Name) {
-				x.offer(Expectation{Event: Event{Kind: ReminderOff, Subject: r.On, Text: why.Text}, Act: NoAct, Mine: true, Wanted: call.Given + 1, Label: "reminder off " + r.On + ", " + c.Name + " clear"})
+				x.offer(Expectation{Event: Event{Kind: ReminderOff, Subject: r.On, Text: why.Text}, Mine: true, Wanted: call.Given + 1, Label: "reminder off " + r.On + ", " + c.Name + " clear"})
 			}
 		}
 	}
@@ -195,9 +195,9 @@ func (x *expecting) road(i int) {
 		} else if t := x.s.Train(near.Train); t != nil && !near.Known {
 			wanted = cmp.Or(t.In.Entered, wanted) // it may be here at any moment since, but its bell is answered first
 		}
-		x.offer(Expectation{Event: Event{Kind: CrossingDown, Place: c.Name}, Act: NoAct, Mine: true, Wanted: wanted, Label: c.Name + " down, for " + near.Name})
+		x.offer(Expectation{Event: Event{Kind: CrossingDown, Place: c.Name}, Mine: true, Wanted: wanted, Label: c.Name + " down, for " + near.Name})
 	case s.Road == RoadClosed && !ok: // never with a train signalled, however far
-		x.offer(Expectation{Event: Event{Kind: CrossingUp, Place: c.Name}, Act: NoAct, Mine: true, Wanted: s.Since.At + Minute, Label: c.Name + " up"})
+		x.offer(Expectation{Event: Event{Kind: CrossingUp, Place: c.Name}, Mine: true, Wanted: s.Since.At + Minute, Label: c.Name + " up"})
 	}
 }
 
@@ -211,7 +211,7 @@ func (x *expecting) keeper(i int) {
 	}
 	near, comes := x.s.NextAtCrossing(x.b, i, x.s.Now)
 	said := func(kind Kind, mine bool, wanted Time, words string) {
-		e := Expectation{Event: Event{Kind: kind, Place: c.Name, Train: near.Name}, Act: NoAct, Mine: mine, Wanted: wanted, Label: c.Name + ": " + words}
+		e := Expectation{Event: Event{Kind: kind, Place: c.Name, Train: near.Name}, Mine: mine, Wanted: wanted, Label: c.Name + ": " + words}
 		if e.AskPN = c.PrivateNumbers; e.AskPN {
 			e.Event.PN = "0" // stands for it
 		}

@@ -136,9 +136,8 @@ func (d *action) inFrontOfOne() {
 	if o == nil {
 		return
 	}
-	t = d.touch(t)
+	t = d.of(t)
 	t.In.Arrived, t.Where, t.Proof, t.ProofAt, t.ProofSeq = o.In.Arrived, Here, o.Proof, d.e.At, d.e.Seq
-	d.train = t
 	d.note(rulebook.TrainNameDiffers, d.section().Neighbour, t.Label(d.b), "each arrival by the name of its own train").Text =
 		words("The arrival is booked as of "+o.Label(d.b)+", which was behind it", d.section().Neighbour, t.Label(d.b))
 }

@@ -306,12 +306,12 @@ var wrongWayOrAssists = Guard{
 // madeUp expects the rest of a divided train, and an engine that is to come back.
 func (x *expecting) madeUp(t *Train) {
 	if o := x.s.Train(t.PartOf); o != nil && t.Where == Unaccounted && t.Name != "" {
-		x.offer(Expectation{Event: Event{Kind: TrainArrived, Train: t.Name, Proof: Complete}, Act: NoAct, Mine: true, Wanted: x.s.Now + laterRemoval,
+		x.offer(Expectation{Event: Event{Kind: TrainArrived, Train: t.Name, Proof: Complete}, Mine: true, Wanted: x.s.Now + laterRemoval,
 			Label:  t.Name + " in, complete with its tail lamp",
 			Clears: t.Name + " was left in the section by " + o.Label(x.b) + ", and the section is taken as clear of it. Is it all here, and was its tail lamp seen?"})
 	}
 	if t.Helps != 0 && t.Back && t.Where == Away && t.Name != "" {
-		x.offer(Expectation{Event: Event{Kind: TrainArrived, Train: t.Name, From: x.b.Sections[t.Out.Section].Neighbour}, Act: NoAct, Mine: true, Wanted: t.Out.Entered + x.s.running(x.b, t.Out.Section, t.Class),
+		x.offer(Expectation{Event: Event{Kind: TrainArrived, Train: t.Name, From: x.b.Sections[t.Out.Section].Neighbour}, Mine: true, Wanted: t.Out.Entered + x.s.running(x.b, t.Out.Section, t.Class),
 			Label: t.Name + " back from assisting"})
 	}
 }

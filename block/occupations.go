@@ -364,15 +364,15 @@ func (x *expecting) occupations() {
 			where = x.b.Sections[k.Section].Neighbour
 		}
 		if k.Key {
-			x.offer(Expectation{Event: Event{Kind: KeyIn, Section: where}, Act: NoAct, Wanted: later, Label: "occupation key in, " + where,
+			x.offer(Expectation{Event: Event{Kind: KeyIn, Section: where}, Wanted: later, Label: "occupation key in, " + where,
 				Clears: "The section to " + where + " is given up to trains. Is the key in the instrument?"})
 			continue
 		}
 		for _, p := range k.Parties {
-			x.offer(Expectation{Event: Event{Kind: PartyClear, Party: p.Name, Line: k.Line, Section: where, PN: p.Number}, Act: NoAct, Wanted: later, Label: p.Name + " clear of " + k.Line})
+			x.offer(Expectation{Event: Event{Kind: PartyClear, Party: p.Name, Line: k.Line, Section: where, PN: p.Number}, Wanted: later, Label: p.Name + " clear of " + k.Line})
 		}
 		if len(k.Parties) == 0 {
-			x.offer(Expectation{Event: Event{Kind: BlockageUp, Line: k.Line, Section: where}, Act: NoAct, Wanted: later + 1, Label: "blockage of " + k.Line + " given up",
+			x.offer(Expectation{Event: Event{Kind: BlockageUp, Line: k.Line, Section: where}, Wanted: later + 1, Label: "blockage of " + k.Line + " given up",
 				Clears: "The blockage of " + k.Line + " is given up and trains may run. Has whoever took it said that everybody is clear?"})
 		}
 	}

@@ -39,8 +39,7 @@ func (d *action) presumeEntering() {
 	if !back && d.byToken() && d.tokens().Out == 0 && len(d.section().Tokens.Charge) > 0 {
 		steps = append(steps, StepTokenOut)
 	}
-	t = d.touch(t)
-	d.train = t
+	t = d.of(t)
 	if dir == Outward && !back {
 		d.presumeArrival(t) // one passing, none of which is booked
 	}
@@ -122,18 +121,19 @@ func (d *action) hereToGo() {
 	}
 	if o := d.s.doubtOf(d.line, t.ID, StepOut); o != nil && t.Back && t.Where == Away && t.Out.Line == d.line {
 		was := *o
-		t = d.touch(t)
+		t = d.of(t)
 		d.engineBack(t)
-		d.train, t.Where = t, Here
+		t.Where = Here
 		d.notBooked(&was, t, []Step{StepReturn})
 	}
 	if t.Out.Line == d.line {
-		d.train = d.presumeReturn(t)
+		t = d.presumeReturn(t)
+		d.train = t
 	}
 	if d.section().Method.Is().Single && t.In.Line == d.line && t.In.Falsely && t.In.open() && !t.clearOfSection() {
-		d.train = d.touch(t)
-		d.presumeArrival(d.train)
-		d.train.Where = Here
+		t = d.of(t)
+		d.presumeArrival(t)
+		t.Where = Here
 	}
 }
 
@@ -165,8 +165,7 @@ func (d *action) backAgain() {
 	if d.byToken() && d.tokens().Out != 0 {
 		return
 	}
-	t = d.touch(t)
-	d.train = t
+	t = d.of(t)
 	t.In.OutOf, t.In.Presumed = d.e.At, true
 	d.offerExplained(t, StepOut, t.In.Arrived)
 	ls = d.editLine(d.line)
@@ -183,7 +182,7 @@ func (d *action) acceptedAnew() {
 	if l := t.leg(d.dir); l.Line != d.line || !t.accepted(d.line) || d.ls().Train != t.ID || d.tokens().Out != 0 || d.section().Method.Is().Follows {
 		return
 	}
-	t = d.touch(t)
+	t = d.of(t)
 	l := t.leg(d.dir)
 	if l.Accepted == d.e.At { // within the minute: no train was cancelled
 		if f := d.bookedTwice(); f == nil {
@@ -192,7 +191,6 @@ func (d *action) acceptedAnew() {
 	} else if !d.offerExplained(t, StepCancel, l.Accepted) {
 		return
 	}
-	d.train = t
 	d.strike(rulebook.CancellingNotSent, func(p *Pending) bool { return p.Line == d.line }, false)
 	l.Offered, l.Accepted, l.Restricted = d.e.At, 0, false
 	ls := d.editLine(d.line)

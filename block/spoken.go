@@ -125,7 +125,7 @@ func (st *step) say(i int, bell Bell) {
 		return
 	}
 	d := st.begin(line, dir, bell.Sent)
-	d.code, d.act = row, a
+	d.code = row
 	if a == ActOut && d.otherReported() {
 		return
 	}

@@ -72,15 +72,18 @@ func said(part string, list []string) int {
 	return at
 }
 
+// has tells whether a part of a message has one of the phrases.
+func has(part string, list []string) bool { return said(part, list) >= 0 }
+
 // says tells whether any part of a message has one of the phrases.
 func says(parts []string, list []string) bool {
-	return slices.ContainsFunc(parts, func(p string) bool { return said(p, list) >= 0 })
+	return slices.ContainsFunc(parts, func(p string) bool { return has(p, list) })
 }
 
 // reportsArrival says whether a message says that a train has arrived complete.
 func reportsArrival(text string) bool {
 	parts := wordsIn(text)
-	return !says(parts, notComplete) && slices.ContainsFunc(parts, func(p string) bool { return said(p, saidArrived) >= 0 && said(p, notYet) < 0 })
+	return !says(parts, notComplete) && slices.ContainsFunc(parts, func(p string) bool { return has(p, saidArrived) && !has(p, notYet) })
 }
 
 // asks says whether a message is a question, and gives nothing.
@@ -92,7 +95,7 @@ func asks(parts []string) bool {
 func refuses(parts []string) bool {
 	return says(parts, saidNo) || slices.ContainsFunc(parts, func(p string) bool {
 		i := said(p, denies)
-		return i >= 0 && said(p[i+1:], denied) >= 0
+		return i >= 0 && has(p[i+1:], denied)
 	})
 }
 
@@ -111,15 +114,15 @@ func objects(message, train string) bool {
 func hasYet(message, train string) bool {
 	text := wordsIn(message)
 	return slices.ContainsFunc(text, func(p string) bool {
-		stands := said(p, saidAbsent) >= 0 || !asks(text) && said(p, saidStands) >= 0
-		return strings.Contains(p, " "+strings.ToLower(train)+" ") && stands && said(p, saidGone) < 0
+		stands := has(p, saidAbsent) || !asks(text) && has(p, saidStands)
+		return strings.Contains(p, " "+strings.ToLower(train)+" ") && stands && !has(p, saidGone)
 	})
 }
 
 // saysOver says whether a message tells that what stopped trains is over.
 func saysOver(message string) bool {
 	text := wordsIn(message)
-	over := slices.ContainsFunc(text, func(p string) bool { return said(p, saidOver) >= 0 && said(p, notYet) < 0 })
+	over := slices.ContainsFunc(text, func(p string) bool { return has(p, saidOver) && !has(p, notYet) })
 	return over && !asks(text) && !refuses(text) && !says(text, saidStands)
 }
 

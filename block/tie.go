@@ -387,8 +387,7 @@ func (d *action) namelessHere(a Act) bool {
 	for _, id := range [...]rulebook.RuleID{rulebook.OutOfSectionTrainNotArrived, rulebook.OutOfSectionTailLampNotSeen, rulebook.TokenInBeforeArrival} {
 		d.unfind(id)
 	}
-	t = d.touch(t)
-	d.train = t
+	t = d.of(t)
 	t.Proof, t.ProofAt, t.ProofSeq = Complete, d.e.At, d.e.Seq
 	if arrival {
 		t.Where, t.In.Arrived = Here, d.e.At

@@ -180,8 +180,7 @@ func (d *action) drawn(regular bool) {
 		}
 		ts.Shunt = d.ls().Phase == ShuntReleased
 		if d.train != nil {
-			t := d.touch(d.train)
-			d.train = t
+			t := d.of(d.train)
 			ts.Train = t.ID
 			if l := t.leg(d.dir); l.Line == d.line {
 				l.Token = d.number

@@ -185,17 +185,17 @@ var toldOfLine = Guard{
 // tellings expects messages to be delivered, lines and trains to be examined.
 func (x *expecting) tellings() {
 	for _, m := range x.s.ToHear {
-		x.offer(Expectation{Event: Event{Kind: TrainHeard, Train: m.Train}, Act: NoAct, Mine: true, Wanted: m.At, Label: m.Train + " heard: " + m.Text,
+		x.offer(Expectation{Event: Event{Kind: TrainHeard, Train: m.Train}, Mine: true, Wanted: m.At, Label: m.Train + " heard: " + m.Text,
 			Clears: m.Words() + ". Has its driver heard it, and repeated it?"})
 	}
 	for _, e := range x.s.ToExamine {
 		who := x.b.Sections[e.Section].Neighbour
-		x.offer(Expectation{Event: Event{Kind: SectionExamined, Section: who, Line: e.Line}, Act: NoAct, Mine: true, Wanted: x.s.Now + laterRemoval, Label: "line to " + who + " examined and clear",
+		x.offer(Expectation{Event: Event{Kind: SectionExamined, Section: who, Line: e.Line}, Mine: true, Wanted: x.s.Now + laterRemoval, Label: "line to " + who + " examined and clear",
 			Clears: "The line to " + who + " is taken as safe again. Has a driver or somebody else been over it, and said that it is clear?"})
 	}
 	for _, t := range x.s.Trains {
 		if (t.Stopped || t.Unfit) && t.Name != "" {
-			x.offer(Expectation{Event: Event{Kind: TrainExamined, Train: t.Name, Which: Results[0]}, Act: NoAct, Mine: true, Wanted: t.PlaceAt + Minute, Label: t.Name + " examined and fit",
+			x.offer(Expectation{Event: Event{Kind: TrainExamined, Train: t.Name, Which: Results[0]}, Mine: true, Wanted: t.PlaceAt + Minute, Label: t.Name + " examined and fit",
 				Clears: t.Name + " was stopped to be examined, and may go on. Has somebody looked at the whole of it, on both sides?"})
 		}
 	}

@@ -256,8 +256,7 @@ func (st *step) departOn(t *Train, line int) {
 	d := st.begin(line, Outward, true)
 	d.train = d.signalledAs(t)
 	if strings.Contains(strings.ToLower(st.e.Text), "shunt") {
-		d.train = d.touch(d.train)
-		d.train.Shunts = true
+		d.of(d.train).Shunts = true
 	}
 	d.do(ActDepart)
 }
