@@ -126,7 +126,7 @@ func (st *step) leaveSingle(i int) {
 }
 
 var pilotOnLine = Guard{
-	Name: pilotWith.Name, Rule: pilotWith.Rule, For: piloted, Mine: true, Expected: pilotWith.Expected, holds: pilotWith.holds,
+	Name: pilotWith.Name, Rule: pilotWith.Rule, Mine: true, Expected: pilotWith.Expected, holds: pilotWith.holds,
 }
 
 // formHeld: each box holds the form by which the pilot is appointed before a train is
