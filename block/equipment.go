@@ -228,8 +228,12 @@ func (st *step) signal() {
 
 // goesWithout says whether a train may leave for a free section with no line clear in
 // hand: one only described or reported, one by message or a pilot, the one train of a
-// branch. What is so of the train is so of the signal that lets it go.
+// branch; behind another, by staff and ticket with the interval past. What is so of the
+// train is so of the signal that lets it go.
 func (d *action) goesWithout() bool {
+	if d.ls().Phase == InSection && withStaff.of(d.section().Method) {
+		return followsByInterval.holds(d) && intervalPast.holds(d)
+	}
 	return d.ls().Phase == Normal && !d.breaks(d.machine().Row(Normal, false, ActDepart))
 }
 

@@ -195,12 +195,15 @@ func (h *held) with(above *held) bool {
 	return h.e.Seq == above.e.Seq+1 && h.own == above.own && h.how == above.how && h.early && above.early
 }
 
-// goBack has a book go on from an entry that is of an earlier time.
+// goBack has a book go on from an entry that is of an earlier time, or that was read with
+// one and follows it.
 func (o *order) goBack(h *held) {
+	h.own += o.shift - h.shift
 	if back := o.last - h.own; back > 0 {
 		o.shift += back
-		h.shift, h.own = o.shift, o.last
+		h.own = o.last
 	}
+	h.shift = o.shift
 	o.last, o.floor, h.at = h.own, h.own, h.own
 	o.add(h)
 }
@@ -219,14 +222,21 @@ func (o *order) disorder(h *held) {
 				o.above++
 			}
 		}
-		if (h.own < o.last-movedMost || h.own < o.floor) && o.above > fewSlips {
+		if h.own < o.last-movedMost && o.above > fewSlips {
 			o.goBack(h)
 			return
 		}
 	}
 	h.at = h.own
 	o.run = append(o.run, h)
-	if len(o.run) > o.above {
+	switch n := len(o.run); {
+	case min(n, o.above) > fewSlips && o.run[0].own < o.floor:
+		run := o.run
+		o.run = o.run[:0]
+		for _, g := range run {
+			o.goBack(g)
+		}
+	case n > o.above:
 		o.turn()
 	}
 }
