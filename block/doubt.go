@@ -273,8 +273,13 @@ func (st *step) explains(d *Doubt, f *Finding) bool {
 		// Line clear was booked for it, and counted for nothing because of the obstruction.
 		return t.In.Line == d.Line && t.In.Accepted >= d.At || t.Out.Line == d.Line && t.Out.Accepted >= d.At
 	}
-	x := st.online(d.Line) // where a train needs no line clear, it is the report of the one before that lets it go
-	return breaches[f.Rule]&explained != 0 || f.Rule == rulebook.EnteredWithoutAcceptance && (x.section().OnlyReported || st.s.Circuits[x.ref().section].unbelled())
+	return breaches[f.Rule]&explained != 0 || (f.Rule == rulebook.EnteredWithoutAcceptance || f.Rule == rulebook.SignalOffWithoutLineClear) && st.online(d.Line).byReport()
+}
+
+// byReport says whether a train needs no line clear on the line: it is the report of the one
+// before that lets it go, and its signal.
+func (x *action) byReport() bool {
+	return x.section().OnlyReported || x.s.Circuits[x.ref().section].unbelled()
 }
 
 // idle says whether a line has nothing on it that a doubt could be about.

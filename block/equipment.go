@@ -210,6 +210,9 @@ func (st *step) signal() {
 		case !d.section().Method.Is().Offers:
 			d.find(rulebook.SignalOffTwice, "the train in the section back and complete before the signal is cleared again")
 		case !ls.Phase.lineClear() || ls.Dir != Outward:
+			if d.byReport() {
+				d.doubtful()
+			}
 			d.find(rulebook.SignalOffWithoutLineClear, "line clear from "+g.Section+" before the section signal is cleared")
 		case d.aheadOf(ls):
 			d.find(rulebook.SignalTrainAhead, "the train standing at the signal sent or moved away first")
