@@ -227,6 +227,7 @@ type Event struct {
 	// who had signed on since, and was to write, when an event told late was written.
 	OutOfOrder bool
 	Ahead      bool // and it is timed after those below it, not before those above
+	Run        int  // how many others next to it are so with it, in order among themselves; -1 where one of those tells of it
 	Relief     string
 
 	// Redated is set by him where a correction gives another date, too far from those

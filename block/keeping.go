@@ -24,10 +24,9 @@ func (st *step) keeping() {
 		st.note(rulebook.EntryLate, "", "", "the entry written at once; written "+strconv.Itoa(int(late/Minute))+" minutes after the event")
 	case e.Written != 0 && late > 0 && st.staffUnsealed():
 		st.note(rulebook.EntryLate, "", "", "the emergency staff written down before its seal is broken")
+	case e.OutOfOrder && e.Run < 0:
 	case e.OutOfOrder || e.At < s.LastAt && e.Written == 0:
-		if f := st.note(rulebook.EntryOutOfOrder, "", "", "times in order, or a late entry with the time it was written"); e.Ahead {
-			f.Text = "An entry is timed after the one below it"
-		}
+		st.disordered()
 	}
 	writer := e.Relief
 	if n := len(s.OnDuty); n > 0 && e.At < s.OnDuty[n-1].At {
@@ -42,6 +41,23 @@ func (st *step) keeping() {
 	}
 	st.clockDue(e.At)
 	s.Now = max(s.Now, e.At)
+}
+
+// disordered raises an entry that is timed before the one above it, or after the one below,
+// once with those that go on from its time.
+func (st *step) disordered() {
+	f := st.note(rulebook.EntryOutOfOrder, "", "", "times in order, or a late entry with the time it was written")
+	n, others := st.e.Run, "the "+strconv.Itoa(st.e.Run)+" entries"
+	if n == 1 {
+		others = "the entry"
+	}
+	if st.e.Ahead {
+		if f.Text = "An entry is timed after the one below it"; n > 0 {
+			f.Text += "; " + others + " above it led up to its time"
+		}
+	} else if n > 0 {
+		f.Text += "; " + others + " below it went on from its time"
+	}
 }
 
 // clockDue notes, when the check time of a day passes while the book is in use,

@@ -31,6 +31,7 @@ type Entry struct {
 	Odd     bool       // its time does not follow that of the entry above it
 	Early   bool       // so it is read before entries that stand above it in the book
 	Slip    bool       // so, and it does not say that it was written late
+	Others  int        // how many next to it are so with it, and are told of with it; -1 where it is one of them
 	Relief  string     // who had signed on since its time, and was to write
 	Redated bool       // its date was corrected, to one too far from where it stands to be read there
 	As      block.Time // a slip of the pen, read as if it gave this time; 0 for its own

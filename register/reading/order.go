@@ -33,9 +33,10 @@ type turn struct {
 	own    block.Time // that it gives
 	shift  block.Time // by which at goes beyond the time that the book gives
 	how    standing
-	tied   bool // its place among entries of the same time is to be tried
-	early  bool // it is read before one that stands above it
-	judged bool // whether its place within its minute is regular was looked at
+	tied   bool   // its place among entries of the same time is to be tried
+	early  bool   // it is read before one that stands above it
+	judged bool   // whether its place within its minute is regular was looked at
+	beside *slips // that are out of order with it and go on from each other; nil for none
 }
 
 // standing is how an entry stands in the order of the times.
@@ -61,6 +62,7 @@ type order struct {
 	begun  bool
 	duty   []block.OnDuty // signed on as the book is written
 	last   block.Time     // of the last entry in order
+	read   block.Time     // of the last entry that was read
 	atOnce bool           // it was written at once
 	shift  block.Time     // what makes the times of a book that goes back go on
 	floor  block.Time     // where it went back last: nothing is read before that
@@ -256,6 +258,8 @@ func (o *order) turn() {
 		o.last = h.at
 	}
 	o.run = o.run[:0]
+	slices.Reverse(wrong) // as they stand in the book
+	together(wrong)
 	for _, h := range wrong {
 		i, at := o.placeOf(h)
 		h.how, h.at = doubtful, at
@@ -267,6 +271,9 @@ func (o *order) turn() {
 func (o *order) close() {
 	run := o.run
 	o.run = o.run[:0]
+	if len(run) > 0 {
+		together(run)
+	}
 	for _, h := range run {
 		i, at := o.placeOf(h)
 		if h.own >= o.floor && at-h.own <= movedMost {
@@ -364,11 +371,11 @@ func (r *Replay) next() *held {
 	}
 	r.minute()
 	h := o.list[0]
-	o.list = o.list[1:]
+	o.list, o.read = o.list[1:], h.at
 	if h.how != inOrder {
 		o.slips = slices.DeleteFunc(o.slips, func(g *held) bool { return g == h })
 	}
-	h.e.Odd, h.e.Slip, h.e.Early = h.how != inOrder || h.early, h.how > moved, h.early && h.how != inPlace
+	h.e.Others, h.e.Odd, h.e.Slip, h.e.Early = h.others(), h.how != inOrder || h.early, h.how > moved, h.early && h.how != inPlace
 	if h.e.As = 0; h.how == inPlace {
 		h.e.As = h.at - h.shift
 	}

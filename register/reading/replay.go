@@ -58,7 +58,7 @@ func (r *Replay) Take(e *Entry) []block.Finding {
 	}
 	now := e.Event
 	now.Relief = e.Relief
-	now.OutOfOrder, now.Ahead, now.Redated = e.Slip, e.Slip && !e.Early, e.Redated
+	now.OutOfOrder, now.Ahead, now.Redated, now.Run = e.Slip, e.Slip && !e.Early, e.Redated, e.Others
 	if e.As != 0 {
 		now.At, now.Ahead = e.As, e.Slip && e.Event.At > e.As
 	}

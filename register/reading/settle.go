@@ -17,7 +17,16 @@ type option struct {
 	i     int
 	at    block.Time
 	how   standing
+	later block.Time // than its own time, of slips read together; 0 for all of them at one
 	found []block.Finding
+}
+
+// time is when an entry is read there.
+func (p *option) time(h *held) block.Time {
+	if p.later != 0 {
+		return h.own + p.later
+	}
+	return p.at
 }
 
 // Limits of what is tried: places among entries of one time, and entries that are
@@ -30,6 +39,11 @@ const (
 // settle finds where the first of those held is read, with what was written with it.
 func (r *Replay) settle() {
 	o := &r.order
+	if s := o.list[0].beside; s != nil && !s.tried {
+		if s.tried = true; r.standsWhole(s.list) {
+			return
+		}
+	}
 	n := 1
 	for n < len(o.list) && o.list[n].at == o.list[0].at && o.list[n].with(o.list[n-1]) {
 		n++
@@ -126,7 +140,7 @@ func (r *Replay) try(with []*held, p *option, among []*held) {
 		if i == p.i {
 			for _, h := range with {
 				here := *h
-				here.at, here.how = p.at, p.how
+				here.at, here.how = p.time(h), p.how
 				p.step(run, &here)
 			}
 		}
