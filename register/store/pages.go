@@ -264,6 +264,9 @@ func number(p string, at, bytes int64) (n int64) {
 
 // varint reads a number of one to nine bytes, and gives what follows it.
 func varint(p string) (n int64, rest string) {
+	if len(p) > 0 && p[0] < 0x80 {
+		return int64(p[0]), p[1:] // as nearly all are
+	}
 	for i := range min(9, len(p)) {
 		if i == 8 {
 			return n<<8 | int64(p[i]), p[9:]
