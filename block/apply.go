@@ -117,11 +117,17 @@ func (st *step) run() {
 		st.endPresumptions(func(p *Presumption) bool { return st.e.At-p.At > presumedFor })
 	}
 	st.keeping()
-	st.leftOpen()
+	if len(s.Trains) > leftOpenMost {
+		st.leftOpen()
+	}
 	st.namesKnown()
 	s.Named = s.Named || st.e.Train != ""
-	st.seenHere()
-	st.begun()
+	if atBox[st.e.Kind] {
+		st.seenHere()
+	}
+	if is := &beginnings[st.e.Kind]; is.stands != nil {
+		st.begun(is)
+	}
 	st.workingShown()
 	if h := handlers[st.e.Kind]; h != nil {
 		h(st)

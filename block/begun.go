@@ -93,11 +93,7 @@ func crossingWas(what string, so func(*CrossingState) bool) beginning {
 
 // begun raises an entry that ends what is not booked as begun, where something else of
 // its sort stands.
-func (st *step) begun() {
-	is := &beginnings[st.e.Kind]
-	if is.stands == nil {
-		return
-	}
+func (st *step) begun(is *beginning) {
 	this, others := is.stands(st)
 	if this || len(others) == 0 {
 		return

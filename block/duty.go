@@ -256,10 +256,11 @@ func (st *step) oweStanding() {
 // ended says whether a duty has ended without being done: its row says by what,
 // and with the row of a train most of its duties end.
 func (st *step) ended(d *duty, p *Pending) bool {
+	if p.Train == 0 {
+		return false
+	}
 	t := st.s.Train(p.Train)
 	switch {
-	case p.Train == 0:
-		return false
 	case t == nil:
 		return !d.outlives
 	case d.stands != nil:
@@ -303,10 +304,11 @@ func FallsDue(rule rulebook.RuleID) bool { return dutyOf[rule] != nil }
 // expire raises what this event shows was never done in time.
 func (st *step) expire() {
 	for i := 0; i < len(st.s.Pending); i++ {
-		d := st.s.Pending[i].duty()
-		late, ended := st.s.Pending[i].Due < st.s.Now, st.ended(d, &st.s.Pending[i])
-		if st.s.Pending[i].Undone() {
-			late, ended = false, ended || !d.stays(st, &st.s.Pending[i])
+		o := &st.s.Pending[i]
+		d := o.duty()
+		late, ended := o.Due < st.s.Now, st.ended(d, o)
+		if o.Undone() {
+			late, ended = false, ended || !d.stays(st, o)
 		}
 		if !late && !ended {
 			continue

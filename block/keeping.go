@@ -264,9 +264,6 @@ const leftOpenMost = 40
 // leftOpen closes the oldest row when too many are open. A train in a siding may
 // stand for days and is left alone; the only one in a section holds it, however long.
 func (st *step) leftOpen() {
-	if len(st.s.Trains) <= leftOpenMost {
-		return
-	}
 	for _, t := range st.s.Trains {
 		if p := st.b.PlaceNamed(t.Place); st.s.Now-t.OpenedAt < st.b.Limit(rulebook.LeftOpen) || t.Where == Here && p != nil && p.Siding ||
 			st.s.alone(t, t.In.Line) || st.s.alone(t, t.Out.Line) {

@@ -34,7 +34,8 @@ func (b *Box) refusesBySilence(i int) bool {
 // wording judges once, for all words of an entry, whether words are in place and
 // whether they name the train.
 func (st *step) wording(i int) {
-	for _, bell := range st.e.Bells {
+	for k := range st.e.Bells {
+		bell := &st.e.Bells[k]
 		if !bell.Code.Spoken() {
 			continue
 		}

@@ -168,9 +168,6 @@ var atBox = [kindCount]bool{TrainEntire: true, TrainDivided: true, TrainDetained
 // seenHere takes another train for gone than one that arrived and that an entry shows to be here,
 // where no entry says which it was.
 func (st *step) seenHere() {
-	if !atBox[st.e.Kind] {
-		return
-	}
 	if t := st.s.TrainNamed(st.e.Train); t != nil && t.Where == Away && t.Out.Assumed && (t.PlaceSeq != 0 || st.e.Kind == TrainWarned) {
 		st.detach(st.touch(t))
 	}
