@@ -369,7 +369,9 @@ func (d *action) shuntBack(regular bool) {
 // the blockages and crossings of its line.
 func (d *action) alongWith(fresh, unsaid bool) {
 	d.broughtBy(d.act)
-	d.doubtIf(unsaid, StepAccepted)
+	if unsaid {
+		d.doubt(d.line, d.train, StepAccepted)
+	}
 	if d.train != nil && (d.act == ActEnter || d.act == ActDepart) {
 		d.wentToo()
 	}

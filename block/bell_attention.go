@@ -22,14 +22,6 @@ func (st *step) attention(c *BellState, row *rulebook.CodeRow, bell Bell) {
 	}
 }
 
-// authorised checks codes that only some boxes may use.
-func (st *step) authorised(i int, row *rulebook.CodeRow) {
-	s := &st.b.Sections[i]
-	if row.Means == rulebook.TrainApproaching && !s.Allows("train-approaching") {
-		st.note(rulebook.CodeNotAuthorised, st.e.Section, st.e.Train, "this box's instructions to authorise "+string(row.Code))
-	}
-}
-
 // unasked strikes off the answer awaited on a bell: it has come, or nobody waits for it.
 func (st *step) unasked(i int) {
 	st.unanswered = false

@@ -236,7 +236,6 @@ func (st *step) tender(i int, c *BellState, asked *Asked, bell Bell) {
 	default:
 		st.attention(c, row, bell)
 	}
-	st.authorised(i, row)
 	st.give(i, row, bell, &c.Asked)
 	if st.b.Booking == BookSignals {
 		return

@@ -83,13 +83,6 @@ func (d *action) saysStranger() bool {
 	return (d.act == ActEnter || d.act == ActDepart) && d.foundNow(rulebook.EnteredWithoutAcceptance) >= 0
 }
 
-// doubtIf opens a doubt about a step of the train of the act.
-func (d *action) doubtIf(so bool, missing Step) {
-	if so {
-		d.doubt(d.line, d.train, missing)
-	}
-}
-
 // ofLineClear says whether a finding is one that line clear, not booked, would explain.
 func ofLineClear(f *Finding) bool {
 	for _, rule := range unaccepted {

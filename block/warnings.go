@@ -7,13 +7,17 @@ import (
 )
 
 // aside does what a signal means apart from the machine of a line: warnings
-// about a train, opening and closing, testing.
+// about a train, opening and closing, testing, what only some boxes may ring.
 func (st *step) aside(i int, row *rulebook.CodeRow, bell Bell) {
 	switch row.Means {
 	case rulebook.LongInSection, rulebook.DividedTrain, rulebook.StopAndExamine, rulebook.RunawayRight, rulebook.RunawayWrong:
 		st.stillIn(i, st.e.Train)
 	}
 	switch row.Means {
+	case rulebook.TrainApproaching:
+		if !st.b.Sections[i].Allows("train-approaching") {
+			st.note(rulebook.CodeNotAuthorised, st.e.Section, st.e.Train, "this box's instructions to authorise "+string(row.Code))
+		}
 	case rulebook.NoTailLampAhead:
 		st.warned(i, bell, true)
 	case rulebook.NoTailLampRear:
