@@ -141,7 +141,7 @@ func (st *State) fouls(b *Box, place string, line int) bool {
 // been recorded as arrived, or as come back.
 func (d *action) lostTrain() *Train {
 	return firstTrain(d.s.Trains, func(t *Train) bool {
-		return t.Out.Line == d.line && t.Where == Away && !t.Returned && d.s.doubtOf(d.line, t.ID, StepReturn) != nil || t.In.Line == d.line && t.In.Falsely && t.In.open() && !t.clearOfSection() && t.Where != Unaccounted
+		return d.s.doubtOf(d.line, t.ID, StepReturn) != nil || t.In.Line == d.line && t.In.Falsely && t.In.open() && !t.clearOfSection() && t.Where != Unaccounted
 	})
 }
 

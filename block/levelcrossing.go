@@ -226,8 +226,8 @@ func (x atCrossing) protected(call *Call) {
 	reminded := len(x.c.guards) == 0
 	for _, k := range x.c.guards {
 		g := &x.b.Signals[k]
-		switch i := slices.IndexFunc(x.now().Cleared, func(c Clearance) bool { return c.Signal == g.Name && c.On == 0 }); {
-		case i >= 0 || slices.Contains(x.s.SignalsOff, g.Name):
+		switch {
+		case slices.Contains(x.s.SignalsOff, g.Name):
 			x.find(rulebook.CrossingNotProtected, "", g.Name+" at danger first").Text += "; " + g.Name + " is off"
 		case !slices.Contains(x.s.SignalsKept, g.Name) && !x.held(g):
 			x.unclosed(x.find(rulebook.CrossingNotProtected, "", g.Name+" at danger first, and booked so")).Text += "; nothing shows " + g.Name + " at danger"

@@ -13,8 +13,8 @@ import (
 func TestExaminedBooks(t *testing.T) {
 	for _, b := range untidyBooks(t, "examined.txt", 4) {
 		t.Run(b[0], func(t *testing.T) {
-			if !judgedRightly(t, b[2], b[4], bookFound(t, b[1], b[4])) {
-				t.Errorf("is %s: %s; found %s", b[2], b[3], strings.Join(untidyFound(t, b[1], b[4]), ", "))
+			if found := bookFound(t, b[1], b[4]); !judgedRightly(t, b[2], b[4], found) {
+				t.Errorf("is %s: %s; found %s", b[2], b[3], strings.Join(untidyMarks(found), ", "))
 			}
 		})
 	}

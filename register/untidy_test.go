@@ -19,7 +19,7 @@ import (
 	"fairhand/register/boxfile"
 )
 
-var untidyMark = regexp.MustCompile(`# ([!?]) ([a-z-]+)`)
+var untidyMark = regexp.MustCompile(`# ([!?]) ([a-z-]+)(?:: ([^#]+))?`)
 
 // TestUntidyBooks reads books as tired hands write them: what is found of each is what
 // its lines are marked with, and no more.
@@ -30,9 +30,11 @@ func TestUntidyBooks(t *testing.T) {
 	}
 	for _, part := range books {
 		t.Run(part[0], func(t *testing.T) {
-			if diff := cmp.Diff(untidyWant(part[3]), untidyFound(t, part[1], part[3]), cmpopts.EquateEmpty()); diff != "" {
+			found := bookFound(t, part[1], part[3])
+			if diff := cmp.Diff(untidyWant(part[3]), untidyMarks(found), cmpopts.EquateEmpty()); diff != "" {
 				t.Errorf("%s (-want +got):\n%s", part[2], diff)
 			}
+			untidySaid(t, part[3], found)
 		})
 	}
 }
@@ -66,8 +68,23 @@ func untidyWant(body string) (want []string) {
 	return want
 }
 
-func untidyFound(t *testing.T, box, body string) (got []string) {
-	for _, f := range bookFound(t, box, body) {
+// untidySaid holds what is told to the words that stand with its mark.
+func untidySaid(t *testing.T, body string, found []block.Finding) {
+	t.Helper()
+	for i, line := range strings.Split(body, "\n") {
+		for _, m := range untidyMark.FindAllStringSubmatch(line, -1) {
+			words := strings.TrimSpace(m[3])
+			if !slices.ContainsFunc(found, func(f block.Finding) bool {
+				return f.Seq == int64(i+1) && string(f.Rule) == m[2] && strings.Contains(f.Text+".", words)
+			}) {
+				t.Errorf("line %d: of %s is not told %q", i+1, m[2], words)
+			}
+		}
+	}
+}
+
+func untidyMarks(found []block.Finding) (got []string) {
+	for _, f := range found {
 		mark := "!"
 		if f.Answered != 0 {
 			mark = "?"

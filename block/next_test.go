@@ -1,0 +1,63 @@
+package block_test
+
+import (
+	"fmt"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"fairhand/block"
+)
+
+// TestNextInTurn holds what may come next after each book of testdata/next.txt to the list
+// below it, whole and in its order: > is of this box and < of another or of a user, ? is asked
+// about before it is written, and what is wanted later than ten minutes from now says so.
+func TestNextInTurn(t *testing.T) {
+	text, err := os.ReadFile("testdata/next.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, part := range strings.Split(string(text), "\n=== ")[1:] {
+		head, body, _ := strings.Cut(part, "\n")
+		box, what, _ := strings.Cut(head, " | ")
+		t.Run(what, func(t *testing.T) {
+			book, want := []string{}, []string{}
+			for line := range strings.SplitSeq(body, "\n") {
+				switch {
+				case line == "" || line[0] == '#':
+				case strings.ContainsAny(line[:1], "<>"):
+					want = append(want, line)
+				default:
+					book = append(book, line)
+				}
+			}
+			b, s := stateOf(t, box, book...)
+			if diff := cmp.Diff(want, inTurn(b, s)); diff != "" {
+				t.Errorf("%s (-want +got):\n%s", box, diff)
+			}
+		})
+	}
+}
+
+func inTurn(b *block.Box, s *block.State) []string {
+	next := block.Expected(b, s)
+	slices.SortStableFunc(next, func(x, y block.Expectation) int { return int(x.Wanted - y.Wanted) })
+	list := []string{}
+	for _, e := range next {
+		who, asks, when := "<", " ", ""
+		if e.Mine {
+			who = ">"
+		}
+		if e.Clears != "" {
+			asks = "? "
+		}
+		if e.Wanted > s.Now+10*block.Minute {
+			when = "   later"
+		}
+		list = append(list, fmt.Sprint(who, asks, e.Label, when))
+	}
+	return list
+}
