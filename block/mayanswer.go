@@ -17,16 +17,13 @@ func (s *State) MayAnswer(f *Finding) bool {
 	if slices.ContainsFunc(unsaidBlocks, func(u unsaid) bool { return u.rule == f.Rule }) {
 		return s.Now-f.At < presumedFor && slices.ContainsFunc(s.Lines, func(l *LineState) bool { return l.Phase == Normal && l.Since <= f.At })
 	}
-	if f.Rule == rulebook.SignalOffWithoutLineClear {
-		return s.Now-f.At < presumedFor
-	}
 	if slices.ContainsFunc(s.Tokens, func(ts TokenState) bool {
 		return slices.ContainsFunc(ts.Misread, func(a Answer) bool { return a.Of(f) })
 	}) {
 		return true
 	}
 	if unclosable[f.Rule] {
-		return s.MayStandAgain(f) || slices.ContainsFunc(s.Crossings, func(x CrossingState) bool { return slices.Contains(x.Unclosed, f.Seq) })
+		return s.MayStandAgain(f) || soonAnswered[f.Rule] && s.Now-f.At < presumedFor || slices.ContainsFunc(s.Crossings, func(x CrossingState) bool { return slices.Contains(x.Unclosed, f.Seq) })
 	}
 	if f.Rule == rulebook.ReminderRemovedEarly {
 		return slices.ContainsFunc(s.Trains, func(t *Train) bool { return t.Place != "" && f.liftedFor(t) })
@@ -39,21 +36,18 @@ func (s *State) MayAnswer(f *Finding) bool {
 	}) {
 		return true
 	}
-	return s.MayStandAgain(f) || slices.ContainsFunc(s.Resting, func(r Resting) bool { return r.Found.Of(f) }) || slices.ContainsFunc(s.Doubts, func(d Doubt) bool { return slices.ContainsFunc(d.Found, func(a Answer) bool { return a.Of(f) }) }) ||
-		slices.ContainsFunc(s.Trains, func(t *Train) bool { return t.Name == f.Train && s.mayTell(t, f) || t.mayTakeToken(f) })
+	return s.MayStandAgain(f) || soonAnswered[f.Rule] && s.Now-f.At < presumedFor || slices.ContainsFunc(s.Resting, func(r Resting) bool { return r.Found.Of(f) }) || slices.ContainsFunc(s.Doubts, func(d Doubt) bool { return slices.ContainsFunc(d.Found, func(a Answer) bool { return a.Of(f) }) }) ||
+		slices.ContainsFunc(s.Trains, func(t *Train) bool { return t.Name == f.Train && s.Now-f.At < presumedFor || t.mayTakeToken(f) })
+}
+
+// soonAnswered are the rules of what a later entry of any train may show not to have been so: a
+// signal or a token put back by the entry that tells of its line clear or release.
+var soonAnswered = map[rulebook.RuleID]bool{
+	rulebook.SignalOffWithoutLineClear: true, rulebook.TokenOutWithoutRelease: true, rulebook.TokenAlreadyOut: true, rulebook.TokenNumberDiffers: true,
 }
 
 // mayTakeToken says whether a token that was found outside its instrument may be for this
 // train, should its line clear be of one that goes from here.
 func (t *Train) mayTakeToken(f *Finding) bool {
 	return f.Rule == rulebook.TokenNotInInstrument && (t.Name == "" || t.Name == f.Train) && t.unseen() && t.In.open() && t.In.Accepted != 0 && t.In.Entered == 0
-}
-
-// mayTell says whether the entry of a finding has its train do what another may have done: go
-// with no line clear, be one too many, or come and never have entered.
-func (s *State) mayTell(t *Train, f *Finding) bool {
-	gone := t.Out.Entered == f.At && (s.elsewhere(t) >= 0 || t.Out.Booked && t.Out.Entering == 0 && t.Out.Accepted == 0)
-	more := tooMany[f.Rule] && t.unseen() && (t.In.Accepted == f.At || t.Out.Accepted == f.At)
-	came := t.Where == Here && t.In.Entered == 0 && t.In.Accepted == f.At
-	return gone || more || came
 }

@@ -95,8 +95,8 @@ func untidyMarks(found []block.Finding) (got []string) {
 	return got
 }
 
-// bookFound is what is found of a book above advice, the lines of its body numbered from 1.
-func bookFound(t *testing.T, box, body string) (got []block.Finding) {
+// untidyBox is the box of a book, in the time zone that is named with it.
+func untidyBox(t *testing.T, box string) *boxfile.File {
 	t.Helper()
 	name, zone, _ := strings.Cut(box, " in ")
 	text, err := os.ReadFile(filepath.Join("../block/testdata/clauses/boxes", name+".yaml"))
@@ -110,11 +110,18 @@ func bookFound(t *testing.T, box, body string) (got []block.Finding) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return file
+}
+
+// bookFound is what is found of a book above advice, the lines of its body numbered from 1.
+func bookFound(t *testing.T, box, body string) (got []block.Finding) {
+	t.Helper()
+	file := untidyBox(t, box)
 	above := int64(0)
 	if !strings.HasPrefix(body, "date ") {
 		body, above = "date 2026-05-05\n"+body, 1
 	}
-	_, err = register.Check(t.Context(), file.Box, file.Location, strings.NewReader(body), func(f block.Finding) error {
+	_, err := register.Check(t.Context(), file.Box, file.Location, strings.NewReader(body), func(f block.Finding) error {
 		if f.Seq -= above; f.Severity > rulebook.Advice {
 			got = append(got, f)
 		}
