@@ -33,10 +33,8 @@ var stoppedByDanger = Guard{
 		if !wasAccepted.holds(d) || d.train == nil || d.train.occupies(d.line) {
 			return true // another guard says so, or it was judged when it went
 		}
-		ls, grace := d.ls(), Time(-1) // a departure written after it came after it
-		if ls.Danger == DangerPassed || ls.Danger == DangerUnanswered && d.act == ActEnter {
-			grace = d.b.Limit(rulebook.EnteringAfter)
-		}
-		return d.e.At <= ls.Since+grace
+		ls := d.ls() // a departure written after it came after it
+		late := ls.Danger == DangerPassed || ls.Danger == DangerUnanswered && d.act == ActEnter
+		return d.e.At < ls.Since || late && d.e.At <= ls.Since+d.b.Limit(rulebook.EnteringAfter)
 	},
 }

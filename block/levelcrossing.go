@@ -32,7 +32,7 @@ func (x atCrossing) find(id rulebook.RuleID, train, expected string) *Finding {
 
 // owed notes a duty at the crossing.
 func (x atCrossing) owes(id rulebook.RuleID, p Pending) {
-	p.Crossing = x.i + 1
+	p.Crossing, p.Section = x.i+1, -1
 	x.owe(id, p)
 }
 
@@ -198,7 +198,7 @@ func (x atCrossing) mayCross() {
 	s.Out = append(slices.DeleteFunc(slices.Clone(s.Out), func(o Call) bool { return !o.Due && o.Until < x.e.At }), call)
 	s.Last = call
 	if call.Due {
-		x.owes(rulebook.CrossingNotReportedClear, Pending{Section: -1, Due: call.Until})
+		x.owes(rulebook.CrossingNotReportedClear, Pending{Due: call.Until})
 	}
 }
 
@@ -244,7 +244,7 @@ func (x atCrossing) protected(call *Call) {
 		}
 	}
 	if !reminded {
-		x.owes(rulebook.ReminderMissing, Pending{Section: -1})
+		x.owes(rulebook.ReminderMissing, Pending{})
 	}
 }
 
@@ -326,7 +326,7 @@ func (x atCrossing) attended() {
 		x.find(rulebook.CrossingAttendantUnnamed, "", "")
 	}
 	if slices.ContainsFunc(x.s.Blockages, func(k LineBlockage) bool { return x.over(k.Line, k.Section) }) {
-		x.owes(rulebook.CrossingAttendantNotTold, Pending{Section: -1})
+		x.owes(rulebook.CrossingAttendantNotTold, Pending{})
 	}
 }
 

@@ -37,7 +37,7 @@ func (st *step) crossingEntry() {
 		st.eachCrossing(func(x atCrossing) {
 			blocks, pilot := st.e.Kind == Blockage && x.over(st.e.Line, i), st.e.Kind == WorkingPilot
 			if x.now().Attended.is() && (blocks || pilot && (x.c.usedBy(st.b, i, Inward) || x.c.usedBy(st.b, i, Outward))) {
-				x.owes(rulebook.CrossingAttendantNotTold, Pending{Section: -1})
+				x.owes(rulebook.CrossingAttendantNotTold, Pending{})
 			}
 		})
 	case DutyOn:

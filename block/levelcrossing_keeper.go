@@ -151,7 +151,7 @@ func (x atCrossing) sent(t *Train) {
 	}
 	switch x.c.ToldBefore {
 	case toldDeparture:
-		x.owes(rulebook.CrossingKeeperNotTold, Pending{Section: -1, Train: t.ID})
+		x.owes(rulebook.CrossingKeeperNotTold, Pending{Train: t.ID})
 	case toldSignals:
 		if !slices.ContainsFunc(x.c.ProtectedBy, func(g string) bool { return slices.Contains(x.s.SignalsKept, g) }) {
 			x.find(rulebook.CrossingKeeperNotTold, t.Label(x.b), "the keeper told before the signals are taken off")
@@ -166,6 +166,6 @@ func (x atCrossing) changed(t *Train) {
 	}
 	if slices.ContainsFunc(x.now().Told, func(a Advice) bool { return mayBeSame(a.Train, t.Name) }) {
 		x.forget(t.Name)
-		x.owes(rulebook.CrossingKeeperNotTold, Pending{Section: -1})
+		x.owes(rulebook.CrossingKeeperNotTold, Pending{})
 	}
 }

@@ -14,7 +14,7 @@ func (x atCrossing) down() {
 		x.turnedOver()
 	}
 	x.road(RoadClosed)
-	x.owes(rulebook.CrossingClosedLong, Pending{Section: -1})
+	x.owes(rulebook.CrossingClosedLong, Pending{})
 }
 
 func (x atCrossing) road(r Road) {

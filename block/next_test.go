@@ -10,11 +10,13 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"fairhand/block"
+	"fairhand/register/notation"
 )
 
 // TestNextInTurn holds what may come next after each book of testdata/next.txt to the list
 // below it, whole and in its order: > is of this box and < of another or of a user, ? is asked
-// about before it is written, and what is wanted later than ten minutes from now says so.
+// about before it is written, and what is wanted later than ten minutes from now says so. Below
+// each stands the entry that is written of it.
 func TestNextInTurn(t *testing.T) {
 	text, err := os.ReadFile("testdata/next.txt")
 	if err != nil {
@@ -28,7 +30,7 @@ func TestNextInTurn(t *testing.T) {
 			for line := range strings.SplitSeq(body, "\n") {
 				switch {
 				case line == "" || line[0] == '#':
-				case strings.ContainsAny(line[:1], "<>"):
+				case strings.ContainsAny(line[:1], "<> "):
 					want = append(want, line)
 				default:
 					book = append(book, line)
@@ -57,7 +59,7 @@ func inTurn(b *block.Box, s *block.State) []string {
 		if e.Wanted > s.Now+10*block.Minute {
 			when = "   later"
 		}
-		list = append(list, fmt.Sprint(who, asks, e.Label, when))
+		list = append(list, fmt.Sprint(who, asks, e.Label, when), "      "+notation.FormatBody(e.Event))
 	}
 	return list
 }

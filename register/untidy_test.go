@@ -75,7 +75,7 @@ func untidySaid(t *testing.T, body string, found []block.Finding) {
 		for _, m := range untidyMark.FindAllStringSubmatch(line, -1) {
 			words := strings.TrimSpace(m[3])
 			if !slices.ContainsFunc(found, func(f block.Finding) bool {
-				return f.Seq == int64(i+1) && string(f.Rule) == m[2] && strings.Contains(f.Text+".", words)
+				return f.Seq == int64(i+1) && string(f.Rule) == m[2] && strings.Contains(f.Text+". "+f.Expected+".", words)
 			}) {
 				t.Errorf("line %d: of %s is not told %q", i+1, m[2], words)
 			}
