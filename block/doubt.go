@@ -188,11 +188,18 @@ type foundOver struct {
 
 // restsOn says whether a finding of this event may rest on what a doubt is about: not where
 // another train than that in doubt, or one where that in doubt is off hand, stood against it,
-// so that it was wrong in either reading.
+// so that it was wrong in either reading. Where several may be, as many as that stood.
 func (st *step) restsOn(d *Doubt, f *Finding, line int) bool {
-	return !slices.ContainsFunc(st.against, func(o foundOver) bool {
-		return o.rule == f.Rule && o.line == line && o.train != d.Train
-	})
+	room := 1
+	if f.Rule == rulebook.PermissiveTooMany {
+		room = st.online(line).section().Trains
+	}
+	for _, o := range st.against {
+		if o.rule == f.Rule && o.line == line && o.train != d.Train {
+			room--
+		}
+	}
+	return room > 0
 }
 
 // mayBeOut doubts the trains that the book has in a section, or on the line that the
