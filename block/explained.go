@@ -49,8 +49,8 @@ func (st *step) possible(o *Doubt, t *Train, steps []Step, f *Finding) bool {
 		return false // whenever it came: the token was put in only after out of section
 	case l == &t.Out && slices.Contains(steps, StepTokenIn): // shut in at a siding in the section
 		return f.At >= t.PlaceAt
-	case l.NoLamp && (clearing[f.Rule] || f.Rule == rulebook.OutOfSectionTailLampNotSeen) && (t.Proof != Complete || f.At < t.ProofAt):
-		return false // not out of section before it is found complete
+	case l.NoLamp && (clearing[f.Rule] || f.Rule == rulebook.OutOfSectionTailLampNotSeen) && (t.Proof != Complete || f.At < t.ProofAt || l == &t.Out && t.ProofAt <= l.Entered):
+		return false // not out of section before it is found complete, where that was told of
 	case l == &t.In && f.At < came && !slices.Contains(steps, StepArrival):
 		return false // it was on its way, or not yet gone
 	case clearing[f.Rule] && f.At < given:

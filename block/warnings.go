@@ -76,6 +76,10 @@ func (st *step) warned(i int, bell Bell, ahead bool) {
 			st.touch(t).Out.NoLamp = true
 		default:
 			bell = st.asSent(i, bell, ahead)
+			if !bell.Sent && firstTrain(st.s.Trains, func(t *Train) bool { return t.In.Section == i && t.In.open() || t.Out.Section == i && t.Out.open() }) == nil {
+				f := st.note(rulebook.WrongSideSignal, st.e.Section, st.e.Train, "the train of which it tells, and that it is in the section to that box or from it")
+				f.Severity, f.Text = rulebook.Irregular, words("A warning of a train without tail lamp was received, and no train is there of which it can be", st.e.Section, st.e.Train)
+			}
 		}
 	}
 	if !bell.Sent {
