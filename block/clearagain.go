@@ -35,6 +35,10 @@ func (st *step) standing(line int) bool {
 	return d.obstructed() || d.blockaded() || d.fouling(0) != nil
 }
 
+// goneAgain is the least time in which a train that has come to a stand is moved clear of
+// where it stands: common practice, since the road is set and its driver told.
+const goneAgain = 2 * Minute
+
 // clearAgain presumes, when a train let in after the doubt arose is out of the
 // section, that what stood on the line was gone.
 func (d *action) clearAgain() {
@@ -48,6 +52,10 @@ func (d *action) clearAgain() {
 			if d.train.Out.Entered == 0 || d.dir == Outward {
 				o.Found = nil // it has not run over where that stood
 			}
+			o.Found = slices.DeleteFunc(slices.Clone(o.Found), func(a Answer) bool {
+				f := d.s.open(func(f *Finding) bool { return a.Of(f) })
+				return f != nil && f.At-gone.PlaceAt < goneAgain
+			})
 			gone = d.touch(gone)
 			for _, f := range d.s.Open {
 				if len(o.Found) > 0 && f.liftedFor(gone) {
