@@ -99,7 +99,7 @@ func (d *action) shownClear() {
 		if o.Line != d.line || o.Step == StepNone || o.Step.lasts() || d.train != nil && o.Train == d.train.ID {
 			continue
 		}
-		if o.Step == StepRemoval && d.obstructed() {
+		if o.Step == StepRemoval && d.obstructed() && (d.train == nil || d.peopled() || !d.ranOver(&o)) {
 			continue
 		}
 		if t := d.s.Train(o.Train); t != nil && !t.aside(o.Line) {
@@ -107,6 +107,18 @@ func (d *action) shownClear() {
 		}
 		d.takeAsMade(&o)
 	}
+}
+
+// ranOver takes what is booked as standing on the line, with no end of it and obstruction removed
+// not booked, as gone where a second train let in over it has run through: what was found stands,
+// and is not found again of each that follows.
+func (d *action) ranOver(o *Doubt) bool {
+	if l := d.train.leg(d.dir); l.Accepted <= o.At {
+		return false
+	}
+	d.s.Obstructions = slices.DeleteFunc(slices.Clone(d.s.Obstructions), func(k Obstruction) bool { return d.isOn(&k) })
+	o.Found = nil
+	return true
 }
 
 // takeAsMade takes the missing steps of a doubt as made: it says so, answers what
