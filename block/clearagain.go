@@ -147,11 +147,10 @@ func (st *step) removes(line int, bell Bell) bool {
 	switch {
 	case t == nil:
 		return true
-	case t.In.Line == line && t.In.open() && bell.Sent:
-		return !t.clearOfSection() && !t.In.Falsely
+	case t.In.Line == line && t.In.inSection():
+		return bell.Sent && !t.clearOfSection() && !t.In.Falsely
 	}
-	l := t.leg(dirOn(t, line, true))
-	return bell.Sent == (l == &t.In) && st.e.At-l.Entered <= st.least(l, t.Class)
+	return !bell.Sent && st.e.At-t.Out.Entered <= st.least(&t.Out, t.Class)
 }
 
 // unsaid is what the end of a block shows to have begun before, where that is not booked:
