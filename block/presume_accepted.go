@@ -29,7 +29,7 @@ func (d *action) cancelledOther() bool {
 // line, nor one thought cancelled; it was not offered and refused, or cancelled. An offer by
 // bell without its answer is a refusal, and what this box gives itself it books: of a train
 // that comes here by name it was not done, but where that released the token which it brings.
-// Nor of one let go with the token of another section.
+// Nor of one let go with the token of another section, or that has line clear for another.
 func (d *action) mayBeAccepted() bool {
 	ls, rule, single := d.ls(), unaccepted[d.act], d.section().Method.Is().Single
 	if rule == rulebook.EnteredWithoutAcceptance && d.dir == Outward && d.s.Circuits[d.ref().section].Message {
@@ -37,7 +37,7 @@ func (d *action) mayBeAccepted() bool {
 			return false
 		}
 	}
-	if rule == "" || !d.section().Method.Is().Offers || d.section().Method.Is().Described || ls.Refused && !d.cancelledOther() || d.train != nil && d.train.Refused || d.wrongToken() || d.s.occupied(d.line) != nil {
+	if rule == "" || !d.section().Method.Is().Offers || d.section().Method.Is().Described || ls.Refused && !d.cancelledOther() || d.train != nil && d.train.Refused || d.wrongToken() || d.clearElsewhere() || d.s.occupied(d.line) != nil {
 		return false
 	}
 	own := d.act != ActAccept && d.dir == Inward && (d.e.Train != "" || d.train != nil && d.train.Name != "") && !d.byToken()
@@ -63,6 +63,13 @@ func (d *action) mayBeAccepted() bool {
 		}
 	}
 	return only == 1
+}
+
+// clearElsewhere says whether the train that goes has line clear for another line from here.
+func (d *action) clearElsewhere() bool {
+	return d.dir == Outward && d.train != nil && slices.ContainsFunc(d.s.Lines, func(o *LineState) bool {
+		return o != d.ls() && o.Train == d.train.ID && o.Dir == Outward && o.Phase.lineClear()
+	})
 }
 
 // letsAnother says whether a message in hand gives line clear for another train that stands
