@@ -33,7 +33,7 @@ func (st *step) keeping() {
 		writer = s.OnDuty[n-1].Name
 	}
 	follows := e.Relief == "" && e.Written == 0 && len(s.OnDuty) > 0 && s.LastAt < s.OnDuty[len(s.OnDuty)-1].At // as the entry above: said of that
-	if writer != "" && !follows && e.Kind != DutyOff && e.Kind != Correct && e.Kind != Described && s.Source == "" {
+	if writer != "" && !follows && e.Run >= 0 && e.Kind != DutyOff && e.Kind != Correct && e.Kind != Described && s.Source == "" {
 		st.note(rulebook.EntryBeforeDuty, "", "", "entries of the time before "+writer+" signed on written by whoever was on duty then")
 	}
 	if e.At > s.LastAt || e.Written == 0 && e.Kind != Correct && !e.Redated {
