@@ -154,15 +154,19 @@ func TestKeeperExpected(t *testing.T) {
 // A signature that another hand owes is told to the relief, with whose it may not be, until
 // it is there.
 func TestSignaturesHandedOver(t *testing.T) {
-	book := []string{`10:00 duty on "A. Fell"`, `10:01 disconnected "Points 5" "lever 5"`}
-	const words = "entry 2, disconnection of Points 5, to be countersigned by another hand than A. Fell"
-	for i, want := range []bool{true, false} {
-		if i == 1 {
-			book = append(book, `10:05 countersign 2 "R. Howe"`)
-		}
-		b, s := stateOf(t, "B", book...)
-		if got := slices.ContainsFunc(block.Live(b, s), func(l block.LiveItem) bool { return l.Text == words && l.Seq == 2 && !l.Tick }); got != want {
-			t.Errorf("after %q it is told %v, want %v: %+v", book[len(book)-1], got, want, block.Live(b, s))
+	for _, c := range []struct{ box, entry, words string }{
+		{"B", `10:01 disconnected "Points 5" "lever 5"`, "entry 2, disconnection of Points 5, to be countersigned by another hand than A. Fell"},
+		{"P", `10:01 E token 6 moved away "stock evened out"`, "entry 2, transfer of a token, to be countersigned by another hand than A. Fell"},
+	} {
+		book := []string{`10:00 duty on "A. Fell"`, c.entry}
+		for i, want := range []bool{true, false} {
+			if i == 1 {
+				book = append(book, `10:05 countersign 2 "R. Howe"`)
+			}
+			b, s := stateOf(t, c.box, book...)
+			if got := slices.ContainsFunc(block.Live(b, s), func(l block.LiveItem) bool { return l.Text == c.words && l.Seq == 2 && !l.Tick }); got != want {
+				t.Errorf("after %q it is told %v, want %v: %+v", book[len(book)-1], got, want, block.Live(b, s))
+			}
 		}
 	}
 }
