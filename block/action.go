@@ -181,19 +181,6 @@ func (d *action) forward() []inWay {
 	return over
 }
 
-// runningLineClear says whether no train stands on the running lines here.
-func (st *step) runningLineClear() bool {
-	for _, t := range st.s.Trains {
-		if t.Where != Here {
-			continue
-		}
-		if p := st.b.PlaceNamed(t.Place); p == nil || !p.Siding {
-			return false
-		}
-	}
-	return true
-}
-
 // do puts an act through the machine: findings, what it changes, and the phase
 // it leads to. It reports whether the act was regular.
 func (d *action) do(a Act) bool {
@@ -398,12 +385,4 @@ func (st *step) settle(line int) {
 		ls.Since, ls.Seq = st.e.At, st.e.Seq
 		ls.TokenBack, ls.Danger, ls.Runaway = false, DangerUnanswered, false
 	}
-}
-
-// dirOn is the direction in which a train uses a line.
-func dirOn(t *Train, line int, entered bool) Dir {
-	if t.In.Line == line && t.In.open() && (t.In.Entered != 0) == entered {
-		return Inward
-	}
-	return Outward
 }

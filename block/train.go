@@ -206,3 +206,11 @@ func (s *State) occupied(line int) *Train {
 	}
 	return nil
 }
+
+// dirOn is the direction in which a train uses a line.
+func dirOn(t *Train, line int, entered bool) Dir {
+	if t.In.Line == line && t.In.open() && (t.In.Entered != 0) == entered {
+		return Inward
+	}
+	return Outward
+}

@@ -72,3 +72,16 @@ func (st *step) reminded(t *Train) bool {
 	}
 	return false
 }
+
+// runningLineClear says whether no train stands on the running lines here.
+func (st *step) runningLineClear() bool {
+	for _, t := range st.s.Trains {
+		if t.Where != Here {
+			continue
+		}
+		if p := st.b.PlaceNamed(t.Place); p == nil || !p.Siding {
+			return false
+		}
+	}
+	return true
+}
