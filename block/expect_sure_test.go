@@ -193,3 +193,17 @@ func TestPlaceOfTheLineIsExpectedFirst(t *testing.T) {
 		}
 	}
 }
+
+// Who may sign on: signallers, reliefs and, under one of them, trainees; nobody else.
+func TestWhoMaySignOn(t *testing.T) {
+	b, _ := stateOf(t, "P")
+	var may []string
+	for _, p := range b.People {
+		if r := b.RoleOf(p.Name); slices.Contains(r.May, block.DutyOn) {
+			may = append(may, p.Name)
+		}
+	}
+	if want := []string{"A. Fell", "R. Howe", "T. Lad"}; !slices.Equal(may, want) {
+		t.Errorf("%q may sign on, want %q", may, want)
+	}
+}
