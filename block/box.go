@@ -333,6 +333,14 @@ func (b *Box) lineNamed(i int, name string) int {
 	return b.firstLine(i)
 }
 
+// sectionOf is the section of a line; -1 for no line.
+func (b *Box) sectionOf(line int) int {
+	if line < 0 {
+		return -1
+	}
+	return b.lines[line].section
+}
+
 // firstLine is the first line of section i.
 func (b *Box) firstLine(i int) int {
 	for l := range b.linesOf(i) {

@@ -82,8 +82,8 @@ func (d *action) clearAgain() {
 // the book has it there no more; nil for none.
 func (st *step) presumedOver() *Presumption {
 	return first(st.s.Presumed, func(p *Presumption) bool {
-		r := st.b.lines[p.Line]
-		return r.section == st.b.SectionIndex(st.e.Section) && (st.e.Line == "" || st.b.Sections[r.section].Lines[r.line].Name == st.e.Line) && slices.Contains(p.Steps, StepClear) && !st.standing(p.Line)
+		i := st.b.sectionOf(p.Line)
+		return i >= 0 && i == st.b.SectionIndex(st.e.Section) && (st.e.Line == "" || st.b.Sections[i].Lines[st.b.lines[p.Line].line].Name == st.e.Line) && slices.Contains(p.Steps, StepClear) && !st.standing(p.Line)
 	})
 }
 
@@ -98,7 +98,7 @@ func (d *action) onlyUncleared() bool {
 	return first(d.s.Obstructions, func(o *Obstruction) bool { return d.isOn(o) && !o.Removed }) == nil
 }
 
-func (d *Doubt) sectionIn(b *Box) int { return b.lines[d.Line].section }
+func (d *Doubt) sectionIn(b *Box) int { return b.sectionOf(d.Line) }
 
 // ends are the acts by which a block ends that line clear was given over: each with the
 // step that was then thought missing.

@@ -239,7 +239,7 @@ func (st *step) endPresumptions(match func(*Presumption) bool) {
 func (st *step) cameAfterAll(unnamed bool) bool {
 	p := first(st.s.Presumed, func(p *Presumption) bool {
 		if unnamed && p.Unnamed && len(p.Steps) == 0 {
-			return st.e.From == "" || st.b.lines[p.Line].section == st.b.SectionIndex(st.e.From)
+			return st.e.From == "" || st.b.sectionOf(p.Line) == st.b.SectionIndex(st.e.From)
 		}
 		// One that nothing brought may have come on a line clear that was thought cancelled.
 		came := func(s Step) bool { return s == StepArrival || s == StepPassage || unnamed && s == StepCancel }
@@ -248,7 +248,7 @@ func (st *step) cameAfterAll(unnamed bool) bool {
 		}
 		t := st.s.TrainNamed(st.e.Train)
 		if unnamed {
-			return st.e.From == "" || st.b.lines[p.Line].section == st.b.SectionIndex(st.e.From)
+			return st.e.From == "" || st.b.sectionOf(p.Line) == st.b.SectionIndex(st.e.From)
 		}
 		return p.Name == st.e.Train && (t == nil || t.PlaceSeq == 0 && t.Opened <= p.Seq && !(t.In.open() && t.In.Line != p.Line)) // and not offered again since
 	})

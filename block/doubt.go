@@ -206,7 +206,7 @@ func (st *step) restsOn(d *Doubt, f *Finding, line int) bool {
 // finding names, for something that is done only with none there.
 func (st *step) mayBeOut(f *Finding, line int) {
 	for l, r := range st.b.lines {
-		if r.section != st.b.lines[line].section || f.Line != "" && l != line {
+		if r.section != st.b.sectionOf(line) || f.Line != "" && l != line {
 			continue
 		}
 		for _, t := range st.s.Trains {
@@ -313,7 +313,7 @@ func (st *step) rootFor(line int, f *Finding) int64 {
 // concerns says whether a finding is about the line of a doubt; one that names
 // no line is about all of its section.
 func (st *step) concerns(d *Doubt, f *Finding, line int) bool {
-	return d.Line == line || f.Line == "" && st.b.lines[d.Line].section == st.b.lines[line].section
+	return d.Line == line || f.Line == "" && st.b.sectionOf(d.Line) == st.b.sectionOf(line)
 }
 
 // lineOf is the line a finding is about, the first of its section where it names

@@ -163,7 +163,7 @@ func (st *step) stillIn(i int, name string) {
 		in(false)
 	}
 	if p := first(st.s.Presumed, func(p *Presumption) bool {
-		return name != "" && p.Name == name && p.Away && (i < 0 || st.b.lines[p.Line].section == i)
+		return name != "" && p.Name == name && p.Away && (i < 0 || st.b.sectionOf(p.Line) == i)
 	}); p != nil {
 		st.contradicted(p)
 	}

@@ -130,7 +130,7 @@ func (st *step) pilotCame(t *Train) {
 		}
 	}
 	rode := slices.DeleteFunc(slices.Clone(st.s.Doubts), func(o Doubt) bool {
-		return o.Step != StepPilot || st.b.lines[o.Line].section != t.In.Section || t.In.Entered != 0 && t.In.Entered <= o.At // that was on its way by then
+		return o.Step != StepPilot || st.b.sectionOf(o.Line) != t.In.Section || t.In.Entered != 0 && t.In.Entered <= o.At // that was on its way by then
 	})
 	if len(rode) == 1 {
 		st.notBooked(&rode[0], nil, []Step{StepPilot})
@@ -141,7 +141,7 @@ func (st *step) pilotCame(t *Train) {
 // train went from here by his ticket.
 func (st *step) sentUnseen(i int) func(*Presumption) bool {
 	return func(p *Presumption) bool {
-		return st.b.lines[p.Line].section == i && p.Said == (Answer{}) && slices.Contains(p.Steps, StepPilot)
+		return st.b.sectionOf(p.Line) == i && p.Said == (Answer{}) && slices.Contains(p.Steps, StepPilot)
 	}
 }
 
@@ -168,6 +168,6 @@ func (d *action) pilotRides() {
 // pilotAt notes where the pilot of section i is.
 func (st *step) pilotAt(i int, at PilotPlace) {
 	st.editCircuit(i).PilotAt = at
-	st.endDoubts(func(o *Doubt) bool { return o.Step == StepPilot && st.b.lines[o.Line].section == i })
+	st.endDoubts(func(o *Doubt) bool { return o.Step == StepPilot && st.b.sectionOf(o.Line) == i })
 	st.endPresumptions(st.sentUnseen(i))
 }

@@ -92,7 +92,7 @@ func (st *step) staffMayCome(t *Train, section int) {
 	gone := holder != nil && holder.Where == Away && st.b.byInterval(section) // nobody tells that it is there: none comes until it is
 	if s.Where == StaffIsAway || s.Where == StaffOnTrain && (s.Train == t.ID || gone) {
 		if s.Came != "" { // which of them brought it nobody can tell, nor what tickets rested on
-			st.endDoubts(func(d *Doubt) bool { return d.Step == StepTokenIn && st.b.lines[d.Line].section == section })
+			st.endDoubts(func(d *Doubt) bool { return d.Step == StepTokenIn && st.b.sectionOf(d.Line) == section })
 		}
 		s.Came = t.Label(st.b)
 	}

@@ -16,7 +16,7 @@ import (
 // tokenOwed gives the doubt about a token of the section that was not booked
 // in, or out; nil for none.
 func (d *action) tokenOwed(s Step) *Doubt {
-	return first(d.s.Doubts, func(o *Doubt) bool { return o.Step == s && d.b.lines[o.Line].section == d.ref().section })
+	return first(d.s.Doubts, func(o *Doubt) bool { return o.Step == s && d.b.sectionOf(o.Line) == d.ref().section })
 }
 
 // leftOut takes the token of a train given out of section here as put in, though
@@ -254,7 +254,7 @@ func (d *action) allHere(ts *TokenState) bool {
 		return true
 	case ts.More < 0 && d.e.Number == here:
 		p := first(d.s.Presumed, func(p *Presumption) bool {
-			return d.b.lines[p.Line].section == d.ref().section && slices.Contains(p.Steps, StepTokenOut)
+			return d.b.sectionOf(p.Line) == d.ref().section && slices.Contains(p.Steps, StepTokenOut)
 		})
 		if ts.More++; p != nil {
 			d.contradicted(p)

@@ -264,7 +264,7 @@ func (st *step) shownWorking(i int, missing Step, broken rulebook.RuleID) {
 // presumedWorking is the presumption that other working of section i began, or ended.
 func (st *step) presumedWorking(i int, missing Step) *Presumption {
 	return first(st.s.Presumed, func(p *Presumption) bool {
-		return slices.Contains(p.Steps, missing) && st.b.lines[p.Line].section == i // others may be of no line
+		return slices.Contains(p.Steps, missing) && st.b.sectionOf(p.Line) == i // others may be of no line
 	})
 }
 
