@@ -48,6 +48,9 @@ func (d *action) attribute(a Act) *Train {
 // byName finds the train of an act that names one: the one so named, another that alone it can
 // be of, or one that is new here.
 func (d *action) byName(a Act) *Train {
+	if a != ActOffer || d.dir == Outward {
+		d.renamedBefore()
+	}
 	t := d.s.TrainNamed(d.e.Train)
 	if a == ActOffer && d.dir == Outward {
 		t = d.offeredBack(t)

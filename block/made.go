@@ -178,12 +178,14 @@ func (st *step) trainRenamed() {
 }
 
 // renamedBefore reads the name that a train had before it was renamed as its own, where
-// nobody else on hand has it.
+// nobody else on hand has it, and says so once.
 func (st *step) renamedBefore() {
 	if st.s.TrainNamed(st.e.Train) != nil {
 		return
 	}
 	if t := onlyTrain(st.s.Trains, func(t *Train) bool { return t.Was != "" && t.Was == st.e.Train }); t != nil {
+		t = st.touch(t)
+		t.Also, t.Was = append(slices.Clip(t.Also), t.Was), ""
 		st.takeAs(t, st.e.Section, "the name that it has now, "+t.Name, "The train is booked under the name that it had before, "+st.e.Train)
 	}
 }

@@ -9,6 +9,9 @@ import (
 
 // named finds the train an event names, or opens a row for it.
 func (st *step) named() *Train {
+	if st.e.Kind != TrainArrived && st.e.Kind != TrainPassed { // what comes may have that name too
+		st.renamedBefore()
+	}
 	if t := st.s.TrainNamed(st.e.Train); t != nil {
 		return st.touch(t)
 	}
