@@ -74,16 +74,22 @@ func (st *step) parted(t *Train, again bool) bool {
 	return true
 }
 
-// another says whether a train that comes is another than the one that went under its name
-// too, and has come: that was a slip of the pen, and the name is free for its own train.
+// another says whether the name that a train goes under too is free for its own train: it comes,
+// and this one has come; or it is offered on, and this one was offered elsewhere under its own.
 func (d *action) another(t *Train, a Act) bool {
-	back := t.Out.open() && t.Out.Section == d.ref().section && d.section().Method.Is().Single // on its way here again
-	if a != ActOffer && a != ActEnter || d.dir != Inward || back || !t.also(d.e.Train) || t.In.open() && (t.In.Entered == 0 || a == ActEnter && !t.clearOfSection()) {
+	if !t.also(d.e.Train) || !d.comesToo(t, a) && !(a == ActOffer && d.dir == Outward && t.Out.open() && t.Out.Section != d.ref().section) {
 		return false
 	}
 	t = d.touch(t)
 	t.Also = slices.DeleteFunc(slices.Clone(t.Also), func(n string) bool { return n == d.e.Train })
 	return true
+}
+
+// comesToo says whether a train that comes is another than the one that went under its name too,
+// and has come.
+func (d *action) comesToo(t *Train, a Act) bool {
+	back := t.Out.open() && t.Out.Section == d.ref().section && d.section().Method.Is().Single // on its way here again
+	return (a == ActOffer || a == ActEnter) && d.dir == Inward && !back && !(t.In.open() && (t.In.Entered == 0 || a == ActEnter && !t.clearOfSection()))
 }
 
 // again says whether an act of a train is booked already.
