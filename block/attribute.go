@@ -48,6 +48,9 @@ func (d *action) attribute(a Act) *Train {
 // byName finds the train of an act that names one: the one so named, another that alone it can
 // be of, or one that is new here.
 func (d *action) byName(a Act) *Train {
+	if o := d.s.Train(d.ls().Train); a == ActAccept && o != nil && o.Name == "" && o.Opened == d.e.Seq {
+		return o // offered in this entry, under the name of another
+	}
 	if a != ActOffer || d.dir == Outward {
 		d.renamedBefore()
 	}

@@ -149,11 +149,10 @@ func (b *Box) otherBeats(e *Event) []Event {
 
 // GoesWith says whether two events are told of one train, which each of them sees: a departure
 // or passing and what is signalled of it to the box in advance, or handed to its driver, in one
-// minute; or a train that is signalled as entering and comes. A line clear or an out of section
-// goes with nothing: the train that it was not of is the danger.
+// minute, or an arrival and our report of it; or a train that is signalled as entering and comes. A
+// line clear or an out of section given there goes with nothing: the train that it was not of is the danger.
 func (b *Box) GoesWith(e, o *Event) bool {
 	goes := func(e *Event) bool { return e.Kind == TrainDeparted || e.Kind == TrainPassed }
-	comes := func(e *Event) bool { return e.Kind == TrainArrived || e.Kind == TrainPassed }
 	switch near := max(e.At-o.At, o.At-e.At) <= Minute; {
 	case b.entering(e) && e.Bells[0].Sent:
 		return near && goes(o) && (o.Kind == TrainPassed || o.Neighbour() == e.Neighbour())
@@ -161,8 +160,10 @@ func (b *Box) GoesWith(e, o *Event) bool {
 		return near && goes(e) && (e.Kind == TrainPassed || o.Neighbour() == e.Neighbour())
 	case e.Kind == TrainDeparted && o.handsOver(), e.handsOver() && o.Kind == TrainDeparted:
 		return near && o.Neighbour() == e.Neighbour()
+	case b.lastMeans(e) == rulebook.OutOfSection && e.Bells[0].Sent:
+		return near && o.Kind == TrainArrived && o.Proof != NoTailLamp && (o.Neighbour() == "" || o.Neighbour() == e.Neighbour())
 	case b.entering(e):
-		return e.At <= o.At && comes(o) && (o.Neighbour() == "" || o.Neighbour() == e.Neighbour())
+		return e.At <= o.At && (o.Kind == TrainArrived && (o.From == "" || o.From == e.Section) || o.Kind == TrainPassed && o.Section != e.Section)
 	}
 	return false
 }
@@ -199,6 +200,45 @@ func (r *Runner) NotOf(e *Event) bool {
 	return t == nil || t.Where >= Away
 }
 
+// Awaits says whether the next event of a train that is on its way here has it come, so that
+// nothing before had it go.
+func (r *Runner) Awaits(next *Event) bool {
+	t := lastTrain(r.st.s.Trains, func(t *Train) bool { return t.Name == next.Train })
+	return t != nil && t.Where == Approaching && t.In.inSection() && (next.Kind == TrainArrived || next.Kind == TrainPassed)
+}
+
+// LetGo is the only train that has line clear to go where an event has one depart to; none, where
+// that is unknown or has no name.
+func (r *Runner) LetGo(e *Event) string {
+	i := r.Box().SectionIndex(e.Section)
+	if e.Kind != TrainDeparted || i < 0 {
+		return ""
+	}
+	if t := onlyTrain(r.st.s.Trains, func(t *Train) bool { return t.toGo(i) }); t != nil {
+		return t.Name
+	}
+	return ""
+}
+
+// Offers says whether an event is that a train is offered, whoever answers.
+func (b *Box) Offers(e *Event) bool {
+	m := b.lastMeans(e)
+	return m == rulebook.Offer || m == rulebook.LineClear && len(e.Bells) > 1
+}
+
+// TakesUp says whether an event has a train go, or come, by the line clear of an offer.
+func (b *Box) TakesUp(offer, e *Event) bool {
+	if e.Neighbour() != offer.Neighbour() {
+		return false
+	}
+	if sent := offer.Bells[0].Sent; b.entering(e) {
+		return e.Bells[0].Sent == sent
+	} else if sent {
+		return e.Kind == TrainDeparted || e.Kind == TrainPassed
+	}
+	return e.Kind == TrainArrived
+}
+
 // handsOver says whether an event is that a driver is handed the authority for a section.
 func (e *Event) handsOver() bool {
 	return e.Kind == TokenToTrain || e.Kind == StaffToTrain || e.Kind == TicketToTrain
@@ -212,7 +252,7 @@ func (e *Event) Goes() bool { return e.Kind == TrainDeparted || e.handsOver() }
 func (b *Box) NotGone(goes, next *Event) bool {
 	comes := next.Kind == TrainArrived
 	if len(next.Bells) > 0 {
-		if m := b.lastMeans(next); m != rulebook.Offer && m != rulebook.Entering {
+		if !b.Offers(next) && !b.entering(next) {
 			return false
 		}
 		comes = !next.Bells[0].Sent

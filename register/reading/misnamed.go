@@ -14,15 +14,21 @@ import (
 const misnamedWithin = 60 * block.Minute
 
 // renamed is an event as of the other train that the entry beside it names, which sees the same
-// train: where it cannot be of the one that it names itself, which the book knows, and
-// the other does the same nowhere else. Of a section given clear of a train not seen nothing is: the
-// train that came may be another, and then there are two.
+// train, or that was let go there: where it cannot be of the one that it names itself, which the
+// book knows, and the other does the same nowhere else. Of a section given clear of a train not
+// seen nothing is: the train that came may be another, and then there are two.
 func (w *asWritten) renamed(at int, p *point) (out []block.Event) {
 	e, box := &w.events[at], p.run.Box()
 	if e.Train == "" || slices.ContainsFunc(w.danger, func(f block.Finding) bool { return f.Rule == rulebook.OutOfSectionTrainNotArrived }) {
 		return nil
 	}
 	not, known, name := p.run.NotOf(e), len(e.Bells) > 0 && e.Bells[0].Sent, ""
+	if box.Offers(e) {
+		if !not || !w.went(e) || !box.TakesUp(e, w.last()) {
+			return nil
+		}
+		return w.as(e, w.last().Train) // what is offered again was perhaps let go twice
+	}
 	gone := e.Goes() // by this entry, until another has it elsewhere
 	for o := range w.around() {
 		if o == e || o.Train == "" {
@@ -31,7 +37,7 @@ func (w *asWritten) renamed(at int, p *point) (out []block.Event) {
 		if o.Train == e.Train {
 			below := o.At >= e.At && same(e, o)
 			if o.Seq > e.Seq && o.At >= e.At {
-				below, gone = below || gone && box.NotGone(e, o), false
+				below, gone = below || gone && (box.NotGone(e, o) || p.run.Awaits(o)), false
 			}
 			known, not = known || below || o.At < e.At, not || below
 		}
@@ -39,10 +45,36 @@ func (w *asWritten) renamed(at int, p *point) (out []block.Event) {
 			name = o.Train
 		}
 	}
+	if name == "" {
+		name = p.run.LetGo(e)
+	}
+	if drawn := w.drawnFor(e); drawn != "" && drawn == name {
+		not, known = true, true
+	}
 	if !not || !known || name == "" || name == e.Train {
 		return nil
 	}
 	return w.as(e, name)
+}
+
+// went says whether the train that an event names is booked above as gone from here.
+func (w *asWritten) went(e *block.Event) bool {
+	for o := range w.around() {
+		if o.Seq < e.Seq && o.Train == e.Train && (o.Kind == block.TrainDeparted || o.Kind == block.TrainPassed || o.Kind == block.TrainPutAway) {
+			return true
+		}
+	}
+	return false
+}
+
+// drawnFor is the train for which a token was drawn that an event has handed over.
+func (w *asWritten) drawnFor(e *block.Event) (name string) {
+	for o := range w.around() {
+		if e.Kind == block.TokenToTrain && o.Kind == block.TokenOut && o.Seq < e.Seq && o.Section == e.Section && o.Number == e.Number {
+			name = o.Train
+		}
+	}
+	return name
 }
 
 // numbered is an event of a token with each number that two other entries of the section have

@@ -305,7 +305,8 @@ func (w *asWritten) shown(m *meant, before *point) bool {
 // or train that the danger is of.
 func (w *asWritten) another(m *meant, before *point) bool {
 	return slices.ContainsFunc(m.then.found, func(f block.Finding) bool {
-		return f.Severity > rulebook.Advice && (!has(before.found, &f) || w.concerns(&f))
+		concerns := w.concerns(&f) && !(w.renames(m) && f.Section != w.last().Neighbour()) // of another train it is none
+		return f.Severity > rulebook.Advice && (!has(before.found, &f) || concerns)
 	})
 }
 

@@ -173,6 +173,10 @@ func (o *Options) lastSeen() int {
 	return o.Last * 3600
 }
 
+// again is added to the seed of a day that does not come to its end, which is worked anew: one
+// of some hundred thousand.
+const again = 1 << 40
+
 // Make works one day.
 func Make(o Options) *Day {
 	w := &world{o: &o, c: codeBooks[o.Rules], rng: rand.New(rand.NewPCG(o.Seed, 1905)), now: opens}
@@ -198,7 +202,10 @@ func Make(o Options) *Day {
 		running = slices.DeleteFunc(running, func(a *agent) bool { return !w.turn(a) })
 		w.agents = append(running, w.agents...)
 	}
-	if !w.ended {
+	if !w.ended && o.Seed < again { // each platform full of trains that want in where another comes out
+		o.Seed += again
+		return Make(o)
+	} else if !w.ended {
 		panic(fmt.Sprintf("legal day %+v does not come to its end: %d agents left\n%s", o, len(w.agents), w.state()))
 	}
 	if o.Habit == EachBell && o.Seed%2 == 1 {
