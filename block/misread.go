@@ -122,19 +122,19 @@ func (b *Box) otherLines(e *Event, section int) (out []Event) {
 // other's.
 var takenFor = map[rulebook.Meaning]rulebook.Meaning{rulebook.Entering: rulebook.OutOfSection, rulebook.OutOfSection: rulebook.Entering}
 
-// otherBeats gives an event with the beats that its last may have been meant to be.
+// otherBeats gives an event with the beats that its last may have been meant to be: of a code that
+// the section has not, those of an offer.
 func (b *Box) otherBeats(e *Event) []Event {
 	i, n := b.SectionIndex(e.Neighbour()), len(e.Bells)
 	if i < 0 || n == 0 {
 		return nil
 	}
-	code := e.Bells[n-1].Code
-	row := b.lookup(i, code, rulebook.MeansNothing)
-	if row == nil || takenFor[row.Means] == rulebook.MeansNothing || code.Spoken() {
-		return nil
+	code, means := e.Bells[n-1].Code, rulebook.Offer
+	if row := b.lookup(i, code, rulebook.MeansNothing); row != nil {
+		means = takenFor[row.Means]
 	}
-	meant := b.codeFor(i, takenFor[row.Means], rulebook.AnyClass)
-	if meant == nil {
+	meant := b.codeFor(i, means, rulebook.AnyClass)
+	if means == rulebook.MeansNothing || code.Spoken() || meant == nil {
 		return nil
 	}
 	to := *e
@@ -327,6 +327,9 @@ func (r *Runner) ReadAs(written, meant *Event, answered []Finding) Finding {
 		how = " is written without the one that it answers"
 	case len(meant.Bells) > 0 && meant.Bells[len(meant.Bells)-1].Code != written.Bells[len(written.Bells)-1].Code:
 		how = " is written for " + string(meant.Bells[len(meant.Bells)-1].Code)
+		if st.b.lastMeans(meant) == rulebook.Offer {
+			how = " is no code of the section, and was an offer"
+		}
 	case was == is && written.Line != meant.Line:
 		how = " is written for the " + written.Line + ", and was of the " + meant.Line
 	case was != is:
