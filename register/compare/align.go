@@ -150,12 +150,12 @@ func (al *aligner) cost(i, j int) int32 {
 		if a.key != b.key {
 			c += 100
 		}
-		if a.name != b.name && a.name != unnamed && b.name != unnamed {
+		if !mayBeOne(a.name, b.name) {
 			c += 300
 		}
 		return c
 	case shared(a.key) == shared(b.key) && late <= lateReach:
-		if !oneTopic(a, b) || a.name != b.name && a.name != unnamed && b.name != unnamed {
+		if !oneTopic(a, b) || !mayBeOne(a.name, b.name) {
 			return never
 		}
 		return lateFrom + int32(min(late-al.tol, 3600)*(lateTo-lateFrom)/3600)
@@ -307,13 +307,7 @@ func (al *aligner) rebase(row []int32) {
 }
 
 func readBack(n, m int, lo, hi []int32, walked steps, cells int) pairing {
-	p := pairing{toB: make([]int32, n), toA: make([]int32, m)}
-	for i := range p.toB {
-		p.toB[i] = -1
-	}
-	for j := range p.toA {
-		p.toA[j] = -1
-	}
+	p := pairing{toB: slices.Repeat([]int32{-1}, n), toA: slices.Repeat([]int32{-1}, m)}
 	for i, j, end := n, m, cells; i > 0 || j > 0; {
 		width := int(hi[i]-lo[i]) + 1
 		switch walked.of(end - width + j - int(lo[i])) {

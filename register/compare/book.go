@@ -98,28 +98,30 @@ func FromNotation(ctx context.Context, file *boxfile.File, src io.ReadSeeker, fr
 	if err != nil {
 		return nil, err
 	}
-	b, err := FromEntries(file.Box, file.Location, once(onDays(book.Entries(ctx), from, to), book.Repeated))
+	again := func(e *reading.Entry) bool { // stands in a part that is there twice
+		return slices.ContainsFunc(book.Repeated, func(r reading.Repeat) bool { return r.From <= e.Seq && e.Seq <= r.To })
+	}
+	b, err := FromEntries(file.Box, file.Location, without(again, without(ofOtherDays(from, to), book.Entries(ctx))))
 	if err == nil {
 		b.repeated = book.Repeated
 	}
 	return b, err
 }
 
-// once leaves out the parts of a book that stand twice.
-func once(entries iter.Seq2[*reading.Entry, error], parts []reading.Repeat) iter.Seq2[*reading.Entry, error] {
-	if len(parts) == 0 {
-		return entries
-	}
+// without leaves out some entries.
+func without(these func(*reading.Entry) bool, entries iter.Seq2[*reading.Entry, error]) iter.Seq2[*reading.Entry, error] {
 	return func(yield func(*reading.Entry, error) bool) {
 		for e, err := range entries {
-			if err == nil && slices.ContainsFunc(parts, func(r reading.Repeat) bool { return r.From <= e.Seq && e.Seq <= r.To }) {
-				continue
-			}
-			if !yield(e, err) {
+			if (err != nil || !these(e)) && !yield(e, err) {
 				return
 			}
 		}
 	}
+}
+
+// ofOtherDays are entries of other days than from to to.
+func ofOtherDays(from, to calendar.Day) func(*reading.Entry) bool {
+	return func(e *reading.Entry) bool { return e.Day < from || to != 0 && e.Day > to }
 }
 
 // FromStore makes a Book of the register days from to to (both
@@ -132,23 +134,9 @@ func FromStore(ctx context.Context, file *boxfile.File, st *store.Store, from, t
 	}
 	entries := iter.Seq2[*reading.Entry, error](func(func(*reading.Entry, error) bool) {})
 	if last > 0 {
-		entries = onDays(reading.Of(st, file.Location).Entries(ctx, reading.Span{After: first - 1, To: last, Proved: true}), from, to)
+		entries = without(ofOtherDays(from, to), reading.Of(st, file.Location).Entries(ctx, reading.Span{After: first - 1, To: last, Proved: true}))
 	}
 	return FromEntries(file.Box, file.Location, entries)
-}
-
-// onDays leaves out the entries of other days than from to to.
-func onDays(entries iter.Seq2[*reading.Entry, error], from, to calendar.Day) iter.Seq2[*reading.Entry, error] {
-	return func(yield func(*reading.Entry, error) bool) {
-		for e, err := range entries {
-			if err == nil && (e.Day < from || to != 0 && e.Day > to) {
-				continue
-			}
-			if !yield(e, err) {
-				return
-			}
-		}
-	}
 }
 
 // beside is the book with what it has of the sections to some boxes alone: the rest is

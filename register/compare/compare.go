@@ -2,6 +2,7 @@ package compare
 
 import (
 	"fmt"
+	"iter"
 	"math"
 	"slices"
 
@@ -153,17 +154,27 @@ func (p *Pair) elected(tol float64) {
 	}
 }
 
+// telling are the pairs that tell the time: signals that are the same in both books.
+func (p *Pair) telling(q pairing) iter.Seq2[int, int] {
+	return func(yield func(int, int) bool) {
+		for i, j := range q.each() {
+			if p.a.el[i].counts() && p.a.el[i].key == p.b.el[j].key && !yield(i, j) {
+				return
+			}
+		}
+	}
+}
+
 // fitting is how many signals match within the tolerance by a difference, less those
 // that name another train where the books name trains alike; and how many there are by
 // whatever name: a clock that is set does not take any away, names out of step do.
 func (p *Pair) fitting(q pairing, d *difference, tol float64) (n, any int) {
-	for i, j := range q.each() {
-		if p.a.el[i].key != p.b.el[j].key || !p.a.el[i].counts() ||
-			math.Abs(float64(p.b.el[j].at-p.a.el[i].at)-d.first.of(p.a.bell(i).entry, p.a.el[i].at)) > tol {
+	for i, j := range p.telling(q) {
+		if math.Abs(float64(p.b.el[j].at-p.a.el[i].at)-d.first.of(p.a.bell(i).entry, p.a.el[i].at)) > tol {
 			continue
 		}
 		any++
-		if c := (candidate{name: p.b.el[j].name}); !p.named || c.may(p.a.el[i].name) {
+		if !p.named || mayBeOne(p.a.el[i].name, p.b.el[j].name) {
 			n++
 		} else {
 			n--
@@ -174,25 +185,20 @@ func (p *Pair) fitting(q pairing, d *difference, tol float64) (n, any int) {
 
 // measured measures the clocks by what is matched, if anything is.
 func (p *Pair) measured() {
-	tells := func(i, j int) bool { return p.a.el[i].counts() && p.a.el[i].key == p.b.el[j].key }
 	n := 0
-	for i, j := range p.pair.each() {
-		if tells(i, j) {
-			n++
-		}
+	for range p.telling(p.pair) {
+		n++
 	}
 	if n == 0 {
 		return
 	}
 	d, said := &difference{first: make(table, 0, n), second: make(table, 0, n)}, make([]float64, 0, n)
 	p.diff = nil // measured anew: it need not be held meanwhile
-	for i, j := range p.pair.each() {
-		if tells(i, j) {
-			a, b := &p.a.el[i], &p.b.el[j]
-			d.first = append(d.first, knot{entry: a.entry, at: a.reached, gave: a.at})
-			d.second = append(d.second, knot{entry: b.entry, at: b.reached, gave: b.at})
-			said = append(said, float64(b.at-a.at))
-		}
+	for i, j := range p.telling(p.pair) {
+		a, b := &p.a.el[i], &p.b.el[j]
+		d.first = append(d.first, knot{entry: a.entry, at: a.reached, gave: a.at})
+		d.second = append(d.second, knot{entry: b.entry, at: b.reached, gave: b.at})
+		said = append(said, float64(b.at-a.at))
 	}
 	gained := d.measure(said)
 	p.diff, p.Clocks = d, d.stretches(said, gained, p.rounding(), p.First.Location)

@@ -40,6 +40,9 @@ type ringing struct {
 // unnamed is the name of a train that the entry does not name.
 var unnamed = unique.Make("")
 
+// mayBeOne says whether two names may be of one train: they are the same, or one is not given.
+func mayBeOne(a, b unique.Handle[string]) bool { return a == b || a == unnamed || b == unnamed }
+
 // part is what a bell is in its exchange.
 type part uint8
 
@@ -129,12 +132,6 @@ func (g *gathering) counted(entries iter.Seq2[*reading.Entry, error]) iter.Seq2[
 			}
 		}
 	}
-}
-
-// inBook puts the bells and tokens of a section in the order of the book.
-func (s *side) inBook() {
-	slices.SortStableFunc(s.bells, func(a, b bell) int { return cmp.Compare(a.entry, b.entry) })
-	slices.SortStableFunc(s.moves, func(a, b move) int { return cmp.Compare(a.entry, b.entry) })
 }
 
 // ringing gives room for one more: many are made at once, all of one section, so that they go
@@ -260,11 +257,11 @@ func (g *gathering) finish() *Book {
 	for i := range g.b.sides {
 		s := &g.b.sides[i]
 		s.bells = slices.Clone(s.bells) // without the room they grew by
-		s.inBook()
+		slices.SortStableFunc(s.bells, func(a, b bell) int { return cmp.Compare(a.entry, b.entry) })
+		slices.SortStableFunc(s.moves, func(a, b move) int { return cmp.Compare(a.entry, b.entry) })
 		newReading(g.b.Box, i, s, times).all()
 		s.places(times)
 	}
-	g.order(times)
 	return g.b
 }
 
@@ -288,20 +285,6 @@ func (g *gathering) putBack(times []block.Time) {
 		all += g.times[at-1] - g.times[at] + block.Minute // which went by at least
 		g.b.backs = append(g.b.backs, setBackBy{int32(at), all})
 		i = max(i, at)
-	}
-}
-
-// order gives each token movement the time of its place in the book, so that a
-// wrong time does not put it before another. Late entries keep their own.
-func (g *gathering) order(times []block.Time) {
-	for i := range g.b.sides {
-		for k := range g.b.sides[i].moves {
-			m := &g.b.sides[i].moves[k]
-			m.order = m.at
-			if !m.late {
-				m.order = times[m.entry]
-			}
-		}
 	}
 }
 

@@ -68,10 +68,8 @@ const scatterMost = 3
 // tolerance: minutes guessed, or filled in when the turn was over.
 func (p *Pair) scattered() {
 	var apart []float64
-	for i, j := range p.pair.each() {
-		if p.a.el[i].counts() && p.a.el[i].key == p.b.el[j].key {
-			apart = append(apart, math.Abs(p.late(i, j)))
-		}
+	for i, j := range p.telling(p.pair) {
+		apart = append(apart, math.Abs(p.late(i, j)))
 	}
 	signals := len(apart)
 	most := float64(p.Tolerance) + scatterMost*median.Of(apart)

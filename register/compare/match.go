@@ -23,10 +23,7 @@ func (p *Pair) Matches() iter.Seq[Match] {
 		if !p.Fits() {
 			return
 		}
-		for i, j := range p.pair.each() {
-			if !p.a.el[i].counts() || p.a.el[i].key != p.b.el[j].key {
-				continue
-			}
+		for i, j := range p.telling(p.pair) {
 			x, y := p.a.bell(i), p.b.bell(j)
 			m := Match{
 				Code: p.a.side.codes[x.code], Sent: x.sent, Train: cmp.Or(p.First.trainName(x), p.Second.trainName(y)), Ahead: p.diff.first.of(x.entry, x.at),

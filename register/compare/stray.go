@@ -95,7 +95,7 @@ func (al *aligner) unlike(p *pairing) (parted [][2]int32) {
 		return known && of != y || known2 && back != x
 	}
 	for i, j := range p.each() {
-		if a, b := &al.a.el[i], &al.b.el[j]; a.key != b.key || a.name != b.name && a.name != unnamed && b.name != unnamed || strange(i, j) {
+		if a, b := &al.a.el[i], &al.b.el[j]; a.key != b.key || !mayBeOne(a.name, b.name) || strange(i, j) {
 			parted = append(parted, [2]int32{int32(i), int32(j)})
 			p.toB[i], p.toA[j] = -1, -1
 		}
@@ -176,7 +176,7 @@ func (al *aligner) inPlace(p *pairing) {
 			continue
 		}
 		a, b := &al.a.el[i], &al.b.el[j]
-		if a.key == b.key && oneTopic(a, b) && (a.name == b.name || a.name == unnamed || b.name == unnamed) && math.Abs(al.late(i, j)) <= strayNamed {
+		if a.key == b.key && oneTopic(a, b) && mayBeOne(a.name, b.name) && math.Abs(al.late(i, j)) <= strayNamed {
 			p.toB[i], p.toA[j] = int32(j), int32(i)
 		}
 	}

@@ -70,13 +70,19 @@ func moveOf(ev *block.Event) (move, bool) {
 	return m, true
 }
 
-// places says at which instrument each token was drawn, which an entry need not:
-// a draw follows the offer of the box that draws. times are of the entries' places.
+// places says at which instrument each token was drawn, which an entry need not: a draw
+// follows the offer of the box that draws. It gives each movement the time of its place in
+// the book, so that a wrong one does not put it before another; late entries keep their own.
+// times are of the entries' places.
 func (s *side) places(times []block.Time) {
 	last, k := int32(-1), 0 // the exchange of the last offer, the next bell
 	var at block.Time
 	for i := range s.moves {
 		m := &s.moves[i]
+		m.order = m.at
+		if !m.late {
+			m.order = times[m.entry]
+		}
 		for ; k < len(s.bells) && s.bells[k].entry < m.entry; k++ {
 			if x := &s.exchanges[s.bells[k].exchange]; x.offer {
 				last, at = s.bells[k].exchange, times[s.bells[k].entry]

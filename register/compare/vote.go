@@ -94,7 +94,7 @@ func (e *electorate) vote(turn int) (v ballot) {
 	for _, i := range e.voters[turn*voteTurn : min((turn+1)*voteTurn, len(e.voters))] {
 		x := &e.line.el[i]
 		for _, c := range between(e.index[x.key], x.at-voteReach, x.at+voteReach, (*candidate).when) {
-			if !e.named || c.may(x.name) {
+			if !e.named || mayBeOne(c.name, x.name) {
 				v.add(int(c.at - x.at))
 			}
 		}
@@ -126,10 +126,6 @@ func (e *electorate) elect(sets bool) table {
 type candidate struct {
 	at   block.Time
 	name unique.Handle[string]
-}
-
-func (c *candidate) may(name unique.Handle[string]) bool {
-	return c.name == name || c.name == unnamed || name == unnamed
 }
 
 func (c *candidate) when() block.Time { return c.at }

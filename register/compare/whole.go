@@ -114,10 +114,7 @@ func (p *Pair) sayWhole(f, last *Finding, g *ofTrain) {
 		f.Text, f.Expected = fmt.Sprintf("%s has %s of the train, and %s has nothing of it", mine.Box.Name, span, other.Box.Name), "the train in both books"
 		return
 	}
-	how := "later"
-	if f.late < 0 {
-		how = "earlier"
-	}
+	how := signWord(f.late, "later", "earlier")
 	f.Text = fmt.Sprintf("%s has the whole train %s %s than %s, which has %s, after the difference of the clocks; there it is %s (%s) to %s (%s)", other.Box.Name, p.apart(f.late), how, mine.Box.Name, span,
 		other.clock(f.Entries[1].At), other.entry(f.Entries[1].Seq), other.clock(last.Entries[1].At), other.entry(last.Entries[1].Seq))
 }

@@ -114,10 +114,7 @@ func (p *Pair) lamps(sides [2]*side) {
 
 // working reports a change that one book has and the other has not.
 func (p *Pair) working(sides [2]*side) {
-	var taken [2]map[int64]bool
-	for k := range sides {
-		taken[k] = map[int64]bool{}
-	}
+	taken := [2]map[int64]bool{{}, {}}
 	p.laid(sides[0].changes, sides[1].changes, changeReach, func(a, b *otherwise) { taken[0][a.seq], taken[1][b.seq] = true, true })
 	for k := range sides {
 		here, there := p.books()[k], p.books()[1-k]
