@@ -188,11 +188,7 @@ func (f *Filed) compareSeal(dir string, of seal.Register) string {
 		f.add("its public key: %v", err)
 		return ""
 	}
-	if err := public.Verify(e.Seal.Statement, e.Seal.Signature); err != nil {
-		f.add("its seal: %v", err)
-		return ""
-	}
-	s, err := seal.ParseStatement(e.Seal.Statement)
+	s, err := public.Read(e.Seal.Statement, e.Seal.Signature)
 	if err != nil {
 		f.add("its seal: %v", err)
 		return ""

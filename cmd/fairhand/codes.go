@@ -110,10 +110,7 @@ func printTable(w io.Writer, b *block.Box, rows []codeOn) {
 		fmt.Fprintf(w, "%s: %s\n", s.Neighbour, s.Method)
 	}
 	var sources []string
-	width := 0
-	for _, r := range rows {
-		width = max(width, measure.Width(r.Words))
-	}
+	width := measure.Widest(each.Of(rows, func(r codeOn) string { return r.Words })...)
 	fmt.Fprintf(w, "\n%-9s %-*s  %-14s %-9s %6s  %s\n", "beats", width, "meaning", "sent by", "attention", "source", "section")
 	for _, r := range rows {
 		at := slices.Index(sources, r.Source)

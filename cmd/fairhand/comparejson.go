@@ -6,6 +6,7 @@ import (
 	"fairhand/register"
 	"fairhand/register/calendar"
 	"fairhand/register/compare"
+	"fairhand/register/each"
 	"fairhand/register/sheet"
 )
 
@@ -90,42 +91,35 @@ type stopJSON struct {
 }
 
 func chainAsJSON(c *compare.Chain) chainJSON {
-	out := chainJSON{Caution: register.Caution, Boxes: []string{}, Pairs: []pairJSON{}, Trains: []wayJSON{}}
-	for _, b := range c.Books {
-		out.Boxes = append(out.Boxes, b.Box.Name)
-	}
-	for _, p := range c.Pairs {
-		out.Pairs = append(out.Pairs, pairAsJSON(p))
-	}
 	loc := c.Books[0].Location
-	for _, w := range c.Ways {
-		way := wayJSON{w.Name, []stopJSON{}}
-		for _, s := range w.Stops {
-			t := s.Common
-			way.Stops = append(way.Stops, stopJSON{s.Box, calendar.Stamp(t.Entered, loc), calendar.Stamp(t.Arrived, loc), calendar.Stamp(t.Departed, loc), calendar.Stamp(t.Cleared, loc)})
-		}
-		out.Trains = append(out.Trains, way)
+	stop := func(s compare.Stop) stopJSON {
+		t := s.Common
+		return stopJSON{s.Box, calendar.Stamp(t.Entered, loc), calendar.Stamp(t.Arrived, loc), calendar.Stamp(t.Departed, loc), calendar.Stamp(t.Cleared, loc)}
 	}
-	return out
+	return chainJSON{
+		Caution: register.Caution,
+		Boxes:   each.Of(c.Books, func(b *compare.Book) string { return b.Box.Name }),
+		Pairs:   each.Of(c.Pairs, pairAsJSON),
+		Trains:  each.Of(c.Ways, func(w compare.Way) wayJSON { return wayJSON{w.Name, each.Of(w.Stops, stop)} }),
+	}
 }
 
 func pairAsJSON(p *compare.Pair) pairJSON {
 	loc := p.First.Location
-	out := pairJSON{
-		First: p.First.Box.Name, Second: p.Second.Box.Name, Clocks: []clockJSON{}, Tolerance: int64(p.Tolerance),
-		Signals: p.Signals, Matched: p.Matched, Compared: p.Fits(),
-		From: calendar.Stamp(p.Common.From, loc), To: calendar.Stamp(p.Common.To, loc), Outside: p.Common.Outside, Findings: []differenceJSON{},
+	clock := func(c compare.Clock) clockJSON {
+		return clockJSON{calendar.Stamp(c.From, loc), calendar.Stamp(c.To, loc), c.Offset, c.Drift, c.Spread, c.Matched}
 	}
-	for _, c := range p.Clocks {
-		out.Clocks = append(out.Clocks, clockJSON{calendar.Stamp(c.From, loc), calendar.Stamp(c.To, loc), c.Offset, c.Drift, c.Spread, c.Matched})
-	}
-	for _, f := range p.Findings {
+	difference := func(f compare.Finding) differenceJSON {
 		a, b := f.Entries[0], f.Entries[1]
-		out.Findings = append(out.Findings, differenceJSON{
+		return differenceJSON{
 			calendar.Stamp(f.At, loc), f.Severity.String(), string(f.Rule), f.Section, f.Train, f.Text, f.Expected, f.Ref,
 			[2]int64{a.Seq, b.Seq}, [2]int{p.First.Line(a.Seq), p.Second.Line(b.Seq)}, [2]string{calendar.Stamp(a.At, loc), calendar.Stamp(b.At, p.Second.Location)},
 			[2]numbers{f.Rests[0], f.Rests[1]},
-		})
+		}
 	}
-	return out
+	return pairJSON{
+		First: p.First.Box.Name, Second: p.Second.Box.Name, Clocks: each.Of(p.Clocks, clock), Tolerance: int64(p.Tolerance),
+		Signals: p.Signals, Matched: p.Matched, Compared: p.Fits(),
+		From: calendar.Stamp(p.Common.From, loc), To: calendar.Stamp(p.Common.To, loc), Outside: p.Common.Outside, Findings: each.Of(p.Findings, difference),
+	}
 }

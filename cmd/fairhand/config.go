@@ -32,8 +32,7 @@ type options struct {
 	Format string
 	Copies string // where copies of the register go; empty for nowhere
 
-	file    string // configuration file read; "" for none
-	another bool   // another desk is open on the register
+	another bool // another desk is open on the register
 
 	from map[string]string // option to "flag", a variable, a file or "default"
 }
@@ -101,7 +100,7 @@ func (p *program) readOptions(cmd *cobra.Command) (options, error) {
 	if err := v.MergeConfigMap(file.AllSettings()); err != nil {
 		return options{}, fmt.Errorf("%s: %w", path, err)
 	}
-	opt := options{file: path, from: map[string]string{}}
+	opt := options{from: map[string]string{}}
 	for _, o := range optionTable {
 		value, from := o.fallback()
 		v.SetDefault(o.key, value)
@@ -205,20 +204,13 @@ func (p *program) readConfig() (v *viper.Viper, path string, err error) {
 // checkType refuses what YAML did not read as the option's type: unquoted, a
 // directory called 2E10 would become another name without a word.
 func (o option) checkType(value any) error {
-	switch value.(type) {
-	case string:
-		if !o.truth {
-			return nil
-		}
-	case bool:
-		if o.truth {
-			return nil
-		}
-	}
-	if o.truth {
+	if _, truth := value.(bool); o.truth && !truth {
 		return fmt.Errorf("%v is neither true nor false", value)
 	}
-	return fmt.Errorf("%v is not text; put it in quotation marks", value)
+	if _, text := value.(string); !o.truth && !text {
+		return fmt.Errorf("%v is not text; put it in quotation marks", value)
+	}
+	return nil
 }
 
 // configPath is where the configuration file is looked for, "" when the system

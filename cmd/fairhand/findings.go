@@ -10,6 +10,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 	"fairhand/register/notation"
 )
 
@@ -29,6 +30,11 @@ type findingJSON struct {
 	Rests     numbers `json:"rests"`
 	Root      int64   `json:"root,omitempty"`     // line or entry it follows from
 	Answered  int64   `json:"answered,omitempty"` // since when it no longer stands
+}
+
+// allAsJSON are findings as a list, empty for none.
+func allAsJSON(found []block.Finding, loc *time.Location) []findingJSON {
+	return each.Of(found, func(f block.Finding) findingJSON { return asJSON(f, loc) })
 }
 
 func asJSON(f block.Finding, loc *time.Location) findingJSON {
@@ -58,9 +64,11 @@ func (p *program) findingHeading(first string) {
 // tally counts findings by severity.
 type tally [rulebook.Danger + 1]int
 
-func (t *tally) add(f block.Finding) {
-	if f.Answered == 0 {
-		t[f.Severity]++
+func (t *tally) add(found ...block.Finding) {
+	for _, f := range found {
+		if f.Answered == 0 {
+			t[f.Severity]++
+		}
 	}
 }
 

@@ -9,6 +9,7 @@ import (
 
 	"fairhand/register"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 	"fairhand/register/sheet"
 )
 
@@ -82,16 +83,10 @@ type sheetItemJSON struct {
 
 func sheetAsJSON(book *register.Book, s register.Sheet) sheetJSON {
 	tail := book.Store().Tail()
-	out := sheetJSON{
+	item := func(it register.SheetItem) sheetItemJSON { return sheetItemJSON{it.Name, it.Text, it.Seq, it.Root} }
+	part := func(p register.SheetPart) sheetPartJSON { return sheetPartJSON{p.Title, each.Of(p.Items, item)} }
+	return sheetJSON{
 		Railway: s.Railway, Box: s.Box, At: calendar.Stamp(s.At, book.Location()),
-		OffGoing: s.OffGoing, Parts: []sheetPartJSON{}, Last: tail.Seq, Hash: tail.Hash.String(), Caution: register.Caution,
+		OffGoing: s.OffGoing, Parts: each.Of(s.Parts, part), Last: tail.Seq, Hash: tail.Hash.String(), Caution: register.Caution,
 	}
-	for _, p := range s.Parts {
-		part := sheetPartJSON{p.Title, []sheetItemJSON{}}
-		for _, it := range p.Items {
-			part.Items = append(part.Items, sheetItemJSON{it.Name, it.Text, it.Seq, it.Root})
-		}
-		out.Parts = append(out.Parts, part)
-	}
-	return out
 }

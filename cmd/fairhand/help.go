@@ -10,6 +10,7 @@ import (
 	"fairhand/cmd/fairhand/schema"
 	"fairhand/export"
 	"fairhand/register/boxfile"
+	"fairhand/register/each"
 	"fairhand/register/measure"
 	"fairhand/register/notation"
 )
@@ -65,10 +66,7 @@ func boxReference() string {
 
 // schemaReference lists the schemas.
 func schemaReference() string {
-	rows := [][]string{}
-	for _, f := range schema.Forms {
-		rows = append(rows, []string{"  " + f.Name, f.Of})
-	}
+	rows := each.Of(schema.Forms, func(f schema.Form) []string { return []string{"  " + f.Name, f.Of} })
 	return `What a command prints with --json has a JSON Schema (draft 2020-12), by which any
 validator checks it. fairhand help schema NAME prints one, by its name or by that of
 the command. Within a number keys may be added; none goes or changes its meaning

@@ -213,19 +213,15 @@ type importedJSON struct {
 func (p *program) sayImported(book *register.Book, in register.Imported, dry bool) error {
 	var found tally
 	list := append(in.Findings, in.Answered...)
+	found.add(list...)
 	if p.js {
-		out := importedJSON{!dry, in.First, in.Last, in.FirstDay.String(), in.LastDay.String(), []findingJSON{}}
-		for _, f := range list {
-			found.add(f)
-			out.Findings = append(out.Findings, asJSON(f, book.Location()))
-		}
+		out := importedJSON{!dry, in.First, in.Last, in.FirstDay.String(), in.LastDay.String(), allAsJSON(list, book.Location())}
 		return cmp.Or(p.json(out), found.result())
 	}
 	if len(list) > 0 {
 		p.findingHeading("entry")
 	}
 	for _, f := range list {
-		found.add(f)
 		f.Text = strings.Join(append([]string{f.Text}, register.Standing(&f)...), "; ")
 		if err := p.findingLine(f, book.Location()); err != nil {
 			return err

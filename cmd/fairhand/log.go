@@ -173,12 +173,9 @@ func (l *logging) resumed(line string, events []block.Event) ([]block.Event, err
 		}
 		there[i] = known(ev, loc)
 	}
+	same := func(line string, ev block.Event) bool { return line == known(ev, loc) }
 	for n := len(rows); n > 0; n-- {
-		same := true
-		for i := range n {
-			same = same && there[len(there)-n+i] == known(events[i], loc)
-		}
-		if same {
+		if slices.EqualFunc(there[len(there)-n:], events[:n], same) {
 			fmt.Fprintf(l.notes, "fairhand: the first %d entries are in the register already, up to entry %d\n", n, tail)
 			return events[n:], nil
 		}
@@ -261,16 +258,10 @@ func (l *logging) stopped(err error) error {
 }
 
 func (l *logging) print(ev block.Event, line string, found []block.Finding) error {
-	for _, f := range found {
-		l.found.add(f)
-	}
+	l.found.add(found...)
 	loc := l.book.Location()
 	if l.js {
-		v := loggedJSON{Entry: ev.Seq, Time: calendar.Exact(ev.At, loc), Date: l.book.DayOf(ev.At).String(), Notation: line, Written: !l.dry, Findings: []findingJSON{}}
-		for _, f := range found {
-			v.Findings = append(v.Findings, asJSON(f, loc))
-		}
-		return l.json(v)
+		return l.json(loggedJSON{Entry: ev.Seq, Time: calendar.Exact(ev.At, loc), Date: l.book.DayOf(ev.At).String(), Notation: line, Written: !l.dry, Findings: allAsJSON(found, loc)})
 	}
 	head := "entry"
 	if l.dry {

@@ -78,7 +78,7 @@ func openDir(dir string, readOnly bool) (*register.Book, error) {
 	switch {
 	case errors.Is(err, store.ErrReadOnly):
 		at := shellWord(dir)
-		return nil, withHint(&closedError{dir, err}, "to write in it: have this account let into the folder and %s,\nor the lock of the disk taken off\n"+
+		return nil, withHint(fmt.Errorf("the register in %s is closed to writing; here it can be read only", dir), "to write in it: have this account let into the folder and %s,\nor the lock of the disk taken off\n"+
 			"to look at it: fairhand -C %s day\nand so handover, findings, graph, audit, verify", register.RegisterName, at)
 	case err != nil:
 		return nil, boxMissing(err, dir)
@@ -88,17 +88,6 @@ func openDir(dir string, readOnly bool) (*register.Book, error) {
 	}
 	return book, nil
 }
-
-// closedError is a register that cannot be written where something is to be written in it.
-type closedError struct {
-	dir string
-	err error
-}
-
-func (e *closedError) Error() string {
-	return "the register in " + e.dir + " is closed to writing; here it can be read only"
-}
-func (e *closedError) Unwrap() error { return e.err }
 
 // loadBox reads a box file: the one given, or that of the box directory.
 func (p *program) loadBox(cmd *cobra.Command, path string) (*boxfile.File, error) {
@@ -223,8 +212,7 @@ func dayOf(ctx context.Context, book *register.Book, text string) (*register.Day
 	}
 	d, err := book.LoadDay(ctx, day)
 	if errors.Is(err, register.ErrNoEntries) {
-		last, lerr := book.Store().LastDay()
-		if lerr == nil && last != 0 {
+		if last, lerr := book.Store().LastDay(); lerr == nil && last != 0 {
 			return nil, withHint(err, "the last day with entries is %s", last)
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/each"
+	"fairhand/register/measure"
 )
 
 func (p *program) rulesCommand() *cobra.Command {
@@ -95,10 +96,7 @@ func (p *program) ruleSetHere(cmd *cobra.Command) string {
 }
 
 func (p *program) listRules(rules []rulebook.Rule) {
-	width := 0
-	for _, r := range rules {
-		width = max(width, len(r.ID))
-	}
+	width := measure.Widest(each.Of(rules, func(r rulebook.Rule) string { return string(r.ID) })...)
 	for s := rulebook.Danger + 1; s > 0; s-- {
 		fmt.Fprintf(p.out, "%s\n", s-1)
 		for _, r := range rules {

@@ -127,7 +127,7 @@ func (c *chain) checkSeal(path, keyPath string) error {
 	if err != nil {
 		return err
 	}
-	s, err := verifiedStatement(public, string(text), string(signature))
+	s, err := public.Read(string(text), string(signature))
 	if err == nil {
 		err = s.Named(path)
 	}
@@ -140,14 +140,6 @@ func (c *chain) checkSeal(path, keyPath string) error {
 	told := sealJSON{File: path, Signature: path + seal.SignatureEnding, Box: s.Box, First: s.First, Last: s.Last, Hash: s.Hash.String(), Sealed: sealedAt(s), Key: public.Fingerprint(), Proved: s.Last}
 	return c.tell(told, "%s: entries %d to %d of %s, sealed %s with key %s\nevery entry up to %d proved, and as it was when it was sealed\n",
 		path, s.First, s.Last, s.Box, told.Sealed, told.Key, s.Last)
-}
-
-// verifiedStatement reads a statement once its signature has been verified.
-func verifiedStatement(public seal.Public, text, signature string) (seal.Statement, error) {
-	if err := public.Verify(text, signature); err != nil {
-		return seal.Statement{}, err
-	}
-	return seal.ParseStatement(text)
 }
 
 // agrees proves the register up to the entry of a statement and compares it.

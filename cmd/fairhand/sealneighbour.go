@@ -19,12 +19,6 @@ import (
 	"fairhand/register/watch"
 )
 
-// heard is an entry of a neighbour's book that holds words about a register.
-type heard struct {
-	entry int64
-	words string
-}
-
 // checkNeighbour compares the register with what the book of a neighbour says
 // of it. The newest words stand for all entries before them, since the chain up
 // to there is proved as well; older ones are looked at only when they differ.
@@ -48,20 +42,20 @@ func (c *chain) checkNeighbour(dir string) error {
 	}
 	var newest error
 	for _, h := range slices.Backward(list) {
-		told, err := seal.ParseWords(h.words)
+		told, err := seal.ParseWords(h.Text)
 		if err != nil {
-			fmt.Fprintf(c.stderr, "fairhand: entry %d of %s is left out: %v\n", h.entry, who, err)
+			fmt.Fprintf(c.stderr, "fairhand: entry %d of %s is left out: %v\n", h.Seq, who, err)
 			continue
 		}
 		err = c.isOf(told)
 		switch {
 		case err == nil && newest == nil:
-			return c.tell(sealJSON{Box: box, Last: told.Entry, Words: h.words, Heard: h.entry, Proved: told.Entry},
-				"entry %d of %s: every entry up to %d proved, and as it was when the words were told\n", h.entry, who, told.Entry)
+			return c.tell(sealJSON{Box: box, Last: told.Entry, Words: h.Text, Heard: h.Seq, Proved: told.Entry},
+				"entry %d of %s: every entry up to %d proved, and as it was when the words were told\n", h.Seq, who, told.Entry)
 		case err == nil:
-			return fmt.Errorf("%w\n  up to entry %d it is as it was told before (entry %d of %s)", newest, told.Entry, h.entry, who)
+			return fmt.Errorf("%w\n  up to entry %d it is as it was told before (entry %d of %s)", newest, told.Entry, h.Seq, who)
 		case newest == nil:
-			newest = fmt.Errorf("entry %d of %s: %w", h.entry, who, err)
+			newest = fmt.Errorf("entry %d of %s: %w", h.Seq, who, err)
 		}
 	}
 	if newest != nil {
@@ -71,15 +65,15 @@ func (c *chain) checkNeighbour(dir string) error {
 		"he writes them by fairhand log 'seal %s \"...\"' as fairhand seal words gives them", notation.Word(box))
 }
 
-// wordsAbout finds the words about a box in a register, as they stand; every entry
-// is proved.
-func wordsAbout(ctx context.Context, box string, st *store.Store, loc *time.Location) (out []heard, _ error) {
+// wordsAbout are the entries of a register that have words about a box, as they stand; every
+// entry is proved.
+func wordsAbout(ctx context.Context, box string, st *store.Store, loc *time.Location) (out []block.Event, _ error) {
 	for e, err := range reading.Of(st, loc).Entries(ctx, reading.Span{To: st.Tail().Seq, Proved: true}) {
 		if err != nil {
 			return nil, err
 		}
 		if e.Event.Kind == block.SealMark && strings.EqualFold(e.Event.Subject, box) {
-			out = append(out, heard{e.Seq, e.Event.Text})
+			out = append(out, e.Event)
 		}
 	}
 	return out, nil

@@ -142,15 +142,14 @@ func findBeside(dir string) ([]Beside, *Public, error) {
 		}
 		path := filepath.Join(dir, f.Name())
 		text, err := bounded.File(path, bounded.Small)
-		if err == nil && !keyless {
+		var s Statement
+		if err == nil && keyless {
+			s, err = ParseStatement(string(text))
+		} else if err == nil {
 			var signature []byte
 			if signature, err = bounded.File(path+SignatureEnding, bounded.Small); err == nil {
-				err = public.Verify(string(text), string(signature))
+				s, err = public.Read(string(text), string(signature))
 			}
-		}
-		var s Statement
-		if err == nil {
-			s, err = ParseStatement(string(text))
 		}
 		if err == nil {
 			err = s.Named(path)
@@ -214,10 +213,7 @@ func OfVolume(stem string) (s Statement, public Public, err error) {
 	} else if err != nil {
 		return s, public, err
 	}
-	err = public.Verify(string(text), string(signature))
-	if err == nil {
-		s, err = ParseStatement(string(text))
-	}
+	s, err = public.Read(string(text), string(signature))
 	return s, public, err
 }
 

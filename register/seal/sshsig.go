@@ -89,8 +89,7 @@ func armor(blob []byte) string {
 
 // Verify says whether the signature is one that the key p made over the
 // statement's text (nil), and otherwise why not: ErrSignature, ErrOtherKey or
-// ErrChanged. The text is taken byte for byte; read it with ParseStatement once
-// it has been verified.
+// ErrChanged. The text is taken byte for byte.
 func (p Public) Verify(text, signature string) error {
 	env, err := open(signature)
 	if err != nil {
@@ -115,6 +114,14 @@ func (p Public) Verify(text, signature string) error {
 		return fmt.Errorf("%w: compare it with the printed or told head", ErrChanged)
 	}
 	return nil
+}
+
+// Read gives the statement that a text makes, once its signature has been verified.
+func (p Public) Read(text, signature string) (Statement, error) {
+	if err := p.Verify(text, signature); err != nil {
+		return Statement{}, err
+	}
+	return ParseStatement(text)
 }
 
 // open takes a signature out of its armour and checks all but the key.
