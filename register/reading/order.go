@@ -191,12 +191,6 @@ func (o *order) slip(i int, h *held) {
 	o.slips = append(o.slips, h)
 }
 
-// with says whether an entry was written right below another and is of the same minute
-// and as late, or as far out of order: the two are lines of one exchange, or of one train.
-func (h *held) with(above *held) bool {
-	return h.e.Seq == above.e.Seq+1 && h.own == above.own && h.how == above.how && h.early && above.early
-}
-
 // goBack has a book go on from an entry that is of an earlier time, or that was read with
 // one and follows it.
 func (o *order) goBack(h *held) {

@@ -52,6 +52,12 @@ func together(run []*held) {
 	}
 }
 
+// with says whether an entry was written right below another and is of the same minute
+// and as late, or as far out of order: the two are lines of one exchange, or of one train.
+func (h *held) with(above *held) bool {
+	return h.e.Seq == above.e.Seq+1 && h.own == above.own && h.how == above.how && h.early && above.early
+}
+
 // standsWhole reads slips that stand below each other in their place, all of them, if less is
 // found so than at their own times: one hour was written for another, and where they
 // fit so between those around them they are read in that.
