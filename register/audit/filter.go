@@ -37,16 +37,8 @@ var ErrNotKnown = errors.New("the book knows no such name")
 // known is an error for a person who was not on duty in these days and is none of the
 // box's people, and for a section that it does not have and that nothing was found of.
 func (f *Filter) known(r *Report, box *block.Box) error {
-	people, sections := make([]string, 0, len(r.People)), make([]string, 0, len(r.Sections))
-	for i := range r.People {
-		people = append(people, r.People[i].Name)
-	}
-	for i := range box.People {
-		people = append(people, box.People[i].Name)
-	}
-	for i := range r.Sections {
-		sections = append(sections, r.Sections[i].Section)
-	}
+	people := append(each.Of(r.People, func(p Person) string { return p.Name }), each.Of(box.People, func(p block.Person) string { return p.Name })...)
+	sections := each.Of(r.Sections, func(p Place) string { return p.Section })
 	for i := range box.Sections {
 		sections = append(append(sections, box.Sections[i].Neighbour), box.Sections[i].LongSection...)
 	}

@@ -61,9 +61,6 @@ func keep[T any](list *[]T, count *int64, limit int, x T) {
 	}
 }
 
-// begin opens a register day.
-func (k *keeping) begin(day calendar.Day) { k.day = day }
-
 // copied says whether an entry, which the state is after, was copied from another source.
 func copied(e *reading.Entry, after *block.State) bool {
 	return after.Source != "" || e.Event.Kind == block.Transcript

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"slices"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -92,24 +91,20 @@ func (p persons) report() []Person {
 			compared++
 		}
 	}
-	out := []Person{}
-	for _, t := range p {
+	return listed(p, func(_ string, t *personTally) Person {
 		person := t.Person
-		person.Severities, person.Rules = t.sum.report(), []PersonRule{}
-		for id, r := range t.tally.rules {
-			person.Rules = append(person.Rules, compareOne(string(id), r, t.Trains, totals[id]-r.count, trains-t.Trains, compared))
-		}
-		slices.SortFunc(person.Rules, func(a, b PersonRule) int {
+		person.Severities = t.sum.report()
+		person.Rules = listed(t.tally.rules, func(id rulebook.RuleID, r *ruleCount) PersonRule {
+			return compareOne(string(id), r, t.Trains, totals[id]-r.count, trains-t.Trains, compared)
+		}, func(a, b PersonRule) int {
 			return cmp.Or(cmp.Compare(a.Chance, b.Chance), cmp.Compare(b.Count, a.Count), cmp.Compare(a.Rule, b.Rule))
 		})
-		out = append(out, person)
-	}
-	slices.SortFunc(out, func(a, b Person) int {
+		return person
+	}, func(a, b Person) int {
 		_, leftA := summed(a.Severities)
 		_, leftB := summed(b.Severities)
 		return cmp.Or(cmp.Compare(a.rarest(), b.rarest()), cmp.Compare(leftB, leftA), cmp.Compare(a.Name, b.Name))
 	})
-	return out
 }
 
 // rarest is the least chance of the person's rules that are told, 1 for none.
@@ -206,10 +201,9 @@ func (r *Report) people() sheet.Section {
 		}
 		t.Rows = append(t.Rows, row)
 	}
-	s := sheet.Section{Key: "people", Title: "People", Parts: []sheet.Part{t,
+	return sheet.Section{Key: "people", Title: "People", Parts: []sheet.Part{t,
 		sheet.Say("Findings that follow from another are not counted here. A person is named beyond chance where, if all were alike, so many would fall to one of them once in a thousand such reports, and in three turns or more: what goes wrong in one may have one cause; rarely by chance, where that is once in twenty or more. Nothing else in this table is more than luck may bring. It is a reason to ask, and no proof of anything.")},
 		Data: []*sheet.Table{rates}}
-	return s
 }
 
 func (x *PersonRule) words() string {

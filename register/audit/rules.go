@@ -2,10 +2,12 @@ package audit
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/each"
 )
 
 // tally counts what was found, of a turn, a person, a period or a section.
@@ -42,15 +44,12 @@ func (r *ruleCount) add(f *block.Finding, explained bool) {
 
 // since gives the counts by rule, in the order for reading.
 func (t *tally) since() []SinceRule {
-	out := []SinceRule{}
-	for id, c := range t.rules {
-		out = append(out, SinceRule{string(id), c.severity.String(), c.count, c.unexplained})
-	}
-	slices.SortFunc(out, func(a, b SinceRule) int {
+	return listed(t.rules, func(id rulebook.RuleID, c *ruleCount) SinceRule {
+		return SinceRule{string(id), c.severity.String(), c.count, c.unexplained}
+	}, func(a, b SinceRule) int {
 		x, y := t.rules[rulebook.RuleID(a.Rule)], t.rules[rulebook.RuleID(b.Rule)]
 		return cmp.Or(worse(a.Unexplained, b.Unexplained, x.severity, y.severity), cmp.Compare(a.Rule, b.Rule))
 	})
-	return out
 }
 
 // ruleTally counts the findings of one rule and keeps the first of them, those
@@ -113,25 +112,19 @@ func worse(aLeft, bLeft int64, a, b rulebook.Severity) int {
 }
 
 func rulesReport(rules map[rulebook.RuleID]*ruleTally) []RuleReport {
-	ids := make([]rulebook.RuleID, 0, len(rules))
-	for id := range rules {
-		ids = append(ids, id)
-	}
-	slices.SortFunc(ids, func(a, b rulebook.RuleID) int {
+	ids := slices.SortedFunc(maps.Keys(rules), func(a, b rulebook.RuleID) int {
 		x, y := rules[a], rules[b]
 		return cmp.Or(worse(x.unexplained, y.unexplained, x.severity, y.severity), -cmp.Compare(min(x.roots, 1), min(y.roots, 1)), cmp.Compare(a, b))
 	})
-	out := []RuleReport{}
-	for _, id := range ids {
+	return each.Of(ids, func(id rulebook.RuleID) RuleReport {
 		t := rules[id]
 		rule, _ := rulebook.RuleNamed(id)
 		slices.SortStableFunc(t.details, func(a, b Finding) int {
 			return cmp.Or(cmp.Compare(a.rank(), b.rank()), cmp.Compare(a.Entry, b.Entry))
 		})
-		out = append(out, RuleReport{
+		return RuleReport{
 			Rule: string(id), Severity: t.severity.String(), What: rule.What, Count: t.count, Unexplained: t.unexplained, Follow: t.follow,
 			Reference: t.ref, Details: orEmpty(t.details), Beyond: t.count - int64(len(t.details)),
-		})
-	}
-	return out
+		}
+	})
 }

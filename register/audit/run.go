@@ -175,7 +175,7 @@ func (a *auditor) step(e *reading.Entry) {
 	}
 	if in && e.Begins(a.keep.day) {
 		a.keep.dayEnd(a.run.Box(), a.run.Look())
-		a.keep.begin(e.Day)
+		a.keep.day = e.Day
 	}
 	for _, r := range e.Remarks {
 		a.explained[e.Event.Seq] = append(a.explained[e.Event.Seq], Remark{r.Seq, a.sub.moment(r.At), r.Text})

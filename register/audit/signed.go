@@ -198,9 +198,8 @@ func (s *Signature) words() string {
 	return strings.TrimSuffix(fmt.Sprintf("entry %d, %s %s, %s%s: %s", s.Entry, s.At.Date(), s.At.Clock(), s.Name, role, s.Text), ": ")
 }
 
-// section tells it; without parts where all was examined and nothing came since.
+// section tells it.
 func (s *Signed) section() sheet.Section {
-	out := sheet.Section{Key: "signed", Title: "Since the book was signed"}
 	list := &sheet.List{}
 	say := func(format string, a ...any) {
 		list.Lines = append(list.Lines, sheet.Line{Text: fmt.Sprintf(format, a...)})
@@ -226,8 +225,7 @@ func (s *Signed) section() sheet.Section {
 	if s.UnexaminedCount > 0 {
 		say("Not examined, or written in since: %s: %s", count(s.UnexaminedCount, "day", "days"), s.unexamined)
 	}
-	out.Parts = []sheet.Part{list}
-	return out
+	return sheet.Section{Key: "signed", Title: "Since the book was signed", Parts: []sheet.Part{list}}
 }
 
 // Words are those of the entry with which whoever examined the book signs this

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"fairhand/block"
+	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
 	"fairhand/register/sheet"
 )
@@ -88,27 +89,27 @@ func (t *trend) found(f *block.Finding, explained bool) {
 	at(t.places, f.Section).found(f, explained)
 }
 
-func (g *group) counted() []Counted {
-	out := []Counted{}
-	for id, c := range g.rules {
-		out = append(out, Counted{string(id), c.count, c.unexplained})
+// listed is a list of what a map has, in an order; never nil.
+func listed[K comparable, V, T any](m map[K]V, of func(K, V) T, order func(a, b T) int) []T {
+	out := make([]T, 0, len(m))
+	for k, v := range m {
+		out = append(out, of(k, v))
 	}
-	slices.SortFunc(out, func(a, b Counted) int {
-		return cmp.Or(cmp.Compare(b.Count, a.Count), cmp.Compare(a.Name, b.Name))
-	})
+	slices.SortFunc(out, order)
 	return out
 }
 
+func (g *group) counted() []Counted {
+	return listed(g.rules, func(id rulebook.RuleID, c *ruleCount) Counted { return Counted{string(id), c.count, c.unexplained} },
+		func(a, b Counted) int { return cmp.Or(cmp.Compare(b.Count, a.Count), cmp.Compare(a.Name, b.Name)) })
+}
+
 func (t *trend) report() ([]Period, []Place) {
-	periods, places := []Period{}, []Place{}
-	for key, g := range t.periods {
-		periods = append(periods, Period{key[0], key[1], g.entries, g.trains, g.sum.report(), g.counted()})
-	}
-	slices.SortFunc(periods, func(a, b Period) int { return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Name, b.Name)) })
-	for name, g := range t.places {
-		places = append(places, Place{name, g.sum.report(), g.counted()})
-	}
-	slices.SortFunc(places, func(a, b Place) int { return cmp.Compare(a.Section, b.Section) })
+	periods := listed(t.periods, func(key [2]string, g *group) Period {
+		return Period{key[0], key[1], g.entries, g.trains, g.sum.report(), g.counted()}
+	}, func(a, b Period) int { return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Name, b.Name)) })
+	places := listed(t.places, func(name string, g *group) Place { return Place{name, g.sum.report(), g.counted()} },
+		func(a, b Place) int { return cmp.Compare(a.Section, b.Section) })
 	return periods, places
 }
 
