@@ -13,6 +13,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 	"fairhand/register/notation"
 	"fairhand/register/reading"
 	"fairhand/register/store"
@@ -122,9 +123,7 @@ type moment struct {
 
 // begin looks at what the register has before the book.
 func (in *importing) begin(book *reading.Notation) error {
-	for _, o := range in.book.state.OnDuty {
-		in.duty = append(in.duty, o.Name)
-	}
+	in.duty = each.Of(in.book.state.OnDuty, func(o block.OnDuty) string { return o.Name })
 	in.out.Last = in.book.st.Tail().Seq
 	in.out.First = in.out.Last + 1
 	in.out.FirstDay, in.out.LastDay = calendar.Of(book.From, in.book.Location()), calendar.Of(book.To, in.book.Location())

@@ -3,6 +3,7 @@ package register
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 
 	"fairhand/block"
@@ -149,9 +150,7 @@ func (p *Prospect) LateWords() string {
 // that was then.
 func (b *Book) lastMentions(runs *Runs) (last, cancelled map[string]block.Time) {
 	last, cancelled = make(map[string]block.Time, len(runs.mentioned)+len(b.recent)), map[string]block.Time{}
-	for name, at := range runs.mentioned {
-		last[name] = at
-	}
+	maps.Copy(last, runs.mentioned)
 	with := map[string]string{} // the train that a neighbour's bells were last about
 	for i := range b.recent {
 		e := &b.recent[i].Event
@@ -286,10 +285,8 @@ func (b *Book) freeAt(l block.BoxLine, runs *Runs, now block.Time) block.Time {
 		}
 		free = max(free, leg.Entered+runs.Through(l.Section, dir, t.Class).Time)
 	}
-	for _, k := range b.state.Blockages {
-		if k.Over(l.Line.Name, l.Section) {
-			return 0
-		}
+	if slices.ContainsFunc(b.state.Blockages, func(k block.LineBlockage) bool { return k.Over(l.Line.Name, l.Section) }) {
+		return 0
 	}
 	return free
 }

@@ -8,6 +8,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 	"fairhand/register/sheet"
 )
 
@@ -66,11 +67,7 @@ func (d *Day) pageRows(side string, about RowsAbout) []sheet.Row {
 		all = append(all, timed{d.Across[i].At, d.acrossRow(&d.Across[i], about)})
 	}
 	slices.SortStableFunc(all, func(a, b timed) int { return cmp.Compare(a.at, b.at) })
-	rows := make([]sheet.Row, len(all))
-	for i := range all {
-		rows[i] = all[i].row
-	}
-	return rows
+	return each.Of(all, func(t timed) sheet.Row { return t.row })
 }
 
 // RowsAbout are the rows that each entry of a day is about.

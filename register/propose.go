@@ -298,20 +298,17 @@ func (b *Book) shownWay(t *block.Train, days [][]Entry) (way string) {
 
 // proposePlace gives an arrival the place the timetable books.
 func (b *Book) proposePlace(x *block.Expectation, o *Outlook) {
-	for i := range o.Trains {
-		p := &o.Trains[i]
-		if p.Train != x.Event.Train || p.Place == "" || p.Place == x.Event.Place {
-			continue
-		}
-		try := *x
-		try.Event.Place = p.Place
-		try.Label = p.Train + " arrived at " + p.Place + " complete"
-		if b.sound(try.Event, o.At) { // not where it would be one too many
-			*x = try
-		} else {
-			x.Label += ", booked for " + p.Place
-		}
+	p := o.booked(x.Event.Train)
+	if p == nil || p.Place == "" || p.Place == x.Event.Place {
 		return
+	}
+	try := *x
+	try.Event.Place = p.Place
+	try.Label = p.Train + " arrived at " + p.Place + " complete"
+	if b.sound(try.Event, o.At) { // not where it would be one too many
+		*x = try
+	} else {
+		x.Label += ", booked for " + p.Place
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"fairhand/block"
+	"fairhand/register/each"
 )
 
 // ByRoot puts findings, in the order in which they were raised, into that in which
@@ -53,11 +54,7 @@ func ByRoot(found []block.Finding) []block.Finding {
 		}
 		return min(int(a.Root), 1) - min(int(b.Root), 1)
 	})
-	out := make([]block.Finding, len(list))
-	for i := range list {
-		out[i] = list[i].Finding
-	}
-	return out
+	return each.Of(list, func(t told) block.Finding { return t.Finding })
 }
 
 // Standing says what a finding follows from, and since when it stands no more;

@@ -96,11 +96,8 @@ func holdsAll(r *store.Row, words []string) bool {
 // holds.
 func (r *Reader) Glance(day calendar.Day) (*Day, error) {
 	rows, err := r.st.Day(day)
-	if err == nil && len(rows) == 0 {
-		err = ErrNoEntries
-	}
-	if err != nil {
-		return nil, err
+	if err != nil || len(rows) == 0 {
+		return nil, cmp.Or(err, ErrNoEntries)
 	}
 	rd, err := r.reg.Reader(rows[0].Seq - 1)
 	if err != nil {
