@@ -47,6 +47,14 @@ func Create(path string, overwrite bool, fill func(io.Writer) error) error {
 	return syncDir(filepath.Dir(path))
 }
 
+// Put makes a file of what is in memory, as Create does.
+func Put(path string, overwrite bool, content []byte) error {
+	return Create(path, overwrite, func(w io.Writer) error {
+		_, err := w.Write(content)
+		return err
+	})
+}
+
 func exists(path string) error {
 	return fmt.Errorf("%s is there already; give another name, or say that it may be overwritten: %w", path, fs.ErrExist)
 }

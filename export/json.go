@@ -182,20 +182,15 @@ func writeJSON(w io.Writer, d *register.Day) error {
 		Schema: SchemaJSON, Caution: register.Caution, Alarms: d.Alarms, Under: &jsonUnder{d.Described.Entry, d.Described.Digest, d.Described.Kept}, Railway: d.Box.Railway, Box: d.Box.Name, Date: d.Date.String(),
 		Zone: d.Zone.String(), Rules: d.Box.Rules.Name, Rounding: d.Box.Rounding,
 		Last: jsonHead{d.Last.Seq, d.Last.Hash.String()}, Head: jsonHead{d.Head.Seq, d.Head.Hash.String()},
-		OnDuty: append([]string{}, d.OnDuty...), Turns: []jsonTurn{}, Trains: []jsonTrain{}, Across: []jsonAcross{},
+		OnDuty: append([]string{}, d.OnDuty...), Trains: each.Of(d.Rows, s.train),
+		Turns: each.Of(d.Turns, func(t register.Turn) jsonTurn { return jsonTurn{t.Name, d.Stamp(t.On), d.Stamp(t.Off)} }),
+		Across: each.Of(d.Across, func(a register.AcrossLine) jsonAcross {
+			return jsonAcross{a.Seq, d.Stamp(a.At), a.Text, a.Means, a.Struck, a.By, a.Instead}
+		}),
 		Entries: s.entries(d.Entries), Later: s.entries(d.Later), Findings: s.findings(d.Findings), Gone: s.findings(d.Answered), Handovers: s.handovers(),
 	}
 	if d.Seal != nil {
 		j.Seal = &jsonSeal{d.Seal.Statement, d.Seal.Signature, d.Seal.PublicKey}
-	}
-	for _, t := range d.Turns {
-		j.Turns = append(j.Turns, jsonTurn{t.Name, d.Stamp(t.On), d.Stamp(t.Off)})
-	}
-	for i := range d.Rows {
-		j.Trains = append(j.Trains, s.train(&d.Rows[i]))
-	}
-	for _, a := range d.Across {
-		j.Across = append(j.Across, jsonAcross{a.Seq, d.Stamp(a.At), a.Text, a.Means, a.Struck, a.By, a.Instead})
 	}
 	enc := json.NewEncoder(w)
 	enc.SetEscapeHTML(false) // bells are written < and >
@@ -236,10 +231,10 @@ func (s shaper) event(ev *block.Event) jsonEvent {
 	return j
 }
 
-func (s shaper) train(r *register.TrainRow) jsonTrain {
+func (s shaper) train(r register.TrainRow) jsonTrain {
 	t := &r.Train
 	j := jsonTrain{Train: t.Label(s.d.Box), Code: t.Code, Class: t.Class.String(), Page: r.Page, Departed: s.d.Stamp(r.Departed),
-		Places: r.Places, Remarks: s.d.Remarks(r), Entries: r.Entries}
+		Places: r.Places, Remarks: s.d.Remarks(&r), Entries: r.Entries}
 	if t.In.Section >= 0 {
 		l := s.leg(t.In, block.Inward)
 		j.By = &l

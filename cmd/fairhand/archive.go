@@ -173,7 +173,7 @@ func sealVolume(book *register.Book, key *seal.Key, path string, first, last int
 	for _, f := range []struct{ ending, text string }{
 		{register.BoxEnding, book.File().Text}, {".pub", key.Public.Line() + "\n"}, {".txt" + seal.SignatureEnding, signature}, {".txt", text},
 	} {
-		if err := export.Create(stem+f.ending, true, writes([]byte(f.text))); err != nil {
+		if err := export.Put(stem+f.ending, true, []byte(f.text)); err != nil {
 			return err
 		}
 	}

@@ -87,7 +87,7 @@ func (p *program) archiveHoldCommand(hold bool) *cobra.Command {
 				return err
 			}
 			if hold {
-				err = export.Create(mark, false, writes([]byte(given[1]+"\n")))
+				err = export.Put(mark, false, []byte(given[1]+"\n"))
 			} else {
 				err = os.Remove(mark)
 			}

@@ -157,7 +157,7 @@ func fillDemo(dir string) error {
 		}
 	}
 	for name, text := range files {
-		if err := export.Create(filepath.Join(dir, name), false, writes(text)); err != nil {
+		if err := export.Put(filepath.Join(dir, name), false, text); err != nil {
 			return err
 		}
 	}

@@ -145,9 +145,9 @@ func makeBox(dir string, made interview.Answers) (err error) {
 			err = fmt.Errorf("making the box: %w", errors.Join(err, undo(dir)))
 		}
 	}()
-	err = export.Create(filepath.Join(dir, register.BoxFileName), false, writes(made.Text))
+	err = export.Put(filepath.Join(dir, register.BoxFileName), false, made.Text)
 	if err == nil && made.Timetable != nil {
-		err = export.Create(filepath.Join(dir, made.File.Timetable), false, writes(made.Timetable))
+		err = export.Put(filepath.Join(dir, made.File.Timetable), false, made.Timetable)
 	}
 	if err != nil {
 		return err
@@ -191,12 +191,4 @@ What to do next:
 
 %s
 `, dir, file.Box.Name, path, at, at, on, at, at, register.CautionIn(plainColumns))
-}
-
-// writes is a filling of export.Create from text in memory.
-func writes(text []byte) func(io.Writer) error {
-	return func(w io.Writer) error {
-		_, err := w.Write(text)
-		return err
-	}
 }

@@ -51,7 +51,7 @@ that is proved. --older takes it all the same.`,
 			told.Last, told.Hash = v.Tail.Seq, v.Tail.Hash.String()
 			if outOf {
 				told.Box = box.Path
-				if err := export.Create(box.Path, false, writes([]byte(box.Text))); err != nil {
+				if err := export.Put(box.Path, false, []byte(box.Text)); err != nil {
 					return err
 				}
 			}

@@ -181,7 +181,7 @@ func placeContinued(box *boxfile.File, dir string, got store.Salvaged) error {
 
 // continueVolume makes the register that is written on in, with its first entry.
 func continueVolume(box *boxfile.File, dir string, got store.Salvaged) error {
-	if err := export.Create(filepath.Join(dir, register.BoxFileName), false, writes([]byte(box.Text))); err != nil {
+	if err := export.Put(filepath.Join(dir, register.BoxFileName), false, []byte(box.Text)); err != nil {
 		return err
 	}
 	book, err := register.Create(dir, register.Options{})

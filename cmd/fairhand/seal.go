@@ -256,10 +256,10 @@ func writeSeal(dir string, k *seal.Key, s seal.Statement) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	if err := export.Create(path+seal.SignatureEnding, true, writes([]byte(signature))); err != nil {
+	if err := export.Put(path+seal.SignatureEnding, true, []byte(signature)); err != nil {
 		return "", err
 	}
-	return path, export.Create(path, false, writes([]byte(text)))
+	return path, export.Put(path, false, []byte(text))
 }
 
 func (p *program) saySealed(path string, public seal.Public, s seal.Statement) error {

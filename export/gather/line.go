@@ -3,7 +3,6 @@ package gather
 import (
 	"bytes"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -166,8 +165,5 @@ func keep(path string, content []byte) error {
 	} else if err != nil && !os.IsNotExist(err) {
 		return err
 	}
-	return export.Create(path, true, func(w io.Writer) error {
-		_, err := w.Write(content)
-		return err
-	})
+	return export.Put(path, true, content)
 }

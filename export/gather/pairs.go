@@ -210,9 +210,9 @@ func (j *joining) year(ctx context.Context, y *joinedYear) error {
 	name := "." + export.Partition(j.pair.Neighbour)
 	bells := table[bell]{dir: j.dir, name: Bells + name, label: j.label}
 	clocks := table[clock]{dir: j.dir, name: Clocks + name, label: j.label}
-	err := bells.start(y.Year)
+	_, err := bells.of(y.Year) // also if no row comes
 	if err == nil {
-		err = clocks.start(y.Year)
+		_, err = clocks.of(y.Year)
 	}
 	for month := time.January; month <= time.December && err == nil; month++ {
 		err = j.month(ctx, y, month, &bells, &clocks)

@@ -2,7 +2,9 @@ package gather
 
 import (
 	"embed"
+	"fairhand/register/each"
 	"fmt"
+	"io/fs"
 	"path"
 	"slices"
 	"strings"
@@ -20,12 +22,9 @@ var differ string
 
 // Queries names the questions that an office asks of a collection, in order. Each is one
 // statement over the tables, the same for every engine.
-func Queries() (names []string) {
+func Queries() []string {
 	list, _ := sqlFiles.ReadDir("sql") // embedded
-	for _, f := range list {
-		names = append(names, strings.TrimSuffix(f.Name(), ".sql"))
-	}
-	return names
+	return each.Of(list, func(f fs.DirEntry) string { return strings.TrimSuffix(f.Name(), ".sql") })
 }
 
 // Query is the text of a question. The error names those there are.
@@ -66,12 +65,7 @@ var engines = []engine{
 }
 
 // Engines names the engines that Views knows.
-func Engines() (names []string) {
-	for _, e := range engines {
-		names = append(names, e.name)
-	}
-	return names
-}
+func Engines() []string { return each.Of(engines, func(e engine) string { return e.name }) }
 
 // Views are the statements by which an engine sees the files of a collection as its
 // tables; out is its folder as the engine is to call it. The error names the engines.

@@ -62,12 +62,6 @@ type writing[T any] struct {
 	out  *parquet.GenericWriter[T]
 }
 
-// start begins the file of a year, also if no row comes.
-func (t *table[T]) start(year int) error {
-	_, err := t.of(year)
-	return err
-}
-
 // put writes a row of a year.
 func (t *table[T]) put(year int, row T) error {
 	w, err := t.of(year)
@@ -80,6 +74,7 @@ func (t *table[T]) put(year int, row T) error {
 	return w.flush()
 }
 
+// of is the file of a year, begun where it is not open.
 func (t *table[T]) of(year int) (*writing[T], error) {
 	n := len(t.open)
 	for i := n - 1; i >= 0; i-- {
