@@ -112,6 +112,13 @@ func (t *timeline) setDate(wall int64) {
 	t.dated, t.day = true, wall
 }
 
+// setEntry begins the date of a moment, of which there is an entry.
+func (t *timeline) setEntry(at block.Time) {
+	wall, _ := t.zone.wall(int64(at))
+	t.setDate(midnight(wall))
+	t.prev, t.any = at, true
+}
+
 // entry is the moment of an entry; a problem is told in words.
 func (t *timeline) entry(c clock) (block.Time, string) {
 	t.first = 0
@@ -185,7 +192,7 @@ func (t *timeline) after(at block.Time, c clock) (block.Time, string) {
 func (t *timeline) nearest(local, step int64, c clock, fits, would func(int64) bool) (block.Time, string) {
 	problem := ""
 	for n := range int64(3) {
-		wall := local - floorMod(local, day) + n*step + c.seconds
+		wall := midnight(local) + n*step + c.seconds
 		m, of, p := t.zone.read(wall, c)
 		list := m[:of]
 		if step < 0 {
@@ -205,8 +212,8 @@ func (t *timeline) nearest(local, step int64, c clock, fits, would func(int64) b
 }
 
 // on is the moment c means on a date, the first when there are two.
-func (t *timeline) on(midnight int64, c clock) (block.Time, string) {
-	m, _, problem := t.zone.read(midnight+c.seconds, c)
+func (t *timeline) on(date int64, c clock) (block.Time, string) {
+	m, _, problem := t.zone.read(date+c.seconds, c)
 	return block.Time(m[0]), problem
 }
 
@@ -222,6 +229,9 @@ func (t *timeline) step(at block.Time, written bool) string {
 }
 
 func floorMod(a, b int64) int64 { return ((a % b) + b) % b }
+
+// midnight is the beginning of the date of a reading of the wall clock.
+func midnight(wall int64) int64 { return wall - floorMod(wall, day) }
 
 // By24Hours is a clock time as the book has it of one typed otherwise: without its colon
 // (2330, 930), with a point, or by twelve hours (2.30pm). Any other text stays.

@@ -162,12 +162,11 @@ func slotFor(word string) (*slot, error) {
 	if word != strings.ToUpper(word) {
 		return nil, nil
 	}
-	for i := range slots {
-		if slots[i].word == word {
-			return &slots[i], nil
-		}
+	i := slices.IndexFunc(slots, func(s slot) bool { return s.word == word })
+	if i < 0 {
+		return nil, fmt.Errorf("no slot %s", word)
 	}
-	return nil, fmt.Errorf("no slot %s", word)
+	return &slots[i], nil
 }
 
 // plant adds the required beginning of the rule to the tree.

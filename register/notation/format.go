@@ -43,11 +43,9 @@ func NewWriter(loc *time.Location) *Writer {
 func (w *Writer) Append(dst []byte, ev block.Event) []byte {
 	t := &w.line
 	wall, _ := t.zone.wall(int64(ev.At))
-	midnight := wall - floorMod(wall, day)
-	if !t.dated || midnight != t.day || t.any && ev.Written == 0 && ev.At < t.prev-jumpOK {
-		t.setDate(midnight)
-		dst = append(append(append(dst, wordDate...), ' '), appendDate(nil, midnight)...)
-		dst = append(dst, '\n')
+	if date := midnight(wall); !t.dated || date != t.day || t.any && ev.Written == 0 && ev.At < t.prev-jumpOK {
+		t.setDate(date)
+		dst = append(appendDate(append(append(dst, wordDate...), ' '), date), '\n')
 	}
 	t.prev, t.any = ev.At, true
 	return append(t.append(dst, &ev), '\n')

@@ -25,19 +25,18 @@ func ParseLine(loc *time.Location, now block.Time, line string) ([]block.Event, 
 // counts within the text.
 func ParseCorrection(loc *time.Location, at block.Time, text string) (block.Event, error) {
 	t := timeline{zone: newZone(loc), now: at}
-	local, _ := t.zone.wall(int64(at))
-	t.setDate(local - floorMod(local, day))
-	t.lax, t.prev, t.any = true, at, true
+	t.setEntry(at)
 	if err := checkInstead(text); err != nil {
 		return block.Event{}, err
 	}
 	date, entry := cutDate(text)
 	if date != "" {
 		wall, _ := parseDate(date)
+		at += block.Time(wall - t.day)
 		t.setDate(wall)
-		t.lax, t.prev, t.any = true, block.Time(int64(at)+wall-(local-floorMod(local, day))), true
-		t.now, t.given = t.prev, true
+		t.now, t.prev, t.any, t.given = at, at, true, true
 	}
+	t.lax = true
 	evs, err := parseLine(&t, entry)
 	if err != nil {
 		return block.Event{}, err
@@ -156,19 +155,16 @@ func (p *parser) entry(ev *block.Event, t *timeline) *Error {
 
 // clock reads the time before an entry.
 func (p *parser) clock(ev *block.Event, t *timeline) *Error {
-	if p.tok.kind != tokenWord || !looksLikeClock(p.tok.text) {
-		if t == nil {
-			return nil
-		}
-		if t.lax {
-			ev.At = t.now
-			return nil
-		}
-		p.where = where{slot: &clockSlot}
-		return p.unexpected()
+	given := p.tok.kind == tokenWord && looksLikeClock(p.tok.text)
+	if !given && t == nil {
+		return nil
+	}
+	if !given && t.lax {
+		ev.At = t.now
+		return nil
 	}
 	c, ok := parseClock(p.tok.text)
-	if !ok {
+	if !given || !ok {
 		p.where = where{slot: &clockSlot}
 		return p.unexpected()
 	}
@@ -189,23 +185,20 @@ func (p *parser) written(ev *block.Event, t *timeline) *Error {
 		return err
 	}
 	at := p.tok.start
-	midnight, dated := parseDate(p.tok.text)
+	date, dated := parseDate(p.tok.text)
 	if dated {
 		if err := p.advance(); err != nil {
 			return err
 		}
 	}
-	if p.tok.kind != tokenWord {
-		return p.unexpected()
-	}
 	c, ok := parseClock(p.tok.text)
-	if !ok || c.noHour {
+	if p.tok.kind != tokenWord || !ok || c.noHour {
 		return p.unexpected()
 	}
 	if t != nil {
 		problem := ""
 		if dated {
-			ev.Written, problem = t.on(midnight, c)
+			ev.Written, problem = t.on(date, c)
 		} else {
 			ev.At, ev.Written, problem = t.written(ev.At, c)
 		}

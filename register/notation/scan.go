@@ -128,7 +128,10 @@ func (s *scanner) quoted(start int) *Error {
 	return nil
 }
 
-var unescape = strings.NewReplacer(`\\`, `\`, `\"`, `"`, `\n`, "\n")
+var (
+	escape   = strings.NewReplacer(`\`, `\\`, `"`, `\"`, "\n", `\n`)
+	unescape = strings.NewReplacer(`\\`, `\`, `\"`, `"`, `\n`, "\n")
+)
 
 // refuse is the error for the character at byte i.
 func (s *scanner) refuse(i int) *Error {

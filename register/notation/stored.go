@@ -35,9 +35,7 @@ func (s *Stored) Event(at block.Time, line string) (block.Event, error) {
 // says another moment is an error: one of the two was altered. The event's Bells
 // are shared and must not be changed.
 func (s *Stored) Read(ev *block.Event, at block.Time, line string) error {
-	local, _ := s.line.zone.wall(int64(at))
-	s.line.setDate(local - floorMod(local, day))
-	s.line.prev, s.line.any = at, true
+	s.line.setEntry(at)
 	if s.again(ev, line) && ev.At == at && hasYear(at) {
 		return nil
 	}

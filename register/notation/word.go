@@ -17,8 +17,11 @@ func Word(name string) string {
 	if bare {
 		return name
 	}
-	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`, "\n", `\n`).Replace(name) + `"`
+	return Quoted(name)
 }
+
+// Quoted puts a name or a text in quotes and leaves what stands in it to whoever reads it.
+func Quoted(text string) string { return `"` + escape.Replace(text) + `"` }
 
 // Words cuts a line into its words, a name in quotation marks being one. The error is
 // an *Error.

@@ -1,6 +1,7 @@
 package notation
 
 import (
+	"fairhand/register/calendar"
 	"fmt"
 	"math"
 	"time"
@@ -23,7 +24,7 @@ func (z *zone) steady(moment int64) bool {
 	if moment >= z.from && moment < z.to {
 		return moment-z.from > day && z.to-moment > day
 	}
-	t := time.Unix(moment, 0).In(z.loc)
+	t := calendar.In(moment, z.loc)
 	_, z.offset = t.Zone()
 	start, end := t.ZoneBounds()
 	z.from, z.to = math.MinInt64/2, math.MaxInt64/2
@@ -46,7 +47,7 @@ func (z *zone) wall(moment int64) (wall int64, offset int) {
 }
 
 func (z *zone) offsetAt(moment int64) int {
-	_, offset := time.Unix(moment, 0).In(z.loc).Zone()
+	_, offset := calendar.In(moment, z.loc).Zone()
 	return offset
 }
 
@@ -91,7 +92,7 @@ func (z *zone) read(wall int64, c clock) (m [2]int64, n int, problem string) {
 
 // gap tells how the clocks were changed so that they never showed wall.
 func (z *zone) gap(wall int64) string {
-	change := time.Unix(wall-int64(z.offsetAt(wall+day)), 0).In(z.loc)
+	change := calendar.In(wall-int64(z.offsetAt(wall+day)), z.loc)
 	_, end := change.ZoneBounds()
 	if end.IsZero() {
 		return fmt.Sprintf("the clocks in %s never showed %s", z.loc, stamp(wall))
@@ -103,7 +104,7 @@ func (z *zone) gap(wall int64) string {
 }
 
 func stamp(wall int64) string {
-	return time.Unix(wall, 0).UTC().Format(time.DateOnly) + " " + clockText(wall)
+	return string(appendDate(nil, wall)) + " " + clockText(wall)
 }
 
 func clockText(wall int64) string { return string(appendClock(nil, wall)) }

@@ -226,21 +226,16 @@ func entryOf(f map[string]string) (string, error) {
 	default:
 		return "", fmt.Errorf("the direction %q is neither sent nor received", measure.Short(f["direction"], 40, "..."))
 	}
-	body := inQuotes(f["section"]) + " " + sign + f["beats"]
+	body := notation.Quoted(f["section"]) + " " + sign + f["beats"]
 	for _, n := range []string{"train", "line"} {
 		if f[n] != "" {
-			body += " " + n + " " + inQuotes(f[n])
+			body += " " + n + " " + notation.Quoted(f[n])
 		}
 	}
 	if f["remark"] != "" {
-		body += " " + inQuotes(f["remark"])
+		body += " " + notation.Quoted(f["remark"])
 	}
 	return body, nil
-}
-
-// inQuotes writes a name or a text as the notation does.
-func inQuotes(s string) string {
-	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(s) + `"`
 }
 
 // WithFaults puts the faults of a table together with what was found of the book made
