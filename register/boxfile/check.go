@@ -7,6 +7,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/each"
 
 	"go.yaml.in/yaml/v3"
 )
@@ -48,33 +49,29 @@ func (d *decoder) check(f *draft) {
 	}
 }
 
-// namesOf lists the names a list gives under key, those that are faulty left
-// out.
-func namesOf[T any](ls []located[T], key string) []string {
-	var names []string
+// named lists the names a list gives under key, those that are faulty left out.
+func named[T any](ls []located[T], key string) (names []*yaml.Node) {
 	for i := range ls {
 		if n := ls[i].at[key]; n != nil && n.Kind == yaml.ScalarNode && n.Value != "" {
-			names = append(names, n.Value)
+			names = append(names, n)
 		}
 	}
 	return names
 }
 
+func namesOf[T any](ls []located[T], key string) []string {
+	return each.Of(named(ls, key), func(n *yaml.Node) string { return n.Value })
+}
+
 // unique refuses a name given twice, also when only its capitals differ: on the
 // page the two could not be told apart.
 func unique[T any](d *decoder, ls []located[T], key, what string) {
-	first := map[string]*yaml.Node{}
-	for i := range ls {
-		n := ls[i].at[key]
-		if n == nil || n.Kind != yaml.ScalarNode || n.Value == "" {
-			continue
+	names := named(ls, key)
+	for i, n := range names {
+		alike := func(o *yaml.Node) bool { return strings.EqualFold(o.Value, n.Value) }
+		if first := slices.IndexFunc(names, alike); first < i {
+			d.fault(n, "%s %q is given twice, first on line %d", what, n.Value, names[first].Line)
 		}
-		even := strings.ToLower(n.Value)
-		if o := first[even]; o != nil {
-			d.fault(n, "%s %q is given twice, first on line %d", what, n.Value, o.Line)
-			continue
-		}
-		first[even] = n
 	}
 }
 

@@ -33,13 +33,11 @@ type Faults struct {
 
 // Error gives one line for each fault.
 func (f *Faults) Error() string {
-	lines := each.Of(f.List, func(l Fault) string {
-		if f.Name != "" {
-			return f.Name + ": " + l.String()
-		}
-		return l.String()
-	})
-	return strings.Join(lines, "\n")
+	of := ""
+	if f.Name != "" {
+		of = f.Name + ": "
+	}
+	return each.Joined(f.List, "\n", func(l Fault) string { return of + l.String() })
 }
 
 // sorted puts the faults in the order of the file, those without a line last.

@@ -2,6 +2,7 @@ package boxfile
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
@@ -90,12 +91,11 @@ func (g *group[T]) fill(d *decoder, n *yaml.Node, to *T) (at map[string]*yaml.No
 }
 
 func (g *group[T]) field(key *yaml.Node) *field[T] {
-	for i := range g.fields {
-		if key.Kind == yaml.ScalarNode && g.fields[i].name == key.Value {
-			return &g.fields[i]
-		}
+	i := slices.IndexFunc(g.fields, func(f field[T]) bool { return key.Kind == yaml.ScalarNode && f.name == key.Value })
+	if i < 0 {
+		return nil
 	}
-	return nil
+	return &g.fields[i]
 }
 
 // instead says what an unknown key may have been meant for.

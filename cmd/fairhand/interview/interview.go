@@ -40,11 +40,7 @@ func Box(ctx context.Context, in io.Reader, out io.Writer, echo bool, dir string
 
 // confirm shows the box described, and asks whether it is to be written.
 func (a *interview) confirm(dir string) (Answers, error) {
-	var text bytes.Buffer
-	if err := boxfile.Write(&text, a.box); err != nil {
-		return Answers{}, err
-	}
-	file, err := boxfile.Decode(bytes.NewReader(text.Bytes()), register.BoxFileName)
+	text, file, err := a.file()
 	if err != nil {
 		return Answers{}, err
 	}
@@ -53,5 +49,15 @@ func (a *interview) confirm(dir string) (Answers, error) {
 	if err == nil && !yes {
 		err = errors.New("as you wish")
 	}
-	return Answers{text.Bytes(), file, a.table}, err
+	return Answers{text, file, a.table}, err
+}
+
+// file is the box file of what was answered so far, and the box that is read from it.
+func (a *interview) file() ([]byte, *boxfile.File, error) {
+	var text bytes.Buffer
+	if err := boxfile.Write(&text, a.box); err != nil {
+		return nil, nil, err
+	}
+	file, err := boxfile.Decode(bytes.NewReader(text.Bytes()), register.BoxFileName)
+	return text.Bytes(), file, err
 }

@@ -99,15 +99,11 @@ func (a *interview) readTable(name string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	var file bytes.Buffer
-	if err := boxfile.Write(&file, a.box); err != nil {
-		return nil, err
-	}
-	box, err := boxfile.Decode(&file, register.BoxFileName)
+	_, file, err := a.file()
 	if err != nil {
 		return nil, err
 	}
-	if _, err = register.ReadTimetable(bytes.NewReader(text), box.Box); err != nil {
+	if _, err = register.ReadTimetable(bytes.NewReader(text), file.Box); err != nil {
 		first, _, more := strings.Cut(err.Error(), "\n")
 		if more {
 			first += " (and more)"
