@@ -37,12 +37,12 @@ func (s *Store) Append(d Draft) (Row, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	r := next(s.tail, d)
-	res, err := s.insert.ExecContext(background, r.Seq, r.At, r.Recorded, r.Day, r.Writer, r.Line, r.Hash[:], r.Prev[:])
-	if err != nil {
-		return Row{}, s.notAppended(r, err)
+	err := s.follow(s.insert, &r)
+	if err != nil && !errors.Is(err, ErrConflict) {
+		err = s.notAppended(r, err)
 	}
-	if n, err := res.RowsAffected(); err != nil || n != 1 {
-		return Row{}, s.conflict()
+	if err != nil {
+		return Row{}, err
 	}
 	s.tail = Tail{r.Seq, r.Hash}
 	return r, nil
@@ -144,7 +144,7 @@ func (s *Store) insertAll(rows iter.Seq2[*Row, error], texts ...Description) err
 		switch {
 		case err != nil:
 		case first:
-			err = s.follow(tx, r)
+			err = s.follow(tx.Stmt(s.insert), r)
 		default:
 			_, err = plain.Exec(r.Seq, r.At, r.Recorded, r.Day, r.Writer, r.Line, r.Hash[:])
 		}
@@ -156,9 +156,9 @@ func (s *Store) insertAll(rows iter.Seq2[*Row, error], texts ...Description) err
 	return tx.Commit()
 }
 
-// follow writes the first of several rows, if it still follows the last entry.
-func (s *Store) follow(tx *sql.Tx, r *Row) error {
-	res, err := tx.Stmt(s.insert).Exec(r.Seq, r.At, r.Recorded, r.Day, r.Writer, r.Line, r.Hash[:], r.Prev[:])
+// follow writes a row by the guarded insert: only if it still follows the last entry.
+func (s *Store) follow(guarded *sql.Stmt, r *Row) error {
+	res, err := guarded.ExecContext(background, r.Seq, r.At, r.Recorded, r.Day, r.Writer, r.Line, r.Hash[:], r.Prev[:])
 	if err != nil {
 		return err
 	}
