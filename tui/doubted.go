@@ -193,8 +193,7 @@ func (m *sight) mustBeOnHand(e *block.Event) bool {
 		if _, offered := m.offer(e); offered || i < 0 || len(e.Bells) == 0 {
 			return false
 		}
-		code := e.Bells[len(e.Bells)-1].Code
-		return slices.ContainsFunc(m.box.CodeBook(i), func(r rulebook.CodeRow) bool { return r.Code == code })
+		return m.inBook(i, e.Bells[len(e.Bells)-1].Code) != nil
 	}
 	return false
 }

@@ -2,6 +2,7 @@ package tui
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"fairhand/block"
@@ -121,10 +122,5 @@ func (m model) tooSoon() model {
 
 // numberedRow is the place in the list of what is under a number; -1 for none.
 func (m *model) numberedRow(number int) int {
-	for i := range m.listed {
-		if m.listed[i].number == number {
-			return i
-		}
-	}
-	return -1
+	return slices.IndexFunc(m.listed, func(l listed) bool { return l.number == number })
 }

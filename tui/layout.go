@@ -1,8 +1,10 @@
 package tui
 
 import (
+	"fairhand/register/measure"
 	"fmt"
 	"slices"
+	"strings"
 )
 
 // The smallest window in which the desk can be worked.
@@ -263,8 +265,5 @@ func ruled(t *theme, title string, w int) row { return line(head, ruleText(t, ti
 
 func ruleText(t *theme, title string, w int) string {
 	s := t.rule + title
-	for n := (row{txt(plain, s)}).width(); n < w; n++ {
-		s += t.rule
-	}
-	return s
+	return s + strings.Repeat(t.rule, max(0, w-measure.Width(safe(s))))
 }

@@ -1,12 +1,12 @@
 package tui
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"time"
 
 	"fairhand/block"
-	"fairhand/block/rulebook"
 	"fairhand/register"
 	"fairhand/register/calendar"
 	"fairhand/register/notation"
@@ -257,24 +257,21 @@ func (m *model) unexplained() []open {
 			today[e.Target] = true
 		}
 	}
-	for grade := rulebook.Danger; ; grade-- {
-		for _, day := range [][]register.Entry{m.day, m.eve} {
-			for i := len(day) - 1; i >= 0; i-- {
-				e := &day[i]
-				if len(e.Explained) > 0 || today[e.Seq] {
-					continue
-				}
-				for _, f := range e.Findings {
-					if f.Severity == grade && !m.onEve(&f, e.Seq) {
-						out = append(out, open{f, e.Seq})
-					}
+	for _, day := range [][]register.Entry{m.day, m.eve} {
+		for i := len(day) - 1; i >= 0; i-- {
+			e := &day[i]
+			if len(e.Explained) > 0 || today[e.Seq] {
+				continue
+			}
+			for _, f := range e.Findings {
+				if !m.onEve(&f, e.Seq) {
+					out = append(out, open{f, e.Seq})
 				}
 			}
 		}
-		if grade == rulebook.Advice {
-			return out
-		}
 	}
+	slices.SortStableFunc(out, func(a, b open) int { return cmp.Compare(b.Severity, a.Severity) })
+	return out
 }
 
 // onEve says whether a finding that stands with an entry of today is about one of

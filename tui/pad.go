@@ -127,16 +127,25 @@ func (m *model) arrow(sent bool) editor {
 func (m *model) exchange(code rulebook.Code, sent bool) []block.Bell {
 	one := []block.Bell{{Sent: sent, Code: code}}
 	c := &m.state.Bells[m.section]
-	i := slices.IndexFunc(m.box.CodeBook(m.section), func(r rulebook.CodeRow) bool { return r.Code == code })
-	danger := i >= 0 && sent && m.box.CodeBook(m.section)[i].Means == rulebook.ObstructionDanger // as key o writes it
-	if m.box.Booking != block.BookExchanges || i < 0 || danger || code == "1" || c.Asked.Open && c.Asked.Sent != sent && c.Asked.Code == code {
+	in := m.inBook(m.section, code)
+	danger := in != nil && sent && in.Means == rulebook.ObstructionDanger // as key o writes it
+	if m.box.Booking != block.BookExchanges || in == nil || danger || code == "1" || c.Asked.Open && c.Asked.Sent != sent && c.Asked.Code == code {
 		return one
 	}
 	out := append(one, block.Bell{Sent: !sent, Code: code})
-	if !m.box.CodeBook(m.section)[i].NoAttention && !(c.Ready && c.ReadyMe == sent) {
+	if !in.NoAttention && !(c.Ready && c.ReadyMe == sent) {
 		out = append([]block.Bell{{Sent: sent, Code: "1"}, {Sent: !sent, Code: "1"}}, out...)
 	}
 	return out
+}
+
+// inBook is what the code book of a section has of a code; nil for one that it has not.
+func (m *sight) inBook(section int, code rulebook.Code) *rulebook.CodeRow {
+	book := m.box.CodeBook(section)
+	if i := slices.IndexFunc(book, func(r rulebook.CodeRow) bool { return r.Code == code }); i >= 0 {
+		return &book[i]
+	}
+	return nil
 }
 
 // arrowOf is how a signal sent or received is marked.

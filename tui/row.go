@@ -26,12 +26,19 @@ func line(r role, s string) row { return row{txt(r, s)} }
 func (r row) add(k role, s string) row { return append(r, txt(k, s)) }
 
 // width is the number of cells the row takes.
-func (r row) width() int {
-	n := 0
+func (r row) width() (n int) {
 	for _, s := range r {
 		n += measure.Width(s.text)
 	}
 	return n
+}
+
+// text is the words of the row.
+func (r row) text() (words string) {
+	for _, s := range r {
+		words += s.text
+	}
+	return words
 }
 
 // fit makes the row exactly w cells wide: cut with a mark, or filled.
@@ -68,13 +75,9 @@ func (r row) wrapped(w, in int) []row {
 	if r.width() <= w {
 		return []row{r}
 	}
-	text := ""
-	for _, s := range r {
-		text += s.text
-	}
 	var out []row
 	rest := slices.Clone(r)
-	for i, l := range divided(measure.Wrap(text, w, w-in), w, w-in) {
+	for i, l := range divided(measure.Wrap(r.text(), w, w-in), w, w-in) {
 		one := row{}
 		if i > 0 {
 			one = line(plain, strings.Repeat(" ", in))

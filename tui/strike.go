@@ -38,8 +38,7 @@ func (m *model) latest() *register.Entry {
 
 // pressStrike is the keys while the reason is asked.
 func (m model) pressStrike(p pressed) (model, cmd) {
-	switch p.do {
-	case doReason:
+	if p.do == doReason {
 		return m.struckOut(strikeReasons[p.key[0]-'1'], p.at)
 	}
 	m.mode = m.from

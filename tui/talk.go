@@ -217,7 +217,7 @@ func (t *talker) take(line string) {
 // It is false when all has been told.
 func (t *talker) beside(words string) bool {
 	m := &t.d.model
-	if _, err := notation.ParseLine(m.zone, m.now, m.quoted(closed(words), m.now)); err != nil {
+	if !m.readable(words) {
 		t.say("One key is wanted here; ? tells which, /esc goes back.")
 		return false
 	}
@@ -359,12 +359,11 @@ func arrows(text string) int { return strings.Count(text, "<") + strings.Count(t
 // anew says whether words typed behind a line that was put there are a whole entry, which does
 // not go on from there: they take its place.
 func anew(m *model, words string) bool {
-	reads := func(line string) bool {
-		_, err := notation.ParseLine(m.zone, m.now, m.quoted(closed(line), m.now))
-		return err == nil
-	}
-	return m.purpose == forEntry && !reads(m.edit.String()+" "+words) && reads(words)
+	return m.purpose == forEntry && !m.readable(m.edit.String()+" "+words) && m.readable(words)
 }
+
+// readable says whether a line can be read now as it would be written.
+func (m *model) readable(line string) bool { return m.reads(m.quoted(line, m.now), m.now) }
 
 // goesOn says whether words go on with what was typed and not taken: an arrow after beats
 // alone, or the rest of a line that ended too soon. A line that begins as that one began

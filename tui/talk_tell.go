@@ -100,15 +100,13 @@ var blanks = pattern.Late(` {2,}`)
 // rowWords is a row as it is read out: without rules and columns, and the sign of how grave
 // a thing is as its word.
 func rowWords(r row) string {
-	var b strings.Builder
-	for i, s := range r {
-		grave := slices.IndexFunc(severitySigns[:], func(sign string) bool { return strings.TrimSpace(sign) == strings.TrimSpace(s.text) })
-		if i < 2 && grave >= 0 { // where the lists have it
-			s.text = severityWord(rulebook.Severity(grave)) + " "
+	r = slices.Clone(r)
+	for i, s := range r[:min(2, len(r))] { // where the lists have it
+		if grave := slices.IndexFunc(severitySigns[:], func(sign string) bool { return strings.TrimSpace(sign) == strings.TrimSpace(s.text) }); grave >= 0 {
+			r[i].text = severityWord(rulebook.Severity(grave)) + " "
 		}
-		b.WriteString(s.text)
 	}
-	words := blanks().ReplaceAllString(strings.Trim(b.String(), "─! "), ", ")
+	words := blanks().ReplaceAllString(strings.Trim(r.text(), "─! "), ", ")
 	for _, s := range signs {
 		if rest, ok := strings.CutPrefix(words, s.drawn); ok {
 			return s.said + rest
@@ -153,11 +151,7 @@ func (t *talker) sections(room int) []string {
 	var out []string
 	for _, l := range t.d.model.box.Lines() {
 		r := sectionIn(&t.d.model, &t.d.theme, l, room)
-		words := ""
-		for _, s := range r[2:] {
-			words += s.text
-		}
-		out = append(out, rowWords(r[:1])+", "+rowWords(r[1:2])+": "+spokenState(words))
+		out = append(out, rowWords(r[:1])+", "+rowWords(r[1:2])+": "+spokenState(r[2:].text()))
 	}
 	for _, r := range crossingRows(&t.d.model, talkWidth) {
 		out = append(out, rowWords(r))

@@ -31,12 +31,12 @@ type glyphs struct {
 	rule, wall, joinLeft, joinRight       string
 	normal, offered, given, taken, barred string // a line by its state
 	toRight, toLeft                       string
-	more, bullet, none                    string
+	more, none                            string
 }
 
 var (
-	lineGlyphs  = glyphs{"─", "│", "┤", "├", "─", "·", "┄", "═", "╳", "→", "←", "…", "·", "–"}
-	asciiGlyphs = glyphs{"-", "|", "|", "|", "-", ":", ".", "=", "x", ">", "<", "~", "*", "-"}
+	lineGlyphs  = glyphs{"─", "│", "┤", "├", "─", "·", "┄", "═", "╳", "→", "←", "…", "–"}
+	asciiGlyphs = glyphs{"-", "|", "|", "|", "-", ":", ".", "=", "x", ">", "<", "~", "-"}
 )
 
 // theme is how the desk looks.

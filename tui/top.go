@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"time"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
@@ -35,7 +34,7 @@ func topLine(m *model, w int) (r row) {
 }
 
 func topWords(m *model, date string) row {
-	now := time.Unix(int64(m.now), 0).In(m.zone)
+	now := calendar.In(m.now, m.zone)
 	again := "" // the second time that the clocks show it
 	if strings.HasSuffix(calendar.Clock(m.now, m.zone, calendar.RoundDown), "*") {
 		again = "*"
@@ -390,9 +389,6 @@ func (m *model) checkDue() bool {
 	if m.box.ClockCheck < 0 || m.state.ClockAt == 0 {
 		return false
 	}
-	now := time.Unix(int64(m.now), 0).In(m.zone)
-	y, mo, d := now.Date()
-	checked := time.Unix(int64(m.state.ClockAt), 0).In(m.zone)
-	cy, cmo, cd := checked.Date()
-	return now.Sub(time.Date(y, mo, d, 0, 0, int(m.box.ClockCheck), 0, m.zone)) >= 0 && (y != cy || mo != cmo || d != cd)
+	from := m.today().At(int(m.box.ClockCheck), m.zone)
+	return int64(m.now) >= from.Unix() && calendar.Of(m.state.ClockAt, m.zone) != m.today()
 }

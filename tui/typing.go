@@ -132,10 +132,8 @@ func (m *model) meaning(e block.Event) string {
 		return ""
 	}
 	code := e.Bells[len(e.Bells)-1].Code
-	for _, r := range m.box.CodeBook(i) {
-		if r.Code == code {
-			return string(code) + " is " + strings.TrimPrefix(r.Words, "is ")
-		}
+	if r := m.inBook(i, code); r != nil {
+		return string(code) + " is " + strings.TrimPrefix(r.Words, "is ")
 	}
 	return string(code) + " is not in the code book for " + e.Section
 }

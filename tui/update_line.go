@@ -177,11 +177,7 @@ func (m model) enter(at block.Time) (model, cmd) {
 // quoted is a line with the names of the box that have several words in quotes, where it can
 // be read so and not as it was typed: who knows the line has no need to quote it.
 func (m *model) quoted(line string, at block.Time) string {
-	reads := func(text string) bool {
-		_, err := notation.ParseLine(m.zone, at, closed(text))
-		return err == nil
-	}
-	if reads(line) {
+	if m.reads(line, at) {
 		return line
 	}
 	n := m.names()
@@ -197,10 +193,16 @@ func (m *model) quoted(line string, at block.Time) string {
 		}
 		parts[i] = strings.ReplaceAll(parts[i], "\u00a0", " ")
 	}
-	if as := strings.Join(parts, `"`); reads(as) {
+	if as := strings.Join(parts, `"`); m.reads(as, at) {
 		return as
 	}
 	return line
+}
+
+// reads says whether a line can be read.
+func (m *model) reads(line string, at block.Time) bool {
+	_, err := notation.ParseLine(m.zone, at, closed(line))
+	return err == nil
 }
 
 // hasClock says whether a line begins with a clock time of its own.

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"time"
 
 	"fairhand/block"
 	"fairhand/register"
@@ -196,7 +195,7 @@ func (m model) enterOther(at block.Time) (model, cmd) {
 // minutes alone of the last time that the clock showed them.
 func (m model) enterTime(text string, at block.Time) (model, cmd) {
 	if n, err := strconv.Atoi(text); err == nil && len(text) == 2 && n < 60 { // the last time that the clock showed so many minutes
-		now := time.Unix(int64(at), 0).In(m.zone)
+		now := calendar.In(at, m.zone)
 		m = m.done().setBack(-((now.Minute() - n + 60) % 60))
 		if m.shift < 0 {
 			m.backTo = at + block.Time(m.shift)*block.Minute - block.Time(now.Second())
