@@ -40,10 +40,7 @@ func (k *Keeping) section() sheet.Section {
 
 func (k *Keeping) lists() *sheet.List {
 	list := &sheet.List{}
-	say := func(format string, a ...any) *sheet.Line {
-		list.Lines = append(list.Lines, sheet.Line{Text: fmt.Sprintf(format, a...)})
-		return &list.Lines[len(list.Lines)-1]
-	}
+	say := func(format string, a ...any) *sheet.Line { return list.Add(0, format, a...) }
 	if k.ClockWorst != 0 {
 		word, n := "fast", k.ClockWorst
 		if n < 0 {
@@ -175,7 +172,7 @@ func (o *Occupation) section() sheet.Section {
 	}
 	notes := &sheet.List{}
 	for i, ref := range o.References {
-		notes.Lines = append(notes.Lines, sheet.Line{Space: i == 0, Text: fmt.Sprintf("Reference, %s traffic: day %s, peak hour %s. %s", ref.Traffic, share(ref.DayShare), share(ref.Peak), ref.Source)})
+		notes.Add(0, "Reference, %s traffic: day %s, peak hour %s. %s", ref.Traffic, share(ref.DayShare), share(ref.Peak), ref.Source).Space = i == 0
 	}
 	notes.Lines = append(notes.Lines, sheet.Line{Text: o.Note, Flush: true})
 	return sheet.Section{Key: "occupation", Title: "Occupation of the sections", Parts: []sheet.Part{t, notes}}

@@ -201,9 +201,7 @@ func (s *Signature) words() string {
 // section tells it.
 func (s *Signed) section() sheet.Section {
 	list := &sheet.List{}
-	say := func(format string, a ...any) {
-		list.Lines = append(list.Lines, sheet.Line{Text: fmt.Sprintf(format, a...)})
-	}
+	say := func(format string, a ...any) { list.Add(0, format, a...) }
 	if s.Last == nil {
 		say("Nobody signed in these days for having examined the book.")
 	} else {

@@ -44,10 +44,7 @@ func (c *Chain) Document() *sheet.Document {
 func (p *Pair) section() sheet.Section {
 	first, second := p.First.Box.Name, p.Second.Box.Name
 	list := &sheet.List{}
-	say := func(format string, a ...any) *sheet.Line {
-		list.Lines = append(list.Lines, sheet.Line{In: 2, Text: fmt.Sprintf(format, a...)})
-		return &list.Lines[len(list.Lines)-1]
-	}
+	say := func(format string, a ...any) *sheet.Line { return list.Add(2, format, a...) }
 	if len(p.Clocks) == 0 {
 		say("clocks: nothing could be matched, so their difference is not known")
 	}

@@ -13,6 +13,7 @@
 package sheet
 
 import (
+	"fmt"
 	"time"
 
 	"fairhand/block/rulebook"
@@ -104,6 +105,12 @@ func Say(texts ...string) *List {
 		l.Lines = append(l.Lines, Line{Text: t})
 	}
 	return l
+}
+
+// Add puts a line within a margin at the end of a list.
+func (l *List) Add(in int, format string, a ...any) *Line {
+	l.Lines = append(l.Lines, Line{In: in, Text: fmt.Sprintf(format, a...)})
+	return &l.Lines[len(l.Lines)-1]
 }
 
 // Once is what was said last of each matter: what is the same again need not be read again.
