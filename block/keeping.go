@@ -202,6 +202,7 @@ func (st *step) message() {
 	st.told()
 	st.protested()
 	st.heldTold()
+	st.partySays()
 	st.talked()
 	st.heard()
 	if i := st.b.SectionIndex(st.e.Subject); st.e.Kind == MessageTo && i < 0 {

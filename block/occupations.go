@@ -221,6 +221,27 @@ func (st *step) partyClear() {
 	st.dropGivenUp()
 }
 
+// partySays takes the message of a party that says it is clear as its report: of the line it
+// names, or of the only one that party is on. Common practice: the words are written down.
+func (st *step) partySays() {
+	if st.e.Kind != MessageFrom || !saysClear(st.e.Text) {
+		return
+	}
+	var on []*LineBlockage
+	st.s.Blockages = slices.Clone(st.s.Blockages)
+	for i := range st.s.Blockages {
+		if k := &st.s.Blockages[i]; !k.Key && slices.ContainsFunc(k.Parties, func(p Party) bool { return p.Name == st.e.Subject }) {
+			on = append(on, k)
+		}
+	}
+	for _, k := range on {
+		if len(on) == 1 || strings.Contains(st.e.Text, k.Line) {
+			k.Parties, k.Left = left(k.Parties, func(p *Party) bool { return p.Name == st.e.Subject }), append(slices.Clone(k.Left), st.e.Subject)
+		}
+	}
+	st.dropGivenUp()
+}
+
 // clearUnderAnother finds the party that is reported clear under a name that no party on the
 // line has: one a letter off, or the only one under the number that he gives; or the party of
 // that name and number on another line. By inference.

@@ -34,6 +34,7 @@ func saysName(text, name string) bool {
 	}
 	words, said := plain(name), plain(text)
 	for i, w := range said {
+		w = strings.TrimSuffix(w, "'s")
 		if w == "pilot" || w == "pilotman" || len(words) > 0 && w == words[len(words)-1] {
 			return true
 		}

@@ -43,6 +43,9 @@ var (
 	saidTail    = phrases("tail lamp/tail light/tail board/tail disc")
 	saidWhole   = phrases("complete/whole/entire")
 
+	// What warns the driver who hears it.
+	saidCaution = phrases("caution/cautiously/look out")
+
 	// What makes a report of a train one of something wrong.
 	protests = phrases("no/why/what/unannounced/unoffered/unexpected/unaccepted/past/ran past/irregular/wrong")
 )
@@ -124,6 +127,12 @@ func saysOver(message string) bool {
 	text := wordsIn(message)
 	over := slices.ContainsFunc(text, func(p string) bool { return has(p, saidOver) && !has(p, notYet) })
 	return over && !asks(text) && !refuses(text) && !says(text, saidStands)
+}
+
+// saysClear says whether a message tells that somebody is clear of a line now.
+func saysClear(message string) bool {
+	text := wordsIn(message)
+	return says(text, saidRemoved) && !says(text, notYet) && !says(text, notSure) && !says(text, saidStands) && !asks(text)
 }
 
 // leave is what a message says of a train that is to come.

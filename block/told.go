@@ -85,8 +85,14 @@ func (st *step) trainToHear() {
 	st.s.ToHear = append(slices.Clone(st.s.ToHear), Unheard{st.e.Train, st.e.Text, st.e.At, st.e.Seq, t != nil && t.Where == Away})
 }
 
-// trainHeard takes every message for the train as delivered.
+// trainHeard takes every message for the train as delivered. One to go at caution, or to
+// look out, is a warning.
 func (st *step) trainHeard() {
+	warns := func(m Unheard) bool { return m.Train == st.e.Train && says(wordsIn(m.Text), saidCaution) }
+	if t := st.s.TrainNamed(st.e.Train); t != nil && slices.ContainsFunc(st.s.ToHear, warns) {
+		t = st.touch(t)
+		t.Warned, t.Untold = true, false
+	}
 	st.s.ToHear = slices.DeleteFunc(slices.Clone(st.s.ToHear), func(m Unheard) bool { return m.Train == st.e.Train })
 }
 
