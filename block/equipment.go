@@ -59,6 +59,7 @@ func (st *step) gear() {
 		g.Failed = true
 	case Restored:
 		g.Failed, g.Released, g.Why[0], g.Why[1] = false, false, "", ""
+		st.s.Laid = left(st.s.Laid, func(o *Laid) bool { return o.Kind == PointsWound && o.Name == g.Name }) // worked from the frame again
 		for k := range st.s.Circuits {
 			if st.s.Circuits[k].unbelled() && st.gearOf(g.Name, k) {
 				st.editCircuit(k).Repaired = true
