@@ -290,6 +290,19 @@ func (st *step) engineBack(e *Train) {
 	st.settle(e.Out.Line)
 }
 
+// engineOutTillNow takes back that an engine which was to come back from assisting was out of
+// the section, where it is booked as come only now with nothing signalled for it.
+func (st *step) engineOutTillNow(t *Train) bool {
+	p := first(st.s.Presumed, func(p *Presumption) bool {
+		return p.Name == t.Name && slices.ContainsFunc(p.Found, func(f Finding) bool { return f.Rule == rulebook.AssistingEngineInSection })
+	})
+	if p == nil || t.In.Accepted != 0 || t.In.Entered != 0 {
+		return false
+	}
+	st.contradicted(p)
+	return true
+}
+
 // toAssist: an engine may follow a train into the section to assist it, when its
 // driver has been told. Source: study cards, past a signal at danger: into the
 // section to remove what was left there.

@@ -130,6 +130,9 @@ func (st *step) reach(t *Train) {
 
 // withoutAcceptance raises a train that came with nothing signalled for it.
 func (st *step) withoutAcceptance(t *Train) {
+	if st.engineOutTillNow(t) {
+		return
+	}
 	if t.In.Section < 0 && !t.Returned {
 		st.notBrought(t)
 	}
