@@ -93,6 +93,8 @@ func (st *step) proved(line int, doubt bool) {
 	case p == Obstructed && st.b.Sections[i].Method.Is().Described: // the alarm
 		ls := st.editLine(line)
 		ls.Phase, ls.Since, ls.Seq = Normal, st.e.At, st.e.Seq
+	case p == Obstructed:
+		st.editLine(line).Runaway = false // it is told where that is; obstruction removed has to be sent yet
 	}
 	if ts := &st.s.Tokens[i]; ts.Out != 0 && st.s.Lines[line].Phase == Normal && doubt {
 		ts = st.editToken(i)
