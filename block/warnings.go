@@ -218,13 +218,22 @@ func (st *step) longInSection(i int) {
 // wrongWay opens and ends working in wrong direction on a line, by agreement of
 // both boxes. Source: signaller study cards, working in wrong direction.
 func (st *step) wrongWay(line int, on bool) {
+	for l := range st.b.linesOf(st.b.lines[line].section) {
+		if !on && st.e.Line == "" && st.s.Lines[l].WrongWay {
+			line = l // either box ends it, of the line that it was agreed for
+		}
+	}
 	ls := st.editLine(line)
 	ls.WrongWay = on
 	if on {
 		return
 	}
 	for _, t := range st.s.On(line) {
-		if t.Out.Line == line && t.Out.Wrong {
+		switch {
+		case t.Out.Line != line:
+		case t.Returned:
+			st.touch(t).Out.OutOf = st.e.At // it came back over the line by that agreement
+		case t.Out.Wrong:
 			st.goneBy(t, Outward)
 		}
 	}
