@@ -22,15 +22,18 @@ func (st *step) attention(c *BellState, row *rulebook.CodeRow, bell Bell) {
 	}
 }
 
-// unasked strikes off the answer awaited on a bell: it has come, or nobody waits for it.
-func (st *step) unasked(i int) {
+// unasked strikes off the answer awaited on a bell: it has come, or nobody waits for it. It
+// says whether it was awaited still.
+func (st *step) unasked(i int) bool {
 	st.unanswered = false
-	st.strike(rulebook.NotAcknowledged, func(p *Pending) bool { return p.Section == i }, false)
+	return st.strike(rulebook.NotAcknowledged, func(p *Pending) bool { return p.Section == i }, false)
 }
 
 // lost raises a signal not acknowledged, on its own entry, when another is given in its stead.
 func (st *step) lost(i int, asked *Asked) {
-	st.unasked(i)
+	if !st.unasked(i) && st.e.At > asked.At+st.b.Limit(rulebook.AnswerAfter) {
+		return // found when its time was up
+	}
 	f := st.finding(rulebook.NotAcknowledged)
 	f.Seq, f.At, f.Line, f.Train, f.Rests = asked.Seq, asked.At, "", "", []int64{asked.Seq, st.e.Seq}
 	if t := st.s.Train(asked.Train); t != nil {
