@@ -72,14 +72,17 @@ func (st *step) lineFor(i int, dir Dir, a Act) int {
 		return st.b.lineNamed(i, st.e.Line)
 	}
 	ways := st.b.ways[i][dir]
+	var t *Train
+	if st.e.Train != "" && (len(ways) > 1 || a == ActOut) {
+		t = st.s.TrainNamed(st.e.Train)
+	}
+	if t != nil && a == ActOut && t.leg(dir).Section == i && t.occupies(t.leg(dir).Line) {
+		return t.leg(dir).Line // single line working may be over since
+	}
 	if len(ways) == 1 {
 		return ways[0]
 	}
 	first, regular, second := -1, -1, -1
-	var t *Train
-	if st.e.Train != "" {
-		t = st.s.TrainNamed(st.e.Train)
-	}
 	m := st.b.machine(i)
 	for _, l := range ways {
 		shut := st.b.Sections[i].Lines[st.b.lines[l].line].Way == Shut
