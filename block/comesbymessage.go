@@ -63,10 +63,10 @@ func askedAndLeft(heard []string, train string) bool {
 }
 
 // cameFrom reads the arrival of a train that nothing signalled, with no box booked that it came
-// from, as from one with which trains are worked by message: over no other section may one come
-// without a bell, and none is on its way there; or as from one of which the axle counter shows a
-// train that nobody knows. Of two such it is the one it had leave for. What is
-// booked in a siding, and not as complete, may be of the yard.
+// from, as from one with which trains are worked by message or by a pilot: over no other section
+// may one come without a bell, and none is on its way there; or as from one of which the axle
+// counter shows a train that nobody knows. Of two such it is the one it had leave for, or whose
+// pilot rides on it. What is booked in a siding, and not as complete, may be of the yard.
 func (st *step) cameFrom(t *Train) {
 	if p := st.b.PlaceNamed(st.e.Place); p != nil && p.Siding && st.e.Proof == ProofNone {
 		return
@@ -74,14 +74,16 @@ func (st *step) cameFrom(t *Train) {
 	if st.e.From != "" || t.In.Section >= 0 || t.Opened != st.e.Seq || st.s.midway() {
 		return
 	}
-	by, lets := -1, func(i int) bool { return allowing(st.s.Circuits[i].Given, t.Name) >= 0 }
+	by, lets := -1, func(c *Circuit) bool {
+		return allowing(c.Given, t.Name) >= 0 || c.Pilot != "" && rides(st.e.Text, c.Pilot)
+	}
 	for i := range st.b.Sections {
 		c, how := &st.s.Circuits[i], st.b.Sections[i].Method.Is()
 		switch {
-		case (c.Message || st.shownIn(i)) && (by < 0 || lets(i)):
+		case (c.unbelled() || st.shownIn(i)) && (by < 0 || lets(c)):
 			by = i
-		case c.Message:
-		case c.unbelled(), st.b.Sections[i].OnlyReported, !how.Offers, st.b.byInterval(i):
+		case c.unbelled():
+		case st.b.Sections[i].OnlyReported, !how.Offers, st.b.byInterval(i):
 			return
 		}
 	}

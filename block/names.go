@@ -332,10 +332,10 @@ func (st *step) mayBeEntire(t *Train, _ int) bool {
 	return t.clearOfSection() && t.In.open() && !t.whole()
 }
 
-// mayHaveTicket: one with line clear to go; or, where the pilot sends it, one that stands here
-// and whose name is much like it.
+// mayHaveTicket: one with line clear to go; or, where the pilot sends it, one that stands here,
+// came from elsewhere, and whose name is much like it: back it goes under the next number.
 func (st *step) mayHaveTicket(t *Train, i int) bool {
-	sent := i >= 0 && st.s.Circuits[i].Pilot != "" && t.Where == Here && !t.Out.open() && alike(t.Name, st.e.Train)
+	sent := i >= 0 && st.s.Circuits[i].Pilot != "" && t.Where == Here && !t.Out.open() && t.In.Section != i && alike(t.Name, st.e.Train)
 	return (t.toGo(i) || sent) && !t.Out.HasToken
 }
 

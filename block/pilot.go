@@ -27,13 +27,17 @@ var pilotWith = Guard{
 }
 
 // saysName says whether a text has the name of the pilot: his surname as a word of its
-// own, or that it is the pilot; points and capitals are written as they come.
+// own, or that it is the pilot, and not that he is missing; points and capitals are written as
+// they come.
 func saysName(text, name string) bool {
 	plain := func(s string) []string {
 		return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '\'' && r != '-' })
 	}
 	words, said := plain(name), plain(text)
 	for i, w := range said {
+		if slices.ContainsFunc(said[max(0, i-2):i], func(w string) bool { return w == "no" || w == "without" }) {
+			continue // said not to be there
+		}
 		w = strings.TrimSuffix(w, "'s")
 		if w == "pilot" || w == "pilotman" || len(words) > 0 && w == words[len(words)-1] {
 			return true

@@ -25,7 +25,7 @@ var blockRows = []Row{
 	{From: Accepted, Act: ActEnter, To: InSection, Guards: []Guard{rightTrain, tokenBooked, staffWithTrain, signalledAway, resetFirst, behindWarned}},
 	{From: InSection, Act: ActEnter, To: InSection, Guards: []Guard{sameTrain, enteringDue}},
 	{From: InSection, Act: ActRestore, To: stay, For: withToken, Guards: restoreGuards},
-	{From: InSection, Act: ActOut, To: settled, Guards: []Guard{arrived, complete, clearOfPoint, tokenBack, otherEnd}},
+	{From: InSection, Act: ActOut, To: settled, Guards: []Guard{arrived, complete, clearOfPoint, tokenBack, otherEnd, pilotWent}},
 	{From: InSection, Opposed: true, Act: ActOut, To: settled, Guards: []Guard{cameBack, tokenBack, otherEnd}}, // Manual part A 3.3(B)
 
 	// Restricted acceptance. Source: signalbox.org, Block system ch. 5.

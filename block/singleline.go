@@ -129,6 +129,15 @@ var pilotOnLine = Guard{
 	Name: pilotWith.Name, Rule: pilotWith.Rule, Mine: true, Expected: pilotWith.Expected, holds: pilotWith.holds,
 }
 
+// pilotWent asks for the pilot of a train that the bells alone tell of, when it is out of the
+// section and its going is still not booked.
+var pilotWent = Guard{
+	Name: pilotWith.Name, Rule: pilotWith.Rule, For: piloted, Expected: pilotWith.Expected,
+	holds: func(d *action) bool {
+		return d.dir != Outward || d.train == nil || d.train.Out.Booked || d.train.Returned || pilotWith.holds(d)
+	},
+}
+
 // formHeld: each box holds the form by which the pilot is appointed before a train is
 // sent. Sources: Tablet regulations, Swindon 1890, clause 23; General Rules (India),
 // Subsidiary Rule 11.02.1.
