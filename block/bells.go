@@ -165,7 +165,7 @@ func (st *step) lapse(i int, c *BellState, asked *Asked, bell Bell) bool {
 	same := asked.Sent == bell.Sent && asked.Code == bell.Code
 	emergency := false
 	if row := st.b.lookup(i, bell.Code, rulebook.MeansNothing); row != nil {
-		emergency = row.NoAttention || row.Means == rulebook.CallAttention
+		emergency = (row.NoAttention || row.Means == rulebook.CallAttention) && !st.misanswered(i, asked, row)
 	}
 	if asked.Sent != bell.Sent && !emergency && !asked.Void && asked.Means != rulebook.CallAttention {
 		st.note(rulebook.AcknowledgedWrongly, st.e.Section, st.e.Train, "the code "+string(asked.Code)+" repeated, or no answer")
@@ -185,6 +185,20 @@ func (st *step) lapse(i int, c *BellState, asked *Asked, bell Bell) bool {
 	}
 	if !same && !calls {
 		st.unasked(i)
+	}
+	return true
+}
+
+// misanswered says whether train entering section, written behind a signal in one entry, is a
+// wrong answer to it: that signal has no other there, and no train has line clear to enter.
+func (st *step) misanswered(i int, asked *Asked, row *rulebook.CodeRow) bool {
+	if row.Means != rulebook.Entering || asked.Seq != st.e.Seq || !mustAnswer(asked.Means) {
+		return false
+	}
+	for l := range st.b.linesOf(i) {
+		if st.s.Lines[l].Phase.lineClear() {
+			return false
+		}
 	}
 	return true
 }
