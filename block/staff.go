@@ -22,12 +22,16 @@ func (st *step) staff() {
 		f.Severity, f.Text = rulebook.Irregular, words("The staff is booked as handed over twice", f.Section, f.Train)
 		return
 	}
+	came := s.Came != ""
 	d.staffShown()
 	if st.e.Kind == StaffToTrain || st.e.Kind == StaffHere {
 		d.ticketWasOut()
 	}
 	switch st.e.Kind {
 	case StaffHere:
+		if s.Where == StaffIsAway && !came { // it came just now: no train had it before, nor a ticket
+			d.endDoubts(func(o *Doubt) bool { return o.Line == l && o.Step == StepTokenOut })
+		}
 		s.Where, s.Train = StaffIsHere, 0
 	case StaffAway:
 		s.Where, s.Train = StaffIsAway, 0
