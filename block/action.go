@@ -238,8 +238,11 @@ func (d *action) after(row *Row, regular bool) {
 	if regular || d.act != ActOut {
 		d.gaveClear()
 	}
-	if d.act == ActEnter && d.train != nil {
+	switch {
+	case d.act == ActEnter && d.train != nil:
 		d.otherRan()
+	case d.act == ActCancel:
+		d.asBeforeIt()
 	}
 	if d.act == ActOut && row.Rule == "" && d.train != nil {
 		d.shownClear()

@@ -1,5 +1,7 @@
 package block
 
+import "slices"
+
 // cancelled takes back line clear, and the train it was for where nothing else is known of it.
 func (d *action) cancelled(bool) {
 	d.releasedToo()
@@ -7,7 +9,9 @@ func (d *action) cancelled(bool) {
 	ls.Back, ls.Refused, ls.Cancelled = ls.Phase == InSection && d.section().Method.Is().Counter, true, d.e.Train
 	d.spend()
 	d.mustHold()
-	d.asPutIn(true)
+	if ts := d.tokens(); ts.Out == 0 || ts.OutBy == d.dir { // else it is that of a train the other way
+		d.asPutIn(true)
+	}
 	t := d.train
 	if t == nil {
 		ls.Train = 0
@@ -18,6 +22,41 @@ func (d *action) cancelled(bool) {
 	}
 	if d.endLeg(t); !d.acceptedStill(ls.Train) {
 		ls.Train = 0
+	}
+}
+
+// asBeforeIt has what the boxes seemed to have gone on without, when they gave line clear against
+// it, there as before: that line clear is taken back and was the mistake.
+func (d *action) asBeforeIt() {
+	if d.train == nil {
+		return
+	}
+	ts := d.editToken(d.ref().section)
+	for _, o := range slices.Clone(d.s.Doubts) {
+		if o.Line != d.line || o.At != d.train.leg(d.dir).Accepted || ts.Out != 0 {
+			continue
+		}
+		t, token := d.s.Train(o.Train), o.Token
+		switch {
+		case t != nil && t.aside(d.line):
+			t = d.touch(t)
+			l := &t.Out
+			if t.In.Line == d.line && t.In.Aside && t.In.open() {
+				l = &t.In
+			}
+			token = l.Token
+			d.stands(t, l)
+			d.settle(d.line)
+		case o.Step == StepWithdrawn && token != 0:
+			d.endDoubt(o)
+			ls := d.editLine(d.line)
+			ls.Phase, ls.Dir, ts.Shunt = ShuntReleased, ts.OutBy, true
+		default:
+			continue
+		}
+		if token != 0 && d.lay(token, TokenOutOf) {
+			ts.Out, ts.Train = token, o.Train
+		}
 	}
 }
 
