@@ -158,6 +158,7 @@ var blockRows = []Row{
 	{From: Offered, Act: ActOut, To: settled, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{notYetAccepted}},
 	{From: Accepted, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{notYetEntered}},
 	{From: RestrictedLC, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{notYetEntered}},
+	{From: Normal, Both: true, Act: ActOut, To: stay, For: withToken, Rule: rulebook.OutOfSectionNoTrain, Unless: []Guard{trainInside}, Guards: []Guard{nothingAnswered, broughtBySomething}},
 	{From: anyPhase, Both: true, Act: ActOut, To: stay, Rule: rulebook.OutOfSectionNoTrain, Guards: []Guard{nothingAnswered, broughtBySomething}},
 
 	// What there is nothing of.

@@ -18,6 +18,41 @@ func (d *action) shutIn() *Train {
 	})
 }
 
+// toldInside is the train on the line of which a message since it went into the section says
+// that it is inside the siding: it is there from then on.
+func (d *action) toldInside() *Train {
+	for _, m := range d.s.Messages {
+		text := wordsIn(m.Text)
+		if m.To || !says(text, saidInside) || says(text, denies) || says(text, notYet) || asks(text) {
+			continue
+		}
+		if t := firstTrain(d.s.On(d.line), func(t *Train) bool {
+			l := &t.In
+			if t.Out.Line == d.line && t.Out.open() {
+				l = &t.Out
+			}
+			return t.Name != "" && l.Entered != 0 && l.Entered <= m.At && (speaksOf(m.With, t.Name) || speaksOf(m.Text, t.Name))
+		}); t != nil {
+			t = d.touch(t)
+			t.Where = Here
+			d.stand(t, d.e.Place)
+			return t
+		}
+	}
+	return nil
+}
+
+// trainInside: the section is told out by bell when a train in it has been shut in. From memory.
+var trainInside = Guard{
+	Name: "a train shut in at a siding of the section",
+	holds: func(d *action) bool {
+		return firstTrain(d.s.Trains, func(t *Train) bool {
+			p := d.b.PlaceNamed(t.Place)
+			return t.Where == Here && p != nil && p.InSection == d.section().Neighbour && (d.e.Train == "" || d.e.Train == t.Name) && max(t.In.OutOf, t.Out.OutOf) != 0
+		}) != nil
+	},
+}
+
 // shutInUnnamed gives its name to a train that nobody has named, and that is reported inside a
 // siding of the section in which it is: nothing else can be there.
 func (st *step) shutInUnnamed() {
@@ -78,6 +113,9 @@ func (st *step) shutInBefore(t *Train, l *Leg) bool {
 
 func (d *action) shutInside(i int) {
 	t := d.shutIn()
+	if t == nil {
+		t = d.toldInside()
+	}
 	if t == nil {
 		d.find(rulebook.ShutInNotReported, "the train reported inside the siding, clear of the running line, first")
 		return

@@ -42,6 +42,7 @@ var (
 	saidRemoved = phrases("drawn back/brought back/worked back/removed/cleared/clear/recovered")
 	saidTail    = phrases("tail lamp/tail light/tail board/tail disc")
 	saidWhole   = phrases("complete/whole/entire")
+	saidInside  = phrases("inside/shut in/in the siding")
 
 	// What warns the driver who hears it.
 	saidCaution = phrases("caution/cautiously/look out")
@@ -154,6 +155,8 @@ func leaveIn(message string) leave {
 		return noLeave
 	case refuses(text):
 		return leaveRefused
+	case says(text, phrases("the last")) && !slices.ContainsFunc(text, func(p string) bool { return has(p, saidMayCome) && len(namesIn(p)) > 0 }):
+		return noLeave // the trains that ran are told, and that the line is clear of them: none is let come
 	case lets && !says(text, notSure):
 		return leaveGiven
 	case lets, len(namesIn(message)) > 0 && !reportsArrival(message) && !says(text, saidGone):
