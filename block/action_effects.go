@@ -315,6 +315,7 @@ func (d *action) outOfSection(regular bool) {
 		if d.helpersOut(t, l.Line); !d.mine {
 			d.tooSoon(t, l)
 			d.quickest(l, d.e.At)
+			d.pilotUntold()
 		}
 	}
 	if d.mine && d.ls().Indicator == "train-on-line" && d.dir == Inward {

@@ -130,12 +130,26 @@ var pilotOnLine = Guard{
 }
 
 // pilotWent asks for the pilot of a train that the bells alone tell of, when it is out of the
-// section and its going is still not booked.
+// section and its going is still not booked: where he went away with another before, he
+// was not with it.
 var pilotWent = Guard{
 	Name: pilotWith.Name, Rule: pilotWith.Rule, For: piloted, Expected: pilotWith.Expected,
 	holds: func(d *action) bool {
-		return d.dir != Outward || d.train == nil || d.train.Out.Booked || d.train.Returned || pilotWith.holds(d)
+		return d.s.Circuits[d.ref().section].PilotAt != PilotGone || !d.wentUntold()
 	},
+}
+
+// wentUntold says whether nothing is booked of a train's going, nor of the pilot with it.
+func (d *action) wentUntold() bool {
+	return d.dir == Outward && d.train != nil && !d.train.Out.Booked && !d.train.Returned && !pilotWith.holds(d)
+}
+
+// pilotUntold asks for what is not booked of a train that may have gone with the pilot.
+func (d *action) pilotUntold() {
+	if d.s.Circuits[d.ref().section].PilotAt != PilotGone && d.wentUntold() {
+		d.note(rulebook.StepNotBooked, d.section().Neighbour, d.train.Label(d.b), pilotWith.Expected).Text =
+			words("Its departure not booked, nor that the pilot or his ticket went with it", d.section().Neighbour, d.train.Label(d.b))
+	}
 }
 
 // formHeld: each box holds the form by which the pilot is appointed before a train is
