@@ -1,10 +1,11 @@
 package tui
 
 import (
-	"fairhand/register/measure"
 	"fmt"
 	"slices"
 	"strings"
+
+	"fairhand/register/measure"
 )
 
 // The smallest window in which the desk can be worked.

@@ -2,12 +2,13 @@ package gather
 
 import (
 	"embed"
-	"fairhand/register/each"
 	"fmt"
 	"io/fs"
 	"path"
 	"slices"
 	"strings"
+
+	"fairhand/register/each"
 )
 
 //go:embed sql/*.sql

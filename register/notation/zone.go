@@ -1,10 +1,11 @@
 package notation
 
 import (
-	"fairhand/register/calendar"
 	"fmt"
 	"math"
 	"time"
+
+	"fairhand/register/calendar"
 )
 
 // zone converts between moments and the wall clock. A wall clock reading is
