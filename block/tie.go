@@ -203,8 +203,8 @@ func (st *step) mistaken(t *Train, from, to int) *Train {
 }
 
 // nears ranks a leg by how soon its train must come: one in the section that the boxes went
-// on without before one that is not in it, where trains are belled in; and last one that was
-// accepted too lately to have run so far.
+// on without before one that is not in it, where trains are belled in, and before one that has
+// entered not half of the least running time ago; and last one that was accepted too lately for that.
 func (st *step) nears(l *Leg, c rulebook.Class) int {
 	in := l.Entered != 0
 	switch {
@@ -214,6 +214,8 @@ func (st *step) nears(l *Leg, c rulebook.Class) int {
 		return 3
 	case l.Aside:
 		return 1
+	case in && 2*(st.e.At-l.Entered) <= st.least(l, c):
+		return 2
 	case in || !st.b.Sections[l.Section].Method.Is().Entering:
 		return 4
 	}
