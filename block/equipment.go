@@ -222,7 +222,7 @@ func (st *step) signal() {
 		case ls.Phase == RestrictedLC:
 			d.train = st.s.Train(ls.Train)
 			if d.train != nil && !d.train.Warned {
-				d.find(rulebook.TrainNotWarned, "the driver warned before the section signal is cleared")
+				d.findSaying(rulebook.TrainNotWarned, "The section signal was cleared for a train accepted under the warning arrangement, with no warning of its driver booked", "the driver warned before the section signal is cleared")
 			}
 		}
 		ls.SignalOff++

@@ -116,6 +116,7 @@ func (st *step) overdue(section string, t *Train) (list []Answer) {
 // brokenBefore has the rule that was broken before by what then breaks another, of one train.
 var brokenBefore = map[rulebook.RuleID]rulebook.RuleID{
 	rulebook.TokenHandedOn: rulebook.OutOfSectionTokenNotIn, rulebook.TokenWrongSection: rulebook.TokenHandedOn,
+	rulebook.TrainNotWarned: rulebook.TrainNotWarned, // by the signal, then by the departure
 }
 
 // ofOneAct is the entry at which that was found, or the root of it; 0 for none.
