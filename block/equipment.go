@@ -140,6 +140,9 @@ func (st *step) working() {
 	}
 	if st.e.Kind == WorkingNormal && (c.Message || c.Pilot != "") {
 		for l, ln := range st.b.linesOf(i) {
+			if c.Over != "" && !ln.bySingle() {
+				continue
+			}
 			if t := st.s.occupied(l); t != nil {
 				f := st.note(rulebook.SectionNotProvedClear, st.e.Section, t.Label(st.b), "the last train reported in before normal working is resumed")
 				f.Line = ln.Name

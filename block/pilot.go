@@ -19,6 +19,9 @@ var pilotWith = Guard{
 	Expected: "the pilot named with the departure, or his ticket to the driver",
 	holds: func(d *action) bool {
 		c := &d.s.Circuits[d.ref().section]
+		if c.Over != "" && !d.section().Lines[d.ref().line].bySingle() {
+			return true // of another pair
+		}
 		if c.Pilot == "" || c.PilotAt != PilotGone && saysName(d.e.Text, c.Pilot) {
 			return true
 		}

@@ -45,6 +45,10 @@ func (b *Box) Worked(s *State) *Box {
 	return now
 }
 
+// bySingle says whether a line is one of the two of which trains use one, while single line
+// working is on; others of the section are worked as ever.
+func (l *Line) bySingle() bool { return l.Way == Both || l.Way == Shut }
+
 // pairOver are the lines of the pair of section i to which a line belongs; none when
 // the section has no such line.
 func (b *Box) pairOver(i int, name string) []int {
