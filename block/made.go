@@ -296,7 +296,7 @@ func (st *step) engineOutTillNow(t *Train) bool {
 	p := first(st.s.Presumed, func(p *Presumption) bool {
 		return p.Name == t.Name && slices.ContainsFunc(p.Found, func(f Finding) bool { return f.Rule == rulebook.AssistingEngineInSection })
 	})
-	if p == nil || t.In.Accepted != 0 || t.In.Entered != 0 {
+	if p == nil || t.Opened != st.e.Seq || t.In.Accepted != 0 {
 		return false
 	}
 	st.contradicted(p)
