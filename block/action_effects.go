@@ -311,12 +311,11 @@ func (d *action) outOfSection(regular bool) {
 	d.leftBefore(t, l)
 	d.ofEither(t)
 	d.editLine(d.line).Reset = false
-	if d.dir == Outward {
-		if d.helpersOut(t, l.Line); !d.mine {
-			d.tooSoon(t, l)
-			d.quickest(l, d.e.At)
-			d.pilotUntold()
-		}
+	d.helpersOut(t, l.Line)
+	if d.dir == Outward && !d.mine {
+		d.tooSoon(t, l)
+		d.quickest(l, d.e.At)
+		d.pilotUntold()
 	}
 	if d.mine && d.ls().Indicator == "train-on-line" && d.dir == Inward {
 		d.owe(rulebook.IndicatorNotNormal, d.onLine())

@@ -111,7 +111,7 @@ var noOpposing = Guard{
 	Expected: "no train let in against one that has the section",
 	holds: func(d *action) bool {
 		p := d.ls().Phase
-		return !p.lineClear() && p != InSection
+		return !p.lineClear() && p != InSection || toAssist.holds(d)
 	},
 }
 

@@ -83,6 +83,7 @@ func (st *step) partIn() bool {
 		return true
 	}
 	if t := st.s.Train(p.PartOf); t != nil && t.Divided {
+		st.helpersOut(p, t.In.Line) // which fetched it
 		t = st.touch(t)
 		t.Divided, t.Proof, t.ProofAt, t.ProofSeq = false, Complete, st.e.At, st.e.Seq
 		st.bring(rulebook.TailLampNotReported, func(d *Pending) bool { return d.Train == t.ID })
@@ -309,7 +310,11 @@ func (st *step) engineOutTillNow(t *Train) bool {
 var toAssist = Guard{
 	Name: "to assist the train in section, its driver told",
 	holds: func(d *action) bool {
-		return d.train != nil && d.train.Warned && d.train.Helps != 0 && slices.ContainsFunc(d.s.On(d.line), func(t *Train) bool { return t.ID == d.train.Helps })
+		if d.train == nil || !d.train.Warned || d.train.Helps == 0 {
+			return false
+		}
+		part := d.s.Train(d.train.Helps) // or the rear part of the one in section
+		return slices.ContainsFunc(d.s.On(d.line), func(t *Train) bool { return t.ID == d.train.Helps || part != nil && t.ID == part.PartOf })
 	},
 }
 
