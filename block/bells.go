@@ -287,7 +287,8 @@ func (st *step) reading(i int, row *rulebook.CodeRow, bell Bell) *rulebook.CodeR
 	switch row.Means {
 	case rulebook.OutOfSection, rulebook.ObstructionRemoved:
 		line, _ := st.where(i, row, bell, ActOut)
-		if st.s.Lines[line].Phase.Blocked() || st.removes(line, bell) {
+		t := st.s.TrainNamed(st.e.Train)
+		if named := t != nil && (t.occupies(line) || t.aside(line)); st.s.Lines[line].Phase.Blocked() && !named || st.removes(line, bell) {
 			pick(rulebook.ObstructionRemoved)
 		} else {
 			pick(rulebook.OutOfSection)

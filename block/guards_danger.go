@@ -38,3 +38,9 @@ var stoppedByDanger = Guard{
 		return d.e.At < ls.Since || late && d.e.At <= ls.Since+d.b.Limit(rulebook.EnteringAfter)
 	},
 }
+
+// wasInSection: what stands over the obstruction is told out as ever, and the line blocked yet.
+var wasInSection = Guard{
+	Name:  "the train in the section when it was blocked",
+	holds: func(d *action) bool { return d.train != nil && (d.train.occupies(d.line) || d.train.aside(d.line)) },
+}

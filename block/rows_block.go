@@ -89,6 +89,7 @@ var blockRows = []Row{
 	{From: Obstructed, Both: true, Act: ActUnblock, To: settled, Guards: []Guard{dangerOver}},
 	{From: Obstructed, Act: ActEnter, To: Obstructed, Guards: []Guard{enteredOnce, wasAccepted, stoppedByDanger}},
 	{From: Obstructed, Act: ActRestore, To: stay, For: withToken, Guards: []Guard{numberOut}},
+	{From: Obstructed, Both: true, Act: ActOut, To: Obstructed, Rule: rulebook.OutOfSectionNoTrain, Unless: []Guard{wasInSection}, Guards: []Guard{arrived, complete, clearOfPoint, tokenBack}},
 
 	// Worked by message or with a pilot, where no line clear is obtained by bell;
 	// in wrong direction, to and from a train that has failed; following by
@@ -151,6 +152,7 @@ var blockRows = []Row{
 	{From: BlockedOutside, Act: ActDepart, To: BlockedOutside, For: onDouble, Rule: rulebook.EnteredWithoutAcceptance},
 	{From: anyPhase, Both: true, Act: ActEnter, To: InSection, Rule: rulebook.EnteredWithoutAcceptance},
 	{From: anyPhase, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Guards: []Guard{tokenOfSection, staffWithTrain, pilotToo}},
+	{From: InSection, Opposed: true, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Unless: []Guard{toAssist}, Guards: []Guard{tokenOfSection, staffWithTrain, noOpposing, pilotToo}},
 	{From: anyPhase, Opposed: true, Act: ActDepart, To: InSection, Rule: rulebook.EnteredWithoutAcceptance, Guards: []Guard{tokenOfSection, staffWithTrain, noOpposing, pilotToo}},
 
 	// Sections given out. An offer that stands may have been accepted, unbooked, and
