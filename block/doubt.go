@@ -151,7 +151,7 @@ func (st *step) relate() {
 		f := &st.found[i]
 		kind := breaches[f.Rule]
 		line := st.lineOf(f)
-		if brokenBefore[f.Rule] != "" && kind == 0 {
+		if len(brokenBefore[f.Rule]) > 0 && kind == 0 {
 			f.Root = st.ofOneAct(f)
 		}
 		if kind == 0 || line < 0 {

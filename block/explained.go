@@ -113,16 +113,19 @@ func (st *step) overdue(section string, t *Train) (list []Answer) {
 	return list
 }
 
-// brokenBefore has the rule that was broken before by what then breaks another, of one train.
-var brokenBefore = map[rulebook.RuleID]rulebook.RuleID{
-	rulebook.TokenHandedOn: rulebook.OutOfSectionTokenNotIn, rulebook.TokenWrongSection: rulebook.TokenHandedOn,
-	rulebook.TrainNotWarned: rulebook.TrainNotWarned, // by the signal, then by the departure
+// brokenBefore has the rules that were broken before by what then breaks another, of one train.
+var brokenBefore = map[rulebook.RuleID][]rulebook.RuleID{
+	rulebook.TokenHandedOn:            {rulebook.OutOfSectionTokenNotIn},
+	rulebook.TokenWrongSection:        {rulebook.TokenHandedOn, rulebook.TokenNotInInstrument},
+	rulebook.SharedSectionTokenOut:    {rulebook.SharedSectionTokenOut},
+	rulebook.EnteredWithoutAcceptance: {rulebook.TicketNoLineClear},
+	rulebook.TrainNotWarned:           {rulebook.TrainNotWarned}, // by the signal, then by the departure
 }
 
 // ofOneAct is the entry at which that was found, or the root of it; 0 for none.
 func (st *step) ofOneAct(f *Finding) int64 {
 	for i := len(st.s.Open) - 1; i >= 0; i-- {
-		if g := st.s.Open[i]; f.Train != "" && g.Train == f.Train && g.Rule == brokenBefore[f.Rule] && g.Seq < f.Seq {
+		if g := st.s.Open[i]; f.Train != "" && g.Train == f.Train && slices.Contains(brokenBefore[f.Rule], g.Rule) && g.Seq < f.Seq {
 			return cmp.Or(g.Root, g.Seq)
 		}
 	}
