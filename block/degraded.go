@@ -126,7 +126,7 @@ func (st *step) told() {
 	}
 	there := func(t *Train) bool { // in the section, or in from it and not reported
 		l := t.leg(dir)
-		return t.Name != "" && l.Section == i && l.open() && l.Entered != 0 && (!from || t.Where == Away) && (!normal || open(t))
+		return t.Name != "" && l.Section == i && l.open() && l.Entered != 0 && (!from || t.Where == Away) && (!normal || st.s.Tokens[i].Lost || open(t)) // with its token lost nothing else ends it
 	}
 	only := onlyTrain(st.s.Trains, there)
 	for _, t := range slices.Clone(st.s.Trains) {

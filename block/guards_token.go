@@ -132,12 +132,12 @@ var tokenBack = Guard{
 	},
 }
 
-// keptHere says whether the token that is out is kept out of an instrument that does not work,
+// keptHere says whether the token that is out is kept out of an instrument that does not work, or is lost,
 // where a train is reported by message: that of this one, which was belled in, or of one before,
 // and this one came without.
 func (d *action) keptHere() bool {
 	t, said := d.train, d.e.Kind == MessageTo || d.code != nil && d.code.Code.Spoken()
-	if d.dir != Inward || !said || t == nil || !d.s.Circuits[d.ref().section].Message {
+	if d.dir != Inward || !said || t == nil || !d.s.Circuits[d.ref().section].Message && !d.tokens().Lost {
 		return false
 	}
 	return t.In.Accepted != 0 || t.In.Token == 0 && !t.In.HasToken && t.ID != d.tokens().Train
@@ -186,8 +186,15 @@ var numberOut = Guard{
 			return false
 		}
 		out := d.tokens().Out
-		return out != 0 && out == d.number || out == 0 && (d.untold() || d.cameUnbooked() || d.lateIn() || d.lost(d.number) && !d.b.Rules.SuspendedOnLoss)
+		return out != 0 && out == d.number || out == 0 && (d.untold() || d.cameUnbooked() || d.lateIn() || d.lost(d.number) && !d.b.Rules.SuspendedOnLoss || d.staysWithIt())
 	},
+}
+
+// staysWithIt says whether a train that stands here was handed the token, and another went on its line clear.
+func (d *action) staysWithIt() bool {
+	return firstTrain(d.s.Trains, func(t *Train) bool {
+		return t.Where == Here && t.Out.Line == d.line && t.Out.HasToken && t.Out.Token == d.number && t.Out.Entered == 0
+	}) != nil
 }
 
 // lost says whether a token is lost, or was and is not yet in an instrument again.
