@@ -19,7 +19,10 @@ func TestNothingStaysOpen(t *testing.T) {
 		must(db.Exec(sql))(t)
 		db.Close()
 	}
-	journal := copyOf(t, sound.Path())
+	journal, wal := copyOf(t, sound.Path()), copyOf(t, sound.Path())
+	other := raw(t, wal)
+	must(other.Exec("PRAGMA journal_mode = WAL"))(t)
+	other.Close()
 	open := func() int { return len(must(os.ReadDir("/proc/self/fd"))(t)) }
 	before := open()
 	for name, do := range map[string]func() error{
@@ -29,6 +32,7 @@ func TestNothingStaysOpen(t *testing.T) {
 		"another program's":   func() error { return closed(Open(foreign)) },
 		"in another encoding": func() error { return closed(Open(utf16)) },
 		"read":                func() error { return closed(OpenReadOnly(journal)) },
+		"set back":            func() error { return closed(Open(wal)) },
 		"backed up":           func() error { return second(sound.Backup(t.Context(), path("copy.db"), nil)) },
 		"put in place":        func() error { return Replace(path("box.yaml"), 0o600, nil) },
 		"salvaged": func() error {
