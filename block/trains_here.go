@@ -10,9 +10,6 @@ import (
 // stand puts the train at a place and checks what follows from its standing there.
 func (st *step) stand(t *Train, place string) {
 	t.Place, t.PlaceAt, t.PlaceSeq, t.Crowded = place, st.e.At, st.e.Seq, false
-	if place == "" {
-		return
-	}
 	p := st.b.PlaceNamed(place)
 	if p == nil {
 		return

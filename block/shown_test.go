@@ -1,0 +1,140 @@
+package block_test
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"golang.org/x/tools/txtar"
+
+	"fairhand/block"
+	"fairhand/register/boxfile"
+	"fairhand/register/notation"
+)
+
+// TestShown works the books of testdata/shown and holds what each entry changes, below
+// it: what is found, what comes and goes among what is expected next, what a relief is told
+// and what falls due, and what of the state moves. The other books are held to their findings
+// above advice; this holds all the rest, of books chosen so that as few as may be come by as
+// much as may be (choose_test.go). Below the last stands what is expected in its order.
+// Rewritten with -update: read the difference as a list of what the signaller would see otherwise.
+func TestShown(t *testing.T) {
+	files, err := filepath.Glob("testdata/shown/*.txt")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no books: %v", err)
+	}
+	for _, file := range files {
+		text, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		head, rest, _ := strings.Cut(string(text), "\n=== ")
+		var got strings.Builder
+		got.WriteString(head)
+		for _, part := range strings.Split(rest, "\n=== ") {
+			title, body, _ := strings.Cut(part, "\n")
+			box, _, _ := strings.Cut(title, " | ")
+			var book []string
+			for line := range strings.Lines(body) {
+				if line = strings.TrimSuffix(line, "\n"); line != "" && line[0] != ' ' {
+					book = append(book, line)
+				}
+			}
+			fmt.Fprintf(&got, "\n=== %s\n%s", title, shownBook(t, box, book, false))
+		}
+		if block.UpdateGolden() {
+			if err := os.WriteFile(file, []byte(got.String()), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		} else if diff := cmp.Diff(strings.Split(string(text), "\n"), strings.Split(got.String(), "\n")); diff != "" {
+			t.Errorf("%s (-want +got):\n%s", file, diff)
+		}
+	}
+}
+
+// shownBook works a book and writes below each entry what it changes, and below the last, or
+// each, what is expected in its order, with the minutes until it is wanted.
+func shownBook(t *testing.T, box string, book []string, each bool) string {
+	t.Helper()
+	file := shownBox(t, box)
+	text := strings.Join(book, "\n") + "\n"
+	if !strings.HasPrefix(text, "date ") {
+		text = "date 2026-05-05\n" + text
+	}
+	events, err := notation.ParseAll(strings.NewReader(text), file.Location)
+	if err != nil {
+		t.Fatalf("%s: %v\n%s", box, err, text)
+	}
+	run := block.NewRunner(file.Box, block.NewState(file.Box))
+	var out strings.Builder
+	before := shownNow(run.Box(), run.Look(), file.Location, nil)
+	next, all := 0, []block.Finding{}
+	for _, line := range book {
+		out.WriteString(line + "\n")
+		if strings.HasPrefix(line, "date ") || line[0] == '#' {
+			continue
+		}
+		e := &events[next]
+		next++
+		e.Seq = int64(next)
+		found := run.Step(e)
+		tellFound(&out, found)
+		all = append(all, found...)
+		s := run.Look()
+		for _, a := range s.Answers {
+			fmt.Fprintf(&out, "   answers %d %s %s %s %s\n", a.Seq, a.Rule, a.Section, a.Line, a.Train)
+		}
+		after := shownNow(run.Box(), s, file.Location, all)
+		after.since(&out, before)
+		if before = after; each {
+			before.inTurn(&out)
+		}
+	}
+	tellFound(&out, run.Finish())
+	if !each {
+		before.inTurn(&out)
+	}
+	return out.String()
+}
+
+// shownBox is the box of a book: one of the clauses, in the time zone that is named with it, or that of a scenario.
+func shownBox(t *testing.T, box string) *boxfile.File {
+	t.Helper()
+	if read, ok := shownBoxes.Load(box); ok {
+		return read.(*boxfile.File)
+	}
+	name, zone, _ := strings.Cut(box, " in ")
+	text, err := os.ReadFile(filepath.Join("testdata/clauses/boxes", name+".yaml"))
+	if a, found := strings.CutPrefix(name, "scenario "); found {
+		var scenario *txtar.Archive
+		if scenario, err = txtar.ParseFile(filepath.Join("../register/testdata/check", a+".txtar")); err == nil {
+			text = scenario.Files[slices.IndexFunc(scenario.Files, func(f txtar.File) bool { return f.Name == "box.yaml" })].Data
+		}
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	if zone != "" {
+		text = append([]byte("timezone: "+zone+"\n"), text...)
+	}
+	file, err := boxfile.Decode(bytes.NewReader(text), name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	shownBoxes.Store(box, file)
+	return file
+}
+
+var shownBoxes sync.Map // those that were read, by name
+
+func tellFound(out *strings.Builder, found []block.Finding) {
+	for _, f := range found {
+		fmt.Fprintf(out, "   found %d %s, %s, %s %s %s %v%s: %s (%s)\n", f.Seq, f.Rule, f.Severity, f.Section, f.Line, f.Train, f.Rests, block.So(f.Root != 0, fmt.Sprint(" root ", f.Root)), f.Text, f.Expected)
+	}
+}
