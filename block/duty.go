@@ -335,7 +335,7 @@ func (st *step) raise(p Pending, seq int64) {
 	f := st.finding(p.Rule)
 	f.Seq, f.Section, f.Line, f.Train = seq, "", "", "" // what this event is about has nothing to do with it
 	if p.Rule == rulebook.HandoverIncomplete && len(st.s.Uncarried) > 0 {
-		f.Text = "The relief signed on and was not told of " + strings.Join(st.uncarriedWords(), ", ")
+		f.Text = "The relief signed on and was not told of " + strings.Join(st.uncarriedWords(), "; ")
 	}
 	if p.Section >= 0 {
 		f.Section = st.b.Sections[p.Section].Neighbour

@@ -105,7 +105,7 @@ func (d *action) neverBelledIn() *Train {
 	}
 	t := d.exchange(found, o, Inward)
 	t.In.Entered = t.In.Arrived
-	d.note(rulebook.EnteringNotSent, d.section().Neighbour, t.Label(d.b), "train entering section from the box in rear when it left")
+	d.cameUnbelled(t)
 	d.wasIn(t, &t.In)
 	d.settle(d.line)
 	return t

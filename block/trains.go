@@ -51,11 +51,18 @@ func (st *step) withoutEntering(t *Train) {
 		return
 	}
 	if st.belled(t.In.Section) {
-		st.note(rulebook.EnteringNotSent, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "train entering section from the box in rear when it left")
+		st.cameUnbelled(t)
 	}
 	t.In.Entered = st.e.At
 	st.wasIn(t, &t.In)
 	st.settle(t.In.Line)
+}
+
+// cameUnbelled raises that a train came and the box in rear had not sent that it entered.
+func (st *step) cameUnbelled(t *Train) {
+	box := st.b.Sections[t.In.Section].Neighbour
+	st.note(rulebook.EnteringNotSent, box, t.Label(st.b), "train entering section from the box in rear when it left").Text =
+		words("A train came, and train entering section was not received for it", box, t.Label(st.b))
 }
 
 // cameBack notes that a train which had left for the section ahead is back.
