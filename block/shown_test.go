@@ -21,8 +21,8 @@ import (
 // TestShown works the books of testdata/shown and holds what each entry changes, below
 // it: what is found, what comes and goes among what is expected next, what a relief is told
 // and what falls due, and what of the state moves. The other books are held to their findings
-// above advice; this holds all the rest, of books chosen so that as few as may be come by as
-// much as may be (choose_test.go). Below the last stands what is expected in its order.
+// above advice; this holds all the rest, of books chosen once so that as few as may be come by as
+// much as may be. Below the last stands what is expected in its order.
 // Rewritten with -update: read the difference as a list of what the signaller would see otherwise.
 func TestShown(t *testing.T) {
 	files, err := filepath.Glob("testdata/shown/*.txt")
