@@ -43,6 +43,7 @@ var (
 	saidTail    = phrases("tail lamp/tail light/tail board/tail disc")
 	saidWhole   = phrases("complete/whole/entire")
 	saidInside  = phrases("inside/shut in/in the siding")
+	saidLast    = phrases("the last")
 
 	// What warns the driver who hears it.
 	saidCaution = phrases("caution/cautiously/look out")
@@ -155,7 +156,7 @@ func leaveIn(message string) leave {
 		return noLeave
 	case refuses(text):
 		return leaveRefused
-	case says(text, phrases("the last")) && !slices.ContainsFunc(text, func(p string) bool { return has(p, saidMayCome) && len(namesIn(p)) > 0 }):
+	case says(text, saidLast) && !slices.ContainsFunc(text, func(p string) bool { return has(p, saidMayCome) && len(namesIn(p)) > 0 }):
 		return noLeave // the trains that ran are told, and that the line is clear of them: none is let come
 	case lets && !says(text, notSure):
 		return leaveGiven
