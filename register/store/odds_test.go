@@ -55,6 +55,9 @@ func TestBesideALink(t *testing.T) {
 	if err := os.Symlink(s.Path(), link); err != nil {
 		t.Skip(err) // Windows wants a permission for it
 	}
+	if _, err := os.Stat(link); err != nil {
+		t.Skip(err) // wine makes a link that leads nowhere
+	}
 	if err := checkJournal(link); err != nil {
 		t.Errorf("no journal: %v", err)
 	}
