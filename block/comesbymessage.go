@@ -14,11 +14,8 @@ func (st *step) cameByMessage(t *Train) bool {
 	i := t.In.Section
 	c := st.editCircuit(i)
 	k := allowing(c.Given, t.Name)
-	if name := nearIn(c.Given, t.Name); c.Message && k < 0 && name != "" && t.Opened == st.e.Seq && st.s.TrainNamed(name) == nil {
-		as := t.Name
-		t = st.touch(t)
-		t.Name, k = name, allowing(c.Given, name)
-		t = st.goesBy(t, as)
+	if name := st.nearIn(c.Given, t.Name, alike); c.Message && name != "" {
+		t, k = st.letGoAs(t, name), allowing(c.Given, name)
 		st.perhapsTwo(rulebook.WorkingByMessageNoMessage, name, st.found[len(st.found)-1], leaveExpected)
 	}
 	switch {
@@ -36,6 +33,14 @@ func (st *step) cameByMessage(t *Train) bool {
 		return strings.Contains(text, t.Name) || len(namesIn(text)) == 0
 	})
 	return true
+}
+
+// letGoAs takes a train for the one that a message lets go under a name much like its own.
+func (st *step) letGoAs(t *Train, name string) *Train {
+	as := t.Name
+	t = st.touch(t)
+	t.Name = name
+	return st.goesBy(t, as)
 }
 
 const leaveExpected = "a message to the box in rear that the train may come, written down and repeated back, before it comes"

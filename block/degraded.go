@@ -67,11 +67,14 @@ func namesAnother(text, name string) bool {
 	})
 }
 
-// nearIn is the name in a message giving leave of which that of a train may be a slip of the
-// pen; "" for none.
-func nearIn(messages []string, name string) string {
+// nearIn is the name, no train's on hand, in a message giving leave that is like that of a train;
+// "" for none, and where a message lets this train itself go.
+func (st *step) nearIn(messages []string, name string, like func(a, b string) bool) string {
+	if allowing(messages, name) >= 0 {
+		return ""
+	}
 	for word := range letGo(messages) {
-		if alike(word, name) {
+		if like(word, name) && st.s.TrainNamed(word) == nil {
 			return word
 		}
 	}
@@ -128,10 +131,10 @@ func (st *step) told() {
 		l := t.leg(dir)
 		return t.Name != "" && l.Section == i && l.open() && l.Entered != 0 && (!from || t.Where == Away) && (!normal || st.s.Tokens[i].Lost || open(t)) // with its token lost nothing else ends it
 	}
-	only := onlyTrain(st.s.Trains, there)
+	only, miswritten := onlyTrain(st.s.Trains, there), st.miswrittenIn(there)
 	for _, t := range slices.Clone(st.s.Trains) {
 		unnamed := t == only && len(namesIn(st.e.Text)) == 0 && reportsArrival(st.e.Text) && (from || t.clearOfSection())
-		switch named := t.Name != "" && speaksOf(st.e.Text, t.Name); {
+		switch named := t.Name != "" && speaksOf(st.e.Text, t.Name) || slices.ContainsFunc(t.Also, func(n string) bool { return speaksOf(st.e.Text, n) }) || t == miswritten; {
 		case !named && !unnamed || !there(t):
 		case reportsArrival(st.e.Text):
 			st.reported(t, dir)
@@ -170,6 +173,21 @@ func (st *step) told() {
 			c.Given = slices.DeleteFunc(slices.Clone(c.Given), func(text string) bool { return sameTrains(text, st.e.Text) })
 		}
 	}
+}
+
+// miswrittenIn finds the only train there that a report of arrival may be of, where no train has
+// the name in it: that is said once.
+func (st *step) miswrittenIn(there func(*Train) bool) *Train {
+	names := namesIn(st.e.Text)
+	if len(names) != 1 || !reportsArrival(st.e.Text) || st.s.TrainNamed(names[0]) != nil {
+		return nil
+	}
+	t := onlyTrain(st.s.Trains, func(t *Train) bool { return there(t) && Miswritten(names[0], t.Name) && !speaksOf(st.e.Text, t.Name) })
+	if t != nil {
+		f := st.note(rulebook.TrainNameDiffers, st.e.Subject, t.Label(st.b), "one name for the train")
+		f.Text = words("The arrival of "+t.Name+" is reported under the name "+names[0], f.Section, "")
+	}
+	return t
 }
 
 // speaksOf says whether a message names a train: by its whole name, or by its number alone as

@@ -313,19 +313,28 @@ func (st *step) mayArrive(t *Train, _ int) bool {
 	return l.open() && in && l.Arrived == 0 && !t.clearOfSection() && (from < 0 || l.Section == from)
 }
 
-// mayDepart: one with line clear where it goes, or the staff; or one belled
+// mayDepart: one with line clear where it goes, or the staff or a ticket; or one belled
 // away at the same time whose departure is not yet booked.
 func (st *step) mayDepart(t *Train, i int) bool {
 	l := &t.Out
 	switch {
+	case i >= 0 && rides(st.e.Text, st.s.Circuits[i].Pilot) && st.s.Staffs[i].ticketed(t.ID) && !Miswritten(st.e.Train, t.Name):
+		return false // that with the pilot is another than the one with his ticket
 	case t.toGo(i):
 		return true
 	case i >= 0 && st.s.Circuits[i].Message && t.Where == Here && !t.Out.open() && allowing(st.s.Circuits[i].Told, t.Name) >= 0:
 		return alike(t.Name, st.e.Train)
 	case i >= 0 && (!st.b.Sections[i].Method.Is().Offers || st.s.Circuits[i].unbelled()):
-		return t.Carries.Any && t.Carries.Section == i && t.Where != Away
+		return t.carriesOf(i)
+	case t.carriesOf(i) && !t.Out.open():
+		return Miswritten(st.e.Train, t.Name)
 	}
 	return l.open() && l.Entering != 0 && !l.Booked && (i < 0 || l.Section == i) && st.e.At == l.Entering
+}
+
+// carriesOf says whether a train that is not away carries the staff, a ticket or a token of a section.
+func (t *Train) carriesOf(i int) bool {
+	return t.Carries.Any && t.Carries.Section == i && t.Where != Away
 }
 
 func (st *step) mayBeEntire(t *Train, _ int) bool {

@@ -241,6 +241,11 @@ func (st *step) departFor(t *Train) {
 	if t.Out.Section == i && t.Out.open() && st.e.Line == "" {
 		line = t.Out.Line
 	}
+	if c := &st.s.Circuits[i]; c.Message && !c.Worded {
+		if name := st.nearIn(c.Told, t.Name, Miswritten); name != "" {
+			t = st.letGoAs(t, name)
+		}
+	}
 	st.departOn(t, line)
 }
 
