@@ -24,7 +24,7 @@ var messageHeld = Guard{
 	Expected: "a message from the box in advance, written down and repeated back, before the train goes",
 	holds: func(d *action) bool {
 		c := &d.s.Circuits[d.ref().section]
-		return !c.Message || !c.Worded && allowing(c.Told, d.goesAs()) >= 0
+		return !c.Message || !c.Worded && d.toldOf(c.Told) >= 0
 	},
 }
 
@@ -34,6 +34,15 @@ func (d *action) goesAs() string {
 		return d.train.Name
 	}
 	return d.e.Train
+}
+
+// toldOf finds the message in hand that lets the train of the act go, under any of its names.
+func (d *action) toldOf(messages []string) int {
+	k := allowing(messages, d.goesAs())
+	for i := 0; k < 0 && d.train != nil && i < len(d.train.Also); i++ {
+		k = allowing(messages, d.train.Also[i])
+	}
+	return k
 }
 
 // allowing finds the message in hand that lets a train go: the one that names it,
@@ -360,7 +369,7 @@ func (d *action) usesMessage() {
 		d.cameByMessage(d.train)
 	}
 	if c := &d.s.Circuits[d.ref().section]; len(c.Told) > 0 && d.dir == Outward {
-		if k := allowing(c.Told, d.goesAs()); k >= 0 && c.Message && !c.Worded {
+		if k := d.toldOf(c.Told); k >= 0 && c.Message && !c.Worded {
 			d.unclearLeave(d.ref().section, d.train, c.Told[k])
 		}
 		c = d.editCircuit(d.ref().section)
