@@ -341,7 +341,10 @@ func (d *action) enter(to Phase, turn bool) {
 	ls := d.editLine(d.line)
 	if was != to {
 		ls.Since, ls.Seq = d.e.At, d.e.Seq
-		ls.TokenBack, ls.Danger = false, DangerUnanswered
+		ls.TokenBack, ls.Danger, ls.Shunts = false, DangerUnanswered, ""
+		if to.shunting() {
+			ls.Shunts = d.e.Train
+		}
 	}
 	ls.Phase, ls.Runaway = to, to == Obstructed && (ls.Runaway || d.act == ActDanger && d.code != nil && d.code.Means != rulebook.ObstructionDanger)
 	if turn && d.section().Method.Is().Single && to != Normal && (was == Normal || was == Offered || to == Offered || was.Blocked() && !to.Blocked()) {
@@ -360,7 +363,7 @@ func (st *step) settle(line int) {
 	if how.Follows && was == Offered && offered != nil && offered.leg(ls.Dir).Offered != 0 {
 		return // of the train behind
 	}
-	ls.Phase, ls.Train = Normal, 0
+	ls.Phase, ls.Train, ls.Shunts = Normal, 0, ""
 	for _, t := range st.s.Trains {
 		if t.occupies(line) {
 			if ls.Phase == Normal {

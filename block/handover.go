@@ -191,8 +191,11 @@ func (l *liveList) lines() {
 			rank = stopsTrains
 			fallthrough
 		case BlockedInside, BlockedOutside, Shunting, ShuntReleased:
-			sec := &b.Sections[r.section]
-			l.add(rank, sec.Lines[r.line].Name, sec.Neighbour, sec.Lines[r.line].Name+", "+sec.Neighbour+": "+p.String(), s.Lines[i].Seq)
+			sec, by := &b.Sections[r.section], p.String()
+			if of := s.Lines[i].Shunts; of != "" {
+				by += ", " + of
+			}
+			l.add(rank, sec.Lines[r.line].Name, sec.Neighbour, sec.Lines[r.line].Name+", "+sec.Neighbour+": "+by, s.Lines[i].Seq)
 		}
 	}
 	for _, k := range s.Blockages {

@@ -101,16 +101,23 @@ func (st *step) ticket() {
 	}
 }
 
-// wentWithStaff has a train that comes from where nothing is belled, with the staff that it was
-// handed here, go there first: its departure is not booked.
-func (st *step) wentWithStaff(t *Train) *Train {
+// wentUnbooked has a train that comes from where no train was let come go there first, where it
+// could: with the staff that it was handed here and no bell, or for the shunt into the section
+// that was signalled. Its departure is not booked.
+func (st *step) wentUnbooked(t *Train) *Train {
 	i := st.b.SectionIndex(st.e.From)
-	if i < 0 || t.Where == Away || st.b.Sections[i].Method.Is().Offers || st.s.Staffs[i].Where != StaffOnTrain || st.s.Staffs[i].Train != t.ID {
+	if i < 0 || t.Where == Away || t.In.Section == i && t.In.open() {
 		return t
 	}
-	box := st.b.Sections[i].Neighbour
-	st.note(rulebook.StepNotBooked, box, t.Label(st.b), "its departure, with the staff that it has").Text = words("Its departure not booked; this entry shows that it went", box, t.Label(st.b))
-	st.departOn(t, st.lineFor(i, Outward, ActDepart))
+	line, box, with := st.lineFor(i, Outward, ActDepart), st.b.Sections[i].Neighbour, "for the shunt signalled"
+	switch s := &st.s.Staffs[i]; {
+	case !st.b.Sections[i].Method.Is().Offers && s.Where == StaffOnTrain && s.Train == t.ID:
+		with = "with the staff that it has"
+	case st.s.Lines[line].Phase != Shunting || st.s.occupied(line) != nil || !mayBeSame(t.Name, st.s.Lines[line].Shunts):
+		return t
+	}
+	st.note(rulebook.StepNotBooked, box, t.Label(st.b), "its departure, "+with).Text = words("Its departure not booked; this entry shows that it went", box, t.Label(st.b))
+	st.departOn(t, line)
 	return st.s.Train(t.ID)
 }
 

@@ -165,6 +165,7 @@ type LineState struct {
 	LeftOpen  bool          `json:",omitempty"` // the offer's remark may say that it was refused
 	Found     []Answer      `json:",omitempty"` // of the acceptance presumed
 	Indicator string
+	Shunts    string `json:",omitempty"` // the train that it was signalled or released for shunting for, where it was named
 	Freed     string `json:",omitempty"` // the train out with the section shown free, of which the other end may yet tell
 	Quickest  Time   `json:",omitempty"` // the shortest run over it that the book shows
 	Stood     Time   `json:",omitempty"` // when something was last moved from within its clearing point, or off it

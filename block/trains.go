@@ -31,7 +31,7 @@ func (st *step) trainArrived() {
 	st.cameFrom(t)
 	st.gearUnder(t)
 	st.presumeGone(t)
-	t = st.wentWithStaff(t)
+	t = st.wentUnbooked(t)
 	st.cameBack(t)
 	st.withRear(t)
 	st.reach(t)

@@ -280,6 +280,9 @@ func lineDetail(m *model, index, room int) string {
 		}
 		names = append(names, t.Label(m.box)+" "+way)
 	}
+	if ls.Shunts != "" && len(names) == 0 {
+		names = append(names, ls.Shunts)
+	}
 	what := strings.Join(names, ", ")
 	if ls.Phase == block.Normal || ls.Since == 0 {
 		return what
