@@ -234,8 +234,8 @@ func (d *action) unblocked(regular bool) {
 	}
 	for _, t := range d.s.On(d.line) {
 		dir := dirOn(t, d.line, true)
-		if (dir == Inward) != d.mine {
-			continue // it runs towards the other box
+		if (dir == Inward) != d.mine || dir == Outward && t.Out.Entered > d.ls().Since {
+			continue // it runs towards the other box, or was let in since
 		}
 		d.train = d.touch(t)
 		l := d.train.leg(dir)
