@@ -76,8 +76,10 @@ func (st *step) lineFor(i int, dir Dir, a Act) int {
 	if st.e.Train != "" && (len(ways) > 1 || a == ActOut) {
 		t = st.s.TrainNamed(st.e.Train)
 	}
-	if t != nil && a == ActOut && t.leg(dir).Section == i && t.occupies(t.leg(dir).Line) {
-		return t.leg(dir).Line // single line working may be over since
+	if t != nil && a == ActOut {
+		if l := t.leg(dir); l.Section == i && (t.occupies(l.Line) || t.aside(l.Line)) {
+			return l.Line // single line working may be over since
+		}
 	}
 	if len(ways) == 1 {
 		return ways[0]
