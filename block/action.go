@@ -387,6 +387,9 @@ func (st *step) settle(line int) {
 			}
 		}
 	}
+	if ls.Phase == Normal && ls.Behind {
+		ls.Phase = BlockedInside // no signal has ended that: signalbox.org, Block system ch. 3
+	}
 	if ls.Phase != was {
 		ls.Since, ls.Seq = st.e.At, st.e.Seq
 		ls.TokenBack, ls.Danger, ls.Runaway = false, DangerUnanswered, false

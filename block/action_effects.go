@@ -125,6 +125,9 @@ func (d *action) accepted(bool) {
 	l := d.begin(t)
 	l.Offered = cmp.Or(l.Offered, d.e.At)
 	l.Accepted, l.Restricted, l.Unbooked = d.e.At, d.act == ActAcceptRestricted, d.presuming
+	if l.Against = 0; d.mine && d.section().Requires("non-stopping-clear") && !d.runningLineClear() {
+		l.Against = d.e.Seq
+	}
 	switch {
 	case d.section().Method.Is().Described:
 		d.expectDescribed(t)
@@ -135,6 +138,7 @@ func (d *action) accepted(bool) {
 	}
 	ls := d.editLine(d.line)
 	ls.Before, ls.Refused = ls.Phase, false
+	ls.Behind = l.Restricted && (ls.Behind || ls.Phase == BlockedInside)
 	ls.Train, ls.SignalOff, ls.PN = t.ID, 0, d.e.PN
 	if ls.Phase == Obstructed {
 		ls.Dir = d.dir
@@ -171,6 +175,7 @@ func (d *action) refused(bool) {
 func (d *action) upgraded(bool) {
 	if d.train != nil {
 		d.itsTrain().leg(d.dir).Restricted = false
+		d.editLine(d.line).Behind = false
 	}
 }
 
@@ -228,7 +233,7 @@ func (d *action) intoSection(t *Train, l *Leg) {
 	if ls.Indicator == "line-clear" {
 		ls.Indicator = "" // said of this train, not of the next
 	}
-	if first && d.b.awaited(d.ref().section, l) && !d.section().Method.Is().Described && !(d.section().Method.Is().Follows && len(d.s.On(d.line)) > 1) {
+	if first && d.b.awaited(d.ref().section, l) && !d.stops(t) && !d.section().Method.Is().Described && !(d.section().Method.Is().Follows && len(d.s.On(d.line)) > 1) {
 		d.owe(rulebook.TrainOverdue, Pending{Due: d.e.At + d.s.running(d.b, d.ref().section, t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
 	}
 	if first {
@@ -279,7 +284,17 @@ func (d *action) forItsOwn() bool { return d.mine && d.dir == Outward && d.code 
 
 // hasCome says whether the train is booked out of the section, at the end that clears it.
 func (d *action) hasCome() bool {
-	return d.train.clearOfSection() && (d.train.Returned || !d.forItsOwn())
+	return d.train.clearOfSection() && (d.train.Returned || !d.forItsOwn()) || d.takenOff()
+}
+
+// takenOff says whether the train is a trolley: the ganger reports it off the line, from where it came
+// to, and out of section is then given. Source: signalbox.org, Block system ch. 7.
+func (d *action) takenOff() bool { return d.train.Class == rulebook.Trolley }
+
+// stops says whether the train was described as one that stops in the section.
+func (d *action) stops(t *Train) bool {
+	row := d.b.lookup(d.ref().section, t.Code, rulebook.Offer)
+	return row != nil && row.Stops
 }
 
 func (d *action) outOfSection(regular bool) {
@@ -291,7 +306,7 @@ func (d *action) outOfSection(regular bool) {
 	if l.Line != d.line || l.Entered == 0 && l.Accepted == 0 {
 		return // what was no more than offered stands where it stood
 	}
-	if d.mine && d.dir == Inward && !t.clearOfSection() {
+	if d.mine && d.dir == Inward && !t.clearOfSection() && !d.takenOff() {
 		l.Falsely, l.Given = true, d.e.At // it is still in the section as far as this book tells
 		if d.s.Circuits[l.Section].PilotAt == PilotGone {
 			d.editCircuit(l.Section).PilotAt = PilotMaybe // he may have come with it

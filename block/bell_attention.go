@@ -39,7 +39,11 @@ func (st *step) lost(i int, asked *Asked) {
 	if t := st.s.Train(asked.Train); t != nil {
 		f.Train = t.Label(st.b)
 	}
-	f.Expected = "the code " + string(asked.Code) + " repeated by the other box before another signal"
+	who := "this box"
+	if f.Section = st.b.Sections[i].Neighbour; asked.Sent {
+		who = "the other box"
+	}
+	f.Expected = "the code " + string(asked.Code) + " repeated by " + who + " before another signal"
 	st.add(f)
 }
 

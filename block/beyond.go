@@ -47,3 +47,12 @@ func (st *step) betweenOut(i int) {
 		st.editCircuit(i).Beyond = ""
 	}
 }
+
+// with is the box at the other end of a section, as a sentence names it: as the entry does, or the
+// one beyond while it is worked with that.
+func (st *step) with(section string) string {
+	if i := st.b.SectionIndex(section); i >= 0 && section != st.e.Section && st.s.Circuits[i].Beyond != "" {
+		return st.s.Circuits[i].Beyond
+	}
+	return section
+}

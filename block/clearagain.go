@@ -229,6 +229,9 @@ func (d *action) unblocked(regular bool) {
 			o.Removed = o.Removed || d.isOn(o)
 		}
 	}
+	if d.ls().Behind {
+		d.editLine(d.line).Behind = false
+	}
 	if d.ls().Phase != Obstructed || d.mine && !regular {
 		return
 	}

@@ -31,7 +31,7 @@ func (st *step) complete(f Finding) Finding {
 	if f.Text == "" {
 		f.Text = strings.TrimSuffix(r.What, ".")
 	}
-	f.Text = words(f.Text, f.Section, f.Train)
+	f.Text = words(f.Text, st.with(f.Section), f.Train)
 	return f
 }
 
@@ -194,7 +194,7 @@ func optionWords(list []rulebook.Option, name string) string {
 // expectedOf says what was expected in place of an act that its row is against. A train
 // that has gone without line clear is past what may come next on a line without it.
 func (d *action) expectedOf(row *Row) string {
-	who := d.section().Neighbour
+	who := d.with(d.section().Neighbour)
 	given := d.ls().Phase.lineClear()
 	switch {
 	case given && (row.Rule == rulebook.AcceptedTwice || row.Rule == rulebook.OpposingAcceptance):
@@ -250,8 +250,10 @@ func (d *action) firstOf() string {
 		return token + ActReplaced.String()
 	case d.ls().Phase != InSection || t == nil || d.section().Method.Is().Follows:
 		return ""
+	case dirOn(t, d.line, true) == Outward && !t.Returned && t.Back:
+		return "wait until " + t.Label(d.b) + ", which assisted, is back"
 	case dirOn(t, d.line, true) == Outward && !t.Returned:
-		return "wait for train out of section from " + d.section().Neighbour + ", for " + t.Label(d.b)
+		return "wait for train out of section from " + d.with(d.section().Neighbour) + ", for " + t.Label(d.b)
 	case !t.clearOfSection() && !t.Returned:
 		return "wait until " + t.Label(d.b) + " has arrived complete; then " + token + ActOut.String()
 	}

@@ -191,7 +191,7 @@ var complete = Guard{
 	Name: "train complete", Rule: rulebook.OutOfSectionTailLampNotSeen, Mine: true,
 	Expected: "the tail lamp seen, or the train otherwise found complete",
 	holds: func(d *action) bool {
-		return d.train == nil || !d.hasCome() || d.train.whole()
+		return d.train == nil || !d.hasCome() || d.train.whole() || d.takenOff()
 	},
 }
 
@@ -234,6 +234,9 @@ var setBack = Guard{
 	holds: func(d *action) bool {
 		if d.section().Method.Is().Follows && d.e.Train != "" && (d.train == nil || d.train.leg(d.dir).Entered == 0) {
 			return true // said of one that is to follow
+		}
+		if d.train != nil && d.takenOff() {
+			return true // the ganger reports at either box
 		}
 		if d.mine {
 			return cameBack.holds(d)

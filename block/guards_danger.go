@@ -44,3 +44,8 @@ var wasInSection = Guard{
 	Name:  "the train in the section when it was blocked",
 	holds: func(d *action) bool { return d.train != nil && (d.train.occupies(d.line) || d.train.aside(d.line)) },
 }
+
+var blockedBehind = Guard{
+	Name:  "blocked back inside, behind the train taken for that",
+	holds: func(d *action) bool { return d.ls().Behind },
+}

@@ -56,8 +56,8 @@ func (st *step) carried() {
 	if len(st.s.Uncarried) == 0 {
 		return
 	}
-	n, all := len(st.s.Uncarried), st.s.Uncarried
-	st.s.Uncarried = slices.DeleteFunc(slices.Clone(all), func(name string) bool { return mentions(text, name, all) })
+	n, all, live := len(st.s.Uncarried), st.s.Uncarried, Live(st.b, st.s)
+	st.s.Uncarried = slices.DeleteFunc(slices.Clone(all), func(name string) bool { return mentions(text, name, all) || saysWhat(live, text, name) })
 	if len(st.s.Uncarried) == n && st.e.Subject != "" {
 		st.carriedUnknown()
 	}
@@ -66,13 +66,17 @@ func (st *step) carried() {
 	}
 }
 
-// uncarriedWords are the things not handed over; a message, which is known by the other
-// party to it alone, is called one.
+// uncarriedWords are the things not handed over: what is known by the name of a line, of gear or of
+// another party alone is told with what it is.
 func (st *step) uncarriedWords() []string {
 	list, live := slices.Clone(st.s.Uncarried), Live(st.b, st.s)
 	for i, name := range list {
-		if slices.ContainsFunc(live, func(it LiveItem) bool { return it.Name == name && it.rank == told }) {
+		switch it := first(live, func(it *LiveItem) bool { return it.Name == name }); {
+		case it == nil:
+		case it.rank == told:
 			list[i] = "a message not answered (" + name + ")"
+		case it.rank == stopsTrains, it.rank == shut, it.rank == outOfUse:
+			list[i] = it.Text
 		}
 	}
 	return list

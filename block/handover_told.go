@@ -29,3 +29,10 @@ func mentions(said, name string, all []string) bool {
 	return several && strings.Contains(said, common) &&
 		!slices.ContainsFunc(all, func(o string) bool { return strings.HasPrefix(o, common+", ") && strings.Contains(said, o) })
 }
+
+// saysWhat says whether a relief told of an item by what it is: the only one of its kind.
+func saysWhat(live []LiveItem, said, name string) bool {
+	it := first(live, func(i *LiveItem) bool { return i.Name == name })
+	return it != nil && it.rank == shut && it.apart != "" && strings.Contains(said, it.apart) &&
+		first(live, func(o *LiveItem) bool { return o != it && o.apart == it.apart }) == nil
+}

@@ -172,7 +172,7 @@ func (st *step) status() {
 			continue
 		}
 		if signalled = true; closes && !st.closedOn(i) {
-			st.note(rulebook.ClosedWhileSignalled, st.b.Sections[i].Neighbour, "", "no train signalled on any line before the box is closed or switched out")
+			st.onlyOutDue(i, "The box was closed or switched out", st.note(rulebook.ClosedWhileSignalled, st.b.Sections[i].Neighbour, "", "no train signalled on any line before the box is closed or switched out"))
 		}
 	}
 	switch st.e.Kind {

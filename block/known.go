@@ -372,8 +372,9 @@ func tokenEntry(k Kind) bool { return k >= TokenOut && k <= TokenCount }
 // book brought: neither bells nor words nor a movement. Of one that is said to come from
 // a box it is said that it had no line clear.
 func (st *step) notBrought(t *Train) {
-	if t.Opened != st.e.Seq || st.e.From != "" || st.s.midway() {
-		return
+	gone := func(f *Finding) bool { return f.Rule == rulebook.CancelledAfterEntering && f.Train == t.Name }
+	if t.Opened != st.e.Seq || st.e.From != "" || st.s.midway() || st.s.open(gone) != nil {
+		return // what brought one that was cancelled is told with that
 	}
 	for i := range st.b.Sections {
 		c, how := &st.s.Circuits[i], st.b.Sections[i].Method.Is()

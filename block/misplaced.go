@@ -60,6 +60,9 @@ func (d *action) misplaced() bool {
 		return false // elsewhere it is of none; or one is in that it is of as it is written
 	}
 	wrong, right, m := d, k, Misplaced{Act: d.act, Line: k.line, Was: d.line, Train: k.train.ID, At: d.e.At, Found: []Answer{*d.found[i].answer()}}
+	if j := d.foundNow(rulebook.CodeNotAuthorised); j >= 0 {
+		m.Found = append(m.Found, *d.found[j].answer()) // words, where that box is worked by bell
+	}
 	what, sure := d.act.String(), false
 	if d.act == ActOut {
 		as := d.outAsWritten()
@@ -84,6 +87,7 @@ func (d *action) misplaced() bool {
 	}
 	if sure { // one train comes from one box
 		d.unfind(misplaces[d.act])
+		d.unfind(rulebook.CodeNotAuthorised)
 		d.taken = nil
 		m.tell(d.step, k.train)
 		m.Offer, m.Told, m.Found = true, true, append([]Answer{*d.found[len(d.found)-1].answer()}, amiss...)
@@ -316,7 +320,7 @@ func (st *step) shown() {
 		} else if shown {
 			stood := st.s.open(m.Found[0].Of)
 			st.answered(m.Found)
-			st.found = slices.DeleteFunc(st.found, func(f Finding) bool { return m.Found[0].Of(&f) })
+			st.found = slices.DeleteFunc(st.found, func(f Finding) bool { return slices.Contains(m.Found, *f.answer()) })
 			m.tell(st, t)
 			if stood != nil {
 				st.mayBeTwo(&m, stood)

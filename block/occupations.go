@@ -101,12 +101,14 @@ func (st *step) block(k LineBlockage) {
 		if !st.online(l).under(&k) {
 			continue
 		}
+		st.online(l).goneOn()
 		p := st.s.Lines[l].Phase
 		if st.b.Sections[r.section].Method.Is().Described && slices.ContainsFunc(st.s.Trains, func(t *Train) bool { return t.accepted(l) }) {
 			p = Accepted
 		}
 		if p.lineClear() || p == InSection {
-			st.note(rulebook.BlockageTrainInSection, st.b.Sections[r.section].Neighbour, st.e.Train, "the line free of trains before it is blocked")
+			f := st.note(rulebook.BlockageTrainInSection, st.b.Sections[r.section].Neighbour, st.e.Train, "the line free of trains before it is blocked")
+			st.onlyOutDue(r.section, "A line blockage was taken", f)
 		}
 	}
 }

@@ -64,6 +64,9 @@ func (st *step) dropEmpty(id int) {
 func (st *step) exchange(t, o *Train, dir Dir) *Train {
 	t, o = st.touch(t), st.touch(o)
 	a, b := t.leg(dir), o.leg(dir)
+	if b.Assumed && b.Section >= 0 { // whose it is is told now
+		st.answered([]Answer{{Seq: b.Seq, Rule: rulebook.TrainNameAssumed, Section: st.neighbourOn(b.Line), Train: o.Label(st.b)}})
+	}
 	st.handOver(b, o.ID, -1)
 	if a.open() {
 		st.handOver(a, t.ID, o.ID)
@@ -72,8 +75,7 @@ func (st *step) exchange(t, o *Train, dir Dir) *Train {
 	}
 	st.handOver(b, -1, t.ID)
 	mine := *a
-	*a = *b
-	*b = noLeg
+	*a, *b = *b, noLeg
 	if mine.open() {
 		*b = mine
 	}

@@ -90,18 +90,19 @@ type Leg struct {
 	Shown     Time `json:",omitempty"` // the last entry that has it in the section still, or where it stood
 
 	Restricted bool
-	HasToken   bool // the driver has the token or staff
-	TokenIn    bool // the token was put in here after the journey (In), or since it left (Out)
-	Wrong      bool // in wrong direction, by agreement
-	Falsely    bool // out of section was given with no arrival recorded
-	NoLamp     bool `json:",omitempty"` // told by the box at the other end to be without tail lamp, or divided; or to the box in rear
-	Beats      bool `json:",omitempty"` // its entering is written with the beats of out of section: it may have been drawn back
-	Assumed    bool // no entry says that it is this train and no other
-	Guessed    bool `json:",omitempty"` // no bell names it, nor did its arrival the box: it is of the one likeliest to come
-	Aside      bool // the boxes have gone on without it: in doubt
-	Presumed   bool // ended by a step that was not booked
-	Booked     bool // its departure or passing is booked, not only belled
-	Unbooked   bool // its acceptance is presumed: the book has the offer alone
+	HasToken   bool  // the driver has the token or staff
+	TokenIn    bool  // the token was put in here after the journey (In), or since it left (Out)
+	Wrong      bool  // in wrong direction, by agreement
+	Falsely    bool  // out of section was given with no arrival recorded
+	NoLamp     bool  `json:",omitempty"` // told by the box at the other end to be without tail lamp, or divided; or to the box in rear
+	Beats      bool  `json:",omitempty"` // its entering is written with the beats of out of section: it may have been drawn back
+	Assumed    bool  // no entry says that it is this train and no other
+	Guessed    bool  `json:",omitempty"` // no bell names it, nor did its arrival the box: it is of the one likeliest to come
+	Aside      bool  // the boxes have gone on without it: in doubt
+	Presumed   bool  // ended by a step that was not booked
+	Booked     bool  // its departure or passing is booked, not only belled
+	Unbooked   bool  // its acceptance is presumed: the book has the offer alone
+	Against    int64 `json:",omitempty"` // the entry by which line clear was given here with a train standing on the running lines
 }
 
 // CarriedToken is the token last recorded as handed to a train's driver.

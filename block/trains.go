@@ -279,14 +279,16 @@ func (st *step) departOn(t *Train, line int) {
 	d.do(ActDepart)
 }
 
-// notStopping judges the box condition that the running line is clear, and stays
-// so, for a train that does not stop here: that it did not is known only when
-// it has passed. Source: New Lynn, 28 May 1913, instruction 4(b).
+// notStopping judges the box condition that the running line is clear when line clear is given, and
+// stays so, for a train that does not stop here: that it did not is known only when it has passed. Source: New Lynn, 28 May 1913, instruction 4(b).
 func (st *step) notStopping(t *Train) {
-	if t.In.Section < 0 || !st.b.Sections[t.In.Section].Requires("non-stopping-clear") || st.runningLineClear() {
+	if t.In.Section < 0 || !st.b.Sections[t.In.Section].Requires("non-stopping-clear") || t.In.Against == 0 && st.runningLineClear() {
 		return
 	}
-	st.note(rulebook.AcceptedConditionUnmet, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), optionWords(rulebook.Conditions, "non-stopping-clear"))
+	f := st.note(rulebook.AcceptedConditionUnmet, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), optionWords(rulebook.Conditions, "non-stopping-clear"))
+	if t.In.Against != 0 {
+		f.Seq, f.At, f.Rests = t.In.Against, t.In.Accepted, []int64{t.In.Against, st.e.Seq}
+	}
 }
 
 func (st *step) trainMoved() {

@@ -37,7 +37,7 @@ func (st *step) aside(i int, row *rulebook.CodeRow, bell Bell) {
 		}
 	case rulebook.Closing:
 		if st.signalled(i) {
-			st.note(rulebook.ClosedWhileSignalled, st.e.Section, st.e.Train, "nothing signalled on either line before closing")
+			st.onlyOutDue(i, "The box was closed", st.note(rulebook.ClosedWhileSignalled, st.e.Section, st.e.Train, "nothing signalled on either line before closing"))
 		}
 		st.editCircuit(i).Bye = true
 		if !bell.Sent {
@@ -49,19 +49,46 @@ func (st *step) aside(i int, row *rulebook.CodeRow, bell Bell) {
 			if st.b.Rules.Clauses[rulebook.TestingWhileSignalled] == "" {
 				f.Severity = rulebook.Irregular // published of another railway alone
 			}
+			st.onlyOutDue(i, "Bells or instruments were tested", f)
 		}
 	}
 }
 
-// signalled says whether a train is signalled on any line of section i.
+// signalled says whether a train is signalled on any line of section i, of those not out of the
+// section ahead long since.
 func (st *step) signalled(i int) bool {
 	for l := range st.b.linesOf(i) {
+		st.online(l).goneOn()
 		switch st.s.Lines[l].Phase {
 		case Accepted, RestrictedLC, InSection, Shunting, ShuntReleased:
 			return true
 		}
 	}
 	return false
+}
+
+// onlyOutDue makes less of what was found with trains signalled on section i where each of them has come,
+// complete and clear, and no more than its train out of section is wanting: no other can be in its way.
+func (st *step) onlyOutDue(i int, done string, f *Finding) {
+	var due *Train
+	for l := range st.b.linesOf(i) {
+		for _, t := range st.s.Trains {
+			if !t.occupies(l) && !t.accepted(l) {
+				continue
+			}
+			if t.In.Line != l || t.In.Entered == 0 || !t.clearOfSection() || !t.whole() || st.online(l).fouling(t.ID) != nil {
+				return
+			}
+			due = t
+		}
+		if p := st.s.Lines[l].Phase; due == nil && p != Normal && p != Offered || p.shunting() {
+			return
+		}
+	}
+	if due != nil {
+		f.Severity, f.Expected = rulebook.Irregular, "train out of section sent first; where it was, that booked with its time"
+		f.Text = words(done+", and train out of section is not booked of a train that has come", f.Section, due.Label(st.b))
+	}
 }
 
 // warned takes one of the two warning signals of a train without tail lamp. One written as

@@ -45,7 +45,7 @@ var britishLater = RuleSet{
 		{Code: "3", Means: Offer, Words: "stopping freight", Class: Freight, From: Rear, Source: srcBlockCode},
 		{Code: "2-3", Means: Offer, Words: "light engine (class 0)", Class: LightEngine, From: Rear, Source: srcNumbered},
 		{Code: "3-2-5", Means: Offer, Words: "freightliner", Class: Freight, From: Rear, Source: srcLetters},
-		{Code: "2-2-3", Means: Offer, Words: "train requiring to stop in section", Class: Freight, From: Rear, Source: FromMemory},
+		{Code: "2-2-3", Means: Offer, Words: "train requiring to stop in section", Class: Freight, From: Rear, Stops: true, Source: FromMemory},
 		{Code: "2-6-1", Means: Offer, Words: "out-of-gauge load", Class: Freight, From: Rear, Gauge: 1, Source: srcGauge},
 		{Code: "2-6-2", Means: Offer, Words: "out-of-gauge load, not to meet another", Class: Freight, From: Rear, Gauge: 2, Source: srcGauge},
 		{Code: "2-6-3", Means: Offer, Words: "out-of-gauge load, opposite line to be blocked", Class: Freight, From: Rear, Gauge: 3, Source: srcGauge},

@@ -88,6 +88,7 @@ type CodeRow struct {
 	From        Side     // box in rear, box in advance, or either
 	NoAttention bool     // sent without call attention
 	Warning     bool     // offered like any other and always accepted under the warning arrangement
+	Stops       bool     // its train stops in the section, to work or to be taken off there: no running time tells when it is late
 	Gauge       int8     // out-of-gauge load: 1 may meet ordinary trains and its like, 2 not its like, 3 nothing on the other line
 	Methods     []Method // where it has this meaning; nil for every method
 	Source      string   // published source, "common practice" or "from memory: check your rule book"
