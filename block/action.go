@@ -192,6 +192,9 @@ func (d *action) do(a Act) bool {
 		return true
 	}
 	if len(d.s.Doubts) > 0 && (d.late() || d.madeLate()) {
+		if a == ActUnblock {
+			d.editLine(d.line).Behind = Normal
+		}
 		return true
 	}
 	if k := d.miscoded(); k != nil {
@@ -387,8 +390,8 @@ func (st *step) settle(line int) {
 			}
 		}
 	}
-	if ls.Phase == Normal && ls.Behind {
-		ls.Phase = BlockedInside // no signal has ended that: signalbox.org, Block system ch. 3
+	if ls.Phase == Normal && ls.Behind != Normal {
+		ls.Phase = ls.Behind // no signal has ended that: signalbox.org, Block system ch. 3
 	}
 	if ls.Phase != was {
 		ls.Since, ls.Seq = st.e.At, st.e.Seq

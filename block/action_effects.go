@@ -138,7 +138,11 @@ func (d *action) accepted(bool) {
 	}
 	ls := d.editLine(d.line)
 	ls.Before, ls.Refused = ls.Phase, false
-	ls.Behind = l.Restricted && (ls.Behind || ls.Phase == BlockedInside)
+	if !l.Restricted {
+		ls.Behind = Normal
+	} else if ls.Phase == BlockedInside {
+		ls.Behind = BlockedInside
+	}
 	ls.Train, ls.SignalOff, ls.PN = t.ID, 0, d.e.PN
 	if ls.Phase == Obstructed {
 		ls.Dir = d.dir
@@ -175,7 +179,7 @@ func (d *action) refused(bool) {
 func (d *action) upgraded(bool) {
 	if d.train != nil {
 		d.itsTrain().leg(d.dir).Restricted = false
-		d.editLine(d.line).Behind = false
+		d.editLine(d.line).Behind = Normal
 	}
 }
 
@@ -285,16 +289,6 @@ func (d *action) forItsOwn() bool { return d.mine && d.dir == Outward && d.code 
 // hasCome says whether the train is booked out of the section, at the end that clears it.
 func (d *action) hasCome() bool {
 	return d.train.clearOfSection() && (d.train.Returned || !d.forItsOwn()) || d.takenOff()
-}
-
-// takenOff says whether the train is a trolley: the ganger reports it off the line, from where it came
-// to, and out of section is then given. Source: signalbox.org, Block system ch. 7.
-func (d *action) takenOff() bool { return d.train.Class == rulebook.Trolley }
-
-// stops says whether the train was described as one that stops in the section.
-func (d *action) stops(t *Train) bool {
-	row := d.b.lookup(d.ref().section, t.Code, rulebook.Offer)
-	return row != nil && row.Stops
 }
 
 func (d *action) outOfSection(regular bool) {

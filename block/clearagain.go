@@ -206,6 +206,9 @@ func (d *action) begunUnsaid() {
 // blockedBack takes blocking back sent below the movement that it is for, where one of the
 // two has a wrong minute: then which was first is not told, and that is the one slip.
 func (d *action) blockedBack(regular bool) {
+	if regular && d.ls().Phase == InSection {
+		d.editLine(d.line).Behind = BlockedOutside
+	}
 	if !d.mine || !regular {
 		return
 	}
@@ -229,8 +232,8 @@ func (d *action) unblocked(regular bool) {
 			o.Removed = o.Removed || d.isOn(o)
 		}
 	}
-	if d.ls().Behind {
-		d.editLine(d.line).Behind = false
+	if d.ls().Behind != Normal {
+		d.editLine(d.line).Behind = Normal
 	}
 	if d.ls().Phase != Obstructed || d.mine && !regular {
 		return

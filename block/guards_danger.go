@@ -46,6 +46,6 @@ var wasInSection = Guard{
 }
 
 var blockedBehind = Guard{
-	Name:  "blocked back inside, behind the train taken for that",
-	holds: func(d *action) bool { return d.ls().Behind },
+	Name:  "blocked back, behind the train taken for that or going away",
+	holds: func(d *action) bool { return d.ls().Behind != Normal },
 }

@@ -179,7 +179,11 @@ func (l *liveList) sections() {
 		}
 	}
 	for i := range s.Doubts {
-		if d := &s.Doubts[i]; d.Step != StepNone && d.Seq != 0 {
+		d := &s.Doubts[i]
+		if d.Step == StepOut && d.Train == 0 && d.Seq == 0 { // gone on, and nothing else is on the line
+			l.out = append(l.out, LiveItem{Name: d.Name, Text: "train out of section for " + d.Name + " is not booked, to " + b.Sections[b.lines[d.Line].section].Neighbour, rank: shut})
+		}
+		if d.Step != StepNone && d.Seq != 0 {
 			l.out = append(l.out, LiveItem{Name: d.Name, Text: d.Words(b), Seq: d.Seq, rank: inDoubt})
 		}
 	}

@@ -160,7 +160,7 @@ type LineState struct {
 	Seq       int64         // entry that began it
 	LastOffer rulebook.Code // last description offered on it, a guess for the next
 	Before    Phase         `json:",omitempty"` // before line clear was given
-	Behind    bool          `json:",omitempty"` // blocked back inside, behind the train taken under restriction for that
+	Behind    Phase         `json:",omitempty"` // blocked back so, behind the train that was taken under restriction for that or is going away
 	Uncalled  bool          `json:",omitempty"` // the offer was given, or given again, without call attention: it may answer one that is not booked
 	Vain      Vain          `json:",omitzero"`  // the offer or request since, that does not stand
 	LeftOpen  bool          `json:",omitempty"` // the offer's remark may say that it was refused

@@ -124,3 +124,13 @@ func (st *step) least(l *Leg, c rulebook.Class) Time {
 	}
 	return q / 2
 }
+
+// takenOff says whether the train is a trolley: the ganger reports it off the line, from where it came
+// to, and out of section is then given. Source: signalbox.org, Block system ch. 7.
+func (d *action) takenOff() bool { return d.train.Class == rulebook.Trolley }
+
+// stops says whether the train was described as one that stops in the section.
+func (d *action) stops(t *Train) bool {
+	row := d.b.lookup(d.ref().section, t.Code, rulebook.Offer)
+	return row != nil && row.Stops
+}

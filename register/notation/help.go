@@ -52,7 +52,7 @@ parts in [ ] may be left out. A name with spaces is "quoted", and so is one that
 a word of the form; TEXT is always "quoted", with \" for a quote and \n for a new line.
 
 An offer is refused by not being acknowledged. That may be booked, also where the block is
-worked by bells:  Coldbeck <3-1 >refuse train 2P07 "platform occupied"
+worked by bells:  Coldbeck <1 >1 <3-1 >refuse train 2P07 "platform occupied"
 Where the book has signals only (booking in box.yaml) an offer alone counts as accepted, at no
 time that is told, until it is booked as refused, or something else is begun after its remark.
 `
