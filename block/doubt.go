@@ -241,7 +241,7 @@ func (st *step) lacks(f *Finding) Step {
 		return StepArrival
 	case (f.Rule == rulebook.TokenInAtSendingEnd || f.Rule == rulebook.ShuntNotBack) && t.Where == Away:
 		return StepReturn
-	case f.Rule == rulebook.OutOfSectionTailLampNotSeen && t.In.Arrived == 0:
+	case f.Rule == rulebook.OutOfSectionTailLampNotSeen && t.In.Arrived == 0 && !(t.Returned && t.Proof == NoTailLamp):
 		return StepPassed
 	}
 	return StepNone

@@ -26,7 +26,7 @@ var blockRows = []Row{
 	{From: InSection, Act: ActEnter, To: InSection, Guards: []Guard{sameTrain, enteringDue}},
 	{From: InSection, Act: ActRestore, To: stay, For: withToken, Guards: restoreGuards},
 	{From: InSection, Act: ActOut, To: settled, Guards: []Guard{arrived, complete, clearOfPoint, tokenBack, otherEnd, pilotWent}},
-	{From: InSection, Opposed: true, Act: ActOut, To: settled, Guards: []Guard{cameBack, tokenBack, otherEnd}}, // Manual part A 3.3(B)
+	{From: InSection, Opposed: true, Act: ActOut, To: settled, Guards: []Guard{cameBack, complete, tokenBack, otherEnd}}, // Manual part A 3.3(B)
 
 	// Restricted acceptance. Source: signalbox.org, Block system ch. 5.
 	{From: Offered, Act: ActAcceptRestricted, To: RestrictedLC, Guards: restrictedGuards},
