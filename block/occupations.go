@@ -135,7 +135,7 @@ func (st *step) blockageUp() {
 		return
 	}
 	over := func(k *LineBlockage) bool { return k.Over(st.e.Line, st.b.SectionIndex(st.e.Section)) }
-	st.clearOf(over, func(p *Party) bool { return strings.Contains(st.e.Text, p.Name) }) // who says so as it is given up
+	st.clearOf(over, func(p *Party) bool { return st.saysUp(p.Name) }) // who says so as it is given up
 	out := st.blockageAt(func(k *LineBlockage) bool { return !k.GivenUp && len(k.Parties) > 0 })
 	if out != nil {
 		f := st.note(rulebook.BlockagePartyNotClear, st.e.Section, "", "each party's own report; "+out.Words())

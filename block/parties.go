@@ -121,6 +121,19 @@ func (st *step) partySays() {
 	st.dropGivenUp()
 }
 
+// saysUp says whether the text with which a blockage is given up has a party in it, by the name or by
+// a surname that no other has there, and not as on the line yet. Common practice.
+func (st *step) saysUp(name string) bool {
+	text, last := wordsIn(st.e.Text), func(name string) string { return name[strings.LastIndexByte(name, ' ')+1:] }
+	if says(text, notYet) || says(text, saidStands) || says(text, denies) {
+		return false
+	}
+	another := slices.ContainsFunc(st.s.Blockages, func(k LineBlockage) bool {
+		return slices.ContainsFunc(k.Parties, func(p Party) bool { return p.Name != name && last(p.Name) == last(name) })
+	})
+	return strings.Contains(st.e.Text, name) || !another && says(text, []string{strings.ToLower(last(name))})
+}
+
 // clearOf takes parties as clear of lines blocked without a key.
 func (st *step) clearOf(of func(*LineBlockage) bool, is func(*Party) bool) {
 	st.s.Blockages = slices.Clone(st.s.Blockages)
