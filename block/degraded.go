@@ -314,8 +314,16 @@ func (d *action) mustHold() {
 	if !d.b.Rules.HeldAfterCancelling || !d.section().Method.Is().Single || !p.lineClear() || saysHeld(d.e.Text) {
 		return
 	}
-	d.editLine(d.line).ToHold = 1 + uint8(d.dir)
+	if was := d.ls().ToHold; was == heldBefore+uint8(d.dir) {
+		d.editLine(d.line).ToHold = 0
+	} else {
+		d.editLine(d.line).ToHold = 1 + uint8(d.dir)
+	}
 }
+
+// heldBefore is what is added to the direction of a train with line clear that is said to be held, by
+// speaking, before it is cancelled by bell: so the manual has it. Source: Block Working Manual Part A 3.3(A).
+const heldBefore = 3
 
 // saysHeld: the remark beside the cancelling may be the message.
 func saysHeld(text string) bool {
@@ -332,8 +340,11 @@ func (st *step) heldTold() {
 	}
 	i := st.b.SectionIndex(st.e.Subject)
 	for l := range st.b.linesOf(i) {
-		if st.s.Lines[l].ToHold == 1+uint8(from) {
+		switch ls := st.s.Lines[l]; {
+		case ls.ToHold == 1+uint8(from):
 			st.editLine(l).ToHold = 0
+		case ls.Phase.lineClear() && ls.Dir == from && saysHeld(st.e.Text) && st.s.Train(ls.Train) != nil && strings.Contains(st.e.Text, st.s.Train(ls.Train).Name):
+			st.editLine(l).ToHold = heldBefore + uint8(from)
 		}
 	}
 }
@@ -345,7 +356,7 @@ func (x *expecting) heldNext(l int) {
 	e := Event{Kind: MessageTo, Subject: who, Text: "The train cancelled is held and will be."}
 	label := "tell " + who + " that the train cancelled is held"
 	switch x.s.Lines[l].ToHold {
-	case 0:
+	case 0, heldBefore, heldBefore + 1:
 		return
 	case 1 + uint8(Inward):
 		e.Kind, label = MessageFrom, who+" says that the train cancelled is held"
@@ -359,7 +370,7 @@ var otherHeld = Guard{
 	Expected: "a message from the box that keeps the train cancelled, that it is held and will be",
 	holds: func(d *action) bool {
 		to := d.ls().ToHold
-		return to == 0 || to == 1+uint8(d.dir)
+		return to == 0 || to >= heldBefore || to == 1+uint8(d.dir)
 	},
 }
 

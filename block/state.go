@@ -174,7 +174,7 @@ type LineState struct {
 	Last      string `json:",omitempty"` // the train last out of the section ahead
 	PN        string // private number of the consent in force
 	Inquiry   int    // number of the inquiry made, on paper
-	ToHold    uint8  // one more than the direction of a train cancelled of which no message says yet that it is held
+	ToHold    uint8  // one more than the direction of a train cancelled of which no message says yet that it is held; heldBefore is added instead, to that of one told so beforehand
 
 	gen uint64
 }
