@@ -100,8 +100,21 @@ func (d *action) otherNumber(o *Doubt) {
 	}
 	if i := d.foundNow(rulebook.StepNotBooked); i >= 0 && len(list) > 0 {
 		d.answered(list)
+		d.found[i].Expected = "the number read again, and the entry that has it wrong corrected"
 		d.found[i].Text = words("A token is booked as drawn under one number and as put in under another, and this entry shows that it is in: one of the two is miswritten", d.found[i].Section, d.found[i].Train)
 		d.found[i].Expected = "the number that the token bears: read it, and correct the entry that has another"
+	}
+}
+
+// eitherNumber takes a token that is drawn where the book has it at the other end, and in the place of
+// it another for which it was once taken, as the one of which the number was miswritten then.
+func (d *action) eitherNumber() {
+	pair := d.tokens().Either
+	i := slices.Index(pair[:], d.number)
+	if at := d.instrument(); i >= 0 && d.number != 0 && d.lies(pair[1-i]) == at && at != d.lies(d.number) && d.tokens().Out == 0 {
+		d.lay(pair[1-i], d.lies(d.number))
+		d.lay(d.number, at)
+		d.editToken(d.ref().section).Either = [2]int{}
 	}
 }
 

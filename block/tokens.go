@@ -138,6 +138,7 @@ func (st *step) tokenOut() {
 		d.dir = Inward // the far end draws what it asked for
 	}
 	d.givenToo(ActDraw)
+	d.eitherNumber()
 	away := d.lies(d.number) == TokenAway
 	if d.do(ActDraw); away {
 		d.elsewhereDrawn()
@@ -228,6 +229,7 @@ func (st *step) tokenIn() {
 
 func (d *action) restored(regular bool) {
 	if !regular && !d.isOut() && (d.tokens().Out != 0 || !d.untold()) {
+		d.editToken(d.ref().section).Either = [2]int{d.tokens().Out, d.number}
 		return // another number than the one out: taken as a mistake in the entry
 	}
 	if m := d.tokens().Misread; len(m) > 0 && d.isOut() {

@@ -36,6 +36,7 @@ type TokenState struct {
 	MovedAt Time // when that was
 
 	Misread []Answer `json:",omitempty"` // that the one out was given up by a driver under another number
+	Either  [2]int   `json:",omitzero"`  // the number last drawn under one and put in under the other: one of the two is miswritten
 }
 
 // in ends what is known of a token that is out: none is.
