@@ -107,7 +107,8 @@ func (d *action) comesFrom(written *action) bool {
 }
 
 // ofAside takes an out of section that is of no train as with its arrows turned, or of another
-// box, where one that the boxes went on without is still to be given out: it was there until now.
+// box, where one that the boxes went on without is still to be given out: it was there until now;
+// or where the train that it names is in the section.
 // Not where one was given out here since that went in: that may have been the wrong one.
 func (d *action) ofAside() bool {
 	var k *action
@@ -115,7 +116,11 @@ func (d *action) ofAside() bool {
 	for l, r := range d.b.lines {
 		for _, dir := range [...]Dir{Inward, Outward} {
 			o := action{step: d.step, act: ActOut, line: l, dir: dir, mine: d.mine == (dir == d.dir)}
-			if o.train = o.awaits(true); o.train != nil && o.train.aside(l) && (dir == d.dir || r.section == d.ref().section) {
+			if o.train = o.awaits(true); o.train == nil {
+				continue
+			}
+			byName := o.train.Name == d.e.Train && dir == d.dir && r.section != d.ref().section
+			if byName || o.train.aside(l) && (dir == d.dir || r.section == d.ref().section) {
 				k, n = &o, n+1
 			}
 		}
