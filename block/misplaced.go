@@ -137,6 +137,24 @@ func (d *action) ofAside() bool {
 	return true
 }
 
+// hungAside finds the one out of section with no train, received of another box, that is of a train
+// which is shown to be out of the section ahead with none booked: it came when that had run through.
+func (st *step) hungAside(t *Train, o *Doubt, steps []Step) (found *Finding) {
+	if t == nil || t.Out.Line != o.Line || !slices.Equal(steps, []Step{StepOut}) {
+		return nil
+	}
+	for _, f := range st.s.Open {
+		if f.Rule != rulebook.OutOfSectionNoTrain || !strings.Contains(f.Text, " received") || f.Section == st.b.Sections[t.Out.Section].Neighbour || f.Train != "" || f.At-t.Out.Entered < st.least(&t.Out, t.Class) {
+			continue
+		}
+		if found != nil {
+			return nil
+		}
+		found = f
+	}
+	return found
+}
+
 // byToken says whether trains carry a token in the section.
 func (d *action) byToken() bool { return tokened(d.section().Method.Is()) }
 

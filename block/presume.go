@@ -218,10 +218,18 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 		st.ownOut(o.Line, t)
 	}
 	text = f.misreported(o, text)
+	aside := st.hungAside(t, o, steps)
+	if aside != nil {
+		f.Rule, f.Expected, f.Rests = rulebook.TrainNameDiffers, "what is written where it belongs: correct that entry", []int64{aside.Seq, st.e.Seq}
+		text = misplacedWords(ActOut.String(), aside.Section, f.Section, f.Train)
+	}
 	if !o.Said || o.misreported() {
 		st.add(f).Text = text
 	}
 	answers := slices.Concat(st.overdue(f.Section, t), st.explainedBy(o, t, steps), st.restedOn(o, t, steps))
+	if aside != nil {
+		answers = append(answers, *aside.answer())
+	}
 	st.presumed(o, t, &f, steps, answers)
 	st.answered(answers)
 	st.endDoubt(*o)
