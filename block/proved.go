@@ -52,7 +52,8 @@ func (st *step) provedSection() int {
 
 // doubtful says whether a train is in doubt on a line, or overdue in it.
 func (st *step) doubtful(t *Train, line int) bool {
-	return t.aside(line) || t.Where == Unaccounted || t.Divided && t.In.Line == line || slices.ContainsFunc(st.s.Doubts, func(d Doubt) bool { return d.Line == line && d.Train == t.ID && !d.Step.lasts() }) ||
+	back := t.Returned && t.Out.Line == line && t.Out.open() // and out of section not given
+	return back || t.aside(line) || t.Where == Unaccounted || t.Divided && t.In.Line == line || slices.ContainsFunc(st.s.Doubts, func(d Doubt) bool { return d.Line == line && d.Train == t.ID && !d.Step.lasts() }) ||
 		t.occupies(line) && len(st.overdue(st.e.Section, t)) > 0
 }
 

@@ -98,16 +98,33 @@ func (st *step) cameBack(t *Train) {
 }
 
 // freedByReturn ends the section of a train that is back from it where there is no bell
-// to tell so: the train is the section free, unless it came without its tail lamp.
+// to tell so: the train is the section free, unless it came without its tail lamp. One that was let
+// in against another ends its own time there: out of section is given for the other.
 func (st *step) freedByReturn(t *Train) {
 	i := t.Out.Section
 	if i < 0 || !t.Out.open() || !t.Returned || st.e.Proof == NoTailLamp {
 		return
 	}
-	if !st.b.Sections[i].Method.Is().Offers || st.s.Circuits[i].unbelled() {
+	opposed := firstTrain(st.s.Trains, func(o *Train) bool { return o.In.Line == t.Out.Line && o.In.open() && (o.In.Entered != 0 || o.In.Accepted != 0) })
+	if opposed != nil {
+		st.online(t.Out.Line).comesYet(opposed)
+	}
+	if !st.b.Sections[i].Method.Is().Offers || st.s.Circuits[i].unbelled() || opposed != nil {
 		t.Out.OutOf = st.e.At
 		st.helpersOut(t, t.Out.Line) // which come with it
 		st.settle(t.Out.Line)
+	}
+}
+
+// comesYet takes a train that comes as in the section yet, with its token, when the one let in against
+// it is back.
+func (d *action) comesYet(o *Train) {
+	o = d.touch(o)
+	o.In.Aside = false
+	d.sure(d.line, o.ID)
+	if n := o.In.Token; n != 0 && !o.In.TokenIn && d.tokens().Out == 0 && d.lay(n, TokenOutOf) {
+		ts := d.editToken(d.ref().section)
+		ts.Out, ts.Train, ts.OutBy, ts.Seq = n, o.ID, Inward, o.In.Seq
 	}
 }
 
