@@ -87,6 +87,7 @@ func (d *action) tokenAtSiding() {
 	} else if i >= 0 && d.tokens().Where[i] != TokenAtSiding {
 		d.find(rulebook.TokenNotInInstrument, "a number that the book shows in that instrument")
 	}
+	d.comesOut()
 	phase := d.ls().Phase
 	if !phase.lineClear() {
 		d.find(rulebook.TokenOutWithoutRelease, "the train at the siding offered and accepted as any other")
@@ -111,6 +112,16 @@ func (st *step) shutInBefore(t *Train, l *Leg) bool {
 	return true
 }
 
+// comesOut gives line clear that names no train, when the token at a siding is drawn on it, to the one
+// train that is shut in there.
+func (d *action) comesOut() {
+	o := d.s.Train(d.ls().Train)
+	t := onlyTrain(d.s.Trains, func(t *Train) bool { return t.Where == Here && t.Place == d.e.Place && !t.In.open() && !t.Out.open() })
+	if d.e.Train == "" && o != nil && o.Name == "" && o.accepted(d.line) && t != nil && t.Name != "" {
+		d.train = d.claim(d.touch(t), d.line, d.dir)
+	}
+}
+
 func (d *action) shutInside(i int) {
 	t := d.shutIn()
 	if t == nil {
@@ -118,7 +129,12 @@ func (d *action) shutInside(i int) {
 	}
 	if t == nil {
 		d.find(rulebook.ShutInNotReported, "the train reported inside the siding, clear of the running line, first")
-		return
+		if t = d.s.occupied(d.line); t == nil {
+			return
+		}
+		t = d.touch(t) // the boxes go on as if it were inside: that is one matter
+		t.Where = Here
+		d.stand(t, d.e.Place)
 	}
 	if d.tokens().Out != d.number && d.tokens().Out != 0 {
 		d.find(rulebook.TokenNumberDiffers, "the same number put in as was taken out")

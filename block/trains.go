@@ -105,7 +105,9 @@ func (st *step) freedByReturn(t *Train) {
 	if i < 0 || !t.Out.open() || !t.Returned || st.e.Proof == NoTailLamp {
 		return
 	}
-	opposed := firstTrain(st.s.Trains, func(o *Train) bool { return o.In.Line == t.Out.Line && o.In.open() && (o.In.Entered != 0 || o.In.Accepted != 0) })
+	opposed := firstTrain(st.s.Trains, func(o *Train) bool {
+		return o.In.Line == t.Out.Line && o.In.open() && (o.In.Entered != 0 || o.In.Accepted != 0)
+	})
 	if opposed != nil {
 		st.online(t.Out.Line).comesYet(opposed)
 	}
