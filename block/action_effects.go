@@ -308,10 +308,8 @@ func (d *action) outOfSection(regular bool) {
 		d.doubt(d.line, t, StepArrival)
 		return
 	}
-	if d.forItsOwn() && !t.Returned { // it is out there still, unless its return is not booked
-		d.tokenHome(t, l)
-		l.Given, l.Aside = d.e.At, true
-		d.doubt(d.line, t, StepReturn)
+	if d.forItsOwn() && !t.Returned {
+		d.outThere(t, l)
 		return
 	}
 	l.OutOf = d.e.At
@@ -351,6 +349,18 @@ func (d *action) outOfSection(regular bool) {
 	if t.PutAway && !t.Out.open() || t.Out.OutOf != 0 && !t.Returned && t.Where != Here || t.Where == PassedHere && t.Out.Section < 0 && len(d.b.Sections) == 1 {
 		d.close(t)
 	}
+}
+
+// outThere takes a train given out of section by the box that it left as out there still, unless its
+// return is not booked; or as inside the siding where its token was put in.
+func (d *action) outThere(t *Train, l *Leg) {
+	if p := d.unreported(l); p != nil {
+		d.takenInside(t, l, p)
+		return
+	}
+	d.tokenHome(t, l)
+	l.Given, l.Aside = d.e.At, true
+	d.doubt(d.line, t, StepReturn)
 }
 
 // leftOver notes the last train that left over the line, and that no more than its bell says so.

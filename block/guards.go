@@ -251,7 +251,9 @@ var setBack = Guard{
 var cameBack = Guard{
 	Name: "train returned here", Rule: rulebook.OutOfSectionTrainNotArrived, Mine: true,
 	Expected: "the train recorded back here, complete, or out of section from the other end",
-	holds:    func(d *action) bool { return d.train != nil && d.train.Returned },
+	holds: func(d *action) bool {
+		return d.train != nil && (d.train.Returned || d.unreported(&d.train.Out) != nil) // of that another rule told
+	},
 }
 
 var blockBehind = Guard{

@@ -291,6 +291,17 @@ func (st *step) engineBack(e *Train) {
 	st.settle(e.Out.Line)
 }
 
+// helpersBack takes the engines that assist a train as back with it.
+func (st *step) helpersBack(t *Train) {
+	for _, e := range slices.Clone(st.s.Trains) {
+		if e.Helps == t.ID && e.Where == Away && e.Out.Line == t.Out.Line && !e.Out.Aside {
+			e = st.touch(e)
+			st.engineBack(e)
+			e.Where = Here
+		}
+	}
+}
+
 // engineOutTillNow takes back that an engine which was to come back from assisting was out of
 // the section, where it is booked as come only now with nothing signalled for it.
 func (st *step) engineOutTillNow(t *Train) bool {

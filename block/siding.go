@@ -122,6 +122,28 @@ func (d *action) comesOut() {
 	}
 }
 
+// unreported is the siding of the section at which a token was put in since the train of the leg went,
+// with no train reported inside; nil for none.
+func (d *action) unreported(l *Leg) *Place {
+	if d.s.open(func(f *Finding) bool {
+		return f.Rule == rulebook.ShutInNotReported && f.Section == d.section().Neighbour && f.At >= l.Entered
+	}) == nil {
+		return nil
+	}
+	return first(d.b.Places, func(p *Place) bool { return p.InSection == d.section().Neighbour })
+}
+
+// takenInside takes a train as inside a siding where its token was put in, though that was not reported,
+// when out of section is given for it: the boxes go on, and it is one matter.
+func (d *action) takenInside(t *Train, l *Leg, p *Place) {
+	t.Where, l.OutOf = Here, d.e.At
+	d.stand(t, p.Name)
+	if ts := d.editToken(d.ref().section); ts.Out != 0 {
+		d.lay(ts.Out, TokenAtSiding)
+		ts.in()
+	}
+}
+
 func (d *action) shutInside(i int) {
 	t := d.shutIn()
 	if t == nil {
@@ -129,12 +151,7 @@ func (d *action) shutInside(i int) {
 	}
 	if t == nil {
 		d.find(rulebook.ShutInNotReported, "the train reported inside the siding, clear of the running line, first")
-		if t = d.s.occupied(d.line); t == nil {
-			return
-		}
-		t = d.touch(t) // the boxes go on as if it were inside: that is one matter
-		t.Where = Here
-		d.stand(t, d.e.Place)
+		return
 	}
 	if d.tokens().Out != d.number && d.tokens().Out != 0 {
 		d.find(rulebook.TokenNumberDiffers, "the same number put in as was taken out")

@@ -113,7 +113,7 @@ func (st *step) freedByReturn(t *Train) {
 	}
 	if !st.b.Sections[i].Method.Is().Offers || st.s.Circuits[i].unbelled() || opposed != nil {
 		t.Out.OutOf = st.e.At
-		st.helpersOut(t, t.Out.Line) // which come with it
+		st.helpersBack(t)
 		st.settle(t.Out.Line)
 	}
 }
