@@ -2,6 +2,7 @@ package block
 
 import (
 	"slices"
+	"strconv"
 
 	"fairhand/block/rulebook"
 )
@@ -96,4 +97,26 @@ func (st *step) staffMayCome(t *Train, section int) {
 		}
 		s.Came = t.Label(st.b)
 	}
+}
+
+// ticketOfOther takes the ticket that a train here has already, when it is handed another or the staff, as
+// that of the one train that went since with nothing in hand: it is booked under the wrong name.
+func (d *action) ticketOfOther(t *Train) {
+	s := d.editStaff(d.ref().section)
+	i := slices.IndexFunc(s.Tickets, func(k Ticket) bool { return k.Train == t.ID })
+	if i < 0 || t.Where == Away {
+		return
+	}
+	k := s.Tickets[i]
+	f := d.s.open(func(f *Finding) bool {
+		return f.Rule == rulebook.StaffElsewhere && f.Section == d.section().Neighbour && f.Seq > k.Seq && f.Train != ""
+	})
+	if f == nil || !k.Sound {
+		return
+	}
+	if s.Tickets = slices.Delete(slices.Clone(s.Tickets), i, i+1); s.Where == StaffUnknown {
+		s.Where = StaffIsHere // it went with neither, as it seemed
+	}
+	d.answered([]Answer{*f.answer()})
+	d.differs(d.section().Neighbour, t, "Ticket "+strconv.Itoa(k.Number)+" is booked as handed to "+t.Name+", and was that of "+f.Train, "the name of the train that has it")
 }

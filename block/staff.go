@@ -38,6 +38,7 @@ func (st *step) staff() {
 	case StaffToTrain:
 		t := st.claim(st.named(), l, Outward)
 		d.train = t
+		d.ticketOfOther(t)
 		if s.Where != StaffIsHere && s.Where != StaffUnknown {
 			d.find(rulebook.StaffElsewhere, "the staff here before it is handed to a train")
 			if f := &d.found[len(d.found)-1]; s.Where == StaffIsAway { // whoever hands it over has it
@@ -86,6 +87,7 @@ func (st *step) ticket() {
 			d.find(rulebook.TicketNoLineClear, "line clear for the train, in words with a private number, before its ticket is written")
 		}
 		d.ticketForm(s)
+		d.ticketOfOther(t)
 		s.Tickets = append(slices.Clone(s.Tickets), Ticket{st.e.Number, t.ID, st.e.At, st.e.Seq, s.Where == StaffIsHere || s.Where == StaffUnknown})
 		t.Out.HasToken = true
 		t.Carries = CarriedToken{Any: true, Section: d.ref().section, Number: int32(st.e.Number)}
