@@ -31,7 +31,7 @@ func (st *step) takeOver() {
 		names[i] = live[i].Name
 	}
 	for _, it := range live {
-		if it.Owed && !slices.ContainsFunc(st.s.Mentioned, func(m string) bool { return mentions(m, it.Name, names) }) {
+		if it.Owed && !slices.ContainsFunc(st.s.Mentioned, func(m string) bool { return it.toldBy(m, names) }) {
 			st.s.Uncarried = append(st.s.Uncarried, it.Name)
 		}
 	}
@@ -57,7 +57,9 @@ func (st *step) carried() {
 		return
 	}
 	n, all, live := len(st.s.Uncarried), st.s.Uncarried, Live(st.b, st.s)
-	st.s.Uncarried = slices.DeleteFunc(slices.Clone(all), func(name string) bool { return mentions(text, name, all) || saysWhat(live, text, name) })
+	st.s.Uncarried = slices.DeleteFunc(slices.Clone(all), func(name string) bool {
+		return mentions(text, name, all) || saysWhat(live, text, name) || slices.ContainsFunc(live, func(it LiveItem) bool { return it.Name == name && it.toldBy(text, all) })
+	})
 	if len(st.s.Uncarried) == n && st.e.Subject != "" {
 		st.carriedUnknown()
 	}
@@ -99,6 +101,7 @@ type LiveItem struct {
 
 	gone  bool    // a train that may have left, when one did that no entry named, or that no entry saw here
 	apart string  // tells it from another of that name
+	with  string  // the name of what it is told with: the train that has a token, the box for gear of it that is worked by message for it
 	rank  urgency // how near to danger it is
 }
 
@@ -169,6 +172,9 @@ func (l *liveList) sections() {
 		}
 		if n := s.Tokens[i].Out; n != 0 {
 			l.add(authority, "token "+strconv.Itoa(n), who, "token "+strconv.Itoa(n)+" of the section to "+who+" is out", s.Tokens[i].Seq)
+			if t := s.Train(s.Tokens[i].Train); t != nil {
+				l.out[len(l.out)-1].with = t.Name
+			}
 		}
 		for _, k := range s.Staffs[i].Tickets {
 			name, text := "ticket "+strconv.Itoa(k.Number), ""
@@ -244,6 +250,10 @@ func (l *liveList) things() {
 	}
 	for _, g := range s.Gear {
 		l.add(outOfUse, g.Name, "gear", g.Name+": "+g.Words(), g.Seq)
+		box, _, _ := strings.Cut(g.Name, " ")
+		if i := b.SectionIndex(box); i >= 0 && s.Circuits[i].unbelled() {
+			l.out[len(l.out)-1].with = box + " "
+		}
 	}
 	l.signatures()
 	l.out = append(l.out, liveCounters(b, s)...)

@@ -19,6 +19,11 @@ func (st *step) carriedUnknown() {
 	}
 }
 
+// toldBy says whether what a relief said tells of the item, or of what it is told with.
+func (i *LiveItem) toldBy(said string, all []string) bool {
+	return mentions(said, i.Name, all) || i.with != "" && strings.Contains(" "+said, " "+i.with)
+}
+
 // mentions says whether what a relief said names one of the items named. Said by
 // the name that several have, all of them are meant; said in full, that one alone.
 func mentions(said, name string, all []string) bool {
