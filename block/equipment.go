@@ -168,7 +168,7 @@ func (st *step) working() {
 	}
 	st.unring(i)
 	for _, t := range slices.Clone(st.s.Trains) {
-		if st.e.Kind != WorkingNormal && t.In.Section == i && t.In.open() && t.clearOfSection() && st.lostIts(t) {
+		if st.e.Kind != WorkingNormal && t.In.Section == i && t.In.open() && t.clearOfSection() && (st.lostIts(t) || t.In.Told) {
 			st.touch(t).In.OutOf = st.e.At // told in words, with no token to put in
 			st.settle(t.In.Line)
 		}

@@ -199,6 +199,7 @@ func (st *step) closedOn(i int) bool {
 
 func (st *step) message() {
 	s := st.s
+	st.toldIn()
 	st.told()
 	st.protested()
 	st.heldTold()

@@ -199,3 +199,14 @@ func (st *step) openLeft(t *Train) {
 	}
 	st.note(rulebook.ArrivalNotReported, st.e.Subject, t.Label(st.b), "")
 }
+
+// toldIn notes a train that is in, and that this box tells the box in rear so in words: working by
+// message may follow at once, and asks for no more. Source: Block Working Manual Part A 8.6(b).
+func (st *step) toldIn() {
+	i := st.b.SectionIndex(st.e.Subject)
+	for _, t := range slices.Clone(st.s.Trains) {
+		if st.e.Kind == MessageTo && t.Name != "" && t.In.Section == i && t.In.open() && t.clearOfSection() && t.whole() && speaksOf(st.e.Text, t.Name) && reportsArrival(st.e.Text) {
+			st.touch(t).In.Told = true
+		}
+	}
+}
