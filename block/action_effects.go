@@ -169,7 +169,9 @@ func (d *action) refused(bool) {
 	ls := d.editLine(d.line)
 	ls.Train, ls.Refused, ls.Cancelled = 0, true, ""
 	if d.train != nil {
-		d.itsTrain().Refused = d.e.Train != "" // to whatever box that is written
+		t := d.itsTrain()
+		t.Refused = d.e.Train != "" // to whatever box that is written
+		d.takenBack(t)
 	}
 	if d.b.Rules.RefuseNeedsReason && d.e.Text == "" {
 		d.find(rulebook.RefusedWithoutReason, "the reason written with the refusal")

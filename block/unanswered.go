@@ -160,3 +160,16 @@ func (d *action) acceptedAfterAll() {
 	d.accept(d.line, func() { given.do(ActAccept) })
 	d.train = given.train
 }
+
+// takenBack takes line clear that this box gave a train, and refuses it now by name, as withdrawn: it has
+// not gone yet. What was found of it stands. Common practice.
+func (d *action) takenBack(t *Train) {
+	l := &t.In
+	if !d.mine || t.Name == "" || d.e.Train != t.Name || l.Line != d.line || !l.open() || l.Accepted == 0 || l.Entered != 0 || l.Arrived != 0 {
+		return
+	}
+	l.Cancelled, l.Aside = d.e.At, false
+	d.sure(d.line, t.ID)
+	d.close(t)
+	d.settle(d.line)
+}
