@@ -1,9 +1,16 @@
 package block
 
-import "slices"
+import (
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // cancelled takes back line clear, and the train it was for where nothing else is known of it.
 func (d *action) cancelled(bool) {
+	if t := d.train; t != nil && d.section().Method.Is().Single && t.Where == Away && t.Out.Line == d.line && t.Out.Booked && d.foundNow(rulebook.CancelledAfterEntering) >= 0 {
+		return // it was seen to go, and is out there whatever is rung
+	}
 	d.releasedToo()
 	ls := d.editLine(d.line)
 	ls.Back, ls.Refused, ls.Cancelled = ls.Phase == InSection && d.section().Method.Is().Counter, true, d.e.Train
