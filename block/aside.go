@@ -85,3 +85,15 @@ func (d *action) stands(t *Train, l *Leg) {
 	l.Aside = false
 	d.sure(d.line, t.ID)
 }
+
+// comesYet takes a train that comes as in the section yet, with its token, when the one let in against
+// it is back.
+func (d *action) comesYet(o *Train) {
+	o = d.touch(o)
+	o.In.Aside = false
+	d.sure(d.line, o.ID)
+	if n := o.In.Token; n != 0 && !o.In.TokenIn && d.tokens().Out == 0 && d.lay(n, TokenOutOf) {
+		ts := d.editToken(d.ref().section)
+		ts.Out, ts.Train, ts.OutBy, ts.Seq = n, o.ID, Inward, o.In.Seq
+	}
+}

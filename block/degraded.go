@@ -325,12 +325,6 @@ func (d *action) mustHold() {
 // speaking, before it is cancelled by bell: so the manual has it. Source: Block Working Manual Part A 3.3(A).
 const heldBefore = 3
 
-// saysHeld: the remark beside the cancelling may be the message.
-func saysHeld(text string) bool {
-	text = strings.ToLower(text)
-	return strings.Contains(text, "held") || strings.Contains(text, "hold")
-}
-
 // heldTold takes a message of the box that keeps a cancelled train as saying that it
 // is held.
 func (st *step) heldTold() {

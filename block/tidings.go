@@ -210,3 +210,9 @@ func (st *step) toldIn() {
 		}
 	}
 }
+
+// saysHeld: the remark beside the cancelling may be the message.
+func saysHeld(text string) bool {
+	text = strings.ToLower(text)
+	return strings.Contains(text, "held") || strings.Contains(text, "hold")
+}

@@ -105,8 +105,9 @@ func (st *step) freedByReturn(t *Train) {
 	if i < 0 || !t.Out.open() || !t.Returned || st.e.Proof == NoTailLamp {
 		return
 	}
+	lamp := st.b.Sections[i].Method.Is().Counter // one for both
 	opposed := firstTrain(st.s.Trains, func(o *Train) bool {
-		return o.In.Line == t.Out.Line && o.In.open() && (o.In.Entered != 0 || o.In.Accepted != 0)
+		return o.In.Line == t.Out.Line && o.In.open() && (o.In.Entered != 0 || lamp && o.In.Accepted != 0)
 	})
 	if opposed != nil {
 		st.online(t.Out.Line).comesYet(opposed)
@@ -115,18 +116,6 @@ func (st *step) freedByReturn(t *Train) {
 		t.Out.OutOf = st.e.At
 		st.helpersBack(t)
 		st.settle(t.Out.Line)
-	}
-}
-
-// comesYet takes a train that comes as in the section yet, with its token, when the one let in against
-// it is back.
-func (d *action) comesYet(o *Train) {
-	o = d.touch(o)
-	o.In.Aside = false
-	d.sure(d.line, o.ID)
-	if n := o.In.Token; n != 0 && !o.In.TokenIn && d.tokens().Out == 0 && d.lay(n, TokenOutOf) {
-		ts := d.editToken(d.ref().section)
-		ts.Out, ts.Train, ts.OutBy, ts.Seq = n, o.ID, Inward, o.In.Seq
 	}
 }
 
