@@ -9,7 +9,7 @@ import (
 // MayAnswer says whether a later entry may still show that a finding stands no
 // more: whoever tells of it now may have to take it back.
 func (s *State) MayAnswer(f *Finding) bool {
-	if f.Rule == rulebook.TrainOverdue || f.Rule == rulebook.WrongTrainReported || f.Rule == rulebook.StaffElsewhere || f.Rule == rulebook.TrainOnShuntToken || f.Rule == rulebook.HandoverIncomplete && f.Train != "" {
+	if f.Rule == rulebook.TrainOverdue || f.Rule == rulebook.WrongTrainReported || f.Rule == rulebook.StaffElsewhere || f.Rule == rulebook.TrainOnShuntToken || f.Rule == rulebook.HandoverIncomplete && f.Train != "" || f.Rule == rulebook.OutOfSectionNoTrain && f.Train == "" {
 		return len(s.Doubts) > 0 || slices.ContainsFunc(s.Trains, func(t *Train) bool {
 			return t.In.open() || t.Out.open()
 		})
